@@ -1,0 +1,160 @@
+--- check.lua - a small harness: a test is a claim with its evidence.
+--
+--   local check = dofile "tests/lua/check.lua"        -- tests run from the top of the tree
+--   check.test("balance_three_wheels_is_determinate", function()
+--     check.near(b.lf, 209.35, 0.005, "lf")           -- tolerance: half the last printed digit
+--     check.raises(function() car:move("engin", {back = 5}) end, {code = "unknown", message = "engine"})
+--   end)
+--   check.done()                                      -- last line of the file: prints the count, sets the exit code
+--
+-- A test that checks nothing fails. After each test the garbage is collected twice, so that a finaliser with a
+-- bug shows up in the test that caused it.
+-- CHECK_LOCALE in the environment names a locale to run under; no result may depend on it.
+
+local check = {passed = 0, failed = 0}
+local made = 0 -- checks made in the running test
+
+--- The command under test; a build in another folder is named by STEELYARD.
+check.steelyard = os.getenv "STEELYARD" or "build/steelyard"
+
+local wanted_locale = os.getenv "CHECK_LOCALE"
+if wanted_locale and not os.setlocale(wanted_locale) then error("no such locale: " .. wanted_locale) end
+
+local function show(value)
+  if type(value) == "string" then return string.format("%q", value) end
+  if math.type(value) == "float" then return (string.format("%.17g", value):gsub(",", ".")) end
+  if type(value) ~= "table" or (getmetatable(value) or {}).__tostring then return tostring(value) end
+  local keys = {}
+  for key in pairs(value) do keys[#keys + 1] = key end
+  table.sort(keys, function(a, b) return tostring(a) < tostring(b) end)
+  for i, key in ipairs(keys) do
+    keys[i] = tostring(key) .. " = " .. (type(value[key]) == "table" and "{...}" or show(value[key]))
+  end
+  return "{" .. table.concat(keys, ", ") .. "}"
+end
+
+-- level 3: the line of the test that called the check
+local function fail(message) error(message, 3) end
+
+local function count() made = made + 1 end
+
+--- The value is neither nil nor false; gives it back.
+function check.ok(value, what)
+  count()
+  if not value then fail((what or "value") .. " is " .. tostring(value)) end
+  return value
+end
+
+--- |got - want| <= tolerance, which a NaN never fulfils.
+function check.near(got, want, tolerance, what)
+  count()
+  what = what or "value"
+  if type(got) ~= "number" then fail(what .. ": a number expected, got " .. show(got)) end
+  if type(tolerance) ~= "number" then fail(what .. ": no tolerance given") end
+  if got == want then return end
+  if not (math.abs(got - want) <= tolerance) then
+    fail(string.format("%s: got %s, want %s, allowed +- %s", what, show(got), show(want), show(tolerance)))
+  end
+end
+
+-- the path and the two values of the first difference, or nil
+local function difference(got, want, path)
+  if got == want then return nil end
+  if type(got) ~= "table" or type(want) ~= "table" then return path, got, want end
+  local keys = {}
+  for key in pairs(want) do keys[#keys + 1] = key end
+  for key in pairs(got) do if want[key] == nil then keys[#keys + 1] = key end end
+  table.sort(keys, function(a, b) return tostring(a) < tostring(b) end)
+  for _, key in ipairs(keys) do
+    local where, a, b = difference(got[key], want[key], path .. "." .. tostring(key))
+    if where then return where, a, b end
+  end
+end
+
+--- Equal values; tables are compared by content, all the way down.
+function check.equal(got, want, what)
+  count()
+  local path, a, b = difference(got, want, what or "value")
+  if path then fail(string.format("%s:\n  got  %s\n  want %s", path, show(a), show(b))) end
+end
+
+--- `text` holds `piece`, letter by letter.
+function check.contains(text, piece, what)
+  count()
+  if type(text) ~= "string" or not text:find(piece, 1, true) then
+    fail(string.format("%s: %s does not contain %s", what or "text", show(text), show(piece)))
+  end
+end
+
+local pieces = {message = true, hint = true}
+
+--- Calling `f` raises an error, which is given back.
+-- want  a text that tostring(err) must contain, or a table: message and hint must contain the text given
+--       (or every one of a list of texts), all other fields (code, file, line, part, field) must be equal
+function check.raises(f, want)
+  count()
+  local fine, err = pcall(f)
+  if fine then fail("no error raised; want " .. show(want)) end
+  if type(want) == "string" then
+    if not tostring(err):find(want, 1, true) then
+      fail(string.format("the error is %s, which does not contain %s", show(tostring(err)), show(want)))
+    end
+    return err
+  end
+  if type(err) ~= "table" then fail("want an error object, got " .. show(err)) end
+  for key, value in pairs(want or {}) do
+    if pieces[key] then
+      for _, piece in ipairs(type(value) == "table" and value or {value}) do
+        if not tostring(err[key]):find(piece, 1, true) then
+          fail(string.format("err.%s is %s, which does not contain %s", key, show(err[key]), show(piece)))
+        end
+      end
+    elseif err[key] ~= value then
+      fail(string.format("err.%s is %s, want %s (%s)", key, show(err[key]), show(value), tostring(err)))
+    end
+  end
+  return err
+end
+
+local function contents(path)
+  local file = assert(io.open(path, "rb"))
+  local text = file:read "a"
+  file:close()
+  os.remove(path)
+  return text
+end
+
+--- Run a shell command: {out, err, code}. Begin it with check.steelyard to run the command under test.
+function check.command(line)
+  local out, err = os.tmpname(), os.tmpname()
+  local _, how, code = os.execute(string.format("{ %s\n} >%s 2>%s </dev/null", line, out, err))
+  return {out = contents(out), err = contents(err), code = how == "exit" and code or 128 + code}
+end
+
+-- the error as it was raised; a plain one gets the trail that led to it
+local function with_trail(err)
+  if type(err) == "table" and (getmetatable(err) or {}).__tostring then return debug.traceback(tostring(err), 2) end
+  return debug.traceback(show(err), 2)
+end
+
+--- Run one test; its name is the claim.
+function check.test(name, body)
+  made = 0
+  local fine, trail = xpcall(body, with_trail)
+  if fine and made == 0 then fine, trail = false, "it checked nothing" end
+  for _ = 1, 2 do collectgarbage() end
+  if fine then
+    check.passed = check.passed + 1
+  else
+    check.failed = check.failed + 1
+    io.stdout:write("FAILED ", name, "\n  ", (trail:gsub("\n", "\n  ")), "\n")
+  end
+end
+
+--- Print the count and end the process: code 0 when every test passed and there was one.
+function check.done()
+  io.stdout:write(check.passed, " passed, ", check.failed, " failed\n")
+  os.exit(check.failed == 0 and check.passed > 0, true)
+end
+
+return check
