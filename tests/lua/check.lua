@@ -23,7 +23,8 @@ if wanted_locale and not os.setlocale(wanted_locale) then error("no such locale:
 local function show(value)
   if type(value) == "string" then return string.format("%q", value) end
   if math.type(value) == "float" then return (string.format("%.17g", value):gsub(",", ".")) end
-  if type(value) ~= "table" or (getmetatable(value) or {}).__tostring then return tostring(value) end
+  local meta = debug.getmetatable(value)
+  if type(value) ~= "table" or (type(meta) == "table" and meta.__tostring) then return tostring(value) end
   local keys = {}
   for key in pairs(value) do keys[#keys + 1] = key end
   table.sort(keys, function(a, b) return tostring(a) < tostring(b) end)
@@ -33,8 +34,13 @@ local function show(value)
   return "{" .. table.concat(keys, ", ") .. "}"
 end
 
--- level 3: the line of the test that called the check
-local function fail(message) error(message, 3) end
+-- what a check that does not hold raises: text alone, since the place it names says enough
+local Failure = {__tostring = function(failure) return failure.text end}
+
+local function fail(message)
+  local at = debug.getinfo(3, "Sl") -- the line that called the check
+  error(setmetatable({text = string.format("%s:%d: %s", at.short_src, at.currentline, message)}, Failure))
+end
 
 local function count() made = made + 1 end
 
@@ -131,10 +137,10 @@ function check.command(line)
   return {out = contents(out), err = contents(err), code = how == "exit" and code or 128 + code}
 end
 
--- the error as it was raised; a plain one gets the trail that led to it
+-- any other error comes with the trail that led to it
 local function with_trail(err)
-  if type(err) == "table" and (getmetatable(err) or {}).__tostring then return debug.traceback(tostring(err), 2) end
-  return debug.traceback(show(err), 2)
+  if getmetatable(err) == Failure then return tostring(err) end
+  return debug.traceback(type(err) == "string" and err or show(err), 2)
 end
 
 --- Run one test; its name is the claim.
