@@ -1,0 +1,288 @@
+# steelyard. `make help` lists the targets; `make demo` and `make test` set up a fresh machine by themselves.
+
+# Settings, as in `make CC=clang PREFIX=$HOME/.local install`.
+CC = cc
+CFLAGS = -O2 -g
+LDFLAGS =
+PREFIX = /usr/local
+DESTDIR =
+# PNG and PDF drawings (cairo) and bounded optimisation (NLopt); 0 leaves the feature out, and calling it answers
+# in one sentence. No source needs either library yet.
+WITH_CAIRO = 1
+WITH_NLOPT = 1
+# 1: never install packages, print the line that would
+SY_NO_INSTALL =
+# Where everything built goes.
+B = build
+# 1: show the whole command lines
+V =
+
+# Nothing below needs editing. --------------------------------------------------------------------------------
+
+VERSION = 0.1.0
+SOVERSION = 0
+.DEFAULT_GOAL = all
+.DELETE_ON_ERROR:
+.SUFFIXES:
+MAKEFLAGS += --no-builtin-rules
+export SY_NO_INSTALL
+Q = $(if $(V),,@)
+
+# The set-up installs the compiler and pkg-config, so this file must be readable without them.
+OS := $(shell uname -s)
+LUA_NAMES = lua5.4 lua-5.4 lua54 lua
+LUA_PC := $(firstword $(foreach name,$(LUA_NAMES),\
+  $(if $(filter 5.4 5.4.%,$(shell pkg-config --modversion $(name) 2>/dev/null)),$(name))))
+LUA_CFLAGS := $(if $(LUA_PC),$(patsubst -I%,-isystem %,$(shell pkg-config --cflags $(LUA_PC))))
+LUA_LIBDIR := $(if $(LUA_PC),$(shell pkg-config --variable=libdir $(LUA_PC)))
+LUA_SHARED := $(if $(LUA_PC),$(shell pkg-config --libs $(LUA_PC)))
+# a static liblua saves the loader's work at every start
+LUA_ARCHIVE := $(firstword $(foreach name,$(filter-out lua,$(LUA_PC)) lua5.4 lua-5.4 lua54,\
+  $(wildcard $(LUA_LIBDIR)/lib$(name).a)))
+CMOCKA_CFLAGS := $(patsubst -I%,-isystem %,$(shell pkg-config --cflags cmocka 2>/dev/null))
+CMOCKA_LIBS := $(or $(shell pkg-config --libs cmocka 2>/dev/null),-lcmocka)
+
+WARNINGS = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wdouble-promotion -Wstrict-prototypes \
+  -Wmissing-prototypes -Wundef -Wcast-qual -Wwrite-strings -Werror
+# -ffp-contract=off: the same bits with every compiler and processor. One set of objects serves the archive, the
+# shared library, the Lua module and the command.
+ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off -fPIC -fno-semantic-interposition $(CFLAGS)
+FEATURES = -DSY_WITH_CAIRO=$(WITH_CAIRO) -DSY_WITH_NLOPT=$(WITH_NLOPT)
+POSIX = -D_POSIX_C_SOURCE=200809L
+
+CORE = $(wildcard core/*/*.c)
+BINDING = $(filter-out lua/host.c,$(wildcard lua/*.c))
+C_TESTS = $(patsubst tests/%.c,$(B)/tests/%,$(wildcard tests/test_*.c))
+FUZZERS = $(patsubst tests/fuzz/%.c,$(B)/fuzz/%,$(wildcard tests/fuzz/fuzz_*.c))
+BENCHES = $(patsubst tests/bench/%.c,$(B)/bench/%,$(wildcard tests/bench/bench_*.c))
+object = $(patsubst %.c,$(B)/obj/%.o,$(1))
+
+ifeq ($(OS),Darwin)
+SHARED = $(B)/libsteelyard.dylib
+SHARED_FLAGS = -dynamiclib -install_name $(PREFIX)/lib/libsteelyard.$(SOVERSION).dylib
+MODULE_FLAGS = -bundle -undefined dynamic_lookup -Wl,-exported_symbol,_luaopen_steelyard_core
+EXPORT_LUA = -Wl,-exported_symbol,_main -Wl,-exported_symbol,'_lua*'
+WHOLE_LUA = -Wl,-force_load,$(LUA_ARCHIVE)
+AS_NEEDED =
+else
+SHARED = $(B)/libsteelyard.so
+SHARED_FLAGS = -shared -Wl,-soname,libsteelyard.so.$(SOVERSION) -Wl,-z,defs
+MODULE_FLAGS = -shared -Wl,--version-script=$(B)/module.map
+# modules written in C and loaded by the command find the whole of Lua in it
+EXPORT_LUA = -Wl,--dynamic-list=$(B)/command.map
+WHOLE_LUA = -Wl,--whole-archive $(LUA_ARCHIVE) -Wl,--no-whole-archive
+AS_NEEDED = -Wl,--as-needed
+endif
+COMMAND_LUA = $(if $(LUA_ARCHIVE),$(WHOLE_LUA) -lm $(if $(filter Darwin,$(OS)),,-ldl),$(LUA_SHARED))
+TEST_LUA = $(or $(LUA_ARCHIVE),$(LUA_SHARED))
+
+STATIC = $(B)/libsteelyard.a
+GLUE = $(B)/libsteelyard_lua.a
+MODULE = $(B)/lua/steelyard/core.so
+COMMAND = $(B)/steelyard
+# one job a processor for the long targets, unless the caller chose
+JOBS = $(if $(findstring -j,$(MAKEFLAGS))$(findstring jobserver,$(MAKEFLAGS)),,-j$(shell nproc 2>/dev/null || echo 2))
+SUBMAKE = $(MAKE) --no-print-directory
+
+# Building ----------------------------------------------------------------------------------------------------
+
+.PHONY: all
+all: $(STATIC) $(SHARED) $(MODULE) $(COMMAND) ## build the libraries, the Lua module and the command
+
+$(STATIC): $(call object,$(CORE))
+	@rm -f $@ && ar rcs $@ $^
+
+$(SHARED): $(call object,$(CORE))
+	@echo "  link    $@"
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(SHARED_FLAGS) -o $@ $^ -lm -lpthread
+	@ln -sf $(notdir $@) $(@D)/$(notdir $@).$(SOVERSION)
+
+$(GLUE): $(call object,$(BINDING))
+	@rm -f $@ && ar rcs $@ $^
+
+$(MODULE): $(call object,$(BINDING)) $(STATIC) $(B)/module.map
+	@mkdir -p $(@D)
+	@echo "  link    $@"
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(MODULE_FLAGS) -o $@ $(call object,$(BINDING)) $(STATIC) -lm
+
+$(COMMAND): $(call object,lua/host.c) $(GLUE) $(STATIC) $(B)/command.map
+	@echo "  link    $@"
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(EXPORT_LUA) -o $@ $< $(GLUE) $(STATIC) $(COMMAND_LUA) -lm
+
+$(B)/module.map: | $(B)
+	@echo '{ global: luaopen_*; local: *; };' >$@
+
+$(B)/command.map: | $(B)
+	@echo '{ lua_*; luaL_*; luaopen_*; };' >$@
+
+$(B):
+	@mkdir -p $@
+
+$(B)/obj/core/%.o: FLAGS = -fvisibility=hidden
+$(B)/obj/lua/%.o: FLAGS = $(POSIX) $(FEATURES) -Ilua $(LUA_CFLAGS)
+$(B)/obj/tests/%.o: FLAGS = $(POSIX) -Itests -Ilua $(LUA_CFLAGS) $(CMOCKA_CFLAGS)
+$(call object,$(wildcard lua/*.c)): | need-lua
+
+$(B)/obj/%.o: %.c $(B)/flags
+	@mkdir -p $(@D)
+	@echo "  compile $<"
+	$(Q)$(CC) $(ALL_CFLAGS) -Icore $(FLAGS) -MMD -MP -c -o $@ $<
+
+# changed whenever a setting is, so that objects of two settings never mix
+$(B)/flags: FORCE | $(B)
+	@echo '$(CC) $(ALL_CFLAGS) $(FEATURES) $(LUA_CFLAGS) $(LUA_ARCHIVE)' | cmp -s - $@ || \
+	  echo '$(CC) $(ALL_CFLAGS) $(FEATURES) $(LUA_CFLAGS) $(LUA_ARCHIVE)' >$@
+
+.PHONY: FORCE need-lua
+need-lua:
+	@$(if $(LUA_PC),:,{ command -v pkg-config >/dev/null || echo "pkg-config is missing: make demo sets it up."; \
+	  echo "Lua 5.4 is needed, under one of the pkg-config names lua5.4, lua-5.4, lua54; found: $$( \
+	  for n in $(LUA_NAMES); do v=$$(pkg-config --modversion $$n 2>/dev/null) && echo "$$n $$v"; done | \
+	  paste -sd, - | grep . || echo none). Other versions are refused." >&2; exit 1; })
+
+$(B)/tests/%: $(B)/obj/tests/%.o $(GLUE) $(STATIC)
+	@mkdir -p $(@D)
+	@echo "  link    $@"
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(CMOCKA_LIBS) $(TEST_LUA) -lm -lpthread -ldl
+
+# without libFuzzer: reads the files it is given, once each
+FUZZ_MAIN = $(call object,tests/fuzz/main.c)
+FUZZ_FLAGS =
+$(B)/fuzz/%: $(B)/obj/tests/fuzz/%.o $(FUZZ_MAIN) $(GLUE) $(STATIC)
+	@mkdir -p $(@D)
+	@echo "  link    $@"
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(FUZZ_FLAGS) $(AS_NEEDED) -o $@ $< $(FUZZ_MAIN) $(GLUE) $(STATIC) $(TEST_LUA) \
+	  -lm -lpthread -ldl
+
+$(B)/bench/%: $(B)/obj/tests/bench/%.o $(GLUE) $(STATIC)
+	@mkdir -p $(@D)
+	@echo "  link    $@"
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(TEST_LUA) -lm -lpthread -ldl
+
+.SECONDARY:
+-include $(wildcard $(B)/obj/*/*.d $(B)/obj/*/*/*.d)
+
+# Using -------------------------------------------------------------------------------------------------------
+
+.PHONY: demo demo-now
+demo: ## set up what is missing, build, and run the main job on a demo vehicle
+	@.ci/setup demo
+	@$(SUBMAKE) $(JOBS) all
+	@$(SUBMAKE) demo-now
+
+demo-now:
+	@$(B)/steelyard balance vehicles/first_guess.lua
+	@echo
+	@$(B)/steelyard what_if vehicles/first_guess.lua "powertrain back 50"
+
+.PHONY: install uninstall
+SHARE = $(DESTDIR)$(PREFIX)/share
+LIB = $(DESTDIR)$(PREFIX)/lib
+LUA_MODULES = $(patsubst lua/%,%,$(wildcard lua/steelyard/*.lua lua/steelyard/*/*.lua))
+HEADERS = $(patsubst core/%,%,$(wildcard core/*.h core/*/*.h))
+INSTALLED_LIB = $(if $(filter Darwin,$(OS)),libsteelyard.$(SOVERSION).dylib,libsteelyard.so.$(VERSION))
+
+install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
+	@install -d $(DESTDIR)$(PREFIX)/bin $(LIB)/lua/5.4/steelyard
+	install -m 755 $(COMMAND) $(DESTDIR)$(PREFIX)/bin/steelyard
+	install -m 755 $(MODULE) $(LIB)/lua/5.4/steelyard/core.so
+	install -m 644 $(STATIC) $(LIB)/libsteelyard.a
+	install -m 755 $(SHARED) $(LIB)/$(INSTALLED_LIB)
+	@$(if $(filter Darwin,$(OS)),ln -sf $(INSTALLED_LIB) $(LIB)/libsteelyard.dylib,\
+	  ln -sf $(INSTALLED_LIB) $(LIB)/libsteelyard.so.$(SOVERSION) && \
+	  ln -sf libsteelyard.so.$(SOVERSION) $(LIB)/libsteelyard.so)
+	@for f in $(HEADERS); do install -D -m 644 core/$$f $(DESTDIR)$(PREFIX)/include/steelyard/$$f || exit; done
+	@for f in $(LUA_MODULES); do install -D -m 644 lua/$$f $(SHARE)/steelyard/lua/$$f && \
+	  install -D -m 644 lua/$$f $(SHARE)/lua/5.4/$$f || exit; done
+	@for f in $(wildcard scripts/*.lua vehicles/*); do \
+	  install -D -m 644 $$f $(SHARE)/steelyard/$$f || exit; done
+
+uninstall: ## remove what install put there, with the same PREFIX and DESTDIR
+	rm -f $(DESTDIR)$(PREFIX)/bin/steelyard $(LIB)/libsteelyard.*
+	rm -rf $(LIB)/lua/5.4/steelyard $(DESTDIR)$(PREFIX)/include/steelyard $(SHARE)/steelyard $(SHARE)/lua/5.4/steelyard
+
+.PHONY: docs
+docs: all ## write the reference page to build/docs and the editor stubs to lua/meta
+	@mkdir -p $(B)/docs
+	$(COMMAND) lua/steelyard/docs.lua $(B)/docs
+
+.PHONY: clean
+clean: ## remove everything built
+	rm -rf build
+
+.PHONY: help
+help: ## list the targets
+	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-10s %s\n", $$1, $$2}' $(firstword $(MAKEFILE_LIST))
+	@echo "  Settings: CC, CFLAGS, LDFLAGS, PREFIX, DESTDIR, WITH_CAIRO, WITH_NLOPT, SY_NO_INSTALL=1, B, V=1"
+
+# Proving -----------------------------------------------------------------------------------------------------
+
+.PHONY: test test-now tests
+test: ## set up what is missing, build, and run every test
+	@.ci/setup test
+	@$(SUBMAKE) $(JOBS) all tests
+	@$(SUBMAKE) test-now
+
+tests: $(C_TESTS) $(FUZZERS)
+
+test-now:
+	@tests/run $(B) c corpus lua stock locale scripts oracles
+
+# Everything a commit must pass. The parts come one after the other: each uses every processor by itself.
+.PHONY: check check-rest clang sanitize valgrind
+check: ## everything a commit must pass: all of the targets from test to fuzz, with gcc and clang
+	@.ci/setup test check
+	@$(SUBMAKE) test
+	@$(SUBMAKE) check-rest
+	@echo "check: everything passed"
+
+check-rest:
+	@$(SUBMAKE) layers
+	@$(SUBMAKE) clang
+	@$(SUBMAKE) sanitize
+	@$(SUBMAKE) valgrind
+	@$(SUBMAKE) lint
+	@$(SUBMAKE) fuzz
+
+clang: ## build everything with clang as well and run the C, Lua and script tests
+	@$(SUBMAKE) $(JOBS) B=build/clang CC=clang all tests
+	@tests/run build/clang c corpus lua stock scripts
+
+SANITIZE = -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+sanitize: ## address and undefined-behaviour sanitizers over the C, Lua and script tests
+	@$(SUBMAKE) $(JOBS) B=build/sanitize CC=gcc CFLAGS="$(SANITIZE)" build/sanitize/steelyard tests
+	@tests/run build/sanitize c corpus lua scripts
+
+valgrind: all tests ## the C tests and one run of the command under valgrind
+	@WRAP="valgrind --quiet --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=all" \
+	  tests/run $(B) c command
+
+.PHONY: lint layers
+lint: ## clang-tidy, cppcheck, luacheck and the formatting of the C files
+	@tests/lint "$(LUA_CFLAGS) $(CMOCKA_CFLAGS)"
+
+layers: all ## who may include whom in core/, and which symbols come in and go out
+	@tests/layers $(B)
+
+.PHONY: fuzz coverage bench
+FUZZ_SECONDS = 10
+fuzz: ## libFuzzer (clang) on every reader, 10 seconds each
+	@if tests/fuzz/available; then \
+	  $(SUBMAKE) $(JOBS) B=build/libfuzzer CC=clang FUZZ_MAIN= FUZZ_FLAGS=-fsanitize=fuzzer \
+	    CFLAGS="-O1 -g -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all" fuzzers && \
+	  tests/fuzz/run build/libfuzzer $(FUZZ_SECONDS); fi
+
+.PHONY: fuzzers benches
+fuzzers: $(FUZZERS)
+
+coverage: ## lines of core/ and lua/ that the tests reach, by file
+	@$(SUBMAKE) $(JOBS) B=build/coverage CC=gcc CFLAGS="-O0 -g --coverage" build/coverage/steelyard tests
+	@find build/coverage -name '*.gcda' -delete
+	@tests/run build/coverage c corpus lua scripts
+	@tests/coverage build/coverage
+
+bench: ## our time, an outside baseline and their ratio, measured in one run
+	@$(SUBMAKE) $(JOBS) B=build/release CFLAGS="-O3" all benches
+	@tests/bench/run build/release
+
+benches: $(BENCHES)
