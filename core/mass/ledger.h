@@ -1,0 +1,193 @@
+/* ledger.h - the parts of a car as a tree of values: every edit gives a new ledger and leaves the old one alone.
+**
+** Units    SI: kg, m. A part lies in the frame of its group, a group in the frame of the group around it; the
+**          outermost frame is the vehicle's (ISO 8855:2011).
+** Sharing  ledgers are reference counted and share all they can: an edit copies the nodes on one path. They may be
+**          read from several threads at once.
+** Totals   are sums of whole multiples of 2^-78 (exact.h): they depend on the parts and their places only, not on
+**          the order of edits. Lengths that a shift adds up are kept to 2^-40 m for the same reason.
+** Place    a child's place among its siblings never changes and is never given to another: what is taken out is only
+**          put ashore (`aboard` false). So a route found in one ledger is good in all that derive from it.
+** Identity each item has a number that stays the same in every ledger derived from one start and is never reused.
+** Doubts   first order. The errors of a part's mass and place are independent of those of every other part; `count`
+**          pieces, and the two pieces of a pair, share one error. A part with the same identity and the same stated
+**          value in two ledgers carries the same error in both.
+** Memory   about 300 bytes a part; an edit of a 300 part ledger adds about 2 kB, given back when it is released.
+*/
+#ifndef SY_MASS_LEDGER_H
+#define SY_MASS_LEDGER_H
+
+#include <stdint.h>
+
+#include "base/alloc.h"
+#include "mass/sums.h"
+
+typedef struct sy_ledger sy_ledger;
+typedef struct sy_ledger_builder sy_ledger_builder;
+
+/* Who carries a piece: the body, an axle's two wheels (shared by the lever rule in y), or one wheel. */
+enum {
+  SY_CARRIER_BODY = 0,
+  SY_CARRIER_AXLE = 1,  /* + axle index 0..7 */
+  SY_CARRIER_WHEEL = 9, /* + wheel index 0..15 */
+  SY_CARRIER_COUNT = 25,
+  SY_MAX_CARRY = 4, /* wheels or axles that share one part */
+  SY_MAX_NESTING = 32
+};
+#define SY_ALL_CARRIERS ((1u << SY_CARRIER_COUNT) - 1u)
+
+typedef struct sy_carry {
+  double fraction[SY_MAX_CARRY]; /* > 0, together <= 1; the rest is on the body */
+  uint8_t carrier[SY_MAX_CARRY];
+  uint8_t count;
+} sy_carry;
+
+enum {
+  SY_PART_ASHORE = 1,   /* not aboard: counts nothing */
+  SY_PART_UNSTATED = 2, /* nothing was said about the doubt of its mass: counted as exact, and counted */
+  SY_PART_UNKNOWN = 4,  /* its mass is not known: `mass` is 0, and it is counted */
+  SY_PART_POINT = 8,    /* no inertia of its own was stated */
+  SY_PART_SOLID = 16,   /* its inertia is proportional to its mass (it came from a shape) */
+};
+
+typedef struct sy_part {
+  uint64_t id;        /* 0: a new number is given */
+  double mass;        /* kg, of one piece */
+  double mass_sd;     /* kg, standard uncertainty */
+  sy_vec3 cg;         /* m, in the group's frame */
+  sy_vec3 cg_sd;      /* m, standard uncertainties, in the group's directions */
+  sy_sym3 inertia;    /* kg m^2, of one piece about its cg, in the group's directions */
+  double growth;      /* fraction of the mass allowed for growth, kept apart from doubt */
+  uint64_t place_key; /* tells one statement of the place from another; see sy_ledger_place_key */
+  uint32_t count;     /* pieces at this place, >= 1 */
+  uint32_t record;    /* the caller's own number for whatever else it knows */
+  uint32_t flags;
+  sy_carry carry;
+} sy_part;
+
+typedef struct sy_group {
+  uint64_t id;
+  sy_frame frame; /* into the frame of the group around it */
+  uint32_t record;
+  bool ashore;
+  bool twin; /* a pair: its two children, left then right, are mirror images and share their errors */
+  sy_vec3 twin_normal; /* unit normal of the mirror plane, in the group's own directions */
+} sy_group;
+
+/* How to reach an item: child numbers from the root. depth 0 is the root group itself. */
+typedef struct sy_route {
+  uint32_t depth;
+  uint32_t child[SY_MAX_NESTING];
+} sy_route;
+
+SY_API sy_part sy_part_default(void); /* count 1, all else 0 */
+SY_API sy_group sy_group_default(void);
+
+/* A number for the statement "at this place, to this doubt": equal statements give equal numbers. */
+SY_API uint64_t sy_ledger_place_key(sy_vec3 cg, sy_vec3 cg_sd);
+
+/* ---- building ------------------------------------------------------------------------------------------- */
+
+/* `relative` NULL starts a new line of identities; otherwise the builder's items get numbers that are new to all ledgers
+** related to it. NULL when memory is out. */
+SY_API sy_ledger_builder *sy_ledger_builder_new(const sy_alloc *alloc, const sy_ledger *relative);
+SY_API void sy_ledger_builder_free(sy_ledger_builder *builder);
+
+/* Names and tags are copied; name may be NULL; tags are separated by line breaks, NULL for none.
+** Errors  SY_RANGE   a value is not finite, mass or a doubt < 0, mass above 1e5 kg, a coordinate above 1e3 m, count 0,
+**                    fractions not in 0..1 or over 1 together, a placement that is no rotation
+**         SY_LIMIT   memory is out, or more than SY_MAX_NESTING groups inside one another
+** After an error the builder can only be freed. */
+SY_API sy_status sy_ledger_add_part(sy_ledger_builder *builder, const char *name, const char *tags,
+                                    const sy_part *part, sy_error *err);
+SY_API sy_status sy_ledger_open_group(sy_ledger_builder *builder, const char *name, const char *tags,
+                                      const sy_group *group, sy_error *err);
+/* Errors  SY_CLASH  no group is open, or a pair has not got two parts */
+SY_API sy_status sy_ledger_close_group(sy_ledger_builder *builder, sy_error *err);
+
+/* The finished ledger; the builder is used up and must still be freed.
+** Errors  SY_CLASH  a group is still open;  SY_LIMIT  memory is out */
+SY_API sy_status sy_ledger_finish(sy_ledger_builder *builder, sy_ledger **out, sy_error *err);
+
+SY_API sy_ledger *sy_ledger_share(sy_ledger *ledger); /* one more owner */
+SY_API void sy_ledger_release(sy_ledger *ledger);     /* one owner less; NULL is fine */
+
+/* ---- editing: each gives a new ledger in *out, owned by the caller ------------------------------------------ */
+
+/* All edits: SY_UNKNOWN  the route leads nowhere;  SY_LIMIT  memory is out;  SY_RANGE  as for sy_ledger_add_part. */
+
+/* Replace a part's values; identity, name and tags stay. SY_TYPE when the route leads to a group. */
+SY_API sy_status sy_ledger_put(const sy_ledger *ledger, const sy_route *route, const sy_part *part,
+                               sy_ledger **out, sy_error *err);
+/* Replace a group's record, frame or ashore mark; identity and children stay. SY_TYPE when it leads to a part. */
+SY_API sy_status sy_ledger_put_group(const sy_ledger *ledger, const sy_route *route, const sy_group *group,
+                                     sy_ledger **out, sy_error *err);
+/* Shift an item by `by` (m, vehicle directions). */
+SY_API sy_status sy_ledger_shift(const sy_ledger *ledger, const sy_route *route, sy_vec3 by, sy_ledger **out,
+                                 sy_error *err);
+/* Turn an item by the rotation `turn` about `point` (vehicle frame). A part's own inertia turns with it; the doubts of
+** its place keep their directions. */
+SY_API sy_status sy_ledger_turn(const sy_ledger *ledger, const sy_route *route, sy_mat3 turn, sy_vec3 point,
+                                sy_ledger **out, sy_error *err);
+SY_API sy_status sy_ledger_set_aboard(const sy_ledger *ledger, const sy_route *route, bool aboard,
+                                      sy_ledger **out, sy_error *err);
+/* Append the builder's top-level items to the group at `route`; they must come from a builder related to `ledger`. */
+SY_API sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route, sy_ledger_builder *items,
+                                  sy_ledger **out, sy_error *err);
+
+/* ---- asking ------------------------------------------------------------------------------------------------- */
+
+typedef struct sy_totals {
+  sy_sums all;                             /* about the vehicle's origin */
+  sy_sums carried[SY_CARRIER_COUNT];       /* by carrier; only those named in `carriers` are filled */
+  unsigned carriers;                       /* bit set */
+  sy_cov4 cov;                             /* of all.m and all.first */
+  double growth_mass;                      /* kg, the allowances */
+  double unstated_mass;                    /* kg, in parts that count as exact because nothing was said */
+  size_t parts, points, unstated, unknown; /* booked lines aboard; a pair is one */
+} sy_totals;
+
+SY_API void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out);
+
+/* The same for one item, in the vehicle's frame, whether or not it is aboard. SY_UNKNOWN as above. */
+SY_API sy_status sy_ledger_item_totals(const sy_ledger *ledger, const sy_route *route, sy_totals *out,
+                                       sy_error *err);
+
+typedef struct sy_item {
+  const char *name;    /* NULL when it has none */
+  const char *tags;    /* separated by line breaks, or NULL */
+  const sy_part *part; /* one of the two is NULL */
+  const sy_group *group;
+  sy_frame outer; /* from the item's surroundings to the vehicle's frame */
+  bool aboard;    /* it and everything around it */
+  bool side;      /* one piece of a pair */
+  size_t children;
+  sy_route route;
+} sy_item;
+
+/* The pointers are good as long as the ledger is. */
+SY_API sy_status sy_ledger_item(const sy_ledger *ledger, const sy_route *route, sy_item *out, sy_error *err);
+
+/* Call `visit` for every item in file order, a group before its children; it returns false to leave a group's children
+** out. */
+typedef bool sy_ledger_visitor(void *user, const sy_item *item);
+SY_API void sy_ledger_visit(const sy_ledger *ledger, sy_ledger_visitor *visit, void *user);
+
+/* Find items by name or path. "engine" fits any item of that name, "powertrain/engine" one whose group is so named,
+** "front corner/left" one side of a pair. `routes` holds `room` of them; returns how many fit altogether. */
+SY_API size_t sy_ledger_find(const sy_ledger *ledger, const char *name, sy_route *routes, size_t room);
+SY_API size_t sy_ledger_find_tag(const sy_ledger *ledger, const char *tag, sy_route *routes, size_t room);
+
+/* ---- doubt -------------------------------------------------------------------------------------------------- */
+
+/* variance[i] of the answer with slope slopes[i], one pass over the parts (a flat slope over the whole car costs O(1)). */
+SY_API void sy_ledger_variance(const sy_ledger *ledger, const sy_slope *slopes, size_t count,
+                               double *variance);
+
+/* variance[i] of answer i in `to` less answer i in `from`, shared errors counted once: slopes_from[i] and slopes_to[i] are
+** its slopes in the two ledgers. What the two share is skipped where the slopes allow.
+** Source  law of propagation with correlated inputs: JCGM 100:2008, 5.2.2. */
+SY_API void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to, const sy_slope *slopes_from,
+                                      const sy_slope *slopes_to, size_t count, double *variance);
+
+#endif

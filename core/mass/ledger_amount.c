@@ -1,0 +1,298 @@
+/* ledger_amount.c - what parts, groups and branches count, as exact sums. */
+#include <string.h>
+
+#include "mass/ledger_node.h"
+
+/* The same in ordinary numbers, for one item before it is cut to exact terms. */
+typedef struct terms {
+  unsigned carriers;
+  sy_sums sums[SY_CARRIER_COUNT];
+  double cov[10], growth, unstated_mass;
+  int64_t parts, points, unstated, unknown;
+} terms;
+
+bool sy_same_mass_statement(const sy_part *a, const sy_part *b) {
+  return a->mass == b->mass && a->mass_sd == b->mass_sd;
+}
+
+bool sy_same_place_statement(const sy_part *a, const sy_part *b) {
+  return a->place_key == b->place_key && a->cg_sd.x == b->cg_sd.x && a->cg_sd.y == b->cg_sd.y &&
+         a->cg_sd.z == b->cg_sd.z;
+}
+
+sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v) {
+  return sy_vec3_muladd(v, -2.0 * sy_vec3_dot(normal, v), normal);
+}
+
+/* C += variance w w^T for an error that changes q by w */
+static void cov_add_mass(double c[10], const double w[4], double variance) {
+  static const int row[10] = {0, 0, 0, 0, 1, 1, 1, 2, 2, 3}, column[10] = {0, 1, 2, 3, 1, 2, 3, 2, 3, 3};
+  for (int k = 0; k < 10; k++) c[k] += variance * w[row[k]] * w[column[k]];
+}
+
+static void mass_response(const sy_part *p, double w[4]) {
+  const double n = (double)p->count;
+  w[0] += n;
+  w[1] += n * p->cg.x;
+  w[2] += n * p->cg.y;
+  w[3] += n * p->cg.z;
+}
+
+/* An error e of the place, in the group's directions, changes (m x, m y, m z) by n m e. */
+static void cov_of_part(const sy_part *p, double c[10]) {
+  double w[4] = {0, 0, 0, 0};
+  mass_response(p, w);
+  cov_add_mass(c, w, p->mass_sd * p->mass_sd);
+  const double nm = (double)p->count * p->mass, k = nm * nm;
+  c[4] += k * p->cg_sd.x * p->cg_sd.x;
+  c[7] += k * p->cg_sd.y * p->cg_sd.y;
+  c[9] += k * p->cg_sd.z * p->cg_sd.z;
+}
+
+/* Two pieces with one error: the right one's place errs as the mirror image of the left one's. */
+static void cov_of_pair(const sy_group *g, const sy_part *left, const sy_part *right, double c[10]) {
+  if (sy_same_mass_statement(left, right)) {
+    double w[4] = {0, 0, 0, 0};
+    mass_response(left, w);
+    mass_response(right, w);
+    cov_add_mass(c, w, left->mass_sd * left->mass_sd);
+  } else {
+    double wl[4] = {0, 0, 0, 0}, wr[4] = {0, 0, 0, 0};
+    mass_response(left, wl);
+    mass_response(right, wr);
+    cov_add_mass(c, wl, left->mass_sd * left->mass_sd);
+    cov_add_mass(c, wr, right->mass_sd * right->mass_sd);
+  }
+  const double nl = (double)left->count * left->mass, nr = (double)right->count * right->mass;
+  const sy_vec3 unit[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+  const double sl[3] = {left->cg_sd.x, left->cg_sd.y, left->cg_sd.z};
+  const double sr[3] = {right->cg_sd.x, right->cg_sd.y, right->cg_sd.z};
+  const bool shared = sy_same_place_statement(left, right);
+  for (int i = 0; i < 3; i++) {
+    const sy_vec3 mirrored = sy_twin_reflect(g->twin_normal, unit[i]);
+    if (shared) {
+      const sy_vec3 r = sy_vec3_muladd(sy_vec3_scale(nl, unit[i]), nr, mirrored);
+      cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sl[i] * sl[i]);
+    } else {
+      const sy_vec3 l = sy_vec3_scale(nl, unit[i]), r = sy_vec3_scale(nr, unit[i]);
+      cov_add_mass(c, (double[4]){0, l.x, l.y, l.z}, sl[i] * sl[i]);
+      cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sr[i] * sr[i]);
+    }
+  }
+}
+
+static void carry_share(terms *t, unsigned carrier, double fraction, const sy_sums *whole) {
+  if (!(fraction > 0)) return;
+  const sy_sums share = sy_sums_scale(fraction, whole);
+  t->sums[carrier] = t->carriers >> carrier & 1u ? sy_sums_add(&t->sums[carrier], &share) : share;
+  t->carriers |= 1u << carrier;
+}
+
+static void terms_of_part(const sy_part *p, terms *t) {
+  memset(t, 0, offsetof(terms, sums));
+  memset(t->cov, 0, sizeof *t - offsetof(terms, cov));
+  const sy_massprops piece = {p->mass, p->cg, p->inertia};
+  sy_sums whole = sy_sums_of(&piece);
+  if (p->count != 1) whole = sy_sums_scale((double)p->count, &whole);
+  double body = 1.0;
+  for (unsigned i = 0; i < p->carry.count; i++) {
+    carry_share(t, p->carry.carrier[i], p->carry.fraction[i], &whole);
+    body -= p->carry.fraction[i];
+  }
+  carry_share(t, SY_CARRIER_BODY, body, &whole);
+  cov_of_part(p, t->cov);
+  t->growth = p->growth * whole.m;
+  t->parts = 1;
+  t->points = (p->flags & SY_PART_POINT) != 0;
+  t->unstated = (p->flags & SY_PART_UNSTATED) != 0;
+  t->unknown = (p->flags & SY_PART_UNKNOWN) != 0;
+  if (t->unstated) t->unstated_mass = whole.m;
+}
+
+static sy_sums sums_value(const ten_sums s) {
+  double v[10];
+  for (int i = 0; i < 10; i++) v[i] = sy_exact_value(s[i]);
+  return (sy_sums){v[0], {v[1], v[2], v[3]}, {v[4], v[5], v[6], v[7], v[8], v[9]}};
+}
+
+/* Both pieces of a pair where both are aboard; else NULL. */
+static bool whole_pair(const group_node *g, const sy_part **left, const sy_part **right) {
+  if (!g->group.twin || g->children != 2) return false;
+  *left = &((const part_node *)sy_branch_item(g->root, 0))->part;
+  *right = &((const part_node *)sy_branch_item(g->root, 1))->part;
+  return !((*left)->flags & SY_PART_ASHORE) && !((*right)->flags & SY_PART_ASHORE);
+}
+
+static void terms_of_group(const group_node *g, terms *t) {
+  memset(t, 0, offsetof(terms, sums));
+  memset(t->cov, 0, sizeof *t - offsetof(terms, cov));
+  const branch *b = g->root;
+  if (b == NULL) return;
+  const sy_frame *frame = &g->group.frame;
+  t->carriers = b->carriers;
+  size_t row = 0;
+  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+    if (b->carriers >> c & 1u) {
+      const sy_sums inside = sums_value(b->sums[row++]);
+      t->sums[c] = sy_sums_place(&inside, frame);
+    }
+  sy_cov4 cov = {{0}};
+  const sy_part *left, *right;
+  if (whole_pair(g, &left, &right))
+    cov_of_pair(&g->group, left, right, cov.c);
+  else
+    for (int k = 0; k < 10; k++) cov.c[k] = sy_exact_value(b->tally.cov[k]);
+  cov = sy_cov4_place(&cov, frame);
+  memcpy(t->cov, cov.c, sizeof t->cov);
+  t->growth = sy_exact_value(b->tally.growth);
+  t->unstated_mass = sy_exact_value(b->tally.unstated_mass);
+  const int64_t per_line = g->group.twin ? 2 : 1; /* a pair is one booked line */
+  t->parts = (b->tally.parts + per_line - 1) / per_line;
+  t->points = (b->tally.points + per_line - 1) / per_line;
+  t->unstated = (b->tally.unstated + per_line - 1) / per_line;
+  t->unknown = (b->tally.unknown + per_line - 1) / per_line;
+}
+
+static void sums_list(const sy_sums *s, double v[10]) {
+  const double list[10] = {s->m,         s->first.x,   s->first.y,   s->first.z,   s->second.xx,
+                           s->second.yy, s->second.zz, s->second.xy, s->second.xz, s->second.yz};
+  memcpy(v, list, sizeof list);
+}
+
+static bool fits_exactly(const double *v, size_t count) {
+  for (size_t i = 0; i < count; i++)
+    if (!(fabs(v[i]) < SY_EXACT_MAX)) return false;
+  return true;
+}
+
+static bool terms_fit(const terms *t) {
+  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+    if (t->carriers >> c & 1u) {
+      double v[10];
+      sums_list(&t->sums[c], v);
+      if (!fits_exactly(v, 10)) return false;
+    }
+  return fits_exactly(t->cov, 10) && fits_exactly(&t->growth, 1) && fits_exactly(&t->unstated_mass, 1);
+}
+
+bool sy_part_terms_fit(const sy_part *part) {
+  terms t;
+  terms_of_part(part, &t);
+  return terms_fit(&t);
+}
+
+static bool combine(sy_exact *total, const sy_exact *term, size_t count, bool add) {
+  bool fits = true;
+  for (size_t i = 0; i < count; i++) {
+    total[i] = add ? sy_exact_add(total[i], term[i]) : sy_exact_sub(total[i], term[i]);
+    fits = fits && !sy_exact_overflow(total[i]);
+  }
+  return fits;
+}
+
+static sy_exact *row_of(amount *a, unsigned carrier) {
+  if (!(a->carriers >> carrier & 1u)) {
+    memset(a->sums[carrier], 0, sizeof(ten_sums));
+    a->carriers |= 1u << carrier;
+  }
+  return a->sums[carrier];
+}
+
+static bool combine_terms(amount *total, const terms *t, bool add) {
+  if (!terms_fit(t)) return false;
+  bool fits = true;
+  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+    if (t->carriers >> c & 1u) {
+      double v[10];
+      ten_sums e;
+      sums_list(&t->sums[c], v);
+      for (int i = 0; i < 10; i++) e[i] = sy_exact_from(v[i]);
+      fits = combine(row_of(total, c), e, 10, add) && fits;
+    }
+  sy_exact extra[12];
+  for (int i = 0; i < 10; i++) extra[i] = sy_exact_from(t->cov[i]);
+  extra[10] = sy_exact_from(t->growth);
+  extra[11] = sy_exact_from(t->unstated_mass);
+  fits = combine(total->tally.cov, extra, 10, add) && fits;
+  fits = combine(&total->tally.growth, extra + 10, 1, add) && fits;
+  fits = combine(&total->tally.unstated_mass, extra + 11, 1, add) && fits;
+  const int64_t sign = add ? 1 : -1;
+  total->tally.parts += sign * t->parts;
+  total->tally.points += sign * t->points;
+  total->tally.unstated += sign * t->unstated;
+  total->tally.unknown += sign * t->unknown;
+  return fits;
+}
+
+static bool combine_branch(amount *total, const branch *b, bool add) {
+  bool fits = true;
+  size_t row = 0;
+  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+    if (b->carriers >> c & 1u) fits = combine(row_of(total, c), b->sums[row++], 10, add) && fits;
+  fits = combine(total->tally.cov, b->tally.cov, 10, add) && fits;
+  fits = combine(&total->tally.growth, &b->tally.growth, 1, add) && fits;
+  fits = combine(&total->tally.unstated_mass, &b->tally.unstated_mass, 1, add) && fits;
+  const int64_t sign = add ? 1 : -1;
+  total->tally.parts += sign * b->tally.parts;
+  total->tally.points += sign * b->tally.points;
+  total->tally.unstated += sign * b->tally.unstated;
+  total->tally.unknown += sign * b->tally.unknown;
+  return fits;
+}
+
+static bool plain_frame(const sy_frame *f) {
+  const sy_frame identity = sy_frame_identity();
+  return memcmp(f, &identity, sizeof identity) == 0;
+}
+
+static bool combine_item(amount *total, const node *n, bool add) {
+  terms t;
+  if (n->kind == NODE_PART) {
+    terms_of_part(&((const part_node *)n)->part, &t);
+    return combine_terms(total, &t, add);
+  }
+  const group_node *g = (const group_node *)n;
+  if (g->root == NULL) return true;
+  if (!g->group.twin && plain_frame(&g->group.frame)) return combine_branch(total, g->root, add);
+  terms_of_group(g, &t);
+  return combine_terms(total, &t, add);
+}
+
+static bool ashore(const node *n) {
+  return n->kind == NODE_PART ? (((const part_node *)n)->part.flags & SY_PART_ASHORE) != 0
+                              : ((const group_node *)n)->group.ashore;
+}
+
+static bool combine_node(amount *total, const node *n, bool add) {
+  if (n->kind == NODE_BRANCH) return combine_branch(total, (const branch *)n, add);
+  return ashore(n) || combine_item(total, n, add);
+}
+
+bool sy_amount_add(amount *total, const node *n) { return combine_node(total, n, true); }
+
+bool sy_amount_sub(amount *total, const node *n) { return combine_node(total, n, false); }
+
+bool sy_amount_of_item(amount *out, const node *item) {
+  out->carriers = 0;
+  memset(&out->tally, 0, sizeof out->tally);
+  return combine_item(out, item, true);
+}
+
+void sy_amount_totals(const amount *a, sy_totals *out) {
+  ten_sums all;
+  memset(all, 0, sizeof all);
+  out->carriers = a->carriers;
+  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+    if (a->carriers >> c & 1u) {
+      out->carried[c] = sums_value(a->sums[c]);
+      for (int i = 0; i < 10; i++) all[i] = sy_exact_add(all[i], a->sums[c][i]);
+    }
+  out->all = sums_value(all);
+  for (int k = 0; k < 10; k++) out->cov.c[k] = sy_exact_value(a->tally.cov[k]);
+  out->growth_mass = sy_exact_value(a->tally.growth);
+  out->unstated_mass = sy_exact_value(a->tally.unstated_mass);
+  out->parts = (size_t)a->tally.parts;
+  out->points = (size_t)a->tally.points;
+  out->unstated = (size_t)a->tally.unstated;
+  out->unknown = (size_t)a->tally.unknown;
+}

@@ -1,0 +1,87 @@
+#include "mass/ledger_check.h"
+
+#define MAX_MASS       1e5 /* kg, of one piece: a hundred tonnes is no vehicle part */
+#define MAX_COORDINATE 1e3 /* m */
+#define MAX_COUNT      1000000u
+
+static double keep(double x) { return rint(x * 0x1p40) * 0x1p-40 + 0.0; /* + 0.0: no minus zero */ }
+
+sy_vec3 sy_ledger_keep_length(sy_vec3 v) { return (sy_vec3){keep(v.x), keep(v.y), keep(v.z)}; }
+
+static sy_status check_place(const char *name, const char *field, sy_vec3 v, sy_error *err) {
+  const double c[3] = {v.x, v.y, v.z};
+  for (int i = 0; i < 3; i++)
+    if (!(fabs(c[i]) <= MAX_COORDINATE))
+      return sy_fail(err, SY_RANGE, name, field, "has a coordinate of %g m, must be within %g m", c[i],
+                     MAX_COORDINATE);
+  return SY_OK;
+}
+
+static sy_status check_carry(const char *name, const sy_carry *carry, sy_error *err) {
+  double sum = 0;
+  if (carry->count > SY_MAX_CARRY)
+    return sy_fail(err, SY_RANGE, name, "unsprung", "names %d carriers, at most %d", (int)carry->count,
+                   SY_MAX_CARRY);
+  for (unsigned i = 0; i < carry->count; i++) {
+    if (carry->carrier[i] >= SY_CARRIER_COUNT)
+      return sy_fail(err, SY_RANGE, name, "unsprung", "names carrier %d, there are %d",
+                     (int)carry->carrier[i], SY_CARRIER_COUNT);
+    if (!(carry->fraction[i] > 0 && carry->fraction[i] <= 1))
+      return sy_fail(err, SY_RANGE, name, "unsprung", "has a fraction of %g, must be above 0 and at most 1",
+                     carry->fraction[i]);
+    sum += carry->fraction[i];
+  }
+  /* a few roundings of decimal fractions that are meant to make 1 */
+  if (sum > 1.0 + 1e-12)
+    return sy_fail(err, SY_RANGE, name, "unsprung", "has fractions that sum to %g, at most 1", sum);
+  return SY_OK;
+}
+
+sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *out, sy_error *err) {
+  if (!(part->mass >= 0 && part->mass <= MAX_MASS))
+    return sy_fail(err, SY_RANGE, name, "mass", "is %g kg, must be from 0 to %g", part->mass, MAX_MASS);
+  if (!(part->mass_sd >= 0 && isfinite(part->mass_sd)))
+    return sy_fail(err, SY_RANGE, name, "mass", "has a doubt of %g kg, must be >= 0", part->mass_sd);
+  if (part->count < 1 || part->count > MAX_COUNT)
+    return sy_fail(err, SY_RANGE, name, "count", "is %zu, must be from 1 to %zu", (size_t)part->count,
+                   (size_t)MAX_COUNT);
+  sy_status status = check_place(name, "at", part->cg, err);
+  if (status != SY_OK) return status;
+  const double sd[3] = {part->cg_sd.x, part->cg_sd.y, part->cg_sd.z};
+  for (int i = 0; i < 3; i++)
+    if (!(sd[i] >= 0 && isfinite(sd[i])))
+      return sy_fail(err, SY_RANGE, name, "at", "has a doubt of %g m, must be >= 0", sd[i]);
+  if (!sy_sym3_finite(part->inertia)) return sy_fail(err, SY_RANGE, name, "inertia", "is not finite");
+  if (!(part->growth >= 0 && part->growth <= 10))
+    return sy_fail(err, SY_RANGE, name, "growth", "is %g, must be from 0 to 10", part->growth);
+  status = check_carry(name, &part->carry, err);
+  if (status != SY_OK) return status;
+  sy_part kept = *part;
+  kept.cg = sy_ledger_keep_length(part->cg);
+  if (!sy_part_terms_fit(&kept)) return sy_fail(err, SY_RANGE, name, "mass", "gives sums too large to keep");
+  *out = kept;
+  return SY_OK;
+}
+
+sy_status sy_ledger_check_group(const char *name, const sy_group *group, sy_group *out, sy_error *err) {
+  const sy_status status = check_place(name, "at", group->frame.at, err);
+  if (status != SY_OK) return status;
+  /* rounding of a product of a few rotations */
+  if (!sy_mat3_is_rotation(group->frame.turn, 1e-9))
+    return sy_fail(err, SY_RANGE, name, "turned", "is not a rotation");
+  if (group->twin && !(fabs(sy_vec3_length(group->twin_normal) - 1.0) < 1e-9))
+    return sy_fail(err, SY_RANGE, name, "pair", "has a mirror plane without a unit normal");
+  sy_group kept = *group;
+  kept.frame.at = sy_ledger_keep_length(group->frame.at);
+  *out = kept;
+  return SY_OK;
+}
+
+sy_status sy_ledger_no_memory(sy_error *err) {
+  return sy_fail(err, SY_LIMIT, "ledger", NULL, "memory is out");
+}
+
+sy_status sy_ledger_sum_failed(bool too_large, sy_error *err) {
+  if (!too_large) return sy_ledger_no_memory(err);
+  return sy_fail(err, SY_RANGE, "ledger", "mass", "the sums are too large to keep");
+}

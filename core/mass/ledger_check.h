@@ -1,0 +1,15 @@
+/* ledger_check.h - what a part and a group must be before they are booked. Private to core/mass. */
+#ifndef SY_MASS_LEDGER_CHECK_H
+#define SY_MASS_LEDGER_CHECK_H
+
+#include "mass/ledger_node.h"
+
+/* Checked copies with lengths kept to 2^-40 m, so that shifts add up exactly in any order. */
+sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *out, sy_error *err);
+sy_status sy_ledger_check_group(const char *name, const sy_group *group, sy_group *out, sy_error *err);
+sy_status sy_ledger_no_memory(sy_error *err);
+/* memory or range, as a branch reported it */
+sy_status sy_ledger_sum_failed(bool too_large, sy_error *err);
+sy_vec3 sy_ledger_keep_length(sy_vec3 v);
+
+#endif

@@ -1,0 +1,241 @@
+/* ledger_doubt.c - variances of answers and of their changes, from the errors of single parts.
+**
+** Both are one walk over two ledgers at once (an empty one for a plain variance). Every error that the two share is met once,
+** with the difference of what it does to the two answers; nothing is found by subtracting nearly equal variances.
+*/
+#include <string.h>
+
+#include "mass/ledger_node.h"
+
+enum { BLOCK = 8 }; /* answers a walk */
+
+/* One placed part in one of the two ledgers. sign +1: `to`, -1: `from`. */
+typedef struct piece {
+  const sy_part *part;
+  const sy_slope *slopes;
+  double sign;
+  const sy_vec3 *mirror; /* the right piece of a pair: normal of the plane; else NULL */
+} piece;
+
+typedef struct walk {
+  size_t count; /* answers */
+  bool flat;    /* all slopes are */
+  double *variance;
+} walk;
+
+static double carried_fraction(const sy_part *p, unsigned carriers) {
+  if (carriers == SY_ALL_CARRIERS) return 1.0;
+  double body = 1.0, sum = 0;
+  for (unsigned i = 0; i < p->carry.count; i++) {
+    body -= p->carry.fraction[i];
+    if (carriers >> p->carry.carrier[i] & 1u) sum += p->carry.fraction[i];
+  }
+  return carriers & 1u ? sum + body : sum;
+}
+
+static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
+  return (sy_vec3){g.xx * r.x + g.xy * r.y + g.xz * r.z, g.xy * r.x + g.yy * r.y + g.yz * r.z,
+                   g.xz * r.x + g.yz * r.y + g.zz * r.z};
+}
+
+/* What one kilogram more of each piece does to the answer. A solid's own moments grow with its mass. */
+static double mass_effect(const piece *p, const sy_slope *g) {
+  double effect = g->m + sy_vec3_dot(g->first, p->part->cg);
+  if (!g->flat) {
+    effect += sy_sym3_quadratic(g->second, p->part->cg);
+    if (p->part->flags & SY_PART_SOLID && p->part->mass > 0) {
+      const sy_sym3 j = p->part->inertia;
+      const double half = 0.5 * (j.xx + j.yy + j.zz);
+      const double own = g->second.xx * (half - j.xx) + g->second.yy * (half - j.yy) +
+                         g->second.zz * (half - j.zz) -
+                         2.0 * (g->second.xy * j.xy + g->second.xz * j.xz + g->second.yz * j.yz);
+      effect += own / p->part->mass;
+    }
+  }
+  return p->sign * (double)p->part->count * carried_fraction(p->part, g->carriers) * effect;
+}
+
+/* What one metre of error of its place does, along the directions of the error as stated (on the left for a pair). */
+static sy_vec3 place_effect(const piece *p, const sy_slope *g) {
+  sy_vec3 effect = g->first;
+  if (!g->flat) effect = sy_vec3_muladd(effect, 2.0, apply_sym(g->second, p->part->cg));
+  effect = sy_vec3_scale(
+      p->sign * (double)p->part->count * p->part->mass * carried_fraction(p->part, g->carriers), effect);
+  return p->mirror != NULL ? sy_twin_reflect(*p->mirror, effect) : effect;
+}
+
+/* Pieces of one booked line: those that state the same have one error, so their effects add before they are squared. */
+static void add_line(const walk *w, const piece *pieces, size_t count) {
+  for (size_t k = 0; k < w->count; k++) {
+    double sum = 0;
+    for (size_t i = 0; i < count; i++) {
+      bool first_mass = true, first_place = true;
+      for (size_t j = 0; j < i; j++) {
+        first_mass = first_mass && !sy_same_mass_statement(pieces[j].part, pieces[i].part);
+        first_place = first_place && !sy_same_place_statement(pieces[j].part, pieces[i].part);
+      }
+      double mass = 0;
+      sy_vec3 place = {0, 0, 0};
+      for (size_t j = i; j < count; j++) {
+        if (first_mass && sy_same_mass_statement(pieces[j].part, pieces[i].part))
+          mass += mass_effect(&pieces[j], &pieces[j].slopes[k]);
+        if (first_place && sy_same_place_statement(pieces[j].part, pieces[i].part))
+          place = sy_vec3_add(place, place_effect(&pieces[j], &pieces[j].slopes[k]));
+      }
+      const sy_part *p = pieces[i].part;
+      const double parts[4] = {mass * p->mass_sd, place.x * p->cg_sd.x, place.y * p->cg_sd.y,
+                               place.z * p->cg_sd.z};
+      for (int q = 0; q < 4; q++) sum += parts[q] * parts[q];
+    }
+    w->variance[k] += sum;
+  }
+}
+
+static bool ashore(const node *n) {
+  return n->kind == NODE_PART ? (((const part_node *)n)->part.flags & SY_PART_ASHORE) != 0
+                              : ((const group_node *)n)->group.ashore;
+}
+
+static uint64_t item_id(const node *n) {
+  return n->kind == NODE_PART ? ((const part_node *)n)->part.id : ((const group_node *)n)->group.id;
+}
+
+static size_t pair_pieces(const group_node *g, const sy_slope *slopes, double sign, piece *out) {
+  size_t count = 0;
+  for (uint32_t i = 0; i < g->children; i++) {
+    const part_node *p = (const part_node *)sy_branch_item(g->root, i);
+    if (ashore(&p->head)) continue;
+    out[count++] = (piece){&p->part, slopes, sign, i == 1 ? &g->group.twin_normal : NULL};
+  }
+  return count;
+}
+
+static void walk_two(const walk *w, const node *from, const node *to, const sy_slope *sf, const sy_slope *st);
+
+/* The slopes of a group's surroundings, taken inside. NULL stays NULL. */
+static const sy_slope *slopes_inside(const walk *w, const group_node *g, const sy_slope *slopes,
+                                     sy_slope *room) {
+  if (g == NULL) return NULL;
+  for (size_t k = 0; k < w->count; k++) room[k] = sy_slope_inside(&slopes[k], &g->group.frame);
+  return room;
+}
+
+static void walk_groups(const walk *w, const group_node *from, const group_node *to, const sy_slope *sf,
+                        const sy_slope *st) {
+  sy_slope room_from[BLOCK] = {{0}}, room_to[BLOCK] = {{0}};
+  sf = slopes_inside(w, from, sf, room_from);
+  st = slopes_inside(w, to, st, room_to);
+  if ((from != NULL && from->group.twin) || (to != NULL && to->group.twin)) {
+    piece pieces[4];
+    size_t count = from != NULL ? pair_pieces(from, sf, -1.0, pieces) : 0;
+    if (to != NULL) count += pair_pieces(to, st, 1.0, pieces + count);
+    add_line(w, pieces, count);
+    return;
+  }
+  const node *bf = from != NULL && from->root != NULL ? &from->root->head : NULL;
+  const node *bt = to != NULL && to->root != NULL ? &to->root->head : NULL;
+  walk_two(w, bf, bt, sf, st);
+}
+
+/* A branch both have: its errors act through the difference of the slopes. */
+static void add_shared_branch(const walk *w, const branch *b, const sy_slope *sf, const sy_slope *st) {
+  sy_cov4 cov;
+  for (int i = 0; i < 10; i++) cov.c[i] = sy_exact_value(b->tally.cov[i]);
+  for (size_t k = 0; k < w->count; k++) {
+    sy_slope d = st[k];
+    d.m -= sf[k].m;
+    d.first = sy_vec3_sub(d.first, sf[k].first);
+    w->variance[k] += sy_cov4_variance(&cov, &d);
+  }
+}
+
+static void walk_branches(const walk *w, const branch *from, const branch *to, const sy_slope *sf,
+                          const sy_slope *st) {
+  if (from == to && w->flat) {
+    add_shared_branch(w, from, sf, st);
+    return;
+  }
+  const uint8_t level_from = from != NULL ? from->head.level : 0, level_to = to != NULL ? to->head.level : 0;
+  if (from != NULL && to != NULL &&
+      level_from != level_to) { /* one has grown a level: the other is its first child */
+    const branch *tall = level_from > level_to ? from : to;
+    for (size_t i = 0; i < tall->head.used; i++) {
+      const branch *deep = (const branch *)tall->child[i];
+      const bool first = i == 0;
+      walk_branches(w,
+                    tall == from ? deep
+                    : first      ? from
+                                 : NULL,
+                    tall == to ? deep
+                    : first    ? to
+                               : NULL,
+                    sf, st);
+    }
+    return;
+  }
+  const size_t nf = from != NULL ? from->head.used : 0, nt = to != NULL ? to->head.used : 0;
+  for (size_t i = 0; i < nf || i < nt; i++)
+    walk_two(w, i < nf ? from->child[i] : NULL, i < nt ? to->child[i] : NULL, sf, st);
+}
+
+/* Depth is bounded by SY_MAX_PATH, so the recursion is. */
+static void walk_two(const walk *w, const node *from, const node *to, const sy_slope *sf,
+                     const sy_slope *st) {
+  const node *any = from != NULL ? from : to;
+  if (any == NULL) return;
+  if (any->kind == NODE_BRANCH) {
+    walk_branches(w, (const branch *)from, (const branch *)to, sf, st);
+    return;
+  }
+  if (from != NULL && ashore(from)) from = NULL;
+  if (to != NULL && ashore(to)) to = NULL;
+  if (from != NULL && to != NULL && (item_id(from) != item_id(to) || from->kind != to->kind)) {
+    walk_two(w, from, NULL, sf,
+             NULL); /* two cars that grew apart: other items at the same place in the list */
+    from = NULL;
+  }
+  any = from != NULL ? from : to;
+  if (any == NULL) return;
+  if (any->kind == NODE_GROUP) {
+    walk_groups(w, (const group_node *)from, (const group_node *)to, sf, st);
+    return;
+  }
+  piece pieces[2];
+  size_t count = 0;
+  if (from != NULL) pieces[count++] = (piece){&((const part_node *)from)->part, sf, -1.0, NULL};
+  if (to != NULL) pieces[count++] = (piece){&((const part_node *)to)->part, st, 1.0, NULL};
+  add_line(w, pieces, count);
+}
+
+static bool all_flat(const sy_slope *s, size_t count) {
+  for (size_t i = 0; i < count; i++)
+    if (!s[i].flat || s[i].carriers != SY_ALL_CARRIERS) return false;
+  return true;
+}
+
+void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to, const sy_slope *slopes_from,
+                               const sy_slope *slopes_to, size_t count, double *variance) {
+  for (size_t i = 0; i < count; i++) variance[i] = 0;
+  const bool related = from->family == to->family; /* else equal numbers do not mean the same part */
+  for (size_t i = 0; i < count; i += BLOCK) {
+    walk w = {count - i < BLOCK ? count - i : BLOCK, false, variance + i};
+    const sy_slope *sf = slopes_from + i, *st = slopes_to + i;
+    w.flat = all_flat(sf, w.count) && all_flat(st, w.count);
+    walk_two(&w, &from->root->head, related ? &to->root->head : NULL, sf, st);
+    if (!related) walk_two(&w, NULL, &to->root->head, sf, st);
+  }
+}
+
+void sy_ledger_variance(const sy_ledger *ledger, const sy_slope *slopes, size_t count, double *variance) {
+  if (all_flat(slopes, count)) {
+    sy_totals totals;
+    sy_ledger_totals(ledger, &totals);
+    for (size_t i = 0; i < count; i++) variance[i] = sy_cov4_variance(&totals.cov, &slopes[i]);
+    return;
+  }
+  for (size_t i = 0; i < count; i++) variance[i] = 0;
+  for (size_t i = 0; i < count; i += BLOCK) {
+    const walk w = {count - i < BLOCK ? count - i : BLOCK, false, variance + i};
+    walk_two(&w, NULL, &ledger->root->head, NULL, slopes + i);
+  }
+}

@@ -1,0 +1,135 @@
+/* ledger_node.h - the nodes behind ledger.h. Private to core/mass.
+**
+** A group's children are a radix tree by child number: branches of 16, level 0 holding the items. Each branch keeps the
+** exact sums of what hangs below it, in the group's own frame, so an edit takes one old term out and puts one new
+** term in on each level of one path.
+*/
+#ifndef SY_MASS_LEDGER_NODE_H
+#define SY_MASS_LEDGER_NODE_H
+
+#include <stdatomic.h>
+
+#include "mass/exact.h"
+#include "mass/ledger.h"
+
+enum { SY_RADIX_BITS = 4, SY_RADIX = 1 << SY_RADIX_BITS, SY_RADIX_LEVELS = 8 };
+/* nodes on one path: each group with its branches, and the part at the end */
+enum { SY_MAX_PATH = (SY_MAX_NESTING + 1) * (SY_RADIX_LEVELS + 1) + 1 };
+
+typedef enum node_kind { NODE_PART, NODE_GROUP, NODE_BRANCH } node_kind;
+
+typedef struct node {
+  atomic_uint refs;
+  uint8_t kind;
+  uint8_t level; /* branches: 0 holds items */
+  uint8_t used;  /* branches: children */
+  uint8_t spare;
+} node;
+
+/* Name and tags stand behind the values, each ended by a zero. */
+typedef struct label {
+  uint32_t hash; /* of the name */
+  uint16_t name; /* bytes, 0: none */
+  uint16_t tags;
+} label;
+
+typedef struct part_node {
+  node head;
+  label label;
+  sy_part part;
+  char text[];
+} part_node;
+
+typedef struct branch branch;
+
+typedef struct group_node {
+  node head;
+  label label;
+  sy_group group;
+  branch *root; /* NULL: empty */
+  uint32_t children;
+  char text[];
+} group_node;
+
+/* What is the same for all carriers. */
+typedef struct tally {
+  sy_exact cov[10], growth, unstated_mass;
+  int64_t parts, points, unstated, unknown;
+} tally;
+
+typedef sy_exact ten_sums[10]; /* m, first x y z, second xx yy zz xy xz yz */
+
+struct branch {
+  node head;
+  unsigned carriers;
+  tally tally;
+  node *child[SY_RADIX];
+  ten_sums sums[]; /* one a carrier in `carriers`, ascending */
+};
+
+/* A branch's sums while they are being worked out. Only rows of carriers in the mask are set. */
+typedef struct amount {
+  unsigned carriers;
+  tally tally;
+  ten_sums sums[SY_CARRIER_COUNT];
+} amount;
+
+struct sy_ledger_family {
+  atomic_uint refs;
+  atomic_ullong next_id;
+  sy_alloc alloc;
+};
+typedef struct sy_ledger_family family;
+
+struct sy_ledger {
+  atomic_uint refs;
+  family *family;
+  group_node *root;
+};
+
+family *sy_family_new(const sy_alloc *alloc);
+family *sy_family_share(family *f);
+void sy_family_release(family *f);
+
+node *sy_node_share(node *n);
+void sy_node_release(family *f, node *n);
+
+/* NULL when memory is out. Texts may be NULL. The group takes over one reference to `root`. */
+part_node *sy_node_part(family *f, const sy_part *part, const char *name, const char *tags);
+group_node *sy_node_group(family *f, const sy_group *group, const char *name, const char *tags, branch *root,
+                          uint32_t children);
+const char *sy_label_name(const node *item); /* NULL when none */
+const char *sy_label_tags(const node *item);
+uint32_t sy_label_hash(const char *name, size_t length);
+
+/* Add (or take out) what an item or branch counts. False when a term or a sum is beyond exact.h. */
+bool sy_amount_add(amount *total, const node *n);
+bool sy_amount_sub(amount *total, const node *n);
+void sy_amount_totals(const amount *a, sy_totals *out);
+/* The item's own amount as if it were aboard, in the frame of its group (a group: of its surroundings). */
+bool sy_amount_of_item(amount *out, const node *item);
+bool sy_part_terms_fit(const sy_part *part);
+
+/* Branches take over one reference to each child; on failure (NULL) they have released them. *too_large tells a
+** range failure from missing memory. */
+branch *sy_branch_make(family *f, uint8_t level, node *const *child, size_t used, bool *too_large);
+branch *sy_branch_replace(family *f, const branch *old, size_t index, node *child, bool *too_large);
+/* `root` (may be NULL) with one more item; children is the number before. Keeps the caller's reference to root. */
+branch *sy_branch_append(family *f, const branch *root, uint32_t children, node *item, bool *too_large);
+node *sy_branch_item(const branch *root, uint32_t index);
+/* Takes over the references in items[0..count); NULL with count 0 too. */
+branch *sy_branch_build(family *f, node **items, size_t count, bool *too_large);
+
+/* Two pieces of a pair share an error when they state the same. */
+bool sy_same_mass_statement(const sy_part *a, const sy_part *b);
+bool sy_same_place_statement(const sy_part *a, const sy_part *b);
+/* Errors of a place seen from the other side: 1 - 2 n n^T */
+sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v);
+
+/* The builder's top-level item, with a new reference; NULL past the end, with open groups or another family. */
+node *sy_ledger_builder_take(sy_ledger_builder *builder, const family *f, size_t index);
+
+sy_ledger *sy_ledger_wrap(family *f,
+                          group_node *root); /* takes over root, shares f; NULL and root released: memory */
+
+#endif
