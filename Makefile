@@ -88,6 +88,7 @@ SUBMAKE = $(MAKE) --no-print-directory
 
 .PHONY: all
 all: $(STATIC) $(SHARED) $(MODULE) $(COMMAND) ## build the libraries, the Lua module and the command
+	@:
 
 $(STATIC): $(call object,$(CORE))
 	@rm -f $@ && ar rcs $@ $^
@@ -224,6 +225,7 @@ test: ## set up what is missing, build, and run every test
 	@$(SUBMAKE) test-now
 
 tests: $(C_TESTS) $(FUZZERS)
+	@:
 
 test-now:
 	@tests/run $(B) c corpus lua stock locale scripts oracles
@@ -274,6 +276,7 @@ fuzz: ## libFuzzer (clang) on every reader, 10 seconds each
 
 .PHONY: fuzzers benches
 fuzzers: $(FUZZERS)
+	@:
 
 coverage: ## lines of core/ and lua/ that the tests reach, by file
 	@$(SUBMAKE) $(JOBS) B=build/coverage CC=gcc CFLAGS="-O0 -g --coverage" build/coverage/steelyard tests
@@ -286,3 +289,4 @@ bench: ## our time, an outside baseline and their ratio, measured in one run
 	@tests/bench/run build/release
 
 benches: $(BENCHES)
+	@:
