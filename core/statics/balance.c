@@ -1,0 +1,229 @@
+#include "statics/balance.h"
+
+#include <string.h>
+
+/* Moments (N per unit) of a load, side sum or axle sum: a row over (m, m x, m y, m z). */
+typedef struct row {
+  double c[4];
+} row;
+
+static row add_row(row a, double factor, const double c[4]) {
+  for (int k = 0; k < 4; k++) a.c[k] += factor * c[k];
+  return a;
+}
+
+static double apply_row(row a, const double q[4]) {
+  return a.c[0] * q[0] + a.c[1] * q[1] + a.c[2] * q[2] + a.c[3] * q[3];
+}
+
+/* The share of a wheel's load that counts to the left: 1, 1/2 on the centre line, 0. */
+static double leftness(const sy_wheel *w) { return 0.5 + 0.5 * w->side; }
+
+/* Every answer that is linear in the moments. */
+static row load_row(const sy_balance *b, sy_answer answer) {
+  row r = {{0, 0, 0, 0}};
+  for (int i = 0; i < b->map.wheel_count; i++) {
+    const sy_wheel *w = &b->map.wheel[i];
+    double factor = 0;
+    if (answer == SY_ANSWER_FRONT)
+      factor = w->axle == 0;
+    else if (answer == SY_ANSWER_REAR)
+      factor = w->axle != 0;
+    else if (answer == SY_ANSWER_LEFT)
+      factor = leftness(w);
+    else if (answer == SY_ANSWER_RIGHT)
+      factor = 1.0 - leftness(w);
+    else if (answer >= SY_ANSWER_AXLE && answer < SY_ANSWER_AXLE + SY_MAX_AXLES)
+      factor = w->axle == (int)answer - (int)SY_ANSWER_AXLE;
+    else if (answer >= SY_ANSWER_WHEEL && answer < SY_ANSWER_WHEEL + SY_MAX_WHEELS)
+      factor = i == (int)answer - (int)SY_ANSWER_WHEEL;
+    r = add_row(r, factor, b->map.c[i]);
+  }
+  return r;
+}
+
+static row diagonal_row(const sy_balance *b, bool crossed) {
+  row r = {{0, 0, 0, 0}};
+  for (int i = 0; i < b->map.wheel_count; i++) {
+    const sy_wheel *w = &b->map.wheel[i];
+    const bool cross = (w->axle == 0) == (w->side < 0); /* right front and left rear */
+    r = add_row(r, cross == crossed, b->map.c[i]);
+  }
+  return r;
+}
+
+static row total_row(const sy_balance *b) {
+  row r = {{0, 0, 0, 0}};
+  for (int i = 0; i < b->map.wheel_count; i++) r = add_row(r, 1, b->map.c[i]);
+  return r;
+}
+
+static sy_sums sum_carriers(const sy_totals *t, unsigned carriers) {
+  sy_sums sum = {0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
+  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+    if (t->carriers >> c & carriers >> c & 1u) sum = sy_sums_add(&sum, &t->carried[c]);
+  return sum;
+}
+
+/* The axle's lever carrier and its two wheel carriers. */
+static unsigned axle_carriers(const sy_loadmap *map, int axle) {
+  unsigned bits = 1u << (SY_CARRIER_AXLE + axle);
+  for (int i = 0; i < map->wheel_count; i++)
+    if (map->wheel[i].axle == axle) bits |= 1u << (SY_CARRIER_WHEEL + i);
+  return bits;
+}
+
+static void centre_values(const sy_sums *s, double *mass_then_xyz) {
+  mass_then_xyz[0] = s->m;
+  mass_then_xyz[1] = s->m > 0 ? s->first.x / s->m : (double)NAN;
+  mass_then_xyz[2] = s->m > 0 ? s->first.y / s->m : (double)NAN;
+  mass_then_xyz[3] = s->m > 0 ? s->first.z / s->m : (double)NAN;
+}
+
+static void share_values(sy_balance *b, const double q[4]) {
+  double *v = b->value;
+  const double total = apply_row(total_row(b), q);
+  v[SY_ANSWER_FRONT_SHARE] = v[SY_ANSWER_FRONT] / total;
+  v[SY_ANSWER_LEFT_SHARE] = v[SY_ANSWER_LEFT] / total;
+  if (!b->crossed) return;
+  const double cross = apply_row(diagonal_row(b, true), q), other = apply_row(diagonal_row(b, false), q);
+  v[SY_ANSWER_CROSS_SHARE] = cross / total;
+  v[SY_ANSWER_DIAGONAL_RATIO] = cross / other;
+}
+
+static void values(sy_balance *b) {
+  double *v = b->value;
+  const double q[4] = {b->sums.m, b->sums.first.x, b->sums.first.y, b->sums.first.z};
+  for (int k = 0; k < SY_ANSWER_COUNT; k++) v[k] = (double)NAN;
+  v[SY_ANSWER_MASS] = b->whole.mass;
+  v[SY_ANSWER_CG_X] = b->whole.cg.x;
+  v[SY_ANSWER_CG_Y] = b->whole.cg.y;
+  v[SY_ANSWER_CG_Z] = b->whole.cg.z;
+  for (int k = SY_ANSWER_FRONT; k <= SY_ANSWER_RIGHT; k++) v[k] = apply_row(load_row(b, (sy_answer)k), q);
+  for (int i = 0; i < b->axle_count; i++) {
+    v[SY_ANSWER_AXLE + i] = apply_row(load_row(b, (sy_answer)(SY_ANSWER_AXLE + i)), q);
+    v[SY_ANSWER_UNSPRUNG_AXLE + i] = b->unsprung_axle[i];
+  }
+  for (int i = 0; i < b->map.wheel_count; i++)
+    v[SY_ANSWER_WHEEL + i] =
+        apply_row((row){{b->map.c[i][0], b->map.c[i][1], b->map.c[i][2], b->map.c[i][3]}}, q);
+  share_values(b, q);
+  centre_values(&b->sprung, v + SY_ANSWER_SPRUNG_MASS);
+  centre_values(&b->unsprung, v + SY_ANSWER_UNSPRUNG_MASS);
+  const sy_sym3 j = b->whole.inertia;
+  const double list[6] = {j.xx, j.yy, j.zz, j.xy, j.xz, j.yz};
+  memcpy(v + SY_ANSWER_XX, list, sizeof list);
+  const double ab = -b->whole.cg.x * (b->wheelbase + b->whole.cg.x);
+  if (ab > 0) v[SY_ANSWER_YAW_INDEX] = j.zz / (b->whole.mass * ab);
+}
+
+sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehicle, const sy_loadmap *map,
+                          sy_balance *out, sy_error *err) {
+  if (!(totals->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
+  sy_balance b;
+  b.sums = totals->all;
+  b.whole = sy_sums_body(&totals->all);
+  b.sprung = sum_carriers(totals, 1u << SY_CARRIER_BODY);
+  b.unsprung = sum_carriers(totals, SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
+  b.axle_count = vehicle->axle_count;
+  b.wheelbase = sy_vehicle_wheelbase(vehicle);
+  b.map = *map;
+  for (int i = 0; i < SY_MAX_AXLES; i++)
+    b.unsprung_axle[i] = i < b.axle_count ? sum_carriers(totals, axle_carriers(map, i)).m : 0;
+  b.crossed = b.axle_count == 2 && vehicle->axle[0].wheels == 2 && vehicle->axle[1].wheels == 2;
+  values(&b);
+  *out = b;
+  return SY_OK;
+}
+
+/* ---- slopes -------------------------------------------------------------------------------------------------- */
+
+static sy_slope flat_slope(const double c[4]) {
+  return (sy_slope){c[0], {c[1], c[2], c[3]}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+}
+
+/* d(n/d) = (dn - (n/d) dd) / d */
+static sy_slope ratio_slope(row n, row d, const double q[4]) {
+  const double bottom = apply_row(d, q), ratio = apply_row(n, q) / bottom;
+  double c[4];
+  for (int k = 0; k < 4; k++) c[k] = (n.c[k] - ratio * d.c[k]) / bottom;
+  return flat_slope(c);
+}
+
+/* mass (axis 0) or one coordinate of the cg (axis 1..3) of what some carriers carry */
+static sy_slope centre_slope(const sy_sums *s, int axis, unsigned carriers) {
+  double c[4] = {1, 0, 0, 0};
+  if (axis > 0) {
+    const double first[4] = {0, s->first.x, s->first.y, s->first.z};
+    c[0] = s->m > 0 ? -first[axis] / (s->m * s->m) : 0;
+    c[axis] = s->m > 0 ? 1.0 / s->m : 0;
+  }
+  sy_slope g = flat_slope(c);
+  g.carriers = carriers;
+  return g;
+}
+
+/* J_xx = S_yy + S_zz - (f_y^2 + f_z^2)/m,  J_xy = -(S_xy - f_x f_y/m), and so on */
+static sy_slope inertia_slope(const sy_balance *b, sy_answer answer) {
+  const double m = b->sums.m;
+  const sy_vec3 c = b->whole.cg;
+  sy_slope g = flat_slope((double[4]){0, 0, 0, 0});
+  g.flat = false;
+  switch (answer) {
+  case SY_ANSWER_XX:
+    g = (sy_slope){
+        c.y * c.y + c.z * c.z, {0, -2 * c.y, -2 * c.z}, {0, 1, 1, 0, 0, 0}, SY_ALL_CARRIERS, false};
+    break;
+  case SY_ANSWER_YY:
+    g = (sy_slope){
+        c.x * c.x + c.z * c.z, {-2 * c.x, 0, -2 * c.z}, {1, 0, 1, 0, 0, 0}, SY_ALL_CARRIERS, false};
+    break;
+  case SY_ANSWER_ZZ:
+    g = (sy_slope){
+        c.x * c.x + c.y * c.y, {-2 * c.x, -2 * c.y, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
+    break;
+  case SY_ANSWER_XY:
+    g = (sy_slope){-c.x * c.y, {c.y, c.x, 0}, {0, 0, 0, -0.5, 0, 0}, SY_ALL_CARRIERS, false};
+    break;
+  case SY_ANSWER_XZ:
+    g = (sy_slope){-c.x * c.z, {c.z, 0, c.x}, {0, 0, 0, 0, -0.5, 0}, SY_ALL_CARRIERS, false};
+    break;
+  default: g = (sy_slope){-c.y * c.z, {0, c.z, c.y}, {0, 0, 0, 0, 0, -0.5}, SY_ALL_CARRIERS, false}; break;
+  }
+  if (answer != SY_ANSWER_YAW_INDEX) return g;
+  /* I_zz / d with d = m a b = -f_x L - f_x^2/m */
+  g = inertia_slope(b, SY_ANSWER_ZZ);
+  const double d = m * -c.x * (b->wheelbase + c.x), index = b->value[SY_ANSWER_YAW_INDEX];
+  if (isnan(index)) return flat_slope((double[4]){0, 0, 0, 0});
+  g.m = (g.m - index * (c.x * c.x)) / d;
+  g.first.x = (g.first.x - index * (-b->wheelbase - 2 * c.x)) / d;
+  g.first.y /= d;
+  g.first.z /= d;
+  g.second = sy_sym3_scale(1.0 / d, g.second);
+  return g;
+}
+
+sy_slope sy_balance_slope(const sy_balance *b, sy_answer answer) {
+  const double q[4] = {b->sums.m, b->sums.first.x, b->sums.first.y, b->sums.first.z};
+  const double none[4] = {0, 0, 0, 0};
+  if (answer <= SY_ANSWER_CG_Z) return centre_slope(&b->sums, (int)answer, SY_ALL_CARRIERS);
+  if (answer >= SY_ANSWER_SPRUNG_MASS && answer <= SY_ANSWER_SPRUNG_Z)
+    return centre_slope(&b->sprung, (int)answer - (int)SY_ANSWER_SPRUNG_MASS, 1u << SY_CARRIER_BODY);
+  if (answer >= SY_ANSWER_UNSPRUNG_MASS && answer <= SY_ANSWER_UNSPRUNG_Z)
+    return centre_slope(&b->unsprung, (int)answer - (int)SY_ANSWER_UNSPRUNG_MASS,
+                        SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
+  if (answer >= SY_ANSWER_XX && answer <= SY_ANSWER_YAW_INDEX) return inertia_slope(b, answer);
+  if (answer >= SY_ANSWER_UNSPRUNG_AXLE) {
+    const int axle = (int)answer - (int)SY_ANSWER_UNSPRUNG_AXLE;
+    if (axle >= b->axle_count) return flat_slope(none);
+    return centre_slope(&b->unsprung, 0, axle_carriers(&b->map, axle));
+  }
+  if (answer == SY_ANSWER_FRONT_SHARE) return ratio_slope(load_row(b, SY_ANSWER_FRONT), total_row(b), q);
+  if (answer == SY_ANSWER_LEFT_SHARE) return ratio_slope(load_row(b, SY_ANSWER_LEFT), total_row(b), q);
+  if (answer == SY_ANSWER_CROSS_SHARE || answer == SY_ANSWER_DIAGONAL_RATIO) {
+    if (!b->crossed) return flat_slope(none);
+    const row bottom = answer == SY_ANSWER_CROSS_SHARE ? total_row(b) : diagonal_row(b, false);
+    return ratio_slope(diagonal_row(b, true), bottom, q);
+  }
+  return flat_slope(load_row(b, answer).c);
+}

@@ -1,0 +1,70 @@
+/* balance.h - everything a balance sheet states, and the slope of each answer for its doubt.
+**
+** Units   SI: kg, m, kg m^2, N; shares are fractions. Frame ISO 8855:2011.
+** Front   is the first axle, rear all others together. A wheel on the centre line counts half to each side.
+** Shares  front_share = front / total, left_share = left / total, cross_share = (right front + left rear) / total,
+**         diagonal_ratio = (right front + left rear) / (left front + right rear); the last two only for two axles of two
+**         wheels.
+** Index   yaw_index = I_zz / (m a b), a and b the distances of the cg from the first and last axle (k^2 / a b).
+** Source  balance of forces and moments; parallel axes: Meriam, Kraige & Bolton, Engineering Mechanics: Dynamics,
+**         App. B.
+*/
+#ifndef SY_STATICS_BALANCE_H
+#define SY_STATICS_BALANCE_H
+
+#include "mass/ledger.h"
+#include "statics/equilibrium.h"
+
+typedef enum sy_answer {
+  SY_ANSWER_MASS,
+  SY_ANSWER_CG_X,
+  SY_ANSWER_CG_Y,
+  SY_ANSWER_CG_Z,
+  SY_ANSWER_FRONT, /* N */
+  SY_ANSWER_REAR,
+  SY_ANSWER_LEFT,
+  SY_ANSWER_RIGHT,
+  SY_ANSWER_FRONT_SHARE,
+  SY_ANSWER_LEFT_SHARE,
+  SY_ANSWER_CROSS_SHARE,
+  SY_ANSWER_DIAGONAL_RATIO,
+  SY_ANSWER_SPRUNG_MASS,
+  SY_ANSWER_SPRUNG_X,
+  SY_ANSWER_SPRUNG_Y,
+  SY_ANSWER_SPRUNG_Z,
+  SY_ANSWER_UNSPRUNG_MASS,
+  SY_ANSWER_UNSPRUNG_X,
+  SY_ANSWER_UNSPRUNG_Y,
+  SY_ANSWER_UNSPRUNG_Z,
+  SY_ANSWER_XX,
+  SY_ANSWER_YY,
+  SY_ANSWER_ZZ,
+  SY_ANSWER_XY,
+  SY_ANSWER_XZ,
+  SY_ANSWER_YZ,
+  SY_ANSWER_YAW_INDEX,
+  SY_ANSWER_AXLE,                                            /* + axle index, N */
+  SY_ANSWER_WHEEL = SY_ANSWER_AXLE + SY_MAX_AXLES,           /* + wheel index, N */
+  SY_ANSWER_UNSPRUNG_AXLE = SY_ANSWER_WHEEL + SY_MAX_WHEELS, /* + axle index: kg its wheels carry unsprung */
+  SY_ANSWER_COUNT = SY_ANSWER_UNSPRUNG_AXLE + SY_MAX_AXLES
+} sy_answer;
+
+typedef struct sy_balance {
+  sy_massprops whole;
+  sy_sums sums, sprung, unsprung; /* about the vehicle's origin */
+  double unsprung_axle[SY_MAX_AXLES];
+  double wheelbase; /* m */
+  int axle_count;
+  bool crossed; /* two axles of two wheels: cross_share and diagonal_ratio mean something */
+  sy_loadmap map;
+  double value[SY_ANSWER_COUNT]; /* NaN where the answer has no meaning */
+} sy_balance;
+
+/* Errors  SY_MISSING  nothing aboard has a mass */
+SY_API sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehicle, const sy_loadmap *map,
+                                 sy_balance *out, sy_error *err);
+
+/* How the answer rests on the ledger's sums (see sums.h). An answer without meaning has slope zero. */
+SY_API sy_slope sy_balance_slope(const sy_balance *balance, sy_answer answer);
+
+#endif
