@@ -180,7 +180,8 @@ demo-now:
 SHARE = $(DESTDIR)$(PREFIX)/share
 LIB = $(DESTDIR)$(PREFIX)/lib
 LUA_MODULES = $(patsubst lua/%,%,$(wildcard lua/steelyard/*.lua lua/steelyard/*/*.lua))
-HEADERS = $(patsubst core/%,%,$(wildcard core/*.h core/*/*.h))
+# what core/steelyard.h includes is public; other headers stay at home
+HEADERS = $$($(CC) -std=c11 -Icore -MM core/steelyard.h | tr ' ' '\n' | sed -n 's/^core\///p')
 INSTALLED_LIB = $(if $(filter Darwin,$(OS)),libsteelyard.$(SOVERSION).dylib,libsteelyard.so.$(VERSION))
 
 install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
