@@ -49,6 +49,6 @@ SY_API const char *sy_status_meaning(sy_status status);
 ** format       %s, %d, %zu, %g and %% only, without widths. %g writes the shortest text that reads back
 **              as the same double, with a decimal point in every locale. */
 SY_API sy_status sy_fail(sy_error *err, sy_status status, const char *part, const char *field,
-                         const char *format, ...);
+                         const char *format, ...) SY_PRINTF(5, 6);
 
 #endif
