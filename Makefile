@@ -231,7 +231,7 @@ tests: $(C_TESTS) $(FUZZERS)
 test-now:
 	@tests/run $(B) c corpus lua stock locale scripts oracles
 
-# Everything a commit must pass. The parts come one after the other: each uses every processor by itself.
+# The parts come one after the other: each uses every processor by itself.
 .PHONY: check check-rest clang sanitize valgrind
 check: ## everything a commit must pass: all of the targets from test to fuzz, with gcc and clang
 	@.ci/setup test check
@@ -239,13 +239,10 @@ check: ## everything a commit must pass: all of the targets from test to fuzz, w
 	@$(SUBMAKE) check-rest
 	@echo "check: everything passed"
 
+REST = layers clang sanitize valgrind installed lint fuzz
 check-rest:
-	@$(SUBMAKE) layers
-	@$(SUBMAKE) clang
-	@$(SUBMAKE) sanitize
-	@$(SUBMAKE) valgrind
-	@$(SUBMAKE) lint
-	@$(SUBMAKE) fuzz
+	@bad=; for part in $(REST); do echo "== $$part"; $(SUBMAKE) $$part || bad="$$bad $$part"; done; \
+	  if [ -n "$$bad" ]; then echo "FAILED:$$bad"; exit 1; fi
 
 clang: ## build everything with clang as well and run the C, Lua and script tests
 	@$(SUBMAKE) $(JOBS) B=build/clang CC=clang all tests
@@ -260,7 +257,10 @@ valgrind: all tests ## the C tests and one run of the command under valgrind
 	@WRAP="valgrind --quiet --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=all" \
 	  tests/run $(B) c command
 
-.PHONY: lint layers
+installed: all # what make install puts down works from there, and uninstall takes it all away
+	@tests/run $(B) install
+
+.PHONY: installed lint layers
 lint: ## clang-tidy, cppcheck, luacheck and the formatting of the C files
 	@tests/lint "$(LUA_CFLAGS) $(CMOCKA_CFLAGS)"
 
