@@ -1,0 +1,220 @@
+#include "bind_booking.h"
+
+#include <lauxlib.h>
+#include <string.h>
+
+#include "base/units.h"
+#include "mass/solids.h"
+
+static bool read_number(lua_State *L, int t, const char *key, double *out) {
+  lua_getfield(L, t, key);
+  const bool there = !lua_isnil(L, -1);
+  if (there) *out = luaL_checknumber(L, -1);
+  lua_pop(L, 1);
+  return there;
+}
+
+static void read_flag(lua_State *L, int t, const char *key, uint32_t flag, sy_part *part) {
+  lua_getfield(L, t, key);
+  if (!lua_isnil(L, -1)) part->flags = lua_toboolean(L, -1) ? part->flags | flag : part->flags & ~flag;
+  lua_pop(L, 1);
+}
+
+static bool read_unsigned(lua_State *L, int t, const char *key, uint32_t *out) {
+  lua_getfield(L, t, key);
+  const bool there = !lua_isnil(L, -1);
+  if (there) {
+    const lua_Integer v = luaL_checkinteger(L, -1);
+    luaL_argcheck(L, v >= 0 && v <= (lua_Integer)UINT32_MAX, t, "a count or record number is out of range");
+    *out = (uint32_t)v;
+  }
+  lua_pop(L, 1);
+  return there;
+}
+
+/* Coordinates 1 2 3 of a list over what stands in v (mm). */
+static bool read_three(lua_State *L, int t, const char *key, double v[3]) {
+  lua_getfield(L, t, key);
+  const bool there = !lua_isnil(L, -1);
+  if (there) {
+    luaL_checktype(L, -1, LUA_TTABLE);
+    for (int i = 0; i < 3; i++) {
+      lua_geti(L, -1, i + 1);
+      if (!lua_isnil(L, -1)) v[i] = luaL_checknumber(L, -1);
+      lua_pop(L, 1);
+    }
+  }
+  lua_pop(L, 1);
+  return there;
+}
+
+static sy_vec3 metres(const double v[3]) { return (sy_vec3){v[0] * 1e-3, v[1] * 1e-3, v[2] * 1e-3}; }
+
+/* Which file coordinate runs along each library axis. */
+static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, sy_part *part) {
+  const sy_vec3 now = at_top ? sy_axes_point_out(&g->axes, part->cg) : sy_axes_vector_out(&g->axes, part->cg);
+  double v[3] = {now.x * 1e3, now.y * 1e3, now.z * 1e3};
+  const bool placed = read_three(L, t, "at", v);
+  if (placed)
+    part->cg = at_top ? sy_axes_point_in(&g->axes, metres(v)) : sy_axes_vector_in(&g->axes, metres(v));
+  const sy_vec3 sd_now = sy_axes_vector_out(&g->axes, part->cg_sd);
+  double sd[3] = {fabs(sd_now.x) * 1e3, fabs(sd_now.y) * 1e3, fabs(sd_now.z) * 1e3};
+  const bool doubted = read_three(L, t, "at_sd", sd);
+  if (doubted) {
+    const sy_vec3 in = sy_axes_vector_in(&g->axes, metres(sd));
+    part->cg_sd = (sy_vec3){fabs(in.x), fabs(in.y), fabs(in.z)};
+  }
+  if (placed || doubted) part->place_key = sy_ledger_place_key(part->cg, part->cg_sd);
+}
+
+sy_mat3 syl_read_turn(lua_State *L, int index) {
+  double up = 0, down = 0, left_up = 0, right_up = 0, left = 0, right = 0;
+  const int t = lua_absindex(L, index);
+  read_number(L, t, "nose_up", &up);
+  read_number(L, t, "nose_down", &down);
+  read_number(L, t, "left_up", &left_up);
+  read_number(L, t, "right_up", &right_up);
+  read_number(L, t, "nose_left", &left);
+  read_number(L, t, "nose_right", &right);
+  return sy_frame_rotation((left_up - right_up) * SY_DEGREE, (down - up) * SY_DEGREE,
+                           (left - right) * SY_DEGREE);
+}
+
+/* A body of revolution built along z, its axis laid along library axis 0, 1 or 2. */
+static sy_sym3 lay_axis(sy_sym3 j, int axis) {
+  if (axis == 0) return (sy_sym3){j.zz, j.yy, j.xx, 0, 0, 0};
+  if (axis == 1) return (sy_sym3){j.xx, j.zz, j.yy, 0, 0, 0};
+  return j;
+}
+
+static sy_status solid_of(const char *kind, double m, const double s[3], sy_massprops *out, sy_error *err) {
+  if (strcmp(kind, "box") == 0) return sy_solid_box(m, s[0], s[1], s[2], out, err);
+  if (strcmp(kind, "ellipsoid") == 0) return sy_solid_ellipsoid(m, s[0], s[1], s[2], out, err);
+  if (strcmp(kind, "cylinder") == 0) return sy_solid_cylinder(m, s[0], s[1], out, err);
+  if (strcmp(kind, "tube") == 0) return sy_solid_tube(m, s[0], s[1], s[2], out, err);
+  if (strcmp(kind, "sphere") == 0) return sy_solid_sphere(m, s[0], out, err);
+  if (strcmp(kind, "hollow_sphere") == 0) return sy_solid_hollow_sphere(m, s[0], s[1], out, err);
+  if (strcmp(kind, "cone") == 0) return sy_solid_cone(m, s[0], s[1], out, err);
+  if (strcmp(kind, "rod") == 0) return sy_solid_rod(m, s[0], out, err);
+  if (strcmp(kind, "plate") == 0) return sy_solid_plate(m, s[0], s[1], out, err);
+  return sy_fail(err, SY_UNKNOWN, NULL, "shape", "is a %s, which is no known shape", kind);
+}
+
+/* shape = {kind = "tube", a, b, c (mm), axis = 0 fore-aft, 1 across, 2 upright} */
+static bool read_shape(lua_State *L, int t, sy_part *part, sy_error *err) {
+  bool fine = true;
+  lua_getfield(L, t, "shape");
+  if (!lua_isnil(L, -1)) {
+    double s[3] = {0, 0, 0}, axis = 2;
+    const int shape = lua_gettop(L);
+    for (int i = 0; i < 3; i++) {
+      lua_geti(L, shape, i + 1);
+      if (!lua_isnil(L, -1)) s[i] = luaL_checknumber(L, -1) * 1e-3;
+      lua_pop(L, 1);
+    }
+    read_number(L, shape, "axis", &axis);
+    lua_getfield(L, shape, "kind");
+    sy_massprops body;
+    fine = solid_of(luaL_checkstring(L, -1), part->mass, s, &body, err) == SY_OK;
+    if (fine) {
+      part->inertia = lay_axis(body.inertia, (int)axis);
+      part->flags = (part->flags | SY_PART_SOLID) & ~(uint32_t)SY_PART_POINT;
+    }
+    lua_pop(L, 1);
+  }
+  lua_pop(L, 1);
+  return fine;
+}
+
+static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *part) {
+  lua_getfield(L, t, "inertia");
+  if (!lua_isnil(L, -1)) {
+    sy_sym3 j = {0, 0, 0, 0, 0, 0};
+    const int field = lua_gettop(L);
+    read_number(L, field, "xx", &j.xx);
+    read_number(L, field, "yy", &j.yy);
+    read_number(L, field, "zz", &j.zz);
+    read_number(L, field, "xy", &j.xy);
+    read_number(L, field, "xz", &j.xz);
+    read_number(L, field, "yz", &j.yz);
+    part->inertia = sy_axes_tensor_in(&g->axes, j);
+    part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
+  }
+  lua_pop(L, 1);
+}
+
+static void read_carry(lua_State *L, int t, sy_part *part) {
+  lua_getfield(L, t, "carry");
+  if (!lua_isnil(L, -1)) {
+    const lua_Integer count = luaL_len(L, -1);
+    luaL_argcheck(L, count <= SY_MAX_CARRY, t, "too many carriers for one part");
+    part->carry.count = (uint8_t)count;
+    for (lua_Integer i = 0; i < count; i++) {
+      lua_geti(L, -1, i + 1);
+      lua_geti(L, -1, 1);
+      lua_geti(L, -2, 2);
+      const lua_Integer carrier = luaL_checkinteger(L, -2);
+      luaL_argcheck(L, carrier >= 0 && carrier < SY_CARRIER_COUNT, t, "no such carrier");
+      part->carry.carrier[i] = (uint8_t)carrier;
+      part->carry.fraction[i] = luaL_checknumber(L, -1);
+      lua_pop(L, 3);
+    }
+  }
+  lua_pop(L, 1);
+}
+
+bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_part *part,
+                      sy_error *err) {
+  const int t = lua_absindex(L, index);
+  luaL_checktype(L, t, LUA_TTABLE);
+  read_number(L, t, "mass", &part->mass);
+  read_number(L, t, "mass_sd", &part->mass_sd);
+  read_number(L, t, "growth", &part->growth);
+  read_unsigned(L, t, "count", &part->count);
+  read_unsigned(L, t, "record", &part->record);
+  read_flag(L, t, "unstated", SY_PART_UNSTATED, part);
+  read_flag(L, t, "unknown", SY_PART_UNKNOWN, part);
+  read_flag(L, t, "point", SY_PART_POINT, part);
+  read_flag(L, t, "solid", SY_PART_SOLID, part);
+  read_flag(L, t, "ashore", SY_PART_ASHORE, part);
+  read_place(L, t, g, at_top, part);
+  read_carry(L, t, part);
+  read_inertia(L, t, g, part);
+  if (!read_shape(L, t, part, err)) return false;
+  lua_getfield(L, t, "turned");
+  if (!lua_isnil(L, -1)) part->inertia = sy_sym3_turn(syl_read_turn(L, -1), part->inertia);
+  lua_pop(L, 1);
+  return true;
+}
+
+static unsigned opposite_carrier(unsigned carrier, const sy_loadmap *map) {
+  if (carrier < SY_CARRIER_WHEEL) return carrier;
+  const int wheel = (int)(carrier - SY_CARRIER_WHEEL);
+  for (int i = 0; i < map->wheel_count; i++)
+    if (map->wheel[i].axle == map->wheel[wheel].axle && map->wheel[i].side == -map->wheel[wheel].side)
+      return (unsigned)(SY_CARRIER_WHEEL + i);
+  return carrier;
+}
+
+void syl_carry_on_side(sy_part *part, int side, const sy_loadmap *map) {
+  for (unsigned c = 0; c < part->carry.count; c++) {
+    const int axle = (int)part->carry.carrier[c] - SY_CARRIER_AXLE;
+    if (axle < 0 || part->carry.carrier[c] >= SY_CARRIER_WHEEL) continue;
+    for (int i = 0; i < map->wheel_count; i++)
+      if (map->wheel[i].axle == axle && map->wheel[i].side == side)
+        part->carry.carrier[c] = (uint8_t)(SY_CARRIER_WHEEL + i);
+  }
+}
+
+sy_part syl_mirror_part(const sy_part *part, sy_vec3 n, double offset, const sy_loadmap *map) {
+  sy_part twin = *part;
+  twin.cg = sy_vec3_muladd(part->cg, -2.0 * (sy_vec3_dot(n, part->cg) + offset), n);
+  sy_mat3 reflect = sy_mat3_identity();
+  const double v[3] = {n.x, n.y, n.z};
+  for (int i = 0; i < 3; i++)
+    for (int j = 0; j < 3; j++) reflect.m[i][j] -= 2.0 * v[i] * v[j];
+  twin.inertia = sy_sym3_turn(reflect, part->inertia);
+  for (unsigned c = 0; c < part->carry.count; c++)
+    twin.carry.carrier[c] = (uint8_t)opposite_carrier(part->carry.carrier[c], map);
+  return twin;
+}

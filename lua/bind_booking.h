@@ -1,0 +1,27 @@
+/* bind_booking.h - one booked line, from a Lua table to the ledger's values. */
+#ifndef SYL_BIND_BOOKING_H
+#define SYL_BIND_BOOKING_H
+
+#include "bind_geometry.h"
+#include "mass/ledger.h"
+
+/* Read the fields present in the table at `index` over the values in `part`:
+**   mass mass_sd (kg) at at_sd (mm, file axes; each coordinate may be left out) inertia {xx yy zz xy xz yz} (kg m^2, file
+**   axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record carry {{carrier, fraction}}
+**   unstated unknown point solid ashore (booleans)
+** at_top    `at` is a point of the file; otherwise it is measured from the group's place
+** Returns false with `err` filled when a value has no answer. Raises on wrong types. */
+bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_part *part,
+                      sy_error *err);
+
+/* The rotation for {nose_up, nose_down, left_up, right_up, nose_left, nose_right} in degrees at `index`. */
+sy_mat3 syl_read_turn(lua_State *L, int index);
+
+/* The other piece of a pair: reflected in the plane n . p + offset = 0 of the group's frame, carried by the other
+** side's wheels. */
+sy_part syl_mirror_part(const sy_part *part, sy_vec3 normal, double offset, const sy_loadmap *map);
+
+/* A pair's piece is carried by the wheel on its own side: side +1 left, -1 right. */
+void syl_carry_on_side(sy_part *part, int side, const sy_loadmap *map);
+
+#endif

@@ -1,0 +1,270 @@
+#include "bind_geometry.h"
+
+#include <lauxlib.h>
+#include <string.h>
+
+#include "base/units.h"
+#include "fail.h"
+
+const syl_geometry *syl_check_geometry(lua_State *L, int index) {
+  return luaL_checkudata(L, index, SYL_GEOMETRY);
+}
+
+static sy_way check_way(lua_State *L, int table, int i) {
+  sy_way way = SY_WAY_COUNT;
+  lua_geti(L, table, i);
+  const char *word = luaL_checkstring(L, -1);
+  for (int w = 0; w < SY_WAY_COUNT; w++)
+    if (strcmp(word, sy_way_name((sy_way)w)) == 0) way = (sy_way)w;
+  lua_pop(L, 1);
+  return way;
+}
+
+/* A number field in a table, scaled to SI; `missing` when absent. */
+static double number_field(lua_State *L, int table, const char *key, double scale, double missing) {
+  lua_getfield(L, table, key);
+  const double v = lua_isnil(L, -1) ? missing : luaL_checknumber(L, -1) * scale;
+  lua_pop(L, 1);
+  return v;
+}
+
+static sy_axle read_axle(lua_State *L, int t) {
+  const double mm = 1e-3, per_mm = 1e3; /* N/mm to N/m */
+  sy_axle a = sy_axle_default();
+  a.x = number_field(L, t, "forward", mm, a.x);
+  a.wheels = (int)number_field(L, t, "wheels", 1, 2);
+  a.track = number_field(L, t, "track", mm, a.track);
+  a.loaded_radius = number_field(L, t, "loaded_radius", mm, a.loaded_radius);
+  a.tyre_rate = number_field(L, t, "tyre_rate", per_mm, a.tyre_rate);
+  a.spring_rate = number_field(L, t, "spring_rate", per_mm, a.spring_rate);
+  a.motion_ratio = number_field(L, t, "motion_ratio", 1, a.motion_ratio);
+  a.bar_rate = number_field(L, t, "bar_rate", per_mm, a.bar_rate);
+  a.roll_centre = number_field(L, t, "roll_centre", mm, a.roll_centre);
+  a.perch_pitch = number_field(L, t, "perch_pitch", mm, a.perch_pitch);
+  a.bump = number_field(L, t, "bump", mm, a.bump);
+  a.droop = number_field(L, t, "droop", mm, a.droop);
+  return a;
+}
+
+/* lf rf lr rr, three wheels f lr rr or lf rf r, more axles l1 r1 c2 l3 r3 ... (at most eight axles: one digit) */
+static void name_wheels(syl_geometry *g) {
+  const bool plain = g->vehicle.axle_count == 2;
+  for (int i = 0; i < g->map.wheel_count; i++) {
+    const sy_wheel *w = &g->map.wheel[i];
+    char *key = g->wheel_key[i];
+    if (w->side != 0 || !plain) *key++ = w->side > 0 ? 'l' : w->side < 0 ? 'r' : 'c';
+    *key++ = plain ? (w->axle == 0 ? 'f' : 'r') : (char)('1' + w->axle);
+    *key = 0;
+  }
+}
+
+/* core.geometry{axes = {way, way, way}, origin = {x, y, z}, axles = {{name, forward, track, ...}, ...}, torsion?,
+** cross_share?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. */
+static int l_geometry(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  syl_geometry *g = lua_newuserdatauv(L, sizeof *g, 1);
+  memset(g, 0, sizeof *g);
+  sy_error err;
+  sy_way way[3];
+  double origin[3];
+  lua_getfield(L, 1, "axes");
+  luaL_checktype(L, -1, LUA_TTABLE);
+  for (int i = 0; i < 3; i++) way[i] = check_way(L, lua_gettop(L), i + 1);
+  lua_getfield(L, 1, "origin");
+  luaL_checktype(L, -1, LUA_TTABLE);
+  for (int i = 0; i < 3; i++) {
+    lua_geti(L, -1, i + 1);
+    origin[i] = luaL_checknumber(L, -1) * 1e-3;
+    lua_pop(L, 1);
+  }
+  if (sy_axes_make(way, (sy_vec3){origin[0], origin[1], origin[2]}, &g->axes, &err) != SY_OK)
+    return syl_raise(L, &err);
+  g->vehicle = sy_vehicle_default();
+  g->vehicle.torsion = number_field(L, 1, "torsion", 1.0 / SY_DEGREE, g->vehicle.torsion);
+  g->vehicle.cross_share = number_field(L, 1, "cross_share", 0.01, g->vehicle.cross_share);
+  lua_getfield(L, 1, "axles");
+  luaL_checktype(L, -1, LUA_TTABLE);
+  const int axles = lua_gettop(L);
+  const lua_Integer count = luaL_len(L, axles);
+  luaL_argcheck(L, count <= SY_MAX_AXLES, 1, "too many axles");
+  lua_createtable(L, (int)count, 0);
+  const int names = lua_gettop(L);
+  for (lua_Integer i = 1; i <= count; i++) {
+    lua_geti(L, axles, i);
+    luaL_checktype(L, -1, LUA_TTABLE);
+    g->vehicle.axle[i - 1] = read_axle(L, lua_gettop(L));
+    lua_getfield(L, -1, "name");
+    lua_seti(L, names, i);
+    lua_pop(L, 1);
+  }
+  g->vehicle.axle_count = (int)count;
+  const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
+  if (sy_loadmap_make(&g->vehicle, level, &g->map, &err) != SY_OK) return syl_raise(L, &err);
+  name_wheels(g);
+  lua_setiuservalue(L, 2, 1);
+  lua_settop(L, 2);
+  luaL_setmetatable(L, SYL_GEOMETRY);
+  return 1;
+}
+
+/* geometry:wheels() -> list of {key, axle, side}: side 1 left, -1 right, 0 on the centre line */
+static int l_wheels(lua_State *L) {
+  const syl_geometry *g = syl_check_geometry(L, 1);
+  lua_createtable(L, g->map.wheel_count, 0);
+  for (int i = 0; i < g->map.wheel_count; i++) {
+    const sy_wheel *w = &g->map.wheel[i];
+    lua_createtable(L, 0, 3);
+    lua_pushstring(L, g->wheel_key[i]);
+    lua_setfield(L, -2, "key");
+    lua_pushinteger(L, w->axle + 1);
+    lua_setfield(L, -2, "axle");
+    lua_pushinteger(L, w->side);
+    lua_setfield(L, -2, "side");
+    lua_seti(L, -2, i + 1);
+  }
+  return 1;
+}
+
+/* geometry:point_in(x, y, z) -> forward, left, up in mm; geometry:point_out and vector_* likewise */
+static int map_three(lua_State *L, sy_vec3 (*map)(const sy_axes *, sy_vec3)) {
+  const syl_geometry *g = syl_check_geometry(L, 1);
+  const sy_vec3 v = {luaL_checknumber(L, 2) * 1e-3, luaL_checknumber(L, 3) * 1e-3,
+                     luaL_checknumber(L, 4) * 1e-3};
+  const sy_vec3 out = map(&g->axes, v);
+  lua_pushnumber(L, out.x * 1e3);
+  lua_pushnumber(L, out.y * 1e3);
+  lua_pushnumber(L, out.z * 1e3);
+  return 3;
+}
+
+static int l_point_in(lua_State *L) { return map_three(L, sy_axes_point_in); }
+
+static int l_point_out(lua_State *L) { return map_three(L, sy_axes_point_out); }
+
+static int l_vector_in(lua_State *L) { return map_three(L, sy_axes_vector_in); }
+
+static int l_vector_out(lua_State *L) { return map_three(L, sy_axes_vector_out); }
+
+/* geometry:left_handed() -> boolean */
+static int l_left_handed(lua_State *L) {
+  lua_pushboolean(L, syl_check_geometry(L, 1)->axes.left_handed);
+  return 1;
+}
+
+/* ---- names of answers ------------------------------------------------------------------------------------------ */
+
+typedef struct named_answer {
+  const char *name;
+  sy_answer answer;
+  double scale;
+} named_answer;
+
+#define PER_KG (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
+
+static const named_answer simple[] = {
+    {"mass", SY_ANSWER_MASS, 1},
+    {"height", SY_ANSWER_CG_Z, 1e3},
+    {"front", SY_ANSWER_FRONT, PER_KG},
+    {"rear", SY_ANSWER_REAR, PER_KG},
+    {"left", SY_ANSWER_LEFT, PER_KG},
+    {"right", SY_ANSWER_RIGHT, PER_KG},
+    {"front_share", SY_ANSWER_FRONT_SHARE, 100},
+    {"left_share", SY_ANSWER_LEFT_SHARE, 100},
+    {"cross_share", SY_ANSWER_CROSS_SHARE, 100},
+    {"diagonal_ratio", SY_ANSWER_DIAGONAL_RATIO, 1},
+    {"yaw_inertia", SY_ANSWER_ZZ, 1},
+    {"yaw_index", SY_ANSWER_YAW_INDEX, 1},
+    {"sprung.mass", SY_ANSWER_SPRUNG_MASS, 1},
+    {"unsprung.mass", SY_ANSWER_UNSPRUNG_MASS, 1},
+};
+
+/* Which library axis a file axis runs along, and which way. */
+static int file_axis(const sy_axes *axes, int file, double *sign) {
+  for (int iso = 0; iso < 3; iso++)
+    if (axes->matrix.m[iso][file] != 0) {
+      *sign = axes->matrix.m[iso][file];
+      return iso;
+    }
+  *sign = 1;
+  return file;
+}
+
+static bool shown_point(const sy_axes *axes, char letter, sy_answer x, syl_shown *out) {
+  if (letter < 'x' || letter > 'z') return false;
+  double sign;
+  const double origin[3] = {axes->origin.x, axes->origin.y, axes->origin.z};
+  const int iso = file_axis(axes, letter - 'x', &sign);
+  *out = (syl_shown){(sy_answer)((int)x + iso), sign * 1e3, origin[letter - 'x'] * 1e3};
+  return true;
+}
+
+static bool shown_tensor(const sy_axes *axes, const char *pair, syl_shown *out) {
+  static const sy_answer entry[3][3] = {{SY_ANSWER_XX, SY_ANSWER_XY, SY_ANSWER_XZ},
+                                        {SY_ANSWER_XY, SY_ANSWER_YY, SY_ANSWER_YZ},
+                                        {SY_ANSWER_XZ, SY_ANSWER_YZ, SY_ANSWER_ZZ}};
+  if (strlen(pair) != 2 || pair[0] < 'x' || pair[0] > 'z' || pair[1] < 'x' || pair[1] > 'z') return false;
+  double s0, s1;
+  const int i = file_axis(axes, pair[0] - 'x', &s0), j = file_axis(axes, pair[1] - 'x', &s1);
+  *out = (syl_shown){entry[i][j], s0 * s1, 0};
+  return true;
+}
+
+static int axle_by_name(lua_State *L, int geometry_index, int count, const char *name) {
+  int found = -1;
+  lua_getiuservalue(L, geometry_index, 1);
+  for (int i = 0; i < count && found < 0; i++) {
+    lua_geti(L, -1, i + 1);
+    const char *axle = lua_tostring(L, -1);
+    if (axle != NULL && strcmp(axle, name) == 0) found = i;
+    lua_pop(L, 1);
+  }
+  lua_pop(L, 1);
+  return found;
+}
+
+bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_shown *out) {
+  const syl_geometry *g = syl_check_geometry(L, geometry_index);
+  for (size_t i = 0; i < sizeof simple / sizeof *simple; i++)
+    if (strcmp(name, simple[i].name) == 0) {
+      *out = (syl_shown){simple[i].answer, simple[i].scale, 0};
+      return true;
+    }
+  if (strncmp(name, "cg.", 3) == 0 && strlen(name) == 4)
+    return shown_point(&g->axes, name[3], SY_ANSWER_CG_X, out);
+  if (strncmp(name, "sprung.cg.", 10) == 0 && strlen(name) == 11)
+    return shown_point(&g->axes, name[10], SY_ANSWER_SPRUNG_X, out);
+  if (strncmp(name, "unsprung.cg.", 12) == 0 && strlen(name) == 13)
+    return shown_point(&g->axes, name[12], SY_ANSWER_UNSPRUNG_X, out);
+  if (strncmp(name, "inertia.", 8) == 0) return shown_tensor(&g->axes, name + 8, out);
+  for (int i = 0; i < g->map.wheel_count; i++)
+    if (strcmp(name, g->wheel_key[i]) == 0) {
+      *out = (syl_shown){(sy_answer)(SY_ANSWER_WHEEL + i), PER_KG, 0};
+      return true;
+    }
+  const bool unsprung = strncmp(name, "unsprung.axle.", 14) == 0;
+  if (!unsprung && strncmp(name, "axle.", 5) != 0) return false;
+  const int axle = axle_by_name(L, geometry_index, g->vehicle.axle_count, name + (unsprung ? 14 : 5));
+  if (axle < 0) return false;
+  *out = unsprung ? (syl_shown){(sy_answer)(SY_ANSWER_UNSPRUNG_AXLE + axle), 1, 0}
+                  : (syl_shown){(sy_answer)(SY_ANSWER_AXLE + axle), PER_KG, 0};
+  return true;
+}
+
+static const luaL_Reg methods[] = {
+    {"wheels", l_wheels},
+    {"point_in", l_point_in},
+    {"point_out", l_point_out},
+    {"vector_in", l_vector_in},
+    {"vector_out", l_vector_out},
+    {"left_handed", l_left_handed},
+    {NULL, NULL},
+};
+
+void syl_open_geometry(lua_State *L) {
+  luaL_newmetatable(L, SYL_GEOMETRY);
+  luaL_newlib(L, methods);
+  lua_setfield(L, -2, "__index");
+  lua_pop(L, 1);
+  lua_pushcfunction(L, l_geometry);
+  lua_setfield(L, -2, "geometry");
+}

@@ -1,0 +1,35 @@
+/* bind_geometry.h - the vehicle as a file measures it: axes, wheels and the map from moments to loads. */
+#ifndef SYL_BIND_GEOMETRY_H
+#define SYL_BIND_GEOMETRY_H
+
+#include <lua.h>
+
+#include "base/axes.h"
+#include "statics/balance.h"
+
+#define SYL_GEOMETRY "steelyard.geometry"
+
+enum { SYL_KEY_SIZE = 8 };
+
+typedef struct syl_geometry {
+  sy_axes axes;
+  sy_vehicle vehicle;
+  sy_loadmap map; /* level ground, standard gravity */
+  char wheel_key[SY_MAX_WHEELS][SYL_KEY_SIZE];
+} syl_geometry; /* user value 1: list of axle names */
+
+/* How an answer is shown: shown = scale * value + offset, in workshop units and the file's axes. */
+typedef struct syl_shown {
+  sy_answer answer;
+  double scale, offset;
+} syl_shown;
+
+const syl_geometry *syl_check_geometry(lua_State *L, int index);
+
+/* The answer behind a quantity's name ("cg.x", "front_share", "axle.rear", "lf"); false when there is none.
+** geometry_index: where the geometry lies on the stack (its axle names are looked up). */
+bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_shown *out);
+
+void syl_open_geometry(lua_State *L);
+
+#endif

@@ -1,0 +1,23 @@
+/* bind_ledger.h - ledgers as Lua values. Places are mm and directions those of the file (a geometry maps them). */
+#ifndef SYL_BIND_LEDGER_H
+#define SYL_BIND_LEDGER_H
+
+#include <lua.h>
+
+#include "mass/ledger.h"
+
+#define SYL_LEDGER  "steelyard.ledger"
+#define SYL_BUILDER "steelyard.builder"
+
+const sy_ledger *syl_check_ledger(lua_State *L, int index);
+
+/* A route as a Lua string of its child numbers: equal routes are equal strings, a group's route begins its parts'. */
+sy_route syl_check_route(lua_State *L, int index);
+void syl_push_route(lua_State *L, const sy_route *route);
+
+/* A closed ledger value on the stack; fill it once the ledger is there, so that an error in between leaks nothing. */
+sy_ledger **syl_new_ledger(lua_State *L);
+
+void syl_open_ledger(lua_State *L);
+
+#endif

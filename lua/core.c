@@ -1,0 +1,19 @@
+/* core.c - the Lua module steelyard.core: the library as plain functions. Scripts use `require "steelyard"`. */
+#include <lauxlib.h>
+
+#include "bind.h"
+#include "fail.h"
+#include "sandbox.h"
+
+/* the one symbol the module exports */
+__attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) {
+  luaL_checkversion(L);
+  lua_newtable(L);
+  syl_open_fail(L);
+  syl_open_text(L);
+  syl_open_sandbox(L);
+  syl_open_geometry(L);
+  syl_open_ledger(L);
+  syl_open_balance(L);
+  return 1;
+}
