@@ -10,8 +10,8 @@ DESTDIR =
 # in one sentence. No source needs either library yet.
 WITH_CAIRO = 1
 WITH_NLOPT = 1
-# 1: never install packages, print the line that would
-SY_NO_INSTALL =
+# 1, here or in the environment: never install packages, print the line that would
+SY_NO_INSTALL ?=
 # Where everything built goes.
 B = build
 # 1: show the whole command lines
