@@ -1,0 +1,14 @@
+/* bind.h - the pieces of the module steelyard.core. Each adds its functions to the table on top of the stack. */
+#ifndef SYL_BIND_H
+#define SYL_BIND_H
+
+#include <lua.h>
+
+void syl_open_text(lua_State *L);
+void syl_open_geometry(lua_State *L);
+void syl_open_ledger(lua_State *L);
+void syl_open_balance(lua_State *L);
+
+int luaopen_steelyard_core(lua_State *L);
+
+#endif
