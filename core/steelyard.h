@@ -16,6 +16,8 @@
 #include "mass/solids.h"
 #include "mass/sums.h"
 #include "numeric/linsolve.h"
+#include "numeric/stats.h"
+#include "numeric/uncertain.h"
 #include "statics/equilibrium.h"
 #include "vehicle/vehicle.h"
 

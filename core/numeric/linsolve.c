@@ -12,7 +12,7 @@ static double column_length(const sy_qr *qr, size_t from, size_t j) {
   return sqrt(sum);
 }
 
-static bool finite(const sy_qr *qr) {
+static bool all_finite(const sy_qr *qr) {
   for (size_t i = 0; i < qr->rows * qr->cols; i++)
     if (!isfinite(qr->a[i])) return false;
   return true;
@@ -67,7 +67,7 @@ sy_status sy_qr_factor(sy_qr *qr, sy_error *err) {
   if (qr->rows < qr->cols)
     return sy_fail(err, SY_RANGE, "matrix", "rows", "are %zu, fewer than the %zu columns", qr->rows,
                    qr->cols);
-  if (!finite(qr)) return sy_fail(err, SY_RANGE, "matrix", "entries", "are not all finite");
+  if (!all_finite(qr)) return sy_fail(err, SY_RANGE, "matrix", "entries", "are not all finite");
   for (size_t j = 0; j < qr->cols; j++) qr->order[j] = j;
   equilibrate(qr);
   const double lost = (double)qr->rows * DBL_EPSILON; /* of a column of size about 1 */

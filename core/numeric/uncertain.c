@@ -1,0 +1,149 @@
+#include "numeric/uncertain.h"
+
+#include <float.h>
+#include <math.h>
+
+#include "numeric/stats.h"
+
+double sy_uncertain_limits(double half_width) { return fabs(half_width) / sqrt(3.0); }
+
+/* People count inputs from 1. */
+static sy_status fail_pair(sy_error *err, sy_status status, size_t i, size_t j, const char *what, double a,
+                           double b) {
+  sy_error name;
+  sy_fail(&name, status, NULL, NULL, "inputs %zu and %zu", i + 1, j + 1);
+  return sy_fail(err, status, name.message, "correlation", what, a, b);
+}
+
+static sy_status check_entries(const double *r, size_t n, sy_error *err) {
+  for (size_t i = 0; i < n; i++)
+    for (size_t j = 0; j <= i; j++) {
+      const double a = r[i * n + j], b = r[j * n + i];
+      if (i == j && isfinite(a) && a != 1.0)
+        return fail_pair(err, SY_CLASH, i, j, "is %g, must be 1 on the diagonal", a, b);
+      if (!(fabs(a) <= 1.0)) return fail_pair(err, SY_RANGE, i, j, "is %g, must be between -1 and 1", a, b);
+      if (a != b)
+        return fail_pair(err, SY_CLASH, i, j, "is %g one way and %g the other, must be the same", a, b);
+    }
+  return SY_OK;
+}
+
+/* Cholesky with diagonal pivoting, always on the largest rest of the diagonal: a negative rest at the end, or one that is
+** zero while its row is not, shows a negative eigenvalue. */
+static sy_status check_semidefinite(double *a, size_t n, sy_error *err) {
+  const double tol = (double)n * 4 * DBL_EPSILON;
+  for (size_t step = 0; step < n; step++) {
+    size_t p = 0;
+    for (size_t i = 1; i < n; i++)
+      if (a[i * n + i] > a[p * n + p]) p = i;
+    const double pivot = a[p * n + p];
+    if (!(pivot > tol)) break;
+    for (size_t i = 0; i < n; i++)
+      for (size_t j = 0; j < n; j++)
+        if (i != p && j != p) a[i * n + j] -= a[i * n + p] * a[p * n + j] / pivot;
+    for (size_t i = 0; i < n; i++) a[i * n + p] = a[p * n + i] = 0.0;
+  }
+  for (size_t i = 0; i < n; i++)
+    for (size_t j = 0; j <= i; j++) {
+      /* |a_ij| <= sqrt(a_ii a_jj) for what is semidefinite, and both are within tol */
+      const double rest = i == j ? -a[i * n + i] : fabs(a[i * n + j]);
+      if (rest > tol)
+        return fail_pair(err, SY_GEOMETRY, i, j,
+                         "does not go together with the other correlations: their matrix has a "
+                         "negative eigenvalue of about %g",
+                         -rest, 0.0);
+    }
+  return SY_OK;
+}
+
+sy_status sy_uncertain_check_correlation(const double *r, size_t n, double *work, sy_error *err) {
+  const sy_status status = check_entries(r, n, err);
+  if (status != SY_OK) return status;
+  for (size_t i = 0; i < n * n; i++) work[i] = r[i];
+  return check_semidefinite(work, n, err);
+}
+
+sy_status sy_uncertain_covariance(const double *sd, const double *r, size_t n, double *cov, sy_error *err) {
+  for (size_t i = 0; i < n; i++) {
+    if (sd[i] >= 0.0 && isfinite(sd[i])) continue;
+    sy_error name;
+    sy_fail(&name, SY_OK, NULL, NULL, "input %zu", i + 1);
+    return sy_fail(err, SY_RANGE, name.message, "sd", "is %g, must be >= 0 and finite", sd[i]);
+  }
+  if (r != NULL) {
+    const sy_status status = sy_uncertain_check_correlation(r, n, cov, err);
+    if (status != SY_OK) return status;
+  }
+  for (size_t i = 0; i < n; i++)
+    for (size_t j = 0; j < n; j++) {
+      const double correlation = r != NULL ? r[i * n + j] : i == j ? 1.0 : 0.0;
+      cov[i * n + j] = sd[i] * correlation * sd[j];
+    }
+  return SY_OK;
+}
+
+static double bilinear(const double *a, const double *cov, const double *b, size_t n) {
+  double sum = 0;
+  for (size_t i = 0; i < n; i++) {
+    double row = 0;
+    for (size_t j = 0; j < n; j++) row += cov[i * n + j] * b[j];
+    sum += a[i] * row;
+  }
+  return sum;
+}
+
+/* Rounding may leave a tiny negative where everything cancels. */
+static double root_of_variance(double variance) { return variance < 0 ? 0.0 : sqrt(variance); }
+
+void sy_uncertain_propagate(const double *jacobian, const double *cov, size_t outputs, size_t n,
+                            double *out) {
+  for (size_t i = 0; i < outputs; i++)
+    for (size_t j = 0; j <= i; j++) {
+      const double c = bilinear(jacobian + i * n, cov, jacobian + j * n, n);
+      out[i * outputs + j] = out[j * outputs + i] = c;
+    }
+}
+
+double sy_uncertain_linear(const double *c, const double *cov, size_t n) {
+  return root_of_variance(bilinear(c, cov, c, n));
+}
+
+static double dot(const double *a, const double *b, size_t n) {
+  double sum = 0;
+  for (size_t i = 0; i < n; i++) sum += a[i] * b[i];
+  return sum;
+}
+
+/* df/dq_i = (a_i - f b_i) / (b . q) */
+sy_status sy_uncertain_ratio(const double *a, const double *b, const double *q, const double *cov, size_t n,
+                             double *value, double *u, sy_error *err) {
+  const double below = dot(b, q, n);
+  const double f = dot(a, q, n) / below;
+  if (!isfinite(f))
+    return sy_fail(err, SY_RANGE, "ratio", "denominator", "is %g, the quotient has no value", below);
+  double variance = 0;
+  for (size_t i = 0; i < n; i++)
+    for (size_t j = 0; j < n; j++) variance += (a[i] - f * b[i]) * cov[i * n + j] * (a[j] - f * b[j]);
+  *value = f;
+  *u = root_of_variance(variance) / fabs(below);
+  return SY_OK;
+}
+
+void sy_uncertain_shares(const double *c, const double *cov, size_t n, double *share) {
+  const double variance = bilinear(c, cov, c, n);
+  for (size_t i = 0; i < n; i++) share[i] = variance > 0 ? c[i] * dot(cov + i * n, c, n) / variance : 0.0;
+}
+
+sy_status sy_uncertain_interval(double value, double u, double dof, double coverage, sy_interval *out,
+                                sy_error *err) {
+  if (!isfinite(value)) return sy_fail(err, SY_RANGE, "interval", "value", "is %g, must be finite", value);
+  if (!(u >= 0.0 && isfinite(u)))
+    return sy_fail(err, SY_RANGE, "interval", "u", "is %g, must be >= 0 and finite", u);
+  if (!(dof > 0.0)) return sy_fail(err, SY_RANGE, "interval", "dof", "is %g, must be > 0", dof);
+  if (!(coverage > 0.0 && coverage < 1.0))
+    return sy_fail(err, SY_RANGE, "interval", "coverage", "is %g, must be between 0 and 1", coverage);
+  const double used = dof > 1.0 ? floor(dof) : dof;
+  const double k = sy_stats_student_quantile(0.5 + 0.5 * coverage, used);
+  *out = (sy_interval){value - k * u, value + k * u, k, used};
+  return SY_OK;
+}
