@@ -1,0 +1,48 @@
+/* bind_text.c - numbers to text and back, the same in every locale. */
+#include <lauxlib.h>
+
+#include "base/text.h"
+#include "bind.h"
+
+/* core.fixed(x, decimals) -> "12.50": rounded once from the exact value, ties to even; no sign on what rounds to zero */
+static int l_fixed(lua_State *L) {
+  const double x = luaL_checknumber(L, 1);
+  const lua_Integer decimals = luaL_checkinteger(L, 2);
+  luaL_argcheck(L, decimals >= 0 && decimals <= SY_TEXT_DECIMALS, 2, "0 to 30 decimals expected");
+  char buffer[SY_TEXT_FIXED];
+  lua_pushlstring(L, buffer, sy_text_fixed(x, (int)decimals, buffer));
+  return 1;
+}
+
+/* core.shortest(x) -> the shortest text that reads back as the same number: "27.4", "5", "1e-7" */
+static int l_shortest(lua_State *L) {
+  char buffer[SY_TEXT_DOUBLE];
+  luaL_checknumber(L, 1);
+  if (lua_isinteger(L, 1)) /* exact, also beyond 2^53 */
+    lua_pushfstring(L, "%I", (LUAI_UACINT)lua_tointeger(L, 1));
+  else
+    lua_pushlstring(L, buffer, sy_text_from_double(lua_tonumber(L, 1), buffer));
+  return 1;
+}
+
+/* core.number(text) -> the number a decimal literal means, or nil for anything else */
+static int l_number(lua_State *L) {
+  size_t length;
+  const char *text = luaL_checklstring(L, 1, &length);
+  double x;
+  if (sy_text_to_double(text, length, &x))
+    lua_pushnumber(L, x);
+  else
+    lua_pushnil(L);
+  return 1;
+}
+
+void syl_open_text(lua_State *L) {
+  static const luaL_Reg functions[] = {
+      {"fixed", l_fixed},
+      {"shortest", l_shortest},
+      {"number", l_number},
+      {NULL, NULL},
+  };
+  luaL_setfuncs(L, functions, 0);
+}
