@@ -175,7 +175,7 @@ static int l_balance(lua_State *L) {
   set_axles_and_cg(L, &b, &t);
   lua_setfield(L, -2, "sd");
   push_number_field(L, "mass_with_growth", b.whole.mass + t.growth_mass);
-  push_number_field(L, "wheelbase", b.wheelbase * 1e3);
+  push_number_field(L, "wheelbase", (b.front_x - b.rear_x) * 1e3);
   push_number_field(L, "yaw_inertia", b.value[SY_ANSWER_ZZ]);
   push_number_field(L, "yaw_index", b.value[SY_ANSWER_YAW_INDEX]);
   push_inertia(L, &b);

@@ -174,13 +174,12 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   read_unsigned(L, t, "record", &part->record);
   read_flag(L, t, "unstated", SY_PART_UNSTATED, part);
   read_flag(L, t, "unknown", SY_PART_UNKNOWN, part);
-  read_flag(L, t, "point", SY_PART_POINT, part);
-  read_flag(L, t, "solid", SY_PART_SOLID, part);
   read_flag(L, t, "ashore", SY_PART_ASHORE, part);
   read_place(L, t, g, at_top, part);
   read_carry(L, t, part);
   read_inertia(L, t, g, part);
   if (!read_shape(L, t, part, err)) return false;
+  read_flag(L, t, "point", SY_PART_POINT, part);
   lua_getfield(L, t, "turned");
   if (!lua_isnil(L, -1)) part->inertia = sy_sym3_turn(syl_read_turn(L, -1), part->inertia);
   lua_pop(L, 1);

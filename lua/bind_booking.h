@@ -8,7 +8,7 @@
 /* Read the fields present in the table at `index` over the values in `part`:
 **   mass mass_sd (kg) at at_sd (mm, file axes; each coordinate may be left out) inertia {xx yy zz xy xz yz} (kg m^2, file
 **   axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record carry {{carrier, fraction}}
-**   unstated unknown point solid ashore (booleans)
+**   unstated unknown point ashore (booleans)
 ** at_top    `at` is a point of the file; otherwise it is measured from the group's place
 ** Returns false with `err` filled when a value has no answer. Raises on wrong types. */
 bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_part *part,

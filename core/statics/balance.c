@@ -113,7 +113,7 @@ static void values(sy_balance *b) {
   const sy_sym3 j = b->whole.inertia;
   const double list[6] = {j.xx, j.yy, j.zz, j.xy, j.xz, j.yz};
   memcpy(v + SY_ANSWER_XX, list, sizeof list);
-  const double ab = -b->whole.cg.x * (b->wheelbase + b->whole.cg.x);
+  const double ab = (b->front_x - b->whole.cg.x) * (b->whole.cg.x - b->rear_x);
   if (ab > 0) v[SY_ANSWER_YAW_INDEX] = j.zz / (b->whole.mass * ab);
 }
 
@@ -126,7 +126,8 @@ sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehicle, co
   b.sprung = sum_carriers(totals, 1u << SY_CARRIER_BODY);
   b.unsprung = sum_carriers(totals, SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
   b.axle_count = vehicle->axle_count;
-  b.wheelbase = sy_vehicle_wheelbase(vehicle);
+  b.front_x = vehicle->axle[0].x;
+  b.rear_x = vehicle->axle[b.axle_count - 1].x;
   b.map = *map;
   for (int i = 0; i < SY_MAX_AXLES; i++)
     b.unsprung_axle[i] = i < b.axle_count ? sum_carriers(totals, axle_carriers(map, i)).m : 0;
@@ -191,12 +192,13 @@ static sy_slope inertia_slope(const sy_balance *b, sy_answer answer) {
   default: g = (sy_slope){-c.y * c.z, {0, c.z, c.y}, {0, 0, 0, 0, 0, -0.5}, SY_ALL_CARRIERS, false}; break;
   }
   if (answer != SY_ANSWER_YAW_INDEX) return g;
-  /* I_zz / d with d = m a b = -f_x L - f_x^2/m */
+  /* I_zz / d with d = m a b = (m x_f - f_x)(f_x - m x_r) / m */
   g = inertia_slope(b, SY_ANSWER_ZZ);
-  const double d = m * -c.x * (b->wheelbase + c.x), index = b->value[SY_ANSWER_YAW_INDEX];
+  const double before = b->front_x - c.x, behind = c.x - b->rear_x, d = m * before * behind;
+  const double index = b->value[SY_ANSWER_YAW_INDEX];
   if (isnan(index)) return flat_slope((double[4]){0, 0, 0, 0});
-  g.m = (g.m - index * (c.x * c.x)) / d;
-  g.first.x = (g.first.x - index * (-b->wheelbase - 2 * c.x)) / d;
+  g.m = (g.m - index * (b->front_x * behind - b->rear_x * before - before * behind)) / d;
+  g.first.x = (g.first.x - index * (before - behind)) / d;
   g.first.y /= d;
   g.first.z /= d;
   g.second = sy_sym3_scale(1.0 / d, g.second);

@@ -53,7 +53,7 @@ typedef struct sy_balance {
   sy_massprops whole;
   sy_sums sums, sprung, unsprung; /* about the vehicle's origin */
   double unsprung_axle[SY_MAX_AXLES];
-  double wheelbase; /* m */
+  double front_x, rear_x; /* m, first and last axle */
   int axle_count;
   bool crossed; /* two axles of two wheels: cross_share and diagonal_ratio mean something */
   sy_loadmap map;

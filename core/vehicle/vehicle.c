@@ -68,9 +68,6 @@ static sy_status check_axle(const sy_axle *a, const char *part, sy_error *err) {
 
 static sy_status check_order(const sy_vehicle *v, int i, const char *part, sy_error *err) {
   const double x = v->axle[i].x;
-  if (i == 0 && x != 0.0)
-    return sy_fail(err, SY_GEOMETRY, part, "x", "is %g m, but the origin is under the front axle: must be 0",
-                   x);
   if (i > 0 && !(x < v->axle[i - 1].x))
     return sy_fail(err, SY_GEOMETRY, part, "x", "is %g m, not behind the axle before it at %g m", x,
                    v->axle[i - 1].x);

@@ -1,6 +1,7 @@
 /* vehicle.h - the wheels a vehicle stands on and what carries its body.
 **
-** Units  SI: m, N/m, N m/rad. Frame ISO 8855:2011, origin on the ground under the front axle.
+** Units  SI: m, N/m, N m/rad. Frame ISO 8855:2011, origin on the ground under the front axle as drawn: an axle that is
+**        moved in a study leaves the origin where it was.
 ** Axles  in order from the front: x falls strictly. A field with no honest default is NaN until stated.
 ** Wheels are numbered axle by axle, left before right; an axle with one wheel has it at y = 0.
 */
@@ -13,7 +14,7 @@
 enum { SY_MAX_AXLES = 8, SY_MAX_WHEELS = 16 };
 
 typedef struct sy_axle {
-  double x;             /* m, 0 for the front axle, negative behind it */
+  double x;             /* m; 0 for the front axle as drawn, negative behind it */
   int wheels;           /* 1 or 2 */
   double track;         /* m, between the contact centres; two wheels only */
   double loaded_radius; /* m, wheel centre above ground at design load */
@@ -46,7 +47,7 @@ SY_API sy_vehicle sy_vehicle_default(void);
 /* Errors  SY_MISSING   fewer than two axles, a two-wheel axle without track, no loaded radius
 **         SY_RANGE     more than SY_MAX_AXLES, a size or rate <= 0 or not finite, wheels not 1 or 2, cross share
 **                      outside 0..1
-**         SY_GEOMETRY  an axle is not behind the one before it, fewer than three wheels, front axle not at 0
+**         SY_GEOMETRY  an axle is not behind the one before it, fewer than three wheels
 ** The part in the error is "axle 2 of 3", the field the field's name. */
 SY_API sy_status sy_vehicle_check(const sy_vehicle *vehicle, sy_error *err);
 
