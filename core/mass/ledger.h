@@ -5,7 +5,7 @@
 ** Sharing  ledgers are reference counted and share all they can: an edit copies the nodes on one path. They may be
 **          read from several threads at once.
 ** Totals   are sums of whole multiples of 2^-78 (exact.h): they depend on the parts and their places only, not on
-**          the order of edits. Lengths that a shift adds up are kept to 2^-40 m for the same reason.
+**          the order of edits. Lengths that a shift adds up are kept to a whole picometre (1e-12 m) for the same reason.
 ** Place    a child's place among its siblings never changes and is never given to another: what is taken out is only
 **          put ashore (`aboard` false). So a route found in one ledger is good in all that derive from it.
 ** Identity each item has a number that stays the same in every ledger derived from one start and is never reused.

@@ -4,7 +4,7 @@
 
 #include "mass/ledger_node.h"
 
-/* Checked copies with lengths kept to 2^-40 m, so that shifts add up exactly in any order. */
+/* Checked copies with lengths kept to a whole picometre, so that shifts add up exactly in any order. */
 sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *out, sy_error *err);
 sy_status sy_ledger_check_group(const char *name, const sy_group *group, sy_group *out, sy_error *err);
 sy_status sy_ledger_no_memory(sy_error *err);
