@@ -87,6 +87,30 @@ void syl_push_failure(lua_State *L, const syl_failure *failure) {
   syl_mark_failure(L);
 }
 
+void syl_keep_text(char *buffer, size_t room, const char *text, size_t length) {
+  size_t kept = length;
+  if (length >= room) {
+    kept = room - sizeof "...";
+    while (kept > 0 && ((unsigned char)text[kept] & 0xC0) == 0x80)
+      kept--; /* not in front of a continuation byte */
+  }
+  memcpy(buffer, text, kept);
+  strcpy(buffer + kept, kept < length ? "..." : "");
+}
+
+static const char *said(const char *text) { return text[0] == '\0' ? NULL : text; }
+
+void syl_push_problem(lua_State *L, const syl_problem *problem, const char *file) {
+  syl_push_failure(L, &(syl_failure){.code = problem->code,
+                                     .message = problem->message,
+                                     .file = file,
+                                     .line = problem->line,
+                                     .part = said(problem->part),
+                                     .field = said(problem->field),
+                                     .hint = said(problem->hint),
+                                     .kind = said(problem->kind)});
+}
+
 int syl_fail(lua_State *L, const syl_failure *failure) {
   syl_push_failure(L, failure);
   return lua_error(L);
@@ -96,8 +120,8 @@ int syl_raise(lua_State *L, const sy_error *error) {
   return syl_fail(L, &(syl_failure){
                          .code = sy_status_name(error->status),
                          .message = error->message,
-                         .part = error->part[0] == '\0' ? NULL : error->part,
-                         .field = error->field[0] == '\0' ? NULL : error->field,
+                         .part = said(error->part),
+                         .field = said(error->field),
                          .kind = "", /* the core's parts read "engine" or "axle 2 of 3" */
                      });
 }

@@ -26,6 +26,16 @@ typedef struct syl_failure {
   const char *kind;
 } syl_failure;
 
+/* The same, kept outside any Lua state; "" where nothing is known. */
+typedef struct syl_problem {
+  char code[16], message[480], part[200], field[64], hint[200], kind[16];
+  int line;
+} syl_problem;
+
+/* Copy `length` bytes into a buffer of `room` bytes, closing zero included; a longer text ends in "..." and is never
+** cut inside a letter of UTF-8. */
+void syl_keep_text(char *buffer, size_t room, const char *text, size_t length);
+
 /* Raise an error object. Never returns; the int lets a C function write `return syl_fail(...)`. */
 int syl_fail(lua_State *L, const syl_failure *failure);
 
@@ -34,6 +44,8 @@ int syl_raise(lua_State *L, const sy_error *error);
 
 /* Push an error object without raising it. */
 void syl_push_failure(lua_State *L, const syl_failure *failure);
+
+void syl_push_problem(lua_State *L, const syl_problem *problem, const char *file);
 
 /* Give the value on top of the stack the metatable of error objects. */
 void syl_mark_failure(lua_State *L);

@@ -1,0 +1,141 @@
+#include "loss.h"
+
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+
+/* indices of entries: the one that is wrong and the one it is held against */
+typedef struct pair {
+  int entry, other;
+} pair;
+
+static bool same_key(const char *text, const syl_scan_entry *a, const syl_scan_entry *b) {
+  return a->table == b->table && a->key.length == b->key.length &&
+         memcmp(text + a->key.start, text + b->key.start, (size_t)a->key.length) == 0;
+}
+
+/* FNV-1a, 32 bits, with the offset and prime its authors Fowler, Noll and Vo published */
+static uint32_t hash_key(const char *text, const syl_scan_entry *entry) {
+  uint32_t h = (2166136261u ^ (uint32_t)entry->table) * 16777619u;
+  for (int i = 0; i < entry->key.length; i++) h = (h ^ (unsigned char)text[entry->key.start + i]) * 16777619u;
+  return h ^ (h >> 15);
+}
+
+/* The first entry whose key stands in the same constructor already; `slot` is an empty hash table. */
+static bool find_twice(const syl_scan *scan, int *slot, size_t slots, pair *out) {
+  for (int i = 0; i < (int)scan->entries; i++) {
+    if (scan->entry[i].key.start < 0) continue;
+    size_t at = hash_key(scan->text, &scan->entry[i]) & (slots - 1);
+    while (slot[at] >= 0 && !same_key(scan->text, &scan->entry[slot[at]], &scan->entry[i]))
+      at = (at + 1) & (slots - 1);
+    if (slot[at] >= 0) {
+      *out = (pair){i, slot[at]};
+      return true;
+    }
+    slot[at] = i;
+  }
+  return false;
+}
+
+/* The first number that a decimal comma tore off the entry before it. */
+static bool find_comma(const syl_scan *scan, pair *out) {
+  for (int i = 0; i < (int)scan->entries; i++) {
+    const syl_scan_entry *entry = &scan->entry[i];
+    if (!entry->positional || entry->opening == 0 || entry->previous < 0) continue;
+    const syl_scan_entry *before = &scan->entry[entry->previous];
+    if (before->positional || !before->ends_in_number) continue;
+    *out = (pair){entry->previous, i};
+    return true;
+  }
+  return false;
+}
+
+static bool is_item(const syl_scan *scan, const syl_scan_table *table) {
+  static const char *const words[] = {"part", "group", "tank", "person", "state", "limit"};
+  if (table->word.start < 0 || table->name.start < 0) return false;
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if ((size_t)table->word.length == strlen(words[i]) &&
+        memcmp(scan->text + table->word.start, words[i], strlen(words[i])) == 0)
+      return true;
+  return false;
+}
+
+static void keep_piece(char *buffer, size_t room, const syl_scan *scan, int start, int length) {
+  syl_keep_text(buffer, room, scan->text + start, (size_t)length);
+}
+
+/* The path "group/part" of the item that entry `entry` belongs to, and its word. */
+static void name_item(const syl_scan *scan, const syl_scan_entry *entry, syl_problem *out) {
+  char path[sizeof out->part] = "";
+  const syl_scan_entry *at = entry;
+  while (at != NULL) {
+    const syl_scan_table *table = &scan->table[at->table];
+    if (is_item(scan, table)) {
+      char name[sizeof out->part], longer[sizeof name + sizeof path + 1];
+      keep_piece(name, sizeof name, scan, table->name.start, table->name.length);
+      if (path[0] == '\0')
+        keep_piece(out->kind, sizeof out->kind, scan, table->word.start, table->word.length);
+      snprintf(longer, sizeof longer, "%s%s%s", name, path[0] == '\0' ? "" : "/", path);
+      syl_keep_text(path, sizeof path, longer, strlen(longer));
+    }
+    at = table->parent >= 0 ? &scan->entry[table->parent] : NULL;
+  }
+  memcpy(out->part, path, sizeof path);
+}
+
+static void tell_twice(const syl_scan *scan, pair which, syl_problem *out) {
+  const syl_scan_entry *entry = &scan->entry[which.entry], *first = &scan->entry[which.other];
+  snprintf(out->code, sizeof out->code, "content");
+  if (first->line == entry->line)
+    snprintf(out->message, sizeof out->message, "is given twice on this line");
+  else
+    snprintf(out->message, sizeof out->message, "is given twice, first on line %d", first->line);
+  snprintf(out->hint, sizeof out->hint, "Lua would keep the second alone");
+  out->line = entry->line;
+}
+
+static void tell_comma(const syl_scan *scan, pair which, syl_problem *out) {
+  const syl_scan_entry *entry = &scan->entry[which.entry], *tail = &scan->entry[which.other];
+  char value[64], rest[64];
+  keep_piece(value, sizeof value, scan, entry->value.start, entry->value.length);
+  keep_piece(rest, sizeof rest, scan, tail->value.start, tail->opening);
+  snprintf(out->code, sizeof out->code, "content");
+  snprintf(out->message, sizeof out->message, "%s,%s is two values, %s and a nameless %s", value, rest, value,
+           rest);
+  snprintf(out->hint, sizeof out->hint, "decimals take a point: %s.%s", value, rest);
+  out->line = tail->line;
+}
+
+static syl_loss find_in(const syl_scan *scan, int *slot, size_t slots, syl_problem *out) {
+  pair comma = {0, 0}, twice = {0, 0};
+  const bool has_comma = find_comma(scan, &comma);
+  const bool has_twice = find_twice(scan, slot, slots, &twice);
+  if (!has_comma && !has_twice) return SYL_LOSS_NONE;
+  *out = (syl_problem){.line = 0};
+  const bool comma_first = has_comma && (!has_twice || comma.other < twice.entry);
+  const syl_scan_entry *entry = &scan->entry[comma_first ? comma.entry : twice.entry];
+  name_item(scan, entry, out);
+  if (entry->key.start >= 0)
+    keep_piece(out->field, sizeof out->field, scan, entry->key.start, entry->key.length);
+  if (comma_first)
+    tell_comma(scan, comma, out);
+  else
+    tell_twice(scan, twice, out);
+  return SYL_LOSS_FOUND;
+}
+
+syl_loss syl_find_loss(const char *text, size_t size, const sy_alloc *alloc, syl_problem *out) {
+  syl_scan scan;
+  if (!syl_scan_text(text, size, alloc, &scan)) return SYL_LOSS_NO_MEMORY;
+  size_t slots = 64; /* at most half of them get used */
+  while (slots < 2 * scan.entries) slots *= 2;
+  int *slot = sy_alloc_new(alloc, slots * sizeof *slot);
+  syl_loss found = SYL_LOSS_NO_MEMORY;
+  if (slot != NULL) {
+    for (size_t i = 0; i < slots; i++) slot[i] = -1;
+    found = find_in(&scan, slot, slots, out);
+    sy_alloc_free(alloc, slot, slots * sizeof *slot);
+  }
+  syl_scan_free(&scan);
+  return found;
+}

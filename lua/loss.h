@@ -1,0 +1,14 @@
+/* loss.h - what Lua would lose without a word: the first of two equal keys, and the decimals of `mass = 12,5`. */
+#ifndef SYL_LOSS_H
+#define SYL_LOSS_H
+
+#include "fail.h"
+#include "scan.h"
+
+typedef enum syl_loss { SYL_LOSS_NONE, SYL_LOSS_FOUND, SYL_LOSS_NO_MEMORY } syl_loss;
+
+/* Looks through `size` bytes of Lua; the loss on the lowest line is put into `out`, which is otherwise left alone.
+** Does not use Lua, so it may be called while a block of malloc is held. */
+syl_loss syl_find_loss(const char *text, size_t size, const sy_alloc *alloc, syl_problem *out);
+
+#endif

@@ -1,0 +1,126 @@
+#include "meter.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "word_host.h"
+
+enum {
+  STEPS_BETWEEN_LOOKS = 100, /* with texts of 64 KiB at most, a hundred steps take milliseconds at worst */
+  COLLECT_FROM =
+      4 << 20,    /* bytes alive; most files end before, and collecting nothing saves a fifth of the time */
+  COLLECTIONS = 4 /* full collections under pressure before giving up: each may take 0.1 s */
+};
+
+static double now(void) {
+  struct timespec t;
+  clock_gettime(CLOCK_MONOTONIC, &t);
+  return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static int user_line(const syl_meter *m) { return m->S == NULL ? 0 : syl_user_line(m->S); }
+
+static void stop(syl_meter *m, syl_stop why) {
+  if (m->stop != SYL_RUNNING) return;
+  m->stop = why;
+  m->line = user_line(m);
+}
+
+bool syl_meter_late(syl_meter *m) {
+  if (m->stop == SYL_RUNNING && now() - m->start > m->caps.seconds) stop(m, SYL_STOP_TIME);
+  return m->stop != SYL_RUNNING;
+}
+
+static bool allowed(syl_meter *m, size_t more) {
+  if (m->stop != SYL_RUNNING) return false;
+  if (++m->requests == m->caps.requests) stop(m, SYL_STOP_TEST);
+  if (m->total + more > m->caps.total) stop(m, SYL_STOP_TOTAL);
+  if (m->live + more > m->caps.live) { /* Lua collects and asks again */
+    m->line = user_line(m);
+    if (++m->refused > COLLECTIONS) stop(m, SYL_STOP_LIVE);
+    return false;
+  }
+  return m->stop == SYL_RUNNING;
+}
+
+/* lua_Alloc: for a new object, `old_size` tells its kind */
+static void *metered(void *user, void *old, size_t old_size, size_t size) {
+  syl_meter *m = user;
+  const size_t before = old == NULL ? 0 : old_size;
+  if (size == 0) {
+    free(old);
+    m->live -= before;
+    return NULL;
+  }
+  if (size > before) {
+    if (old == NULL && old_size == LUA_TSTRING && size > m->caps.text) stop(m, SYL_STOP_TEXT);
+    if (!allowed(m, size - before)) return NULL;
+  }
+  void *block = realloc(old, size);
+  if (block == NULL) {
+    if (size <= before) return old; /* Lua counts on shrinking */
+    stop(m, SYL_STOP_LIVE);
+    return NULL;
+  }
+  if (size > before) m->total += size - before;
+  m->live += size - before; /* wraps round when it shrinks, which is what is meant */
+  return block;
+}
+
+static void count_steps(lua_State *S, lua_Debug *about) {
+  (void)about;
+  syl_meter *m = syl_meter_of(S);
+  m->steps += STEPS_BETWEEN_LOOKS;
+  if (m->live > COLLECT_FROM) lua_gc(S, LUA_GCRESTART);
+  if (m->steps > m->caps.steps) stop(m, SYL_STOP_STEPS);
+  if (!syl_meter_late(m)) return;
+  lua_pushlightuserdata(S, m); /* an error value that takes no memory */
+  lua_error(S);
+}
+
+syl_caps syl_caps_default(void) {
+  return (syl_caps){.live = 32u << 20,
+                    .total = 512u << 20,
+                    .text = 64u << 10,
+                    .steps = 20000000,
+                    .seconds = 1.5,
+                    .requests = 0};
+}
+
+syl_meter *syl_meter_of(lua_State *S) {
+  void *user;
+  lua_getallocf(S, &user);
+  return user;
+}
+
+lua_State *syl_meter_state(syl_meter *meter, syl_caps caps) {
+  *meter = (syl_meter){.caps = caps, .start = now()};
+  meter->S = lua_newstate(metered, meter);
+  if (meter->S != NULL) lua_gc(meter->S, LUA_GCSTOP);
+  return meter->S;
+}
+
+void syl_meter_watch(syl_meter *meter) {
+  lua_sethook(meter->S, count_steps, LUA_MASKCOUNT, STEPS_BETWEEN_LOOKS);
+}
+
+void syl_meter_tell(const syl_meter *m, syl_problem *out) {
+  *out = (syl_problem){.line = m->line};
+  snprintf(out->code, sizeof out->code, "limit");
+  char *text = out->message;
+  const size_t room = sizeof out->message;
+  switch (m->stop) {
+  case SYL_STOP_TOTAL:
+    snprintf(text, room, "keeps asking for memory, %zu MiB in all", m->caps.total >> 20);
+    break;
+  case SYL_STOP_TEXT: snprintf(text, room, "makes a text of more than %zu KiB", m->caps.text >> 10); break;
+  case SYL_STOP_STEPS:
+    snprintf(text, room, "does not come to an end within %llu million steps",
+             (unsigned long long)(m->caps.steps / 1000000));
+    break;
+  case SYL_STOP_TIME: snprintf(text, room, "does not come to an end within %.3g s", m->caps.seconds); break;
+  default: snprintf(text, room, "takes more than %zu MiB of memory", m->caps.live >> 20); break;
+  }
+}

@@ -1,0 +1,466 @@
+#include "scan.h"
+
+#include <limits.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <lauxlib.h>
+
+/* ---- tokens ----------------------------------------------------------------------------------------------- */
+
+typedef enum token_kind { END, NAME, NUMBER, TEXT, SIGN } token_kind;
+
+typedef struct token {
+  token_kind kind;
+  char sign;      /* of SIGN: the character, '=' only when it stands alone; '?' for two-character operators */
+  syl_piece text; /* of TEXT: what is between the quotes */
+  int end, line;
+} token;
+
+typedef struct lexer {
+  const char *text, *at, *end;
+  int line;
+} lexer;
+
+static syl_piece piece(const lexer *x, const char *start, const char *end) {
+  return (syl_piece){(int)(start - x->text), (int)(end - start)};
+}
+
+/* what a byte can be; one table look-up a byte is most of the work */
+enum { DIGIT = 1, LETTER = 2, NEWLINE = 4, BLANK = 8 };
+static const unsigned char class_of[256] = {
+    ['\t'] = BLANK, ['\v'] = BLANK, ['\f'] = BLANK, [' '] = BLANK,  ['\n'] = NEWLINE, ['\r'] = NEWLINE,
+    ['_'] = LETTER, ['0'] = DIGIT,  ['1'] = DIGIT,  ['2'] = DIGIT,  ['3'] = DIGIT,    ['4'] = DIGIT,
+    ['5'] = DIGIT,  ['6'] = DIGIT,  ['7'] = DIGIT,  ['8'] = DIGIT,  ['9'] = DIGIT,    ['a'] = LETTER,
+    ['b'] = LETTER, ['c'] = LETTER, ['d'] = LETTER, ['e'] = LETTER, ['f'] = LETTER,   ['g'] = LETTER,
+    ['h'] = LETTER, ['i'] = LETTER, ['j'] = LETTER, ['k'] = LETTER, ['l'] = LETTER,   ['m'] = LETTER,
+    ['n'] = LETTER, ['o'] = LETTER, ['p'] = LETTER, ['q'] = LETTER, ['r'] = LETTER,   ['s'] = LETTER,
+    ['t'] = LETTER, ['u'] = LETTER, ['v'] = LETTER, ['w'] = LETTER, ['x'] = LETTER,   ['y'] = LETTER,
+    ['z'] = LETTER, ['A'] = LETTER, ['B'] = LETTER, ['C'] = LETTER, ['D'] = LETTER,   ['E'] = LETTER,
+    ['F'] = LETTER, ['G'] = LETTER, ['H'] = LETTER, ['I'] = LETTER, ['J'] = LETTER,   ['K'] = LETTER,
+    ['L'] = LETTER, ['M'] = LETTER, ['N'] = LETTER, ['O'] = LETTER, ['P'] = LETTER,   ['Q'] = LETTER,
+    ['R'] = LETTER, ['S'] = LETTER, ['T'] = LETTER, ['U'] = LETTER, ['V'] = LETTER,   ['W'] = LETTER,
+    ['X'] = LETTER, ['Y'] = LETTER, ['Z'] = LETTER};
+
+static bool is(char c, int classes) { return (class_of[(unsigned char)c] & classes) != 0; }
+static bool is_digit(char c) { return is(c, DIGIT); }
+static bool is_letter(char c) { return is(c, LETTER); }
+static bool is_newline(char c) { return is(c, NEWLINE); }
+
+static char peek(const lexer *x, size_t ahead) {
+  return (size_t)(x->end - x->at) > ahead ? x->at[ahead] : '\0';
+}
+
+/* "\r\n" and "\n\r" are one line end, as in Lua */
+static void skip_newline(lexer *x) {
+  const char first = *x->at++;
+  if (x->at < x->end && is_newline(*x->at) && *x->at != first) x->at++;
+  x->line++;
+}
+
+/* At "[": the number of "=" of a long bracket, or -1. */
+static int long_bracket(const lexer *x) {
+  size_t level = 0;
+  while (peek(x, level + 1) == '=') level++;
+  return peek(x, level + 1) == '[' && level < INT_MAX ? (int)level : -1;
+}
+
+/* Past a long text or comment whose opening bracket is at hand; the text between is returned. */
+static syl_piece skip_long(lexer *x, int level) {
+  x->at += level + 2;
+  const char *start = x->at;
+  while (x->at < x->end) {
+    if (is_newline(*x->at)) {
+      skip_newline(x);
+    } else if (*x->at == ']') {
+      const char *close = x->at++;
+      int seen = 0;
+      while (x->at < x->end && *x->at == '=') {
+        x->at++;
+        seen++;
+      }
+      if (seen == level && x->at < x->end && *x->at == ']') {
+        x->at++;
+        return piece(x, start, close);
+      }
+    } else {
+      x->at++;
+    }
+  }
+  return piece(x, start, x->end);
+}
+
+static void skip_comment(lexer *x) {
+  x->at += 2;
+  const int level = peek(x, 0) == '[' ? long_bracket(x) : -1;
+  if (level >= 0) {
+    skip_long(x, level);
+    return;
+  }
+  while (x->at < x->end && !is_newline(*x->at)) x->at++;
+}
+
+static void skip_blanks(lexer *x) {
+  while (x->at < x->end) {
+    if (is_newline(*x->at))
+      skip_newline(x);
+    else if (*x->at == '-' && peek(x, 1) == '-')
+      skip_comment(x);
+    else if (is(*x->at, BLANK))
+      x->at++;
+    else
+      return;
+  }
+}
+
+static syl_piece quoted(lexer *x) {
+  const char quote = *x->at++;
+  const char *start = x->at;
+  while (x->at < x->end && *x->at != quote) {
+    if (*x->at == '\\' && x->at + 1 < x->end) x->at++;
+    if (is_newline(*x->at))
+      skip_newline(x); /* only behind "\" in right text; elsewhere Lua reports it */
+    else
+      x->at++;
+  }
+  const syl_piece text = piece(x, start, x->at);
+  if (x->at < x->end) x->at++;
+  return text;
+}
+
+static void skip_number(lexer *x) {
+  const bool hex = x->at[0] == '0' && (peek(x, 1) == 'x' || peek(x, 1) == 'X');
+  if (hex) x->at += 2;
+  while (x->at < x->end) {
+    const char c = *x->at;
+    const bool exponent = hex ? (c == 'p' || c == 'P') : (c == 'e' || c == 'E');
+    if (exponent && (peek(x, 1) == '-' || peek(x, 1) == '+'))
+      x->at += 2;
+    else if (is(c, DIGIT | LETTER) || c == '.')
+      x->at++;
+    else
+      return;
+  }
+}
+
+static void operator_sign(lexer *x, token *t) {
+  const char c = *x->at++;
+  t->kind = SIGN;
+  t->sign = c;
+  if (x->at == x->end) return;
+  const bool compares = (c == '=' || c == '~' || c == '<' || c == '>') && *x->at == '=';
+  const bool doubled = (c == ':' || c == '/' || c == '.' || c == '<' || c == '>') && *x->at == c;
+  if (!compares && !doubled) return;
+  t->sign = '?';
+  x->at++;
+  if (c == '.' && x->at < x->end && *x->at == '.') x->at++;
+}
+
+static token next_token(lexer *x) {
+  skip_blanks(x);
+  token t = {.kind = END, .sign = '\0', .text = piece(x, x->at, x->at), .line = x->line};
+  if (x->at < x->end) {
+    const char c = *x->at;
+    const int level = c == '[' ? long_bracket(x) : -1;
+    if (is_letter(c)) {
+      t.kind = NAME;
+      while (x->at < x->end && is(*x->at, LETTER | DIGIT)) x->at++;
+    } else if (is_digit(c) || (c == '.' && is_digit(peek(x, 1)))) {
+      t.kind = NUMBER;
+      skip_number(x);
+    } else if (c == '"' || c == '\'' || level >= 0) {
+      t.kind = TEXT;
+      t.text = level >= 0 ? skip_long(x, level) : quoted(x);
+    } else {
+      operator_sign(x, &t);
+    }
+  }
+  t.end = (int)(x->at - x->text);
+  if (t.kind != TEXT) t.text.length = t.end - t.text.start;
+  return t;
+}
+
+static bool is_sign(const token *t, char sign) { return t->kind == SIGN && t->sign == sign; }
+
+/* ---- the tree --------------------------------------------------------------------------------------------- */
+
+/* a bracket or block that is open: `table` is -1 when it is not a table constructor */
+typedef struct level {
+  int table;
+  int entry;   /* the entry being read, or -1 between two */
+  int last;    /* the entry before, or -1 */
+  int outside; /* what `entry` is one level out: the entry that holds a constructor inside brackets */
+} level;
+
+enum { BEFORE = 4 };
+
+typedef struct reader {
+  lexer lex;
+  size_t size;
+  syl_scan *scan;
+  level *open;
+  size_t depth, room;
+  token before[BEFORE]; /* the last tokens, in turn; the newest is number `count` */
+  unsigned count;
+} reader;
+
+/* Twice the room, at first for `start`. */
+static void *grow(const sy_alloc *alloc, void *block, size_t *room, size_t start, size_t size) {
+  const size_t more = *room == 0 ? start : 2 * *room;
+  if (more > SIZE_MAX / 2 / size) return NULL;
+  void *bigger = alloc->resize(alloc->user, block, *room * size, more * size);
+  if (bigger != NULL) *room = more;
+  return bigger;
+}
+
+static level *top(reader *r) { return r->depth > 0 ? &r->open[r->depth - 1] : NULL; }
+
+/* The entry that whatever opens now belongs to, or -1. */
+static int holder(reader *r) {
+  const level *inner = top(r);
+  if (inner == NULL) return -1;
+  return inner->table >= 0 ? inner->entry : inner->outside;
+}
+
+static bool push(reader *r, int table) {
+  const int outside = table >= 0 ? -1 : holder(r);
+  if (r->depth == r->room) {
+    level *bigger = grow(&r->scan->alloc, r->open, &r->room, 32, sizeof *bigger);
+    if (bigger == NULL) return false;
+    r->open = bigger;
+  }
+  r->open[r->depth++] = (level){table, -1, -1, outside};
+  return true;
+}
+
+/* `part "engine" {`, `part("engine") {` or `box {` */
+static void name_table(const reader *r, syl_scan_table *table) {
+  const token *last[BEFORE];
+  for (unsigned i = 0; i < BEFORE; i++) last[i] = &r->before[(r->count - i) % BEFORE];
+  const token *word = NULL;
+  if (last[0]->kind == NAME) {
+    word = last[0];
+  } else if (last[0]->kind == TEXT && last[1]->kind == NAME) {
+    word = last[1];
+    table->name = last[0]->text;
+  } else if (is_sign(last[0], ')') && last[1]->kind == TEXT && is_sign(last[2], '(') &&
+             last[3]->kind == NAME) {
+    word = last[3];
+    table->name = last[1]->text;
+  }
+  if (word == NULL) return;
+  table->word = word->text;
+  table->line = word->line;
+}
+
+static bool open_table(reader *r, const token *brace) {
+  syl_scan *scan = r->scan;
+  if (scan->tables == scan->table_room) {
+    syl_scan_table *bigger =
+        grow(&scan->alloc, scan->table, &scan->table_room, 64 + r->size / 48, sizeof *bigger);
+    if (bigger == NULL) return false;
+    scan->table = bigger;
+  }
+  const int index = (int)scan->tables++;
+  const int parent = holder(r);
+  scan->table[index] =
+      (syl_scan_table){.word = {-1, 0}, .name = {-1, 0}, .line = brace->line, .parent = parent};
+  name_table(r, &scan->table[index]);
+  if (parent >= 0 && scan->entry[parent].child < 0) scan->entry[parent].child = index;
+  return push(r, index);
+}
+
+/* The first token of an entry is at hand: takes in `key =`, and gives back the first token of the value. */
+static token read_key(reader *r, token first, syl_scan_entry *entry) {
+  lexer ahead = r->lex;
+  const token second = next_token(&ahead);
+  if (first.kind == NAME && is_sign(&second, '=')) {
+    entry->key = first.text;
+  } else if (is_sign(&first, '[')) {
+    const token third = next_token(&ahead);
+    const token fourth = next_token(&ahead);
+    entry->positional = false;
+    if (second.kind != TEXT || !is_sign(&third, ']') || !is_sign(&fourth, '=')) return first;
+    entry->key = second.text;
+  } else {
+    return first;
+  }
+  entry->positional = false;
+  r->lex = ahead;
+  return next_token(&r->lex);
+}
+
+static bool begin_entry(reader *r, token *t) {
+  syl_scan *scan = r->scan;
+  if (scan->entries == scan->entry_room) {
+    syl_scan_entry *bigger =
+        grow(&scan->alloc, scan->entry, &scan->entry_room, 64 + r->size / 12, sizeof *bigger);
+    if (bigger == NULL) return false;
+    scan->entry = bigger;
+  }
+  level *in = top(r);
+  syl_scan_entry entry = {.key = {-1, 0},
+                          .line = t->line,
+                          .table = in->table,
+                          .previous = in->last,
+                          .child = -1,
+                          .positional = true};
+  *t = read_key(r, *t, &entry);
+  entry.value = (syl_piece){t->text.start, 0};
+  if (t->kind == NUMBER) entry.opening = t->text.length;
+  in->entry = in->last = (int)scan->entries;
+  scan->entry[scan->entries++] = entry;
+  return true;
+}
+
+/* `word` is as long as the token */
+static bool is_word(const reader *r, const token *t, const char *word) {
+  return memcmp(r->lex.text + t->text.start, word, (size_t)t->text.length) == 0;
+}
+
+/* +1 for a token that opens a bracket or a block, -1 for one that closes it, else 0 */
+static int nesting(const reader *r, const token *t) {
+  if (t->kind == SIGN)
+    return t->sign == '{' || t->sign == '(' || t->sign == '['   ? 1
+           : t->sign == '}' || t->sign == ')' || t->sign == ']' ? -1
+                                                                : 0;
+  if (t->kind != NAME) return 0;
+  switch (t->text.length) {
+  case 2: return is_word(r, t, "if") || is_word(r, t, "do") ? 1 : 0;
+  case 3: return is_word(r, t, "end") ? -1 : 0;
+  case 5: return is_word(r, t, "until") ? -1 : 0;
+  case 6: return is_word(r, t, "repeat") ? 1 : 0;
+  case 8: return is_word(r, t, "function") ? 1 : 0;
+  default: return 0;
+  }
+}
+
+/* One token, already read. Returns false when memory is out. */
+static bool take(reader *r, token t) {
+  level *in = top(r);
+  int nests = nesting(r, &t);
+  if (in != NULL && in->table >= 0) {
+    if (is_sign(&t, ',') || is_sign(&t, ';')) {
+      in->entry = -1;
+      return true;
+    }
+    if (in->entry < 0 && nests >= 0) {
+      if (!begin_entry(r, &t)) return false;
+      nests = nesting(r, &t); /* of the first token behind `key =` */
+    }
+  }
+  if (nests < 0) {
+    if (r->depth > 0) r->depth--;
+    in = top(r);
+  }
+  if (in != NULL && in->table >= 0 && in->entry >= 0) { /* the token is the last of its entry so far */
+    syl_scan_entry *entry = &r->scan->entry[in->entry];
+    entry->value.length = t.end - entry->value.start;
+    entry->ends_in_number = t.kind == NUMBER;
+  }
+  if (nests > 0) return is_sign(&t, '{') ? open_table(r, &t) : push(r, -1);
+  return true;
+}
+
+bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_scan *out) {
+  *out = (syl_scan){.text = text, .alloc = *alloc};
+  if (size > INT_MAX) return false;
+  reader r = {.lex = {text, text, text + size, 1}, .size = size, .scan = out};
+  bool fine = true;
+  for (token t = next_token(&r.lex); fine && t.kind != END; t = next_token(&r.lex)) {
+    fine = take(&r, t);
+    r.before[++r.count % BEFORE] = t;
+  }
+  sy_alloc_free(alloc, r.open, r.room * sizeof *r.open);
+  if (!fine) syl_scan_free(out);
+  return fine;
+}
+
+void syl_scan_free(syl_scan *scan) {
+  sy_alloc_free(&scan->alloc, scan->entry, scan->entry_room * sizeof *scan->entry);
+  sy_alloc_free(&scan->alloc, scan->table, scan->table_room * sizeof *scan->table);
+  *scan = (syl_scan){.alloc = scan->alloc};
+}
+
+/* ---- Lua -------------------------------------------------------------------------------------------------- */
+
+#define SCAN_BOX "steelyard.scan"
+
+static int l_free(lua_State *L) {
+  syl_scan_free(luaL_checkudata(L, 1, SCAN_BOX));
+  return 0;
+}
+
+static void set_piece(lua_State *L, const char *field, const char *text, syl_piece piece) {
+  if (piece.start < 0) return;
+  lua_pushlstring(L, text + piece.start, (size_t)piece.length);
+  lua_setfield(L, -2, field);
+}
+
+static void set_line(lua_State *L, int line) {
+  lua_pushinteger(L, line);
+  lua_setfield(L, -2, "line");
+}
+
+/* Puts entry `entry` into its constructor; `all` is the stack index of the list of constructors. */
+static void add_entry(lua_State *L, int all, const char *text, const syl_scan_entry *entry) {
+  lua_rawgeti(L, all, entry->table + 1);
+  lua_getfield(L, -1, entry->key.start >= 0 ? "keys" : "list");
+  lua_createtable(L, 0, 2);
+  set_line(L, entry->line);
+  if (entry->child >= 0) {
+    lua_rawgeti(L, all, entry->child + 1);
+    lua_setfield(L, -2, "table");
+  }
+  if (entry->key.start >= 0) {
+    lua_pushlstring(L, text + entry->key.start, (size_t)entry->key.length);
+    lua_pushvalue(L, -1);
+    if (lua_rawget(L, -4) == LUA_TNIL) { /* keys, entry, key, nil */
+      lua_pop(L, 1);
+      lua_insert(L, -2);
+      lua_rawset(L, -3);
+    } else {
+      lua_pop(L, 3);
+    }
+  } else if (entry->positional) {
+    lua_rawseti(L, -2, (lua_Integer)lua_rawlen(L, -2) + 1);
+  } else {
+    lua_pop(L, 1);
+  }
+  lua_pop(L, 2);
+}
+
+/* core.scan(bytes) -> list of constructors */
+static int l_scan(lua_State *L) {
+  size_t size;
+  const char *text = luaL_checklstring(L, 1, &size);
+  syl_scan *scan = lua_newuserdatauv(L, sizeof *scan, 0);
+  const sy_alloc alloc = sy_alloc_default();
+  *scan = (syl_scan){.alloc = alloc};
+  if (luaL_newmetatable(L, SCAN_BOX)) {
+    lua_pushcfunction(L, l_free);
+    lua_setfield(L, -2, "__gc");
+  }
+  lua_setmetatable(L, -2); /* from here on the collector frees it */
+  if (!syl_scan_text(text, size, &alloc, scan)) return luaL_error(L, "not enough memory");
+  lua_createtable(L, (int)scan->tables, 0);
+  const int all = lua_gettop(L);
+  for (size_t i = 0; i < scan->tables; i++) {
+    lua_createtable(L, 0, 5);
+    set_piece(L, "word", text, scan->table[i].word);
+    set_piece(L, "name", text, scan->table[i].name);
+    set_line(L, scan->table[i].line);
+    lua_newtable(L);
+    lua_setfield(L, -2, "keys");
+    lua_newtable(L);
+    lua_setfield(L, -2, "list");
+    lua_rawseti(L, all, (lua_Integer)i + 1);
+  }
+  for (size_t i = 0; i < scan->entries; i++) add_entry(L, all, text, &scan->entry[i]);
+  return 1;
+}
+
+void syl_open_scan(lua_State *L) {
+  lua_pushcfunction(L, l_scan);
+  lua_setfield(L, -2, "scan");
+}

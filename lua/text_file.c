@@ -1,0 +1,147 @@
+#include "text_file.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <lauxlib.h>
+
+/* ---- is it text? ------------------------------------------------------------------------------------------ */
+
+static bool not_text(syl_problem *out, const char *code, const char *message, const char *hint) {
+  *out = (syl_problem){.line = 0};
+  syl_keep_text(out->code, sizeof out->code, code, strlen(code));
+  syl_keep_text(out->message, sizeof out->message, message, strlen(message));
+  syl_keep_text(out->hint, sizeof out->hint, hint, strlen(hint));
+  return false;
+}
+
+/* Length of the UTF-8 letter at `s`, or 0: no overlong forms, no surrogates, nothing above U+10FFFF.
+** Source  The Unicode Standard, table 3-7 (well-formed UTF-8 byte sequences). */
+static size_t letter_length(const unsigned char *s, size_t left) {
+  const unsigned char first = s[0];
+  if (first < 0x80) return 1;
+  const size_t length = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : 2;
+  if (first < 0xC2 || first > 0xF4 || length > left) return 0;
+  const unsigned char lowest = first == 0xE0 ? 0xA0 : first == 0xF0 ? 0x90 : 0x80;
+  const unsigned char highest = first == 0xED ? 0x9F : first == 0xF4 ? 0x8F : 0xBF;
+  if (s[1] < lowest || s[1] > highest) return 0;
+  for (size_t i = 2; i < length; i++)
+    if ((s[i] & 0xC0) != 0x80) return 0;
+  return length;
+}
+
+static bool check_letters(const unsigned char *s, size_t size, syl_problem *out) {
+  int line = 1;
+  size_t line_start = 0;
+  for (size_t i = 0; i < size;) {
+    const size_t length = s[i] == 0 ? 0 : letter_length(s + i, size - i);
+    if (length == 0) {
+      not_text(out, "read", "", "save the file as UTF-8");
+      snprintf(out->message, sizeof out->message, "%s, byte %zu of this line (0x%02X)",
+               s[i] == 0 ? "is not text: a zero byte" : "is not UTF-8", i - line_start + 1, s[i]);
+      out->line = line;
+      return false;
+    }
+    if (s[i] == '\n') {
+      line++;
+      line_start = i + 1;
+    }
+    i += length;
+  }
+  return true;
+}
+
+static bool starts_with(const char *bytes, size_t size, const char *start, size_t length) {
+  return size >= length && memcmp(bytes, start, length) == 0;
+}
+
+size_t syl_text_mark(const char *bytes, size_t size) {
+  return starts_with(bytes, size, "\xEF\xBB\xBF", 3) ? 3 : 0;
+}
+
+bool syl_text_check(const char *bytes, size_t size, syl_problem *out) {
+  if (size == 0) return not_text(out, "read", "is empty", "");
+  if (size > SYL_MOST_BYTES) {
+    not_text(out, "limit", "", "a vehicle file has 4 MiB at most");
+    snprintf(out->message, sizeof out->message, "is too long, %zu bytes", size);
+    return false;
+  }
+  if (starts_with(bytes, size, "\x1bLua", 4))
+    return not_text(out, "read", "is a compiled Lua chunk", "a vehicle file is read as text");
+  if (starts_with(bytes, size, "\xFF\xFE", 2) || starts_with(bytes, size, "\xFE\xFF", 2))
+    return not_text(out, "read", "is UTF-16", "save the file as UTF-8");
+  return check_letters((const unsigned char *)bytes, size, out);
+}
+
+/* ---- reading ---------------------------------------------------------------------------------------------- */
+
+static int refuse(lua_State *L, const char *path, const char *message, const char *hint) {
+  return syl_fail(L, &(syl_failure){.code = "read", .message = message, .file = path, .hint = hint});
+}
+
+static int refuse_errno(lua_State *L, const char *path, int error) {
+  if (error == ENOENT || error == ENOTDIR) return refuse(L, path, "there is no such file", NULL);
+  if (error == EACCES || error == EPERM) return refuse(L, path, "may not be read", NULL);
+  return refuse(L, path, lua_pushfstring(L, "cannot be read: %s", strerror(error)), NULL);
+}
+
+static int check_kind(lua_State *L, const char *path, const struct stat *about) {
+  const mode_t mode = about->st_mode;
+  if (S_ISDIR(mode)) return refuse(L, path, "is a directory, not a file", NULL);
+  if (S_ISFIFO(mode)) return refuse(L, path, "is a pipe, not a file", NULL);
+  if (!S_ISREG(mode)) return refuse(L, path, "is a device, not a file", NULL);
+  if (about->st_size == 0) return refuse(L, path, "is empty", NULL);
+  if (about->st_size > SYL_MOST_BYTES)
+    return syl_fail(
+        L, &(syl_failure){.code = "limit",
+                          .message = lua_pushfstring(L, "is too long, %I bytes", (LUAI_UACINT)about->st_size),
+                          .file = path,
+                          .hint = "a vehicle file has 4 MiB at most"});
+  return 0;
+}
+
+/* Reads up to `room` bytes; the count, or -1 with errno set. Opened without waiting, should the path have become a pipe
+** since it was looked at. */
+static long slurp(const char *path, char *bytes, size_t room) {
+  const int fd = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
+  if (fd < 0) return -1;
+  size_t count = 0;
+  long got = 1;
+  while (count < room && got > 0) {
+    got = (long)read(fd, bytes + count, room - count);
+    if (got > 0) count += (size_t)got;
+    if (got < 0 && errno == EINTR) got = 1;
+  }
+  const int error = errno;
+  close(fd);
+  errno = error;
+  return got < 0 ? -1 : (long)count;
+}
+
+/* core.read_file(path) -> bytes */
+static int l_read_file(lua_State *L) {
+  size_t length;
+  const char *path = luaL_checklstring(L, 1, &length);
+  if (strlen(path) != length) return luaL_argerror(L, 1, "a path holds no zero byte");
+  if (length == 0) return refuse(L, "(no name)", "a file name is needed", NULL);
+  struct stat about;
+  if (stat(path, &about) != 0) return refuse_errno(L, path, errno);
+  check_kind(L, path, &about);
+  /* the buffer is the collector's: no descriptor and no block are held where Lua may raise */
+  const size_t room = (size_t)about.st_size + 1;
+  char *bytes = lua_newuserdatauv(L, room, 0);
+  const long count = slurp(path, bytes, room);
+  if (count < 0) return refuse_errno(L, path, errno);
+  if ((size_t)count == room) return refuse(L, path, "grows while it is being read", NULL);
+  lua_pushlstring(L, bytes, (size_t)count);
+  return 1;
+}
+
+void syl_open_text_file(lua_State *L) {
+  lua_pushcfunction(L, l_read_file);
+  lua_setfield(L, -2, "read_file");
+}

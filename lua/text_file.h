@@ -1,0 +1,23 @@
+/* text_file.h - getting the bytes of a vehicle file, and whether they are text at all. */
+#ifndef SYL_TEXT_FILE_H
+#define SYL_TEXT_FILE_H
+
+#include <lua.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "fail.h"
+
+enum { SYL_MOST_BYTES = 4 << 20 };
+
+/* Is it UTF-8 without zero bytes, not empty, not above SYL_MOST_BYTES? If not, `out` says what it is instead. */
+bool syl_text_check(const char *bytes, size_t size, syl_problem *out);
+
+/* Bytes of a byte order mark at the start: 0 or 3. */
+size_t syl_text_mark(const char *bytes, size_t size);
+
+/* Adds to the module table on top of the stack:
+**   read_file(path) -> bytes   of a regular file up to SYL_MOST_BYTES; anything else raises "read". Never waits. */
+void syl_open_text_file(lua_State *L);
+
+#endif
