@@ -43,36 +43,26 @@ static void set_answer(lua_State *L, const sy_balance *b, const sy_totals *t, co
   set_both(L, key, shown_value(b, s), flat_doubt(b, t, s));
 }
 
-static syl_shown by_name(lua_State *L, const char *name) {
-  syl_shown s = {SY_ANSWER_MASS, 1, 0};
-  syl_shown_by_name(L, 2, name, &s); /* the geometry is argument 2 of all callers */
-  return s;
-}
-
 static void push_number_field(lua_State *L, const char *key, double value) {
   if (isnan(value)) return;
   lua_pushnumber(L, value);
   lua_setfield(L, -2, key);
 }
 
-/* {x, y, z} in file axes for three consecutive answers starting at a name such as "cg." */
-static void push_centre(lua_State *L, const sy_balance *b, const char *prefix) {
-  static const char *const letter[3] = {"x", "y", "z"};
+static const char *const letters[3] = {"x", "y", "z"};
+
+/* {x, y, z} in file axes of the point whose first answer is `x` */
+static void push_centre(lua_State *L, const sy_balance *b, const sy_axes *axes, sy_answer x) {
   lua_createtable(L, 0, 3);
-  for (int i = 0; i < 3; i++) {
-    char name[24];
-    const size_t n = strlen(prefix);
-    memcpy(name, prefix, n);
-    memcpy(name + n, letter[i], 2);
-    push_number_field(L, letter[i], shown_value(b, by_name(L, name)));
-  }
+  for (int i = 0; i < 3; i++) push_number_field(L, letters[i], shown_value(b, syl_shown_place(axes, i, x)));
 }
 
-static void push_inertia(lua_State *L, const sy_balance *b) {
-  static const char *const name[6] = {"inertia.xx", "inertia.yy", "inertia.zz",
-                                      "inertia.xy", "inertia.xz", "inertia.yz"};
+static void push_inertia(lua_State *L, const sy_balance *b, const sy_axes *axes) {
+  static const char *const name[6] = {"xx", "yy", "zz", "xy", "xz", "yz"};
   lua_createtable(L, 0, 6);
-  for (int i = 0; i < 6; i++) push_number_field(L, name[i] + 8, shown_value(b, by_name(L, name[i])) + 0.0);
+  for (int i = 0; i < 6; i++) /* + 0.0: no minus zero where an axis is reversed */
+    push_number_field(L, name[i],
+                      shown_value(b, syl_shown_moment(axes, name[i][0] - 'x', name[i][1] - 'x')) + 0.0);
 }
 
 static void push_axle_masses(lua_State *L, const sy_balance *b, int first) {
@@ -107,27 +97,26 @@ static void push_lifted(lua_State *L, const sy_balance *b, const syl_geometry *g
     }
 }
 
-static void set_carried(lua_State *L, const sy_balance *b) {
+static void set_carried(lua_State *L, const sy_balance *b, const sy_axes *axes) {
   lua_createtable(L, 0, 2);
   push_number_field(L, "mass", b->value[SY_ANSWER_SPRUNG_MASS]);
-  push_centre(L, b, "sprung.cg.");
+  push_centre(L, b, axes, SY_ANSWER_SPRUNG_X);
   lua_setfield(L, -2, "cg");
   lua_setfield(L, -2, "sprung");
   lua_createtable(L, 0, 3);
   push_number_field(L, "mass", b->value[SY_ANSWER_UNSPRUNG_MASS]);
-  push_centre(L, b, "unsprung.cg.");
+  push_centre(L, b, axes, SY_ANSWER_UNSPRUNG_X);
   lua_setfield(L, -2, "cg");
   push_axle_masses(L, b, SY_ANSWER_UNSPRUNG_AXLE);
   lua_setfield(L, -2, "axle");
   lua_setfield(L, -2, "unsprung");
 }
 
-static void set_axles_and_cg(lua_State *L, const sy_balance *b, const sy_totals *t) {
-  static const char *const name[3] = {"cg.x", "cg.y", "cg.z"};
+static void set_axles_and_cg(lua_State *L, const sy_balance *b, const sy_totals *t, const sy_axes *axes) {
   const int sd = lua_gettop(L), result = sd - 1;
   lua_createtable(L, 0, 3);
   lua_createtable(L, 0, 3);
-  for (int i = 0; i < 3; i++) set_answer(L, b, t, name[i] + 3, by_name(L, name[i]));
+  for (int i = 0; i < 3; i++) set_answer(L, b, t, letters[i], syl_shown_place(axes, i, SY_ANSWER_CG_X));
   lua_setfield(L, sd, "cg");
   lua_setfield(L, result, "cg");
   push_axle_masses(L, b, SY_ANSWER_AXLE);
@@ -172,17 +161,17 @@ static int l_balance(lua_State *L) {
   set_answer(L, &b, &t, "mass", (syl_shown){SY_ANSWER_MASS, 1, 0});
   set_answer(L, &b, &t, "height", (syl_shown){SY_ANSWER_CG_Z, 1e3, 0});
   set_loads(L, &b, &t, g);
-  set_axles_and_cg(L, &b, &t);
+  set_axles_and_cg(L, &b, &t, &g->axes);
   lua_setfield(L, -2, "sd");
   push_number_field(L, "mass_with_growth", b.whole.mass + t.growth_mass);
   push_number_field(L, "wheelbase", (b.front_x - b.rear_x) * 1e3);
   push_number_field(L, "yaw_inertia", b.value[SY_ANSWER_ZZ]);
   push_number_field(L, "yaw_index", b.value[SY_ANSWER_YAW_INDEX]);
-  push_inertia(L, &b);
+  push_inertia(L, &b, &g->axes);
   lua_setfield(L, -2, "inertia");
   push_lifted(L, &b, g);
   lua_setfield(L, -2, "lifted");
-  set_carried(L, &b);
+  set_carried(L, &b, &g->axes);
   set_counts(L, &b, &t);
   return 1;
 }
@@ -318,10 +307,9 @@ static int l_item_totals(lua_State *L) {
     }
     const sy_vec3 spread = sy_axes_vector_out(&g->axes, (sy_vec3){doubt[0], doubt[1], doubt[2]});
     const double file_doubt[3] = {fabs(spread.x), fabs(spread.y), fabs(spread.z)};
-    static const char *const letter[3] = {"x", "y", "z"};
     lua_createtable(L, 0, 3);
     lua_createtable(L, 0, 3);
-    for (int i = 0; i < 3; i++) set_both(L, letter[i], file[i] * 1e3, file_doubt[i] * 1e3);
+    for (int i = 0; i < 3; i++) set_both(L, letters[i], file[i] * 1e3, file_doubt[i] * 1e3);
     lua_setfield(L, -3, "cg"); /* into sd */
     lua_setfield(L, -3, "cg");
   }
@@ -343,24 +331,22 @@ static int l_item_totals(lua_State *L) {
 typedef struct trial_box {
   sy_trial trial;
   sy_loadmap map;
-  syl_shown x, y, z;
+  syl_shown place[3]; /* x, y, z in the file's axes */
 } trial_box;
 
-/* The function a trial gives: mm -> mass, cg, yaw_inertia, front, rear, then each wheel's load. The cg is one table that
-** the next call fills anew. */
+/* The function a trial gives: mm -> mass, cg, yaw_inertia, front, rear, then each wheel's load. */
 static int l_trial_at(lua_State *L) {
   const trial_box *box = lua_touserdata(L, lua_upvalueindex(1));
   sy_trial_result r;
   sy_trial_at(&box->trial, luaL_checknumber(L, 1) * 1e-3, &r);
   const double cg[3] = {r.cg.x, r.cg.y, r.cg.z};
-  const syl_shown *const shown[3] = {&box->x, &box->y, &box->z};
-  static const char *const letter[3] = {"x", "y", "z"};
   lua_settop(L, 1);
   lua_pushnumber(L, r.mass);
   lua_createtable(L, 0, 3);
   for (int i = 0; i < 3; i++) {
-    lua_pushnumber(L, shown[i]->scale * cg[(int)shown[i]->answer - (int)SY_ANSWER_CG_X] + shown[i]->offset);
-    lua_setfield(L, -2, letter[i]);
+    const syl_shown *shown = &box->place[i];
+    lua_pushnumber(L, shown->scale * cg[(int)shown->answer - (int)SY_ANSWER_CG_X] + shown->offset);
+    lua_setfield(L, -2, letters[i]);
   }
   lua_pushnumber(L, r.yaw_inertia);
   double front = 0, rear = 0;
@@ -405,9 +391,7 @@ static int l_trial(lua_State *L) {
     }
     lua_pop(L, 1);
   }
-  box->x = by_name(L, "cg.x");
-  box->y = by_name(L, "cg.y");
-  box->z = by_name(L, "cg.z");
+  for (int i = 0; i < 3; i++) box->place[i] = syl_shown_place(&g->axes, i, SY_ANSWER_CG_X);
   lua_pushcclosure(L, l_trial_at, 1);
   return 1;
 }

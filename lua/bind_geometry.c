@@ -189,23 +189,46 @@ static int file_axis(const sy_axes *axes, int file, double *sign) {
   return file;
 }
 
-static bool shown_point(const sy_axes *axes, char letter, sy_answer x, syl_shown *out) {
-  if (letter < 'x' || letter > 'z') return false;
+syl_shown syl_shown_place(const sy_axes *axes, int letter, sy_answer x) {
   double sign;
   const double origin[3] = {axes->origin.x, axes->origin.y, axes->origin.z};
-  const int iso = file_axis(axes, letter - 'x', &sign);
-  *out = (syl_shown){(sy_answer)((int)x + iso), sign * 1e3, origin[letter - 'x'] * 1e3};
-  return true;
+  const int iso = file_axis(axes, letter, &sign);
+  return (syl_shown){(sy_answer)((int)x + iso), sign * 1e3, origin[letter] * 1e3};
 }
 
-static bool shown_tensor(const sy_axes *axes, const char *pair, syl_shown *out) {
+syl_shown syl_shown_moment(const sy_axes *axes, int first, int second) {
   static const sy_answer entry[3][3] = {{SY_ANSWER_XX, SY_ANSWER_XY, SY_ANSWER_XZ},
                                         {SY_ANSWER_XY, SY_ANSWER_YY, SY_ANSWER_YZ},
                                         {SY_ANSWER_XZ, SY_ANSWER_YZ, SY_ANSWER_ZZ}};
-  if (strlen(pair) != 2 || pair[0] < 'x' || pair[0] > 'z' || pair[1] < 'x' || pair[1] > 'z') return false;
-  double s0, s1;
-  const int i = file_axis(axes, pair[0] - 'x', &s0), j = file_axis(axes, pair[1] - 'x', &s1);
-  *out = (syl_shown){entry[i][j], s0 * s1, 0};
+  double sign_first, sign_second;
+  const int i = file_axis(axes, first, &sign_first), j = file_axis(axes, second, &sign_second);
+  return (syl_shown){entry[i][j], sign_first * sign_second, 0};
+}
+
+static bool is_letter(char c) { return c >= 'x' && c <= 'z'; }
+
+/* The rest of a name behind its prefix, or NULL. */
+static const char *behind(const char *name, const char *prefix) {
+  const size_t n = strlen(prefix);
+  return strncmp(name, prefix, n) == 0 ? name + n : NULL;
+}
+
+static bool shown_in_axes(const sy_axes *axes, const char *name, syl_shown *out) {
+  static const struct {
+    const char *prefix;
+    sy_answer x;
+  } places[] = {
+      {"cg.", SY_ANSWER_CG_X}, {"sprung.cg.", SY_ANSWER_SPRUNG_X}, {"unsprung.cg.", SY_ANSWER_UNSPRUNG_X}};
+  for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+    const char *letter = behind(name, places[i].prefix);
+    if (letter != NULL && is_letter(letter[0]) && letter[1] == 0) {
+      *out = syl_shown_place(axes, letter[0] - 'x', places[i].x);
+      return true;
+    }
+  }
+  const char *pair = behind(name, "inertia.");
+  if (pair == NULL || !is_letter(pair[0]) || !is_letter(pair[1]) || pair[2] != 0) return false;
+  *out = syl_shown_moment(axes, pair[0] - 'x', pair[1] - 'x');
   return true;
 }
 
@@ -229,13 +252,7 @@ bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_s
       *out = (syl_shown){simple[i].answer, simple[i].scale, 0};
       return true;
     }
-  if (strncmp(name, "cg.", 3) == 0 && strlen(name) == 4)
-    return shown_point(&g->axes, name[3], SY_ANSWER_CG_X, out);
-  if (strncmp(name, "sprung.cg.", 10) == 0 && strlen(name) == 11)
-    return shown_point(&g->axes, name[10], SY_ANSWER_SPRUNG_X, out);
-  if (strncmp(name, "unsprung.cg.", 12) == 0 && strlen(name) == 13)
-    return shown_point(&g->axes, name[12], SY_ANSWER_UNSPRUNG_X, out);
-  if (strncmp(name, "inertia.", 8) == 0) return shown_tensor(&g->axes, name + 8, out);
+  if (shown_in_axes(&g->axes, name, out)) return true;
   for (int i = 0; i < g->map.wheel_count; i++)
     if (strcmp(name, g->wheel_key[i]) == 0) {
       *out = (syl_shown){(sy_answer)(SY_ANSWER_WHEEL + i), PER_KG, 0};

@@ -30,6 +30,11 @@ const syl_geometry *syl_check_geometry(lua_State *L, int index);
 ** geometry_index: where the geometry lies on the stack (its axle names are looked up). */
 bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_shown *out);
 
+/* A coordinate along the file's axis 0, 1 or 2, of the point whose first answer is `x`; an entry of the inertia tensor in the
+** file's axes. */
+syl_shown syl_shown_place(const sy_axes *axes, int letter, sy_answer x);
+syl_shown syl_shown_moment(const sy_axes *axes, int first, int second);
+
 void syl_open_geometry(lua_State *L);
 
 #endif

@@ -1,0 +1,113 @@
+--- car:balance(): mass, CG, axle and wheel loads, inertia.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.loading"
+local notes = require "steelyard.notes"
+local text = require "steelyard.text"
+
+local balance = {}
+
+-- Doubts that need a pass over all parts are worked out when they are first looked at.
+local late = {}
+for _, key in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do late[#late + 1] = "inertia." .. key end
+for _, part in ipairs{"sprung", "unsprung"} do
+  late[#late + 1] = part .. ".mass"
+  for _, letter in ipairs{"x", "y", "z"} do late[#late + 1] = part .. ".cg." .. letter end
+end
+late[#late + 1], late[#late + 2] = "yaw_inertia", "yaw_index"
+
+local is_late = {inertia = true, sprung = true, unsprung = true, yaw_inertia = true, yaw_index = true}
+
+local function fill_late(sd, c)
+  setmetatable(sd, nil)
+  local values = core.doubts(c.now, c.geometry, late)
+  for i, path in ipairs(late) do
+    local at, last = sd, path
+    for part in path:gmatch "([^.]+)%." do
+      at[part] = at[part] or {}
+      at, last = at[part], path:match "[^.]+$"
+    end
+    if values[i] == values[i] then at[last] = values[i] end
+  end
+  return sd
+end
+
+local function late_doubts(c)
+  return {
+    __index = function(sd, key) return is_late[key] and fill_late(sd, c)[key] or nil end,
+    __pairs = function(sd) return next, fill_late(sd, c), nil end,
+  }
+end
+
+local Balance = {__name = "balance"}
+
+--- The result table of design and of `steelyard balance --json`.
+function balance.of(c, self)
+  local b = core.balance(c.now, c.geometry)
+  b.state = loading.title(c)
+  b.corner_basis = notes.corner_basis(c)
+  b.heading = self:heading()
+  b.notes = notes.balance(c, b)
+  setmetatable(b.sd, late_doubts(c))
+  return setmetatable(b, Balance)
+end
+
+--- "CG behind front axle" where the file counts x that way, else "CG x".
+function balance.long_label(c)
+  for _, letter in ipairs{"x", "y", "z"} do
+    local way = c.shared.spec.axes[letter]
+    if way == "back" or way == "forward" then return letter, way end
+  end
+end
+
+local function corner_table(b)
+  local sd, plus = b.sd, text.plus_minus
+  if b.lf and b.rf and b.lr and b.rr then
+    return text.table({{"load, kg", "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
+      {"front", plus(b.lf, sd.lf, 1), plus(b.rf, sd.rf, 1), plus(b.front, sd.front, 1), plus(b.front_share, sd.front_share, 2)},
+      {"rear", plus(b.lr, sd.lr, 1), plus(b.rr, sd.rr, 1), plus(b.rear, sd.rear, 1), plus(100 - b.front_share, sd.front_share, 2)},
+      {"both", plus(b.left, sd.left, 1), plus(b.right, sd.right, 1), plus(b.mass, sd.mass, 1), ""},
+      {"share, %", plus(b.left_share, sd.left_share, 2), plus(100 - b.left_share, sd.left_share, 2), "", ""},
+    })
+  end
+  local rows = {}
+  for _, key in ipairs{"f", "lf", "rf", "lr", "rr", "r"} do
+    if b[key] then rows[#rows + 1] = {key, plus(b[key], sd[key], 1)} end
+  end
+  for axle = 1, 8 do
+    for _, side in ipairs{"l", "c", "r"} do
+      local key = side .. axle
+      if b[key] then rows[#rows + 1] = {key, plus(b[key], sd[key], 1)} end
+    end
+  end
+  rows[#rows + 1] = {"front", plus(b.front, sd.front, 1)}
+  rows[#rows + 1] = {"rear", plus(b.rear, sd.rear, 1)}
+  rows[#rows + 1] = {"front share, %", plus(b.front_share, sd.front_share, 2)}
+  rows[#rows + 1] = {"left share, %", plus(b.left_share, sd.left_share, 2)}
+  return text.table({{"load, kg", "%s"}, {"", "%s"}}, rows)
+end
+
+function Balance.__tostring(b)
+  local sd, plus = b.sd, text.plus_minus
+  local at_least = b.points > 0 and "at least " or ""
+  local rows = {
+    {"CG x, mm", plus(b.cg.x, sd.cg.x, 0)},
+    {"CG y, mm", plus(b.cg.y, sd.cg.y, 0)},
+    {"CG height above ground, mm", plus(b.height, sd.height, 0)},
+    {"yaw inertia, kg m2", at_least .. text.fixed(b.yaw_inertia, 0)},
+    {"unsprung, kg", text.fixed(b.unsprung.mass, 1)},
+  }
+  if b.yaw_index then table.insert(rows, 5, {"yaw index k2/(ab)", at_least .. text.fixed(b.yaw_index, 3)}) end
+  if b.mass_with_growth > b.mass then
+    table.insert(rows, 1, {"mass with growth allowance, kg", text.fixed(b.mass_with_growth, 1)})
+  end
+  local lines = {
+    ("%s: %s kg   (%s)"):format(b.heading, plus(b.mass, sd.mass, 1), text.coverage),
+    corner_table(b),
+    text.table({{"", "%s"}, {"", "%s"}}, rows),
+  }
+  for _, note in ipairs(b.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return balance

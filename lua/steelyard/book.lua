@@ -1,0 +1,139 @@
+--- car:book(what?): the ledger line by line.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.loading"
+local resolve = require "steelyard.resolve"
+local text = require "steelyard.text"
+
+local book = {}
+local Book = {__name = "book"}
+
+-- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint doubt.
+local function closure_of(c, node, route)
+  local sum = core.item_totals(c.base, c.geometry, route)
+  local gap = node.whole.value - sum.mass
+  local sd = math.sqrt((node.whole.sd or 0) ^ 2 + sum.sd.mass ^ 2)
+  local sigmas
+  if sd > 0 then sigmas = gap / sd end
+  return {whole = node.whole.value, sum = sum.mass, gap = gap, sd = sd, sigmas = sigmas,
+          closes = math.abs(gap) <= text.K95 * sd}
+end
+
+local function carrier_text(node)
+  if not node.unsprung then return "body" end
+  local parts, sum = {}, 0
+  for i, entry in ipairs(node.unsprung) do
+    parts[i] = entry.fraction == 1 and entry.carrier or ("%s %s"):format(core.shortest(entry.fraction), entry.carrier)
+    sum = sum + entry.fraction
+  end
+  if sum < 1 then parts[#parts + 1] = "rest body" end
+  return table.concat(parts, ", ")
+end
+
+local function moment_arm(c, cg)
+  local forward = c.geometry:point_in(cg.x, cg.y, cg.z)
+  return -forward -- mm behind the front axle
+end
+
+local function row_of(c, item, total)
+  local node = c.shared.records[item.record]
+  local t = core.item_totals(c.now, c.geometry, item.route)
+  local row = {
+    name = item.name, path = resolve.path(c.now, item.route), depth = #item.route // 4 - 1, kind = node.kind, mass = t.mass,
+    cg = t.cg, sd = t.sd, growth = t.growth, aboard = item.aboard, carrier = node.kind ~= "group" and carrier_text(node) or nil,
+    basis = node.kind ~= "group" and (node.basis or "estimate") or nil, pieces = item.form == "pair" and 2 or item.count or 1,
+    unknown = node.unknown or nil, note = node.note,
+  }
+  if t.cg then row.moment = t.mass * moment_arm(c, t.cg) / 1000 end
+  if total > 0 and item.aboard then row.share = 100 * t.mass / total end
+  if node.whole then row.closure = closure_of(c, node, item.route) end
+  return row
+end
+
+local function wanted(c, what)
+  if what == nil then return nil end
+  return resolve.parts(c, what).routes
+end
+
+local function inside_any(route, routes)
+  if not routes then return true end
+  for _, r in ipairs(routes) do
+    if route:sub(1, #r) == r then return true end
+  end
+  return false
+end
+
+local function add_to(list, by_key, key, row)
+  local entry = by_key[key]
+  if not entry then
+    entry = {name = key, mass = 0, parts = 0}
+    by_key[key], list[#list + 1] = entry, entry
+  end
+  entry.mass, entry.parts = entry.mass + row.mass, entry.parts + 1
+end
+
+--- rows, total, by_basis, by_group; see the reference page
+function book.of(c, self, what)
+  local routes = wanted(c, what)
+  local b = core.balance(c.now, c.geometry)
+  local result = {rows = {}, state = loading.title(c), heading = self:heading(), notes = {}, by_basis = {}, by_group = {}, sd = {}}
+  local bases, groups = {}, {}
+  for _, item in ipairs(c.now:items(false)) do
+    if inside_any(item.route, routes) then
+      local row = row_of(c, item, b.mass)
+      result.rows[#result.rows + 1] = row
+      if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row) end
+      if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row) end
+      if row.closure and not row.closure.closes then
+        result.notes[#result.notes + 1] = ("%s does not close: weighed whole %s kg, booked parts %s kg"):format(row.name,
+          text.fixed(row.closure.whole, 1), text.fixed(row.closure.sum, 1))
+      end
+    end
+  end
+  result.total = {mass = b.mass, cg = b.cg, mass_with_growth = b.mass_with_growth}
+  result.sd = {mass = b.sd.mass, cg = b.sd.cg}
+  return setmetatable(result, Book)
+end
+
+local function mass_text(row)
+  if row.unknown then return "unknown" end
+  return text.plus_minus(row.mass, row.sd.mass, 1)
+end
+
+local function name_text(row)
+  local name = ("  "):rep(row.depth) .. row.name
+  if row.pieces > 1 then name = ("%s x %d, %s each"):format(name, row.pieces, text.fixed(row.mass / row.pieces, 1)) end
+  return row.aboard and name or name .. " (not aboard)"
+end
+
+function Book.__tostring(result)
+  local rows = {}
+  for _, row in ipairs(result.rows) do
+    local cg = row.cg or {}
+    local function place(letter) return cg[letter] and text.fixed(cg[letter], 0) or "" end
+    rows[#rows + 1] = {name_text(row), mass_text(row), place "x", place "y", place "z",
+                       row.moment and text.fixed(row.moment, 1) or "", row.share and text.fixed(row.share, 1) or "",
+                       row.basis or "", row.carrier or ""}
+    local k = row.closure
+    if k then
+      rows[#rows + 1] = {("  "):rep(row.depth + 1) .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1),
+        text.signed(k.gap, 1), k.closes and "closes" or "does not close"), "", "", "", "", "", "", "", ""}
+    end
+  end
+  rows[#rows + 1] = {"total", text.plus_minus(result.total.mass, result.sd.mass, 1), text.fixed(result.total.cg.x, 0),
+                     text.fixed(result.total.cg.y, 0), text.fixed(result.total.cg.z, 0), "", "", "", ""}
+  local lines = {
+    ("%s   (%s)"):format(result.heading, text.coverage),
+    text.table({{"part", "%s"}, {"mass, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"}, {"moment, kg m", "%s"},
+                {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}, rows),
+  }
+  local basis = {}
+  for i, entry in ipairs(result.by_basis) do
+    basis[i] = ("%s %s kg in %d"):format(entry.name, text.fixed(entry.mass, 1), entry.parts)
+  end
+  lines[#lines + 1] = "By basis: " .. table.concat(basis, ", ") .. "."
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return book

@@ -1,0 +1,141 @@
+--- From what a vehicle file says (see vehicle_file.lua) to a ledger and a geometry.
+--
+-- Everything here is in the file's own units and axes; steelyard.core turns it into SI and the library's frame.
+
+local core = require "steelyard.core"
+
+local build = {}
+
+local LIMITS = math.sqrt(3) -- limits +-a of a rectangular distribution are a standard uncertainty a / sqrt 3 (GUM 4.3.7)
+local AXLE_CARRIER, WHEEL_CARRIER = 0, 8 -- plus 1-based index: ledger.h's numbers of carriers
+
+--- The geometry for a set of axles.
+function build.geometry(spec, axles)
+  local origin, forward_of = {}, nil
+  for i, letter in ipairs{"x", "y", "z"} do
+    local way = spec.axes[letter]
+    if way == "forward" or way == "back" then
+      origin[i] = spec.axles[1].at -- the file's front axle, wherever a changed one stands
+      forward_of = way == "forward" and 1 or -1
+    else
+      origin[i] = (way == "up" or way == "down") and (spec.ground or 0) or (spec.centre or 0)
+    end
+  end
+  local list = {}
+  for i, axle in ipairs(axles) do
+    local entry = {}
+    for key, value in pairs(axle) do entry[key] = value end
+    entry.forward = forward_of * (axle.at - spec.axles[1].at) + (axle.moved or 0)
+    entry.wheels = axle.wheels == "one" and 1 or axle.wheels == 1 and 1 or 2
+    list[i] = entry
+  end
+  return core.geometry{axes = {spec.axes.x, spec.axes.y, spec.axes.z}, origin = origin, axles = list,
+    torsion = spec.chassis and spec.chassis.torsion, cross_share = spec.cross_share}
+end
+
+--- Axle names and wheel keys to the ledger's carriers.
+function build.carriers(geometry, axles)
+  local carriers = {}
+  for i, axle in ipairs(axles) do carriers[axle.name] = AXLE_CARRIER + i end
+  for i, wheel in ipairs(geometry:wheels()) do carriers[wheel.key] = WHEEL_CARRIER + i end
+  return carriers
+end
+
+local function squares(...)
+  local sum = 0
+  for _, x in ipairs{...} do sum = sum + x * x end
+  return math.sqrt(sum)
+end
+
+--- A tank's mass with `fill` litres in it: dry mass + density x fill, kg, and its standard uncertainty where stated.
+function build.tank_mass(node, fill, fill_sd)
+  local dry, density = node.dry_mass or 0, node.density
+  local stated = node.dry_mass_sd or node.density_sd or fill_sd
+  local sd = stated and squares(node.dry_mass_sd or 0, density * (fill_sd or 0), fill * (node.density_sd or 0))
+  return dry + density * fill, sd
+end
+
+local axis_of_way = {forward = 0, back = 0, left = 1, right = 1, up = 2, down = 2}
+
+-- The core wants {kind, a, b, c, axis} with the axis as 0 fore-aft, 1 across, 2 upright.
+local function shape(spec, s)
+  if not s then return nil end
+  local entry = {kind = s.kind, axis = s.axis and axis_of_way[spec.axes[s.axis]] or nil}
+  for i, size in ipairs(s) do entry[i] = size end
+  return entry
+end
+
+local function carry(context, unsprung)
+  if not unsprung then return nil end
+  local list = {}
+  for i, share in ipairs(unsprung) do list[i] = {context.carriers[share.carrier], share.fraction} end
+  return list
+end
+
+--- Mass, its doubt and what is said about it, for a node holding `mass` (kg) stated to `sd` or not at all.
+function build.mass_fields(spec, node, mass, sd)
+  if node.unknown or mass == nil then return {mass = 0, mass_sd = 0, unknown = true, unstated = false} end
+  local assumed = sd == nil and spec.assume and spec.assume[node.basis or "estimate"]
+  if assumed then sd = assumed * mass end
+  return {mass = mass, mass_sd = sd or 0, unstated = sd == nil, unknown = false}
+end
+
+local function place_doubt(spec, node)
+  local within = spec.assume and spec.assume.within_mm
+  local sd = {}
+  for i = 1, 3 do sd[i] = node.at_sd and node.at_sd[i] or within and within / LIMITS or 0 end
+  return sd
+end
+
+--- What the ledger books for a part, tank or person. `context` = {spec, carriers}.
+function build.booking(context, node, record)
+  local spec, mass, sd = context.spec, node.mass, node.mass_sd
+  if node.kind == "tank" then mass, sd = build.tank_mass(node, node.fill, node.fill_sd) end
+  local booking = build.mass_fields(spec, node, mass, sd)
+  booking.record = record
+  booking.at, booking.at_sd = node.at, place_doubt(spec, node)
+  booking.count = node.count
+  booking.growth = node.growth or 0
+  booking.inertia = node.inertia
+  booking.shape = not node.inertia and mass and shape(spec, node.shape) or nil
+  booking.turned = node.turned
+  booking.point = not (node.inertia or node.shape)
+  booking.carry = carry(context, node.unsprung)
+  return booking
+end
+
+local function tags_of(node) return node.tags and #node.tags > 0 and table.concat(node.tags, "\n") or nil end
+
+--- Book one node and what lies in it; records are numbered as they come.
+function build.book(context, builder, node, ashore)
+  local records = context.records
+  records[#records + 1] = node
+  local record = #records
+  if node.kind == "group" then
+    builder:open(node.name, tags_of(node), {at = node.at, turned = node.turned, record = record, ashore = ashore})
+    for _, child in ipairs(node.children) do build.book(context, builder, child) end
+    builder:close()
+    return
+  end
+  local booking = build.booking(context, node, record)
+  booking.ashore = ashore
+  if node.pair then
+    builder:pair(node.name, tags_of(node), booking)
+  else
+    builder:part(node.name, tags_of(node), booking)
+  end
+end
+
+--- shared, geometry, ledger for a whole file.
+function build.car(spec)
+  local geometry = build.geometry(spec, spec.axles)
+  local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles)}
+  local context = {spec = spec, records = shared.records, carriers = shared.carriers}
+  shared.context = context
+  local builder = core.builder(geometry)
+  for _, node in ipairs(spec.parts) do build.book(context, builder, node) end
+  for _, node in ipairs(spec.spares or {}) do build.book(context, builder, node, true) end
+  return shared, geometry, builder:finish()
+end
+
+return build

@@ -1,0 +1,97 @@
+--- car:checks(): the file's limits, each answered with pass, near, fail or unknown.
+--
+-- near: inside, but by less than the answer's own 95 %; without uncertainty, by less than 5 % of the limit. A limit may
+-- set its own margin with `near`. The overall status is the worst of fail > unknown > near > pass.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.loading"
+local text = require "steelyard.text"
+local quantities = require "steelyard.quantities"
+
+local checks = {}
+local Checks = {__name = "checks"}
+local rank = {pass = 1, near = 2, unknown = 3, fail = 4}
+local NEAR_SHARE = 0.05 -- design: without uncertainty, within 5 % of the limit
+
+local function answer(c, b, name)
+  if core.knows(c.geometry, name) then
+    local value = core.answers(c.now, c.geometry, {name})[1]
+    if value == value then return value, core.doubts(c.now, c.geometry, {name})[1] end
+  end
+  local value = b
+  for key in name:gmatch "[^.]+" do value = type(value) == "table" and value[key] or nil end
+  return type(value) == "number" and value or nil
+end
+
+local function margin_of(value, limit)
+  local low = limit.min and value - limit.min or math.huge
+  local high = limit.max and limit.max - value or math.huge
+  if low <= high then return low, limit.min end
+  return high, limit.max
+end
+
+local function near_band(limit, sd, bound)
+  if limit.near then return limit.near, "the margin asked for" end
+  if sd and sd > 0 then return text.K95 * sd, "its own +-" end
+  return NEAR_SHARE * math.abs(bound), "5 % of the limit (no uncertainty stated)"
+end
+
+local function judge(c, b, limit)
+  local value, sd = answer(c, b, limit.quantity)
+  local row = {name = limit.name, quantity = limit.quantity, min = limit.min, max = limit.max, value = value, sd = sd}
+  if not value then
+    row.status, row.why = "unknown", ("%s is not known for this car"):format(limit.quantity)
+    return row
+  end
+  local q = quantities.by_name[limit.quantity] or {decimals = 2, unit = ""}
+  local unit = q.unit ~= "" and " " .. q.unit or ""
+  local margin, bound = margin_of(value, limit)
+  local band, what = near_band(limit, sd, bound)
+  row.margin = margin
+  local by = text.fixed(math.abs(margin), q.decimals) .. unit
+  if margin < 0 then
+    row.status = "fail"
+    row.why = ("%s %s the limit"):format(by, bound == limit.max and "over" or "under")
+  elseif margin < band then
+    row.status, row.why = "near", ("%s inside, less than %s"):format(by, what)
+  else
+    row.status, row.why = "pass", ("%s inside"):format(by)
+  end
+  return row
+end
+
+--- list of {name, quantity, value, min, max, margin, status, why}, with `status` the worst
+function checks.of(c, self)
+  local b = core.balance(c.now, c.geometry)
+  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = {}, sd = {}}
+  for i, limit in ipairs(c.shared.spec.limits or {}) do
+    local row = judge(c, b, limit)
+    result[i], result.sd[i] = row, row.sd or 0
+    if rank[row.status] > rank[result.status] then result.status = row.status end
+  end
+  if #result == 0 then
+    result.status = "unknown"
+    result.notes[1] = "the file states no limits"
+  end
+  return setmetatable(result, Checks)
+end
+
+local mark = {pass = "pass", near = "near", fail = "FAIL", unknown = "unknown"}
+
+function Checks.__tostring(result)
+  local rows = {}
+  for i, row in ipairs(result) do
+    local q = quantities.by_name[row.quantity] or {decimals = 2, unit = ""}
+    local function shown(x) return x and text.fixed(x, q.decimals) or "" end
+    rows[i] = {row.name, q.unit, row.value and shown(row.value) or "unknown", shown(row.min), shown(row.max), mark[row.status], row.why}
+  end
+  local lines = {result.heading}
+  if #rows > 0 then
+    lines[2] = text.table({{"limit", "%s"}, {"unit", "%s"}, {"value", "%s"}, {"from", "%s"}, {"to", "%s"}, {"", "%s"}, {"why", "%s"}}, rows)
+  end
+  lines[#lines + 1] = ("Overall: %s."):format(mark[result.status])
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return checks

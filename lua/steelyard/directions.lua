@@ -1,0 +1,118 @@
+--- Words for moving and turning things: {back = 50, down = 20}, {nose_up = 2, about = "cg"}.
+-- Shifts are mm along the vehicle's own directions, turns are degrees. Signs are allowed but words are clearer.
+
+local core = require "steelyard.core"
+
+local directions = {}
+
+-- word -> forward, left, up
+directions.shifts = {
+  forward = {1, 0, 0}, back = {-1, 0, 0}, left = {0, 1, 0}, right = {0, -1, 0}, up = {0, 0, 1}, down = {0, 0, -1},
+}
+-- the order in which headings name them
+local shift_order = {"forward", "back", "left", "right", "up", "down"}
+local turn_order = {"nose_up", "nose_down", "left_up", "right_up", "nose_left", "nose_right"}
+
+local known, all_words = {about = true, out = true}, {"out", "about"}
+for _, list in ipairs{shift_order, turn_order} do
+  for _, word in ipairs(list) do known[word] = true; all_words[#all_words + 1] = word end
+end
+
+local function refuse(code, message, field, hint)
+  core.fail{code = code, message = message, field = field, hint = hint}
+end
+
+local function check_number(word, value)
+  if type(value) ~= "number" then
+    refuse("type", ("must be a number, is a %s"):format(type(value)), word)
+  elseif value ~= value or value == math.huge or value == -math.huge then
+    refuse("range", "must be a finite number", word)
+  end
+  return value
+end
+
+-- 50 -> "50", 12.5 -> "12.5"
+local function short(x) return core.shortest(x) end
+
+--- What {back = 50, nose_up = 2} means: forward, left, up and out in mm, `turn` (words to degrees) or nil, `about`, and
+-- `text` for headings ("50 back, nose up 2").
+function directions.read(words)
+  if type(words) ~= "table" then
+    refuse("type", ("directions are a table such as {back = 50}, not a %s"):format(type(words)))
+  end
+  for word in pairs(words) do
+    if not known[word] then
+      local near = type(word) == "string" and core.nearest(word, all_words)
+      refuse("unknown", ("no direction is called %q"):format(tostring(word)), nil,
+        near and ("did you mean %q?"):format(near) or "directions are " .. table.concat(all_words, ", "))
+    end
+  end
+  local result, text = {forward = 0, left = 0, up = 0, out = 0, about = words.about}, {}
+  for _, word in ipairs(shift_order) do
+    if words[word] ~= nil then
+      local distance, unit = check_number(word, words[word]), directions.shifts[word]
+      result.forward = result.forward + unit[1] * distance
+      result.left = result.left + unit[2] * distance
+      result.up = result.up + unit[3] * distance
+      text[#text + 1] = short(distance) .. " " .. word
+    end
+  end
+  if words.out ~= nil then
+    result.out = check_number("out", words.out)
+    text[#text + 1] = short(words.out) .. " out"
+  end
+  for _, word in ipairs(turn_order) do
+    if words[word] ~= nil then
+      result.turn = result.turn or {}
+      result.turn[word] = check_number(word, words[word])
+      text[#text + 1] = word:gsub("_", " ") .. " " .. short(words[word])
+    end
+  end
+  if #text == 0 then
+    refuse("missing", "no direction given", nil, "write for instance {back = 50} or {nose_up = 2}")
+  end
+  result.text = table.concat(text, ", ")
+  return result
+end
+
+--- One direction word as forward, left, up.
+function directions.unit(word)
+  local unit = directions.shifts[word]
+  if not unit then
+    local near = type(word) == "string" and core.nearest(word, shift_order)
+    refuse("unknown", ("no direction is called %q"):format(tostring(word)), nil,
+      near and ("did you mean %q?"):format(near) or "directions are " .. table.concat(shift_order, ", "))
+  end
+  return unit[1], unit[2], unit[3]
+end
+
+-- One change at the end of the words up to `last`: "back 50", "50 back" or "50 mm back"; nil when there is none.
+local function last_change(words, last)
+  local a, b = words[last - 1], words[last]
+  if known[a] and tonumber(b) then return a, tonumber(b), last - 2 end
+  if a == "mm" and known[b] and tonumber(words[last - 2]) then return b, tonumber(words[last - 2]), last - 3 end
+  if tonumber(a) and known[b] then return b, tonumber(a), last - 2 end
+end
+
+--- "powertrain back 50", "driver 20 forward 5 up", "gearbox 30 mm down" -> "gearbox", {down = 30}. For the command line; mm
+-- and degrees.
+function directions.parse(phrase)
+  local words = {}
+  for word in phrase:gmatch "%S+" do words[#words + 1] = word end
+  local last, change, found = #words, {}, false
+  while true do
+    local word, value, before = last_change(words, last)
+    if not word then break end
+    if change[word] then refuse("clash", ("%q says %s twice"):format(phrase, word)) end
+    change[word], last, found = value, before, true
+  end
+  if not found or last < 1 then
+    local wrong = words[#words] and tonumber(words[#words]) and words[#words - 1] or words[#words]
+    local near = wrong and core.nearest(wrong, all_words)
+    refuse("syntax", ("%q is no change"):format(phrase), nil, near and ("did you mean %q?"):format(near)
+      or 'write a part, millimetres and a direction, such as "powertrain 50 back" or "driver 20 forward 5 up"')
+  end
+  return table.concat(words, " ", 1, last), change
+end
+
+return directions

@@ -1,0 +1,69 @@
+--- steelyard: weight and balance of a one-off vehicle.
+--
+--   local sy  = require "steelyard"
+--   local car = sy.load("vehicles/first_guess.lua"):state "race start"
+--   print(sy.compare{car, car:move("powertrain", {back = 50})})
+--
+-- Workshop units: mm, kg, degrees, litres, N/mm; shares in percent. Each part of the module is loaded when it is first used.
+
+local core = require "steelyard.core"
+
+local sy = {}
+
+local words = require "steelyard.words"
+for name, word in pairs(words) do sy[name] = word end
+
+-- The sandbox runs the same words from their source.
+local function words_source()
+  local path = debug.getinfo(words.sd, "S").source:sub(2)
+  local file <close> = assert(io.open(path, "rb"))
+  return file:read "a"
+end
+
+local function spec_to_car(raw, origin)
+  local vehicle_file = require "steelyard.vehicle_file"
+  origin.quantities = require("steelyard.quantities").names
+  return require("steelyard.car").new(vehicle_file.read(raw, origin))
+end
+
+--- A car from a vehicle file.
+function sy.load(path)
+  if type(path) ~= "string" then
+    core.fail{code = "type", message = ("sy.load needs the path of a vehicle file, not a %s"):format(type(path))}
+  end
+  local bytes = core.read_file(path)
+  local raw = core.run_file(bytes, path, words_source())
+  return spec_to_car(raw, {file = path, bytes = bytes})
+end
+
+--- A car from a table with the fields of a vehicle file.
+function sy.car(fields)
+  if type(fields) ~= "table" then
+    core.fail{code = "type", message = ("sy.car needs a table with the fields of a vehicle file, not a %s"):format(type(fields))}
+  end
+  return spec_to_car(fields, {})
+end
+
+local modules = {
+  compare = function() return require("steelyard.compare").of end,
+  table = function() return require("steelyard.text").table end,
+  options = function() return require("steelyard.options").read end,
+  out = function() return require("steelyard.out").print end,
+}
+
+return setmetatable(sy, {
+  __index = function(t, key)
+    local open = modules[key]
+    if open then
+      t[key] = open()
+      return t[key]
+    end
+    local names = {}
+    for name in pairs(t) do names[#names + 1] = name end
+    for name in pairs(modules) do names[#names + 1] = name end
+    table.sort(names)
+    local near = type(key) == "string" and core.nearest(key, names)
+    core.fail{code = "unknown", message = ("steelyard has nothing called %q"):format(tostring(key)),
+              hint = near and ("did you mean sy.%s?"):format(near) or nil}
+  end,
+})

@@ -1,0 +1,104 @@
+--- Load states: what is aboard, how full the tanks are, which stand-ins stand in.
+--
+-- A state is worked out from the ledger with all lasting edits every time, so one state replaces another whole.
+
+local core = require "steelyard.core"
+local build = require "steelyard.build"
+local resolve = require "steelyard.resolve"
+
+local loading = {}
+
+--- Litres from {litres =, litres_sd =} or {share = 0.9}.
+function loading.litres(node, fill)
+  if fill.litres then return fill.litres, fill.litres_sd end
+  if not node.capacity then
+    core.fail{code = "missing", message = "a fill in percent needs the tank's capacity or shape", part = node.name, field = "fill"}
+  end
+  return node.capacity * fill.share, nil
+end
+
+local function each_route(c, what, visit)
+  local found = resolve.parts(c, what)
+  for _, route in ipairs(found.routes) do visit(route) end
+end
+
+-- A swapped-in part has taken over the other's role: what a state says of one it says of the other.
+local function in_role(c, route) return c.swaps[route] or route end
+
+local function fill_tank(c, ledger, what, fill)
+  each_route(c, what, function(route)
+    local item = ledger:item(route)
+    local node = c.shared.records[item.record]
+    if node.kind ~= "tank" then
+      core.fail{code = "type", message = ("%q is a %s, only a tank is filled"):format(what, node.kind), field = "fill"}
+    end
+    local litres, sd = loading.litres(node, fill)
+    if litres < 0 or node.capacity and litres > node.capacity then
+      core.fail{code = "range", part = node.name, field = "fill",
+        message = node.capacity and ("is %s litres, the tank holds 0 to %s"):format(core.shortest(litres),
+          core.shortest(node.capacity)) or ("is %s litres, must be 0 or more"):format(core.shortest(litres))}
+    end
+    local fields = build.booking(c.shared.context, setmetatable({fill = litres, fill_sd = sd}, {__index = node}), item.record)
+    ledger = ledger:put(route, c.geometry, {mass = fields.mass, mass_sd = fields.mass_sd, unstated = fields.unstated,
+      shape = fields.shape, turned = fields.shape and fields.turned})
+  end)
+  return ledger
+end
+
+-- Every part with a stand-in becomes it, every other part goes ashore: a mock-up is made of stand-ins.
+local function stand_in(c, ledger)
+  for _, item in ipairs(ledger:items(false)) do
+    local node = c.shared.records[item.record]
+    if item.form ~= "group" and item.aboard then
+      if node.stand_in then
+        local s = node.stand_in
+        ledger = ledger:put(item.route, c.geometry, {mass = s.mass, mass_sd = s.mass_sd or 0, at = s.at, inertia = {}, point = true,
+          unstated = s.mass_sd == nil, unknown = false})
+      else
+        ledger = ledger:aboard(item.route, false)
+      end
+    end
+  end
+  return ledger
+end
+
+local function swap(ledger, old, new)
+  ledger = ledger:aboard(old, false)
+  return ledger:aboard(new, true)
+end
+
+local function apply_state(c, ledger, state)
+  if state.stand_ins then ledger = stand_in(c, ledger) end
+  for _, what in ipairs(state.without or {}) do
+    each_route(c, what, function(route) ledger = ledger:aboard(in_role(c, route), false) end)
+  end
+  for _, pair in ipairs(state.swap or {}) do
+    local old, new = resolve.parts(c, pair.old).routes[1], resolve.parts(c, pair.new).routes[1]
+    ledger = swap(ledger, in_role(c, old), new)
+  end
+  for _, what in ipairs(state.with or {}) do
+    each_route(c, what, function(route) ledger = ledger:aboard(in_role(c, route), true) end)
+  end
+  for _, what in ipairs(loading.sorted_keys(state.fill)) do ledger = fill_tank(c, ledger, what, state.fill[what]) end
+  return ledger
+end
+
+function loading.sorted_keys(t)
+  local keys = {}
+  for key in pairs(t or {}) do keys[#keys + 1] = key end
+  table.sort(keys)
+  return keys
+end
+
+--- The ledger as loaded: lasting edits, then the state, then fills asked for since.
+function loading.apply(c)
+  local ledger = c.base
+  if c.state then ledger = apply_state(c, ledger, c.state) end
+  for _, what in ipairs(loading.sorted_keys(c.fills)) do ledger = fill_tank(c, ledger, what, c.fills[what]) end
+  return ledger
+end
+
+--- The name printed for a state.
+function loading.title(c) return c.state and c.state.name or "everything in the file, no state chosen" end
+
+return loading

@@ -1,0 +1,94 @@
+--- What a result must say beside its numbers: assumptions, warnings and cautions, each in a sentence.
+
+local core = require "steelyard.core"
+
+local notes = {}
+
+local function percent(x) return core.fixed(x, 1):gsub("%.0$", "") end
+
+--- Where the wheel loads of a balance come from.
+function notes.corner_basis(c)
+  local split = core.split(c.geometry)
+  if split == "determinate" then return "three wheels: the loads follow from balance alone" end
+  if split == "cross share" then
+    return ("wheel loads as if set to a cross share of %s %%"):format(percent(c.shared.spec.cross_share or 50))
+  end
+  return "wheel loads by the least-norm split, as if every wheel stood on the same vertical rate"
+end
+
+-- Where bolted parts sit to one another, as filed: anything else means a move has torn them apart.
+local function bolts(c)
+  if c.structure.bolts then return c.structure.bolts end
+  local list = {}
+  for _, item in ipairs(c.base:items(false)) do
+    local record = c.shared.records[item.record]
+    for _, other in ipairs(record and record.bolted_to or {}) do
+      local found = c.base:find(other)
+      if #found == 1 then list[#list + 1] = {a = item.route, b = found[1], names = {item.name, other}} end
+    end
+  end
+  c.structure.bolts = list
+  return list
+end
+
+local function apart(ledger, bolt)
+  local a, b = ledger:item(bolt.a).origin, ledger:item(bolt.b).origin
+  return a[1] - b[1], a[2] - b[2], a[3] - b[3]
+end
+
+-- mm; far below any tape, far above rounding
+local TORN = 1e-3
+
+--- Sentences for bolted parts that moves have torn apart.
+function notes.torn(c)
+  local list = bolts(c)
+  if #list == 0 or #c.changes == 0 then return {} end
+  local found = {}
+  for _, bolt in ipairs(list) do
+    local x, y, z = apart(c.base, bolt)
+    if not bolt.filed then bolt.filed = {apart(c.shared.filed, bolt)} end
+    local f = bolt.filed
+    if math.abs(x - f[1]) > TORN or math.abs(y - f[2]) > TORN or math.abs(z - f[3]) > TORN then
+      found[#found + 1] = ("%s and %s are bolted together and were moved apart"):format(bolt.names[1], bolt.names[2])
+    end
+  end
+  return found
+end
+
+local function plural(n, one, many) return n == 1 and one or many end
+
+--- All notes of a balance; `b` is the result so far.
+function notes.balance(c, b)
+  local list = {b.corner_basis}
+  if not c.shared.spec.chassis or not c.shared.spec.chassis.torsion then
+    list[#list + 1] = "chassis taken as rigid"
+  end
+  if b.unstated.parts > 0 then
+    list[#list + 1] = ("%d of %d parts %s no stated uncertainty and %s as exact (%s %% of the mass)"):format(b.unstated.parts,
+      b.parts, plural(b.unstated.parts, "has", "have"), plural(b.unstated.parts, "counts", "count"), percent(b.unstated.mass_share))
+  end
+  if b.unknown > 0 then
+    local names = {}
+    for _, item in ipairs(c.now:items(false)) do
+      local record = c.shared.records[item.record]
+      if item.aboard and record and record.unknown then names[#names + 1] = item.name end
+    end
+    list[#list + 1] = ("not in any total, mass unknown: %s"):format(table.concat(names, ", "))
+  end
+  if b.points > 0 then
+    list[#list + 1] = ("inertia is \"at least\": %d of %d parts %s no shape and %s as %s"):format(b.points, b.parts,
+      plural(b.points, "has", "have"), plural(b.points, "counts", "count"), plural(b.points, "a point", "points"))
+  end
+  if #b.lifted > 0 then
+    list[#list + 1] = ("%s %s a negative load: the car would tip, the CG lies outside the wheels"):format(
+      table.concat(b.lifted, " and "), plural(#b.lifted, "carries", "carry"))
+  end
+  if c.state and c.state.stand_ins then
+    list[#list + 1] = "stand-ins only: this is the mock-up, not the car"
+  end
+  for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
+  for _, note in ipairs(c.shared.spec.notes or {}) do list[#list + 1] = note end
+  return list
+end
+
+return notes

@@ -1,0 +1,110 @@
+--- From the words a user writes (a name, "group/part", a tag, "rear axle" or a list of them) to places in the ledger.
+--
+-- Children keep their numbers in every car derived from one file, so what a word means is found once and kept in
+-- `structure.found`; only adding a part starts a new structure.
+
+local core = require "steelyard.core"
+
+local resolve = {}
+
+function resolve.new_structure() return {found = {}} end
+
+--- "powertrain/engine" for a route.
+function resolve.path(ledger, route)
+  local names = {}
+  for last = 4, #route, 4 do names[#names + 1] = ledger:item(route:sub(1, last)).name end
+  return table.concat(names, "/")
+end
+
+local function all_names(c)
+  local names, seen = {}, {}
+  local function note(name)
+    if name ~= "" and not seen[name] then seen[name] = true; names[#names + 1] = name end
+  end
+  for _, item in ipairs(c.base:items(false)) do
+    note(item.name)
+    for _, tag in ipairs(c.shared.records[item.record] and c.shared.records[item.record].tags or {}) do note(tag) end
+  end
+  for _, axle in ipairs(c.axles) do note(axle.name .. " axle") end
+  return names
+end
+
+local function refuse_unknown(c, word)
+  local near = core.nearest(word, all_names(c))
+  local hint = near and ("did you mean %q?"):format(near)
+  for _, record in ipairs(c.shared.records) do
+    if record.name == word then hint = "a part of that name was added to another car made from the same file" end
+  end
+  core.fail{code = "unknown", message = ("no part, group, tag or axle is called %q"):format(word), file = c.shared.file,
+            hint = hint}
+end
+
+local function find(c, word)
+  for index, axle in ipairs(c.axles) do
+    if word == axle.name .. " axle" then return {axle = index, label = word, routes = {}} end
+  end
+  local routes = c.base:find(word)
+  if #routes > 1 then
+    local paths = {}
+    for i, route in ipairs(routes) do paths[i] = ("%q"):format(resolve.path(c.base, route)) end
+    core.fail{code = "clash", message = ("%q fits several: %s"):format(word, table.concat(paths, ", ")), file = c.shared.file,
+              hint = "write the group with it"}
+  end
+  if #routes == 1 then return {routes = routes, label = word} end
+  routes = c.base:tagged(word)
+  if #routes == 0 then refuse_unknown(c, word) end
+  return {routes = routes, label = word, several = true}
+end
+
+local function find_word(c, word)
+  if type(word) ~= "string" then
+    core.fail{code = "type", message = ("a part is named by a text or a list of texts, not by a %s"):format(type(word))}
+  end
+  local found = c.structure.found[word]
+  if not found then
+    found = find(c, word)
+    c.structure.found[word] = found
+  end
+  return found
+end
+
+-- A list that names a group and its child moves the child once: leave out what lies inside another.
+local function outermost(routes)
+  local kept, seen = {}, {}
+  for i, route in ipairs(routes) do
+    local inside = seen[route]
+    seen[route] = true
+    for k, other in ipairs(routes) do
+      if k ~= i and #other < #route and route:sub(1, #other) == other then inside = true end
+    end
+    if not inside then kept[#kept + 1] = route end
+  end
+  return kept
+end
+
+--- {routes = list, label = text, several = true for a list or tag, axle = index when an axle is meant alone,
+-- axles = list of indices named in a list}
+function resolve.what(c, what)
+  if type(what) ~= "table" then return find_word(c, what) end
+  if #what == 0 then core.fail{code = "missing", message = "the list of parts is empty"} end
+  local routes, labels, axles = {}, {}, {}
+  for i, word in ipairs(what) do
+    local found = find_word(c, word)
+    labels[i] = found.label
+    if found.axle then axles[#axles + 1] = found.axle end
+    for _, route in ipairs(found.routes) do routes[#routes + 1] = route end
+  end
+  return {routes = outermost(routes), label = table.concat(labels, " and "), several = true,
+          axles = #axles > 0 and axles or nil}
+end
+
+--- The same where only parts and groups make sense.
+function resolve.parts(c, what)
+  local found = resolve.what(c, what)
+  if found.axle or found.axles then
+    core.fail{code = "type", message = ("%s is an axle, a part or group is needed"):format(found.label)}
+  end
+  return found
+end
+
+return resolve

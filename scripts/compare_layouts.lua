@@ -1,0 +1,35 @@
+--- Which of three driveline positions: balance, inertia and (where known) shafts side by side?
+-- Usage: steelyard compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "One part or group at several fore-aft positions; the first column is the car as booked.",
+  usage = "compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]",
+  examples = {"steelyard compare_layouts vehicles/first_guess.lua",
+              "steelyard compare_layouts vehicles/twayblade.lua --move powertrain --back -50,50 --state kerb"},
+  args = {{"car", "vehicle file"}},
+  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves", default = "powertrain"},
+             back = {"MM,...", "positions, negative forward", default = {-50, 50}, number = true, list = true}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local cars = {car, show = {
+  "front", "rear", "front_share", "cg.x", "height", "yaw_inertia", "yaw_index", "shafts.static_angle", "shafts.worst_angle",
+  "shafts.plunge", "clearances.tightest"}}
+for _, back in ipairs(o.back) do
+  if back ~= 0 then cars[#cars + 1] = car:move(o.move, back > 0 and {back = back} or {forward = -back}) end
+end
+local worst, rank = "pass", {pass = 1, near = 2, unknown = 3, fail = 4}
+local result = sy.compare(cars)
+for i, each in ipairs(cars) do
+  local checks = each:checks()
+  for _, row in ipairs(checks) do
+    if row.status == "fail" then
+      result.notes[#result.notes + 1] = ("%s breaks the limit %s: %s"):format(result.columns[i], row.name, row.why)
+    end
+  end
+  if #checks > 0 and rank[checks.status] > rank[worst] then worst = checks.status end
+end
+result.status = worst
+sy.out(o, result, worst)

@@ -1,0 +1,24 @@
+--- What does another driver do to the balance?
+-- Usage: steelyard driver_swap CAR [--driver NAME] [--for NAME | --masses KG,KG,...] [--state NAME]
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "The driver in the file beside another one: a spare person by name, or the same seat with other masses.",
+  usage = "driver_swap CAR [--driver NAME] [--for NAME | --masses KG,KG,...] [--state NAME]",
+  examples = {"steelyard driver_swap vehicles/first_guess.lua --masses 60,100",
+              'steelyard driver_swap vehicles/twayblade.lua --for "tall driver" --state "race start"'},
+  args = {{"car", "vehicle file"}},
+  options = {state = {"NAME", "load state, one of the file's"}, driver = {"NAME", "who sits there", default = "driver"},
+             ["for"] = {"NAME", "a spare to take the seat"},
+             masses = {"KG,...", "other masses in the same seat", default = {60, 100}, number = true, list = true}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local cars = {car, show = {"mass", "front", "rear", "front_share", "left_share", "cg.x", "cg.y", "height", "yaw_inertia"}}
+if o["for"] then
+  cars[2] = car:swap(o.driver, o["for"])
+else
+  for _, mass in ipairs(o.masses) do cars[#cars + 1] = car:set(o.driver, {mass = mass}) end
+end
+sy.out(o, sy.compare(cars))

@@ -1,0 +1,28 @@
+--- How do the axle loads follow the powertrain: one step, then a table from 100 back to 50 forward?
+-- Usage: steelyard engine_back [CAR] [--part NAME] [--state NAME] [--step MM]
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "One step back, then the table from 100 mm back to 50 mm forward.",
+  usage = "engine_back [CAR] [--part NAME] [--state NAME] [--step MM]",
+  examples = {"steelyard engine_back", "steelyard engine_back vehicles/first_guess.lua --part engine --step 30"},
+  args = {{"car", "vehicle file", default = "vehicles/first_guess.lua"}},
+  options = {state = {"NAME", "load state, one of the file's"}, part = {"NAME", "what moves", default = "powertrain"},
+             step = {"MM", "the one step", default = 50, number = true}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local step = sy.compare{car, car:move(o.part, {back = o.step})}
+local rows = {}
+for i = 0, 6 do -- count steps, do not add up 25 mm
+  local back = 100 - 25 * i
+  local b = car:move(o.part, {back = back}):balance()
+  rows[#rows + 1] = {back, b.front, b.rear, b.front_share, b.cg.x, b.yaw_inertia}
+end
+local result = {step = step, rows = rows, state = step.state}
+local text = tostring(step) .. "\n\n" .. sy.table({
+  {o.part .. " back, mm", "%+.0f"}, {"front, kg", "%.2f"}, {"rear, kg", "%.2f"}, {"front, %", "%.2f"}, {"CG x, mm", "%.1f"},
+  {"yaw inertia, kg m2", "%.1f"},
+}, rows)
+sy.out(o, setmetatable(result, {__tostring = function() return text end}))
