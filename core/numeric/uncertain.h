@@ -23,8 +23,8 @@ SY_API double sy_uncertain_limits(double half_width);
 ** entries' last digit does that much. */
 SY_API sy_status sy_uncertain_check_correlation(const double *r, size_t n, double *work, sy_error *err);
 
-/* C = diag(sd) r diag(sd); `r` NULL for inputs that are independent; `cov` (n x n) also serves as workspace and is
-** written only when SY_OK is returned or holds nothing of use otherwise.
+/* C = diag(sd) r diag(sd); `r` NULL for inputs that are independent. `cov` (n x n) is the workspace as well: a failure of
+** the correlation check leaves nothing of use in it.
 ** Errors  SY_RANGE  an sd is < 0 or not finite (part "input 3", field "sd"); and those of the check above */
 SY_API sy_status sy_uncertain_covariance(const double *sd, const double *r, size_t n, double *cov,
                                          sy_error *err);
