@@ -1,5 +1,6 @@
 /* bind_text.c - numbers to text and back, the same in every locale. */
 #include <lauxlib.h>
+#include <string.h>
 
 #include "base/text.h"
 #include "bind.h"
@@ -37,12 +38,19 @@ static int l_number(lua_State *L) {
   return 1;
 }
 
+/* core.before(a, b) -> boolean: byte by byte, for sorting; Lua's own < follows the locale */
+static int l_before(lua_State *L) {
+  size_t length_a, length_b;
+  const char *a = luaL_checklstring(L, 1, &length_a);
+  const char *b = luaL_checklstring(L, 2, &length_b);
+  const int order = memcmp(a, b, length_a < length_b ? length_a : length_b);
+  lua_pushboolean(L, order != 0 ? order < 0 : length_a < length_b);
+  return 1;
+}
+
 void syl_open_text(lua_State *L) {
   static const luaL_Reg functions[] = {
-      {"fixed", l_fixed},
-      {"shortest", l_shortest},
-      {"number", l_number},
-      {NULL, NULL},
+      {"fixed", l_fixed}, {"shortest", l_shortest}, {"number", l_number}, {"before", l_before}, {NULL, NULL},
   };
   luaL_setfuncs(L, functions, 0);
 }

@@ -1,0 +1,136 @@
+--- sy.table(heads, rows) -> text: aligned columns under headings.
+--
+--   sy.table({{"front, kg", "%.1f"}, {"moved", "%s"}}, {{327.3, "engine"}, {nil, "tank"}})
+--
+-- heads  list of {label, format}; when every label is "" there is no heading line
+-- rows   list of lists of cells; a cell that is nil prints as "-"
+-- Formats are text with one conversion: %.2f and %+.1f a fixed number of decimals, %d a whole number, %g the shortest
+-- text that reads back as the same number, %s anything; %% is a percent sign. A text in a number's column is printed as
+-- it is.
+--
+-- Columns of numbers stand right, columns of texts left. Texts that are numbers are lined up too: "343 +- 10" and "1410"
+-- so that 343 and 1410 end in one place.
+
+local core = require "steelyard.core"
+local text = require "steelyard.text"
+
+local table_print = {}
+
+local GAP = "  "
+
+local function refuse(code, message, field, hint)
+  core.fail{code = code, message = message, field = field, hint = hint}
+end
+
+local conversions = {
+  f = function(x, flags, digits)
+    local shown = core.fixed(x, digits or 6)
+    if flags:find("+", 1, true) and shown:sub(1, 1) ~= "-" then shown = "+" .. shown end
+    return shown
+  end,
+  d = function(x, flags)
+    local shown = core.fixed(x, 0)
+    return flags:find("+", 1, true) and x > 0 and "+" .. shown or shown
+  end,
+  g = function(x) return core.shortest(x) end,
+  s = function(x) return type(x) == "number" and core.shortest(x) or tostring(x) end,
+}
+
+-- "%+.1f kg" -> function(cell, where) -> text, is it a column of numbers
+local function compile(format, field)
+  if type(format) ~= "string" then refuse("type", "a format such as \"%.2f\" is needed", field) end
+  local marked = format:gsub("%%%%", "\0")
+  local before, flags, width, digits, letter, after = marked:match "^([^%%]*)%%([+-]*)(%d*)%.?(%d*)([fdgs])([^%%]*)$"
+  local convert = conversions[letter]
+  if not convert or tonumber(digits) and letter ~= "f" then
+    refuse("syntax", ("%q is no format"):format(format), field, "formats are such as %.2f %+.1f %d %g %s")
+  end
+  before, after = before:gsub("%z", "%%"), after:gsub("%z", "%%")
+  width, digits = tonumber(width) or 0, tonumber(digits)
+  local pad = flags:find("-", 1, true) and text.left or text.right
+  return function(cell, where)
+    if letter ~= "s" and type(cell) ~= "number" then return tostring(cell) end
+    if letter == "d" and cell % 1 ~= 0 then
+      refuse("type", ("%s is no whole number, and the format is %%d"):format(core.shortest(cell)), where)
+    end
+    return before .. pad(convert(cell, flags, digits), width) .. after
+  end, letter ~= "s"
+end
+
+local function read_heads(heads)
+  if type(heads) ~= "table" then refuse("type", "sy.table needs a list of {label, format} and a list of rows") end
+  local columns, labelled = {}, false
+  for i, head in ipairs(heads) do
+    local field = ("heads[%d]"):format(i)
+    if type(head) ~= "table" then refuse("type", "a heading is {label, format}", field) end
+    local label = head[1] == nil and "" or tostring(head[1])
+    local show, numeric = compile(head[2] or "%s", field)
+    columns[i] = {label = label, show = show, numeric = numeric, cells = {}}
+    labelled = labelled or label ~= ""
+  end
+  if #columns == 0 then refuse("missing", "a table needs at least one column") end
+  return columns, labelled
+end
+
+-- How much of a cell stands left of the common edge: all of a number, of "343 +- 10" the "343". nil for other words.
+local function head_of(cell)
+  return cell:match "^(.-%d) %+%- %d" or cell:match "^%a[%a ]* [+-]?%d[%d.]*$" or cell:match "^[+-]?%d[%d.]*$"
+end
+
+local blank = {[""] = true, ["-"] = true, unknown = true}
+
+local function is_number(cell) return blank[cell] or cell:find "^[+-]?%d[%d.]*$" ~= nil end
+
+-- Lines up the cells of a column of texts; true when all of them are numbers, so that the heading stands right too.
+local function line_up(cells)
+  local doubts, numbers, edge = false, true, 0
+  for _, cell in ipairs(cells) do
+    doubts = doubts or cell:find "%d %+%- %d" ~= nil
+    numbers = numbers and is_number(cell)
+    edge = math.max(edge, text.width(head_of(cell) or ""))
+  end
+  if doubts then
+    for i, cell in ipairs(cells) do
+      local head = head_of(cell)
+      if head then cells[i] = (" "):rep(edge - text.width(head)) .. cell end
+    end
+  end
+  return numbers and not doubts
+end
+
+local function trim(line) return (line:gsub(" +$", "")) end
+
+local function fill_cells(columns, rows)
+  for i, row in ipairs(rows) do
+    if type(row) ~= "table" then refuse("type", "a row is a list of cells", ("rows[%d]"):format(i)) end
+    for k, column in ipairs(columns) do
+      local cell = row[k]
+      column.cells[i] = cell == nil and "-" or column.show(cell, ("rows[%d][%d]"):format(i, k))
+    end
+    for k in pairs(row) do
+      if math.type(k) ~= "integer" or k < 1 or k > #columns then
+        refuse("unknown", ("there is no column %s"):format(tostring(k)), ("rows[%d]"):format(i))
+      end
+    end
+  end
+end
+
+--- The table as text, without a line end after the last row.
+function table_print.print(heads, rows)
+  local columns, labelled = read_heads(heads)
+  if type(rows) ~= "table" then refuse("type", "sy.table needs a list of rows") end
+  fill_cells(columns, rows)
+  local lines = {}
+  for k, column in ipairs(columns) do
+    local right = column.numeric or line_up(column.cells)
+    local width = text.width(column.label)
+    for _, cell in ipairs(column.cells) do width = math.max(width, text.width(cell)) end
+    local pad, gap = right and text.right or text.left, k > 1 and GAP or ""
+    if labelled then lines[0] = (lines[0] or "") .. gap .. pad(column.label, width) end
+    for i, cell in ipairs(column.cells) do lines[i] = (lines[i] or "") .. gap .. pad(cell, width) end
+  end
+  for i = 0, #rows do lines[i] = lines[i] and trim(lines[i]) end
+  return table.concat(lines, "\n", labelled and 0 or 1, #rows)
+end
+
+return table_print
