@@ -135,7 +135,7 @@ static void from_double_random_doubles_have_no_shorter_text(void **state) {
   uint64_t seed = 1234567890123456789u;
   for (int i = 0; i < 5000; i++) {
     const double x = random_double(&seed);
-    char ours[SY_TEXT_DOUBLE], theirs[64];
+    char ours[SY_TEXT_DOUBLE], theirs[512];
     sy_text_from_double(x, ours);
     size_t digits = strcspn(ours, "e"); /* at most: signs, points and zeros around are taken off below */
     char significant[SY_TEXT_DOUBLE];
