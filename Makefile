@@ -47,7 +47,7 @@ WARNINGS = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wdouble-promoti
 # -ffp-contract=off: the same bits with every compiler and processor. One set of objects serves the archive, the
 # shared library, the Lua module and the command.
 ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off -fPIC -fno-semantic-interposition $(CFLAGS)
-FEATURES = -DSY_WITH_CAIRO=$(WITH_CAIRO) -DSY_WITH_NLOPT=$(WITH_NLOPT)
+FEATURES = -DSY_WITH_CAIRO=$(WITH_CAIRO) -DSY_WITH_NLOPT=$(WITH_NLOPT) -DSY_VERSION='"$(VERSION)"'
 POSIX = -D_POSIX_C_SOURCE=200809L
 
 CORE = $(wildcard core/*/*.c)

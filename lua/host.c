@@ -136,30 +136,58 @@ static void set_arguments(lua_State *L, const char *script, int argc, char **arg
 
 /* ---- errors ---------------------------------------------------------------------------------------------------- */
 
-/* Handler: an error raised in our own Lua files that is no error object is a fault of ours, and its trail is wanted.
-** Upvalue 1: home. */
-static int l_handle(lua_State *L) {
-  if (lua_type(L, 1) != LUA_TSTRING) return 1;
+/* The innermost function written in Lua, if its file lies below `folder`; `at` tells where it stands. */
+static bool innermost_is_below(lua_State *L, const char *folder, lua_Debug *at) {
+  for (int level = 1; lua_getstack(L, level, at); level++) {
+    lua_getinfo(L, "Sl", at);
+    if (*at->what != 'C') return strncmp(at->source, folder, strlen(folder)) == 0;
+  }
+  return false;
+}
+
+/* The line of the user's own script, if there is one, into an error object that names no place. */
+static void add_place(lua_State *L, const char *home) {
   lua_Debug at;
-  int level = 1;
-  while (lua_getstack(L, level, &at) && lua_getinfo(L, "S", &at) && *at.what == 'C') level++;
-  const char *own = lua_pushfstring(L, "@%s/lua/", lua_tostring(L, lua_upvalueindex(1)));
-  if (!lua_getstack(L, level, &at) || !lua_getinfo(L, "S", &at) ||
-      strncmp(at.source, own, strlen(own)) != 0) {
-    lua_settop(L, 1);
+  const bool placed = lua_getfield(L, 1, "file") != LUA_TNIL || lua_getfield(L, 1, "line") != LUA_TNIL;
+  if (placed) return;
+  for (int level = 1; lua_getstack(L, level, &at); level++) {
+    lua_getinfo(L, "Sl", &at);
+    if (*at.what == 'C' || strncmp(at.source, home, strlen(home)) == 0) continue;
+    lua_pushstring(L, at.short_src);
+    lua_setfield(L, 1, "file");
+    lua_pushinteger(L, at.currentline);
+    lua_setfield(L, 1, "line");
+    return;
+  }
+}
+
+static bool is_failure(lua_State *L, int index) {
+  if (lua_type(L, index) != LUA_TTABLE || !lua_getmetatable(L, index)) return false;
+  luaL_getmetatable(L, SYL_ERROR);
+  const bool ours = lua_rawequal(L, -1, -2);
+  lua_pop(L, 2);
+  return ours;
+}
+
+/* Handler: an error object learns where in the user's script it arose; a plain error raised in our own Lua files is a
+** fault of ours, and its trail is wanted. Upvalue 1: home. */
+static int l_handle(lua_State *L) {
+  lua_Debug at;
+  const char *home = lua_tostring(L, lua_upvalueindex(1));
+  if (is_failure(L, 1)) {
+    add_place(L, lua_pushfstring(L, "@%s/", home));
+  } else if (lua_type(L, 1) == LUA_TSTRING &&
+             innermost_is_below(L, lua_pushfstring(L, "@%s/lua/", home), &at)) {
+    luaL_traceback(L, L, lua_pushfstring(L, "internal error: %s", lua_tostring(L, 1)), 1);
     return 1;
   }
-  luaL_traceback(L, L, lua_pushfstring(L, "internal error: %s", lua_tostring(L, 1)), 1);
+  lua_settop(L, 1);
   return 1;
 }
 
 /* What an error on top of the stack ends the process with. */
 static int exit_code(lua_State *L) {
-  if (lua_type(L, -1) != LUA_TTABLE || !lua_getmetatable(L, -1)) return EXIT_FAILURE;
-  luaL_getmetatable(L, SYL_ERROR);
-  const bool ours = lua_rawequal(L, -1, -2);
-  lua_pop(L, 2);
-  if (!ours) return EXIT_FAILURE;
+  if (!is_failure(L, -1)) return EXIT_FAILURE;
   lua_getfield(L, -1, "code");
   const char *code = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "";
   const int result = strcmp(code, "usage") == 0         ? EXIT_USAGE
