@@ -1,5 +1,5 @@
 std = "lua54"
-max_line_length = 120
+max_line_length = 140
 -- `not (x >= 0)` is how a check is written so that NaN fails it
 ignore = {"581"}
 -- files that are wrong on purpose

@@ -160,6 +160,8 @@ static int l_balance(lua_State *L) {
   lua_createtable(L, 0, 24);
   set_answer(L, &b, &t, "mass", (syl_shown){SY_ANSWER_MASS, 1, 0});
   set_answer(L, &b, &t, "height", (syl_shown){SY_ANSWER_CG_Z, 1e3, 0});
+  set_answer(L, &b, &t, "cg_behind", syl_shown_behind(g));
+  set_answer(L, &b, &t, "cg_left", (syl_shown){SY_ANSWER_CG_Y, 1e3, 0});
   set_loads(L, &b, &t, g);
   set_axles_and_cg(L, &b, &t, &g->axes);
   lua_setfield(L, -2, "sd");

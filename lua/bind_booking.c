@@ -93,7 +93,8 @@ static sy_status solid_of(const char *kind, double m, const double s[3], sy_mass
   if (strcmp(kind, "cylinder") == 0) return sy_solid_cylinder(m, s[0], s[1], out, err);
   if (strcmp(kind, "tube") == 0) return sy_solid_tube(m, s[0], s[1], s[2], out, err);
   if (strcmp(kind, "sphere") == 0) return sy_solid_sphere(m, s[0], out, err);
-  if (strcmp(kind, "hollow_sphere") == 0) return sy_solid_hollow_sphere(m, s[0], s[1], out, err);
+  if (strcmp(kind, "hollow_sphere") == 0)
+    return sy_solid_hollow_sphere(m, s[0], s[0] - 2 * s[1], out, err); /* by wall */
   if (strcmp(kind, "cone") == 0) return sy_solid_cone(m, s[0], s[1], out, err);
   if (strcmp(kind, "rod") == 0) return sy_solid_rod(m, s[0], out, err);
   if (strcmp(kind, "plate") == 0) return sy_solid_plate(m, s[0], s[1], out, err);

@@ -164,6 +164,7 @@ typedef struct named_answer {
 static const named_answer simple[] = {
     {"mass", SY_ANSWER_MASS, 1},
     {"height", SY_ANSWER_CG_Z, 1e3},
+    {"cg_left", SY_ANSWER_CG_Y, 1e3},
     {"front", SY_ANSWER_FRONT, PER_KG},
     {"rear", SY_ANSWER_REAR, PER_KG},
     {"left", SY_ANSWER_LEFT, PER_KG},
@@ -203,6 +204,10 @@ syl_shown syl_shown_moment(const sy_axes *axes, int first, int second) {
   double sign_first, sign_second;
   const int i = file_axis(axes, first, &sign_first), j = file_axis(axes, second, &sign_second);
   return (syl_shown){entry[i][j], sign_first * sign_second, 0};
+}
+
+syl_shown syl_shown_behind(const syl_geometry *g) {
+  return (syl_shown){SY_ANSWER_CG_X, -1e3, g->vehicle.axle[0].x * 1e3};
 }
 
 static bool is_letter(char c) { return c >= 'x' && c <= 'z'; }
@@ -253,6 +258,10 @@ bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_s
       return true;
     }
   if (shown_in_axes(&g->axes, name, out)) return true;
+  if (strcmp(name, "cg_behind") == 0) {
+    *out = syl_shown_behind(g);
+    return true;
+  }
   for (int i = 0; i < g->map.wheel_count; i++)
     if (strcmp(name, g->wheel_key[i]) == 0) {
       *out = (syl_shown){(sy_answer)(SY_ANSWER_WHEEL + i), PER_KG, 0};

@@ -35,6 +35,9 @@ bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_s
 syl_shown syl_shown_place(const sy_axes *axes, int letter, sy_answer x);
 syl_shown syl_shown_moment(const sy_axes *axes, int first, int second);
 
+/* The CG behind the front axle. */
+syl_shown syl_shown_behind(const syl_geometry *g);
+
 void syl_open_geometry(lua_State *L);
 
 #endif

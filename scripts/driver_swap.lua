@@ -15,7 +15,7 @@ local o = sy.options{
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local cars = {car, show = {"mass", "front", "rear", "front_share", "left_share", "cg.x", "cg.y", "height", "yaw_inertia"}}
+local cars = {car, show = {"mass", "front", "rear", "front_share", "left_share", "cg_behind", "cg_left", "height", "yaw_inertia"}}
 if o["for"] then
   cars[2] = car:swap(o.driver, o["for"])
 else

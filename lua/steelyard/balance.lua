@@ -52,14 +52,6 @@ function balance.of(c, self)
   return setmetatable(b, Balance)
 end
 
---- "CG behind front axle" where the file counts x that way, else "CG x".
-function balance.long_label(c)
-  for _, letter in ipairs{"x", "y", "z"} do
-    local way = c.shared.spec.axes[letter]
-    if way == "back" or way == "forward" then return letter, way end
-  end
-end
-
 local function corner_table(b)
   local sd, plus = b.sd, text.plus_minus
   if b.lf and b.rf and b.lr and b.rr then
@@ -87,12 +79,17 @@ local function corner_table(b)
   return text.table({{"load, kg", "%s"}, {"", "%s"}}, rows)
 end
 
+-- A coordinate of the CG with a word instead of a sign.
+local function place_row(mm, sd, plus, minus)
+  return {("CG %s, mm"):format(mm >= 0 and plus or minus), text.plus_minus(math.abs(mm), sd, 0)}
+end
+
 function Balance.__tostring(b)
   local sd, plus = b.sd, text.plus_minus
   local at_least = b.points > 0 and "at least " or ""
   local rows = {
-    {"CG x, mm", plus(b.cg.x, sd.cg.x, 0)},
-    {"CG y, mm", plus(b.cg.y, sd.cg.y, 0)},
+    place_row(b.cg_behind, sd.cg_behind, "behind front axle", "ahead of front axle"),
+    place_row(b.cg_left, sd.cg_left, "left of centre", "right of centre"),
     {"CG height above ground, mm", plus(b.height, sd.height, 0)},
     {"yaw inertia, kg m2", at_least .. text.fixed(b.yaw_inertia, 0)},
     {"unsprung, kg", text.fixed(b.unsprung.mass, 1)},

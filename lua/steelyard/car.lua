@@ -80,7 +80,7 @@ function car:heading()
   if c.label then return c.label end
   local parts = {c.shared.spec.title, loading.title(c)}
   for _, what in ipairs(loading.sorted_keys(c.fills)) do
-    parts[#parts + 1] = ("%s %s litres"):format(what, core.shortest(c.fills[what].litres or 0))
+    parts[#parts + 1] = loading.fill_text(what, c.fills[what])
   end
   for _, change in ipairs(c.changes) do parts[#parts + 1] = change end
   return table.concat(parts, ", ")

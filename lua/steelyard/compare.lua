@@ -15,16 +15,9 @@ local Compare = {__name = "comparison"}
 
 local function describe(c, name)
   local q = quantities.by_name[name]
-  if q and name:match "^cg%." then
-    local way = c.shared.spec.axes[name:sub(4)]
-    local label = (way == "back" or way == "forward") and (way == "back" and c.shared.spec.axles[1].at == 0
-      and "CG behind front axle" or "CG " .. name:sub(4) .. ", " .. way)
-    if label then return setmetatable({label = label}, {__index = q}) end
-  end
   if q then return q end
-  local first = c.geometry and core.knows(c.geometry, name)
-  if not first then
-    local near = core.nearest(name, quantities.names)
+  if type(name) ~= "string" or not core.knows(c.geometry, name) then
+    local near = core.nearest(tostring(name), quantities.names)
     core.fail{code = "unknown", message = ("no quantity is called %q"):format(tostring(name)), field = "show",
               hint = near and ("did you mean %q?"):format(near) or "the reference page lists them"}
   end
@@ -70,27 +63,24 @@ local function row_of(cars, q)
   return row
 end
 
--- "powertrain 50 back": what a car has over the first one, or all it says of itself.
+-- How many of its changes a car has in common with the first one.
+local function shared_changes(first, c)
+  for i = 1, #first.changes do
+    if c.changes[i] ~= first.changes[i] then return 0 end
+  end
+  return #first.changes
+end
+
+-- "powertrain 50 back": what a car has over the first one, or all it says of itself when it comes from another file.
 local function column_title(first, c, self)
   if c.label then return c.label end
-  local from = 0
-  if c.shared == first.shared then
-    from = #first.changes
-    for i = 1, from do
-      if c.changes[i] ~= first.changes[i] then from = 0 break end
-    end
-  else
-    return self:heading()
-  end
+  if c.shared ~= first.shared then return self:heading() end
   local parts = {}
   if loading.title(c) ~= loading.title(first) then parts[1] = loading.title(c) end
   for _, what in ipairs(loading.sorted_keys(c.fills)) do
-    if c.fills[what] ~= first.fills[what] then
-      parts[#parts + 1] = ("%s %s"):format(what, c.fills[what].litres and core.shortest(c.fills[what].litres) .. " litres"
-        or core.shortest(100 * c.fills[what].share) .. " %")
-    end
+    if c.fills[what] ~= first.fills[what] then parts[#parts + 1] = loading.fill_text(what, c.fills[what]) end
   end
-  for i = from + 1, #c.changes do parts[#parts + 1] = c.changes[i] end
+  for i = shared_changes(first, c) + 1, #c.changes do parts[#parts + 1] = c.changes[i] end
   return #parts > 0 and table.concat(parts, ", ") or "as before"
 end
 
@@ -101,7 +91,8 @@ function compare.of(request)
   end
   for key in pairs(request) do
     if math.type(key) ~= "integer" and key ~= "show" then
-      core.fail{code = "unknown", message = ("sy.compare has no field %q"):format(tostring(key)), hint = core.nearest(tostring(key), {"show"}) and 'did you mean "show"?' or "it takes cars in order and show = {names}"}
+      core.fail{code = "unknown", message = ("sy.compare has no field %q"):format(tostring(key)),
+        hint = "it takes cars in order and show = {names of quantities}"}
     end
   end
   local cars, columns = {}, {}

@@ -22,6 +22,12 @@ local function each_route(c, what, visit)
   for _, route in ipairs(found.routes) do visit(route) end
 end
 
+--- "20 litres" or "90 %"
+function loading.fill_text(what, fill)
+  if fill.litres then return ("%s %s litres"):format(what, core.shortest(fill.litres)) end
+  return ("%s %s %%"):format(what, core.shortest(100 * fill.share))
+end
+
 -- A swapped-in part has taken over the other's role: what a state says of one it says of the other.
 local function in_role(c, route) return c.swaps[route] or route end
 

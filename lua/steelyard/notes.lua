@@ -6,14 +6,25 @@ local notes = {}
 
 local function percent(x) return core.fixed(x, 1):gsub("%.0$", "") end
 
---- Where the wheel loads of a balance come from.
-function notes.corner_basis(c)
+local basis_of = setmetatable({}, {__mode = "k"}) -- by geometry
+
+local function corner_basis(c)
   local split = core.split(c.geometry)
   if split == "determinate" then return "three wheels: the loads follow from balance alone" end
   if split == "cross share" then
     return ("wheel loads as if set to a cross share of %s %%"):format(percent(c.shared.spec.cross_share or 50))
   end
   return "wheel loads by the least-norm split, as if every wheel stood on the same vertical rate"
+end
+
+--- Where the wheel loads of a balance come from.
+function notes.corner_basis(c)
+  local basis = basis_of[c.geometry]
+  if not basis then
+    basis = corner_basis(c)
+    basis_of[c.geometry] = basis
+  end
+  return basis
 end
 
 -- Where bolted parts sit to one another, as filed: anything else means a move has torn them apart.
@@ -57,8 +68,8 @@ end
 
 local function plural(n, one, many) return n == 1 and one or many end
 
---- All notes of a balance; `b` is the result so far.
-function notes.balance(c, b)
+-- What rests on the ledger's counts alone; most changes leave it as it was.
+local function counted(c, b)
   local list = {b.corner_basis}
   if not c.shared.spec.chassis or not c.shared.spec.chassis.torsion then
     list[#list + 1] = "chassis taken as rigid"
@@ -79,15 +90,32 @@ function notes.balance(c, b)
     list[#list + 1] = ("inertia is \"at least\": %d of %d parts %s no shape and %s as %s"):format(b.points, b.parts,
       plural(b.points, "has", "have"), plural(b.points, "counts", "count"), plural(b.points, "a point", "points"))
   end
+  if c.state and c.state.stand_ins then
+    list[#list + 1] = "stand-ins only: this is the mock-up, not the car"
+  end
+  for _, note in ipairs(c.shared.spec.notes or {}) do list[#list + 1] = note end
+  return list
+end
+
+local function same_counts(k, c, b)
+  return k.state == c.state and k.split == b.corner_basis and k.parts == b.parts and k.points == b.points
+    and k.unknown == b.unknown and k.unstated == b.unstated.parts and k.share == b.unstated.mass_share
+end
+
+--- All notes of a balance; `b` is the result so far.
+function notes.balance(c, b)
+  local kept = c.structure.counted
+  if not (kept and b.unknown == 0 and same_counts(kept, c, b)) then
+    kept = {state = c.state, split = b.corner_basis, parts = b.parts, points = b.points, unknown = b.unknown,
+            unstated = b.unstated.parts, share = b.unstated.mass_share, list = counted(c, b)}
+    c.structure.counted = kept
+  end
+  local list = table.move(kept.list, 1, #kept.list, 1, {})
   if #b.lifted > 0 then
     list[#list + 1] = ("%s %s a negative load: the car would tip, the CG lies outside the wheels"):format(
       table.concat(b.lifted, " and "), plural(#b.lifted, "carries", "carry"))
   end
-  if c.state and c.state.stand_ins then
-    list[#list + 1] = "stand-ins only: this is the mock-up, not the car"
-  end
   for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
-  for _, note in ipairs(c.shared.spec.notes or {}) do list[#list + 1] = note end
   return list
 end
 

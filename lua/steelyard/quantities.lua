@@ -28,6 +28,8 @@ local list = {
   {"cg.y", "CG y", "mm", 0, "centre of gravity along the file's y", change = 1},
   {"cg.z", "CG z", "mm", 0, "centre of gravity along the file's z", change = 1},
   {"height", "CG height", "mm", 0, "centre of gravity above the ground", change = 1},
+  {"cg_behind", "CG behind front axle", "mm", 0, "fore-aft place of the centre of gravity, whatever the file's axes", change = 1},
+  {"cg_left", "CG left of centre", "mm", 0, "sideways place of the centre of gravity, left positive, whatever the file's axes", change = 1},
   {"yaw_inertia", "yaw inertia", "kg m2", 0, "moment of inertia about the upright axis through the CG", change = 1},
   {"yaw_index", "yaw index k2/(ab)", "", 3, "yaw inertia / (mass x CG to front axle x CG to rear axle)"},
   {"inertia.xx", "inertia xx", "kg m2", 1, "about the file's x through the CG"},
@@ -53,7 +55,7 @@ for i, q in ipairs(list) do
 end
 
 --- What sy.compare shows when nothing is asked for.
-quantities.usual = {"mass", "front", "rear", "front_share", "cg.x", "height", "yaw_inertia", "yaw_index"}
+quantities.usual = {"mass", "front", "rear", "front_share", "cg_behind", "height", "yaw_inertia", "yaw_index"}
 
 --- "front, kg"
 function quantities.heading(q) return q.unit ~= "" and q.label .. ", " .. q.unit or q.label end
