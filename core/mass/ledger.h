@@ -51,7 +51,7 @@ enum {
 };
 
 typedef struct sy_part {
-  uint64_t id;        /* 0: a new number is given */
+  uint64_t id;        /* 0: a new number is given; by hand: below 2^63 */
   double mass;        /* kg, of one piece */
   double mass_sd;     /* kg, standard uncertainty */
   sy_vec3 cg;         /* m, in the group's frame */
@@ -95,8 +95,8 @@ SY_API void sy_ledger_builder_free(sy_ledger_builder *builder);
 
 /* Names and tags are copied; name may be NULL; tags are separated by line breaks, NULL for none.
 ** Errors  SY_RANGE   a value is not finite, mass or a doubt < 0, mass above 1e5 kg, a coordinate above 1e3 m, count 0,
-**                    fractions not in 0..1 or over 1 together, a placement that is no rotation
-**         SY_LIMIT   memory is out, or more than SY_MAX_NESTING groups inside one another
+**                    fractions not in 0..1 or over 1 together, a placement that is no rotation, a sum above 2^40
+**         SY_LIMIT   memory is out, or SY_MAX_NESTING groups inside one another
 ** After an error the builder can only be freed. */
 SY_API sy_status sy_ledger_add_part(sy_ledger_builder *builder, const char *name, const char *tags,
                                     const sy_part *part, sy_error *err);
@@ -106,7 +106,7 @@ SY_API sy_status sy_ledger_open_group(sy_ledger_builder *builder, const char *na
 SY_API sy_status sy_ledger_close_group(sy_ledger_builder *builder, sy_error *err);
 
 /* The finished ledger; the builder is used up and must still be freed.
-** Errors  SY_CLASH  a group is still open;  SY_LIMIT  memory is out */
+** Errors  SY_CLASH  a group is still open;  SY_LIMIT  memory is out;  SY_RANGE  a sum above 2^40 */
 SY_API sy_status sy_ledger_finish(sy_ledger_builder *builder, sy_ledger **out, sy_error *err);
 
 SY_API sy_ledger *sy_ledger_share(sy_ledger *ledger); /* one more owner */
@@ -131,7 +131,8 @@ SY_API sy_status sy_ledger_turn(const sy_ledger *ledger, const sy_route *route, 
                                 sy_ledger **out, sy_error *err);
 SY_API sy_status sy_ledger_set_aboard(const sy_ledger *ledger, const sy_route *route, bool aboard,
                                       sy_ledger **out, sy_error *err);
-/* Append the builder's top-level items to the group at `route`; they must come from a builder related to `ledger`. */
+/* Append the builder's top-level items to the group at `route`. SY_TYPE when that is a part; SY_CLASH when it is a pair,
+** the builder is not related to `ledger` or has an open group; SY_LIMIT when groups would lie too deep. */
 SY_API sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route, sy_ledger_builder *items,
                                   sy_ledger **out, sy_error *err);
 
@@ -140,7 +141,7 @@ SY_API sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route
 typedef struct sy_totals {
   sy_sums all;                             /* about the vehicle's origin */
   sy_sums carried[SY_CARRIER_COUNT];       /* by carrier; only those named in `carriers` are filled */
-  unsigned carriers;                       /* bit set */
+  unsigned carriers;                       /* bit set: those whose sums are not all zero */
   sy_cov4 cov;                             /* of all.m and all.first */
   double growth_mass;                      /* kg, the allowances */
   double unstated_mass;                    /* kg, in parts that count as exact because nothing was said */

@@ -3,6 +3,9 @@
 
 #include "mass/ledger_node.h"
 
+/* Sums stay below this (SI units), so that those of all carriers together are well within the range of exact.h. */
+#define MAX_SUM 0x1p40
+
 /* The same in ordinary numbers, for one item before it is cut to exact terms. */
 typedef struct terms {
   unsigned carriers;
@@ -161,7 +164,7 @@ static void sums_list(const sy_sums *s, double v[10]) {
 
 static bool fits_exactly(const double *v, size_t count) {
   for (size_t i = 0; i < count; i++)
-    if (!(fabs(v[i]) < SY_EXACT_MAX)) return false;
+    if (!(fabs(v[i]) < MAX_SUM)) return false;
   return true;
 }
 
@@ -181,11 +184,16 @@ bool sy_part_terms_fit(const sy_part *part) {
   return terms_fit(&t);
 }
 
+static bool beyond_max(sy_exact e) {
+  const int64_t limit = (int64_t)(MAX_SUM * 0x1p16);
+  return e.hi >= limit || e.hi <= -limit;
+}
+
 static bool combine(sy_exact *total, const sy_exact *term, size_t count, bool add) {
   bool fits = true;
   for (size_t i = 0; i < count; i++) {
     total[i] = add ? sy_exact_add(total[i], term[i]) : sy_exact_sub(total[i], term[i]);
-    fits = fits && !sy_exact_overflow(total[i]);
+    fits = fits && !beyond_max(total[i]);
   }
   return fits;
 }

@@ -14,7 +14,8 @@ typedef struct open_group {
 
 struct sy_ledger_builder {
   family *family;
-  size_t depth; /* open levels; at least 1 */
+  size_t depth;   /* open levels; at least 1 */
+  size_t deepest; /* the most groups inside one another so far */
   open_group level[SY_MAX_NESTING];
 };
 
@@ -95,8 +96,14 @@ static sy_status push_item(sy_ledger_builder *b, node *item, sy_error *err) {
   return SY_OK;
 }
 
+/* A number given by hand is passed over when the count comes to it. */
 static uint64_t identity(family *f, uint64_t wanted) {
-  return wanted != 0 ? wanted : (uint64_t)atomic_fetch_add_explicit(&f->next_id, 1u, memory_order_relaxed);
+  if (wanted == 0) return (uint64_t)atomic_fetch_add_explicit(&f->next_id, 1u, memory_order_relaxed);
+  unsigned long long next = atomic_load_explicit(&f->next_id, memory_order_relaxed);
+  while (next <= wanted && !atomic_compare_exchange_weak_explicit(
+                               &f->next_id, &next, wanted + 1u, memory_order_relaxed, memory_order_relaxed)) {
+  }
+  return wanted;
 }
 
 sy_status sy_ledger_add_part(sy_ledger_builder *b, const char *name, const char *tags, const sy_part *part,
@@ -112,7 +119,7 @@ sy_status sy_ledger_add_part(sy_ledger_builder *b, const char *name, const char 
 sy_status sy_ledger_open_group(sy_ledger_builder *b, const char *name, const char *tags,
                                const sy_group *group, sy_error *err) {
   if (b->depth == SY_MAX_NESTING)
-    return sy_fail(err, SY_LIMIT, name, NULL, "lies inside %d groups, at most %d", SY_MAX_NESTING,
+    return sy_fail(err, SY_LIMIT, name, NULL, "is group %d inside one another, at most %d", SY_MAX_NESTING,
                    SY_MAX_NESTING - 1);
   open_group *g = &b->level[b->depth];
   const sy_status status = sy_ledger_check_group(name, group, &g->group, err);
@@ -127,6 +134,7 @@ sy_status sy_ledger_open_group(sy_ledger_builder *b, const char *name, const cha
   g->text_size = n + t + 2;
   g->name_size = n;
   g->group.id = identity(b->family, group->id);
+  if (b->depth > b->deepest) b->deepest = b->depth;
   b->depth++;
   return SY_OK;
 }
@@ -169,9 +177,20 @@ sy_status sy_ledger_finish(sy_ledger_builder *b, sy_ledger **out, sy_error *err)
   return SY_OK;
 }
 
-/* For sy_ledger_append: hand over the top-level items one by one. */
-node *sy_ledger_builder_take(sy_ledger_builder *b, const family *f, size_t index) {
+sy_status sy_ledger_builder_fits(const sy_ledger_builder *b, const family *f, const char *name, size_t depth,
+                                 sy_error *err) {
+  if (b->family != f)
+    return sy_fail(err, SY_CLASH, "ledger", NULL, "the items to append come from an unrelated ledger");
+  if (b->depth != 1)
+    return sy_fail(err, SY_CLASH, b->level[b->depth - 1].text, NULL, "the group is still open");
+  if (depth + b->deepest >= SY_MAX_NESTING)
+    return sy_fail(err, SY_LIMIT, name, NULL, "would hold %zu groups inside one another, at most %d",
+                   depth + b->deepest, SY_MAX_NESTING - 1);
+  return SY_OK;
+}
+
+/* Hand over the top-level items one by one. */
+node *sy_ledger_builder_take(sy_ledger_builder *b, size_t index) {
   open_group *g = &b->level[0];
-  if (b->family != f || b->depth != 1 || index >= g->count) return NULL;
-  return sy_node_share(g->items[index]);
+  return index < g->count ? sy_node_share(g->items[index]) : NULL;
 }

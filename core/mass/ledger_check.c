@@ -19,6 +19,11 @@ static sy_status check_place(const char *name, const char *field, sy_vec3 v, sy_
   return SY_OK;
 }
 
+static sy_status check_id(const char *name, uint64_t id, sy_error *err) {
+  if (id >> 63) return sy_fail(err, SY_RANGE, name, "id", "must be below 2^63");
+  return SY_OK;
+}
+
 static sy_status check_carry(const char *name, const sy_carry *carry, sy_error *err) {
   double sum = 0;
   if (carry->count > SY_MAX_CARRY)
@@ -47,7 +52,8 @@ sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *o
   if (part->count < 1 || part->count > MAX_COUNT)
     return sy_fail(err, SY_RANGE, name, "count", "is %zu, must be from 1 to %zu", (size_t)part->count,
                    (size_t)MAX_COUNT);
-  sy_status status = check_place(name, "at", part->cg, err);
+  sy_status status = check_id(name, part->id, err);
+  if (status == SY_OK) status = check_place(name, "at", part->cg, err);
   if (status != SY_OK) return status;
   const double sd[3] = {part->cg_sd.x, part->cg_sd.y, part->cg_sd.z};
   for (int i = 0; i < 3; i++)
@@ -66,7 +72,8 @@ sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *o
 }
 
 sy_status sy_ledger_check_group(const char *name, const sy_group *group, sy_group *out, sy_error *err) {
-  const sy_status status = check_place(name, "at", group->frame.at, err);
+  sy_status status = check_id(name, group->id, err);
+  if (status == SY_OK) status = check_place(name, "at", group->frame.at, err);
   if (status != SY_OK) return status;
   /* rounding of a product of a few rotations */
   if (!sy_mat3_is_rotation(group->frame.turn, 1e-9))
@@ -75,6 +82,8 @@ sy_status sy_ledger_check_group(const char *name, const sy_group *group, sy_grou
     return sy_fail(err, SY_RANGE, name, "pair", "has a mirror plane without a unit normal");
   sy_group kept = *group;
   kept.frame.at = sy_ledger_keep_length(group->frame.at);
+  for (int i = 0; i < 3; i++) /* an angle of zero leaves minus zeros: no turn, the same bits */
+    for (int j = 0; j < 3; j++) kept.frame.turn.m[i][j] += 0.0;
   *out = kept;
   return SY_OK;
 }

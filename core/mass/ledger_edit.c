@@ -119,7 +119,8 @@ sy_status sy_ledger_put_group(const sy_ledger *ledger, const sy_route *route, co
   path p;
   const sy_status status = walk(ledger, route, &p, err);
   if (status != SY_OK) return status;
-  if (p.item->kind != NODE_GROUP || route->depth == 0)
+  if (route->depth == 0) return sy_fail(err, SY_TYPE, "ledger", NULL, "the whole ledger cannot be replaced");
+  if (p.item->kind != NODE_GROUP)
     return sy_fail(err, SY_TYPE, sy_label_name(p.item), NULL, "is a part, not a group");
   return replace_group(ledger, &p, group, out, err);
 }
@@ -200,11 +201,13 @@ sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route, sy_le
   if (old->group.twin)
     return sy_fail(err, SY_CLASH, sy_label_name(p.item), "pair", "holds two parts and no more");
   family *f = ledger->family;
+  const sy_status fits = sy_ledger_builder_fits(items, f, sy_label_name(p.item), route->depth, err);
+  if (fits != SY_OK) return fits;
   branch *root = old->root != NULL ? (branch *)sy_node_share(&old->root->head) : NULL;
   uint32_t children = old->children;
   node *item;
   bool too_large = false;
-  for (size_t i = 0; (item = sy_ledger_builder_take(items, f, i)) != NULL; i++) {
+  for (size_t i = 0; (item = sy_ledger_builder_take(items, i)) != NULL; i++) {
     branch *longer = sy_branch_append(f, root, children, item, &too_large);
     if (root != NULL) sy_node_release(f, &root->head);
     if (longer == NULL) return sy_ledger_sum_failed(too_large, err);

@@ -160,17 +160,27 @@ const char *sy_label_tags(const node *item) {
 
 /* ---- branches ------------------------------------------------------------------------------------------------ */
 
+/* The carriers that carry something: what was taken out again must leave no trace. */
+static unsigned carriers_in_use(const amount *a) {
+  static const ten_sums nothing;
+  unsigned used = 0;
+  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+    if (a->carriers >> c & 1u && memcmp(a->sums[c], nothing, sizeof nothing) != 0) used |= 1u << c;
+  return used;
+}
+
 static branch *branch_of(family *f, uint8_t level, size_t used, const amount *a) {
-  branch *b = sy_alloc_new(&f->alloc, branch_size(a->carriers));
+  const unsigned carriers = carriers_in_use(a);
+  branch *b = sy_alloc_new(&f->alloc, branch_size(carriers));
   if (b == NULL) return NULL;
   start_node(&b->head, NODE_BRANCH);
   b->head.level = level;
   b->head.used = (uint8_t)used;
-  b->carriers = a->carriers;
+  b->carriers = carriers;
   b->tally = a->tally;
   size_t row = 0;
   for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
-    if (a->carriers >> c & 1u) memcpy(b->sums[row++], a->sums[c], sizeof(ten_sums));
+    if (carriers >> c & 1u) memcpy(b->sums[row++], a->sums[c], sizeof(ten_sums));
   return b;
 }
 
@@ -187,7 +197,8 @@ branch *sy_branch_make(family *f, uint8_t level, node *const *child, size_t used
   amount a;
   amount_zero(&a);
   bool fits = true;
-  for (size_t i = 0; i < used; i++) fits = sy_amount_add(&a, child[i]) && fits;
+  for (size_t i = 0; i < used && fits; i++)
+    fits = sy_amount_add(&a, child[i]); /* beyond, whole numbers overflow */
   branch *b = fits ? branch_of(f, level, used, &a) : NULL;
   *too_large = !fits;
   if (b == NULL) {
@@ -201,9 +212,8 @@ branch *sy_branch_make(family *f, uint8_t level, node *const *child, size_t used
 branch *sy_branch_replace(family *f, const branch *old, size_t index, node *child, bool *too_large) {
   amount a;
   amount_zero(&a);
-  bool fits = sy_amount_add(&a, &old->head);
-  fits = sy_amount_sub(&a, old->child[index]) && fits;
-  fits = sy_amount_add(&a, child) && fits;
+  const bool fits =
+      sy_amount_add(&a, &old->head) && sy_amount_sub(&a, old->child[index]) && sy_amount_add(&a, child);
   branch *b = fits ? branch_of(f, old->head.level, old->head.used, &a) : NULL;
   *too_large = !fits;
   if (b == NULL) {

@@ -126,8 +126,11 @@ bool sy_same_place_statement(const sy_part *a, const sy_part *b);
 /* Errors of a place seen from the other side: 1 - 2 n n^T */
 sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v);
 
-/* The builder's top-level item, with a new reference; NULL past the end, with open groups or another family. */
-node *sy_ledger_builder_take(sy_ledger_builder *builder, const family *f, size_t index);
+/* May the builder's items be appended to the group `name` that lies inside `depth` - 1 others? */
+sy_status sy_ledger_builder_fits(const sy_ledger_builder *builder, const family *f, const char *name,
+                                 size_t depth, sy_error *err);
+/* The builder's top-level item, with a new reference; NULL past the end. */
+node *sy_ledger_builder_take(sy_ledger_builder *builder, size_t index);
 
 sy_ledger *sy_ledger_wrap(family *f,
                           group_node *root); /* takes over root, shares f; NULL and root released: memory */
