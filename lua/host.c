@@ -136,23 +136,33 @@ static void set_arguments(lua_State *L, const char *script, int argc, char **arg
 
 /* ---- errors ---------------------------------------------------------------------------------------------------- */
 
-/* The innermost function written in Lua, if its file lies below `folder`; `at` tells where it stands. */
-static bool innermost_is_below(lua_State *L, const char *folder, lua_Debug *at) {
-  for (int level = 1; lua_getstack(L, level, at); level++) {
-    lua_getinfo(L, "Sl", at);
-    if (*at->what != 'C') return strncmp(at->source, folder, strlen(folder)) == 0;
+/* Does the file that a function comes from lie in home's folder of that name? */
+static bool lies_below(const lua_Debug *at, const char *home, const char *folder) {
+  const size_t length = strlen(home), more = strlen(folder);
+  return at->source[0] == '@' && strncmp(at->source + 1, home, length) == 0 &&
+         strncmp(at->source + 1 + length, folder, more) == 0;
+}
+
+/* Is the innermost function written in Lua one of our own? */
+static bool arose_in_own(lua_State *L, const char *home) {
+  lua_Debug at;
+  for (int level = 1; lua_getstack(L, level, &at); level++) {
+    lua_getinfo(L, "S", &at);
+    if (*at.what != 'C') return lies_below(&at, home, "/lua/");
   }
   return false;
 }
 
-/* The line of the user's own script, if there is one, into an error object that names no place. */
+/* The line of the user's own script, if there is one, into an error object at index 1 that names no place. */
 static void add_place(lua_State *L, const char *home) {
   lua_Debug at;
   const bool placed = lua_getfield(L, 1, "file") != LUA_TNIL || lua_getfield(L, 1, "line") != LUA_TNIL;
+  lua_settop(L, 1);
   if (placed) return;
   for (int level = 1; lua_getstack(L, level, &at); level++) {
     lua_getinfo(L, "Sl", &at);
-    if (*at.what == 'C' || strncmp(at.source, home, strlen(home)) == 0) continue;
+    if (*at.what == 'C' || lies_below(&at, home, "/lua/")) continue;
+    if (lies_below(&at, home, "/scripts/")) return;
     lua_pushstring(L, at.short_src);
     lua_setfield(L, 1, "file");
     lua_pushinteger(L, at.currentline);
@@ -172,16 +182,11 @@ static bool is_failure(lua_State *L, int index) {
 /* Handler: an error object learns where in the user's script it arose; a plain error raised in our own Lua files is a
 ** fault of ours, and its trail is wanted. Upvalue 1: home. */
 static int l_handle(lua_State *L) {
-  lua_Debug at;
   const char *home = lua_tostring(L, lua_upvalueindex(1));
-  if (is_failure(L, 1)) {
-    add_place(L, lua_pushfstring(L, "@%s/", home));
-  } else if (lua_type(L, 1) == LUA_TSTRING &&
-             innermost_is_below(L, lua_pushfstring(L, "@%s/lua/", home), &at)) {
+  if (is_failure(L, 1))
+    add_place(L, home);
+  else if (lua_type(L, 1) == LUA_TSTRING && arose_in_own(L, home))
     luaL_traceback(L, L, lua_pushfstring(L, "internal error: %s", lua_tostring(L, 1)), 1);
-    return 1;
-  }
-  lua_settop(L, 1);
   return 1;
 }
 

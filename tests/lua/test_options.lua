@@ -1,0 +1,167 @@
+--- The command line of a script: what is read, what is refused, what the process does then.
+
+local check = dofile "tests/lua/check.lua"
+local options = require "steelyard.options"
+
+local spec = {
+  about = "One part at several places.",
+  usage = "places CAR [CHANGES ...] [--state NAME]",
+  examples = {"steelyard places car.lua", "steelyard places car.lua --back -50,50"},
+  args = {{"car", "vehicle file"}, {"changes", "what moves", many = true, optional = true}},
+  options = {
+    state = {"NAME", "load state"}, back = {"MM,...", "places", number = true, list = true, default = {-50, 50}},
+    draws = {"N", "how many", number = true, whole = true, min = 1, max = 1000, default = 10},
+    hold = {"WHAT", "what stays", choices = {"heights", "least turns"}}, each_alone = {nil, "each change alone too"},
+  },
+}
+
+local function parse(...) return options.parse(spec, {...}) end
+
+check.test("parse_fills_in_what_was_not_given", function()
+  check.equal(parse "car.lua", {car = "car.lua", changes = {}, back = {-50, 50}, draws = 10, each_alone = false,
+                                json = false, quiet = false})
+end)
+
+check.test("parse_reads_both_spellings_of_a_value", function()
+  check.equal(parse("car.lua", "--state", "race start").state, "race start")
+  check.equal(parse("--state=race start", "car.lua").state, "race start")
+  check.equal(parse("car.lua", "--state=").state, "")
+  check.equal(parse("car.lua", "--state=a=b").state, "a=b")
+end)
+
+check.test("parse_takes_negative_numbers_for_values", function()
+  check.equal(parse("car.lua", "--back", "-23.5,0,.5").back, {-23.5, 0, 0.5})
+  check.equal(parse("car.lua", "-5").changes, {"-5"})
+end)
+
+check.test("parse_reads_flags_and_dashed_names", function()
+  local o = parse("--json", "car.lua", "--each-alone", "--quiet")
+  check.equal({o.json, o.each_alone, o.quiet}, {true, true, true})
+  check.equal(parse("car.lua", "--each_alone").each_alone, true)
+end)
+
+check.test("parse_takes_everything_after_two_dashes_as_it_is", function()
+  check.equal(parse("--", "--state", "--help").changes, {"--help"})
+  check.equal(parse("--", "--state", "--help").car, "--state")
+end)
+
+check.test("parse_gives_whole_numbers_as_integers", function()
+  check.equal(math.type(parse("car.lua", "--draws", "1e2").draws), "integer")
+end)
+
+check.test("parse_refuses_with_the_nearest_right_word", function()
+  local cases = {
+    {{"car.lua", "--stat", "x"}, "--stat", "--state"},
+    {{"car.lua", "--jsn"}, "--jsn", "--json"},
+    {{"car.lua", "--zzzzzz"}, "--zzzzzz"},
+    {{"car.lua", "-s"}, "-s", "--"},
+    {{"car.lua", "--state"}, "--state needs a value", nil},
+    {{"car.lua", "--state", "--json"}, "--state needs a value"},
+    {{"car.lua", "--json=yes"}, "--json takes no value"},
+    {{"car.lua", "--state", "a", "--state", "b"}, "--state is given twice"},
+    {{"car.lua", "--back", "1,,2"}, '--back must be a number, not ""'},
+    {{"car.lua", "--draws", "12,5"}, '"12,5"', "point"},
+    {{"car.lua", "--draws", "0x10"}, '"0x10"'},
+    {{"car.lua", "--draws", "nan"}, '"nan"'},
+    {{"car.lua", "--draws", "2.5"}, "whole number"},
+    {{"car.lua", "--draws", "0"}, "1 or more"},
+    {{"car.lua", "--draws", "1001"}, "1000 or less"},
+    {{"car.lua", "--hold", "height"}, "heights or least turns", "heights"},
+    {{}, "CAR is missing"},
+  }
+  for _, case in ipairs(cases) do
+    check.raises(function() return options.parse(spec, case[1]) end,
+      {code = "usage", message = case[2], hint = case[3] or nil})
+  end
+end)
+
+check.test("parse_refuses_one_argument_too_many", function()
+  check.raises(function() return options.parse({args = {{"car", "vehicle file"}}}, {"a", "b"}) end,
+    {code = "usage", message = '"b" is one argument too many'})
+end)
+
+check.test("parse_of_a_required_list_wants_one_at_least", function()
+  check.raises(function() return options.parse({args = {{"cars", "files", many = true}}}, {}) end, "CARS is missing")
+end)
+
+check.test("help_starts_with_the_examples_and_names_everything", function()
+  local page = require("steelyard.options_help").page(spec)
+  check.equal(page:match "^[^\n]*\n[^\n]*\n\n", "steelyard places car.lua\nsteelyard places car.lua --back -50,50\n\n")
+  for _, piece in ipairs{"One part at several places.", "Usage: steelyard places CAR", "CHANGES ...", "--each-alone",
+                         "-50,50 unless given", "1 to 1000", "heights or least turns", "--json", "--quiet"} do
+    check.contains(page, piece)
+  end
+end)
+
+check.test("help_writes_the_usage_of_a_script_that_does_not", function()
+  local page = require("steelyard.options_help").page{args = {{"car", "file"}, {"out", "where to", optional = true}},
+                                                      options = {state = {"NAME", "load state"}}}
+  check.contains(page, "CAR [OUT] [--state NAME] [--json] [--quiet]")
+end)
+
+-- ---- in a process of their own, under the command and under the interpreter that runs this test -----------------------
+
+local body = [[
+local options, out = require "steelyard.options", require "steelyard.out"
+local o = options.read{usage = "try CAR", examples = {"steelyard try a", "steelyard try b"}, args = {{"car", "file"}},
+                       options = {status = {"WORD", "what to say"}}}
+out.remark(o, "a remark")
+out.print(o, setmetatable({mass = 27.4, status = o.status}, {__tostring = function() return "27.4 kg" end}))
+]]
+
+local script = os.tmpname()
+os.remove(script)
+script = script .. ".lua"
+local file = assert(io.open(script, "w"))
+file:write(body)
+file:close()
+
+local runners = {check.steelyard}
+if arg[-1] then runners[2] = arg[-1] end -- a plain Lua; the command puts nothing there
+
+local function run(runner, words) return check.command(runner .. " " .. script .. " " .. words) end
+
+check.test("out_prints_text_or_one_document", function()
+  for _, runner in ipairs(runners) do
+    check.equal(run(runner, "a"), {out = "27.4 kg\n", err = "a remark\n", code = 0}, runner)
+    check.equal(run(runner, "a --quiet --json"), {out = '{\n  "mass": 27.4\n}\n', err = "", code = 0}, runner)
+  end
+end)
+
+check.test("out_ends_with_4_when_a_limit_is_broken", function()
+  for _, runner in ipairs(runners) do
+    check.equal(run(runner, "a --quiet --status fail"), {out = "27.4 kg\n", err = "", code = 4}, runner)
+    check.equal(run(runner, "a --quiet --status near").code, 0, runner)
+    check.equal(run(runner, "a --quiet --status unknown").code, 0, runner)
+  end
+end)
+
+check.test("a_wrong_command_line_ends_with_2_and_one_line", function()
+  for _, runner in ipairs(runners) do
+    check.equal(run(runner, "--stauts x"), {out = "", code = 2, err =
+      "steelyard: there is no option --stauts (did you mean --status?); `steelyard try --help` shows examples\n"}, runner)
+  end
+end)
+
+check.test("help_ends_with_0", function()
+  for _, runner in ipairs(runners) do
+    local result = run(runner, "--help")
+    check.equal({result.code, result.err}, {0, ""}, runner)
+    check.equal(result.out:sub(1, 15), "steelyard try a", runner)
+  end
+end)
+
+if io.open "/dev/full" then -- a device of Linux
+  check.test("output_that_cannot_be_written_ends_with_1", function()
+    for _, runner in ipairs(runners) do
+      for _, words in ipairs{"a --quiet", "--help"} do
+        local result = run(runner, words .. " >/dev/full")
+        check.equal(result.code, 1, runner)
+        check.contains(result.err, "steelyard: the output could not be written", runner)
+      end
+    end
+  end)
+end
+
+os.remove(script)
+check.done()
