@@ -18,7 +18,9 @@
 #include "numeric/linsolve.h"
 #include "numeric/stats.h"
 #include "numeric/uncertain.h"
+#include "statics/balance.h"
 #include "statics/equilibrium.h"
+#include "statics/trial.h"
 #include "vehicle/vehicle.h"
 
 #endif

@@ -161,10 +161,14 @@ static void to_double_half_ways_go_to_even(void **state) {
   (void)state;
   assert_reads("9007199254740993", 9007199254740992.0);
   assert_reads("9007199254740995", 9007199254740996.0);
-  char longer[1200] = "9007199254740993.";
-  for (int i = 0; i < 1000; i++) strcat(longer, "0");
-  assert_reads(longer, 9007199254740992.0);
-  assert_reads(strcat(longer, "1"), 9007199254740994.0); /* beyond the 800 digits that are kept */
+  const char half_way[] = "9007199254740993.";
+  char digits[1200];
+  memset(digits, '0', sizeof digits - 1);
+  digits[sizeof digits - 1] = '\0';
+  memcpy(digits, half_way, sizeof half_way - 1);
+  assert_reads(digits, 9007199254740992.0);
+  digits[sizeof digits - 2] = '1'; /* beyond the 800 digits that are kept */
+  assert_reads(digits, 9007199254740994.0);
   assert_reads("2.2250738585072012e-308", DBL_MIN);
   assert_reads("2.2250738585072011e-308", DBL_MIN - ldexp(1, -1074));
   assert_reads("2.4703282292062327e-324", 0.0); /* just below half the smallest double */
