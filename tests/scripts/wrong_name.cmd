@@ -1,0 +1,1 @@
+steelyard balnce vehicles/first_guess.lua
