@@ -1,0 +1,673 @@
+---@meta steelyard
+
+-- Made by `make docs`.
+
+---@alias steelyard.what string|string[]
+---@alias steelyard.number number|steelyard.doubt
+---@alias steelyard.point number[]|{x: number, y: number, z: number}
+---@alias steelyard.trial fun(mm: number): number, {x: number, y: number, z: number}, number, number, number, ...
+
+---@class steelyard.doubt
+---@field value number
+---@field sd number one standard deviation
+
+---@class steelyard.item
+---@class steelyard.shape
+
+---Where something moves and turns. Lengths mm, angles deg.
+---@class steelyard.move
+---@field forward? number mm
+---@field back? number mm
+---@field left? number mm
+---@field right? number mm
+---@field up? number mm
+---@field down? number mm
+---@field out? number mm; pieces of a pair, or a part off the centre plane, away from it
+---@field nose_up? number deg
+---@field nose_down? number deg
+---@field left_up? number deg
+---@field right_up? number deg
+---@field nose_left? number deg
+---@field nose_right? number deg
+---@field about? "origin"|"cg"|steelyard.point what a turn leaves in place
+
+---@class steelyard.spec
+---@field about? string what the script answers
+---@field usage? string the command line, after "steelyard"
+---@field examples? string[]
+---@field args? table[]
+---@field options? table<string, table>
+
+---@class steelyard.options
+---@field json boolean one JSON document instead of text
+---@field quiet boolean no remarks on stderr
+---@field [string] any
+
+---What the file says under assume; vehicles/README.md explains each.
+---@class steelyard.fields.assume
+---@field estimate? number|string
+---@field calculated? number|string
+---@field supplier? number|string
+---@field weighed? number|string
+---@field within_mm? steelyard.number mm; 0 or more; up to 1000000
+
+---What the file says under axle; vehicles/README.md explains each.
+---@class steelyard.fields.axle
+---@field name string
+---@field at steelyard.number mm; -1000000 or more; up to 1000000
+---@field wheels? any
+---@field track? steelyard.number mm; above 0; up to 1000000
+---@field loaded_radius steelyard.number mm; above 0; up to 1000000
+---@field tyre_rate? steelyard.number N/mm; above 0
+---@field spring_rate? steelyard.number N/mm; above 0
+---@field motion_ratio? steelyard.number above 0
+---@field bar_rate? steelyard.number N/mm; 0 or more
+---@field roll_centre? steelyard.number mm; -1000000 or more; up to 1000000
+---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
+---@field bump? steelyard.number mm; 0 or more; up to 1000000
+---@field droop? steelyard.number mm; 0 or more; up to 1000000
+---@field note? string
+
+---What the file says under chassis; vehicles/README.md explains each.
+---@class steelyard.fields.chassis
+---@field torsion? steelyard.number N m/deg; above 0
+---@field note? string
+
+---What the file says under clearance; vehicles/README.md explains each.
+---@class steelyard.fields.clearance
+---@field name string
+---@field a any
+---@field b any
+---@field asked? steelyard.number mm; 0 or more; up to 1000000
+---@field note? string
+
+---What the file says under group; vehicles/README.md explains each.
+---@class steelyard.fields.group
+---@field [integer] steelyard.item what is in it
+---@field at? steelyard.point
+---@field turned? steelyard.move
+---@field whole? steelyard.number kg; above 0; up to 100000
+---@field tags? string[]
+---@field note? string
+
+---What the file says under instrument; vehicles/README.md explains each.
+---@class steelyard.fields.instrument
+---@field name string
+---@field sd? number
+---@field step? number
+---@field gain? number
+---@field range? number
+---@field note? string
+
+---What the file says under joint; vehicles/README.md explains each.
+---@class steelyard.fields.joint
+---@field part? string
+---@field wheel? string
+---@field at? steelyard.point
+
+---What the file says under limit; vehicles/README.md explains each.
+---@class steelyard.fields.limit
+---@field name? string
+---@field quantity string
+---@field min? number
+---@field max? number
+---@field near? number
+---@field note? string
+
+---What the file says under part; vehicles/README.md explains each.
+---@class steelyard.fields.part
+---@field mass steelyard.number kg; 0 or more; up to 100000
+---@field inertia? any
+---@field count? integer
+---@field at steelyard.point
+---@field within_mm? number mm; 0 or more; up to 1000000
+---@field turned? steelyard.move
+---@field shape? steelyard.shape
+---@field basis? string estimate, calculated, supplier, weighed
+---@field unsprung? string|table<string, number>
+---@field tags? string[]
+---@field pair? boolean
+---@field includes? string[]
+---@field excludes? string[]
+---@field bolted_to? string[]
+---@field growth? number|string
+---@field stand_in? steelyard.fields.stand_in
+---@field note? string
+---@field scale? string
+
+---What the file says under person; vehicles/README.md explains each.
+---@class steelyard.fields.person
+---@field mass steelyard.number kg; 0 or more; up to 100000
+---@field inertia? any
+---@field hip? any
+---@field at steelyard.point
+---@field within_mm? number mm; 0 or more; up to 1000000
+---@field turned? steelyard.move
+---@field shape? steelyard.shape
+---@field basis? string estimate, calculated, supplier, weighed
+---@field unsprung? string|table<string, number>
+---@field tags? string[]
+---@field pair? boolean
+---@field includes? string[]
+---@field excludes? string[]
+---@field bolted_to? string[]
+---@field growth? number|string
+---@field stand_in? steelyard.fields.stand_in
+---@field note? string
+---@field scale? string
+
+---What the file says under place; vehicles/README.md explains each.
+---@class steelyard.fields.place
+---@field part? string
+---@field wheel? string
+---@field at? steelyard.point
+---@field to? steelyard.point
+---@field radius? steelyard.number mm; above 0; up to 1000000
+
+---What the file says under point; vehicles/README.md explains each.
+---@class steelyard.fields.point
+---@field at steelyard.point
+---@field part? string
+---@field note? string
+
+---What the file says under shaft; vehicles/README.md explains each.
+---@class steelyard.fields.shaft
+---@field name string
+---@field inner? any
+---@field outer? any
+---@field joint string cv, cardan
+---@field axis? string
+---@field static_limit? steelyard.number deg; above 0; up to 90
+---@field worst_limit? steelyard.number deg; above 0; up to 90
+---@field plunge_limit? steelyard.number mm; above 0; up to 1000000
+---@field cut_length? steelyard.number mm; above 0; up to 1000000
+---@field note? string
+
+---What the file says under stand_in; vehicles/README.md explains each.
+---@class steelyard.fields.stand_in
+---@field mass steelyard.number kg; 0 or more; up to 100000
+---@field at? steelyard.point
+---@field within_mm? number mm; 0 or more; up to 1000000
+---@field note? string
+
+---What the file says under state; vehicles/README.md explains each.
+---@class steelyard.fields.state
+---@field with? string[]
+---@field without? string[]
+---@field fill? table<string, number|string>
+---@field swap? any
+---@field stand_ins? boolean
+---@field note? string
+
+---What the file says under tank; vehicles/README.md explains each.
+---@class steelyard.fields.tank
+---@field density steelyard.number kg/L; above 0; up to 30
+---@field capacity? steelyard.number litre; above 0
+---@field fill steelyard.number|string
+---@field dry_mass? steelyard.number kg; 0 or more; up to 100000
+---@field at steelyard.point
+---@field within_mm? number mm; 0 or more; up to 1000000
+---@field turned? steelyard.move
+---@field shape? steelyard.shape
+---@field basis? string estimate, calculated, supplier, weighed
+---@field unsprung? string|table<string, number>
+---@field tags? string[]
+---@field pair? boolean
+---@field includes? string[]
+---@field excludes? string[]
+---@field bolted_to? string[]
+---@field growth? number|string
+---@field stand_in? steelyard.fields.stand_in
+---@field note? string
+---@field scale? string
+
+---What the file says under vehicle; vehicles/README.md explains each.
+---@class steelyard.fields.vehicle
+---@field title? string
+---@field axes? any
+---@field ground? steelyard.number mm; -1000000 or more; up to 1000000
+---@field centre? steelyard.number mm; -1000000 or more; up to 1000000
+---@field axles steelyard.fields.axle[]
+---@field chassis? any
+---@field design? string
+---@field cross_share? steelyard.number %; above 0; up to 100
+---@field assume? any
+---@field parts steelyard.item[]
+---@field spares? steelyard.item[]
+---@field states? steelyard.item[]
+---@field points? any
+---@field shafts? any
+---@field clearances? any
+---@field limits? any
+---@field instruments? any
+---@field note? string
+
+---Part of steelyard.balance.sd.
+---@class steelyard.balance.sd.cg
+---@field x number mm; standard uncertainty
+---@field y number mm; standard uncertainty
+---@field z number mm; standard uncertainty
+
+---Part of steelyard.balance.sd.
+---@class steelyard.balance.sd.inertia
+---@field xx number kg m2; standard uncertainty
+---@field yy number kg m2; standard uncertainty
+---@field zz number kg m2; standard uncertainty
+---@field xy number kg m2; standard uncertainty
+---@field xz number kg m2; standard uncertainty
+---@field yz number kg m2; standard uncertainty
+
+---Part of steelyard.balance.sd.
+---@class steelyard.balance.sd.sprung
+---@field mass number kg; standard uncertainty
+
+---Part of steelyard.balance.sd.
+---@class steelyard.balance.sd.unsprung
+---@field mass number kg; standard uncertainty
+
+---Standard uncertainties.
+---@class steelyard.balance.sd
+---@field mass number kg; standard uncertainty
+---@field front number kg; standard uncertainty
+---@field rear number kg; standard uncertainty
+---@field left number kg; standard uncertainty
+---@field right number kg; standard uncertainty
+---@field front_share number %; standard uncertainty
+---@field left_share number %; standard uncertainty
+---@field cross_share number %; standard uncertainty
+---@field diagonal_ratio number standard uncertainty
+---@field lf number kg; standard uncertainty
+---@field rf number kg; standard uncertainty
+---@field lr number kg; standard uncertainty
+---@field rr number kg; standard uncertainty
+---@field f number kg; standard uncertainty
+---@field r number kg; standard uncertainty
+---@field cg steelyard.balance.sd.cg
+---@field height number mm; standard uncertainty
+---@field cg_behind number mm; standard uncertainty
+---@field cg_left number mm; standard uncertainty
+---@field yaw_inertia number kg m2; standard uncertainty
+---@field yaw_index number standard uncertainty
+---@field inertia steelyard.balance.sd.inertia
+---@field sprung steelyard.balance.sd.sprung
+---@field unsprung steelyard.balance.sd.unsprung
+
+---Part of steelyard.balance.
+---@class steelyard.balance.cg
+---@field x number mm; centre of gravity along the file's x
+---@field y number mm; centre of gravity along the file's y
+---@field z number mm; centre of gravity along the file's z
+
+---Part of steelyard.balance.
+---@class steelyard.balance.inertia
+---@field xx number kg m2; about the file's x through the CG
+---@field yy number kg m2; about the file's y through the CG
+---@field zz number kg m2; about the file's z through the CG
+---@field xy number kg m2; tensor entry, minus the integral of x y dm
+---@field xz number kg m2; tensor entry, minus the integral of x z dm
+---@field yz number kg m2; tensor entry, minus the integral of y z dm
+
+---Part of steelyard.balance.sprung.
+---@class steelyard.balance.sprung.cg
+---@field x number mm; centre of what the springs carry
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.balance.
+---@class steelyard.balance.sprung
+---@field mass number kg; what the springs carry
+---@field cg steelyard.balance.sprung.cg
+
+---Part of steelyard.balance.unsprung.
+---@class steelyard.balance.unsprung.cg
+---@field x number mm; centre of what the wheels carry
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.balance.
+---@class steelyard.balance.unsprung
+---@field mass number kg; what the wheels carry directly
+---@field cg steelyard.balance.unsprung.cg
+---@field axle table<string, number> kg; unsprung mass by axle name
+
+---Part of steelyard.balance.
+---@class steelyard.balance.unstated
+---@field parts number how many have no stated uncertainty and count as exact
+---@field mass_share number %; their share of the mass
+
+---What car:balance gives. Loads are what scales read, in kg.
+---@class steelyard.balance
+---@field mass number kg; total of everything aboard
+---@field mass_with_growth number kg; the same with the growth allowances of immature parts
+---@field front number kg; load on the first axle
+---@field rear number kg; load on all other axles
+---@field left number kg; load on the left wheels, a wheel on the centre line counting half
+---@field right number kg; load on the right wheels
+---@field front_share number %; front axle load by total
+---@field left_share number %; left load by total
+---@field cross_share number %; right front and left rear by total
+---@field diagonal_ratio number (right front + left rear) / (left front + right rear)
+---@field lf number kg; load on the left front wheel
+---@field rf number kg; load on the right front wheel
+---@field lr number kg; load on the left rear wheel
+---@field rr number kg; load on the right rear wheel
+---@field f number kg; load on a single front wheel
+---@field r number kg; load on a single rear wheel
+---@field cg steelyard.balance.cg
+---@field height number mm; centre of gravity above the ground
+---@field cg_behind number mm; fore-aft place of the centre of gravity, whatever the file's axes
+---@field cg_left number mm; sideways place of the centre of gravity, left positive, whatever the file's axes
+---@field yaw_inertia number kg m2; moment of inertia about the upright axis through the CG
+---@field yaw_index number yaw inertia / (mass x CG to front axle x CG to rear axle)
+---@field inertia steelyard.balance.inertia
+---@field sprung steelyard.balance.sprung
+---@field unsprung steelyard.balance.unsprung
+---@field wheelbase number mm; first to last axle
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field axle table<string, number> kg; load by axle name
+---@field corner_basis string where the wheel loads come from
+---@field lifted string[] wheels with a negative load: the car would tip
+---@field parts number how many parts are aboard
+---@field points number how many of them have no shape, so that inertia is "at least"
+---@field unknown number how many have no known mass and are in no total
+---@field unstated steelyard.balance.unstated
+---@field sd steelyard.balance.sd standard uncertainties under the same names
+
+---Part of steelyard.book.rows.
+---@class steelyard.book.rows.cg
+---@field x number mm; file axes
+---@field y number mm; file axes
+---@field z number mm; file axes
+
+---Part of steelyard.book.rows.sd.
+---@class steelyard.book.rows.sd.cg
+---@field x number mm; standard uncertainty
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.book.rows.
+---@class steelyard.book.rows.sd
+---@field mass number kg; standard uncertainty
+---@field cg steelyard.book.rows.sd.cg
+
+---Part of steelyard.book.rows.
+---@class steelyard.book.rows.closure
+---@field whole number kg; a group weighed as a whole; only where the file has one
+---@field sum number kg; what its booked parts come to
+---@field gap number kg; whole - sum
+---@field sd number kg; of the gap
+---@field sigmas? number gap / sd
+---@field closes boolean gap within its 95 %
+
+---Part of steelyard.book.
+---@class steelyard.book.rows
+---@field name string as in the file
+---@field path string with its groups: group/part
+---@field depth number groups around it
+---@field kind string part, group, tank or person
+---@field mass number kg; all pieces together
+---@field pieces number 2 for a pair, the count else
+---@field cg steelyard.book.rows.cg
+---@field moment number kg m; about the front axle, behind it positive
+---@field share number %; of the mass of the car
+---@field basis? string estimate, calculated, supplier or weighed
+---@field carrier? string body, or the axle or wheel that carries it
+---@field aboard boolean in this load state
+---@field growth number kg; growth allowance
+---@field sd steelyard.book.rows.sd
+---@field unknown? boolean true when the mass is not known
+---@field note? string as in the file
+---@field closure steelyard.book.rows.closure
+
+---Part of steelyard.book.total.
+---@class steelyard.book.total.cg
+---@field x number mm; file axes
+---@field y number mm; file axes
+---@field z number mm; file axes
+
+---Part of steelyard.book.
+---@class steelyard.book.total
+---@field mass number kg; of everything aboard
+---@field mass_with_growth number kg; with allowances
+---@field cg steelyard.book.total.cg
+
+---Part of steelyard.book.
+---@class steelyard.book.by_basis
+---@field name string a basis
+---@field mass number kg; aboard on that basis
+---@field parts number how many lines
+
+---Part of steelyard.book.
+---@class steelyard.book.by_group
+---@field name string a group or a part outside all groups
+---@field mass number kg; aboard in it
+---@field parts number how many lines
+
+---What car:book gives.
+---@class steelyard.book
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field rows steelyard.book.rows[]
+---@field total steelyard.book.total
+---@field by_basis steelyard.book.by_basis[]
+---@field by_group steelyard.book.by_group[]
+---@field sd table standard uncertainties
+
+---Part of steelyard.checks.
+---@class steelyard.checks.entry
+---@field name string of the limit
+---@field quantity string what is limited
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---What car:checks gives: a list with the fields below in each entry, and the others beside the list.
+---@class steelyard.checks
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.checks.entry
+---@field status string the worst of fail > unknown > near > pass
+---@field sd table standard uncertainties
+
+---Part of steelyard.comparison.
+---@class steelyard.comparison.rows
+---@field name string the quantity
+---@field label string in words
+---@field unit string of all numbers in the row
+---@field decimals number as its values are printed
+---@field change_decimals number as its changes are printed
+---@field values any[] numbers, or "unknown"
+---@field changes any[] against the baseline, or "unknown"
+---@field sd number[] standard uncertainty: of the baseline first, then of each change
+---@field clear boolean[] the change is more than its own 95 %
+
+---What sy.compare gives. Lists by column; the first column is the baseline.
+---@class steelyard.comparison
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field columns string[] headings
+---@field rows steelyard.comparison.rows[]
+---@field at_least boolean[] inertia is "at least": parts without a shape count as points
+---@field sd table standard uncertainties
+
+---@class steelyard.car
+local car = {}
+
+---The car in another load state, which replaces the one before.
+---@param name? string a load state of the file; none leaves all states
+---@return steelyard.car
+---@nodiscard
+function car:state(name) end
+
+---The names of the load states, in file order.
+---@return string[]
+---@nodiscard
+function car:states() end
+
+---Something moved and turned: turned first, then shifted.
+---@param what steelyard.what a name, "group/part", a tag, "rear axle", or a list of them
+---@param words steelyard.move where to, in the vehicle's own directions
+---@return steelyard.car
+---@nodiscard
+function car:move(what, words) end
+
+---Other values for a part or an axle.
+---@param what steelyard.what a name, "group/part", a tag, "rear axle", or a list of them
+---@param changes steelyard.fields.part fields as in the file; a plain mass keeps its old standard uncertainty
+---@return steelyard.car
+---@nodiscard
+function car:set(what, changes) end
+
+---One more part, group, tank or person.
+---@param item steelyard.item as in sy.part "ballast" {...}
+---@param into? string a group; the top of the list unless given
+---@return steelyard.car
+---@nodiscard
+function car:add(item, into) end
+
+---Things taken out, under all states.
+---@param what steelyard.what a name, "group/part", a tag, "rear axle", or a list of them
+---@return steelyard.car
+---@nodiscard
+function car:without(what) end
+
+---One part in another's place, under all states.
+---@param old string a part aboard
+---@param new string the one that takes its place, often a spare
+---@return steelyard.car
+---@nodiscard
+function car:swap(old, new) end
+
+---Tanks filled, until the next car:state.
+---@param fills table<string, number|string> {fuel = 20} litres or {fuel = "90 %"}
+---@return steelyard.car
+---@nodiscard
+function car:fill(fills) end
+
+---The car under a name of your own.
+---@param label string for headings
+---@return steelyard.car
+---@nodiscard
+function car:named(label) end
+
+---Mass, centre of gravity, axle and wheel loads, inertia.
+---@return steelyard.balance
+---@nodiscard
+function car:balance() end
+
+---The ledger line by line.
+---@param what? steelyard.what a part, group or tag; the whole ledger unless given
+---@return steelyard.book
+---@nodiscard
+function car:book(what) end
+
+---A function of millimetres for loops: mass, CG (a table), yaw inertia, front, rear, then the wheels (lf rf lr rr).
+---@param what steelyard.what a name, "group/part", a tag, "rear axle", or a list of them
+---@param direction string forward back left right up or down
+---@return steelyard.trial
+---@nodiscard
+function car:trial(what, direction) end
+
+---The file's limits, each answered with pass, near, fail or unknown.
+---@return steelyard.checks
+---@nodiscard
+function car:checks() end
+
+---@class steelyard
+---@field unknown any a mass that is not known
+---@field N number 1
+---@field cm number 10
+---@field deg number 1
+---@field ft number 304.8
+---@field g number 0.001
+---@field imperial_gallon number 4.54609
+---@field inch number 25.4
+---@field kN number 1000
+---@field kg number 1
+---@field lb number 0.45359237
+---@field lbf number 4.4482216152605
+---@field litre number 1
+---@field m number 1000
+---@field ml number 0.001
+---@field mm number 1
+---@field oz number 0.028349523125
+---@field rad number 57.29577951308232
+---@field us_gallon number 3.785411784
+---@field part fun(name: string): fun(fields: steelyard.fields.part): steelyard.item
+---@field group fun(name: string): fun(fields: steelyard.fields.group): steelyard.item
+---@field tank fun(name: string): fun(fields: steelyard.fields.tank): steelyard.item
+---@field person fun(name: string): fun(fields: steelyard.fields.person): steelyard.item
+---@field state fun(name: string): fun(fields: steelyard.fields.state): steelyard.item
+---@field limit fun(name: string): fun(fields: steelyard.fields.limit): steelyard.item
+---@field vehicle fun(fields: steelyard.fields.vehicle): steelyard.item
+---@field box fun(sizes: table): steelyard.shape mm: length, width, height
+---@field cone fun(sizes: table): steelyard.shape mm: diameter, length
+---@field cylinder fun(sizes: table): steelyard.shape mm: diameter, length
+---@field ellipsoid fun(sizes: table): steelyard.shape mm: length, width, height
+---@field hollow_sphere fun(sizes: table): steelyard.shape mm: diameter, wall
+---@field plate fun(sizes: table): steelyard.shape mm: length, width
+---@field rod fun(sizes: table): steelyard.shape mm: length
+---@field sphere fun(sizes: table): steelyard.shape mm: diameter
+---@field tube fun(sizes: table): steelyard.shape mm: diameter, wall, length
+local sy = {}
+
+---A car from a vehicle file.
+---@param path string of a vehicle file
+---@return steelyard.car
+---@nodiscard
+function sy.load(path) end
+
+---A car from a table.
+---@param fields steelyard.fields.vehicle what a vehicle file says, as a table; parts by sy.part and the other words
+---@return steelyard.car
+---@nodiscard
+function sy.car(fields) end
+
+---A value with its standard uncertainty.
+---@param value number the value
+---@param doubt number one standard deviation, same unit
+---@return steelyard.doubt
+---@nodiscard
+function sy.sd(value, doubt) end
+
+---A value between limits, all equally likely: a standard uncertainty of limit / sqrt 3.
+---@param value number the value
+---@param limit number how far off it can be, same unit
+---@return steelyard.doubt
+---@nodiscard
+function sy.within(value, limit) end
+
+---The same answers side by side; what two cars share cancels in the doubt of a change.
+---@param cars steelyard.car[] cars in order, the first is the baseline; show = {"front_share", ...} picks the rows
+---@return steelyard.comparison
+---@nodiscard
+function sy.compare(cars) end
+
+---Aligned columns: numbers right, texts left.
+---@param heads string[][] list of {label, format}; formats are such as %.2f %+.1f %d %g %s
+---@param rows any[][] list of lists of cells; nil prints as -
+---@return string
+---@nodiscard
+function sy.table(heads, rows) end
+
+---Reads the command line; prints help or one line about a mistake, and then ends the process.
+---@param spec steelyard.spec what the command line may say; see options.lua
+---@return steelyard.options
+function sy.options(spec) end
+
+---Prints a result, as JSON with --json; "fail" ends the process with code 4.
+---@param o steelyard.options what sy.options gave
+---@param result any anything that prints
+---@param status? string pass, near, fail or unknown; result.status unless given
+function sy.out(o, result, status) end
+
+return sy

@@ -1,0 +1,136 @@
+--- The table of calls: what a script can ask for, with what, and what comes back. docs.lua makes the reference page and
+-- the editor stubs from it and from quantities.lua.
+--
+-- calls    {name, arguments, returns, meaning}; an argument is {name, type, meaning}, optional with "?" behind its name;
+--          does = true marks a call that is made for what it does, not for what it returns
+-- results  {name, meaning, fields}; a field is {path, type, unit, meaning}: "rows[].cg.x" lies in each of a list of rows.
+--          answers = true adds all quantities that a balance answers
+-- Types: number text boolean list, a result's name, or text for the reader. Units: mm, kg, deg, %, litre and so on.
+
+local calls = {}
+
+local what = {"what", "what", 'a name, "group/part", a tag, "rear axle", or a list of them'}
+
+calls.module = {
+  {"sy.load", {{"path", "text", "of a vehicle file"}}, "car", "A car from a vehicle file."},
+  {"sy.car", {{"fields", "fields.vehicle", "what a vehicle file says, as a table; parts by sy.part and the other words"}},
+    "car", "A car from a table."},
+  {"sy.sd", {{"value", "number", "the value"}, {"doubt", "number", "one standard deviation, same unit"}}, "doubt",
+    "A value with its standard uncertainty."},
+  {"sy.within", {{"value", "number", "the value"}, {"limit", "number", "how far off it can be, same unit"}}, "doubt",
+    "A value between limits, all equally likely: a standard uncertainty of limit / sqrt 3."},
+  {"sy.compare", {{"cars", "car[]", 'cars in order, the first is the baseline; show = {"front_share", ...} picks the rows'}},
+    "comparison", "The same answers side by side; what two cars share cancels in the doubt of a change."},
+  {"sy.table", {{"heads", "text[][]", "list of {label, format}; formats are such as %.2f %+.1f %d %g %s"},
+    {"rows", "any[][]", "list of lists of cells; nil prints as -"}}, "text",
+    "Aligned columns: numbers right, texts left."},
+  {"sy.options", {{"spec", "spec", "what the command line may say; see options.lua"}}, "options",
+    "Reads the command line; prints help or one line about a mistake, and then ends the process.", does = true},
+  {"sy.out", {{"o", "options", "what sy.options gave"}, {"result", "any", "anything that prints"},
+    {"status?", "text", "pass, near, fail or unknown; result.status unless given"}}, nil,
+    "Prints a result, as JSON with --json; \"fail\" ends the process with code 4.", does = true},
+}
+
+calls.car = {
+  {"car:state", {{"name?", "text", "a load state of the file; none leaves all states"}}, "car",
+    "The car in another load state, which replaces the one before."},
+  {"car:states", {}, "text[]", "The names of the load states, in file order."},
+  {"car:move", {what, {"words", "move", "where to, in the vehicle's own directions"}}, "car",
+    "Something moved and turned: turned first, then shifted."},
+  {"car:set", {what, {"changes", "fields.part", "fields as in the file; a plain mass keeps its old standard uncertainty"}},
+    "car", "Other values for a part or an axle."},
+  {"car:add", {{"item", "item", 'as in sy.part "ballast" {...}'}, {"into?", "text", "a group; the top of the list unless given"}},
+    "car", "One more part, group, tank or person."},
+  {"car:without", {what}, "car", "Things taken out, under all states."},
+  {"car:swap", {{"old", "text", "a part aboard"}, {"new", "text", "the one that takes its place, often a spare"}}, "car",
+    "One part in another's place, under all states."},
+  {"car:fill", {{"fills", "table<string, number|string>", '{fuel = 20} litres or {fuel = "90 %"}'}}, "car",
+    "Tanks filled, until the next car:state."},
+  {"car:named", {{"label", "text", "for headings"}}, "car", "The car under a name of your own."},
+  {"car:balance", {}, "balance", "Mass, centre of gravity, axle and wheel loads, inertia."},
+  {"car:book", {{"what?", "what", "a part, group or tag; the whole ledger unless given"}}, "book", "The ledger line by line."},
+  {"car:trial", {what, {"direction", "text", "forward back left right up or down"}}, "trial",
+    "A function of millimetres for loops: mass, CG (a table), yaw inertia, front, rear, then the wheels (lf rf lr rr)."},
+  {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
+}
+
+-- what every result of a car says
+local function stated(...)
+  return {
+    {"state", "text", "", "the load state"}, {"heading", "text", "", "title, state and changes"},
+    {"notes", "text[]", "", "assumptions, warnings and cautions, each a sentence"}, ...,
+  }
+end
+
+local status = "pass, near, fail or unknown"
+
+calls.results = {
+  {"balance", "What car:balance gives. Loads are what scales read, in kg.", answers = true, fields = stated(
+    {"axle", "table<string, number>", "kg", "load by axle name"},
+    {"corner_basis", "text", "", "where the wheel loads come from"},
+    {"lifted", "text[]", "", "wheels with a negative load: the car would tip"},
+    {"sprung.cg.x", "number", "mm", "centre of what the springs carry"}, {"sprung.cg.y", "number", "mm", "the same"},
+    {"sprung.cg.z", "number", "mm", "the same"},
+    {"unsprung.cg.x", "number", "mm", "centre of what the wheels carry"}, {"unsprung.cg.y", "number", "mm", "the same"},
+    {"unsprung.cg.z", "number", "mm", "the same"},
+    {"unsprung.axle", "table<string, number>", "kg", "unsprung mass by axle name"},
+    {"parts", "number", "", "how many parts are aboard"},
+    {"points", "number", "", "how many of them have no shape, so that inertia is \"at least\""},
+    {"unknown", "number", "", "how many have no known mass and are in no total"},
+    {"unstated.parts", "number", "", "how many have no stated uncertainty and count as exact"},
+    {"unstated.mass_share", "number", "%", "their share of the mass"})},
+  {"book", "What car:book gives.", fields = stated(
+    {"rows[].name", "text", "", "as in the file"}, {"rows[].path", "text", "", "with its groups: group/part"},
+    {"rows[].depth", "number", "", "groups around it"}, {"rows[].kind", "text", "", "part, group, tank or person"},
+    {"rows[].mass", "number", "kg", "all pieces together"}, {"rows[].pieces", "number", "", "2 for a pair, the count else"},
+    {"rows[].cg.x", "number", "mm", "file axes"}, {"rows[].cg.y", "number", "mm", "file axes"},
+    {"rows[].cg.z", "number", "mm", "file axes"},
+    {"rows[].moment", "number", "kg m", "about the front axle, behind it positive"},
+    {"rows[].share", "number", "%", "of the mass of the car"},
+    {"rows[].basis?", "text", "", "estimate, calculated, supplier or weighed"},
+    {"rows[].carrier?", "text", "", "body, or the axle or wheel that carries it"},
+    {"rows[].aboard", "boolean", "", "in this load state"}, {"rows[].growth", "number", "kg", "growth allowance"},
+    {"rows[].sd.mass", "number", "kg", "standard uncertainty"}, {"rows[].sd.cg.x", "number", "mm", "standard uncertainty"},
+    {"rows[].sd.cg.y", "number", "mm", "the same"}, {"rows[].sd.cg.z", "number", "mm", "the same"},
+    {"rows[].unknown?", "boolean", "", "true when the mass is not known"}, {"rows[].note?", "text", "", "as in the file"},
+    {"rows[].closure.whole", "number", "kg", "a group weighed as a whole; only where the file has one"},
+    {"rows[].closure.sum", "number", "kg", "what its booked parts come to"},
+    {"rows[].closure.gap", "number", "kg", "whole - sum"}, {"rows[].closure.sd", "number", "kg", "of the gap"},
+    {"rows[].closure.sigmas?", "number", "", "gap / sd"}, {"rows[].closure.closes", "boolean", "", "gap within its 95 %"},
+    {"total.mass", "number", "kg", "of everything aboard"}, {"total.mass_with_growth", "number", "kg", "with allowances"},
+    {"total.cg.x", "number", "mm", "file axes"}, {"total.cg.y", "number", "mm", "file axes"},
+    {"total.cg.z", "number", "mm", "file axes"},
+    {"by_basis[].name", "text", "", "a basis"}, {"by_basis[].mass", "number", "kg", "aboard on that basis"},
+    {"by_basis[].parts", "number", "", "how many lines"},
+    {"by_group[].name", "text", "", "a group or a part outside all groups"},
+    {"by_group[].mass", "number", "kg", "aboard in it"}, {"by_group[].parts", "number", "", "how many lines"})},
+  {"checks", "What car:checks gives: a list with the fields below in each entry, and the others beside the list.",
+    fields = stated(
+    {"[].name", "text", "", "of the limit"}, {"[].quantity", "text", "", "what is limited"},
+    {"[].value?", "number", "", "in the quantity's unit; none when unknown"}, {"[].sd?", "number", "", "of the value"},
+    {"[].min?", "number", "", "lower limit"}, {"[].max?", "number", "", "upper limit"},
+    {"[].margin?", "number", "", "to the nearer limit, negative when broken"}, {"[].status", "text", "", status},
+    {"[].why", "text", "", "in words"}, {"status", "text", "", "the worst of fail > unknown > near > pass"})},
+  {"comparison", "What sy.compare gives. Lists by column; the first column is the baseline.", fields = stated(
+    {"columns", "text[]", "", "headings"}, {"rows[].name", "text", "", "the quantity"}, {"rows[].label", "text", "", "in words"},
+    {"rows[].unit", "text", "", "of all numbers in the row"}, {"rows[].decimals", "number", "", "as its values are printed"},
+    {"rows[].change_decimals", "number", "", "as its changes are printed"},
+    {"rows[].values", "list", "", 'numbers, or "unknown"'},
+    {"rows[].changes", "list", "", 'against the baseline, or "unknown"'},
+    {"rows[].sd", "number[]", "", "standard uncertainty: of the baseline first, then of each change"},
+    {"rows[].clear", "boolean[]", "", "the change is more than its own 95 %"},
+    {"at_least", "boolean[]", "", "inertia is \"at least\": parts without a shape count as points"})},
+}
+
+-- {words, meaning}
+calls.words = {
+  {'sy.part "name" {...}', "a part, for sy.car and car:add"}, {'sy.group "name" {...}', "parts that move together"},
+  {'sy.tank "name" {...}', "a tank and its fill"}, {'sy.person "name" {...}', "somebody aboard"},
+  {'sy.state "name" {...}', "a load state"}, {'sy.limit "name" {...}', "a limit on a quantity"},
+  {"sy.vehicle {...}", "what a vehicle file begins with; sy.car takes the same fields"},
+  {"sy.unknown", "a mass that is not known"},
+  {"sy.box {length, width, height}", "shapes give a part its inertia; the others are sy.cylinder, sy.tube, sy.sphere, "
+    .. "sy.hollow_sphere, sy.ellipsoid, sy.cone, sy.rod and sy.plate"},
+}
+
+return calls

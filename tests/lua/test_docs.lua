@@ -1,0 +1,139 @@
+--- The reference page and the editor stubs say what the library does: compared with real results.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local calls = require "steelyard.calls"
+local docs = require "steelyard.docs"
+local quantities = require "steelyard.quantities"
+
+-- A car that fills every field of the results: a weighed whole, growth, an unknown mass, limits, doubts.
+local car = sy.car{
+  title = "Documented (invented)", axes = {x = "back", y = "right", z = "up"},
+  axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
+  parts = {
+    sy.group "powertrain" {at = {1780, 0, 330}, whole = sy.sd(168, 0.5),
+      sy.part "engine" {mass = sy.sd(96.2, 0.1), at = {0, 0, 12}, basis = "weighed", shape = sy.box {540, 620, 470}},
+      sy.part "transaxle" {mass = 52, at = {380, 0, -45}, growth = "5 %", note = "bought without oil"}},
+    sy.part "front corner" {pair = true, mass = 27.4, at = {0, 725, 285}, unsprung = "front"},
+    sy.part "rear corner" {pair = true, mass = 31.3, at = {2400, 730, 300}, unsprung = "rear"},
+    sy.part "loom" {mass = sy.unknown, at = {900, 0, 350}},
+    sy.part "tub" {mass = 81, at = {1000, 13, 360}},
+  },
+  limits = {{name = "front share", quantity = "front_share", min = 20, max = 60},
+            {name = "shaft", quantity = "shafts.static_angle", max = 7}},
+}
+local three_wheels = sy.car{
+  title = "Three wheels (invented)", axes = {x = "back", y = "right", z = "up"},
+  axles = {{name = "front", at = 0, track = 1300, loaded_radius = 280}, {name = "rear", at = 2100, wheels = "one", loaded_radius = 290}},
+  parts = {sy.part "tub" {mass = 310, at = {800, 7, 340}}},
+}
+local front_wheel = sy.car{
+  title = "One in front (invented)", axes = {x = "back", y = "right", z = "up"},
+  axles = {{name = "front", at = 0, wheels = "one", loaded_radius = 280}, {name = "rear", at = 2100, track = 1300, loaded_radius = 290}},
+  parts = {sy.part "tub" {mass = 310, at = {1400, 7, 340}}},
+}
+
+local results = {
+  balance = {car:balance(), three_wheels:balance(), front_wheel:balance()},
+  book = {car:book()},
+  checks = {car:checks()},
+  comparison = {sy.compare{car, car:move("powertrain", {back = 50})}},
+}
+
+-- All paths of a result that end in something other than a table with text keys, and the types found there.
+local function paths_of(value, path, found)
+  if type(value) ~= "table" then
+    found[path] = type(value)
+    return found
+  end
+  for key, item in pairs(value) do
+    if math.type(key) == "integer" then
+      paths_of(item, path .. "[]", found)
+    elseif path ~= "" or key ~= "sd" then -- the doubts repeat the answers' own names
+      paths_of(item, path == "" and key or path .. "." .. key, found)
+    end
+  end
+  return found
+end
+
+local function documented(result)
+  local known, needed = {}, {}
+  for _, field in ipairs(docs.fields(result)) do
+    local path, optional = field[1]:gsub("%?$", "")
+    known[path] = field[2]
+    if optional == 0 then needed[#needed + 1] = path end
+  end
+  return known, needed
+end
+
+local lua_type = {number = "number", text = "string", boolean = "boolean"}
+
+for _, result in ipairs(calls.results) do
+  local name = result[1]
+  local known, needed = documented(result)
+  local found = {}
+  for _, value in ipairs(results[name]) do paths_of(value, "", found) end
+
+  check.test(name .. "_gives_nothing_that_is_not_documented", function()
+    for path, kind in pairs(found) do
+      -- "notes[]" is an entry of notes, "axle.front" one of a table by name
+      local says = known[path] or known[path:gsub("%[%]$", "")] or known[path:gsub("%.[^.]*$", "")]
+      check.ok(says, path)
+      if lua_type[known[path]] then check.equal(kind, lua_type[known[path]], path) end
+    end
+  end)
+
+  check.test(name .. "_gives_everything_that_is_documented", function()
+    for _, path in ipairs(needed) do
+      local there = found[path] or found[path .. "[]"]
+      if known[path]:find "^table" then
+        for other in pairs(found) do there = there or other:sub(1, #path + 1) == path .. "." end
+      end
+      -- lists that may be empty
+      if path ~= "lifted" and path ~= "notes" then check.ok(there, path) end
+    end
+  end)
+end
+
+check.test("every_documented_call_is_there", function()
+  for _, call in ipairs(calls.module) do check.equal(type(sy[call[1]:match "^sy%.(.+)$"]), "function", call[1]) end
+  for _, call in ipairs(calls.car) do check.equal(type(car[call[1]:match "^car:(.+)$"]), "function", call[1]) end
+  for _, word in ipairs(calls.words) do check.ok(sy[word[1]:match "^sy%.([%a_]+)"], word[1]) end
+end)
+
+check.test("every_name_that_sy_has_is_documented", function()
+  local page = docs.reference()
+  for name in pairs(sy) do check.contains(page, "sy." .. name) end
+end)
+
+check.test("the_page_has_every_quantity_with_label_unit_and_meaning", function()
+  local page = docs.reference()
+  for _, q in ipairs(quantities.list) do
+    check.contains(page, ("| `%s`%s | %s | %s |"):format(q.name, q.from == "later" and " *" or "", q.label, q.unit))
+    check.contains(page, q.meaning)
+  end
+end)
+
+check.test("the_stub_in_the_tree_is_what_docs_writes_and_is_lua", function()
+  local file = assert(io.open "lua/meta/steelyard.lua")
+  local stub = file:read "a"
+  file:close()
+  check.equal(stub, require("steelyard.docs_stub").text(), "run `make docs`; lua/meta/steelyard.lua")
+  check.ok(load(stub))
+  -- every call with a result that matters is marked, and no call that is made for what it does
+  local marked = select(2, stub:gsub("%-%-%-@nodiscard\nfunction ", ""))
+  check.equal(marked, #calls.module + #calls.car - 2)
+end)
+
+check.test("docs_writes_into_folders_and_leaves_nothing_else", function()
+  local folder = os.tmpname()
+  os.remove(folder)
+  os.execute("mkdir " .. folder)
+  docs.write(folder, folder)
+  local list = check.command("ls -A " .. folder)
+  check.equal(list.out, "reference.md\nsteelyard.lua\n")
+  os.execute("rm -r " .. folder)
+  check.raises(function() docs.write("no/such/folder", "no/such/folder") end, {code = "io", file = "no/such/folder/reference.md"})
+end)
+
+check.done()
