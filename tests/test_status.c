@@ -44,14 +44,16 @@ static void fail_long_texts_end_in_dots_between_characters(void **state) {
   assert_string_equal(err.field + sizeof err.field - 1 - 4, "n...");
   assert_string_equal(err.message + sizeof err.message - 1 - 4, "n...");
 
-  /* two-byte letters: the cut would fall inside one, which JSON and terminals refuse */
-  for (size_t i = 0; i + 1 < sizeof name; i += 2) memcpy(name + i, "\xC3\xA9", 2);
-  name[sizeof name - 2] = '\0';
-  sy_fail(&err, SY_UNKNOWN, name, "", "%s", "");
-  const size_t kept = strlen(err.part) - 3;
-  assert_int_equal(kept % 2, 0);
-  assert_memory_equal(err.part + kept - 2, "\xC3\xA9", 2);
-  assert_string_equal(err.part + kept, "...");
+  /* two-byte letters, starting at an even and at an odd place: one of the two cuts would fall inside a letter, which JSON and
+  ** terminals refuse */
+  for (size_t start = 0; start < 2; start++) {
+    memset(name, 'n', sizeof name - 1);
+    for (size_t i = start; i + 2 < sizeof name; i += 2) memcpy(name + i, "\xC3\xA9", 2);
+    sy_fail(&err, SY_UNKNOWN, name, "", "%s", "");
+    const size_t kept = strlen(err.part) - 3;
+    assert_memory_equal(err.part + kept - 2, "\xC3\xA9", 2);
+    assert_string_equal(err.part + kept, "...");
+  }
 }
 
 static void fail_a_text_that_just_fits_is_whole(void **state) {

@@ -188,6 +188,19 @@ static void to_double_takes_every_plain_literal(void **state) {
   assert_reads("0.00000000000000000000000000000000000001e38", 1);
 }
 
+/* Zeros in front are no digits: 1000 of them leave all 800 places to what follows. */
+static void to_double_zeros_in_front_cost_no_digits(void **state) {
+  (void)state;
+  char text[1100];
+  memset(text, '0', 1002);
+  text[1] = '.';
+  memcpy(text + 1002, "12345e1000", sizeof "12345e1000");
+  assert_reads(text, 0.12345);
+  text[1] = '0';
+  memcpy(text + 1002, "12345", sizeof "12345");
+  assert_reads(text, 12345);
+}
+
 static void to_double_anything_else_is_refused_and_leaves_the_output(void **state) {
   (void)state;
   const char *const wrong[] = {
@@ -270,6 +283,7 @@ int main(void) {
       cmocka_unit_test(from_double_random_doubles_have_no_shorter_text),
       cmocka_unit_test(to_double_half_ways_go_to_even),
       cmocka_unit_test(to_double_takes_every_plain_literal),
+      cmocka_unit_test(to_double_zeros_in_front_cost_no_digits),
       cmocka_unit_test(to_double_anything_else_is_refused_and_leaves_the_output),
       cmocka_unit_test(both_ways_ignore_the_locale),
       cmocka_unit_test(nearest_finds_the_word_that_was_meant),
