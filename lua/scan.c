@@ -251,6 +251,7 @@ static void name_table(const reader *r, syl_scan_table *table) {
   if (word == NULL) return;
   table->word = word->text;
   table->line = word->line;
+  table->start = word->text.start;
 }
 
 static bool open_table(reader *r, const token *brace) {
@@ -263,8 +264,8 @@ static bool open_table(reader *r, const token *brace) {
   }
   const int index = (int)scan->tables++;
   const int parent = holder(r);
-  scan->table[index] =
-      (syl_scan_table){.word = {-1, 0}, .name = {-1, 0}, .line = brace->line, .parent = parent};
+  scan->table[index] = (syl_scan_table){
+      .word = {-1, 0}, .name = {-1, 0}, .line = brace->line, .start = brace->text.start, .parent = parent};
   name_table(r, &scan->table[index]);
   if (parent >= 0 && scan->entry[parent].child < 0) scan->entry[parent].child = index;
   return push(r, index);
@@ -397,17 +398,18 @@ static void set_piece(lua_State *L, const char *field, const char *text, syl_pie
   lua_setfield(L, -2, field);
 }
 
-static void set_line(lua_State *L, int line) {
-  lua_pushinteger(L, line);
-  lua_setfield(L, -2, "line");
+static void set_number(lua_State *L, const char *field, int number) {
+  lua_pushinteger(L, number);
+  lua_setfield(L, -2, field);
 }
 
 /* Puts entry `entry` into its constructor; `all` is the stack index of the list of constructors. */
 static void add_entry(lua_State *L, int all, const char *text, const syl_scan_entry *entry) {
   lua_rawgeti(L, all, entry->table + 1);
   lua_getfield(L, -1, entry->key.start >= 0 ? "keys" : "list");
-  lua_createtable(L, 0, 2);
-  set_line(L, entry->line);
+  lua_createtable(L, 0, 3);
+  set_number(L, "line", entry->line);
+  set_number(L, "order", entry->key.start >= 0 ? entry->key.start : entry->value.start);
   if (entry->child >= 0) {
     lua_rawgeti(L, all, entry->child + 1);
     lua_setfield(L, -2, "table");
@@ -446,10 +448,11 @@ static int l_scan(lua_State *L) {
   lua_createtable(L, (int)scan->tables, 0);
   const int all = lua_gettop(L);
   for (size_t i = 0; i < scan->tables; i++) {
-    lua_createtable(L, 0, 5);
+    lua_createtable(L, 0, 6);
     set_piece(L, "word", text, scan->table[i].word);
     set_piece(L, "name", text, scan->table[i].name);
-    set_line(L, scan->table[i].line);
+    set_number(L, "line", scan->table[i].line);
+    set_number(L, "order", scan->table[i].start);
     lua_newtable(L);
     lua_setfield(L, -2, "keys");
     lua_newtable(L);

@@ -37,6 +37,7 @@ typedef struct syl_scan_table {
   syl_piece word; /* `part` in  part "engine" { ... } */
   syl_piece name; /* what stands between its quotes, escapes as written */
   int line;       /* of the word; of the brace when there is none */
+  int start;      /* byte where that is */
   int parent;     /* index of the entry whose value it is part of, or -1 */
 } syl_scan_table;
 
@@ -54,8 +55,8 @@ bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_sca
 void syl_scan_free(syl_scan *scan);
 
 /* Adds to the module table on top of the stack:
-**   scan(bytes) -> list of constructors {word =, name =, line =, keys = {[key] = entry}, list = {entries}},
-**                  entry = {line =, table = constructor in its value or nil}. A key given twice keeps its first entry. */
+**   scan(bytes) -> list of constructors {word =, name =, line =, order =, keys = {[key] = entry}, list = {entries}},
+**                  entry = {line =, order =, table = constructor in its value or nil}; order is the byte it starts at. A key given twice keeps its first entry. */
 void syl_open_scan(lua_State *L);
 
 #endif

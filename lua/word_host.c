@@ -99,6 +99,13 @@ static int l_mark(lua_State *L) {
   return 0;
 }
 
+/* the metatable of a kind of table */
+static int l_marked(lua_State *L) {
+  lua_pushfstring(L, "steelyard.%s", luaL_checkstring(L, 1));
+  lua_gettable(L, LUA_REGISTRYINDEX);
+  return 1;
+}
+
 static int l_mark_sandboxed(lua_State *S) {
   size_t length;
   const char *name = luaL_checklstring(S, 1, &length);
@@ -150,7 +157,8 @@ void syl_push_word_host(lua_State *S) {
 }
 
 void syl_open_word_host(lua_State *L) {
-  static const luaL_Reg own[] = {{"where", l_where}, {"raise", l_raise}, {"mark", l_mark}, {NULL, NULL}};
+  static const luaL_Reg own[] = {
+      {"where", l_where}, {"raise", l_raise}, {"mark", l_mark}, {"marked", l_marked}, {NULL, NULL}};
   lua_createtable(L, 0, 8);
   luaL_setfuncs(L, common, 0);
   luaL_setfuncs(L, own, 0);

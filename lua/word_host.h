@@ -5,6 +5,7 @@
 **   raise{code =, message =, ...}  raises an error object; line and file are those of where() unless given
 **   nearest(word, list) -> word or nil
 **   mark(name, metatable)      makes a kind of table known as "steelyard." .. name
+**   marked(name) -> metatable  in a script only
 **   sandbox                    true in a sandbox
 */
 #ifndef SYL_WORD_HOST_H

@@ -1,0 +1,147 @@
+--- From what a user wrote to plain numbers in workshop units: 27.4, 30*lb, sd(27.4, 0.1), "90 %", {0, 725, 285}.
+--
+-- A reader returns its result, or nil, code, message, hint. Messages read on from "part "x", mass: ".
+
+local core = require "steelyard.core"
+
+local amounts = {}
+
+require "steelyard.words" -- marks its kinds
+local marked = core.word_host.marked
+local Item, Shape, Doubt = marked "item", marked "shape", marked "doubt"
+local Amount, Unknown, Strange = marked "amount", marked "unknown", marked "strange"
+local getmetatable, type = getmetatable, type
+
+function amounts.is_item(value) return getmetatable(value) == Item end
+function amounts.is_shape(value) return getmetatable(value) == Shape end
+function amounts.is_unknown(value) return getmetatable(value) == Unknown end
+
+--- A table of the user's own, without meaning yet?
+function amounts.is_plain(value) return type(value) == "table" and getmetatable(value) == nil end
+
+local dims_in_words = {
+  M = "a mass", L = "a length", F = "a force", A = "an angle", L3 = "a volume", ["ML-3"] = "a density",
+  ["L-1F"] = "a rate", ML2 = "an inertia", ["LFA-1"] = "a stiffness in twist", [""] = "a plain number",
+}
+
+--- "the text "12"", "a mass", "a part": what a value is, for messages.
+function amounts.what(value)
+  local kind, meta = type(value), getmetatable(value)
+  if kind == "string" then return "the text \"" .. value .. "\"" end
+  if kind == "number" then return "the number " .. core.shortest(value) end
+  if kind == "boolean" then return value and "true" or "false" end
+  if meta == Amount then return dims_in_words[value.dims] or "a quantity of another kind" end
+  if meta == Doubt then return "a number with its doubt" end
+  if meta == Unknown then return "the word unknown" end
+  if meta == Item then return ("the %s %q"):format(value.kind, value.name) end
+  if meta == Shape then return "a " .. value.shape end
+  if meta == Strange then return "a " .. value.what end
+  return kind == "nil" and "not given" or "a " .. kind
+end
+
+-- dims and factor as in words.lua: base units kg, mm, N, deg
+local units = {
+  mm = {dims = "L", factor = 1}, kg = {dims = "M", factor = 1}, deg = {dims = "A", factor = 1},
+  litre = {dims = "L3", factor = 1e6}, ["kg/L"] = {dims = "ML-3", factor = 1 / 1e6},
+  ["N/mm"] = {dims = "L-1F", factor = 1}, ["kg m2"] = {dims = "ML2", factor = 1e6},
+  ["N m/deg"] = {dims = "LFA-1", factor = 1e3}, ["%"] = {dims = "", factor = 1}, [""] = {dims = "", factor = 1},
+}
+
+--- "-5 kg"
+function amounts.with_unit(number, unit)
+  return core.shortest(number) .. (unit ~= "" and " " .. unit or "")
+end
+local with_unit = amounts.with_unit
+
+local function bad_number(value, unit)
+  local want = unit == "" and "a number" or "a number in " .. unit
+  local hint
+  if type(value) == "string" then
+    if value:find "^%s*[-+]?%d+,%d+%s*$" then
+      hint = "decimals take a point, and numbers no quotes"
+    elseif core.number(value) then
+      hint = "write it without quotes"
+    end
+  end
+  return nil, "type", ("must be %s, is %s"):format(want, amounts.what(value)), hint
+end
+
+-- one number or amount, finite
+local function plain(value, unit)
+  if type(value) == "number" then
+    if value - value == 0 then return value + 0.0 end -- inf - inf and nan - nan are nan
+    return nil, "range", value ~= value and "is not a number (0/0)" or "is not finite"
+  end
+  if getmetatable(value) ~= Amount or type(value.value) ~= "number" then return bad_number(value, unit) end
+  local u = units[unit]
+  if value.dims ~= u.dims then
+    return nil, "type", ("must be %s%s, is %s"):format(dims_in_words[u.dims], unit ~= "" and " in " .. unit or "",
+      amounts.what(value))
+  end
+  return plain(value.value * (value.factor / u.factor), unit)
+end
+
+--- number, standard uncertainty or nil; or nil, code, message, hint.
+function amounts.number(value, unit)
+  if type(value) == "number" or getmetatable(value) ~= Doubt then
+    local number, code, message, hint = plain(value, unit)
+    if number then return number, nil end
+    return nil, code, message, hint
+  end
+  local number, code, message, hint = plain(value.value, unit)
+  if not number then return nil, code, message, hint end
+  local sd
+  sd, code, message, hint = plain(value.sd, unit)
+  if not sd then return nil, code, message, hint end
+  if sd < 0 then return nil, "range", "has a doubt below 0" end
+  return number, sd
+end
+
+--- A number, or an amount of any kind in its workshop unit: mm, kg, deg, N/mm, kg m2 ...
+function amounts.any(value)
+  local unit = ""
+  if getmetatable(value) == Amount then
+    for name, u in pairs(units) do
+      if u.dims == value.dims and u.dims ~= "" then unit = name end
+    end
+  end
+  return amounts.number(value, unit)
+end
+
+--- nil when the number keeps to the limits {min =, above =, max =, below =}, else code, message.
+function amounts.outside(number, limits, unit)
+  if limits.above and not (number > limits.above) then
+    return "range", ("must be above %s, is %s"):format(with_unit(limits.above, unit), with_unit(number, unit))
+  end
+  if limits.min and not (number >= limits.min) then
+    return "range", ("must be %s or more, is %s"):format(with_unit(limits.min, unit), with_unit(number, unit))
+  end
+  if limits.max and not (number <= limits.max) then
+    return "range", ("must be %s or less, is %s"):format(with_unit(limits.max, unit), with_unit(number, unit))
+  end
+end
+
+--- "15 %" as 0.15; a plain number from 0 to 1 is a fraction already.
+function amounts.fraction(value)
+  if type(value) == "number" then
+    if value >= 0 and value <= 1 then return value + 0.0 end
+    return nil, "range", ("is %s; a share is a text such as \"15 %%\" or a fraction from 0 to 1"):format(
+      core.shortest(value))
+  end
+  local digits = type(value) == "string" and value:match "^%s*([%d.,+-]+)%s*%%%s*$"
+  if not digits then
+    return nil, "type", ("must be a share such as \"15 %%\", is %s"):format(amounts.what(value))
+  end
+  local percent = core.number(digits)
+  if not percent then
+    return nil, "type", ("must be a share such as \"15 %%\", is %s"):format(amounts.what(value)),
+      digits:find(",", 1, true) and "decimals take a point" or nil
+  end
+  if percent < 0 then return nil, "range", ("must be 0 %% or more, is %s"):format(value) end
+  return percent / 100
+end
+
+--- Is this a share of something, as in fill = "90 %"?
+function amounts.is_share(value) return type(value) == "string" and value:find("%", 1, true) ~= nil end
+
+return amounts

@@ -1,0 +1,145 @@
+--- Shapes and moments of inertia of single parts: the readers of `shape` and `inertia`.
+
+local core = require "steelyard.core"
+local amounts = require "steelyard.amounts"
+local fields = require "steelyard.fields"
+local problems = require "steelyard.problems"
+local records = require "steelyard.records"
+
+local bodies = {}
+local readers, wrong = records.readers, records.wrong
+
+local shape_names = {}
+for name in pairs(fields.shapes) do shape_names[#shape_names + 1] = name end
+table.sort(shape_names)
+
+local size = {unit = "mm", above = 0, max = fields.MOST_LENGTH}
+
+-- Which size a key of a shape means: its name, or its number in the order of the names.
+local function read_sizes(ctx, inside, shape, from)
+  local names = fields.shapes[shape.kind]
+  local axis = names.axis
+  local known = {}
+  for i, name in ipairs(names) do known[name], known[i] = name, name end
+  local all = {axis, table.unpack(names)}
+  local bad
+  for key in next, from do
+    if not known[key] and key ~= axis then
+      bad = bad or {}
+      bad[#bad + 1] = key
+    end
+  end
+  for _, key in ipairs(bad or {}) do
+    local near = type(key) == "string" and core.nearest(key, all)
+    wrong(ctx, inside, (type(key) == "string" or math.type(key)) and key or nil, "unknown",
+      ("a %s has %s"):format(shape.kind, table.concat(names, ", ")), records.did_you_mean(near))
+  end
+  for i, name in ipairs(names) do
+    local key = from[name] ~= nil and name or i
+    if from[name] ~= nil and from[i] ~= nil then
+      wrong(ctx, inside, name, "clash", ("is given by name and as number %d of the list"):format(i))
+    elseif from[key] == nil then
+      wrong(ctx, inside, nil, "missing", ("a %s needs its %s"):format(shape.kind, name))
+    else
+      shape[i] = records.exact(ctx, inside, key, from[key], size)
+      shape[name] = shape[i]
+    end
+  end
+end
+
+local function read_axis(ctx, inside, shape, from)
+  local names = fields.shapes[shape.kind]
+  if not names.axis then return end
+  local given = from[names.axis]
+  shape.axis = ctx.letters[names.along]
+  if given == nil then return end
+  if given ~= "x" and given ~= "y" and given ~= "z" then
+    return wrong(ctx, inside, names.axis, "type", ("must be \"x\", \"y\" or \"z\", is %s"):format(amounts.what(given)))
+  end
+  shape.axis = given
+end
+
+function readers.shape(ctx, owner, key, value, _, out)
+  if not amounts.is_shape(value) then
+    return wrong(ctx, owner, key, "type", ("must be a shape such as box {540, 620, 470}, is %s"):format(
+      amounts.what(value)), "the shapes are " .. table.concat(shape_names, ", "))
+  end
+  local shape = {kind = rawget(value, "shape")}
+  local inside = problems.inside(owner, key)
+  local from = rawget(value, "fields")
+  if not fields.shapes[shape.kind] or not amounts.is_plain(from) then
+    return wrong(ctx, owner, key, "content", "is no shape any more")
+  end
+  local before = #ctx.problems.list
+  read_sizes(ctx, inside, shape, from)
+  read_axis(ctx, inside, shape, from)
+  if #ctx.problems.list > before then return end
+  if shape.wall and 2 * shape.wall > shape.diameter then
+    return wrong(ctx, inside, from.wall ~= nil and "wall" or 2, "geometry",
+      ("is %s mm, more than half the diameter"):format(core.shortest(shape.wall)))
+  end
+  if shape.kind == "hollow_sphere" then shape[2] = shape.diameter - 2 * shape.wall end -- the core takes both diameters
+  out[key] = shape
+end
+
+--- What a shape holds, in litres; nil for what encloses nothing.
+function bodies.volume(s)
+  local quarter = math.pi / 4
+  local mm3
+  if s.kind == "box" then
+    mm3 = s.length * s.width * s.height
+  elseif s.kind == "ellipsoid" then
+    mm3 = math.pi / 6 * s.length * s.width * s.height
+  elseif s.kind == "cylinder" then
+    mm3 = quarter * s.diameter ^ 2 * s.length
+  elseif s.kind == "cone" then
+    mm3 = quarter / 3 * s.diameter ^ 2 * s.length
+  elseif s.kind == "sphere" then
+    mm3 = math.pi / 6 * s.diameter ^ 3
+  end
+  return mm3 and mm3 / 1e6
+end
+
+local moment = {unit = "kg m2"}
+local entries = {"xx", "yy", "zz", "xy", "xz", "yz"}
+
+-- A body has a positive semidefinite tensor whose moments fulfil the triangle inequality; the slack is for figures given
+-- to four digits.
+local function is_physical(j)
+  local slack = 1e-3 * (j.xx + j.yy + j.zz)
+  if j.xx < 0 or j.yy < 0 or j.zz < 0 then return false end
+  if j.xx + j.yy < j.zz - slack or j.yy + j.zz < j.xx - slack or j.zz + j.xx < j.yy - slack then return false end
+  local function minor(a, b, c) return a * b - c * c >= -slack * (a + b) end
+  if not (minor(j.xx, j.yy, j.xy) and minor(j.xx, j.zz, j.xz) and minor(j.yy, j.zz, j.yz)) then return false end
+  local det = j.xx * (j.yy * j.zz - j.yz ^ 2) - j.xy * (j.xy * j.zz - j.yz * j.xz) + j.xz * (j.xy * j.yz - j.yy * j.xz)
+  return det >= -slack * slack * (j.xx + j.yy + j.zz)
+end
+
+function readers.inertia(ctx, owner, key, value, _, out)
+  if not records.table(ctx, owner, key, value) then return end
+  local inside, j, known = problems.inside(owner, key), {}, {}
+  for i, name in ipairs(entries) do known[name], known[i] = true, true end
+  for k in next, value do
+    if not known[k] then
+      return wrong(ctx, inside, (type(k) == "string" or math.type(k)) and k or nil, "unknown",
+        "is no moment of inertia", "they are " .. table.concat(entries, ", "))
+    end
+  end
+  for i, name in ipairs(entries) do
+    local k = value[name] ~= nil and name or i
+    j[name] = 0.0
+    if value[k] ~= nil then
+      j[name] = records.exact(ctx, inside, k, value[k], moment)
+      if not j[name] then return end
+    elseif i <= 3 then
+      return wrong(ctx, inside, nil, "missing", ("has no %s"):format(name))
+    end
+  end
+  if not is_physical(j) then
+    return wrong(ctx, owner, key, "geometry", "is not the inertia of any body",
+      "each moment is at most the sum of the other two")
+  end
+  out[key] = j
+end
+
+return bodies

@@ -1,0 +1,309 @@
+--- Parts, groups, tanks and persons: from items to the nodes of a spec (vehicle_file.lua says what they hold).
+
+local core = require "steelyard.core"
+local amounts = require "steelyard.amounts"
+local bodies = require "steelyard.bodies"
+local placing = require "steelyard.placing"
+local problems = require "steelyard.problems"
+local records = require "steelyard.records"
+
+local nodes = {}
+local readers, wrong = records.readers, records.wrong
+
+local DEEPEST = 30        -- groups inside one another: the ledger has 32 levels, the car and a pair take one each
+local LONGEST_NAME = 100  -- bytes
+local MOST_CARRIERS = 4   -- wheels or axles that share one part (core/mass/ledger.h)
+local SUM_ROUNDING = 1e-9 -- what decimal fractions such as three times 0.33333 may exceed 1 by, far above rounding
+
+-- ---- who carries it ---------------------------------------------------------------------------------------------------
+
+local function add_carrier(ctx, inside, key, name, fraction, list)
+  local carrier = ctx.carriers[name]
+  if not carrier then
+    local near = core.nearest(name, ctx.carrier_names)
+    return wrong(ctx, inside, key, "unknown", ("%q is no axle and no wheel of this file"):format(name),
+      records.did_you_mean(near) or "they are " .. table.concat(ctx.carrier_names, ", "))
+  end
+  list[#list + 1] = {carrier = carrier.name, fraction = fraction}
+end
+
+local function read_fractions(ctx, owner, key, value)
+  local inside, list, names, sum = problems.inside(owner, key), {}, {}, 0
+  for name in next, value do
+    if type(name) ~= "string" then
+      wrong(ctx, inside, math.type(name) and name or nil, "type", "needs the name of an axle or a wheel in front",
+        "as in unsprung = { front = 0.5 }")
+    else
+      names[#names + 1] = name
+    end
+  end
+  table.sort(names)
+  for _, name in ipairs(names) do
+    local fraction, code, message, hint = amounts.fraction(value[name])
+    if not fraction then
+      wrong(ctx, inside, name, code, message, hint)
+    else
+      sum = sum + fraction
+      if fraction > 0 then add_carrier(ctx, inside, name, name, fraction, list) end
+    end
+  end
+  if sum > 1 + SUM_ROUNDING then
+    wrong(ctx, owner, key, "range", ("the fractions add up to %s, 1 is all of it"):format(core.shortest(sum)))
+  end
+  return list
+end
+
+function readers.unsprung(ctx, owner, key, value, _, out)
+  local list = {}
+  if type(value) == "string" then
+    if ctx.carriers then add_carrier(ctx, owner, key, value, 1.0, list) end
+  elseif records.table(ctx, owner, key, value) then
+    if ctx.carriers then list = read_fractions(ctx, owner, key, value) end
+  end
+  if #list > MOST_CARRIERS then
+    wrong(ctx, owner, key, "limit", ("is shared by %d carriers, %d are possible"):format(#list, MOST_CARRIERS))
+  end
+  table.sort(list, function(a, b) return ctx.carriers[a.carrier].order < ctx.carriers[b.carrier].order end)
+  for i = #list, 2, -1 do
+    if list[i].carrier == list[i - 1].carrier then
+      wrong(ctx, owner, key, "clash", ("names %s twice"):format(list[i].carrier))
+    end
+  end
+  out[key] = #list > 0 and list or nil
+end
+
+-- mm from the line between the wheels of an axle, seen from the side
+local function distance_to_wheels(ctx, axle, point)
+  local fore_aft, upright = ctx.index.fore_aft, ctx.index.upright
+  local height = (point[upright] - ctx.ground) * (ctx.axes[ctx.letters.upright] == "up" and 1 or -1)
+  return math.sqrt((point[fore_aft] - axle.at) ^ 2 + (height - axle.loaded_radius) ^ 2)
+end
+
+local function check_carried(ctx, node, frame)
+  if #node.at < 3 then return end
+  local point = placing.point(frame, node.at)
+  for _, share in ipairs(node.unsprung) do
+    local axle = ctx.axles[ctx.carriers[share.carrier].axle]
+    if axle.at and axle.loaded_radius then
+      local distance = distance_to_wheels(ctx, axle, point)
+      if distance > axle.loaded_radius then
+        ctx.notes[#ctx.notes + 1] = ("%s is said to be carried by the %s wheels but lies %s mm from their axle, more than "
+          .. "their radius"):format(node.path, axle.name, core.fixed(distance, 0))
+      end
+    end
+  end
+end
+
+-- ---- tanks, stand-ins, what comes later -------------------------------------------------------------------------------
+
+--- Litres or a share of the capacity: {litres =, litres_sd =} or {share =}; nil after noting a problem.
+function nodes.read_fill(ctx, owner, key, value)
+  if amounts.is_share(value) then
+    local share, code, message, hint = amounts.fraction(value)
+    if share and share <= 1 then return {share = share} end
+    wrong(ctx, owner, key, code or "range", message or ("is %s, a tank holds 100 %%"):format(value), hint)
+    return nil
+  end
+  local litres, sd = records.number(ctx, owner, key, value, {unit = "litre", min = 0})
+  return litres and {litres = litres, litres_sd = sd}
+end
+
+--- A problem when `fill` is more than `capacity` (litre, may be nil).
+function nodes.check_fill(ctx, owner, key, fill, capacity)
+  if fill.litres and capacity and fill.litres > capacity then
+    wrong(ctx, owner, key, "range", ("is %s litres, the tank holds %s"):format(core.shortest(fill.litres),
+      core.shortest(capacity)))
+  end
+end
+
+function readers.fill(ctx, owner, key, value, _, out) out[key] = nodes.read_fill(ctx, owner, key, value) end
+
+local function finish_tank(ctx, owner, node)
+  local before = ctx.node or {}
+  if not node.capacity and node.shape then
+    node.capacity = bodies.volume(node.shape)
+    if not node.capacity then
+      wrong(ctx, owner, "shape", "geometry", ("a %s holds no liquid"):format(node.shape.kind), "give the capacity")
+    end
+  end
+  local capacity = node.capacity or before.capacity
+  if not capacity and not ctx.partial then
+    return wrong(ctx, owner, "capacity", "missing", "is missing, and there is no shape to work it out from")
+  end
+  local fill = node.fill
+  if not fill then return end
+  nodes.check_fill(ctx, owner, "fill", fill, capacity)
+  node.fill = fill.litres or fill.share * (capacity or 0)
+  node.fill_sd = fill.litres_sd
+end
+
+function readers.stand_in(ctx, owner, key, value, _, out)
+  if not records.table(ctx, owner, key, value) then return end
+  local partial = ctx.partial
+  ctx.partial = false
+  out[key] = records.read(ctx, problems.inside(owner, key), "stand_in", value)
+  ctx.partial = partial
+  if out[key].unknown then wrong(ctx, problems.inside(owner, key), "mass", "missing", "a stand-in's mass must be known") end
+end
+
+function readers.later(ctx, owner, key)
+  wrong(ctx, owner, key, "unavailable", "is not read yet", "give the person's CG under at")
+end
+
+-- ---- nodes ------------------------------------------------------------------------------------------------------------
+
+local node_kinds = {part = true, group = true, tank = true, person = true}
+
+-- What does not depend on who else is there.
+local function check_together(ctx, owner, node)
+  if node.inertia and node.shape then
+    wrong(ctx, owner, "inertia", "clash", "stands beside shape, one of the two is enough")
+  end
+  if node.pair and node.count then
+    wrong(ctx, owner, "count", "clash", "stands beside pair, one of the two is enough")
+  end
+  for _, share in ipairs(node.pair and node.unsprung or {}) do
+    local carrier = ctx.carriers[share.carrier]
+    if carrier.side and carrier.side ~= 0 then
+      wrong(ctx, owner, "unsprung", "clash", ("a pair has a piece on each side, %s is on one"):format(share.carrier),
+        ("name the axle: \"%s\""):format(ctx.axles[carrier.axle].name))
+    end
+  end
+end
+
+--- The fields of one part, group, tank or person, read and checked. partial: for changes.
+function nodes.fields(ctx, owner, kind, from, skip)
+  local node = records.read(ctx, owner, kind, from, ctx.partial, skip)
+  if kind == "group" then
+    if node.at == true then node.at = {0.0, 0.0, 0.0} end
+    if node.at_sd then
+      wrong(ctx, owner, "at", "unavailable", "the place of a group takes no doubt", "state it on the parts inside")
+    end
+  else
+    check_together(ctx, owner, node)
+    if kind == "tank" then finish_tank(ctx, owner, node) end
+  end
+  return node
+end
+
+local function check_name(ctx, owner, kind, name)
+  if type(name) ~= "string" then
+    return wrong(ctx, owner, nil, "missing", ("a %s needs a name"):format(kind), ("as in %s \"name\" { ... }"):format(kind))
+  end
+  if name == "" or name:find "[\0-\31\127/]" then
+    return wrong(ctx, owner, nil, "content", name == "" and "has an empty name"
+      or "has a name with a stroke or a control character in it", "\"group/part\" names a part inside a group")
+  end
+  if #name > LONGEST_NAME then
+    return wrong(ctx, owner, nil, "content", ("has a name of %d bytes, %d are possible"):format(#name, LONGEST_NAME))
+  end
+  return true
+end
+
+-- kind, name, fields, line of an item or of a plain table with a name
+local function look_into(value)
+  if amounts.is_item(value) then
+    return rawget(value, "kind"), rawget(value, "name"), rawget(value, "fields"), rawget(value, "line")
+  end
+  return value.kind or "part", value.name, value
+end
+nodes.look_into = look_into
+
+local own_words = {name = true, kind = true} -- of a plain table that stands for an item
+
+local function describe(ctx, value, parent, index, path)
+  local kind, name = look_into(value)
+  local full = type(name) == "string" and (path ~= "" and path .. "/" .. name or name) or nil
+  if amounts.is_item(value) then return {item = value, part = full, kind = kind} end
+  local owner = problems.inside(parent, index, full or path, kind)
+  if owner.part == "" then owner.part = nil end
+  if not ctx.problems.origin.bytes then owner.item = parent.item end
+  return owner
+end
+
+local read_node
+
+local function read_children(ctx, owner, node, from, frame, depth)
+  local inside = placing.inside(frame, ctx.axes, #node.at == 3 and node.at or {0, 0, 0}, node.turned)
+  local siblings, children = {}, {}
+  for i = 1, #from do
+    children[#children + 1] = read_node(ctx, from[i], owner, i, node.path, inside, siblings, depth + 1)
+  end
+  node.children = children
+end
+
+local function refuse_value(ctx, value, parent, index, path)
+  local text, hint = ("a part, group, tank or person must stand here, found %s"):format(amounts.what(value)), nil
+  if type(value) == "number" then hint = "decimals take a point" end
+  if type(value) == "string" then hint = ("as in part \"%s\" { ... }"):format(value) end
+  local owner = problems.inside(parent, index, path ~= "" and path or nil, "group")
+  if path == "" then owner.kind = nil end
+  wrong(ctx, owner, nil, "type", text, hint)
+end
+
+local function check_place_in_tree(ctx, value, owner, depth)
+  if ctx.on_path[value] then
+    wrong(ctx, owner, nil, "content", "lies inside itself")
+    return false
+  end
+  if ctx.reached[value] then
+    wrong(ctx, owner, nil, "content", "is used in two places", "write a second one with a name of its own")
+    return false
+  end
+  ctx.reached[value] = true
+  if depth > DEEPEST then
+    wrong(ctx, owner, nil, "limit", ("lies inside more than %d groups"):format(DEEPEST))
+    return false
+  end
+  return true
+end
+
+local function is_child_key(from)
+  local count = #from
+  return function(key) return own_words[key] or math.type(key) == "integer" and key >= 1 and key <= count end
+end
+
+local function is_own_word(key) return own_words[key] end
+
+--- One item and what lies in it; nil after a problem that leaves nothing to go on with.
+function read_node(ctx, value, parent, index, path, frame, siblings, depth)
+  if not (amounts.is_item(value) or amounts.is_plain(value)) then return refuse_value(ctx, value, parent, index, path) end
+  local kind, name, from, line = look_into(value)
+  local owner = describe(ctx, value, parent, index, path)
+  if not check_place_in_tree(ctx, value, owner, depth) then return nil end
+  if not node_kinds[kind] then
+    return wrong(ctx, owner, nil, "type", ("a %s has no place among parts"):format(tostring(kind)))
+  end
+  if not amounts.is_plain(from) then
+    return wrong(ctx, owner, nil, "missing", "has no { ... } behind its name", ("as in %s %q { ... }, without a comma"):format(kind,
+      name))
+  end
+  if not check_name(ctx, owner, kind, name) then return nil end
+  if siblings[name] then
+    local first = siblings[name] ~= true and siblings[name] > 0 and (", on line %d"):format(siblings[name]) or ""
+    wrong(ctx, owner, nil, "clash", ("the name is taken already%s"):format(first), "names differ inside a group")
+  end
+  siblings[name] = line or true
+  ctx.on_path[value] = true
+  local skip = kind == "group" and is_child_key(from) or not amounts.is_item(value) and is_own_word or nil
+  local node = nodes.fields(ctx, owner, kind, from, skip)
+  node.kind, node.name, node.line = kind, name, line
+  node.path = path ~= "" and path .. "/" .. name or name
+  if kind == "group" then
+    node.at = node.at or {}
+    read_children(ctx, owner, node, from, frame, depth)
+  elseif node.unsprung and node.at then
+    check_carried(ctx, node, frame)
+  end
+  ctx.on_path[value] = nil
+  local n = #ctx.nodes + 1
+  ctx.nodes[n], ctx.owners[n] = node, owner
+  return node
+end
+
+--- Read one item at the top of a ledger.
+function nodes.read(ctx, value, parent, index, siblings)
+  return read_node(ctx, value, parent, index, "", placing.top, siblings, 0)
+end
+
+return nodes

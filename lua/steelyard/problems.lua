@@ -1,0 +1,122 @@
+--- What is wrong with a vehicle file: collected first, placed in the text, then the one on the lowest line is raised.
+--
+-- An owner says what a field belongs to:
+--   {item =, part = "powertrain/engine", kind = "tank"}        the { ... } of an item, and how an error names it
+--   {up = owner, key = "axles", item =, part =, kind =, own =} what lies under a key of another owner; own: it has a name
+--                                                              of its own, so fields are told from here
+
+local core = require "steelyard.core"
+
+local problems = {}
+problems.__index = problems
+
+--- origin = {file =, bytes =}: bytes absent for tables that come from a script.
+function problems.new(origin)
+  return setmetatable({origin = origin or {}, list = {}}, problems)
+end
+
+--- The owner of what lies under `key` of `owner`'s table; `name` and `kind` when it has its own.
+function problems.inside(owner, key, name, kind)
+  local own = name ~= nil or kind ~= nil
+  return {up = owner, key = key, item = owner.item, part = own and name or owner.part, kind = own and kind or owner.kind,
+          own = own}
+end
+
+--- "stand_in.mass", "tags[2]", or nil for the whole.
+function problems.field_name(owner, key)
+  local name = type(key) == "number" and "[" .. key .. "]" or key
+  while owner and not owner.own and owner.up do
+    local outer = type(owner.key) == "number" and "[" .. owner.key .. "]" or owner.key
+    if name == nil then
+      name = outer
+    else
+      name = outer .. (name:sub(1, 1) == "[" and "" or ".") .. name
+    end
+    owner = owner.up
+  end
+  return name
+end
+
+--- Note a problem with field `key` of `owner` (nil: with the whole). shown: what the field is called, when not so.
+function problems:add(owner, key, code, message, hint, shown)
+  self.list[#self.list + 1] = {
+    owner = owner, key = key, order = #self.list, code = code, message = message, hint = hint,
+    part = owner.part, kind = owner.kind, field = shown or problems.field_name(owner, key),
+  }
+end
+
+--- Note a finished error object.
+function problems:take(failure)
+  failure.order = #self.list
+  self.list[#self.list + 1] = failure
+end
+
+-- ---- placing --------------------------------------------------------------------------------------------------
+
+-- The constructor of an item in the text: by word, name and line; where names are worked out, by word and line.
+local function constructor(scan, item)
+  local second
+  for _, t in ipairs(scan) do
+    if t.word == item.kind and t.line == item.line then
+      if item.kind == "vehicle" or t.name == item.name then return t end
+      second = second or t
+    end
+  end
+  return second
+end
+
+-- line, and place in the order of the text
+local function follow(scan, owner, key)
+  local at = constructor(scan, owner.item)
+  local line, order = owner.item.line, at and at.order
+  local function step(k)
+    local entry = at and (type(k) == "number" and at.list[k] or at.keys[k])
+    at = entry and entry.table
+    if entry then line, order = entry.line, entry.order end
+  end
+  local function walk(o)
+    if not o.up then return end
+    walk(o.up)
+    step(o.key)
+  end
+  walk(owner)
+  if key ~= nil then step(key) end
+  return line, order
+end
+
+local function place(self, scan, problem)
+  local owner = problem.owner
+  if not owner then return end
+  local item = owner.item
+  problem.file = item and item.file or self.origin.file
+  if not item then return end
+  if scan then problem.line, problem.at = follow(scan, owner, problem.key) end
+  problem.line = problem.line or item.line
+  if problem.line <= 0 then problem.line = nil end
+end
+
+-- Lowest line first; on one line in the order of the text; then by field, so that the order of Lua's tables, which
+-- changes from run to run, decides nothing.
+local function before(a, b)
+  local la, lb = a.line or math.huge, b.line or math.huge
+  if la ~= lb then return la < lb end
+  local pa, pb = a.at or 0, b.at or 0
+  if pa ~= pb then return pa < pb end
+  local fa, fb = a.field or "", b.field or ""
+  if fa ~= fb then return fa < fb end
+  return a.order < b.order
+end
+
+--- Raise the first problem of the text, if there is any.
+function problems:raise_first()
+  if #self.list == 0 then return end
+  local scan = self.origin.bytes and core.scan(self.origin.bytes)
+  local first
+  for _, problem in ipairs(self.list) do
+    place(self, scan, problem)
+    if not first or before(problem, first) then first = problem end
+  end
+  core.fail(first)
+end
+
+return problems

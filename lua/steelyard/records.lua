@@ -1,0 +1,365 @@
+--- Tables with named fields, read by the lists of fields.lua; and the readers of plain values.
+--
+-- A context `ctx` carries problems (problems.lua), notes (list of sentences), refs (names to be looked up when all are
+-- known) and what the file said about axes and axles. A reader is called
+--   reader(ctx, owner, key, value, options, out)
+-- and puts its result into `out`, or a problem into ctx.problems.
+
+local core = require "steelyard.core"
+local amounts = require "steelyard.amounts"
+local fields = require "steelyard.fields"
+local problems = require "steelyard.problems"
+
+local records = {readers = {}}
+local readers = records.readers
+
+local LIMITS = math.sqrt(3) -- limits +-a, all between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
+
+local function did_you_mean(near) return near and ("did you mean %q?"):format(near) or nil end
+records.did_you_mean = did_you_mean
+
+--- A problem with a field.
+local function wrong(ctx, owner, key, code, message, hint, shown)
+  ctx.problems:add(owner, key, code, message, hint, shown)
+end
+records.wrong = wrong
+
+-- Gives back the field that was probably meant.
+local function bad_key(ctx, owner, kind, key, value)
+  local near
+  if type(key) == "string" then
+    near = core.nearest(key, fields.names[kind])
+    wrong(ctx, owner, key, "unknown", ("there is no such field in a %s"):format(kind), did_you_mean(near)
+      or "the fields are " .. table.concat(fields.names[kind], ", "))
+  elseif amounts.is_item(value) then
+    wrong(ctx, owner, key, "content", ("a %s holds no parts, found %s in it"):format(kind, amounts.what(value)),
+      "a group does")
+  else
+    wrong(ctx, owner, math.type(key) and key or nil, "content",
+      ("%s stands without a field name"):format(amounts.what(value)))
+  end
+  return near
+end
+
+-- Keys without meaning, in an order that does not change from run to run. Gives back the set of fields that were
+-- probably meant.
+local function check_keys(ctx, owner, kind, from, bad)
+  table.sort(bad, function(a, b)
+    if type(a) == type(b) and type(a) ~= "boolean" then return a < b end
+    return type(a) < type(b)
+  end)
+  local meant = {}
+  for _, key in ipairs(bad) do
+    local near = bad_key(ctx, owner, kind, key, from[key])
+    if near then meant[near] = true end
+  end
+  return meant
+end
+
+-- Readers in the order of fields.lua, for kinds whose fields lean on one another.
+local function read_in_order(ctx, owner, kind, from, out)
+  for _, field in ipairs(fields.kinds[kind]) do
+    local value = from[field[1]]
+    if value ~= nil then readers[field[2]](ctx, owner, field[1], value, field[3], out) end
+  end
+end
+
+--- Read the table `from` as a `kind`. partial: only what is there, nothing required, no defaults. skip(key): is this key
+-- somebody else's business?
+function records.read(ctx, owner, kind, from, partial, skip)
+  local known, out, bad = fields.by_name[kind], {}, nil
+  local in_order = kind == "vehicle"
+  for key, value in next, from do
+    local field = known[key]
+    if field then
+      if not in_order then readers[field[2]](ctx, owner, key, value, field[3], out) end
+    elseif not (skip and skip(key)) then
+      bad = bad or {}
+      bad[#bad + 1] = key
+    end
+  end
+  if in_order then read_in_order(ctx, owner, kind, from, out) end
+  local meant = bad and check_keys(ctx, owner, kind, from, bad)
+  local always = fields.always[kind]
+  for i = 1, partial and 0 or #always do
+    local field = always[i]
+    local key = field[1]
+    if from[key] == nil and field[3].required then
+      if not (meant and meant[key]) then wrong(ctx, owner, key, "missing", "is missing") end
+    elseif from[key] == nil then
+      out[key] = field[3].default
+    end
+  end
+  if out.within then records.spread_limits(out) end
+  return out
+end
+
+--- A table with named fields under `key`, or nil.
+function records.table(ctx, owner, key, value)
+  if amounts.is_plain(value) then return value end
+  wrong(ctx, owner, key, "type", ("must be a table { ... }, is %s"):format(amounts.what(value)))
+end
+
+--- The entries of a list under `key`: entry(i, value) for each. Fields with names have no place in it.
+function records.list(ctx, owner, key, value, entry)
+  if not records.table(ctx, owner, key, value) then return end
+  local count, named = #value, {}
+  local inside = problems.inside(owner, key)
+  for k in next, value do
+    if math.type(k) ~= "integer" or k < 1 or k > count then named[#named + 1] = tostring(k) end
+  end
+  table.sort(named)
+  for _, k in ipairs(named) do
+    wrong(ctx, inside, k, "content", ("%s is a list, a name has no place in it"):format(key))
+  end
+  for i = 1, count do
+    if value[i] == nil then
+      wrong(ctx, inside, i, "content", "nothing stands here")
+    else
+      entry(i, value[i], inside)
+    end
+  end
+end
+
+-- ---- readers of plain values ----------------------------------------------------------------------------------------
+
+--- A number within the limits of `options`: number, sd; nil after noting a problem.
+function records.number(ctx, owner, key, value, options)
+  local number, sd, message, hint = amounts.number(value, options.unit)
+  if not number then
+    wrong(ctx, owner, key, sd, message, hint)
+    return nil
+  end
+  local code, outside = amounts.outside(number, options, options.unit)
+  if code then
+    wrong(ctx, owner, key, code, outside)
+    return nil
+  end
+  return number, sd
+end
+
+--- The same where a doubt has no use; how often one was stated is counted, and said.
+function records.exact(ctx, owner, key, value, options)
+  local number, sd = records.number(ctx, owner, key, value, options)
+  if sd then ctx.unused_doubts = (ctx.unused_doubts or 0) + 1 end
+  return number
+end
+
+function readers.number(ctx, owner, key, value, options, out)
+  out[key], out[key .. "_sd"] = records.number(ctx, owner, key, value, options)
+end
+
+function readers.mass(ctx, owner, key, value, options, out)
+  if amounts.is_unknown(value) then
+    out.unknown = true
+  else
+    out.mass, out.mass_sd = records.number(ctx, owner, key, value, options)
+  end
+end
+
+function readers.whole(ctx, owner, key, value, options, out)
+  local number, sd = records.number(ctx, owner, key, value, options)
+  if number then out[key] = {value = number, sd = sd} end
+end
+
+function readers.within(ctx, owner, key, value, options, out)
+  out.within = records.exact(ctx, owner, key, value, options)
+end
+
+--- within_mm: the doubt of every coordinate that has none of its own.
+function records.spread_limits(out)
+  local sd = out.at_sd or {}
+  for i = 1, 3 do sd[i] = sd[i] or out.within / LIMITS end
+  out.at_sd, out.within = sd, nil
+end
+
+function readers.fraction(ctx, owner, key, value, _, out)
+  local fraction, code, message, hint = amounts.fraction(value)
+  if not fraction then return wrong(ctx, owner, key, code, message, hint) end
+  out[key] = fraction
+end
+
+-- A text that is shown in tables and looked up: one line of it.
+local function is_line(value) return value ~= "" and not value:find "[\0-\31\127]" end
+
+function readers.text(ctx, owner, key, value, _, out)
+  if type(value) ~= "string" then
+    return wrong(ctx, owner, key, "type", ("must be a text in quotes, is %s"):format(amounts.what(value)))
+  end
+  if key ~= "note" and not is_line(value) then
+    return wrong(ctx, owner, key, "content", value == "" and "is empty" or "must be one line of text")
+  end
+  out[key] = value
+end
+
+function readers.flag(ctx, owner, key, value, _, out)
+  if type(value) ~= "boolean" then
+    return wrong(ctx, owner, key, "type", ("must be true or false, is %s"):format(amounts.what(value)))
+  end
+  out[key] = value
+end
+
+function readers.choice(ctx, owner, key, value, options, out)
+  for _, word in ipairs(options.words) do
+    if word == value then
+      out[key] = value
+      return
+    end
+  end
+  local near = type(value) == "string" and core.nearest(value, options.words)
+  wrong(ctx, owner, key, type(value) == "string" and "unknown" or "type",
+    ("must be one of \"%s\", is %s"):format(table.concat(options.words, "\", \""), amounts.what(value)),
+    did_you_mean(near))
+end
+
+function readers.count(ctx, owner, key, value, _, out)
+  local count = type(value) == "number" and math.tointeger(value)
+  if not count or count < 1 or count > 1000000 then
+    return wrong(ctx, owner, key, type(value) == "number" and "range" or "type",
+      ("must be a whole number from 1 to 1000000, is %s"):format(amounts.what(value)))
+  end
+  out[key] = count
+end
+
+--- A text or a list of texts, as a list; nil after noting a problem.
+function records.texts(ctx, owner, key, value)
+  if type(value) == "string" then value = {value} end
+  local list = {}
+  records.list(ctx, owner, key, value, function(i, text, inside)
+    if type(text) ~= "string" then
+      wrong(ctx, inside, i, "type", ("must be a text in quotes, is %s"):format(amounts.what(text)))
+    elseif not is_line(text) then
+      wrong(ctx, inside, i, "content", text == "" and "is empty" or "must be one line of text")
+    else
+      list[#list + 1] = text
+    end
+  end)
+  return list
+end
+
+function readers.texts(ctx, owner, key, value, _, out) out[key] = records.texts(ctx, owner, key, value) end
+
+--- Names of parts, looked up later.
+function readers.names(ctx, owner, key, value, options, out)
+  out[key] = records.texts(ctx, owner, key, value)
+  for _, name in ipairs(out[key]) do
+    ctx.refs[#ctx.refs + 1] = {owner = owner, key = key, name = name, tags = options.tags}
+  end
+end
+
+function readers.name(ctx, owner, key, value, options, out)
+  readers.text(ctx, owner, key, value, options, out)
+  if out[key] then ctx.refs[#ctx.refs + 1] = {owner = owner, key = key, name = out[key]} end
+end
+
+-- ---- points ---------------------------------------------------------------------------------------------------------
+
+local letters = {"x", "y", "z"}
+local letter_index = {x = 1, y = 2, z = 3}
+local place = {unit = "mm", min = -fields.MOST_LENGTH, max = fields.MOST_LENGTH}
+
+-- Which coordinate a key of a point stands for: {x, y, z} or {x =, y =, z =}.
+local function coordinate(key) return letter_index[key] or (math.type(key) == "integer" and key) end
+
+local function check_point(ctx, owner, key, value)
+  if not records.table(ctx, owner, key, value) then return false end
+  local fine, count = true, 0
+  for k in next, value do
+    local i = coordinate(k)
+    if not i or i < 1 or i > 3 then fine = false end
+    count = count + 1
+  end
+  if fine and count <= 3 and (count == #value or #value == 0) then return true end
+  wrong(ctx, owner, key, "content", #value > 3 and ("must be three numbers, has %d"):format(#value)
+    or "must be {x, y, z} or {x = , y = , z = }", #value > 3 and "decimals take a point" or nil)
+  return false
+end
+
+-- most points are three plain numbers
+local function is_simple_point(value)
+  if not amounts.is_plain(value) or next(value, value[3] and 3) ~= nil then return false end
+  for i = 1, 3 do
+    local x = value[i]
+    if not (type(x) == "number" and x >= place.min and x <= place.max) then return false end
+  end
+  return true
+end
+
+local function read_coordinate(ctx, owner, key, k, letter, value)
+  local number, sd, message, hint = amounts.number(value, "mm")
+  local code = not number and sd
+  if number then code, message = amounts.outside(number, place, "mm") end
+  if not code then return number, sd end
+  local shown = problems.field_name(owner, key) .. "." .. letter
+  wrong(ctx, problems.inside(owner, key), k, code, message, hint, shown)
+end
+
+--- Puts {x, y, z} into out[key] and the standard uncertainties that were stated into out[key .. "_sd"]. In a partial
+-- context coordinates may be left out.
+function readers.point(ctx, owner, key, value, _, out)
+  if is_simple_point(value) then
+    out[key] = {value[1] + 0.0, value[2] + 0.0, value[3] + 0.0}
+    return
+  end
+  if not check_point(ctx, owner, key, value) then return end
+  local point, sd = {}, {}
+  local named = #value == 0
+  for i = 1, 3 do
+    local k = named and letters[i] or i
+    if value[k] ~= nil then
+      point[i], sd[i] = read_coordinate(ctx, owner, key, k, letters[i], value[k])
+    elseif not ctx.partial then
+      wrong(ctx, owner, key, "missing", ("has no %s"):format(letters[i]))
+    end
+  end
+  out[key] = point
+  if next(sd) then out[key .. "_sd"] = sd end
+end
+
+--- A direction: three plain numbers, not all 0.
+function readers.direction(ctx, owner, key, value, _, out)
+  if not check_point(ctx, owner, key, value) then return end
+  local v, length = {}, 0
+  for i = 1, 3 do
+    local given = value[i] ~= nil and value[i] or value[letters[i]] or 0
+    v[i] = records.exact(ctx, owner, key, given, {unit = ""}) or 0
+    length = length + v[i] * v[i]
+  end
+  if length == 0 then return wrong(ctx, owner, key, "geometry", "is no direction, all three numbers are 0") end
+  out[key] = v
+end
+
+-- ---- turned ---------------------------------------------------------------------------------------------------------
+
+-- word -> the word it is kept under, its sign
+local turns = {
+  nose_up = {"nose_up", 1}, nose_down = {"nose_up", -1}, left_up = {"left_up", 1}, right_up = {"left_up", -1},
+  nose_left = {"nose_left", 1}, nose_right = {"nose_left", -1},
+}
+local turn_words = {"nose_up", "nose_down", "left_up", "right_up", "nose_left", "nose_right"}
+
+function readers.turned(ctx, owner, key, value, _, out)
+  if not records.table(ctx, owner, key, value) then return end
+  local inside, turned = problems.inside(owner, key), {}
+  for word in next, value do
+    if not turns[word] then
+      local near = type(word) == "string" and core.nearest(word, turn_words)
+      wrong(ctx, inside, type(word) == "string" and word or nil, "unknown", "is no way to turn",
+        did_you_mean(near) or "the words are " .. table.concat(turn_words, ", "))
+    end
+  end
+  for _, word in ipairs(turn_words) do
+    local degrees = value[word] ~= nil
+      and records.exact(ctx, inside, word, value[word], {unit = "deg", min = -360, max = 360})
+    if degrees then
+      local kept, sign = turns[word][1], turns[word][2]
+      if turned[kept] then
+        wrong(ctx, inside, word, "clash", ("stands beside %s, one of the two is enough"):format(kept))
+      end
+      turned[kept] = sign * degrees
+    end
+  end
+  out[key] = turned
+end
+
+return records
