@@ -263,7 +263,7 @@ static int l_change_doubts(lua_State *L) {
   const size_t count = check_names(L, 5, 2, shown_from);
   check_names(L, 5, 4, shown_to);
   sy_totals t;
-  sy_balance bf, bt;
+  sy_balance bf = {0}, bt = {0};
   balance_of(L, from, gf, &t, &bf);
   balance_of(L, to, gt, &t, &bt);
   for (size_t i = 0; i < count; i++) {

@@ -95,7 +95,8 @@ void syl_keep_text(char *buffer, size_t room, const char *text, size_t length) {
       kept--; /* not in front of a continuation byte */
   }
   memcpy(buffer, text, kept);
-  strcpy(buffer + kept, kept < length ? "..." : "");
+  const char *end = kept < length ? "..." : "";
+  memcpy(buffer + kept, end, strlen(end) + 1);
 }
 
 static const char *said(const char *text) { return text[0] == '\0' ? NULL : text; }

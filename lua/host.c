@@ -204,9 +204,8 @@ static int exit_code(lua_State *L) {
 
 static int complain(lua_State *L) {
   const int code = exit_code(L);
-  if (luaL_callmeta(L, -1, "__tostring") && lua_type(L, -1) == LUA_TSTRING)
-    fprintf(stderr, "steelyard: %s\n", lua_tostring(L, -1));
-  else if (lua_type(L, -1) == LUA_TSTRING)
+  luaL_callmeta(L, -1, "__tostring");
+  if (lua_type(L, -1) == LUA_TSTRING)
     fprintf(stderr, "steelyard: %s\n", lua_tostring(L, -1));
   else
     fprintf(stderr, "steelyard: the script raised a %s\n", luaL_typename(L, -1));

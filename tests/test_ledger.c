@@ -446,24 +446,25 @@ static sy_part *spoil(refusals *r, const char *field) {
 }
 
 static void spoil_every_value(refusals *r) {
-  const double doubts[] = {-0.1, NAN, INFINITY}, places[] = {1000.5, -1000.5, NAN, -INFINITY};
+  const double doubts[] = {-0.1, (double)NAN, (double)INFINITY},
+               places[] = {1000.5, -1000.5, (double)NAN, -(double)INFINITY};
   spoil(r, "mass")->mass = -1;
-  spoil(r, "mass")->mass = NAN;
-  spoil(r, "mass")->mass = INFINITY;
+  spoil(r, "mass")->mass = (double)NAN;
+  spoil(r, "mass")->mass = (double)INFINITY;
   spoil(r, "mass")->mass = 1.0001e5;
   for (size_t i = 0; i < 3; i++) spoil(r, "mass")->mass_sd = doubts[i];
   for (size_t i = 0; i < 3; i++) spoil(r, "at")->cg_sd.y = doubts[i];
   for (size_t i = 0; i < 4; i++) spoil(r, "at")->cg.z = places[i];
-  spoil(r, "inertia")->inertia.xz = NAN;
+  spoil(r, "inertia")->inertia.xz = (double)NAN;
   spoil(r, "growth")->growth = -0.01;
-  spoil(r, "growth")->growth = NAN;
+  spoil(r, "growth")->growth = (double)NAN;
   spoil(r, "growth")->growth = 10.5;
   spoil(r, "count")->count = 0;
   spoil(r, "count")->count = 1000001;
   spoil(r, "id")->id = (uint64_t)1 << 63;
   spoil(r, "unsprung")->carry = (sy_carry){{1.1}, {1}, 1};
   spoil(r, "unsprung")->carry = (sy_carry){{0}, {1}, 1};
-  spoil(r, "unsprung")->carry = (sy_carry){{NAN}, {1}, 1};
+  spoil(r, "unsprung")->carry = (sy_carry){{(double)NAN}, {1}, 1};
   spoil(r, "unsprung")->carry = (sy_carry){{0.7, 0.4}, {1, 2}, 2};
   spoil(r, "unsprung")->carry = (sy_carry){{0.5}, {SY_CARRIER_COUNT}, 1};
   spoil(r, "unsprung")->carry.count = SY_MAX_CARRY + 1;
@@ -495,11 +496,11 @@ static void open_group_with_a_wrong_placement_names_group_and_field(void **state
   for (int k = 0; k < 7; k++) {
     sy_group group = sy_group_default();
     const char *field = k < 2 ? "at" : k < 5 ? "turned" : k == 5 ? "pair" : "id";
-    if (k == 0) group.frame.at.x = NAN;
+    if (k == 0) group.frame.at.x = (double)NAN;
     if (k == 1) group.frame.at.y = 1001;
     if (k == 2) group.frame.turn.m[0][0] = 1.001;
     if (k == 3) group.frame.turn.m[1][1] = -1; /* a reflection */
-    if (k == 4) group.frame.turn.m[2][0] = NAN;
+    if (k == 4) group.frame.turn.m[2][0] = (double)NAN;
     if (k == 5) group.twin = true; /* without a plane */
     if (k == 6) group.id = UINT64_MAX;
     sy_ledger_builder *b = start_ledger(NULL);

@@ -157,7 +157,7 @@ sy_status sy_ledger_close_group(sy_ledger_builder *b, sy_error *err) {
   open_group *g = &b->level[b->depth - 1];
   if (g->group.twin && (g->count != 2 || g->items[0]->kind != NODE_PART || g->items[1]->kind != NODE_PART))
     return sy_fail(err, SY_CLASH, g->text, "pair", "must hold two parts");
-  group_node *made;
+  group_node *made = NULL;
   const sy_status status = gather(b->family, g, &made, err);
   if (status != SY_OK) return status;
   close_level(b->family, g);
@@ -168,7 +168,7 @@ sy_status sy_ledger_close_group(sy_ledger_builder *b, sy_error *err) {
 sy_status sy_ledger_finish(sy_ledger_builder *b, sy_ledger **out, sy_error *err) {
   if (b->depth != 1)
     return sy_fail(err, SY_CLASH, b->level[b->depth - 1].text, NULL, "the group is still open");
-  group_node *root;
+  group_node *root = NULL;
   const sy_status status = gather(b->family, &b->level[0], &root, err);
   if (status != SY_OK) return status;
   sy_ledger *ledger = sy_ledger_wrap(b->family, root);

@@ -51,6 +51,7 @@ SY_API sy_eigen3 sy_massprops_principal(const sy_massprops *body);
 /* Can a rigid body have this inertia? Principal moments >= 0 and none above the sum of the other two, each
 ** within `rel_tol` of the largest moment.
 ** Errors  SY_GEOMETRY with the reason as the message; SY_RANGE for values that are not finite, mass < 0 */
-SY_API sy_status sy_massprops_check(const sy_massprops *body, double rel_tol, const char *name, sy_error *err);
+SY_API sy_status sy_massprops_check(const sy_massprops *body, double rel_tol, const char *name,
+                                    sy_error *err);
 
 #endif

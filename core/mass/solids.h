@@ -14,19 +14,20 @@
 
 SY_API sy_status sy_solid_box(double mass, double length, double width, double height, sy_massprops *out,
                               sy_error *err);
-SY_API sy_status sy_solid_cylinder(double mass, double diameter, double length, sy_massprops *out, sy_error *err);
+SY_API sy_status sy_solid_cylinder(double mass, double diameter, double length, sy_massprops *out,
+                                   sy_error *err);
 /* inner diameter 0 is a solid cylinder */
-SY_API sy_status sy_solid_hollow_cylinder(double mass, double outer_diameter, double inner_diameter, double length,
-                                          sy_massprops *out, sy_error *err);
+SY_API sy_status sy_solid_hollow_cylinder(double mass, double outer_diameter, double inner_diameter,
+                                          double length, sy_massprops *out, sy_error *err);
 /* the same by outer diameter and wall thickness */
-SY_API sy_status sy_solid_tube(double mass, double outer_diameter, double wall, double length, sy_massprops *out,
-                               sy_error *err);
+SY_API sy_status sy_solid_tube(double mass, double outer_diameter, double wall, double length,
+                               sy_massprops *out, sy_error *err);
 SY_API sy_status sy_solid_sphere(double mass, double diameter, sy_massprops *out, sy_error *err);
 SY_API sy_status sy_solid_hollow_sphere(double mass, double outer_diameter, double inner_diameter,
                                         sy_massprops *out, sy_error *err);
 /* full axes along x, y, z */
-SY_API sy_status sy_solid_ellipsoid(double mass, double length, double width, double height, sy_massprops *out,
-                                    sy_error *err);
+SY_API sy_status sy_solid_ellipsoid(double mass, double length, double width, double height,
+                                    sy_massprops *out, sy_error *err);
 /* base diameter and height; the base lies at z = -height/4, the tip at +3/4 height: cg at the origin */
 SY_API sy_status sy_solid_cone(double mass, double diameter, double height, sy_massprops *out, sy_error *err);
 /* thin, along z */
