@@ -522,17 +522,17 @@ static void every_edit_with_a_value_out_of_range_names_part_and_field(void **sta
   assert_string_equal(err.part, "lamp");
   assert_string_equal(err.field, "mass");
   sy_group group = sy_group_default();
-  group.frame.at.x = NAN;
+  group.frame.at.x = (double)NAN;
   assert_int_equal(sy_ledger_put_group(ledger, &box, &group, &out, &err), SY_RANGE);
   assert_string_equal(err.part, "box");
   assert_string_equal(err.field, "at");
-  const double far[] = {NAN, INFINITY, 1001};
+  const double far[] = {(double)NAN, (double)INFINITY, 1001};
   for (int i = 0; i < 3; i++) {
     assert_int_equal(sy_ledger_shift(ledger, &lamp, (sy_vec3){far[i], 0, 0}, &out, &err), SY_RANGE);
     assert_string_equal(err.part, "lamp");
     assert_string_equal(err.field, i < 2 ? "move" : "at");
   }
-  assert_int_equal(sy_ledger_turn(ledger, &box, sy_mat3_identity(), (sy_vec3){NAN, 0, 0}, &out, &err),
+  assert_int_equal(sy_ledger_turn(ledger, &box, sy_mat3_identity(), (sy_vec3){(double)NAN, 0, 0}, &out, &err),
                    SY_RANGE);
   assert_string_equal(err.field, "turn");
   sy_mat3 mirror = sy_mat3_identity();
