@@ -52,36 +52,37 @@ static void cov_of_part(const sy_part *p, double c[10]) {
   c[9] += k * p->cg_sd.z * p->cg_sd.z;
 }
 
-/* Two pieces with one error: the right one's place errs as the mirror image of the left one's. */
-static void cov_of_pair(const sy_group *g, const sy_part *left, const sy_part *right, double c[10]) {
-  if (sy_same_mass_statement(left, right)) {
-    double w[4] = {0, 0, 0, 0};
-    mass_response(left, w);
-    mass_response(right, w);
-    cov_add_mass(c, w, left->mass_sd * left->mass_sd);
-  } else {
-    double wl[4] = {0, 0, 0, 0}, wr[4] = {0, 0, 0, 0};
-    mass_response(left, wl);
-    mass_response(right, wr);
-    cov_add_mass(c, wl, left->mass_sd * left->mass_sd);
-    cov_add_mass(c, wr, right->mass_sd * right->mass_sd);
-  }
-  const double nl = (double)left->count * left->mass, nr = (double)right->count * right->mass;
+/* Pieces that state the same have one error; the place of the right one errs as the mirror image of what is stated. */
+static void cov_of_pair(sy_vec3 normal, const sy_part *const side[2], double c[10]) {
+  const bool both = side[0] != NULL && side[1] != NULL;
+  const bool one_mass = both && sy_same_mass_statement(side[0], side[1]);
+  const bool one_place = both && sy_same_place_statement(side[0], side[1]);
+  double w[2][4] = {{0, 0, 0, 0}, {0, 0, 0, 0}};
+  for (int s = 0; s < 2; s++)
+    if (side[s] != NULL) mass_response(side[s], w[one_mass ? 0 : s]);
   const sy_vec3 unit[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
-  const double sl[3] = {left->cg_sd.x, left->cg_sd.y, left->cg_sd.z};
-  const double sr[3] = {right->cg_sd.x, right->cg_sd.y, right->cg_sd.z};
-  const bool shared = sy_same_place_statement(left, right);
-  for (int i = 0; i < 3; i++) {
-    const sy_vec3 mirrored = sy_twin_reflect(g->twin_normal, unit[i]);
-    if (shared) {
-      const sy_vec3 r = sy_vec3_muladd(sy_vec3_scale(nl, unit[i]), nr, mirrored);
-      cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sl[i] * sl[i]);
-    } else {
-      const sy_vec3 l = sy_vec3_scale(nl, unit[i]), r = sy_vec3_scale(nr, unit[i]);
-      cov_add_mass(c, (double[4]){0, l.x, l.y, l.z}, sl[i] * sl[i]);
-      cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sr[i] * sr[i]);
+  for (int s = 0; s < 2; s++) {
+    const sy_part *p = side[s];
+    if (p == NULL) continue;
+    if (s == 0 || !one_mass) cov_add_mass(c, w[s], p->mass_sd * p->mass_sd);
+    if (s == 1 && one_place) continue;
+    const double sd[3] = {p->cg_sd.x, p->cg_sd.y, p->cg_sd.z}, nm = (double)p->count * p->mass;
+    for (int i = 0; i < 3; i++) {
+      const sy_vec3 mirrored = sy_twin_reflect(normal, unit[i]);
+      sy_vec3 r = sy_vec3_scale(nm, s == 0 ? unit[i] : mirrored);
+      if (one_place) r = sy_vec3_muladd(r, (double)side[1]->count * side[1]->mass, mirrored);
+      cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sd[i] * sd[i]);
     }
   }
+}
+
+sy_cov4 sy_pair_cov(const group_node *pair, bool left, bool right) {
+  const sy_part *side[2] = {NULL, NULL};
+  if (left) side[0] = &((const part_node *)sy_branch_item(pair->root, 0))->part;
+  if (right) side[1] = &((const part_node *)sy_branch_item(pair->root, 1))->part;
+  sy_cov4 cov = {{0}};
+  cov_of_pair(pair->group.twin_normal, side, cov.c);
+  return cov;
 }
 
 static void carry_share(terms *t, unsigned carrier, double fraction, const sy_sums *whole) {
@@ -118,12 +119,9 @@ static sy_sums sums_value(const ten_sums s) {
   return (sy_sums){v[0], {v[1], v[2], v[3]}, {v[4], v[5], v[6], v[7], v[8], v[9]}};
 }
 
-/* Both pieces of a pair where both are aboard; else NULL. */
-static bool whole_pair(const group_node *g, const sy_part **left, const sy_part **right) {
-  if (!g->group.twin || g->children != 2) return false;
-  *left = &((const part_node *)sy_branch_item(g->root, 0))->part;
-  *right = &((const part_node *)sy_branch_item(g->root, 1))->part;
-  return !((*left)->flags & SY_PART_ASHORE) && !((*right)->flags & SY_PART_ASHORE);
+static bool ashore(const node *n) {
+  return n->kind == NODE_PART ? (((const part_node *)n)->part.flags & SY_PART_ASHORE) != 0
+                              : ((const group_node *)n)->group.ashore;
 }
 
 static void terms_of_group(const group_node *g, terms *t) {
@@ -139,10 +137,9 @@ static void terms_of_group(const group_node *g, terms *t) {
       const sy_sums inside = sums_value(b->sums[row++]);
       t->sums[c] = sy_sums_place(&inside, frame);
     }
-  sy_cov4 cov = {{0}};
-  const sy_part *left, *right;
-  if (whole_pair(g, &left, &right))
-    cov_of_pair(&g->group, left, right, cov.c);
+  sy_cov4 cov;
+  if (g->group.twin)
+    cov = sy_pair_cov(g, !ashore(sy_branch_item(b, 0)), !ashore(sy_branch_item(b, 1)));
   else
     for (int k = 0; k < 10; k++) cov.c[k] = sy_exact_value(b->tally.cov[k]);
   cov = sy_cov4_place(&cov, frame);
@@ -264,11 +261,6 @@ static bool combine_item(amount *total, const node *n, bool add) {
   if (!g->group.twin && plain_frame(&g->group.frame)) return combine_branch(total, g->root, add);
   terms_of_group(g, &t);
   return combine_terms(total, &t, add);
-}
-
-static bool ashore(const node *n) {
-  return n->kind == NODE_PART ? (((const part_node *)n)->part.flags & SY_PART_ASHORE) != 0
-                              : ((const group_node *)n)->group.ashore;
 }
 
 static bool combine_node(amount *total, const node *n, bool add) {

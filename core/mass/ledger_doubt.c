@@ -64,30 +64,38 @@ static sy_vec3 place_effect(const piece *p, const sy_slope *g) {
   return p->mirror != NULL ? sy_twin_reflect(*p->mirror, effect) : effect;
 }
 
-/* Pieces of one booked line: those that state the same have one error, so their effects add before they are squared. */
+/* Which pieces of a line are the first to state a mass or a place: each such statement is one error. */
+static void first_statements(const piece *pieces, size_t count, bool *mass, bool *place) {
+  for (size_t i = 0; i < count; i++) {
+    mass[i] = place[i] = true;
+    for (size_t j = 0; j < i; j++) {
+      mass[i] = mass[i] && !sy_same_mass_statement(pieces[j].part, pieces[i].part);
+      place[i] = place[i] && !sy_same_place_statement(pieces[j].part, pieces[i].part);
+    }
+  }
+}
+
+/* Pieces of one booked line (at most four: a pair in two ledgers): those that state the same have one error, so their
+** effects add before they are squared. */
 static void add_line(const walk *w, const piece *pieces, size_t count) {
-  for (size_t k = 0; k < w->count; k++) {
-    double sum = 0;
-    for (size_t i = 0; i < count; i++) {
-      bool first_mass = true, first_place = true;
-      for (size_t j = 0; j < i; j++) {
-        first_mass = first_mass && !sy_same_mass_statement(pieces[j].part, pieces[i].part);
-        first_place = first_place && !sy_same_place_statement(pieces[j].part, pieces[i].part);
-      }
+  bool first_mass[4], first_place[4];
+  first_statements(pieces, count, first_mass, first_place);
+  for (size_t i = 0; i < count; i++) {
+    const sy_part *p = pieces[i].part;
+    const bool doubted = p->cg_sd.x > 0 || p->cg_sd.y > 0 || p->cg_sd.z > 0;
+    for (size_t k = 0; k < w->count; k++) {
       double mass = 0;
       sy_vec3 place = {0, 0, 0};
       for (size_t j = i; j < count; j++) {
-        if (first_mass && sy_same_mass_statement(pieces[j].part, pieces[i].part))
+        if (first_mass[i] && sy_same_mass_statement(pieces[j].part, p))
           mass += mass_effect(&pieces[j], &pieces[j].slopes[k]);
-        if (first_place && sy_same_place_statement(pieces[j].part, pieces[i].part))
+        if (first_place[i] && doubted && sy_same_place_statement(pieces[j].part, p))
           place = sy_vec3_add(place, place_effect(&pieces[j], &pieces[j].slopes[k]));
       }
-      const sy_part *p = pieces[i].part;
       const double parts[4] = {mass * p->mass_sd, place.x * p->cg_sd.x, place.y * p->cg_sd.y,
                                place.z * p->cg_sd.z};
-      for (int q = 0; q < 4; q++) sum += parts[q] * parts[q];
+      for (int q = 0; q < 4; q++) w->variance[k] += parts[q] * parts[q];
     }
-    w->variance[k] += sum;
   }
 }
 
@@ -100,14 +108,14 @@ static uint64_t item_id(const node *n) {
   return n->kind == NODE_PART ? ((const part_node *)n)->part.id : ((const group_node *)n)->group.id;
 }
 
-static size_t pair_pieces(const group_node *g, const sy_slope *slopes, double sign, piece *out) {
-  size_t count = 0;
-  for (uint32_t i = 0; i < g->children; i++) {
-    const part_node *p = (const part_node *)sy_branch_item(g->root, i);
-    if (ashore(&p->head)) continue;
-    out[count++] = (piece){&p->part, slopes, sign, i == 1 ? &g->group.twin_normal : NULL};
-  }
-  return count;
+/* One side of a pair, if it is aboard; returns the number of pieces. */
+static size_t pair_piece(const group_node *g, uint32_t side, const sy_slope *slopes, double sign,
+                         piece *out) {
+  if (g == NULL || side >= g->children) return 0;
+  const part_node *p = (const part_node *)sy_branch_item(g->root, side);
+  if (ashore(&p->head)) return 0;
+  *out = (piece){&p->part, slopes, sign, side == 1 ? &g->group.twin_normal : NULL};
+  return 1;
 }
 
 static void walk_two(const walk *w, const node *from, const node *to, const sy_slope *sf, const sy_slope *st);
@@ -127,8 +135,12 @@ static void walk_groups(const walk *w, const group_node *from, const group_node 
   st = slopes_inside(w, to, st, room_to);
   if ((from != NULL && from->group.twin) || (to != NULL && to->group.twin)) {
     piece pieces[4];
-    size_t count = from != NULL ? pair_pieces(from, sf, -1.0, pieces) : 0;
-    if (to != NULL) count += pair_pieces(to, st, 1.0, pieces + count);
+    size_t count = 0;
+    for (uint32_t side = 0; side < 2;
+         side++) { /* side by side: what did not change then cancels to nothing */
+      count += pair_piece(from, side, sf, -1.0, pieces + count);
+      count += pair_piece(to, side, st, 1.0, pieces + count);
+    }
     add_line(w, pieces, count);
     return;
   }

@@ -125,6 +125,8 @@ bool sy_same_mass_statement(const sy_part *a, const sy_part *b);
 bool sy_same_place_statement(const sy_part *a, const sy_part *b);
 /* Errors of a place seen from the other side: 1 - 2 n n^T */
 sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v);
+/* Covariance of the sums of one piece or both, in the pair's own frame, whether or not they are aboard. */
+sy_cov4 sy_pair_cov(const group_node *pair, bool left, bool right);
 
 /* May the builder's items be appended to the group `name` that lies inside `depth` - 1 others? */
 sy_status sy_ledger_builder_fits(const sy_ledger_builder *builder, const family *f, const char *name,

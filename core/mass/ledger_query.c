@@ -27,8 +27,9 @@ static void describe(const node *n, const sy_frame *outer, bool aboard, bool sid
   }
 }
 
-static sy_status find_route(const sy_ledger *ledger, const sy_route *route, const node **found, sy_item *out,
-                            sy_error *err) {
+/* *around: the group the item lies in; not set for the root. */
+static sy_status find_route(const sy_ledger *ledger, const sy_route *route, const node **found,
+                            const group_node **around, sy_item *out, sy_error *err) {
   const node *n = &ledger->root->head;
   sy_item item;
   const sy_frame identity = sy_frame_identity();
@@ -41,6 +42,7 @@ static sy_status find_route(const sy_ledger *ledger, const sy_route *route, cons
       return sy_fail(err, SY_UNKNOWN, "ledger", NULL, "the route leads to no item");
     const sy_frame inner = d > 0 ? sy_frame_compose(&item.outer, &g->group.frame) : identity;
     n = sy_branch_item(g->root, route->child[d]);
+    *around = g;
     describe(n, &inner, item.aboard, g->group.twin, &item);
   }
   item.route = *route;
@@ -51,19 +53,23 @@ static sy_status find_route(const sy_ledger *ledger, const sy_route *route, cons
 
 sy_status sy_ledger_item(const sy_ledger *ledger, const sy_route *route, sy_item *out, sy_error *err) {
   const node *n;
-  return find_route(ledger, route, &n, out, err);
+  const group_node *around;
+  return find_route(ledger, route, &n, &around, out, err);
 }
 
 sy_status sy_ledger_item_totals(const sy_ledger *ledger, const sy_route *route, sy_totals *out,
                                 sy_error *err) {
   const node *n;
+  const group_node *around;
   sy_item item;
-  const sy_status status = find_route(ledger, route, &n, &item, err);
+  const sy_status status = find_route(ledger, route, &n, &around, &item, err);
   if (status != SY_OK) return status;
   amount a;
   (void)sy_amount_of_item(&a, n);
   sy_amount_totals(&a, out);
   if (route->depth == 0) return SY_OK;
+  const uint32_t index = route->child[route->depth - 1];
+  if (item.side) out->cov = sy_pair_cov(around, index == 0, index == 1);
   out->all = sy_sums_place(&out->all, &item.outer);
   for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
     if (out->carriers >> c & 1u) out->carried[c] = sy_sums_place(&out->carried[c], &item.outer);

@@ -7,35 +7,37 @@ local text = require "steelyard.text"
 
 local balance = {}
 
--- Doubts that need a pass over all parts are worked out when they are first looked at.
-local late = {}
-for _, key in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do late[#late + 1] = "inertia." .. key end
+-- Doubts that need a pass over all parts are worked out when they are first looked at: field -> the names behind it.
+local late = {yaw_inertia = {"yaw_inertia"}, yaw_index = {"yaw_index"}, inertia = {}, sprung = {}, unsprung = {}}
+for _, key in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do table.insert(late.inertia, "inertia." .. key) end
 for _, part in ipairs{"sprung", "unsprung"} do
-  late[#late + 1] = part .. ".mass"
-  for _, letter in ipairs{"x", "y", "z"} do late[#late + 1] = part .. ".cg." .. letter end
+  table.insert(late[part], part .. ".mass")
+  for _, letter in ipairs{"x", "y", "z"} do table.insert(late[part], part .. ".cg." .. letter) end
 end
-late[#late + 1], late[#late + 2] = "yaw_inertia", "yaw_index"
 
-local is_late = {inertia = true, sprung = true, unsprung = true, yaw_inertia = true, yaw_index = true}
-
-local function fill_late(sd, c)
-  setmetatable(sd, nil)
-  local values = core.doubts(c.now, c.geometry, late)
-  for i, path in ipairs(late) do
+local function work_out(sd, c, field)
+  local values = core.doubts(c.now, c.geometry, late[field])
+  for i, path in ipairs(late[field]) do
     local at, last = sd, path
     for part in path:gmatch "([^.]+)%." do
-      at[part] = at[part] or {}
+      if not rawget(at, part) then at[part] = {} end
       at, last = at[part], path:match "[^.]+$"
     end
     if values[i] == values[i] then at[last] = values[i] end
   end
-  return sd
+  return rawget(sd, field)
 end
 
 local function late_doubts(c)
   return {
-    __index = function(sd, key) return is_late[key] and fill_late(sd, c)[key] or nil end,
-    __pairs = function(sd) return next, fill_late(sd, c), nil end,
+    __index = function(sd, field) return late[field] and work_out(sd, c, field) or nil end,
+    __pairs = function(sd)
+      setmetatable(sd, nil)
+      for _, field in ipairs{"yaw_inertia", "yaw_index", "inertia", "sprung", "unsprung"} do
+        if not sd[field] then work_out(sd, c, field) end
+      end
+      return next, sd, nil
+    end,
   }
 end
 

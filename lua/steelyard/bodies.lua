@@ -78,7 +78,6 @@ function readers.shape(ctx, owner, key, value, _, out)
     return wrong(ctx, inside, from.wall ~= nil and "wall" or 2, "geometry",
       ("is %s mm, more than half the diameter"):format(core.shortest(shape.wall)))
   end
-  if shape.kind == "hollow_sphere" then shape[2] = shape.diameter - 2 * shape.wall end -- the core takes both diameters
   out[key] = shape
 end
 

@@ -46,19 +46,15 @@ function car.new(spec)
   return wrap(c)
 end
 
-local fields = {"shared", "geometry", "axles", "base", "now", "state", "fills", "swaps", "changes", "structure", "label"}
-
 -- A copy that shares all but what the caller is about to replace.
 local function derive(c, change)
-  local d = {}
-  for _, key in ipairs(fields) do d[key] = c[key] end
+  local changes = c.changes
   if change then
-    local n, changes = #c.changes, {}
-    for i = 1, n do changes[i] = c.changes[i] end
-    changes[n + 1] = change
-    d.changes = changes
+    changes = table.move(changes, 1, #changes, 1, {})
+    changes[#changes + 1] = change
   end
-  return d
+  return {shared = c.shared, geometry = c.geometry, axles = c.axles, base = c.base, now = c.now, state = c.state, fills = c.fills,
+          swaps = c.swaps, changes = changes, structure = c.structure, label = c.label}
 end
 
 -- After edits that a state may treat in its own way.
@@ -78,12 +74,12 @@ end
 function car:heading()
   local c = inside(self)
   if c.label then return c.label end
-  local parts = {c.shared.spec.title, loading.title(c)}
-  for _, what in ipairs(loading.sorted_keys(c.fills)) do
-    parts[#parts + 1] = loading.fill_text(what, c.fills[what])
+  local text = c.shared.spec.title .. ", " .. loading.title(c)
+  if next(c.fills) then
+    for _, what in ipairs(loading.sorted_keys(c.fills)) do text = text .. ", " .. loading.fill_text(what, c.fills[what]) end
   end
-  for _, change in ipairs(c.changes) do parts[#parts + 1] = change end
-  return table.concat(parts, ", ")
+  for i = 1, #c.changes do text = text .. ", " .. c.changes[i] end
+  return text
 end
 
 --- Headings of this car say `label` from now on.

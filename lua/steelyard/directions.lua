@@ -34,12 +34,24 @@ end
 -- 50 -> "50", 12.5 -> "12.5"
 local function short(x) return core.shortest(x) end
 
+-- The usual case, one shift: {back = 50}.
+local function single_shift(words)
+  local word, distance = next(words)
+  local unit = directions.shifts[word]
+  if not unit or next(words, word) ~= nil then return nil end
+  check_number(word, distance)
+  return {forward = unit[1] * distance, left = unit[2] * distance, up = unit[3] * distance, out = 0,
+          text = short(distance) .. " " .. word}
+end
+
 --- What {back = 50, nose_up = 2} means: forward, left, up and out in mm, `turn` (words to degrees) or nil, `about`, and
 -- `text` for headings ("50 back, nose up 2").
 function directions.read(words)
   if type(words) ~= "table" then
     refuse("type", ("directions are a table such as {back = 50}, not a %s"):format(type(words)))
   end
+  local single = single_shift(words)
+  if single then return single end
   for word in pairs(words) do
     if not known[word] then
       local near = type(word) == "string" and core.nearest(word, all_words)

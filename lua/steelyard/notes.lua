@@ -6,8 +6,6 @@ local notes = {}
 
 local function percent(x) return core.fixed(x, 1):gsub("%.0$", "") end
 
-local basis_of = setmetatable({}, {__mode = "k"}) -- by geometry
-
 local function corner_basis(c)
   local split = core.split(c.geometry)
   if split == "determinate" then return "three wheels: the loads follow from balance alone" end
@@ -17,14 +15,11 @@ local function corner_basis(c)
   return "wheel loads by the least-norm split, as if every wheel stood on the same vertical rate"
 end
 
---- Where the wheel loads of a balance come from.
+--- Where the wheel loads of a balance come from: the same for all cars from one file.
 function notes.corner_basis(c)
-  local basis = basis_of[c.geometry]
-  if not basis then
-    basis = corner_basis(c)
-    basis_of[c.geometry] = basis
-  end
-  return basis
+  local shared = c.shared
+  shared.corner_basis = shared.corner_basis or corner_basis(c)
+  return shared.corner_basis
 end
 
 -- Where bolted parts sit to one another, as filed: anything else means a move has torn them apart.
