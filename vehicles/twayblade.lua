@@ -20,7 +20,8 @@ vehicle {
     -- the composite front tub: from the nose to the panel behind the seats
     group "tub" {
       part "floor" { mass = sd(9.4, 0.3), at = {900, 0, 158}, basis = "calculated", shape = box {1500, 1180, 22},
-        stand_in = { mass = 34 }, note = "stand-in: the plywood buck, which is floor, sills and bulkheads in one" },
+        stand_in = { mass = sd(34, 0.5) },
+        note = "stand-in: the plywood buck, which is floor, sills and bulkheads in one" },
       part "sill" { pair = true, mass = 5.6, at = {950, 575, 265}, basis = "calculated",
         shape = box {1420, 150, 230} },
       part "front bulkhead" { mass = 3.4, at = {330, 0, 330}, basis = "calculated", shape = box {24, 820, 360} },
@@ -34,7 +35,7 @@ vehicle {
         note = "one of ten weighed together" },
       part "joint adhesive" { mass = within(2.2, 0.8), at = {800, 0, 250}, basis = "estimate" },
       part "dash hoop" { mass = 5.7, at = {640, 0, 590}, basis = "calculated", bolted_to = {"dash beam"} },
-      part "main hoop" { mass = sd(13.8, 0.1), at = {1300, 0, 600}, basis = "weighed",
+      part "main hoop" { mass = sd(13.8, 0.1), at = {1300, 0, 600}, basis = "weighed", scale = "bench scale",
         bolted_to = {"seat-back panel"} },
       part "hoop stay" { pair = true, mass = 2.1, at = {1620, 330, 590}, basis = "calculated" },
     },
@@ -57,7 +58,8 @@ vehicle {
     group "powertrain" { at = {1790, 0, 318},
       group "engine" { turned = { nose_up = 1.5 }, whole = sd(134.1, 0.5),
         part "crankcase" { mass = sd(30.2, 0.05), at = {-15, 0, 0}, basis = "weighed", shape = box {430, 260, 320},
-          stand_in = { mass = 14 }, note = "both halves, main bearings fitted; stand-in: the foam engine" },
+          stand_in = { mass = sd(14, 0.2) }, scale = "bench scale",
+          note = "both halves, main bearings fitted; stand-in: the foam engine" },
         part "crankshaft" { mass = sd(14.8, 0.05), at = {-10, 0, 0}, basis = "weighed",
           shape = cylinder {110, 430, axis = "x"} },
         part "connecting rod" { count = 4, mass = sd(0.58, 0.005), at = {-10, 0, 0}, basis = "weighed",
@@ -88,7 +90,7 @@ vehicle {
       },
       group "transaxle" { at = {600, 0, -38}, whole = sd(61.7, 0.3),
         part "transaxle case" { mass = sd(27.2, 0.05), at = {-30, 0, 10}, basis = "weighed", bolted_to = {"crankcase"},
-          shape = box {520, 260, 300}, stand_in = { mass = 21 }, note = "stand-in: the same case, empty" },
+          shape = box {520, 260, 300}, stand_in = { mass = sd(21, 0.2) }, note = "stand-in: the same case, empty" },
         part "gears and shafts" { mass = sd(20.6, 0.05), at = {40, 0, 0}, basis = "weighed",
           shape = cylinder {150, 380, axis = "x"} },
         part "differential" { mass = sd(8.7, 0.05), at = {10, 0, 8}, basis = "weighed",
@@ -110,7 +112,7 @@ vehicle {
     -- one corner is booked once; the other side is its mirror image
     group "front suspension" {
       part "front rim" { pair = true, mass = sd(6.6, 0.05), at = {0, 722, 288}, basis = "weighed", unsprung = "front",
-        shape = cylinder {400, 190, axis = "y"}, stand_in = { mass = 8 } },
+        shape = cylinder {400, 190, axis = "y"}, stand_in = { mass = sd(8, 0.1) } },
       part "front tyre" { pair = true, mass = sd(7.4, 0.1), at = {0, 725, 288}, basis = "weighed", unsprung = "front",
         shape = tube {576, 60, 195, axis = "y"} },
       part "front upright" { pair = true, mass = sd(2.9, 0.02), at = {4, 672, 285}, basis = "weighed",
@@ -118,9 +120,9 @@ vehicle {
       part "front hub" { pair = true, mass = sd(2.4, 0.02), at = {0, 690, 288}, basis = "weighed", unsprung = "front",
         includes = {"bearing"} },
       part "front disc" { pair = true, mass = sd(4.1, 0.02), at = {0, 668, 288}, basis = "weighed", unsprung = "front",
-        tags = {"brakes"}, shape = cylinder {278, 22, axis = "y"} },
+        tags = {"braking"}, shape = cylinder {278, 22, axis = "y"} },
       part "front calliper" { pair = true, mass = sd(2.2, 0.02), at = {95, 662, 320}, basis = "weighed",
-        unsprung = "front", tags = {"brakes"}, includes = {"pads"} },
+        unsprung = "front", tags = {"braking"}, includes = {"pads"} },
       part "front upper wishbone" { pair = true, mass = sd(1.5, 0.02), at = {20, 500, 400}, basis = "weighed",
         unsprung = { front = 0.5 } },
       part "front lower wishbone" { pair = true, mass = sd(2.3, 0.02), at = {10, 480, 170}, basis = "weighed",
@@ -137,7 +139,7 @@ vehicle {
     },
     group "rear suspension" {
       part "rear rim" { pair = true, mass = sd(7.6, 0.05), at = {2400, 724, 301}, basis = "weighed", unsprung = "rear",
-        shape = cylinder {410, 225, axis = "y"}, stand_in = { mass = 8 } },
+        shape = cylinder {410, 225, axis = "y"}, stand_in = { mass = sd(8, 0.1) } },
       part "rear tyre" { pair = true, mass = sd(9.1, 0.1), at = {2400, 730, 301}, basis = "weighed", unsprung = "rear",
         shape = tube {602, 65, 225, axis = "y"} },
       part "rear upright" { pair = true, mass = sd(3.3, 0.02), at = {2398, 668, 300}, basis = "weighed",
@@ -145,9 +147,9 @@ vehicle {
       part "rear hub" { pair = true, mass = sd(2.7, 0.02), at = {2400, 688, 301}, basis = "weighed", unsprung = "rear",
         includes = {"bearing"} },
       part "rear disc" { pair = true, mass = sd(3.9, 0.02), at = {2400, 664, 301}, basis = "weighed",
-        unsprung = "rear", tags = {"brakes"}, shape = cylinder {270, 20, axis = "y"} },
+        unsprung = "rear", tags = {"braking"}, shape = cylinder {270, 20, axis = "y"} },
       part "rear calliper" { pair = true, mass = sd(2.6, 0.02), at = {2310, 660, 325}, basis = "weighed",
-        unsprung = "rear", tags = {"brakes"}, includes = {"pads", "parking mechanism"} },
+        unsprung = "rear", tags = {"braking"}, includes = {"pads", "parking mechanism"} },
       part "rear upper link" { pair = true, mass = sd(1.6, 0.02), at = {2380, 500, 420}, basis = "weighed",
         unsprung = { rear = 0.5 } },
       part "rear lower wishbone" { pair = true, mass = sd(2.6, 0.02), at = {2400, 490, 180}, basis = "weighed",
@@ -168,12 +170,12 @@ vehicle {
     },
 
     group "brakes" {
-      part "pedal box" { mass = sd(3.5, 0.05), at = {210, 270, 250}, basis = "weighed", tags = {"brakes"} },
+      part "pedal box" { mass = sd(3.5, 0.05), at = {210, 270, 250}, basis = "weighed", tags = {"braking"} },
       part "master cylinder" { count = 3, mass = sd(0.52, 0.01), at = {130, 270, 290}, basis = "weighed",
-        tags = {"brakes"} },
-      part "reservoirs" { mass = 0.4, at = {120, 270, 420}, basis = "supplier", tags = {"brakes"} },
-      part "brake pipes" { mass = within(1.4, 0.4), at = {1100, 0, 200}, basis = "estimate", tags = {"brakes"} },
-      part "parking lever" { mass = sd(1.3, 0.05), at = {900, 60, 330}, basis = "weighed", tags = {"brakes"} },
+        tags = {"braking"} },
+      part "reservoirs" { mass = 0.4, at = {120, 270, 420}, basis = "supplier", tags = {"braking"} },
+      part "brake pipes" { mass = within(1.4, 0.4), at = {1100, 0, 200}, basis = "estimate", tags = {"braking"} },
+      part "parking lever" { mass = sd(1.3, 0.05), at = {900, 60, 330}, basis = "weighed", tags = {"braking"} },
     },
 
     group "steering" {
@@ -266,12 +268,12 @@ vehicle {
       tank "washer" { capacity = 2, density = 1, fill = 1.5, at = {250, -350, 330}, dry_mass = sd(0.3, 0.02) },
     },
 
-    person "driver" { mass = sd(78, 0.5), at = {1010, 270, 370} },
+    person "driver" { mass = sd(78, 0.5), at = {1010, 270, 370}, shape = ellipsoid {1000, 430, 760} },
   },
 
   spares = {
-    person "passenger" { mass = sd(70, 0.5), at = {1020, -270, 365} },
-    person "tall driver" { mass = sd(96, 0.5), at = {1030, 270, 385} },
+    person "passenger" { mass = sd(70, 0.5), at = {1020, -270, 365}, shape = ellipsoid {1000, 430, 760} },
+    person "tall driver" { mass = sd(96, 0.5), at = {1030, 270, 385}, shape = ellipsoid {1080, 450, 820} },
     part "light battery" { mass = sd(2.9, 0.05), at = {430, -330, 240}, basis = "weighed" },
     part "luggage" { mass = within(15, 5), at = {2700, 0, 430} },
   },
@@ -284,7 +286,24 @@ vehicle {
     state "mock-up" { stand_ins = true, with = {"driver's seat", "rack", "column", "steering wheel"} },
   },
 
-  points = {},
+  points = {
+    ["splitter lip"] = {-700, 0, 105},
+    ["front jack, left"] = {420, -520, 150}, ["front jack, right"] = {420, 520, 150},
+    ["rear jack, left"] = {1990, -340, 168}, ["rear jack, right"] = {1990, 340, 168},
+    ["crank centre"] = { at = {1790, 0, 318}, part = "crankcase" },
+  },
+
+  clearances = {
+    { name = "engine and fuel tank", a = { part = "timing drive", at = {1525, 0, 345} },
+      b = { part = "fuel", at = {1515, 0, 345} }, asked = 8 },
+    { name = "silencer and rear hoop", a = { part = "silencer", at = {2530, 0, 348}, radius = 90 },
+      b = { part = "rear hoop", at = {2420, 0, 348} }, asked = 15 },
+  },
+
+  instruments = {
+    { name = "bench scale", sd = 0.02, step = 0.01, range = 60, note = "kg; for single parts" },
+    { name = "hoist scale", sd = 0.3, step = 0.1, range = 500, note = "kg; for whole assemblies" },
+  },
 
   shafts = {
     { name = "left half-shaft", inner = { part = "transaxle", at = {2400, -170, 288} },
@@ -296,9 +315,9 @@ vehicle {
   },
 
   limits = {
-    { name = "mass at the start", quantity = "mass", max = 760 },
-    { name = "front share", quantity = "front_share", min = 41, max = 44 },
-    { name = "left share", quantity = "left_share", min = 48.5, max = 51.5 },
+    { name = "mass as it stands", quantity = "mass", max = 850 },
+    { name = "front share", quantity = "front_share", min = 39.5, max = 45 },
+    { name = "left share", quantity = "left_share", min = 48, max = 52 },
     { name = "CG height", quantity = "height", max = 370 },
     { name = "yaw index", quantity = "yaw_index", max = 0.8 },
   },
