@@ -18,11 +18,12 @@ local rows = {}
 for i = 0, 6 do -- count steps, do not add up 25 mm
   local back = 100 - 25 * i
   local b = car:move(o.part, {back = back}):balance()
-  rows[#rows + 1] = {back, b.front, b.rear, b.front_share, b.cg_behind, b.yaw_inertia}
+  local place = back > 0 and back .. " back" or back < 0 and -back .. " forward" or "as booked"
+  rows[#rows + 1] = {place, b.front, b.rear, b.front_share, b.cg_behind, b.yaw_inertia}
 end
 local result = {step = step, rows = rows, state = step.state}
 local text = tostring(step) .. "\n\n" .. sy.table({
-  {o.part .. " back, mm", "%+.0f"}, {"front, kg", "%.2f"}, {"rear, kg", "%.2f"}, {"front, %", "%.2f"}, {"CG behind front axle, mm", "%.1f"},
+  {o.part .. ", mm", "%s"}, {"front, kg", "%.2f"}, {"rear, kg", "%.2f"}, {"front, %", "%.2f"}, {"CG behind front axle, mm", "%.1f"},
   {"yaw inertia, kg m2", "%.1f"},
 }, rows)
 sy.out(o, setmetatable(result, {__tostring = function() return text end}))

@@ -102,7 +102,10 @@ end
 
 local function name_text(row)
   local name = ("  "):rep(row.depth) .. row.name
-  if row.pieces > 1 then name = ("%s x %d, %s each"):format(name, row.pieces, text.fixed(row.mass / row.pieces, 1)) end
+  if row.pieces > 1 then
+    local each = row.mass / row.pieces
+    name = ("%s x %d, %s each"):format(name, row.pieces, text.fixed(each, each < 1 and 3 or 1)) -- small pieces in grams
+  end
   return row.aboard and name or name .. " (not aboard)"
 end
 

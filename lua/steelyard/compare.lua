@@ -134,6 +134,20 @@ local function change_text(row, i)
 end
 
 local at_least = {yaw_inertia = true, yaw_index = true}
+-- printed with the word that fits the first car instead of a sign
+local worded = {cg_left = "CG right of centre", cg_behind = "CG ahead of front axle"}
+
+local function negative(list)
+  local turned = {}
+  for i, x in ipairs(list) do turned[i] = type(x) == "number" and -x or x end
+  return turned
+end
+
+-- The row as printed: the same, or the other way round under the other word.
+local function printed(row)
+  if not worded[row.name] or type(row.values[1]) ~= "number" or row.values[1] >= 0 then return row end
+  return setmetatable({label = worded[row.name], values = negative(row.values), changes = negative(row.changes)}, {__index = row})
+end
 
 function Compare.__tostring(result)
   local heads, rows = {{"", "%s"}}, {}
@@ -141,7 +155,8 @@ function Compare.__tostring(result)
     heads[#heads + 1] = {title, "%s"}
     if i > 1 then heads[#heads + 1] = {"change", "%s"} end
   end
-  for _, row in ipairs(result.rows) do
+  for _, each in ipairs(result.rows) do
+    local row = printed(each)
     local cells = {quantities.heading(row)}
     for i, value in ipairs(row.values) do
       local shown = value == "unknown" and "unknown" or text.fixed(value, row.decimals)

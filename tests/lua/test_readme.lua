@@ -1,0 +1,49 @@
+-- What the README shows is what comes out.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local test = check.test
+
+local readme
+do
+  local file <close> = assert(io.open("README.md", "rb"))
+  readme = file:read "a"
+end
+
+-- the texts of all fenced blocks of a kind ("lua", "sh" or "" for outputs)
+local function blocks(kind)
+  local list = {}
+  for language, body in readme:gmatch "```(%a*)\n(.-)```" do
+    if language == kind then list[#list + 1] = body end
+  end
+  return list
+end
+
+test("the_three_line_study_prints_what_the_readme_shows", function()
+  local printed = {}
+  local env = setmetatable({print = function(x) printed[#printed + 1] = tostring(x) end}, {__index = _G})
+  assert(load(blocks("lua")[1], "README study", "t", env))()
+  check.equal(table.concat(printed, "\n") .. "\n", blocks("")[1])
+  check.equal(select(2, blocks("lua")[1]:gsub("\n", "")), 3, "lines of the study")
+end)
+
+test("the_second_script_runs_and_leaves_the_car_alone", function()
+  local script = blocks("lua")[3]
+  check.contains(script, "car:move")
+  local printed = {}
+  local env = setmetatable({print = function(x) printed[#printed + 1] = x end}, {__index = _G})
+  assert(load(script, "README script", "t", env))()
+  check.equal(#printed, 2)
+  check.ok(printed[2] ~= sy.load("vehicles/first_guess.lua"):balance().front_share)
+end)
+
+test("the_commands_shown_run", function()
+  for line in blocks("sh")[2]:gmatch "[^\n]+" do
+    if line:find "^build/steelyard" then
+      local run = check.command((line:gsub("^build/steelyard", check.steelyard):gsub("#.*", "")))
+      check.ok(run.code == 0 or run.code == 4, line .. ": " .. run.err) -- 4: a limit of the demo is broken, said so
+    end
+  end
+end)
+
+check.done()

@@ -1,0 +1,1 @@
+steelyard balance vehicles/first_guess.lua --state "race start"

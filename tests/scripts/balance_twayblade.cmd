@@ -1,0 +1,1 @@
+steelyard balance vehicles/twayblade.lua --state kerb

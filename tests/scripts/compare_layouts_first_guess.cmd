@@ -1,0 +1,1 @@
+steelyard compare_layouts vehicles/first_guess.lua

@@ -1,0 +1,1 @@
+steelyard driver_swap vehicles/first_guess.lua
