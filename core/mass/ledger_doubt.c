@@ -136,8 +136,8 @@ static void walk_groups(const walk *w, const group_node *from, const group_node 
   if ((from != NULL && from->group.twin) || (to != NULL && to->group.twin)) {
     piece pieces[4];
     size_t count = 0;
-    for (uint32_t side = 0; side < 2;
-         side++) { /* side by side: what did not change then cancels to nothing */
+    /* side by side: what did not change then cancels to nothing */
+    for (uint32_t side = 0; side < 2; side++) {
       count += pair_piece(from, side, sf, -1.0, pieces + count);
       count += pair_piece(to, side, st, 1.0, pieces + count);
     }
