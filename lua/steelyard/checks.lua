@@ -23,6 +23,9 @@ local function answer(c, b, name)
   return type(value) == "number" and value or nil
 end
 
+-- axle and wheel loads are named by the file, so the table of quantities does not hold them all
+local function quantity(name) return quantities.by_name[name] or {decimals = 1, unit = "kg"} end
+
 local function margin_of(value, limit)
   local low = limit.min and value - limit.min or math.huge
   local high = limit.max and limit.max - value or math.huge
@@ -43,7 +46,7 @@ local function judge(c, b, limit)
     row.status, row.why = "unknown", ("%s is not known for this car"):format(limit.quantity)
     return row
   end
-  local q = quantities.by_name[limit.quantity] or {decimals = 2, unit = ""}
+  local q = quantity(limit.quantity)
   local unit = q.unit ~= "" and " " .. q.unit or ""
   local margin, bound = margin_of(value, limit)
   local band, what = near_band(limit, sd, bound)
@@ -81,7 +84,7 @@ local mark = {pass = "pass", near = "near", fail = "FAIL", unknown = "unknown"}
 function Checks.__tostring(result)
   local rows = {}
   for i, row in ipairs(result) do
-    local q = quantities.by_name[row.quantity] or {decimals = 2, unit = ""}
+    local q = quantity(row.quantity)
     local function shown(x) return x and text.fixed(x, q.decimals) or "" end
     rows[i] = {row.name, q.unit, row.value and shown(row.value) or "unknown", shown(row.min), shown(row.max), mark[row.status], row.why}
   end

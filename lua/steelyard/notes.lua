@@ -66,7 +66,8 @@ local function plural(n, one, many) return n == 1 and one or many end
 -- What rests on the ledger's counts alone; most changes leave it as it was.
 local function counted(c, b)
   local list = {b.corner_basis}
-  if not c.shared.spec.chassis or not c.shared.spec.chassis.torsion then
+  local rigid = not (c.shared.spec.chassis and c.shared.spec.chassis.torsion)
+  if rigid and core.split(c.geometry) ~= "determinate" then -- three wheels carry the same however the chassis twists
     list[#list + 1] = "chassis taken as rigid"
   end
   if b.unstated.parts > 0 then
