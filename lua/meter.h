@@ -1,6 +1,6 @@
 /* meter.h - the allocator of a sandbox, which counts and refuses.
 **
-** Caps     memory alive at one time, memory asked for in all, length of one text, steps, and last of all time.
+** Caps     memory alive at one time, memory asked for in all, length of one text, steps, and last of all processor time.
 ** Stop     the first cap that is reached is kept, with the line, and from then on every request is refused.
 */
 #ifndef SYL_METER_H
@@ -38,7 +38,8 @@ typedef struct syl_meter {
   size_t live, total;
   uint64_t steps, requests;
   unsigned refused; /* requests that a full collection may still have helped */
-  double start;     /* s, of the monotonic clock */
+  bool collecting;  /* garbage is collected from some size on */
+  double start;     /* s of this thread's processor time */
   syl_stop stop;
   int line; /* where it stopped; 0 not known */
   lua_State *S;

@@ -89,15 +89,20 @@ static int on_error(lua_State *S) {
 typedef struct source {
   const char *at, *end;
   syl_meter *meter;
+  unsigned pieces;
 } source;
 
 /* lua_Reader: a line at a time or less. Lua takes no steps while it compiles, so time is looked at here, and the line is
 ** kept for the one error of the compiler that does not tell it. */
 static const char *next_piece(lua_State *S, void *user, size_t *size) {
   (void)S;
-  enum { LONGEST = 1024 };
+  enum {
+    LONGEST = 256,
+    BETWEEN_LOOKS = 16
+  }; /* a look at the clock costs as much as compiling some 50 bytes */
   source *s = user;
-  if (s->at == s->end || syl_meter_late(s->meter)) return NULL;
+  if (s->at == s->end) return NULL;
+  if (s->pieces++ % BETWEEN_LOOKS == 0 && syl_meter_late(s->meter)) return NULL;
   const char *piece = s->at;
   if (piece == s->meter->text || piece[-1] == '\n') s->meter->compiling++;
   size_t length = (size_t)(s->end - piece);
@@ -109,7 +114,7 @@ static const char *next_piece(lua_State *S, void *user, size_t *size) {
 }
 
 static void load(lua_State *S, const char *text, size_t size, const char *name) {
-  source s = {text, text + size, syl_meter_of(S)};
+  source s = {text, text + size, syl_meter_of(S), 0};
   s.meter->text = text;
   s.meter->compiling = 0;
   const int status = lua_load(S, next_piece, &s, name, "t");

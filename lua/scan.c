@@ -336,18 +336,18 @@ static int nesting(const reader *r, const token *t) {
   }
 }
 
-/* One token, already read. Returns false when memory is out. */
-static bool take(reader *r, token t) {
+/* One token, already read; where `key =` comes first, `t` becomes the token behind. Returns false when memory is out. */
+static bool take(reader *r, token *t) {
   level *in = top(r);
-  int nests = nesting(r, &t);
+  int nests = nesting(r, t);
   if (in != NULL && in->table >= 0) {
-    if (is_sign(&t, ',') || is_sign(&t, ';')) {
+    if (is_sign(t, ',') || is_sign(t, ';')) {
       in->entry = -1;
       return true;
     }
     if (in->entry < 0 && nests >= 0) {
-      if (!begin_entry(r, &t)) return false;
-      nests = nesting(r, &t); /* of the first token behind `key =` */
+      if (!begin_entry(r, t)) return false;
+      nests = nesting(r, t); /* of the first token behind `key =` */
     }
   }
   if (nests < 0) {
@@ -356,10 +356,10 @@ static bool take(reader *r, token t) {
   }
   if (in != NULL && in->table >= 0 && in->entry >= 0) { /* the token is the last of its entry so far */
     syl_scan_entry *entry = &r->scan->entry[in->entry];
-    entry->value.length = t.end - entry->value.start;
-    entry->ends_in_number = t.kind == NUMBER;
+    entry->value.length = t->end - entry->value.start;
+    entry->ends_in_number = t->kind == NUMBER;
   }
-  if (nests > 0) return is_sign(&t, '{') ? open_table(r, &t) : push(r, -1);
+  if (nests > 0) return is_sign(t, '{') ? open_table(r, t) : push(r, -1);
   return true;
 }
 
@@ -369,7 +369,7 @@ bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_sca
   reader r = {.lex = {text, text, text + size, 1}, .size = size, .scan = out};
   bool fine = true;
   for (token t = next_token(&r.lex); fine && t.kind != END; t = next_token(&r.lex)) {
-    fine = take(&r, t);
+    fine = take(&r, &t);
     r.before[++r.count % BEFORE] = t;
   }
   sy_alloc_free(alloc, r.open, r.room * sizeof *r.open);
