@@ -15,7 +15,8 @@ for _, part in ipairs{"sprung", "unsprung"} do
   for _, letter in ipairs{"x", "y", "z"} do table.insert(late[part], part .. ".cg." .. letter) end
 end
 
-local function work_out(sd, c, field)
+local function work_out(sd, c, field, b)
+  if b[field] == nil then return nil end -- no doubt without an answer
   local values = core.doubts(c.now, c.geometry, late[field])
   for i, path in ipairs(late[field]) do
     local at, last = sd, path
@@ -23,18 +24,20 @@ local function work_out(sd, c, field)
       if not rawget(at, part) then at[part] = {} end
       at, last = at[part], path:match "[^.]+$"
     end
-    if values[i] == values[i] then at[last] = values[i] end
+    local answer = b
+    for part in path:gmatch "[^.]+" do answer = answer and answer[part] end
+    if answer and values[i] == values[i] then at[last] = values[i] end
   end
   return rawget(sd, field)
 end
 
-local function late_doubts(c)
+local function late_doubts(c, b)
   return {
-    __index = function(sd, field) return late[field] and work_out(sd, c, field) or nil end,
+    __index = function(sd, field) return late[field] and work_out(sd, c, field, b) or nil end,
     __pairs = function(sd)
       setmetatable(sd, nil)
       for _, field in ipairs{"yaw_inertia", "yaw_index", "inertia", "sprung", "unsprung"} do
-        if not sd[field] then work_out(sd, c, field) end
+        if not sd[field] then work_out(sd, c, field, b) end
       end
       return next, sd, nil
     end,
@@ -50,7 +53,7 @@ function balance.of(c, self)
   b.corner_basis = notes.corner_basis(c)
   b.heading = self:heading()
   b.notes = notes.balance(c, b)
-  setmetatable(b.sd, late_doubts(c))
+  setmetatable(b.sd, late_doubts(c, b))
   return setmetatable(b, Balance)
 end
 

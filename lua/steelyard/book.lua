@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
+local notes = require "steelyard.notes"
 local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
@@ -76,7 +77,8 @@ end
 function book.of(c, self, what)
   local routes = wanted(c, what)
   local b = core.balance(c.now, c.geometry)
-  local result = {rows = {}, state = loading.title(c), heading = self:heading(), notes = {}, by_basis = {}, by_group = {}, sd = {}}
+  local result = {rows = {}, state = loading.title(c), heading = self:heading(), notes = notes.gaps(c, b), by_basis = {},
+                  by_group = {}, sd = {}}
   local bases, groups = {}, {}
   for _, item in ipairs(c.now:items(false)) do
     if inside_any(item.route, routes) then

@@ -316,8 +316,8 @@ function car:set(what, changes)
       -- "a plain number keeps the old standard uncertainty": also one that `assume` gave
       checked.mass_sd = not record.unknown and item.mass_sd and not (record.mass_sd == nil and item.mass_sd == 0)
         and item.mass_sd or record.mass_sd
-      checked.unknown = false
     end
+    if checked.mass then checked.unknown = false end
     local new = merged(record, checked)
     c.shared.records[#c.shared.records + 1] = new
     d.base = d.base:put(route, c.geometry, set_booking(c, new, checked, #c.shared.records))

@@ -5,6 +5,7 @@
 
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
+local notes = require "steelyard.notes"
 local text = require "steelyard.text"
 local quantities = require "steelyard.quantities"
 
@@ -66,7 +67,7 @@ end
 --- list of {name, quantity, value, min, max, margin, status, why}, with `status` the worst
 function checks.of(c, self)
   local b = core.balance(c.now, c.geometry)
-  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = {}, sd = {}}
+  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes.gaps(c, b), sd = {}}
   for i, limit in ipairs(c.shared.spec.limits or {}) do
     local row = judge(c, b, limit)
     result[i], result.sd[i] = row, row.sd or 0
@@ -74,7 +75,7 @@ function checks.of(c, self)
   end
   if #result == 0 then
     result.status = "unknown"
-    result.notes[1] = "the file states no limits"
+    table.insert(result.notes, 1, "the file states no limits")
   end
   return setmetatable(result, Checks)
 end
@@ -88,7 +89,7 @@ function Checks.__tostring(result)
     local function shown(x) return x and text.fixed(x, q.decimals) or "" end
     rows[i] = {row.name, q.unit, row.value and shown(row.value) or "unknown", shown(row.min), shown(row.max), mark[row.status], row.why}
   end
-  local lines = {result.heading}
+  local lines = {("%s   (%s)"):format(result.heading, text.coverage)}
   if #rows > 0 then
     lines[2] = text.table({{"limit", "%s"}, {"unit", "%s"}, {"value", "%s"}, {"from", "%s"}, {"to", "%s"}, {"", "%s"}, {"why", "%s"}}, rows)
   end

@@ -84,6 +84,20 @@ local function column_title(first, c, self)
   return #parts > 0 and table.concat(parts, ", ") or "as before"
 end
 
+-- The gaps of the first car stand for all; what is another car's own is said with its name.
+local function add_notes(list, column, i, c, b)
+  local common = {}
+  for _, note in ipairs(list) do common[note] = true end
+  for _, note in ipairs(notes.gaps(c, b)) do
+    if i == 1 then list[#list + 1] = note elseif not common[note] then list[#list + 1] = column .. ": " .. note end
+  end
+  if i == 1 then return end
+  for _, note in ipairs(notes.torn(c)) do list[#list + 1] = column .. ": " .. note end
+  if #b.lifted > 0 then
+    list[#list + 1] = ("%s: %s: a negative load, the car would tip"):format(column, table.concat(b.lifted, " and "))
+  end
+end
+
 --- columns, rows (name, unit, values, changes, sd, clear: lists by column); the first car is the baseline
 function compare.of(request)
   if type(request) ~= "table" or #request < 2 then
@@ -105,17 +119,11 @@ function compare.of(request)
     result.rows[i] = row_of(cars, q)
     result.sd[q.name] = result.rows[i].sd
   end
-  local points = {}
-  for i, c in ipairs(cars) do points[i] = core.balance(c.now, c.geometry).points > 0 end
-  result.at_least = points
-  for i = 2, #cars do
-    local b = core.balance(cars[i].now, cars[i].geometry)
-    b.corner_basis = nil
-    for _, note in ipairs(notes.torn(cars[i])) do result.notes[#result.notes + 1] = columns[i] .. ": " .. note end
-    if #b.lifted > 0 then
-      result.notes[#result.notes + 1] = ("%s: %s carries a negative load, the car would tip"):format(columns[i],
-        table.concat(b.lifted, " and "))
-    end
+  result.at_least = {}
+  for i, c in ipairs(cars) do
+    local b = core.balance(c.now, c.geometry)
+    result.at_least[i] = b.points > 0
+    add_notes(result.notes, columns[i], i, c, b)
   end
   return setmetatable(result, Compare)
 end

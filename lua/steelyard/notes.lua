@@ -63,13 +63,9 @@ end
 
 local function plural(n, one, many) return n == 1 and one or many end
 
--- What rests on the ledger's counts alone; most changes leave it as it was.
-local function counted(c, b)
-  local list = {b.corner_basis}
-  local rigid = not (c.shared.spec.chassis and c.shared.spec.chassis.torsion)
-  if rigid and core.split(c.geometry) ~= "determinate" then -- three wheels carry the same however the chassis twists
-    list[#list + 1] = "chassis taken as rigid"
-  end
+--- What every result must say: masses that are not known, and parts that count as exact because nothing was said.
+function notes.gaps(c, b)
+  local list = {}
   if b.unstated.parts > 0 then
     list[#list + 1] = ("%d of %d parts %s no stated uncertainty and %s as exact (%s %% of the mass)"):format(b.unstated.parts,
       b.parts, plural(b.unstated.parts, "has", "have"), plural(b.unstated.parts, "counts", "count"), percent(b.unstated.mass_share))
@@ -82,6 +78,21 @@ local function counted(c, b)
     end
     list[#list + 1] = ("not in any total, mass unknown: %s"):format(table.concat(names, ", "))
   end
+  return list
+end
+
+local function append(list, more)
+  return table.move(more, 1, #more, #list + 1, list)
+end
+
+-- What rests on the ledger's counts alone; most changes leave it as it was.
+local function counted(c, b)
+  local list = {b.corner_basis}
+  local rigid = not (c.shared.spec.chassis and c.shared.spec.chassis.torsion)
+  if rigid and core.split(c.geometry) ~= "determinate" then -- three wheels carry the same however the chassis twists
+    list[#list + 1] = "chassis taken as rigid"
+  end
+  append(list, notes.gaps(c, b))
   if b.points > 0 then
     list[#list + 1] = ("inertia is \"at least\": %d of %d parts %s no shape and %s as %s"):format(b.points, b.parts,
       plural(b.points, "has", "have"), plural(b.points, "counts", "count"), plural(b.points, "a point", "points"))
@@ -89,8 +100,7 @@ local function counted(c, b)
   if c.state and c.state.stand_ins then
     list[#list + 1] = "stand-ins only: this is the mock-up, not the car"
   end
-  for _, note in ipairs(c.shared.spec.notes or {}) do list[#list + 1] = note end
-  return list
+  return append(list, c.shared.spec.notes or {})
 end
 
 local function same_counts(k, c, b)
