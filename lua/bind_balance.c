@@ -261,7 +261,7 @@ static int l_change_doubts(lua_State *L) {
   sy_slope slope_from[MAX_NAMES], slope_to[MAX_NAMES];
   double variance[MAX_NAMES];
   const size_t count = check_names(L, 5, 2, shown_from);
-  check_names(L, 5, 4, shown_to);
+  if (check_names(L, 5, 4, shown_to) != count) return luaL_error(L, "the list of names changed");
   sy_totals t;
   sy_balance bf = {0}, bt = {0};
   balance_of(L, from, gf, &t, &bf);

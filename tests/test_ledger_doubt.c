@@ -434,6 +434,7 @@ static void change_variance_of_equal_content_is_exactly_nothing(void **state) {
     sy_ledger *from = random_ledger(&d, 20), *to = sy_ledger_share(from);
     sy_route routes[2048];
     const size_t count = all_routes(from, routes, 2048);
+    assert_true(count > 0);
     for (size_t i = 0; i < 2 * count; i++) { /* everything away and back: other nodes, equal content */
       const sy_vec3 by = {i < count ? 0.1 : -0.1, i < count ? -0.03 : 0.03, 0};
       sy_ledger *next = NULL;
