@@ -131,8 +131,8 @@ local function check_order(ctx, inside, list)
   end
 end
 
-local function check_axle(ctx, owner, axle, taken)
-  if axle.wheels == 2 and not axle.track then wrong(ctx, owner, "track", "missing", "is missing") end
+local function check_axle(ctx, owner, axle, taken, meant)
+  if axle.wheels == 2 and not axle.track and not meant.track then wrong(ctx, owner, "track", "missing", "is missing") end
   if axle.name and taken[axle.name] then wrong(ctx, owner, "name", "clash", "the name is taken by another axle") end
   if axle.name then taken[axle.name] = true end
 end
@@ -147,17 +147,18 @@ function readers.axles(ctx, owner, key, value, _, out)
     if not amounts.is_plain(entry) then
       return wrong(ctx, own, nil, "type", ("must be a table { ... }, is %s"):format(amounts.what(entry)))
     end
-    local axle = records.read(ctx, own, "axle", entry)
+    local axle, meant = records.read(ctx, own, "axle", entry)
     list[#list + 1] = axle
-    check_axle(ctx, own, axle, taken)
+    check_axle(ctx, own, axle, taken, meant)
     wheels, named = wheels + (axle.wheels or 2), named and axle.name ~= nil and axle.wheels ~= nil
   end)
-  if #list < 2 or #list > MOST_AXLES then
-    wrong(ctx, owner, key, "range", ("has %d, a vehicle has 2 to %d axles"):format(#list, MOST_AXLES))
-  elseif wheels < 3 then
+  local count = amounts.is_plain(value) and #value or 2
+  if count < 2 or count > MOST_AXLES then
+    wrong(ctx, owner, key, "range", ("has %d, a vehicle has 2 to %d axles"):format(count, MOST_AXLES))
+  elseif #list == count and wheels < 3 then
     wrong(ctx, owner, key, "geometry", "two wheels do not stand by themselves, three are needed")
   end
-  if named and #list == #value then
+  if named and #list == count then
     check_order(ctx, problems.inside(owner, key), list)
     axles.use_axles(ctx, list)
   end

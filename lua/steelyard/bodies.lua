@@ -38,9 +38,9 @@ local function read_sizes(ctx, inside, shape, from)
     local key = from[name] ~= nil and name or i
     if from[name] ~= nil and from[i] ~= nil then
       wrong(ctx, inside, name, "clash", ("is given by name and as number %d of the list"):format(i))
-    elseif from[key] == nil then
+    elseif from[key] == nil and not bad then
       wrong(ctx, inside, nil, "missing", ("a %s needs its %s"):format(shape.kind, name))
-    else
+    elseif from[key] ~= nil then
       shape[i] = records.exact(ctx, inside, key, from[key], size)
       shape[name] = shape[i]
     end

@@ -118,16 +118,16 @@ end
 
 function readers.fill(ctx, owner, key, value, _, out) out[key] = nodes.read_fill(ctx, owner, key, value) end
 
-local function finish_tank(ctx, owner, node)
+local function finish_tank(ctx, owner, node, meant)
   local before = ctx.node or {}
   if not node.capacity and node.shape then
     node.capacity = bodies.volume(node.shape)
     if not node.capacity then
-      wrong(ctx, owner, "shape", "geometry", ("a %s holds no liquid"):format(node.shape.kind), "give the capacity")
+      return wrong(ctx, owner, "shape", "geometry", ("a %s holds no liquid"):format(node.shape.kind), "give the capacity")
     end
   end
   local capacity = node.capacity or before.capacity
-  if not capacity and not ctx.partial then
+  if not capacity and not ctx.partial and not (meant.capacity or meant.shape) then
     return wrong(ctx, owner, "capacity", "missing", "is missing, and there is no shape to work it out from")
   end
   local fill = node.fill
@@ -173,7 +173,7 @@ end
 
 --- The fields of one part, group, tank or person, read and checked. partial: for changes.
 function nodes.fields(ctx, owner, kind, from, skip)
-  local node = records.read(ctx, owner, kind, from, ctx.partial, skip)
+  local node, meant = records.read(ctx, owner, kind, from, ctx.partial, skip)
   if kind == "group" then
     if node.at == true then node.at = {0.0, 0.0, 0.0} end
     if node.at_sd then
@@ -181,7 +181,7 @@ function nodes.fields(ctx, owner, kind, from, skip)
     end
   else
     check_together(ctx, owner, node)
-    if kind == "tank" then finish_tank(ctx, owner, node) end
+    if kind == "tank" then finish_tank(ctx, owner, node, meant) end
   end
   return node
 end
@@ -236,8 +236,7 @@ local function refuse_value(ctx, value, parent, index, path)
   local text, hint = ("a part, group, tank or person must stand here, found %s"):format(amounts.what(value)), nil
   if type(value) == "number" then hint = "decimals take a point" end
   if type(value) == "string" then hint = ("as in part \"%s\" { ... }"):format(value) end
-  local owner = problems.inside(parent, index, path ~= "" and path or nil, "group")
-  if path == "" then owner.kind = nil end
+  local owner = path == "" and problems.inside(parent, index) or problems.inside(parent, index, path, "group")
   wrong(ctx, owner, nil, "type", text, hint)
 end
 

@@ -24,14 +24,26 @@ local function wrong(ctx, owner, key, code, message, hint, shown)
 end
 records.wrong = wrong
 
+-- The field that was probably meant: rather one that must be there, and rather one that is not there yet.
+local function meant_field(kind, key, from)
+  local absent = {}
+  for _, field in ipairs(fields.kinds[kind]) do
+    local name = field[1]
+    if from[name] == nil then table.insert(absent, field[3].required and 1 or #absent + 1, name) end
+  end
+  return core.nearest(key, absent) or core.nearest(key, fields.names[kind])
+end
+
 -- Gives back the field that was probably meant.
-local function bad_key(ctx, owner, kind, key, value)
+local function bad_key(ctx, owner, kind, key, from)
   local near
+  local value = from[key]
   if type(key) == "string" then
-    near = core.nearest(key, fields.names[kind])
+    near = meant_field(kind, key, from)
     wrong(ctx, owner, key, "unknown", ("there is no such field in a %s"):format(kind), did_you_mean(near)
       or "the fields are " .. table.concat(fields.names[kind], ", "))
   elseif amounts.is_item(value) then
+    ctx.reached[value] = true -- told here, not once more as standing nowhere
     wrong(ctx, owner, key, "content", ("a %s holds no parts, found %s in it"):format(kind, amounts.what(value)),
       "a group does")
   else
@@ -50,11 +62,13 @@ local function check_keys(ctx, owner, kind, from, bad)
   end)
   local meant = {}
   for _, key in ipairs(bad) do
-    local near = bad_key(ctx, owner, kind, key, from[key])
+    local near = bad_key(ctx, owner, kind, key, from)
     if near then meant[near] = true end
   end
   return meant
 end
+
+local no_fields = {}
 
 -- Readers in the order of fields.lua, for kinds whose fields lean on one another.
 local function read_in_order(ctx, owner, kind, from, out)
@@ -65,7 +79,8 @@ local function read_in_order(ctx, owner, kind, from, out)
 end
 
 --- Read the table `from` as a `kind`. partial: only what is there, nothing required, no defaults. skip(key): is this key
--- somebody else's business?
+-- somebody else's business? Also gives the set of fields that misspelt keys were probably meant to be: not to be called
+-- missing.
 function records.read(ctx, owner, kind, from, partial, skip)
   local known, out, bad = fields.by_name[kind], {}, nil
   local in_order = kind == "vehicle"
@@ -79,19 +94,19 @@ function records.read(ctx, owner, kind, from, partial, skip)
     end
   end
   if in_order then read_in_order(ctx, owner, kind, from, out) end
-  local meant = bad and check_keys(ctx, owner, kind, from, bad)
+  local meant = bad and check_keys(ctx, owner, kind, from, bad) or no_fields
   local always = fields.always[kind]
   for i = 1, partial and 0 or #always do
     local field = always[i]
     local key = field[1]
     if from[key] == nil and field[3].required then
-      if not (meant and meant[key]) then wrong(ctx, owner, key, "missing", "is missing") end
+      if not meant[key] then wrong(ctx, owner, key, "missing", "is missing") end
     elseif from[key] == nil then
       out[key] = field[3].default
     end
   end
   if out.within then records.spread_limits(out) end
-  return out
+  return out, meant
 end
 
 --- A table with named fields under `key`, or nil.

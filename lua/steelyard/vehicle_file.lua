@@ -151,8 +151,10 @@ function readers.record(ctx, owner, key, value, options, out)
   end
 end
 
-local function check_limit(ctx, owner, limit)
-  if limit.min == nil and limit.max == nil then wrong(ctx, owner, nil, "missing", "has neither min nor max") end
+local function check_limit(ctx, owner, limit, meant)
+  if limit.min == nil and limit.max == nil and not (meant.min or meant.max) then
+    wrong(ctx, owner, nil, "missing", "has neither min nor max")
+  end
   if limit.min and limit.max and limit.min > limit.max then
     wrong(ctx, owner, "min", "clash", ("is %s, above max %s"):format(core.shortest(limit.min), core.shortest(limit.max)))
   end
@@ -164,9 +166,9 @@ function readers.records(ctx, owner, key, value, options, out)
   records.list(ctx, owner, key, value, function(i, entry, inside)
     local name, from, own = named_entry(ctx, entry, inside, i, kind)
     if not own then return end
-    local record = records.read(ctx, own, kind, from, false, is_name_key)
+    local record, meant = records.read(ctx, own, kind, from, false, is_name_key)
     if type(name) == "string" then record.name = name end
-    if kind == "limit" then check_limit(ctx, own, record) end
+    if kind == "limit" then check_limit(ctx, own, record, meant) end
     if record.name and taken[record.name] then
       wrong(ctx, own, nil, "clash", ("the name is taken by another %s"):format(kind))
     end

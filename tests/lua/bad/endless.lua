@@ -1,0 +1,2 @@
+-- A loop without an end.
+while true do end
