@@ -1,0 +1,336 @@
+"""Ledgers for the oracles: random trees of parts as plain Python values, and the same in the C library.
+
+A tree is a Group of Parts and Groups. A pair is a Group with `normal` set and two Parts. Everything is SI, as in mass/ledger.h.
+"""
+import copy
+import itertools
+from ctypes import (POINTER, Structure, byref, c_bool, c_char_p, c_double, c_int, c_size_t, c_uint, c_uint8, c_uint32, c_uint64,
+                    c_void_p)
+
+import numpy as np
+
+from support.library import Error, Frame, Mat3, Sym3, Vec3, succeed
+
+ASHORE, POINT, SOLID = 1, 8, 16
+BODY, AXLE, WHEEL, CARRIERS = 0, 1, 9, 25
+ALL_CARRIERS = (1 << CARRIERS) - 1
+
+
+class CAlloc(Structure):
+    _fields_ = [("resize", c_void_p), ("user", c_void_p)]
+
+
+class CCarry(Structure):
+    _fields_ = [("fraction", c_double * 4), ("carrier", c_uint8 * 4), ("count", c_uint8)]
+
+
+class CPart(Structure):
+    _fields_ = [("id", c_uint64), ("mass", c_double), ("mass_sd", c_double), ("cg", Vec3), ("cg_sd", Vec3), ("inertia", Sym3),
+                ("growth", c_double), ("place_key", c_uint64), ("count", c_uint32), ("record", c_uint32), ("flags", c_uint32),
+                ("carry", CCarry)]
+
+
+class CGroup(Structure):
+    _fields_ = [("id", c_uint64), ("frame", Frame), ("record", c_uint32), ("ashore", c_bool), ("twin", c_bool),
+                ("twin_normal", Vec3)]
+
+
+class CRoute(Structure):
+    _fields_ = [("depth", c_uint32), ("child", c_uint32 * 32)]
+
+
+class CSums(Structure):
+    _fields_ = [("m", c_double), ("first", Vec3), ("second", Sym3)]
+
+
+class CSlope(Structure):
+    _fields_ = [("m", c_double), ("first", Vec3), ("second", Sym3), ("carriers", c_uint), ("flat", c_bool)]
+
+
+class CTotals(Structure):
+    _fields_ = [("all", CSums), ("carried", CSums * CARRIERS), ("carriers", c_uint), ("cov", c_double * 10),
+                ("growth_mass", c_double), ("unstated_mass", c_double)] + [
+                    (n, c_size_t) for n in ("parts", "points", "unstated", "unknown")]
+
+
+def declare(lib):
+    edit = [c_void_p, POINTER(CRoute)]
+    result = [POINTER(c_void_p), POINTER(Error)]
+    signatures = {
+        "sy_alloc_default": (CAlloc, []),
+        "sy_ledger_builder_new": (c_void_p, [POINTER(CAlloc), c_void_p]),
+        "sy_ledger_builder_free": (None, [c_void_p]),
+        "sy_ledger_add_part": (c_int, [c_void_p, c_char_p, c_char_p, POINTER(CPart), POINTER(Error)]),
+        "sy_ledger_open_group": (c_int, [c_void_p, c_char_p, c_char_p, POINTER(CGroup), POINTER(Error)]),
+        "sy_ledger_close_group": (c_int, [c_void_p, POINTER(Error)]),
+        "sy_ledger_finish": (c_int, [c_void_p] + result),
+        "sy_ledger_release": (None, [c_void_p]),
+        "sy_ledger_put": (c_int, edit + [POINTER(CPart)] + result),
+        "sy_ledger_shift": (c_int, edit + [Vec3] + result),
+        "sy_ledger_turn": (c_int, edit + [Mat3, Vec3] + result),
+        "sy_ledger_set_aboard": (c_int, edit + [c_bool] + result),
+        "sy_ledger_append": (c_int, edit + [c_void_p] + result),
+        "sy_ledger_totals": (None, [c_void_p, POINTER(CTotals)]),
+        "sy_ledger_variance": (None, [c_void_p, POINTER(CSlope), c_size_t, POINTER(c_double)]),
+        "sy_ledger_change_variance": (None, [c_void_p, c_void_p, POINTER(CSlope), POINTER(CSlope), c_size_t,
+                                             POINTER(c_double)]),
+    }
+    for name, (restype, argtypes) in signatures.items():
+        function = getattr(lib, name)
+        function.restype, function.argtypes = restype, argtypes
+    return lib
+
+
+# ---- the tree in Python
+
+identities = itertools.count(1)
+
+
+class Part:
+    def __init__(self, **fields):
+        self.id = next(identities)
+        self.place_key = self.id  # each part states its own place
+        self.ashore = False
+        self.__dict__.update(fields)
+
+
+class Group:
+    def __init__(self, turn, at, children, normal=None, ashore=False):
+        self.id = next(identities)
+        self.turn, self.at, self.children, self.normal, self.ashore = turn, at, children, normal, ashore
+
+
+def random_rotation(random):
+    q = random.normal(size=4)
+    w, x, y, z = q / np.linalg.norm(q)
+    return np.array([[1 - 2 * (y * y + z * z), 2 * (x * y - w * z), 2 * (x * z + w * y)],
+                     [2 * (x * y + w * z), 1 - 2 * (x * x + z * z), 2 * (y * z - w * x)],
+                     [2 * (x * z - w * y), 2 * (y * z + w * x), 1 - 2 * (x * x + y * y)]])
+
+
+def random_place(random):
+    """Whole micrometres: the library keeps lengths to a picometre, so these stay what they are."""
+    return np.round(random.uniform([-2.5, -0.8, 0.0], [0.5, 0.8, 1.0]), 6)
+
+
+def random_carry(random):
+    kind = random.integers(6)
+    axle = AXLE + int(random.integers(2))
+    return {0: [(axle, 1.0)], 1: [(axle, 0.5)], 2: [(WHEEL, 0.25), (WHEEL + 3, 0.125)]}.get(int(kind), [])
+
+
+def random_part(random):
+    mass = random.uniform(0.05, 90)
+    solid = bool(random.integers(2))
+    a, b, c = random.uniform(0.02, 0.6, 3) ** 2
+    turn = random_rotation(random)
+    return Part(mass=mass, mass_sd=mass * random.uniform(0.001, 0.2) * random.integers(2), cg=random_place(random),
+                cg_sd=random.uniform(0, 0.02, 3) * random.integers(2), solid=solid,
+                inertia=turn @ np.diag([b + c, a + c, a + b]) @ turn.T * mass / 12,
+                count=int(random.choice([1, 1, 1, 2, 7])), carry=random_carry(random), ashore=random.random() < 0.1)
+
+
+def reflection(normal):
+    return np.eye(3) - 2 * np.outer(normal, normal)
+
+
+def random_pair(random, turn, at):
+    left = random_part(random)
+    left.ashore = False
+    normal = turn.T @ np.array([0.0, 1.0, 0.0])
+    mirror = reflection(normal)
+    right = copy.deepcopy(left)
+    right.id = next(identities)
+    right.cg, right.inertia = np.round(mirror @ left.cg, 12), mirror @ left.inertia @ mirror.T
+    if random.random() < 0.3:
+        right.mass_sd *= 1.5  # set apart: no longer the same statement
+    if random.random() < 0.2:
+        left.ashore = True
+    return Group(turn, at, [left, right], normal=normal)
+
+
+def random_group(random, items, levels):
+    children = []
+    for _ in range(items):
+        kind = random.integers(8)
+        turn = random_rotation(random) if random.integers(3) else np.eye(3)
+        if kind < 5 or levels == 0:
+            children.append(random_part(random))
+        elif kind == 5:
+            children.append(random_pair(random, turn, random_place(random)))
+        else:
+            inner = random_group(random, int(random.integers(1, 6)), levels - 1).children
+            children.append(Group(turn, random_place(random), inner, ashore=random.random() < 0.1))
+    return Group(np.eye(3), np.zeros(3), children)
+
+
+def leaves(group, turn=np.eye(3), at=np.zeros(3)):
+    """(part, pair or None, side, turn, at) of every part aboard; turn and at lead from its group to the vehicle."""
+    for side, child in enumerate(group.children):
+        if child.ashore:
+            continue
+        if isinstance(child, Part):
+            yield child, group if group.normal is not None else None, side, turn, at
+        else:
+            yield from leaves(child, turn @ child.turn, turn @ child.at + at)
+
+
+# ---- the tree in C
+
+def c_part(part):
+    p = CPart(id=part.id, mass=part.mass, mass_sd=part.mass_sd, cg=Vec3(*part.cg), cg_sd=Vec3(*part.cg_sd),
+              place_key=part.place_key, count=part.count, flags=(ASHORE if part.ashore else 0) | (SOLID if part.solid else 0))
+    j = part.inertia
+    p.inertia = Sym3(j[0, 0], j[1, 1], j[2, 2], j[0, 1], j[0, 2], j[1, 2])
+    p.carry.count = len(part.carry)
+    for i, (carrier, fraction) in enumerate(part.carry):
+        p.carry.carrier[i], p.carry.fraction[i] = carrier, fraction
+    return p
+
+
+def c_mat3(matrix):
+    return Mat3(Mat3.m_type(*np.asarray(matrix).ravel()))
+
+
+class Ledger:
+    def __init__(self, lib, tree=None, handle=None):
+        self.lib, self.handle = lib, handle
+        if tree is not None:
+            builder = self._builder(tree.children)
+            self.handle, error = c_void_p(), Error()
+            succeed(lib.sy_ledger_finish(builder, byref(self.handle), byref(error)), error)
+            lib.sy_ledger_builder_free(builder)
+
+    def __del__(self):
+        self.lib.sy_ledger_release(self.handle)
+
+    def _builder(self, children, relative=None):
+        builder = self.lib.sy_ledger_builder_new(byref(self.lib.sy_alloc_default()), relative)
+        assert builder
+        self._add(builder, children)
+        return builder
+
+    def _add(self, builder, children):
+        lib, error = self.lib, Error()
+        for child in children:
+            if isinstance(child, Part):
+                succeed(lib.sy_ledger_add_part(builder, b"part", None, byref(c_part(child)), byref(error)), error)
+                continue
+            group = CGroup(id=child.id, frame=Frame(c_mat3(child.turn), Vec3(*child.at)), ashore=child.ashore,
+                           twin=child.normal is not None)
+            if child.normal is not None:
+                group.twin_normal = Vec3(*child.normal)
+            succeed(lib.sy_ledger_open_group(builder, b"group", None, byref(group), byref(error)), error)
+            self._add(builder, child.children)
+            succeed(lib.sy_ledger_close_group(builder, byref(error)), error)
+
+    def _edit(self, function, route, *arguments):
+        c_route = CRoute(depth=len(route))
+        c_route.child[:len(route)] = route
+        out, error = c_void_p(), Error()
+        succeed(function(self.handle, byref(c_route), *arguments, byref(out), byref(error)), error)
+        return Ledger(self.lib, handle=out)
+
+    def shift(self, route, by):
+        return self._edit(self.lib.sy_ledger_shift, route, Vec3(*by))
+
+    def turn(self, route, turn, point):
+        return self._edit(self.lib.sy_ledger_turn, route, c_mat3(turn), Vec3(*point))
+
+    def put(self, route, part):
+        return self._edit(self.lib.sy_ledger_put, route, byref(c_part(part)))
+
+    def set_aboard(self, route, aboard):
+        return self._edit(self.lib.sy_ledger_set_aboard, route, aboard)
+
+    def append(self, route, items):
+        builder = self._builder(items, self.handle)
+        made = self._edit(self.lib.sy_ledger_append, route, builder)
+        self.lib.sy_ledger_builder_free(builder)
+        return made
+
+    def totals(self):
+        t = CTotals()
+        self.lib.sy_ledger_totals(self.handle, byref(t))
+        return t
+
+    def variances(self, slopes):
+        out = (c_double * len(slopes))()
+        self.lib.sy_ledger_variance(self.handle, (CSlope * len(slopes))(*slopes), len(slopes), out)
+        return np.array(out)
+
+    def change_variances(self, to, slopes_from, slopes_to):
+        n = len(slopes_from)
+        out = (c_double * n)()
+        self.lib.sy_ledger_change_variance(self.handle, to.handle, (CSlope * n)(*slopes_from), (CSlope * n)(*slopes_to), n, out)
+        return np.array(out)
+
+
+def ten(sums):
+    f, s = sums.first, sums.second
+    return [sums.m, f.x, f.y, f.z, s.xx, s.yy, s.zz, s.xy, s.xz, s.yz]
+
+
+# ---- random edits, the same in both
+
+def item_at(tree, route):
+    for i in route:
+        tree = tree.children[i]
+    return tree
+
+
+def routes(tree, here=()):
+    for i, child in enumerate(tree.children):
+        yield here + (i,)
+        if isinstance(child, Group):
+            yield from routes(child, here + (i,))
+
+
+def frame_around(tree, route):
+    turn, at = np.eye(3), np.zeros(3)
+    for i in route[:-1]:
+        tree = tree.children[i]
+        turn, at = turn @ tree.turn, turn @ tree.at + at
+    return turn, at
+
+
+def random_edit(tree, ledger, random):
+    """One edit; the tree is copied. Returns the two."""
+    tree = copy.deepcopy(tree)
+    every = list(routes(tree))
+    route = every[random.integers(len(every))]
+    item = item_at(tree, route)
+    turn, at = frame_around(tree, route)
+    kind = random.integers(6)
+    if kind == 0:
+        by = np.round(random.uniform(-0.1, 0.1, 3), 4)
+        local = np.round(turn.T @ by, 12)
+        if isinstance(item, Part):
+            item.cg = item.cg + local
+        else:
+            item.at = item.at + local
+        return tree, ledger.shift(route, by)
+    if kind == 1:
+        about, point = random_rotation(random), random.uniform(-1, 1, 3)
+        inner = turn.T @ about @ turn  # the same turn, seen from the surroundings
+        shift = turn.T @ (about @ (at - point) + point - at)
+        if isinstance(item, Part):
+            item.cg, item.inertia = inner @ item.cg + shift, inner @ item.inertia @ inner.T
+        else:
+            item.turn, item.at = inner @ item.turn, inner @ item.at + shift
+        return tree, ledger.turn(route, about, point)
+    if kind == 2:
+        item.ashore = not item.ashore
+        return tree, ledger.set_aboard(route, not item.ashore)
+    if kind == 3 and isinstance(item, Part):  # a new mass, with a new doubt or with the old one
+        item.mass *= random.uniform(0.8, 1.2)
+        item.mass_sd *= random.choice([1.0, 0.3])
+        return tree, ledger.put(route, item)
+    if kind == 4 and isinstance(item, Part):  # a new place, stated anew or not
+        item.cg = random_place(random)
+        if random.integers(2):
+            item.place_key = next(identities)
+        return tree, ledger.put(route, item)
+    fresh = [random_part(random) for _ in range(int(random.integers(1, 5)))]
+    tree.children = tree.children + fresh
+    return tree, ledger.append((), fresh)
