@@ -257,7 +257,7 @@ static int l_doubts(lua_State *L) {
 static int l_change_doubts(lua_State *L) {
   const sy_ledger *from = syl_check_ledger(L, 1), *to = syl_check_ledger(L, 3);
   const syl_geometry *gf = syl_check_geometry(L, 2), *gt = syl_check_geometry(L, 4);
-  syl_shown shown_from[MAX_NAMES], shown_to[MAX_NAMES];
+  syl_shown shown_from[MAX_NAMES] = {{SY_ANSWER_MASS, 0, 0}}, shown_to[MAX_NAMES] = {{SY_ANSWER_MASS, 0, 0}};
   sy_slope slope_from[MAX_NAMES], slope_to[MAX_NAMES];
   double variance[MAX_NAMES];
   const size_t count = check_names(L, 5, 2, shown_from);
