@@ -5,6 +5,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "base/text.h"
 #include "word_host.h"
 
 enum {
@@ -124,7 +125,12 @@ void syl_meter_tell(const syl_meter *m, syl_problem *out) {
     snprintf(text, room, "does not come to an end within %llu million steps",
              (unsigned long long)(m->caps.steps / 1000000));
     break;
-  case SYL_STOP_TIME: snprintf(text, room, "does not come to an end within %.3g s", m->caps.seconds); break;
+  case SYL_STOP_TIME: {
+    char seconds[SY_TEXT_DOUBLE]; /* a point in every locale */
+    sy_text_from_double(m->caps.seconds, seconds);
+    snprintf(text, room, "does not come to an end within %s s", seconds);
+    break;
+  }
   default: snprintf(text, room, "takes more than %zu MiB of memory", m->caps.live >> 20); break;
   }
 }
