@@ -173,6 +173,9 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   read_number(L, t, "growth", &part->growth);
   read_unsigned(L, t, "count", &part->count);
   read_unsigned(L, t, "record", &part->record);
+  read_unsigned(L, t, "instrument", &part->instrument);
+  read_number(L, t, "bias_share", &part->bias_share);
+  read_number(L, t, "gain_mass", &part->gain_mass);
   read_flag(L, t, "unstated", SY_PART_UNSTATED, part);
   read_flag(L, t, "unknown", SY_PART_UNKNOWN, part);
   read_flag(L, t, "ashore", SY_PART_ASHORE, part);

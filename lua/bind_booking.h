@@ -6,7 +6,7 @@
 #include "mass/ledger.h"
 
 /* Read the fields present in the table at `index` over the values in `part`:
-**   mass mass_sd (kg) at at_sd (mm, file axes; each coordinate may be left out) inertia {xx yy zz xy xz yz} (kg m^2, file
+**   mass mass_sd (kg) instrument (number) bias_share gain_mass (kg) at at_sd (mm, file axes; each coordinate may be left out) inertia {xx yy zz xy xz yz} (kg m^2, file
 **   axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record carry {{carrier, fraction}}
 **   unstated unknown point ashore (booleans)
 ** at_top    `at` is a point of the file; otherwise it is measured from the group's place

@@ -64,8 +64,25 @@ static const syl_geometry *builder_geometry(lua_State *L) {
   return g;
 }
 
-/* core.builder(geometry, ledger?, route?) -> builder. With a ledger its items are for that ledger's group at `route`. */
+/* The list {{bias_sd, gain_sd}, ...} at `index`: kg and fractions. */
+static sy_status read_instruments(lua_State *L, int index, sy_ledger_builder *builder, sy_error *err) {
+  sy_instrument list[SY_MAX_INSTRUMENTS];
+  luaL_checktype(L, index, LUA_TTABLE);
+  const lua_Integer count = luaL_len(L, index);
+  luaL_argcheck(L, count <= SY_MAX_INSTRUMENTS, index, "too many instruments");
+  for (lua_Integer i = 0; i < count; i++) {
+    lua_geti(L, index, i + 1);
+    lua_geti(L, -1, 1);
+    lua_geti(L, -2, 2);
+    list[i] = (sy_instrument){luaL_checknumber(L, -2), luaL_checknumber(L, -1)};
+    lua_pop(L, 3);
+  }
+  return sy_ledger_builder_instruments(builder, list, (size_t)count, err);
+}
+
+/* core.builder(geometry, ledger?, route?, instruments?) -> builder. With a ledger its items are for that ledger's group at `route`. */
 static int l_builder(lua_State *L) {
+  lua_settop(L, 4);
   syl_check_geometry(L, 1);
   const sy_ledger *relative = lua_isnoneornil(L, 2) ? NULL : syl_check_ledger(L, 2);
   syl_builder *b = lua_newuserdatauv(L, sizeof *b, 1);
@@ -88,6 +105,8 @@ static int l_builder(lua_State *L) {
   const sy_alloc alloc = sy_alloc_default();
   b->builder = sy_ledger_builder_new(&alloc, relative);
   if (b->builder == NULL) return luaL_error(L, "not enough memory");
+  sy_error err;
+  if (!lua_isnoneornil(L, 4) && read_instruments(L, 4, b->builder, &err) != SY_OK) return syl_raise(L, &err);
   return 1;
 }
 

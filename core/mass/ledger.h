@@ -32,7 +32,8 @@ enum {
   SY_CARRIER_WHEEL = 9, /* + wheel index 0..15 */
   SY_CARRIER_COUNT = 25,
   SY_MAX_CARRY = 4, /* wheels or axles that share one part */
-  SY_MAX_NESTING = 32
+  SY_MAX_NESTING = 32,
+  SY_MAX_INSTRUMENTS = 16
 };
 #define SY_ALL_CARRIERS ((1u << SY_CARRIER_COUNT) - 1u)
 
@@ -63,6 +64,9 @@ typedef struct sy_part {
   uint32_t record;    /* the caller's own number for whatever else it knows */
   uint32_t flags;
   sy_carry carry;
+  uint32_t instrument; /* the scale it was weighed on, counted from 1; 0: none */
+  double bias_share;   /* kg of one piece's mass per kg of the scale's bias */
+  double gain_mass;    /* kg of one piece's mass per unit of the scale's relative gain error */
 } sy_part;
 
 typedef struct sy_group {
@@ -80,6 +84,12 @@ typedef struct sy_route {
   uint32_t child[SY_MAX_NESTING];
 } sy_route;
 
+/* A scale's errors that all parts weighed on it share, beside what each reading has of its own in mass_sd. */
+typedef struct sy_instrument {
+  double bias_sd; /* kg, standard uncertainty of its zero */
+  double gain_sd; /* standard uncertainty of its gain, as a fraction */
+} sy_instrument;
+
 SY_API sy_part sy_part_default(void); /* count 1, all else 0 */
 SY_API sy_group sy_group_default(void);
 
@@ -91,6 +101,12 @@ SY_API uint64_t sy_ledger_place_key(sy_vec3 cg, sy_vec3 cg_sd);
 /* `relative` NULL starts a new line of identities; otherwise the builder's items get numbers that are new to all ledgers
 ** related to it. NULL when memory is out. */
 SY_API sy_ledger_builder *sy_ledger_builder_new(const sy_alloc *alloc, const sy_ledger *relative);
+
+/* The scales that parts name by number; before anything is booked, once for all related ledgers.
+** Errors  SY_CLASH  the builder is for a ledger that exists, or something is booked
+**         SY_LIMIT  more than SY_MAX_INSTRUMENTS;  SY_RANGE  a standard uncertainty < 0 or not finite */
+SY_API sy_status sy_ledger_builder_instruments(sy_ledger_builder *builder, const sy_instrument *instruments,
+                                               size_t count, sy_error *err);
 SY_API void sy_ledger_builder_free(sy_ledger_builder *builder);
 
 /* Names and tags are copied; name may be NULL; tags are separated by line breaks, NULL for none.

@@ -11,7 +11,7 @@ typedef struct terms {
   unsigned carriers;
   sy_sums sums[SY_CARRIER_COUNT];
   double cov[10], growth, unstated_mass;
-  int64_t parts, points, unstated, unknown;
+  int64_t parts, points, unstated, unknown, weighed;
 } terms;
 
 bool sy_same_mass_statement(const sy_part *a, const sy_part *b) {
@@ -110,6 +110,7 @@ static void terms_of_part(const sy_part *p, terms *t) {
   t->points = (p->flags & SY_PART_POINT) != 0;
   t->unstated = (p->flags & SY_PART_UNSTATED) != 0;
   t->unknown = (p->flags & SY_PART_UNKNOWN) != 0;
+  t->weighed = p->instrument > 0;
   if (t->unstated) t->unstated_mass = whole.m;
 }
 
@@ -151,6 +152,7 @@ static void terms_of_group(const group_node *g, terms *t) {
   t->points = (b->tally.points + per_line - 1) / per_line;
   t->unstated = (b->tally.unstated + per_line - 1) / per_line;
   t->unknown = (b->tally.unknown + per_line - 1) / per_line;
+  t->weighed = b->tally.weighed;
 }
 
 static void sums_list(const sy_sums *s, double v[10]) {
@@ -226,6 +228,7 @@ static bool combine_terms(amount *total, const terms *t, bool add) {
   total->tally.points += sign * t->points;
   total->tally.unstated += sign * t->unstated;
   total->tally.unknown += sign * t->unknown;
+  total->tally.weighed += sign * t->weighed;
   return fits;
 }
 
@@ -242,6 +245,7 @@ static bool combine_branch(amount *total, const branch *b, bool add) {
   total->tally.points += sign * b->tally.points;
   total->tally.unstated += sign * b->tally.unstated;
   total->tally.unknown += sign * b->tally.unknown;
+  total->tally.weighed += sign * b->tally.weighed;
   return fits;
 }
 

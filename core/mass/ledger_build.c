@@ -67,6 +67,23 @@ static void close_level(family *f, open_group *g) {
   memset(g, 0, sizeof *g);
 }
 
+sy_status sy_ledger_builder_instruments(sy_ledger_builder *b, const sy_instrument *instruments, size_t count,
+                                        sy_error *err) {
+  family *f = b->family;
+  if (b->depth != 1 || b->level[0].count > 0 || atomic_load(&f->next_id) != 1u)
+    return sy_fail(err, SY_CLASH, "ledger", "instruments", "must be named before anything is booked");
+  if (count > SY_MAX_INSTRUMENTS)
+    return sy_fail(err, SY_LIMIT, "ledger", "instruments", "are %zu, at most %d", count, SY_MAX_INSTRUMENTS);
+  for (size_t i = 0; i < count; i++)
+    if (!(instruments[i].bias_sd >= 0 && isfinite(instruments[i].bias_sd) && instruments[i].gain_sd >= 0 &&
+          isfinite(instruments[i].gain_sd)))
+      return sy_fail(err, SY_RANGE, "ledger", "instruments",
+                     "number %zu has an uncertainty below 0 or not finite", i + 1);
+  if (count > 0) memcpy(f->instrument, instruments, count * sizeof *instruments);
+  f->instrument_count = count;
+  return SY_OK;
+}
+
 void sy_ledger_builder_free(sy_ledger_builder *b) {
   if (b == NULL) return;
   family *f = b->family;
@@ -109,7 +126,8 @@ static uint64_t identity(family *f, uint64_t wanted) {
 sy_status sy_ledger_add_part(sy_ledger_builder *b, const char *name, const char *tags, const sy_part *part,
                              sy_error *err) {
   sy_part kept;
-  const sy_status status = sy_ledger_check_part(name, part, &kept, err);
+  sy_status status = sy_ledger_check_part(name, part, &kept, err);
+  if (status == SY_OK) status = sy_ledger_check_instrument(b->family, name, part, err);
   if (status != SY_OK) return status;
   kept.id = identity(b->family, part->id);
   part_node *p = sy_node_part(b->family, &kept, name, tags);

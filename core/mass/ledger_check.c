@@ -71,6 +71,15 @@ sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *o
   return SY_OK;
 }
 
+sy_status sy_ledger_check_instrument(const family *f, const char *name, const sy_part *part, sy_error *err) {
+  if (part->instrument > f->instrument_count)
+    return sy_fail(err, SY_UNKNOWN, name, "instrument", "is number %zu, there are %zu",
+                   (size_t)part->instrument, f->instrument_count);
+  if (!isfinite(part->bias_share) || !isfinite(part->gain_mass))
+    return sy_fail(err, SY_RANGE, name, "instrument", "has a share that is not finite");
+  return SY_OK;
+}
+
 sy_status sy_ledger_check_group(const char *name, const sy_group *group, sy_group *out, sy_error *err) {
   sy_status status = check_id(name, group->id, err);
   if (status == SY_OK) status = check_place(name, "at", group->frame.at, err);

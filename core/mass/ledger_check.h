@@ -6,6 +6,8 @@
 
 /* Checked copies with lengths kept to a whole picometre, so that shifts add up exactly in any order. */
 sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *out, sy_error *err);
+/* Does the part name a scale that is there, with finite shares? */
+sy_status sy_ledger_check_instrument(const family *f, const char *name, const sy_part *part, sy_error *err);
 sy_status sy_ledger_check_group(const char *name, const sy_group *group, sy_group *out, sy_error *err);
 sy_status sy_ledger_no_memory(sy_error *err);
 /* memory or range, as a branch reported it */

@@ -17,10 +17,16 @@ typedef struct piece {
   const sy_vec3 *mirror; /* the right piece of a pair: normal of the plane; else NULL */
 } piece;
 
+/* What one unit of an instrument's bias and of its gain error does to each answer. */
+typedef struct common_effect {
+  double bias[BLOCK], gain[BLOCK];
+} common_effect;
+
 typedef struct walk {
   size_t count; /* answers */
   bool flat;    /* all slopes are */
   double *variance;
+  common_effect *common; /* one an instrument */
 } walk;
 
 static double carried_fraction(const sy_part *p, unsigned carriers) {
@@ -99,6 +105,29 @@ static void add_line(const walk *w, const piece *pieces, size_t count) {
   }
 }
 
+/* Errors of the scales are met again and again on the way: their effects are gathered and squared at the end. */
+static void add_common(const walk *w, const piece *pieces, size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    const sy_part *p = pieces[i].part;
+    if (p->instrument == 0) continue;
+    common_effect *c = &w->common[p->instrument - 1];
+    for (size_t k = 0; k < w->count; k++) {
+      const double effect = mass_effect(&pieces[i], &pieces[i].slopes[k]);
+      c->bias[k] += effect * p->bias_share;
+      c->gain[k] += effect * p->gain_mass;
+    }
+  }
+}
+
+static void square_common(const walk *w, const family *f) {
+  for (size_t i = 0; i < f->instrument_count; i++)
+    for (size_t k = 0; k < w->count; k++) {
+      const double bias = w->common[i].bias[k] * f->instrument[i].bias_sd;
+      const double gain = w->common[i].gain[k] * f->instrument[i].gain_sd;
+      w->variance[k] += bias * bias + gain * gain;
+    }
+}
+
 static bool ashore(const node *n) {
   return n->kind == NODE_PART ? (((const part_node *)n)->part.flags & SY_PART_ASHORE) != 0
                               : ((const group_node *)n)->group.ashore;
@@ -142,6 +171,7 @@ static void walk_groups(const walk *w, const group_node *from, const group_node 
       count += pair_piece(to, side, st, 1.0, pieces + count);
     }
     add_line(w, pieces, count);
+    add_common(w, pieces, count);
     return;
   }
   const node *bf = from != NULL && from->root != NULL ? &from->root->head : NULL;
@@ -163,7 +193,7 @@ static void add_shared_branch(const walk *w, const branch *b, const sy_slope *sf
 
 static void walk_branches(const walk *w, const branch *from, const branch *to, const sy_slope *sf,
                           const sy_slope *st) {
-  if (from == to && w->flat) {
+  if (from == to && w->flat && from->tally.weighed == 0) {
     add_shared_branch(w, from, sf, st);
     return;
   }
@@ -217,6 +247,7 @@ static void walk_two(const walk *w, const node *from, const node *to, const sy_s
   if (from != NULL) pieces[count++] = (piece){&((const part_node *)from)->part, sf, -1.0, NULL};
   if (to != NULL) pieces[count++] = (piece){&((const part_node *)to)->part, st, 1.0, NULL};
   add_line(w, pieces, count);
+  add_common(w, pieces, count);
 }
 
 static bool all_flat(const sy_slope *s, size_t count) {
@@ -230,11 +261,16 @@ void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to, const
   for (size_t i = 0; i < count; i++) variance[i] = 0;
   const bool related = from->family == to->family; /* else equal numbers do not mean the same part */
   for (size_t i = 0; i < count; i += BLOCK) {
-    walk w = {count - i < BLOCK ? count - i : BLOCK, false, variance + i};
+    common_effect common[SY_MAX_INSTRUMENTS] = {{{0}, {0}}};
+    walk w = {count - i < BLOCK ? count - i : BLOCK, false, variance + i, common};
     const sy_slope *sf = slopes_from + i, *st = slopes_to + i;
     w.flat = all_flat(sf, w.count) && all_flat(st, w.count);
     walk_two(&w, &from->root->head, related ? &to->root->head : NULL, sf, st);
-    if (!related) walk_two(&w, NULL, &to->root->head, sf, st);
+    square_common(&w, from->family);
+    if (related) continue;
+    memset(common, 0, sizeof common);
+    walk_two(&w, NULL, &to->root->head, sf, st);
+    square_common(&w, to->family);
   }
 }
 
@@ -247,7 +283,36 @@ void sy_ledger_variance(const sy_ledger *ledger, const sy_slope *slopes, size_t 
   }
   for (size_t i = 0; i < count; i++) variance[i] = 0;
   for (size_t i = 0; i < count; i += BLOCK) {
-    const walk w = {count - i < BLOCK ? count - i : BLOCK, false, variance + i};
+    common_effect common[SY_MAX_INSTRUMENTS] = {{{0}, {0}}};
+    const walk w = {count - i < BLOCK ? count - i : BLOCK, false, variance + i, common};
     walk_two(&w, NULL, &ledger->root->head, NULL, slopes + i);
+    square_common(&w, ledger->family);
+  }
+}
+
+/* The same walk with (m, m x, m y, m z) themselves as answers; their own variances are thrown away, the common effects make
+** an outer product each. */
+void sy_doubt_common(const family *f, const node *item, const sy_frame *outer, sy_cov4 *cov) {
+  static const int row[10] = {0, 0, 0, 0, 1, 1, 1, 2, 2, 3}, column[10] = {0, 1, 2, 3, 1, 2, 3, 2, 3, 3};
+  common_effect common[SY_MAX_INSTRUMENTS] = {{{0}, {0}}};
+  double unused[BLOCK] = {0};
+  sy_slope slopes[4];
+  for (int k = 0; k < 4; k++) {
+    const sy_slope unit = {k == 0, {k == 1, k == 2, k == 3}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+    slopes[k] = sy_slope_inside(&unit, outer);
+  }
+  const walk w = {4, true, unused, common};
+  if (item->kind == NODE_GROUP) { /* as if it were aboard */
+    walk_groups(&w, NULL, (const group_node *)item, NULL, slopes);
+  } else {
+    const piece one = {&((const part_node *)item)->part, slopes, 1.0, NULL};
+    add_common(&w, &one, 1);
+  }
+  for (size_t i = 0; i < f->instrument_count; i++) {
+    const double ub = f->instrument[i].bias_sd * f->instrument[i].bias_sd;
+    const double ug = f->instrument[i].gain_sd * f->instrument[i].gain_sd;
+    for (int c = 0; c < 10; c++)
+      cov->c[c] += ub * common[i].bias[row[c]] * common[i].bias[column[c]] +
+                   ug * common[i].gain[row[c]] * common[i].gain[column[c]];
   }
 }

@@ -8,6 +8,7 @@ family *sy_family_new(const sy_alloc *alloc) {
   atomic_init(&f->refs, 1u);
   atomic_init(&f->next_id, 1u);
   f->alloc = *alloc;
+  f->instrument_count = 0;
   return f;
 }
 

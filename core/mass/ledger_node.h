@@ -55,6 +55,7 @@ typedef struct group_node {
 typedef struct tally {
   sy_exact cov[10], growth, unstated_mass;
   int64_t parts, points, unstated, unknown;
+  int64_t weighed; /* on an instrument: their common errors are in no `cov` */
 } tally;
 
 typedef sy_exact ten_sums[10]; /* m, first x y z, second xx yy zz xy xz yz */
@@ -78,6 +79,8 @@ struct sy_ledger_family {
   atomic_uint refs;
   atomic_ullong next_id;
   sy_alloc alloc;
+  size_t instrument_count;
+  sy_instrument instrument[SY_MAX_INSTRUMENTS]; /* set before the first ledger, never changed */
 };
 typedef struct sy_ledger_family family;
 
@@ -133,6 +136,9 @@ sy_status sy_ledger_builder_fits(const sy_ledger_builder *builder, const family 
                                  size_t depth, sy_error *err);
 /* The builder's top-level item, with a new reference; NULL past the end. */
 node *sy_ledger_builder_take(sy_ledger_builder *builder, size_t index);
+
+/* Add what the common errors of instruments do to an item's (m, m x, m y, m z) in the vehicle's frame. */
+void sy_doubt_common(const family *f, const node *item, const sy_frame *outer, sy_cov4 *cov);
 
 sy_ledger *sy_ledger_wrap(family *f,
                           group_node *root); /* takes over root, shares f; NULL and root released: memory */

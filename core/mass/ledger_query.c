@@ -7,6 +7,8 @@ void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out) {
   amount a;
   (void)sy_amount_of_item(&a, &ledger->root->head); /* its sums were found to fit when it was built */
   sy_amount_totals(&a, out);
+  const sy_frame identity = sy_frame_identity();
+  if (a.tally.weighed > 0) sy_doubt_common(ledger->family, &ledger->root->head, &identity, &out->cov);
 }
 
 static void describe(const node *n, const sy_frame *outer, bool aboard, bool side, sy_item *out) {
@@ -67,13 +69,17 @@ sy_status sy_ledger_item_totals(const sy_ledger *ledger, const sy_route *route, 
   amount a;
   (void)sy_amount_of_item(&a, n);
   sy_amount_totals(&a, out);
-  if (route->depth == 0) return SY_OK;
+  if (route->depth == 0) {
+    sy_ledger_totals(ledger, out);
+    return SY_OK;
+  }
   const uint32_t index = route->child[route->depth - 1];
   if (item.side) out->cov = sy_pair_cov(around, index == 0, index == 1);
   out->all = sy_sums_place(&out->all, &item.outer);
   for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
     if (out->carriers >> c & 1u) out->carried[c] = sy_sums_place(&out->carried[c], &item.outer);
   out->cov = sy_cov4_place(&out->cov, &item.outer);
+  if (a.tally.weighed > 0) sy_doubt_common(ledger->family, n, &item.outer, &out->cov);
   return SY_OK;
 }
 

@@ -101,6 +101,7 @@ function build.booking(context, node, record)
   booking.turned = node.turned
   booking.point = not (node.inertia or node.shape)
   booking.carry = carry(context, node.unsprung)
+  booking.instrument, booking.bias_share, booking.gain_mass = node.instrument or 0, node.bias_share or 0, node.gain_mass or 0
   return booking
 end
 
@@ -126,13 +127,20 @@ function build.book(context, builder, node, ashore)
   end
 end
 
+-- What parts weighed on one scale have in common.
+local function instruments(spec)
+  local list = {}
+  for i, instrument in ipairs(spec.instruments or {}) do list[i] = {instrument.bias_sd or 0, instrument.gain_sd or 0} end
+  return list
+end
+
 --- shared, geometry, ledger for a whole file.
 function build.car(spec)
   local geometry = build.geometry(spec, spec.axles)
   local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles)}
   local context = {spec = spec, records = shared.records, carriers = shared.carriers}
   shared.context = context
-  local builder = core.builder(geometry)
+  local builder = core.builder(geometry, nil, nil, instruments(spec))
   for _, node in ipairs(spec.parts) do build.book(context, builder, node) end
   for _, node in ipairs(spec.spares or {}) do build.book(context, builder, node, true) end
   return shared, geometry, builder:finish()

@@ -278,7 +278,8 @@ local function set_booking(c, record, changes, index)
   local full = build.booking(c.shared.context, record, index)
   local booking = {record = index, growth = full.growth, count = full.count, carry = full.carry, point = full.point,
                    inertia = full.inertia, shape = full.shape, turned = (full.inertia or full.shape) and full.turned or nil,
-                   mass = full.mass, mass_sd = full.mass_sd, unstated = full.unstated, unknown = full.unknown}
+                   mass = full.mass, mass_sd = full.mass_sd, instrument = full.instrument, bias_share = full.bias_share,
+                   gain_mass = full.gain_mass, unstated = full.unstated, unknown = full.unknown}
   if changes.at then booking.at = changes.at end
   if changes.at_sd then booking.at_sd = full.at_sd end
   return booking

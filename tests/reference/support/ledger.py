@@ -27,7 +27,7 @@ class CCarry(Structure):
 class CPart(Structure):
     _fields_ = [("id", c_uint64), ("mass", c_double), ("mass_sd", c_double), ("cg", Vec3), ("cg_sd", Vec3), ("inertia", Sym3),
                 ("growth", c_double), ("place_key", c_uint64), ("count", c_uint32), ("record", c_uint32), ("flags", c_uint32),
-                ("carry", CCarry)]
+                ("carry", CCarry), ("instrument", c_uint32), ("bias_share", c_double), ("gain_mass", c_double)]
 
 
 class CGroup(Structure):
