@@ -4,6 +4,9 @@
 
 #include "base/alloc.h"
 #include "base/axes.h"
+#include "base/csv.h"
+#include "base/csv_number.h"
+#include "base/encoding.h"
 #include "base/frame.h"
 #include "base/mat3.h"
 #include "base/status.h"
