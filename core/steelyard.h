@@ -16,6 +16,7 @@
 #include "mass/exact.h"
 #include "mass/ledger.h"
 #include "mass/massprops.h"
+#include "mass/rollup.h"
 #include "mass/solids.h"
 #include "mass/sums.h"
 #include "numeric/linsolve.h"
