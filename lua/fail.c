@@ -15,10 +15,47 @@ static void set_text(lua_State *L, const char *key, const char *value) {
   lua_setfield(L, -2, key);
 }
 
-/* The text in a field of the error object at index 1, which stays on the stack; NULL when there is none. */
+void syl_keep_text(char *buffer, size_t room, const char *text, size_t length) {
+  size_t kept = length;
+  if (length >= room) {
+    kept = room - sizeof "...";
+    while (kept > 0 && ((unsigned char)text[kept] & 0xC0) == 0x80)
+      kept--; /* not in front of a continuation byte */
+  }
+  memcpy(buffer, text, kept);
+  const char *end = kept < length ? "..." : "";
+  memcpy(buffer + kept, end, strlen(end) + 1);
+}
+
+/* Push `text` as one short line: control characters as Lua writes them in quotes, cut to about MOST bytes. Names and
+** values of a file may be anything. */
+static void push_line(lua_State *L, const char *text) {
+  enum { MOST = 480 };
+  char kept[MOST];
+  syl_keep_text(kept, sizeof kept, text, strlen(text));
+  luaL_Buffer b;
+  luaL_buffinit(L, &b);
+  for (const char *c = kept; *c != '\0'; c++) {
+    const unsigned char byte = (unsigned char)*c;
+    if (byte >= 0x20 && byte != 0x7F) {
+      luaL_addchar(&b, *c);
+    } else if (byte == '\n') {
+      luaL_addstring(&b, "\\n");
+    } else {
+      const char digits[] = {'\\', (char)('0' + byte / 100), (char)('0' + byte / 10 % 10),
+                             (char)('0' + byte % 10)};
+      luaL_addlstring(&b, digits, sizeof digits);
+    }
+  }
+  luaL_pushresult(&b);
+}
+
+/* The text in a field of the error object at index 1 as a line, which stays on the stack; NULL when there is none. */
 static const char *get_text(lua_State *L, const char *key) {
   lua_getfield(L, 1, key);
-  return lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : NULL;
+  if (lua_type(L, -1) != LUA_TSTRING) return NULL;
+  push_line(L, lua_tostring(L, -1));
+  return lua_tostring(L, -1);
 }
 
 static void push_place(lua_State *L, const char *file, lua_Integer line) {
@@ -46,6 +83,7 @@ static void push_subject(lua_State *L, const char *kind, const char *part, const
 /* tostring(error) -> one line */
 static int l_tostring(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
+  luaL_checkstack(L, 30, NULL); /* each field and its line stay there */
   lua_getfield(L, 1, "line");
   const lua_Integer line = lua_isinteger(L, -1) ? lua_tointeger(L, -1) : 0;
   const char *file = get_text(L, "file");
@@ -85,18 +123,6 @@ void syl_push_failure(lua_State *L, const syl_failure *failure) {
     lua_setfield(L, -2, "line");
   }
   syl_mark_failure(L);
-}
-
-void syl_keep_text(char *buffer, size_t room, const char *text, size_t length) {
-  size_t kept = length;
-  if (length >= room) {
-    kept = room - sizeof "...";
-    while (kept > 0 && ((unsigned char)text[kept] & 0xC0) == 0x80)
-      kept--; /* not in front of a continuation byte */
-  }
-  memcpy(buffer, text, kept);
-  const char *end = kept < length ? "..." : "";
-  memcpy(buffer + kept, end, strlen(end) + 1);
 }
 
 static const char *said(const char *text) { return text[0] == '\0' ? NULL : text; }

@@ -139,3 +139,58 @@ syl_loss syl_find_loss(const char *text, size_t size, const sy_alloc *alloc, syl
   syl_scan_free(&scan);
   return found;
 }
+
+/* ---- naming a line -------------------------------------------------------------------------------------------- */
+
+/* Lua allows 200 brackets inside one another, and nobody writes a thousand entries on a line; text that is not Lua may
+** hold millions of both, and is not followed up. */
+enum { LEVELS = 200, ENTRIES_ON_A_LINE = 1000 };
+
+/* Going up from an entry: its innermost item, and the entry of that item it lies in. Entry index, or -1. */
+static int entry_of_item(const syl_scan *scan, int entry) {
+  for (int level = 0; level < LEVELS && entry >= 0; level++) {
+    if (is_item(scan, &scan->table[scan->entry[entry].table])) return entry;
+    entry = scan->table[scan->entry[entry].table].parent;
+  }
+  return -1;
+}
+
+/* Does the constructor `inner` lie in `outer`, or is it the same? */
+static bool lies_in(const syl_scan *scan, int inner, int outer) {
+  while (inner != outer && scan->table[inner].parent >= 0)
+    inner = scan->entry[scan->table[inner].parent].table;
+  return inner == outer;
+}
+
+static void name_line(const syl_scan *scan, syl_problem *problem) {
+  int item = -1, found = -1; /* the innermost item on the line, and its entry there; -2: more than one */
+  int seen = 0;
+  for (int i = 0; i < (int)scan->entries; i++) {
+    if (scan->entry[i].line != problem->line) continue;
+    if (++seen > ENTRIES_ON_A_LINE) return;
+    const int at = entry_of_item(scan, i);
+    if (at < 0) continue;
+    const int own = scan->entry[at].table;
+    if (item >= 0 && own != item && lies_in(scan, item, own)) continue;
+    if (item >= 0 && own != item && !lies_in(scan, own, item))
+      return; /* two parts: which one cannot be told */
+    found = own != item || found == at ? at : -2;
+    item = own;
+  }
+  if (item < 0) return;
+  syl_problem named = {.line = 0};
+  const syl_scan_entry inside = {.table = item};
+  name_item(scan, &inside, &named);
+  memcpy(problem->part, named.part, sizeof named.part);
+  memcpy(problem->kind, named.kind, sizeof named.kind);
+  if (found >= 0 && scan->entry[found].key.start >= 0)
+    keep_piece(problem->field, sizeof problem->field, scan, scan->entry[found].key.start,
+               scan->entry[found].key.length);
+}
+
+void syl_name_line(const char *text, size_t size, const sy_alloc *alloc, syl_problem *problem) {
+  syl_scan scan;
+  if (problem->line <= 0 || problem->part[0] != '\0' || !syl_scan_text(text, size, alloc, &scan)) return;
+  name_line(&scan, problem);
+  syl_scan_free(&scan);
+}

@@ -1,4 +1,5 @@
-/* loss.h - what Lua would lose without a word: the first of two equal keys, and the decimals of `mass = 12,5`. */
+/* loss.h - what Lua would lose without a word: the first of two equal keys, and the decimals of `mass = 12,5`;
+** and which part a line belongs to. */
 #ifndef SYL_LOSS_H
 #define SYL_LOSS_H
 
@@ -10,5 +11,9 @@ typedef enum syl_loss { SYL_LOSS_NONE, SYL_LOSS_FOUND, SYL_LOSS_NO_MEMORY } syl_
 /* Looks through `size` bytes of Lua; the loss on the lowest line is put into `out`, which is otherwise left alone.
 ** Does not use Lua, so it may be called while a block of malloc is held. */
 syl_loss syl_find_loss(const char *text, size_t size, const sy_alloc *alloc, syl_problem *out);
+
+/* A problem that names a line but no part: adds the part that alone has something on that line, and its field when it has
+** one field there. */
+void syl_name_line(const char *text, size_t size, const sy_alloc *alloc, syl_problem *problem);
 
 #endif

@@ -236,6 +236,7 @@ static int l_run_file(lua_State *L) {
   else
     syl_meter_tell(j.meter, &j.meter->problem);
   if (!fine) {
+    if (strcmp(j.meter->problem.code, "limit") != 0) syl_name_line(j.text, j.size, &alloc, &j.meter->problem);
     const bool first = loss == SYL_LOSS_FOUND && lost.line <= j.meter->problem.line;
     return raise(L, first ? &lost : &j.meter->problem, file);
   }

@@ -416,14 +416,8 @@ static void add_entry(lua_State *L, int all, const char *text, const syl_scan_en
   }
   if (entry->key.start >= 0) {
     lua_pushlstring(L, text + entry->key.start, (size_t)entry->key.length);
-    lua_pushvalue(L, -1);
-    if (lua_rawget(L, -4) == LUA_TNIL) { /* keys, entry, key, nil */
-      lua_pop(L, 1);
-      lua_insert(L, -2);
-      lua_rawset(L, -3);
-    } else {
-      lua_pop(L, 3);
-    }
+    lua_insert(L, -2);
+    lua_rawset(L, -3); /* keys, key, entry */
   } else if (entry->positional) {
     lua_rawseti(L, -2, (lua_Integer)lua_rawlen(L, -2) + 1);
   } else {

@@ -56,7 +56,8 @@ void syl_scan_free(syl_scan *scan);
 
 /* Adds to the module table on top of the stack:
 **   scan(bytes) -> list of constructors {word =, name =, line =, order =, keys = {[key] = entry}, list = {entries}},
-**                  entry = {line =, order =, table = constructor in its value or nil}; order is the byte it starts at. A key given twice keeps its first entry. */
+**                  entry = {line =, order =, table = constructor in its value or nil}. order is the byte it starts at.
+**                  Of a key given twice the second entry stays, as in Lua. */
 void syl_open_scan(lua_State *L);
 
 #endif

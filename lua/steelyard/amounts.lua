@@ -19,6 +19,8 @@ function amounts.is_unknown(value) return getmetatable(value) == Unknown end
 --- A table of the user's own, without meaning yet?
 function amounts.is_plain(value) return type(value) == "table" and getmetatable(value) == nil end
 
+local LONGEST_SHOWN = 60 -- bytes of a text in a message
+
 local dims_in_words = {
   M = "a mass", L = "a length", F = "a force", A = "an angle", L3 = "a volume", ["ML-3"] = "a density",
   ["L-1F"] = "a rate", ML2 = "an inertia", ["LFA-1"] = "a stiffness in twist", [""] = "a plain number",
@@ -27,7 +29,10 @@ local dims_in_words = {
 --- "the text "12"", "a mass", "a part": what a value is, for messages.
 function amounts.what(value)
   local kind, meta = type(value), getmetatable(value)
-  if kind == "string" then return "the text \"" .. value .. "\"" end
+  if kind == "string" then
+    if #value > LONGEST_SHOWN then value = value:sub(1, utf8.offset(value, 0, LONGEST_SHOWN) - 1) .. "..." end
+    return "the text \"" .. value .. "\""
+  end
   if kind == "number" then return "the number " .. core.shortest(value) end
   if kind == "boolean" then return value and "true" or "false" end
   if meta == Amount then return dims_in_words[value.dims] or "a quantity of another kind" end

@@ -31,7 +31,7 @@ function readers.axes(ctx, owner, key, value, _, out)
   local inside, axes, taken = problems.inside(owner, key), {}, {}
   for k in next, value do
     if k ~= "x" and k ~= "y" and k ~= "z" then
-      wrong(ctx, inside, (type(k) == "string" or math.type(k)) and k or nil, "unknown", "the axes are x, y and z")
+      wrong(ctx, inside, k, "unknown", "the axes are x, y and z")
     end
   end
   local before = #ctx.problems.list
@@ -138,7 +138,6 @@ local function check_axle(ctx, owner, axle, taken, meant)
 end
 
 function readers.axles(ctx, owner, key, value, _, out)
-  if not out.axes then axles.use_axes(ctx, axles.DEFAULT_AXES) end
   ctx.ground = out.ground or 0
   local list, taken, wheels, named = {}, {}, 0, true
   records.list(ctx, owner, key, value, function(i, entry, inside)

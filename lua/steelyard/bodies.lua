@@ -31,15 +31,15 @@ local function read_sizes(ctx, inside, shape, from)
   end
   for _, key in ipairs(bad or {}) do
     local near = type(key) == "string" and core.nearest(key, all)
-    wrong(ctx, inside, (type(key) == "string" or math.type(key)) and key or nil, "unknown",
-      ("a %s has %s"):format(shape.kind, table.concat(names, ", ")), records.did_you_mean(near))
+    wrong(ctx, inside, key, "unknown",
+      ("%s has %s"):format(records.a(shape.kind), table.concat(names, ", ")), records.did_you_mean(near))
   end
   for i, name in ipairs(names) do
     local key = from[name] ~= nil and name or i
     if from[name] ~= nil and from[i] ~= nil then
       wrong(ctx, inside, name, "clash", ("is given by name and as number %d of the list"):format(i))
     elseif from[key] == nil and not bad then
-      wrong(ctx, inside, nil, "missing", ("a %s needs its %s"):format(shape.kind, name))
+      wrong(ctx, inside, nil, "missing", ("%s needs its %s"):format(records.a(shape.kind), name))
     elseif from[key] ~= nil then
       shape[i] = records.exact(ctx, inside, key, from[key], size)
       shape[name] = shape[i]
@@ -120,7 +120,7 @@ function readers.inertia(ctx, owner, key, value, _, out)
   for i, name in ipairs(entries) do known[name], known[i] = true, true end
   for k in next, value do
     if not known[k] then
-      return wrong(ctx, inside, (type(k) == "string" or math.type(k)) and k or nil, "unknown",
+      return wrong(ctx, inside, k, "unknown",
         "is no moment of inertia", "they are " .. table.concat(entries, ", "))
     end
   end

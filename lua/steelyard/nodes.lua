@@ -31,7 +31,7 @@ local function read_fractions(ctx, owner, key, value)
   local inside, list, names, sum = problems.inside(owner, key), {}, {}, 0
   for name in next, value do
     if type(name) ~= "string" then
-      wrong(ctx, inside, math.type(name) and name or nil, "type", "needs the name of an axle or a wheel in front",
+      wrong(ctx, inside, name, "type", "needs the name of an axle or a wheel in front",
         "as in unsprung = { front = 0.5 }")
     else
       names[#names + 1] = name
@@ -188,7 +188,7 @@ end
 
 local function check_name(ctx, owner, kind, name)
   if type(name) ~= "string" then
-    return wrong(ctx, owner, nil, "missing", ("a %s needs a name"):format(kind), ("as in %s \"name\" { ... }"):format(kind))
+    return wrong(ctx, owner, nil, "missing", records.a(kind) .. " needs a name", ("as in %s \"name\" { ... }"):format(kind))
   end
   if name == "" or name:find "[\0-\31\127/]" then
     return wrong(ctx, owner, nil, "content", name == "" and "has an empty name"
@@ -271,7 +271,7 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
   local owner = describe(ctx, value, parent, index, path)
   if not check_place_in_tree(ctx, value, owner, depth) then return nil end
   if not node_kinds[kind] then
-    return wrong(ctx, owner, nil, "type", ("a %s has no place among parts"):format(tostring(kind)))
+    return wrong(ctx, owner, nil, "type", records.a(tostring(kind)) .. " has no place among parts")
   end
   if not amounts.is_plain(from) then
     return wrong(ctx, owner, nil, "missing", "has no { ... } behind its name", ("as in %s %q { ... }, without a comma"):format(kind,

@@ -22,11 +22,16 @@ function problems.inside(owner, key, name, kind)
           own = own}
 end
 
+local function key_name(key)
+  if type(key) == "string" then return key end
+  return "[" .. (math.type(key) and core.shortest(key) or "a " .. type(key)) .. "]"
+end
+
 --- "stand_in.mass", "tags[2]", or nil for the whole.
 function problems.field_name(owner, key)
-  local name = type(key) == "number" and "[" .. key .. "]" or key
+  local name = key ~= nil and key_name(key) or nil
   while owner and not owner.own and owner.up do
-    local outer = type(owner.key) == "number" and "[" .. owner.key .. "]" or owner.key
+    local outer = key_name(owner.key)
     if name == nil then
       name = outer
     else

@@ -18,6 +18,9 @@ local LIMITS = math.sqrt(3) -- limits +-a, all between equally likely: u = a / s
 local function did_you_mean(near) return near and ("did you mean %q?"):format(near) or nil end
 records.did_you_mean = did_you_mean
 
+--- "a part", "an axle"
+function records.a(kind) return (kind:find "^[aeiou]" and "an " or "a ") .. kind end
+
 --- A problem with a field.
 local function wrong(ctx, owner, key, code, message, hint, shown)
   ctx.problems:add(owner, key, code, message, hint, shown)
@@ -40,26 +43,28 @@ local function bad_key(ctx, owner, kind, key, from)
   local value = from[key]
   if type(key) == "string" then
     near = meant_field(kind, key, from)
-    wrong(ctx, owner, key, "unknown", ("there is no such field in a %s"):format(kind), did_you_mean(near)
+    wrong(ctx, owner, key, "unknown", "there is no such field in " .. records.a(kind), did_you_mean(near)
       or "the fields are " .. table.concat(fields.names[kind], ", "))
   elseif amounts.is_item(value) then
     ctx.reached[value] = true -- told here, not once more as standing nowhere
-    wrong(ctx, owner, key, "content", ("a %s holds no parts, found %s in it"):format(kind, amounts.what(value)),
+    wrong(ctx, owner, key, "content", ("%s holds no parts, found %s in it"):format(records.a(kind), amounts.what(value)),
       "a group does")
   else
-    wrong(ctx, owner, math.type(key) and key or nil, "content",
+    wrong(ctx, owner, key, "content",
       ("%s stands without a field name"):format(amounts.what(value)))
   end
   return near
 end
 
+local function key_order(a, b)
+  if type(a) ~= type(b) then return type(a) < type(b) end
+  return (type(a) == "string" or type(a) == "number") and a < b
+end
+
 -- Keys without meaning, in an order that does not change from run to run. Gives back the set of fields that were
 -- probably meant.
 local function check_keys(ctx, owner, kind, from, bad)
-  table.sort(bad, function(a, b)
-    if type(a) == type(b) and type(a) ~= "boolean" then return a < b end
-    return type(a) < type(b)
-  end)
+  table.sort(bad, key_order)
   local meant = {}
   for _, key in ipairs(bad) do
     local near = bad_key(ctx, owner, kind, key, from)
@@ -121,9 +126,9 @@ function records.list(ctx, owner, key, value, entry)
   local count, named = #value, {}
   local inside = problems.inside(owner, key)
   for k in next, value do
-    if math.type(k) ~= "integer" or k < 1 or k > count then named[#named + 1] = tostring(k) end
+    if math.type(k) ~= "integer" or k < 1 or k > count then named[#named + 1] = k end
   end
-  table.sort(named)
+  table.sort(named, key_order)
   for _, k in ipairs(named) do
     wrong(ctx, inside, k, "content", ("%s is a list, a name has no place in it"):format(key))
   end
@@ -359,7 +364,7 @@ function readers.turned(ctx, owner, key, value, _, out)
   for word in next, value do
     if not turns[word] then
       local near = type(word) == "string" and core.nearest(word, turn_words)
-      wrong(ctx, inside, type(word) == "string" and word or nil, "unknown", "is no way to turn",
+      wrong(ctx, inside, word, "unknown", "is no way to turn",
         did_you_mean(near) or "the words are " .. table.concat(turn_words, ", "))
     end
   end

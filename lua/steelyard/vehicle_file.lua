@@ -76,7 +76,7 @@ function readers.fills(ctx, owner, key, value, _, out)
   local inside, fills = problems.inside(owner, key), {}
   for name in next, value do
     if type(name) ~= "string" then
-      wrong(ctx, inside, math.type(name) and name or nil, "type", "needs the name of a tank in front",
+      wrong(ctx, inside, name, "type", "needs the name of a tank in front",
         "as in fill = { fuel = \"90 %\" }")
     else
       local fill = nodes.read_fill(ctx, inside, name, value[name])
@@ -92,7 +92,7 @@ function readers.swaps(ctx, owner, key, value, _, out)
   local inside, swaps = problems.inside(owner, key), {}
   for old, new in next, value do
     if type(old) ~= "string" or type(new) ~= "string" then
-      wrong(ctx, inside, (type(old) == "string" or math.type(old)) and old or nil, "type",
+      wrong(ctx, inside, old, "type",
         "must be a name for a name, as in swap = { driver = \"tall driver\" }")
     else
       swaps[#swaps + 1] = {old = old, new = new}
@@ -108,12 +108,12 @@ end
 -- kind, name, fields, owner; nil after a problem.
 local function named_entry(ctx, value, inside, i, kind)
   if not (amounts.is_item(value) or amounts.is_plain(value)) then
-    return wrong(ctx, inside, i, "type", ("must be a %s, is %s"):format(kind, amounts.what(value)))
+    return wrong(ctx, inside, i, "type", ("must be %s, is %s"):format(records.a(kind), amounts.what(value)))
   end
   if amounts.is_item(value) then
     local is, name, from = nodes.look_into(value)
     local owner = {item = value, part = name, kind = is}
-    if is ~= kind then return wrong(ctx, owner, nil, "type", ("a %s has no place here, a %s has"):format(is, kind)) end
+    if is ~= kind then return wrong(ctx, owner, nil, "type", ("%s has no place here, %s has"):format(records.a(is), records.a(kind))) end
     if not ctx.problems.origin.bytes and not value.file then owner.item = inside.item end
     ctx.reached[value] = true
     if from then return name, from, owner end
@@ -224,7 +224,13 @@ end
 function readers.points(ctx, owner, key, value, _, out)
   if not records.table(ctx, owner, key, value) then return end
   local keys, list, inside = {}, {}, problems.inside(owner, key)
-  for k in next, value do keys[#keys + 1] = k end
+  for k in next, value do
+    if type(k) == "string" or math.type(k) == "integer" then
+      keys[#keys + 1] = k
+    else
+      wrong(ctx, inside, k, "type", "a point needs a name")
+    end
+  end
   table.sort(keys, function(a, b)
     if type(a) == type(b) then return a < b end
     return type(a) == "number"
@@ -251,8 +257,10 @@ end
 -- ---- putting it together ----------------------------------------------------------------------------------------------
 
 local function new_context(origin)
-  return {problems = problems.new(origin), notes = {}, refs = {}, nodes = {}, owners = {}, reached = {}, on_path = {}, siblings = {},
-          ground = 0, quantities = origin.quantities}
+  local ctx = {problems = problems.new(origin), notes = {}, refs = {}, nodes = {}, owners = {}, reached = {}, on_path = {},
+               siblings = {}, ground = 0, quantities = origin.quantities}
+  axles.use_axes(ctx, axles.DEFAULT_AXES) -- until the file says otherwise
+  return ctx
 end
 
 -- Items that were written but stand nowhere. One that lies in another such item is told by the outer one.

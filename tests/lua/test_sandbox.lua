@@ -150,6 +150,16 @@ check.test("no_library_is_there", function()
   end
 end)
 
+check.test("mistakes_while_it_runs_name_the_part_where_only_one_is_meant", function()
+  refuses("part 'a' {\n mass = 2*kg + 1*mm,\n at = {0, 0, 0} }", {line = 2, part = "a", field = "mass"})
+  refuses("group 'g' { part 'a' { mass = pert, at = {0, 0, 0} } }", {line = 1, part = "g/a", field = nil})
+  refuses("group 'g' {\n part 'a' { at = {\n 0,\n 2*kg + 1*mm } } }", {line = 4, part = "g/a", field = "at"})
+  local err = refuses("part 'a' { mass = 2*kg + 1*mm } part 'b' { mass = 1 }", {line = 1})
+  check.equal(err.part, nil)
+  err = refuses("local x = 2*kg + 1*mm\npart 'a' { mass = 1 }", {line = 1})
+  check.equal(err.part, nil)
+end)
+
 check.test("text_methods_are_not_there", function()
   refuses("local x = 1\nlocal s = ('x'):rep(1e9)", {code = "run", line = 2, message = "index"})
 end)
@@ -234,6 +244,7 @@ local hostile = {
   {"a hundred thousand parentheses", "local x =\n" .. ("("):rep(100000), "limit", 2, "too deep"},
   {"a hundred thousand braces", "local x =\n" .. ("{"):rep(100000), "limit", 2, "too deep"},
   {"a hundred thousand minus signs", "local x =\n" .. ("- "):rep(100000) .. "1", "limit", 2, "too deep"},
+  {"a million braces behind a mistake", "= " .. ("{"):rep(1000000), "syntax", 1},
   {"a long literal", "local x =\n'" .. ("x"):rep(3000000) .. "'", "limit", nil, "64 KiB"},
   {"half a million names", ("local a ; "):rep(400000), "syntax", 1, "200"},
   {"names looked up through many functions", "local x = " .. ("function() local a,b,c,d,e,f,g = 1 return "):rep(80)

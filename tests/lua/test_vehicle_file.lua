@@ -287,8 +287,8 @@ check.test("texts_flags_counts_and_choices_are_checked", function()
   refuses_part("growth = '12,5 %'", {code = "type", field = "growth", hint = "decimals take a point"})
   refuses_part("growth = '-5 %'", {code = "range", field = "growth"})
   refuses_part("within_mm = -1", {code = "range", field = "within_mm"})
-  refuses("title = 5, " .. PART, {code = "type", field = "title"})
-  refuses("title = 'a\\nb', " .. PART, {code = "content", field = "title"})
+  refuses("design = 5, " .. PART, {code = "type", field = "design"})
+  refuses("design = 'a\\nb', " .. PART, {code = "content", field = "design", message = "one line"})
 end)
 
 check.test("values_without_a_field_name_are_refused", function()
@@ -300,6 +300,22 @@ check.test("values_without_a_field_name_are_refused", function()
   refuses("parts = { group 'g' { 'engine' } }", {code = "type", part = "g", hint = "part \"engine\""})
   refuses("parts = { engine = part 'e' { mass = 1, at = {0, 0, 0} } }", {code = "content", field = "parts.engine"})
   refuses("parts = { state 's' {} }", {code = "type", part = "s", message = "no place among parts"})
+end)
+
+check.test("keys_that_are_no_names_are_refused", function()
+  refuses_part("[2.5] = 1", {code = "content", field = "[2.5]"})
+  refuses_part("[true] = 1", {code = "content", field = "[a boolean]"})
+  refuses_part("[{}] = 1, [part 'b' {}] = 2", {code = "content", field = "[a table]"})
+  refuses_part("tags = { [true] = 'x' }", {code = "content", field = "tags[a boolean]"})
+  refuses(PART .. "points = { [true] = {1, 2, 3}, [{}] = 1 }", {code = "type", message = "needs a name"})
+end)
+
+check.test("messages_stay_one_short_line_whatever_the_file_holds", function()
+  local err = refuses_part("basis = '" .. ("x\\n"):rep(5000) .. "'", {code = "unknown", field = "basis"})
+  check.ok(#tostring(err) < 300)
+  err = refuses("parts = { part '\\n\\0\\127' { mass = 1, at = {0, 0, 0} } }", {code = "content"})
+  check.contains(tostring(err), "\\n")
+  refuses(PART .. "title = '" .. ("\u{e9}"):rep(200) .. "', title = 5", {code = "content"})
 end)
 
 check.test("shapes_and_inertia_that_no_body_has_are_refused", function()
@@ -377,6 +393,11 @@ check.test("axles_that_do_not_stand_are_refused", function()
   axle_error(BACK, front .. "\n{ name = 'rear', at = 2450, wheels = 'three', " .. TRACK .. "}",
     {code = "type", field = "wheels"})
   axle_error(BACK, front .. "\n5", {code = "type", field = "axles[2]"})
+end)
+
+check.test("file_without_axles_says_that_and_nothing_else", function()
+  local parts = "parts = { group 'g' { turned = { nose_up = 1 }, part 'a' { mass = 1, at = {0, 0, 0}, unsprung = 'front' } } }"
+  check.raises(function() read_text("vehicle {\n" .. parts .. "}") end, {code = "missing", field = "axles", line = 1})
 end)
 
 check.test("axes_that_are_none_are_refused", function()
@@ -540,6 +561,8 @@ end)
 check.test("decimal_commas_and_double_keys_are_refused", function()
   refuses("parts = { group 'g' {\n part 'a' { mass = 12,5, at = {0, 0, 0} } } }",
     {code = "content", line = 6, part = "g/a", field = "mass", message = "12,5", hint = "12.5"})
+  refuses("parts = { group 'g' {\n part 'a' {\n mass = sd(12,5, 0.1),\n at = {0, 0, 0} } } }",
+    {code = "type", line = 7, part = "g/a", field = "mass", message = "sd takes", hint = "decimals take a point"})
   refuses("parts = { part 'a' { mass = 12,05, at = {0, 0, 0} } }", {code = "content", part = "a", hint = "12.05"})
   refuses("parts = { part 'a' { mass = 12, at = {0, 0, 0},\n mass = 13 } }",
     {code = "content", line = 6, part = "a", field = "mass",
@@ -637,7 +660,7 @@ end)
 check.test("command_of_a_bad_file_prints_one_line", function()
   local cases = {
     {"decimal_comma.lua", ":10: part \"powertrain/engine\", mass: 12,5 is two values"},
-    {"missing_comma.lua", ":9: '}' expected"}, {"endless.lua", ":2: does not come to an end"},
+    {"missing_comma.lua", ":9: part \"body\", mass: '}' expected"}, {"endless.lua", ":2: does not come to an end"},
     {"misspelt_word.lua", ":9: unknown word \"pert\" (did you mean \"part\"?)"},
     {"utf16.lua", "is UTF-16"}, {"latin1.lua", ":2: is not UTF-8"}, {"binary.lua", "is a compiled Lua chunk"},
     {"empty.lua", "is empty"}, {"", "is a directory"}, {"nowhere.lua", "there is no such file"},

@@ -1,0 +1,1 @@
+local t = {} local g = group "g" (t) t[1] = g vehicle { parts = { g }, f = function() end }

@@ -1,0 +1,2 @@
+-- A title in Latin-1.
+vehicle { title = "Café" }

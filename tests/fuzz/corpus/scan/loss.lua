@@ -1,0 +1,1 @@
+part "a" { mass = 12,5, mass = 2 }
