@@ -20,7 +20,7 @@ typedef struct tree {
 
 /* From four whole numbers: no libm, so the same on every machine. */
 static sy_mat3 random_turn(dice *d) {
-  double q[4], square = 0;
+  double q[4] = {0}, square = 0;
   while (square == 0) {
     square = 0;
     for (int i = 0; i < 4; i++) {
