@@ -106,4 +106,43 @@ test("the_file_says_the_same_as_the_table", function()
   check.near(b.height, 342.95, 0.005)
 end)
 
+-- The same lines written as a vehicle file, with corners on the centre line.
+local function as_file()
+  local parts = {}
+  for i, line in ipairs(scenario.lines) do
+    parts[i] = ("    part %q { mass = sd(%s, %s), at = {%s, %s, %s}%s },"):format(line[1], line[2], line[6], line[3], line[4], line[5],
+      line.unsprung and (", unsprung = %q"):format(line.unsprung) or "")
+  end
+  return ([[
+vehicle {
+  title = "First guess (invented)", axes = { x = "back", y = "right", z = "up" },
+  axles = {
+    { name = "front", at = 0, track = 1500, loaded_radius = 290 },
+    { name = "rear", at = 2450, track = 1480, loaded_radius = 305 },
+  },
+  parts = {
+%s
+  },
+}
+]]):format(table.concat(parts, "\n"))
+end
+
+test("through_a_file_with_the_corners_on_the_centre_line", function()
+  local path = os.tmpname()
+  local file = assert(io.open(path, "wb"))
+  file:write(as_file())
+  file:close()
+  local b = sy.load(path):balance()
+  os.remove(path)
+  check.near(b.yaw_inertia, 480.65, 0.005, "yaw inertia")
+  check.near(b.front_share, 42.464, 0.0005, "front share")
+  check.near(b.sd.mass, 13.775, 0.0005, "u(mass)")
+end)
+
+test("through_the_demo_file_with_the_corners_as_pairs", function()
+  local b = sy.load("vehicles/first_guess.lua"):state("race start"):balance()
+  check.near(b.yaw_inertia, 549.98, 0.005, "yaw inertia")
+  check.near(b.yaw_index, 0.48653, 0.000005, "k2/(ab)")
+end)
+
 check.done()
