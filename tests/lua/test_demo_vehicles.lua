@@ -126,4 +126,17 @@ check.test("weighed_wholes_of_twayblade_close_on_their_pieces", function()
   check.equal(closed, 2, "engine and transaxle")
 end)
 
+-- kg/L at 15 C for petrol. Source: EN 228:2012, table 1, density 720.0 to 775.0 kg/m3.
+check.test("petrol_in_the_demo_tanks_is_as_dense_as_petrol", function()
+  for _, name in ipairs{"first_guess", "twayblade", "burnet"} do
+    local file <close> = assert(io.open("vehicles/" .. name .. ".lua", "rb"))
+    local found = 0
+    for density in file:read("a"):gmatch "density%s*=%s*(%d[%d.]*)" do
+      found = found + 1
+      check.ok(tonumber(density) >= 0.720 and tonumber(density) <= 0.775, name .. ": " .. density)
+    end
+    check.ok(found > 0, name .. " has a tank")
+  end
+end)
+
 check.done()
