@@ -51,7 +51,8 @@ FEATURES = -DSY_WITH_CAIRO=$(WITH_CAIRO) -DSY_WITH_NLOPT=$(WITH_NLOPT) -DSY_VERS
 POSIX = -D_POSIX_C_SOURCE=200809L
 
 CORE = $(wildcard core/*/*.c)
-BINDING = $(filter-out lua/host.c,$(wildcard lua/*.c))
+HOST = $(wildcard lua/host*.c)
+BINDING = $(filter-out $(HOST),$(wildcard lua/*.c))
 C_TESTS = $(patsubst tests/%.c,$(B)/tests/%,$(wildcard tests/test_*.c))
 FUZZERS = $(patsubst tests/fuzz/%.c,$(B)/fuzz/%,$(wildcard tests/fuzz/fuzz_*.c))
 BENCHES = $(patsubst tests/bench/%.c,$(B)/bench/%,$(wildcard tests/bench/bench_*.c))
@@ -80,6 +81,9 @@ STATIC = $(B)/libsteelyard.a
 GLUE = $(B)/libsteelyard_lua.a
 MODULE = $(B)/lua/steelyard/core.so
 COMMAND = $(B)/steelyard
+# the Lua modules, compiled: the command starts faster
+COMPILED = $(B)/modules.luac
+LUA_MODULES = $(patsubst lua/%,%,$(wildcard lua/steelyard/*.lua lua/steelyard/*/*.lua))
 # one job a processor for the long targets, unless the caller chose
 JOBS = $(if $(findstring -j,$(MAKEFLAGS))$(findstring jobserver,$(MAKEFLAGS)),,-j$(shell nproc 2>/dev/null || echo 2))
 SUBMAKE = $(MAKE) --no-print-directory
@@ -87,7 +91,7 @@ SUBMAKE = $(MAKE) --no-print-directory
 # Building ----------------------------------------------------------------------------------------------------
 
 .PHONY: all
-all: $(STATIC) $(SHARED) $(MODULE) $(COMMAND) ## build the libraries, the Lua module and the command
+all: $(STATIC) $(SHARED) $(MODULE) $(COMMAND) $(COMPILED) ## build the libraries, the Lua module and the command
 	@:
 
 $(STATIC): $(call object,$(CORE))
@@ -106,9 +110,13 @@ $(MODULE): $(call object,$(BINDING)) $(STATIC) $(B)/module.map
 	@echo "  link    $@"
 	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(MODULE_FLAGS) -o $@ $(call object,$(BINDING)) $(STATIC) -lm
 
-$(COMMAND): $(call object,lua/host.c) $(GLUE) $(STATIC) $(B)/command.map
+$(COMMAND): $(call object,$(HOST)) $(GLUE) $(STATIC) $(B)/command.map
 	@echo "  link    $@"
-	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(EXPORT_LUA) -o $@ $< $(GLUE) $(STATIC) $(COMMAND_LUA) -lm
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(EXPORT_LUA) -o $@ $(call object,$(HOST)) $(GLUE) $(STATIC) $(COMMAND_LUA) -lm
+
+$(COMPILED): $(COMMAND) $(addprefix lua/,$(LUA_MODULES))
+	@echo "  compile $@"
+	@STEELYARD_HOME=. $(COMMAND) lua/steelyard/precompile.lua $@ $(addprefix lua/,$(LUA_MODULES))
 
 $(B)/module.map: | $(B)
 	@echo '{ global: luaopen_*; local: *; };' >$@
@@ -179,7 +187,6 @@ demo-now:
 .PHONY: install uninstall
 SHARE = $(DESTDIR)$(PREFIX)/share
 LIB = $(DESTDIR)$(PREFIX)/lib
-LUA_MODULES = $(patsubst lua/%,%,$(wildcard lua/steelyard/*.lua lua/steelyard/*/*.lua))
 # what core/steelyard.h includes is public; other headers stay at home
 HEADERS = $$($(CC) -std=c11 -Icore -MM core/steelyard.h | tr ' ' '\n' | sed -n 's/^core\///p')
 INSTALLED_LIB = $(if $(filter Darwin,$(OS)),libsteelyard.$(SOVERSION).dylib,libsteelyard.so.$(VERSION))
@@ -198,6 +205,7 @@ install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
 	  install -D -m 644 lua/$$f $(SHARE)/lua/5.4/$$f || exit; done
 	@for f in $(wildcard scripts/*.lua vehicles/*); do \
 	  install -D -m 644 $$f $(SHARE)/steelyard/$$f || exit; done
+	install -m 644 $(COMPILED) $(SHARE)/steelyard/modules.luac
 
 uninstall: ## remove what install put there, with the same PREFIX and DESTDIR
 	rm -f $(DESTDIR)$(PREFIX)/bin/steelyard $(LIB)/libsteelyard.*

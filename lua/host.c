@@ -1,8 +1,5 @@
 /* host.c - the command: `steelyard NAME ARGS` runs scripts/NAME.lua, `steelyard FILE.lua ARGS` any script.
 **
-** Home is the folder with lua/ and scripts/: STEELYARD_HOME, else found from where the program lies: PREFIX/bin has
-** PREFIX/share/steelyard, and the build folder has the tree around it.
-**
 ** Exit codes: 0 done, 1 failed, 2 asked wrongly, 3 bad input, 4 a limit is broken (the script says so), 5 not built in.
 */
 #include <dirent.h>
@@ -17,110 +14,14 @@
 #include <lauxlib.h>
 #include <lualib.h>
 
-#ifdef __APPLE__
-#include <mach-o/dyld.h>
-#endif
-
-#include "bind.h"
 #include "fail.h"
+#include "host_home.h"
 
 #ifndef SY_VERSION
 #define SY_VERSION "(unnumbered)" /* built without the Makefile */
 #endif
 
 enum { EXIT_USAGE = 2, EXIT_INPUT = 3, EXIT_NOT_BUILT_IN = 5 };
-enum { PATH_ROOM = 4096 }; /* bytes of the longest path of a program or script */
-
-/* ---- home ------------------------------------------------------------------------------------------------------ */
-
-/* The program's own path, resolved; empty when the system does not tell. */
-static void program_path(char path[PATH_ROOM]) {
-  path[0] = '\0';
-#ifdef __APPLE__
-  char raw[PATH_ROOM];
-  uint32_t room = sizeof raw;
-  if (_NSGetExecutablePath(raw, &room) != 0) return;
-  char *resolved = realpath(raw, NULL);
-  if (resolved != NULL && strlen(resolved) < PATH_ROOM) strcpy(path, resolved);
-  free(resolved);
-#else
-  const ssize_t length = readlink("/proc/self/exe", path, PATH_ROOM - 1);
-  path[length > 0 && length < PATH_ROOM - 1 ? length : 0] = '\0';
-#endif
-}
-
-static bool is_home(lua_State *L, const char *folder) {
-  const bool there = access(lua_pushfstring(L, "%s/lua/steelyard/init.lua", folder), R_OK) == 0;
-  lua_pop(L, 1);
-  return there;
-}
-
-/* Cut the last name off a path. */
-static void to_parent(char *path) {
-  char *slash = strrchr(path, '/');
-  path[slash == NULL ? 0 : slash - path] = '\0';
-}
-
-/* Push the home folder. */
-static const char *push_home(lua_State *L) {
-  const char *asked = getenv("STEELYARD_HOME");
-  if (asked != NULL && asked[0] != '\0') {
-    if (is_home(L, asked)) return lua_pushstring(L, asked);
-    lua_pushfstring(L, "STEELYARD_HOME is %s, where there is no lua/steelyard/init.lua", asked);
-    lua_error(L);
-  }
-  char path[PATH_ROOM];
-  program_path(path);
-  to_parent(path);
-  to_parent(path);
-  const char *shared = lua_pushfstring(L, "%s/share/steelyard", path);
-  if (is_home(L, shared)) return shared;
-  lua_pop(L, 1);
-  if (is_home(L, path)) return lua_pushstring(L, path);
-  lua_pushfstring(L, "no Lua files in %s/share/steelyard or %s (STEELYARD_HOME can name their folder)", path,
-                  path);
-  lua_error(L);
-  return NULL;
-}
-
-/* ---- the Lua state --------------------------------------------------------------------------------------------- */
-
-/* Searcher: steelyard.a.b is home/lua/steelyard/a/b.lua, without a walk over package.path. Upvalue 1: home. */
-static int l_search_own(lua_State *L) {
-  const char *name = luaL_checkstring(L, 1);
-  if (strncmp(name, "steelyard", 9) != 0 || (name[9] != '.' && name[9] != '\0')) return 0;
-  const char *home = lua_tostring(L, lua_upvalueindex(1));
-  const char *below = luaL_gsub(L, name, ".", "/");
-  const char *path =
-      lua_pushfstring(L, name[9] == '\0' ? "%s/lua/%s/init.lua" : "%s/lua/%s.lua", home, below);
-  const int status = luaL_loadfilex(L, path, "t");
-  if (status == LUA_ERRFILE) return 1; /* the reason goes into require's list of places searched */
-  if (status != LUA_OK) return lua_error(L);
-  lua_pushstring(L, path);
-  return 2;
-}
-
-/* Our own files come first, then what LUA_PATH and Lua's defaults name. */
-static void set_search(lua_State *L, const char *home) {
-  lua_getglobal(L, "package");
-  lua_getfield(L, -1, "path");
-  lua_pushfstring(L, "%s/lua/?.lua;%s/lua/?/init.lua;%s", home, home, lua_tostring(L, -1));
-  lua_setfield(L, -3, "path");
-  lua_pop(L, 1);
-  lua_getfield(L, -1, "searchers");
-  for (lua_Integer i = luaL_len(L, -1); i >= 2; i--) { /* after the one for preloaded modules */
-    lua_geti(L, -1, i);
-    lua_seti(L, -2, i + 1);
-  }
-  lua_pushstring(L, home);
-  lua_pushcclosure(L, l_search_own, 1);
-  lua_seti(L, -2, 2);
-  lua_pop(L, 2);
-  luaL_getsubtable(L, LUA_REGISTRYINDEX, LUA_PRELOAD_TABLE);
-  lua_pushcfunction(L, luaopen_steelyard_core);
-  lua_setfield(L, -2, "steelyard.core");
-  lua_pop(L, 1);
-}
 
 /* The global `arg`: the script at 0, its arguments from 1 on. */
 static void set_arguments(lua_State *L, const char *script, int argc, char **argv) {
@@ -136,11 +37,13 @@ static void set_arguments(lua_State *L, const char *script, int argc, char **arg
 
 /* ---- errors ---------------------------------------------------------------------------------------------------- */
 
-/* Does the file that a function comes from lie in home's folder of that name? */
+/* Does the file that a function comes from lie in home's folder of that name? Compiled modules leave home out. */
 static bool lies_below(const lua_Debug *at, const char *home, const char *folder) {
-  const size_t length = strlen(home), more = strlen(folder);
-  return at->source[0] == '@' && strncmp(at->source + 1, home, length) == 0 &&
-         strncmp(at->source + 1 + length, folder, more) == 0;
+  if (at->source[0] != '@') return false;
+  const char *path = at->source + 1;
+  const size_t length = strlen(home);
+  if (strncmp(path, home, length) == 0 && path[length] == '/') path += length + 1;
+  return strncmp(path, folder, strlen(folder)) == 0;
 }
 
 /* Is the innermost function written in Lua one of our own? */
@@ -148,7 +51,7 @@ static bool arose_in_own(lua_State *L, const char *home) {
   lua_Debug at;
   for (int level = 1; lua_getstack(L, level, &at); level++) {
     lua_getinfo(L, "S", &at);
-    if (*at.what != 'C') return lies_below(&at, home, "/lua/");
+    if (*at.what != 'C') return lies_below(&at, home, "lua/steelyard/");
   }
   return false;
 }
@@ -161,8 +64,8 @@ static void add_place(lua_State *L, const char *home) {
   if (placed) return;
   for (int level = 1; lua_getstack(L, level, &at); level++) {
     lua_getinfo(L, "Sl", &at);
-    if (*at.what == 'C' || lies_below(&at, home, "/lua/")) continue;
-    if (lies_below(&at, home, "/scripts/")) return;
+    if (*at.what == 'C' || lies_below(&at, home, "lua/steelyard/")) continue;
+    if (lies_below(&at, home, "scripts/")) return;
     lua_pushstring(L, at.short_src);
     lua_setfield(L, 1, "file");
     lua_pushinteger(L, at.currentline);
@@ -330,7 +233,8 @@ static int l_run(lua_State *L) {
     return 0;
   }
   luaL_openlibs(L);
-  const char *home = push_home(L);
+  syl_push_home(L);
+  const char *home = lua_tostring(L, -2), *compiled = lua_tostring(L, -1);
   if (name == NULL || strcmp(name, "--help") == 0 || strcmp(name, "-h") == 0) {
     print_help(L, home, name != NULL);
     return 0;
@@ -339,7 +243,7 @@ static int l_run(lua_State *L) {
     return raise_usage(L, lua_pushfstring(L, "%s stands before the script's name", name),
                        "steelyard itself takes --help and --version");
   const char *script = push_script(L, home, name);
-  set_search(L, home);
+  syl_set_search(L, home, compiled);
   set_arguments(L, script, argc - 2, argv + 2);
   lua_pushstring(L, home);
   lua_pushcclosure(L, l_handle, 1);

@@ -15,8 +15,7 @@ for name, word in pairs(words) do sy[name] = word end
 
 -- The sandbox runs the same words from their source.
 local function words_source()
-  local path = debug.getinfo(words.sd, "S").source:sub(2)
-  local file <close> = assert(io.open(path, "rb"))
+  local file <close> = assert(io.open(assert(package.searchpath("steelyard.words", package.path)), "rb"))
   return file:read "a"
 end
 

@@ -147,5 +147,41 @@ check.test("home_is_found_from_where_the_command_lies", function()
   end
 end)
 
+-- A module whose compiled form says "compiled" and whose source says "original", both of one size, tells them apart.
+check.test("compiled_modules_are_used_until_their_source_changes", function()
+  local tree = folder .. "/tree"
+  local source, archive = tree .. "/lua/steelyard/which.lua", tree .. "/build/modules.luac"
+  local function put(path, bytes)
+    local file <close> = assert(io.open(path, "wb"))
+    file:write(bytes)
+  end
+  local function answer(prepare)
+    os.execute(prepare)
+    local result = check.command(("env -u STEELYARD_HOME %s/build/steelyard %s/ask.lua"):format(tree, tree))
+    check.equal({result.err, result.code}, {"", 0}, prepare)
+    return result.out
+  end
+  put(tree .. "/ask.lua", "print((require 'steelyard.which'))")
+  put(source, "return 'compiled'")
+  os.execute(("home=$PWD && cd %s && STEELYARD_HOME=. build/steelyard $home/lua/steelyard/precompile.lua "
+    .. "build/modules.luac lua/steelyard/which.lua"):format(tree))
+  put(source, "return 'original'")
+  check.equal(answer("touch -d 2001-01-01 " .. source), "compiled\n")
+  check.equal(answer("touch " .. source), "original\n", "newer source")
+  put(source, "return 'original' -- longer")
+  check.equal(answer("touch -d 2001-01-01 " .. source), "original\n", "source of another size")
+  put(source, "return 'original'")
+  os.execute("touch -d 2001-01-01 " .. source)
+  local file = assert(io.open(archive, "rb"))
+  local bytes = file:read "a"
+  file:close()
+  for _, cut in ipairs{0, 3, 20, 31, #bytes - 1} do
+    put(archive, bytes:sub(1, cut))
+    check.equal(answer "true", "original\n", "archive cut after " .. cut)
+  end
+  put(archive, (bytes:gsub("\27Lua.", "\27Lua\x53")))
+  check.equal(answer "true", "original\n", "code of another Lua")
+end)
+
 os.execute("rm -r " .. folder)
 check.done()
