@@ -4,8 +4,8 @@
 ** PREFIX/share/steelyard, and the build folder has the tree around it.
 **
 ** The build leaves our modules compiled in one file, modules.luac, beside the program or in PREFIX/share/steelyard: it
-** saves half of the start-up. A module whose source was changed since, and every module of a home that STEELYARD_HOME
-** names, comes from its source.
+** saves a third of the start-up. A module whose source is newer or of another size, and every module of a home that
+** STEELYARD_HOME names, comes from its source.
 */
 #ifndef SYL_HOST_HOME_H
 #define SYL_HOST_HOME_H
