@@ -582,7 +582,7 @@ static void finish_with_sums_beyond_the_range_is_refused(void **state) {
     part.count = 8;
     sy_error err;
     sy_status status = SY_OK;
-    for (unsigned i = 0; i < 40000 && status == SY_OK; i++) {
+    for (unsigned i = 0; i < 400 && status == SY_OK; i++) {
       part.carry = (sy_carry){{1}, {(uint8_t)(i % carriers)}, 1};
       if (part.carry.carrier[0] == 0) part.carry.count = 0;
       status = sy_ledger_add_part(b, "boulder", NULL, &part, &err);

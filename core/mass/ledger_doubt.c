@@ -81,9 +81,24 @@ static void first_statements(const piece *pieces, size_t count, bool *mass, bool
   }
 }
 
+/* One piece alone, as in every walk over a single ledger. */
+static void add_piece(const walk *w, const piece *p) {
+  const sy_vec3 sd = p->part->cg_sd;
+  for (size_t k = 0; k < w->count; k++) {
+    const double mass = mass_effect(p, &p->slopes[k]) * p->part->mass_sd;
+    const sy_vec3 place = place_effect(p, &p->slopes[k]);
+    const double x = place.x * sd.x, y = place.y * sd.y, z = place.z * sd.z;
+    w->variance[k] += mass * mass + x * x + y * y + z * z;
+  }
+}
+
 /* Pieces of one booked line (at most four: a pair in two ledgers): those that state the same have one error, so their
 ** effects add before they are squared. */
 static void add_line(const walk *w, const piece *pieces, size_t count) {
+  if (count == 1) {
+    add_piece(w, pieces);
+    return;
+  }
   bool first_mass[4], first_place[4];
   first_statements(pieces, count, first_mass, first_place);
   for (size_t i = 0; i < count; i++) {
