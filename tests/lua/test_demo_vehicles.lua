@@ -131,7 +131,7 @@ check.test("petrol_in_the_demo_tanks_is_as_dense_as_petrol", function()
   for _, name in ipairs{"first_guess", "twayblade", "burnet"} do
     local file <close> = assert(io.open("vehicles/" .. name .. ".lua", "rb"))
     local found = 0
-    for density in file:read("a"):gmatch "density%s*=%s*(%d[%d.]*)" do
+    for density in file:read("a"):gmatch "tank \"fuel\"[^\n]-density%s*=%s*[sd(]*(%d[%d.]*)" do
       found = found + 1
       check.ok(tonumber(density) >= 0.720 and tonumber(density) <= 0.775, name .. ": " .. density)
     end
