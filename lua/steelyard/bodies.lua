@@ -11,7 +11,7 @@ local readers, wrong = records.readers, records.wrong
 
 local shape_names = {}
 for name in pairs(fields.shapes) do shape_names[#shape_names + 1] = name end
-table.sort(shape_names)
+table.sort(shape_names, core.before)
 
 local size = {unit = "mm", above = 0, max = fields.MOST_LENGTH}
 

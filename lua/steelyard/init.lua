@@ -25,11 +25,20 @@ local function spec_to_car(raw, origin)
   return require("steelyard.car").new(vehicle_file.read(raw, origin))
 end
 
+-- Reading a file makes little garbage and much that stays: the collector would only go over it again and again. A file has 4 MiB
+-- at most, so nothing grows out of hand.
+local function without_collecting()
+  local was_running = collectgarbage "isrunning"
+  collectgarbage "stop"
+  return setmetatable({}, {__close = function() if was_running then collectgarbage "restart" end end})
+end
+
 --- A car from a vehicle file.
 function sy.load(path)
   if type(path) ~= "string" then
     core.fail{code = "type", message = ("sy.load needs the path of a vehicle file, not a %s"):format(type(path))}
   end
+  local _ <close> = without_collecting()
   local bytes = core.read_file(path)
   local raw = core.run_file(bytes, path, words_source())
   return spec_to_car(raw, {file = path, bytes = bytes})
@@ -60,7 +69,7 @@ return setmetatable(sy, {
     local names = {}
     for name in pairs(t) do names[#names + 1] = name end
     for name in pairs(modules) do names[#names + 1] = name end
-    table.sort(names)
+    table.sort(names, core.before)
     local near = type(key) == "string" and core.nearest(key, names)
     core.fail{code = "unknown", message = ("steelyard has nothing called %q"):format(tostring(key)),
               hint = near and ("did you mean sy.%s?"):format(near) or nil}

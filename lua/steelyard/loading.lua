@@ -92,7 +92,7 @@ end
 function loading.sorted_keys(t)
   local keys = {}
   for key in pairs(t or {}) do keys[#keys + 1] = key end
-  table.sort(keys)
+  table.sort(keys, core.before) -- not by the locale
   return keys
 end
 

@@ -28,7 +28,7 @@ local function list_of(index, with_paths)
   local list = {}
   for _, node in ipairs(index.nodes) do list[#list + 1] = with_paths and node.path or node.name end
   for tag in pairs(index.tags) do list[#list + 1] = tag end
-  table.sort(list)
+  table.sort(list, core.before)
   return list
 end
 
@@ -55,7 +55,7 @@ local function check_ref(ctx, index, ref)
   if #found > 1 then
     local paths = {}
     for i, node in ipairs(found) do paths[i] = ("%q"):format(node.path) end
-    table.sort(paths)
+    table.sort(paths, core.before)
     return wrong(ctx, ref.owner, ref.key, "clash", ("%q fits several: %s"):format(ref.name, table.concat(paths, ", ")),
       "write the group with it")
   end
