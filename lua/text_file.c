@@ -84,12 +84,14 @@ static int refuse(lua_State *L, const char *path, const char *message, const cha
 }
 
 static int refuse_errno(lua_State *L, const char *path, int error) {
+  if (error == ELOOP)
+    return refuse(L, path, "is or lies behind a link", "a table lies in the vehicle's own folder itself");
   if (error == ENOENT || error == ENOTDIR) return refuse(L, path, "there is no such file", NULL);
   if (error == EACCES || error == EPERM) return refuse(L, path, "may not be read", NULL);
   return refuse(L, path, lua_pushfstring(L, "cannot be read: %s", strerror(error)), NULL);
 }
 
-static int check_kind(lua_State *L, const char *path, const struct stat *about) {
+static int check_kind(lua_State *L, const char *path, const struct stat *about, const char *limit) {
   const mode_t mode = about->st_mode;
   if (S_ISDIR(mode)) return refuse(L, path, "is a directory, not a file", NULL);
   if (S_ISFIFO(mode)) return refuse(L, path, "is a pipe, not a file", NULL);
@@ -100,14 +102,60 @@ static int check_kind(lua_State *L, const char *path, const struct stat *about) 
         L, &(syl_failure){.code = "limit",
                           .message = lua_pushfstring(L, "is too long, %I bytes", (LUAI_UACINT)about->st_size),
                           .file = path,
-                          .hint = "a vehicle file has 4 MiB at most"});
+                          .hint = limit});
   return 0;
 }
 
-/* Reads up to `room` bytes; the count, or -1 with errno set. Opened without waiting, should the path have become a pipe
-** since it was looked at. */
-static long slurp(const char *path, char *bytes, size_t room) {
-  const int fd = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
+/* Opened without waiting, should it have become a pipe since it was looked at. */
+enum { LOOK = O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC };
+
+/* A path, or with a folder a path below it. */
+typedef struct place {
+  const char *folder, *name;
+} place;
+
+/* One step down from the folder `fd`, which is closed. Links are not followed: they fail with ELOOP. */
+static int step_down(int fd, const char *name, size_t length) {
+  char piece[256]; /* no usual system has longer names than 255 bytes */
+  int below = -1, error = ENAMETOOLONG;
+  if (length < sizeof piece) {
+    memcpy(piece, name, length);
+    piece[length] = '\0';
+    below = openat(fd, piece, LOOK | O_NOFOLLOW);
+    error = errno;
+  }
+  close(fd);
+  errno = error;
+  return below;
+}
+
+/* A descriptor, or -1 with errno set. */
+static int open_place(place p) {
+  if (p.folder == NULL) return open(p.name, LOOK);
+  int fd = open(p.folder, LOOK);
+  const char *name = p.name;
+  while (fd >= 0) {
+    const size_t length = strcspn(name, "/");
+    fd = step_down(fd, name, length);
+    if (name[length] == '\0') break;
+    name += length + 1;
+  }
+  return fd;
+}
+
+static int look_at(place p, struct stat *about) {
+  if (p.folder == NULL) return stat(p.name, about);
+  const int fd = open_place(p);
+  if (fd < 0) return -1;
+  const int status = fstat(fd, about), error = errno;
+  close(fd);
+  errno = error;
+  return status;
+}
+
+/* Reads up to `room` bytes; the count, or -1 with errno set. */
+static long slurp(place p, char *bytes, size_t room) {
+  const int fd = open_place(p);
   if (fd < 0) return -1;
   size_t count = 0;
   long got = 1;
@@ -122,26 +170,63 @@ static long slurp(const char *path, char *bytes, size_t room) {
   return got < 0 ? -1 : (long)count;
 }
 
-/* core.read_file(path) -> bytes */
-static int l_read_file(lua_State *L) {
-  size_t length;
-  const char *path = luaL_checklstring(L, 1, &length);
-  if (strlen(path) != length) return luaL_argerror(L, 1, "a path holds no zero byte");
-  if (length == 0) return refuse(L, "(no name)", "a file name is needed", NULL);
+static int push_bytes(lua_State *L, place p, const char *path, const char *limit) {
   struct stat about;
-  if (stat(path, &about) != 0) return refuse_errno(L, path, errno);
-  check_kind(L, path, &about);
+  if (look_at(p, &about) != 0) return refuse_errno(L, path, errno);
+  check_kind(L, path, &about, limit);
   /* the buffer is the collector's: no descriptor and no block are held where Lua may raise */
   const size_t room = (size_t)about.st_size + 1;
   char *bytes = lua_newuserdatauv(L, room, 0);
-  const long count = slurp(path, bytes, room);
+  const long count = slurp(p, bytes, room);
   if (count < 0) return refuse_errno(L, path, errno);
   if ((size_t)count == room) return refuse(L, path, "grows while it is being read", NULL);
   lua_pushlstring(L, bytes, (size_t)count);
   return 1;
 }
 
+static const char *check_path(lua_State *L, int argument) {
+  size_t length;
+  const char *path = luaL_checklstring(L, argument, &length);
+  luaL_argcheck(L, strlen(path) == length, argument, "a path holds no zero byte");
+  return path;
+}
+
+/* core.read_file(path) -> bytes */
+static int l_read_file(lua_State *L) {
+  const char *path = check_path(L, 1);
+  if (path[0] == '\0') return refuse(L, "(no name)", "a file name is needed", NULL);
+  return push_bytes(L, (place){NULL, path}, path, "a vehicle file has 4 MiB at most");
+}
+
+/* Does a path stay below where it starts: relative, without empty names, "." and ".."? */
+static bool stays_below(const char *name) {
+  for (;; name++) {
+    const size_t length = strcspn(name, "/");
+    if (length == 0 || strncmp(name, ".", length) == 0 || strncmp(name, "..", length) == 0) return false;
+    name += length;
+    if (*name == '\0') return true;
+  }
+}
+
+/* core.read_beside(file, name) -> bytes, path */
+static int l_read_beside(lua_State *L) {
+  const char *file = check_path(L, 1), *name = check_path(L, 2);
+  if (!stays_below(name))
+    return refuse(L, name[0] == '\0' ? "(no name)" : name, "is not below the vehicle's own folder",
+                  "a table is named from there, as in parts.csv or tables/parts.csv");
+  const char *slash = strrchr(file, '/');
+  const size_t folder_length = slash == NULL ? 0 : (size_t)(slash + 1 - file);
+  const char *folder = ".";
+  if (folder_length > 0) folder = lua_pushlstring(L, file, folder_length);
+  const char *path = folder_length > 0 ? lua_pushfstring(L, "%s%s", folder, name) : name;
+  push_bytes(L, (place){folder, name}, path, "a table has 4 MiB at most");
+  lua_pushstring(L, path);
+  return 2;
+}
+
 void syl_open_text_file(lua_State *L) {
   lua_pushcfunction(L, l_read_file);
   lua_setfield(L, -2, "read_file");
+  lua_pushcfunction(L, l_read_beside);
+  lua_setfield(L, -2, "read_beside");
 }

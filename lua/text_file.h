@@ -1,4 +1,4 @@
-/* text_file.h - getting the bytes of a vehicle file, and whether they are text at all. */
+/* text_file.h - getting the bytes of a vehicle file and of tables beside it, and whether they are text at all. */
 #ifndef SYL_TEXT_FILE_H
 #define SYL_TEXT_FILE_H
 
@@ -17,7 +17,9 @@ bool syl_text_check(const char *bytes, size_t size, syl_problem *out);
 size_t syl_text_mark(const char *bytes, size_t size);
 
 /* Adds to the module table on top of the stack:
-**   read_file(path) -> bytes   of a regular file up to SYL_MOST_BYTES; anything else raises "read". Never waits. */
+**   read_file(path) -> bytes   of a regular file up to SYL_MOST_BYTES; anything else raises "read". Never waits.
+**   read_beside(file, name) -> bytes, path   the same for `name` in the folder of `file` or below it: no absolute path, no
+**                              "..", and no link on the way */
 void syl_open_text_file(lua_State *L);
 
 #endif

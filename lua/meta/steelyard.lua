@@ -608,6 +608,7 @@ function car:checks() end
 ---@field person fun(name: string): fun(fields: steelyard.fields.person): steelyard.item
 ---@field state fun(name: string): fun(fields: steelyard.fields.state): steelyard.item
 ---@field limit fun(name: string): fun(fields: steelyard.fields.limit): steelyard.item
+---@field from_csv fun(name: string): steelyard.item all the parts of a table
 ---@field vehicle fun(fields: steelyard.fields.vehicle): steelyard.item
 ---@field box fun(sizes: table): steelyard.shape mm: length, width, height
 ---@field cone fun(sizes: table): steelyard.shape mm: diameter, length

@@ -9,6 +9,9 @@ local text = require "steelyard.text"
 local book = {}
 local Book = {__name = "book"}
 
+-- The car and the choice behind each book, for book.lines: a result itself holds only what is printed.
+local sources = setmetatable({}, {__mode = "k"})
+
 -- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint doubt.
 local function closure_of(c, node, route)
   local sum = core.item_totals(c.base, c.geometry, route)
@@ -94,7 +97,30 @@ function book.of(c, self, what)
   end
   result.total = {mass = b.mass, cg = b.cg, mass_with_growth = b.mass_with_growth}
   result.sd = {mass = b.sd.mass, cg = b.sd.cg}
+  sources[result] = {car = c, routes = routes}
   return setmetatable(result, Book)
+end
+
+--- The parts of a book, groups left out, as the ledger has them: the inside of the car, and a list of {name, group = path or
+-- nil, node, route, origin, aboard, sides = {left, right} of a pair}.
+function book.lines(result)
+  local source = sources[result]
+  if not source then core.fail{code = "type", message = "the result of car:book is needed"} end
+  local c, lines, pair = source.car, {}, nil
+  for _, item in ipairs(c.now:items(true)) do
+    if item.side and pair then
+      pair.sides[#pair.sides + 1] = item
+    elseif item.form ~= "group" and inside_any(item.route, source.routes) then
+      local line = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", route = item.route,
+                    node = c.shared.records[item.record], origin = item.origin, aboard = item.aboard}
+      lines[#lines + 1] = line
+      pair = item.form == "pair" and line or nil
+      if pair then pair.sides = {} end
+    else
+      pair = nil
+    end
+  end
+  return c, lines
 end
 
 local function mass_text(row)

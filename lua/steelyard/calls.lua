@@ -128,6 +128,7 @@ calls.words = {
   {'sy.tank "name" {...}', "a tank and its fill"}, {'sy.person "name" {...}', "somebody aboard"},
   {'sy.state "name" {...}', "a load state"}, {'sy.limit "name" {...}', "a limit on a quantity"},
   {"sy.vehicle {...}", "what a vehicle file begins with; sy.car takes the same fields"},
+  {'sy.from_csv "parts.csv"', "among parts: all the parts of a table from a spreadsheet"},
   {"sy.unknown", "a mass that is not known"},
   {"sy.box {length, width, height}", "shapes give a part its inertia; the others are sy.cylinder, sy.tube, sy.sphere, "
     .. "sy.hollow_sphere, sy.ellipsoid, sy.cone, sy.rod and sy.plate"},

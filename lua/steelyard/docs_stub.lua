@@ -189,6 +189,7 @@ function docs_stub.text()
   for _, kind in ipairs{"part", "group", "tank", "person", "state", "limit"} do
     class[#class + 1] = ("---@field %s fun(name: string): fun(fields: steelyard.fields.%s): steelyard.item"):format(kind, kind)
   end
+  class[#class + 1] = "---@field from_csv fun(name: string): steelyard.item all the parts of a table"
   class[#class + 1] = "---@field vehicle fun(fields: steelyard.fields.vehicle): steelyard.item"
   local shapes = {}
   for shape in pairs(fields.shapes) do shapes[#shapes + 1] = shape end

@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
 local bodies = require "steelyard.bodies"
+local from_csv = require "steelyard.from_csv"
 local placing = require "steelyard.placing"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
@@ -223,11 +224,22 @@ end
 
 local read_node
 
+-- What an entry of a list of parts stands for goes to the end of `list`: one node, or all that a table holds.
+local function read_entry(ctx, list, value, parent, index, path, frame, siblings, depth)
+  if not from_csv.is(value) then
+    list[#list + 1] = read_node(ctx, value, parent, index, path, frame, siblings, depth)
+    return
+  end
+  for _, item in ipairs(from_csv.items(ctx, value)) do
+    list[#list + 1] = read_node(ctx, item, parent, index, path, frame, siblings, depth)
+  end
+end
+
 local function read_children(ctx, owner, node, from, frame, depth)
   local inside = placing.inside(frame, ctx.axes, #node.at == 3 and node.at or {0, 0, 0}, node.turned)
   local siblings, children = {}, {}
   for i = 1, #from do
-    children[#children + 1] = read_node(ctx, from[i], owner, i, node.path, inside, siblings, depth + 1)
+    read_entry(ctx, children, from[i], owner, i, node.path, inside, siblings, depth + 1)
   end
   node.children = children
 end
@@ -303,6 +315,11 @@ end
 --- Read one item at the top of a ledger.
 function nodes.read(ctx, value, parent, index, siblings)
   return read_node(ctx, value, parent, index, "", placing.top, siblings, 0)
+end
+
+--- The same for an entry of a list, which may stand for all parts of a table.
+function nodes.read_entry(ctx, list, value, parent, index, siblings)
+  read_entry(ctx, list, value, parent, index, "", placing.top, siblings, 0)
 end
 
 return nodes

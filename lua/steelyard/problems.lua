@@ -95,15 +95,22 @@ local function place(self, scan, problem)
   local item = owner.item
   problem.file = item and item.file or self.origin.file
   if not item then return end
-  if scan then problem.line, problem.at = follow(scan, owner, problem.key) end
+  if scan and not item.file then problem.line, problem.at = follow(scan, owner, problem.key) end
+  local locate = rawget(item, "locate")
+  if locate then
+    problem.listed = rawget(item, "listed")
+    problem.message = locate(problem.field) .. problem.message
+  end
   problem.line = problem.line or item.line
   if problem.line <= 0 then problem.line = nil end
 end
 
--- Lowest line first; on one line in the order of the text; then by field, so that the order of Lua's tables, which
--- changes from run to run, decides nothing.
+-- Lowest line first; what a table holds counts where the table is named (`listed`), by its own lines. On one line in the
+-- order of the text; then by field, so that the order of Lua's tables, which changes from run to run, decides nothing.
 local function before(a, b)
-  local la, lb = a.line or math.huge, b.line or math.huge
+  local la, lb = a.listed or a.line or math.huge, b.listed or b.line or math.huge
+  if la ~= lb then return la < lb end
+  la, lb = a.listed and a.line or 0, b.listed and b.line or 0
   if la ~= lb then return la < lb end
   local pa, pb = a.at or 0, b.at or 0
   if pa ~= pb then return pa < pb end

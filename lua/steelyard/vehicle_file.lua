@@ -52,6 +52,7 @@ local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
 local axles = require "steelyard.axles"
 local fields = require "steelyard.fields"
+local from_csv = require "steelyard.from_csv"
 local names = require "steelyard.names"
 local nodes = require "steelyard.nodes"
 local problems = require "steelyard.problems"
@@ -64,8 +65,9 @@ local readers, wrong = records.readers, records.wrong
 
 function readers.ledger(ctx, owner, key, value, _, out)
   local list = {}
+  if from_csv.is(value) then value = {value} end
   records.list(ctx, owner, key, value, function(i, entry, inside)
-    list[#list + 1] = nodes.read(ctx, entry, inside, i, ctx.siblings)
+    nodes.read_entry(ctx, list, entry, inside, i, ctx.siblings)
   end)
   if key == "parts" and amounts.is_plain(value) and next(value) == nil then wrong(ctx, owner, key, "missing", "is empty") end
   out[key] = list
@@ -100,7 +102,7 @@ function readers.swaps(ctx, owner, key, value, _, out)
       ctx.refs[#ctx.refs + 1] = {owner = inside, key = old, name = new}
     end
   end
-  table.sort(swaps, function(a, b) return a.old < b.old end)
+  table.sort(swaps, function(a, b) return core.before(a.old, b.old) end)
   out[key] = swaps
 end
 

@@ -2,7 +2,7 @@
 --
 -- What they make, told apart by metatable (registry "steelyard.item" and so on):
 --   item     {kind = "part", name = "engine", line = 12, file = nil, fields = {the user's table}}
---            kind: part group tank person state limit vehicle; `fields` is nil when no {...} followed.
+--            kind: part group tank person state limit vehicle from_csv; `fields` is nil when no {...} followed.
 --            `file` is the script, nil in a sandbox
 --   shape    {shape = "box", line = 12, fields = {the user's table}}
 --   doubt    {value = v, sd = u}         v and u plain numbers or amounts; u is one standard deviation
@@ -249,6 +249,14 @@ for i = 1, #kinds do
   end
 end
 
+--- The parts of a table: from_csv "parts.csv", or from_csv "parts.csv" { decimal = "," }.
+function words.from_csv(name)
+  if type(name) ~= "string" then
+    return bad("from_csv needs the name of a table, got " .. what(name), "as in parts = from_csv \"parts.csv\"")
+  end
+  return make_item("from_csv", name, false)
+end
+
 function words.vehicle(fields)
   if type(fields) ~= "table" or getmetatable(fields) then
     return bad("vehicle takes its fields in braces, got " .. what(fields), "as in vehicle { title = \"...\" }")
@@ -274,7 +282,7 @@ end
 -- ---- the world of the user's text -------------------------------------------------------------------------------
 
 local function unknown_word(_, name)
-  local list = {"vehicle", "sd", "within", "unknown"}
+  local list = {"vehicle", "from_csv", "sd", "within", "unknown"}
   for i = 1, #kinds do list[#list + 1] = kinds[i] end
   for i = 1, #shapes do list[#list + 1] = shapes[i] end
   for i = 1, #units do list[#list + 1] = units[i][1] end

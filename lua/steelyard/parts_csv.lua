@@ -1,0 +1,174 @@
+--- Parts lists from spreadsheets, and back to them.
+--
+--   parts_csv.read(bytes, {file =, decimal =}) -> list
+--       file     for messages           decimal  "," or ".", where the table itself cannot tell
+--       list[i] = {
+--         kind = "part" or "person", name =, group = "powertrain/cooling" or nil, row =, line =,
+--         mass = kg, with its doubt where one is stated, or unknown; at = {x, y, z} likewise, mm
+--         count =, pair = true, within_mm =, basis =, unsprung = axle, wheel or {[carrier] = fraction}, tags = {...},
+--         note =, growth = fraction, scale =                       absent where the table says nothing
+--       }
+--       list.preview   text: what was understood, column by column
+--       list.notes     sentences a result should carry: what was assumed, what was not read
+--       list.encoding, list.delimiter, list.decimal
+--   parts_csv.items(list, file) -> items for `parts` of a vehicle, groups made, in file order
+--   parts_csv.write(book, {semicolon =}) -> text, rows left out: see parts_csv_write.lua
+--
+-- Nothing is read until every row is good: of several problems the first is raised and the others are counted. Messages
+-- name row, column letter, head and what the cell holds.
+
+local core = require "steelyard.core"
+local heads = require "steelyard.parts_csv_heads"
+local preview = require "steelyard.parts_csv_preview"
+local rows = require "steelyard.parts_csv_rows"
+
+local parts_csv = {}
+
+-- Columns whose numbers decide on the decimal mark.
+local number_fields = {"mass", "total_mass", "mass_sd", "within", "count", "x", "y", "z", "sd_x", "sd_y", "sd_z", "within_mm", "growth"}
+
+-- ---- problems ---------------------------------------------------------------------------------------------------------
+
+local function place_of(row, column)
+  if not column then return ("row %d: "):format(row) end
+  return ("row %d, column %s %q: "):format(row, column.letter, column.head)
+end
+
+local function failure(file, csv, row, column, code, message, hint, part, field)
+  return {code = code, file = file, line = row and csv:line(row), part = part ~= "" and part or nil,
+          field = field or column and column.field, message = (row and place_of(row, column) or "") .. message, hint = hint}
+end
+
+-- The first by row, then by column; it says how many there are.
+local function raise_first(list)
+  if #list == 0 then return end
+  local first = list[1]
+  for _, problem in ipairs(list) do
+    if problem.row < first.row or problem.row == first.row and problem.index < first.index then first = problem end
+  end
+  local more = #list - 1
+  if more > 0 then
+    local count = ("%d more %s in this table"):format(more, more == 1 and "problem is" or "problems are")
+    first.failure.hint = first.failure.hint and first.failure.hint .. "; " .. count or count
+  end
+  core.fail(first.failure)
+end
+
+-- ---- names ------------------------------------------------------------------------------------------------------------
+
+-- Every group on the way to a path takes its name in the group around it; a part may not have it too.
+local function take_groups(taken, path, row)
+  local outer = ""
+  for name in path:gmatch "[^/]+" do
+    taken[outer] = taken[outer] or {}
+    local there = taken[outer][name]
+    if there and not there.group then return there end
+    taken[outer][name] = there or {group = true, row = row}
+    outer = outer .. "/" .. name
+  end
+  return nil, outer
+end
+
+local function check_names(list, plan, wrong)
+  local taken = {}
+  for _, part in ipairs(list) do
+    local clash, inside = take_groups(taken, part.group or "", part.row)
+    if clash then
+      wrong(part.row, plan.by.group, "clash", ("a part of row %d is called as this group is"):format(clash.row), nil, part.name)
+    else
+      taken[inside] = taken[inside] or {}
+      local there = taken[inside][part.name]
+      if there then
+        wrong(part.row, plan.by.name, "clash", ("%q is the name of %s row %d already"):format(part.name,
+          there.group and "a group of" or "the part in", there.row),
+          "names differ inside a group: a column for groups or a number behind the name tells them apart", part.name)
+      end
+      taken[inside][part.name] = there or {row = part.row}
+    end
+  end
+end
+
+-- ---- reading ----------------------------------------------------------------------------------------------------------
+
+local function decimal_mark(csv, plan, options, fail)
+  if options.decimal ~= nil then
+    if options.decimal ~= "," and options.decimal ~= "." then
+      fail(nil, nil, "type", ('decimal must be "," or ".", is %s'):format(tostring(options.decimal)))
+    end
+    return options.decimal
+  end
+  local columns = {}
+  for _, field in ipairs(number_fields) do
+    if plan.by[field] then columns[#columns + 1] = plan.by[field].index end
+  end
+  local mark, code, message = csv:mark(columns, plan.first)
+  if mark then return mark end
+  fail(nil, nil, code, message, code == "content" and 'say which, as in from_csv "parts.csv" { decimal = "," }'
+    or "write one of the two in all numbers")
+end
+
+--- A parts list from the bytes of a table.
+function parts_csv.read(bytes, options)
+  options = options or {}
+  local file = options.file
+  local csv <close> = core.csv(bytes, file)
+  local function fail(...) core.fail(failure(file, csv, ...)) end
+  local plan = heads.find(csv, fail)
+  local mark = decimal_mark(csv, plan, options, fail)
+  local problems = {}
+  local function wrong(row, column, ...)
+    problems[#problems + 1] = {row = row, index = column and column.index or 0, failure = failure(file, csv, row, column, ...)}
+  end
+  local list, sums, skipped = rows.read(csv, plan, mark, wrong)
+  check_names(list, plan, wrong)
+  raise_first(problems)
+  if #list == 0 then fail(plan.row, nil, "missing", "no part stands below the heads") end
+  local about = csv:about()
+  list.encoding, list.delimiter, list.decimal, list.columns = about.encoding, about.delimiter, mark, plan.by
+  preview.add(list, plan, sums, skipped, file)
+  return list
+end
+
+-- ---- items ------------------------------------------------------------------------------------------------------------
+
+local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "tags", "note", "growth", "scale", "mass"}
+
+-- How problems that a vehicle finds later name the place of a field, "at.y", in the table.
+local function locate(row, columns, otherwise)
+  return function(field)
+    local key = field and (field:match "^at%.([xyz])" or field:match "^[a-z_]+") or otherwise
+    return place_of(row, columns[key] or columns[otherwise])
+  end
+end
+
+--- The list as items for `parts` of a vehicle.
+function parts_csv.items(list, file)
+  local Item = core.word_host.marked "item"
+  local items, groups = {}, {}
+  local function group_for(path, part)
+    if not path then return items end
+    local fields = groups[path]
+    if not fields then
+      local outer, name = path:match "^(.*)/([^/]*)$"
+      fields = {}
+      groups[path] = fields
+      local around = group_for(outer, part)
+      around[#around + 1] = setmetatable({kind = "group", name = name or path, line = part.line, file = file, fields = fields,
+        locate = locate(part.row, list.columns, "group")}, Item)
+    end
+    return fields
+  end
+  for _, part in ipairs(list) do
+    local fields = {}
+    for _, key in ipairs(field_names) do fields[key] = part[key] end
+    local into = group_for(part.group, part)
+    into[#into + 1] = setmetatable({kind = part.kind, name = part.name, line = part.line, file = file, fields = fields,
+      locate = locate(part.row, list.columns, "name")}, Item)
+  end
+  return items
+end
+
+--- A book as a table.
+function parts_csv.write(book, options) return require("steelyard.parts_csv_write").write(book, options) end
+
+return parts_csv

@@ -1,0 +1,106 @@
+--- What was understood of a parts list, in words: to be looked at before anything is done with it.
+
+local core = require "steelyard.core"
+local heads = require "steelyard.parts_csv_heads"
+local text = require "steelyard.text"
+
+local preview = {}
+
+local meanings = {
+  name = "part", group = "group", kind = "kind", mass = "mass of one piece", total_mass = "mass of all pieces", count = "how many",
+  mass_sd = "standard uncertainty of the mass", within = "limits of the mass", within_mm = "limits of the place", x = "x", y = "y",
+  z = "z", sd_x = "standard uncertainty of x", sd_y = "standard uncertainty of y", sd_z = "standard uncertainty of z",
+  sd_place = "standard uncertainty of x, y and z", basis = "where the mass comes from", unsprung = "who carries it",
+  pair = "one of a pair?", tags = "tags", note = "note", growth = "growth allowance", scale = "instrument",
+}
+local delimiters = {["\t"] = "tabs", [";"] = "semicolons", [","] = "commas", ["|"] = "strokes"}
+
+local function meaning(column)
+  if not column.field then return "not understood, not read" end
+  local words = meanings[column.field]
+  if not heads.measures[column.field == "sd_place" and "x" or column.field] then return words end
+  return ("%s, %s%s"):format(words, column.unit.name, column.stated and "" or ", assumed: the head states no unit")
+end
+
+local function column_lines(plan)
+  local width, lines = 0, {}
+  for _, column in ipairs(plan.columns) do width = math.max(width, text.width(column.head)) end
+  for i, column in ipairs(plan.columns) do
+    lines[i] = ("  %s  %s  %s"):format(text.left(column.letter, 2), text.left(column.head, width), meaning(column))
+  end
+  return lines
+end
+
+local function kilograms(sum) return core.fixed(sum, 3):gsub("%.?0+$", "", 1) end
+
+local function sum_lines(sums)
+  local lines = {}
+  for i, sum in ipairs(sums) do
+    lines[i] = sum.unchecked and ("Row %d, %q, says no mass: not booked, nothing to check."):format(sum.row, sum.word)
+      or ("Row %d, %q, says %s kg and agrees with the rows above: not booked."):format(sum.row, sum.word, kilograms(sum.said))
+  end
+  return lines
+end
+
+local function count_groups(list)
+  local seen, count = {}, 0
+  for _, part in ipairs(list) do
+    if part.group and not seen[part.group] then seen[part.group], count = true, count + 1 end
+  end
+  return count
+end
+
+-- "kg" or "kg and mm"
+local function assumed_units(plan)
+  local names, seen = {}, {}
+  for _, column in ipairs(plan.assumed) do
+    if not seen[column.unit.name] then
+      seen[column.unit.name] = true
+      names[#names + 1] = column.unit.name
+    end
+  end
+  return #names > 0 and text.join(names) or nil
+end
+
+local function left_out(skipped)
+  local numbers = {}
+  for i = 1, math.min(#skipped, 5) do numbers[i] = core.shortest(skipped[i]) end
+  if #skipped > 5 then numbers[5] = ("%d more"):format(#skipped - 4) end
+  return ("%s %s nothing in the columns that are read, left out"):format(#skipped == 1 and "row" or "rows",
+    text.join(numbers) .. (#skipped == 1 and " has" or " have"))
+end
+
+local function notes_of(list, plan, skipped, file)
+  local notes, unread = {}, {}
+  local from = file and "in " .. file .. ", " or ""
+  if list.encoding == "Windows-1252" then
+    notes[#notes + 1] = from .. "letters are read as Windows-1252, for they are no UTF-8; look whether accents came out right"
+  end
+  local units = assumed_units(plan)
+  if units then notes[#notes + 1] = ("%sheads without a unit are taken as %s"):format(from, units) end
+  for _, column in ipairs(plan.columns) do
+    if not column.field then unread[#unread + 1] = ("%s %q"):format(column.letter, column.head) end
+  end
+  if #unread > 0 then
+    notes[#notes + 1] = ("%s%s %s not understood and not read"):format(from, #unread == 1 and "column" or "columns",
+      text.join(unread) .. (#unread == 1 and " is" or " are"))
+  end
+  if #skipped > 0 then notes[#notes + 1] = from .. left_out(skipped) end
+  return notes
+end
+
+--- Puts `preview` and `notes` into a list of parts.
+function preview.add(list, plan, sums, skipped, file)
+  local groups = count_groups(list)
+  local lines = {("%s%s%s, %s, cells apart by %s, decimal %s, heads in row %d"):format(file and file .. ": " or "",
+    text.count(#list, "part"), groups > 0 and " in " .. text.count(groups, "group") or "", list.encoding,
+    delimiters[list.delimiter], list.decimal == "," and "comma" or "point", plan.row)}
+  table.move(column_lines(plan), 1, #plan.columns, 2, lines)
+  for _, line in ipairs(sum_lines(sums)) do lines[#lines + 1] = line end
+  list.notes = notes_of(list, plan, skipped, file)
+  if #skipped > 0 then lines[#lines + 1] = text.sentence(left_out(skipped)) end
+  if list.encoding == "Windows-1252" then lines[#lines + 1] = text.sentence(list.notes[1]) end
+  list.preview = table.concat(lines, "\n")
+end
+
+return preview

@@ -1,0 +1,64 @@
+--- Rows such as "Total" and "Subtotal" in a parts list: never booked, but what they say must be the sum of the rows above.
+
+local core = require "steelyard.core"
+local heads = require "steelyard.parts_csv_heads"
+
+local sums = {}
+local Account = {}
+Account.__index = Account
+
+-- Adding up to a million doubles rounds by less than a billionth of the sum, far below any printed digit.
+sums.ROUNDING = 1e-9
+
+-- kg of all pieces, of one of each row, and what rounding may have taken
+local Sum = {}
+Sum.__index = Sum
+local function new_sum() return setmetatable({kg = 0.0, singles = 0.0, room = 0.0}, Sum) end
+
+function Sum:add(mass, pieces, room)
+  self.kg, self.singles, self.room = self.kg + mass, self.singles + mass / pieces, self.room + room
+end
+
+function sums.new(csv, plan, mark)
+  return setmetatable({csv = csv, plan = plan, mark = mark, sums = {}, total = new_sum(), part = new_sum()}, Account)
+end
+
+--- Half of the last printed digit of a cell, in kg or mm: what rounding may have taken from it. 0 without a column.
+function sums.half_digit(csv, column, row, mark)
+  if not column then return 0 end
+  local cell = csv:cell(row, column.index)
+  local decimals = cell:match(mark == "," and ",(%d+)" or "%.(%d+)")
+  local power = cell:find "[eE]" and tonumber(cell:match "[eE]([-+]?%d+)") or 0
+  return heads.convert(column, 0.5 * 10.0 ^ (power - (decimals and #decimals or 0)))
+end
+
+--- One booked row: `mass` kg in all, in so many pieces.
+function Account:add(row, mass, pieces)
+  local column = self.plan.by.mass
+  local single = column and core.csv_number(self.csv:cell(row, column.index), self.mark)
+  local each = single and pieces * sums.half_digit(self.csv, column, row, self.mark)
+    or sums.half_digit(self.csv, self.plan.by.total_mass, row, self.mark)
+  self.total:add(mass, pieces, each)
+  self.part:add(mass, pieces, each)
+end
+
+--- A row that says a sum. What it says may differ from ours by half the last printed digit of each row (times its pieces)
+-- and of its own: every one of those numbers may have been rounded by so much.
+function Account:check(row, kind, word)
+  local by = self.plan.by
+  local field = by.total_mass and row:text "total_mass" ~= "" and "total_mass" or by.mass and "mass" or "total_mass"
+  local said = row:number(field, {})
+  local sum = kind == "total" and self.total or self.part
+  local entry = {row = row.row, word = word, said = said, sum = sum.kg, unchecked = said == nil or nil}
+  self.sums[#self.sums + 1] = entry
+  self.part = new_sum()
+  if not said or self.broken then return end
+  local room = sum.room + row:half_digit(field)
+  if math.abs(said - sum.kg) <= room + sums.ROUNDING * sum.kg then return end
+  local singles = math.abs(said - sum.singles) <= room + sums.ROUNDING * sum.kg
+  row:wrong(field, "content", ("%q says %s kg, the rows above come to %s kg"):format(word, core.shortest(said),
+    core.fixed(sum.kg, 3)), singles and "it is the sum without the quantities: is the mass of one or of all pieces meant?"
+    or ("rounding explains %s kg"):format(core.fixed(room, 3)))
+end
+
+return sums

@@ -1,0 +1,204 @@
+--- Words of parts lists in spreadsheets: which word heads which column, in English, German, French, Italian, Spanish, Dutch
+-- and Swedish, and what stands in the cells below.
+--
+-- All words here are folded (words.fold): small letters, no accents, one blank between. The choice of words is common
+-- practice, no source.
+
+local words = {}
+
+-- ---- folding ----------------------------------------------------------------------------------------------------------
+
+-- Letters with an accent, and the plain ones they are read as.
+local plain = {}
+for letters, as in pairs {
+  ["ÀÁÂÃÄÅàáâãäåĀāĂă"] = "a", ["ÇçĆćČč"] = "c", ["ÈÉÊËèéêëĒēĚě"] = "e", ["ÌÍÎÏìíîïĪī"] = "i", ["ÑñŃńŇň"] = "n",
+  ["ÒÓÔÕÖØòóôõöøŌō"] = "o", ["ÙÚÛÜùúûüŪūŮů"] = "u", ["ÝýŸÿ"] = "y", ["ŠšŚś"] = "s", ["ŽžŹźŻż"] = "z", ["ßẞ"] = "ss",
+  ["Ææ"] = "ae", ["Œœ"] = "oe", ["Łł"] = "l", ["\u{A0}\u{202F}\u{2009}\u{2007}"] = " ", ["−–—"] = "-", ["±"] = "+-",
+  ["″“”"] = '"', ["σΣ"] = "sigma", ["µμ"] = "u",
+} do
+  for _, code in utf8.codes(letters) do plain[utf8.char(code)] = as end
+end
+
+local function small(letter) return string.char(letter:byte() + 32) end
+
+--- "  Stückzahl\n(je Wagen) " -> "stuckzahl (je wagen)". Combining accents go too.
+function words.fold(text)
+  if not text:find "[^a-z0-9]" then return text end
+  local folded = text:gsub("\xCC[\x80-\xBF]", ""):gsub("\xCD[\x80-\xAF]", ""):gsub("[\xC2-\xF4][\x80-\xBF]+", plain)
+    :gsub("[A-Z]", small):gsub("[ \t\r\n]+", " ")
+  return folded:match "^ ?(.-) ?$"
+end
+
+-- ---- heads of columns -------------------------------------------------------------------------------------------------
+
+local function set(text)
+  local found = {}
+  for word in text:gmatch "[^,]+" do found[words.fold(word)] = true end
+  return found
+end
+
+local heads = {
+  name = set [[part, parts, part name, name, component, bauteil, teil, teilename, bauteilname, benennung, piece, nom, composant,
+    pezzo, componente, nome, parte, pieza, onderdeel, naam, del, detalj, namn, komponent, komponente]],
+  group = set [[group, assembly, subassembly, sub assembly, system, gruppe, baugruppe, groupe, ensemble, sous ensemble, gruppo,
+    assieme, grupo, conjunto, groep, samenstelling, grupp, sammanstallning]],
+  kind = set "kind",
+  mass = set [[m, mass, weight, mass each, weight each, unit mass, unit weight, mass of one, masse, gewicht, einzelmasse,
+    einzelgewicht, stuckgewicht, stueckgewicht, stuckmasse, poids, masse unitaire, poids unitaire, massa, peso, massa unitaria,
+    peso unitario, masa, masa unitaria, stuksgewicht, vikt, styckvikt]],
+  total_mass = set [[total mass, total weight, mass total, weight total, gesamtmasse, gesamtgewicht, masse gesamt, gewicht gesamt,
+    masse totale, poids total, massa totale, peso totale, masa total, peso total, totaalgewicht, totaal gewicht, totale massa,
+    totalvikt, total vikt, total massa]],
+  count = set [[quantity, qty, count, pieces, pcs, number of, no of, anzahl, menge, stuck, stueck, stk, stuckzahl, stueckzahl,
+    quantite, qte, quantita, qta, cantidad, cant, aantal, antal, st]],
+  basis = set [[basis, grundlage, herkunft, quelle, base, fuente, origen, origine, fonte, source, bron, herkomst, kalla, grund]],
+  unsprung = set [[unsprung, ungefedert, non suspendu, non suspendue, non sospeso, non sospesa, no suspendido, no suspendida,
+    onafgeveerd, ofjadrad]],
+  pair = set "pair, pairs, paar, paarweise, gespiegelt, mirrored, paire, coppia, par, paren",
+  tags = set [[tags, tag, keywords, schlagworte, schlagworter, stichworte, mots cles, etiquettes, etichette, etiquetas, trefwoorden,
+    taggar]],
+  note = set [[note, notes, remark, remarks, comment, comments, bemerkung, bemerkungen, anmerkung, anmerkungen, notiz, kommentar,
+    remarque, remarques, commentaire, osservazioni, nota, notas, observaciones, comentario, opmerking, opmerkingen, anmarkning,
+    notering]],
+  growth = set "growth, growth allowance, allowance, zuschlag, wachstum, marge, riserva, margen, toeslag, tillagg",
+  scale = set "scale, instrument, waage, balance, bilancia, balanza, bascula, weegschaal, vag",
+  -- limits; of the place when the unit is a length
+  within = set [[within, limits, tolerance, toleranz, tolerantie, tolleranza, tolerancia, tolerans, mass within, within mass,
+    place within, within place]],
+}
+
+-- Names where nothing better heads a column: beside a better one they are notes.
+local weak_name = set [[description, designation, beschreibung, bezeichnung, descrizione, denominazione, descripcion, denominacion,
+  omschrijving, benaming, beskrivning, benamning, item, artikel]]
+
+-- Spanish for a name and French for a number.
+local name_or_count = set "nombre"
+
+local mass_words = set "mass, weight, masse, gewicht, poids, massa, peso, masa, vikt, m"
+local doubt_words = set [[sd, std, stdev, stddev, sigma, u, uncertainty, +-, +/-, unsicherheit, standardunsicherheit, standardabweichung,
+  incertitude, incertezza, incertidumbre, onzekerheid, osakerhet, standaardafwijking, standardavvikelse, standard, deviation, type,
+  ecart, scarto, tipo, desviacion, tipica, estandar]]
+-- none of these is a doubt by itself
+local weak_doubt = set "standard, deviation, type, tipo, u"
+local place_words = set [[pos, position, posicion, posizione, positie, place, location, lage, ort, cg, cog, sp, schwerpunkt, centre,
+  center, of, gravity, baricentro, zwaartepunt, tyngdpunkt, coordinate, coordinates, coord, koordinate, koordinaten, coordonnee,
+  coordinata, coordenada, coordinaat, koordinat, axis, achse, axe, asse, eje, as, arm, de, di, du, del, in, at, lever]]
+
+-- x, sd_x and so on, where all words but the letter are about places and doubts
+local function coordinate(tokens)
+  local letter, doubt
+  for _, token in ipairs(tokens) do
+    if token == "x" or token == "y" or token == "z" then
+      if letter then return nil end
+      letter = token
+    elseif doubt_words[token] then
+      doubt = true
+    elseif not place_words[token] then
+      return nil
+    end
+  end
+  return letter and (doubt and "sd_" .. letter or letter)
+end
+
+-- mass_sd: doubt words, perhaps with mass words
+local function doubt_of_mass(tokens)
+  local sure = false
+  for _, token in ipairs(tokens) do
+    if not (doubt_words[token] or mass_words[token] or token == "of") then return nil end
+    if doubt_words[token] and not weak_doubt[token] then sure = true end
+  end
+  if sure or #tokens == 2 and tokens[1] == "u" and mass_words[tokens[2]] then return "mass_sd" end
+end
+
+--- The field that a head means, "weak name", "name or count", or nil. The unit is off already.
+function words.field(folded)
+  local spaced = folded:gsub("%+/%-", "+-"):gsub("[%(%)%[%]_:;,/.*]", " "):gsub(" +", " "):match "^ ?(.-) ?$"
+  for field, known in pairs(heads) do
+    if known[spaced] then return field end
+  end
+  if weak_name[spaced] then return "weak name" end
+  if name_or_count[spaced] then return "name or count" end
+  local tokens = {}
+  for token in spaced:gsub("([a-z])%-", "%1 "):gmatch "[^ ]+" do tokens[#tokens + 1] = token end
+  return coordinate(tokens) or doubt_of_mass(tokens)
+end
+
+--- All words of a field, or of all fields, sorted: to find the nearest.
+function words.heads(field)
+  local list = {}
+  for name, known in pairs(heads) do
+    if field == nil or field == name then
+      for word in pairs(known) do list[#list + 1] = word end
+    end
+  end
+  table.sort(list)
+  return list
+end
+
+-- ---- units ------------------------------------------------------------------------------------------------------------
+
+-- into kg and mm: times, over. NIST Special Publication 811 (2008), Appendix B: exact there.
+local units = {}
+for names, unit in pairs {
+  ["kg, kgs, kilo, kilos, kilogram, kilograms, kilogramm, kilogramme, kilogrammes"] = {"kg", "mass", 1, 1},
+  ["g, gr, gram, grams, gramm, gramme, grammes, grammi, gramos"] = {"g", "mass", 1, 1000},
+  ["t, tonne, tonnes"] = {"t", "mass", 1000, 1},
+  ["lb, lbs, lbm, pound, pounds"] = {"lb", "mass", 0.45359237, 1},
+  ["oz, ounce, ounces"] = {"oz", "mass", 0.028349523125, 1},
+  ["mm, millimetre, millimetres, millimeter, millimeters"] = {"mm", "length", 1, 1},
+  ["cm"] = {"cm", "length", 10, 1}, ["m, metre, metres, meter, meters"] = {"m", "length", 1000, 1},
+  ['in, inch, inches, zoll, pouce, pouces, ", in.'] = {"in", "length", 25.4, 1},
+  ["ft, foot, feet"] = {"ft", "length", 304.8, 1},
+  ["%"] = {"%", "share", 1, 100},
+  -- no unit of anything here: refused by name
+  ["n"] = {"N", "a force"}, ["kn"] = {"kN", "a force"}, ["lbf"] = {"lbf", "a force"}, ["kgf"] = {"kgf", "a force"},
+  ["deg, °"] = {"deg", "an angle"},
+} do
+  for name in names:gmatch "[^,]+" do
+    units[name:match "^ ?(.-) ?$"] = {name = unit[1], of = unit[2], times = unit[3], over = unit[4]}
+  end
+end
+
+--- A unit by a word from a head: {name =, of = "mass" "length" "share" or what else it measures, times =, over =}, or nil.
+function words.unit(word) return units[words.fold(word)] end
+
+-- ---- cells ------------------------------------------------------------------------------------------------------------
+
+local function answers(...)
+  local found = {}
+  for _, entry in ipairs {...} do
+    for word in entry[2]:gmatch "[^,]+" do found[word:match "^%s*(.-)%s*$"] = entry[1] end
+  end
+  return found
+end
+
+--- true or false, by what a folded cell says.
+words.yes_no = answers({true, "yes, y, ja, j, oui, o, si, s, true, x, 1, wahr, vrai, vero, verdadero, waar, sant"},
+  {false, "no, n, nein, non, nee, nej, false, -, 0, falsch, faux, falso, onwaar, falskt"})
+
+words.basis = answers(
+  {"estimate", [[estimate, estimated, guess, guessed, schatzung, geschatzt, estimation, estime, stima, stimato, estimacion, estimado,
+    schatting, geschat, uppskattning, uppskattad]]},
+  {"calculated", [[calculated, calculation, cad, computed, berechnet, berechnung, calcule, calcul, calcolato, calcolo, calculado, calculo,
+    berekend, berekening, beraknad, berakning]]},
+  {"supplier", [[supplier, catalogue, catalog, data sheet, datasheet, lieferant, katalog, datenblatt, hersteller, fournisseur, catalogue,
+    fornitore, catalogo, proveedor, leverancier, leverantor]]},
+  {"weighed", "weighed, measured, gewogen, gemessen, pese, mesure, pesato, misurato, pesado, medido, gewogen, gemeten, vagd, uppmatt"})
+
+words.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"})
+
+words.unknown = set "?, unknown, unbekannt, inconnu, inconnue, sconosciuto, desconocido, onbekend, okand, tbd, n/a"
+
+words.total = set [[total, totals, grand total, total mass, total weight, sum, summe, gesamt, gesamtsumme, gesamtmasse, gesamtgewicht,
+  insgesamt, total general, masse totale, poids total, somme, totale, totale generale, somma, massa totale, peso totale, suma,
+  masa total, peso total, totaal, totaalgewicht, summa, totalt, totalvikt]]
+
+words.subtotal = set "subtotal, sub total, sub-total, zwischensumme, sous total, sous-total, subtotale, tussentotaal, subtotaal, delsumma"
+
+--- "total", "subtotal" or nil, for a folded cell.
+function words.sum_row(folded)
+  local bare = folded:gsub("[:=]+$", ""):match "^ ?(.-) ?$"
+  return words.total[bare] and "total" or words.subtotal[bare] and "subtotal" or nil
+end
+
+return words

@@ -1,0 +1,154 @@
+--- A book as a table for spreadsheets: one row a part, made so that reading it back (parts_csv.lua) gives the same masses,
+-- doubts and places.
+--
+-- RFC 4180 but for the line ends: LF alone, which spreadsheets take as well, and which the tools of a shell and a version
+-- history want. A byte order mark stands in front only where some letter needs it; plain text stays plain.
+--
+-- Not kept: shapes and inertias (read back, parts are points), tank contents as such, groups' own places (places are the
+-- file's), stand-ins and bolted_to. Parts that are not aboard are left out, since every row of a table is.
+
+local core = require "steelyard.core"
+local book = require "steelyard.book"
+
+local write = {}
+
+-- ---- cells ------------------------------------------------------------------------------------------------------------
+
+-- Texts that a spreadsheet would run as a formula get an apostrophe; reading takes it off again, so texts that begin with
+-- apostrophes in front of such a sign get one more.
+-- Source  OWASP Foundation, CSV Injection: cells that begin with = + - @, tab or carriage return.
+local function defuse(text) return text:find "^'*[=+%-@\t\r]" and "'" .. text or text end
+
+local function quote(text)
+  if not text:find '[,;|\t"\r\n]' and not text:find "^ " and not text:find " $" then return text end
+  return '"' .. text:gsub('"', '""') .. '"'
+end
+
+-- A number with three decimals and few digits in front, 27.412, could be read as thousands: a zero more tells. Rounded to
+-- so many decimals that only what arithmetic left behind goes: a millionth of a gram, a millionth of a millimetre.
+local KG, MM = 9, 6
+
+local function number_text(number, decimals, options)
+  if number == nil then return "" end
+  local text = core.shortest(core.number(core.fixed(number, decimals)) + 0.0)
+  if text:find "^%-?[1-9]%d?%d?%.%d%d%d$" then text = text .. "0" end
+  return options.semicolon and text:gsub("%.", ",") or text
+end
+
+-- ---- rows -------------------------------------------------------------------------------------------------------------
+
+local columns = {"part", "group", "kind", "mass (kg)", "sd (kg)", "count", "pair", "x (mm)", "y (mm)", "z (mm)", "sd x (mm)",
+                 "sd y (mm)", "sd z (mm)", "basis", "unsprung", "growth", "scale", "tags", "note"}
+
+-- side: of a piece that is no longer one of a pair; its axle's wheel there carries it
+local function carrier_name(c, carrier, side)
+  local axle = side and c.shared.carriers[carrier]
+  for _, wheel in ipairs(axle and c.geometry:wheels() or {}) do
+    if wheel.axle == axle and wheel.side == side then return wheel.key end
+  end
+  return carrier
+end
+
+local function unsprung_text(c, node, side)
+  local list = node.unsprung
+  if not list then return "" end
+  if #list == 1 and list[1].fraction == 1 then return carrier_name(c, list[1].carrier, side) end
+  local parts = {}
+  for i, share in ipairs(list) do
+    parts[i] = ("%s: %s"):format(carrier_name(c, share.carrier, side), core.shortest(share.fraction))
+  end
+  return table.concat(parts, ", ")
+end
+
+local function tags_text(node)
+  for _, tag in ipairs(node.tags or {}) do
+    if tag:find "[,;]" then
+      core.fail {code = "content", part = node.name, field = "tags", message = ("the tag %q holds a comma or semicolon, which stands "
+        .. "between tags in a table"):format(tag)}
+    end
+  end
+  return table.concat(node.tags or {}, ", ")
+end
+
+-- The place of a line without mass: where the file puts it.
+local function place_of(c, line, totals)
+  if totals.cg then return totals.cg, totals.sd.cg end
+  local x, y, z = c.geometry:point_out(line.origin[1], line.origin[2], line.origin[3])
+  return {x = x, y = y, z = z}, {}
+end
+
+local function row_of(c, line, totals, name, pieces, pair, options, side)
+  local node, at, sd = line.node, place_of(c, line, totals)
+  local unknown = totals.unknown > 0
+  local unstated = unknown or totals.unstated > 0
+  local function text(s) return quote(defuse(s or "")) end
+  local function mm(x) return number_text(x, MM, options) end
+  local function doubt(x) return x and x > 0 and mm(x) or "" end
+  return {
+    text(name), text(line.group), node.kind, unknown and "?" or number_text(totals.mass / pieces, KG, options),
+    unstated and "" or number_text(totals.sd.mass / pieces, KG, options), node.count and core.shortest(node.count) or "",
+    pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), doubt(sd.x), doubt(sd.y), doubt(sd.z), node.basis or "estimate",
+    text(unsprung_text(c, node, side)), node.growth and node.growth > 0 and number_text(node.growth, KG, options) or "", text(node.scale),
+    text(tags_text(node)), text(node.note),
+  }
+end
+
+-- ---- pairs ------------------------------------------------------------------------------------------------------------
+
+local LEFT, RIGHT = 1, -1 -- as geometry:wheels() has them
+local SAME_PLACE = 1e-6 -- mm: what rounding may do to a mirror image
+
+-- Are the two pieces still mirror images of each other?
+local function is_mirrored(c, left, right)
+  local l, r = left.totals.cg, right.totals.cg
+  if not l or not r then return left.aboard == right.aboard end
+  local lx, ly, lz = c.geometry:point_in(l.x, l.y, l.z)
+  local rx, ry, rz = c.geometry:point_in(r.x, r.y, r.z)
+  return left.aboard and right.aboard and math.abs(lx - rx) < SAME_PLACE and math.abs(ly + ry) < SAME_PLACE
+    and math.abs(lz - rz) < SAME_PLACE
+end
+
+local function side_row(c, line, piece, side, options)
+  local name = line.name .. (side == LEFT and " left" or " right")
+  return row_of(c, {node = line.node, group = line.group, origin = piece.origin}, piece.totals, name, 1, false, options, side)
+end
+
+-- One row of a pair whose pieces mirror each other, with the piece on the side that the file states; else a row for each
+-- piece that is aboard.
+local function pair_rows(c, line, left, right, options)
+  for _, side in ipairs {left, right} do side.totals = core.item_totals(c.now, c.geometry, side.route) end
+  if is_mirrored(c, left, right) then
+    local stated = line.node.at and line.node.at[2] or 0
+    local y = left.totals.cg and left.totals.cg.y or 0
+    local side = (y < 0) == (stated < 0) and left or right
+    return {row_of(c, {node = line.node, group = line.group, origin = side.origin}, side.totals, line.name, 1, true, options)}
+  end
+  local list = {}
+  if left.aboard then list[#list + 1] = side_row(c, line, left, LEFT, options) end
+  if right.aboard then list[#list + 1] = side_row(c, line, right, RIGHT, options) end
+  return list
+end
+
+--- text, names of the lines that are not aboard
+function write.write(result, options)
+  options = options or {}
+  local c, lines = book.lines(result)
+  local delimiter = options.semicolon and ";" or ","
+  local out, left_out = {table.concat(columns, delimiter)}, {}
+  for _, line in ipairs(lines) do
+    local list = {}
+    if not line.aboard then
+      left_out[#left_out + 1] = line.name
+    elseif line.sides then
+      list = pair_rows(c, line, line.sides[1], line.sides[2], options)
+    else
+      local totals = core.item_totals(c.now, c.geometry, line.route)
+      list = {row_of(c, line, totals, line.name, line.node.count or 1, false, options)}
+    end
+    for _, row in ipairs(list) do out[#out + 1] = table.concat(row, delimiter) end
+  end
+  local text = table.concat(out, "\n") .. "\n"
+  return (text:find "[\x80-\xFF]" and "\u{FEFF}" or "") .. text, left_out
+end
+
+return write
