@@ -418,6 +418,8 @@ static void identities_given_by_hand_are_not_given_again(void **state) {
   sy_part part = point(1.37, 0, 0, 0.3);
   part.id = 3;
   add(b, "by hand", &part);
+  part.id = 4; /* what the count would give next */
+  add(b, "by hand", &part);
   part.id = 0;
   for (int i = 0; i < 8; i++) add(b, "counted", &part);
   sy_ledger *ledger = finish(b);
