@@ -110,8 +110,9 @@ end)
 local function as_file()
   local parts = {}
   for i, line in ipairs(scenario.lines) do
-    parts[i] = ("    part %q { mass = sd(%s, %s), at = {%s, %s, %s}%s },"):format(line[1], line[2], line[6], line[3], line[4], line[5],
-      line.unsprung and (", unsprung = %q"):format(line.unsprung) or "")
+    local short = require("steelyard.core").shortest -- a point in every locale
+    parts[i] = ("    part %q { mass = sd(%s, %s), at = {%s, %s, %s}%s },"):format(line[1], short(line[2]), short(line[6]),
+      short(line[3]), short(line[4]), short(line[5]), line.unsprung and (", unsprung = %q"):format(line.unsprung) or "")
   end
   return ([[
 vehicle {
