@@ -26,9 +26,9 @@ end
 -- rounded up).
 function text.plus_minus(value, sd, decimals)
   local shown = core.fixed(value, decimals)
-  if not sd then return shown end
+  if not sd or sd == 0 then return shown end -- nothing is known of its doubt: "+- 0.0" would claim too much
   local doubt = core.fixed(text.K95 * sd, decimals)
-  if sd > 0 and not doubt:find "[1-9]" then doubt = core.fixed(10 ^ -decimals, decimals) end
+  if not doubt:find "[1-9]" then doubt = core.fixed(10 ^ -decimals, decimals) end
   return shown .. " +- " .. doubt
 end
 

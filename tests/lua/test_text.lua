@@ -19,7 +19,7 @@ end)
 check.test("plus_minus_of_a_small_doubt_never_prints_zero", function()
   check.equal(text.plus_minus(23.85, 0.001, 1), "23.9 +- 0.1")
   check.equal(text.plus_minus(23.85, 0.001, 0), "24 +- 1")
-  check.equal(text.plus_minus(23.85, 0, 1), "23.9 +- 0.0")
+  check.equal(text.plus_minus(23.85, 0, 1), "23.9")
 end)
 
 -- 23.85 as a double is 23.85000000000000142..., 2.675 is 2.67499999999999982... (exact values of the doubles)
