@@ -192,7 +192,7 @@ typedef struct level {
   int outside; /* what `entry` is one level out: the entry that holds a constructor inside brackets */
 } level;
 
-enum { BEFORE = 4 };
+enum { BEFORE = 4, DEEPEST = 250 };
 
 typedef struct reader {
   lexer lex;
@@ -264,8 +264,12 @@ static bool open_table(reader *r, const token *brace) {
   }
   const int index = (int)scan->tables++;
   const int parent = holder(r);
-  scan->table[index] = (syl_scan_table){
-      .word = {-1, 0}, .name = {-1, 0}, .line = brace->line, .start = brace->text.start, .parent = parent};
+  scan->table[index] = (syl_scan_table){.word = {-1, 0},
+                                        .name = {-1, 0},
+                                        .line = brace->line,
+                                        .start = brace->text.start,
+                                        .parent = parent,
+                                        .last = -1};
   name_table(r, &scan->table[index]);
   if (parent >= 0 && scan->entry[parent].child < 0) scan->entry[parent].child = index;
   return push(r, index);
@@ -309,7 +313,8 @@ static bool begin_entry(reader *r, token *t) {
   *t = read_key(r, *t, &entry);
   entry.value = (syl_piece){t->text.start, 0};
   if (t->kind == NUMBER) entry.opening = t->text.length;
-  in->entry = in->last = (int)scan->entries;
+  if (entry.positional) entry.place = ++scan->table[in->table].listed;
+  in->entry = in->last = scan->table[in->table].last = (int)scan->entries;
   scan->entry[scan->entries++] = entry;
   return true;
 }
@@ -368,7 +373,7 @@ bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_sca
   if (size > INT_MAX) return false;
   reader r = {.lex = {text, text, text + size, 1}, .size = size, .scan = out};
   bool fine = true;
-  for (token t = next_token(&r.lex); fine && t.kind != END; t = next_token(&r.lex)) {
+  for (token t = next_token(&r.lex); fine && t.kind != END && r.depth <= DEEPEST; t = next_token(&r.lex)) {
     fine = take(&r, &t);
     r.before[++r.count % BEFORE] = t;
   }
@@ -383,6 +388,36 @@ void syl_scan_free(syl_scan *scan) {
   *scan = (syl_scan){.alloc = scan->alloc};
 }
 
+/* ---- finding ------------------------------------------------------------------------------------------------ */
+
+static bool reads(const syl_scan *scan, syl_piece piece, const char *text, size_t length) {
+  return piece.start >= 0 && (size_t)piece.length == length &&
+         memcmp(scan->text + piece.start, text, length) == 0;
+}
+
+int syl_scan_find(const syl_scan *scan, const char *word, const char *name, int line) {
+  int second = -1;
+  for (size_t i = 0; i < scan->tables; i++) {
+    const syl_scan_table *t = &scan->table[i];
+    if (t->line != line || !reads(scan, t->word, word, strlen(word))) continue;
+    if (t->name.start < 0 ? name[0] == '\0' : reads(scan, t->name, name, strlen(name))) return (int)i;
+    if (second < 0) second = (int)i;
+  }
+  return second;
+}
+
+int syl_scan_key(const syl_scan *scan, int table, const char *key, size_t length) {
+  int i = scan->table[table].last;
+  while (i >= 0 && !reads(scan, scan->entry[i].key, key, length)) i = scan->entry[i].previous;
+  return i;
+}
+
+int syl_scan_place(const syl_scan *scan, int table, int place) {
+  int i = scan->table[table].last;
+  while (i >= 0 && scan->entry[i].place != place) i = scan->entry[i].previous;
+  return i;
+}
+
 /* ---- Lua -------------------------------------------------------------------------------------------------- */
 
 #define SCAN_BOX "steelyard.scan"
@@ -392,68 +427,58 @@ static int l_free(lua_State *L) {
   return 0;
 }
 
-static void set_piece(lua_State *L, const char *field, const char *text, syl_piece piece) {
-  if (piece.start < 0) return;
-  lua_pushlstring(L, text + piece.start, (size_t)piece.length);
-  lua_setfield(L, -2, field);
+/* scan:find(word, name, line) -> constructor, byte */
+static int l_find(lua_State *L) {
+  const syl_scan *scan = luaL_checkudata(L, 1, SCAN_BOX);
+  const lua_Integer line = luaL_checkinteger(L, 4);
+  if (line < 1 || line > INT_MAX) return 0;
+  const int table = syl_scan_find(scan, luaL_checkstring(L, 2), luaL_checkstring(L, 3), (int)line);
+  if (table < 0) return 0;
+  lua_pushinteger(L, table);
+  lua_pushinteger(L, scan->table[table].start);
+  return 2;
 }
 
-static void set_number(lua_State *L, const char *field, int number) {
-  lua_pushinteger(L, number);
-  lua_setfield(L, -2, field);
-}
-
-/* Puts entry `entry` into its constructor; `all` is the stack index of the list of constructors. */
-static void add_entry(lua_State *L, int all, const char *text, const syl_scan_entry *entry) {
-  lua_rawgeti(L, all, entry->table + 1);
-  lua_getfield(L, -1, entry->key.start >= 0 ? "keys" : "list");
-  lua_createtable(L, 0, 3);
-  set_number(L, "line", entry->line);
-  set_number(L, "order", entry->key.start >= 0 ? entry->key.start : entry->value.start);
-  if (entry->child >= 0) {
-    lua_rawgeti(L, all, entry->child + 1);
-    lua_setfield(L, -2, "table");
+/* scan:entry(constructor, key) -> line, byte, constructor */
+static int l_entry(lua_State *L) {
+  const syl_scan *scan = luaL_checkudata(L, 1, SCAN_BOX);
+  const lua_Integer table = luaL_checkinteger(L, 2);
+  luaL_argcheck(L, table >= 0 && (size_t)table < scan->tables, 2, "no such constructor");
+  int i = -1;
+  if (lua_type(L, 3) == LUA_TSTRING) {
+    size_t length;
+    const char *key = lua_tolstring(L, 3, &length);
+    i = syl_scan_key(scan, (int)table, key, length);
+  } else if (lua_isinteger(L, 3) && lua_tointeger(L, 3) > 0 && lua_tointeger(L, 3) <= INT_MAX) {
+    i = syl_scan_place(scan, (int)table, (int)lua_tointeger(L, 3));
   }
-  if (entry->key.start >= 0) {
-    lua_pushlstring(L, text + entry->key.start, (size_t)entry->key.length);
-    lua_insert(L, -2);
-    lua_rawset(L, -3); /* keys, key, entry */
-  } else if (entry->positional) {
-    lua_rawseti(L, -2, (lua_Integer)lua_rawlen(L, -2) + 1);
-  } else {
-    lua_pop(L, 1);
-  }
-  lua_pop(L, 2);
+  if (i < 0) return 0;
+  const syl_scan_entry *entry = &scan->entry[i];
+  lua_pushinteger(L, entry->line);
+  lua_pushinteger(L, entry->key.start >= 0 ? entry->key.start : entry->value.start);
+  if (entry->child < 0) return 2;
+  lua_pushinteger(L, entry->child);
+  return 3;
 }
 
-/* core.scan(bytes) -> list of constructors */
+/* core.scan(bytes) -> scan */
 static int l_scan(lua_State *L) {
+  static const luaL_Reg methods[] = {{"find", l_find}, {"entry", l_entry}, {NULL, NULL}};
   size_t size;
   const char *text = luaL_checklstring(L, 1, &size);
-  syl_scan *scan = lua_newuserdatauv(L, sizeof *scan, 0);
   const sy_alloc alloc = sy_alloc_default();
+  syl_scan *scan = lua_newuserdatauv(L, sizeof *scan, 1);
   *scan = (syl_scan){.alloc = alloc};
   if (luaL_newmetatable(L, SCAN_BOX)) {
     lua_pushcfunction(L, l_free);
     lua_setfield(L, -2, "__gc");
+    luaL_newlib(L, methods);
+    lua_setfield(L, -2, "__index");
   }
   lua_setmetatable(L, -2); /* from here on the collector frees it */
+  lua_pushvalue(L, 1);
+  lua_setiuservalue(L, -2, 1); /* the text stays as long as the scan does */
   if (!syl_scan_text(text, size, &alloc, scan)) return luaL_error(L, "not enough memory");
-  lua_createtable(L, (int)scan->tables, 0);
-  const int all = lua_gettop(L);
-  for (size_t i = 0; i < scan->tables; i++) {
-    lua_createtable(L, 0, 6);
-    set_piece(L, "word", text, scan->table[i].word);
-    set_piece(L, "name", text, scan->table[i].name);
-    set_number(L, "line", scan->table[i].line);
-    set_number(L, "order", scan->table[i].start);
-    lua_newtable(L);
-    lua_setfield(L, -2, "keys");
-    lua_newtable(L);
-    lua_setfield(L, -2, "list");
-    lua_rawseti(L, all, (lua_Integer)i + 1);
-  }
-  for (size_t i = 0; i < scan->entries; i++) add_entry(L, all, text, &scan->entry[i]);
   return 1;
 }
 

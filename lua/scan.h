@@ -29,6 +29,7 @@ typedef struct syl_scan_entry {
   int table;       /* index of the constructor it belongs to */
   int previous;    /* index of the entry before it in the same constructor, or -1 */
   int child;       /* index of the first constructor in its value, or -1 */
+  int place;       /* a value alone: which of its constructor, from 1; else 0 */
   bool positional;
   bool ends_in_number;
 } syl_scan_entry;
@@ -39,6 +40,8 @@ typedef struct syl_scan_table {
   int line;       /* of the word; of the brace when there is none */
   int start;      /* byte where that is */
   int parent;     /* index of the entry whose value it is part of, or -1 */
+  int last;       /* index of its last entry, or -1 */
+  int listed;     /* how many values stand alone in it */
 } syl_scan_table;
 
 typedef struct syl_scan {
@@ -50,14 +53,23 @@ typedef struct syl_scan {
 } syl_scan;
 
 /* Reads `size` bytes, which must outlive the result. Returns false when memory is out; `out` then owns nothing.
-** More than 2^31 - 1 bytes are refused in the same way. */
+** More than 2^31 - 1 bytes are refused in the same way. Reading stops where more than 250 brackets and blocks lie inside
+** one another: Lua reads 200. */
 bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_scan *out);
 void syl_scan_free(syl_scan *scan);
 
+/* The constructor written as `word "name" {` on a line, or the first with that word on that line; -1 for none. */
+int syl_scan_find(const syl_scan *scan, const char *word, const char *name, int line);
+
+/* The entry of a constructor by key (of a key given twice the second, as in Lua) or by place; -1 for none. */
+int syl_scan_key(const syl_scan *scan, int table, const char *key, size_t length);
+int syl_scan_place(const syl_scan *scan, int table, int place);
+
 /* Adds to the module table on top of the stack:
-**   scan(bytes) -> list of constructors {word =, name =, line =, order =, keys = {[key] = entry}, list = {entries}},
-**                  entry = {line =, order =, table = constructor in its value or nil}. order is the byte it starts at.
-**                  Of a key given twice the second entry stays, as in Lua. */
+**   scan(bytes) -> scan
+**   scan:find(word, name, line) -> constructor or nil, the byte it starts at
+**   scan:entry(constructor, key) -> line, the byte it starts at, constructor in its value or nil; nothing when there is
+**       no such entry. key: a text, or a number for the values that stand alone. */
 void syl_open_scan(lua_State *L);
 
 #endif

@@ -228,7 +228,8 @@ static void loss_without_memory_says_so_and_keeps_none(void **state) {
   assert_in_range(refused, 4, 1000); /* entries, constructors, open brackets, keys: each at least once */
 }
 
-static void scan_of_a_hundred_thousand_brackets_ends(void **state) {
+/* Lua reads 200 brackets inside one another (LUAI_MAXCCALLS); here reading stops a little later. */
+static void scan_of_a_hundred_thousand_brackets_stops_where_lua_has_stopped(void **state) {
   (void)state;
   enum { DEEP = 100000 };
   char *text = malloc(2 * DEEP);
@@ -240,9 +241,29 @@ static void scan_of_a_hundred_thousand_brackets_ends(void **state) {
   const sy_alloc alloc = sy_alloc_default();
   syl_scan s;
   assert_true(syl_scan_text(text, 2 * DEEP, &alloc, &s));
-  assert_int_equal(s.tables, (DEEP + 1) / 3);
+  assert_in_range(s.tables, 200 / 3, 300 / 3);
   syl_scan_free(&s);
   free(text);
+}
+
+static void scan_finds_constructors_and_entries(void **state) {
+  (void)state;
+  syl_scan s = scan_of("local part, vehicle\n"
+                       "vehicle { p = { part 'a' { m = 1 }, part 'b' { m = 2, n = 3, 7, 8, m = 4 } },\n"
+                       " q = part 'a' { m = 5 } }\n");
+  const int vehicle = syl_scan_find(&s, "vehicle", "", 2);
+  assert_int_equal(vehicle, 0);
+  assert_int_equal(syl_scan_find(&s, "part", "a", 2), 2);
+  assert_int_equal(syl_scan_find(&s, "part", "b", 2), 3);
+  assert_int_equal(syl_scan_find(&s, "part", "worked out", 2), 2); /* the first part of the line */
+  assert_int_equal(syl_scan_find(&s, "part", "a", 3), 4);
+  assert_int_equal(syl_scan_find(&s, "group", "a", 2), -1);
+  assert_int_equal(s.entry[syl_scan_key(&s, vehicle, "q", 1)].child, 4);
+  assert_int_equal(syl_scan_key(&s, vehicle, "m", 1), -1);
+  assert_piece(&s, s.entry[syl_scan_key(&s, 3, "m", 1)].value, "4"); /* as Lua: the last */
+  assert_piece(&s, s.entry[syl_scan_place(&s, 3, 2)].value, "8");
+  assert_int_equal(syl_scan_place(&s, 3, 3), -1);
+  syl_scan_free(&s);
 }
 
 int main(void) {
@@ -257,7 +278,8 @@ int main(void) {
       cmocka_unit_test(loss_with_several_tells_the_first_of_the_text),
       cmocka_unit_test(loss_is_not_seen_where_nothing_is_lost),
       cmocka_unit_test(loss_without_memory_says_so_and_keeps_none),
-      cmocka_unit_test(scan_of_a_hundred_thousand_brackets_ends),
+      cmocka_unit_test(scan_of_a_hundred_thousand_brackets_stops_where_lua_has_stopped),
+      cmocka_unit_test(scan_finds_constructors_and_entries),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -6,64 +6,86 @@ local records = require "steelyard.records"
 local names = {}
 local wrong = records.wrong
 
--- by_name: the node of a name, or a list of them
-local function build_index(ctx)
-  local index = {by_name = {}, tags = {}, nodes = ctx.nodes}
-  for _, node in ipairs(ctx.nodes) do
-    local same = index.by_name[node.name]
-    if not same then
-      index.by_name[node.name] = node
+-- The end of a path that has `count` names.
+local function tail(path, count) return ("/" .. path):match(("/[^/]*"):rep(count) .. "$") end
+
+-- Every node under the last `count` names of its path: the node alone, or a list of them. Built when first asked for, so
+-- that looking up many names takes no longer than listing the parts.
+local function nodes_by_tail(index, count)
+  local by_tail = index[count]
+  if by_tail then return by_tail end
+  by_tail = {}
+  for _, node in ipairs(index.nodes) do
+    local key = count == 1 and node.name or tail(node.path, count)
+    local same = key and by_tail[key]
+    if same == nil then
+      if key then by_tail[key] = node end
     elseif same.name then
-      index.by_name[node.name] = {same, node}
+      by_tail[key] = {same, node}
     else
       same[#same + 1] = node
     end
+  end
+  index[count] = by_tail
+  return by_tail
+end
+
+-- The nodes whose path ends in `name`: a list.
+local function ending_in(index, name)
+  local slashes = select(2, name:gsub("/", ""))
+  local found = nodes_by_tail(index, slashes + 1)[slashes == 0 and name or "/" .. name]
+  return found == nil and {} or found.name and {found} or found
+end
+
+local function build_index(ctx)
+  local index = {tags = {}, nodes = ctx.nodes}
+  for _, node in ipairs(ctx.nodes) do
     for _, tag in ipairs(node.tags or {}) do index.tags[tag] = true end
   end
   return index
 end
 
--- Everything a name may be, for suggestions.
-local function list_of(index, with_paths)
-  local list = {}
+-- The word of the file that was probably meant.
+local function suggest(index, name)
+  local list, with_paths = {}, name:find("/", 1, true)
   for _, node in ipairs(index.nodes) do list[#list + 1] = with_paths and node.path or node.name end
   for tag in pairs(index.tags) do list[#list + 1] = tag end
   table.sort(list, core.before)
-  return list
-end
-
-local function same_name(index, name)
-  local same = index.by_name[name]
-  return same == nil and {} or same.name and {same} or same
+  return records.did_you_mean(core.nearest(name, list))
 end
 
 -- The nodes that "engine", "powertrain/engine" or "front rim/left" may mean.
 local function find(index, name)
-  local found = {}
-  for _, node in ipairs(same_name(index, name:match "[^/]*$")) do
-    if node.path == name or node.path:sub(-#name - 1) == "/" .. name then found[#found + 1] = node end
+  local found = ending_in(index, name)
+  if #found > 0 then return found end
+  local sides = {}
+  local pair = name:match "^(.+)/left$" or name:match "^(.+)/right$"
+  for _, node in ipairs(pair and ending_in(index, pair) or {}) do
+    if node.pair then sides[#sides + 1] = node end
   end
-  local pair = #found == 0 and (name:match "^(.+)/left$" or name:match "^(.+)/right$")
-  for _, node in ipairs(pair and find(index, pair) or {}) do
-    if node.pair then found[#found + 1] = node end
-  end
-  return found
+  return sides
+end
+
+local MOST_PATHS = 5 -- that a message lists
+
+local function list_paths(nodes)
+  local paths = {}
+  for i, node in ipairs(nodes) do paths[i] = ("%q"):format(node.path) end
+  table.sort(paths, core.before)
+  local more = #paths > MOST_PATHS and ", ..." or ""
+  return table.concat(paths, ", ", 1, math.min(#paths, MOST_PATHS)) .. more
 end
 
 local function check_ref(ctx, index, ref)
   local found = find(index, ref.name)
   if #found > 1 then
-    local paths = {}
-    for i, node in ipairs(found) do paths[i] = ("%q"):format(node.path) end
-    table.sort(paths, core.before)
-    return wrong(ctx, ref.owner, ref.key, "clash", ("%q fits several: %s"):format(ref.name, table.concat(paths, ", ")),
+    return wrong(ctx, ref.owner, ref.key, "clash", ("%q fits several: %s"):format(ref.name, list_paths(found)),
       "write the group with it")
   end
   if #found == 0 then
     if ref.tags and index.tags[ref.name] then return end
-    local list = list_of(index, ref.name:find("/", 1, true))
     return wrong(ctx, ref.owner, ref.key, "unknown", ("no part%s is called %q"):format(ref.tags and ", group or tag" or
-      " or group", ref.name), records.did_you_mean(core.nearest(ref.name, list)))
+      " or group", ref.name), function() return suggest(index, ref.name) end)
   end
   if ref.fill then
     if found[1].kind ~= "tank" then
@@ -86,7 +108,7 @@ function names.check(ctx, spec)
       wrong(ctx, ctx.owners[i], nil, "clash", ("%q is what the axle itself is called"):format(node.name))
     end
     for _, tag in ipairs(node.tags or {}) do
-      if index.by_name[tag] or axles[tag] then
+      if nodes_by_tail(index, 1)[tag] or axles[tag] then
         wrong(ctx, ctx.owners[i], "tags", "clash", ("the tag %q is also the name of a part"):format(tag))
       end
     end

@@ -38,7 +38,7 @@ local function read_fractions(ctx, owner, key, value)
       names[#names + 1] = name
     end
   end
-  table.sort(names)
+  table.sort(names, core.before)
   for _, name in ipairs(names) do
     local fraction, code, message, hint = amounts.fraction(value[name])
     if not fraction then

@@ -42,12 +42,16 @@ function problems.field_name(owner, key)
   return name
 end
 
---- Note a problem with field `key` of `owner` (nil: with the whole). shown: what the field is called, when not so.
+local MOST = 100 -- mistakes that are collected; nobody corrects more at a time, and finding all of a million takes long
+
+--- Note a problem with field `key` of `owner` (nil: with the whole). hint: a text, or a function that gives one when the
+-- problem is the one that is told. shown: what the field is called, when not so. Raises when there are many.
 function problems:add(owner, key, code, message, hint, shown)
   self.list[#self.list + 1] = {
     owner = owner, key = key, order = #self.list, code = code, message = message, hint = hint,
     part = owner.part, kind = owner.kind, field = shown or problems.field_name(owner, key),
   }
+  if #self.list >= MOST then self:raise_first() end
 end
 
 --- Note a finished error object.
@@ -58,26 +62,15 @@ end
 
 -- ---- placing --------------------------------------------------------------------------------------------------
 
--- The constructor of an item in the text: by word, name and line; where names are worked out, by word and line.
-local function constructor(scan, item)
-  local second
-  for _, t in ipairs(scan) do
-    if t.word == item.kind and t.line == item.line then
-      if item.kind == "vehicle" or t.name == item.name then return t end
-      second = second or t
-    end
-  end
-  return second
-end
-
 -- line, and place in the order of the text
 local function follow(scan, owner, key)
-  local at = constructor(scan, owner.item)
-  local line, order = owner.item.line, at and at.order
+  local item = owner.item
+  local line, at, order = item.line, scan:find(item.kind, item.name, item.line)
   local function step(k)
-    local entry = at and (type(k) == "number" and at.list[k] or at.keys[k])
-    at = entry and entry.table
-    if entry then line, order = entry.line, entry.order end
+    if not at then return end
+    local entry_line, entry_order, inside = scan:entry(at, k)
+    at = inside
+    if entry_line then line, order = entry_line, entry_order end
   end
   local function walk(o)
     if not o.up then return end
@@ -115,7 +108,7 @@ local function before(a, b)
   local pa, pb = a.at or 0, b.at or 0
   if pa ~= pb then return pa < pb end
   local fa, fb = a.field or "", b.field or ""
-  if fa ~= fb then return fa < fb end
+  if fa ~= fb then return core.before(fa, fb) end
   return a.order < b.order
 end
 
@@ -128,6 +121,7 @@ function problems:raise_first()
     place(self, scan, problem)
     if not first or before(problem, first) then first = problem end
   end
+  if type(first.hint) == "function" then first.hint = first.hint() end
   core.fail(first)
 end
 

@@ -56,14 +56,22 @@ local function bad_key(ctx, owner, kind, key, from)
   return near
 end
 
+local MANY = 100 -- keys of one table that are told one by one
+local no_fields = {}
+
 local function key_order(a, b)
   if type(a) ~= type(b) then return type(a) < type(b) end
-  return (type(a) == "string" or type(a) == "number") and a < b
+  if type(a) == "string" then return core.before(a, b) end
+  return type(a) == "number" and a < b
 end
 
 -- Keys without meaning, in an order that does not change from run to run. Gives back the set of fields that were
 -- probably meant.
 local function check_keys(ctx, owner, kind, from, bad)
+  if #bad > MANY then
+    wrong(ctx, owner, nil, "content", ("%d entries mean nothing in %s"):format(#bad, records.a(kind)))
+    return no_fields
+  end
   table.sort(bad, key_order)
   local meant = {}
   for _, key in ipairs(bad) do
@@ -72,8 +80,6 @@ local function check_keys(ctx, owner, kind, from, bad)
   end
   return meant
 end
-
-local no_fields = {}
 
 -- Readers in the order of fields.lua, for kinds whose fields lean on one another.
 local function read_in_order(ctx, owner, kind, from, out)
@@ -128,6 +134,7 @@ function records.list(ctx, owner, key, value, entry)
   for k in next, value do
     if math.type(k) ~= "integer" or k < 1 or k > count then named[#named + 1] = k end
   end
+  if #named > MANY then return wrong(ctx, owner, key, "content", "is a list, names have no place in it") end
   table.sort(named, key_order)
   for _, k in ipairs(named) do
     wrong(ctx, inside, k, "content", ("%s is a list, a name has no place in it"):format(key))

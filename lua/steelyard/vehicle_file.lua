@@ -234,8 +234,9 @@ function readers.points(ctx, owner, key, value, _, out)
     end
   end
   table.sort(keys, function(a, b)
-    if type(a) == type(b) then return a < b end
-    return type(a) == "number"
+    if type(a) ~= type(b) then return type(a) == "number" end
+    if type(a) == "number" then return a < b end
+    return core.before(a, b)
   end)
   for _, k in ipairs(keys) do
     local entry = value[k]

@@ -590,6 +590,36 @@ check.test("lines_are_found_however_it_is_written", function()
   refuses("parts = {\n part 'a' { mass = 1, at = {0, 0, 0},\n stand_in = {\n mass = -1 } } }", {line = 8, field = "stand_in.mass"})
 end)
 
+-- Files as long as they may be, full of mistakes: common practice for something a person waits for, no source.
+local function within_two_seconds(text, want)
+  local before = os.clock()
+  local err = check.raises(function() read_text(text) end, want)
+  check.near(os.clock() - before, 0, 2, "seconds")
+  check.ok(#tostring(err) < 700, "a short line")
+end
+
+check.test("a_hundred_thousand_mistakes_are_told_as_one_and_soon", function()
+  local many = ("1,"):rep(100000)
+  within_two_seconds("vehicle { " .. many .. "}", {line = 1, message = "entries mean nothing"})
+  within_two_seconds(HEAD .. "parts = {" .. many .. "} }", {line = 5, field = "parts[1]"})
+  within_two_seconds(HEAD .. PART .. "points = {" .. many .. "} }", {line = 5})
+  within_two_seconds(HEAD .. "parts = { part 'a' { mass = 1, at = {0, 0, 0}, tags = {" .. many .. "} } } }", {line = 5, part = "a"})
+  within_two_seconds(HEAD .. "parts = { part 'a' { mass = 1, at = {0, 0, 0}, turned = {" .. many .. "} } } }", {line = 5, part = "a"})
+end)
+
+check.test("many_parts_that_name_others_are_looked_up_soon", function()
+  local list = {}
+  for i = 1, 3000 do
+    list[i] = ("group 'g%d' { part 'p' { mass = 1, at = {0, 0, 0}, bolted_to = {'g%d/p'} } }"):format(i, i % 3000 + 1)
+  end
+  local text = HEAD .. "parts = {\n" .. table.concat(list, ",\n") .. "} }"
+  local before = os.clock()
+  check.equal(#read_text(text).parts, 3000)
+  check.near(os.clock() - before, 0, 2, "seconds")
+  within_two_seconds(text:gsub("g(%d+)/p'", "h%1/p'"), {code = "unknown", line = 6, part = "g1/p", hint = "g2/p"})
+  within_two_seconds(text:gsub("g%d+/p'", "p'"), {code = "clash", line = 6, part = "g1/p", message = ", ..."})
+end)
+
 -- ---- from a script ------------------------------------------------------------------------------------------------------
 
 local AXLES = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305}}
