@@ -87,17 +87,9 @@ void sy_node_release(family *f, node *n) {
   }
 }
 
-/* FNV-1a, to pass over names quickly. Source: Fowler, Noll, Vo; IETF draft-eastlake-fnv. */
-uint32_t sy_label_hash(const char *name, size_t length) {
-  uint32_t h = 2166136261u;
-  for (size_t i = 0; i < length; i++) h = (h ^ (unsigned char)name[i]) * 16777619u;
-  return h;
-}
-
 static label label_of(const char *name, const char *tags) {
   const size_t n = name != NULL ? strlen(name) : 0, t = tags != NULL ? strlen(tags) : 0;
-  return (label){sy_label_hash(name != NULL ? name : "", n), (uint16_t)(n < UINT16_MAX ? n : UINT16_MAX),
-                 (uint16_t)(t < UINT16_MAX ? t : UINT16_MAX)};
+  return (label){(uint16_t)(n < UINT16_MAX ? n : UINT16_MAX), (uint16_t)(t < UINT16_MAX ? t : UINT16_MAX)};
 }
 
 static void write_text(char *text, label l, const char *name, const char *tags) {

@@ -28,7 +28,6 @@ typedef struct node {
 
 /* Name and tags stand behind the values, each ended by a zero. */
 typedef struct label {
-  uint32_t hash; /* of the name */
   uint16_t name; /* bytes, 0: none */
   uint16_t tags;
 } label;
@@ -103,7 +102,6 @@ group_node *sy_node_group(family *f, const sy_group *group, const char *name, co
                           uint32_t children);
 const char *sy_label_name(const node *item); /* NULL when none */
 const char *sy_label_tags(const node *item);
-uint32_t sy_label_hash(const char *name, size_t length);
 
 /* Add (or take out) what an item or branch counts. False when a term or a sum is beyond exact.h. */
 bool sy_amount_add(amount *total, const node *n);
