@@ -437,6 +437,9 @@ static void number_of_anything_else_says_what_it_is(void **state) {
       {"#NOM?", ',', SY_CSV_ERROR_VALUE},
       {"#\xC2\xA1VALOR!", ',', SY_CSV_ERROR_VALUE},
       {"#N/D", ',', SY_CSV_ERROR_VALUE},
+      {"#DIV/0\xC2\xA0!", ',', SY_CSV_ERROR_VALUE},
+      {"#DIV/0 !", ',', SY_CSV_ERROR_VALUE},
+      {"# 1 !", ',', SY_CSV_TEXT},
       {"Err:502", '.', SY_CSV_ERROR_VALUE},
   };
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {

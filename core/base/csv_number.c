@@ -245,12 +245,15 @@ static bool is_error_value(sy_csv_cell cell) {
   const size_t n = cell.length;
   if (n >= 5 && n <= 7 && memcmp(p, "Err:", 4) == 0) return is_digit(p[4]) && is_digit(p[n - 1]);
   if (n < 3 || p[0] != '#' || is_digit(p[1])) return false;
+  const bool called = p[n - 1] == '!' || p[n - 1] == '?';
   bool stroke = false;
   for (size_t i = 1; i < n; i++) {
+    if (p[i] == ' ' && called && i == n - 2)
+      continue; /* French: a blank in front of "!", sometimes no-break */
     if (p[i] == ' ' || p[i] == '\n' || p[i] == '\r' || (p[i] >= 'a' && p[i] <= 'z')) return false;
     if (p[i] == '/') stroke = true;
   }
-  return stroke || p[n - 1] == '!' || p[n - 1] == '?' || (n == 3 && memcmp(p, "#NV", 3) == 0);
+  return stroke || called || (n == 3 && memcmp(p, "#NV", 3) == 0);
 }
 
 sy_csv_kind sy_csv_number(sy_csv_cell cell, char mark, double *out) {

@@ -102,7 +102,7 @@ function book.of(c, self, what)
 end
 
 --- The parts of a book, groups left out, as the ledger has them: the inside of the car, and a list of {name, group = path or
--- nil, node, route, origin, aboard, sides = {left, right} of a pair}.
+-- nil, node, item, sides = {left, right} of a pair}; items as ledger:items gives them.
 function book.lines(result)
   local source = sources[result]
   if not source then core.fail{code = "type", message = "the result of car:book is needed"} end
@@ -111,8 +111,8 @@ function book.lines(result)
     if item.side and pair then
       pair.sides[#pair.sides + 1] = item
     elseif item.form ~= "group" and inside_any(item.route, source.routes) then
-      local line = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", route = item.route,
-                    node = c.shared.records[item.record], origin = item.origin, aboard = item.aboard}
+      local line = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", item = item,
+                    node = c.shared.records[item.record]}
       lines[#lines + 1] = line
       pair = item.form == "pair" and line or nil
       if pair then pair.sides = {} end

@@ -76,10 +76,10 @@ local name_or_count = set "nombre"
 
 local mass_words = set "mass, weight, masse, gewicht, poids, massa, peso, masa, vikt, m"
 local doubt_words = set [[sd, std, stdev, stddev, sigma, u, uncertainty, +-, +/-, unsicherheit, standardunsicherheit, standardabweichung,
-  incertitude, incertezza, incertidumbre, onzekerheid, osakerhet, standaardafwijking, standardavvikelse, standard, deviation, type,
+  incertitude, incertezza, incertidumbre, onzekerheid, osakerhet, standaardafwijking, standardavvikelse, standard, deviation, dev, type,
   ecart, scarto, tipo, desviacion, tipica, estandar]]
 -- none of these is a doubt by itself
-local weak_doubt = set "standard, deviation, type, tipo, u"
+local weak_doubt = set "standard, deviation, dev, type, tipo, u"
 local place_words = set [[pos, position, posicion, posizione, positie, place, location, lage, ort, cg, cog, sp, schwerpunkt, centre,
   center, of, gravity, baricentro, zwaartepunt, tyngdpunkt, coordinate, coordinates, coord, koordinate, koordinaten, coordonnee,
   coordinata, coordenada, coordinaat, koordinat, axis, achse, axe, asse, eje, as, arm, de, di, du, del, in, at, lever]]
@@ -112,7 +112,8 @@ end
 
 --- The field that a head means, "weak name", "name or count", or nil. The unit is off already.
 function words.field(folded)
-  local spaced = folded:gsub("%+/%-", "+-"):gsub("[%(%)%[%]_:;,/.*]", " "):gsub(" +", " "):match "^ ?(.-) ?$"
+  local spaced = folded:gsub("%+/%-", "+-"):gsub("([a-z])%-([a-z])", "%1 %2")
+    :gsub("[%(%)%[%]_:;,/.*]", " "):gsub(" +", " "):match "^ ?(.-) ?$"
   for field, known in pairs(heads) do
     if known[spaced] then return field end
   end

@@ -70,26 +70,29 @@ local function tags_text(node)
   return table.concat(node.tags or {}, ", ")
 end
 
--- The place of a line without mass: where the file puts it.
-local function place_of(c, line, totals)
-  if totals.cg then return totals.cg, totals.sd.cg end
-  local x, y, z = c.geometry:point_out(line.origin[1], line.origin[2], line.origin[3])
-  return {x = x, y = y, z = z}, {}
+-- Where an item lies and how surely: one without mass where the file puts it.
+local function place_of(c, item)
+  local totals = core.item_totals(c.now, c.geometry, item.route)
+  if totals.cg then return totals.cg, totals.sd.cg, totals end
+  local x, y, z = c.geometry:point_out(item.origin[1], item.origin[2], item.origin[3])
+  return {x = x, y = y, z = z}, {}, totals
 end
 
-local function row_of(c, line, totals, name, pieces, pair, options, side)
-  local node, at, sd = line.node, place_of(c, line, totals)
+-- One row: `item` is the part, or one piece of a pair. side: of a piece that is no longer one of a pair.
+local function row_of(c, line, item, name, pair, options, side)
+  local node, at, sd, totals = line.node, place_of(c, item)
   local unknown = totals.unknown > 0
   local unstated = unknown or totals.unstated > 0
   local function text(s) return quote(defuse(s or "")) end
+  local function number(x) return number_text(x, KG, options) end
   local function mm(x) return number_text(x, MM, options) end
   local function doubt(x) return x and x > 0 and mm(x) or "" end
   return {
-    text(name), text(line.group), node.kind, unknown and "?" or number_text(totals.mass / pieces, KG, options),
-    unstated and "" or number_text(totals.sd.mass / pieces, KG, options), node.count and core.shortest(node.count) or "",
-    pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), doubt(sd.x), doubt(sd.y), doubt(sd.z), node.basis or "estimate",
-    text(unsprung_text(c, node, side)), node.growth and node.growth > 0 and number_text(node.growth, KG, options) or "", text(node.scale),
-    text(tags_text(node)), text(node.note),
+    text(name), text(line.group), node.kind, unknown and "?" or number(item.mass), unstated and "" or number(item.mass_sd),
+    node.count and core.shortest(node.count) or "", pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), doubt(sd.x), doubt(sd.y),
+    doubt(sd.z), node.basis or "estimate", text(unsprung_text(c, node, side)),
+    node.growth and node.growth > 0 and number(node.growth) or "",
+    text(node.scale), text(tags_text(node)), text(node.note),
   }
 end
 
@@ -99,33 +102,23 @@ local LEFT, RIGHT = 1, -1 -- as geometry:wheels() has them
 local SAME_PLACE = 1e-6 -- mm: what rounding may do to a mirror image
 
 -- Are the two pieces still mirror images of each other?
-local function is_mirrored(c, left, right)
-  local l, r = left.totals.cg, right.totals.cg
-  if not l or not r then return left.aboard == right.aboard end
-  local lx, ly, lz = c.geometry:point_in(l.x, l.y, l.z)
-  local rx, ry, rz = c.geometry:point_in(r.x, r.y, r.z)
-  return left.aboard and right.aboard and math.abs(lx - rx) < SAME_PLACE and math.abs(ly + ry) < SAME_PLACE
-    and math.abs(lz - rz) < SAME_PLACE
-end
-
-local function side_row(c, line, piece, side, options)
-  local name = line.name .. (side == LEFT and " left" or " right")
-  return row_of(c, {node = line.node, group = line.group, origin = piece.origin}, piece.totals, name, 1, false, options, side)
+local function is_mirrored(left, right)
+  if left.aboard ~= right.aboard then return false end
+  local l, r = left.origin, right.origin -- forward, left, up
+  return math.abs(l[1] - r[1]) < SAME_PLACE and math.abs(l[2] + r[2]) < SAME_PLACE and math.abs(l[3] - r[3]) < SAME_PLACE
 end
 
 -- One row of a pair whose pieces mirror each other, with the piece on the side that the file states; else a row for each
 -- piece that is aboard.
-local function pair_rows(c, line, left, right, options)
-  for _, side in ipairs {left, right} do side.totals = core.item_totals(c.now, c.geometry, side.route) end
-  if is_mirrored(c, left, right) then
-    local stated = line.node.at and line.node.at[2] or 0
-    local y = left.totals.cg and left.totals.cg.y or 0
-    local side = (y < 0) == (stated < 0) and left or right
-    return {row_of(c, {node = line.node, group = line.group, origin = side.origin}, side.totals, line.name, 1, true, options)}
+local function pair_rows(c, line, options)
+  local left, right = line.sides[1], line.sides[2]
+  if is_mirrored(left, right) then
+    local stated, y = line.node.at and line.node.at[2] or 0, place_of(c, left).y
+    return {row_of(c, line, (y < 0) == (stated < 0) and left or right, line.name, true, options)}
   end
   local list = {}
-  if left.aboard then list[#list + 1] = side_row(c, line, left, LEFT, options) end
-  if right.aboard then list[#list + 1] = side_row(c, line, right, RIGHT, options) end
+  if left.aboard then list[#list + 1] = row_of(c, line, left, line.name .. " left", false, options, LEFT) end
+  if right.aboard then list[#list + 1] = row_of(c, line, right, line.name .. " right", false, options, RIGHT) end
   return list
 end
 
@@ -137,13 +130,12 @@ function write.write(result, options)
   local out, left_out = {table.concat(columns, delimiter)}, {}
   for _, line in ipairs(lines) do
     local list = {}
-    if not line.aboard then
+    if not line.item.aboard then
       left_out[#left_out + 1] = line.name
     elseif line.sides then
-      list = pair_rows(c, line, line.sides[1], line.sides[2], options)
+      list = pair_rows(c, line, options)
     else
-      local totals = core.item_totals(c.now, c.geometry, line.route)
-      list = {row_of(c, line, totals, line.name, line.node.count or 1, false, options)}
+      list = {row_of(c, line, line.item, line.name, false, options)}
     end
     for _, row in ipairs(list) do out[#out + 1] = table.concat(row, delimiter) end
   end

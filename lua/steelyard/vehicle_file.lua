@@ -270,7 +270,8 @@ end
 local function check_used(ctx, made)
   local function reach(value)
     if not amounts.is_plain(value) and not amounts.is_item(value) then return end
-    local from = amounts.is_item(value) and rawget(value, "fields") or value
+    local from = value
+    if amounts.is_item(value) then from = rawget(value, "fields") end
     if ctx.reached[value] then return end
     ctx.reached[value] = true
     for _, child in ipairs(type(from) == "table" and from or {}) do reach(child) end
