@@ -24,7 +24,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     const syl_scan_entry *e = &s.entry[i];
     demand_inside(e->key, size);
     demand_inside(e->value, size);
-    demand(e->opening >= 0 && (size_t)(e->value.start + e->opening) <= size);
+    demand(e->opening >= 0 && (size_t)e->value.start + (size_t)e->opening <= size);
     demand(e->line >= 1 && e->table >= 0 && (size_t)e->table < s.tables);
     demand(e->previous < (int)i && e->child < (int)s.tables);
     demand(e->previous < 0 || s.entry[e->previous].table == e->table);
