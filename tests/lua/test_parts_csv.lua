@@ -316,6 +316,11 @@ check.test("tables_that_cannot_be_read_name_their_place", function()
     "parts.csv: row 2, column A: goes on behind its closing quotation mark; inside a cell they are doubled")
 end)
 
+check.test("files_of_spreadsheets_themselves_are_told_as_such", function()
+  refuses("PK\3\4\20\0\6\0", {code = "read", message = "not a table as text", hint = "CSV"})
+  refuses("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", {code = "read", message = "not a table as text"})
+end)
+
 -- ---- exports of a real spreadsheet --------------------------------------------------------------------------------------
 
 -- What tests/reference/make_exports.sh put into LibreOffice Calc, which wrote the files in three locales.
@@ -360,6 +365,36 @@ check.test("exports_with_formulas_without_a_result_are_refused", function()
       check.contains(err.message, "is what a spreadsheet writes for a formula without a result")
     end
   end
+end)
+
+-- Damaged exports: whatever is wrong is told as an error object with the file, never as a fault of the library.
+check.test("exports_with_any_damage_are_read_or_refused_in_order", function()
+  local state = 20240305
+  local function dice(n) -- Numerical Recipes' generator: 1664525, 1013904223, modulo 2^32 (remembered)
+    state = (state * 1664525 + 1013904223) % 2 ^ 32
+    return math.tointeger(state // 65536) % n + 1
+  end
+  local pieces = {";", ",", '"', "\n", "\r", "\t", "|", "'", "-", "#REF!", "Total", "x", "1,234", "(kg)", "[in]", "%", "/", "sd",
+    "\xFC", "\0", "?"}
+  local good, bad = 0, 0
+  for i = 1, 3000 do
+    local text = contents("tests/reference/exports/" .. ({"en_US", "de_DE", "fr_FR"})[i % 3 + 1] .. ".csv"):gsub("1/4\"\"", "quarter")
+    for _ = 1, dice(3) do
+      local at, cut = dice(#text), dice(6) - 1
+      text = text:sub(1, at - 1) .. (dice(4) > 1 and pieces[dice(#pieces)] or "") .. text:sub(at + cut)
+    end
+    local fine, err = pcall(read, text)
+    if not fine then check.ok(getmetatable(err) == core.error_metatable and err.file == "parts.csv", tostring(err)) end
+    good, bad = good + (fine and 1 or 0), bad + (fine and 0 or 1)
+  end
+  check.ok(good > 300 and bad > 300, "both happen")
+end)
+
+check.test("the_example_of_the_manual_is_read", function()
+  local text = contents "vehicles/README.md":match "```\n(part;group;mass.-)```"
+  local list = read(text)
+  check.equal({#list, list[1].mass, list[2].count, list[2].unsprung}, {2, 96.2, 2, "front"})
+  check.contains(list.preview, "says 102.5 kg and agrees")
 end)
 
 -- ---- in vehicle files ---------------------------------------------------------------------------------------------------

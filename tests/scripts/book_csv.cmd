@@ -1,0 +1,1 @@
+steelyard book vehicles/first_guess.lua --csv

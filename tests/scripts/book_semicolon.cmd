@@ -1,0 +1,1 @@
+steelyard book vehicles/twayblade.lua powertrain --semicolon --state kerb
