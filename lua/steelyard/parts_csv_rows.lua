@@ -40,7 +40,8 @@ function Row:wrong(field, code, message, hint)
 end
 
 local function one_line(text)
-  if not text:find "[\t\r\n]" and not text:find "^ " and not text:find " $" and not text:find "  " then return text end
+  local first, last = text:byte(1), text:byte(-1)
+  if first ~= 32 and last ~= 32 and not text:find "[\t\r\n]" and not text:find("  ", 1, true) then return text end -- most are
   return text:gsub("[ \t\r\n]+", " "):match "^ ?(.-) ?$"
 end
 
