@@ -113,9 +113,13 @@ static int l_wheels(lua_State *L) {
   lua_createtable(L, g->map.wheel_count, 0);
   for (int i = 0; i < g->map.wheel_count; i++) {
     const sy_wheel *w = &g->map.wheel[i];
-    lua_createtable(L, 0, 3);
+    lua_createtable(L, 0, 5);
     lua_pushstring(L, g->wheel_key[i]);
     lua_setfield(L, -2, "key");
+    lua_pushnumber(L, w->x * 1e3);
+    lua_setfield(L, -2, "forward");
+    lua_pushnumber(L, w->y * 1e3);
+    lua_setfield(L, -2, "left");
     lua_pushinteger(L, w->axle + 1);
     lua_setfield(L, -2, "axle");
     lua_pushinteger(L, w->side);

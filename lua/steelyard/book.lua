@@ -12,6 +12,9 @@ local Book = {__name = "book"}
 -- The car and the choice behind each book, for book.lines: a result itself holds only what is printed.
 local sources = setmetatable({}, {__mode = "k"})
 
+-- Where nothing is stated: 0.1 + 0.2 is not quite 0.3, and no scale tells masses closer than that.
+local ROUNDING = 1e-12
+
 -- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint doubt.
 local function closure_of(c, node, route)
   local sum = core.item_totals(c.base, c.geometry, route)
@@ -20,7 +23,7 @@ local function closure_of(c, node, route)
   local sigmas
   if sd > 0 then sigmas = gap / sd end
   return {whole = node.whole.value, sum = sum.mass, gap = gap, sd = sd, sigmas = sigmas,
-          closes = math.abs(gap) <= text.K95 * sd}
+          closes = math.abs(gap) <= text.K95 * sd + ROUNDING * sum.mass}
 end
 
 local function carrier_text(node)
@@ -51,7 +54,7 @@ local function row_of(c, item, total)
   if t.cg then row.moment = t.mass * moment_arm(c, t.cg) / 1000 end
   if total > 0 and item.aboard then row.share = 100 * t.mass / total end
   if node.whole then row.closure = closure_of(c, node, item.route) end
-  return row
+  return row, t.parts
 end
 
 local function wanted(c, what)
@@ -67,13 +70,13 @@ local function inside_any(route, routes)
   return false
 end
 
-local function add_to(list, by_key, key, row)
+local function add_to(list, by_key, key, mass, parts)
   local entry = by_key[key]
   if not entry then
     entry = {name = key, mass = 0, parts = 0}
     by_key[key], list[#list + 1] = entry, entry
   end
-  entry.mass, entry.parts = entry.mass + row.mass, entry.parts + 1
+  entry.mass, entry.parts = entry.mass + mass, entry.parts + parts
 end
 
 --- rows, total, by_basis, by_group; see the reference page
@@ -85,10 +88,10 @@ function book.of(c, self, what)
   local bases, groups = {}, {}
   for _, item in ipairs(c.now:items(false)) do
     if inside_any(item.route, routes) then
-      local row = row_of(c, item, b.mass)
+      local row, parts = row_of(c, item, b.mass)
       result.rows[#result.rows + 1] = row
-      if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row) end
-      if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row) end
+      if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row.mass, parts) end
+      if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row.mass, parts) end
       if row.closure and not row.closure.closes then
         result.notes[#result.notes + 1] = ("%s does not close: weighed whole %s kg, booked parts %s kg"):format(row.name,
           text.fixed(row.closure.whole, 1), text.fixed(row.closure.sum, 1))

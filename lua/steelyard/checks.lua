@@ -2,6 +2,8 @@
 --
 -- near: inside, but by less than the answer's own 95 %; without uncertainty, by less than 5 % of the limit. A limit may
 -- set its own margin with `near`. The overall status is the worst of fail > unknown > near > pass.
+-- A mass with unknown parts and an inertia with parts that have no shape are "at least": only more can come, so an upper
+-- limit is broken for certain or not known to hold, and a lower one the other way round.
 
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
@@ -40,6 +42,18 @@ local function near_band(limit, sd, bound)
   return NEAR_SHARE * math.abs(bound), "5 % of the limit (no uncertainty stated)"
 end
 
+local grows = {mass = "mass", mass_with_growth = "mass", yaw_inertia = "inertia", yaw_index = "inertia", ["inertia.xx"] = "inertia",
+               ["inertia.yy"] = "inertia", ["inertia.zz"] = "inertia"}
+
+-- Why more may come, or nil.
+local function at_least(b, name)
+  local kind = grows[name]
+  if kind and b.unknown > 0 then return b.unknown == 1 and "a mass is unknown" or ("%d masses are unknown"):format(b.unknown) end
+  if kind == "inertia" and b.points > 0 then
+    return ("%d of %d parts %s no shape"):format(b.points, b.parts, b.points == 1 and "has" or "have")
+  end
+end
+
 local function judge(c, b, limit)
   local value, sd = answer(c, b, limit.quantity)
   local row = {name = limit.name, quantity = limit.quantity, min = limit.min, max = limit.max, value = value, sd = sd}
@@ -52,6 +66,11 @@ local function judge(c, b, limit)
   local margin, bound = margin_of(value, limit)
   local band, what = near_band(limit, sd, bound)
   row.margin = margin
+  local more = at_least(b, limit.quantity)
+  if more and not (limit.max and value > limit.max) and (limit.max or margin < 0) then
+    row.status, row.why = "unknown", ("at least that: %s"):format(more)
+    return row
+  end
   local by = text.fixed(math.abs(margin), q.decimals) .. unit
   if margin < 0 then
     row.status = "fail"
@@ -68,11 +87,15 @@ end
 function checks.of(c, self)
   local b = core.balance(c.now, c.geometry)
   local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes.gaps(c, b), sd = {}}
+  local wheels, rests_on_split = {}, false
+  for _, wheel in ipairs(c.geometry:wheels()) do wheels[wheel.key] = true end
   for i, limit in ipairs(c.shared.spec.limits or {}) do
     local row = judge(c, b, limit)
     result[i], result.sd[i] = row, row.sd or 0
     if rank[row.status] > rank[result.status] then result.status = row.status end
+    rests_on_split = rests_on_split or wheels[row.quantity]
   end
+  if rests_on_split then table.insert(result.notes, 1, notes.corner_basis(c)) end
   if #result == 0 then
     result.status = "unknown"
     table.insert(result.notes, 1, "the file states no limits")

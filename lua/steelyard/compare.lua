@@ -12,6 +12,7 @@ local text = require "steelyard.text"
 
 local compare = {}
 local Compare = {__name = "comparison"}
+local MOST_SHOWN = 64 -- what the core answers at a time
 
 local function describe(c, name)
   local q = quantities.by_name[name]
@@ -24,40 +25,60 @@ local function describe(c, name)
   return {name = name, label = name, unit = "kg", decimals = 1, change = 2, from = "core"}
 end
 
-local function values_of(cars, q)
-  local values = {}
-  for i, c in ipairs(cars) do
-    if q.from == "core" and core.knows(c.geometry, q.name) then
-      local value = core.answers(c.now, c.geometry, {q.name})[1]
-      values[i] = value == value and value or nil
-    elseif q.from == "balance" then
-      values[i] = core.balance(c.now, c.geometry)[q.name]
-    end
+-- What the core answers of the quantities asked for: all of a car's in one call.
+local function asked_of_core(cars, asked, fits)
+  local names = {}
+  for _, q in ipairs(asked) do
+    local known = q.from == "core"
+    for _, c in ipairs(cars) do known = known and core.knows(c.geometry, q.name) end
+    if known and fits(q.name) then names[#names + 1] = q.name end
   end
-  return values
+  return names
 end
 
-local function doubt_of_change(first, c, q)
-  if q.from ~= "core" then return nil end
-  return core.change_doubts(first.now, first.geometry, c.now, c.geometry, {q.name})[1]
+local function by_name(names, list)
+  local map = {}
+  for i, name in ipairs(names) do
+    local x = list[i]
+    map[name] = x == x and x or nil
+  end
+  return map
 end
 
-local function row_of(cars, q)
-  local values = values_of(cars, q)
-  local row = {name = q.name, unit = q.unit, label = q.label, decimals = q.decimals, change_decimals = q.change, values = {},
+local function any() return true end
+
+-- name -> value for each car, and the doubts: of the first car's own answers, of the others' changes against it
+local function answers_of(cars, asked, sheets)
+  local values, doubts = {}, {}
+  local first = cars[1]
+  for i, c in ipairs(cars) do
+    local names = asked_of_core({c}, asked, any)
+    values[i] = by_name(names, core.answers(c.now, c.geometry, names))
+    for _, q in ipairs(asked) do
+      if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
+    end
+    local both = asked_of_core({first, c}, asked, function(name) return values[1][name] and values[i][name] end)
+    doubts[i] = by_name(both, i == 1 and core.doubts(c.now, c.geometry, both)
+      or core.change_doubts(first.now, first.geometry, c.now, c.geometry, both))
+  end
+  return values, doubts
+end
+
+local function row_of(q, values, doubts)
+  local name = q.name
+  local row = {name = name, unit = q.unit, label = q.label, decimals = q.decimals, change_decimals = q.change, values = {},
                changes = {}, sd = {}, clear = {}}
-  for i = 1, #cars do
-    local value = values[i]
-    row.values[i] = value or "unknown"
+  local base = values[1][name]
+  for i = 1, #values do
+    local value, sd = values[i][name], doubts[i][name] or 0
+    row.values[i], row.sd[i] = value or "unknown", sd
     if i == 1 then
-      row.sd[1] = value and q.from == "core" and core.doubts(cars[1].now, cars[1].geometry, {q.name})[1] or 0
       row.changes[1], row.clear[1] = 0, false
-    elseif value and values[1] then
-      row.changes[i] = value - values[1]
-      row.sd[i] = doubt_of_change(cars[1], cars[i], q) or 0
-      row.clear[i] = math.abs(row.changes[i]) > text.K95 * row.sd[i]
+    elseif value and base then
+      row.changes[i] = value - base
+      row.clear[i] = math.abs(row.changes[i]) > text.K95 * sd
     else
-      row.changes[i], row.sd[i], row.clear[i] = "unknown", 0, false
+      row.changes[i], row.clear[i] = "unknown", false
     end
   end
   return row
@@ -91,11 +112,19 @@ local function add_notes(list, column, i, c, b)
   for _, note in ipairs(notes.gaps(c, b)) do
     if i == 1 then list[#list + 1] = note elseif not common[note] then list[#list + 1] = column .. ": " .. note end
   end
-  if i == 1 then return end
-  for _, note in ipairs(notes.torn(c)) do list[#list + 1] = column .. ": " .. note end
-  if #b.lifted > 0 then
-    list[#list + 1] = ("%s: %s: a negative load, the car would tip"):format(column, table.concat(b.lifted, " and "))
+  local own = notes.torn(c)
+  own[#own + 1] = notes.lifted(c, b)
+  for _, note in ipairs(own) do list[#list + 1] = column .. ": " .. note end
+end
+
+-- Loads of single wheels rest on a split that must be said.
+local function shows_wheels(cars, asked)
+  for _, wheel in ipairs(cars[1].geometry:wheels()) do
+    for _, q in ipairs(asked) do
+      if q.name == wheel.key then return true end
+    end
   end
+  return false
 end
 
 --- columns, rows (name, unit, values, changes, sd, clear: lists by column); the first car is the baseline
@@ -109,21 +138,27 @@ function compare.of(request)
         hint = "it takes cars in order and show = {names of quantities}"}
     end
   end
+  if #(request.show or {}) > MOST_SHOWN then
+    core.fail{code = "limit", message = ("%d quantities are asked for, %d are possible"):format(#request.show, MOST_SHOWN), field = "show"}
+  end
   local cars, columns = {}, {}
   for i, self in ipairs(request) do cars[i] = carlib.inside(self) end
   columns[1] = cars[1].label or "as booked"
   for i = 2, #cars do columns[i] = column_title(cars[1], cars[i], request[i]) end
-  local result = {columns = columns, rows = {}, state = loading.title(cars[1]), heading = request[1]:heading(), notes = {}, sd = {}}
-  for i, name in ipairs(request.show or quantities.usual) do
-    local q = describe(cars[1], name)
-    result.rows[i] = row_of(cars, q)
-    result.sd[q.name] = result.rows[i].sd
-  end
-  result.at_least = {}
+  local result = {columns = columns, rows = {}, state = loading.title(cars[1]), heading = request[1]:heading(), notes = {}, sd = {},
+                  at_least = {}}
+  local asked, sheets = {}, {}
+  for i, name in ipairs(request.show or quantities.usual) do asked[i] = describe(cars[1], name) end
   for i, c in ipairs(cars) do
-    local b = core.balance(c.now, c.geometry)
-    result.at_least[i] = b.points > 0
-    add_notes(result.notes, columns[i], i, c, b)
+    sheets[i] = core.balance(c.now, c.geometry)
+    result.at_least[i] = sheets[i].points > 0
+    add_notes(result.notes, columns[i], i, c, sheets[i])
+  end
+  if shows_wheels(cars, asked) then table.insert(result.notes, 1, notes.corner_basis(cars[1])) end
+  local values, doubts = answers_of(cars, asked, sheets)
+  for i, q in ipairs(asked) do
+    result.rows[i] = row_of(q, values, doubts)
+    result.sd[q.name] = result.rows[i].sd
   end
   return setmetatable(result, Compare)
 end

@@ -108,6 +108,33 @@ local function same_counts(k, c, b)
     and k.unknown == b.unknown and k.unstated == b.unstated.parts and k.share == b.unstated.mass_share
 end
 
+-- Does the CG lie over the area that the wheels stand round? Outside there is an edge of that area with all wheels on
+-- one side of it and the CG on the other.
+local function stands(c, b)
+  local wheels = c.geometry:wheels()
+  local x, y = wheels[1].forward - b.cg_behind, b.cg_left
+  local function side(p, q, forward, left)
+    return (q.forward - p.forward) * (left - p.left) - (q.left - p.left) * (forward - p.forward)
+  end
+  for _, p in ipairs(wheels) do
+    for _, q in ipairs(wheels) do
+      local edge = p ~= q
+      for _, w in ipairs(wheels) do edge = edge and side(p, q, w.forward, w.left) >= 0 end
+      if edge and side(p, q, x, y) < 0 then return false end
+    end
+  end
+  return true
+end
+
+--- A sentence about wheels with a negative load, or nil.
+function notes.lifted(c, b)
+  if #b.lifted == 0 then return nil end
+  local who = ("%s %s a negative load: "):format(table.concat(b.lifted, " and "), plural(#b.lifted, "carries", "carry"))
+  if not stands(c, b) then return who .. "the car would tip, the CG lies outside the wheels" end
+  if core.split(c.geometry) == "cross share" then return who .. "it cannot be set to that cross share" end
+  return who .. "off the ground the others share the load in another way than shown"
+end
+
 --- All notes of a balance; `b` is the result so far.
 function notes.balance(c, b)
   local kept = c.structure.counted
@@ -117,10 +144,7 @@ function notes.balance(c, b)
     c.structure.counted = kept
   end
   local list = table.move(kept.list, 1, #kept.list, 1, {})
-  if #b.lifted > 0 then
-    list[#list + 1] = ("%s %s a negative load: the car would tip, the CG lies outside the wheels"):format(
-      table.concat(b.lifted, " and "), plural(#b.lifted, "carries", "carry"))
-  end
+  list[#list + 1] = notes.lifted(c, b)
   for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
   return list
 end
