@@ -203,7 +203,7 @@ install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
 	@for f in $(HEADERS); do install -D -m 644 core/$$f $(DESTDIR)$(PREFIX)/include/steelyard/$$f || exit; done
 	@for f in $(LUA_MODULES); do install -D -m 644 lua/$$f $(SHARE)/steelyard/lua/$$f && \
 	  install -D -m 644 lua/$$f $(SHARE)/lua/5.4/$$f || exit; done
-	@for f in $(wildcard scripts/*.lua vehicles/*); do \
+	@for f in $(wildcard scripts/*.lua vehicles/*.* vehicles/*/*.*); do \
 	  install -D -m 644 $$f $(SHARE)/steelyard/$$f || exit; done
 	install -m 644 $(COMPILED) $(SHARE)/steelyard/modules.luac
 

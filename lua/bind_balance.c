@@ -328,6 +328,22 @@ static int l_item_totals(lua_State *L) {
   return 1;
 }
 
+/* core.item_sums(ledger, route) -> m, m x, m y, m z, m (x^2 + y^2) with the parts' own: kg and metres in the vehicle's frame, about
+** its origin, whether or not the item is aboard. They add up: a change of the car is the sum of its items' changes. */
+static int l_item_sums(lua_State *L) {
+  const sy_ledger *ledger = syl_check_ledger(L, 1);
+  const sy_route route = syl_check_route(L, 2);
+  sy_totals t;
+  sy_error err;
+  if (sy_ledger_item_totals(ledger, &route, &t, &err) != SY_OK) return syl_raise(L, &err);
+  lua_pushnumber(L, t.all.m);
+  lua_pushnumber(L, t.all.first.x);
+  lua_pushnumber(L, t.all.first.y);
+  lua_pushnumber(L, t.all.first.z);
+  lua_pushnumber(L, t.all.second.xx + t.all.second.yy);
+  return 5;
+}
+
 /* ---- trial ----------------------------------------------------------------------------------------------------- */
 
 typedef struct trial_box {
@@ -406,6 +422,7 @@ static const luaL_Reg functions[] = {
     {"doubts", l_doubts},
     {"change_doubts", l_change_doubts},
     {"item_totals", l_item_totals},
+    {"item_sums", l_item_sums},
     {"trial", l_trial},
     {NULL, NULL},
 };

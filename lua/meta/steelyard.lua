@@ -499,6 +499,31 @@
 ---@field at_least boolean[] inertia is "at least": parts without a shape count as points
 ---@field sd table standard uncertainties
 
+---Part of steelyard.changes.
+---@class steelyard.changes.rows
+---@field part string its path; a group that moved, came or went as a whole is one line
+---@field happened string in words
+---@field kinds string[] added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, doubt, count, mass, filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)
+---@field d_mass number kg; its share of the change
+---@field d_front_share number %; the same
+---@field d_left_share number %; the same
+---@field d_height number mm; the same
+---@field d_yaw_inertia number kg m2; the same
+---@field question? string asked of what came where something like it went: renamed?
+
+---What sy.changes gives. Each line has its effect on the mean of the two cars.
+---@class steelyard.changes
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field rows steelyard.changes.rows[]
+---@field questions string[] all of these
+---@field sums table<string, number> of the lines, by the same names: d_mass and so on
+---@field total table<string, number> after less before, which is the same; sd has its standard uncertainty where known
+---@field before table<string, number> mass, front_share, left_share, height, yaw_inertia
+---@field after table<string, number> the same
+---@field sd table standard uncertainties
+
 ---@class steelyard.car
 local car = {}
 
@@ -652,6 +677,14 @@ function sy.within(value, limit) end
 ---@return steelyard.comparison
 ---@nodiscard
 function sy.compare(cars) end
+
+---What happened to which part, and each one's share of the change; the lines add up to it.
+---@param old steelyard.car|text a car or the path of a file
+---@param new steelyard.car|text the later one
+---@param options? table state = NAME for both; by = "front_share" puts the largest movers of that quantity first; renamed = {["old name"] = "new name"} answers a question
+---@return steelyard.changes
+---@nodiscard
+function sy.changes(old, new, options) end
 
 ---Aligned columns: numbers right, texts left.
 ---@param heads string[][] list of {label, format}; formats are such as %.2f %+.1f %d %g %s

@@ -21,6 +21,10 @@ calls.module = {
     "A value between limits, all equally likely: a standard uncertainty of limit / sqrt 3."},
   {"sy.compare", {{"cars", "car[]", 'cars in order, the first is the baseline; show = {"front_share", ...} picks the rows'}},
     "comparison", "The same answers side by side; what two cars share cancels in the doubt of a change."},
+  {"sy.changes", {{"old", "car|text", "a car or the path of a file"}, {"new", "car|text", "the later one"},
+    {"options?", "table", 'state = NAME for both; by = "front_share" puts the largest movers of that quantity first; renamed = '
+      .. '{["old name"] = "new name"} answers a question'}},
+    "changes", "What happened to which part, and each one's share of the change; the lines add up to it."},
   {"sy.table", {{"heads", "text[][]", "list of {label, format}; formats are such as %.2f %+.1f %d %g %s"},
     {"rows", "any[][]", "list of lists of cells; nil prints as -"}}, "text",
     "Aligned columns: numbers right, texts left."},
@@ -120,6 +124,20 @@ calls.results = {
     {"rows[].sd", "number[]", "", "standard uncertainty: of the baseline first, then of each change"},
     {"rows[].clear", "boolean[]", "", "the change is more than its own 95 %"},
     {"at_least", "boolean[]", "", "inertia is \"at least\": parts without a shape count as points"})},
+  {"changes", "What sy.changes gives. Each line has its effect on the mean of the two cars.", fields = stated(
+    {"rows[].part", "text", "", "its path; a group that moved, came or went as a whole is one line"},
+    {"rows[].happened", "text", "", "in words"},
+    {"rows[].kinds", "text[]", "", "added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, doubt, count, mass, "
+      .. "filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)"},
+    {"rows[].d_mass", "number", "kg", "its share of the change"}, {"rows[].d_front_share", "number", "%", "the same"},
+    {"rows[].d_left_share", "number", "%", "the same"}, {"rows[].d_height", "number", "mm", "the same"},
+    {"rows[].d_yaw_inertia", "number", "kg m2", "the same"},
+    {"rows[].question?", "text", "", "asked of what came where something like it went: renamed?"},
+    {"questions", "text[]", "", "all of these"},
+    {"sums", "table<string, number>", "", "of the lines, by the same names: d_mass and so on"},
+    {"total", "table<string, number>", "", "after less before, which is the same; sd has its standard uncertainty where known"},
+    {"before", "table<string, number>", "", "mass, front_share, left_share, height, yaw_inertia"},
+    {"after", "table<string, number>", "", "the same"})},
 }
 
 -- {words, meaning}

@@ -53,6 +53,7 @@ function sy.car(fields)
 end
 
 local modules = {
+  changes = function() return require("steelyard.changes").of end,
   compare = function() return require("steelyard.compare").of end,
   table = function() return require("steelyard.text").table end,
   options = function() return require("steelyard.options").read end,

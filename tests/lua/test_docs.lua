@@ -37,6 +37,10 @@ local results = {
   balance = {car:balance(), three_wheels:balance(), front_wheel:balance()},
   book = {car:book()},
   checks = {car:checks()},
+  changes = {sy.changes(car, car:move("tub", {back = 50})), sy.changes(car, sy.car{
+    title = "Later (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
+    parts = {sy.part "monocoque" {mass = 81, at = {1000, 13, 360}}}})},
   comparison = {sy.compare{car, car:move("powertrain", {back = 50})}},
 }
 

@@ -1,0 +1,99 @@
+--- How far the whole change is known: what both cars share cancels.
+--
+-- Two files share nothing as they are loaded. So the old ledger is edited, line by line, into the new one: what no line names keeps
+-- its identity and with it its error (core/mass/ledger.h). A line that states another mass or place is stated anew and has an error
+-- of its own; a group that moved takes the errors inside it along.
+
+local core = require "steelyard.core"
+local build = require "steelyard.build"
+local shares = require "steelyard.changes_shares"
+
+local changes_doubt = {}
+
+-- Errors that parts weighed on one scale have in common: the same scales in both, or none that matters in either.
+local function same_scales(a, b)
+  local x, y = a.shared.spec.instruments or {}, b.shared.spec.instruments or {}
+  for i = 1, math.max(#x, #y) do
+    local p, q = x[i] or {}, y[i] or {}
+    if (p.bias_sd or 0) ~= (q.bias_sd or 0) or (p.gain_sd or 0) ~= (q.gain_sd or 0) then return false end
+  end
+  return true
+end
+
+local function piece_route(entry) return entry.form == "pair" and entry.route .. string.pack("=I4", 0) or entry.route end
+
+-- All that a line states now; how full a tank is comes from the load state.
+local function booking_of(work, context, entry)
+  local node, piece = entry.node, work.new.now:item(piece_route(entry))
+  if node.kind == "tank" then
+    node = setmetatable({fill = (piece.mass - (node.dry_mass or 0)) / node.density}, {__index = node})
+  end
+  local booking = build.booking(context, node, 1)
+  booking.mass, booking.mass_sd, booking.count = piece.mass, piece.mass_sd, piece.count
+  booking.inertia = booking.inertia or not booking.shape and {} or nil
+  booking.carry = booking.carry or {}
+  return booking
+end
+
+local function append(work, context, ledger, is)
+  local parent = is.path:match "^(.*)/[^/]*$"
+  local into = parent and work.old_by_path[parent].route or ""
+  local at = into .. string.pack("=I4", ledger:item(into).children)
+  local builder = core.builder(work.new.geometry, ledger, into)
+  build.book(context, builder, is.node)
+  ledger = ledger:append(into, builder)
+  for _, entry in ipairs(work.new_list) do
+    if entry.route:sub(1, #is.route) == is.route then
+      local route = at .. entry.route:sub(#is.route + 1)
+      if entry.node.kind == "tank" then ledger = ledger:put(route, work.new.geometry, booking_of(work, context, entry)) end
+      if ledger:item(route).aboard ~= entry.aboard then ledger = ledger:aboard(route, entry.aboard) end
+    end
+  end
+  return ledger
+end
+
+local function edited(work)
+  local spec = work.new.shared.spec
+  local context = {spec = spec, carriers = work.new.shared.carriers, records = {}}
+  local ledger = work.ledger
+  for _, line in ipairs(work.lines) do
+    local was, is = line.was, line.is
+    if was and is and was.form == is.form and is.form ~= "group" then
+      ledger = ledger:put(was.route, work.new.geometry, booking_of(work, context, is))
+      if ledger:item(was.route).aboard ~= is.aboard then ledger = ledger:aboard(was.route, is.aboard) end
+    else
+      if was then ledger = ledger:aboard(was.route, false) end
+      if is then ledger = append(work, context, ledger, is) end
+    end
+  end
+  return ledger
+end
+
+-- Far above rounding, far below what is printed: has the editing arrived at the new car?
+local ARRIVED = 1e-9
+
+local function equal_answers(ledger, new)
+  local a = core.answers(ledger, new.geometry, shares.quantities)
+  local b = core.answers(new.now, new.geometry, shares.quantities)
+  for i = 1, #a do
+    if not (math.abs(a[i] - b[i]) <= ARRIVED * (1 + math.abs(b[i]))) then return false end
+  end
+  return true
+end
+
+--- Standard uncertainties of the changes by quantity name, or nil when it is not known what the two cars share: one of them was
+-- edited after it was loaded, stand-ins are aboard, or the scales are not the same.
+function changes_doubt.of(work)
+  local old, new, ledger = work.old, work.new, work.new.now
+  if old.shared ~= new.shared then
+    if not same_scales(old, new) or new.state and new.state.stand_ins then return nil end
+    ledger = edited(work)
+    if not equal_answers(ledger, new) then return nil end
+  end
+  local list = core.change_doubts(old.now, old.geometry, ledger, new.geometry, shares.quantities)
+  local sd = {}
+  for i, name in ipairs(shares.quantities) do sd["d_" .. name] = list[i] end
+  return sd
+end
+
+return changes_doubt
