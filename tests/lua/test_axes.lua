@@ -49,7 +49,8 @@ end
 local WHEELBASE, TRACK = 2400, 1430
 
 local loose = {
-  {name = "tub", mass = 187.3, at = {-1043, 31, 349}, sd = {3, 2, 1}, tensor = {{11.7, 0.83, -1.9}, {0.83, 31.3, 0.41}, {-1.9, 0.41, 37.1}}},
+  {name = "tub", mass = 187.3, at = {-1043, 31, 349}, sd = {3, 2, 1},
+   tensor = {{11.7, 0.83, -1.9}, {0.83, 31.3, 0.41}, {-1.9, 0.41, 37.1}}},
   {name = "battery", mass = 12.9, at = {-430, 333, 251}, sd = {4, 1, 2}, box = {180, 130, 165}},
   {name = "link", mass = 14.1, at = {57, -12, 329}, sd = {1, 1, 1}, unsprung = {front = 0.5}},
 }
@@ -57,7 +58,8 @@ local pair = {name = "corner", mass = 27.9, at = {4, 713, 287}, sd = {2, 3, 1}}
 -- inside a group that stands at `at` and is turned nose up
 local powertrain = {at = {-1781, -14, 331}, nose_up = 7,
   {name = "engine", mass = 96.2, at = {13, 29, 12}, sd = {1, 1, 1}, box = {540, 620, 470}},
-  {name = "gearbox", mass = 61.7, at = {-577, 3, -41}, sd = {1, 2, 2}, tensor = {{0.9, 0.02, 0.11}, {0.02, 2.1, -0.03}, {0.11, -0.03, 2.4}}},
+  {name = "gearbox", mass = 61.7, at = {-577, 3, -41}, sd = {1, 2, 2},
+   tensor = {{0.9, 0.02, 0.11}, {0.02, 2.1, -0.03}, {0.11, -0.03, 2.4}}},
 }
 
 local function box_tensor(m, s)

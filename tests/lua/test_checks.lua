@@ -80,7 +80,8 @@ test("missing_data_is_unknown_and_never_pass", function()
 end)
 
 test("at_least_inertia_cannot_pass_an_upper_limit", function()
-  local two_points = {parts = {sy.part "a" {mass = sy.sd(100, 1), at = {700, 0, 300}}, sy.part "b" {mass = sy.sd(100, 1), at = {1700, 0, 300}}}}
+  local two_points = {parts = {sy.part "a" {mass = sy.sd(100, 1), at = {700, 0, 300}},
+                               sy.part "b" {mass = sy.sd(100, 1), at = {1700, 0, 300}}}}
   -- 200 x 0.5^2 = 50 kg m2 from the places alone, more with the parts' own
   local row = one({name = "yaw", quantity = "yaw_inertia", max = 80}, nil, two_points)
   check.near(row.value, 50, 1e-9)
@@ -96,7 +97,8 @@ test("at_least_inertia_cannot_pass_an_upper_limit", function()
 end)
 
 test("an_unknown_mass_cannot_pass_an_upper_limit_on_mass", function()
-  local more = {parts = {sy.part "lump" {mass = sy.sd(500, 1), at = {1200, 0, 300}}, sy.part "paint" {mass = sy.unknown, at = {1200, 0, 300}}}}
+  local more = {parts = {sy.part "lump" {mass = sy.sd(500, 1), at = {1200, 0, 300}},
+                         sy.part "paint" {mass = sy.unknown, at = {1200, 0, 300}}}}
   local function status(limit) return one(limit, nil, more).status end
   check.equal(status{name = "mass", quantity = "mass", max = 600}, "unknown")
   check.equal(status{name = "mass", quantity = "mass", max = 490}, "fail")
