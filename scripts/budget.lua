@@ -1,0 +1,36 @@
+--- How heavy may it still get: booked mass, growth allowance, target and headroom, group by group?
+-- Usage: steelyard budget CAR [--target KG] [--state NAME] [--practice WORD] [--growth BASIS=PERCENT,...] [--category NAME=KIND,...]
+
+local sy = require "steelyard"
+local rates = require "steelyard.growth_rates"
+
+local o = sy.options{
+  about = "What is booked, what may still be added to it before the part is finished, and what is left under a target. Growth and "
+    .. "uncertainty are kept apart. An allowance stated in the file wins over the one by basis. Kinds of hardware for the practice s120: "
+    .. table.concat(rates.categories(), ", ") .. ".",
+  usage = "budget CAR [--target KG] [--state NAME] [--practice WORD] [--growth BASIS=PERCENT,...] [--category NAME=KIND,...]",
+  examples = {"steelyard budget vehicles/twayblade.lua --target 800",
+    "steelyard budget vehicles/twayblade.lua --practice s120 --category electrics=wiring_instrumentation --growth estimate=L"},
+  args = {{"car", "vehicle file"}},
+  options = {
+    state = {"NAME", "load state, one of the file's"}, target = {"KG", "what it may weigh in that state", number = true},
+    practice = {"WORD", "allowances by basis", choices = rates.practices, default = "european"},
+    growth = {"BASIS=PERCENT,...", "other allowances, in percent or as a step of s120: E L P C X A", list = true},
+    category = {"NAME=KIND,...", "kind of hardware of a part, group or tag", list = true},
+    top = {"COUNT", "how many of the lines that count most", number = true, whole = true, min = 0, max = 1000, default = 5}},
+}
+local function pairs_of(list, option)
+  local map = {}
+  for _, pair in ipairs(list or {}) do
+    local key, value = pair:match "^%s*(.-)%s*=%s*(.-)%s*$"
+    if not key then
+      require("steelyard.core").fail{code = "usage", message = ("--%s takes NAME=VALUE, not %q"):format(option, pair)}
+    end
+    map[key] = require("steelyard.core").number(value) or value
+  end
+  return map
+end
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+sy.out(o, require("steelyard.budget").of(car, {target = o.target, practice = o.practice, growth = pairs_of(o.growth, "growth"),
+  category = pairs_of(o.category, "category"), top = o.top}))

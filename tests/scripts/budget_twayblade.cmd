@@ -1,0 +1,1 @@
+steelyard budget vehicles/twayblade.lua --target 800 --state "race start"
