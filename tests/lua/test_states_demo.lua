@@ -15,7 +15,8 @@ end
 -- What leaves between two states: kg, and where it was (mm behind the front axle, left of the centre plane), from the balances.
 local function difference(more, less)
   local mass = more.mass - less.mass
-  return mass, (more.mass * more.cg_behind - less.mass * less.cg_behind) / mass, (more.mass * more.cg_left - less.mass * less.cg_left) / mass
+  return mass, (more.mass * more.cg_behind - less.mass * less.cg_behind) / mass,
+    (more.mass * more.cg_left - less.mass * less.cg_left) / mass
 end
 
 test("first_guess_without_driver_and_fuel", function()
