@@ -232,8 +232,8 @@ local hostile = {
   {"deep recursion", "local function f() return 1 + f() end\nf()", "limit", 1},
   {"doubling texts", "local s = 'x'\nfor i = 1, 99 do\n s = s .. s end", "limit", 3, "64 KiB"},
   {"many texts", "local s, t = 'x', {}\nfor i = 1, 15 do s = s .. s end\nfor i = 1, 1e9 do t[i] = s .. i end", "limit", 3},
-  {"throw-away texts", "local s = 'x'\nfor i = 1, 15 do s = s .. s end\nfor i = 1, 1e9 do local u = s .. i end", "limit", 3,
-   "512 MiB"},
+  -- stopped by the 512 MiB, or on a machine slowed by sanitizers by the clock; the cap alone is tested with small numbers
+  {"throw-away texts", "local s = 'x'\nfor i = 1, 15 do s = s .. s end\nfor i = 1, 1e9 do local u = s .. i end", "limit", 3},
   {"an endless list", "local t = {}\nfor i = 1, 1e9 do t[i] = i end", "limit", 2, "32 MiB"},
   {"endless tables", "local t = {}\nfor i = 1, 1e9 do t = {t} end", "limit", 2, "32 MiB"},
   {"endless items", "while true do\n part 'x' {} end", "limit", 2},
