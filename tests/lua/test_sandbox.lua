@@ -272,6 +272,12 @@ check.test("run_file_after_all_that_still_works", function()
   check.equal(rawget(run("vehicle {}").vehicle, "kind"), "vehicle")
 end)
 
+check.test("throw_away_texts_end_by_the_memory_they_ask_for_in_all", function()
+  check.raises(function()
+    run("local s = 'x'\nfor i = 1, 12 do s = s .. s end\nfor i = 1, 1e9 do local u = s .. i end", {total = 8 << 20, seconds = 100})
+  end, {code = "limit", line = 3, message = "8 MiB in all"})
+end)
+
 check.test("steps_come_before_the_clock", function()
   check.raises(function() run("while true do end", {seconds = 100}) end, {code = "limit", message = "steps"})
   check.raises(function() run("while true do end", {steps = 1e15, seconds = 0.05}) end,
