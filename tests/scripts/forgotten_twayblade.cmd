@@ -1,0 +1,1 @@
+steelyard forgotten vehicles/twayblade.lua
