@@ -84,7 +84,8 @@ function forgotten_match.says(line, phrase)
   if holds_any(line.path, phrase.nowhere) then return false end
   for _, set in ipairs(line.things) do
     local fits = not phrase.alone or next(set, next(set)) == nil
-    if fits and holds_all(set, phrase.all) and not holds_any(set, phrase.not_beside) and not holds_any(set, phrase.nowhere) then return true end
+    local kept_out = holds_any(set, phrase.not_beside) or holds_any(set, phrase.nowhere)
+    if fits and holds_all(set, phrase.all) and not kept_out then return true end
   end
   -- "brakes/lines" are brake lines
   return #phrase.all > 1 and holds_all(line.path, phrase.all) and not holds_any(line.path, phrase.not_beside)

@@ -1,0 +1,1 @@
+steelyard start vehicles/first_guess.lua
