@@ -235,11 +235,26 @@ static void walk_branches(const walk *w, const branch *from, const branch *to, c
     walk_two(w, i < nf ? from->child[i] : NULL, i < nt ? to->child[i] : NULL, sf, st);
 }
 
+/* What both have as it is acts through the difference of the slopes: one walk over it instead of two side by side. False when
+** the two answers are not about the same carriers. */
+static bool walk_shared(const walk *w, const node *both, const sy_slope *sf, const sy_slope *st) {
+  sy_slope d[BLOCK];
+  for (size_t k = 0; k < w->count; k++) {
+    if (sf[k].carriers != st[k].carriers) return false;
+    d[k] = (sy_slope){st[k].m - sf[k].m, sy_vec3_sub(st[k].first, sf[k].first),
+                      sy_sym3_add(st[k].second, sy_sym3_scale(-1, sf[k].second)), st[k].carriers,
+                      st[k].flat && sf[k].flat};
+  }
+  walk_two(w, NULL, both, NULL, d);
+  return true;
+}
+
 /* Depth is bounded by SY_MAX_PATH, so the recursion is. */
 static void walk_two(const walk *w, const node *from, const node *to, const sy_slope *sf,
                      const sy_slope *st) {
   const node *any = from != NULL ? from : to;
   if (any == NULL) return;
+  if (from == to && !w->flat && walk_shared(w, from, sf, st)) return;
   if (any->kind == NODE_BRANCH) {
     walk_branches(w, (const branch *)from, (const branch *)to, sf, st);
     return;
@@ -265,43 +280,71 @@ static void walk_two(const walk *w, const node *from, const node *to, const sy_s
   add_common(w, pieces, count);
 }
 
-static bool all_flat(const sy_slope *s, size_t count) {
-  for (size_t i = 0; i < count; i++)
-    if (!s[i].flat || s[i].carriers != SY_ALL_CARRIERS) return false;
-  return true;
+static bool whole_flat(const sy_slope *s) { return s->flat && s->carriers == SY_ALL_CARRIERS; }
+
+/* Up to BLOCK answers that are walked together: a flat one lets whole branches be skipped, which one that is not would forbid
+** all others. */
+typedef struct block {
+  sy_slope from[BLOCK], to[BLOCK];
+  size_t answer[BLOCK], count;
+} block;
+
+/* The next answers from *next on that are flat in both ledgers, or are not, as asked. slopes_from may be NULL. */
+static block next_block(const sy_slope *slopes_from, const sy_slope *slopes_to, size_t count, bool flat,
+                        size_t *next) {
+  block b;
+  b.count = 0;
+  for (; *next < count && b.count < BLOCK; ++*next) {
+    const sy_slope *from = slopes_from != NULL ? &slopes_from[*next] : NULL, *to = &slopes_to[*next];
+    if ((whole_flat(to) && (from == NULL || whole_flat(from))) != flat) continue;
+    if (from != NULL) b.from[b.count] = *from;
+    b.to[b.count] = *to;
+    b.answer[b.count++] = *next;
+  }
+  return b;
+}
+
+static void scatter(const block *b, const double *of_block, double *variance) {
+  for (size_t k = 0; k < b->count; k++) variance[b->answer[k]] = of_block[k];
 }
 
 void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to, const sy_slope *slopes_from,
                                const sy_slope *slopes_to, size_t count, double *variance) {
-  for (size_t i = 0; i < count; i++) variance[i] = 0;
   const bool related = from->family == to->family; /* else equal numbers do not mean the same part */
-  for (size_t i = 0; i < count; i += BLOCK) {
-    common_effect common[SY_MAX_INSTRUMENTS] = {{{0}, {0}}};
-    walk w = {count - i < BLOCK ? count - i : BLOCK, false, variance + i, common};
-    const sy_slope *sf = slopes_from + i, *st = slopes_to + i;
-    w.flat = all_flat(sf, w.count) && all_flat(st, w.count);
-    walk_two(&w, &from->root->head, related ? &to->root->head : NULL, sf, st);
-    square_common(&w, from->family);
-    if (related) continue;
-    memset(common, 0, sizeof common);
-    walk_two(&w, NULL, &to->root->head, sf, st);
-    square_common(&w, to->family);
-  }
+  for (int flat = 0; flat < 2; flat++)
+    for (size_t next = 0; next < count;) {
+      const block b = next_block(slopes_from, slopes_to, count, flat != 0, &next);
+      if (b.count == 0) break;
+      double found[BLOCK] = {0};
+      common_effect common[SY_MAX_INSTRUMENTS] = {{{0}, {0}}};
+      const walk w = {b.count, flat != 0, found, common};
+      walk_two(&w, &from->root->head, related ? &to->root->head : NULL, b.from, b.to);
+      square_common(&w, from->family);
+      if (!related) {
+        memset(common, 0, sizeof common);
+        walk_two(&w, NULL, &to->root->head, b.from, b.to);
+        square_common(&w, to->family);
+      }
+      scatter(&b, found, variance);
+    }
 }
 
 void sy_ledger_variance(const sy_ledger *ledger, const sy_slope *slopes, size_t count, double *variance) {
-  if (all_flat(slopes, count)) {
-    sy_totals totals;
-    sy_ledger_totals(ledger, &totals);
-    for (size_t i = 0; i < count; i++) variance[i] = sy_cov4_variance(&totals.cov, &slopes[i]);
-    return;
-  }
-  for (size_t i = 0; i < count; i++) variance[i] = 0;
-  for (size_t i = 0; i < count; i += BLOCK) {
+  sy_totals totals;
+  bool any_flat = false;
+  for (size_t i = 0; i < count; i++) any_flat = any_flat || whole_flat(&slopes[i]);
+  if (any_flat) sy_ledger_totals(ledger, &totals);
+  for (size_t i = 0; i < count; i++)
+    if (whole_flat(&slopes[i])) variance[i] = sy_cov4_variance(&totals.cov, &slopes[i]);
+  for (size_t next = 0; next < count;) {
+    const block b = next_block(NULL, slopes, count, false, &next);
+    if (b.count == 0) break;
+    double found[BLOCK] = {0};
     common_effect common[SY_MAX_INSTRUMENTS] = {{{0}, {0}}};
-    const walk w = {count - i < BLOCK ? count - i : BLOCK, false, variance + i, common};
-    walk_two(&w, NULL, &ledger->root->head, NULL, slopes + i);
+    const walk w = {b.count, false, found, common};
+    walk_two(&w, NULL, &ledger->root->head, NULL, b.to);
     square_common(&w, ledger->family);
+    scatter(&b, found, variance);
   }
 }
 

@@ -72,28 +72,33 @@ local function carry(context, unsprung)
   return list
 end
 
---- Mass, its doubt and what is said about it, for a node holding `mass` (kg) stated to `sd` or not at all.
-function build.mass_fields(spec, node, mass, sd)
-  if node.unknown or mass == nil then return {mass = 0, mass_sd = 0, unknown = true, unstated = false} end
+-- Mass, its doubt and what is said about it, for a node holding `mass` (kg) stated to `sd` or not at all.
+local function put_mass(booking, spec, node, mass, sd)
+  if node.unknown or mass == nil then
+    booking.mass, booking.mass_sd, booking.unknown, booking.unstated = 0, 0, true, false
+    return
+  end
   local assumed = sd == nil and spec.assume and spec.assume[node.basis or "estimate"]
   if assumed then sd = assumed * mass end
-  return {mass = mass, mass_sd = sd or 0, unstated = sd == nil, unknown = false}
+  booking.mass, booking.mass_sd, booking.unknown, booking.unstated = mass, sd or 0, false, sd == nil
 end
 
-local function place_doubt(spec, node)
+local function put_place(booking, spec, node)
   local within = spec.assume and spec.assume.within_mm
-  local sd = {}
-  for i = 1, 3 do sd[i] = node.at_sd and node.at_sd[i] or within and within / LIMITS or 0 end
-  return sd
+  local otherwise, stated, sd = within and within / LIMITS or 0, node.at_sd, booking.at_sd
+  for i = 1, 3 do sd[i] = stated and stated[i] or otherwise end
+  booking.at = node.at
 end
 
---- What the ledger books for a part, tank or person. `context` = {spec, carriers}.
-function build.booking(context, node, record)
+--- What the ledger books for a part, tank or person. `context` = {spec, carriers}. With `booking` that table is filled anew, so
+-- that building a large car leaves no garbage.
+function build.booking(context, node, record, booking)
   local spec, mass, sd = context.spec, node.mass, node.mass_sd
+  booking = booking or {at_sd = {}}
   if node.kind == "tank" then mass, sd = build.tank_mass(node, node.fill, node.fill_sd) end
-  local booking = build.mass_fields(spec, node, mass, sd)
+  put_mass(booking, spec, node, mass, sd)
   booking.record = record
-  booking.at, booking.at_sd = node.at, place_doubt(spec, node)
+  put_place(booking, spec, node)
   booking.count = node.count
   booking.growth = node.growth or 0
   booking.inertia = node.inertia
@@ -118,7 +123,7 @@ function build.book(context, builder, node, ashore)
     builder:close()
     return
   end
-  local booking = build.booking(context, node, record)
+  local booking = build.booking(context, node, record, context.booking)
   booking.ashore = ashore
   if node.pair then
     builder:pair(node.name, tags_of(node), booking)
@@ -138,7 +143,7 @@ end
 function build.car(spec)
   local geometry = build.geometry(spec, spec.axles)
   local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles)}
-  local context = {spec = spec, records = shared.records, carriers = shared.carriers}
+  local context = {spec = spec, records = shared.records, carriers = shared.carriers, booking = {at_sd = {}}}
   shared.context = context
   local builder = core.builder(geometry, nil, nil, instruments(spec))
   for _, node in ipairs(spec.parts) do build.book(context, builder, node) end

@@ -172,9 +172,9 @@ local function check_together(ctx, owner, node)
   end
 end
 
---- The fields of one part, group, tank or person, read and checked. partial: for changes.
-function nodes.fields(ctx, owner, kind, from, skip)
-  local node, meant = records.read(ctx, owner, kind, from, ctx.partial, skip)
+--- The fields of one part, group, tank or person, read and checked, into `out` if given. partial: for changes.
+function nodes.fields(ctx, owner, kind, from, skip, out)
+  local node, meant = records.read(ctx, owner, kind, from, ctx.partial, skip, out)
   if kind == "group" then
     if node.at == true then node.at = {0.0, 0.0, 0.0} end
     if node.at_sd then
@@ -297,9 +297,9 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
   siblings[name] = line or true
   ctx.on_path[value] = true
   local skip = kind == "group" and is_child_key(from) or not amounts.is_item(value) and is_own_word or nil
-  local node = nodes.fields(ctx, owner, kind, from, skip)
-  node.kind, node.name, node.line = kind, name, line
-  node.path = path ~= "" and path .. "/" .. name or name
+  -- the names of the fields that most parts have make room for them at once
+  local node = nodes.fields(ctx, owner, kind, from, skip, {kind = kind, name = name, line = line,
+    path = path ~= "" and path .. "/" .. name or name, at = nil, mass = nil, mass_sd = nil, basis = nil})
   if kind == "group" then
     node.at = node.at or {}
     read_children(ctx, owner, node, from, frame, depth)

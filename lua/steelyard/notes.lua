@@ -25,8 +25,9 @@ end
 -- Where bolted parts sit to one another, as filed: anything else means a move has torn them apart.
 local function bolts(c)
   if c.structure.bolts then return c.structure.bolts end
-  local list = {}
-  for _, item in ipairs(c.base:items(false)) do
+  local list, any = {}, false
+  for _, record in ipairs(c.shared.records) do any = any or record.bolted_to ~= nil end
+  for _, item in ipairs(any and c.base:items(false) or {}) do -- a list of all parts is not made for nothing
     local record = c.shared.records[item.record]
     for _, other in ipairs(record and record.bolted_to or {}) do
       local found = c.base:find(other)

@@ -91,9 +91,10 @@ end
 
 --- Read the table `from` as a `kind`. partial: only what is there, nothing required, no defaults. skip(key): is this key
 -- somebody else's business? Also gives the set of fields that misspelt keys were probably meant to be: not to be called
--- missing.
-function records.read(ctx, owner, kind, from, partial, skip)
-  local known, out, bad = fields.by_name[kind], {}, nil
+-- missing. out: the table to fill, a new one unless given.
+function records.read(ctx, owner, kind, from, partial, skip, out)
+  local known, bad = fields.by_name[kind], nil
+  out = out or {}
   local in_order = kind == "vehicle"
   for key, value in next, from do
     local field = known[key]
