@@ -182,9 +182,9 @@ end
 
 local columns = {"mass", "front_share", "left_share", "height", "yaw_inertia"}
 
+-- What rounds to zero is left blank.
 local function change_cell(value, q, sd)
-  local shown = text.signed(value, q.change)
-  if not shown:find "[1-9]" then shown = "" end
+  local shown = math.abs(value) * 10 ^ q.change < 0.5 and "" or text.signed(value, q.change)
   if sd and sd > 0 then shown = text.plus_minus(value, sd, q.change):gsub("^(%d)", "+%1") end
   return shown
 end

@@ -36,7 +36,7 @@ local function booking_of(work, context, entry)
 end
 
 local function append(work, context, ledger, is)
-  local parent = is.path:match "^(.*)/[^/]*$"
+  local parent = is.parent
   local into = parent and work.old_by_path[parent].route or ""
   local at = into .. string.pack("=I4", ledger:item(into).children)
   local builder = core.builder(work.new.geometry, ledger, into)

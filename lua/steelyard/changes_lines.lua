@@ -21,23 +21,27 @@ local function new_path(renamed, path)
   return path
 end
 
--- Entries in file order: {path, item, route, node, form, aboard}, also by path.
+local function call_anew(entry, renamed)
+  local path = new_path(renamed, entry.path)
+  if path == entry.path then return end
+  entry.path, entry.parent, entry.was_called = path, path:match "^(.*)/[^/]*$", entry.path
+end
+
+-- Entries in file order: {path, parent, item, route, node, form, aboard}, also by path.
 local function entries_of(c, renamed)
   local list, by_path, trail = {}, {}, {}
   for _, item in ipairs(c.now:items(false)) do
     local depth = #item.route // 4
     local path = depth > 1 and trail[depth - 1] .. "/" .. item.name or item.name
     trail[depth] = path
-    local entry = {path = new_path(renamed, path), item = item, route = item.route, node = c.shared.records[item.record],
-                   form = item.form, aboard = item.aboard, depth = depth}
-    if entry.path ~= path then entry.was_called = path end
+    local entry = {path = path, parent = trail[depth - 1], item = item, route = item.route, node = c.shared.records[item.record],
+                   form = item.form, aboard = item.aboard}
+    if next(renamed) then call_anew(entry, renamed) end
     list[#list + 1] = entry
     by_path[entry.path] = entry
   end
   return list, by_path
 end
-
-local function parent_path(path) return path:match "^(.*)/[^/]*$" end
 
 -- ---- where things are ------------------------------------------------------------------------------------------------------
 
@@ -130,14 +134,21 @@ end
 local SAME_SUM = 1e-7
 
 local function is_nothing(d)
-  for _, x in pairs(d) do
-    if math.abs(x) > SAME_SUM then return false end
-  end
-  return true
+  local abs = math.abs
+  return abs(d.m) <= SAME_SUM and abs(d.x) <= SAME_SUM and abs(d.y) <= SAME_SUM and abs(d.z) <= SAME_SUM and abs(d.q) <= SAME_SUM
+end
+
+-- Most parts of most files: what they weigh, where they are and what they say is as it was. What has no mass shows no place in its
+-- sums and is looked at closely.
+local function is_unchanged(was, is, change)
+  local p, q = was.item, is.item
+  return p.mass == q.mass and p.mass_sd == q.mass_sd and p.mass ~= 0 and was.aboard == is.aboard and is_nothing(change)
+    and words.same_statement(was.node, is.node) and not was.was_called
 end
 
 local function compare_parts(work, was, is)
   local change = shares.less(sums_aboard(is, work.new.now), sums_aboard(was, work.ledger))
+  if is_unchanged(was, is, change) then return end
   local old = {entry = was, item = piece(work.ledger, was)}
   local new = {entry = is, item = piece(work.new.now, is)}
   local kinds, said = words.changed(old, new)
@@ -192,7 +203,7 @@ end
 
 -- Is the entry told already with a group around it?
 local function told(others, entry, whole)
-  local parent = parent_path(entry.path)
+  local parent = entry.parent
   return parent and (whole[parent] or not others[parent] or others[parent].form ~= "group")
 end
 

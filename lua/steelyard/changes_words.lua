@@ -56,6 +56,12 @@ function changes_words.reformed(was, is, count)
   return ("a %s before, now one part"):format(was.form)
 end
 
+--- Do two nodes say the same of all that `changed` tells, but for mass and place?
+function changes_words.same_statement(a, b)
+  return a.basis == b.basis and a.pair == b.pair and a.count == b.count and a.unknown == b.unknown and a.growth == b.growth
+    and same(a.turned, b.turned) and same(a.shape, b.shape) and same(a.inertia, b.inertia) and same(a.unsprung, b.unsprung)
+end
+
 local rank = {estimate = 1, calculated = 2, supplier = 3, weighed = 4}
 
 local function basis_of(node) return node.basis or "estimate" end
