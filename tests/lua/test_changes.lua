@@ -113,7 +113,8 @@ local function random_change(throw, list)
     if kind > 1.5 and kind < 3 then f.at = {f.at[1] + throw(-300, 300), f.at[2] + throw(0, 60), f.at[3] + throw(-50, 50)} end
   end
   for k = 1, math.floor(throw(0, 3)) do
-    new[#new + 1] = {("new %d, %.0f"):format(k, throw(0, 1e6)), {mass = throw(1, 60), at = {throw(-500, 2600), throw(-400, 400), throw(100, 600)}}}
+    local name = ("new %d, %.0f"):format(k, throw(0, 1e6))
+    new[#new + 1] = {name, {mass = throw(1, 60), at = {throw(-500, 2600), throw(-400, 400), throw(100, 600)}}}
   end
   return new
 end
