@@ -365,6 +365,11 @@ static int l_find(lua_State *L) { return find(L, sy_ledger_find); }
 /* ledger:tagged(tag) -> list of routes */
 static int l_tagged(lua_State *L) { return find(L, sy_ledger_find_tag); }
 
+/* An item's own reference point in the vehicle's frame. */
+static sy_vec3 origin_of(const sy_item *item) {
+  return sy_frame_apply(&item->outer, item->part != NULL ? item->part->cg : item->group->frame.at);
+}
+
 static void push_place(lua_State *L, sy_vec3 p) {
   lua_createtable(L, 3, 0);
   const double v[3] = {p.x, p.y, p.z};
@@ -391,7 +396,7 @@ static void push_item(lua_State *L, const sy_item *item) {
   lua_pushinteger(L, (lua_Integer)item->children);
   lua_setfield(L, -2, "children");
   /* the item's own reference point, in mm of the vehicle's frame */
-  push_place(L, sy_frame_apply(&item->outer, item->part != NULL ? item->part->cg : item->group->frame.at));
+  push_place(L, origin_of(item));
   lua_setfield(L, -2, "origin");
   if (item->part != NULL) {
     lua_pushnumber(L, item->part->mass);
@@ -412,6 +417,20 @@ static int l_item(lua_State *L) {
   if (sy_ledger_item(ledger, &route, &item, &err) != SY_OK) return syl_raise(L, &err);
   push_item(L, &item);
   return 1;
+}
+
+/* ledger:origin(route) -> forward, left, up in mm: the item's own reference point, without the rest */
+static int l_origin(lua_State *L) {
+  const sy_ledger *ledger = syl_check_ledger(L, 1);
+  const sy_route route = syl_check_route(L, 2);
+  sy_item item;
+  sy_error err;
+  if (sy_ledger_item(ledger, &route, &item, &err) != SY_OK) return syl_raise(L, &err);
+  const sy_vec3 at = origin_of(&item);
+  lua_pushnumber(L, at.x * 1e3);
+  lua_pushnumber(L, at.y * 1e3);
+  lua_pushnumber(L, at.z * 1e3);
+  return 3;
 }
 
 typedef struct listing {
@@ -437,8 +456,9 @@ static int l_items(lua_State *L) {
 }
 
 static const luaL_Reg ledger_methods[] = {
-    {"shift", l_shift}, {"turn", l_turn},     {"aboard", l_aboard}, {"put", l_put},     {"append", l_append},
-    {"find", l_find},   {"tagged", l_tagged}, {"item", l_item},     {"items", l_items}, {NULL, NULL},
+    {"shift", l_shift},   {"turn", l_turn},     {"aboard", l_aboard}, {"put", l_put},
+    {"append", l_append}, {"find", l_find},     {"tagged", l_tagged}, {"item", l_item},
+    {"items", l_items},   {"origin", l_origin}, {NULL, NULL},
 };
 
 static const luaL_Reg builder_methods[] = {

@@ -3,10 +3,12 @@
 -- Inside (field `_`):
 --   shared     what all cars from one file have: spec, file, records (what each part's line said), carriers
 --   base       the ledger with all lasting edits, no state        now    the same as loaded
+--   lasting    what `base` comes from: see below
 --   geometry   axes and wheels                                    axles  as stated, with `moved` where one was moved
 --   state      the chosen load state or nil                       fills  litres asked for since
 --   swaps      route of a part -> route of the one in its place   changes  texts for headings
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own
+--   aboard     what is known of who is aboard: the same for all cars that only moves tell apart
 
 local core = require "steelyard.core"
 local build = require "steelyard.build"
@@ -36,12 +38,42 @@ function car.is(value) return getmetatable(value) == Car end
 
 local function wrap(c) return setmetatable({_ = c}, Car) end
 
+-- Most cars that are moved in a load state are balanced and forgotten, and no balance reads `base`: so what a move does to it waits
+-- until somebody asks. lasting = a ledger, or {before = lasting, edit = function, depth = edits that wait}.
+local MOST_WAITING = 64
+
+local function settle(lasting)
+  local waiting = {}
+  while type(lasting) == "table" do
+    waiting[#waiting + 1] = lasting
+    lasting = lasting.before
+  end
+  for i = #waiting, 1, -1 do lasting = waiting[i].edit(lasting) end
+  return lasting
+end
+
+local function wait(lasting, edit)
+  local depth = type(lasting) == "table" and lasting.depth or 0
+  if depth == MOST_WAITING then lasting, depth = settle(lasting), 0 end
+  return {before = lasting, edit = edit, depth = depth + 1}
+end
+
+local Inside = {}
+
+function Inside.__index(c, key)
+  if key ~= "base" then return nil end
+  c.lasting = settle(c.lasting)
+  return c.lasting
+end
+
+function Inside.__newindex(c, key, value) rawset(c, key == "base" and "lasting" or key, value) end
+
 --- A car from what a file says.
 function car.new(spec)
   local shared, geometry, ledger = build.car(spec)
   shared.filed = ledger
-  local c = {shared = shared, geometry = geometry, axles = spec.axles, base = ledger, now = ledger, fills = {}, swaps = {},
-             changes = {}, structure = resolve.new_structure()}
+  local c = setmetatable({shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger, fills = {},
+                          swaps = {}, changes = {}, structure = resolve.new_structure(), aboard = {}}, Inside)
   for _, axle in ipairs(spec.axles) do axle.moved = axle.moved or 0 end
   return wrap(c)
 end
@@ -53,21 +85,22 @@ local function derive(c, change)
     changes = table.move(changes, 1, #changes, 1, {})
     changes[#changes + 1] = change
   end
-  return {shared = c.shared, geometry = c.geometry, axles = c.axles, base = c.base, now = c.now, state = c.state, fills = c.fills,
-          swaps = c.swaps, changes = changes, structure = c.structure, label = c.label}
+  return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
+                       fills = c.fills, swaps = c.swaps, changes = changes, structure = c.structure, label = c.label,
+                       aboard = c.aboard}, Inside)
 end
 
 -- After edits that a state may treat in its own way.
 local function reload(d)
-  d.now = loading.apply(d)
+  d.now, d.aboard = loading.apply(d), {}
   return wrap(d)
 end
 
 -- The same edit on both ledgers: what the state did stays done, and totals do not depend on the order of edits.
 local function edit_both(d, edit)
-  local same = d.base == d.now
-  d.base = edit(d.base)
-  d.now = same and d.base or edit(d.now)
+  local same = d.lasting == d.now
+  d.now = edit(d.now)
+  d.lasting = same and d.now or wait(d.lasting, edit)
 end
 
 --- "First guess (invented), race start, powertrain 50 back"

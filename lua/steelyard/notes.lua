@@ -39,8 +39,9 @@ local function bolts(c)
 end
 
 local function apart(ledger, bolt)
-  local a, b = ledger:item(bolt.a).origin, ledger:item(bolt.b).origin
-  return a[1] - b[1], a[2] - b[2], a[3] - b[3]
+  local ax, ay, az = ledger:origin(bolt.a)
+  local bx, by, bz = ledger:origin(bolt.b)
+  return ax - bx, ay - by, az - bz
 end
 
 -- mm; far below any tape, far above rounding
@@ -64,6 +65,17 @@ end
 
 local function plural(n, one, many) return n == 1 and one or many end
 
+local function unknown_names(c)
+  if c.aboard.unknown then return c.aboard.unknown end
+  local names = {}
+  for _, item in ipairs(c.now:items(false)) do
+    local record = c.shared.records[item.record]
+    if item.aboard and record and record.unknown then names[#names + 1] = item.name end
+  end
+  c.aboard.unknown = table.concat(names, ", ")
+  return c.aboard.unknown
+end
+
 --- What every result must say: masses that are not known, and parts that count as exact because nothing was said.
 function notes.gaps(c, b)
   local list = {}
@@ -71,14 +83,7 @@ function notes.gaps(c, b)
     list[#list + 1] = ("%d of %d parts %s no stated uncertainty and %s as exact (%s %% of the mass)"):format(b.unstated.parts,
       b.parts, plural(b.unstated.parts, "has", "have"), plural(b.unstated.parts, "counts", "count"), percent(b.unstated.mass_share))
   end
-  if b.unknown > 0 then
-    local names = {}
-    for _, item in ipairs(c.now:items(false)) do
-      local record = c.shared.records[item.record]
-      if item.aboard and record and record.unknown then names[#names + 1] = item.name end
-    end
-    list[#list + 1] = ("not in any total, mass unknown: %s"):format(table.concat(names, ", "))
-  end
+  if b.unknown > 0 then list[#list + 1] = ("not in any total, mass unknown: %s"):format(unknown_names(c)) end
   return list
 end
 
@@ -105,7 +110,8 @@ local function counted(c, b)
 end
 
 local function same_counts(k, c, b)
-  return k.state == c.state and k.split == b.corner_basis and k.parts == b.parts and k.points == b.points
+  return (b.unknown == 0 or k.aboard == c.aboard)
+    and k.state == c.state and k.split == b.corner_basis and k.parts == b.parts and k.points == b.points
     and k.unknown == b.unknown and k.unstated == b.unstated.parts and k.share == b.unstated.mass_share
 end
 
@@ -139,8 +145,8 @@ end
 --- All notes of a balance; `b` is the result so far.
 function notes.balance(c, b)
   local kept = c.structure.counted
-  if not (kept and b.unknown == 0 and same_counts(kept, c, b)) then
-    kept = {state = c.state, split = b.corner_basis, parts = b.parts, points = b.points, unknown = b.unknown,
+  if not (kept and same_counts(kept, c, b)) then
+    kept = {state = c.state, aboard = c.aboard, split = b.corner_basis, parts = b.parts, points = b.points, unknown = b.unknown,
             unstated = b.unstated.parts, share = b.unstated.mass_share, list = counted(c, b)}
     c.structure.counted = kept
   end
