@@ -20,6 +20,8 @@
 #include "mass/solids.h"
 #include "mass/sums.h"
 #include "numeric/linsolve.h"
+#include "numeric/lsq.h"
+#include "numeric/root.h"
 #include "numeric/stats.h"
 #include "numeric/uncertain.h"
 #include "statics/balance.h"

@@ -1,0 +1,251 @@
+#include "numeric/lsq.h"
+
+#include <float.h>
+#include <math.h>
+#include <stdbool.h>
+#include <string.h>
+
+#include "numeric/linsolve.h"
+#include "numeric/stats.h"
+
+/* The caller's block, cut up. */
+typedef struct space {
+  size_t rows, cols;
+  sy_qr qr;                                            /* of the weighted system */
+  double *jacobian, *weighted, *rest, *fitted, *trial; /* rows x cols, (rows + cols) x cols, rows.. */
+  double *x, *step, *next, *covariance, *gram;         /* cols, cols, cols, cols x cols twice */
+  double *gain, *residual, *redundancy, *standardised, *left_over;
+} space;
+
+static size_t dof_of(size_t rows, size_t cols) { return rows > cols ? rows - cols : 0; }
+
+size_t sy_lsq_size(size_t rows, size_t cols) {
+  const size_t doubles = rows * cols            /* jacobian */
+                         + (rows + cols) * cols /* weighted, with room for the damping rows */
+                         + (rows + cols) + 2 * rows + 5 * cols +
+                         2 * cols * cols /* .. to gram, R's diagonal and scale */
+                         + cols * rows + 3 * rows + rows * dof_of(rows, cols);
+  return doubles * sizeof(double) + cols * sizeof(size_t);
+}
+
+static double *cut(double **next, size_t count) {
+  double *piece = *next;
+  *next += count;
+  return piece;
+}
+
+static space lay_out(size_t rows, size_t cols, void *memory) {
+  space s;
+  double *next = memory;
+  s.rows = rows;
+  s.cols = cols;
+  s.jacobian = cut(&next, rows * cols);
+  s.weighted = cut(&next, (rows + cols) * cols);
+  s.rest = cut(&next, rows + cols);
+  s.fitted = cut(&next, rows);
+  s.trial = cut(&next, rows);
+  s.x = cut(&next, cols);
+  s.step = cut(&next, cols);
+  s.next = cut(&next, cols);
+  s.covariance = cut(&next, cols * cols);
+  s.gram = cut(&next, cols * cols);
+  s.gain = cut(&next, cols * rows);
+  s.residual = cut(&next, rows);
+  s.redundancy = cut(&next, rows);
+  s.standardised = cut(&next, rows);
+  s.left_over = cut(&next, rows * dof_of(rows, cols));
+  s.qr.rows = rows;
+  s.qr.cols = cols;
+  s.qr.a = s.weighted;
+  s.qr.diagonal = cut(&next, cols);
+  s.qr.scale = cut(&next, cols);
+  s.qr.order = (size_t *)(void *)next; /* nothing else is ever kept there */
+  return s;
+}
+
+static sy_status check(const double *y, const double *sd, size_t rows, size_t cols, sy_error *err) {
+  if (cols == 0 || rows < cols)
+    return sy_fail(err, SY_RANGE, "fit", "observations", "are %zu for %zu unknowns", rows, cols);
+  for (size_t i = 0; i < rows; i++) {
+    if (!isfinite(y[i])) return sy_fail(err, SY_RANGE, "fit", "observation", "%zu is not finite", i + 1);
+    if (!(sd[i] > 0 && isfinite(sd[i])))
+      return sy_fail(err, SY_RANGE, "fit", "sd", "of observation %zu is %g, must be > 0", i + 1, sd[i]);
+  }
+  return SY_OK;
+}
+
+/* weighted = diag(1/sd) jacobian, rest = (y - fitted)/sd, and below them `damping` times the columns' sizes. */
+static sy_status factor(space *s, const double *y, const double *sd, double damping, sy_error *err) {
+  const size_t n = s->cols;
+  for (size_t i = 0; i < s->rows; i++) {
+    for (size_t j = 0; j < n; j++) s->weighted[i * n + j] = s->jacobian[i * n + j] / sd[i];
+    s->rest[i] = (y[i] - s->fitted[i]) / sd[i];
+  }
+  s->qr.rows = s->rows;
+  if (damping > 0) {
+    s->qr.rows += n;
+    for (size_t j = 0; j < n; j++) {
+      double size = 0;
+      for (size_t i = 0; i < s->rows; i++) size = hypot(size, s->weighted[i * n + j]);
+      for (size_t k = 0; k < n; k++) s->weighted[(s->rows + j) * n + k] = j == k ? damping * size : 0;
+      s->rest[s->rows + j] = 0;
+    }
+  }
+  return sy_qr_factor(&s->qr, err);
+}
+
+/* Everything of the report; `weighted` is factored without damping and fitted is the model at x. A unit vector solved for gives
+** a column of the pseudo-inverse and, in what it leaves, a row of the residual space: the redundancy is a sum of squares
+** there and not 1 minus nearly 1. */
+static void report(space *s, const double *y, const double *sd, sy_lsq *out) {
+  const size_t n = s->cols, dof = s->rows - n;
+  double chi2 = 0;
+  sy_qr_inverse_gram(&s->qr, s->covariance, s->gram);
+  for (size_t i = 0; i < s->rows; i++) {
+    memset(s->rest, 0, s->rows * sizeof *s->rest);
+    s->rest[i] = 1;
+    sy_qr_least_squares(&s->qr, s->rest, s->step);
+    for (size_t j = 0; j < n; j++) s->gain[j * s->rows + i] = s->step[j] / sd[i];
+    double redundancy = 0;
+    for (size_t k = 0; k < dof; k++) {
+      s->left_over[i * dof + k] = s->rest[n + k];
+      redundancy += s->rest[n + k] * s->rest[n + k];
+    }
+    s->redundancy[i] = fmin(redundancy, 1.0);
+    s->residual[i] = y[i] - s->fitted[i];
+    const double w = s->residual[i] / sd[i];
+    chi2 += w * w;
+    s->standardised[i] = redundancy > SY_LSQ_BLIND ? w / sqrt(redundancy) : (double)NAN;
+  }
+  *out =
+      (sy_lsq){s->rows,       s->cols,         dof,         chi2, s->x, s->covariance, s->gain, s->residual,
+               s->redundancy, s->standardised, s->left_over};
+}
+
+sy_status sy_lsq_linear(const double *a, const double *y, const double *sd, size_t rows, size_t cols,
+                        void *memory, sy_lsq *out, sy_error *err) {
+  sy_status status = check(y, sd, rows, cols, err);
+  if (status != SY_OK) return status;
+  space s = lay_out(rows, cols, memory);
+  memcpy(s.jacobian, a, rows * cols * sizeof *a);
+  memset(s.fitted, 0, rows * sizeof *s.fitted);
+  status = factor(&s, y, sd, 0, err);
+  if (status != SY_OK) return status;
+  sy_qr_least_squares(&s.qr, s.rest, s.x);
+  for (size_t i = 0; i < rows; i++)
+    for (size_t j = 0; j < cols; j++) s.fitted[i] += a[i * cols + j] * s.x[j];
+  report(&s, y, sd, out);
+  return SY_OK;
+}
+
+/* Fitting a model that is not linear ----------------------------------------------------------------------------- */
+
+static double chi_square(const double *y, const double *fitted, const double *sd, size_t rows) {
+  double sum = 0;
+  for (size_t i = 0; i < rows; i++) {
+    const double w = (y[i] - fitted[i]) / sd[i];
+    sum += w * w;
+  }
+  return sum;
+}
+
+/* |J step|, weighted: the step in units of the estimate's own uncertainty. */
+static double sigmas(const space *s, const double *sd) {
+  double sum = 0;
+  for (size_t i = 0; i < s->rows; i++) {
+    double row = 0;
+    for (size_t j = 0; j < s->cols; j++) row += s->jacobian[i * s->cols + j] * s->step[j];
+    sum += row / sd[i] * (row / sd[i]);
+  }
+  return sqrt(sum);
+}
+
+/* Take the step if it makes chi2 less. */
+static bool improves(space *s, sy_lsq_model *model, void *user, const double *y, const double *sd,
+                     double *chi2) {
+  for (size_t j = 0; j < s->cols; j++) s->next[j] = s->x[j] + s->step[j];
+  if (model(user, s->next, s->trial, NULL, NULL) != SY_OK) return false;
+  const double after = chi_square(y, s->trial, sd, s->rows);
+  if (!(after < *chi2)) return false;
+  memcpy(s->x, s->next, s->cols * sizeof *s->x);
+  *chi2 = after;
+  return true;
+}
+
+enum { MOST_STEPS = 200 };
+static const double near = 1e-4; /* sigmas: closer than this a step is better known than the change of chi2 */
+static const double settled = 1e-11; /* sigmas: far below any reading, well above rounding */
+static const double lightest = 1e-3; /* damping, times a column's size: hardly changes the step */
+static const double heaviest = 1e8;  /* such a step moves nothing */
+
+static sy_status not_settled(sy_error *err) {
+  return sy_fail(err, SY_LIMIT, "fit", "steps",
+                 "do not lead to an answer: the readings contradict the model");
+}
+
+sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const double *sd, const double *start,
+                     size_t rows, size_t cols, void *memory, sy_lsq *out, sy_error *err) {
+  sy_status status = check(y, sd, rows, cols, err);
+  if (status != SY_OK) return status;
+  space s = lay_out(rows, cols, memory);
+  memcpy(s.x, start, cols * sizeof *start);
+  double before = INFINITY;
+  for (int steps = 0; steps < MOST_STEPS; steps++) {
+    status = model(user, s.x, s.fitted, s.jacobian, err);
+    if (status == SY_OK) status = factor(&s, y, sd, 0, err);
+    if (status != SY_OK) return status;
+    double chi2 = chi_square(y, s.fitted, sd, rows);
+    if (!isfinite(chi2)) return sy_fail(err, SY_RANGE, "fit", "model", "is not finite at the start");
+    sy_qr_least_squares(&s.qr, s.rest, s.step);
+    const double size = sigmas(&s, sd);
+    if (size <= settled || (size <= near && size >= before)) { /* steps that no longer shrink are rounding */
+      report(&s, y, sd, out);
+      return SY_OK;
+    }
+    before = size;
+    bool better = improves(&s, model, user, y, sd, &chi2);
+    if (!better && size <= near) {
+      for (size_t j = 0; j < cols; j++) s.x[j] += s.step[j];
+      continue;
+    }
+    for (double damping = lightest; !better && damping < heaviest; damping *= 4) {
+      status = factor(&s, y, sd, damping, err);
+      if (status != SY_OK) return status;
+      sy_qr_least_squares(&s.qr, s.rest, s.step);
+      better = improves(&s, model, user, y, sd, &chi2);
+    }
+    if (!better) return not_settled(err);
+  }
+  return not_settled(err);
+}
+
+/* Reading a report ------------------------------------------------------------------------------------------------ */
+
+double sy_lsq_studentised(const sy_lsq *fit, size_t i) {
+  if (fit->dof < 2) return (double)NAN;
+  const double t = fit->standardised[i] / sqrt(fit->chi2 / (double)fit->dof), dof = (double)fit->dof;
+  return t * sqrt((dof - 1) / (dof - t * t));
+}
+
+size_t sy_lsq_worst(const sy_lsq *fit, size_t from, size_t to) {
+  size_t worst = to;
+  for (size_t i = from; i < to; i++)
+    if (!isnan(fit->standardised[i]) &&
+        (worst == to || fabs(fit->standardised[i]) > fabs(fit->standardised[worst])))
+      worst = i;
+  return worst;
+}
+
+double sy_lsq_likeness(const sy_lsq *fit, size_t i, size_t k) {
+  if (isnan(fit->standardised[i]) || isnan(fit->standardised[k])) return 0;
+  double sum = 0;
+  for (size_t c = 0; c < fit->dof; c++)
+    sum += fit->left_over[i * fit->dof + c] * fit->left_over[k * fit->dof + c];
+  return fmax(-1.0, fmin(1.0, sum / sqrt(fit->redundancy[i] * fit->redundancy[k])));
+}
+
+double sy_lsq_critical(size_t tested, double alpha) {
+  if (tested == 0) return (double)NAN;
+  const double each = -expm1(log1p(-alpha) / (double)tested); /* 1 - (1 - alpha)^(1/tested) */
+  return -sy_stats_normal_quantile(each / 2);
+}
