@@ -9,7 +9,8 @@ enum { DEEPEST = 200, ROOM = 8 };
 typedef struct carrier {
   lua_State *L;
   syl_meter *meter;
-  int seen; /* stack index in L: address in the sandbox -> copy */
+  int seen;  /* stack index in L: address in the sandbox -> copy */
+  int marks; /* stack index in L: before the metatables of meter->mark */
 } carrier;
 
 static void carry(const carrier *c, int depth);
@@ -21,10 +22,20 @@ static void carry_mark(const carrier *c) {
   lua_pop(S, 1);
   for (int i = 0; i < c->meter->marks; i++) {
     if (c->meter->mark[i].metatable != metatable) continue;
-    lua_pushfstring(c->L, "steelyard.%s", c->meter->mark[i].name);
-    lua_gettable(c->L, LUA_REGISTRYINDEX);
+    lua_pushvalue(c->L, c->marks + 1 + i);
     lua_setmetatable(c->L, -2);
   }
+}
+
+/* How many entries of the table on top lie outside its list: room for them is made at once. */
+static int count_fields(lua_State *S, lua_Unsigned length) {
+  lua_Unsigned count = 0;
+  lua_pushnil(S);
+  while (lua_next(S, -2)) {
+    lua_pop(S, 1);
+    count++;
+  }
+  return count > length ? (int)(count - length) : 0;
 }
 
 static void carry_table(const carrier *c, int depth) {
@@ -34,7 +45,8 @@ static void carry_table(const carrier *c, int depth) {
   lua_pop(L, 1);
   if (depth == DEEPEST || !lua_checkstack(S, ROOM))
     syl_fail(L, &(syl_failure){.code = "limit", .message = "tables lie inside one another too deep"});
-  lua_createtable(L, (int)lua_rawlen(S, -1), 0);
+  const lua_Unsigned length = lua_rawlen(S, -1);
+  lua_createtable(L, (int)length, count_fields(S, length));
   lua_pushvalue(L, -1);
   lua_rawsetp(L, c->seen, address);
   lua_pushnil(S);
@@ -82,7 +94,13 @@ static void carry(const carrier *c, int depth) {
 void syl_carry(lua_State *L, syl_meter *meter) {
   if (!lua_checkstack(meter->S, ROOM)) luaL_error(L, "not enough memory");
   lua_newtable(L);
-  const carrier c = {L, meter, lua_gettop(L)};
+  const carrier c = {L, meter, lua_gettop(L), lua_gettop(L)};
+  luaL_checkstack(L, meter->marks + ROOM, NULL);
+  for (int i = 0; i < meter->marks; i++) {
+    lua_pushfstring(L, "steelyard.%s", meter->mark[i].name);
+    lua_gettable(L, LUA_REGISTRYINDEX);
+  }
   carry(&c, 0);
-  lua_remove(L, c.seen);
+  lua_replace(L, c.seen);
+  lua_settop(L, c.seen);
 }

@@ -16,6 +16,7 @@
 
 #include "fail.h"
 #include "host_home.h"
+#include "host_state.h"
 
 #ifndef SY_VERSION
 #define SY_VERSION "(unnumbered)" /* built without the Makefile */
@@ -267,7 +268,8 @@ static int finish_output(int code) {
 
 int main(int argc, char **argv) {
   signal(SIGPIPE, SIG_IGN); /* a closed pipe is then a failed write, which finish_output reports */
-  lua_State *L = luaL_newstate();
+  syl_pool pool;
+  lua_State *L = syl_new_state(&pool);
   if (L == NULL) {
     fputs("steelyard: not enough memory\n", stderr);
     return EXIT_FAILURE;
@@ -282,5 +284,6 @@ int main(int argc, char **argv) {
   }
   code = finish_output(code);
   lua_close(L);
+  syl_pool_release(&pool);
   return code;
 }

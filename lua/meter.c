@@ -1,7 +1,6 @@
 #include "meter.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
@@ -52,17 +51,15 @@ static void *metered(void *user, void *old, size_t old_size, size_t size) {
   syl_meter *m = user;
   const size_t before = old == NULL ? 0 : old_size;
   if (size == 0) {
-    free(old);
     m->live -= before;
-    return NULL;
+    return syl_pool_alloc(&m->pool, old, old_size, 0);
   }
   if (size > before) {
     if (old == NULL && old_size == LUA_TSTRING && size > m->caps.text) stop(m, SYL_STOP_TEXT);
     if (!allowed(m, size - before)) return NULL;
   }
-  void *block = realloc(old, size);
+  void *block = syl_pool_alloc(&m->pool, old, old_size, size);
   if (block == NULL) {
-    if (size <= before) return old; /* Lua counts on shrinking */
     stop(m, SYL_STOP_LIVE);
     return NULL;
   }
@@ -102,9 +99,17 @@ syl_meter *syl_meter_of(lua_State *S) {
 
 lua_State *syl_meter_state(syl_meter *meter, syl_caps caps) {
   *meter = (syl_meter){.caps = caps, .start = now()};
+  syl_pool_open(&meter->pool, sy_alloc_default());
   meter->S = lua_newstate(metered, meter);
   if (meter->S != NULL) lua_gc(meter->S, LUA_GCSTOP);
   return meter->S;
+}
+
+void syl_meter_close(syl_meter *meter) {
+  lua_State *S = meter->S;
+  meter->S = NULL; /* nothing looks for lines any more */
+  if (S != NULL) lua_close(S);
+  syl_pool_release(&meter->pool);
 }
 
 void syl_meter_watch(syl_meter *meter) {

@@ -12,6 +12,7 @@
 #include <stdint.h>
 
 #include "fail.h"
+#include "pool.h"
 
 typedef enum syl_stop {
   SYL_RUNNING,
@@ -35,6 +36,7 @@ enum { SYL_MARKS = 8 };
 
 typedef struct syl_meter {
   syl_caps caps;
+  syl_pool pool;
   size_t live, total;
   uint64_t steps, requests;
   unsigned refused; /* requests that a full collection may still have helped */
@@ -55,8 +57,11 @@ typedef struct syl_meter {
 
 syl_caps syl_caps_default(void);
 
-/* A state whose memory `meter` counts, or NULL. The meter must outlive it. */
+/* A state whose memory `meter` counts, or NULL. The meter must outlive it; syl_meter_close ends both. */
 lua_State *syl_meter_state(syl_meter *meter, syl_caps caps);
+
+/* Closes the state, if there is one, and gives its memory back. Does nothing the second time. */
+void syl_meter_close(syl_meter *meter);
 
 /* The meter of a state made above. */
 syl_meter *syl_meter_of(lua_State *S);

@@ -29,14 +29,15 @@ typedef struct job {
 
 /* ---- inside the sandbox: errors end in the meter's problem -------------------------------------------------- */
 
-/* Takes "vehicle:12: " off a message of Lua's and returns the line, or 0. */
+/* Takes "vehicle:12: " off a message of Lua's and returns the line, or 0. Words that come compiled know no lines: "?:-1: ". */
 static int take_line(const char **message) {
-  static const char *const chunks[] = {SYL_USER_CHUNK ":", SYL_WORDS_CHUNK ":"};
+  static const char *const chunks[] = {SYL_USER_CHUNK ":", SYL_WORDS_CHUNK ":", "?:-1:"};
   for (size_t i = 0; i < sizeof chunks / sizeof *chunks; i++) {
     const size_t length = strlen(chunks[i]);
     if (strncmp(*message, chunks[i], length) != 0) continue;
     const char *at = *message + length;
     int line = 0;
+    if (*at == ' ') *message = at + 1;
     for (; *at >= '0' && *at <= '9'; at++) line = line > INT_MAX / 10 - 1 ? INT_MAX : 10 * line + (*at - '0');
     if (*at == ':' && at[1] == ' ') *message = at + 2;
     return i == 0 ? line : 0;
@@ -113,11 +114,11 @@ static const char *next_piece(lua_State *S, void *user, size_t *size) {
   return piece;
 }
 
-static void load(lua_State *S, const char *text, size_t size, const char *name) {
+static void load(lua_State *S, const char *text, size_t size, const char *name, const char *mode) {
   source s = {text, text + size, syl_meter_of(S), 0};
   s.meter->text = text;
   s.meter->compiling = 0;
-  const int status = lua_load(S, next_piece, &s, name, "t");
+  const int status = lua_load(S, next_piece, &s, name, mode);
   s.meter->text = NULL;
   if (status == LUA_ERRSYNTAX) fail_syntax(S);
   if (status != LUA_OK) lua_error(S); /* out of memory: the meter tells why */
@@ -127,10 +128,10 @@ static void load(lua_State *S, const char *text, size_t size, const char *name) 
 static int run_inside(lua_State *S) {
   const job *j = lua_touserdata(S, 1);
   syl_meter_watch(j->meter);
-  load(S, j->words, j->words_size, "=" SYL_WORDS_CHUNK);
+  load(S, j->words, j->words_size, "=" SYL_WORDS_CHUNK, "bt"); /* ours: text or compiled */
   syl_push_word_host(S);
   lua_call(S, 1, 2); /* the user's environment, the result */
-  load(S, j->text, j->size, "=" SYL_USER_CHUNK);
+  load(S, j->text, j->size, "=" SYL_USER_CHUNK, "t");
   lua_pushvalue(S, -3);
   if (lua_setupvalue(S, -2, 1) == NULL) return luaL_error(S, "the text has no environment");
   lua_call(S, 0, 0);
@@ -164,17 +165,13 @@ typedef struct box {
 
 static int l_close(lua_State *L) {
   box *b = luaL_checkudata(L, 1, SANDBOX);
-  if (b->meter.S != NULL) {
-    lua_State *S = b->meter.S;
-    b->meter.S = NULL; /* nothing looks for lines any more */
-    lua_close(S);
-  }
+  syl_meter_close(&b->meter);
   return 0;
 }
 
 static box *new_box(lua_State *L) {
   box *b = lua_newuserdatauv(L, sizeof *b, 0);
-  b->meter.S = NULL;
+  b->meter = (syl_meter){.S = NULL};
   if (luaL_newmetatable(L, SANDBOX)) {
     lua_pushcfunction(L, l_close);
     lua_setfield(L, -2, "__gc");

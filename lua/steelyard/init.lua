@@ -13,10 +13,18 @@ local sy = {}
 local words = require "steelyard.words"
 for name, word in pairs(words) do sy[name] = word end
 
--- The sandbox runs the same words from their source.
-local function words_source()
-  local file <close> = assert(io.open(assert(package.searchpath("steelyard.words", package.path)), "rb"))
-  return file:read "a"
+-- The sandbox runs the same words, compiled and without names of lines.
+local compiled_words
+
+local function words_code()
+  for _, search in ipairs(compiled_words and {} or package.searchers) do
+    local loader = search "steelyard.words"
+    if type(loader) == "function" then
+      compiled_words = string.dump(loader, true)
+      break
+    end
+  end
+  return compiled_words
 end
 
 local function spec_to_car(raw, origin)
@@ -40,7 +48,7 @@ function sy.load(path)
   end
   local _ <close> = without_collecting()
   local bytes = core.read_file(path)
-  local raw = core.run_file(bytes, path, words_source())
+  local raw = core.run_file(bytes, path, words_code())
   return spec_to_car(raw, {file = path, bytes = bytes})
 end
 

@@ -145,6 +145,7 @@ Doubt.__add, Doubt.__sub = no_sum, no_sum
 local ROOT_3 = 1.7320508075688772
 
 local function check_doubt(word, value, doubt, more)
+  if more == nil and is_number(value) and is_number(doubt) and doubt >= 0 and doubt < 1 / 0 then return end -- most are
   if more ~= nil then
     return bad(word .. " takes a value and its doubt, got more", "decimals take a point: " .. word .. "(12.5, 0.1)")
   end
