@@ -42,13 +42,15 @@ local function append(work, context, ledger, is)
   local builder = core.builder(work.new.geometry, ledger, into)
   build.book(context, builder, is.node)
   ledger = ledger:append(into, builder)
-  for _, entry in ipairs(work.new_list) do
-    if entry.route:sub(1, #is.route) == is.route then
-      local route = at .. entry.route:sub(#is.route + 1)
-      if entry.node.kind == "tank" then ledger = ledger:put(route, work.new.geometry, booking_of(work, context, entry)) end
-      if ledger:item(route).aboard ~= entry.aboard then ledger = ledger:aboard(route, entry.aboard) end
-    end
-  end
+  local list, i = work.new_list, is.index
+  local entry = is
+  repeat -- it and what lies in it: in file order that comes next
+    local route = at .. entry.route:sub(#is.route + 1)
+    if entry.node.kind == "tank" then ledger = ledger:put(route, work.new.geometry, booking_of(work, context, entry)) end
+    if ledger:item(route).aboard ~= entry.aboard then ledger = ledger:aboard(route, entry.aboard) end
+    i = i + 1
+    entry = list[i]
+  until not entry or entry.route:sub(1, #is.route) ~= is.route
   return ledger
 end
 

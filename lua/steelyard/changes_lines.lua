@@ -27,7 +27,7 @@ local function call_anew(entry, renamed)
   entry.path, entry.parent, entry.was_called = path, path:match "^(.*)/[^/]*$", entry.path
 end
 
--- Entries in file order: {path, parent, item, route, node, form, aboard}, also by path.
+-- Entries in file order: {path, parent, item, route, node, form, aboard, index}, also by path.
 local function entries_of(c, renamed)
   local list, by_path, trail = {}, {}, {}
   for _, item in ipairs(c.now:items(false)) do
@@ -37,7 +37,8 @@ local function entries_of(c, renamed)
     local entry = {path = path, parent = trail[depth - 1], item = item, route = item.route, node = c.shared.records[item.record],
                    form = item.form, aboard = item.aboard}
     if next(renamed) then call_anew(entry, renamed) end
-    list[#list + 1] = entry
+    entry.index = #list + 1
+    list[entry.index] = entry
     by_path[entry.path] = entry
   end
   return list, by_path
@@ -166,7 +167,9 @@ local function compare_parts(work, was, is)
   line.was, line.is = was, is
 end
 
+-- how many parts lie in a group
 local function children(list, entry)
+  if entry.form ~= "group" then return 0 end
   local count = 0
   for _, other in ipairs(list) do
     if other.form ~= "group" and other.path:sub(1, #entry.path + 1) == entry.path .. "/" then count = count + 1 end

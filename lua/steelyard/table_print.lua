@@ -36,8 +36,11 @@ local conversions = {
   s = function(x) return type(x) == "number" and core.shortest(x) or tostring(x) end,
 }
 
--- "%+.1f kg" -> function(cell, where) -> text, is it a column of numbers
+local function cell_name(i, k) return ("rows[%d][%d]"):format(i, k) end
+
+-- "%+.1f kg" -> function(cell, i, k) -> text, is it a column of numbers
 local function compile(format, field)
+  if format == "%s" then return conversions.s, false end -- most columns
   if type(format) ~= "string" then refuse("type", "a format such as \"%.2f\" is needed", field) end
   local marked = format:gsub("%%%%", "\0")
   local before, flags, width, digits, letter, after = marked:match "^([^%%]*)%%([+-]*)(%d*)%.?(%d*)([fdgs])([^%%]*)$"
@@ -48,10 +51,10 @@ local function compile(format, field)
   before, after = before:gsub("%z", "%%"), after:gsub("%z", "%%")
   width, digits = tonumber(width) or 0, tonumber(digits)
   local pad = flags:find("-", 1, true) and text.left or text.right
-  return function(cell, where)
+  return function(cell, i, k)
     if letter ~= "s" and type(cell) ~= "number" then return tostring(cell) end
     if letter == "d" and cell % 1 ~= 0 then
-      refuse("type", ("%s is no whole number, and the format is %%d"):format(core.shortest(cell)), where)
+      refuse("type", ("%s is no whole number, and the format is %%d"):format(core.shortest(cell)), cell_name(i, k))
     end
     return before .. pad(convert(cell, flags, digits), width) .. after
   end, letter ~= "s"
@@ -74,38 +77,49 @@ end
 
 -- How much of a cell stands left of the common edge: all of a number, of "343 +- 10" the "343". nil for other words.
 local function head_of(cell)
-  return cell:match "^(.-%d) %+%- %d" or cell:match "^%a[%a ]* [+-]?%d[%d.]*$" or cell:match "^[+-]?%d[%d.]*$"
+  return cell:match "^[+-]?%d[%d.]*$" or cell:match "^(.-%d) %+%- %d" or cell:match "^%a[%a ]* [+-]?%d[%d.]*$"
 end
 
 local blank = {[""] = true, ["-"] = true, unknown = true}
 
 local function is_number(cell) return blank[cell] or cell:find "^[+-]?%d[%d.]*$" ~= nil end
 
--- Lines up the cells of a column of texts; true when all of them are numbers, so that the heading stands right too.
-local function line_up(cells)
-  local doubts, numbers, edge = false, true, 0
-  for _, cell in ipairs(cells) do
-    doubts = doubts or cell:find "%d %+%- %d" ~= nil
-    numbers = numbers and is_number(cell)
-    edge = math.max(edge, text.width(head_of(cell) or ""))
+local function has_doubts(cells)
+  for i = 1, #cells do
+    if cells[i]:find(" +- ", 1, true) and cells[i]:find "%d %+%- %d" then return true end
   end
-  if doubts then
-    for i, cell in ipairs(cells) do
-      local head = head_of(cell)
-      if head then cells[i] = (" "):rep(edge - text.width(head)) .. cell end
-    end
-  end
-  return numbers and not doubts
+  return false
 end
 
-local function trim(line) return (line:gsub(" +$", "")) end
+-- Lines up the cells of a column of texts; true when all of them are numbers, so that the heading stands right too.
+local function line_up(cells)
+  if not has_doubts(cells) then
+    for i = 1, #cells do
+      if not is_number(cells[i]) then return false end
+    end
+    return true
+  end
+  local widths, edge = {}, 0
+  for i, cell in ipairs(cells) do
+    local head = head_of(cell)
+    widths[i] = head and text.width(head)
+    if head then edge = math.max(edge, widths[i]) end
+  end
+  for i, cell in ipairs(cells) do
+    if widths[i] then cells[i] = (" "):rep(edge - widths[i]) .. cell end
+  end
+  return false
+end
+
+-- Not " +$", which tries every blank inside and takes the square of their number.
+local function trim(line) return line:byte(-1) == 32 and (line:match "^.*[^ ]" or "") or line end
 
 local function fill_cells(columns, rows)
   for i, row in ipairs(rows) do
     if type(row) ~= "table" then refuse("type", "a row is a list of cells", ("rows[%d]"):format(i)) end
     for k, column in ipairs(columns) do
       local cell = row[k]
-      column.cells[i] = cell == nil and "-" or column.show(cell, ("rows[%d][%d]"):format(i, k))
+      column.cells[i] = cell == nil and "-" or column.show(cell, i, k)
     end
     for k in pairs(row) do
       if math.type(k) ~= "integer" or k < 1 or k > #columns then
@@ -115,22 +129,36 @@ local function fill_cells(columns, rows)
   end
 end
 
+-- Fills the cells of a column, and its label, with blanks to one width.
+local function pad_column(column)
+  local cells, widths = column.cells, {}
+  local right = column.numeric or line_up(cells)
+  cells[0] = column.label
+  local width = 0
+  for i = 0, #cells do
+    widths[i] = text.width(cells[i])
+    width = math.max(width, widths[i])
+  end
+  for i = 0, #cells do
+    if widths[i] < width then
+      local blanks = (" "):rep(width - widths[i])
+      cells[i] = right and blanks .. cells[i] or cells[i] .. blanks
+    end
+  end
+end
+
 --- The table as text, without a line end after the last row.
 function table_print.print(heads, rows)
   local columns, labelled = read_heads(heads)
   if type(rows) ~= "table" then refuse("type", "sy.table needs a list of rows") end
   fill_cells(columns, rows)
-  local lines = {}
-  for k, column in ipairs(columns) do
-    local right = column.numeric or line_up(column.cells)
-    local width = text.width(column.label)
-    for _, cell in ipairs(column.cells) do width = math.max(width, text.width(cell)) end
-    local pad, gap = right and text.right or text.left, k > 1 and GAP or ""
-    if labelled then lines[0] = (lines[0] or "") .. gap .. pad(column.label, width) end
-    for i, cell in ipairs(column.cells) do lines[i] = (lines[i] or "") .. gap .. pad(cell, width) end
+  for _, column in ipairs(columns) do pad_column(column) end
+  local lines, line = {}, {}
+  for i = labelled and 0 or 1, #rows do
+    for k, column in ipairs(columns) do line[k] = column.cells[i] end
+    lines[#lines + 1] = trim(table.concat(line, GAP))
   end
-  for i = 0, #rows do lines[i] = lines[i] and trim(lines[i]) end
-  return table.concat(lines, "\n", labelled and 0 or 1, #rows)
+  return table.concat(lines, "\n")
 end
 
 return table_print
