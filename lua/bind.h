@@ -5,6 +5,7 @@
 #include <lua.h>
 
 void syl_open_text(lua_State *L);
+void syl_open_reading(lua_State *L);
 void syl_open_csv(lua_State *L);
 void syl_open_geometry(lua_State *L);
 void syl_open_ledger(lua_State *L);

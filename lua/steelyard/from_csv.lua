@@ -11,7 +11,7 @@ local from_csv = {}
 local wrong = records.wrong
 
 --- Does this value stand for a table?
-function from_csv.is(value) return amounts.is_item(value) and rawget(value, "kind") == "from_csv" end
+function from_csv.is(value) return amounts.is_item(value) and value.kind == "from_csv" end
 
 local function options_of(ctx, marker, owner)
   local given = rawget(marker, "fields") or {}

@@ -40,7 +40,9 @@ end
 local function build_index(ctx)
   local index = {tags = {}, nodes = ctx.nodes}
   for _, node in ipairs(ctx.nodes) do
-    for _, tag in ipairs(node.tags or {}) do index.tags[tag] = true end
+    if node.tags then
+      for _, tag in ipairs(node.tags) do index.tags[tag] = true end
+    end
   end
   return index
 end
@@ -107,9 +109,11 @@ function names.check(ctx, spec)
     if axles[node.name] then
       wrong(ctx, ctx.owners[i], nil, "clash", ("%q is what the axle itself is called"):format(node.name))
     end
-    for _, tag in ipairs(node.tags or {}) do
-      if nodes_by_tail(index, 1)[tag] or axles[tag] then
-        wrong(ctx, ctx.owners[i], "tags", "clash", ("the tag %q is also the name of a part"):format(tag))
+    if node.tags then
+      for _, tag in ipairs(node.tags) do
+        if nodes_by_tail(index, 1)[tag] or axles[tag] then
+          wrong(ctx, ctx.owners[i], "tags", "clash", ("the tag %q is also the name of a part"):format(tag))
+        end
       end
     end
   end

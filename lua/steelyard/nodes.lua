@@ -163,7 +163,8 @@ local function check_together(ctx, owner, node)
   if node.pair and node.count then
     wrong(ctx, owner, "count", "clash", "stands beside pair, one of the two is enough")
   end
-  for _, share in ipairs(node.pair and node.unsprung or {}) do
+  if not (node.pair and node.unsprung) then return end
+  for _, share in ipairs(node.unsprung) do
     local carrier = ctx.carriers[share.carrier]
     if carrier.side and carrier.side ~= 0 then
       wrong(ctx, owner, "unsprung", "clash", ("a pair has a piece on each side, %s is on one"):format(share.carrier),
@@ -188,6 +189,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
 end
 
 local function check_name(ctx, owner, kind, name)
+  if type(name) == "string" and #name <= LONGEST_NAME and core.is_line(name) and not name:find("/", 1, true) then return true end
   if type(name) ~= "string" then
     return wrong(ctx, owner, nil, "missing", records.a(kind) .. " needs a name", ("as in %s \"name\" { ... }"):format(kind))
   end
@@ -201,21 +203,17 @@ local function check_name(ctx, owner, kind, name)
   return true
 end
 
--- kind, name, fields, line of an item or of a plain table with a name
-local function look_into(value)
-  if amounts.is_item(value) then
-    return rawget(value, "kind"), rawget(value, "name"), rawget(value, "fields"), rawget(value, "line")
-  end
+-- kind, name, fields, line of an item, which has all of them, or of a plain table with a name
+local function look_into(value, is_item)
+  if is_item then return value.kind, value.name, value.fields, value.line end
   return value.kind or "part", value.name, value
 end
-nodes.look_into = look_into
 
 local own_words = {name = true, kind = true} -- of a plain table that stands for an item
 
-local function describe(ctx, value, parent, index, path)
-  local kind, name = look_into(value)
-  local full = type(name) == "string" and (path ~= "" and path .. "/" .. name or name) or nil
-  if amounts.is_item(value) then return {item = value, part = full, kind = kind} end
+-- the owner of what an item or a plain table says; full: its path, nil without a name
+local function describe(ctx, value, is_item, parent, index, path, full, kind)
+  if is_item then return {item = value, part = full, kind = kind} end
   local owner = problems.inside(parent, index, full or path, kind)
   if owner.part == "" then owner.part = nil end
   if not ctx.problems.origin.bytes then owner.item = parent.item end
@@ -278,9 +276,11 @@ local function is_own_word(key) return own_words[key] end
 
 --- One item and what lies in it; nil after a problem that leaves nothing to go on with.
 function read_node(ctx, value, parent, index, path, frame, siblings, depth)
-  if not (amounts.is_item(value) or amounts.is_plain(value)) then return refuse_value(ctx, value, parent, index, path) end
-  local kind, name, from, line = look_into(value)
-  local owner = describe(ctx, value, parent, index, path)
+  local is_item = amounts.is_item(value)
+  if not (is_item or amounts.is_plain(value)) then return refuse_value(ctx, value, parent, index, path) end
+  local kind, name, from, line = look_into(value, is_item)
+  local full = type(name) == "string" and (path ~= "" and path .. "/" .. name or name) or nil
+  local owner = describe(ctx, value, is_item, parent, index, path, full, kind)
   if not check_place_in_tree(ctx, value, owner, depth) then return nil end
   if not node_kinds[kind] then
     return wrong(ctx, owner, nil, "type", records.a(tostring(kind)) .. " has no place among parts")
@@ -296,10 +296,10 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
   end
   siblings[name] = line or true
   ctx.on_path[value] = true
-  local skip = kind == "group" and is_child_key(from) or not amounts.is_item(value) and is_own_word or nil
+  local skip = kind == "group" and is_child_key(from) or not is_item and is_own_word or nil
   -- the names of the fields that most parts have make room for them at once
-  local node = nodes.fields(ctx, owner, kind, from, skip, {kind = kind, name = name, line = line,
-    path = path ~= "" and path .. "/" .. name or name, at = nil, mass = nil, mass_sd = nil, basis = nil})
+  local node = nodes.fields(ctx, owner, kind, from, skip, {kind = kind, name = name, line = line, path = full, at = nil, mass = nil,
+    mass_sd = nil, basis = nil})
   if kind == "group" then
     node.at = node.at or {}
     read_children(ctx, owner, node, from, frame, depth)

@@ -111,10 +111,12 @@ function records.read(ctx, owner, kind, from, partial, skip, out)
   for i = 1, partial and 0 or #always do
     local field = always[i]
     local key = field[1]
-    if from[key] == nil and field[3].required then
-      if not meant[key] then wrong(ctx, owner, key, "missing", "is missing") end
-    elseif from[key] == nil then
-      out[key] = field[3].default
+    if from[key] == nil then
+      if not field[3].required then
+        out[key] = field[3].default
+      elseif not meant[key] then
+        wrong(ctx, owner, key, "missing", "is missing")
+      end
     end
   end
   if out.within then records.spread_limits(out) end
@@ -153,6 +155,7 @@ end
 
 --- A number within the limits of `options`: number, sd; nil after noting a problem.
 function records.number(ctx, owner, key, value, options)
+  if type(value) == "number" and value - value == 0 and not amounts.outside(value, options, options.unit) then return value + 0.0 end
   local number, sd, message, hint = amounts.number(value, options.unit)
   if not number then
     wrong(ctx, owner, key, sd, message, hint)
@@ -207,8 +210,7 @@ function readers.fraction(ctx, owner, key, value, _, out)
   out[key] = fraction
 end
 
--- A text that is shown in tables and looked up: one line of it.
-local function is_line(value) return value ~= "" and not value:find "[\0-\31\127]" end
+local is_line = core.is_line
 
 function readers.text(ctx, owner, key, value, _, out)
   if type(value) ~= "string" then
@@ -228,15 +230,16 @@ function readers.flag(ctx, owner, key, value, _, out)
 end
 
 function readers.choice(ctx, owner, key, value, options, out)
-  for _, word in ipairs(options.words) do
-    if word == value then
+  local words = options.words
+  for i = 1, #words do
+    if words[i] == value then
       out[key] = value
       return
     end
   end
-  local near = type(value) == "string" and core.nearest(value, options.words)
+  local near = type(value) == "string" and core.nearest(value, words)
   wrong(ctx, owner, key, type(value) == "string" and "unknown" or "type",
-    ("must be one of \"%s\", is %s"):format(table.concat(options.words, "\", \""), amounts.what(value)),
+    ("must be one of \"%s\", is %s"):format(table.concat(words, "\", \""), amounts.what(value)),
     did_you_mean(near))
 end
 
@@ -303,16 +306,6 @@ local function check_point(ctx, owner, key, value)
   return false
 end
 
--- most points are three plain numbers
-local function is_simple_point(value)
-  if not amounts.is_plain(value) or next(value, value[3] and 3) ~= nil then return false end
-  for i = 1, 3 do
-    local x = value[i]
-    if not (type(x) == "number" and x >= place.min and x <= place.max) then return false end
-  end
-  return true
-end
-
 local function read_coordinate(ctx, owner, key, k, letter, value)
   local number, sd, message, hint = amounts.number(value, "mm")
   local code = not number and sd
@@ -325,8 +318,9 @@ end
 --- Puts {x, y, z} into out[key] and the standard uncertainties that were stated into out[key .. "_sd"]. In a partial
 -- context coordinates may be left out.
 function readers.point(ctx, owner, key, value, _, out)
-  if is_simple_point(value) then
-    out[key] = {value[1] + 0.0, value[2] + 0.0, value[3] + 0.0}
+  local plain = core.plain_point(value, place.max) -- most points are
+  if plain then
+    out[key] = plain
     return
   end
   if not check_point(ctx, owner, key, value) then return end

@@ -113,7 +113,7 @@ local function named_entry(ctx, value, inside, i, kind)
     return wrong(ctx, inside, i, "type", ("must be %s, is %s"):format(records.a(kind), amounts.what(value)))
   end
   if amounts.is_item(value) then
-    local is, name, from = nodes.look_into(value)
+    local is, name, from = value.kind, value.name, value.fields
     local owner = {item = value, part = name, kind = is}
     if is ~= kind then return wrong(ctx, owner, nil, "type", ("%s has no place here, %s has"):format(records.a(is), records.a(kind))) end
     if not ctx.problems.origin.bytes and not value.file then owner.item = inside.item end
