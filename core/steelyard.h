@@ -19,6 +19,8 @@
 #include "mass/rollup.h"
 #include "mass/solids.h"
 #include "mass/sums.h"
+#include "measure/pendulum.h"
+#include "measure/tensor.h"
 #include "numeric/linsolve.h"
 #include "numeric/lsq.h"
 #include "numeric/root.h"

@@ -524,6 +524,43 @@
 ---@field after table<string, number> the same
 ---@field sd table standard uncertainties
 
+---Part of steelyard.pendulum.
+---@class steelyard.pendulum.budget
+---@field source? string what the doubt comes from, the largest first
+---@field u? number kg m2; standard uncertainty by it
+---@field share? number %; of the variance
+
+---Part of steelyard.pendulum.rows.
+---@class steelyard.pendulum.rows.sd
+---@field inertia? number kg m2; standard uncertainty
+---@field period? number s; standard uncertainty
+
+---Part of steelyard.pendulum.
+---@class steelyard.pendulum.rows
+---@field hang? number one of several axes
+---@field kind? string of pendulum
+---@field period? number s; one full swing
+---@field inertia? number kg m2; about that axis
+---@field residual? number kg m2; measured less fitted
+---@field sd steelyard.pendulum.rows.sd
+
+---What sy.pendulum gives. Of several axes `inertia` is a table with the known ones of xx yy zz xy xz yz, and so is its sd.
+---@class steelyard.pendulum
+---@field state string what was measured in which state
+---@field heading string title, kind and state
+---@field title? string as given
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field kind string of pendulum
+---@field inertia table<string, number> kg m2; about the CG; a number for one axis
+---@field period? number s; one full swing
+---@field stiffness? number N m/rad; of a torsion wire
+---@field amplitude? number measured period over that of small swings
+---@field gyration? number mm; radius of gyration
+---@field budget steelyard.pendulum.budget[]
+---@field dof? number axes less entries of the tensor
+---@field rows steelyard.pendulum.rows[]
+---@field sd table standard uncertainties
+
 ---@class steelyard.car
 local car = {}
 
@@ -703,5 +740,11 @@ function sy.options(spec) end
 ---@param result any anything that prints
 ---@param status? string pass, near, fail or unknown; result.status unless given
 function sy.out(o, result, status) end
+
+---Moment of inertia of a part about its own CG from the time it takes to swing; several axes give the tensor.
+---@param fields table kind ("compound", "bifilar", "trifilar", "torsion"); mass; period in s, or times of so many full swings each; arm (pivot to CG) or arms {r1, r2}, radius and wire of the hanging wires; platform {mass, period or times, swings}; rod {mass, length, diameter, period or times, swings, on_platform} or stiffness (N m/rad) of a torsion wire; swing (degrees to each side); g (m/s2); hangs, a list of such tables each with axis {x, y, z}; mirror = true when the part is its own image in y = 0; title, state
+---@return steelyard.pendulum
+---@nodiscard
+function sy.pendulum(fields) end
 
 return sy

@@ -24,6 +24,7 @@ local LONGEST_SHOWN = 60 -- bytes of a text in a message
 local dims_in_words = {
   M = "a mass", L = "a length", F = "a force", A = "an angle", L3 = "a volume", ["ML-3"] = "a density",
   ["L-1F"] = "a rate", ML2 = "an inertia", ["LFA-1"] = "a stiffness in twist", [""] = "a plain number",
+  T = "a time", ["LT-2"] = "an acceleration",
 }
 
 --- "the text "12"", "a mass", "a part": what a value is, for messages.
@@ -49,7 +50,8 @@ local units = {
   mm = {dims = "L", factor = 1}, kg = {dims = "M", factor = 1}, deg = {dims = "A", factor = 1},
   litre = {dims = "L3", factor = 1e6}, ["kg/L"] = {dims = "ML-3", factor = 1 / 1e6},
   ["N/mm"] = {dims = "L-1F", factor = 1}, ["kg m2"] = {dims = "ML2", factor = 1e6},
-  ["N m/deg"] = {dims = "LFA-1", factor = 1e3}, ["%"] = {dims = "", factor = 1}, [""] = {dims = "", factor = 1},
+  ["N m/deg"] = {dims = "LFA-1", factor = 1e3},
+  s = {dims = "T", factor = 1}, ["m/s2"] = {dims = "LT-2", factor = 1}, ["%"] = {dims = "", factor = 1}, [""] = {dims = "", factor = 1},
 }
 
 --- "-5 kg"

@@ -152,4 +152,9 @@ calls.words = {
     .. "sy.hollow_sphere, sy.ellipsoid, sy.cone, sy.rod and sy.plate"},
 }
 
+-- the measuring of parts and of the car on its wheels
+local measuring = require "steelyard.calls_measuring"
+table.move(measuring.module, 1, #measuring.module, #calls.module + 1, calls.module)
+table.move(measuring.results, 1, #measuring.results, #calls.results + 1, calls.results)
+
 return calls

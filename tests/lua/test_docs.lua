@@ -41,6 +41,10 @@ local results = {
     title = "Later (invented)", axes = {x = "back", y = "right", z = "up"},
     axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
     parts = {sy.part "monocoque" {mass = 81, at = {1000, 13, 360}}}})},
+  pendulum = {
+    sy.pendulum{title = "Wheel (invented)", kind = "compound", mass = sy.sd(14.2, 0.1), arm = 196, period = sy.sd(1.26, 0.01)},
+    sy.pendulum{kind = "torsion", stiffness = 3.1, hangs = {
+      {axis = {1, 0, 0}, period = 1.1}, {axis = {0, 1, 0}, period = 1.2}, {axis = {0, 0, 1}, period = 1.3}}}},
   comparison = {sy.compare{car, car:move("powertrain", {back = 50})}},
 }
 

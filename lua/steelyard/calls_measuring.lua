@@ -1,0 +1,37 @@
+--- The table of calls, continued: measuring parts, and the car on scales. See calls.lua for what an entry says.
+
+local calls = {}
+
+calls.module = {
+  {"sy.pendulum", {{"fields", "table", 'kind ("compound", "bifilar", "trifilar", "torsion"); mass; period in s, or times of so many '
+    .. "full swings each; arm (pivot to CG) or arms {r1, r2}, radius and wire of the hanging wires; platform {mass, period or times, "
+    .. "swings}; rod {mass, length, diameter, period or times, swings, on_platform} or stiffness (N m/rad) of a torsion wire; swing "
+    .. "(degrees to each side); g (m/s2); hangs, a list of such tables each with axis {x, y, z}; mirror = true when the part is its own "
+    .. "image in y = 0; title, state"}}, "pendulum",
+    "Moment of inertia of a part about its own CG from the time it takes to swing; several axes give the tensor."},
+}
+
+-- what every measurement says
+local function measured(...)
+  return {
+    {"state", "text", "", "what was measured in which state"}, {"heading", "text", "", "title, kind and state"},
+    {"title?", "text", "", "as given"}, {"notes", "text[]", "", "assumptions, warnings and cautions, each a sentence"}, ...,
+  }
+end
+
+calls.results = {
+  {"pendulum", "What sy.pendulum gives. Of several axes `inertia` is a table with the known ones of xx yy zz xy xz yz, and so is its sd.",
+    fields = measured(
+    {"kind", "text", "", "of pendulum"}, {"inertia", "table<string, number>", "kg m2", "about the CG; a number for one axis"},
+    {"period?", "number", "s", "one full swing"}, {"stiffness?", "number", "N m/rad", "of a torsion wire"},
+    {"amplitude?", "number", "", "measured period over that of small swings"},
+    {"gyration?", "number", "mm", "radius of gyration"}, {"budget[].source?", "text", "", "what the doubt comes from, the largest first"},
+    {"budget[].u?", "number", "kg m2", "standard uncertainty by it"}, {"budget[].share?", "number", "%", "of the variance"},
+    {"dof?", "number", "", "axes less entries of the tensor"},
+    {"rows[].hang?", "number", "", "one of several axes"}, {"rows[].kind?", "text", "", "of pendulum"},
+    {"rows[].period?", "number", "s", "one full swing"}, {"rows[].inertia?", "number", "kg m2", "about that axis"},
+    {"rows[].residual?", "number", "kg m2", "measured less fitted"}, {"rows[].sd.inertia?", "number", "kg m2", "standard uncertainty"},
+    {"rows[].sd.period?", "number", "s", "standard uncertainty"})},
+}
+
+return calls

@@ -1,0 +1,14 @@
+--- What is a part's moment of inertia, from the time it takes to swing?
+-- Usage: steelyard pendulum READINGS.csv
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "Inertia about the part's own CG from timings of many swings: a compound pendulum, two or three wires (with or without a "
+    .. "platform), or a torsion wire found with a rod. Several axes give the tensor. The file has settings on top (kind, mass, arm ...), "
+    .. "each with its standard uncertainty in a third cell, and a timing a row below; vehicles/readings/README.md says which.",
+  usage = "pendulum READINGS.csv",
+  examples = {"steelyard pendulum vehicles/readings/front_wheel_swing.csv", "steelyard pendulum vehicles/readings/upright_tensor.csv"},
+  args = {{"readings", "the file with the readings"}},
+}
+sy.out(o, require("steelyard.pendulum_file").of(o.readings))

@@ -1,0 +1,1 @@
+steelyard pendulum vehicles/readings/engine_trifilar.csv

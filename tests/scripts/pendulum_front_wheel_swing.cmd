@@ -1,0 +1,1 @@
+steelyard pendulum vehicles/readings/front_wheel_swing.csv

@@ -1,0 +1,1 @@
+steelyard pendulum vehicles/readings/upright_tensor.csv
