@@ -93,10 +93,12 @@
 ---What the file says under instrument; vehicles/README.md explains each.
 ---@class steelyard.fields.instrument
 ---@field name string
----@field sd? number
----@field step? number
----@field gain? number
----@field range? number
+---@field unit? string kg, g, lb, oz
+---@field sd? any 0 or more
+---@field step? any above 0
+---@field range? any above 0
+---@field bias? any
+---@field gain? any above 0
 ---@field note? string
 
 ---What the file says under joint; vehicles/README.md explains each.
@@ -134,6 +136,8 @@
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
 ---@field scale? string
+---@field weighed? any
+---@field was? steelyard.number kg; 0 or more; up to 100000
 
 ---What the file says under person; vehicles/README.md explains each.
 ---@class steelyard.fields.person
@@ -155,6 +159,8 @@
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
 ---@field scale? string
+---@field weighed? any
+---@field was? steelyard.number kg; 0 or more; up to 100000
 
 ---What the file says under place; vehicles/README.md explains each.
 ---@class steelyard.fields.place
@@ -220,6 +226,8 @@
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
 ---@field scale? string
+---@field weighed? any
+---@field was? steelyard.number kg; 0 or more; up to 100000
 
 ---What the file says under vehicle; vehicles/README.md explains each.
 ---@class steelyard.fields.vehicle
@@ -232,6 +240,7 @@
 ---@field design? string
 ---@field cross_share? steelyard.number %; above 0; up to 100
 ---@field assume? any
+---@field instruments? any
 ---@field parts steelyard.item[]
 ---@field spares? steelyard.item[]
 ---@field states? steelyard.item[]
@@ -239,7 +248,18 @@
 ---@field shafts? any
 ---@field clearances? any
 ---@field limits? any
----@field instruments? any
+---@field note? string
+
+---What the file says under weighed; vehicles/README.md explains each.
+---@class steelyard.fields.weighed
+---@field reading any
+---@field unit? string kg, g, lb, oz
+---@field on? string
+---@field zero_before? any
+---@field zero_after? any
+---@field tare? any
+---@field with? any
+---@field pieces? integer
 ---@field note? string
 
 ---Part of steelyard.balance.sd.
@@ -401,6 +421,30 @@
 ---@field sigmas? number gap / sd
 ---@field closes boolean gap within its 95 %
 
+---Part of steelyard.book.rows.
+---@class steelyard.book.rows.was
+---@field mass? number kg; as it was booked before, all pieces; of a tank: dry. No mass where it was unknown
+---@field sd? number kg; its standard uncertainty
+---@field basis? string where it came from
+---@field unknown? boolean true when it was not known
+
+---Part of steelyard.book.rows.weighed.
+---@class steelyard.book.rows.weighed.with
+---@field name string what else was on
+---@field mass number in its unit
+
+---Part of steelyard.book.rows.
+---@class steelyard.book.rows.weighed
+---@field reading number[] a weighing record, as read, in its unit
+---@field unit string kg g lb or oz
+---@field on? string the instrument
+---@field zero_before? number in its unit
+---@field zero_after? number the same
+---@field tare? number the same
+---@field with steelyard.book.rows.weighed.with[]
+---@field pieces number weighed together
+---@field note? string as in the file
+
 ---Part of steelyard.book.
 ---@class steelyard.book.rows
 ---@field name string as in the file
@@ -420,6 +464,15 @@
 ---@field unknown? boolean true when the mass is not known
 ---@field note? string as in the file
 ---@field closure steelyard.book.rows.closure
+---@field was steelyard.book.rows.was
+---@field weighed steelyard.book.rows.weighed
+
+---Part of steelyard.book.
+---@class steelyard.book.by_scale
+---@field name string an instrument that weighed something of this; only where there is one
+---@field parts number how many lines
+---@field mass number kg; of these
+---@field sd number kg; standard uncertainty that they have in common: of bias and gain
 
 ---Part of steelyard.book.total.
 ---@class steelyard.book.total.cg
@@ -451,6 +504,7 @@
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field rows steelyard.book.rows[]
+---@field by_scale steelyard.book.by_scale[]
 ---@field total steelyard.book.total
 ---@field by_basis steelyard.book.by_basis[]
 ---@field by_group steelyard.book.by_group[]

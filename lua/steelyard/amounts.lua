@@ -115,6 +115,36 @@ function amounts.any(value)
   return amounts.number(value, unit)
 end
 
+--- What scales read in, in kg. NIST Special Publication 811 (2008), Appendix B: exact there.
+amounts.in_kg = {kg = 1, g = 0.001, lb = 0.45359237, oz = 0.028349523125}
+
+-- number, unit of a number or an amount of mass
+local function plain_as_read(value)
+  if type(value) == "number" then return plain(value, "") end
+  if getmetatable(value) ~= Amount or value.dims ~= "M" or type(value.value) ~= "number" then
+    local _, code, _, hint = bad_number(value, "")
+    return nil, code, "must be what a scale shows, a number or a mass, is " .. amounts.what(value), hint
+  end
+  for unit, factor in pairs(amounts.in_kg) do
+    if factor == value.factor then return value.value, unit end
+  end
+  return value.value * value.factor, "kg"
+end
+
+--- A reading as it was read, 31.4 or 31.4*lb: {value =, sd = or nil, unit = or nil}; or nil, code, message, hint.
+function amounts.as_read(value)
+  local doubt = getmetatable(value) == Doubt and value or nil
+  local number, unit, message, hint = plain_as_read(doubt and doubt.value or value)
+  if not number then return nil, unit, message, hint end
+  if number - number ~= 0 then return nil, "range", "is not finite" end -- an amount may have become so
+  local sd
+  if doubt then
+    sd = plain_as_read(doubt.sd)
+    if not sd or sd < 0 then return nil, "range", "has a doubt that is no number of 0 or more" end
+  end
+  return {value = number, sd = sd, unit = unit}
+end
+
 --- nil when the number keeps to the limits {min =, above =, max =, below =}, else code, message.
 function amounts.outside(number, limits, unit)
   if limits.above and not (number > limits.above) then

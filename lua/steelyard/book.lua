@@ -6,6 +6,8 @@ local notes = require "steelyard.notes"
 local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
+local function weighings() return require "steelyard.book_weighings" end -- few ledgers have any
+
 local book = {}
 local Book = {__name = "book"}
 
@@ -51,6 +53,7 @@ local function row_of(c, item, total)
     basis = node.kind ~= "group" and (node.basis or "estimate") or nil, pieces = item.form == "pair" and 2 or item.count or 1,
     unknown = node.unknown or nil, note = node.note,
   }
+  if node.was or node.weighed then weighings().add(row, node) end
   if t.cg then row.moment = t.mass * moment_arm(c, t.cg) / 1000 end
   if total > 0 and item.aboard then row.share = 100 * t.mass / total end
   if node.whole then row.closure = closure_of(c, node, item.route) end
@@ -68,6 +71,18 @@ local function inside_any(route, routes)
     if route:sub(1, #r) == r then return true end
   end
   return false
+end
+
+-- Weighed by each instrument, of what is asked for; nil when none of them weighed anything.
+local function by_scale(c, routes)
+  local list, items = {}, {}
+  for _, item in ipairs(c.shared.spec.instruments and c.now:items(false) or {}) do
+    if inside_any(item.route, routes) then items[#items + 1] = item end
+  end
+  for _, instrument in ipairs(c.shared.spec.instruments or {}) do
+    list[#list + 1] = weighings().on_scale(c, instrument, items)
+  end
+  return #list > 0 and list or nil
 end
 
 local function add_to(list, by_key, key, mass, parts)
@@ -98,6 +113,7 @@ function book.of(c, self, what)
       end
     end
   end
+  result.by_scale = by_scale(c, routes)
   result.total = {mass = b.mass, cg = b.cg, mass_with_growth = b.mass_with_growth}
   result.sd = {mass = b.sd.mass, cg = b.sd.cg}
   sources[result] = {car = c, routes = routes}
@@ -140,32 +156,48 @@ local function name_text(row)
   return row.aboard and name or name .. " (not aboard)"
 end
 
-function Book.__tostring(result)
-  local rows = {}
+-- The cells of a row; the third is what was booked before.
+local function cells_of(row)
+  local cg = row.cg or {}
+  local function place(letter) return cg[letter] and text.fixed(cg[letter], 0) or "" end
+  return {name_text(row), mass_text(row), row.was and weighings().was_text(row) or "", place "x", place "y", place "z",
+          row.moment and text.fixed(row.moment, 1) or "", row.share and text.fixed(row.share, 1) or "", row.basis or "",
+          row.carrier or ""}
+end
+
+local function table_text(result)
+  local heads = {{"part", "%s"}, {"mass, kg", "%s"}, {"was, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"},
+                 {"moment, kg m", "%s"}, {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
+  local rows, any_was = {}, false
   for _, row in ipairs(result.rows) do
-    local cg = row.cg or {}
-    local function place(letter) return cg[letter] and text.fixed(cg[letter], 0) or "" end
-    rows[#rows + 1] = {name_text(row), mass_text(row), place "x", place "y", place "z",
-                       row.moment and text.fixed(row.moment, 1) or "", row.share and text.fixed(row.share, 1) or "",
-                       row.basis or "", row.carrier or ""}
+    rows[#rows + 1], any_was = cells_of(row), any_was or row.was ~= nil
     local k = row.closure
     if k then
       rows[#rows + 1] = {("  "):rep(row.depth + 1) .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1),
-        text.signed(k.gap, 1), k.closes and "closes" or "does not close"), "", "", "", "", "", "", "", ""}
+        text.signed(k.gap, 1), k.closes and "closes" or "does not close"), "", "", "", "", "", "", "", "", ""}
     end
   end
-  rows[#rows + 1] = {"total", text.plus_minus(result.total.mass, result.sd.mass, 1), text.fixed(result.total.cg.x, 0),
-                     text.fixed(result.total.cg.y, 0), text.fixed(result.total.cg.z, 0), "", "", "", ""}
-  local lines = {
-    ("%s   (%s)"):format(result.heading, text.coverage),
-    text.table({{"part", "%s"}, {"mass, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"}, {"moment, kg m", "%s"},
-                {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}, rows),
-  }
+  local total = result.total
+  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, 1), "", text.fixed(total.cg.x, 0),
+                     text.fixed(total.cg.y, 0), text.fixed(total.cg.z, 0), "", "", "", ""}
+  if not any_was then
+    for _, list in ipairs{heads, table.unpack(rows)} do table.remove(list, 3) end
+  end
+  return text.table(heads, rows)
+end
+
+function Book.__tostring(result)
+  local lines = {("%s   (%s)"):format(result.heading, text.coverage), table_text(result)}
   local basis = {}
   for i, entry in ipairs(result.by_basis) do
     basis[i] = ("%s %s kg in %d"):format(entry.name, text.fixed(entry.mass, 1), entry.parts)
   end
   lines[#lines + 1] = "By basis: " .. table.concat(basis, ", ") .. "."
+  for _, entry in ipairs(result.by_scale or {}) do lines[#lines + 1] = weighings().scale_text(entry) end
+  local chosen = sources[result] and sources[result].routes -- all records of a whole car would bury its table
+  for _, row in ipairs(chosen and result.rows or {}) do
+    if row.weighed then lines[#lines + 1] = text.sentence(weighings().record_text(row)) end
+  end
   for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
   return table.concat(lines, "\n")
 end

@@ -90,7 +90,7 @@ local function put_place(booking, spec, node)
   booking.at = node.at
 end
 
---- What the ledger books for a part, tank or person. `context` = {spec, carriers}. With `booking` that table is filled anew, so
+--- What the ledger books for a part, tank or person. `context` = {spec, carriers, scales}. With `booking` that table is filled anew, so
 -- that building a large car leaves no garbage.
 function build.booking(context, node, record, booking)
   local spec, mass, sd = context.spec, node.mass, node.mass_sd
@@ -106,7 +106,8 @@ function build.booking(context, node, record, booking)
   booking.turned = node.turned
   booking.point = not (node.inertia or node.shape)
   booking.carry = carry(context, node.unsprung)
-  booking.instrument, booking.bias_share, booking.gain_mass = node.instrument or 0, node.bias_share or 0, node.gain_mass or 0
+  booking.instrument = node.scale and context.scales[node.scale] or 0
+  booking.bias_share, booking.gain_mass = node.bias_share or 0, node.gain_mass or 0
   return booking
 end
 
@@ -132,20 +133,25 @@ function build.book(context, builder, node, ashore)
   end
 end
 
--- What parts weighed on one scale have in common.
+-- What parts weighed on one scale have in common, and the numbers that the ledger knows the scales by.
 local function instruments(spec)
-  local list = {}
-  for i, instrument in ipairs(spec.instruments or {}) do list[i] = {instrument.bias_sd or 0, instrument.gain_sd or 0} end
-  return list
+  local list, numbers = {}, {}
+  for i, instrument in ipairs(spec.instruments or {}) do
+    list[i], numbers[instrument.name] = {instrument.bias_sd or 0, instrument.gain_sd or 0}, i
+  end
+  return list, numbers
 end
 
---- shared, geometry, ledger for a whole file.
-function build.car(spec)
+--- shared, geometry, ledger for a whole file. scale_numbers: name -> number in the list of instruments, where it is not the first of
+-- that name.
+function build.car(spec, scale_numbers)
   local geometry = build.geometry(spec, spec.axles)
   local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles)}
-  local context = {spec = spec, records = shared.records, carriers = shared.carriers, booking = {at_sd = {}}}
+  local scales, numbers = instruments(spec)
+  for name, number in pairs(scale_numbers or {}) do numbers[name] = number end
+  local context = {spec = spec, records = shared.records, carriers = shared.carriers, scales = numbers, booking = {at_sd = {}}}
   shared.context = context
-  local builder = core.builder(geometry, nil, nil, instruments(spec))
+  local builder = core.builder(geometry, nil, nil, scales)
   for _, node in ipairs(spec.parts) do build.book(context, builder, node) end
   for _, node in ipairs(spec.spares or {}) do build.book(context, builder, node, true) end
   return shared, geometry, builder:finish()

@@ -68,9 +68,9 @@ end
 
 function Inside.__newindex(c, key, value) rawset(c, key == "base" and "lasting" or key, value) end
 
---- A car from what a file says.
-function car.new(spec)
-  local shared, geometry, ledger = build.car(spec)
+--- A car from what a file says. scale_numbers: as in build.car.
+function car.new(spec, scale_numbers)
+  local shared, geometry, ledger = build.car(spec, scale_numbers)
   shared.filed = ledger
   local c = setmetatable({shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger, fills = {},
                           swaps = {}, changes = {}, structure = resolve.new_structure(), aboard = {}}, Inside)
@@ -346,7 +346,8 @@ function car:set(what, changes)
     local record = c.shared.records[item.record]
     local kind = item.side and "part" or record.kind
     local checked = vehicle_file.fields(kind, changes, {spec = c.shared.spec, name = item.name, node = record})
-    if checked.mass and not checked.mass_sd then
+    if record.scale or record.weighed then require("steelyard.weighings").overruled(record, checked) end
+    if checked.mass and not checked.mass_sd and not checked.weighed then
       -- "a plain number keeps the old standard uncertainty": also one that `assume` gave
       checked.mass_sd = not record.unknown and item.mass_sd and not (record.mass_sd == nil and item.mass_sd == 0)
         and item.mass_sd or record.mass_sd

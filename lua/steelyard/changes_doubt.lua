@@ -10,12 +10,12 @@ local shares = require "steelyard.changes_shares"
 
 local changes_doubt = {}
 
--- Errors that parts weighed on one scale have in common: the same scales in both, or none that matters in either.
+-- Errors that parts weighed on one scale have in common: the same scales in both, under the same numbers.
 local function same_scales(a, b)
   local x, y = a.shared.spec.instruments or {}, b.shared.spec.instruments or {}
   for i = 1, math.max(#x, #y) do
     local p, q = x[i] or {}, y[i] or {}
-    if (p.bias_sd or 0) ~= (q.bias_sd or 0) or (p.gain_sd or 0) ~= (q.gain_sd or 0) then return false end
+    if p.name ~= q.name or (p.bias_sd or 0) ~= (q.bias_sd or 0) or (p.gain_sd or 0) ~= (q.gain_sd or 0) then return false end
   end
   return true
 end
@@ -56,7 +56,7 @@ end
 
 local function edited(work)
   local spec = work.new.shared.spec
-  local context = {spec = spec, carriers = work.new.shared.carriers, records = {}}
+  local context = {spec = spec, carriers = work.new.shared.carriers, scales = work.new.shared.context.scales, records = {}}
   local ledger = work.ledger
   for _, line in ipairs(work.lines) do
     local was, is = line.was, line.is
@@ -83,8 +83,43 @@ local function equal_answers(ledger, new)
   return true
 end
 
+local function is_as_filed(c) return #c.changes == 0 and not next(c.fills) and not next(c.swaps) end
+
+-- All scales of two files; one that has the same name and other errors (a new certificate) stands there twice, under two names.
+local function all_scales(old, new)
+  local list, taken, renamed = {}, {}, {}
+  for _, instrument in ipairs(old or {}) do
+    list[#list + 1], taken[instrument.name] = instrument, instrument
+  end
+  for _, instrument in ipairs(new or {}) do
+    local there = taken[instrument.name]
+    if not there then
+      list[#list + 1] = instrument
+    elseif there.bias_sd ~= instrument.bias_sd or there.gain_sd ~= instrument.gain_sd then
+      list[#list + 1] = setmetatable({name = instrument.name .. " of the new file"}, {__index = instrument})
+      renamed[instrument.name] = #list
+    end
+  end
+  return list, renamed
+end
+
+--- Two cars of different files, loaded once more with the scales of both files, so that errors of scales can be matched. Cars that
+-- were edited, and pairs whose scales are the same, come back as they are.
+function changes_doubt.with_all_scales(old_car, new_car)
+  local carlib = require "steelyard.car"
+  local old, new = carlib.inside(old_car), carlib.inside(new_car)
+  if old.shared == new.shared or same_scales(old, new) or not (is_as_filed(old) and is_as_filed(new)) then return old_car, new_car end
+  local list, renamed = all_scales(old.shared.spec.instruments, new.shared.spec.instruments)
+  local function again(c, numbers)
+    local car = carlib.new(setmetatable({instruments = list}, {__index = c.shared.spec}), numbers)
+    car = c.state and car:state(c.state.name) or car
+    return c.label and car:named(c.label) or car
+  end
+  return again(old, {}), again(new, renamed)
+end
+
 --- Standard uncertainties of the changes by quantity name, or nil when it is not known what the two cars share: one of them was
--- edited after it was loaded, stand-ins are aboard, or the scales are not the same.
+-- edited after it was loaded, stand-ins are aboard, or the scales are not the same (see with_all_scales).
 function changes_doubt.of(work)
   local old, new, ledger = work.old, work.new, work.new.now
   if old.shared ~= new.shared then

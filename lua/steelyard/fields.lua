@@ -2,12 +2,14 @@
 --
 -- kinds[kind] = list of {name, reader, options}. Readers are functions of nodes.lua and vehicle_file.lua. Options:
 --   required   must be there            default    taken when it is not
+--   unless     a field that makes up for a required one
 --   unit, min, above, max               of numbers
 --   words      of a choice: what may be written
 
 local MOST_MASS, MOST_LENGTH = 1e5, 1e6 -- kg and mm: what the ledger keeps exactly (core/mass/ledger.h)
 
 local mass = {unit = "kg", min = 0, max = MOST_MASS, required = true}
+local part_mass = {unit = "kg", min = 0, max = MOST_MASS, required = true, unless = "weighed"}
 local size = {unit = "mm", above = 0, max = MOST_LENGTH}
 local rate = {unit = "N/mm", above = 0}
 local angle = {unit = "deg", above = 0, max = 90}
@@ -20,21 +22,25 @@ local within = {unit = "mm", min = 0, max = MOST_LENGTH}
 
 local bases = {words = {"estimate", "calculated", "supplier", "weighed"}, default = "estimate"}
 
+-- what scales read in
+local mass_units = {words = {"kg", "g", "lb", "oz"}}
+
 -- what parts, tanks and persons share
 local function item_fields(...)
   local list = {
     {"at", "point", needed_point}, {"within_mm", "within", within}, {"turned", "turned"}, {"shape", "shape"},
     {"basis", "choice", bases}, {"unsprung", "unsprung"}, {"tags", "texts"}, {"pair", "flag"},
     {"includes", "texts"}, {"excludes", "texts"}, {"bolted_to", "names"}, {"growth", "fraction"},
-    {"stand_in", "stand_in"}, {"note", "text"}, {"scale", "text"},
+    {"stand_in", "stand_in"}, {"note", "text"}, {"scale", "text"}, {"weighed", "weighed"},
+    {"was", "whole", {unit = "kg", min = 0, max = MOST_MASS}},
   }
   for _, field in ipairs {...} do table.insert(list, 1, field) end
   return list
 end
 
 local kinds = {
-  part = item_fields({"count", "count"}, {"inertia", "inertia"}, {"mass", "mass", mass}),
-  person = item_fields({"hip", "later"}, {"inertia", "inertia"}, {"mass", "mass", mass}),
+  part = item_fields({"count", "count"}, {"inertia", "inertia"}, {"mass", "mass", part_mass}),
+  person = item_fields({"hip", "later"}, {"inertia", "inertia"}, {"mass", "mass", part_mass}),
   tank = item_fields({"dry_mass", "number", {unit = "kg", min = 0, max = MOST_MASS, default = 0.0}},
     {"fill", "fill", {required = true}}, {"capacity", "number", {unit = "litre", above = 0}},
     {"density", "number", {unit = "kg/L", above = 0, max = 30, required = true}}),
@@ -52,9 +58,10 @@ local kinds = {
       default = 0.0}}, {"centre", "number", {unit = "mm", min = -MOST_LENGTH, max = MOST_LENGTH, default = 0.0}},
     {"axles", "axles", {required = true}}, {"chassis", "record", {kind = "chassis"}}, {"design", "text"},
     {"cross_share", "number", {unit = "%", above = 0, max = 100, default = 50.0}}, {"assume", "record", {kind = "assume"}},
+    {"instruments", "records", {kind = "instrument"}}, -- before the parts they weigh
     {"parts", "ledger", {required = true}}, {"spares", "ledger"}, {"states", "states"}, {"points", "points"},
     {"shafts", "records", {kind = "shaft"}}, {"clearances", "records", {kind = "clearance"}},
-    {"limits", "records", {kind = "limit"}}, {"instruments", "records", {kind = "instrument"}}, {"note", "text"},
+    {"limits", "records", {kind = "limit"}}, {"note", "text"},
   },
   axle = {
     {"name", "text", needed_text}, {"at", "number", {unit = "mm", min = -MOST_LENGTH, max = MOST_LENGTH, required = true}},
@@ -86,8 +93,12 @@ local kinds = {
     {"near", "bound"}, {"note", "text"},
   },
   instrument = {
-    {"name", "text", needed_text}, {"sd", "bound"}, {"step", "bound"}, {"gain", "bound"}, {"range", "bound"},
-    {"note", "text"},
+    {"name", "text", needed_text}, {"unit", "choice", mass_units}, {"sd", "shown", {min = 0}}, {"step", "shown", {above = 0}},
+    {"range", "shown", {above = 0}}, {"bias", "shown"}, {"gain", "gain", {unit = "", above = 0}}, {"note", "text"},
+  },
+  weighed = {
+    {"reading", "readings", {required = true}}, {"unit", "choice", mass_units}, {"on", "text"}, {"zero_before", "shown"},
+    {"zero_after", "shown"}, {"tare", "shown"}, {"with", "loads"}, {"pieces", "count"}, {"note", "text"},
   },
 }
 

@@ -59,7 +59,7 @@ local function stand_in(c, ledger)
       if node.stand_in then
         local s = node.stand_in
         ledger = ledger:put(item.route, c.geometry, {mass = s.mass, mass_sd = s.mass_sd or 0, at = s.at, inertia = {}, point = true,
-          unstated = s.mass_sd == nil, unknown = false})
+          unstated = s.mass_sd == nil, unknown = false, instrument = 0, bias_share = 0, gain_mass = 0})
       else
         ledger = ledger:aboard(item.route, false)
       end

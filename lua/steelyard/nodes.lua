@@ -184,6 +184,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
   else
     check_together(ctx, owner, node)
     if kind == "tank" then finish_tank(ctx, owner, node, meant) end
+    if node.weighed or node.scale then require("steelyard.weighings").finish(ctx, owner, node, from) end
   end
   return node
 end

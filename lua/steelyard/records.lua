@@ -27,9 +27,14 @@ local function wrong(ctx, owner, key, code, message, hint, shown)
 end
 records.wrong = wrong
 
+local LEAST_BEGINNING = 3 -- letters that tell a word that was not finished
+
 -- The field that was probably meant: rather one that must be there, and rather one that is not there yet.
 local function meant_field(kind, key, from)
   local absent = {}
+  for _, name in ipairs(#key >= LEAST_BEGINNING and fields.names[kind] or {}) do
+    if name:sub(1, #key) == key then return name end -- "mas" is mass, and not was
+  end
   for _, field in ipairs(fields.kinds[kind]) do
     local name = field[1]
     if from[name] == nil then table.insert(absent, field[3].required and 1 or #absent + 1, name) end
@@ -112,9 +117,10 @@ function records.read(ctx, owner, kind, from, partial, skip, out)
     local field = always[i]
     local key = field[1]
     if from[key] == nil then
+      local unless = field[3].unless
       if not field[3].required then
         out[key] = field[3].default
-      elseif not meant[key] then
+      elseif not (meant[key] or unless and from[unless] ~= nil) then
         wrong(ctx, owner, key, "missing", "is missing")
       end
     end

@@ -31,7 +31,7 @@
 --              static_limit =, worst_limit =, plunge_limit =, cut_length =}, ...},
 --   clearances = {{name =, a = {part =, wheel =, at =, to =, radius =}, b = {...}, asked =}, ...},
 --   limits = {{name =, quantity =, min =, max =, near =}, ...},
---   instruments = {{name =, sd =, step =, gain =, range =}, ...},
+--   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative}, ...},
 --   notes = {sentences to be shown with every result},
 -- }
 -- node = {
@@ -43,6 +43,8 @@
 --            shape = {kind = "tube", sizes in the core's order, and by name, axis = "x" "y" "z"}, inertia = {xx ... yz},
 --            unsprung = {{carrier = axle name or wheel key, fraction =}, ...}, pair = true, count = n,
 --            includes = {...}, excludes = {...}, bolted_to = {...}, scale = instrument,
+--            weighed = the record as read, bias_share =, gain_mass =: see weighings.lua,
+--            was = {value =, sd =, basis =, unknown =}: the mass booked before, shown and never used,
 --            stand_in = {mass =, mass_sd =, at =, at_sd =}
 --   tank:    density =, density_sd =, fill = litres, fill_sd =, capacity = litres, dry_mass = 0, dry_mass_sd =;
 --            no mass of its own: dry_mass + density x fill
@@ -60,6 +62,12 @@ local records = require "steelyard.records"
 
 local vehicle_file = {wheel_keys = axles.wheel_keys}
 local readers, wrong = records.readers, records.wrong
+
+-- Most files weigh nothing on a scale they name.
+local function weighings() return require "steelyard.weighings" end
+for _, reader in ipairs{"weighed", "shown", "gain", "readings", "loads"} do
+  readers[reader] = function(...) return weighings().readers[reader](...) end
+end
 
 -- ---- parts, states --------------------------------------------------------------------------------------------------
 
@@ -171,6 +179,7 @@ function readers.records(ctx, owner, key, value, options, out)
     local record, meant = records.read(ctx, own, kind, from, false, is_name_key)
     if type(name) == "string" then record.name = name end
     if kind == "limit" then check_limit(ctx, own, record, meant) end
+    if kind == "instrument" then record = weighings().instrument(record) end
     if record.name and taken[record.name] then
       wrong(ctx, own, nil, "clash", ("the name is taken by another %s"):format(kind))
     end
@@ -178,12 +187,13 @@ function readers.records(ctx, owner, key, value, options, out)
     list[#list + 1] = record
   end)
   out[key] = list
+  if kind == "instrument" then ctx.instruments = list end
 end
 
 function readers.bound(ctx, owner, key, value, _, out)
   local number, code, message, hint = amounts.any(value)
   if not number then return wrong(ctx, owner, key, code, message, hint) end
-  if (key == "near" or key == "sd" or key == "step" or key == "range") and number < 0 then
+  if key == "near" and number < 0 then
     return wrong(ctx, owner, key, "range", ("must be 0 or more, is %s"):format(core.shortest(number)))
   end
   out[key] = number
@@ -297,22 +307,6 @@ local function check_design(ctx, owner, spec)
     records.did_you_mean(core.nearest(spec.design, list)))
 end
 
-local function check_scales(ctx, spec)
-  local known, list = {}, {}
-  for i, instrument in ipairs(spec.instruments or {}) do
-    if instrument.name then
-      known[instrument.name], list[i] = true, instrument.name
-    end
-  end
-  for i, node in ipairs(ctx.nodes) do
-    local scale = node.scale
-    if scale and not known[scale] then
-      wrong(ctx, ctx.owners[i], "scale", "unknown", ("no instrument is called %q"):format(scale),
-        records.did_you_mean(core.nearest(scale, list)))
-    end
-  end
-end
-
 local function say_unused(ctx)
   local n = ctx.unused_doubts
   if n then
@@ -348,7 +342,6 @@ function vehicle_file.read(raw, origin)
   spec.wheel_keys, spec.notes = ctx.wheel_keys, ctx.notes
   names.check(ctx, spec)
   check_design(ctx, owner, spec)
-  check_scales(ctx, spec)
   if origin.bytes then check_used(ctx, raw.made) end
   ctx.problems:raise_first()
   say_unused(ctx)
@@ -359,7 +352,7 @@ local function context_for(context)
   local ctx = new_context {file = context.file}
   axles.use_axes(ctx, context.spec.axes)
   axles.use_axles(ctx, context.spec.axles)
-  ctx.ground = context.spec.ground or 0
+  ctx.ground, ctx.instruments = context.spec.ground or 0, context.spec.instruments
   return ctx
 end
 

@@ -18,7 +18,11 @@ local car = sy.car{
     sy.part "rear corner" {pair = true, mass = 31.3, at = {2400, 730, 300}, unsprung = "rear"},
     sy.part "loom" {mass = sy.unknown, at = {900, 0, 350}},
     sy.part "tub" {mass = 81, at = {1000, 13, 360}},
+    sy.part "hoop" {mass = sy.sd(12, 2), at = {1300, 0, 600}, weighed = {reading = 14.26, on = "bench", zero_before = 0.02,
+      zero_after = 0.04, tare = 0.3, with = {strap = 0.35}, note = "without paint"}},
+    sy.part "seat" {mass = sy.unknown, at = {1300, 0, 300}, weighed = {reading = 7.2}},
   },
+  instruments = {{name = "bench", step = 0.02, bias = sy.sd(0, 0.02)}},
   limits = {{name = "front share", quantity = "front_share", min = 20, max = 60},
             {name = "shaft", quantity = "shafts.static_angle", max = 7}},
 }
