@@ -43,6 +43,7 @@ static void carry_table(const carrier *c, int depth) {
   const void *address = lua_topointer(S, -1);
   if (lua_rawgetp(L, c->seen, address) == LUA_TTABLE) return;
   lua_pop(L, 1);
+  luaL_checkstack(L, ROOM, NULL); /* for the table, and for a key and a value in it */
   if (depth == DEEPEST || !lua_checkstack(S, ROOM))
     syl_fail(L, &(syl_failure){.code = "limit", .message = "tables lie inside one another too deep"});
   const lua_Unsigned length = lua_rawlen(S, -1);
@@ -70,7 +71,6 @@ static void carry_strange(const carrier *c, const char *what) {
 
 static void carry(const carrier *c, int depth) {
   lua_State *L = c->L, *S = c->meter->S;
-  luaL_checkstack(L, ROOM, NULL);
   switch (lua_type(S, -1)) {
   case LUA_TNIL: lua_pushnil(L); break;
   case LUA_TBOOLEAN: lua_pushboolean(L, lua_toboolean(S, -1)); break;

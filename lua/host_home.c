@@ -1,10 +1,12 @@
 #include "host_home.h"
 
+#include <fcntl.h>
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -81,7 +83,7 @@ void syl_push_home(lua_State *L) {
 typedef struct archive {
   struct timespec written;
   size_t size;
-  char bytes[];
+  char *bytes; /* mapped: a command reads a third of the file at most */
 } archive;
 
 typedef struct record {
@@ -89,18 +91,33 @@ typedef struct record {
   const char *code;
 } record;
 
+static int l_unmap(lua_State *L) {
+  archive *a = lua_touserdata(L, 1);
+  if (a->size > 0) munmap(a->bytes, a->size);
+  a->size = 0;
+  return 0;
+}
+
 /* Push the archive in a file; without one it is empty. */
 static void push_archive(lua_State *L, const char *path) {
-  struct stat about;
-  const bool there = path != NULL && stat(path, &about) == 0 && S_ISREG(about.st_mode);
-  const size_t size = there ? (size_t)about.st_size : 0;
-  archive *a = lua_newuserdatauv(L, sizeof *a + size, 0);
+  archive *a = lua_newuserdatauv(L, sizeof *a, 0);
   a->size = 0;
-  FILE *file = there ? fopen(path, "rb") : NULL;
-  if (file == NULL) return;
-  a->written = about.st_mtim;
-  a->size = fread(a->bytes, 1, size, file);
-  fclose(file);
+  lua_createtable(L, 0, 1);
+  lua_pushcfunction(L, l_unmap);
+  lua_setfield(L, -2, "__gc");
+  lua_setmetatable(L, -2);
+  const int file = path == NULL ? -1 : open(path, O_RDONLY | O_CLOEXEC);
+  if (file < 0) return;
+  struct stat about;
+  if (fstat(file, &about) == 0 && S_ISREG(about.st_mode) && about.st_size > 0) {
+    void *bytes = mmap(NULL, (size_t)about.st_size, PROT_READ, MAP_PRIVATE, file, 0);
+    if (bytes != MAP_FAILED) {
+      a->bytes = bytes;
+      a->size = (size_t)about.st_size;
+      a->written = about.st_mtim;
+    }
+  }
+  close(file);
 }
 
 static uint64_t read_size(const char bytes[8]) {

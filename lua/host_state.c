@@ -3,6 +3,9 @@
 #include <stdio.h>
 #include <string.h>
 
+/* KB taken before the collector first looks, as if so much had been given back: most commands are done by then. */
+enum { FIRST_CREDIT = 8192 };
+
 /* An error outside every pcall: Lua aborts when this returns. */
 static int panic(lua_State *L) {
   const char *message = lua_tostring(L, -1);
@@ -46,5 +49,6 @@ lua_State *syl_new_state(syl_pool *pool) {
   }
   lua_atpanic(L, panic);
   lua_setwarnf(L, warn_silent, L);
+  lua_gc(L, LUA_GCSTEP, -FIRST_CREDIT);
   return L;
 }

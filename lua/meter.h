@@ -41,7 +41,8 @@ typedef struct syl_meter {
   uint64_t steps, requests;
   unsigned refused; /* requests that a full collection may still have helped */
   bool collecting;  /* garbage is collected from some size on */
-  double start;     /* s of this thread's processor time */
+  double start;      /* s of this thread's processor time */
+  double wall_start; /* s of a clock on the wall */
   syl_stop stop;
   int line; /* where it stopped; 0 not known */
   lua_State *S;

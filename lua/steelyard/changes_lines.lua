@@ -34,11 +34,11 @@ local function entries_of(c, renamed)
     local depth = #item.route // 4
     local path = depth > 1 and trail[depth - 1] .. "/" .. item.name or item.name
     trail[depth] = path
+    local index = #list + 1
     local entry = {path = path, parent = trail[depth - 1], item = item, route = item.route, node = c.shared.records[item.record],
-                   form = item.form, aboard = item.aboard}
+                   form = item.form, aboard = item.aboard, index = index}
     if next(renamed) then call_anew(entry, renamed) end
-    entry.index = #list + 1
-    list[entry.index] = entry
+    list[index] = entry
     by_path[entry.path] = entry
   end
   return list, by_path
@@ -92,7 +92,7 @@ end
 -- ---- lines -------------------------------------------------------------------------------------------------------------------
 
 local function add_line(work, path, kinds, happened, change)
-  local line = {part = path, kinds = kinds, happened = happened, change = change}
+  local line = {part = path, kinds = kinds, happened = happened, change = change, was = nil, is = nil, question = nil}
   work.lines[#work.lines + 1] = line
   return line
 end

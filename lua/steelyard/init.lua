@@ -33,12 +33,19 @@ local function spec_to_car(raw, origin)
   return require("steelyard.car").new(vehicle_file.read(raw, origin))
 end
 
+local MOST_CREDIT = 65536 -- KB
+
 -- Reading makes little garbage and much that stays: the collector would only go over it again and again. The garbage is a few
--- hundred bytes a part, less than the parts themselves take.
+-- hundred bytes a part, less than the parts themselves take. What was read is there for a while: the next cycle waits until as much
+-- again is taken, as after a cycle, within limits ("step" with a size counts as so many KB taken, here given back).
 local function without_collecting()
   local was_running = collectgarbage "isrunning"
   collectgarbage "stop"
-  return setmetatable({}, {__close = function() if was_running then collectgarbage "restart" end end})
+  return setmetatable({}, {__close = function()
+    if not was_running then return end
+    collectgarbage "restart"
+    collectgarbage("step", -math.min(collectgarbage "count" // 1 | 0, MOST_CREDIT))
+  end})
 end
 
 --- A car from a vehicle file.
