@@ -26,6 +26,8 @@
 #include "numeric/root.h"
 #include "numeric/stats.h"
 #include "numeric/uncertain.h"
+#include "shop/cardan.h"
+#include "shop/driveline.h"
 #include "statics/balance.h"
 #include "statics/equilibrium.h"
 #include "statics/trial.h"
