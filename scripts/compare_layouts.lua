@@ -1,7 +1,8 @@
---- Which of three driveline positions: balance, inertia and (where known) shafts side by side?
+--- Which of three driveline positions: balance, inertia and shafts side by side?
 -- Usage: steelyard compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]
 
 local sy = require "steelyard"
+local text = require "steelyard.text"
 
 local o = sy.options{
   about = "One part or group at several fore-aft positions; the first column is the car as booked.",
@@ -16,12 +17,21 @@ local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local cars = {car, show = {
   "front", "rear", "front_share", "cg_behind", "height", "yaw_inertia", "yaw_index", "shafts.static_angle", "shafts.worst_angle",
-  "shafts.plunge", "clearances.tightest"}}
+  "shafts.offset", "shafts.plunge", "clearances.tightest"}}
 for _, back in ipairs(o.back) do
   if back ~= 0 then cars[#cars + 1] = car:move(o.move, back > 0 and {back = back} or {forward = -back}) end
 end
 local worst, rank = "pass", {pass = 1, near = 2, unknown = 3, fail = 4}
 local result = sy.compare(cars)
+for _, row in ipairs(result.rows) do
+  for i, verdict in ipairs(row.verdicts or {}) do
+    if verdict:find "^FAIL" then
+      worst = "fail"
+      result.notes[#result.notes + 1] = ("%s breaks a limit: %s %s %s, allowed %s"):format(result.columns[i], row.label,
+        text.fixed(row.values[i], row.decimals), row.unit, verdict:match "<(.*)")
+    end
+  end
+end
 for i, each in ipairs(cars) do
   local checks = each:checks()
   for _, row in ipairs(checks) do

@@ -106,6 +106,11 @@
 ---@field part? string
 ---@field wheel? string
 ---@field at? steelyard.point
+---@field axis? string
+---@field pivot? steelyard.point
+---@field hinge? string
+---@field path? any
+---@field steer? steelyard.number deg; 0 or more; up to 80
 
 ---What the file says under limit; vehicles/README.md explains each.
 ---@class steelyard.fields.limit
@@ -187,6 +192,7 @@
 ---@field worst_limit? steelyard.number deg; above 0; up to 90
 ---@field plunge_limit? steelyard.number mm; above 0; up to 1000000
 ---@field cut_length? steelyard.number mm; above 0; up to 1000000
+---@field phase? steelyard.number deg; -360 or more; up to 360
 ---@field note? string
 
 ---What the file says under stand_in; vehicles/README.md explains each.
@@ -531,6 +537,101 @@
 ---@field status string the worst of fail > unknown > near > pass
 ---@field sd table standard uncertainties
 
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.worst_at
+---@field travel? number mm; where that is, up positive
+---@field joint? string inner or outer
+---@field steer? number deg; steered to the left positive
+
+---Part of steelyard.shafts.entry.at.
+---@class steelyard.shafts.entry.at.ride
+---@field inner? number deg; angle of the inner joint at ride height
+---@field outer? number deg; of the outer joint
+---@field length? number mm; at ride height
+---@field plunge? number mm; longer than the cut length or, without one, than at ride height
+
+---Part of steelyard.shafts.entry.at.
+---@class steelyard.shafts.entry.at.droop
+---@field inner? number deg; angle of the inner joint at full droop
+---@field outer? number deg; of the outer joint
+---@field length? number mm; at full droop
+---@field plunge? number mm; longer than the cut length or, without one, than at ride height
+
+---Part of steelyard.shafts.entry.at.
+---@class steelyard.shafts.entry.at.bump
+---@field inner? number deg; angle of the inner joint at full bump
+---@field outer? number deg; of the outer joint
+---@field length? number mm; at full bump
+---@field plunge? number mm; longer than the cut length or, without one, than at ride height
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.at
+---@field ride steelyard.shafts.entry.at.ride
+---@field droop steelyard.shafts.entry.at.droop
+---@field bump steelyard.shafts.entry.at.bump
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.listed
+---@field travel? number mm; a travel asked for
+---@field inner? number deg; angle of the inner joint there
+---@field outer? number deg; of the outer joint
+---@field length? number mm; there
+---@field plunge? number mm; as above
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.travels
+---@field droop? number mm; reckoned with
+---@field bump? number mm; the same
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.ripple
+---@field inner? number %; speed ripple of a Cardan joint at ride height, fastest less slowest
+---@field outer? number %; the same
+---@field both? number %; of the two together
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.checks
+---@field what? string static angle, worst angle, plunge, plunge from the cut length, equivalent angle
+---@field value? number deg, plunges mm
+---@field limit? number the same
+---@field basis? string where the limit comes from: file or common practice
+---@field margin? number to the limit, negative when broken
+---@field status? string pass, near, fail or unknown
+---@field why? string why it is unknown
+
+---Part of steelyard.shafts.
+---@class steelyard.shafts.entry
+---@field name string as in the file
+---@field side? string left or right, of the wheel it drives
+---@field joint string cv or cardan
+---@field status string pass, near, fail or unknown
+---@field why string in words
+---@field static_angle? number deg; the larger joint angle at ride height; none when a place is not known
+---@field worst_angle? number deg; the largest over the travel, and steered if the file says so
+---@field worst_at steelyard.shafts.entry.worst_at
+---@field at steelyard.shafts.entry.at
+---@field listed steelyard.shafts.entry.listed[]
+---@field travels steelyard.shafts.entry.travels
+---@field offset? string where the outer joint lies from the inner one, in words
+---@field plunge_used? number mm; longest less shortest over the travel
+---@field plunge_status? string pass, near, fail or unknown; unknown when the file gives no allowance, which spoils no angle
+---@field cut_length? number mm; as the file says it was cut
+---@field cut_for? number mm; a length that shares the plunge evenly
+---@field ripple steelyard.shafts.entry.ripple
+---@field equivalent_angle? number deg; of the one Cardan joint that turns as unevenly as the two
+---@field checks steelyard.shafts.entry.checks[]
+---@field sd table<string, number> standard uncertainties of static_angle, worst_angle and plunge_used from what the file states of the joints' places
+
+---What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.
+---@class steelyard.shafts
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.shafts.entry
+---@field worst_angle? number deg; of all shafts
+---@field status string the worst of fail > unknown > near > pass
+---@field sd table standard uncertainties
+
 ---Part of steelyard.comparison.
 ---@class steelyard.comparison.rows
 ---@field name string the quantity
@@ -542,6 +643,8 @@
 ---@field changes any[] against the baseline, or "unknown"
 ---@field sd number[] standard uncertainty: of the baseline first, then of each change
 ---@field clear boolean[] the change is more than its own 95 %
+---@field verdicts? string[] how each stands to its limit, such as "pass <7", where there is one
+---@field words? boolean true when the values are texts
 
 ---What sy.compare gives. Lists by column; the first column is the baseline.
 ---@class steelyard.comparison
@@ -697,6 +800,12 @@ function car:trial(what, direction) end
 ---@return steelyard.checks
 ---@nodiscard
 function car:checks() end
+
+---Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel.
+---@param options? table travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up positive, are travels to be listed as well
+---@return steelyard.shafts
+---@nodiscard
+function car:shafts(options) end
 
 ---@class steelyard
 ---@field unknown any a mass that is not known

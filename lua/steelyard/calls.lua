@@ -56,6 +56,9 @@ calls.car = {
   {"car:trial", {what, {"direction", "text", "forward back left right up or down"}}, "trial",
     "A function of millimetres for loops: mass, CG (a table), yaw inertia, front, rear, then the wheels (lf rf lr rr)."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
+  {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
+    .. "positive, are travels to be listed as well"}}, "shafts",
+    "Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel."},
 }
 
 -- what every result of a car says
@@ -127,6 +130,39 @@ calls.results = {
     {"[].min?", "number", "", "lower limit"}, {"[].max?", "number", "", "upper limit"},
     {"[].margin?", "number", "", "to the nearer limit, negative when broken"}, {"[].status", "text", "", status},
     {"[].why", "text", "", "in words"}, {"status", "text", "", "the worst of fail > unknown > near > pass"})},
+  {"shafts", "What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.", fields = stated(
+    {"[].name", "text", "", "as in the file"}, {"[].side?", "text", "", "left or right, of the wheel it drives"},
+    {"[].joint", "text", "", "cv or cardan"}, {"[].status", "text", "", status}, {"[].why", "text", "", "in words"},
+    {"[].static_angle?", "number", "deg", "the larger joint angle at ride height; none when a place is not known"},
+    {"[].worst_angle?", "number", "deg", "the largest over the travel, and steered if the file says so"},
+    {"[].worst_at.travel?", "number", "mm", "where that is, up positive"}, {"[].worst_at.joint?", "text", "", "inner or outer"},
+    {"[].worst_at.steer?", "number", "deg", "steered to the left positive"},
+    {"[].at.ride.inner?", "number", "deg", "angle of the inner joint at ride height"}, {"[].at.ride.outer?", "number", "deg", "of the outer joint"},
+    {"[].at.ride.length?", "number", "mm", "at ride height"}, {"[].at.ride.plunge?", "number", "mm", "longer than the cut length or, without one, than at ride height"},
+    {"[].at.droop.inner?", "number", "deg", "angle of the inner joint at full droop"}, {"[].at.droop.outer?", "number", "deg", "of the outer joint"},
+    {"[].at.droop.length?", "number", "mm", "at full droop"}, {"[].at.droop.plunge?", "number", "mm", "longer than the cut length or, without one, than at ride height"},
+    {"[].at.bump.inner?", "number", "deg", "angle of the inner joint at full bump"}, {"[].at.bump.outer?", "number", "deg", "of the outer joint"},
+    {"[].at.bump.length?", "number", "mm", "at full bump"}, {"[].at.bump.plunge?", "number", "mm", "longer than the cut length or, without one, than at ride height"},
+    {"[].listed[].travel?", "number", "mm", "a travel asked for"}, {"[].listed[].inner?", "number", "deg", "angle of the inner joint there"},
+    {"[].listed[].outer?", "number", "deg", "of the outer joint"}, {"[].listed[].length?", "number", "mm", "there"},
+    {"[].listed[].plunge?", "number", "mm", "as above"},
+    {"[].travels.droop?", "number", "mm", "reckoned with"}, {"[].travels.bump?", "number", "mm", "the same"},
+    {"[].offset?", "text", "", "where the outer joint lies from the inner one, in words"},
+    {"[].plunge_used?", "number", "mm", "longest less shortest over the travel"},
+    {"[].plunge_status?", "text", "", status .. "; unknown when the file gives no allowance, which spoils no angle"},
+    {"[].cut_length?", "number", "mm", "as the file says it was cut"},
+    {"[].cut_for?", "number", "mm", "a length that shares the plunge evenly"},
+    {"[].ripple.inner?", "number", "%", "speed ripple of a Cardan joint at ride height, fastest less slowest"},
+    {"[].ripple.outer?", "number", "%", "the same"}, {"[].ripple.both?", "number", "%", "of the two together"},
+    {"[].equivalent_angle?", "number", "deg", "of the one Cardan joint that turns as unevenly as the two"},
+    {"[].checks[].what?", "text", "", "static angle, worst angle, plunge, plunge from the cut length, equivalent angle"},
+    {"[].checks[].value?", "number", "", "deg, plunges mm"}, {"[].checks[].limit?", "number", "", "the same"},
+    {"[].checks[].basis?", "text", "", "where the limit comes from: file or common practice"},
+    {"[].checks[].margin?", "number", "", "to the limit, negative when broken"}, {"[].checks[].status?", "text", "", status},
+    {"[].checks[].why?", "text", "", "why it is unknown"},
+    {"[].sd", "table<string, number>", "", "standard uncertainties of static_angle, worst_angle and plunge_used from what the file states of "
+      .. "the joints' places"},
+    {"worst_angle?", "number", "deg", "of all shafts"}, {"status", "text", "", "the worst of fail > unknown > near > pass"})},
   {"comparison", "What sy.compare gives. Lists by column; the first column is the baseline.", fields = stated(
     {"columns", "text[]", "", "headings"}, {"rows[].name", "text", "", "the quantity"}, {"rows[].label", "text", "", "in words"},
     {"rows[].unit", "text", "", "of all numbers in the row"}, {"rows[].decimals", "number", "", "as its values are printed"},
@@ -135,6 +171,8 @@ calls.results = {
     {"rows[].changes", "list", "", 'against the baseline, or "unknown"'},
     {"rows[].sd", "number[]", "", "standard uncertainty: of the baseline first, then of each change"},
     {"rows[].clear", "boolean[]", "", "the change is more than its own 95 %"},
+    {"rows[].verdicts?", "text[]", "", 'how each stands to its limit, such as "pass <7", where there is one'},
+    {"rows[].words?", "boolean", "", "true when the values are texts"},
     {"at_least", "boolean[]", "", "inertia is \"at least\": parts without a shape count as points"})},
   {"changes", "What sy.changes gives. Each line has its effect on the mean of the two cars.", fields = stated(
     {"rows[].part", "text", "", "its path; a group that moved, came or went as a whole is one line"},

@@ -9,6 +9,7 @@
 --   swaps      route of a part -> route of the one in its place   changes  texts for headings
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own
 --   aboard     what is known of who is aboard: the same for all cars that only moves tell apart
+--   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone), or nil
 
 local core = require "steelyard.core"
 local build = require "steelyard.build"
@@ -87,7 +88,7 @@ local function derive(c, change)
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, swaps = c.swaps, changes = changes, structure = c.structure, label = c.label,
-                       aboard = c.aboard}, Inside)
+                       aboard = c.aboard, turned = c.turned}, Inside)
 end
 
 -- After edits that a state may treat in its own way.
@@ -205,11 +206,22 @@ local function spread(ledger, route, distance)
   return ledger:shift(route, 0, y > 0 and distance or -distance, 0)
 end
 
+-- What is fixed to a part turns with it; a turn of nil is taken back.
+local function note_turn(d, route, turn)
+  local turned = {}
+  for key, value in pairs(d.turned or {}) do turned[key] = value end
+  turned[route] = turn
+  d.turned = turned
+end
+
 local function move_routes(d, found, way)
   if #found.routes == 0 then return end
   if way.turn then
     local x, y, z = turning_point(d, found, way.about)
     for _, route in ipairs(found.routes) do
+      if d.now:item(route).form == "part" then
+        note_turn(d, route, core.turn_alone(d.now, route, way.turn, d.turned and d.turned[route]))
+      end
       edit_both(d, function(ledger) return ledger:turn(route, way.turn, x, y, z) end)
     end
   end
@@ -356,6 +368,7 @@ function car:set(what, changes)
     local new = merged(record, checked)
     c.shared.records[#c.shared.records + 1] = new
     d.base = d.base:put(route, c.geometry, set_booking(c, new, checked, #c.shared.records))
+    if checked.turned and d.turned then note_turn(d, route, nil) end
   end
   return reload(d)
 end
@@ -431,7 +444,7 @@ end
 
 -- ---- answers, each in its own file, loaded when first asked for ------------------------------------------------------
 
-local answers = {balance = "balance", book = "book", trial = "trial", checks = "checks"}
+local answers = {balance = "balance", book = "book", trial = "trial", checks = "checks", shafts = "shafts"}
 for method, module in pairs(answers) do
   car[method] = function(self, ...)
     local answer = require("steelyard." .. module).of

@@ -1,7 +1,6 @@
---- car:checks(): the file's limits, each answered with pass, near, fail or unknown.
+--- car:checks(): the file's limits, each answered with pass, near, fail or unknown (verdicts.lua).
 --
--- near: inside, but by less than the answer's own 95 %; without uncertainty, by less than 5 % of the limit. A limit may
--- set its own margin with `near`. The overall status is the worst of fail > unknown > near > pass.
+-- The overall status is the worst of fail > unknown > near > pass.
 -- A mass with unknown parts and an inertia with parts that have no shape are "at least": only more can come, so an upper
 -- limit is broken for certain or not known to hold, and a lower one the other way round.
 
@@ -10,17 +9,18 @@ local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local text = require "steelyard.text"
 local quantities = require "steelyard.quantities"
+local verdicts = require "steelyard.verdicts"
 
 local checks = {}
 local Checks = {__name = "checks"}
-local rank = {pass = 1, near = 2, unknown = 3, fail = 4}
-local NEAR_SHARE = 0.05 -- design: without uncertainty, within 5 % of the limit
 
 local function answer(c, b, name)
   if core.knows(c.geometry, name) then
     local value = core.answers(c.now, c.geometry, {name})[1]
     if value == value then return value, core.doubts(c.now, c.geometry, {name})[1] end
   end
+  local elsewhere = quantities.answer(c, name)
+  if elsewhere then return elsewhere.value, quantities.doubt(elsewhere) end
   local value = b
   for key in name:gmatch "[^.]+" do value = type(value) == "table" and value[key] or nil end
   return type(value) == "number" and value or nil
@@ -28,19 +28,6 @@ end
 
 -- axle and wheel loads are named by the file, so the table of quantities does not hold them all
 local function quantity(name) return quantities.by_name[name] or {decimals = 1, unit = "kg"} end
-
-local function margin_of(value, limit)
-  local low = limit.min and value - limit.min or math.huge
-  local high = limit.max and limit.max - value or math.huge
-  if low <= high then return low, limit.min end
-  return high, limit.max
-end
-
-local function near_band(limit, sd, bound)
-  if limit.near then return limit.near, "the margin asked for" end
-  if sd and sd > 0 then return text.K95 * sd, "its own +-" end
-  return NEAR_SHARE * math.abs(bound), "5 % of the limit (no uncertainty stated)"
-end
 
 local grows = {mass = "mass", mass_with_growth = "mass", yaw_inertia = "inertia", yaw_index = "inertia", ["inertia.xx"] = "inertia",
                ["inertia.yy"] = "inertia", ["inertia.zz"] = "inertia"}
@@ -63,8 +50,7 @@ local function judge(c, b, limit)
   end
   local q = quantity(limit.quantity)
   local unit = q.unit ~= "" and " " .. q.unit or ""
-  local margin, bound = margin_of(value, limit)
-  local band, what = near_band(limit, sd, bound)
+  local status, margin, bound, what = verdicts.of(value, sd, limit)
   row.margin = margin
   local more = at_least(b, limit.quantity)
   if more and not (limit.max and value > limit.max) and (limit.max or margin < 0) then
@@ -72,13 +58,11 @@ local function judge(c, b, limit)
     return row
   end
   local by = text.fixed(math.abs(margin), q.decimals) .. unit
-  if margin < 0 then
-    row.status = "fail"
+  row.status = status
+  if status == "fail" then
     row.why = ("%s %s the limit"):format(by, bound == limit.max and "over" or "under")
-  elseif margin < band then
-    row.status, row.why = "near", ("%s inside, less than %s"):format(by, what)
   else
-    row.status, row.why = "pass", ("%s inside"):format(by)
+    row.why = status == "near" and ("%s inside, less than %s"):format(by, what) or ("%s inside"):format(by)
   end
   return row
 end
@@ -92,7 +76,7 @@ function checks.of(c, self)
   for i, limit in ipairs(c.shared.spec.limits or {}) do
     local row = judge(c, b, limit)
     result[i], result.sd[i] = row, row.sd or 0
-    if rank[row.status] > rank[result.status] then result.status = row.status end
+    result.status = verdicts.worse(result.status, row.status)
     rests_on_split = rests_on_split or wheels[row.quantity]
   end
   if rests_on_split then table.insert(result.notes, 1, notes.corner_basis(c)) end
@@ -103,7 +87,7 @@ function checks.of(c, self)
   return setmetatable(result, Checks)
 end
 
-local mark = {pass = "pass", near = "near", fail = "FAIL", unknown = "unknown"}
+local mark = verdicts.mark
 
 function Checks.__tostring(result)
   local rows = {}

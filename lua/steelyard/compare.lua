@@ -11,7 +11,6 @@ local quantities = require "steelyard.quantities"
 local text = require "steelyard.text"
 
 local compare = {}
-local Compare = {__name = "comparison"}
 local MOST_SHOWN = 64 -- what the core answers at a time
 
 local function describe(c, name)
@@ -47,9 +46,27 @@ end
 
 local function any() return true end
 
--- name -> value for each car, and the doubts: of the first car's own answers, of the others' changes against it
+-- Quantities with a module of their own, for car i: value, doubt and verdict of each. Cars from one file share the errors of
+-- what the file states.
+local function answer_elsewhere(cars, i, asked, found, values, doubts)
+  for _, q in ipairs(asked) do
+    local answer = quantities.answer(cars[i], q.name)
+    if answer then
+      found[i][q.name], values[i][q.name] = answer, answer.value
+      local before = i > 1 and found[1][q.name]
+      if before and cars[i].shared == cars[1].shared then
+        doubts[i][q.name] = quantities.doubt(answer, before)
+      else
+        doubts[i][q.name] = math.sqrt(quantities.doubt(answer) ^ 2 + (before and quantities.doubt(before) ^ 2 or 0))
+      end
+    end
+  end
+end
+
+-- name -> value for each car, the doubts (of the first car's own answers, of the others' changes against it), and what modules of
+-- their own found
 local function answers_of(cars, asked, sheets)
-  local values, doubts = {}, {}
+  local values, doubts, found = {}, {}, {}
   local first = cars[1]
   for i, c in ipairs(cars) do
     local names = asked_of_core({c}, asked, any)
@@ -60,14 +77,38 @@ local function answers_of(cars, asked, sheets)
     local both = asked_of_core({first, c}, asked, function(name) return values[1][name] and values[i][name] end)
     doubts[i] = by_name(both, i == 1 and core.doubts(c.now, c.geometry, both)
       or core.change_doubts(first.now, first.geometry, c.now, c.geometry, both))
+    found[i] = {}
+    answer_elsewhere(cars, i, asked, found, values, doubts)
   end
-  return values, doubts
+  return values, doubts, found
 end
 
-local function row_of(q, values, doubts)
+-- A row of texts: nothing to subtract.
+local function row_of_words(q, values)
+  local row = {name = q.name, unit = "", label = q.label, decimals = 0, change_decimals = 0, values = {}, changes = {}, sd = {}, clear = {},
+               words = true}
+  for i = 1, #values do row.values[i], row.changes[i], row.sd[i], row.clear[i] = values[i][q.name] or "unknown", "", 0, false end
+  return row
+end
+
+local function verdicts_of(name, found)
+  local list
+  for i = 1, #found do
+    local verdict = found[i][name] and found[i][name].verdict
+    if verdict then
+      list = list or {}
+      list[i] = verdict
+    end
+  end
+  for i = 1, list and #found or 0 do list[i] = list[i] or "unknown" end
+  return list
+end
+
+local function row_of(q, values, doubts, found)
+  if q.words then return row_of_words(q, values) end
   local name = q.name
   local row = {name = name, unit = q.unit, label = q.label, decimals = q.decimals, change_decimals = q.change, values = {},
-               changes = {}, sd = {}, clear = {}}
+               changes = {}, sd = {}, clear = {}, verdicts = verdicts_of(name, found)}
   local base = values[1][name]
   for i = 1, #values do
     local value, sd = values[i][name], doubts[i][name] or 0
@@ -117,6 +158,19 @@ local function add_notes(list, column, i, c, b)
   for _, note in ipairs(own) do list[#list + 1] = column .. ": " .. note end
 end
 
+-- What the modules have to say of the first car; of another only what is its own.
+local function add_found_notes(list, columns, name, found)
+  local said = {}
+  for _, note in ipairs(list) do said[note] = true end
+  for i = 1, #found do
+    for _, note in ipairs(found[i][name] and found[i][name].notes or {}) do
+      local shown = i == 1 and note or columns[i] .. ": " .. note
+      if not said[note] and not said[shown] then list[#list + 1] = shown end
+      said[note], said[shown] = true, true
+    end
+  end
+end
+
 -- Loads of single wheels rest on a split that must be said.
 local function shows_wheels(cars, asked)
   for _, wheel in ipairs(cars[1].geometry:wheels()) do
@@ -155,66 +209,13 @@ function compare.of(request)
     add_notes(result.notes, columns[i], i, c, sheets[i])
   end
   if shows_wheels(cars, asked) then table.insert(result.notes, 1, notes.corner_basis(cars[1])) end
-  local values, doubts = answers_of(cars, asked, sheets)
+  local values, doubts, found = answers_of(cars, asked, sheets)
   for i, q in ipairs(asked) do
-    result.rows[i] = row_of(q, values, doubts)
+    result.rows[i] = row_of(q, values, doubts, found)
     result.sd[q.name] = result.rows[i].sd
+    add_found_notes(result.notes, columns, q.name, found)
   end
-  return setmetatable(result, Compare)
-end
-
-local function change_text(row, i)
-  local change, sd = row.changes[i], row.sd[i]
-  if change == "unknown" then return "unknown" end
-  local shown = text.signed(change, row.change_decimals)
-  local same = not shown:find "[1-9]"
-  local doubt = sd > 0 and text.fixed(text.K95 * sd, row.change_decimals) or nil
-  if same and not (doubt and doubt:find "[1-9]") then return "same" end
-  if same then shown = text.fixed(0, row.change_decimals) end
-  if doubt and doubt:find "[1-9]" then shown = shown .. " +- " .. doubt end
-  if not row.clear[i] and not same then shown = shown .. " (not clear)" end
-  return shown
-end
-
-local at_least = {yaw_inertia = true, yaw_index = true}
--- printed with the word that fits the first car instead of a sign
-local worded = {cg_left = "CG right of centre", cg_behind = "CG ahead of front axle"}
-
-local function negative(list)
-  local turned = {}
-  for i, x in ipairs(list) do turned[i] = type(x) == "number" and -x or x end
-  return turned
-end
-
--- The row as printed: the same, or the other way round under the other word.
-local function printed(row)
-  if not worded[row.name] or type(row.values[1]) ~= "number" or row.values[1] >= 0 then return row end
-  return setmetatable({label = worded[row.name], values = negative(row.values), changes = negative(row.changes)}, {__index = row})
-end
-
-function Compare.__tostring(result)
-  local heads, rows = {{"", "%s"}}, {}
-  for i, title in ipairs(result.columns) do
-    heads[#heads + 1] = {title, "%s"}
-    if i > 1 then heads[#heads + 1] = {"change", "%s"} end
-  end
-  for _, each in ipairs(result.rows) do
-    local row = printed(each)
-    local cells = {quantities.heading(row)}
-    for i, value in ipairs(row.values) do
-      local shown = value == "unknown" and "unknown" or text.fixed(value, row.decimals)
-      if i == 1 and value ~= "unknown" and row.sd[1] > 0 then shown = text.plus_minus(value, row.sd[1], row.decimals) end
-      if i == 1 and value ~= "unknown" and at_least[row.name] and result.at_least[1] then
-        shown = "at least " .. text.fixed(value, row.decimals)
-      end
-      cells[#cells + 1] = shown
-      if i > 1 then cells[#cells + 1] = change_text(row, i) end
-    end
-    rows[#rows + 1] = cells
-  end
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return setmetatable(result, require "steelyard.compare_print")
 end
 
 return compare

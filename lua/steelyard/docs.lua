@@ -14,7 +14,7 @@ function docs.fields(result)
   local list = {}
   if result.answers then
     for _, q in ipairs(quantities.list) do
-      if q.from ~= "later" then list[#list + 1] = {q.name, "number", q.unit, q.meaning} end
+      if q.from == "core" or q.from == "balance" then list[#list + 1] = {q.name, "number", q.unit, q.meaning} end
     end
   end
   return table.move(result.fields, 1, #result.fields, #list + 1, list)

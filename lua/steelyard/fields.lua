@@ -79,9 +79,12 @@ local kinds = {
     {"name", "text", needed_text}, {"inner", "joint"}, {"outer", "joint"},
     {"joint", "choice", {words = {"cv", "cardan"}, required = true}}, {"axis", "direction"},
     {"static_limit", "number", angle}, {"worst_limit", "number", angle}, {"plunge_limit", "number", size},
-    {"cut_length", "number", size}, {"note", "text"},
+    {"cut_length", "number", size}, {"phase", "number", {unit = "deg", min = -360, max = 360}}, {"note", "text"},
   },
-  joint = {{"part", "name"}, {"wheel", "wheel"}, {"at", "point"}},
+  joint = {
+    {"part", "name"}, {"wheel", "wheel"}, {"at", "point"}, {"axis", "direction"}, {"pivot", "point"}, {"hinge", "direction"},
+    {"path", "path"}, {"steer", "number", {unit = "deg", min = 0, max = 80}},
+  },
   clearance = {
     {"name", "text", needed_text}, {"a", "place", {required = true}}, {"b", "place", {required = true}},
     {"asked", "number", {unit = "mm", min = 0, max = MOST_LENGTH}}, {"note", "text"},

@@ -29,7 +29,7 @@ end
 
 local function spec_to_car(raw, origin)
   local vehicle_file = require "steelyard.vehicle_file"
-  origin.quantities = require("steelyard.quantities").names
+  origin.quantities = require("steelyard.quantities").numbers
   return require("steelyard.car").new(vehicle_file.read(raw, origin))
 end
 

@@ -5,7 +5,10 @@
 -- change    decimals of a change, where finer than the value's
 -- meaning   one line for the reference page
 -- from      "core": steelyard.core answers it, doubts included; "balance": a field of the balance sheet without doubt;
---           "later": the name is kept for limits and tables, the answer is "unknown" until the car can give it
+--           "later": the name is kept for limits and tables, the answer is "unknown" until the car can give it;
+--           any other word: the module steelyard.WORD answers, by quantity(c, name) -> nil when unknown, or
+--             {value =, errors = {[input] = effect of one standard uncertainty of it}, verdict = "pass <7" or nil, notes = list}
+-- words     true when the answer is a text, for tables only
 
 local list = {
   {"mass", "mass", "kg", 1, "total of everything aboard", change = 2},
@@ -41,17 +44,44 @@ local list = {
   {"sprung.mass", "sprung mass", "kg", 1, "what the springs carry", change = 2},
   {"unsprung.mass", "unsprung mass", "kg", 1, "what the wheels carry directly", change = 2},
   {"wheelbase", "wheelbase", "mm", 0, "first to last axle", from = "balance"},
-  {"shafts.static_angle", "half-shaft, ride", "deg", 1, "largest joint angle at ride height", from = "later"},
-  {"shafts.worst_angle", "half-shaft, worst", "deg", 1, "largest joint angle over the wheel travel", from = "later"},
-  {"shafts.plunge", "plunge over travel", "mm", 1, "largest change of shaft length over the wheel travel", from = "later"},
+  {"shafts.static_angle", "half-shaft, ride", "deg", 1, "largest joint angle at ride height", from = "shafts"},
+  {"shafts.worst_angle", "half-shaft, worst", "deg", 1, "largest joint angle over the wheel travel", from = "shafts"},
+  {"shafts.offset", "outboard joint lies", "", 0, "where the outer joint lies from the inner one", from = "shafts", words = true},
+  {"shafts.plunge", "plunge over travel", "mm", 1, "largest change of shaft length over the wheel travel", from = "shafts"},
   {"clearances.tightest", "tightest gap", "mm", 0, "smallest gap between named envelopes", from = "later"},
 }
 
-local quantities = {list = {}, by_name = {}, names = {}}
+local quantities = {list = {}, by_name = {}, names = {}, numbers = {}}
 for i, q in ipairs(list) do
   local entry = {name = q[1], label = q[2], unit = q[3], decimals = q[4], meaning = q[5], change = q.change or q[4],
-                 from = q.from or "core"}
+                 from = q.from or "core", words = q.words}
   quantities.list[i], quantities.by_name[q[1]], quantities.names[i] = entry, entry, q[1]
+  if not q.words then table.insert(quantities.numbers, q[1]) end -- what a limit may be on
+end
+
+local inside = {core = true, balance = true, later = true}
+
+--- Has this quantity (or name) a module of its own?
+function quantities.elsewhere(q)
+  if type(q) == "string" then q = quantities.by_name[q] end
+  return q ~= nil and not inside[q.from]
+end
+
+--- The answer of a quantity that has a module of its own, for the inside of a car; nil when it has none or is not known.
+function quantities.answer(c, name)
+  if not quantities.elsewhere(name) then return nil end
+  return require("steelyard." .. quantities.by_name[name].from).quantity(c, name)
+end
+
+--- Standard uncertainty of an answer, or of its change against an earlier one that shares its inputs.
+function quantities.doubt(answer, before)
+  local sum, errors, earlier = 0, answer.errors or {}, before and before.errors or {}
+  local keys = {}
+  for key in pairs(errors) do keys[#keys + 1] = key end
+  for key in pairs(earlier) do if not errors[key] then keys[#keys + 1] = key end end
+  table.sort(keys, require("steelyard.core").before) -- sums of squares in one order, whatever order the table has
+  for _, key in ipairs(keys) do sum = sum + ((errors[key] or 0) - (earlier[key] or 0)) ^ 2 end
+  return math.sqrt(sum)
 end
 
 --- What sy.compare shows when nothing is asked for.

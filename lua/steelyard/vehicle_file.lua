@@ -27,8 +27,9 @@
 --   states = {{name =, line =, with = {names or tags}, without = {...}, fill = {[tank] = as in fills()},
 --              swap = {{old =, new =}, ...}, stand_ins = true}, ...},
 --   points = {{name =, at =, part =}, ...},
---   shafts = {{name =, inner = {part =, wheel =, at =}, outer = {...}, joint = "cv" or "cardan", axis = {x, y, z},
---              static_limit =, worst_limit =, plunge_limit =, cut_length =}, ...},
+--   shafts = {{name =, inner = {part =, at =, at_sd =, axis = {x, y, z}}, outer = {the same, wheel =, pivot =, hinge =,
+--              path = {{travel, x, y, z}, ...}, steer =}, joint = "cv" or "cardan", axis = {x, y, z}, static_limit =,
+--              worst_limit =, plunge_limit =, cut_length =, phase =}, ...},
 --   clearances = {{name =, a = {part =, wheel =, at =, to =, radius =}, b = {...}, asked =}, ...},
 --   limits = {{name =, quantity =, min =, max =, near =}, ...},
 --   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative}, ...},
@@ -64,6 +65,12 @@ local vehicle_file = {wheel_keys = axles.wheel_keys}
 local readers, wrong = records.readers, records.wrong
 
 -- Most files weigh nothing on a scale they name.
+-- Shafts: few files have any.
+local function shaft_file() return require "steelyard.shaft_file" end
+for _, reader in ipairs{"joint", "path"} do
+  readers[reader] = function(...) return shaft_file().readers[reader](...) end
+end
+
 local function weighings() return require "steelyard.weighings" end
 for _, reader in ipairs{"weighed", "shown", "gain", "readings", "loads"} do
   readers[reader] = function(...) return weighings().readers[reader](...) end
@@ -180,6 +187,7 @@ function readers.records(ctx, owner, key, value, options, out)
     if type(name) == "string" then record.name = name end
     if kind == "limit" then check_limit(ctx, own, record, meant) end
     if kind == "instrument" then record = weighings().instrument(record) end
+    if kind == "shaft" then shaft_file().check(ctx, own, record) end
     if record.name and taken[record.name] then
       wrong(ctx, own, nil, "clash", ("the name is taken by another %s"):format(kind))
     end
@@ -211,15 +219,6 @@ function readers.quantity(ctx, owner, key, value, options, out)
   if axle and ctx.carriers and ctx.carriers[axle] and not ctx.carriers[axle].side then return end
   wrong(ctx, owner, key, "unknown", ("there is no quantity %q"):format(value),
     records.did_you_mean(core.nearest(value, known)))
-end
-
-function readers.joint(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
-  local inside = problems.inside(owner, key)
-  out[key] = records.read(ctx, inside, "joint", value)
-  if out[key].part and out[key].wheel then
-    wrong(ctx, inside, "wheel", "clash", "stands beside part, a joint moves with one of them")
-  end
 end
 
 function readers.place(ctx, owner, key, value, options, out)

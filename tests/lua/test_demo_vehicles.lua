@@ -83,9 +83,10 @@ local ROUNDING = 1e-9 -- relative; some hundred additions of double precision, w
 local bounds = {} -- what each invented car is meant to be, so that an edit of its file cannot drift off unseen
 bounds.first_guess = {mass = {600, 800}, share = {40, 44}, height = {330, 350}}
 bounds.twayblade = {mass = {100, 850}, share = {39, 45}, height = {250, 370}}
+bounds.teasel = {mass = {540, 720}, share = {45, 54}, height = {370, 420}}
 bounds.burnet = {mass = {340, 560}, share = {56, 62}, height = {320, 350}}
 
-for _, name in ipairs {"first_guess", "twayblade", "burnet"} do
+for _, name in ipairs {"first_guess", "twayblade", "burnet", "teasel"} do
   local path = "vehicles/" .. name .. ".lua"
   local vehicle, car = read(path), sy.load(path)
   for _, state in ipairs(vehicle.states) do
@@ -128,7 +129,7 @@ end)
 
 -- kg/L at 15 C for petrol. Source: EN 228:2012, table 1, density 720.0 to 775.0 kg/m3.
 check.test("petrol_in_the_demo_tanks_is_as_dense_as_petrol", function()
-  for _, name in ipairs{"first_guess", "twayblade", "burnet"} do
+  for _, name in ipairs{"first_guess", "twayblade", "burnet", "teasel"} do
     local file <close> = assert(io.open("vehicles/" .. name .. ".lua", "rb"))
     local found = 0
     for density in file:read("a"):gmatch "tank \"fuel\"[^\n]-density%s*=%s*[sd(]*(%d[%d.]*)" do

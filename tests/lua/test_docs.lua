@@ -37,7 +37,23 @@ local front_wheel = sy.car{
   parts = {sy.part "tub" {mass = 310, at = {1400, 7, 340}}},
 }
 
+-- a half-shaft that is whole, one without a place, and a propeller shaft
+local driven = sy.car{
+  title = "Driven (invented)", axes = {x = "back", y = "right", z = "up"},
+  axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288, bump = 60, droop = 60},
+           {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
+  parts = {sy.part "tub" {mass = 381, at = {1000, 13, 360}}},
+  shafts = {
+    {name = "left", inner = {part = "tub", at = {sy.sd(20, 1), -165, 300}}, outer = {wheel = "lf", at = {0, -640, 305}, steer = 30},
+     joint = "cv", plunge_limit = 40, cut_length = 480},
+    {name = "propeller", inner = {part = "tub", at = {700, 0, 300}}, outer = {part = "tub", at = {2000, 0, 260}}, joint = "cardan"},
+    {name = "late", inner = {part = "tub"}, outer = {wheel = "rr", at = {2400, 640, 305}}, joint = "cv"},
+    {name = "no travel", inner = {part = "tub", at = {2390, 165, 300}}, outer = {wheel = "rr", at = {2400, 640, 305}}, joint = "cv"},
+  },
+}
+
 local results = {
+  shafts = {driven:shafts{travels = {-30, 30}}},
   balance = {car:balance(), three_wheels:balance(), front_wheel:balance()},
   book = {car:book()},
   checks = {car:checks()},
@@ -49,7 +65,8 @@ local results = {
     sy.pendulum{title = "Wheel (invented)", kind = "compound", mass = sy.sd(14.2, 0.1), arm = 196, period = sy.sd(1.26, 0.01)},
     sy.pendulum{kind = "torsion", stiffness = 3.1, hangs = {
       {axis = {1, 0, 0}, period = 1.1}, {axis = {0, 1, 0}, period = 1.2}, {axis = {0, 0, 1}, period = 1.3}}}},
-  comparison = {sy.compare{car, car:move("powertrain", {back = 50})}},
+  comparison = {sy.compare{car, car:move("powertrain", {back = 50})},
+                sy.compare{driven, driven, show = {"mass", "shafts.offset", "shafts.static_angle", "shafts.plunge"}}},
 }
 
 -- All paths of a result that end in something other than a table with text keys, and the types found there.

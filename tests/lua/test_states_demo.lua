@@ -74,7 +74,7 @@ local fine = {"^wheel loads as if set to a cross share of %d+ %%$", "^three whee
               "^chassis taken as rigid$", "^not in any total, mass unknown: ", "^inertia is \"at least\"", "^stand%-ins only"}
 
 test("no_demo_warns_of_anything", function()
-  for _, name in ipairs{"first_guess", "twayblade", "burnet"} do
+  for _, name in ipairs{"first_guess", "twayblade", "burnet", "teasel"} do
     for state, b in pairs(states_of(name)) do
       check.equal(b.lifted, {}, name .. ", " .. state)
       check.equal(b.unstated.parts, 0, name .. ", " .. state .. ": every line has its doubt")

@@ -169,7 +169,7 @@ check.test("wheel_keys_follow_the_axles", function()
 end)
 
 check.test("read_of_the_demo_vehicles_finds_nothing_wrong", function()
-  for _, name in ipairs {"first_guess", "twayblade", "burnet"} do
+  for _, name in ipairs {"first_guess", "twayblade", "burnet", "teasel"} do
     local path = "vehicles/" .. name .. ".lua"
     local bytes = core.read_file(path)
     local s = vehicle_file.read(core.run_file(bytes, path, words_source), {file = path, bytes = bytes})

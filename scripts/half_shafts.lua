@@ -1,0 +1,40 @@
+--- Do the half-shafts bear the engine there: joint angles against its position, beside the balance?
+-- Usage: steelyard half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]
+
+local sy = require "steelyard"
+local text = require "steelyard.text"
+
+local o = sy.options{
+  about = "The shafts as booked, then one line for each fore-aft position of what carries the inner joints.",
+  usage = "half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]",
+  examples = {"steelyard half_shafts vehicles/first_guess.lua",
+              "steelyard half_shafts vehicles/twayblade.lua --back -40,-20,0,20,40 --bump 50"},
+  args = {{"car", "vehicle file"}},
+  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves", default = "powertrain"},
+             back = {"MM,...", "positions, negative forward", default = {-50, -25, 0, 25, 50, 75, 100}, number = true, list = true},
+             droop = {"MM", "wheel travel down, instead of the file's", number = true, min = 0},
+             bump = {"MM", "wheel travel up, instead of the file's", number = true, min = 0}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local request = {travels = {droop = o.droop, bump = o.bump}}
+local as_booked = car:shafts(request)
+local rows, positions = {}, {}
+for i, back in ipairs(o.back) do
+  local moved = back == 0 and car or car:move(o.move, back > 0 and {back = back} or {forward = -back})
+  local shafts, b = moved:shafts(request), moved:balance()
+  positions[i] = {back = back, front_share = b.front_share, status = shafts.status}
+  for _, shaft in ipairs(shafts) do
+    positions[i][shaft.name] = shaft
+    rows[#rows + 1] = {back == 0 and "as booked" or text.worded(back, 0, "back", "forward"), b.front_share, shaft.name,
+                       shaft.static_angle or "unknown", shaft.worst_angle or "unknown", shaft.at and shaft.at.ride.length or "unknown",
+                       shaft.plunge_used or "unknown", shaft.offset or "unknown", shaft.status == "fail" and "FAIL" or shaft.status}
+  end
+end
+local shown = tostring(as_booked)
+if #rows > 0 then
+  shown = shown .. "\n\n" .. sy.table({{o.move .. ", mm", "%s"}, {"front, %", "%.2f"}, {"shaft", "%s"}, {"ride, deg", "%.2f"}, {"worst, deg", "%.2f"},
+    {"length, mm", "%.1f"}, {"plunge, mm", "%.1f"}, {"outer joint lies", "%s"}, {"", "%s"}}, rows)
+end
+local result = {as_booked = as_booked, positions = positions, state = as_booked.state}
+sy.out(o, setmetatable(result, {__tostring = function() return shown end}), as_booked.status)

@@ -1,0 +1,39 @@
+--- Does the propeller shaft turn evenly: joint angles, speed ripple and plunge, also with the engine moved?
+-- Usage: steelyard propshaft CAR [--move PART] [--up MM,MM,...] [--tilt DEG,DEG,...] [--state NAME]
+
+local sy = require "steelyard"
+local text = require "steelyard.text"
+
+local o = sy.options{
+  about = "The shafts as booked, then one line for each height of the engine and for each tilt, nose up positive.",
+  usage = "propshaft CAR [--move PART] [--up MM,MM,...] [--tilt DEG,DEG,...] [--state NAME]",
+  examples = {"steelyard propshaft vehicles/teasel.lua", "steelyard propshaft vehicles/teasel.lua --up -20,20 --tilt -1,0,1"},
+  args = {{"car", "vehicle file"}},
+  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves", default = "powertrain"},
+             up = {"MM,...", "heights from where it is", default = {-20, -10, 10, 20}, number = true, list = true},
+             tilt = {"DEG,...", "turns about its own place", default = {-1, 1}, number = true, list = true}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local as_booked = car:shafts()
+local rows, positions = {}, {}
+local function add(words, change)
+  local shafts = car:move(o.move, change):shafts()
+  positions[#positions + 1] = {words = words, shafts = shafts}
+  for _, shaft in ipairs(shafts) do
+    local ride = shaft.at and shaft.at.ride or {}
+    rows[#rows + 1] = {words, shaft.name, ride.inner or "unknown", ride.outer or "unknown", shaft.worst_angle or "unknown",
+                       shaft.ripple and shaft.ripple.both or "-", shaft.plunge_used or "unknown", shaft.status == "fail" and "FAIL" or shaft.status}
+  end
+end
+for _, up in ipairs(o.up) do add(text.worded(up, 0, "up", "down"), up < 0 and {down = -up} or {up = up}) end
+for _, tilt in ipairs(o.tilt) do
+  add(tilt < 0 and "nose down " .. text.shortest(-tilt) or "nose up " .. text.shortest(tilt), tilt < 0 and {nose_down = -tilt} or {nose_up = tilt})
+end
+local shown = tostring(as_booked)
+if #rows > 0 then
+  shown = shown .. "\n\n" .. sy.table({{o.move, "%s"}, {"shaft", "%s"}, {"inner, deg", "%.2f"}, {"outer, deg", "%.2f"}, {"worst, deg", "%.2f"},
+    {"ripple, %", "%.2f"}, {"plunge, mm", "%.1f"}, {"", "%s"}}, rows)
+end
+sy.out(o, setmetatable({as_booked = as_booked, positions = positions, state = as_booked.state}, {__tostring = function() return shown end}),
+  as_booked.status)

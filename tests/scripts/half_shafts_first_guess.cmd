@@ -1,0 +1,1 @@
+steelyard half_shafts vehicles/first_guess.lua --state "race start"

@@ -1,0 +1,1 @@
+steelyard half_shafts vehicles/twayblade.lua --bump -5

@@ -1,0 +1,1 @@
+steelyard propshaft vehicles/teasel.lua --state "driver only"
