@@ -64,13 +64,13 @@ local records = require "steelyard.records"
 local vehicle_file = {wheel_keys = axles.wheel_keys}
 local readers, wrong = records.readers, records.wrong
 
--- Most files weigh nothing on a scale they name.
--- Shafts: few files have any.
+-- Not every file has shafts.
 local function shaft_file() return require "steelyard.shaft_file" end
 for _, reader in ipairs{"joint", "path"} do
   readers[reader] = function(...) return shaft_file().readers[reader](...) end
 end
 
+-- Most files weigh nothing on a scale they name.
 local function weighings() return require "steelyard.weighings" end
 for _, reader in ipairs{"weighed", "shown", "gain", "readings", "loads"} do
   readers[reader] = function(...) return weighings().readers[reader](...) end
