@@ -131,6 +131,11 @@ local function plain_as_read(value)
   return value.value * value.factor, "kg"
 end
 
+--- A mass in a unit of in_kg, as a vehicle file has it: 31.4*lb.
+function amounts.of_mass(number, unit)
+  return setmetatable({value = number, factor = amounts.in_kg[unit], dims = "M"}, Amount)
+end
+
 --- A reading as it was read, 31.4 or 31.4*lb: {value =, sd = or nil, unit = or nil}; or nil, code, message, hint.
 function amounts.as_read(value)
   local doubt = getmetatable(value) == Doubt and value or nil

@@ -7,6 +7,7 @@
 --         mass = kg, with its doubt where one is stated, or unknown; at = {x, y, z} likewise, mm
 --         count =, pair = true, within_mm =, basis =, unsprung = axle, wheel or {[carrier] = fraction}, tags = {...},
 --         note =, growth = fraction, scale =                       absent where the table says nothing
+--         weighed = a weighing record, was = mass booked before, said = {mass =, room =} what the table makes of the reading itself
 --       }
 --       list.preview   text: what was understood, column by column
 --       list.notes     sentences a result should carry: what was assumed, what was not read
@@ -25,7 +26,8 @@ local rows = require "steelyard.parts_csv_rows"
 local parts_csv = {}
 
 -- Columns whose numbers decide on the decimal mark.
-local number_fields = {"mass", "total_mass", "mass_sd", "within", "count", "x", "y", "z", "sd_x", "sd_y", "sd_z", "within_mm", "growth"}
+local number_fields = {"mass", "total_mass", "mass_sd", "within", "count", "x", "y", "z", "sd_x", "sd_y", "sd_z", "within_mm", "growth",
+                       "reading", "zero_before", "zero_after", "tare", "with", "estimate", "estimate_sd"}
 
 -- ---- problems ---------------------------------------------------------------------------------------------------------
 
@@ -140,12 +142,17 @@ end
 
 -- ---- items ------------------------------------------------------------------------------------------------------------
 
-local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "tags", "note", "growth", "scale", "mass"}
+local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "tags", "note", "growth", "scale", "mass", "weighed", "was"}
+
+-- Columns of the fields of a weighing record.
+local record_columns = {on = "scale", unit = "reading_unit", pieces = "pieces_weighed", note = "weighed_note"}
 
 -- How problems that a vehicle finds later name the place of a field, "at.y", in the table.
 local function locate(row, columns, otherwise)
   return function(field)
-    local key = field and (field:match "^at%.([xyz])" or field:match "^[a-z_]+") or otherwise
+    local part_of_record = field and field:match "^weighed%.([a-z_]+)"
+    local key = part_of_record and (record_columns[part_of_record] or part_of_record)
+      or field and (field:match "^at%.([xyz])" or field:match "^[a-z_]+") or otherwise
     return place_of(row, columns[key] or columns[otherwise])
   end
 end
@@ -172,7 +179,7 @@ function parts_csv.items(list, file)
     for _, key in ipairs(field_names) do fields[key] = part[key] end
     local into = group_for(part.group, part)
     into[#into + 1] = setmetatable({kind = part.kind, name = part.name, line = part.line, file = file, fields = fields,
-      locate = locate(part.row, list.columns, "name")}, Item)
+      said = part.said, locate = locate(part.row, list.columns, "name")}, Item)
   end
   return items
 end

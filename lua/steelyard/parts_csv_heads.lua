@@ -18,8 +18,11 @@ local heads = {}
 local LINES_SEARCHED = 30 -- a list may have a title and remarks above it
 
 -- What a unit of each field measures; fields without an entry take none.
-local measures = {mass = "mass", total_mass = "mass", mass_sd = "mass", within = "mass", within_mm = "length"}
+local measures = {mass = "mass", total_mass = "mass", mass_sd = "mass", within = "mass", within_mm = "length",
+                  estimate = "mass", estimate_sd = "mass"}
 for _, letter in ipairs {"x", "y", "z"} do measures[letter], measures["sd_" .. letter] = "length", "length" end
+-- What a scale read is kept as it was read, so no unit is assumed for it: see parts_csv_weighed.lua.
+local read_off = {reading = "mass", zero_before = "mass", zero_after = "mass", tare = "mass", with = "mass"}
 local or_share = {mass_sd = true, within = true} -- may be in % of the mass
 local needed = {"name", "mass", "x", "y", "z"}
 local in_words = {name = "the part's name", mass = "its mass", x = "its x", y = "its y", z = "its z"}
@@ -78,7 +81,7 @@ local function has(columns, field)
 end
 
 local function is_head_row(columns)
-  local mass = has(columns, "mass") or has(columns, "total_mass")
+  local mass = has(columns, "mass") or has(columns, "total_mass") or has(columns, "estimate") or has(columns, "reading")
   local name = has(columns, "name") or has(columns, "weak name") or has(columns, "name or count")
   return mass and name
 end
@@ -145,6 +148,17 @@ local function settle_weak(columns)
   end
 end
 
+-- A guess is the mass where the table has no other, and "unit" is that of a reading or not understood.
+local function settle_weighings(columns)
+  local guess = not (has(columns, "mass") or has(columns, "total_mass"))
+  local reading = has(columns, "reading")
+  for _, column in ipairs(columns) do
+    if guess and column.field == "estimate" then column.field = "mass" end
+    if guess and column.field == "estimate_sd" then column.field = "mass_sd" end
+    if column.field == "reading_unit" and not reading then column.field = nil end
+  end
+end
+
 -- "sd (mm)": of all three coordinates
 local function spread_doubt(plan)
   local place = plan.by.sd_place
@@ -155,7 +169,7 @@ local function spread_doubt(plan)
 end
 
 local function check_unit(column, fail, row)
-  local unit, of = column.unit, measures[column.field == "sd_place" and "x" or column.field]
+  local unit, of = column.unit, measures[column.field == "sd_place" and "x" or column.field] or read_off[column.field]
   if not unit or unit.of == of or unit.of == "share" and (or_share[column.field] or column.field == "growth") then return end
   local what = {mass = "a mass", length = "a length", share = "a share"}
   fail(row, column, "type", of and ("%s is %s, a column of %s is needed"):format(unit.name, what[unit.of] or unit.of, what[of])
@@ -165,7 +179,7 @@ end
 
 -- Columns without a unit: kg and mm, or what columns of the same kind agree on.
 local function assume_units(plan)
-  local mass = plan.by.mass or plan.by.total_mass
+  local mass = plan.by.mass or plan.by.total_mass or {}
   local length
   for _, letter in ipairs {"x", "y", "z"} do
     local column = plan.by[letter]
@@ -186,7 +200,7 @@ end
 local function check_needed(plan, fail)
   local missing = {}
   for _, field in ipairs(needed) do
-    if not (plan.by[field] or field == "mass" and plan.by.total_mass) then missing[#missing + 1] = field end
+    if not (plan.by[field] or field == "mass" and (plan.by.total_mass or plan.by.reading)) then missing[#missing + 1] = field end
   end
   if #missing == 0 then return end
   local hint
@@ -207,6 +221,7 @@ function heads.find(csv, fail)
   local plan = {row = row, first = row + 1, columns = columns, by = {}, assumed = {}}
   if take_units(csv, row + 1, columns) then plan.first = row + 2 end
   settle_weak(columns)
+  settle_weighings(columns)
   for _, column in ipairs(columns) do
     if column.field then
       local other = plan.by[column.field]
@@ -230,6 +245,6 @@ function heads.convert(column, number)
   return number * column.unit.times / column.unit.over
 end
 
-heads.measures = measures
+heads.measures, heads.read_off = measures, read_off
 
 return heads

@@ -12,12 +12,17 @@ local meanings = {
   z = "z", sd_x = "standard uncertainty of x", sd_y = "standard uncertainty of y", sd_z = "standard uncertainty of z",
   sd_place = "standard uncertainty of x, y and z", basis = "where the mass comes from", unsprung = "who carries it",
   pair = "one of a pair?", tags = "tags", note = "note", growth = "growth allowance", scale = "instrument",
+  reading = "what the scale read", reading_unit = "unit of what it read", zero_before = "zero before", zero_after = "zero after",
+  tare = "tare, read on the same scale", with = "what else was on the scale", pieces_weighed = "how many were on the scale",
+  weighed_note = "note on the weighing", estimate = "mass of one piece, booked before",
+  estimate_sd = "standard uncertainty of the mass booked before",
 }
 local delimiters = {["\t"] = "tabs", [";"] = "semicolons", [","] = "commas", ["|"] = "strokes"}
 
 local function meaning(column)
   if not column.field then return "not understood, not read" end
   local words = meanings[column.field]
+  if heads.read_off[column.field] then return words .. (column.unit and ", " .. column.unit.name or ", in the unit of the scale") end
   if not heads.measures[column.field == "sd_place" and "x" or column.field] then return words end
   return ("%s, %s%s"):format(words, column.unit.name, column.stated and "" or ", assumed: the head states no unit")
 end
@@ -36,7 +41,8 @@ local function kilograms(sum) return core.fixed(sum, 3):gsub("%.?0+$", "", 1) en
 local function sum_lines(sums)
   local lines = {}
   for i, sum in ipairs(sums) do
-    lines[i] = sum.unchecked and ("Row %d, %q, says no mass: not booked, nothing to check."):format(sum.row, sum.word)
+    lines[i] = sum.readings and ("Row %d, %q, stands below readings without a mass: not booked, not checked."):format(sum.row, sum.word)
+      or sum.unchecked and ("Row %d, %q, says no mass: not booked, nothing to check."):format(sum.row, sum.word)
       or ("Row %d, %q, says %s kg and agrees with the rows above: not booked."):format(sum.row, sum.word, kilograms(sum.said))
   end
   return lines
@@ -97,6 +103,8 @@ function preview.add(list, plan, sums, skipped, file)
     delimiters[list.delimiter], list.decimal == "," and "comma" or "point", plan.row)}
   table.move(column_lines(plan), 1, #plan.columns, 2, lines)
   for _, line in ipairs(sum_lines(sums)) do lines[#lines + 1] = line end
+  local readings = plan.by.reading and require("steelyard.parts_csv_weighed").sentence(list)
+  if readings then lines[#lines + 1] = text.sentence(readings) end
   list.notes = notes_of(list, plan, skipped, file)
   if #skipped > 0 then lines[#lines + 1] = text.sentence(left_out(skipped)) end
   if list.encoding == "Windows-1252" then lines[#lines + 1] = text.sentence(list.notes[1]) end

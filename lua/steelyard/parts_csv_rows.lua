@@ -257,16 +257,53 @@ end
 
 local function text_or_nil(text) return text:find "[^ \t\r\n]" and text or nil end
 
+-- The mass of one piece with its doubt, from the columns of the mass.
+local function stated_mass(self, pieces)
+  if is_unknown(self) then return word_list.unknown end
+  local mass = read_mass(self, pieces)
+  return mass and with_doubt(mass, mass_doubt(self, mass)), mass
+end
+
+-- What was booked before, where it has a column beside the mass.
+local function read_estimate(self)
+  if not self.plan.by.estimate then return nil end
+  if words.unknown[words.fold(self:text "estimate")] then return word_list.unknown end
+  local mass, sd = self:number("estimate", mass_limits), self:number("estimate_sd", doubt_limits)
+  return mass and with_doubt(mass, sd), mass
+end
+
+local function is_empty(self, field) return not self.plan.by[field] or not self:text(field):find "[^ \t\r\n]" end
+
+-- Into `part`: mass, was, weighed and what the table itself makes of a reading. Gives the mass in the table's own column, for sums.
+local function read_masses(self, part, pieces)
+  local by = self.plan.by
+  local record = by.reading and require("steelyard.parts_csv_weighed").read(self)
+  local estimate, number = read_estimate(self)
+  local empty = is_empty(self, "mass") and is_empty(self, "total_mass")
+  local booked
+  if record then
+    part.weighed = record
+    if part.basis == "weighed" then part.basis = nil end -- said of the reading, not of what was thought before
+    if by.estimate then
+      part.mass, part.said = estimate, require("steelyard.parts_csv_weighed").said(self)
+      booked = part.said and part.said.mass
+    elseif not empty then
+      part.mass, booked = stated_mass(self, pieces)
+    end
+    return booked
+  end
+  if empty and estimate then
+    part.mass = estimate
+    return number
+  end
+  part.mass, booked = stated_mass(self, pieces)
+  part.was = estimate ~= word_list.unknown and estimate or nil
+  return booked
+end
+
 local function read_part(self)
   check_name(self, self.name)
   local pair, count, pieces = read_count(self)
-  local mass, sd
-  if is_unknown(self) then
-    mass = word_list.unknown
-  else
-    mass = read_mass(self, pieces or 1)
-    sd = mass and mass_doubt(self, mass)
-  end
   local part = {
     kind = self:choice("kind", words.kind, "part, person and tank") or "part", name = self.name, group = read_group(self),
     count = count, pair = pair or nil, at = read_place(self), within_mm = self:number("within_mm", part_fields.within_mm[3]),
@@ -274,9 +311,9 @@ local function read_part(self)
     tags = read_texts(self:text "tags"), note = text_or_nil(self:text "note"), growth = read_growth(self),
     scale = text_or_nil(one_line(self:text "scale")), row = self.row, line = self.csv:line(self.row),
   }
+  local mass = read_masses(self, part, pieces or 1)
   if self.bad then return nil end
-  part.mass = with_doubt(mass, sd)
-  return part, type(mass) == "number" and mass * pieces or 0, pieces
+  return part, mass and mass * pieces or 0, pieces, part.weighed and not mass
 end
 
 -- The first cell of a row that holds text says whether it is a sum: the label need not stand under "part".
@@ -322,10 +359,10 @@ function rows.read(csv, plan, mark, note)
       if kind then
         account:check(self, kind, word)
       else
-        local part, mass, pieces = read_part(self)
+        local part, mass, pieces, no_mass = read_part(self)
         if part then
           list[#list + 1] = part
-          account:add(row, mass, pieces)
+          if no_mass then account:add_reading() else account:add(row, mass, pieces) end
         else
           account.broken = true
         end

@@ -32,6 +32,9 @@ function sums.half_digit(csv, column, row, mark)
   return heads.convert(column, 0.5 * 10.0 ^ (power - (decimals and #decimals or 0)))
 end
 
+--- A row with a reading and no mass: what it weighs is worked out later, so no sum from here on can be checked.
+function Account:add_reading() self.readings = true end
+
 --- One booked row: `mass` kg in all, in so many pieces.
 function Account:add(row, mass, pieces)
   local column = self.plan.by.mass
@@ -52,7 +55,8 @@ function Account:check(row, kind, word)
   local entry = {row = row.row, word = word, said = said, sum = sum.kg, unchecked = said == nil or nil}
   self.sums[#self.sums + 1] = entry
   self.part = new_sum()
-  if not said or self.broken then return end
+  entry.readings = self.readings
+  if not said or self.broken or self.readings then return end
   local room = sum.room + row:half_digit(field)
   if math.abs(said - sum.kg) <= room + sums.ROUNDING * sum.kg then return end
   local singles = math.abs(said - sum.singles) <= room + sums.ROUNDING * sum.kg

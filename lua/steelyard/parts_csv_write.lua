@@ -4,6 +4,7 @@
 -- RFC 4180 but for the line ends: LF alone, which spreadsheets take as well, and which the tools of a shell and a version
 -- history want. A byte order mark stands in front only where some letter needs it; plain text stays plain.
 --
+-- Readings of scales are written as they were read, with what was booked before, in columns that only a book with any has.
 -- Not kept: shapes and inertias (read back, parts are points), tank contents as such, groups' own places (places are the
 -- file's), stand-ins and bolted_to. Parts that are not aboard are left out, since every row of a table is.
 
@@ -30,7 +31,7 @@ local KG, MM = 9, 6
 
 local function number_text(number, decimals, options)
   if number == nil then return "" end
-  local text = core.shortest(core.number(core.fixed(number, decimals)) + 0.0)
+  local text = core.shortest(decimals and core.number(core.fixed(number, decimals)) + 0.0 or number)
   if text:find "^%-?[1-9]%d?%d?%.%d%d%d$" then text = text .. "0" end
   return options.semicolon and text:gsub("%.", ",") or text
 end
@@ -87,13 +88,20 @@ local function row_of(c, line, item, name, pair, options, side)
   local function number(x) return number_text(x, KG, options) end
   local function mm(x) return number_text(x, MM, options) end
   local function doubt(x) return x and x > 0 and mm(x) or "" end
-  return {
+  local cells = {
     text(name), text(line.group), node.kind, unknown and "?" or number(item.mass), unstated and "" or number(item.mass_sd),
     node.count and core.shortest(node.count) or "", pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), doubt(sd.x), doubt(sd.y),
     doubt(sd.z), node.basis or "estimate", text(unsprung_text(c, node, side)),
     node.growth and node.growth > 0 and number(node.growth) or "",
-    text(node.scale), text(tags_text(node)), text(node.note),
+    text(node.scale or nil), text(tags_text(node)), text(node.note),
   }
+  if options.weighings then
+    local function as_read(x) return number_text(x, nil, options) end
+    for _, cell in ipairs(options.weighings.cells(node, as_read, number)) do
+      cells[#cells + 1] = core.csv_number(cell, options.semicolon and "," or ".") and cell or text(cell)
+    end
+  end
+  return cells
 end
 
 -- ---- pairs ------------------------------------------------------------------------------------------------------------
@@ -122,12 +130,21 @@ local function pair_rows(c, line, options)
   return list
 end
 
+-- The module of weighings where any line aboard has one, or an earlier mass.
+local function weighings_of(lines)
+  for _, line in ipairs(lines) do
+    if line.item.aboard and (line.node.weighed or line.node.was) then return require "steelyard.parts_csv_weighed" end
+  end
+end
+
 --- text, names of the lines that are not aboard
-function write.write(result, options)
-  options = options or {}
+function write.write(result, given)
   local c, lines = book.lines(result)
+  local options = {semicolon = given and given.semicolon, weighings = weighings_of(lines)}
   local delimiter = options.semicolon and ";" or ","
-  local out, left_out = {table.concat(columns, delimiter)}, {}
+  local row_of_heads = table.move(columns, 1, #columns, 1, {})
+  if options.weighings then table.move(options.weighings.columns, 1, #options.weighings.columns, #columns + 1, row_of_heads) end
+  local out, left_out = {table.concat(row_of_heads, delimiter)}, {}
   for _, line in ipairs(lines) do
     local list = {}
     if not line.item.aboard then

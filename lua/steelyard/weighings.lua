@@ -17,11 +17,13 @@ local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
+local text = require "steelyard.text"
 
 local weighings = {readers = {}}
 local readers, wrong = weighings.readers, records.wrong
 
 local STEP_VARIANCE, DRIFT_VARIANCE = 12, 12 -- the variance of a rectangle is its width squared by this (JCGM 100:2008, 4.3.7)
+local ROUNDING = 1e-9        -- of a mass: what arithmetic may do, far below any digit of a scale
 local STEPS_OF_DRIFT = 3     -- a zero that moves by more is worth a word; common practice, no source
 local TIMES_SCATTER = 3      -- and so are repeats that scatter by more than so many times the scale's own; common practice, no source
 
@@ -239,6 +241,16 @@ local function remark(ctx, name, record, scale, result)
   end
 end
 
+-- A table may say itself what a reading comes to: worth a word where it is not what is booked.
+local function compare_with_table(ctx, owner, name, result, scale)
+  local said = owner.item and rawget(owner.item, "said")
+  if not said then return end
+  local doubt = square(result.sd or 0) + square(result.bias_share * (scale.bias_sd or 0)) + square(result.gain_mass * (scale.gain_sd or 0))
+  if math.abs(said.mass - result.mass) <= said.room + text.K95 * math.sqrt(doubt) + ROUNDING * result.mass then return end
+  ctx.notes[#ctx.notes + 1] = ("%s: the table says %s kg, its reading comes to %s kg, which is booked"):format(name,
+    core.shortest(said.mass), core.shortest(core.number(core.fixed(result.mass, 4))))
+end
+
 -- ---- onto the part --------------------------------------------------------------------------------------------------------
 
 -- The mass booked before: the file's, or that of the part that car:set changes.
@@ -290,7 +302,9 @@ function weighings.finish(ctx, owner, node, from)
   record.on = on
   local result = weighings.work_out(record, scale)
   if not check(ctx, inside, record, scale, result) then return end
-  remark(ctx, node.path or owner.part or "part", record, scale, result)
+  local name = node.path or owner.part or "part"
+  remark(ctx, name, record, scale, result)
+  compare_with_table(ctx, owner, name, result, scale)
   put(node, result, ctx.node, from)
   node.weighed, node.scale = record, on
 end
