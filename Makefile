@@ -55,6 +55,7 @@ HOST = $(wildcard lua/host*.c)
 BINDING = $(filter-out $(HOST),$(wildcard lua/*.c))
 C_TESTS = $(patsubst tests/%.c,$(B)/tests/%,$(wildcard tests/test_*.c))
 FUZZERS = $(patsubst tests/fuzz/%.c,$(B)/fuzz/%,$(wildcard tests/fuzz/fuzz_*.c))
+NIGHTLIES = $(patsubst tests/nightly/%.c,$(B)/nightly/%,$(wildcard tests/nightly/nightly_*.c))
 BENCHES = $(patsubst tests/bench/%.c,$(B)/bench/%,$(wildcard tests/bench/bench_*.c))
 object = $(patsubst %.c,$(B)/obj/%.o,$(1))
 
@@ -162,6 +163,11 @@ $(B)/fuzz/%: $(B)/obj/tests/fuzz/%.o $(FUZZ_MAIN) $(GLUE) $(STATIC)
 	@echo "  link    $@"
 	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(FUZZ_FLAGS) $(AS_NEEDED) -o $@ $< $(FUZZ_MAIN) $(GLUE) $(STATIC) $(TEST_LUA) \
 	  -lm -lpthread -ldl
+
+$(B)/nightly/%: $(B)/obj/tests/nightly/%.o $(GLUE) $(STATIC)
+	@mkdir -p $(@D)
+	@echo "  link    $@"
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(TEST_LUA) -lm -lpthread -ldl
 
 $(B)/bench/%: $(B)/obj/tests/bench/%.o $(GLUE) $(STATIC)
 	@mkdir -p $(@D)
@@ -298,4 +304,12 @@ bench: ## our time, an outside baseline and their ratio, measured in one run
 	@tests/bench/run build/release
 
 benches: $(BENCHES)
+	@:
+
+.PHONY: nightly nightlies
+nightly: ## simulations too long for every run: do stated intervals hold the truth as often as they say?
+	@$(SUBMAKE) $(JOBS) nightlies
+	@bad=0; for program in $(NIGHTLIES); do $$program || bad=1; done; exit $$bad
+
+nightlies: $(NIGHTLIES)
 	@:

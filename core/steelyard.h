@@ -19,6 +19,7 @@
 #include "mass/rollup.h"
 #include "mass/solids.h"
 #include "mass/sums.h"
+#include "measure/cgheight.h"
 #include "measure/lift.h"
 #include "measure/pendulum.h"
 #include "measure/tensor.h"

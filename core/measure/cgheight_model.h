@@ -1,0 +1,48 @@
+/* cgheight_model.h - a session of readings as unknowns and observations. Private to cgheight_fit.c.
+**
+** Unknowns      height, [trend], [mass], levels, tilts in the order of the readings
+** Observations  per reading: front load, rear load, tilt, as far as read and not exact; then [mass]
+*/
+#ifndef SY_MEASURE_CGHEIGHT_MODEL_H
+#define SY_MEASURE_CGHEIGHT_MODEL_H
+
+#include "measure/cgheight.h"
+#include "numeric/lsq.h"
+
+enum { CGHEIGHT_NONE = -1 };
+
+typedef struct cgheight_problem {
+  const sy_cgheight_session *session;
+  sy_lift_car car; /* the session's, or with one value changed */
+  size_t rows, cols, groups;
+  int trend, mass, mass_row;                   /* columns and a row, or NONE */
+  int level[SY_CGHEIGHT_MOST_RUNS][2];         /* column of each group's level, or NONE */
+  size_t complete;                             /* groups with both levels */
+  int tilt[SY_CGHEIGHT_MOST_READINGS];         /* column of a tilt, or NONE where exact */
+  int row[SY_CGHEIGHT_MOST_READINGS][3];       /* row of front, rear and tilt, or NONE */
+  double seen_tilt[SY_CGHEIGHT_MOST_READINGS]; /* rad */
+  double tilt_sd[SY_CGHEIGHT_MOST_READINGS];
+  double *y, *sd, *start; /* rows, rows, cols: the caller's */
+} cgheight_problem;
+
+/* Check the session and lay the problem out; no tilts yet. */
+sy_status cgheight_lay_out(cgheight_problem *p, const sy_cgheight_session *session, bool trend,
+                           sy_error *err);
+
+/* The tilts of p->car, all observations and a start. */
+sy_status cgheight_observe(cgheight_problem *p, sy_error *err);
+
+/* sy_lsq_model; user is the problem. */
+sy_status cgheight_model(void *user, const double *x, double *fitted, double *jacobian, sy_error *err);
+
+size_t cgheight_group(const cgheight_problem *p, size_t reading);
+sy_lift_hold cgheight_hold(const cgheight_problem *p, size_t reading);
+
+/* What the unknowns x say about the level vehicle in a reading's run: load of an axle, mass; and add `weight` times
+** their derivatives to `gradient` (cols). */
+double cgheight_level_of(const cgheight_problem *p, const double *x, size_t group, int end);
+double cgheight_mass_of(const cgheight_problem *p, const double *x);
+void cgheight_add_level(const cgheight_problem *p, size_t group, int end, double weight, double *gradient);
+void cgheight_add_mass(const cgheight_problem *p, double weight, double *gradient);
+
+#endif
