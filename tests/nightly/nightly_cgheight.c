@@ -45,7 +45,7 @@ static double front_of(const world *w, double tilt) {
 /* Fit with the loads' doubt found from the scatter: as a script does that was not told it. */
 static sy_status fit_by_scatter(sy_cgheight_session *s, sy_cgheight_reading *list, void *memory,
                                 sy_cgheight *all, sy_cgheight_row *rows, sy_cgheight_level *levels) {
-  double lift_sd[MOST];
+  double lift_sd[MOST] = {0};
   for (size_t i = 0; i < s->count; i++) {
     lift_sd[i] = list[i].lift_sd;
     list[i].lift_sd = 0;
