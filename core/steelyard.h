@@ -31,6 +31,7 @@
 #include "shop/cardan.h"
 #include "shop/driveline.h"
 #include "statics/balance.h"
+#include "statics/corner.h"
 #include "statics/equilibrium.h"
 #include "statics/trial.h"
 #include "vehicle/vehicle.h"

@@ -1,0 +1,130 @@
+#include "statics/corner_body.h"
+
+#include <math.h>
+#include <string.h>
+
+double sy_corner_nearness(const sy_vehicle *v, double x) {
+  return (x - v->axle[v->axle_count - 1].x) / sy_vehicle_wheelbase(v);
+}
+
+/* Outside is a line through two wheels with all others on one side and the point on it or beyond. */
+bool sy_corner_stands(const sy_corner_model *m, const sy_corner_load *load) {
+  const double x = -load->body[1] / load->body[0], y = (load->body[2] + load->body[3]) / load->body[0];
+  for (int i = 0; i < m->wheel_count; i++)
+    for (int j = 0; j < m->wheel_count; j++) {
+      if (i == j) continue;
+      const sy_wheel *p = &m->wheel[i], *q = &m->wheel[j];
+      const double dx = q->x - p->x, dy = q->y - p->y;
+      bool edge = true;
+      for (int k = 0; k < m->wheel_count; k++)
+        edge = edge && dx * (m->wheel[k].y - p->y) - dy * (m->wheel[k].x - p->x) >= 0.0;
+      if (edge && !(dx * (y - p->y) - dy * (x - p->x) > 0.0)) return false;
+    }
+  return true;
+}
+
+sy_axle_springs sy_corner_axle(const sy_corner_model *m, const sy_corner_load *load,
+                               const sy_corner_setting *s, int axle, int first) {
+  const sy_axle *a = &m->vehicle.axle[axle];
+  sy_axle_springs out;
+  memset(&out, 0, sizeof out);
+  out.count = a->wheels;
+  if (a->wheels == 2) {
+    out.bar_rate = s->bars ? a->bar_rate : 0.0;
+    out.bar_force = out.bar_rate * s->preload[axle] + load->couple[axle] / a->track;
+  }
+  for (int k = 0; k < a->wheels; k++) {
+    const int i = first + k;
+    out.wheel[k] = (sy_axle_wheel){.drawn = m->drawn[i],
+                                   .drawn_weight = m->drawn_load.wheel[i],
+                                   .tyre_rate = m->tyre_rate[i],
+                                   .wheel_rate = m->wheel_rate[i],
+                                   .weight = load->wheel[i],
+                                   .pad = s->pad[i],
+                                   .offset = s->perch[i] / m->motion_ratio[i],
+                                   .bump = isnan(a->bump) ? (double)INFINITY : a->bump,
+                                   .droop = isnan(a->droop) ? (double)INFINITY : a->droop,
+                                   .bar_sign = m->wheel[i].side};
+  }
+  return out;
+}
+
+int sy_corner_freedoms(const sy_corner_model *m) { return m->rigid ? 3 : 4; }
+
+void sy_corner_fold(const sy_corner_model *m, const double from[4], double to[4]) {
+  memcpy(to, from, 4 * sizeof *to);
+  if (!m->rigid) return;
+  to[2] = from[2] + from[3];
+  to[3] = 0.0;
+}
+
+void sy_corner_unfold(const sy_corner_model *m, double q[4]) {
+  if (m->rigid) q[3] = q[2];
+}
+
+double sy_corner_rise(const sy_corner_model *m, const double q[4], int i) {
+  const double *a = m->arm[i];
+  return a[0] * q[0] + a[1] * q[1] + a[2] * q[2] + a[3] * q[3];
+}
+
+/* Cholesky factor of the leading n x n of k in place (lower triangle); false when it is not clearly positive definite. */
+bool sy_corner_factor(double k[4][4], int n) {
+  /* what is left of a pivot below this part of it is rounding: 4 additions of entries of that size, with room */
+  const double nothing = 1e-13;
+  for (int i = 0; i < n; i++) {
+    const double whole = k[i][i];
+    for (int j = 0; j <= i; j++) {
+      double sum = k[i][j];
+      for (int l = 0; l < j; l++) sum -= k[i][l] * k[j][l];
+      if (i != j)
+        k[i][j] = sum / k[j][j];
+      else if (!(sum > nothing * whole))
+        return false;
+      else
+        k[i][i] = sqrt(sum);
+    }
+  }
+  return true;
+}
+
+void sy_corner_substitute(double k[4][4], int n, double b[4]) {
+  for (int i = 0; i < n; i++) {
+    for (int j = 0; j < i; j++) b[i] -= k[i][j] * b[j];
+    b[i] /= k[i][i];
+  }
+  for (int i = n - 1; i >= 0; i--) {
+    for (int j = i + 1; j < n; j++) b[i] -= k[j][i] * b[j];
+    b[i] /= k[i][i];
+  }
+}
+
+void sy_corner_add_axle(const sy_corner_model *m, const sy_axle_slopes *s, int first, int count,
+                        double k[4][4]) {
+  const int n = sy_corner_freedoms(m);
+  double arm[2][4];
+  for (int w = 0; w < count; w++) sy_corner_fold(m, m->arm[first + w], arm[w]);
+  for (int w = 0; w < count; w++)
+    for (int v = 0; v < count; v++)
+      for (int i = 0; i < n; i++)
+        for (int j = 0; j < n; j++) k[i][j] += arm[w][i] * s->stiffness[w][v] * arm[v][j];
+}
+
+void sy_corner_add_torsion(const sy_corner_model *m, double k[4][4]) {
+  if (m->rigid) return;
+  const double t = m->vehicle.torsion;
+  k[2][2] += t;
+  k[3][3] += t;
+  k[2][3] -= t;
+  k[3][2] -= t;
+}
+
+void sy_corner_stiffness(const sy_corner_model *m, const sy_axle_springs *axles, const sy_wheel_case *fits,
+                         double k[4][4]) {
+  memset(k, 0, 16 * sizeof(double));
+  sy_corner_add_torsion(m, k);
+  for (int a = 0, first = 0; a < m->vehicle.axle_count; first += axles[a].count, a++) {
+    sy_axle_slopes s;
+    sy_axle_slope(&axles[a], fits + first, &s);
+    sy_corner_add_axle(m, &s, first, axles[a].count, k);
+  }
+}

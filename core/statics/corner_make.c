@@ -1,0 +1,75 @@
+#include "statics/corner_body.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/units.h"
+
+static sy_status check_axle(const sy_axle *a, int i, int count, sy_error *err) {
+  sy_error name;
+  sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", i + 1, count);
+  if (isnan(a->spring_rate)) return sy_fail(err, SY_MISSING, name.message, "spring_rate", "is not given");
+  if (isnan(a->tyre_rate)) return sy_fail(err, SY_MISSING, name.message, "tyre_rate", "is not given");
+  if (a->wheels == 1 && a->bar_rate > 0)
+    return sy_fail(err, SY_GEOMETRY, name.message, "bar_rate",
+                   "is given on a single wheel, a bar joins two wheels");
+  return SY_OK;
+}
+
+static void lay_out(sy_corner_model *m, const sy_vehicle *v, const sy_corner_load *drawn_load,
+                    const double *drawn) {
+  memset(m, 0, sizeof *m);
+  m->vehicle = *v;
+  m->wheel_count = sy_vehicle_wheels(v, m->wheel);
+  m->drawn_load = *drawn_load;
+  m->rigid = isnan(v->torsion);
+  m->drawn_torque = -drawn_load->body[2];
+  for (int i = 0; i < m->wheel_count; i++) {
+    const sy_wheel *w = &m->wheel[i];
+    const sy_axle *a = &v->axle[w->axle];
+    const double c = sy_corner_nearness(v, w->x);
+    const double arm[4] = {1.0, -w->x, w->y * c, w->y * (1.0 - c)};
+    memcpy(m->arm[i], arm, sizeof arm);
+    m->wheel_rate[i] = a->spring_rate * a->motion_ratio * a->motion_ratio;
+    m->tyre_rate[i] = a->tyre_rate;
+    m->motion_ratio[i] = a->motion_ratio;
+    m->drawn[i] = drawn[i];
+    m->drawn_torque += drawn[i] * arm[2];
+  }
+}
+
+sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_load,
+                         const double drawn[SY_MAX_WHEELS], sy_corner_model *out, sy_error *err) {
+  sy_status status = sy_vehicle_check(vehicle, err);
+  for (int i = 0; status == SY_OK && i < vehicle->axle_count; i++)
+    status = check_axle(&vehicle->axle[i], i, vehicle->axle_count, err);
+  if (status != SY_OK) return status;
+  sy_corner_model m;
+  lay_out(&m, vehicle, drawn_load, drawn);
+  if (!sy_corner_stands(&m, drawn_load))
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels as drawn: it would tip");
+  for (int i = 0; i < m.wheel_count; i++) {
+    if (drawn[i] > 0.0 && isfinite(drawn[i])) continue;
+    sy_error name;
+    sy_fail(&name, SY_OK, NULL, NULL, "wheel %d of %d", i + 1, m.wheel_count);
+    return sy_fail(err, SY_RANGE, name.message, "load", "is %g N as drawn, must be above 0", drawn[i]);
+  }
+  *out = m;
+  return SY_OK;
+}
+
+/* ---- ride ---------------------------------------------------------------------------------------------------------------- */
+
+double sy_corner_ride_rate(const sy_corner_model *m, int i) {
+  return m->wheel_rate[i] * m->tyre_rate[i] / (m->wheel_rate[i] + m->tyre_rate[i]);
+}
+
+double sy_corner_ride_hz(const sy_corner_model *m, int axle) {
+  double rate = 0.0, force = 0.0;
+  for (int i = 0; i < m->wheel_count; i++)
+    if (m->wheel[i].axle == axle) {
+      rate += sy_corner_ride_rate(m, i);
+      force += m->drawn[i] - m->drawn_load.wheel[i];
+    }
+  return force > 0 ? sqrt(rate * SY_STANDARD_GRAVITY / force) / (2.0 * SY_PI) : (double)NAN;
+}

@@ -1,0 +1,125 @@
+#include <math.h>
+#include <string.h>
+
+#include "statics/corner_body.h"
+
+/* Settle all axles under the pose; gives the forces left over on the freedoms, upward. */
+static void settle(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
+                   sy_corner_result *r, double left[4]) {
+  double sum[4] = {-load->body[0], -load->body[1], -load->body[2], -load->body[3]};
+  if (!m->rigid) {
+    const double torque = m->drawn_torque + m->vehicle.torsion * (r->pose[2] - r->pose[3]);
+    sum[2] -= torque;
+    sum[3] += torque;
+  }
+  for (int a = 0, first = 0; a < m->vehicle.axle_count; first += axles[a].count, a++) {
+    sy_axle_state s = {.fits = {r->fits[first], r->fits[first + (axles[a].count == 2)]}};
+    double height[2] = {0, 0};
+    for (int w = 0; w < axles[a].count; w++) height[w] = sy_corner_rise(m, r->pose, first + w);
+    sy_axle_settle(&axles[a], height, &s);
+    for (int w = 0; w < axles[a].count; w++) {
+      const int i = first + w;
+      r->height[i] = height[w];
+      r->travel[i] = s.travel[w];
+      r->load[i] = s.load[w];
+      r->fits[i] = s.fits[w];
+      for (int k = 0; k < 4; k++) sum[k] += s.load[w] * m->arm[i][k];
+    }
+    const double difference = axles[a].count == 2 ? s.travel[0] - s.travel[1] : 0.0;
+    r->bar[a] = axles[a].bar_rate * difference + axles[a].bar_force -
+                (axles[a].count == 2 ? load->couple[a] / m->vehicle.axle[a].track : 0.0);
+  }
+  sy_corner_fold(m, sum, left);
+}
+
+static void move_pose(const sy_corner_model *m, const double from[4], double part, const double step[4],
+                      double to[4]) {
+  for (int k = 0; k < 4; k++) to[k] = from[k] + part * step[k];
+  sy_corner_unfold(m, to);
+}
+
+/* Along the step the energy is convex. A full step is right where no case changes; where the step runs past the bottom, halve the
+** bracket until the slope is down to a part of what it was: then the energy has fallen enough for the next step to tell. */
+static void line_search(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
+                        const double start[4], const double step[4], sy_corner_result *r, double left[4]) {
+  const int n = sy_corner_freedoms(m);
+  const double before = sy_corner_dot(left, step, n), enough = 0.3 * before;
+  const double rounding = 1e-9 * before; /* the slope at the bottom, where it should be 0 */
+  double low = 0.0, high = 1.0, at = 1.0;
+  for (int i = 0; i < 60; i++) { /* to the last bit at worst */
+    move_pose(m, start, at, step, r->pose);
+    settle(m, load, axles, r, left);
+    const double slope = sy_corner_dot(left, step, n);
+    if (slope >= -rounding && (slope <= enough || at == 1.0)) return;
+    *(slope > 0.0 ? &low : &high) = at;
+    at = 0.5 * (low + high);
+  }
+}
+
+static bool newton_step(const sy_corner_model *m, const sy_axle_springs *axles, const sy_wheel_case *fits,
+                        const double left[4], double step[4]) {
+  static const sy_wheel_case all[SY_MAX_WHEELS] = {
+      {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0},
+      {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}};
+  const int n = sy_corner_freedoms(m);
+  double k[4][4], full[4][4];
+  sy_corner_stiffness(m, axles, fits, k);
+  memcpy(step, left, 4 * sizeof *step);
+  if (!sy_corner_factor(
+          k, n)) { /* too few wheels touch on the way: lean on the others a little, only the path changes */
+    sy_corner_stiffness(m, axles, fits, k);
+    sy_corner_stiffness(m, axles, all, full);
+    for (int i = 0; i < n; i++)
+      for (int j = 0; j < n; j++) k[i][j] += 1e-3 * full[i][j];
+    if (!sy_corner_factor(k, n)) return false;
+  }
+  sy_corner_substitute(k, n, step);
+  return true;
+}
+
+static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting *s, sy_error *err) {
+  sy_error name;
+  for (int i = 0; i < m->wheel_count; i++) {
+    sy_fail(&name, SY_OK, NULL, NULL, "wheel %d of %d", i + 1, m->wheel_count);
+    if (!isfinite(s->pad[i])) return sy_fail(err, SY_RANGE, name.message, "pad", "is not finite");
+    if (!isfinite(s->perch[i])) return sy_fail(err, SY_RANGE, name.message, "perch", "is not finite");
+  }
+  for (int a = 0; a < m->vehicle.axle_count; a++) {
+    sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", a + 1, m->vehicle.axle_count);
+    if (!isfinite(s->preload[a])) return sy_fail(err, SY_RANGE, name.message, "preload", "is not finite");
+  }
+  return SY_OK;
+}
+
+sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *load,
+                          const sy_corner_setting *setting, sy_corner_result *out, sy_error *err) {
+  const sy_status status = check_setting(m, setting, err);
+  if (status != SY_OK) return status;
+  if (!sy_corner_stands(m, load))
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels: it would tip");
+  sy_axle_springs axles[SY_MAX_AXLES];
+  for (int a = 0, first = 0; a < m->vehicle.axle_count; first += axles[a].count, a++)
+    axles[a] = sy_corner_axle(m, load, setting, a, first);
+  sy_corner_result r;
+  memset(&r, 0, sizeof r);
+  for (int i = 0; i < m->wheel_count; i++) r.fits[i].touches = true;
+  double left[4] = {0, 0, 0, 0}, step[4];
+  settle(m, load, axles, &r, left);
+  /* The forces that are left fall to a few roundings of the loads in one step while no case changes; a case that changes
+  ** costs a step or two. */
+  const double small = 1e-13 * load->body[0];
+  const int most = 200;
+  for (int i = 0; i < most; i++) {
+    double worst = 0.0;
+    for (int k = 0; k < sy_corner_freedoms(m); k++) worst = fmax(worst, fabs(left[k]));
+    if (worst <= small || (i > most / 2 && worst <= 1e4 * small)) {
+      *out = r;
+      return SY_OK;
+    }
+    if (!newton_step(m, axles, r.fits, left, step)) break;
+    double start[4];
+    memcpy(start, r.pose, sizeof start);
+    line_search(m, load, axles, start, step, &r, left);
+  }
+  return sy_fail(err, SY_LIMIT, "vehicle", "springs", "found no equilibrium in %d steps", most);
+}
