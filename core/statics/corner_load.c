@@ -53,8 +53,8 @@ sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *vehicle, 
     for (int i = 0; i < count; i++) {
       if (wheel[i].axle != a) continue;
       if (shared) { /* the lever rule in y */
-        const double half = wheel[i].side == 0 ? axle->m : 0.5 * axle->m;
-        load.wheel[i] -= gravity.z * (half + wheel[i].side * axle->first.y / vehicle->axle[a].track);
+        const double tilt = wheel[i].side == 0 ? 0.0 : wheel[i].side * axle->first.y / vehicle->axle[a].track;
+        load.wheel[i] -= gravity.z * (axle->m * (wheel[i].side == 0 ? 1.0 : 0.5) + tilt);
       }
       if (totals->carriers >> (SY_CARRIER_WHEEL + i) & 1u) {
         const sy_sums *own = &totals->carried[SY_CARRIER_WHEEL + i];

@@ -401,6 +401,42 @@
 ---@field unstated steelyard.balance.unstated
 ---@field sd steelyard.balance.sd standard uncertainties under the same names
 
+---What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.
+---@class steelyard.corners
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field lf? number kg; load of the left front wheel; the others likewise
+---@field rf? number kg; right front
+---@field lr? number kg; left rear
+---@field rr? number kg; right rear
+---@field f? number kg; single front wheel
+---@field r? number kg; single rear wheel
+---@field mass number kg; all wheels
+---@field front number kg; first axle
+---@field rear number kg; all others
+---@field left number kg; left wheels
+---@field right number kg; right wheels
+---@field front_share number %; front by total
+---@field left_share number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
+---@field lifted string[] wheels off the ground
+---@field stops? table<string, text> wheels at a stop: "bump" or "droop"
+---@field heights table<string, number> mm; body at the first axle (front), the last (rear) and over each wheel (by key), up positive
+---@field pitch number deg; nose up
+---@field roll number deg; left side up, mean of both ends
+---@field twist number deg; left side up at the front against the rear
+---@field travel table<string, number> mm; of each wheel, bump positive
+---@field bars table<string, number> N m; moment of each connected bar, lifting the left side of the body
+---@field wheel_rate table<string, number> N/mm; spring rate x motion ratio squared, by axle
+---@field ride_hz table<string, number> Hz; of the sprung mass on wheel rate and tyre, by axle, as drawn
+---@field per_turn table<string, table> what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its key (kg), cross_share (%), height of the body there and heights over all wheels (mm)
+---@field per_pad_mm table<string, table> the same for 1 mm more under each wheel's pad
+---@field bars_setting string off or connected
+---@field wheels string[] keys of the wheels in their order
+---@field sd table standard uncertainties
+
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.cg
 ---@field x number mm; file axes
@@ -795,6 +831,12 @@ function car:book(what) end
 ---@return steelyard.trial
 ---@nodiscard
 function car:trial(what, direction) end
+
+---The car on its springs: loads, heights, and what a perch turn or a pad changes.
+---@param options? table pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = "off" or "connected"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; reset = true counts the car's edits as drawn
+---@return steelyard.corners
+---@nodiscard
+function car:corners(options) end
 
 ---The file's limits, each answered with pass, near, fail or unknown.
 ---@return steelyard.checks

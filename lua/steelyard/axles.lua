@@ -131,7 +131,13 @@ local function check_order(ctx, inside, list)
   end
 end
 
+-- Doubts that car:corners makes use of.
+local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true}
+
 local function check_axle(ctx, owner, axle, taken, meant)
+  if axle.wheels == 1 and (axle.bar_rate or 0) > 0 then
+    wrong(ctx, owner, "bar_rate", "geometry", "a bar joins two wheels, this axle has one")
+  end
   if axle.wheels == 2 and not axle.track and not meant.track then wrong(ctx, owner, "track", "missing", "is missing") end
   if axle.name and taken[axle.name] then wrong(ctx, owner, "name", "clash", "the name is taken by another axle") end
   if axle.name then taken[axle.name] = true end
@@ -162,7 +168,7 @@ function readers.axles(ctx, owner, key, value, _, out)
     axles.use_axles(ctx, list)
   end
   for _, axle in ipairs(list) do
-    for k in pairs(axle) do if k:find "_sd$" then ctx.axle_doubts = true end end
+    for k in pairs(axle) do if k:find "_sd$" and not rates[k] then ctx.axle_doubts = true end end
   end
   out[key] = list
 end

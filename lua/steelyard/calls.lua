@@ -55,6 +55,9 @@ calls.car = {
   {"car:book", {{"what?", "what", "a part, group or tag; the whole ledger unless given"}}, "book", "The ledger line by line."},
   {"car:trial", {what, {"direction", "text", "forward back left right up or down"}}, "trial",
     "A function of millimetres for loops: mass, CG (a table), yaw inertia, front, rear, then the wheels (lf rf lr rr)."},
+  {"car:corners", {{"options?", "table", "pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = \"off\" or "
+    .. "\"connected\"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; reset = true counts the car's "
+    .. "edits as drawn"}}, "corners", "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
   {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
     .. "positive, are travels to be listed as well"}}, "shafts",
@@ -86,6 +89,26 @@ calls.results = {
     {"unknown", "number", "", "how many have no known mass and are in no total"},
     {"unstated.parts", "number", "", "how many have no stated uncertainty and count as exact"},
     {"unstated.mass_share", "number", "%", "their share of the mass"})},
+  {"corners", "What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.", fields = stated(
+    {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
+    {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
+    {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels"},
+    {"front", "number", "kg", "first axle"}, {"rear", "number", "kg", "all others"}, {"left", "number", "kg", "left wheels"},
+    {"right", "number", "kg", "right wheels"}, {"front_share", "number", "%", "front by total"},
+    {"left_share", "number", "%", "left by total"}, {"cross_share?", "number", "%", "right front and left rear by total"},
+    {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
+    {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", 'wheels at a stop: "bump" or "droop"'},
+    {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key), up positive"},
+    {"pitch", "number", "deg", "nose up"},
+    {"roll", "number", "deg", "left side up, mean of both ends"}, {"twist", "number", "deg", "left side up at the front against the rear"},
+    {"travel", "table<string, number>", "mm", "of each wheel, bump positive"},
+    {"bars", "table<string, number>", "N m", "moment of each connected bar, lifting the left side of the body"},
+    {"wheel_rate", "table<string, number>", "N/mm", "spring rate x motion ratio squared, by axle"},
+    {"ride_hz", "table<string, number>", "Hz", "of the sprung mass on wheel rate and tyre, by axle, as drawn"},
+    {"per_turn", "table<string, table>", "", "what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its "
+      .. "key (kg), cross_share (%), height of the body there and heights over all wheels (mm)"},
+    {"per_pad_mm", "table<string, table>", "", "the same for 1 mm more under each wheel's pad"},
+    {"bars_setting", "text", "", "off or connected"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
   {"book", "What car:book gives.", fields = stated(
     {"rows[].name", "text", "", "as in the file"}, {"rows[].path", "text", "", "with its groups: group/part"},
     {"rows[].depth", "number", "", "groups around it"}, {"rows[].kind", "text", "", "part, group, tank or person"},

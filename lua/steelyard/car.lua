@@ -444,7 +444,7 @@ end
 
 -- ---- answers, each in its own file, loaded when first asked for ------------------------------------------------------
 
-local answers = {balance = "balance", book = "book", trial = "trial", checks = "checks", shafts = "shafts"}
+local answers = {balance = "balance", book = "book", trial = "trial", checks = "checks", shafts = "shafts", corners = "corners"}
 for method, module in pairs(answers) do
   car[method] = function(self, ...)
     local answer = require("steelyard." .. module).of

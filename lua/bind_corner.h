@@ -1,0 +1,27 @@
+/* bind_corner.h - the corner model of a car as the bindings of corners, perches and attitude share it. */
+#ifndef SYL_BIND_CORNER_H
+#define SYL_BIND_CORNER_H
+
+#include "bind_geometry.h"
+#include "statics/corner.h"
+
+typedef struct syl_corner {
+  sy_corner_model model;
+  sy_corner_load load;  /* now */
+  sy_sums sums, sprung; /* now, about the vehicle's origin */
+} syl_corner;
+
+/* The model of the drawn state and the load of the present one; raises what is wrong. Level ground. */
+void syl_corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
+                   syl_corner *out);
+
+/* pads (mm), perches (turns), preload (mm), bars from the stack at `index` and behind it */
+void syl_read_setting(lua_State *L, const syl_geometry *g, int index, sy_corner_setting *out);
+
+void syl_corner_solve(lua_State *L, const syl_corner *corner, const sy_corner_setting *setting,
+                      sy_corner_result *out);
+
+/* Sets pitch (nose up), roll (left up) and twist in degrees in the table on top. */
+void syl_set_pose(lua_State *L, const sy_corner_result *result);
+
+#endif

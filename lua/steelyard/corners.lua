@@ -1,0 +1,232 @@
+--- car:corners{...}: what each wheel carries on its springs, where the body stands, what a perch turn or a pad changes.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.loading"
+local notes = require "steelyard.notes"
+local springs = require "steelyard.springs"
+local text = require "steelyard.text"
+
+local corners = {}
+local Corners = {__name = "corners"}
+
+local known = {"pads", "perches", "bars", "preload", "reset"}
+
+-- More than any of these can be: a typing error.
+local MOST_PAD, MOST_TURNS, MOST_PRELOAD = 500, 200, 200 -- mm, turns, mm
+
+local function need_pitch(c, turns)
+  for i, wheel in ipairs(c.geometry:wheels()) do
+    local axle = c.axles[wheel.axle]
+    if turns[i] ~= 0 and not axle.perch_pitch then
+      core.fail{code = "missing", file = c.shared.file, part = axle.name, kind = "axle", field = "perch_pitch",
+                message = ("is not given, so turns of the %s perch mean nothing"):format(wheel.key)}
+    end
+  end
+end
+
+--- The setting as asked for: lists for steelyard.core.
+function corners.setting(c, o)
+  local s = {}
+  s.pads, s.pad_sd = springs.by_wheel(c, o.pads, "pads", "mm", MOST_PAD)
+  s.turns, s.turn_sd = springs.by_wheel(c, o.perches, "perches", "", MOST_TURNS)
+  if s.turns then need_pitch(c, s.turns) end
+  if o.bars ~= nil and o.bars ~= "off" and o.bars ~= "connected" then
+    core.fail{code = "type", field = "bars", message = ('is "off" or "connected", not %s'):format(tostring(o.bars))}
+  end
+  s.bars = o.bars == "connected"
+  s.preload = springs.by_axle(c, o.preload, "preload", "mm", MOST_PRELOAD)
+  if s.preload and not s.bars then
+    core.fail{code = "clash", field = "preload", message = "does nothing while bars are off", hint = 'write bars = "connected"'}
+  end
+  return s
+end
+
+local function any(list)
+  for i = 1, list and #list or 0 do
+    if list[i] ~= 0 then return true end
+  end
+  return false
+end
+
+-- ---- notes ------------------------------------------------------------------------------------------------------------------
+
+-- What only depends on who is aboard.
+local function gaps(c)
+  local aboard = c.aboard
+  if not aboard.gaps then aboard.gaps = notes.gaps(c, core.balance(c.now, c.geometry)) end
+  return aboard.gaps
+end
+
+local function bar_note(c, s)
+  local with, without = {}, {}
+  for i, axle in ipairs(c.axles) do
+    if axle.wheels ~= 1 then
+      local list = (axle.bar_rate or 0) > 0 and with or without
+      list[#list + 1] = springs.axle_key(c, i)
+    end
+  end
+  if #with == 0 then return "no anti-roll bar is given" end
+  if not s.bars then return "anti-roll bars off" end
+  return "anti-roll bars connected: " .. text.join(with) .. (#without > 0 and ", none at the " .. text.join(without) or "")
+end
+
+local function stop_notes(c, r, list)
+  for _, key in ipairs(r.lifted) do
+    list[#list + 1] = ("the %s wheel is off the ground: the others carry what balance gives them, whatever the springs do"):format(key)
+  end
+  for _, key in ipairs(springs.wheels(c)) do
+    if r.stops[key] then list[#list + 1] = ("the %s suspension is at its %s stop"):format(key, r.stops[key]) end
+  end
+end
+
+local ride_notes = setmetatable({}, {__mode = "k"}) -- geometry -> {drawn, bars off, bars connected}: they depend on nothing else
+
+local function kept_notes(c, drawn, s, r)
+  local kept = ride_notes[c.geometry]
+  if not kept or kept.drawn ~= drawn then
+    kept = {drawn = drawn}
+    ride_notes[c.geometry] = kept
+  end
+  if not kept[s.bars] then
+    local list = springs.ride_notes(c, r.wheel_rate, r.ride_hz)
+    if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
+    list[#list + 1] = bar_note(c, s)
+    kept[s.bars] = list
+  end
+  return kept[s.bars]
+end
+
+function corners.notes(c, drawn, s, r, reset)
+  local list = {springs.drawn_note(c, reset)}
+  table.move(kept_notes(c, drawn, s, r), 1, 12, 2, list)
+  if not any(s.pads) then list[#list + 1] = "pads taken as level" end
+  stop_notes(c, r, list)
+  table.move(gaps(c), 1, 9, #list + 1, list)
+  return list
+end
+
+-- ---- doubts and slopes are worked out when first looked at ----------------------------------------------------------------
+
+local function late_doubts(c, drawn, s)
+  local function work_out(sd)
+    setmetatable(sd, nil)
+    for key, value in pairs(core.corner_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.pad_sd, s.turn_sd,
+                                               springs.doubtful_rates(c))) do
+      sd[key] = value
+    end
+    return sd
+  end
+  return setmetatable({}, {__index = function(sd, key) return work_out(sd)[key] end,
+                           __pairs = function(sd) return next, work_out(sd), nil end})
+end
+
+local behind = setmetatable({}, {__mode = "k"}) -- result -> what its slopes are worked out from
+
+local function work_out_steps(r)
+  local b = behind[r]
+  if not b then return end
+  behind[r] = nil
+  local s = b.s
+  r.per_turn, r.per_pad_mm = core.corner_steps(b.now, b.drawn, b.geometry, s.pads, s.turns, s.preload, s.bars)
+end
+
+function Corners.__index(r, key)
+  if key ~= "per_turn" and key ~= "per_pad_mm" then return nil end
+  work_out_steps(r)
+  return rawget(r, key)
+end
+
+function Corners.__pairs(r)
+  work_out_steps(r)
+  return next, r, nil
+end
+
+--- The result table of car:corners.
+function corners.of(c, self, given)
+  local o = springs.options("car:corners", given, known)
+  local drawn, reset = springs.drawn(c, o.reset)
+  springs.check(c, drawn)
+  local s = corners.setting(c, o)
+  local r = core.corners(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars)
+  r.state, r.heading = loading.title(c), self:heading()
+  r.bars_setting = s.bars and "connected" or "off"
+  r.notes = corners.notes(c, drawn, s, r, reset)
+  r.sd = late_doubts(c, drawn, s)
+  r.wheels = springs.wheels(c)
+  behind[r] = {now = c.now, drawn = drawn, geometry = c.geometry, s = s}
+  return setmetatable(r, Corners)
+end
+
+-- ---- in words -----------------------------------------------------------------------------------------------------------------
+
+local function load_table(r)
+  local sd, plus = r.sd, text.plus_minus
+  if r.lf and r.rf and r.lr and r.rr then
+    return text.table({{"load, kg", "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
+      {"front", plus(r.lf, sd.lf, 1), plus(r.rf, sd.rf, 1), plus(r.front, sd.front, 1), plus(r.front_share, sd.front_share, 2)},
+      {"rear", plus(r.lr, sd.lr, 1), plus(r.rr, sd.rr, 1), plus(r.rear, sd.rear, 1), plus(100 - r.front_share, sd.front_share, 2)},
+      {"both", plus(r.left, sd.left, 1), plus(r.right, sd.right, 1), plus(r.mass, sd.mass, 1), ""},
+      {"cross (RF + LR)", "", "", "", plus(r.cross_share, sd.cross_share, 2)},
+    })
+  end
+  local rows = {}
+  for i, key in ipairs(r.wheels) do rows[i] = {key, plus(r[key], sd[key], 1)} end
+  rows[#rows + 1] = {"front", plus(r.front, sd.front, 1)}
+  rows[#rows + 1] = {"rear", plus(r.rear, sd.rear, 1)}
+  return text.table({{"load, kg", "%s"}, {"", "%s"}}, rows)
+end
+
+-- "0.060 deg up", or "level" when there is nothing to say
+local function angle(deg, plus, minus, none)
+  local shown = text.worded(deg, 3, "deg " .. plus, "deg " .. minus)
+  return shown:find "[1-9]" and shown or none
+end
+
+--- "nose 0.079 deg up, left side level, chassis not twisted"
+function corners.pose(r)
+  return ("nose %s, left side %s, chassis %s"):format(angle(r.pitch, "up", "down", "level"), angle(r.roll, "up", "down", "level"),
+    angle(r.twist, "twisted, left side up at the front", "twisted, right side up at the front", "not twisted"))
+end
+
+local function up_down(mm) return text.worded(mm, 1, "up", "down") end
+
+local function stand_table(r)
+  local rows = {}
+  for i, key in ipairs(r.wheels) do
+    local height = r.heights[key] or (key:find "f" or key == r.wheels[1]) and r.heights.front or r.heights.rear
+    rows[i] = {key, up_down(height), text.worded(r.travel[key], 1, "bump", "droop")}
+  end
+  return text.table({{"from the drawn state, mm", "%s"}, {"body", "%s"}, {"wheel travel", "%s"}}, rows)
+end
+
+local function step_table(r, steps, what)
+  if not next(steps) or not r.cross_share then return nil end
+  local heads = {{what, "%s"}}
+  for _, key in ipairs(r.wheels) do heads[#heads + 1] = {key .. ", kg", "%s"} end
+  heads[#heads + 1] = {"cross share, %", "%s"}
+  heads[#heads + 1] = {"body there, mm", "%s"}
+  local rows = {}
+  for _, key in ipairs(r.wheels) do
+    local step = steps[key]
+    if step then
+      local row = {key}
+      for _, wheel in ipairs(r.wheels) do row[#row + 1] = text.worded(step[wheel], 2, "more", "less") end
+      row[#row + 1] = text.worded(step.cross_share, 3, "more", "less")
+      row[#row + 1] = text.worded(step.height, 2, "up", "down")
+      rows[#rows + 1] = row
+    end
+  end
+  return text.table(heads, rows)
+end
+
+function Corners.__tostring(r)
+  local lines = {("%s: %s kg on its springs   (%s)"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, 1), text.coverage),
+                 load_table(r), stand_table(r)}
+  lines[#lines + 1] = text.sentence(corners.pose(r))
+  lines[#lines + 1] = step_table(r, r.per_turn, "one turn up on the perch of")
+  lines[#lines + 1] = step_table(r, r.per_pad_mm, "1 mm more under the pad of")
+  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return corners

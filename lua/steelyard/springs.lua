@@ -1,0 +1,242 @@
+--- What corners, perches and attitude share: the drawn state, the rates they need, tables by wheel and by axle.
+--
+-- The springs are as they were set for the file: in its design state the body stands at its drawn heights, without twist, and
+-- with its cross share. Loads, edits, pads and perches are changes from there. With `reset` the edits count as drawn too.
+
+local core = require "steelyard.core"
+local amounts = require "steelyard.amounts"
+local loading = require "steelyard.loading"
+local resolve = require "steelyard.resolve"
+local text = require "steelyard.text"
+
+local springs = {}
+
+-- ---- what was asked ---------------------------------------------------------------------------------------------------
+
+--- Options are a table with known fields.
+function springs.options(call, given, known)
+  if given == nil then return {} end
+  if type(given) ~= "table" then
+    core.fail{code = "type", message = ("%s takes its options in braces, got %s"):format(call, amounts.what(given))}
+  end
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    local found = false
+    for _, name in ipairs(known) do found = found or key == name end
+    if not found then
+      local near = core.nearest(tostring(key), known)
+      core.fail{code = "unknown", field = tostring(key), message = ("is no option of %s"):format(call),
+                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(known)}
+    end
+  end
+  return given
+end
+
+--- One number: value, standard uncertainty or 0.
+function springs.number(value, unit, field, most)
+  local number, sd, message, hint = amounts.number(value, unit)
+  if not number then core.fail{code = sd, field = field, message = message, hint = hint} end
+  if most and math.abs(number) > most then
+    core.fail{code = "range", field = field, message = ("is %s, more than %s can be meant"):format(
+      amounts.with_unit(number, unit), amounts.with_unit(most, unit))}
+  end
+  return number, sd or 0
+end
+
+local also_called = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
+
+local wheels_of = setmetatable({}, {__mode = "k"}) -- geometry -> {list, index}
+
+--- Keys of the wheels of a car in their order, and key -> number.
+function springs.wheels(c)
+  local kept = wheels_of[c.geometry]
+  if kept then return kept[1], kept[2] end
+  local list, index = {}, {}
+  wheels_of[c.geometry] = {list, index}
+  for i, wheel in ipairs(c.geometry:wheels()) do
+    list[i], index[wheel.key] = wheel.key, i
+  end
+  for other, key in pairs(also_called) do
+    if index[key] and not index[other] then index[other] = index[key] end
+  end
+  return list, index
+end
+
+local function read_table(given, field, unit, most, names, index, kind)
+  if given == nil then return nil end
+  if not amounts.is_plain(given) then
+    core.fail{code = "type", field = field, message = ("is a table by %s such as {%s = 1}, not %s"):format(kind, names[1],
+      amounts.what(given))}
+  end
+  local values, sds, doubtful, taken = {}, {}, false, {}
+  for i = 1, #names do values[i], sds[i] = 0, 0 end
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    local i = index[key]
+    if not i then
+      local near = core.nearest(tostring(key), names)
+      core.fail{code = "unknown", field = field, message = ("%q is no %s of this car"):format(tostring(key), kind),
+                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(names)}
+    end
+    if taken[i] then
+      core.fail{code = "clash", field = field, message = ("%s and %s are the same %s"):format(taken[i], key, kind)}
+    end
+    taken[i] = key
+    values[i], sds[i] = springs.number(given[key], unit, ("%s.%s"):format(field, key), most)
+    doubtful = doubtful or sds[i] > 0
+  end
+  return values, doubtful and sds or nil
+end
+
+--- {lf = 1} as a list of numbers in the order of the wheels, and one of standard uncertainties where any was stated.
+function springs.by_wheel(c, given, field, unit, most)
+  if given == nil then return nil end
+  local names, index = springs.wheels(c)
+  return read_table(given, field, unit, most, names, index, "wheel")
+end
+
+--- The key of an axle in results: front and rear of two, else its name.
+function springs.axle_key(c, i) return #c.axles == 2 and (i == 1 and "front" or "rear") or c.axles[i].name end
+
+--- {front = 1} as a list in the order of the axles.
+function springs.by_axle(c, given, field, unit, most)
+  if given == nil then return nil end
+  local names, index = {}, {}
+  for i, axle in ipairs(c.axles) do
+    names[i] = springs.axle_key(c, i)
+    index[names[i]] = i
+    index[axle.name] = index[axle.name] or i
+  end
+  return read_table(given, field, unit, most, names, index, "axle")
+end
+
+-- ---- the drawn state ------------------------------------------------------------------------------------------------------
+
+local function design_state(c)
+  for _, state in ipairs(c.shared.spec.states or {}) do
+    if state.name == c.shared.spec.design then return state end
+  end
+end
+
+--- The title of the state that is drawn.
+function springs.title(c) return c.shared.spec.design or "everything in the file" end
+
+-- Wheels that stand elsewhere than in the file are set up anew: the old springs say nothing about them.
+local function moved_wheels(c)
+  if c.axles == c.shared.spec.axles then return false end
+  for i, axle in ipairs(c.axles) do
+    local filed = c.shared.spec.axles[i]
+    if (axle.moved or 0) ~= 0 or axle.track ~= filed.track then return true end
+  end
+  return false
+end
+
+local function load_drawn(c, base, swaps, structure)
+  return loading.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = design_state(c), fills = {},
+                       swaps = swaps, structure = structure}
+end
+
+--- The ledger of the drawn state, and whether it holds the car's edits.
+function springs.drawn(c, reset)
+  reset = reset or moved_wheels(c)
+  local ledger
+  if reset then
+    ledger = load_drawn(c, c.base, c.swaps, c.structure)
+  else
+    ledger = c.shared.drawn
+    if not ledger then
+      ledger = load_drawn(c, c.shared.filed, {}, resolve.new_structure())
+      c.shared.drawn = ledger
+    end
+  end
+  return ledger, reset
+end
+
+-- ---- rates -----------------------------------------------------------------------------------------------------------------
+
+local function refuse(c, axle, code, field, message, hint)
+  core.fail{code = code, file = c.shared.file, part = axle.name, kind = "axle", field = field, message = message, hint = hint}
+end
+
+local checked = setmetatable({}, {__mode = "k"}) -- geometry -> drawn ledger that stood
+
+--- Everything the springs need is there and the drawn state stands. Asked once for a geometry.
+function springs.check(c, drawn)
+  if checked[c.geometry] == drawn then return end
+  for _, axle in ipairs(c.axles) do
+    if not axle.spring_rate then
+      refuse(c, axle, "missing", "spring_rate", "is not given, so nothing can be said about this car on its springs")
+    end
+    if not axle.tyre_rate then
+      refuse(c, axle, "missing", "tyre_rate", "is not given, so nothing can be said about this car on its springs",
+        "tyres of road cars have 150 to 300 N/mm, from memory")
+    end
+    if axle.wheels == 1 and (axle.bar_rate or 0) > 0 then
+      refuse(c, axle, "geometry", "bar_rate", "is given on a single wheel, a bar joins two wheels")
+    end
+  end
+  local keys = springs.wheels(c)
+  for i, load in ipairs(core.answers(drawn, c.geometry, keys)) do
+    if load <= 0 then
+      local crossed = core.split(c.geometry) == "cross share"
+      core.fail{code = "geometry", file = c.shared.file, part = keys[i], kind = "wheel", field = crossed and "cross_share" or nil,
+        message = ("would carry %s kg as drawn (%s%s): springs cannot be set for a wheel off the ground"):format(
+          core.fixed(load, 1), springs.title(c),
+          crossed and (", cross share %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or "")}
+    end
+  end
+  checked[c.geometry] = drawn
+end
+
+local rate_names = {"spring_rate", "tyre_rate", "motion_ratio", "bar_rate"}
+
+--- Stated doubts of rates: a list of {axle, field, relative standard uncertainty}, or nil.
+function springs.doubtful_rates(c)
+  local list
+  local function note(axle, field, value, sd)
+    if value and sd and sd > 0 and value > 0 then
+      list = list or {}
+      list[#list + 1] = {axle, field, sd / value}
+    end
+  end
+  for i, axle in ipairs(c.axles) do
+    for _, field in ipairs(rate_names) do note(i, field, axle[field], axle[field .. "_sd"]) end
+  end
+  local chassis = c.shared.spec.chassis
+  if chassis then note(1, "torsion", chassis.torsion, chassis.torsion_sd) end
+  return list
+end
+
+-- ---- sentences ---------------------------------------------------------------------------------------------------------------
+
+-- Hz; outside, the motion ratio was probably written the other way round (1 to 5 Hz holds road cars and racing cars without
+-- downforce; common practice, no source)
+local LOWEST_RIDE, HIGHEST_RIDE = 1, 5
+
+--- "front 31.1 N/mm at the wheel, 2.1 Hz" for every axle, and a warning for a frequency nobody would choose.
+function springs.ride_notes(c, wheel_rate, ride_hz)
+  local list, warnings = {}, {}
+  for i, axle in ipairs(c.axles) do
+    local key = springs.axle_key(c, i)
+    local hz = ride_hz[key]
+    list[i] = ("%s %s N/mm, %s Hz"):format(key, core.fixed(wheel_rate[key], 1), hz and core.fixed(hz, 2) or "nothing sprung,")
+    if hz and (hz < LOWEST_RIDE or hz > HIGHEST_RIDE) then
+      warnings[#warnings + 1] = ("a ride frequency of %s Hz at the %s axle is %s: check its spring_rate and motion_ratio (spring "
+        .. "travel / wheel travel, here %s), which may be upside down"):format(core.fixed(hz, 2), key,
+        hz < LOWEST_RIDE and "very soft" or "very hard", core.shortest(axle.motion_ratio or 1))
+    end
+  end
+  table.insert(warnings, 1, "wheel rate and ride frequency: " .. table.concat(list, "; "))
+  return warnings
+end
+
+--- What the drawn state is, for every result.
+function springs.drawn_note(c, reset)
+  local cross = core.split(c.geometry) == "cross share"
+    and (" and a cross share of %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or ""
+  local what = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
+    c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)
+  if #c.changes == 0 then return what end
+  if reset then return what .. "; springs set anew with its changes aboard" end
+  return what .. "; springs stay as set before the changes"
+end
+
+return springs
