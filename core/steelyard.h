@@ -22,6 +22,7 @@
 #include "measure/cgheight.h"
 #include "measure/lift.h"
 #include "measure/pendulum.h"
+#include "measure/subtract.h"
 #include "measure/tensor.h"
 #include "numeric/linsolve.h"
 #include "numeric/lsq.h"

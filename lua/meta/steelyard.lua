@@ -754,6 +754,56 @@
 ---@field rows steelyard.pendulum.rows[]
 ---@field sd table standard uncertainties
 
+---Part of steelyard.remainder.
+---@class steelyard.remainder.cg
+---@field x? number mm; where both weighings know it
+---@field y? number mm; the same
+---@field z? number mm; the same
+
+---Part of steelyard.remainder.
+---@class steelyard.remainder.budget
+---@field of? string x, y or z
+---@field source? string what its doubt comes from, the largest first
+---@field u? number mm; standard uncertainty by it
+---@field share? number %; of the variance
+
+---Part of steelyard.remainder.whole.
+---@class steelyard.remainder.whole.sd
+---@field mass number kg; standard uncertainty
+---@field cg? table<string, number> mm; the same
+
+---Part of steelyard.remainder.
+---@class steelyard.remainder.whole
+---@field mass number kg; as weighed with it
+---@field cg? table<string, number> mm; the same
+---@field sd steelyard.remainder.whole.sd
+
+---Part of steelyard.remainder.without.
+---@class steelyard.remainder.without.sd
+---@field mass number kg; standard uncertainty
+---@field cg? table<string, number> mm; the same
+
+---Part of steelyard.remainder.
+---@class steelyard.remainder.without
+---@field mass number kg; as weighed without it
+---@field cg? table<string, number> mm; the same
+---@field sd steelyard.remainder.without.sd
+
+---What sy.subtract gives.
+---@class steelyard.remainder
+---@field state string what was measured in which state
+---@field heading string title, kind and state
+---@field title? string as given
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field mass number kg; of what is left
+---@field cg steelyard.remainder.cg
+---@field inertia? table<string, number> kg m2; about its CG, where both are known: xx yy zz xy xz yz
+---@field blow_up number mass of the whole / its own: how much more its CG moves than that of the whole
+---@field budget steelyard.remainder.budget[]
+---@field whole steelyard.remainder.whole
+---@field without steelyard.remainder.without
+---@field sd table standard uncertainties
+
 ---@class steelyard.car
 local car = {}
 
@@ -951,5 +1001,11 @@ function sy.out(o, result, status) end
 ---@return steelyard.pendulum
 ---@nodiscard
 function sy.pendulum(fields) end
+
+---A part that cannot be weighed alone, from weighings with and without it. Places from loads are back of the front axle and to the right.
+---@param fields table whole and without, each {mass, cg, inertia?}, or its loads {front, rear} or {lf, rf, lr, rr} with wheelbase and tracks {front, rear}, or a result with mass and cg; title, state
+---@return steelyard.remainder
+---@nodiscard
+function sy.subtract(fields) end
 
 return sy

@@ -9,6 +9,10 @@ calls.module = {
     .. "(degrees to each side); g (m/s2); hangs, a list of such tables each with axis {x, y, z}; mirror = true when the part is its own "
     .. "image in y = 0; title, state"}}, "pendulum",
     "Moment of inertia of a part about its own CG from the time it takes to swing; several axes give the tensor."},
+  {"sy.subtract", {{"fields", "table", "whole and without, each {mass, cg, inertia?}, or its loads {front, rear} or {lf, rf, lr, rr} with "
+    .. "wheelbase and tracks {front, rear}, or a result with mass and cg; title, state"}}, "remainder",
+    "A part that cannot be weighed alone, from weighings with and without it. Places from loads are back of the front axle and to the "
+    .. "right."},
 }
 
 -- what every measurement says
@@ -32,6 +36,17 @@ calls.results = {
     {"rows[].period?", "number", "s", "one full swing"}, {"rows[].inertia?", "number", "kg m2", "about that axis"},
     {"rows[].residual?", "number", "kg m2", "measured less fitted"}, {"rows[].sd.inertia?", "number", "kg m2", "standard uncertainty"},
     {"rows[].sd.period?", "number", "s", "standard uncertainty"})},
+  {"remainder", "What sy.subtract gives.", fields = measured(
+    {"mass", "number", "kg", "of what is left"}, {"cg.x?", "number", "mm", "where both weighings know it"},
+    {"cg.y?", "number", "mm", "the same"}, {"cg.z?", "number", "mm", "the same"},
+    {"inertia?", "table<string, number>", "kg m2", "about its CG, where both are known: xx yy zz xy xz yz"},
+    {"blow_up", "number", "", "mass of the whole / its own: how much more its CG moves than that of the whole"},
+    {"budget[].of?", "text", "", "x, y or z"}, {"budget[].source?", "text", "", "what its doubt comes from, the largest first"},
+    {"budget[].u?", "number", "mm", "standard uncertainty by it"}, {"budget[].share?", "number", "%", "of the variance"},
+    {"whole.mass", "number", "kg", "as weighed with it"}, {"whole.cg?", "table<string, number>", "mm", "the same"},
+    {"whole.sd.mass", "number", "kg", "standard uncertainty"}, {"whole.sd.cg?", "table<string, number>", "mm", "the same"},
+    {"without.mass", "number", "kg", "as weighed without it"}, {"without.cg?", "table<string, number>", "mm", "the same"},
+    {"without.sd.mass", "number", "kg", "standard uncertainty"}, {"without.sd.cg?", "table<string, number>", "mm", "the same"})},
 }
 
 return calls

@@ -2,46 +2,18 @@
 
 The formulae are written here once more, from the mechanics: the package differentiates and combines them.
 """
-import json
 import math
-import subprocess
-import sys
-import tempfile
 
 import numpy as np
 from scipy.integrate import solve_ivp
 from uncertainties import ufloat
 
+from support.ask import ask
 from support.library import Checks
 
 checks = Checks()
 random = np.random.default_rng(2010)
 FOUR_PI2 = 4 * math.pi**2
-
-
-def lua(value):
-    """A Python value as Lua; (v, u) is a number with its doubt."""
-    if isinstance(value, tuple):
-        return f"sy.sd({value[0]!r}, {value[1]!r})"
-    if isinstance(value, dict):
-        return "{" + ", ".join(f"{k} = {lua(v)}" for k, v in value.items()) + "}"
-    if isinstance(value, list):
-        return "{" + ", ".join(lua(v) for v in value) + "}"
-    if isinstance(value, bool):
-        return str(value).lower()
-    return json.dumps(value) if isinstance(value, str) else repr(float(value))
-
-
-def ask(calls):
-    """Results of sy.pendulum for a list of arguments, from one run of the command."""
-    with tempfile.NamedTemporaryFile("w", suffix=".lua") as script:
-        script.write('local sy = require "steelyard"\nlocal json = require "steelyard.json"\nlocal list = {\n')
-        for call in calls:
-            script.write("  " + lua(call) + ",\n")
-        script.write("}\nlocal out = {}\nfor i, t in ipairs(list) do\n  local r = sy.pendulum(t)\n"
-                     "  out[i] = {inertia = r.inertia, sd = r.sd, amplitude = r.amplitude}\nend\nprint(json.encode(out))\n")
-        script.flush()
-        return json.loads(subprocess.run([sys.argv[1], script.name], check=True, capture_output=True).stdout)
 
 
 def stated(low, high, share):
@@ -91,7 +63,7 @@ for n in range(60):
     cases.append(t)
     wanted.append(inertia)
 
-for t, r, w in zip(cases, ask(cases), wanted):
+for t, r, w in zip(cases, ask("sy.pendulum", cases), wanted):
     # closed forms in doubles: 2e-16 each, times what a difference costs
     checks.near(t["kind"] + " inertia", abs(r["inertia"] / w.nominal_value - 1), 1e-12, t)
     checks.near(t["kind"] + " doubt", abs(r["sd"]["inertia"] / w.std_dev - 1), 1e-12, t)
@@ -133,7 +105,7 @@ for n in range(24):
         cases.append({"kind": "trifilar", "mass": mass, "radius": 1000 * r, "wire": 1000 * wire, "period": T, "swing": swing, "g": G})
     periods.append(inertia)
 
-for t, r, inertia in zip(cases, ask(cases), periods):
+for t, r, inertia in zip(cases, ask("sy.pendulum", cases), periods):
     # the integration is good to some 1e-11 of the period, and a compound pendulum's own inertia may be a tenth of the whole
     checks.near(t["kind"] + " amplitude", abs(r["inertia"] / inertia - 1), 1e-9, t)
 

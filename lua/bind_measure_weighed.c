@@ -1,0 +1,110 @@
+/* bind_measure_weighed.c - a part from weighings with and without it. Lengths mm. */
+#include <lauxlib.h>
+#include <math.h>
+
+#include "base/units.h"
+#include "bind.h"
+#include "fail.h"
+#include "measure/subtract.h"
+
+static const char *const entry[6] = {"xx", "yy", "zz", "xy", "xz", "yz"};
+
+/* number under `key` of the table at `index`; `missing` when there is none */
+static double number_under(lua_State *L, int index, const char *key, double missing) {
+  const double x = lua_getfield(L, index, key) == LUA_TNIL ? missing : luaL_checknumber(L, -1);
+  lua_pop(L, 1);
+  return x;
+}
+
+static sy_vec3 point_under(lua_State *L, int index, const char *key, double missing) {
+  sy_vec3 p = {missing, missing, missing};
+  if (lua_getfield(L, index, key) != LUA_TNIL) {
+    luaL_checktype(L, -1, LUA_TTABLE);
+    const int at = lua_gettop(L);
+    p = (sy_vec3){number_under(L, at, "x", missing), number_under(L, at, "y", missing),
+                  number_under(L, at, "z", missing)};
+  }
+  lua_pop(L, 1);
+  return sy_vec3_scale(SY_MILLIMETRE, p);
+}
+
+static sy_sym3 tensor_under(lua_State *L, int index, const char *key) {
+  double v[6] = {0, 0, 0, 0, 0, 0};
+  if (lua_getfield(L, index, key) != LUA_TNIL) {
+    luaL_checktype(L, -1, LUA_TTABLE);
+    for (int i = 0; i < 6; i++) v[i] = number_under(L, lua_gettop(L), entry[i], 0);
+  }
+  lua_pop(L, 1);
+  return (sy_sym3){v[0], v[1], v[2], v[3], v[4], v[5]};
+}
+
+static void push_point(lua_State *L, sy_vec3 p) {
+  static const char *const letter[3] = {"x", "y", "z"};
+  const double v[3] = {p.x, p.y, p.z};
+  lua_createtable(L, 0, 3);
+  for (int i = 0; i < 3; i++)
+    if (!isnan(v[i])) {
+      lua_pushnumber(L, v[i] / SY_MILLIMETRE);
+      lua_setfield(L, -2, letter[i]);
+    }
+}
+
+static void push_tensor(lua_State *L, sy_sym3 a) {
+  const double v[6] = {a.xx, a.yy, a.zz, a.xy, a.xz, a.yz};
+  lua_createtable(L, 0, 6);
+  for (int i = 0; i < 6; i++) {
+    lua_pushnumber(L, v[i]);
+    lua_setfield(L, -2, entry[i]);
+  }
+}
+
+enum { MOST_BODIES = 64 };
+
+/* core.subtract(bodies, with_inertia) -> {mass, cg, inertia?, sd = {the same}}; bodies a list of {mass, mass_sd, cg = {x, y, z}, cg_sd,
+** inertia, inertia_sd, without} */
+static int l_subtract(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  const lua_Integer count = luaL_len(L, 1);
+  luaL_argcheck(L, count <= MOST_BODIES, 1, "too many bodies");
+  const bool with_inertia = lua_toboolean(L, 2);
+  sy_weighed bodies[MOST_BODIES];
+  for (lua_Integer i = 0; i < count; i++) {
+    lua_geti(L, 1, i + 1);
+    const int at = lua_gettop(L);
+    sy_weighed *w = &bodies[i];
+    w->body = (sy_massprops){number_under(L, at, "mass", NAN), point_under(L, at, "cg", NAN),
+                             tensor_under(L, at, "inertia")};
+    w->mass_sd = number_under(L, at, "mass_sd", 0);
+    w->cg_sd = point_under(L, at, "cg_sd", 0);
+    w->inertia_sd = tensor_under(L, at, "inertia_sd");
+    lua_getfield(L, at, "without");
+    w->without = lua_toboolean(L, -1);
+    lua_settop(L, at - 1);
+  }
+  sy_weighed rest;
+  sy_error err;
+  if (sy_subtract(bodies, (size_t)count, with_inertia, &rest, &err) != SY_OK) return syl_raise(L, &err);
+  lua_createtable(L, 0, 4);
+  lua_createtable(L, 0, 3);
+  lua_pushnumber(L, rest.body.mass);
+  lua_setfield(L, -3, "mass");
+  lua_pushnumber(L, rest.mass_sd);
+  lua_setfield(L, -2, "mass");
+  push_point(L, rest.body.cg);
+  lua_setfield(L, -3, "cg");
+  push_point(L, rest.cg_sd);
+  lua_setfield(L, -2, "cg");
+  if (with_inertia) {
+    push_tensor(L, rest.body.inertia);
+    lua_setfield(L, -3, "inertia");
+    push_tensor(L, rest.inertia_sd);
+    lua_setfield(L, -2, "inertia");
+  }
+  lua_setfield(L, -2, "sd");
+  return 1;
+}
+
+void syl_open_weighed(lua_State *L) {
+  static const luaL_Reg functions[] = {{"subtract", l_subtract}, {NULL, NULL}};
+  luaL_setfuncs(L, functions, 0);
+}

@@ -1,0 +1,1 @@
+steelyard subtract vehicles/readings/battery_before_after.csv

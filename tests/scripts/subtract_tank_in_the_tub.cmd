@@ -1,0 +1,1 @@
+steelyard subtract vehicles/readings/tank_in_the_tub.csv
