@@ -21,6 +21,7 @@
 #include "mass/sums.h"
 #include "measure/cgheight.h"
 #include "measure/lift.h"
+#include "measure/hang.h"
 #include "measure/pendulum.h"
 #include "measure/subtract.h"
 #include "measure/tensor.h"

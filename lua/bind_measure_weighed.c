@@ -1,11 +1,13 @@
-/* bind_measure_weighed.c - a part from weighings with and without it. Lengths mm. */
+/* bind_measure_weighed.c - a part from weighings with and without it, or hung from several points. Lengths mm. */
 #include <lauxlib.h>
 #include <math.h>
 
 #include "base/units.h"
 #include "bind.h"
 #include "fail.h"
+#include "measure/hang.h"
 #include "measure/subtract.h"
+#include "numeric/stats.h"
 
 static const char *const entry[6] = {"xx", "yy", "zz", "xy", "xz", "yz"};
 
@@ -104,7 +106,52 @@ static int l_subtract(lua_State *L) {
   return 1;
 }
 
+/* a list of numbers under `key` of the table on top */
+static void set_list(lua_State *L, const char *key, const double *values, lua_Integer count, double unit) {
+  lua_createtable(L, (int)count, 0);
+  for (lua_Integer i = 0; i < count; i++) {
+    lua_pushnumber(L, values[i] / unit);
+    lua_seti(L, -2, i + 1);
+  }
+  lua_setfield(L, -2, key);
+}
+
+/* core.hang(lines) -> {cg, sd, miss, miss_sd, below, chi2, p, dof}; lines a list of {from, to, from_sd, to_sd}, points {x =, y =, z =} */
+static int l_hang(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  const lua_Integer count = luaL_len(L, 1);
+  luaL_argcheck(L, count <= SY_HANG_MOST, 1, "too many lines");
+  sy_plumb lines[SY_HANG_MOST];
+  for (lua_Integer i = 0; i < count; i++) {
+    lua_geti(L, 1, i + 1);
+    const int at = lua_gettop(L);
+    lines[i].from = point_under(L, at, "from", NAN);
+    lines[i].to = point_under(L, at, "to", NAN);
+    lines[i].from_sd = point_under(L, at, "from_sd", 0);
+    lines[i].to_sd = point_under(L, at, "to_sd", 0);
+    lua_settop(L, at - 1);
+  }
+  sy_hung h;
+  sy_error err;
+  if (sy_hang_cg(lines, (size_t)count, &h, &err) != SY_OK) return syl_raise(L, &err);
+  lua_createtable(L, 0, 8);
+  push_point(L, h.cg);
+  lua_setfield(L, -2, "cg");
+  push_point(L, h.cg_sd);
+  lua_setfield(L, -2, "sd");
+  set_list(L, "miss", h.miss, count, SY_MILLIMETRE);
+  set_list(L, "miss_sd", h.miss_sd, count, SY_MILLIMETRE);
+  set_list(L, "below", h.below, count, SY_MILLIMETRE);
+  lua_pushnumber(L, h.chi2);
+  lua_setfield(L, -2, "chi2");
+  lua_pushnumber(L, sy_stats_chi2_tail(h.chi2, h.dof));
+  lua_setfield(L, -2, "p");
+  lua_pushinteger(L, h.dof);
+  lua_setfield(L, -2, "dof");
+  return 1;
+}
+
 void syl_open_weighed(lua_State *L) {
-  static const luaL_Reg functions[] = {{"subtract", l_subtract}, {NULL, NULL}};
+  static const luaL_Reg functions[] = {{"subtract", l_subtract}, {"hang", l_hang}, {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
 }

@@ -754,6 +754,39 @@
 ---@field rows steelyard.pendulum.rows[]
 ---@field sd table standard uncertainties
 
+---Part of steelyard.hung.
+---@class steelyard.hung.cg
+---@field x number mm; in axes of the part
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.hung.rows.
+---@class steelyard.hung.rows.sd
+---@field miss number mm; how far its own doubt lets it wander there, one way
+
+---Part of steelyard.hung.
+---@class steelyard.hung.rows
+---@field line number in the order given
+---@field name? string of the line
+---@field miss number mm; its distance from the CG
+---@field below number mm; from the hanging point down to the CG
+---@field sd steelyard.hung.rows.sd
+
+---What sy.hang_cg gives.
+---@class steelyard.hung
+---@field state string what was measured in which state
+---@field heading string title, kind and state
+---@field title? string as given
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field cg steelyard.hung.cg
+---@field miss number mm; the largest distance of a line from it
+---@field rows steelyard.hung.rows[]
+---@field chi2 number of one point on all lines
+---@field dof number 2 lines - 3
+---@field p number chance of lines that disagree so much
+---@field suspect? number the one line without which the others agree
+---@field sd table standard uncertainties
+
 ---Part of steelyard.remainder.
 ---@class steelyard.remainder.cg
 ---@field x? number mm; where both weighings know it
@@ -1001,6 +1034,12 @@ function sy.out(o, result, status) end
 ---@return steelyard.pendulum
 ---@nodiscard
 function sy.pendulum(fields) end
+
+---The CG of a part hung from several points: the point nearest to its plumb lines.
+---@param fields table lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in axes of the part; sd (3 mm, standard, each coordinate of a point without its own); title, state
+---@return steelyard.hung
+---@nodiscard
+function sy.hang_cg(fields) end
 
 ---A part that cannot be weighed alone, from weighings with and without it. Places from loads are back of the front axle and to the right.
 ---@param fields table whole and without, each {mass, cg, inertia?}, or its loads {front, rear} or {lf, rf, lr, rr} with wheelbase and tracks {front, rear}, or a result with mass and cg; title, state

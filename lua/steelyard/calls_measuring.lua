@@ -9,6 +9,9 @@ calls.module = {
     .. "(degrees to each side); g (m/s2); hangs, a list of such tables each with axis {x, y, z}; mirror = true when the part is its own "
     .. "image in y = 0; title, state"}}, "pendulum",
     "Moment of inertia of a part about its own CG from the time it takes to swing; several axes give the tensor."},
+  {"sy.hang_cg", {{"fields", "table", "lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in axes of "
+    .. "the part; sd (3 mm, standard, each coordinate of a point without its own); title, state"}}, "hung",
+    "The CG of a part hung from several points: the point nearest to its plumb lines."},
   {"sy.subtract", {{"fields", "table", "whole and without, each {mass, cg, inertia?}, or its loads {front, rear} or {lf, rf, lr, rr} with "
     .. "wheelbase and tracks {front, rear}, or a result with mass and cg; title, state"}}, "remainder",
     "A part that cannot be weighed alone, from weighings with and without it. Places from loads are back of the front axle and to the "
@@ -36,6 +39,15 @@ calls.results = {
     {"rows[].period?", "number", "s", "one full swing"}, {"rows[].inertia?", "number", "kg m2", "about that axis"},
     {"rows[].residual?", "number", "kg m2", "measured less fitted"}, {"rows[].sd.inertia?", "number", "kg m2", "standard uncertainty"},
     {"rows[].sd.period?", "number", "s", "standard uncertainty"})},
+  {"hung", "What sy.hang_cg gives.", fields = measured(
+    {"cg.x", "number", "mm", "in axes of the part"}, {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
+    {"miss", "number", "mm", "the largest distance of a line from it"}, {"rows[].line", "number", "", "in the order given"},
+    {"rows[].name?", "text", "", "of the line"}, {"rows[].miss", "number", "mm", "its distance from the CG"},
+    {"rows[].below", "number", "mm", "from the hanging point down to the CG"},
+    {"rows[].sd.miss", "number", "mm", "how far its own doubt lets it wander there, one way"},
+    {"chi2", "number", "", "of one point on all lines"}, {"dof", "number", "", "2 lines - 3"},
+    {"p", "number", "", "chance of lines that disagree so much"},
+    {"suspect?", "number", "", "the one line without which the others agree"})},
   {"remainder", "What sy.subtract gives.", fields = measured(
     {"mass", "number", "kg", "of what is left"}, {"cg.x?", "number", "mm", "where both weighings know it"},
     {"cg.y?", "number", "mm", "the same"}, {"cg.z?", "number", "mm", "the same"},

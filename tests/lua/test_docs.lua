@@ -78,6 +78,9 @@ local results = {
     sy.pendulum{title = "Wheel (invented)", kind = "compound", mass = sy.sd(14.2, 0.1), arm = 196, period = sy.sd(1.26, 0.01)},
     sy.pendulum{kind = "torsion", stiffness = 3.1, hangs = {
       {axis = {1, 0, 0}, period = 1.1}, {axis = {0, 1, 0}, period = 1.2}, {axis = {0, 0, 1}, period = 1.3}}}},
+  hung = {sy.hang_cg{title = "Engine (invented)", sd = 2, lines = {{name = "eye", from = {-310, -20, 240}, to = {8, 18, -85}},
+    {from = {180, 0, 310}, to = {-146, 9, -68}}, {from = {-260, -330, 90}, to = {98, 340, -71}},
+    {from = {-60, 330, 90}, to = {-120, -300, 0}}}}},
   remainder = {sy.subtract{title = "Tank (invented)", whole = {mass = 50, cg = {100, 20, 30}, inertia = {xx = 3, yy = 4, zz = 5}},
                            without = {mass = sy.sd(40, 1), cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}},
   comparison = {sy.compare{car, car:move("powertrain", {back = 50})},

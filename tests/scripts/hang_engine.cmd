@@ -1,0 +1,1 @@
+steelyard hang_engine vehicles/readings/hang_engine.csv
