@@ -5,8 +5,8 @@ local sy = require "steelyard"
 
 local o = sy.options{
   about = "Mass, CG and (where both are known) inertia of what is left of a whole, with doubts blown up as they are: a small part of "
-    .. "a large whole comes out badly. The file has settings only: whole.mass, whole.x ... and the same for without; or the loads of axles or "
-    .. "wheels (whole.front, whole.rear; whole.lf ...) with the wheelbase; vehicles/readings/README.md says which.",
+    .. "a large whole comes out badly. The file has settings only: whole.mass, whole.x ... and the same for without; or the loads of axles "
+    .. "or wheels (whole.front, whole.rear; whole.lf ...) with the wheelbase; vehicles/readings/README.md says which.",
   usage = "subtract READINGS.csv",
   examples = {"steelyard subtract vehicles/readings/tank_in_the_tub.csv", "steelyard subtract vehicles/readings/battery_before_after.csv"},
   args = {{"readings", "the file with the readings"}},
