@@ -1,0 +1,274 @@
+/* Which faces meet at which edge, what hangs together, what lies inside what, and which way everything looks. */
+#include <string.h>
+
+#include "base/units.h"
+#include "mass/mesh_parts.h"
+
+#define NONE UINT32_MAX
+
+/* A side of a triangle: 3 times its number plus the corner it starts from. */
+typedef struct side {
+  uint32_t far; /* the vertex with the larger number */
+  uint32_t side;
+} side;
+
+typedef struct shell {
+  size_t first; /* of its triangles in `order` */
+  size_t count;
+  double volume;
+  sy_vec3 low, high;
+} shell;
+
+/* Blocks of the exploration, all freed at its end. */
+typedef struct work {
+  sy_mesh *mesh;
+  size_t *bucket; /* where each vertex's sides begin in `sides`, one more at the end */
+  side *sides;
+  uint32_t *mate;  /* by side: the one on the other face, or NONE */
+  uint32_t *order; /* triangles, shell by shell */
+  bool *turned;    /* by triangle, against its shell's first */
+  bool *seen;
+  shell *shells;
+  size_t shell_room;
+} work;
+
+static uint32_t side_from(const sy_mesh *m, uint32_t s) { return m->triangle[s / 3].corner[s % 3]; }
+
+static uint32_t side_to(const sy_mesh *m, uint32_t s) { return m->triangle[s / 3].corner[(s + 1) % 3]; }
+
+static bool side_rises(const sy_mesh *m, uint32_t s) { return side_from(m, s) < side_to(m, s); }
+
+/* ---- edges ---------------------------------------------------------------------------------------------------------- */
+
+/* The sides sorted by their lower vertex: a counting sort. */
+static void sort_sides(work *w) {
+  const sy_mesh *m = w->mesh;
+  const size_t count = 3 * m->about.triangles;
+  memset(w->bucket, 0, (m->about.vertices + 2) * sizeof *w->bucket);
+  for (uint32_t s = 0; s < count; s++) {
+    const uint32_t a = side_from(m, s), b = side_to(m, s);
+    w->bucket[(a < b ? a : b) + 2]++;
+  }
+  for (size_t v = 2; v < m->about.vertices + 2; v++) w->bucket[v] += w->bucket[v - 1];
+  for (uint32_t s = 0; s < count; s++) {
+    const uint32_t a = side_from(m, s), b = side_to(m, s);
+    w->sides[w->bucket[(a < b ? a : b) + 1]++] = (side){a < b ? b : a, s};
+  }
+}
+
+/* By far vertex, then by number: few entries, so by insertion; a vertex of very many by shell sort's larger steps first.
+** Source  D. L. Shell, A high-speed sorting procedure, Communications of the ACM 2 (1959). */
+static void sort_bucket(side *s, size_t count) {
+  for (size_t step = count > 64 ? count / 2 : 1; step > 0; step = step > 1 ? step * 5 / 11 + (step == 2) : 0)
+    for (size_t i = step; i < count; i++) {
+      const side one = s[i];
+      size_t k = i;
+      for (; k >= step &&
+             (s[k - step].far > one.far || (s[k - step].far == one.far && s[k - step].side > one.side));
+           k -= step)
+        s[k] = s[k - step];
+      s[k] = one;
+    }
+}
+
+/* Calls for each edge: the `count` entries at `s` share it. */
+typedef void edge_visitor(work *w, const side *s, size_t count);
+
+static void each_edge(work *w, edge_visitor *visit) {
+  for (size_t v = 0; v < w->mesh->about.vertices; v++)
+    for (size_t i = w->bucket[v], end = w->bucket[v + 1], next; i < end; i = next) {
+      for (next = i + 1; next < end && w->sides[next].far == w->sides[i].far;) next++;
+      visit(w, w->sides + i, next - i);
+    }
+}
+
+static void pair_up(work *w, const side *s, size_t count) {
+  if (count == 1) w->mesh->about.open_edges++;
+  if (count != 2) return;
+  w->mate[s[0].side] = s[1].side;
+  w->mate[s[1].side] = s[0].side;
+}
+
+/* After everything looks the right way: is a crowded edge passed as often one way as the other? */
+static void balance(work *w, const side *s, size_t count) {
+  if (count < 3) return;
+  size_t rising = 0;
+  for (size_t i = 0; i < count; i++)
+    rising += side_rises(w->mesh, s[i].side) != w->mesh->wrong[s[i].side / 3];
+  if (2 * rising != count) w->mesh->about.bad_edges++;
+}
+
+/* ---- shells --------------------------------------------------------------------------------------------------------- */
+
+static void step_across(work *w, uint32_t s, size_t *found) {
+  const uint32_t other = w->mate[s];
+  if (other == NONE) return;
+  const uint32_t here = s / 3, there = other / 3;
+  /* two faces that look the same way pass their edge in opposite directions */
+  const bool agree = side_rises(w->mesh, s) != side_rises(w->mesh, other);
+  const bool turned = agree ? w->turned[here] : !w->turned[here];
+  if (!w->seen[there]) {
+    w->seen[there] = true;
+    w->turned[there] = turned;
+    w->order[(*found)++] = there;
+  } else if (w->turned[there] != turned && s < other) {
+    w->mesh->about.twisted++;
+  }
+}
+
+static bool new_shell(work *w, size_t first) {
+  sy_mesh *m = w->mesh;
+  if (m->about.shells == w->shell_room) {
+    const size_t more = w->shell_room == 0 ? 8 : 2 * w->shell_room;
+    shell *bigger =
+        m->alloc.resize(m->alloc.user, w->shells, w->shell_room * sizeof *bigger, more * sizeof *bigger);
+    if (bigger == NULL) return false;
+    w->shells = bigger;
+    w->shell_room = more;
+  }
+  w->shells[m->about.shells++] = (shell){.first = first};
+  return true;
+}
+
+static void measure_shell(work *w, shell *s) {
+  const sy_mesh *m = w->mesh;
+  const sy_vec3 apex = m->vertex[m->triangle[w->order[s->first]].corner[0]];
+  s->low = s->high = apex;
+  double six = 0;
+  for (size_t i = s->first; i < s->first + s->count; i++) {
+    sy_vec3 p[3];
+    mesh_corners(m, w->order[i], p);
+    for (int k = 0; k < 3; k++) {
+      mesh_widen(&s->low, &s->high, p[k]);
+      p[k] = sy_vec3_sub(p[k], apex);
+    }
+    const double v = sy_vec3_dot(p[0], sy_vec3_cross(p[1], p[2]));
+    six += w->turned[w->order[i]] ? -v : v;
+  }
+  s->volume = six / 6;
+}
+
+static sy_status find_shells(work *w, sy_error *err) {
+  sy_mesh *m = w->mesh;
+  size_t found = 0;
+  for (uint32_t t = 0; t < m->about.triangles; t++) {
+    if (w->seen[t]) continue;
+    if (m->about.shells == SY_MESH_MOST_SHELLS)
+      return sy_fail(err, SY_LIMIT, "mesh", "", "falls into more than %d pieces that do not hang together",
+                     SY_MESH_MOST_SHELLS);
+    if (!new_shell(w, found)) return sy_mesh_no_memory(err);
+    w->seen[t] = true;
+    w->order[found++] = t;
+    shell *s = &w->shells[m->about.shells - 1];
+    for (size_t i = s->first; i < found; i++)
+      for (uint32_t k = 0; k < 3; k++) step_across(w, 3 * w->order[i] + k, &found);
+    s->count = found - s->first;
+    measure_shell(w, s);
+  }
+  return SY_OK;
+}
+
+/* ---- inside and outside --------------------------------------------------------------------------------------------- */
+
+/* The solid angle of a triangle seen from the origin, positive when it is seen from behind.
+** Source  A. van Oosterom, J. Strackee, The solid angle of a plane triangle, IEEE Trans. Biomedical Engineering 30 (1983),
+**         eq. 8 (from memory). */
+static double solid_angle(sy_vec3 a, sy_vec3 b, sy_vec3 c) {
+  const double la = sy_vec3_length(a), lb = sy_vec3_length(b), lc = sy_vec3_length(c);
+  const double above = sy_vec3_dot(a, sy_vec3_cross(b, c));
+  const double below =
+      la * lb * lc + sy_vec3_dot(a, b) * lc + sy_vec3_dot(a, c) * lb + sy_vec3_dot(b, c) * la;
+  return 2 * atan2(above, below);
+}
+
+static bool encloses(const work *w, const shell *s, sy_vec3 point) {
+  double sum = 0;
+  for (size_t i = s->first; i < s->first + s->count; i++) {
+    sy_vec3 p[3];
+    mesh_corners(w->mesh, w->order[i], p);
+    for (int k = 0; k < 3; k++) p[k] = sy_vec3_sub(p[k], point);
+    const double angle = solid_angle(p[0], p[1], p[2]);
+    sum += w->turned[w->order[i]] ? -angle : angle;
+  }
+  return fabs(sum) > 2 * SY_PI; /* 4 pi inside, 0 outside */
+}
+
+static bool box_within(const shell *in, const shell *out) {
+  return out->low.x < in->low.x && out->low.y < in->low.y && out->low.z < in->low.z &&
+         in->high.x < out->high.x && in->high.y < out->high.y && in->high.z < out->high.z;
+}
+
+static sy_vec3 middle(const sy_mesh *m, size_t triangle) {
+  sy_vec3 p[3];
+  mesh_corners(m, triangle, p);
+  return sy_vec3_scale(1.0 / 3, sy_vec3_add(p[0], sy_vec3_add(p[1], p[2])));
+}
+
+/* Two of three points decide, should one lie on the other's surface. */
+static bool lies_in(const work *w, const shell *in, const shell *out) {
+  if (!box_within(in, out)) return false;
+  int votes = 0;
+  for (size_t k = 0; k < 3; k++)
+    votes += encloses(w, out, middle(w->mesh, w->order[in->first + k * (in->count - 1) / 2]));
+  return votes >= 2;
+}
+
+static void look_outward(work *w) {
+  sy_mesh *m = w->mesh;
+  for (size_t i = 0; i < m->about.shells; i++) {
+    const shell *s = &w->shells[i];
+    bool cavity = false;
+    for (size_t k = 0; k < m->about.shells; k++)
+      if (k != i && lies_in(w, s, &w->shells[k])) cavity = !cavity;
+    if (cavity) m->about.cavities++;
+    const bool turn = (s->volume < 0) != cavity; /* a cavity's volume counts negative */
+    for (size_t j = s->first; j < s->first + s->count; j++) {
+      const uint32_t t = w->order[j];
+      m->wrong[t] = w->turned[t] != turn;
+      if (m->wrong[t]) m->about.inward++;
+    }
+  }
+}
+
+/* ---- all of it ------------------------------------------------------------------------------------------------------ */
+
+static sy_status explore(work *w, sy_error *err) {
+  sy_mesh *m = w->mesh;
+  const size_t t = m->about.triangles;
+  memset(w->mate, 0xff, 3 * t * sizeof *w->mate);
+  memset(w->turned, 0, t * sizeof *w->turned);
+  memset(w->seen, 0, t * sizeof *w->seen);
+  sort_sides(w);
+  for (size_t v = 0; v < m->about.vertices; v++)
+    sort_bucket(w->sides + w->bucket[v], w->bucket[v + 1] - w->bucket[v]);
+  each_edge(w, pair_up);
+  if (m->about.open_edges > 0) return SY_OK; /* an open surface has no inside */
+  const sy_status status = find_shells(w, err);
+  if (status != SY_OK || m->about.twisted > 0) return status;
+  look_outward(w);
+  each_edge(w, balance);
+  return SY_OK;
+}
+
+sy_status sy_mesh_explore(sy_mesh *mesh, sy_error *err) {
+  work w = {.mesh = mesh};
+  const size_t t = mesh->about.triangles, v = mesh->about.vertices;
+  mesh->wrong = sy_alloc_new(&mesh->alloc, t * sizeof *mesh->wrong);
+  if (mesh->wrong == NULL) return sy_mesh_no_memory(err);
+  memset(mesh->wrong, 0, t * sizeof *mesh->wrong);
+  /* one block, the strictest alignment first */
+  const size_t bytes = (v + 2) * sizeof *w.bucket + 3 * t * (sizeof *w.sides + sizeof *w.mate) +
+                       t * sizeof *w.order + t * (sizeof *w.turned + sizeof *w.seen);
+  char *block = sy_alloc_new(&mesh->alloc, bytes);
+  if (block == NULL) return sy_mesh_no_memory(err);
+  w.bucket = (void *)block;
+  w.sides = (void *)(w.bucket + v + 2);
+  w.mate = (void *)(w.sides + 3 * t);
+  w.order = w.mate + 3 * t;
+  w.turned = (void *)(w.order + t);
+  w.seen = w.turned + t;
+  const sy_status status = explore(&w, err);
+  sy_alloc_free(&mesh->alloc, block, bytes);
+  sy_alloc_free(&mesh->alloc, w.shells, w.shell_room * sizeof *w.shells);
+  return status;
+}

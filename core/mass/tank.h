@@ -1,0 +1,56 @@
+/* tank.h - liquid at rest in a tank: where it stands, its centre and inertia, and its free surface.
+**
+** Units    SI: m, m^3. Frame: the tank's own, right-handed, its origin at the tank's middle (a mesh keeps its own).
+** Up       the direction against gravity, in the tank's frame; of any length but zero. A tank that leans is given an `up`
+**          that leans the other way; a car that brakes has up leaning back, since the liquid runs forward.
+** Model    the liquid is frozen in the shape it has at rest: one level, no waves, no trapped air.
+*/
+#ifndef SY_MASS_TANK_H
+#define SY_MASS_TANK_H
+
+#include "mass/mesh.h"
+
+typedef enum sy_tank_kind { SY_TANK_BOX, SY_TANK_CYLINDER, SY_TANK_ELLIPSOID, SY_TANK_MESH } sy_tank_kind;
+
+/* The inner space. Start from sy_tank_default, which puts NaN into all sizes. */
+typedef struct sy_tank {
+  sy_tank_kind kind;
+  sy_vec3 size;        /* m, box and ellipsoid: full lengths along x, y and z */
+  double diameter;     /* m, cylinder */
+  double length;       /* m, cylinder, along its axis */
+  sy_vec3 axis;        /* cylinder: any direction but zero */
+  const sy_mesh *mesh; /* closed and looking outward (sy_mesh_check), in m; not owned */
+} sy_tank;
+
+typedef struct sy_liquid {
+  double volume;          /* m^3 */
+  double level;           /* m: the surface stands where unit up . p = level */
+  double depth;           /* m, from the lowest point of the tank to the surface */
+  sy_vec3 centroid;       /* m; NaN when the tank is empty: nothing has no centre */
+  sy_sym3 inertia;        /* m^5, tensor about the centroid, for density 1 */
+  double area;            /* m^2, of the free surface; 0 in an empty and in a brim-full tank */
+  sy_vec3 surface;        /* m, its centre; NaN when there is none */
+  sy_sym3 surface_second; /* m^4, the integral of r r^T over it, r from its centre: no tensor sign */
+} sy_liquid;
+
+SY_API sy_tank sy_tank_default(sy_tank_kind kind);
+
+/* Volume up to the brim, m^3.
+** Errors  SY_RANGE  a size is not > 0 or not finite, an axis zero;  SY_MISSING  no mesh */
+SY_API sy_status sy_tank_capacity(const sy_tank *tank, double *out, sy_error *err);
+
+/* `volume` of liquid at rest.
+** Errors  those of sy_tank_capacity; SY_RANGE  the volume is < 0, not finite or above the capacity (by more than the
+**         rounding of a sum, one part in 1e9), or `up` is zero or not finite
+** A slight change of up, `turn` (at right angles to it), moves the centroid by -(surface_second turn) / volume. That is the
+** metacentric radius I / V: K. J. Rawson, E. C. Tupper, Basic Ship Theory, ch. 3 (from memory).
+** Source  level by Newton's method inside a bracket, with the surface's area for the slope; meshes cut triangle by triangle,
+**         with the tetrahedra's apex on the surface so that the cut itself adds nothing. */
+SY_API sy_status sy_tank_liquid(const sy_tank *tank, double volume, sy_vec3 up, sy_liquid *out,
+                                sy_error *err);
+
+/* The liquid that stands below `point` (a pick-up, an outlet): what cannot be drawn at this attitude.
+** Errors  as above */
+SY_API sy_status sy_tank_below(const sy_tank *tank, sy_vec3 point, sy_vec3 up, sy_liquid *out, sy_error *err);
+
+#endif

@@ -1,0 +1,37 @@
+/* tank_cut.h - what of a tank lies below a plane, for the files tank*.c only. All about the tank's middle. */
+#ifndef SY_MASS_TANK_CUT_H
+#define SY_MASS_TANK_CUT_H
+
+#include "mass/tank.h"
+
+/* Below unit up . p = level. The second moments are plain sums of r r^T. */
+typedef struct tank_cut {
+  sy_sums wet;  /* m is the volume */
+  sy_sums open; /* of the free surface: m is the area */
+} tank_cut;
+
+/* m r, m r r^T and m for a piece of surface or volume at `r` */
+static inline void tank_add_at(sy_sums *s, double m, sy_vec3 r) {
+  s->m += m;
+  s->first = sy_vec3_muladd(s->first, m, r);
+  s->second.xx += m * r.x * r.x;
+  s->second.yy += m * r.y * r.y;
+  s->second.zz += m * r.z * r.z;
+  s->second.xy += m * r.x * r.y;
+  s->second.xz += m * r.x * r.z;
+  s->second.yz += m * r.y * r.z;
+}
+
+/* m a a^T to the second moments alone */
+static inline void tank_add_spread(sy_sums *s, double m, sy_vec3 a) {
+  const sy_sums had = *s;
+  tank_add_at(s, m, a);
+  s->m = had.m;
+  s->first = had.first;
+}
+
+tank_cut sy_tank_cut_surface(const sy_tank *tank, sy_vec3 up, double level); /* box and mesh */
+tank_cut sy_tank_cut_cylinder(const sy_tank *tank, sy_vec3 up, double level);
+tank_cut sy_tank_cut_ellipsoid(const sy_tank *tank, sy_vec3 up, double level);
+
+#endif

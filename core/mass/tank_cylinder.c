@@ -1,0 +1,131 @@
+/* A cylinder that lies, stands or leans. Seen along its axis the wet part of each section is a circle cut by a chord; stations
+** along the axis are added up. At station s (from the middle) the chord stands at u = -R cos p across the axis, p from 0
+** (dry) to pi (full). Axis and up are taken to make an acute angle, so p falls along the axis. */
+#include "base/units.h"
+#include "mass/tank_cut.h"
+
+enum { PAIRS = 8 };
+
+/* Positive half of the 16 point Gauss-Legendre rule: node, weight. The sums below are polynomials in p, sin p and cos p over
+** half a turn at most, for which 16 points leave less than rounding.
+** Source  worked out to 50 digits from the Legendre polynomial; M. Abramowitz, I. Stegun, Handbook of Mathematical
+**         Functions, table 25.4, lists the same. */
+static const double gauss[PAIRS][2] = {
+    {0.98940093499164993851, 0.02715245941175409641}, {0.94457502307323260027, 0.06225352393864789363},
+    {0.86563120238783175520, 0.09515851168249278569}, {0.75540440835500299865, 0.12462897125553387689},
+    {0.61787624440264377057, 0.14959598881657673597}, {0.45801677765722736968, 0.16915651939500253587},
+    {0.28160355077925891543, 0.18260341504492358378}, {0.09501250983763744051, 0.18945061045506850217},
+};
+
+typedef struct lie {
+  double radius, half;      /* m */
+  sy_vec3 axis, rise, side; /* along the axis, across it towards up, level across it */
+  double along, across;     /* of up on axis and rise, both >= 0 */
+} lie;
+
+static lie lie_of(const sy_tank *t, sy_vec3 up) {
+  lie l = {.radius = 0.5 * t->diameter, .half = 0.5 * t->length};
+  l.axis = sy_vec3_scale(1 / sy_vec3_length(t->axis), t->axis);
+  l.along = sy_vec3_dot(up, l.axis);
+  if (l.along < 0) {
+    l.axis = sy_vec3_scale(-1, l.axis);
+    l.along = -l.along;
+  }
+  const sy_vec3 rest = sy_vec3_muladd(up, -l.along, l.axis);
+  l.across = sy_vec3_length(rest);
+  if (l.across > 0) {
+    l.rise = sy_vec3_scale(1 / l.across, rest);
+  } else { /* upright: any direction across will do */
+    const sy_vec3 other = fabs(l.axis.x) < 0.6 ? (sy_vec3){1, 0, 0} : (sy_vec3){0, 1, 0};
+    const sy_vec3 across = sy_vec3_cross(l.axis, other);
+    l.rise = sy_vec3_scale(1 / sy_vec3_length(across), across);
+  }
+  l.side = sy_vec3_cross(l.axis, l.rise);
+  return l;
+}
+
+/* x - sin x without loss where both are small. */
+static double less_sine(double x) {
+  if (x > 0.5) return x - sin(x);
+  const double q = x * x;
+  return x * q / 6 * (1 - q / 20 * (1 - q / 42 * (1 - q / 72 * (1 - q / 110 * (1 - q / 156)))));
+}
+
+/* `weight` metres of the axis at station s with the section wet up to p. Moments of a circle's segment, R = 1:
+** area p - sin p cos p, u: -2/3 sin^3 p, u^2: p/4 - sin 4p / 16, w^2: p/4 - sin 2p / 6 + sin 4p / 48. */
+static void add_section(const lie *l, sy_sums *wet, double weight, double s, double p) {
+  const double r2 = l->radius * l->radius, sine = sin(p);
+  const double area = 0.5 * less_sine(2 * p) * r2 * weight;
+  const double u = -2.0 / 3 * sine * sine * sine * r2 * l->radius * weight;
+  const double uu = less_sine(4 * p) / 16 * r2 * r2 * weight;
+  const double ww = (p / 4 - sin(2 * p) / 6 + sin(4 * p) / 48) * r2 * r2 * weight;
+  const sy_vec3 at = sy_vec3_scale(s, l->axis);
+  tank_add_at(wet, area, at);
+  wet->first = sy_vec3_muladd(wet->first, u, l->rise);
+  /* s u (axis rise^T + rise axis^T) = s u/2 ((axis + rise)(..)^T - (axis - rise)(..)^T) */
+  tank_add_spread(wet, 0.5 * s * u, sy_vec3_add(l->axis, l->rise));
+  tank_add_spread(wet, -0.5 * s * u, sy_vec3_sub(l->axis, l->rise));
+  tank_add_spread(wet, uu, l->rise);
+  tank_add_spread(wet, ww, l->side);
+}
+
+/* The strip of the free surface over that station; `width` is its extent along the slope. */
+static void add_strip(const lie *l, sy_sums *open, double width, double s, double p) {
+  const double half = l->radius * sin(p);
+  const sy_vec3 at = sy_vec3_muladd(sy_vec3_scale(s, l->axis), -l->radius * cos(p), l->rise);
+  tank_add_at(open, 2 * half * width, at);
+  tank_add_spread(open, 2.0 / 3 * half * half * half * width, l->side);
+}
+
+/* Stations from `from`, where the section is wet up to p0, over `length` metres to where it is p1; over them the surface is
+** `slope` metres long. cos p runs evenly along the axis; in p everything is smooth, so the nodes are even in p:
+** s = from + length sin((p + p0)/2) sin((p - p0)/2) / (sin m sin d), ds = length/2 (sin p / sin m) (d / sin d) dt
+** with p = m + d t, which stays good when p0 = p1. */
+static void add_partly_wet(const lie *l, tank_cut *c, double from, double length, double slope, double p0,
+                           double p1) {
+  const double m = 0.5 * (p0 + p1), d = 0.5 * (p1 - p0), sine = sin(m);
+  if (!(sine > 0)) return;
+  const double stretch = d != 0 ? d / sin(d) : 1;
+  for (int i = 0; i < 2 * PAIRS; i++) {
+    const double t = i < PAIRS ? gauss[i][0] : -gauss[i - PAIRS][0];
+    const double p = m + d * t, share = 0.5 * gauss[i % PAIRS][1] * (sin(p) / sine) * stretch;
+    const double half = 0.5 * d * (1 + t),
+                 done = sin(p0 + half) / sine * (d != 0 ? sin(half) / sin(d) : 0.5 * (1 + t));
+    const double s = from + length * done;
+    add_section(l, &c->wet, length * share, s, p);
+    add_strip(l, &c->open, slope * share, s, p);
+  }
+}
+
+static void add_full(const lie *l, sy_sums *wet, double from, double to) {
+  const double length = to - from;
+  if (!(length > 0)) return;
+  add_section(l, wet, length, 0.5 * (from + to), SY_PI);
+  /* the stations spread along the axis */
+  tank_add_spread(wet, SY_PI * l->radius * l->radius * length * length * length / 12, l->axis);
+}
+
+/* p where up . (s axis + u rise) = level has u = -R cos p */
+static double wet_angle(const lie *l, double over) {
+  const double reach = l->across * l->radius;
+  if (over >= reach) return SY_PI;
+  return over <= -reach ? 0 : acos(-over / reach);
+}
+
+tank_cut sy_tank_cut_cylinder(const sy_tank *tank, sy_vec3 up, double level) {
+  const lie l = lie_of(tank, up);
+  tank_cut c = {.wet.m = 0};
+  const double reach = l.across * l.radius;
+  const double p0 = wet_angle(&l, level + l.along * l.half), p1 = wet_angle(&l, level - l.along * l.half);
+  /* full up to `from`, partly wet up to `to`, dry beyond */
+  const double from = p0 < SY_PI ? -l.half : fmin(l.half, (level - reach) / l.along);
+  const double to = p1 > 0 ? l.half : fmax(-l.half, (level + reach) / l.along);
+  if (p0 >= SY_PI) add_full(&l, &c.wet, -l.half, p1 >= SY_PI ? l.half : from);
+  if (p0 > 0 && p1 < SY_PI) {
+    /* along the slope: R (cos p1 - cos p0) / along where the axis is steep, ds / across where it is not */
+    const double steep = -2 * l.radius * sin(0.5 * (p0 + p1)) * sin(0.5 * (p1 - p0)) / l.along;
+    const double slope = l.along >= l.across ? steep : (to - from) / l.across;
+    add_partly_wet(&l, &c, from, l.along >= l.across ? l.across * steep : to - from, slope, p0, p1);
+  }
+  return c;
+}
