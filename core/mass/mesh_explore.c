@@ -29,7 +29,7 @@ typedef struct work {
   bool *turned;    /* by triangle, against its shell's first */
   bool *seen;
   shell *shells;
-  size_t shell_room;
+  size_t shell_count, shell_room;
 } work;
 
 static uint32_t side_from(const sy_mesh *m, uint32_t s) { return m->triangle[s / 3].corner[s % 3]; }
@@ -117,16 +117,16 @@ static void step_across(work *w, uint32_t s, size_t *found) {
 }
 
 static bool new_shell(work *w, size_t first) {
-  sy_mesh *m = w->mesh;
-  if (m->about.shells == w->shell_room) {
+  const sy_alloc *alloc = &w->mesh->alloc;
+  if (w->shell_count == w->shell_room) {
     const size_t more = w->shell_room == 0 ? 8 : 2 * w->shell_room;
     shell *bigger =
-        m->alloc.resize(m->alloc.user, w->shells, w->shell_room * sizeof *bigger, more * sizeof *bigger);
+        alloc->resize(alloc->user, w->shells, w->shell_room * sizeof *bigger, more * sizeof *bigger);
     if (bigger == NULL) return false;
     w->shells = bigger;
     w->shell_room = more;
   }
-  w->shells[m->about.shells++] = (shell){.first = first};
+  w->shells[w->shell_count++] = (shell){.first = first};
   return true;
 }
 
@@ -153,13 +153,13 @@ static sy_status find_shells(work *w, sy_error *err) {
   size_t found = 0;
   for (uint32_t t = 0; t < m->about.triangles; t++) {
     if (w->seen[t]) continue;
-    if (m->about.shells == SY_MESH_MOST_SHELLS)
+    if (w->shell_count == SY_MESH_MOST_SHELLS)
       return sy_fail(err, SY_LIMIT, "mesh", "", "falls into more than %d pieces that do not hang together",
                      SY_MESH_MOST_SHELLS);
     if (!new_shell(w, found)) return sy_mesh_no_memory(err);
     w->seen[t] = true;
     w->order[found++] = t;
-    shell *s = &w->shells[m->about.shells - 1];
+    shell *s = &w->shells[w->shell_count - 1];
     for (size_t i = s->first; i < found; i++)
       for (uint32_t k = 0; k < 3; k++) step_across(w, 3 * w->order[i] + k, &found);
     s->count = found - s->first;
@@ -215,10 +215,10 @@ static bool lies_in(const work *w, const shell *in, const shell *out) {
 
 static void look_outward(work *w) {
   sy_mesh *m = w->mesh;
-  for (size_t i = 0; i < m->about.shells; i++) {
+  for (size_t i = 0; i < w->shell_count; i++) {
     const shell *s = &w->shells[i];
     bool cavity = false;
-    for (size_t k = 0; k < m->about.shells; k++)
+    for (size_t k = 0; k < w->shell_count; k++)
       if (k != i && lies_in(w, s, &w->shells[k])) cavity = !cavity;
     if (cavity) m->about.cavities++;
     const bool turn = (s->volume < 0) != cavity; /* a cavity's volume counts negative */
@@ -245,6 +245,7 @@ static sy_status explore(work *w, sy_error *err) {
   if (m->about.open_edges > 0) return SY_OK; /* an open surface has no inside */
   const sy_status status = find_shells(w, err);
   if (status != SY_OK || m->about.twisted > 0) return status;
+  m->about.shells = w->shell_count;
   look_outward(w);
   each_edge(w, balance);
   return SY_OK;

@@ -13,6 +13,10 @@ static void stop(const char *what) {
   exit(1);
 }
 
+#ifndef MAP_POPULATE
+#define MAP_POPULATE 0 /* pages are then mapped one by one */
+#endif
+
 static const char *map_file(const char *path, size_t *size) {
   const int file = open(path, O_RDONLY);
   struct stat about;
