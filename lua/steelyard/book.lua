@@ -142,9 +142,21 @@ function book.lines(result)
   return c, lines
 end
 
-local function mass_text(row)
+-- Places of all masses: one, or two where most lines are known so well that one would round their doubt up to itself.
+local function decimals_of(rows)
+  local fine, stated = 0, 0
+  for _, row in ipairs(rows) do
+    if row.kind ~= "group" and row.sd.mass > 0 then
+      stated = stated + 1
+      if text.K95 * row.sd.mass < 0.05 then fine = fine + 1 end
+    end
+  end
+  return 2 * fine > stated and 2 or 1
+end
+
+local function mass_text(row, decimals)
   if row.unknown then return "unknown" end
-  return text.plus_minus(row.mass, row.sd.mass, 1)
+  return text.plus_minus(row.mass, row.sd.mass, decimals)
 end
 
 local function name_text(row)
@@ -157,10 +169,10 @@ local function name_text(row)
 end
 
 -- The cells of a row; the third is what was booked before.
-local function cells_of(row)
+local function cells_of(row, decimals)
   local cg = row.cg or {}
   local function place(letter) return cg[letter] and text.fixed(cg[letter], 0) or "" end
-  return {name_text(row), mass_text(row), row.was and weighings().was_text(row) or "", place "x", place "y", place "z",
+  return {name_text(row), mass_text(row, decimals), row.was and weighings().was_text(row, decimals) or "", place "x", place "y", place "z",
           row.moment and text.fixed(row.moment, 1) or "", row.share and text.fixed(row.share, 1) or "", row.basis or "",
           row.carrier or ""}
 end
@@ -168,9 +180,9 @@ end
 local function table_text(result)
   local heads = {{"part", "%s"}, {"mass, kg", "%s"}, {"was, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"},
                  {"moment, kg m", "%s"}, {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
-  local rows, any_was = {}, false
+  local rows, any_was, decimals = {}, false, decimals_of(result.rows)
   for _, row in ipairs(result.rows) do
-    rows[#rows + 1], any_was = cells_of(row), any_was or row.was ~= nil
+    rows[#rows + 1], any_was = cells_of(row, decimals), any_was or row.was ~= nil
     local k = row.closure
     if k then
       rows[#rows + 1] = {("  "):rep(row.depth + 1) .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1),
@@ -178,7 +190,7 @@ local function table_text(result)
     end
   end
   local total = result.total
-  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, 1), "", text.fixed(total.cg.x, 0),
+  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, decimals), "", text.fixed(total.cg.x, 0),
                      text.fixed(total.cg.y, 0), text.fixed(total.cg.z, 0), "", "", "", ""}
   if not any_was then
     for _, list in ipairs{heads, table.unpack(rows)} do table.remove(list, 3) end

@@ -30,11 +30,11 @@ function book_weighings.add(row, node)
 end
 
 --- "12.0 +- 3.4", "unknown" or nothing: for the column of what was booked before.
-function book_weighings.was_text(row)
+function book_weighings.was_text(row, decimals)
   local was = row.was
   if not was then return "" end
   if not was.mass then return "unknown" end
-  return (row.kind == "tank" and "dry " or "") .. text.plus_minus(was.mass, was.sd, row.decimals or 1)
+  return (row.kind == "tank" and "dry " or "") .. text.plus_minus(was.mass, was.sd, decimals)
 end
 
 local function square(x) return x * x end

@@ -1,0 +1,1 @@
+steelyard balance vehicles/fescue.lua --state race

@@ -1,0 +1,1 @@
+steelyard book vehicles/fescue.lua powertrain
