@@ -48,13 +48,13 @@ local function without_collecting()
   end})
 end
 
---- A car from a vehicle file.
-function sy.load(path)
+--- A car from a vehicle file. text: what the file will say, before it is written.
+function sy.load(path, text)
   if type(path) ~= "string" then
     core.fail{code = "type", message = ("sy.load needs the path of a vehicle file, not a %s"):format(type(path))}
   end
   local _ <close> = without_collecting()
-  local bytes = core.read_file(path)
+  local bytes = text or core.read_file(path)
   local raw = core.run_file(bytes, path, words_code())
   return spec_to_car(raw, {file = path, bytes = bytes})
 end

@@ -230,7 +230,7 @@ local function check_name(self, name)
   if is_error_value(name) then return refuse_error_value(self, "name", name) end
   if name:find "[\0-\31\127/]" then
     return self:wrong("name", "content", ("%q holds a stroke or a control character"):format(shown(name)),
-      "groups have a column of their own, where a/b is b in a")
+      'write "-" in its place; groups have a column of their own, where a/b is b in a')
   end
   if #name > LONGEST_NAME then
     return self:wrong("name", "content", ("is %d bytes long, %d are possible"):format(#name, LONGEST_NAME))

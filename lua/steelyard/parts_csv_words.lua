@@ -61,7 +61,7 @@ local heads = {
     remarque, remarques, commentaire, osservazioni, nota, notas, observaciones, comentario, opmerking, opmerkingen, anmarkning,
     notering]],
   growth = set "growth, growth allowance, allowance, zuschlag, wachstum, marge, riserva, margen, toeslag, tillagg",
-  scale = set "scale, instrument, weighed on, waage, balance, bilancia, balanza, bascula, weegschaal, vag",
+  scale = set "scale, instrument, waage, balance, bilancia, balanza, bascula, weegschaal, vag",
   reading = set [[reading, readings, raw reading, raw, scale reading, as read, weighed mass, weighed weight, measured mass,
     measured weight, actual mass, actual weight, ablesung, anzeige, messwert, gewogene masse, istmasse, istgewicht, lecture, masse pesee,
     masse mesuree, poids mesure, lettura, massa misurata, peso misurato, lectura, masa medida, peso medido, aflezing, gemeten massa,

@@ -1,6 +1,7 @@
 --- start.write(path, title): the first file of a new car, whole or not at all, and never over another file.
 
 local core = require "steelyard.core"
+local new_file = require "steelyard.new_file"
 local template = require "steelyard.start_text"
 local text = require "steelyard.text"
 
@@ -9,51 +10,25 @@ local Start = {__name = "start"}
 
 local function refuse(code, message, path, hint) core.fail{code = code, message = message, file = path, hint = hint} end
 
-local function is_there(path)
-  local file = io.open(path, "rb")
-  if file then file:close() end
-  return file ~= nil
-end
-
 --- The text of the file.
 function start.text(title)
   if not utf8.len(title) then refuse("content", "the title is not UTF-8") end
   if title:find "%c" then refuse("content", "the title has a line break or another control character in it") end
-  local quoted = '"' .. title:gsub('[\\"]', "\\%0") .. '"'
-  return (template:gsub("TITLE", function() return quoted end))
+  return (template:gsub("TITLE", function() return new_file.quoted(title) end))
 end
 
 -- "cars/my-first_car.lua" -> "my-first_car"
 local function title_of(path) return path:match "([^/]*)%.lua$" end
-
-local function write(path, words)
-  local beside = path .. ".new"
-  if is_there(beside) then refuse("clash", "is in the way: files are written there first and then renamed", beside, "move it") end
-  local file, why = io.open(beside, "wb")
-  if not file then refuse("io", "cannot be written: " .. tostring(why), path) end
-  local fine
-  fine, why = file:write(words)
-  local closed, why_not_closed = file:close()
-  if fine and closed then
-    if is_there(path) then fine, why = nil, "another file has come there meanwhile" else fine, why = os.rename(beside, path) end
-  else
-    fine, why = nil, why or why_not_closed
-  end
-  if not fine then
-    os.remove(beside)
-    refuse("io", "cannot be written: " .. tostring(why), path)
-  end
-end
 
 --- Write the file and balance it: {path, title, lines, balance, next = list of commands}.
 function start.write(path, title)
   if type(path) ~= "string" then refuse("type", "start needs the path of the file to write") end
   title = title or title_of(path)
   if not title or title == "" then refuse("content", "a vehicle file is called NAME.lua", path, ("is %s.lua meant?"):format(path)) end
-  if is_there(path) then refuse("clash", "is already there and stays as it is", path, "choose another name") end
-  write(path, start.text(title))
+  if new_file.is_there(path) then refuse("clash", "is already there and stays as it is", path, "choose another name") end
+  new_file.write(path, start.text(title))
   local car = require("steelyard").load(path):state "race start"
-  local quoted = path:find "[^%w_./-]" and "'" .. path:gsub("'", "'\\''") .. "'" or path
+  local quoted = new_file.for_shell(path)
   local b = car:balance()
   return setmetatable({
     path = path, title = title, lines = b.parts, state = b.state, notes = b.notes, sd = {mass = b.sd.mass, front_share = b.sd.front_share},

@@ -1,0 +1,217 @@
+--- take_parts.of(o): from a spreadsheet's parts list to a car that balances. What was understood is shown first; the vehicle file that
+-- reads the table is written only when the car balances, and never over another file.
+--
+--   o = {table = "parts.csv", file = "parts.lua" unless given, wheelbase =, track = {front, rear or nothing}, radius = {the same} or nil,
+--        axes = {"back", "right", "up"}, front_at = 0, ground = 0, centre = 0, decimal =, title =}
+--   -> {preview, table, file, written, book (the line that books the table) where it is not booked, mass, front_share, sd, state, notes,
+--       balance (the page), assumed (a sentence), next = list of commands}
+
+local core = require "steelyard.core"
+local new_file = require "steelyard.new_file"
+local parts_csv = require "steelyard.parts_csv"
+local template = require "steelyard.take_parts_text"
+local text = require "steelyard.text"
+
+local take_parts = {}
+local Taken = {__name = "take_parts"}
+
+local function refuse(code, message, path, hint) core.fail{code = code, message = message, file = path, hint = hint} end
+
+-- ---- where the files are ------------------------------------------------------------------------------------------------
+
+local function stem_of(path) return path:match "([^/]*)%.[^./]*$" or path:match "[^/]*$" end
+
+local function folder_of(path) return path:match "^(.*/)" or "" end
+
+local function without_dot(path) return (path:gsub("^%./+", "")) end
+
+-- The vehicle file, and the table as seen from there: a vehicle file reads tables of its own folder and below.
+local function places(o)
+  local table_path = without_dot(o.table)
+  local file = o.file and without_dot(o.file) or folder_of(table_path) .. stem_of(table_path) .. ".lua"
+  if not file:find "[^/]%.lua$" then
+    refuse("content", "a vehicle file is called NAME.lua", file, ("is %s.lua meant?"):format(file))
+  end
+  local folder = folder_of(file)
+  local seen = table_path:sub(#folder + 1)
+  if table_path:sub(1, #folder) ~= folder or folder == "" and seen:sub(1, 1) == "/" or ("/" .. seen .. "/"):find("/../", 1, true) then
+    refuse("content", "does not lie beside the vehicle file or below it", o.table,
+      ("leave the second name away, and %s%s.lua is written"):format(folder_of(table_path), stem_of(table_path)))
+  end
+  if seen:find "[%c]" then refuse("content", "has a control character in its name", o.table) end
+  return file, seen
+end
+
+-- ---- what is understood --------------------------------------------------------------------------------------------------
+
+-- Names in the order of the table, each once: scales that readings name, and persons with their groups.
+local function named(list)
+  local scales, persons, seen = {}, {}, {}
+  for _, part in ipairs(list) do
+    if part.scale and not seen[part.scale] then
+      seen[part.scale] = true
+      scales[#scales + 1] = part.scale
+    end
+    if part.kind == "person" then persons[#persons + 1] = part.group and part.group .. "/" .. part.name or part.name end
+  end
+  return scales, persons
+end
+
+local function from_csv_line(seen, decimal)
+  return ("from_csv %s%s"):format(new_file.quoted(seen), decimal and (" { decimal = %q }"):format(decimal) or "")
+end
+
+local USUAL_RADIUS = 300 -- mm, where nobody says; common practice, no source. Loads on level ground do not depend on it
+local fore_aft = {forward = -1, back = 1}
+
+local function check_pair(list, option)
+  if not list or #list <= 2 then return end
+  core.fail{code = "content", field = option, message = ("has %d numbers, front and rear are two"):format(#list)}
+end
+
+local function check_axes(axes)
+  local ways = {forward = 1, back = 1, left = 2, right = 2, up = 3, down = 3}
+  local seen = {}
+  for _, way in ipairs(axes) do
+    if ways[way] then seen[ways[way]] = true end
+  end
+  if #axes == 3 and seen[1] and seen[2] and seen[3] then return end
+  core.fail{code = "content", field = "axes", message = ("%q is no set of axes"):format(table.concat(axes, ",")),
+    hint = "where x, y and z of the table run: --axes back,right,up"}
+end
+
+-- The text of the vehicle file.
+local function vehicle_text(o, seen, list)
+  local scales, persons = named(list)
+  local radius = o.radius or {USUAL_RADIUS}
+  local way
+  for _, each in ipairs(o.axes) do way = way or fore_aft[each] end
+  return template.fill{
+    title = o.title or stem_of(o.table), axes = o.axes, front_at = o.front_at, ground = o.ground, centre = o.centre,
+    rear_at = o.front_at + way * o.wheelbase, track = {o.track[1], o.track[2] or o.track[1]},
+    radius = {radius[1], radius[2] or radius[1]}, parts = from_csv_line(seen, o.decimal), scales = scales, persons = persons,
+  }
+end
+
+-- ---- the car ---------------------------------------------------------------------------------------------------------------
+
+-- What a wrong sign or a wrong zero in the table looks like.
+local function odd(b)
+  local list = {}
+  if b.front_share < 0 or b.front_share > 100 then
+    list[#list + 1] = ("the CG lies %s the wheels: does x run the other way (--axes), or is the front axle not at 0 of the table "
+      .. "(--front-at)?"):format(b.front_share < 0 and "behind" or "ahead of")
+  end
+  if b.left_share < 25 or b.left_share > 75 then
+    list[#list + 1] = "three quarters of the load on one side: is the centre plane not at 0 of the table (--centre)?"
+  end
+  if b.height < 0 then list[#list + 1] = "the CG lies below the ground: is z measured from another place (--ground)?" end
+  return list
+end
+
+local function balance_into(result, car)
+  local b = car:state(car:states()[1]):balance()
+  result.mass, result.front_share, result.height, result.state = b.mass, b.front_share, b.height, b.state
+  result.sd = {mass = b.sd.mass, front_share = b.sd.front_share, height = b.sd.height}
+  result.notes, result.balance = odd(b), tostring(b)
+end
+
+local function commands(file)
+  local path = new_file.for_shell(file)
+  return {("steelyard book %s"):format(path), ("steelyard forgotten %s"):format(path), ("steelyard budget %s"):format(path)}
+end
+
+local ways = {left = "to the left of", right = "to the right of"}
+
+-- "x runs back from the front axle, y to the right of the middle, z up from the ground", for the table's own axes
+local function axes_text(axes)
+  local said = {}
+  for i, letter in ipairs{"x", "y", "z"} do
+    local way = axes[i]
+    said[i] = ("%s %s"):format(letter, ways[way] and ways[way] .. " the middle" or fore_aft[way] and way .. " from the front axle"
+      or way .. " from the ground")
+  end
+  return table.concat(said, ", ")
+end
+
+-- What the written file takes for granted.
+local function assumptions(o)
+  local said = "Taken for granted: " .. axes_text(o.axes)
+  if not o.radius then said = ("%s; wheels of %d mm loaded radius"):format(said, USUAL_RADIUS) end
+  return said .. "; the doubts under assume where the table says none."
+end
+
+-- Another file lies where this one would be written.
+local function keep(result, file, seen, o)
+  local line = from_csv_line(seen, o.decimal)
+  result.kept = true
+  if not core.read_file(file):find(('from_csv%%s*%%(?%%s*["\']%s["\']'):format((seen:gsub("%p", "%%%0")))) then
+    result.book = line
+    return
+  end
+  balance_into(result, require("steelyard").load(file))
+  result.next = commands(file)
+end
+
+local function next_step(o)
+  return ("steelyard take_parts %s --wheelbase MM --track FRONT,REAR"):format(new_file.for_shell(o.table))
+end
+
+--- See the head of this file.
+function take_parts.of(o)
+  check_axes(o.axes)
+  check_pair(o.track, "track")
+  check_pair(o.radius, "radius")
+  if (o.wheelbase == nil) ~= (o.track == nil) then
+    core.fail{code = "missing", field = o.track and "wheelbase" or "track",
+      message = "is missing: it takes both to say where the wheels are"}
+  end
+  local file, seen = places(o)
+  local list = parts_csv.read(core.read_file(o.table), {file = o.table, decimal = o.decimal})
+  local result = setmetatable({preview = list.preview, table = o.table, file = file, written = false, notes = {}, next = {}}, Taken)
+  if new_file.is_there(file) then
+    keep(result, file, seen, o)
+  elseif not o.wheelbase then
+    result.next = {next_step(o)}
+  else
+    local words = vehicle_text(o, seen, list)
+    local car = require("steelyard").load(file, words)
+    balance_into(result, car)
+    new_file.write(file, words)
+    result.written, result.next, result.assumed = true, commands(file), assumptions(o)
+  end
+  return result
+end
+
+-- ---- in words --------------------------------------------------------------------------------------------------------------
+
+local function told(result)
+  if result.written then
+    return ("%s is written; it reads the table whenever it is asked, so go on in the spreadsheet. Wheels, axes and states are in it.")
+      :format(result.file)
+  end
+  if result.book then
+    return ("%s is there already and stays as it is. This line among its parts books the table:\n  %s,"):format(result.file, result.book)
+  end
+  if result.kept then
+    return ("%s is there already and stays as it is; it reads this table. Wheels and axes are changed in it."):format(result.file)
+  end
+  return "Nothing is booked yet. If the columns are understood, say where the wheels are, lengths in mm:"
+end
+
+local AXES = ("Taken for granted: %s; else --axes, --front-at, --centre, --ground."):format(axes_text{"back", "right", "up"})
+
+function Taken.__tostring(result)
+  local lines = {result.preview, "", told(result)}
+  lines[#lines + 1] = result.assumed
+  if result.balance then
+    lines[#lines + 1], lines[#lines + 2] = "", result.balance
+    for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+    lines[#lines + 1] = "Next:"
+  end
+  for _, command in ipairs(result.next) do lines[#lines + 1] = "  " .. command end
+  if not (result.kept or result.written) then lines[#lines + 1] = AXES end
+  return table.concat(lines, "\n")
+end
+
+return take_parts

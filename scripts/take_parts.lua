@@ -1,0 +1,27 @@
+--- How does my spreadsheet become a car: what is understood of a parts list, and a vehicle file that reads it?
+-- Usage: steelyard take_parts TABLE.csv [FILE.lua] [--wheelbase MM --track FRONT,REAR] [--radius FRONT,REAR] [--axes back,right,up] ...
+
+local sy = require "steelyard"
+
+local ways = {"forward", "back", "left", "right", "up", "down"}
+local o = sy.options{
+  about = "Shows what is understood of a parts list saved as CSV, column by column. With a wheelbase and tracks it writes a short vehicle "
+    .. "file beside the table, which reads it from then on, and balances the car. A file that is already there stays as it is.",
+  usage = "take_parts TABLE.csv [FILE.lua] [--wheelbase MM --track FRONT,REAR]",
+  examples = {"steelyard take_parts vehicles/fescue_parts.csv", "steelyard take_parts parts.csv --wheelbase 2400 --track 1450,1460"},
+  args = {{"table", "the parts list, saved as CSV from a spreadsheet"},
+    {"file", "the vehicle file to write; the table's name with .lua unless given", optional = true}},
+  options = {
+    wheelbase = {"MM", "from the front axle to the rear", number = true, min = 1},
+    track = {"FRONT,REAR", "mm between the middles of the tyres, one number for both", number = true, min = 1, list = true},
+    radius = {"FRONT,REAR", "mm from the ground to the wheels' centres; 300 unless given", number = true, min = 1, list = true},
+    axes = {"X,Y,Z", "where the table's x, y and z run; back,right,up unless given", choices = ways, list = true},
+    front_at = {"MM", "where the front axle is along the table's fore-aft axis", number = true, default = 0},
+    ground = {"MM", "where the ground is along its vertical axis", number = true, default = 0},
+    centre = {"MM", "where the centre plane is along its sideways axis", number = true, default = 0},
+    decimal = {"MARK", "the decimal mark, where the table cannot tell", choices = {",", "."}},
+    title = {"TEXT", "headings of results; the table's name unless given"},
+  },
+}
+o.axes = o.axes or {"back", "right", "up"}
+sy.out(o, require("steelyard.take_parts").of(o))

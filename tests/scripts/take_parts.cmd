@@ -1,0 +1,1 @@
+steelyard take_parts vehicles/fescue_parts.csv --quiet

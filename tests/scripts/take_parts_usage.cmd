@@ -1,0 +1,1 @@
+steelyard take_parts parts.csv --axes back,rihgt,up
