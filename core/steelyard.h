@@ -37,6 +37,7 @@
 #include "statics/balance.h"
 #include "statics/corner.h"
 #include "statics/equilibrium.h"
+#include "statics/perches.h"
 #include "statics/trial.h"
 #include "vehicle/vehicle.h"
 

@@ -129,8 +129,8 @@ static void set_headlines(lua_State *L, const syl_geometry *g, const double *loa
 
 /* ---- what comes out ----------------------------------------------------------------------------------------------------------- */
 
-static void set_by_wheel(lua_State *L, const char *key, const syl_geometry *g, const double *value,
-                         double scale) {
+void syl_set_by_wheel(lua_State *L, const char *key, const syl_geometry *g, const double *value,
+                      double scale) {
   lua_createtable(L, 0, g->map.wheel_count);
   for (int i = 0; i < g->map.wheel_count; i++) set_number(L, g->wheel_key[i], value[i] * scale);
   lua_setfield(L, -2, key);
@@ -229,10 +229,19 @@ static int l_corner_steps(lua_State *L) {
   return 2;
 }
 
-void syl_set_pose(lua_State *L, const sy_corner_result *r) {
+static void set_pose(lua_State *L, const sy_corner_result *r) {
   set_number(L, "pitch", -r->pose[1] / SY_DEGREE + 0.0); /* nose up */
   set_number(L, "roll", 0.5 * (r->pose[2] + r->pose[3]) / SY_DEGREE);
   set_number(L, "twist", (r->pose[2] - r->pose[3]) / SY_DEGREE);
+}
+
+void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result *r) {
+  lua_createtable(L, 0, 32);
+  set_headlines(L, g, r->load);
+  set_lists(L, g, r);
+  set_heights(L, g, r);
+  set_pose(L, r);
+  syl_set_by_wheel(L, "travel", g, r->travel, 1e3);
 }
 
 /* core.corners(ledger, drawn, geometry, pads?, perches?, preload?, bars?) -> loads and heights.
@@ -246,12 +255,7 @@ static int l_corners(lua_State *L) {
   syl_corner_of(L, now, drawn, g, &c);
   syl_read_setting(L, g, 4, &setting);
   syl_corner_solve(L, &c, &setting, &r);
-  lua_createtable(L, 0, 32);
-  set_headlines(L, g, r.load);
-  set_lists(L, g, &r);
-  set_heights(L, g, &r);
-  syl_set_pose(L, &r);
-  set_by_wheel(L, "travel", g, r.travel, 1e3);
+  syl_push_stand(L, g, &r);
   set_axles(L, g, 3, &c.model, &r, setting.bars);
   return 1;
 }

@@ -21,7 +21,11 @@ void syl_read_setting(lua_State *L, const syl_geometry *g, int index, sy_corner_
 void syl_corner_solve(lua_State *L, const syl_corner *corner, const sy_corner_setting *setting,
                       sy_corner_result *out);
 
-/* Sets pitch (nose up), roll (left up) and twist in degrees in the table on top. */
-void syl_set_pose(lua_State *L, const sy_corner_result *result);
+/* Pushes a table of loads, heights, travels, angles and what is off the ground or at a stop. */
+void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result *result);
+
+/* Sets key = {lf = value times scale, ...} in the table on top. */
+void syl_set_by_wheel(lua_State *L, const char *key, const syl_geometry *g, const double *value,
+                      double scale);
 
 #endif

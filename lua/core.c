@@ -21,5 +21,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_shop(L);
   syl_open_corner(L);
   syl_open_weighed(L);
+  syl_open_perches(L);
   return 1;
 }

@@ -8,7 +8,7 @@ vehicle {
     { name = "front", at = 0, track = 1380, loaded_radius = 275, tyre_rate = 160,
       spring_rate = 30, motion_ratio = 0.7, bar_rate = 12, roll_centre = 40, perch_pitch = 1.5, bump = 60, droop = 60 },
     { name = "rear", at = 2480, wheels = "one", loaded_radius = 300, tyre_rate = 185,
-      spring_rate = 75, motion_ratio = 0.65, bump = 70, droop = 50 },
+      spring_rate = 75, motion_ratio = 0.65, perch_pitch = 1.5, bump = 70, droop = 50 },
   },
   design = "driver only",
   assume = { estimate = "15 %", calculated = "6 %", supplier = "3 %", weighed = "0.5 %", within_mm = 20 },

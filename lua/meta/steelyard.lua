@@ -437,6 +437,37 @@
 ---@field wheels string[] keys of the wheels in their order
 ---@field sd table standard uncertainties
 
+---What car:perches gives. When not possible, turns and what follows from them stand in nearest.
+---@class steelyard.perches
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field possible boolean can the target be reached?
+---@field why? string why not
+---@field turns? table<string, number> turns; of each perch, rounded, + lifts that corner
+---@field spring_mm? table<string, number> mm; the same as travel of the spring seat
+---@field loads? table<string, number> then: kg by wheel, mass, shares
+---@field heights? table<string, number> mm; then: body from the drawn state
+---@field cross_share? number %; then
+---@field pitch? number deg; then: nose up
+---@field roll? number deg; left side up
+---@field twist? number deg; left side up at the front against the rear
+---@field travel? table<string, number> mm; then: of each wheel, bump positive
+---@field lifted? string[] then off the ground
+---@field stops? table<string, text> then at a stop
+---@field exact? table<string, table> turns, loads and heights before rounding
+---@field without_driver? table<string, number> what the pads then read with nobody aboard
+---@field rule_of_thumb? table<string, table> the same turns at every corner: turns, loads, cross_share, heights
+---@field pad_error_allowed? number mm; of the worst pad, for 0.1 % of cross share
+---@field before table<string, number> loads now
+---@field before_heights table<string, number> mm; heights now
+---@field nearest? table<string, any> what comes nearest when it is not possible
+---@field hold string what was held
+---@field notch number turns; what was rounded to
+---@field target? table<string, number> %; shares asked for
+---@field wheels string[] keys of the wheels in their order
+---@field sd table standard uncertainties
+
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.cg
 ---@field x number mm; file axes
@@ -920,6 +951,12 @@ function car:trial(what, direction) end
 ---@return steelyard.corners
 ---@nodiscard
 function car:corners(options) end
+
+---How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read.
+---@param target table cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; notch = 0.25 turns, 0 for none; pads, bars, preload, reset as in car:corners
+---@return steelyard.perches
+---@nodiscard
+function car:perches(target) end
 
 ---The file's limits, each answered with pass, near, fail or unknown.
 ---@return steelyard.checks

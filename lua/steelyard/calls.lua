@@ -58,6 +58,11 @@ calls.car = {
   {"car:corners", {{"options?", "table", "pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = \"off\" or "
     .. "\"connected\"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; reset = true counts the car's "
     .. "edits as drawn"}}, "corners", "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
+  {"car:perches", {{"target", "table",
+    "cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; "
+    .. 'hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; '
+    .. "notch = 0.25 turns, 0 for none; pads, bars, preload, reset as in car:corners"}}, "perches",
+    "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
   {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
     .. "positive, are travels to be listed as well"}}, "shafts",
@@ -109,6 +114,24 @@ calls.results = {
       .. "key (kg), cross_share (%), height of the body there and heights over all wheels (mm)"},
     {"per_pad_mm", "table<string, table>", "", "the same for 1 mm more under each wheel's pad"},
     {"bars_setting", "text", "", "off or connected"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
+  {"perches", "What car:perches gives. When not possible, turns and what follows from them stand in nearest.", fields = stated(
+    {"possible", "boolean", "", "can the target be reached?"}, {"why?", "text", "", "why not"},
+    {"turns?", "table<string, number>", "turns", "of each perch, rounded, + lifts that corner"},
+    {"spring_mm?", "table<string, number>", "mm", "the same as travel of the spring seat"},
+    {"loads?", "table<string, number>", "", "then: kg by wheel, mass, shares"},
+    {"heights?", "table<string, number>", "mm", "then: body from the drawn state"}, {"cross_share?", "number", "%", "then"},
+    {"pitch?", "number", "deg", "then: nose up"}, {"roll?", "number", "deg", "left side up"},
+    {"twist?", "number", "deg", "left side up at the front against the rear"},
+    {"travel?", "table<string, number>", "mm", "then: of each wheel, bump positive"}, {"lifted?", "text[]", "", "then off the ground"},
+    {"stops?", "table<string, text>", "", "then at a stop"},
+    {"exact?", "table<string, table>", "", "turns, loads and heights before rounding"},
+    {"without_driver?", "table<string, number>", "", "what the pads then read with nobody aboard"},
+    {"rule_of_thumb?", "table<string, table>", "", "the same turns at every corner: turns, loads, cross_share, heights"},
+    {"pad_error_allowed?", "number", "mm", "of the worst pad, for 0.1 % of cross share"},
+    {"before", "table<string, number>", "", "loads now"}, {"before_heights", "table<string, number>", "mm", "heights now"},
+    {"nearest?", "table<string, any>", "", "what comes nearest when it is not possible"},
+    {"hold", "text", "", "what was held"}, {"notch", "number", "turns", "what was rounded to"},
+    {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
   {"book", "What car:book gives.", fields = stated(
     {"rows[].name", "text", "", "as in the file"}, {"rows[].path", "text", "", "with its groups: group/part"},
     {"rows[].depth", "number", "", "groups around it"}, {"rows[].kind", "text", "", "part, group, tank or person"},

@@ -444,7 +444,8 @@ end
 
 -- ---- answers, each in its own file, loaded when first asked for ------------------------------------------------------
 
-local answers = {balance = "balance", book = "book", trial = "trial", checks = "checks", shafts = "shafts", corners = "corners"}
+local answers = {balance = "balance", book = "book", trial = "trial", checks = "checks", shafts = "shafts", corners = "corners",
+                 perches = "perches"}
 for method, module in pairs(answers) do
   car[method] = function(self, ...)
     local answer = require("steelyard." .. module).of

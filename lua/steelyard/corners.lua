@@ -221,10 +221,16 @@ end
 
 function Corners.__tostring(r)
   local lines = {("%s: %s kg on its springs   (%s)"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, 1), text.coverage),
-                 load_table(r), stand_table(r)}
+                 load_table(r), "", stand_table(r)}
   lines[#lines + 1] = text.sentence(corners.pose(r))
-  lines[#lines + 1] = step_table(r, r.per_turn, "one turn up on the perch of")
-  lines[#lines + 1] = step_table(r, r.per_pad_mm, "1 mm more under the pad of")
+  for _, steps in ipairs{step_table(r, r.per_turn, "one turn up on the perch of") or "",
+                         step_table(r, r.per_pad_mm, "1 mm more under the pad of") or ""} do
+    if steps ~= "" then
+      lines[#lines + 1] = ""
+      lines[#lines + 1] = steps
+    end
+  end
+  lines[#lines + 1] = ""
   for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
   return table.concat(lines, "\n")
 end

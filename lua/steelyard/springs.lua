@@ -42,6 +42,22 @@ function springs.number(value, unit, field, most)
   return number, sd or 0
 end
 
+--- {"lf=2", "rr=-1"} from a command line as {lf = 2, rr = -1}.
+function springs.pairs_of(list, option)
+  if not list then return nil end
+  local values = {}
+  for _, pair in ipairs(list) do
+    local key, number = pair:match "^%s*(%w+)%s*=%s*(%S+)%s*$"
+    local value = number and core.number(number)
+    if not value then
+      core.fail{code = "usage", message = ("--%s takes WHEEL=NUMBER, such as lf=1.5, not %q"):format(option, pair)}
+    end
+    if values[key] then core.fail{code = "usage", message = ("--%s gives %s twice"):format(option, key)} end
+    values[key] = value
+  end
+  return values
+end
+
 local also_called = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
 
 local wheels_of = setmetatable({}, {__mode = "k"}) -- geometry -> {list, index}
@@ -149,6 +165,9 @@ function springs.drawn(c, reset)
   end
   return ledger, reset
 end
+
+--- How far the body was lowered or raised by car:lower and car:raise, mm at the axle lines.
+function springs.stance(c) return c.stance or {front = 0, rear = 0} end
 
 -- ---- rates -----------------------------------------------------------------------------------------------------------------
 

@@ -66,6 +66,8 @@ local on_one = sy.car{title = "One in front (invented)", axles = {sprung(0, {whe
 
 local results = {
   shafts = {driven:shafts{travels = {-30, 30}}},
+  perches = {on_springs:perches{cross_share = 51}, on_springs:perches{lf_share = 27, rf_share = 25, hold = "least turns"},
+             on_three:perches{heights = {front = 3}}},
   corners = {on_springs:corners{bars = "connected"}, on_three:corners(), on_one:corners()},
   balance = {car:balance(), three_wheels:balance(), front_wheel:balance()},
   book = {car:book()},

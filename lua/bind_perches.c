@@ -1,0 +1,75 @@
+/* bind_perches.c - turns of the spring perches, as Lua tables. */
+#include <lauxlib.h>
+#include <math.h>
+
+#include "bind.h"
+#include "bind_corner.h"
+#include "bind_ledger.h"
+#include "fail.h"
+#include "statics/perches.h"
+
+static const char *const hold_word[] = {"heights",     "front heights", "rear heights",
+                                        "least turns", "all heights",   NULL};
+
+static double number_field(lua_State *L, int table, const char *key, double missing) {
+  lua_getfield(L, table, key);
+  const double v = lua_isnil(L, -1) ? missing : luaL_checknumber(L, -1);
+  lua_pop(L, 1);
+  return v;
+}
+
+static sy_perch_ask read_ask(lua_State *L, int index) {
+  luaL_checktype(L, index, LUA_TTABLE);
+  sy_perch_ask a = {.hold = SY_HOLD_HEIGHTS};
+  lua_getfield(L, index, "hold");
+  a.hold = (sy_hold)luaL_checkoption(L, -1, "heights", hold_word);
+  lua_pop(L, 1);
+  const double cross = number_field(L, index, "cross_share", (double)NAN);
+  a.cross = !isnan(cross);
+  a.cross_share = a.cross ? cross * 0.01 : 0.0;
+  lua_getfield(L, index, "front");
+  a.raise = !lua_isnil(L, -1);
+  lua_pop(L, 1);
+  a.front = number_field(L, index, "front", 0.0) * 1e-3;
+  a.rear = number_field(L, index, "rear", 0.0) * 1e-3;
+  a.notch = number_field(L, index, "notch", 0.0);
+  return a;
+}
+
+/* core.perches(ledger, drawn, geometry, pads?, perches?, preload?, bars?, {hold?, cross_share?, front?, rear?, notch?})
+** -> {turns, exact, rule?, pad_allowed?, before, at_exact, after, by_rule}: turns by wheel, beyond those given; front and rear are
+** changes of height, mm */
+static int l_perches(lua_State *L) {
+  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
+  const syl_geometry *g = syl_check_geometry(L, 3);
+  const sy_perch_ask ask = read_ask(L, 8);
+  syl_corner c;
+  sy_corner_setting setting;
+  sy_perch_answer a;
+  sy_error err;
+  syl_corner_of(L, now, drawn, g, &c);
+  syl_read_setting(L, g, 4, &setting);
+  if (sy_perches_find(&c.model, &c.load, &setting, &ask, &a, &err) != SY_OK) return syl_raise(L, &err);
+  lua_createtable(L, 0, 8);
+  syl_set_by_wheel(L, "turns", g, a.turns, 1.0);
+  syl_set_by_wheel(L, "exact", g, a.exact, 1.0);
+  if (ask.cross) {
+    lua_pushnumber(L, a.rule);
+    lua_setfield(L, -2, "rule");
+  }
+  if (!isnan(a.pad_allowed)) {
+    lua_pushnumber(L, a.pad_allowed * 1e3);
+    lua_setfield(L, -2, "pad_allowed");
+  }
+  const sy_corner_result *const states[] = {&a.before, &a.at_exact, &a.after, &a.by_rule};
+  static const char *const name[] = {"before", "at_exact", "after", "by_rule"};
+  for (int i = 0; i < 4; i++) {
+    syl_push_stand(L, g, states[i]);
+    lua_setfield(L, -2, name[i]);
+  }
+  return 1;
+}
+
+static const luaL_Reg functions[] = {{"perches", l_perches}, {NULL, NULL}};
+
+void syl_open_perches(lua_State *L) { luaL_setfuncs(L, functions, 0); }

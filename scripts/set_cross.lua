@@ -1,0 +1,25 @@
+--- How far must the spring perches be turned for a cross share, and what do the scales read then?
+-- Usage: steelyard set_cross CAR PERCENT [--state NAME] [--hold WORDS] [--notch TURNS] [--front MM] [--rear MM]
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "Turns of each spring perch for a cross share (right front and left rear by total), rounded to what a spanner can hold, with "
+    .. "the loads afterwards, also with nobody aboard. --front and --rear set the body's heights too, from the drawn ones.",
+  usage = "set_cross CAR PERCENT [--state NAME] [--hold WORDS] [--notch TURNS] [--front MM] [--rear MM]",
+  examples = {'steelyard set_cross vehicles/twayblade.lua 51.5 --state "race start"',
+    'steelyard set_cross vehicles/twayblade.lua 50 --state "two up" --front 0 --rear 0'},
+  args = {{"car", "vehicle file"}, {"percent", "cross share asked for", number = true, min = 0, max = 100}},
+  options = {
+    state = {"NAME", "load state, one of the file's"},
+    hold = {"WORDS", "what stays", default = "heights",
+            choices = {"heights", "front heights", "rear heights", "least turns", "all heights"}},
+    notch = {"TURNS", "smallest step of a perch, 0 for none", number = true, min = 0, max = 10, default = 0.25},
+    front = {"MM", "height at the front axle, up from the drawn one", number = true},
+    rear = {"MM", "height at the rear axle, likewise", number = true}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local heights = (o.front or o.rear) and {front = o.front, rear = o.rear} or nil
+local answer = car:perches{cross_share = o.percent, hold = o.hold, notch = o.notch, heights = heights}
+sy.out(o, answer, answer.possible and "pass" or "fail")

@@ -1,0 +1,1 @@
+steelyard predict_corners vehicles/twayblade.lua --state "two up"

@@ -1,0 +1,1 @@
+steelyard predict_corners vehicles/first_guess.lua

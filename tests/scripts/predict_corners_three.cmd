@@ -1,0 +1,1 @@
+steelyard predict_corners vehicles/burnet.lua --state "two up"

@@ -1,0 +1,1 @@
+steelyard predict_corners vehicles/twayblade.lua --pads lf:2

@@ -1,0 +1,1 @@
+steelyard set_cross vehicles/twayblade.lua 51.5 --state "race start"

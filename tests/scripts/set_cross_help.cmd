@@ -1,0 +1,1 @@
+steelyard set_cross --help
