@@ -24,6 +24,7 @@
 #include "measure/cgheight.h"
 #include "measure/hang.h"
 #include "measure/lift.h"
+#include "measure/partcg.h"
 #include "measure/pendulum.h"
 #include "measure/subtract.h"
 #include "measure/tensor.h"

@@ -22,5 +22,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_corner(L);
   syl_open_weighed(L);
   syl_open_perches(L);
+  syl_open_partcg(L);
   return 1;
 }

@@ -785,6 +785,61 @@
 ---@field rows steelyard.pendulum.rows[]
 ---@field sd table standard uncertainties
 
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.cg
+---@field x? number mm; where determined
+---@field y? number mm; where determined
+---@field z? number mm; where determined
+
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.determined
+---@field x boolean do the poses tell it?
+---@field y boolean the same
+---@field z boolean the same
+
+---Part of steelyard.part_cg.rows.
+---@class steelyard.part_cg.rows.sd
+---@field load number kg; standard uncertainty as stated
+
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.rows
+---@field pose number in the order given
+---@field support string its name
+---@field load number kg; net of tare
+---@field residual number kg; read less fitted
+---@field redundancy number 0 to 1: the share of an error that shows
+---@field sigmas? number standardised residual; none where nothing is stated or nothing checks it
+---@field sd steelyard.part_cg.rows.sd
+
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.suspect
+---@field pose? number the one reading that does not fit
+---@field support? string the same
+
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.budget
+---@field of? string x, y or z
+---@field source? string what its doubt comes from, the largest first
+---@field u? number mm; standard uncertainty by it
+---@field share? number %; of the variance
+
+---What sy.part_cg gives. Places are in the part's axes.
+---@class steelyard.part_cg
+---@field state string what was measured in which state
+---@field heading string title, kind and state
+---@field title? string as given
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field mass? number kg; unless an edge alone leaves it open
+---@field cg steelyard.part_cg.cg
+---@field determined steelyard.part_cg.determined
+---@field rows steelyard.part_cg.rows[]
+---@field chi2? number sum of squares of the fit
+---@field dof number observations less unknowns
+---@field p? number chance of readings that disagree so much
+---@field suspect steelyard.part_cg.suspect
+---@field budget steelyard.part_cg.budget[]
+---@field sd table standard uncertainties
+
 ---Part of steelyard.hung.
 ---@class steelyard.hung.cg
 ---@field x number mm; in axes of the part
@@ -1071,6 +1126,12 @@ function sy.out(o, result, status) end
 ---@return steelyard.pendulum
 ---@nodiscard
 function sy.pendulum(fields) end
+
+---Mass and CG of a part that stood on scales, level and tilted, or balanced on an edge.
+---@param fields table poses, a list of {readings = {A = kg, ...}, tare?, nose_up? nose_down? left_up? right_up? (degrees), supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge {balance_at, known_mass?, at?, along? (x)} or a list; axes {x = "back", y = "right", z = "up"} (forward, left, up unless given); feet = "round"; title, state
+---@return steelyard.part_cg
+---@nodiscard
+function sy.part_cg(fields) end
 
 ---The CG of a part hung from several points: the point nearest to its plumb lines.
 ---@param fields table lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in axes of the part; sd (3 mm, standard, each coordinate of a point without its own); title, state

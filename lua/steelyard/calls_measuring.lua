@@ -9,7 +9,14 @@ calls.module = {
     .. "(degrees to each side); g (m/s2); hangs, a list of such tables each with axis {x, y, z}; mirror = true when the part is its own "
     .. "image in y = 0; title, state"}}, "pendulum",
     "Moment of inertia of a part about its own CG from the time it takes to swing; several axes give the tensor."},
-  {"sy.hang_cg", {{"fields", "table", "lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in axes of "
+  {"sy.part_cg", {{"fields", "table", "poses, a list of {readings = {A = kg, ...}, tare?, nose_up? nose_down? left_up? right_up? "
+    .. "(degrees), "
+    .. "supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge "
+    .. "{balance_at, known_mass?, at?, along? (x)} or a list; axes {x = \"back\", y = \"right\", z = \"up\"} (forward, left, up unless "
+    .. "given); feet = \"round\"; title, state"}}, "part_cg",
+    "Mass and CG of a part that stood on scales, level and tilted, or balanced on an edge."},
+  {"sy.hang_cg", {{"fields", "table", "lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in "
+    .. "axes of "
     .. "the part; sd (3 mm, standard, each coordinate of a point without its own); title, state"}}, "hung",
     "The CG of a part hung from several points: the point nearest to its plumb lines."},
   {"sy.subtract", {{"fields", "table", "whole and without, each {mass, cg, inertia?}, or its loads {front, rear} or {lf, rf, lr, rr} with "
@@ -39,6 +46,20 @@ calls.results = {
     {"rows[].period?", "number", "s", "one full swing"}, {"rows[].inertia?", "number", "kg m2", "about that axis"},
     {"rows[].residual?", "number", "kg m2", "measured less fitted"}, {"rows[].sd.inertia?", "number", "kg m2", "standard uncertainty"},
     {"rows[].sd.period?", "number", "s", "standard uncertainty"})},
+  {"part_cg", "What sy.part_cg gives. Places are in the part's axes.", fields = measured(
+    {"mass?", "number", "kg", "unless an edge alone leaves it open"}, {"cg.x?", "number", "mm", "where determined"},
+    {"cg.y?", "number", "mm", "where determined"}, {"cg.z?", "number", "mm", "where determined"},
+    {"determined.x", "boolean", "", "do the poses tell it?"}, {"determined.y", "boolean", "", "the same"},
+    {"determined.z", "boolean", "", "the same"}, {"rows[].pose", "number", "", "in the order given"},
+    {"rows[].support", "text", "", "its name"}, {"rows[].load", "number", "kg", "net of tare"},
+    {"rows[].residual", "number", "kg", "read less fitted"},
+    {"rows[].redundancy", "number", "", "0 to 1: the share of an error that shows"},
+    {"rows[].sigmas?", "number", "", "standardised residual; none where nothing is stated or nothing checks it"},
+    {"rows[].sd.load", "number", "kg", "standard uncertainty as stated"}, {"chi2?", "number", "", "sum of squares of the fit"},
+    {"dof", "number", "", "observations less unknowns"}, {"p?", "number", "", "chance of readings that disagree so much"},
+    {"suspect.pose?", "number", "", "the one reading that does not fit"}, {"suspect.support?", "text", "", "the same"},
+    {"budget[].of?", "text", "", "x, y or z"}, {"budget[].source?", "text", "", "what its doubt comes from, the largest first"},
+    {"budget[].u?", "number", "mm", "standard uncertainty by it"}, {"budget[].share?", "number", "%", "of the variance"})},
   {"hung", "What sy.hang_cg gives.", fields = measured(
     {"cg.x", "number", "mm", "in axes of the part"}, {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
     {"miss", "number", "mm", "the largest distance of a line from it"}, {"rows[].line", "number", "", "in the order given"},

@@ -80,6 +80,9 @@ local results = {
     sy.pendulum{title = "Wheel (invented)", kind = "compound", mass = sy.sd(14.2, 0.1), arm = 196, period = sy.sd(1.26, 0.01)},
     sy.pendulum{kind = "torsion", stiffness = 3.1, hangs = {
       {axis = {1, 0, 0}, period = 1.1}, {axis = {0, 1, 0}, period = 1.2}, {axis = {0, 0, 1}, period = 1.3}}}},
+  part_cg = {sy.part_cg{title = "Engine (invented)", sd = {reading = 0.05, place = 0.1}, supports = {A = {150, -200, 0}, B = {150, 200, 0},
+    C = {-300, 0, -40}}, poses = {{readings = {A = 15.6, B = 22.8, C = 57.6}}, {readings = {A = 11.85, B = 20.05, C = 65.11}, nose_up = 22},
+    {readings = {A = 21, B = 17.4, C = 57.6}, left_up = 15}}}},
   hung = {sy.hang_cg{title = "Engine (invented)", sd = 2, lines = {{name = "eye", from = {-310, -20, 240}, to = {8, 18, -85}},
     {from = {180, 0, 310}, to = {-146, 9, -68}}, {from = {-260, -330, 90}, to = {98, 340, -71}},
     {from = {-60, 330, 90}, to = {-120, -300, 0}}}}},

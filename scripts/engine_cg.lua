@@ -1,0 +1,16 @@
+--- Where is the CG of an engine that stood on three scales, level and tilted?
+-- Usage: steelyard engine_cg READINGS.csv
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "Mass and CG from scales under three or more points, in any poses: level gives two coordinates, tilted the third. Readings, "
+    .. "places and "
+    .. "angles are fitted together with their doubts; one that does not fit is named. The file has a support a row; "
+    .. "vehicles/readings/README.md says more.",
+  usage = "engine_cg READINGS.csv",
+  examples = {"steelyard engine_cg vehicles/readings/engine_three_pads.csv",
+    "steelyard engine_cg vehicles/readings/engine_three_pads.csv --json"},
+  args = {{"readings", "the file with the readings"}},
+}
+sy.out(o, require("steelyard.part_cg_file").of(o.readings))

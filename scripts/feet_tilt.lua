@@ -1,0 +1,14 @@
+--- How high is the CG of a tub that stood on four round feet, level and tilted to a side?
+-- Usage: steelyard feet_tilt READINGS.csv
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "As engine_cg, for a tub on four ball feet instead of wheels: under a ball the ground pushes at its centre at any tilt, "
+    .. "where a tyre's "
+    .. "contact runs to the edge of its tread. Places are those of the centres of the balls. Mind the caution about slipping.",
+  usage = "feet_tilt READINGS.csv",
+  examples = {"steelyard feet_tilt vehicles/readings/tub_on_feet.csv", "steelyard feet_tilt vehicles/readings/tub_on_feet.csv --json"},
+  args = {{"readings", "the file with the readings"}},
+}
+sy.out(o, require("steelyard.part_cg_file").of(o.readings, {feet = "round"}))

@@ -1,0 +1,1 @@
+steelyard engine_cg vehicles/readings/engine_three_pads.csv

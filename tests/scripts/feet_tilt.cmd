@@ -1,0 +1,1 @@
+steelyard feet_tilt vehicles/readings/tub_on_feet.csv
