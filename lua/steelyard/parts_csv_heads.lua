@@ -132,13 +132,31 @@ end
 
 -- ---- all heads together -----------------------------------------------------------------------------------------------
 
+-- Does a column hold nothing but numbers, as one that counts the lines does?
+local function counts_lines(csv, column, first)
+  local any = false
+  for row = first, csv:about().rows do
+    local cell = csv:cell(row, column.index)
+    if cell:find "[^ \t\r\n]" then
+      if not core.csv_number(cell, ".") then return false end
+      any = true
+    end
+  end
+  return any
+end
+
 -- Heads that mean one thing beside some columns and another beside others.
-local function settle_weak(columns)
+local function settle_weak(columns, csv, first)
   for _, column in ipairs(columns) do
     if column.field == "name or count" then column.field = has(columns, "name") and "count" or "name" end
   end
+  local weak = {}
   for _, column in ipairs(columns) do
-    if column.field == "weak name" then
+    if column.field == "weak name" then weak[#weak + 1] = column end
+  end
+  if #weak > 1 and counts_lines(csv, weak[1], first) then weak[1].field = nil end -- "Item 1" beside a description
+  for _, column in ipairs(weak) do
+    if column.field then
       if not has(columns, "name") then
         column.field = "name"
       else
@@ -220,7 +238,7 @@ function heads.find(csv, fail)
   local row, columns = find_row(csv, fail)
   local plan = {row = row, first = row + 1, columns = columns, by = {}, assumed = {}}
   if take_units(csv, row + 1, columns) then plan.first = row + 2 end
-  settle_weak(columns)
+  settle_weak(columns, csv, plan.first)
   settle_weighings(columns)
   for _, column in ipairs(columns) do
     if column.field then

@@ -19,19 +19,26 @@ local meanings = {
 }
 local delimiters = {["\t"] = "tabs", [";"] = "semicolons", [","] = "commas", ["|"] = "strokes"}
 
-local function meaning(column)
+-- A mass beside readings is not what is booked where there is one.
+local function beside_readings(plan)
+  if not plan.by.reading then return "" end
+  return plan.by.estimate and "; beside a reading, what the table makes of it" or "; beside a reading, what was thought before"
+end
+
+local function meaning(column, plan)
   if not column.field then return "not understood, not read" end
   local words = meanings[column.field]
+  local more = column.field == "mass" and beside_readings(plan) or ""
   if heads.read_off[column.field] then return words .. (column.unit and ", " .. column.unit.name or ", in the unit of the scale") end
   if not heads.measures[column.field == "sd_place" and "x" or column.field] then return words end
-  return ("%s, %s%s"):format(words, column.unit.name, column.stated and "" or ", assumed: the head states no unit")
+  return ("%s, %s%s%s"):format(words, column.unit.name, column.stated and "" or ", assumed: the head states no unit", more)
 end
 
 local function column_lines(plan)
   local width, lines = 0, {}
   for _, column in ipairs(plan.columns) do width = math.max(width, text.width(column.head)) end
   for i, column in ipairs(plan.columns) do
-    lines[i] = ("  %s  %s  %s"):format(text.left(column.letter, 2), text.left(column.head, width), meaning(column))
+    lines[i] = ("  %s  %s  %s"):format(text.left(column.letter, 2), text.left(column.head, width), meaning(column, plan))
   end
   return lines
 end

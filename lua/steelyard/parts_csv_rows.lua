@@ -296,6 +296,10 @@ local function read_masses(self, part, pieces)
     part.mass = estimate
     return number
   end
+  if by.reading and not (by.mass or by.total_mass) then
+    return self:wrong("reading", "missing", "is empty, and the table has no other column for the mass",
+      "a part that was not weighed needs an estimate, in a column of its own")
+  end
   part.mass, booked = stated_mass(self, pieces)
   part.was = estimate ~= word_list.unknown and estimate or nil
   return booked

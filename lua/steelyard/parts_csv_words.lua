@@ -43,12 +43,12 @@ local heads = {
   group = set [[group, assembly, subassembly, sub assembly, system, gruppe, baugruppe, groupe, ensemble, sous ensemble, gruppo,
     assieme, grupo, conjunto, groep, samenstelling, grupp, sammanstallning]],
   kind = set "kind",
-  mass = set [[m, mass, weight, mass each, weight each, unit mass, unit weight, mass of one, masse, gewicht, einzelmasse,
-    einzelgewicht, stuckgewicht, stueckgewicht, stuckmasse, poids, masse unitaire, poids unitaire, massa, peso, massa unitaria,
-    peso unitario, masa, masa unitaria, stuksgewicht, vikt, styckvikt]],
-  total_mass = set [[total mass, total weight, mass total, weight total, gesamtmasse, gesamtgewicht, masse gesamt, gewicht gesamt,
-    masse totale, poids total, massa totale, peso totale, masa total, peso total, totaalgewicht, totaal gewicht, totale massa,
-    totalvikt, total vikt, total massa]],
+  mass = set [[m, mass, weight, wt, mass each, weight each, wt each, unit mass, unit weight, unit wt, mass of one, masse, gewicht,
+    einzelmasse, einzelgewicht, stuckgewicht, stueckgewicht, stuckmasse, poids, masse unitaire, poids unitaire, massa, peso, massa
+    unitaria, peso unitario, masa, masa unitaria, stuksgewicht, vikt, styckvikt]],
+  total_mass = set [[total mass, total weight, total wt, mass total, weight total, extended weight, gesamtmasse, gesamtgewicht,
+    masse gesamt, gewicht gesamt, masse totale, poids total, massa totale, peso totale, masa total, peso total, totaalgewicht,
+    totaal gewicht, totale massa, totalvikt, total vikt, total massa]],
   count = set [[quantity, qty, count, pieces, pcs, number of, no of, anzahl, menge, stuck, stueck, stk, stuckzahl, stueckzahl,
     quantite, qte, quantita, qta, cantidad, cant, aantal, antal, st]],
   basis = set [[basis, grundlage, herkunft, quelle, base, fuente, origen, origine, fonte, source, bron, herkomst, kalla, grund]],
@@ -62,10 +62,10 @@ local heads = {
     notering]],
   growth = set "growth, growth allowance, allowance, zuschlag, wachstum, marge, riserva, margen, toeslag, tillagg",
   scale = set "scale, instrument, waage, balance, bilancia, balanza, bascula, weegschaal, vag",
-  reading = set [[reading, readings, raw reading, raw, scale reading, as read, weighed mass, weighed weight, measured mass,
-    measured weight, actual mass, actual weight, ablesung, anzeige, messwert, gewogene masse, istmasse, istgewicht, lecture, masse pesee,
-    masse mesuree, poids mesure, lettura, massa misurata, peso misurato, lectura, masa medida, peso medido, aflezing, gemeten massa,
-    gemeten gewicht, avlasning, vagd vikt, uppmatt vikt]],
+  reading = set [[reading, readings, raw reading, raw, scale reading, as read, scale weight, scale mass, weighed mass, weighed
+    weight, measured mass, measured weight, actual mass, actual weight, actual wt, ablesung, anzeige, messwert, gewogene masse,
+    istmasse, istgewicht, lecture, masse pesee, masse mesuree, poids mesure, lettura, massa misurata, peso misurato, lectura, masa
+    medida, peso medido, aflezing, gemeten massa, gemeten gewicht, avlasning, vagd vikt, uppmatt vikt]],
   reading_unit = set "unit, units, unit as read, reading unit, einheit, unite, unita, unidad, eenheid, enhet",
   zero_before = set [[zero before, zero, zero start, null vorher, nullpunkt vorher, nullpunkt, zero avant, zero prima, cero antes, nul voor,
     noll fore]],
@@ -77,9 +77,10 @@ local heads = {
     pieces pesees, pezzi pesati, piezas pesadas, stuks gewogen, antal vagda]],
   weighed_note = set [[weighing note, weighing remark, wagenotiz, wiegenotiz, note de pesee, nota di pesata, nota de pesaje, weegnotitie,
     vagningsnotering]],
-  estimate = set [[estimate, estimated mass, estimated weight, mass estimate, guess, guessed mass, earlier mass, was, schatzung,
-    geschatzte masse, geschatztes gewicht, schatzmasse, schatzgewicht, estimation, masse estimee, poids estime, stima, massa stimata,
-    peso stimato, estimacion, masa estimada, peso estimado, schatting, geschatte massa, geschat gewicht, uppskattning, uppskattad vikt]],
+  estimate = set [[estimate, estimated mass, estimated weight, est mass, est weight, est wt, mass estimate, weight estimate, guess,
+    guessed mass, earlier mass, was, schatzung, geschatzte masse, geschatztes gewicht, schatzmasse, schatzgewicht, estimation, masse
+    estimee, poids estime, stima, massa stimata, peso stimato, estimacion, masa estimada, peso estimado, schatting, geschatte massa,
+    geschat gewicht, uppskattning, uppskattad vikt]],
   estimate_sd = set [[estimate sd, sd estimate, sd of estimate, estimate uncertainty, was sd, unsicherheit der schatzung]],
   -- limits; of the place when the unit is a length
   within = set [[within, limits, tolerance, toleranz, tolerantie, tolleranza, tolerancia, tolerans, mass within, within mass,
@@ -93,7 +94,7 @@ local weak_name = set [[description, designation, beschreibung, bezeichnung, des
 -- Spanish for a name and French for a number.
 local name_or_count = set "nombre"
 
-local mass_words = set "mass, weight, masse, gewicht, poids, massa, peso, masa, vikt, m"
+local mass_words = set "mass, weight, wt, masse, gewicht, poids, massa, peso, masa, vikt, m"
 local doubt_words = set [[sd, std, stdev, stddev, sigma, u, uncertainty, +-, +/-, unsicherheit, standardunsicherheit, standardabweichung,
   incertitude, incertezza, incertidumbre, onzekerheid, osakerhet, standaardafwijking, standardavvikelse, standard, deviation, dev, type,
   ecart, scarto, tipo, desviacion, tipica, estandar]]
@@ -107,9 +108,10 @@ local place_words = set [[pos, position, posicion, posizione, positie, place, lo
 local function coordinate(tokens)
   local letter, doubt
   for _, token in ipairs(tokens) do
-    if token == "x" or token == "y" or token == "z" then
+    local axis = token:match "^([xyz])$" or token:match "^([xyz])co?g$" or token:match "^co?g([xyz])$"
+    if axis then
       if letter then return nil end
-      letter = token
+      letter = axis
     elseif doubt_words[token] then
       doubt = true
     elseif not place_words[token] then
@@ -203,7 +205,8 @@ words.basis = answers(
     berekend, berekening, beraknad, berakning]]},
   {"supplier", [[supplier, catalogue, catalog, data sheet, datasheet, lieferant, katalog, datenblatt, hersteller, fournisseur, catalogue,
     fornitore, catalogo, proveedor, leverancier, leverantor]]},
-  {"weighed", "weighed, measured, gewogen, gemessen, pese, mesure, pesato, misurato, pesado, medido, gewogen, gemeten, vagd, uppmatt"})
+  {"weighed", [[weighed, measured, scale, scales, gewogen, gemessen, pese, mesure, pesato, misurato, pesado, medido, gewogen, gemeten, vagd,
+    uppmatt]]})
 
 words.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"})
 

@@ -158,6 +158,17 @@ check.test("heads_that_name_less_surely_give_way", function()
   check.equal({list[1].name, list[1].count}, {"a", 3})
 end)
 
+check.test("heads_of_everyday_lists_are_understood", function()
+  local list = read("Item,Description,Qty,Unit Wt (lb),Total Wt (lb),Arm X (in),Arm Y,Z,Source\n1,engine,1,200,200,70,0,13,scale\n"
+    .. "2,seat,2,12,24,42,0,1,CAD\n")
+  check.equal({list[1].name, list[2].name, list[2].count, list[1].basis, list[2].basis}, {"engine", "seat", 2, "weighed", "calculated"})
+  check.near(list[1].mass, 200 * 0.45359237, 1e-14) -- NIST SP 811 (2008), Appendix B
+  check.near(list[1].at[1], 70 * 25.4, 1e-12)
+  list = read "No.;Part;P/N;Weight lbs;Xcg;Ycg;CGz\n1;engine;A-1;10;70;1;13\n"
+  check.equal({list[1].name, list[1].at[1], list[1].at[2], list[1].at[3]}, {"engine", 70.0, 1.0, 13.0})
+  check.equal(read "Item;Description;mass;x;y;z\nhub;long;1;0;0;0\n"[1].name, "hub")
+end)
+
 check.test("heads_that_cannot_do_are_refused", function()
   refuses("length;width\n1;2\n", {code = "content", line = 1,
     message = 'row 1: no row has heads for a part and its mass; this one reads "length", "width"'})

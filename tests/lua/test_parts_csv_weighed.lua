@@ -118,6 +118,41 @@ check.test("a_total_below_readings_is_checked_where_every_row_has_a_mass", funct
     'Row 3, "total", stands below readings without a mass: not booked, not checked.')
 end)
 
+check.test("a_table_of_estimates_and_readings_needs_no_other_mass", function()
+  local c = car "Component;Est. mass (kg);Actual mass (kg);Scale;CG X;CG Y;CG Z\nengine;55;52.4;bench;1720;0;340\nseat;8;;;1000;250;310\n"
+  check.near(row(c, "engine").mass, 52.4 / 1.002, 1e-14)
+  check.equal({row(c, "engine").was.mass, row(c, "seat").mass}, {55.0, 8.0})
+  refuses("part;actual mass;x;y;z\na;3;0;0;0\nb;;0;0;0\n", {code = "missing", line = 3, field = "reading",
+    message = 'row 3, column B "actual mass": is empty, and the table has no other column for the mass'})
+end)
+
+-- Cells as nobody would write them: each is read or refused in words, none breaks anything.
+check.test("cells_at_random_are_read_or_refused", function()
+  local pieces = {"14.2", "+-", "; ", ":", "strap", "-", "0", "lb", "±", "#DIV/0!", " ", "1e400", "nan", "\xff", "'", "=", "3 +- 0.1",
+    "9", "."}
+  local state = 7
+  local function dice(n) -- a linear congruence: D. E. Knuth, The Art of Computer Programming, vol. 2, 3.3.4, table 1, line 16 (from memory)
+    state = (1664525 * state + 1013904223) % 4294967296
+    return state // 65536 % n + 1
+  end
+  local read_well = 0
+  for _ = 1, 3000 do
+    local cells = {}
+    for i = 1, 9 do
+      local cell = ""
+      for _ = 1, dice(4) - 1 do cell = cell .. pieces[dice(#pieces)] end
+      cells[i] = '"' .. cell .. '"'
+    end
+    cells[1] = '"14.2"'
+    local text = rows("a;0;0;0;3;;bench;" .. table.concat(cells, ";"))
+    local fine, result = pcall(read, text)
+    if fine then fine, result = pcall(car, text) end
+    read_well = read_well + (fine and 1 or 0)
+    if not fine and getmetatable(result) ~= getmetatable(select(2, pcall(read, ""))) then error(result, 0) end
+  end
+  check.ok(read_well > 0 and read_well < 3000)
+end)
+
 -- ---- refusals -----------------------------------------------------------------------------------------------------------
 
 check.test("cells_of_readings_that_cannot_be_are_refused_by_row_and_column", function()
