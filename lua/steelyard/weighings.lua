@@ -163,28 +163,30 @@ local function scale_in(scale, unit)
           bias = scale.bias / by, gain = scale.gain}
 end
 
+-- The zero, the variance from its moving, and that of its own readings where it was said.
 local function zero_of(record)
   local before, after = record.zero_before, record.zero_after
   if before and after then
-    return (before.value + after.value) / 2, square(after.value - before.value) / DRIFT_VARIANCE
-      + (square(before.sd or 0) + square(after.sd or 0)) / 4
+    return (before.value + after.value) / 2, square(after.value - before.value) / DRIFT_VARIANCE,
+      (square(before.sd or 0) + square(after.sd or 0)) / 4
   end
-  local one = before or after
-  return one and one.value or 0, one and square(one.sd or 0) or 0
+  local one = before or after or {value = 0}
+  return one.value, 0, square(one.sd or 0)
 end
 
 --- What a record comes to, of one piece and in kg: {mass =, sd = or nil, bias_share =, gain_mass =, scatter =}.
 function weighings.work_out(record, instrument)
   local scale = scale_in(instrument or no_scale, record.unit)
   local gross, scatter = mean_of(record.reading)
-  local zero, zero_variance = zero_of(record)
-  local variance = reading_variance(record.reading, scale, scatter) + zero_variance
-  local on_scale = (gross - zero) / scale.gain
-  local rest = on_scale - scale.bias
+  local zero, moved, zero_read = zero_of(record)
+  local variance = reading_variance(record.reading, scale, scatter) + moved
+  local on_scale, rest
   if record.tare then
     on_scale = (gross - record.tare.value) / scale.gain
-    rest = on_scale
-    variance = variance + reading_variance({record.tare}, scale)
+    rest, variance = on_scale, variance + reading_variance({record.tare}, scale)
+  else
+    on_scale = (gross - zero) / scale.gain
+    rest, variance = on_scale - scale.bias, variance + zero_read
   end
   variance = variance / square(scale.gain)
   for _, load in ipairs(record.with or {}) do
@@ -276,6 +278,10 @@ end
 -- A mass that the file states as read on that scale, corrected by whoever wrote it.
 local function finish_stated(ctx, owner, node)
   find_scale(ctx, owner, "scale", node.scale)
+  local record = ctx.node and ctx.node.weighed
+  if record and node.mass == nil and record.on ~= node.scale then
+    return wrong(ctx, owner, "scale", "clash", "cannot be changed under a weighing record", "set weighed instead")
+  end
   local mass = node.mass or (ctx.node or {}).mass
   if mass then node.bias_share, node.gain_mass = 1, mass end
 end
@@ -312,9 +318,11 @@ end
 --- What car:set must add where it states another mass for a part that was weighed: the reading speaks no longer, and neither
 -- does the scale where a doubt of its own is stated.
 function weighings.overruled(record, changes)
-  if changes.weighed or not (changes.mass and record.scale or record.weighed) then return end
-  changes.weighed = false
-  if changes.mass_sd then changes.scale, changes.bias_share, changes.gain_mass = false, 0, 0 end
+  if changes.weighed or not (changes.mass or changes.unknown) then return end
+  if record.weighed then changes.weighed = false end
+  if (changes.mass_sd or changes.unknown) and not changes.scale then
+    changes.scale, changes.bias_share, changes.gain_mass = false, 0, 0
+  end
 end
 
 return weighings

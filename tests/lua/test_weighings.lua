@@ -69,6 +69,8 @@ test("a_tare_is_read_on_the_same_scale_and_takes_zero_and_bias_along", function(
   local r = row(one({weighed = {reading = 14.26, tare = 1.1, zero_before = 0.3, on = "bench"}}, {biased}), "hoop")
   check.near(r.mass, (14.26 - 1.1) / 1.02, 1e-14)
   check.near(r.sd.mass, math.sqrt(2) * 0.01 / 1.02, 1e-15, "two readings, no bias")
+  r = row(one({weighed = {reading = 14.26, tare = 1.1, zero_before = 0, zero_after = 0.06, on = "bench"}}, {biased}), "hoop")
+  check.near(r.sd.mass, math.sqrt(2 * 0.01 ^ 2 + 0.06 ^ 2 / 12) / 1.02, 1e-15, "a zero that moves counts all the same")
 end)
 
 test("bias_and_gain_are_taken_out_and_their_doubt_stays", function()
@@ -204,6 +206,23 @@ test("set_with_another_mass_leaves_the_reading_behind", function()
   local stated = c:set("hoop", {mass = sy.sd(11, 0.4)})
   check.near(stated:balance().sd.mass, 0.4, 1e-15, "the scale has no part in it")
   check.near(c:balance().mass, 10, 1e-15)
+end)
+
+test("set_of_anything_else_leaves_the_reading_alone", function()
+  local c = one({mass = 12, weighed = {reading = 10, on = "bench"}}, {biased})
+  local moved = c:set("hoop", {at = {100, 0, 100}, growth = "5 %"})
+  check.equal(row(moved, "hoop").weighed, row(c, "hoop").weighed)
+  check.near(moved:balance().sd.mass, c:balance().sd.mass, 1e-15)
+  local unknown = two("floor"):set("a", {mass = sy.unknown})
+  check.equal({unknown:balance().unknown, row(unknown, "a").weighed}, {1})
+  check.near(unknown:balance().sd.mass, math.sqrt(0.02 ^ 2 / 12 + 0.05 ^ 2), 1e-15, "of b alone")
+  check.raises(function() two("bench"):set("a", {scale = "floor"}) end, {code = "clash", field = "scale"})
+end)
+
+test("set_may_name_another_scale_with_a_mass", function()
+  local c = two("bench"):set("a", {mass = sy.sd(11, 0.1), scale = "floor"})
+  -- a: 0.1 of its own and the floor scale's bias; b: its step and the bench's
+  check.near(c:balance().sd.mass, math.sqrt(0.1 ^ 2 + 0.05 ^ 2 + 0.02 ^ 2 / 12 + 0.05 ^ 2), 1e-14)
 end)
 
 test("set_may_weigh_a_part", function()
