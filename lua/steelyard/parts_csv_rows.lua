@@ -278,6 +278,7 @@ local function is_empty(self, field) return not self.plan.by[field] or not self:
 local function read_masses(self, part, pieces)
   local by = self.plan.by
   local record = by.reading and require("steelyard.parts_csv_weighed").read(self)
+  if not record and not is_empty(self, "reading") then return nil end -- the reading is wrong, and that is told
   local estimate, number = read_estimate(self)
   local empty = is_empty(self, "mass") and is_empty(self, "total_mass")
   local booked

@@ -1,8 +1,8 @@
 --- Weighing records in parts lists: what a scale read, as it was read, beside the mass that was booked before.
 --
 -- Cells of readings, zeros and tares hold a number, or a number and its standard uncertainty, 14.2 +- 0.3; a reading may be several,
--- 14.2; 14.3. What else was on the scale stands as strap: 0.35; oil inside: 0.2 +- 0.1. Numbers have the unit of the cell under "unit",
--- else that of their head, else the one the scale reads in; none is converted here, what was read stays as it was read.
+-- 14.2; 14.3. What else was on the scale stands as strap: 0.35; oil inside: 0.2 +- 0.1. Numbers have the unit of their head, else that of the
+-- cell under "unit", else the one the scale reads in; none is converted here, what was read stays as it was read.
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
@@ -20,16 +20,20 @@ local function trim(s) return s:match "^[ \t\r\n]*(.-)[ \t\r\n]*$" end
 local function row_unit(self)
   local cell = trim(self:text "reading_unit")
   if cell == "" then return nil end
-  local unit = words.unit(cell)
+  local unit, head = words.unit(cell), self.plan.by.reading.unit
+  if unit and head and head ~= unit then
+    self:wrong("reading_unit", "clash", ("says %s, the head of column %s says %s"):format(unit.name, self.plan.by.reading.letter, head.name))
+    return false
+  end
   if unit and amounts.in_kg[unit.name] then return unit.name end
   self:wrong("reading_unit", "unknown", ("%q is no unit of a scale"):format(cell), "readings are in kg, g, lb or oz")
   return false
 end
 
--- "14.2" or "14.2 +- 0.3": a number or a doubt, in the unit of the head if it has one and the row says none.
-local function shown(self, field, cell, unit)
+-- "14.2" or "14.2 +- 0.3": a number or a doubt, in the unit of the head if it has one.
+local function shown(self, field, cell)
   local column = self.plan.by[field]
-  local head = not unit and column.unit and column.unit.name
+  local head = column.unit and column.unit.name
   if head and not amounts.in_kg[head] then
     return self:wrong(field, "type", ("%s is no unit of a scale"):format(head), "readings are in kg, g, lb or oz")
   end
@@ -53,21 +57,21 @@ local function shown(self, field, cell, unit)
   return word_list.sd(list[1], list[2])
 end
 
-local function one(self, field, unit)
+local function one(self, field)
   local cell = self.plan.by[field] and trim(self:text(field)) or ""
   if cell == "" then return nil end
-  return shown(self, field, cell, unit)
+  return shown(self, field, cell)
 end
 
-local function readings(self, unit)
+local function readings(self)
   local list = {}
   for piece in (self:text "reading" .. ";"):gmatch "([^;]*);" do
-    if trim(piece) ~= "" then list[#list + 1] = shown(self, "reading", trim(piece), unit) end
+    if trim(piece) ~= "" then list[#list + 1] = shown(self, "reading", trim(piece)) end
   end
   return list
 end
 
-local function loads(self, unit)
+local function loads(self)
   local list
   for piece in (self:text "with" .. ";"):gmatch "([^;]*);" do
     piece = trim(piece)
@@ -78,7 +82,7 @@ local function loads(self, unit)
       if list[name] then
         self:wrong("with", "clash", ("says %q twice"):format(name))
       else
-        list[name] = shown(self, "with", trim(number or piece), unit)
+        list[name] = shown(self, "with", trim(number or piece))
       end
     end
   end
@@ -108,9 +112,8 @@ function weighed.read(self)
   local unit = row_unit(self)
   if unit == false then return nil end
   local note = trim(self:text "weighed_note")
-  return {reading = readings(self, unit), unit = unit, zero_before = one(self, "zero_before", unit),
-          zero_after = one(self, "zero_after", unit), tare = one(self, "tare", unit), with = loads(self, unit),
-          pieces = count(self), note = note ~= "" and note or nil}
+  return {reading = readings(self), unit = unit, zero_before = one(self, "zero_before"), zero_after = one(self, "zero_after"),
+          tare = one(self, "tare"), with = loads(self), pieces = count(self), note = note ~= "" and note or nil}
 end
 
 -- ---- out ----------------------------------------------------------------------------------------------------------------

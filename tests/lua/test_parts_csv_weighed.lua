@@ -57,6 +57,8 @@ check.test("readings_stay_in_the_unit_of_their_row_their_head_or_their_scale", f
   c = car "part;x;y;z;reading [lb];tare (g)\na;0;0;0;31.4;500\n"
   check.equal({row(c, "a").weighed.reading[1], row(c, "a").weighed.unit}, {31.4, "lb"})
   check.near(row(c, "a").mass, 31.4 * 0.45359237 - 0.5, 1e-14)
+  c = car "part;x;y;z;reading;unit;tare (g)\na;0;0;0;31.4;lb;500\n"
+  check.near(row(c, "a").mass, 31.4 * 0.45359237 - 0.5, 1e-14, "a unit in a head holds for its column")
 end)
 
 check.test("repeats_stand_in_one_cell", function()
@@ -105,9 +107,10 @@ end)
 
 check.test("the_preview_says_how_readings_are_understood", function()
   local shown = read(rows("a;0;0;0;12;;bench;14.26;;;;;;;", "b;0;0;0;12;;;;;;;;;;")).preview
-  check.contains(shown, "  H   reading         what the scale read, in the unit of the scale\n")
+  check.contains(shown, "  H   reading         what the scale read, in the unit of its row\n")
   check.contains(shown, "1 row has a reading of a scale, from which the mass is worked out.")
   check.contains(read "part;x;y;z;reading (lb)\na;0;0;0;1\n".preview, "what the scale read, lb")
+  check.contains(read "part;x;y;z;reading\na;0;0;0;1\n".preview, "what the scale read, in the unit of the scale")
   check.contains(read "part;mass;unit;x;y;z\na;1;pcs;0;0;0\n".preview, "unit  not understood, not read", "no unit of a reading")
 end)
 
@@ -173,6 +176,8 @@ check.test("cells_of_readings_that_cannot_be_are_refused_by_row_and_column", fun
   one("bench;14.2;;;;;;1.5;", {code = "range", field = "pieces_weighed"})
   one("bench;;;0.1;;;;;", {code = "missing", field = "zero_before", message = "stands here, and the row has no reading"})
   one("bench;;;;;0.1;;;", {code = "missing", field = "tare"})
+  refuses("part;x;y;z;reading (kg);unit\na;0;0;0;1;lb\n", {code = "clash", field = "reading_unit",
+    message = 'column F "unit": says lb, the head of column E says kg'})
   refuses("part;x;y;z;reading (mm)\na;0;0;0;1\n", {code = "type", message = "mm is a length, a column of a mass is needed"})
   refuses("part;x;y;z;reading (t)\na;0;0;0;1\n", {code = "type", field = "reading", message = "t is no unit of a scale"})
   refuses("part;x;y;z;estimate;reading\na;0;0;0;;\n", {code = "missing", message = "has no mass"})
