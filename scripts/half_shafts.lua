@@ -33,7 +33,8 @@ for i, back in ipairs(o.back) do
 end
 local shown = tostring(as_booked)
 if #rows > 0 then
-  shown = shown .. "\n\n" .. sy.table({{o.move .. ", mm", "%s"}, {"front, %", "%.2f"}, {"shaft", "%s"}, {"ride, deg", "%.2f"}, {"worst, deg", "%.2f"},
+  shown = shown .. "\n\n" .. sy.table({{o.move .. ", mm", "%s"}, {"front, %", "%.2f"}, {"shaft", "%s"}, {"ride, deg", "%.2f"},
+    {"worst, deg", "%.2f"},
     {"length, mm", "%.1f"}, {"plunge, mm", "%.1f"}, {"outer joint lies", "%s"}, {"", "%s"}}, rows)
 end
 local result = {as_booked = as_booked, positions = positions, state = as_booked.state}

@@ -23,16 +23,19 @@ local function add(words, change)
   for _, shaft in ipairs(shafts) do
     local ride = shaft.at and shaft.at.ride or {}
     rows[#rows + 1] = {words, shaft.name, ride.inner or "unknown", ride.outer or "unknown", shaft.worst_angle or "unknown",
-                       shaft.ripple and shaft.ripple.both or "-", shaft.plunge_used or "unknown", shaft.status == "fail" and "FAIL" or shaft.status}
+                       shaft.ripple and shaft.ripple.both or "-", shaft.plunge_used or "unknown",
+                         shaft.status == "fail" and "FAIL" or shaft.status}
   end
 end
 for _, up in ipairs(o.up) do add(text.worded(up, 0, "up", "down"), up < 0 and {down = -up} or {up = up}) end
 for _, tilt in ipairs(o.tilt) do
-  add(tilt < 0 and "nose down " .. text.shortest(-tilt) or "nose up " .. text.shortest(tilt), tilt < 0 and {nose_down = -tilt} or {nose_up = tilt})
+  add(tilt < 0 and "nose down " .. text.shortest(-tilt) or "nose up " .. text.shortest(tilt),
+    tilt < 0 and {nose_down = -tilt} or {nose_up = tilt})
 end
 local shown = tostring(as_booked)
 if #rows > 0 then
-  shown = shown .. "\n\n" .. sy.table({{o.move, "%s"}, {"shaft", "%s"}, {"inner, deg", "%.2f"}, {"outer, deg", "%.2f"}, {"worst, deg", "%.2f"},
+  shown = shown .. "\n\n" .. sy.table({{o.move, "%s"}, {"shaft", "%s"}, {"inner, deg", "%.2f"}, {"outer, deg", "%.2f"}, {"worst, deg",
+    "%.2f"},
     {"ripple, %", "%.2f"}, {"plunge, mm", "%.1f"}, {"", "%s"}}, rows)
 end
 sy.out(o, setmetatable({as_booked = as_booked, positions = positions, state = as_booked.state}, {__tostring = function() return shown end}),

@@ -101,7 +101,7 @@ local function find_joint(c, shaft, which)
   local joint = shaft[which]
   if not (joint and joint.at) then return nil, ("the place of the %s joint is not given"):format(which) end
   local filed = point(c, joint.at)
-  local frame, axle, some = STILL, nil, nil
+  local frame, axle, some = STILL
   if joint.part then
     frame, axle, some = part_frame(c, joint, filed)
     if not frame then return nil, axle end

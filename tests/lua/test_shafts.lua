@@ -203,7 +203,8 @@ test("a_place_or_travel_that_is_missing_is_unknown_never_pass", function()
     check.equal(shafts[1].worst_angle, nil)
     check.equal(shafts.status, "unknown")
   end
-  local axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305, bump = 60}}
+  local axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480,
+    loaded_radius = 305, bump = 60}}
   local shaft = car_with(nil, {axles = axles}):shafts()[1]
   check.equal(shaft.status, "unknown")
   check.equal(shaft.why, "rear axle has no droop, so nothing is known of its travel")
@@ -217,7 +218,8 @@ end)
 -- cos(angle) x 20 / sqrt(425) / length, likewise with z; the inner joint has the opposite slope.
 test("stated_doubts_of_the_places_become_doubts_of_the_angle", function()
   local sd = 2
-  local shaft = car_with{inner = {part = "transaxle", at = {sy.sd(2430, sd), 165, 300}}, outer = {wheel = "rr", at = {2450, 640, sy.sd(305, sd)}}}
+  local shaft = car_with{inner = {part = "transaxle", at = {sy.sd(2430, sd), 165, 300}}, outer = {wheel = "rr", at = {2450, 640,
+    sy.sd(305, sd)}}}
     :shafts()[1]
   local across, length = math.sqrt(425), math.sqrt(20 ^ 2 + 475 ^ 2 + 5 ^ 2)
   local per_mm = deg(475 / length / length)
@@ -278,7 +280,8 @@ end)
 
 test("compare_shows_angles_with_their_verdicts", function()
   local car = car_with{plunge_limit = 20}
-  local result = sy.compare{car, car:move("powertrain", {forward = 50}), show = {"shafts.static_angle", "shafts.worst_angle", "shafts.offset",
+  local result = sy.compare{car, car:move("powertrain", {forward = 50}), show = {"shafts.static_angle", "shafts.worst_angle",
+    "shafts.offset",
                                                                                "shafts.plunge", "mass"}}
   check.near(result.rows[1].values[2], 8.40, 0.005)
   check.near(result.rows[1].changes[2], 8.40 - 2.49, 0.01)
@@ -317,9 +320,11 @@ end)
 test("one_unknown_shaft_makes_the_worst_angle_unknown", function()
   local fields = {name = "left", inner = {part = "transaxle"}, outer = {wheel = "lr", at = {2450, -640, 305}}, joint = "cv"}
   local car = sy.car{title = "Two (invented)", axes = {x = "back", y = "right", z = "up"},
-    axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305, bump = 60, droop = 60}},
+    axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305,
+      bump = 60, droop = 60}},
     parts = {sy.part "transaxle" {mass = 400, at = {1500, 0, 300}}},
-    shafts = {{name = "right", inner = {part = "transaxle", at = {2430, 165, 300}}, outer = {wheel = "rr", at = {2450, 640, 305}}, joint = "cv"}, fields}}
+    shafts = {{name = "right", inner = {part = "transaxle", at = {2430, 165, 300}}, outer = {wheel = "rr", at = {2450, 640, 305}},
+      joint = "cv"}, fields}}
   local row = sy.compare{car, car, show = {"shafts.worst_angle"}}.rows[1]
   check.equal(row.values, {"unknown", "unknown"})
   check.equal(car:shafts()[1].side, "right")
