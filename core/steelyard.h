@@ -35,6 +35,7 @@
 #include "numeric/uncertain.h"
 #include "shop/cardan.h"
 #include "shop/driveline.h"
+#include "shop/hoist.h"
 #include "statics/balance.h"
 #include "statics/corner.h"
 #include "statics/equilibrium.h"

@@ -1,4 +1,4 @@
-/* bind_shop.c - shafts and Cardan joints as plain functions of mm and degrees, and where things fixed to a part went. */
+/* bind_shop.c - shafts, Cardan joints and slings as plain functions of mm and degrees, and where things fixed to a part went. */
 #include <lauxlib.h>
 #include <string.h>
 
@@ -9,6 +9,7 @@
 #include "fail.h"
 #include "shop/cardan.h"
 #include "shop/driveline.h"
+#include "shop/hoist.h"
 
 enum { MOST_POINTS = 1000 };
 
@@ -189,6 +190,57 @@ static int l_cardan_pair(lua_State *L) {
   return 1;
 }
 
+/* ---- slings ---------------------------------------------------------------------------------------------------- */
+
+static void set_legs(lua_State *L, const char *key, const double *value, int count, double scale) {
+  lua_createtable(L, count, 0);
+  for (int i = 0; i < count; i++) {
+    lua_pushnumber(L, value[i] * scale);
+    lua_seti(L, -2, i + 1);
+  }
+  lua_setfield(L, -2, key);
+}
+
+/* core.hang{cg = {forward, left, up}, points = {{...}, ...}, lengths = {...}} in mm -> {hook, up, pitch, roll, tilt, tension (of 1),
+** angle, slack, shared}; degrees, nose down and left side up positive */
+static int l_hang(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  const sy_vec3 cg = field_three(L, 1, "cg", SY_MILLIMETRE);
+  sy_sling sling = {0};
+  lua_getfield(L, 1, "points");
+  lua_getfield(L, 1, "lengths");
+  luaL_checktype(L, 2, LUA_TTABLE);
+  luaL_checktype(L, 3, LUA_TTABLE);
+  const lua_Integer count = luaL_len(L, 2);
+  sling.count = count > SY_MAX_LEGS ? SY_MAX_LEGS + 1 : (int)count;
+  for (int i = 0; i < sling.count && i < SY_MAX_LEGS; i++) {
+    lua_geti(L, 2, i + 1);
+    sling.point[i] = read_three(L, -1, 1, SY_MILLIMETRE);
+    lua_pop(L, 1);
+    sling.length[i] = number_at(L, 3, i + 1) * SY_MILLIMETRE;
+  }
+  sy_hang hang;
+  sy_error err;
+  if (sy_hang_make(&sling, cg, &hang, &err) != SY_OK) return syl_raise(L, &err);
+  lua_createtable(L, 0, 9);
+  set_three(L, "hook", hang.hook, 1 / SY_MILLIMETRE);
+  set_three(L, "up", hang.up, 1);
+  set_number(L, "pitch", hang.pitch / SY_DEGREE);
+  set_number(L, "roll", hang.roll / SY_DEGREE);
+  set_number(L, "tilt", hang.tilt / SY_DEGREE);
+  set_legs(L, "tension", hang.tension, sling.count, 1);
+  set_legs(L, "angle", hang.angle, sling.count, 1 / SY_DEGREE);
+  lua_createtable(L, sling.count, 0);
+  for (int i = 0; i < sling.count; i++) {
+    lua_pushboolean(L, hang.slack[i]);
+    lua_seti(L, -2, i + 1);
+  }
+  lua_setfield(L, -2, "slack");
+  lua_pushboolean(L, hang.shared);
+  lua_setfield(L, -2, "shared");
+  return 1;
+}
+
 /* ---- what is fixed to a part ----------------------------------------------------------------------------------- */
 
 static sy_mat3 read_matrix(lua_State *L, int index) {
@@ -258,8 +310,13 @@ static int l_follow(lua_State *L) {
 }
 
 static const luaL_Reg functions[] = {
-    {"shaft", l_shaft},           {"cardan", l_cardan}, {"cardan_pair", l_cardan_pair},
-    {"turn_alone", l_turn_alone}, {"follow", l_follow}, {NULL, NULL},
+    {"shaft", l_shaft},
+    {"cardan", l_cardan},
+    {"cardan_pair", l_cardan_pair},
+    {"turn_alone", l_turn_alone},
+    {"follow", l_follow},
+    {"hang", l_hang},
+    {NULL, NULL},
 };
 
 void syl_open_shop(lua_State *L) { luaL_setfuncs(L, functions, 0); }

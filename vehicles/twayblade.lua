@@ -290,6 +290,8 @@ vehicle {
     ["splitter lip"] = {-700, 0, 105},
     ["front jack, left"] = {420, -520, 150}, ["front jack, right"] = {420, 520, 150},
     ["rear jack, left"] = {1990, -340, 168}, ["rear jack, right"] = {1990, 340, 168},
+    ["lifting eye, front"] = { at = {1605, -55, sd(565, 2)}, part = "crankcase" },
+    ["lifting eye, rear"] = { at = {1955, 70, sd(590, 2)}, part = "crankcase" },
     ["crank centre"] = { at = {1790, 0, 318}, part = "crankcase" },
   },
 

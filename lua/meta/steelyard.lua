@@ -604,6 +604,56 @@
 ---@field status string the worst of fail > unknown > near > pass
 ---@field sd table standard uncertainties
 
+---Part of steelyard.hoist.legs.
+---@class steelyard.hoist.legs.sd
+---@field tension number kg; standard uncertainty
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.legs
+---@field point string where it holds on
+---@field length number mm; to the hook
+---@field tension number kg; what a scale in it would read
+---@field angle number deg; from the upright
+---@field slack boolean carries nothing
+---@field status string near over 45 deg, fail over 60
+---@field sd steelyard.hoist.legs.sd
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.hook
+---@field x number mm; where the hook belongs so that it hangs as it is to be fitted, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.fit
+---@field lengths number[] mm; legs for that
+---@field pitch? number deg; how it hangs then
+---@field roll? number deg; the same
+---@field off? number deg; how far that is from what was asked
+---@field move_point? string of a single leg: how its point would have to move
+
+---What car:hoist gives.
+---@class steelyard.hoist
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field what string as asked
+---@field mass number kg; lifted
+---@field tackle number kg; on the boom besides
+---@field pitch number deg; nose down positive, from how it stands now
+---@field roll number deg; left side up positive
+---@field legs steelyard.hoist.legs[]
+---@field slack string[] points whose legs carry nothing
+---@field chosen boolean no legs were given: those shown would fit
+---@field shared boolean four legs are tight: how they share rests on all being equally tight
+---@field hook steelyard.hoist.hook
+---@field hook_shift? string from where it is, in words
+---@field fit steelyard.hoist.fit
+---@field boom_margin? number kg; to the rating at the next longer position
+---@field status string pass, near, fail or unknown
+---@field why string in words
+---@field sd table standard uncertainties
+
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.worst_at
 ---@field travel? number mm; where that is, up positive
@@ -1017,6 +1067,13 @@ function car:perches(target) end
 ---@return steelyard.checks
 ---@nodiscard
 function car:checks() end
+
+---How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted.
+---@param what steelyard.what a name, "group/part", a tag, "rear axle", or a list of them
+---@param options table points = up to four of {x, y, z} or names of the file's points; legs = a length or a list of them, or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} and reach; tackle = kg of it on the boom
+---@return steelyard.hoist
+---@nodiscard
+function car:hoist(what, options) end
 
 ---Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel.
 ---@param options? table travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up positive, are travels to be listed as well

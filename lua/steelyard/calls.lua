@@ -64,6 +64,11 @@ calls.car = {
     .. "notch = 0.25 turns, 0 for none; pads, bars, preload, reset as in car:corners"}}, "perches",
     "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
+  {"car:hoist", {what, {"options", "table",
+    'points = up to four of {x, y, z} or names of the file\'s points; legs = a length or a list of them, '
+    .. "or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} "
+    .. "and reach; tackle = kg of it on the boom"}}, "hoist",
+    "How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted."},
   {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
     .. "positive, are travels to be listed as well"}}, "shafts",
     "Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel."},
@@ -176,6 +181,23 @@ calls.results = {
     {"[].min?", "number", "", "lower limit"}, {"[].max?", "number", "", "upper limit"},
     {"[].margin?", "number", "", "to the nearer limit, negative when broken"}, {"[].status", "text", "", status},
     {"[].why", "text", "", "in words"}, {"status", "text", "", "the worst of fail > unknown > near > pass"})},
+  {"hoist", "What car:hoist gives.", fields = stated(
+    {"what", "text", "", "as asked"}, {"mass", "number", "kg", "lifted"}, {"tackle", "number", "kg", "on the boom besides"},
+    {"pitch", "number", "deg", "nose down positive, from how it stands now"}, {"roll", "number", "deg", "left side up positive"},
+    {"legs[].point", "text", "", "where it holds on"}, {"legs[].length", "number", "mm", "to the hook"},
+    {"legs[].tension", "number", "kg", "what a scale in it would read"}, {"legs[].angle", "number", "deg", "from the upright"},
+    {"legs[].slack", "boolean", "", "carries nothing"}, {"legs[].status", "text", "", "near over 45 deg, fail over 60"},
+    {"legs[].sd.tension", "number", "kg", "standard uncertainty"},
+    {"slack", "text[]", "", "points whose legs carry nothing"}, {"chosen", "boolean", "", "no legs were given: those shown would fit"},
+    {"shared", "boolean", "", "four legs are tight: how they share rests on all being equally tight"},
+    {"hook.x", "number", "mm", "where the hook belongs so that it hangs as it is to be fitted, file axes"}, {"hook.y", "number", "mm",
+      "the same"},
+    {"hook.z", "number", "mm", "the same"}, {"hook_shift?", "text", "", "from where it is, in words"},
+    {"fit.lengths", "number[]", "mm", "legs for that"}, {"fit.pitch?", "number", "deg", "how it hangs then"},
+    {"fit.roll?", "number", "deg", "the same"}, {"fit.off?", "number", "deg", "how far that is from what was asked"},
+    {"fit.move_point?", "text", "", "of a single leg: how its point would have to move"},
+    {"boom_margin?", "number", "kg", "to the rating at the next longer position"},
+    {"status", "text", "", status}, {"why", "text", "", "in words"})},
   {"shafts", "What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.", fields = stated(
     {"[].name", "text", "", "as in the file"}, {"[].side?", "text", "", "left or right, of the wheel it drives"},
     {"[].joint", "text", "", "cv or cardan"}, {"[].status", "text", "", status}, {"[].why", "text", "", "in words"},

@@ -444,8 +444,17 @@ end
 
 -- ---- answers, each in its own file, loaded when first asked for ------------------------------------------------------
 
-local answers = {balance = "balance", book = "book", trial = "trial", checks = "checks", shafts = "shafts", corners = "corners",
-                 perches = "perches"}
+-- method = module
+local answers = {
+  balance = "balance",
+  book = "book",
+  checks = "checks",
+  corners = "corners",
+  hoist = "hoist",
+  perches = "perches",
+  shafts = "shafts",
+  trial = "trial",
+}
 for method, module in pairs(answers) do
   car[method] = function(self, ...)
     local answer = require("steelyard." .. module).of

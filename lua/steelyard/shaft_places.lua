@@ -13,7 +13,8 @@ local function turned(frame, v)
   return r
 end
 
-local function went(frame, p)
+--- A point as drawn, where the frame took it.
+function places.went(frame, p)
   local q = turned(frame, p)
   for i = 1, 3 do q[i] = q[i] + frame[9 + i] end
   return q
@@ -51,10 +52,11 @@ end
 
 local function name_of(c, item) return item.name ~= "left" and item.name ~= "right" and item.name or c.shared.records[item.record].name end
 
--- frame, axle, or nil and why not
-local function part_frame(c, joint, p)
-  local route = c.shared.filed:find(joint.part)[1]
-  if not route then return nil, ("no part is called %q"):format(joint.part) end
+--- Where things fixed to a part went, for one that lies at p (forward, left, up) as drawn: the frame, the axle that carries the whole
+-- of it, whether wheels carry some of it; nil and why not.
+function places.part_frame(c, part, p)
+  local route = c.shared.filed:find(part)[1]
+  if not route then return nil, ("no part is called %q"):format(part) end
   local item
   route, item = own_piece(c, route, p[2])
   local now = c.base:item(route)
@@ -103,7 +105,7 @@ local function find_joint(c, shaft, which)
   local filed = point(c, joint.at)
   local frame, axle, some = STILL
   if joint.part then
-    frame, axle, some = part_frame(c, joint, filed)
+    frame, axle, some = places.part_frame(c, joint.part, filed)
     if not frame then return nil, axle end
     if some and (which == "inner" or not axle) then
       return nil, ("%s is carried by the wheels%s: %s"):format(joint.part, axle and "" or " in part",
@@ -112,7 +114,7 @@ local function find_joint(c, shaft, which)
   elseif joint.wheel then
     frame, axle = wheel_frame(c, joint)
   end
-  return {at = went(frame, filed), filed = filed, axis = axis_of(c, shaft, joint, frame), axle = axle,
+  return {at = places.went(frame, filed), filed = filed, axis = axis_of(c, shaft, joint, frame), axle = axle,
           doubts = doubts_of(c, shaft, which, joint, frame)}
 end
 

@@ -1,0 +1,112 @@
+--- Places that a call names: points of the file, which go along with their part, or coordinates as the car is now.
+
+local core = require "steelyard.core"
+local amounts = require "steelyard.amounts"
+local places = require "steelyard.shaft_places"
+local text = require "steelyard.text"
+
+local spots = {}
+
+local letters = {"x", "y", "z"}
+
+local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
+
+--- A number with its doubt from a script: number, sd. `field` names it in an error.
+function spots.number(value, unit, field)
+  local number, sd, message, hint = amounts.number(value, unit)
+  if not number then refuse(sd, message, field, hint) end
+  return number, sd or 0
+end
+
+local function coordinates(value, field)
+  local at, sd, count = {}, {}, 0
+  for key in pairs(value) do
+    count = count + 1
+    if not (key == 1 or key == 2 or key == 3 or key == "x" or key == "y" or key == "z") then
+      refuse("content", "must be {x, y, z} in mm or the name of a point of the file", field)
+    end
+  end
+  for i = 1, 3 do
+    local given = value[i] == nil and value[letters[i]] or value[i]
+    if given == nil then refuse("missing", ("has no %s"):format(letters[i]), field) end
+    at[i], sd[i] = spots.number(given, "mm", field .. "." .. letters[i])
+  end
+  if count ~= 3 then refuse("content", "must be three coordinates", field, count > 3 and "decimals take a point" or nil) end
+  return at, sd
+end
+
+local function named(c, name, field)
+  local names = {}
+  for i, point in ipairs(c.shared.spec.points or {}) do
+    if point.name == name then return point end
+    names[i] = point.name
+  end
+  local near = core.nearest(name, names)
+  refuse("unknown", ("no point is called %q"):format(name), field, near and ("did you mean %q?"):format(near)
+    or #names > 0 and "the points are " .. text.join(names) or "the file states no points")
+end
+
+local function inward(c, at, sd)
+  local spread = {c.geometry:vector_in(sd[1], sd[2], sd[3])}
+  for i = 1, 3 do spread[i] = math.abs(spread[i]) end
+  return {c.geometry:point_in(at[1], at[2], at[3])}, spread
+end
+
+--- {name =, at = {forward, left, up}, sd = the same way, named = true for a point of the file}. value: the name of a point, or
+-- {x, y, z} in the file's axes; field: what an error calls it.
+function spots.find(c, value, field)
+  if type(value) == "string" then
+    local point = named(c, value, field)
+    local stated = point.at_sd or {}
+    local at, sd = inward(c, point.at, {stated[1] or 0, stated[2] or 0, stated[3] or 0})
+    if point.part then
+      local frame, why = places.part_frame(c, point.part, at)
+      if not frame then refuse("geometry", why, field) end
+      at = places.went(frame, at)
+    end
+    return {name = value, at = at, sd = sd, named = true}
+  end
+  if not amounts.is_plain(value) then
+    refuse("type", ("must be {x, y, z} in mm or the name of a point of the file, is %s"):format(amounts.what(value)), field)
+  end
+  local at, sd = coordinates(value, field)
+  local name = {}
+  for i = 1, 3 do name[i] = core.shortest(at[i]) end
+  at, sd = inward(c, at, sd)
+  return {name = table.concat(name, ", "), at = at, sd = sd}
+end
+
+--- forward, left, up in mm as {x =, y =, z =} in the file's axes.
+function spots.out(c, p)
+  local x, y, z = c.geometry:point_out(p[1], p[2], p[3])
+  return {x = x, y = y, z = z}
+end
+
+--- A shift in mm along forward, left, up in words: "23 back, 4 right"; nil when it rounds to nothing.
+function spots.words(d)
+  local pairs_of, list = {{"forward", "back"}, {"left", "right"}, {"up", "down"}}, {}
+  for i = 1, 3 do
+    local shown = text.worded(d[i], 0, pairs_of[i][1], pairs_of[i][2])
+    if shown ~= "0" then list[#list + 1] = shown end
+  end
+  return #list > 0 and table.concat(list, ", ") or nil
+end
+
+--- Refuse fields of an argument table that a call does not have. known = {name = true}.
+function spots.check_fields(o, call, known)
+  if o == nil then return {} end
+  if type(o) ~= "table" then refuse("type", ("%s takes a table of fields, not a %s"):format(call, type(o))) end
+  local names = {}
+  for name in pairs(known) do names[#names + 1] = name end
+  table.sort(names, core.before)
+  for key in pairs(o) do
+    if not known[key] then
+      local near = type(key) == "string" and core.nearest(key, names)
+      refuse("unknown", ("%s has no field %q"):format(call, tostring(key)), nil, near and ("did you mean %q?"):format(near)
+        or "it has " .. text.join(names))
+    end
+  end
+  return o
+end
+
+return spots
