@@ -201,9 +201,9 @@ static void set_legs(lua_State *L, const char *key, const double *value, int cou
   lua_setfield(L, -2, key);
 }
 
-/* core.hang{cg = {forward, left, up}, points = {{...}, ...}, lengths = {...}} in mm -> {hook, up, pitch, roll, tilt, tension (of 1),
+/* core.sling{cg = {forward, left, up}, points = {{...}, ...}, lengths = {...}} in mm -> {hook, up, pitch, roll, tilt, tension (of 1),
 ** angle, slack, shared}; degrees, nose down and left side up positive */
-static int l_hang(lua_State *L) {
+static int l_sling(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   const sy_vec3 cg = field_three(L, 1, "cg", SY_MILLIMETRE);
   sy_sling sling = {0};
@@ -315,7 +315,7 @@ static const luaL_Reg functions[] = {
     {"cardan_pair", l_cardan_pair},
     {"turn_alone", l_turn_alone},
     {"follow", l_follow},
-    {"hang", l_hang},
+    {"sling", l_sling},
     {NULL, NULL},
 };
 

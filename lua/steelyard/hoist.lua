@@ -92,7 +92,7 @@ end
 local function hang(points, lengths, cg)
   local at = {}
   for i, point in ipairs(points) do at[i] = point.at end
-  return core.hang{points = at, lengths = lengths, cg = cg}
+  return core.sling{points = at, lengths = lengths, cg = cg}
 end
 
 -- What the doubts rest on: {get, set, sd} of each input with one. By a hook that is fixed the lengths follow from it.
