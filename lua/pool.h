@@ -13,7 +13,7 @@
 
 enum {
   SYL_POOL_GRAIN = 16, /* bytes: small sizes are rounded up to a multiple */
-  SYL_POOL_SMALL = 512 /* bytes: what is larger comes by itself */
+  SYL_POOL_SMALL = 2048 /* bytes: what is larger comes by itself */
 };
 
 /* a chunk or a large block */

@@ -24,6 +24,11 @@ static inline sy_vec3 sy_mat3_apply(sy_mat3 a, sy_vec3 v) {
                    a.m[2][0] * v.x + a.m[2][1] * v.y + a.m[2][2] * v.z};
 }
 
+static inline bool sy_mat3_is_identity(const sy_mat3 *a) {
+  return a->m[0][0] == 1 && a->m[1][1] == 1 && a->m[2][2] == 1 && a->m[0][1] == 0 && a->m[0][2] == 0 &&
+         a->m[1][0] == 0 && a->m[1][2] == 0 && a->m[2][0] == 0 && a->m[2][1] == 0;
+}
+
 SY_API sy_mat3 sy_mat3_mul(sy_mat3 a, sy_mat3 b);
 SY_API sy_mat3 sy_mat3_transpose(sy_mat3 a);
 SY_API double sy_mat3_det(sy_mat3 a);

@@ -80,10 +80,13 @@ sy_slope sy_slope_inside(const sy_slope *g, const sy_frame *frame) {
   const sy_vec3 gt = {g->second.xx * t.x + g->second.xy * t.y + g->second.xz * t.z,
                       g->second.xy * t.x + g->second.yy * t.y + g->second.yz * t.z,
                       g->second.xz * t.x + g->second.yz * t.y + g->second.zz * t.z};
-  const sy_mat3 back = sy_mat3_transpose(frame->turn);
   sy_slope inner = *g;
   inner.m = g->m + sy_vec3_dot(g->first, t) + sy_vec3_dot(t, gt);
-  inner.first = sy_mat3_apply(back, sy_vec3_muladd(g->first, 2.0, gt));
+  inner.first = sy_vec3_muladd(g->first, 2.0, gt);
+  if (sy_mat3_is_identity(&frame->turn))
+    return inner; /* most groups, and every pair: the same numbers, sooner */
+  const sy_mat3 back = sy_mat3_transpose(frame->turn);
+  inner.first = sy_mat3_apply(back, inner.first);
   if (!g->flat) inner.second = sy_sym3_turn(back, g->second);
   return inner;
 }

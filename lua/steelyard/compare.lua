@@ -25,14 +25,21 @@ local function describe(c, name)
 end
 
 -- What the core answers of the quantities asked for: all of a car's in one call.
-local function asked_of_core(cars, asked, fits)
+local function asked_of_core(geometry, asked)
   local names = {}
   for _, q in ipairs(asked) do
-    local known = q.from == "core"
-    for _, c in ipairs(cars) do known = known and core.knows(c.geometry, q.name) end
-    if known and fits(q.name) then names[#names + 1] = q.name end
+    if q.from == "core" and core.knows(geometry, q.name) then names[#names + 1] = q.name end
   end
   return names
+end
+
+-- Those that have a meaning in two cars.
+local function in_both(names, a, b)
+  local both = {}
+  for _, name in ipairs(names) do
+    if a[name] and b[name] then both[#both + 1] = name end
+  end
+  return both
 end
 
 local function by_name(names, list)
@@ -43,8 +50,6 @@ local function by_name(names, list)
   end
   return map
 end
-
-local function any() return true end
 
 -- Quantities with a module of their own, for car i: value, doubt and verdict of each. Cars from one file share the errors of
 -- what the file states.
@@ -67,14 +72,15 @@ end
 -- their own found
 local function answers_of(cars, asked, sheets)
   local values, doubts, found = {}, {}, {}
-  local first = cars[1]
+  local names_of, first = {}, cars[1] -- by geometry, which most cars share
   for i, c in ipairs(cars) do
-    local names = asked_of_core({c}, asked, any)
+    local names = names_of[c.geometry] or asked_of_core(c.geometry, asked)
+    names_of[c.geometry] = names
     values[i] = by_name(names, core.answers(c.now, c.geometry, names))
     for _, q in ipairs(asked) do
       if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
     end
-    local both = asked_of_core({first, c}, asked, function(name) return values[1][name] and values[i][name] end)
+    local both = in_both(names, values[1], values[i])
     doubts[i] = by_name(both, i == 1 and core.doubts(c.now, c.geometry, both)
       or core.change_doubts(first.now, first.geometry, c.now, c.geometry, both))
     found[i] = {}
@@ -173,9 +179,9 @@ end
 
 -- Loads of single wheels rest on a split that must be said.
 local function shows_wheels(cars, asked)
-  for _, wheel in ipairs(cars[1].geometry:wheels()) do
+  for _, key in ipairs(cars[1].shared.spec.wheel_keys) do
     for _, q in ipairs(asked) do
-      if q.name == wheel.key then return true end
+      if q.name == key then return true end
     end
   end
   return false

@@ -1,0 +1,104 @@
+-- Jobs of bench_lua.py, as a script writes them: a line with a job's name comes in, seconds per item go out.
+-- "million" builds, balances and releases a car of a million parts, and also tells the peak of memory in MB.
+
+local sy = require "steelyard"
+
+local GROUPS, EACH = 20, 15 -- 300 parts
+
+-- Places and masses that repeat nowhere: the fractional parts of multiples of the golden ratio.
+local function spread(i, k, from, to) return from + (to - from) * ((i * 0.6180339887498949 + k * 0.7548776662466927) % 1) end
+
+local function one(i)
+  return sy.part("part " .. i) {
+    mass = sy.sd(spread(i, 1, 0.05, 8), spread(i, 2, 0.001, 0.4)), at = {spread(i, 3, -300, 2500) // 1, spread(i, 4, -700, 700) // 1,
+    spread(i, 5, 100, 900) // 1}, within_mm = 5, shape = i % 3 == 0 and sy.box {300, 200, 100} or nil}
+end
+
+local function car_of(parts)
+  return sy.car{
+    title = "Bench (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
+    parts = parts, spares = {sy.person "passenger" {mass = sy.sd(70, 0.5), at = {1020, -270, 365}}},
+    states = {sy.state "as raced" {without = {"part 1"}}},
+  }
+end
+
+local parts = {}
+for g = 1, GROUPS do
+  local group = {}
+  for k = 1, EACH do group[k] = one((g - 1) * EACH + k) end
+  parts[g] = sy.group("group " .. g) (group)
+end
+local car = car_of(parts):state "as raced"
+local moved = car:move("part 77", {back = 50})
+local trial = car:trial("group 7", "back")
+
+local function million()
+  local begin, list = os.clock(), {}
+  for g = 1, 1000 do
+    local group = {}
+    for k = 1, 1000 do
+      local i = (g - 1) * 1000 + k
+      group[k] = sy.part("part " .. i) {mass = sy.sd(spread(i, 1, 0.001, 0.002), 1e-5), at = {spread(i, 3, -300, 2500) // 1,
+        spread(i, 4, -700, 700) // 1, spread(i, 5, 100, 900) // 1}}
+    end
+    list[g] = sy.group("group " .. g) (group)
+  end
+  local large = car_of(list)
+  list = nil -- luacheck: ignore 311
+  assert(large:move("part 500000", {back = 50}):balance().parts == 1000000)
+  large = nil -- luacheck: ignore 311
+  collectgarbage()
+  collectgarbage()
+  return os.clock() - begin
+end
+
+local function peak_mb()
+  for line in io.lines "/proc/self/status" do
+    local kb = line:match "^VmHWM:%s*(%d+)"
+    if kb then return kb // 1024 end
+  end
+  return 0 -- not Linux: unknown
+end
+
+local distance = 0
+local jobs = {
+  move_balance = function()
+    distance = distance % 90 + 1
+    return car:move("part 77", {back = distance}):balance()
+  end,
+  move_group_balance = function()
+    distance = distance % 90 + 1
+    return car:move("group 7", {back = distance}):balance()
+  end,
+  balance = function() return moved:balance() end,
+  trial = function()
+    distance = distance % 90 + 1
+    return trial(distance)
+  end,
+  compare = function() return sy.compare{car, moved} end,
+  compare_moves = function()
+    distance = distance % 90 + 1
+    return sy.compare{car, car:move("part 77", {back = distance})}
+  end,
+}
+
+for name in io.lines() do
+  if name == "million" then
+    print(("%.9e"):format(million()))
+    print(peak_mb())
+  elseif name == "answers" then
+    local b = car:balance()
+    print(("%.17g %.17g %.17g %.17g %.17g %.17g %.17g"):format(b.mass, b.cg.x, b.cg.y, b.cg.z, b.yaw_inertia, b.sd.mass, b.sd.cg.x))
+  else
+    local job, items, took = jobs[name], 1, 0
+    repeat -- some milliseconds, far above the clock's grain
+      items = items * 2
+      local begin = os.clock()
+      for _ = 1, items do job() end
+      took = os.clock() - begin
+    until took > 20e-3
+    print(("%.9e"):format(took / items))
+  end
+  io.stdout:flush()
+end
