@@ -64,7 +64,9 @@ static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, 
     const sy_vec3 in = sy_axes_vector_in(&g->axes, metres(sd));
     part->cg_sd = (sy_vec3){fabs(in.x), fabs(in.y), fabs(in.z)};
   }
-  if (placed || doubted) part->place_key = sy_ledger_place_key(part->cg, part->cg_sd);
+  if (!placed && !doubted) return;
+  part->place_key = sy_ledger_place_key(part->cg, part->cg_sd);
+  part->flags &= ~(uint32_t)SY_PART_MIRRORED; /* stated where it lies */
 }
 
 sy_mat3 syl_read_turn(lua_State *L, int index) {
@@ -164,9 +166,38 @@ static void read_carry(lua_State *L, int t, sy_part *part) {
   lua_pop(L, 1);
 }
 
+/* Inertia and how it is turned, for the mass that stands in `part`. */
+static bool read_body(lua_State *L, int t, const syl_geometry *g, sy_part *part, sy_error *err) {
+  read_inertia(L, t, g, part);
+  if (!read_shape(L, t, part, err)) return false;
+  read_flag(L, t, "point", SY_PART_POINT, part);
+  lua_getfield(L, t, "turned");
+  if (!lua_isnil(L, -1)) part->inertia = sy_sym3_turn(syl_read_turn(L, -1), part->inertia);
+  lua_pop(L, 1);
+  return true;
+}
+
+/* as_it_lies: the body was stated before and may have been turned since. Then it stays as it lies and a solid goes with its mass; one
+** that was not turned is made anew, so that the bits do not tell by which way the mass came. */
+static bool keep_turn(lua_State *L, int t, const syl_geometry *g, const sy_part *before, sy_part *part,
+                      sy_error *err) {
+  lua_getfield(L, t, "as_it_lies");
+  const bool asked = lua_toboolean(L, -1);
+  lua_pop(L, 1);
+  if (!asked || !(before->mass > 0)) return true;
+  sy_part stated = *before;
+  if (!read_body(L, t, g, &stated, err)) return false;
+  const sy_sym3 a = stated.inertia, b = before->inertia;
+  if (a.xx == b.xx && a.yy == b.yy && a.zz == b.zz && a.xy == b.xy && a.xz == b.xz && a.yz == b.yz)
+    return true;
+  part->inertia = part->flags & SY_PART_SOLID ? sy_sym3_scale(part->mass / before->mass, b) : b;
+  return true;
+}
+
 bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_part *part,
                       sy_error *err) {
   const int t = lua_absindex(L, index);
+  const sy_part before = *part;
   luaL_checktype(L, t, LUA_TTABLE);
   read_number(L, t, "mass", &part->mass);
   read_number(L, t, "mass_sd", &part->mass_sd);
@@ -181,13 +212,7 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   read_flag(L, t, "ashore", SY_PART_ASHORE, part);
   read_place(L, t, g, at_top, part);
   read_carry(L, t, part);
-  read_inertia(L, t, g, part);
-  if (!read_shape(L, t, part, err)) return false;
-  read_flag(L, t, "point", SY_PART_POINT, part);
-  lua_getfield(L, t, "turned");
-  if (!lua_isnil(L, -1)) part->inertia = sy_sym3_turn(syl_read_turn(L, -1), part->inertia);
-  lua_pop(L, 1);
-  return true;
+  return read_body(L, t, g, part, err) && keep_turn(L, t, g, &before, part, err);
 }
 
 static unsigned opposite_carrier(unsigned carrier, const sy_loadmap *map) {
@@ -217,6 +242,7 @@ sy_part syl_mirror_part(const sy_part *part, sy_vec3 n, double offset, const sy_
   for (int i = 0; i < 3; i++)
     for (int j = 0; j < 3; j++) reflect.m[i][j] -= 2.0 * v[i] * v[j];
   twin.inertia = sy_sym3_turn(reflect, part->inertia);
+  twin.flags |= SY_PART_MIRRORED;
   for (unsigned c = 0; c < part->carry.count; c++)
     twin.carry.carrier[c] = (uint8_t)opposite_carrier(part->carry.carrier[c], map);
   return twin;

@@ -6,9 +6,10 @@
 #include "mass/ledger.h"
 
 /* Read the fields present in the table at `index` over the values in `part`:
-**   mass mass_sd (kg) instrument (number) bias_share gain_mass (kg) at at_sd (mm, file axes; each coordinate may be left out) inertia {xx yy zz xy xz yz} (kg m^2, file
-**   axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record carry {{carrier, fraction}}
-**   unstated unknown point ashore (booleans)
+**   mass mass_sd (kg) instrument (number) bias_share gain_mass (kg) at at_sd (mm, file axes; each coordinate may be left out)
+**   inertia {xx yy zz xy xz yz} (kg m^2, file axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record
+**   carry {{carrier, fraction}} unstated unknown point ashore (booleans)
+** as_it_lies the body is the one stated before, at another mass perhaps: it stays turned as it has been since
 ** at_top    `at` is a point of the file; otherwise it is measured from the group's place
 ** Returns false with `err` filled when a value has no answer. Raises on wrong types. */
 bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_part *part,

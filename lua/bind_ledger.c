@@ -131,21 +131,24 @@ static int l_add_part(lua_State *L) {
   return 0;
 }
 
-/* The centre plane y = 0 of the vehicle, in a group's own frame: n . p + offset = 0. */
-static sy_vec3 centre_plane(const sy_frame *outer, double *offset) {
-  *offset = outer->at.y;
-  return sy_mat3_apply(sy_mat3_transpose(outer->turn), (sy_vec3){0, 1, 0});
+/* A mirror plane in a group's own frame: normal . p + offset = 0. */
+typedef struct plane {
+  sy_vec3 normal;
+  double offset;
+} plane;
+
+/* The centre plane y = 0 of the vehicle. */
+static plane centre_plane(const sy_frame *outer) {
+  return (plane){sy_mat3_apply(sy_mat3_transpose(outer->turn), (sy_vec3){0, 1, 0}), outer->at.y};
 }
 
 /* Left and right piece from the stated one. side: +1 it is the left one, -1 the right one, 0 as it lies. */
-static void both_sides(const sy_part *stated, int side, const sy_frame *outer, const sy_loadmap *map,
+static void both_sides(const sy_part *stated, int side, plane mirror, const sy_loadmap *map,
                        sy_part pieces[2]) {
-  double offset;
-  const sy_vec3 n = centre_plane(outer, &offset);
-  if (side == 0) side = sy_vec3_dot(n, stated->cg) + offset >= 0 ? 1 : -1;
+  if (side == 0) side = sy_vec3_dot(mirror.normal, stated->cg) + mirror.offset >= 0 ? 1 : -1;
   sy_part own = *stated;
   syl_carry_on_side(&own, side, map);
-  const sy_part twin = syl_mirror_part(&own, n, offset, map);
+  const sy_part twin = syl_mirror_part(&own, mirror.normal, mirror.offset, map);
   pieces[0] = side > 0 ? own : twin;
   pieces[1] = side > 0 ? twin : own;
 }
@@ -158,14 +161,13 @@ static int l_add_pair(lua_State *L) {
   sy_group group = sy_group_default();
   sy_error err;
   if (!syl_read_booking(L, 4, g, item_at_top(b), &part, &err)) return syl_raise(L, &err);
-  double offset;
-  const sy_frame *outer = &b->outer[b->depth];
+  const plane centre = centre_plane(&b->outer[b->depth]);
   group.record = part.record;
   group.ashore = (part.flags & SY_PART_ASHORE) != 0;
   group.twin = true;
-  group.twin_normal = centre_plane(outer, &offset);
+  group.twin_normal = centre.normal;
   part.flags &= ~(uint32_t)SY_PART_ASHORE;
-  both_sides(&part, 0, outer, &g->map, pieces);
+  both_sides(&part, 0, centre, &g->map, pieces);
   const char *name = luaL_optstring(L, 2, NULL), *tags = luaL_optstring(L, 3, NULL);
   if (sy_ledger_open_group(b->builder, name, tags, &group, &err) != SY_OK ||
       sy_ledger_add_part(b->builder, "left", NULL, &pieces[0], &err) != SY_OK ||
@@ -275,8 +277,8 @@ static sy_status put_part(lua_State *L, const sy_ledger *ledger, const sy_item *
   return sy_ledger_put(ledger, &item->route, &part, box, err);
 }
 
-/* Both pieces of a pair. A new place is that of one piece and the other becomes its mirror image; without one each stays
-** where it is. */
+/* Both pieces of a pair. A new place is that of one piece and the other becomes its mirror image in the vehicle; without one each
+** stays where it is, and they are images in the plane they were booked with, wherever the pair has been moved and turned. */
 static sy_status put_pair(lua_State *L, const sy_ledger *ledger, const sy_item *pair, const syl_geometry *g,
                           sy_ledger **box, sy_error *err) {
   sy_ledger *half = NULL;
@@ -287,15 +289,21 @@ static sy_status put_pair(lua_State *L, const sy_ledger *ledger, const sy_item *
   if (status != SY_OK) return status;
   sy_part part = *side.part, pieces[2];
   sy_vec3 place[2] = {part.cg, part.cg};
+  uint32_t mirrored[2] = {part.flags & SY_PART_MIRRORED, 0};
   route.child[route.depth - 1] = 1;
   status = sy_ledger_item(ledger, &route, &side, err);
   if (status != SY_OK) return status;
   place[1] = side.part->cg;
+  mirrored[1] = side.part->flags & SY_PART_MIRRORED;
   if (!syl_read_booking(L, 4, g, pair->route.depth == 1, &part, err)) return err->status;
   const bool placed = lua_getfield(L, 4, "at") != LUA_TNIL;
   lua_pop(L, 1);
-  both_sides(&part, placed ? 0 : 1, &side.outer, &g->map, pieces);
-  for (int i = 0; i < 2 && !placed; i++) pieces[i].cg = place[i];
+  const plane mirror = placed ? centre_plane(&side.outer) : (plane){pair->group->twin_normal, 0};
+  both_sides(&part, placed ? 0 : 1, mirror, &g->map, pieces);
+  for (int i = 0; i < 2 && !placed; i++) {
+    pieces[i].cg = place[i];
+    pieces[i].flags = (pieces[i].flags & ~(uint32_t)SY_PART_MIRRORED) | mirrored[i];
+  }
   route.child[route.depth - 1] = 0;
   status = sy_ledger_put(ledger, &route, &pieces[0], &half, err);
   if (status != SY_OK) return status;

@@ -186,6 +186,7 @@ static inline sy_part mirrored(const sy_part *p, sy_vec3 n) {
   for (int i = 0; i < 3; i++)
     for (int j = 0; j < 3; j++) reflect.m[i][j] = (i == j) - 2 * v[i] * v[j];
   right.inertia = sy_sym3_turn(reflect, p->inertia);
+  right.flags ^= SY_PART_MIRRORED;
   return right;
 }
 

@@ -49,6 +49,8 @@ enum {
   SY_PART_UNKNOWN = 4,  /* its mass is not known: `mass` is 0, and it is counted */
   SY_PART_POINT = 8,    /* no inertia of its own was stated */
   SY_PART_SOLID = 16,   /* its inertia is proportional to its mass (it came from a shape) */
+  SY_PART_MIRRORED =
+      32 /* of a pair: the image of the piece that was stated, so its place errs as in the mirror */
 };
 
 typedef struct sy_part {
@@ -74,7 +76,8 @@ typedef struct sy_group {
   sy_frame frame; /* into the frame of the group around it */
   uint32_t record;
   bool ashore;
-  bool twin; /* a pair: its two children, left then right, are mirror images and share their errors */
+  bool
+      twin; /* a pair: its two children, left then right, are mirror images and share their errors; one is MIRRORED */
   sy_vec3 twin_normal; /* unit normal of the mirror plane, in the group's own directions */
 } sy_group;
 

@@ -52,7 +52,12 @@ static void cov_of_part(const sy_part *p, double c[10]) {
   c[9] += k * p->cg_sd.z * p->cg_sd.z;
 }
 
-/* Pieces that state the same have one error; the place of the right one errs as the mirror image of what is stated. */
+/* What an error along `direction` as stated is where the piece lies. */
+static sy_vec3 error_of_piece(const sy_part *p, sy_vec3 normal, sy_vec3 direction) {
+  return p->flags & SY_PART_MIRRORED ? sy_twin_reflect(normal, direction) : direction;
+}
+
+/* Pieces that state the same have one error; the place of the image errs as the mirror image of what is stated. */
 static void cov_of_pair(sy_vec3 normal, const sy_part *const side[2], double c[10]) {
   const bool both = side[0] != NULL && side[1] != NULL;
   const bool one_mass = both && sy_same_mass_statement(side[0], side[1]);
@@ -68,9 +73,10 @@ static void cov_of_pair(sy_vec3 normal, const sy_part *const side[2], double c[1
     if (s == 1 && one_place) continue;
     const double sd[3] = {p->cg_sd.x, p->cg_sd.y, p->cg_sd.z}, nm = (double)p->count * p->mass;
     for (int i = 0; i < 3; i++) {
-      const sy_vec3 mirrored = sy_twin_reflect(normal, unit[i]);
-      sy_vec3 r = sy_vec3_scale(nm, s == 0 ? unit[i] : mirrored);
-      if (one_place) r = sy_vec3_muladd(r, (double)side[1]->count * side[1]->mass, mirrored);
+      sy_vec3 r = sy_vec3_scale(nm, error_of_piece(p, normal, unit[i]));
+      if (one_place)
+        r = sy_vec3_muladd(r, (double)side[1]->count * side[1]->mass,
+                           error_of_piece(side[1], normal, unit[i]));
       cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sd[i] * sd[i]);
     }
   }

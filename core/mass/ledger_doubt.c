@@ -14,7 +14,7 @@ typedef struct piece {
   const sy_part *part;
   const sy_slope *slopes;
   double sign;
-  const sy_vec3 *mirror; /* the right piece of a pair: normal of the plane; else NULL */
+  const sy_vec3 *mirror; /* the image in a pair: normal of the plane; else NULL */
 } piece;
 
 /* What one unit of an instrument's bias and of its gain error does to each answer. */
@@ -61,7 +61,7 @@ static double mass_effect(const piece *p, const sy_slope *g) {
   return p->sign * (double)p->part->count * carried_fraction(p->part, g->carriers) * effect;
 }
 
-/* What one metre of error of its place does, along the directions of the error as stated (on the left for a pair). */
+/* What one metre of error of its place does, along the directions of the error as stated. */
 static sy_vec3 place_effect(const piece *p, const sy_slope *g) {
   sy_vec3 effect = g->first;
   if (!g->flat) effect = sy_vec3_muladd(effect, 2.0, apply_sym(g->second, p->part->cg));
@@ -158,7 +158,7 @@ static size_t pair_piece(const group_node *g, uint32_t side, const sy_slope *slo
   if (g == NULL || side >= g->children) return 0;
   const part_node *p = (const part_node *)sy_branch_item(g->root, side);
   if (ashore(&p->head)) return 0;
-  *out = (piece){&p->part, slopes, sign, side == 1 ? &g->group.twin_normal : NULL};
+  *out = (piece){&p->part, slopes, sign, p->part.flags & SY_PART_MIRRORED ? &g->group.twin_normal : NULL};
   return 1;
 }
 

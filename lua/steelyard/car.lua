@@ -315,7 +315,7 @@ local function merged(record, changes)
   return m
 end
 
--- Only what was changed goes to the ledger, so a part that was moved before keeps its place.
+-- Only what was changed goes to the ledger, so a part that was moved before keeps its place, and one that was turned its attitude.
 local function set_booking(c, record, changes, index)
   if record.kind == "group" then
     return {record = index, at = changes.at, turned = changes.turned}
@@ -323,6 +323,7 @@ local function set_booking(c, record, changes, index)
   local full = build.booking(c.shared.context, record, index)
   local booking = {record = index, growth = full.growth, count = full.count, carry = full.carry, point = full.point,
                    inertia = full.inertia, shape = full.shape, turned = (full.inertia or full.shape) and full.turned or nil,
+                   as_it_lies = not (changes.shape or changes.inertia or changes.turned),
                    mass = full.mass, mass_sd = full.mass_sd, instrument = full.instrument, bias_share = full.bias_share,
                    gain_mass = full.gain_mass, unstated = full.unstated, unknown = full.unknown}
   if changes.at then booking.at = changes.at end
@@ -361,8 +362,9 @@ function car:set(what, changes)
     if record.scale or record.weighed then require("steelyard.weighings").overruled(record, checked) end
     if checked.mass and not checked.mass_sd and not checked.weighed then
       -- "a plain number keeps the old standard uncertainty": also one that `assume` gave
-      checked.mass_sd = not record.unknown and item.mass_sd and not (record.mass_sd == nil and item.mass_sd == 0)
-        and item.mass_sd or record.mass_sd
+      local piece = item.form == "pair" and d.base:item(route .. string.pack("=I4", 0)) or item
+      checked.mass_sd = not record.unknown and piece.mass_sd and not (record.mass_sd == nil and piece.mass_sd == 0)
+        and piece.mass_sd or record.mass_sd
     end
     if checked.mass then checked.unknown = false end
     local new = merged(record, checked)

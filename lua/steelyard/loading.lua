@@ -46,7 +46,7 @@ local function fill_tank(c, ledger, what, fill)
     end
     local fields = build.booking(c.shared.context, setmetatable({fill = litres, fill_sd = sd}, {__index = node}), item.record)
     ledger = ledger:put(route, c.geometry, {mass = fields.mass, mass_sd = fields.mass_sd, unstated = fields.unstated,
-      shape = fields.shape, turned = fields.shape and fields.turned})
+      shape = fields.shape, turned = fields.shape and fields.turned, as_it_lies = true})
   end)
   return ledger
 end

@@ -85,14 +85,14 @@ def fraction(part, carriers):
 
 def sums_of(tree, statements, carriers):
     q = [0.0] * 10
-    for part, pair, side, turn, at in lg.leaves(tree):
+    for part, pair, turn, at in lg.leaves(tree):
         share = fraction(part, carriers)
         if share == 0:
             continue
         owner = (pair or part).id
         mass = statements.mass(owner, part)
         error = statements.place_error(owner, part)
-        if pair is not None and side == 1:
+        if part.mirrored:
             mirror = lg.reflection(pair.normal)
             error = [sum(mirror[i, k] * error[k] for k in range(3)) for i in range(3)]
         inside = [part.cg[k] + error[k] for k in range(3)]

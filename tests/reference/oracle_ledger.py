@@ -30,7 +30,7 @@ def by_kdl(group):
 
 
 def by_numpy(group):
-    bodies = [(p.count * p.mass, turn @ p.cg + at, p.count * (turn @ p.inertia @ turn.T)) for p, _, _, turn, at in lg.leaves(group)]
+    bodies = [(p.count * p.mass, turn @ p.cg + at, p.count * (turn @ p.inertia @ turn.T)) for p, _, turn, at in lg.leaves(group)]
     mass = sum(b[0] for b in bodies)
     cg = sum(b[0] * b[1] for b in bodies) / mass
     about_cg = sum(j + m * ((r - cg) @ (r - cg) * np.eye(3) - np.outer(r - cg, r - cg)) for m, r, j in bodies)
@@ -55,7 +55,7 @@ def compare(tree, ledger, kind):
     parts = list(lg.leaves(tree))
     if not parts:
         return
-    extent = max(np.linalg.norm(turn @ p.cg + at) for p, _, _, turn, at in parts) + 1
+    extent = max(np.linalg.norm(turn @ p.cg + at) for p, _, turn, at in parts) + 1
     mass, cg, about_cg, about_origin = by_library(ledger)
     mass_np, cg_np, about_cg_np = by_numpy(tree)
     checks.near(f"{kind}: mass, NumPy", abs(mass / mass_np - 1), TOLERANCE)

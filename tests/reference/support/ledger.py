@@ -11,7 +11,7 @@ import numpy as np
 
 from support.library import Error, Frame, Mat3, Sym3, Vec3, succeed
 
-ASHORE, POINT, SOLID = 1, 8, 16
+ASHORE, POINT, SOLID, MIRRORED = 1, 8, 16, 32
 BODY, AXLE, WHEEL, CARRIERS = 0, 1, 9, 25
 ALL_CARRIERS = (1 << CARRIERS) - 1
 
@@ -90,7 +90,7 @@ class Part:
     def __init__(self, **fields):
         self.id = next(identities)
         self.place_key = self.id  # each part states its own place
-        self.ashore = False
+        self.ashore = self.mirrored = False
         self.__dict__.update(fields)
 
 
@@ -142,6 +142,7 @@ def random_pair(random, turn, at):
     right = copy.deepcopy(left)
     right.id = next(identities)
     right.cg, right.inertia = np.round(mirror @ left.cg, 12), mirror @ left.inertia @ mirror.T
+    (left if left.id % 2 else right).mirrored = True  # the other one was stated
     if random.random() < 0.3:
         right.mass_sd *= 1.5  # set apart: no longer the same statement
     if random.random() < 0.2:
@@ -165,12 +166,12 @@ def random_group(random, items, levels):
 
 
 def leaves(group, turn=np.eye(3), at=np.zeros(3)):
-    """(part, pair or None, side, turn, at) of every part aboard; turn and at lead from its group to the vehicle."""
-    for side, child in enumerate(group.children):
+    """(part, pair or None, turn, at) of every part aboard; turn and at lead from its group to the vehicle."""
+    for child in group.children:
         if child.ashore:
             continue
         if isinstance(child, Part):
-            yield child, group if group.normal is not None else None, side, turn, at
+            yield child, group if group.normal is not None else None, turn, at
         else:
             yield from leaves(child, turn @ child.turn, turn @ child.at + at)
 
@@ -179,7 +180,7 @@ def leaves(group, turn=np.eye(3), at=np.zeros(3)):
 
 def c_part(part):
     p = CPart(id=part.id, mass=part.mass, mass_sd=part.mass_sd, cg=Vec3(*part.cg), cg_sd=Vec3(*part.cg_sd),
-              place_key=part.place_key, count=part.count, flags=(ASHORE if part.ashore else 0) | (SOLID if part.solid else 0))
+              place_key=part.place_key, count=part.count, flags=ASHORE * part.ashore | SOLID * part.solid | MIRRORED * part.mirrored)
     j = part.inertia
     p.inertia = Sym3(j[0, 0], j[1, 1], j[2, 2], j[0, 1], j[0, 2], j[1, 2])
     p.carry.count = len(part.carry)
