@@ -28,6 +28,7 @@
 #include "measure/pendulum.h"
 #include "measure/subtract.h"
 #include "measure/tensor.h"
+#include "measure/weigh.h"
 #include "numeric/linsolve.h"
 #include "numeric/lsq.h"
 #include "numeric/root.h"

@@ -23,5 +23,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_weighed(L);
   syl_open_perches(L);
   syl_open_partcg(L);
+  syl_open_weigh(L);
   return 1;
 }

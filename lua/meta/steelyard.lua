@@ -835,6 +835,59 @@
 ---@field rows steelyard.pendulum.rows[]
 ---@field sd table standard uncertainties
 
+---Part of steelyard.corner_scales.
+---@class steelyard.corner_scales.floor
+---@field front? number kg; what the floor's slope adds to each front wheel
+---@field left? number kg; what it adds to each left wheel
+
+---Part of steelyard.corner_scales.rows.
+---@class steelyard.corner_scales.rows.sd
+---@field load number kg; standard uncertainty
+
+---Part of steelyard.corner_scales.
+---@class steelyard.corner_scales.rows
+---@field what string wheel, axle or total
+---@field pad string the scale under it
+---@field facing string forward or back
+---@field repeats number readings behind this row
+---@field runs number[] of which runs
+---@field load number kg; net, mean of the repeats
+---@field residual number kg; read less fitted
+---@field sigmas? number standardised residual
+---@field sd steelyard.corner_scales.rows.sd
+
+---What sy.corner_scales gives. Loads of the wheels there are: lf rf lr rr, f lr rr, lf rf r, or front and rear alone.
+---@class steelyard.corner_scales
+---@field state string what was measured in which state
+---@field heading string title, kind and state
+---@field title? string as given
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field mass number kg; all wheels
+---@field front number kg; front wheels
+---@field rear number kg; rear wheels
+---@field left? number kg; left wheels
+---@field right? number kg; right wheels
+---@field lf? number kg; left front
+---@field rf? number kg; right front
+---@field lr? number kg; left rear
+---@field rr? number kg; right rear
+---@field f? number kg; the one front wheel
+---@field r? number kg; the one rear wheel
+---@field front_share number %; of the mass
+---@field left_share? number %; of the mass
+---@field cross_share? number %; right front and left rear, of the mass
+---@field diagonal_ratio? number that over the other diagonal
+---@field pad? table<string, number> kg; what each pad reads too much, as far as swapping shows it
+---@field drift? number kg; the largest move of a zero between before and after
+---@field repeatability? number kg; standard deviation of repeats
+---@field closure? number kg; largest difference between totals of the car, where it was weighed whole in several ways
+---@field floor steelyard.corner_scales.floor
+---@field rows steelyard.corner_scales.rows[]
+---@field dof number observations less unknowns
+---@field chi2? number sum of squares of the fit
+---@field p? number chance of readings that disagree so much
+---@field sd table standard uncertainties
+
 ---Part of steelyard.part_cg.
 ---@class steelyard.part_cg.cg
 ---@field x? number mm; where determined
@@ -1183,6 +1236,12 @@ function sy.out(o, result, status) end
 ---@return steelyard.pendulum
 ---@nodiscard
 function sy.pendulum(fields) end
+
+---Wheel loads from readings of scales: pads swapped, the car turned, part by part, tickets, a plank.
+---@param fields table runs, a list of {lf, rf, lr, rr | f, lr, rr | lf, rf, r | front, rear | total, pads? {lf = "A", ...}, zero_before?, zero_after? (by pad, or one number), facing? ("forward" or "back"), others? ("blocks" or "floor"), sd?, step?}; sd, of a reading, or {reading, offset}; step, of the display; gain, what a scale shows for one kilogram, one or by pad; plank {ratio, tare}; title, state
+---@return steelyard.corner_scales
+---@nodiscard
+function sy.corner_scales(fields) end
 
 ---Mass and CG of a part that stood on scales, level and tilted, or balanced on an edge.
 ---@param fields table poses, a list of {readings = {A = kg, ...}, tare?, nose_up? nose_down? left_up? right_up? (degrees), supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge {balance_at, known_mass?, at?, along? (x)} or a list; axes {x = "back", y = "right", z = "up"} (forward, left, up unless given); feet = "round"; title, state

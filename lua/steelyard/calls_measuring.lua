@@ -9,6 +9,13 @@ calls.module = {
     .. "(degrees to each side); g (m/s2); hangs, a list of such tables each with axis {x, y, z}; mirror = true when the part is its own "
     .. "image in y = 0; title, state"}}, "pendulum",
     "Moment of inertia of a part about its own CG from the time it takes to swing; several axes give the tensor."},
+  {"sy.corner_scales", {{"fields", "table", "runs, a list of {lf, rf, lr, rr | f, lr, rr | lf, rf, r | front, rear | total, pads? {lf "
+    .. "= \"A\", ...}, "
+    .. "zero_before?, zero_after? (by pad, or one number), facing? (\"forward\" or \"back\"), others? (\"blocks\" or \"floor\"), sd?, "
+    .. "step?}; sd, of a "
+    .. "reading, or {reading, offset}; step, of the display; gain, what a scale shows for one kilogram, one or by pad; plank {ratio, "
+    .. "tare}; title, "
+    .. "state"}}, "corner_scales", "Wheel loads from readings of scales: pads swapped, the car turned, part by part, tickets, a plank."},
   {"sy.part_cg", {{"fields", "table", "poses, a list of {readings = {A = kg, ...}, tare?, nose_up? nose_down? left_up? right_up? "
     .. "(degrees), "
     .. "supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge "
@@ -46,6 +53,27 @@ calls.results = {
     {"rows[].period?", "number", "s", "one full swing"}, {"rows[].inertia?", "number", "kg m2", "about that axis"},
     {"rows[].residual?", "number", "kg m2", "measured less fitted"}, {"rows[].sd.inertia?", "number", "kg m2", "standard uncertainty"},
     {"rows[].sd.period?", "number", "s", "standard uncertainty"})},
+  {"corner_scales", "What sy.corner_scales gives. Loads of the wheels there are: lf rf lr rr, f lr rr, lf rf r, or front and rear alone.",
+    fields = measured(
+    {"mass", "number", "kg", "all wheels"}, {"front", "number", "kg", "front wheels"}, {"rear", "number", "kg", "rear wheels"},
+    {"left?", "number", "kg", "left wheels"}, {"right?", "number", "kg", "right wheels"}, {"lf?", "number", "kg", "left front"},
+    {"rf?", "number", "kg", "right front"}, {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"},
+    {"f?", "number", "kg", "the one front wheel"}, {"r?", "number", "kg", "the one rear wheel"},
+    {"front_share", "number", "%", "of the mass"}, {"left_share?", "number", "%", "of the mass"},
+    {"cross_share?", "number", "%", "right front and left rear, of the mass"},
+    {"diagonal_ratio?", "number", "", "that over the other diagonal"},
+    {"pad?", "table<string, number>", "kg", "what each pad reads too much, as far as swapping shows it"},
+    {"drift?", "number", "kg", "the largest move of a zero between before and after"},
+    {"repeatability?", "number", "kg", "standard deviation of repeats"},
+    {"closure?", "number", "kg", "largest difference between totals of the car, where it was weighed whole in several ways"},
+    {"floor.front?", "number", "kg", "what the floor's slope adds to each front wheel"},
+    {"floor.left?", "number", "kg", "what it adds to each left wheel"},
+    {"rows[].what", "text", "", "wheel, axle or total"}, {"rows[].pad", "text", "", "the scale under it"},
+    {"rows[].facing", "text", "", "forward or back"}, {"rows[].repeats", "number", "", "readings behind this row"},
+    {"rows[].runs", "number[]", "", "of which runs"}, {"rows[].load", "number", "kg", "net, mean of the repeats"},
+    {"rows[].residual", "number", "kg", "read less fitted"}, {"rows[].sigmas?", "number", "", "standardised residual"},
+    {"rows[].sd.load", "number", "kg", "standard uncertainty"}, {"dof", "number", "", "observations less unknowns"},
+    {"chi2?", "number", "", "sum of squares of the fit"}, {"p?", "number", "", "chance of readings that disagree so much"})},
   {"part_cg", "What sy.part_cg gives. Places are in the part's axes.", fields = measured(
     {"mass?", "number", "kg", "unless an edge alone leaves it open"}, {"cg.x?", "number", "mm", "where determined"},
     {"cg.y?", "number", "mm", "where determined"}, {"cg.z?", "number", "mm", "where determined"},

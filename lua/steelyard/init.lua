@@ -72,6 +72,7 @@ local modules = {
   changes = function() return require("steelyard.changes").of end,
   compare = function() return require("steelyard.compare").of end,
   table = function() return require("steelyard.text").table end,
+  corner_scales = function() return require("steelyard.corner_scales").of end,
   part_cg = function() return require("steelyard.part_cg").of end,
   hang_cg = function() return require("steelyard.hang_cg").of end,
   subtract = function() return require("steelyard.subtract").of end,

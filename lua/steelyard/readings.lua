@@ -3,7 +3,7 @@
 --   # anything behind a # in the first cell is a remark, empty rows are skipped
 --   kind,compound              a setting: name, value
 --   mass,2.02,0.01             a third cell is the value's standard uncertainty
---   swings,times               the heads of the table: the first row that begins with one of its columns
+--   swings,times               the heads of the table: the first row that begins with a column's name which no setting has
 --   20,29.61                   its rows
 --
 -- Delimiters, decimal commas and encodings are those of the parts lists (core/base/csv.h).
@@ -158,7 +158,7 @@ function readings.parse(bytes, file, spec)
       local first = self:cell(row, 1)
       if columns then
         self.out.rows[#self.out.rows + 1] = self:row(row, columns)
-      elseif spec.columns and spec.columns[first:match "^(.-)%s+sd$" or first] then
+      elseif spec.columns and spec.columns[first:match "^(.-)%s+sd$" or first] and not spec.settings[first] then
         columns = self:heads(row)
       else
         self:setting(row, first)

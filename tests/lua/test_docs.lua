@@ -83,6 +83,13 @@ local results = {
     sy.pendulum{title = "Wheel (invented)", kind = "compound", mass = sy.sd(14.2, 0.1), arm = 196, period = sy.sd(1.26, 0.01)},
     sy.pendulum{kind = "torsion", stiffness = 3.1, hangs = {
       {axis = {1, 0, 0}, period = 1.1}, {axis = {0, 1, 0}, period = 1.2}, {axis = {0, 0, 1}, period = 1.3}}}},
+  corner_scales = {
+    sy.corner_scales{title = "Four (invented)", step = 0.1, sd = 0.1, runs = {
+      {lf = 151.3, rf = 148.9, lr = 213.7, rr = 219.2, pads = {lf = "A", rf = "B", lr = "C", rr = "D"}, zero_before = 0, zero_after = 0.1},
+      {lf = 151.2, rf = 149.2, lr = 213.5, rr = 219.6, pads = {lf = "D", rf = "C", lr = "B", rr = "A"}, facing = "back"},
+      {lf = 151.4, rf = 149.2, lr = 213.5, rr = 219.6, pads = {lf = "D", rf = "C", lr = "B", rr = "A"}, facing = "back"}}},
+    sy.corner_scales{runs = {{f = 120, lr = 180, rr = 182}}}, sy.corner_scales{runs = {{lf = 120, rf = 121, r = 182}}},
+    sy.corner_scales{runs = {{front = 300, rear = 420}}}},
   part_cg = {sy.part_cg{title = "Engine (invented)", sd = {reading = 0.05, place = 0.1}, supports = {A = {150, -200, 0}, B = {150, 200, 0},
     C = {-300, 0, -40}}, poses = {{readings = {A = 15.6, B = 22.8, C = 57.6}}, {readings = {A = 11.85, B = 20.05, C = 65.11}, nose_up = 22},
     {readings = {A = 21, B = 17.4, C = 57.6}, left_up = 15}}}},

@@ -1,0 +1,13 @@
+--- What do the wheels really carry, from readings of scales: pads swapped, zeros, one axle at a time, tickets, a plank?
+-- Usage: steelyard read_corners READINGS.csv
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "Wheel loads, shares and their doubts from runs over scales, with what the pads are off by, moved zeros and totals that do not "
+    .. "close. The file has a wheel, an axle or the total a row; vehicles/readings/README.md says more.",
+  usage = "read_corners READINGS.csv",
+  examples = {"steelyard read_corners vehicles/readings/corners_swapped.csv", "steelyard read_corners vehicles/readings/weighbridge.csv"},
+  args = {{"readings", "the file with the readings"}},
+}
+sy.out(o, require("steelyard.corner_scales_file").of(o.readings))

@@ -1,0 +1,1 @@
+steelyard read_corners vehicles/readings/corners_plank.csv
