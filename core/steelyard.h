@@ -37,6 +37,7 @@
 #include "shop/cardan.h"
 #include "shop/driveline.h"
 #include "shop/hoist.h"
+#include "shop/support.h"
 #include "statics/balance.h"
 #include "statics/corner.h"
 #include "statics/equilibrium.h"

@@ -10,6 +10,7 @@
 #include "shop/cardan.h"
 #include "shop/driveline.h"
 #include "shop/hoist.h"
+#include "shop/support.h"
 
 enum { MOST_POINTS = 1000 };
 
@@ -241,6 +242,56 @@ static int l_sling(lua_State *L) {
   return 1;
 }
 
+/* ---- stands ---------------------------------------------------------------------------------------------------- */
+
+static sy_plan read_plan(lua_State *L, int index) {
+  luaL_checktype(L, index, LUA_TTABLE);
+  index = lua_absindex(L, index);
+  return (sy_plan){number_at(L, index, 1) * SY_MILLIMETRE, number_at(L, index, 2) * SY_MILLIMETRE};
+}
+
+/* core.support(stands, cg, weights) -> {margin, from, to, outward, share, loads, even}, list of fractions of the car that tip it from
+** each place in `weights` (math.huge: never). Places are {forward, left} in mm; loads fractions of the weight. */
+static int l_support(lua_State *L) {
+  lua_settop(L, 3);
+  luaL_checktype(L, 1, LUA_TTABLE);
+  luaL_checktype(L, 3, LUA_TTABLE);
+  const lua_Integer count = luaL_len(L, 1);
+  sy_plan at[SY_MAX_STANDS];
+  for (int i = 0; i < count && i < SY_MAX_STANDS; i++) {
+    lua_geti(L, 1, i + 1);
+    at[i] = read_plan(L, -1);
+    lua_pop(L, 1);
+  }
+  sy_support support;
+  sy_error err;
+  if (sy_support_make(at, count > SY_MAX_STANDS ? SY_MAX_STANDS + 1 : (int)count, &support, &err) != SY_OK)
+    return syl_raise(L, &err);
+  const sy_plan cg = read_plan(L, 2);
+  const sy_stance stance = sy_support_stance(&support, cg);
+  lua_createtable(L, 0, 7);
+  set_number(L, "margin", stance.margin / SY_MILLIMETRE);
+  set_number(L, "share", stance.share);
+  set_three(L, "outward", (sy_vec3){stance.outward.x, stance.outward.y, 0}, 1);
+  set_legs(L, "loads", stance.load, support.count, 1);
+  lua_pushinteger(L, stance.from + 1);
+  lua_setfield(L, -2, "from");
+  lua_pushinteger(L, stance.to + 1);
+  lua_setfield(L, -2, "to");
+  lua_pushboolean(L, stance.even);
+  lua_setfield(L, -2, "even");
+  const lua_Integer weights = luaL_len(L, 3);
+  lua_createtable(L, (int)weights, 0);
+  for (lua_Integer i = 1; i <= weights; i++) {
+    lua_geti(L, 3, i);
+    const sy_plan place = read_plan(L, -1);
+    lua_pop(L, 1);
+    lua_pushnumber(L, sy_support_to_tip(&support, cg, place));
+    lua_seti(L, -2, i);
+  }
+  return 2;
+}
+
 /* ---- what is fixed to a part ----------------------------------------------------------------------------------- */
 
 static sy_mat3 read_matrix(lua_State *L, int index) {
@@ -310,13 +361,8 @@ static int l_follow(lua_State *L) {
 }
 
 static const luaL_Reg functions[] = {
-    {"shaft", l_shaft},
-    {"cardan", l_cardan},
-    {"cardan_pair", l_cardan_pair},
-    {"turn_alone", l_turn_alone},
-    {"follow", l_follow},
-    {"sling", l_sling},
-    {NULL, NULL},
+    {"shaft", l_shaft},   {"cardan", l_cardan}, {"cardan_pair", l_cardan_pair}, {"turn_alone", l_turn_alone},
+    {"follow", l_follow}, {"sling", l_sling},   {"support", l_support},         {NULL, NULL},
 };
 
 void syl_open_shop(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -654,6 +654,58 @@
 ---@field why string in words
 ---@field sd table standard uncertainties
 
+---Part of steelyard.stands.
+---@class steelyard.stands.kg_to_tip
+---@field front? number kg; set down at the nose; none where it never tips
+---@field rear? number kg; at the tail
+
+---Part of steelyard.stands.steps.
+---@class steelyard.stands.steps.kg_to_tip
+---@field front? number kg; then
+---@field rear? number kg; then
+
+---Part of steelyard.stands.steps.sd.
+---@class steelyard.stands.steps.sd.kg_to_tip
+---@field front? number kg; the same
+---@field rear? number kg; the same
+
+---Part of steelyard.stands.steps.
+---@class steelyard.stands.steps.sd
+---@field margin number mm; standard uncertainty
+---@field kg_to_tip steelyard.stands.steps.sd.kg_to_tip
+
+---Part of steelyard.stands.
+---@class steelyard.stands.steps
+---@field what string as it stands, or without what
+---@field mass number kg; then
+---@field loads table<string, number> kg; then
+---@field margin number mm; then
+---@field edge string[] then
+---@field kg_to_tip steelyard.stands.steps.kg_to_tip
+---@field tips boolean then
+---@field even boolean then
+---@field status string pass, near, fail or unknown
+---@field why string in words
+---@field sd steelyard.stands.steps.sd
+
+---What car:stands gives: of the last step, and of every one.
+---@class steelyard.stands
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field stands string[] their names
+---@field loads table<string, number> kg; by stand, all 0 when it tips
+---@field mass number kg; of the car
+---@field margin number mm; of the CG to the nearest edge, negative when it tips
+---@field edge string[] the two stands it would tip over
+---@field kg_to_tip steelyard.stands.kg_to_tip
+---@field tips boolean by itself
+---@field even boolean more than three stands share the load as if all gave alike
+---@field steps steelyard.stands.steps[]
+---@field status string the worst of all steps
+---@field why string in words
+---@field sd table standard uncertainties
+
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.worst_at
 ---@field travel? number mm; where that is, up positive
@@ -1127,6 +1179,12 @@ function car:checks() end
 ---@return steelyard.hoist
 ---@nodiscard
 function car:hoist(what, options) end
+
+---What each stand carries, and whether the car tips when something heavy comes out.
+---@param options table at = three or more of {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, one after the other; nose, tail = where somebody may pull, else the foremost and rearmost part or tyre
+---@return steelyard.stands
+---@nodiscard
+function car:stands(options) end
 
 ---Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel.
 ---@param options? table travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up positive, are travels to be listed as well

@@ -69,6 +69,10 @@ calls.car = {
     .. "or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} "
     .. "and reach; tackle = kg of it on the boom"}}, "hoist",
     "How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted."},
+  {"car:stands", {{"options", "table",
+    "at = three or more of {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, "
+    .. "one after the other; nose, tail = where somebody may pull, else the foremost and rearmost part or tyre"}}, "stands",
+    "What each stand carries, and whether the car tips when something heavy comes out."},
   {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
     .. "positive, are travels to be listed as well"}}, "shafts",
     "Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel."},
@@ -198,6 +202,21 @@ calls.results = {
     {"fit.move_point?", "text", "", "of a single leg: how its point would have to move"},
     {"boom_margin?", "number", "kg", "to the rating at the next longer position"},
     {"status", "text", "", status}, {"why", "text", "", "in words"})},
+  {"stands", "What car:stands gives: of the last step, and of every one.", fields = stated(
+    {"stands", "text[]", "", "their names"}, {"loads", "table<string, number>", "kg", "by stand, all 0 when it tips"},
+    {"mass", "number", "kg", "of the car"}, {"margin", "number", "mm", "of the CG to the nearest edge, negative when it tips"},
+    {"edge", "text[]", "", "the two stands it would tip over"}, {"kg_to_tip.front?", "number", "kg",
+      "set down at the nose; none where it never tips"},
+    {"kg_to_tip.rear?", "number", "kg", "at the tail"}, {"tips", "boolean", "", "by itself"},
+    {"even", "boolean", "", "more than three stands share the load as if all gave alike"},
+    {"steps[].what", "text", "", "as it stands, or without what"}, {"steps[].mass", "number", "kg", "then"},
+    {"steps[].loads", "table<string, number>", "kg", "then"}, {"steps[].margin", "number", "mm", "then"}, {"steps[].edge", "text[]", "",
+      "then"},
+    {"steps[].kg_to_tip.front?", "number", "kg", "then"}, {"steps[].kg_to_tip.rear?", "number", "kg", "then"},
+    {"steps[].tips", "boolean", "", "then"}, {"steps[].even", "boolean", "", "then"}, {"steps[].status", "text", "", status},
+    {"steps[].why", "text", "", "in words"}, {"steps[].sd.margin", "number", "mm", "standard uncertainty"},
+    {"steps[].sd.kg_to_tip.front?", "number", "kg", "the same"}, {"steps[].sd.kg_to_tip.rear?", "number", "kg", "the same"},
+    {"status", "text", "", "the worst of all steps"}, {"why", "text", "", "in words"})},
   {"shafts", "What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.", fields = stated(
     {"[].name", "text", "", "as in the file"}, {"[].side?", "text", "", "left or right, of the wheel it drives"},
     {"[].joint", "text", "", "cv or cardan"}, {"[].status", "text", "", status}, {"[].why", "text", "", "in words"},

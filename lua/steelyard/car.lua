@@ -455,6 +455,7 @@ local answers = {
   hoist = "hoist",
   perches = "perches",
   shafts = "shafts",
+  stands = "stands",
   trial = "trial",
 }
 for method, module in pairs(answers) do

@@ -1,0 +1,193 @@
+--- car:stands{at =, without =}: what each stand carries, and whether the car tips when something heavy comes out.
+--
+-- Plan view, level ground; statics by core/shop/support.h. Every step of taking things out is looked at: the car may stand safely
+-- with its engine and without it, and tip in between.
+
+local core = require "steelyard.core"
+local carlib = require "steelyard.car"
+local loading = require "steelyard.loading"
+local notes = require "steelyard.notes"
+local spots = require "steelyard.spots"
+local text = require "steelyard.text"
+local verdicts = require "steelyard.verdicts"
+
+local stands = {}
+
+-- What a person leaning on a spanner or pulling at one end of the car comes to, in kg: common practice, no source.
+local A_PERSON = 30
+
+local known = {at = true, without = true, nose = true, tail = true}
+
+local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
+
+-- A stand: a point, or a wheel that goes on standing on its tyre.
+local function find_stand(c, value, field)
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if value == wheel.key then return {name = wheel.key, at = {wheel.forward, wheel.left, 0}, sd = {0, 0, 0}} end
+  end
+  return spots.find(c, value, field)
+end
+
+local function read_stands(c, list)
+  if type(list) ~= "table" then refuse("missing", "is needed: where the stands are", "at",
+    "a list of {x, y, z}, names of points or wheels") end
+  local found, taken = {}, {}
+  for i, value in ipairs(list) do
+    found[i] = find_stand(c, value, ("at[%d]"):format(i))
+    if taken[found[i].name] then refuse("clash", ("%s is given twice"):format(found[i].name), ("at[%d]"):format(i)) end
+    taken[found[i].name] = true
+  end
+  return found
+end
+
+-- Where somebody pulls: on the centre line at the foremost and rearmost part or tyre, unless the caller says where.
+local function ends(c, o)
+  local front, rear = -math.huge, math.huge
+  local function reach(forward, more)
+    front, rear = math.max(front, forward + more), math.min(rear, forward - more)
+  end
+  for _, wheel in ipairs(c.geometry:wheels()) do reach(wheel.forward, c.axles[wheel.axle].loaded_radius) end
+  for _, item in ipairs(c.now:items(true)) do
+    if item.aboard and item.form == "part" then reach(item.origin[1], 0) end
+  end
+  local list = {{front, 0}, {rear, 0}}
+  for i, key in ipairs{"nose", "tail"} do
+    if o[key] ~= nil then
+      local place = spots.find(c, o[key], key).at
+      list[i] = {place[1], place[2]}
+    end
+  end
+  return list
+end
+
+-- Variance of the CG across the edge, and of the stands at its ends.
+local function margin_doubt(stance, b, found)
+  local x, y = stance.outward[1], stance.outward[2]
+  local sum = (x * b.sd.cg_behind) ^ 2 + (y * b.sd.cg_left) ^ 2
+  for end_of, weight in pairs{[stance.from] = 1 - stance.share, [stance.to] = stance.share} do
+    local sd = found[end_of].sd
+    sum = sum + weight ^ 2 * ((x * sd[1]) ^ 2 + (y * sd[2]) ^ 2)
+  end
+  return math.sqrt(sum)
+end
+
+-- Doubt of the kilograms that tip it at each end: by moving the CG by its standard uncertainty either way.
+local function pull_doubts(at, cg, b, weights, pulls)
+  local sums = {}
+  for i, pull in ipairs(pulls) do sums[i] = (pull * b.sd.mass) ^ 2 end
+  for k, sd in ipairs{b.sd.cg_behind, b.sd.cg_left} do
+    local less, more = {cg[1], cg[2]}, {cg[1], cg[2]}
+    less[k], more[k] = cg[k] - sd, cg[k] + sd
+    local _, low = core.support(at, less, weights)
+    local _, high = core.support(at, more, weights)
+    for i in ipairs(pulls) do
+      if pulls[i] ~= math.huge then sums[i] = sums[i] + (b.mass * (high[i] - low[i]) / 2) ^ 2 end
+    end
+  end
+  for i in ipairs(pulls) do sums[i] = math.sqrt(sums[i]) end
+  return sums
+end
+
+local function judge_pull(step, where, kg, sd)
+  if kg == math.huge then return end
+  local status = verdicts.of(kg, sd, {min = A_PERSON})
+  step.status = verdicts.worse(step.status, status)
+  local shown = text.plus_minus(kg, sd, 0)
+  if status == "fail" then
+    table.insert(step.reasons, ("%s kg at the %s tip it, and a person pulling counts %d"):format(shown, where, A_PERSON))
+  elseif status == "near" then
+    table.insert(step.reasons, ("%s kg at the %s tip it, little more than a person pulling"):format(shown, where))
+  end
+end
+
+-- One look at the car as it is at that moment.
+local function look(self, found, weights, what)
+  local c = carlib.inside(self)
+  local b = core.balance(c.now, c.geometry)
+  local at = {}
+  for i, stand in ipairs(found) do at[i] = {stand.at[1], stand.at[2]} end
+  local cg = {-b.cg_behind, b.cg_left}
+  local stance, pulls = core.support(at, cg, weights)
+  local step = {what = what, mass = b.mass, margin = stance.margin, tips = stance.margin <= 0, even = stance.even, loads = {},
+                edge = {found[stance.from].name, found[stance.to].name}, kg_to_tip = {}, sd = {kg_to_tip = {}}, reasons = {},
+                  status = "pass"}
+  step.sd.margin = margin_doubt(stance, b, found)
+  for i, stand in ipairs(found) do step.loads[stand.name] = stance.loads[i] * b.mass end
+  local status = verdicts.of(stance.margin, step.sd.margin, {min = 0})
+  if step.tips then
+    step.status = "fail"
+    step.reasons[1] = ("it tips over %s and %s: the CG lies %s mm outside"):format(step.edge[1], step.edge[2], text.fixed(-stance.margin,
+      0))
+    return step, b, c
+  elseif status == "near" then
+    step.status = "near"
+    step.reasons[1] = ("the CG is %s mm inside, less than its own +-"):format(text.plus_minus(stance.margin, step.sd.margin, 0))
+  end
+  local doubts = pull_doubts(at, cg, b, weights, pulls)
+  for i, key in ipairs{"front", "rear"} do
+    if pulls[i] ~= math.huge then
+      step.kg_to_tip[key] = pulls[i] * b.mass
+      step.sd.kg_to_tip[key] = doubts[i]
+      judge_pull(step, i == 1 and "nose" or "tail", step.kg_to_tip[key], step.sd.kg_to_tip[key])
+    end
+  end
+  if b.unknown > 0 then
+    step.status = verdicts.worse(step.status, "unknown")
+    table.insert(step.reasons, ("%s not known"):format(b.unknown == 1 and "a mass is" or b.unknown .. " masses are"))
+  end
+  return step, b, c
+end
+
+local function in_order(list)
+  if list == nil then return {} end
+  if type(list) == "string" then return {list} end
+  if type(list) ~= "table" then refuse("type", "is a name or a list of names, in the order they come out", "without") end
+  return list
+end
+
+local function persons_aboard(c)
+  local list = {}
+  for _, item in ipairs(c.now:items(false)) do
+    local record = c.shared.records[item.record]
+    if item.aboard and record and record.kind == "person" then list[#list + 1] = item.name end
+  end
+  return list
+end
+
+local function notes_of(c, b, result, persons)
+  local list = notes.gaps(c, b)
+  if result.even then list[#list + 1] = "more than three stands share the load as if all gave alike; one a little high takes more" end
+  if #persons > 0 then
+    list[#list + 1] = ("%s %s aboard: nobody is in a car on stands, choose a state without"):format(text.join(persons),
+      #persons == 1 and "is" or "are")
+  end
+  return list
+end
+
+--- car:stands. The result is that of the last step; `steps` has all.
+function stands.of(c, self, o)
+  o = spots.check_fields(o, "car:stands", known)
+  local found, weights = read_stands(c, o.at), ends(c, o)
+  local step, b, at_last = look(self, found, weights, "as it stands")
+  local steps, status, car = {step}, step.status, self
+  for i, what in ipairs(in_order(o.without)) do
+    car = car:without(what)
+    steps[i + 1], b, at_last = look(car, found, weights, "without " .. (type(what) == "table" and text.join(what) or what))
+    status = verdicts.worse(status, steps[i + 1].status)
+  end
+  local last = steps[#steps]
+  local result = {state = loading.title(c), heading = car:heading(), stands = {}, steps = steps, status = status}
+  for _, key in ipairs{"loads", "margin", "kg_to_tip", "edge", "tips", "mass", "sd", "even"} do result[key] = last[key] end
+  for i, stand in ipairs(found) do result.stands[i] = stand.name end
+  local reasons, said = {}, {}
+  for _, each in ipairs(steps) do
+    each.why, each.reasons = text.join(each.reasons), nil
+    if each.why ~= "" and each.status == status and not said[each.why] then reasons[#reasons + 1] = each.what .. ": " .. each.why end
+    said[each.why] = true
+  end
+  result.why = #reasons > 0 and table.concat(reasons, "; ") or ("more than %d kg to tip it at either end"):format(A_PERSON)
+  result.notes = notes_of(at_last, b, result, persons_aboard(at_last))
+  return setmetatable(result, require "steelyard.stands_print")
+end
+
+return stands

@@ -1,0 +1,38 @@
+--- How car:stands() prints: the metatable of its result.
+
+local text = require "steelyard.text"
+local verdicts = require "steelyard.verdicts"
+
+local Stands = {__name = "stands"}
+
+local CAUTION = "Nobody in or under the car while something heavy comes out; stands on firm level ground, high enough to stay put, straps "
+  .. "or weights at the light end. Ratings of stands and jacks are the maker's. Arithmetic, not permission: local codes and licensed "
+  .. "practice decide."
+
+local function pull(step, key)
+  if step.tips then return "tips" end
+  local kg = step.kg_to_tip[key]
+  return kg and text.plus_minus(kg, step.sd.kg_to_tip[key], 0) or "never"
+end
+
+function Stands.__tostring(result)
+  local rows = {}
+  for i, step in ipairs(result.steps) do
+    rows[i] = {step.what, text.fixed(step.mass, 1)}
+    for _, name in ipairs(result.stands) do rows[i][#rows[i] + 1] = step.tips and "-" or text.fixed(step.loads[name], 1) end
+    local row = rows[i]
+    row[#row + 1] = text.plus_minus(step.margin, step.sd.margin, 0)
+    row[#row + 1], row[#row + 2], row[#row + 3] = pull(step, "front"), pull(step, "rear"), verdicts.mark[step.status]
+  end
+  local heads = {{"", "%s"}, {"mass, kg", "%s"}}
+  for _, name in ipairs(result.stands) do heads[#heads + 1] = {name, "%s"} end
+  for _, label in ipairs{"CG inside, mm", "tips at nose, kg", "at tail, kg", ""} do heads[#heads + 1] = {label, "%s"} end
+  local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
+  lines[#lines + 1] = "Loads of the stands in kg."
+  lines[#lines + 1] = ("Overall: %s, %s."):format(verdicts.mark[result.status], result.why)
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  lines[#lines + 1] = text.wrap(CAUTION)
+  return table.concat(lines, "\n")
+end
+
+return Stands

@@ -1,0 +1,26 @@
+--- Does the car stay on its stands when the engine comes out: loads, margin, and the pull that tips it?
+-- Usage: steelyard stands CAR STAND ... [--without PART,PART,...] [--state NAME]
+
+local sy = require "steelyard"
+local core = require "steelyard.core"
+
+local o = sy.options{
+  about = "Three stands or more: names of points, wheels (lf, rr ...) that stay on the ground, or X,Y,Z. What comes out, in that order.",
+  usage = "stands CAR STAND ... [--without PART,PART,...] [--state NAME]",
+  examples = {'steelyard stands vehicles/twayblade.lua "front jack, left" "front jack, right" "rear jack, left" "rear jack, right" '
+                .. "--without engine,transaxle,battery --state kerb",
+              "steelyard stands vehicles/teasel.lua lf rf 1900,-300,150 1900,300,150 --state empty"},
+  args = {{"car", "vehicle file"}, {"stands", "where it stands", many = true}},
+  options = {state = {"NAME", "load state, one of the file's"}, without = {"PART,...", "what comes out, one after the other", list = true},
+             nose = {"X,Y,Z", "where somebody may pull in front", number = true, list = true},
+             tail = {"X,Y,Z", "and behind", number = true, list = true}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local at = {}
+for i, word in ipairs(o.stands) do
+  local x, y, z = word:match "^(%S-),(%S-),(%S-)$"
+  x, y, z = x and core.number(x), y and core.number(y), z and core.number(z)
+  at[i] = x and y and z and {x, y, z} or word
+end
+sy.out(o, car:stands{at = at, without = o.without, nose = o.nose, tail = o.tail})

@@ -1,0 +1,121 @@
+--- car:stands: margins, pulls, steps and words. The plane statics behind it are tested in tests/test_support.c.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local test = check.test
+
+-- 200 kg of engine at 400 behind the front axle, 300 of tub at 1500, 10 of battery at 2600; x back, y right.
+local function car_of(more)
+  local fields = {
+    title = "On stands (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {{name = "front", at = 0, track = 1300, loaded_radius = 280}, {name = "rear", at = 2300, track = 1300, loaded_radius = 290}},
+    parts = {sy.part "engine" {mass = sy.sd(200, 2), at = {400, 0, 400}}, sy.part "tub" {mass = 300, at = {sy.sd(1500, 10), 0, 350}},
+             sy.part "battery" {mass = 10, at = {2600, 0, 400}}},
+    states = {sy.state "as it is" {}},
+    points = {["left"] = {500, -300, 150}, ["right"] = {500, 300, 150}},
+  }
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.car(fields)
+end
+
+local four = {"left", "right", {1400, -300, 150}, {1400, 300, 150}}
+
+-- CG: (200 x 400 + 300 x 1500 + 10 x 2600) / 510 = 1090.196 mm behind the front axle. Between stands at 500 and 1400: margin 300 to the
+-- sides (they are 300 off the centre line), 309.80 to the rear. Foremost 280 ahead (a tyre), rearmost 2600 (the battery; a tyre 2590).
+-- Tail: 510 x 309.804 / 1200 = 131.667 kg; nose: 510 x 590.196 / 780 = 385.897 kg.
+test("loads_margins_and_pulls_by_the_lever_rule", function()
+  local s = car_of():stands{at = four}
+  local x = (200 * 400 + 300 * 1500 + 10 * 2600) / 510
+  check.near(s.margin, 300, 1e-9)
+  check.near(s.kg_to_tip.rear, 131.667, 0.0005)
+  check.near(s.kg_to_tip.front, 385.897, 0.0005)
+  check.near(s.loads.left + s.loads.right, 510 * (1400 - x) / 900, 1e-9)
+  check.near(s.loads.left, s.loads.right, 1e-9)
+  check.equal(s.tips, false)
+  check.equal(s.status, "pass")
+  check.contains(table.concat(s.notes, "\n"), "more than three stands share the load as if all gave alike")
+end)
+
+-- Without the engine (310 kg, CG 1535.484) it lies 135.484 outside the rear stands.
+test("the_step_that_tips_is_found_and_named", function()
+  local s = car_of():stands{at = four, without = {"battery", "engine"}}
+  check.equal(#s.steps, 3)
+  check.equal(s.steps[1].status, "pass")
+  check.equal(s.steps[2].what, "without battery")
+  check.near(s.steps[2].mass, 500, 1e-9)
+  check.near(s.steps[2].margin, 300, 1e-9) -- CG at 1060: the sides are nearer
+  check.equal(s.tips, true)
+  check.near(s.margin, -100, 1e-9) -- the tub alone lies at 1500
+  check.equal(s.status, "fail")
+  check.equal(s.why, "without engine: it tips over 1400, -300, 150 and 1400, 300, 150: the CG lies 100 mm outside")
+  check.equal(s.kg_to_tip.rear, nil)
+  check.near(s.loads.left, 0, 0)
+  check.contains(s.heading, "without engine")
+end)
+
+-- The tail tips at 22 kg with the stands at 1131.96: 510 x (1131.961 - 1090.196) / (2600 - 1131.961) ... solved for 22 kg.
+test("a_person_pulling_counts_thirty", function()
+  local function rear(x) return car_of():stands{at = {"left", "right", {x, -300, 150}, {x, 300, 150}}} end
+  local cg = (200 * 400 + 300 * 1500 + 10 * 2600) / 510
+  local function place(kg) return (510 * cg + kg * 2600) / (510 + kg) end -- margin 510 d = kg (2600 - x)
+  local weak = rear(place(22))
+  check.near(weak.kg_to_tip.rear, 22, 1e-9)
+  check.equal(weak.status, "fail")
+  check.contains(weak.why, "kg at the tail tip it, and a person pulling counts 30")
+  local tight = rear(place(34)) -- the CG is good to 6.5 mm and so the kilograms to about 2.4: 34 is within 95 % of 30
+  check.equal(tight.status, "near")
+  check.contains(tight.why, "little more than a person pulling")
+  check.equal(rear(place(60)).status, "pass")
+end)
+
+-- Doubts: CG x = sum m x / M: the engine's mass moves it by 2 (400 - x) / 510, the tub's place by 10 x 300 / 510.
+test("doubts_of_margin_and_pull", function()
+  local s = car_of():stands{at = {{1000, -700, 0}, {1000, 700, 0}, {1200, -700, 0}, {1200, 700, 0}}}
+  local cg = (200 * 400 + 300 * 1500 + 10 * 2600) / 510
+  local sd = math.sqrt((2 * (400 - cg) / 510) ^ 2 + (10 * 300 / 510) ^ 2)
+  check.near(s.margin, cg - 1000, 1e-9)
+  check.near(s.sd.margin, sd, 1e-9)
+  -- tail: M (1200 - x) / (2600 - 1200)
+  check.near(s.sd.kg_to_tip.rear, math.sqrt((510 * sd / 1400) ^ 2 + ((1200 - cg) / 1400 * 2) ^ 2), 1e-6)
+  local placed = car_of():stands{at = {{sy.sd(1000, 8), -700, 0}, {sy.sd(1000, 8), 700, 0}, {1200, -700, 0}, {1200, 700, 0}}}
+  check.near(placed.sd.margin, math.sqrt(sd ^ 2 + 2 * (8 / 2) ^ 2), 1e-6) -- half of each of the two stands
+end)
+
+test("wheels_stay_on_the_ground_and_the_ends_may_be_said", function()
+  local s = car_of():stands{at = {"lf", "rf", {1800, 0, 200}}}
+  local cg = (200 * 400 + 300 * 1500 + 10 * 2600) / 510
+  check.near(s.loads["1800, 0, 200"], 510 * cg / 1800, 1e-9)
+  check.equal(s.even, false)
+  local far = car_of():stands{at = four, tail = {3400, 0, 300}, nose = {-900, 0, 300}}
+  check.near(far.kg_to_tip.rear, 510 * (1400 - cg) / 2000, 1e-9)
+  check.near(far.kg_to_tip.front, 510 * (cg - 500) / 1400, 1e-9)
+  local under = car_of():stands{at = {{-300, -300, 0}, {-300, 300, 0}, {2700, -300, 0}, {2700, 300, 0}}}
+  check.equal(under.kg_to_tip.rear, nil) -- the battery stands between the stands
+  check.contains(tostring(under), "never")
+end)
+
+test("what_is_not_known_or_must_not_be_is_said", function()
+  local car = car_of{parts = {sy.part "tub" {mass = 300, at = {1000, 0, 350}}, sy.part "loom" {mass = sy.unknown, at = {1000, 0, 350}},
+                              sy.person "driver" {mass = 80, at = {1000, 0, 350}}}}
+  local s = car:stands{at = four}
+  check.equal(s.status, "unknown")
+  check.contains(s.why, "a mass is not known")
+  check.contains(table.concat(s.notes, "\n"), "driver is aboard: nobody is in a car on stands, choose a state without")
+  check.contains(tostring(s), "local codes and licensed practice decide")
+end)
+
+test("messages_of_bad_input", function()
+  local car = car_of()
+  local function says(o, want) check.equal(tostring(check.raises(function() car:stands(o) end, "")), want) end
+  says(nil, "at: is needed: where the stands are (a list of {x, y, z}, names of points or wheels)")
+  says({at = {"left", "right"}}, "at: are 2, 3 to 16 stands are possible")
+  says({at = {"left", "lift", "right"}}, 'at[2]: no point is called "lift" (did you mean "left"?)')
+  says({at = {"left", "right", "left"}}, "at[3]: left is given twice")
+  says({at = {{0, 0, 0}, {500, 0, 0}, {1500, 0, 0}}}, "at: lie on one line: the car would fall to either side")
+  says({at = four, without = "engin"}, 'no part, group, tag or axle is called "engin" (did you mean "engine"?)')
+  says({at = four, without = 7}, "without: is a name or a list of names, in the order they come out")
+  says({at = four, nose = {0, 0}}, "nose: has no z")
+  says({at = four, with = "engine"}, 'car:stands has no field "with" (did you mean "without"?)')
+end)
+
+check.done()
