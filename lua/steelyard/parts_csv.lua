@@ -21,6 +21,7 @@
 local core = require "steelyard.core"
 local heads = require "steelyard.parts_csv_heads"
 local preview = require "steelyard.parts_csv_preview"
+local problems = require "steelyard.parts_csv_problems"
 local rows = require "steelyard.parts_csv_rows"
 
 local parts_csv = {}
@@ -28,33 +29,6 @@ local parts_csv = {}
 -- Columns whose numbers decide on the decimal mark.
 local number_fields = {"mass", "total_mass", "mass_sd", "within", "count", "x", "y", "z", "sd_x", "sd_y", "sd_z", "within_mm", "growth",
                        "reading", "zero_before", "zero_after", "tare", "with", "estimate", "estimate_sd"}
-
--- ---- problems ---------------------------------------------------------------------------------------------------------
-
-local function place_of(row, column)
-  if not column then return ("row %d: "):format(row) end
-  return ("row %d, column %s %q: "):format(row, column.letter, column.head)
-end
-
-local function failure(file, csv, row, column, code, message, hint, part, field)
-  return {code = code, file = file, line = row and csv:line(row), part = part ~= "" and part or nil,
-          field = field or column and column.field, message = (row and place_of(row, column) or "") .. message, hint = hint}
-end
-
--- The first by row, then by column; it says how many there are.
-local function raise_first(list)
-  if #list == 0 then return end
-  local first = list[1]
-  for _, problem in ipairs(list) do
-    if problem.row < first.row or problem.row == first.row and problem.index < first.index then first = problem end
-  end
-  local more = #list - 1
-  if more > 0 then
-    local count = ("%d more %s in this table"):format(more, more == 1 and "problem is" or "problems are")
-    first.failure.hint = first.failure.hint and first.failure.hint .. "; " .. count or count
-  end
-  core.fail(first.failure)
-end
 
 -- ---- names ------------------------------------------------------------------------------------------------------------
 
@@ -123,16 +97,13 @@ function parts_csv.read(bytes, options)
   local file = options.file
   check_text(bytes, file)
   local csv <close> = core.csv(bytes, file)
-  local function fail(...) core.fail(failure(file, csv, ...)) end
+  local function fail(...) core.fail(problems.failure(file, csv, ...)) end
   local plan = heads.find(csv, fail)
   local mark = decimal_mark(csv, plan, options, fail)
-  local problems = {}
-  local function wrong(row, column, ...)
-    problems[#problems + 1] = {row = row, index = column and column.index or 0, failure = failure(file, csv, row, column, ...)}
-  end
+  local found, wrong = problems.collect(file, csv)
   local list, sums, skipped = rows.read(csv, plan, mark, wrong)
   check_names(list, plan, wrong)
-  raise_first(problems)
+  problems.raise_first(found)
   if #list == 0 then fail(plan.row, nil, "missing", "no part stands below the heads") end
   local about = csv:about()
   list.encoding, list.delimiter, list.decimal, list.columns = about.encoding, about.delimiter, mark, plan.by
@@ -153,7 +124,7 @@ local function locate(row, columns, otherwise)
     local part_of_record = field and field:match "^weighed%.([a-z_]+)"
     local key = part_of_record and (record_columns[part_of_record] or part_of_record)
       or field and (field:match "^at%.([xyz])" or field:match "^[a-z_]+") or otherwise
-    return place_of(row, columns[key] or columns[otherwise])
+    return problems.place_of(row, columns[key] or columns[otherwise])
   end
 end
 
