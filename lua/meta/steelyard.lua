@@ -87,6 +87,7 @@
 ---@field at? steelyard.point
 ---@field turned? steelyard.move
 ---@field whole? steelyard.number kg; above 0; up to 100000
+---@field unaccounted? boolean
 ---@field tags? string[]
 ---@field note? string
 
@@ -493,6 +494,8 @@
 ---@field sd number kg; of the gap
 ---@field sigmas? number gap / sd
 ---@field closes boolean gap within its 95 %
+---@field booked? number kg; booked as unaccounted, where the group asks for it
+---@field suspects? any[] lines that would explain a gap, as in the result of sy.closure
 
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.was
@@ -823,6 +826,71 @@
 ---@field columns string[] headings
 ---@field rows steelyard.comparison.rows[]
 ---@field at_least boolean[] inertia is "at least": parts without a shape count as points
+---@field sd table standard uncertainties
+
+---Part of steelyard.closure.
+---@class steelyard.closure.suspects
+---@field name string a line whose correction would close the gap; empty when it closes
+---@field why string the slip
+---@field reading? number as given, in unit
+---@field unit? string of the reading
+---@field would_be number kg; what one piece would weigh; 0 for a line too many
+---@field left number kg; what the correction leaves of the gap
+---@field tied? string[] the others that explain it as well
+---@field fits_estimate? boolean true when the line's earlier estimate speaks for it
+
+---Part of steelyard.closure.
+---@class steelyard.closure.weaker
+---@field name? string a line with less to speak for it; the other fields as above
+---@field why? string the slip
+---@field reading? number as given
+---@field unit? string of the reading
+---@field would_be? number kg; of one piece
+---@field left? number kg; of the gap
+
+---Part of steelyard.closure.
+---@class steelyard.closure.twice
+---@field name string a line that two assemblies book, or that another line includes
+---@field mass number kg; counted again
+---@field assemblies string[] where
+---@field included_by? string the line that includes it
+
+---Part of steelyard.closure.
+---@class steelyard.closure.assemblies
+---@field name string empty for lines without one
+---@field mass number kg; of its lines
+---@field sd number kg; standard uncertainty
+---@field lines number how many
+
+---Part of steelyard.closure.
+---@class steelyard.closure.extra
+---@field name string what the whole holds beside the parts
+---@field mass number kg; of it
+---@field sd number kg; standard uncertainty
+
+---What sy.closure gives.
+---@class steelyard.closure
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field whole? number kg; as weighed
+---@field whole_sd? number kg; standard uncertainty
+---@field sum number kg; of all parts and extras
+---@field sum_sd number kg; standard uncertainty
+---@field gap? number kg; whole - sum
+---@field sd? number kg; of the gap, standard uncertainty
+---@field sigmas? number gap / sd
+---@field closes? boolean gap within its 95 %
+---@field suspects steelyard.closure.suspects[]
+---@field weaker steelyard.closure.weaker[]
+---@field twice steelyard.closure.twice[]
+---@field twice_mass number kg; of all these
+---@field sum_once number kg; sum - twice_mass
+---@field assemblies steelyard.closure.assemblies[]
+---@field extra steelyard.closure.extra[]
+---@field lines number parts and extras
+---@field unknown number lines whose mass is not known
+---@field decimals number as masses are printed
 ---@field sd table standard uncertainties
 
 ---Part of steelyard.changes.
@@ -1270,6 +1338,12 @@ function sy.compare(cars) end
 ---@return steelyard.changes
 ---@nodiscard
 function sy.changes(old, new, options) end
+
+---Do the parts of a weighed assembly come to the whole, and if not, which slip would explain it?
+---@param fields table whole? = the assembly as weighed, kg; parts = {{name =, mass =, unit? = "kg" "g" "lb" or "oz",  count?, assembly?, includes? = {names}, was? = an earlier estimate in kg}, ...}, extra? = {["fastener bag"] = 2.4}, title?, scale? = {bias_sd =, gain_sd =} shared by all parts
+---@return steelyard.closure
+---@nodiscard
+function sy.closure(fields) end
 
 ---Aligned columns: numbers right, texts left.
 ---@param heads string[][] list of {label, format}; formats are such as %.2f %+.1f %d %g %s

@@ -14,18 +14,27 @@ local Book = {__name = "book"}
 -- The car and the choice behind each book, for book.lines: a result itself holds only what is printed.
 local sources = setmetatable({}, {__mode = "k"})
 
--- Where nothing is stated: 0.1 + 0.2 is not quite 0.3, and no scale tells masses closer than that.
-local ROUNDING = 1e-12
+-- The line "unaccounted" of a group that books its gap: it is no part that was weighed.
+local function gap_line(c, route)
+  local item = c.shared.context.gaps and c.base:item(route)
+  for i = 0, item and item.children - 1 or -1 do
+    local child = c.base:item(route .. string.pack("=I4", i))
+    if c.shared.records[child.record].books_gap then return child end
+  end
+end
 
 -- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint doubt.
 local function closure_of(c, node, route)
+  local closure = require "steelyard.closure"
   local sum = core.item_totals(c.base, c.geometry, route)
-  local gap = node.whole.value - sum.mass
-  local sd = math.sqrt((node.whole.sd or 0) ^ 2 + sum.sd.mass ^ 2)
-  local sigmas
-  if sd > 0 then sigmas = gap / sd end
-  return {whole = node.whole.value, sum = sum.mass, gap = gap, sd = sd, sigmas = sigmas,
-          closes = math.abs(gap) <= text.K95 * sd + ROUNDING * sum.mass}
+  local mass, sd, line = sum.mass, sum.sd.mass, gap_line(c, route)
+  if line then mass, sd = mass - line.mass, math.sqrt(math.max(0, sd ^ 2 - line.mass_sd ^ 2)) end
+  local judged = closure.judge(node.whole.value, node.whole.sd, mass, sd)
+  if node.unaccounted then judged.booked = line and line.mass or 0 end
+  if not judged.closes then
+    judged.suspects = require("steelyard.closure_slips").find(closure.lines_of_group(c, route), judged.gap, judged.sd)
+  end
+  return judged
 end
 
 local function carrier_text(node)
@@ -58,6 +67,17 @@ local function row_of(c, item, total)
   if total > 0 and item.aboard then row.share = 100 * t.mass / total end
   if node.whole then row.closure = closure_of(c, node, item.route) end
   return row, t.parts
+end
+
+-- What the reader must know of a closure beyond its line; nil when that says all.
+local function closure_note(name, k)
+  local weighed = ("weighed whole %s kg, booked parts %s kg"):format(text.fixed(k.whole, 1), text.fixed(k.sum, 1))
+  if k.closes then
+    return k.booked == 0 and k.gap < 0 and ("%s: %s; nothing is booked as unaccounted"):format(name, weighed) or nil
+  end
+  local suspects = require("steelyard.closure_print").suspects(k.suspects, 1)
+  return ("%s does not close: %s%s%s"):format(name, weighed, (k.booked or 0) > 0 and ", the gap booked as unaccounted" or "",
+    suspects and "; " .. suspects or "")
 end
 
 local function wanted(c, what)
@@ -107,10 +127,7 @@ function book.of(c, self, what)
       result.rows[#result.rows + 1] = row
       if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row.mass, parts) end
       if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row.mass, parts) end
-      if row.closure and not row.closure.closes then
-        result.notes[#result.notes + 1] = ("%s does not close: weighed whole %s kg, booked parts %s kg"):format(row.name,
-          text.fixed(row.closure.whole, 1), text.fixed(row.closure.sum, 1))
-      end
+      if row.closure then result.notes[#result.notes + 1] = closure_note(row.name, row.closure) end
     end
   end
   result.by_scale = by_scale(c, routes)

@@ -122,6 +122,7 @@ function build.book(context, builder, node, ashore)
     builder:open(node.name, tags_of(node), {at = node.at, turned = node.turned, record = record, ashore = ashore})
     for _, child in ipairs(node.children) do build.book(context, builder, child) end
     builder:close()
+    context.gaps = context.gaps or node.unaccounted
     return
   end
   local booking = build.booking(context, node, record, context.booking)
@@ -131,6 +132,12 @@ function build.book(context, builder, node, ashore)
   else
     builder:part(node.name, tags_of(node), booking)
   end
+end
+
+--- The ledger with what its groups ask to be booked as unaccounted; remarks on it go into `notes`.
+function build.gaps(context, geometry, ledger, notes)
+  if not context.gaps then return ledger end
+  return require("steelyard.unaccounted").book(context, geometry, ledger, notes)
 end
 
 -- What parts weighed on one scale have in common, and the numbers that the ledger knows the scales by.
@@ -154,7 +161,7 @@ function build.car(spec, scale_numbers)
   local builder = core.builder(geometry, nil, nil, scales)
   for _, node in ipairs(spec.parts) do build.book(context, builder, node) end
   for _, node in ipairs(spec.spares or {}) do build.book(context, builder, node, true) end
-  return shared, geometry, builder:finish()
+  return shared, geometry, build.gaps(context, geometry, builder:finish(), spec.notes)
 end
 
 return build

@@ -398,7 +398,7 @@ function car:add(item, into)
   local builder = core.builder(c.geometry, c.base, route)
   build.book(c.shared.context, builder, node)
   local d = derive(c, node.name .. " added")
-  d.base = d.base:append(route, builder)
+  d.base = build.gaps(c.shared.context, c.geometry, d.base:append(route, builder), {})
   d.structure = resolve.new_structure()
   return reload(d)
 end

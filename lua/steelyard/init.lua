@@ -70,6 +70,7 @@ end
 
 local modules = {
   changes = function() return require("steelyard.changes").of end,
+  closure = function() return require("steelyard.closure").of end,
   compare = function() return require("steelyard.compare").of end,
   table = function() return require("steelyard.text").table end,
   corner_scales = function() return require("steelyard.corner_scales").of end,

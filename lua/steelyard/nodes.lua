@@ -173,6 +173,23 @@ local function check_together(ctx, owner, node)
   end
 end
 
+-- See unaccounted.lua, which books the line once all masses are known.
+local function check_unaccounted(ctx, owner, node, from, meant)
+  if ctx.partial then
+    return wrong(ctx, owner, "unaccounted", "unavailable", "is booked when the file is loaded", "write it in the file")
+  end
+  if not (node.whole or meant.whole or from.whole ~= nil) then
+    return wrong(ctx, owner, "unaccounted", "missing", "stands without whole, the mass of the group as weighed")
+  end
+  for i = 1, #from do
+    local child = from[i]
+    local name = amounts.is_item(child) and rawget(child, "name") or amounts.is_plain(child) and child.name
+    if name == "unaccounted" then
+      wrong(ctx, owner, "unaccounted", "clash", "books a line of that name, and the group has one already")
+    end
+  end
+end
+
 --- The fields of one part, group, tank or person, read and checked, into `out` if given. partial: for changes.
 function nodes.fields(ctx, owner, kind, from, skip, out)
   local node, meant = records.read(ctx, owner, kind, from, ctx.partial, skip, out)
@@ -181,6 +198,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
     if node.at_sd then
       wrong(ctx, owner, "at", "unavailable", "the place of a group takes no doubt", "state it on the parts inside")
     end
+    if node.unaccounted then check_unaccounted(ctx, owner, node, from, meant) end
   else
     check_together(ctx, owner, node)
     if kind == "tank" then finish_tank(ctx, owner, node, meant) end

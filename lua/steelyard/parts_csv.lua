@@ -83,19 +83,11 @@ local function decimal_mark(csv, plan, options, fail)
     or "write one of the two in all numbers")
 end
 
--- The files of spreadsheets themselves: packed (PK) or in the older compound form.
-local function check_text(bytes, file)
-  if bytes:find "^PK\3\4" or bytes:find "^\xD0\xCF\x11\xE0" then
-    core.fail {code = "read", file = file, message = "is the file of a spreadsheet, not a table as text",
-      hint = "save or export it as CSV"}
-  end
-end
-
 --- A parts list from the bytes of a table.
 function parts_csv.read(bytes, options)
   options = options or {}
   local file = options.file
-  check_text(bytes, file)
+  problems.check_text(bytes, file)
   local csv <close> = core.csv(bytes, file)
   local function fail(...) core.fail(problems.failure(file, csv, ...)) end
   local plan = heads.find(csv, fail)

@@ -1,7 +1,8 @@
 --- The head row of a parts list: which column means which field, in which unit.
 --
---   heads.find(csv, fail) -> plan
+--   heads.find(csv, fail, needed?) -> plan
 --     csv    core.csv's table        fail(row, column, code, message, hint) raises
+--     needed  fields that must have a column; those of a part unless given
 --   plan = {
 --     row =, first = first row below (and below a row of units),
 --     columns = {column, ...}         all that has a head, from left to right
@@ -29,7 +30,7 @@ local in_words = {name = "the part's name", mass = "its mass", x = "its x", y = 
 
 -- ---- one head ---------------------------------------------------------------------------------------------------------
 
--- The unit at the end of a folded head, and the head without it.
+--- A folded head without the unit at its end, and the unit or nil.
 local function split_unit(folded)
   for _, pattern in ipairs {"^(.-) ?%(([^()]*)%)$", "^(.-) ?%[([^%[%]]*)%]$", "^(.-) ?/ ?([^/ ]+)$", "^(.-) ?, ?([^, ]+)$",
                             "^(.-) in ([^ ]+)$", "^(.-)[ _]([^ _]+)$"} do
@@ -46,6 +47,8 @@ local function field_with_unit(field, unit)
   if field == "within" and unit and unit.of == "length" then return "within_mm" end
   return field
 end
+
+heads.split_unit = split_unit
 
 local function read_head(cell)
   local folded = words.fold(cell)
@@ -118,7 +121,7 @@ local function quoted(columns)
   return table.concat(list, ", ")
 end
 
-local function find_row(csv, fail)
+local function find_row(csv, fail, asked)
   local best, best_found, best_row = {}, -1, 1
   for row = 1, math.min(csv:about().rows, LINES_SEARCHED) do
     local columns, found = read_row(csv, row)
@@ -127,7 +130,7 @@ local function find_row(csv, fail)
   end
   if #best == 0 then fail(1, nil, "content", "holds no table") end
   fail(best_row, nil, "content", ("no row has heads for a part and its mass; this one reads %s"):format(quoted(best)),
-    "as in part, mass (kg), x (mm), y (mm), z (mm)")
+    asked and "as in part, mass (kg)" or "as in part, mass (kg), x (mm), y (mm), z (mm)")
 end
 
 -- ---- all heads together -----------------------------------------------------------------------------------------------
@@ -215,9 +218,9 @@ local function assume_units(plan)
   end
 end
 
-local function check_needed(plan, fail)
+local function check_needed(plan, fail, asked)
   local missing = {}
-  for _, field in ipairs(needed) do
+  for _, field in ipairs(asked or needed) do
     if not (plan.by[field] or field == "mass" and (plan.by.total_mass or plan.by.reading)) then missing[#missing + 1] = field end
   end
   if #missing == 0 then return end
@@ -234,8 +237,8 @@ local function check_needed(plan, fail)
 end
 
 --- The plan of a table.
-function heads.find(csv, fail)
-  local row, columns = find_row(csv, fail)
+function heads.find(csv, fail, asked)
+  local row, columns = find_row(csv, fail, asked)
   local plan = {row = row, first = row + 1, columns = columns, by = {}, assumed = {}}
   if take_units(csv, row + 1, columns) then plan.first = row + 2 end
   settle_weak(columns, csv, plan.first)
@@ -251,7 +254,7 @@ function heads.find(csv, fail)
       plan.by[column.field] = column
     end
   end
-  check_needed(plan, fail)
+  check_needed(plan, fail, asked)
   assume_units(plan)
   spread_doubt(plan)
   return plan

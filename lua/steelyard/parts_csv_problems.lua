@@ -4,6 +4,14 @@ local core = require "steelyard.core"
 
 local problems = {}
 
+--- Refuses the files of spreadsheets themselves: packed (PK) or in the older compound form.
+function problems.check_text(bytes, file)
+  if bytes:find "^PK\3\4" or bytes:find "^\xD0\xCF\x11\xE0" then
+    core.fail {code = "read", file = file, message = "is the file of a spreadsheet, not a table as text",
+      hint = "save or export it as CSV"}
+  end
+end
+
 --- 'row 3, column C "mass": '
 function problems.place_of(row, column)
   if not column then return ("row %d: "):format(row) end

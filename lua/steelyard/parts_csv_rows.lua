@@ -106,6 +106,13 @@ function Row:choice(field, meanings, names)
     or "the words are " .. names)
 end
 
+--- A row of a table, to be read field by field: self.bad after a problem was noted by note(row, column, code, message, ...).
+function rows.row(csv, plan, mark, note, row)
+  local self = setmetatable({csv = csv, plan = plan, mark = mark, note = note, row = row}, Row)
+  self.name = one_line(self:text "name")
+  return self
+end
+
 -- ---- fields -----------------------------------------------------------------------------------------------------------
 
 local part_fields = fields.by_name.part
@@ -358,8 +365,7 @@ function rows.read(csv, plan, mark, note)
     local blank, anything = is_blank(csv, read, row)
     if anything and blank then skipped[#skipped + 1] = row end
     if not blank then
-      local self = setmetatable({csv = csv, plan = plan, mark = mark, note = note, row = row}, Row)
-      self.name = one_line(self:text "name")
+      local self = rows.row(csv, plan, mark, note, row)
       local kind, word = label(csv, row, mark)
       if kind then
         account:check(self, kind, word)

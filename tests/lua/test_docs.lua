@@ -101,6 +101,11 @@ local results = {
                            without = {mass = sy.sd(40, 1), cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}},
   comparison = {sy.compare{car, car:move("powertrain", {back = 50})},
                 sy.compare{driven, driven, show = {"mass", "shafts.offset", "shafts.static_angle", "shafts.plunge"}}},
+  closure = {sy.closure{whole = sy.sd(31, 0.1), title = "Documented (invented)", extra = {["bag"] = 0.4}, parts = {
+    {name = "case", mass = sy.sd(12.6, 0.05), assembly = "engine"}, {name = "flywheel", mass = sy.sd(7.4, 0.05), assembly = "engine"},
+    {name = "clutch", mass = sy.sd(6.8, 0.05), assembly = "engine", includes = {"flywheel"}},
+    {name = "flywheel", mass = sy.sd(7.4, 0.05), assembly = "transaxle"},
+    {name = "bell", mass = sy.sd(3.8, 0.05), assembly = "transaxle"}}}},
 }
 
 -- All paths of a result that end in something other than a table with text keys, and the types found there.

@@ -1,0 +1,263 @@
+--- Which single slip explains that the parts do not come to the weighed whole?
+--
+--   slips.find(lines, gap, sd, twice?) -> suspects, weaker
+--     lines  list of {name =, reading =, unit =, factor = kg per unit, pieces =, mass = kg of all pieces, sd = kg of all pieces,
+--            was = {value =, sd =} kg of one piece or nil, extra = boolean, unknown = boolean}
+--     gap    whole - sum, kg           sd  its standard uncertainty, kg; 0 where nothing was stated
+--     twice  of closure_twice.lua: lines known to stand in two assemblies
+--     suspects  {name =, why =, reading =, unit =, would_be = kg of one piece, left = kg of the gap that the correction leaves,
+--               fits_estimate = true or nil, tied = names of the others that explain it as well or nil}
+--     weaker    the same: they close the gap too, but clearly less well
+--
+-- A slip is a suspect when its correction brings the gap within its 95 %. They are ranked by what they leave of it; those whose
+-- chi-square is within 1 of the best are tied. What an earlier estimate contradicts is no suspect, one that it speaks for goes before
+-- all others. The kinds of slip are common practice, no source.
+
+local core = require "steelyard.core"
+local in_kg = require("steelyard.amounts").in_kg
+local text = require "steelyard.text"
+
+local slips = {}
+
+slips.MISSED = "a second one like it missed" -- the line itself is right
+
+local TIED = 1            -- of chi-square: a likelihood ratio of exp(-1/2), 0.6, prefers neither
+local ESTIMATE_SD = 0.15  -- of the mass: an earlier estimate that states no doubt (common practice, no source)
+local MOST_DECIMALS = 4   -- a number with more was worked out and not read off: its digits tell nothing
+-- Where no doubt is stated a tenth of the gap stands for its 95 %: a slip must explain nine tenths of it.
+local UNSTATED_SHARE = 0.1
+
+-- ---- digits -----------------------------------------------------------------------------------------------------------
+
+--- Decimals of a number as it was read, or nil for one that was worked out.
+function slips.decimals(number)
+  local shown = core.shortest(number)
+  if shown:find "[eE]" then return nil end
+  local decimals = #(shown:match "%.(%d+)$" or "")
+  return decimals <= MOST_DECIMALS and decimals or nil
+end
+
+-- A scale shows the same number of decimals each time: 24 among 20.4 and 31.6 was read as 24.0.
+local function decimals_by_unit(lines)
+  local most = {}
+  for _, line in ipairs(lines) do
+    local decimals = not line.unknown and slips.decimals(line.reading)
+    if decimals then most[line.unit] = math.max(most[line.unit] or 0, decimals) end
+  end
+  return most
+end
+
+-- Every number that two neighbouring digits in the other order make of a reading.
+local function swapped(shown)
+  local places, values = {}, {}
+  for at in shown:gmatch "()%d" do places[#places + 1] = at end
+  for i = 1, #places - 1 do
+    local a, b = places[i], places[i + 1]
+    local first, second = shown:sub(a, a), shown:sub(b, b)
+    local other = shown:sub(1, a - 1) .. second .. shown:sub(a + 1, b - 1) .. first .. shown:sub(b + 1)
+    -- nobody writes 02.4 down
+    if first ~= second and not other:find "^%-?0%d" then values[#values + 1] = core.number(other) end
+  end
+  return values
+end
+
+-- ---- kinds of slip ----------------------------------------------------------------------------------------------------
+
+-- add(line, why, would_be): kg of one piece
+local function wrong_unit(line, add)
+  local reading, unit = line.reading, line.unit
+  for _, other in ipairs {"lb", "kg", "g"} do
+    if other ~= unit then add(line, ("%s read as %s"):format(other, unit), reading * in_kg[other]) end
+  end
+  if unit ~= "kg" then return end
+  -- booked in kg after a conversion that was none
+  for _, other in ipairs {"lb", "g"} do add(line, ("kg read as %s"):format(other), reading / in_kg[other]) end
+end
+
+local function wrong_digits(line, decimals, add)
+  local each = line.reading * line.factor
+  add(line, "decimal mark one place off", each * 10)
+  add(line, "decimal mark one place off", each / 10)
+  if not decimals or not slips.decimals(line.reading) then return end
+  for _, value in ipairs(swapped(core.fixed(line.reading, decimals))) do
+    add(line, "two digits swapped", value * line.factor)
+  end
+end
+
+local function reading_key(line) return ("%s %s x %d"):format(core.shortest(line.reading), line.unit, line.pieces) end
+local function name_key(line) return line.assembly .. "\n" .. line.name end
+
+local function count_by(lines, key)
+  local count = {}
+  for _, line in ipairs(lines) do
+    if not line.unknown then count[key(line)] = (count[key(line)] or 0) + 1 end
+  end
+  return count
+end
+
+-- For each line: does another one have the same reading; the same, or the same name in its assembly?
+local function doubles_of(lines)
+  local readings, names = count_by(lines, reading_key), count_by(lines, name_key)
+  local alike, double = {}, {}
+  for i, line in ipairs(lines) do
+    alike[i] = not line.unknown and readings[reading_key(line)] > 1
+    double[i] = alike[i] or not line.unknown and names[name_key(line)] > 1
+  end
+  return alike, double
+end
+
+-- ---- judging ----------------------------------------------------------------------------------------------------------
+
+local function hypot(a, b) return math.sqrt(a * a + b * b) end
+
+-- chi of a mass of one piece against the earlier estimate
+local function against_estimate(line, value)
+  local was = line.was
+  local own = (line.sd or 0) / line.pieces
+  return math.abs(value - was.value) / hypot(own, was.sd or ESTIMATE_SD * math.abs(was.value))
+end
+
+-- "fits", "contradicts", or nil where no estimate tells one from the other
+local function verdict(line, value)
+  if not line.was then return nil end
+  if not (against_estimate(line, value) <= text.K95) then return "contradicts" end
+  if line.unknown or against_estimate(line, line.mass / line.pieces) > text.K95 then return "fits" end
+  return nil
+end
+
+local Case = {}
+Case.__index = Case
+
+-- One possible correction: `change` in kg of the sum.
+function Case:add(name, index, why, would_be, change, speaks_for_it)
+  local left = self.gap - change
+  local chi2 = (left / self.scale) ^ 2
+  if chi2 > text.K95 ^ 2 then return end
+  local speaks, known = speaks_for_it == true, self.by_name[index]
+  if known and (known.speaks and not speaks or known.speaks == speaks and known.chi2 <= chi2) then return end
+  self.by_name[index] = {name = name, why = why, would_be = would_be, left = left, chi2 = chi2, index = index, speaks = speaks}
+end
+
+-- A reading that ought to be another one.
+function Case:other_value(line, why, would_be)
+  local own = (line.sd or 0) / line.pieces
+  -- what weighs less than the scale's own doubt was not weighed on it
+  if math.abs(would_be) <= text.K95 * own then return end
+  local says = verdict(line, would_be)
+  if says == "contradicts" then return end
+  self:add(line.name, line.index, why, would_be, line.pieces * would_be - line.mass, says == "fits")
+end
+
+local function other_readings(case, lines)
+  local decimals = decimals_by_unit(lines)
+  local function add(line, why, would_be) case:other_value(line, why, would_be) end
+  for _, line in ipairs(lines) do
+    if not line.unknown then
+      wrong_unit(line, add)
+      wrong_digits(line, decimals[line.unit], add)
+      if line.mass < 0 or line.extra then add(line, "wrong sign", -line.mass / line.pieces) end
+    end
+  end
+end
+
+local function whole_lines(case, lines, double, twice)
+  for _, line in ipairs(lines) do
+    local each = not line.unknown and line.mass / line.pieces
+    if line.unknown then
+      local would_be = case.gap / line.pieces
+      if would_be > 0 and verdict(line, would_be) ~= "contradicts" then
+        case:add(line.name, line.index, "not weighed yet", would_be, case.gap, true)
+      end
+    elseif double[line.index] then
+      case:add(line.name, line.index, "booked twice", 0, -line.mass)
+      case:add(line.name, line.index, slips.MISSED, each, line.mass)
+    end
+  end
+  local names, mass = {}, 0
+  for i, entry in ipairs(twice or {}) do
+    local why = "booked in " .. text.join(entry.assemblies)
+    case:add(entry.name, "twice " .. i, why, 0, -entry.mass, true)
+    names[i], mass = entry.name, mass + entry.mass
+  end
+  if #names > 1 then case:add(text.join(names), "twice", "booked in two assemblies", 0, -mass, true) end
+end
+
+-- Lines whose earlier estimate says what the whole says, whatever the slip was.
+local function estimates(case, lines)
+  for _, line in ipairs(lines) do
+    if line.was and not line.unknown and not case.by_name[line.index] then
+      local would_be = (line.mass + case.gap) / line.pieces
+      if verdict(line, would_be) == "fits" then
+        case:add(line.name, line.index, "the earlier estimate and the whole agree on another mass", would_be, case.gap, true)
+      end
+    end
+  end
+end
+
+-- When nothing else fits: one of several equal readings may be that of its neighbour.
+local function copies(case, lines, alike)
+  if next(case.by_name) then return end
+  for i, line in ipairs(lines) do
+    local would_be = alike[i] and (line.mass + case.gap) / line.pieces
+    if would_be and would_be > 0 then case:other_value(line, "the same reading as another line, copied?", would_be) end
+  end
+end
+
+-- ---- ranking ----------------------------------------------------------------------------------------------------------
+
+local function order_of(entry) return type(entry.index) == "number" and entry.index or math.huge end
+
+local function before(a, b)
+  if a.speaks ~= b.speaks then return a.speaks end
+  if a.chi2 ~= b.chi2 then return a.chi2 < b.chi2 end
+  if order_of(a) ~= order_of(b) then return order_of(a) < order_of(b) end
+  return core.before(a.name, b.name)
+end
+
+local function ranked(case)
+  local list = {}
+  for _, entry in pairs(case.by_name) do list[#list + 1] = entry end
+  table.sort(list, before)
+  local suspects, weaker, best = {}, {}, list[1]
+  for _, entry in ipairs(list) do
+    local tied = entry.speaks == best.speaks and entry.chi2 - best.chi2 <= TIED
+    local into = tied and suspects or weaker
+    into[#into + 1] = entry
+  end
+  return suspects, weaker
+end
+
+-- What a result shows of them.
+local function publish(list, lines, name_ties)
+  local shown = {}
+  for i, entry in ipairs(list) do
+    local line = lines[entry.index]
+    local tied
+    for k, other in ipairs(name_ties and #list > 1 and list or {}) do
+      if k ~= i then
+        tied = tied or {}
+        tied[#tied + 1] = other.name
+      end
+    end
+    shown[i] = {name = entry.name, why = entry.why, reading = line and line.reading, unit = line and line.unit,
+                would_be = entry.would_be, left = entry.left, tied = tied,
+                fits_estimate = line and line.was and entry.speaks or nil}
+  end
+  return shown
+end
+
+--- The suspects, best first, and those that close the gap less well.
+function slips.find(lines, gap, sd, twice)
+  local scale = sd > 0 and sd or UNSTATED_SHARE * math.abs(gap) / text.K95
+  local case = setmetatable({gap = gap, scale = scale, by_name = {}}, Case)
+  for i, line in ipairs(lines) do line.index = i end
+  local alike, double = doubles_of(lines)
+  other_readings(case, lines)
+  whole_lines(case, lines, double, twice)
+  estimates(case, lines)
+  copies(case, lines, alike)
+  local suspects, weaker = ranked(case)
+  return publish(suspects, lines, true), publish(weaker, lines)
+end
+
+return slips

@@ -1,0 +1,158 @@
+--- A teardown from a table: what is understood, every refusal with row, column and cell, and several tables together.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local closure_csv = require "steelyard.closure_csv"
+local teardown = require "steelyard.teardown"
+local test = check.test
+
+local ROUNDING = 1e-12 -- kg: sums of a few decimals below 100
+
+local function closed(bytes, options)
+  local given = closure_csv.read(bytes, options)
+  return sy.closure{whole = given.whole, parts = given.parts, extra = given.extra}, given
+end
+
+-- ---- what is understood -----------------------------------------------------------------------------------------------------------
+
+test("parts_extras_and_the_whole_are_told_apart_by_kind", function()
+  local r = closed "part,mass (kg),sd,kind\nblock,31.4,0.05,\ncrank,15.9,0.05,part\nbag,2.4,,extra\n\nwhole,49.9,0.2,whole\n"
+  check.near(r.sum, 49.7, ROUNDING)
+  check.near(r.gap, 0.2, ROUNDING)
+  check.near(r.sd, math.sqrt(0.2 ^ 2 + 2 * 0.05 ^ 2), ROUNDING)
+  check.equal({#r.assemblies, #r.extra, r.lines}, {1, 1, 3})
+end)
+
+-- NIST Special Publication 811 (2008), Appendix B.8: 1 lb = 0.453 592 37 kg, exact
+test("each_row_has_its_unit_or_that_of_the_head", function()
+  local r = closed "part;mass [lb];unit;quantity;sd\nblock;69.2;;1;0.1\npin;640;g;3;5\n"
+  check.near(r.sum, 69.2 * 0.45359237 + 3 * 0.64, ROUNDING)
+  check.near(r.sum_sd, math.sqrt((0.1 * 0.45359237) ^ 2 + (3 * 0.005) ^ 2), ROUNDING, "a doubt has the unit of its reading")
+  check.near(closed("part;mass;unit;sd [g]\npin;2;lb;5\n").sum_sd, 0.005, ROUNDING, "or that of its head")
+  check.near(closed("part;mass [kg];sd [%]\npin;2;5\n").sum_sd, 0.1, ROUNDING)
+end)
+
+test("readings_keep_their_digits", function()
+  -- 45 lb typed as 45 kg: the reading, not a number that went through a conversion, is what is looked at
+  local r = closed "part,mass,unit,sd,kind\nhead,45.0,kg,0.05,\npan,31.7,kg,0.05,\nall,52.1,,0.1,whole\n"
+  check.equal({r.suspects[1].name, r.suspects[1].reading, r.suspects[1].why}, {"head", 45, "lb read as kg"})
+end)
+
+test("estimates_assemblies_and_includes_are_kept", function()
+  local _, given = closed "part;mass;assembly;was;was sd;includes;remarks\nhead;4.26;heads;4.5;0.5;valves, springs;valves in\n"
+  local line = given.parts[1]
+  check.equal({line.assembly, line.was.value, line.was.sd, line.includes}, {"heads", 4.5, 0.5, {"valves", "springs"}})
+  check.near(closure_csv.read "part;mass;was [lb]\nhead;4.26;10\n".parts[1].was, 4.5359237, ROUNDING)
+end)
+
+test("a_raw_reading_is_the_mass_and_a_mass_beside_it_the_estimate", function()
+  local given = closure_csv.read "part;mass [kg];raw reading;unit\nhead;4;9.4;lb\n"
+  check.equal({given.parts[1].mass, given.parts[1].unit, given.parts[1].was}, {9.4, "lb", 4})
+  check.raises(function() closure_csv.read "part;total mass\nhead;4\n" end, {code = "missing",
+    message = "no column for the mass of one piece"})
+end)
+
+test("a_mass_nobody_knows_is_a_question_mark", function()
+  local r = closed "part;mass;kind\nhead;4.26;\npump;?;\nall;6;whole\n"
+  check.equal({r.unknown, r.suspects[1].name, r.suspects[1].why}, {1, "pump", "not weighed yet"})
+end)
+
+test("decimal_commas_and_other_languages", function()
+  local r, given = closed("Bauteil;Masse [kg];Einheit;Anzahl;Baugruppe;Schätzung;Farbe\nBlock;31,4;;;Motor;30;rot\n"
+    .. "Schraube;12;g;20;;;\nSumme;31,64;;;;;\n")
+  check.near(r.sum, 31.64, ROUNDING)
+  check.equal({given.parts[1].assembly, given.parts[1].was}, {"Motor", 30})
+  check.equal(given.notes, {'column G "Farbe" is not understood and not read',
+    "no row is of the kind whole, so there is nothing to close against"})
+  check.near(closed("part;mass [kg]\npin;1,234\n", {decimal = ","}).sum, 1.234, ROUNDING)
+end)
+
+test("a_head_without_a_unit_is_taken_as_kg_and_said", function()
+  local _, given = closed "part,mass\nblock,31.4\n"
+  check.contains(table.concat(given.notes, "\n"), "the head of the masses states no unit: kg is taken")
+  check.contains(closure_csv.read("part,mass\nblock,31.4\n", {file = "a.csv"}).notes[1], "in a.csv, ")
+end)
+
+-- ---- refusals ---------------------------------------------------------------------------------------------------------------------
+
+local function refused(bytes, want)
+  want.file = "t.csv"
+  check.raises(function() closure_csv.read(bytes, {file = "t.csv"}) end, want)
+end
+
+test("a_cell_that_is_wrong_is_named_with_row_and_column", function()
+  refused("part;mass [kg];unit\nblock;31.4;stone\n", {code = "unknown", line = 2, part = "block", field = "unit",
+    message = 'row 2, column C "unit": "stone" is no unit of mass', hint = "kg, g, lb and oz are known"})
+  refused("part;mass;kind\nblock;31.4;prat\n", {code = "unknown", field = "kind", message = 'column C "kind": "prat" is not understood',
+    hint = 'did you mean "part"?'})
+  refused("part;mass\nblock;#REF!\n", {code = "content", field = "mass", message = 'column B "mass": "#REF!" is what a spreadsheet writes'})
+  refused("part;mass\nblock;twelve\n", {code = "type", field = "mass", message = '"twelve" is no number'})
+  refused("part;mass\nblock;12 kg\n", {code = "type", field = "mass", hint = "units stand in the head"})
+  refused("part;mass\nblock;\n", {code = "missing", field = "mass", message = "has no mass", hint = "a question mark"})
+  refused("part;mass\n;12\n", {code = "missing", field = "name", message = 'row 2, column A "part": has no name'})
+  refused("part;mass;quantity\nblock;31.4;2.5\n", {code = "range", field = "count",
+    message = '"2.5" must be a whole number from 1 to 1000000'})
+  refused("part;mass;sd\nblock;31.4;-1\n", {code = "range", field = "mass_sd", message = '"-1" must be 0 kg or more'})
+  refused("part;mass;was;was sd\nblock;31.4;;3\n", {code = "missing", field = "was_sd", message = "stands without an earlier estimate"})
+  refused("part;mass;was\nblock;31.4;0\n", {code = "range", field = "was", message = "\"0\" must be above 0"})
+end)
+
+test("the_first_of_several_is_told_with_their_number", function()
+  refused("part;mass;kind\nblock;#REF!;\ncrank;twelve;\nall;?;whole\n", {code = "content", line = 2, message = "row 2",
+    hint = "2 more problems are in this table"})
+end)
+
+test("a_whole_must_be_one_and_known", function()
+  refused("part;mass;kind\nblock;3;\none;31;whole\ntwo;32;whole\n", {code = "clash", line = 4, part = "two", field = "kind",
+    message = "is a second whole, the first is in row 3"})
+  refused("part;mass;kind\nblock;3;\none;?;whole\n", {code = "missing", field = "mass",
+    message = "without it there is nothing to close against"})
+  refused("part;mass\nblock;3\nwhole engine;31\n", {code = "content", line = 3, part = "whole engine",
+    message = '"whole engine" looks like the whole and does not say so', hint = "part, extra or whole"})
+end)
+
+test("a_sum_that_is_none_is_refused", function()
+  refused("part;mass [kg]\nblock;31.4\npan;3.6\nTotal;36.0\n", {code = "content", line = 4,
+    message = '"Total" says 36 kg, the rows above come to '
+    .. "35.000 kg"})
+  check.near(closed("part;mass [kg];unit\nblock;31.4;\npin;640;g\nTotal;32.0;\n").sum, 32.04, ROUNDING, "rounded to its last digit")
+  refused("part;mass [kg];unit\nblock;31.4;\npin;640;g\nTotal;33.0;\n", {code = "content", message = "the rows above come to 32.040 kg"})
+end)
+
+test("a_table_that_is_none_is_refused", function()
+  refused("", {code = "content"})
+  refused("PK\3\4....", {code = "read", message = "is the file of a spreadsheet", hint = "export it as CSV"})
+  refused("part;kind\nblock;\n", {code = "content", message = "no row has heads for a part and its mass"})
+  refused("part;mass;kind\nall;31;whole\n", {code = "missing", message = "no part stands below the heads"})
+  refused("part;mass\nblock;1,234\n", {code = "content", message = '"1,234" in row 2', hint = "--decimal"})
+  refused("part;mass;unit;unit\nblock;1.2;kg;kg\n", {code = "clash", message = 'column D "unit": means the same as column C'})
+  refused("part;mass;was [mm]\nblock;1.2;3\n", {code = "type", message = "mm is a length"})
+  refused("part;mass [mm]\nblock;1.2\n", {code = "type", message = "mm is a length"})
+  refused("part;mass [t]\nblock;1.2\n", {code = "type", message = "is in t; a scale is read in kg, g, lb or oz"})
+end)
+
+-- ---- the readings that come with the project ----------------------------------------------------------------------------------------
+
+local folder = "vehicles/readings/"
+
+test("the_invented_flat_four_closes", function()
+  local r = teardown.of({folder .. "teardown.csv"}, {}).tables[1]
+  check.equal({r.closes, r.lines, r.twice}, {true, 46, {}})
+  check.ok(95 < r.sum and r.sum < 100, r.sum)
+end)
+
+test("its_copy_with_a_slip_names_the_line", function()
+  local r = teardown.of({folder .. "teardown_slip.csv"}, {}).tables[1]
+  check.equal({r.closes, #r.suspects, r.suspects[1].name, r.suspects[1].why, r.suspects[1].fits_estimate},
+    {false, 1, "starter", "lb read as kg", true})
+end)
+
+test("two_tables_name_what_both_book", function()
+  local r = teardown.of({folder .. "teardown.csv", folder .. "teardown_transaxle.csv"}, {})
+  check.equal({#r.tables, #r.together.twice, r.together.twice[1].name, r.together.twice[2].name}, {2, 2, "flywheel", "clutch"})
+  check.equal(r.together.twice[1].assemblies, {"teardown", "teardown_transaxle"})
+  check.equal(r.together.suspects[1].name, "flywheel and clutch")
+  check.near(r.together.whole_sd, math.sqrt(0.2 ^ 2 + 0.2 ^ 2), ROUNDING)
+end)
+
+check.done()

@@ -1,0 +1,196 @@
+--- unaccounted = true in a group: what the weighed whole has beyond the parts is a line of its own, at the group's CG.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local test = check.test
+
+local ROUNDING = 1e-9 -- kg and mm: sums of a few numbers below 10^4 in doubles, and places kept to a picometre
+
+local function powertrain(more)
+  local group = {at = {1780, 0, 330},
+    sy.part "engine" {mass = sy.sd(96.2, 0.1), at = {0, 0, 12}, basis = "weighed"},
+    sy.part "mount" {pair = true, mass = sy.sd(2.2, 0.1), at = {0, 150, 12}, basis = "weighed"},
+    sy.part "transaxle" {mass = sy.sd(52, 0.2), at = {380, 20, -45}}}
+  for key, value in pairs(more or {}) do group[key] = value end
+  return sy.group "powertrain" (group)
+end
+
+local function car(group, more)
+  local fields = {title = "Gap (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
+    parts = {group, sy.part "tub" {mass = sy.sd(81, 3), at = {1000, 13, 360}}}}
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.car(fields)
+end
+
+local function row(c, path)
+  for _, r in ipairs(c:book().rows) do
+    if r.path == path then return r end
+  end
+end
+
+local weighed = {whole = sy.sd(155, 0.5), unaccounted = true}
+local PARTS, GAP = 96.2 + 2 * 2.2 + 52, 155 - (96.2 + 2 * 2.2 + 52)
+local PARTS_SD = math.sqrt(0.1 ^ 2 + 0.2 ^ 2 + 0.2 ^ 2) -- a pair's two pieces share one error
+
+test("whole_alone_never_changes_a_total", function()
+  check.near(car(powertrain()):balance().mass, car(powertrain{whole = sy.sd(155, 0.5)}):balance().mass, 0)
+  check.equal(row(car(powertrain{whole = sy.sd(155, 0.5)}), "powertrain/unaccounted"), nil)
+  check.equal(row(car(powertrain{whole = sy.sd(155, 0.5), unaccounted = false}), "powertrain/unaccounted"), nil)
+end)
+
+test("the_group_comes_to_the_whole_and_its_cg_stays", function()
+  local without, with = row(car(powertrain()), "powertrain"), row(car(powertrain(weighed)), "powertrain")
+  check.near(without.mass, PARTS, ROUNDING)
+  check.near(with.mass, 155, ROUNDING)
+  for _, letter in ipairs{"x", "y", "z"} do check.near(with.cg[letter], without.cg[letter], ROUNDING, letter) end
+  check.near(car(powertrain(weighed)):balance().mass, 155 + 81, ROUNDING)
+end)
+
+test("the_line_has_the_gaps_doubt_and_stands_at_the_groups_cg", function()
+  local group, line = row(car(powertrain(weighed)), "powertrain"), row(car(powertrain(weighed)), "powertrain/unaccounted")
+  check.near(line.mass, GAP, ROUNDING)
+  check.near(line.sd.mass, math.sqrt(0.5 ^ 2 + PARTS_SD ^ 2), ROUNDING)
+  for _, letter in ipairs{"x", "y", "z"} do check.near(line.cg[letter], group.cg[letter], ROUNDING, letter) end
+  check.equal({line.basis, line.note, line.depth}, {"weighed", "the weighed whole less the parts", 1})
+end)
+
+-- Conservative: its own doubt is u_whole = 0.5, of which PARTS_SD^2 is counted twice over.
+test("the_groups_doubt_is_that_of_the_whole_or_more", function()
+  local sd = row(car(powertrain(weighed)), "powertrain").sd.mass
+  check.near(sd, math.sqrt(0.5 ^ 2 + 2 * PARTS_SD ^ 2), ROUNDING)
+  check.ok(sd >= 0.5)
+end)
+
+-- sqrt(sum m (r - cg)^2 / sum m), by hand from the parts
+test("its_place_is_as_uncertain_as_the_parts_are_spread", function()
+  local line = row(car(powertrain(weighed)), "powertrain/unaccounted")
+  local masses, x, y, z = {96.2, 2.2, 2.2, 52}, {0, 0, 0, 380}, {0, 150, -150, 20}, {12, 12, 12, -45}
+  for letter, places in pairs{x = x, y = y, z = z} do
+    local first, second = 0, 0
+    for i, mass in ipairs(masses) do first, second = first + mass * places[i], second + mass * places[i] ^ 2 end
+    check.near(line.sd.cg[letter], math.sqrt(second / PARTS - (first / PARTS) ^ 2), 1e-6, letter) -- a difference of squares
+  end
+end)
+
+test("a_turned_group_and_other_axes_keep_the_line_at_the_cg", function()
+  for _, axes in ipairs{{x = "back", y = "right", z = "up"}, {x = "forward", y = "left", z = "up"}, {x = "back", y = "left", z = "up"}} do
+    local sign = axes.x == "back" and 1 or -1
+    local c = car(powertrain{whole = sy.sd(155, 0.5), unaccounted = true, turned = {nose_up = 7, left_up = 3}, at = {sign * 1780, 40, 330}},
+      {axes = axes, axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288},
+        {name = "rear", at = sign * 2400, track = 1460, loaded_radius = 301}}})
+    local group, line = row(c, "powertrain"), row(c, "powertrain/unaccounted")
+    for _, letter in ipairs{"x", "y", "z"} do check.near(line.cg[letter], group.cg[letter], ROUNDING, axes.x .. axes.y .. letter) end
+  end
+end)
+
+test("an_inner_gap_is_in_the_outer_sum", function()
+  local inner = powertrain(weighed)
+  local c = car(sy.group "rear end" {whole = sy.sd(170, 0.5), unaccounted = true, inner,
+    sy.part "frame" {mass = sy.sd(11, 0.1), at = {2000, 0, 300}}})
+  check.near(row(c, "rear end/powertrain/unaccounted").mass, GAP, ROUNDING)
+  check.near(row(c, "rear end/unaccounted").mass, 170 - 155 - 11, ROUNDING)
+  check.near(row(c, "rear end").mass, 170, ROUNDING)
+end)
+
+test("the_book_tells_the_gap_without_the_line_and_what_is_booked", function()
+  local k = row(car(powertrain(weighed)), "powertrain").closure
+  check.near(k.sum, PARTS, ROUNDING)
+  check.near(k.gap, GAP, ROUNDING)
+  check.near(k.booked, GAP, ROUNDING)
+  check.near(k.sd, math.sqrt(0.5 ^ 2 + PARTS_SD ^ 2), ROUNDING)
+  check.equal(k.closes, false)
+  check.contains(tostring(car(powertrain(weighed)):book()), "the gap booked as unaccounted")
+end)
+
+test("a_gap_below_nothing_that_doubt_allows_books_nothing_and_says_so", function()
+  local c = car(powertrain{whole = sy.sd(152.3, 0.5), unaccounted = true})
+  check.near(c:balance().mass, PARTS + 81, ROUNDING)
+  check.equal(row(c, "powertrain").closure.booked, 0)
+  check.contains(tostring(c:balance()),
+    "Powertrain: the parts come to 152.6 kg, 0.3 kg above the weighed whole of 152.3 kg, which their doubt "
+    .. "allows; nothing is booked as unaccounted.")
+  check.contains(tostring(c:book()), "nothing is booked as unaccounted")
+  local exact = car(powertrain{whole = 152.6, unaccounted = true})
+  check.equal(row(exact, "powertrain").closure.closes, true)
+end)
+
+test("parts_above_the_whole_are_refused_with_the_suspect", function()
+  check.raises(function()
+    car(sy.group "powertrain" {whole = sy.sd(150, 0.5), unaccounted = true, sy.part "engine" {mass = sy.sd(212.1, 0.1), at = {1780, 0,
+      330}},
+      sy.part "transaxle" {mass = sy.sd(54, 0.2), at = {2160, 0, 285}}})
+  end, {code = "clash", part = "powertrain", field = "unaccounted",
+    message = {"the parts come to 266.1 kg, 116.1 kg above the weighed whole of "
+    .. "150.0 kg, more than their doubt explains", "a line cannot take mass away"}, hint = "engine (reads 212.1 kg: lb read as kg"})
+  check.raises(function() car(powertrain{whole = sy.sd(120, 0.5), unaccounted = true}) end, {code = "clash", hint = "read the parts again"})
+end)
+
+test("a_gap_that_holds_a_part_without_a_mass_says_so", function()
+  local c = car(sy.group "powertrain" {whole = sy.sd(150, 0.5), unaccounted = true, sy.part "engine" {mass = sy.sd(96, 0.1), at = {1780,
+    0, 330}},
+    sy.part "loom" {mass = sy.unknown, at = {1780, 0, 330}}})
+  check.contains(tostring(c:balance()), "Powertrain: what is booked as unaccounted holds 1 part without a known mass.")
+  check.raises(function()
+    car(sy.group "powertrain" {whole = 150, unaccounted = true, sy.part "loom" {mass = sy.unknown, at = {1780, 0, 330}}})
+  end, {code = "missing", part = "powertrain", field = "unaccounted", message = "no part of the group has a mass", hint = "book the whole"})
+end)
+
+test("what_goes_with_the_group_goes_with_the_line", function()
+  local c = car(powertrain(weighed), {states = {sy.state "bare" {without = {"powertrain"}}}})
+  check.near(row(c:move("powertrain", {back = 50}), "powertrain/unaccounted").cg.x, row(c, "powertrain/unaccounted").cg.x + 50, ROUNDING)
+  check.near(c:state("bare"):balance().mass, 81, ROUNDING)
+  check.near(c:without("powertrain/unaccounted"):balance().mass, PARTS + 81, ROUNDING)
+  check.near(c:set("powertrain/unaccounted", {mass = 2}):balance().mass, PARTS + 2 + 81, ROUNDING)
+  check.near(c:set("engine", {mass = 97.2}):balance().mass, 155 + 1 + 81, ROUNDING, "a heavier engine makes the group heavier")
+end)
+
+test("a_group_that_is_added_books_its_gap_too", function()
+  local c = car(sy.part "ballast" {mass = 5, at = {900, 0, 100}})
+  local added = c:add(powertrain(weighed))
+  check.near(added:balance().mass, 5 + 81 + 155, ROUNDING)
+  check.near(c:balance().mass, 86, ROUNDING, "the first car stays what it was")
+  check.near(row(added:add(sy.group "cooling" {whole = 9, unaccounted = true, sy.part "radiator" {mass = 4, at = {-300, 0, 300}}}),
+    "cooling/unaccounted").mass, 5, ROUNDING)
+end)
+
+test("a_gap_that_grew_is_a_change_like_another", function()
+  local changes = sy.changes(car(powertrain(weighed)), car(powertrain{whole = sy.sd(157, 0.5), unaccounted = true}))
+  check.equal(#changes.rows, 1)
+  check.equal(changes.rows[1].part, "powertrain/unaccounted")
+  check.near(changes.rows[1].d_mass, 2, ROUNDING)
+end)
+
+test("without_a_whole_or_with_a_part_of_that_name_it_is_refused", function()
+  check.raises(function() car(powertrain{unaccounted = true}) end, {code = "missing", part = "powertrain", field = "unaccounted",
+    message = "stands without whole, the mass of the group as weighed"})
+  check.raises(function()
+    car(powertrain{whole = 155, unaccounted = true, sy.part "unaccounted" {mass = 1, at = {0, 0, 0}}})
+  end, {code = "clash", part = "powertrain", field = "unaccounted", message = "the group has one already"})
+  check.raises(function() car(powertrain{whole = 155, unaccounted = "yes"}) end, {code = "type", field = "unaccounted",
+    message = "must be true or false"})
+  check.raises(function() car(powertrain(weighed)):set("powertrain", {unaccounted = true}) end, {code = "unavailable",
+    field = "unaccounted", message = "is booked when the file is loaded"})
+  check.raises(function() car(sy.part "engine" {mass = 3, at = {0, 0, 0}, unaccounted = true}) end, {code = "unknown",
+    field = "unaccounted", message = "there is no such field in a part"})
+end)
+
+test("a_file_is_refused_at_the_line_of_the_group", function()
+  local path = os.tmpname()
+  local file = assert(io.open(path, "w"))
+  file:write [[
+vehicle { axes = { x = "back", y = "right", z = "up" },
+  axles = { { name = "front", at = 0, track = 1450, loaded_radius = 288 },
+            { name = "rear", at = 2400, track = 1460, loaded_radius = 301 } },
+  parts = {
+    part "tub" { mass = 81, at = {1000, 0, 360} },
+    group "drive" { whole = sd(80, 0.5), unaccounted = true,
+      part "engine" { mass = sd(96, 0.1), at = {1780, 0, 330} } } } }
+]]
+  file:close()
+  local fine, err = pcall(sy.load, path)
+  os.remove(path)
+  check.equal({fine, err.line, err.part, err.field}, {false, 6, "drive", "unaccounted"})
+end)
+
+check.done()

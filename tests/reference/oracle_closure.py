@@ -1,0 +1,122 @@
+"""Closures and the line "unaccounted" against the uncertainties package, through the command's own JSON.
+
+Closure  random teardowns with readings in kg, g, lb and oz: every reading, the whole, and the zero and gain of the parts' scale are one
+         variable each; the package adds up, subtracts and combines (first order, correlations through shared variables).
+Line     random groups with a whole: mass, CG and axle loads once with the line's error independent of the parts', as the ledger takes it,
+         and once with the true one, whole - sum of the parts. The first must agree with the command, and be no smaller than the
+         second in mass and axle loads of a group that lies between the axles.
+Units    1 lb = 0.45359237 kg, 1 oz = 0.028349523125 kg: NIST Special Publication 811 (2008), Appendix B.8, exact.
+"""
+import json
+import os
+import subprocess
+import sys
+import tempfile
+
+import numpy as np
+from uncertainties import ufloat
+
+command = sys.argv[1]
+random = np.random.default_rng(3168)
+UNITS = {"kg": 1, "g": 0.001, "lb": 0.45359237, "oz": 0.028349523125}
+failed = False
+
+
+def report(name, good, detail):
+    global failed
+    failed = failed or not good
+    print(("ok " if good else "FAILED ") + name, detail)
+
+
+def ask(text, suffix, *words):
+    """The command's JSON on a file with this text."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, "asked" + suffix)
+        with open(path, "w") as file:
+            file.write(text)
+        line = [command, words[0], path, *words[1:], "--json"]
+        return json.loads(subprocess.run(line, check=True, capture_output=True, text=True).stdout)
+
+
+def apart(got, want, scale):
+    return abs(got - want) / scale
+
+
+# ---- closures ------------------------------------------------------------------------------------------------------------------
+
+
+def closure_case():
+    bias_sd, gain_sd, whole_sd = (float(x) for x in random.uniform((0, 0, 0.1), (0.03, 0.002, 1)))
+    bias, gain = ufloat(0, bias_sd), ufloat(1, gain_sd)
+    rows, total = ["part,mass [kg],unit,quantity,sd,kind"], ufloat(0, 0)
+    for i in range(random.integers(3, 50)):
+        unit = str(random.choice(list(UNITS)))
+        reading = round(float(random.uniform(0.2, 30)) / UNITS[unit], 3)
+        sd = round(float(random.uniform(0.001, 0.1)) / UNITS[unit], 4)
+        pieces, extra = int(random.integers(1, 5)), bool(random.random() < 0.2)
+        rows.append(f"line {i},{reading!r},{unit},{pieces},{sd!r},{'extra' if extra else 'part'}")
+        own = ufloat(reading, sd) * UNITS[unit]
+        total += pieces * (own if extra else (own - bias) / gain)
+    rows.append("bare,1,kg,1,0.1,part")
+    total += (ufloat(1, 0.1) - bias) / gain
+    value = round(total.n + float(random.normal()) * whole_sd, 3)
+    rows.append(f"all of it,{value!r},kg,1,{whole_sd!r},whole")
+    gap = ufloat(value, whole_sd) - total
+    got = ask("\n".join(rows) + "\n", ".csv", "teardown", "--bias-sd", repr(bias_sd), "--gain-sd", repr(gain_sd))["tables"][0]
+    return max(apart(got["sum"], total.n, total.n), apart(got["sum_sd"], total.s, total.s), apart(got["gap"], gap.n, total.n),
+               apart(got["sd"], gap.s, gap.s), apart(got["sigmas"], gap.n / gap.s, max(1, total.n / gap.s)))
+
+
+# some fifty additions of doubles, and decimal texts that read back exactly
+ROUNDING = 1e-12
+worst = max(closure_case() for _ in range(60))
+report("closure", worst < ROUNDING, f"60 teardowns, largest relative difference {worst:.1e}")
+
+# ---- the line "unaccounted" ------------------------------------------------------------------------------------------------------
+
+WHEELBASE = 2400.0
+
+
+def answers(masses, places):
+    """mass, its moment about the front axle as a load on the rear, the rest on the front; CG height; front share."""
+    mass = sum(masses)
+    rear = sum(m * x for m, (x, _) in zip(masses, places)) / WHEELBASE
+    height = sum(m * z for m, (_, z) in zip(masses, places)) / mass
+    return {"mass": mass, "front": mass - rear, "rear": rear, "height": height, "front_share": 100 * (mass - rear) / mass}
+
+
+def line_case():
+    count = int(random.integers(2, 8))
+    values = [round(float(v), 2) for v in random.uniform(2, 90, count)]
+    doubts = [round(float(v), 3) for v in random.uniform(0.01, 1, count)]
+    places = [(round(float(x)), round(float(z))) for x, z in random.uniform((200, 100), (2200, 600), (count, 2))]
+    whole_value, whole_sd = round(sum(values) + float(random.uniform(0.5, 6)), 2), round(float(random.uniform(0.1, 2)), 2)
+    parts = "\n".join(f'part "p{i}" {{ mass = sd({values[i]!r}, {doubts[i]!r}), at = {{{places[i][0]}, 0, {places[i][1]}}} }},'
+                      for i in range(count))
+    got = ask(f"""vehicle {{ axes = {{ x = "back", y = "right", z = "up" }},
+      axles = {{ {{ name = "front", at = 0, track = 1450, loaded_radius = 288 }},
+                 {{ name = "rear", at = {WHEELBASE!r}, track = 1460, loaded_radius = 301 }} }},
+      parts = {{ group "g" {{ whole = sd({whole_value!r}, {whole_sd!r}), unaccounted = true, {parts} }},
+                 part "rest" {{ mass = sd(200, 1), at = {{1000, 0, 300}} }} }} }}""", ".lua", "balance")
+    masses = [ufloat(v, u) for v, u in zip(values, doubts)]
+    total = sum(values)
+    cg = [sum(v * p[k] for v, p in zip(values, places)) / total for k in (0, 1)]
+    spread = [(sum(v * (p[k] - cg[k]) ** 2 for v, p in zip(values, places)) / total) ** 0.5 for k in (0, 1)]
+    gap = ufloat(whole_value, whole_sd) - sum(masses)
+    at = (ufloat(cg[0], spread[0]), ufloat(cg[1], spread[1]))
+    rest, rest_at = ufloat(200, 1), (1000, 300)
+    taken = answers([*masses, ufloat(gap.n, gap.s), rest], [*places, at, rest_at])
+    true = answers([*masses, gap, rest], [*places, at, rest_at])
+    off = max(max(apart(got[k], taken[k].n, taken[k].n), apart(got["sd"][k], taken[k].s, taken[k].s)) for k in taken)
+    return off, {k: taken[k].s / true[k].s for k in taken}
+
+
+cases = [line_case() for _ in range(60)]
+worst = max(off for off, _ in cases)
+# places are kept to a picometre and a spread is a difference of squares
+report("line", worst < 1e-9, f"60 groups, largest relative difference {worst:.1e}")
+ratios = {k: [ratio[k] for _, ratio in cases] for k in cases[0][1]}
+low = min(min(ratios[k]) for k in ("mass", "front", "rear"))
+report("never_too_small", low >= 1 - 1e-12, "in mass and axle loads: doubt as taken over the true one, from "
+       + ", ".join(f"{k} {min(v):.3f} to {max(v):.3f}" for k, v in ratios.items()))
+sys.exit(failed)

@@ -1,0 +1,1 @@
+steelyard teardown vehicles/readings/teardown.csv

@@ -1,0 +1,1 @@
+steelyard teardown vehicles/first_guess.lua
