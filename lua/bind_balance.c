@@ -344,6 +344,22 @@ static int l_item_sums(lua_State *L) {
   return 5;
 }
 
+/* core.same_sums(ledger, route, ledger, route, most) -> boolean: do no two of those five differ by more than `most`? */
+static int l_same_sums(lua_State *L) {
+  const sy_route a = syl_check_route(L, 2), b = syl_check_route(L, 4);
+  const double most = luaL_checknumber(L, 5);
+  sy_totals p, q;
+  sy_error err;
+  if (sy_ledger_item_totals(syl_check_ledger(L, 1), &a, &p, &err) != SY_OK ||
+      sy_ledger_item_totals(syl_check_ledger(L, 3), &b, &q, &err) != SY_OK)
+    return syl_raise(L, &err);
+  const sy_vec3 d = sy_vec3_sub(p.all.first, q.all.first);
+  const double second = (p.all.second.xx + p.all.second.yy) - (q.all.second.xx + q.all.second.yy);
+  lua_pushboolean(L, fabs(p.all.m - q.all.m) <= most && fabs(d.x) <= most && fabs(d.y) <= most &&
+                         fabs(d.z) <= most && fabs(second) <= most);
+  return 1;
+}
+
 /* ---- trial ----------------------------------------------------------------------------------------------------- */
 
 typedef struct trial_box {
@@ -423,6 +439,7 @@ static const luaL_Reg functions[] = {
     {"change_doubts", l_change_doubts},
     {"item_totals", l_item_totals},
     {"item_sums", l_item_sums},
+    {"same_sums", l_same_sums},
     {"trial", l_trial},
     {NULL, NULL},
 };

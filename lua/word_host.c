@@ -10,7 +10,9 @@
 int syl_user_line(lua_State *S) {
   lua_Debug about;
   for (int level = 0; lua_getstack(S, level, &about); level++) {
-    lua_getinfo(S, "Sl", &about);
+    lua_getinfo(S, "l", &about);
+    if (about.currentline <= 0) continue; /* C, or words that come compiled */
+    lua_getinfo(S, "S", &about);
     if (strcmp(about.short_src, SYL_USER_CHUNK) == 0) return about.currentline;
   }
   return 0;

@@ -75,13 +75,13 @@ local function shift_between(from, to)
 end
 
 -- Turn and shift a group of the old car to where the new one has it. Returns the ledger and what was done, in words.
-local function move_group(ledger, was, is, geometry)
+local function move_group(ledger, was, is, now, geometry)
   local said = {}
   if not words.same(was.node.turned, is.node.turned) then
     ledger = ledger:put(was.route, geometry, {turned = is.node.turned or {nose_up = 0}})
     said[1] = "turned"
   end
-  local by = shift_between(ledger:item(was.route).origin, is.item.origin)
+  local by = shift_between({ledger:origin(was.route)}, {now:origin(is.route)})
   if by then
     ledger = ledger:shift(was.route, by[1], by[2], by[3])
     said[#said + 1] = words.moved(by)
@@ -119,7 +119,7 @@ local function move_groups(work)
     local was = work.old_by_path[is.path]
     if is.form == "group" and was and was.form == "group" then
       local before = was.aboard and shares.sums(work.ledger, was.route)
-      local ledger, said = move_group(work.ledger, was, is, work.new.geometry)
+      local ledger, said = move_group(work.ledger, was, is, work.new.now, work.new.geometry)
       if ledger ~= work.ledger then
         work.ledger = ledger
         if before and is.aboard then
@@ -141,15 +141,16 @@ end
 
 -- Most parts of most files: what they weigh, where they are and what they say is as it was. What has no mass shows no place in its
 -- sums and is looked at closely.
-local function is_unchanged(was, is, change)
+local function is_unchanged(work, was, is)
   local p, q = was.item, is.item
-  return p.mass == q.mass and p.mass_sd == q.mass_sd and p.mass ~= 0 and was.aboard == is.aboard and is_nothing(change)
-    and words.same_statement(was.node, is.node) and not was.was_called
+  return p.mass == q.mass and p.mass_sd == q.mass_sd and p.mass ~= 0 and was.aboard == is.aboard and not was.was_called
+    and words.same_statement(was.node, is.node)
+    and (not is.aboard or core.same_sums(work.ledger, was.route, work.new.now, is.route, SAME_SUM))
 end
 
 local function compare_parts(work, was, is)
+  if is_unchanged(work, was, is) then return end
   local change = shares.less(sums_aboard(is, work.new.now), sums_aboard(was, work.ledger))
-  if is_unchanged(was, is, change) then return end
   local old = {entry = was, item = piece(work.ledger, was)}
   local new = {entry = is, item = piece(work.new.now, is)}
   local kinds, said = words.changed(old, new)
@@ -239,9 +240,7 @@ local function agrees(a, b, sd_a, sd_b, least)
   return math.abs(a - b) <= math.max(least, K95 * math.sqrt(sd_a * sd_a + sd_b * sd_b))
 end
 
-local function may_be_the_same(work, was, is)
-  local a = core.item_totals(work.ledger, work.new.geometry, was.route)
-  local b = core.item_totals(work.new.now, work.new.geometry, is.route)
+local function may_be_the_same(a, b)
   if not (a.cg and b.cg) then return false end
   for _, letter in ipairs{"x", "y", "z"} do
     if not agrees(a.cg[letter], b.cg[letter], a.sd.cg[letter], b.sd.cg[letter], LEAST_MM) then return false end
@@ -251,13 +250,18 @@ end
 
 -- "is "dash hoop" the old "front hoop"?" for what came and went at the same place with the same mass
 local function ask(work)
-  for _, new in ipairs(work.lines) do
+  local removed, totals = {}, {}
+  for _, line in ipairs(work.lines) do
+    if line.kinds[1] == "removed" then
+      removed[#removed + 1] = line.was
+      totals[#removed] = core.item_totals(work.ledger, work.new.geometry, line.was.route)
+    end
+  end
+  for _, new in ipairs(#removed > 0 and work.lines or {}) do
     if new.kinds[1] == "added" then
-      local names = {}
-      for _, old in ipairs(work.lines) do
-        if old.kinds[1] == "removed" and may_be_the_same(work, old.was, new.is) then
-          names[#names + 1] = ("%q"):format(old.was.path)
-        end
+      local names, found = {}, core.item_totals(work.new.now, work.new.geometry, new.is.route)
+      for i, was in ipairs(removed) do
+        if may_be_the_same(totals[i], found) then names[#names + 1] = ("%q"):format(was.path) end
       end
       if #names > 0 then
         new.question = ("is %q the old %s?"):format(new.part, require("steelyard.text").join(names, "or"))

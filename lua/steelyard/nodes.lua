@@ -9,6 +9,7 @@ local problems = require "steelyard.problems"
 local records = require "steelyard.records"
 
 local nodes = {}
+local type, next, math_type = type, next, math.type
 local readers, wrong = records.readers, records.wrong
 
 local DEEPEST = 30        -- groups inside one another: the ledger has 32 levels, the car and a pair take one each
@@ -288,7 +289,7 @@ end
 
 local function is_child_key(from)
   local count = #from
-  return function(key) return own_words[key] or math.type(key) == "integer" and key >= 1 and key <= count end
+  return function(key) return own_words[key] or math_type(key) == "integer" and key >= 1 and key <= count end
 end
 
 local function is_own_word(key) return own_words[key] end

@@ -11,6 +11,7 @@ local fields = require "steelyard.fields"
 local problems = require "steelyard.problems"
 
 local records = {readers = {}}
+local type, next, math_type = type, next, math.type
 local readers = records.readers
 
 local LIMITS = math.sqrt(3) -- limits +-a, all between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
@@ -141,7 +142,7 @@ function records.list(ctx, owner, key, value, entry)
   local count, named = #value, {}
   local inside = problems.inside(owner, key)
   for k in next, value do
-    if math.type(k) ~= "integer" or k < 1 or k > count then named[#named + 1] = k end
+    if math_type(k) ~= "integer" or k < 1 or k > count then named[#named + 1] = k end
   end
   if #named > MANY then return wrong(ctx, owner, key, "content", "is a list, names have no place in it") end
   table.sort(named, key_order)
@@ -296,7 +297,7 @@ local letter_index = {x = 1, y = 2, z = 3}
 local place = {unit = "mm", min = -fields.MOST_LENGTH, max = fields.MOST_LENGTH}
 
 -- Which coordinate a key of a point stands for: {x, y, z} or {x =, y =, z =}.
-local function coordinate(key) return letter_index[key] or (math.type(key) == "integer" and key) end
+local function coordinate(key) return letter_index[key] or (math_type(key) == "integer" and key) end
 
 local function check_point(ctx, owner, key, value)
   if not records.table(ctx, owner, key, value) then return false end

@@ -91,7 +91,7 @@ for name in io.lines() do
     local b = car:balance()
     print(("%.17g %.17g %.17g %.17g %.17g %.17g %.17g"):format(b.mass, b.cg.x, b.cg.y, b.cg.z, b.yaw_inertia, b.sd.mass, b.sd.cg.x))
   else
-    local job, items, took = jobs[name], 1, 0
+    local job, items, took = jobs[name], 1
     repeat -- some milliseconds, far above the clock's grain
       items = items * 2
       local begin = os.clock()
