@@ -17,7 +17,7 @@ local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local cars = {car, show = {
   "front", "rear", "front_share", "cg_behind", "height", "yaw_inertia", "yaw_index", "shafts.static_angle", "shafts.worst_angle",
-  "shafts.offset", "shafts.plunge", "clearances.tightest"}}
+  "shafts.offset", "shafts.plunge", "clearances.tightest", "handling.heaviest"}}
 for _, back in ipairs(o.back) do
   if back ~= 0 then cars[#cars + 1] = car:move(o.move, back > 0 and {back = back} or {forward = -back}) end
 end

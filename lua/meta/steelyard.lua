@@ -607,6 +607,42 @@
 ---@field status string the worst of fail > unknown > near > pass
 ---@field sd table standard uncertainties
 
+---Part of steelyard.handling.entry.
+---@class steelyard.handling.entry.sd
+---@field mass number kg; standard uncertainty
+
+---Part of steelyard.handling.entry.
+---@class steelyard.handling.entry.strip
+---@field name? string what to take off, most kilograms for each piece first
+---@field kg? number kg; that piece
+---@field left? number kg; what is left then
+
+---Part of steelyard.handling.
+---@class steelyard.handling.entry
+---@field name string as in the file
+---@field path string with its groups
+---@field kind string part, tank or group
+---@field depth number groups around it
+---@field pieces number 2 for a pair, the count else: each is lifted by itself
+---@field mass? number kg; as lifted: of one piece
+---@field sd steelyard.handling.entry.sd
+---@field lift string one person, two people, team (three), hoist or unknown
+---@field near? string why it may belong to the next heavier lift
+---@field whole boolean an assembly that was weighed whole
+---@field strip steelyard.handling.entry.strip[]
+---@field left? number kg; left at the end
+---@field left_lift? string who lifts that
+---@field base? string the heaviest piece, which stays
+
+---What car:handling gives: a list of what is aboard, persons left out, and the others beside the list.
+---@class steelyard.handling
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.handling.entry
+---@field limit number kg; for one person
+---@field sd table standard uncertainties
+
 ---Part of steelyard.hoist.legs.
 ---@class steelyard.hoist.legs.sd
 ---@field tension number kg; standard uncertainty
@@ -1240,6 +1276,12 @@ function car:perches(target) end
 ---@return steelyard.checks
 ---@nodiscard
 function car:checks() end
+
+---Who lifts what by published guidance, never permission, and what to take off to come under the limit.
+---@param options? table what = a part, group or tag, all unless given; limit = kg one person may lift, 25 unless given, or the conditions of the lift: reach, height, travel (mm), twist (deg), frequency and grip (multipliers up to 1)
+---@return steelyard.handling
+---@nodiscard
+function car:handling(options) end
 
 ---How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted.
 ---@param what steelyard.what a name, "group/part", a tag, "rear axle", or a list of them

@@ -68,6 +68,10 @@ calls.car = {
     .. "notch = 0.25 turns, 0 for none; pads, bars, preload, reset as in car:corners"}}, "perches",
     "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
+  {"car:handling", {{"options?", "table",
+    "what = a part, group or tag, all unless given; limit = kg one person may lift, 25 unless given, or "
+    .. "the conditions of the lift: reach, height, travel (mm), twist (deg), frequency and grip (multipliers up to 1)"}}, "handling",
+    "Who lifts what by published guidance, never permission, and what to take off to come under the limit."},
   {"car:hoist", {what, {"options", "table",
     'points = up to four of {x, y, z} or names of the file\'s points; legs = a length or a list of them, '
     .. "or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} "
@@ -191,6 +195,18 @@ calls.results = {
     {"[].min?", "number", "", "lower limit"}, {"[].max?", "number", "", "upper limit"},
     {"[].margin?", "number", "", "to the nearer limit, negative when broken"}, {"[].status", "text", "", status},
     {"[].why", "text", "", "in words"}, {"status", "text", "", "the worst of fail > unknown > near > pass"})},
+  {"handling", "What car:handling gives: a list of what is aboard, persons left out, and the others beside the list.", fields = stated(
+    {"[].name", "text", "", "as in the file"}, {"[].path", "text", "", "with its groups"}, {"[].kind", "text", "", "part, tank or group"},
+    {"[].depth", "number", "", "groups around it"}, {"[].pieces", "number", "", "2 for a pair, the count else: each is lifted by itself"},
+    {"[].mass?", "number", "kg", "as lifted: of one piece"}, {"[].sd.mass", "number", "kg", "standard uncertainty"},
+    {"[].lift", "text", "", "one person, two people, team (three), hoist or unknown"},
+    {"[].near?", "text", "", "why it may belong to the next heavier lift"}, {"[].whole", "boolean", "",
+      "an assembly that was weighed whole"},
+    {"[].strip[].name?", "text", "", "what to take off, most kilograms for each piece first"}, {"[].strip[].kg?", "number", "kg",
+      "that piece"},
+    {"[].strip[].left?", "number", "kg", "what is left then"}, {"[].left?", "number", "kg", "left at the end"},
+    {"[].left_lift?", "text", "", "who lifts that"}, {"[].base?", "text", "", "the heaviest piece, which stays"},
+    {"limit", "number", "kg", "for one person"})},
   {"hoist", "What car:hoist gives.", fields = stated(
     {"what", "text", "", "as asked"}, {"mass", "number", "kg", "lifted"}, {"tackle", "number", "kg", "on the boom besides"},
     {"pitch", "number", "deg", "nose down positive, from how it stands now"}, {"roll", "number", "deg", "left side up positive"},

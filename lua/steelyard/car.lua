@@ -452,6 +452,7 @@ local answers = {
   book = "book",
   checks = "checks",
   corners = "corners",
+  handling = "handling",
   hoist = "hoist",
   perches = "perches",
   shafts = "shafts",

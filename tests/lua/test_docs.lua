@@ -68,6 +68,7 @@ local results = {
   hoist = {car:hoist("engine", {points = {{1600, 10, 600}, {1960, 0, 600}}, legs = {300, 290}, boom = {{1000, 200}}, reach = 900}),
            car:hoist("engine", {points = {{1600, 10, 600}, {1960, 0, 600}}, legs = {300, 900}}),
            car:hoist("engine", {points = {{1700, 10, 600}}})},
+  handling = {car:handling(), car:handling{limit = 96.3}},
   stands = {car:stands{at = {"lf", "rf", {2000, 300, 150}, {2000, -300, 150}}, without = {"engine"}}},
   shafts = {driven:shafts{travels = {-30, 30}}},
   perches = {on_springs:perches{cross_share = 51}, on_springs:perches{lf_share = 27, rf_share = 25, hold = "least turns"},

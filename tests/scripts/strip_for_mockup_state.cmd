@@ -1,0 +1,1 @@
+steelyard strip_for_mockup vehicles/twayblade.lua --state mock-up --reach 400 --height 500
