@@ -91,7 +91,8 @@ end
 
 -- A row of texts: nothing to subtract.
 local function row_of_words(q, values)
-  local row = {name = q.name, unit = q.unit, label = q.label, decimals = 0, change_decimals = 0, values = {}, changes = {}, sd = {}, clear = {},
+  local row = {name = q.name, unit = q.unit, label = q.label, decimals = 0, change_decimals = 0, values = {},
+               changes = {}, sd = {}, clear = {},
                words = true}
   for i = 1, #values do row.values[i], row.changes[i], row.sd[i], row.clear[i] = values[i][q.name] or "unknown", "", 0, false end
   return row
