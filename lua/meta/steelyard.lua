@@ -1182,6 +1182,210 @@
 ---@field without steelyard.remainder.without
 ---@field sd table standard uncertainties
 
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.interval
+---@field low number mm; of the interval that holds it
+---@field high number mm; the same
+---@field coverage number with this probability
+---@field factor number its half-width / sd
+---@field dof? number effective degrees of freedom; none when all doubts are stated
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.cg
+---@field x? number mm; behind the front axle, or the file's x
+---@field y? number mm; right of the centre, or the file's y, from four pads
+---@field z number mm; height, or the file's z
+
+---Part of steelyard.cg_height.rows.
+---@class steelyard.cg_height.rows.sd
+---@field height? number mm; standard uncertainty
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.rows
+---@field run string its run
+---@field what string in words
+---@field lifted string the end that is up, or level
+---@field lift? number mm; as read
+---@field angle number deg; tilt of the body, by lift or angle
+---@field end_read string the end whose load is shown: the one that stays, if it was read
+---@field load number kg; as read
+---@field residual number kg; read less fitted
+---@field sigmas? number residual over its own doubt; none where the fit cannot test it
+---@field redundancy number share of an error that would show in the residual
+---@field height? number mm; from this reading with its run's level
+---@field sd steelyard.cg_height.rows.sd
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.runs
+---@field run string name
+---@field readings number how many
+---@field front? number kg; level load, fitted
+---@field rear? number kg; the same
+---@field left? number kg; the same, of a side lift
+---@field right? number kg; the same
+---@field sd table<string, number> kg; by the same names
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.suspect
+---@field what? string the load or lift that is off
+---@field reading? string of which reading
+---@field run? string in which run
+---@field lift? number as read
+---@field sigmas? number how far off
+---@field critical? number what chance allows, 5 % over all
+---@field tied? string[] what would look just the same, were it wrong
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.hysteresis
+---@field end? string axle with the largest gap between two runs' levels
+---@field gap? number kg; to less from
+---@field sd? number kg; of the gap
+---@field sigmas? number gap / sd
+---@field clear? boolean more than 2 sigmas
+---@field from? string a run
+---@field to? string a run
+---@field height_with_one_level? number mm; what one level for all runs would have said
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.trend
+---@field change? number mm; of the height from level to the steepest tilt, were it to change
+---@field sd? number mm; of that change
+---@field sigmas? number change / sd
+---@field to? number deg; steepest tilt
+---@field clear? boolean more than 2 sigmas
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.budget
+---@field source string what the doubt comes from, the largest first
+---@field u number mm; standard uncertainty by it
+---@field share number %; of the variance
+
+---Part of steelyard.cg_height.against.
+---@class steelyard.cg_height.against.sd
+---@field ledger? number mm; of its height
+---@field gap? number mm; of the gap
+---@field mass_gap? number kg; of that gap
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.against
+---@field name? string what it is held against
+---@field ledger? number mm; its height
+---@field gap? number mm; measured less that
+---@field sigmas? number gap over the doubt of both
+---@field agrees? boolean within the 95 % of both
+---@field sd steelyard.cg_height.against.sd
+---@field mass? number kg; its mass
+---@field mass_gap? number kg; measured less that
+
+---Part of steelyard.cg_height.at_ride.
+---@class steelyard.cg_height.at_ride.sd
+---@field height? number mm; standard uncertainty
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.at_ride
+---@field height? number mm; at the ride height asked for
+---@field rise? number mm; of the CG
+---@field front? number mm; up at the front axle
+---@field rear? number mm; up at the rear axle
+---@field sd steelyard.cg_height.at_ride.sd
+
+---Part of steelyard.cg_height.with_driver.
+---@class steelyard.cg_height.with_driver.sd
+---@field height? number mm; standard uncertainty
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.with_driver
+---@field name? string who
+---@field mass? number kg; of the person
+---@field at? number mm; height of the person's CG
+---@field height? number mm; of the CG then
+---@field total? number kg; the mass then
+---@field sd steelyard.cg_height.with_driver.sd
+
+---Part of steelyard.cg_height.without_driver.
+---@class steelyard.cg_height.without_driver.sd
+---@field height? number mm; standard uncertainty
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.without_driver
+---@field name? string who
+---@field mass? number kg; of the person
+---@field at? number mm; height of the person's CG
+---@field height? number mm; of the CG then
+---@field total? number kg; the mass then
+---@field sd steelyard.cg_height.without_driver.sd
+
+---What sy.cg_height and car:cg_height give. Side lifts answer left_share and cg.y in place of front_share and cg.x.
+---@class steelyard.cg_height
+---@field state string as weighed, in which load state
+---@field heading string title and state
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field title? string as given
+---@field height number mm; of the CG above the ground, as the car stood level
+---@field interval steelyard.cg_height.interval
+---@field mass number kg; mean of the runs
+---@field cg steelyard.cg_height.cg
+---@field cg_behind? number mm; of a car: behind the front axle
+---@field cg_left? number mm; of a car: left of the centre
+---@field front_share? number %; level
+---@field left_share? number %; level, of a side lift
+---@field wheelbase number mm; or the track of a side lift
+---@field radii table<string, number> mm; as used
+---@field by string wheel, jack or angle
+---@field suspension string locked or free
+---@field rows steelyard.cg_height.rows[]
+---@field runs steelyard.cg_height.runs[]
+---@field chi2 number of the fit
+---@field dof number readings to spare
+---@field p? number chance of a larger chi2
+---@field widened number factor on pads and lifts when p is below 5 %, else 1
+---@field suspect steelyard.cg_height.suspect
+---@field hysteresis steelyard.cg_height.hysteresis
+---@field trend steelyard.cg_height.trend
+---@field budget steelyard.cg_height.budget[]
+---@field spoils string the one thing that spoils it, in words
+---@field against steelyard.cg_height.against
+---@field at_ride steelyard.cg_height.at_ride
+---@field with_driver steelyard.cg_height.with_driver
+---@field without_driver steelyard.cg_height.without_driver
+---@field sd table standard uncertainties
+
+---Part of steelyard.lift_plan.
+---@class steelyard.lift_plan.choices
+---@field lift? number mm; the same from so many repeats
+---@field angle? number deg; its tilt
+---@field repeats? number times up and down
+---@field half_width? number mm; what it is good to
+
+---Part of steelyard.lift_plan.
+---@class steelyard.lift_plan.touches
+---@field point? string a low point, the first to touch first
+---@field lift? number mm; at which it touches; none up to 20 degrees
+---@field back? number mm; behind the front axle
+---@field height? number mm; above the ground, level
+
+---What sy.plan_lift, car:plan_lift and result:plan give.
+---@class steelyard.lift_plan
+---@field state string as weighed, in which load state
+---@field heading string title and state
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field title? string as given
+---@field within number mm; asked for, 95 %
+---@field lifted string rear or front
+---@field possible boolean up to 20 degrees, or the most that was allowed
+---@field lift number mm; least lift that does it, or the highest
+---@field angle number deg; its tilt
+---@field repeats number times up and down
+---@field steps number each way
+---@field half_width number mm; what it is then good to, 95 %
+---@field pad number kg; standard uncertainty of one pad, its step among it
+---@field choices steelyard.lift_plan.choices[]
+---@field touches steelyard.lift_plan.touches[]
+---@field blocks number mm; equal blocks under all four pads, 20 mm to spare; 0 when none are needed
+---@field limited_by string what most of the doubt comes from
+---@field limited_share number %; how much of it
+---@field sd table standard uncertainties
+
 ---@class steelyard.car
 local car = {}
 
@@ -1301,6 +1505,18 @@ function car:stands(options) end
 ---@return steelyard.shafts
 ---@nodiscard
 function car:shafts(options) end
+
+---The same for this car in its load state; cg is in file axes.
+---@param fields table as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height come from the car, suspension may be "free", jack a point of the file, with_driver a part's name
+---@return steelyard.cg_height
+---@nodiscard
+function car:cg_height(fields) end
+
+---The plan for this car in its load state.
+---@param fields table as sy.plan_lift; geometry, mass and height come from the car, low points from the file's points
+---@return steelyard.lift_plan
+---@nodiscard
+function car:plan_lift(fields) end
 
 ---@class steelyard
 ---@field unknown any a mass that is not known
@@ -1434,5 +1650,17 @@ function sy.hang_cg(fields) end
 ---@return steelyard.remainder
 ---@nodiscard
 function sy.subtract(fields) end
+
+---Height of the CG from loads read level and with an end lifted, what its doubt is made of and what spoils it. result:plan(mm) says what it would take to do better.
+---@param fields table wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted "rear" (default), "front", "left" or "right"; by "wheel" (default: height under the tyre), "jack" (at the point jack = {back, height}) or "angle"; suspension "locked" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? "full", "empty" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}}; crown_radius for a side; mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, zero the drift over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state
+---@return steelyard.cg_height
+---@nodiscard
+function sy.cg_height(fields) end
+
+---How high to lift, how often, what touches first and how high to block the pads, before the lift.
+---@param fields table within, mm (95 %); pads {sd, step}; lifted "rear" or "front"; wheelbase, radii, mass, front_share, height (a guess); steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}
+---@return steelyard.lift_plan
+---@nodiscard
+function sy.plan_lift(fields) end
 
 return sy

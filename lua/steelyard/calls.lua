@@ -345,8 +345,11 @@ calls.words = {
 }
 
 -- the measuring of parts and of the car on its wheels
-local measuring = require "steelyard.calls_measuring"
-table.move(measuring.module, 1, #measuring.module, #calls.module + 1, calls.module)
-table.move(measuring.results, 1, #measuring.results, #calls.results + 1, calls.results)
+for _, name in ipairs{"steelyard.calls_measuring", "steelyard.calls_lift"} do
+  local more = require(name)
+  for _, list in ipairs{"module", "car", "results"} do
+    if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end
+  end
+end
 
 return calls

@@ -450,11 +450,13 @@ end
 local answers = {
   balance = "balance",
   book = "book",
+  cg_height = "cg_height_car",
   checks = "checks",
   corners = "corners",
   handling = "handling",
   hoist = "hoist",
   perches = "perches",
+  plan_lift = "plan_lift_car",
   shafts = "shafts",
   stands = "stands",
   trial = "trial",

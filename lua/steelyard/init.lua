@@ -78,6 +78,8 @@ local modules = {
   hang_cg = function() return require("steelyard.hang_cg").of end,
   subtract = function() return require("steelyard.subtract").of end,
   pendulum = function() return require("steelyard.pendulum").of end,
+  cg_height = function() return require("steelyard.cg_height").of end,
+  plan_lift = function() return require("steelyard.plan_lift").of end,
   options = function() return require("steelyard.options").read end,
   out = function() return require("steelyard.out").print end,
 }

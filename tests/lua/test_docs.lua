@@ -81,6 +81,19 @@ local results = {
     title = "Later (invented)", axes = {x = "back", y = "right", z = "up"},
     axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
     parts = {sy.part "monocoque" {mass = 81, at = {1000, 13, 360}}}})},
+  cg_height = {
+    sy.cg_height{title = "Lifted (invented)", wheelbase = 2450, radii = {front = 290, rear = 305}, tracks = {front = 1500, rear = 1480},
+      sd = {pad = 0.1}, against = {height = sy.sd(340, 5), mass = 700}, at_ride = {front = -10, rear = -12},
+      with_driver = {mass = 80, height = 370}, without_driver = {mass = 10, height = 370}, readings = {
+        {run = "up", lift = 0, lf = 141.2, rf = 141.5, lr = 209.3, rr = 209.4}, {run = "up", lift = 300, front = 284.4},
+        {run = "up", lift = 600, front = 288.2}, {run = "down", lift = 600, front = 286.6}, {run = "down", lift = 300, front = 284.9},
+        {run = "down", lift = 0, front = 283, rear = 418.5}}},
+    car:cg_height{sd = {lift = 2}, readings = {{lift = 0, front = 160, rear = 203}, {lift = 300, front = 161.5}, {lift = 450, front = 162.1},
+      {lift = 600, front = 163}}},
+    sy.cg_height{lifted = "left", by = "angle", crown_radius = 60, tracks = {front = 1500, rear = 1480}, sd = {pad = 0.1}, readings = {
+      {angle = 0, left = 350, right = 350}, {angle = 8, left = 330}, {angle = 12, left = 319}}}},
+  lift_plan = {car:plan_lift{within = 10, pads = {sd = 0.1}, low_points = {{name = "nose", forward = 750, height = 110}}},
+               car:plan_lift{title = "Planned (invented)", within = 1, pads = {sd = 0.1}}},
   pendulum = {
     sy.pendulum{title = "Wheel (invented)", kind = "compound", mass = sy.sd(14.2, 0.1), arm = 196, period = sy.sd(1.26, 0.01)},
     sy.pendulum{kind = "torsion", stiffness = 3.1, hangs = {

@@ -1,0 +1,119 @@
+--- The table of calls, continued: the height of the CG by lifting an end. See calls.lua for what an entry says.
+
+local calls = {}
+
+local set_up = "wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted \"rear\" (default), "
+  .. "\"front\", \"left\" or \"right\"; by \"wheel\" (default: height under the tyre), \"jack\" (at the point jack = {back, height}) "
+  .. "or \"angle\"; suspension \"locked\" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); "
+  .. "unsprung? {front, rear}; tanks? \"full\", \"empty\" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, "
+  .. "back, height}, ...}}; crown_radius for a side; mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, "
+  .. "zero}: pad is of each load as written, zero the drift over the session; readings, a list in the order they were taken, of {run?, "
+  .. "going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; "
+  .. "with_driver?, without_driver? {mass, height}; title, state"
+
+local plan = "within, mm (95 %); pads {sd, step}; lifted \"rear\" or \"front\"; wheelbase, radii, mass, front_share, height (a "
+  .. "guess); steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}"
+
+calls.module = {
+  {"sy.cg_height", {{"fields", "table", set_up}}, "cg_height",
+    "Height of the CG from loads read level and with an end lifted, what its doubt is made of and what spoils it. result:plan(mm) "
+    .. "says what it would take to do better."},
+  {"sy.plan_lift", {{"fields", "table", plan}}, "lift_plan",
+    "How high to lift, how often, what touches first and how high to block the pads, before the lift."},
+}
+
+calls.car = {
+  {"car:cg_height", {{"fields", "table", "as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height "
+    .. "come from the car, suspension may be \"free\", jack a point of the file, with_driver a part's name"}}, "cg_height",
+    "The same for this car in its load state; cg is in file axes."},
+  {"car:plan_lift", {{"fields", "table", "as sy.plan_lift; geometry, mass and height come from the car, low points from the file's "
+    .. "points"}},
+    "lift_plan", "The plan for this car in its load state."},
+}
+
+-- what both say
+local function lifted(...)
+  return {
+    {"state", "text", "", "as weighed, in which load state"}, {"heading", "text", "", "title and state"},
+    {"notes", "text[]", "", "assumptions, warnings and cautions, each a sentence"}, ...,
+  }
+end
+
+calls.results = {
+  {"cg_height", "What sy.cg_height and car:cg_height give. Side lifts answer left_share and cg.y in place of front_share and cg.x.",
+    fields = lifted(
+    {"title?", "text", "", "as given"}, {"height", "number", "mm", "of the CG above the ground, as the car stood level"},
+    {"interval.low", "number", "mm", "of the interval that holds it"}, {"interval.high", "number", "mm", "the same"},
+    {"interval.coverage", "number", "", "with this probability"}, {"interval.factor", "number", "", "its half-width / sd"},
+    {"interval.dof?", "number", "", "effective degrees of freedom; none when all doubts are stated"},
+    {"mass", "number", "kg", "mean of the runs"}, {"cg.x?", "number", "mm", "behind the front axle, or the file's x"},
+    {"cg.y?", "number", "mm", "right of the centre, or the file's y, from four pads"},
+    {"cg.z", "number", "mm", "height, or the file's z"},
+    {"cg_behind?", "number", "mm", "of a car: behind the front axle"}, {"cg_left?", "number", "mm", "of a car: left of the centre"},
+    {"front_share?", "number", "%", "level"}, {"left_share?", "number", "%", "level, of a side lift"},
+    {"wheelbase", "number", "mm", "or the track of a side lift"}, {"radii", "table<string, number>", "mm", "as used"},
+    {"by", "text", "", "wheel, jack or angle"}, {"suspension", "text", "", "locked or free"},
+    {"rows[].run", "text", "", "its run"}, {"rows[].what", "text", "", "in words"},
+    {"rows[].lifted", "text", "", "the end that is up, or level"},
+    {"rows[].lift?", "number", "mm", "as read"}, {"rows[].angle", "number", "deg", "tilt of the body, by lift or angle"},
+    {"rows[].end_read", "text", "", "the end whose load is shown: the one that stays, if it was read"},
+    {"rows[].load", "number", "kg", "as read"}, {"rows[].residual", "number", "kg", "read less fitted"},
+    {"rows[].sigmas?", "number", "", "residual over its own doubt; none where the fit cannot test it"},
+    {"rows[].redundancy", "number", "", "share of an error that would show in the residual"},
+    {"rows[].height?", "number", "mm", "from this reading with its run's level"},
+    {"rows[].sd.height?", "number", "mm", "standard uncertainty"},
+    {"runs[].run", "text", "", "name"}, {"runs[].readings", "number", "", "how many"},
+    {"runs[].front?", "number", "kg", "level load, fitted"}, {"runs[].rear?", "number", "kg", "the same"},
+    {"runs[].left?", "number", "kg", "the same, of a side lift"}, {"runs[].right?", "number", "kg", "the same"},
+    {"runs[].sd", "table<string, number>", "kg", "by the same names"},
+    {"chi2", "number", "", "of the fit"}, {"dof", "number", "", "readings to spare"}, {"p?", "number", "", "chance of a larger chi2"},
+    {"widened", "number", "", "factor on pads and lifts when p is below 5 %, else 1"},
+    {"suspect.what?", "text", "", "the load or lift that is off"}, {"suspect.reading?", "text", "", "of which reading"},
+    {"suspect.run?", "text", "", "in which run"}, {"suspect.lift?", "number", "", "as read"},
+    {"suspect.sigmas?", "number", "", "how far off"},
+    {"suspect.critical?", "number", "", "what chance allows, 5 % over all"},
+    {"suspect.tied?", "text[]", "", "what would look just the same, were it wrong"},
+    {"hysteresis.end?", "text", "", "axle with the largest gap between two runs' levels"},
+    {"hysteresis.gap?", "number", "kg", "to less from"},
+    {"hysteresis.sd?", "number", "kg", "of the gap"}, {"hysteresis.sigmas?", "number", "", "gap / sd"},
+    {"hysteresis.clear?", "boolean", "", "more than 2 sigmas"}, {"hysteresis.from?", "text", "", "a run"},
+    {"hysteresis.to?", "text", "", "a run"},
+    {"hysteresis.height_with_one_level?", "number", "mm", "what one level for all runs would have said"},
+    {"trend.change?", "number", "mm", "of the height from level to the steepest tilt, were it to change"},
+    {"trend.sd?", "number", "mm", "of that change"}, {"trend.sigmas?", "number", "", "change / sd"},
+    {"trend.to?", "number", "deg", "steepest tilt"},
+    {"trend.clear?", "boolean", "", "more than 2 sigmas"},
+    {"budget[].source", "text", "", "what the doubt comes from, the largest first"},
+    {"budget[].u", "number", "mm", "standard uncertainty by it"},
+    {"budget[].share", "number", "%", "of the variance"}, {"spoils", "text", "", "the one thing that spoils it, in words"},
+    {"against.name?", "text", "", "what it is held against"}, {"against.ledger?", "number", "mm", "its height"},
+    {"against.gap?", "number", "mm", "measured less that"}, {"against.sigmas?", "number", "", "gap over the doubt of both"},
+    {"against.agrees?", "boolean", "", "within the 95 % of both"}, {"against.sd.ledger?", "number", "mm", "of its height"},
+    {"against.sd.gap?", "number", "mm", "of the gap"}, {"against.mass?", "number", "kg", "its mass"},
+    {"against.mass_gap?", "number", "kg", "measured less that"}, {"against.sd.mass_gap?", "number", "kg", "of that gap"},
+    {"at_ride.height?", "number", "mm", "at the ride height asked for"}, {"at_ride.rise?", "number", "mm", "of the CG"},
+    {"at_ride.front?", "number", "mm", "up at the front axle"}, {"at_ride.rear?", "number", "mm", "up at the rear axle"},
+    {"at_ride.sd.height?", "number", "mm", "standard uncertainty"},
+    {"with_driver.name?", "text", "", "who"}, {"with_driver.mass?", "number", "kg", "of the person"},
+    {"with_driver.at?", "number", "mm", "height of the person's CG"}, {"with_driver.height?", "number", "mm", "of the CG then"},
+    {"with_driver.total?", "number", "kg", "the mass then"}, {"with_driver.sd.height?", "number", "mm", "standard uncertainty"},
+    {"without_driver.name?", "text", "", "who"}, {"without_driver.mass?", "number", "kg", "of the person"},
+    {"without_driver.at?", "number", "mm", "height of the person's CG"}, {"without_driver.height?", "number", "mm", "of the CG then"},
+    {"without_driver.total?", "number", "kg", "the mass then"}, {"without_driver.sd.height?", "number", "mm", "standard uncertainty"})},
+  {"lift_plan", "What sy.plan_lift, car:plan_lift and result:plan give.", fields = lifted(
+    {"title?", "text", "", "as given"}, {"within", "number", "mm", "asked for, 95 %"}, {"lifted", "text", "", "rear or front"},
+    {"possible", "boolean", "", "up to 20 degrees, or the most that was allowed"},
+    {"lift", "number", "mm", "least lift that does it, or the highest"},
+    {"angle", "number", "deg", "its tilt"}, {"repeats", "number", "", "times up and down"}, {"steps", "number", "", "each way"},
+    {"half_width", "number", "mm", "what it is then good to, 95 %"},
+    {"pad", "number", "kg", "standard uncertainty of one pad, its step among it"},
+    {"choices[].lift?", "number", "mm", "the same from so many repeats"}, {"choices[].angle?", "number", "deg", "its tilt"},
+    {"choices[].repeats?", "number", "", "times up and down"}, {"choices[].half_width?", "number", "mm", "what it is good to"},
+    {"touches[].point?", "text", "", "a low point, the first to touch first"},
+    {"touches[].lift?", "number", "mm", "at which it touches; none up to 20 degrees"},
+    {"touches[].back?", "number", "mm", "behind the front axle"}, {"touches[].height?", "number", "mm", "above the ground, level"},
+    {"blocks", "number", "mm", "equal blocks under all four pads, 20 mm to spare; 0 when none are needed"},
+    {"limited_by", "text", "", "what most of the doubt comes from"}, {"limited_share", "number", "%", "how much of it"})},
+}
+
+return calls

@@ -1,0 +1,340 @@
+--- sy.cg_height{...}: height of the centre of gravity from loads read level and lifted; see calls_measuring.lua for the fields.
+--
+-- Reading: cg_height_read.lua. Objections: cg_height_check.lua. The fit: core/measure/cgheight.h. Printing: cg_height_print.lua.
+
+local core = require "steelyard.core"
+local check = require "steelyard.cg_height_check"
+local liquids = require "steelyard.cg_height_liquids"
+local measured = require "steelyard.measured"
+local read = require "steelyard.cg_height_read"
+local text = require "steelyard.text"
+local words = require "steelyard.cg_height_words"
+
+local cg_height = {}
+local Height = {__name = "cg_height"}
+Height.__index = Height
+
+-- What a result was worked out from, for result:plan.
+local sessions = setmetatable({}, {__mode = "k"})
+
+local COVERAGE = 0.95
+local CLEAR = 2 -- sigmas from which on a gap or a trend is spoken of
+
+-- ---- the fit --------------------------------------------------------------------------------------------------------------
+
+-- What core.cg_height takes.
+local function session_for_core(s, pad, exact_lifts)
+  local list = {}
+  for i, r in ipairs(s.readings) do
+    list[i] = {run = r.run, lifted = r.lifted == 1 and "front" or "rear", lift = r.lift, lift_sd = exact_lifts and 0 or r.lift_sd,
+               load = r.load, load_sd = {}, shift = r.shift}
+    for k = 1, 2 do
+      local own = not exact_lifts and r.load_sd[k]
+      list[i].load_sd[k] = r.load[k] and (own or pad * r.pads[k] ^ 0.5)
+    end
+  end
+  return {wheelbase = s.wheelbase, radius = s.radius, unsprung = s.unsprung, rate = s.rate, tyre = s.tyre, held = s.held,
+          by_angle = s.by == "angle", wheelbase_sd = s.wheelbase_sd or 0, radius_sd = {s.radius_sd[1] or 0, s.radius_sd[2] or 0},
+          mass = s.mass, mass_sd = s.mass_sd, drift = s.zero, runs = #s.runs, readings = list}
+end
+
+-- The core names readings by their number, the first of two ends front.
+local function solve(s, session)
+  local fine, r = pcall(core.cg_height, session)
+  if fine then return r end
+  if getmetatable(r) ~= core.error_metatable then error(r, 0) end
+  local i = tonumber((r.part or ""):match "^reading (%d+)$")
+  if i then r.part = s.readings[i].where end
+  r.kind = ""
+  error(r, 0)
+end
+
+-- Pads that nobody vouches for are as good as the readings scatter about the fit.
+local function find_pads(s)
+  for _, r in ipairs(s.readings) do
+    for k = 1, 2 do
+      if r.load[k] and not r.load_sd[k] then
+        local rough = solve(s, session_for_core(s, 1, true))
+        if rough.tested == 0 then
+          measured.refuse(read.WHERE, "sd.pad", "missing", "is missing, and too few readings show how good the pads are",
+            "as in sd = {pad = 0.1}, one standard deviation in kg")
+        end
+        local pad = math.sqrt(rough.chi2 / rough.tested)
+        if pad < 1e-6 then
+          measured.refuse(read.WHERE, "sd.pad", "missing", "is missing, and readings that fit without any scatter prove nothing",
+            "as in sd = {pad = 0.1}, one standard deviation in kg")
+        end
+        s.notes[#s.notes + 1] = ("nothing is stated about the pads: taken as %s kg from the scatter about the fit")
+          :format(text.fixed(pad, 2))
+        return pad, rough.tested
+      end
+    end
+  end
+end
+
+-- What the liquids have moved at each tilt; tilts from the lifts alone.
+local function move_liquids(s)
+  if #s.tanks == 0 then return end
+  for _, r in ipairs(s.readings) do
+    if r.lift > 0 then
+      local tilt = r.lift
+      if s.by ~= "angle" then
+        local why
+        tilt, why = core.lift_tilt({wheelbase = s.wheelbase, radius = s.radius, lifted = s.ends[r.lifted], held = s.held}, r.lift)
+        if not tilt then measured.refuse(r.where, "lift", "geometry", why) end
+      end
+      r.shift = liquids.shift(s.tanks, r.lifted == 1 and tilt or -tilt, r.where)
+    end
+  end
+end
+
+-- ---- the answer ---------------------------------------------------------------------------------------------------------------
+
+local function add_rows(result, s, r)
+  result.rows = {}
+  for i, reading in ipairs(s.readings) do
+    local found, low = r.rows[i], reading.lift > 0 and 3 - reading.lifted or nil
+    local shown = low and reading.load[low] and low or reading.load[1] and 1 or 2 -- the end that stays down, if it was read
+    local core_word = shown == 1 and "front" or "rear"
+    result.rows[i] = {run = reading.run_name, lifted = reading.lift > 0 and s.ends[reading.lifted] or "level",
+      lift = s.by ~= "angle" and reading.lift or nil, angle = found.tilt, height = found.height, end_read = s.ends[shown],
+      load = reading.load[shown], residual = found.residual[core_word], sigmas = found.standardised[core_word],
+      redundancy = found.redundancy[core_word], sd = {height = found.u_height}, what = reading.where}
+  end
+end
+
+local function add_runs(result, s, r)
+  result.runs = {}
+  for i, name in ipairs(s.runs) do
+    local level = r.levels[i]
+    result.runs[i] = {run = name, readings = level.readings, [s.ends[1]] = level.front, [s.ends[2]] = level.rear,
+                      sd = {[s.ends[1]] = level.u_front, [s.ends[2]] = level.u_rear}}
+  end
+end
+
+local function add_budget(result, s, r)
+  local names = {loads = s.step and "pads, their step among it" or "pads", lifts = s.by == "angle" and "angles" or "lifts",
+    ["front radius"] = s.side and "crown radius, left" or "front radius",
+    ["rear radius"] = s.side and "crown radius, right" or "rear radius",
+    wheelbase = s.side and "track" or "wheelbase", mass = "mass",
+    drift = s.zero and "zero drift" or "zero drift (the gap between runs)"}
+  local list = {}
+  for i, source in ipairs(r.sources) do list[i] = {source = names[source.source], u = source.u} end
+  local _
+  _, result.budget = measured.budget(list)
+end
+
+-- "the front load or the lift of reading 4, rear up 450 mm"
+local function name_of(s, tied)
+  local reading = s.readings[tied.reading]
+  if not reading then return "the mass" end
+  if tied.what == "lift" then return s.by == "angle" and "the angle" or "the lift", reading end
+  return ("the %s load"):format(s.ends[tied.what == "front" and 1 or 2]), reading
+end
+
+local function add_suspect(result, s, r)
+  if not r.suspicious then return end
+  local first = r.tied[1]
+  local what, reading = name_of(s, first)
+  local suspect = {run = reading and reading.run_name, lift = reading and reading.lift, what = what, reading = reading and reading.where,
+                   sigmas = r.off, critical = r.critical, tied = {}}
+  for i = 2, #r.tied do
+    local other, at = name_of(s, r.tied[i])
+    suspect.tied[i - 1] = at == reading and other or ("%s of %s"):format(other, at and at.where or "the car")
+  end
+  result.suspect = suspect
+end
+
+-- The largest gap between the levels of two runs, in sigmas, on either end.
+local function add_hysteresis(result, s, r, session)
+  local worst
+  for a = 1, #s.runs do
+    for b = a + 1, #s.runs do
+      for k, word in ipairs{"front", "rear"} do
+        local one, two = r.levels[a], r.levels[b]
+        if one[word] and two[word] then
+          local gap, sd = two[word] - one[word], math.sqrt(one["u_" .. word] ^ 2 + two["u_" .. word] ^ 2)
+          if not worst or math.abs(gap) / sd > math.abs(worst.gap) / worst.sd then
+            worst = {["end"] = s.ends[k], gap = gap, sd = sd, from = s.runs[a], to = s.runs[b]}
+          end
+        end
+      end
+    end
+  end
+  if not worst then return end
+  worst.sigmas = math.abs(worst.gap) / worst.sd
+  worst.clear = worst.sigmas > CLEAR
+  session.common_level = true
+  worst.height_with_one_level = solve(s, session).height
+  result.hysteresis = worst
+end
+
+local function add_trend(result, r)
+  if not r.trend then return end
+  local steepest = 0
+  for _, row in ipairs(r.rows) do steepest = math.max(steepest, row.tilt) end
+  local by = math.tan(math.rad(steepest))
+  result.trend = {change = r.trend * by, sd = r.u_trend * by * r.widened, to = steepest}
+  result.trend.sigmas = math.abs(result.trend.change) / result.trend.sd
+  result.trend.clear = result.trend.sigmas > CLEAR
+end
+
+-- Behind the front axle and, from four pads, to the right of the centre; sideways: from the left track.
+local function add_place(result, s, r)
+  local sd = result.sd
+  result.cg = {z = r.height}
+  sd.cg = {z = r.u_height}
+  if s.side then
+    result.cg.y, sd.cg.y = r.behind - s.wheelbase / 2, r.u_behind
+    result.left_share = 100 * (1 - r.behind / s.wheelbase)
+    sd.left_share = 100 * math.sqrt(math.max(0, r.u_behind ^ 2 - (r.behind / s.wheelbase * (s.wheelbase_sd or 0)) ^ 2)) / s.wheelbase
+    return
+  end
+  result.cg.x, sd.cg.x = r.behind, r.u_behind
+  result.front_share = 100 * (1 - r.behind / s.wheelbase)
+  sd.front_share = 100 * math.sqrt(math.max(0, r.u_behind ^ 2 - (r.behind / s.wheelbase * (s.wheelbase_sd or 0)) ^ 2)) / s.wheelbase
+  local four, pads = {}, {}
+  for _, reading in ipairs(s.readings) do
+    if reading.four then
+      four[#four + 1], pads[#pads + 1] = reading.four, reading.four_sd[1] or result.sd.pad
+    end
+  end
+  if #four > 0 and s.tracks then
+    local left, u = core.lateral(four, pads, s.tracks[1], s.tracks[2])
+    result.cg.y, sd.cg.y = -left, u
+  elseif #four > 0 then
+    s.notes[#s.notes + 1] = "four pads were read; with tracks = {front =, rear =} they tell the CG's place across the car too"
+  end
+end
+
+-- ---- restated --------------------------------------------------------------------------------------------------------------------
+
+-- Unsprung masses stay down: what the springs carry moves, by the lever rule with the level loads less the unsprung ones.
+local function at_ride(result, s, r, t)
+  if t.at_ride == nil then return end
+  if s.side then measured.refuse(read.WHERE, "at_ride", "clash", "needs an axle to be lifted, not a side") end
+  local up = read.pair(t, "at_ride", "mm", {need = true, min = -1e6, max = 1e6}, read.WHERE)
+  local unsprung = s.unsprung or {0, 0}
+  local front = result.mass * (1 - r.behind / s.wheelbase)
+  local rise = (up[1] * (front - unsprung[1]) + up[2] * (result.mass - front - unsprung[2])) / result.mass
+  result.at_ride = {height = r.height + rise, rise = rise, front = up[1], rear = up[2], sd = {height = r.u_height}}
+  if not s.unsprung then
+    s.notes[#s.notes + 1] = "at ride height: no unsprung masses given, all of the car counts as moving with the springs"
+  end
+end
+
+-- With somebody more (sign 1) or less (-1) aboard.
+local function with_person(result, r, t, key, sign)
+  if t[key] == nil then return end
+  local where = read.WHERE .. ", " .. key
+  local p = measured.fields(t[key], {"name", "mass", "height"}, where)
+  local mass, mass_sd = measured.number(p, "mass", "kg", {above = 0, max = 1e5, need = true}, where)
+  local height, height_sd = measured.number(p, "height", "mm", {need = true, min = -1e6, max = 1e6}, where)
+  local total = result.mass + sign * mass
+  if total <= 0 then measured.refuse(where, "mass", "range", "is more than the car weighs") end
+  local answer = (result.mass * r.height + sign * mass * height) / total
+  local u = math.sqrt((result.mass / total * r.u_height) ^ 2 + (mass / total * (height_sd or 0)) ^ 2
+    + ((height - answer) / total * (mass_sd or 0)) ^ 2 + ((r.height - answer) / total * r.u_mass) ^ 2)
+  result[key] = {name = measured.text(p, "name", where) or "driver", mass = mass, at = height, height = answer, total = total,
+                 sd = {height = u}}
+end
+
+local function against(result, r, t)
+  if t.against == nil then return end
+  local where = read.WHERE .. ", against"
+  local a = measured.fields(t.against, {"name", "height", "mass"}, where)
+  local height, sd = measured.number(a, "height", "mm", {need = true, min = -1e6, max = 1e6}, where)
+  local gap = r.height - height
+  local both = math.sqrt(r.u_height ^ 2 + (sd or 0) ^ 2)
+  result.against = {name = measured.text(a, "name", where) or "ledger", ledger = height, gap = gap, sd = {ledger = sd, gap = both},
+                    sigmas = both > 0 and math.abs(gap) / both or nil}
+  result.against.agrees = math.abs(gap) <= text.K95 * both
+  local mass, mass_sd = measured.number(a, "mass", "kg", {above = 0, max = 1e5}, where)
+  if mass then
+    result.against.mass, result.against.mass_gap = mass, result.mass - mass
+    result.against.sd.mass_gap = math.sqrt(r.u_mass ^ 2 + (mass_sd or 0) ^ 2)
+  end
+end
+
+-- ---- advice ------------------------------------------------------------------------------------------------------------------------
+
+local lone_run_note = "run %s has one lift only: its own level takes that reading up, and it says nothing about the height"
+
+local function advice(result, s, r)
+  local notes = s.notes
+  if #s.exact > 0 then notes[#notes + 1] = measured.exact_note(s.exact) end
+  for i, name in ipairs(s.runs) do
+    local seen, count = {}, 0
+    for _, reading in ipairs(s.readings) do
+      if reading.run == i and not seen[reading.lift] then seen[reading.lift], count = true, count + 1 end
+    end
+    if count < 2 and #s.runs > 1 then notes[#notes + 1] = lone_run_note:format(name) end
+  end
+  if r.tested == 0 then notes[#notes + 1] = "no reading to spare: nothing checks these, read more lifts or come down the same way" end
+  if r.widened > 1 then
+    notes[#notes + 1] = ("the readings scatter %s times what their doubts allow: the doubt is widened by that")
+      :format(text.fixed(r.widened, 1))
+  end
+  if #s.runs == 1 and r.tested > 0 then
+    notes[#notes + 1] = "one way only: coming down by the same steps shows friction and a zero that moves (ISO 10392:2011, 6.2)"
+  end
+  if s.wheelbase_sides then
+    notes[#notes + 1] = ("wheelbase %s left, %s right: %s by what each side carries"):format(text.shortest(s.wheelbase_sides[1]),
+      text.shortest(s.wheelbase_sides[2]), text.fixed(s.wheelbase, 1))
+  end
+  result.notes = notes
+  notes[#notes + 1] = cg_height.caution
+end
+
+--- Printed with every lift, planned or done.
+cg_height.caution = "Nobody in the car while it is up, ballast strapped in the seat instead; tank vent checked, battery tied and "
+  .. "isolated, loose items out; straps before it tilts, stands under it before hands; one axle chocked, the other free, brakes off "
+  .. "and out of gear; suspension locked by bolted links, no wedges. Arithmetic, not permission: your hoist's and local rules decide"
+
+-- ---- all of it -------------------------------------------------------------------------------------------------------------------------
+
+local function heading(s)
+  return ("%s, %s"):format(s.title or "CG height", s.state or "as weighed")
+end
+
+--- The measurement from fields.
+function cg_height.of(t)
+  local s = read.session(t)
+  check.readings(s)
+  move_liquids(s)
+  local pad, dof = find_pads(s)
+  local session = session_for_core(s, pad)
+  session.load_dof = dof
+  local r = solve(s, session)
+  check.height(s, r.height, r.u_height)
+  local low, high, factor = core.interval(r.height, r.u_height, r.dof, COVERAGE)
+  local result = {title = s.title, state = s.state or "as weighed", heading = heading(s), height = r.height, mass = r.mass,
+    interval = {low = low, high = high, coverage = COVERAGE, factor = factor, dof = r.dof < math.huge and r.dof or nil},
+    sd = {height = r.u_height, mass = r.u_mass, pad = pad or s.pad}, chi2 = r.chi2, dof = r.tested, p = r.p, widened = r.widened,
+    wheelbase = s.wheelbase, radii = {[s.ends[1]] = s.radius[1], [s.ends[2]] = s.radius[2]}, by = s.by,
+    suspension = s.rate and "free" or "locked"}
+  add_place(result, s, r)
+  add_rows(result, s, r)
+  add_runs(result, s, r)
+  add_budget(result, s, r)
+  add_suspect(result, s, r)
+  add_trend(result, r)
+  at_ride(result, s, r, t)
+  with_person(result, r, t, "with_driver", 1)
+  with_person(result, r, t, "without_driver", -1)
+  against(result, r, t)
+  add_hysteresis(result, s, r, session)
+  result.spoils = words.spoils(result, s)
+  advice(result, s, r)
+  sessions[result] = s
+  return setmetatable(result, Height)
+end
+
+function Height.__tostring(result) return require("steelyard.cg_height_print").page(result) end
+
+--- What it would take to be good to `within` mm, with pads, lifts and radii as good as they were here.
+function Height:plan(within)
+  return require("steelyard.plan_lift").after(self, sessions[self], within)
+end
+
+return cg_height

@@ -1,0 +1,157 @@
+--- car:cg_height(fields): sy.cg_height with what the car knows: geometry, radii, tracks, unsprung masses, liquids, and the
+-- ledger to hold the answer against. What the fields say comes first.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.loading"
+local measured = require "steelyard.measured"
+local resolve = require "steelyard.resolve"
+local words = require "steelyard.words"
+
+local cg_height_car = {}
+local inside = require("steelyard.car").inside
+local refuse = measured.refuse
+
+local function doubt(value, sd) return sd and sd > 0 and words.sd(value, sd) or value end
+
+-- Forward of the front axle, from the wheels themselves: an axle may have been moved.
+local function place_of(c, axle)
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if wheel.axle == axle then return wheel.forward end
+  end
+end
+
+--- Wheelbase, radii and tracks in the fields of sy.cg_height.
+function cg_height_car.geometry(c, where)
+  if #c.axles ~= 2 then
+    refuse(where, nil, "geometry", ("needs a car of two axles, this one has %d"):format(#c.axles),
+      "use sy.cg_height with axle groups as two")
+  end
+  local front, rear = c.axles[1], c.axles[2]
+  local fields = {wheelbase = doubt(place_of(c, 1) - place_of(c, 2), math.sqrt((front.at_sd or 0) ^ 2 + (rear.at_sd or 0) ^ 2)),
+    radii = {front = doubt(front.loaded_radius, front.loaded_radius_sd), rear = doubt(rear.loaded_radius, rear.loaded_radius_sd)}}
+  if front.track and rear.track then
+    fields.tracks = {front = doubt(front.track, front.track_sd), rear = doubt(rear.track, rear.track_sd)}
+  end
+  return fields
+end
+
+-- "locked" or the rates of a wheel in N/mm: the file's when the fields say "free".
+local function suspension(c, given)
+  if given ~= "free" then return given end
+  local rate = {}
+  for i, name in ipairs{"front", "rear"} do
+    local axle = c.axles[i]
+    if not axle.spring_rate then
+      refuse("CG height", "suspension", "missing", ("is free, but the %s axle has no spring_rate"):format(axle.name))
+    end
+    rate[name] = axle.spring_rate * (axle.motion_ratio or 1) ^ 2
+  end
+  return rate
+end
+
+-- tanks = "full" or "empty": the car that was on the scales.
+local function filled(c, car, tanks)
+  if tanks ~= "full" and tanks ~= "empty" then return car end
+  local fills, any = {}, false
+  for _, item in ipairs(c.now:items(false)) do
+    local record = c.shared.records[item.record]
+    if item.aboard and record and record.kind == "tank" and (record.capacity or tanks == "empty") then
+      fills[resolve.path(c.now, item.route)], any = tanks == "full" and "100 %" or 0, true
+    end
+  end
+  return any and car:fill(fills) or car
+end
+
+-- Tanks between empty and full; what is in them moves when the car tilts.
+local function part_full(c)
+  local names = {}
+  for _, item in ipairs(c.now:items(false)) do
+    local record = c.shared.records[item.record]
+    if item.aboard and record and record.kind == "tank" and record.capacity then
+      local litres = (item.mass - (record.dry_mass or 0)) / record.density
+      local share = litres / record.capacity
+      if share > 0.001 and share < 0.999 then names[#names + 1] = ("%s (%s %%)"):format(item.name, core.fixed(100 * share, 0)) end
+    end
+  end
+  return names
+end
+
+-- Who is to be aboard, or ashore: {name =, mass =, height =} of an item by its name.
+local function person(c, what)
+  local found = resolve.parts(c, what)
+  local mass, moment, mass_var, moment_var = 0, 0, 0, 0
+  for _, route in ipairs(found.routes) do
+    local t = core.item_totals(c.now, c.geometry, route)
+    if not t.cg then refuse("CG height", "with_driver", "range", ("%s has no mass"):format(found.label)) end
+    local _, _, up = c.geometry:point_in(t.cg.x, t.cg.y, t.cg.z)
+    local _, _, spread = c.geometry:vector_in(t.sd.cg.x, t.sd.cg.y, t.sd.cg.z)
+    mass, moment = mass + t.mass, moment + t.mass * up
+    mass_var, moment_var = mass_var + t.sd.mass ^ 2, moment_var + (t.mass * spread) ^ 2
+  end
+  return {name = found.label, mass = doubt(mass, math.sqrt(mass_var)), height = doubt(moment / mass, math.sqrt(moment_var) / mass)}
+end
+
+-- A point of the file as {back =, height =}.
+local function jack_point(c, p)
+  if type(p) ~= "table" or getmetatable(p) ~= nil or p.back or p.forward or p.front or p.rear then return p end
+  local v = measured.point({jack = p}, "jack", "CG height")
+  local forward, _, up = c.geometry:point_in(v[1], v[2], v[3])
+  return {back = -forward, height = up}
+end
+
+-- The file's coordinates for what was measured forward, left and up.
+local function file_axes(c, result)
+  local cg, sd = result.cg, result.sd.cg
+  local behind, right = cg.x, cg.y
+  local place = table.pack(c.geometry:point_out(-(behind or 0), -(right or 0), cg.z))
+  local spread = table.pack(c.geometry:vector_out(sd.x or 0, sd.y or 0, sd.z))
+  local along = table.pack(c.geometry:vector_out(1, 0, 0))
+  local across = table.pack(c.geometry:vector_out(0, 1, 0))
+  result.cg_behind, result.sd.cg_behind = behind, sd.x
+  result.cg_left, result.sd.cg_left = right and -right, sd.y
+  result.cg, result.sd.cg = {}, {}
+  for i, letter in ipairs{"x", "y", "z"} do
+    local known = (along[i] == 0 or behind) and (across[i] == 0 or right)
+    if known then result.cg[letter], result.sd.cg[letter] = place[i], math.abs(spread[i]) end
+  end
+end
+
+-- The fields, the user's over the car's.
+local function fields_of(c, car, t)
+  local fields = cg_height_car.geometry(c, "CG height")
+  local b = core.balance(c.now, c.geometry)
+  fields.title, fields.state = car:heading(), loading.title(c)
+  fields.unsprung = {front = b.unsprung.axle[c.axles[1].name] or 0, rear = b.unsprung.axle[c.axles[2].name] or 0}
+  if c.axles[1].tyre_rate and c.axles[2].tyre_rate then
+    fields.tyre_rate = {front = c.axles[1].tyre_rate, rear = c.axles[2].tyre_rate}
+  end
+  fields.against = {name = "ledger", height = doubt(b.height, b.sd.height), mass = doubt(b.mass, b.sd.mass)}
+  for key, value in pairs(t) do fields[key] = value end
+  fields.suspension = suspension(c, fields.suspension)
+  fields.jack = fields.jack ~= nil and jack_point(c, fields.jack) or nil
+  for _, key in ipairs{"with_driver", "without_driver"} do
+    if type(fields[key]) == "string" then fields[key] = person(c, fields[key]) end
+  end
+  return fields
+end
+
+--- The measurement of this car in its load state.
+function cg_height_car.of(c, car, t)
+  if type(t) ~= "table" then
+    refuse("CG height", nil, "type", "car:cg_height needs a table of fields, such as {readings = {...}}")
+  end
+  car = filled(c, car, t.tanks)
+  c = inside(car)
+  local fields = fields_of(c, car, t)
+  local result = require("steelyard.cg_height").of(fields)
+  if t.title == nil and t.state == nil then result.heading = car:heading() end
+  if result.cg.x then file_axes(c, result) end
+  local tanks = t.tanks == nil and part_full(c) or {}
+  if #tanks > 0 then
+    table.insert(result.notes, 1, ("part full in this state: %s; a liquid that moves as the car tilts is not in this, fill it up or "
+      .. "empty it"):format(table.concat(tanks, ", ")))
+  end
+  return result
+end
+
+return cg_height_car

@@ -1,0 +1,278 @@
+--- sy.plan_lift{...}: how high to lift, how often, what touches first, before anybody picks up a jack; see calls_measuring.lua.
+--
+-- The readings of the plan are made up exactly and fitted like real ones (core/measure/cgheight.h): the doubt of that fit is
+-- what the real session will have, as far as pads, lifts and radii are as good as stated.
+
+local core = require "steelyard.core"
+local measured = require "steelyard.measured"
+local read = require "steelyard.cg_height_read"
+local text = require "steelyard.text"
+
+local plan_lift = {}
+local Plan = {__name = "plan_lift"}
+local refuse, number = measured.refuse, measured.number
+
+local WHERE = "plan"
+local STEEPEST = 20  -- deg: higher than any axle needs to go; straps, liquids and nerves end before
+local STEP = 10      -- mm: lifts are told in these
+local MARGIN = 20    -- mm kept free under what would touch
+local MOST_REPEATS = 8
+local plan_fields = {"title", "state", "within", "pads", "lifted", "wheelbase", "radii", "mass", "front_share", "height", "steps",
+                     "low_points", "most", "sd"}
+
+-- ---- reading ------------------------------------------------------------------------------------------------------------
+
+local function read_pads(p, t)
+  if t.pads == nil then refuse(WHERE, "pads", "missing", "is missing", "as in pads = {sd = 0.1, step = 0.1}, kg") end
+  local pads = measured.fields(t.pads, {"sd", "step"}, WHERE .. ", pads")
+  local sd = number(pads, "sd", "kg", {min = 0}, WHERE, "pads.sd")
+  local step = number(pads, "step", "kg", {above = 0}, WHERE, "pads.step")
+  if not (sd or step) then refuse(WHERE, "pads.sd", "missing", "is missing") end
+  p.pad = math.sqrt((sd or 0) ^ 2 + (step or 0) ^ 2 / 12)
+  if p.pad == 0 then refuse(WHERE, "pads.sd", "range", "must be above 0 kg: no scale is exact") end
+end
+
+local function read_low_points(p, t)
+  p.low = {}
+  for i, given in ipairs(measured.list(t, "low_points", WHERE) or {}) do
+    local where = ("low point %d"):format(i)
+    local point = measured.fields(given, {"name", "back", "forward", "height"}, where)
+    local place = read.point({at = {back = point.back, forward = point.forward, height = point.height}}, "at", where)
+    if place[2] < 0 then refuse(where, "height", "range", "lies under the ground") end
+    p.low[i] = {name = measured.text(point, "name", where) or where, back = place[1], height = place[2]}
+  end
+end
+
+local function read_doubts(p, t)
+  local sd = t.sd == nil and {} or measured.fields(t.sd, {"lift", "radius", "wheelbase", "zero"}, WHERE .. ", sd")
+  local function get(key, unit) return (number(sd, key, unit, {min = 0}, WHERE, "sd." .. key)) or 0 end
+  p.lift_sd, p.zero = get("lift", "mm"), get("zero", "kg")
+  local radius, wheelbase = get("radius", "mm"), get("wheelbase", "mm")
+  for i = 1, 2 do p.radius_sd[i] = p.radius_sd[i] or radius end
+  p.wheelbase_sd = p.wheelbase_sd or wheelbase
+end
+
+local function read_plan(t)
+  measured.fields(t, plan_fields, WHERE)
+  local p = {title = measured.text(t, "title", WHERE), state = measured.text(t, "state", WHERE)}
+  p.within = number(t, "within", "mm", {above = 0, need = true}, WHERE)
+  p.lifted = measured.text(t, "lifted", WHERE, {"rear", "front"}) or "rear"
+  p.wheelbase, p.wheelbase_sd = number(t, "wheelbase", "mm", {above = 0, need = true, max = 1e6}, WHERE)
+  if t.radii == nil then refuse(WHERE, "radii", "missing", "is missing", "as in radii = {front = 290, rear = 305}") end
+  p.radius, p.radius_sd = read.pair(t, "radii", "mm", {above = 0, need = true, max = 1e6}, WHERE)
+  p.mass = number(t, "mass", "kg", {above = 0, need = true, max = 1e5}, WHERE)
+  p.front_share = number(t, "front_share", "%", {above = 0, max = 100}, WHERE) or 50
+  p.height = number(t, "height", "mm", {above = 0, max = 1e6}, WHERE) or math.max(p.radius[1], p.radius[2]) + 50
+  p.steps = number(t, "steps", "", {min = 1, max = 10}, WHERE) or 4
+  if p.steps % 1 ~= 0 then refuse(WHERE, "steps", "range", "must be a whole number") end
+  p.most = number(t, "most", "mm", {above = 0, max = 1e6}, WHERE)
+  read_pads(p, t)
+  p.load = p.pad * 2 ^ 0.5 -- two pads under an axle
+  read_low_points(p, t)
+  read_doubts(p, t)
+  return p
+end
+
+-- ---- a session that has not been -----------------------------------------------------------------------------------------------
+
+local function car_of(p) return {wheelbase = p.wheelbase, radius = p.radius, lifted = p.lifted} end
+
+-- Level, up by equal steps and down again, so many times; the axle that stays is read, at level both.
+local function made_up(p, lift, repeats)
+  local list, front = {}, p.mass * p.front_share / 100
+  local stays = p.lifted == "rear" and 1 or 2
+  for again = 1, repeats do
+    for way = 1, 2 do
+      for k = 0, p.steps do
+        local step = way == 1 and k or p.steps - k
+        local tilt = step > 0 and core.lift_tilt(car_of(p), lift * step / p.steps) or 0
+        local load = core.lift_load(car_of(p), p.mass, front, p.height, tilt)
+        local loads = {load, p.mass - load}
+        if step > 0 then loads[3 - stays] = nil end
+        list[#list + 1] = {run = 2 * (again - 1) + way, lifted = p.lifted, lift = lift * step / p.steps,
+                           lift_sd = step > 0 and p.lift_sd or 0, load = loads, load_sd = {p.load, p.load}}
+      end
+    end
+  end
+  return list
+end
+
+-- Half-width of the 95 % and what it is made of.
+local function doubt_at(p, lift, repeats)
+  local r = core.cg_height{wheelbase = p.wheelbase, radius = p.radius, wheelbase_sd = p.wheelbase_sd, radius_sd = p.radius_sd,
+    drift = p.zero, runs = 2 * repeats, readings = made_up(p, lift, repeats)}
+  return text.K95 * r.u_height, r.sources
+end
+
+local function highest(p)
+  local lift = math.floor(core.lift_of_tilt(car_of(p), STEEPEST) / STEP) * STEP
+  return p.most and math.min(p.most, lift) or lift
+end
+
+-- The least lift, in steps, that does it with so many repeats; nil when none does. The doubt falls as the lift grows.
+local function least_lift(p, repeats)
+  local low, high = 0, math.floor(highest(p) / STEP)
+  if high < 1 or doubt_at(p, high * STEP, repeats) > p.within then return nil end
+  while high - low > 1 do
+    local middle = (low + high) // 2
+    if doubt_at(p, middle * STEP, repeats) <= p.within then high = middle else low = middle end
+  end
+  return high * STEP
+end
+
+-- ---- what touches -----------------------------------------------------------------------------------------------------------------
+
+-- The lift at which a point comes to the ground, or nil up to the highest.
+local function touch_lift(p, point)
+  local function clear(lift)
+    return core.lift_point(car_of(p), point.back, point.height, core.lift_tilt(car_of(p), lift))
+  end
+  local low, high = 0, core.lift_of_tilt(car_of(p), STEEPEST)
+  if clear(high) > 0 then return nil end
+  while high - low > 0.1 do
+    local middle = (low + high) / 2
+    if clear(middle) > 0 then low = middle else high = middle end
+  end
+  return low
+end
+
+local function add_touches(result, p, lift)
+  local deepest = math.huge
+  result.touches = {}
+  for _, point in ipairs(p.low) do
+    local at = touch_lift(p, point)
+    result.touches[#result.touches + 1] = {point = point.name, back = point.back, height = point.height, lift = at}
+    deepest = math.min(deepest, core.lift_point(car_of(p), point.back, point.height, core.lift_tilt(car_of(p), lift)))
+  end
+  table.sort(result.touches, function(a, b)
+    if (a.lift or math.huge) ~= (b.lift or math.huge) then return (a.lift or math.huge) < (b.lift or math.huge) end
+    return core.before(a.point, b.point)
+  end)
+  result.blocks = deepest < MARGIN and math.ceil((MARGIN - deepest) / STEP) * STEP or 0
+end
+
+-- ---- the plan -----------------------------------------------------------------------------------------------------------------------
+
+local source_words = {loads = "the pads", lifts = "the lifts", ["front radius"] = "the front loaded radius", drift = "zeros that drift",
+                      ["rear radius"] = "the rear loaded radius", wheelbase = "the wheelbase", mass = "the mass"}
+
+local function limited_by(sources)
+  local top, sum = nil, 0
+  for _, source in ipairs(sources) do
+    sum = sum + source.u ^ 2
+    if not top or source.u > top.u then top = source end
+  end
+  return source_words[top.source], sum > 0 and 100 * top.u ^ 2 / sum or 0
+end
+
+local function choices(result, p)
+  result.choices = {}
+  for _, repeats in ipairs{1, 2, 4, MOST_REPEATS} do
+    local lift = least_lift(p, repeats)
+    if lift then
+      result.choices[#result.choices + 1] = {repeats = repeats, lift = lift, angle = core.lift_tilt(car_of(p), lift),
+                                             half_width = (doubt_at(p, lift, repeats))}
+    end
+  end
+end
+
+local function build(p)
+  local result = {title = p.title, state = p.state or "as it will be weighed", within = p.within, lifted = p.lifted, steps = p.steps,
+                  sd = {}, notes = {}}
+  result.heading = ("Plan for %s, %s"):format(p.title or "a CG height", result.state)
+  choices(result, p)
+  local best = result.choices[1]
+  result.possible = best ~= nil
+  result.lift = best and best.lift or highest(p)
+  result.repeats = best and best.repeats or MOST_REPEATS
+  result.angle = core.lift_tilt(car_of(p), result.lift)
+  local half, sources = doubt_at(p, result.lift, result.repeats)
+  result.half_width, result.sd.height = half, half / text.K95
+  result.limited_by, result.limited_share = limited_by(sources)
+  add_touches(result, p, result.lift)
+  result.pad = p.pad
+  local exact = {}
+  if p.lift_sd == 0 then exact[#exact + 1] = "lifts" end
+  if p.radius_sd[1] == 0 or p.radius_sd[2] == 0 then exact[#exact + 1] = "radii" end
+  if p.wheelbase_sd == 0 then exact[#exact + 1] = "wheelbase" end
+  result.notes[1] = measured.exact_note(exact)
+  if #p.low == 0 then result.notes[#result.notes + 1] = "no low points given: nothing is said about what touches" end
+  result.notes[#result.notes + 1] = require("steelyard.cg_height").caution
+  return setmetatable(result, Plan)
+end
+
+--- The plan from fields.
+function plan_lift.of(t) return build(read_plan(t)) end
+
+--- The same with pads, lifts and radii as they were in a session (cg_height_read.lua) and its result.
+function plan_lift.after(result, s, within)
+  if s.side then refuse(WHERE, "lifted", "clash", "must be an axle; this session lifted a side") end
+  local lifted = "rear"
+  for _, r in ipairs(s.readings) do
+    if r.lift > 0 then lifted = s.ends[r.lifted] end
+  end
+  local p = read_plan{within = within, pads = {sd = result.sd.pad or s.readings[1].load_sd[1] or s.readings[1].load_sd[2]}, lifted = lifted,
+    wheelbase = s.wheelbase, radii = {front = s.radius[1], rear = s.radius[2]}, mass = result.mass, front_share = result.front_share,
+    height = result.height, title = s.title, state = s.state}
+  p.load = p.pad * s.readings[1].pads[3 - (lifted == "rear" and 2 or 1)] ^ 0.5 -- as many pads under it as there were
+  p.lift_sd = s.by ~= "angle" and s.lift_sd or 0
+  p.radius_sd, p.wheelbase_sd, p.zero = {s.radius_sd[1] or 0, s.radius_sd[2] or 0}, s.wheelbase_sd or 0, s.zero or 0
+  return build(p)
+end
+
+-- ---- printed ------------------------------------------------------------------------------------------------------------------------
+
+local number_words = {"one step", "two steps", "three steps", "four steps", "five steps", "six steps"}
+local times = {[1] = "once", [2] = "twice", [4] = "four times", [8] = "eight times"}
+
+local function mm(x) return text.fixed(x, 0) end
+
+local function first_line(r)
+  local steps = number_words[r.steps] or r.steps .. " steps"
+  local pads = ("Pads good to %s kg each, level and %s up and down"):format(text.shortest(tonumber(text.fixed(r.pad, 3))), steps)
+  if not r.possible then
+    return ("%s, %s: even %s mm (%s deg) gives +- %s mm. What limits it is %s, %s %% of the doubt"):format(pads, times[r.repeats],
+      mm(r.lift), text.fixed(r.angle, 1), text.fixed(r.half_width, 1), r.limited_by, mm(r.limited_share))
+  end
+  return ("%s, %s: lift the %s %s mm (%s deg) for +- %s mm. What limits it is %s, %s %% of the doubt"):format(pads, times[r.repeats],
+    r.lifted, mm(r.lift), text.fixed(r.angle, 1), text.fixed(r.half_width, 1), r.limited_by, mm(r.limited_share))
+end
+
+local function others(r)
+  local parts = {}
+  for i = 2, #r.choices do
+    local c = r.choices[i]
+    parts[#parts + 1] = ("%s mm (%s deg) done %s"):format(mm(c.lift), text.fixed(c.angle, 1), times[c.repeats])
+  end
+  return #parts > 0 and "The same from " .. text.join(parts, "or") or nil
+end
+
+local function place(touch)
+  local along = touch.back <= 0 and mm(-touch.back) .. " ahead" or mm(touch.back) .. " behind the front axle"
+  return ("%s (%s, %s high)"):format(touch.point, along, mm(touch.height))
+end
+
+local function touch_lines(r, lines)
+  for _, touch in ipairs(r.touches) do
+    if touch.lift then
+      lines[#lines + 1] = ("Above %s mm the %s touches"):format(mm(touch.lift), place(touch))
+    else
+      lines[#lines + 1] = ("The %s stays clear up to %s degrees"):format(place(touch), mm(STEEPEST))
+    end
+  end
+  if r.blocks > 0 then
+    lines[#lines + 1] = ("So first put equal blocks, %s mm, under all four pads: %s mm stay free at %s mm of lift, nothing else changes")
+      :format(mm(r.blocks), mm(MARGIN), mm(r.lift))
+  end
+end
+
+function Plan.__tostring(r)
+  local lines = {("%s: +- %s mm wanted   (%s)"):format(r.heading, text.shortest(r.within), text.coverage), first_line(r)}
+  lines[#lines + 1] = others(r)
+  touch_lines(r, lines)
+  for _, note in ipairs(r.notes) do lines[#lines + 1] = note end
+  for i = 2, #lines do lines[i] = text.wrap(text.sentence(lines[i]), 120) end
+  return table.concat(lines, "\n")
+end
+
+return plan_lift

@@ -1,0 +1,36 @@
+--- car:plan_lift(fields): sy.plan_lift with the car's geometry, mass and guess of the height, and its named points as low points.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.loading"
+local measured = require "steelyard.measured"
+
+local plan_lift_car = {}
+
+-- The file's points as drawn, seen from the front axle.
+local function low_points(c)
+  local list = {}
+  for _, point in ipairs(c.shared.spec.points or {}) do
+    local forward, _, up = c.geometry:point_in(point.at[1], point.at[2], point.at[3])
+    if up >= 0 then list[#list + 1] = {name = point.name, forward = forward, height = up} end
+  end
+  return #list > 0 and list or nil
+end
+
+--- The plan for this car in its load state.
+function plan_lift_car.of(c, car, t)
+  if type(t) ~= "table" then
+    measured.refuse("plan", nil, "type", "car:plan_lift needs a table of fields, such as {within = 10, pads = {sd = 0.1}}")
+  end
+  local fields = require("steelyard.cg_height_car").geometry(c, "plan")
+  fields.tracks = nil
+  local b = core.balance(c.now, c.geometry)
+  fields.title, fields.state = car:heading(), loading.title(c)
+  fields.mass, fields.front_share, fields.height = b.mass, b.front_share, b.height
+  fields.low_points = low_points(c)
+  for key, value in pairs(t) do fields[key] = value end
+  local result = require("steelyard.plan_lift").of(fields)
+  if t.title == nil and t.state == nil then result.heading = "Plan for " .. car:heading() end
+  return result
+end
+
+return plan_lift_car

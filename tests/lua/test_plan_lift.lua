@@ -1,0 +1,117 @@
+--- sy.plan_lift, car:plan_lift and result:plan: the least lift that does it, what touches, blocks, what limits it, refusals.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local core = require "steelyard.core"
+local test = check.test
+
+local function plan(change)
+  local t = {within = 10, pads = {sd = 0.1}, lifted = "rear", wheelbase = 2450, radii = {front = 290, rear = 305}, mass = 701.4,
+             front_share = 40.3, height = 348,
+             low_points = {{name = "nose", forward = 750, height = 110}, {name = "tail", back = 3000, height = 150}}}
+  if change then change(t) end
+  return t
+end
+
+-- A session as planned: level, four steps up and down again, loads without error; its doubt must be the plan's.
+local function session(lift, pad)
+  local readings, car = {}, {wheelbase = 2450, radius = {290, 305}, lifted = "rear"}
+  for k = 0, 8 do
+    local step = lift * (k <= 4 and k or 8 - k) / 4
+    local front = core.lift_load(car, 701.4, 0.403 * 701.4, 348, step > 0 and core.lift_tilt(car, step) or 0)
+    local down = k > 4
+    readings[#readings + 1] = {run = down and "down" or "up", lift = step, front = sy.sd(front, pad * math.sqrt(2)),
+                               rear = step == 0 and sy.sd(701.4 - front, pad * math.sqrt(2)) or nil}
+    if k == 4 then readings[#readings + 1] = {run = "down", lift = step, front = readings[#readings].front} end
+  end
+  return sy.cg_height{wheelbase = 2450, radii = {front = 290, rear = 305}, sd = {zero = 0}, readings = readings}
+end
+
+test("planned_doubt_is_what_the_session_then_has", function()
+  local r = sy.plan_lift(plan())
+  check.ok(r.possible)
+  check.near(r.half_width, 1.96 * session(r.lift, 0.1).sd.height, 1e-6)
+  check.ok(r.half_width <= 10)
+  check.ok(1.96 * session(r.lift - 10, 0.1).sd.height > 10, "10 mm less does not do it")
+  check.equal(r.limited_by, "the pads")
+end)
+
+-- dh = L/(W tan t) dF for equal radii: halve the doubt asked for, and the tangent doubles; four times the readings, half the tangent.
+test("lift_follows_the_tangent_and_repeats_the_root", function()
+  local function tangent(change) return math.tan(math.rad(sy.plan_lift(plan(change)).angle)) end
+  local one = tangent()
+  check.near(tangent(function(t) t.within = 5 end) / one, 2, 0.1) -- lifts are told in steps of 10 mm
+  check.near(tangent(function(t) t.pads = {sd = 0.2} end) / one, 2, 0.1)
+  local r = sy.plan_lift(plan())
+  check.near(math.tan(math.rad(r.choices[3].angle)) / one, 0.5, 0.05)
+  check.equal({r.choices[1].repeats, r.choices[3].repeats}, {1, 4})
+end)
+
+test("first_to_touch_comes_first_with_the_worked_lift", function()
+  local r = sy.plan_lift(plan(function(t) t.within = 3 end))
+  -- 290 - 750 sin t - 180 cos t = 0; the rear hubs then stand 2450 sin t + 15 cos t - 15 higher
+  local t = math.asin(290 / math.sqrt(750 ^ 2 + 180 ^ 2)) - math.atan(180, 750)
+  check.equal(r.touches[1].point, "nose")
+  check.near(r.touches[1].lift, 2450 * math.sin(t) + 15 * math.cos(t) - 15, 0.2) -- found to 0.1 mm
+  check.equal(r.touches[2].lift, nil)
+  check.ok(r.lift > r.touches[1].lift)
+  local tilt = math.rad(r.angle)
+  local deep = 290 - 750 * math.sin(tilt) - 180 * math.cos(tilt)
+  check.equal(r.blocks, math.ceil((20 - deep) / 10) * 10)
+  check.contains(tostring(r), "the nose (750 ahead, 110 high) touches")
+  check.contains(tostring(r), "under all four pads")
+  check.equal(sy.plan_lift(plan()).blocks, 0)
+end)
+
+test("lifting_the_front_makes_the_tail_touch", function()
+  local r = sy.plan_lift(plan(function(t) t.lifted, t.within = "front", 2 end))
+  check.equal(r.touches[1].point, "tail")
+  -- about the rear hub, 550 ahead of the tail and 155 above it
+  local t = math.asin(305 / math.sqrt(550 ^ 2 + 155 ^ 2)) - math.atan(155, 550)
+  check.near(r.touches[1].lift, 2450 * math.sin(t) - 15 * math.cos(t) + 15, 0.2)
+end)
+
+test("what_cannot_be_had_is_said_with_what_limits_it", function()
+  local r = sy.plan_lift(plan(function(t) t.within, t.sd = 2, {radius = 3} end))
+  check.equal(r.possible, false)
+  check.equal(r.limited_by, "the rear loaded radius") -- dh/dr_r = the rear share, the larger one
+  check.equal(r.repeats, 8)
+  check.contains(tostring(r), "even ")
+  r = sy.plan_lift(plan(function(t) t.most = 100 end))
+  check.equal(r.possible, true)
+  check.ok(r.lift <= 100 and r.repeats > 1)
+end)
+
+test("a_result_plans_its_own_repetition", function()
+  local r = session(300, 0.1)
+  local p = r:plan(5)
+  check.ok(p.possible and p.lift > 300)
+  check.near(p.half_width, 1.96 * session(p.lift, 0.1).sd.height, 1e-6)
+end)
+
+test("a_car_brings_its_mass_height_and_points", function()
+  local car = sy.car{title = "Planned (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305}},
+    parts = {sy.part "all" {mass = 701.4, at = {0.597 * 2450, 0, 348}}}, points = {nose = {-750, 0, 110}, mirror = {700, 0, 900}}}
+  local r = car:plan_lift{within = 3, pads = {sd = 0.1}}
+  check.equal(r.lift, sy.plan_lift(plan(function(t) t.within = 3 end)).lift)
+  check.equal({r.touches[1].point, #r.touches}, {"nose", 2})
+  check.contains(r.heading, "Plan for Planned (invented)")
+end)
+
+local function refuses(name, change, want)
+  test("refused_" .. name, function() check.raises(function() sy.plan_lift(plan(change)) end, want) end)
+end
+
+refuses("without_an_aim", function(t) t.within = nil end, {field = "within", code = "missing"})
+refuses("without_pads", function(t) t.pads = nil end, {field = "pads", code = "missing"})
+refuses("with_exact_pads", function(t) t.pads = {sd = 0} end, {field = "pads.sd", message = "no scale is exact"})
+refuses("without_radii", function(t) t.radii = nil end, {field = "radii"})
+refuses("without_a_mass", function(t) t.mass = nil end, {field = "mass"})
+refuses("sides", function(t) t.lifted = "left" end, {field = "lifted"})
+refuses("points_under_ground", function(t) t.low_points[1].height = -5 end, {part = "low point 1", field = "height"})
+refuses("points_nowhere", function(t) t.low_points[1].forward = nil end, {part = "low point 1", code = "missing"})
+refuses("typos", function(t) t.whithin = 5 end, {hint = "did you mean within?"})
+refuses("half_steps", function(t) t.steps = 2.5 end, {field = "steps", message = "whole number"})
+
+check.done()
