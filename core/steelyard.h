@@ -42,6 +42,7 @@
 #include "statics/corner.h"
 #include "statics/equilibrium.h"
 #include "statics/perches.h"
+#include "statics/ride.h"
 #include "statics/trial.h"
 #include "vehicle/vehicle.h"
 

@@ -14,10 +14,12 @@ void syl_open_pendulum(lua_State *L);
 void syl_open_lift(lua_State *L);
 void syl_open_shop(lua_State *L);
 void syl_open_corner(lua_State *L);
+void syl_open_corner_doubt(lua_State *L);
 void syl_open_weighed(lua_State *L);
 void syl_open_perches(lua_State *L);
 void syl_open_partcg(lua_State *L);
 void syl_open_weigh(lua_State *L);
+void syl_open_attitude(lua_State *L);
 
 int luaopen_steelyard_core(lua_State *L);
 

@@ -18,8 +18,7 @@ static void set_number(lua_State *L, const char *key, double value) {
   lua_setfield(L, -2, key);
 }
 
-/* The axle's key in results is on the stack afterwards: front and rear of two, else its name. */
-static void push_axle_key(lua_State *L, const syl_geometry *g, int geometry_index, int axle) {
+void syl_push_axle_key(lua_State *L, const syl_geometry *g, int geometry_index, int axle) {
   if (g->vehicle.axle_count == 2) {
     lua_pushstring(L, axle == 0 ? "front" : "rear");
     return;
@@ -31,8 +30,7 @@ static void push_axle_key(lua_State *L, const syl_geometry *g, int geometry_inde
 
 /* ---- what goes in ------------------------------------------------------------------------------------------------------- */
 
-/* The list of numbers at `index` (nil: zeros), each times `scale`. */
-static void read_list(lua_State *L, int index, int count, double scale, double *out) {
+void syl_read_list(lua_State *L, int index, int count, double scale, double *out) {
   for (int i = 0; i < count; i++) out[i] = 0.0;
   if (lua_isnoneornil(L, index)) return;
   luaL_checktype(L, index, LUA_TTABLE);
@@ -45,13 +43,13 @@ static void read_list(lua_State *L, int index, int count, double scale, double *
 
 void syl_read_setting(lua_State *L, const syl_geometry *g, int index, sy_corner_setting *out) {
   memset(out, 0, sizeof *out);
-  read_list(L, index, g->map.wheel_count, 1e-3, out->pad);
-  read_list(L, index + 1, g->map.wheel_count, 1.0, out->perch);
+  syl_read_list(L, index, g->map.wheel_count, 1e-3, out->pad);
+  syl_read_list(L, index + 1, g->map.wheel_count, 1.0, out->perch);
   for (int i = 0; i < g->map.wheel_count; i++) { /* turns to metres at the spring */
     const double pitch = g->vehicle.axle[g->map.wheel[i].axle].perch_pitch;
     if (out->perch[i] != 0.0) out->perch[i] *= pitch;
   }
-  read_list(L, index + 2, g->vehicle.axle_count, 1e-3, out->preload);
+  syl_read_list(L, index + 2, g->vehicle.axle_count, 1e-3, out->preload);
   out->bars = lua_toboolean(L, index + 3);
 }
 
@@ -79,30 +77,28 @@ void syl_corner_solve(lua_State *L, const syl_corner *c, const sy_corner_setting
   if (sy_corner_solve(&c->model, &c->load, s, out, &err) != SY_OK) syl_raise(L, &err);
 }
 
-/* ---- headline answers from the wheels' loads ------------------------------------------------------------------------------ */
-
-enum { FRONT, REAR, LEFT, RIGHT, MASS, FRONT_SHARE, LEFT_SHARE, CROSS_SHARE, DIAGONAL_RATIO, PLAIN_COUNT };
-static const char *const plain_name[PLAIN_COUNT] = {
+const char *const syl_plain_name[SYL_PLAIN_ANSWERS] = {
     "front", "rear", "left", "right", "mass", "front_share", "left_share", "cross_share", "diagonal_ratio"};
+
+/* ---- headline answers from the wheels' loads ------------------------------------------------------------------------------ */
 
 /* What counts for a sum: 1, 0, or 1/2 on the centre line. */
 static double counts(const sy_wheel *w, int sum) {
   const double left = 0.5 + 0.5 * w->side;
   const bool cross = (w->axle == 0) == (w->side < 0);
   switch (sum) {
-  case FRONT:
-  case FRONT_SHARE: return w->axle == 0;
-  case REAR: return w->axle != 0;
-  case LEFT:
-  case LEFT_SHARE: return left;
-  case RIGHT: return 1.0 - left;
-  case MASS: return 1.0;
+  case SYL_FRONT:
+  case SYL_FRONT_SHARE: return w->axle == 0;
+  case SYL_REAR: return w->axle != 0;
+  case SYL_LEFT:
+  case SYL_LEFT_SHARE: return left;
+  case SYL_RIGHT: return 1.0 - left;
+  case SYL_MASS: return 1.0;
   default: return cross;
   }
 }
 
-/* Value of one answer, in kg and percent, and its slopes by each load (N); NaN without meaning. */
-static double answer_of(const syl_geometry *g, const double *load, int answer, double slope[SY_MAX_WHEELS]) {
+double syl_corner_answer(const syl_geometry *g, const double *load, int answer, double slope[SY_MAX_WHEELS]) {
   const bool crossed = g->map.split == SY_SPLIT_CROSS_SHARE;
   double part = 0.0, total = 0.0;
   for (int i = 0; i < g->map.wheel_count; i++) {
@@ -112,18 +108,19 @@ static double answer_of(const syl_geometry *g, const double *load, int answer, d
   const double share = part / total;
   for (int i = 0; i < g->map.wheel_count; i++) {
     const double mine = counts(&g->map.wheel[i], answer), rest = total - part;
-    slope[i] = answer <= MASS             ? mine * PER_KG
-               : answer == DIAGONAL_RATIO ? (mine - (1.0 - mine) * part / rest) / rest
-                                          : 100.0 * (mine - share) / total;
+    slope[i] = answer <= SYL_MASS             ? mine * PER_KG
+               : answer == SYL_DIAGONAL_RATIO ? (mine - (1.0 - mine) * part / rest) / rest
+                                              : 100.0 * (mine - share) / total;
   }
-  if (answer <= MASS) return part * PER_KG;
-  if (answer >= CROSS_SHARE && !crossed) return (double)NAN;
-  return answer == DIAGONAL_RATIO ? part / (total - part) : 100.0 * share;
+  if (answer <= SYL_MASS) return part * PER_KG;
+  if (answer >= SYL_CROSS_SHARE && !crossed) return (double)NAN;
+  return answer == SYL_DIAGONAL_RATIO ? part / (total - part) : 100.0 * share;
 }
 
 static void set_headlines(lua_State *L, const syl_geometry *g, const double *load) {
   double slope[SY_MAX_WHEELS];
-  for (int a = 0; a < PLAIN_COUNT; a++) set_number(L, plain_name[a], answer_of(g, load, a, slope));
+  for (int a = 0; a < SYL_PLAIN_ANSWERS; a++)
+    set_number(L, syl_plain_name[a], syl_corner_answer(g, load, a, slope));
   for (int i = 0; i < g->map.wheel_count; i++) set_number(L, g->wheel_key[i], load[i] * PER_KG);
 }
 
@@ -171,7 +168,7 @@ static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, c
     lua_createtable(L, 0, g->vehicle.axle_count);
     for (int a = 0, first = 0; a < g->vehicle.axle_count; first += g->vehicle.axle[a].wheels, a++) {
       if (k == 0 && (!bars || g->vehicle.axle[a].wheels == 1)) continue;
-      push_axle_key(L, g, geometry_index, a);
+      syl_push_axle_key(L, g, geometry_index, a);
       lua_pushnumber(L, k == 0   ? r->bar[a] * g->vehicle.axle[a].track + 0.0
                         : k == 1 ? m->wheel_rate[first] * 1e-3
                                  : sy_corner_ride_hz(m, a));
@@ -186,7 +183,7 @@ static void push_steps(lua_State *L, const syl_geometry *g, const double *load,
                        double by[SY_MAX_WHEELS][SY_MAX_WHEELS], double rise[SY_MAX_WHEELS][SY_MAX_WHEELS],
                        const double *step) {
   double slope[SY_MAX_WHEELS];
-  const double cross = answer_of(g, load, CROSS_SHARE, slope);
+  const double cross = syl_corner_answer(g, load, SYL_CROSS_SHARE, slope);
   lua_createtable(L, 0, g->map.wheel_count);
   for (int j = 0; j < g->map.wheel_count; j++) {
     if (isnan(step[j])) continue;
@@ -260,162 +257,6 @@ static int l_corners(lua_State *L) {
   return 1;
 }
 
-/* ---- doubts --------------------------------------------------------------------------------------------------------------------- */
-
-enum { ANSWERS = PLAIN_COUNT + SY_MAX_WHEELS };
-
-static double slope_of(const syl_geometry *g, const double *load, int answer, double slope[SY_MAX_WHEELS]) {
-  if (answer < PLAIN_COUNT) return answer_of(g, load, answer, slope);
-  for (int i = 0; i < g->map.wheel_count; i++) slope[i] = i == answer - PLAIN_COUNT ? PER_KG : 0.0;
-  return load[answer - PLAIN_COUNT] * PER_KG;
-}
-
-/* How an answer with slopes a by the loads rests on the sums of the ledger as it is now (`to`) and, negative, on those of
-** the drawn state (`from`): load = drawn + (slopes by the weights) x (weights now - weights drawn). Unsprung parts whose doubts
-** are not the same in both states are taken as sprung. */
-static void ledger_slopes(const syl_geometry *g, const sy_corner_slopes *s, const double *a, sy_slope *from,
-                          sy_slope *to) {
-  const sy_vehicle *v = &g->vehicle;
-  const double gravity = SY_STANDARD_GRAVITY, length = sy_vehicle_wheelbase(v),
-               last = v->axle[v->axle_count - 1].x;
-  double body[4] = {0, 0, 0, 0}, torque = 0.0, drawn[3] = {0, 0, 0};
-  for (int i = 0; i < g->map.wheel_count; i++) {
-    for (int k = 0; k < 4; k++) body[k] += a[i] * s->load_body[i][k];
-    torque += a[i] * s->load_torque[i];
-    for (int j = 0; j < g->map.wheel_count; j++)
-      for (int k = 0; k < 3; k++) drawn[k] += a[i] * s->load_drawn[i][j] * g->map.c[j][k];
-  }
-  *to = (sy_slope){.carriers = SY_ALL_CARRIERS};
-  to->m = gravity * body[0];
-  to->first.x = -gravity * body[1];
-  to->first.y = gravity * (body[3] - (body[2] - body[3]) * last / length);
-  to->second.xy = 0.5 * gravity * (body[2] - body[3]) / length; /* counts twice: sums.h */
-  *from = (sy_slope){.carriers = SY_ALL_CARRIERS};
-  from->m = -drawn[0];
-  from->first.x = -drawn[1];
-  from->first.y = -drawn[2] + torque * gravity * last / length;
-  from->second.xy = -0.5 * torque * gravity / length;
-}
-
-static void ledger_variance(const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
-                            const sy_corner_result *r, const sy_corner_slopes *s, int count,
-                            double *variance) {
-  sy_slope from[ANSWERS], to[ANSWERS];
-  double a[SY_MAX_WHEELS];
-  for (int k = 0; k < count; k++) {
-    slope_of(g, r->load, k, a);
-    ledger_slopes(g, s, a, &from[k], &to[k]);
-    if (now != drawn) continue;
-    to[k].m -= from[k].m; /* one ledger: the products of inertia cancel */
-    to[k].first = sy_vec3_sub(to[k].first, from[k].first);
-    to[k].second.xy = 0.0;
-    to[k].flat = true;
-  }
-  if (now == drawn)
-    sy_ledger_variance(now, to, (size_t)count, variance);
-  else
-    sy_ledger_change_variance(drawn, now, from, to, (size_t)count, variance);
-}
-
-static void add_setting_variance(const syl_geometry *g, const sy_corner_result *r, const sy_corner_slopes *s,
-                                 const double *pad_sd, const double *turn_sd, int count, double *variance) {
-  double a[SY_MAX_WHEELS];
-  for (int k = 0; k < count; k++) {
-    slope_of(g, r->load, k, a);
-    for (int j = 0; j < g->map.wheel_count; j++) {
-      const double pitch = g->vehicle.axle[g->map.wheel[j].axle].perch_pitch;
-      double pad = 0.0, perch = 0.0;
-      for (int i = 0; i < g->map.wheel_count; i++) {
-        pad += a[i] * s->load_pad[i][j] * pad_sd[j];
-        if (turn_sd[j] != 0.0) perch += a[i] * s->load_perch[i][j] * pitch * turn_sd[j];
-      }
-      variance[k] += pad * pad + perch * perch;
-    }
-  }
-}
-
-static double *rate_field(sy_vehicle *v, int axle, const char *field) {
-  if (strcmp(field, "torsion") == 0) return &v->torsion;
-  sy_axle *a = &v->axle[axle];
-  if (strcmp(field, "spring_rate") == 0) return &a->spring_rate;
-  if (strcmp(field, "tyre_rate") == 0) return &a->tyre_rate;
-  if (strcmp(field, "motion_ratio") == 0) return &a->motion_ratio;
-  return strcmp(field, "bar_rate") == 0 ? &a->bar_rate : NULL;
-}
-
-/* Stated doubts of rates: solve again one standard uncertainty above and below. The list at `index` holds {axle, field, relative
-** standard uncertainty}. */
-static void add_rate_variance(lua_State *L, int index, const syl_corner *c, const syl_geometry *g,
-                              const sy_corner_setting *s, int count, double *variance) {
-  if (lua_isnoneornil(L, index)) return;
-  const lua_Integer n = luaL_len(L, index);
-  for (lua_Integer i = 1; i <= n; i++) {
-    lua_geti(L, index, i);
-    lua_geti(L, -1, 1);
-    lua_geti(L, -2, 2);
-    lua_geti(L, -3, 3);
-    const int axle = (int)luaL_checkinteger(L, -3) - 1;
-    luaL_argcheck(L, axle >= 0 && axle < g->vehicle.axle_count, index, "no such axle");
-    const double part = luaL_checknumber(L, -1);
-    double value[2][ANSWERS], unused[SY_MAX_WHEELS];
-    for (int side = 0; side < 2; side++) {
-      sy_vehicle v = c->model.vehicle;
-      double *field = rate_field(&v, axle, luaL_checkstring(L, -2));
-      luaL_argcheck(L, field != NULL, index, "no such rate");
-      *field *= side == 0 ? 1.0 + part : fmax(1.0 - part, 0.01); /* a rate stays above 0 */
-      syl_corner other = *c;
-      sy_corner_result r;
-      sy_error err;
-      if (sy_corner_make(&v, &c->model.drawn_load, c->model.drawn, &other.model, &err) != SY_OK)
-        syl_raise(L, &err);
-      syl_corner_solve(L, &other, s, &r);
-      for (int k = 0; k < count; k++) value[side][k] = slope_of(g, r.load, k, unused);
-    }
-    for (int k = 0; k < count; k++) {
-      const double half = 0.5 * (value[0][k] - value[1][k]);
-      if (!isnan(half)) variance[k] += half * half;
-    }
-    lua_pop(L, 4);
-  }
-}
-
-/* core.corner_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?, pad_sd?, turn_sd?, rates?) -> standard
-** uncertainties by the names that core.corners gives */
-static int l_corner_doubts(lua_State *L) {
-  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
-  const syl_geometry *g = syl_check_geometry(L, 3);
-  lua_settop(L, 10);
-  syl_corner c;
-  sy_corner_setting setting;
-  sy_corner_result r;
-  sy_corner_slopes s;
-  sy_error err;
-  syl_corner_of(L, now, drawn, g, &c);
-  syl_read_setting(L, g, 4, &setting);
-  syl_corner_solve(L, &c, &setting, &r);
-  if (sy_corner_slope(&c.model, &setting, r.fits, &s, &err) != SY_OK) return syl_raise(L, &err);
-  double variance[ANSWERS], pad_sd[SY_MAX_WHEELS], turn_sd[SY_MAX_WHEELS];
-  const int count = PLAIN_COUNT + g->map.wheel_count;
-  ledger_variance(now, drawn, g, &r, &s, count, variance);
-  read_list(L, 8, g->map.wheel_count, 1e-3, pad_sd);
-  read_list(L, 9, g->map.wheel_count, 1.0, turn_sd);
-  add_setting_variance(g, &r, &s, pad_sd, turn_sd, count, variance);
-  add_rate_variance(L, 10, &c, g, &setting, count, variance);
-  double unused[SY_MAX_WHEELS];
-  lua_createtable(L, 0, count);
-  for (int k = 0; k < count; k++) {
-    const double value = slope_of(g, r.load, k, unused), doubt = sqrt(variance[k]);
-    if (isnan(value)) continue;
-    /* what is set to a value is exact; differences of equal variances leave about 1e-8 of it */
-    set_number(L, k < PLAIN_COUNT ? plain_name[k] : g->wheel_key[k - PLAIN_COUNT],
-               doubt > 1e-7 * fabs(value) ? doubt : 0.0);
-  }
-  return 1;
-}
-
-static const luaL_Reg functions[] = {{"corners", l_corners},
-                                     {"corner_steps", l_corner_steps},
-                                     {"corner_doubts", l_corner_doubts},
-                                     {NULL, NULL}};
+static const luaL_Reg functions[] = {{"corners", l_corners}, {"corner_steps", l_corner_steps}, {NULL, NULL}};
 
 void syl_open_corner(lua_State *L) { luaL_setfuncs(L, functions, 0); }

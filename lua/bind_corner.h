@@ -24,8 +24,32 @@ void syl_corner_solve(lua_State *L, const syl_corner *corner, const sy_corner_se
 /* Pushes a table of loads, heights, travels, angles and what is off the ground or at a stop. */
 void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result *result);
 
+/* Pushes an axle's key in results: front and rear of two, else its name. */
+void syl_push_axle_key(lua_State *L, const syl_geometry *g, int geometry_index, int axle);
+
 /* Sets key = {lf = value times scale, ...} in the table on top. */
 void syl_set_by_wheel(lua_State *L, const char *key, const syl_geometry *g, const double *value,
                       double scale);
+
+/* The list of `count` numbers at `index` (nil: zeros), each times `scale`. */
+void syl_read_list(lua_State *L, int index, int count, double scale, double *out);
+
+/* Answers that follow from the wheels' loads, beside the loads themselves. */
+enum {
+  SYL_FRONT,
+  SYL_REAR,
+  SYL_LEFT,
+  SYL_RIGHT,
+  SYL_MASS,
+  SYL_FRONT_SHARE,
+  SYL_LEFT_SHARE,
+  SYL_CROSS_SHARE,
+  SYL_DIAGONAL_RATIO,
+  SYL_PLAIN_ANSWERS
+};
+extern const char *const syl_plain_name[SYL_PLAIN_ANSWERS];
+
+/* Value of one of them, in kg and percent, and its slopes by each load (N); NaN without meaning. */
+double syl_corner_answer(const syl_geometry *g, const double *load, int answer, double slope[SY_MAX_WHEELS]);
 
 #endif

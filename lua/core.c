@@ -21,9 +21,11 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_lift(L);
   syl_open_shop(L);
   syl_open_corner(L);
+  syl_open_corner_doubt(L);
   syl_open_weighed(L);
   syl_open_perches(L);
   syl_open_partcg(L);
   syl_open_weigh(L);
+  syl_open_attitude(L);
   return 1;
 }

@@ -94,6 +94,7 @@ typedef struct sy_corner_slopes {
   double load_torque[SY_MAX_WHEELS]; /* N per N m of drawn roll moment on the first half (drawn_load.body[2]
                                                        up, body[3] down) */
   double pose_pad[4][SY_MAX_WHEELS], pose_perch[4][SY_MAX_WHEELS];
+  double pose_body[4][4], pose_drawn[4][SY_MAX_WHEELS], pose_torque[4]; /* as the loads' */
   double height_pad[SY_MAX_WHEELS][SY_MAX_WHEELS], height_perch[SY_MAX_WHEELS][SY_MAX_WHEELS];
 } sy_corner_slopes;
 

@@ -53,6 +53,7 @@ static void wheel_slopes(slope_work *w, const sy_axle_slopes *s, int first, int 
   const double drawn[2] = {s->load_drawn[0][v], s->load_drawn[1][v]};
   spread(w, first, count, drawn, m->arm[j][2], pose, load);
   for (int i = 0; i < m->wheel_count; i++) out->load_drawn[i][j] = load[i];
+  for (int k = 0; k < 4; k++) out->pose_drawn[k][j] = pose[k];
 }
 
 static void body_slopes(slope_work *w, sy_corner_slopes *out) {
@@ -62,9 +63,11 @@ static void body_slopes(slope_work *w, sy_corner_slopes *out) {
     force[k] = -1.0;
     respond(w, force, pose, load);
     for (int i = 0; i < w->m->wheel_count; i++) out->load_body[i][k] = load[i];
+    for (int p = 0; p < 4; p++) out->pose_body[p][k] = pose[p];
   }
   respond(w, (const double[4]){0, 0, 1, -1}, pose, load);
   for (int i = 0; i < w->m->wheel_count; i++) out->load_torque[i] = load[i];
+  for (int p = 0; p < 4; p++) out->pose_torque[p] = pose[p];
 }
 
 sy_status sy_corner_slope(const sy_corner_model *m, const sy_corner_setting *setting,

@@ -469,6 +469,84 @@
 ---@field wheels string[] keys of the wheels in their order
 ---@field sd table standard uncertainties
 
+---Part of steelyard.attitude.
+---@class steelyard.attitude.cg
+---@field x number mm; with the body where it stands, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.uncoupled
+---@field bounce? number Hz; without pitch
+---@field pitch? number Hz; without bounce
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.node
+---@field bounce? number mm; point that stays still, ahead of the sprung CG; none when not coupled
+---@field pitch? number mm; the same
+
+---What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.
+---@class steelyard.attitude
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field heights table<string, number> mm; body at the first axle (front), the last (rear) and over each wheel (by key)
+---@field pitch number deg; nose up
+---@field roll number deg; left side up
+---@field twist number deg; left side up at the front against the rear
+---@field rake number mm; rear axle line less front, beyond the drawn one: tail up positive
+---@field travel table<string, number> mm; of each wheel, bump positive
+---@field ground? table<string, number> mm; height of the file's points above the ground, always absolute
+---@field ground_change? table<string, number> mm; with against
+---@field against? string heading of the other car
+---@field cg steelyard.attitude.cg
+---@field height number mm; CG above the ground
+---@field frequency table<string, number> Hz; front and rear (each axle alone), bounce and pitch (coupled)
+---@field uncoupled steelyard.attitude.uncoupled
+---@field node steelyard.attitude.node
+---@field hop? table<string, number> Hz; wheels of an axle between tyre and spring
+---@field deflection table<string, number> mm; static, of spring and tyre, by axle
+---@field dynamic_index? number pitch inertia / (sprung mass x a x b), not the yaw index
+---@field sprung_mass? number kg; what the springs carry
+---@field pitch_inertia? number kg m2; of it, about its CG
+---@field at_least boolean parts without a shape count as points in the inertia
+---@field wheel_rate table<string, number> N/mm; by axle
+---@field ride_hz table<string, number> Hz; by axle, as drawn
+---@field lf? number kg; load of the left front wheel; the others likewise
+---@field rf? number kg; right front
+---@field lr? number kg; left rear
+---@field rr? number kg; right rear
+---@field f? number kg; single front wheel
+---@field r? number kg; single rear wheel
+---@field mass number kg; all wheels
+---@field front number kg; first axle
+---@field rear number kg; all others
+---@field left number kg; left wheels
+---@field right number kg; right wheels
+---@field front_share number %; front by total
+---@field left_share number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
+---@field lifted string[] wheels off the ground
+---@field stops? table<string, text> wheels at a stop
+---@field wheels string[] keys of the wheels in their order
+---@field sd table standard uncertainties
+
+---Part of steelyard.heights.
+---@class steelyard.heights.loaded
+---@field front? number mm; with what is aboard, where the springs are known
+---@field rear? number mm; the same
+
+---What car:heights gives.
+---@class steelyard.heights
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field front number mm; set by the perches, up from the drawn height
+---@field rear number mm; the same
+---@field loaded steelyard.heights.loaded
+---@field sd table standard uncertainties
+
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.cg
 ---@field x number mm; file axes
@@ -1475,6 +1553,29 @@ function car:corners(options) end
 ---@return steelyard.perches
 ---@nodiscard
 function car:perches(target) end
+
+---Where the body stands with what is aboard, what is left under it, and how it bounces and pitches.
+---@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, reset as in car:corners
+---@return steelyard.attitude
+---@nodiscard
+function car:attitude(options) end
+
+---The body set lower by its perches: what the springs carry moves, wheels stay.
+---@param heights table {front = 10, rear = 15} mm at the axle lines
+---@return steelyard.car
+---@nodiscard
+function car:lower(heights) end
+
+---The body set higher.
+---@param heights table the same, upward
+---@return steelyard.car
+---@nodiscard
+function car:raise(heights) end
+
+---Heights set by car:lower and car:raise, and those reached with what is aboard.
+---@return steelyard.heights
+---@nodiscard
+function car:heights() end
 
 ---The file's limits, each answered with pass, near, fail or unknown.
 ---@return steelyard.checks

@@ -8,6 +8,7 @@
 --   state      the chosen load state or nil                       fills  litres asked for since
 --   swaps      route of a part -> route of the one in its place   changes  texts for headings
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own
+--   stance     how far car:lower and car:raise have set the body, see stance.lua
 --   aboard     what is known of who is aboard: the same for all cars that only moves tell apart
 --   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone), or nil
 
@@ -88,12 +89,13 @@ local function derive(c, change)
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, swaps = c.swaps, changes = changes, structure = c.structure, label = c.label,
-                       aboard = c.aboard, turned = c.turned}, Inside)
+                       aboard = c.aboard, turned = c.turned, stance = c.stance}, Inside)
 end
 
 -- After edits that a state may treat in its own way.
 local function reload(d)
   d.now, d.aboard = loading.apply(d), {}
+  if d.stance then require("steelyard.stance").put(d) end
   return wrap(d)
 end
 
@@ -285,11 +287,31 @@ function car:move(what, words)
   local found = resolve.what(c, what)
   local way = directions.read(words)
   local d = derive(c, found.label .. " " .. way.text)
+  if d.stance then d.now = loading.apply(d) end -- edits go by the drawn places
   if found.axle then move_axle(d, found.axle, way) end
   for _, index in ipairs(found.axles or {}) do move_axle(d, index, way) end
   move_routes(d, found, way)
-  return wrap(d)
+  return d.stance and reload(d) or wrap(d)
 end
+
+-- The body at other heights; left and right alike, by the perches.
+local function restand(self, call, words, sign)
+  local c = inside(self)
+  local stance = require "steelyard.stance"
+  local new, how = stance.changed(c, call, words, sign)
+  local d = derive(c, how)
+  stance.set(d, new)
+  return reload(d)
+end
+
+--- The body lower: car:lower{front = 10, rear = 15}, mm at the axle lines. The wheels stay.
+function car:lower(words) return restand(self, "car:lower", words, -1) end
+
+--- The body higher.
+function car:raise(words) return restand(self, "car:raise", words, 1) end
+
+--- How far the body stands from its drawn heights.
+function car:heights() return require("steelyard.stance").heights(inside(self), self) end
 
 -- ---- other edits ----------------------------------------------------------------------------------------------
 
@@ -448,6 +470,7 @@ end
 
 -- method = module
 local answers = {
+  attitude = "attitude",
   balance = "balance",
   book = "book",
   cg_height = "cg_height_car",

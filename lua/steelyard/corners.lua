@@ -147,7 +147,7 @@ function corners.of(c, self, given)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   local s = corners.setting(c, o)
-  local r = core.corners(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars)
+  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars))
   r.state, r.heading = loading.title(c), self:heading()
   r.bars_setting = s.bars and "connected" or "off"
   r.notes = corners.notes(c, drawn, s, r, reset)

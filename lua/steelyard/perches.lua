@@ -259,13 +259,12 @@ function perches.of(c, self, given)
   springs.check(c, drawn)
   need_pitch(c)
   local s = corners.setting(c, {pads = o.pads, bars = o.bars, preload = o.preload})
-  local now = core.corners(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars)
+  local now = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars))
   local cross, why, who = aim(c, now, shares)
   local ask = {hold = hold, notch = notch, cross_share = cross}
   if heights then
-    local stance = springs.stance(c)
-    ask.front = heights.front and heights.front - stance.front - now.heights.front or 0
-    ask.rear = heights.rear and heights.rear - stance.rear - now.heights.rear or 0
+    ask.front = heights.front and heights.front - now.heights.front or 0
+    ask.rear = heights.rear and heights.rear - now.heights.rear or 0
   end
   local r = {state = loading.title(c), heading = self:heading(), hold = hold, notch = notch, target = shares, possible = why == nil,
              why = why, before = loads_of(now), before_heights = now.heights, wheels = springs.wheels(c)}
@@ -273,6 +272,7 @@ function perches.of(c, self, given)
     r.nearest = {cross_share = cross, wheel = who}
   else
     local found = core.perches(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars, ask)
+    for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_stance(c, found[name]) end
     r.pad_error_allowed = found.pad_allowed
     local answer = filled(c, drawn, s, found)
     local twists = hold == "all heights" and cross and c.shared.spec.chassis and c.shared.spec.chassis.torsion

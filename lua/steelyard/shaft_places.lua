@@ -20,6 +20,18 @@ function places.went(frame, p)
   return q
 end
 
+-- What goes by the frame `b` and then by `a`.
+local function composed(a, b)
+  local f, at = {}, places.went(a, {b[10], b[11], b[12]})
+  for i = 0, 2 do
+    for j = 1, 3 do
+      f[3 * i + j] = a[3 * i + 1] * b[j] + a[3 * i + 2] * b[3 + j] + a[3 * i + 3] * b[6 + j]
+    end
+    f[10 + i] = at[i + 1]
+  end
+  return f
+end
+
 local function point(c, p) return {c.geometry:point_in(p[1], p[2], p[3])} end
 local function vector(c, v) return {c.geometry:vector_in(v[1], v[2], v[3])} end
 
@@ -65,6 +77,7 @@ function places.part_frame(c, part, p)
   if now.form ~= "part" or filed_turn == now_turn then filed_turn, now_turn = nil, nil end
   local frame = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
   local axle, some = carried_by(c, c.shared.records[item.record])
+  if c.stance and not axle then frame = composed(require("steelyard.stance").frame(c), frame) end
   return frame, axle, some
 end
 

@@ -27,7 +27,8 @@ local COMMON = "common practice"
 local function travels_for(c, axle, asked)
   if not axle then return {droop = 0, bump = 0} end -- nothing moves
   local a = c.axles[axle]
-  return {droop = asked.droop or a.droop, bump = asked.bump or a.bump}
+  local set = c.stance and require("steelyard.stance").height_at(c, axle) or 0 -- lowered: less bump is left, more droop
+  return {droop = asked.droop or a.droop and a.droop - set, bump = asked.bump or a.bump and a.bump + set}
 end
 
 -- One check of a shaft: {what, value, sd, limit, basis, status, margin}.

@@ -63,6 +63,8 @@ function spots.find(c, value, field)
       local frame, why = places.part_frame(c, point.part, at)
       if not frame then refuse("geometry", why, field) end
       at = places.went(frame, at)
+    elseif c.stance then
+      at = require("steelyard.stance").point(c, at) -- lowered or raised with the body
     end
     return {name = value, at = at, sd = sd, named = true}
   end

@@ -163,11 +163,27 @@ function springs.drawn(c, reset)
       c.shared.drawn = ledger
     end
   end
+  if c.stance then ledger = require("steelyard.stance").stand(c, ledger) end -- set lower by the perches, and drawn there
   return ledger, reset
 end
 
 --- How far the body was lowered or raised by car:lower and car:raise, mm at the axle lines.
 function springs.stance(c) return c.stance or {front = 0, rear = 0} end
+
+--- Heights, travels and pitch of a result counted from the drawn heights and not from the stance.
+function springs.add_stance(c, r)
+  if not c.stance then return r end
+  local stance = require "steelyard.stance"
+  local heights, travel = r.heights, r.travel
+  heights.front, heights.rear = heights.front + c.stance.front, heights.rear + c.stance.rear
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    local height = stance.height_at(c, wheel.axle)
+    if heights[wheel.key] then heights[wheel.key] = heights[wheel.key] + height end
+    travel[wheel.key] = travel[wheel.key] - height
+  end
+  r.pitch = r.pitch - stance.nose_down(c)
+  return r
+end
 
 -- ---- rates -----------------------------------------------------------------------------------------------------------------
 
@@ -243,7 +259,7 @@ function springs.ride_notes(c, wheel_rate, ride_hz)
         hz < LOWEST_RIDE and "very soft" or "very hard", core.shortest(axle.motion_ratio or 1))
     end
   end
-  table.insert(warnings, 1, "wheel rate and ride frequency: " .. table.concat(list, "; "))
+  table.insert(warnings, 1, "wheel rate, and ride frequency as drawn: " .. table.concat(list, "; "))
   return warnings
 end
 
@@ -253,7 +269,8 @@ function springs.drawn_note(c, reset)
     and (" and a cross share of %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or ""
   local what = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
     c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)
-  if #c.changes == 0 then return what end
+  if c.stance then what = what .. "; set to other heights by the perches, and drawn there" end
+  if rawget(c, "lasting") == c.shared.filed and c.axles == c.shared.spec.axles then return what end
   if reset then return what .. "; springs set anew with its changes aboard" end
   return what .. "; springs stay as set before the changes"
 end

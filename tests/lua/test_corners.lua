@@ -1,4 +1,4 @@
--- The car on its springs from Lua. Equilibrium itself is checked against SciPy in tests/reference/oracle_corners.py and against
+-- The car on its springs from Lua. Equilibrium itself is checked against SciPy in tests/reference/oracle_springs.py and against
 -- closed forms in tests/test_corner.c; here: states, wheel tables, doubts, sentences.
 
 local check = dofile "tests/lua/check.lua"

@@ -60,7 +60,8 @@ local function sprung(at, more)
   return axle
 end
 local body = sy.part "body" {mass = sy.sd(560, 2), at = {1100, 11, 360}, shape = sy.box {2800, 1300, 700}}
-local on_springs = sy.car{title = "On springs (invented)", axles = {sprung(0), sprung(2400)}, parts = {body}}
+local on_springs = sy.car{title = "On springs (invented)", axles = {sprung(0), sprung(2400)}, parts = {body},
+                          points = {nose = {-600, 0, 120}}, states = {sy.state "all" {}}}
 local on_three = sy.car{title = "On three (invented)", axles = {sprung(0), sprung(2400, {wheels = "one", bar_rate = 0})}, parts = {body}}
 local on_one = sy.car{title = "One in front (invented)", axles = {sprung(0, {wheels = "one", bar_rate = 0}), sprung(2400)}, parts = {body}}
 
@@ -71,6 +72,8 @@ local results = {
   handling = {car:handling(), car:handling{limit = 96.3}},
   stands = {car:stands{at = {"lf", "rf", {2000, 300, 150}, {2000, -300, 150}}, without = {"engine"}}},
   shafts = {driven:shafts{travels = {-30, 30}}},
+  attitude = {on_springs:attitude(), on_springs:attitude{against = "all"}, on_three:attitude(), on_one:attitude()},
+  heights = {on_springs:lower{front = 3}:heights(), car:heights()},
   perches = {on_springs:perches{cross_share = 51}, on_springs:perches{lf_share = 27, rf_share = 25, hold = "least turns"},
              on_three:perches{heights = {front = 3}}},
   corners = {on_springs:corners{bars = "connected"}, on_three:corners(), on_one:corners()},

@@ -1,0 +1,157 @@
+/* bind_attitude.c - where the body stands and how it rides, as Lua tables. */
+#include <lauxlib.h>
+#include <math.h>
+
+#include "base/units.h"
+#include "bind.h"
+#include "bind_corner.h"
+#include "bind_ledger.h"
+#include "fail.h"
+#include "statics/ride.h"
+
+static void set_number(lua_State *L, const char *key, double value) {
+  if (isnan(value)) return;
+  lua_pushnumber(L, value);
+  lua_setfield(L, -2, key);
+}
+
+static double rise_at(const syl_geometry *g, const sy_corner_result *r, double x, double y) {
+  const sy_vehicle *v = &g->vehicle;
+  const double c = (x - v->axle[v->axle_count - 1].x) / sy_vehicle_wheelbase(v);
+  return r->pose[0] - r->pose[1] * x + y * (c * r->pose[2] + (1.0 - c) * r->pose[3]);
+}
+
+/* Rises (mm) of points given as {forward, left} (mm). */
+static void set_rises(lua_State *L, const syl_geometry *g, const sy_corner_result *r, int points) {
+  lua_newtable(L);
+  if (!lua_isnoneornil(L, points)) {
+    luaL_checktype(L, points, LUA_TTABLE);
+    const lua_Integer n = luaL_len(L, points);
+    for (lua_Integer i = 1; i <= n; i++) {
+      lua_geti(L, points, i);
+      lua_geti(L, -1, 1);
+      lua_geti(L, -2, 2);
+      const double x = luaL_checknumber(L, -2) * 1e-3, y = luaL_checknumber(L, -1) * 1e-3;
+      lua_pop(L, 3);
+      lua_pushnumber(L, rise_at(g, r, x, y) * 1e3);
+      lua_seti(L, -2, i);
+    }
+  }
+  lua_setfield(L, -2, "rises");
+}
+
+/* How far the CG went with the body and the wheels: mm forward, left, up. The body turns about a point at the front wheels' height
+** over the front axle that only rises. */
+static void set_cg_shift(lua_State *L, const syl_geometry *g, const syl_corner *c,
+                         const sy_corner_result *r) {
+  const sy_sums *s = &c->sprung;
+  const double height = g->vehicle.axle[0].loaded_radius, m = c->sums.m;
+  const double above = s->first.z - height * s->m; /* kg m */
+  double up = r->pose[0] * s->m - r->pose[1] * s->first.x;
+  const sy_vehicle *v = &g->vehicle;
+  const double last = v->axle[v->axle_count - 1].x, length = sy_vehicle_wheelbase(v);
+  const double front = (s->second.xy - last * s->first.y) / length; /* kg m of y at the first axle */
+  up += r->pose[2] * front + r->pose[3] * (s->first.y - front);
+  for (int i = 0; i < g->map.wheel_count; i++)
+    up += c->load.wheel[i] / SY_STANDARD_GRAVITY * (r->height[i] + r->travel[i]);
+  const double roll = 0.5 * (r->pose[2] + r->pose[3]);
+  const double shift[3] = {r->pose[1] * above / m, -roll * above / m, up / m};
+  static const char *const way[3] = {"forward", "left", "up"};
+  lua_createtable(L, 0, 3);
+  for (int k = 0; k < 3; k++) set_number(L, way[k], shift[k] * 1e3);
+  lua_setfield(L, -2, "cg_shift");
+}
+
+typedef struct axle_ride {
+  double hz, hop, deflection; /* NAN where nothing is carried or unsprung */
+} axle_ride;
+
+static axle_ride ride_of(const syl_corner *c, const sy_corner_result *r, int axle) {
+  double rate = 0.0, force = 0.0, unsprung = 0.0, stiff = 0.0;
+  for (int i = 0; i < c->model.wheel_count; i++) {
+    if (c->model.wheel[i].axle != axle) continue;
+    rate += sy_corner_ride_rate(&c->model, i);
+    stiff += c->model.wheel_rate[i] + c->model.tyre_rate[i];
+    force += r->load[i] - c->load.wheel[i];
+    unsprung += c->load.wheel[i] / SY_STANDARD_GRAVITY;
+  }
+  const double none = (double)NAN;
+  return (axle_ride){force > 0 ? sqrt(rate * SY_STANDARD_GRAVITY / force) / (2.0 * SY_PI) : none,
+                     unsprung > 0 ? sy_ride_wheel_hop(stiff, 0, unsprung) : none,
+                     force > 0 ? sy_ride_deflection(force, rate) : none};
+}
+
+/* By axle: frequency, hop and deflection as loaded, ride_hz as drawn. */
+static void set_axle_rides(lua_State *L, const syl_geometry *g, const syl_corner *c,
+                           const sy_corner_result *r) {
+  static const char *const name[4] = {"frequency", "hop", "deflection", "ride_hz"};
+  for (int k = 0; k < 4; k++) {
+    lua_createtable(L, 0, 4);
+    for (int a = 0; a < g->vehicle.axle_count; a++) {
+      const axle_ride ride = ride_of(c, r, a);
+      const double value[4] = {ride.hz, ride.hop, ride.deflection * 1e3, sy_corner_ride_hz(&c->model, a)};
+      if (isnan(value[k])) continue;
+      syl_push_axle_key(L, g, 3, a);
+      lua_pushnumber(L, value[k]);
+      lua_settable(L, -3);
+    }
+    lua_setfield(L, -2, name[k]);
+  }
+}
+
+/* Modes, nodes and index of the sprung body; left out when it has no inertia about the cross axis. */
+static void set_modes(lua_State *L, const syl_geometry *g, const syl_corner *c) {
+  if (!(c->sprung.m > 0)) return;
+  const sy_massprops body = sy_sums_body(&c->sprung);
+  double x[SY_MAX_WHEELS], rate[SY_MAX_WHEELS];
+  for (int i = 0; i < g->map.wheel_count; i++) {
+    x[i] = g->map.wheel[i].x;
+    rate[i] = sy_corner_ride_rate(&c->model, i);
+  }
+  sy_ride_modes m;
+  if (sy_ride_modes_of(body.mass, body.inertia.yy, body.cg.x, x, rate, (size_t)g->map.wheel_count, &m,
+                       NULL) != SY_OK)
+    return;
+  lua_getfield(L, -1, "frequency");
+  set_number(L, "bounce", m.bounce);
+  set_number(L, "pitch", m.pitch);
+  lua_pop(L, 1);
+  lua_createtable(L, 0, 2);
+  set_number(L, "bounce", m.bounce_alone);
+  set_number(L, "pitch", m.pitch_alone);
+  lua_setfield(L, -2, "uncoupled");
+  lua_createtable(L, 0, 2);
+  if (isfinite(m.bounce_node)) set_number(L, "bounce", m.bounce_node * 1e3);
+  set_number(L, "pitch", m.pitch_node * 1e3);
+  lua_setfield(L, -2, "node");
+  set_number(L, "dynamic_index",
+             sy_ride_dynamic_index(body.mass, body.inertia.yy, body.cg.x, g->vehicle.axle[0].x,
+                                   g->vehicle.axle[g->vehicle.axle_count - 1].x));
+  set_number(L, "sprung_mass", body.mass);
+  set_number(L, "pitch_inertia", body.inertia.yy);
+}
+
+/* core.attitude(ledger, drawn, geometry, pads?, perches?, preload?, bars?, points?) -> what core.corners gives of heights, and rises of
+** the points (mm, in their order), cg_shift (mm forward, left, up), frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG),
+** deflection (mm), ride_hz, dynamic_index, sprung_mass, pitch_inertia */
+static int l_attitude(lua_State *L) {
+  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
+  const syl_geometry *g = syl_check_geometry(L, 3);
+  lua_settop(L, 8);
+  syl_corner c;
+  sy_corner_setting setting;
+  sy_corner_result r;
+  syl_corner_of(L, now, drawn, g, &c);
+  syl_read_setting(L, g, 4, &setting);
+  syl_corner_solve(L, &c, &setting, &r);
+  syl_push_stand(L, g, &r);
+  set_rises(L, g, &r, 8);
+  set_cg_shift(L, g, &c, &r);
+  set_axle_rides(L, g, &c, &r);
+  set_modes(L, g, &c);
+  return 1;
+}
+
+static const luaL_Reg functions[] = {{"attitude", l_attitude}, {NULL, NULL}};
+
+void syl_open_attitude(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -1,0 +1,229 @@
+--- car:attitude{...}: where the body stands with what is aboard, what is left under it, how it bounces and pitches.
+
+local core = require "steelyard.core"
+local carlib = require "steelyard.car"
+local corners = require "steelyard.corners"
+local loading = require "steelyard.loading"
+local notes = require "steelyard.notes"
+local springs = require "steelyard.springs"
+local stance = require "steelyard.stance"
+local text = require "steelyard.text"
+
+local attitude = {}
+local Attitude = {__name = "attitude"}
+
+local known = {"against", "pads", "perches", "bars", "preload", "reset"}
+
+-- ---- named points ---------------------------------------------------------------------------------------------------------
+
+-- The axle whose wheels carry a whole part, or nil.
+local function wheel_axle(c, record)
+  if stance.unsprung_share(record) < 1 - 1e-9 then return nil end -- fractions are decimal texts
+  local carrier = record.unsprung[1].carrier
+  for i, axle in ipairs(c.axles) do
+    if axle.name == carrier then return i end
+  end
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if wheel.key == carrier then return wheel.axle end
+  end
+end
+
+local function follow(c, point, at)
+  local route = c.shared.filed:find(point.part)[1]
+  if not route then return at end
+  local f = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route])
+  local p = {}
+  for i = 1, 3 do p[i] = f[3 * i - 2] * at[1] + f[3 * i - 1] * at[2] + f[3 * i] * at[3] + f[9 + i] end
+  return p, wheel_axle(c, c.shared.records[c.base:item(route).record])
+end
+
+-- Where the file's points are before the load moves the body: mm forward, left, up; `axle` when wheels carry it.
+local function points_of(c)
+  local list = {}
+  for i, point in ipairs(c.shared.spec.points or {}) do
+    local at, axle = {c.geometry:point_in(point.at[1], point.at[2], point.at[3])}, nil
+    if point.part then at, axle = follow(c, point, at) end
+    if not axle then at = stance.point(c, at) end
+    at.name, at.axle = point.name, axle
+    list[i] = at
+  end
+  return list
+end
+
+-- An axle's wheels go up by what the body and the travel do together.
+local function wheel_rise(c, r, axle)
+  local sum, count = 0, 0
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if wheel.axle == axle then
+      local body = r.heights[wheel.key] or axle == 1 and r.heights.front or r.heights.rear
+      sum, count = sum + body + r.travel[wheel.key], count + 1
+    end
+  end
+  return sum / count
+end
+
+local function ground_of(c, r, points)
+  local ground = {}
+  for i, point in ipairs(points) do
+    ground[point.name] = point[3] + (point.axle and wheel_rise(c, r, point.axle) or r.rises[i])
+  end
+  return ground
+end
+
+-- ---- the answer --------------------------------------------------------------------------------------------------------------
+
+-- The CG in file axes, moved with the body and the wheels.
+local function put_cg(c, r)
+  local b = core.balance(c.now, c.geometry)
+  local forward, left, up = c.geometry:point_in(b.cg.x, b.cg.y, b.cg.z)
+  local s = r.cg_shift
+  local x, y, z = c.geometry:point_out(forward + s.forward, left + s.left, up + s.up)
+  r.cg, r.height = {x = x, y = y, z = z}, b.height + s.up
+  r.cg_shift = nil
+  return b
+end
+
+local function wheel_rates(c)
+  local rates = {}
+  for i, axle in ipairs(c.axles) do rates[springs.axle_key(c, i)] = axle.spring_rate * (axle.motion_ratio or 1) ^ 2 end
+  return rates
+end
+
+local function all_notes(c, drawn, s, r, reset, b)
+  local list = corners.notes(c, drawn, s, r, reset)
+  if b.points > 0 and r.pitch_inertia then
+    list[#list + 1] = ('pitch inertia is "at least": %d of %d parts have no shape; with more of it the pitch frequency is lower'):format(
+      b.points, b.parts)
+  end
+  for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
+  return list
+end
+
+-- The other car: a car, or the name of a state of this one.
+local function other_of(self, against)
+  if carlib.is(against) then return against end
+  if type(against) == "string" then return self:state(against) end
+  core.fail{code = "type", field = "against", message = "is a car or the name of a load state"}
+end
+
+local function less(a, b)
+  local d = {}
+  for key, value in pairs(a) do d[key] = b[key] and value - b[key] or nil end
+  return d
+end
+
+-- Heights, angles and travels as changes against another car.
+local function compare(r, other)
+  r.against = other.heading
+  r.heights, r.travel, r.ground_change = less(r.heights, other.heights), less(r.travel, other.travel), less(r.ground, other.ground)
+  for _, key in ipairs{"pitch", "roll", "twist", "rake"} do r[key] = r[key] - other[key] end
+  r.sd.front, r.sd.rear, r.sd.rake, r.sd.pitch, r.sd.roll, r.sd.twist = nil, nil, nil, nil, nil, nil
+end
+
+--- The result table of car:attitude.
+function attitude.of(c, self, given)
+  local o = springs.options("car:attitude", given, known)
+  local drawn, reset = springs.drawn(c, o.reset)
+  springs.check(c, drawn)
+  local s = corners.setting(c, o)
+  local points = points_of(c)
+  local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, points)
+  r.ground = ground_of(c, r, points)
+  r.rises = nil
+  local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars)
+  sd.heights = {front = sd.front, rear = sd.rear}
+  sd.height = core.doubts(c.now, c.geometry, {"height"})[1]
+  r.sd = sd
+  springs.add_stance(c, r)
+  r.rake = r.heights.rear - r.heights.front
+  r.wheel_rate = wheel_rates(c)
+  local b = put_cg(c, r)
+  r.state, r.heading = loading.title(c), self:heading()
+  r.notes = all_notes(c, drawn, s, r, reset, b)
+  r.wheels, r.at_least = springs.wheels(c), b.points > 0
+  if o.against ~= nil then
+    local other = {}
+    for key, value in pairs(o) do if key ~= "against" then other[key] = value end end
+    compare(r, other_of(self, o.against):attitude(other))
+  end
+  return setmetatable(r, Attitude)
+end
+
+-- ---- in words -----------------------------------------------------------------------------------------------------------------
+
+local function up_down(mm, sd)
+  local shown = text.worded(mm, 1, "up", "down")
+  if not sd or sd == 0 then return shown end
+  return text.plus_minus(math.abs(mm), sd, 1) .. (mm < 0 and " down" or " up")
+end
+
+local function axle_table(r)
+  local heads, rows = {{"", "%s"}}, {{"ride frequency, Hz"}, {"wheel hop, Hz"}, {"static deflection of spring and tyre, mm"}}
+  local keys = loading.sorted_keys(r.ride_hz)
+  for i, key in ipairs(keys) do
+    heads[i + 1] = {key, "%s"}
+    rows[1][i + 1] = text.fixed(r.frequency[key], 2)
+    rows[2][i + 1] = r.hop[key] and text.fixed(r.hop[key], 1) or "-"
+    rows[3][i + 1] = r.deflection[key] and text.fixed(r.deflection[key], 0) or "-"
+  end
+  return text.table(heads, rows)
+end
+
+local function stand_table(r)
+  local rows = {}
+  for i, key in ipairs(r.wheels) do
+    local line = r.heights[key] and key or i == 1 and "front" or "rear"
+    rows[i] = {key, up_down(r.heights[line]), text.worded(r.travel[key], 1, "bump", "droop")}
+  end
+  rows[#rows + 1] = {"front axle", up_down(r.heights.front, r.sd.front), ""}
+  rows[#rows + 1] = {"rear axle", up_down(r.heights.rear, r.sd.rear), ""}
+  return text.table({{r.against and "change, mm" or "from the drawn state, mm", "%s"}, {"body", "%s"}, {"wheel travel", "%s"}}, rows)
+end
+
+local function ground_table(r)
+  if not next(r.ground) then return nil end
+  local rows = {}
+  for i, name in ipairs(loading.sorted_keys(r.ground)) do
+    rows[i] = {name, text.fixed(r.ground[name], 0), r.ground_change and up_down(r.ground_change[name])}
+  end
+  local heads = {{"point", "%s"}, {"above ground, mm", "%s"}}
+  if r.ground_change then heads[3] = {"change", "%s"} end
+  return text.table(heads, rows)
+end
+
+local function node_words(mm)
+  if not mm then return "with no turning point: all of it goes up and down alike" end
+  return ("about a point %s mm %s the sprung CG"):format(text.fixed(math.abs(mm), 0), mm >= 0 and "ahead of" or "behind")
+end
+
+local function mode_lines(r)
+  if not r.node then return {"Bounce and pitch are not known: nothing sprung has an extent along the car."} end
+  return {
+    ("Bounce %s Hz %s; pitch %s Hz %s."):format(text.fixed(r.frequency.bounce, 2), node_words(r.node.bounce),
+      text.fixed(r.frequency.pitch, 2), node_words(r.node.pitch)),
+    ("Uncoupled %s and %s Hz; dynamic index (pitch inertia / m a b, not the yaw index) %s%s."):format(text.fixed(r.uncoupled.bounce, 2),
+      text.fixed(r.uncoupled.pitch, 2), r.at_least and "at least " or "", r.dynamic_index and text.fixed(r.dynamic_index, 3) or "none"),
+  }
+end
+
+function Attitude.__tostring(r)
+  local lines = {("%s: how it stands   (%s)"):format(r.heading, text.coverage)}
+  if r.against then lines[#lines + 1] = ("Changes against %s."):format(r.against) end
+  lines[#lines + 1] = stand_table(r)
+  local rake = up_down(r.rake, r.sd.rake)
+  rake = rake:find "[1-9]" and rake:gsub(" (%a+)$", " mm %1 against the nose") or "and nose alike"
+  lines[#lines + 1] = text.sentence(("%s; tail %s"):format(corners.pose(r), rake))
+  lines[#lines + 1] = ("CG height above ground %s mm."):format(text.plus_minus(r.height, r.sd.height, 0))
+  local ground = ground_table(r)
+  if ground then
+    lines[#lines + 1] = ""
+    lines[#lines + 1] = ground
+  end
+  lines[#lines + 1] = ""
+  lines[#lines + 1] = axle_table(r)
+  table.move(mode_lines(r), 1, 2, #lines + 1, lines)
+  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return attitude

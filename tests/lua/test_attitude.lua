@@ -1,0 +1,220 @@
+-- Ride heights, stance and ride from Lua. Modes are checked against textbooks in tests/test_ride.c, equilibrium against SciPy.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local test = check.test
+
+local function axle(name, at, more)
+  local a = {name = name, at = at, track = 1500, loaded_radius = 300, spring_rate = 60, motion_ratio = 0.8, tyre_rate = 200,
+             perch_pitch = 1.5}
+  for key, value in pairs(more or {}) do a[key] = value end
+  return a
+end
+
+-- Symmetric front to rear, so heights follow by hand: ride rate 38.4 x 200 / 238.4 = 32.2148 N/mm at each wheel.
+local RIDE = 38.4 * 200 / 238.4
+local function car(more, front, rear)
+  local fields = {
+    title = "Plain (invented)", axes = {x = "back", y = "right", z = "up"}, axles = {axle("front", 0, front), axle("rear", 2500, rear)},
+    parts = {
+      sy.part "front wheel" {pair = true, mass = 25, at = {0, 750, 300}, unsprung = "front"},
+      sy.part "rear wheel" {pair = true, mass = 25, at = {2500, 750, 300}, unsprung = "rear"},
+      sy.part "front links" {mass = 10, at = {0, 0, 300}, unsprung = {front = 0.5}},
+      sy.part "body" {mass = sy.sd(590, 2), at = {1250, 0, 420}, shape = sy.box {2600, 1300, 600}},
+      sy.group "tail" {at = {2400, 0, 300}, sy.part "wing" {mass = 10, at = {300, 0, 500}}},
+    },
+    points = {nose = {-700, 0, 110}, sill = {1250, -600, 140}, ["wing tip"] = {at = {2700, 0, 800}, part = "tail/wing"},
+              ["hub"] = {at = {0, -750, 300}, part = "front wheel"}},
+    states = {sy.state "drawn" {}, sy.state "no wing" {without = {"wing"}}}, design = "drawn",
+  }
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.car(fields):state "drawn"
+end
+
+test("as_drawn_nothing_has_moved", function()
+  local c = car()
+  local a = c:attitude()
+  for _, key in ipairs{"front", "rear", "lf", "rr"} do check.near(a.heights[key], 0, 1e-9) end
+  check.near(a.ground.nose, 110, 1e-9)
+  check.near(a.height, c:balance().height, 1e-9)
+  check.near(a.rake, 0, 1e-9)
+  check.contains(tostring(a), "tail and nose alike")
+end)
+
+-- 60 kg over the middle: 15 kg a wheel on 32.21 N/mm
+test("a_load_amidships_lowers_all_by_the_ride_rate", function()
+  local c = car():add(sy.part "sack" {mass = 60, at = {1250, 0, 500}})
+  local a, down = c:attitude(), 15 * 9.80665 / RIDE
+  for _, key in ipairs{"front", "rear", "lf", "rf", "lr", "rr"} do check.near(a.heights[key], -down, 1e-9, key) end
+  check.near(a.travel.lf, 15 * 9.80665 / 38.4, 1e-9, "the spring's part")
+  check.near(a.ground.nose, 110 - down, 1e-9)
+  check.near(a.ground.sill, 140 - down, 1e-9)
+  check.near(a.ground.hub, 300 - 15 * 9.80665 / 200, 1e-9, "a hub goes down by the tyre alone")
+  -- the CG goes down with 665 kg of body and 105 of wheels (half the links are theirs)
+  local b = c:balance()
+  check.near(a.height, b.height - (665 * down + 105 * 15 * 9.80665 / 200) / 770, 1e-6)
+  check.near(a.sd.heights.front, 0, 0, "stated doubts are the same in both states and cancel")
+end)
+
+-- 40 kg over the rear axle line: all of it on the rear springs, the front stays
+test("a_load_over_an_axle_sinks_that_end", function()
+  local a = car():add(sy.part "ballast" {mass = sy.sd(40, 0.5), at = {2500, 0, 300}}):attitude()
+  local down = 20 * 9.80665 / RIDE
+  check.near(a.heights.front, 0, 1e-9)
+  check.near(a.heights.rear, -down, 1e-9)
+  check.near(a.rake, -down, 1e-9)
+  check.near(a.pitch, math.deg(down / 2500), 1e-9)
+  check.near(a.sd.heights.rear, down * 0.5 / 40, 1e-9)
+  check.near(a.sd.heights.front, 0, 1e-9)
+  check.near(a.ground.nose, 110 + 700 / 2500 * down, 1e-9, "the nose comes up ahead of the axle")
+  check.contains(tostring(a), "Nose 0.140 deg up")
+  check.contains(tostring(a), "mm down against the nose")
+end)
+
+test("a_state_against_another", function()
+  local c = car()
+  local a = c:state "no wing":attitude{against = "drawn"}
+  check.ok(a.heights.rear > 0)
+  check.near(a.heights.rear, c:state "no wing":attitude().heights.rear, 1e-9)
+  check.near(a.ground_change.nose, a.ground.nose - 110, 1e-9)
+  check.near(c:attitude{against = c}.heights.rear, 0, 1e-9)
+  check.contains(tostring(a), "Changes against Plain (invented), drawn.")
+  check.raises(function() c:attitude{against = "no wnig"} end, 'no state is called "no wnig" (did you mean "no wing"?)')
+  check.raises(function() c:attitude{against = 3} end, "against: is a car or the name of a load state")
+end)
+
+-- Frequencies by their definition: axle values sqrt(k/m)/2 pi; bounce sqrt(sum k / m), pitch sqrt(sum k x^2 / I).
+test("ride_of_a_symmetric_body", function()
+  local c = car{parts = {sy.part "body" {mass = 600, at = {1250, 0, 420}, shape = sy.box {2600, 1300, 600}},
+                         sy.part "wheels" {pair = true, mass = 25, at = {0, 750, 300}, unsprung = "front"},
+                         sy.part "rear wheels" {pair = true, mass = 25, at = {2500, 750, 300}, unsprung = "rear"}},
+                points = {}, states = {sy.state "drawn" {}}}
+  local a = c:attitude()
+  local function hz(square) return math.sqrt(square) / (2 * math.pi) end
+  local inertia = 600 / 12 * (2.6 ^ 2 + 0.6 ^ 2)
+  check.near(a.frequency.front, hz(2 * RIDE * 1000 / 300), 1e-9)
+  check.near(a.frequency.bounce, hz(4 * RIDE * 1000 / 600), 1e-9)
+  check.near(a.frequency.pitch, hz(4 * RIDE * 1000 * 1.25 ^ 2 / inertia), 1e-9)
+  check.near(a.uncoupled.pitch, a.frequency.pitch, 1e-9)
+  check.near(a.dynamic_index, inertia / (600 * 1.25 ^ 2), 1e-9)
+  check.near(a.hop.front, hz(238.4e3 / 25), 1e-9)
+  check.near(a.deflection.front, 150 * 9.80665 / RIDE, 1e-9)
+  check.near(a.pitch_inertia, inertia, 1e-9)
+  check.equal(a.node.bounce and math.abs(a.node.bounce) < 1e6, nil)
+  check.contains(tostring(a), "up and down alike")
+end)
+
+-- ---- lower, raise, heights ------------------------------------------------------------------------------------------------------
+
+test("lowering_takes_the_body_along_and_leaves_the_wheels", function()
+  local c = car()
+  local low = c:lower{front = 20, rear = 20}
+  local b, d = c:balance(), low:balance()
+  -- 605 kg of body and half of 10 kg of links go down 20, of 710
+  check.near(b.height - d.height, 20 * 605 / 710, 1e-9)
+  check.near(d.unsprung.cg.z, 300 - 10 * 5 / 105, 1e-9, "wheels stay; links of which they carry half go down half as far")
+  check.near(d.mass, b.mass, 0)
+  check.near(low:attitude().ground.nose, 90, 1e-9)
+  check.near(low:attitude().ground.hub, 300, 1e-9)
+  check.equal(tostring(low), "Plain (invented), drawn, lowered 20")
+  local h = low:heights()
+  check.equal(h.front, -20)
+  check.near(h.loaded.rear, -20, 1e-9)
+  check.contains(tostring(h), "Set by the perches, from the drawn heights: front 20.0 mm down, rear 20.0 mm down.")
+end)
+
+-- Exact: the axle points at the wheels' height go by the millimetres asked for, whatever the pitch.
+test("different_ends_pitch_the_body", function()
+  local c = car{points = {["over front"] = {0, 0, 300}, ["over rear"] = {2500, 0, 300}}}
+  local low = c:lower{front = 10, rear = 35}
+  local a = low:attitude()
+  check.near(a.ground["over front"], 290, 1e-9)
+  check.near(a.ground["over rear"], 265, 1e-9)
+  check.near(a.heights.rear, -35, 1e-9)
+  check.near(a.pitch, math.deg(math.asin(25 / 2500)), 1e-9)
+  check.near(a.travel.lr, 35, 1e-9)
+  check.equal(low:heights().rear, -35)
+  -- CG higher than the wheels goes back as the tail goes down: (z - 300) x 25/2500 for the body's share
+  local b, d = c:balance(), low:balance()
+  check.ok(d.cg_behind > b.cg_behind)
+  local sin, cos = 25 / 2500, math.sqrt(1 - (25 / 2500) ^ 2)
+  local back = 590 * ((cos - 1) * 1250 + sin * 120) + 10 * ((cos - 1) * 2700 + sin * 500)
+  check.near(d.cg_behind - b.cg_behind, back / 710, 1e-9)
+end)
+
+test("raising_what_was_lowered_is_the_drawn_car_again", function()
+  local c = car()
+  local back = c:lower{front = 12, rear = 7}:raise{front = 12, rear = 7}
+  check.equal(back:balance().cg.z, c:balance().cg.z)
+  check.equal(back:heights().front, 0)
+  check.near(back:corners().travel.lf, 0, 1e-9)
+end)
+
+test("edits_after_lowering_go_by_the_drawn_places", function()
+  local c = car()
+  local a = c:move("body", {up = 30}):lower{front = 10, rear = 20}:balance()
+  local b = c:lower{front = 10, rear = 20}:move("body", {up = 30}):balance()
+  check.equal(a.cg.z, b.cg.z)
+  check.equal(a.cg.x, b.cg.x)
+  local s = c:lower{front = 10, rear = 20}:state "no wing":state "drawn":balance()
+  check.equal(s.cg.z, c:lower{front = 10, rear = 20}:balance().cg.z, "a state keeps the height")
+  local more = c:lower{front = 10, rear = 20}:add(sy.part "lamp" {mass = 2, at = {-300, 0, 400}})
+  check.equal(more:balance().cg.z, c:add(sy.part "lamp" {mass = 2, at = {-300, 0, 400}}):lower{front = 10, rear = 20}:balance().cg.z)
+end)
+
+test("a_lowered_car_on_its_springs_starts_from_there", function()
+  local c = car()
+  local low = c:lower{front = 15, rear = 15}
+  local r = low:corners()
+  check.near(r.heights.lf, -15, 1e-9)
+  check.near(r.travel.lf, 15, 1e-9)
+  check.near(r.lf, low:balance().lf, 1e-9)
+  local light = low:state "no wing":corners()
+  check.near(light.heights.rear + 15, c:state "no wing":corners().heights.rear, 1e-6)
+  local p = low:perches{heights = {front = -15, rear = -10}, notch = 0}
+  check.near(p.heights.rear, -10, 1e-9)
+  check.near(p.turns.lf, 0, 1e-9)
+end)
+
+test("less_bump_travel_is_left_when_lowered", function()
+  local c = car(nil, {bump = 40, droop = 50}, {bump = 40, droop = 50})
+  local low = c:lower{front = 30, rear = 30}:add(sy.part "sack" {mass = 300, at = {1250, 0, 500}})
+  local r = low:corners()
+  check.equal(r.stops.lf, "bump")
+  check.near(r.travel.lf, 40, 1e-9, "30 set and 10 left")
+  check.equal(c:add(sy.part "sack" {mass = 100, at = {1250, 0, 500}}):corners().stops.lf, nil)
+  check.raises(function() c:lower{front = 45} end,
+    'axle "front", bump: ends 40 mm from the drawn height, the body cannot stand 45.0 mm lower there')
+  check.raises(function() c:raise{rear = 60} end,
+    'axle "rear", droop: ends 50 mm from the drawn height, the body cannot stand 60.0 mm higher there')
+end)
+
+-- A shaft from the body to a wheel: lowering the body lowers its inner end. atan of 10 mm less on 400.
+test("shafts_follow_a_lowered_body", function()
+  local c = car{shafts = {{name = "left", inner = {part = "body", at = {2500, -250, 300}}, outer = {wheel = "lr", at = {2500, -650, 300}},
+                           joint = "cv"}}}
+  check.near(c:shafts()[1].static_angle, 0, 1e-9)
+  check.near(c:lower{rear = 10}:shafts()[1].static_angle, math.deg(math.atan(10, 400)), 1e-3) -- the pitch also shifts it 0.03 mm
+end)
+
+test("heights_without_springs", function()
+  local c = car(nil, {spring_rate = 60})
+  check.ok(c:heights().loaded)
+  local bare = sy.load "vehicles/first_guess.lua"
+  local h = bare:lower{front = 5}:heights()
+  check.equal(h.loaded, nil)
+  check.equal(h.front, -5)
+  check.contains(h.notes[1], "spring_rate and tyre_rate are not given")
+  check.raises(function() bare:attitude() end, {code = "missing", field = "spring_rate"})
+end)
+
+test("wrong_words_say_what_is_right", function()
+  local c = car()
+  check.raises(function() c:lower{} end, "car:lower needs front, rear or both, mm at the axle lines")
+  check.raises(function() c:lower{fornt = 3} end, 'fornt: is no option of car:lower (did you mean "front"?)')
+  check.raises(function() c:raise{front = "3"} end, {field = "front", hint = "write it without quotes"})
+  check.raises(function() c:lower{front = 5000} end, "front: is 5000 mm, more than 500 mm can be meant")
+  check.raises(function() c:attitude{agianst = "drawn"} end, 'agianst: is no option of car:attitude (did you mean "against"?)')
+end)
+
+check.done()

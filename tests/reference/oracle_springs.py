@@ -1,0 +1,331 @@
+"""The vehicle on its springs against the minimum of its energy, for random vehicles.
+
+Without stops: SciPy minimises the potential energy of springs, tyres that only push, bars, chassis and weights over all heights
+at once (trust-region Newton, then Newton steps of NumPy until the gradient is rounding). With stops: every combination of touching
+or lifted and free, at bump or at droop is solved as one dense system by NumPy, and the one that breaks none of its own
+conditions is the answer. Neither eliminates anything by hand, as the library does.
+"""
+import itertools
+from ctypes import POINTER, Structure, c_bool, c_double, c_int, c_int8
+
+import numpy as np
+from scipy.optimize import minimize
+
+from support.library import Checks, Error, Vehicle, Wheel, load, succeed
+
+W, A = 16, 8
+
+
+class Load(Structure):
+    _fields_ = [("body", c_double * 4), ("wheel", c_double * W), ("couple", c_double * A)]
+
+
+class Setting(Structure):
+    _fields_ = [("pad", c_double * W), ("perch", c_double * W), ("preload", c_double * A), ("bars", c_bool)]
+
+
+class Case(Structure):
+    _fields_ = [("touches", c_bool), ("stop", c_int8)]
+
+
+class Model(Structure):
+    _fields_ = [("vehicle", Vehicle), ("wheel_count", c_int), ("wheel", Wheel * W), ("arm", (c_double * 4) * W),
+                ("wheel_rate", c_double * W), ("tyre_rate", c_double * W), ("motion_ratio", c_double * W), ("drawn", c_double * W),
+                ("drawn_load", Load), ("drawn_torque", c_double), ("rigid", c_bool)]
+
+
+class Result(Structure):
+    _fields_ = [("load", c_double * W), ("height", c_double * W), ("travel", c_double * W), ("bar", c_double * A),
+                ("pose", c_double * 4), ("fits", Case * W)]
+
+
+Square = (c_double * W) * W
+
+
+class Slopes(Structure):
+    _fields_ = [("load_pad", Square), ("load_perch", Square), ("load_body", (c_double * 4) * W), ("load_drawn", Square),
+                ("load_torque", c_double * W), ("pose_pad", (c_double * W) * 4), ("pose_perch", (c_double * W) * 4),
+                ("pose_body", (c_double * 4) * 4), ("pose_drawn", (c_double * W) * 4), ("pose_torque", c_double * 4),
+                ("height_pad", Square), ("height_perch", Square)]
+
+
+lib = load()
+lib.sy_corner_make.restype = c_int
+lib.sy_corner_make.argtypes = [POINTER(Vehicle), POINTER(Load), c_double * W, POINTER(Model), POINTER(Error)]
+lib.sy_corner_solve.restype = c_int
+lib.sy_corner_solve.argtypes = [POINTER(Model), POINTER(Load), POINTER(Setting), POINTER(Result), POINTER(Error)]
+lib.sy_corner_slope.restype = c_int
+lib.sy_corner_slope.argtypes = [POINTER(Model), POINTER(Setting), POINTER(Case), POINTER(Slopes), POINTER(Error)]
+checks = Checks()
+random = np.random.default_rng(16121)
+G = 9.80665
+
+
+class Car:
+    """A random vehicle: wheels, rates, masses as drawn and now, pads, perches, bars."""
+
+    def __init__(self, layout, stops):
+        length = random.uniform(2.0, 3.2)
+        places = -np.linspace(0, length, len(layout))
+        self.axle, self.x, self.y, self.side = [], [], [], []
+        for i, wheels in enumerate(layout):
+            track = random.uniform(1.1, 1.7)
+            for side in (1, -1) if wheels == 2 else (0,):
+                self.axle.append(i)
+                self.side.append(side)
+                self.x.append(places[i])
+                self.y.append(side * track / 2)
+        self.x, self.y, self.side, self.axle = map(np.array, (self.x, self.y, self.side, self.axle))
+        self.layout, self.n, self.length = layout, len(self.x), length
+        per_axle = lambda low, high: random.uniform(low, high, len(layout))
+        self.spring, self.ratio, self.tyre = per_axle(2e4, 9e4), per_axle(0.5, 1.2), per_axle(1.5e5, 3e5)
+        self.bar, self.preload = per_axle(0, 3e4), per_axle(-0.004, 0.004)
+        self.bar[[w == 1 for w in layout]] = 0
+        self.bars = random.random() < 0.5
+        self.torsion = None if random.random() < 0.3 else 10 ** random.uniform(4, 6.5)  # N m/rad
+        self.bump = per_axle(0.004, 0.05) if stops else np.full(len(layout), np.inf)
+        self.droop = per_axle(0.004, 0.05) if stops else np.full(len(layout), np.inf)
+        self.unsprung = random.uniform(15, 45, self.n)
+        self.place = np.column_stack([random.uniform(0.1, 0.9, 5) * -length, random.uniform(-0.35, 0.35, 5)])
+        self.mass_drawn = random.uniform(20, 200, 5)
+        self.mass_now = self.mass_drawn * random.uniform(0.7, 1.3, 5)
+        self.unsprung_now = self.unsprung * random.uniform(0.9, 1.1, self.n)
+        wild = random.choice([0.002, 0.03, 0.2])
+        self.pad, self.perch = random.uniform(-wild, wild, self.n), random.uniform(-wild, wild, self.n) * 0.5
+        self.c = (self.x + length) / length  # nearness to the first axle
+        self.rows = np.column_stack([np.ones(self.n), -self.x, self.y * self.c, self.y * (1 - self.c)])
+        moments = np.column_stack([np.ones(self.n), self.x, self.y])
+        weight = self.weights(self.mass_drawn, self.unsprung)
+        want = np.array([weight[0], -weight[1], weight[2] + weight[3]])
+        self.drawn = np.linalg.lstsq(moments.T, want, rcond=None)[0]
+        if self.n > 3:
+            null = np.linalg.svd(moments.T)[2][-1]
+            self.drawn = self.drawn + null * random.uniform(-0.3, 0.3) * want[0] / self.n
+        self.torque = self.rows[:, 2] @ self.drawn - weight[2]
+
+    def body_rows(self):
+        c = (self.place[:, 0] + self.length) / self.length
+        return np.column_stack([np.ones(5), -self.place[:, 0], self.place[:, 1] * c, self.place[:, 1] * (1 - c)])
+
+    def weights(self, mass, unsprung):
+        return G * (mass @ self.body_rows() + unsprung @ self.rows)
+
+    def usable(self):
+        def inside(weight):
+            x, y = -weight[1] / weight[0], (weight[2] + weight[3]) / weight[0]
+            hull = np.column_stack([self.x, self.y])
+            order = np.argsort(np.arctan2(hull[:, 1] - hull[:, 1].mean(), hull[:, 0] - hull[:, 0].mean()))
+            ring = hull[order]
+            sides = [np.cross(ring[(i + 1) % len(ring)] - ring[i], np.array([x, y]) - ring[i]) for i in range(len(ring))]
+            return min(sides) > 0.02
+        return self.drawn.min() > 100 and inside(self.weights(self.mass_drawn, self.unsprung)) and inside(
+            self.weights(self.mass_now, self.unsprung_now))
+
+    # ---- the library -------------------------------------------------------------------------------------------------------
+
+    def by_library(self):
+        v = lib.sy_vehicle_default()
+        v.axle_count = len(self.layout)
+        for i, wheels in enumerate(self.layout):
+            first = int(np.argmax(self.axle == i))
+            a = v.axle[i]
+            a.x, a.wheels, a.loaded_radius = self.x[first], wheels, 0.3
+            if wheels == 2:
+                a.track = 2 * self.y[first]
+            a.spring_rate, a.motion_ratio, a.tyre_rate, a.bar_rate = self.spring[i], self.ratio[i], self.tyre[i], self.bar[i]
+            if np.isfinite(self.bump[i]):
+                a.bump, a.droop = self.bump[i], self.droop[i]
+        if self.torsion:
+            v.torsion = self.torsion
+        error = Error()
+
+        def load_of(mass, unsprung):
+            out = Load()
+            out.body[:] = self.weights(mass, unsprung)
+            out.wheel[: self.n] = G * unsprung
+            return out
+
+        model, result, setting = Model(), Result(), Setting()
+        drawn = (c_double * W)(*self.drawn)
+        succeed(lib.sy_corner_make(v, load_of(self.mass_drawn, self.unsprung), drawn, model, error), error)
+        setting.pad[: self.n], setting.perch[: self.n] = self.pad, self.perch
+        setting.preload[: len(self.layout)], setting.bars = self.preload, self.bars
+        now = load_of(self.mass_now, self.unsprung_now)
+        succeed(lib.sy_corner_solve(model, now, setting, result, error), error)
+        self.model, self.setting, self.now, self.result = model, setting, now, result
+        return np.array(result.load[: self.n]), np.array(result.height[: self.n]), np.array(result.travel[: self.n])
+
+    # ---- the energy ------------------------------------------------------------------------------------------------------------
+
+    def elements(self):
+        """Rows over (pose, wheel heights), stiffness and stretch at zero of every spring that pulls both ways; and the weights."""
+        nq = 3 if self.torsion is None else 4
+        rows_of = lambda r: np.column_stack([r[:, 0], r[:, 1], r[:, 2] + r[:, 3]]) if nq == 3 else r
+        size, rows, rate, at = nq + self.n, [], [], []
+        travel = np.column_stack([-rows_of(self.rows), np.eye(self.n)])
+        for i in range(self.n):
+            k = self.spring[self.axle[i]] * self.ratio[self.axle[i]] ** 2
+            rows.append(travel[i])
+            rate.append(k)
+            at.append((self.drawn[i] - G * self.unsprung[i]) / k + self.perch[i] / self.ratio[self.axle[i]])
+        for a, wheels in enumerate(self.layout):
+            if wheels == 2 and self.bars:
+                first = int(np.argmax(self.axle == a))
+                rows.append(travel[first] - travel[first + 1])
+                rate.append(self.bar[a])
+                at.append(self.preload[a])
+        if nq == 4:
+            rows.append(np.concatenate([[0, 0, 1, -1], np.zeros(self.n)]))
+            rate.append(self.torsion)
+            at.append(self.torque / self.torsion)
+        weight = np.concatenate([G * self.mass_now @ rows_of(self.body_rows()), G * self.unsprung_now])
+        # a wheel's weight acts at the wheel: the sums over the body take it out of the body again
+        return np.array(rows), np.array(rate), np.array(at), weight, travel, nq, size
+
+    def by_energy(self):
+        rows, rate, at, weight, _, nq, size = self.elements()
+        tyre = self.tyre[self.axle]
+
+        def parts(x):
+            stretch = rows @ x + at
+            squeeze = np.maximum(0, self.drawn / tyre + self.pad - x[nq:])
+            return stretch, squeeze
+
+        def energy(x):
+            stretch, squeeze = parts(x)
+            return 0.5 * rate @ stretch**2 + 0.5 * tyre @ squeeze**2 + weight @ x
+
+        def slope(x):
+            stretch, squeeze = parts(x)
+            g = rows.T @ (rate * stretch) + weight
+            g[nq:] -= tyre * squeeze
+            return g
+
+        def curvature(x):
+            h = rows.T @ (rate[:, None] * rows)
+            touching = parts(x)[1] > 0
+            h[range(nq, size), range(nq, size)] += tyre * touching
+            return h
+
+        x = minimize(energy, np.zeros(size), jac=slope, hess=curvature, method="trust-exact",
+                     options={"gtol": 1e-5, "maxiter": 2000}).x
+        for _ in range(6):
+            x = x - np.linalg.lstsq(curvature(x), slope(x), rcond=None)[0]
+        total = weight[0] + weight[nq:].sum()
+        checks.near("gradient of the energy at SciPy's minimum", np.abs(slope(x)).max() / total, 1e-10)
+        return tyre * parts(x)[1], x, nq
+
+    # ---- all cases -----------------------------------------------------------------------------------------------------------------
+
+    def by_cases(self):
+        """Unknowns: pose, wheel heights, tyre forces, stop forces."""
+        rows, rate, at, weight, travel, nq, size = self.elements()
+        tyre, bump, droop = self.tyre[self.axle], self.bump[self.axle], self.droop[self.axle]
+        n, big = self.n, size + 2 * self.n
+        base, right = np.zeros((big, big)), np.zeros(big)
+        base[:size, :size] = rows.T @ (rate[:, None] * rows)
+        right[:size] = -weight - rows.T @ (rate * at)
+        for i in range(n):
+            base[nq + i, size + i] = -1            # the tyre pushes the wheel up
+            base[:size, size + n + i] = travel[i]  # a stop acts as the spring does: + at bump
+        kinds = list(itertools.product((True, False), (0, 1, -1)))
+        cases = list(itertools.product(kinds, repeat=n))
+        matrices, rights = np.repeat(base[None], len(cases), 0), np.repeat(right[None], len(cases), 0)
+        for c, case in enumerate(cases):
+            for i, (touches, stop) in enumerate(case):
+                matrices[c, size + i, size + i] = 1
+                if touches:  # force = drawn + rate (pad - height)
+                    matrices[c, size + i, nq + i] = tyre[i]
+                    rights[c, size + i] = self.drawn[i] + tyre[i] * self.pad[i]
+                if stop:
+                    matrices[c, size + n + i, :size] = travel[i]
+                    rights[c, size + n + i] = bump[i] if stop > 0 else -droop[i]
+                else:
+                    matrices[c, size + n + i, size + n + i] = 1
+        solvable = np.linalg.cond(matrices) < 1e14
+        x = np.linalg.solve(matrices[solvable], rights[solvable][..., None])[..., 0]
+        cases = [case for case, good in zip(cases, solvable) if good]
+        worst = np.zeros(len(x))
+        for c, case in enumerate(cases):
+            for i, (touches, stop) in enumerate(case):
+                would_be = self.drawn[i] + tyre[i] * (self.pad[i] - x[c, nq + i])
+                u = travel[i] @ x[c, :size]
+                broken = [-would_be if touches else would_be]
+                broken += [-stop * x[c, size + n + i]] if stop else [tyre[i] * (u - bump[i]), tyre[i] * (-droop[i] - u)]
+                worst[c] = max(worst[c], *broken)
+        best = int(np.argmin(worst))
+        checks.near("conditions of the case chosen, N", max(0.0, worst[best]), 1e-6)
+        return x[best, size:size + n], x[best, :size], nq
+
+
+def heights(car, x, nq):
+    rows = car.rows if nq == 4 else np.column_stack([car.rows[:, 0], car.rows[:, 1], car.rows[:, 2] + car.rows[:, 3]])
+    return rows @ x[:nq]
+
+
+def slopes_by_difference(car):
+    """The library's slopes against solving again with a little more pad or perch; exact while no case changes."""
+    slopes, error = Slopes(), Error()
+    succeed(lib.sy_corner_slope(car.model, car.setting, car.result.fits, slopes, error), error)
+    loads = np.array(slopes.load_pad)[: car.n, : car.n], np.array(slopes.load_perch)[: car.n, : car.n]
+    for what, table in zip(("pad", "perch"), loads):
+        lifted = sum(not car.result.fits[i].touches for i in range(car.n))
+        size = np.abs(table).max()
+        if car.n == 4 and size > 1:
+            singular = np.linalg.svd(table, compute_uv=False)
+            checks.near("rank one of the loads' slopes", singular[1] / singular[0], 1e-9)
+            checks.near("columns of the loads' slopes sum to zero", np.abs(table.sum(0)).max() / size, 1e-10)
+        if car.n - lifted == 3:  # three wheels: balance alone
+            checks.near("no slope on three wheels", size / car.tyre.max(), 1e-10)
+        for j in range(car.n):
+            step, values = 1e-6, []
+            for sign in (1, -1):
+                moved = Setting.from_buffer_copy(car.setting)
+                getattr(moved, what)[j] += sign * step
+                result = Result()
+                succeed(lib.sy_corner_solve(car.model, car.now, moved, result, error), error)
+                if any(result.fits[i].touches != car.result.fits[i].touches or result.fits[i].stop != car.result.fits[i].stop
+                       for i in range(car.n)):
+                    break
+                values.append(np.array(result.load[: car.n]))
+            else:
+                # a load is good to 1e-12 of the total, which the step divides
+                miss = np.abs((values[0] - values[1]) / (2 * step) - table[:, j]).max()
+                checks.near("slopes against differences, N/mm", miss / 1000, 1e-11 * car.drawn.sum() / step / 1000)
+
+
+done, lifted_cars = 0, 0
+layouts = ([2, 2], [2, 2], [2, 2], [2, 1], [1, 2], [2, 2, 2])
+while done < 1000:
+    car = Car(layouts[done % len(layouts)], False)
+    if not car.usable():
+        continue
+    done += 1
+    load_lib, height_lib, _ = car.by_library()
+    load_scipy, x, nq = car.by_energy()
+    total = load_scipy.sum()
+    lifted_cars += int((load_scipy == 0).any())
+    checks.near("loads against the least energy, part of the total", np.abs(load_lib - load_scipy).max() / total, 1e-8,
+                (done, load_lib, load_scipy))
+    checks.near("heights against the least energy, m", np.abs(height_lib - heights(car, x, nq)).max(), 1e-9, done)
+    checks.near("all wheels carry the weight", abs(load_lib.sum() - car.now.body[0]) / total, 1e-11)
+    if done % 5 == 0:
+        slopes_by_difference(car)
+checks.near("vehicles with a lifted wheel, wanted 100 or more", 100 / max(lifted_cars, 1), 1)
+
+done, stopped = 0, 0
+while done < 150:
+    car = Car([2, 2] if done % 3 else [2, 1], True)
+    if not car.usable():
+        continue
+    done += 1
+    load_lib, height_lib, travel_lib = car.by_library()
+    load_all, x, nq = car.by_cases()
+    total = load_all.sum()
+    stopped += int(any(car.result.fits[i].stop != 0 for i in range(car.n)))
+    checks.near("loads with stops against all cases, part of the total", np.abs(load_lib - load_all).max() / total, 1e-8, done)
+    checks.near("heights with stops against all cases, m", np.abs(height_lib - heights(car, x, nq)).max(), 1e-9, done)
+    limit = np.maximum(travel_lib - car.bump[car.axle], -car.droop[car.axle] - travel_lib)
+    checks.near("travel beyond a stop, m", max(0.0, limit.max()), 1e-12)
+checks.near("vehicles at a stop, wanted 50 or more", 50 / max(stopped, 1), 1)
+checks.finish()

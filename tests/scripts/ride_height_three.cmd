@@ -1,0 +1,1 @@
+steelyard ride_height vehicles/burnet.lua --state "two up"

@@ -1,0 +1,1 @@
+steelyard ride_height vehicles/twayblade.lua --lower 90
