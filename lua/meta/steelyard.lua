@@ -95,11 +95,11 @@
 ---@class steelyard.fields.instrument
 ---@field name string
 ---@field unit? string kg, g, lb, oz
----@field sd? any 0 or more
----@field step? any above 0
----@field range? any above 0
----@field bias? any
----@field gain? any above 0
+---@field sd? steelyard.number 0 or more
+---@field step? steelyard.number above 0
+---@field range? steelyard.number above 0
+---@field bias? steelyard.number
+---@field gain? steelyard.number above 0
 ---@field note? string
 
 ---What the file says under joint; vehicles/README.md explains each.
@@ -142,7 +142,7 @@
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
 ---@field scale? string
----@field weighed? any
+---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
 ---What the file says under person; vehicles/README.md explains each.
@@ -165,7 +165,7 @@
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
 ---@field scale? string
----@field weighed? any
+---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
 ---What the file says under place; vehicles/README.md explains each.
@@ -233,7 +233,7 @@
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
 ---@field scale? string
----@field weighed? any
+---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
 ---What the file says under vehicle; vehicles/README.md explains each.
@@ -259,13 +259,13 @@
 
 ---What the file says under weighed; vehicles/README.md explains each.
 ---@class steelyard.fields.weighed
----@field reading any
+---@field reading steelyard.number|steelyard.number[]
 ---@field unit? string kg, g, lb, oz
 ---@field on? string
----@field zero_before? any
----@field zero_after? any
----@field tare? any
----@field with? any
+---@field zero_before? steelyard.number
+---@field zero_after? steelyard.number
+---@field tare? steelyard.number
+---@field with? table<string, steelyard.number>
 ---@field pieces? integer
 ---@field note? string
 

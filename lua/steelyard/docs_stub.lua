@@ -81,6 +81,8 @@ end
 local written = {
   text = "string", choice = "string", name = "string", quantity = "string", wheel = "string", direction = "string",
   flag = "boolean", texts = "string[]", names = "string[]", point = "steelyard.point", mass = "steelyard.number",
+  shown = "steelyard.number", readings = "steelyard.number|steelyard.number[]", loads = "table<string, steelyard.number>",
+  gain = "steelyard.number", weighed = "steelyard.fields.weighed",
   number = "steelyard.number", within = "number", count = "integer", bound = "number", fraction = "number|string",
   whole = "steelyard.number", fill = "steelyard.number|string", stand_in = "steelyard.fields.stand_in",
   shape = "steelyard.shape", ledger = "steelyard.item[]", states = "steelyard.item[]", axles = "steelyard.fields.axle[]",

@@ -29,7 +29,9 @@ local function meaning(column, plan)
   if not column.field then return "not understood, not read" end
   local words = meanings[column.field]
   local more = column.field == "mass" and beside_readings(plan) or ""
-  if heads.read_off[column.field] then return words .. (column.unit and ", " .. column.unit.name or plan.by.reading_unit and ", in the unit of its row" or ", in the unit of the scale") end
+  if heads.read_off[column.field] then
+    return words .. ", " .. (column.unit and column.unit.name or "in the unit of " .. (plan.by.reading_unit and "its row" or "the scale"))
+  end
   if not heads.measures[column.field == "sd_place" and "x" or column.field] then return words end
   return ("%s, %s%s%s"):format(words, column.unit.name, column.stated and "" or ", assumed: the head states no unit", more)
 end

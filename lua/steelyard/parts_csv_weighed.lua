@@ -1,8 +1,8 @@
 --- Weighing records in parts lists: what a scale read, as it was read, beside the mass that was booked before.
 --
 -- Cells of readings, zeros and tares hold a number, or a number and its standard uncertainty, 14.2 +- 0.3; a reading may be several,
--- 14.2; 14.3. What else was on the scale stands as strap: 0.35; oil inside: 0.2 +- 0.1. Numbers have the unit of their head, else that of the
--- cell under "unit", else the one the scale reads in; none is converted here, what was read stays as it was read.
+-- 14.2; 14.3. What else was on the scale stands as strap: 0.35; oil inside: 0.2 +- 0.1. Numbers have the unit of their head, else
+-- that of the cell under "unit", else the one the scale reads in; none is converted here, what was read stays as it was read.
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
@@ -20,9 +20,10 @@ local function trim(s) return s:match "^[ \t\r\n]*(.-)[ \t\r\n]*$" end
 local function row_unit(self)
   local cell = trim(self:text "reading_unit")
   if cell == "" then return nil end
-  local unit, head = words.unit(cell), self.plan.by.reading.unit
+  local unit, column = words.unit(cell), self.plan.by.reading
+  local head = column.unit
   if unit and head and head ~= unit then
-    self:wrong("reading_unit", "clash", ("says %s, the head of column %s says %s"):format(unit.name, self.plan.by.reading.letter, head.name))
+    self:wrong("reading_unit", "clash", ("says %s, the head of column %s says %s"):format(unit.name, column.letter, head.name))
     return false
   end
   if unit and amounts.in_kg[unit.name] then return unit.name end
