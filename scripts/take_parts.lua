@@ -20,6 +20,7 @@ local o = sy.options{
     ground = {"MM", "where the ground is along its vertical axis", number = true, default = 0},
     centre = {"MM", "where the centre plane is along its sideways axis", number = true, default = 0},
     decimal = {"MARK", "the decimal mark, where the table cannot tell", choices = {",", "."}},
+    anyway = {nil, "write the file although the car would not stand on its wheels"},
     title = {"TEXT", "headings of results; the table's name unless given"},
   },
 }

@@ -1,8 +1,8 @@
 --- take_parts.of(o): from a spreadsheet's parts list to a car that balances. What was understood is shown first; the vehicle file that
--- reads the table is written only when the car balances, and never over another file.
+-- reads the table is written only when the car balances and stands on its wheels, and never over another file.
 --
 --   o = {table = "parts.csv", file = "parts.lua" unless given, wheelbase =, track = {front, rear or nothing}, radius = {the same} or nil,
---        axes = {"back", "right", "up"}, front_at = 0, ground = 0, centre = 0, decimal =, title =}
+--        axes = {"back", "right", "up"}, front_at = 0, ground = 0, centre = 0, decimal =, title =, anyway =}
 --   -> {preview, table, file, written, kept (a file was there), book (the line that books the table) where it is not booked, mass,
 --       front_share, height, sd, state, notes, balance (the page), assumed (a sentence), next = list of commands}
 
@@ -64,9 +64,11 @@ end
 local USUAL_RADIUS = 300 -- mm, where nobody says; common practice, no source. Loads on level ground do not depend on it
 local fore_aft = {forward = -1, back = 1}
 
+local function usage(message, hint) core.fail{code = "usage", message = message, hint = hint} end
+
 local function check_pair(list, option)
   if not list or #list <= 2 then return end
-  core.fail{code = "content", field = option, message = ("has %d numbers, front and rear are two"):format(#list)}
+  usage(("--%s has %d numbers, front and rear are two"):format(option, #list))
 end
 
 local function check_axes(axes)
@@ -76,8 +78,8 @@ local function check_axes(axes)
     if ways[way] then seen[ways[way]] = true end
   end
   if #axes == 3 and seen[1] and seen[2] and seen[3] then return end
-  core.fail{code = "content", field = "axes", message = ("%q is no set of axes"):format(table.concat(axes, ",")),
-    hint = "where x, y and z of the table run: --axes back,right,up"}
+  usage(("--axes %s: one runs forward or back, one left or right, one up or down"):format(table.concat(axes, ",")),
+    "as in --axes back,right,up")
 end
 
 -- The text of the vehicle file.
@@ -163,8 +165,7 @@ function take_parts.of(o)
   check_pair(o.track, "track")
   check_pair(o.radius, "radius")
   if (o.wheelbase == nil) ~= (o.track == nil) then
-    core.fail{code = "missing", field = o.track and "wheelbase" or "track",
-      message = "is missing: it takes both to say where the wheels are"}
+    usage(("--%s is missing: it takes --wheelbase and --track to say where the wheels are"):format(o.track and "wheelbase" or "track"))
   end
   local file, seen = places(o)
   local list = parts_csv.read(core.read_file(o.table), {file = o.table, decimal = o.decimal})
@@ -177,8 +178,11 @@ function take_parts.of(o)
     local words = vehicle_text(o, seen, list)
     local car = require("steelyard").load(file, words)
     balance_into(result, car)
-    new_file.write(file, words)
-    result.written, result.next, result.assumed = true, commands(file), assumptions(o)
+    result.assumed = assumptions(o)
+    if #result.notes == 0 or o.anyway then
+      new_file.write(file, words)
+      result.written, result.next = true, commands(file)
+    end
   end
   return result
 end
@@ -196,6 +200,7 @@ local function told(result)
   if result.kept then
     return ("%s is there already and stays as it is; it reads this table. Wheels and axes are changed in it."):format(result.file)
   end
+  if result.balance then return "Nothing is written, for something looks wrong at the end of this; --anyway writes it." end
   return "Nothing is booked yet. If the columns are understood, say where the wheels are, lengths in mm:"
 end
 
@@ -207,10 +212,10 @@ function Taken.__tostring(result)
   if result.balance then
     lines[#lines + 1], lines[#lines + 2] = "", result.balance
     for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-    lines[#lines + 1] = "Next:"
+    if #result.next > 0 then lines[#lines + 1] = "Next:" end
   end
   for _, command in ipairs(result.next) do lines[#lines + 1] = "  " .. command end
-  if not (result.kept or result.written) then lines[#lines + 1] = AXES end
+  if not (result.kept or result.balance) then lines[#lines + 1] = AXES end
   return table.concat(lines, "\n")
 end
 
