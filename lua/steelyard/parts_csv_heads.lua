@@ -169,14 +169,18 @@ local function settle_weak(columns, csv, first)
   end
 end
 
--- A guess is the mass where the table has no other, and "unit" is that of a reading or not understood.
+-- What means something beside a reading only.
+local beside_reading = {reading_unit = true, zero_before = true, zero_after = true, tare = true, with = true, pieces_weighed = true,
+                        weighed_note = true}
+
+-- A guess is the mass where the table has no other; zeros and tares without a reading are not understood.
 local function settle_weighings(columns)
   local guess = not (has(columns, "mass") or has(columns, "total_mass"))
   local reading = has(columns, "reading")
   for _, column in ipairs(columns) do
     if guess and column.field == "estimate" then column.field = "mass" end
     if guess and column.field == "estimate_sd" then column.field = "mass_sd" end
-    if column.field == "reading_unit" and not reading then column.field = nil end
+    if beside_reading[column.field] and not reading then column.field = nil end
   end
 end
 

@@ -62,7 +62,7 @@ local heads = {
     notering]],
   growth = set "growth, growth allowance, allowance, zuschlag, wachstum, marge, riserva, margen, toeslag, tillagg",
   scale = set "scale, instrument, waage, balance, bilancia, balanza, bascula, weegschaal, vag",
-  reading = set [[reading, readings, raw reading, raw, scale reading, as read, scale weight, scale mass, weighed mass, weighed
+  reading = set [[reading, readings, raw reading, scale reading, as read, scale weight, scale mass, weighed mass, weighed
     weight, measured mass, measured weight, actual mass, actual weight, actual wt, ablesung, anzeige, messwert, gewogene masse,
     istmasse, istgewicht, lecture, masse pesee, masse mesuree, poids mesure, lettura, massa misurata, peso misurato, lectura, masa
     medida, peso medido, aflezing, gemeten massa, gemeten gewicht, avlasning, vagd vikt, uppmatt vikt]],
@@ -71,7 +71,7 @@ local heads = {
     noll fore]],
   zero_after = set "zero after, zero end, null nachher, nullpunkt nachher, zero apres, zero dopo, cero despues, nul na, noll efter",
   tare = set "tare, tara, tarra",
-  with = set [[with, also on, also on the scale, on the scale, less, deduct, deducted, abzug, abzuge, ausserdem auf der waage, deduction,
+  with = set [[with, also on, also on the scale, on the scale, deduct, deducted, abzug, abzuge, ausserdem auf der waage, deduction,
     a deduire, dedotto, da dedurre, descontar, descontado, aftrek, avdrag]],
   pieces_weighed = set [[pieces weighed, weighed together, pieces on the scale, stuck gewogen, stueck gewogen, zusammen gewogen,
     pieces pesees, pezzi pesati, piezas pesadas, stuks gewogen, antal vagda]],

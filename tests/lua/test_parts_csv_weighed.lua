@@ -112,6 +112,7 @@ check.test("the_preview_says_how_readings_are_understood", function()
   check.contains(read "part;x;y;z;reading (lb)\na;0;0;0;1\n".preview, "what the scale read, lb")
   check.contains(read "part;x;y;z;reading\na;0;0;0;1\n".preview, "what the scale read, in the unit of the scale")
   check.contains(read "part;mass;unit;x;y;z\na;1;pcs;0;0;0\n".preview, "unit  not understood, not read", "no unit of a reading")
+  check.contains(read "part;mass;tare;x;y;z\na;1;2;0;0;0\n".preview, "tare  not understood, not read")
 end)
 
 check.test("a_total_below_readings_is_checked_where_every_row_has_a_mass", function()
