@@ -194,7 +194,7 @@ sy_status sy_shaft_sweep(const sy_joint *inner, const sy_joint *outer, const sy_
   sy_status status = pose_at(&s, 0, &sweep.ride, err);
   for (int way = -1; status == SY_OK && way <= 1; way++) {
     if (way != 0 && steer == 0) continue;
-    double travel;
+    double travel = 0; /* gcc -O3 does not follow that it is set whenever `largest` succeeds */
     sy_shaft_pose pose;
     s.steer = way * steer;
     status = largest(&s, larger_angle, -droop, bump, &travel, &pose, err);
