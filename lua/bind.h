@@ -8,6 +8,7 @@ void syl_open_text(lua_State *L);
 void syl_open_reading(lua_State *L);
 void syl_open_csv(lua_State *L);
 void syl_open_geometry(lua_State *L);
+void syl_open_mesh(lua_State *L);
 void syl_open_ledger(lua_State *L);
 void syl_open_balance(lua_State *L);
 void syl_open_pendulum(lua_State *L);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/units.h"
+#include "bind_mesh.h"
 #include "mass/solids.h"
 
 static bool read_number(lua_State *L, int t, const char *key, double *out) {
@@ -103,44 +104,129 @@ static sy_status solid_of(const char *kind, double m, const double s[3], sy_mass
   return sy_fail(err, SY_UNKNOWN, NULL, "shape", "is a %s, which is no known shape", kind);
 }
 
-/* shape = {kind = "tube", a, b, c (mm), axis = 0 fore-aft, 1 across, 2 upright} */
-static bool read_shape(lua_State *L, int t, sy_part *part, sy_error *err) {
+static sy_sym3 read_tensor(lua_State *L, int t, const syl_geometry *g) {
+  sy_sym3 j = {0, 0, 0, 0, 0, 0};
+  read_number(L, t, "xx", &j.xx);
+  read_number(L, t, "yy", &j.yy);
+  read_number(L, t, "zz", &j.zz);
+  read_number(L, t, "xy", &j.xy);
+  read_number(L, t, "xz", &j.xz);
+  read_number(L, t, "yz", &j.yz);
+  return sy_axes_tensor_in(&g->axes, j);
+}
+
+/* The shape on top of the stack at `mass`: {kind = "tube", a, b, c (mm), axis = 0 fore-aft, 1 across, 2 upright}, or {kind =
+** "mesh", per_kg = its inertia at 1 kg, file axes}. */
+static bool shape_inertia(lua_State *L, double mass, const syl_geometry *g, sy_sym3 *out, sy_error *err) {
+  const int shape = lua_gettop(L);
+  double s[3] = {0, 0, 0}, axis = 2;
+  lua_getfield(L, shape, "kind");
+  const char *kind = luaL_checkstring(L, -1);
+  if (strcmp(kind, "mesh") == 0) {
+    lua_getfield(L, shape, "per_kg");
+    luaL_checktype(L, -1, LUA_TTABLE);
+    *out = sy_sym3_scale(mass, read_tensor(L, lua_gettop(L), g));
+    lua_settop(L, shape);
+    return true;
+  }
+  for (int i = 0; i < 3; i++) {
+    lua_geti(L, shape, i + 1);
+    if (!lua_isnil(L, -1)) s[i] = luaL_checknumber(L, -1) * 1e-3;
+    lua_pop(L, 1);
+  }
+  read_number(L, shape, "axis", &axis);
+  sy_massprops body;
+  const bool fine = solid_of(kind, mass, s, &body, err) == SY_OK;
+  if (fine) *out = lay_axis(body.inertia, (int)axis);
+  lua_settop(L, shape);
+  return fine;
+}
+
+static bool read_shape(lua_State *L, int t, const syl_geometry *g, sy_part *part, sy_error *err) {
   bool fine = true;
   lua_getfield(L, t, "shape");
   if (!lua_isnil(L, -1)) {
-    double s[3] = {0, 0, 0}, axis = 2;
-    const int shape = lua_gettop(L);
-    for (int i = 0; i < 3; i++) {
-      lua_geti(L, shape, i + 1);
-      if (!lua_isnil(L, -1)) s[i] = luaL_checknumber(L, -1) * 1e-3;
-      lua_pop(L, 1);
-    }
-    read_number(L, shape, "axis", &axis);
-    lua_getfield(L, shape, "kind");
-    sy_massprops body;
-    fine = solid_of(luaL_checkstring(L, -1), part->mass, s, &body, err) == SY_OK;
-    if (fine) {
-      part->inertia = lay_axis(body.inertia, (int)axis);
-      part->flags = (part->flags | SY_PART_SOLID) & ~(uint32_t)SY_PART_POINT;
-    }
-    lua_pop(L, 1);
+    fine = shape_inertia(L, part->mass, g, &part->inertia, err);
+    if (fine) part->flags = (part->flags | SY_PART_SOLID) & ~(uint32_t)SY_PART_POINT;
   }
   lua_pop(L, 1);
   return fine;
 }
 
+/* As the ledger keeps lengths: what one fill adds to a place another takes away again without a trace. */
+static sy_vec3 whole_picometres(sy_vec3 v) {
+  return (sy_vec3){rint(v.x * 1e12) / 1e12, rint(v.y * 1e12) / 1e12, rint(v.z * 1e12) / 1e12};
+}
+
+/* Nine numbers by rows on top of the stack. */
+static sy_mat3 read_matrix(lua_State *L) {
+  sy_mat3 m;
+  luaL_checktype(L, -1, LUA_TTABLE);
+  for (int i = 0; i < 9; i++) {
+    lua_geti(L, -1, i + 1);
+    m.m[i / 3][i % 3] = luaL_checknumber(L, -1);
+    lua_pop(L, 1);
+  }
+  return m;
+}
+
+/* The table on top of the stack, see syl_tank_offset. The inertia comes as the tank lies. */
+static bool read_liquid(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_massprops *joint,
+                        sy_error *err) {
+  const int field = lua_gettop(L);
+  double litres = 0;
+  sy_massprops parts[2] = {{.mass = 0}, {.mass = 0}};
+  read_number(L, field, "litres", &litres);
+  read_number(L, field, "dry", &parts[0].mass);
+  read_number(L, field, "mass", &parts[1].mass);
+  sy_mat3 own = sy_mat3_identity(), alone = own;
+  if (lua_getfield(L, field, "turned") != LUA_TNIL) own = syl_read_turn(L, -1);
+  if (lua_getfield(L, field, "alone") != LUA_TNIL) alone = read_matrix(L);
+  double level[3] = {0, 0, 0};
+  const sy_vec3 stated = read_three(L, field, "up", level)
+                             ? sy_axes_vector_in(&g->axes, (sy_vec3){level[0], level[1], level[2]})
+                             : (sy_vec3){0, 0, 1};
+  const sy_vec3 up = sy_mat3_apply(sy_mat3_transpose(own), stated);
+  syl_tank tank;
+  sy_liquid w;
+  lua_getfield(L, field, "shape");
+  bool fine = syl_read_tank(L, -1, &tank, err) &&
+              shape_inertia(L, parts[0].mass, g, &parts[0].inertia, err) &&
+              syl_tank_liquid(&tank, &g->axes, litres * SY_LITRE, up, &w, err) == SY_OK;
+  if (fine && w.volume > 0) {
+    parts[1].cg = w.centroid;
+    parts[1].inertia = sy_sym3_scale(parts[1].mass, w.inertia);
+  }
+  *joint = parts[0];
+  if (fine && parts[0].mass + parts[1].mass > 0) fine = sy_massprops_combine(parts, 2, joint, err) == SY_OK;
+  if (fine) {
+    const sy_mat3 lies = sy_mat3_mul(alone, own);
+    *offset = whole_picometres(sy_mat3_apply(lies, joint->cg));
+    joint->inertia = sy_sym3_turn(lies, joint->inertia);
+  }
+  lua_settop(L, field);
+  return fine;
+}
+
+/* The same for the field `key`; nothing is touched when it is not there. */
+static bool read_liquid_field(lua_State *L, int t, const char *key, const syl_geometry *g, sy_vec3 *offset,
+                              sy_massprops *joint, sy_error *err) {
+  const bool there = lua_getfield(L, t, key) != LUA_TNIL;
+  const bool fine = !there || read_liquid(L, g, offset, joint, err);
+  lua_pop(L, 1);
+  return fine;
+}
+
+bool syl_tank_offset(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_error *err) {
+  sy_massprops joint;
+  luaL_checktype(L, -1, LUA_TTABLE);
+  return read_liquid(L, g, offset, &joint, err);
+}
+
 static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *part) {
   lua_getfield(L, t, "inertia");
   if (!lua_isnil(L, -1)) {
-    sy_sym3 j = {0, 0, 0, 0, 0, 0};
-    const int field = lua_gettop(L);
-    read_number(L, field, "xx", &j.xx);
-    read_number(L, field, "yy", &j.yy);
-    read_number(L, field, "zz", &j.zz);
-    read_number(L, field, "xy", &j.xy);
-    read_number(L, field, "xz", &j.xz);
-    read_number(L, field, "yz", &j.yz);
-    part->inertia = sy_axes_tensor_in(&g->axes, j);
+    part->inertia = read_tensor(L, lua_gettop(L), g);
     part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
   }
   lua_pop(L, 1);
@@ -169,7 +255,7 @@ static void read_carry(lua_State *L, int t, sy_part *part) {
 /* Inertia and how it is turned, for the mass that stands in `part`. */
 static bool read_body(lua_State *L, int t, const syl_geometry *g, sy_part *part, sy_error *err) {
   read_inertia(L, t, g, part);
-  if (!read_shape(L, t, part, err)) return false;
+  if (!read_shape(L, t, g, part, err)) return false;
   read_flag(L, t, "point", SY_PART_POINT, part);
   lua_getfield(L, t, "turned");
   if (!lua_isnil(L, -1)) part->inertia = sy_sym3_turn(syl_read_turn(L, -1), part->inertia);
@@ -199,6 +285,10 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   const int t = lua_absindex(L, index);
   const sy_part before = *part;
   luaL_checktype(L, t, LUA_TTABLE);
+  sy_vec3 offset = {0, 0, 0};
+  sy_massprops joint = {.mass = -1}; /* nothing */
+  if (!read_liquid_field(L, t, "liquid_was", g, &offset, &joint, err)) return false;
+  part->cg = sy_vec3_sub(part->cg, offset);
   read_number(L, t, "mass", &part->mass);
   read_number(L, t, "mass_sd", &part->mass_sd);
   read_number(L, t, "growth", &part->growth);
@@ -212,7 +302,17 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   read_flag(L, t, "ashore", SY_PART_ASHORE, part);
   read_place(L, t, g, at_top, part);
   read_carry(L, t, part);
-  return read_body(L, t, g, part, err) && keep_turn(L, t, g, &before, part, err);
+  if (!read_body(L, t, g, part, err) || !keep_turn(L, t, g, &before, part, err)) return false;
+  /* a tank's `at` is its middle, the part's cg is where tank and liquid have theirs */
+  offset = (sy_vec3){0, 0, 0};
+  joint.mass = -1;
+  if (!read_liquid_field(L, t, "liquid", g, &offset, &joint, err)) return false;
+  part->cg = sy_vec3_add(part->cg, offset);
+  if (joint.mass >= 0) {
+    part->inertia = joint.inertia;
+    part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
+  }
+  return true;
 }
 
 static unsigned opposite_carrier(unsigned carrier, const sy_loadmap *map) {

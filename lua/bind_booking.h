@@ -8,12 +8,18 @@
 /* Read the fields present in the table at `index` over the values in `part`:
 **   mass mass_sd (kg) instrument (number) bias_share gain_mass (kg) at at_sd (mm, file axes; each coordinate may be left out)
 **   inertia {xx yy zz xy xz yz} (kg m^2, file axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record
-**   carry {{carrier, fraction}} unstated unknown point ashore (booleans)
+**   carry {{carrier, fraction}} unstated unknown point ashore (booleans) liquid {...}, see syl_tank_offset: what a tank
+**   holds; `at` is then the middle of the tank. liquid_was: the same, for what it held when `part` was booked
 ** as_it_lies the body is the one stated before, at another mass perhaps: it stays turned as it has been since
 ** at_top    `at` is a point of the file; otherwise it is measured from the group's place
 ** Returns false with `err` filled when a value has no answer. Raises on wrong types. */
 bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_part *part,
                       sy_error *err);
+
+/* How far the joint cg of a tank and its liquid lies from the tank's middle, in its group's directions, from the table on top of the
+** stack: {shape (bind_mesh.h), litres, mass (kg of the liquid), dry (kg of the empty tank), turned?, up? (the direction against
+** gravity in the group, file axes), alone? (nine numbers by rows: the turns of tank and liquid together since it was filed)}. */
+bool syl_tank_offset(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_error *err);
 
 /* The rotation for {nose_up, nose_down, left_up, right_up, nose_left, nose_right} in degrees at `index`. */
 sy_mat3 syl_read_turn(lua_State *L, int index);

@@ -277,35 +277,39 @@ static sy_status put_part(lua_State *L, const sy_ledger *ledger, const sy_item *
   return sy_ledger_put(ledger, &item->route, &part, box, err);
 }
 
-/* Both pieces of a pair. A new place is that of one piece and the other becomes its mirror image in the vehicle; without one each
-** stays where it is, and they are images in the plane they were booked with, wherever the pair has been moved and turned. */
+/* Both pieces of a pair, a booking being of the one that was stated. A new place is that piece's and the other becomes its mirror
+** image in the vehicle; without one each stays where it is, but for what its liquid does, and they are images in the plane they
+** were booked with, wherever the pair has been moved and turned. */
 static sy_status put_pair(lua_State *L, const sy_ledger *ledger, const sy_item *pair, const syl_geometry *g,
                           sy_ledger **box, sy_error *err) {
   sy_ledger *half = NULL;
-  sy_item side;
+  sy_item side[2]; /* left, right */
   sy_route route = pair->route;
-  route.child[route.depth++] = 0;
-  sy_status status = sy_ledger_item(ledger, &route, &side, err);
-  if (status != SY_OK) return status;
-  sy_part part = *side.part, pieces[2];
-  sy_vec3 place[2] = {part.cg, part.cg};
-  uint32_t mirrored[2] = {part.flags & SY_PART_MIRRORED, 0};
-  route.child[route.depth - 1] = 1;
-  status = sy_ledger_item(ledger, &route, &side, err);
-  if (status != SY_OK) return status;
-  place[1] = side.part->cg;
-  mirrored[1] = side.part->flags & SY_PART_MIRRORED;
+  route.depth++;
+  for (unsigned i = 0; i < 2; i++) {
+    route.child[route.depth - 1] = i;
+    const sy_status status = sy_ledger_item(ledger, &route, &side[i], err);
+    if (status != SY_OK) return status;
+  }
+  const int own = side[0].part->flags & SY_PART_MIRRORED ? 1 : 0;
+  sy_part part = *side[own].part, pieces[2];
   if (!syl_read_booking(L, 4, g, pair->route.depth == 1, &part, err)) return err->status;
   const bool placed = lua_getfield(L, 4, "at") != LUA_TNIL;
   lua_pop(L, 1);
-  const plane mirror = placed ? centre_plane(&side.outer) : (plane){pair->group->twin_normal, 0};
-  both_sides(&part, placed ? 0 : 1, mirror, &g->map, pieces);
-  for (int i = 0; i < 2 && !placed; i++) {
-    pieces[i].cg = place[i];
-    pieces[i].flags = (pieces[i].flags & ~(uint32_t)SY_PART_MIRRORED) | mirrored[i];
+  const plane mirror = placed ? centre_plane(&side[0].outer) : (plane){pair->group->twin_normal, 0};
+  both_sides(&part, placed ? 0 : own == 0 ? 1 : -1, mirror, &g->map, pieces);
+  for (int i = 0; i < 2; i++) { /* one of them may be out */
+    const uint32_t ashore = side[i].part->flags & (uint32_t)SY_PART_ASHORE;
+    pieces[i].flags = (pieces[i].flags & ~(uint32_t)SY_PART_ASHORE) | ashore;
+  }
+  if (!placed) {
+    const sy_vec3 shift = sy_vec3_sub(part.cg, side[own].part->cg), n = mirror.normal;
+    pieces[own].cg = part.cg;
+    pieces[1 - own].cg =
+        sy_vec3_add(side[1 - own].part->cg, sy_vec3_muladd(shift, -2.0 * sy_vec3_dot(shift, n), n));
   }
   route.child[route.depth - 1] = 0;
-  status = sy_ledger_put(ledger, &route, &pieces[0], &half, err);
+  sy_status status = sy_ledger_put(ledger, &route, &pieces[0], &half, err);
   if (status != SY_OK) return status;
   route.child[route.depth - 1] = 1;
   status = sy_ledger_put(half, &route, &pieces[1], box, err);
@@ -348,6 +352,27 @@ static int l_append(lua_State *L) {
   return 1;
 }
 
+static void push_place(lua_State *L, sy_vec3 p) {
+  lua_createtable(L, 3, 0);
+  const double v[3] = {p.x, p.y, p.z};
+  for (int i = 0; i < 3; i++) {
+    lua_pushnumber(L, v[i] * 1e3);
+    lua_seti(L, -2, i + 1);
+  }
+}
+
+/* core.tank_offset(liquid, geometry) -> {forward, left, up} in mm: see bind_booking.h */
+static int l_tank_offset(lua_State *L) {
+  const syl_geometry *g = syl_check_geometry(L, 2);
+  sy_vec3 offset;
+  sy_error err;
+  lua_settop(L, 2);
+  lua_pushvalue(L, 1);
+  if (!syl_tank_offset(L, g, &offset, &err)) return syl_raise(L, &err);
+  push_place(L, offset);
+  return 1;
+}
+
 /* ---- asking ---------------------------------------------------------------------------------------------------- */
 
 typedef size_t find_function(const sy_ledger *, const char *, sy_route *, size_t);
@@ -376,15 +401,6 @@ static int l_tagged(lua_State *L) { return find(L, sy_ledger_find_tag); }
 /* An item's own reference point in the vehicle's frame. */
 static sy_vec3 origin_of(const sy_item *item) {
   return sy_frame_apply(&item->outer, item->part != NULL ? item->part->cg : item->group->frame.at);
-}
-
-static void push_place(lua_State *L, sy_vec3 p) {
-  lua_createtable(L, 3, 0);
-  const double v[3] = {p.x, p.y, p.z};
-  for (int i = 0; i < 3; i++) {
-    lua_pushnumber(L, v[i] * 1e3);
-    lua_seti(L, -2, i + 1);
-  }
 }
 
 static void push_item(lua_State *L, const sy_item *item) {
@@ -491,4 +507,6 @@ void syl_open_ledger(lua_State *L) {
   open_class(L, SYL_BUILDER, builder_methods, l_builder_gc);
   lua_pushcfunction(L, l_builder);
   lua_setfield(L, -2, "builder");
+  lua_pushcfunction(L, l_tank_offset);
+  lua_setfield(L, -2, "tank_offset");
 }

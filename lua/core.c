@@ -15,6 +15,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_csv(L);
   syl_open_sandbox(L);
   syl_open_geometry(L);
+  syl_open_mesh(L);
   syl_open_ledger(L);
   syl_open_balance(L);
   syl_open_pendulum(L);

@@ -91,13 +91,14 @@ static int refuse_errno(lua_State *L, const char *path, int error) {
   return refuse(L, path, lua_pushfstring(L, "cannot be read: %s", strerror(error)), NULL);
 }
 
-static int check_kind(lua_State *L, const char *path, const struct stat *about, const char *limit) {
+static int check_kind(lua_State *L, const char *path, const struct stat *about, size_t most,
+                      const char *limit) {
   const mode_t mode = about->st_mode;
   if (S_ISDIR(mode)) return refuse(L, path, "is a directory, not a file", NULL);
   if (S_ISFIFO(mode)) return refuse(L, path, "is a pipe, not a file", NULL);
   if (!S_ISREG(mode)) return refuse(L, path, "is a device, not a file", NULL);
   if (about->st_size == 0) return refuse(L, path, "is empty", NULL);
-  if (about->st_size > SYL_MOST_BYTES)
+  if (about->st_size > (long long)most)
     return syl_fail(
         L, &(syl_failure){.code = "limit",
                           .message = lua_pushfstring(L, "is too long, %I bytes", (LUAI_UACINT)about->st_size),
@@ -170,10 +171,10 @@ static long slurp(place p, char *bytes, size_t room) {
   return got < 0 ? -1 : (long)count;
 }
 
-static int push_bytes(lua_State *L, place p, const char *path, const char *limit) {
+static int push_bytes(lua_State *L, place p, const char *path, size_t most, const char *limit) {
   struct stat about;
   if (look_at(p, &about) != 0) return refuse_errno(L, path, errno);
-  check_kind(L, path, &about, limit);
+  check_kind(L, path, &about, most, limit);
   /* the buffer is the collector's: no descriptor and no block are held where Lua may raise */
   const size_t room = (size_t)about.st_size + 1;
   char *bytes = lua_newuserdatauv(L, room, 0);
@@ -191,11 +192,21 @@ static const char *check_path(lua_State *L, int argument) {
   return path;
 }
 
-/* core.read_file(path) -> bytes */
+/* The most bytes: the mebibytes at `argument` with a sentence for what is longer, or those of a file of text. */
+static size_t check_most(lua_State *L, int argument, const char **limit) {
+  const lua_Integer mebibytes = luaL_optinteger(L, argument, SYL_MOST_BYTES >> 20);
+  luaL_argcheck(L, mebibytes > 0 && mebibytes <= 1024, argument, "1 to 1024 MiB");
+  if (!lua_isnoneornil(L, argument))
+    *limit = lua_pushfstring(L, "%I MiB are possible", (LUAI_UACINT)mebibytes);
+  return (size_t)mebibytes << 20;
+}
+
+/* core.read_file(path, mebibytes?) -> bytes */
 static int l_read_file(lua_State *L) {
-  const char *path = check_path(L, 1);
+  const char *path = check_path(L, 1), *limit = "a vehicle file has 4 MiB at most";
+  const size_t most = check_most(L, 2, &limit);
   if (path[0] == '\0') return refuse(L, "(no name)", "a file name is needed", NULL);
-  return push_bytes(L, (place){NULL, path}, path, "a vehicle file has 4 MiB at most");
+  return push_bytes(L, (place){NULL, path}, path, most, limit);
 }
 
 /* Does a path stay below where it starts: relative, without empty names, "." and ".."? */
@@ -208,18 +219,19 @@ static bool stays_below(const char *name) {
   }
 }
 
-/* core.read_beside(file, name) -> bytes, path */
+/* core.read_beside(file, name, mebibytes?) -> bytes, path */
 static int l_read_beside(lua_State *L) {
-  const char *file = check_path(L, 1), *name = check_path(L, 2);
+  const char *file = check_path(L, 1), *name = check_path(L, 2), *limit = "a table has 4 MiB at most";
+  const size_t most = check_most(L, 3, &limit);
   if (!stays_below(name))
     return refuse(L, name[0] == '\0' ? "(no name)" : name, "is not below the vehicle's own folder",
-                  "a table is named from there, as in parts.csv or tables/parts.csv");
+                  "it is named from there, as in parts.csv or tables/parts.csv");
   const char *slash = strrchr(file, '/');
   const size_t folder_length = slash == NULL ? 0 : (size_t)(slash + 1 - file);
   const char *folder = ".";
   if (folder_length > 0) folder = lua_pushlstring(L, file, folder_length);
   const char *path = folder_length > 0 ? lua_pushfstring(L, "%s%s", folder, name) : name;
-  push_bytes(L, (place){folder, name}, path, "a table has 4 MiB at most");
+  push_bytes(L, (place){folder, name}, path, most, limit);
   lua_pushstring(L, path);
   return 2;
 }

@@ -17,8 +17,8 @@ bool syl_text_check(const char *bytes, size_t size, syl_problem *out);
 size_t syl_text_mark(const char *bytes, size_t size);
 
 /* Adds to the module table on top of the stack:
-**   read_file(path) -> bytes   of a regular file up to SYL_MOST_BYTES; anything else raises "read". Never waits.
-**   read_beside(file, name) -> bytes, path   the same for `name` in the folder of `file` or below it: no absolute path, no
+**   read_file(path, mebibytes?) -> bytes   of a regular file up to 4 MiB or so many; anything else raises "read". Never waits.
+**   read_beside(file, name, mebibytes?) -> bytes, path   the same for `name` in the folder of `file` or below it: no absolute path, no
 **                              "..", and no link on the way */
 void syl_open_text_file(lua_State *L);
 

@@ -1032,6 +1032,35 @@
 ---@field after table<string, number> the same
 ---@field sd table standard uncertainties
 
+---Part of steelyard.mesh.
+---@class steelyard.mesh.cg
+---@field x number mm; from the file's zero
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.mesh.
+---@class steelyard.mesh.size
+---@field x number mm; length over all
+---@field y number mm; the same
+---@field z number mm; the same
+
+---What sy.mesh gives, along the axes of the file.
+---@class steelyard.mesh
+---@field state string a body by itself
+---@field heading string file and unit
+---@field notes string[] assumptions, each a sentence
+---@field volume number litre; of the material, cavities left out
+---@field mass? number kg; as given, or density x volume
+---@field cg steelyard.mesh.cg
+---@field inertia? table<string, number> kg m2; xx yy zz xy xz yz about the CG, of a uniform body; where the mass is known
+---@field size steelyard.mesh.size
+---@field triangles number of the surface
+---@field shells number pieces of surface that do not hang together
+---@field cavities number how many of them bound a hollow
+---@field format string binary STL, text STL or OBJ
+---@field sd table mass and inertia, where a doubt was stated
+---@field sd table standard uncertainties
+
 ---Part of steelyard.pendulum.
 ---@class steelyard.pendulum.budget
 ---@field source? string what the doubt comes from, the largest first
@@ -1763,5 +1792,11 @@ function sy.cg_height(fields) end
 ---@return steelyard.lift_plan
 ---@nodiscard
 function sy.plan_lift(fields) end
+---Volume, CG and inertia of a body drawn elsewhere. In a file and with one table, sy.mesh {path, unit = ...} is the shape of a part.
+---@param path string of an STL (binary or text) or OBJ file with a closed surface
+---@param options table unit = "mm", "cm", "m", "inch" or "ft", which no such file says; mass (kg, as weighed) or density (kg/L); turn_outward = true for faces that look inward
+---@return steelyard.mesh
+---@nodiscard
+function sy.mesh(path, options) end
 
 return sy

@@ -9,7 +9,7 @@ local records = require "steelyard.records"
 local bodies = {}
 local readers, wrong = records.readers, records.wrong
 
-local shape_names = {}
+local shape_names = {"mesh"}
 for name in pairs(fields.shapes) do shape_names[#shape_names + 1] = name end
 table.sort(shape_names, core.before)
 
@@ -59,6 +59,58 @@ local function read_axis(ctx, inside, shape, from)
   shape.axis = given
 end
 
+local mesh_fields = {"file", "unit", "turn_outward"}
+
+-- Fields of mesh {"sump.stl", unit = "mm"}: a table of them, nil after a problem.
+local function read_mesh_fields(ctx, inside, from)
+  local given, before = {}, #ctx.problems.list
+  for key in next, from do
+    local name = key == 1 and "file" or key
+    if name ~= "file" and name ~= "unit" and name ~= "turn_outward" then
+      wrong(ctx, inside, key, "unknown", "a mesh has file, unit, turn_outward",
+        type(key) == "string" and records.did_you_mean(core.nearest(key, mesh_fields)) or nil)
+    elseif given[name] ~= nil then
+      wrong(ctx, inside, name, "clash", "is given by name and as number 1 of the list")
+    else
+      given[name] = from[key]
+    end
+  end
+  if given.file == nil then
+    wrong(ctx, inside, nil, "missing", "a mesh needs its file", "as in mesh {\"sump.stl\", unit = \"mm\"}")
+  elseif type(given.file) ~= "string" then
+    wrong(ctx, inside, "file", "type", ("must be the name of a file, is %s"):format(amounts.what(given.file)))
+  end
+  if given.turn_outward ~= nil and type(given.turn_outward) ~= "boolean" then
+    wrong(ctx, inside, "turn_outward", "type", ("must be true or false, is %s"):format(amounts.what(given.turn_outward)))
+  end
+  return #ctx.problems.list == before and given or nil
+end
+
+local function open_mesh(ctx, given)
+  local mesh_file = require "steelyard.mesh_file"
+  local origin, bytes, path = ctx.problems.origin, nil, given.file
+  if origin.bytes and origin.file then
+    bytes, path = core.read_beside(origin.file, given.file, mesh_file.MOST)
+  else
+    bytes = core.read_file(given.file, mesh_file.MOST)
+  end
+  return (mesh_file.open(bytes, path, given.unit, given.turn_outward))
+end
+
+-- {kind = "mesh", file =, mesh = in metres, per_kg = its inertia at 1 kg, litres =}
+local function read_mesh(ctx, owner, key, inside, from)
+  local given = read_mesh_fields(ctx, inside, from)
+  if not given then return nil end
+  local fine, mesh = pcall(open_mesh, ctx, given)
+  if not fine then
+    if getmetatable(mesh) ~= core.error_metatable then error(mesh, 0) end
+    return wrong(ctx, owner, key, mesh.code, ("mesh %q %s%s"):format(given.file, mesh.part and mesh.part .. " " or "",
+      mesh.field == "unit" and "needs its unit: " .. mesh.message or mesh.message), mesh.hint)
+  end
+  local body = mesh:body()
+  return {kind = "mesh", file = given.file, mesh = mesh, per_kg = body.inertia, litres = body.volume * 1e3}
+end
+
 function readers.shape(ctx, owner, key, value, _, out)
   if not amounts.is_shape(value) then
     return wrong(ctx, owner, key, "type", ("must be a shape such as box {540, 620, 470}, is %s"):format(
@@ -67,6 +119,10 @@ function readers.shape(ctx, owner, key, value, _, out)
   local shape = {kind = rawget(value, "shape")}
   local inside = problems.inside(owner, key)
   local from = rawget(value, "fields")
+  if shape.kind == "mesh" and amounts.is_plain(from) then
+    out[key] = read_mesh(ctx, owner, key, inside, from)
+    return
+  end
   if not fields.shapes[shape.kind] or not amounts.is_plain(from) then
     return wrong(ctx, owner, key, "content", "is no shape any more")
   end
@@ -85,6 +141,7 @@ end
 function bodies.volume(s)
   local quarter = math.pi / 4
   local mm3
+  if s.kind == "mesh" then return s.litres end
   if s.kind == "box" then
     mm3 = s.length * s.width * s.height
   elseif s.kind == "ellipsoid" then

@@ -379,7 +379,7 @@ calls.words = {
   {'sy.from_csv "parts.csv"', "among parts: all the parts of a table from a spreadsheet"},
   {"sy.unknown", "a mass that is not known"},
   {"sy.box {length, width, height}", "shapes give a part its inertia; the others are sy.cylinder, sy.tube, sy.sphere, "
-    .. "sy.hollow_sphere, sy.ellipsoid, sy.cone, sy.rod and sy.plate"},
+    .. "sy.hollow_sphere, sy.ellipsoid, sy.cone, sy.rod, sy.plate and sy.mesh {file, unit = ...}"},
 }
 
 -- the measuring of parts and of the car on its wheels

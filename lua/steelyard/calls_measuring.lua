@@ -30,6 +30,10 @@ calls.module = {
     .. "wheelbase and tracks {front, rear}, or a result with mass and cg; title, state"}}, "remainder",
     "A part that cannot be weighed alone, from weighings with and without it. Places from loads are back of the front axle and to the "
     .. "right."},
+  {"sy.mesh", {{"path", "text", "of an STL (binary or text) or OBJ file with a closed surface"}, {"options", "table", 'unit = "mm", "cm", '
+    .. '"m", "inch" or "ft", which no such file says; mass (kg, as weighed) or density (kg/L); turn_outward = true for faces that look '
+    .. "inward"}}, "mesh",
+    "Volume, CG and inertia of a body drawn elsewhere. In a file and with one table, sy.mesh {path, unit = ...} is the shape of a part."},
 }
 
 -- what every measurement says
@@ -41,6 +45,16 @@ local function measured(...)
 end
 
 calls.results = {
+  {"mesh", "What sy.mesh gives, along the axes of the file.", fields = {
+    {"state", "text", "", "a body by itself"}, {"heading", "text", "", "file and unit"},
+    {"notes", "text[]", "", "assumptions, each a sentence"}, {"volume", "number", "litre", "of the material, cavities left out"},
+    {"mass?", "number", "kg", "as given, or density x volume"}, {"cg.x", "number", "mm", "from the file's zero"},
+    {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
+    {"inertia?", "table<string, number>", "kg m2", "xx yy zz xy xz yz about the CG, of a uniform body; where the mass is known"},
+    {"size.x", "number", "mm", "length over all"}, {"size.y", "number", "mm", "the same"}, {"size.z", "number", "mm", "the same"},
+    {"triangles", "number", "", "of the surface"}, {"shells", "number", "", "pieces of surface that do not hang together"},
+    {"cavities", "number", "", "how many of them bound a hollow"}, {"format", "text", "", "binary STL, text STL or OBJ"},
+    {"sd", "table", "", "mass and inertia, where a doubt was stated"}}},
   {"pendulum", "What sy.pendulum gives. Of several axes `inertia` is a table with the known ones of xx yy zz xy xz yz, and so is its sd.",
     fields = measured(
     {"kind", "text", "", "of pendulum"}, {"inertia", "table<string, number>", "kg m2", "about the CG; a number for one axis"},

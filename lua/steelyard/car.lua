@@ -176,8 +176,10 @@ local function turning_point(c, found, about)
   about = about or (found.several and "cg" or "origin")
   if about == "cg" then return joint_cg(c, found.routes) end
   if about == "origin" then
-    local origin = c.now:item(found.routes[1]).origin
-    return origin[1], origin[2], origin[3]
+    local item = c.now:item(found.routes[1])
+    local origin, liquid = item.origin, loading.liquid_in(c, c.now, item, c.shared.records[item.record])
+    local offset = liquid and core.tank_offset(liquid, c.geometry) or {0, 0, 0} -- a tank's own place is its middle
+    return origin[1] - offset[1], origin[2] - offset[2], origin[3] - offset[3]
   end
   if type(about) ~= "table" then
     core.fail{code = "type", message = 'is "origin", "cg" or a point {x, y, z}', field = "about"}
@@ -338,16 +340,18 @@ local function merged(record, changes)
 end
 
 -- Only what was changed goes to the ledger, so a part that was moved before keeps its place, and one that was turned its attitude.
-local function set_booking(c, record, changes, index)
+-- was: what a tank held before, see loading.liquid_in.
+local function set_booking(c, record, changes, index, was)
   if record.kind == "group" then
     return {record = index, at = changes.at, turned = changes.turned}
   end
   local full = build.booking(c.shared.context, record, index)
   local booking = {record = index, growth = full.growth, count = full.count, carry = full.carry, point = full.point,
-                   inertia = full.inertia, shape = full.shape, turned = (full.inertia or full.shape) and full.turned or nil,
-                   as_it_lies = not (changes.shape or changes.inertia or changes.turned),
+                   inertia = full.inertia, shape = full.shape, turned = (full.inertia or full.shape or full.liquid) and full.turned or nil,
+                   as_it_lies = not (changes.shape or changes.inertia or changes.turned), liquid = full.liquid, liquid_was = was,
                    mass = full.mass, mass_sd = full.mass_sd, instrument = full.instrument, bias_share = full.bias_share,
                    gain_mass = full.gain_mass, unstated = full.unstated, unknown = full.unknown}
+  if full.liquid and was and not changes.turned then full.liquid.alone = was.alone end
   if changes.at then booking.at = changes.at end
   if changes.at_sd then booking.at_sd = full.at_sd end
   return booking
@@ -391,7 +395,8 @@ function car:set(what, changes)
     if checked.mass then checked.unknown = false end
     local new = merged(record, checked)
     c.shared.records[#c.shared.records + 1] = new
-    d.base = d.base:put(route, c.geometry, set_booking(c, new, checked, #c.shared.records))
+    d.base = d.base:put(route, c.geometry, set_booking(d, new, checked, #c.shared.records,
+      loading.liquid_in(d, d.base, item, record)))
     if checked.turned and d.turned then note_turn(d, route, nil) end
   end
   return reload(d)

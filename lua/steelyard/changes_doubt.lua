@@ -26,7 +26,7 @@ local function piece_route(entry) return entry.form == "pair" and entry.route ..
 local function booking_of(work, context, entry)
   local node, piece = entry.node, work.new.now:item(piece_route(entry))
   if node.kind == "tank" then
-    node = setmetatable({fill = (piece.mass - (node.dry_mass or 0)) / node.density}, {__index = node})
+    node = setmetatable({fill = build.litres(node, piece.mass)}, {__index = node})
   end
   local booking = build.booking(context, node, 1)
   booking.mass, booking.mass_sd, booking.count = piece.mass, piece.mass_sd, piece.count

@@ -4,6 +4,7 @@
 -- place of the ground (in the old car), then groups that moved as a whole (with the parts they had), then part by part.
 
 local core = require "steelyard.core"
+local build = require "steelyard.build"
 local resolve = require "steelyard.resolve"
 local shares = require "steelyard.changes_shares"
 local words = require "steelyard.changes_words"
@@ -148,11 +149,21 @@ local function is_unchanged(work, was, is)
     and (not is.aboard or core.same_sums(work.ledger, was.route, work.new.now, is.route, SAME_SUM))
 end
 
+-- One piece of an entry, a tank at its middle: that its liquid lies lower is no move.
+local function piece_at_rest(c, ledger, entry)
+  local item, node = piece(ledger, entry), entry.node
+  if build.has_level(node) then
+    local offset = core.tank_offset(build.liquid(c.shared.spec, node, build.litres(node, item.mass)), c.geometry)
+    for i = 1, 3 do item.origin[i] = item.origin[i] - offset[i] end
+  end
+  return item
+end
+
 local function compare_parts(work, was, is)
   if is_unchanged(work, was, is) then return end
   local change = shares.less(sums_aboard(is, work.new.now), sums_aboard(was, work.ledger))
-  local old = {entry = was, item = piece(work.ledger, was)}
-  local new = {entry = is, item = piece(work.new.now, is)}
+  local old = {entry = was, item = piece_at_rest(work.old, work.ledger, was)}
+  local new = {entry = is, item = piece_at_rest(work.new, work.new.now, is)}
   local kinds, said = words.changed(old, new)
   if was.was_called then
     table.insert(kinds, 1, "renamed")

@@ -1,6 +1,7 @@
 --- What happened to a part, in words.
 
 local core = require "steelyard.core"
+local build = require "steelyard.build"
 local text = require "steelyard.text"
 
 local changes_words = {}
@@ -92,7 +93,7 @@ end
 
 local function say_tank(say, a, b, p, q)
   if a.density == b.density and a.dry_mass == b.dry_mass then
-    local function litres(mass) return core.fixed((mass - (b.dry_mass or 0)) / b.density, 1):gsub("%.0$", "") end
+    local function litres(mass) return core.fixed(build.litres(b, mass), 1):gsub("%.0$", "") end
     return say("filled", ("%s litres, were %s"):format(litres(q.mass), (litres(p.mass))))
   end
   say("mass", "tank or liquid changed, " .. from_to(p.mass, q.mass))

@@ -13,6 +13,12 @@ local sy = {}
 local words = require "steelyard.words"
 for name, word in pairs(words) do sy[name] = word end
 
+--- mesh {"sump.stl", unit = "mm"} is a shape; sy.mesh("sump.stl", {unit = "mm"}) tells about the body in the file.
+function sy.mesh(file, options)
+  if type(file) == "table" and options == nil then return words.mesh(file) end
+  return require("steelyard.mesh").of(file, options)
+end
+
 -- The sandbox runs the same words, compiled and without names of lines.
 local compiled_words
 

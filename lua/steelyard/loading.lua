@@ -31,6 +31,13 @@ end
 -- A swapped-in part has taken over the other's role: what a state says of one it says of the other.
 local function in_role(c, route) return c.swaps[route] or route end
 
+--- What a tank holds in `ledger`, as a booking states it: for a change that must know where its liquid lay.
+function loading.liquid_in(c, ledger, item, node)
+  if not build.has_level(node) then return nil end
+  local piece = item.form == "pair" and ledger:item(item.route .. string.pack("=I4", 0)) or item
+  return build.liquid(c.shared.spec, node, build.litres(node, piece.mass), c.turned and c.turned[item.route])
+end
+
 local function fill_tank(c, ledger, what, fill)
   each_route(c, what, function(route)
     local item = ledger:item(route)
@@ -45,8 +52,11 @@ local function fill_tank(c, ledger, what, fill)
           core.shortest(node.capacity)) or ("is %s litres, must be 0 or more"):format(core.shortest(litres))}
     end
     local fields = build.booking(c.shared.context, setmetatable({fill = litres, fill_sd = sd}, {__index = node}), item.record)
+    if fields.liquid then fields.liquid.alone = c.turned and c.turned[route] end
+    local was = not (c.state and c.state.stand_ins and node.stand_in) and loading.liquid_in(c, ledger, item, node) or nil
     ledger = ledger:put(route, c.geometry, {mass = fields.mass, mass_sd = fields.mass_sd, unstated = fields.unstated,
-      shape = fields.shape, turned = fields.shape and fields.turned, as_it_lies = true})
+      shape = fields.shape, turned = (fields.shape or fields.liquid) and fields.turned, liquid = fields.liquid, liquid_was = was,
+      as_it_lies = true})
   end)
   return ledger
 end

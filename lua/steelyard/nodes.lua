@@ -120,7 +120,19 @@ end
 
 function readers.fill(ctx, owner, key, value, _, out) out[key] = nodes.read_fill(ctx, owner, key, value) end
 
+-- kg/L: liquefied natural gas and concentrated sulphuric acid, the ends of what vehicles carry as a liquid. Source: CRC Handbook
+-- of Chemistry and Physics, densities of liquids (from memory).
+local LIGHTEST, HEAVIEST = 0.42, 1.84
+
+local function check_density(ctx, owner, density)
+  if density and (density < LIGHTEST or density > HEAVIEST) then
+    ctx.notes[#ctx.notes + 1] = ("tank %s: a density of %s kg/L is that of no usual liquid, they have %s to %s"):format(
+      owner.part, core.shortest(density), core.shortest(LIGHTEST), core.shortest(HEAVIEST))
+  end
+end
+
 local function finish_tank(ctx, owner, node, meant)
+  check_density(ctx, owner, node.density)
   local before = ctx.node or {}
   if not node.capacity and node.shape then
     node.capacity = bodies.volume(node.shape)
@@ -326,6 +338,7 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
   elseif node.unsprung and node.at then
     check_carried(ctx, node, frame)
   end
+  if kind == "tank" then node.up = placing.up(frame, ctx.axes) end
   ctx.on_path[value] = nil
   local n = #ctx.nodes + 1
   ctx.nodes[n], ctx.owners[n] = node, owner

@@ -103,6 +103,10 @@ local function counted(c, b)
     list[#list + 1] = ("inertia is \"at least\": %d of %d parts %s no shape and %s as %s"):format(b.points, b.parts,
       plural(b.points, "has", "have"), plural(b.points, "counts", "count"), plural(b.points, "a point", "points"))
   end
+  local liquids = c.shared.spec.liquids
+  if liquids then
+    list[#list + 1] = ("%s: liquid at rest on level ground, as deep in its tank as the fill says"):format(table.concat(liquids, ", "))
+  end
   if c.state and c.state.stand_ins then
     list[#list + 1] = "stand-ins only: this is the mock-up, not the car"
   end

@@ -55,6 +55,19 @@ function placing.point(frame, point)
   return p
 end
 
+--- The direction up as it is in a placement, along the file's axes; nil where the placement is not turned.
+function placing.up(frame, axes)
+  local t, up = frame.turn, {}
+  if not t then return nil end
+  for i, letter in ipairs {"x", "y", "z"} do
+    local way = axes[letter]
+    if way == "up" or way == "down" then
+      for k = 1, 3 do up[k] = way == "up" and t[i][k] or -t[i][k] end
+    end
+  end
+  return up
+end
+
 --- The placement of a group inside another. axes: the file's.
 function placing.inside(frame, axes, at, turned)
   local turn = frame.turn

@@ -33,6 +33,7 @@
 --   clearances = {{name =, a = {part =, wheel =, at =, to =, radius =}, b = {...}, asked =}, ...},
 --   limits = {{name =, quantity =, min =, max =, near =}, ...},
 --   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative}, ...},
+--   liquids = {names of tanks whose liquid lies as deep as its fill says} or nil,
 --   notes = {sentences to be shown with every result},
 -- }
 -- node = {
@@ -41,19 +42,21 @@
 --   turned = {nose_up =, left_up =, nose_left =},      signed, only those three words
 --   group:   children = {node, ...}, whole = {value =, sd =}
 --   others:  mass =, mass_sd =, unknown = true (mass is then nil), basis = "estimate" ..., growth = 0.1,
---            shape = {kind = "tube", sizes in the core's order, and by name, axis = "x" "y" "z"}, inertia = {xx ... yz},
+--            shape = {kind = "tube", sizes in the core's order, and by name, axis = "x" "y" "z"}, or {kind = "mesh",
+--            file =, mesh = userdata in m, per_kg = its inertia at 1 kg, litres =}, inertia = {xx ... yz},
 --            unsprung = {{carrier = axle name or wheel key, fraction =}, ...}, pair = true, count = n,
 --            includes = {...}, excludes = {...}, bolted_to = {...}, scale = instrument,
 --            weighed = the record as read, bias_share =, gain_mass =: see weighings.lua,
 --            was = {value =, sd =, basis =, unknown =}: the mass booked before, shown and never used,
 --            stand_in = {mass =, mass_sd =, at =, at_sd =}
 --   tank:    density =, density_sd =, fill = litres, fill_sd =, capacity = litres, dry_mass = 0, dry_mass_sd =;
---            no mass of its own: dry_mass + density x fill
+--            no mass of its own: dry_mass + density x fill; up = the direction up in a turned group, nil in others
 -- }
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
 local axles = require "steelyard.axles"
+local build = require "steelyard.build"
 local fields = require "steelyard.fields"
 local from_csv = require "steelyard.from_csv"
 local names = require "steelyard.names"
@@ -315,6 +318,15 @@ local function say_unused(ctx)
   if ctx.axle_doubts then ctx.notes[#ctx.notes + 1] = "doubts of axle dimensions are kept but do not enter the results" end
 end
 
+-- Names of tanks whose liquid lies as deep as its fill says.
+local function liquids_of(ctx)
+  local names = {}
+  for _, node in ipairs(ctx.nodes) do
+    if build.has_level(node) then names[#names + 1] = node.name end
+  end
+  return #names > 0 and names or nil
+end
+
 local function vehicle_of(raw, origin)
   if not origin.bytes then
     if amounts.is_item(raw) then return raw, rawget(raw, "fields") end
@@ -344,6 +356,7 @@ function vehicle_file.read(raw, origin)
   if origin.bytes then check_used(ctx, raw.made) end
   ctx.problems:raise_first()
   say_unused(ctx)
+  spec.liquids = liquids_of(ctx)
   return spec
 end
 

@@ -194,12 +194,13 @@ end
 
 -- ---- shapes -----------------------------------------------------------------------------------------------------
 
-local shapes = {"box", "cylinder", "tube", "sphere", "hollow_sphere", "ellipsoid", "cone", "rod", "plate"}
+local shapes = {"box", "cylinder", "tube", "sphere", "hollow_sphere", "ellipsoid", "cone", "rod", "plate", "mesh"}
 for i = 1, #shapes do
   local name = shapes[i]
   words[name] = function(sizes)
     if type(sizes) ~= "table" or getmetatable(sizes) then
-      return bad(name .. " takes its sizes in braces, got " .. what(sizes), "as in " .. name .. " {540}")
+      local example = name == "mesh" and "mesh {\"sump.stl\", unit = \"mm\"}" or name .. " {540}"
+      return bad(name .. " takes its sizes in braces, got " .. what(sizes), "as in " .. example)
     end
     return setmetatable({shape = name, line = where() or 0, fields = sizes}, Shape)
   end

@@ -34,17 +34,21 @@ local function holds(list, name)
   return false
 end
 
+-- Litres in a tank in a state, and how far below the middle of its box the liquid's own middle lies, mm.
+local function liquid_of(line, state)
+  local fill, size = state.fill and state.fill[line.name] or first(line.fill), line.shape
+  local full = size and size[1] * size[2] * size[3] / 1e6 -- the demo tanks with a shape are boxes, the others not filled by percent
+  if type(fill) == "string" then fill = tonumber(fill:match "[%d.]+") / 100 * full end
+  return fill, size and (1 - fill / full) * size[3] / 2 or 0
+end
+
 -- kg of one piece in a state, or nil when it is not aboard
 local function mass_of(line, state, spare)
   local named = holds(state.with, line.name)
   if state.stand_ins and not named then return line.stand_in and not spare and first(line.stand_in.mass) end
   if (spare and not named) or holds(state.without, line.name) or line.mass == "unknown" then return nil end
   if line.kind ~= "tank" then return first(line.mass) end
-  local fill = state.fill and state.fill[line.name] or first(line.fill)
-  if type(fill) == "string" then
-    local size = line.shape -- the demo tanks that are filled by percent are boxes
-    fill = tonumber(fill:match "[%d.]+") / 100 * size[1] * size[2] * size[3] / 1e6
-  end
+  local fill = liquid_of(line, state)
   return fill * first(line.density) + (first(line.dry_mass) or 0)
 end
 
@@ -64,6 +68,10 @@ local function add_up(list, state, spare, frame, sum)
         mass = mass * (line.count or line.pair and 2 or 1)
         sum.mass, sum.x, sum.z = sum.mass + mass, sum.x + mass * x, sum.z + mass * z
         sum.y = sum.y + (line.pair and 0 or mass * y)
+        if line.kind == "tank" and not state.stand_ins then -- none of them stands in a turned group
+          local litres, below = liquid_of(line, state)
+          sum.z = sum.z - litres * first(line.density) * below
+        end
       end
     end
   end

@@ -1,0 +1,69 @@
+--- Meshes as files: read, asked for their unit, checked and brought to metres.
+
+local core = require "steelyard.core"
+
+local mesh_file = {}
+
+--- Longest file, MiB: five million triangles of a binary STL are 240.
+mesh_file.MOST = 256
+
+-- metres in one of each
+local metres = {mm = 1e-3, cm = 1e-2, m = 1, inch = 0.0254, ft = 0.3048}
+mesh_file.units = {"mm", "cm", "m", "inch", "ft"}
+
+-- What a part of a vehicle measures over its longest side, in metres: the guess that goes with the question.
+local SMALLEST, LARGEST = 0.01, 6
+
+-- "1240 x 640 x 310"
+local function sides(about, factor)
+  local list = {}
+  for i = 1, 3 do list[i] = core.shortest(tonumber(core.fixed((about.high[i] - about.low[i]) * factor, 1))) end
+  return table.concat(list, " x ")
+end
+
+local function likely(about)
+  local longest = 0
+  for i = 1, 3 do longest = math.max(longest, about.high[i] - about.low[i]) end
+  local list = {}
+  for _, unit in ipairs {"mm", "inch", "m", "cm"} do
+    local size = longest * metres[unit]
+    if size >= SMALLEST and size <= LARGEST then
+      list[#list + 1] = ('unit = "%s" makes it %s mm'):format(unit, sides(about, metres[unit] * 1000))
+    end
+  end
+  return list
+end
+
+local function refuse(path, code, message, hint)
+  core.fail {code = code, file = path, message = message, hint = hint, field = "unit", kind = ""}
+end
+
+-- A file does not say its unit, so the user does.
+local function factor_of(about, path, unit)
+  if metres[unit] then return metres[unit] end
+  if unit ~= nil then
+    local near = type(unit) == "string" and core.nearest(unit, mesh_file.units)
+    refuse(path, "unknown", ("must be one of mm, cm, m, inch and ft, is %s"):format(tostring(unit)),
+      near and ("did you mean %q?"):format(near))
+  end
+  local list = likely(about)
+  refuse(path, "missing", ("the file does not say its unit and measures %s of it"):format(sides(about, 1)),
+    #list > 0 and table.concat(list, ", ") or 'unit = "mm" is usual')
+end
+
+--- A closed mesh in metres from the bytes of a file. Gives mesh, about (lengths in the file's unit, inward as found), factor.
+function mesh_file.open(bytes, path, unit, turn_outward)
+  local mesh = core.mesh(bytes, path)
+  local about = mesh:about()
+  local factor = factor_of(about, path, unit)
+  if turn_outward and about.inward > 0 then mesh:turn_outward() end
+  local fine, problem = pcall(mesh.check, mesh)
+  if not fine then
+    if about.inward > 0 then problem.hint = "turn_outward = true has them turned" end
+    error(problem, 0)
+  end
+  mesh:scale(factor)
+  return mesh, about, factor
+end
+
+return mesh_file
