@@ -97,6 +97,8 @@ local results = {
       {angle = 0, left = 350, right = 350}, {angle = 8, left = 330}, {angle = 12, left = 319}}}},
   lift_plan = {car:plan_lift{within = 10, pads = {sd = 0.1}, low_points = {{name = "nose", forward = 750, height = 110}}},
                car:plan_lift{title = "Planned (invented)", within = 1, pads = {sd = 0.1}}},
+  mesh = {sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm", mass = sy.sd(3.1, 0.1)}),
+          sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm"})},
   pendulum = {
     sy.pendulum{title = "Wheel (invented)", kind = "compound", mass = sy.sd(14.2, 0.1), arm = 196, period = sy.sd(1.26, 0.01)},
     sy.pendulum{kind = "torsion", stiffness = 3.1, hangs = {

@@ -71,7 +71,8 @@ end)
 
 -- Sentences that a sound car may print; any other is a warning.
 local fine = {"^wheel loads as if set to a cross share of %d+ %%$", "^three wheels: the loads follow from balance alone$",
-              "^chassis taken as rigid$", "^not in any total, mass unknown: ", "^inertia is \"at least\"", "^stand%-ins only"}
+              "^chassis taken as rigid$", "^not in any total, mass unknown: ", "^inertia is \"at least\"", "^stand%-ins only",
+              "liquid at rest on level ground"}
 
 test("no_demo_warns_of_anything", function()
   for _, name in ipairs{"first_guess", "twayblade", "burnet", "teasel"} do
