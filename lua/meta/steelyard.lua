@@ -1044,6 +1044,11 @@
 ---@field y number mm; the same
 ---@field z number mm; the same
 
+---Part of steelyard.mesh.
+---@class steelyard.mesh.sd
+---@field mass? number kg; where a doubt was stated
+---@field inertia? table<string, number> kg m2; the same
+
 ---What sy.mesh gives, along the axes of the file.
 ---@class steelyard.mesh
 ---@field state string a body by itself
@@ -1058,7 +1063,7 @@
 ---@field shells number pieces of surface that do not hang together
 ---@field cavities number how many of them bound a hollow
 ---@field format string binary STL, text STL or OBJ
----@field sd table mass and inertia, where a doubt was stated
+---@field sd steelyard.mesh.sd
 ---@field sd table standard uncertainties
 
 ---Part of steelyard.pendulum.

@@ -54,7 +54,8 @@ calls.results = {
     {"size.x", "number", "mm", "length over all"}, {"size.y", "number", "mm", "the same"}, {"size.z", "number", "mm", "the same"},
     {"triangles", "number", "", "of the surface"}, {"shells", "number", "", "pieces of surface that do not hang together"},
     {"cavities", "number", "", "how many of them bound a hollow"}, {"format", "text", "", "binary STL, text STL or OBJ"},
-    {"sd", "table", "", "mass and inertia, where a doubt was stated"}}},
+    {"sd.mass?", "number", "kg", "where a doubt was stated"},
+    {"sd.inertia?", "table<string, number>", "kg m2", "the same"}}},
   {"pendulum", "What sy.pendulum gives. Of several axes `inertia` is a table with the known ones of xx yy zz xy xz yz, and so is its sd.",
     fields = measured(
     {"kind", "text", "", "of pendulum"}, {"inertia", "table<string, number>", "kg m2", "about the CG; a number for one axis"},

@@ -74,7 +74,8 @@ test("liquid_in_a_leaning_tank_stays_level", function()
   -- third of the sides from there
   local angle = math.atan(320, 420)
   local at = car_of {fuel {turned = {nose_up = math.deg(angle)}, fill = FULL / 2}}:balance().cg
-  local group = car_of {sy.group "cell" {at = {1290, 40, 310}, turned = {nose_up = math.deg(angle)}, fuel {at = {0, 0, 0}, fill = FULL / 2}}}
+  local group = car_of {sy.group "cell" {at = {1290, 40, 310}, turned = {nose_up = math.deg(angle)},
+    fuel {at = {0, 0, 0}, fill = FULL / 2}}}
   local back, up = 420 / 2 - 420 / 3, -320 / 2 + 320 / 3 -- along the tank
   local x, z = 1290 + back * math.cos(angle) + up * math.sin(angle), 310 - back * math.sin(angle) + up * math.cos(angle)
   check.near(at.x, x, 1e-8)
