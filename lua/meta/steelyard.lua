@@ -1786,6 +1786,13 @@ function sy.hang_cg(fields) end
 ---@nodiscard
 function sy.subtract(fields) end
 
+---Volume, CG and inertia of a body drawn elsewhere. In a file and with one table, sy.mesh {path, unit = ...} is the shape of a part.
+---@param path string of an STL (binary or text) or OBJ file with a closed surface
+---@param options table unit = "mm", "cm", "m", "inch" or "ft", which no such file says; mass (kg, as weighed) or density (kg/L); turn_outward = true for faces that look inward
+---@return steelyard.mesh
+---@nodiscard
+function sy.mesh(path, options) end
+
 ---Height of the CG from loads read level and with an end lifted, what its doubt is made of and what spoils it. result:plan(mm) says what it would take to do better.
 ---@param fields table wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted "rear" (default), "front", "left" or "right"; by "wheel" (default: height under the tyre), "jack" (at the point jack = {back, height}) or "angle"; suspension "locked" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? "full", "empty" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}}; crown_radius for a side; mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, zero the drift over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state
 ---@return steelyard.cg_height
@@ -1797,11 +1804,5 @@ function sy.cg_height(fields) end
 ---@return steelyard.lift_plan
 ---@nodiscard
 function sy.plan_lift(fields) end
----Volume, CG and inertia of a body drawn elsewhere. In a file and with one table, sy.mesh {path, unit = ...} is the shape of a part.
----@param path string of an STL (binary or text) or OBJ file with a closed surface
----@param options table unit = "mm", "cm", "m", "inch" or "ft", which no such file says; mass (kg, as weighed) or density (kg/L); turn_outward = true for faces that look inward
----@return steelyard.mesh
----@nodiscard
-function sy.mesh(path, options) end
 
 return sy
