@@ -13,12 +13,9 @@
 #include <stdbool.h>
 
 #include "base/status.h"
+#include "shop/floor.h"
 
 enum { SY_MAX_STANDS = 16 };
-
-typedef struct sy_plan {
-  double x, y;
-} sy_plan;
 
 typedef struct sy_support {
   int count; /* stands */

@@ -771,6 +771,105 @@
 ---@field why string in words
 ---@field sd table standard uncertainties
 
+---Part of steelyard.markout.entry.
+---@class steelyard.markout.entry.tapes
+---@field a number mm; from tape point A
+---@field b number mm; from B
+
+---Part of steelyard.markout.entry.
+---@class steelyard.markout.entry.sd
+---@field x? number mm; standard uncertainty by the two tapes; none on the line between A and B
+---@field y? number mm; the same
+
+---Part of steelyard.markout.
+---@class steelyard.markout.entry
+---@field name string what to chalk
+---@field assembly string the group at the top, wheels, shafts or car
+---@field x number mm; on the floor
+---@field y number mm; the same
+---@field height number mm; above the floor at ride height
+---@field tapes steelyard.markout.entry.tapes
+---@field sd steelyard.markout.entry.sd
+---@field poor boolean the tapes cross at less than 30 deg
+---@field why? string in words
+
+---Part of steelyard.markout.
+---@class steelyard.markout.tape_points
+---@field x number mm; A, then B
+---@field y number mm; the same
+
+---Part of steelyard.markout.trolleys.
+---@class steelyard.markout.trolleys.sd
+---@field load? number kg; standard uncertainty, of two places along the car
+
+---Part of steelyard.markout.
+---@class steelyard.markout.trolleys
+---@field name string as asked
+---@field x number mm; on the floor
+---@field y? number mm; of a point
+---@field height? number mm; of a point
+---@field load number kg; what it carries
+---@field share number %; of the whole
+---@field sd steelyard.markout.trolleys.sd
+
+---What car:markout gives: a list of marks, and the others beside the list. Floor coordinates are the file's own.
+---@class steelyard.markout
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.markout.entry
+---@field tape_points steelyard.markout.tape_points[]
+---@field tape_sd number mm; of a length
+---@field trolleys steelyard.markout.trolleys[]
+---@field mass number kg; of everything aboard in this state
+---@field sd table standard uncertainties
+
+---Part of steelyard.survey.
+---@class steelyard.survey.shift
+---@field x number mm; the same, after the turn about the datum
+---@field y number mm; the same
+---@field height? number mm; mean, where heights were measured
+
+---Part of steelyard.survey.rows.
+---@class steelyard.survey.rows.off
+---@field x number mm; measured less fitted
+---@field y number mm; the same
+
+---Part of steelyard.survey.
+---@class steelyard.survey.rows
+---@field name string of the point, sorted
+---@field x number mm; as measured
+---@field y number mm; the same
+---@field off steelyard.survey.rows.off
+---@field miss number mm; how far that is
+---@field rise? number mm; measured less drawn height, less the mean
+---@field sigmas? number the larger standardised residual; none where the survey cannot tell
+
+---Part of steelyard.survey.others.
+---@class steelyard.survey.others.shift
+---@field x? number mm; the same
+---@field y? number mm; the same
+
+---Part of steelyard.survey.
+---@class steelyard.survey.others
+---@field turn? number deg; without the suspect
+---@field shift steelyard.survey.others.shift
+---@field miss? number mm; largest of the others then
+
+---What sy.survey gives.
+---@class steelyard.survey
+---@field turn number deg; of the measured points against the drawing, from x towards y
+---@field shift steelyard.survey.shift
+---@field rows steelyard.survey.rows[]
+---@field fits boolean no residual beyond what chance exceeds in 5 % of surveys
+---@field suspect? string the point that does not fit
+---@field tied? string[] points of which one does not fit, and the survey cannot say which
+---@field others steelyard.survey.others
+---@field chi2 number sum of squared residuals by their uncertainties
+---@field dof number readings less three
+---@field notes string[] assumptions, each a sentence
+---@field sd table standard uncertainties
+
 ---Part of steelyard.stands.
 ---@class steelyard.stands.kg_to_tip
 ---@field front? number kg; set down at the nose; none where it never tips
@@ -1629,6 +1728,12 @@ function car:handling(options) end
 ---@nodiscard
 function car:hoist(what, options) end
 
+---Floor coordinates, heights and two-tape distances to chalk out, and what trolleys carry.
+---@param options? table state = NAME; points = names or {x, y, z}, what = a group (all marks unless given); tapes = {A, B} on the floor, under the first and last axle unless given; tape_sd = mm, 2 unless given; trolleys = two places along the car or three points and more
+---@return steelyard.markout
+---@nodiscard
+function car:markout(options) end
+
 ---What each stand carries, and whether the car tips when something heavy comes out.
 ---@param options table at = three or more of {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, one after the other; nose, tail = where somebody may pull, else the foremost and rearmost part or tyre
 ---@return steelyard.stands
@@ -1737,6 +1842,12 @@ function sy.changes(old, new, options) end
 ---@return steelyard.closure
 ---@nodiscard
 function sy.closure(fields) end
+
+---Points measured on the floor against the drawing: the rigid fit, and the point that does not fit.
+---@param request table drawn = {name = {x, y}} or what car:markout gave, measured = {name = {x, y}} or {name = {a =, b =}} by two tapes, sd = mm of a reading, 2 unless given, tapes = the two floor points they start at
+---@return steelyard.survey
+---@nodiscard
+function sy.survey(request) end
 
 ---Aligned columns: numbers right, texts left.
 ---@param heads string[][] list of {label, format}; formats are such as %.2f %+.1f %d %g %s

@@ -483,6 +483,7 @@ local answers = {
   corners = "corners",
   handling = "handling",
   hoist = "hoist",
+  markout = "markout",
   perches = "perches",
   plan_lift = "plan_lift_car",
   shafts = "shafts",

@@ -82,6 +82,7 @@ local modules = {
   corner_scales = function() return require("steelyard.corner_scales").of end,
   part_cg = function() return require("steelyard.part_cg").of end,
   hang_cg = function() return require("steelyard.hang_cg").of end,
+  survey = function() return require("steelyard.survey").of end,
   subtract = function() return require("steelyard.subtract").of end,
   pendulum = function() return require("steelyard.pendulum").of end,
   cg_height = function() return require("steelyard.cg_height").of end,

@@ -70,6 +70,12 @@ local results = {
            car:hoist("engine", {points = {{1600, 10, 600}, {1960, 0, 600}}, legs = {300, 900}}),
            car:hoist("engine", {points = {{1700, 10, 600}}})},
   handling = {car:handling(), car:handling{limit = 96.3}},
+  markout = {car:markout{trolleys = {-100, 2500}, points = {{500, 300, 0}, {500, 0, 0}}},
+             car:markout{trolleys = {{-100, -300, 400}, {-100, 300, 400}, {2500, 0, 300}}}},
+  survey = {
+    sy.survey{drawn = {a = {0, 700, 100}, b = {0, -700, 100}, c = {2400, 700, 100}, d = {2400, -700, 100}},
+              measured = {a = {9, 702, 140}, b = {10, -698, 141}, c = {2410, 703, 139}, d = {2460, -697, 140}}},
+    sy.survey{drawn = {a = {0, 700}, b = {0, -700}}, measured = {a = {9, 702}, b = {10, -680}}}},
   stands = {car:stands{at = {"lf", "rf", {2000, 300, 150}, {2000, -300, 150}}, without = {"engine"}}},
   shafts = {driven:shafts{travels = {-30, 30}}},
   attitude = {on_springs:attitude(), on_springs:attitude{against = "all"}, on_three:attitude(), on_one:attitude()},

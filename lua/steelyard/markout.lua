@@ -1,0 +1,249 @@
+--- car:markout{state =, points =, what =, tapes =, tape_sd =, trolleys =}: what to chalk on the floor, and how high things are above it.
+--
+-- Floor coordinates are the file's own two level axes, its datum where they are 0. Heights are those at the ride height drawn, on
+-- the loaded radii. Each place is also given by two tapes from two fixed points.
+
+local core = require "steelyard.core"
+local build = require "steelyard.build"
+local carlib = require "steelyard.car"
+local loading = require "steelyard.loading"
+local notes = require "steelyard.notes"
+local places = require "steelyard.shaft_places"
+local resolve = require "steelyard.resolve"
+local spots = require "steelyard.spots"
+local text = require "steelyard.text"
+
+local markout = {}
+
+local TAPE_SD = 2 -- mm: a tape along a workshop floor, common practice
+local SHARP = 30 -- deg: tapes that cross at less double a tape's doubt and more; common practice
+
+local known = {state = true, points = true, what = true, tapes = true, tape_sd = true, trolleys = true}
+
+local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
+
+-- Which of the file's coordinates lie level, in their order.
+local function level_axes(c)
+  local list = {}
+  for i, letter in ipairs{"x", "y", "z"} do
+    local way = c.shared.spec.axes[letter]
+    if way ~= "up" and way ~= "down" then list[#list + 1] = i end
+  end
+  return list
+end
+
+-- forward, left, up to the two floor coordinates and the height above the floor
+local function on_floor(c, at)
+  local p, axes = {c.geometry:point_out(at[1], at[2], at[3])}, level_axes(c)
+  return p[axes[1]], p[axes[2]], at[3]
+end
+
+local function read_tapes(c, given)
+  local wheels = c.geometry:wheels()
+  if given == nil then -- from under the middles of the first and last axle
+    local ax, ay = on_floor(c, {wheels[1].forward, 0, 0})
+    local bx, by = on_floor(c, {wheels[#wheels].forward, 0, 0})
+    return {{ax, ay}, {bx, by}}
+  end
+  if type(given) ~= "table" or #given ~= 2 then refuse("content", "are two points {x, y} on the floor", "tapes") end
+  local tapes = {}
+  for i, p in ipairs(given) do
+    local field = ("tapes[%d]"):format(i)
+    if type(p) ~= "table" then refuse("type", "must be a point {x, y} on the floor", field) end
+    tapes[i] = {spots.number(p[1] or p.x, "mm", field), spots.number(p[2] or p.y, "mm", field)}
+  end
+  if tapes[1][1] == tapes[2][1] and tapes[1][2] == tapes[2][2] then refuse("geometry", "start at one point", "tapes") end
+  return tapes
+end
+
+-- ---- what is marked -------------------------------------------------------------------------------------------------
+
+local function top_group(path) return path and path:match "^[^/]+" or "car" end
+
+local function add_wheels(c, list)
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    list[#list + 1] = {name = wheel.key .. " wheel", assembly = "wheels",
+                       at = {wheel.forward, wheel.left, c.axles[wheel.axle].loaded_radius}}
+  end
+end
+
+local function add_point(c, list, value, field)
+  local spot = spots.find(c, value, field)
+  local part
+  for _, point in ipairs(c.shared.spec.points or {}) do if point.name == value then part = point.part end end
+  local route = part and c.shared.filed:find(part)[1]
+  list[#list + 1] = {name = spot.name, assembly = top_group(route and resolve.path(c.base, route)), at = spot.at}
+end
+
+-- All points of the file; those on a part that is not there cannot be marked.
+local function add_points(c, list, asked, left_out)
+  if asked ~= nil then
+    if type(asked) ~= "table" then refuse("type", "is a list of names or {x, y, z}", "points") end
+    for i, value in ipairs(asked) do add_point(c, list, value, ("points[%d]"):format(i)) end
+    return
+  end
+  for _, point in ipairs(c.shared.spec.points or {}) do
+    local fine, why = pcall(add_point, c, list, point.name, "points")
+    if not fine then
+      if type(why) ~= "table" then error(why, 0) end
+      left_out[#left_out + 1] = point.name
+    end
+  end
+end
+
+local function add_joints(c, list)
+  for _, shaft in ipairs(c.shared.spec.shafts or {}) do
+    local place = places.find(c, shaft)
+    for _, which in ipairs{"inner", "outer"} do
+      if place then list[#list + 1] = {name = ("%s, %s joint"):format(shaft.name, which), assembly = "shafts", at = place[which].at} end
+    end
+  end
+end
+
+-- Places of parts: all stand-ins of a mock-up, or what is asked for.
+local function add_parts(c, list, what)
+  local routes = what ~= nil and resolve.parts(c, what).routes
+  if not routes and not (c.state and c.state.stand_ins) then return end
+  for _, item in ipairs(c.now:items(true)) do
+    local wanted = not routes
+    for _, route in ipairs(routes or {}) do wanted = wanted or item.route:sub(1, #route) == route end
+    if wanted and item.aboard and item.form == "part" then
+      local path = resolve.path(c.now, item.route)
+      list[#list + 1] = {name = path, assembly = top_group(path), at = item.origin}
+    end
+  end
+end
+
+-- ---- trolleys -------------------------------------------------------------------------------------------------------
+
+local function read_trolleys(c, list)
+  if type(list) ~= "table" then refuse("type", "is a list of places along the car or points", "trolleys") end
+  local found = {}
+  for i, value in ipairs(list) do
+    local field = ("trolleys[%d]"):format(i)
+    if type(value) == "number" then
+      local p, axes = {0, 0, 0}, level_axes(c)
+      local way = c.shared.spec.axes[({"x", "y", "z"})[axes[1]]]
+      if way ~= "forward" and way ~= "back" then refuse("type", "must be a point, the file's first level axis runs across the car",
+        field) end
+      p[axes[1]] = spots.number(value, "mm", field)
+      local forward = c.geometry:point_in(p[1], p[2], p[3])
+      found[i] = {at = {forward, 0, 0}, line = true, name = core.shortest(value)}
+    else
+      found[i] = spots.find(c, value, field)
+    end
+  end
+  return found
+end
+
+local function line_loads(found, b)
+  if #found ~= 2 then refuse("range", ("are %d; two places along the car, or three points and more"):format(#found), "trolleys") end
+  local first, last = found[1].at[1], found[2].at[1]
+  if first == last then refuse("geometry", "stand in one place", "trolleys") end
+  local share = (first + b.cg_behind) / (first - last) -- of the second one; the CG lies cg_behind behind 0
+  return {1 - share, share}
+end
+
+-- Doubts of two trolleys' loads: those of a car with its axles there. Nil where the file has more axles than two.
+local function line_doubts(c, found)
+  if #c.axles ~= 2 then return {} end
+  local first = found[1].at[1] > found[2].at[1] and 1 or 2
+  local axles = {}
+  for i, axle in ipairs(c.axles) do
+    axles[i] = {}
+    for key, value in pairs(axle) do axles[i][key] = value end
+    local drawn = c.geometry:wheels()
+    local at = i == 1 and drawn[1].forward or drawn[#drawn].forward
+    axles[i].moved = (axle.moved or 0) + found[i == 1 and first or 3 - first].at[1] - at
+  end
+  local b = core.balance(c.now, build.geometry(c.shared.spec, axles))
+  local sd = {}
+  sd[first], sd[3 - first] = b.sd.front, b.sd.rear
+  return sd
+end
+
+local function plan_loads(found, b)
+  local at = {}
+  for i, spot in ipairs(found) do at[i] = {spot.at[1], spot.at[2]} end
+  local stance = core.support(at, {-b.cg_behind, b.cg_left}, {})
+  if stance.margin <= 0 then
+    refuse("geometry", ("do not hold it: the CG lies %s mm outside"):format(text.fixed(-stance.margin, 0)), "trolleys")
+  end
+  return stance.loads
+end
+
+local function put_trolleys(c, result, list)
+  if list == nil then return end
+  local b = core.balance(c.now, c.geometry)
+  local found = read_trolleys(c, list)
+  local line = true
+  for _, spot in ipairs(found) do line = line and spot.line end
+  local shares = line and line_loads(found, b) or plan_loads(found, b)
+  local doubts = line and line_doubts(c, found) or {}
+  for i, spot in ipairs(found) do
+    local x, y, height = on_floor(c, spot.at)
+    result.trolleys[i] = {name = spot.name, x = x, y = not line and y or nil, height = not line and height or nil,
+      load = shares[i] * b.mass,
+                          share = 100 * shares[i], sd = {load = doubts[i]}}
+    if shares[i] < 0 then
+      result.notes[#result.notes + 1] = ("the trolley at %s would lift: the CG lies outside the two"):format(spot.name)
+    end
+  end
+end
+
+-- ---- the list -------------------------------------------------------------------------------------------------------
+
+local function row_of(c, mark, tapes, tape_sd)
+  local x, y, height = on_floor(c, mark.at)
+  local a, b = core.tape_lengths(tapes, {x, y})
+  local sd_x, sd_y, crossing = core.tape_doubt(tapes, {x, y}, tape_sd, tape_sd)
+  local row = {name = mark.name, assembly = mark.assembly, x = x, y = y, height = height, tapes = {a = a, b = b}, sd = {}}
+  if sd_x < math.huge then
+    row.sd.x, row.sd.y = sd_x, sd_y
+    row.poor = crossing < SHARP
+    if row.poor then row.why = ("the tapes cross at %s deg"):format(text.fixed(crossing, 0)) end
+  else
+    row.poor, row.why = true, "on the line between the tape points: measure along it"
+  end
+  return row
+end
+
+--- car:markout.
+function markout.of(c, self, o)
+  o = spots.check_fields(o, "car:markout", known)
+  if o.state ~= nil then
+    self = self:state(o.state)
+    c = carlib.inside(self)
+  end
+  local tapes = read_tapes(c, o.tapes)
+  local tape_sd = o.tape_sd == nil and TAPE_SD or spots.number(o.tape_sd, "mm", "tape_sd")
+  if tape_sd <= 0 then refuse("range", "must be above 0 mm", "tape_sd") end
+  local marks, left_out = {}, {}
+  if o.points == nil and o.what == nil then add_wheels(c, marks) end
+  if o.points ~= nil or o.what == nil then add_points(c, marks, o.points, left_out) end
+  if o.points == nil and o.what == nil then add_joints(c, marks) end
+  if o.points == nil then add_parts(c, marks, o.what) end
+  local result = {state = loading.title(c), heading = self:heading(), tape_points = {{x = tapes[1][1], y = tapes[1][2]}, {x = tapes[2][1],
+    y = tapes[2][2]}},
+                  tape_sd = tape_sd, trolleys = {}, sd = {}, notes = {}}
+  local poor = 0
+  for i, mark in ipairs(marks) do
+    result[i] = row_of(c, mark, tapes, tape_sd)
+    if result[i].poor then poor = poor + 1 end
+  end
+  if poor > 0 then
+    result.notes[1] = ("the tapes cross at less than %d deg at %s: hold them to points further to the side"):format(SHARP,
+      text.count(poor, "point"))
+  end
+  if #left_out > 0 then result.notes[#result.notes + 1] = "not marked, their part is not there: " .. text.join(left_out) end
+  put_trolleys(c, result, o.trolleys)
+  local b = core.balance(c.now, c.geometry)
+  result.mass = b.mass
+  if c.state and c.state.stand_ins then
+    result.notes[#result.notes + 1] = "stand-ins only: this is the mock-up, its mass is not the car's"
+  end
+  table.move(notes.gaps(c, b), 1, 2, #result.notes + 1, result.notes)
+  return setmetatable(result, require "steelyard.markout_print")
+end
+
+return markout

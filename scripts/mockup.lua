@@ -1,0 +1,25 @@
+--- Where does the mock-up go on the floor, how high, and what do its trolleys carry?
+-- Usage: steelyard mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "Floor coordinates, heights and distances from two tape points for everything to chalk out; the loads of two trolleys.",
+  usage = "mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]",
+  examples = {"steelyard mockup vehicles/twayblade.lua --trolleys -150,2600",
+              "steelyard mockup vehicles/twayblade.lua --state mock-up --tapes 0,-1500,2400,-1500"},
+  args = {{"car", "vehicle file"}},
+  options = {state = {"NAME", "load state; the file's mock-up unless given"}, what = {"PART", "only this part, group or tag"},
+             trolleys = {"MM,MM", "places along the car, in the file's coordinate", number = true, list = true},
+             tapes = {"X,Y,X,Y", "the two floor points, under the first and last axle unless given", number = true, list = true},
+             tape_sd = {"MM", "standard uncertainty of a tape", number = true, min = 0}},
+}
+local car = sy.load(o.car)
+local state = o.state
+for _, name in ipairs(state and {} or car:states()) do
+  for _, note in ipairs(car:state(name):balance().notes) do
+    if note:find "^stand%-ins only" then state = state or name end
+  end
+end
+local tapes = o.tapes and {{o.tapes[1], o.tapes[2]}, {o.tapes[3], o.tapes[4]}}
+sy.out(o, car:markout{state = state, trolleys = o.trolleys, tapes = tapes, tape_sd = o.tape_sd, what = o.what})

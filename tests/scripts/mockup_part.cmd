@@ -1,0 +1,1 @@
+steelyard mockup vehicles/teasel.lua --what powertrain

@@ -1,0 +1,1 @@
+steelyard mockup vehicles/twayblade.lua --trolleys 500,500
