@@ -119,7 +119,7 @@ test("messages_of_bad_input", function()
   says({trolleys = {0}}, "trolleys: are 1; two places along the car, or three points and more")
   -- the CG, at 1409.6 and 21.6 right, from the line (2000, -300) to (2600, 300): (590.4 + 321.6) / sqrt 2
   says({trolleys = {{2000, -300, 0}, {2600, 300, 0}, {2600, 0, 0}}}, "trolleys: do not hold it: the CG lies 645 mm outside")
-  says({tape = {}}, 'car:markout has no field "tape" (did you mean "tapes"?)')
+  says({tapess = {}}, 'car:markout has no field "tapess" (did you mean "tapes"?)')
   says({what = "enigne"}, 'no part, group, tag or axle is called "enigne" (did you mean "engine"?)')
 end)
 
