@@ -74,7 +74,7 @@ static int l_subtract(lua_State *L) {
     lua_geti(L, 1, i + 1);
     const int at = lua_gettop(L);
     sy_weighed *w = &bodies[i];
-    w->body = (sy_massprops){number_under(L, at, "mass", NAN), point_under(L, at, "cg", NAN),
+    w->body = (sy_massprops){number_under(L, at, "mass", (double)NAN), point_under(L, at, "cg", (double)NAN),
                              tensor_under(L, at, "inertia")};
     w->mass_sd = number_under(L, at, "mass_sd", 0);
     w->cg_sd = point_under(L, at, "cg_sd", 0);
@@ -125,8 +125,8 @@ static int l_hang(lua_State *L) {
   for (lua_Integer i = 0; i < count; i++) {
     lua_geti(L, 1, i + 1);
     const int at = lua_gettop(L);
-    lines[i].from = point_under(L, at, "from", NAN);
-    lines[i].to = point_under(L, at, "to", NAN);
+    lines[i].from = point_under(L, at, "from", (double)NAN);
+    lines[i].to = point_under(L, at, "to", (double)NAN);
     lines[i].from_sd = point_under(L, at, "from_sd", 0);
     lines[i].to_sd = point_under(L, at, "to_sd", 0);
     lua_settop(L, at - 1);

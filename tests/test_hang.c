@@ -118,7 +118,7 @@ static void what_tells_no_cg_is_refused(void **state) {
   refuse(l, 0, SY_MISSING, "lines", "");
   refuse(l, 1, SY_MISSING, "lines", "");
   refuse(l, SY_HANG_MOST + 1, SY_RANGE, "lines", "");
-  l[1].from.x = NAN;
+  l[1].from.x = (double)NAN;
   refuse(l, 3, SY_RANGE, "line 2", "from");
   l[1] = good[1], l[1].to_sd.z = -1;
   refuse(l, 3, SY_RANGE, "line 2", "to");

@@ -196,15 +196,15 @@ static void what_settles_nothing_is_refused_by_pose(void **state) {
   refuse(&p, SY_RANGE, "pose 2", "supports");
   p = good, p.pose[1].place[2] = 3;
   refuse(&p, SY_RANGE, "pose 2", "supports");
-  p = good, p.pose[0].load[1] = NAN;
+  p = good, p.pose[0].load[1] = (double)NAN;
   refuse(&p, SY_RANGE, "pose 1", "readings");
   p = good, p.pose[0].sd[1] = 0;
   refuse(&p, SY_RANGE, "pose 1", "readings");
-  p = good, p.pose[1].pitch = INFINITY;
+  p = good, p.pose[1].pitch = (double)INFINITY;
   refuse(&p, SY_RANGE, "pose 2", "tilt");
   p = good, p.pose[1].roll_sd = -1;
   refuse(&p, SY_RANGE, "pose 2", "tilt");
-  p = good, p.place[0].sd.y = NAN;
+  p = good, p.place[0].sd.y = (double)NAN;
   refuse(&p, SY_RANGE, "part_cg", "supports");
   p = good, p.place[2].at = sy_vec3_scale(0.5, sy_vec3_add(p.place[0].at, p.place[1].at));
   refuse(&p, SY_GEOMETRY, "pose 1", "supports");

@@ -192,12 +192,12 @@ static void what_cannot_be_is_refused_by_name(void **state) {
   for (size_t i = 0; i < sizeof needed / sizeof *needed; i++) {
     sy_pendulum p = good;
     double *at = (double *)(void *)((char *)&p + needed[i].offset);
-    *at = NAN;
+    *at = (double)NAN;
     refuse(needed[i].kind, p, false, SY_MISSING, needed[i].name);
     if (needed[i].kind == SY_PENDULUM_TORSION) continue;
     *at = -0.3;
     refuse(needed[i].kind, p, false, SY_RANGE, needed[i].name);
-    *at = INFINITY;
+    *at = (double)INFINITY;
     refuse(needed[i].kind, p, false, SY_RANGE, needed[i].name);
   }
   sy_pendulum p = good;
@@ -205,11 +205,11 @@ static void what_cannot_be_is_refused_by_name(void **state) {
   refuse(SY_PENDULUM_TORSION, p, false, SY_RANGE, "stiffness");
   p.stiffness = 3, p.rod_mass = 5;
   refuse(SY_PENDULUM_TORSION, p, false, SY_CLASH, "rod");
-  p = good, p.stiffness = NAN, p.rod_mass = 5, p.rod_length = 1.1, p.rod_period = 1.3;
+  p = good, p.stiffness = (double)NAN, p.rod_mass = 5, p.rod_length = 1.1, p.rod_period = 1.3;
   refuse(SY_PENDULUM_TORSION, p, false, SY_MISSING, "rod.diameter");
   p.rod_diameter = -1;
   refuse(SY_PENDULUM_TORSION, p, false, SY_RANGE, "rod.diameter");
-  p.rod_diameter = 0.02, p.rod_length = NAN;
+  p.rod_diameter = 0.02, p.rod_length = (double)NAN;
   refuse(SY_PENDULUM_TORSION, p, false, SY_MISSING, "rod.length");
   p.rod_length = 1.1, p.platform_period = 1.5;
   refuse(SY_PENDULUM_TORSION, p, true, SY_GEOMETRY, "rod.period");
@@ -238,7 +238,7 @@ static void platforms_and_swings_that_cannot_be_are_refused(void **state) {
   refuse(SY_PENDULUM_COMPOUND, p, false, SY_GEOMETRY, "period");
   p = good, p.swing = 1.6;
   refuse(SY_PENDULUM_COMPOUND, p, false, SY_RANGE, "swing");
-  p.swing = NAN;
+  p.swing = (double)NAN;
   refuse(SY_PENDULUM_COMPOUND, p, false, SY_RANGE, "swing");
   p.swing = 1.5, p.wire = 0.4;
   refuse(SY_PENDULUM_TRIFILAR, p, false, SY_GEOMETRY, "swing");

@@ -78,7 +78,7 @@ static void wheel_loads_do_as_well_as_a_whole(void **state) {
   double mass = 0, mx = 0, my = 0;
   for (int i = 0; i < 8; i++) {
     const double load = i < 4 ? with[i] : without[i - 4];
-    pads[i] = exact((sy_massprops){load, {x[i % 4], y[i % 4], NAN}, {0, 0, 0, 0, 0, 0}}, i >= 4);
+    pads[i] = exact((sy_massprops){load, {x[i % 4], y[i % 4], (double)NAN}, {0, 0, 0, 0, 0, 0}}, i >= 4);
     pads[i].mass_sd = 0.1;
     const double m = i < 4 ? load : -load;
     mass += m, mx += m * x[i % 4], my += m * y[i % 4];
@@ -116,7 +116,7 @@ static void what_leaves_no_body_is_refused(void **state) {
   refuse(b, 2, false, SY_RANGE, "without", "mass");
   FRESH, b[0].body.mass = -1;
   refuse(b, 2, false, SY_RANGE, "whole", "mass");
-  FRESH, b[0].mass_sd = NAN;
+  FRESH, b[0].mass_sd = (double)NAN;
   refuse(b, 2, false, SY_RANGE, "whole", "mass");
   FRESH, b[1].body.inertia.xx = 2.95;
   refuse(b, 2, true, SY_GEOMETRY, "what would be left", "inertia");
@@ -125,10 +125,10 @@ static void what_leaves_no_body_is_refused(void **state) {
   assert_int_equal(sy_subtract(b, 2, true, &rest, NULL), SY_OK);
   FRESH, b[1].inertia_sd.yz = -1;
   refuse(b, 2, true, SY_RANGE, "without", "inertia");
-  FRESH, b[1].body.cg.y = NAN;
+  FRESH, b[1].body.cg.y = (double)NAN;
   refuse(b, 2, false, SY_MISSING, "without", "cg.y");
   refuse(b, 2, true, SY_RANGE, "without", "inertia");
-  FRESH, b[0].body.cg.z = INFINITY;
+  FRESH, b[0].body.cg.z = (double)INFINITY;
   refuse(b, 2, false, SY_RANGE, "whole", "cg.z");
   FRESH, b[0].cg_sd.x = -0.1;
   refuse(b, 2, false, SY_RANGE, "whole", "cg.x");

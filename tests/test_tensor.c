@@ -130,7 +130,7 @@ static void what_cannot_be_fitted_is_refused(void **state) {
   refuse(swings, 5, no_cov, SY_MISSING, "");
   refuse(swings, SY_TENSOR_MOST + 1, no_cov, SY_RANGE, "");
   double cov[36] = {0};
-  cov[7] = NAN;
+  cov[7] = (double)NAN;
   refuse(swings, 6, cov, SY_RANGE, "period");
   for (int i = 0; i < 8; i++) { /* all on a cone about z: xx + yy and zz cannot be told apart */
     const double turn = 0.7 * i;
@@ -139,7 +139,7 @@ static void what_cannot_be_fitted_is_refused(void **state) {
   refuse(swings, 8, no_cov, SY_GEOMETRY, "axis");
   swings[2].axis = (sy_vec3){0, 0, 0};
   refuse(swings, 8, no_cov, SY_RANGE, "axis");
-  swings[2].axis.x = NAN;
+  swings[2].axis.x = (double)NAN;
   refuse(swings, 8, no_cov, SY_RANGE, "");
 }
 

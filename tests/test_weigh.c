@@ -129,15 +129,15 @@ static void what_settles_no_loads_is_refused(void **state) {
   refuse(&p, SY_RANGE, "reading 3");
   p = good, p.reading[2].wheels = 16;
   refuse(&p, SY_RANGE, "reading 3");
-  p = good, p.reading[7].load = NAN;
+  p = good, p.reading[7].load = (double)NAN;
   refuse(&p, SY_RANGE, "reading 8");
   p = good, p.reading[7].sd = 0;
   refuse(&p, SY_RANGE, "reading 8");
   p = good, p.offset_sd[1] = -1;
   refuse(&p, SY_RANGE, "pads");
-  p = good, p.gain_sd[1] = INFINITY;
+  p = good, p.gain_sd[1] = (double)INFINITY;
   refuse(&p, SY_RANGE, "pads");
-  p = good, p.ratio_sd = NAN;
+  p = good, p.ratio_sd = (double)NAN;
   refuse(&p, SY_RANGE, "plank");
   p = good, p.readings = 3, p.slopes = false;
   refuse(&p, SY_GEOMETRY, "runs");

@@ -64,7 +64,7 @@ static void publish(const sy_partcg_plan *pl, const double *sd, sy_partcg_result
     for (size_t d = 0; d < pl->directions; d++)
       told += sy_partcg_coordinate(pl->direction[d], i) * sy_partcg_coordinate(pl->direction[d], i);
     r->known[i] = told > 1 - 1e-9; /* the rest lies along a direction nobody tells of */
-    r->cg[i] = r->cg_sd[i] = NAN;
+    r->cg[i] = r->cg_sd[i] = (double)NAN;
     for (int cause = 0; cause < SY_PARTCG_CAUSES; cause++) r->cause[cause][i] = 0;
     if (!r->known[i]) continue;
     r->cg[i] = sy_partcg_coordinate(c, i);
@@ -93,7 +93,7 @@ sy_status sy_partcg_solve(const sy_partcg *problem, void *memory, sy_partcg_resu
   observe(&pl, y, sd, start);
   if (pl.has_mass && !(start[0] > 0))
     return sy_fail(err, SY_GEOMETRY, "part_cg", "readings", "sum up to no mass");
-  sy_partcg_result r = {.mass = NAN};
+  sy_partcg_result r = {.mass = 0};
   status = sy_lsq_fit(sy_partcg_model, &pl, y, sd, start, pl.rows, pl.cols, start + pl.cols, &r.fit, err);
   if (status == SY_GEOMETRY)
     return sy_fail(err, SY_GEOMETRY, "part_cg", "poses",

@@ -6,7 +6,7 @@
 #include "base/units.h"
 
 sy_pendulum sy_pendulum_default(void) {
-  const double missing = NAN;
+  const double missing = (double)NAN;
   return (sy_pendulum){.mass = missing,
                        .period = missing,
                        .gravity = SY_STANDARD_GRAVITY,
@@ -197,7 +197,7 @@ static sy_status torsion(const sy_pendulum *p, bool rod_on_platform, sy_pendulum
   if (!(part > 0)) return no_heavier(err);
   r->amplitude = 1;
   r->stiffness = p->stiffness;
-  double rod = NAN, left2 = NAN;
+  double rod = (double)NAN, left2 = (double)NAN;
   if (isnan(p->stiffness)) {
     rod = p->rod_mass * (0.75 * p->rod_diameter * p->rod_diameter + p->rod_length * p->rod_length) / 12;
     left2 = p->rod_period * p->rod_period - (rod_on_platform ? empty2 : 0);
@@ -250,7 +250,7 @@ sy_status sy_pendulum_inertia(sy_pendulum_kind kind, const sy_pendulum *p, bool 
   if (status == SY_OK) status = check_platform(kind, p, err);
   if (status == SY_OK) status = check_swing(kind, p, err);
   if (status != SY_OK) return status;
-  sy_pendulum_result r = {.stiffness = NAN};
+  sy_pendulum_result r = {.stiffness = (double)NAN};
   status = by_kind(kind, p, rod_on_platform, &r, err);
   if (status != SY_OK) return status;
   r.slope.swing = swing_slope(kind, p, rod_on_platform);

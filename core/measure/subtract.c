@@ -122,7 +122,8 @@ sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia,
         err, SY_RANGE, "without", "mass",
         "leaves %g kg, which its own doubt (95 %%: %g kg) does not tell from nothing: weigh the part alone",
         rest.body.mass, K95 * rest.mass_sd);
-  rest.body.inertia = rest.inertia_sd = (sy_sym3){NAN, NAN, NAN, NAN, NAN, NAN};
+  rest.body.inertia = rest.inertia_sd =
+      (sy_sym3){(double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
   if (with_inertia) {
     sum_inertia(bodies, count, &rest);
     const sy_eigen3 e = sy_sym3_eigen(rest.body.inertia);

@@ -93,7 +93,7 @@ sy_status sy_tensor_fit(const sy_tensor_swing *swings, size_t count, const doubl
   if (status != SY_OK) return status;
   for (size_t i = 0; i < count; i++) t.residual[i] = swings[i].inertia;
   for (size_t k = 0, at = 0; k < 6; k++) {
-    t.value[k] = t.sd[k] = NAN;
+    t.value[k] = t.sd[k] = (double)NAN;
     if (!t.known[k]) continue;
     t.value[k] = 0;
     for (size_t i = 0; i < count; i++) t.value[k] += gain[at * count + i] * swings[i].inertia;

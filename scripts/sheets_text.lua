@@ -1,0 +1,20 @@
+--- Which numbers must I take at the car: blank forms for corner weights, a rear lift, a teardown and the CG of a part?
+-- Usage: steelyard sheets_text CAR [--sheet NAME] [--part NAME] [--state NAME]
+
+local sy = require "steelyard"
+local sheets = require "steelyard.sheets_text"
+
+local o = sy.options{
+  about = "Forms as plain text with the car's own names, wheels in their order and drawn lengths beside the blanks; print them, fill "
+    .. "them in, "
+    .. "type them into a readings file.",
+  usage = "sheets_text CAR [--sheet NAME] [--part NAME] [--state NAME]",
+  examples = {"steelyard sheets_text vehicles/twayblade.lua --sheet corners",
+    "steelyard sheets_text vehicles/twayblade.lua --sheet teardown --part engine"},
+  args = {{"car", "vehicle file"}},
+  options = {sheet = {"NAME", "one form only", choices = sheets.names}, state = {"NAME", "load state, one of the file's"},
+             part = {"NAME", "the part or group that is torn down or weighed"}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+sy.out(o, sheets.of(car, {sheet = o.sheet, part = o.part}))

@@ -1,0 +1,1 @@
+steelyard sheets_text vehicles/twayblade.lua --part transaxle --state "race start"

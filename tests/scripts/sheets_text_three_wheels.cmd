@@ -1,0 +1,1 @@
+steelyard sheets_text vehicles/burnet.lua --sheet corners
