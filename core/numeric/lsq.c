@@ -189,7 +189,7 @@ sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const dou
   if (status != SY_OK) return status;
   space s = lay_out(rows, cols, memory);
   memcpy(s.x, start, cols * sizeof *start);
-  double before = INFINITY;
+  double before = (double)INFINITY;
   for (int steps = 0; steps < MOST_STEPS; steps++) {
     status = model(user, s.x, s.fitted, s.jacobian, err);
     if (status == SY_OK) status = factor(&s, y, sd, 0, err);
