@@ -87,6 +87,7 @@
 ---@field at? steelyard.point
 ---@field turned? steelyard.move
 ---@field whole? steelyard.number kg; above 0; up to 100000
+---@field weighed? steelyard.fields.weighed
 ---@field unaccounted? boolean
 ---@field tags? string[]
 ---@field note? string

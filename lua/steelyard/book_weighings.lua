@@ -42,21 +42,44 @@ local function square(x) return x * x end
 -- Pieces that are aboard under a line, whatever became of its pair.
 local function pieces_of(item, node) return (node.pair and 2 or 1) * (item.count or 1) end
 
---- What one instrument has weighed of what is aboard: {name, parts, mass, sd}, sd being the standard uncertainty that all those
--- masses have in common; nil when it weighed none of them. items: as ledger:items gives them.
-function book_weighings.on_scale(c, instrument, items)
-  local parts, mass, bias, gain = 0, 0, 0, 0
+-- Of the parts aboard that one instrument weighed: their list, and kg per kg of its bias and per unit of its relative gain error.
+local function weighed_on(c, name, items)
+  local list, bias, gain = {}, 0, 0
   for _, item in ipairs(items) do
     local node = c.shared.records[item.record]
-    if item.aboard and node.scale == instrument.name and item.form ~= "group" then
+    if item.aboard and node.scale == name and item.form ~= "group" then
       local pieces = pieces_of(item, node)
-      parts, mass = parts + 1, mass + core.item_totals(c.now, c.geometry, item.route).mass
+      list[#list + 1] = item
       bias, gain = bias + pieces * (node.bias_share or 0), gain + pieces * (node.gain_mass or 0)
     end
   end
-  if parts == 0 then return nil end
-  return {name = instrument.name, parts = parts, mass = mass,
+  return list, bias, gain
+end
+
+--- What one instrument has weighed of what is aboard: {name, parts, mass, sd}, sd being the standard uncertainty that all those
+-- masses have in common; nil when it weighed none of them. items: as ledger:items gives them.
+function book_weighings.on_scale(c, instrument, items)
+  local list, bias, gain = weighed_on(c, instrument.name, items)
+  if #list == 0 then return nil end
+  local mass = 0
+  for _, item in ipairs(list) do mass = mass + core.item_totals(c.now, c.geometry, item.route).mass end
+  return {name = instrument.name, parts = #list, mass = mass,
           sd = math.sqrt(square(bias * (instrument.bias_sd or 0)) + square(gain * (instrument.gain_sd or 0)))}
+end
+
+--- Standard uncertainties of a weighed whole and of the sum of its parts, without double counting what both have in common: parts
+-- that were weighed on the scale of the whole err with it, and only the difference of its bias and gain counts (JCGM 100:2008, 5.2.2).
+function book_weighings.apart(c, whole, items, sum_sd)
+  local instrument
+  for _, each in ipairs(whole.scale and c.shared.spec.instruments or {}) do
+    if each.name == whole.scale then instrument = each end
+  end
+  if not instrument then return whole.sd, sum_sd end
+  local _, bias, gain = weighed_on(c, whole.scale, items)
+  local bias_sd, gain_sd = instrument.bias_sd or 0, instrument.gain_sd or 0
+  local parts = square(bias * bias_sd) + square(gain * gain_sd)
+  local common = square((whole.bias_share - bias) * bias_sd) + square((whole.gain_mass - gain) * gain_sd)
+  return math.sqrt(square(whole.own) + common), math.sqrt(math.max(0, square(sum_sd) - parts))
 end
 
 --- "On bench scale: 34 lines, 61.2 kg; its own error, common to all of them, +- 0.13 kg."
@@ -98,6 +121,7 @@ function book_weighings.record_text(row)
     * amounts.in_kg[r.unit], 3)), "kg")) or ""
   said[1] = said[1] .. kg
   local mass = row.kind ~= "tank" and (": %s kg"):format(text.plus_minus(row.mass, row.sd.mass, 2)) or ", empty"
+  if row.kind == "group" then mass = (": %s kg in one piece"):format(text.fixed(row.closure.whole, 2)) end
   local pieces = row.pieces > 1 and row.kind ~= "tank" and (" for all %d"):format(row.pieces) or ""
   return ("%s read %s%s%s%s"):format(row.path, table.concat(said, ", "), mass, pieces, r.note and "; " .. r.note or "")
 end

@@ -46,7 +46,7 @@ local kinds = {
     {"density", "number", {unit = "kg/L", above = 0, max = 30, required = true}}),
   group = {
     {"at", "point", {default = true}}, {"turned", "turned"}, {"whole", "whole", {unit = "kg", above = 0, max = MOST_MASS}},
-    {"unaccounted", "flag"}, {"tags", "texts"}, {"note", "text"},
+    {"weighed", "weighed"}, {"unaccounted", "flag"}, {"tags", "texts"}, {"note", "text"},
   },
   stand_in = {{"mass", "mass", mass}, {"at", "point"}, {"within_mm", "within", within}, {"note", "text"}},
   state = {

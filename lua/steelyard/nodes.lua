@@ -211,6 +211,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
     if node.at_sd then
       wrong(ctx, owner, "at", "unavailable", "the place of a group takes no doubt", "state it on the parts inside")
     end
+    if node.weighed then require("steelyard.weighings").finish_group(ctx, owner, node) end
     if node.unaccounted then check_unaccounted(ctx, owner, node, from, meant) end
   else
     check_together(ctx, owner, node)

@@ -286,6 +286,36 @@ local function finish_stated(ctx, owner, node)
   if mass then node.bias_share, node.gain_mass = 1, mass end
 end
 
+-- What the record `said` comes to: the record in one unit, the result, the scale's name; nil after noting a problem.
+local function evaluate(ctx, owner, inside, node, said)
+  local on = said.on or node.scale
+  local scale = find_scale(ctx, said.on and inside or owner, said.on and "on" or "scale", on)
+  if not (scale and said.reading and said.reading[1]) then return nil end
+  local record = in_one_unit(said, scale)
+  record.on = on
+  local result = weighings.work_out(record, scale)
+  if not check(ctx, inside, record, scale, result) then return nil end
+  local name = node.path or owner.part or "part"
+  remark(ctx, name, record, scale, result)
+  compare_with_table(ctx, owner, name, result, scale)
+  return record, result, scale
+end
+
+--- A group weighed in one piece: its `whole`, with the doubt of the scale in it; own = what is not common to that scale.
+function weighings.finish_group(ctx, owner, node)
+  local said, inside = node.weighed, problems.inside(owner, "weighed")
+  if node.whole then
+    return wrong(ctx, owner, "whole", "clash", "stands beside weighed, which is the group weighed in one piece", "one of the two is enough")
+  end
+  if said.pieces then return wrong(ctx, inside, "pieces", "clash", "has no place here, a group is weighed in one piece") end
+  local record, result, scale = evaluate(ctx, owner, inside, node, said)
+  if not record then return end
+  local common = square(result.bias_share * (scale.bias_sd or 0)) + square(result.gain_mass * (scale.gain_sd or 0))
+  node.whole = {value = result.mass, sd = result.sd and math.sqrt(square(result.sd) + common), own = result.sd or 0, scale = record.on,
+                bias_share = result.bias_share, gain_mass = result.gain_mass}
+  node.weighed = record
+end
+
 --- The part `node`, whose fields are read from `from`, with what its weighing comes to.
 function weighings.finish(ctx, owner, node, from)
   local said = node.weighed
@@ -301,18 +331,10 @@ function weighings.finish(ctx, owner, node, from)
   if node.was and from.mass ~= nil then
     wrong(ctx, owner, "was", "clash", "stands beside mass and a weighing record", "the mass is what was thought before")
   end
-  local on = said.on or node.scale
-  local scale = find_scale(ctx, said.on and inside or owner, said.on and "on" or "scale", on)
-  if not (scale and said.reading and said.reading[1]) then return end
-  local record = in_one_unit(said, scale)
-  record.on = on
-  local result = weighings.work_out(record, scale)
-  if not check(ctx, inside, record, scale, result) then return end
-  local name = node.path or owner.part or "part"
-  remark(ctx, name, record, scale, result)
-  compare_with_table(ctx, owner, name, result, scale)
+  local record, result = evaluate(ctx, owner, inside, node, said)
+  if not record then return end
   put(node, result, ctx.node, from)
-  node.weighed, node.scale = record, on
+  node.weighed, node.scale = record, record.on
 end
 
 --- What car:set must add where it states another mass for a part that was weighed: the reading speaks no longer, and neither

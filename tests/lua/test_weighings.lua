@@ -196,6 +196,34 @@ test("a_stated_mass_with_its_scale_errs_with_the_scale", function()
   check.near(c:balance().sd.mass, math.sqrt(0.01 ^ 2 + 0.03 ^ 2 + 0.04 ^ 2), 1e-15)
 end)
 
+local function assembly(on)
+  return car({sy.group "engine" {weighed = {reading = 31.02, on = "bench", with = {sling = 1}},
+    sy.part "block" {at = {0, 0, 0}, weighed = {reading = 20, on = on}},
+    sy.part "head" {at = {0, 0, 0}, weighed = {reading = 10, on = on}}}},
+    {{name = "bench", step = 0.02, bias = sy.sd(0, 0.05), gain = sy.sd(1, 0.003)},
+     {name = "floor", step = 0.02, bias = sy.sd(0, 0.05), gain = sy.sd(1, 0.003)}})
+end
+
+-- On one scale: 30.02 + b - (20 + b + 10 + b), so one bias, and the gain of the sling alone that hung there too (31.02 - 30 = 1.02);
+-- on two: one bias and gain of the whole, two biases and the gain of the parts. Source: JCGM 100:2008, 5.2.2
+test("a_group_weighed_in_one_piece_closes_with_the_scales_errors_in_common", function()
+  local r = row(assembly "bench", "engine")
+  check.near(r.closure.whole, 30.02, 1e-13)
+  check.near(r.closure.gap, 0.02, 1e-13)
+  check.near(r.closure.sd, math.sqrt(3 * 0.02 ^ 2 / 12 + 0.05 ^ 2 + (1.02 * 0.003) ^ 2), 1e-13)
+  r = row(assembly "floor", "engine")
+  check.near(r.closure.sd, math.sqrt(3 * 0.02 ^ 2 / 12 + 0.05 ^ 2 + (31.02 * 0.003) ^ 2 + 0.1 ^ 2 + (30 * 0.003) ^ 2), 1e-13)
+  check.near(assembly "floor":balance().mass, 30, 1e-13, "a whole changes no total")
+  check.contains(tostring(assembly "floor":book "engine"), "Engine read 31.02 kg on bench, less sling 1 kg: 30.02 kg in one piece.")
+  local function refuses(fields, want)
+    fields[1] = sy.part "a" {mass = 1, at = {0, 0, 0}}
+    check.raises(function() car({sy.group "g"(fields)}, {bench}) end, want)
+  end
+  refuses({whole = 3, weighed = {reading = 3}}, {code = "clash", field = "whole", part = "g"})
+  refuses({weighed = {reading = 3, pieces = 2}}, {code = "clash", field = "weighed.pieces"})
+  refuses({weighed = {reading = 3, on = "bensh"}}, {code = "unknown", field = "weighed.on", hint = '"bench"'})
+end)
+
 -- ---- what becomes of it in studies --------------------------------------------------------------------------------------
 
 test("set_with_another_mass_leaves_the_reading_behind", function()
