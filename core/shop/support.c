@@ -119,7 +119,7 @@ static void share(const sy_support *s, sy_plan cg, sy_stance *out) {
 }
 
 sy_stance sy_support_stance(const sy_support *support, sy_plan cg) {
-  sy_stance stance = {.margin = INFINITY};
+  sy_stance stance = {.margin = (double)INFINITY};
   for (int i = 0; i < support->hull_count; i++) {
     int from, to;
     const sy_plan outward = outward_of(support, i, &from, &to), a = support->at[from], b = support->at[to];
@@ -135,7 +135,7 @@ sy_stance sy_support_stance(const sy_support *support, sy_plan cg) {
 }
 
 double sy_support_to_tip(const sy_support *support, sy_plan cg, sy_plan at) {
-  double least = INFINITY;
+  double least = (double)INFINITY;
   for (int i = 0; i < support->hull_count; i++) {
     int from, to;
     const sy_plan outward = outward_of(support, i, &from, &to), a = support->at[from];
