@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/units.h"
+#include "dice.h"
 #include "near.h"
 
 static const double DEG = SY_DEGREE;
@@ -129,21 +130,19 @@ static void points_below_the_cg_hold_on_a_wide_base(void **state) {
 /* Random slings from a hook as drawn: whatever comes out is in balance and within the legs. */
 static void every_rest_is_in_balance(void **state) {
   (void)state;
-  unsigned seed = 12345;
-#define DRAW(low, high)                                                                                      \
-  ((low) + ((high) - (low)) * (double)((seed = seed * 1103515245u + 12345u) >> 8) / 16777216.0)
+  dice d = {12345};
   for (int run = 0; run < 300; run++) {
     sy_sling s = {.count = 1 + run % 4};
-    const sy_vec3 cg = {DRAW(-0.1, 0.1), DRAW(-0.1, 0.1), DRAW(-0.4, -0.2)};
+    const sy_vec3 cg = {dice_between(&d, -0.1, 0.1), dice_between(&d, -0.1, 0.1),
+                        dice_between(&d, -0.4, -0.2)};
     for (int i = 0; i < s.count; i++) {
-      s.point[i] = (sy_vec3){(i & 1 ? 0.3 : -0.3) + DRAW(-0.1, 0.1), (i & 2 ? 0.2 : -0.2) + DRAW(-0.1, 0.1),
-                             DRAW(0, 0.1)};
-      s.length[i] = DRAW(0.6, 0.8);
+      s.point[i] = (sy_vec3){(i & 1 ? 0.3 : -0.3) + dice_between(&d, -0.1, 0.1),
+                             (i & 2 ? 0.2 : -0.2) + dice_between(&d, -0.1, 0.1), dice_between(&d, 0, 0.1)};
+      s.length[i] = dice_between(&d, 0.6, 0.8);
     }
     const sy_hang h = hung(&s, cg);
     assert_balanced(&s, cg, &h);
   }
-#undef DRAW
 }
 
 static void expect(const sy_sling *s, sy_vec3 cg, sy_status want, const char *part, const char *field,

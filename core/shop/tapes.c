@@ -38,7 +38,7 @@ sy_tapes_doubt sy_tapes_doubt_at(const sy_tapes *tapes, sy_plan at, double sd_a,
   const double fx = (at.x - tapes->b.x) / b, fy = (at.y - tapes->b.y) / b;
   const double sine = ex * fy - ey * fx, cosine = ex * fx + ey * fy;
   /* at a tape point itself a direction is 0/0: then the other tape alone says nothing across it */
-  if (!(fabs(sine) > 8 * DBL_EPSILON)) return (sy_tapes_doubt){0, INFINITY, INFINITY};
+  if (!(fabs(sine) > 8 * DBL_EPSILON)) return (sy_tapes_doubt){0, (double)INFINITY, (double)INFINITY};
   /* the inverse of the rows e and f */
   return (sy_tapes_doubt){atan2(fabs(sine), fabs(cosine)), hypot(fy * sd_a, ey * sd_b) / fabs(sine),
                           hypot(fx * sd_a, ex * sd_b) / fabs(sine)};
