@@ -4,44 +4,16 @@ NumPy stands beside each with the same numbers worked out from columns: the chan
 uncertainties by the law of propagation where ours gives them. Asked: move and balance of 300 parts within 20 us, a trial within 1 us,
 400 bytes a part in the ledger (bench_ledger prints what a part takes there).
 """
-import os
-import subprocess
 import sys
 
 import numpy as np
 
-from rounds import head, medians, python_job, readable, row
+from rounds import Program, head, medians, python_job, readable, row
 
 build = sys.argv[1]
 N, BUSY = 300, 76  # parts; the one that is moved, counted from 0
 WHEELBASE, TRACK = 2.4, 1.45
 GOLDEN, PLASTIC = 0.6180339887498949, 0.7548776662466927
-
-
-class Script:
-    """bench_lua.lua under the command; speaks lines like the programs of rounds.py."""
-
-    def __init__(self):
-        self.process = subprocess.Popen([os.path.join(build, "steelyard"), "tests/bench/bench_lua.lua"], stdin=subprocess.PIPE,
-                                        stdout=subprocess.PIPE, text=True)
-
-    def line(self):
-        text = self.process.stdout.readline()
-        if not text:
-            raise SystemExit("bench_lua.lua ended early")
-        return text
-
-    def ask(self, name):
-        self.process.stdin.write(name + "\n")
-        self.process.stdin.flush()
-        return float(self.line())
-
-    def job(self, name):
-        return lambda: self.ask(name)
-
-    def close(self):
-        self.process.stdin.close()
-        self.process.wait()
 
 
 class Car:
@@ -96,9 +68,7 @@ class Car:
 
 def check(script, car):
     """The same car on both sides? Places are whole millimetres, masses the same doubles: rounding of sums alone."""
-    script.process.stdin.write("answers\n")
-    script.process.stdin.flush()
-    ours = [float(v) for v in script.line().split()]
+    ours = [float(v) for v in script.ask("answers").split()]
     mass, cg, yaw, _ = car.answers(car.r[0])
     sd = car.doubts(car.r[0], mass, cg)
     want = [mass, -1e3 * cg[0], -1e3 * cg[1], 1e3 * cg[2], yaw, sd[0], 1e3 * sd[1][0]]
@@ -109,7 +79,7 @@ def check(script, car):
     return True
 
 
-script, car = Script(), Car()
+script, car = Program(build, "steelyard", "tests/bench/bench_lua.lua", folder=""), Car()
 fine = check(script, car)
 jobs = {name: script.job(name) for name in ("move_balance", "move_group_balance", "balance", "trial", "compare", "compare_moves")}
 jobs["NumPy move_balance"] = python_job(car.move_balance)
@@ -122,7 +92,7 @@ row("car:balance() alone", N, t["balance"], t["NumPy move_balance"], "NumPy, all
 row("one trial of a group", N, t["trial"], t["NumPy trial"], "NumPy, all anew; asked: 1 us")
 row("sy.compare{car, moved car}", N, t["compare"])
 row("sy.compare{car, car:move(part)}", N, t["compare_moves"])
-million = script.ask("million")
+million = float(script.ask("million"))
 peak = int(script.line())
 row("a million parts: sy.car, move, balance, release", 1000000, million)
 print(f"{'':44} at most {peak} MB, the script's own tables included; {readable(million / 1e6)} a part")

@@ -8,10 +8,10 @@ ROUNDS = 15
 
 
 class Program:
-    """Jobs of a bench program; `file` holds its data."""
+    """Jobs of a bench program, or of the command with a script; `file` holds its data, or is the script."""
 
-    def __init__(self, build, name, file):
-        self.process = subprocess.Popen([os.path.join(build, "bench", name), file], stdin=subprocess.PIPE,
+    def __init__(self, build, name, file, folder="bench"):
+        self.process = subprocess.Popen([os.path.join(build, folder, name), file], stdin=subprocess.PIPE,
                                         stdout=subprocess.PIPE, text=True)
 
     def line(self):
@@ -20,12 +20,13 @@ class Program:
             raise SystemExit(f"{self.process.args[0]} ended early")
         return text
 
+    def ask(self, name):
+        self.process.stdin.write(name + "\n")
+        self.process.stdin.flush()
+        return self.line()
+
     def job(self, name):
-        def ask():
-            self.process.stdin.write(name + "\n")
-            self.process.stdin.flush()
-            return float(self.line())
-        return ask
+        return lambda: float(self.ask(name))
 
     def close(self):
         self.process.stdin.close()
