@@ -33,7 +33,7 @@ function closure.judge(whole, whole_sd, sum, sum_sd)
   local gap, sd = whole - sum, math.sqrt((whole_sd or 0) ^ 2 + sum_sd ^ 2)
   local sigmas
   if sd > 0 then sigmas = gap / sd end
-  return {whole = whole, sum = sum, gap = gap, sd = sd, sigmas = sigmas, closes = math.abs(gap) <= text.K95 * sd + ROUNDING * sum}
+  return {whole = whole, sum = sum, gap = gap, sd = sd, sigmas = sigmas, closes = math.abs(gap) <= text.K95 * sd + ROUNDING * whole}
 end
 
 -- Sum of some lines and its doubt: their own, and what the scale's errors do to all of them at once.
@@ -69,7 +69,7 @@ local function decimals_of(lines, sd)
     if line.unit == "g" then most = 3 end
     most = math.max(most, not line.unknown and line.unit == "kg" and slips.decimals(line.reading) or 0)
   end
-  if sd > 0 then most = math.min(most, math.max(1, 1 - math.floor(math.log(sd, 10)))) end
+  if sd > 0 then most = math.min(most, sd >= 1 and 1 or sd >= 0.1 and 2 or 3) end
   return math.min(most, 3)
 end
 
@@ -133,9 +133,8 @@ local function line_of_part(item, node, totals)
   local each = totals.mass / pieces
   local shown = weighed and #weighed.reading == 1 and weighed.reading[1].value
   local as_shown = shown and math.abs(shown * factor - each) <= ROUNDING * each
-  return {name = item.name, unit = unit, factor = factor, pieces = pieces, reading = as_shown and shown or each / factor,
-    mass = totals.mass,
-          sd = totals.sd.mass, unknown = node.unknown, assembly = item.route:sub(1, -5),
+  return {name = item.name, unit = unit, factor = factor, pieces = pieces, mass = totals.mass, sd = totals.sd.mass,
+          reading = as_shown and shown or each / factor, unknown = node.unknown, assembly = item.route:sub(1, -5),
           was = was and was.value and was.value > 0 and {value = was.value, sd = was.sd} or nil}
 end
 

@@ -56,10 +56,9 @@ end
 
 local function book_line(context, geometry, ledger, item, node, judged, cg)
   local build = require "steelyard.build"
-  local line = {kind = "part", name = NAME, path = node.path .. "/" .. NAME, line = node.line, mass = judged.gap,
-    mass_sd = judged.sd > 0 and judged.sd or nil,
-                at = {0.0, 0.0, 0.0}, at_sd = spread(ledger, geometry, item.route, cg, node.turned), basis = "weighed", books_gap = true,
-                note = "the weighed whole less the parts"}
+  local line = {kind = "part", name = NAME, path = node.path .. "/" .. NAME, line = node.line, basis = "weighed", books_gap = true,
+                mass = judged.gap, mass_sd = judged.sd > 0 and judged.sd or nil, at = {0.0, 0.0, 0.0},
+                at_sd = spread(ledger, geometry, item.route, cg, node.turned), note = "the weighed whole less the parts"}
   local builder = core.builder(geometry, ledger, item.route)
   build.book(context, builder, line)
   ledger = ledger:append(item.route, builder)
