@@ -166,6 +166,7 @@ static void read_session(lua_State *L, int t, sy_cgheight_session *s) {
   s->wheelbase_sd = number_or(L, t, "wheelbase_sd", SY_MILLIMETRE, 0);
   two_or(L, t, "radius_sd", SY_MILLIMETRE, 0, s->radius_sd);
   s->by_angle = flag(L, t, "by_angle");
+  s->on_plane = flag(L, t, "on_plane");
   s->by_body = read_held(L, t, s->held);
   s->mass = number_or(L, t, "mass", 1, s->mass);
   s->mass_sd = number_or(L, t, "mass_sd", 1, 0);

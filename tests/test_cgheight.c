@@ -439,6 +439,52 @@ static void sideways_tilt_is_the_same_with_track_and_crown(void **state) {
   assert_near(fit_of(&s).all.height, h, 1e-12);
 }
 
+/* A vehicle on one inclined plane, left side up: moments about the right contact, across and down the plane,
+** N_L t = W [(y + t/2) cos - h sin]; the scales read what presses on the plane. The doubt by the angle is that of h = (F0 - N/cos) t /
+** (W tan), by a difference quotient. */
+static void plane_that_tilts_with_its_pads_needs_no_radius(void **state) {
+  (void)state;
+  const double w = 700, y = 0.012, track = 1.48, h = 0.35;
+  sy_cgheight_reading list[4];
+  const double level = w * (y + track / 2) / track,
+               roll[4] = {0, 8 * SY_DEGREE, 15 * SY_DEGREE, 22 * SY_DEGREE};
+  for (int i = 0; i < 4; i++) {
+    const double left = w * ((y + track / 2) * cos(roll[i]) - h * sin(roll[i])) / track;
+    list[i] = reading(0, roll[i], left, w * cos(roll[i]) - left);
+    list[i].lifted = SY_LIFT_FRONT;
+    list[i].lift_sd = i == 0 ? 0 : 2e-3;
+  }
+  sy_cgheight_session s = sy_cgheight_session_default();
+  s.car.wheelbase = track;
+  s.car.radius[0] = s.car.radius[1] = 0.29; /* no matter */
+  s.by_angle = s.on_plane = true;
+  s.reading = list;
+  s.count = 4;
+  s.runs = 1;
+  answer a = fit_of(&s);
+  assert_near(a.all.height, h, 1e-12);
+  assert_near(a.all.mass, w, 1e-9);
+  for (int i = 1; i < 4; i++) assert_near(a.row[i].height, h, 1e-12);
+  list[1] = list[3];
+  list[1].load[1] = (double)NAN;
+  s.count = 2;
+  a = fit_of(&s);
+  const double t = roll[3], step = 1e-6, n = list[1].load[0];
+  const double up = (level - n / cos(t + step)) * track / (w * tan(t + step));
+  const double down = (level - n / cos(t - step)) * track / (w * tan(t - step));
+  assert_near(a.all.u[SY_CGHEIGHT_LIFTS], fabs(up - down) / (2 * step) * 2e-3, 1e-9);
+  assert_near(a.row[1].u_height, hypot(a.all.u[SY_CGHEIGHT_LOADS], a.all.u[SY_CGHEIGHT_LIFTS]), 1e-9);
+  s.by_angle = false;
+  answer kept;
+  sy_error err;
+  assert_int_equal(try_fit(&s, &kept, &err), SY_GEOMETRY);
+  assert_string_equal(err.field, "plane");
+  s.by_angle = true;
+  s.car.compliance[0] = 1e-5;
+  assert_int_equal(try_fit(&s, &kept, &err), SY_GEOMETRY);
+  assert_string_equal(err.field, "suspension");
+}
+
 /* Four pads: y = sum F y / sum F. 700 kg, CG 10 mm left of centre, tracks 1500 and 1480, any twist. */
 static void lateral_place_needs_no_level_and_no_square_chassis(void **state) {
   (void)state;
@@ -538,6 +584,7 @@ int main(void) {
       cmocka_unit_test(trend_with_the_tilt_is_found_and_none_invented),
       cmocka_unit_test(steady_drift_cancels_up_and_down),
       cmocka_unit_test(sideways_tilt_is_the_same_with_track_and_crown),
+      cmocka_unit_test(plane_that_tilts_with_its_pads_needs_no_radius),
       cmocka_unit_test(lateral_place_needs_no_level_and_no_square_chassis),
       cmocka_unit_test(bad_sessions_are_refused_with_the_reading),
   };

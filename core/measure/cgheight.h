@@ -8,6 +8,8 @@
 **          by fitting again with each one changed by its uncertainty (drift: through the fit's gain).
 ** Side     the same serves a vehicle tilted sideways on tyres with a crown of radius rho: wheelbase = track, both radii = rho,
 **          front = left. A tyre rolls sideways on its crown, not about the wheel centre.
+** Plane    a vehicle that stands as a whole on one inclined plane, scales and all (a tilt table, a ramp), presses on it by the
+**          cosine of its tilt; it turns about its contacts, so no radius matters: on_plane.
 ** Units    m, rad, kg; loads are what scales read.
 ** Source   ISO 10392:2011, 6 (steps up and down, hysteresis); JCGM 100:2008, 5.1 (propagation), G.4 (effective degrees of
 **          freedom); W. Baarda, 1968, as in lsq.h.
@@ -34,8 +36,9 @@ typedef struct sy_cgheight_session {
   sy_lift_car car;
   double wheelbase_sd, radius_sd[2]; /* m; default 0 */
   bool by_angle;                     /* lifts are angles of the body */
-  bool by_body;                      /* the lifted end is held at held[end], its wheels hang */
-  double held[2][2];                 /* m: x, z of the point at the front and the rear end */
+  bool on_plane;     /* the pads tilt with the vehicle; lifts are angles then, springs locked */
+  bool by_body;      /* the lifted end is held at held[end], its wheels hang */
+  double held[2][2]; /* m: x, z of the point at the front and the rear end */
   const sy_cgheight_reading *reading;
   size_t count, runs;
   double mass, mass_sd; /* kg, weighed elsewhere; NaN (default): from the readings */

@@ -167,20 +167,25 @@ static void add_up(const sy_cgheight_session *s, sy_cgheight *out) {
 
 /* ---- the readings one by one -------------------------------------------------------------------------------------------- */
 
-/* The front load as the reading shows it, its share of each axle's reading by their doubts. */
-static double front_seen(const bench *b, const sy_lsq *f, size_t i, double share[2]) {
+/* The upright front load as the reading shows it, its share of each axle's reading by their doubts, and what it changes by the tilt
+** (on a plane). */
+static double front_seen(const bench *b, const sy_lsq *f, size_t i, double share[2], double *by_tilt) {
   const cgheight_problem *p = b->problem;
   const size_t group = cgheight_group(p, i);
-  double weight[2] = {0, 0}, front[2] = {0, 0};
+  const double press = cgheight_press(p, p->seen_tilt[i]);
+  double weight[2] = {0, 0}, front[2] = {0, 0}, upright[2] = {0, 0};
   for (int end = 0; end < 2; end++) {
     if (p->row[i][end] == CGHEIGHT_NONE) continue;
-    const double sd = p->sd[p->row[i][end]], load = p->y[p->row[i][end]];
+    const double sd = p->sd[p->row[i][end]];
+    upright[end] = p->y[p->row[i][end]] / press;
     weight[end] = 1 / (sd * sd);
-    front[end] = end == SY_LIFT_FRONT ? load
+    front[end] = end == SY_LIFT_FRONT ? upright[end]
                                       : cgheight_level_of(p, f->x, group, SY_LIFT_FRONT) +
-                                            cgheight_level_of(p, f->x, group, SY_LIFT_REAR) - load;
+                                            cgheight_level_of(p, f->x, group, SY_LIFT_REAR) - upright[end];
   }
   for (int end = 0; end < 2; end++) share[end] = weight[end] / (weight[0] + weight[1]);
+  *by_tilt =
+      p->session->on_plane ? tan(p->seen_tilt[i]) * (share[0] * upright[0] - share[1] * upright[1]) : 0;
   return share[0] * front[0] + share[1] * front[1];
 }
 
@@ -190,9 +195,10 @@ static void height_alone(const bench *b, const sy_lsq *f, size_t i, sy_cgheight_
   const sy_lift_hold hold = cgheight_hold(p, i);
   sy_lift_body body = {cgheight_mass_of(p, f->x), cgheight_level_of(p, f->x, group, SY_LIFT_FRONT), 0,
                        p->session->reading[i].shift};
-  double share[2];
+  double share[2], by_tilt;
   sy_lift_load load;
-  row->height = sy_lift_height(&p->car, &hold, &body, p->seen_tilt[i], front_seen(b, f, i, share));
+  const double front = front_seen(b, f, i, share, &by_tilt), press = cgheight_press(p, p->seen_tilt[i]);
+  row->height = sy_lift_height(&p->car, &hold, &body, p->seen_tilt[i], front);
   body.height = row->height;
   row->u_height = (double)NAN;
   if (sy_lift_front_load(&p->car, &hold, &body, p->seen_tilt[i], &load, NULL) != SY_OK) return;
@@ -201,9 +207,9 @@ static void height_alone(const bench *b, const sy_lsq *f, size_t i, sy_cgheight_
   cgheight_add_level(p, group, SY_LIFT_FRONT, share[1] - load.by_front, b->gradient);
   cgheight_add_level(p, group, SY_LIFT_REAR, share[1], b->gradient);
   weigh(b, f);
-  if (p->row[i][0] != CGHEIGHT_NONE) b->weight[p->row[i][0]] += share[0];
-  if (p->row[i][1] != CGHEIGHT_NONE) b->weight[p->row[i][1]] -= share[1];
-  if (p->tilt[i] != CGHEIGHT_NONE) b->weight[p->row[i][SY_CGHEIGHT_LIFT]] -= load.by_tilt;
+  if (p->row[i][0] != CGHEIGHT_NONE) b->weight[p->row[i][0]] += share[0] / press;
+  if (p->row[i][1] != CGHEIGHT_NONE) b->weight[p->row[i][1]] -= share[1] / press;
+  if (p->tilt[i] != CGHEIGHT_NONE) b->weight[p->row[i][SY_CGHEIGHT_LIFT]] += by_tilt - load.by_tilt;
   row->u_height = doubt(b, f) / fabs(load.by_height);
 }
 

@@ -48,6 +48,10 @@ static sy_status check_session(const sy_cgheight_session *s, sy_error *err) {
   if (s->count > SY_CGHEIGHT_MOST_READINGS || s->runs > SY_CGHEIGHT_MOST_RUNS)
     return sy_fail(err, SY_LIMIT, "session", "readings", "are more than %d in %d runs",
                    (int)SY_CGHEIGHT_MOST_READINGS, (int)SY_CGHEIGHT_MOST_RUNS);
+  if (s->on_plane && (!s->by_angle || s->by_body))
+    return sy_fail(err, SY_GEOMETRY, "session", "plane", "takes the angle of the plane as the lift");
+  if (s->on_plane && (s->car.compliance[0] > 0 || s->car.compliance[1] > 0))
+    return sy_fail(err, SY_GEOMETRY, "session", "suspension", "must be locked on a plane");
   if (!(s->wheelbase_sd >= 0 && s->radius_sd[0] >= 0 && s->radius_sd[1] >= 0))
     return sy_fail(err, SY_RANGE, "vehicle", "sd", "of wheelbase and radii must be >= 0");
   if (!isnan(s->mass) && !(s->mass > 0 && isfinite(s->mass) && s->mass_sd > 0))
@@ -85,6 +89,7 @@ sy_status cgheight_lay_out(cgheight_problem *p, const sy_cgheight_session *sessi
   if (status != SY_OK) return status;
   p->session = session;
   p->car = session->car;
+  if (session->on_plane) p->car.radius[0] = p->car.radius[1] = 0;
   p->rows = 0;
   p->cols = 1;
   p->trend = trend ? (int)p->cols++ : CGHEIGHT_NONE;
@@ -215,6 +220,8 @@ void cgheight_add_level(const cgheight_problem *p, size_t group, int end, double
   gradient[p->level[group][1 - end]] -= weight;
 }
 
+double cgheight_press(const cgheight_problem *p, double tilt) { return p->session->on_plane ? cos(tilt) : 1; }
+
 /* One row: `direction` 1 for the front load F, -1 for the rear one, R0 + F0 - F. */
 static void derive(const cgheight_problem *p, size_t i, int end, const sy_lift_load *load, double steepness,
                    double steepening, double *row) {
@@ -249,8 +256,15 @@ sy_status cgheight_model(void *user, const double *x, double *fitted, double *ja
     for (int end = 0; end < 2; end++) {
       const int row = p->row[i][end];
       if (row == CGHEIGHT_NONE) continue;
-      fitted[row] = end == SY_LIFT_FRONT ? load.front : rear + front - load.front;
-      if (jacobian != NULL) derive(p, i, end, &load, steepness, slope, &jacobian[(size_t)row * p->cols]);
+      const double upright = end == SY_LIFT_FRONT ? load.front : rear + front - load.front;
+      const double press = cgheight_press(p, tilt);
+      fitted[row] = press * upright;
+      if (jacobian == NULL) continue;
+      double *derivative = &jacobian[(size_t)row * p->cols];
+      derive(p, i, end, &load, steepness, slope, derivative);
+      if (!p->session->on_plane) continue;
+      for (size_t j = 0; j < p->cols; j++) derivative[j] *= press;
+      if (p->tilt[i] != CGHEIGHT_NONE) derivative[p->tilt[i]] -= sin(tilt) * upright;
     }
     if (p->tilt[i] == CGHEIGHT_NONE) continue;
     const int row = p->row[i][SY_CGHEIGHT_LIFT];

@@ -38,6 +38,9 @@ sy_status cgheight_model(void *user, const double *x, double *fitted, double *ja
 size_t cgheight_group(const cgheight_problem *p, size_t reading);
 sy_lift_hold cgheight_hold(const cgheight_problem *p, size_t reading);
 
+/* What a scale reads of an upright load: 1, on an inclined plane the cosine of its tilt. */
+double cgheight_press(const cgheight_problem *p, double tilt);
+
 /* What the unknowns x say about the level vehicle in a reading's run: load of an axle, mass; and add `weight` times
 ** their derivatives to `gradient` (cols). */
 double cgheight_level_of(const cgheight_problem *p, const double *x, size_t group, int end);

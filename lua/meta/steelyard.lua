@@ -1544,6 +1544,7 @@
 ---@field wheelbase number mm; or the track of a side lift
 ---@field radii table<string, number> mm; as used
 ---@field by string wheel, jack or angle
+---@field on string pads, or a plane that tilts with them
 ---@field suspension string locked or free
 ---@field rows steelyard.cg_height.rows[]
 ---@field runs steelyard.cg_height.runs[]
@@ -1906,7 +1907,7 @@ function sy.subtract(fields) end
 function sy.mesh(path, options) end
 
 ---Height of the CG from loads read level and with an end lifted, what its doubt is made of and what spoils it. result:plan(mm) says what it would take to do better.
----@param fields table wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted "rear" (default), "front", "left" or "right"; by "wheel" (default: height under the tyre), "jack" (at the point jack = {back, height}) or "angle"; suspension "locked" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? "full", "empty" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}}; crown_radius for a side; mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, zero the drift over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state
+---@param fields table wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted "rear" (default), "front", "left" or "right"; by "wheel" (default: height under the tyre), "jack" (at the point jack = {back, height}) or "angle"; on "pads" (default: level) or "plane" (pads tilt with the car); suspension "locked" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? "full", "empty" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}}; crown_radius for a side; mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, zero the drift over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state
 ---@return steelyard.cg_height
 ---@nodiscard
 function sy.cg_height(fields) end

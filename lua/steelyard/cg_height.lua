@@ -34,7 +34,7 @@ local function session_for_core(s, pad, exact_lifts)
     end
   end
   return {wheelbase = s.wheelbase, radius = s.radius, unsprung = s.unsprung, rate = s.rate, tyre = s.tyre, held = s.held,
-          by_angle = s.by == "angle", wheelbase_sd = s.wheelbase_sd or 0, radius_sd = {s.radius_sd[1] or 0, s.radius_sd[2] or 0},
+          by_angle = s.by == "angle", on_plane = s.plane, wheelbase_sd = s.wheelbase_sd or 0, radius_sd = {s.radius_sd[1] or 0, s.radius_sd[2] or 0},
           mass = s.mass, mass_sd = s.mass_sd, drift = s.zero, runs = #s.runs, readings = list}
 end
 
@@ -312,7 +312,7 @@ function cg_height.of(t)
     interval = {low = low, high = high, coverage = COVERAGE, factor = factor, dof = r.dof < math.huge and r.dof or nil},
     sd = {height = r.u_height, mass = r.u_mass, pad = pad or s.pad}, chi2 = r.chi2, dof = r.tested, p = r.p, widened = r.widened,
     wheelbase = s.wheelbase, radii = {[s.ends[1]] = s.radius[1], [s.ends[2]] = s.radius[2]}, by = s.by,
-    suspension = s.rate and "free" or "locked"}
+    on = s.plane and "plane" or "pads", suspension = s.rate and "free" or "locked"}
   add_place(result, s, r)
   add_rows(result, s, r)
   add_runs(result, s, r)

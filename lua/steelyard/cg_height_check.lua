@@ -56,7 +56,7 @@ end
 local function total_of(r)
   if not (r.load[1] and r.load[2]) then return nil end
   local sd = r.load_sd[1] and r.load_sd[2] and math.sqrt(r.load_sd[1] ^ 2 + r.load_sd[2] ^ 2)
-  return r.load[1] + r.load[2], sd
+  return (r.load[1] + r.load[2]) / r.press, sd and sd / r.press
 end
 
 -- Level totals of a run, of all runs where it has none.
@@ -78,7 +78,7 @@ local function check_sums(s)
     local total, sd = total_of(r)
     local level, level_sd = level_total(s, r.run)
     for i = 1, 2 do
-      if level and r.load[i] and r.load[i] > level * (1 + LOST) then
+      if level and r.load[i] and r.load[i] / r.press > level * (1 + LOST) then
         refuse(r.where, s.ends[i], "clash", ("is %s kg, more than the whole car's %s")
           :format(text.shortest(r.load[i]), text.fixed(level, 1)))
       end

@@ -12,7 +12,7 @@ for _, name in ipairs{"wheelbase", "wheelbase.left", "wheelbase.right", "radii.f
                       "at_ride.front", "at_ride.rear"} do
   spec.settings[name] = "number"
 end
-for _, name in ipairs{"title", "state", "lifted", "by", "suspension", "tanks", "with_driver", "without_driver"} do
+for _, name in ipairs{"title", "state", "lifted", "by", "on", "suspension", "tanks", "with_driver", "without_driver"} do
   spec.settings[name] = "text"
 end
 for _, name in ipairs{"lift", "angle", "front", "rear", "left", "right", "lf", "rf", "lr", "rr"} do spec.columns[name] = "number" end

@@ -109,6 +109,10 @@ local by_words = {wheel = "under the wheels", jack = "at the jacking point", ang
 local function set_up(result)
   local first, second = "front", "rear"
   local r = result.radii
+  if result.on == "plane" then
+    return ("%s %s, %s up, car and pads on one tilted plane"):format(r.front and "Wheelbase" or "Track", text.shortest(result.wheelbase),
+      lifted_end(result) or "both ends")
+  end
   if not r.front then
     return ("Track %s, tyre crown %s, %s lifted, %s"):format(text.shortest(result.wheelbase), text.shortest(r.left),
       lifted_end(result) or "both sides", by_words[result.by])

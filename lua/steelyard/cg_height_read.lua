@@ -2,7 +2,7 @@
 --
 -- read(fields) -> session {
 --   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter,
---   by = "wheel", "jack" or "angle", wheelbase =, wheelbase_sd =, radius = {first, second}, radius_sd =, tracks = {front, rear},
+--   by = "wheel", "jack" or "angle", plane = pads tilt with the car, wheelbase =, wheelbase_sd =, radius = {first, second}, radius_sd =, tracks = {front, rear},
 --   held =, rate =, tyre =, unsprung = {front, rear}, mass =, mass_sd =, roof =, zero = kg or nil,
 --   pad = standard uncertainty of one pad or nil, runs = {name, ...},
 --   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, load = {[1] =, [2] =}, load_sd =, pads = how many each,
@@ -22,7 +22,7 @@ local mass_range = {above = 0, max = MOST_MASS}
 local load_range = {min = 0, max = MOST_MASS}
 local length_range = {above = 0, max = MOST_LENGTH}
 
-read.fields = {"title", "state", "wheelbase", "radii", "tracks", "lifted", "by", "jack", "suspension", "tyre_rate", "unsprung", "tanks",
+read.fields = {"title", "state", "wheelbase", "radii", "tracks", "lifted", "by", "on", "jack", "suspension", "tyre_rate", "unsprung", "tanks",
                "crown_radius", "mass", "roof", "sd", "readings", "against", "at_ride", "with_driver", "without_driver"}
 local reading_fields = {"run", "going", "lift", "angle", "lifted", "front", "rear", "left", "right", "lf", "rf", "lr", "rr",
                         "fl", "fr", "rl", "note"}
@@ -55,7 +55,8 @@ local function read_wheelbase(s, t)
 end
 
 local function read_radii(s, t)
-  if s.side then return end
+  if s.plane then s.radius, s.radius_sd = {0, 0}, {0, 0} end -- the car turns about its contacts
+  if s.side or s.plane then return end
   if t.radii == nil then
     refuse(WHERE, "radii", "missing", "is missing",
       "as in radii = {front = 290, rear = 305}: wheel centre to ground with the car standing on it")
@@ -69,22 +70,33 @@ local function read_side(s, t)
   if s.by == "jack" then
     refuse(WHERE, "by", "clash", "cannot be jack when a side is lifted", "lift under the wheels, or read the angle")
   end
-  if t.crown_radius == nil then
+  if t.crown_radius == nil and not s.plane then
     refuse(WHERE, "crown_radius", "missing", "is missing: tilted sideways on pads a tyre rolls onto the edge of its tread, and where it "
       .. "then stands decides the height (60 mm sideways at 10 degrees are 340 mm of height)",
-      "state the radius of the tread's cross-section if the tyres are round there; lifting an axle needs none")
+      "state the radius of the tread's cross-section if the tyres are round there, or tilt pads and all on a plane: on = \"plane\"; lifting an "
+      .. "axle needs none")
   end
   if not s.tracks then
     refuse(WHERE, "tracks", "missing", "is missing, and a side is lifted", "as in tracks = {front = 1500, rear = 1480}")
   end
-  local crown, sd = number(t, "crown_radius", "mm", {min = 0, max = MOST_LENGTH}, WHERE)
-  s.radius, s.radius_sd = {crown, crown}, {sd, sd}
   s.wheelbase, s.wheelbase_sd = (s.tracks[1] + s.tracks[2]) / 2, s.tracks_sd[1] or s.tracks_sd[2]
-  s.notes[#s.notes + 1] = ("tilted sideways on tyres with a crown of %s mm radius and a track of %s mm: a flat or worn tread does not keep "
-    .. "to that"):format(text.shortest(crown), text.shortest(s.wheelbase))
   if math.abs(s.tracks[1] - s.tracks[2]) > 0.02 * s.wheelbase then
     s.notes[#s.notes + 1] = "the tracks differ by more than 2 %: their mean is used"
   end
+  if s.plane then return end
+  local crown, sd = number(t, "crown_radius", "mm", {min = 0, max = MOST_LENGTH}, WHERE)
+  s.radius, s.radius_sd = {crown, crown}, {sd, sd}
+  s.notes[#s.notes + 1] = ("tilted sideways on tyres with a crown of %s mm radius and a track of %s mm: a flat or worn tread does not keep "
+    .. "to that"):format(text.shortest(crown), text.shortest(s.wheelbase))
+end
+
+-- Scales and car tilted together: a table, a ramp, a trailer.
+local function read_plane(s, t)
+  s.plane = measured.text(t, "on", WHERE, {"pads", "plane"}) == "plane"
+  if not s.plane then return end
+  if s.by ~= "angle" then refuse(WHERE, "by", "clash", 'must be "angle" on a plane: how far the plane is tilted') end
+  s.notes[#s.notes + 1] = "car and pads on one tilted plane: it leans on tyres and springs, which makes the CG come out too high; lock the springs, "
+    .. "straps slack but on"
 end
 
 -- "locked", or the rates of one wheel in N/mm; the core takes those of an axle
@@ -162,7 +174,7 @@ local function read_doubts(s, t)
   for i = 1, 2 do s.radius_sd[i] = s.radius_sd[i] or radius end
   s.wheelbase_sd = s.wheelbase_sd or wheelbase
   if not s.wheelbase_sd then s.exact[#s.exact + 1] = s.side and "track" or "wheelbase" end
-  if not (s.radius_sd[1] and s.radius_sd[2]) then s.exact[#s.exact + 1] = s.side and "crown radius" or "radii" end
+  if not s.plane and not (s.radius_sd[1] and s.radius_sd[2]) then s.exact[#s.exact + 1] = s.side and "crown radius" or "radii" end
 end
 
 -- ---- readings -------------------------------------------------------------------------------------------------------------
@@ -237,6 +249,7 @@ local function read_lift(s, r, where, entry)
   end
   value = number(r, key, unit, {max = MOST_LENGTH}, where)
   entry.lift, entry.lift_sd = value, own or value > 0 and s.lift_sd or 0
+  entry.press = s.plane and math.cos(math.rad(value)) or 1 -- what a pad shows of an upright load
   if value > 0 and not (own or s.lift_sd) then s.lift_exact = true end
 end
 
@@ -301,6 +314,7 @@ function read.session(t)
   s.by = measured.text(t, "by", WHERE, {"wheel", "jack", "angle"}) or "wheel"
   if t.tracks ~= nil then s.tracks, s.tracks_sd = pair(t, "tracks", "mm", {above = 0, max = MOST_LENGTH, need = true}, WHERE) end
   if t.unsprung ~= nil then s.unsprung = pair(t, "unsprung", "kg", {min = 0, max = MOST_MASS, need = true}, WHERE) end
+  read_plane(s, t)
   read_wheelbase(s, t)
   read_radii(s, t)
   read_side(s, t)

@@ -162,6 +162,22 @@ test("side_tilt_takes_the_crown_of_the_tyre_and_not_the_wheel", function()
   check.raises(function() sy.cg_height(t) end, {code = "missing", field = "crown_radius", message = "340 mm of height"})
 end)
 
+-- Moments about the lower contact, along the plane and across it: N_L t = W [(y + t/2) cos - h sin]; the pads feel what presses on them.
+test("plane_that_tilts_with_its_pads_needs_no_radius", function()
+  local w, y, track, h = 700, 12, 1480, 350
+  local t = {lifted = "left", by = "angle", on = "plane", tracks = {front = track, rear = track}, sd = {pad = 0.1}, readings = {}}
+  for i, degrees in ipairs{0, 10, 20} do
+    local a = math.rad(degrees)
+    local left = w * ((y + track / 2) * math.cos(a) - h * math.sin(a)) / track
+    t.readings[i] = {angle = degrees, left = left, right = w * math.cos(a) - left}
+  end
+  local r = sy.cg_height(t)
+  check.near(r.height, h, 1e-6)
+  check.contains(tostring(r), "Track 1480, left up, car and pads on one tilted plane")
+  t.by = "wheel"
+  check.raises(function() sy.cg_height(t) end, {field = "by", message = 'must be "angle" on a plane'})
+end)
+
 -- 20 kg that go 40 mm forward and 8 up by the time the nose is 9 degrees down make the moments by hand.
 test("liquid_that_moves_is_taken_out", function()
   local function front_at(degrees, shift_back, shift_up, m)

@@ -33,7 +33,7 @@ class Reading(Structure):
 
 class Session(Structure):
     _fields_ = [("car", Car), ("wheelbase_sd", c_double), ("radius_sd", c_double * 2), ("by_angle", c_bool),
-                ("by_body", c_bool), ("held", (c_double * 2) * 2), ("reading", POINTER(Reading)), ("count", c_size_t),
+                ("on_plane", c_bool), ("by_body", c_bool), ("held", (c_double * 2) * 2), ("reading", POINTER(Reading)), ("count", c_size_t),
                 ("runs", c_size_t), ("mass", c_double), ("mass_sd", c_double), ("load_dof", c_double), ("drift", c_double),
                 ("common_level", c_bool)]
 
