@@ -6,10 +6,11 @@ local set_up = "wheelbase (a number or {left, right}); radii {front, rear}, load
   .. "\"front\", \"left\" or \"right\"; by \"wheel\" (default: height under the tyre), \"jack\" (at the point jack = {back, height}) "
   .. "or \"angle\"; on \"pads\" (default: level) or \"plane\" (pads tilt with the car); suspension \"locked\" (default) or {front, "
   .. "rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? \"full\", \"empty\" or "
-  .. "a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}}; crown_radius for a side; mass? "
-  .. "weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, zero the drift "
-  .. "over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, "
-  .. "rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state"
+  .. "a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}} or {mass, centre = function of "
+  .. "degrees nose up that gives back, height}; crown_radius for a side; mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, "
+  .. "radius, wheelbase, zero}: pad is of each load as written, zero the drift over the session; readings, a list in the order they "
+  .. "were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? "
+  .. "{front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state"
 
 local plan = "within, mm (95 %); pads {sd, step}; lifted \"rear\" or \"front\"; wheelbase, radii, mass, front_share, height (a "
   .. "guess); steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}"
@@ -52,7 +53,8 @@ calls.results = {
     {"cg_behind?", "number", "mm", "of a car: behind the front axle"}, {"cg_left?", "number", "mm", "of a car: left of the centre"},
     {"front_share?", "number", "%", "level"}, {"left_share?", "number", "%", "level, of a side lift"},
     {"wheelbase", "number", "mm", "or the track of a side lift"}, {"radii", "table<string, number>", "mm", "as used"},
-    {"by", "text", "", "wheel, jack or angle"}, {"on", "text", "", "pads, or a plane that tilts with them"}, {"suspension", "text", "", "locked or free"},
+    {"by", "text", "", "wheel, jack or angle"},
+    {"on", "text", "", "pads, or a plane that tilts with them"}, {"suspension", "text", "", "locked or free"},
     {"rows[].run", "text", "", "its run"}, {"rows[].what", "text", "", "in words"},
     {"rows[].lifted", "text", "", "the end that is up, or level"},
     {"rows[].lift?", "number", "mm", "as read"}, {"rows[].angle", "number", "deg", "tilt of the body, by lift or angle"},

@@ -34,7 +34,8 @@ local function session_for_core(s, pad, exact_lifts)
     end
   end
   return {wheelbase = s.wheelbase, radius = s.radius, unsprung = s.unsprung, rate = s.rate, tyre = s.tyre, held = s.held,
-          by_angle = s.by == "angle", on_plane = s.plane, wheelbase_sd = s.wheelbase_sd or 0, radius_sd = {s.radius_sd[1] or 0, s.radius_sd[2] or 0},
+          by_angle = s.by == "angle", on_plane = s.plane,
+          wheelbase_sd = s.wheelbase_sd or 0, radius_sd = {s.radius_sd[1] or 0, s.radius_sd[2] or 0},
           mass = s.mass, mass_sd = s.mass_sd, drift = s.zero, runs = #s.runs, readings = list}
 end
 

@@ -1,6 +1,7 @@
 --- car:cg_height(fields): sy.cg_height with what the car knows: geometry, radii, tracks, unsprung masses, liquids, and the
 -- ledger to hold the answer against. What the fields say comes first.
 
+local build = require "steelyard.build"
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
 local measured = require "steelyard.measured"
@@ -62,18 +63,49 @@ local function filled(c, car, tanks)
   return any and car:fill(fills) or car
 end
 
--- Tanks between empty and full; what is in them moves when the car tilts.
-local function part_full(c)
-  local names = {}
+-- The liquid's centre behind and above the tank's middle when the car is tilted by so many degrees, nose or left side up.
+local function centre_in(c, liquid, side)
+  return function(degrees)
+    local angle = math.rad(degrees)
+    local up = side and {0, math.sin(angle), math.cos(angle)} or {math.sin(angle), 0, math.cos(angle)}
+    local turned = up
+    if liquid.alone then -- a tank that was turned by itself carries its liquid along in the ledger; on the scales it flows
+      turned = {}
+      for i = 1, 3 do turned[i] = liquid.alone[i] * up[1] + liquid.alone[3 + i] * up[2] + liquid.alone[6 + i] * up[3] end
+    end
+    local alone = {dry = 0, up = {c.geometry:vector_out(turned[1], turned[2], turned[3])}}
+    local offset = core.tank_offset(setmetatable(alone, {__index = liquid}), c.geometry)
+    return side and -offset[2] or -offset[1], offset[3]
+  end
+end
+
+-- Tanks between empty and full; what is in them moves when the car tilts. Those whose shape is known, as sy.cg_height takes them, and
+-- the names of those and of the others.
+local function part_full(c, side)
+  local tanks, moving, unknown = {}, {}, {}
   for _, item in ipairs(c.now:items(false)) do
     local record = c.shared.records[item.record]
     if item.aboard and record and record.kind == "tank" and record.capacity then
-      local litres = (item.mass - (record.dry_mass or 0)) / record.density
+      local pieces = item.form == "pair" and 2 or 1
+      local litres = build.litres(record, item.mass / pieces)
       local share = litres / record.capacity
-      if share > 0.001 and share < 0.999 then names[#names + 1] = ("%s (%s %%)"):format(item.name, core.fixed(100 * share, 0)) end
+      local name = ("%s (%s %%)"):format(item.name, core.fixed(100 * share, 0))
+      local liquid = loading.liquid_in(c, c.now, item, record)
+      if share > 0.001 and share < 0.999 and liquid then
+        moving[#moving + 1] = name
+        tanks[#tanks + 1] = {name = item.name, mass = pieces * liquid.mass, centre = centre_in(c, liquid, side)}
+      elseif share > 0.001 and share < 0.999 then
+        unknown[#unknown + 1] = name
+      end
     end
   end
-  return names
+  return tanks, moving, unknown
+end
+
+local function is_side(t)
+  local first = type(t.readings) == "table" and t.readings[1]
+  local word = t.lifted or type(first) == "table" and first.lifted
+  return word == "left" or word == "right"
 end
 
 -- Who is to be aboard, or ashore: {name =, mass =, height =} of an item by its name.
@@ -143,13 +175,19 @@ function cg_height_car.of(c, car, t)
   car = filled(c, car, t.tanks)
   c = inside(car)
   local fields = fields_of(c, car, t)
+  local tanks, moving, unknown = {}, {}, {}
+  if t.tanks == nil then tanks, moving, unknown = part_full(c, is_side(t)) end
+  if #tanks > 0 then fields.tanks = tanks end
   local result = require("steelyard.cg_height").of(fields)
   if t.title == nil and t.state == nil then result.heading = car:heading() end
   if result.cg.x then file_axes(c, result) end
-  local tanks = t.tanks == nil and part_full(c) or {}
-  if #tanks > 0 then
+  if #unknown > 0 then
     table.insert(result.notes, 1, ("part full in this state: %s; a liquid that moves as the car tilts is not in this, fill it up or "
-      .. "empty it"):format(table.concat(tanks, ", ")))
+      .. "empty it"):format(table.concat(unknown, ", ")))
+  end
+  if #moving > 0 then
+    table.insert(result.notes, 1, ("part full in this state: %s; what moves as the car tilts is taken out by the tank's shape"):format(
+      table.concat(moving, ", ")))
   end
   return result
 end

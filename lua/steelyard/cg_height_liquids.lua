@@ -1,4 +1,4 @@
---- Liquids that move when a car is tilted: their centroids as stated, level and at some tilts.
+--- Liquids that move when a car is tilted: their centroids as stated, level and at some tilts, or as a function of the tilt.
 
 local measured = require "steelyard.measured"
 local text = require "steelyard.text"
@@ -18,8 +18,15 @@ local function centroid_at(list, tilt)
 end
 
 local function read_tank(entry, where, read_point)
-  local tank = measured.fields(entry, {"name", "mass", "at", "tilted"}, where)
+  local tank = measured.fields(entry, {"name", "mass", "at", "tilted", "centre"}, where)
   local mass = number(tank, "mass", "kg", {min = 0, max = 1e5, need = true}, where)
+  if tank.centre ~= nil then
+    if type(tank.centre) ~= "function" then
+      refuse(where, "centre", "type", "must be a function of degrees nose up that gives back and height")
+    end
+    local back, height = tank.centre(0)
+    return {mass = mass, level = {back, height}, centre = tank.centre, where = where, name = measured.text(tank, "name", where)}
+  end
   if tank.at == nil then refuse(where, "at", "missing", "is missing: the level liquid's centre, as in at = {back = 1290, height = 310}") end
   local level = read_point(tank, "at", where)
   level.tilt = 0
@@ -52,7 +59,8 @@ end
 function liquids.shift(tanks, tilt, where)
   local sum, angle = 0, math.rad(tilt)
   for _, tank in ipairs(tanks) do
-    local back, height = centroid_at(tank.list, tilt)
+    local back, height
+    if tank.centre then back, height = tank.centre(tilt) else back, height = centroid_at(tank.list, tilt) end
     if not back then
       refuse(tank.where, "tilted", "missing", ("says nothing about %s degrees nose %s, which %s needs"):format(
         text.fixed(math.abs(tilt), 1), tilt > 0 and "up" or "down", where), "fill the tank up or empty it, then nothing moves")

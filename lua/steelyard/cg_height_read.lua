@@ -1,12 +1,12 @@
 --- What sy.cg_height is told, read and checked field by field; see calls_measuring.lua for the fields.
 --
 -- read(fields) -> session {
---   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter,
---   by = "wheel", "jack" or "angle", plane = pads tilt with the car, wheelbase =, wheelbase_sd =, radius = {first, second}, radius_sd =, tracks = {front, rear},
---   held =, rate =, tyre =, unsprung = {front, rear}, mass =, mass_sd =, roof =, zero = kg or nil,
+--   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter, by = "wheel", "jack" or "angle",
+--   plane = pads tilt with the car, wheelbase =, wheelbase_sd =, radius = {first, second}, radius_sd =, tracks = {front, rear},
+--   held =, rate =, tyre =, unsprung = {front, rear}, mass =, mass_sd =, roof =, zero = kg or nil, tanks = see cg_height_liquids.lua,
 --   pad = standard uncertainty of one pad or nil, runs = {name, ...},
---   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, load = {[1] =, [2] =}, load_sd =, pads = how many each,
---     four = {lf, rf, lr, rr}, four_sd =, shift =}, ...}, exact = {names of what has no stated doubt}, notes = {...}}
+--   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, press =, load = {[1] =, [2] =}, load_sd =, pads = how many
+--     each, four = {lf, rf, lr, rr}, four_sd =, shift =}, ...}, exact = {names of what has no stated doubt}, notes = {...}}
 -- Ends count 1 and 2: front and rear, or left and right of a car that is tilted sideways. x counts back.
 
 local amounts = require "steelyard.amounts"
@@ -22,8 +22,8 @@ local mass_range = {above = 0, max = MOST_MASS}
 local load_range = {min = 0, max = MOST_MASS}
 local length_range = {above = 0, max = MOST_LENGTH}
 
-read.fields = {"title", "state", "wheelbase", "radii", "tracks", "lifted", "by", "on", "jack", "suspension", "tyre_rate", "unsprung", "tanks",
-               "crown_radius", "mass", "roof", "sd", "readings", "against", "at_ride", "with_driver", "without_driver"}
+read.fields = {"title", "state", "wheelbase", "radii", "tracks", "lifted", "by", "on", "jack", "suspension", "tyre_rate", "unsprung",
+               "tanks", "crown_radius", "mass", "roof", "sd", "readings", "against", "at_ride", "with_driver", "without_driver"}
 local reading_fields = {"run", "going", "lift", "angle", "lifted", "front", "rear", "left", "right", "lf", "rf", "lr", "rr",
                         "fl", "fr", "rl", "note"}
 local ends = {front = 1, rear = 2, left = 1, right = 2}
@@ -73,8 +73,8 @@ local function read_side(s, t)
   if t.crown_radius == nil and not s.plane then
     refuse(WHERE, "crown_radius", "missing", "is missing: tilted sideways on pads a tyre rolls onto the edge of its tread, and where it "
       .. "then stands decides the height (60 mm sideways at 10 degrees are 340 mm of height)",
-      "state the radius of the tread's cross-section if the tyres are round there, or tilt pads and all on a plane: on = \"plane\"; lifting an "
-      .. "axle needs none")
+      "state the radius of the tread's cross-section if the tyres are round there, or tilt pads and all on a plane: on = \"plane\"; "
+      .. "lifting an axle needs none")
   end
   if not s.tracks then
     refuse(WHERE, "tracks", "missing", "is missing, and a side is lifted", "as in tracks = {front = 1500, rear = 1480}")
@@ -95,8 +95,8 @@ local function read_plane(s, t)
   s.plane = measured.text(t, "on", WHERE, {"pads", "plane"}) == "plane"
   if not s.plane then return end
   if s.by ~= "angle" then refuse(WHERE, "by", "clash", 'must be "angle" on a plane: how far the plane is tilted') end
-  s.notes[#s.notes + 1] = "car and pads on one tilted plane: it leans on tyres and springs, which makes the CG come out too high; lock the springs, "
-    .. "straps slack but on"
+  s.notes[#s.notes + 1] = "car and pads on one tilted plane: it leans on tyres and springs, which makes the CG come out too high; lock the "
+    .. "springs, straps slack but on"
 end
 
 -- "locked", or the rates of one wheel in N/mm; the core takes those of an axle
