@@ -8,6 +8,14 @@ local text = require "steelyard.text"
 local given = {}
 local refuse = measured.refuse
 
+-- Of several mistakes the same one is told each time.
+local function sorted_keys(t)
+  local keys = {}
+  for key in pairs(t) do keys[#keys + 1] = key end
+  table.sort(keys, function(a, b) return core.before(tostring(a), tostring(b)) end)
+  return keys
+end
+
 -- key = {front, left}: 1, -1, or 0 on the centre line
 local layouts = {
   {keys = {"lf", "rf", "lr", "rr"}, lf = {1, 1}, rf = {1, -1}, lr = {-1, 1}, rr = {-1, -1},
@@ -28,12 +36,10 @@ local fields = {"runs", "gain", "sd", "step", "plank", "title", "state"}
 local function plain_run(run, where)
   measured.fields(run, run_fields, where)
   local out = {}
-  for key, value in pairs(run) do
+  for _, key in ipairs(sorted_keys(run)) do
     local name = aliases[key] or key
-    if out[name] ~= nil or name ~= key and run[name] ~= nil then
-      refuse(where, key, "clash", ("and %s are the same wheel"):format(name))
-    end
-    out[name] = value
+    if name ~= key and run[name] ~= nil then refuse(where, key, "clash", ("and %s are the same wheel"):format(name)) end
+    out[name] = run[key]
   end
   return out
 end
@@ -99,7 +105,7 @@ end
 -- Known names only, so that a slip of the pen is no missing zero.
 local function check_zero_names(run, field, known, where)
   if run[field] == nil or not amounts.is_plain(run[field]) then return end
-  for name in pairs(run[field]) do
+  for _, name in ipairs(sorted_keys(run[field])) do
     local found = false
     for _, one in ipairs(known) do found = found or one == name end
     if not found then
@@ -140,11 +146,14 @@ local function read_gain(t)
   local gain = {}
   if t.gain == nil then return gain end
   if amounts.is_plain(t.gain) then
-    for pad in pairs(t.gain) do gain[pad] = {measured.number(t.gain, pad, "", {above = 0}, "corner_scales", "gain." .. tostring(pad))} end
+    for _, pad in ipairs(sorted_keys(t.gain)) do
+      gain[pad] = {measured.number(t.gain, pad, "", {above = 0}, "corner_scales", "gain." .. tostring(pad))}
+    end
   else
     gain[1] = {measured.number(t, "gain", "", {above = 0}, "corner_scales")}
   end
-  for pad, entry in pairs(gain) do
+  for _, pad in ipairs(sorted_keys(gain)) do
+    local entry = gain[pad]
     if entry[1] < 0.5 or entry[1] > 2 then
       refuse("corner_scales", pad == 1 and "gain" or "gain." .. pad, "range",
         ("is %s: a gain is what the scale shows for one kilogram, close to 1"):format(core.shortest(entry[1])))

@@ -58,11 +58,13 @@ function measured.point(t, key, where, unit, shown_key)
     value[i], sd[i] = measured.number(p, from, unit or "mm", {need = true}, where, name .. "." .. letter)
     sd[i] = sd[i] or 0
   end
+  local strange
   for other in pairs(p) do
-    if other ~= "x" and other ~= "y" and other ~= "z" and other ~= 1 and other ~= 2 and other ~= 3 then
-      refuse(where, name, "unknown", ("a point is {x, y, z} and has no %s"):format(tostring(other)))
-    end
+    local known = other == "x" or other == "y" or other == "z" or other == 1 or other == 2 or other == 3
+    local shown = not known and tostring(other)
+    if shown and (not strange or core.before(shown, strange)) then strange = shown end
   end
+  if strange then refuse(where, name, "unknown", ("a point is {x, y, z} and has no %s"):format(strange)) end
   return value, sd
 end
 

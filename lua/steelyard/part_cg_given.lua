@@ -46,6 +46,14 @@ end
 
 -- ---- poses -------------------------------------------------------------------------------------------------------------------
 
+-- A list is named by its numbers.
+local function named(t)
+  if not amounts.is_plain(t) or t[1] == nil then return t end
+  local out = {}
+  for key, value in pairs(t) do out[math.type(key) == "integer" and core.shortest(key) or key] = value end
+  return out
+end
+
 local function sorted_names(t, where, field)
   if not amounts.is_plain(t) or next(t) == nil then
     refuse(where, field, "type", "must be a table by name of the support, is " .. amounts.what(t))
@@ -72,6 +80,7 @@ end
 
 local function read_supports(ctx, t, where)
   local legs = {}
+  t = named(t)
   for _, name in ipairs(sorted_names(t, where, "supports")) do
     local value, sd = measured.point(t, name, where, "mm", "supports." .. name)
     for i = 1, 3 do
@@ -132,9 +141,11 @@ local function read_tilt(ctx, pose, entry, where)
   for _, key in ipairs{"roll", "pitch"} do entry[key .. "_sd"] = entry[key .. "_own"] or ctx.sd.tilt or 0 end
 end
 
-local function read_pose(ctx, pose, i, shared)
+local function read_pose(ctx, given_pose, i, shared)
   local where = "pose " .. i
-  measured.fields(pose, pose_fields, where)
+  measured.fields(given_pose, pose_fields, where)
+  local pose = setmetatable({readings = named(given_pose.readings), tare = named(given_pose.tare), supports = named(given_pose.supports)},
+    {__index = given_pose})
   local legs = pose.supports ~= nil and read_supports(ctx, pose.supports, where) or shared
   if not legs then refuse(where, "supports", "missing", "are missing: the place of each, {A = {x, y, z}, ...}, here or for all poses") end
   if pose.readings == nil then refuse(where, "readings", "missing", "are missing: what each support's scale said, {A = ...}") end
@@ -148,10 +159,8 @@ local function read_pose(ctx, pose, i, shared)
     ctx.reading_stated = ctx.reading_stated or sd and sd > 0
     entry.legs[#entry.legs + 1] = {name = name, place = legs[name], load = load, stated = sd or 0, sd = sd and sd > 0 and sd or EXACT_KG}
   end
-  for name in pairs(legs) do
-    if pose.supports ~= nil and pose.readings[name] == nil then
-      refuse(where, "readings." .. name, "missing", "is missing: a support whose load nobody read")
-    end
+  for _, name in ipairs(pose.supports ~= nil and sorted_names(pose.supports, where, "supports") or {}) do
+    if pose.readings[name] == nil then refuse(where, "readings." .. name, "missing", "is missing: a support whose load nobody read") end
   end
   return entry
 end
@@ -211,8 +220,8 @@ function given.read(t)
   measured.fields(t, fields, where)
   local sd = t.sd ~= nil and measured.fields(t.sd, {"reading", "place", "tilt"}, "part_cg, sd") or {}
   local ctx = {problem = {places = {}, poses = {}}, place = {}, sd = {}}
-  for key, unit in pairs{reading = "kg", place = "mm", tilt = "deg"} do
-    ctx.sd[key] = measured.number(sd, key, unit, {min = 0}, where, "sd." .. key)
+  for _, entry in ipairs{{"reading", "kg"}, {"place", "mm"}, {"tilt", "deg"}} do
+    ctx.sd[entry[1]] = measured.number(sd, entry[1], entry[2], {min = 0}, where, "sd." .. entry[1])
   end
   ctx.step = measured.number(t, "step", "kg", {above = 0}, where)
   ctx.problem.axes = read_axes(t)

@@ -101,6 +101,7 @@ function sheets_text.lift(car)
     rows[#rows + 1] = row
   end
   add(lines, "", rows_of(heads, rows), "",
+    "A row each in the file: run,lift,lf,rf,lr,rr with the wheels of this car; settings as in vehicles/readings/README.md.",
     "Lift under the tyres, in steps, to 15 degrees or what the nose allows; wait until the reading rests; read going down as well.",
     "Stands under it before hands. Nobody under or in the car. Follow the hoist's and the local rules.")
   return finish(lines)

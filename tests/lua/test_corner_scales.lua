@@ -192,16 +192,7 @@ end)
 
 -- ---- files -----------------------------------------------------------------------------------------------------------------
 
-local function of(lines)
-  local path = os.tmpname()
-  local f <close> = assert(io.open(path, "wb"))
-  f:write(table.concat(lines, "\n"), "\n")
-  f:flush()
-  local fine, r = pcall(require("steelyard.corner_scales_file").of, path)
-  os.remove(path)
-  if not fine then error(r, 0) end
-  return r
-end
+local of = dofile "tests/lua/readings_file.lua"("steelyard.corner_scales_file")
 
 test("a_file_is_told_by_line", function()
   local function lines(...) return {"sd.reading,0.1", "run,wheel,pad,reading,zero_before,facing", ...} end

@@ -68,16 +68,7 @@ test("wrong_lines_are_refused_by_number", function()
 end)
 
 test("a_file_is_told_by_line", function()
-  local function of(list)
-    local path = os.tmpname()
-    local f <close> = assert(io.open(path, "wb"))
-    f:write(table.concat(list, "\n"), "\n")
-    f:flush()
-    local fine, r = pcall(require("steelyard.hang_file").of, path)
-    os.remove(path)
-    if not fine then error(r, 0) end
-    return r
-  end
+  local of = dofile "tests/lua/readings_file.lua"("steelyard.hang_file")
   local head, one, two = "from.x,from.y,from.z,to.x,to.y,to.z", "-310,-20,240,8,18,-85", "180,0,310,-146,9,-68"
   local r = of{"sd,2", "crank.y,2", "crank.z,20", head, one, two}
   check.contains(r.notes[1], "mm below the crankshaft centreline and")

@@ -126,6 +126,15 @@ test("an_edge_tells_one_coordinate_and_with_a_known_mass_the_mass", function()
   check.ok(with.sd.cg.x < part{{readings = loads()}}.sd.cg.x)
 end)
 
+test("lists_do_as_well_as_names", function()
+  local r = sy.part_cg{supports = {places.A, places.B, places.C}, sd = {place = 1},
+                       poses = {{readings = {15.6, 22.8, 57.6}, tare = {0, 0, 1}}}}
+  check.near(r.mass, 95, 1e-9)
+  check.equal(r.rows[3].support, "3")
+  check.raises(function() sy.part_cg{supports = {places.A, places.B}, poses = {{readings = {1, 2, 3}}}} end,
+    {code = "unknown", part = "pose 1", field = "readings.3"})
+end)
+
 test("round_feet_come_with_their_own_caution", function()
   local r = part({{readings = loads()}, {readings = loads(-22), nose_up = 22}}, {feet = "round"})
   check.contains(all_notes(r), "Round feet slip")
@@ -168,16 +177,7 @@ end)
 
 -- ---- files --------------------------------------------------------------------------------------------------------------
 
-local function of(lines)
-  local path = os.tmpname()
-  local f <close> = assert(io.open(path, "wb"))
-  f:write(table.concat(lines, "\n"), "\n")
-  f:flush()
-  local fine, r = pcall(require("steelyard.part_cg_file").of, path)
-  os.remove(path)
-  if not fine then error(r, 0) end
-  return r
-end
+local of = dofile "tests/lua/readings_file.lua"("steelyard.part_cg_file")
 
 test("a_file_is_told_by_line", function()
   local function lines(...) return {"sd.reading,0.05", "pose,support,x,y,z,reading,tare,nose_up", ...} end

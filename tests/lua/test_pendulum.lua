@@ -2,7 +2,6 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local core = require "steelyard.core"
 local text = require "steelyard.text"
 local test = check.test
 
@@ -162,23 +161,8 @@ end)
 
 -- ---- files -----------------------------------------------------------------------------------------------------------------
 
-local function file(lines)
-  local path = os.tmpname()
-  local f <close> = assert(io.open(path, "wb"))
-  f:write(table.concat(lines, "\n"), "\n")
-  return path
-end
-
-local function of(...)
-  local path = file{...}
-  local fine, r = pcall(require("steelyard.pendulum_file").of, path)
-  os.remove(path)
-  if not fine then
-    r.file = r.file == path and "the file" or r.file
-    error(r, 0)
-  end
-  return r
-end
+local of_lines = dofile "tests/lua/readings_file.lua"("steelyard.pendulum_file")
+local function of(...) return of_lines{...} end
 
 test("files_say_what_tables_say", function()
   local r = of("kind;bifilar", "mass;\"14,2\";\"0,1\"", "arms.r1;310", "arms.r2;350", "wire;1900", "g;\"9,81\"", "swings;20", "time",
@@ -212,27 +196,6 @@ test("errors_of_files_are_told_by_line", function()
   refuse({line = 1, field = "kind", code = "unknown", hint = "torsion"}, "kind,torsoin", "time", "20")
   refuse({line = 7, field = "times[3]", code = "content"}, with("time", "20", "20", "21", "20"))
   refuse({file = "the file", field = "rod", code = "missing"}, "kind,torsion", "swings,20", "time", "20")
-end)
-
-test("whatever_a_file_holds_it_is_read_or_refused_in_a_sentence", function()
-  local pieces = {"kind", "torsion", "compound", "mass", ",", ",", ";", "\n", "\n", "3", "1e9", "-2", "0", "time", "time sd", "swings",
-    "what", "rod", "hang", "x", "y", "z", "\"", "#", "rod.mass", "arms.r1", "nan", "\255", " ", "yes", "mirror", "title"}
-  local state = 7
-  local function any(n)
-    state = (state * 1103515245 + 12345) % 2147483648 -- a plain generator: the same on every machine
-    return state // 65536 % n + 1
-  end
-  local refused = 0
-  for _ = 1, 3000 do
-    local list = {}
-    for i = 1, any(40) do list[i] = pieces[any(#pieces)] end
-    local fine, err = pcall(of, table.concat(list))
-    if not fine then
-      refused = refused + 1
-      check.equal(getmetatable(err), core.error_metatable, tostring(err))
-    end
-  end
-  check.ok(refused > 2000, "most of it is nonsense")
 end)
 
 check.done()

@@ -92,16 +92,7 @@ test("wrong_fields_are_refused_by_name", function()
 end)
 
 test("a_file_is_told_by_line", function()
-  local function of(lines)
-    local path = os.tmpname()
-    local f <close> = assert(io.open(path, "wb"))
-    f:write(table.concat(lines, "\n"), "\n")
-    f:flush()
-    local fine, r = pcall(require("steelyard.subtract_file").of, path)
-    os.remove(path)
-    if not fine then error(r, 0) end
-    return r
-  end
+  local of = dofile "tests/lua/readings_file.lua"("steelyard.subtract_file")
   local r = of{"whole.mass,96.4,0.05", "whole.x,1120.4", "without.mass,81.2", "without.x,1088.1"}
   check.near(r.cg.x, (96.4 * 1120.4 - 81.2 * 1088.1) / 15.2, 1e-9)
   check.raises(function() of{"whole.mass,96.4", "whole.x,1120", "without.mass,-3"} end, {line = 3, part = "without", field = "mass"})

@@ -1,0 +1,1 @@
+steelyard engine_cg no/such.csv

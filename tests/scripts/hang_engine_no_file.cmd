@@ -1,0 +1,1 @@
+steelyard hang_engine no/such.csv

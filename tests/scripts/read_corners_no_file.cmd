@@ -1,0 +1,1 @@
+steelyard read_corners no/such.csv

@@ -1,0 +1,1 @@
+steelyard subtract no/such.csv
