@@ -51,6 +51,12 @@ FEATURES = -DSY_WITH_CAIRO=$(WITH_CAIRO) -DSY_WITH_NLOPT=$(WITH_NLOPT) -DSY_VERS
 POSIX = -D_POSIX_C_SOURCE=200809L
 
 CORE = $(wildcard core/*/*.c)
+# each kernel once a level of instructions; the same bits, picked when the library runs (core/study)
+KERNELS = $(wildcard core/*/kernels/*.c)
+LEVELS = 1 $(if $(filter x86_64-%,$(shell $(CC) -dumpmachine 2>/dev/null)),3 4)
+LEVEL_FLAGS_1 =
+LEVEL_FLAGS_3 = -march=x86-64-v3
+LEVEL_FLAGS_4 = -march=x86-64-v4 -mprefer-vector-width=512
 HOST = $(wildcard lua/host*.c)
 BINDING = $(filter-out $(HOST),$(wildcard lua/*.c))
 C_TESTS = $(patsubst tests/%.c,$(B)/tests/%,$(wildcard tests/test_*.c))
@@ -58,6 +64,7 @@ FUZZERS = $(patsubst tests/fuzz/%.c,$(B)/fuzz/%,$(wildcard tests/fuzz/fuzz_*.c))
 NIGHTLIES = $(patsubst tests/nightly/%.c,$(B)/nightly/%,$(wildcard tests/nightly/nightly_*.c))
 BENCHES = $(patsubst tests/bench/%.c,$(B)/bench/%,$(wildcard tests/bench/bench_*.c))
 object = $(patsubst %.c,$(B)/obj/%.o,$(1))
+CORE_OBJECTS = $(call object,$(CORE)) $(foreach level,$(LEVELS),$(patsubst %.c,$(B)/obj/%.v$(level).o,$(KERNELS)))
 
 ifeq ($(OS),Darwin)
 SHARED = $(B)/libsteelyard.dylib
@@ -95,10 +102,10 @@ SUBMAKE = $(MAKE) --no-print-directory
 all: $(STATIC) $(SHARED) $(MODULE) $(COMMAND) $(COMPILED) ## build the libraries, the Lua module and the command
 	@:
 
-$(STATIC): $(call object,$(CORE))
+$(STATIC): $(CORE_OBJECTS)
 	@rm -f $@ && ar rcs $@ $^
 
-$(SHARED): $(call object,$(CORE))
+$(SHARED): $(CORE_OBJECTS)
 	@echo "  link    $@"
 	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(SHARED_FLAGS) -o $@ $^ -lm -lpthread
 	@ln -sf $(notdir $@) $(@D)/$(notdir $@).$(SOVERSION)
@@ -138,6 +145,14 @@ $(B)/obj/%.o: %.c $(B)/flags
 	@echo "  compile $<"
 	$(Q)$(CC) $(ALL_CFLAGS) -Icore $(FLAGS) -MMD -MP -c -o $@ $<
 
+define level_rule
+$(B)/obj/%.v$(1).o: %.c $(B)/flags
+	@mkdir -p $$(@D)
+	@echo "  compile $$< for level $(1)"
+	$$(Q)$$(CC) $$(ALL_CFLAGS) $$(LEVEL_FLAGS_$(1)) -DSY_LEVEL=$(1) -Icore $$(FLAGS) -MMD -MP -c -o $$@ $$<
+endef
+$(foreach level,$(LEVELS),$(eval $(call level_rule,$(level))))
+
 # changed whenever a setting is, so that objects of two settings never mix
 $(B)/flags: FORCE | $(B)
 	@echo '$(CC) $(ALL_CFLAGS) $(FEATURES) $(LUA_CFLAGS) $(LUA_ARCHIVE)' | cmp -s - $@ || \
@@ -175,7 +190,7 @@ $(B)/bench/%: $(B)/obj/tests/bench/%.o $(GLUE) $(STATIC)
 	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(TEST_LUA) -lm -lpthread -ldl
 
 .SECONDARY:
--include $(wildcard $(B)/obj/*/*.d $(B)/obj/*/*/*.d)
+-include $(wildcard $(B)/obj/*/*.d $(B)/obj/*/*/*.d $(B)/obj/*/*/*/*.d)
 
 # Using -------------------------------------------------------------------------------------------------------
 

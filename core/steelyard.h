@@ -47,6 +47,7 @@
 #include "statics/perches.h"
 #include "statics/ride.h"
 #include "statics/trial.h"
+#include "study/corner_variants.h"
 #include "vehicle/vehicle.h"
 
 #endif

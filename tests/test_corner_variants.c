@@ -1,0 +1,209 @@
+#include "study/corner_variants.h"
+
+#include <float.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/units.h"
+#include "dice.h"
+#include "near.h"
+#include "statics/corner.h"
+
+enum { IN = 18, OUT = 8, MOST = 1003 };
+
+typedef struct columns {
+  double in[IN][MOST], out[OUT][MOST];
+} columns;
+
+static const sy_variants_frame FRAME = {{0.02, -2.43}, {0.751, 0.738}};
+
+static sy_variants_in in_of(columns *c, size_t from) {
+  sy_variants_in v;
+  for (int i = 0; i < 4; i++) {
+    v.wheel_rate[i] = c->in[i] + from;
+    v.tyre_rate[i] = c->in[4 + i] + from;
+    v.unsprung[i] = c->in[14 + i] + from;
+  }
+  v.bar_rate[0] = c->in[8] + from;
+  v.bar_rate[1] = c->in[9] + from;
+  v.torsion = c->in[10] + from;
+  v.weight = c->in[11] + from;
+  v.x = c->in[12] + from;
+  v.y = c->in[13] + from;
+  return v;
+}
+
+static sy_variants_out out_of(columns *c, size_t from) {
+  double *o[OUT];
+  for (int i = 0; i < OUT; i++) o[i] = c->out[i] + from;
+  return (sy_variants_out){o[0], o[1], o[2], o[3], {o[4], o[5], o[6], o[7]}};
+}
+
+static columns *random_columns(void) {
+  columns *c = calloc(1, sizeof *c);
+  assert_non_null(c);
+  dice d = {2468};
+  for (int i = 0; i < MOST; i++) {
+    for (int w = 0; w < 4; w++) {
+      c->in[w][i] = dice_between(&d, 1e4, 9e4);
+      c->in[4 + w][i] = dice_between(&d, 1.5e5, 3e5);
+      c->in[14 + w][i] = dice_between(&d, 150, 450);
+    }
+    for (int a = 0; a < 2; a++) c->in[8 + a][i] = dice_between(&d, 0, 3e4);
+    c->in[10][i] = dice_between(&d, 1e4, 2e6);
+    c->in[11][i] = dice_between(&d, 4000, 12000);
+    c->in[12][i] = dice_between(&d, -2, -0.6);
+    c->in[13][i] = dice_between(&d, -0.1, 0.1);
+  }
+  return c;
+}
+
+/* The same equilibrium by corner.h, which is checked against SciPy: left and right of an axle alike there, so rates are made so; the
+** load goes from a drawn state to the variant's, and heights are the difference of the two variants. */
+static void variants_agree_with_the_corner_model(void **state) {
+  (void)state;
+  columns *c = random_columns();
+  enum { N = 400 };
+  for (int i = 0; i < N; i++) { /* pairs: 2 k as drawn, 2 k + 1 loaded otherwise, on the same springs */
+    for (int q = 0; q < 11; q++) {
+      const int from = q < 8 ? q - q % 2 : q; /* the right as the left */
+      c->in[q][i] = c->in[from][i - i % 2];
+    }
+  }
+  const sy_variants_in in = in_of(c, 0);
+  const sy_variants_out out = out_of(c, 0);
+  sy_corner_variants(&FRAME, &in, N, &out);
+  int compared = 0;
+  for (int i = 0; i < N; i += 2) {
+    sy_vehicle v = sy_vehicle_default();
+    v.axle_count = 2;
+    v.torsion = c->in[10][i];
+    for (int a = 0; a < 2; a++) {
+      v.axle[a].x = FRAME.x[a];
+      v.axle[a].track = 2 * FRAME.half_track[a];
+      v.axle[a].loaded_radius = 0.3;
+      v.axle[a].spring_rate = c->in[2 * a][i];
+      v.axle[a].tyre_rate = c->in[4 + 2 * a][i];
+      v.axle[a].bar_rate = c->in[8 + a][i];
+    }
+    sy_corner_load load[2];
+    double drawn[SY_MAX_WHEELS] = {0};
+    memset(load, 0, sizeof load);
+    for (int s = 0; s < 2; s++) {
+      const double w = c->in[11][i + s], x = c->in[12][i + s], y = c->in[13][i + s];
+      const double near = (x - FRAME.x[1]) / (FRAME.x[0] - FRAME.x[1]);
+      const double body[4] = {w, -w * x, w * y * near, w * y * (1 - near)};
+      memcpy(load[s].body, body, sizeof body);
+      for (int k = 0; k < 4; k++) {
+        const int a = k / 2;
+        const double u = c->in[14 + k][i + s], side = (k % 2 ? -1 : 1) * FRAME.half_track[a];
+        load[s].wheel[k] = u;
+        load[s].body[0] += u;
+        load[s].body[1] -= u * FRAME.x[a];
+        load[s].body[2 + a] += u * side;
+        if (s == 0) drawn[k] = -c->in[4 + k][i] * c->out[4 + k][i]; /* as the kernel has it */
+      }
+    }
+    sy_corner_model model;
+    sy_corner_result r;
+    sy_error err;
+    if (sy_corner_make(&v, &load[0], drawn, &model, &err) != SY_OK)
+      continue; /* a wheel pulls: not this model's */
+    const sy_corner_setting setting = {.bars = true};
+    if (sy_corner_solve(&model, &load[1], &setting, &r, &err) != SY_OK)
+      fail_msg("%s: %s", err.field, err.message);
+    bool down = true;
+    for (int k = 0; k < 4; k++) down = down && r.fits[k].touches;
+    if (!down) continue;
+    compared++;
+    const double tol =
+        1e-12; /* m: heights of some 0.1 m through two eliminations of a dozen operations each */
+    for (int k = 0; k < 4; k++) {
+      const double change = c->out[4 + k][i + 1] - c->out[4 + k][i];
+      assert_near(r.load[k], -c->in[4 + k][i] * c->out[4 + k][i + 1], 1e-9 * c->in[11][i]);
+      assert_near(r.height[k] + r.travel[k], change, tol);
+    }
+    assert_near(r.pose[0], c->out[0][i + 1] - c->out[0][i], tol);
+    assert_near(r.pose[1], c->out[1][i + 1] - c->out[1][i], tol);
+    assert_near(0.5 * (r.pose[2] + r.pose[3]), c->out[2][i + 1] - c->out[2][i], tol);
+    assert_near(r.pose[2] - r.pose[3], c->out[3][i + 1] - c->out[3][i], tol);
+  }
+  assert_true(compared > N / 4); /* half of the pairs or more stand on all four wheels */
+  free(c);
+}
+
+/* Left and right rates apart too: forces on body and wheels balance. */
+static void variants_balance(void **state) {
+  (void)state;
+  columns *c = random_columns();
+  const sy_variants_in in = in_of(c, 0);
+  const sy_variants_out out = out_of(c, 0);
+  sy_corner_variants(&FRAME, &in, MOST, &out);
+  for (int i = 0; i < MOST; i++) {
+    double up = 0, pitch = 0, roll = 0;
+    for (int k = 0; k < 4; k++) {
+      const double tyre = -c->in[4 + k][i] * c->out[4 + k][i], net = tyre - c->in[14 + k][i];
+      up += net;
+      pitch -= net * FRAME.x[k / 2];
+      roll += net * (k % 2 ? -1 : 1) * FRAME.half_track[k / 2];
+    }
+    const double w = c->in[11][i], tol = 1e-10 * w;
+    assert_near(up, w, tol);
+    assert_near(pitch, -w * c->in[12][i], tol);
+    assert_near(roll, w * c->in[13][i], tol);
+    /* front half: its roll moment, less its share of the weight's, is what the chassis passes on */
+    double front = 0;
+    for (int k = 0; k < 2; k++)
+      front += (-c->in[4 + k][i] * c->out[4 + k][i] - c->in[14 + k][i]) * (k ? -1 : 1) * FRAME.half_track[0];
+    const double near = (c->in[12][i] - FRAME.x[1]) / (FRAME.x[0] - FRAME.x[1]);
+    assert_near(front - w * c->in[13][i] * near, c->in[10][i] * c->out[3][i], 1e-9 * w);
+  }
+  free(c);
+}
+
+static void every_level_gives_the_same_bits(void **state) {
+  (void)state;
+  columns *one = random_columns(), *other = random_columns();
+  const sy_variants_in in = in_of(one, 0);
+  const sy_variants_out out = out_of(one, 0), same = out_of(other, 0);
+  assert_int_equal(sy_corner_variants_level(1, &FRAME, &in, MOST, &out), 1);
+  assert_int_equal(sy_corner_variants_level(2, &FRAME, &in, MOST, &same), 0);
+  for (int level = 3; level <= 4; level++) {
+    memset(other->out, 0x77, sizeof other->out);
+    if (!sy_corner_variants_level(level, &FRAME, &in, MOST, &same)) continue;
+    assert_memory_equal(one->out, other->out, sizeof one->out);
+  }
+  free(one);
+  free(other);
+}
+
+/* Any split of the columns, also into single variants. */
+static void every_split_gives_the_same_bits(void **state) {
+  (void)state;
+  columns *one = random_columns(), *other = random_columns();
+  const sy_variants_in in = in_of(one, 0);
+  const sy_variants_out out = out_of(one, 0);
+  sy_corner_variants(&FRAME, &in, MOST, &out);
+  dice d = {9};
+  for (size_t at = 0; at < MOST;) {
+    size_t n = 1 + dice_below(&d, 40);
+    if (n > MOST - at) n = MOST - at;
+    const sy_variants_in part = in_of(one, at);
+    const sy_variants_out piece = out_of(other, at);
+    sy_corner_variants(&FRAME, &part, n, &piece);
+    at += n;
+  }
+  assert_memory_equal(one->out, other->out, sizeof one->out);
+  free(one);
+  free(other);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(variants_agree_with_the_corner_model),
+      cmocka_unit_test(variants_balance),
+      cmocka_unit_test(every_level_gives_the_same_bits),
+      cmocka_unit_test(every_split_gives_the_same_bits),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
