@@ -58,13 +58,13 @@ void sy_corner_fold(const sy_corner_model *m, const double from[4], double to[4]
   to[3] = 0.0;
 }
 
-void sy_corner_unfold(const sy_corner_model *m, double q[4]) {
-  if (m->rigid) q[3] = q[2];
+void sy_corner_unfold(const sy_corner_model *m, double pose[4]) {
+  if (m->rigid) pose[3] = pose[2];
 }
 
-double sy_corner_rise(const sy_corner_model *m, const double q[4], int i) {
+double sy_corner_rise(const sy_corner_model *m, const double pose[4], int i) {
   const double *a = m->arm[i];
-  return a[0] * q[0] + a[1] * q[1] + a[2] * q[2] + a[3] * q[3];
+  return a[0] * pose[0] + a[1] * pose[1] + a[2] * pose[2] + a[3] * pose[3];
 }
 
 /* Cholesky factor of the leading n x n of k in place (lower triangle); false when it is not clearly positive definite. */
