@@ -63,7 +63,8 @@ local body = sy.part "body" {mass = sy.sd(560, 2), at = {1100, 11, 360}, shape =
 local on_springs = sy.car{title = "On springs (invented)", axles = {sprung(0), sprung(2400)}, parts = {body},
                           points = {nose = {-600, 0, 120}}, states = {sy.state "all" {}}}
 local on_three = sy.car{title = "On three (invented)", axles = {sprung(0), sprung(2400, {wheels = "one", bar_rate = 0})}, parts = {body}}
-local on_one = sy.car{title = "One in front (invented)", axles = {sprung(0, {wheels = "one", bar_rate = 0}), sprung(2400)}, parts = {body}}
+local on_one = sy.car{title = "One in front (invented)", axles = {sprung(0, {wheels = "one", bar_rate = 0}), sprung(2400)},
+                      parts = {body}}
 
 local results = {
   hoist = {car:hoist("engine", {points = {{1600, 10, 600}, {1960, 0, 600}}, legs = {300, 290}, boom = {{1000, 200}}, reach = 900}),
