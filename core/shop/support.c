@@ -23,7 +23,7 @@ static void chain(const sy_plan *at, const int *order, int n, int *hull, int *co
 }
 
 static void find_hull(sy_support *s) {
-  int order[SY_MAX_STANDS], hull[2 * SY_MAX_STANDS], count = 0;
+  int order[SY_MAX_STANDS] = {0}, hull[2 * SY_MAX_STANDS] = {0}, count = 0;
   for (int i = 0; i < s->count; i++) {
     int k = i;
     for (; k > 0 && before(s->at[i], s->at[order[k - 1]]); k--) order[k] = order[k - 1];
