@@ -2,7 +2,7 @@
 -- Usage: steelyard stands CAR STAND ... [--without PART,PART,...] [--state NAME]
 
 local sy = require "steelyard"
-local core = require "steelyard.core"
+local spots = require "steelyard.spots"
 
 local o = sy.options{
   about = "Three stands or more: names of points, wheels (lf, rr ...) that stay on the ground, or X,Y,Z. What comes out, in that order.",
@@ -18,9 +18,5 @@ local o = sy.options{
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local at = {}
-for i, word in ipairs(o.stands) do
-  local x, y, z = word:match "^(%S-),(%S-),(%S-)$"
-  x, y, z = x and core.number(x), y and core.number(y), z and core.number(z)
-  at[i] = x and y and z and {x, y, z} or word
-end
+for i, word in ipairs(o.stands) do at[i] = spots.word(word) end
 sy.out(o, car:stands{at = at, without = o.without, nose = o.nose, tail = o.tail})

@@ -686,338 +686,6 @@
 ---@field status string the worst of fail > unknown > near > pass
 ---@field sd table standard uncertainties
 
----Part of steelyard.handling.entry.
----@class steelyard.handling.entry.sd
----@field mass number kg; standard uncertainty
-
----Part of steelyard.handling.entry.
----@class steelyard.handling.entry.strip
----@field name? string what to take off, most kilograms for each piece first
----@field kg? number kg; that piece
----@field left? number kg; what is left then
-
----Part of steelyard.handling.
----@class steelyard.handling.entry
----@field name string as in the file
----@field path string with its groups
----@field kind string part, tank or group
----@field depth number groups around it
----@field pieces number 2 for a pair, the count else: each is lifted by itself
----@field mass? number kg; as lifted: of one piece
----@field sd steelyard.handling.entry.sd
----@field lift string one person, two people, team (three), hoist or unknown
----@field near? string why it may belong to the next heavier lift
----@field whole boolean an assembly that was weighed whole
----@field strip steelyard.handling.entry.strip[]
----@field left? number kg; left at the end
----@field left_lift? string who lifts that
----@field base? string the heaviest piece, which stays
-
----What car:handling gives: a list of what is aboard, persons left out, and the others beside the list.
----@class steelyard.handling
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field [integer] steelyard.handling.entry
----@field limit number kg; for one person
----@field sd table standard uncertainties
-
----Part of steelyard.hoist.legs.
----@class steelyard.hoist.legs.sd
----@field tension number kg; standard uncertainty
-
----Part of steelyard.hoist.
----@class steelyard.hoist.legs
----@field point string where it holds on
----@field length number mm; to the hook
----@field tension number kg; what a scale in it would read
----@field angle number deg; from the upright
----@field slack boolean carries nothing
----@field status string near over 45 deg, fail over 60
----@field sd steelyard.hoist.legs.sd
-
----Part of steelyard.hoist.
----@class steelyard.hoist.hook
----@field x number mm; where the hook belongs so that it hangs as it is to be fitted, file axes
----@field y number mm; the same
----@field z number mm; the same
-
----Part of steelyard.hoist.
----@class steelyard.hoist.fit
----@field lengths number[] mm; legs for that
----@field pitch? number deg; how it hangs then
----@field roll? number deg; the same
----@field off? number deg; how far that is from what was asked
----@field move_point? string of a single leg: how its point would have to move
-
----What car:hoist gives.
----@class steelyard.hoist
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field what string as asked
----@field mass number kg; lifted
----@field tackle number kg; on the boom besides
----@field pitch number deg; nose down positive, from how it stands now
----@field roll number deg; left side up positive
----@field legs steelyard.hoist.legs[]
----@field slack string[] points whose legs carry nothing
----@field chosen boolean no legs were given: those shown would fit
----@field shared boolean four legs are tight: how they share rests on all being equally tight
----@field hook steelyard.hoist.hook
----@field hook_shift? string from where it is, in words
----@field fit steelyard.hoist.fit
----@field boom_margin? number kg; to the rating at the next longer position
----@field status string pass, near, fail or unknown
----@field why string in words
----@field sd table standard uncertainties
-
----Part of steelyard.markout.entry.
----@class steelyard.markout.entry.tapes
----@field a number mm; from tape point A
----@field b number mm; from B
-
----Part of steelyard.markout.entry.
----@class steelyard.markout.entry.sd
----@field x? number mm; standard uncertainty by the two tapes; none on the line between A and B
----@field y? number mm; the same
-
----Part of steelyard.markout.
----@class steelyard.markout.entry
----@field name string what to chalk
----@field assembly string the group at the top, wheels, shafts or car
----@field x number mm; on the floor
----@field y number mm; the same
----@field height number mm; above the floor at ride height
----@field tapes steelyard.markout.entry.tapes
----@field sd steelyard.markout.entry.sd
----@field poor boolean the tapes cross at less than 30 deg
----@field why? string in words
-
----Part of steelyard.markout.
----@class steelyard.markout.tape_points
----@field x number mm; A, then B
----@field y number mm; the same
-
----Part of steelyard.markout.trolleys.
----@class steelyard.markout.trolleys.sd
----@field load? number kg; standard uncertainty, of two places along the car
-
----Part of steelyard.markout.
----@class steelyard.markout.trolleys
----@field name string as asked
----@field x number mm; on the floor
----@field y? number mm; of a point
----@field height? number mm; of a point
----@field load number kg; what it carries
----@field share number %; of the whole
----@field sd steelyard.markout.trolleys.sd
-
----What car:markout gives: a list of marks, and the others beside the list. Floor coordinates are the file's own.
----@class steelyard.markout
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field [integer] steelyard.markout.entry
----@field tape_points steelyard.markout.tape_points[]
----@field tape_sd number mm; of a length
----@field trolleys steelyard.markout.trolleys[]
----@field mass number kg; of everything aboard in this state
----@field sd table standard uncertainties
-
----Part of steelyard.survey.
----@class steelyard.survey.shift
----@field x number mm; the same, after the turn about the datum
----@field y number mm; the same
----@field height? number mm; mean, where heights were measured
-
----Part of steelyard.survey.rows.
----@class steelyard.survey.rows.off
----@field x number mm; measured less fitted
----@field y number mm; the same
-
----Part of steelyard.survey.
----@class steelyard.survey.rows
----@field name string of the point, sorted
----@field x number mm; as measured
----@field y number mm; the same
----@field off steelyard.survey.rows.off
----@field miss number mm; how far that is
----@field rise? number mm; measured less drawn height, less the mean
----@field sigmas? number the larger standardised residual; none where the survey cannot tell
-
----Part of steelyard.survey.others.
----@class steelyard.survey.others.shift
----@field x? number mm; the same
----@field y? number mm; the same
-
----Part of steelyard.survey.
----@class steelyard.survey.others
----@field turn? number deg; without the suspect
----@field shift steelyard.survey.others.shift
----@field miss? number mm; largest of the others then
-
----What sy.survey gives.
----@class steelyard.survey
----@field turn number deg; of the measured points against the drawing, from x towards y
----@field shift steelyard.survey.shift
----@field rows steelyard.survey.rows[]
----@field fits boolean no residual beyond what chance exceeds in 5 % of surveys
----@field suspect? string the point that does not fit
----@field tied? string[] points of which one does not fit, and the survey cannot say which
----@field others steelyard.survey.others
----@field chi2 number sum of squared residuals by their uncertainties
----@field dof number readings less three
----@field notes string[] assumptions, each a sentence
----@field sd table standard uncertainties
-
----Part of steelyard.stands.
----@class steelyard.stands.kg_to_tip
----@field front? number kg; set down at the nose; none where it never tips
----@field rear? number kg; at the tail
-
----Part of steelyard.stands.steps.
----@class steelyard.stands.steps.kg_to_tip
----@field front? number kg; then
----@field rear? number kg; then
-
----Part of steelyard.stands.steps.sd.
----@class steelyard.stands.steps.sd.kg_to_tip
----@field front? number kg; the same
----@field rear? number kg; the same
-
----Part of steelyard.stands.steps.
----@class steelyard.stands.steps.sd
----@field margin number mm; standard uncertainty
----@field kg_to_tip steelyard.stands.steps.sd.kg_to_tip
-
----Part of steelyard.stands.
----@class steelyard.stands.steps
----@field what string as it stands, or without what
----@field mass number kg; then
----@field loads table<string, number> kg; then
----@field margin number mm; then
----@field edge string[] then
----@field kg_to_tip steelyard.stands.steps.kg_to_tip
----@field tips boolean then
----@field even boolean then
----@field status string pass, near, fail or unknown
----@field why string in words
----@field sd steelyard.stands.steps.sd
-
----What car:stands gives: of the last step, and of every one.
----@class steelyard.stands
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field stands string[] their names
----@field loads table<string, number> kg; by stand, all 0 when it tips
----@field mass number kg; of the car
----@field margin number mm; of the CG to the nearest edge, negative when it tips
----@field edge string[] the two stands it would tip over
----@field kg_to_tip steelyard.stands.kg_to_tip
----@field tips boolean by itself
----@field even boolean more than three stands share the load as if all gave alike
----@field steps steelyard.stands.steps[]
----@field status string the worst of all steps
----@field why string in words
----@field sd table standard uncertainties
-
----Part of steelyard.shafts.entry.
----@class steelyard.shafts.entry.worst_at
----@field travel? number mm; where that is, up positive
----@field joint? string inner or outer
----@field steer? number deg; steered to the left positive
-
----Part of steelyard.shafts.entry.at.
----@class steelyard.shafts.entry.at.ride
----@field inner? number deg; angle of the inner joint at ride height
----@field outer? number deg; of the outer joint
----@field length? number mm; at ride height
----@field plunge? number mm; longer than the cut length or, without one, than at ride height
-
----Part of steelyard.shafts.entry.at.
----@class steelyard.shafts.entry.at.droop
----@field inner? number deg; angle of the inner joint at full droop
----@field outer? number deg; of the outer joint
----@field length? number mm; at full droop
----@field plunge? number mm; longer than the cut length or, without one, than at ride height
-
----Part of steelyard.shafts.entry.at.
----@class steelyard.shafts.entry.at.bump
----@field inner? number deg; angle of the inner joint at full bump
----@field outer? number deg; of the outer joint
----@field length? number mm; at full bump
----@field plunge? number mm; longer than the cut length or, without one, than at ride height
-
----Part of steelyard.shafts.entry.
----@class steelyard.shafts.entry.at
----@field ride steelyard.shafts.entry.at.ride
----@field droop steelyard.shafts.entry.at.droop
----@field bump steelyard.shafts.entry.at.bump
-
----Part of steelyard.shafts.entry.
----@class steelyard.shafts.entry.listed
----@field travel? number mm; a travel asked for
----@field inner? number deg; angle of the inner joint there
----@field outer? number deg; of the outer joint
----@field length? number mm; there
----@field plunge? number mm; as above
-
----Part of steelyard.shafts.entry.
----@class steelyard.shafts.entry.travels
----@field droop? number mm; reckoned with
----@field bump? number mm; the same
-
----Part of steelyard.shafts.entry.
----@class steelyard.shafts.entry.ripple
----@field inner? number %; speed ripple of a Cardan joint at ride height, fastest less slowest
----@field outer? number %; the same
----@field both? number %; of the two together
-
----Part of steelyard.shafts.entry.
----@class steelyard.shafts.entry.checks
----@field what? string static angle, worst angle, plunge, plunge from the cut length, equivalent angle
----@field value? number deg, plunges mm
----@field limit? number the same
----@field basis? string where the limit comes from: file or common practice
----@field margin? number to the limit, negative when broken
----@field status? string pass, near, fail or unknown
----@field why? string why it is unknown
-
----Part of steelyard.shafts.
----@class steelyard.shafts.entry
----@field name string as in the file
----@field side? string left or right, of the wheel it drives
----@field joint string cv or cardan
----@field status string pass, near, fail or unknown
----@field why string in words
----@field static_angle? number deg; the larger joint angle at ride height; none when a place is not known
----@field worst_angle? number deg; the largest over the travel, and steered if the file says so
----@field worst_at steelyard.shafts.entry.worst_at
----@field at steelyard.shafts.entry.at
----@field listed steelyard.shafts.entry.listed[]
----@field travels steelyard.shafts.entry.travels
----@field offset? string where the outer joint lies from the inner one, in words
----@field plunge_used? number mm; longest less shortest over the travel
----@field plunge_status? string pass, near, fail or unknown; unknown when the file gives no allowance, which spoils no angle
----@field cut_length? number mm; as the file says it was cut
----@field cut_for? number mm; a length that shares the plunge evenly
----@field ripple steelyard.shafts.entry.ripple
----@field equivalent_angle? number deg; of the one Cardan joint that turns as unevenly as the two
----@field checks steelyard.shafts.entry.checks[]
----@field sd table<string, number> standard uncertainties of static_angle, worst_angle and plunge_used from what the file states of the joints' places
-
----What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.
----@class steelyard.shafts
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field [integer] steelyard.shafts.entry
----@field worst_angle? number deg; of all shafts
----@field status string the worst of fail > unknown > near > pass
----@field sd table standard uncertainties
-
 ---Part of steelyard.comparison.
 ---@class steelyard.comparison.rows
 ---@field name string the quantity
@@ -1599,6 +1267,338 @@
 ---@field limited_share number %; how much of it
 ---@field sd table standard uncertainties
 
+---Part of steelyard.handling.entry.
+---@class steelyard.handling.entry.sd
+---@field mass number kg; standard uncertainty
+
+---Part of steelyard.handling.entry.
+---@class steelyard.handling.entry.strip
+---@field name? string what to take off, most kilograms for each piece first
+---@field kg? number kg; that piece
+---@field left? number kg; what is left then
+
+---Part of steelyard.handling.
+---@class steelyard.handling.entry
+---@field name string as in the file
+---@field path string with its groups
+---@field kind string part, tank or group
+---@field depth number groups around it
+---@field pieces number 2 for a pair, the count else: each is lifted by itself
+---@field mass? number kg; as lifted: of one piece
+---@field sd steelyard.handling.entry.sd
+---@field lift string one person, two people, team (three), hoist or unknown
+---@field near? string why it may belong to the next heavier lift
+---@field whole boolean an assembly that was weighed whole
+---@field strip steelyard.handling.entry.strip[]
+---@field left? number kg; left at the end
+---@field left_lift? string who lifts that
+---@field base? string the heaviest piece, which stays
+
+---What car:handling gives: a list of what is aboard, persons left out, and the others beside the list.
+---@class steelyard.handling
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.handling.entry
+---@field limit number kg; for one person
+---@field sd table standard uncertainties
+
+---Part of steelyard.hoist.legs.
+---@class steelyard.hoist.legs.sd
+---@field tension number kg; standard uncertainty
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.legs
+---@field point string where it holds on
+---@field length number mm; to the hook
+---@field tension number kg; what a scale in it would read
+---@field angle number deg; from the upright
+---@field slack boolean carries nothing
+---@field status string near over 45 deg, fail over 60
+---@field sd steelyard.hoist.legs.sd
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.hook
+---@field x number mm; where the hook belongs so that it hangs as it is to be fitted, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.fit
+---@field lengths number[] mm; legs for that
+---@field pitch? number deg; how it hangs then
+---@field roll? number deg; the same
+---@field off? number deg; how far that is from what was asked
+---@field move_point? string of a single leg: how its point would have to move
+
+---What car:hoist gives.
+---@class steelyard.hoist
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field what string as asked
+---@field mass number kg; lifted
+---@field tackle number kg; on the boom besides
+---@field pitch number deg; nose down positive, from how it stands now
+---@field roll number deg; left side up positive
+---@field legs steelyard.hoist.legs[]
+---@field slack string[] points whose legs carry nothing
+---@field chosen boolean no legs were given: those shown would fit
+---@field shared boolean four legs are tight: how they share rests on all being equally tight
+---@field hook steelyard.hoist.hook
+---@field hook_shift? string from where it is, in words
+---@field fit steelyard.hoist.fit
+---@field boom_margin? number kg; to the rating at the next longer position
+---@field status string pass, near, fail or unknown
+---@field why string in words
+---@field sd table standard uncertainties
+
+---Part of steelyard.markout.entry.
+---@class steelyard.markout.entry.tapes
+---@field a number mm; from tape point A
+---@field b number mm; from B
+
+---Part of steelyard.markout.entry.
+---@class steelyard.markout.entry.sd
+---@field x? number mm; standard uncertainty by the two tapes; none on the line between A and B
+---@field y? number mm; the same
+
+---Part of steelyard.markout.
+---@class steelyard.markout.entry
+---@field name string what to chalk
+---@field assembly string the group at the top, wheels, shafts or car
+---@field x number mm; on the floor
+---@field y number mm; the same
+---@field height number mm; above the floor at ride height
+---@field tapes steelyard.markout.entry.tapes
+---@field sd steelyard.markout.entry.sd
+---@field poor boolean the tapes cross at less than 30 deg
+---@field why? string in words
+
+---Part of steelyard.markout.
+---@class steelyard.markout.tape_points
+---@field x number mm; A, then B
+---@field y number mm; the same
+
+---Part of steelyard.markout.trolleys.
+---@class steelyard.markout.trolleys.sd
+---@field load? number kg; standard uncertainty, of two places along the car
+
+---Part of steelyard.markout.
+---@class steelyard.markout.trolleys
+---@field name string as asked
+---@field x number mm; on the floor
+---@field y? number mm; of a point
+---@field height? number mm; of a point
+---@field load number kg; what it carries
+---@field share number %; of the whole
+---@field sd steelyard.markout.trolleys.sd
+
+---What car:markout gives: a list of marks, and the others beside the list. Floor coordinates are the file's own.
+---@class steelyard.markout
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.markout.entry
+---@field tape_points steelyard.markout.tape_points[]
+---@field tape_sd number mm; of a length
+---@field trolleys steelyard.markout.trolleys[]
+---@field mass number kg; of everything aboard in this state
+---@field sd table standard uncertainties
+
+---Part of steelyard.survey.
+---@class steelyard.survey.shift
+---@field x number mm; the same, after the turn about the datum
+---@field y number mm; the same
+---@field height? number mm; mean, where heights were measured
+
+---Part of steelyard.survey.rows.
+---@class steelyard.survey.rows.off
+---@field x number mm; measured less fitted
+---@field y number mm; the same
+
+---Part of steelyard.survey.
+---@class steelyard.survey.rows
+---@field name string of the point, sorted
+---@field x number mm; as measured
+---@field y number mm; the same
+---@field off steelyard.survey.rows.off
+---@field miss number mm; how far that is
+---@field rise? number mm; measured less drawn height, less the mean
+---@field sigmas? number the larger standardised residual; none where the survey cannot tell
+
+---Part of steelyard.survey.others.
+---@class steelyard.survey.others.shift
+---@field x? number mm; the same
+---@field y? number mm; the same
+
+---Part of steelyard.survey.
+---@class steelyard.survey.others
+---@field turn? number deg; without the suspect
+---@field shift steelyard.survey.others.shift
+---@field miss? number mm; largest of the others then
+
+---What sy.survey gives.
+---@class steelyard.survey
+---@field turn number deg; of the measured points against the drawing, from x towards y
+---@field shift steelyard.survey.shift
+---@field rows steelyard.survey.rows[]
+---@field fits boolean no residual beyond what chance exceeds in 5 % of surveys
+---@field suspect? string the point that does not fit
+---@field tied? string[] points of which one does not fit, and the survey cannot say which
+---@field others steelyard.survey.others
+---@field chi2 number sum of squared residuals by their uncertainties
+---@field dof number readings less three
+---@field notes string[] assumptions, each a sentence
+---@field sd table standard uncertainties
+
+---Part of steelyard.stands.
+---@class steelyard.stands.kg_to_tip
+---@field front? number kg; set down at the nose; none where it never tips
+---@field rear? number kg; at the tail
+
+---Part of steelyard.stands.steps.
+---@class steelyard.stands.steps.kg_to_tip
+---@field front? number kg; then
+---@field rear? number kg; then
+
+---Part of steelyard.stands.steps.sd.
+---@class steelyard.stands.steps.sd.kg_to_tip
+---@field front? number kg; the same
+---@field rear? number kg; the same
+
+---Part of steelyard.stands.steps.
+---@class steelyard.stands.steps.sd
+---@field margin number mm; standard uncertainty
+---@field kg_to_tip steelyard.stands.steps.sd.kg_to_tip
+
+---Part of steelyard.stands.
+---@class steelyard.stands.steps
+---@field what string as it stands, or without what
+---@field mass number kg; then
+---@field loads table<string, number> kg; then
+---@field margin number mm; then
+---@field edge string[] then
+---@field kg_to_tip steelyard.stands.steps.kg_to_tip
+---@field tips boolean then
+---@field even boolean then
+---@field status string pass, near, fail or unknown
+---@field why string in words
+---@field sd steelyard.stands.steps.sd
+
+---What car:stands gives: of the last step, and of every one.
+---@class steelyard.stands
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field stands string[] their names
+---@field loads table<string, number> kg; by stand, all 0 when it tips
+---@field mass number kg; of the car
+---@field margin number mm; of the CG to the nearest edge, negative when it tips
+---@field edge string[] the two stands it would tip over
+---@field kg_to_tip steelyard.stands.kg_to_tip
+---@field tips boolean by itself
+---@field even boolean more than three stands share the load as if all gave alike
+---@field steps steelyard.stands.steps[]
+---@field status string the worst of all steps
+---@field why string in words
+---@field sd table standard uncertainties
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.worst_at
+---@field travel? number mm; where that is, up positive
+---@field joint? string inner or outer
+---@field steer? number deg; steered to the left positive
+
+---Part of steelyard.shafts.entry.at.
+---@class steelyard.shafts.entry.at.ride
+---@field inner? number deg; angle of the inner joint at ride height
+---@field outer? number deg; of the outer joint
+---@field length? number mm; at ride height
+---@field plunge? number mm; longer than the cut length or, without one, than at ride height
+
+---Part of steelyard.shafts.entry.at.
+---@class steelyard.shafts.entry.at.droop
+---@field inner? number deg; angle of the inner joint at full droop
+---@field outer? number deg; of the outer joint
+---@field length? number mm; at full droop
+---@field plunge? number mm; longer than the cut length or, without one, than at ride height
+
+---Part of steelyard.shafts.entry.at.
+---@class steelyard.shafts.entry.at.bump
+---@field inner? number deg; angle of the inner joint at full bump
+---@field outer? number deg; of the outer joint
+---@field length? number mm; at full bump
+---@field plunge? number mm; longer than the cut length or, without one, than at ride height
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.at
+---@field ride steelyard.shafts.entry.at.ride
+---@field droop steelyard.shafts.entry.at.droop
+---@field bump steelyard.shafts.entry.at.bump
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.listed
+---@field travel? number mm; a travel asked for
+---@field inner? number deg; angle of the inner joint there
+---@field outer? number deg; of the outer joint
+---@field length? number mm; there
+---@field plunge? number mm; as above
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.travels
+---@field droop? number mm; reckoned with
+---@field bump? number mm; the same
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.ripple
+---@field inner? number %; speed ripple of a Cardan joint at ride height, fastest less slowest
+---@field outer? number %; the same
+---@field both? number %; of the two together
+
+---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.checks
+---@field what? string static angle, worst angle, plunge, plunge from the cut length, equivalent angle
+---@field value? number deg, plunges mm
+---@field limit? number the same
+---@field basis? string where the limit comes from: file or common practice
+---@field margin? number to the limit, negative when broken
+---@field status? string pass, near, fail or unknown
+---@field why? string why it is unknown
+
+---Part of steelyard.shafts.
+---@class steelyard.shafts.entry
+---@field name string as in the file
+---@field side? string left or right, of the wheel it drives
+---@field joint string cv or cardan
+---@field status string pass, near, fail or unknown
+---@field why string in words
+---@field static_angle? number deg; the larger joint angle at ride height; none when a place is not known
+---@field worst_angle? number deg; the largest over the travel, and steered if the file says so
+---@field worst_at steelyard.shafts.entry.worst_at
+---@field at steelyard.shafts.entry.at
+---@field listed steelyard.shafts.entry.listed[]
+---@field travels steelyard.shafts.entry.travels
+---@field offset? string where the outer joint lies from the inner one, in words
+---@field plunge_used? number mm; longest less shortest over the travel
+---@field plunge_status? string pass, near, fail or unknown; unknown when the file gives no allowance, which spoils no angle
+---@field cut_length? number mm; as the file says it was cut
+---@field cut_for? number mm; a length that shares the plunge evenly
+---@field ripple steelyard.shafts.entry.ripple
+---@field equivalent_angle? number deg; of the one Cardan joint that turns as unevenly as the two
+---@field checks steelyard.shafts.entry.checks[]
+---@field sd table<string, number> standard uncertainties of static_angle, worst_angle and plunge_used from what the file states of the joints' places
+
+---What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.
+---@class steelyard.shafts
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.shafts.entry
+---@field worst_angle? number deg; of all shafts
+---@field status string the worst of fail > unknown > near > pass
+---@field sd table standard uncertainties
+
 ---@class steelyard.car
 local car = {}
 
@@ -1717,6 +1717,18 @@ function car:heights() end
 ---@nodiscard
 function car:checks() end
 
+---The same for this car in its load state; cg is in file axes.
+---@param fields table as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height come from the car, suspension may be "free", jack a point of the file, with_driver a part's name
+---@return steelyard.cg_height
+---@nodiscard
+function car:cg_height(fields) end
+
+---The plan for this car in its load state.
+---@param fields table as sy.plan_lift; geometry, mass and height come from the car, low points from the file's points
+---@return steelyard.lift_plan
+---@nodiscard
+function car:plan_lift(fields) end
+
 ---Who lifts what by published guidance, never permission, and what to take off to come under the limit.
 ---@param options? table what = a part, group or tag, all unless given; limit = kg one person may lift, 25 unless given, or the conditions of the lift: reach, height, travel (mm), twist (deg), frequency and grip (multipliers up to 1)
 ---@return steelyard.handling
@@ -1724,7 +1736,7 @@ function car:checks() end
 function car:handling(options) end
 
 ---How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted.
----@param what steelyard.what a name, "group/part", a tag, "rear axle", or a list of them
+---@param what steelyard.what a name, "group/part", a tag, or a list of them
 ---@param options table points = up to four of {x, y, z} or names of the file's points; legs = a length or a list of them, or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} and reach; tackle = kg of it on the boom
 ---@return steelyard.hoist
 ---@nodiscard
@@ -1747,18 +1759,6 @@ function car:stands(options) end
 ---@return steelyard.shafts
 ---@nodiscard
 function car:shafts(options) end
-
----The same for this car in its load state; cg is in file axes.
----@param fields table as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height come from the car, suspension may be "free", jack a point of the file, with_driver a part's name
----@return steelyard.cg_height
----@nodiscard
-function car:cg_height(fields) end
-
----The plan for this car in its load state.
----@param fields table as sy.plan_lift; geometry, mass and height come from the car, low points from the file's points
----@return steelyard.lift_plan
----@nodiscard
-function car:plan_lift(fields) end
 
 ---@class steelyard
 ---@field unknown any a mass that is not known
@@ -1845,12 +1845,6 @@ function sy.changes(old, new, options) end
 ---@nodiscard
 function sy.closure(fields) end
 
----Points measured on the floor against the drawing: the rigid fit, and the point that does not fit.
----@param request table drawn = {name = {x, y}} or what car:markout gave, measured = {name = {x, y}} or {name = {a =, b =}} by two tapes, sd = mm of a reading, 2 unless given, tapes = the two floor points they start at
----@return steelyard.survey
----@nodiscard
-function sy.survey(request) end
-
 ---Aligned columns: numbers right, texts left.
 ---@param heads string[][] list of {label, format}; formats are such as %.2f %+.1f %d %g %s
 ---@param rows any[][] list of lists of cells; nil prints as -
@@ -1917,5 +1911,11 @@ function sy.cg_height(fields) end
 ---@return steelyard.lift_plan
 ---@nodiscard
 function sy.plan_lift(fields) end
+
+---Points measured on the floor against the drawing: the rigid fit, and the point that does not fit.
+---@param request table drawn = {name = {x, y}} or what car:markout gave, measured = {name = {x, y}} or {name = {a =, b =}} by two tapes, sd = mm of a reading, 2 unless given, tapes = the two floor points they start at
+---@return steelyard.survey
+---@nodiscard
+function sy.survey(request) end
 
 return sy

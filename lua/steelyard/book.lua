@@ -95,19 +95,11 @@ local function wanted(c, what)
   return resolve.parts(c, what).routes
 end
 
-local function inside_any(route, routes)
-  if not routes then return true end
-  for _, r in ipairs(routes) do
-    if route:sub(1, #r) == r then return true end
-  end
-  return false
-end
-
 -- Weighed by each instrument, of what is asked for; nil when none of them weighed anything.
 local function by_scale(c, routes)
   local list, items = {}, {}
   for _, item in ipairs(c.shared.spec.instruments and c.now:items(false) or {}) do
-    if inside_any(item.route, routes) then items[#items + 1] = item end
+    if resolve.within(item.route, routes) then items[#items + 1] = item end
   end
   for _, instrument in ipairs(c.shared.spec.instruments or {}) do
     list[#list + 1] = weighings().on_scale(c, instrument, items)
@@ -132,7 +124,7 @@ function book.of(c, self, what)
                   by_group = {}, sd = {}}
   local bases, groups = {}, {}
   for _, item in ipairs(c.now:items(false)) do
-    if inside_any(item.route, routes) then
+    if resolve.within(item.route, routes) then
       local row, parts = row_of(c, item, b.mass)
       result.rows[#result.rows + 1] = row
       if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row.mass, parts) end
@@ -156,7 +148,7 @@ function book.lines(result)
   for _, item in ipairs(c.now:items(true)) do
     if item.side and pair then
       pair.sides[#pair.sides + 1] = item
-    elseif item.form ~= "group" and inside_any(item.route, source.routes) then
+    elseif item.form ~= "group" and resolve.within(item.route, source.routes) then
       local line = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", item = item,
                     node = c.shared.records[item.record]}
       lines[#lines + 1] = line

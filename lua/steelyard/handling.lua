@@ -128,14 +128,6 @@ local function put_strip(c, items, row, group, limit)
   row.base = list[1] and list[1].name
 end
 
-local function inside_any(route, routes)
-  if not routes then return true end
-  for _, r in ipairs(routes) do
-    if route:sub(1, #r) == r then return true end
-  end
-  return false
-end
-
 --- Rows of the inside of a car: parts, tanks and groups aboard, in file order.
 function handling.rows(c, limit, what)
   local routes = what ~= nil and resolve.parts(c, what).routes or nil
@@ -143,7 +135,7 @@ function handling.rows(c, limit, what)
   for _, item in ipairs(items) do
     local record = c.shared.records[item.record]
     local empty = item.form == "group" and core.item_totals(c.now, c.geometry, item.route).parts == 0
-    if item.aboard and record.kind ~= "person" and not empty and inside_any(item.route, routes) then
+    if item.aboard and record.kind ~= "person" and not empty and resolve.within(item.route, routes) then
       local row = row_of(c, item, limit)
       if item.form == "group" and row.lift ~= "unknown" and row.mass > limit then put_strip(c, items, row, item, limit) end
       row.depth = #item.route // 4 - 1

@@ -45,15 +45,7 @@ local function read_tapes(c, given)
     local bx, by = on_floor(c, {wheels[#wheels].forward, 0, 0})
     return {{ax, ay}, {bx, by}}
   end
-  if type(given) ~= "table" or #given ~= 2 then refuse("content", "are two points {x, y} on the floor", "tapes") end
-  local tapes = {}
-  for i, p in ipairs(given) do
-    local field = ("tapes[%d]"):format(i)
-    if type(p) ~= "table" then refuse("type", "must be a point {x, y} on the floor", field) end
-    tapes[i] = {spots.number(p[1] or p.x, "mm", field), spots.number(p[2] or p.y, "mm", field)}
-  end
-  if tapes[1][1] == tapes[2][1] and tapes[1][2] == tapes[2][2] then refuse("geometry", "start at one point", "tapes") end
-  return tapes
+  return spots.tapes(given)
 end
 
 -- ---- what is marked -------------------------------------------------------------------------------------------------
@@ -102,12 +94,10 @@ end
 
 -- Places of parts: all stand-ins of a mock-up, or what is asked for.
 local function add_parts(c, list, what)
-  local routes = what ~= nil and resolve.parts(c, what).routes
+  local routes = what ~= nil and resolve.parts(c, what).routes or nil
   if not routes and not (c.state and c.state.stand_ins) then return end
   for _, item in ipairs(c.now:items(true)) do
-    local wanted = not routes
-    for _, route in ipairs(routes or {}) do wanted = wanted or item.route:sub(1, #route) == route end
-    if wanted and item.aboard and item.form == "part" then
+    if resolve.within(item.route, routes) and item.aboard and item.form == "part" then
       local path = resolve.path(c.now, item.route)
       list[#list + 1] = {name = path, assembly = top_group(path), at = item.origin}
     end

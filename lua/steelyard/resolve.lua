@@ -107,4 +107,13 @@ function resolve.parts(c, what)
   return found
 end
 
+--- Does the item at `route` lie in one of `routes` (or is it one)? Yes without any.
+function resolve.within(route, routes)
+  if not routes then return true end
+  for _, r in ipairs(routes) do
+    if route:sub(1, #r) == r then return true end
+  end
+  return false
+end
+
 return resolve

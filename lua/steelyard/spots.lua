@@ -94,6 +94,26 @@ function spots.words(d)
   return #list > 0 and table.concat(list, ", ") or nil
 end
 
+--- Two points on the floor that tapes start at: {{x, y}, {x, y}}.
+function spots.tapes(given)
+  if type(given) ~= "table" or #given ~= 2 then refuse("content", "are two points {x, y} on the floor", "tapes") end
+  local tapes = {}
+  for i, p in ipairs(given) do
+    local field = ("tapes[%d]"):format(i)
+    if type(p) ~= "table" then refuse("type", "must be a point {x, y} on the floor", field) end
+    tapes[i] = {spots.number(p[1] or p.x, "mm", field), spots.number(p[2] or p.y, "mm", field)}
+  end
+  if tapes[1][1] == tapes[2][1] and tapes[1][2] == tapes[2][2] then refuse("geometry", "start at one point", "tapes") end
+  return tapes
+end
+
+--- A place as the command line writes it: "1600,-55,565" becomes {x, y, z}, anything else is a name.
+function spots.word(word)
+  local x, y, z = word:match "^(%S-),(%S-),(%S-)$"
+  x, y, z = x and core.number(x), y and core.number(y), z and core.number(z)
+  return x and y and z and {x, y, z} or word
+end
+
 --- Refuse fields of an argument table that a call does not have. known = {name = true}.
 function spots.check_fields(o, call, known)
   if o == nil then return {} end

@@ -83,18 +83,6 @@ local function read_lines(o, drawn, sd)
   return lines
 end
 
-local function read_tapes(tapes)
-  if tapes == nil then return nil end
-  if type(tapes) ~= "table" or #tapes ~= 2 then refuse("content", "are two points {x, y} on the floor", "tapes") end
-  local list = {}
-  for i, p in ipairs(tapes) do
-    local field = ("tapes[%d]"):format(i)
-    if type(p) ~= "table" then refuse("type", "must be a point {x, y} on the floor", field) end
-    list[i] = {spots.number(p[1] or p.x, "mm", field), spots.number(p[2] or p.y, "mm", field)}
-  end
-  return list
-end
-
 -- Heights against their own mean: rows' rise and sigmas.
 local function put_heights(lines, rows)
   local sum, count = 0, 0
@@ -171,7 +159,7 @@ function survey.of(o)
   o = spots.check_fields(o, "sy.survey", known)
   local sd = o.sd == nil and SD or spots.number(o.sd, "mm", "sd")
   if sd <= 0 then refuse("range", "must be above 0 mm", "sd") end
-  local drawn, tapes = read_drawn(o.drawn), read_tapes(o.tapes)
+  local drawn, tapes = read_drawn(o.drawn), o.tapes ~= nil and spots.tapes(o.tapes) or nil
   local lines = read_lines(o, drawn, sd)
   local fit = core.survey(lines, tapes)
   local result = {turn = fit.turn, shift = {x = fit.x, y = fit.y}, sd = fit.sd, chi2 = fit.chi2, dof = fit.dof,

@@ -98,7 +98,8 @@ local results = {
         {run = "up", lift = 0, lf = 141.2, rf = 141.5, lr = 209.3, rr = 209.4}, {run = "up", lift = 300, front = 284.4},
         {run = "up", lift = 600, front = 288.2}, {run = "down", lift = 600, front = 286.6}, {run = "down", lift = 300, front = 284.9},
         {run = "down", lift = 0, front = 283, rear = 418.5}}},
-    car:cg_height{sd = {lift = 2}, readings = {{lift = 0, front = 160, rear = 203}, {lift = 300, front = 161.5}, {lift = 450, front = 162.1},
+    car:cg_height{sd = {lift = 2}, readings = {{lift = 0, front = 160, rear = 203}, {lift = 300, front = 161.5}, {lift = 450,
+      front = 162.1},
       {lift = 600, front = 163}}},
     sy.cg_height{lifted = "left", by = "angle", crown_radius = 60, tracks = {front = 1500, rear = 1480}, sd = {pad = 0.1}, readings = {
       {angle = 0, left = 350, right = 350}, {angle = 8, left = 330}, {angle = 12, left = 319}}}},
