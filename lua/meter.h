@@ -39,8 +39,8 @@ typedef struct syl_meter {
   syl_pool pool;
   size_t live, total;
   uint64_t steps, requests;
-  unsigned refused; /* requests that a full collection may still have helped */
-  bool collecting;  /* garbage is collected from some size on */
+  unsigned refused;  /* requests that a full collection may still have helped */
+  bool collecting;   /* garbage is collected from some size on */
   double start;      /* s of this thread's processor time */
   double wall_start; /* s of a clock on the wall */
   syl_stop stop;

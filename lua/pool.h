@@ -12,7 +12,7 @@
 #include "base/alloc.h"
 
 enum {
-  SYL_POOL_GRAIN = 16, /* bytes: small sizes are rounded up to a multiple */
+  SYL_POOL_GRAIN = 16,  /* bytes: small sizes are rounded up to a multiple */
   SYL_POOL_SMALL = 2048 /* bytes: what is larger comes by itself */
 };
 

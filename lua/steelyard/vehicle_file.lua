@@ -320,11 +320,11 @@ end
 
 -- Names of tanks whose liquid lies as deep as its fill says.
 local function liquids_of(ctx)
-  local names = {}
+  local tanks = {}
   for _, node in ipairs(ctx.nodes) do
-    if build.has_level(node) then names[#names + 1] = node.name end
+    if build.has_level(node) then tanks[#tanks + 1] = node.name end
   end
-  return #names > 0 and names or nil
+  return #tanks > 0 and tanks or nil
 end
 
 local function vehicle_of(raw, origin)

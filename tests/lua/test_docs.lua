@@ -96,7 +96,8 @@ local results = {
       sd = {pad = 0.1}, against = {height = sy.sd(340, 5), mass = 700}, at_ride = {front = -10, rear = -12},
       with_driver = {mass = 80, height = 370}, without_driver = {mass = 10, height = 370}, readings = {
         {run = "up", lift = 0, lf = 141.2, rf = 141.5, lr = 209.3, rr = 209.4}, {run = "up", lift = 300, front = 284.4},
-        {run = "up", lift = 600, front = 288.2}, {run = "down", lift = 600, front = 286.6}, {run = "down", lift = 300, front = 284.9},
+        {run = "up", lift = 600, front = 288.2}, {run = "down", lift = 600, front = 286.6},
+        {run = "down", lift = 300, front = 284.9},
         {run = "down", lift = 0, front = 283, rear = 418.5}}},
     car:cg_height{sd = {lift = 2}, readings = {{lift = 0, front = 160, rear = 203}, {lift = 300, front = 161.5}, {lift = 450,
       front = 162.1},
