@@ -1737,7 +1737,7 @@ function car:handling(options) end
 
 ---How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted.
 ---@param what steelyard.what a name, "group/part", a tag, or a list of them
----@param options table points = up to four of {x, y, z} or names of the file's points; legs = a length or a list of them, or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} and reach; tackle = kg of it on the boom
+---@param options table points = up to four of {x, y, z} or names of the file's points, also {name = {x, y, z}}; legs = a length or a list of them, or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} and reach; tackle = kg of it on the boom
 ---@return steelyard.hoist
 ---@nodiscard
 function car:hoist(what, options) end
@@ -1749,7 +1749,7 @@ function car:hoist(what, options) end
 function car:markout(options) end
 
 ---What each stand carries, and whether the car tips when something heavy comes out.
----@param options table at = three or more of {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, one after the other; nose, tail = where somebody may pull, else the foremost and rearmost part or tyre
+---@param options table at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, one after the other; nose, tail = where somebody may pull, else the foremost and rearmost part or tyre
 ---@return steelyard.stands
 ---@nodiscard
 function car:stands(options) end

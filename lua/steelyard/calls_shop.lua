@@ -26,7 +26,7 @@ calls.car = {
     .. "the conditions of the lift: reach, height, travel (mm), twist (deg), frequency and grip (multipliers up to 1)"}}, "handling",
     "Who lifts what by published guidance, never permission, and what to take off to come under the limit."},
   {"car:hoist", {what, {"options", "table",
-    'points = up to four of {x, y, z} or names of the file\'s points; legs = a length or a list of them, '
+    'points = up to four of {x, y, z} or names of the file\'s points, also {name = {x, y, z}}; legs = a length or a list of them, '
     .. "or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} "
     .. "and reach; tackle = kg of it on the boom"}}, "hoist",
     "How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted."},
@@ -36,7 +36,7 @@ calls.car = {
     .. "points and more"}}, "markout",
     "Floor coordinates, heights and two-tape distances to chalk out, and what trolleys carry."},
   {"car:stands", {{"options", "table",
-    "at = three or more of {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, "
+    "at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, "
     .. "one after the other; nose, tail = where somebody may pull, else the foremost and rearmost part or tyre"}}, "stands",
     "What each stand carries, and whether the car tips when something heavy comes out."},
   {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "

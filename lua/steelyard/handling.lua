@@ -19,7 +19,7 @@ local handling = {}
 local ONE = 25 -- kg
 local SHARE = {1, 2 / 3, 1 / 2} -- of the sum of what one, two, three people lift singly
 
-local conditions = {reach = "mm", height = "mm", travel = "mm", twist = "deg"}
+local conditions = {{"reach", "mm"}, {"height", "mm"}, {"travel", "mm"}, {"twist", "deg"}, {"frequency", ""}, {"grip", ""}}
 local known = {limit = true, what = true, reach = true, height = true, travel = true, twist = true, frequency = true, grip = true}
 
 local function between(name, x, low, high)
@@ -43,11 +43,9 @@ end
 
 local function read_limit(o)
   local asked, any = {}, false
-  for name, unit in pairs(conditions) do
+  for _, condition in ipairs(conditions) do
+    local name, unit = condition[1], condition[2]
     if o[name] ~= nil then asked[name], any = spots.number(o[name], unit, name), true end
-  end
-  for _, name in ipairs{"frequency", "grip"} do
-    if o[name] ~= nil then asked[name], any = spots.number(o[name], "", name), true end
   end
   if any and o.limit ~= nil then
     core.fail{code = "clash", message = "stands beside the conditions of the lift, one of the two is enough", field = "limit"}

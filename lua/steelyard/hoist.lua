@@ -27,19 +27,19 @@ local function refuse(code, message, field, hint) core.fail{code = code, message
 local function read_points(c, list)
   if type(list) ~= "table" then refuse("missing", "are needed: where the legs hold on", "points",
     'write points = {{x, y, z}, ...} or names of points') end
-  local points = {}
-  for i, value in ipairs(list) do points[i] = spots.find(c, value, ("points[%d]"):format(i)) end
+  local points = spots.list(c, list, "points")
   if #points < 1 or #points > 4 then refuse("range", ("are %d, one to four are possible"):format(#points), "points") end
   return points
 end
 
-local function read_legs(legs, count)
+local function read_legs(legs, points)
   if legs == nil then return nil end
-  local list = {}
+  local list, count = {}, #points
   if type(legs) ~= "table" or getmetatable(legs) then
     for i = 1, count do list[i] = legs end -- one length for all
   else
-    list = legs
+    for i, point in ipairs(points) do list[i] = legs[i] == nil and legs[point.name] or legs[i] end
+    if #legs > 0 then list = legs end
     if #list ~= count then refuse("clash", ("are %d for %s"):format(#list, text.count(count, "point")), "legs") end
   end
   local lengths, sd = {}, {}
@@ -230,7 +230,7 @@ end
 local function read_setup(c, what, o, thing)
   local points = read_points(c, o.points)
   if o.legs ~= nil and o.hook ~= nil then refuse("clash", "stands beside legs: a fixed hook gives their lengths", "hook") end
-  local lengths, lengths_sd = read_legs(o.legs, #points)
+  local lengths, lengths_sd = read_legs(o.legs, points)
   local setup = {points = points, lengths = lengths, lengths_sd = lengths_sd, cg = thing.cg, cg_sd = thing.cg_sd}
   if o.hook ~= nil then setup.hook = spots.find(c, o.hook, "hook") end
   if not thing.cg then core.fail{code = "missing", part = what, message = "has no mass, so nothing hangs"} end

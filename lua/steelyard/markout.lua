@@ -59,10 +59,9 @@ local function add_wheels(c, list)
   end
 end
 
-local function add_point(c, list, value, field)
-  local spot = spots.find(c, value, field)
+local function add_spot(c, list, spot)
   local part
-  for _, point in ipairs(c.shared.spec.points or {}) do if point.name == value then part = point.part end end
+  for _, point in ipairs(spot.named and c.shared.spec.points or {}) do if point.name == spot.name then part = point.part end end
   local route = part and c.shared.filed:find(part)[1]
   list[#list + 1] = {name = spot.name, assembly = top_group(route and resolve.path(c.base, route)), at = spot.at}
 end
@@ -71,14 +70,17 @@ end
 local function add_points(c, list, asked, left_out)
   if asked ~= nil then
     if type(asked) ~= "table" then refuse("type", "is a list of names or {x, y, z}", "points") end
-    for i, value in ipairs(asked) do add_point(c, list, value, ("points[%d]"):format(i)) end
+    for _, spot in ipairs(spots.list(c, asked, "points", true)) do add_spot(c, list, spot) end
     return
   end
   for _, point in ipairs(c.shared.spec.points or {}) do
-    local fine, why = pcall(add_point, c, list, point.name, "points")
-    if not fine then
-      if type(why) ~= "table" then error(why, 0) end
+    local fine, spot = pcall(spots.find, c, point.name, "points")
+    if fine then
+      add_spot(c, list, spot)
+    elseif type(spot) == "table" then
       left_out[#left_out + 1] = point.name
+    else
+      error(spot, 0)
     end
   end
 end
@@ -120,7 +122,7 @@ local function read_trolleys(c, list)
       local forward = c.geometry:point_in(p[1], p[2], p[3])
       found[i] = {at = {forward, 0, 0}, line = true, name = core.shortest(value)}
     else
-      found[i] = spots.find(c, value, field)
+      found[i] = spots.find(c, value, field, true)
     end
   end
   return found

@@ -18,8 +18,9 @@ function spots.number(value, unit, field)
   return number, sd or 0
 end
 
-local function coordinates(value, field)
-  local at, sd, count = {}, {}, 0
+-- flat: the coordinate that runs up or down may be left out, and is then that of the ground.
+local function coordinates(c, value, field, flat)
+  local at, sd, count, upright = {}, {}, 0, nil
   for key in pairs(value) do
     count = count + 1
     if not (key == 1 or key == 2 or key == 3 or key == "x" or key == "y" or key == "z") then
@@ -28,10 +29,14 @@ local function coordinates(value, field)
   end
   for i = 1, 3 do
     local given = value[i] == nil and value[letters[i]] or value[i]
+    local way = c.shared.spec.axes[letters[i]]
+    if given == nil and flat and (way == "up" or way == "down") then given, upright = c.shared.spec.ground or 0, true end
     if given == nil then refuse("missing", ("has no %s"):format(letters[i]), field) end
     at[i], sd[i] = spots.number(given, "mm", field .. "." .. letters[i])
   end
-  if count ~= 3 then refuse("content", "must be three coordinates", field, count > 3 and "decimals take a point" or nil) end
+  if count + (upright and 1 or 0) ~= 3 then
+    refuse("content", "must be three coordinates", field, count > 3 and "decimals take a point" or nil)
+  end
   return at, sd
 end
 
@@ -53,8 +58,8 @@ local function inward(c, at, sd)
 end
 
 --- {name =, at = {forward, left, up}, sd = the same way, named = true for a point of the file}. value: the name of a point, or
--- {x, y, z} in the file's axes; field: what an error calls it.
-function spots.find(c, value, field)
+-- {x, y, z} in the file's axes, with `flat` also {x, y} on the ground; field: what an error calls it.
+function spots.find(c, value, field, flat)
   if type(value) == "string" then
     local point = named(c, value, field)
     local stated = point.at_sd or {}
@@ -71,11 +76,29 @@ function spots.find(c, value, field)
   if not amounts.is_plain(value) then
     refuse("type", ("must be {x, y, z} in mm or the name of a point of the file, is %s"):format(amounts.what(value)), field)
   end
-  local at, sd = coordinates(value, field)
+  local at, sd = coordinates(c, value, field, flat)
   local name = {}
-  for i = 1, 3 do name[i] = core.shortest(at[i]) end
+  for i = 1, #value > 0 and #value or 3 do name[i] = core.shortest(at[i]) end
   at, sd = inward(c, at, sd)
   return {name = table.concat(name, ", "), at = at, sd = sd}
+end
+
+--- The spots of a list, or of a table {name = {x, y, z}} in the order of the names. find(value, field) -> spot is spots.find unless
+-- given.
+function spots.list(c, given, field, flat, find)
+  find = find or function(value, where) return spots.find(c, value, where, flat) end
+  local found, names = {}, {}
+  for i, value in ipairs(given) do found[i] = find(value, ("%s[%d]"):format(field, i)) end
+  for name in pairs(given) do
+    if type(name) == "string" then names[#names + 1] = name end
+  end
+  if #names > 0 and #found > 0 then refuse("content", "is a list or has names, not both", field) end
+  table.sort(names, core.before)
+  for i, name in ipairs(names) do
+    found[i] = find(given[name], ("%s[%s]"):format(field, name))
+    found[i].name = name
+  end
+  return found
 end
 
 --- forward, left, up in mm as {x =, y =, z =} in the file's axes.
@@ -96,6 +119,7 @@ end
 
 --- Two points on the floor that tapes start at: {{x, y}, {x, y}}.
 function spots.tapes(given)
+  if type(given) == "table" and given.A and given.B then given = {given.A, given.B} end
   if type(given) ~= "table" or #given ~= 2 then refuse("content", "are two points {x, y} on the floor", "tapes") end
   local tapes = {}
   for i, p in ipairs(given) do
@@ -121,12 +145,15 @@ function spots.check_fields(o, call, known)
   local names = {}
   for name in pairs(known) do names[#names + 1] = name end
   table.sort(names, core.before)
+  local bad = {}
   for key in pairs(o) do
-    if not known[key] then
-      local near = type(key) == "string" and core.nearest(key, names)
-      refuse("unknown", ("%s has no field %q"):format(call, tostring(key)), nil, near and ("did you mean %q?"):format(near)
-        or "it has " .. text.join(names))
-    end
+    if not known[key] then bad[#bad + 1] = tostring(key) end
+  end
+  if #bad > 0 then
+    table.sort(bad, core.before) -- the same one in every run
+    local near = core.nearest(bad[1], names)
+    refuse("unknown", ("%s has no field %q"):format(call, bad[1]), nil, near and ("did you mean %q?"):format(near)
+      or "it has " .. text.join(names))
   end
   return o
 end

@@ -25,17 +25,16 @@ local function find_stand(c, value, field)
   for _, wheel in ipairs(c.geometry:wheels()) do
     if value == wheel.key then return {name = wheel.key, at = {wheel.forward, wheel.left, 0}, sd = {0, 0, 0}} end
   end
-  return spots.find(c, value, field)
+  return spots.find(c, value, field, true)
 end
 
 local function read_stands(c, list)
   if type(list) ~= "table" then refuse("missing", "is needed: where the stands are", "at",
     "a list of {x, y, z}, names of points or wheels") end
-  local found, taken = {}, {}
-  for i, value in ipairs(list) do
-    found[i] = find_stand(c, value, ("at[%d]"):format(i))
-    if taken[found[i].name] then refuse("clash", ("%s is given twice"):format(found[i].name), ("at[%d]"):format(i)) end
-    taken[found[i].name] = true
+  local found, taken = spots.list(c, list, "at", true, function(value, field) return find_stand(c, value, field) end), {}
+  for i, stand in ipairs(found) do
+    if taken[stand.name] then refuse("clash", ("%s is given twice"):format(stand.name), ("at[%d]"):format(i)) end
+    taken[stand.name] = true
   end
   return found
 end
@@ -53,7 +52,7 @@ local function ends(c, o)
   local list = {{front, 0}, {rear, 0}}
   for i, key in ipairs{"nose", "tail"} do
     if o[key] ~= nil then
-      local place = spots.find(c, o[key], key).at
+      local place = spots.find(c, o[key], key, true).at
       list[i] = {place[1], place[2]}
     end
   end

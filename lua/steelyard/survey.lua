@@ -15,9 +15,12 @@ local known = {drawn = true, measured = true, sd = true, tapes = true}
 
 local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
 
-local function sorted_names(t)
+local function sorted_names(t, field)
   local names = {}
-  for name in pairs(t) do names[#names + 1] = name end
+  for name in pairs(t) do
+    if type(name) ~= "string" then refuse("type", "must be {name = {x, y}}", field) end
+    names[#names + 1] = name
+  end
   table.sort(names, core.before)
   return names
 end
@@ -30,9 +33,9 @@ local function read_drawn(given)
     for _, row in ipairs(given) do points[row.name] = {x = row.x, y = row.y, z = row.height} end
     return points
   end
-  for name, p in pairs(given) do
-    local field = ("drawn[%s]"):format(tostring(name))
-    if type(name) ~= "string" or type(p) ~= "table" then refuse("type", "must be {name = {x, y}}", field) end
+  for _, name in ipairs(sorted_names(given, "drawn")) do
+    local p, field = given[name], ("drawn[%s]"):format(name)
+    if type(p) ~= "table" then refuse("type", "must be {name = {x, y}}", field) end
     local point = {}
     for i, letter in ipairs{"x", "y", "z"} do
       local value = p[letter] == nil and p[i] or p[letter]
@@ -70,11 +73,11 @@ end
 local function read_lines(o, drawn, sd)
   if type(o.measured) ~= "table" then refuse("missing", "is needed: {name = {x, y}}", "measured") end
   local lines = {}
-  for _, name in ipairs(sorted_names(o.measured)) do
+  for _, name in ipairs(sorted_names(o.measured, "measured")) do
     local p = drawn[name]
     if not p then
-      local near = type(name) == "string" and core.nearest(name, sorted_names(drawn))
-      refuse("unknown", ("no drawn point is called %q"):format(tostring(name)), "measured", near and ("did you mean %q?"):format(near))
+      local near = core.nearest(name, sorted_names(drawn))
+      refuse("unknown", ("no drawn point is called %q"):format(name), "measured", near and ("did you mean %q?"):format(near))
     end
     local line = read_measured(name, o.measured[name], sd)
     line.drawn, line.drawn_z = {p.x, p.y}, p.z

@@ -70,6 +70,15 @@ test("two_tapes_with_doubt_and_a_warning_where_they_cross_flat", function()
   check.near(side[1].tapes.a, math.sqrt(1218.88 ^ 2 + 1718.88 ^ 2), 0.01)
 end)
 
+test("points_of_ones_own_may_have_names", function()
+  local m = mock_up():markout{points = {["crank flange, drawn"] = {1818.88, 218.88, 345}, bay = {0, 900}}, tapes = {A = {0, 0}, B = {2450,
+    0}}}
+  check.equal(m[1].name, "bay")
+  check.near(m[1].height, 0, 1e-9)
+  check.near(m[2].tapes.a, 1832, 0.05)
+  check.equal(m[2].assembly, "car")
+end)
+
 test("a_place_between_the_tape_points_has_no_doubt_across", function()
   local m = mock_up():markout{points = {{1200, 0, 0}}}
   check.equal(m[1].poor, true)

@@ -94,6 +94,15 @@ test("wheels_stay_on_the_ground_and_the_ends_may_be_said", function()
   check.contains(tostring(under), "never")
 end)
 
+test("stands_may_have_names_and_lie_on_the_ground", function()
+  local s = car_of():stands{at = {["front left"] = {500, -300}, ["front right"] = {500, 300}, ["rear left"] = {1400, -300},
+    ["rear right"] = {1400, 300}}}
+  check.near(s.kg_to_tip.rear, 131.667, 0.0005)
+  check.equal(s.stands, {"front left", "front right", "rear left", "rear right"})
+  check.near(s.loads["front left"], s.loads["front right"], 1e-9)
+  check.equal(car_of():stands{at = {{500, -300}, {500, 300}, {1400, 0}}}.stands[3], "1400, 0")
+end)
+
 test("what_is_not_known_or_must_not_be_is_said", function()
   local car = car_of{parts = {sy.part "tub" {mass = 300, at = {1000, 0, 350}}, sy.part "loom" {mass = sy.unknown, at = {1000, 0, 350}},
                               sy.person "driver" {mass = 80, at = {1000, 0, 350}}}}
@@ -114,7 +123,8 @@ test("messages_of_bad_input", function()
   says({at = {{0, 0, 0}, {500, 0, 0}, {1500, 0, 0}}}, "at: lie on one line: the car would fall to either side")
   says({at = four, without = "engin"}, 'no part, group, tag or axle is called "engin" (did you mean "engine"?)')
   says({at = four, without = 7}, "without: is a name or a list of names, in the order they come out")
-  says({at = four, nose = {0, 0}}, "nose: has no z")
+  says({at = four, nose = {0}}, "nose: has no y")
+  says({at = {"left", "right", third = {1400, 0}}}, "at: is a list or has names, not both")
   says({at = four, with = "engine"}, 'car:stands has no field "with" (did you mean "without"?)')
 end)
 
