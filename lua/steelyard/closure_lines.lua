@@ -116,7 +116,10 @@ local function add_parts(out, list, field, extra)
       end
       from = {name = "extra " .. core.shortest(i), mass = from}
     end
-    if from.name == nil then refuse("missing", "has no name", nil, place) end
+    if from.name == nil then
+      check_keys(from, "part", place) -- a misspelt name
+      refuse("missing", "has no name", nil, place)
+    end
     out[#out + 1] = line_of(from, text_of(from.name, nil, place .. ".name"), extra)
   end
 end

@@ -342,6 +342,7 @@ test("what_is_no_closure_is_refused", function()
   refused({title = 3, parts = fine}, {code = "type", field = "title", message = "must be a text in quotes"})
   refused({parts = {3}}, {code = "type", field = "parts[1]", message = "must be a table { name = ..., mass = ... }"})
   refused({parts = {{mass = 3}}}, {code = "missing", field = "parts[1]", message = "has no name"})
+  refused({parts = {{nam = "a", mass = 3}}}, {code = "unknown", field = "nam", hint = 'did you mean "name"?'})
   refused(line{name = ""}, {code = "type", field = "parts[1].name", message = "is empty"})
 end)
 
