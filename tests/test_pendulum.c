@@ -223,12 +223,12 @@ static void platforms_and_swings_that_cannot_be_are_refused(void **state) {
   good.stiffness = 3.1;
   sy_pendulum p = good;
   p.platform_period = 1.1;
-  refuse(SY_PENDULUM_TRIFILAR, p, false, SY_CLASH, "platform.mass");
+  refuse(SY_PENDULUM_TRIFILAR, p, false, SY_MISSING, "platform.mass");
   refuse(SY_PENDULUM_COMPOUND, p, false, SY_CLASH, "platform");
   p.platform_mass = -2;
   refuse(SY_PENDULUM_TRIFILAR, p, false, SY_RANGE, "platform.mass");
   p.platform_mass = 3, p.platform_period = 0;
-  refuse(SY_PENDULUM_TRIFILAR, p, false, SY_CLASH, "platform.period");
+  refuse(SY_PENDULUM_TRIFILAR, p, false, SY_MISSING, "platform.period");
   p.platform_period = -1;
   refuse(SY_PENDULUM_TRIFILAR, p, false, SY_RANGE, "platform.period");
   p.platform_period = 9;

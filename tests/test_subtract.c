@@ -119,7 +119,7 @@ static void what_leaves_no_body_is_refused(void **state) {
   FRESH, b[0].mass_sd = (double)NAN;
   refuse(b, 2, false, SY_RANGE, "whole", "mass");
   FRESH, b[1].body.inertia.xx = 2.95;
-  refuse(b, 2, true, SY_GEOMETRY, "what would be left", "inertia");
+  refuse(b, 2, true, SY_GEOMETRY, "without", "inertia");
   b[0].inertia_sd.xx = 0.5; /* now it may be */
   sy_weighed rest;
   assert_int_equal(sy_subtract(b, 2, true, &rest, NULL), SY_OK);

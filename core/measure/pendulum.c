@@ -96,12 +96,12 @@ static sy_status check_platform(sy_pendulum_kind kind, const sy_pendulum *p, sy_
     return sy_fail(err, SY_CLASH, "pendulum", "platform",
                    "goes with wires; a compound pendulum swings the part alone");
   if (kind != SY_PENDULUM_TORSION) {
-    if (!heavy) return sy_fail(err, SY_CLASH, "pendulum", "platform.mass", "is missing beside its period");
+    if (!heavy) return sy_fail(err, SY_MISSING, "pendulum", "platform.mass", "is missing beside its period");
     const sy_status status = positive(p->platform_mass, "platform.mass", err);
     if (status != SY_OK) return status;
   }
   if (!timed)
-    return sy_fail(err, SY_CLASH, "pendulum", "platform.period",
+    return sy_fail(err, SY_MISSING, "pendulum", "platform.period",
                    "is missing: swing the platform empty as well");
   return positive(p->platform_period, "platform.period", err);
 }
@@ -131,6 +131,9 @@ static sy_status check_swing(sy_pendulum_kind kind, const sy_pendulum *p, sy_err
 
 static const double four_pi2 = 4 * SY_PI * SY_PI;
 
+/* to a thousandth, for sentences */
+static double brief(double x) { return round(x * 1e3) / 1e3; }
+
 static sy_status compound(const sy_pendulum *p, sy_pendulum_result *r, sy_error *err) {
   r->amplitude = sy_pendulum_circular_factor(p->swing);
   const double t = p->period / r->amplitude, c = t * t / four_pi2;
@@ -139,7 +142,7 @@ static sy_status compound(const sy_pendulum *p, sy_pendulum_result *r, sy_error 
     return sy_fail(
         err, SY_GEOMETRY, "pendulum", "period",
         "of %g s is shorter than any body's with that arm, %g s: are arm and count of swings right?",
-        p->period, r->amplitude * sqrt(p->arm / p->gravity * four_pi2));
+        brief(p->period), brief(r->amplitude * sqrt(p->arm / p->gravity * four_pi2)));
   r->slope.mass = r->inertia / p->mass;
   r->slope.gravity = p->mass * p->arm * c;
   r->slope.arm = p->mass * (p->gravity * c - 2 * p->arm);

@@ -57,6 +57,9 @@ static sy_status check(const sy_weighed *bodies, size_t count, bool with_inertia
   return SY_OK;
 }
 
+/* to a gram, for sentences */
+static double brief(double x) { return round(x * 1e3) / 1e3; }
+
 static double square(double x) { return x * x; }
 
 /* cg and the doubts of mass and cg; coordinates are taken from a nearby point, which keeps the sums small */
@@ -114,14 +117,14 @@ sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia,
   }
   if (!(mass > (double)count * 0x1p-52 * most)) /* less is rounding */
     return sy_fail(err, SY_RANGE, "without", "mass", "leaves nothing of the whole: %g kg less %g kg",
-                   (most + mass) / 2, (most - mass) / 2);
+                   brief((most + mass) / 2), brief((most - mass) / 2));
   sy_weighed rest = {.without = false};
   sum_places(bodies, count, &rest);
   if (rest.body.mass <= K95 * rest.mass_sd)
     return sy_fail(
         err, SY_RANGE, "without", "mass",
         "leaves %g kg, which its own doubt (95 %%: %g kg) does not tell from nothing: weigh the part alone",
-        rest.body.mass, K95 * rest.mass_sd);
+        brief(rest.body.mass), brief(K95 * rest.mass_sd));
   rest.body.inertia = rest.inertia_sd =
       (sy_sym3){(double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
   if (with_inertia) {
@@ -130,9 +133,11 @@ sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia,
     const sy_sym3 u = rest.inertia_sd;
     const double slack =
         K95 * sqrt(square(u.xx) + square(u.yy) + square(u.zz)) / fmax(fabs(e.value[0]), fabs(e.value[2]));
-    status = sy_massprops_check(&rest.body, slack + 1e-12, "what would be left",
-                                err); /* 1e-12: rounding of the sums */
-    if (status != SY_OK) return status;
+    if (sy_massprops_check(&rest.body, slack + 1e-12, "rest", NULL) !=
+        SY_OK) /* 1e-12: rounding of the sums */
+      return sy_fail(err, SY_GEOMETRY, "without", "inertia",
+                     "leaves a tensor no body has, by more than its doubt: was the part inside, and are all "
+                     "about their own CG?");
   }
   *out = rest;
   return SY_OK;

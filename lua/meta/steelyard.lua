@@ -862,7 +862,7 @@
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field kind string of pendulum
 ---@field inertia table<string, number> kg m2; about the CG; a number for one axis
----@field period? number s; one full swing
+---@field period? number s; one full swing; of few timings its sd is widened so that 1.96 of it covers 95 %
 ---@field stiffness? number N m/rad; of a torsion wire
 ---@field amplitude? number measured period over that of small swings
 ---@field gyration? number mm; radius of gyration

@@ -59,7 +59,8 @@ calls.results = {
   {"pendulum", "What sy.pendulum gives. Of several axes `inertia` is a table with the known ones of xx yy zz xy xz yz, and so is its sd.",
     fields = measured(
     {"kind", "text", "", "of pendulum"}, {"inertia", "table<string, number>", "kg m2", "about the CG; a number for one axis"},
-    {"period?", "number", "s", "one full swing"}, {"stiffness?", "number", "N m/rad", "of a torsion wire"},
+    {"period?", "number", "s", "one full swing; of few timings its sd is widened so that 1.96 of it covers 95 "
+      .. "%"}, {"stiffness?", "number", "N m/rad", "of a torsion wire"},
     {"amplitude?", "number", "", "measured period over that of small swings"},
     {"gyration?", "number", "mm", "radius of gyration"}, {"budget[].source?", "text", "", "what the doubt comes from, the largest first"},
     {"budget[].u?", "number", "kg m2", "standard uncertainty by it"}, {"budget[].share?", "number", "%", "of the variance"},

@@ -61,12 +61,16 @@ end
 
 -- How much pads differ where wheels stood on several: the standard deviation of their offsets, no less than the readings' own doubt.
 local function seen_offsets(groups)
-  local by_wheel, squares, dof, own = {}, 0, 0, 0
+  local by_wheel, lists, squares, dof, own = {}, {}, 0, 0, 0
   for _, g in ipairs(groups) do
-    by_wheel[g.key] = by_wheel[g.key] or {}
-    table.insert(by_wheel[g.key], g)
+    local list = by_wheel[g.key]
+    if not list then
+      list = {}
+      by_wheel[g.key], lists[#lists + 1] = list, list
+    end
+    list[#list + 1] = g
   end
-  for _, list in pairs(by_wheel) do
+  for _, list in ipairs(lists) do
     local sum = 0
     for _, g in ipairs(list) do sum = sum + g.net end
     for _, g in ipairs(list) do

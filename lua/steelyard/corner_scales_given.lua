@@ -134,7 +134,7 @@ local function read_one(ctx, run, key, where)
   local plank, gain = ctx.plank, gain_of(ctx, pad)
   local scale = (plank and plank.ratio or 1) / gain
   local net = (reading - zero - (plank and plank.tare or 0)) * scale
-  if net < 0 then refuse(where, key, "range", ("would be %s kg on that wheel: below zero"):format(core.shortest(net))) end
+  if net < 0 then refuse(where, key, "range", ("leaves %s kg after zero and tare: less than nothing"):format(text.fixed(net, 2))) end
   return {key = key, pad = pad, reading = reading, net = net, said = said and said * scale, step = step and step * scale,
           zeros = (before and 1 or 0) + (after and 1 or 0), drift = drift, moved = drift and math.abs(drift) * scale / math.sqrt(12) or 0,
           tare = plank and plank.tare_sd * scale or 0, facing = run.facing == "back" and -1 or 1, wheels = wheels_of(ctx.layout, key)}

@@ -95,9 +95,8 @@ local function read_swing(t, outer, where, outer_where)
   local inputs = {}
   local wanted = {}
   for _, key in ipairs(needs[kind]) do wanted[key] = true end
-  for key in pairs(readers) do
-    local own = t[key] ~= nil or not outer
-    if own and t[key] ~= nil and not wanted[key] and (outer or key ~= "mass") then
+  for _, key in ipairs(own_fields) do
+    if readers[key] and t[key] ~= nil and not wanted[key] and (outer or key ~= "mass") then
       refuse(where, key, "clash", ("says nothing about a %s pendulum"):format(kind), "it needs " .. text.join(needs[kind]))
     end
   end
