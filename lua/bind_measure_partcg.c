@@ -8,13 +8,7 @@
 #include "fail.h"
 #include "measure/partcg.h"
 #include "numeric/stats.h"
-
-static double number_of(lua_State *L, int index, const char *key, double unit) {
-  lua_getfield(L, index, key);
-  const double x = luaL_optnumber(L, -1, 0) * unit;
-  lua_pop(L, 1);
-  return x;
-}
+#include "tables.h"
 
 static sy_vec3 triple_of(lua_State *L, int index, const char *key) {
   double v[3];
@@ -29,33 +23,18 @@ static sy_vec3 triple_of(lua_State *L, int index, const char *key) {
   return (sy_vec3){v[0], v[1], v[2]};
 }
 
-/* The list under `key` of the table at 1, on top; its length, at most `most`. */
-static size_t push_list(lua_State *L, int index, const char *key, size_t most, const char *what) {
-  lua_getfield(L, index, key);
-  luaL_checktype(L, -1, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, -1);
-  if (count < 0 || (size_t)count > most)
-    return (size_t)syl_fail(
-        L, &(syl_failure){.code = "range",
-                          .part = "part_cg",
-                          .kind = "",
-                          .field = what,
-                          .message = lua_pushfstring(L, "are %d, more than %d", (int)count, (int)most)});
-  return (size_t)count;
-}
-
 static void read_pose(lua_State *L, int at, sy_partcg_pose *pose) {
-  pose->roll = number_of(L, at, "roll", SY_DEGREE);
-  pose->pitch = number_of(L, at, "pitch", SY_DEGREE);
-  pose->roll_sd = number_of(L, at, "roll_sd", SY_DEGREE);
-  pose->pitch_sd = number_of(L, at, "pitch_sd", SY_DEGREE);
-  pose->legs = push_list(L, at, "legs", SY_PARTCG_LEGS, "supports");
+  pose->roll = syl_number_under(L, at, "roll", SY_DEGREE, 0);
+  pose->pitch = syl_number_under(L, at, "pitch", SY_DEGREE, 0);
+  pose->roll_sd = syl_number_under(L, at, "roll_sd", SY_DEGREE, 0);
+  pose->pitch_sd = syl_number_under(L, at, "pitch_sd", SY_DEGREE, 0);
+  pose->legs = syl_push_list(L, at, "legs", SY_PARTCG_LEGS, "part_cg");
   for (size_t j = 0; j < pose->legs; j++) {
     lua_geti(L, -1, (lua_Integer)j + 1);
     const int leg = lua_gettop(L);
-    pose->place[j] = (size_t)number_of(L, leg, "place", 1) - 1;
-    pose->load[j] = number_of(L, leg, "load", 1);
-    pose->sd[j] = number_of(L, leg, "sd", 1);
+    pose->place[j] = (size_t)syl_number_under(L, leg, "place", 1, 0) - 1;
+    pose->load[j] = syl_number_under(L, leg, "load", 1, 0);
+    pose->sd[j] = syl_number_under(L, leg, "sd", 1, 0);
     lua_pop(L, 1);
   }
   lua_pop(L, 1);
@@ -63,37 +42,31 @@ static void read_pose(lua_State *L, int at, sy_partcg_pose *pose) {
 
 static void read_problem(lua_State *L, sy_partcg *p) {
   memset(p, 0, sizeof *p);
-  p->places = push_list(L, 1, "places", SY_PARTCG_PLACES, "supports");
+  p->places = syl_push_list(L, 1, "places", SY_PARTCG_PLACES, "part_cg");
   for (size_t i = 0; i < p->places; i++) {
     lua_geti(L, -1, (lua_Integer)i + 1);
     p->place[i] = (sy_partcg_place){triple_of(L, lua_gettop(L), "at"), triple_of(L, lua_gettop(L), "sd")};
     lua_pop(L, 1);
   }
-  p->poses = push_list(L, 1, "poses", SY_PARTCG_POSES, "poses");
+  p->poses = syl_push_list(L, 1, "poses", SY_PARTCG_POSES, "part_cg");
   for (size_t k = 0; k < p->poses; k++) {
     lua_geti(L, -1, (lua_Integer)k + 1);
     read_pose(L, lua_gettop(L), &p->pose[k]);
     lua_pop(L, 1);
   }
-  p->balances = push_list(L, 1, "balances", SY_PARTCG_BALANCES, "edge");
+  p->balances = syl_push_list(L, 1, "balances", SY_PARTCG_BALANCES, "part_cg");
   for (size_t b = 0; b < p->balances; b++) {
     lua_geti(L, -1, (lua_Integer)b + 1);
     const int at = lua_gettop(L);
-    p->balance[b] = (sy_partcg_balance){(int)number_of(L, at, "axis", 1),
-                                        number_of(L, at, "edge", SY_MILLIMETRE),
-                                        number_of(L, at, "edge_sd", SY_MILLIMETRE),
-                                        number_of(L, at, "mass", 1),
-                                        number_of(L, at, "mass_sd", 1),
-                                        number_of(L, at, "at", SY_MILLIMETRE),
-                                        number_of(L, at, "at_sd", SY_MILLIMETRE)};
+    p->balance[b] = (sy_partcg_balance){(int)syl_number_under(L, at, "axis", 1, 0),
+                                        syl_number_under(L, at, "edge", SY_MILLIMETRE, 0),
+                                        syl_number_under(L, at, "edge_sd", SY_MILLIMETRE, 0),
+                                        syl_number_under(L, at, "mass", 1, 0),
+                                        syl_number_under(L, at, "mass_sd", 1, 0),
+                                        syl_number_under(L, at, "at", SY_MILLIMETRE, 0),
+                                        syl_number_under(L, at, "at_sd", SY_MILLIMETRE, 0)};
     lua_pop(L, 1);
   }
-}
-
-static void set_number(lua_State *L, const char *key, double x) {
-  if (isnan(x)) return;
-  lua_pushnumber(L, x);
-  lua_setfield(L, -2, key);
 }
 
 /* list of three, false where not known */
@@ -113,9 +86,9 @@ static void set_rows(lua_State *L, const sy_partcg_result *r) {
   lua_createtable(L, (int)r->loads, 0);
   for (size_t i = 0; i < r->loads; i++) {
     lua_createtable(L, 0, 3);
-    set_number(L, "residual", r->fit.residual[i]);
-    set_number(L, "redundancy", r->fit.redundancy[i]);
-    set_number(L, "sigmas", r->fit.standardised[i]);
+    syl_set_number(L, "residual", r->fit.residual[i]);
+    syl_set_number(L, "redundancy", r->fit.redundancy[i]);
+    syl_set_number(L, "sigmas", r->fit.standardised[i]);
     lua_seti(L, -2, (lua_Integer)i + 1);
   }
   lua_setfield(L, -2, "rows");
@@ -150,8 +123,8 @@ static int l_part_cg(lua_State *L) {
   sy_error err;
   if (sy_partcg_solve(p, memory, &r, &err) != SY_OK) return syl_raise(L, &err);
   lua_createtable(L, 0, 12);
-  set_number(L, "mass", r.mass);
-  set_number(L, "mass_sd", r.mass_sd);
+  syl_set_number(L, "mass", r.mass);
+  syl_set_number(L, "mass_sd", r.mass_sd);
   set_triple(L, "cg", r.cg, r.known);
   set_triple(L, "cg_sd", r.cg_sd, r.known);
   lua_createtable(L, 0, SY_PARTCG_CAUSES);
@@ -159,11 +132,11 @@ static int l_part_cg(lua_State *L) {
   lua_setfield(L, -2, "cause");
   set_rows(L, &r);
   set_worst(L, &r);
-  set_number(L, "chi2", r.fit.chi2);
+  syl_set_number(L, "chi2", r.fit.chi2);
   lua_pushinteger(L, (lua_Integer)r.fit.dof);
   lua_setfield(L, -2, "dof");
-  set_number(L, "p", r.fit.dof > 0 ? sy_stats_chi2_tail(r.fit.chi2, (double)r.fit.dof) : 1);
-  set_number(L, "critical", sy_lsq_critical(r.loads > 0 ? r.loads : 1, 0.05));
+  syl_set_number(L, "p", r.fit.dof > 0 ? sy_stats_chi2_tail(r.fit.chi2, (double)r.fit.dof) : 1);
+  syl_set_number(L, "critical", sy_lsq_critical(r.loads > 0 ? r.loads : 1, 0.05));
   return 1;
 }
 

@@ -11,6 +11,7 @@
 #include "measure/pendulum.h"
 #include "measure/tensor.h"
 #include "numeric/stats.h"
+#include "tables.h"
 
 /* the fields of a measurement as a script names them; `unit` is one of theirs in SI */
 static const struct {
@@ -54,14 +55,9 @@ static int l_pendulum(lua_State *L) {
   if (sy_pendulum_inertia((sy_pendulum_kind)kind, &p, lua_toboolean(L, 3), &r, &err) != SY_OK)
     return syl_raise(L, &err);
   lua_createtable(L, 0, 4);
-  lua_pushnumber(L, r.inertia);
-  lua_setfield(L, -2, "inertia");
-  lua_pushnumber(L, r.amplitude);
-  lua_setfield(L, -2, "amplitude");
-  if (!isnan(r.stiffness)) {
-    lua_pushnumber(L, r.stiffness);
-    lua_setfield(L, -2, "stiffness");
-  }
+  syl_set_number(L, "inertia", r.inertia);
+  syl_set_number(L, "amplitude", r.amplitude);
+  syl_set_number(L, "stiffness", r.stiffness);
   lua_createtable(L, 0, 8);
   for (size_t i = 0; i < sizeof fields / sizeof *fields; i++) {
     const double slope = *field_at(&r.slope, i) * fields[i].unit;
@@ -125,12 +121,7 @@ static int l_tensor(lua_State *L) {
     }
   lua_setfield(L, -3, "sd");
   lua_setfield(L, -2, "value");
-  lua_createtable(L, (int)count, 0);
-  for (lua_Integer i = 0; i < count; i++) {
-    lua_pushnumber(L, t.residual[i]);
-    lua_seti(L, -2, i + 1);
-  }
-  lua_setfield(L, -2, "residual");
+  syl_set_list(L, "residual", t.residual, (size_t)count, 1);
   lua_pushinteger(L, t.dof);
   lua_setfield(L, -2, "dof");
   return 1;

@@ -8,73 +8,38 @@
 #include "measure/weigh.h"
 #include "numeric/stats.h"
 #include "numeric/uncertain.h"
-
-static double number_of(lua_State *L, int index, const char *key) {
-  lua_getfield(L, index, key);
-  const double x = luaL_optnumber(L, -1, 0);
-  lua_pop(L, 1);
-  return x;
-}
-
-/* Push the list under `key` and give its length. */
-static size_t push_list(lua_State *L, int index, const char *key, size_t most) {
-  lua_getfield(L, index, key);
-  luaL_checktype(L, -1, LUA_TTABLE);
-  const size_t count = (size_t)luaL_len(L, -1);
-  if (count > most)
-    return (size_t)syl_fail(
-        L, &(syl_failure){.code = "range",
-                          .part = "corner_scales",
-                          .kind = "",
-                          .field = key,
-                          .message = lua_pushfstring(L, "are %d, more than %d", (int)count, (int)most)});
-  return count;
-}
+#include "tables.h"
 
 static void read_problem(lua_State *L, sy_weigh *p) {
   memset(p, 0, sizeof *p);
-  p->wheels = push_list(L, 1, "wheels", SY_WEIGH_WHEELS);
+  p->wheels = syl_push_list(L, 1, "wheels", SY_WEIGH_WHEELS, "corner_scales");
   for (size_t i = 0; i < p->wheels; i++) {
     lua_geti(L, -1, (lua_Integer)i + 1);
-    p->front[i] = (int)number_of(L, lua_gettop(L), "front");
-    p->left[i] = (int)number_of(L, lua_gettop(L), "left");
+    p->front[i] = (int)syl_number_under(L, lua_gettop(L), "front", 1, 0);
+    p->left[i] = (int)syl_number_under(L, lua_gettop(L), "left", 1, 0);
     lua_pop(L, 1);
   }
-  p->pads = push_list(L, 1, "pads", SY_WEIGH_PADS);
+  p->pads = syl_push_list(L, 1, "pads", SY_WEIGH_PADS, "corner_scales");
   for (size_t i = 0; i < p->pads; i++) {
     lua_geti(L, -1, (lua_Integer)i + 1);
-    p->offset_sd[i] = number_of(L, lua_gettop(L), "offset_sd");
-    p->gain_sd[i] = number_of(L, lua_gettop(L), "gain_sd");
+    p->offset_sd[i] = syl_number_under(L, lua_gettop(L), "offset_sd", 1, 0);
+    p->gain_sd[i] = syl_number_under(L, lua_gettop(L), "gain_sd", 1, 0);
     lua_pop(L, 1);
   }
-  p->readings = push_list(L, 1, "readings", SY_WEIGH_READINGS);
+  p->readings = syl_push_list(L, 1, "readings", SY_WEIGH_READINGS, "corner_scales");
   for (size_t i = 0; i < p->readings; i++) {
     lua_geti(L, -1, (lua_Integer)i + 1);
     const int at = lua_gettop(L);
-    p->reading[i] =
-        (sy_weigh_reading){(unsigned)number_of(L, at, "wheels"), (size_t)number_of(L, at, "pad") - 1,
-                           (int)number_of(L, at, "facing"), number_of(L, at, "load"), number_of(L, at, "sd")};
+    p->reading[i] = (sy_weigh_reading){
+        (unsigned)syl_number_under(L, at, "wheels", 1, 0), (size_t)syl_number_under(L, at, "pad", 1, 0) - 1,
+        (int)syl_number_under(L, at, "facing", 1, 0), syl_number_under(L, at, "load", 1, 0),
+        syl_number_under(L, at, "sd", 1, 0)};
     lua_pop(L, 1);
   }
-  p->ratio_sd = number_of(L, 1, "ratio_sd");
+  p->ratio_sd = syl_number_under(L, 1, "ratio_sd", 1, 0);
   lua_getfield(L, 1, "slopes");
   p->slopes = lua_toboolean(L, -1);
   lua_pop(L, 1);
-}
-
-static void set_number(lua_State *L, const char *key, double x) {
-  if (isnan(x)) return;
-  lua_pushnumber(L, x);
-  lua_setfield(L, -2, key);
-}
-
-static void set_list(lua_State *L, const char *key, const double *values, size_t count) {
-  lua_createtable(L, (int)count, 0);
-  for (size_t i = 0; i < count; i++) {
-    lua_pushnumber(L, values[i]);
-    lua_seti(L, -2, (lua_Integer)i + 1);
-  }
-  lua_setfield(L, -2, key);
 }
 
 /* core.weigh(problem) -> {loads, cov, offsets, offset_sd, slope_front, slope_left, rows = {{residual, sigmas}}, chi2, dof, p, worst, critical};
@@ -88,26 +53,26 @@ static int l_weigh(lua_State *L) {
   sy_error err;
   if (sy_weigh_solve(p, memory, &r, &err) != SY_OK) return syl_raise(L, &err);
   lua_createtable(L, 0, 12);
-  set_list(L, "loads", r.load, p->wheels);
-  set_list(L, "cov", r.cov, p->wheels * p->wheels);
-  set_list(L, "offsets", r.offset, p->pads);
-  set_list(L, "offset_sd", r.offset_sd, p->pads);
-  set_number(L, "slope_front", r.slope_front);
-  set_number(L, "slope_left", r.slope_left);
+  syl_set_list(L, "loads", r.load, p->wheels, 1);
+  syl_set_list(L, "cov", r.cov, p->wheels * p->wheels, 1);
+  syl_set_list(L, "offsets", r.offset, p->pads, 1);
+  syl_set_list(L, "offset_sd", r.offset_sd, p->pads, 1);
+  syl_set_number(L, "slope_front", r.slope_front);
+  syl_set_number(L, "slope_left", r.slope_left);
   lua_createtable(L, (int)p->readings, 0);
   for (size_t i = 0; i < p->readings; i++) {
     lua_createtable(L, 0, 2);
-    set_number(L, "residual", r.fit.residual[i]);
-    set_number(L, "sigmas", r.fit.standardised[i]);
+    syl_set_number(L, "residual", r.fit.residual[i]);
+    syl_set_number(L, "sigmas", r.fit.standardised[i]);
     lua_seti(L, -2, (lua_Integer)i + 1);
   }
   lua_setfield(L, -2, "rows");
-  set_number(L, "chi2", r.fit.chi2);
-  set_number(L, "dof", (double)r.fit.dof);
-  set_number(L, "p", r.fit.dof > 0 ? sy_stats_chi2_tail(r.fit.chi2, (double)r.fit.dof) : 1);
-  set_number(L, "critical", sy_lsq_critical(p->readings, 0.05));
+  syl_set_number(L, "chi2", r.fit.chi2);
+  syl_set_number(L, "dof", (double)r.fit.dof);
+  syl_set_number(L, "p", r.fit.dof > 0 ? sy_stats_chi2_tail(r.fit.chi2, (double)r.fit.dof) : 1);
+  syl_set_number(L, "critical", sy_lsq_critical(p->readings, 0.05));
   const size_t worst = sy_lsq_worst(&r.fit, 0, p->readings);
-  if (worst < p->readings) set_number(L, "worst", (double)worst + 1);
+  if (worst < p->readings) syl_set_number(L, "worst", (double)worst + 1);
   return 1;
 }
 

@@ -8,23 +8,17 @@
 #include "measure/hang.h"
 #include "measure/subtract.h"
 #include "numeric/stats.h"
+#include "tables.h"
 
 static const char *const entry[6] = {"xx", "yy", "zz", "xy", "xz", "yz"};
-
-/* number under `key` of the table at `index`; `missing` when there is none */
-static double number_under(lua_State *L, int index, const char *key, double missing) {
-  const double x = lua_getfield(L, index, key) == LUA_TNIL ? missing : luaL_checknumber(L, -1);
-  lua_pop(L, 1);
-  return x;
-}
 
 static sy_vec3 point_under(lua_State *L, int index, const char *key, double missing) {
   sy_vec3 p = {missing, missing, missing};
   if (lua_getfield(L, index, key) != LUA_TNIL) {
     luaL_checktype(L, -1, LUA_TTABLE);
     const int at = lua_gettop(L);
-    p = (sy_vec3){number_under(L, at, "x", missing), number_under(L, at, "y", missing),
-                  number_under(L, at, "z", missing)};
+    p = (sy_vec3){syl_number_under(L, at, "x", 1, missing), syl_number_under(L, at, "y", 1, missing),
+                  syl_number_under(L, at, "z", 1, missing)};
   }
   lua_pop(L, 1);
   return sy_vec3_scale(SY_MILLIMETRE, p);
@@ -34,7 +28,7 @@ static sy_sym3 tensor_under(lua_State *L, int index, const char *key) {
   double v[6] = {0, 0, 0, 0, 0, 0};
   if (lua_getfield(L, index, key) != LUA_TNIL) {
     luaL_checktype(L, -1, LUA_TTABLE);
-    for (int i = 0; i < 6; i++) v[i] = number_under(L, lua_gettop(L), entry[i], 0);
+    for (int i = 0; i < 6; i++) v[i] = syl_number_under(L, lua_gettop(L), entry[i], 1, 0);
   }
   lua_pop(L, 1);
   return (sy_sym3){v[0], v[1], v[2], v[3], v[4], v[5]};
@@ -74,9 +68,9 @@ static int l_subtract(lua_State *L) {
     lua_geti(L, 1, i + 1);
     const int at = lua_gettop(L);
     sy_weighed *w = &bodies[i];
-    w->body = (sy_massprops){number_under(L, at, "mass", (double)NAN), point_under(L, at, "cg", (double)NAN),
-                             tensor_under(L, at, "inertia")};
-    w->mass_sd = number_under(L, at, "mass_sd", 0);
+    w->body = (sy_massprops){syl_number_under(L, at, "mass", 1, (double)NAN),
+                             point_under(L, at, "cg", (double)NAN), tensor_under(L, at, "inertia")};
+    w->mass_sd = syl_number_under(L, at, "mass_sd", 1, 0);
     w->cg_sd = point_under(L, at, "cg_sd", 0);
     w->inertia_sd = tensor_under(L, at, "inertia_sd");
     lua_getfield(L, at, "without");
@@ -106,16 +100,6 @@ static int l_subtract(lua_State *L) {
   return 1;
 }
 
-/* a list of numbers under `key` of the table on top */
-static void set_list(lua_State *L, const char *key, const double *values, lua_Integer count, double unit) {
-  lua_createtable(L, (int)count, 0);
-  for (lua_Integer i = 0; i < count; i++) {
-    lua_pushnumber(L, values[i] / unit);
-    lua_seti(L, -2, i + 1);
-  }
-  lua_setfield(L, -2, key);
-}
-
 /* core.hang(lines) -> {cg, sd, miss, miss_sd, below, chi2, p, dof}; lines a list of {from, to, from_sd, to_sd}, points {x =, y =, z =} */
 static int l_hang(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
@@ -139,9 +123,9 @@ static int l_hang(lua_State *L) {
   lua_setfield(L, -2, "cg");
   push_point(L, h.cg_sd);
   lua_setfield(L, -2, "sd");
-  set_list(L, "miss", h.miss, count, SY_MILLIMETRE);
-  set_list(L, "miss_sd", h.miss_sd, count, SY_MILLIMETRE);
-  set_list(L, "below", h.below, count, SY_MILLIMETRE);
+  syl_set_list(L, "miss", h.miss, (size_t)count, SY_MILLIMETRE);
+  syl_set_list(L, "miss_sd", h.miss_sd, (size_t)count, SY_MILLIMETRE);
+  syl_set_list(L, "below", h.below, (size_t)count, SY_MILLIMETRE);
   lua_pushnumber(L, h.chi2);
   lua_setfield(L, -2, "chi2");
   lua_pushnumber(L, sy_stats_chi2_tail(h.chi2, h.dof));

@@ -16,6 +16,8 @@ local pose_fields = {"supports", "readings", "tare", "nose_up", "nose_down", "le
 local fields = {"poses", "supports", "sd", "step", "edge", "axes", "title", "state", "feet"}
 local edge_fields = {"known_mass", "at", "balance_at", "along"}
 
+local MOST_LEGS = 8 -- core/measure/partcg.h
+
 -- An uncertainty that stands for none where readings have none stated: a milligram.
 local EXACT_KG, EXACT_MM = 1e-6, 1e-6
 
@@ -151,6 +153,7 @@ local function read_pose(ctx, given_pose, i, shared)
   if pose.readings == nil then refuse(where, "readings", "missing", "are missing: what each support's scale said, {A = ...}") end
   local names = sorted_names(pose.readings, where, "readings")
   check_names(pose, legs, where)
+  if #names > MOST_LEGS then refuse(where, "readings", "range", ("are %d, more than %d supports in a pose"):format(#names, MOST_LEGS)) end
   local entry = {roll = 0, pitch = 0, legs = {}}
   read_tilt(ctx, pose, entry, where)
   for _, name in ipairs(names) do

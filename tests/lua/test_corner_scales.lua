@@ -186,6 +186,10 @@ test("wrong_runs_are_refused_by_number", function()
   refuse({runs = {car()}, gain = 101}, {code = "range", field = "gain", message = "close to 1"})
   refuse({runs = {car()}, plank = {tare = 3}}, {code = "missing", field = "plank.ratio"})
   refuse({runs = {car()}, sd = {read = 1}}, {code = "unknown", hint = "reading"})
+  local crowd = {}
+  for i = 1, 17 do crowd[i] = {lf = 1, pads = {lf = "pad " .. i}} end
+  crowd[1] = car()
+  refuse({runs = crowd}, {code = "range", part = "corner_scales", field = "pads", message = "more than 16"})
   refuse({runs = {car()}, step = 0}, {code = "range", field = "step"})
   refuse({runs = {car(), car{lf = 333.6}}}, {code = "content", part = "run 2", field = "lf", message = "pounds among kilograms?"})
 end)

@@ -151,6 +151,11 @@ test("wrong_fields_are_refused_by_pose_and_support", function()
   refuse({}, {code = "type", field = "poses"})
   check.raises(function() sy.part_cg{supports = places} end, {code = "missing", field = "poses"})
   refuse({level}, {code = "unknown", field = "suports", hint = "supports"}, {suports = {}})
+  local many, crowd, seats = {}, {}, {}
+  for i = 1, 17 do many[i] = level end
+  for i = 1, 9 do crowd[i], seats[i] = 10, {i * i, i, 0} end
+  refuse(many, {code = "range", part = "part_cg", field = "poses", message = "are 17, more than 16"})
+  refuse({{readings = crowd, supports = seats}}, {code = "range", part = "pose 1", field = "readings", message = "more than 8"})
   refuse({level}, {code = "unknown", part = "part_cg, sd", field = "readings", hint = "reading"}, {sd = {readings = 3}})
   refuse({level}, {code = "range", field = "step"}, {step = 0})
   refuse({level}, {code = "missing", field = "axes.z"}, {axes = {x = "back", y = "right"}})
