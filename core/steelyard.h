@@ -35,6 +35,7 @@
 #include "numeric/stats.h"
 #include "numeric/uncertain.h"
 #include "shop/cardan.h"
+#include "shop/clearance.h"
 #include "shop/driveline.h"
 #include "shop/floor.h"
 #include "shop/hoist.h"

@@ -27,8 +27,8 @@ for _, row in ipairs(result.rows) do
   for i, verdict in ipairs(row.verdicts or {}) do
     if verdict:find "^FAIL" then
       worst = "fail"
-      result.notes[#result.notes + 1] = ("%s breaks a limit: %s %s %s, allowed %s"):format(result.columns[i], row.label,
-        text.fixed(row.values[i], row.decimals), row.unit, verdict:match "<(.*)")
+      result.notes[#result.notes + 1] = ("%s breaks a limit: %s %s %s, %s %s"):format(result.columns[i], row.label,
+        text.fixed(row.values[i], row.decimals), row.unit, verdict:find ">" and "asked for" or "allowed", verdict:match "[<>](.*)")
     end
   end
 end

@@ -298,8 +298,10 @@ vehicle {
   clearances = {
     { name = "engine and fuel tank", a = { part = "timing drive", at = {1525, 0, 345} },
       b = { part = "fuel", at = {1515, 0, 345} }, asked = 8 },
-    { name = "silencer and rear hoop", a = { part = "silencer", at = {2530, 0, 348}, radius = 90 },
-      b = { part = "rear hoop", at = {2420, 0, 348} }, asked = 15 },
+    { name = "silencer and rear hoop", a = "silencer",
+      b = { part = "rear hoop", at = {2420, -260, 348}, to = {2420, 260, 348}, radius = 19 }, asked = 60 },
+    { name = "engine leaves upwards", a = "crankcase", b = "upper rail", asked = 50, leaves = { up = 500 } },
+    { name = "sump over the road", a = { part = "dry sump pan", at = {1770, 0, 132} }, b = "ground", asked = 90 },
   },
 
   instruments = {

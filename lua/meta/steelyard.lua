@@ -79,6 +79,7 @@
 ---@field a any
 ---@field b any
 ---@field asked? steelyard.number mm; 0 or more; up to 1000000
+---@field leaves? any
 ---@field note? string
 
 ---What the file says under group; vehicles/README.md explains each.
@@ -1504,6 +1505,33 @@
 ---@field why string in words
 ---@field sd table standard uncertainties
 
+---Part of steelyard.clearances.
+---@class steelyard.clearances.entry
+---@field name string as in the file
+---@field a string part, group, wheel or place
+---@field b string the other, or ground
+---@field at string design, bump, droop, steer or rock
+---@field gap? number mm; least distance; below 0 by how far roundings or marks overlap
+---@field overlap? boolean they touch or overlap
+---@field asked? number mm; the gap to keep
+---@field leaves? boolean true when a was swept along its way out
+---@field margin? number mm; gap less asked
+---@field status string pass, near, fail or unknown
+---@field why string in words
+---@field sd? number mm; standard uncertainty from the places of the two parts
+---@field errors? table<string, number> mm; effect of one standard uncertainty of each place
+---@field nearest? table a and b: the nearest points {x, y, z}, file axes, without roundings
+
+---What car:clearances gives: a list of gaps, and the others beside the list.
+---@class steelyard.clearances
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.clearances.entry
+---@field tightest? number mm; the gap that keeps least of what is asked
+---@field status string the worst of fail > unknown > near > pass
+---@field sd table standard uncertainties
+
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.worst_at
 ---@field travel? number mm; where that is, up positive
@@ -1753,6 +1781,12 @@ function car:markout(options) end
 ---@return steelyard.stands
 ---@nodiscard
 function car:stands(options) end
+
+---The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground.
+---@param options? table at = "design" (default), "bump", "droop", "steer" or "rock", or a list of them; steer = degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about its CG, or nose_up
+---@return steelyard.clearances
+---@nodiscard
+function car:clearances(options) end
 
 ---Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel.
 ---@param options? table travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up positive, are travels to be listed as well

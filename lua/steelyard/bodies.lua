@@ -88,7 +88,7 @@ end
 
 local function open_mesh(ctx, given)
   local mesh_file = require "steelyard.mesh_file"
-  local origin, bytes, path = ctx.problems.origin, nil, given.file
+  local origin, path, bytes = ctx.problems.origin, given.file
   if origin.bytes and origin.file then
     bytes, path = core.read_beside(origin.file, given.file, mesh_file.MOST)
   else

@@ -85,6 +85,8 @@ end
 --- Litres in a tank whose piece weighs `mass`.
 function build.litres(node, mass) return (mass - (node.dry_mass or 0)) / node.density end
 
+build.shape = shape
+
 local function carry(context, unsprung)
   if not unsprung then return nil end
   local list = {}

@@ -39,6 +39,9 @@ calls.car = {
     "at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, "
     .. "one after the other; nose, tail = where somebody may pull, else the foremost and rearmost part or tyre"}}, "stands",
     "What each stand carries, and whether the car tips when something heavy comes out."},
+  {"car:clearances", {{"options?", "table", 'at = "design" (default), "bump", "droop", "steer" or "rock", or a list of them; steer = '
+    .. 'degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about its CG, or nose_up'}}, "clearances",
+    "The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground."},
   {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
     .. "positive, are travels to be listed as well"}}, "shafts",
     "Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel."},
@@ -124,6 +127,18 @@ calls.results = {
     {"steps[].why", "text", "", "in words"}, {"steps[].sd.margin", "number", "mm", "standard uncertainty"},
     {"steps[].sd.kg_to_tip.front?", "number", "kg", "the same"}, {"steps[].sd.kg_to_tip.rear?", "number", "kg", "the same"},
     {"status", "text", "", "the worst of all steps"}, {"why", "text", "", "in words"})},
+  {"clearances", "What car:clearances gives: a list of gaps, and the others beside the list.", fields = stated(
+    {"[].name", "text", "", "as in the file"}, {"[].a", "text", "", "part, group, wheel or place"},
+    {"[].b", "text", "", "the other, or ground"}, {"[].at", "text", "", "design, bump, droop, steer or rock"},
+    {"[].gap?", "number", "mm", "least distance; below 0 by how far roundings or marks overlap"},
+    {"[].overlap?", "boolean", "", "they touch or overlap"}, {"[].asked?", "number", "mm", "the gap to keep"},
+    {"[].leaves?", "boolean", "", "true when a was swept along its way out"},
+    {"[].margin?", "number", "mm", "gap less asked"}, {"[].status", "text", "", status}, {"[].why", "text", "", "in words"},
+    {"[].sd?", "number", "mm", "standard uncertainty from the places of the two parts"},
+    {"[].errors?", "table<string, number>", "mm", "effect of one standard uncertainty of each place"},
+    {"[].nearest?", "table", "", "a and b: the nearest points {x, y, z}, file axes, without roundings"},
+    {"tightest?", "number", "mm", "the gap that keeps least of what is asked"},
+    {"status", "text", "", "the worst of fail > unknown > near > pass"})},
   {"shafts", "What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.", fields = stated(
     {"[].name", "text", "", "as in the file"}, {"[].side?", "text", "", "left or right, of the wheel it drives"},
     {"[].joint", "text", "", "cv or cardan"}, {"[].status", "text", "", status}, {"[].why", "text", "", "in words"},

@@ -482,6 +482,7 @@ local answers = {
   checks = "checks",
   corners = "corners",
   handling = "handling",
+  clearances = "clearances",
   hoist = "hoist",
   markout = "markout",
   perches = "perches",

@@ -87,7 +87,7 @@ local kinds = {
   },
   clearance = {
     {"name", "text", needed_text}, {"a", "place", {required = true}}, {"b", "place", {required = true}},
-    {"asked", "number", {unit = "mm", min = 0, max = MOST_LENGTH}}, {"note", "text"},
+    {"asked", "number", {unit = "mm", min = 0, max = MOST_LENGTH}}, {"leaves", "leaves"}, {"note", "text"},
   },
   place = {{"part", "name"}, {"wheel", "wheel"}, {"at", "point"}, {"to", "point"}, {"radius", "number", size}},
   point = {{"at", "point", needed_point}, {"part", "name"}, {"note", "text"}},

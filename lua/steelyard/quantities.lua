@@ -48,7 +48,7 @@ local list = {
   {"shafts.worst_angle", "half-shaft, worst", "deg", 1, "largest joint angle over the wheel travel", from = "shafts"},
   {"shafts.offset", "outboard joint lies", "", 0, "where the outer joint lies from the inner one", from = "shafts", words = true},
   {"shafts.plunge", "plunge over travel", "mm", 1, "largest change of shaft length over the wheel travel", from = "shafts"},
-  {"clearances.tightest", "tightest gap", "mm", 0, "smallest gap between named envelopes", from = "later"},
+  {"clearances.tightest", "tightest gap", "mm", 0, "the gap as drawn that keeps least of what is asked", from = "clearances"},
   {"handling.heaviest", "heaviest single lifts", "kg", 0, "the heaviest pieces, or assemblies that were weighed whole, and who lifts them",
    from = "handling", words = true},
 }

@@ -30,7 +30,8 @@
 --   shafts = {{name =, inner = {part =, at =, at_sd =, axis = {x, y, z}}, outer = {the same, wheel =, pivot =, hinge =,
 --              path = {{travel, x, y, z}, ...}, steer =}, joint = "cv" or "cardan", axis = {x, y, z}, static_limit =,
 --              worst_limit =, plunge_limit =, cut_length =, phase =}, ...},
---   clearances = {{name =, a = {part =, wheel =, at =, to =, radius =}, b = {...}, asked =}, ...},
+--   clearances = {{name =, a = {part =, wheel =, at =, to =, radius =}, b = {...} or {ground = true}, asked =,
+--                 leaves = {forward, left, up} in mm}, ...},
 --   limits = {{name =, quantity =, min =, max =, near =}, ...},
 --   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative}, ...},
 --   liquids = {names of tanks whose liquid lies as deep as its fill says} or nil,
@@ -71,6 +72,11 @@ local readers, wrong = records.readers, records.wrong
 local function shaft_file() return require "steelyard.shaft_file" end
 for _, reader in ipairs{"joint", "path"} do
   readers[reader] = function(...) return shaft_file().readers[reader](...) end
+end
+
+-- Nor clearances.
+for _, reader in ipairs{"place", "leaves"} do
+  readers[reader] = function(...) return require("steelyard.clearance_file").readers[reader](...) end
 end
 
 -- Most files weigh nothing on a scale they name.
@@ -222,16 +228,6 @@ function readers.quantity(ctx, owner, key, value, options, out)
   if axle and ctx.carriers and ctx.carriers[axle] and not ctx.carriers[axle].side then return end
   wrong(ctx, owner, key, "unknown", ("there is no quantity %q"):format(value),
     records.did_you_mean(core.nearest(value, known)))
-end
-
-function readers.place(ctx, owner, key, value, options, out)
-  if type(value) == "string" then
-    local place = {}
-    readers.name(ctx, owner, key, value, options, place)
-    out[key] = {part = place[key]}
-  elseif records.table(ctx, owner, key, value) then
-    out[key] = records.read(ctx, problems.inside(owner, key), "place", value)
-  end
 end
 
 -- {["front jack"] = {x, y, z}}, or a list of {name =, at =, part =}

@@ -106,6 +106,8 @@ local results = {
       {angle = 0, left = 350, right = 350}, {angle = 8, left = 330}, {angle = 12, left = 319}}}},
   lift_plan = {car:plan_lift{within = 10, pads = {sd = 0.1}, low_points = {{name = "nose", forward = 750, height = 110}}},
                car:plan_lift{title = "Planned (invented)", within = 1, pads = {sd = 0.1}}},
+  clearances = {sy.load "vehicles/twayblade.lua":clearances(),
+                sy.load "vehicles/twayblade.lua":move("powertrain", {forward = 20}):clearances()},
   mesh = {sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm", mass = sy.sd(3.1, 0.1)}),
           sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm"})},
   pendulum = {

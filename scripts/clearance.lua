@@ -1,0 +1,19 @@
+--- Does everything clear: gaps as drawn, at bump and droop, steered, with the engine rocking, and on its way out?
+-- Usage: steelyard clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]
+
+local sy = require "steelyard"
+
+local o = sy.options{
+  about = "The clearances of the file, each against the gap it asks for. A moved part takes its shape along.",
+  usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
+  examples = {"steelyard clearance vehicles/twayblade.lua",
+              "steelyard clearance vehicles/twayblade.lua --move powertrain --back -20 --at design,rock"},
+  args = {{"car", "vehicle file"}},
+  options = {at = {"NAME,...", "design, bump, droop, steer, rock", default = {"design"}, list = true},
+             steer = {"DEG", "steer angle, each way", number = true}, state = {"NAME", "load state, one of the file's"},
+             move = {"PART", "what moves", default = "powertrain"}, back = {"MM", "how far, negative forward", number = true}},
+}
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+if o.back and o.back ~= 0 then car = car:move(o.move, o.back > 0 and {back = o.back} or {forward = -o.back}) end
+sy.out(o, car:clearances{at = o.at, steer = o.steer})

@@ -1,0 +1,1 @@
+steelyard clearance vehicles/twayblade.lua --back -20
