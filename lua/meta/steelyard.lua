@@ -1246,6 +1246,11 @@
 ---@field back? number mm; behind the front axle
 ---@field height? number mm; above the ground, level
 
+---Part of steelyard.lift_plan.
+---@class steelyard.lift_plan.pads_needed
+---@field sd? number kg; pads that would do in one session
+---@field lift? number mm; up to this lift, where nothing touches yet
+
 ---What sy.plan_lift, car:plan_lift and result:plan give.
 ---@class steelyard.lift_plan
 ---@field state string as weighed, in which load state
@@ -1263,6 +1268,7 @@
 ---@field pad number kg; standard uncertainty of one pad, its step among it
 ---@field choices steelyard.lift_plan.choices[]
 ---@field touches steelyard.lift_plan.touches[]
+---@field pads_needed steelyard.lift_plan.pads_needed
 ---@field blocks number mm; equal blocks under all four pads, 20 mm to spare; 0 when none are needed
 ---@field limited_by string what most of the doubt comes from
 ---@field limited_share number %; how much of it

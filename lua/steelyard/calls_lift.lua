@@ -114,6 +114,8 @@ calls.results = {
     {"touches[].point?", "text", "", "a low point, the first to touch first"},
     {"touches[].lift?", "number", "mm", "at which it touches; none up to 20 degrees"},
     {"touches[].back?", "number", "mm", "behind the front axle"}, {"touches[].height?", "number", "mm", "above the ground, level"},
+    {"pads_needed.sd?", "number", "kg", "pads that would do in one session"},
+    {"pads_needed.lift?", "number", "mm", "up to this lift, where nothing touches yet"},
     {"blocks", "number", "mm", "equal blocks under all four pads, 20 mm to spare; 0 when none are needed"},
     {"limited_by", "text", "", "what most of the doubt comes from"}, {"limited_share", "number", "%", "how much of it"})},
 }

@@ -176,6 +176,21 @@ local function choices(result, p)
   end
 end
 
+-- How good the pads must be for one session up to the lift at which something touches, or the highest: the other doubts stay.
+local function pads_needed(result, p)
+  local free = highest(p)
+  for _, touch in ipairs(result.touches) do free = math.min(free, touch.lift and touch.lift - MARGIN or free) end
+  free = math.floor(free / STEP) * STEP
+  if free < STEP then return end
+  local loads, others = 0, 0
+  local _, sources = doubt_at(p, free, 1)
+  for _, source in ipairs(sources) do
+    if source.source == "loads" then loads = source.u ^ 2 else others = others + source.u ^ 2 end
+  end
+  local left = (p.within / text.K95) ^ 2 - others
+  if left > 0 then result.pads_needed = {lift = free, sd = p.pad * math.sqrt(left / loads)} end
+end
+
 local function build(p)
   local result = {title = p.title, state = p.state or "as it will be weighed", within = p.within, lifted = p.lifted, steps = p.steps,
                   sd = {}, notes = {}}
@@ -190,6 +205,7 @@ local function build(p)
   result.half_width, result.sd.height = half, half / text.K95
   result.limited_by, result.limited_share = limited_by(sources)
   add_touches(result, p, result.lift)
+  pads_needed(result, p)
   result.pad = p.pad
   local exact = {}
   if p.lift_sd == 0 then exact[#exact + 1] = "lifts" end
@@ -269,6 +285,10 @@ end
 function Plan.__tostring(r)
   local lines = {("%s: +- %s mm wanted   (%s)"):format(r.heading, text.shortest(r.within), text.coverage), first_line(r)}
   lines[#lines + 1] = others(r)
+  if r.pads_needed then
+    lines[#lines + 1] = ("Pads good to %s kg would do once up to %s mm%s"):format(
+      text.fixed(r.pads_needed.sd, r.pads_needed.sd < 0.1 and 3 or 2), mm(r.pads_needed.lift), r.touches[1] and r.touches[1].lift and ", where nothing touches yet" or "")
+  end
   touch_lines(r, lines)
   for _, note in ipairs(r.notes) do lines[#lines + 1] = note end
   for i = 2, #lines do lines[i] = text.wrap(text.sentence(lines[i]), 120) end

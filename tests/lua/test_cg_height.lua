@@ -108,6 +108,23 @@ test("front_axle_lifted_is_the_same_car", function()
   check.contains(tostring(r), "front lifted, by the angle of the body")
 end)
 
+test("both_ends_lifted_in_one_session_are_one_car", function()
+  local readings = {{lift = 0, front = 282.7, rear = 418.7}}
+  for _, lifted in ipairs{"rear", "front"} do
+    for _, lift in ipairs{200, 400} do
+      local set_up = {wheelbase = 2450, radius = {290, 305}, lifted = lifted}
+      local front = core.lift_load(set_up, 701.4, 282.7, 348, core.lift_tilt(set_up, lift)) -- held against turned bodies in test_lift.c
+      readings[#readings + 1] = {lifted = lifted, lift = lift, front = lifted == "rear" and front or nil,
+                                 rear = lifted == "front" and 701.4 - front or nil}
+    end
+    readings[#readings + 1] = {lift = 0, front = 282.7, rear = 418.7}
+  end
+  local r = sy.cg_height{wheelbase = 2450, radii = {front = 290, rear = 305}, sd = {pad = 0.1}, readings = readings}
+  check.near(r.height, 348, 1e-6)
+  check.equal({r.runs[1].run, r.runs[2].run}, {"up", "up 2"})
+  check.contains(tostring(r), "both ends lifted")
+end)
+
 -- ---- other ways to lift -------------------------------------------------------------------------------------------------
 
 -- Held at the body behind the axle, wheels hanging: moments about the jack, by hand. The jack is 2300 back and 210 high; it rises by

@@ -82,6 +82,15 @@ test("what_cannot_be_had_is_said_with_what_limits_it", function()
   check.ok(r.lift <= 100 and r.repeats > 1)
 end)
 
+test("pads_that_would_do_are_named", function()
+  local r = sy.plan_lift(plan(function(t) t.sd = {radius = 1, lift = 2} end))
+  check.equal(r.pads_needed.lift, math.floor((r.touches[1].lift - 20) / 10) * 10)
+  local again = sy.plan_lift(plan(function(t)
+    t.sd, t.pads, t.most = {radius = 1, lift = 2}, {sd = r.pads_needed.sd * 0.999}, r.pads_needed.lift
+  end))
+  check.equal({again.repeats, again.lift}, {1, r.pads_needed.lift})
+end)
+
 test("a_result_plans_its_own_repetition", function()
   local r = session(300, 0.1)
   local p = r:plan(5)
