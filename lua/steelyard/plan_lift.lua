@@ -287,7 +287,8 @@ function Plan.__tostring(r)
   lines[#lines + 1] = others(r)
   if r.pads_needed then
     lines[#lines + 1] = ("Pads good to %s kg would do once up to %s mm%s"):format(
-      text.fixed(r.pads_needed.sd, r.pads_needed.sd < 0.1 and 3 or 2), mm(r.pads_needed.lift), r.touches[1] and r.touches[1].lift and ", where nothing touches yet" or "")
+      text.fixed(r.pads_needed.sd, r.pads_needed.sd < 0.1 and 3 or 2), mm(r.pads_needed.lift),
+      r.touches[1] and r.touches[1].lift and ", where nothing touches yet" or "")
   end
   touch_lines(r, lines)
   for _, note in ipairs(r.notes) do lines[#lines + 1] = note end
