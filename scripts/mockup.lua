@@ -2,6 +2,7 @@
 -- Usage: steelyard mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]
 
 local sy = require "steelyard"
+local carlib = require "steelyard.car"
 
 local o = sy.options{
   about = "Floor coordinates, heights and distances from two tape points for everything to chalk out; the loads of two trolleys.",
@@ -16,10 +17,8 @@ local o = sy.options{
 }
 local car = sy.load(o.car)
 local state = o.state
-for _, name in ipairs(state and {} or car:states()) do
-  for _, note in ipairs(car:state(name):balance().notes) do
-    if note:find "^stand%-ins only" then state = state or name end
-  end
+for _, stated in ipairs(carlib.inside(car).shared.spec.states or {}) do
+  if stated.stand_ins then state = state or stated.name end
 end
 local tapes = o.tapes and {{o.tapes[1], o.tapes[2]}, {o.tapes[3], o.tapes[4]}}
 sy.out(o, car:markout{state = state, trolleys = o.trolleys, tapes = tapes, tape_sd = o.tape_sd, what = o.what})
