@@ -135,20 +135,14 @@ static void set_modes(lua_State *L, const syl_geometry *g, const syl_corner *c) 
 ** the points (mm, in their order), cg_shift (mm forward, left, up), frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG),
 ** deflection (mm), ride_hz, dynamic_index, sprung_mass, pitch_inertia */
 static int l_attitude(lua_State *L) {
-  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
-  const syl_geometry *g = syl_check_geometry(L, 3);
   lua_settop(L, 8);
-  syl_corner c;
-  sy_corner_setting setting;
-  sy_corner_result r;
-  syl_corner_of(L, now, drawn, g, &c);
-  syl_read_setting(L, g, 4, &setting);
-  syl_corner_solve(L, &c, &setting, &r);
-  syl_push_stand(L, g, &r);
-  set_rises(L, g, &r, 8);
-  set_cg_shift(L, g, &c, &r);
-  set_axle_rides(L, g, &c, &r);
-  set_modes(L, g, &c);
+  syl_asked q;
+  syl_corner_ask(L, &q);
+  syl_push_stand(L, q.g, &q.result);
+  set_rises(L, q.g, &q.result, 8);
+  set_cg_shift(L, q.g, &q.corner, &q.result);
+  set_axle_rides(L, q.g, &q.corner, &q.result);
+  set_modes(L, q.g, &q.corner);
   return 1;
 }
 

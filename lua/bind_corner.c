@@ -41,7 +41,7 @@ void syl_read_list(lua_State *L, int index, int count, double scale, double *out
   }
 }
 
-void syl_read_setting(lua_State *L, const syl_geometry *g, int index, sy_corner_setting *out) {
+static void read_setting(lua_State *L, const syl_geometry *g, int index, sy_corner_setting *out) {
   memset(out, 0, sizeof *out);
   syl_read_list(L, index, g->map.wheel_count, 1e-3, out->pad);
   syl_read_list(L, index + 1, g->map.wheel_count, 1.0, out->perch);
@@ -53,8 +53,8 @@ void syl_read_setting(lua_State *L, const syl_geometry *g, int index, sy_corner_
   out->bars = lua_toboolean(L, index + 3);
 }
 
-void syl_corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
-                   syl_corner *out) {
+static void corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
+                      syl_corner *out) {
   sy_error err;
   const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
   sy_totals t;
@@ -75,6 +75,20 @@ void syl_corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, c
 void syl_corner_solve(lua_State *L, const syl_corner *c, const sy_corner_setting *s, sy_corner_result *out) {
   sy_error err;
   if (sy_corner_solve(&c->model, &c->load, s, out, &err) != SY_OK) syl_raise(L, &err);
+}
+
+void syl_corner_ask(lua_State *L, syl_asked *out) {
+  out->now = syl_check_ledger(L, 1);
+  out->drawn = syl_check_ledger(L, 2);
+  out->g = syl_check_geometry(L, 3);
+  corner_of(L, out->now, out->drawn, out->g, &out->corner);
+  read_setting(L, out->g, 4, &out->setting);
+  syl_corner_solve(L, &out->corner, &out->setting, &out->result);
+}
+
+void syl_corner_slopes(lua_State *L, const syl_asked *q, sy_corner_slopes *out) {
+  sy_error err;
+  if (sy_corner_slope(&q->corner.model, &q->setting, q->result.fits, out, &err) != SY_OK) syl_raise(L, &err);
 }
 
 const char *const syl_plain_name[SYL_PLAIN_ANSWERS] = {
@@ -205,24 +219,17 @@ static void push_steps(lua_State *L, const syl_geometry *g, const double *load,
 
 /* core.corner_steps(ledger, drawn, geometry, pads?, perches?, preload?, bars?) -> per_turn, per_pad_mm */
 static int l_corner_steps(lua_State *L) {
-  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
-  const syl_geometry *g = syl_check_geometry(L, 3);
-  syl_corner c;
-  sy_corner_setting setting;
-  sy_corner_result r;
+  syl_asked q;
+  syl_corner_ask(L, &q);
   sy_corner_slopes s;
-  sy_error err;
-  syl_corner_of(L, now, drawn, g, &c);
-  syl_read_setting(L, g, 4, &setting);
-  syl_corner_solve(L, &c, &setting, &r);
-  if (sy_corner_slope(&c.model, &setting, r.fits, &s, &err) != SY_OK) return syl_raise(L, &err);
+  syl_corner_slopes(L, &q, &s);
   double turn[SY_MAX_WHEELS], millimetre[SY_MAX_WHEELS];
-  for (int i = 0; i < g->map.wheel_count; i++) {
-    turn[i] = g->vehicle.axle[g->map.wheel[i].axle].perch_pitch;
+  for (int i = 0; i < q.g->map.wheel_count; i++) {
+    turn[i] = q.g->vehicle.axle[q.g->map.wheel[i].axle].perch_pitch;
     millimetre[i] = 1e-3;
   }
-  push_steps(L, g, r.load, s.load_perch, s.height_perch, turn);
-  push_steps(L, g, r.load, s.load_pad, s.height_pad, millimetre);
+  push_steps(L, q.g, q.result.load, s.load_perch, s.height_perch, turn);
+  push_steps(L, q.g, q.result.load, s.load_pad, s.height_pad, millimetre);
   return 2;
 }
 
@@ -244,16 +251,10 @@ void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result 
 /* core.corners(ledger, drawn, geometry, pads?, perches?, preload?, bars?) -> loads and heights.
 ** Pads mm, perches turns, by wheel in their order; preload mm by axle. kg, mm, degrees, percent. */
 static int l_corners(lua_State *L) {
-  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
-  const syl_geometry *g = syl_check_geometry(L, 3);
-  syl_corner c;
-  sy_corner_setting setting;
-  sy_corner_result r;
-  syl_corner_of(L, now, drawn, g, &c);
-  syl_read_setting(L, g, 4, &setting);
-  syl_corner_solve(L, &c, &setting, &r);
-  syl_push_stand(L, g, &r);
-  set_axles(L, g, 3, &c.model, &r, setting.bars);
+  syl_asked q;
+  syl_corner_ask(L, &q);
+  syl_push_stand(L, q.g, &q.result);
+  set_axles(L, q.g, 3, &q.corner.model, &q.result, q.setting.bars);
   return 1;
 }
 

@@ -3,6 +3,7 @@
 #define SYL_BIND_CORNER_H
 
 #include "bind_geometry.h"
+#include "mass/ledger.h"
 #include "statics/corner.h"
 
 typedef struct syl_corner {
@@ -11,12 +12,20 @@ typedef struct syl_corner {
   sy_sums sums, sprung; /* now, about the vehicle's origin */
 } syl_corner;
 
-/* The model of the drawn state and the load of the present one; raises what is wrong. Level ground. */
-void syl_corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
-                   syl_corner *out);
+/* What core.corners and its like are asked: (ledger, drawn, geometry, pads?, perches?, preload?, bars?), with the answer. */
+typedef struct syl_asked {
+  const sy_ledger *now, *drawn;
+  const syl_geometry *g;
+  syl_corner corner;
+  sy_corner_setting setting; /* pads (mm) and perches (turns) by wheel, preload (mm) by axle, bars */
+  sy_corner_result result;
+} syl_asked;
 
-/* pads (mm), perches (turns), preload (mm), bars from the stack at `index` and behind it */
-void syl_read_setting(lua_State *L, const syl_geometry *g, int index, sy_corner_setting *out);
+/* Reads the seven from the stack's bottom and solves; raises what is wrong. */
+void syl_corner_ask(lua_State *L, syl_asked *out);
+
+/* The slopes at the answer. */
+void syl_corner_slopes(lua_State *L, const syl_asked *asked, sy_corner_slopes *out);
 
 void syl_corner_solve(lua_State *L, const syl_corner *corner, const sy_corner_setting *setting,
                       sy_corner_result *out);

@@ -150,38 +150,31 @@ static void add_rate_variance(lua_State *L, int index, const syl_corner *c, cons
 /* core.corner_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?, pad_sd?, turn_sd?, rates?) -> standard
 ** uncertainties by the names that core.corners gives */
 static int l_corner_doubts(lua_State *L) {
-  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
-  const syl_geometry *g = syl_check_geometry(L, 3);
   lua_settop(L, 10);
-  syl_corner c;
-  sy_corner_setting setting;
-  sy_corner_result r;
+  syl_asked q;
+  syl_corner_ask(L, &q);
   sy_corner_slopes s;
-  sy_error err;
-  syl_corner_of(L, now, drawn, g, &c);
-  syl_read_setting(L, g, 4, &setting);
-  syl_corner_solve(L, &c, &setting, &r);
-  if (sy_corner_slope(&c.model, &setting, r.fits, &s, &err) != SY_OK) return syl_raise(L, &err);
+  syl_corner_slopes(L, &q, &s);
   double variance[ANSWERS], pad_sd[SY_MAX_WHEELS], turn_sd[SY_MAX_WHEELS];
-  const int count = SYL_PLAIN_ANSWERS + g->map.wheel_count;
+  const int count = SYL_PLAIN_ANSWERS + q.g->map.wheel_count;
   weights w[ANSWERS] = {{{0, 0, 0, 0}, {0}, 0}};
   double a[SY_MAX_WHEELS];
   for (int k = 0; k < count; k++) {
-    slope_of(g, r.load, k, a);
-    w[k] = by_loads(g, &s, a);
+    slope_of(q.g, q.result.load, k, a);
+    w[k] = by_loads(q.g, &s, a);
   }
-  ledger_variance(now, drawn, g, w, count, variance);
-  syl_read_list(L, 8, g->map.wheel_count, 1e-3, pad_sd);
-  syl_read_list(L, 9, g->map.wheel_count, 1.0, turn_sd);
-  add_setting_variance(g, &r, &s, pad_sd, turn_sd, count, variance);
-  add_rate_variance(L, 10, &c, g, &setting, count, variance);
+  ledger_variance(q.now, q.drawn, q.g, w, count, variance);
+  syl_read_list(L, 8, q.g->map.wheel_count, 1e-3, pad_sd);
+  syl_read_list(L, 9, q.g->map.wheel_count, 1.0, turn_sd);
+  add_setting_variance(q.g, &q.result, &s, pad_sd, turn_sd, count, variance);
+  add_rate_variance(L, 10, &q.corner, q.g, &q.setting, count, variance);
   lua_createtable(L, 0, count);
   for (int k = 0; k < count; k++) {
-    const double value = slope_of(g, r.load, k, a), doubt = sqrt(variance[k]);
+    const double value = slope_of(q.g, q.result.load, k, a), doubt = sqrt(variance[k]);
     if (isnan(value)) continue;
     /* what is set to a value is exact; differences of equal variances leave about 1e-8 of it */
     lua_pushnumber(L, doubt > 1e-7 * fabs(value) ? doubt : 0.0);
-    lua_setfield(L, -2, k < SYL_PLAIN_ANSWERS ? syl_plain_name[k] : g->wheel_key[k - SYL_PLAIN_ANSWERS]);
+    lua_setfield(L, -2, k < SYL_PLAIN_ANSWERS ? syl_plain_name[k] : q.g->wheel_key[k - SYL_PLAIN_ANSWERS]);
   }
   return 1;
 }
@@ -189,18 +182,11 @@ static int l_corner_doubts(lua_State *L) {
 /* core.height_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?) -> standard uncertainties from the masses: front and rear
 ** height, rake (mm), pitch, roll, twist (deg) */
 static int l_height_doubts(lua_State *L) {
-  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
-  const syl_geometry *g = syl_check_geometry(L, 3);
-  syl_corner c;
-  sy_corner_setting setting;
-  sy_corner_result r;
+  syl_asked q;
+  syl_corner_ask(L, &q);
   sy_corner_slopes s;
-  sy_error err;
-  syl_corner_of(L, now, drawn, g, &c);
-  syl_read_setting(L, g, 4, &setting);
-  syl_corner_solve(L, &c, &setting, &r);
-  if (sy_corner_slope(&c.model, &setting, r.fits, &s, &err) != SY_OK) return syl_raise(L, &err);
-  const double first = g->vehicle.axle[0].x, last = g->vehicle.axle[g->vehicle.axle_count - 1].x,
+  syl_corner_slopes(L, &q, &s);
+  const double first = q.g->vehicle.axle[0].x, last = q.g->vehicle.axle[q.g->vehicle.axle_count - 1].x,
                deg = 1.0 / SY_DEGREE;
   const struct {
     const char *name;
@@ -211,8 +197,8 @@ static int l_height_doubts(lua_State *L) {
   enum { COUNT = sizeof answers / sizeof *answers };
   weights w[COUNT];
   double variance[COUNT];
-  for (int k = 0; k < COUNT; k++) w[k] = by_pose(g, &s, answers[k].by);
-  ledger_variance(now, drawn, g, w, COUNT, variance);
+  for (int k = 0; k < COUNT; k++) w[k] = by_pose(q.g, &s, answers[k].by);
+  ledger_variance(q.now, q.drawn, q.g, w, COUNT, variance);
   lua_createtable(L, 0, COUNT);
   for (int k = 0; k < COUNT; k++) {
     const double doubt = sqrt(fmax(variance[k], 0.0));

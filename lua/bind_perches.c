@@ -40,19 +40,16 @@ static sy_perch_ask read_ask(lua_State *L, int index) {
 ** -> {turns, exact, rule?, pad_allowed?, before, at_exact, after, by_rule}: turns by wheel, beyond those given; front and rear are
 ** changes of height, mm */
 static int l_perches(lua_State *L) {
-  const sy_ledger *now = syl_check_ledger(L, 1), *drawn = syl_check_ledger(L, 2);
-  const syl_geometry *g = syl_check_geometry(L, 3);
   const sy_perch_ask ask = read_ask(L, 8);
-  syl_corner c;
-  sy_corner_setting setting;
+  syl_asked q;
   sy_perch_answer a;
   sy_error err;
-  syl_corner_of(L, now, drawn, g, &c);
-  syl_read_setting(L, g, 4, &setting);
-  if (sy_perches_find(&c.model, &c.load, &setting, &ask, &a, &err) != SY_OK) return syl_raise(L, &err);
+  syl_corner_ask(L, &q);
+  if (sy_perches_find(&q.corner.model, &q.corner.load, &q.setting, &ask, &a, &err) != SY_OK)
+    return syl_raise(L, &err);
   lua_createtable(L, 0, 8);
-  syl_set_by_wheel(L, "turns", g, a.turns, 1.0);
-  syl_set_by_wheel(L, "exact", g, a.exact, 1.0);
+  syl_set_by_wheel(L, "turns", q.g, a.turns, 1.0);
+  syl_set_by_wheel(L, "exact", q.g, a.exact, 1.0);
   if (ask.cross) {
     lua_pushnumber(L, a.rule);
     lua_setfield(L, -2, "rule");
@@ -64,7 +61,7 @@ static int l_perches(lua_State *L) {
   const sy_corner_result *const states[] = {&a.before, &a.at_exact, &a.after, &a.by_rule};
   static const char *const name[] = {"before", "at_exact", "after", "by_rule"};
   for (int i = 0; i < 4; i++) {
-    syl_push_stand(L, g, states[i]);
+    syl_push_stand(L, q.g, states[i]);
     lua_setfield(L, -2, name[i]);
   }
   return 1;

@@ -57,7 +57,8 @@ function balance.of(c, self)
   return setmetatable(b, Balance)
 end
 
-local function corner_table(b)
+--- Loads of wheels and axles as a two-way table, or a list where there are not two and two. Also for car:corners.
+function balance.corner_table(b)
   local sd, plus = b.sd, text.plus_minus
   if b.lf and b.rf and b.lr and b.rr then
     return text.table({{"load, kg", "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
@@ -105,7 +106,7 @@ function Balance.__tostring(b)
   end
   local lines = {
     ("%s: %s kg   (%s)"):format(b.heading, plus(b.mass, sd.mass, 1), text.coverage),
-    corner_table(b),
+    balance.corner_table(b),
     text.table({{"", "%s"}, {"", "%s"}}, rows),
   }
   for _, note in ipairs(b.notes) do lines[#lines + 1] = text.sentence(note) end

@@ -141,6 +141,30 @@ function Corners.__pairs(r)
   return next, r, nil
 end
 
+-- ---- for limits and comparisons ---------------------------------------------------------------------------------------------
+
+local function sprung(c)
+  for _, axle in ipairs(c.axles) do
+    if not (axle.spring_rate and axle.tyre_rate) then return false end
+  end
+  return true
+end
+
+-- The same stated errors stand behind an answer of two cars from one file; a change is taken as if they acted alike on both.
+local function answer(value, sd) return value and {value = value, errors = {ledger = sd or 0}} end
+
+--- corners.lf, corners.cross_share, corners.heights.front ...; bars off, pads level. nil when rates are not given.
+function corners.quantity(c, name)
+  if not sprung(c) then return nil end
+  local drawn = springs.drawn(c)
+  springs.check(c, drawn)
+  local field = name:match "^corners%.(.*)$"
+  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry))
+  local line = field:match "^heights%.(.*)$"
+  if line then return answer(r.heights[line], core.height_doubts(c.now, drawn, c.geometry)[line]) end
+  return answer(r[field], core.corner_doubts(c.now, drawn, c.geometry, nil, nil, nil, nil, nil, nil, springs.doubtful_rates(c))[field])
+end
+
 --- The result table of car:corners.
 function corners.of(c, self, given)
   local o = springs.options("car:corners", given, known)
@@ -158,23 +182,6 @@ function corners.of(c, self, given)
 end
 
 -- ---- in words -----------------------------------------------------------------------------------------------------------------
-
-local function load_table(r)
-  local sd, plus = r.sd, text.plus_minus
-  if r.lf and r.rf and r.lr and r.rr then
-    return text.table({{"load, kg", "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
-      {"front", plus(r.lf, sd.lf, 1), plus(r.rf, sd.rf, 1), plus(r.front, sd.front, 1), plus(r.front_share, sd.front_share, 2)},
-      {"rear", plus(r.lr, sd.lr, 1), plus(r.rr, sd.rr, 1), plus(r.rear, sd.rear, 1), plus(100 - r.front_share, sd.front_share, 2)},
-      {"both", plus(r.left, sd.left, 1), plus(r.right, sd.right, 1), plus(r.mass, sd.mass, 1), ""},
-      {"cross (RF + LR)", "", "", "", plus(r.cross_share, sd.cross_share, 2)},
-    })
-  end
-  local rows = {}
-  for i, key in ipairs(r.wheels) do rows[i] = {key, plus(r[key], sd[key], 1)} end
-  rows[#rows + 1] = {"front", plus(r.front, sd.front, 1)}
-  rows[#rows + 1] = {"rear", plus(r.rear, sd.rear, 1)}
-  return text.table({{"load, kg", "%s"}, {"", "%s"}}, rows)
-end
 
 -- "0.060 deg up", or "level" when there is nothing to say
 local function angle(deg, plus, minus, none)
@@ -221,7 +228,12 @@ end
 
 function Corners.__tostring(r)
   local lines = {("%s: %s kg on its springs   (%s)"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, 1), text.coverage),
-                 load_table(r), "", stand_table(r)}
+                 require("steelyard.balance").corner_table(r)}
+  if r.cross_share then
+    lines[2] = lines[2] .. ("\nCross share (RF + LR) %s %%."):format(text.plus_minus(r.cross_share, r.sd.cross_share, 2))
+  end
+  lines[#lines + 1] = ""
+  lines[#lines + 1] = stand_table(r)
   lines[#lines + 1] = text.sentence(corners.pose(r))
   for _, steps in ipairs{step_table(r, r.per_turn, "one turn up on the perch of") or "",
                          step_table(r, r.per_pad_mm, "1 mm more under the pad of") or ""} do

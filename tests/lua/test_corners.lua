@@ -225,6 +225,21 @@ test("an_axle_moved_in_a_study_is_set_up_anew", function()
   check.near(r.lf, c:balance().lf, 1e-9)
 end)
 
+test("quantities_for_limits_and_comparisons", function()
+  local limits = {{name = "sink", quantity = "corners.heights.front", min = -1},
+                  {name = "cross", quantity = "corners.cross_share", min = 49, max = 51}}
+  local c = car{limits = limits}
+  local list = c:state "tall":checks()
+  check.near(list[1].value, c:state "tall":corners().heights.front, 1e-9)
+  check.equal(list[1].status, "fail")
+  check.near(list[2].value, c:state "tall":corners().cross_share, 1e-9)
+  check.equal(list[2].status, "pass")
+  local table_of = sy.compare{c:state "driver aboard", c:state "tall", show = {"corners.lf", "corners.rf", "corners.heights.rear"}}
+  check.near(table_of.rows[2].changes[2], c:state "tall":corners().rf - c:state "driver aboard":corners().rf, 1e-9)
+  local bare = sy.load "vehicles/first_guess.lua"
+  check.equal(sy.compare{bare, bare, show = {"corners.lf"}}.rows[1].values[1], "unknown")
+end)
+
 test("results_can_be_walked_and_written", function()
   local r = car():corners{}
   local seen = {}
