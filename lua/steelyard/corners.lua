@@ -14,10 +14,10 @@ local known = {"pads", "perches", "bars", "preload", "reset"}
 -- More than any of these can be: a typing error.
 local MOST_PAD, MOST_TURNS, MOST_PRELOAD = 500, 200, 200 -- mm, turns, mm
 
-local function need_pitch(c, turns)
+local function need_pitch(c, turns, sds)
   for i, wheel in ipairs(c.geometry:wheels()) do
     local axle = c.axles[wheel.axle]
-    if turns[i] ~= 0 and not axle.perch_pitch then
+    if (turns[i] ~= 0 or sds and sds[i] ~= 0) and not axle.perch_pitch then
       core.fail{code = "missing", file = c.shared.file, part = axle.name, kind = "axle", field = "perch_pitch",
                 message = ("is not given, so turns of the %s perch mean nothing"):format(wheel.key)}
     end
@@ -29,7 +29,7 @@ function corners.setting(c, o)
   local s = {}
   s.pads, s.pad_sd = springs.by_wheel(c, o.pads, "pads", "mm", MOST_PAD)
   s.turns, s.turn_sd = springs.by_wheel(c, o.perches, "perches", "", MOST_TURNS)
-  if s.turns then need_pitch(c, s.turns) end
+  if s.turns then need_pitch(c, s.turns, s.turn_sd) end
   if o.bars ~= nil and o.bars ~= "off" and o.bars ~= "connected" then
     core.fail{code = "type", field = "bars", message = ('is "off" or "connected", not %s'):format(tostring(o.bars))}
   end
@@ -72,7 +72,8 @@ end
 
 local function stop_notes(c, r, list)
   for _, key in ipairs(r.lifted) do
-    list[#list + 1] = ("the %s wheel is off the ground: the others carry what balance gives them, whatever the springs do"):format(key)
+    list[#list + 1] = ("the %s wheel is off the ground%s"):format(key, #springs.wheels(c) - #r.lifted == 3
+      and ": the others carry what balance gives them, whatever the springs do" or "")
   end
   for _, key in ipairs(springs.wheels(c)) do
     if r.stops[key] then list[#list + 1] = ("the %s suspension is at its %s stop"):format(key, r.stops[key]) end

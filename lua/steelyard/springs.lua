@@ -163,7 +163,14 @@ function springs.drawn(c, reset)
       c.shared.drawn = ledger
     end
   end
-  if c.stance then ledger = require("steelyard.stance").stand(c, ledger) end -- set lower by the perches, and drawn there
+  if c.stance then -- set lower by the perches, and drawn there
+    local kept = rawget(c, "standing")
+    if not kept or kept.from ~= ledger then
+      kept = {from = ledger, ledger = require("steelyard.stance").stand(c, ledger)}
+      c.standing = kept
+    end
+    ledger = kept.ledger
+  end
   return ledger, reset
 end
 
