@@ -236,6 +236,8 @@ static void platforms_and_swings_that_cannot_be_are_refused(void **state) {
   refuse(SY_PENDULUM_TORSION, p, false, SY_GEOMETRY, "platform.period");
   p = good, p.period = 0.9;
   refuse(SY_PENDULUM_COMPOUND, p, false, SY_GEOMETRY, "period");
+  p = good, p.mass = 1e300, p.arm_a = 1e300;
+  refuse(SY_PENDULUM_TRIFILAR, p, false, SY_RANGE, "period");
   p = good, p.swing = 1.6;
   refuse(SY_PENDULUM_COMPOUND, p, false, SY_RANGE, "swing");
   p.swing = (double)NAN;

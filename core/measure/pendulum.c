@@ -256,6 +256,8 @@ sy_status sy_pendulum_inertia(sy_pendulum_kind kind, const sy_pendulum *p, bool 
   sy_pendulum_result r = {.stiffness = (double)NAN};
   status = by_kind(kind, p, rod_on_platform, &r, err);
   if (status != SY_OK) return status;
+  if (!isfinite(r.inertia))
+    return sy_fail(err, SY_RANGE, "pendulum", "period", "and the others make an inertia beyond all numbers");
   r.slope.swing = swing_slope(kind, p, rod_on_platform);
   *out = r;
   return SY_OK;

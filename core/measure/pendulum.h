@@ -62,7 +62,7 @@ SY_API sy_pendulum sy_pendulum_default(void);
 /* rod_on_platform  the rod was swung on the platform, not on the bare wire
 ** out              the slopes leave out what the amplitude's share in them is (second order in the swing)
 ** Errors  SY_MISSING   a field the kind needs is NaN, or a platform's mass without its period or the reverse; the field is named
-**         SY_RANGE     a field is not > 0 (platform, swing and rod_diameter: not >= 0) or not finite
+**         SY_RANGE     a field is not > 0 (platform, swing and rod_diameter: not >= 0) or not finite, or the inertia is not
 **         SY_CLASH     stiffness and a rod both given; a platform under a compound pendulum
 **         SY_GEOMETRY  no body swings like this: the inertia would not be > 0 or the swing is wider than the wires allow */
 SY_API sy_status sy_pendulum_inertia(sy_pendulum_kind kind, const sy_pendulum *p, bool rod_on_platform,

@@ -246,6 +246,9 @@ function corner_scales.of(t)
   local pads = pads_of(ctx, groups)
   local problem = problem_of(ctx, groups, pads)
   local fit = core.weigh(problem)
+  local whole = 0
+  for _, load in ipairs(fit.loads) do whole = whole + load end
+  if not (whole > 0 and whole < math.huge) then measured.refuse("corner_scales", "runs", "range", "add up to no mass a car could have") end
   local exact = false
   for _, g in ipairs(groups) do exact = exact or not g.stated end
   local result = {title = ctx.title, state = ctx.state, rows = rows_of(fit, groups, exact), repeatability = repeatability, dof = fit.dof,

@@ -83,6 +83,7 @@ local function pad_of(layout, run, key, where)
       if aliases[wheel] == key then name = alias end
     end
     if name == nil then refuse(where, "pads." .. key, "missing", "is missing: which pad stood under it?") end
+    if math.type(name) == "integer" then name = core.shortest(name) end
     if type(name) ~= "string" then refuse(where, "pads." .. key, "type", "must be the pad's name, is " .. amounts.what(name)) end
     return name
   end
@@ -96,8 +97,9 @@ local function zero_of(run, field, key, pad, where)
   local zeros = run[field]
   if zeros == nil then return nil end
   if amounts.is_plain(zeros) then
-    local name = zeros[pad] ~= nil and pad or key
-    return measured.number(zeros, name, "kg", nil, where, field .. "." .. name)
+    local numbered = math.tointeger(tonumber(pad))
+    local name = zeros[pad] ~= nil and pad or numbered and zeros[numbered] ~= nil and numbered or key
+    return measured.number(zeros, name, "kg", nil, where, ("%s.%s"):format(field, name))
   end
   return measured.number(run, field, "kg", nil, where)
 end
@@ -107,7 +109,7 @@ local function check_zero_names(run, field, known, where)
   if run[field] == nil or not amounts.is_plain(run[field]) then return end
   for _, name in ipairs(sorted_keys(run[field])) do
     local found = false
-    for _, one in ipairs(known) do found = found or one == name end
+    for _, one in ipairs(known) do found = found or one == tostring(name) end
     if not found then
       refuse(where, ("%s.%s"):format(field, tostring(name)), "unknown", "no pad of this run is called so",
         "the pads are " .. text.join(known))
@@ -116,8 +118,8 @@ local function check_zero_names(run, field, known, where)
 end
 
 local function gain_of(ctx, pad)
-  local gain = ctx.gain[pad] or ctx.gain[1]
-  return gain and gain[1] or 1, gain and gain[2] or 0
+  local gain = ctx.gain.by[pad] or ctx.gain.all or {1, 0}
+  return gain[1], gain[2]
 end
 
 local function read_one(ctx, run, key, where)
@@ -142,22 +144,21 @@ end
 
 -- ---- the whole -----------------------------------------------------------------------------------------------------------------
 
+-- {by = {pad = {gain, sd}}, all = {gain, sd}}
 local function read_gain(t)
-  local gain = {}
-  if t.gain == nil then return gain end
-  if amounts.is_plain(t.gain) then
-    for _, pad in ipairs(sorted_keys(t.gain)) do
-      gain[pad] = {measured.number(t.gain, pad, "", {above = 0}, "corner_scales", "gain." .. tostring(pad))}
+  local gain = {by = {}}
+  local function read(from, key, name)
+    local value, sd = measured.number(from, key, "", {above = 0}, "corner_scales", name)
+    if value < 0.5 or value > 2 then
+      refuse("corner_scales", name, "range", ("is %s: a gain is what the scale shows for one kilogram, close to 1"):format(
+        core.shortest(value)))
     end
-  else
-    gain[1] = {measured.number(t, "gain", "", {above = 0}, "corner_scales")}
+    return {value, sd or 0}
   end
-  for _, pad in ipairs(sorted_keys(gain)) do
-    local entry = gain[pad]
-    if entry[1] < 0.5 or entry[1] > 2 then
-      refuse("corner_scales", pad == 1 and "gain" or "gain." .. pad, "range",
-        ("is %s: a gain is what the scale shows for one kilogram, close to 1"):format(core.shortest(entry[1])))
-    end
+  if amounts.is_plain(t.gain) then
+    for _, pad in ipairs(sorted_keys(t.gain)) do gain.by[tostring(pad)] = read(t.gain, pad, "gain." .. tostring(pad)) end
+  elseif t.gain ~= nil then
+    gain.all = read(t, "gain", "gain")
   end
   return gain
 end

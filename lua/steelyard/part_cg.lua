@@ -101,6 +101,11 @@ local function notes_of(result, fit, problem, rows)
   notes[#notes + 1] = blame(fit, rows, result)
   if fit.dof == 0 then notes[#notes + 1] = "just enough readings: nothing checks them; turn the part round or tilt it the other way "
     .. "once more" end
+  for _, row in ipairs(rows) do
+    if row.load < -text.K95 * row.sd.load then
+      notes[#notes + 1] = ("%s reads less than nothing: is its tare right? A support cannot pull"):format(name_of(row))
+    end
+  end
   for _, note in ipairs(problem.notes) do notes[#notes + 1] = note end
   local most = tilt_of(problem)
   if most > 0 and most < 10 then

@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
 local measured = require "steelyard.measured"
 local text = require "steelyard.text"
+local words = require "steelyard.words"
 
 local subtract = {}
 local Remainder = {__name = "remainder"}
@@ -31,19 +32,6 @@ local function read_named(t, names, unit, where, field)
   return value, sd
 end
 
--- A result of steelyard's own: numbers with their doubts beside them.
-local function from_result(t, where)
-  if type(t.mass) ~= "number" then refuse(where, "mass", "missing", "is missing in this result") end
-  local sd = t.sd or {}
-  local body = {mass = t.mass, mass_sd = sd.mass or 0, cg = {}, cg_sd = {}}
-  for _, letter in ipairs(letters) do
-    body.cg[letter] = t.cg and t.cg[letter]
-    body.cg_sd[letter] = sd.cg and sd.cg[letter] or 0
-  end
-  if type(t.inertia) == "table" and type(sd.inertia) == "table" then body.inertia, body.inertia_sd = t.inertia, sd.inertia end
-  return {body}
-end
-
 -- Loads at wheels or axles as points: x back from the front axle, y to the right.
 local function from_loads(t, outer, keys, where)
   local wheelbase = measured.number(outer, "wheelbase", "mm", {above = 0}, "subtract")
@@ -64,6 +52,25 @@ local function from_loads(t, outer, keys, where)
     bodies[#bodies + 1] = {mass = mass, mass_sd = sd or 0, unstated = sd == nil, cg = cg}
   end
   return bodies
+end
+
+-- A result of steelyard's own: numbers with their doubts beside them. One of scales has loads, which with a wheelbase are places as well.
+local function from_result(t, outer, where)
+  if type(t.mass) ~= "number" then refuse(where, "mass", "missing", "is missing in this result") end
+  local sd = t.sd or {}
+  if not t.cg and outer.wheelbase ~= nil and t.front then
+    local keys = t.lf and t.rr and wheels or {"front", "rear"}
+    local loads = {}
+    for _, key in ipairs(keys) do loads[key] = words.sd(t[key], sd[key] or 0) end
+    return from_loads(loads, outer, keys, where)
+  end
+  local body = {mass = t.mass, mass_sd = sd.mass or 0, cg = {}, cg_sd = {}}
+  for _, letter in ipairs(letters) do
+    body.cg[letter] = t.cg and t.cg[letter]
+    body.cg_sd[letter] = sd.cg and sd.cg[letter] or 0
+  end
+  if type(t.inertia) == "table" and type(sd.inertia) == "table" then body.inertia, body.inertia_sd = t.inertia, sd.inertia end
+  return {body}
 end
 
 local function from_fields(t, where)
@@ -93,7 +100,9 @@ local function read_body(t, outer, where)
     refuse(where, nil, "type", "is a car, whose parts are booked one by one: its two doubts would not be independent",
       'car:book "engine" has the mass and CG of a part')
   end
-  if type(t) == "table" and getmetatable(t) and not amounts.is_item(t) and type(t.sd) == "table" then return from_result(t, where) end
+  if type(t) == "table" and getmetatable(t) and not amounts.is_item(t) and type(t.sd) == "table" then
+    return from_result(t, outer, where)
+  end
   measured.fields(t, body_fields, where)
   local by_wheel, by_axle = t.lf or t.rf or t.lr or t.rr, t.front or t.rear
   if (by_wheel and 1 or 0) + (by_axle and 1 or 0) + (t.mass and 1 or 0) > 1 then

@@ -72,6 +72,16 @@ test("zeros_are_taken_off_and_their_drift_is_doubt", function()
   check.near(sy.corner_scales{sd = 0.1, runs = {car{zero_before = 2}}}.mass, 725.1, 1e-10)
 end)
 
+test("pads_may_be_numbers", function()
+  local r = sy.corner_scales{sd = 0.1, runs = {car{pads = {lf = 1, rf = 2, lr = 3, rr = 4}, zero_before = {[1] = 0.3, [4] = 0.2}}}}
+  check.near(r.lf, 151, 1e-10)
+  check.near(r.rr, 219, 1e-10)
+  check.equal(r.rows[1].pad, "1")
+  r = sy.corner_scales{sd = 0.1, gain = {1.01, 1, 1, 1}, runs = {car{pads = {lf = 1, rf = 2, lr = 3, rr = 4}}}}
+  check.near(r.lf, 151.3 / 1.01, 1e-10)
+  check.near(r.rr, 219.2, 1e-10)
+end)
+
 test("gain_comes_from_the_certificate", function()
   local r = sy.corner_scales{runs = {car()}, sd = 0.001, gain = sy.sd(1.01, 0.002)}
   check.near(r.mass, 733.1 / 1.01, 1e-9)
@@ -186,6 +196,7 @@ test("wrong_runs_are_refused_by_number", function()
   refuse({runs = {car()}, gain = 101}, {code = "range", field = "gain", message = "close to 1"})
   refuse({runs = {car()}, plank = {tare = 3}}, {code = "missing", field = "plank.ratio"})
   refuse({runs = {car()}, sd = {read = 1}}, {code = "unknown", hint = "reading"})
+  refuse({runs = {{lf = 0, rf = 0, lr = 0, rr = 0}}}, {code = "range", field = "runs", message = "no mass"})
   local crowd = {}
   for i = 1, 17 do crowd[i] = {lf = 1, pads = {lf = "pad " .. i}} end
   crowd[1] = car()

@@ -141,6 +141,11 @@ test("round_feet_come_with_their_own_caution", function()
   check.contains(all_notes(r), "centres of the balls")
 end)
 
+test("a_support_that_pulls_is_told", function()
+  local r = part{{readings = {A = -5, B = 10, C = 30}}}
+  check.contains(all_notes(r), "A of pose 1 reads less than nothing")
+end)
+
 test("little_tilt_is_told", function()
   check.contains(all_notes(part{{readings = loads()}, {readings = loads(-5), nose_up = 5}}), "5.0 degrees of tilt are little")
 end)

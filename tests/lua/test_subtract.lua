@@ -63,6 +63,17 @@ test("results_are_taken_as_they_are", function()
   check.near(r.sd.mass, math.sqrt(0.005 + 1e-4), 1e-12)
 end)
 
+test("results_of_scales_say_where_with_a_wheelbase", function()
+  local with = sy.corner_scales{runs = {{lf = 151.3, rf = 148.9, lr = 213.7, rr = 219.2}}, sd = 0.1}
+  local without = sy.corner_scales{runs = {{lf = 149.9, rf = 146.2, lr = 211.1, rr = 211.8}}, sd = 0.1}
+  local r = sy.subtract{whole = with, without = without, wheelbase = 2400, tracks = {front = 1450, rear = 1460}}
+  check.near(r.mass, 14.1, 1e-10)
+  check.near(r.cg.x, 2400 * 10 / 14.1, 1e-8)
+  check.near(r.cg.y, (725 * (2.7 - 1.4) + 730 * (7.4 - 2.6)) / 14.1, 1e-8)
+  check.near(r.sd.mass, 0.1 * math.sqrt(8), 1e-10)
+  check.equal(sy.subtract{whole = with, without = without}.cg.x, nil)
+end)
+
 test("inertia_comes_along", function()
   local r = sy.subtract{whole = {mass = 50, cg = {100, 20, 30}, inertia = {xx = 3, yy = 4, zz = 5}},
                         without = {mass = 40, cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}
