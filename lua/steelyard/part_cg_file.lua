@@ -72,7 +72,7 @@ function part_cg_file.of(path, more)
       or r.lines[("%s.%s"):format(err.part, field:match "[^.]*$")]
   end
   local result = readings.located(r, line, require("steelyard.part_cg").of, t)
-  require("steelyard.engine_rule").add(result, crank)
+  if t.feet ~= "round" then require("steelyard.engine_rule").add(result, crank) end
   return result
 end
 
