@@ -121,7 +121,7 @@ static sy_envelope read_envelope(lua_State *L, int t, const sy_axes *axes) {
   luaL_argcheck(L, axis >= 0 && axis <= 2, t, "an axis is 0, 1 or 2");
   lua_getfield(L, t, "kind");
   const char *kind = luaL_checkstring(L, -1);
-  sy_envelope e = sy_envelope_default(SY_ENVELOPE_POINTS);
+  sy_envelope e;
   if (strcmp(kind, "box") == 0)
     e = box_of(s[0], s[1], s[2]);
   else if (strcmp(kind, "plate") == 0)

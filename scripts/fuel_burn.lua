@@ -1,0 +1,53 @@
+--- How does the car change over a stint: loads, CG height, cross share and ride heights as the fuel burns?
+-- Usage: steelyard fuel_burn CAR [--tank NAME] [--from L] [--to L] [--step L | --lap L] [--state NAME]
+
+local sy = require "steelyard"
+local core = require "steelyard.core"
+local text = require "steelyard.text"
+
+local o = sy.options{
+  about = "One line for each step of fuel, or each lap. Liquid lies in its tank as deep as its fill says, where the file gives a shape. "
+    .. "Cross share and ride heights need spring rates in the file.",
+  usage = "fuel_burn CAR [--tank NAME] [--from L] [--to L] [--step L | --lap L] [--state NAME]",
+  examples = {'steelyard fuel_burn vehicles/twayblade.lua --state "race start"',
+              "steelyard fuel_burn vehicles/twayblade.lua --from 30 --to 4 --lap 1.3"},
+  args = {{"car", "vehicle file"}},
+  options = {tank = {"NAME", "whose liquid burns", default = "fuel"}, state = {"NAME", "load state, one of the file's"},
+             from = {"L", "litres at the start; what is in it unless given", number = true, min = 0},
+             to = {"L", "litres at the end", number = true, min = 0, default = 0},
+             step = {"L", "litres a line", number = true, min = 0.1, default = 5},
+             lap = {"L", "litres a lap: one line each", number = true, min = 0.05}},
+}
+local function refuse(message) core.fail{code = "usage", message = message} end
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local from = o.from or require("steelyard.liquids").litres(car, o.tank)
+local each = o.lap or o.step
+if from <= o.to then refuse(("--from, %s litres, must be more than --to, %s"):format(core.shortest(from), core.shortest(o.to))) end
+local steps = math.ceil((from - o.to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit
+if steps > 1000 then refuse(("that is %d lines, 1000 are possible"):format(steps)) end
+
+local sprung = pcall(car.corners, car)
+local heads = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},
+               {"left, %", "%.2f"}}
+for _, head in ipairs(sprung and {{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}} or {}) do
+  heads[#heads + 1] = head
+end
+local rows, result = {}, {stint = {}, notes = {}}
+for i = 0, steps do
+  local litres = math.max(o.to, from - i * each) -- count steps, do not add up litres
+  local now = car:fill{[o.tank] = litres}
+  local b, c = now:balance(), sprung and now:corners()
+  local line = {lap = o.lap and i or nil, litres = litres, mass = b.mass, front_share = b.front_share, height = b.height,
+                left_share = b.left_share, cross_share = c and c.cross_share, heights = c and c.heights}
+  result.stint[i + 1] = line
+  rows[i + 1] = {o.lap and core.shortest(i) or "", litres, line.mass, line.front_share, line.height, line.left_share}
+  local function up(mm) return text.worded(mm, 1, "up", "down") end
+  if c then table.move({c.cross_share or "-", up(c.heights.front), up(c.heights.rear)}, 1, 3, 7, rows[i + 1]) end
+end
+result.state, result.heading = car:balance().state, car:heading()
+if sprung then result.notes[1] = "heights are of the body at the axles, from where it is drawn" end
+result.notes[#result.notes + 1] = "liquid at rest on level ground"
+local lines = {result.heading, sy.table(heads, rows)}
+for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+sy.out(o, setmetatable(result, {__tostring = function() return table.concat(lines, "\n") end}))

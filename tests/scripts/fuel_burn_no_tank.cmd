@@ -1,0 +1,1 @@
+steelyard fuel_burn vehicles/first_guess.lua --tank engine
