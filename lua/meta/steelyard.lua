@@ -1346,8 +1346,8 @@
 ---@field what string as asked
 ---@field mass number kg; lifted
 ---@field tackle number kg; on the boom besides
----@field pitch number deg; nose down positive, from how it stands now
----@field roll number deg; left side up positive
+---@field pitch number deg; nose up, from how it stands now
+---@field roll number deg; left side up
 ---@field legs steelyard.hoist.legs[]
 ---@field slack string[] points whose legs carry nothing
 ---@field chosen boolean no legs were given: those shown would fit

@@ -62,7 +62,7 @@ calls.results = {
     {"limit", "number", "kg", "for one person"})},
   {"hoist", "What car:hoist gives.", fields = stated(
     {"what", "text", "", "as asked"}, {"mass", "number", "kg", "lifted"}, {"tackle", "number", "kg", "on the boom besides"},
-    {"pitch", "number", "deg", "nose down positive, from how it stands now"}, {"roll", "number", "deg", "left side up positive"},
+    {"pitch", "number", "deg", "nose up, from how it stands now"}, {"roll", "number", "deg", "left side up"},
     {"legs[].point", "text", "", "where it holds on"}, {"legs[].length", "number", "mm", "to the hook"},
     {"legs[].tension", "number", "kg", "what a scale in it would read"}, {"legs[].angle", "number", "deg", "from the upright"},
     {"legs[].slack", "boolean", "", "carries nothing"}, {"legs[].status", "text", "", "near over 45 deg, fail over 60"},

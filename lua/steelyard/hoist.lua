@@ -1,6 +1,7 @@
 --- car:hoist(what, o): how something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted.
 --
--- Statics by core/shop/hoist.h. Doubts by moving each stated input by one standard uncertainty either way.
+-- Statics by core/shop/hoist.h; results have nose up positive, as all pitches of a car. Doubts by moving each stated input by one
+-- standard uncertainty either way.
 
 local core = require "steelyard.core"
 local lifted = require "steelyard.lifted"
@@ -212,7 +213,7 @@ local function put_fit(result, c, setup, found, up)
     local arm = add(setup.points[1].at, -1, setup.cg)
     result.fit.move_point = spots.words(add(add(setup.cg, dot(arm, up), up), -1, setup.points[1].at))
   elseif fine then
-    result.fit.pitch, result.fit.roll = fit.pitch, fit.roll
+    result.fit.pitch, result.fit.roll = -fit.pitch, fit.roll
     local cosine = dot(fit.up, up)
     result.fit.off = math.deg(math.atan(size(add(fit.up, -cosine, up)), cosine))
   end
@@ -257,7 +258,7 @@ function hoist.of(c, self, what, o)
   local found = hang_or_refuse(setup, thing.label)
   local doubts = doubts_of(setup, found)
   local result = {what = thing.label, state = loading.title(c), heading = self:heading(), mass = thing.mass, tackle = 0,
-    pitch = found.pitch,
+    pitch = -found.pitch,
                   roll = found.roll, legs = {}, slack = {}, chosen = setup.chosen or false, status = "pass", reasons = {},
                   shared = found.shared, sd = {mass = thing.mass_sd, pitch = doubts.pitch or 0, roll = doubts.roll or 0}}
   if o.tackle ~= nil then result.tackle = spots.number(o.tackle, "kg", "tackle") end

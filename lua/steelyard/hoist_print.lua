@@ -16,7 +16,7 @@ local function turned(degrees, sd, plus, minus)
 end
 
 local function attitude(result)
-  local pitch = turned(result.pitch, result.sd.pitch, "nose down", "nose up")
+  local pitch = turned(result.pitch, result.sd.pitch, "nose up", "nose down")
   local roll = turned(result.roll, result.sd.roll, "left side up", "right side up")
   if pitch == "level" and roll == "level" then return "as it stands now" end
   if roll == "level" then return pitch .. " deg" end

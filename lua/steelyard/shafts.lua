@@ -184,8 +184,10 @@ local function compute(c, shaft, place, asked, row)
     row.travels = travel
     put_travel(row, shaft, place, swept)
   else
+    local missing = {}
+    for _, way in ipairs{"droop", "bump"} do if not travel[way] then missing[#missing + 1] = way end end
     put_unknown(row, "worst angle", ("%s axle has no %s, so nothing is known of its travel"):format(c.axles[place.axle].name,
-      text.join({not travel.droop and "droop" or nil, not travel.bump and "bump" or nil}, "or")))
+      text.join(missing, "or")))
   end
   if shaft.joint == "cardan" then put_cardan(row, shaft, ride) end
   conclude(row)

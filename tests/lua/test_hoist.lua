@@ -26,7 +26,7 @@ end
 -- Doubts: of x 4 mm at the CG, of height 3 mm at the eye; d pitch / dx = 240 / R^2, d pitch / dz = 30 / R^2 with R^2 = 30^2 + 240^2.
 test("one_point_hangs_plumb_through_the_cg_with_its_doubt", function()
   local h = car_of():hoist("engine", {points = {"eye"}})
-  check.near(h.pitch, deg(math.atan(30, 240)), 1e-9)
+  check.near(h.pitch, -deg(math.atan(30, 240)), 1e-9) -- nose up is positive
   check.near(h.roll, 0, 1e-9)
   check.near(h.mass, 120, 1e-9)
   check.near(h.legs[1].tension, 120, 1e-9)
@@ -39,11 +39,11 @@ end)
 
 test("a_point_on_a_part_goes_with_it_and_coordinates_do_not", function()
   local car = car_of():move("engine", {back = 50})
-  check.near(car:hoist("engine", {points = {"eye"}}).pitch, deg(math.atan(30, 240)), 1e-9)
-  check.near(car:hoist("engine", {points = {{1830, 10, 640}}}).pitch, deg(math.atan(-20, 240)), 1e-9)
+  check.near(car:hoist("engine", {points = {"eye"}}).pitch, -deg(math.atan(30, 240)), 1e-9)
+  check.near(car:hoist("engine", {points = {{1830, 10, 640}}}).pitch, deg(math.atan(20, 240)), 1e-9)
   -- turned with its part: 5 degrees nose up about the engine's own place; hung, it takes the same attitude in space
   local turned = car_of():move("engine", {nose_up = 5}):hoist("engine", {points = {"eye"}})
-  check.near(turned.pitch, deg(math.atan(30, 240)) + 5, 1e-9)
+  check.near(turned.pitch, -deg(math.atan(30, 240)) - 5, 1e-9)
 end)
 
 -- Symmetrical legs of 400 on points 300 either side: asin(300 / 400) = 48.59 deg from the upright, W / (2 cos) each.
@@ -88,7 +88,7 @@ end)
 
 test("a_fitting_angle_may_be_asked_for", function()
   local points = {{1600, 10, 600}, {1950, 10, 600}}
-  for _, case in ipairs{{{nose_down = 8}, 8}, {{nose_up = 3}, -3}} do
+  for _, case in ipairs{{{nose_down = 8}, -8}, {{nose_up = 3}, 3}} do
     local h = car_of():hoist("engine", {points = points, legs = {400, 400}, hang = case[1]})
     local again = car_of():hoist("engine", {points = points, legs = h.fit.lengths})
     check.near(again.pitch, case[2], 1e-9)
@@ -96,7 +96,7 @@ test("a_fitting_angle_may_be_asked_for", function()
   end
   local chosen = car_of():hoist("engine", {points = points, hang = {nose_down = 8}})
   check.equal(chosen.chosen, true)
-  check.near(chosen.pitch, 8, 1e-9)
+  check.near(chosen.pitch, -8, 1e-9)
   check.ok(chosen.legs[1].angle < 31 and chosen.legs[2].angle < 31, "legs within 30 deg of the upright")
 end)
 

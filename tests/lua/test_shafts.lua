@@ -209,6 +209,11 @@ test("a_place_or_travel_that_is_missing_is_unknown_never_pass", function()
   check.equal(shaft.status, "unknown")
   check.equal(shaft.why, "rear axle has no droop, so nothing is known of its travel")
   check.near(shaft.static_angle, 2.49, 0.005)
+  axles[2].bump, axles[2].droop = nil, 60
+  check.equal(car_with(nil, {axles = axles}):shafts()[1].why, "rear axle has no bump, so nothing is known of its travel")
+  axles[2].droop = nil
+  check.equal(car_with(nil, {axles = axles}):shafts()[1].why, "rear axle has no droop or bump, so nothing is known of its travel")
+  axles[2].bump = 60
   local broken = car_with({static_limit = 2}, {axles = axles}):shafts()[1]
   check.equal(broken.status, "fail") -- known to be broken whatever the travel
   check.equal(car_with(nil, {axles = axles}):shafts{travels = {droop = 60}}[1].status, "pass")
