@@ -1,6 +1,6 @@
 """Corner scales against SciPy: the same observations written once more, solved by its bounded least squares without any structure.
 
-Random sessions: pads swapped, the car turned, zeros, gains, a step. Shares and their doubts by the uncertainties package from the
+Random weighings: pads swapped, the car turned, zeros, gains, a step. Shares and their doubts by the uncertainties package from the
 covariance of the loads.
 """
 import numpy as np
