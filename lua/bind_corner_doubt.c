@@ -111,11 +111,15 @@ static double *rate_field(sy_vehicle *v, int axle, const char *field) {
   return strcmp(field, "bar_rate") == 0 ? &a->bar_rate : NULL;
 }
 
+/* The k-th answer at an equilibrium. */
+typedef double value_of(const syl_geometry *g, const sy_corner_result *r, int k);
+
 /* Stated doubts of rates: solve again one standard uncertainty above and below. The list at `index` holds {axle, field, relative
 ** standard uncertainty}. */
-static void add_rate_variance(lua_State *L, int index, const syl_corner *c, const syl_geometry *g,
-                              const sy_corner_setting *s, int count, double *variance) {
+static void add_rate_variance(lua_State *L, int index, const syl_asked *q, value_of *value, int count,
+                              double *variance) {
   if (lua_isnoneornil(L, index)) return;
+  const sy_corner_model *m = &q->corner.model;
   const lua_Integer n = luaL_len(L, index);
   for (lua_Integer i = 1; i <= n; i++) {
     lua_geti(L, index, i);
@@ -123,28 +127,30 @@ static void add_rate_variance(lua_State *L, int index, const syl_corner *c, cons
     lua_geti(L, -2, 2);
     lua_geti(L, -3, 3);
     const int axle = (int)luaL_checkinteger(L, -3) - 1;
-    luaL_argcheck(L, axle >= 0 && axle < g->vehicle.axle_count, index, "no such axle");
+    luaL_argcheck(L, axle >= 0 && axle < m->vehicle.axle_count, index, "no such axle");
     const double part = luaL_checknumber(L, -1);
-    double value[2][ANSWERS], unused[SY_MAX_WHEELS];
+    sy_corner_result r[2];
     for (int side = 0; side < 2; side++) {
-      sy_vehicle v = c->model.vehicle;
+      sy_vehicle v = m->vehicle;
       double *field = rate_field(&v, axle, luaL_checkstring(L, -2));
       luaL_argcheck(L, field != NULL, index, "no such rate");
       *field *= side == 0 ? 1.0 + part : fmax(1.0 - part, 0.01); /* a rate stays above 0 */
-      syl_corner other = *c;
-      sy_corner_result r;
+      syl_corner other = q->corner;
       sy_error err;
-      if (sy_corner_make(&v, &c->model.drawn_load, c->model.drawn, &other.model, &err) != SY_OK)
-        syl_raise(L, &err);
-      syl_corner_solve(L, &other, s, &r);
-      for (int k = 0; k < count; k++) value[side][k] = slope_of(g, r.load, k, unused);
+      if (sy_corner_make(&v, &m->drawn_load, m->drawn, &other.model, &err) != SY_OK) syl_raise(L, &err);
+      syl_corner_solve(L, &other, &q->setting, &r[side]);
     }
     for (int k = 0; k < count; k++) {
-      const double half = 0.5 * (value[0][k] - value[1][k]);
+      const double half = 0.5 * (value(q->g, &r[0], k) - value(q->g, &r[1], k));
       if (!isnan(half)) variance[k] += half * half;
     }
     lua_pop(L, 4);
   }
+}
+
+static double load_answer(const syl_geometry *g, const sy_corner_result *r, int k) {
+  double unused[SY_MAX_WHEELS];
+  return slope_of(g, r->load, k, unused);
 }
 
 /* core.corner_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?, pad_sd?, turn_sd?, rates?) -> standard
@@ -167,10 +173,10 @@ static int l_corner_doubts(lua_State *L) {
   syl_read_list(L, 8, q.g->map.wheel_count, 1e-3, pad_sd);
   syl_read_list(L, 9, q.g->map.wheel_count, 1.0, turn_sd);
   add_setting_variance(q.g, &q.result, &s, pad_sd, turn_sd, count, variance);
-  add_rate_variance(L, 10, &q.corner, q.g, &q.setting, count, variance);
+  add_rate_variance(L, 10, &q, load_answer, count, variance);
   lua_createtable(L, 0, count);
   for (int k = 0; k < count; k++) {
-    const double value = slope_of(q.g, q.result.load, k, a), doubt = sqrt(variance[k]);
+    const double value = slope_of(q.g, q.result.load, k, a), doubt = sqrt(fmax(variance[k], 0.0));
     if (isnan(value)) continue;
     /* what is set to a value is exact; differences of equal variances leave about 1e-8 of it */
     lua_pushnumber(L, doubt > 1e-7 * fabs(value) ? doubt : 0.0);
@@ -179,31 +185,63 @@ static int l_corner_doubts(lua_State *L) {
   return 1;
 }
 
-/* core.height_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?) -> standard uncertainties from the masses: front and rear
-** height, rake (mm), pitch, roll, twist (deg) */
+/* Heights and angles of the body, in mm and degrees, by its pose. */
+enum { FRONT, REAR, RAKE, PITCH, ROLL, TWIST, HEIGHTS };
+static const char *const height_name[HEIGHTS] = {"front", "rear", "rake", "pitch", "roll", "twist"};
+
+static void height_slope(const syl_geometry *g, int k, double by[4]) {
+  const double first = g->vehicle.axle[0].x, last = g->vehicle.axle[g->vehicle.axle_count - 1].x,
+               deg = 1.0 / SY_DEGREE;
+  const double rows[HEIGHTS][4] = {{1e3, -1e3 * first, 0, 0},       {1e3, -1e3 * last, 0, 0},
+                                   {0, 1e3 * (first - last), 0, 0}, {0, -deg, 0, 0},
+                                   {0, 0, 0.5 * deg, 0.5 * deg},    {0, 0, deg, -deg}};
+  memcpy(by, rows[k], sizeof rows[k]);
+}
+
+static double height_answer(const syl_geometry *g, const sy_corner_result *r, int k) {
+  double by[4];
+  height_slope(g, k, by);
+  return by[0] * r->pose[0] + by[1] * r->pose[1] + by[2] * r->pose[2] + by[3] * r->pose[3];
+}
+
+static double pose_change(const double by[4], double slope[4][SY_MAX_WHEELS], int wheel, double size) {
+  double sum = 0.0;
+  for (int p = 0; p < 4; p++) sum += by[p] * slope[p][wheel];
+  return size == 0.0 ? 0.0 : sum * size; /* a perch of unknown pitch has no size */
+}
+
+/* core.height_doubts: asked as core.corner_doubts -> standard uncertainties of front and rear height, rake (mm), pitch, roll and twist
+** (deg) */
 static int l_height_doubts(lua_State *L) {
+  lua_settop(L, 10);
   syl_asked q;
   syl_corner_ask(L, &q);
   sy_corner_slopes s;
   syl_corner_slopes(L, &q, &s);
-  const double first = q.g->vehicle.axle[0].x, last = q.g->vehicle.axle[q.g->vehicle.axle_count - 1].x,
-               deg = 1.0 / SY_DEGREE;
-  const struct {
-    const char *name;
-    double by[4], nothing; /* in mm or deg; a doubt below `nothing` is rounding */
-  } answers[] = {{"front", {1e3, -1e3 * first, 0, 0}, 1e-6},      {"rear", {1e3, -1e3 * last, 0, 0}, 1e-6},
-                 {"rake", {0, 1e3 * (first - last), 0, 0}, 1e-6}, {"pitch", {0, -deg, 0, 0}, 1e-7},
-                 {"roll", {0, 0, 0.5 * deg, 0.5 * deg}, 1e-7},    {"twist", {0, 0, deg, -deg}, 1e-7}};
-  enum { COUNT = sizeof answers / sizeof *answers };
-  weights w[COUNT];
-  double variance[COUNT];
-  for (int k = 0; k < COUNT; k++) w[k] = by_pose(q.g, &s, answers[k].by);
-  ledger_variance(q.now, q.drawn, q.g, w, COUNT, variance);
-  lua_createtable(L, 0, COUNT);
-  for (int k = 0; k < COUNT; k++) {
+  double by[HEIGHTS][4], variance[HEIGHTS], pad_sd[SY_MAX_WHEELS], turn_sd[SY_MAX_WHEELS];
+  weights w[HEIGHTS];
+  for (int k = 0; k < HEIGHTS; k++) {
+    height_slope(q.g, k, by[k]);
+    w[k] = by_pose(q.g, &s, by[k]);
+  }
+  ledger_variance(q.now, q.drawn, q.g, w, HEIGHTS, variance);
+  syl_read_list(L, 8, q.g->map.wheel_count, 1e-3, pad_sd);
+  syl_read_list(L, 9, q.g->map.wheel_count, 1.0, turn_sd);
+  for (int j = 0; j < q.g->map.wheel_count; j++) {
+    if (turn_sd[j] != 0.0) turn_sd[j] *= q.g->vehicle.axle[q.g->map.wheel[j].axle].perch_pitch;
+    for (int k = 0; k < HEIGHTS; k++) {
+      const double pad = pose_change(by[k], s.pose_pad, j, pad_sd[j]);
+      const double perch = pose_change(by[k], s.pose_perch, j, turn_sd[j]);
+      variance[k] += pad * pad + perch * perch;
+    }
+  }
+  add_rate_variance(L, 10, &q, height_answer, HEIGHTS, variance);
+  lua_createtable(L, 0, HEIGHTS);
+  for (int k = 0; k < HEIGHTS; k++) {
     const double doubt = sqrt(fmax(variance[k], 0.0));
-    lua_pushnumber(L, doubt > answers[k].nothing ? doubt : 0.0);
-    lua_setfield(L, -2, answers[k].name);
+    const double nothing = k <= RAKE ? 1e-6 : 1e-7; /* mm, deg: below it lies rounding */
+    lua_pushnumber(L, doubt > nothing ? doubt : 0.0);
+    lua_setfield(L, -2, height_name[k]);
   }
   return 1;
 }

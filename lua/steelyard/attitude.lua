@@ -130,7 +130,8 @@ function attitude.of(c, self, given)
   local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, points)
   r.ground = ground_of(c, r, points)
   r.rises = nil
-  local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars)
+  local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.pad_sd, s.turn_sd,
+                                springs.doubtful_rates(c))
   sd.heights = {front = sd.front, rear = sd.rear}
   sd.height = core.doubts(c.now, c.geometry, {"height"})[1]
   r.sd = sd

@@ -162,8 +162,10 @@ function corners.quantity(c, name)
   local field = name:match "^corners%.(.*)$"
   local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry))
   local line = field:match "^heights%.(.*)$"
-  if line then return answer(r.heights[line], core.height_doubts(c.now, drawn, c.geometry)[line]) end
-  return answer(r[field], core.corner_doubts(c.now, drawn, c.geometry, nil, nil, nil, nil, nil, nil, springs.doubtful_rates(c))[field])
+  local doubts = line and core.height_doubts or core.corner_doubts
+  local sd = doubts(c.now, drawn, c.geometry, nil, nil, nil, nil, nil, nil, springs.doubtful_rates(c))
+  if line then return answer(r.heights[line], sd[line]) end
+  return answer(r[field], sd[field])
 end
 
 --- The result table of car:corners.

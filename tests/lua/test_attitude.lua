@@ -71,6 +71,19 @@ test("a_load_over_an_axle_sinks_that_end", function()
   check.contains(tostring(a), "mm down against the nose")
 end)
 
+-- A rate known to 10 %: 60 kg sinks by weight / rate, so by a tenth more or less of the spring's own part, 1 / wheel rate.
+test("doubts_of_rates_pads_and_perches_reach_the_heights", function()
+  local sack = sy.part "sack" {mass = 60, at = {1250, 0, 500}}
+  local a = car(nil, {spring_rate = sy.sd(60, 0.6)}):add(sack):attitude()
+  local part = 15 * 9.80665 / 38.4 * 0.01
+  check.near(a.sd.heights.front, part, 1e-4 * part + 1e-6) -- second order in 1 %
+  check.near(a.sd.heights.rear, 0, 1e-6)
+  local p = car():attitude{pads = {lf = sy.sd(0, 1)}, perches = {rf = sy.sd(0, 0.5)}}
+  local r = car():corners()
+  local pad, turn = r.per_pad_mm.lf.heights, r.per_turn.rf.heights
+  check.near(p.sd.heights.front, math.sqrt(((pad.lf + pad.rf) / 2) ^ 2 + ((turn.lf + turn.rf) / 4) ^ 2), 1e-9)
+end)
+
 test("a_state_against_another", function()
   local c = car()
   local a = c:state "no wing":attitude{against = "drawn"}
