@@ -31,7 +31,10 @@ end
 --- Fields for sy.cg_height and the file's lines by what they say.
 function cg_height_file.read(path)
   local r = readings.read(path, spec)
-  for name in pairs(r.settings) do
+  local names = {}
+  for name in pairs(r.settings) do names[#names + 1] = name end
+  table.sort(names, core.before)
+  for _, name in ipairs(names) do
     local outer = name:match "^(.-)%."
     if outer and r.settings[outer] ~= nil then
       core.fail{code = "clash", file = path, line = r.lines[outer], kind = "", field = outer, message = "is set as a whole and by its "

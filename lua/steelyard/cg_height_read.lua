@@ -185,7 +185,7 @@ local function load(s, r, key, where)
   return value, sd or s.pad
 end
 
-local aliases = {fl = "lf", fr = "rf", rl = "lr"}
+local aliases = {{"fl", "lf"}, {"fr", "rf"}, {"rl", "lr"}}
 
 -- Two pads make an end; either the two or the end itself is read.
 local function read_end(s, r, where, entry, i, pads)
@@ -209,7 +209,8 @@ local function read_end(s, r, where, entry, i, pads)
 end
 
 local function read_loads(s, r, where, entry)
-  for other, key in pairs(aliases) do
+  for _, pair_of in ipairs(aliases) do
+    local other, key = pair_of[1], pair_of[2]
     if r[other] ~= nil and r[key] ~= nil then refuse(where, other, "clash", ("is given together with %s"):format(key)) end
     r[key] = r[key] == nil and r[other] or r[key]
   end
