@@ -2,20 +2,13 @@
 ** rates N/mm of an axle; x counts back from the front axle. */
 #include <lauxlib.h>
 #include <math.h>
-#include <string.h>
 
 #include "base/units.h"
 #include "bind.h"
 #include "fail.h"
 #include "measure/cgheight.h"
 #include "numeric/uncertain.h"
-
-static double number_or(lua_State *L, int t, const char *key, double unit, double missing) {
-  lua_getfield(L, t, key);
-  const double v = lua_isnil(L, -1) ? missing : luaL_checknumber(L, -1) * unit;
-  lua_pop(L, 1);
-  return v;
-}
+#include "tables.h"
 
 /* Entries 1 and 2 of a list in a field; `missing` where there is none. */
 static void two_or(lua_State *L, int t, const char *key, double unit, double missing, double out[2]) {
@@ -45,12 +38,12 @@ static void softness(lua_State *L, int t, const char *key, double out[2]) {
 
 static sy_lift_car read_car(lua_State *L, int t) {
   sy_lift_car car = sy_lift_car_default();
-  car.wheelbase = number_or(L, t, "wheelbase", SY_MILLIMETRE, car.wheelbase);
+  car.wheelbase = syl_number_under(L, t, "wheelbase", SY_MILLIMETRE, car.wheelbase);
   two_or(L, t, "radius", SY_MILLIMETRE, (double)NAN, car.radius);
   two_or(L, t, "unsprung", 1, 0, car.unsprung);
   softness(L, t, "rate", car.compliance);
   softness(L, t, "tyre", car.tyre);
-  car.gravity = number_or(L, t, "gravity", 1, car.gravity);
+  car.gravity = syl_number_under(L, t, "gravity", 1, car.gravity);
   return car;
 }
 
@@ -151,29 +144,29 @@ static int l_lift_load(lua_State *L) {
 
 static sy_cgheight_reading read_reading(lua_State *L, int t, double unit) {
   sy_cgheight_reading r = {.lifted = read_end(L, t)};
-  r.run = (size_t)number_or(L, t, "run", 1, 1) - 1;
-  r.lift = number_or(L, t, "lift", unit, 0);
-  r.lift_sd = number_or(L, t, "lift_sd", unit, 0);
+  r.run = (size_t)syl_number_under(L, t, "run", 1, 1) - 1;
+  r.lift = syl_number_under(L, t, "lift", unit, 0);
+  r.lift_sd = syl_number_under(L, t, "lift_sd", unit, 0);
   two_or(L, t, "load", 1, (double)NAN, r.load);
   two_or(L, t, "load_sd", 1, 0, r.load_sd);
-  r.shift = number_or(L, t, "shift", 1, 0);
+  r.shift = syl_number_under(L, t, "shift", 1, 0);
   return r;
 }
 
 static void read_session(lua_State *L, int t, sy_cgheight_session *s) {
   *s = sy_cgheight_session_default();
   s->car = read_car(L, t);
-  s->wheelbase_sd = number_or(L, t, "wheelbase_sd", SY_MILLIMETRE, 0);
+  s->wheelbase_sd = syl_number_under(L, t, "wheelbase_sd", SY_MILLIMETRE, 0);
   two_or(L, t, "radius_sd", SY_MILLIMETRE, 0, s->radius_sd);
   s->by_angle = flag(L, t, "by_angle");
   s->on_plane = flag(L, t, "on_plane");
   s->by_body = read_held(L, t, s->held);
-  s->mass = number_or(L, t, "mass", 1, s->mass);
-  s->mass_sd = number_or(L, t, "mass_sd", 1, 0);
-  s->load_dof = number_or(L, t, "load_dof", 1, s->load_dof);
-  s->drift = number_or(L, t, "drift", 1, s->drift);
+  s->mass = syl_number_under(L, t, "mass", 1, s->mass);
+  s->mass_sd = syl_number_under(L, t, "mass_sd", 1, 0);
+  s->load_dof = syl_number_under(L, t, "load_dof", 1, s->load_dof);
+  s->drift = syl_number_under(L, t, "drift", 1, s->drift);
   s->common_level = flag(L, t, "common_level");
-  s->runs = (size_t)number_or(L, t, "runs", 1, 1);
+  s->runs = (size_t)syl_number_under(L, t, "runs", 1, 1);
   lua_getfield(L, t, "readings");
   luaL_checktype(L, -1, LUA_TTABLE);
   const lua_Integer count = luaL_len(L, -1);
@@ -189,18 +182,12 @@ static void read_session(lua_State *L, int t, sy_cgheight_session *s) {
   s->count = (size_t)count;
 }
 
-static void put(lua_State *L, const char *key, double value) { /* nothing for what is not known */
-  if (isnan(value)) return;
-  lua_pushnumber(L, value);
-  lua_setfield(L, -2, key);
-}
-
 /* the three things of a reading as {front =, rear =, lift =}; lifts as degrees */
 static void put_three(lua_State *L, const char *key, const double v[3], double angle) {
   lua_createtable(L, 0, 3);
-  put(L, "front", v[0]);
-  put(L, "rear", v[1]);
-  put(L, "lift", v[2] / angle);
+  syl_set_number(L, "front", v[0]);
+  syl_set_number(L, "rear", v[1]);
+  syl_set_number(L, "lift", v[2] / angle);
   lua_setfield(L, -2, key);
 }
 
@@ -208,9 +195,9 @@ static void push_rows(lua_State *L, const sy_cgheight_row *rows, size_t count) {
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
     lua_createtable(L, 0, 6);
-    put(L, "tilt", fabs(rows[i].tilt) / SY_DEGREE);
-    put(L, "height", rows[i].height / SY_MILLIMETRE);
-    put(L, "u_height", rows[i].u_height / SY_MILLIMETRE);
+    syl_set_number(L, "tilt", fabs(rows[i].tilt) / SY_DEGREE);
+    syl_set_number(L, "height", rows[i].height / SY_MILLIMETRE);
+    syl_set_number(L, "u_height", rows[i].u_height / SY_MILLIMETRE);
     put_three(L, "residual", rows[i].residual, SY_DEGREE);
     put_three(L, "standardised", rows[i].standardised, 1);
     put_three(L, "redundancy", rows[i].redundancy, 1);
@@ -222,10 +209,10 @@ static void push_levels(lua_State *L, const sy_cgheight_level *levels, size_t co
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
     lua_createtable(L, 0, 5);
-    put(L, "front", levels[i].load[0]);
-    put(L, "rear", levels[i].load[1]);
-    put(L, "u_front", levels[i].u[0]);
-    put(L, "u_rear", levels[i].u[1]);
+    syl_set_number(L, "front", levels[i].load[0]);
+    syl_set_number(L, "rear", levels[i].load[1]);
+    syl_set_number(L, "u_front", levels[i].u[0]);
+    syl_set_number(L, "u_rear", levels[i].u[1]);
     lua_pushinteger(L, (lua_Integer)levels[i].readings);
     lua_setfield(L, -2, "readings");
     lua_seti(L, -2, (lua_Integer)i + 1);
@@ -249,22 +236,22 @@ static void push_answer(lua_State *L, const sy_cgheight *a) {
   static const char *const sources[] = {"loads",     "lifts", "front radius", "rear radius",
                                         "wheelbase", "mass",  "drift"};
   lua_createtable(L, 0, 24);
-  put(L, "height", a->height / SY_MILLIMETRE);
-  put(L, "u_height", a->u_height / SY_MILLIMETRE);
-  put(L, "dof", a->dof);
-  put(L, "mass", a->mass);
-  put(L, "u_mass", a->u_mass);
-  put(L, "behind", a->behind / SY_MILLIMETRE);
-  put(L, "u_behind", a->u_behind / SY_MILLIMETRE);
-  put(L, "chi2", a->chi2);
-  put(L, "tested", (double)a->tested);
-  put(L, "p", a->p);
-  put(L, "widened", a->widened);
-  put(L, "trend", a->trend / SY_MILLIMETRE);
-  put(L, "u_trend", a->u_trend / SY_MILLIMETRE);
-  put(L, "zero_drift", a->drift);
-  put(L, "off", a->off);
-  put(L, "critical", a->critical);
+  syl_set_number(L, "height", a->height / SY_MILLIMETRE);
+  syl_set_number(L, "u_height", a->u_height / SY_MILLIMETRE);
+  syl_set_number(L, "dof", a->dof);
+  syl_set_number(L, "mass", a->mass);
+  syl_set_number(L, "u_mass", a->u_mass);
+  syl_set_number(L, "behind", a->behind / SY_MILLIMETRE);
+  syl_set_number(L, "u_behind", a->u_behind / SY_MILLIMETRE);
+  syl_set_number(L, "chi2", a->chi2);
+  syl_set_number(L, "tested", (double)a->tested);
+  syl_set_number(L, "p", a->p);
+  syl_set_number(L, "widened", a->widened);
+  syl_set_number(L, "trend", a->trend / SY_MILLIMETRE);
+  syl_set_number(L, "u_trend", a->u_trend / SY_MILLIMETRE);
+  syl_set_number(L, "zero_drift", a->drift);
+  syl_set_number(L, "off", a->off);
+  syl_set_number(L, "critical", a->critical);
   lua_pushboolean(L, a->suspicious);
   lua_setfield(L, -2, "suspicious");
   push_tied(L, a);
@@ -274,7 +261,7 @@ static void push_answer(lua_State *L, const sy_cgheight *a) {
     lua_createtable(L, 0, 2);
     lua_pushstring(L, sources[k]);
     lua_setfield(L, -2, "source");
-    put(L, "u", a->u[k] / SY_MILLIMETRE);
+    syl_set_number(L, "u", a->u[k] / SY_MILLIMETRE);
     lua_seti(L, -2, k + 1);
   }
   lua_setfield(L, -2, "sources");

@@ -551,6 +551,9 @@ static void bad_sessions_are_refused_with_the_reading(void **state) {
   WITH(s.wheelbase_sd = -1, SY_RANGE, "vehicle", "sd");
   WITH(s.mass = -700, SY_RANGE, "vehicle", "mass");
   WITH(s.count = 1000, SY_LIMIT, "session", "readings");
+  for (size_t i = 0; i < 9; i++)
+    list[i].load_sd[0] = list[i].load_sd[1] = 1e200; /* its square is beyond any double */
+  WITH((void)0, SY_GEOMETRY, "readings", "no bound");
   /* one setting alone, both axles read: b and h cannot be told apart */
   sy_cgheight_reading one[1] = {reading(0, 0.3, 284.4, 417.0)};
   WITH((s.reading = one, s.count = 1, s.runs = 1), SY_GEOMETRY, "readings", "level");

@@ -22,15 +22,15 @@ size_t sy_cgheight_size(const sy_cgheight_session *s) {
 }
 
 /* A problem with its memory. */
-typedef struct bench {
+typedef struct workspace {
   cgheight_problem *problem;
   double *gradient, *weight; /* cols, rows: scratch of linear functions of the readings */
   void *fit;
-} bench;
+} workspace;
 
-static bench set_up(const sy_cgheight_session *s, void *memory) {
+static workspace set_up(const sy_cgheight_session *s, void *memory) {
   const size_t rows = most_rows(s), cols = most_cols(s);
-  bench b = {.problem = memory};
+  workspace b = {.problem = memory};
   double *next = (double *)(void *)(b.problem + 1);
   b.problem->y = next;
   b.problem->sd = next + rows;
@@ -41,7 +41,7 @@ static bench set_up(const sy_cgheight_session *s, void *memory) {
   return b;
 }
 
-static sy_status fit(const bench *b, sy_lsq *out, sy_error *err) {
+static sy_status fit(const workspace *b, sy_lsq *out, sy_error *err) {
   cgheight_problem *p = b->problem;
   sy_status status = cgheight_observe(p, err);
   if (status != SY_OK) return status;
@@ -59,26 +59,26 @@ static sy_status fit(const bench *b, sy_lsq *out, sy_error *err) {
 /* ---- linear functions of the readings ------------------------------------------------------------------------------- */
 
 /* weight (per observation) = gradient (per unknown) x gain */
-static void weigh(const bench *b, const sy_lsq *f) {
+static void weigh(const workspace *b, const sy_lsq *f) {
   for (size_t i = 0; i < f->rows; i++) {
     b->weight[i] = 0;
     for (size_t j = 0; j < f->cols; j++) b->weight[i] += b->gradient[j] * f->gain[j * f->rows + i];
   }
 }
 
-static double doubt(const bench *b, const sy_lsq *f) {
+static double doubt(const workspace *b, const sy_lsq *f) {
   double sum = 0;
   for (size_t i = 0; i < f->rows; i++)
     sum += b->weight[i] * b->problem->sd[i] * b->weight[i] * b->problem->sd[i];
   return sqrt(sum);
 }
 
-static void clear(const bench *b) { memset(b->gradient, 0, b->problem->cols * sizeof *b->gradient); }
+static void clear(const workspace *b) { memset(b->gradient, 0, b->problem->cols * sizeof *b->gradient); }
 
 /* ---- sources ------------------------------------------------------------------------------------------------------------ */
 
 /* Half the difference of the heights found with one value up and down by its uncertainty. */
-static sy_status by_change(const bench *b, double *value, double by, double *u, sy_error *err) {
+static sy_status by_change(const workspace *b, double *value, double by, double *u, sy_error *err) {
   *u = 0;
   if (!(by > 0)) return SY_OK;
   const double keep = *value;
@@ -95,7 +95,7 @@ static sy_status by_change(const bench *b, double *value, double by, double *u, 
   return SY_OK;
 }
 
-static sy_status unseen(const bench *b, sy_cgheight *out, sy_error *err) {
+static sy_status unseen(const workspace *b, sy_cgheight *out, sy_error *err) {
   const sy_cgheight_session *s = b->problem->session;
   sy_lift_car *car = &b->problem->car;
   sy_status status = by_change(b, &car->wheelbase, s->wheelbase_sd, &out->u[SY_CGHEIGHT_WHEELBASE], err);
@@ -106,7 +106,7 @@ static sy_status unseen(const bench *b, sy_cgheight *out, sy_error *err) {
   return status;
 }
 
-static void seen(const bench *b, const sy_lsq *f, sy_cgheight *out) {
+static void seen(const workspace *b, const sy_lsq *f, sy_cgheight *out) {
   const cgheight_problem *p = b->problem;
   double sum[SY_CGHEIGHT_SOURCES] = {0};
   for (size_t i = 0; i < p->session->count; i++)
@@ -127,7 +127,7 @@ static void seen(const bench *b, const sy_lsq *f, sy_cgheight *out) {
 
 /* Zeros that drift steadily from the first reading to the last, by up to out->drift either way. A session up and down again
 ** cancels most of it. */
-static void drift(const bench *b, const sy_lsq *f, const sy_cgheight_level *levels, sy_cgheight *out) {
+static void drift(const workspace *b, const sy_lsq *f, const sy_cgheight_level *levels, sy_cgheight *out) {
   const cgheight_problem *p = b->problem;
   out->drift = p->session->drift;
   if (isnan(out->drift)) {
@@ -169,7 +169,7 @@ static void add_up(const sy_cgheight_session *s, sy_cgheight *out) {
 
 /* The upright front load as the reading shows it, its share of each axle's reading by their doubts, and what it changes by the tilt
 ** (on a plane). */
-static double front_seen(const bench *b, const sy_lsq *f, size_t i, double share[2], double *by_tilt) {
+static double front_seen(const workspace *b, const sy_lsq *f, size_t i, double share[2], double *by_tilt) {
   const cgheight_problem *p = b->problem;
   const size_t group = cgheight_group(p, i);
   const double press = cgheight_press(p, p->seen_tilt[i]);
@@ -189,7 +189,7 @@ static double front_seen(const bench *b, const sy_lsq *f, size_t i, double share
   return share[0] * front[0] + share[1] * front[1];
 }
 
-static void height_alone(const bench *b, const sy_lsq *f, size_t i, sy_cgheight_row *row) {
+static void height_alone(const workspace *b, const sy_lsq *f, size_t i, sy_cgheight_row *row) {
   const cgheight_problem *p = b->problem;
   const size_t group = cgheight_group(p, i);
   const sy_lift_hold hold = cgheight_hold(p, i);
@@ -213,7 +213,7 @@ static void height_alone(const bench *b, const sy_lsq *f, size_t i, sy_cgheight_
   row->u_height = doubt(b, f) / fabs(load.by_height);
 }
 
-static void list_rows(const bench *b, const sy_lsq *f, sy_cgheight_row *rows) {
+static void list_rows(const workspace *b, const sy_lsq *f, sy_cgheight_row *rows) {
   const cgheight_problem *p = b->problem;
   for (size_t i = 0; i < p->session->count; i++) {
     const double none = (double)NAN;
@@ -230,7 +230,7 @@ static void list_rows(const bench *b, const sy_lsq *f, sy_cgheight_row *rows) {
   }
 }
 
-static void list_levels(const bench *b, const sy_lsq *f, sy_cgheight_level *levels) {
+static void list_levels(const workspace *b, const sy_lsq *f, sy_cgheight_level *levels) {
   const cgheight_problem *p = b->problem;
   for (size_t run = 0; run < p->session->runs; run++) {
     const size_t group = p->session->common_level ? 0 : run;
@@ -254,7 +254,7 @@ static sy_cgheight_name name_of(const cgheight_problem *p, size_t row) {
   return (sy_cgheight_name){p->session->count, SY_CGHEIGHT_FRONT}; /* the mass */
 }
 
-static void suspect(const bench *b, const sy_lsq *f, sy_cgheight *out) {
+static void suspect(const workspace *b, const sy_lsq *f, sy_cgheight *out) {
   const size_t end = f->rows - (b->problem->mass_row == CGHEIGHT_NONE ? 0 : 1);
   size_t tested = 0;
   for (size_t i = 0; i < end; i++) tested += isnan(f->standardised[i]) ? 0 : 1;
@@ -275,7 +275,7 @@ static void suspect(const bench *b, const sy_lsq *f, sy_cgheight *out) {
 /* ---- all together -------------------------------------------------------------------------------------------------------- */
 
 /* Does the height seem to change with the tilt? One unknown more; needs a reading to spare and two tilts. */
-static void look_for_trend(const bench *b, const sy_cgheight_session *s, sy_cgheight *out) {
+static void look_for_trend(const workspace *b, const sy_cgheight_session *s, sy_cgheight *out) {
   sy_lsq f;
   out->trend = out->u_trend = (double)NAN;
   if (cgheight_lay_out(b->problem, s, true, NULL) != SY_OK || fit(b, &f, NULL) != SY_OK || f.dof == 0) return;
@@ -283,7 +283,7 @@ static void look_for_trend(const bench *b, const sy_cgheight_session *s, sy_cghe
   out->u_trend = sqrt(f.covariance[(size_t)b->problem->trend * (f.cols + 1)]);
 }
 
-static void vehicle(const bench *b, const sy_lsq *f, sy_cgheight *out) {
+static void vehicle(const workspace *b, const sy_lsq *f, sy_cgheight *out) {
   const cgheight_problem *p = b->problem;
   const sy_cgheight_session *s = p->session;
   double front = 0;
@@ -316,7 +316,7 @@ sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_c
   if (sy_cgheight_size(session) == 0)
     return sy_fail(err, SY_LIMIT, "session", "readings", "are more than %d in %d runs",
                    (int)SY_CGHEIGHT_MOST_READINGS, (int)SY_CGHEIGHT_MOST_RUNS);
-  const bench b = set_up(session, memory);
+  const workspace b = set_up(session, memory);
   sy_error own; /* fit() looks at it */
   sy_error *e = err != NULL ? err : &own;
   sy_cgheight answer = {0};
@@ -343,6 +343,8 @@ sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_c
   seen(&b, &f, &answer);
   drift(&b, &f, levels, &answer);
   add_up(session, &answer);
+  if (!(isfinite(answer.height) && isfinite(answer.u_height)))
+    return sy_fail(e, SY_GEOMETRY, "readings", "", "do not tell the height: its doubt has no bound");
   *out = answer;
   return SY_OK;
 }
