@@ -21,7 +21,8 @@ local o = sy.options{
 local function refuse(message) core.fail{code = "usage", message = message} end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local from = o.from or require("steelyard.liquids").litres(car, o.tank)
+local full, has_level = require("steelyard.liquids").litres(car, o.tank)
+local from = o.from or full
 local each = o.lap or o.step
 if from <= o.to then refuse(("--from, %s litres, must be more than --to, %s"):format(core.shortest(from), core.shortest(o.to))) end
 local steps = math.ceil((from - o.to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit
@@ -47,7 +48,8 @@ for i = 0, steps do
 end
 result.state, result.heading = car:balance().state, car:heading()
 if sprung then result.notes[1] = "heights are of the body at the axles, from where it is drawn" end
-result.notes[#result.notes + 1] = "liquid at rest on level ground"
+result.notes[#result.notes + 1] = has_level and "liquid at rest on level ground, as deep in the tank as it is full"
+  or "the file gives the tank no shape: its liquid counts at the tank's own place"
 local lines = {result.heading, sy.table(heads, rows)}
 for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
 sy.out(o, setmetatable(result, {__tostring = function() return table.concat(lines, "\n") end}))

@@ -2,7 +2,6 @@
 
 local core = require "steelyard.core"
 local build = require "steelyard.build"
-local loading = require "steelyard.loading"
 local resolve = require "steelyard.resolve"
 
 local liquids = {}
@@ -17,12 +16,12 @@ local function tank_item(c, what)
   return item, node
 end
 
---- Litres in a tank as the car is loaded.
+--- Litres in a tank as the car is loaded, and whether they lie as deep in it as that (its file gives a shape) or at its own place.
 function liquids.litres(self, what)
   local c = require("steelyard.car").inside(self)
   local item, node = tank_item(c, what)
   local piece = item.form == "pair" and c.now:item(item.route .. string.pack("=I4", 0)) or item
-  return build.litres(node, piece.mass)
+  return build.litres(node, piece.mass), build.has_level(node)
 end
 
 return liquids
