@@ -11,6 +11,9 @@ typedef struct sy_vec3 {
 
 static inline sy_vec3 sy_vec3_add(sy_vec3 a, sy_vec3 b) { return (sy_vec3){a.x + b.x, a.y + b.y, a.z + b.z}; }
 
+/* the coordinate along x, y or z for i = 0, 1, 2 */
+static inline double sy_vec3_along(sy_vec3 a, int i) { return i == 0 ? a.x : i == 1 ? a.y : a.z; }
+
 static inline sy_vec3 sy_vec3_sub(sy_vec3 a, sy_vec3 b) { return (sy_vec3){a.x - b.x, a.y - b.y, a.z - b.z}; }
 
 static inline sy_vec3 sy_vec3_scale(double s, sy_vec3 a) { return (sy_vec3){s * a.x, s * a.y, s * a.z}; }

@@ -31,8 +31,8 @@ static void observe(const sy_partcg_plan *pl, double *y, double *sd, double *sta
   }
   for (size_t i = 0; i < p->places; i++)
     for (int x = 0; x < 3; x++)
-      put_own(pl->place[i][x], sy_partcg_coordinate(p->place[i].at, x),
-              sy_partcg_coordinate(p->place[i].sd, x), pl, y, sd, start);
+      put_own(pl->place[i][x], sy_vec3_along(p->place[i].at, x), sy_vec3_along(p->place[i].sd, x), pl, y, sd,
+              start);
   for (size_t b = 0; b < p->balances; b++, row++) {
     y[row] = p->balance[b].edge, sd[row] = p->balance[b].edge_sd;
     if (p->poses == 0 && pl->has_mass) start[0] = fmax(start[0], p->balance[b].mass);
@@ -62,16 +62,16 @@ static void publish(const sy_partcg_plan *pl, const double *sd, sy_partcg_result
   for (int i = 0; i < 3; i++) {
     double told = 0, variance = 0;
     for (size_t d = 0; d < pl->directions; d++)
-      told += sy_partcg_coordinate(pl->direction[d], i) * sy_partcg_coordinate(pl->direction[d], i);
+      told += sy_vec3_along(pl->direction[d], i) * sy_vec3_along(pl->direction[d], i);
     r->known[i] = told > 1 - 1e-9; /* the rest lies along a direction nobody tells of */
     r->cg[i] = r->cg_sd[i] = (double)NAN;
     for (int cause = 0; cause < SY_PARTCG_CAUSES; cause++) r->cause[cause][i] = 0;
     if (!r->known[i]) continue;
-    r->cg[i] = sy_partcg_coordinate(c, i);
+    r->cg[i] = sy_vec3_along(c, i);
     for (size_t row = 0; row < pl->rows; row++) {
       double slope = 0;
       for (size_t d = 0; d < pl->directions; d++)
-        slope += sy_partcg_coordinate(pl->direction[d], i) * fit->gain[(first + d) * pl->rows + row];
+        slope += sy_vec3_along(pl->direction[d], i) * fit->gain[(first + d) * pl->rows + row];
       const double u = slope * sd[row];
       r->cause[cause_of(pl, row)][i] += u * u;
       variance += u * u;

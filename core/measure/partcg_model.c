@@ -125,7 +125,7 @@ static void pose_slopes(const sy_partcg_plan *pl, size_t k, const stand *s, cons
     for (int i = 0; i < 3; i++) {
       const size_t column = pl->place[pose->place[j]][i];
       if (column == SY_PARTCG_NONE) continue;
-      moments_of(pl, k, -s->load[j], sy_partcg_coordinate(s->g.x, i), sy_partcg_coordinate(s->g.y, i), sums);
+      moments_of(pl, k, -s->load[j], sy_vec3_along(s->g.x, i), sy_vec3_along(s->g.y, i), sums);
       set_slopes(pl, k, s, sums, column, row);
     }
     if (pl->free_load[k][j] == SY_PARTCG_NONE) continue;
@@ -153,13 +153,13 @@ static void balance_row(const sy_partcg_plan *pl, size_t b, const double *x, dou
   const sy_partcg_balance *e = &pl->problem->balance[b];
   const double mass = sy_partcg_value(pl->mass[b], x, e->mass), at = sy_partcg_value(pl->at[b], x, e->at);
   const double part = pl->has_mass ? x[0] : 1, whole = part + mass,
-               place = sy_partcg_coordinate(sy_partcg_cg(pl, x), e->axis);
+               place = sy_vec3_along(sy_partcg_cg(pl, x), e->axis);
   *fitted = (part * place + mass * at) / whole;
   if (row == NULL) return;
   const size_t first = pl->has_mass ? 1 : 0;
   if (pl->has_mass) row[0] = (place - *fitted) / whole;
   for (size_t i = 0; i < pl->directions; i++)
-    row[first + i] = part / whole * sy_partcg_coordinate(pl->direction[i], e->axis);
+    row[first + i] = part / whole * sy_vec3_along(pl->direction[i], e->axis);
   if (pl->mass[b] != SY_PARTCG_NONE) row[pl->mass[b]] = (at - *fitted) / whole;
   if (pl->at[b] != SY_PARTCG_NONE) row[pl->at[b]] = mass / whole;
 }

@@ -144,7 +144,7 @@ static void number_unknowns(sy_partcg_plan *pl) {
     pl->pitch[k] = take(&next, p->pose[k].pitch_sd > 0);
   }
   for (size_t i = 0; i < p->places; i++)
-    for (int x = 0; x < 3; x++) pl->place[i][x] = take(&next, sy_partcg_coordinate(p->place[i].sd, x) > 0);
+    for (int x = 0; x < 3; x++) pl->place[i][x] = take(&next, sy_vec3_along(p->place[i].sd, x) > 0);
   for (size_t b = 0; b < p->balances; b++) {
     pl->mass[b] = take(&next, p->balance[b].mass_sd > 0);
     pl->at[b] = take(&next, p->balance[b].at_sd > 0);

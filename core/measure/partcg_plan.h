@@ -33,8 +33,6 @@ typedef struct sy_partcg_ground {
 /* The rows for one attitude. */
 sy_partcg_ground sy_partcg_ground_of(double roll, double pitch);
 
-static inline double sy_partcg_coordinate(sy_vec3 v, int i) { return i == 0 ? v.x : i == 1 ? v.y : v.z; }
-
 /* The unknown's value, or the input where it is exact. */
 static inline double sy_partcg_value(size_t column, const double *x, double exact) {
   return column == SY_PARTCG_NONE ? exact : x[column];

@@ -11,20 +11,20 @@ static double sign_of(const sy_weighed *w) { return w->without ? -1 : 1; }
 static bool good_sd(double sd) { return sd >= 0 && isfinite(sd); }
 
 /* One coordinate is known in all bodies or in none. */
-static sy_status check_coordinate(const sy_weighed *bodies, size_t count, const char *field, size_t offset,
-                                  sy_error *err) {
+static sy_status check_coordinate(const sy_weighed *bodies, size_t count, int axis, sy_error *err) {
+  static const char *const fields[] = {"cg.x", "cg.y", "cg.z"};
+  const char *field = fields[axis];
   size_t known = 0;
   for (size_t i = 0; i < count; i++) {
-    const double x = *(const double *)((const char *)&bodies[i].body.cg + offset);
-    const double sd = *(const double *)((const char *)&bodies[i].cg_sd + offset);
+    const double x = sy_vec3_along(bodies[i].body.cg, axis);
     if (isnan(x)) continue;
     known++;
     if (!isfinite(x)) return sy_fail(err, SY_RANGE, name_of(&bodies[i]), field, "is not finite");
-    if (!good_sd(sd))
+    if (!good_sd(sy_vec3_along(bodies[i].cg_sd, axis)))
       return sy_fail(err, SY_RANGE, name_of(&bodies[i]), field, "has a doubt below 0 or not finite");
   }
   for (size_t i = 0; i < count && known != 0 && known != count; i++) {
-    if (isnan(*(const double *)((const char *)&bodies[i].body.cg + offset)))
+    if (isnan(sy_vec3_along(bodies[i].body.cg, axis)))
       return sy_fail(err, SY_MISSING, name_of(&bodies[i]), field, "is missing here and stated elsewhere");
   }
   return SY_OK;
@@ -48,10 +48,8 @@ static sy_status check(const sy_weighed *bodies, size_t count, bool with_inertia
   }
   if (with == 0 || with == count)
     return sy_fail(err, SY_MISSING, with == 0 ? "whole" : "without", NULL, "is missing");
-  static const char *const fields[] = {"cg.x", "cg.y", "cg.z"};
-  static const size_t offsets[] = {offsetof(sy_vec3, x), offsetof(sy_vec3, y), offsetof(sy_vec3, z)};
   for (int i = 0; i < 3; i++) {
-    const sy_status status = check_coordinate(bodies, count, fields[i], offsets[i], err);
+    const sy_status status = check_coordinate(bodies, count, i, err);
     if (status != SY_OK) return status;
   }
   return SY_OK;
