@@ -59,14 +59,14 @@ static void corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn
   const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
   sy_totals t;
   sy_corner_load drawn_load;
-  sy_ledger_totals(drawn, &t);
+  sy_ledger_sums(drawn, &t); /* doubts are asked for elsewhere */
   double loads[SY_MAX_WHEELS];
   const double q[4] = {t.all.m, t.all.first.x, t.all.first.y, t.all.first.z};
   sy_loadmap_apply(&g->map, q, loads);
   if (sy_corner_load_of(&t, &g->vehicle, level, &drawn_load, &err) != SY_OK ||
       sy_corner_make(&g->vehicle, &drawn_load, loads, &out->model, &err) != SY_OK)
     syl_raise(L, &err);
-  if (now != drawn) sy_ledger_totals(now, &t);
+  if (now != drawn) sy_ledger_sums(now, &t);
   out->sums = t.all;
   out->sprung = t.carriers & 1u ? t.carried[SY_CARRIER_BODY] : (sy_sums){0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
   if (sy_corner_load_of(&t, &g->vehicle, level, &out->load, &err) != SY_OK) syl_raise(L, &err);

@@ -77,6 +77,23 @@ static void totals_of_parts_on_one_scale_err_together(void **state) {
   sy_ledger_release(ledger);
 }
 
+static void sums_are_totals_without_doubts(void **state) {
+  (void)state;
+  sy_ledger *ledger = weighed_ledger(8);
+  sy_totals t, sums;
+  sy_ledger_totals(ledger, &t);
+  sy_ledger_sums(ledger, &sums);
+  assert_near(sums.cov.c[0], 0, 0);
+  assert_true(t.cov.c[0] > 0);
+  assert_near(sums.all.m, t.all.m, 0);
+  assert_near(sums.all.first.x, t.all.first.x, 0);
+  assert_near(sums.all.second.yz, t.all.second.yz, 0);
+  assert_near(sums.carried[SY_CARRIER_BODY].m, t.carried[SY_CARRIER_BODY].m, 0);
+  assert_int_equal(sums.carriers, t.carriers);
+  assert_int_equal(sums.parts, t.parts);
+  sy_ledger_release(ledger);
+}
+
 static void two_scales_err_apart(void **state) {
   (void)state;
   sy_ledger *ledger = weighed_ledger(8);
@@ -175,6 +192,7 @@ static void wrong_scales_are_refused(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(totals_of_parts_on_one_scale_err_together),
+      cmocka_unit_test(sums_are_totals_without_doubts),
       cmocka_unit_test(two_scales_err_apart),
       cmocka_unit_test(the_root_and_the_walk_agree_on_every_moment),
       cmocka_unit_test(a_move_is_uncertain_by_one_weighing_only),

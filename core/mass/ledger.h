@@ -169,6 +169,9 @@ typedef struct sy_totals {
 
 SY_API void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out);
 
+/* The same with cov zero, without the walk over the parts that a ledger with weighed parts costs. */
+SY_API void sy_ledger_sums(const sy_ledger *ledger, sy_totals *out);
+
 /* The same for one item, in the vehicle's frame, whether or not it is aboard. SY_UNKNOWN as above. */
 SY_API sy_status sy_ledger_item_totals(const sy_ledger *ledger, const sy_route *route, sy_totals *out,
                                        sy_error *err);
