@@ -88,7 +88,8 @@ void syl_corner_ask(lua_State *L, syl_asked *out) {
 
 void syl_corner_slopes(lua_State *L, const syl_asked *asked, sy_corner_slopes *out) {
   sy_error err;
-  if (sy_corner_slope(&asked->corner.model, &asked->setting, asked->result.fits, out, &err) != SY_OK) syl_raise(L, &err);
+  if (sy_corner_slope(&asked->corner.model, &asked->setting, asked->result.fits, out, &err) != SY_OK)
+    syl_raise(L, &err);
 }
 
 const char *const syl_plain_name[SYL_PLAIN_ANSWERS] = {
