@@ -47,6 +47,8 @@
 #include "statics/equilibrium.h"
 #include "statics/perches.h"
 #include "statics/ride.h"
+#include "statics/stability.h"
+#include "statics/transfer.h"
 #include "statics/trial.h"
 #include "study/corner_variants.h"
 #include "vehicle/vehicle.h"

@@ -1,0 +1,80 @@
+#include "statics/stability.h"
+
+#include <math.h>
+
+/* The edges are lines through two wheels with all others on their left. */
+sy_reach sy_stability_reach(const sy_vehicle *vehicle, double x, double y, double dx, double dy) {
+  sy_wheel wheel[SY_MAX_WHEELS];
+  const int count = sy_vehicle_wheels(vehicle, wheel);
+  sy_reach best = {(double)INFINITY, {0, 0}};
+  for (int i = 0; i < count; i++)
+    for (int j = 0; j < count; j++) {
+      const double ex = wheel[j].x - wheel[i].x, ey = wheel[j].y - wheel[i].y;
+      bool edge = i != j;
+      for (int k = 0; k < count && edge; k++)
+        edge = ex * (wheel[k].y - wheel[i].y) - ey * (wheel[k].x - wheel[i].x) >= 0.0;
+      if (!edge) continue;
+      const double inside = ex * (y - wheel[i].y) - ey * (x - wheel[i].x), closing = ey * dx - ex * dy;
+      if (inside < 0.0) return (sy_reach){inside / hypot(ex, ey), {i, j}};
+      if (closing > 0.0 && inside / closing < best.distance / hypot(dx, dy))
+        best = (sy_reach){inside / closing * hypot(dx, dy), {i, j}};
+    }
+  return best;
+}
+
+double sy_stability_ssf(const sy_vehicle *vehicle, double height) {
+  double track = 0.0;
+  for (int a = 0; a < vehicle->axle_count; a++) {
+    if (vehicle->axle[a].wheels == 1) return (double)NAN;
+    track += vehicle->axle[a].track;
+  }
+  return track / vehicle->axle_count / (2.0 * height);
+}
+
+double sy_stability_side(const sy_vehicle *vehicle, sy_vec3 cg, double forward, int side, sy_reach *edge) {
+  const sy_reach reach = sy_stability_reach(vehicle, cg.x + cg.z * forward, cg.y, 0.0, side);
+  if (edge != NULL) *edge = reach;
+  return reach.distance < 0.0 ? (double)NAN : reach.distance / cg.z;
+}
+
+double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS], double height,
+                               int side, int *out) {
+  sy_wheel wheel[SY_MAX_WHEELS];
+  const int count = sy_vehicle_wheels(vehicle, wheel);
+  double squares = 0.0, weight = 0.0, first = (double)INFINITY;
+  for (int i = 0; i < count; i++) {
+    squares += wheel[i].y * wheel[i].y;
+    weight += level[i];
+  }
+  for (int i = 0; i < count; i++) {
+    if (!(side * wheel[i].y < 0.0)) continue; /* the high side */
+    const double tangent = level[i] * squares / (weight * height * fabs(wheel[i].y));
+    if (!(tangent < first)) continue;
+    first = tangent;
+    if (out != NULL) *out = i;
+  }
+  return first;
+}
+
+/* share / (1 + height term), where a denominator that is not above 0 never limits */
+static double held(double grip, double denominator) {
+  return denominator > 0.0 ? grip / denominator : (double)INFINITY;
+}
+
+sy_traction sy_stability_traction(sy_between cg, double mu) {
+  const double length = cg.a + cg.b, wheelie = cg.b / cg.height;
+  return (sy_traction){held(mu * cg.b, length + mu * cg.height),
+                       fmin(held(mu * cg.a, length - mu * cg.height), wheelie), fmin(mu, wheelie)};
+}
+
+double sy_stability_ideal_brake(sy_between cg, double z) { return (cg.b + z * cg.height) / (cg.a + cg.b); }
+
+sy_braking sy_stability_braking(sy_between cg, double mu, double front_share) {
+  const double length = cg.a + cg.b;
+  sy_braking out;
+  out.front_locks = held(mu * cg.b, front_share * length - mu * cg.height);
+  out.rear_locks = held(mu * cg.a, (1.0 - front_share) * length + mu * cg.height);
+  out.critical = (front_share * length - cg.b) / cg.height;
+  out.rear_first = out.rear_locks < out.front_locks;
+  return out;
+}

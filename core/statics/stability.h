@@ -1,0 +1,68 @@
+/* stability.h - how far a rigid vehicle is from tipping, and what its tyres can hold: sideways, on grades, braking, driving.
+**
+** Units    SI: kg, m, rad; accelerations as multiples of g. Frame ISO 8855:2011.
+** Tipping  the line of the whole force through the cg meets the ground at x + h a_f, y + h a_l (forces per weight, forward and left);
+**          it goes over when that point leaves the area that the wheels stand round, over the side of it that it crosses. On a
+**          table or grade the same with the tangent of its angle.
+** Rigid    springs and tyres that give bring the cg outward: transfer.h has that.
+** Static   and steady: no bump, kerb, soft ground or slide is in it. Not a driving limit.
+** Grip     one coefficient for all tyres, one axle line in front and one behind, no drag, no lift.
+** Source   static stability factor: U.S. National Highway Traffic Safety Administration, rollover resistance rulemaking,
+**          chapter V (T / 2h); braking, traction and grades: T. Gillespie, Fundamentals of Vehicle Dynamics, 1992, ch. 2, 3;
+**          J. Wong, Theory of Ground Vehicles (both from memory).
+*/
+#ifndef SY_STATICS_STABILITY_H
+#define SY_STATICS_STABILITY_H
+
+#include <stdbool.h>
+
+#include "statics/equilibrium.h"
+
+typedef struct sy_reach {
+  double distance; /* m; < 0 when the point is outside already */
+  int wheel[2];    /* the edge it leaves by, wheel indices */
+} sy_reach;
+
+/* How far a ground point can go in the direction {dx, dy} (not both 0) before it leaves the wheels' area. */
+SY_API sy_reach sy_stability_reach(const sy_vehicle *vehicle, double x, double y, double dx, double dy);
+
+/* T / 2h with the mean track of the axles; NAN when an axle has one wheel. */
+SY_API double sy_stability_ssf(const sy_vehicle *vehicle, double height);
+
+/* The sideways force per weight at which it tips, with `forward` (braking positive) acting at the same time.
+** side  +1: force to the left, as in a right turn or on a table whose left side is low; -1: to the right
+** NAN when it goes over by `forward` alone. */
+SY_API double sy_stability_side(const sy_vehicle *vehicle, sy_vec3 cg, double forward, int side,
+                                sy_reach *edge);
+
+/* The tangent of a table's angle at which the first wheel lifts of a rigid vehicle on equal tyres: each wheel gains by its distance from
+** the centre plane. With three wheels it is exact. INFINITY when none does.
+** level  loads on level ground, any unit;  wheel  may be NULL */
+SY_API double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS],
+                                      double height, int side, int *wheel);
+
+/* Where the cg is between the axle lines: a behind the front, b ahead of the rear. */
+typedef struct sy_between {
+  double a, b, height;
+} sy_between;
+
+/* Largest steady acceleration by driven axle; on a grade the same numbers are its tangent. Front wheels leave the ground at b / h. */
+typedef struct sy_traction {
+  double front, rear, all;
+} sy_traction;
+
+SY_API sy_traction sy_stability_traction(sy_between cg, double mu);
+
+/* Front share of the brake force with which both axles lock together at the deceleration z. */
+SY_API double sy_stability_ideal_brake(sy_between cg, double z);
+
+typedef struct sy_braking {
+  double front_locks, rear_locks; /* deceleration; INFINITY: never */
+  double critical;                /* above it the rear locks first, below it the front */
+  bool rear_first;                /* at this mu */
+} sy_braking;
+
+/* front_share  of the brake force, 0 to 1 */
+SY_API sy_braking sy_stability_braking(sy_between cg, double mu, double front_share);
+
+#endif

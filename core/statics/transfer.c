@@ -1,0 +1,250 @@
+#include "statics/transfer.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/units.h"
+#include "statics/corner_body.h"
+
+/* ---- making ------------------------------------------------------------------------------------------------------------- */
+
+/* Unsprung mass times height by axle. */
+static void unsprung_heights(const sy_totals *t, const sy_corner_model *m, double *out) {
+  for (int a = 0; a < m->vehicle.axle_count; a++) {
+    out[a] = t->carriers >> (SY_CARRIER_AXLE + a) & 1u ? t->carried[SY_CARRIER_AXLE + a].first.z : 0.0;
+    for (int i = 0; i < m->wheel_count; i++)
+      if (m->wheel[i].axle == a && t->carriers >> (SY_CARRIER_WHEEL + i) & 1u)
+        out[a] += t->carried[SY_CARRIER_WHEEL + i].first.z;
+  }
+}
+
+static void lay_out(sy_transfer_model *out) {
+  const sy_vehicle *v = &out->corner.vehicle;
+  const double length = sy_vehicle_wheelbase(v), last = v->axle[v->axle_count - 1].x;
+  sy_sums body = {0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
+  if (out->totals.carriers & 1u) body = out->totals.carried[SY_CARRIER_BODY];
+  const double high = (body.second.xz - last * body.first.z) / length,
+               front = (body.first.x - last * body.m) / length;
+  out->lean[0] =
+      high; /* each part's height is shared by the lever rule at its own x, as its weight is in corner.h */
+  out->lean[1] = body.first.z - high;
+  out->under[0] = out->under[1] = 0.0;
+  unsprung_heights(&out->totals, &out->corner, out->unsprung);
+  const double sprung[2] = {front, body.m - front};
+  for (int a = 0; a < v->axle_count; a++) {
+    const double c = sy_corner_nearness(v, v->axle[a].x);
+    out->geometric[a] = 0.0;
+    if (v->axle_count != 2 || v->axle[a].wheels == 1) { /* leans with the body */
+      out->lean[0] += out->unsprung[a] * c;
+      out->lean[1] += out->unsprung[a] * (1.0 - c);
+      out->unsprung[a] = 0.0;
+      continue;
+    }
+    out->geometric[a] = sprung[a] * v->axle[a].roll_centre;
+    out->lean[a] -= out->geometric[a];
+    out->under[a] = out->geometric[a] + out->unsprung[a];
+  }
+}
+
+/* Roll stiffness of springs, bar and tyres of an axle in series, N m/rad; a tyre also bears what leans with it. Not above 0: the axle
+** falls over on its tyres. */
+static double axle_roll_rate(const sy_transfer_model *t, int axle, int first, double gravity) {
+  const sy_corner_model *m = &t->corner;
+  const sy_axle *a = &m->vehicle.axle[axle];
+  if (a->wheels == 1) return 0.0;
+  const double half = 0.5 * a->track * a->track;
+  const double springs = m->wheel_rate[first] * half + (t->bars ? a->bar_rate * a->track * a->track : 0.0);
+  const double tyres =
+      m->tyre_rate[first] * half - (m->vehicle.axle_count == 2 ? gravity * t->under[axle] : 0.0);
+  return tyres > 0.0 ? springs * tyres / (springs + tyres) : -1.0;
+}
+
+static sy_status check_roll(const sy_transfer_model *t, sy_error *err) {
+  const sy_corner_model *m = &t->corner;
+  const double g = SY_STANDARD_GRAVITY;
+  double k[2][2] = {{-g * t->lean[0], 0.0}, {0.0, -g * t->lean[1]}}, rates = 0.0;
+  for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++) {
+    const double rate = axle_roll_rate(t, a, first, g),
+                 c = sy_corner_nearness(&m->vehicle, m->wheel[first].x);
+    if (rate < 0.0)
+      return sy_fail(err, SY_GEOMETRY, "vehicle", "tyre_rate", "lets the vehicle fall over on its tyres");
+    rates += rate;
+    k[0][0] += rate * c * c;
+    k[0][1] += rate * c * (1.0 - c);
+    k[1][1] += rate * (1.0 - c) * (1.0 - c);
+  }
+  const double whole = k[0][0] + 2.0 * k[0][1] + k[1][1]; /* both ends alike */
+  bool stable = whole > 0.0;
+  if (stable && !m->rigid) {
+    const double front = k[0][0] + m->vehicle.torsion, rear = k[1][1] + m->vehicle.torsion,
+                 both = k[0][1] - m->vehicle.torsion;
+    stable = front > 0.0 && front * rear > both * both;
+  }
+  if (stable) return SY_OK;
+  return sy_fail(err, SY_GEOMETRY, "vehicle", "spring_rate",
+                 "leaves it unstable in roll: springs, bars and tyres give %g N m/deg, the weight above the "
+                 "roll axis takes %g",
+                 rates * SY_DEGREE, g * (t->lean[0] + t->lean[1]) * SY_DEGREE);
+}
+
+sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, const double *downforce,
+                           bool bars, sy_transfer_model *out, sy_error *err) {
+  if (!(now->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
+  sy_transfer_model t;
+  memset(&t, 0, sizeof t);
+  t.corner = *corner;
+  t.totals = *now;
+  t.bars = bars;
+  for (int a = 0; downforce != NULL && a < corner->vehicle.axle_count; a++) {
+    if (!isfinite(downforce[a])) return sy_fail(err, SY_RANGE, "vehicle", "downforce", "is not finite");
+    t.downforce[a] = downforce[a];
+  }
+  lay_out(&t);
+  const sy_status status = check_roll(&t, err);
+  if (status == SY_OK) *out = t;
+  return status;
+}
+
+/* ---- solving ------------------------------------------------------------------------------------------------------------- */
+
+static int first_wheel(const sy_corner_model *m, int axle) {
+  int first = 0;
+  for (int a = 0; a < axle; a++) first += m->vehicle.axle[a].wheels;
+  return first;
+}
+
+double sy_transfer_hub_roll(const sy_transfer_model *t, const sy_corner_result *r, int axle) {
+  if (t->corner.vehicle.axle[axle].wheels == 1) return 0.0;
+  const int i = first_wheel(&t->corner, axle);
+  return (r->height[i] + r->travel[i] - r->height[i + 1] - r->travel[i + 1]) /
+         t->corner.vehicle.axle[axle].track;
+}
+
+static void add_downforce(const sy_transfer_model *t, sy_corner_load *load) {
+  for (int a = 0; a < t->corner.vehicle.axle_count; a++) {
+    load->body[0] += t->downforce[a];
+    load->body[1] -= t->downforce[a] * t->corner.vehicle.axle[a].x;
+  }
+}
+
+/* The moments of the weight that has gone sideways with roll and hub roll {front, rear} of each half. */
+static void add_lean(const sy_transfer_model *t, double down, const double roll[2], const double hub[2],
+                     sy_corner_load *load) {
+  for (int k = 0; k < 2; k++) {
+    const double past = down * t->under[k] * hub[k];
+    load->body[2 + k] -= down * t->lean[k] * roll[k] + past;
+    if (t->corner.vehicle.axle_count == 2) load->couple[k] -= past;
+  }
+}
+
+sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_result *out,
+                            sy_error *err) {
+  sy_corner_load plain;
+  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, &plain, err);
+  if (status != SY_OK) return status;
+  add_downforce(t, &plain);
+  sy_corner_setting setting;
+  memset(&setting, 0, sizeof setting);
+  setting.bars = t->bars;
+  const int last = t->corner.vehicle.axle_count - 1;
+  double roll[2] = {0, 0}, hub[2] = {0, 0};
+  /* Each round leaves of the error before the ratio of leaning to rolling moment, usually a tenth; what has not settled after
+  ** 2000 is within a hundredth of going over, and counts as over. */
+  const double still = 1e-13; /* rad: moves a load by less than its rounding */
+  const int most = 2000;
+  for (int round = 0; round < most; round++) {
+    sy_corner_load load = plain;
+    add_lean(t, -gravity.z, roll, hub, &load);
+    sy_corner_result r;
+    status = sy_corner_solve(&t->corner, &load, &setting, &r, err);
+    if (status != SY_OK) return status;
+    const double now[4] = {r.pose[2], r.pose[3], sy_transfer_hub_roll(t, &r, 0),
+                           sy_transfer_hub_roll(t, &r, last)};
+    const double moved = fmax(fmax(fabs(now[0] - roll[0]), fabs(now[1] - roll[1])),
+                              fmax(fabs(now[2] - hub[0]), fabs(now[3] - hub[1])));
+    roll[0] = now[0], roll[1] = now[1], hub[0] = now[2], hub[1] = now[3];
+    if (moved > still) continue;
+    *out = r;
+    return SY_OK;
+  }
+  return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "goes on moving sideways: it would tip");
+}
+
+/* ---- limits --------------------------------------------------------------------------------------------------------------- */
+
+sy_vec3 sy_transfer_gravity(const sy_transfer_path *path, double s) {
+  const sy_vec3 sum = sy_vec3_muladd(path->fixed, s, path->along);
+  return path->table ? sy_vec3_scale(1.0 / sqrt(1.0 + s * s), sum) : sum;
+}
+
+typedef enum stand { STANDS, LIFTS, TIPS } stand;
+
+static stand look(const sy_transfer_model *t, const sy_transfer_path *path, double s, sy_corner_result *r) {
+  if (sy_transfer_solve(t, sy_transfer_gravity(path, s), r, NULL) != SY_OK) return TIPS;
+  for (int i = 0; i < t->corner.wheel_count; i++)
+    if (!r->fits[i].touches) return LIFTS;
+  return STANDS;
+}
+
+/* The lifted wheel, or when it tips at once the one with the least load just before. */
+static int off(const sy_transfer_model *t, const sy_corner_result *before, const sy_corner_result *after) {
+  int least = 0;
+  for (int i = 0; i < t->corner.wheel_count; i++) {
+    if (after != NULL && !after->fits[i].touches) return i;
+    if (before->load[i] < before->load[least]) least = i;
+  }
+  return least;
+}
+
+/* Where on [low, high] the state becomes at least `limit`; `low` is below it. Halves until the ends are neighbours. */
+static double edge(const sy_transfer_model *t, const sy_transfer_path *path, double low, double high,
+                   stand limit, sy_corner_result *below, sy_corner_result *above, bool *tipped) {
+  for (int n = 0; n < 48; n++) { /* 0.05 / 2^48 is rounding */
+    const double middle = 0.5 * (low + high);
+    sy_corner_result r;
+    const stand now = look(t, path, middle, &r);
+    if (now < limit) {
+      low = middle;
+      *below = r;
+    } else {
+      high = middle;
+      *tipped = now == TIPS;
+      if (now != TIPS) *above = r;
+    }
+  }
+  return 0.5 * (low + high);
+}
+
+sy_status sy_transfer_limits(const sy_transfer_model *t, const sy_transfer_path *path, sy_transfer_limit *out,
+                             sy_error *err) {
+  sy_corner_result before, after;
+  const sy_status status = sy_transfer_solve(t, sy_transfer_gravity(path, 0.0), &before, err);
+  if (status != SY_OK) return status;
+  sy_transfer_limit limit = {0, 0, 0, false, false};
+  const double most = 40.0, step = 0.05;
+  double s = 0.0;
+  stand now = look(t, path, 0.0, &after);
+  if (now == LIFTS) limit.lifts = true, limit.wheel = off(t, &after, &after);
+  for (int n = 1; s < most && now != TIPS; n++) {
+    const double next = n <= 40 ? n * step : s * 1.05; /* beyond 2 g or 63 degrees coarser */
+    sy_corner_result r;
+    const stand then = look(t, path, next, &r);
+    bool tipped = then == TIPS;
+    if (then != STANDS && !limit.lifts) {
+      sy_corner_result below = after, above = r;
+      limit.lift = edge(t, path, s, next, LIFTS, &below, &above, &tipped);
+      limit.wheel = off(t, &below, tipped ? NULL : &above);
+      limit.lifts = true;
+    }
+    if (then == TIPS) {
+      sy_corner_result below = after, above = r;
+      limit.tip = edge(t, path, fmax(s, limit.lift * (1.0 - 1e-12)), next, TIPS, &below, &above, &tipped);
+      limit.tips = true;
+    }
+    now = then;
+    s = next;
+    after = r;
+  }
+  *out = limit;
+  return SY_OK;
+}

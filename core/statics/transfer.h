@@ -1,0 +1,69 @@
+/* transfer.h - the vehicle on its springs under a steady sideways or fore-and-aft force: cornering, braking, a tilt table.
+**
+** Units    SI: kg, m, N, rad. Frame ISO 8855:2011.
+** Force    is a tilted gravity, as in equilibrium.h: a left turn of a_y pulls with {0, -a_y, -g}, braking with {a_x, 0, -g}, a table
+**          that leans by an angle A with {0, +-g sin A, -g cos A}; there springs and tyres also unload, and the body rises.
+** Sideways the share of the sprung weight on an axle acts at that axle's roll centre and goes past its springs (geometric), the rest
+**          through springs, bar and chassis (elastic), unsprung weight at its own height (unsprung). Two axles only; with more, all
+**          goes through the springs. A single wheel leans with the body.
+** Lean     the body's weight goes sideways as it rolls: by its height above the roll centre times the roll on the springs, by its height
+**          above the ground times the roll on the tyres. corner.h leaves that out; here it is found by repetition, which converges
+**          whenever the vehicle is stable in roll.
+** Fore and aft  all goes through the springs: suspensions that hold the nose up or the tail down are not described. Wheel loads
+**          do not depend on that, pitch does.
+** Contact  as in corner.h: a wheel that lifts carries nothing, a suspension stops at bump and droop.
+** Source   W. Milliken, D. Milliken, Race Car Vehicle Dynamics, 1995, ch. 18; T. Gillespie, Fundamentals of Vehicle Dynamics, 1992,
+**          ch. 9, quasi-static rollover of a suspended vehicle (both from memory).
+*/
+#ifndef SY_STATICS_TRANSFER_H
+#define SY_STATICS_TRANSFER_H
+
+#include "statics/corner.h"
+
+typedef struct sy_transfer_model {
+  sy_corner_model corner;
+  sy_totals totals; /* of what is aboard now */
+  double lean[2];   /* kg m: sprung mass times height above the roll centre, front and rear half */
+  double under
+      [2]; /* kg m: what leans with the tyres alone: sprung mass times roll centre, unsprung times its height */
+  double geometric[SY_MAX_AXLES], unsprung[SY_MAX_AXLES]; /* kg m, of the paths past the springs */
+  double downforce[SY_MAX_AXLES];                         /* N on the body over each axle, >= 0 or lift */
+  bool bars;                                              /* connected */
+} sy_transfer_model;
+
+/* corner     of the drawn state; downforce may be NULL
+** Errors  SY_MISSING   nothing aboard has a mass
+**         SY_RANGE     a downforce is not finite
+**         SY_GEOMETRY  unstable in roll: the weight above the roll axis takes more moment than springs and tyres give */
+SY_API sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now,
+                                  const double *downforce, bool bars, sy_transfer_model *out, sy_error *err);
+
+/* Errors  SY_GEOMETRY  it tips; gravity does not point into the ground
+**         SY_RANGE     gravity not finite;  SY_LIMIT  as sy_corner_solve */
+SY_API sy_status sy_transfer_solve(const sy_transfer_model *model, sy_vec3 gravity, sy_corner_result *out,
+                                   sy_error *err);
+
+/* Roll of an axle's pair of hubs against the ground, left side up; 0 for a single wheel. */
+SY_API double sy_transfer_hub_roll(const sy_transfer_model *model, const sy_corner_result *r, int axle);
+
+/* A force that grows: gravity = fixed + s along; on a table it is turned and not grown: the same divided by sqrt(1 + s^2), so with
+** `along` as long as `fixed` s is the tangent of the angle. */
+typedef struct sy_transfer_path {
+  sy_vec3 fixed, along;
+  bool table;
+} sy_transfer_path;
+
+SY_API sy_vec3 sy_transfer_gravity(const sy_transfer_path *path, double s);
+
+typedef struct sy_transfer_limit {
+  double lift;      /* s at which the first wheel leaves the ground; 0 when it is off from the start */
+  int wheel;        /* which */
+  double tip;       /* s at which no equilibrium is left: it goes over */
+  bool lifts, tips; /* false: not up to s = 40, an angle of 88.6 degrees */
+} sy_transfer_limit;
+
+/* Errors  those of sy_transfer_solve at s = 0 */
+SY_API sy_status sy_transfer_limits(const sy_transfer_model *model, const sy_transfer_path *path,
+                                    sy_transfer_limit *out, sy_error *err);
+
+#endif

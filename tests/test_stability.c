@@ -1,0 +1,178 @@
+#include "statics/stability.h"
+
+#include <float.h>
+
+#include "base/units.h"
+#include "dice.h"
+#include "near.h"
+
+static sy_vehicle vehicle(double wheelbase, double front, double rear) {
+  sy_vehicle v = sy_vehicle_default();
+  v.axle_count = 2;
+  for (int i = 0; i < 2; i++) {
+    v.axle[i] = sy_axle_default();
+    v.axle[i].x = i * -wheelbase, v.axle[i].loaded_radius = 0.3, v.axle[i].track = i == 0 ? front : rear;
+    if (isnan(v.axle[i].track)) v.axle[i].wheels = 1;
+  }
+  return v;
+}
+
+/* Static stability factor T / 2h, T the mean track: U.S. National Highway Traffic Safety Administration, rollover resistance rulemaking,
+** chapter V. A rigid vehicle with its cg on the centre plane tips there, in g and as the tangent of a table's angle. */
+static void ssf_is_mean_track_by_twice_the_height(void **state) {
+  (void)state;
+  const sy_vehicle v = vehicle(2.6, 1.50, 1.46);
+  assert_near(sy_stability_ssf(&v, 0.55), 1.48 / 1.1, 4 * DBL_EPSILON);
+  const sy_vehicle even = vehicle(2.6, 1.48, 1.48);
+  const sy_vec3 cg = {-1.1, 0, 0.55};
+  for (int side = -1; side <= 1; side += 2)
+    assert_near(sy_stability_side(&even, cg, 0, side, NULL), 1.48 / 1.1, 8 * DBL_EPSILON);
+  const sy_vehicle three = vehicle(2.6, 1.5, (double)NAN);
+  assert_true(isnan(sy_stability_ssf(&three, 0.55)));
+}
+
+/* The half track at the cg between the axles, less the cg's own place. */
+static void tip_uses_the_half_track_where_the_cg_is(void **state) {
+  (void)state;
+  const sy_vehicle v = vehicle(2.5, 1.6, 1.2);
+  const sy_vec3 cg = {-1.0, 0.04, 0.5};
+  const double half = 0.8 + (0.6 - 0.8) * 1.0 / 2.5;
+  sy_reach edge;
+  assert_near(sy_stability_side(&v, cg, 0, 1, &edge), (half - 0.04) / 0.5, 8 * DBL_EPSILON);
+  assert_true(edge.wheel[0] + edge.wheel[1] == 2); /* left front 0 and left rear 2 */
+  assert_near(sy_stability_side(&v, cg, 0, -1, NULL), (half + 0.04) / 0.5, 8 * DBL_EPSILON);
+}
+
+/* R. Jazar, Vehicle Dynamics, 2008, pp. 46-48: on a grade it tips at atan(a2 / h), a2 from the cg to the axle downhill. */
+static void grade_tips_at_jazar_s_angle(void **state) {
+  (void)state;
+  const sy_vehicle v = vehicle(2.6, 1.5, 1.45);
+  const double h = 0.7;
+  assert_near(sy_stability_reach(&v, -1.1, 0, -1, 0).distance / h, 1.5 / h, 8 * DBL_EPSILON);
+  assert_near(sy_stability_reach(&v, -1.1, 0, 1, 0).distance / h, 1.1 / h, 8 * DBL_EPSILON);
+}
+
+/* The load map of equilibrium.h is another way: at the limit a wheel's load, or those of the edge's other wheels, are zero. */
+static void three_wheels_tip_where_the_balance_says(void **state) {
+  (void)state;
+  dice d = {5};
+  for (int n = 0; n < 500; n++) {
+    const bool nose = dice_bits(&d) & 1;
+    const double track = dice_between(&d, 1.0, 1.6), length = dice_between(&d, 1.9, 2.8);
+    const sy_vehicle v = vehicle(length, nose ? (double)NAN : track, nose ? track : (double)NAN);
+    const double along = dice_between(&d, 0.2, 0.5) * length; /* from the pair */
+    const sy_vec3 cg = {nose ? along - length : -along, dice_between(&d, -0.05, 0.05),
+                        dice_between(&d, 0.3, 0.6)};
+    const double forward = dice_between(&d, -0.2, 0.2);
+    for (int side = -1; side <= 1; side += 2) {
+      const double limit = sy_stability_side(&v, cg, forward, side, NULL), m = 431;
+      sy_loadmap map;
+      double load[SY_MAX_WHEELS];
+      const sy_vec3 pull = {9.8 * forward, 9.8 * side * limit, -9.8};
+      assert_int_equal(sy_loadmap_make(&v, pull, &map, NULL), SY_OK);
+      sy_loadmap_apply(&map, (double[4]){m, m * cg.x, m * cg.y, m * cg.z}, load);
+      assert_near(fmin(load[0], fmin(load[1], load[2])), 0, 1e-10 * m * 9.8);
+      int wheel = -1; /* without forward force the wheel that lifts goes with it */
+      const sy_vec3 level = {0, 0, -9.8};
+      assert_int_equal(sy_loadmap_make(&v, level, &map, NULL), SY_OK);
+      sy_loadmap_apply(&map, (double[4]){m, m * cg.x, m * cg.y, m * cg.z}, load);
+      assert_near(sy_stability_first_lift(&v, load, cg.z, side, &wheel),
+                  sy_stability_side(&v, cg, 0, side, NULL), 1e-12 * 5);
+      assert_true(wheel >= 0);
+    }
+  }
+}
+
+/* Braking tips it forward before it turns over: no sideways limit is left. */
+static void side_without_a_stand_is_not_a_number(void **state) {
+  (void)state;
+  const sy_vehicle v = vehicle(2.0, 1.2, (double)NAN);
+  assert_true(isnan(sy_stability_side(&v, (sy_vec3){-0.5, 0, 0.6}, 1.0, 1, NULL)));
+}
+
+/* Level loads 100 105 140 150, equal tracks: each wheel's distance is the same, so the lightest one on the high side lifts. By hand:
+** t / (2 h) x 4 x 100 / 495. */
+static void lightest_upper_wheel_lifts_first(void **state) {
+  (void)state;
+  const sy_vehicle v = vehicle(2.4, 1.4, 1.4);
+  const double level[SY_MAX_WHEELS] = {100, 105, 140, 150};
+  int wheel = -1;
+  assert_near(sy_stability_first_lift(&v, level, 0.5, -1, &wheel), 1.4 / 2 / 0.5 * 4 * 100 / 495,
+              8 * DBL_EPSILON);
+  assert_int_equal(wheel, 0);
+  assert_near(sy_stability_first_lift(&v, level, 0.5, 1, &wheel), 1.4 / 2 / 0.5 * 4 * 105 / 495,
+              8 * DBL_EPSILON);
+  assert_int_equal(wheel, 1);
+}
+
+/* Lecture slides on vehicle performance (slideshare 263385814; data as printed, the answers by a = mu g (b/L) / (1 +- mu h/L)): wheelbase 2.6 m, cg
+** midway and 0.7 m high, mu 0.7, g 9.81: front drive 2.8890, rear drive 4.2309, all 6.8670 m/s2. */
+static void traction_of_the_slides(void **state) {
+  (void)state;
+  const sy_traction t = sy_stability_traction((sy_between){1.3, 1.3, 0.7}, 0.7);
+  const double tol = 0.00005; /* half the last digit */
+  assert_near(9.81 * t.front, 2.8890, tol);
+  assert_near(9.81 * t.rear, 4.2309, tol);
+  assert_near(9.81 * t.all, 6.8670, tol);
+}
+
+/* R. Jazar, Vehicle Dynamics, 2008, pp. 54-55: 0 to 100 km/h at mu 1 in 6.21 s with front drive, 2.83 s with four-wheel drive (wheelbase 2.272 m,
+** cg midway and 0.22 m high, inferred). */
+static void traction_of_jazar_gives_his_times(void **state) {
+  (void)state;
+  const sy_traction t = sy_stability_traction((sy_between){1.136, 1.136, 0.22}, 1.0);
+  const double speed = 100 / 3.6;
+  assert_near(speed / (9.81 * t.front), 6.21, 0.005);
+  assert_near(speed / (9.81 * t.all), 2.83, 0.005);
+}
+
+static void traction_ends_where_the_front_lifts(void **state) {
+  (void)state;
+  const sy_traction t = sy_stability_traction((sy_between){1.9, 0.5, 0.9}, 1.2);
+  assert_near(t.rear, 0.5 / 0.9, 2 * DBL_EPSILON);
+  assert_near(t.all, 0.5 / 0.9, 2 * DBL_EPSILON);
+}
+
+/* Ideal split (b + z h) / L; b 1.3, L 2.6, h 0.5: our arithmetic of the relation in R. Limpert, Brake Design and Safety, and T. Gillespie,
+** Fundamentals of Vehicle Dynamics (both from memory). */
+static void ideal_brake_split_rises_with_deceleration(void **state) {
+  (void)state;
+  const double want[5] = {0.53846, 0.57692, 0.61538, 0.65385, 0.69231};
+  for (int i = 0; i < 5; i++)
+    assert_near(sy_stability_ideal_brake((sy_between){1.3, 1.3, 0.5}, 0.2 * (i + 1)), want[i], 0.000005);
+}
+
+/* At its locking point an axle's brake force is mu times its load, from the balance by hand. */
+static void fixed_split_locks_where_force_meets_grip(void **state) {
+  (void)state;
+  dice d = {8};
+  for (int n = 0; n < 500; n++) {
+    const sy_between cg = {dice_between(&d, 0.8, 1.5), dice_between(&d, 0.8, 1.5),
+                           dice_between(&d, 0.3, 0.8)};
+    const double mu = dice_between(&d, 0.2, 1.2), share = dice_between(&d, 0.4, 0.9), length = cg.a + cg.b;
+    const sy_braking b = sy_stability_braking(cg, mu, share);
+    if (isfinite(b.front_locks))
+      assert_near(share * b.front_locks, mu * (cg.b + b.front_locks * cg.height) / length,
+                  1e-12 * (1 + b.front_locks));
+    assert_near((1 - share) * b.rear_locks, mu * (cg.a - b.rear_locks * cg.height) / length, 1e-13);
+    assert_near(sy_stability_ideal_brake(cg, b.critical), share, 1e-14);
+    assert_true(b.rear_first == (fmin(b.rear_locks, b.front_locks) > b.critical));
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(ssf_is_mean_track_by_twice_the_height),
+      cmocka_unit_test(tip_uses_the_half_track_where_the_cg_is),
+      cmocka_unit_test(grade_tips_at_jazar_s_angle),
+      cmocka_unit_test(three_wheels_tip_where_the_balance_says),
+      cmocka_unit_test(side_without_a_stand_is_not_a_number),
+      cmocka_unit_test(lightest_upper_wheel_lifts_first),
+      cmocka_unit_test(traction_of_the_slides),
+      cmocka_unit_test(traction_of_jazar_gives_his_times),
+      cmocka_unit_test(traction_ends_where_the_front_lifts),
+      cmocka_unit_test(ideal_brake_split_rises_with_deceleration),
+      cmocka_unit_test(fixed_split_locks_where_force_meets_grip),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}

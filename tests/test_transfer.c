@@ -1,0 +1,289 @@
+#include "statics/transfer.h"
+
+#include <float.h>
+#include <string.h>
+
+#include "base/units.h"
+#include "near.h"
+#include "statics/equilibrium.h"
+
+static const double G = SY_STANDARD_GRAVITY;
+
+typedef struct lump {
+  double mass, x, y, z;
+  int carrier;
+} lump;
+
+static sy_totals totals_of(const lump *list, size_t count) {
+  sy_totals t;
+  memset(&t, 0, sizeof t);
+  for (size_t i = 0; i < count; i++) {
+    const sy_massprops body = {list[i].mass, {list[i].x, list[i].y, list[i].z}, {0, 0, 0, 0, 0, 0}};
+    const sy_sums s = sy_sums_of(&body);
+    t.all = sy_sums_add(&t.all, &s);
+    t.carried[list[i].carrier] = sy_sums_add(&t.carried[list[i].carrier], &s);
+    t.carriers |= 1u << list[i].carrier;
+  }
+  return t;
+}
+
+static sy_axle axle(double x, double track, double wheel_rate, double tyre, double bar, double roll_centre) {
+  sy_axle a = sy_axle_default();
+  a.x = x, a.track = track, a.loaded_radius = 0.29;
+  a.spring_rate = wheel_rate, a.tyre_rate = tyre, a.bar_rate = bar, a.roll_centre = roll_centre;
+  return a;
+}
+
+static sy_corner_model corner_of(const sy_vehicle *v, const sy_totals *t) {
+  const sy_vec3 level = {0, 0, -G};
+  sy_error err;
+  sy_loadmap map;
+  sy_corner_load load;
+  sy_corner_model m;
+  double drawn[SY_MAX_WHEELS];
+  const double q[4] = {t->all.m, t->all.first.x, t->all.first.y, t->all.first.z};
+  if (sy_loadmap_make(v, level, &map, &err) != SY_OK) fail_msg("%s", err.message);
+  sy_loadmap_apply(&map, q, drawn);
+  if (sy_corner_load_of(t, v, level, &load, &err) != SY_OK) fail_msg("%s", err.message);
+  if (sy_corner_make(v, &load, drawn, &m, &err) != SY_OK) fail_msg("%s: %s", err.field, err.message);
+  return m;
+}
+
+static sy_transfer_model model_of(const sy_vehicle *v, const lump *list, size_t count) {
+  const sy_totals t = totals_of(list, count);
+  const sy_corner_model corner = corner_of(v, &t);
+  sy_transfer_model m;
+  sy_error err;
+  if (sy_transfer_make(&corner, &t, NULL, true, &m, &err) != SY_OK)
+    fail_msg("%s: %s", err.field, err.message);
+  return m;
+}
+
+static sy_corner_result solve(const sy_transfer_model *m, double forward, double left) {
+  sy_corner_result r;
+  sy_error err;
+  if (sy_transfer_solve(m, (sy_vec3){forward * G, left * G, -G}, &r, &err) != SY_OK)
+    fail_msg("%s", err.message);
+  return r;
+}
+
+static double onto_right(const sy_corner_result *r, int axle) {
+  return 0.5 * (r->load[2 * axle + 1] - r->load[2 * axle]);
+}
+
+/* kktse, "Simplified steady-state lateral load transfer analysis", 2021, corrected 2022 (kktse.github.io), case "stock": 1288 kg, front
+** 61 %, tracks 1.482 and 1.481 m, cg 0.533 m high, springs 48.9 and 80.2 N/mm at motion ratios 0.92 and 0.59, bars 23 and 19 mm,
+** 1.008 and 1.026 m long, G 80 GPa, turned 0.096 and 0.201 degrees a mm of wheel travel, roll centres 0.096 and 0.168 m.
+** Printed: roll stiffness front 1027 and rear 1004 N m/deg (cut: 1027.93, 1004.36), rear share of it 49.4 %, of the transfer 50.2 %. All
+** mass counts as sprung, tyres are rigid, the lean of the weight is left out: here tyres of 1e12 N/m and an acceleration in a
+** weak gravity that leans nothing. His displayed equation has the front axle's mass in the rear's geometric part, which would give
+** 53.5 %; his table has the rear's. */
+static void transfer_of_kktse_stock_gives_the_printed_rear_shares(void **state) {
+  (void)state;
+  const double t[2] = {1.482, 1.481}, spring[2] = {48.9e3, 80.2e3}, ratio[2] = {0.92, 0.59},
+               d[2] = {0.023, 0.019}, l[2] = {1.008, 1.026}, bar_ratio[2] = {0.096, 0.201},
+               share[2] = {0.61, 0.39};
+  double stiffness[2];
+  sy_vehicle v = sy_vehicle_default();
+  v.axle_count = 2;
+  for (int i = 0; i < 2; i++) {
+    const double arm = bar_ratio[i] * SY_DEGREE * 1e3; /* rad/m */
+    const double bar = SY_PI * pow(d[i], 4) * 80e9 / (32 * l[i]) * arm * arm;
+    v.axle[i] = axle(-2.4 * i, t[i], spring[i] * ratio[i] * ratio[i], 1e12, bar, i == 0 ? 0.096 : 0.168);
+    stiffness[i] = (v.axle[i].spring_rate * 0.5 + bar) * t[i] * t[i] * SY_DEGREE; /* N m/deg */
+  }
+  assert_near(stiffness[0], 1027, 1.5); /* truncated in the source */
+  assert_near(stiffness[1], 1004, 1.5);
+  assert_near(100 * stiffness[1] / (stiffness[0] + stiffness[1]), 49.4, 0.05);
+  const lump body[] = {{1288 * share[0], 0, 0, 0.533, SY_CARRIER_BODY},
+                       {1288 * share[1], -2.4, 0, 0.533, SY_CARRIER_BODY}};
+  sy_transfer_model m = model_of(&v, body, 2);
+  for (int k = 0; k < 2; k++) m.lean[k] = m.under[k] = 0.0; /* as in the source */
+  const sy_corner_result r = solve(&m, 0, -0.3);
+  const double front = onto_right(&r, 0), rear = onto_right(&r, 1);
+  assert_near(100 * rear / (front + rear), 50.2, 0.05);
+}
+
+/* D. Barton, J. Fieldhouse, Automotive Chassis Engineering, Springer 2018, ch. 3, p. 174: 1280 kg sprung, 54 % in front, roll centres 0.07
+** and 0.32 m, tracks 1.46 m, 140 and 180 kg unsprung at 0.280 and 0.300 m, 0.6 g, g 9.81: geometric 195 N in front and 760 N
+** behind, unsprung 158 and 218 N. (The front total printed there, 1919 N, is a slip: 1556 + 195 + 158 = 1909.) */
+static void transfer_of_barton_and_fieldhouse_gives_the_printed_paths(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  v.axle_count = 2;
+  v.axle[0] = axle(0, 1.46, 40e3, 2e5, 0, 0.07);
+  v.axle[1] = axle(-2.6, 1.46, 40e3, 2e5, 0, 0.32);
+  const lump list[] = {{1280 * 0.54, 0, 0, 0.5, SY_CARRIER_BODY},
+                       {1280 * 0.46, -2.6, 0, 0.5, SY_CARRIER_BODY},
+                       {140, 0, 0, 0.28, SY_CARRIER_AXLE},
+                       {180, -2.6, 0, 0.3, SY_CARRIER_AXLE + 1}};
+  const sy_transfer_model m = model_of(&v, list, 4);
+  const double push = 0.6 * 9.81 / 1.46, tol = 0.5; /* half the last printed digit */
+  assert_near(m.geometric[0] * push, 195, tol);
+  assert_near(m.geometric[1] * push, 760, tol);
+  assert_near(m.unsprung[0] * push, 158, tol);
+  assert_near(m.unsprung[1] * push, 218, tol);
+}
+
+/* R. Jazar, Vehicle Dynamics, 2008, ch. 2, exercise 12 (p. 92; data as printed, the answer is our arithmetic): 2058.9 kg, wheelbase 2750.8 mm, cg
+** midway and 760 mm high, accelerating at 1.7 m/s2, g 9.81: 9131.88 N in front, 11065.93 N behind. */
+static void transfer_of_jazar_under_drive_moves_load_rearward(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  v.axle_count = 2;
+  v.axle[0] = axle(0, 1.5, 30e3, 2e5, 0, 0);
+  v.axle[1] = axle(-2.7508, 1.5, 35e3, 2e5, 0, 0);
+  const lump list[] = {{2058.9, -2.7508 / 2, 0, 0.76, SY_CARRIER_BODY}};
+  const sy_transfer_model m = model_of(&v, list, 1);
+  sy_corner_result r;
+  assert_int_equal(sy_transfer_solve(&m, (sy_vec3){-1.7, 0, -9.81}, &r, NULL), SY_OK);
+  assert_near(r.load[0] + r.load[1], 9131.88, 0.005);
+  assert_near(r.load[2] + r.load[3], 11065.93, 0.005);
+}
+
+static const lump car[] = {
+    {330, -0.4, 0.03, 0.42, SY_CARRIER_BODY},    {420, -2.0, -0.05, 0.55, SY_CARRIER_BODY},
+    {31, 0, 0.72, 0.29, SY_CARRIER_AXLE},        {31, 0, -0.72, 0.29, SY_CARRIER_AXLE},
+    {36, -2.45, 0.71, 0.3, SY_CARRIER_AXLE + 1}, {36, -2.45, -0.71, 0.3, SY_CARRIER_AXLE + 1}};
+enum { CAR = sizeof car / sizeof *car };
+
+static sy_vehicle sprung_car(void) {
+  sy_vehicle v = sy_vehicle_default();
+  v.axle_count = 2;
+  v.axle[0] = axle(0, 1.47, 31e3, 19e4, 11e3, 0.05);
+  v.axle[1] = axle(-2.45, 1.44, 36e3, 21e4, 3e3, 0.11);
+  v.torsion = 5200 / SY_DEGREE;
+  return v;
+}
+
+/* The whole weight, its moment about the ground with the lean, and fore and aft: by hand from the masses. */
+static void loads_balance_weight_and_moments(void **state) {
+  (void)state;
+  const sy_vehicle v = sprung_car();
+  const sy_transfer_model m = model_of(&v, car, CAR);
+  const double ax = 0.4 * G, ay = -0.7 * G;
+  const sy_corner_result r = solve(&m, 0.4, -0.7);
+  double weight = 0, about_x = 0, about_y = 0, want_x = 0, want_y = 0;
+  for (int i = 0; i < 4; i++) {
+    const sy_wheel *w = &m.corner.wheel[i];
+    weight += r.load[i], about_x += r.load[i] * w->y, about_y += r.load[i] * w->x;
+  }
+  for (int i = 0; i < CAR; i++) {
+    const double c[2] = {(car[i].x + 2.45) / 2.45, -car[i].x / 2.45}, centre[2] = {0.05, 0.11};
+    const bool body = car[i].carrier == SY_CARRIER_BODY;
+    double lean = 0; /* how far it has gone to the right */
+    for (int k = 0; k < 2; k++) {
+      const double hub = sy_transfer_hub_roll(&m, &r, k);
+      lean += c[k] * (body ? (car[i].z - centre[k]) * r.pose[2 + k] + centre[k] * hub : car[i].z * hub);
+    }
+    want_x += car[i].mass * (G * (car[i].y - lean) + ay * car[i].z);
+    want_y += car[i].mass * (G * car[i].x + ax * car[i].z);
+  }
+  assert_near(weight, 884 * G, 1e-9);
+  assert_near(about_y, want_y, 1e-8);
+  assert_near(about_x, want_x, 1e-7);
+}
+
+/* Static and suspended rollover with two springs, tyres and equal axles, both inner wheels empty (T. Gillespie, Fundamentals of Vehicle
+** Dynamics, 1992, ch. 9, from memory; the equations with tyres derived for this check):
+**   K_s p = m_s d a + m_s g d (p + q);   K_t q = m a h + m g h q + m_s g d p;   empty when K_t q = m g t / 2. */
+static void equal_axles_tip_where_two_rolls_say(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  v.axle_count = 2;
+  v.axle[0] = axle(0, 1.4, 28e3, 17e4, 6e3, 0.1);
+  v.axle[1] = axle(-2.2, 1.4, 28e3, 17e4, 6e3, 0.1);
+  const lump list[] = {{700, -1.1, 0, 0.62, SY_CARRIER_BODY},
+                       {50, 0, 0, 0.3, SY_CARRIER_AXLE},
+                       {50, -2.2, 0, 0.3, SY_CARRIER_AXLE + 1}};
+  const sy_transfer_model m = model_of(&v, list, 3);
+  const double t = 1.4, ms = 700, mass = 800, d = 0.62 - 0.1, moment = 700 * 0.62 + 100 * 0.3;
+  const double ks = 2 * (28e3 / 2 + 6e3) * t * t, kt = 2 * 17e4 / 2 * t * t;
+  const double q = mass * G * t / 2 / kt;
+  /* p from the first equation in a, into the second */
+  const double p_a = ms * d / (ks - ms * G * d), p_q = ms * G * d / (ks - ms * G * d);
+  const double a = (kt * q - moment * G * q - ms * G * d * p_q * q) / (moment + ms * G * d * p_a);
+  sy_transfer_limit limit;
+  const sy_transfer_path path = {{0, 0, -G}, {0, -G, 0}, false};
+  assert_int_equal(sy_transfer_limits(&m, &path, &limit, NULL), SY_OK);
+  assert_true(limit.lifts && limit.tips);
+  assert_near(limit.lift, a / G, 1e-9); /* the rounds stop at 1e-13 rad */
+  assert_near(limit.tip, a / G, 1e-9);
+  assert_int_equal(m.corner.wheel[limit.wheel].side, 1);
+  assert_true(limit.tip < t / 2 / (moment / mass)); /* below the static stability factor */
+}
+
+static void first_wheel_lifts_before_it_tips_and_is_named(void **state) {
+  (void)state;
+  const sy_vehicle v = sprung_car();
+  const sy_transfer_model m = model_of(&v, car, CAR);
+  sy_transfer_limit limit;
+  const sy_transfer_path path = {{0, 0, -G}, {0, G, 0}, true};
+  assert_int_equal(sy_transfer_limits(&m, &path, &limit, NULL), SY_OK);
+  assert_true(limit.lifts && limit.tips && limit.lift < limit.tip);
+  sy_corner_result r;
+  assert_int_equal(sy_transfer_solve(&m, sy_transfer_gravity(&path, limit.lift - 1e-7), &r, NULL), SY_OK);
+  for (int i = 0; i < 4; i++) assert_true(r.fits[i].touches);
+  assert_true(r.load[limit.wheel] < 0.01);
+  assert_int_equal(sy_transfer_solve(&m, sy_transfer_gravity(&path, limit.lift + 1e-7), &r, NULL), SY_OK);
+  assert_false(r.fits[limit.wheel].touches);
+  assert_int_equal(sy_transfer_solve(&m, sy_transfer_gravity(&path, limit.tip + 1e-6), &r, NULL),
+                   SY_GEOMETRY);
+}
+
+static void downforce_presses_its_axle_only(void **state) {
+  (void)state;
+  const sy_vehicle v = sprung_car();
+  const sy_totals t = totals_of(car, CAR);
+  const sy_corner_model corner = corner_of(&v, &t);
+  sy_transfer_model plain, pressed;
+  const double down[SY_MAX_AXLES] = {400, 730};
+  assert_int_equal(sy_transfer_make(&corner, &t, NULL, true, &plain, NULL), SY_OK);
+  assert_int_equal(sy_transfer_make(&corner, &t, down, true, &pressed, NULL), SY_OK);
+  const sy_corner_result a = solve(&plain, 0, -0.4), b = solve(&pressed, 0, -0.4);
+  assert_near(b.load[0] + b.load[1] - a.load[0] - a.load[1], 400, 1e-8);
+  assert_near(b.load[2] + b.load[3] - a.load[2] - a.load[3], 730, 1e-8);
+  const double bad[SY_MAX_AXLES] = {(double)NAN};
+  sy_error err;
+  assert_int_equal(sy_transfer_make(&corner, &t, bad, true, &pressed, &err), SY_RANGE);
+  assert_string_equal(err.field, "downforce");
+}
+
+static void soft_springs_under_a_high_weight_are_refused(void **state) {
+  (void)state;
+  sy_vehicle v = sprung_car();
+  for (int i = 0; i < 2; i++) v.axle[i].spring_rate = 1200, v.axle[i].bar_rate = 0;
+  const sy_totals t = totals_of(car, CAR);
+  const sy_corner_model corner = corner_of(&v, &t);
+  sy_transfer_model m;
+  sy_error err;
+  assert_int_equal(sy_transfer_make(&corner, &t, NULL, true, &m, &err), SY_GEOMETRY);
+  assert_string_equal(err.field, "spring_rate");
+  assert_non_null(strstr(err.message, "unstable in roll"));
+}
+
+static void gravity_that_lifts_is_refused(void **state) {
+  (void)state;
+  const sy_vehicle v = sprung_car();
+  const sy_transfer_model m = model_of(&v, car, CAR);
+  sy_corner_result r;
+  sy_error err;
+  assert_int_equal(sy_transfer_solve(&m, (sy_vec3){0, 0, 1}, &r, &err), SY_GEOMETRY);
+  assert_int_equal(sy_transfer_solve(&m, (sy_vec3){0, (double)NAN, -G}, &r, &err), SY_RANGE);
+  assert_int_equal(sy_transfer_solve(&m, (sy_vec3){0, 3 * G, -G}, &r, &err), SY_GEOMETRY);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(transfer_of_kktse_stock_gives_the_printed_rear_shares),
+      cmocka_unit_test(transfer_of_barton_and_fieldhouse_gives_the_printed_paths),
+      cmocka_unit_test(transfer_of_jazar_under_drive_moves_load_rearward),
+      cmocka_unit_test(loads_balance_weight_and_moments),
+      cmocka_unit_test(equal_axles_tip_where_two_rolls_say),
+      cmocka_unit_test(first_wheel_lifts_before_it_tips_and_is_named),
+      cmocka_unit_test(downforce_presses_its_axle_only),
+      cmocka_unit_test(soft_springs_under_a_high_weight_are_refused),
+      cmocka_unit_test(gravity_that_lifts_is_refused),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
