@@ -53,19 +53,25 @@ static void read_setting(lua_State *L, const syl_geometry *g, int index, sy_corn
   out->bars = lua_toboolean(L, index + 3);
 }
 
+sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const sy_vehicle *vehicle,
+                           sy_corner_model *out, sy_error *err) {
+  const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
+  const sy_sums *all = &drawn->all;
+  sy_corner_load load;
+  double loads[SY_MAX_WHEELS];
+  const double q[4] = {all->m, all->first.x, all->first.y, all->first.z};
+  sy_loadmap_apply(&g->map, q, loads);
+  const sy_status status = sy_corner_load_of(drawn, vehicle, level, &load, err);
+  return status == SY_OK ? sy_corner_make(vehicle, &load, loads, out, err) : status;
+}
+
 static void corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
                       syl_corner *out) {
   sy_error err;
   const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
   sy_totals t;
-  sy_corner_load drawn_load;
   sy_ledger_sums(drawn, &t); /* doubts are asked for elsewhere */
-  double loads[SY_MAX_WHEELS];
-  const double q[4] = {t.all.m, t.all.first.x, t.all.first.y, t.all.first.z};
-  sy_loadmap_apply(&g->map, q, loads);
-  if (sy_corner_load_of(&t, &g->vehicle, level, &drawn_load, &err) != SY_OK ||
-      sy_corner_make(&g->vehicle, &drawn_load, loads, &out->model, &err) != SY_OK)
-    syl_raise(L, &err);
+  if (syl_corner_drawn(&t, g, &g->vehicle, &out->model, &err) != SY_OK) syl_raise(L, &err);
   if (now != drawn) sy_ledger_sums(now, &t);
   out->sums = t.all;
   out->sprung = t.carriers & 1u ? t.carried[SY_CARRIER_BODY] : (sy_sums){0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};

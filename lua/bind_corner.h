@@ -40,6 +40,13 @@ void syl_push_axle_key(lua_State *L, const syl_geometry *g, int geometry_index, 
 void syl_set_by_wheel(lua_State *L, const char *key, const syl_geometry *g, const double *value,
                       double scale);
 
+/* The model of a drawn state's totals, for a vehicle with the wheels of g. Errors as sy_corner_make. */
+sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const sy_vehicle *vehicle,
+                           sy_corner_model *out, sy_error *err);
+
+/* The rate of an axle, or of the chassis ("torsion"), by its field's name; NULL for another name. */
+double *syl_rate_field(sy_vehicle *vehicle, int axle, const char *field);
+
 /* The list of `count` numbers at `index` (nil: zeros), each times `scale`. */
 void syl_read_list(lua_State *L, int index, int count, double scale, double *out);
 

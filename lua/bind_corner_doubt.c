@@ -102,7 +102,7 @@ static void add_setting_variance(const syl_geometry *g, const sy_corner_result *
   }
 }
 
-static double *rate_field(sy_vehicle *v, int axle, const char *field) {
+double *syl_rate_field(sy_vehicle *v, int axle, const char *field) {
   if (strcmp(field, "torsion") == 0) return &v->torsion;
   sy_axle *a = &v->axle[axle];
   if (strcmp(field, "spring_rate") == 0) return &a->spring_rate;
@@ -132,7 +132,7 @@ static void add_rate_variance(lua_State *L, int index, const syl_asked *q, value
     sy_corner_result r[2];
     for (int side = 0; side < 2; side++) {
       sy_vehicle v = m->vehicle;
-      double *field = rate_field(&v, axle, luaL_checkstring(L, -2));
+      double *field = syl_rate_field(&v, axle, luaL_checkstring(L, -2));
       luaL_argcheck(L, field != NULL, index, "no such rate");
       *field *= side == 0 ? 1.0 + part : fmax(1.0 - part, 0.01); /* a rate stays above 0 */
       syl_corner other = q->corner;

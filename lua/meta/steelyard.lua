@@ -440,6 +440,44 @@
 ---@field wheels string[] keys of the wheels in their order
 ---@field sd table standard uncertainties
 
+---What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing still.
+---@class steelyard.transfer
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field lf? number kg; load of the left front wheel; the others likewise
+---@field rf? number kg; right front
+---@field lr? number kg; left rear
+---@field rr? number kg; right rear
+---@field f? number kg; single front wheel
+---@field r? number kg; single rear wheel
+---@field mass number kg; all wheels, downforce with them
+---@field front number kg; first axle
+---@field rear number kg; all others
+---@field left number kg; left wheels
+---@field right number kg; right wheels
+---@field front_share number %; front by total
+---@field left_share number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
+---@field standing table<string, number> kg; by wheel, on level ground without downforce
+---@field gain table<string, number> kg; by wheel, from standing
+---@field paths? table<string, table> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, total; when turning
+---@field front_transfer_share? number %; first axle's part of what goes across, when turning
+---@field pitch_gain number kg; onto the first axle by braking, negative in drive
+---@field roll number deg; left side up
+---@field pitch number deg; nose up
+---@field twist number deg; left side up at the front against the rear
+---@field lifted string[] wheels off the ground
+---@field stops table<string, text> wheels at a stop: "bump" or "droop"
+---@field travel table<string, number> mm; of each wheel from the drawn state, bump positive
+---@field first_lift? table as the turn (or, going straight, braking or drive) grows and the rest stays: g and wheel of the first to leave the ground, tips = g at which it goes over, by = what grows
+---@field asked string the force in words
+---@field downforce? table<string, number> kg; by axle
+---@field wheels string[] keys of the wheels in their order
+---@field axles string[] keys of the axles in their order
+---@field sd table standard uncertainties
+
 ---What car:perches gives. When not possible, turns and what follows from them stand in nearest.
 ---@class steelyard.perches
 ---@field state string the load state
@@ -1728,6 +1766,12 @@ function car:perches(target) end
 ---@return steelyard.attitude
 ---@nodiscard
 function car:attitude(options) end
+
+---What the wheels carry in steady cornering, braking, drive and under downforce, by path; the first wheel off the ground.
+---@param force table left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "connected" (unless given) or "off"; reset as in car:corners
+---@return steelyard.transfer
+---@nodiscard
+function car:transfer(force) end
 
 ---The body set lower by its perches: what the springs carry moves, wheels stay.
 ---@param heights table {front = 10, rear = 15} mm at the axle lines

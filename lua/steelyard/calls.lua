@@ -70,6 +70,9 @@ calls.car = {
   {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
     .. "bars, preload, reset as in car:corners"}}, "attitude",
     "Where the body stands with what is aboard, what is left under it, and how it bounces and pitches."},
+  {"car:transfer", {{"force", "table", "left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "
+    .. '"connected" (unless given) or "off"; reset as in car:corners'}}, "transfer",
+    "What the wheels carry in steady cornering, braking, drive and under downforce, by path; the first wheel off the ground."},
   {"car:lower", {{"heights", "table", "{front = 10, rear = 15} mm at the axle lines"}}, "car",
     "The body set lower by its perches: what the springs carry moves, wheels stay."},
   {"car:raise", {{"heights", "table", "the same, upward"}}, "car", "The body set higher."},
@@ -122,6 +125,28 @@ calls.results = {
       .. "key (kg), cross_share (%), height of the body there and heights over all wheels (mm)"},
     {"per_pad_mm", "table<string, table>", "", "the same for 1 mm more under each wheel's pad"},
     {"bars_setting", "text", "", "off or connected"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
+  {"transfer", "What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing still.", fields = stated(
+    {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
+    {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
+    {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels, downforce with them"},
+    {"front", "number", "kg", "first axle"}, {"rear", "number", "kg", "all others"}, {"left", "number", "kg", "left wheels"},
+    {"right", "number", "kg", "right wheels"}, {"front_share", "number", "%", "front by total"},
+    {"left_share", "number", "%", "left by total"}, {"cross_share?", "number", "%", "right front and left rear by total"},
+    {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
+    {"standing", "table<string, number>", "kg", "by wheel, on level ground without downforce"},
+    {"gain", "table<string, number>", "kg", "by wheel, from standing"},
+    {"paths?", "table<string, table>", "kg", "by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and "
+      .. "chassis, with the lean of the weight), unsprung, total; when turning"},
+    {"front_transfer_share?", "number", "%", "first axle's part of what goes across, when turning"},
+    {"pitch_gain", "number", "kg", "onto the first axle by braking, negative in drive"},
+    {"roll", "number", "deg", "left side up"}, {"pitch", "number", "deg", "nose up"},
+    {"twist", "number", "deg", "left side up at the front against the rear"},
+    {"lifted", "text[]", "", "wheels off the ground"}, {"stops", "table<string, text>", "", 'wheels at a stop: "bump" or "droop"'},
+    {"travel", "table<string, number>", "mm", "of each wheel from the drawn state, bump positive"},
+    {"first_lift?", "table", "", "as the turn (or, going straight, braking or drive) grows and the rest stays: g and wheel of the first to "
+      .. "leave the ground, tips = g at which it goes over, by = what grows"},
+    {"asked", "text", "", "the force in words"}, {"downforce?", "table<string, number>", "kg", "by axle"},
+    {"wheels", "text[]", "", "keys of the wheels in their order"}, {"axles", "text[]", "", "keys of the axles in their order"})},
   {"perches", "What car:perches gives. When not possible, turns and what follows from them stand in nearest.", fields = stated(
     {"possible", "boolean", "", "can the target be reached?"}, {"why?", "text", "", "why not"},
     {"turns?", "table<string, number>", "turns", "of each perch, rounded, + lifts that corner"},

@@ -489,6 +489,7 @@ local answers = {
   plan_lift = "plan_lift_car",
   shafts = "shafts",
   stands = "stands",
+  transfer = "transfer",
   trial = "trial",
 }
 for method, module in pairs(answers) do

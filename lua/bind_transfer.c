@@ -1,0 +1,319 @@
+/* bind_transfer.c - load transfer as Lua tables. */
+#include "bind_transfer.h"
+
+#include <lauxlib.h>
+#include <math.h>
+
+#include "base/units.h"
+#include "bind.h"
+#include "bind_ledger.h"
+#include "bind_slopes.h"
+#include "fail.h"
+
+#define PER_KG (1.0 / SY_STANDARD_GRAVITY)
+
+sy_status syl_push_model(const syl_push *p, const sy_totals *now, const sy_totals *drawn, bool downforce,
+                         sy_transfer_model *out, sy_error *err) {
+  sy_corner_model corner;
+  const sy_status status = syl_corner_drawn(drawn, p->g, &p->vehicle, &corner, err);
+  return status == SY_OK ? sy_transfer_make(&corner, now, downforce ? p->downforce : NULL, p->bars, out, err)
+                         : status;
+}
+
+static sy_vec3 gravity_of(const syl_push *p) {
+  const double g = SY_STANDARD_GRAVITY;
+  return (sy_vec3){p->forward * g, p->left * g, -g};
+}
+
+/* ---- the answers that have a doubt ---------------------------------------------------------------------------------------- */
+
+enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN, LIMIT_LOAD, PLAIN_COUNT };
+static const char *const plain_name[PLAIN_COUNT] = {
+    "roll", "pitch", "twist", "front_transfer_share", "pitch_gain", "limit_load"};
+
+typedef struct state {
+  sy_transfer_model model;
+  sy_corner_result rest, loaded; /* standing still without air, and under the force */
+} state;
+
+static sy_status solve(const syl_push *p, const sy_totals *now, const sy_totals *drawn, state *out,
+                       sy_error *err) {
+  sy_transfer_model still;
+  const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
+  sy_status status = syl_push_model(p, now, drawn, false, &still, err);
+  if (status == SY_OK) status = sy_transfer_solve(&still, level, &out->rest, err);
+  if (status == SY_OK) status = syl_push_model(p, now, drawn, true, &out->model, err);
+  return status == SY_OK ? sy_transfer_solve(&out->model, gravity_of(p), &out->loaded, err) : status;
+}
+
+static int first_wheel(const syl_geometry *g, int axle) {
+  int first = 0;
+  for (int a = 0; a < axle; a++) first += g->vehicle.axle[a].wheels;
+  return first;
+}
+
+/* N from the left wheel of an axle to its right one since standing still; NAN for a single wheel. */
+static double across(const syl_geometry *g, const state *s, int axle) {
+  if (g->vehicle.axle[axle].wheels == 1) return (double)NAN;
+  const int i = first_wheel(g, axle);
+  return 0.5 * (s->loaded.load[i + 1] - s->loaded.load[i] - s->rest.load[i + 1] + s->rest.load[i]);
+}
+
+static double axle_gain(const syl_geometry *g, const state *s, int axle) {
+  double sum = -s->model.downforce[axle];
+  for (int i = 0; i < g->map.wheel_count; i++)
+    if (g->map.wheel[i].axle == axle) sum += s->loaded.load[i] - s->rest.load[i];
+  return sum;
+}
+
+static void plain_answers(const syl_push *p, const state *s, double *out) {
+  const syl_geometry *g = p->g;
+  double moment[2] = {0, 0};
+  for (int a = 0; a < g->vehicle.axle_count; a++)
+    if (g->vehicle.axle[a].wheels == 2) {
+      moment[0] += a == 0 ? across(g, s, a) : 0.0;
+      moment[1] += across(g, s, a);
+    }
+  const double *now = s->loaded.pose, *rest = s->rest.pose;
+  out[ROLL] = 0.5 * (now[2] + now[3] - rest[2] - rest[3]) / SY_DEGREE;
+  out[PITCH] = -(now[1] - rest[1]) / SY_DEGREE;
+  out[TWIST] = (now[2] - now[3] - rest[2] + rest[3]) / SY_DEGREE;
+  out[FRONT_TRANSFER_SHARE] = p->left != 0.0 ? 100.0 * moment[0] / moment[1] : (double)NAN;
+  out[PITCH_GAIN] = axle_gain(g, s, 0) * PER_KG;
+}
+
+/* ---- first wheel off ------------------------------------------------------------------------------------------------------- */
+
+static sy_transfer_path path_of(const syl_push *p) {
+  const double g = SY_STANDARD_GRAVITY;
+  if (p->left != 0.0) return (sy_transfer_path){{p->forward * g, 0, -g}, {0, p->left > 0 ? g : -g, 0}, false};
+  return (sy_transfer_path){{0, 0, -g}, {p->forward > 0 ? g : -g, 0, 0}, false};
+}
+
+typedef struct near_lift {
+  double s; /* below the first lift */
+  int wheel;
+} near_lift;
+
+static double limit_load(const syl_push *p, const sy_transfer_model *m, const near_lift *at) {
+  const sy_transfer_path path = path_of(p);
+  sy_corner_result r;
+  if (at->wheel < 0 || sy_transfer_solve(m, sy_transfer_gravity(&path, at->s), &r, NULL) != SY_OK)
+    return (double)NAN;
+  return r.load[at->wheel] * PER_KG;
+}
+
+/* ---- doubts ------------------------------------------------------------------------------------------------------------------ */
+
+static int answer_count(const syl_push *p) { return PLAIN_COUNT + 2 * p->g->map.wheel_count; }
+
+static bool all_answers(const syl_push *p, const sy_totals *now, const sy_totals *drawn, const near_lift *at,
+                        double *out) {
+  state s;
+  if (solve(p, now, drawn, &s, NULL) != SY_OK) return false;
+  plain_answers(p, &s, out);
+  out[LIMIT_LOAD] = limit_load(p, &s.model, at);
+  for (int i = 0; i < p->g->map.wheel_count; i++) {
+    out[PLAIN_COUNT + 2 * i] = s.loaded.load[i] * PER_KG;
+    out[PLAIN_COUNT + 2 * i + 1] = (s.loaded.load[i] - s.rest.load[i]) * PER_KG;
+  }
+  return true;
+}
+
+typedef struct question {
+  const syl_push *push;
+  near_lift at;
+} question;
+
+static bool by_sums(void *user, const sy_totals *now, const sy_totals *drawn, double *out) {
+  const question *q = user;
+  return all_answers(q->push, now, drawn, &q->at, out);
+}
+
+static bool by_push(const syl_push *p, void *user, double *out) {
+  const question *q = user;
+  sy_totals now, drawn;
+  sy_ledger_sums(p->now, &now);
+  sy_ledger_sums(p->drawn, &drawn);
+  return all_answers(p, &now, &drawn, &q->at, out);
+}
+
+static void add_variance(const syl_push side[2], syl_push_answers *value, void *user, int count,
+                         double *variance) {
+  double v[2][SYL_MOST_SLOPES];
+  const bool good = value(&side[0], user, v[0]) && value(&side[1], user, v[1]);
+  for (int k = 0; k < count; k++) {
+    const double half = good ? 0.5 * (v[0][k] - v[1][k]) : (double)NAN;
+    variance[k] += half * half;
+  }
+}
+
+void syl_add_rate_variance(lua_State *L, int index, const syl_push *p, syl_push_answers *value, void *user,
+                           int count, double *variance) {
+  if (lua_isnoneornil(L, index)) return;
+  const lua_Integer n = luaL_len(L, index);
+  for (lua_Integer i = 1; i <= n; i++) {
+    lua_geti(L, index, i);
+    for (int k = 1; k <= 3; k++) lua_geti(L, -k, k);
+    const int axle = (int)luaL_checkinteger(L, -3) - 1;
+    luaL_argcheck(L, axle >= 0 && axle < p->vehicle.axle_count, index, "no such axle");
+    const double part = luaL_checknumber(L, -1);
+    syl_push side[2] = {*p, *p};
+    for (int k = 0; k < 2; k++) {
+      double *rate = syl_rate_field(&side[k].vehicle, axle, luaL_checkstring(L, -2));
+      luaL_argcheck(L, rate != NULL, index, "no such rate");
+      *rate *= k == 0 ? 1.0 + part : fmax(1.0 - part, 0.01); /* a rate stays above 0 */
+    }
+    add_variance(side, value, user, count, variance);
+    lua_pop(L, 4);
+  }
+}
+
+/* Doubts of the force itself at `index`: {forward, left, downforce of each axle (kg)}, standard uncertainties. */
+static void add_force_variance(lua_State *L, int index, const syl_push *p, question *q, double *variance) {
+  double sd[2 + SY_MAX_AXLES];
+  syl_read_list(L, index, 2 + p->g->vehicle.axle_count, 1.0, sd);
+  for (int k = 0; k < 2 + p->g->vehicle.axle_count; k++) {
+    if (!(sd[k] > 0)) continue;
+    syl_push side[2] = {*p, *p};
+    for (int m = 0; m < 2; m++) {
+      const double by = m == 0 ? sd[k] : -sd[k];
+      if (k == 0) side[m].forward += by;
+      if (k == 1) side[m].left += by;
+      if (k > 1) side[m].downforce[k - 2] += by * SY_STANDARD_GRAVITY;
+    }
+    add_variance(side, by_push, q, answer_count(p), variance);
+  }
+}
+
+/* ---- in and out ---------------------------------------------------------------------------------------------------------------- */
+
+/* (ledger, drawn, geometry, forward, left, downforce?, bars): forces per weight, kg by axle */
+static syl_push read_push(lua_State *L) {
+  syl_push p = {
+      .now = syl_check_ledger(L, 1), .drawn = syl_check_ledger(L, 2), .g = syl_check_geometry(L, 3)};
+  p.vehicle = p.g->vehicle;
+  p.forward = luaL_checknumber(L, 4);
+  p.left = luaL_checknumber(L, 5);
+  syl_read_list(L, 6, p.vehicle.axle_count, SY_STANDARD_GRAVITY, p.downforce);
+  p.bars = lua_toboolean(L, 7);
+  return p;
+}
+
+static void set_number(lua_State *L, const char *key, double value) {
+  if (isnan(value)) return;
+  lua_pushnumber(L, value + 0.0);
+  lua_setfield(L, -2, key);
+}
+
+/* What differences leave of a doubt that is none: kg, deg, % or g. */
+static const double nothing = 1e-6;
+
+static void set_doubt(lua_State *L, const char *key, double variance) {
+  const double doubt = sqrt(variance);
+  set_number(L, key, doubt < nothing ? 0.0 : doubt); /* NAN stays NAN */
+}
+
+/* Onto the outer wheel. */
+static void set_paths(lua_State *L, const syl_push *p, const state *s) {
+  const double side = p->left < 0 ? 1.0 : -1.0, push = fabs(p->left);
+  lua_newtable(L);
+  for (int a = 0; a < p->vehicle.axle_count; a++) {
+    const sy_axle *axle = &p->vehicle.axle[a];
+    if (axle->wheels == 1) continue;
+    const double total = side * across(p->g, s, a) * PER_KG,
+                 geometric = push * s->model.geometric[a] / axle->track,
+                 unsprung = push * s->model.unsprung[a] / axle->track;
+    syl_push_axle_key(L, p->g, 3, a);
+    lua_createtable(L, 0, 4);
+    set_number(L, "total", total);
+    set_number(L, "geometric", geometric);
+    set_number(L, "unsprung", unsprung);
+    set_number(L, "elastic", total - geometric - unsprung);
+    lua_settable(L, -3);
+  }
+  lua_setfield(L, -2, "paths");
+}
+
+static near_lift set_limit(lua_State *L, const syl_push *p, const sy_transfer_model *m) {
+  const sy_transfer_path path = path_of(p);
+  sy_transfer_limit limit;
+  near_lift at = {0, -1};
+  if (sy_transfer_limits(m, &path, &limit, NULL) != SY_OK) return at;
+  lua_newtable(L);
+  if (limit.lifts) {
+    at = (near_lift){limit.lift * (1.0 - 1e-3), limit.wheel}; /* on the near side of the kink */
+    set_number(L, "g", limit.lift);
+    lua_pushstring(L, p->g->wheel_key[limit.wheel]);
+    lua_setfield(L, -2, "wheel");
+  }
+  if (limit.tips) set_number(L, "tips", limit.tip);
+  lua_setfield(L, -2, "first_lift");
+  return at;
+}
+
+/* core.transfer(ledger, drawn, geometry, forward, left, downforce?, bars) -> loads, gain (kg by wheel), paths, roll, pitch, twist (deg from
+** standing still), front_transfer_share (%), pitch_gain (kg), first_lift {g, wheel, tips}, travel, lifted, stops */
+static int l_transfer(lua_State *L) {
+  const syl_push p = read_push(L);
+  sy_totals now, drawn;
+  state s;
+  sy_error err;
+  double plain[PLAIN_COUNT], gain[SY_MAX_WHEELS];
+  sy_ledger_sums(p.now, &now);
+  sy_ledger_sums(p.drawn, &drawn);
+  if (solve(&p, &now, &drawn, &s, &err) != SY_OK) return syl_raise(L, &err);
+  plain_answers(&p, &s, plain);
+  for (int i = 0; i < p.g->map.wheel_count; i++) gain[i] = s.loaded.load[i] - s.rest.load[i];
+  syl_push_stand(L, p.g, &s.loaded);
+  for (int k = 0; k < LIMIT_LOAD; k++) set_number(L, plain_name[k], plain[k]);
+  syl_set_by_wheel(L, "gain", p.g, gain, PER_KG);
+  syl_set_by_wheel(L, "standing", p.g, s.rest.load, PER_KG);
+  if (p.left != 0.0) set_paths(L, &p, &s);
+  set_limit(L, &p, &s.model);
+  return 1;
+}
+
+/* Slope of the wheel's load by the force near the lift. */
+static double limit_slope(const syl_push *p, const sy_transfer_model *m, near_lift at) {
+  const double load = limit_load(p, m, &at), s = at.s;
+  at.s *= 1.0 - 1e-3;
+  return (load - limit_load(p, m, &at)) / (s - at.s);
+}
+
+/* core.transfer_doubts(ledger, drawn, geometry, forward, left, downforce?, bars, force_sd?, rates?) -> standard uncertainties: by wheel key, gain
+** by wheel, roll, pitch, twist, front_transfer_share, pitch_gain, first_lift */
+static int l_transfer_doubts(lua_State *L) {
+  const syl_push p = read_push(L);
+  lua_settop(L, 9);
+  sy_totals now, drawn;
+  state s;
+  sy_error err;
+  double variance[SYL_MOST_SLOPES];
+  question q = {&p, {0, -1}};
+  sy_ledger_sums(p.now, &now);
+  sy_ledger_sums(p.drawn, &drawn);
+  if (solve(&p, &now, &drawn, &s, &err) != SY_OK) return syl_raise(L, &err);
+  lua_newtable(L); /* the limit's own table is left behind */
+  q.at = set_limit(L, &p, &s.model);
+  lua_pop(L, 1);
+  syl_sums_variance(p.now, p.drawn, by_sums, &q, answer_count(&p), variance);
+  add_force_variance(L, 8, &p, &q, variance);
+  syl_add_rate_variance(L, 9, &p, by_push, &q, answer_count(&p), variance);
+  lua_newtable(L);
+  for (int k = 0; k < LIMIT_LOAD; k++) set_doubt(L, plain_name[k], variance[k]);
+  if (q.at.wheel >= 0 && q.at.s > 0)
+    set_number(L, "first_lift", sqrt(variance[LIMIT_LOAD]) / fabs(limit_slope(&p, &s.model, q.at)));
+  lua_newtable(L);
+  for (int i = 0; i < p.g->map.wheel_count; i++)
+    set_doubt(L, p.g->wheel_key[i], variance[PLAIN_COUNT + 2 * i + 1]);
+  lua_setfield(L, -2, "gain");
+  for (int i = 0; i < p.g->map.wheel_count; i++)
+    set_doubt(L, p.g->wheel_key[i], variance[PLAIN_COUNT + 2 * i]);
+  return 1;
+}
+
+static const luaL_Reg functions[] = {
+    {"transfer", l_transfer}, {"transfer_doubts", l_transfer_doubts}, {NULL, NULL}};
+
+void syl_open_transfer(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -1,0 +1,89 @@
+--- What car:transfer and car:stability share: the force that is asked for, and what must be said about springs under it.
+
+local core = require "steelyard.core"
+local springs = require "steelyard.springs"
+local text = require "steelyard.text"
+
+local push = {}
+
+local MOST = 5 -- g: more is a typing error
+
+--- One acceleration as a positive number of g: value, standard uncertainty; nil when it was not given.
+function push.g(o, field)
+  if o[field] == nil then return nil end
+  local value, sd = springs.number(o[field], "", field)
+  if value < 0 then
+    core.fail{code = "range", field = field, message = ("is %s g, must be 0 or more"):format(core.shortest(value)),
+      hint = ({left_turn = "write right_turn for the other way", right_turn = "write left_turn for the other way",
+               braking = "write drive for the other way", drive = "write braking for the other way"})[field]}
+  end
+  if value > MOST then
+    core.fail{code = "range", field = field, message = ("is %s g, more than %d g can be meant"):format(core.shortest(value), MOST),
+      hint = "accelerations are in g: 9.81 m/s2 is 1"}
+  end
+  return value, sd
+end
+
+-- One of two that exclude each other, the second counted negative: value, standard uncertainty.
+local function either(o, plus, minus)
+  local a, a_sd = push.g(o, plus)
+  local b, b_sd = push.g(o, minus)
+  if a and b then
+    core.fail{code = "clash", field = minus, message = ("cannot go with %s"):format(plus)}
+  end
+  if a then return a, a_sd end
+  return -(b or 0) + 0.0, b_sd or 0
+end
+
+--- Braking (or drive, negative) and its standard uncertainty.
+function push.forward(o) return either(o, "braking", "drive") end
+
+--- The force of a right turn (or a left one, negative), to the left, and its standard uncertainty.
+function push.left(o) return either(o, "right_turn", "left_turn") end
+
+--- Are bars connected? They are on the road, so unless said otherwise.
+function push.bars(o)
+  if o.bars == nil or o.bars == "connected" then return true end
+  if o.bars == "off" then return false end
+  core.fail{code = "type", field = "bars", message = ('is "off" or "connected", not %s'):format(tostring(o.bars))}
+end
+
+--- "0.80 g left turn with 0.30 g braking"
+function push.words(forward, left)
+  local list = {}
+  local function g(x) return core.shortest(math.abs(x)) .. " g " end
+  if left ~= 0 then list[1] = g(left) .. (left > 0 and "right turn" or "left turn") end
+  if forward ~= 0 then list[#list + 1] = g(forward) .. (forward > 0 and "braking" or "drive") end
+  return table.concat(list, " with ")
+end
+
+--- "lf suspension is at its bump stop", "lf is off the ground"
+function push.stop_notes(c, r, list)
+  for _, key in ipairs(r.lifted) do list[#list + 1] = ("the %s wheel is off the ground"):format(key) end
+  for _, key in ipairs(springs.wheels(c)) do
+    if r.stops[key] then list[#list + 1] = ("the %s suspension is at its %s stop"):format(key, r.stops[key]) end
+  end
+end
+
+--- What the answers on springs rest on: roll centres, bars, chassis.
+function push.spring_notes(c, bars)
+  local list, none, bar = {}, {}, {}
+  for i, axle in ipairs(c.axles) do
+    if axle.wheels ~= 1 then
+      local key = springs.axle_key(c, i)
+      if axle.roll_centre == nil then none[#none + 1] = key end
+      if (axle.bar_rate or 0) > 0 then bar[#bar + 1] = key end
+    end
+  end
+  if #c.axles > 2 then
+    list[1] = "more than two axles: roll centres are left out, all sideways force goes through the springs"
+  elseif #none > 0 then
+    list[1] = ("roll centre taken on the ground, none is given: %s"):format(text.join(none))
+  end
+  if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
+  list[#list + 1] = #bar == 0 and "no anti-roll bar is given" or not bars and "anti-roll bars off"
+    or "anti-roll bars connected: " .. text.join(bar)
+  return list
+end
+
+return push

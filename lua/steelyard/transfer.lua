@@ -1,0 +1,148 @@
+--- car:transfer{...}: wheel loads in steady cornering, braking and under downforce, and which wheel leaves the ground first.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.loading"
+local notes = require "steelyard.notes"
+local push = require "steelyard.push"
+local springs = require "steelyard.springs"
+local text = require "steelyard.text"
+
+local transfer = {}
+local Transfer = {__name = "transfer"}
+
+local known = {"left_turn", "right_turn", "braking", "drive", "downforce", "bars", "reset"}
+local MOST_DOWNFORCE = 5000 -- kg
+
+local CAUTION = "Steady state: no bump, kerb, gust or change of direction is in it, and no grip. Not a driving limit."
+
+local function asked(c, given)
+  local o = springs.options("car:transfer", given, known)
+  local forward, forward_sd = push.forward(o)
+  local left, left_sd = push.left(o)
+  local down, down_sd = springs.by_axle(c, o.downforce, "downforce", "kg", MOST_DOWNFORCE)
+  if forward == 0 and left == 0 and not down then
+    core.fail{code = "missing", message = "car:transfer needs left_turn, right_turn, braking, drive or downforce",
+              hint = "car:transfer{left_turn = 0.8, braking = 0.3}, in g"}
+  end
+  local sds = {forward_sd, left_sd}
+  for i = 1, #c.axles do sds[2 + i] = down_sd and down_sd[i] or 0 end
+  return {forward = forward, left = left, downforce = down, sds = sds, bars = push.bars(o), reset = o.reset}
+end
+
+local function all_notes(c, drawn, a, r, reset)
+  local list = {springs.drawn_note(c, reset)}
+  local standing = core.corners(drawn, drawn, c.geometry)
+  for _, note in ipairs(springs.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
+  for _, note in ipairs(push.spring_notes(c, a.bars)) do list[#list + 1] = note end
+  push.stop_notes(c, r, list)
+  if a.forward ~= 0 then
+    list[#list + 1] = "suspension taken without resistance to dive and squat of its own: wheel loads do not depend on it, pitch does"
+  end
+  if a.downforce then list[#list + 1] = "downforce acts on the body over each axle, on the centre line" end
+  for _, note in ipairs(notes.gaps(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
+  list[#list + 1] = CAUTION
+  return list
+end
+
+--- The result table of car:transfer.
+function transfer.of(c, self, given)
+  local a = asked(c, given)
+  local drawn, reset = springs.drawn(c, a.reset)
+  springs.check(c, drawn)
+  local r = core.transfer(c.now, drawn, c.geometry, a.forward, a.left, a.downforce, a.bars)
+  r.heights = nil -- not what is asked here
+  r.sd = core.transfer_doubts(c.now, drawn, c.geometry, a.forward, a.left, a.downforce, a.bars, a.sds, springs.doubtful_rates(c))
+  r.state, r.heading = loading.title(c), self:heading()
+  r.asked = push.words(a.forward, a.left)
+  r.downforce = a.downforce and {} or nil
+  for i = 1, a.downforce and #c.axles or 0 do r.downforce[springs.axle_key(c, i)] = a.downforce[i] end
+  if r.first_lift then
+    r.first_lift.by = a.left > 0 and "right_turn" or a.left < 0 and "left_turn" or a.forward > 0 and "braking" or "drive"
+    if a.forward == 0 and a.left == 0 then r.first_lift = nil end -- downforce alone
+  end
+  r.wheels = springs.wheels(c)
+  r.axles = {}
+  for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
+  r.notes = all_notes(c, drawn, a, r, reset)
+  return setmetatable(r, Transfer)
+end
+
+-- ---- in words -----------------------------------------------------------------------------------------------------------------
+
+local function wheel_table(r)
+  local rows = {}
+  for i, key in ipairs(r.wheels) do
+    local gain, sd = r.gain[key], r.sd.gain[key]
+    local shown = text.worded(gain, 1, "more", "less")
+    if sd and sd > 0 then shown = text.plus_minus(math.abs(gain), sd, 1) .. (gain < 0 and " less" or " more") end
+    rows[i] = {key, text.fixed(r.standing[key], 1), shown, text.plus_minus(r[key], r.sd[key], 1)}
+  end
+  return text.table({{"load, kg", "%s"}, {"standing", "%s"}, {"change", "%s"}, {"then", "%s"}}, rows)
+end
+
+local function path_table(r)
+  if not r.paths then return nil end
+  local rows = {}
+  for _, key in ipairs(r.axles) do
+    local p = r.paths[key]
+    if p then
+      rows[#rows + 1] = {key, text.fixed(p.geometric, 1), text.fixed(p.elastic, 1), text.fixed(p.unsprung, 1), text.fixed(p.total, 1)}
+    end
+  end
+  return text.table({{"onto the outer wheel, kg", "%s"}, {"roll centre", "%s"}, {"springs and bar", "%s"}, {"unsprung", "%s"},
+                     {"all", "%s"}}, rows)
+end
+
+local function angle(deg, sd, plus, minus)
+  if not text.worded(deg, 2, "", ""):find "[1-9]" then return nil end
+  return ("%s deg %s"):format(text.plus_minus(math.abs(deg), sd, 2), deg > 0 and plus or minus)
+end
+
+local function motion(r)
+  local list = {angle(r.roll, r.sd.roll, "to the right", "to the left")}
+  list[1] = list[1] and "body rolls " .. list[1]
+  local pitch = angle(r.pitch, r.sd.pitch, "up", "down")
+  if pitch then list[#list + 1] = "nose " .. pitch end
+  return #list > 0 and text.sentence(table.concat(list, ", ") .. " against standing") or "The body neither rolls nor pitches."
+end
+
+local by_words = {left_turn = "in a left turn", right_turn = "in a right turn", braking = "of braking", drive = "of drive"}
+
+local function lift_line(r)
+  local first = r.first_lift
+  if not first then return nil end
+  if not first.wheel then return ("No wheel leaves the ground up to %d g."):format(40) end
+  local over = first.tips and ("; at %s g it would tip"):format(text.fixed(first.tips, 2)) or ""
+  if first.tips and first.tips - first.g < 0.005 then over = ", and there it tips" end
+  if first.g == 0 then return ("The %s wheel is off the ground from the start%s."):format(first.wheel, over) end
+  return ("First wheel off: %s, at %s g %s%s%s."):format(first.wheel, text.plus_minus(first.g, r.sd.first_lift, 2), by_words[first.by],
+    (first.by:find "turn" and r.asked:find " with ") and " with the same " .. r.asked:match " with [%d.e-]+ g (%a+)" or "", over)
+end
+
+function Transfer.__tostring(r)
+  local what = r.asked ~= "" and r.asked or "downforce alone"
+  local lines = {("%s: %s   (%s)"):format(r.heading, what, text.coverage)}
+  if r.downforce then
+    local list = {}
+    for i, key in ipairs(r.axles) do list[i] = ("%s kg %s"):format(text.shortest(r.downforce[key]), key) end
+    lines[#lines + 1] = ("Downforce %s."):format(text.join(list))
+  end
+  lines[#lines + 1] = wheel_table(r)
+  local paths = path_table(r)
+  if paths then
+    lines[#lines + 1] = ""
+    lines[#lines + 1] = paths
+    lines[#lines + 1] = ("Front share of the transfer %s %%."):format(
+      text.plus_minus(r.front_transfer_share, r.sd.front_transfer_share, 1))
+  end
+  if text.worded(r.pitch_gain, 1, "", ""):find "[1-9]" then
+    lines[#lines + 1] = ("%s axle %s kg more, the other as much less."):format(r.pitch_gain > 0 and "Front" or "Rear",
+      text.plus_minus(math.abs(r.pitch_gain), r.sd.pitch_gain, 1))
+  end
+  lines[#lines + 1] = motion(r)
+  lines[#lines + 1] = lift_line(r)
+  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return transfer

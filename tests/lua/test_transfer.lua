@@ -1,0 +1,152 @@
+-- car:transfer. Published examples and limits are in tests/test_transfer.c, random cars against NumPy in
+-- tests/reference/oracle_transfer.py.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local test = check.test
+
+local function axle(name, at, more)
+  local a = {name = name, at = at, track = 1500, loaded_radius = 300, spring_rate = 40, tyre_rate = 200, bar_rate = 5, roll_centre = 60}
+  for key, value in pairs(more or {}) do a[key] = value end
+  return a
+end
+
+local function car(front, rear, more)
+  local fields = {
+    title = "Plain (invented)", axes = {x = "back", y = "right", z = "up"}, axles = {axle("front", 0, front), axle("rear", 2500, rear)},
+    parts = {
+      sy.part "front wheel" {pair = true, mass = 25, at = {0, 750, 300}, unsprung = "front"},
+      sy.part "rear wheel" {pair = true, mass = 25, at = {2500, 750, 300}, unsprung = "rear"},
+      sy.part "body" {mass = sy.sd(600, 2), at = {1250, 0, sy.sd(450, 10)}, shape = sy.box {2600, 1300, 600}},
+    },
+  }
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.car(fields)
+end
+
+-- 0.5 g, both ends alike. By hand, each axle: geometric 300 x 0.5 x 60 / 1500 = 6 kg, unsprung 50 x 0.5 x 300 / 1500 = 5 kg.
+test("paths_of_a_car_alike_at_both_ends", function()
+  local r = car():transfer{left_turn = 0.5}
+  for _, key in ipairs{"front", "rear"} do
+    check.near(r.paths[key].geometric, 6, 1e-9)
+    check.near(r.paths[key].unsprung, 5, 1e-9)
+    check.near(r.paths[key].total, r.gain.rf, 1e-9)
+  end
+  check.near(r.front_transfer_share, 50, 1e-9)
+  check.near(r.gain.rf, -r.gain.lf, 1e-9)
+  check.ok(r.roll > 0, "a left turn lifts the left side")
+  -- moment about the ground: 700 kg x 0.5 g x mean height, and the lean of 600 kg by the roll
+  local lean = r.roll * math.pi / 180 * 600 * 450 -- above the roll centre a little less: all of it is an upper bound
+  local moment = 0.5 * (600 * 450 + 100 * 300)
+  check.ok(2 * 1500 * r.gain.rf > moment and 2 * 1500 * r.gain.rf < moment + lean)
+end)
+
+test("left_and_right_turn_are_mirror_images", function()
+  local c = car({roll_centre = 20}, {spring_rate = 55})
+  local l, r = c:transfer{left_turn = 0.7, braking = 0.2}, c:transfer{right_turn = 0.7, braking = 0.2}
+  check.near(l.lf, r.rf, 1e-9)
+  check.near(l.rr, r.lr, 1e-9)
+  check.near(l.roll, -r.roll, 1e-12)
+  check.near(l.first_lift.g, r.first_lift.g, 1e-9)
+  check.equal(l.first_lift.wheel:gsub("^l", "r"), (r.first_lift.wheel))
+end)
+
+-- m a h / L whatever the springs: 700 kg, mean height (600 x 450 + 100 x 300) / 700
+test("braking_moves_load_by_height_and_wheelbase", function()
+  local r = car({spring_rate = 70}):transfer{braking = 0.6}
+  local want = 0.6 * (600 * 450 + 100 * 300) / 2500
+  check.near(r.pitch_gain, want, 1e-9)
+  check.near(r.sd.pitch_gain, 0.6 * math.sqrt((2 * 450) ^ 2 + (600 * 10) ^ 2) / 2500, 1e-6, "by the body's mass and height")
+  check.ok(r.pitch < 0, "nose down")
+  check.near(car():transfer{drive = 0.6}.pitch_gain, -want, 1e-9)
+  check.equal(r.first_lift.by, "braking")
+end)
+
+test("doubt_of_the_force_counts", function()
+  local a, b = car():transfer{braking = 0.6}, car():transfer{braking = sy.sd(0.6, 0.03)}
+  check.near(math.sqrt(b.sd.pitch_gain ^ 2 - a.sd.pitch_gain ^ 2), 0.05 * a.pitch_gain, 1e-6)
+end)
+
+test("doubt_of_a_rate_moves_the_share", function()
+  local plain, doubtful = car(), car({spring_rate = sy.sd(40, 4)})
+  check.near(plain:transfer{left_turn = 0.5}.sd.front_transfer_share, 0, 1e-9)
+  check.ok(doubtful:transfer{left_turn = 0.5}.sd.front_transfer_share > 0.5)
+end)
+
+test("stiffer_front_bar_takes_more_of_the_transfer", function()
+  check.ok(car({bar_rate = 15}):transfer{left_turn = 0.5}.front_transfer_share > 53)
+  check.near(car({bar_rate = 15}):transfer{left_turn = 0.5, bars = "off"}.front_transfer_share, 50, 1e-9)
+end)
+
+test("first_wheel_off_is_off_just_beyond", function()
+  local c = car({bar_rate = 25}, {bar_rate = 0})
+  local r = c:transfer{left_turn = 0.5}
+  check.equal(r.first_lift.wheel, "lf")
+  check.ok(r.first_lift.tips > r.first_lift.g)
+  check.ok(r.sd.first_lift > 0)
+  check.equal(#c:transfer{left_turn = r.first_lift.g - 1e-6}.lifted, 0)
+  local beyond = c:transfer{left_turn = r.first_lift.g + 1e-4}
+  check.equal(beyond.lifted[1], "lf")
+  check.contains(tostring(beyond), "lf wheel is off the ground")
+end)
+
+-- What differs by one standard uncertainty: height 10 mm more, all else alike
+test("doubt_of_the_first_lift_is_that_of_the_height", function()
+  local c = car({bar_rate = 25}, {bar_rate = 0})
+  local higher = c:move("body", {up = 0.01})
+  local slope = (higher:transfer{left_turn = 0.5}.first_lift.g - c:transfer{left_turn = 0.5}.first_lift.g) / 0.01
+  local heavier = c:set("body", {mass = 600.01})
+  local by_mass = (heavier:transfer{left_turn = 0.5, reset = true}.first_lift.g - c:transfer{left_turn = 0.5}.first_lift.g) / 0.01
+  -- 1 %: the body's wheel load near the lift is taken 0.1 % below it
+  local want = math.sqrt((10 * slope) ^ 2 + (2 * by_mass) ^ 2)
+  check.near(c:transfer{left_turn = 0.5}.sd.first_lift, want, 0.01 * want)
+end)
+
+test("downforce_is_in_the_loads_and_not_in_what_braking_moves", function()
+  local r = car():transfer{braking = 0.4, downforce = {front = 30, rear = 50}}
+  check.near(r.mass, 780, 1e-9)
+  check.near(r.pitch_gain, 0.4 * (600 * 450 + 100 * 300) / 2500, 1e-9)
+  check.near(car():transfer{downforce = {rear = 50}}.rear, 400, 1e-9)
+  check.contains(tostring(r), "Downforce 30 kg front and 50 kg rear")
+end)
+
+test("what_it_rests_on_is_said", function()
+  local r = car():transfer{left_turn = 0.5}
+  local shown = tostring(r)
+  for _, words in ipairs{"Not a driving limit", "chassis taken as rigid", "Wheel rate", "0.5 g left turn"} do
+    check.contains(shown:lower(), words:lower())
+  end
+end)
+
+test("three_wheels_carry_what_balance_says", function()
+  local c = sy.load "vehicles/burnet.lua":state "two up"
+  local b, r = c:balance(), c:transfer{left_turn = 0.4, braking = 0.3}
+  check.near(r.r, b.r - 0.3 * b.mass * b.height / 2480, 1e-6)
+  check.equal(r.paths.rear, nil)
+  check.near(r.first_lift.tips, r.first_lift.g, 1e-6, "three wheels: the first off is the last")
+end)
+
+local function refused(code, words, f)
+  check.equal(check.raises(f, words).code, code)
+end
+
+test("what_makes_no_sense_is_refused_in_a_sentence", function()
+  refused("missing", "needs left_turn", function() car():transfer() end)
+  refused("clash", "cannot go with right_turn", function() car():transfer{left_turn = 0.5, right_turn = 0.5} end)
+  refused("clash", "cannot go with braking", function() car():transfer{drive = 0.5, braking = 0.5} end)
+  refused("range", "write right_turn", function() car():transfer{left_turn = -0.5} end)
+  refused("range", "9.81 m/s2 is 1", function() car():transfer{braking = 9.81} end)
+  refused("unknown", "left_turn", function() car():transfer{left_trun = 0.5} end)
+  refused("unknown", "front", function() car():transfer{left_turn = 0.5, downforce = {frnt = 3}} end)
+  refused("type", '"off" or "connected"', function() car():transfer{left_turn = 0.5, bars = "on"} end)
+  refused("geometry", "tip", function() car():transfer{left_turn = 3} end)
+  local err = check.raises(function() sy.load "vehicles/first_guess.lua":transfer{left_turn = 0.5} end)
+  check.equal(err.field, "spring_rate")
+  check.equal(err.part, "front")
+  refused("geometry", "unstable in roll", function()
+    local soft = {spring_rate = 1, bar_rate = 0, roll_centre = 0}
+    car(soft, soft):transfer{left_turn = 0.1}
+  end)
+end)
+
+check.done()

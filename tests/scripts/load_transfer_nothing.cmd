@@ -1,0 +1,1 @@
+steelyard load_transfer vehicles/twayblade.lua
