@@ -469,13 +469,67 @@
 ---@field pitch number deg; nose up
 ---@field twist number deg; left side up at the front against the rear
 ---@field lifted string[] wheels off the ground
----@field stops table<string, text> wheels at a stop: "bump" or "droop"
+---@field stops? table<string, text> wheels at a stop: "bump" or "droop"
 ---@field travel table<string, number> mm; of each wheel from the drawn state, bump positive
 ---@field first_lift? table as the turn (or, going straight, braking or drive) grows and the rest stays: g and wheel of the first to leave the ground, tips = g at which it goes over, by = what grows
 ---@field asked string the force in words
 ---@field downforce? table<string, number> kg; by axle
 ---@field wheels string[] keys of the wheels in their order
 ---@field axles string[] keys of the axles in their order
+---@field sd table standard uncertainties
+
+---Part of steelyard.stability.lift.
+---@class steelyard.stability.lift.left
+---@field angle number deg; angle at which the first wheel of the rigid car lifts, on equal vertical rates
+---@field wheel string that wheel
+
+---Part of steelyard.stability.lift.
+---@class steelyard.stability.lift.right
+---@field angle number deg; the same, right side low
+---@field wheel string that wheel
+
+---Part of steelyard.stability.
+---@class steelyard.stability.lift
+---@field left steelyard.stability.lift.left
+---@field right steelyard.stability.lift.right
+
+---Part of steelyard.stability.
+---@class steelyard.stability.lines
+---@field braking number g; rigid tip lines: deceleration
+---@field drive number g; or acceleration
+---@field left_turn? number g; sideways acceleration that tips it
+---@field right_turn? number g; the same
+---@field edge table<string, any> for each turn the two wheels it tips over
+
+---Part of steelyard.stability.
+---@class steelyard.stability.grade
+---@field up number deg; grade at which the rigid car, facing up, goes over
+---@field down number deg; facing down
+
+---What car:stability gives. left and right name the low side of the table.
+---@class steelyard.stability
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field ssf? number mean track by twice the CG height, with two wheels on every axle
+---@field tip table<string, number> deg; left and right: angle of a table at which the rigid car goes over
+---@field lift steelyard.stability.lift
+---@field compliant table<string, any> deg; the same on springs and tyres: tip and lift; or status = unknown and why
+---@field side_g number g; sideways acceleration that tips the rigid car with the braking or drive given, the worse turn; 0 when that alone does
+---@field side table<string, any> g; left_turn and right_turn; edge: for each the two wheels it tips over
+---@field lines steelyard.stability.lines[]
+---@field grade steelyard.stability.grade
+---@field traction? table<string, number> g; largest acceleration by driven axle: front, rear, all; with two axles
+---@field brake? table<string, any> curve {z, front_share, sd} of ideal shares, ideal (%, at mu); with brake_front_share also front_share, critical_z, front_locks, rear_locks, at (g), locks_first (front or rear); with two axles
+---@field nose_load? number kg; on a single first wheel named "nose", "coupling" or "hitch"
+---@field nose_share? number %; of the whole
+---@field required number deg; what was asked for
+---@field margin number deg; of the first lift on springs (without rates: of rigid tipping) over what is required, worse side
+---@field margins table<string, number> deg; of both sides
+---@field worse_side string left or right
+---@field mu number grip
+---@field forward number g; braking, or with a minus drive
+---@field status string pass, near, fail or unknown; unknown without rates unless it fails rigid
 ---@field sd table standard uncertainties
 
 ---What car:perches gives. When not possible, turns and what follows from them stand in nearest.
@@ -1772,6 +1826,12 @@ function car:attitude(options) end
 ---@return steelyard.transfer
 ---@nodiscard
 function car:transfer(force) end
+
+---First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split.
+---@param options? table mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or drive in g beside the turn; brake_front_share in %; bars = "connected" (unless given) or "off"; reset as in car:corners
+---@return steelyard.stability
+---@nodiscard
+function car:stability(options) end
 
 ---The body set lower by its perches: what the springs carry moves, wheels stay.
 ---@param heights table {front = 10, rear = 15} mm at the axle lines

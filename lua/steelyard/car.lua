@@ -488,6 +488,7 @@ local answers = {
   perches = "perches",
   plan_lift = "plan_lift_car",
   shafts = "shafts",
+  stability = "stability",
   stands = "stands",
   transfer = "transfer",
   trial = "trial",

@@ -52,6 +52,8 @@ local list = {
   {"corners.cross_share", "cross share on springs", "%", 2, "right front and left rear by total, springs as set", from = "corners"},
   {"corners.heights.front", "front ride height", "mm", 1, "body at the front axle from its drawn height, up positive", from = "corners"},
   {"corners.heights.rear", "rear ride height", "mm", 1, "body at the rear axle likewise", from = "corners"},
+  {"stability.ssf", "static stability factor", "", 3, "mean track by twice the CG height, with two wheels on every axle", from = "stability"},
+  {"stability.side_g", "tips sideways, rigid", "g", 2, "sideways acceleration, of the worse side, that tips the rigid car", from = "stability"},
   {"shafts.static_angle", "half-shaft, ride", "deg", 1, "largest joint angle at ride height", from = "shafts"},
   {"shafts.worst_angle", "half-shaft, worst", "deg", 1, "largest joint angle over the wheel travel", from = "shafts"},
   {"shafts.offset", "outboard joint lies", "", 0, "where the outer joint lies from the inner one", from = "shafts", words = true},

@@ -1,0 +1,279 @@
+/* bind_stability.c - tipping, first wheel lift on a table, grades, traction and brake split as Lua tables. */
+#include <lauxlib.h>
+#include <math.h>
+
+#include "base/units.h"
+#include "bind.h"
+#include "bind_ledger.h"
+#include "bind_slopes.h"
+#include "bind_transfer.h"
+#include "fail.h"
+#include "statics/stability.h"
+
+static void set_number(lua_State *L, const char *key, double value) {
+  if (isnan(value)) return;
+  lua_pushnumber(L, value + 0.0);
+  lua_setfield(L, -2, key);
+}
+
+/* What differences leave of a doubt that is none: deg, g, %. */
+static void set_doubt(lua_State *L, const char *key, double doubt) {
+  set_number(L, key, doubt < 1e-6 ? 0.0 : doubt);
+}
+
+/* ---- rigid ----------------------------------------------------------------------------------------------------------------- */
+
+typedef struct rigid {
+  const syl_geometry *g;
+  double mu, forward, share; /* share NAN: no split given */
+} rigid;
+
+enum {
+  SSF,
+  TIP_LEFT,
+  TIP_RIGHT,
+  LIFT_LEFT,
+  LIFT_RIGHT,
+  LEFT_TURN,
+  RIGHT_TURN,
+  GRADE_UP,
+  GRADE_DOWN,
+  DRIVE_FRONT,
+  DRIVE_REAR,
+  DRIVE_ALL,
+  BRAKE_IDEAL,
+  CRITICAL,
+  FRONT_LOCKS,
+  REAR_LOCKS,
+  RIGID_COUNT
+};
+/* deg, g, brake_ideal in %; core.stability gives them under these names */
+static const char *const rigid_name[RIGID_COUNT] = {
+    "ssf",         "tip_left", "tip_right",   "lift_left",   "lift_right", "left_turn",
+    "right_turn",  "grade_up", "grade_down",  "drive_front", "drive_rear", "drive_all",
+    "brake_ideal", "critical", "front_locks", "rear_locks"};
+
+static double degrees(double tangent) { return atan(tangent) / SY_DEGREE; }
+
+static void between_axles(const rigid *q, sy_vec3 cg, double *out) {
+  const sy_vehicle *v = &q->g->vehicle;
+  for (int k = DRIVE_FRONT; k < RIGID_COUNT; k++) out[k] = (double)NAN;
+  if (v->axle_count != 2) return;
+  const sy_between at = {v->axle[0].x - cg.x, cg.x - v->axle[1].x, cg.z};
+  const sy_traction t = sy_stability_traction(at, q->mu);
+  out[DRIVE_FRONT] = t.front, out[DRIVE_REAR] = t.rear, out[DRIVE_ALL] = t.all;
+  out[BRAKE_IDEAL] = 100.0 * sy_stability_ideal_brake(at, q->mu);
+  if (isnan(q->share)) return;
+  const sy_braking b = sy_stability_braking(at, q->mu, q->share);
+  out[CRITICAL] = b.critical;
+  out[FRONT_LOCKS] = isfinite(b.front_locks) ? b.front_locks : (double)NAN;
+  out[REAR_LOCKS] = isfinite(b.rear_locks) ? b.rear_locks : (double)NAN;
+}
+
+static void rigid_answers(const rigid *q, const sy_totals *t, double *out) {
+  const sy_vehicle *v = &q->g->vehicle;
+  const sy_vec3 cg = sy_vec3_scale(1.0 / t->all.m, t->all.first);
+  const double moments[4] = {t->all.m, t->all.first.x, t->all.first.y, t->all.first.z};
+  double level[SY_MAX_WHEELS];
+  sy_loadmap_apply(&q->g->map, moments, level);
+  out[SSF] = sy_stability_ssf(v, cg.z);
+  for (int k = 0; k < 2; k++) { /* left side low, right side low */
+    const int side = k == 0 ? 1 : -1;
+    out[TIP_LEFT + k] = degrees(sy_stability_side(v, cg, 0.0, side, NULL));
+    out[LIFT_LEFT + k] = degrees(sy_stability_first_lift(v, level, cg.z, side, NULL));
+    out[LEFT_TURN + k] = sy_stability_side(v, cg, q->forward, -side, NULL);
+  }
+  out[GRADE_UP] = degrees(sy_stability_reach(v, cg.x, cg.y, -1, 0).distance / cg.z);
+  out[GRADE_DOWN] = degrees(sy_stability_reach(v, cg.x, cg.y, 1, 0).distance / cg.z);
+  between_axles(q, cg, out);
+}
+
+static bool rigid_by_sums(void *user, const sy_totals *now, const sy_totals *drawn, double *out) {
+  (void)drawn;
+  rigid_answers(user, now, out);
+  return true;
+}
+
+/* {left = key, right = key}: the wheel that lifts first on a table with that side low */
+static void set_lift_wheels(lua_State *L, const rigid *q, const sy_totals *t) {
+  const double moments[4] = {t->all.m, t->all.first.x, t->all.first.y, t->all.first.z};
+  double level[SY_MAX_WHEELS];
+  sy_loadmap_apply(&q->g->map, moments, level);
+  lua_createtable(L, 0, 2);
+  for (int k = 0; k < 2; k++) {
+    int wheel = -1;
+    sy_stability_first_lift(&q->g->vehicle, level, t->all.first.z / t->all.m, k == 0 ? 1 : -1, &wheel);
+    if (wheel < 0) continue;
+    lua_pushstring(L, q->g->wheel_key[wheel]);
+    lua_setfield(L, -2, k == 0 ? "left" : "right");
+  }
+  lua_setfield(L, -2, "lift_wheel");
+}
+
+/* {left_turn = {key, key}, ..}: the two wheels of the line it tips over */
+static void set_edges(lua_State *L, const rigid *q, sy_vec3 cg) {
+  lua_createtable(L, 0, 2);
+  for (int k = 0; k < 2; k++) {
+    sy_reach edge;
+    sy_stability_side(&q->g->vehicle, cg, q->forward, k == 0 ? -1 : 1, &edge);
+    lua_createtable(L, 2, 0);
+    for (int i = 0; i < 2; i++) {
+      const int a = edge.wheel[0], b = edge.wheel[1]; /* in the wheels' order */
+      lua_pushstring(L, q->g->wheel_key[(i == 0) == (a < b) ? a : b]);
+      lua_seti(L, -2, i + 1);
+    }
+    lua_setfield(L, -2, k == 0 ? "left_turn" : "right_turn");
+  }
+  lua_setfield(L, -2, "edges");
+}
+
+/* core.stability(ledger, geometry, mu, forward, brake_front_share?, doubts?) -> answers by name (see rigid_name), lift_wheel, edges, and with
+** `doubts` their standard uncertainties as a second table. Forward: braking per weight; share 0 to 1. */
+static int l_stability(lua_State *L) {
+  const sy_ledger *now = syl_check_ledger(L, 1);
+  rigid q = {syl_check_geometry(L, 2), luaL_checknumber(L, 3), luaL_checknumber(L, 4),
+             luaL_optnumber(L, 5, (double)NAN)};
+  const bool doubts = lua_toboolean(L, 6);
+  sy_totals t;
+  sy_ledger_totals(now, &t);
+  sy_error err;
+  if (!(t.all.m > 0))
+    return syl_raise(L, (sy_fail(&err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass"), &err));
+  if (!(t.all.first.z > 0)) {
+    sy_fail(&err, SY_GEOMETRY, "vehicle", "cg", "is %g m above the ground, must be above it",
+            t.all.first.z / t.all.m);
+    return syl_raise(L, &err);
+  }
+  double value[RIGID_COUNT], variance[RIGID_COUNT];
+  rigid_answers(&q, &t, value);
+  lua_newtable(L);
+  for (int k = 0; k < RIGID_COUNT; k++) set_number(L, rigid_name[k], value[k]);
+  set_lift_wheels(L, &q, &t);
+  set_edges(L, &q, sy_vec3_scale(1.0 / t.all.m, t.all.first));
+  if (!doubts) return 1;
+  syl_sums_variance(now, now, rigid_by_sums, &q, RIGID_COUNT, variance);
+  lua_newtable(L);
+  for (int k = 0; k < RIGID_COUNT; k++) set_doubt(L, rigid_name[k], sqrt(variance[k]));
+  return 2;
+}
+
+/* ---- on springs, on a table ------------------------------------------------------------------------------------------------- */
+
+/* Where a wheel's load comes to nothing: a tangent of the table's angle a little below that, and which wheel. */
+typedef struct ending {
+  double s;
+  int wheel; /* -1: none */
+} ending;
+
+enum { LIFTS_LEFT, LIFTS_RIGHT, TIPS_LEFT, TIPS_RIGHT, ENDINGS };
+
+static sy_transfer_path table_path(int side) {
+  const double g = SY_STANDARD_GRAVITY;
+  return (sy_transfer_path){{0, 0, -g}, {0, side * g, 0}, true};
+}
+
+static double load_at(const sy_transfer_model *m, int k, ending at) {
+  const sy_transfer_path path = table_path(k == LIFTS_LEFT || k == TIPS_LEFT ? 1 : -1);
+  sy_corner_result r;
+  if (at.wheel < 0 || sy_transfer_solve(m, sy_transfer_gravity(&path, at.s), &r, NULL) != SY_OK)
+    return (double)NAN;
+  return r.load[at.wheel];
+}
+
+/* The wheel on the high side that carries least, but something, shortly before it tips. */
+static ending before_tip(const sy_transfer_model *m, double tip, int side) {
+  const sy_transfer_path path = table_path(side);
+  ending at = {tip * (1.0 - 1e-3), -1};
+  sy_corner_result r;
+  if (sy_transfer_solve(m, sy_transfer_gravity(&path, at.s), &r, NULL) != SY_OK) return at;
+  for (int i = 0; i < m->corner.wheel_count; i++)
+    if (r.fits[i].touches && (at.wheel < 0 || r.load[i] < r.load[at.wheel])) at.wheel = i;
+  return at;
+}
+
+typedef struct tilt {
+  const syl_push *push;
+  ending at[ENDINGS];
+} tilt;
+
+static bool tilt_answers(const tilt *q, const syl_push *p, const sy_totals *now, const sy_totals *drawn,
+                         double *out) {
+  sy_transfer_model m;
+  if (syl_push_model(p, now, drawn, false, &m, NULL) != SY_OK) return false;
+  for (int k = 0; k < ENDINGS; k++) out[k] = load_at(&m, k, q->at[k]);
+  return true;
+}
+
+static bool tilt_by_sums(void *user, const sy_totals *now, const sy_totals *drawn, double *out) {
+  const tilt *q = user;
+  return tilt_answers(q, q->push, now, drawn, out);
+}
+
+static bool tilt_by_push(const syl_push *p, void *user, double *out) {
+  sy_totals now, drawn;
+  sy_ledger_totals(p->now, &now);
+  sy_ledger_totals(p->drawn, &drawn);
+  return tilt_answers(user, p, &now, &drawn, out);
+}
+
+static const char *const ending_name[ENDINGS] = {"lift_left", "lift_right", "tip_left", "tip_right"};
+
+/* A load's doubt as one of the angle at which it comes to nothing. */
+static void set_angle_doubts(lua_State *L, const sy_transfer_model *m, const tilt *q,
+                             const double *variance) {
+  lua_newtable(L);
+  for (int k = 0; k < ENDINGS; k++) {
+    ending lower = q->at[k];
+    lower.s *= 1.0 - 1e-3;
+    const double slope = (load_at(m, k, q->at[k]) - load_at(m, k, lower)) / (q->at[k].s - lower.s);
+    const double tangent = sqrt(variance[k]) / fabs(slope);
+    set_doubt(L, ending_name[k], tangent / (1.0 + q->at[k].s * q->at[k].s) / SY_DEGREE);
+  }
+}
+
+/* core.stability_springs(ledger, drawn, geometry, bars, rates?) -> angles (deg) lift_left, lift_right, tip_left, tip_right of a table with
+** that side low, lift_wheel {left, right}; their standard uncertainties */
+static int l_stability_springs(lua_State *L) {
+  syl_push p = {
+      .now = syl_check_ledger(L, 1), .drawn = syl_check_ledger(L, 2), .g = syl_check_geometry(L, 3)};
+  p.vehicle = p.g->vehicle;
+  p.bars = lua_toboolean(L, 4);
+  sy_totals now, drawn;
+  sy_transfer_model m;
+  sy_error err;
+  tilt q = {.push = &p};
+  const char *wheel[2] = {NULL, NULL};
+  sy_ledger_totals(p.now, &now);
+  sy_ledger_totals(p.drawn, &drawn);
+  if (syl_push_model(&p, &now, &drawn, false, &m, &err) != SY_OK) return syl_raise(L, &err);
+  lua_settop(L, 5);
+  lua_newtable(L);
+  for (int k = 0; k < 2; k++) {
+    sy_transfer_limit limit;
+    const sy_transfer_path path = table_path(k == 0 ? 1 : -1);
+    if (sy_transfer_limits(&m, &path, &limit, &err) != SY_OK) return syl_raise(L, &err);
+    if (limit.lifts) wheel[k] = p.g->wheel_key[limit.wheel];
+    q.at[LIFTS_LEFT + k] =
+        (ending){limit.lift * (1.0 - 1e-3), limit.lifts && limit.lift > 0 ? limit.wheel : -1};
+    q.at[TIPS_LEFT + k] = limit.tips ? before_tip(&m, limit.tip, k == 0 ? 1 : -1) : (ending){0, -1};
+    set_number(L, ending_name[LIFTS_LEFT + k], limit.lifts ? degrees(limit.lift) : (double)NAN);
+    set_number(L, ending_name[TIPS_LEFT + k], limit.tips ? degrees(limit.tip) : (double)NAN);
+  }
+  lua_createtable(L, 0, 2);
+  for (int k = 0; k < 2; k++) {
+    if (wheel[k] == NULL) continue;
+    lua_pushstring(L, wheel[k]);
+    lua_setfield(L, -2, k == 0 ? "left" : "right");
+  }
+  lua_setfield(L, -2, "lift_wheel");
+  double variance[ENDINGS];
+  syl_sums_variance(p.now, p.drawn, tilt_by_sums, &q, ENDINGS, variance);
+  syl_add_rate_variance(L, 5, &p, tilt_by_push, &q, ENDINGS, variance);
+  set_angle_doubts(L, &m, &q, variance);
+  return 2;
+}
+
+static const luaL_Reg functions[] = {
+    {"stability", l_stability}, {"stability_springs", l_stability_springs}, {NULL, NULL}};
+
+void syl_open_stability(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -1,0 +1,150 @@
+-- car:stability. Closed forms and published values are in tests/test_stability.c and test_transfer.c, random cars against NumPy in
+-- tests/reference/oracle_transfer.py.
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local test = check.test
+
+local function car(more, axles)
+  local fields = {
+    title = "Plain (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = axles or {{name = "front", at = 0, track = 1500, loaded_radius = 300}, {name = "rear", at = 2500, track = 1400, loaded_radius = 300}},
+    parts = {sy.part "body" {mass = 800, at = {1000, 30, sy.sd(500, 10)}}},
+  }
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.car(fields)
+end
+
+local function deg(tangent) return math.deg(math.atan(tangent)) end
+
+-- by hand; the half track at the CG is 750 - 50 x 1000 / 2500
+test("rigid_answers_by_hand", function()
+  local r = car():stability()
+  check.near(r.ssf, 1450 / 1000, 1e-12)
+  check.near(r.sd.ssf, 1450 / 1000 * 10 / 500, 1e-6)
+  check.near(r.tip.left, deg(760 / 500), 1e-9, "the CG is 30 right")
+  check.near(r.tip.right, deg(700 / 500), 1e-9)
+  check.near(r.side.left_turn, 700 / 500, 1e-12, "a left turn pushes to the right")
+  check.near(r.side_g, 700 / 500, 1e-12)
+  check.near(r.grade.up, deg(1500 / 500), 1e-9)
+  check.near(r.grade.down, deg(1000 / 500), 1e-9)
+  check.near(r.sd.tip.right, math.deg(1 / (1 + 1.4 ^ 2)) * 1.4 * 10 / 500, 1e-6)
+  check.equal(r.compliant.status, "unknown")
+  check.contains(r.compliant.why, "spring_rate of the front axle")
+end)
+
+test("the_first_lift_comes_before_tipping", function()
+  local r = car():stability()
+  for _, side in ipairs{"left", "right"} do check.ok(r.lift[side].angle < r.tip[side], side) end
+  check.ok(r.lift.left.wheel:sub(1, 1) == "r" and r.lift.right.wheel:sub(1, 1) == "l", "an upper wheel lifts")
+end)
+
+test("without_rates_it_can_fail_but_not_pass", function()
+  check.equal(car():stability{required = 56}.status, "fail", "tips at 54.5")
+  check.equal(car():stability{required = 20}.status, "unknown")
+end)
+
+local function sprung(more)
+  local axles = {}
+  for i, name in ipairs{"front", "rear"} do
+    axles[i] = {name = name, at = (i - 1) * 2500, track = 1450, loaded_radius = 300, spring_rate = 40, tyre_rate = 200, bar_rate = 4}
+    for key, value in pairs(more or {}) do axles[i][key] = value end
+  end
+  return car(nil, axles)
+end
+
+test("on_springs_it_tips_sooner_than_rigid", function()
+  local r = sprung():stability{required = 30}
+  for _, side in ipairs{"left", "right"} do
+    check.ok(r.compliant.tip[side] < r.tip[side] and r.compliant.lift[side].angle <= r.compliant.tip[side], side)
+  end
+  check.equal(r.status, "pass")
+  check.near(r.margin, r.compliant.lift.right.angle - 30, 1e-12)
+  check.equal(r.worse_side, "right")
+end)
+
+test("hard_springs_tip_where_the_rigid_car_does", function()
+  local r = sprung{spring_rate = 4e6, tyre_rate = 4e6}:stability()
+  check.near(r.compliant.tip.left, r.tip.left, 1e-3, "springs 1e5 times harder than a car's")
+end)
+
+-- one standard uncertainty higher and lower, by hand
+test("doubts_of_angles_are_those_of_the_height", function()
+  local c = sprung()
+  local a, high, low = c:stability(), c:move("body", {up = 0.1}):stability(), c:move("body", {down = 0.1}):stability()
+  local function want(f) return math.abs(f(high) - f(low)) / 0.2 * 10 end
+  local tip = want(function(r) return r.compliant.tip.left end)
+  local lift = want(function(r) return r.compliant.lift.left.angle end)
+  -- 1 %: slopes are taken 0.1 % before the wheel lifts
+  check.near(a.sd.compliant.tip.left, tip, 0.01 * tip)
+  check.near(a.sd.compliant.lift.left, lift, 0.01 * lift)
+  check.near(a.sd.margin, a.sd.compliant.lift.right, 1e-12)
+end)
+
+test("a_margin_inside_its_doubt_is_near", function()
+  local r = sprung():stability()
+  check.equal(sprung():stability{required = r.compliant.lift.right.angle - r.sd.margin}.status, "near")
+end)
+
+-- 800 kg, a 1000, b 1500, h 500, mu 0.8: by hand
+test("traction_and_brakes_by_hand", function()
+  local r = car():stability{mu = 0.8, brake_front_share = 70}
+  check.near(r.traction.front, 0.8 * 1500 / (2500 + 400), 1e-12)
+  check.near(r.traction.rear, 0.8 * 1000 / (2500 - 400), 1e-12)
+  check.near(r.traction.all, 0.8, 1e-12)
+  check.near(r.brake.critical_z, (0.7 * 2500 - 1500) / 500, 1e-12)
+  check.near(r.brake.ideal, 100 * (1500 + 0.8 * 500) / 2500, 1e-10)
+  check.equal(r.brake.locks_first, "rear", "0.8 is above 0.5")
+  check.near(r.brake.at, 0.8 * 1000 / (0.3 * 2500 + 400), 1e-12)
+  check.equal(car():stability{mu = 0.3, brake_front_share = 70}.brake.locks_first, "front")
+  local doubtful = car():stability{mu = sy.sd(0.8, 0.05)}
+  check.near(doubtful.sd.traction.all, 0.05, 1e-6)
+end)
+
+-- two wheels in front, CG 850 behind: the edge from a front wheel to the rear one is 650 x (2100 - 850) / 2100 wide there
+test("a_three_wheeler_gains_by_braking_and_loses_by_drive", function()
+  local c = car({parts = {sy.part "body" {mass = 400, at = {850, 0, 400}}}},
+    {{name = "front", at = 0, track = 1300, loaded_radius = 280}, {name = "rear", at = 2100, wheels = "one", loaded_radius = 290}})
+  local r = c:stability()
+  check.near(r.side.left_turn, 650 * 1250 / 2100 / 400, 1e-12)
+  check.near(c:stability{braking = 0.5}.side_g, 650 * (1250 + 200) / 2100 / 400, 1e-12)
+  check.near(c:stability{drive = 0.5}.side_g, 650 * (1250 - 200) / 2100 / 400, 1e-12)
+  check.near(r.lines[3].left_turn, 650 * (1250 + 200) / 2100 / 400, 1e-12)
+  check.equal(r.lines[1].edge.left_turn, {"rf", "r"})
+  check.equal(r.ssf, nil)
+  check.near(r.lift.left.angle, r.tip.left, 1e-9)
+  check.contains(tostring(r), "braking 0.50 g")
+end)
+
+test("nose_load_of_a_trailer", function()
+  local c = car({parts = {sy.part "box" {mass = 500, at = {2700, 0, 600}}}},
+    {{name = "coupling", at = 0, wheels = "one", loaded_radius = 300}, {name = "axle", at = 3000, track = 1500, loaded_radius = 300}})
+  local r = c:stability()
+  check.near(r.nose_load, 50, 1e-9)
+  check.contains(tostring(r), "Nose load 50.0 kg, 10.0 % of the whole")
+end)
+
+test("quantities_for_limits", function()
+  local c = car{limits = {{name = "stability", quantity = "stability.ssf", min = 1.6}, {name = "side", quantity = "stability.side_g", min = 1}}}
+  local checks = c:checks()
+  check.equal(checks[1].status, "fail")
+  check.equal(checks[2].status, "pass")
+  check.near(checks[2].value, 1.4, 1e-12)
+end)
+
+test("cautions_are_printed", function()
+  local shown = tostring(sprung():stability())
+  for _, words in ipairs{"Not a driving limit", "nobody in the car", "licensed practice", "Chassis taken as rigid"} do
+    check.contains((shown:gsub("%s+", " ")), words)
+  end
+end)
+
+test("what_makes_no_sense_is_refused", function()
+  check.raises(function() car():stability{mu = 0} end, "mu: is 0, must be between")
+  check.raises(function() car():stability{requried = 60} end, 'did you mean "required"')
+  check.raises(function() car():stability{brake_front_share = 0.7, required = 95} end, "required: is 95")
+  check.raises(function() car():stability{braking = 0.2, drive = 0.2} end, "cannot go with braking")
+  check.raises(function() car{parts = {sy.part "x" {mass = sy.unknown, at = {0, 0, 0}}}}:stability() end, "mass")
+end)
+
+check.done()

@@ -1,0 +1,1 @@
+steelyard tilt_table vehicles/teasel.lua

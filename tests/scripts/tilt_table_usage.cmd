@@ -1,0 +1,1 @@
+steelyard tilt_table vehicles/burnet.lua --bars on
