@@ -4,28 +4,11 @@
 #include <string.h>
 
 #include "base/units.h"
+#include "lumps.h"
 #include "near.h"
 #include "statics/equilibrium.h"
 
 static const double G = SY_STANDARD_GRAVITY;
-
-typedef struct lump {
-  double mass, x, y, z;
-  int carrier;
-} lump;
-
-static sy_totals totals_of(const lump *list, size_t count) {
-  sy_totals t;
-  memset(&t, 0, sizeof t);
-  for (size_t i = 0; i < count; i++) {
-    const sy_massprops body = {list[i].mass, {list[i].x, list[i].y, list[i].z}, {0, 0, 0, 0, 0, 0}};
-    const sy_sums s = sy_sums_of(&body);
-    t.all = sy_sums_add(&t.all, &s);
-    t.carried[list[i].carrier] = sy_sums_add(&t.carried[list[i].carrier], &s);
-    t.carriers |= 1u << list[i].carrier;
-  }
-  return t;
-}
 
 static sy_axle axle(double x, double track, double wheel_rate, double tyre, double bar, double roll_centre) {
   sy_axle a = sy_axle_default();

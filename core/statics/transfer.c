@@ -201,7 +201,7 @@ static double edge(const sy_transfer_model *t, const sy_transfer_path *path, dou
                    stand limit, sy_corner_result *below, sy_corner_result *above, bool *tipped) {
   for (int n = 0; n < 48; n++) { /* 0.05 / 2^48 is rounding */
     const double middle = 0.5 * (low + high);
-    sy_corner_result r;
+    sy_corner_result r = *below;
     const stand now = look(t, path, middle, &r);
     if (now < limit) {
       low = middle;
@@ -227,7 +227,7 @@ sy_status sy_transfer_limits(const sy_transfer_model *t, const sy_transfer_path 
   if (now == LIFTS) limit.lifts = true, limit.wheel = off(t, &after, &after);
   for (int n = 1; s < most && now != TIPS; n++) {
     const double next = n <= 40 ? n * step : s * 1.05; /* beyond 2 g or 63 degrees coarser */
-    sy_corner_result r;
+    sy_corner_result r = after;                        /* stays so when it tips */
     const stand then = look(t, path, next, &r);
     bool tipped = then == TIPS;
     if (then != STANDS && !limit.lifts) {

@@ -440,7 +440,7 @@
 ---@field wheels string[] keys of the wheels in their order
 ---@field sd table standard uncertainties
 
----What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing still.
+---What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.
 ---@class steelyard.transfer
 ---@field state string the load state
 ---@field heading string title, state and changes

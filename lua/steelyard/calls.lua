@@ -73,8 +73,8 @@ calls.car = {
   {"car:transfer", {{"force", "table", "left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "
     .. '"connected" (unless given) or "off"; reset as in car:corners'}}, "transfer",
     "What the wheels carry in steady cornering, braking, drive and under downforce, by path; the first wheel off the ground."},
-  {"car:stability", {{"options?", "table", "mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or drive "
-    .. "in g beside the turn; brake_front_share in %; bars = \"connected\" (unless given) or \"off\"; reset as in car:corners"}}, "stability",
+  {"car:stability", {{"options?", "table", "mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or "
+    .. "drive in g beside the turn; brake_front_share in %; bars = \"connected\" (unless given) or \"off\"; reset as in car:corners"}}, "stability",
     "First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split."},
   {"car:lower", {{"heights", "table", "{front = 10, rear = 15} mm at the axle lines"}}, "car",
     "The body set lower by its perches: what the springs carry moves, wheels stay."},
@@ -128,7 +128,7 @@ calls.results = {
       .. "key (kg), cross_share (%), height of the body there and heights over all wheels (mm)"},
     {"per_pad_mm", "table<string, table>", "", "the same for 1 mm more under each wheel's pad"},
     {"bars_setting", "text", "", "off or connected"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
-  {"transfer", "What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing still.", fields = stated(
+  {"transfer", "What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.", fields = stated(
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
     {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels, downforce with them"},
@@ -138,8 +138,8 @@ calls.results = {
     {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
     {"standing", "table<string, number>", "kg", "by wheel, on level ground without downforce"},
     {"gain", "table<string, number>", "kg", "by wheel, from standing"},
-    {"paths?", "table<string, table>", "kg", "by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and "
-      .. "chassis, with the lean of the weight), unsprung, total; when turning"},
+    {"paths?", "table<string, table>", "kg", "by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, "
+      .. "bar and chassis, with the lean of the weight), unsprung, total; when turning"},
     {"front_transfer_share?", "number", "%", "first axle's part of what goes across, when turning"},
     {"pitch_gain", "number", "kg", "onto the first axle by braking, negative in drive"},
     {"roll", "number", "deg", "left side up"}, {"pitch", "number", "deg", "nose up"},
@@ -157,16 +157,18 @@ calls.results = {
     {"lift.left.wheel", "text", "", "that wheel"}, {"lift.right.angle", "number", "deg", "the same, right side low"},
     {"lift.right.wheel", "text", "", "that wheel"},
     {"compliant", "table<string, any>", "deg", "the same on springs and tyres: tip and lift; or status = unknown and why"},
-    {"side_g", "number", "g", "sideways acceleration that tips the rigid car with the braking or drive given, the worse turn; 0 when that alone does"},
+    {"side_g", "number", "g", "sideways acceleration that tips the rigid car with the braking or drive given, the worse turn; 0 when "
+      .. "that alone does"},
     {"side", "table<string, any>", "g", "left_turn and right_turn; edge: for each the two wheels it tips over"},
     {"lines[].braking", "number", "g", "rigid tip lines: deceleration"}, {"lines[].drive", "number", "g", "or acceleration"},
     {"lines[].left_turn?", "number", "g", "sideways acceleration that tips it"}, {"lines[].right_turn?", "number", "g", "the same"},
     {"lines[].edge", "table<string, any>", "", "for each turn the two wheels it tips over"},
     {"grade.up", "number", "deg", "grade at which the rigid car, facing up, goes over"}, {"grade.down", "number", "deg", "facing down"},
     {"traction?", "table<string, number>", "g", "largest acceleration by driven axle: front, rear, all; with two axles"},
-    {"brake?", "table<string, any>", "", "curve {z, front_share, sd} of ideal shares, ideal (%, at mu); with brake_front_share also front_share, "
-      .. "critical_z, front_locks, rear_locks, at (g), locks_first (front or rear); with two axles"},
-    {"nose_load?", "number", "kg", 'on a single first wheel named "nose", "coupling" or "hitch"'}, {"nose_share?", "number", "%", "of the whole"},
+    {"brake?", "table<string, any>", "", "curve {z, front_share, sd} of ideal shares, ideal (%, at mu); with brake_front_share also "
+      .. "front_share, critical_z, front_locks, rear_locks, at (g), locks_first (front or rear); with two axles"},
+    {"nose_load?", "number", "kg", 'on a single first wheel named "nose", "coupling" or "hitch"'},
+    {"nose_share?", "number", "%", "of the whole"},
     {"required", "number", "deg", "what was asked for"},
     {"margin", "number", "deg", "of the first lift on springs (without rates: of rigid tipping) over what is required, worse side"},
     {"margins", "table<string, number>", "deg", "of both sides"}, {"worse_side", "text", "", "left or right"},
