@@ -12,7 +12,8 @@ local o = sy.options{
     'steelyard tilt_table vehicles/burnet.lua --state "driver only" --required 35 --braking 0.4'},
   args = {{"car", "vehicle file"}},
   options = {
-    required = {"DEG", "angle without a wheel off", number = true, default = 60}, mu = {"N", "grip of the tyres", number = true, default = 1},
+    required = {"DEG", "angle without a wheel off", number = true, default = 60},
+    mu = {"N", "grip of the tyres", number = true, default = 1},
     braking = {"G", "deceleration beside the turn", number = true}, drive = {"G", "acceleration beside the turn", number = true},
     brake_front = {"PERCENT", "front share of the brakes", number = true},
     bars = {"WORD", "anti-roll bars", choices = {"off", "connected"}, default = "connected"},

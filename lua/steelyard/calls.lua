@@ -74,8 +74,8 @@ calls.car = {
     .. '"connected" (unless given) or "off"; reset as in car:corners'}}, "transfer",
     "What the wheels carry in steady cornering, braking, drive and under downforce, by path; the first wheel off the ground."},
   {"car:stability", {{"options?", "table", "mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or "
-    .. "drive in g beside the turn; brake_front_share in %; bars = \"connected\" (unless given) or \"off\"; reset as in car:corners"}}, "stability",
-    "First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split."},
+    .. "drive in g beside the turn; brake_front_share in %; bars = \"connected\" (unless given) or \"off\"; reset as in car:corners"}},
+    "stability", "First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split."},
   {"car:lower", {{"heights", "table", "{front = 10, rear = 15} mm at the axle lines"}}, "car",
     "The body set lower by its perches: what the springs carry moves, wheels stay."},
   {"car:raise", {{"heights", "table", "the same, upward"}}, "car", "The body set higher."},

@@ -21,7 +21,8 @@ local function tilt_table(r)
   local rows, soft, sd = {}, r.compliant, r.sd.compliant
   for i, side in ipairs{"left", "right"} do
     rows[i] = {side, lift(r.lift[side], r.sd.lift[side]), degrees(r.tip[side], r.sd.tip[side]),
-               soft.lift and lift(soft.lift[side], sd.lift[side]) or "unknown", soft.tip and degrees(soft.tip[side], sd.tip[side]) or "unknown"}
+               soft.lift and lift(soft.lift[side], sd.lift[side]) or "unknown",
+               soft.tip and degrees(soft.tip[side], sd.tip[side]) or "unknown"}
   end
   return text.table({{"table, low side", "%s"}, {"first wheel off, deg: rigid", "%s"}, {"tips", "%s"}, {"on springs", "%s"},
                      {"tips", "%s"}}, rows)

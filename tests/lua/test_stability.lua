@@ -8,7 +8,8 @@ local test = check.test
 local function car(more, axles)
   local fields = {
     title = "Plain (invented)", axes = {x = "back", y = "right", z = "up"},
-    axles = axles or {{name = "front", at = 0, track = 1500, loaded_radius = 300}, {name = "rear", at = 2500, track = 1400, loaded_radius = 300}},
+    axles = axles or {{name = "front", at = 0, track = 1500, loaded_radius = 300},
+                      {name = "rear", at = 2500, track = 1400, loaded_radius = 300}},
     parts = {sy.part "body" {mass = 800, at = {1000, 30, sy.sd(500, 10)}}},
   }
   for key, value in pairs(more or {}) do fields[key] = value end
@@ -125,7 +126,8 @@ test("nose_load_of_a_trailer", function()
 end)
 
 test("quantities_for_limits", function()
-  local c = car{limits = {{name = "stability", quantity = "stability.ssf", min = 1.6}, {name = "side", quantity = "stability.side_g", min = 1}}}
+  local c = car{limits = {{name = "stability", quantity = "stability.ssf", min = 1.6},
+                         {name = "side", quantity = "stability.side_g", min = 1}}}
   local checks = c:checks()
   check.equal(checks[1].status, "fail")
   check.equal(checks[2].status, "pass")
