@@ -135,7 +135,7 @@ static int l_stability(lua_State *L) {
              luaL_optnumber(L, 5, (double)NAN)};
   const bool doubts = lua_toboolean(L, 6);
   sy_totals t;
-  sy_ledger_totals(now, &t);
+  sy_ledger_sums(now, &t);
   sy_error err;
   if (!(t.all.m > 0))
     return syl_raise(L, (sy_fail(&err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass"), &err));
@@ -211,8 +211,8 @@ static bool tilt_by_sums(void *user, const sy_totals *now, const sy_totals *draw
 
 static bool tilt_by_push(const syl_push *p, void *user, double *out) {
   sy_totals now, drawn;
-  sy_ledger_totals(p->now, &now);
-  sy_ledger_totals(p->drawn, &drawn);
+  sy_ledger_sums(p->now, &now);
+  sy_ledger_sums(p->drawn, &drawn);
   return tilt_answers(user, p, &now, &drawn, out);
 }
 
@@ -243,8 +243,8 @@ static int l_stability_springs(lua_State *L) {
   sy_error err;
   tilt q = {.push = &p};
   const char *wheel[2] = {NULL, NULL};
-  sy_ledger_totals(p.now, &now);
-  sy_ledger_totals(p.drawn, &drawn);
+  sy_ledger_sums(p.now, &now);
+  sy_ledger_sums(p.drawn, &drawn);
   if (syl_push_model(&p, &now, &drawn, false, &m, &err) != SY_OK) return syl_raise(L, &err);
   lua_settop(L, 5);
   lua_newtable(L);
