@@ -7,7 +7,6 @@ local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local push = require "steelyard.push"
 local springs = require "steelyard.springs"
-local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
 local stability = {}
