@@ -1,22 +1,16 @@
 #include "study/corner_variants.h"
 
+#include "base/lanes.h"
 #include "study/kernels/corner_lanes.h"
 
-/* The best kernel that was built and that this processor runs. Asked at each call: it costs some nanoseconds, and there is no state to
-** keep. */
+/* NULL where that level was not built or this processor has not got it. */
 static sy_corner_lanes *kernel(int level) {
-  if (level == 1) return sy_corner_lanes_v1;
-#if defined(__x86_64__)
-  __builtin_cpu_init();
-  if (level == 3 && __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma") &&
-      __builtin_cpu_supports("bmi2"))
-    return sy_corner_lanes_v3;
-  if (level == 4 && __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512bw") &&
-      __builtin_cpu_supports("avx512cd") && __builtin_cpu_supports("avx512dq") &&
-      __builtin_cpu_supports("avx512vl"))
-    return sy_corner_lanes_v4;
+  if (!sy_lanes_level(level)) return NULL;
+#ifdef __x86_64__
+  if (level == 3) return sy_corner_lanes_v3;
+  if (level == 4) return sy_corner_lanes_v4;
 #endif
-  return NULL;
+  return sy_corner_lanes_v1;
 }
 
 int sy_corner_variants_level(int level, const sy_variants_frame *frame, const sy_variants_in *in,
