@@ -400,7 +400,7 @@ static int l_trial(lua_State *L) {
   trial_box *box = lua_newuserdatauv(L, sizeof *box, 0);
   sy_totals t;
   sy_error err;
-  sy_ledger_totals(ledger, &t);
+  sy_ledger_sums(ledger, &t);
   if (!(t.all.m > 0)) {
     sy_fail(&err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
     return syl_raise(L, &err);
