@@ -26,6 +26,8 @@
 #include "measure/lift.h"
 #include "measure/partcg.h"
 #include "measure/pendulum.h"
+#include "measure/reconcile.h"
+#include "measure/reconcile_lines.h"
 #include "measure/subtract.h"
 #include "measure/tensor.h"
 #include "measure/weigh.h"

@@ -25,6 +25,7 @@ void syl_open_weigh(lua_State *L);
 void syl_open_attitude(lua_State *L);
 void syl_open_transfer(lua_State *L);
 void syl_open_stability(lua_State *L);
+void syl_open_reconcile(lua_State *L);
 
 int luaopen_steelyard_core(lua_State *L);
 

@@ -32,5 +32,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_attitude(L);
   syl_open_transfer(L);
   syl_open_stability(L);
+  syl_open_reconcile(L);
   return 1;
 }

@@ -172,6 +172,13 @@ SY_API void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out);
 /* The same with cov zero, without the walk over the parts that a ledger with weighed parts costs. */
 SY_API void sy_ledger_sums(const sy_ledger *ledger, sy_totals *out);
 
+/* The scales that parts name by number, as given to the builder; returns how many there are. */
+SY_API size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[SY_MAX_INSTRUMENTS]);
+
+/* Do two parts of one booked line state the same mass, or the same place? Then they share its error. */
+SY_API bool sy_same_mass_statement(const sy_part *a, const sy_part *b);
+SY_API bool sy_same_place_statement(const sy_part *a, const sy_part *b);
+
 /* The same for one item, in the vehicle's frame, whether or not it is aboard. SY_UNKNOWN as above. */
 SY_API sy_status sy_ledger_item_totals(const sy_ledger *ledger, const sy_route *route, sy_totals *out,
                                        sy_error *err);

@@ -121,9 +121,6 @@ node *sy_branch_item(const branch *root, uint32_t index);
 /* Takes over the references in items[0..count); NULL with count 0 too. */
 branch *sy_branch_build(family *f, node **items, size_t count, bool *too_large);
 
-/* Two pieces of a pair share an error when they state the same. */
-bool sy_same_mass_statement(const sy_part *a, const sy_part *b);
-bool sy_same_place_statement(const sy_part *a, const sy_part *b);
 /* Errors of a place seen from the other side: 1 - 2 n n^T */
 sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v);
 /* Covariance of the sums of one piece or both, in the pair's own frame, whether or not they are aboard. */

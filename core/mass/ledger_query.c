@@ -18,6 +18,12 @@ void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out) {
   if (a.tally.weighed > 0) sy_doubt_common(ledger->family, &ledger->root->head, &identity, &out->cov);
 }
 
+size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[SY_MAX_INSTRUMENTS]) {
+  const family *f = ledger->family;
+  for (size_t i = 0; i < f->instrument_count; i++) out[i] = f->instrument[i];
+  return f->instrument_count;
+}
+
 static void describe(const node *n, const sy_frame *outer, bool aboard, bool side, sy_item *out) {
   out->name = sy_label_name(n);
   out->tags = sy_label_tags(n);

@@ -1072,6 +1072,125 @@
 ---@field budget steelyard.part_cg.budget[]
 ---@field sd table standard uncertainties
 
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.cg
+---@field x number mm; adjusted, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.reconciled.sums.
+---@class steelyard.reconciled.sums.sd
+---@field ledger number standard uncertainty
+---@field scales? number the same
+---@field both number the same
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.sums
+---@field name string mass, cg_behind, cg_left, height
+---@field unit string kg or mm
+---@field ledger number as booked
+---@field scales? number as measured
+---@field both number adjusted
+---@field sigmas? number scales less ledger over the doubt of both
+---@field sd steelyard.reconciled.sums.sd
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.rows
+---@field name string a line, with its groups
+---@field field string mass, of one piece, or at.x and so on
+---@field unit string kg or mm
+---@field before number as booked; a place in file axes of the car
+---@field after number adjusted
+---@field sd number standard uncertainty of after
+---@field sd_before number as stated
+---@field sigmas number standardised residual: its square is what chi2 would lose were this error free
+---@field way? string of a place: forward, left or up
+---@field moved? number mm; that way
+
+---Part of steelyard.reconciled.suspect.
+---@class steelyard.reconciled.suspect.tied
+---@field what? string all errors that explain it as well, within 1 of chi2, itself first
+---@field field? string as above
+---@field sigmas? number the same
+---@field would_be? number the same
+---@field unit? string the same
+---@field says? string the same
+---@field off? number mm; the same
+---@field way? string the same
+---@field exact? boolean the same
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.suspect
+---@field what? string the line, wheel, height or scale whose one error explains most; only where the doubts do not
+---@field field? string mass, at.x and so on, reading, bias or gain
+---@field sigmas? number standardised residual
+---@field would_be? number its value then
+---@field unit? string of that
+---@field says? string the same in words
+---@field rest? number chi2 that is left then
+---@field enough? boolean chance explains that
+---@field off? number mm; of a place
+---@field way? string forward, left or up
+---@field exact? boolean it has no stated doubt
+---@field tied steelyard.reconciled.suspect.tied[]
+
+---Part of steelyard.reconciled.missing.
+---@class steelyard.reconciled.missing.sd
+---@field mass number kg; standard uncertainty
+---@field at? table<string, number> mm; the same
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.missing
+---@field mass number kg; scales less ledger
+---@field sigmas number over its doubt
+---@field clear boolean beyond its 95 %
+---@field at? table<string, number> mm; where it must sit if it is one thing, file axes; where it is clear
+---@field sd steelyard.reconciled.missing.sd
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.readings
+---@field what string wheel or axle
+---@field read number kg; by the scale
+---@field after number kg; adjusted
+---@field sd number kg; standard uncertainty of after
+---@field sd_before number kg; of the reading
+---@field sigmas number standardised residual
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.sd
+---@field mass? number kg; standard uncertainty; of the loads and the place likewise
+---@field warp? number kg; of the first wheel's
+
+---What car:reconcile gives. Loads of the wheels there are, as adjusted. sd of a row is that of `after`.
+---@class steelyard.reconciled
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions and cautions, each a sentence
+---@field fits boolean chance exceeds the chi-square in 5 % of cases or more
+---@field chi2 number of all adjustments
+---@field dof number values measured: mass, place along and across, height
+---@field p number chance of a larger chi2, were all doubts right
+---@field mass number kg; adjusted
+---@field cg steelyard.reconciled.cg
+---@field lines number booked lines aboard
+---@field measured_height? number mm; as given
+---@field sums steelyard.reconciled.sums[]
+---@field rows steelyard.reconciled.rows[]
+---@field suspect steelyard.reconciled.suspect
+---@field missing steelyard.reconciled.missing
+---@field readings steelyard.reconciled.readings[]
+---@field lf? number kg; left front; the others likewise
+---@field rf? number kg; right front
+---@field lr? number kg; left rear
+---@field rr? number kg; right rear
+---@field f? number kg; the one front wheel
+---@field r? number kg; the one rear wheel
+---@field warp? table<string, number> kg; four wheels: what each carries beyond an even split
+---@field cross_share? number %; right front and left rear, of the mass
+---@field sd steelyard.reconciled.sd
+---@field car? steelyard.car the corrected car, where it was asked for
+---@field sd table standard uncertainties
+
 ---Part of steelyard.hung.
 ---@class steelyard.hung.cg
 ---@field x number mm; in axes of the part
@@ -1854,6 +1973,12 @@ function car:heights() end
 ---@return steelyard.checks
 ---@nodiscard
 function car:checks() end
+
+---The ledger against what the scales say of the whole car: masses and places moved as far as their stated doubts let them.
+---@param fields table corners = {lf, rf, lr, rr} (or f, lr, rr and so on) or axles = {front, rear}, kg as read, or what sy.corner_scales gave; sd, of a reading without its own (0.5 kg); height, of the CG, or what car:cg_height gave; correct = true for the corrected car
+---@return steelyard.reconciled
+---@nodiscard
+function car:reconcile(fields) end
 
 ---The same for this car in its load state; cg is in file axes.
 ---@param fields table as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height come from the car, suspension may be "free", jack a point of the file, with_driver a part's name

@@ -36,6 +36,13 @@ calls.module = {
     "Volume, CG and inertia of a body drawn elsewhere. In a file and with one table, sy.mesh {path, unit = ...} is the shape of a part."},
 }
 
+calls.car = {
+  {"car:reconcile", {{"fields", "table", "corners = {lf, rf, lr, rr} (or f, lr, rr and so on) or axles = {front, rear}, kg as read, or "
+    .. "what sy.corner_scales gave; sd, of a reading without its own (0.5 kg); height, of the CG, or what car:cg_height gave; correct = "
+    .. "true for the corrected car"}}, "reconciled",
+    "The ledger against what the scales say of the whole car: masses and places moved as far as their stated doubts let them."},
+}
+
 -- what every measurement says
 local function measured(...)
   return {
@@ -104,6 +111,54 @@ calls.results = {
     {"suspect.pose?", "number", "", "the one reading that does not fit"}, {"suspect.support?", "text", "", "the same"},
     {"budget[].of?", "text", "", "x, y or z"}, {"budget[].source?", "text", "", "what its doubt comes from, the largest first"},
     {"budget[].u?", "number", "mm", "standard uncertainty by it"}, {"budget[].share?", "number", "%", "of the variance"})},
+  {"reconciled", "What car:reconcile gives. Loads of the wheels there are, as adjusted. sd of a row is that of `after`.", fields = {
+    {"state", "text", "", "the load state"}, {"heading", "text", "", "title, state and changes"},
+    {"notes", "text[]", "", "assumptions and cautions, each a sentence"},
+    {"fits", "boolean", "", "chance exceeds the chi-square in 5 % of cases or more"}, {"chi2", "number", "", "of all adjustments"},
+    {"dof", "number", "", "values measured: mass, place along and across, height"},
+    {"p", "number", "", "chance of a larger chi2, were all doubts right"},
+    {"mass", "number", "kg", "adjusted"}, {"cg.x", "number", "mm", "adjusted, file axes"}, {"cg.y", "number", "mm", "the same"},
+    {"cg.z", "number", "mm", "the same"}, {"lines", "number", "", "booked lines aboard"},
+    {"measured_height?", "number", "mm", "as given"},
+    {"sums[].name", "text", "", "mass, cg_behind, cg_left, height"}, {"sums[].unit", "text", "", "kg or mm"},
+    {"sums[].ledger", "number", "", "as booked"}, {"sums[].scales?", "number", "", "as measured"},
+    {"sums[].both", "number", "", "adjusted"}, {"sums[].sigmas?", "number", "", "scales less ledger over the doubt of both"},
+    {"sums[].sd.ledger", "number", "", "standard uncertainty"}, {"sums[].sd.scales?", "number", "", "the same"},
+    {"sums[].sd.both", "number", "", "the same"},
+    {"rows[].name", "text", "", "a line, with its groups"}, {"rows[].field", "text", "", "mass, of one piece, or at.x and so on"},
+    {"rows[].unit", "text", "", "kg or mm"}, {"rows[].before", "number", "", "as booked; a place in file axes of the car"},
+    {"rows[].after", "number", "", "adjusted"}, {"rows[].sd", "number", "", "standard uncertainty of after"},
+    {"rows[].sd_before", "number", "", "as stated"},
+    {"rows[].sigmas", "number", "", "standardised residual: its square is what chi2 would lose were this error free"},
+    {"rows[].way?", "text", "", "of a place: forward, left or up"}, {"rows[].moved?", "number", "mm", "that way"},
+    {"suspect.what?", "text", "", "the line, wheel, height or scale whose one error explains most; only where the doubts do not"},
+    {"suspect.field?", "text", "", "mass, at.x and so on, reading, bias or gain"},
+    {"suspect.sigmas?", "number", "", "standardised residual"},
+    {"suspect.would_be?", "number", "", "its value then"}, {"suspect.unit?", "text", "", "of that"},
+    {"suspect.says?", "text", "", "the same in words"}, {"suspect.rest?", "number", "", "chi2 that is left then"},
+    {"suspect.enough?", "boolean", "", "chance explains that"},
+    {"suspect.off?", "number", "mm", "of a place"}, {"suspect.way?", "text", "", "forward, left or up"},
+    {"suspect.exact?", "boolean", "", "it has no stated doubt"},
+    {"suspect.tied[].what?", "text", "", "all errors that explain it as well, within 1 of chi2, itself first"},
+    {"suspect.tied[].field?", "text", "", "as above"}, {"suspect.tied[].sigmas?", "number", "", "the same"},
+    {"suspect.tied[].would_be?", "number", "", "the same"}, {"suspect.tied[].unit?", "text", "", "the same"},
+    {"suspect.tied[].says?", "text", "", "the same"}, {"suspect.tied[].off?", "number", "mm", "the same"},
+    {"suspect.tied[].way?", "text", "", "the same"}, {"suspect.tied[].exact?", "boolean", "", "the same"},
+    {"missing.mass", "number", "kg", "scales less ledger"}, {"missing.sigmas", "number", "", "over its doubt"},
+    {"missing.clear", "boolean", "", "beyond its 95 %"}, {"missing.at?", "table<string, number>", "mm",
+      "where it must sit if it is one thing, file axes; where it is clear"},
+    {"missing.sd.mass", "number", "kg", "standard uncertainty"}, {"missing.sd.at?", "table<string, number>", "mm", "the same"},
+    {"readings[].what", "text", "", "wheel or axle"}, {"readings[].read", "number", "kg", "by the scale"},
+    {"readings[].after", "number", "kg", "adjusted"}, {"readings[].sd", "number", "kg", "standard uncertainty of after"},
+    {"readings[].sd_before", "number", "kg", "of the reading"}, {"readings[].sigmas", "number", "", "standardised residual"},
+    {"lf?", "number", "kg", "left front; the others likewise"}, {"rf?", "number", "kg", "right front"},
+    {"lr?", "number", "kg", "left rear"},
+    {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "the one front wheel"}, {"r?", "number", "kg", "the one rear wheel"},
+    {"warp?", "table<string, number>", "kg", "four wheels: what each carries beyond an even split"},
+    {"cross_share?", "number", "%", "right front and left rear, of the mass"},
+    {"sd.mass?", "number", "kg", "standard uncertainty; of the loads and the place likewise"},
+    {"sd.warp?", "number", "kg", "of the first wheel's"},
+    {"car?", "car", "", "the corrected car, where it was asked for"}}},
   {"hung", "What sy.hang_cg gives.", fields = measured(
     {"cg.x", "number", "mm", "in axes of the part"}, {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
     {"miss", "number", "mm", "the largest distance of a line from it"}, {"rows[].line", "number", "", "in the order given"},

@@ -487,6 +487,7 @@ local answers = {
   markout = "markout",
   perches = "perches",
   plan_lift = "plan_lift_car",
+  reconcile = "reconcile",
   shafts = "shafts",
   stability = "stability",
   stands = "stands",

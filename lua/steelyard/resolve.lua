@@ -98,6 +98,16 @@ function resolve.what(c, what)
           axles = #axles > 0 and axles or nil}
 end
 
+--- A word that means this item and no other: its path, unless another's fits it too.
+function resolve.word_for(c, route)
+  local path = resolve.path(c.base, route)
+  local routes = c.base:find(path)
+  if #routes == 1 and routes[1] == route then return path end
+  local word = path .. "\0" .. route -- no name has a zero byte in it
+  c.structure.found[word] = {routes = {route}, label = path}
+  return word
+end
+
 --- The same where only parts and groups make sense.
 function resolve.parts(c, what)
   local found = resolve.what(c, what)

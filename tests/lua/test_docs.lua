@@ -130,6 +130,11 @@ local results = {
   hung = {sy.hang_cg{title = "Engine (invented)", sd = 2, lines = {{name = "eye", from = {-310, -20, 240}, to = {8, 18, -85}},
     {from = {180, 0, 310}, to = {-146, 9, -68}}, {from = {-260, -330, 90}, to = {98, 340, -71}},
     {from = {-60, 330, 90}, to = {-120, -300, 0}}}}},
+  reconciled = {
+    sy.load("vehicles/first_guess.lua"):reconcile{corners = {lf = 184.5, rf = 165, lr = 216.5, rr = 228}, height = sy.sd(349, 4)},
+    sy.load("vehicles/first_guess.lua"):state("no driver"):reconcile{axles = {front = 327, rear = 443}, sd = 1},
+    sy.load("vehicles/first_guess.lua"):reconcile{corners = {lf = 158, rf = 169, lr = 218, rr = 228}},
+    on_three:reconcile{corners = {lf = 152, rf = 146, r = 290}}, on_one:reconcile{corners = {f = 330, lr = 132, rr = 126}, sd = 0.3}},
   remainder = {sy.subtract{title = "Tank (invented)", whole = {mass = 50, cg = {100, 20, 30}, inertia = {xx = 3, yy = 4, zz = 5}},
                            without = {mass = sy.sd(40, 1), cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}},
   comparison = {sy.compare{car, car:move("powertrain", {back = 50})},

@@ -1,0 +1,57 @@
+#include "measure/reconcile_lines.h"
+
+typedef struct listing {
+  sy_reconcile_line *lines;
+  size_t room, count;
+  sy_vec3 normal;       /* of the pair that was met last, in its own directions */
+  const sy_part *other; /* the piece of that pair which is a line already; NULL: none */
+} listing;
+
+/* A rotation with the mirror before it: what an error as stated does to the image. */
+static sy_mat3 mirrored(sy_mat3 turn, sy_vec3 n) {
+  const sy_mat3 mirror = {{{1 - 2 * n.x * n.x, -2 * n.x * n.y, -2 * n.x * n.z},
+                           {-2 * n.y * n.x, 1 - 2 * n.y * n.y, -2 * n.y * n.z},
+                           {-2 * n.z * n.x, -2 * n.z * n.y, 1 - 2 * n.z * n.z}}};
+  return sy_mat3_mul(turn, mirror);
+}
+
+static sy_reconcile_line line_of(const listing *list, const sy_item *item) {
+  const sy_part *p = item->part;
+  const sy_part *other = item->side ? list->other : NULL;
+  const bool image = item->side && (p->flags & SY_PART_MIRRORED) != 0;
+  return (sy_reconcile_line){
+      .route = item->route,
+      .mass = p->mass,
+      .mass_sd = p->mass_sd,
+      .pieces = (double)p->count,
+      .place = sy_frame_apply(&item->outer, p->cg),
+      .place_sd = p->cg_sd,
+      .directions = image ? mirrored(item->outer.turn, list->normal) : item->outer.turn,
+      .side = item->side,
+      .same_mass = other != NULL && sy_same_mass_statement(other, p),
+      .same_place = other != NULL && sy_same_place_statement(other, p),
+      .instrument = p->instrument,
+      .bias_share = p->bias_share,
+      .gain_mass = p->gain_mass,
+  };
+}
+
+static bool add_item(void *user, const sy_item *item) {
+  listing *list = user;
+  if (!item->aboard) return false; /* nothing inside it is aboard either */
+  if (item->group != NULL) {
+    list->normal = item->group->twin_normal;
+    list->other = NULL;
+    return true;
+  }
+  if (list->count < list->room) list->lines[list->count] = line_of(list, item);
+  list->count++;
+  list->other = item->side ? item->part : NULL;
+  return true;
+}
+
+size_t sy_reconcile_lines(const sy_ledger *ledger, sy_reconcile_line *lines, size_t room) {
+  listing list = {lines, room, 0, {0, 0, 0}, NULL};
+  sy_ledger_visit(ledger, add_item, &list);
+  return list.count;
+}

@@ -1,0 +1,33 @@
+/* reconcile_lines.h - what is aboard, as lines whose stated errors a weighing can move.
+**
+** Units    SI: kg, m. Frame ISO 8855:2011, the vehicle's.
+** Line     `pieces` of one mass at one place. With errors dm of the mass and e of the place, as stated, it adds
+**          pieces (mass + dm) (1, place + directions e) to the sums (m, m x, m y, m z).
+** Pairs    are two lines, left and right; what the second states as the first does is one error (same_mass, same_place), and the
+**          mirror image's place errs as in the mirror.
+** Scales   the mass also errs by bias_share b + gain_mass g, with b and g the scale's, common to all that it weighed.
+** Errors of different lines are independent, as everywhere in the ledger (ledger.h).
+*/
+#ifndef SY_MEASURE_RECONCILE_LINES_H
+#define SY_MEASURE_RECONCILE_LINES_H
+
+#include "mass/ledger.h"
+
+typedef struct sy_reconcile_line {
+  sy_route route;
+  double mass, mass_sd; /* kg, of one piece; sd 0: exact */
+  double pieces;
+  sy_vec3 place;      /* m */
+  sy_vec3 place_sd;   /* m, in the directions of the statement */
+  sy_mat3 directions; /* those directions in the vehicle's frame: a rotation, or one with a reflection */
+  bool side;          /* one piece of a pair */
+  bool same_mass, same_place; /* as the line before states it */
+  uint32_t instrument;        /* counted from 1; 0: none */
+  double bias_share, gain_mass;
+} sy_reconcile_line;
+
+/* The lines of what is aboard, in file order. `lines` holds `room` of them and may be NULL with room 0; returns how many there
+** are. */
+SY_API size_t sy_reconcile_lines(const sy_ledger *ledger, sy_reconcile_line *lines, size_t room);
+
+#endif

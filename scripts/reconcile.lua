@@ -1,0 +1,37 @@
+--- Do the ledger and the scales agree, and if not, what moves, what is suspect and where must the missing mass sit?
+-- Usage: steelyard reconcile CAR --corners LF,RF,LR,RR [--height MM] [--sd KG] [--state NAME]
+
+local sy = require "steelyard"
+local core = require "steelyard.core"
+
+local o = sy.options{
+  about = "Masses and places of the ledger move as far as their stated doubts let them, until they agree with the loads the scales read. "
+    .. "Wheels in the order of a balance (left before right, front to rear); three for a three-wheeler.",
+  usage = "reconcile CAR --corners LF,RF,LR,RR|--axles FRONT,REAR [--height MM] [--sd KG] [--state NAME]",
+  examples = {'steelyard reconcile vehicles/first_guess.lua --state "race start" --corners 160.5,170.0,222.5,233.0',
+              'steelyard reconcile vehicles/twayblade.lua --state kerb --axles 300,410 --sd 1'},
+  args = {{"car", "vehicle file"}},
+  options = {
+    corners = {"KG,KG,...", "what the scale under each wheel read", number = true, list = true},
+    axles = {"KG,KG,...", "or under each axle, front first", number = true, list = true},
+    height = {"MM", "measured height of the CG above ground", number = true},
+    height_sd = {"MM", "how well it is known, one standard deviation", number = true, default = 5},
+    sd = {"KG", "how good one reading is, one standard deviation", number = true, default = 0.5},
+    state = {"NAME", "load state the car was weighed in, one of the file's"},
+  },
+}
+local function named(list, keys, option)
+  if not list then return nil end
+  if #list ~= #keys then
+    core.fail{code = "usage", message = ("--%s takes %d loads here, %s, not %d"):format(option, #keys, table.concat(keys, ","), #list)}
+  end
+  local loads = {}
+  for i, key in ipairs(keys) do loads[key] = list[i] end
+  return loads
+end
+local car = sy.load(o.car)
+if o.state then car = car:state(o.state) end
+local given = require "steelyard.reconcile_given"
+local corners, axles = given.wheels(car), given.axles(car)
+sy.out(o, car:reconcile{corners = named(o.corners, corners, "corners"), axles = named(o.axles, axles, "axles"), sd = o.sd,
+  height = o.height and sy.sd(o.height, o.height_sd)})

@@ -1,0 +1,1 @@
+steelyard reconcile vehicles/twayblade.lua --state kerb --axles 271,409 --sd 1
