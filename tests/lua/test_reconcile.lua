@@ -123,6 +123,18 @@ test("the_corrected_car_has_the_reconciled_sums", function()
   check.ok(again.fits and again.chi2 < r.chi2)
 end)
 
+test("a_corrected_tank_holds_more_and_its_liquid_stands_higher", function()
+  local car = sy.load("vehicles/twayblade.lua"):state "two up"
+  local b = car:balance()
+  local r = car:reconcile{axles = {front = b.front * 1.01, rear = b.rear * 1.01}, sd = 0.5, correct = true}
+  local n = r.car:balance()
+  check.near(n.mass, r.mass, 1e-9)
+  check.near(n.cg.x, r.cg.x, 1e-6)
+  check.near(n.cg.z, r.cg.z, 0.1) -- mm: a few tenths of a litre more in a tank of some hundred millimetres
+  check.raises(function() car:state("mock-up"):reconcile{axles = {front = 200, rear = 300}, correct = true} end,
+    {code = "clash", field = "correct", message = "stand-ins"})
+end)
+
 test("axles_do_for_mass_and_place_along", function()
   local car = guess()
   local b = car:balance()
