@@ -1,9 +1,9 @@
 --- The car with its lines as reconciled: a corrected ledger to go on with.
 --
--- Masses are set, tanks filled and places moved as a user would, so everything else of a line stays. Each line gets its new doubt of mass;
--- that the lines now err together a ledger cannot say, so the doubt of its sum comes out larger than the reconciled one. Mass and place come out
--- as reconciled but for what only the file knows: more liquid stands higher in its tank, and a lowered body turns shifts a little
--- (hundredths of a millimetre of the CG in the twayblade).
+-- Masses are set, tanks filled and places moved as a user would, so everything else of a line stays. Each line gets its new doubt of
+-- mass; that the lines now err together a ledger cannot say, so the doubt of its sum comes out larger than the reconciled one. Mass and
+-- place come out as reconciled but for what only the file knows: more liquid stands higher in its tank, and a lowered body turns shifts a
+-- little (hundredths of a millimetre of the CG in the twayblade).
 
 local measured = require "steelyard.measured"
 local resolve = require "steelyard.resolve"
