@@ -144,12 +144,17 @@ static int l_stability(lua_State *L) {
             t.all.first.z / t.all.m);
     return syl_raise(L, &err);
   }
+  const sy_vec3 cg = sy_vec3_scale(1.0 / t.all.m, t.all.first);
+  if (sy_stability_reach(&q.g->vehicle, cg.x, cg.y, 1, 0).distance < 0) {
+    sy_fail(&err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels: it tips on level ground");
+    return syl_raise(L, &err);
+  }
   double value[RIGID_COUNT], variance[RIGID_COUNT];
   rigid_answers(&q, &t, value);
   lua_newtable(L);
   for (int k = 0; k < RIGID_COUNT; k++) set_number(L, rigid_name[k], value[k]);
   set_lift_wheels(L, &q, &t);
-  set_edges(L, &q, sy_vec3_scale(1.0 / t.all.m, t.all.first));
+  set_edges(L, &q, cg);
   if (!doubts) return 1;
   syl_sums_variance(now, now, rigid_by_sums, &q, RIGID_COUNT, variance);
   lua_newtable(L);

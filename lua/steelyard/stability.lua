@@ -39,6 +39,10 @@ local function asked(given)
   a.required, a.sd.required = number(o, "required", "deg", 0, 89, 60)
   a.forward, a.sd.forward = push.forward(o)
   a.share, a.sd.share = number(o, "brake_front_share", "%", 0, 100, nil)
+  if a.share and a.share > 0 and a.share <= 1 then
+    core.fail{code = "range", field = "brake_front_share", message = ("is %s %%, no brakes are set so"):format(core.shortest(a.share)),
+      hint = "shares are in per cent: 60, not 0.6"}
+  end
   a.bars, a.reset = push.bars(o), o.reset
   return a
 end

@@ -99,7 +99,10 @@ function Stability.__tostring(r)
     lines[#lines + 1] = ""
     lines[#lines + 1] = line_table(r)
   end
-  if r.forward ~= 0 then
+  if r.forward ~= 0 and r.side_g == 0 then
+    lines[#lines + 1] = ("With %s g %s it tips without any turn, rigid."):format(text.shortest(math.abs(r.forward)),
+      r.forward > 0 and "braking" or "drive")
+  elseif r.forward ~= 0 then
     lines[#lines + 1] = ("With %s g %s it tips sideways at %s g, rigid."):format(text.shortest(math.abs(r.forward)),
       r.forward > 0 and "braking" or "drive", plus(r.side_g, r.sd.side_g, 2))
   end

@@ -44,12 +44,28 @@ local function all_notes(c, drawn, a, r, reset)
   return list
 end
 
+-- What core.transfer answers; a force that tips the car is told beside the one at which it does.
+local function answer(c, drawn, a)
+  local function ask(forward, left) return core.transfer(c.now, drawn, c.geometry, forward, left, a.downforce, a.bars) end
+  local fine, r = pcall(ask, a.forward, a.left)
+  if fine then return r end
+  local turns = a.left ~= 0
+  local slight = 1e-6 -- g: the direction, and next to no force
+  local stands, still = pcall(ask, turns and a.forward or a.forward * slight, a.left * slight)
+  local tips = type(r) == "table" and r.code == "geometry" and r.field == "cg" and stands and still.first_lift and still.first_lift.tips
+  if not tips then error(r, 0) end
+  local field = turns and (a.left > 0 and "right_turn" or "left_turn") or a.forward > 0 and "braking" or "drive"
+  core.fail{code = "geometry", field = field, message = ("is %s g, it tips at %s g%s"):format(
+    core.shortest(math.abs(turns and a.left or a.forward)), text.fixed(tips, 2),
+    turns and a.forward ~= 0 and " with " .. push.words(a.forward, 0) or "")}
+end
+
 --- The result table of car:transfer.
 function transfer.of(c, self, given)
   local a = asked(c, given)
   local drawn, reset = springs.drawn(c, a.reset)
   springs.check(c, drawn)
-  local r = core.transfer(c.now, drawn, c.geometry, a.forward, a.left, a.downforce, a.bars)
+  local r = answer(c, drawn, a)
   r.heights = nil -- not what is asked here
   r.sd = core.transfer_doubts(c.now, drawn, c.geometry, a.forward, a.left, a.downforce, a.bars, a.sds, springs.doubtful_rates(c))
   r.state, r.heading = loading.title(c), self:heading()
@@ -136,8 +152,9 @@ function Transfer.__tostring(r)
       text.plus_minus(r.front_transfer_share, r.sd.front_transfer_share, 1))
   end
   if text.worded(r.pitch_gain, 1, "", ""):find "[1-9]" then
-    lines[#lines + 1] = ("%s axle %s kg more, the other as much less."):format(r.pitch_gain > 0 and "Front" or "Rear",
-      text.plus_minus(math.abs(r.pitch_gain), r.sd.pitch_gain, 1))
+    lines[#lines + 1] = ("%s kg go %s the %s axle, %s."):format(
+      text.plus_minus(math.abs(r.pitch_gain), r.sd.pitch_gain, 1), r.pitch_gain > 0 and "onto" or "off", r.axles[1],
+      (r.pitch_gain > 0 and "from the other" or "onto the other") .. (#r.axles > 2 and "s" or ""))
   end
   lines[#lines + 1] = motion(r)
   lines[#lines + 1] = lift_line(r)

@@ -141,7 +141,19 @@ test("cautions_are_printed", function()
   end
 end)
 
+-- two wheels in front, CG 300 behind the axle and 500 high: 0.6 g moves the force 300 ahead, onto it
+test("braking_that_tips_by_itself_leaves_no_turn", function()
+  local c = car({parts = {sy.part "body" {mass = 400, at = {300, 0, 500}}}},
+    {{name = "front", at = 0, track = 1300, loaded_radius = 280}, {name = "rear", at = 2100, wheels = "one", loaded_radius = 290}})
+  local r = c:stability{braking = 0.7}
+  check.equal(r.side_g, 0)
+  check.contains(tostring(r), "tips without any turn")
+  check.near(c:stability{braking = 0.5}.side_g, 650 * (1800 + 250) / 2100 / 500, 1e-12)
+end)
+
 test("what_makes_no_sense_is_refused", function()
+  check.raises(function() car():stability{brake_front_share = 0.6} end, "60, not 0.6")
+  check.raises(function() car{parts = {sy.part "x" {mass = 5, at = {0, 900, 300}}}}:stability() end, "outside the wheels")
   check.raises(function() car():stability{mu = 0} end, "mu: is 0, must be between")
   check.raises(function() car():stability{requried = 60} end, 'did you mean "required"')
   check.raises(function() car():stability{brake_front_share = 0.7, required = 95} end, "required: is 95")
