@@ -17,6 +17,7 @@
 #include "mass/ledger.h"
 #include "mass/massprops.h"
 #include "mass/mesh.h"
+#include "mass/person.h"
 #include "mass/rollup.h"
 #include "mass/solids.h"
 #include "mass/sums.h"

@@ -26,6 +26,7 @@ void syl_open_attitude(lua_State *L);
 void syl_open_transfer(lua_State *L);
 void syl_open_stability(lua_State *L);
 void syl_open_reconcile(lua_State *L);
+void syl_open_person(lua_State *L);
 
 int luaopen_steelyard_core(lua_State *L);
 

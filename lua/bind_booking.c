@@ -228,6 +228,12 @@ static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *pa
   if (!lua_isnil(L, -1)) {
     part->inertia = read_tensor(L, lua_gettop(L), g);
     part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
+    lua_getfield(L, t, "per_kg"); /* true: it is that of one kilogram */
+    if (lua_toboolean(L, -1)) {
+      part->inertia = sy_sym3_scale(part->mass, part->inertia);
+      part->flags |= SY_PART_SOLID;
+    }
+    lua_pop(L, 1);
   }
   lua_pop(L, 1);
 }

@@ -33,5 +33,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_transfer(L);
   syl_open_stability(L);
   syl_open_reconcile(L);
+  syl_open_person(L);
   return 1;
 }

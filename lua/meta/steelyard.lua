@@ -151,7 +151,16 @@
 ---@class steelyard.fields.person
 ---@field mass steelyard.number kg; 0 or more; up to 100000
 ---@field inertia? any
----@field hip? any
+---@field hip? steelyard.point
+---@field stature? steelyard.number mm; 500 or more; up to 2500
+---@field torso? steelyard.number deg; -45 or more; up to 90
+---@field knee? steelyard.number deg; 20 or more; up to 180
+---@field thigh? steelyard.number deg; -90 or more; up to 90
+---@field ankle? steelyard.number deg; 45 or more; up to 180
+---@field shoulder? steelyard.number deg; -45 or more; up to 180
+---@field elbow? steelyard.number deg; 20 or more; up to 180
+---@field head? steelyard.number deg; -45 or more; up to 90
+---@field segments? string men, women
 ---@field at steelyard.point
 ---@field within_mm? number mm; 0 or more; up to 1000000
 ---@field turned? steelyard.move
@@ -561,6 +570,26 @@
 ---@field notch number turns; what was rounded to
 ---@field target? table<string, number> %; shares asked for
 ---@field wheels string[] keys of the wheels in their order
+---@field sd table standard uncertainties
+
+---Part of steelyard.person.
+---@class steelyard.person.heels
+---@field forward number mm; from the hips, as the person sits
+---@field up number mm; the same
+
+---What car:person gives.
+---@class steelyard.person
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field name string as in the file
+---@field mass number kg; of the person
+---@field cg steelyard.point mm; of the person
+---@field lower_legs number kg; shanks and feet
+---@field lower_legs_share number %; of the person
+---@field heels steelyard.person.heels
+---@field heels_least? number kg; on a pad under the heels when the seat carries thighs and knees
+---@field heels_most? number kg; the same when nothing carries the legs between hips and heels
 ---@field sd table standard uncertainties
 
 ---Part of steelyard.attitude.
@@ -1933,6 +1962,12 @@ function car:corners(options) end
 ---@return steelyard.perches
 ---@nodiscard
 function car:perches(target) end
+
+---What somebody's legs weigh, and what of it stands on the heels.
+---@param what steelyard.what one person, given by hip in the file
+---@return steelyard.person
+---@nodiscard
+function car:person(what) end
 
 ---Where the body stands with what is aboard, what is left under it, and how it bounces and pitches.
 ---@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, reset as in car:corners

@@ -123,11 +123,12 @@ function build.booking(context, node, record, booking)
   put_place(booking, spec, node)
   booking.count = node.count
   booking.growth = node.growth or 0
-  booking.inertia = node.inertia
+  booking.inertia = node.inertia or node.per_kg
+  booking.per_kg = node.per_kg and true or nil -- the inertia of a person put together from segments goes with the mass
   booking.liquid = node.kind == "tank" and build.liquid(spec, node, node.fill) or nil
-  booking.shape = not node.inertia and mass and not booking.liquid and shape(spec, node.shape) or nil
+  booking.shape = not booking.inertia and mass and not booking.liquid and shape(spec, node.shape) or nil
   booking.turned = node.turned
-  booking.point = not (node.inertia or node.shape)
+  booking.point = not (booking.inertia or node.shape)
   booking.carry = carry(context, node.unsprung)
   booking.instrument = node.scale and context.scales[node.scale] or 0
   booking.bias_share, booking.gain_mass = node.bias_share or 0, node.gain_mass or 0

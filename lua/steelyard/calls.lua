@@ -67,6 +67,8 @@ calls.car = {
     .. 'hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; '
     .. "notch = 0.25 turns, 0 for none; pads, bars, preload, reset as in car:corners"}}, "perches",
     "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
+  {"car:person", {{"what", "what", "one person, given by hip in the file"}}, "person",
+    "What somebody's legs weigh, and what of it stands on the heels."},
   {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
     .. "bars, preload, reset as in car:corners"}}, "attitude",
     "Where the body stands with what is aboard, what is left under it, and how it bounces and pitches."},
@@ -192,6 +194,12 @@ calls.results = {
     {"nearest?", "table<string, any>", "", "what comes nearest when it is not possible"},
     {"hold", "text", "", "what was held"}, {"notch", "number", "turns", "what was rounded to"},
     {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
+  {"person", "What car:person gives.", fields = stated(
+    {"name", "text", "", "as in the file"}, {"mass", "number", "kg", "of the person"}, {"cg", "steelyard.point", "mm", "of the person"},
+    {"lower_legs", "number", "kg", "shanks and feet"}, {"lower_legs_share", "number", "%", "of the person"},
+    {"heels.forward", "number", "mm", "from the hips, as the person sits"}, {"heels.up", "number", "mm", "the same"},
+    {"heels_least?", "number", "kg", "on a pad under the heels when the seat carries thighs and knees"},
+    {"heels_most?", "number", "kg", "the same when nothing carries the legs between hips and heels"})},
   {"attitude", "What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.", fields = stated(
     {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key)"},
     {"pitch", "number", "deg", "nose up"}, {"roll", "number", "deg", "left side up"},

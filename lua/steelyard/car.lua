@@ -347,7 +347,8 @@ local function set_booking(c, record, changes, index, was)
   end
   local full = build.booking(c.shared.context, record, index)
   local booking = {record = index, growth = full.growth, count = full.count, carry = full.carry, point = full.point,
-                   inertia = full.inertia, shape = full.shape, turned = (full.inertia or full.shape or full.liquid) and full.turned or nil,
+                   inertia = full.inertia, per_kg = full.per_kg, shape = full.shape,
+                   turned = (full.inertia or full.shape or full.liquid) and full.turned or nil,
                    as_it_lies = not (changes.shape or changes.inertia or changes.turned), liquid = full.liquid, liquid_was = was,
                    mass = full.mass, mass_sd = full.mass_sd, instrument = full.instrument, bias_share = full.bias_share,
                    gain_mass = full.gain_mass, unstated = full.unstated, unknown = full.unknown}
@@ -486,6 +487,7 @@ local answers = {
   hoist = "hoist",
   markout = "markout",
   perches = "perches",
+  person = "person",
   plan_lift = "plan_lift_car",
   reconcile = "reconcile",
   shafts = "shafts",

@@ -18,6 +18,7 @@ local travel = {unit = "mm", min = 0, max = MOST_LENGTH}
 local needed_size = {unit = "mm", above = 0, max = MOST_LENGTH, required = true}
 local needed_text = {required = true}
 local needed_point = {required = true}
+local bent = {unit = "deg", min = 20, max = 180} -- what bodies do: core/mass/person.h
 local within = {unit = "mm", min = 0, max = MOST_LENGTH}
 
 local bases = {words = {"estimate", "calculated", "supplier", "weighed"}, default = "estimate"}
@@ -40,7 +41,12 @@ end
 
 local kinds = {
   part = item_fields({"count", "count"}, {"inertia", "inertia"}, {"mass", "mass", part_mass}),
-  person = item_fields({"hip", "later"}, {"inertia", "inertia"}, {"mass", "mass", part_mass}),
+  person = item_fields({"segments", "choice", {words = {"men", "women"}}}, {"head", "number", {unit = "deg", min = -45, max = 90}},
+    {"elbow", "number", bent}, {"shoulder", "number", {unit = "deg", min = -45, max = 180}},
+    {"ankle", "number", {unit = "deg", min = 45, max = 180}}, {"thigh", "number", {unit = "deg", min = -90, max = 90}},
+    {"knee", "number", bent}, {"torso", "number", {unit = "deg", min = -45, max = 90}},
+    {"stature", "number", {unit = "mm", min = 500, max = 2500}}, {"hip", "point", {}}, {"inertia", "inertia"},
+    {"mass", "mass", part_mass}),
   tank = item_fields({"dry_mass", "number", {unit = "kg", min = 0, max = MOST_MASS, default = 0.0}},
     {"fill", "fill", {required = true}}, {"capacity", "number", {unit = "litre", above = 0}},
     {"density", "number", {unit = "kg/L", above = 0, max = 30, required = true}}),
@@ -104,6 +110,10 @@ local kinds = {
     {"zero_after", "shown"}, {"tare", "shown"}, {"with", "loads"}, {"pieces", "count"}, {"note", "text"},
   },
 }
+
+for _, field in ipairs(kinds.person) do
+  if field[1] == "at" then field[3] = {required = true, unless = "hip"} end
+end
 
 --- What each shape is measured by, in the order they are written without names; `axis`: the field that turns it.
 local shapes = {

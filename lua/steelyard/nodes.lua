@@ -96,7 +96,7 @@ local function check_carried(ctx, node, frame)
   end
 end
 
--- ---- tanks, stand-ins, what comes later -------------------------------------------------------------------------------
+-- ---- tanks, stand-ins ------------------------------------------------------------------------------------------------
 
 --- Litres or a share of the capacity: {litres =, litres_sd =} or {share =}; nil after noting a problem.
 function nodes.read_fill(ctx, owner, key, value)
@@ -160,10 +160,6 @@ function readers.stand_in(ctx, owner, key, value, _, out)
   if out[key].unknown then wrong(ctx, problems.inside(owner, key), "mass", "missing", "a stand-in's mass must be known") end
 end
 
-function readers.later(ctx, owner, key)
-  wrong(ctx, owner, key, "unavailable", "is not read yet", "give the person's CG under at")
-end
-
 -- ---- nodes ------------------------------------------------------------------------------------------------------------
 
 local node_kinds = {part = true, group = true, tank = true, person = true}
@@ -216,6 +212,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
   else
     check_together(ctx, owner, node)
     if kind == "tank" then finish_tank(ctx, owner, node, meant) end
+    if kind == "person" then require("steelyard.posture").finish(ctx, owner, node, from) end
     if node.weighed or node.scale then require("steelyard.weighings").finish(ctx, owner, node, from) end
   end
   return node

@@ -66,7 +66,11 @@ local on_three = sy.car{title = "On three (invented)", axles = {sprung(0), sprun
 local on_one = sy.car{title = "One in front (invented)", axles = {sprung(0, {wheels = "one", bar_rate = 0}), sprung(2400)},
                       parts = {body}}
 
+local seated = sy.car{title = "Seated (invented)", axles = {sprung(0), sprung(2400)}, parts = {
+  sy.person "a" {mass = 80, stature = 1760, hip = {1100, 0, 250}, torso = 30, knee = 120}}}
+
 local results = {
+  person = {seated:person "a"},
   hoist = {car:hoist("engine", {points = {{1600, 10, 600}, {1960, 0, 600}}, legs = {300, 290}, boom = {{1000, 200}}, reach = 900}),
            car:hoist("engine", {points = {{1600, 10, 600}, {1960, 0, 600}}, legs = {300, 900}}),
            car:hoist("engine", {points = {{1700, 10, 600}}})},

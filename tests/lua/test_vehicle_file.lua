@@ -351,11 +351,6 @@ check.test("fills_a_tank_cannot_hold_are_refused", function()
     {code = "range", part = "s", kind = "state", field = "fill.t", line = 6})
 end)
 
-check.test("hip_of_a_person_is_not_read_yet", function()
-  refuses("parts = { person 'p' { mass = 80, at = {0, 0, 0}, hip = {1, 2, 3} } }",
-    {code = "unavailable", kind = "person", field = "hip"})
-end)
-
 -- ---- axes and axles ---------------------------------------------------------------------------------------------------
 
 local function vehicle_with(axes, axles) return ("vehicle { axes = %s,\naxles = {%s\n},\n%s }"):format(axes, axles, PART) end

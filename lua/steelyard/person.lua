@@ -1,0 +1,84 @@
+--- car:person("driver"): what the legs of somebody weigh, and what of it stands on the heels.
+
+local core = require "steelyard.core"
+local posture = require "steelyard.posture"
+local resolve = require "steelyard.resolve"
+local text = require "steelyard.text"
+
+local person = {}
+local Person = {__name = "person"}
+
+local function one(c, what)
+  local found = resolve.parts(c, what)
+  local item = c.now:item(found.routes[1])
+  local node = c.shared.records[item.record]
+  if #found.routes ~= 1 or not node or node.kind ~= "person" then
+    core.fail{code = "type", message = ("%s is no single person"):format(found.label)}
+  end
+  if not node.per_kg then
+    core.fail{code = "missing", part = node.name, field = "hip", message = "is not given: how the person sits is not known"}
+  end
+  return node
+end
+
+--- One person whose posture the file gives.
+function person.of(c, me, what)
+  if what == nil then core.fail{code = "missing", message = "car:person needs the name of a person"} end
+  local node = one(c, what)
+  local whole = me:book(what).rows[1]
+  local body = posture.body(node, whole.mass)
+  local list = {node.taken}
+  if not body.heels_least then
+    list[#list + 1] = "the heels are not ahead of the knees, what stands on them is not worked out"
+  end
+  -- De Leva's 11.40 % of a man beside 12.20 % in D. Winter, Biomechanics and Motor Control of Human Movement, and 12.36 % in S. Plagenhoef
+  -- and others, Anatomical Data for Analyzing Human Motion, 1983
+  list[#list + 1] = "segments are averages of people who were measured; other tables give shanks and feet up to 8 % more"
+  return setmetatable({
+    name = node.name, mass = whole.mass, cg = whole.cg, lower_legs = body.lower_legs, lower_legs_share = 100 * body.lower_legs / whole.mass,
+    heels = {forward = body.heels[1], up = body.heels[3]}, heels_least = body.heels_least,
+    heels_most = body.heels_least and body.heels_most, state = me:balance().state, heading = me:heading(), notes = list,
+  }, Person)
+end
+
+-- Statures: R. Huston, Principles of Biomechanics, CRC 2009 (women 5 %, men 50 % and 95 %). Masses: C. Gordon and others, 1988
+-- Anthropometric Survey of U.S. Army Personnel, the same shares of women and men (from memory).
+person.usual = {
+  {name = "small", stature = 1518, mass = 49.6, segments = "women"}, {name = "median", stature = 1759, mass = 77.7, segments = "men"},
+  {name = "large", stature = 1869, mass = 98.1, segments = "men"},
+}
+person.usual_source = "statures: R. Huston, Principles of Biomechanics, 2009; masses: a survey of army personnel of 1988, from memory"
+
+--- A car in which `who` = {name =, stature =, mass =, segments =?} sits in place of `driver`, as the file says or as `sits` = {hip =,
+-- torso =, knee =, thigh =} does; and what to call the new one there.
+function person.seat(me, driver, who, sits)
+  local c = require("steelyard.car").inside(me)
+  local found = resolve.parts(c, driver)
+  local node = c.shared.records[c.now:item(found.routes[1]).record]
+  local group = not sits.hip and resolve.path(c.base, found.routes[1]):match "^(.*)/" or nil
+  local fields = {hip = sits.hip or node.hip, stature = who.stature, mass = who.mass, segments = who.segments or node.segments}
+  if not fields.hip then
+    core.fail{code = "missing", part = node.name, field = "hip", message = "is not in the file: say where the hips are, torso and knee"}
+  end
+  for _, name in ipairs(posture.numbers) do
+    fields[name] = fields[name] or sits[name] or not sits.hip and node[name] or nil
+  end
+  local item = require("steelyard").person(who.name)(fields)
+  return me:without(driver):add(item, group), group and group .. "/" .. who.name or who.name
+end
+
+function Person:__tostring()
+  local function kg(x) return core.fixed(x, 1) .. " kg" end
+  local lines = {self.heading, ("%s, %s: shanks and feet %s, %s %% of it"):format(self.name, kg(self.mass), kg(self.lower_legs),
+    core.fixed(self.lower_legs_share, 1))}
+  lines[#lines + 1] = ("heels %s mm ahead of the hips and %s mm %s"):format(core.fixed(self.heels.forward, 0),
+    core.fixed(math.abs(self.heels.up), 0), self.heels.up < 0 and "below" or "above")
+  if self.heels_least then
+    lines[#lines + 1] = ("on a pad under the heels: %s when the seat carries thighs and knees, %s when nothing does"):format(
+      kg(self.heels_least), kg(self.heels_most))
+  end
+  for _, note in ipairs(self.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return person

@@ -1,0 +1,1 @@
+steelyard drivers vehicles/first_guess.lua
