@@ -1,4 +1,4 @@
---- How does the car sit with a small, a median and a large driver: front share, CG height, cross share, legs at the pedals?
+--- What do a small, a median and a large driver do to front share, CG height and cross share, and what stands at the pedals?
 -- Usage: steelyard drivers CAR [--driver NAME] [--hip X,Y,Z --torso DEG --knee DEG] [--people STATURE:KG,...] [--state NAME]
 
 local sy = require "steelyard"

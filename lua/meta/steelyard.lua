@@ -573,6 +573,12 @@
 ---@field sd table standard uncertainties
 
 ---Part of steelyard.person.
+---@class steelyard.person.cg
+---@field x number mm; of the person, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.person.
 ---@class steelyard.person.heels
 ---@field forward number mm; from the hips, as the person sits
 ---@field up number mm; the same
@@ -584,7 +590,7 @@
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field name string as in the file
 ---@field mass number kg; of the person
----@field cg steelyard.point mm; of the person
+---@field cg steelyard.person.cg
 ---@field lower_legs number kg; shanks and feet
 ---@field lower_legs_share number %; of the person
 ---@field heels steelyard.person.heels

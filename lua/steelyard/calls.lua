@@ -195,7 +195,8 @@ calls.results = {
     {"hold", "text", "", "what was held"}, {"notch", "number", "turns", "what was rounded to"},
     {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
   {"person", "What car:person gives.", fields = stated(
-    {"name", "text", "", "as in the file"}, {"mass", "number", "kg", "of the person"}, {"cg", "steelyard.point", "mm", "of the person"},
+    {"name", "text", "", "as in the file"}, {"mass", "number", "kg", "of the person"}, {"cg.x", "number", "mm", "of the person, file axes"},
+    {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
     {"lower_legs", "number", "kg", "shanks and feet"}, {"lower_legs_share", "number", "%", "of the person"},
     {"heels.forward", "number", "mm", "from the hips, as the person sits"}, {"heels.up", "number", "mm", "the same"},
     {"heels_least?", "number", "kg", "on a pad under the heels when the seat carries thighs and knees"},
