@@ -3,6 +3,7 @@
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
+local liquids = require "steelyard.liquids"
 local text = require "steelyard.text"
 
 local o = sy.options{
@@ -21,7 +22,7 @@ local o = sy.options{
 local function refuse(message) core.fail{code = "usage", message = message} end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local full, has_level = require("steelyard.liquids").litres(car, o.tank)
+local full, has_level = liquids.litres(car, o.tank)
 local from = o.from or full
 local each = o.lap or o.step
 if from <= o.to then refuse(("--from, %s litres, must be more than --to, %s"):format(core.shortest(from), core.shortest(o.to))) end
@@ -50,6 +51,8 @@ result.state, result.heading = car:balance().state, car:heading()
 if sprung then result.notes[1] = "heights are of the body at the axles, from where it is drawn" end
 result.notes[#result.notes + 1] = has_level and "liquid at rest on level ground, as deep in the tank as it is full"
   or "the file gives the tank no shape: its liquid counts at the tank's own place"
+-- half way: a brim-full tank and an empty one have no surface to run
+result.run_off, result.notes[#result.notes + 1] = liquids.run_off(car, o.tank, (from + o.to) / 2)
 local lines = {result.heading, sy.table(heads, rows)}
 for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
 sy.out(o, setmetatable(result, {__tostring = function() return table.concat(lines, "\n") end}))

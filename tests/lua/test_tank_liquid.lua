@@ -175,4 +175,23 @@ test("tank_liquid_leans_with_gravity_and_moves_by_i_over_v", function()
   check.raises(function() return core.tank_liquid({kind = "rod", 100}, 10, {0, 0, 1}) end, {code = "unknown"})
 end)
 
+-- While the surface of a box meets neither floor nor brim it is a plane through the middle of the level one: the centre moves by
+-- l^2 / 12 h of the slope, exactly, the metacentric radius I / V (K. J. Rawson, E. C. Tupper, Basic Ship Theory, ch. 3, from memory),
+-- and up by half of that times the slope.
+test("liquid_runs_forward_in_braking_and_outward_in_a_turn", function()
+  local shift = require("steelyard.liquids").shift
+  local car = car_of {fuel {fill = 20}, sy.part "rest" {mass = 85, at = {1200, 0, 400}}} -- 15 kg of 100
+  local depth, slope = 320 * 20 / FULL, 0.3
+  local s = shift(car, "fuel", slope, 0)
+  check.near(s[1], 0.15 * slope * 420 ^ 2 / (12 * depth), TINY)
+  check.near(s[2], 0, TINY)
+  check.near(s[3], 0.15 * slope ^ 2 * 420 ^ 2 / (24 * depth), TINY)
+  local turn = shift(car, "fuel", 0, slope)
+  check.near(turn[2], 0.15 * slope * 300 ^ 2 / (12 * depth), TINY) -- a right turn: out is left
+  check.near(turn[1], 0, TINY)
+  local still = shift(car:fill {fuel = FULL}, "fuel", 1, 1)
+  for i = 1, 3 do check.near(still[i], 0, 1e-6) end -- brim-full: nowhere to go, but for the rounding of a sum
+  check.equal(shift(car_of {sy.tank "fuel" {capacity = 40, density = 0.75, fill = 30, at = {0, 0, 300}}}, "fuel", 1, 0), nil)
+end)
+
 check.done()
