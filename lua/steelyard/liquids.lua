@@ -46,14 +46,15 @@ function liquids.shift(self, what, braking, right_turn)
   return {share * (runs[1] - level[1]), share * (runs[2] - level[2]), share * (runs[3] - level[3])}
 end
 
---- How far the car's CG moves at 1 g with `litres` in a tank: {litres, braking = mm forward, right_turn = mm left} and a sentence; nil where
--- liquids.shift gives nothing.
+--- How far the car's CG moves at 1 g with `litres` in a tank: {litres, braking = mm forward, right_turn = mm left} and a sentence; nil
+-- where liquids.shift gives nothing.
 function liquids.run_off(self, what, litres)
   local filled = self:fill{[what] = litres}
   local braking, turn = liquids.shift(filled, what, 1, 0), liquids.shift(filled, what, 0, 1)
   if not braking then return nil end
   return {litres = litres, braking = braking[1], right_turn = turn[2]},
-    ("with %s litres the car's CG moves %s in braking and %s in a right turn, each steady at 1 g: liquid at rest, no waves, no baffles"):format(
+    ("with %s litres the car's CG moves %s in braking and %s in a right turn, each steady at 1 g: "
+      .. "liquid at rest, no waves, no baffles"):format(
       core.fixed(litres, 1), text.worded(braking[1], 1, "mm forward", "mm back"), text.worded(turn[2], 1, "mm left", "mm right"))
 end
 
