@@ -257,6 +257,8 @@ static void nearest_finds_the_word_that_was_meant(void **state) {
   assert_string_equal(nearest("gear"), "gearbox");      /* a beginning */
   assert_string_equal(nearest("track_width"), "track"); /* and more than one */
   assert_string_equal(nearest("mase"), "mass");         /* as near as "made", first in the list */
+  static const char *const parts[] = {"engine cradle", "engine", "engine mount"};
+  assert_string_equal(sy_text_nearest("engin", parts, 3), "engine"); /* one letter before a beginning */
 }
 
 static void nearest_does_not_guess(void **state) {

@@ -239,13 +239,15 @@ const char *sy_text_nearest(const char *word, const char *const *list, size_t co
   if (length == 0 || length > LONGEST_WORD) return NULL;
   const size_t allowed = length < 6 ? 1 : length / 3;
   const char *nearest = NULL;
-  size_t least = allowed + 1;
+  size_t least =
+      2 * allowed + 2; /* twice the letters; one more where only the beginning is alike: a slip comes first */
   for (size_t i = 0; i < count; i++) {
     const size_t other = strlen(list[i]);
     if (other > LONGEST_WORD) continue;
-    size_t distance = edits(word, length, list[i], other);
-    if (distance > allowed && begins_alike(word, length, list[i], other)) distance = allowed;
-    if (distance < least && distance < length) {
+    const size_t slips = edits(word, length, list[i], other);
+    size_t distance = 2 * slips;
+    if (slips > allowed && begins_alike(word, length, list[i], other)) distance = 2 * allowed + 1;
+    if (distance < least && distance < 2 * length) {
       least = distance;
       nearest = list[i];
     }
