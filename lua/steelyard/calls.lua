@@ -7,6 +7,10 @@
 --          answers = true adds all quantities that a balance answers
 -- Types: number text boolean list, a result's name, or text for the reader. Units: mm, kg, deg, %, litre and so on.
 
+local common = require "steelyard.calls_common"
+
+local stated, status = common.stated, common.status
+
 local calls = {}
 
 local what = {"what", "what", 'a name, "group/part", a tag, "rear axle", or a list of them'}
@@ -84,16 +88,6 @@ calls.car = {
   {"car:heights", {}, "heights", "Heights set by car:lower and car:raise, and those reached with what is aboard."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
 }
-
--- what every result of a car says
-local function stated(...)
-  return {
-    {"state", "text", "", "the load state"}, {"heading", "text", "", "title, state and changes"},
-    {"notes", "text[]", "", "assumptions, warnings and cautions, each a sentence"}, ...,
-  }
-end
-
-local status = "pass, near, fail or unknown"
 
 calls.results = {
   {"balance", "What car:balance gives. Loads are what scales read, in kg.", answers = true, fields = stated(

@@ -1,17 +1,12 @@
 --- The table of calls, continued: shafts, lifting, stands, the mock-up on the floor. See calls.lua for what an entry says.
 
+local common = require "steelyard.calls_common"
+
+local stated, status = common.stated, common.status
+
 local calls = {}
 
 local what = {"what", "what", 'a name, "group/part", a tag, or a list of them'}
-
-local function stated(...)
-  return {
-    {"state", "text", "", "the load state"}, {"heading", "text", "", "title, state and changes"},
-    {"notes", "text[]", "", "assumptions, warnings and cautions, each a sentence"}, ...,
-  }
-end
-
-local status = "pass, near, fail or unknown"
 
 calls.module = {
   {"sy.survey", {{"request", "table",

@@ -1,4 +1,4 @@
---- sy.cg_height{...}: height of the centre of gravity from loads read level and lifted; see calls_measuring.lua for the fields.
+--- sy.cg_height{...}: height of the centre of gravity from loads read level and lifted; see calls_lift.lua for the fields.
 --
 -- Reading: cg_height_read.lua. Objections: cg_height_check.lua. The fit: core/measure/cgheight.h. Printing: cg_height_print.lua.
 

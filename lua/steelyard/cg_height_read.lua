@@ -1,4 +1,4 @@
---- What sy.cg_height is told, read and checked field by field; see calls_measuring.lua for the fields.
+--- What sy.cg_height is told, read and checked field by field; see calls_lift.lua for the fields.
 --
 -- read(fields) -> session {
 --   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter, by = "wheel", "jack" or "angle",

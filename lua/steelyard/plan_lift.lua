@@ -1,4 +1,4 @@
---- sy.plan_lift{...}: how high to lift, how often, what touches first, before anybody picks up a jack; see calls_measuring.lua.
+--- sy.plan_lift{...}: how high to lift, how often, what touches first, before anybody picks up a jack; see calls_lift.lua.
 --
 -- The readings of the plan are made up exactly and fitted like real ones (core/measure/cgheight.h): the doubt of that fit is
 -- what the real session will have, as far as pads, lifts and radii are as good as stated.
