@@ -242,6 +242,15 @@ sy_status syl_tank_liquid(const syl_tank *t, const sy_axes *axes, double volume,
   return SY_OK;
 }
 
+static void read_three(lua_State *L, int index, double v[3]) {
+  luaL_checktype(L, index, LUA_TTABLE);
+  for (int i = 0; i < 3; i++) {
+    lua_geti(L, index, i + 1);
+    v[i] = luaL_checknumber(L, -1);
+    lua_pop(L, 1);
+  }
+}
+
 /* core.tank_liquid(shape, litres, {forward, left, up}, geometry?) -> {depth, centroid?, area, surface?, metacentre}
 ** shape  as a booking states it (bind_mesh.h), its `capacity` in litres; a mesh is along the file's axes when the geometry is given
 ** The third argument points against gravity, in the tank's own directions. Lengths in mm from the shape's middle along forward,
@@ -254,12 +263,7 @@ static int l_tank_liquid(lua_State *L) {
   double up[3];
   luaL_checktype(L, 1, LUA_TTABLE);
   const double litres = luaL_checknumber(L, 2);
-  luaL_checktype(L, 3, LUA_TTABLE);
-  for (int i = 0; i < 3; i++) {
-    lua_geti(L, 3, i + 1);
-    up[i] = luaL_checknumber(L, -1);
-    lua_pop(L, 1);
-  }
+  read_three(L, 3, up);
   const sy_axes *axes = lua_isnoneornil(L, 4) ? NULL : &syl_check_geometry(L, 4)->axes;
   if (!syl_read_tank(L, 1, &tank, &err) ||
       syl_tank_liquid(&tank, axes, litres * SY_LITRE, (sy_vec3){up[0], up[1], up[2]}, &w, &err) != SY_OK)
@@ -274,34 +278,45 @@ static int l_tank_liquid(lua_State *L) {
   return 1;
 }
 
+/* A point from the tank's middle, in mm, where the tank has it. */
+static sy_vec3 point_in_tank(const syl_tank *tank, const sy_axes *axes, const double mm[3]) {
+  const sy_vec3 p = {mm[0] * SY_MILLIMETRE, mm[1] * SY_MILLIMETRE, mm[2] * SY_MILLIMETRE};
+  return sy_vec3_add(tank->in_file_axes && axes != NULL ? sy_axes_vector_out(axes, p) : p, tank->middle);
+}
+
 /* core.tank_below(shape, {forward, left, up} point from the middle in mm, {forward, left, up} direction up, geometry?) -> litres that
 ** stand below the point: what a pick-up there leaves behind */
 static int l_tank_below(lua_State *L) {
   syl_tank tank;
   sy_liquid w;
   sy_error err;
-  double v[2][3];
+  double point[3], up[3];
   luaL_checktype(L, 1, LUA_TTABLE);
-  for (int k = 0; k < 2; k++) {
-    luaL_checktype(L, 2 + k, LUA_TTABLE);
-    for (int i = 0; i < 3; i++) {
-      lua_geti(L, 2 + k, i + 1);
-      v[k][i] = luaL_checknumber(L, -1);
-      lua_pop(L, 1);
-    }
-  }
+  read_three(L, 2, point);
+  read_three(L, 3, up);
   const sy_axes *axes = lua_isnoneornil(L, 4) ? NULL : &syl_check_geometry(L, 4)->axes;
   if (!syl_read_tank(L, 1, &tank, &err)) return syl_raise(L, &err);
-  const bool map = tank.in_file_axes && axes != NULL;
-  sy_vec3 point = {v[0][0] * SY_MILLIMETRE, v[0][1] * SY_MILLIMETRE, v[0][2] * SY_MILLIMETRE};
-  sy_vec3 up = {v[1][0], v[1][1], v[1][2]};
-  if (map) {
-    point = sy_axes_vector_out(axes, point);
-    up = sy_axes_vector_out(axes, up);
-  }
-  if (sy_tank_below(&tank.tank, sy_vec3_add(point, tank.middle), up, &w, &err) != SY_OK)
+  const sy_vec3 stated = {up[0], up[1], up[2]};
+  const sy_vec3 turned = tank.in_file_axes && axes != NULL ? sy_axes_vector_out(axes, stated) : stated;
+  if (sy_tank_below(&tank.tank, point_in_tank(&tank, axes, point), turned, &w, &err) != SY_OK)
     return syl_raise(L, &err);
   lua_pushnumber(L, w.volume * (tank.capacity / tank.volume) / SY_LITRE);
+  return 1;
+}
+
+/* core.tank_holds(shape, {forward, left, up} point from the middle in mm, geometry?) -> does the point lie in the tank? */
+static int l_tank_holds(lua_State *L) {
+  syl_tank tank;
+  sy_error err;
+  double point[3];
+  bool holds;
+  luaL_checktype(L, 1, LUA_TTABLE);
+  read_three(L, 2, point);
+  const sy_axes *axes = lua_isnoneornil(L, 3) ? NULL : &syl_check_geometry(L, 3)->axes;
+  if (!syl_read_tank(L, 1, &tank, &err) ||
+      sy_tank_holds(&tank.tank, point_in_tank(&tank, axes, point), &holds, &err) != SY_OK)
+    return syl_raise(L, &err);
+  lua_pushboolean(L, holds);
   return 1;
 }
 
@@ -311,8 +326,11 @@ void syl_open_mesh(lua_State *L) {
       {"scale", l_scale}, {"body", l_body},   {NULL, NULL},
   };
   static const luaL_Reg meta[] = {{"__gc", l_close}, {"__close", l_close}, {"__eq", l_equal}, {NULL, NULL}};
-  static const luaL_Reg functions[] = {
-      {"mesh", l_mesh}, {"tank_liquid", l_tank_liquid}, {"tank_below", l_tank_below}, {NULL, NULL}};
+  static const luaL_Reg functions[] = {{"mesh", l_mesh},
+                                       {"tank_liquid", l_tank_liquid},
+                                       {"tank_below", l_tank_below},
+                                       {"tank_holds", l_tank_holds},
+                                       {NULL, NULL}};
   luaL_newmetatable(L, SYL_MESH);
   luaL_setfuncs(L, meta, 0);
   lua_newtable(L);

@@ -27,6 +27,13 @@ static sy_liquid liquid(const sy_tank *t, double volume, sy_vec3 up) {
   return out;
 }
 
+static bool holds(const sy_tank *t, sy_vec3 point) {
+  bool out = false;
+  sy_error err = {.status = SY_OK};
+  must(sy_tank_holds(t, point, &out, &err), &err);
+  return out;
+}
+
 static sy_mesh *a_wedge(void) {
   const body b = {.corner = {{0, 0, 0},
                              {0.7, 0, 0},
@@ -298,6 +305,54 @@ static void what_no_tank_can_hold_is_refused(void **state) {
   assert_int_equal(sy_tank_below(&t, (sy_vec3){(double)NAN, 0, 0}, up, &w, NULL), SY_RANGE);
 }
 
+/* By the definition of each body: a point is inside where it keeps to the body's inequalities, at any side of the wall. */
+static void tank_holds_what_lies_inside_its_wall(void **state) {
+  (void)state;
+  const double beyond = 1e-5; /* m, more than the wall's breadth */
+  dice d = {29};
+  body b = {.corners = 0};
+  add_box(&b, (double[3]){-0.21, -0.15, -0.16}, (double[3]){0.21, 0.15, 0.16}, false);
+  add_box(&b, (double[3]){-0.05, -0.05, -0.05}, (double[3]){0.05, 0.05, 0.05},
+          true); /* a well for the pump */
+  sy_mesh *mesh = mesh_of(&b);
+  sy_tank t = sy_tank_default(SY_TANK_MESH);
+  t.mesh = mesh;
+  for (int i = 0; i < 500; i++) {
+    const sy_vec3 p = {dice_between(&d, -0.3, 0.3), dice_between(&d, -0.2, 0.2), dice_between(&d, -0.2, 0.2)};
+    const bool in_box = fabs(p.x) < 0.21 && fabs(p.y) < 0.15 && fabs(p.z) < 0.16;
+    const bool in_well = fabs(p.x) < 0.05 && fabs(p.y) < 0.05 && fabs(p.z) < 0.05;
+    assert_int_equal(holds(&t, p), in_box && !in_well);
+  }
+  for (int i = 0; i < 27; i++) { /* middles, edges and corners of the outer wall, and just beyond it */
+    static const double sides[3] = {-1, 0, 1};
+    const sy_vec3 side = {sides[i % 3], sides[i / 3 % 3], sides[i / 9]};
+    if (i == 13) continue; /* the middle of the tank */
+    const sy_vec3 p = {0.21 * side.x, 0.15 * side.y, 0.16 * side.z};
+    const sy_tank box = a_box(0.42, 0.3, 0.32);
+    assert_true(holds(&t, p) && holds(&box, p));
+    assert_false(holds(&t, sy_vec3_muladd(p, beyond, side)));
+    assert_false(holds(&box, sy_vec3_muladd(p, beyond, side)));
+  }
+  sy_mesh_free(mesh);
+  t = a_cylinder(0.3, 0.9,
+                 (sy_vec3){0.6, 0, 0.8}); /* a direction that is exact enough, its normal (0.8, 0, -0.6) */
+  assert_true(holds(&t, (sy_vec3){0.45 * 0.6 + 0.15 * 0.8, 0, 0.45 * 0.8 - 0.15 * 0.6}));
+  assert_false(holds(&t, (sy_vec3){(0.45 + beyond) * 0.6, 0, (0.45 + beyond) * 0.8}));
+  assert_false(holds(&t, (sy_vec3){0.3 * 0.6, 0.15 + beyond, 0.3 * 0.8}));
+  t = sy_tank_default(SY_TANK_ELLIPSOID);
+  t.size = (sy_vec3){0.5, 0.3, 0.2};
+  assert_true(holds(&t, (sy_vec3){0.25 * 0.6, 0.15 * 0.8, 0}));
+  assert_false(holds(&t, (sy_vec3){0.25 * 0.6 + beyond, 0.15 * 0.8, 0}));
+  assert_false(holds(&t, (sy_vec3){0, 0, -0.1 - beyond}));
+  bool out = true;
+  assert_int_equal(sy_tank_holds(&t, (sy_vec3){(double)NAN, 0, 0}, &out, NULL), SY_RANGE);
+  t.size.x = -1;
+  assert_int_equal(sy_tank_holds(&t, (sy_vec3){0, 0, 0}, &out, NULL), SY_RANGE);
+  t = sy_tank_default(SY_TANK_MESH);
+  assert_int_equal(sy_tank_holds(&t, (sy_vec3){0, 0, 0}, &out, NULL), SY_MISSING);
+  assert_true(out);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(lying_cylinder_matches_the_table_of_depths),
@@ -310,6 +365,7 @@ int main(void) {
       cmocka_unit_test(mesh_of_a_box_holds_what_the_box_holds),
       cmocka_unit_test(empty_tank_has_no_centroid_and_a_full_one_no_surface),
       cmocka_unit_test(what_no_tank_can_hold_is_refused),
+      cmocka_unit_test(tank_holds_what_lies_inside_its_wall),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -53,4 +53,8 @@ SY_API sy_status sy_tank_liquid(const sy_tank *tank, double volume, sy_vec3 up, 
 ** Errors  as above */
 SY_API sy_status sy_tank_below(const sy_tank *tank, sy_vec3 point, sy_vec3 up, sy_liquid *out, sy_error *err);
 
+/* Does `point` lie in the tank? On its wall it does, and up to a thousandth of a millimetre beyond.
+** Errors  those of sy_tank_capacity; SY_RANGE  the point is not finite */
+SY_API sy_status sy_tank_holds(const sy_tank *tank, sy_vec3 point, bool *out, sy_error *err);
+
 #endif

@@ -226,6 +226,8 @@
 ---What the file says under tank; vehicles/README.md explains each.
 ---@class steelyard.fields.tank
 ---@field density steelyard.number kg/L; above 0; up to 30
+---@field unusable? steelyard.number litre; 0 or more
+---@field pick_up? steelyard.point
 ---@field capacity? steelyard.number litre; above 0
 ---@field fill steelyard.number|string
 ---@field dry_mass? steelyard.number kg; 0 or more; up to 100000

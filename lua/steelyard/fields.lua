@@ -49,6 +49,7 @@ local kinds = {
     {"mass", "mass", part_mass}),
   tank = item_fields({"dry_mass", "number", {unit = "kg", min = 0, max = MOST_MASS, default = 0.0}},
     {"fill", "fill", {required = true}}, {"capacity", "number", {unit = "litre", above = 0}},
+    {"pick_up", "point"}, {"unusable", "number", {unit = "litre", min = 0}},
     {"density", "number", {unit = "kg/L", above = 0, max = 30, required = true}}),
   group = {
     {"at", "point", {default = true}}, {"turned", "turned"}, {"whole", "whole", {unit = "kg", above = 0, max = MOST_MASS}},

@@ -144,6 +144,9 @@ local function finish_tank(ctx, owner, node, meant)
   if not capacity and not ctx.partial and not (meant.capacity or meant.shape) then
     return wrong(ctx, owner, "capacity", "missing", "is missing, and there is no shape to work it out from")
   end
+  if node.unusable or node.pick_up or before.unusable or before.pick_up then
+    require("steelyard.unusable").finish(ctx, owner, node, capacity)
+  end
   local fill = node.fill
   if not fill then return end
   nodes.check_fill(ctx, owner, "fill", fill, capacity)

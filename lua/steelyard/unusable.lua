@@ -1,0 +1,83 @@
+--- What cannot be drawn from a tank: litres that its line states, or what stands below its pick-up.
+--
+-- A pick-up is measured from the tank's own place along the file's axes and turns with the tank, as a child of a group does.
+
+local core = require "steelyard.core"
+local build = require "steelyard.build"
+local placing = require "steelyard.placing"
+local records = require "steelyard.records"
+
+local unusable = {}
+local wrong = records.wrong
+
+local letters = {"x", "y", "z"}
+
+-- What the core calls forward, left and up; a mesh is measured along the file's axes.
+local function to_core(axes, shape, v)
+  if shape.kind == "mesh" then return v end
+  local m, w = placing.matrix(axes), {}
+  for i = 1, 3 do w[i] = m[i][1] * v[1] + m[i][2] * v[2] + m[i][3] * v[3] end
+  return w
+end
+
+local function held(axes, shape, capacity)
+  local entry = build.shape({axes = axes}, shape)
+  entry.capacity = capacity
+  return entry
+end
+
+-- ---- reading ----------------------------------------------------------------------------------------------------------
+
+-- A change may give one coordinate alone.
+local function completed(ctx, owner, given, before)
+  local point = {}
+  for i = 1, 3 do
+    point[i] = given[i] or before and before[i]
+    if not point[i] and ctx.partial then wrong(ctx, owner, "pick_up", "missing", ("has no %s"):format(letters[i])) end
+  end
+  return #point == 3 and point or nil
+end
+
+-- In the tank, if the point was measured from where the tank is: what people write first.
+local function meant_from_elsewhere(ctx, entry, shape, point, at)
+  if not at or #at ~= 3 then return nil end
+  local p = {point[1] - at[1], point[2] - at[2], point[3] - at[3]}
+  if not core.tank_holds(entry, to_core(ctx.axes, shape, p)) then return nil end
+  return ("did you mean {%s, %s, %s}?"):format(core.shortest(p[1]), core.shortest(p[2]), core.shortest(p[3]))
+end
+
+local function check_pick_up(ctx, owner, shape, capacity, point, at)
+  if not shape then
+    return wrong(ctx, owner, "pick_up", "missing", "needs the tank's shape: what stands below it depends on that",
+      "state unusable in litres instead")
+  end
+  if not build.has_level{kind = "tank", shape = shape} then
+    return wrong(ctx, owner, "pick_up", "geometry", ("is in a %s, in which the level of a liquid is not worked out"):format(shape.kind),
+      "state unusable in litres instead")
+  end
+  local entry = held(ctx.axes, shape, capacity)
+  if core.tank_holds(entry, to_core(ctx.axes, shape, point)) then return end
+  wrong(ctx, owner, "pick_up", "geometry", "lies outside the tank's shape; it is measured from the tank's own place",
+    meant_from_elsewhere(ctx, entry, shape, point, at))
+end
+
+--- Check what a tank's line, or a change of it, says of what cannot be drawn. capacity: litres, nil after another problem.
+function unusable.finish(ctx, owner, node, capacity)
+  local before = ctx.node or {}
+  if node.unusable and node.pick_up then
+    return wrong(ctx, owner, "pick_up", "clash", "stands beside unusable, one of the two is enough")
+  end
+  if node.unusable and before.pick_up then return wrong(ctx, owner, "unusable", "clash", "the tank has a pick-up already") end
+  if node.pick_up and before.unusable then
+    return wrong(ctx, owner, "pick_up", "clash", "the tank has an unusable remainder in litres already")
+  end
+  local litres = node.unusable or before.unusable
+  if litres and capacity and litres > capacity then
+    wrong(ctx, owner, "unusable", "range", ("is %s litres, the tank holds %s"):format(core.shortest(litres), core.shortest(capacity)))
+  end
+  if node.pick_up then node.pick_up = completed(ctx, owner, node.pick_up, before.pick_up) end
+  local point = node.pick_up or before.pick_up
+  if point and #point == 3 then check_pick_up(ctx, owner, node.shape or before.shape, capacity, point, node.at) end
+end
+
+return unusable
