@@ -55,10 +55,14 @@ static inline void must(sy_status status, const sy_error *err) {
   fail();
 }
 
+enum { SCALES = 3 }; /* that every ledger here knows; random parts may have been weighed on one */
+
 static inline sy_ledger_builder *start_ledger(const sy_alloc *alloc) {
   const sy_alloc usual = sy_alloc_default();
+  const sy_instrument scales[SCALES] = {{0.002, 0.0013}, {0.017, 0}, {0.13, 0.0021}};
   sy_ledger_builder *b = sy_ledger_builder_new(alloc != NULL ? alloc : &usual, NULL);
   assert_non_null(b);
+  assert_int_equal(sy_ledger_builder_instruments(b, scales, SCALES, NULL), SY_OK);
   return b;
 }
 
@@ -173,6 +177,11 @@ static inline sy_part random_part(dice *d) {
   p.growth = dice_below(d, 4) == 0 ? dice_between(d, 0, 0.3) : 0;
   p.count = dice_below(d, 5) == 0 ? (uint32_t)dice_below(d, 9) + 1 : 1;
   p.carry = random_carry(d);
+  if (dice_below(d, 3) == 0) {
+    p.instrument = (uint32_t)dice_below(d, SCALES) + 1;
+    p.bias_share = dice_below(d, 3) == 0 ? 0 : 1; /* a tare takes the bias away */
+    p.gain_mass = p.mass;
+  }
   if (dice_below(d, 8) == 0) p.flags |= SY_PART_ASHORE;
   return p;
 }

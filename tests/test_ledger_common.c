@@ -1,13 +1,7 @@
 /* Errors that parts weighed on one scale share.
 ** Source  propagation with correlated inputs, JCGM 100:2008, 5.2.2 and its example F.1.2.3 (masses compared with one standard err
 **         together); the closed forms below are that sum worked out for a total and for a difference. */
-#include <setjmp.h>
-#include <stdarg.h>
-#include <stddef.h>
-
-#include <cmocka.h>
-
-#include "near.h"
+#include "ledger_tools.h"
 #include "steelyard.h"
 
 enum { LINES = 20 };
@@ -189,6 +183,70 @@ static void wrong_scales_are_refused(void **state) {
   sy_ledger_builder_free(b);
 }
 
+/* What both cars share is met as the sums of whole branches, or part by part when the answer is said not to be flat. Slopes as of a
+** share: they differ between the two, so that everything counts. The effects add up to a tenth of themselves. */
+static void a_change_by_sums_is_the_change_part_by_part(void **state) {
+  (void)state;
+  for (uint64_t seed = 1; seed <= 100; seed++) {
+    dice d = {seed};
+    sy_ledger *from = random_ledger(&d, 40), *to = NULL;
+    sy_route routes[2048];
+    sy_error err;
+    const size_t count = all_routes(from, routes, 2048);
+    const sy_vec3 by = {0.05, -0.01, 0.02};
+    must(sy_ledger_shift(from, &routes[dice_below(&d, count)], by, &to, &err), &err);
+    const sy_slope before = {0.011, {0.4, -0.3, 0.02}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+    sy_slope after = before;
+    after.m = 0.0112;
+    after.first.x = 0.36;
+    sy_slope walked[2] = {before, after};
+    walked[0].flat = walked[1].flat = false;
+    double by_sums, part_by_part;
+    sy_ledger_change_variance(from, to, &before, &after, 1, &by_sums);
+    sy_ledger_change_variance(from, to, &walked[0], &walked[1], 1, &part_by_part);
+    assert_near(by_sums, part_by_part, 1e-11 * part_by_part);
+    sy_ledger_release(to);
+    sy_ledger_release(from);
+  }
+}
+
+/* Each row of a scale's sums costs a branch 128 bytes: 8 bytes a part and scale. */
+static void parts_weighed_on_three_scales_take_few_bytes(void **state) {
+  (void)state;
+  enum { PARTS = 100000 };
+  meter m = {0};
+  const sy_alloc alloc = meter_alloc(&m);
+  sy_ledger_builder *b = start_ledger(&alloc);
+  for (uint32_t i = 0; i < PARTS; i++) {
+    sy_part p = point(0.137, 0.001 * (i % 1000), 0.25, 0.5);
+    p.instrument = i % 2 == 0 ? i / 2 % SCALES + 1 : 0;
+    p.bias_share = 1;
+    p.gain_mass = p.mass;
+    add(b, "bolt", &p);
+  }
+  sy_ledger *ledger = finish(b);
+  print_message("%.1f bytes a part\n", (double)atomic_load(&m.live) / PARTS);
+  assert_true(atomic_load(&m.live) <= (size_t)400 * PARTS); /* as promised for every ledger */
+  sy_ledger_release(ledger);
+  assert_int_equal(atomic_load(&m.live), 0);
+}
+
+static void shares_that_cannot_be_summed_are_refused(void **state) {
+  (void)state;
+  sy_ledger_builder *b = start_ledger(NULL);
+  sy_error err;
+  sy_part p = weighed_part(3, 1);
+  p.bias_share = (double)INFINITY;
+  assert_int_equal(sy_ledger_add_part(b, "bolt", NULL, &p, &err), SY_RANGE);
+  assert_string_equal(err.field, "instrument");
+  p.bias_share = 1e15; /* above 2^40 */
+  assert_int_equal(sy_ledger_add_part(b, "bolt", NULL, &p, &err), SY_RANGE);
+  assert_string_equal(err.part, "bolt");
+  p.bias_share = 1e10;
+  must(sy_ledger_add_part(b, "bolt", NULL, &p, &err), &err);
+  sy_ledger_builder_free(b);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(totals_of_parts_on_one_scale_err_together),
@@ -199,6 +257,9 @@ int main(void) {
       cmocka_unit_test(unrelated_ledgers_have_scales_of_their_own),
       cmocka_unit_test(an_item_alone_errs_with_its_scale_too),
       cmocka_unit_test(wrong_scales_are_refused),
+      cmocka_unit_test(a_change_by_sums_is_the_change_part_by_part),
+      cmocka_unit_test(parts_weighed_on_three_scales_take_few_bytes),
+      cmocka_unit_test(shares_that_cannot_be_summed_are_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -8,10 +8,11 @@
 
 /* The same in ordinary numbers, for one item before it is cut to exact terms. */
 typedef struct terms {
-  unsigned carriers;
-  sy_sums sums[SY_CARRIER_COUNT];
+  unsigned carriers, scales;
   double cov[10], growth, unstated_mass;
-  int64_t parts, points, unstated, unknown, weighed;
+  int64_t parts, points, unstated, unknown;
+  sy_sums sums[SY_CARRIER_COUNT];      /* only rows in the masks are set */
+  double scale[SY_MAX_INSTRUMENTS][8]; /* as scale_sums */
 } terms;
 
 bool sy_same_mass_statement(const sy_part *a, const sy_part *b) {
@@ -98,9 +99,20 @@ static void carry_share(terms *t, unsigned carrier, double fraction, const sy_su
   t->carriers |= 1u << carrier;
 }
 
+/* A piece's mass errs by bias_share a kilogram of the scale's bias and by gain_mass a unit of its gain error, its moments by that
+** times its place. The two pieces of a pair err together like any others on that scale: nothing special about them. */
+static void scale_of_part(const sy_part *p, terms *t) {
+  double w[4] = {0, 0, 0, 0}, *row = t->scale[p->instrument - 1];
+  mass_response(p, w);
+  for (int k = 0; k < 4; k++) {
+    row[k] = p->bias_share * w[k];
+    row[4 + k] = p->gain_mass * w[k];
+  }
+  t->scales = 1u << (p->instrument - 1);
+}
+
 static void terms_of_part(const sy_part *p, terms *t) {
   memset(t, 0, offsetof(terms, sums));
-  memset(t->cov, 0, sizeof *t - offsetof(terms, cov));
   const sy_massprops piece = {p->mass, p->cg, p->inertia};
   sy_sums whole = sy_sums_of(&piece);
   if (p->count != 1) whole = sy_sums_scale((double)p->count, &whole);
@@ -116,7 +128,7 @@ static void terms_of_part(const sy_part *p, terms *t) {
   t->points = (p->flags & SY_PART_POINT) != 0;
   t->unstated = (p->flags & SY_PART_UNSTATED) != 0;
   t->unknown = (p->flags & SY_PART_UNKNOWN) != 0;
-  t->weighed = p->instrument > 0;
+  if (p->instrument > 0) scale_of_part(p, t);
   if (t->unstated) t->unstated_mass = whole.m;
 }
 
@@ -131,19 +143,36 @@ static bool ashore(const node *n) {
                               : ((const group_node *)n)->group.ashore;
 }
 
+/* A mass error and its moments go from frame to frame as masses do. */
+static void place_scale(const scale_sums inside, const sy_frame *frame, double out[8]) {
+  for (int k = 0; k < 8; k += 4) {
+    const double m = sy_exact_value(inside[k]);
+    const sy_vec3 first = {sy_exact_value(inside[k + 1]), sy_exact_value(inside[k + 2]),
+                           sy_exact_value(inside[k + 3])};
+    const sy_vec3 placed = sy_vec3_muladd(sy_mat3_apply(frame->turn, first), m, frame->at);
+    out[k] = m;
+    out[k + 1] = placed.x;
+    out[k + 2] = placed.y;
+    out[k + 3] = placed.z;
+  }
+}
+
 static void terms_of_group(const group_node *g, terms *t) {
   memset(t, 0, offsetof(terms, sums));
-  memset(t->cov, 0, sizeof *t - offsetof(terms, cov));
   const branch *b = g->root;
   if (b == NULL) return;
   const sy_frame *frame = &g->group.frame;
   t->carriers = b->carriers;
   size_t row = 0;
-  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+  for (unsigned c = 0; b->carriers >> c != 0; c++)
     if (b->carriers >> c & 1u) {
       const sy_sums inside = sums_value(b->sums[row++]);
       t->sums[c] = sy_sums_place(&inside, frame);
     }
+  t->scales = b->scales;
+  const scale_sums *scale = sy_branch_scales(b);
+  for (unsigned s = 0; b->scales >> s != 0; s++)
+    if (b->scales >> s & 1u) place_scale(*scale++, frame, t->scale[s]);
   sy_cov4 cov;
   if (g->group.twin)
     cov = sy_pair_cov(g, !ashore(sy_branch_item(b, 0)), !ashore(sy_branch_item(b, 1)));
@@ -158,7 +187,6 @@ static void terms_of_group(const group_node *g, terms *t) {
   t->points = (b->tally.points + per_line - 1) / per_line;
   t->unstated = (b->tally.unstated + per_line - 1) / per_line;
   t->unknown = (b->tally.unknown + per_line - 1) / per_line;
-  t->weighed = b->tally.weighed;
 }
 
 static void sums_list(const sy_sums *s, double v[10]) {
@@ -174,12 +202,14 @@ static bool fits_exactly(const double *v, size_t count) {
 }
 
 static bool terms_fit(const terms *t) {
-  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+  for (unsigned c = 0; t->carriers >> c != 0; c++)
     if (t->carriers >> c & 1u) {
       double v[10];
       sums_list(&t->sums[c], v);
       if (!fits_exactly(v, 10)) return false;
     }
+  for (unsigned s = 0; t->scales >> s != 0; s++)
+    if (t->scales >> s & 1u && !fits_exactly(t->scale[s], 8)) return false;
   return fits_exactly(t->cov, 10) && fits_exactly(&t->growth, 1) && fits_exactly(&t->unstated_mass, 1);
 }
 
@@ -211,16 +241,30 @@ static sy_exact *row_of(amount *a, unsigned carrier) {
   return a->sums[carrier];
 }
 
+static sy_exact *scale_of(amount *a, unsigned scale) {
+  if (!(a->scales >> scale & 1u)) {
+    memset(a->scale[scale], 0, sizeof(scale_sums));
+    a->scales |= 1u << scale;
+  }
+  return a->scale[scale];
+}
+
 static bool combine_terms(amount *total, const terms *t, bool add) {
   if (!terms_fit(t)) return false;
   bool fits = true;
-  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+  for (unsigned c = 0; t->carriers >> c != 0; c++)
     if (t->carriers >> c & 1u) {
       double v[10];
       ten_sums e;
       sums_list(&t->sums[c], v);
       for (int i = 0; i < 10; i++) e[i] = sy_exact_from(v[i]);
       fits = combine(row_of(total, c), e, 10, add) && fits;
+    }
+  for (unsigned s = 0; t->scales >> s != 0; s++)
+    if (t->scales >> s & 1u) {
+      scale_sums e;
+      for (int i = 0; i < 8; i++) e[i] = sy_exact_from(t->scale[s][i]);
+      fits = combine(scale_of(total, s), e, 8, add) && fits;
     }
   sy_exact extra[12];
   for (int i = 0; i < 10; i++) extra[i] = sy_exact_from(t->cov[i]);
@@ -234,15 +278,17 @@ static bool combine_terms(amount *total, const terms *t, bool add) {
   total->tally.points += sign * t->points;
   total->tally.unstated += sign * t->unstated;
   total->tally.unknown += sign * t->unknown;
-  total->tally.weighed += sign * t->weighed;
   return fits;
 }
 
 static bool combine_branch(amount *total, const branch *b, bool add) {
   bool fits = true;
   size_t row = 0;
-  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+  for (unsigned c = 0; b->carriers >> c != 0; c++)
     if (b->carriers >> c & 1u) fits = combine(row_of(total, c), b->sums[row++], 10, add) && fits;
+  const scale_sums *scale = sy_branch_scales(b);
+  for (unsigned s = 0; b->scales >> s != 0; s++)
+    if (b->scales >> s & 1u) fits = combine(scale_of(total, s), *scale++, 8, add) && fits;
   fits = combine(total->tally.cov, b->tally.cov, 10, add) && fits;
   fits = combine(&total->tally.growth, &b->tally.growth, 1, add) && fits;
   fits = combine(&total->tally.unstated_mass, &b->tally.unstated_mass, 1, add) && fits;
@@ -251,7 +297,6 @@ static bool combine_branch(amount *total, const branch *b, bool add) {
   total->tally.points += sign * b->tally.points;
   total->tally.unstated += sign * b->tally.unstated;
   total->tally.unknown += sign * b->tally.unknown;
-  total->tally.weighed += sign * b->tally.weighed;
   return fits;
 }
 
@@ -283,16 +328,28 @@ bool sy_amount_add(amount *total, const node *n) { return combine_node(total, n,
 bool sy_amount_sub(amount *total, const node *n) { return combine_node(total, n, false); }
 
 bool sy_amount_of_item(amount *out, const node *item) {
-  out->carriers = 0;
+  out->carriers = out->scales = 0;
   memset(&out->tally, 0, sizeof out->tally);
   return combine_item(out, item, true);
+}
+
+/* One bias and one gain error a scale: each adds the outer product of what it does, times its variance. */
+void sy_amount_add_scales(const amount *a, const family *f, sy_cov4 *cov) {
+  for (unsigned s = 0; a->scales >> s != 0; s++)
+    if (a->scales >> s & 1u) {
+      double w[8];
+      for (int i = 0; i < 8; i++) w[i] = sy_exact_value(a->scale[s][i]);
+      const sy_instrument *scale = &f->instrument[s];
+      cov_add_mass(cov->c, w, scale->bias_sd * scale->bias_sd);
+      cov_add_mass(cov->c, w + 4, scale->gain_sd * scale->gain_sd);
+    }
 }
 
 void sy_amount_totals(const amount *a, sy_totals *out) {
   ten_sums all;
   memset(all, 0, sizeof all);
   out->carriers = a->carriers;
-  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
+  for (unsigned c = 0; a->carriers >> c != 0; c++)
     if (a->carriers >> c & 1u) {
       out->carried[c] = sums_value(a->sums[c]);
       for (int i = 0; i < 10; i++) all[i] = sy_exact_add(all[i], a->sums[c][i]);

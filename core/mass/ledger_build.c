@@ -126,8 +126,8 @@ static uint64_t identity(family *f, uint64_t wanted) {
 sy_status sy_ledger_add_part(sy_ledger_builder *b, const char *name, const char *tags, const sy_part *part,
                              sy_error *err) {
   sy_part kept;
-  sy_status status = sy_ledger_check_part(name, part, &kept, err);
-  if (status == SY_OK) status = sy_ledger_check_instrument(b->family, name, part, err);
+  sy_status status = sy_ledger_check_instrument(b->family, name, part, err);
+  if (status == SY_OK) status = sy_ledger_check_part(name, part, &kept, err);
   if (status != SY_OK) return status;
   kept.id = identity(b->family, part->id);
   part_node *p = sy_node_part(b->family, &kept, name, tags);

@@ -4,7 +4,8 @@
 
 #include "mass/ledger_node.h"
 
-/* Checked copies with lengths kept to a whole picometre, so that shifts add up exactly in any order. */
+/* Checked copies with lengths kept to a whole picometre, so that shifts add up exactly in any order. A part's instrument must have
+** been checked before: what it does to the sums is among what must fit. */
 sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *out, sy_error *err);
 /* Does the part name a scale that is there, with finite shares? */
 sy_status sy_ledger_check_instrument(const family *f, const char *name, const sy_part *part, sy_error *err);

@@ -194,7 +194,7 @@ static void walk_groups(const walk *w, const group_node *from, const group_node 
   walk_two(w, bf, bt, sf, st);
 }
 
-/* A branch both have: its errors act through the difference of the slopes. */
+/* A branch both have: its errors act through the difference of the slopes, those of the scales added to what is met elsewhere. */
 static void add_shared_branch(const walk *w, const branch *b, const sy_slope *sf, const sy_slope *st) {
   sy_cov4 cov;
   for (int i = 0; i < 10; i++) cov.c[i] = sy_exact_value(b->tally.cov[i]);
@@ -203,12 +203,22 @@ static void add_shared_branch(const walk *w, const branch *b, const sy_slope *sf
     d.m -= sf[k].m;
     d.first = sy_vec3_sub(d.first, sf[k].first);
     w->variance[k] += sy_cov4_variance(&cov, &d);
+    const double slope[4] = {d.m, d.first.x, d.first.y, d.first.z};
+    const scale_sums *scale = sy_branch_scales(b);
+    for (unsigned s = 0; b->scales >> s != 0; s++)
+      if (b->scales >> s & 1u) {
+        for (int i = 0; i < 4; i++) {
+          w->common[s].bias[k] += slope[i] * sy_exact_value((*scale)[i]);
+          w->common[s].gain[k] += slope[i] * sy_exact_value((*scale)[4 + i]);
+        }
+        scale++;
+      }
   }
 }
 
 static void walk_branches(const walk *w, const branch *from, const branch *to, const sy_slope *sf,
                           const sy_slope *st) {
-  if (from == to && w->flat && from->tally.weighed == 0) {
+  if (from == to && w->flat) {
     add_shared_branch(w, from, sf, st);
     return;
   }
@@ -345,32 +355,5 @@ void sy_ledger_variance(const sy_ledger *ledger, const sy_slope *slopes, size_t 
     walk_two(&w, NULL, &ledger->root->head, NULL, b.to);
     square_common(&w, ledger->family);
     scatter(&b, found, variance);
-  }
-}
-
-/* The same walk with (m, m x, m y, m z) themselves as answers; their own variances are thrown away, the common effects make
-** an outer product each. */
-void sy_doubt_common(const family *f, const node *item, const sy_frame *outer, sy_cov4 *cov) {
-  static const int row[10] = {0, 0, 0, 0, 1, 1, 1, 2, 2, 3}, column[10] = {0, 1, 2, 3, 1, 2, 3, 2, 3, 3};
-  common_effect common[SY_MAX_INSTRUMENTS] = {{{0}, {0}}};
-  double unused[BLOCK] = {0};
-  sy_slope slopes[4];
-  for (int k = 0; k < 4; k++) {
-    const sy_slope unit = {k == 0, {k == 1, k == 2, k == 3}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
-    slopes[k] = sy_slope_inside(&unit, outer);
-  }
-  const walk w = {4, true, unused, common};
-  if (item->kind == NODE_GROUP) { /* as if it were aboard */
-    walk_groups(&w, NULL, (const group_node *)item, NULL, slopes);
-  } else {
-    const piece one = {&((const part_node *)item)->part, slopes, 1.0, NULL};
-    add_common(&w, &one, 1);
-  }
-  for (size_t i = 0; i < f->instrument_count; i++) {
-    const double ub = f->instrument[i].bias_sd * f->instrument[i].bias_sd;
-    const double ug = f->instrument[i].gain_sd * f->instrument[i].gain_sd;
-    for (int c = 0; c < 10; c++)
-      cov->c[c] += ub * common[i].bias[row[c]] * common[i].bias[column[c]] +
-                   ug * common[i].gain[row[c]] * common[i].gain[column[c]];
   }
 }

@@ -80,8 +80,8 @@ static sy_status replace_part(const sy_ledger *ledger, const path *p, const sy_p
                               sy_error *err) {
   const part_node *old = (const part_node *)p->item;
   sy_part kept;
-  sy_status status = sy_ledger_check_part(sy_label_name(p->item), part, &kept, err);
-  if (status == SY_OK) status = sy_ledger_check_instrument(ledger->family, sy_label_name(p->item), part, err);
+  sy_status status = sy_ledger_check_instrument(ledger->family, sy_label_name(p->item), part, err);
+  if (status == SY_OK) status = sy_ledger_check_part(sy_label_name(p->item), part, &kept, err);
   if (status != SY_OK) return status;
   kept.id = old->part.id;
   part_node *fresh = sy_node_part(ledger->family, &kept, sy_label_name(p->item), sy_label_tags(p->item));

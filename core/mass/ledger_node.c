@@ -41,8 +41,12 @@ static unsigned count_bits(unsigned x) {
   return n;
 }
 
-static size_t branch_size(unsigned carriers) {
-  return sizeof(branch) + count_bits(carriers) * sizeof(ten_sums);
+static size_t branch_size(unsigned carriers, unsigned scales) {
+  return sizeof(branch) + count_bits(carriers) * sizeof(ten_sums) + count_bits(scales) * sizeof(scale_sums);
+}
+
+const scale_sums *sy_branch_scales(const branch *b) {
+  return (const scale_sums *)(b->sums + count_bits(b->carriers));
 }
 
 static size_t node_size(const node *n) {
@@ -51,7 +55,7 @@ static size_t node_size(const node *n) {
   case NODE_GROUP: return sizeof(group_node) + text_size(((const group_node *)n)->label);
   case NODE_BRANCH: break;
   }
-  return branch_size(((const branch *)n)->carriers);
+  return branch_size(((const branch *)n)->carriers, ((const branch *)n)->scales);
 }
 
 /* The next child of `n` to be let go, or NULL. `*at` counts them. */
@@ -153,27 +157,38 @@ const char *sy_label_tags(const node *item) {
 
 /* ---- branches ------------------------------------------------------------------------------------------------ */
 
-/* The carriers that carry something: what was taken out again must leave no trace. */
-static unsigned carriers_in_use(const amount *a) {
-  static const ten_sums nothing;
+/* The rows that are not all zero: what was taken out again must leave no trace. */
+static unsigned rows_in_use(unsigned rows, const void *first, size_t size) {
+  static const ten_sums nothing; /* the larger of the two kinds */
   unsigned used = 0;
-  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
-    if (a->carriers >> c & 1u && memcmp(a->sums[c], nothing, sizeof nothing) != 0) used |= 1u << c;
+  for (unsigned i = 0; rows >> i != 0; i++)
+    if (rows >> i & 1u && memcmp((const char *)first + i * size, nothing, size) != 0) used |= 1u << i;
   return used;
 }
 
+/* Copy the rows in use side by side; returns the place behind the last. */
+static char *pack_rows(char *to, unsigned rows, const void *first, size_t size) {
+  for (unsigned i = 0; rows >> i != 0; i++)
+    if (rows >> i & 1u) {
+      memcpy(to, (const char *)first + i * size, size);
+      to += size;
+    }
+  return to;
+}
+
 static branch *branch_of(family *f, uint8_t level, size_t used, const amount *a) {
-  const unsigned carriers = carriers_in_use(a);
-  branch *b = sy_alloc_new(&f->alloc, branch_size(carriers));
+  const unsigned carriers = rows_in_use(a->carriers, a->sums, sizeof(ten_sums));
+  const unsigned scales = rows_in_use(a->scales, a->scale, sizeof(scale_sums));
+  branch *b = sy_alloc_new(&f->alloc, branch_size(carriers, scales));
   if (b == NULL) return NULL;
   start_node(&b->head, NODE_BRANCH);
   b->head.level = level;
   b->head.used = (uint8_t)used;
   b->carriers = carriers;
+  b->scales = scales;
   b->tally = a->tally;
-  size_t row = 0;
-  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
-    if (carriers >> c & 1u) memcpy(b->sums[row++], a->sums[c], sizeof(ten_sums));
+  char *const behind = pack_rows((char *)b->sums, carriers, a->sums, sizeof(ten_sums));
+  pack_rows(behind, scales, a->scale, sizeof(scale_sums));
   return b;
 }
 
@@ -182,7 +197,7 @@ static void release_all(family *f, node *const *items, size_t count) {
 }
 
 static void amount_zero(amount *a) {
-  a->carriers = 0;
+  a->carriers = a->scales = 0;
   memset(&a->tally, 0, sizeof a->tally);
 }
 

@@ -54,24 +54,28 @@ typedef struct group_node {
 typedef struct tally {
   sy_exact cov[10], growth, unstated_mass;
   int64_t parts, points, unstated, unknown;
-  int64_t weighed; /* on an instrument: their common errors are in no `cov` */
 } tally;
 
 typedef sy_exact ten_sums[10]; /* m, first x y z, second xx yy zz xy xz yz */
 
+/* What the errors that a scale's parts share do to (m, m x, m y, m z): per kg of its bias, then per unit of its gain error.
+** No `cov` holds them: they add up before they are squared, and so must be kept as sums. */
+typedef sy_exact scale_sums[8];
+
 struct branch {
   node head;
-  unsigned carriers;
+  unsigned carriers, scales; /* bit set: which have rows; scales counted from 0 */
   tally tally;
   node *child[SY_RADIX];
-  ten_sums sums[]; /* one a carrier in `carriers`, ascending */
+  ten_sums sums[]; /* one a carrier, ascending; behind them the scales' */
 };
 
-/* A branch's sums while they are being worked out. Only rows of carriers in the mask are set. */
+/* A branch's sums while they are being worked out. Only rows in the masks are set. */
 typedef struct amount {
-  unsigned carriers;
+  unsigned carriers, scales;
   tally tally;
   ten_sums sums[SY_CARRIER_COUNT];
+  scale_sums scale[SY_MAX_INSTRUMENTS];
 } amount;
 
 struct sy_ledger_family {
@@ -110,6 +114,10 @@ void sy_amount_totals(const amount *a, sy_totals *out);
 /* The item's own amount as if it were aboard, in the frame of its group (a group: of its surroundings). */
 bool sy_amount_of_item(amount *out, const node *item);
 bool sy_part_terms_fit(const sy_part *part);
+/* The rows of a branch's scales, one a bit in `scales`, ascending. */
+const scale_sums *sy_branch_scales(const branch *b);
+/* Add what the scales' errors do to the (m, m x, m y, m z) of `a`, in the frame of its sums. */
+void sy_amount_add_scales(const amount *a, const family *f, sy_cov4 *cov);
 
 /* Branches take over one reference to each child; on failure (NULL) they have released them. *too_large tells a
 ** range failure from missing memory. */
@@ -131,9 +139,6 @@ sy_status sy_ledger_builder_fits(const sy_ledger_builder *builder, const family 
                                  size_t depth, sy_error *err);
 /* The builder's top-level item, with a new reference; NULL past the end. */
 node *sy_ledger_builder_take(sy_ledger_builder *builder, size_t index);
-
-/* Add what the common errors of instruments do to an item's (m, m x, m y, m z) in the vehicle's frame. */
-void sy_doubt_common(const family *f, const node *item, const sy_frame *outer, sy_cov4 *cov);
 
 sy_ledger *sy_ledger_wrap(family *f,
                           group_node *root); /* takes over root, shares f; NULL and root released: memory */

@@ -14,8 +14,7 @@ void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out) {
   amount a;
   (void)sy_amount_of_item(&a, &ledger->root->head); /* its sums were found to fit when it was built */
   sy_amount_totals(&a, out);
-  const sy_frame identity = sy_frame_identity();
-  if (a.tally.weighed > 0) sy_doubt_common(ledger->family, &ledger->root->head, &identity, &out->cov);
+  sy_amount_add_scales(&a, ledger->family, &out->cov);
 }
 
 size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[SY_MAX_INSTRUMENTS]) {
@@ -88,11 +87,11 @@ sy_status sy_ledger_item_totals(const sy_ledger *ledger, const sy_route *route, 
   }
   const uint32_t index = route->child[route->depth - 1];
   if (item.side) out->cov = sy_pair_cov(around, index == 0, index == 1);
+  sy_amount_add_scales(&a, ledger->family, &out->cov);
   out->all = sy_sums_place(&out->all, &item.outer);
   for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
     if (out->carriers >> c & 1u) out->carried[c] = sy_sums_place(&out->carried[c], &item.outer);
   out->cov = sy_cov4_place(&out->cov, &item.outer);
-  if (a.tally.weighed > 0) sy_doubt_common(ledger->family, n, &item.outer, &out->cov);
   return SY_OK;
 }
 
