@@ -11,6 +11,8 @@ void syl_open_geometry(lua_State *L);
 void syl_open_mesh(lua_State *L);
 void syl_open_ledger(lua_State *L);
 void syl_open_balance(lua_State *L);
+void syl_open_answers(lua_State *L);
+void syl_open_item(lua_State *L);
 void syl_open_pendulum(lua_State *L);
 void syl_open_lift(lua_State *L);
 void syl_open_shop(lua_State *L);

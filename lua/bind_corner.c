@@ -23,7 +23,7 @@ void syl_push_axle_key(lua_State *L, const syl_geometry *g, int geometry_index, 
     lua_pushstring(L, axle == 0 ? "front" : "rear");
     return;
   }
-  lua_getiuservalue(L, geometry_index, 1);
+  lua_getiuservalue(L, geometry_index, SYL_AXLE_NAMES);
   lua_geti(L, -1, axle + 1);
   lua_remove(L, -2);
 }

@@ -62,7 +62,7 @@ static void name_wheels(syl_geometry *g) {
 ** cross_share?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. */
 static int l_geometry(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
-  syl_geometry *g = lua_newuserdatauv(L, sizeof *g, 1);
+  syl_geometry *g = lua_newuserdatauv(L, sizeof *g, SYL_WHEEL_KEYS);
   memset(g, 0, sizeof *g);
   sy_error err;
   sy_way way[3];
@@ -101,7 +101,13 @@ static int l_geometry(lua_State *L) {
   const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
   if (sy_loadmap_make(&g->vehicle, level, &g->map, &err) != SY_OK) return syl_raise(L, &err);
   name_wheels(g);
-  lua_setiuservalue(L, 2, 1);
+  lua_setiuservalue(L, 2, SYL_AXLE_NAMES);
+  lua_createtable(L, g->map.wheel_count, 0);
+  for (int i = 0; i < g->map.wheel_count; i++) {
+    lua_pushstring(L, g->wheel_key[i]);
+    lua_rawseti(L, -2, i + 1);
+  }
+  lua_setiuservalue(L, 2, SYL_WHEEL_KEYS);
   lua_settop(L, 2);
   luaL_setmetatable(L, SYL_GEOMETRY);
   return 1;
@@ -243,7 +249,7 @@ static bool shown_in_axes(const sy_axes *axes, const char *name, syl_shown *out)
 
 static int axle_by_name(lua_State *L, int geometry_index, int count, const char *name) {
   int found = -1;
-  lua_getiuservalue(L, geometry_index, 1);
+  lua_getiuservalue(L, geometry_index, SYL_AXLE_NAMES);
   for (int i = 0; i < count && found < 0; i++) {
     lua_geti(L, -1, i + 1);
     const char *axle = lua_tostring(L, -1);

@@ -16,7 +16,10 @@ typedef struct syl_geometry {
   sy_vehicle vehicle;
   sy_loadmap map; /* level ground, standard gravity */
   char wheel_key[SY_MAX_WHEELS][SYL_KEY_SIZE];
-} syl_geometry; /* user value 1: list of axle names */
+} syl_geometry;
+
+/* its user values: lists of the axles' names and of the wheels' keys */
+enum { SYL_AXLE_NAMES = 1, SYL_WHEEL_KEYS };
 
 /* How an answer is shown: shown = scale * value + offset, in workshop units and the file's axes. */
 typedef struct syl_shown {

@@ -102,7 +102,8 @@ static int l_builder(lua_State *L) {
   luaL_setmetatable(L, SYL_BUILDER);
   lua_pushvalue(L, 1);
   lua_setiuservalue(L, -2, 1);
-  const sy_alloc alloc = sy_alloc_default();
+  sy_alloc alloc; /* the state's own, called as Lua calls it: all ledgers are closed before the state is */
+  alloc.resize = lua_getallocf(L, &alloc.user);
   b->builder = sy_ledger_builder_new(&alloc, relative);
   if (b->builder == NULL) return luaL_error(L, "not enough memory");
   sy_error err;

@@ -18,6 +18,8 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_mesh(L);
   syl_open_ledger(L);
   syl_open_balance(L);
+  syl_open_answers(L);
+  syl_open_item(L);
   syl_open_pendulum(L);
   syl_open_lift(L);
   syl_open_shop(L);

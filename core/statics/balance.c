@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-/* Moments (N per unit) of a load, side sum or axle sum: a row over (m, m x, m y, m z). */
+/* A load, side sum or axle sum: N per unit of (m, m x, m y, m z). */
 typedef struct row {
   double c[4];
 } row;
@@ -19,49 +19,62 @@ static double apply_row(row a, const double q[4]) {
 /* The share of a wheel's load that counts to the left: 1, 1/2 on the centre line, 0. */
 static double leftness(const sy_wheel *w) { return 0.5 + 0.5 * w->side; }
 
+/* How much of a wheel's load counts in each row; the right front and left rear wheels make the crossed diagonal. */
+static void factors_of(const sy_wheel *w, double factor[SY_BALANCE_ROWS]) {
+  const bool front = w->axle == 0, crossed = front == (w->side < 0);
+  factor[SY_ROW_FRONT] = front;
+  factor[SY_ROW_REAR] = !front;
+  factor[SY_ROW_LEFT] = leftness(w);
+  factor[SY_ROW_RIGHT] = 1.0 - leftness(w);
+  factor[SY_ROW_TOTAL] = 1.0;
+  factor[SY_ROW_CROSSED] = crossed;
+  factor[SY_ROW_UNCROSSED] = !crossed;
+}
+
+static void sum_rows(sy_balance *b) {
+  memset(b->row, 0, sizeof b->row);
+  for (int i = 0; i < b->map.wheel_count; i++) {
+    double factor[SY_BALANCE_ROWS];
+    factors_of(&b->map.wheel[i], factor);
+    for (int r = 0; r < SY_BALANCE_ROWS; r++)
+      for (int k = 0; k < 4; k++) b->row[r][k] += factor[r] * b->map.c[i][k];
+  }
+}
+
+static row stored(const sy_balance *b, int r) {
+  return (row){{b->row[r][0], b->row[r][1], b->row[r][2], b->row[r][3]}};
+}
+
+static row axle_row(const sy_balance *b, int axle) {
+  row r = {{0, 0, 0, 0}};
+  for (int i = 0; i < b->map.wheel_count; i++) r = add_row(r, b->map.wheel[i].axle == axle, b->map.c[i]);
+  return r;
+}
+
 /* Every answer that is linear in the moments. */
 static row load_row(const sy_balance *b, sy_answer answer) {
+  if (answer >= SY_ANSWER_FRONT && answer <= SY_ANSWER_RIGHT)
+    return stored(b, SY_ROW_FRONT + (int)answer - (int)SY_ANSWER_FRONT);
+  if (answer >= SY_ANSWER_AXLE && answer < SY_ANSWER_AXLE + SY_MAX_AXLES)
+    return axle_row(b, (int)answer - (int)SY_ANSWER_AXLE);
+  const int wheel = (int)answer - (int)SY_ANSWER_WHEEL;
   row r = {{0, 0, 0, 0}};
-  for (int i = 0; i < b->map.wheel_count; i++) {
-    const sy_wheel *w = &b->map.wheel[i];
-    double factor = 0;
-    if (answer == SY_ANSWER_FRONT)
-      factor = w->axle == 0;
-    else if (answer == SY_ANSWER_REAR)
-      factor = w->axle != 0;
-    else if (answer == SY_ANSWER_LEFT)
-      factor = leftness(w);
-    else if (answer == SY_ANSWER_RIGHT)
-      factor = 1.0 - leftness(w);
-    else if (answer >= SY_ANSWER_AXLE && answer < SY_ANSWER_AXLE + SY_MAX_AXLES)
-      factor = w->axle == (int)answer - (int)SY_ANSWER_AXLE;
-    else if (answer >= SY_ANSWER_WHEEL && answer < SY_ANSWER_WHEEL + SY_MAX_WHEELS)
-      factor = i == (int)answer - (int)SY_ANSWER_WHEEL;
-    r = add_row(r, factor, b->map.c[i]);
-  }
-  return r;
-}
-
-static row diagonal_row(const sy_balance *b, bool crossed) {
-  row r = {{0, 0, 0, 0}};
-  for (int i = 0; i < b->map.wheel_count; i++) {
-    const sy_wheel *w = &b->map.wheel[i];
-    const bool cross = (w->axle == 0) == (w->side < 0); /* right front and left rear */
-    r = add_row(r, cross == crossed, b->map.c[i]);
-  }
-  return r;
-}
-
-static row total_row(const sy_balance *b) {
-  row r = {{0, 0, 0, 0}};
-  for (int i = 0; i < b->map.wheel_count; i++) r = add_row(r, 1, b->map.c[i]);
-  return r;
+  return wheel >= 0 && wheel < b->map.wheel_count ? add_row(r, 1, b->map.c[wheel]) : r;
 }
 
 static sy_sums sum_carriers(const sy_totals *t, unsigned carriers) {
   sy_sums sum = {0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
-  for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
-    if (t->carriers >> c & carriers >> c & 1u) sum = sy_sums_add(&sum, &t->carried[c]);
+  const unsigned both = t->carriers & carriers;
+  for (unsigned c = 0; both >> c != 0; c++)
+    if (both >> c & 1u) sum = sy_sums_add(&sum, &t->carried[c]);
+  return sum;
+}
+
+static double mass_of_carriers(const sy_totals *t, unsigned carriers) {
+  const unsigned both = t->carriers & carriers;
+  double sum = 0;
+  for (unsigned c = 0; both >> c != 0; c++)
+    if (both >> c & 1u) sum += t->carried[c].m;
   return sum;
 }
 
@@ -82,11 +95,12 @@ static void centre_values(const sy_sums *s, double *mass_then_xyz) {
 
 static void share_values(sy_balance *b, const double q[4]) {
   double *v = b->value;
-  const double total = apply_row(total_row(b), q);
+  const double total = apply_row(stored(b, SY_ROW_TOTAL), q);
   v[SY_ANSWER_FRONT_SHARE] = v[SY_ANSWER_FRONT] / total;
   v[SY_ANSWER_LEFT_SHARE] = v[SY_ANSWER_LEFT] / total;
   if (!b->crossed) return;
-  const double cross = apply_row(diagonal_row(b, true), q), other = apply_row(diagonal_row(b, false), q);
+  const double cross = apply_row(stored(b, SY_ROW_CROSSED), q),
+               other = apply_row(stored(b, SY_ROW_UNCROSSED), q);
   v[SY_ANSWER_CROSS_SHARE] = cross / total;
   v[SY_ANSWER_DIAGONAL_RATIO] = cross / other;
 }
@@ -120,20 +134,19 @@ static void values(sy_balance *b) {
 sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehicle, const sy_loadmap *map,
                           sy_balance *out, sy_error *err) {
   if (!(totals->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
-  sy_balance b;
-  b.sums = totals->all;
-  b.whole = sy_sums_body(&totals->all);
-  b.sprung = sum_carriers(totals, 1u << SY_CARRIER_BODY);
-  b.unsprung = sum_carriers(totals, SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
-  b.axle_count = vehicle->axle_count;
-  b.front_x = vehicle->axle[0].x;
-  b.rear_x = vehicle->axle[b.axle_count - 1].x;
-  b.map = *map;
+  out->sums = totals->all;
+  out->whole = sy_sums_body(&totals->all);
+  out->sprung = sum_carriers(totals, 1u << SY_CARRIER_BODY);
+  out->unsprung = sum_carriers(totals, SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
+  out->axle_count = vehicle->axle_count;
+  out->front_x = vehicle->axle[0].x;
+  out->rear_x = vehicle->axle[vehicle->axle_count - 1].x;
+  out->map = *map;
   for (int i = 0; i < SY_MAX_AXLES; i++)
-    b.unsprung_axle[i] = i < b.axle_count ? sum_carriers(totals, axle_carriers(map, i)).m : 0;
-  b.crossed = b.axle_count == 2 && vehicle->axle[0].wheels == 2 && vehicle->axle[1].wheels == 2;
-  values(&b);
-  *out = b;
+    out->unsprung_axle[i] = i < out->axle_count ? mass_of_carriers(totals, axle_carriers(map, i)) : 0;
+  out->crossed = out->axle_count == 2 && vehicle->axle[0].wheels == 2 && vehicle->axle[1].wheels == 2;
+  sum_rows(out);
+  values(out);
   return SY_OK;
 }
 
@@ -220,12 +233,13 @@ sy_slope sy_balance_slope(const sy_balance *b, sy_answer answer) {
     if (axle >= b->axle_count) return flat_slope(none);
     return centre_slope(&b->unsprung, 0, axle_carriers(&b->map, axle));
   }
-  if (answer == SY_ANSWER_FRONT_SHARE) return ratio_slope(load_row(b, SY_ANSWER_FRONT), total_row(b), q);
-  if (answer == SY_ANSWER_LEFT_SHARE) return ratio_slope(load_row(b, SY_ANSWER_LEFT), total_row(b), q);
+  if (answer == SY_ANSWER_FRONT_SHARE)
+    return ratio_slope(stored(b, SY_ROW_FRONT), stored(b, SY_ROW_TOTAL), q);
+  if (answer == SY_ANSWER_LEFT_SHARE) return ratio_slope(stored(b, SY_ROW_LEFT), stored(b, SY_ROW_TOTAL), q);
   if (answer == SY_ANSWER_CROSS_SHARE || answer == SY_ANSWER_DIAGONAL_RATIO) {
     if (!b->crossed) return flat_slope(none);
-    const row bottom = answer == SY_ANSWER_CROSS_SHARE ? total_row(b) : diagonal_row(b, false);
-    return ratio_slope(diagonal_row(b, true), bottom, q);
+    const int bottom = answer == SY_ANSWER_CROSS_SHARE ? SY_ROW_TOTAL : SY_ROW_UNCROSSED;
+    return ratio_slope(stored(b, SY_ROW_CROSSED), stored(b, bottom), q);
   }
   return flat_slope(load_row(b, answer).c);
 }

@@ -49,6 +49,18 @@ typedef enum sy_answer {
   SY_ANSWER_COUNT = SY_ANSWER_UNSPRUNG_AXLE + SY_MAX_AXLES
 } sy_answer;
 
+/* Sums of wheel loads that several answers rest on. */
+enum {
+  SY_ROW_FRONT, /* to SY_ROW_RIGHT in the order of the answers */
+  SY_ROW_REAR,
+  SY_ROW_LEFT,
+  SY_ROW_RIGHT,
+  SY_ROW_TOTAL,
+  SY_ROW_CROSSED, /* right front and left rear */
+  SY_ROW_UNCROSSED,
+  SY_BALANCE_ROWS
+};
+
 typedef struct sy_balance {
   sy_massprops whole;
   sy_sums sums, sprung, unsprung; /* about the vehicle's origin */
@@ -57,7 +69,8 @@ typedef struct sy_balance {
   int axle_count;
   bool crossed; /* two axles of two wheels: cross_share and diagonal_ratio mean something */
   sy_loadmap map;
-  double value[SY_ANSWER_COUNT]; /* NaN where the answer has no meaning */
+  double row[SY_BALANCE_ROWS][4]; /* N per (kg, kg m, kg m, kg m) */
+  double value[SY_ANSWER_COUNT];  /* NaN where the answer has no meaning */
 } sy_balance;
 
 /* Errors  SY_MISSING  nothing aboard has a mass */

@@ -1,0 +1,15 @@
+/* bind_balance.h - the balance of a ledger on a geometry, and how its answers are shown. */
+#ifndef SYL_BIND_BALANCE_H
+#define SYL_BIND_BALANCE_H
+
+#include "bind_geometry.h"
+
+#define SYL_PER_KG (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
+
+/* Raises when nothing aboard has a mass. */
+void syl_balance_of(lua_State *L, const sy_ledger *ledger, const syl_geometry *g, sy_totals *totals,
+                    sy_balance *out);
+
+double syl_shown_value(const sy_balance *b, syl_shown s);
+
+#endif
