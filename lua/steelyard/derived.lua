@@ -1,0 +1,123 @@
+--- Cars from cars: a ledger with a load state, seen through a geometry. Cars never change; every change gives a new one.
+--
+-- Inside (field `_`):
+--   shared     what all cars from one file have: spec, file, records (what each part's line said), carriers
+--   base       the ledger with all lasting edits, no state        now    the same as loaded
+--   lasting    what `base` comes from: see below
+--   geometry   axes and wheels                                    axles  as stated, with `moved` where one was moved
+--   state      the chosen load state or nil                       fills  litres asked for since
+--   swaps      route of a part -> route of the one in its place   changes  texts for headings
+--   structure  what names mean (see resolve.lua)                  label  a heading of the user's own
+--   stance     how far car:lower and car:raise have set the body, see stance.lua
+--   aboard     what is known of who is aboard: the same for all cars that only moves tell apart
+--   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone), or nil
+
+local core = require "steelyard.core"
+local loading = require "steelyard.loading"
+
+local derived = {}
+
+-- car.lua puts the methods in.
+local Car = {__name = "car"}
+derived.Car = Car
+
+function Car.__newindex()
+  core.fail{code = "type", message = "a car does not change; car:move, car:set and the others give a new one"}
+end
+
+--- The inside of a car, checked.
+function derived.inside(self)
+  if getmetatable(self) ~= Car then
+    core.fail{code = "type", message = ("a car is needed, not a %s; write car:method(...), with a colon"):format(type(self))}
+  end
+  return self._
+end
+
+--- Is this value a car?
+function derived.is_car(value) return getmetatable(value) == Car end
+
+--- The car with this inside.
+function derived.wrap(c) return setmetatable({_ = c}, Car) end
+
+-- ---- edits that wait --------------------------------------------------------------------------------------------
+
+-- Most cars that are moved in a load state are balanced and forgotten, and no balance reads `base`: so what a move does to it waits
+-- until somebody asks. lasting = a ledger, or {before = lasting, edit = function, depth = edits that wait, and what the edit needs}.
+local MOST_WAITING = 64
+
+local function settle(lasting)
+  local waiting = {}
+  while type(lasting) == "table" do
+    waiting[#waiting + 1] = lasting
+    lasting = lasting.before
+  end
+  for i = #waiting, 1, -1 do
+    local w = waiting[i]
+    lasting = w.edit(lasting, w.route, w.a, w.b, w.c)
+  end
+  return lasting
+end
+
+local Inside = {}
+
+function Inside.__index(c, key)
+  if key ~= "base" then return nil end
+  c.lasting = settle(c.lasting)
+  return c.lasting
+end
+
+function Inside.__newindex(c, key, value) rawset(c, key == "base" and "lasting" or key, value) end
+
+--- The same edit on both ledgers, edit(ledger, route, a, b, c): what the state did stays done, and totals do not depend on the order
+-- of edits.
+function derived.edit_both(d, edit, route, a, b, c)
+  local lasting = d.lasting
+  if lasting == d.now then
+    d.now = edit(lasting, route, a, b, c)
+    d.lasting = d.now
+    return
+  end
+  d.now = edit(d.now, route, a, b, c)
+  local depth = type(lasting) == "table" and lasting.depth or 0
+  if depth == MOST_WAITING then lasting, depth = settle(lasting), 0 end
+  d.lasting = {before = lasting, edit = edit, depth = depth + 1, route = route, a = a, b = b, c = c}
+end
+
+-- ---- one from another -------------------------------------------------------------------------------------------
+
+--- An inside of its own from the fields given.
+function derived.new(fields) return setmetatable(fields, Inside) end
+
+--- A copy that shares all but what the caller is about to replace. change: for headings, or nil.
+function derived.from(c, change)
+  local changes = c.changes
+  if change then
+    local count = #changes
+    if count == 0 then
+      changes = {change}
+    else
+      changes = table.move(changes, 1, count, 1, {})
+      changes[count + 1] = change
+    end
+  end
+  return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
+                       fills = c.fills, swaps = c.swaps, changes = changes, structure = c.structure, label = c.label,
+                       aboard = c.aboard, turned = c.turned, stance = c.stance}, Inside)
+end
+
+--- The car after edits that a state may treat in its own way.
+function derived.reload(d)
+  d.now, d.aboard = loading.apply(d), {}
+  if d.stance then require("steelyard.stance").put(d) end
+  return derived.wrap(d)
+end
+
+--- What is fixed to a part turns with it; a turn of nil is taken back.
+function derived.note_turn(d, route, turn)
+  local turned = {}
+  for key, value in pairs(d.turned or {}) do turned[key] = value end
+  turned[route] = turn
+  d.turned = turned
+end
+
+return derived

@@ -1,0 +1,166 @@
+--- car:set, car:add, car:without, car:swap and car:fill: other values, more or fewer parts, fuller tanks.
+
+local core = require "steelyard.core"
+local build = require "steelyard.build"
+local derived = require "steelyard.derived"
+local loading = require "steelyard.loading"
+local resolve = require "steelyard.resolve"
+
+local edits = {}
+
+local function set_axle(c, found, changes)
+  local vehicle_file = require "steelyard.vehicle_file"
+  local checked = vehicle_file.fields("axle", changes, {spec = c.shared.spec, name = found.label})
+  local axles = {}
+  for i, axle in ipairs(c.axles) do axles[i] = axle end
+  local entry = {}
+  for key, value in pairs(axles[found.axle]) do entry[key] = value end
+  for key, value in pairs(checked) do entry[key] = value end
+  axles[found.axle] = entry
+  local d = derived.from(c, found.label .. " changed")
+  d.axles, d.geometry = axles, build.geometry(c.shared.spec, axles)
+  return derived.reload(d)
+end
+
+-- The record as it now reads.
+local function merged(record, changes)
+  local m = {}
+  for key, value in pairs(record) do m[key] = value end
+  for key, value in pairs(changes) do m[key] = value end
+  return m
+end
+
+-- Only what was changed goes to the ledger, so a part that was moved before keeps its place, and one that was turned its attitude.
+-- was: what a tank held before, see loading.liquid_in.
+local function set_booking(c, record, changes, index, was)
+  if record.kind == "group" then
+    return {record = index, at = changes.at, turned = changes.turned}
+  end
+  local full = build.booking(c.shared.context, record, index)
+  local booking = {record = index, growth = full.growth, count = full.count, carry = full.carry, point = full.point,
+                   inertia = full.inertia, per_kg = full.per_kg, shape = full.shape,
+                   turned = (full.inertia or full.shape or full.liquid) and full.turned or nil,
+                   as_it_lies = not (changes.shape or changes.inertia or changes.turned), liquid = full.liquid, liquid_was = was,
+                   mass = full.mass, mass_sd = full.mass_sd, instrument = full.instrument, bias_share = full.bias_share,
+                   gain_mass = full.gain_mass, unstated = full.unstated, unknown = full.unknown}
+  if full.liquid and was and not changes.turned then full.liquid.alone = was.alone end
+  if changes.at then booking.at = changes.at end
+  if changes.at_sd then booking.at_sd = full.at_sd end
+  return booking
+end
+
+-- "mass 97" for headings
+local function change_text(given)
+  local parts = {}
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    local value = given[key]
+    local shown = type(value) == "number" and core.shortest(value) or type(value) == "string" and value
+      or type(value) == "table" and rawget(value, "value") and core.shortest(value.value) or "changed"
+    parts[#parts + 1] = key .. " " .. shown
+  end
+  return table.concat(parts, ", ")
+end
+
+--- Other values for a part: car:set("engine", {mass = 97}). A plain mass keeps the old standard uncertainty.
+function edits.set(self, what, changes)
+  local c = derived.inside(self)
+  if type(changes) ~= "table" then
+    core.fail{code = "type", message = "car:set needs a table of fields, such as {mass = 97}"}
+  end
+  local found = resolve.what(c, what)
+  if found.axle then return set_axle(c, found, changes) end
+  if found.axles then core.fail{code = "type", message = "set axles one by one"} end
+  local vehicle_file = require "steelyard.vehicle_file"
+  local d = derived.from(c, found.label .. " " .. change_text(changes))
+  for _, route in ipairs(found.routes) do
+    local item = d.base:item(route)
+    local record = c.shared.records[item.record]
+    local kind = item.side and "part" or record.kind
+    local checked = vehicle_file.fields(kind, changes, {spec = c.shared.spec, name = item.name, node = record})
+    if record.scale or record.weighed then require("steelyard.weighings").overruled(record, checked) end
+    if checked.mass and not checked.mass_sd and not checked.weighed then
+      -- "a plain number keeps the old standard uncertainty": also one that `assume` gave
+      local piece = item.form == "pair" and d.base:item(route .. string.pack("=I4", 0)) or item
+      checked.mass_sd = not record.unknown and piece.mass_sd and not (record.mass_sd == nil and piece.mass_sd == 0)
+        and piece.mass_sd or record.mass_sd
+    end
+    if checked.mass then checked.unknown = false end
+    local new = merged(record, checked)
+    c.shared.records[#c.shared.records + 1] = new
+    d.base = d.base:put(route, c.geometry, set_booking(d, new, checked, #c.shared.records,
+      loading.liquid_in(d, d.base, item, record)))
+    if checked.turned and d.turned then derived.note_turn(d, route, nil) end
+  end
+  return derived.reload(d)
+end
+
+--- One more part, group, tank or person: car:add(sy.part "ballast" {...}), car:add(item, "powertrain") into a group.
+function edits.add(self, item, into)
+  local c = derived.inside(self)
+  local vehicle_file = require "steelyard.vehicle_file"
+  local route = ""
+  if into ~= nil then
+    local found = resolve.parts(c, into)
+    route = found.routes[1]
+    if #found.routes > 1 or c.base:item(route).form ~= "group" then
+      core.fail{code = "type", message = ("%s is no group, nothing can be added to it"):format(found.label)}
+    end
+  end
+  local node = vehicle_file.item(item, {spec = c.shared.spec, file = c.shared.file})
+  local prefix = into and resolve.path(c.base, route) .. "/" or ""
+  for _, sibling in ipairs(c.base:items(false)) do
+    if sibling.name == node.name and sibling.route:sub(1, -5) == route then
+      core.fail{code = "clash", message = ("there is already a %q"):format(prefix .. node.name), part = prefix .. node.name,
+                hint = "give it another name"}
+    end
+  end
+  local builder = core.builder(c.geometry, c.base, route)
+  build.book(c.shared.context, builder, node)
+  local d = derived.from(c, node.name .. " added")
+  d.base = build.gaps(c.shared.context, c.geometry, d.base:append(route, builder), {})
+  d.structure = resolve.new_structure()
+  return derived.reload(d)
+end
+
+--- Take things out: car:without("passenger"), car:without{"passenger", "luggage"}. Holds under all states.
+function edits.without(self, what)
+  local c = derived.inside(self)
+  local found = resolve.parts(c, what)
+  local d = derived.from(c, "without " .. found.label)
+  for _, route in ipairs(found.routes) do d.base = d.base:aboard(route, false) end
+  return derived.reload(d)
+end
+
+--- Put one part in another's place: car:swap("driver", "tall driver"). Holds under all states, which go on meaning the
+-- role: a state without the driver leaves the tall one out too.
+function edits.swap(self, old, new)
+  local c = derived.inside(self)
+  local from, to = resolve.parts(c, old), resolve.parts(c, new)
+  if #from.routes ~= 1 or #to.routes ~= 1 then
+    core.fail{code = "type", message = "car:swap needs one part and the one to take its place"}
+  end
+  local role, taking = from.routes[1], to.routes[1]
+  local d = derived.from(c, ("%s for %s"):format(to.label, from.label))
+  if role == taking then
+    core.fail{code = "clash", message = ("%s cannot take its own place"):format(from.label)}
+  end
+  local aboard = c.swaps[role] or role
+  d.base = d.base:aboard(aboard, false):aboard(taking, true)
+  d.swaps = {}
+  for key, value in pairs(c.swaps) do d.swaps[key] = value end
+  d.swaps[role] = taking
+  return derived.reload(d)
+end
+
+--- Fill tanks: car:fill{fuel = 20} in litres, car:fill{fuel = "90 %"}. Holds until the next car:state.
+function edits.fill(self, fills)
+  local c = derived.inside(self)
+  local vehicle_file = require "steelyard.vehicle_file"
+  local d = derived.from(c)
+  d.fills = {}
+  for key, value in pairs(c.fills) do d.fills[key] = value end
+  for key, value in pairs(vehicle_file.fills(fills, {spec = c.shared.spec})) do d.fills[key] = value end
+  return derived.reload(d)
+end
+
+return edits

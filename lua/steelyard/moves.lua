@@ -1,0 +1,145 @@
+--- car:move: parts, groups, tags and axles elsewhere.
+
+local core = require "steelyard.core"
+local build = require "steelyard.build"
+local derived = require "steelyard.derived"
+local directions = require "steelyard.directions"
+local loading = require "steelyard.loading"
+local resolve = require "steelyard.resolve"
+
+local moves = {}
+local edit_both = derived.edit_both
+
+local function joint_cg(c, routes)
+  local mass, x, y, z = 0, 0, 0, 0
+  for _, route in ipairs(routes) do
+    local t = core.item_totals(c.now, c.geometry, route)
+    if t.cg then
+      mass = mass + t.mass
+      x, y, z = x + t.mass * t.cg.x, y + t.mass * t.cg.y, z + t.mass * t.cg.z
+    end
+  end
+  if mass <= 0 then core.fail{code = "geometry", message = "things without mass have no CG to turn about", field = "about"} end
+  return c.geometry:point_in(x / mass, y / mass, z / mass)
+end
+
+-- The fixed point of a turn, in the vehicle's frame.
+local function turning_point(c, found, about)
+  about = about or (found.several and "cg" or "origin")
+  if about == "cg" then return joint_cg(c, found.routes) end
+  if about == "origin" then
+    local item = c.now:item(found.routes[1])
+    local origin, liquid = item.origin, loading.liquid_in(c, c.now, item, c.shared.records[item.record])
+    local offset = liquid and core.tank_offset(liquid, c.geometry) or {0, 0, 0} -- a tank's own place is its middle
+    return origin[1] - offset[1], origin[2] - offset[2], origin[3] - offset[3]
+  end
+  if type(about) ~= "table" then
+    core.fail{code = "type", message = 'is "origin", "cg" or a point {x, y, z}', field = "about"}
+  end
+  local p = {about.x or about[1], about.y or about[2], about.z or about[3]}
+  for i = 1, 3 do
+    if type(p[i]) ~= "number" then core.fail{code = "type", message = "is a point of three numbers", field = "about"} end
+  end
+  return c.geometry:point_in(p[1], p[2], p[3])
+end
+
+-- Pieces of a pair, or a part off the centre plane, move away from it.
+local function spread(ledger, route, distance)
+  local item = ledger:item(route)
+  if item.form == "pair" then
+    for k = 0, 1 do
+      local side = route .. string.pack("=I4", k)
+      if ledger:item(side).origin[2] == 0 then ledger = ledger:shift(side, 0, k == 0 and distance or -distance, 0)
+      else ledger = spread(ledger, side, distance) end
+    end
+    return ledger
+  end
+  local y = item.origin[2]
+  if y == 0 then
+    core.fail{code = "geometry", message = "lies on the centre plane, so out has no direction", part = item.name, field = "out",
+              hint = "write left or right"}
+  end
+  return ledger:shift(route, 0, y > 0 and distance or -distance, 0)
+end
+
+local function shift(ledger, route, forward, left, up) return ledger:shift(route, forward, left, up) end
+
+local function turn_routes(d, found, way)
+  local x, y, z = turning_point(d, found, way.about)
+  local function turn(ledger, route) return ledger:turn(route, way.turn, x, y, z) end
+  for _, route in ipairs(found.routes) do
+    if d.now:item(route).form == "part" then
+      derived.note_turn(d, route, core.turn_alone(d.now, route, way.turn, d.turned and d.turned[route]))
+    end
+    edit_both(d, turn, route)
+  end
+end
+
+local function move_routes(d, found, way)
+  local routes = found.routes
+  if #routes == 0 then return end
+  if way.turn then turn_routes(d, found, way) end
+  if way.out ~= 0 then
+    for i = 1, #routes do edit_both(d, spread, routes[i], way.out) end
+  end
+  local forward, left, up = way.forward, way.left, way.up
+  if forward ~= 0 or left ~= 0 or up ~= 0 then
+    for i = 1, #routes do edit_both(d, shift, routes[i], forward, left, up) end
+  end
+end
+
+-- How much of a part an axle's wheels carry.
+local function carried_by(d, record, index)
+  local share = 0
+  for _, entry in ipairs(record.unsprung or {}) do
+    local key = entry.carrier
+    if key == d.axles[index].name then share = share + entry.fraction end
+    for _, wheel in ipairs(d.geometry:wheels()) do
+      if wheel.key == key and wheel.axle == index then share = share + entry.fraction end
+    end
+  end
+  return share
+end
+
+-- An axle takes along what its wheels carry; a link that is half carried moves half as far.
+local function move_axle(d, index, way)
+  if way.left ~= 0 or way.up ~= 0 or way.out ~= 0 or way.turn then
+    core.fail{code = "geometry", message = "an axle moves forward or back only", part = d.axles[index].name .. " axle",
+              hint = "its track and radius are changed with car:set"}
+  end
+  local axles = {}
+  for i, axle in ipairs(d.axles) do axles[i] = axle end
+  axles[index] = setmetatable({moved = axles[index].moved + way.forward}, {__index = axles[index]})
+  local plain = {}
+  for i, axle in ipairs(axles) do
+    local entry = {}
+    for _, source in ipairs{d.shared.spec.axles[i], d.axles[i]} do
+      for key, value in pairs(source) do entry[key] = value end
+    end
+    entry.moved = axle.moved
+    plain[i] = entry
+  end
+  d.axles, d.geometry = plain, build.geometry(d.shared.spec, plain)
+  for _, item in ipairs(d.base:items(false)) do
+    local record = d.shared.records[item.record]
+    local share = item.form ~= "group" and carried_by(d, record, index) or 0
+    if share > 0 then
+      edit_both(d, shift, item.route, share * way.forward, 0, 0)
+    end
+  end
+end
+
+--- Move and turn something: car:move("powertrain", {back = 50}). Turn first, then shift; the vehicle's own directions.
+function moves.move(self, what, words)
+  local c = derived.inside(self)
+  local found = resolve.what(c, what)
+  local way = directions.read(words)
+  local d = derived.from(c, found.label .. " " .. way.text)
+  if d.stance then d.now = loading.apply(d) end -- edits go by the drawn places
+  if found.axle then move_axle(d, found.axle, way) end
+  for _, index in ipairs(found.axles or {}) do move_axle(d, index, way) end
+  move_routes(d, found, way)
+  return d.stance and derived.reload(d) or derived.wrap(d)
+end
+
+return moves
