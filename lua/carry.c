@@ -4,6 +4,8 @@
 
 #include <lauxlib.h>
 
+#include "word_host.h"
+
 enum { DEEPEST = 200, ROOM = 8 };
 
 typedef struct carrier {
@@ -66,7 +68,8 @@ static void carry_strange(const carrier *c, const char *what) {
   lua_createtable(c->L, 0, 1);
   lua_pushstring(c->L, what);
   lua_setfield(c->L, -2, "what");
-  luaL_setmetatable(c->L, "steelyard.strange");
+  syl_push_marked(c->L, "strange");
+  lua_setmetatable(c->L, -2);
 }
 
 static void carry(const carrier *c, int depth) {
@@ -97,8 +100,7 @@ void syl_carry(lua_State *L, syl_meter *meter) {
   const carrier c = {L, meter, lua_gettop(L), lua_gettop(L)};
   luaL_checkstack(L, meter->marks + ROOM, NULL);
   for (int i = 0; i < meter->marks; i++) {
-    lua_pushfstring(L, "steelyard.%s", meter->mark[i].name);
-    lua_gettable(L, LUA_REGISTRYINDEX);
+    syl_push_marked(L, meter->mark[i].name);
   }
   carry(&c, 0);
   lua_replace(L, c.seen);

@@ -38,13 +38,17 @@ static void set_arguments(lua_State *L, const char *script, int argc, char **arg
 
 /* ---- errors ---------------------------------------------------------------------------------------------------- */
 
-/* Does the file that a function comes from lie in home's folder of that name? Compiled modules leave home out. */
+/* Does the file that a function comes from lie in home's folder of that name? */
 static bool lies_below(const lua_Debug *at, const char *home, const char *folder) {
-  if (at->source[0] != '@') return false;
-  const char *path = at->source + 1;
   const size_t length = strlen(home);
-  if (strncmp(path, home, length) == 0 && path[length] == '/') path += length + 1;
-  return strncmp(path, folder, strlen(folder)) == 0;
+  if (at->source[0] != '@' || strncmp(at->source + 1, home, length) != 0 || at->source[1 + length] != '/')
+    return false;
+  return strncmp(at->source + 1 + length + 1, folder, strlen(folder)) == 0;
+}
+
+/* Is it one of our own modules? Those that come compiled name no file. */
+static bool is_own(const lua_Debug *at, const char *home) {
+  return strcmp(at->source, "=?") == 0 || lies_below(at, home, "lua/steelyard/");
 }
 
 /* Is the innermost function written in Lua one of our own? */
@@ -52,7 +56,7 @@ static bool arose_in_own(lua_State *L, const char *home) {
   lua_Debug at;
   for (int level = 1; lua_getstack(L, level, &at); level++) {
     lua_getinfo(L, "S", &at);
-    if (*at.what != 'C') return lies_below(&at, home, "lua/steelyard/");
+    if (*at.what != 'C') return is_own(&at, home);
   }
   return false;
 }
@@ -65,7 +69,7 @@ static void add_place(lua_State *L, const char *home) {
   if (placed) return;
   for (int level = 1; lua_getstack(L, level, &at); level++) {
     lua_getinfo(L, "Sl", &at);
-    if (*at.what == 'C' || lies_below(&at, home, "lua/steelyard/")) continue;
+    if (*at.what == 'C' || is_own(&at, home)) continue;
     if (lies_below(&at, home, "scripts/")) return;
     lua_pushstring(L, at.short_src);
     lua_setfield(L, 1, "file");
@@ -87,10 +91,15 @@ static bool is_failure(lua_State *L, int index) {
 ** fault of ours, and its trail is wanted. Upvalue 1: home. */
 static int l_handle(lua_State *L) {
   const char *home = lua_tostring(L, lua_upvalueindex(1));
-  if (is_failure(L, 1))
+  if (is_failure(L, 1)) {
     add_place(L, home);
-  else if (lua_type(L, 1) == LUA_TSTRING && arose_in_own(L, home))
-    luaL_traceback(L, L, lua_pushfstring(L, "internal error: %s", lua_tostring(L, 1)), 1);
+  } else if (lua_type(L, 1) == LUA_TSTRING && arose_in_own(L, home)) {
+    const char *message = lua_tostring(L, 1);
+    const bool compiled = strncmp(message, "?:", 2) == 0;
+    message =
+        compiled ? lua_pushfstring(L, "%s (STEELYARD_HOME=%s shows the lines)", message, home) : message;
+    luaL_traceback(L, L, lua_pushfstring(L, "internal error: %s", message), 1);
+  }
   return 1;
 }
 

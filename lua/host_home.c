@@ -78,8 +78,8 @@ void syl_push_home(lua_State *L) {
 
 /* ---- compiled modules ------------------------------------------------------------------------------------------ */
 
-/* Records as steelyard/precompile.lua writes them: name, zero, size of the source, size of the code, code. Sizes are
-** eight bytes, the lowest first. */
+/* An archive as steelyard/precompile.lua writes it: the size of its list, the list, and the code of one module after the other. An
+** entry of the list is a name, zero, the size of the source and the size of the code. Sizes are eight bytes, the lowest first. */
 typedef struct archive {
   struct timespec written;
   size_t size;
@@ -90,6 +90,8 @@ typedef struct record {
   uint64_t source_size, code_size;
   const char *code;
 } record;
+
+enum { SIZE = 8 }; /* bytes of a size */
 
 static int l_unmap(lua_State *L) {
   archive *a = lua_touserdata(L, 1);
@@ -127,18 +129,20 @@ static uint64_t read_size(const char bytes[8]) {
 }
 
 static bool find_record(const archive *a, const char *name, record *out) {
-  size_t at = 0;
-  while (at < a->size) {
-    const char *found = a->bytes + at;
-    const size_t length = strnlen(found, a->size - at);
-    if (a->size - at - length < 17) return false; /* the zero and two sizes */
-    out->source_size = read_size(found + length + 1);
-    out->code_size = read_size(found + length + 9);
-    out->code = found + length + 17;
-    at += length + 17;
-    if (out->code_size > a->size - at) return false;
+  if (a->size < SIZE) return false;
+  const uint64_t listed = read_size(a->bytes);
+  if (listed > a->size - SIZE) return false;
+  const char *at = a->bytes + SIZE, *end = at + listed;
+  const char *code = end;
+  while (at < end) {
+    const char *found = at;
+    at += strnlen(at, (size_t)(end - at));
+    if (end - at < 1 + 2 * SIZE) return false;
+    *out = (record){read_size(at + 1), read_size(at + 1 + SIZE), code};
+    at += 1 + 2 * SIZE;
+    if (out->code_size > (size_t)(a->bytes + a->size - code)) return false;
     if (strcmp(found, name) == 0) return true;
-    at += (size_t)out->code_size;
+    code += out->code_size;
   }
   return false;
 }

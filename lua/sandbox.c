@@ -11,6 +11,7 @@
 #include <lauxlib.h>
 
 #include "carry.h"
+#include "data_file.h"
 #include "fail.h"
 #include "loss.h"
 #include "meter.h"
@@ -206,18 +207,29 @@ static int raise(lua_State *L, const syl_problem *problem, const char *file) {
   return lua_error(L);
 }
 
+/* the words' text or code: argument 3, or what that gives and takes its place */
+static const char *check_words(lua_State *L, size_t *size) {
+  if (lua_isfunction(L, 3)) {
+    lua_pushvalue(L, 3);
+    lua_call(L, 0, 1);
+    lua_replace(L, 3);
+  }
+  return luaL_checklstring(L, 3, size);
+}
+
 /* core.run_file(bytes, file, words, caps?) -> raw */
 static int l_run_file(lua_State *L) {
   job j;
   j.text = luaL_checklstring(L, 1, &j.size);
   const char *file = luaL_checkstring(L, 2);
-  j.words = luaL_checklstring(L, 3, &j.words_size);
   const syl_caps caps = check_caps(L);
   syl_problem problem;
   if (!syl_text_check(j.text, j.size, &problem)) return raise(L, &problem, file);
   const size_t mark = syl_text_mark(j.text, j.size);
   j.text += mark;
   j.size -= mark;
+  if (lua_isnoneornil(L, 4) && syl_read_data(L, j.text, j.size)) return 1;
+  j.words = check_words(L, &j.words_size);
 
   const sy_alloc alloc = sy_alloc_default();
   syl_problem lost;

@@ -6,183 +6,9 @@
 
 #include <lauxlib.h>
 
-/* ---- tokens ----------------------------------------------------------------------------------------------- */
-
-typedef enum token_kind { END, NAME, NUMBER, TEXT, SIGN } token_kind;
-
-typedef struct token {
-  token_kind kind;
-  char sign;      /* of SIGN: the character, '=' only when it stands alone; '?' for two-character operators */
-  syl_piece text; /* of TEXT: what is between the quotes */
-  int end, line;
-} token;
-
-typedef struct lexer {
-  const char *text, *at, *end;
-  int line;
-} lexer;
-
-static syl_piece piece(const lexer *x, const char *start, const char *end) {
-  return (syl_piece){(int)(start - x->text), (int)(end - start)};
-}
-
-/* what a byte can be; one table look-up a byte is most of the work */
-enum { DIGIT = 1, LETTER = 2, NEWLINE = 4, BLANK = 8 };
-static const unsigned char class_of[256] = {
-    ['\t'] = BLANK, ['\v'] = BLANK, ['\f'] = BLANK, [' '] = BLANK,  ['\n'] = NEWLINE, ['\r'] = NEWLINE,
-    ['_'] = LETTER, ['0'] = DIGIT,  ['1'] = DIGIT,  ['2'] = DIGIT,  ['3'] = DIGIT,    ['4'] = DIGIT,
-    ['5'] = DIGIT,  ['6'] = DIGIT,  ['7'] = DIGIT,  ['8'] = DIGIT,  ['9'] = DIGIT,    ['a'] = LETTER,
-    ['b'] = LETTER, ['c'] = LETTER, ['d'] = LETTER, ['e'] = LETTER, ['f'] = LETTER,   ['g'] = LETTER,
-    ['h'] = LETTER, ['i'] = LETTER, ['j'] = LETTER, ['k'] = LETTER, ['l'] = LETTER,   ['m'] = LETTER,
-    ['n'] = LETTER, ['o'] = LETTER, ['p'] = LETTER, ['q'] = LETTER, ['r'] = LETTER,   ['s'] = LETTER,
-    ['t'] = LETTER, ['u'] = LETTER, ['v'] = LETTER, ['w'] = LETTER, ['x'] = LETTER,   ['y'] = LETTER,
-    ['z'] = LETTER, ['A'] = LETTER, ['B'] = LETTER, ['C'] = LETTER, ['D'] = LETTER,   ['E'] = LETTER,
-    ['F'] = LETTER, ['G'] = LETTER, ['H'] = LETTER, ['I'] = LETTER, ['J'] = LETTER,   ['K'] = LETTER,
-    ['L'] = LETTER, ['M'] = LETTER, ['N'] = LETTER, ['O'] = LETTER, ['P'] = LETTER,   ['Q'] = LETTER,
-    ['R'] = LETTER, ['S'] = LETTER, ['T'] = LETTER, ['U'] = LETTER, ['V'] = LETTER,   ['W'] = LETTER,
-    ['X'] = LETTER, ['Y'] = LETTER, ['Z'] = LETTER};
-
-static bool is(char c, int classes) { return (class_of[(unsigned char)c] & classes) != 0; }
-static bool is_digit(char c) { return is(c, DIGIT); }
-static bool is_letter(char c) { return is(c, LETTER); }
-static bool is_newline(char c) { return is(c, NEWLINE); }
-
-static char peek(const lexer *x, size_t ahead) {
-  return (size_t)(x->end - x->at) > ahead ? x->at[ahead] : '\0';
-}
-
-/* "\r\n" and "\n\r" are one line end, as in Lua */
-static void skip_newline(lexer *x) {
-  const char first = *x->at++;
-  if (x->at < x->end && is_newline(*x->at) && *x->at != first) x->at++;
-  x->line++;
-}
-
-/* At "[": the number of "=" of a long bracket, or -1. */
-static int long_bracket(const lexer *x) {
-  size_t level = 0;
-  while (peek(x, level + 1) == '=') level++;
-  return peek(x, level + 1) == '[' && level < INT_MAX ? (int)level : -1;
-}
-
-/* Past a long text or comment whose opening bracket is at hand; the text between is returned. */
-static syl_piece skip_long(lexer *x, int level) {
-  x->at += level + 2;
-  const char *start = x->at;
-  while (x->at < x->end) {
-    if (is_newline(*x->at)) {
-      skip_newline(x);
-    } else if (*x->at == ']') {
-      const char *close = x->at++;
-      int seen = 0;
-      while (x->at < x->end && *x->at == '=') {
-        x->at++;
-        seen++;
-      }
-      if (seen == level && x->at < x->end && *x->at == ']') {
-        x->at++;
-        return piece(x, start, close);
-      }
-    } else {
-      x->at++;
-    }
-  }
-  return piece(x, start, x->end);
-}
-
-static void skip_comment(lexer *x) {
-  x->at += 2;
-  const int level = peek(x, 0) == '[' ? long_bracket(x) : -1;
-  if (level >= 0) {
-    skip_long(x, level);
-    return;
-  }
-  while (x->at < x->end && !is_newline(*x->at)) x->at++;
-}
-
-static void skip_blanks(lexer *x) {
-  while (x->at < x->end) {
-    if (is_newline(*x->at))
-      skip_newline(x);
-    else if (*x->at == '-' && peek(x, 1) == '-')
-      skip_comment(x);
-    else if (is(*x->at, BLANK))
-      x->at++;
-    else
-      return;
-  }
-}
-
-static syl_piece quoted(lexer *x) {
-  const char quote = *x->at++;
-  const char *start = x->at;
-  while (x->at < x->end && *x->at != quote) {
-    if (*x->at == '\\' && x->at + 1 < x->end) x->at++;
-    if (is_newline(*x->at))
-      skip_newline(x); /* only behind "\" in right text; elsewhere Lua reports it */
-    else
-      x->at++;
-  }
-  const syl_piece text = piece(x, start, x->at);
-  if (x->at < x->end) x->at++;
-  return text;
-}
-
-static void skip_number(lexer *x) {
-  const bool hex = x->at[0] == '0' && (peek(x, 1) == 'x' || peek(x, 1) == 'X');
-  if (hex) x->at += 2;
-  while (x->at < x->end) {
-    const char c = *x->at;
-    const bool exponent = hex ? (c == 'p' || c == 'P') : (c == 'e' || c == 'E');
-    if (exponent && (peek(x, 1) == '-' || peek(x, 1) == '+'))
-      x->at += 2;
-    else if (is(c, DIGIT | LETTER) || c == '.')
-      x->at++;
-    else
-      return;
-  }
-}
-
-static void operator_sign(lexer *x, token *t) {
-  const char c = *x->at++;
-  t->kind = SIGN;
-  t->sign = c;
-  if (x->at == x->end) return;
-  const bool compares = (c == '=' || c == '~' || c == '<' || c == '>') && *x->at == '=';
-  const bool doubled = (c == ':' || c == '/' || c == '.' || c == '<' || c == '>') && *x->at == c;
-  if (!compares && !doubled) return;
-  t->sign = '?';
-  x->at++;
-  if (c == '.' && x->at < x->end && *x->at == '.') x->at++;
-}
-
-static token next_token(lexer *x) {
-  skip_blanks(x);
-  token t = {.kind = END, .sign = '\0', .text = piece(x, x->at, x->at), .line = x->line};
-  if (x->at < x->end) {
-    const char c = *x->at;
-    const int level = c == '[' ? long_bracket(x) : -1;
-    if (is_letter(c)) {
-      t.kind = NAME;
-      while (x->at < x->end && is(*x->at, LETTER | DIGIT)) x->at++;
-    } else if (is_digit(c) || (c == '.' && is_digit(peek(x, 1)))) {
-      t.kind = NUMBER;
-      skip_number(x);
-    } else if (c == '"' || c == '\'' || level >= 0) {
-      t.kind = TEXT;
-      t.text = level >= 0 ? skip_long(x, level) : quoted(x);
-    } else {
-      operator_sign(x, &t);
-    }
-  }
-  t.end = (int)(x->at - x->text);
-  if (t.kind != TEXT) t.text.length = t.end - t.text.start;
-  return t;
-}
-
-static bool is_sign(const token *t, char sign) { return t->kind == SIGN && t->sign == sign; }
-
 /* ---- the tree --------------------------------------------------------------------------------------------- */
+
+static bool is_sign(const syl_token *t, char sign) { return t->kind == SYL_SIGN && t->sign == sign; }
 
 /* a bracket or block that is open: `table` is -1 when it is not a table constructor */
 typedef struct level {
@@ -195,12 +21,12 @@ typedef struct level {
 enum { BEFORE = 4, DEEPEST = 250 };
 
 typedef struct reader {
-  lexer lex;
+  syl_lexer lex;
   size_t size;
   syl_scan *scan;
   level *open;
   size_t depth, room;
-  token before[BEFORE]; /* the last tokens, in turn; the newest is number `count` */
+  syl_token before[BEFORE]; /* the last tokens, in turn; the newest is number `count` */
   unsigned count;
 } reader;
 
@@ -235,16 +61,16 @@ static bool push(reader *r, int table) {
 
 /* `part "engine" {`, `part("engine") {` or `box {` */
 static void name_table(const reader *r, syl_scan_table *table) {
-  const token *last[BEFORE];
+  const syl_token *last[BEFORE];
   for (unsigned i = 0; i < BEFORE; i++) last[i] = &r->before[(r->count - i) % BEFORE];
-  const token *word = NULL;
-  if (last[0]->kind == NAME) {
+  const syl_token *word = NULL;
+  if (last[0]->kind == SYL_NAME) {
     word = last[0];
-  } else if (last[0]->kind == TEXT && last[1]->kind == NAME) {
+  } else if (last[0]->kind == SYL_TEXT && last[1]->kind == SYL_NAME) {
     word = last[1];
     table->name = last[0]->text;
-  } else if (is_sign(last[0], ')') && last[1]->kind == TEXT && is_sign(last[2], '(') &&
-             last[3]->kind == NAME) {
+  } else if (is_sign(last[0], ')') && last[1]->kind == SYL_TEXT && is_sign(last[2], '(') &&
+             last[3]->kind == SYL_NAME) {
     word = last[3];
     table->name = last[1]->text;
   }
@@ -254,7 +80,7 @@ static void name_table(const reader *r, syl_scan_table *table) {
   table->start = word->text.start;
 }
 
-static bool open_table(reader *r, const token *brace) {
+static bool open_table(reader *r, const syl_token *brace) {
   syl_scan *scan = r->scan;
   if (scan->tables == scan->table_room) {
     syl_scan_table *bigger =
@@ -276,26 +102,26 @@ static bool open_table(reader *r, const token *brace) {
 }
 
 /* The first token of an entry is at hand: takes in `key =`, and gives back the first token of the value. */
-static token read_key(reader *r, token first, syl_scan_entry *entry) {
-  lexer ahead = r->lex;
-  const token second = next_token(&ahead);
-  if (first.kind == NAME && is_sign(&second, '=')) {
+static syl_token read_key(reader *r, syl_token first, syl_scan_entry *entry) {
+  syl_lexer ahead = r->lex;
+  const syl_token second = syl_next_token(&ahead);
+  if (first.kind == SYL_NAME && is_sign(&second, '=')) {
     entry->key = first.text;
   } else if (is_sign(&first, '[')) {
-    const token third = next_token(&ahead);
-    const token fourth = next_token(&ahead);
+    const syl_token third = syl_next_token(&ahead);
+    const syl_token fourth = syl_next_token(&ahead);
     entry->positional = false;
-    if (second.kind != TEXT || !is_sign(&third, ']') || !is_sign(&fourth, '=')) return first;
+    if (second.kind != SYL_TEXT || !is_sign(&third, ']') || !is_sign(&fourth, '=')) return first;
     entry->key = second.text;
   } else {
     return first;
   }
   entry->positional = false;
   r->lex = ahead;
-  return next_token(&r->lex);
+  return syl_next_token(&r->lex);
 }
 
-static bool begin_entry(reader *r, token *t) {
+static bool begin_entry(reader *r, syl_token *t) {
   syl_scan *scan = r->scan;
   if (scan->entries == scan->entry_room) {
     syl_scan_entry *bigger =
@@ -312,7 +138,7 @@ static bool begin_entry(reader *r, token *t) {
                           .positional = true};
   *t = read_key(r, *t, &entry);
   entry.value = (syl_piece){t->text.start, 0};
-  if (t->kind == NUMBER) entry.opening = t->text.length;
+  if (t->kind == SYL_NUMBER) entry.opening = t->text.length;
   if (entry.positional) entry.place = ++scan->table[in->table].listed;
   in->entry = in->last = scan->table[in->table].last = (int)scan->entries;
   scan->entry[scan->entries++] = entry;
@@ -320,17 +146,17 @@ static bool begin_entry(reader *r, token *t) {
 }
 
 /* `word` is as long as the token */
-static bool is_word(const reader *r, const token *t, const char *word) {
+static bool is_word(const reader *r, const syl_token *t, const char *word) {
   return memcmp(r->lex.text + t->text.start, word, (size_t)t->text.length) == 0;
 }
 
 /* +1 for a token that opens a bracket or a block, -1 for one that closes it, else 0 */
-static int nesting(const reader *r, const token *t) {
-  if (t->kind == SIGN)
+static int nesting(const reader *r, const syl_token *t) {
+  if (t->kind == SYL_SIGN)
     return t->sign == '{' || t->sign == '(' || t->sign == '['   ? 1
            : t->sign == '}' || t->sign == ')' || t->sign == ']' ? -1
                                                                 : 0;
-  if (t->kind != NAME) return 0;
+  if (t->kind != SYL_NAME) return 0;
   switch (t->text.length) {
   case 2: return is_word(r, t, "if") || is_word(r, t, "do") ? 1 : 0;
   case 3: return is_word(r, t, "end") ? -1 : 0;
@@ -342,7 +168,7 @@ static int nesting(const reader *r, const token *t) {
 }
 
 /* One token, already read; where `key =` comes first, `t` becomes the token behind. Returns false when memory is out. */
-static bool take(reader *r, token *t) {
+static bool take(reader *r, syl_token *t) {
   level *in = top(r);
   int nests = nesting(r, t);
   if (in != NULL && in->table >= 0) {
@@ -362,7 +188,7 @@ static bool take(reader *r, token *t) {
   if (in != NULL && in->table >= 0 && in->entry >= 0) { /* the token is the last of its entry so far */
     syl_scan_entry *entry = &r->scan->entry[in->entry];
     entry->value.length = t->end - entry->value.start;
-    entry->ends_in_number = t->kind == NUMBER;
+    entry->ends_in_number = t->kind == SYL_NUMBER;
   }
   if (nests > 0) return is_sign(t, '{') ? open_table(r, t) : push(r, -1);
   return true;
@@ -371,9 +197,10 @@ static bool take(reader *r, token *t) {
 bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_scan *out) {
   *out = (syl_scan){.text = text, .alloc = *alloc};
   if (size > INT_MAX) return false;
-  reader r = {.lex = {text, text, text + size, 1}, .size = size, .scan = out};
+  reader r = {.lex = {text, text, text + size, 1, false}, .size = size, .scan = out};
   bool fine = true;
-  for (token t = next_token(&r.lex); fine && t.kind != END && r.depth <= DEEPEST; t = next_token(&r.lex)) {
+  for (syl_token t = syl_next_token(&r.lex); fine && t.kind != SYL_END && r.depth <= DEEPEST;
+       t = syl_next_token(&r.lex)) {
     fine = take(&r, &t);
     r.before[++r.count % BEFORE] = t;
   }

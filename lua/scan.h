@@ -13,11 +13,7 @@
 #include <stddef.h>
 
 #include "base/alloc.h"
-
-/* a piece of the text that was scanned: bytes start to start + length; start -1 when there is none */
-typedef struct syl_piece {
-  int start, length;
-} syl_piece;
+#include "lexer.h"
 
 /* One entry of a table constructor: `key = value`, `["key"] = value`, or a value alone. Small on purpose: a page the
 ** allocator has to fetch from the system costs more than reading the tokens on it. */

@@ -93,33 +93,34 @@ static int l_nearest(lua_State *L) {
   return 1;
 }
 
-static int l_mark(lua_State *L) {
-  lua_pushfstring(L, "steelyard.%s", luaL_checkstring(L, 1));
-  luaL_checktype(L, 2, LUA_TTABLE);
-  lua_pushvalue(L, 2);
-  lua_settable(L, LUA_REGISTRYINDEX);
-  return 0;
+void syl_push_marked(lua_State *L, const char *name) {
+  const char *key = lua_pushfstring(L, "steelyard.%s", name);
+  if (luaL_getmetatable(L, key) == LUA_TNIL) {
+    lua_pop(L, 1);
+    lua_createtable(L, 0, 0);
+    lua_pushvalue(L, -1);
+    lua_setfield(L, LUA_REGISTRYINDEX, key);
+  }
+  lua_remove(L, -2);
 }
 
-/* the metatable of a kind of table */
 static int l_marked(lua_State *L) {
-  lua_pushfstring(L, "steelyard.%s", luaL_checkstring(L, 1));
-  lua_gettable(L, LUA_REGISTRYINDEX);
+  syl_push_marked(L, luaL_checkstring(L, 1));
   return 1;
 }
 
-static int l_mark_sandboxed(lua_State *S) {
+static int l_marked_sandboxed(lua_State *S) {
   size_t length;
   const char *name = luaL_checklstring(S, 1, &length);
-  luaL_checktype(S, 2, LUA_TTABLE);
   syl_meter *meter = syl_meter_of(S);
   if (meter->marks == SYL_MARKS) return luaL_error(S, "too many marks");
-  lua_pushvalue(S, 2);
+  lua_createtable(S, 0, 0);
+  lua_pushvalue(S, -1);
   luaL_ref(S, LUA_REGISTRYINDEX); /* alive as long as the state: its address stays its own */
-  meter->mark[meter->marks].metatable = lua_topointer(S, 2);
+  meter->mark[meter->marks].metatable = lua_topointer(S, -1);
   syl_keep_text(meter->mark[meter->marks].name, sizeof meter->mark[0].name, name, length);
   meter->marks++;
-  return 0;
+  return 1;
 }
 
 static int l_type(lua_State *L) {
@@ -149,8 +150,10 @@ static const luaL_Reg common[] = {{"type", l_type},
                                   {NULL, NULL}};
 
 void syl_push_word_host(lua_State *S) {
-  static const luaL_Reg own[] = {
-      {"where", l_where_sandboxed}, {"raise", l_raise_sandboxed}, {"mark", l_mark_sandboxed}, {NULL, NULL}};
+  static const luaL_Reg own[] = {{"where", l_where_sandboxed},
+                                 {"raise", l_raise_sandboxed},
+                                 {"marked", l_marked_sandboxed},
+                                 {NULL, NULL}};
   lua_createtable(S, 0, 8);
   luaL_setfuncs(S, common, 0);
   luaL_setfuncs(S, own, 0);
@@ -159,8 +162,7 @@ void syl_push_word_host(lua_State *S) {
 }
 
 void syl_open_word_host(lua_State *L) {
-  static const luaL_Reg own[] = {
-      {"where", l_where}, {"raise", l_raise}, {"mark", l_mark}, {"marked", l_marked}, {NULL, NULL}};
+  static const luaL_Reg own[] = {{"where", l_where}, {"raise", l_raise}, {"marked", l_marked}, {NULL, NULL}};
   lua_createtable(L, 0, 8);
   luaL_setfuncs(L, common, 0);
   luaL_setfuncs(L, own, 0);

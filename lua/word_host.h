@@ -4,8 +4,7 @@
 **   where() -> line, file      of the user's text that called the word; file is nil in a sandbox
 **   raise{code =, message =, ...}  raises an error object; line and file are those of where() unless given
 **   nearest(word, list) -> word or nil
-**   mark(name, metatable)      makes a kind of table known as "steelyard." .. name
-**   marked(name) -> metatable  in a script only
+**   marked(name) -> metatable  of a kind of table, known as "steelyard." .. name; made when it is first asked for
 **   sandbox                    true in a sandbox
 */
 #ifndef SYL_WORD_HOST_H
@@ -18,6 +17,9 @@
 
 /* The line of the user's text that is being run in a sandbox, or 0. Asks for no memory. */
 int syl_user_line(lua_State *S);
+
+/* Push the metatable of a kind of table in the state of a script. */
+void syl_push_marked(lua_State *L, const char *name);
 
 /* Push the host table of a sandbox; its functions find the sandbox's meter. */
 void syl_push_word_host(lua_State *S);

@@ -36,8 +36,7 @@ static void *grant(void *user, void *old, size_t old_size, size_t size) {
 /* words that do a little of everything the real ones do */
 static const char words[] =
     "local host = ...\n"
-    "local Item = {}\n"
-    "host.mark('item', Item)\n"
+    "local Item = host.marked 'item'\n"
     "local made = {}\n"
     "local function part(name)\n"
     "  if host.type(name) ~= 'string' then host.raise{code = 'type', message = 'no name'} end\n"
@@ -51,8 +50,6 @@ static int run(lua_State *L) {
   lua_newtable(L);
   syl_open_fail(L);
   syl_open_sandbox(L);
-  lua_newtable(L); /* the metatable of items on this side */
-  lua_setfield(L, LUA_REGISTRYINDEX, "steelyard.item");
   lua_getfield(L, -1, "run_file");
   lua_pushstring(L, text);
   lua_pushliteral(L, "a.lua");
@@ -123,11 +120,28 @@ static void run_file_of_no_lua_with_each_request_refused_keeps_nothing(void **st
   assert_in_range(refuse_each("=", LUA_ERRRUN, check_syntax), 30, 100000);
 }
 
+static void check_data(lua_State *L) {
+  lua_getfield(L, -1, "made");
+  assert_int_equal(lua_rawlen(L, -1), 2); /* the words above know no vehicle: this did not come from them */
+  lua_getfield(L, -2, "vehicle");
+  lua_getfield(L, -1, "fields");
+  lua_getfield(L, -1, "title");
+  assert_string_equal(lua_tostring(L, -1), "A");
+}
+
+static void run_file_of_data_with_each_request_refused_keeps_nothing(void **state) {
+  (void)state;
+  const char *text = "vehicle { title = 'A', axes = { x = \"back\" },\n"
+                     "parts = { part 'a' { mass = sd(1, 0.1), at = {0, -1.5, 3}, shape = box {1, 2, 3} } } }";
+  assert_in_range(refuse_each(text, LUA_OK, check_data), 20, 100000);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(run_file_with_each_request_refused_keeps_nothing),
       cmocka_unit_test(run_file_that_raises_with_each_request_refused_keeps_nothing),
       cmocka_unit_test(run_file_of_no_lua_with_each_request_refused_keeps_nothing),
+      cmocka_unit_test(run_file_of_data_with_each_request_refused_keeps_nothing),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -6,7 +6,6 @@ local core = require "steelyard.core"
 
 local amounts = {}
 
-require "steelyard.words" -- marks its kinds
 local marked = core.word_host.marked
 local Item, Shape, Doubt = marked "item", marked "shape", marked "doubt"
 local Amount, Unknown, Strange = marked "amount", marked "unknown", marked "strange"

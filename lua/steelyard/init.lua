@@ -10,12 +10,9 @@ local core = require "steelyard.core"
 
 local sy = {}
 
-local words = require "steelyard.words"
-for name, word in pairs(words) do sy[name] = word end
-
 --- mesh {"sump.stl", unit = "mm"} is a shape; sy.mesh("sump.stl", {unit = "mm"}) tells about the body in the file.
 function sy.mesh(file, options)
-  if type(file) == "table" and options == nil then return words.mesh(file) end
+  if type(file) == "table" and options == nil then return require("steelyard.words").mesh(file) end
   return require("steelyard.mesh").of(file, options)
 end
 
@@ -61,7 +58,7 @@ function sy.load(path, text)
   end
   local _ <close> = without_collecting()
   local bytes = text or core.read_file(path)
-  local raw = core.run_file(bytes, path, words_code())
+  local raw = core.run_file(bytes, path, words_code)
   return spec_to_car(raw, {file = path, bytes = bytes})
 end
 
@@ -98,6 +95,8 @@ return setmetatable(sy, {
       t[key] = open()
       return t[key]
     end
+    for name, word in pairs(require "steelyard.words") do t[name] = rawget(t, name) or word end
+    if rawget(t, key) then return rawget(t, key) end
     local names = {}
     for name in pairs(t) do names[#names + 1] = name end
     for name in pairs(modules) do names[#names + 1] = name end

@@ -1,6 +1,6 @@
 --- The words of a vehicle file, the same in scripts (`sy.part`) and in the sandbox that reads a file.
 --
--- What they make, told apart by metatable (registry "steelyard.item" and so on):
+-- What they make, told apart by metatable (registry "steelyard.item" and so on: host.marked):
 --   item     {kind = "part", name = "engine", line = 12, file = nil, fields = {the user's table}}
 --            kind: part group tank person state limit vehicle from_csv; `fields` is nil when no {...} followed.
 --            `file` is the script, nil in a sandbox
@@ -24,7 +24,8 @@ local result = {made = {}}
 
 -- ---- doubt and amounts ------------------------------------------------------------------------------------------
 
-local Amount, Doubt, Unknown, Shape, Item = {}, {}, {}, {}, {}
+local Amount, Doubt, Unknown = host.marked "amount", host.marked "doubt", host.marked "unknown"
+local Shape, Item = host.marked "shape", host.marked "item"
 
 -- base units: M kg, L mm, F N, A deg; exponents in that order
 local bases = {"M", "L", "F", "A"}
@@ -271,15 +272,7 @@ function words.vehicle(fields)
   return item
 end
 
-host.mark("item", Item)
-host.mark("shape", Shape)
-host.mark("doubt", Doubt)
-host.mark("amount", Amount)
-host.mark("unknown", Unknown)
-if not host.sandbox then
-  host.mark("strange", {}) -- what a file holds that is no data
-  return words
-end
+if not host.sandbox then return words end
 
 -- ---- the world of the user's text -------------------------------------------------------------------------------
 

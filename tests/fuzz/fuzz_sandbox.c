@@ -1,4 +1,5 @@
-/* fuzz_sandbox.c - any bytes as a vehicle file: a result or one error object, soon, and nothing kept. */
+/* fuzz_sandbox.c - any bytes as a vehicle file: a result or one error object, soon, and nothing kept; what is read as mere data
+** (data_file.h) is what the sandbox makes of it. */
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -17,6 +18,16 @@ static const char harness[] =
     "local core, bytes, words = ...\n"
     "local caps = {live = 2e6, total = 16e6, text = 4096, steps = 20000, seconds = 1}\n"
     "local fine, result = pcall(core.run_file, bytes, 'fuzz.lua', words, caps)\n"
+    "local function same(a, b)\n"
+    "  if type(a) ~= 'table' then return math.type(a) == math.type(b) and (a == b or a ~= a and b ~= b) end\n"
+    "  if type(b) ~= 'table' or getmetatable(a) ~= getmetatable(b) then return false end\n"
+    "  for k, v in next, a do if not same(v, rawget(b, k)) then return false end end\n"
+    "  for k in next, b do if rawget(a, k) == nil then return false end end\n"
+    "  return true\n"
+    "end\n"
+    "local is_data, data = pcall(core.run_file, bytes, 'fuzz.lua', function() error() end)\n"
+    "if is_data then assert(fine and same(data, result) or not fine and result.code == 'limit', 'data "
+    "differ') end\n"
     "if not fine then\n"
     "  assert(getmetatable(result) == core.error_metatable, tostring(result))\n"
     "  assert(type(result.code) == 'string' and not tostring(result):find('^%s*$'))\n"

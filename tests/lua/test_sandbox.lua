@@ -5,7 +5,7 @@ local core = require "steelyard.core"
 local words = require "steelyard.words"
 
 local function source()
-  local file <close> = assert(io.open(debug.getinfo(words.sd, "S").source:sub(2), "rb"))
+  local file <close> = assert(io.open("lua/steelyard/words.lua", "rb"))
   return file:read "a"
 end
 local words_source = source()
