@@ -101,7 +101,7 @@ end
 
 local function print_file_fields(lines)
   local kinds = {}
-  for kind in pairs(fields.kinds) do kinds[#kinds + 1] = kind end
+  for _, kind in ipairs(fields.all) do kinds[#kinds + 1] = kind end
   table.sort(kinds, core.before)
   for _, kind in ipairs(kinds) do
     local class = {("---What the file says under %s; vehicles/README.md explains each."):format(kind),

@@ -300,11 +300,6 @@ local function check_place_in_tree(ctx, value, owner, depth)
   return true
 end
 
-local function is_child_key(from)
-  local count = #from
-  return function(key) return own_words[key] or math_type(key) == "integer" and key >= 1 and key <= count end
-end
-
 local function is_own_word(key) return own_words[key] end
 
 --- One item and what lies in it; nil after a problem that leaves nothing to go on with.
@@ -329,7 +324,7 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
   end
   siblings[name] = line or true
   ctx.on_path[value] = true
-  local skip = kind == "group" and is_child_key(from) or not is_item and is_own_word or nil
+  local skip = not is_item and is_own_word or nil
   -- the names of the fields that most parts have make room for them at once
   local node = nodes.fields(ctx, owner, kind, from, skip, {kind = kind, name = name, line = line, path = full, at = nil, mass = nil,
     mass_sd = nil, basis = nil})

@@ -12,6 +12,7 @@ local problems = require "steelyard.problems"
 
 local records = {readers = {}}
 local type, next, math_type = type, next, math.type
+local read_record = core.read_record
 local readers = records.readers
 
 local LIMITS = math.sqrt(3) -- limits +-a, all between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
@@ -88,43 +89,47 @@ local function check_keys(ctx, owner, kind, from, bad)
 end
 
 -- Readers in the order of fields.lua, for kinds whose fields lean on one another.
-local function read_in_order(ctx, owner, kind, from, out)
+local function read_in_order(ctx, owner, kind, from, out, rest)
+  local wanted = {}
+  for _, key in ipairs(rest) do wanted[key] = true end
   for _, field in ipairs(fields.kinds[kind]) do
-    local value = from[field[1]]
-    if value ~= nil then readers[field[2]](ctx, owner, field[1], value, field[3], out) end
+    local key = field[1]
+    if wanted[key] then readers[field[2]](ctx, owner, key, from[key], field[3], out) end
   end
 end
 
---- Read the table `from` as a `kind`. partial: only what is there, nothing required, no defaults. skip(key): is this key
--- somebody else's business? Also gives the set of fields that misspelt keys were probably meant to be: not to be called
--- missing. out: the table to fill, a new one unless given.
-function records.read(ctx, owner, kind, from, partial, skip, out)
-  local known, bad = fields.by_name[kind], nil
-  out = out or {}
-  local in_order = kind == "vehicle"
-  for key, value in next, from do
-    local field = known[key]
-    if field then
-      if not in_order then readers[field[2]](ctx, owner, key, value, field[3], out) end
-    elseif not (skip and skip(key)) then
-      bad = bad or {}
-      bad[#bad + 1] = key
+local function without_skipped(bad, skip)
+  local left
+  for _, key in ipairs(bad) do
+    if not skip(key) then
+      left = left or {}
+      left[#left + 1] = key
     end
   end
-  if in_order then read_in_order(ctx, owner, kind, from, out) end
-  local meant = bad and check_keys(ctx, owner, kind, from, bad) or no_fields
-  local always = fields.always[kind]
-  for i = 1, partial and 0 or #always do
-    local field = always[i]
-    local key = field[1]
-    if from[key] == nil then
-      local unless = field[3].unless
-      if not field[3].required then
-        out[key] = field[3].default
-      elseif not (meant[key] or unless and from[unless] ~= nil) then
-        wrong(ctx, owner, key, "missing", "is missing")
-      end
+  return left
+end
+
+--- Read the table `from` as a `kind`. partial: only what is there, nothing required, no defaults. skip(key): is this key
+-- somebody else's business? The list in a group always is. Also gives the set of fields that misspelt keys were probably meant to be:
+-- not to be called missing. out: the table to fill, a new one unless given.
+function records.read(ctx, owner, kind, from, partial, skip, out)
+  local known = fields.by_name[kind]
+  out = out or {}
+  local rest, bad, missing = read_record(known, not partial and fields.always[kind] or nil, from, out, kind == "group")
+  if rest and kind == "vehicle" then
+    read_in_order(ctx, owner, kind, from, out, rest)
+  elseif rest then
+    for i = 1, #rest do
+      local key = rest[i]
+      local field = known[key]
+      readers[field[2]](ctx, owner, key, from[key], field[3], out)
     end
+  end
+  if bad and skip then bad = without_skipped(bad, skip) end
+  local meant = bad and check_keys(ctx, owner, kind, from, bad) or no_fields
+  for _, field in ipairs(missing or no_fields) do
+    local unless = field[3].unless
+    if not (meant[field[1]] or unless and from[unless] ~= nil) then wrong(ctx, owner, field[1], "missing", "is missing") end
   end
   if out.within then records.spread_limits(out) end
   return out, meant
