@@ -6,8 +6,8 @@ local fields = require "steelyard.fields"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
 
-local bodies = {}
-local readers, wrong = records.readers, records.wrong
+local readers, wrong = {}, records.wrong
+local bodies = {readers = readers}
 
 local shape_names = {"mesh"}
 for name in pairs(fields.shapes) do shape_names[#shape_names + 1] = name end

@@ -61,7 +61,8 @@ end
 function make.tank()
   return item_fields{
     {"density", "number", {unit = "kg/L", above = 0, max = 30, required = true}}, {"unusable", "number", {unit = "litre", min = 0}},
-    {"pick_up", "point"}, {"capacity", "number", {unit = "litre", above = 0}}, {"fill", "fill", {required = true}}, {"dry_mass", "number", {unit = "kg", min = 0, max = MOST_MASS, default = 0.0}},
+    {"pick_up", "point"}, {"capacity", "number", {unit = "litre", above = 0}}, {"fill", "fill", {required = true}},
+    {"dry_mass", "number", {unit = "kg", min = 0, max = MOST_MASS, default = 0.0}},
   }
 end
 

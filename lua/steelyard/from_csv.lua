@@ -10,9 +10,6 @@ local records = require "steelyard.records"
 local from_csv = {}
 local wrong = records.wrong
 
---- Does this value stand for a table?
-function from_csv.is(value) return amounts.is_item(value) and value.kind == "from_csv" end
-
 local function options_of(ctx, marker, owner)
   local given = rawget(marker, "fields") or {}
   for key in next, given do

@@ -32,7 +32,7 @@ end
 
 local function spec_to_car(raw, origin)
   local vehicle_file = require "steelyard.vehicle_file"
-  origin.quantities = require("steelyard.quantities").numbers
+  origin.quantities = function() return require("steelyard.quantities").numbers end -- read when there are limits
   return require("steelyard.car").new(vehicle_file.read(raw, origin))
 end
 

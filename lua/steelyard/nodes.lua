@@ -2,14 +2,12 @@
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
-local bodies = require "steelyard.bodies"
-local from_csv = require "steelyard.from_csv"
 local placing = require "steelyard.placing"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
 
 local nodes = {}
-local type, next, math_type = type, next, math.type
+local type, next = type, next
 local readers, wrong = records.readers, records.wrong
 
 local DEEPEST = 30        -- groups inside one another: the ledger has 32 levels, the car and a pair take one each
@@ -135,7 +133,7 @@ local function finish_tank(ctx, owner, node, meant)
   check_density(ctx, owner, node.density)
   local before = ctx.node or {}
   if not node.capacity and node.shape then
-    node.capacity = bodies.volume(node.shape)
+    node.capacity = require("steelyard.bodies").volume(node.shape)
     if not node.capacity then
       return wrong(ctx, owner, "shape", "geometry", ("a %s holds no liquid"):format(node.shape.kind), "give the capacity")
     end
@@ -255,13 +253,16 @@ end
 
 local read_node
 
+--- Does this value stand for all parts of a table?
+function nodes.is_table(value) return amounts.is_item(value) and value.kind == "from_csv" end
+
 -- What an entry of a list of parts stands for goes to the end of `list`: one node, or all that a table holds.
 local function read_entry(ctx, list, value, parent, index, path, frame, siblings, depth)
-  if not from_csv.is(value) then
+  if not nodes.is_table(value) then
     list[#list + 1] = read_node(ctx, value, parent, index, path, frame, siblings, depth)
     return
   end
-  for _, item in ipairs(from_csv.items(ctx, value)) do
+  for _, item in ipairs(require("steelyard.from_csv").items(ctx, value)) do
     list[#list + 1] = read_node(ctx, item, parent, index, path, frame, siblings, depth)
   end
 end

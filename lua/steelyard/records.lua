@@ -15,6 +15,18 @@ local type, next, math_type = type, next, math.type
 local read_record = core.read_record
 local readers = records.readers
 
+-- Readers that stand elsewhere: most files have few of these fields.
+local elsewhere = {
+  shape = "bodies", inertia = "bodies", joint = "shaft_file", path = "shaft_file", place = "clearance_file", leaves = "clearance_file",
+  weighed = "weighings", shown = "weighings", gain = "weighings", readings = "weighings", loads = "weighings",
+  fills = "vehicle_lists", swaps = "vehicle_lists", states = "vehicle_lists", records = "vehicle_lists", bound = "vehicle_lists",
+  quantity = "vehicle_lists", points = "vehicle_lists",
+}
+setmetatable(readers, {__index = function(t, name)
+  t[name] = require("steelyard." .. elsewhere[name]).readers[name]
+  return t[name]
+end})
+
 local LIMITS = math.sqrt(3) -- limits +-a, all between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
 
 local function did_you_mean(near) return near and ("did you mean %q?"):format(near) or nil end

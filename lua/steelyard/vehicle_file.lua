@@ -2,7 +2,7 @@
 --
 --   vehicle_file.read(raw, origin) -> spec
 --       raw     what core.run_file gave (origin.bytes is then its text), or a table with the fields of a vehicle
---       origin  {file =, bytes =, quantities = list of names that limits may use}
+--       origin  {file =, bytes =, quantities = list of names that limits may use, or a function that gives it}
 --   vehicle_file.item(item, {spec =, file =}) -> node            for car:add
 --   vehicle_file.fields(kind, changes, {spec =, name =, node =}) -> only what `changes` says, checked the same way;
 --       kind: part group tank person axle; node: as it was. A plain mass comes without mass_sd. `at` may be partial:
@@ -62,7 +62,6 @@ local amounts = require "steelyard.amounts"
 local axles = require "steelyard.axles"
 local build = require "steelyard.build"
 local fields = require "steelyard.fields"
-local from_csv = require "steelyard.from_csv"
 local names = require "steelyard.names"
 local nodes = require "steelyard.nodes"
 local problems = require "steelyard.problems"
@@ -71,28 +70,11 @@ local records = require "steelyard.records"
 local vehicle_file = {wheel_keys = axles.wheel_keys}
 local readers, wrong = records.readers, records.wrong
 
--- Not every file has shafts.
-local function shaft_file() return require "steelyard.shaft_file" end
-for _, reader in ipairs{"joint", "path"} do
-  readers[reader] = function(...) return shaft_file().readers[reader](...) end
-end
-
--- Nor clearances.
-for _, reader in ipairs{"place", "leaves"} do
-  readers[reader] = function(...) return require("steelyard.clearance_file").readers[reader](...) end
-end
-
--- Most files weigh nothing on a scale they name.
-local function weighings() return require "steelyard.weighings" end
-for _, reader in ipairs{"weighed", "shown", "gain", "readings", "loads"} do
-  readers[reader] = function(...) return weighings().readers[reader](...) end
-end
-
--- ---- parts, states --------------------------------------------------------------------------------------------------
+-- ---- parts ------------------------------------------------------------------------------------------------------------
 
 function readers.ledger(ctx, owner, key, value, _, out)
   local list = {}
-  if from_csv.is(value) then value = {value} end
+  if nodes.is_table(value) then value = {value} end
   records.list(ctx, owner, key, value, function(i, entry, inside)
     nodes.read_entry(ctx, list, entry, inside, i, ctx.siblings)
   end)
@@ -100,172 +82,10 @@ function readers.ledger(ctx, owner, key, value, _, out)
   out[key] = list
 end
 
-function readers.fills(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
-  local inside, fills = problems.inside(owner, key), {}
-  for name in next, value do
-    if type(name) ~= "string" then
-      wrong(ctx, inside, name, "type", "needs the name of a tank in front",
-        "as in fill = { fuel = \"90 %\" }")
-    else
-      local fill = nodes.read_fill(ctx, inside, name, value[name])
-      fills[name] = fill
-      ctx.refs[#ctx.refs + 1] = {owner = inside, key = name, name = name, fill = fill or {}}
-    end
-  end
-  out[key] = fills
-end
-
-function readers.swaps(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
-  local inside, swaps = problems.inside(owner, key), {}
-  for old, new in next, value do
-    if type(old) ~= "string" or type(new) ~= "string" then
-      wrong(ctx, inside, old, "type",
-        "must be a name for a name, as in swap = { driver = \"tall driver\" }")
-    else
-      swaps[#swaps + 1] = {old = old, new = new}
-      ctx.refs[#ctx.refs + 1] = {owner = inside, key = old, name = old}
-      ctx.refs[#ctx.refs + 1] = {owner = inside, key = old, name = new}
-    end
-  end
-  table.sort(swaps, function(a, b) return core.before(a.old, b.old) end)
-  out[key] = swaps
-end
-
--- One entry of a list of things with names: an item of that kind, or a plain table with `name`.
--- kind, name, fields, owner; nil after a problem.
-local function named_entry(ctx, value, inside, i, kind)
-  if not (amounts.is_item(value) or amounts.is_plain(value)) then
-    return wrong(ctx, inside, i, "type", ("must be %s, is %s"):format(records.a(kind), amounts.what(value)))
-  end
-  if amounts.is_item(value) then
-    local is, name, from = value.kind, value.name, value.fields
-    local owner = {item = value, part = name, kind = is}
-    if is ~= kind then return wrong(ctx, owner, nil, "type", ("%s has no place here, %s has"):format(records.a(is), records.a(kind))) end
-    if not ctx.problems.origin.bytes and not value.file then owner.item = inside.item end
-    ctx.reached[value] = true
-    if from then return name, from, owner end
-    return wrong(ctx, owner, nil, "missing", "has no { ... } behind its name")
-  end
-  local name = type(value.name) == "string" and value.name or kind == "limit" and value.quantity or nil
-  if type(name) ~= "string" then return nil, value, problems.inside(inside, i) end
-  return value.name, value, problems.inside(inside, i, name, kind)
-end
-
-local function is_name_key(key) return key == "name" end
-
-function readers.states(ctx, owner, key, value, _, out)
-  local states, taken = {}, {}
-  records.list(ctx, owner, key, value, function(i, entry, inside)
-    local name, from, own = named_entry(ctx, entry, inside, i, "state")
-    if not own then return end
-    if type(name) ~= "string" or name == "" then
-      return wrong(ctx, own, nil, "missing", "needs a name", "as in state \"kerb\" { ... }")
-    end
-    if taken[name] then wrong(ctx, own, nil, "clash", "the name is taken by another state") end
-    taken[name] = true
-    local state = records.read(ctx, own, "state", from, false, is_name_key)
-    state.name, state.line = name, amounts.is_item(entry) and entry.line or nil
-    states[#states + 1] = state
-  end)
-  out[key] = states
-end
-
--- ---- the rest of the vehicle ----------------------------------------------------------------------------------------
-
 function readers.record(ctx, owner, key, value, options, out)
   if records.table(ctx, owner, key, value) then
     out[key] = records.read(ctx, problems.inside(owner, key), options.kind, value)
   end
-end
-
-local function check_limit(ctx, owner, limit, meant)
-  if limit.min == nil and limit.max == nil and not (meant.min or meant.max) then
-    wrong(ctx, owner, nil, "missing", "has neither min nor max")
-  end
-  if limit.min and limit.max and limit.min > limit.max then
-    wrong(ctx, owner, "min", "clash", ("is %s, above max %s"):format(core.shortest(limit.min), core.shortest(limit.max)))
-  end
-  limit.name = limit.name or limit.quantity
-end
-
-function readers.records(ctx, owner, key, value, options, out)
-  local list, taken, kind = {}, {}, options.kind
-  records.list(ctx, owner, key, value, function(i, entry, inside)
-    local name, from, own = named_entry(ctx, entry, inside, i, kind)
-    if not own then return end
-    local record, meant = records.read(ctx, own, kind, from, false, is_name_key)
-    if type(name) == "string" then record.name = name end
-    if kind == "limit" then check_limit(ctx, own, record, meant) end
-    if kind == "instrument" then record = weighings().instrument(record) end
-    if kind == "shaft" then shaft_file().check(ctx, own, record) end
-    if record.name and taken[record.name] then
-      wrong(ctx, own, nil, "clash", ("the name is taken by another %s"):format(kind))
-    end
-    taken[record.name or i] = true
-    list[#list + 1] = record
-  end)
-  out[key] = list
-  if kind == "instrument" then ctx.instruments = list end
-end
-
-function readers.bound(ctx, owner, key, value, _, out)
-  local number, code, message, hint = amounts.any(value)
-  if not number then return wrong(ctx, owner, key, code, message, hint) end
-  if key == "near" and number < 0 then
-    return wrong(ctx, owner, key, "range", ("must be 0 or more, is %s"):format(core.shortest(number)))
-  end
-  out[key] = number
-end
-
-function readers.quantity(ctx, owner, key, value, options, out)
-  readers.text(ctx, owner, key, value, options, out)
-  local known = ctx.quantities
-  if not out[key] or not known then return end
-  for _, name in ipairs(known) do
-    if name == value then return end
-  end
-  local axle = value:match "^axle%.(.+)$"
-  if ctx.wheels and ctx.wheels[value] == value then return end
-  if axle and ctx.carriers and ctx.carriers[axle] and not ctx.carriers[axle].side then return end
-  wrong(ctx, owner, key, "unknown", ("there is no quantity %q"):format(value),
-    records.did_you_mean(core.nearest(value, known)))
-end
-
--- {["front jack"] = {x, y, z}}, or a list of {name =, at =, part =}
-function readers.points(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
-  local keys, list, inside = {}, {}, problems.inside(owner, key)
-  for k in next, value do
-    if type(k) == "string" or math.type(k) == "integer" then
-      keys[#keys + 1] = k
-    else
-      wrong(ctx, inside, k, "type", "a point needs a name")
-    end
-  end
-  table.sort(keys, function(a, b)
-    if type(a) ~= type(b) then return type(a) == "number" end
-    if type(a) == "number" then return a < b end
-    return core.before(a, b)
-  end)
-  for _, k in ipairs(keys) do
-    local entry = value[k]
-    local name = type(k) == "string" and k or amounts.is_plain(entry) and entry.name
-    local own = type(name) == "string" and problems.inside(inside, k, name, "point") or problems.inside(inside, k)
-    if type(name) ~= "string" then
-      wrong(ctx, own, nil, "missing", "needs a name", "as in points = { [\"front jack\"] = {x, y, z} }")
-    elseif amounts.is_plain(entry) and entry.at ~= nil then
-      local point = records.read(ctx, own, "point", entry, false, is_name_key)
-      point.name = name
-      list[#list + 1] = point
-    else
-      local point = {name = name}
-      readers.point(ctx, problems.inside(owner, key), k, entry, {}, point)
-      list[#list + 1] = {name = name, at = point[k], at_sd = point[k .. "_sd"]}
-    end
-  end
-  out[key] = list
 end
 
 -- ---- putting it together ----------------------------------------------------------------------------------------------
