@@ -138,12 +138,16 @@ static bool by_push(const syl_push *p, void *user, double *out) {
   return all_answers(p, &now, &drawn, &q->at, out);
 }
 
+/* The part of a standard uncertainty by which answers are differenced. Limits are looked at a thousandth before a wheel lifts (set_limit):
+** a whole one would lift it on one side, and half of the slope be lost. */
+static const double part_of_doubt = 1e-3;
+
 static void add_variance(const syl_push side[2], syl_push_answers *value, void *user, int count,
                          double *variance) {
   double v[2][SYL_MOST_SLOPES];
   const bool good = value(&side[0], user, v[0]) && value(&side[1], user, v[1]);
   for (int k = 0; k < count; k++) {
-    const double half = good ? 0.5 * (v[0][k] - v[1][k]) : (double)NAN;
+    const double half = good ? 0.5 * (v[0][k] - v[1][k]) / part_of_doubt : (double)NAN;
     variance[k] += half * half;
   }
 }
@@ -157,7 +161,7 @@ void syl_add_rate_variance(lua_State *L, int index, const syl_push *p, syl_push_
     for (int k = 1; k <= 3; k++) lua_geti(L, -k, k);
     const int axle = (int)luaL_checkinteger(L, -3) - 1;
     luaL_argcheck(L, axle >= 0 && axle < p->vehicle.axle_count, index, "no such axle");
-    const double part = luaL_checknumber(L, -1);
+    const double part = part_of_doubt * luaL_checknumber(L, -1);
     syl_push side[2] = {*p, *p};
     for (int k = 0; k < 2; k++) {
       double *rate = syl_rate_field(&side[k].vehicle, axle, luaL_checkstring(L, -2));
@@ -177,7 +181,7 @@ static void add_force_variance(lua_State *L, int index, const syl_push *p, quest
     if (!(sd[k] > 0)) continue;
     syl_push side[2] = {*p, *p};
     for (int m = 0; m < 2; m++) {
-      const double by = m == 0 ? sd[k] : -sd[k];
+      const double by = part_of_doubt * (m == 0 ? sd[k] : -sd[k]);
       if (k == 0) side[m].forward += by;
       if (k == 1) side[m].left += by;
       if (k > 1) side[m].downforce[k - 2] += by * SY_STANDARD_GRAVITY;

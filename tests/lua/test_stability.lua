@@ -82,6 +82,44 @@ test("doubts_of_angles_are_those_of_the_height", function()
   check.near(a.sd.margin, a.sd.compliant.lift.right, 1e-12)
 end)
 
+-- Stiffer and softer springs, bars and roll centres by hand. The wheel is looked at shortly before it lifts: a whole standard
+-- uncertainty would lift it, and half of the slope be lost.
+test("doubts_of_rates_reach_the_first_lift_whole", function()
+  local function lift(more) return sprung(more):stability().compliant.lift.left.angle end
+  for field, list in pairs{spring_rate = {40, 2}, bar_rate = {4, 1}, roll_centre = {50, 20}, tyre_rate = {200, 20}} do
+    local value, sd = list[1], list[2]
+    local function both(v) return {roll_centre = 50, [field] = v} end
+    -- front and rear are two doubts, which act alike on this car of equal ends but for the place of its CG: each by itself
+    local want = 0
+    for i = 1, 2 do
+      local function at(way)
+        local axles = {}
+        for k, name in ipairs{"front", "rear"} do
+          axles[k] = {name = name, at = (k - 1) * 2500, track = 1450, loaded_radius = 300, spring_rate = 40, tyre_rate = 200, bar_rate = 4,
+                      roll_centre = 50}
+        end
+        axles[i][field] = value + 0.01 * sd * way
+        return car(nil, axles):stability().compliant.lift.left.angle
+      end
+      want = want + ((at(1) - at(-1)) / 0.02) ^ 2
+    end
+    local plain = sprung(both(value)):stability().sd.compliant.lift.left
+    local sd_all = sprung(both(sy.sd(value, sd))):stability().sd.compliant.lift.left
+    check.ok(want > 0 and lift(both(value)) > 0, field)
+    check.near(sd_all, math.sqrt(plain ^ 2 + want), 0.01 * math.sqrt(want), field) -- as above, 0.1 % before the lift
+  end
+end)
+
+test("a_three_wheeler_of_doubtful_springs_has_a_doubtful_margin", function()
+  local c = car({parts = {sy.part "body" {mass = 400, at = {850, 0, 400}}}},
+    {{name = "front", at = 0, track = 1300, loaded_radius = 280, spring_rate = sy.sd(30, 2), tyre_rate = 180, bar_rate = 6},
+     {name = "rear", at = 2100, wheels = "one", loaded_radius = 290, spring_rate = 50, tyre_rate = 190}})
+  local r = c:stability{required = 30}
+  check.ok(r.sd.margin and r.sd.margin > 0.01, "it lifts and tips at once")
+  check.contains(tostring(r), ("beyond the 30 deg required"))
+  check.near(r.sd.compliant.tip.left, r.sd.compliant.lift.left, 0.02 * r.sd.margin)
+end)
+
 test("a_margin_inside_its_doubt_is_near", function()
   local r = sprung():stability()
   check.equal(sprung():stability{required = r.compliant.lift.right.angle - r.sd.margin}.status, "near")
