@@ -53,7 +53,7 @@ static void set_cg_shift(lua_State *L, const syl_geometry *g, const syl_corner *
   const double front = (s->second.xy - last * s->first.y) / length; /* kg m of y at the first axle */
   up += r->pose[2] * front + r->pose[3] * (s->first.y - front);
   for (int i = 0; i < g->map.wheel_count; i++)
-    up += c->load.wheel[i] / SY_STANDARD_GRAVITY * (r->height[i] + r->travel[i]);
+    up += c->load.wheel[i] / -c->gravity.z * (r->height[i] + r->travel[i]);
   const double roll = 0.5 * (r->pose[2] + r->pose[3]);
   const double shift[3] = {r->pose[1] * above / m, -roll * above / m, up / m};
   static const char *const way[3] = {"forward", "left", "up"};
@@ -67,18 +67,20 @@ typedef struct axle_ride {
 } axle_ride;
 
 static axle_ride ride_of(const syl_corner *c, const sy_corner_result *r, int axle) {
-  double rate = 0.0, force = 0.0, unsprung = 0.0, stiff = 0.0;
+  double rate = 0.0, force = 0.0, load = 0.0, unsprung = 0.0, stiff = 0.0;
   for (int i = 0; i < c->model.wheel_count; i++) {
     if (c->model.wheel[i].axle != axle) continue;
     rate += sy_corner_ride_rate(&c->model, i);
     stiff += c->model.wheel_rate[i] + c->model.tyre_rate[i];
     force += r->load[i] - c->load.wheel[i];
-    unsprung += c->load.wheel[i] / SY_STANDARD_GRAVITY;
+    load += r->load[i];
+    unsprung += c->load.wheel[i] / -c->gravity.z;
   }
   const double none = (double)NAN;
-  return (axle_ride){force > 0 ? sqrt(rate * SY_STANDARD_GRAVITY / force) / (2.0 * SY_PI) : none,
+  const bool carries = force > SY_CORNER_NOTHING * load;
+  return (axle_ride){carries ? sqrt(rate * -c->gravity.z / force) / (2.0 * SY_PI) : none,
                      unsprung > 0 ? sy_ride_wheel_hop(stiff, 0, unsprung) : none,
-                     force > 0 ? sy_ride_deflection(force, rate) : none};
+                     carries ? sy_ride_deflection(force, rate) : none};
 }
 
 /* By axle: frequency, hop and deflection as loaded, ride_hz as drawn. */

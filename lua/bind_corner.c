@@ -53,6 +53,31 @@ static void read_setting(lua_State *L, const syl_geometry *g, int index, sy_corn
   out->bars = lua_toboolean(L, index + 3);
 }
 
+void syl_read_lean(lua_State *L, int index, double lean[2]) {
+  static const char *const name[2] = {"nose_up", "left_up"};
+  for (int k = 0; k < 2; k++) {
+    lean[k] = 0.0;
+    if (!lua_istable(L, index)) continue;
+    lua_getfield(L, index, name[k]);
+    lean[k] = luaL_optnumber(L, -1, 0.0);
+    lua_pop(L, 1);
+  }
+}
+
+sy_vec3 syl_lean_gravity(const double lean[2]) {
+  const double g = SY_STANDARD_GRAVITY, fore = sin(lean[0] * SY_DEGREE), across = sin(lean[1] * SY_DEGREE);
+  return (sy_vec3){-g * fore, -g * across, -g * sqrt(1.0 - fore * fore - across * across)};
+}
+
+/* Moves a cross share by `by` and nothing else: along (1/t_f, -1/t_f, -1/t_r, 1/t_r), equilibrium.h. */
+static void shift_cross(const syl_geometry *g, double by, double *loads) {
+  const double front = 1.0 / g->vehicle.axle[0].track, rear = 1.0 / g->vehicle.axle[1].track;
+  const double way[4] = {front, -front, -rear, rear};
+  double total = 0.0;
+  for (int i = 0; i < 4; i++) total += loads[i];
+  for (int i = 0; i < 4; i++) loads[i] -= by * total / (front + rear) * way[i];
+}
+
 sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const sy_vehicle *vehicle,
                            sy_corner_model *out, sy_error *err) {
   const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
@@ -61,6 +86,8 @@ sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const 
   double loads[SY_MAX_WHEELS];
   const double q[4] = {all->m, all->first.x, all->first.y, all->first.z};
   sy_loadmap_apply(&g->map, q, loads);
+  if (g->map.split == SY_SPLIT_CROSS_SHARE && vehicle->cross_share != g->vehicle.cross_share)
+    shift_cross(g, vehicle->cross_share - g->vehicle.cross_share, loads);
   const sy_status status = sy_corner_load_of(drawn, vehicle, level, &load, err);
   return status == SY_OK ? sy_corner_make(vehicle, &load, loads, out, err) : status;
 }
@@ -68,14 +95,13 @@ sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const 
 static void corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
                       syl_corner *out) {
   sy_error err;
-  const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
   sy_totals t;
   sy_ledger_sums(drawn, &t); /* doubts are asked for elsewhere */
   if (syl_corner_drawn(&t, g, &g->vehicle, &out->model, &err) != SY_OK) syl_raise(L, &err);
   if (now != drawn) sy_ledger_sums(now, &t);
   out->sums = t.all;
   out->sprung = t.carriers & 1u ? t.carried[SY_CARRIER_BODY] : (sy_sums){0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
-  if (sy_corner_load_of(&t, &g->vehicle, level, &out->load, &err) != SY_OK) syl_raise(L, &err);
+  if (sy_corner_load_of(&t, &g->vehicle, out->gravity, &out->load, &err) != SY_OK) syl_raise(L, &err);
 }
 
 void syl_corner_solve(lua_State *L, const syl_corner *c, const sy_corner_setting *s, sy_corner_result *out) {
@@ -87,6 +113,8 @@ void syl_corner_ask(lua_State *L, syl_asked *out) {
   out->now = syl_check_ledger(L, 1);
   out->drawn = syl_check_ledger(L, 2);
   out->g = syl_check_geometry(L, 3);
+  syl_read_lean(L, 4, out->lean);
+  out->corner.gravity = syl_lean_gravity(out->lean);
   corner_of(L, out->now, out->drawn, out->g, &out->corner);
   read_setting(L, out->g, 4, &out->setting);
   syl_corner_solve(L, &out->corner, &out->setting, &out->result);
@@ -189,10 +217,12 @@ static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, c
     lua_createtable(L, 0, g->vehicle.axle_count);
     for (int a = 0, first = 0; a < g->vehicle.axle_count; first += g->vehicle.axle[a].wheels, a++) {
       if (k == 0 && (!bars || g->vehicle.axle[a].wheels == 1)) continue;
+      const double value = k == 0   ? r->bar[a] * g->vehicle.axle[a].track + 0.0
+                           : k == 1 ? m->wheel_rate[first] * 1e-3
+                                    : sy_corner_ride_hz(m, a);
+      if (isnan(value)) continue;
       syl_push_axle_key(L, g, geometry_index, a);
-      lua_pushnumber(L, k == 0   ? r->bar[a] * g->vehicle.axle[a].track + 0.0
-                        : k == 1 ? m->wheel_rate[first] * 1e-3
-                                 : sy_corner_ride_hz(m, a));
+      lua_pushnumber(L, value);
       lua_settable(L, -3);
     }
     lua_setfield(L, -2, name[k]);
@@ -256,7 +286,8 @@ void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result 
 }
 
 /* core.corners(ledger, drawn, geometry, pads?, perches?, preload?, bars?) -> loads and heights.
-** Pads mm, perches turns, by wheel in their order; preload mm by axle. kg, mm, degrees, percent. */
+** Pads mm, perches turns, by wheel in their order; preload mm by axle; the ground's slope as fields nose_up and left_up (deg) of pads. kg,
+** mm, degrees, percent. */
 static int l_corners(lua_State *L) {
   syl_asked q;
   syl_corner_ask(L, &q);

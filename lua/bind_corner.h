@@ -9,6 +9,7 @@
 typedef struct syl_corner {
   sy_corner_model model;
   sy_corner_load load;  /* now */
+  sy_vec3 gravity;      /* in the ground's frame: leaning when the ground slopes */
   sy_sums sums, sprung; /* now, about the vehicle's origin */
 } syl_corner;
 
@@ -17,12 +18,19 @@ typedef struct syl_asked {
   const sy_ledger *now, *drawn;
   const syl_geometry *g;
   syl_corner corner;
-  sy_corner_setting setting; /* pads (mm) and perches (turns) by wheel, preload (mm) by axle, bars */
+  double lean[2]; /* of the ground, deg */
+  sy_corner_setting
+      setting; /* pads (mm) and perches (turns) by wheel, preload (mm) by axle, bars; pads may have the ground's slope as
+                                fields nose_up and left_up (deg) */
   sy_corner_result result;
 } syl_asked;
 
 /* Reads the seven from the stack's bottom and solves; raises what is wrong. */
 void syl_corner_ask(lua_State *L, syl_asked *out);
+
+/* How the ground slopes under the car, deg: fields nose_up and left_up of the table at `index`, 0 without; and gravity there. */
+void syl_read_lean(lua_State *L, int index, double lean[2]);
+sy_vec3 syl_lean_gravity(const double lean[2]);
 
 /* The slopes at the answer. */
 void syl_corner_slopes(lua_State *L, const syl_asked *asked, sy_corner_slopes *out);
@@ -44,8 +52,10 @@ void syl_set_by_wheel(lua_State *L, const char *key, const syl_geometry *g, cons
 sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const sy_vehicle *vehicle,
                            sy_corner_model *out, sy_error *err);
 
-/* The rate of an axle, or of the chassis ("torsion"), by its field's name; NULL for another name. */
-double *syl_rate_field(sy_vehicle *vehicle, int axle, const char *field);
+/* Steps a field of the vehicle by `part` of its standard uncertainty, as entry number `entry` of the list at `index` says it:
+** {axle, field, standard uncertainty}, field spring_rate, tyre_rate, bar_rate (N/mm), motion_ratio, roll_centre (mm) of the axle, torsion
+** (N m/deg) or cross_share (%). Rates stay above 0. Raises what is no such entry. */
+void syl_shift_by_entry(lua_State *L, int index, lua_Integer entry, double part, sy_vehicle *vehicle);
 
 /* The list of `count` numbers at `index` (nil: zeros), each times `scale`. */
 void syl_read_list(lua_State *L, int index, int count, double scale, double *out);

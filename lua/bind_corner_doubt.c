@@ -25,20 +25,24 @@ typedef struct weights {
 } weights;
 
 /* The same on the sums of the ledger as it is now (`to`) and, negative, on those of the drawn state (`from`). Unsprung parts whose
-** doubts are not the same in both states are taken as sprung. */
-static void ledger_slopes(const syl_geometry *g, const weights *w, sy_slope *from, sy_slope *to) {
+** doubts are not the same in both states are taken as sprung, and on a slope as if roll centres were on the ground. */
+static void ledger_slopes(const syl_geometry *g, sy_vec3 lean, const weights *w, sy_slope *from,
+                          sy_slope *to) {
   const sy_vehicle *v = &g->vehicle;
-  const double gravity = SY_STANDARD_GRAVITY, length = sy_vehicle_wheelbase(v),
+  const double gravity = SY_STANDARD_GRAVITY, down = -lean.z, length = sy_vehicle_wheelbase(v),
                last = v->axle[v->axle_count - 1].x;
   double drawn[3] = {0, 0, 0};
   for (int j = 0; j < g->map.wheel_count; j++)
     for (int k = 0; k < 3; k++) drawn[k] += w->drawn[j] * g->map.c[j][k];
   const double front = w->body[2], rear = w->body[3];
+  const double across = rear - (front - rear) * last / length;
   *to = (sy_slope){.carriers = SY_ALL_CARRIERS};
-  to->m = gravity * w->body[0];
-  to->first.x = -gravity * w->body[1];
-  to->first.y = gravity * (rear - (front - rear) * last / length);
-  to->second.xy = 0.5 * gravity * (front - rear) / length; /* counts twice: sums.h */
+  to->m = down * w->body[0];
+  to->first.x = -down * w->body[1];
+  to->first.y = down * across;
+  to->first.z = lean.y * across - lean.x * w->body[1];
+  to->second.xy = 0.5 * down * (front - rear) / length; /* counts twice: sums.h */
+  to->second.xz = 0.5 * lean.y * (front - rear) / length;
   *from = (sy_slope){.carriers = SY_ALL_CARRIERS};
   from->m = -drawn[0];
   from->first.x = -drawn[1];
@@ -46,21 +50,23 @@ static void ledger_slopes(const syl_geometry *g, const weights *w, sy_slope *fro
   from->second.xy = -0.5 * w->torque * gravity / length;
 }
 
-static void ledger_variance(const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
-                            const weights *w, int count, double *variance) {
+static void ledger_variance(const syl_asked *q, const weights *w, int count, double *variance) {
   sy_slope from[ANSWERS], to[ANSWERS];
+  const sy_vec3 lean = q->corner.gravity;
+  const bool level = lean.x == 0.0 && lean.y == 0.0;
   for (int k = 0; k < count; k++) {
-    ledger_slopes(g, &w[k], &from[k], &to[k]);
-    if (now != drawn) continue;
-    to[k].m -= from[k].m; /* one ledger: the products of inertia cancel */
+    ledger_slopes(q->g, lean, &w[k], &from[k], &to[k]);
+    if (q->now != q->drawn) continue;
+    to[k].m -= from[k].m;
     to[k].first = sy_vec3_sub(to[k].first, from[k].first);
-    to[k].second.xy = 0.0;
-    to[k].flat = true;
+    to[k].second.xy =
+        level ? 0.0 : to[k].second.xy - from[k].second.xy; /* one ledger, one weight: they cancel */
+    to[k].flat = level;
   }
-  if (now == drawn)
-    sy_ledger_variance(now, to, (size_t)count, variance);
+  if (q->now == q->drawn)
+    sy_ledger_variance(q->now, to, (size_t)count, variance);
   else
-    sy_ledger_change_variance(drawn, now, from, to, (size_t)count, variance);
+    sy_ledger_change_variance(q->drawn, q->now, from, to, (size_t)count, variance);
 }
 
 /* An answer with slopes `a` by the loads. */
@@ -102,49 +108,103 @@ static void add_setting_variance(const syl_geometry *g, const sy_corner_result *
   }
 }
 
-double *syl_rate_field(sy_vehicle *v, int axle, const char *field) {
-  if (strcmp(field, "torsion") == 0) return &v->torsion;
+void syl_shift_by_entry(lua_State *L, int index, lua_Integer entry, double part, sy_vehicle *v) {
+  lua_geti(L, index, entry);
+  for (int k = 1; k <= 3; k++) lua_geti(L, -k, k);
+  const int axle = (int)luaL_checkinteger(L, -3) - 1;
+  luaL_argcheck(L, axle >= 0 && axle < v->axle_count, index, "no such axle");
+  const char *const name = luaL_checkstring(L, -2);
+  const double by = part * luaL_checknumber(L, -1);
   sy_axle *a = &v->axle[axle];
-  if (strcmp(field, "spring_rate") == 0) return &a->spring_rate;
-  if (strcmp(field, "tyre_rate") == 0) return &a->tyre_rate;
-  if (strcmp(field, "motion_ratio") == 0) return &a->motion_ratio;
-  return strcmp(field, "bar_rate") == 0 ? &a->bar_rate : NULL;
+  const struct {
+    const char *name;
+    double *field, unit;
+    bool above_zero;
+  } fields[] = {{"spring_rate", &a->spring_rate, 1e3, true},
+                {"tyre_rate", &a->tyre_rate, 1e3, true},
+                {"bar_rate", &a->bar_rate, 1e3, true},
+                {"motion_ratio", &a->motion_ratio, 1.0, true},
+                {"torsion", &v->torsion, SY_NEWTON_METRE_PER_DEGREE, true},
+                {"roll_centre", &a->roll_centre, 1e-3, false},
+                {"cross_share", &v->cross_share, 0.01, false}};
+  size_t i = 0;
+  const size_t count = sizeof fields / sizeof *fields;
+  while (i < count && strcmp(fields[i].name, name) != 0) i++;
+  luaL_argcheck(L, i < count, index, "no such field");
+  const double was = *fields[i].field, is = was + by * fields[i].unit;
+  *fields[i].field = fields[i].above_zero ? fmax(is, 0.01 * was) : is;
+  lua_pop(L, 4);
 }
 
 /* The k-th answer at an equilibrium. */
 typedef double value_of(const syl_geometry *g, const sy_corner_result *r, int k);
 
-/* Stated doubts of rates: solve again one standard uncertainty above and below. The list at `index` holds {axle, field, relative
-** standard uncertainty}. */
+static void add_difference(const syl_geometry *g, const sy_corner_result r[2], value_of *value, int count,
+                           double *variance) {
+  for (int k = 0; k < count; k++) {
+    const double half = 0.5 * (value(g, &r[0], k) - value(g, &r[1], k));
+    if (!isnan(half)) variance[k] += half * half;
+  }
+}
+
+/* Stated doubts of rates and of the cross share as drawn: solve again one standard uncertainty above and below. */
 static void add_rate_variance(lua_State *L, int index, const syl_asked *q, value_of *value, int count,
                               double *variance) {
   if (lua_isnoneornil(L, index)) return;
-  const sy_corner_model *m = &q->corner.model;
   const lua_Integer n = luaL_len(L, index);
+  sy_totals drawn;
+  sy_ledger_sums(q->drawn, &drawn);
   for (lua_Integer i = 1; i <= n; i++) {
-    lua_geti(L, index, i);
-    lua_geti(L, -1, 1);
-    lua_geti(L, -2, 2);
-    lua_geti(L, -3, 3);
-    const int axle = (int)luaL_checkinteger(L, -3) - 1;
-    luaL_argcheck(L, axle >= 0 && axle < m->vehicle.axle_count, index, "no such axle");
-    const double part = luaL_checknumber(L, -1);
     sy_corner_result r[2];
     for (int side = 0; side < 2; side++) {
-      sy_vehicle v = m->vehicle;
-      double *field = syl_rate_field(&v, axle, luaL_checkstring(L, -2));
-      luaL_argcheck(L, field != NULL, index, "no such rate");
-      *field *= side == 0 ? 1.0 + part : fmax(1.0 - part, 0.01); /* a rate stays above 0 */
+      sy_vehicle v = q->g->vehicle;
+      syl_shift_by_entry(L, index, i, side == 0 ? 1.0 : -1.0, &v);
       syl_corner other = q->corner;
       sy_error err;
-      if (sy_corner_make(&v, &m->drawn_load, m->drawn, &other.model, &err) != SY_OK) syl_raise(L, &err);
+      if (syl_corner_drawn(&drawn, q->g, &v, &other.model, &err) != SY_OK) syl_raise(L, &err);
       syl_corner_solve(L, &other, &q->setting, &r[side]);
     }
-    for (int k = 0; k < count; k++) {
-      const double half = 0.5 * (value(q->g, &r[0], k) - value(q->g, &r[1], k));
-      if (!isnan(half)) variance[k] += half * half;
+    add_difference(q->g, r, value, count, variance);
+  }
+}
+
+/* Stated doubts of bars' preloads (mm by axle): likewise. */
+static void add_preload_variance(lua_State *L, int index, const syl_asked *q, value_of *value, int count,
+                                 double *variance) {
+  double sd[SY_MAX_AXLES];
+  syl_read_list(L, index, q->g->vehicle.axle_count, 1e-3, sd);
+  for (int a = 0; a < q->g->vehicle.axle_count; a++) {
+    if (!(sd[a] > 0.0)) continue;
+    sy_corner_result r[2];
+    for (int side = 0; side < 2; side++) {
+      sy_corner_setting setting = q->setting;
+      setting.preload[a] += side == 0 ? sd[a] : -sd[a];
+      syl_corner_solve(L, &q->corner, &setting, &r[side]);
     }
-    lua_pop(L, 4);
+    add_difference(q->g, r, value, count, variance);
+  }
+}
+
+/* Stated doubts of the ground's slope (deg), fields of the table at `index`: likewise. */
+static void add_slope_variance(lua_State *L, int index, const syl_asked *q, value_of *value, int count,
+                               double *variance) {
+  double sd[2];
+  sy_totals now;
+  syl_read_lean(L, index, sd);
+  if (sd[0] != 0.0 || sd[1] != 0.0) sy_ledger_sums(q->now, &now);
+  for (int k = 0; k < 2; k++) {
+    if (sd[k] == 0.0) continue;
+    sy_corner_result r[2];
+    for (int side = 0; side < 2; side++) {
+      double lean[2] = {q->lean[0], q->lean[1]};
+      lean[k] += side == 0 ? sd[k] : -sd[k];
+      syl_corner other = q->corner;
+      sy_error err;
+      if (sy_corner_load_of(&now, &q->g->vehicle, syl_lean_gravity(lean), &other.load, &err) != SY_OK)
+        syl_raise(L, &err);
+      syl_corner_solve(L, &other, &q->setting, &r[side]);
+    }
+    add_difference(q->g, r, value, count, variance);
   }
 }
 
@@ -153,10 +213,10 @@ static double load_answer(const syl_geometry *g, const sy_corner_result *r, int 
   return slope_of(g, r->load, k, unused);
 }
 
-/* core.corner_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?, pad_sd?, turn_sd?, rates?) -> standard
-** uncertainties by the names that core.corners gives */
+/* core.corner_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?, pad_sd?, turn_sd?, rates?, preload_sd?) ->
+** standard uncertainties by the names that core.corners gives; pad_sd may have fields nose_up and left_up (deg) */
 static int l_corner_doubts(lua_State *L) {
-  lua_settop(L, 10);
+  lua_settop(L, 11);
   syl_asked q;
   syl_corner_ask(L, &q);
   sy_corner_slopes s;
@@ -169,11 +229,13 @@ static int l_corner_doubts(lua_State *L) {
     slope_of(q.g, q.result.load, k, a);
     w[k] = by_loads(q.g, &s, a);
   }
-  ledger_variance(q.now, q.drawn, q.g, w, count, variance);
+  ledger_variance(&q, w, count, variance);
   syl_read_list(L, 8, q.g->map.wheel_count, 1e-3, pad_sd);
   syl_read_list(L, 9, q.g->map.wheel_count, 1.0, turn_sd);
   add_setting_variance(q.g, &q.result, &s, pad_sd, turn_sd, count, variance);
   add_rate_variance(L, 10, &q, load_answer, count, variance);
+  add_preload_variance(L, 11, &q, load_answer, count, variance);
+  add_slope_variance(L, 8, &q, load_answer, count, variance);
   lua_createtable(L, 0, count);
   for (int k = 0; k < count; k++) {
     const double value = slope_of(q.g, q.result.load, k, a), doubt = sqrt(fmax(variance[k], 0.0));
@@ -213,7 +275,7 @@ static double pose_change(const double by[4], double slope[4][SY_MAX_WHEELS], in
 /* core.height_doubts: asked as core.corner_doubts -> standard uncertainties of front and rear height, rake (mm), pitch, roll and twist
 ** (deg) */
 static int l_height_doubts(lua_State *L) {
-  lua_settop(L, 10);
+  lua_settop(L, 11);
   syl_asked q;
   syl_corner_ask(L, &q);
   sy_corner_slopes s;
@@ -224,7 +286,7 @@ static int l_height_doubts(lua_State *L) {
     height_slope(q.g, k, by[k]);
     w[k] = by_pose(q.g, &s, by[k]);
   }
-  ledger_variance(q.now, q.drawn, q.g, w, HEIGHTS, variance);
+  ledger_variance(&q, w, HEIGHTS, variance);
   syl_read_list(L, 8, q.g->map.wheel_count, 1e-3, pad_sd);
   syl_read_list(L, 9, q.g->map.wheel_count, 1.0, turn_sd);
   for (int j = 0; j < q.g->map.wheel_count; j++) {
@@ -236,6 +298,8 @@ static int l_height_doubts(lua_State *L) {
     }
   }
   add_rate_variance(L, 10, &q, height_answer, HEIGHTS, variance);
+  add_preload_variance(L, 11, &q, height_answer, HEIGHTS, variance);
+  add_slope_variance(L, 8, &q, height_answer, HEIGHTS, variance);
   lua_createtable(L, 0, HEIGHTS);
   for (int k = 0; k < HEIGHTS; k++) {
     const double doubt = sqrt(fmax(variance[k], 0.0));

@@ -157,19 +157,10 @@ void syl_add_rate_variance(lua_State *L, int index, const syl_push *p, syl_push_
   if (lua_isnoneornil(L, index)) return;
   const lua_Integer n = luaL_len(L, index);
   for (lua_Integer i = 1; i <= n; i++) {
-    lua_geti(L, index, i);
-    for (int k = 1; k <= 3; k++) lua_geti(L, -k, k);
-    const int axle = (int)luaL_checkinteger(L, -3) - 1;
-    luaL_argcheck(L, axle >= 0 && axle < p->vehicle.axle_count, index, "no such axle");
-    const double part = part_of_doubt * luaL_checknumber(L, -1);
     syl_push side[2] = {*p, *p};
-    for (int k = 0; k < 2; k++) {
-      double *rate = syl_rate_field(&side[k].vehicle, axle, luaL_checkstring(L, -2));
-      luaL_argcheck(L, rate != NULL, index, "no such rate");
-      *rate *= k == 0 ? 1.0 + part : fmax(1.0 - part, 0.01); /* a rate stays above 0 */
-    }
+    for (int k = 0; k < 2; k++)
+      syl_shift_by_entry(L, index, i, k == 0 ? part_of_doubt : -part_of_doubt, &side[k].vehicle);
     add_variance(side, value, user, count, variance);
-    lua_pop(L, 4);
   }
 }
 

@@ -18,8 +18,8 @@ typedef struct syl_push {
 sy_status syl_push_model(const syl_push *push, const sy_totals *now, const sy_totals *drawn, bool downforce,
                          sy_transfer_model *out, sy_error *err);
 
-/* Adds to variance[] what `count` answers of `value` change by one standard uncertainty of each rate in the list at `index`
-** ({axle, field, relative standard uncertainty}, ...; nil: none). */
+/* Adds to variance[] what `count` answers of `value` change by one standard uncertainty of each field in the list at `index` (see
+** syl_shift_by_entry; nil: none). */
 typedef bool syl_push_answers(const syl_push *push, void *user, double *answers);
 void syl_add_rate_variance(lua_State *L, int index, const syl_push *push, syl_push_answers *value, void *user,
                            int count, double *variance);

@@ -106,7 +106,10 @@ SY_API sy_status sy_corner_slope(const sy_corner_model *model, const sy_corner_s
 /* Ride rate of a wheel: wheel rate and tyre in series, N/m. */
 SY_API double sy_corner_ride_rate(const sy_corner_model *model, int wheel);
 
-/* Undamped frequency, Hz, of what an axle's springs carry as drawn on its ride rates. */
+/* What springs carry below this part of an axle's load is what differences of equal loads leave. */
+#define SY_CORNER_NOTHING 1e-9
+
+/* Undamped frequency, Hz, of what an axle's springs carry as drawn on its ride rates; NAN when they carry nothing. */
 SY_API double sy_corner_ride_hz(const sy_corner_model *model, int axle);
 
 #endif

@@ -65,11 +65,13 @@ double sy_corner_ride_rate(const sy_corner_model *m, int i) {
 }
 
 double sy_corner_ride_hz(const sy_corner_model *m, int axle) {
-  double rate = 0.0, force = 0.0;
+  double rate = 0.0, force = 0.0, load = 0.0;
   for (int i = 0; i < m->wheel_count; i++)
     if (m->wheel[i].axle == axle) {
       rate += sy_corner_ride_rate(m, i);
       force += m->drawn[i] - m->drawn_load.wheel[i];
+      load += m->drawn[i];
     }
-  return force > 0 ? sqrt(rate * SY_STANDARD_GRAVITY / force) / (2.0 * SY_PI) : (double)NAN;
+  return force > SY_CORNER_NOTHING * load ? sqrt(rate * SY_STANDARD_GRAVITY / force) / (2.0 * SY_PI)
+                                          : (double)NAN;
 }

@@ -59,6 +59,9 @@ static double axle_roll_rate(const sy_transfer_model *t, int axle, int first, do
   return tyres > 0.0 ? springs * tyres / (springs + tyres) : -1.0;
 }
 
+/* For sentences: nobody reads more. */
+static double tenths(double x) { return round(10.0 * x) / 10.0; }
+
 static sy_status check_roll(const sy_transfer_model *t, sy_error *err) {
   const sy_corner_model *m = &t->corner;
   const double g = SY_STANDARD_GRAVITY;
@@ -84,7 +87,7 @@ static sy_status check_roll(const sy_transfer_model *t, sy_error *err) {
   return sy_fail(err, SY_GEOMETRY, "vehicle", "spring_rate",
                  "leaves it unstable in roll: springs, bars and tyres give %g N m/deg, the weight above the "
                  "roll axis takes %g",
-                 rates * SY_DEGREE, g * (t->lean[0] + t->lean[1]) * SY_DEGREE);
+                 tenths(rates * SY_DEGREE), tenths(g * (t->lean[0] + t->lean[1]) * SY_DEGREE));
 }
 
 sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, const double *downforce,

@@ -426,7 +426,7 @@
 ---@field rr? number kg; right rear
 ---@field f? number kg; single front wheel
 ---@field r? number kg; single rear wheel
----@field mass number kg; all wheels
+---@field mass number kg; all wheels; on a slope less than the car's mass
 ---@field front number kg; first axle
 ---@field rear number kg; all others
 ---@field left number kg; left wheels
@@ -449,6 +449,7 @@
 ---@field per_pad_mm table<string, table> the same for 1 mm more under each wheel's pad
 ---@field bars_setting string off or connected
 ---@field wheels string[] keys of the wheels in their order
+---@field determinate boolean three wheels: loads follow from balance alone
 ---@field sd table standard uncertainties
 
 ---What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.
@@ -567,6 +568,7 @@
 ---@field pad_error_allowed? number mm; of the worst pad, for 0.1 % of cross share
 ---@field before table<string, number> loads now
 ---@field before_heights table<string, number> mm; heights now
+---@field asked_heights? table<string, number> mm; heights asked for
 ---@field nearest? table<string, any> what comes nearest when it is not possible
 ---@field hold string what was held
 ---@field notch number turns; what was rounded to
@@ -1960,13 +1962,13 @@ function car:book(what) end
 function car:trial(what, direction) end
 
 ---The car on its springs: loads, heights, and what a perch turn or a pad changes.
----@param options? table pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = "off" or "connected"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; reset = true counts the car's edits as drawn
+---@param options? table pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = "off" or "connected"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; slope = {nose_up = 1, left_up = 0.5} degrees of the ground, or nose_down, right_up; reset = true counts the car's edits as drawn
 ---@return steelyard.corners
 ---@nodiscard
 function car:corners(options) end
 
 ---How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read.
----@param target table cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; notch = 0.25 turns, 0 for none; pads, bars, preload, reset as in car:corners
+---@param target table cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; notch = 0.25 turns, 0 for none; pads, bars, preload, slope, reset as in car:corners
 ---@return steelyard.perches
 ---@nodiscard
 function car:perches(target) end
@@ -1978,7 +1980,7 @@ function car:perches(target) end
 function car:person(what) end
 
 ---Where the body stands with what is aboard, what is left under it, and how it bounces and pitches.
----@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, reset as in car:corners
+---@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, slope, reset as in car:corners
 ---@return steelyard.attitude
 ---@nodiscard
 function car:attitude(options) end

@@ -12,7 +12,7 @@ local text = require "steelyard.text"
 local attitude = {}
 local Attitude = {__name = "attitude"}
 
-local known = {"against", "pads", "perches", "bars", "preload", "reset"}
+local known = {"against", "pads", "perches", "bars", "preload", "slope", "reset"}
 
 -- ---- named points ---------------------------------------------------------------------------------------------------------
 
@@ -131,7 +131,7 @@ function attitude.of(c, self, given)
   r.ground = ground_of(c, r, points)
   r.rises = nil
   local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.pad_sd, s.turn_sd,
-                                springs.doubtful_rates(c))
+                                springs.doubtful_rates(c), s.preload_sd)
   sd.heights = {front = sd.front, rear = sd.rear}
   sd.height = core.doubts(c.now, c.geometry, {"height"})[1]
   r.sd = sd
@@ -141,7 +141,8 @@ function attitude.of(c, self, given)
   local b = put_cg(c, r)
   r.state, r.heading = loading.title(c), self:heading()
   r.notes = all_notes(c, drawn, s, r, reset, b)
-  r.wheels, r.at_least = springs.wheels(c), b.points > 0
+  r.wheels, r.at_least, r.axles = springs.wheels(c), b.points > 0, {}
+  for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   if o.against ~= nil then
     local other = {}
     for key, value in pairs(o) do if key ~= "against" then other[key] = value end end
@@ -160,10 +161,9 @@ end
 
 local function axle_table(r)
   local heads, rows = {{"", "%s"}}, {{"ride frequency, Hz"}, {"wheel hop, Hz"}, {"static deflection of spring and tyre, mm"}}
-  local keys = loading.sorted_keys(r.ride_hz)
-  for i, key in ipairs(keys) do
+  for i, key in ipairs(r.axles) do
     heads[i + 1] = {key, "%s"}
-    rows[1][i + 1] = text.fixed(r.frequency[key], 2)
+    rows[1][i + 1] = r.frequency[key] and text.fixed(r.frequency[key], 2) or "-"
     rows[2][i + 1] = r.hop[key] and text.fixed(r.hop[key], 1) or "-"
     rows[3][i + 1] = r.deflection[key] and text.fixed(r.deflection[key], 0) or "-"
   end

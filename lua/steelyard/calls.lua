@@ -64,17 +64,17 @@ calls.car = {
   {"car:trial", {what, {"direction", "text", "forward back left right up or down"}}, "trial",
     "A function of millimetres for loops: mass, CG (a table), yaw inertia, front, rear, then the wheels (lf rf lr rr)."},
   {"car:corners", {{"options?", "table", "pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = \"off\" or "
-    .. "\"connected\"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; reset = true counts the car's "
-    .. "edits as drawn"}}, "corners", "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
+    .. "\"connected\"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; slope = {nose_up = 1, "
+    .. "left_up = 0.5} degrees of the ground, or nose_down, right_up; reset = true counts the car's edits as drawn"}}, "corners", "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
   {"car:perches", {{"target", "table",
     "cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; "
     .. 'hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; '
-    .. "notch = 0.25 turns, 0 for none; pads, bars, preload, reset as in car:corners"}}, "perches",
+    .. "notch = 0.25 turns, 0 for none; pads, bars, preload, slope, reset as in car:corners"}}, "perches",
     "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
   {"car:person", {{"what", "what", "one person, given by hip in the file"}}, "person",
     "What somebody's legs weigh, and what of it stands on the heels."},
   {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
-    .. "bars, preload, reset as in car:corners"}}, "attitude",
+    .. "bars, preload, slope, reset as in car:corners"}}, "attitude",
     "Where the body stands with what is aboard, what is left under it, and how it bounces and pitches."},
   {"car:transfer", {{"force", "table", "left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "
     .. '"connected" (unless given) or "off"; reset as in car:corners'}}, "transfer",
@@ -107,7 +107,7 @@ calls.results = {
   {"corners", "What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.", fields = stated(
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
-    {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels"},
+    {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels; on a slope less than the car's mass"},
     {"front", "number", "kg", "first axle"}, {"rear", "number", "kg", "all others"}, {"left", "number", "kg", "left wheels"},
     {"right", "number", "kg", "right wheels"}, {"front_share", "number", "%", "front by total"},
     {"left_share", "number", "%", "left by total"}, {"cross_share?", "number", "%", "right front and left rear by total"},
@@ -123,7 +123,8 @@ calls.results = {
     {"per_turn", "table<string, table>", "", "what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its "
       .. "key (kg), cross_share (%), height of the body there and heights over all wheels (mm)"},
     {"per_pad_mm", "table<string, table>", "", "the same for 1 mm more under each wheel's pad"},
-    {"bars_setting", "text", "", "off or connected"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
+    {"bars_setting", "text", "", "off or connected"}, {"wheels", "text[]", "", "keys of the wheels in their order"},
+    {"determinate", "boolean", "", "three wheels: loads follow from balance alone"})},
   {"transfer", "What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.", fields = stated(
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
@@ -185,6 +186,7 @@ calls.results = {
     {"rule_of_thumb?", "table<string, table>", "", "the same turns at every corner: turns, loads, cross_share, heights"},
     {"pad_error_allowed?", "number", "mm", "of the worst pad, for 0.1 % of cross share"},
     {"before", "table<string, number>", "", "loads now"}, {"before_heights", "table<string, number>", "mm", "heights now"},
+    {"asked_heights?", "table<string, number>", "mm", "heights asked for"},
     {"nearest?", "table<string, any>", "", "what comes nearest when it is not possible"},
     {"hold", "text", "", "what was held"}, {"notch", "number", "turns", "what was rounded to"},
     {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},

@@ -9,7 +9,7 @@ local text = require "steelyard.text"
 local corners = {}
 local Corners = {__name = "corners"}
 
-local known = {"pads", "perches", "bars", "preload", "reset"}
+local known = {"pads", "perches", "bars", "preload", "slope", "reset"}
 
 -- More than any of these can be: a typing error.
 local MOST_PAD, MOST_TURNS, MOST_PRELOAD = 500, 200, 200 -- mm, turns, mm
@@ -24,20 +24,28 @@ local function need_pitch(c, turns, sds)
   end
 end
 
+-- The ground's slope goes in beside the pads' heights: both are the ground.
+local function put_slope(c, pads, slope)
+  pads = pads or {}
+  for i in ipairs(springs.wheels(c)) do pads[i] = pads[i] or 0 end
+  pads.nose_up, pads.left_up = slope.nose_up, slope.left_up
+  return pads
+end
+
 --- The setting as asked for: lists for steelyard.core.
 function corners.setting(c, o)
   local s = {}
   s.pads, s.pad_sd = springs.by_wheel(c, o.pads, "pads", "mm", MOST_PAD)
   s.turns, s.turn_sd = springs.by_wheel(c, o.perches, "perches", "", MOST_TURNS)
   if s.turns then need_pitch(c, s.turns, s.turn_sd) end
-  if o.bars ~= nil and o.bars ~= "off" and o.bars ~= "connected" then
-    core.fail{code = "type", field = "bars", message = ('is "off" or "connected", not %s'):format(tostring(o.bars))}
-  end
-  s.bars = o.bars == "connected"
-  s.preload = springs.by_axle(c, o.preload, "preload", "mm", MOST_PRELOAD)
+  s.bars = springs.bars(o, false)
+  s.preload, s.preload_sd = springs.by_axle(c, o.preload, "preload", "mm", MOST_PRELOAD)
   if s.preload and not s.bars then
     core.fail{code = "clash", field = "preload", message = "does nothing while bars are off", hint = 'write bars = "connected"'}
   end
+  local slope, slope_sd = springs.slope(o.slope)
+  if slope then s.pads = put_slope(c, s.pads, slope) end
+  if slope_sd then s.pad_sd = put_slope(c, s.pad_sd, slope_sd) end
   return s
 end
 
@@ -92,15 +100,30 @@ local function kept_notes(c, drawn, s, r)
     local list = springs.ride_notes(c, r.wheel_rate, r.ride_hz)
     if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
     list[#list + 1] = bar_note(c, s)
+    if core.split(c.geometry) == "determinate" then
+      list[#list + 1] = "three wheels carry what balance gives them, whatever springs, perches and pads do"
+    end
     kept[s.bars] = list
   end
   return kept[s.bars]
 end
 
+-- What the wheels stand on, when it is level or slopes.
+local function ground_note(s)
+  local nose, left = s.pads and s.pads.nose_up or 0, s.pads and s.pads.left_up or 0
+  if nose == 0 and left == 0 then return not any(s.pads) and "pads taken as level" or nil end
+  local ways = {}
+  if nose ~= 0 then ways[1] = "nose " .. text.worded(nose, 2, "deg up", "deg down") end
+  if left ~= 0 then ways[#ways + 1] = (left > 0 and "left" or "right") .. " side " .. text.fixed(math.abs(left), 2) .. " deg up" end
+  local square = math.sqrt(1 - math.sin(math.rad(nose)) ^ 2 - math.sin(math.rad(left)) ^ 2)
+  return ("the ground slopes, %s: loads are what presses square on it, together %s %% of the weight, and heights are from it"):format(
+    text.join(ways), text.fixed(100 * square, 2))
+end
+
 function corners.notes(c, drawn, s, r, reset)
   local list = {springs.drawn_note(c, reset)}
   table.move(kept_notes(c, drawn, s, r), 1, 12, 2, list)
-  if not any(s.pads) then list[#list + 1] = "pads taken as level" end
+  list[#list + 1] = ground_note(s)
   stop_notes(c, r, list)
   table.move(gaps(c), 1, 9, #list + 1, list)
   return list
@@ -112,7 +135,7 @@ local function late_doubts(c, drawn, s)
   local function work_out(sd)
     setmetatable(sd, nil)
     for key, value in pairs(core.corner_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.pad_sd, s.turn_sd,
-                                               springs.doubtful_rates(c))) do
+                                               springs.doubtful_rates(c), s.preload_sd)) do
       sd[key] = value
     end
     return sd
@@ -180,6 +203,7 @@ function corners.of(c, self, given)
   r.notes = corners.notes(c, drawn, s, r, reset)
   r.sd = late_doubts(c, drawn, s)
   r.wheels = springs.wheels(c)
+  r.determinate = core.split(c.geometry) == "determinate"
   behind[r] = {now = c.now, drawn = drawn, geometry = c.geometry, s = s}
   return setmetatable(r, Corners)
 end
@@ -209,19 +233,20 @@ local function stand_table(r)
   return text.table({{"from the drawn state, mm", "%s"}, {"body", "%s"}, {"wheel travel", "%s"}}, rows)
 end
 
+-- Three wheels: loads do not change, so they are not shown.
 local function step_table(r, steps, what)
-  if not next(steps) or not r.cross_share then return nil end
+  if not next(steps) then return "" end
   local heads = {{what, "%s"}}
-  for _, key in ipairs(r.wheels) do heads[#heads + 1] = {key .. ", kg", "%s"} end
-  heads[#heads + 1] = {"cross share, %", "%s"}
+  for _, key in ipairs(r.determinate and {} or r.wheels) do heads[#heads + 1] = {key .. ", kg", "%s"} end
+  if r.cross_share then heads[#heads + 1] = {"cross share, %", "%s"} end
   heads[#heads + 1] = {"body there, mm", "%s"}
   local rows = {}
   for _, key in ipairs(r.wheels) do
     local step = steps[key]
     if step then
       local row = {key}
-      for _, wheel in ipairs(r.wheels) do row[#row + 1] = text.worded(step[wheel], 2, "more", "less") end
-      row[#row + 1] = text.worded(step.cross_share, 3, "more", "less")
+      for _, wheel in ipairs(r.determinate and {} or r.wheels) do row[#row + 1] = text.worded(step[wheel], 2, "more", "less") end
+      if r.cross_share then row[#row + 1] = text.worded(step.cross_share, 3, "more", "less") end
       row[#row + 1] = text.worded(step.height, 2, "up", "down")
       rows[#rows + 1] = row
     end
@@ -238,8 +263,8 @@ function Corners.__tostring(r)
   lines[#lines + 1] = ""
   lines[#lines + 1] = stand_table(r)
   lines[#lines + 1] = text.sentence(corners.pose(r))
-  for _, steps in ipairs{step_table(r, r.per_turn, "one turn up on the perch of") or "",
-                         step_table(r, r.per_pad_mm, "1 mm more under the pad of") or ""} do
+  for _, steps in ipairs{step_table(r, r.per_turn, "one turn up on the perch of"),
+                         step_table(r, r.per_pad_mm, "1 mm more under the pad of")} do
     if steps ~= "" then
       lines[#lines + 1] = ""
       lines[#lines + 1] = steps

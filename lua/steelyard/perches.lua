@@ -11,7 +11,7 @@ local perches = {}
 local Perches = {__name = "perches"}
 
 local known = {"cross_share", "lf_share", "rf_share", "lr_share", "rr_share", "front_share", "left_share", "hold", "heights", "notch",
-               "pads", "bars", "preload", "reset"}
+               "pads", "bars", "preload", "slope", "reset"}
 local holds = {"heights", "front heights", "rear heights", "least turns", "all heights"}
 local wheel_shares = {"lf_share", "rf_share", "lr_share", "rr_share"}
 
@@ -40,6 +40,9 @@ local function read_shares(c, o)
       local share = springs.number(o[name], "%", name)
       if share < 0 or share > 100 then
         core.fail{code = "range", field = name, message = ("is %s %%, must be between 0 and 100"):format(core.shortest(share))}
+      elseif share > 0 and share <= 1 then
+        core.fail{code = "range", field = name, message = ("is %s %%, no car is set so"):format(core.shortest(share)),
+                  hint = "shares are in per cent: 50, not 0.5"}
       end
       shares[name] = share
     end
@@ -61,11 +64,13 @@ local function read_heights(o)
   local list = {}
   for _, key in ipairs(loading.sorted_keys(o.heights)) do
     if key ~= "front" and key ~= "rear" then
-      core.fail{code = "unknown", field = "heights", message = ("%q is neither front nor rear"):format(tostring(key))}
+      local near = core.nearest(tostring(key), {"front", "rear"})
+      core.fail{code = "unknown", field = "heights", message = ("%q is neither front nor rear"):format(tostring(key)),
+                hint = near and ("did you mean %q?"):format(near) or nil}
     end
     list[key] = springs.number(o.heights[key], "mm", "heights." .. key, MOST_HEIGHT)
   end
-  return list
+  return next(list) and list or nil
 end
 
 local function read_notch(o)
@@ -228,16 +233,17 @@ local function cautions(c, s)
   return list
 end
 
-local function all_notes(c, drawn, s, r, reset, stand)
+local function all_notes(c, drawn, s, r, pad_error, reset, stand)
   local list = corners.notes(c, drawn, s, stand, reset)
   local rule = r.rule_of_thumb
   if rule and rule.turns.rf ~= 0 then
+    local turns = core.number(core.fixed(math.abs(rule.turns.rf), 3))
     list[#list + 1] = ("rule of thumb (common practice, no source): the same turns at every corner; here %s %s at rf and lr and %s at "
-      .. "lf and rr give a cross share of %s %%"):format(text.count(math.abs(rule.turns.rf), "turn"), rule.turns.rf > 0 and "up" or "down",
+      .. "lf and rr give a cross share of %s %%"):format(text.count(turns, "turn"), rule.turns.rf > 0 and "up" or "down",
       rule.turns.rf > 0 and "down" or "up", core.fixed(rule.cross_share, 2))
   end
-  if r.pad_error_allowed then
-    list[#list + 1] = ("a pad that is %s mm too high or low changes the cross share by 0.1 %%"):format(core.fixed(r.pad_error_allowed, 2))
+  if pad_error then
+    list[#list + 1] = ("a pad that is %s mm too high or low changes the cross share by 0.1 %%"):format(core.fixed(pad_error, 2))
   end
   for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
   return table.move(cautions(c, s), 1, 9, #list + 1, list)
@@ -258,7 +264,7 @@ function perches.of(c, self, given)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   need_pitch(c)
-  local s = corners.setting(c, {pads = o.pads, bars = o.bars, preload = o.preload})
+  local s = corners.setting(c, {pads = o.pads, bars = o.bars, preload = o.preload, slope = o.slope})
   local now = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars))
   local cross, why, who = aim(c, now, shares)
   local ask = {hold = hold, notch = notch, cross_share = cross}
@@ -267,7 +273,8 @@ function perches.of(c, self, given)
     ask.rear = heights.rear and heights.rear - now.heights.rear or 0
   end
   local r = {state = loading.title(c), heading = self:heading(), hold = hold, notch = notch, target = shares, possible = why == nil,
-             why = why, before = loads_of(now), before_heights = now.heights, wheels = springs.wheels(c)}
+             why = why, before = loads_of(now), before_heights = now.heights, asked_heights = heights,
+             wheels = springs.wheels(c)}
   if who then -- on the edge of lifting: loads are known, turns would only make the rest soft
     r.nearest = {cross_share = cross, wheel = who}
   else
@@ -284,9 +291,9 @@ function perches.of(c, self, given)
     end
     if r.possible then take(r, answer) else r.nearest = answer end
     r.sd = core.corner_doubts(c.now, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars, s.pad_sd, nil,
-                              springs.doubtful_rates(c))
+                              springs.doubtful_rates(c), s.preload_sd)
   end
-  r.notes = all_notes(c, drawn, s, r.possible and r or r.nearest, reset, now)
+  r.notes = all_notes(c, drawn, s, r.possible and r or r.nearest, r.pad_error_allowed, reset, now)
   return setmetatable(r, Perches)
 end
 
@@ -312,6 +319,13 @@ local function answer_table(r, a)
   return text.table(heads, rows)
 end
 
+-- What stays while the perches turn.
+local held = {
+  heights = "holding the body at both axles and its mean roll", ["front heights"] = "holding the body at both front corners and the rear axle",
+  ["rear heights"] = "holding the body at both rear corners and the front axle", ["least turns"] = "by the least turns",
+  ["all heights"] = "holding the body at all four corners as well as can be",
+}
+
 function Perches.__tostring(r)
   local lines = {("%s: %s"):format(r.heading, r.target and next(r.target) and listed(r.target)
     .. " by the perches" or "heights by the perches")}
@@ -323,9 +337,8 @@ function Perches.__tostring(r)
   if a.turns then
     lines[#lines + 1] = answer_table(r, a)
     if a.cross_share then
-      lines[#lines + 1] = ("Cross share %s %% now, %s %% then (exact turns: %s %%), holding %s."):format(core.fixed(r.before.cross_share,
-        2),
-        text.plus_minus(a.cross_share, r.sd.cross_share, 2), core.fixed(a.exact.loads.cross_share, 2), r.hold)
+      lines[#lines + 1] = ("Cross share %s %% now, %s %% then (exact turns: %s %%), %s."):format(core.fixed(r.before.cross_share, 2),
+        text.plus_minus(a.cross_share, r.sd.cross_share, 2), core.fixed(a.exact.loads.cross_share, 2), r.asked_heights and "with the heights asked for" or held[r.hold])
     end
     lines[#lines + 1] = text.sentence(corners.pose(a))
   else

@@ -42,11 +42,7 @@ function push.forward(o) return either(o, "braking", "drive") end
 function push.left(o) return either(o, "right_turn", "left_turn") end
 
 --- Are bars connected? They are on the road, so unless said otherwise.
-function push.bars(o)
-  if o.bars == nil or o.bars == "connected" then return true end
-  if o.bars == "off" then return false end
-  core.fail{code = "type", field = "bars", message = ('is "off" or "connected", not %s'):format(tostring(o.bars))}
-end
+function push.bars(o) return springs.bars(o, true) end
 
 --- "0.80 g left turn with 0.30 g braking"
 function push.words(forward, left)

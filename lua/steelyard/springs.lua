@@ -28,6 +28,9 @@ function springs.options(call, given, known)
                 hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(known)}
     end
   end
+  if given.reset ~= nil and type(given.reset) ~= "boolean" then
+    core.fail{code = "type", field = "reset", message = ("must be true or false, is %s"):format(amounts.what(given.reset))}
+  end
   return given
 end
 
@@ -42,15 +45,57 @@ function springs.number(value, unit, field, most)
   return number, sd or 0
 end
 
+--- Are bars connected? `usual` when nothing is said.
+function springs.bars(o, usual)
+  if o.bars == nil then return usual end
+  if o.bars == "connected" then return true end
+  if o.bars == "off" then return false end
+  local near = type(o.bars) == "string" and core.nearest(o.bars, {"off", "connected"})
+  core.fail{code = "type", field = "bars", message = ('must be "off" or "connected", is %s'):format(amounts.what(o.bars)),
+            hint = near and ("did you mean %q?"):format(near) or nil}
+end
+
+-- More slope than a floor has; car:transfer and car:stability know what leans then.
+local MOST_SLOPE = 15 -- deg
+
+local leaning = {nose_up = {"nose_up", 1}, nose_down = {"nose_up", -1}, left_up = {"left_up", 1}, right_up = {"left_up", -1}}
+local leanings = {"nose_up", "nose_down", "left_up", "right_up"}
+
+--- How the ground slopes, {nose_up = 1, right_up = 0.5} in degrees: {nose_up =, left_up =} and the same of standard uncertainties,
+-- nil without any.
+function springs.slope(given)
+  if given == nil then return nil end
+  if not amounts.is_plain(given) then
+    core.fail{code = "type", field = "slope", message = ("is a table such as {nose_up = 1}, in degrees, not %s"):format(
+      amounts.what(given))}
+  end
+  local values, sds = {}, {}
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    local way = leaning[key]
+    if not way then
+      local near = core.nearest(tostring(key), leanings)
+      core.fail{code = "unknown", field = "slope", message = ("%q is no way to lean"):format(tostring(key)),
+                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(leanings)}
+    end
+    if values[way[1]] then
+      core.fail{code = "clash", field = "slope", message = ("%s and its opposite exclude each other"):format(key)}
+    end
+    local angle, sd = springs.number(given[key], "deg", "slope." .. key, MOST_SLOPE)
+    values[way[1]], sds[way[1]] = way[2] * angle, sd > 0 and sd or nil
+  end
+  return next(values) and values, next(sds) and sds or nil
+end
+
 --- {"lf=2", "rr=-1"} from a command line as {lf = 2, rr = -1}.
 function springs.pairs_of(list, option)
   if not list then return nil end
   local values = {}
   for _, pair in ipairs(list) do
-    local key, number = pair:match "^%s*(%w+)%s*=%s*(%S+)%s*$"
+    local key, number = pair:match "^%s*([%w_]+)%s*=%s*(%S+)%s*$"
     local value = number and core.number(number)
     if not value then
-      core.fail{code = "usage", message = ("--%s takes WHEEL=NUMBER, such as lf=1.5, not %q"):format(option, pair)}
+      core.fail{code = "usage", message = ("--%s takes %s, not %q"):format(option,
+        option == "slope" and "WAY=DEGREES, such as nose_up=0.5" or "WHEEL=NUMBER, such as lf=1.5", pair)}
     end
     if values[key] then core.fail{code = "usage", message = ("--%s gives %s twice"):format(option, key)} end
     values[key] = value
@@ -218,6 +263,11 @@ function springs.check(c, drawn)
   local keys = springs.wheels(c)
   for i, load in ipairs(core.answers(drawn, c.geometry, keys)) do
     if load <= 0 then
+      local _, tips = pcall(core.corners, drawn, drawn, c.geometry) -- no cross share helps a CG outside the wheels
+      if type(tips) == "table" and tips.field == "cg" then
+        core.fail{code = "geometry", file = c.shared.file, field = "cg",
+          message = ("lies outside the wheels as drawn (%s): it would tip"):format(springs.title(c))}
+      end
       local crossed = core.split(c.geometry) == "cross share"
       core.fail{code = "geometry", file = c.shared.file, part = keys[i], kind = "wheel", field = crossed and "cross_share" or nil,
         message = ("would carry %s kg as drawn (%s%s): springs cannot be set for a wheel off the ground"):format(
@@ -228,22 +278,23 @@ function springs.check(c, drawn)
   checked[c.geometry] = drawn
 end
 
-local rate_names = {"spring_rate", "tyre_rate", "motion_ratio", "bar_rate"}
+local doubtful_names = {"spring_rate", "tyre_rate", "motion_ratio", "bar_rate", "roll_centre"}
 
---- Stated doubts of rates: a list of {axle, field, relative standard uncertainty}, or nil.
+--- Stated doubts of what springs answer from: a list of {axle, field, standard uncertainty in the file's unit}, or nil.
 function springs.doubtful_rates(c)
   local list
   local function note(axle, field, value, sd)
-    if value and sd and sd > 0 and value > 0 then
+    if value and sd and sd > 0 and (value ~= 0 or field == "roll_centre") then
       list = list or {}
-      list[#list + 1] = {axle, field, sd / value}
+      list[#list + 1] = {axle, field, sd}
     end
   end
   for i, axle in ipairs(c.axles) do
-    for _, field in ipairs(rate_names) do note(i, field, axle[field], axle[field .. "_sd"]) end
+    for _, field in ipairs(doubtful_names) do note(i, field, axle[field], axle[field .. "_sd"]) end
   end
-  local chassis = c.shared.spec.chassis
-  if chassis then note(1, "torsion", chassis.torsion, chassis.torsion_sd) end
+  local spec = c.shared.spec
+  if spec.chassis then note(1, "torsion", spec.chassis.torsion, spec.chassis.torsion_sd) end
+  if core.split(c.geometry) == "cross share" then note(1, "cross_share", spec.cross_share, spec.cross_share_sd) end
   return list
 end
 
@@ -259,7 +310,7 @@ function springs.ride_notes(c, wheel_rate, ride_hz)
   for i, axle in ipairs(c.axles) do
     local key = springs.axle_key(c, i)
     local hz = ride_hz[key]
-    list[i] = ("%s %s N/mm, %s Hz"):format(key, core.fixed(wheel_rate[key], 1), hz and core.fixed(hz, 2) or "nothing sprung,")
+    list[i] = ("%s %s N/mm, %s"):format(key, core.fixed(wheel_rate[key], 1), hz and core.fixed(hz, 2) .. " Hz" or "nothing sprung")
     if hz and (hz < LOWEST_RIDE or hz > HIGHEST_RIDE) then
       warnings[#warnings + 1] = ("a ride frequency of %s Hz at the %s axle is %s: check its spring_rate and motion_ratio (spring "
         .. "travel / wheel travel, here %s), which may be upside down"):format(core.fixed(hz, 2), key,

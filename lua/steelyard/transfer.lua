@@ -52,7 +52,11 @@ local function answer(c, drawn, a)
   local turns = a.left ~= 0
   local slight = 1e-6 -- g: the direction, and next to no force
   local stands, still = pcall(ask, turns and a.forward or a.forward * slight, a.left * slight)
-  local tips = type(r) == "table" and r.code == "geometry" and r.field == "cg" and stands and still.first_lift and still.first_lift.tips
+  local falls = type(r) == "table" and r.code == "geometry" and r.field == "cg"
+  if falls and a.downforce and not stands then
+    core.fail{code = "geometry", field = "downforce", message = "is so much lift that wheels carry nothing more: it would tip"}
+  end
+  local tips = falls and stands and still.first_lift and still.first_lift.tips
   if not tips then error(r, 0) end
   local field = turns and (a.left > 0 and "right_turn" or "left_turn") or a.forward > 0 and "braking" or "drive"
   core.fail{code = "geometry", field = field, message = ("is %s g, it tips at %s g%s"):format(
@@ -96,13 +100,19 @@ local function wheel_table(r)
   return text.table({{"load, kg", "%s"}, {"standing", "%s"}, {"change", "%s"}, {"then", "%s"}}, rows)
 end
 
+-- A roll centre below the ground or far above the CG takes load off the outer wheel by one path.
+local function outward(kg)
+  local shown = text.fixed(math.abs(kg), 1)
+  return kg < 0 and shown:find "[1-9]" and shown .. " off it" or shown
+end
+
 local function path_table(r)
   if not r.paths then return nil end
   local rows = {}
   for _, key in ipairs(r.axles) do
     local p = r.paths[key]
     if p then
-      rows[#rows + 1] = {key, text.fixed(p.geometric, 1), text.fixed(p.elastic, 1), text.fixed(p.unsprung, 1), text.fixed(p.total, 1)}
+      rows[#rows + 1] = {key, outward(p.geometric), outward(p.elastic), outward(p.unsprung), outward(p.total)}
     end
   end
   return text.table({{"onto the outer wheel, kg", "%s"}, {"roll centre", "%s"}, {"springs and bar", "%s"}, {"unsprung", "%s"},
@@ -135,13 +145,25 @@ local function lift_line(r)
     (first.by:find "turn" and r.asked:find " with ") and " with the same " .. r.asked:match " with [%d.e-]+ g (%a+)" or "", over)
 end
 
+local function air(r)
+  local list, lift = {}, false
+  for i, key in ipairs(r.axles) do
+    list[i] = ("%s kg %s"):format(text.shortest(r.downforce[key]), key)
+    lift = lift or r.downforce[key] < 0
+  end
+  if not lift then return ("Downforce %s."):format(text.join(list)) end
+  for i, key in ipairs(r.axles) do
+    local kg = r.downforce[key]
+    list[i] = ("%s %s kg %s"):format(key, text.shortest(math.abs(kg)), kg < 0 and "up" or "down")
+  end
+  return ("Air: %s."):format(text.join(list))
+end
+
 function Transfer.__tostring(r)
   local what = r.asked ~= "" and r.asked or "downforce alone"
   local lines = {("%s: %s   (%s)"):format(r.heading, what, text.coverage)}
   if r.downforce then
-    local list = {}
-    for i, key in ipairs(r.axles) do list[i] = ("%s kg %s"):format(text.shortest(r.downforce[key]), key) end
-    lines[#lines + 1] = ("Downforce %s."):format(text.join(list))
+    lines[#lines + 1] = air(r)
   end
   lines[#lines + 1] = wheel_table(r)
   local paths = path_table(r)

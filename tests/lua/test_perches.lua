@@ -163,6 +163,27 @@ test("three_wheels_set_heights_only", function()
     "cross_share: three wheels carry what balance gives them, perches set heights only")
 end)
 
+test("what_stays_is_said_in_words", function()
+  local function shown(o) return tostring(car():perches(o)) end
+  check.contains(shown{cross_share = 51}, "holding the body at both axles and its mean roll.")
+  check.contains(shown{cross_share = 51, hold = "least turns"}, "(exact turns: 51.00 %), by the least turns.")
+  check.contains(shown{cross_share = 51, heights = {front = 2}}, "with the heights asked for.")
+end)
+
+test("the_pad_error_is_told_when_the_target_cannot_be_had_too", function()
+  local p = car():perches{front_share = 60}
+  check.ok(not p.possible)
+  check.contains(tostring(p), "mm too high or low changes the cross share by 0.1 %")
+end)
+
+test("on_a_sloping_floor_the_same_target_takes_other_turns", function()
+  local level, leaning = car():perches{cross_share = 51, notch = 0}, car():perches{cross_share = 51, notch = 0, slope = {right_up = 3}}
+  check.near(leaning.cross_share, 51, 1e-6)
+  check.ok(math.abs(leaning.turns.lf - level.turns.lf) > 0.01)
+  check.contains(tostring(leaning), "The ground slopes, right side 3.00 deg up")
+  check.ok(not tostring(leaning):find "%d%.%d%d%d%d", "nobody reads a turn to more than thousandths")
+end)
+
 test("cautions_are_part_of_the_answer", function()
   local notes = table.concat(car(nil, {bar_rate = 5}):perches{cross_share = 51}.notes, "\n")
   check.contains(notes, "a coil that is free at droop can jump out")
@@ -182,6 +203,9 @@ test("wrong_targets_say_what_is_right", function()
   check.raises(function() c:perches{cross_share = "50 %"} end, {field = "cross_share"})
   check.raises(function() c:perches{cross_share = 50, notch = -1} end, "notch: is below 0")
   check.raises(function() c:perches{heights = {lf = 3}} end, 'heights: "lf" is neither front nor rear')
+  check.raises(function() c:perches{heights = {fornt = 3}} end, 'did you mean "front"?')
+  check.raises(function() c:perches{heights = {}} end, "car:perches needs a target")
+  check.raises(function() c:perches{cross_share = 0.5} end, "cross_share: is 0.5 %, no car is set so (shares are in per cent: 50, not 0.5)")
   check.raises(function() c:perches{heights = 3} end, "heights: is a table such as")
   check.raises(function() car(nil, {perch_pitch = false}) end, {field = "perch_pitch"})
   local no_pitch = axle("front", 0, 1500, 60, 0.75)

@@ -110,6 +110,36 @@ test("downforce_is_in_the_loads_and_not_in_what_braking_moves", function()
   check.contains(tostring(r), "Downforce 30 kg front and 50 kg rear")
 end)
 
+test("lift_is_said_in_words", function()
+  local r = car():transfer{left_turn = 0.3, downforce = {front = -30, rear = 50}}
+  check.contains(tostring(r), "Air: front 30 kg up and rear 50 kg down.")
+  check.near(r.mass, 720, 1e-9)
+  check.raises(function() car():transfer{left_turn = 0.3, downforce = {front = -900}} end,
+    "downforce: is so much lift that wheels carry nothing more: it would tip")
+end)
+
+-- a roll centre above the CG of what leans on the springs: they are pushed the other way
+test("a_path_the_other_way_is_said_in_words", function()
+  local r = car({roll_centre = 1200}, {roll_centre = 60}):transfer{left_turn = 0.2}
+  check.ok(r.paths.front.elastic < 0)
+  check.contains(tostring(r), (" %.1f off it "):format(-r.paths.front.elastic))
+end)
+
+test("a_stated_roll_centre_makes_its_paths_doubtful", function()
+  local function share(rc) return car({roll_centre = rc}):transfer{left_turn = 0.5}.front_transfer_share end
+  local plain = car({roll_centre = 60}):transfer{left_turn = 0.5}.sd.front_transfer_share
+  local want = (share(61) - share(59)) / 2 * 15
+  check.ok(math.abs(want) > 0.1)
+  check.near(car({roll_centre = sy.sd(60, 15)}):transfer{left_turn = 0.5}.sd.front_transfer_share,
+    math.sqrt(plain ^ 2 + want ^ 2), 1e-4)
+end)
+
+test("too_soft_to_stand_is_a_short_sentence", function()
+  local soft = {spring_rate = 1, bar_rate = 0}
+  local e = check.raises(function() car(soft, soft):transfer{left_turn = 0.1} end, "unstable in roll")
+  check.ok(not e.message:find "%d%.%d%d", e.message)
+end)
+
 test("what_it_rests_on_is_said", function()
   local r = car():transfer{left_turn = 0.5}
   local shown = tostring(r)
