@@ -40,22 +40,26 @@ static void set_rises(lua_State *L, const syl_geometry *g, const sy_corner_resul
   lua_setfield(L, -2, "rises");
 }
 
+double syl_cg_rise(const syl_geometry *g, const syl_corner *c, const sy_corner_result *r) {
+  const sy_vehicle *v = &g->vehicle;
+  const sy_sums *s = &c->sprung;
+  const double last = v->axle[v->axle_count - 1].x, length = sy_vehicle_wheelbase(v);
+  const double front = (s->second.xy - last * s->first.y) / length; /* kg m of y at the first axle */
+  double up = r->pose[0] * s->m - r->pose[1] * s->first.x;          /* kg m */
+  up += r->pose[2] * front + r->pose[3] * (s->first.y - front);
+  for (int i = 0; i < g->map.wheel_count; i++)
+    up += c->load.wheel[i] / -c->gravity.z * (r->height[i] + r->travel[i]);
+  return up / c->sums.m;
+}
+
 /* How far the CG went with the body and the wheels: mm forward, left, up. The body turns about a point at the front wheels' height
 ** over the front axle that only rises. */
 static void set_cg_shift(lua_State *L, const syl_geometry *g, const syl_corner *c,
                          const sy_corner_result *r) {
-  const sy_sums *s = &c->sprung;
   const double height = g->vehicle.axle[0].loaded_radius, m = c->sums.m;
-  const double above = s->first.z - height * s->m; /* kg m */
-  double up = r->pose[0] * s->m - r->pose[1] * s->first.x;
-  const sy_vehicle *v = &g->vehicle;
-  const double last = v->axle[v->axle_count - 1].x, length = sy_vehicle_wheelbase(v);
-  const double front = (s->second.xy - last * s->first.y) / length; /* kg m of y at the first axle */
-  up += r->pose[2] * front + r->pose[3] * (s->first.y - front);
-  for (int i = 0; i < g->map.wheel_count; i++)
-    up += c->load.wheel[i] / -c->gravity.z * (r->height[i] + r->travel[i]);
+  const double above = c->sprung.first.z - height * c->sprung.m; /* kg m */
   const double roll = 0.5 * (r->pose[2] + r->pose[3]);
-  const double shift[3] = {r->pose[1] * above / m, -roll * above / m, up / m};
+  const double shift[3] = {r->pose[1] * above / m, -roll * above / m, syl_cg_rise(g, c, r)};
   static const char *const way[3] = {"forward", "left", "up"};
   lua_createtable(L, 0, 3);
   for (int k = 0; k < 3; k++) set_number(L, way[k], shift[k] * 1e3);

@@ -92,6 +92,13 @@ sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const 
   return status == SY_OK ? sy_corner_make(vehicle, &load, loads, out, err) : status;
 }
 
+sy_status syl_corner_load(const sy_totals *now, const syl_geometry *g, syl_corner *out, sy_error *err) {
+  out->sums = now->all;
+  out->sprung =
+      now->carriers & 1u ? now->carried[SY_CARRIER_BODY] : (sy_sums){0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
+  return sy_corner_load_of(now, &g->vehicle, out->gravity, &out->load, err);
+}
+
 static void corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
                       syl_corner *out) {
   sy_error err;
@@ -99,9 +106,7 @@ static void corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn
   sy_ledger_sums(drawn, &t); /* doubts are asked for elsewhere */
   if (syl_corner_drawn(&t, g, &g->vehicle, &out->model, &err) != SY_OK) syl_raise(L, &err);
   if (now != drawn) sy_ledger_sums(now, &t);
-  out->sums = t.all;
-  out->sprung = t.carriers & 1u ? t.carried[SY_CARRIER_BODY] : (sy_sums){0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
-  if (sy_corner_load_of(&t, &g->vehicle, out->gravity, &out->load, &err) != SY_OK) syl_raise(L, &err);
+  if (syl_corner_load(&t, g, out, &err) != SY_OK) syl_raise(L, &err);
 }
 
 void syl_corner_solve(lua_State *L, const syl_corner *c, const sy_corner_setting *s, sy_corner_result *out) {

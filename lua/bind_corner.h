@@ -35,6 +35,12 @@ sy_vec3 syl_lean_gravity(const double lean[2]);
 /* The slopes at the answer. */
 void syl_corner_slopes(lua_State *L, const syl_asked *asked, sy_corner_slopes *out);
 
+/* What the totals put on the springs under out->gravity. Errors as sy_corner_load_of. */
+sy_status syl_corner_load(const sy_totals *now, const syl_geometry *g, syl_corner *out, sy_error *err);
+
+/* How far the CG went up with body and wheels, m. */
+double syl_cg_rise(const syl_geometry *g, const syl_corner *corner, const sy_corner_result *result);
+
 void syl_corner_solve(lua_State *L, const syl_corner *corner, const sy_corner_setting *setting,
                       sy_corner_result *out);
 

@@ -7,6 +7,7 @@
 #include "bind.h"
 #include "bind_corner.h"
 #include "bind_ledger.h"
+#include "bind_slopes.h"
 #include "fail.h"
 
 #define PER_KG (1.0 / SY_STANDARD_GRAVITY)
@@ -137,12 +138,12 @@ void syl_shift_by_entry(lua_State *L, int index, lua_Integer entry, double part,
 }
 
 /* The k-th answer at an equilibrium. */
-typedef double value_of(const syl_geometry *g, const sy_corner_result *r, int k);
+typedef double value_of(const syl_asked *q, const sy_corner_result *r, int k);
 
-static void add_difference(const syl_geometry *g, const sy_corner_result r[2], value_of *value, int count,
+static void add_difference(const syl_asked *q, const sy_corner_result r[2], value_of *value, int count,
                            double *variance) {
   for (int k = 0; k < count; k++) {
-    const double half = 0.5 * (value(g, &r[0], k) - value(g, &r[1], k));
+    const double half = 0.5 * (value(q, &r[0], k) - value(q, &r[1], k));
     if (!isnan(half)) variance[k] += half * half;
   }
 }
@@ -164,7 +165,7 @@ static void add_rate_variance(lua_State *L, int index, const syl_asked *q, value
       if (syl_corner_drawn(&drawn, q->g, &v, &other.model, &err) != SY_OK) syl_raise(L, &err);
       syl_corner_solve(L, &other, &q->setting, &r[side]);
     }
-    add_difference(q->g, r, value, count, variance);
+    add_difference(q, r, value, count, variance);
   }
 }
 
@@ -181,7 +182,7 @@ static void add_preload_variance(lua_State *L, int index, const syl_asked *q, va
       setting.preload[a] += side == 0 ? sd[a] : -sd[a];
       syl_corner_solve(L, &q->corner, &setting, &r[side]);
     }
-    add_difference(q->g, r, value, count, variance);
+    add_difference(q, r, value, count, variance);
   }
 }
 
@@ -204,13 +205,13 @@ static void add_slope_variance(lua_State *L, int index, const syl_asked *q, valu
         syl_raise(L, &err);
       syl_corner_solve(L, &other, &q->setting, &r[side]);
     }
-    add_difference(q->g, r, value, count, variance);
+    add_difference(q, r, value, count, variance);
   }
 }
 
-static double load_answer(const syl_geometry *g, const sy_corner_result *r, int k) {
+static double load_answer(const syl_asked *q, const sy_corner_result *r, int k) {
   double unused[SY_MAX_WHEELS];
-  return slope_of(g, r->load, k, unused);
+  return slope_of(q->g, r->load, k, unused);
 }
 
 /* core.corner_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?, pad_sd?, turn_sd?, rates?, preload_sd?) ->
@@ -247,9 +248,10 @@ static int l_corner_doubts(lua_State *L) {
   return 1;
 }
 
-/* Heights and angles of the body, in mm and degrees, by its pose. */
-enum { FRONT, REAR, RAKE, PITCH, ROLL, TWIST, HEIGHTS };
-static const char *const height_name[HEIGHTS] = {"front", "rear", "rake", "pitch", "roll", "twist"};
+/* Heights and angles of the body, in mm and degrees, by its pose; after them the CG's height above the ground. */
+enum { FRONT, REAR, RAKE, PITCH, ROLL, TWIST, HEIGHTS, CG_HEIGHT = HEIGHTS, HEIGHT_ANSWERS };
+static const char *const height_name[HEIGHT_ANSWERS] = {"front", "rear",  "rake",  "pitch",
+                                                        "roll",  "twist", "height"};
 
 static void height_slope(const syl_geometry *g, int k, double by[4]) {
   const double first = g->vehicle.axle[0].x, last = g->vehicle.axle[g->vehicle.axle_count - 1].x,
@@ -260,50 +262,89 @@ static void height_slope(const syl_geometry *g, int k, double by[4]) {
   memcpy(by, rows[k], sizeof rows[k]);
 }
 
-static double height_answer(const syl_geometry *g, const sy_corner_result *r, int k) {
+static double height_answer(const syl_asked *q, const sy_corner_result *r, int k) {
   double by[4];
-  height_slope(g, k, by);
+  if (k == CG_HEIGHT) return syl_cg_rise(q->g, &q->corner, r) * 1e3;
+  height_slope(q->g, k, by);
   return by[0] * r->pose[0] + by[1] * r->pose[1] + by[2] * r->pose[2] + by[3] * r->pose[3];
 }
 
-static double pose_change(const double by[4], double slope[4][SY_MAX_WHEELS], int wheel, double size) {
-  double sum = 0.0;
-  for (int p = 0; p < 4; p++) sum += by[p] * slope[p][wheel];
-  return size == 0.0 ? 0.0 : sum * size; /* a perch of unknown pitch has no size */
+/* The CG's height by the sums of both ledgers, mm. */
+static bool cg_height_by_sums(void *user, const sy_totals *now, const sy_totals *drawn, double *out) {
+  const syl_asked *q = user;
+  syl_asked other = *q;
+  sy_corner_result r;
+  if (syl_corner_drawn(drawn, q->g, &q->g->vehicle, &other.corner.model, NULL) != SY_OK ||
+      syl_corner_load(now, q->g, &other.corner, NULL) != SY_OK ||
+      sy_corner_solve(&other.corner.model, &other.corner.load, &q->setting, &r, NULL) != SY_OK)
+    return false;
+  *out = (now->all.first.z / now->all.m + syl_cg_rise(q->g, &other.corner, &r)) * 1e3;
+  return true;
 }
 
-/* core.height_doubts: asked as core.corner_doubts -> standard uncertainties of front and rear height, rake (mm), pitch, roll and twist
-** (deg) */
+/* Doubts of pads and perches (m): solved again one standard uncertainty above and below. */
+static void add_cg_variance(lua_State *L, const syl_asked *q, const double *pad_sd, const double *perch_sd,
+                            double *variance) {
+  for (int j = 0; j < 2 * q->g->map.wheel_count; j++) {
+    const int wheel = j / 2;
+    const double sd = j % 2 == 0 ? pad_sd[wheel] : perch_sd[wheel];
+    if (sd == 0.0) continue;
+    sy_corner_result r[2];
+    for (int side = 0; side < 2; side++) {
+      sy_corner_setting s = q->setting;
+      (j % 2 == 0 ? s.pad : s.perch)[wheel] += side == 0 ? sd : -sd;
+      syl_corner_solve(L, &q->corner, &s, &r[side]);
+    }
+    const double half = 0.5e3 * (syl_cg_rise(q->g, &q->corner, &r[0]) - syl_cg_rise(q->g, &q->corner, &r[1]));
+    *variance += half * half;
+  }
+}
+
+static void add_pose_variance(const syl_asked *q, const sy_corner_slopes *s, const double *pad_sd,
+                              const double *perch_sd, double *variance) {
+  double by[4];
+  for (int k = 0; k < HEIGHTS; k++) {
+    height_slope(q->g, k, by);
+    for (int j = 0; j < q->g->map.wheel_count; j++) {
+      double pad = 0.0, perch = 0.0;
+      for (int p = 0; p < 4; p++) {
+        pad += by[p] * s->pose_pad[p][j] * pad_sd[j];
+        perch += by[p] * s->pose_perch[p][j] * perch_sd[j];
+      }
+      variance[k] += pad * pad + perch * perch;
+    }
+  }
+}
+
+/* core.height_doubts: asked as core.corner_doubts -> standard uncertainties of front and rear height, rake (mm), pitch, roll, twist (deg)
+** and of the CG's height above the ground (mm) */
 static int l_height_doubts(lua_State *L) {
   lua_settop(L, 11);
   syl_asked q;
   syl_corner_ask(L, &q);
   sy_corner_slopes s;
   syl_corner_slopes(L, &q, &s);
-  double by[HEIGHTS][4], variance[HEIGHTS], pad_sd[SY_MAX_WHEELS], turn_sd[SY_MAX_WHEELS];
+  double by[4], variance[HEIGHT_ANSWERS], pad_sd[SY_MAX_WHEELS], perch_sd[SY_MAX_WHEELS];
   weights w[HEIGHTS];
   for (int k = 0; k < HEIGHTS; k++) {
-    height_slope(q.g, k, by[k]);
-    w[k] = by_pose(q.g, &s, by[k]);
+    height_slope(q.g, k, by);
+    w[k] = by_pose(q.g, &s, by);
   }
   ledger_variance(&q, w, HEIGHTS, variance);
+  syl_sums_variance(q.now, q.drawn, cg_height_by_sums, &q, 1, &variance[CG_HEIGHT]);
   syl_read_list(L, 8, q.g->map.wheel_count, 1e-3, pad_sd);
-  syl_read_list(L, 9, q.g->map.wheel_count, 1.0, turn_sd);
-  for (int j = 0; j < q.g->map.wheel_count; j++) {
-    if (turn_sd[j] != 0.0) turn_sd[j] *= q.g->vehicle.axle[q.g->map.wheel[j].axle].perch_pitch;
-    for (int k = 0; k < HEIGHTS; k++) {
-      const double pad = pose_change(by[k], s.pose_pad, j, pad_sd[j]);
-      const double perch = pose_change(by[k], s.pose_perch, j, turn_sd[j]);
-      variance[k] += pad * pad + perch * perch;
-    }
-  }
-  add_rate_variance(L, 10, &q, height_answer, HEIGHTS, variance);
-  add_preload_variance(L, 11, &q, height_answer, HEIGHTS, variance);
-  add_slope_variance(L, 8, &q, height_answer, HEIGHTS, variance);
-  lua_createtable(L, 0, HEIGHTS);
-  for (int k = 0; k < HEIGHTS; k++) {
+  syl_read_list(L, 9, q.g->map.wheel_count, 1.0, perch_sd);
+  for (int j = 0; j < q.g->map.wheel_count; j++) /* a perch of unknown pitch has no size */
+    if (perch_sd[j] != 0.0) perch_sd[j] *= q.g->vehicle.axle[q.g->map.wheel[j].axle].perch_pitch;
+  add_pose_variance(&q, &s, pad_sd, perch_sd, variance);
+  add_cg_variance(L, &q, pad_sd, perch_sd, &variance[CG_HEIGHT]);
+  add_rate_variance(L, 10, &q, height_answer, HEIGHT_ANSWERS, variance);
+  add_preload_variance(L, 11, &q, height_answer, HEIGHT_ANSWERS, variance);
+  add_slope_variance(L, 8, &q, height_answer, HEIGHT_ANSWERS, variance);
+  lua_createtable(L, 0, HEIGHT_ANSWERS);
+  for (int k = 0; k < HEIGHT_ANSWERS; k++) {
     const double doubt = sqrt(fmax(variance[k], 0.0));
-    const double nothing = k <= RAKE ? 1e-6 : 1e-7; /* mm, deg: below it lies rounding */
+    const double nothing = k <= RAKE || k == CG_HEIGHT ? 1e-6 : 1e-7; /* mm, deg: below it lies rounding */
     lua_pushnumber(L, doubt > nothing ? doubt : 0.0);
     lua_setfield(L, -2, height_name[k]);
   }

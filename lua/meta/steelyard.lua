@@ -662,6 +662,7 @@
 ---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
 ---@field lifted string[] wheels off the ground
 ---@field stops? table<string, text> wheels at a stop
+---@field axles string[] keys of the axles, from the front
 ---@field wheels string[] keys of the wheels in their order
 ---@field sd table standard uncertainties
 

@@ -112,12 +112,34 @@ local function less(a, b)
   return d
 end
 
--- Heights, angles and travels as changes against another car.
+-- Heights, angles and travels as changes against another car. Their doubts are those of the heights when the other car is as drawn:
+-- nothing in it is doubtful then. Else they are not known, since both share errors.
 local function compare(r, other)
   r.against = other.heading
   r.heights, r.travel, r.ground_change = less(r.heights, other.heights), less(r.travel, other.travel), less(r.ground, other.ground)
   for _, key in ipairs{"pitch", "roll", "twist", "rake"} do r[key] = r[key] - other[key] end
-  r.sd.front, r.sd.rear, r.sd.rake, r.sd.pitch, r.sd.roll, r.sd.twist = nil, nil, nil, nil, nil, nil
+  local exact = true
+  for _, key in ipairs{"front", "rear", "rake", "pitch", "roll", "twist"} do exact = exact and other.sd[key] == 0 end
+  if exact then return end
+  for _, key in ipairs{"front", "rear", "rake", "pitch", "roll", "twist", "heights"} do r.sd[key] = nil end
+end
+
+-- What car:lower and car:raise were told with a doubt.
+local function add_stance_doubt(c, sd)
+  local s = c.stance
+  if not s or (s.front_sd or 0) == 0 and (s.rear_sd or 0) == 0 then return end
+  local front, rear = s.front_sd or 0, s.rear_sd or 0
+  local wheels = c.geometry:wheels()
+  local first, last = wheels[1].forward, wheels[#wheels].forward
+  local b = core.balance(c.now, c.geometry)
+  local forward = c.geometry:point_in(b.sprung.cg.x, b.sprung.cg.y, b.sprung.cg.z)
+  local share, part = (forward - last) / (first - last), b.sprung.mass / b.mass
+  local function add(name, by_front, by_rear) sd[name] = math.sqrt(sd[name] ^ 2 + (by_front * front) ^ 2 + (by_rear * rear) ^ 2) end
+  add("front", 1, 0)
+  add("rear", 0, 1)
+  add("rake", -1, 1)
+  add("pitch", math.deg(1) / (first - last), math.deg(1) / (first - last))
+  add("height", part * share, part * (1 - share))
 end
 
 --- The result table of car:attitude.
@@ -132,8 +154,8 @@ function attitude.of(c, self, given)
   r.rises = nil
   local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.pad_sd, s.turn_sd,
                                 springs.doubtful_rates(c), s.preload_sd)
+  add_stance_doubt(c, sd)
   sd.heights = {front = sd.front, rear = sd.rear}
-  sd.height = core.doubts(c.now, c.geometry, {"height"})[1]
   r.sd = sd
   springs.add_stance(c, r)
   r.rake = r.heights.rear - r.heights.front

@@ -224,6 +224,7 @@ calls.results = {
     {"cross_share?", "number", "%", "right front and left rear by total"},
     {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
     {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", "wheels at a stop"},
+    {"axles", "text[]", "", "keys of the axles, from the front"},
     {"wheels", "text[]", "", "keys of the wheels in their order"})},
   {"heights", "What car:heights gives.", fields = stated(
     {"front", "number", "mm", "set by the perches, up from the drawn height"}, {"rear", "number", "mm", "the same"},

@@ -21,16 +21,21 @@ local function read(call, words)
   if o.front == nil and o.rear == nil then
     core.fail{code = "missing", message = ("%s needs front, rear or both, mm at the axle lines"):format(call)}
   end
-  local front = o.front and springs.number(o.front, "mm", "front", MOST) or 0
-  local rear = o.rear and springs.number(o.rear, "mm", "rear", MOST) or 0
-  return front, rear
+  local front, front_sd = 0, 0
+  local rear, rear_sd = 0, 0
+  if o.front then front, front_sd = springs.number(o.front, "mm", "front", MOST) end
+  if o.rear then rear, rear_sd = springs.number(o.rear, "mm", "rear", MOST) end
+  return front, rear, front_sd, rear_sd
 end
+
+local function together(a, b) return math.sqrt((a or 0) ^ 2 + b ^ 2) end
 
 --- The stance after lowering (sign -1) or raising (1), and words for the heading.
 function stance.changed(c, call, words, sign)
-  local front, rear = read(call, words)
+  local front, rear, front_sd, rear_sd = read(call, words)
   local before = springs.stance(c)
-  local new = {front = before.front + sign * front, rear = before.rear + sign * rear}
+  local new = {front = before.front + sign * front, rear = before.rear + sign * rear,
+               front_sd = together(before.front_sd, front_sd), rear_sd = together(before.rear_sd, rear_sd)}
   local how = sign < 0 and "lowered " or "raised "
   local where = front == rear and core.shortest(front)
     or ("%s front and %s rear"):format(core.shortest(front), core.shortest(rear))
