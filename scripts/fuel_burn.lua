@@ -4,40 +4,40 @@
 local sy = require "steelyard"
 local core = require "steelyard.core"
 local liquids = require "steelyard.liquids"
+local tanks = require "steelyard.tank"
 local text = require "steelyard.text"
 
 local o = sy.options{
-  about = "One line for each step of fuel, or each lap. Liquid lies in its tank as deep as its fill says, where the file gives a shape. "
-    .. "Cross share and ride heights need spring rates in the file.",
+  about = "One line for each step of fuel, or each lap, down to what cannot be drawn from the tank. Liquid lies in its tank as deep as its "
+    .. "fill says, where the file gives a shape. Cross share and ride heights need spring rates in the file.",
   usage = "fuel_burn CAR [--tank NAME] [--from L] [--to L] [--step L | --lap L] [--state NAME]",
   examples = {'steelyard fuel_burn vehicles/twayblade.lua --state "race start"',
               "steelyard fuel_burn vehicles/twayblade.lua --from 30 --to 4 --lap 1.3"},
   args = {{"car", "vehicle file"}},
   options = {tank = {"NAME", "whose liquid burns", default = "fuel"}, state = {"NAME", "load state, one of the file's"},
              from = {"L", "litres at the start; what is in it unless given", number = true, min = 0},
-             to = {"L", "litres at the end", number = true, min = 0, default = 0},
+             to = {"L", "litres at the end; what cannot be drawn unless given", number = true, min = 0},
              step = {"L", "litres a line", number = true, min = 0.1, default = 5},
              lap = {"L", "litres a lap: one line each", number = true, min = 0.05}},
 }
-local function refuse(message) core.fail{code = "usage", message = message} end
+local function refuse(...) core.fail{code = "usage", message = string.format(...)} end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local full, has_level = liquids.litres(car, o.tank)
-local from = o.from or full
-local each = o.lap or o.step
-if from <= o.to then refuse(("--from, %s litres, must be more than --to, %s"):format(core.shortest(from), core.shortest(o.to))) end
-local steps = math.ceil((from - o.to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit
-if steps > 1000 then refuse(("that is %d lines, 1000 are possible"):format(steps)) end
+local tank, full, has_level = car:tank(o.tank), liquids.litres(car, o.tank)
+local stays = tank.unusable or 0
+local from, to, each = o.from or full, o.to or stays, o.lap or o.step
+if to < stays then refuse("--to, %s litres, is less than the %s that cannot be drawn", core.shortest(to), core.fixed(stays, 2)) end
+if from <= to then refuse("--from, %s litres, must be more than --to, %s", core.shortest(from), core.shortest(to)) end
+local steps = math.ceil((from - to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit
+if steps > 1000 then refuse("that is %d lines, 1000 are possible", steps) end
 
 local sprung = pcall(car.corners, car)
 local heads = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},
                {"left, %", "%.2f"}}
-for _, head in ipairs(sprung and {{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}} or {}) do
-  heads[#heads + 1] = head
-end
-local rows, result = {}, {stint = {}, notes = {}}
+if sprung then table.move({{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}}, 1, 3, 7, heads) end
+local rows, result = {}, {stint = {}, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank)}
 for i = 0, steps do
-  local litres = math.max(o.to, from - i * each) -- count steps, do not add up litres
+  local litres = math.max(to, from - i * each) -- count steps, do not add up litres
   local now = car:fill{[o.tank] = litres}
   local b, c = now:balance(), sprung and now:corners()
   local line = {lap = o.lap and i or nil, litres = litres, mass = b.mass, front_share = b.front_share, height = b.height,
@@ -48,11 +48,12 @@ for i = 0, steps do
   if c then table.move({c.cross_share or "-", up(c.heights.front), up(c.heights.rear)}, 1, 3, 7, rows[i + 1]) end
 end
 result.state, result.heading = car:balance().state, car:heading()
-if sprung then result.notes[1] = "heights are of the body at the axles, from where it is drawn" end
-result.notes[#result.notes + 1] = has_level and "liquid at rest on level ground, as deep in the tank as it is full"
+local notes = result.notes
+if sprung then notes[#notes + 1] = "heights are of the body at the axles, from where it is drawn" end
+notes[#notes + 1] = has_level and "liquid at rest on level ground, as deep in the tank as it is full"
   or "the file gives the tank no shape: its liquid counts at the tank's own place"
 -- half way: a brim-full tank and an empty one have no surface to run
-result.run_off, result.notes[#result.notes + 1] = liquids.run_off(car, o.tank, (from + o.to) / 2)
+result.run_off, notes[#notes + 1] = liquids.run_off(car, o.tank, (from + to) / 2)
 local lines = {result.heading, sy.table(heads, rows)}
-for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+for _, note in ipairs(notes) do lines[#lines + 1] = text.sentence(note) end
 sy.out(o, setmetatable(result, {__tostring = function() return table.concat(lines, "\n") end}))

@@ -199,6 +199,7 @@ vehicle {
 
     group "fuel system" { at = {1400, 0, 300},
       tank "fuel" { shape = box {150, 960, 330}, at = {40, 0, 5}, density = sd(0.745, 0.008), fill = 30,
+        pick_up = {0, -200, sd(-152, 2)},
         dry_mass = sd(6.3, 0.1), note = "dry mass: bladder, foam and box" },
       part "lift pump" { count = 2, mass = 0.34, at = {40, -200, -110}, basis = "supplier", tags = {"electrics"} },
       part "swirl pot" { mass = 1.1, at = {230, -440, -40}, basis = "calculated", includes = {"high-pressure pump"} },

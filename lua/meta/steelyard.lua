@@ -602,6 +602,29 @@
 ---@field heels_most? number kg; the same when nothing carries the legs between hips and heels
 ---@field sd table standard uncertainties
 
+---Part of steelyard.tank.
+---@class steelyard.tank.under
+---@field asked string the steady force, where the file gives a pick-up
+---@field braking number g; 0 without
+---@field drive number g; 0 without
+---@field left_turn number g; 0 without
+---@field right_turn number g; 0 without
+---@field unusable number litre; cannot be drawn then
+---@field dry boolean the pick-up draws air with what is in the tank now
+
+---What car:tank gives, in litres; of a pair, of one of the two.
+---@class steelyard.tank
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field name string as in the file
+---@field capacity? number litre; brim-full
+---@field litres number litre; in it now
+---@field unusable? number litre; cannot be drawn, level as drawn; nothing where the file says nothing of it
+---@field usable? number litre; in it beyond that
+---@field under steelyard.tank.under[]
+---@field sd table standard uncertainties
+
 ---Part of steelyard.attitude.
 ---@class steelyard.attitude.cg
 ---@field x number mm; with the body where it stands, file axes
@@ -1979,6 +2002,13 @@ function car:perches(target) end
 ---@return steelyard.person
 ---@nodiscard
 function car:person(what) end
+
+---What is in a tank, and how much of it can be drawn: standing, and as the liquid leans.
+---@param what steelyard.what one tank
+---@param force? table braking or drive, left_turn or right_turn, in g; each at 1 g unless given
+---@return steelyard.tank
+---@nodiscard
+function car:tank(what, force) end
 
 ---Where the body stands with what is aboard, what is left under it, and how it bounces and pitches.
 ---@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, slope, reset as in car:corners

@@ -112,12 +112,16 @@ local function put_place(booking, spec, node)
   booking.at = node.at
 end
 
---- What the ledger books for a part, tank or person. `context` = {spec, carriers, scales}. With `booking` that table is filled anew, so
+--- What the ledger books for a part, tank or person. `context` = {spec, carriers, scales; remainders is set when a
+-- tank says what cannot be drawn from it}. With `booking` that table is filled anew, so
 -- that building a large car leaves no garbage.
 function build.booking(context, node, record, booking)
   local spec, mass, sd = context.spec, node.mass, node.mass_sd
   booking = booking or {at_sd = {}}
-  if node.kind == "tank" then mass, sd = build.tank_mass(node, node.fill, node.fill_sd) end
+  if node.kind == "tank" then
+    mass, sd = build.tank_mass(node, node.fill, node.fill_sd)
+    context.remainders = context.remainders or node.unusable ~= nil or node.pick_up ~= nil
+  end
   put_mass(booking, spec, node, mass, sd)
   booking.record = record
   put_place(booking, spec, node)

@@ -73,6 +73,8 @@ calls.car = {
     "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
   {"car:person", {{"what", "what", "one person, given by hip in the file"}}, "person",
     "What somebody's legs weigh, and what of it stands on the heels."},
+  {"car:tank", {{"what", "what", "one tank"}, {"force?", "table",
+    "braking or drive, left_turn or right_turn, in g; each at 1 g unless given"}}, "tank", "What is in a tank, and how much of it can be drawn: standing, and as the liquid leans."},
   {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
     .. "bars, preload, slope, reset as in car:corners"}}, "attitude",
     "Where the body stands with what is aboard, what is left under it, and how it bounces and pitches."},
@@ -197,6 +199,14 @@ calls.results = {
     {"heels.forward", "number", "mm", "from the hips, as the person sits"}, {"heels.up", "number", "mm", "the same"},
     {"heels_least?", "number", "kg", "on a pad under the heels when the seat carries thighs and knees"},
     {"heels_most?", "number", "kg", "the same when nothing carries the legs between hips and heels"})},
+  {"tank", "What car:tank gives, in litres; of a pair, of one of the two.", fields = stated(
+    {"name", "text", "", "as in the file"}, {"capacity?", "number", "litre", "brim-full"}, {"litres", "number", "litre", "in it now"},
+    {"unusable?", "number", "litre", "cannot be drawn, level as drawn; nothing where the file says nothing of it"},
+    {"usable?", "number", "litre", "in it beyond that"},
+    {"under[].asked", "text", "", "the steady force, where the file gives a pick-up"}, {"under[].braking", "number", "g", "0 without"},
+    {"under[].drive", "number", "g", "0 without"}, {"under[].left_turn", "number", "g", "0 without"},
+    {"under[].right_turn", "number", "g", "0 without"}, {"under[].unusable", "number", "litre", "cannot be drawn then"},
+    {"under[].dry", "boolean", "", "the pick-up draws air with what is in the tank now"})},
   {"attitude", "What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.", fields = stated(
     {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key)"},
     {"pitch", "number", "deg", "nose up"}, {"roll", "number", "deg", "left side up"},

@@ -110,6 +110,7 @@ local answers = {
   shafts = "shafts",
   stability = "stability",
   stands = "stands",
+  tank = "tank",
   transfer = "transfer",
   trial = "trial",
 }

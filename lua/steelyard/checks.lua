@@ -27,7 +27,7 @@ local function answer(c, b, name)
 end
 
 -- axle and wheel loads are named by the file, so the table of quantities does not hold them all
-local function quantity(name) return quantities.by_name[name] or {decimals = 1, unit = "kg"} end
+local function quantity(name) return quantities.find(name) or {decimals = 1, unit = "kg"} end
 
 local grows = {mass = "mass", mass_with_growth = "mass", yaw_inertia = "inertia", yaw_index = "inertia", ["inertia.xx"] = "inertia",
                ["inertia.yy"] = "inertia", ["inertia.zz"] = "inertia"}

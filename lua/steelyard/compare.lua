@@ -14,7 +14,7 @@ local compare = {}
 local MOST_SHOWN = 64 -- what the core answers at a time
 
 local function describe(c, name)
-  local q = quantities.by_name[name]
+  local q = quantities.find(name)
   if q then return q end
   if type(name) ~= "string" or not core.knows(c.geometry, name) then
     local near = core.nearest(tostring(name), quantities.names)

@@ -16,6 +16,7 @@ local function tank_item(c, what)
   end
   return item, node
 end
+liquids.item = tank_item
 
 --- Litres in a tank as the car is loaded, and whether they lie as deep in it as that (its file gives a shape) or at its own place.
 function liquids.litres(self, what)
@@ -30,6 +31,7 @@ local function leaning(c, braking, right_turn)
   local x, y, z = c.geometry:vector_out(-braking, -right_turn, 1)
   return {x, y, z}
 end
+liquids.leaning = leaning
 
 --- How far the car's CG moves when the liquid of a tank lies as it does under steady `braking` and `right_turn` (g): mm forward, left, up;
 -- nil where it has no level, is shared out, or hangs in a turned group.

@@ -335,7 +335,7 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
   elseif node.unsprung and node.at then
     check_carried(ctx, node, frame)
   end
-  if kind == "tank" then node.up = placing.up(frame, ctx.axes) end
+  if kind == "tank" then node.up, node.group_turn = placing.up(frame, ctx.axes), frame.turn end
   ctx.on_path[value] = nil
   local n = #ctx.nodes + 1
   ctx.nodes[n], ctx.owners[n] = node, owner

@@ -146,6 +146,22 @@ function notes.lifted(c, b)
   return who .. "off the ground the others share the load in another way than shown"
 end
 
+-- Sentences on tanks that hold less than can be drawn from them.
+local function drained(c)
+  local tanks = c.structure.tanks
+  if not tanks then
+    tanks = {}
+    for _, item in ipairs(c.base:items(false)) do
+      local record = c.shared.records[item.record]
+      if record and record.kind == "tank" then tanks[#tanks + 1] = item.route end
+    end
+    c.structure.tanks = tanks
+  end
+  local list = {}
+  for _, route in ipairs(tanks) do list[#list + 1] = require("steelyard.tank").drained(c, route) end
+  return list
+end
+
 --- All notes of a balance; `b` is the result so far.
 function notes.balance(c, b)
   local kept = c.structure.counted
@@ -157,6 +173,7 @@ function notes.balance(c, b)
   local list = table.move(kept.list, 1, #kept.list, 1, {})
   list[#list + 1] = notes.lifted(c, b)
   for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
+  if c.shared.context.remainders and not (c.state and c.state.stand_ins) then append(list, drained(c)) end
   return list
 end
 

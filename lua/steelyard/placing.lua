@@ -68,6 +68,14 @@ function placing.up(frame, axes)
   return up
 end
 
+--- A direction in the file's coordinates as it is in something turned so; `turn` nil: not turned.
+function placing.turned_back(turn, v)
+  if not turn then return v end
+  local w = {}
+  for k = 1, 3 do w[k] = turn[1][k] * v[1] + turn[2][k] * v[2] + turn[3][k] * v[3] end
+  return w
+end
+
 --- The placement of a group inside another. axes: the file's.
 function placing.inside(frame, axes, at, turned)
   local turn = frame.turn

@@ -75,16 +75,25 @@ end
 
 local inside = {core = true, balance = true, later = true}
 
+--- How a quantity is printed, nil where there is none. What can be drawn from a tank is asked by its name: usable.fuel.
+function quantities.find(name)
+  if quantities.by_name[name] then return quantities.by_name[name] end
+  local tank = type(name) == "string" and name:match "^usable%.(.+)$"
+  if not tank then return nil end
+  return {name = name, label = tank .. " usable", unit = "litre", decimals = 1, change = 2, from = "tank",
+          meaning = "in the tank beyond what cannot be drawn"}
+end
+
 --- Has this quantity (or name) a module of its own?
 function quantities.elsewhere(q)
-  if type(q) == "string" then q = quantities.by_name[q] end
+  if type(q) == "string" then q = quantities.find(q) end
   return q ~= nil and not inside[q.from]
 end
 
 --- The answer of a quantity that has a module of its own, for the inside of a car; nil when it has none or is not known.
 function quantities.answer(c, name)
   if not quantities.elsewhere(name) then return nil end
-  return require("steelyard." .. quantities.by_name[name].from).quantity(c, name)
+  return require("steelyard." .. quantities.find(name).from).quantity(c, name)
 end
 
 --- Standard uncertainty of an answer, or of its change against an earlier one that shares its inputs.

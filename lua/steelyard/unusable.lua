@@ -80,4 +80,57 @@ function unusable.finish(ctx, owner, node, capacity)
   if point and #point == 3 then check_pick_up(ctx, owner, node.shape or before.shape, capacity, point, node.at) end
 end
 
+-- ---- answers ----------------------------------------------------------------------------------------------------------
+
+-- Against gravity, file axes.
+local function upward(axes)
+  local up = {0, 0, 0}
+  for i, letter in ipairs(letters) do
+    if axes[letter] == "up" then up[i] = 1 elseif axes[letter] == "down" then up[i] = -1 end
+  end
+  return up
+end
+
+local function below(spec, node, point, up)
+  local shape = node.shape
+  return core.tank_below(held(spec.axes, shape, node.capacity), to_core(spec.axes, shape, point), to_core(spec.axes, shape, up))
+end
+
+-- The effect of each coordinate's doubt by itself.
+local function doubt(spec, node, up, sds)
+  local sum = 0
+  for i = 1, 3 do
+    local u = sds[i] or 0
+    if u > 0 then
+      local high, low = {table.unpack(node.pick_up)}, {table.unpack(node.pick_up)}
+      high[i], low[i] = high[i] + u, low[i] - u
+      sum = sum + (0.5 * (below(spec, node, high, up) - below(spec, node, low, up))) ^ 2
+    end
+  end
+  return math.sqrt(sum)
+end
+
+local level = setmetatable({}, {__mode = "k"}) -- node -> {litres, sd} on level ground: asked by every balance, and a node never changes
+
+--- Does the line of a tank say what cannot be drawn from it?
+function unusable.stated(node) return node.unusable ~= nil or node.pick_up ~= nil end
+
+--- Litres that cannot be drawn from a tank (of a pair, from the one that is written) as it is filed, and their standard uncertainty; nil
+-- when its line says nothing. up: the direction against gravity and inertia along the file's axes, level ground unless given; then nil
+-- also where only litres are stated.
+function unusable.litres(spec, node, up)
+  if node.unusable then
+    if up then return nil end
+    return node.unusable, node.unusable_sd or 0
+  end
+  if not node.pick_up then return nil end
+  local kept = not up and level[node]
+  if kept then return kept[1], kept[2] end
+  local own = node.turned and placing.inside(placing.top, spec.axes, {0, 0, 0}, node.turned).turn
+  local v = placing.turned_back(own, placing.turned_back(node.group_turn, up or upward(spec.axes)))
+  local litres, sd = below(spec, node, node.pick_up, v), node.pick_up_sd and doubt(spec, node, v, node.pick_up_sd) or 0
+  if not up then level[node] = {litres, sd} end
+  return litres, sd
+end
+
 return unusable

@@ -53,7 +53,8 @@
 --   person:  hip =, hip_sd =, stature =, torso =, thigh =, knee =, ankle =, shoulder =, elbow =, head =, segments = "men" or "women", all
 --            or none; then at and at_sd are worked out and per_kg = {xx ... yz} is the inertia of each kg: see posture.lua
 --   tank:    density =, density_sd =, fill = litres, fill_sd =, capacity = litres, dry_mass = 0, dry_mass_sd =;
---            no mass of its own: dry_mass + density x fill; up = the direction up in a turned group, nil in others;
+--            no mass of its own: dry_mass + density x fill; up = the direction up in a turned group, group_turn = the rotation
+--            of that group, both nil in others;
 --            unusable = litres, unusable_sd =, or pick_up = point, pick_up_sd =: see unusable.lua
 -- }
 

@@ -132,6 +132,10 @@ function readers.quantity(ctx, owner, key, value, options, out)
     if name == value then return end
   end
   local axle = value:match "^axle%.(.+)$"
+  local tank = value:match "^usable%.(.+)$"
+  for _, node in ipairs(tank and ctx.nodes or {}) do
+    if node.kind == "tank" and (node.name == tank or node.path == tank) then return end
+  end
   if ctx.wheels and ctx.wheels[value] == value then return end
   if axle and ctx.carriers and ctx.carriers[axle] and not ctx.carriers[axle].side then return end
   wrong(ctx, owner, key, "unknown", ("there is no quantity %q"):format(value),

@@ -71,6 +71,7 @@ local seated = sy.car{title = "Seated (invented)", axles = {sprung(0), sprung(24
 
 local results = {
   person = {seated:person "a"},
+  tank = {sy.load "vehicles/twayblade.lua":tank "fuel", sy.load "vehicles/first_guess.lua":tank "fuel"},
   hoist = {car:hoist("engine", {points = {{1600, 10, 600}, {1960, 0, 600}}, legs = {300, 290}, boom = {{1000, 200}}, reach = 900}),
            car:hoist("engine", {points = {{1600, 10, 600}, {1960, 0, 600}}, legs = {300, 900}}),
            car:hoist("engine", {points = {{1700, 10, 600}}})},

@@ -25,8 +25,9 @@ end
 
 -- ---- refusals ---------------------------------------------------------------------------------------------------------
 
-local HEAD = 'vehicle { axes = {x = "back", y = "right", z = "up"}, axles = { { name = "front", at = 0, track = 1400, loaded_radius = 300 }, '
-  .. '{ name = "rear", at = 2400, track = 1400, loaded_radius = 300 } },\nparts = { tank "fuel" { at = {1290, 0, 310}, density = 0.745, fill = 9,\n'
+local HEAD = 'vehicle { axes = {x = "back", y = "right", z = "up"}, axles = { { name = "front", at = 0, track = 1400, loaded_radius = 300 },'
+  .. ' { name = "rear", at = 2400, track = 1400, loaded_radius = 300 } },\n'
+  .. 'parts = { tank "fuel" { at = {1290, 0, 310}, density = 0.745, fill = 9,\n'
 
 local function refuses(fields, want)
   local path = folder .. "/car.lua"
@@ -48,7 +49,8 @@ test("remainders_that_cannot_be_are_refused", function()
   refuses("shape = cone {300, 400}, pick_up = {0, 0, 0}", {code = "geometry", field = "pick_up", message = "is in a cone"})
   refuses("shape = box {420, 300, 320}, pick_up = {0, 0, -161}",
     {code = "geometry", field = "pick_up", message = "lies outside the tank's shape; it is measured from the tank's own place"})
-  refuses("shape = box {420, 300, 320}, pick_up = {1290, 0, 160}", {code = "geometry", field = "pick_up", hint = "did you mean {0, 0, -150}?"})
+  refuses("shape = box {420, 300, 320}, pick_up = {1290, 0, 160}",
+    {code = "geometry", field = "pick_up", hint = "did you mean {0, 0, -150}?"})
   refuses("shape = box {420, 300, 320}, pick_up = {0, 0}", {code = "missing", field = "pick_up", message = "has no z"})
   refuses("shape = box {420, 300, 320}, pickup = {0, 0, 0}", {code = "unknown", field = "pickup", hint = "\"pick_up\""})
   refuses("capacity = 45, unuseable = 3", {code = "unknown", field = "unuseable", hint = "\"unusable\""})
@@ -71,13 +73,130 @@ test("pick_ups_in_every_shape_are_measured_along_the_files_axes", function()
 end)
 
 test("changes_of_a_tank_keep_to_the_same_rules", function()
-  local point, stated = car_of {fuel {pick_up = {0, 0, -150}}}, car_of {fuel {unusable = 3}}
+  local point, stated, dry = car_of {fuel {pick_up = {0, 0, -150}}}, car_of {fuel {unusable = 3}}, car_of {fuel()}
   check.raises(function() point:set("fuel", {unusable = 2}) end, {code = "clash", part = "fuel", field = "unusable"})
   check.raises(function() stated:set("fuel", {pick_up = {0, 0, 0}}) end, {code = "clash", field = "pick_up"})
   check.raises(function() point:set("fuel", {shape = sy.box {420, 300, 290}}) end, {code = "geometry", field = "pick_up"})
-  check.raises(function() stated:set("fuel", {capacity = 2}) end, {code = "range", field = "unusable", message = "is 3 litres, the tank holds 2"})
-  check.raises(function() car_of {fuel()}:set("fuel", {pick_up = {z = -150}}) end, {code = "missing", field = "pick_up", message = "has no x"})
-  check.raises(function() car_of {sy.part "tub" {mass = 90, at = {1300, 0, 300}}}:add(fuel {unusable = 99}) end, {code = "range", field = "unusable"})
+  check.raises(function() stated:set("fuel", {capacity = 2}) end,
+    {code = "range", field = "unusable", message = "is 3 litres, the tank holds 2"})
+  check.raises(function() dry:set("fuel", {pick_up = {z = -150}}) end, {code = "missing", field = "pick_up", message = "has no x"})
+  check.raises(function() dry:add(sy.tank "oil" {capacity = 9, at = {0, 0, 0}, density = 0.9, fill = 3, unusable = 99}) end,
+    {code = "range", part = "oil", field = "unusable"})
+end)
+
+-- ---- answers ----------------------------------------------------------------------------------------------------------
+
+local TINY = 1e-9 -- litres
+local BASE = 420 * 300 / 1e6 -- litres for each mm of depth
+
+test("remainder_in_a_box_is_its_base_by_the_height_of_the_pick_up", function()
+  local r = car_of {fuel {pick_up = {100, -20, sy.sd(-150, 2)}, fill = sy.sd(8, 0.2)}}:tank "fuel"
+  check.near(r.unusable, BASE * 10, TINY)
+  check.near(r.usable, 8 - BASE * 10, TINY)
+  check.near(r.sd.unusable, BASE * 2, TINY) -- 2 mm of depth
+  check.near(r.sd.usable, math.sqrt((BASE * 2) ^ 2 + 0.2 ^ 2), 1e-8) -- the doubt of the fill is found from that of a mass
+  check.near(car_of {fuel {pick_up = {0, 0, -150}, capacity = BASE * 320 * 0.9}}:tank "fuel".unusable, 0.9 * BASE * 10, TINY) -- foam
+end)
+
+-- At 1 g the surface leans by 45 degrees through the pick-up, 100 mm behind the middle and 10 above the floor. Braking: it rises to the
+-- front, through the floor 10 mm behind the pick-up and the brim at the front wall 310 mm ahead of it; wet is a triangle of 320 by 320.
+-- Drive: a triangle of 110 mm behind the pick-up and 10 ahead of it. In a bend the pick-up, 20 mm left of the middle, has 130 mm of
+-- floor to its left: a triangle of 140 at the left wall in a right turn, in a left turn one of 180 at the right wall.
+test("remainder_under_1_g_is_a_wedge_through_the_pick_up", function()
+  local r = car_of {fuel {pick_up = {100, -20, -150}}}:tank "fuel"
+  check.near(r.under[1].unusable, 320 * 320 / 2 * 300 / 1e6, TINY, "braking")
+  check.near(r.under[2].unusable, 120 * 120 / 2 * 300 / 1e6, TINY, "drive")
+  check.near(r.under[3].unusable, 180 * 180 / 2 * 420 / 1e6, TINY, "left turn")
+  check.near(r.under[4].unusable, 140 * 140 / 2 * 420 / 1e6, TINY, "right turn")
+  check.equal(r.under[1].asked, "1 g braking")
+  check.equal({r.under[3].left_turn, r.under[3].right_turn, r.under[3].braking, r.under[3].drive}, {1, 0, 0, 0})
+end)
+
+test("one_force_is_answered_alone_and_a_starving_pick_up_is_told", function()
+  local car = car_of {fuel {pick_up = {100, 0, -150}, fill = 10}}
+  local r = car:tank("fuel", {braking = 0.5})
+  -- falling by half a millimetre for each: the floor is met 20 mm behind the pick-up, the front wall 155 mm up
+  check.equal(#r.under, 1)
+  check.near(r.under[1].unusable, 330 * 165 / 2 * 300 / 1e6, TINY)
+  check.equal({r.under[1].dry, car:tank("fuel", {drive = 0.5}).under[1].dry}, {false, false})
+  check.equal(car:fill {fuel = 8}:tank("fuel", {braking = 0.5}).under[1].dry, true)
+  check.contains(tostring(car:tank "fuel"), "Holds 40.3 litres, 10.0 in it, the last 1.3 cannot be drawn: 8.7 usable.")
+  check.contains(tostring(car:tank "fuel"), "draws air now")
+  check.raises(function() car:tank("fuel", {braking = 1, drive = 1}) end, {code = "clash"})
+  check.raises(function() car:tank("fuel", {brakin = 1}) end, {code = "unknown", hint = "\"braking\""})
+  check.raises(function() car:tank "tub" end, {code = "unknown", message = "tub"})
+  check.raises(function() car:tank() end, {code = "missing", message = "needs the name of a tank"})
+end)
+
+test("pick_up_turns_with_its_tank_and_with_its_group", function()
+  -- nose up by 30 degrees: the pick-up in the corner behind at the floor is the lowest point, nothing stays below it
+  local turned = {nose_up = 30}
+  local corner, middle = {210, 0, -160}, {0, 0, -160}
+  check.near(car_of {fuel {turned = turned, pick_up = corner}}:tank "fuel".unusable, 0, TINY)
+  -- from the middle of the floor the level runs up at tan 30 towards the rear wall
+  local wedge = 210 ^ 2 * math.tan(math.rad(30)) / 2 * 300 / 1e6
+  check.near(car_of {fuel {turned = turned, pick_up = middle}}:tank "fuel".unusable, wedge, TINY)
+  check.near(car_of {sy.group "cell" {at = {1290, 0, 300}, turned = turned, fuel {at = {0, 0, 0}, pick_up = middle}}}:tank "fuel".unusable,
+    wedge, TINY)
+  local twice = car_of {sy.group "cell" {at = {0, 0, 0}, turned = {nose_up = 10}, fuel {turned = {nose_up = 20}, pick_up = middle}}}
+  check.near(twice:tank "fuel".unusable, wedge, TINY)
+  -- tan 30 of braking is the same lean of what is level in the tank
+  local g = math.tan(math.rad(30))
+  check.near(car_of {fuel {pick_up = middle}}:tank("fuel", {drive = g}).under[1].unusable, wedge, TINY)
+  check.near(twice:tank("fuel", {braking = g}).under[1].unusable, 0, 1e-7, "level with the floor again, but for the last digit of tan 30")
+end)
+
+test("stated_litres_are_taken_as_they_stand", function()
+  local r = car_of {sy.tank "fuel" {capacity = 40, at = {1290, 40, 310}, density = 0.75, fill = 30, unusable = sy.sd(2.5, 0.4)}}:tank "fuel"
+  check.equal({r.unusable, r.usable, r.sd.unusable}, {2.5, 27.5, 0.4})
+  check.equal(r.under, nil)
+  check.contains(table.concat(r.notes, "\n"), "what cannot be drawn under braking and in bends is not known")
+  local silent = car_of {fuel()}:tank "fuel"
+  check.equal({silent.unusable, silent.usable, silent.under}, {})
+  check.contains(tostring(silent), "how much of it can be drawn is not known")
+end)
+
+test("pair_tells_of_the_one_that_is_written", function()
+  local car = car_of {fuel {pair = true, at = {1290, 340, 310}, pick_up = {0, 0, -150}, fill = 12}}
+  local r = car:tank "fuel"
+  check.near(r.litres, 12, TINY)
+  check.near(r.unusable, BASE * 10, TINY)
+  check.contains(table.concat(r.notes, "\n"), "litres of one of the pair")
+  check.contains(table.concat(car:fill {fuel = 1}:balance().notes, "\n"), "fuel holds 1.0 litres, less than the 1.3")
+end)
+
+test("balance_says_when_a_tank_holds_less_than_can_be_drawn", function()
+  local tub = sy.part "tub" {mass = 90, at = {1700, 0, 350}}
+  local car = car_of({fuel {pick_up = {0, 0, -150}}, tub}, {states = {sy.state "dry" {fill = {fuel = 0}}}})
+  local function says(c) return table.concat(c:balance().notes, "\n"):match "fuel holds[^\n]*" end
+  check.equal(says(car), nil)
+  check.equal(says(car:state "dry"), "fuel holds 0.0 litres, less than the 1.3 that cannot be drawn: so only when drained")
+  check.equal(says(car:fill {fuel = BASE * 10}), nil, "just what stays in it")
+  check.equal(says(car:fill {fuel = 1}:without "fuel"), nil, "not aboard")
+  check.ok(says(car:state "dry":move("tub", {back = 10})))
+  check.equal(says(car:set("fuel", {pick_up = {z = -160}}):state "dry"), nil, "on the floor nothing stays")
+  local later = car_of {sy.part "tub" {mass = 90, at = {1700, 0, 350}}}:add(fuel {unusable = 2, fill = 1})
+  check.ok(says(later))
+end)
+
+test("a_limit_on_usable_fuel_is_judged_with_its_doubt", function()
+  local function judged(min, more)
+    local tank = {pick_up = {0, 0, sy.sd(-150, 2)}, fill = 20}
+    for key, value in pairs(more or {}) do tank[key] = value end
+    return car_of({fuel(tank)}, {limits = {{name = "stint", quantity = "usable.fuel", min = min}}}):checks()[1]
+  end
+  local usable = 20 - BASE * 10
+  check.near(judged(18).value, usable, TINY)
+  check.near(judged(18).sd, BASE * 2, TINY)
+  check.equal({judged(18).status, judged(usable - 0.4).status, judged(19).status}, {"pass", "near", "fail"}) -- 95 %: 1.96 x 0.252
+  local broken = car_of({fuel {unusable = 2}}, {limits = {{quantity = "usable.fuel", min = 30}}}):checks()
+  check.contains(tostring(broken), "2.0 litre under the limit")
+  check.raises(function() car_of({fuel()}, {limits = {{quantity = "usable.feul", min = 3}}}) end, {code = "unknown", message = "usable.feul"})
+  check.equal(car_of({fuel()}, {limits = {{quantity = "usable.fuel", min = 3}}}):checks()[1].status, "unknown")
+  local car = car_of {fuel {unusable = 2}}
+  local rows = sy.compare {car, car:fill {fuel = 10}, show = {"usable.fuel"}}.rows
+  check.equal(rows[1].values, {28, 8})
+  check.equal(rows[1].label, "fuel usable")
 end)
 
 os.execute("rm -r " .. folder)

@@ -1,6 +1,6 @@
 """Liquid in leaning tanks against NumPy: upright columns of the tank, each wet up to where the level plane cuts it, added up
 over a fine net. The net's error falls with the square of its mesh; 400 columns each way leave some 1e-6 of the tank's size."""
-from ctypes import byref, c_double
+from ctypes import byref, c_bool, c_double
 
 import numpy as np
 from scipy.spatial import ConvexHull
@@ -110,6 +110,17 @@ for case in range(80):
     checks.near("inertia", np.abs(inertia - tensor(liquid.inertia)).max() / np.abs(inertia).max(), 6e-5 * loose, what)
     # the surface's outline is found to a column: again of first order
     checks.near("area of the surface", abs(surface - liquid.area) / (surface + 0.1 * size.max() ** 2), 5e-3, what)
+    x, y, bottom, top, _ = columns  # a pick-up in one of the columns, and that point beside the tank
+    inner = np.argwhere(top - bottom > 0.05 * size[2])
+    i, j = inner[random.integers(len(inner))]
+    for part, inside in ((random.uniform(0.02, 0.98), True), (random.uniform(1.02, 2), False), (random.uniform(-1, -0.02), False)):
+        point, held = Vec3(x[i, j], y[i, j], bottom[i, j] + part * (top[i, j] - bottom[i, j])), c_bool()
+        succeed(lib.sy_tank_holds(byref(tank), point, byref(held), byref(error)), error)
+        checks.near("points inside", int(held.value != inside), 0.5, what)
+        if inside:
+            succeed(lib.sy_tank_below(byref(tank), point, Vec3(*(up * 3.1)), byref(liquid), byref(error)), error)
+            wet = wet_part(columns, up, up @ vector(point))[0]
+            checks.near("volume below a point", abs(wet - liquid.volume) / full.value, 5e-6 * loose, what)
     if tank.kind == MESH:
         lib.sy_mesh_free(tank.mesh)
 

@@ -1,5 +1,5 @@
 """Closed meshes and tanks of the C library for the oracles, by ctypes."""
-from ctypes import POINTER, Structure, byref, c_char_p, c_double, c_int, c_size_t, c_uint32, c_void_p
+from ctypes import POINTER, Structure, byref, c_bool, c_char_p, c_double, c_int, c_size_t, c_uint32, c_void_p
 
 import numpy as np
 
@@ -38,6 +38,8 @@ def open_library():
         "sy_mesh_body_of_stl": [c_char_p, c_size_t, POINTER(Massprops), POINTER(Error)],
         "sy_tank_capacity": [POINTER(Tank), POINTER(c_double), POINTER(Error)],
         "sy_tank_liquid": [POINTER(Tank), c_double, Vec3, POINTER(Liquid), POINTER(Error)],
+        "sy_tank_below": [POINTER(Tank), Vec3, Vec3, POINTER(Liquid), POINTER(Error)],
+        "sy_tank_holds": [POINTER(Tank), Vec3, POINTER(c_bool), POINTER(Error)],
     }
     for name, arguments in signatures.items():
         function = getattr(lib, name)
