@@ -20,16 +20,16 @@ local o = sy.options{
              step = {"L", "litres a line", number = true, min = 0.1, default = 5},
              lap = {"L", "litres a lap: one line each", number = true, min = 0.05}},
 }
-local function refuse(...) core.fail{code = "usage", message = string.format(...)} end
+local function refuse(code, ...) core.fail{code = code, message = string.format(...)} end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local tank, full, has_level = car:tank(o.tank), liquids.litres(car, o.tank)
 local stays = tank.unusable or 0
 local from, to, each = o.from or full, o.to or stays, o.lap or o.step
-if to < stays then refuse("--to, %s litres, is less than the %s that cannot be drawn", core.shortest(to), core.fixed(stays, 2)) end
-if from <= to then refuse("--from, %s litres, must be more than --to, %s", core.shortest(from), core.shortest(to)) end
+if to < stays then refuse("range", "--to, %s litres, is less than the %s that cannot be drawn", core.shortest(to), core.fixed(stays, 2)) end
+if from <= to then refuse("usage", "--from, %s litres, must be more than --to, %s", core.shortest(from), core.shortest(to)) end
 local steps = math.ceil((from - to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit
-if steps > 1000 then refuse("that is %d lines, 1000 are possible", steps) end
+if steps > 1000 then refuse("usage", "that is %d lines, 1000 are possible", steps) end
 
 local sprung = pcall(car.corners, car)
 local heads = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},

@@ -74,7 +74,8 @@ calls.car = {
   {"car:person", {{"what", "what", "one person, given by hip in the file"}}, "person",
     "What somebody's legs weigh, and what of it stands on the heels."},
   {"car:tank", {{"what", "what", "one tank"}, {"force?", "table",
-    "braking or drive, left_turn or right_turn, in g; each at 1 g unless given"}}, "tank", "What is in a tank, and how much of it can be drawn: standing, and as the liquid leans."},
+    "braking or drive, left_turn or right_turn, in g; each at 1 g unless given"}}, "tank",
+    "What is in a tank, and how much of it can be drawn: standing, and as the liquid leans."},
   {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
     .. "bars, preload, slope, reset as in car:corners"}}, "attitude",
     "Where the body stands with what is aboard, what is left under it, and how it bounces and pitches."},

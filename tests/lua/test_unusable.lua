@@ -25,7 +25,8 @@ end
 
 -- ---- refusals ---------------------------------------------------------------------------------------------------------
 
-local HEAD = 'vehicle { axes = {x = "back", y = "right", z = "up"}, axles = { { name = "front", at = 0, track = 1400, loaded_radius = 300 },'
+local HEAD = 'vehicle { axes = {x = "back", y = "right", z = "up"},'
+  .. ' axles = { { name = "front", at = 0, track = 1400, loaded_radius = 300 },'
   .. ' { name = "rear", at = 2400, track = 1400, loaded_radius = 300 } },\n'
   .. 'parts = { tank "fuel" { at = {1290, 0, 310}, density = 0.745, fill = 9,\n'
 
@@ -191,8 +192,9 @@ test("a_limit_on_usable_fuel_is_judged_with_its_doubt", function()
   check.equal({judged(18).status, judged(usable - 0.4).status, judged(19).status}, {"pass", "near", "fail"}) -- 95 %: 1.96 x 0.252
   local broken = car_of({fuel {unusable = 2}}, {limits = {{quantity = "usable.fuel", min = 30}}}):checks()
   check.contains(tostring(broken), "2.0 litre under the limit")
-  check.raises(function() car_of({fuel()}, {limits = {{quantity = "usable.feul", min = 3}}}) end, {code = "unknown", message = "usable.feul"})
-  check.equal(car_of({fuel()}, {limits = {{quantity = "usable.fuel", min = 3}}}):checks()[1].status, "unknown")
+  local function limited(name) return car_of({fuel()}, {limits = {{quantity = name, min = 3}}}):checks()[1].status end
+  check.raises(function() limited "usable.feul" end, {code = "unknown", message = "usable.feul"})
+  check.equal(limited "usable.fuel", "unknown")
   local car = car_of {fuel {unusable = 2}}
   local rows = sy.compare {car, car:fill {fuel = 10}, show = {"usable.fuel"}}.rows
   check.equal(rows[1].values, {28, 8})
