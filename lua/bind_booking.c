@@ -51,23 +51,29 @@ static bool read_three(lua_State *L, int t, const char *key, double v[3]) {
 
 static sy_vec3 metres(const double v[3]) { return (sy_vec3){v[0] * 1e-3, v[1] * 1e-3, v[2] * 1e-3}; }
 
-/* Which file coordinate runs along each library axis. */
+void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], const double sd[3],
+                    sy_part *part) {
+  part->cg = at_top ? sy_axes_point_in(&g->axes, metres(at)) : sy_axes_vector_in(&g->axes, metres(at));
+  const sy_vec3 in = sy_axes_vector_in(&g->axes, metres(sd));
+  part->cg_sd = (sy_vec3){fabs(in.x), fabs(in.y), fabs(in.z)};
+  part->place_key = sy_ledger_place_key(part->cg, part->cg_sd);
+  part->flags &= ~(uint32_t)SY_PART_MIRRORED; /* stated where it lies */
+}
+
 static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, sy_part *part) {
   const sy_vec3 now = at_top ? sy_axes_point_out(&g->axes, part->cg) : sy_axes_vector_out(&g->axes, part->cg);
   double v[3] = {now.x * 1e3, now.y * 1e3, now.z * 1e3};
   const bool placed = read_three(L, t, "at", v);
-  if (placed)
-    part->cg = at_top ? sy_axes_point_in(&g->axes, metres(v)) : sy_axes_vector_in(&g->axes, metres(v));
   const sy_vec3 sd_now = sy_axes_vector_out(&g->axes, part->cg_sd);
   double sd[3] = {fabs(sd_now.x) * 1e3, fabs(sd_now.y) * 1e3, fabs(sd_now.z) * 1e3};
   const bool doubted = read_three(L, t, "at_sd", sd);
-  if (doubted) {
-    const sy_vec3 in = sy_axes_vector_in(&g->axes, metres(sd));
-    part->cg_sd = (sy_vec3){fabs(in.x), fabs(in.y), fabs(in.z)};
-  }
   if (!placed && !doubted) return;
-  part->place_key = sy_ledger_place_key(part->cg, part->cg_sd);
-  part->flags &= ~(uint32_t)SY_PART_MIRRORED; /* stated where it lies */
+  sy_part stated = *part;
+  syl_place_part(g, at_top, v, sd, &stated);
+  if (!placed) stated.cg = part->cg; /* and not there and back through the file's axes */
+  if (!doubted) stated.cg_sd = part->cg_sd;
+  stated.place_key = sy_ledger_place_key(stated.cg, stated.cg_sd);
+  *part = stated;
 }
 
 sy_mat3 syl_read_turn(lua_State *L, int index) {
@@ -104,6 +110,14 @@ static sy_status solid_of(const char *kind, double m, const double s[3], sy_mass
   return sy_fail(err, SY_UNKNOWN, NULL, "shape", "is a %s, which is no known shape", kind);
 }
 
+sy_status syl_solid_inertia(const char *kind, double mass, const double size[3], int axis, sy_sym3 *out,
+                            sy_error *err) {
+  sy_massprops body;
+  const sy_status status = solid_of(kind, mass, size, &body, err);
+  if (status == SY_OK) *out = lay_axis(body.inertia, axis);
+  return status;
+}
+
 static sy_sym3 read_tensor(lua_State *L, int t, const syl_geometry *g) {
   sy_sym3 j = {0, 0, 0, 0, 0, 0};
   read_number(L, t, "xx", &j.xx);
@@ -135,9 +149,7 @@ static bool shape_inertia(lua_State *L, double mass, const syl_geometry *g, sy_s
     lua_pop(L, 1);
   }
   read_number(L, shape, "axis", &axis);
-  sy_massprops body;
-  const bool fine = solid_of(kind, mass, s, &body, err) == SY_OK;
-  if (fine) *out = lay_axis(body.inertia, (int)axis);
+  const bool fine = syl_solid_inertia(kind, mass, s, (int)axis, out, err) == SY_OK;
   lua_settop(L, shape);
   return fine;
 }
@@ -319,37 +331,4 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
     part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
   }
   return true;
-}
-
-static unsigned opposite_carrier(unsigned carrier, const sy_loadmap *map) {
-  if (carrier < SY_CARRIER_WHEEL) return carrier;
-  const int wheel = (int)(carrier - SY_CARRIER_WHEEL);
-  for (int i = 0; i < map->wheel_count; i++)
-    if (map->wheel[i].axle == map->wheel[wheel].axle && map->wheel[i].side == -map->wheel[wheel].side)
-      return (unsigned)(SY_CARRIER_WHEEL + i);
-  return carrier;
-}
-
-void syl_carry_on_side(sy_part *part, int side, const sy_loadmap *map) {
-  for (unsigned c = 0; c < part->carry.count; c++) {
-    const int axle = (int)part->carry.carrier[c] - SY_CARRIER_AXLE;
-    if (axle < 0 || part->carry.carrier[c] >= SY_CARRIER_WHEEL) continue;
-    for (int i = 0; i < map->wheel_count; i++)
-      if (map->wheel[i].axle == axle && map->wheel[i].side == side)
-        part->carry.carrier[c] = (uint8_t)(SY_CARRIER_WHEEL + i);
-  }
-}
-
-sy_part syl_mirror_part(const sy_part *part, sy_vec3 n, double offset, const sy_loadmap *map) {
-  sy_part twin = *part;
-  twin.cg = sy_vec3_muladd(part->cg, -2.0 * (sy_vec3_dot(n, part->cg) + offset), n);
-  sy_mat3 reflect = sy_mat3_identity();
-  const double v[3] = {n.x, n.y, n.z};
-  for (int i = 0; i < 3; i++)
-    for (int j = 0; j < 3; j++) reflect.m[i][j] -= 2.0 * v[i] * v[j];
-  twin.inertia = sy_sym3_turn(reflect, part->inertia);
-  twin.flags |= SY_PART_MIRRORED;
-  for (unsigned c = 0; c < part->carry.count; c++)
-    twin.carry.carrier[c] = (uint8_t)opposite_carrier(part->carry.carrier[c], map);
-  return twin;
 }

@@ -24,11 +24,13 @@ bool syl_tank_offset(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_er
 /* The rotation for {nose_up, nose_down, left_up, right_up, nose_left, nose_right} in degrees at `index`. */
 sy_mat3 syl_read_turn(lua_State *L, int index);
 
-/* The other piece of a pair: reflected in the plane n . p + offset = 0 of the group's frame, carried by the other
-** side's wheels. */
-sy_part syl_mirror_part(const sy_part *part, sy_vec3 normal, double offset, const sy_loadmap *map);
+/* Where a part stated at `at` with standard uncertainties `sd` lies (mm, file axes; see at_top above). */
+void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], const double sd[3],
+                    sy_part *part);
 
-/* A pair's piece is carried by the wheel on its own side: side +1 left, -1 right. */
-void syl_carry_on_side(sy_part *part, int side, const sy_loadmap *map);
+/* The inertia of a solid of `kind` ("box" and so on; sizes in m) at `mass`, its axis along library axis 0 fore-aft, 1 across or 2
+** upright. */
+sy_status syl_solid_inertia(const char *kind, double mass, const double size[3], int axis, sy_sym3 *out,
+                            sy_error *err);
 
 #endif

@@ -2,12 +2,11 @@
 #ifndef SYL_BIND_LEDGER_H
 #define SYL_BIND_LEDGER_H
 
-#include <lua.h>
+#include <lauxlib.h>
 
 #include "mass/ledger.h"
 
-#define SYL_LEDGER  "steelyard.ledger"
-#define SYL_BUILDER "steelyard.builder"
+#define SYL_LEDGER "steelyard.ledger"
 
 const sy_ledger *syl_check_ledger(lua_State *L, int index);
 
@@ -17,6 +16,9 @@ void syl_push_route(lua_State *L, const sy_route *route);
 
 /* A closed ledger value on the stack; fill it once the ledger is there, so that an error in between leaks nothing. */
 sy_ledger **syl_new_ledger(lua_State *L);
+
+/* Makes the metatable of a kind of userdata: its methods, and what frees it when it is collected or closed. */
+void syl_open_class(lua_State *L, const char *name, const luaL_Reg *methods, lua_CFunction gc);
 
 void syl_open_ledger(lua_State *L);
 

@@ -105,9 +105,14 @@ local function put_mass(booking, spec, node, mass, sd)
   booking.mass, booking.mass_sd, booking.unknown, booking.unstated = mass, sd or 0, false, sd == nil
 end
 
-local function put_place(booking, spec, node)
+-- The doubt of a coordinate that states none, mm.
+local function doubt_otherwise(spec)
   local within = spec.assume and spec.assume.within_mm
-  local otherwise, stated, sd = within and within / LIMITS or 0, node.at_sd, booking.at_sd
+  return within and within / LIMITS or 0
+end
+
+local function put_place(booking, spec, node)
+  local otherwise, stated, sd = doubt_otherwise(spec), node.at_sd, booking.at_sd
   for i = 1, 3 do sd[i] = stated and stated[i] or otherwise end
   booking.at = node.at
 end
@@ -153,6 +158,7 @@ function build.book(context, builder, node, ashore)
     context.gaps = context.gaps or node.unaccounted
     return
   end
+  if builder:node(node, record, ashore, context) then return end
   local booking = build.booking(context, node, record, context.booking)
   booking.ashore = ashore
   if node.pair then
@@ -184,7 +190,8 @@ function build.car(spec, scale_numbers)
   local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles)}
   local scales, numbers = instruments(spec)
   for name, number in pairs(scale_numbers or {}) do numbers[name] = number end
-  local context = {spec = spec, records = shared.records, carriers = shared.carriers, scales = numbers, booking = {at_sd = {}}}
+  local context = {spec = spec, records = shared.records, carriers = shared.carriers, scales = numbers, booking = {at_sd = {}},
+                   assume = spec.assume, otherwise = doubt_otherwise(spec)}
   shared.context = context
   local builder = core.builder(geometry, nil, nil, scales)
   for _, node in ipairs(spec.parts) do build.book(context, builder, node) end
