@@ -1,6 +1,7 @@
 --- car:balance(): mass, CG, axle and wheel loads, inertia.
 
 local core = require "steelyard.core"
+local derived = require "steelyard.derived"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local text = require "steelyard.text"
@@ -31,29 +32,32 @@ local function work_out(sd, c, field, b)
   return rawget(sd, field)
 end
 
-local function late_doubts(c, b)
-  return {
-    __index = function(sd, field) return late[field] and work_out(sd, c, field, b) or nil end,
-    __pairs = function(sd)
-      setmetatable(sd, nil)
-      for _, field in ipairs{"yaw_inertia", "yaw_index", "inertia", "sprung", "unsprung"} do
-        if not sd[field] then work_out(sd, c, field, b) end
-      end
-      return next, sd, nil
-    end,
-  }
+-- The metatable of `sd` keeps what they are worked out from.
+local function late_doubt(sd, field)
+  if not late[field] then return nil end
+  local from = getmetatable(sd)
+  return work_out(sd, from.car, field, from.balance)
+end
+
+local function all_doubts(sd)
+  local from = getmetatable(sd)
+  setmetatable(sd, nil)
+  for _, field in ipairs{"yaw_inertia", "yaw_index", "inertia", "sprung", "unsprung"} do
+    if not sd[field] then work_out(sd, from.car, field, from.balance) end
+  end
+  return next, sd, nil
 end
 
 local Balance = {__name = "balance"}
 
 --- The result table of design and of `steelyard balance --json`.
-function balance.of(c, self)
+function balance.of(c)
   local b = core.balance(c.now, c.geometry)
   b.state = loading.title(c)
   b.corner_basis = notes.corner_basis(c)
-  b.heading = self:heading()
+  b.heading = derived.heading(c)
   b.notes = notes.balance(c, b)
-  setmetatable(b.sd, late_doubts(c, b))
+  setmetatable(b.sd, {__index = late_doubt, __pairs = all_doubts, car = c, balance = b})
   return setmetatable(b, Balance)
 end
 

@@ -3,7 +3,6 @@
 local core = require "steelyard.core"
 local build = require "steelyard.build"
 local derived = require "steelyard.derived"
-local loading = require "steelyard.loading"
 local resolve = require "steelyard.resolve"
 
 local car = {is = derived.is_car, inside = derived.inside}
@@ -14,23 +13,14 @@ Car.__index = car
 function car.new(spec, scale_numbers)
   local shared, geometry, ledger = build.car(spec, scale_numbers)
   shared.filed = ledger
-  local c = derived.new{shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger, fills = {},
-                        swaps = {}, changes = {}, structure = resolve.new_structure(), aboard = {}}
+  local c = derived.new{shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger,
+                        structure = resolve.new_structure()}
   for _, axle in ipairs(spec.axles) do axle.moved = axle.moved or 0 end
   return derived.wrap(c)
 end
 
 --- "First guess (invented), race start, powertrain 50 back"
-function car:heading()
-  local c = inside(self)
-  if c.label then return c.label end
-  local text = c.shared.spec.title .. ", " .. loading.title(c)
-  if next(c.fills) then
-    for _, what in ipairs(loading.sorted_keys(c.fills)) do text = text .. ", " .. loading.fill_text(what, c.fills[what]) end
-  end
-  for i = 1, #c.changes do text = text .. ", " .. c.changes[i] end
-  return text
-end
+function car:heading() return derived.heading(inside(self)) end
 
 --- Headings of this car say `label` from now on.
 function car:named(label)
@@ -54,7 +44,7 @@ end
 function car:state(name)
   local c = inside(self)
   local d = derived.from(c)
-  d.fills, d.state = {}, nil
+  d.fills, d.state = {}, false
   if name ~= nil then
     for _, state in ipairs(c.shared.spec.states or {}) do
       if state.name == name then d.state = state end

@@ -5,15 +5,20 @@
 --   base       the ledger with all lasting edits, no state        now    the same as loaded
 --   lasting    what `base` comes from: see below
 --   geometry   axes and wheels                                    axles  as stated, with `moved` where one was moved
---   state      the chosen load state or nil                       fills  litres asked for since
+--   state      the chosen load state or false                     fills  litres asked for since
 --   swaps      route of a part -> route of the one in its place   changes  texts for headings
---   structure  what names mean (see resolve.lua)                  label  a heading of the user's own
---   stance     how far car:lower and car:raise have set the body, see stance.lua
+--   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
+--   opening    how headings begin, or false before one was asked for
+--   stance     how far car:lower and car:raise have set the body, see stance.lua, or false
 --   aboard     what is known of who is aboard: the same for all cars that only moves tell apart
---   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone), or nil
+--   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
+--
+-- False and not nil, because what is nil is looked for in `Inside` below, and a script makes many cars.
 
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
+
+local getmetatable, rawset, setmetatable, type = getmetatable, rawset, setmetatable, type
 
 local derived = {}
 
@@ -85,8 +90,12 @@ end
 
 -- ---- one from another -------------------------------------------------------------------------------------------
 
---- An inside of its own from the fields given.
-function derived.new(fields) return setmetatable(fields, Inside) end
+--- An inside of its own from the fields given, in no state and as drawn.
+function derived.new(fields)
+  fields.state, fields.label, fields.opening, fields.stance = false, false, false, false
+  fields.fills, fields.swaps, fields.changes, fields.aboard, fields.turned = {}, {}, {}, {}, {}
+  return setmetatable(fields, Inside)
+end
 
 --- A copy that shares all but what the caller is about to replace. change: for headings, or nil.
 function derived.from(c, change)
@@ -102,12 +111,28 @@ function derived.from(c, change)
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, swaps = c.swaps, changes = changes, structure = c.structure, label = c.label,
-                       aboard = c.aboard, turned = c.turned, stance = c.stance}, Inside)
+                       opening = c.opening, aboard = c.aboard, turned = c.turned, stance = c.stance}, Inside)
+end
+
+-- A heading up to the changes: kept, since moved cars have it in common; derived.reload forgets it.
+local function opening(c)
+  local text = c.shared.spec.title .. ", " .. loading.title(c)
+  for _, what in ipairs(loading.sorted_keys(c.fills)) do text = text .. ", " .. loading.fill_text(what, c.fills[what]) end
+  c.opening = text
+  return text
+end
+
+--- What this car is called: title, state, fills and changes, or what the user calls it.
+function derived.heading(c)
+  if c.label then return c.label end
+  local text, changes = c.opening or opening(c), c.changes
+  if #changes == 0 then return text end
+  return text .. ", " .. (changes[2] and table.concat(changes, ", ") or changes[1])
 end
 
 --- The car after edits that a state may treat in its own way.
 function derived.reload(d)
-  d.now, d.aboard = loading.apply(d), {}
+  d.now, d.aboard, d.opening = loading.apply(d), {}, false
   if d.stance then require("steelyard.stance").put(d) end
   return derived.wrap(d)
 end
@@ -115,7 +140,7 @@ end
 --- What is fixed to a part turns with it; a turn of nil is taken back.
 function derived.note_turn(d, route, turn)
   local turned = {}
-  for key, value in pairs(d.turned or {}) do turned[key] = value end
+  for key, value in pairs(d.turned) do turned[key] = value end
   turned[route] = turn
   d.turned = turned
 end

@@ -6,9 +6,10 @@ local core = require "steelyard.core"
 local directions = {}
 
 -- word -> forward, left, up
-directions.shifts = {
+local shifts = {
   forward = {1, 0, 0}, back = {-1, 0, 0}, left = {0, 1, 0}, right = {0, -1, 0}, up = {0, 0, 1}, down = {0, 0, -1},
 }
+directions.shifts = shifts
 -- the order in which headings name them
 local shift_order = {"forward", "back", "left", "right", "up", "down"}
 local turn_order = {"nose_up", "nose_down", "left_up", "right_up", "nose_left", "nose_right"}
@@ -32,16 +33,18 @@ local function check_number(word, value)
 end
 
 -- 50 -> "50", 12.5 -> "12.5"
-local function short(x) return core.shortest(x) end
+local short = core.shortest
 
--- The usual case, one shift: {back = 50}.
-local function single_shift(words)
+local huge = math.huge
+
+--- The usual case, one shift: {back = 50} -> forward, left, up in mm and the text "50 back"; nil for all others, and for what
+-- directions.read refuses.
+function directions.single(words)
+  if type(words) ~= "table" then return nil end
   local word, distance = next(words)
-  local unit = directions.shifts[word]
-  if not unit or next(words, word) ~= nil then return nil end
-  check_number(word, distance)
-  return {forward = unit[1] * distance, left = unit[2] * distance, up = unit[3] * distance, out = 0,
-          text = short(distance) .. " " .. word}
+  local unit = shifts[word]
+  if not unit or next(words, word) ~= nil or type(distance) ~= "number" or not (distance < huge and distance > -huge) then return nil end
+  return unit[1] * distance, unit[2] * distance, unit[3] * distance, short(distance) .. " " .. word
 end
 
 --- What {back = 50, nose_up = 2} means: forward, left, up and out in mm, `turn` (words to degrees) or nil, `about`, and
@@ -50,8 +53,6 @@ function directions.read(words)
   if type(words) ~= "table" then
     refuse("type", ("directions are a table such as {back = 50}, not a %s"):format(type(words)))
   end
-  local single = single_shift(words)
-  if single then return single end
   for word in pairs(words) do
     if not known[word] then
       local near = type(word) == "string" and core.nearest(word, all_words)

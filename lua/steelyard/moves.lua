@@ -75,6 +75,11 @@ local function turn_routes(d, found, way)
   end
 end
 
+local function shift_routes(d, routes, forward, left, up)
+  if forward == 0 and left == 0 and up == 0 then return end
+  for i = 1, #routes do edit_both(d, shift, routes[i], forward, left, up) end
+end
+
 local function move_routes(d, found, way)
   local routes = found.routes
   if #routes == 0 then return end
@@ -82,10 +87,7 @@ local function move_routes(d, found, way)
   if way.out ~= 0 then
     for i = 1, #routes do edit_both(d, spread, routes[i], way.out) end
   end
-  local forward, left, up = way.forward, way.left, way.up
-  if forward ~= 0 or left ~= 0 or up ~= 0 then
-    for i = 1, #routes do edit_both(d, shift, routes[i], forward, left, up) end
-  end
+  shift_routes(d, routes, way.forward, way.left, way.up)
 end
 
 -- How much of a part an axle's wheels carry.
@@ -133,6 +135,12 @@ end
 function moves.move(self, what, words)
   local c = derived.inside(self)
   local found = resolve.what(c, what)
+  local forward, left, up, text = directions.single(words)
+  if forward and not (found.axle or found.axles or c.stance) then -- nearly always
+    local d = derived.from(c, found.label .. " " .. text)
+    shift_routes(d, found.routes, forward, left, up)
+    return derived.wrap(d)
+  end
   local way = directions.read(words)
   local d = derived.from(c, found.label .. " " .. way.text)
   if d.stance then d.now = loading.apply(d) end -- edits go by the drawn places

@@ -24,7 +24,6 @@ end
 
 -- Where bolted parts sit to one another, as filed: anything else means a move has torn them apart.
 local function bolts(c)
-  if c.structure.bolts then return c.structure.bolts end
   local list, any = {}, false
   for _, record in ipairs(c.shared.records) do any = any or record.bolted_to ~= nil end
   for _, item in ipairs(any and c.base:items(false) or {}) do -- a list of all parts is not made for nothing
@@ -47,11 +46,11 @@ end
 -- mm; far below any tape, far above rounding
 local TORN = 1e-3
 
---- Sentences for bolted parts that moves have torn apart.
-function notes.torn(c)
-  local list = bolts(c)
-  if #list == 0 or #c.changes == 0 then return {} end
-  local found = {}
+--- Sentences for bolted parts that moves have torn apart; in a list that goes on from `found`, when given.
+function notes.torn(c, found)
+  found = found or {}
+  local list = c.structure.bolts or bolts(c)
+  if #list == 0 or #c.changes == 0 then return found end
   for _, bolt in ipairs(list) do
     local x, y, z = apart(c.base, bolt)
     if not bolt.filed then bolt.filed = {apart(c.shared.filed, bolt)} end
@@ -162,17 +161,23 @@ local function drained(c)
   return list
 end
 
---- All notes of a balance; `b` is the result so far.
-function notes.balance(c, b)
+-- Moves leave the counts alone, and what only moves tell apart has `aboard` in common; the last list of all cars is tried next.
+local function counted_before(c, b)
   local kept = c.structure.counted
   if not (kept and same_counts(kept, c, b)) then
     kept = {state = c.state, aboard = c.aboard, split = b.corner_basis, parts = b.parts, points = b.points, unknown = b.unknown,
             unstated = b.unstated.parts, share = b.unstated.mass_share, list = counted(c, b)}
     c.structure.counted = kept
   end
-  local list = table.move(kept.list, 1, #kept.list, 1, {})
-  list[#list + 1] = notes.lifted(c, b)
-  for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
+  c.aboard.counted = kept.list
+  return kept.list
+end
+
+--- All notes of a balance; `b` is the result so far.
+function notes.balance(c, b)
+  local list = {table.unpack(c.aboard.counted or counted_before(c, b))}
+  if b.lifted[1] then list[#list + 1] = notes.lifted(c, b) end
+  notes.torn(c, list)
   if c.shared.context.remainders and not (c.state and c.state.stand_ins) then append(list, drained(c)) end
   return list
 end

@@ -85,7 +85,7 @@ end
 --- {routes = list, label = text, several = true for a list or tag, axle = index when an axle is meant alone,
 -- axles = list of indices named in a list}
 function resolve.what(c, what)
-  if type(what) ~= "table" then return find_word(c, what) end
+  if type(what) ~= "table" then return c.structure.found[what] or find_word(c, what) end
   if #what == 0 then core.fail{code = "missing", message = "the list of parts is empty"} end
   local routes, labels, axles = {}, {}, {}
   for i, word in ipairs(what) do

@@ -168,7 +168,7 @@ end
 --- A stance for a car, or none when it is back at the drawn heights.
 function stance.set(d, new)
   if new.front == 0 and new.rear == 0 then
-    d.stance = nil
+    d.stance = false
     d.geometry = build.geometry(d.shared.spec, d.axles)
   else
     d.stance = new
