@@ -4,49 +4,11 @@
 
 #include "base/units.h"
 #include "bind.h"
-#include "bind_booking.h"
-#include "bind_ledger.h"
+#include "bind_geometry.h"
 #include "bind_mesh.h"
 #include "fail.h"
 #include "shop/clearance.h"
-
-static double number_at(lua_State *L, int table, lua_Integer i) {
-  lua_geti(L, table, i);
-  const double v = luaL_checknumber(L, -1);
-  lua_pop(L, 1);
-  return v;
-}
-
-/* Three numbers of the list on top of the stack, from entry `first` on. */
-static sy_vec3 three(lua_State *L, lua_Integer first, double scale) {
-  luaL_checktype(L, -1, LUA_TTABLE);
-  const int t = lua_gettop(L);
-  const sy_vec3 v = {number_at(L, t, first), number_at(L, t, first + 1), number_at(L, t, first + 2)};
-  return sy_vec3_scale(scale, v);
-}
-
-/* Nine numbers of a rotation by rows, then forward, left, up, on top of the stack. */
-static sy_frame read_frame(lua_State *L) {
-  sy_frame f;
-  const int t = lua_gettop(L);
-  luaL_checktype(L, t, LUA_TTABLE);
-  for (int i = 0; i < 9; i++) f.turn.m[i / 3][i % 3] = number_at(L, t, i + 1);
-  f.at = three(L, 10, SY_MILLIMETRE);
-  return f;
-}
-
-static void push_frame(lua_State *L, const sy_frame *f) {
-  lua_createtable(L, 12, 0);
-  for (int i = 0; i < 9; i++) {
-    lua_pushnumber(L, f->turn.m[i / 3][i % 3]);
-    lua_seti(L, -2, i + 1);
-  }
-  const double at[3] = {f->at.x, f->at.y, f->at.z};
-  for (int i = 0; i < 3; i++) {
-    lua_pushnumber(L, at[i] / SY_MILLIMETRE);
-    lua_seti(L, -2, 10 + i);
-  }
-}
+#include "tables.h"
 
 static sy_envelope box_of(double l, double w, double h) {
   sy_envelope e = sy_envelope_default(SY_ENVELOPE_POINTS);
@@ -100,7 +62,7 @@ static sy_envelope points_of(lua_State *L) {
   e.count = (int)count;
   for (int i = 0; i < e.count; i++) {
     lua_geti(L, -1, i + 1);
-    e.point[i] = three(L, 1, SY_MILLIMETRE);
+    e.point[i] = syl_three_at(L, -1, 1, SY_MILLIMETRE);
     lua_pop(L, 1);
   }
   return e;
@@ -149,28 +111,19 @@ static sy_envelope read_envelope(lua_State *L, int t, const sy_axes *axes) {
   lua_pop(L, 2);
   lua_getfield(L, t, "radius");
   e.rounding = luaL_optnumber(L, -1, 0) * SY_MILLIMETRE;
-  if (lua_getfield(L, t, "sweep") != LUA_TNIL) e.sweep = three(L, 1, SY_MILLIMETRE);
+  if (lua_getfield(L, t, "sweep") != LUA_TNIL) e.sweep = syl_three_at(L, -1, 1, SY_MILLIMETRE);
   if (lua_getfield(L, t, "frames") != LUA_TNIL) {
     luaL_checktype(L, -1, LUA_TTABLE);
     const lua_Integer count = luaL_len(L, -1);
     for (lua_Integer i = 1; i <= count; i++) {
       lua_geti(L, -1, i);
-      const sy_frame outer = read_frame(L);
+      const sy_frame outer = {syl_matrix_at(L, -1), syl_three_at(L, -1, 10, SY_MILLIMETRE)};
       e.place = sy_frame_compose(&outer, &e.place);
       lua_pop(L, 1);
     }
   }
   lua_pop(L, 3);
   return e;
-}
-
-static void push_point(lua_State *L, sy_vec3 p) {
-  const double v[3] = {p.x, p.y, p.z};
-  lua_createtable(L, 3, 0);
-  for (int i = 0; i < 3; i++) {
-    lua_pushnumber(L, v[i] / SY_MILLIMETRE);
-    lua_seti(L, -2, i + 1);
-  }
 }
 
 /* core.gap(a, b, geometry) -> gap in mm, overlap, nearest point of a, of b; raises what clearance.h refuses */
@@ -182,8 +135,8 @@ static int l_gap(lua_State *L) {
   if (sy_clearance(&a, &b, &gap, &err) != SY_OK) return syl_raise(L, &err);
   lua_pushnumber(L, gap.gap / SY_MILLIMETRE);
   lua_pushboolean(L, gap.overlap);
-  push_point(L, gap.at[0]);
-  push_point(L, gap.at[1]);
+  syl_push_three(L, gap.at[0], SY_MILLIMETRE);
+  syl_push_three(L, gap.at[1], SY_MILLIMETRE);
   return 4;
 }
 
@@ -192,44 +145,15 @@ static int l_reach(lua_State *L) {
   const sy_axes *axes = &syl_check_geometry(L, 3)->axes;
   const sy_envelope e = read_envelope(L, 1, axes);
   lua_settop(L, 2);
-  const sy_vec3 way = three(L, 1, 1);
+  const sy_vec3 way = syl_three_at(L, -1, 1, 1);
   sy_vec3 p;
   sy_error err;
   if (sy_envelope_reach(&e, way, &p, &err) != SY_OK) return syl_raise(L, &err);
-  push_point(L, p);
-  return 1;
-}
-
-/* core.pose(ledger, route, turned?, offset?) -> frame of a part's shape: from its own directions, unturned, to the vehicle's. offset: of
-** the part's cg from the shape's middle, in its group's directions. The second piece of a pair is a mirror image, and its frame one. */
-static int l_pose(lua_State *L) {
-  const sy_ledger *ledger = syl_check_ledger(L, 1);
-  const sy_route route = syl_check_route(L, 2);
-  lua_settop(L, 4);
-  sy_item item;
-  sy_error err;
-  if (sy_ledger_item(ledger, &route, &item, &err) != SY_OK) return syl_raise(L, &err);
-  luaL_argcheck(L, item.part != NULL, 2, "a part is needed");
-  sy_frame own = {lua_isnil(L, 3) ? sy_mat3_identity() : syl_read_turn(L, 3), item.part->cg};
-  if (item.part->flags & SY_PART_MIRRORED) {
-    sy_route around = route;
-    sy_item pair;
-    around.depth--;
-    if (sy_ledger_item(ledger, &around, &pair, &err) != SY_OK) return syl_raise(L, &err);
-    const sy_vec3 n = pair.group->twin_normal;
-    const double v[3] = {n.x, n.y, n.z};
-    sy_mat3 mirror = sy_mat3_identity();
-    for (int i = 0; i < 3; i++)
-      for (int k = 0; k < 3; k++) mirror.m[i][k] -= 2 * v[i] * v[k];
-    own.turn = sy_mat3_mul(mirror, own.turn);
-  }
-  if (!lua_isnil(L, 4)) own.at = sy_vec3_sub(own.at, three(L, 1, SY_MILLIMETRE));
-  const sy_frame whole = sy_frame_compose(&item.outer, &own);
-  push_frame(L, &whole);
+  syl_push_three(L, p, SY_MILLIMETRE);
   return 1;
 }
 
 void syl_open_clearance(lua_State *L) {
-  static const luaL_Reg functions[] = {{"gap", l_gap}, {"reach", l_reach}, {"pose", l_pose}, {NULL, NULL}};
+  static const luaL_Reg functions[] = {{"gap", l_gap}, {"reach", l_reach}, {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
 }

@@ -5,6 +5,7 @@
 
 #include "base/units.h"
 #include "fail.h"
+#include "tables.h"
 
 const syl_geometry *syl_check_geometry(lua_State *L, int index) {
   return luaL_checkudata(L, index, SYL_GEOMETRY);
@@ -20,29 +21,21 @@ static sy_way check_way(lua_State *L, int table, int i) {
   return way;
 }
 
-/* A number field in a table, scaled to SI; `missing` when absent. */
-static double number_field(lua_State *L, int table, const char *key, double scale, double missing) {
-  lua_getfield(L, table, key);
-  const double v = lua_isnil(L, -1) ? missing : luaL_checknumber(L, -1) * scale;
-  lua_pop(L, 1);
-  return v;
-}
-
 static sy_axle read_axle(lua_State *L, int t) {
   const double mm = 1e-3, per_mm = 1e3; /* N/mm to N/m */
   sy_axle a = sy_axle_default();
-  a.x = number_field(L, t, "forward", mm, a.x);
-  a.wheels = (int)number_field(L, t, "wheels", 1, 2);
-  a.track = number_field(L, t, "track", mm, a.track);
-  a.loaded_radius = number_field(L, t, "loaded_radius", mm, a.loaded_radius);
-  a.tyre_rate = number_field(L, t, "tyre_rate", per_mm, a.tyre_rate);
-  a.spring_rate = number_field(L, t, "spring_rate", per_mm, a.spring_rate);
-  a.motion_ratio = number_field(L, t, "motion_ratio", 1, a.motion_ratio);
-  a.bar_rate = number_field(L, t, "bar_rate", per_mm, a.bar_rate);
-  a.roll_centre = number_field(L, t, "roll_centre", mm, a.roll_centre);
-  a.perch_pitch = number_field(L, t, "perch_pitch", mm, a.perch_pitch);
-  a.bump = number_field(L, t, "bump", mm, a.bump);
-  a.droop = number_field(L, t, "droop", mm, a.droop);
+  a.x = syl_number_under(L, t, "forward", mm, a.x);
+  a.wheels = (int)syl_number_under(L, t, "wheels", 1, 2);
+  a.track = syl_number_under(L, t, "track", mm, a.track);
+  a.loaded_radius = syl_number_under(L, t, "loaded_radius", mm, a.loaded_radius);
+  a.tyre_rate = syl_number_under(L, t, "tyre_rate", per_mm, a.tyre_rate);
+  a.spring_rate = syl_number_under(L, t, "spring_rate", per_mm, a.spring_rate);
+  a.motion_ratio = syl_number_under(L, t, "motion_ratio", 1, a.motion_ratio);
+  a.bar_rate = syl_number_under(L, t, "bar_rate", per_mm, a.bar_rate);
+  a.roll_centre = syl_number_under(L, t, "roll_centre", mm, a.roll_centre);
+  a.perch_pitch = syl_number_under(L, t, "perch_pitch", mm, a.perch_pitch);
+  a.bump = syl_number_under(L, t, "bump", mm, a.bump);
+  a.droop = syl_number_under(L, t, "droop", mm, a.droop);
   return a;
 }
 
@@ -80,8 +73,8 @@ static int l_geometry(lua_State *L) {
   if (sy_axes_make(way, (sy_vec3){origin[0], origin[1], origin[2]}, &g->axes, &err) != SY_OK)
     return syl_raise(L, &err);
   g->vehicle = sy_vehicle_default();
-  g->vehicle.torsion = number_field(L, 1, "torsion", 1.0 / SY_DEGREE, g->vehicle.torsion);
-  g->vehicle.cross_share = number_field(L, 1, "cross_share", 0.01, g->vehicle.cross_share);
+  g->vehicle.torsion = syl_number_under(L, 1, "torsion", 1.0 / SY_DEGREE, g->vehicle.torsion);
+  g->vehicle.cross_share = syl_number_under(L, 1, "cross_share", 0.01, g->vehicle.cross_share);
   lua_getfield(L, 1, "axles");
   luaL_checktype(L, -1, LUA_TTABLE);
   const int axles = lua_gettop(L);

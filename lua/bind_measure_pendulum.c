@@ -69,23 +69,6 @@ static int l_pendulum(lua_State *L) {
   return 1;
 }
 
-/* entry `i` of the list at `index` */
-static double number_at(lua_State *L, int index, lua_Integer i) {
-  lua_geti(L, index, i);
-  const double x = luaL_checknumber(L, -1);
-  lua_pop(L, 1);
-  return x;
-}
-
-static sy_vec3 vector_at(lua_State *L, int index, const char *key) {
-  lua_getfield(L, index, key);
-  luaL_checktype(L, -1, LUA_TTABLE);
-  const int list = lua_gettop(L);
-  const sy_vec3 v = {number_at(L, list, 1), number_at(L, list, 2), number_at(L, list, 3)};
-  lua_pop(L, 1);
-  return v;
-}
-
 /* core.tensor(swings, cov, mirror) -> {value, sd, residual, dof}; swings a list of {axis, axis_sd, inertia}, cov the
 ** covariance of the inertias row by row; value and sd hold the known ones of xx yy zz xy xz yz */
 static int l_tensor(lua_State *L) {
@@ -99,12 +82,12 @@ static int l_tensor(lua_State *L) {
     lua_geti(L, 1, i + 1);
     const int swing = lua_gettop(L);
     lua_getfield(L, swing, "inertia");
-    swings[i] = (sy_tensor_swing){vector_at(L, swing, "axis"), vector_at(L, swing, "axis_sd"),
-                                  luaL_checknumber(L, -1)};
+    swings[i] = (sy_tensor_swing){syl_three_under(L, swing, "axis", 1),
+                                  syl_three_under(L, swing, "axis_sd", 1), luaL_checknumber(L, -1)};
     lua_settop(L, swing - 1);
   }
   for (lua_Integer i = 0; i < count * count && i < SY_TENSOR_MOST * SY_TENSOR_MOST; i++)
-    cov[i] = number_at(L, 2, i + 1);
+    cov[i] = syl_number_at(L, 2, i + 1);
   sy_tensor t;
   sy_error err;
   if (sy_tensor_fit(swings, (size_t)count, cov, lua_toboolean(L, 3), &t, &err) != SY_OK)

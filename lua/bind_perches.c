@@ -7,16 +7,10 @@
 #include "bind_ledger.h"
 #include "fail.h"
 #include "statics/perches.h"
+#include "tables.h"
 
 static const char *const hold_word[] = {"heights",     "front heights", "rear heights",
                                         "least turns", "all heights",   NULL};
-
-static double number_field(lua_State *L, int table, const char *key, double missing) {
-  lua_getfield(L, table, key);
-  const double v = lua_isnil(L, -1) ? missing : luaL_checknumber(L, -1);
-  lua_pop(L, 1);
-  return v;
-}
 
 static sy_perch_ask read_ask(lua_State *L, int index) {
   luaL_checktype(L, index, LUA_TTABLE);
@@ -24,15 +18,15 @@ static sy_perch_ask read_ask(lua_State *L, int index) {
   lua_getfield(L, index, "hold");
   a.hold = (sy_hold)luaL_checkoption(L, -1, "heights", hold_word);
   lua_pop(L, 1);
-  const double cross = number_field(L, index, "cross_share", (double)NAN);
+  const double cross = syl_number_under(L, index, "cross_share", 1, (double)NAN);
   a.cross = !isnan(cross);
   a.cross_share = a.cross ? cross * 0.01 : 0.0;
   lua_getfield(L, index, "front");
   a.raise = !lua_isnil(L, -1);
   lua_pop(L, 1);
-  a.front = number_field(L, index, "front", 0.0) * 1e-3;
-  a.rear = number_field(L, index, "rear", 0.0) * 1e-3;
-  a.notch = number_field(L, index, "notch", 0.0);
+  a.front = syl_number_under(L, index, "front", 1, 0.0) * 1e-3;
+  a.rear = syl_number_under(L, index, "rear", 1, 0.0) * 1e-3;
+  a.notch = syl_number_under(L, index, "notch", 1, 0.0);
   return a;
 }
 

@@ -1,50 +1,19 @@
-/* bind_shop.c - shafts, Cardan joints and slings as plain functions of mm and degrees, and where things fixed to a part went. */
+/* bind_shop.c - shafts, Cardan joints and slings as plain functions of mm and degrees. */
 #include <lauxlib.h>
 #include <string.h>
 
 #include "base/units.h"
 #include "bind.h"
-#include "bind_booking.h"
-#include "bind_ledger.h"
 #include "fail.h"
 #include "shop/cardan.h"
 #include "shop/driveline.h"
 #include "shop/hoist.h"
 #include "shop/support.h"
+#include "tables.h"
 
 enum { MOST_POINTS = 1000 };
 
 /* ---- reading --------------------------------------------------------------------------------------------------- */
-
-static double number_at(lua_State *L, int table, lua_Integer i) {
-  lua_geti(L, table, i);
-  const double v = luaL_checknumber(L, -1);
-  lua_pop(L, 1);
-  return v;
-}
-
-/* Three numbers of the list at `index`, from entry `first` on. */
-static sy_vec3 read_three(lua_State *L, int index, lua_Integer first, double scale) {
-  luaL_checktype(L, index, LUA_TTABLE);
-  index = lua_absindex(L, index);
-  const sy_vec3 v = {number_at(L, index, first), number_at(L, index, first + 1),
-                     number_at(L, index, first + 2)};
-  return sy_vec3_scale(scale, v);
-}
-
-static sy_vec3 field_three(lua_State *L, int table, const char *key, double scale) {
-  lua_getfield(L, table, key);
-  const sy_vec3 v = read_three(L, -1, 1, scale);
-  lua_pop(L, 1);
-  return v;
-}
-
-static double field_number(lua_State *L, int table, const char *key, double scale, double missing) {
-  lua_getfield(L, table, key);
-  const double v = lua_isnil(L, -1) ? missing : luaL_checknumber(L, -1) * scale;
-  lua_pop(L, 1);
-  return v;
-}
 
 /* The list of {travel, x, y, z} on top of the stack, into memory of the collector, which is left on the stack. */
 static void read_points(lua_State *L, sy_path *path) {
@@ -57,7 +26,7 @@ static void read_points(lua_State *L, sy_path *path) {
     lua_geti(L, list, i);
     luaL_checktype(L, -1, LUA_TTABLE);
     points[i - 1] =
-        (sy_path_point){number_at(L, lua_gettop(L), 1) * SY_MILLIMETRE, read_three(L, -1, 2, SY_MILLIMETRE)};
+        (sy_path_point){syl_number_at(L, -1, 1) * SY_MILLIMETRE, syl_three_at(L, -1, 2, SY_MILLIMETRE)};
     lua_pop(L, 1);
   }
   path->kind = SY_PATH_POINTS, path->points = points, path->count = (size_t)count;
@@ -73,9 +42,9 @@ static sy_path read_path(lua_State *L, int table) {
       return path;
     }
     path.kind = SY_PATH_ARC;
-    path.at = field_three(L, t, "at", SY_MILLIMETRE);
-    path.pivot = field_three(L, t, "pivot", SY_MILLIMETRE);
-    path.hinge = field_three(L, t, "hinge", 1);
+    path.at = syl_three_under(L, t, "at", SY_MILLIMETRE);
+    path.pivot = syl_three_under(L, t, "pivot", SY_MILLIMETRE);
+    path.hinge = syl_three_under(L, t, "hinge", 1);
   } else if (strcmp(luaL_optstring(L, -1, "vertical"), "still") == 0) {
     path.kind = SY_PATH_STILL;
   }
@@ -144,12 +113,14 @@ static void push_sweep(lua_State *L, const sy_sweep *sweep) {
 ** {ride, and with droop and bump also: droop, bump, worst, shortest, longest, and a list of those at `travels`}. */
 static int l_shaft(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
-  const sy_joint inner = {field_three(L, 1, "inner", SY_MILLIMETRE), field_three(L, 1, "inner_axis", 1)};
-  const sy_joint outer = {field_three(L, 1, "outer", SY_MILLIMETRE), field_three(L, 1, "outer_axis", 1)};
+  const sy_joint inner = {syl_three_under(L, 1, "inner", SY_MILLIMETRE),
+                          syl_three_under(L, 1, "inner_axis", 1)};
+  const sy_joint outer = {syl_three_under(L, 1, "outer", SY_MILLIMETRE),
+                          syl_three_under(L, 1, "outer_axis", 1)};
   const sy_path path = read_path(L, 1);
-  const double droop = field_number(L, 1, "droop", SY_MILLIMETRE, (double)NAN);
-  const double bump = field_number(L, 1, "bump", SY_MILLIMETRE, (double)NAN);
-  const double steer = field_number(L, 1, "steer", SY_DEGREE, 0);
+  const double droop = syl_number_under(L, 1, "droop", SY_MILLIMETRE, (double)NAN);
+  const double bump = syl_number_under(L, 1, "bump", SY_MILLIMETRE, (double)NAN);
+  const double steer = syl_number_under(L, 1, "steer", SY_DEGREE, 0);
   const bool listed = lua_getfield(L, 1, "travels") == LUA_TTABLE;
   const int travels = lua_gettop(L);
   lua_newtable(L);
@@ -157,7 +128,7 @@ static int l_shaft(lua_State *L) {
   lua_setfield(L, -2, "ride");
   const lua_Integer count = listed ? luaL_len(L, travels) : 0;
   for (lua_Integer i = 1; i <= count; i++) {
-    push_pose_at(L, &inner, &outer, &path, number_at(L, travels, i) * SY_MILLIMETRE);
+    push_pose_at(L, &inner, &outer, &path, syl_number_at(L, travels, i) * SY_MILLIMETRE);
     lua_seti(L, -2, i);
   }
   if (isnan(droop) || isnan(bump)) return 1;
@@ -206,7 +177,7 @@ static void set_legs(lua_State *L, const char *key, const double *value, int cou
 ** angle, slack, shared}; degrees, nose down and left side up positive */
 static int l_sling(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
-  const sy_vec3 cg = field_three(L, 1, "cg", SY_MILLIMETRE);
+  const sy_vec3 cg = syl_three_under(L, 1, "cg", SY_MILLIMETRE);
   sy_sling sling = {0};
   lua_getfield(L, 1, "points");
   lua_getfield(L, 1, "lengths");
@@ -216,9 +187,9 @@ static int l_sling(lua_State *L) {
   sling.count = count > SY_MAX_LEGS ? SY_MAX_LEGS + 1 : (int)count;
   for (int i = 0; i < sling.count && i < SY_MAX_LEGS; i++) {
     lua_geti(L, 2, i + 1);
-    sling.point[i] = read_three(L, -1, 1, SY_MILLIMETRE);
+    sling.point[i] = syl_three_at(L, -1, 1, SY_MILLIMETRE);
     lua_pop(L, 1);
-    sling.length[i] = number_at(L, 3, i + 1) * SY_MILLIMETRE;
+    sling.length[i] = syl_number_at(L, 3, i + 1) * SY_MILLIMETRE;
   }
   sy_hang hang;
   sy_error err;
@@ -247,7 +218,7 @@ static int l_sling(lua_State *L) {
 static sy_plan read_plan(lua_State *L, int index) {
   luaL_checktype(L, index, LUA_TTABLE);
   index = lua_absindex(L, index);
-  return (sy_plan){number_at(L, index, 1) * SY_MILLIMETRE, number_at(L, index, 2) * SY_MILLIMETRE};
+  return (sy_plan){syl_number_at(L, index, 1) * SY_MILLIMETRE, syl_number_at(L, index, 2) * SY_MILLIMETRE};
 }
 
 /* core.support(stands, cg, weights) -> {margin, from, to, outward, share, loads, even}, list of fractions of the car that tip it from
@@ -292,77 +263,9 @@ static int l_support(lua_State *L) {
   return 2;
 }
 
-/* ---- what is fixed to a part ----------------------------------------------------------------------------------- */
-
-static sy_mat3 read_matrix(lua_State *L, int index) {
-  sy_mat3 m = sy_mat3_identity();
-  if (lua_isnoneornil(L, index)) return m;
-  luaL_checktype(L, index, LUA_TTABLE);
-  for (int i = 0; i < 9; i++) m.m[i / 3][i % 3] = number_at(L, index, i + 1);
-  return m;
-}
-
-static void push_matrix(lua_State *L, const sy_mat3 *m) {
-  lua_createtable(L, 9, 0);
-  for (int i = 0; i < 9; i++) {
-    lua_pushnumber(L, m->m[i / 3][i % 3]);
-    lua_seti(L, -2, i + 1);
-  }
-}
-
-static sy_item item_at(lua_State *L, const sy_ledger *ledger, const sy_route *route) {
-  sy_item item;
-  sy_error err;
-  if (sy_ledger_item(ledger, route, &item, &err) != SY_OK) syl_raise(L, &err);
-  return item;
-}
-
-/* core.turn_alone(ledger, route, words, so_far?) -> the turns of a part by itself, in its group's directions, after one more that is
-** said in the vehicle's. A ledger keeps a part's inertia but not how it was turned. */
-static int l_turn_alone(lua_State *L) {
-  const sy_ledger *ledger = syl_check_ledger(L, 1);
-  const sy_route route = syl_check_route(L, 2);
-  luaL_checktype(L, 3, LUA_TTABLE);
-  const sy_mat3 before = read_matrix(L, 4);
-  const sy_item item = item_at(L, ledger, &route);
-  const sy_mat3 in =
-      sy_mat3_mul(sy_mat3_transpose(item.outer.turn), sy_mat3_mul(syl_read_turn(L, 3), item.outer.turn));
-  const sy_mat3 after = sy_mat3_mul(in, before);
-  push_matrix(L, &after);
-  return 1;
-}
-
-/* From the item's own frame to the vehicle's; `own` is how a part stands in its group. */
-static sy_frame place_of(const sy_item *item, sy_mat3 own) {
-  const sy_frame inner = item->part != NULL ? (sy_frame){own, item->part->cg} : item->group->frame;
-  return sy_frame_compose(&item->outer, &inner);
-}
-
-static sy_mat3 turn_at(lua_State *L, int index) {
-  return lua_isnoneornil(L, index) ? sy_mat3_identity() : syl_read_turn(L, index);
-}
-
-/* core.follow(filed, now, route, alone?, turned_filed?, turned_now?) -> nine numbers of a rotation by rows, then forward, left, up:
-** where a point of the vehicle's frame that is fixed to the item went, p' = R p + at. mm. */
-static int l_follow(lua_State *L) {
-  const sy_ledger *filed = syl_check_ledger(L, 1), *now = syl_check_ledger(L, 2);
-  const sy_route route = syl_check_route(L, 3);
-  const sy_mat3 alone = read_matrix(L, 4), turned_filed = turn_at(L, 5), turned_now = turn_at(L, 6);
-  const sy_item from = item_at(L, filed, &route), to = item_at(L, now, &route);
-  const sy_frame old = place_of(&from, turned_filed), new = place_of(&to, sy_mat3_mul(alone, turned_now));
-  const sy_frame back = sy_frame_inverse(&old), whole = sy_frame_compose(&new, &back);
-  push_matrix(L, &whole.turn);
-  const double at[3] = {whole.at.x, whole.at.y, whole.at.z};
-  for (int i = 0; i < 3; i++) {
-    lua_pushnumber(L, at[i] / SY_MILLIMETRE);
-    lua_seti(L, -2, 10 + i);
-  }
-  return 1;
-}
-
 static const luaL_Reg functions[] = {
-    {"shaft", l_shaft},   {"cardan", l_cardan}, {"cardan_pair", l_cardan_pair}, {"turn_alone", l_turn_alone},
-    {"follow", l_follow}, {"sling", l_sling},   {"support", l_support},         {NULL, NULL},
+    {"shaft", l_shaft}, {"cardan", l_cardan},   {"cardan_pair", l_cardan_pair},
+    {"sling", l_sling}, {"support", l_support}, {NULL, NULL},
 };
 
 void syl_open_shop(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -6,18 +6,12 @@
 #include "bind.h"
 #include "fail.h"
 #include "shop/survey.h"
-
-static double number_at(lua_State *L, int table, lua_Integer i) {
-  lua_geti(L, table, i);
-  const double v = luaL_checknumber(L, -1);
-  lua_pop(L, 1);
-  return v;
-}
+#include "tables.h"
 
 static sy_plan read_place(lua_State *L, int index) {
   luaL_checktype(L, index, LUA_TTABLE);
   index = lua_absindex(L, index);
-  return (sy_plan){number_at(L, index, 1) * SY_MILLIMETRE, number_at(L, index, 2) * SY_MILLIMETRE};
+  return (sy_plan){syl_number_at(L, index, 1) * SY_MILLIMETRE, syl_number_at(L, index, 2) * SY_MILLIMETRE};
 }
 
 /* {{x, y}, {x, y}} */

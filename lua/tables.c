@@ -11,6 +11,34 @@ double syl_number_under(lua_State *L, int index, const char *key, double unit, d
   return x;
 }
 
+double syl_number_at(lua_State *L, int index, lua_Integer i) {
+  lua_geti(L, index, i);
+  const double x = luaL_checknumber(L, -1);
+  lua_pop(L, 1);
+  return x;
+}
+
+sy_vec3 syl_three_at(lua_State *L, int index, lua_Integer first, double unit) {
+  luaL_checktype(L, index, LUA_TTABLE);
+  const sy_vec3 v = {syl_number_at(L, index, first), syl_number_at(L, index, first + 1),
+                     syl_number_at(L, index, first + 2)};
+  return sy_vec3_scale(unit, v);
+}
+
+sy_vec3 syl_three_under(lua_State *L, int index, const char *key, double unit) {
+  lua_getfield(L, index, key);
+  const sy_vec3 v = syl_three_at(L, -1, 1, unit);
+  lua_pop(L, 1);
+  return v;
+}
+
+sy_mat3 syl_matrix_at(lua_State *L, int index) {
+  sy_mat3 m;
+  luaL_checktype(L, index, LUA_TTABLE);
+  for (int i = 0; i < 9; i++) m.m[i / 3][i % 3] = syl_number_at(L, index, i + 1);
+  return m;
+}
+
 size_t syl_push_list(lua_State *L, int index, const char *key, size_t most, const char *part) {
   lua_getfield(L, index, key);
   luaL_checktype(L, -1, LUA_TTABLE);
@@ -25,6 +53,30 @@ size_t syl_push_list(lua_State *L, int index, const char *key, size_t most, cons
   return count;
 }
 
+/* The list on top of the stack goes on with these from entry `first`. */
+static void append(lua_State *L, lua_Integer first, const double *values, int count, double unit) {
+  for (int i = 0; i < count; i++) {
+    lua_pushnumber(L, values[i] / unit);
+    lua_seti(L, -2, first + i);
+  }
+}
+
+void syl_push_three(lua_State *L, sy_vec3 v, double unit) {
+  lua_createtable(L, 3, 0);
+  append(L, 1, (double[3]){v.x, v.y, v.z}, 3, unit);
+}
+
+void syl_push_matrix(lua_State *L, const sy_mat3 *m) {
+  lua_createtable(L, 9, 0);
+  append(L, 1, &m->m[0][0], 9, 1);
+}
+
+void syl_push_frame(lua_State *L, const sy_frame *f, double unit) {
+  lua_createtable(L, 12, 0);
+  append(L, 1, &f->turn.m[0][0], 9, 1);
+  append(L, 10, (double[3]){f->at.x, f->at.y, f->at.z}, 3, unit);
+}
+
 void syl_set_number(lua_State *L, const char *key, double x) {
   if (isnan(x)) return;
   lua_pushnumber(L, x);
@@ -33,9 +85,6 @@ void syl_set_number(lua_State *L, const char *key, double x) {
 
 void syl_set_list(lua_State *L, const char *key, const double *values, size_t count, double unit) {
   lua_createtable(L, (int)count, 0);
-  for (size_t i = 0; i < count; i++) {
-    lua_pushnumber(L, values[i] / unit);
-    lua_seti(L, -2, (lua_Integer)i + 1);
-  }
+  append(L, 1, values, (int)count, unit);
   lua_setfield(L, -2, key);
 }
