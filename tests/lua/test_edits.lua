@@ -124,6 +124,45 @@ test("states_replace_one_another_and_fill_ends_with_the_state", function()
   check.equal(car:balance().state, "everything in the file, no state chosen")
 end)
 
+-- Edits wait for whoever asks for the car out of its state; turns and spreads as well as shifts.
+test("turns_and_spreads_under_a_state_are_there_when_it_is_left", function()
+  local car = small()
+  local function changed(c)
+    return c:move("engine", {nose_up = 3, about = "cg"}):move("front corner", {out = 12}):move({"tub", "driver"}, {nose_left = 2, up = 4})
+  end
+  check.ok(key(changed(car:state "empty"):state()) == key(changed(car)))
+  check.ok(key(changed(car:state "empty"):state "full") == key(changed(car):state "full"))
+  check.ok(key(changed(car:state "empty"):without("fuel"):state()) == key(changed(car):without "fuel"))
+end)
+
+-- How a heading begins and the notes on counts are kept from car to car: never those of another car.
+test("headings_and_notes_are_those_of_the_car_that_is_asked", function()
+  local car = small()
+  local empty = car:state "empty"
+  check.equal(empty:balance().heading, "Small (invented), empty")
+  local moved = empty:move("tub", {back = 12.5})
+  check.equal(moved:balance().heading, "Small (invented), empty, tub 12.5 back")
+  check.equal(moved:move("tub", {up = 1}):heading(), "Small (invented), empty, tub 12.5 back, tub 1 up")
+  local filled = moved:fill{fuel = 20}
+  check.equal(filled:heading(), "Small (invented), empty, fuel 20 litres, tub 12.5 back")
+  check.equal(filled:move("tub", {left = 2}):heading(), "Small (invented), empty, fuel 20 litres, tub 12.5 back, tub 2 left")
+  check.equal(filled:state("full"):heading(), "Small (invented), full, tub 12.5 back")
+  check.equal(moved:state():heading(), "Small (invented), everything in the file, no state chosen, tub 12.5 back")
+  check.equal(moved:named("A"):balance().heading, "A")
+  check.equal(moved:named("A"):move("tub", {back = 1}):heading(), "A")
+  local function unstated(c)
+    for _, note in ipairs(c:balance().notes) do
+      local few, all = note:match "^(%d+) of (%d+) parts"
+      if few then return few .. " of " .. all end
+    end
+  end
+  check.equal(unstated(moved), "7 of 8") -- all but the engine
+  check.equal(unstated(moved:state()), "8 of 9") -- the driver is back
+  check.equal(unstated(moved:set("tub", {mass = sy.sd(85, 1)})), "6 of 8")
+  check.equal(unstated(moved:set("tub", {mass = sy.sd(85, 1)}):move("tub", {back = 1})), "6 of 8")
+  check.equal(unstated(moved), "7 of 8") -- all but the engine
+end)
+
 test("spares_are_not_aboard_until_swapped_in_and_take_over_the_role", function()
   local car = small()
   check.near(car:state("long"):balance().mass - car:balance().mass, 18, 1e-9)
