@@ -23,36 +23,45 @@ static int l_is_line(lua_State *L) {
   return 1;
 }
 
-/* Has the table at `index` three entries? */
-static bool has_three(lua_State *L, int index) {
-  int count = 0;
+/* Has the table at `index` this many entries? */
+static bool has_entries(lua_State *L, int index, lua_Integer wanted) {
+  lua_Integer count = 0;
   lua_pushnil(L);
   while (lua_next(L, index)) {
     lua_pop(L, 1);
-    if (++count > 3) {
+    if (++count > wanted) {
       lua_pop(L, 1);
       return false;
     }
   }
-  return count == 3;
+  return count == wanted;
 }
 
-/* Push {x, y, z} as floats if the value at `index` is a plain table of three plain numbers from -most to most and nothing else. */
-static bool push_plain_point(lua_State *L, int index, double most) {
-  if (lua_type(L, index) != LUA_TTABLE || lua_getmetatable(L, index) || !has_three(L, index)) return false;
-  double v[3];
-  for (int i = 0; i < 3; i++) {
+/* Push a list of floats with room for as many named entries, if the value at `index` is a plain table of just `count` plain numbers from
+** low (itself in or out) to most and nothing else; otherwise false. */
+static bool push_numbers(lua_State *L, int index, lua_Integer count, double low, bool above, double most,
+                         int names) {
+  enum { MOST = 3 };
+  double v[MOST];
+  if (count > MOST || lua_type(L, index) != LUA_TTABLE || lua_getmetatable(L, index) ||
+      !has_entries(L, index, count))
+    return false;
+  for (int i = 0; i < count; i++) {
     if (lua_rawgeti(L, index, i + 1) != LUA_TNUMBER) return false;
     v[i] = lua_tonumber(L, -1);
-    if (!(v[i] >= -most && v[i] <= most)) return false;
+    if (!(above ? v[i] > low : v[i] >= low) || !(v[i] <= most)) return false;
     lua_pop(L, 1);
   }
-  lua_createtable(L, 3, 0);
-  for (int i = 0; i < 3; i++) {
+  lua_createtable(L, (int)count, names);
+  for (int i = 0; i < count; i++) {
     lua_pushnumber(L, v[i]);
     lua_rawseti(L, -2, i + 1);
   }
   return true;
+}
+
+static bool push_plain_point(lua_State *L, int index, double most) {
+  return push_numbers(L, index, 3, -most, false, most, 0);
 }
 
 /* core.plain_point(value, most) -> {x, y, z} or nil */
@@ -62,40 +71,49 @@ static int l_plain_point(lua_State *L) {
   return push_plain_point(L, 1, most) ? 1 : 0;
 }
 
+/* core.plain_sizes(value, count, most) -> a list of numbers above 0, or nil */
+static int l_plain_sizes(lua_State *L) {
+  const lua_Integer count = luaL_checkinteger(L, 2);
+  const double most = luaL_checknumber(L, 3);
+  lua_settop(L, 1);
+  return push_numbers(L, 1, count, 0, true, most, (int)count + 2) ? 1
+                                                                  : 0; /* names of the sizes, kind, axis */
+}
+
 /* ---- records ----------------------------------------------------------------------------------------------------- */
 
 /* What the readers of fields.lua do with a plain value, for the commonest of them. A value that is anything else, or out of its limits,
 ** stays with the reader in Lua, which knows what to say. */
 
 /* arguments and upvalue of core.read_record */
-enum { KNOWN = 1, ALWAYS, FROM, OUT, LISTED, KEY, VALUE, FIELD, OPTIONS };
+enum { KNOWN = 1, ALWAYS, FROM, OUT, LISTED, KEY, VALUE, FIELD };
+
+/* entries of a field: fields.lua makes them */
+enum { NAME = 1, OPTIONS = 3, PLAIN, LOW, HIGH, ABOVE, SD_NAME };
+
+/* what PLAIN says: how its plain values are read; the numbers stand in fields.lua as well */
+typedef enum plain { OTHER, NUMBER, POINT, CHOICE, COUNT, FLAG, TEXT, TEXTS, WITHIN } plain;
+
 #define DOUBT_MARK lua_upvalueindex(1)
 
 static const double longest = 1e6; /* mm: fields.MOST_LENGTH */
 
-/* out[key .. behind] = the value on top of the stack, which goes */
-static void put_out(lua_State *L, const char *behind) {
-  if (*behind == '\0')
-    lua_pushvalue(L, KEY);
-  else
-    lua_pushfstring(L, "%s%s", lua_tostring(L, KEY), behind);
+/* out[key] = the value on top of the stack, which goes */
+static void put_out(lua_State *L) {
+  lua_pushvalue(L, KEY);
   lua_insert(L, -2);
   lua_rawset(L, OUT);
 }
 
-static bool limit(lua_State *L, const char *name, double *out) {
-  lua_pushstring(L, name);
-  const bool there = lua_rawget(L, OPTIONS) == LUA_TNUMBER;
-  if (there) *out = lua_tonumber(L, -1);
-  lua_pop(L, 1);
-  return there;
-}
-
+/* Does x keep the limits of the field: {.., [LOW] = lowest, [HIGH] = highest, [ABOVE] = the lowest itself is out}? */
 static bool keeps_limits(lua_State *L, double x) {
-  double bound;
-  if (limit(L, "above", &bound) && !(x > bound)) return false;
-  if (limit(L, "min", &bound) && !(x >= bound)) return false;
-  return !(limit(L, "max", &bound) && !(x <= bound));
+  lua_rawgeti(L, FIELD, LOW);
+  lua_rawgeti(L, FIELD, HIGH);
+  lua_rawgeti(L, FIELD, ABOVE);
+  const double low = lua_tonumber(L, -3);
+  const bool fine = (lua_toboolean(L, -1) ? x > low : x >= low) && x <= lua_tonumber(L, -2);
+  lua_pop(L, 3);
+  return fine;
 }
 
 /* The number at `index`, if it is finite and keeps the limits. */
@@ -109,7 +127,7 @@ static bool read_number(lua_State *L) {
   double x;
   if (!plain_number(L, VALUE, &x)) return false;
   lua_pushnumber(L, x);
-  put_out(L, "");
+  put_out(L);
   return true;
 }
 
@@ -127,15 +145,16 @@ static bool read_doubted(lua_State *L) {
   const double sd = lua_tonumber(L, -1);
   if (!(sd - sd == 0 && sd >= 0)) return false;
   lua_pushnumber(L, x);
-  put_out(L, "");
+  put_out(L);
+  lua_rawgeti(L, FIELD, SD_NAME);
   lua_pushnumber(L, sd);
-  put_out(L, "_sd");
+  lua_rawset(L, OUT);
   return true;
 }
 
 static bool keep_value(lua_State *L) {
   lua_pushvalue(L, VALUE);
-  put_out(L, "");
+  put_out(L);
   return true;
 }
 
@@ -163,13 +182,15 @@ static bool read_texts(lua_State *L) {
     entries++;
   }
   if (entries != count) return false;
-  put_out(L, "");
+  put_out(L);
   return true;
 }
 
 static bool read_choice(lua_State *L) {
+  if (lua_type(L, VALUE) != LUA_TSTRING) return false;
+  lua_rawgeti(L, FIELD, OPTIONS);
   lua_pushliteral(L, "words");
-  if (lua_type(L, VALUE) != LUA_TSTRING || lua_rawget(L, OPTIONS) != LUA_TTABLE) return false;
+  lua_rawget(L, -2);
   for (lua_Integer i = 1; lua_rawgeti(L, -1, i) != LUA_TNIL; i++) {
     if (lua_rawequal(L, -1, VALUE)) return keep_value(L);
     lua_pop(L, 1);
@@ -185,25 +206,26 @@ static bool read_count(lua_State *L) {
 
 static bool read_point(lua_State *L) {
   if (!push_plain_point(L, VALUE, longest)) return false;
-  put_out(L, "");
+  put_out(L);
   return true;
 }
 
-/* The field on top of KEY, VALUE, FIELD, OPTIONS, by its reader's name. */
-static bool read_field(lua_State *L, const char *reader) {
-  switch (reader[0]) {
-  case 'm': return strcmp(reader, "mass") == 0 && read_doubted(L);
-  case 'n': return strcmp(reader, "number") == 0 && read_doubted(L);
-  case 'p': return strcmp(reader, "point") == 0 && read_point(L);
-  case 'c':
-    return strcmp(reader, "choice") == 0 ? read_choice(L) : strcmp(reader, "count") == 0 && read_count(L);
-  case 'f': return strcmp(reader, "flag") == 0 && lua_isboolean(L, VALUE) && keep_value(L);
-  case 't': return strcmp(reader, "text") == 0 ? read_text(L) : strcmp(reader, "texts") == 0 && read_texts(L);
-  case 'w':
-    if (strcmp(reader, "within") != 0 || lua_type(L, VALUE) != LUA_TNUMBER) return false;
-    lua_pushliteral(L, "within");
-    lua_replace(L, KEY);
-    return read_number(L);
+static bool read_within(lua_State *L) {
+  lua_pushliteral(L, "within");
+  lua_replace(L, KEY);
+  return read_number(L);
+}
+
+static bool read_field(lua_State *L, plain how) {
+  switch (how) {
+  case NUMBER: return read_doubted(L);
+  case POINT: return read_point(L);
+  case CHOICE: return read_choice(L);
+  case COUNT: return read_count(L);
+  case FLAG: return lua_isboolean(L, VALUE) && keep_value(L);
+  case TEXT: return read_text(L);
+  case TEXTS: return read_texts(L);
+  case WITHIN: return lua_type(L, VALUE) == LUA_TNUMBER && read_within(L);
   default: return false;
   }
 }
@@ -227,10 +249,10 @@ static void take_defaults(lua_State *L, late_list *missing) {
   if (lua_isnil(L, ALWAYS)) return;
   for (lua_Integer i = 1; lua_rawgeti(L, ALWAYS, i) != LUA_TNIL; i++) {
     const int field = lua_gettop(L);
-    lua_rawgeti(L, field, 1);
+    lua_rawgeti(L, field, NAME);
     lua_pushvalue(L, -1);
     if (lua_rawget(L, FROM) == LUA_TNIL) {
-      lua_rawgeti(L, field, 3);
+      lua_rawgeti(L, field, OPTIONS);
       lua_pushliteral(L, "required");
       lua_rawget(L, -2);
       if (lua_toboolean(L, -1)) {
@@ -249,13 +271,13 @@ static void take_defaults(lua_State *L, late_list *missing) {
 }
 
 /* core.read_record(known, always, from, out, listed) -> rest, bad, missing
-**   known    {[name] = {name, reader, options}} as in fields.lua      from  what the user wrote, a plain table
+**   known    {[name] = field} as in fields.lua                    from  what the user wrote, a plain table
 **   always   the fields that are required or have a default, or nil     out   takes what was read, and defaults
 **   listed   the list in `from` is somebody else's business
 **   rest     names of fields whose readers in Lua must look            bad   keys that are no fields
 **   missing  fields that are required and not there; each of the three nil when empty */
 static int l_read_record(lua_State *L) {
-  enum { REST = 10, BAD, MISSING, NEXT };
+  enum { REST = FIELD + 1, BAD, MISSING, NEXT };
   lua_settop(L, LISTED);
   const lua_Integer listed = lua_toboolean(L, LISTED) ? (lua_Integer)lua_rawlen(L, FROM) : 0;
   lua_settop(L, NEXT); /* the key that lua_next goes on from is on top, and first nil */
@@ -267,10 +289,8 @@ static int l_read_record(lua_State *L) {
     lua_pushvalue(L, KEY);
     if (lua_type(L, KEY) == LUA_TSTRING && lua_rawget(L, KNOWN) == LUA_TTABLE) {
       lua_replace(L, FIELD);
-      lua_rawgeti(L, FIELD, 3);
-      lua_replace(L, OPTIONS);
-      lua_rawgeti(L, FIELD, 2);
-      const bool read = read_field(L, lua_tostring(L, -1));
+      lua_rawgeti(L, FIELD, PLAIN);
+      const bool read = read_field(L, (plain)lua_tointeger(L, -1));
       lua_settop(L, NEXT);
       lua_pushvalue(L, NEXT);
       if (!read) append(L, &rest);
@@ -286,7 +306,8 @@ static int l_read_record(lua_State *L) {
 }
 
 void syl_open_reading(lua_State *L) {
-  static const luaL_Reg functions[] = {{"is_line", l_is_line}, {"plain_point", l_plain_point}, {NULL, NULL}};
+  static const luaL_Reg functions[] = {
+      {"is_line", l_is_line}, {"plain_point", l_plain_point}, {"plain_sizes", l_plain_sizes}, {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
   syl_push_marked(L, "doubt");
   lua_pushcclosure(L, l_read_record, 1);

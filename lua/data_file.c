@@ -61,7 +61,8 @@ static bool number(reader *r) {
   if (r->at.kind != SYL_NUMBER || length >= sizeof digits) return false;
   memcpy(digits, r->lex.text + r->at.text.start, length);
   digits[length] = '\0';
-  if (lua_stringtonumber(r->L, digits) != length + 1) return false; /* nothing is pushed for what is no number */
+  if (lua_stringtonumber(r->L, digits) != length + 1)
+    return false; /* nothing is pushed for what is no number */
   if (negative) lua_arith(r->L, LUA_OPUNM);
   advance(r);
   return true;
@@ -135,48 +136,56 @@ static bool put(lua_State *L, int table) {
 }
 
 typedef struct gathering {
-  int base;  /* stack index below the first entry */
-  int table; /* stack index of the table once it is made, else 0 */
-  int listed, named;
-  lua_Integer length; /* of the table's list */
-  bool is_named[GATHERED];
+  int table;                 /* stack index of the table, or nil there while its entries are gathered above */
+  bool made;                 /* is it there? */
+  int count;                 /* entries gathered: values, below each its key if it has one */
+  int named;                 /* of them */
+  lua_Integer length;        /* of the table's list */
+  const char *key[GATHERED]; /* of each; NULL in the list */
 } gathering;
 
-/* The table with the entries gathered so far takes their place. */
-static bool make_table(reader *r, gathering *g) {
-  lua_State *L = r->L;
-  lua_createtable(L, g->listed, g->named);
-  g->table = g->base + 1;
-  lua_insert(L, g->table);
-  int from = g->table + 1; /* entries stand from here on */
-  for (int i = 0; i < g->listed + g->named; i++) {
-    if (g->is_named[i]) lua_pushvalue(L, from++);
-    lua_pushvalue(L, from++);
-    if (!g->is_named[i])
-      lua_rawseti(L, g->table, ++g->length);
-    else if (!put(L, g->table))
-      return false;
-  }
-  lua_settop(L, g->table);
+/* Short texts are one object in Lua wherever they come from; longer ones are compared. */
+static bool same_text(const char *a, const char *b) { return a == b || strcmp(a, b) == 0; }
+
+static bool note_key(lua_State *L, gathering *g, bool named) {
+  const char *key = named ? lua_tostring(L, -2) : NULL;
+  for (int i = 0; named && i < g->count; i++)
+    if (g->key[i] != NULL && same_text(g->key[i], key)) return false;
+  g->key[g->count++] = key;
+  g->named += named;
   return true;
+}
+
+/* The gathered entries go into their table. */
+static void make_table(lua_State *L, gathering *g) {
+  g->length = g->count - g->named;
+  lua_createtable(L, (int)g->length, g->named);
+  lua_replace(L, g->table);
+  lua_Integer place = g->length;
+  for (int i = g->count - 1; i >= 0; i--) /* from the top of the stack down */
+    if (g->key[i] != NULL)
+      lua_rawset(L, g->table);
+    else
+      lua_rawseti(L, g->table, place--);
+  g->made = true;
 }
 
 /* `{ ... }`. A number alone behind `key = number` is a decimal comma: the sandbox tells. */
 static bool table(reader *r) {
   lua_State *L = r->L;
-  gathering g = {.base = lua_gettop(L)};
   if (r->depth == DEEPEST || !lua_checkstack(L, 2 * GATHERED + ROOM) || !take_sign(r, '{')) return false;
   r->depth++;
+  lua_pushnil(L);
+  gathering g = {.table = lua_gettop(L)};
   bool torn = false; /* may the next entry be what a comma tore off? */
   while (!is_sign(r, '}')) {
     bool named;
     if (torn && r->at.kind == SYL_NUMBER) return false;
     if (!entry(r, &named)) return false;
     torn = named && r->before.kind == SYL_NUMBER;
-    if (g.table == 0) {
-      g.is_named[g.listed + g.named] = named;
-      *(named ? &g.named : &g.listed) += 1;
-      if (g.listed + g.named == GATHERED && !make_table(r, &g)) return false;
+    if (!g.made) {
+      if (!note_key(L, &g, named)) return false;
+      if (g.count == GATHERED) make_table(L, &g);
     } else if (!named) {
       lua_rawseti(L, g.table, ++g.length);
     } else if (!put(L, g.table)) {
@@ -186,7 +195,8 @@ static bool table(reader *r) {
   }
   advance(r);
   r->depth--;
-  return g.table != 0 || make_table(r, &g);
+  if (!g.made) make_table(L, &g);
+  return true;
 }
 
 /* `{ ... }` or `({ ... })` behind a word */

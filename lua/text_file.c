@@ -2,6 +2,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -34,22 +35,38 @@ static size_t letter_length(const unsigned char *s, size_t left) {
   return length;
 }
 
-static bool check_letters(const unsigned char *s, size_t size, syl_problem *out) {
+/* How many bytes from `s` on are plain letters, other than zero, in whole words of eight. */
+static size_t plain_words(const unsigned char *s, size_t left) {
+  const uint64_t lows = 0x0101010101010101u, highs = 0x8080808080808080u;
+  size_t i = 0;
+  for (; left - i >= sizeof lows; i += sizeof lows) {
+    uint64_t w;
+    memcpy(&w, s + i, sizeof w);
+    if (((w | (w - lows)) & highs) != 0)
+      break; /* a byte of 0x80 or more, or one that borrows: zero, or behind a zero */
+  }
+  return i;
+}
+
+static bool tell_place(const unsigned char *s, size_t at, syl_problem *out) {
   int line = 1;
   size_t line_start = 0;
-  for (size_t i = 0; i < size;) {
-    const size_t length = s[i] == 0 ? 0 : letter_length(s + i, size - i);
-    if (length == 0) {
-      not_text(out, "read", "", "save the file as UTF-8");
-      snprintf(out->message, sizeof out->message, "%s, byte %zu of this line (0x%02X)",
-               s[i] == 0 ? "is not text: a zero byte" : "is not UTF-8", i - line_start + 1, s[i]);
-      out->line = line;
-      return false;
-    }
+  for (size_t i = 0; i < at; i++)
     if (s[i] == '\n') {
       line++;
       line_start = i + 1;
     }
+  not_text(out, "read", "", "save the file as UTF-8");
+  snprintf(out->message, sizeof out->message, "%s, byte %zu of this line (0x%02X)",
+           s[at] == 0 ? "is not text: a zero byte" : "is not UTF-8", at - line_start + 1, s[at]);
+  out->line = line;
+  return false;
+}
+
+static bool check_letters(const unsigned char *s, size_t size, syl_problem *out) {
+  for (size_t i = plain_words(s, size); i < size; i += plain_words(s + i, size - i)) {
+    const size_t length = s[i] == 0 ? 0 : letter_length(s + i, size - i);
+    if (length == 0) return tell_place(s, i, out);
     i += length;
   }
   return true;

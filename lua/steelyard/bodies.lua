@@ -111,14 +111,28 @@ local function read_mesh(ctx, owner, key, inside, from)
   return {kind = "mesh", file = given.file, mesh = mesh, per_kg = body.inertia, litres = body.volume * 1e3}
 end
 
+-- Most shapes are a list of plain sizes.
+local function plain_shape(ctx, kind, from)
+  local names = fields.shapes[kind]
+  local shape = names and core.plain_sizes(from, #names, fields.MOST_LENGTH)
+  if not shape then return nil end
+  shape.kind, shape.axis = kind, names.axis and ctx.letters[names.along]
+  for i = 1, #names do shape[names[i]] = shape[i] end
+  return not (shape.wall and 2 * shape.wall > shape.diameter) and shape or nil
+end
+
 function readers.shape(ctx, owner, key, value, _, out)
   if not amounts.is_shape(value) then
     return wrong(ctx, owner, key, "type", ("must be a shape such as box {540, 620, 470}, is %s"):format(
       amounts.what(value)), "the shapes are " .. table.concat(shape_names, ", "))
   end
-  local shape = {kind = rawget(value, "shape")}
+  local shape, from = {kind = rawget(value, "shape")}, rawget(value, "fields")
+  local plain = plain_shape(ctx, shape.kind, from)
+  if plain then
+    out[key] = plain
+    return
+  end
   local inside = problems.inside(owner, key)
-  local from = rawget(value, "fields")
   if shape.kind == "mesh" and amounts.is_plain(from) then
     out[key] = read_mesh(ctx, owner, key, inside, from)
     return

@@ -175,6 +175,9 @@ local shapes = {
   plate = {"length", "width", axis = "normal", along = "upright"},
 }
 
+-- How core.read_record reads the plain values of each reader (lua/bind_reading.c has the same numbers).
+local plain = {number = 1, mass = 1, point = 2, choice = 3, count = 4, flag = 5, text = 6, texts = 7, within = 8}
+
 --- kinds[kind] as above; names[kind] the names in order; by_name[kind][name] = field; always[kind] the fields that are
 -- required or have a default; all: every kind there is.
 local fields = {kinds = {}, shapes = shapes, names = {}, by_name = {}, always = {}, all = {}, MOST_LENGTH = MOST_LENGTH,
@@ -185,7 +188,10 @@ local function add_kind(kind)
   local list, names, by_name, always = make[kind](), {}, {}, {}
   for i, field in ipairs(list) do
     local options = field[3] or {}
-    names[i], by_name[field[1]], field[3] = field[1], field, options
+    names[i], by_name[field[1]] = field[1], field
+    field[3], field[4] = options, plain[field[2]] or 0
+    field[5], field[6] = options.above or options.min or -math.huge, options.max or math.huge
+    field[7], field[8] = options.above ~= nil, field[1] .. "_sd"
     if options.required or options.default ~= nil then always[#always + 1] = field end
   end
   fields.kinds[kind], fields.names[kind], fields.by_name[kind], fields.always[kind] = list, names, by_name, always

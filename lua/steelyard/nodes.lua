@@ -324,19 +324,19 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
     wrong(ctx, owner, nil, "clash", ("the name is taken already%s"):format(first), "names differ inside a group")
   end
   siblings[name] = line or true
-  ctx.on_path[value] = true
   local skip = not is_item and is_own_word or nil
   -- the names of the fields that most parts have make room for them at once
   local node = nodes.fields(ctx, owner, kind, from, skip, {kind = kind, name = name, line = line, path = full, at = nil, mass = nil,
     mass_sd = nil, basis = nil})
   if kind == "group" then
     node.at = node.at or {}
+    ctx.on_path[value] = true
     read_children(ctx, owner, node, from, frame, depth)
+    ctx.on_path[value] = nil
   elseif node.unsprung and node.at then
     check_carried(ctx, node, frame)
   end
   if kind == "tank" then node.up, node.group_turn = placing.up(frame, ctx.axes), frame.turn end
-  ctx.on_path[value] = nil
   local n = #ctx.nodes + 1
   ctx.nodes[n], ctx.owners[n] = node, owner
   return node
