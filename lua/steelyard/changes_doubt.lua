@@ -56,7 +56,9 @@ end
 
 local function edited(work)
   local spec = work.new.shared.spec
-  local context = {spec = spec, carriers = work.new.shared.carriers, scales = work.new.shared.context.scales, records = {}}
+  local filed = work.new.shared.context
+  local context = {spec = spec, carriers = work.new.shared.carriers, scales = filed.scales, records = {}, assume = filed.assume,
+                   otherwise = filed.otherwise}
   local ledger = work.ledger
   for _, line in ipairs(work.lines) do
     local was, is = line.was, line.is
