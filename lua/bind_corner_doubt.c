@@ -128,13 +128,14 @@ void syl_shift_by_entry(lua_State *L, int index, lua_Integer entry, double part,
                 {"torsion", &v->torsion, SY_NEWTON_METRE_PER_DEGREE, true},
                 {"roll_centre", &a->roll_centre, 1e-3, false},
                 {"cross_share", &v->cross_share, 0.01, false}};
-  size_t i = 0;
-  const size_t count = sizeof fields / sizeof *fields;
-  while (i < count && strcmp(fields[i].name, name) != 0) i++;
-  luaL_argcheck(L, i < count, index, "no such field");
-  const double was = *fields[i].field, is = was + by * fields[i].unit;
-  *fields[i].field = fields[i].above_zero ? fmax(is, 0.01 * was) : is;
-  lua_pop(L, 4);
+  lua_pop(L, 4); /* the entry holds the name on */
+  for (size_t i = 0; i < sizeof fields / sizeof *fields; i++) {
+    if (strcmp(fields[i].name, name) != 0) continue;
+    const double was = *fields[i].field, is = was + by * fields[i].unit;
+    *fields[i].field = fields[i].above_zero ? fmax(is, 0.01 * was) : is;
+    return;
+  }
+  luaL_argerror(L, index, "no such field");
 }
 
 /* The k-th answer at an equilibrium. */

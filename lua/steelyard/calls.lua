@@ -65,7 +65,8 @@ calls.car = {
     "A function of millimetres for loops: mass, CG (a table), yaw inertia, front, rear, then the wheels (lf rf lr rr)."},
   {"car:corners", {{"options?", "table", "pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = \"off\" or "
     .. "\"connected\"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; slope = {nose_up = 1, "
-    .. "left_up = 0.5} degrees of the ground, or nose_down, right_up; reset = true counts the car's edits as drawn"}}, "corners", "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
+    .. "left_up = 0.5} degrees of the ground, or nose_down, right_up; reset = true counts the car's edits as drawn"}}, "corners",
+    "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
   {"car:perches", {{"target", "table",
     "cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; "
     .. 'hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; '

@@ -321,7 +321,8 @@ end
 
 -- What stays while the perches turn.
 local held = {
-  heights = "holding the body at both axles and its mean roll", ["front heights"] = "holding the body at both front corners and the rear axle",
+  heights = "holding the body at both axles and its mean roll",
+  ["front heights"] = "holding the body at both front corners and the rear axle",
   ["rear heights"] = "holding the body at both rear corners and the front axle", ["least turns"] = "by the least turns",
   ["all heights"] = "holding the body at all four corners as well as can be",
 }
@@ -338,7 +339,8 @@ function Perches.__tostring(r)
     lines[#lines + 1] = answer_table(r, a)
     if a.cross_share then
       lines[#lines + 1] = ("Cross share %s %% now, %s %% then (exact turns: %s %%), %s."):format(core.fixed(r.before.cross_share, 2),
-        text.plus_minus(a.cross_share, r.sd.cross_share, 2), core.fixed(a.exact.loads.cross_share, 2), r.asked_heights and "with the heights asked for" or held[r.hold])
+        text.plus_minus(a.cross_share, r.sd.cross_share, 2), core.fixed(a.exact.loads.cross_share, 2),
+        r.asked_heights and "with the heights asked for" or held[r.hold])
     end
     lines[#lines + 1] = text.sentence(corners.pose(a))
   else

@@ -13,7 +13,7 @@ local function one(c, what)
   local item = c.now:item(found.routes[1])
   local node = c.shared.records[item.record]
   if #found.routes ~= 1 or not node or node.kind ~= "person" then
-    core.fail{code = "type", message = ("%s is no single person"):format(found.label)}
+    core.fail{code = "type", message = ("car:person needs one person, not %s"):format(found.label)}
   end
   if not node.per_kg then
     core.fail{code = "missing", part = node.name, field = "hip", message = "is not given: how the person sits is not known"}
@@ -21,12 +21,43 @@ local function one(c, what)
   return node
 end
 
+local function flat(body)
+  return {lower_legs = body.lower_legs, heels_least = body.heels_least, heels_most = body.heels_most, forward = body.heels[1],
+          up = body.heels[3]}
+end
+
+-- Standard uncertainties from the stated ones of mass and posture. Those of the tables of segments are told in a note.
+local function doubts(node, body, mass, mass_sd)
+  local at, sum = flat(body), {}
+  for name, value in pairs(at) do
+    sum[name] = (name == "forward" or name == "up") and 0 or (value * mass_sd / mass) ^ 2
+  end
+  for _, number in ipairs(posture.numbers) do
+    local sd = node[number .. "_sd"]
+    if sd then
+      local beside, step = posture.beside(node, mass, number)
+      local other = flat(beside)
+      for name, value in pairs(at) do
+        if other[name] then sum[name] = sum[name] + ((other[name] - value) / step * sd) ^ 2 end
+      end
+    end
+  end
+  local function root(name) return sum[name] and math.sqrt(sum[name]) end
+  return {lower_legs = root "lower_legs", heels_least = root "heels_least", heels_most = root "heels_most",
+          heels = {forward = root "forward", up = root "up"}}
+end
+
 --- One person whose posture the file gives.
 function person.of(c, me, what)
   if what == nil then core.fail{code = "missing", message = "car:person needs the name of a person"} end
   local node = one(c, what)
   local whole = me:book(what).rows[1]
+  if whole.mass <= 0 then
+    core.fail{code = "missing", part = node.name, field = "mass", message = "is not known, so what the legs weigh is not known either"}
+  end
   local body = posture.body(node, whole.mass)
+  local sd = doubts(node, body, whole.mass, whole.sd.mass)
+  sd.mass, sd.cg = whole.sd.mass, whole.sd.cg
   local list = {node.taken}
   if not body.heels_least then
     list[#list + 1] = "the heels are not ahead of the knees, what stands on them is not worked out"
@@ -37,7 +68,7 @@ function person.of(c, me, what)
   return setmetatable({
     name = node.name, mass = whole.mass, cg = whole.cg, lower_legs = body.lower_legs, lower_legs_share = 100 * body.lower_legs / whole.mass,
     heels = {forward = body.heels[1], up = body.heels[3]}, heels_least = body.heels_least,
-    heels_most = body.heels_least and body.heels_most, state = me:balance().state, heading = me:heading(), notes = list,
+    heels_most = body.heels_least and body.heels_most, state = me:balance().state, heading = me:heading(), notes = list, sd = sd,
   }, Person)
 end
 
@@ -68,14 +99,15 @@ function person.seat(me, driver, who, sits)
 end
 
 function Person:__tostring()
-  local function kg(x) return core.fixed(x, 1) .. " kg" end
-  local lines = {self.heading, ("%s, %s: shanks and feet %s, %s %% of it"):format(self.name, kg(self.mass), kg(self.lower_legs),
-    core.fixed(self.lower_legs_share, 1))}
-  lines[#lines + 1] = ("heels %s mm ahead of the hips and %s mm %s"):format(core.fixed(self.heels.forward, 0),
-    core.fixed(math.abs(self.heels.up), 0), self.heels.up < 0 and "below" or "above")
+  local sd = self.sd
+  local function kg(name) return text.plus_minus(self[name], sd[name], 1) .. " kg" end
+  local lines = {("%s   (%s)"):format(self.heading, text.coverage), ("%s, %s: shanks and feet %s, %s %% of it"):format(self.name, kg "mass",
+    kg "lower_legs", core.fixed(self.lower_legs_share, 1))}
+  lines[#lines + 1] = ("heels %s mm ahead of the hips and %s mm %s"):format(text.plus_minus(self.heels.forward, sd.heels.forward, 0),
+    text.plus_minus(math.abs(self.heels.up), sd.heels.up, 0), self.heels.up < 0 and "below" or "above")
   if self.heels_least then
     lines[#lines + 1] = ("on a pad under the heels: %s when the seat carries thighs and knees, %s when nothing does"):format(
-      kg(self.heels_least), kg(self.heels_most))
+      kg "heels_least", kg "heels_most")
   end
   for _, note in ipairs(self.notes) do lines[#lines + 1] = text.sentence(note) end
   return table.concat(lines, "\n")

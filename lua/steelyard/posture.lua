@@ -48,6 +48,13 @@ local function tensor_along(axes, j)
   return out
 end
 
+--- What core.person gives for a node a little off in one of its stated numbers, and by how much: to the side that stays inside what a body
+-- does.
+function posture.beside(node, mass, name)
+  local step = node[name] >= 90 and -STEP or STEP
+  return posture.body(node, mass, {[name] = node[name] + step}), step
+end
+
 -- Standard uncertainties of the CG along the file's axes where the hips or the posture state any; within_mm is of the hips, and was
 -- spread over the coordinates already.
 local function doubts(ctx, node)
@@ -59,10 +66,9 @@ local function doubts(ctx, node)
   for _, name in ipairs(posture.numbers) do
     local sd = node[name .. "_sd"]
     if sd then
-      -- to the side that stays inside what a body does
-      local to = node[name] >= 90 and node[name] - STEP or node[name] + STEP
-      local a, b = posture.body(node, 1).cg, posture.body(node, 1, {[name] = to}).cg
-      local slope = posture.along(ctx.axes, {(b[1] - a[1]) / STEP, (b[2] - a[2]) / STEP, (b[3] - a[3]) / STEP})
+      local a, beside, step = posture.body(node, 1).cg, posture.beside(node, 1, name)
+      local b = beside.cg
+      local slope = posture.along(ctx.axes, {(b[1] - a[1]) / step, (b[2] - a[2]) / step, (b[3] - a[3]) / step})
       for i = 1, 3 do
         if slope[i] ~= 0 then variance[i], stated[i] = variance[i] + (slope[i] * sd) ^ 2, true end
       end
@@ -121,7 +127,7 @@ function posture.finish(ctx, owner, node, from)
     if stray then wrong(ctx, owner, stray, "missing", "needs hip, the point midway between the hip joints") end
     return
   end
-  local fine = node.hip ~= nil
+  local fine = node.hip ~= nil and node.hip[1] ~= nil and node.hip[2] ~= nil and node.hip[3] ~= nil -- a point that lacks one was told
   for _, name in ipairs{"at", "inertia", "shape"} do
     if from[name] ~= nil then
       fine = wrong(ctx, owner, name, "clash", "stands beside hip, from which it is worked out")

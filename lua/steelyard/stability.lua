@@ -102,8 +102,23 @@ local function lift_of(k)
   return {left = {angle = k.lift_left, wheel = k.lift_wheel.left}, right = {angle = k.lift_right, wheel = k.lift_wheel.right}}
 end
 
+local function is_trailer(c) return c.axles[1].wheels == 1 and COUPLINGS[c.axles[1].name] end
+
+-- A CG behind a trailer's wheels is told by what it does to the coupling.
+local function try_rigid(c, a)
+  local fine, k, sd = pcall(rigid, c, a)
+  if fine then return k, sd end
+  local nose = is_trailer(c) and core.answers(c.now, c.geometry, {"front"})[1]
+  if nose and nose < 0 then
+    core.fail{code = "geometry", field = "nose_load",
+      message = ("would be %s kg up: its load lies behind the wheels and lifts the coupling"):format(core.fixed(-nose, 1))}
+  end
+  error(k, 0)
+end
+
 local function put_rigid(c, a, r)
-  local k, sd = rigid(c, a)
+  local k, sd = try_rigid(c, a)
+  if is_trailer(c) then k.drive_front, k.brake_ideal = nil, nil end -- neither is driven nor brakes by its coupling
   r.ssf = k.ssf
   r.tip, r.lift = {left = k.tip_left, right = k.tip_right}, lift_of(k)
   r.side = {left_turn = k.left_turn, right_turn = k.right_turn, edge = k.edges}
@@ -170,8 +185,7 @@ local function judge(a, r)
 end
 
 local function nose(c, r)
-  local first = c.axles[1]
-  if first.wheels ~= 1 or not COUPLINGS[first.name] then return end
+  if not is_trailer(c) then return end
   r.nose_load = core.answers(c.now, c.geometry, {"front"})[1]
   r.nose_share = core.answers(c.now, c.geometry, {"front_share"})[1]
   r.sd.nose_load = core.doubts(c.now, c.geometry, {"front"})[1]
@@ -186,6 +200,7 @@ local function all_notes(c, a, r, reset)
     list[1] = ("on springs and tyres: unknown, %s; a wheel lifts at a smaller angle than the rigid car tips at"):format(r.compliant.why)
   end
   list[#list + 1] = "rigid first lift as if every wheel stood on the same vertical rate"
+  if is_trailer(c) then list[#list + 1] = "a trailer: traction and brake split are those of the vehicle that draws it" end
   if #c.axles ~= 2 then list[#list + 1] = "traction and brake split are for two axles" end
   for _, note in ipairs(notes.gaps(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
   return list

@@ -63,9 +63,10 @@ end
 local function traction_line(r)
   local t, sd = r.traction, r.sd.traction
   if not t then return nil end
-  local function one(key) return ("%s %s g"):format(key == "all" and "all wheels" or key, plus(t[key], sd[key], 2)) end
-  return ("Traction at mu %s by driven axle: %s, %s, %s; on a grade 100 times as many per cent."):format(text.shortest(r.mu), one "front",
-    one "rear", one "all")
+  local function one(key)
+    return ("%s %s g, a grade of %s %%"):format(key == "all" and "all wheels" or key, plus(t[key], sd[key], 2), text.fixed(100 * t[key], 0))
+  end
+  return ("Traction at mu %s by driven axle: %s; %s; %s."):format(text.shortest(r.mu), one "front", one "rear", one "all")
 end
 
 local function brake_lines(r, lines)

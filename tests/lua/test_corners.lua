@@ -300,7 +300,9 @@ end)
 
 test("stated_doubts_of_preload_and_slope_count", function()
   local o = {bars = "connected", preload = {front = 4}, slope = {nose_up = 1}}
-  local function at(preload, nose) return car(nil, {bar_rate = 9}):corners{bars = "connected", preload = {front = preload}, slope = {nose_up = nose}} end
+  local function at(preload, nose)
+    return car(nil, {bar_rate = 9}):corners{bars = "connected", preload = {front = preload}, slope = {nose_up = nose}}
+  end
   local plain = car(nil, {bar_rate = 9}):corners(o).sd
   local sd = car(nil, {bar_rate = 9}):corners{bars = "connected", preload = {front = sy.sd(4, 0.5)}, slope = {nose_up = sy.sd(1, 0.2)}}.sd
   local preload = by_hand(function(way) return at(4 + 0.5 * way, 1).lf end)

@@ -54,6 +54,21 @@ test("legs_weigh_the_published_share", function()
   check.ok(tostring(p):find("shanks and feet 9.1 kg, 11.4 % of it", 1, true))
 end)
 
+-- One standard uncertainty more and less, by hand.
+test("stated_doubts_reach_legs_and_heels", function()
+  local p = car_of{mass = sy.sd(80, 2), knee = sy.sd(125, 4)}:person "driver"
+  check.near(p.sd.mass, 2, TINY)
+  check.near(p.sd.lower_legs, 2 * p.lower_legs / 80, TINY)
+  local function half(of) return (of(car_of{knee = 129}:person "driver") - of(car_of{knee = 121}:person "driver")) / 2 end
+  local forward = half(function(r) return r.heels.forward end)
+  check.near(p.sd.heels.forward, math.abs(forward), 0.01 * math.abs(forward), "4 degrees are nearly straight")
+  local least = half(function(r) return r.heels_least end)
+  local want = math.sqrt(least ^ 2 + (2 * p.heels_least / 80) ^ 2)
+  check.near(p.sd.heels_least, want, 0.02 * want, "likewise")
+  check.contains(tostring(p), "80.0 +- 3.9 kg")
+  check.equal(car_of():person("driver").sd.heels.up, 0)
+end)
+
 test("another_mass_keeps_the_cg_and_takes_its_inertia_along", function()
   local car = car_of()
   local b, heavy = car:balance(), car:set("driver", {mass = 100}):balance()
@@ -92,6 +107,9 @@ test("what_contradicts_or_is_missing_is_one_sentence", function()
   refuses({knee = 200}, {code = "range", field = "knee"})
   refuses({stature = 1.76}, {code = "range", field = "stature"})
   refuses({torsoo = 3}, {code = "unknown", field = "torsoo", hint = "torso"})
+  refuses({hip = {1, 2}}, {field = "hip"})
+  refuses({hip = {1, 2, "x"}}, {field = "hip.z"})
+  refuses({hip = {}}, {field = "hip"})
   refuses({segments = "robots"}, {code = "unknown", field = "segments"})
   local car = car_of()
   check.raises(function() car:set("driver", {torso = 40}) end, {code = "unavailable", field = "torso"})
@@ -100,6 +118,10 @@ test("what_contradicts_or_is_missing_is_one_sentence", function()
   check.raises(function() car_of(none):person "driver" end, {code = "missing", field = "hip"})
   check.raises(function() car:person() end, {code = "missing"})
   check.raises(function() car:person "nobody" end, {code = "unknown"})
+  check.raises(function() car_of{mass = sy.unknown}:add(sy.part "ballast" {mass = 9, at = {0, 0, 100}}):person "driver" end,
+    'part "driver", mass: is not known')
+  check.raises(function() car:add(sy.part "box" {mass = 9, at = {0, 0, 100}}):person{"driver", "box"} end,
+    "car:person needs one person, not driver and box")
 end)
 
 test("a_driver_in_a_group_is_replaced_there", function()

@@ -136,6 +136,8 @@ test("traction_and_brakes_by_hand", function()
   check.equal(r.brake.locks_first, "rear", "0.8 is above 0.5")
   check.near(r.brake.at, 0.8 * 1000 / (0.3 * 2500 + 400), 1e-12)
   check.equal(car():stability{mu = 0.3, brake_front_share = 70}.brake.locks_first, "front")
+  check.contains(tostring(r), "front 0.41 +- 0.01 g, a grade of 41 %; rear 0.38 +- 0.01 g, a grade of 38 %; "
+    .. "all wheels 0.80 g, a grade of 80 %.")
   local doubtful = car():stability{mu = sy.sd(0.8, 0.05)}
   check.near(doubtful.sd.traction.all, 0.05, 1e-6)
 end)
@@ -161,6 +163,11 @@ test("nose_load_of_a_trailer", function()
   local r = c:stability()
   check.near(r.nose_load, 50, 1e-9)
   check.contains(tostring(r), "Nose load 50.0 kg, 10.0 % of the whole")
+  check.ok(not tostring(r):find "Traction at" and r.brake == nil, "it has no engine")
+  local tail = car({parts = {sy.part "box" {mass = 500, at = {3100, 0, 600}}}},
+    {{name = "coupling", at = 0, wheels = "one", loaded_radius = 300}, {name = "axle", at = 3000, track = 1500, loaded_radius = 300}})
+  -- 500 x 100 / 3000
+  check.raises(function() tail:stability() end, "nose_load: would be 16.7 kg up: its load lies behind the wheels and lifts the coupling")
 end)
 
 test("quantities_for_limits", function()
