@@ -25,12 +25,14 @@ double syl_shown_value(const sy_balance *b, syl_shown s) { return s.scale * b->v
 /* ---- keys ------------------------------------------------------------------------------------------------------ */
 
 /* front to diagonal_ratio as in sy_answer */
-#define KEYS(K)                                                                                              \
-  K(mass)                                                                                                    \
-  K(height) K(cg_behind) K(cg_left) K(front) K(rear) K(left) K(right) K(front_share) K(left_share)           \
-      K(cross_share) K(diagonal_ratio) K(cg) K(x) K(y) K(z) K(axle) K(sd) K(mass_with_growth) K(wheelbase)   \
-          K(yaw_inertia) K(yaw_index) K(inertia) K(xx) K(yy) K(zz) K(xy) K(xz) K(yz) K(lifted) K(sprung)     \
-              K(unsprung) K(unstated) K(parts) K(mass_share) K(points) K(unknown)
+/* clang-format off */
+#define KEYS(K) \
+  K(mass) K(height) K(cg_behind) K(cg_left) \
+  K(front) K(rear) K(left) K(right) K(front_share) K(left_share) K(cross_share) K(diagonal_ratio) \
+  K(cg) K(x) K(y) K(z) K(axle) K(sd) K(mass_with_growth) K(wheelbase) K(yaw_inertia) K(yaw_index) \
+  K(inertia) K(xx) K(yy) K(zz) K(xy) K(xz) K(yz) \
+  K(lifted) K(sprung) K(unsprung) K(unstated) K(parts) K(mass_share) K(points) K(unknown)
+/* clang-format on */
 #define AS_INDEX(name) KEY_##name,
 #define AS_TEXT(name)  #name,
 typedef enum key { KEY_none, KEYS(AS_INDEX) KEY_COUNT } key; /* upvalues count from 1 */
