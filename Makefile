@@ -184,10 +184,16 @@ $(B)/nightly/%: $(B)/obj/tests/nightly/%.o $(GLUE) $(STATIC)
 	@echo "  link    $@"
 	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(TEST_LUA) -lm -lpthread -ldl
 
+# what the library is compared with in C, compiled for this machine alone: performance is asked against its best
+BASELINE_FLAGS = $(CFLAGS) -O3 -fno-math-errno -fno-trapping-math $(if $(filter x86_64-%,$(shell $(CC) -dumpmachine 2>/dev/null)),-march=native)
+$(B)/obj/tests/bench/baseline_%.o: FLAGS = $(BASELINE_FLAGS)
+$(B)/bench/bench_corner_variants: $(B)/obj/tests/bench/baseline_corner_variants.o
+
 $(B)/bench/%: $(B)/obj/tests/bench/%.o $(GLUE) $(STATIC)
 	@mkdir -p $(@D)
 	@echo "  link    $@"
-	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(TEST_LUA) -lm -lpthread -ldl
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $(filter $(B)/obj/tests/bench/%.o,$^) $(GLUE) $(STATIC) $(TEST_LUA) -lm \
+	  -lpthread -ldl
 
 .SECONDARY:
 -include $(wildcard $(B)/obj/*/*.d $(B)/obj/*/*/*.d $(B)/obj/*/*/*/*.d)

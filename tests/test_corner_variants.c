@@ -161,6 +161,91 @@ static void variants_balance(void **state) {
   free(c);
 }
 
+/* What springs, bars and tyres do at the answer, left and right apart: each wheel carries what springs press it down with and its own weight.
+** With the balance of the whole and of the front half these are the eight equations of the model. */
+static void variants_hold_each_wheel(void **state) {
+  (void)state;
+  columns *c = random_columns();
+  const sy_variants_in in = in_of(c, 0);
+  const sy_variants_out out = out_of(c, 0);
+  sy_corner_variants(&FRAME, &in, MOST, &out);
+  for (int i = 0; i < MOST; i++) {
+    double travel[4];
+    for (int k = 0; k < 4; k++) {
+      const int axle = k / 2;
+      const double roll = c->out[2][i] + (axle ? -0.5 : 0.5) * c->out[3][i];
+      const double body =
+          c->out[0][i] - FRAME.x[axle] * c->out[1][i] + (k % 2 ? -1 : 1) * FRAME.half_track[axle] * roll;
+      travel[k] = c->out[4 + k][i] - body;
+    }
+    for (int k = 0; k < 4; k++) {
+      const double spring = c->in[k][i] * travel[k] + c->in[8 + k / 2][i] * (travel[k] - travel[k ^ 1]);
+      const double tyre = -c->in[4 + k][i] * c->out[4 + k][i];
+      /* some thirty roundings of heights of 0.3 m, felt by tyres of 3e5 N/m */
+      assert_near(tyre - c->in[14 + k][i], spring, 30 * DBL_EPSILON * 0.3 * 3e5);
+    }
+  }
+  free(c);
+}
+
+/* A torsion without end is a rigid chassis: no twist, and all else as with one of 1e20 N m/rad, which a car
+** twists by 1e-17 rad. */
+static void rigid_chassis_does_not_twist(void **state) {
+  (void)state;
+  columns *one = random_columns(), *other = random_columns();
+  for (int i = 0; i < MOST; i++) {
+    one->in[10][i] = (double)INFINITY;
+    other->in[10][i] = 1e20;
+  }
+  const sy_variants_in in = in_of(one, 0), stiff = in_of(other, 0);
+  const sy_variants_out out = out_of(one, 0), as_stiff = out_of(other, 0);
+  sy_corner_variants(&FRAME, &in, MOST, &out);
+  sy_corner_variants(&FRAME, &stiff, MOST, &as_stiff);
+  for (int i = 0; i < MOST; i++) {
+    assert_near(one->out[3][i], 0, 0);
+    for (int k = 0; k < OUT; k++)
+      assert_near(one->out[k][i], other->out[k][i], 1e-14); /* roundings of 0.3 m */
+  }
+  free(one);
+  free(other);
+}
+
+/* Columns a multiple of 4096 bytes apart go by way of blocks: the same bits at any count. */
+static void columns_that_collide_give_the_same_bits(void **state) {
+  (void)state;
+  enum { PAGE = 4096 / sizeof(double), STRIDE = 2 * PAGE };
+  columns *one = random_columns();
+  double *block = aligned_alloc(4096, (IN + OUT) * STRIDE * sizeof(double)), *at[IN + OUT];
+  assert_non_null(block);
+  for (int c = 0; c < IN + OUT; c++) at[c] = block + c * STRIDE;
+  for (int c = 0; c < IN; c++) memcpy(at[c], one->in[c], MOST * sizeof(double));
+  const sy_variants_in in = {{at[0], at[1], at[2], at[3]},
+                             {at[4], at[5], at[6], at[7]},
+                             {at[8], at[9]},
+                             at[10],
+                             at[11],
+                             at[12],
+                             at[13],
+                             {at[14], at[15], at[16], at[17]}};
+  const sy_variants_out out = {at[18], at[19], at[20], at[21], {at[22], at[23], at[24], at[25]}};
+  const sy_variants_in from = in_of(one, 0);
+  const sy_variants_out to = out_of(one, 0);
+  sy_corner_variants(&FRAME, &from, MOST, &to);
+  static const size_t counts[] = {MOST, 64, 63, 65, 7, 1};
+  for (size_t n = 0; n < sizeof counts / sizeof *counts; n++) {
+    for (int c = IN; c < IN + OUT; c++) memset(at[c], 0x55, STRIDE * sizeof(double));
+    sy_corner_variants(&FRAME, &in, counts[n], &out);
+    for (int c = 0; c < OUT; c++) {
+      assert_memory_equal(at[IN + c], one->out[c], counts[n] * sizeof(double));
+      for (size_t i = counts[n] * sizeof(double); i < STRIDE * sizeof(double);
+           i++) /* nothing beyond the count */
+        assert_int_equal(((unsigned char *)at[IN + c])[i], 0x55);
+    }
+  }
+  free(block);
+  free(one);
+}
+
 static void every_level_gives_the_same_bits(void **state) {
   (void)state;
   columns *one = random_columns(), *other = random_columns();
@@ -202,6 +287,9 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(variants_agree_with_the_corner_model),
       cmocka_unit_test(variants_balance),
+      cmocka_unit_test(variants_hold_each_wheel),
+      cmocka_unit_test(rigid_chassis_does_not_twist),
+      cmocka_unit_test(columns_that_collide_give_the_same_bits),
       cmocka_unit_test(every_level_gives_the_same_bits),
       cmocka_unit_test(every_split_gives_the_same_bits),
   };

@@ -7,7 +7,10 @@
 **          k_w e less sprung weight there and as much more unsprung weight; a pad p is k_t p less unsprung weight.
 ** Columns  one array a quantity, `count` long, variant i at [i]. Inputs and outputs may not overlap.
 ** Bits     the same on every processor and for every split of the columns: lanes are variants, no sum runs over them.
-** Method   the four wheels' heights are eliminated axle by axle (2 x 2 each), then a 4 x 4 L D L^T; see corner.h for the model.
+** Method   by forces: with the weight's share on an axle, what its two wheels carry follows from balance but for one moment, which the
+**          chassis passes from end to end; that one makes both ends and the twist fit. Of the model of corner.h, which is solved by
+**          displacements there. Source: force (flexibility) method, J. S. Przemieniecki, Theory of Matrix Structural Analysis,
+**          1968, ch. 8 (from memory).
 */
 #ifndef SY_STUDY_CORNER_VARIANTS_H
 #define SY_STUDY_CORNER_VARIANTS_H
@@ -24,7 +27,7 @@ typedef struct sy_variants_frame {
 typedef struct sy_variants_in {
   const double *wheel_rate[4], *tyre_rate[4]; /* lf rf lr rr, N/m, > 0 */
   const double *bar_rate[2];                  /* front, rear, N/m of travel difference, >= 0 */
-  const double *torsion;                      /* N m/rad of the chassis, > 0 */
+  const double *torsion;                      /* N m/rad of the chassis, > 0; INFINITY is a rigid one */
   const double *weight, *x, *y;               /* N of the sprung body, and where it acts */
   const double *unsprung[4];                  /* N */
 } sy_variants_in;

@@ -2,6 +2,8 @@
 ** width is the registers' own: wider vectors go through memory. */
 #include "study/kernels/corner_lanes.h"
 
+#include <stdbool.h>
+#include <stdint.h>
 #include <string.h>
 
 #ifndef SY_LEVEL
@@ -39,165 +41,145 @@ static inline lanes all(double value) {
 #endif
 }
 
-/* One axle: its springs, what the body feels of it (per unit of even and of opposite height left and right), and what the wheels'
-** own weight does. */
-typedef struct axle {
-  lanes left, right, bar;      /* resist the left and the right travel, bar in it; the bar */
-  lanes left_tyre, right_tyre; /* the same with the tyre */
-  lanes inverse;               /* 1 / determinant of the 2 x 2 system of the wheels */
-  lanes left_weight, right_weight;
-  lanes even, mixed, odd;  /* stiffness: sum, left - right, sum with the cross terms turned */
-  lanes force, difference; /* of the wheels' weight on the body: sum, left - right */
-} axle;
+/* One axle and what stands on it. What its two wheels carry of the body follows from balance, but for a pair of forces that the chassis
+** passes from end to end: as much more on the left as less on the right. */
+typedef struct end {
+  lanes left_rate, right_rate, bar; /* N/m, at the wheels */
+  lanes inverse;                    /* 1 / determinant of springs and bar together */
+  lanes left_give, right_give;      /* m/N of the tyres */
+  lanes left_unsprung, right_unsprung;
+  lanes left, right; /* N from the body, without the pair */
+  lanes lean;        /* m, how far the body's left side then stands above its right */
+  lanes give;        /* m less of it for each N of the pair */
+} end;
 
-static inline axle axle_of(lanes left, lanes right, lanes left_tyre, lanes right_tyre, lanes bar,
-                           lanes left_weight, lanes right_weight) {
-  axle a;
-  a.bar = bar;
-  a.left = left + bar;
-  a.right = right + bar;
-  a.left_tyre = a.left + left_tyre;
-  a.right_tyre = a.right + right_tyre;
-  a.left_weight = left_weight;
-  a.right_weight = right_weight;
-  const lanes square = bar * bar;
-  a.inverse = all(1.0) / (a.left_tyre * a.right_tyre - square);
-  const lanes l = left_tyre * a.inverse, r = right_tyre * a.inverse;
-  const lanes s11 = l * (a.left * a.right_tyre - square), s22 = r * (a.right * a.left_tyre - square);
-  const lanes cross = l * right_tyre * bar, twice = cross + cross; /* -s12 */
-  a.even = s11 + s22 - twice;
-  a.odd = s11 + s22 + twice;
-  a.mixed = s11 - s22;
-  const lanes fl = l * (a.right_tyre * left_weight + bar * right_weight) - left_weight;
-  const lanes fr = r * (a.left_tyre * right_weight + bar * left_weight) - right_weight;
-  a.force = fl + fr;
-  a.difference = fl - fr;
-  return a;
+/* Axle k, `weight` of the body over it at y. Three divisions are made one, since nothing takes longer. */
+static inline end end_of(const sy_variants_frame *g, const sy_variants_in *in, size_t i, int k, lanes weight,
+                         lanes y) {
+  end e;
+  const lanes left_tyre = load(in->tyre_rate[2 * k] + i), right_tyre = load(in->tyre_rate[2 * k + 1] + i);
+  e.left_rate = load(in->wheel_rate[2 * k] + i);
+  e.right_rate = load(in->wheel_rate[2 * k + 1] + i);
+  e.bar = load(in->bar_rate[k] + i);
+  e.left_unsprung = load(in->unsprung[2 * k] + i);
+  e.right_unsprung = load(in->unsprung[2 * k + 1] + i);
+  const lanes springs = e.left_rate + e.right_rate, tyres = left_tyre * right_tyre;
+  const lanes determinant = e.left_rate * e.right_rate + e.bar * springs;
+  const lanes all_three = all(1.0) / (tyres * determinant), both = all_three * determinant;
+  e.inverse = all_three * tyres;
+  e.left_give = both * right_tyre;
+  e.right_give = both * left_tyre;
+  const lanes half = all(0.5) * weight, moved = half * (y * all(1 / g->half_track[k]));
+  e.left = half + moved;
+  e.right = half - moved;
+  e.lean = (e.right + e.right_unsprung) * e.right_give - (e.left + e.left_unsprung) * e.left_give -
+           (e.right_rate * e.left - e.left_rate * e.right) * e.inverse;
+  e.give = e.left_give + e.right_give + springs * e.inverse;
+  return e;
 }
 
-/* Heights of the wheels under a body at these heights. */
-static inline void wheels_of(const axle *a, lanes left_body, lanes right_body, lanes *left, lanes *right) {
-  const lanes l = a->left * left_body - a->bar * right_body - a->left_weight;
-  const lanes r = a->right * right_body - a->bar * left_body - a->right_weight;
-  *left = a->inverse * (a->right_tyre * l + a->bar * r);
-  *right = a->inverse * (a->left_tyre * r + a->bar * l);
-}
-
-typedef struct pose {
-  lanes heave, pitch, roll, twist;
-} pose;
-
-/* Body freedoms from the two axles. Rise over a wheel: heave - x pitch +- h (roll +- twist / 2). */
-static inline pose body_of(const sy_variants_frame *g, const axle *f, const axle *r, lanes torsion,
-                           lanes weight, lanes x, lanes y) {
-  const lanes af = all(-g->x[0]), ar = all(-g->x[1]), hf = all(g->half_track[0]), hr = all(g->half_track[1]);
-  const lanes half = all(0.5), ef = half * hf, er = all(-0.5) * hr;
-  const lanes mf = hf * f->mixed, mr = hr * r->mixed, of = hf * f->odd, orr = hr * r->odd;
-  const lanes k00 = f->even + r->even, k01 = af * f->even + ar * r->even;
-  const lanes k11 = af * (af * f->even) + ar * (ar * r->even);
-  const lanes k02 = mf + mr, k03 = half * (mf - mr), k12 = af * mf + ar * mr,
-              k13 = half * (af * mf - ar * mr);
-  const lanes k22 = hf * of + hr * orr, k23 = ef * of + er * orr;
-  const lanes k33 = half * (ef * of - er * orr) + torsion;
-  const lanes moment = weight * y;
-  const lanes share =
-      (x - all(g->x[1])) * all(1.0 / (g->x[0] - g->x[1])) - half; /* lever rule, less its mean */
-  lanes b0 = f->force + r->force - weight, b1 = af * f->force + ar * r->force + weight * x;
-  lanes b2 = hf * f->difference + hr * r->difference - moment;
-  lanes b3 = ef * f->difference + er * r->difference - moment * share;
-  /* L D L^T */
-  const lanes one = all(1.0), i0 = one / k00;
-  const lanes l10 = k01 * i0, l20 = k02 * i0, l30 = k03 * i0;
-  const lanes d1 = k11 - l10 * k01, i1 = one / d1;
-  const lanes u12 = k12 - l10 * k02, u13 = k13 - l10 * k03;
-  const lanes l21 = u12 * i1, l31 = u13 * i1;
-  const lanes d2 = k22 - l20 * k02 - l21 * u12, i2 = one / d2;
-  const lanes u23 = k23 - l20 * k03 - l21 * u13, l32 = u23 * i2;
-  const lanes d3 = k33 - l30 * k03 - l31 * u13 - l32 * u23;
-  b1 -= l10 * b0;
-  b2 -= l20 * b0 + l21 * b1;
-  b3 -= l30 * b0 + l31 * b1 + l32 * b2;
-  pose q;
-  q.twist = b3 / d3;
-  q.roll = b2 * i2 - l32 * q.twist;
-  q.pitch = b1 * i1 - l21 * q.roll - l31 * q.twist;
-  q.heave = b0 * i0 - l10 * q.pitch - l20 * q.roll - l30 * q.twist;
-  return q;
+/* Heights of the wheels of an axle, stored, and of the body between them, with the pair known. */
+static inline lanes settle(const end *e, lanes pair, double *left_wheel, double *right_wheel) {
+  const lanes left = e->left + pair, right = e->right - pair, bars = e->bar + e->bar;
+  const lanes lower_left = (left + e->left_unsprung) * e->left_give;
+  const lanes lower_right = (right + e->right_unsprung) * e->right_give;
+  store(left_wheel, -lower_left);
+  store(right_wheel, -lower_right);
+  const lanes travels = ((e->right_rate + bars) * left + (e->left_rate + bars) * right) * e->inverse;
+  return all(-0.5) * (lower_left + lower_right + travels);
 }
 
 /* LANES variants from the columns' place i on; written to place `to` of the results. */
 static inline void solve(const sy_variants_frame *g, const sy_variants_in *in, size_t i,
                          const sy_variants_out *out, size_t to) {
-  const axle f = axle_of(load(in->wheel_rate[0] + i), load(in->wheel_rate[1] + i), load(in->tyre_rate[0] + i),
-                         load(in->tyre_rate[1] + i), load(in->bar_rate[0] + i), load(in->unsprung[0] + i),
-                         load(in->unsprung[1] + i));
-  const axle r = axle_of(load(in->wheel_rate[2] + i), load(in->wheel_rate[3] + i), load(in->tyre_rate[2] + i),
-                         load(in->tyre_rate[3] + i), load(in->bar_rate[1] + i), load(in->unsprung[2] + i),
-                         load(in->unsprung[3] + i));
-  const pose q =
-      body_of(g, &f, &r, load(in->torsion + i), load(in->weight + i), load(in->x + i), load(in->y + i));
-  store(out->heave + to, q.heave);
-  store(out->pitch + to, q.pitch);
-  store(out->roll + to, q.roll);
-  store(out->twist + to, q.twist);
-  const lanes half = all(0.5) * q.twist;
-  for (int k = 0; k < 2; k++) {
-    const lanes middle = q.heave - all(g->x[k]) * q.pitch;
-    const lanes side = all(g->half_track[k]) * (k == 0 ? q.roll + half : q.roll - half);
-    lanes left, right;
-    wheels_of(k == 0 ? &f : &r, middle + side, middle - side, &left, &right);
-    store(out->wheel[2 * k] + to, left);
-    store(out->wheel[2 * k + 1] + to, right);
-  }
+  const double length = g->x[0] - g->x[1];
+  const lanes weight = load(in->weight + i), y = load(in->y + i);
+  const lanes on_front = weight * ((load(in->x + i) - all(g->x[1])) * all(1 / length));
+  const end f = end_of(g, in, i, 0, on_front, y), r = end_of(g, in, i, 1, weight - on_front, y);
+  const lanes front = all(0.5 / g->half_track[0]), rear = all(0.5 / g->half_track[1]);
+  const lanes chassis = all(1.0) / load(in->torsion + i); /* rad for each N m */
+  const lanes moment =
+      (front * f.lean - rear * r.lean) / (chassis + front * (front * f.give) + rear * (rear * r.give));
+  const lanes twist = chassis * moment, pair = front * moment;
+  const lanes front_height = settle(&f, pair, out->wheel[0] + to, out->wheel[1] + to);
+  const lanes rear_height = settle(&r, -(rear * moment), out->wheel[2] + to, out->wheel[3] + to);
+  const lanes pitch = (rear_height - front_height) * all(1 / length);
+  store(out->heave + to, front_height + all(g->x[0]) * pitch);
+  store(out->pitch + to, pitch);
+  store(out->roll + to, front * (f.lean - f.give * pair) - all(0.5) * twist);
+  store(out->twist + to, twist);
 }
 
-enum { IN = 18, OUT = 8 };
+enum { IN = 18, OUT = 8, BLOCK = 64 };
 
-/* The last few variants, fewer than a register holds: copied to full ones. */
-static void solve_rest(const sy_variants_frame *g, const sy_variants_in *in, size_t i, size_t count,
-                       const sy_variants_out *out) {
-  double from[IN][LANES], to[OUT][LANES];
-  const double *const columns[IN] = {in->wheel_rate[0],
-                                     in->wheel_rate[1],
-                                     in->wheel_rate[2],
-                                     in->wheel_rate[3],
-                                     in->tyre_rate[0],
-                                     in->tyre_rate[1],
-                                     in->tyre_rate[2],
-                                     in->tyre_rate[3],
-                                     in->bar_rate[0],
-                                     in->bar_rate[1],
-                                     in->torsion,
-                                     in->weight,
-                                     in->x,
-                                     in->y,
-                                     in->unsprung[0],
-                                     in->unsprung[1],
-                                     in->unsprung[2],
-                                     in->unsprung[3]};
-  double *const results[OUT] = {out->heave,    out->pitch,    out->roll,     out->twist,
-                                out->wheel[0], out->wheel[1], out->wheel[2], out->wheel[3]};
-  for (int c = 0; c < IN; c++)
-    for (size_t k = 0; k < LANES; k++) from[c][k] = columns[c][k < count ? i + k : i];
-  const sy_variants_in few = {{from[0], from[1], from[2], from[3]},
-                              {from[4], from[5], from[6], from[7]},
-                              {from[8], from[9]},
-                              from[10],
-                              from[11],
-                              from[12],
-                              from[13],
-                              {from[14], from[15], from[16], from[17]}};
-  const sy_variants_out own = {to[0], to[1], to[2], to[3], {to[4], to[5], to[6], to[7]}};
-  solve(g, &few, 0, &own, 0);
-  for (int c = 0; c < OUT; c++) memcpy(results[c] + i, to[c], count * sizeof(double));
+static void list_columns(const sy_variants_in *in, const sy_variants_out *out, const double *from[IN],
+                         double *to[OUT]) {
+  for (int k = 0; k < 4; k++) {
+    from[k] = in->wheel_rate[k];
+    from[4 + k] = in->tyre_rate[k];
+    from[14 + k] = in->unsprung[k];
+    to[4 + k] = out->wheel[k];
+  }
+  from[8] = in->bar_rate[0];
+  from[9] = in->bar_rate[1];
+  from[10] = in->torsion;
+  from[11] = in->weight;
+  from[12] = in->x;
+  from[13] = in->y;
+  to[0] = out->heave;
+  to[1] = out->pitch;
+  to[2] = out->roll;
+  to[3] = out->twist;
+}
+
+static inline void copy(double *to, const double *from, size_t count) {
+  size_t i = 0;
+  for (; i + LANES <= count; i += LANES) store(to + i, load(from + i));
+  for (; i < count; i++) to[i] = from[i];
+}
+
+/* The same for `count` variants, at most a block, by way of columns of our own, which are whole registers long. */
+static void solve_block(const sy_variants_frame *g, const double *const from[IN], double *const to[OUT],
+                        size_t at, size_t count) {
+  double i[IN][BLOCK], o[OUT][BLOCK];
+  for (int c = 0; c < IN; c++) {
+    copy(i[c], from[c] + at, count);
+    for (size_t k = count; k % LANES != 0; k++) i[c][k] = i[c][0];
+  }
+  const sy_variants_in in = {
+      {i[0], i[1], i[2], i[3]},    {i[4], i[5], i[6], i[7]}, {i[8], i[9]}, i[10], i[11], i[12], i[13],
+      {i[14], i[15], i[16], i[17]}};
+  const sy_variants_out out = {o[0], o[1], o[2], o[3], {o[4], o[5], o[6], o[7]}};
+  for (size_t k = 0; k < count; k += LANES) solve(g, &in, k, &out, k);
+  for (int c = 0; c < OUT; c++) copy(to[c] + at, o[c], count);
+}
+
+/* Do the columns put each other out of the first-level cache? Those a multiple of 4096 bytes apart, as large arrays often are, share
+** the same few places in it, in most processors 8. Each variant then takes up to ten times as long, in blocks less than twice. */
+static bool collide(const double *const from[IN], double *const to[OUT]) {
+  enum { LINE = 64, SETS = 64, WAYS = 8 };
+  unsigned char columns[SETS] = {0};
+  bool full = false;
+  for (int c = 0; c < IN + OUT; c++) {
+    const uintptr_t place = (uintptr_t)(c < IN ? from[c] : to[c - IN]) / LINE % SETS;
+    full = full || ++columns[place] > WAYS;
+  }
+  return full;
 }
 
 void FUNCTION(const sy_variants_frame *frame, const sy_variants_in *in, size_t count,
               const sy_variants_out *out) {
   const sy_variants_frame g = *frame; /* values that no store can change */
-  const sy_variants_in from = *in;
-  const sy_variants_out to = *out;
+  const sy_variants_in columns = *in;
+  const sy_variants_out results = *out;
+  const double *from[IN];
+  double *to[OUT];
+  list_columns(in, out, from, to);
   size_t i = 0;
-  for (; i + LANES <= count; i += LANES) solve(&g, &from, i, &to, i);
-  if (i < count) solve_rest(&g, &from, i, count - i, &to);
+  if (collide(from, to)) {
+    for (; i + BLOCK <= count; i += BLOCK) solve_block(&g, from, to, i, BLOCK);
+  } else {
+    for (; i + LANES <= count; i += LANES) solve(&g, &columns, i, &results, i);
+  }
+  if (i < count) solve_block(&g, from, to, i, count - i);
 }
