@@ -99,10 +99,19 @@ local function apply_state(c, ledger, state)
   return ledger
 end
 
+-- Options may have keys of any kind before they are refused.
+local function key_before(a, b)
+  local one, other = type(a), type(b)
+  if one == "string" and other == "string" then return core.before(a, b) end -- not by the locale
+  if one ~= other then return core.before(one, other) end
+  if one == "number" then return a < b end
+  return core.before(tostring(a), tostring(b))
+end
+
 function loading.sorted_keys(t)
   local keys = {}
   for key in pairs(t or {}) do keys[#keys + 1] = key end
-  table.sort(keys, core.before) -- not by the locale
+  table.sort(keys, key_before)
   return keys
 end
 

@@ -7,6 +7,7 @@ local text = require "steelyard.text"
 local push = {}
 
 local MOST = 5 -- g: more is a typing error
+local LEAST = 1e-9 -- g: less is the rounding of a sweep that begins at 0
 
 --- One acceleration as a positive number of g: value, standard uncertainty; nil when it was not given.
 function push.g(o, field)
@@ -21,7 +22,7 @@ function push.g(o, field)
     core.fail{code = "range", field = field, message = ("is %s g, more than %d g can be meant"):format(core.shortest(value), MOST),
       hint = "accelerations are in g: 9.81 m/s2 is 1"}
   end
-  return value, sd
+  return value < LEAST and 0 or value, sd
 end
 
 -- One of two that exclude each other, the second counted negative: value, standard uncertainty.

@@ -20,7 +20,7 @@ local function asked(c, given)
   local forward, forward_sd = push.forward(o)
   local left, left_sd = push.left(o)
   local down, down_sd = springs.by_axle(c, o.downforce, "downforce", "kg", MOST_DOWNFORCE)
-  if forward == 0 and left == 0 and not down then
+  if not (o.left_turn or o.right_turn or o.braking or o.drive or down) then
     core.fail{code = "missing", message = "car:transfer needs left_turn, right_turn, braking, drive or downforce",
               hint = "car:transfer{left_turn = 0.8, braking = 0.3}, in g"}
   end
@@ -160,7 +160,7 @@ local function air(r)
 end
 
 function Transfer.__tostring(r)
-  local what = r.asked ~= "" and r.asked or "downforce alone"
+  local what = r.asked ~= "" and r.asked or r.downforce and "downforce alone" or "no force"
   local lines = {("%s: %s   (%s)"):format(r.heading, what, text.coverage)}
   if r.downforce then
     lines[#lines + 1] = air(r)

@@ -110,6 +110,22 @@ test("downforce_is_in_the_loads_and_not_in_what_braking_moves", function()
   check.contains(tostring(r), "Downforce 30 kg front and 50 kg rear")
 end)
 
+-- a sweep may begin at 0, or at what rounding leaves of it
+test("no_force_moves_nothing", function()
+  for _, g in ipairs{0, 1e-300, 1e-12} do
+    local r = car():transfer{left_turn = g}
+    for _, key in ipairs(r.wheels) do check.near(r.gain[key], 0, 1e-12) end
+    check.equal(r.first_lift, nil)
+    check.contains(tostring(r), "no force")
+    check.contains(tostring(r), "The body neither rolls nor pitches.")
+  end
+end)
+
+test("keys_of_any_kind_are_refused_in_words", function()
+  check.raises(function() car():transfer{left_turn = 0.5, [true] = 1} end, "true: is no option of car:transfer")
+  check.raises(function() car():transfer{left_turn = 0.5, 3} end, "1: is no option of car:transfer")
+end)
+
 test("lift_is_said_in_words", function()
   local r = car():transfer{left_turn = 0.3, downforce = {front = -30, rear = 50}}
   check.contains(tostring(r), "Air: front 30 kg up and rear 50 kg down.")
