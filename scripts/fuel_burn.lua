@@ -35,7 +35,7 @@ local sprung = pcall(car.corners, car)
 local heads = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},
                {"left, %", "%.2f"}}
 if sprung then table.move({{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}}, 1, 3, 7, heads) end
-local rows, result = {}, {stint = {}, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank)}
+local rows, result = {}, {stint = {}, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank, from, o.lap)}
 for i = 0, steps do
   local litres = math.max(to, from - i * each) -- count steps, do not add up litres
   local now = car:fill{[o.tank] = litres}

@@ -26,6 +26,10 @@ end
 -- Node, litres in it (of a pair in one of the two) and their standard uncertainty.
 local function contents(c, what)
   local item, node = liquids.item(c, what)
+  if c.state and c.state.stand_ins and node.stand_in then
+    core.fail{code = "unavailable", part = node.name, message = "has its stand-in aboard, which holds nothing",
+              hint = "choose another state"}
+  end
   local piece = item.form == "pair" and c.now:item(item.route .. string.pack("=I4", 0)) or item
   local litres = build.litres(node, piece.mass)
   return node, litres, fill_doubt(node, litres, piece.mass_sd or 0)
@@ -83,14 +87,18 @@ function tank.of(c, self, what, force)
   return setmetatable(r, Tank)
 end
 
---- What a result of car:tank has to say where a tank is emptied: sentences.
-function tank.remarks(r)
+--- What a result of car:tank has to say where a tank is emptied: sentences. from, lap: litres at the start and a lap, or nil.
+function tank.remarks(r, from, lap)
   if not r.unusable then return {"how much stays in the tank is not known: the file says neither unusable nor pick_up"} end
   local list = {("the last %s litres stay in the tank, nothing can draw them"):format(text.plus_minus(r.unusable, r.sd.unusable, 1))}
+  if lap then
+    local laps = (from - r.unusable) / lap + 1e-9 -- 26 / 1.3 is 20 laps, whatever its last digit
+    list[1] = list[1] .. (": %s litres last %s"):format(text.fixed(from, 1), text.count(math.floor(laps), "whole lap"))
+  end
   if not r.under then return list end
   local words = {}
   for i, row in ipairs(r.under) do words[i] = ("%s in %s"):format(text.fixed(row.unusable, 1), row.asked) end
-  list[2] = ("the pick-up draws air below so many litres: %s, each steady and without what a swirl pot holds"):format(
+  list[#list + 1] = ("the pick-up draws air below so many litres: %s, each steady and without what a swirl pot holds"):format(
     text.join(words))
   return list
 end
@@ -100,8 +108,9 @@ function tank.quantity(c, name)
   local node, litres, litres_sd = contents(c, name:match "^usable%.(.+)$")
   local stays, sd = unusable.litres(c.shared.spec, node)
   if not stays then return nil end
-  local dry = litres <= stays
-  return {value = dry and 0 or litres - stays, errors = dry and {} or {["fill of " .. name] = litres_sd, ["remainder of " .. name] = -sd}}
+  if litres <= stays then return {value = 0} end
+  local fill = ("%s litres, %s"):format(core.shortest(litres), name) -- another fill is measured anew, the remainder is the same
+  return {value = litres - stays, errors = {[fill] = litres_sd, [name] = -sd}}
 end
 
 --- A sentence when a tank holds less than cannot be drawn, else nil.

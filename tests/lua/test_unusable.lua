@@ -166,6 +166,19 @@ test("pair_tells_of_the_one_that_is_written", function()
   check.contains(table.concat(car:fill {fuel = 1}:balance().notes, "\n"), "fuel holds 1.0 litres, less than the 1.3")
 end)
 
+test("a_mock_up_holds_no_fuel", function()
+  local car = car_of({fuel {unusable = 2, stand_in = {mass = 5}}}, {states = {sy.state "mock-up" {stand_ins = true}}}):state "mock-up"
+  check.raises(function() car:tank "fuel" end, {code = "unavailable", part = "fuel", message = "stand-in"})
+end)
+
+test("whole_laps_are_counted_down_to_the_remainder", function()
+  local remarks = require("steelyard.tank").remarks
+  local r = car_of {fuel {unusable = 4, fill = 30}}:tank "fuel"
+  check.contains(remarks(r, 30, 1.3)[1], "30.0 litres last 20 whole laps")
+  check.contains(remarks(r, 5.3, 1.3)[1], "5.3 litres last 1 whole lap")
+  check.equal(#remarks(car_of {fuel()}:tank "fuel", 30, 1.3), 1)
+end)
+
 test("balance_says_when_a_tank_holds_less_than_can_be_drawn", function()
   local tub = sy.part "tub" {mass = 90, at = {1700, 0, 350}}
   local car = car_of({fuel {pick_up = {0, 0, -150}}, tub}, {states = {sy.state "dry" {fill = {fuel = 0}}}})
@@ -199,6 +212,11 @@ test("a_limit_on_usable_fuel_is_judged_with_its_doubt", function()
   local rows = sy.compare {car, car:fill {fuel = 10}, show = {"usable.fuel"}}.rows
   check.equal(rows[1].values, {28, 8})
   check.equal(rows[1].label, "fuel usable")
+  -- the remainder's doubt is in both and goes out, each fill has its own
+  local measured = car_of {fuel {pick_up = {0, 0, sy.sd(-150, 2)}}}
+  local change = sy.compare {measured:fill {fuel = sy.sd(20, 0.3)}, measured:fill {fuel = sy.sd(10, 0.4)}, show = {"usable.fuel"}}.rows[1]
+  check.near(change.changes[2], -10, TINY)
+  check.near(change.sd[2], 0.5, 1e-8)
 end)
 
 os.execute("rm -r " .. folder)
