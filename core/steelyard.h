@@ -52,6 +52,7 @@
 #include "statics/equilibrium.h"
 #include "statics/perches.h"
 #include "statics/ride.h"
+#include "statics/settle.h"
 #include "statics/stability.h"
 #include "statics/transfer.h"
 #include "statics/trial.h"

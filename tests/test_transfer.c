@@ -4,9 +4,9 @@
 #include <string.h>
 
 #include "base/units.h"
+#include "drawn_car.h"
 #include "lumps.h"
 #include "near.h"
-#include "statics/equilibrium.h"
 
 static const double G = SY_STANDARD_GRAVITY;
 
@@ -15,21 +15,6 @@ static sy_axle axle(double x, double track, double wheel_rate, double tyre, doub
   a.x = x, a.track = track, a.loaded_radius = 0.29;
   a.spring_rate = wheel_rate, a.tyre_rate = tyre, a.bar_rate = bar, a.roll_centre = roll_centre;
   return a;
-}
-
-static sy_corner_model corner_of(const sy_vehicle *v, const sy_totals *t) {
-  const sy_vec3 level = {0, 0, -G};
-  sy_error err;
-  sy_loadmap map;
-  sy_corner_load load;
-  sy_corner_model m;
-  double drawn[SY_MAX_WHEELS];
-  const double q[4] = {t->all.m, t->all.first.x, t->all.first.y, t->all.first.z};
-  if (sy_loadmap_make(v, level, &map, &err) != SY_OK) fail_msg("%s", err.message);
-  sy_loadmap_apply(&map, q, drawn);
-  if (sy_corner_load_of(t, v, level, &load, &err) != SY_OK) fail_msg("%s", err.message);
-  if (sy_corner_make(v, &load, drawn, &m, &err) != SY_OK) fail_msg("%s: %s", err.field, err.message);
-  return m;
 }
 
 static sy_transfer_model model_of(const sy_vehicle *v, const lump *list, size_t count) {

@@ -182,17 +182,24 @@ sy_vec3 sy_transfer_gravity(const sy_transfer_path *path, double s) {
 
 typedef enum stand { STANDS, LIFTS, TIPS } stand;
 
-static stand look(const sy_transfer_model *t, const sy_transfer_path *path, double s, sy_corner_result *r) {
-  if (sy_transfer_solve(t, sy_transfer_gravity(path, s), r, NULL) != SY_OK) return TIPS;
-  for (int i = 0; i < t->corner.wheel_count; i++)
+typedef struct search {
+  sy_transfer_stand *stand;
+  const void *user;
+  int wheel_count;
+  const sy_transfer_path *path;
+} search;
+
+static stand look(const search *q, double s, sy_corner_result *r) {
+  if (q->stand(q->user, sy_transfer_gravity(q->path, s), r, NULL) != SY_OK) return TIPS;
+  for (int i = 0; i < q->wheel_count; i++)
     if (!r->fits[i].touches) return LIFTS;
   return STANDS;
 }
 
 /* The lifted wheel, or when it tips at once the one with the least load just before. */
-static int off(const sy_transfer_model *t, const sy_corner_result *before, const sy_corner_result *after) {
+static int off(const search *q, const sy_corner_result *before, const sy_corner_result *after) {
   int least = 0;
-  for (int i = 0; i < t->corner.wheel_count; i++) {
+  for (int i = 0; i < q->wheel_count; i++) {
     if (after != NULL && !after->fits[i].touches) return i;
     if (before->load[i] < before->load[least]) least = i;
   }
@@ -200,12 +207,12 @@ static int off(const sy_transfer_model *t, const sy_corner_result *before, const
 }
 
 /* Where on [low, high] the state becomes at least `limit`; `low` is below it. Halves until the ends are neighbours. */
-static double edge(const sy_transfer_model *t, const sy_transfer_path *path, double low, double high,
-                   stand limit, sy_corner_result *below, sy_corner_result *above, bool *tipped) {
+static double edge(const search *q, double low, double high, stand limit, sy_corner_result *below,
+                   sy_corner_result *above, bool *tipped) {
   for (int n = 0; n < 48; n++) { /* 0.05 / 2^48 is rounding */
     const double middle = 0.5 * (low + high);
     sy_corner_result r = *below;
-    const stand now = look(t, path, middle, &r);
+    const stand now = look(q, middle, &r);
     if (now < limit) {
       low = middle;
       *below = r;
@@ -218,30 +225,31 @@ static double edge(const sy_transfer_model *t, const sy_transfer_path *path, dou
   return 0.5 * (low + high);
 }
 
-sy_status sy_transfer_limits(const sy_transfer_model *t, const sy_transfer_path *path, sy_transfer_limit *out,
-                             sy_error *err) {
+sy_status sy_transfer_limits_of(sy_transfer_stand *solve, const void *user, int wheel_count,
+                                const sy_transfer_path *path, sy_transfer_limit *out, sy_error *err) {
+  const search asked = {solve, user, wheel_count, path}, *q = &asked;
   sy_corner_result before, after;
-  const sy_status status = sy_transfer_solve(t, sy_transfer_gravity(path, 0.0), &before, err);
+  const sy_status status = solve(user, sy_transfer_gravity(path, 0.0), &before, err);
   if (status != SY_OK) return status;
   sy_transfer_limit limit = {0, 0, 0, false, false};
   const double most = 40.0, step = 0.05;
   double s = 0.0;
-  stand now = look(t, path, 0.0, &after);
-  if (now == LIFTS) limit.lifts = true, limit.wheel = off(t, &after, &after);
+  stand now = look(q, 0.0, &after);
+  if (now == LIFTS) limit.lifts = true, limit.wheel = off(q, &after, &after);
   for (int n = 1; s < most && now != TIPS; n++) {
     const double next = n <= 40 ? n * step : s * 1.05; /* beyond 2 g or 63 degrees coarser */
     sy_corner_result r = after;                        /* stays so when it tips */
-    const stand then = look(t, path, next, &r);
+    const stand then = look(q, next, &r);
     bool tipped = then == TIPS;
     if (then != STANDS && !limit.lifts) {
       sy_corner_result below = after, above = r;
-      limit.lift = edge(t, path, s, next, LIFTS, &below, &above, &tipped);
-      limit.wheel = off(t, &below, tipped ? NULL : &above);
+      limit.lift = edge(q, s, next, LIFTS, &below, &above, &tipped);
+      limit.wheel = off(q, &below, tipped ? NULL : &above);
       limit.lifts = true;
     }
     if (then == TIPS) {
       sy_corner_result below = after, above = r;
-      limit.tip = edge(t, path, fmax(s, limit.lift * (1.0 - 1e-12)), next, TIPS, &below, &above, &tipped);
+      limit.tip = edge(q, fmax(s, limit.lift * (1.0 - 1e-12)), next, TIPS, &below, &above, &tipped);
       limit.tips = true;
     }
     now = then;
@@ -250,4 +258,13 @@ sy_status sy_transfer_limits(const sy_transfer_model *t, const sy_transfer_path 
   }
   *out = limit;
   return SY_OK;
+}
+
+static sy_status stand_on_model(const void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
+  return sy_transfer_solve(user, gravity, out, err);
+}
+
+sy_status sy_transfer_limits(const sy_transfer_model *t, const sy_transfer_path *path, sy_transfer_limit *out,
+                             sy_error *err) {
+  return sy_transfer_limits_of(stand_on_model, t, t->corner.wheel_count, path, out, err);
 }

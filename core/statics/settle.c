@@ -1,0 +1,230 @@
+#include "statics/settle.h"
+
+#include <string.h>
+
+#include "statics/corner_body.h"
+
+/* ---- one liquid ---------------------------------------------------------------------------------------------------------- */
+
+static const sy_sums nothing; /* zeros */
+
+static sy_status liquid_sums(const sy_settle_tank *t, sy_vec3 up, sy_sums *out, sy_error *err) {
+  sy_liquid w;
+  const sy_status status = sy_tank_liquid(&t->tank, t->volume, up, &w, err);
+  if (status != SY_OK) return status;
+  *out = nothing;
+  if (!(w.volume > 0)) return SY_OK;
+  const sy_massprops body = {t->mass, sy_vec3_add(t->middle, sy_mat3_apply(t->turn, w.centroid)),
+                             sy_sym3_scale(t->mass / w.volume, sy_sym3_turn(t->turn, w.inertia))};
+  *out = sy_sums_of(&body);
+  return SY_OK;
+}
+
+sy_status sy_settle_book(sy_settle_tank *t, sy_vec3 up, sy_error *err) {
+  sy_sums booked;
+  const sy_status status = liquid_sums(t, up, &booked, err);
+  if (status == SY_OK) t->booked = booked;
+  return status;
+}
+
+/* The direction against gravity in the body where the tank is: u - w x u for a small turn w of the body. */
+static sy_vec3 up_in_body(const sy_settle_tank *t, const sy_vehicle *v, sy_vec3 gravity, const double *pose) {
+  const sy_vec3 up = sy_vec3_scale(-1.0, gravity);
+  if (pose == NULL || !(t->booked.m > 0)) return up;
+  const double near = sy_corner_nearness(v, t->booked.first.x / t->booked.m);
+  const sy_vec3 turn = {near * pose[2] + (1.0 - near) * pose[3], pose[1], 0};
+  return sy_vec3_sub(up, sy_vec3_cross(turn, up));
+}
+
+sy_status sy_settle_liquid(const sy_settle_tank *t, const sy_vehicle *vehicle, sy_vec3 gravity,
+                           const double pose[4], sy_sums *out, sy_error *err) {
+  const sy_vec3 up = up_in_body(t, vehicle, gravity, pose);
+  return liquid_sums(t, sy_mat3_apply(sy_mat3_transpose(t->turn), up), out, err);
+}
+
+sy_status sy_settle_moved(const sy_settle_tanks *tanks, const sy_vehicle *vehicle, sy_vec3 gravity,
+                          const double pose[4], sy_sums *out, sy_error *err) {
+  sy_sums moved = nothing;
+  for (size_t i = 0; i < tanks->count; i++) {
+    const sy_settle_tank *t = &tanks->tank[i];
+    sy_sums lies;
+    const sy_status status = sy_settle_liquid(t, vehicle, gravity, pose, &lies, err);
+    if (status != SY_OK) return status;
+    const sy_sums left = sy_sums_scale(-1.0, &t->booked);
+    const sy_sums change = sy_sums_add(&lies, &left);
+    moved = sy_sums_add(&moved, &change);
+  }
+  moved.m = 0.0;
+  *out = moved;
+  return SY_OK;
+}
+
+void sy_settle_add(sy_totals *totals, const sy_sums *moved) {
+  sy_sums *body = &totals->carried[SY_CARRIER_BODY];
+  if (!(totals->carriers & 1u)) *body = nothing;
+  totals->all = sy_sums_add(&totals->all, moved);
+  *body = sy_sums_add(body, moved);
+  totals->carriers |= 1u;
+}
+
+/* ---- to and fro ---------------------------------------------------------------------------------------------------------- */
+
+/* One round: where the body stands when the totals are these. */
+typedef sy_status stand_of(void *user, const sy_totals *totals, sy_corner_result *out, sy_error *err);
+
+static double turned(const double a[4], const double b[4]) {
+  return fmax(fabs(a[1] - b[1]), fmax(fabs(a[2] - b[2]), fabs(a[3] - b[3])));
+}
+
+static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, const sy_vehicle *vehicle,
+                        sy_vec3 gravity, stand_of *stand, void *user, sy_corner_result *out, sy_sums *moved,
+                        sy_error *err) {
+  *moved = nothing;
+  if (tanks->count == 0) return stand(user, now, out, err);
+  if (!sy_vec3_finite(gravity) || !(gravity.z < 0.0))
+    return stand(user, now, out, err); /* says what is wrong */
+  /* rad: times a car's roll stiffness some 1e-7 N, a hundredth of a milligram on a wheel. A round divides what is left by some
+  ** hundreds, evenly, so the next one's part is known; what has not settled after 200 never will. */
+  const double still = 1e-12;
+  const int most = 200;
+  double pose[4] = {0, 0, 0, 0}, before = 0.0;
+  for (int round = 0; round < most; round++) {
+    sy_corner_result r;
+    sy_totals totals = *now;
+    sy_status status = sy_settle_moved(tanks, vehicle, gravity, pose, moved, err);
+    if (status != SY_OK) return status;
+    sy_settle_add(&totals, moved);
+    status = stand(user, &totals, &r, err);
+    if (status != SY_OK) return status;
+    const double by = turned(r.pose, pose);
+    memcpy(pose, r.pose, sizeof pose);
+    if (by <= still || by * by <= still * before) {
+      *out = r;
+      return SY_OK;
+    }
+    before = by;
+  }
+  return sy_fail(err, SY_LIMIT, "vehicle", "tank", "liquid and body do not come to rest in %d rounds", most);
+}
+
+/* ---- on springs ---------------------------------------------------------------------------------------------------------- */
+
+typedef struct corner_ask {
+  const sy_corner_model *model;
+  const sy_corner_setting *setting;
+  sy_vec3 gravity;
+  sy_corner_load load;
+} corner_ask;
+
+static sy_status stand_on_springs(void *user, const sy_totals *totals, sy_corner_result *out, sy_error *err) {
+  corner_ask *a = user;
+  const sy_status status = sy_corner_load_of(totals, &a->model->vehicle, a->gravity, &a->load, err);
+  return status == SY_OK ? sy_corner_solve(a->model, &a->load, a->setting, out, err) : status;
+}
+
+sy_status sy_settle_corner(const sy_corner_model *model, const sy_totals *now, const sy_settle_tanks *tanks,
+                           sy_vec3 gravity, const sy_corner_setting *setting, sy_settled *out,
+                           sy_error *err) {
+  corner_ask ask = {.model = model, .setting = setting, .gravity = gravity};
+  sy_settled s;
+  const sy_status status =
+      repeat(now, tanks, &model->vehicle, gravity, stand_on_springs, &ask, &s.stand, &s.moved, err);
+  if (status != SY_OK) return status;
+  s.load = ask.load;
+  *out = s;
+  return SY_OK;
+}
+
+/* ---- perches ------------------------------------------------------------------------------------------------------------- */
+
+typedef struct perch_work {
+  const sy_corner_model *model;
+  const sy_totals *now;
+  const sy_settle_tanks *tanks;
+  sy_vec3 gravity;
+  const sy_corner_setting *setting;
+} perch_work;
+
+static sy_status turn_perches(const perch_work *w, const double turns[SY_MAX_WHEELS], sy_settled *out,
+                              sy_error *err) {
+  sy_corner_setting s = *w->setting;
+  for (int i = 0; i < w->model->wheel_count; i++)
+    if (turns[i] != 0.0) s.perch[i] += turns[i] * w->model->vehicle.axle[w->model->wheel[i].axle].perch_pitch;
+  return sy_settle_corner(w->model, w->now, w->tanks, w->gravity, &s, out, err);
+}
+
+/* The four equilibria of an answer, each with its own liquid. */
+static sy_status settle_answer(const perch_work *w, sy_perch_answer *a, sy_error *err) {
+  double none[SY_MAX_WHEELS] = {0}, rule[SY_MAX_WHEELS] = {0};
+  for (int i = 0; i < w->model->wheel_count; i++)
+    rule[i] = (w->model->wheel[i].axle == 0) == (w->model->wheel[i].side < 0) ? a->rule : -a->rule;
+  const double *const turns[4] = {none, a->exact, a->turns, rule};
+  sy_corner_result *const to[4] = {&a->before, &a->at_exact, &a->after, &a->by_rule};
+  for (int k = 0; k < 4; k++) {
+    sy_settled s;
+    const sy_status status = turn_perches(w, turns[k], &s, err);
+    if (status != SY_OK) return status;
+    *to[k] = s.stand;
+  }
+  return SY_OK;
+}
+
+sy_status sy_settle_perches(const sy_corner_model *model, const sy_totals *now, const sy_settle_tanks *tanks,
+                            sy_vec3 gravity, const sy_corner_setting *setting, const sy_perch_ask *ask,
+                            sy_perch_answer *out, sy_error *err) {
+  const perch_work w = {model, now, tanks, gravity, setting};
+  sy_settled lies;
+  sy_perch_answer a;
+  sy_status status = sy_settle_corner(model, now, tanks, gravity, setting, &lies, err);
+  if (status == SY_OK) status = sy_perches_find(model, &lies.load, setting, ask, &a, err);
+  if (status != SY_OK) return status;
+  /* the turns change the pose, the pose moves the liquid, and the liquid asks for other turns: a thousandth of a thousandth */
+  for (int round = 0; round < 3 && tanks->count > 0; round++) {
+    status = turn_perches(&w, a.exact, &lies, err);
+    if (status == SY_OK) status = sy_perches_find(model, &lies.load, setting, ask, &a, err);
+    if (status != SY_OK) return status;
+  }
+  if (tanks->count > 0) status = settle_answer(&w, &a, err);
+  if (status == SY_OK) *out = a;
+  return status;
+}
+
+/* ---- under a steady force --------------------------------------------------------------------------------------------------- */
+
+typedef struct transfer_ask {
+  const sy_settle_car *car;
+  sy_vec3 gravity;
+  sy_transfer_model model;
+} transfer_ask;
+
+static sy_status stand_under_force(void *user, const sy_totals *totals, sy_corner_result *out,
+                                   sy_error *err) {
+  transfer_ask *a = user;
+  const sy_settle_car *c = a->car;
+  const sy_status status = sy_transfer_make(c->corner, totals, c->downforce, c->bars, &a->model, err);
+  return status == SY_OK ? sy_transfer_solve(&a->model, a->gravity, out, err) : status;
+}
+
+sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settled_transfer *out,
+                             sy_error *err) {
+  transfer_ask ask = {.car = car, .gravity = gravity};
+  sy_settled_transfer s;
+  const sy_status status = repeat(car->now, &car->tanks, &car->corner->vehicle, gravity, stand_under_force,
+                                  &ask, &s.stand, &s.moved, err);
+  if (status != SY_OK) return status;
+  s.model = ask.model;
+  *out = s;
+  return SY_OK;
+}
+
+static sy_status stand_by_force(const void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
+  sy_settled_transfer s;
+  const sy_status status = sy_settle_transfer(user, gravity, &s, err);
+  if (status == SY_OK) *out = s.stand;
+  return status;
+}
+
+sy_status sy_settle_limits(const sy_settle_car *car, const sy_transfer_path *path, sy_transfer_limit *out,
+                           sy_error *err) {
+  return sy_transfer_limits_of(stand_by_force, car, car->corner->wheel_count, path, out, err);
+}
