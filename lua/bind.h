@@ -28,6 +28,7 @@ void syl_open_partcg(lua_State *L);
 void syl_open_weigh(lua_State *L);
 void syl_open_attitude(lua_State *L);
 void syl_open_transfer(lua_State *L);
+void syl_open_settle(lua_State *L);
 void syl_open_stability(lua_State *L);
 void syl_open_reconcile(lua_State *L);
 void syl_open_person(lua_State *L);

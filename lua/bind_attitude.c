@@ -49,17 +49,18 @@ double syl_cg_rise(const syl_geometry *g, const syl_corner *c, const sy_corner_r
   up += r->pose[2] * front + r->pose[3] * (s->first.y - front);
   for (int i = 0; i < g->map.wheel_count; i++)
     up += c->load.wheel[i] / -c->gravity.z * (r->height[i] + r->travel[i]);
-  return up / c->sums.m;
+  return (up + c->moved.first.z) / c->sums.m;
 }
 
-/* How far the CG went with the body and the wheels: mm forward, left, up. The body turns about a point at the front wheels' height
+/* How far the CG went with the body, the wheels and the liquid: mm forward, left, up. The body turns about a point at the front wheels' height
 ** over the front axle that only rises. */
 static void set_cg_shift(lua_State *L, const syl_geometry *g, const syl_corner *c,
                          const sy_corner_result *r) {
   const double height = g->vehicle.axle[0].loaded_radius, m = c->sums.m;
   const double above = c->sprung.first.z - height * c->sprung.m; /* kg m */
   const double roll = 0.5 * (r->pose[2] + r->pose[3]);
-  const double shift[3] = {r->pose[1] * above / m, -roll * above / m, syl_cg_rise(g, c, r)};
+  const double shift[3] = {(r->pose[1] * above + c->moved.first.x) / m, (c->moved.first.y - roll * above) / m,
+                           syl_cg_rise(g, c, r)};
   static const char *const way[3] = {"forward", "left", "up"};
   lua_createtable(L, 0, 3);
   for (int k = 0; k < 3; k++) set_number(L, way[k], shift[k] * 1e3);
@@ -137,18 +138,19 @@ static void set_modes(lua_State *L, const syl_geometry *g, const syl_corner *c) 
   set_number(L, "pitch_inertia", body.inertia.yy);
 }
 
-/* core.attitude(ledger, drawn, geometry, pads?, perches?, preload?, bars?, points?) -> what core.corners gives of heights, and rises of
+/* core.attitude(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, points?) -> what core.corners gives of heights, and rises of
 ** the points (mm, in their order), cg_shift (mm forward, left, up), frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG),
 ** deflection (mm), ride_hz, dynamic_index, sprung_mass, pitch_inertia */
 static int l_attitude(lua_State *L) {
-  lua_settop(L, 8);
+  lua_settop(L, 9);
   syl_asked q;
   syl_corner_ask(L, &q);
   syl_push_stand(L, q.g, &q.result);
-  set_rises(L, q.g, &q.result, 8);
+  set_rises(L, q.g, &q.result, 9);
   set_cg_shift(L, q.g, &q.corner, &q.result);
   set_axle_rides(L, q.g, &q.corner, &q.result);
   set_modes(L, q.g, &q.corner);
+  syl_set_liquids(L, q.tanks, &q.g->vehicle, q.corner.gravity, q.result.pose);
   return 1;
 }
 

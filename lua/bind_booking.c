@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "base/units.h"
-#include "bind_mesh.h"
 #include "mass/solids.h"
 
 static bool read_number(lua_State *L, int t, const char *key, double *out) {
@@ -182,42 +181,56 @@ static sy_mat3 read_matrix(lua_State *L) {
   return m;
 }
 
-/* The table on top of the stack, see syl_tank_offset. The inertia comes as the tank lies. */
-static bool read_liquid(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_massprops *joint,
-                        sy_error *err) {
+/* Tank and liquid as one body in the tank's own directions; the table on top of the stack. */
+static bool read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_massprops *joint,
+                      sy_error *err) {
   const int field = lua_gettop(L);
   double litres = 0;
-  sy_massprops parts[2] = {{.mass = 0}, {.mass = 0}};
+  *held = (syl_held){.own = sy_mat3_identity(), .alone = sy_mat3_identity()};
   read_number(L, field, "litres", &litres);
-  read_number(L, field, "dry", &parts[0].mass);
-  read_number(L, field, "mass", &parts[1].mass);
-  sy_mat3 own = sy_mat3_identity(), alone = own;
-  if (lua_getfield(L, field, "turned") != LUA_TNIL) own = syl_read_turn(L, -1);
-  if (lua_getfield(L, field, "alone") != LUA_TNIL) alone = read_matrix(L);
+  read_number(L, field, "dry", &held->dry);
+  read_number(L, field, "mass", &held->mass);
+  held->volume = litres * SY_LITRE;
+  sy_massprops parts[2] = {{.mass = held->dry}, {.mass = held->mass}};
+  if (lua_getfield(L, field, "turned") != LUA_TNIL) held->own = syl_read_turn(L, -1);
+  if (lua_getfield(L, field, "alone") != LUA_TNIL) held->alone = read_matrix(L);
   double level[3] = {0, 0, 0};
   const sy_vec3 stated = read_three(L, field, "up", level)
                              ? sy_axes_vector_in(&g->axes, (sy_vec3){level[0], level[1], level[2]})
                              : (sy_vec3){0, 0, 1};
-  const sy_vec3 up = sy_mat3_apply(sy_mat3_transpose(own), stated);
-  syl_tank tank;
+  held->up = sy_mat3_apply(sy_mat3_transpose(held->own), stated);
   sy_liquid w;
   lua_getfield(L, field, "shape");
-  bool fine = syl_read_tank(L, -1, &tank, err) &&
+  bool fine = syl_read_tank(L, -1, &held->tank, err) &&
               shape_inertia(L, parts[0].mass, g, &parts[0].inertia, err) &&
-              syl_tank_liquid(&tank, &g->axes, litres * SY_LITRE, up, &w, err) == SY_OK;
+              syl_tank_liquid(&held->tank, &g->axes, held->volume, held->up, &w, err) == SY_OK;
   if (fine && w.volume > 0) {
     parts[1].cg = w.centroid;
     parts[1].inertia = sy_sym3_scale(parts[1].mass, w.inertia);
   }
   *joint = parts[0];
   if (fine && parts[0].mass + parts[1].mass > 0) fine = sy_massprops_combine(parts, 2, joint, err) == SY_OK;
-  if (fine) {
-    const sy_mat3 lies = sy_mat3_mul(alone, own);
-    *offset = whole_picometres(sy_mat3_apply(lies, joint->cg));
-    joint->inertia = sy_sym3_turn(lies, joint->inertia);
-  }
   lua_settop(L, field);
   return fine;
+}
+
+bool syl_read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_vec3 *cg, sy_error *err) {
+  sy_massprops joint;
+  luaL_checktype(L, -1, LUA_TTABLE);
+  const bool fine = read_held(L, g, held, &joint, err);
+  if (fine) *cg = joint.cg;
+  return fine;
+}
+
+/* The table on top of the stack, see syl_tank_offset. The inertia comes as the tank lies. */
+static bool read_liquid(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_massprops *joint,
+                        sy_error *err) {
+  syl_held held;
+  if (!read_held(L, g, &held, joint, err)) return false;
+  const sy_mat3 lies = sy_mat3_mul(held.alone, held.own);
+  *offset = whole_picometres(sy_mat3_apply(lies, joint->cg));
+  joint->inertia = sy_sym3_turn(lies, joint->inertia);
+  return true;
 }
 
 /* The same for the field `key`; nothing is touched when it is not there. */

@@ -3,6 +3,7 @@
 #define SYL_BIND_BOOKING_H
 
 #include "bind_geometry.h"
+#include "bind_mesh.h"
 #include "mass/ledger.h"
 
 /* Read the fields present in the table at `index` over the values in `part`:
@@ -20,6 +21,18 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
 ** stack: {shape (bind_mesh.h), litres, mass (kg of the liquid), dry (kg of the empty tank), turned?, up? (the direction against
 ** gravity in the group, file axes), alone? (nine numbers by rows: the turns of tank and liquid together since it was filed)}. */
 bool syl_tank_offset(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_error *err);
+
+/* What such a table says of the tank. */
+typedef struct syl_held {
+  syl_tank tank;
+  double volume;      /* m^3 of liquid */
+  double mass, dry;   /* kg of the liquid, of the empty tank */
+  sy_mat3 own, alone; /* how it is turned in its group: as filed, then since */
+  sy_vec3 up;         /* in the tank's own directions, as filed */
+} syl_held;
+
+/* The table on top of the stack, and the joint cg of tank and liquid from the tank's middle, in its own directions. */
+bool syl_read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_vec3 *cg, sy_error *err);
 
 /* The rotation for {nose_up, nose_down, left_up, right_up, nose_left, nose_right} in degrees at `index`. */
 sy_mat3 syl_read_turn(lua_State *L, int index);

@@ -93,20 +93,20 @@ sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const 
 }
 
 sy_status syl_corner_load(const sy_totals *now, const syl_geometry *g, syl_corner *out, sy_error *err) {
-  out->sums = now->all;
-  out->sprung =
-      now->carriers & 1u ? now->carried[SY_CARRIER_BODY] : (sy_sums){0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
-  return sy_corner_load_of(now, &g->vehicle, out->gravity, &out->load, err);
+  sy_totals t = *now;
+  sy_settle_add(&t, &out->moved);
+  out->sums = t.all;
+  out->sprung = t.carried[SY_CARRIER_BODY];
+  return sy_corner_load_of(&t, &g->vehicle, out->gravity, &out->load, err);
 }
 
-static void corner_of(lua_State *L, const sy_ledger *now, const sy_ledger *drawn, const syl_geometry *g,
-                      syl_corner *out) {
+static void corner_of(lua_State *L, const syl_asked *q, syl_corner *out) {
   sy_error err;
-  sy_totals t;
-  sy_ledger_sums(drawn, &t); /* doubts are asked for elsewhere */
-  if (syl_corner_drawn(&t, g, &g->vehicle, &out->model, &err) != SY_OK) syl_raise(L, &err);
-  if (now != drawn) sy_ledger_sums(now, &t);
-  if (syl_corner_load(&t, g, out, &err) != SY_OK) syl_raise(L, &err);
+  sy_totals *t = &out->now;
+  sy_ledger_sums(q->drawn, t); /* doubts are asked for elsewhere */
+  syl_add_drawn(q->tanks, t);
+  if (syl_corner_drawn(t, q->g, &q->g->vehicle, &out->model, &err) != SY_OK) syl_raise(L, &err);
+  if (q->now != q->drawn || q->tanks != NULL) sy_ledger_sums(q->now, t);
 }
 
 void syl_corner_solve(lua_State *L, const syl_corner *c, const sy_corner_setting *s, sy_corner_result *out) {
@@ -118,11 +118,23 @@ void syl_corner_ask(lua_State *L, syl_asked *out) {
   out->now = syl_check_ledger(L, 1);
   out->drawn = syl_check_ledger(L, 2);
   out->g = syl_check_geometry(L, 3);
+  out->tanks = syl_opt_tanks(L, 8);
   syl_read_lean(L, 4, out->lean);
-  out->corner.gravity = syl_lean_gravity(out->lean);
-  corner_of(L, out->now, out->drawn, out->g, &out->corner);
+  syl_corner *c = &out->corner;
+  c->gravity = syl_lean_gravity(out->lean);
+  corner_of(L, out, c);
   read_setting(L, out->g, 4, &out->setting);
-  syl_corner_solve(L, &out->corner, &out->setting, &out->result);
+  const sy_settle_tanks tanks = syl_tanks_of(out->tanks);
+  sy_settled s;
+  sy_error err;
+  if (sy_settle_corner(&c->model, &c->now, &tanks, c->gravity, &out->setting, &s, &err) != SY_OK)
+    syl_raise(L, &err);
+  out->result = s.stand;
+  c->load = s.load;
+  c->moved = s.moved;
+  c->sums = sy_sums_add(&c->now.all, &s.moved);
+  c->sprung = s.moved;
+  if (c->now.carriers & 1u) c->sprung = sy_sums_add(&c->now.carried[SY_CARRIER_BODY], &s.moved);
 }
 
 void syl_corner_slopes(lua_State *L, const syl_asked *asked, sy_corner_slopes *out) {
@@ -259,7 +271,7 @@ static void push_steps(lua_State *L, const syl_geometry *g, const double *load,
   }
 }
 
-/* core.corner_steps(ledger, drawn, geometry, pads?, perches?, preload?, bars?) -> per_turn, per_pad_mm */
+/* core.corner_steps(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?) -> per_turn, per_pad_mm, liquid lying as it does */
 static int l_corner_steps(lua_State *L) {
   syl_asked q;
   syl_corner_ask(L, &q);
@@ -290,7 +302,7 @@ void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result 
   syl_set_by_wheel(L, "travel", g, r->travel, 1e3);
 }
 
-/* core.corners(ledger, drawn, geometry, pads?, perches?, preload?, bars?) -> loads and heights.
+/* core.corners(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?) -> loads and heights, liquids.
 ** Pads mm, perches turns, by wheel in their order; preload mm by axle; the ground's slope as fields nose_up and left_up (deg) of pads. kg,
 ** mm, degrees, percent. */
 static int l_corners(lua_State *L) {
@@ -298,6 +310,7 @@ static int l_corners(lua_State *L) {
   syl_corner_ask(L, &q);
   syl_push_stand(L, q.g, &q.result);
   set_axles(L, q.g, 3, &q.corner.model, &q.result, q.setting.bars);
+  syl_set_liquids(L, q.tanks, &q.g->vehicle, q.corner.gravity, q.result.pose);
   return 1;
 }
 

@@ -3,20 +3,24 @@
 #define SYL_BIND_CORNER_H
 
 #include "bind_geometry.h"
+#include "bind_settle.h"
 #include "mass/ledger.h"
 #include "statics/corner.h"
 
 typedef struct syl_corner {
   sy_corner_model model;
-  sy_corner_load load;  /* now */
+  sy_totals now;        /* liquid where the ledger books it */
+  sy_corner_load load;  /* now, here and below with the liquid where it lies */
   sy_vec3 gravity;      /* in the ground's frame: leaning when the ground slopes */
   sy_sums sums, sprung; /* now, about the vehicle's origin */
+  sy_sums moved;        /* what that did to the sums */
 } syl_corner;
 
-/* What core.corners and its like are asked: (ledger, drawn, geometry, pads?, perches?, preload?, bars?), with the answer. */
+/* What core.corners and its like are asked: (ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?), with the answer. */
 typedef struct syl_asked {
   const sy_ledger *now, *drawn;
   const syl_geometry *g;
+  const syl_tanks *tanks; /* or NULL */
   syl_corner corner;
   double lean[2]; /* of the ground, deg */
   sy_corner_setting
@@ -25,7 +29,7 @@ typedef struct syl_asked {
   sy_corner_result result;
 } syl_asked;
 
-/* Reads the seven from the stack's bottom and solves; raises what is wrong. */
+/* Reads the eight from the stack's bottom and solves; raises what is wrong. */
 void syl_corner_ask(lua_State *L, syl_asked *out);
 
 /* How the ground slopes under the car, deg: fields nose_up and left_up of the table at `index`, 0 without; and gravity there. */
@@ -35,10 +39,10 @@ sy_vec3 syl_lean_gravity(const double lean[2]);
 /* The slopes at the answer. */
 void syl_corner_slopes(lua_State *L, const syl_asked *asked, sy_corner_slopes *out);
 
-/* What the totals put on the springs under out->gravity. Errors as sy_corner_load_of. */
+/* What the totals put on the springs under out->gravity, with the liquid moved as out->moved has it. Errors as sy_corner_load_of. */
 sy_status syl_corner_load(const sy_totals *now, const syl_geometry *g, syl_corner *out, sy_error *err);
 
-/* How far the CG went up with body and wheels, m. */
+/* How far the CG went up with body, wheels and liquid, m. */
 double syl_cg_rise(const syl_geometry *g, const syl_corner *corner, const sy_corner_result *result);
 
 void syl_corner_solve(lua_State *L, const syl_corner *corner, const sy_corner_setting *setting,

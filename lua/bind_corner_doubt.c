@@ -156,6 +156,7 @@ static void add_rate_variance(lua_State *L, int index, const syl_asked *q, value
   const lua_Integer n = luaL_len(L, index);
   sy_totals drawn;
   sy_ledger_sums(q->drawn, &drawn);
+  syl_add_drawn(q->tanks, &drawn);
   for (lua_Integer i = 1; i <= n; i++) {
     sy_corner_result r[2];
     for (int side = 0; side < 2; side++) {
@@ -191,20 +192,20 @@ static void add_preload_variance(lua_State *L, int index, const syl_asked *q, va
 static void add_slope_variance(lua_State *L, int index, const syl_asked *q, value_of *value, int count,
                                double *variance) {
   double sd[2];
-  sy_totals now;
+  const sy_settle_tanks tanks = syl_tanks_of(q->tanks);
   syl_read_lean(L, index, sd);
-  if (sd[0] != 0.0 || sd[1] != 0.0) sy_ledger_sums(q->now, &now);
   for (int k = 0; k < 2; k++) {
     if (sd[k] == 0.0) continue;
     sy_corner_result r[2];
     for (int side = 0; side < 2; side++) {
       double lean[2] = {q->lean[0], q->lean[1]};
       lean[k] += side == 0 ? sd[k] : -sd[k];
-      syl_corner other = q->corner;
+      sy_settled s;
       sy_error err;
-      if (sy_corner_load_of(&now, &q->g->vehicle, syl_lean_gravity(lean), &other.load, &err) != SY_OK)
+      if (sy_settle_corner(&q->corner.model, &q->corner.now, &tanks, syl_lean_gravity(lean), &q->setting, &s,
+                           &err) != SY_OK)
         syl_raise(L, &err);
-      syl_corner_solve(L, &other, &q->setting, &r[side]);
+      r[side] = s.stand;
     }
     add_difference(q, r, value, count, variance);
   }
@@ -215,10 +216,11 @@ static double load_answer(const syl_asked *q, const sy_corner_result *r, int k) 
   return slope_of(q->g, r->load, k, unused);
 }
 
-/* core.corner_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?, pad_sd?, turn_sd?, rates?, preload_sd?) ->
-** standard uncertainties by the names that core.corners gives; pad_sd may have fields nose_up and left_up (deg) */
+/* core.corner_doubts(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, pad_sd?, turn_sd?, rates?, preload_sd?) ->
+** standard uncertainties by the names that core.corners gives; pad_sd may have fields nose_up and left_up (deg). Liquid lies
+** as it does, but for a slope's doubt. */
 static int l_corner_doubts(lua_State *L) {
-  lua_settop(L, 11);
+  lua_settop(L, 12);
   syl_asked q;
   syl_corner_ask(L, &q);
   sy_corner_slopes s;
@@ -232,12 +234,12 @@ static int l_corner_doubts(lua_State *L) {
     w[k] = by_loads(q.g, &s, a);
   }
   ledger_variance(&q, w, count, variance);
-  syl_read_list(L, 8, q.g->map.wheel_count, 1e-3, pad_sd);
-  syl_read_list(L, 9, q.g->map.wheel_count, 1.0, turn_sd);
+  syl_read_list(L, 9, q.g->map.wheel_count, 1e-3, pad_sd);
+  syl_read_list(L, 10, q.g->map.wheel_count, 1.0, turn_sd);
   add_setting_variance(q.g, &q.result, &s, pad_sd, turn_sd, count, variance);
-  add_rate_variance(L, 10, &q, load_answer, count, variance);
-  add_preload_variance(L, 11, &q, load_answer, count, variance);
-  add_slope_variance(L, 8, &q, load_answer, count, variance);
+  add_rate_variance(L, 11, &q, load_answer, count, variance);
+  add_preload_variance(L, 12, &q, load_answer, count, variance);
+  add_slope_variance(L, 9, &q, load_answer, count, variance);
   lua_createtable(L, 0, count);
   for (int k = 0; k < count; k++) {
     const double value = slope_of(q.g, q.result.load, k, a), doubt = sqrt(fmax(variance[k], 0.0));
@@ -275,7 +277,9 @@ static bool cg_height_by_sums(void *user, const sy_totals *now, const sy_totals 
   const syl_asked *q = user;
   syl_asked other = *q;
   sy_corner_result r;
-  if (syl_corner_drawn(drawn, q->g, &q->g->vehicle, &other.corner.model, NULL) != SY_OK ||
+  sy_totals level = *drawn;
+  syl_add_drawn(q->tanks, &level);
+  if (syl_corner_drawn(&level, q->g, &q->g->vehicle, &other.corner.model, NULL) != SY_OK ||
       syl_corner_load(now, q->g, &other.corner, NULL) != SY_OK ||
       sy_corner_solve(&other.corner.model, &other.corner.load, &q->setting, &r, NULL) != SY_OK)
     return false;
@@ -320,7 +324,7 @@ static void add_pose_variance(const syl_asked *q, const sy_corner_slopes *s, con
 /* core.height_doubts: asked as core.corner_doubts -> standard uncertainties of front and rear height, rake (mm), pitch, roll, twist (deg)
 ** and of the CG's height above the ground (mm) */
 static int l_height_doubts(lua_State *L) {
-  lua_settop(L, 11);
+  lua_settop(L, 12);
   syl_asked q;
   syl_corner_ask(L, &q);
   sy_corner_slopes s;
@@ -333,15 +337,15 @@ static int l_height_doubts(lua_State *L) {
   }
   ledger_variance(&q, w, HEIGHTS, variance);
   syl_sums_variance(q.now, q.drawn, cg_height_by_sums, &q, 1, &variance[CG_HEIGHT]);
-  syl_read_list(L, 8, q.g->map.wheel_count, 1e-3, pad_sd);
-  syl_read_list(L, 9, q.g->map.wheel_count, 1.0, perch_sd);
+  syl_read_list(L, 9, q.g->map.wheel_count, 1e-3, pad_sd);
+  syl_read_list(L, 10, q.g->map.wheel_count, 1.0, perch_sd);
   for (int j = 0; j < q.g->map.wheel_count; j++) /* a perch of unknown pitch has no size */
     if (perch_sd[j] != 0.0) perch_sd[j] *= q.g->vehicle.axle[q.g->map.wheel[j].axle].perch_pitch;
   add_pose_variance(&q, &s, pad_sd, perch_sd, variance);
   add_cg_variance(L, &q, pad_sd, perch_sd, &variance[CG_HEIGHT]);
-  add_rate_variance(L, 10, &q, height_answer, HEIGHT_ANSWERS, variance);
-  add_preload_variance(L, 11, &q, height_answer, HEIGHT_ANSWERS, variance);
-  add_slope_variance(L, 8, &q, height_answer, HEIGHT_ANSWERS, variance);
+  add_rate_variance(L, 11, &q, height_answer, HEIGHT_ANSWERS, variance);
+  add_preload_variance(L, 12, &q, height_answer, HEIGHT_ANSWERS, variance);
+  add_slope_variance(L, 9, &q, height_answer, HEIGHT_ANSWERS, variance);
   lua_createtable(L, 0, HEIGHT_ANSWERS);
   for (int k = 0; k < HEIGHT_ANSWERS; k++) {
     const double doubt = sqrt(fmax(variance[k], 0.0));

@@ -20,15 +20,19 @@ static void carry_on_side(sy_part *part, int side, const sy_loadmap *map) {
   }
 }
 
-/* The other piece: reflected in the plane n . p + offset = 0 of the group's frame, carried by the other side's wheels. */
-static sy_part mirror_part(const sy_part *part, sy_vec3 n, double offset, const sy_loadmap *map) {
-  sy_part twin = *part;
-  twin.cg = sy_vec3_muladd(part->cg, -2.0 * (sy_vec3_dot(n, part->cg) + offset), n);
+sy_mat3 syl_reflection(sy_vec3 n) {
   sy_mat3 reflect = sy_mat3_identity();
   const double v[3] = {n.x, n.y, n.z};
   for (int i = 0; i < 3; i++)
     for (int j = 0; j < 3; j++) reflect.m[i][j] -= 2.0 * v[i] * v[j];
-  twin.inertia = sy_sym3_turn(reflect, part->inertia);
+  return reflect;
+}
+
+/* The other piece: reflected in the plane n . p + offset = 0 of the group's frame, carried by the other side's wheels. */
+static sy_part mirror_part(const sy_part *part, sy_vec3 n, double offset, const sy_loadmap *map) {
+  sy_part twin = *part;
+  twin.cg = sy_vec3_muladd(part->cg, -2.0 * (sy_vec3_dot(n, part->cg) + offset), n);
+  twin.inertia = sy_sym3_turn(syl_reflection(n), part->inertia);
   twin.flags |= SY_PART_MIRRORED;
   for (unsigned c = 0; c < part->carry.count; c++)
     twin.carry.carrier[c] = (uint8_t)opposite_carrier(part->carry.carrier[c], map);

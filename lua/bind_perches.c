@@ -30,16 +30,18 @@ static sy_perch_ask read_ask(lua_State *L, int index) {
   return a;
 }
 
-/* core.perches(ledger, drawn, geometry, pads?, perches?, preload?, bars?, {hold?, cross_share?, front?, rear?, notch?})
+/* core.perches(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, {hold?, cross_share?, front?, rear?, notch?})
 ** -> {turns, exact, rule?, pad_allowed?, before, at_exact, after, by_rule}: turns by wheel, beyond those given; front and rear are
 ** changes of height, mm */
 static int l_perches(lua_State *L) {
-  const sy_perch_ask ask = read_ask(L, 8);
+  const sy_perch_ask ask = read_ask(L, 9);
   syl_asked q;
   sy_perch_answer a;
   sy_error err;
   syl_corner_ask(L, &q);
-  if (sy_perches_find(&q.corner.model, &q.corner.load, &q.setting, &ask, &a, &err) != SY_OK)
+  const sy_vec3 gravity = q.corner.gravity;
+  const sy_settle_tanks tanks = syl_tanks_of(q.tanks);
+  if (sy_settle_perches(&q.corner.model, &q.corner.now, &tanks, gravity, &q.setting, &ask, &a, &err) != SY_OK)
     return syl_raise(L, &err);
   lua_createtable(L, 0, 8);
   syl_set_by_wheel(L, "turns", q.g, a.turns, 1.0);
@@ -56,6 +58,7 @@ static int l_perches(lua_State *L) {
   static const char *const name[] = {"before", "at_exact", "after", "by_rule"};
   for (int i = 0; i < 4; i++) {
     syl_push_stand(L, q.g, states[i]);
+    syl_set_liquids(L, q.tanks, &q.g->vehicle, gravity, states[i]->pose);
     lua_setfield(L, -2, name[i]);
   }
   return 1;

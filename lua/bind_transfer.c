@@ -12,12 +12,26 @@
 
 #define PER_KG (1.0 / SY_STANDARD_GRAVITY)
 
-sy_status syl_push_model(const syl_push *p, const sy_totals *now, const sy_totals *drawn, bool downforce,
-                         sy_transfer_model *out, sy_error *err) {
-  sy_corner_model corner;
-  const sy_status status = syl_corner_drawn(drawn, p->g, &p->vehicle, &corner, err);
-  return status == SY_OK ? sy_transfer_make(&corner, now, downforce ? p->downforce : NULL, p->bars, out, err)
-                         : status;
+sy_status syl_push_car(const syl_push *p, const sy_totals *now, const sy_totals *drawn, bool downforce,
+                       syl_pushed *out, sy_error *err) {
+  sy_totals level = *drawn;
+  syl_add_drawn(p->tanks, &level);
+  const sy_status status = syl_corner_drawn(&level, p->g, &p->vehicle, &out->corner, err);
+  out->car =
+      (sy_settle_car){&out->corner, now, downforce ? p->downforce : NULL, p->bars, syl_tanks_of(p->tanks)};
+  return status;
+}
+
+sy_status syl_push_frozen(const syl_pushed *p, const sy_sums *moved, sy_vec3 gravity, sy_corner_result *out) {
+  sy_totals now = *p->car.now;
+  sy_settle_add(&now, moved);
+  sy_settle_car car = p->car;
+  car.now = &now;
+  car.tanks.count = 0;
+  sy_settled_transfer s;
+  const sy_status status = sy_settle_transfer(&car, gravity, &s, NULL);
+  if (status == SY_OK) *out = s.stand;
+  return status;
 }
 
 static sy_vec3 gravity_of(const syl_push *p) {
@@ -31,19 +45,35 @@ enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN, LIMIT_LOAD, PLAIN_C
 static const char *const plain_name[PLAIN_COUNT] = {
     "roll", "pitch", "twist", "front_transfer_share", "pitch_gain", "limit_load"};
 
+/* How the liquid lies in each of the three, found once with the ledgers as they are. */
+typedef struct lying {
+  sy_sums rest, loaded, limit;
+} lying;
+
 typedef struct state {
   sy_transfer_model model;
   sy_corner_result rest, loaded; /* standing still without air, and under the force */
+  lying at;
 } state;
+
+static const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
 
 static sy_status solve(const syl_push *p, const sy_totals *now, const sy_totals *drawn, state *out,
                        sy_error *err) {
-  sy_transfer_model still;
-  const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
-  sy_status status = syl_push_model(p, now, drawn, false, &still, err);
-  if (status == SY_OK) status = sy_transfer_solve(&still, level, &out->rest, err);
-  if (status == SY_OK) status = syl_push_model(p, now, drawn, true, &out->model, err);
-  return status == SY_OK ? sy_transfer_solve(&out->model, gravity_of(p), &out->loaded, err) : status;
+  syl_pushed still, moving;
+  sy_settled_transfer s;
+  sy_status status = syl_push_car(p, now, drawn, false, &still, err);
+  if (status == SY_OK) status = sy_settle_transfer(&still.car, level, &s, err);
+  if (status != SY_OK) return status;
+  out->rest = s.stand;
+  out->at.rest = s.moved;
+  status = syl_push_car(p, now, drawn, true, &moving, err);
+  if (status == SY_OK) status = sy_settle_transfer(&moving.car, gravity_of(p), &s, err);
+  if (status != SY_OK) return status;
+  out->model = s.model;
+  out->loaded = s.stand;
+  out->at.loaded = s.moved;
+  return SY_OK;
 }
 
 static int first_wheel(const syl_geometry *g, int axle) {
@@ -59,8 +89,9 @@ static double across(const syl_geometry *g, const state *s, int axle) {
   return 0.5 * (s->loaded.load[i + 1] - s->loaded.load[i] - s->rest.load[i + 1] + s->rest.load[i]);
 }
 
-static double axle_gain(const syl_geometry *g, const state *s, int axle) {
-  double sum = -s->model.downforce[axle];
+static double axle_gain(const syl_push *p, const state *s, int axle) {
+  const syl_geometry *g = p->g;
+  double sum = -p->downforce[axle];
   for (int i = 0; i < g->map.wheel_count; i++)
     if (g->map.wheel[i].axle == axle) sum += s->loaded.load[i] - s->rest.load[i];
   return sum;
@@ -79,7 +110,7 @@ static void plain_answers(const syl_push *p, const state *s, double *out) {
   out[PITCH] = -(now[1] - rest[1]) / SY_DEGREE;
   out[TWIST] = (now[2] - now[3] - rest[2] + rest[3]) / SY_DEGREE;
   out[FRONT_TRANSFER_SHARE] = p->left != 0.0 ? 100.0 * moment[0] / moment[1] : (double)NAN;
-  out[PITCH_GAIN] = axle_gain(g, s, 0) * PER_KG;
+  out[PITCH_GAIN] = axle_gain(p, s, 0) * PER_KG;
 }
 
 /* ---- first wheel off ------------------------------------------------------------------------------------------------------- */
@@ -95,47 +126,68 @@ typedef struct near_lift {
   int wheel;
 } near_lift;
 
-static double limit_load(const syl_push *p, const sy_transfer_model *m, const near_lift *at) {
+/* kg on the wheel that is about to lift; fills `lies` with where the liquid is then. */
+static double limit_load(const syl_push *p, const sy_totals *now, const sy_totals *drawn, near_lift at,
+                         sy_sums *lies) {
   const sy_transfer_path path = path_of(p);
-  sy_corner_result r;
-  if (at->wheel < 0 || sy_transfer_solve(m, sy_transfer_gravity(&path, at->s), &r, NULL) != SY_OK)
+  syl_pushed moving;
+  sy_settled_transfer s;
+  if (at.wheel < 0 || syl_push_car(p, now, drawn, true, &moving, NULL) != SY_OK ||
+      sy_settle_transfer(&moving.car, sy_transfer_gravity(&path, at.s), &s, NULL) != SY_OK)
     return (double)NAN;
-  return r.load[at->wheel] * PER_KG;
+  *lies = s.moved;
+  return s.stand.load[at.wheel] * PER_KG;
 }
 
 /* ---- doubts ------------------------------------------------------------------------------------------------------------------ */
 
 static int answer_count(const syl_push *p) { return PLAIN_COUNT + 2 * p->g->map.wheel_count; }
 
-static bool all_answers(const syl_push *p, const sy_totals *now, const sy_totals *drawn, const near_lift *at,
-                        double *out) {
-  state s;
-  if (solve(p, now, drawn, &s, NULL) != SY_OK) return false;
-  plain_answers(p, &s, out);
-  out[LIMIT_LOAD] = limit_load(p, &s.model, at);
+static void all_answers(const syl_push *p, const state *s, double limit, double *out) {
+  plain_answers(p, s, out);
+  out[LIMIT_LOAD] = limit;
   for (int i = 0; i < p->g->map.wheel_count; i++) {
-    out[PLAIN_COUNT + 2 * i] = s.loaded.load[i] * PER_KG;
-    out[PLAIN_COUNT + 2 * i + 1] = (s.loaded.load[i] - s.rest.load[i]) * PER_KG;
+    out[PLAIN_COUNT + 2 * i] = s->loaded.load[i] * PER_KG;
+    out[PLAIN_COUNT + 2 * i + 1] = (s->loaded.load[i] - s->rest.load[i]) * PER_KG;
   }
-  return true;
 }
 
 typedef struct question {
   const syl_push *push;
   near_lift at;
+  lying lies;
 } question;
 
 static bool by_sums(void *user, const sy_totals *now, const sy_totals *drawn, double *out) {
   const question *q = user;
-  return all_answers(q->push, now, drawn, &q->at, out);
+  const syl_push *p = q->push;
+  const sy_transfer_path path = path_of(p);
+  syl_pushed still, moving;
+  state s;
+  sy_corner_result limit;
+  if (syl_push_car(p, now, drawn, false, &still, NULL) != SY_OK ||
+      syl_push_car(p, now, drawn, true, &moving, NULL) != SY_OK ||
+      syl_push_frozen(&still, &q->lies.rest, level, &s.rest) != SY_OK ||
+      syl_push_frozen(&moving, &q->lies.loaded, gravity_of(p), &s.loaded) != SY_OK)
+    return false;
+  const bool lifts =
+      q->at.wheel >= 0 &&
+      syl_push_frozen(&moving, &q->lies.limit, sy_transfer_gravity(&path, q->at.s), &limit) == SY_OK;
+  all_answers(p, &s, lifts ? limit.load[q->at.wheel] * PER_KG : (double)NAN, out);
+  return true;
 }
 
+/* By another force or rate; there the liquid runs along. */
 static bool by_push(const syl_push *p, void *user, double *out) {
   const question *q = user;
   sy_totals now, drawn;
+  sy_sums unused;
+  state s;
   sy_ledger_sums(p->now, &now);
   sy_ledger_sums(p->drawn, &drawn);
-  return all_answers(p, &now, &drawn, &q->at, out);
+  if (solve(p, &now, &drawn, &s, NULL) != SY_OK) return false;
+  all_answers(p, &s, limit_load(p, &now, &drawn, q->at, &unused), out);
+  return true;
 }
 
 /* The part of a standard uncertainty by which answers are differenced. Limits are looked at a thousandth before a wheel lifts (set_limit):
@@ -183,7 +235,7 @@ static void add_force_variance(lua_State *L, int index, const syl_push *p, quest
 
 /* ---- in and out ---------------------------------------------------------------------------------------------------------------- */
 
-/* (ledger, drawn, geometry, forward, left, downforce?, bars): forces per weight, kg by axle */
+/* (ledger, drawn, geometry, forward, left, downforce?, bars, tanks?): forces per weight, kg by axle */
 static syl_push read_push(lua_State *L) {
   syl_push p = {
       .now = syl_check_ledger(L, 1), .drawn = syl_check_ledger(L, 2), .g = syl_check_geometry(L, 3)};
@@ -192,6 +244,7 @@ static syl_push read_push(lua_State *L) {
   p.left = luaL_checknumber(L, 5);
   syl_read_list(L, 6, p.vehicle.axle_count, SY_STANDARD_GRAVITY, p.downforce);
   p.bars = lua_toboolean(L, 7);
+  p.tanks = syl_opt_tanks(L, 8);
   return p;
 }
 
@@ -230,11 +283,14 @@ static void set_paths(lua_State *L, const syl_push *p, const state *s) {
   lua_setfield(L, -2, "paths");
 }
 
-static near_lift set_limit(lua_State *L, const syl_push *p, const sy_transfer_model *m) {
+static near_lift set_limit(lua_State *L, const syl_push *p, const sy_totals *now, const sy_totals *drawn) {
   const sy_transfer_path path = path_of(p);
   sy_transfer_limit limit;
   near_lift at = {0, -1};
-  if (sy_transfer_limits(m, &path, &limit, NULL) != SY_OK) return at;
+  syl_pushed moving;
+  if (syl_push_car(p, now, drawn, true, &moving, NULL) != SY_OK ||
+      sy_settle_limits(&moving.car, &path, &limit, NULL) != SY_OK)
+    return at;
   lua_newtable(L);
   if (limit.lifts) {
     at = (near_lift){limit.lift * (1.0 - 1e-3), limit.wheel}; /* on the near side of the kink */
@@ -247,8 +303,8 @@ static near_lift set_limit(lua_State *L, const syl_push *p, const sy_transfer_mo
   return at;
 }
 
-/* core.transfer(ledger, drawn, geometry, forward, left, downforce?, bars) -> loads, gain (kg by wheel), paths, roll, pitch, twist (deg from
-** standing still), front_transfer_share (%), pitch_gain (kg), first_lift {g, wheel, tips}, travel, lifted, stops */
+/* core.transfer(ledger, drawn, geometry, forward, left, downforce?, bars, tanks?) -> loads, gain (kg by wheel), paths, roll, pitch, twist (deg from
+** standing still), front_transfer_share (%), pitch_gain (kg), first_lift {g, wheel, tips}, travel, lifted, stops, liquids */
 static int l_transfer(lua_State *L) {
   const syl_push p = read_push(L);
   sy_totals now, drawn;
@@ -265,40 +321,44 @@ static int l_transfer(lua_State *L) {
   syl_set_by_wheel(L, "gain", p.g, gain, PER_KG);
   syl_set_by_wheel(L, "standing", p.g, s.rest.load, PER_KG);
   if (p.left != 0.0) set_paths(L, &p, &s);
-  set_limit(L, &p, &s.model);
+  set_limit(L, &p, &now, &drawn);
+  syl_set_liquids(L, p.tanks, &p.vehicle, gravity_of(&p), s.loaded.pose);
   return 1;
 }
 
 /* Slope of the wheel's load by the force near the lift. */
-static double limit_slope(const syl_push *p, const sy_transfer_model *m, near_lift at) {
-  const double load = limit_load(p, m, &at), s = at.s;
+static double limit_slope(const syl_push *p, const sy_totals *now, const sy_totals *drawn, near_lift at) {
+  sy_sums unused;
+  const double load = limit_load(p, now, drawn, at, &unused), s = at.s;
   at.s *= 1.0 - 1e-3;
-  return (load - limit_load(p, m, &at)) / (s - at.s);
+  return (load - limit_load(p, now, drawn, at, &unused)) / (s - at.s);
 }
 
-/* core.transfer_doubts(ledger, drawn, geometry, forward, left, downforce?, bars, force_sd?, rates?) -> standard uncertainties: by wheel key, gain
+/* core.transfer_doubts(ledger, drawn, geometry, forward, left, downforce?, bars, tanks?, force_sd?, rates?) -> standard uncertainties: by wheel key, gain
 ** by wheel, roll, pitch, twist, front_transfer_share, pitch_gain, first_lift */
 static int l_transfer_doubts(lua_State *L) {
   const syl_push p = read_push(L);
-  lua_settop(L, 9);
+  lua_settop(L, 10);
   sy_totals now, drawn;
   state s;
   sy_error err;
   double variance[SYL_MOST_SLOPES];
-  question q = {&p, {0, -1}};
+  question q = {.push = &p, .at = {0, -1}};
   sy_ledger_sums(p.now, &now);
   sy_ledger_sums(p.drawn, &drawn);
   if (solve(&p, &now, &drawn, &s, &err) != SY_OK) return syl_raise(L, &err);
   lua_newtable(L); /* the limit's own table is left behind */
-  q.at = set_limit(L, &p, &s.model);
+  q.at = set_limit(L, &p, &now, &drawn);
   lua_pop(L, 1);
+  q.lies = s.at;
+  limit_load(&p, &now, &drawn, q.at, &q.lies.limit);
   syl_sums_variance(p.now, p.drawn, by_sums, &q, answer_count(&p), variance);
-  add_force_variance(L, 8, &p, &q, variance);
-  syl_add_rate_variance(L, 9, &p, by_push, &q, answer_count(&p), variance);
+  add_force_variance(L, 9, &p, &q, variance);
+  syl_add_rate_variance(L, 10, &p, by_push, &q, answer_count(&p), variance);
   lua_newtable(L);
   for (int k = 0; k < LIMIT_LOAD; k++) set_doubt(L, plain_name[k], variance[k]);
   if (q.at.wheel >= 0 && q.at.s > 0)
-    set_number(L, "first_lift", sqrt(variance[LIMIT_LOAD]) / fabs(limit_slope(&p, &s.model, q.at)));
+    set_number(L, "first_lift", sqrt(variance[LIMIT_LOAD]) / fabs(limit_slope(&p, &now, &drawn, q.at)));
   lua_newtable(L);
   for (int i = 0; i < p.g->map.wheel_count; i++)
     set_doubt(L, p.g->wheel_key[i], variance[PLAIN_COUNT + 2 * i + 1]);

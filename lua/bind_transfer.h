@@ -3,7 +3,7 @@
 #define SYL_BIND_TRANSFER_H
 
 #include "bind_corner.h"
-#include "statics/transfer.h"
+#include "statics/settle.h"
 
 typedef struct syl_push {
   const sy_ledger *now, *drawn;
@@ -12,11 +12,22 @@ typedef struct syl_push {
   double forward, left;           /* inertia force per weight */
   double downforce[SY_MAX_AXLES]; /* N */
   bool bars;
+  const syl_tanks *tanks; /* or NULL */
 } syl_push;
 
-/* The model with the totals given; with `downforce` or without. */
-sy_status syl_push_model(const syl_push *push, const sy_totals *now, const sy_totals *drawn, bool downforce,
-                         sy_transfer_model *out, sy_error *err);
+/* A push with totals given, kept by the caller. */
+typedef struct syl_pushed {
+  sy_corner_model corner;
+  sy_settle_car car; /* points at the push, the corner above and `now` */
+} syl_pushed;
+
+/* With `downforce` or without. */
+sy_status syl_push_car(const syl_push *push, const sy_totals *now, const sy_totals *drawn, bool downforce,
+                       syl_pushed *out, sy_error *err);
+
+/* Where it stands with its liquid lying where it was found before: for doubts, which the liquid does not enter. */
+sy_status syl_push_frozen(const syl_pushed *pushed, const sy_sums *moved, sy_vec3 gravity,
+                          sy_corner_result *out);
 
 /* Adds to variance[] what `count` answers of `value` change by one standard uncertainty of each field in the list at `index` (see
 ** syl_shift_by_entry; nil: none). */

@@ -35,6 +35,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_weigh(L);
   syl_open_attitude(L);
   syl_open_transfer(L);
+  syl_open_settle(L);
   syl_open_stability(L);
   syl_open_reconcile(L);
   syl_open_person(L);

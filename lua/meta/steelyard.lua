@@ -415,6 +415,14 @@
 ---@field unstated steelyard.balance.unstated
 ---@field sd steelyard.balance.sd standard uncertainties under the same names
 
+---Part of steelyard.corners.
+---@class steelyard.corners.liquids
+---@field name? string a tank that has a shape
+---@field litres? number litre; in it
+---@field forward? number mm; forward of where it stands level
+---@field left? number mm; left
+---@field up? number mm; up
+
 ---What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.
 ---@class steelyard.corners
 ---@field state string the load state
@@ -450,7 +458,16 @@
 ---@field bars_setting string off or connected
 ---@field wheels string[] keys of the wheels in their order
 ---@field determinate boolean three wheels: loads follow from balance alone
+---@field liquids steelyard.corners.liquids[]
 ---@field sd table standard uncertainties
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.liquids
+---@field name? string a tank that has a shape
+---@field litres? number litre; in it
+---@field forward? number mm; forward of where it stands level
+---@field left? number mm; left
+---@field up? number mm; up
 
 ---What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.
 ---@class steelyard.transfer
@@ -488,6 +505,7 @@
 ---@field downforce? table<string, number> kg; by axle
 ---@field wheels string[] keys of the wheels in their order
 ---@field axles string[] keys of the axles in their order
+---@field liquids steelyard.transfer.liquids[]
 ---@field sd table standard uncertainties
 
 ---Part of steelyard.stability.lift.
@@ -518,7 +536,7 @@
 ---@field up number deg; grade at which the rigid car, facing up, goes over
 ---@field down number deg; facing down
 
----What car:stability gives. left and right name the low side of the table.
+---What car:stability gives. left and right name the low side of the table; liquid runs there.
 ---@class steelyard.stability
 ---@field state string the load state
 ---@field heading string title, state and changes
@@ -641,6 +659,14 @@
 ---@field bounce? number mm; point that stays still, ahead of the sprung CG; none when not coupled
 ---@field pitch? number mm; the same
 
+---Part of steelyard.attitude.
+---@class steelyard.attitude.liquids
+---@field name? string a tank that has a shape
+---@field litres? number litre; in it
+---@field forward? number mm; forward of where it stands level
+---@field left? number mm; left
+---@field up? number mm; up
+
 ---What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.
 ---@class steelyard.attitude
 ---@field state string the load state
@@ -687,6 +713,7 @@
 ---@field stops? table<string, text> wheels at a stop
 ---@field axles string[] keys of the axles, from the front
 ---@field wheels string[] keys of the wheels in their order
+---@field liquids steelyard.attitude.liquids[]
 ---@field sd table standard uncertainties
 
 ---Part of steelyard.heights.

@@ -148,11 +148,12 @@ function attitude.of(c, self, given)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   local s = corners.setting(c, o)
+  s.tanks = springs.tanks(c, reset)
   local points = points_of(c)
-  local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, points)
+  local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, points)
   r.ground = ground_of(c, r, points)
   r.rises = nil
-  local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.pad_sd, s.turn_sd,
+  local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd, s.turn_sd,
                                 springs.doubtful_rates(c), s.preload_sd)
   add_stance_doubt(c, sd)
   sd.heights = {front = sd.front, rear = sd.rear}

@@ -11,6 +11,15 @@ local common = require "steelyard.calls_common"
 
 local stated, status = common.stated, common.status
 
+local run = {"liquids[].forward?", "liquids[].left?", "liquids[].up?"}
+-- How far the liquid of each tank lies from where it stands level; the last fields of `fields`.
+local function with_liquids(fields)
+  fields[#fields + 1] = {"liquids[].name?", "text", "", "a tank that has a shape"}
+  fields[#fields + 1] = {"liquids[].litres?", "number", "litre", "in it"}
+  for i, way in ipairs{"forward of where it stands level", "left", "up"} do fields[#fields + 1] = {run[i], "number", "mm", way} end
+  return fields
+end
+
 local calls = {}
 
 local what = {"what", "what", 'a name, "group/part", a tag, "rear axle", or a list of them'}
@@ -108,7 +117,8 @@ calls.results = {
     {"unknown", "number", "", "how many have no known mass and are in no total"},
     {"unstated.parts", "number", "", "how many have no stated uncertainty and count as exact"},
     {"unstated.mass_share", "number", "%", "their share of the mass"})},
-  {"corners", "What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.", fields = stated(
+  {"corners", "What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.",
+    fields = with_liquids(stated(
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
     {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels; on a slope less than the car's mass"},
@@ -128,8 +138,9 @@ calls.results = {
       .. "key (kg), cross_share (%), height of the body there and heights over all wheels (mm)"},
     {"per_pad_mm", "table<string, table>", "", "the same for 1 mm more under each wheel's pad"},
     {"bars_setting", "text", "", "off or connected"}, {"wheels", "text[]", "", "keys of the wheels in their order"},
-    {"determinate", "boolean", "", "three wheels: loads follow from balance alone"})},
-  {"transfer", "What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.", fields = stated(
+    {"determinate", "boolean", "", "three wheels: loads follow from balance alone"}))},
+  {"transfer", "What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.",
+    fields = with_liquids(stated(
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
     {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels, downforce with them"},
@@ -150,8 +161,8 @@ calls.results = {
     {"first_lift?", "table", "", "as the turn (or, going straight, braking or drive) grows and the rest stays: g and wheel of the first to "
       .. "leave the ground, tips = g at which it goes over, by = what grows"},
     {"asked", "text", "", "the force in words"}, {"downforce?", "table<string, number>", "kg", "by axle"},
-    {"wheels", "text[]", "", "keys of the wheels in their order"}, {"axles", "text[]", "", "keys of the axles in their order"})},
-  {"stability", "What car:stability gives. left and right name the low side of the table.", fields = stated(
+    {"wheels", "text[]", "", "keys of the wheels in their order"}, {"axles", "text[]", "", "keys of the axles in their order"}))},
+  {"stability", "What car:stability gives. left and right name the low side of the table; liquid runs there.", fields = stated(
     {"ssf?", "number", "", "mean track by twice the CG height, with two wheels on every axle"},
     {"tip", "table<string, number>", "deg", "left and right: angle of a table at which the rigid car goes over"},
     {"lift.left.angle", "number", "deg", "angle at which the first wheel of the rigid car lifts, on equal vertical rates"},
@@ -209,7 +220,8 @@ calls.results = {
     {"under[].drive", "number", "g", "0 without"}, {"under[].left_turn", "number", "g", "0 without"},
     {"under[].right_turn", "number", "g", "0 without"}, {"under[].unusable", "number", "litre", "cannot be drawn then"},
     {"under[].dry", "boolean", "", "the pick-up draws air with what is in the tank now"})},
-  {"attitude", "What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.", fields = stated(
+  {"attitude", "What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.",
+    fields = with_liquids(stated(
     {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key)"},
     {"pitch", "number", "deg", "nose up"}, {"roll", "number", "deg", "left side up"},
     {"twist", "number", "deg", "left side up at the front against the rear"},
@@ -237,7 +249,7 @@ calls.results = {
     {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
     {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", "wheels at a stop"},
     {"axles", "text[]", "", "keys of the axles, from the front"},
-    {"wheels", "text[]", "", "keys of the wheels in their order"})},
+    {"wheels", "text[]", "", "keys of the wheels in their order"}))},
   {"heights", "What car:heights gives.", fields = stated(
     {"front", "number", "mm", "set by the perches, up from the drawn height"}, {"rear", "number", "mm", "the same"},
     {"loaded.front?", "number", "mm", "with what is aboard, where the springs are known"}, {"loaded.rear?", "number", "mm", "the same"})},

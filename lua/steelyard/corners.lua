@@ -120,11 +120,13 @@ local function ground_note(s)
     text.join(ways), text.fixed(100 * square, 2))
 end
 
+--- Also names the liquids of the result `r`.
 function corners.notes(c, drawn, s, r, reset)
   local list = {springs.drawn_note(c, reset)}
   table.move(kept_notes(c, drawn, s, r), 1, 12, 2, list)
   list[#list + 1] = ground_note(s)
   stop_notes(c, r, list)
+  springs.tell_liquids("tell", c, r, list)
   table.move(gaps(c), 1, 9, #list + 1, list)
   return list
 end
@@ -134,8 +136,8 @@ end
 local function late_doubts(c, drawn, s)
   local function work_out(sd)
     setmetatable(sd, nil)
-    for key, value in pairs(core.corner_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.pad_sd, s.turn_sd,
-                                               springs.doubtful_rates(c), s.preload_sd)) do
+    for key, value in pairs(core.corner_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd,
+                                               s.turn_sd, springs.doubtful_rates(c), s.preload_sd)) do
       sd[key] = value
     end
     return sd
@@ -151,7 +153,7 @@ local function work_out_steps(r)
   if not b then return end
   behind[r] = nil
   local s = b.s
-  r.per_turn, r.per_pad_mm = core.corner_steps(b.now, b.drawn, b.geometry, s.pads, s.turns, s.preload, s.bars)
+  r.per_turn, r.per_pad_mm = core.corner_steps(b.now, b.drawn, b.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks)
 end
 
 function Corners.__index(r, key)
@@ -180,13 +182,14 @@ local function answer(value, sd) return value and {value = value, errors = {ledg
 --- corners.lf, corners.cross_share, corners.heights.front ...; bars off, pads level. nil when rates are not given.
 function corners.quantity(c, name)
   if not sprung(c) then return nil end
-  local drawn = springs.drawn(c)
+  local drawn, reset = springs.drawn(c)
   springs.check(c, drawn)
+  local tanks = springs.tanks(c, reset)
   local field = name:match "^corners%.(.*)$"
-  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry))
+  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, nil, nil, nil, nil, tanks))
   local line = field:match "^heights%.(.*)$"
   local doubts = line and core.height_doubts or core.corner_doubts
-  local sd = doubts(c.now, drawn, c.geometry, nil, nil, nil, nil, nil, nil, springs.doubtful_rates(c))
+  local sd = doubts(c.now, drawn, c.geometry, nil, nil, nil, nil, tanks, nil, nil, springs.doubtful_rates(c))
   if line then return answer(r.heights[line], sd[line]) end
   return answer(r[field], sd[field])
 end
@@ -197,7 +200,8 @@ function corners.of(c, self, given)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   local s = corners.setting(c, o)
-  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars))
+  s.tanks = springs.tanks(c, reset)
+  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks))
   r.state, r.heading = loading.title(c), self:heading()
   r.bars_setting = s.bars and "connected" or "off"
   r.notes = corners.notes(c, drawn, s, r, reset)

@@ -204,7 +204,8 @@ local function filled(c, drawn, s, found)
              exact = {turns = found.exact, loads = loads_of(found.at_exact), heights = found.at_exact.heights}}
   local people = without_people(c)
   if people then
-    a.without_driver = loads_of(core.corners(people, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars))
+    a.without_driver = loads_of(core.corners(people, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars,
+                                           s.tanks))
   end
   if found.rule then
     local rule = found.rule + 0.0
@@ -265,7 +266,8 @@ function perches.of(c, self, given)
   springs.check(c, drawn)
   need_pitch(c)
   local s = corners.setting(c, {pads = o.pads, bars = o.bars, preload = o.preload, slope = o.slope})
-  local now = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars))
+  s.tanks = springs.tanks(c, reset)
+  local now = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars, s.tanks))
   local cross, why, who = aim(c, now, shares)
   local ask = {hold = hold, notch = notch, cross_share = cross}
   if heights then
@@ -278,7 +280,7 @@ function perches.of(c, self, given)
   if who then -- on the edge of lifting: loads are known, turns would only make the rest soft
     r.nearest = {cross_share = cross, wheel = who}
   else
-    local found = core.perches(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars, ask)
+    local found = core.perches(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars, s.tanks, ask)
     for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_stance(c, found[name]) end
     r.pad_error_allowed = found.pad_allowed
     local answer = filled(c, drawn, s, found)
@@ -290,8 +292,8 @@ function perches.of(c, self, given)
         .. "nearest spreads the misfit"
     end
     if r.possible then take(r, answer) else r.nearest = answer end
-    r.sd = core.corner_doubts(c.now, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars, s.pad_sd, nil,
-                              springs.doubtful_rates(c), s.preload_sd)
+    r.sd = core.corner_doubts(c.now, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars, s.tanks,
+                              s.pad_sd, nil, springs.doubtful_rates(c), s.preload_sd)
   end
   r.notes = all_notes(c, drawn, s, r.possible and r or r.nearest, r.pad_error_allowed, reset, now)
   return setmetatable(r, Perches)

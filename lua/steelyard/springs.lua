@@ -171,7 +171,8 @@ end
 
 -- ---- the drawn state ------------------------------------------------------------------------------------------------------
 
-local function design_state(c)
+--- The load state that is drawn, or nil.
+function springs.design_state(c)
   for _, state in ipairs(c.shared.spec.states or {}) do
     if state.name == c.shared.spec.design then return state end
   end
@@ -191,23 +192,25 @@ local function moved_wheels(c)
 end
 
 local function load_drawn(c, base, swaps, structure)
-  return loading.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = design_state(c), fills = {},
+  return loading.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = springs.design_state(c), fills = {},
                        swaps = swaps, structure = structure}
+end
+
+--- The ledger of the drawn state with the body at the heights of the file; with `reset` it holds the car's edits.
+function springs.unstood(c, reset)
+  if reset then return load_drawn(c, c.base, c.swaps, c.structure) end
+  local ledger = c.shared.drawn
+  if not ledger then
+    ledger = load_drawn(c, c.shared.filed, {}, resolve.new_structure())
+    c.shared.drawn = ledger
+  end
+  return ledger
 end
 
 --- The ledger of the drawn state, and whether it holds the car's edits.
 function springs.drawn(c, reset)
   reset = reset or moved_wheels(c)
-  local ledger
-  if reset then
-    ledger = load_drawn(c, c.base, c.swaps, c.structure)
-  else
-    ledger = c.shared.drawn
-    if not ledger then
-      ledger = load_drawn(c, c.shared.filed, {}, resolve.new_structure())
-      c.shared.drawn = ledger
-    end
-  end
+  local ledger = springs.unstood(c, reset)
   if c.stance then -- set lower by the perches, and drawn there
     local kept = rawget(c, "standing")
     if not kept or kept.from ~= ledger then
@@ -217,6 +220,31 @@ function springs.drawn(c, reset)
     ledger = kept.ledger
   end
   return ledger, reset
+end
+
+-- Most cars have no tank: what this file needs to know of that is kept without the module.
+local function has_tanks(c)
+  local any = c.structure.has_tanks
+  if any == nil then
+    any = false
+    for _, record in ipairs(c.shared.records) do any = any or record.kind == "tank" end
+    c.structure.has_tanks = any
+  end
+  return any
+end
+
+local liquids -- steelyard.liquids, once there is a tank
+
+--- The tanks whose liquid follows the body, for steelyard.core; nil when there are none.
+function springs.tanks(c, reset)
+  if not has_tanks(c) then return nil end
+  liquids = liquids or require "steelyard.liquids"
+  return liquids.tanks(c, reset)
+end
+
+--- liquids.tell and its like, for a car with tanks; after springs.tanks.
+function springs.tell_liquids(how, c, ...)
+  if has_tanks(c) then liquids[how](c, ...) end
 end
 
 --- How far the body was lowered or raised by car:lower and car:raise, mm at the axle lines.

@@ -52,7 +52,7 @@ end
 local function rigid_of(c, a, change, doubts)
   local function of(key) return a[key] and a[key] + (change and change[key] or 0) end
   local share = of "share"
-  return core.stability(c.now, c.geometry, of "mu", of "forward", share and share / 100, doubts)
+  return core.stability(c.now, c.geometry, of "mu", of "forward", share and share / 100, doubts, a.tanks)
 end
 
 -- Rigid answers with the doubts of masses and of what was given to the call.
@@ -73,7 +73,7 @@ end
 local function lines(c, a)
   local list = {}
   for i, forward in ipairs(LINES) do
-    local at = rigid_of(c, {mu = a.mu, forward = forward})
+    local at = rigid_of(c, {mu = a.mu, forward = forward, tanks = a.tanks})
     list[i] = {braking = math.max(forward, 0), drive = math.max(-forward, 0), left_turn = at.left_turn, right_turn = at.right_turn,
                edge = at.edges}
   end
@@ -155,7 +155,7 @@ local function put_springs(c, a, r)
   end
   local drawn, reset = springs.drawn(c, a.reset)
   springs.check(c, drawn)
-  local k, sd = core.stability_springs(c.now, drawn, c.geometry, a.bars, springs.doubtful_rates(c))
+  local k, sd = core.stability_springs(c.now, drawn, c.geometry, a.bars, springs.tanks(c, reset), springs.doubtful_rates(c))
   r.compliant = {tip = {left = k.tip_left, right = k.tip_right}, lift = lift_of(k)}
   r.sd.compliant = {tip = {left = sd.tip_left, right = sd.tip_right}, lift = {left = sd.lift_left, right = sd.lift_right}}
   return reset
@@ -202,6 +202,7 @@ local function all_notes(c, a, r, reset)
   list[#list + 1] = "rigid first lift as if every wheel stood on the same vertical rate"
   if is_trailer(c) then list[#list + 1] = "a trailer: traction and brake split are those of the vehicle that draws it" end
   if #c.axles ~= 2 then list[#list + 1] = "traction and brake split are for two axles" end
+  springs.tell_liquids("tell_limits", c, list)
   for _, note in ipairs(notes.gaps(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
   return list
 end
@@ -209,6 +210,7 @@ end
 --- The result table of car:stability.
 function stability.of(c, self, given)
   local a = asked(given)
+  a.tanks = springs.tanks(c, false)
   local r = {state = loading.title(c), heading = self:heading(), mu = a.mu, forward = a.forward}
   put_rigid(c, a, r)
   local reset = put_springs(c, a, r)
@@ -221,7 +223,9 @@ end
 --- stability.ssf, stability.side_g: for limits and comparisons; stated errors taken as acting alike on cars from one file.
 function stability.quantity(c, name)
   local r = {}
-  put_rigid(c, asked(), r)
+  local a = asked()
+  a.tanks = springs.tanks(c, false)
+  put_rigid(c, a, r)
   local field = name:match "^stability%.(.*)$"
   return r[field] and {value = r[field], errors = {ledger = r.sd[field] or 0}}
 end

@@ -35,6 +35,7 @@ local function all_notes(c, drawn, a, r, reset)
   for _, note in ipairs(springs.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
   for _, note in ipairs(push.spring_notes(c, a.bars)) do list[#list + 1] = note end
   push.stop_notes(c, r, list)
+  springs.tell_liquids("tell_pushed", c, r, list)
   if a.forward ~= 0 then
     list[#list + 1] = "suspension taken without resistance to dive and squat of its own: wheel loads do not depend on it, pitch does"
   end
@@ -45,8 +46,8 @@ local function all_notes(c, drawn, a, r, reset)
 end
 
 -- What core.transfer answers; a force that tips the car is told beside the one at which it does.
-local function answer(c, drawn, a)
-  local function ask(forward, left) return core.transfer(c.now, drawn, c.geometry, forward, left, a.downforce, a.bars) end
+local function answer(c, drawn, a, tanks)
+  local function ask(forward, left) return core.transfer(c.now, drawn, c.geometry, forward, left, a.downforce, a.bars, tanks) end
   local fine, r = pcall(ask, a.forward, a.left)
   if fine then return r end
   local turns = a.left ~= 0
@@ -69,9 +70,11 @@ function transfer.of(c, self, given)
   local a = asked(c, given)
   local drawn, reset = springs.drawn(c, a.reset)
   springs.check(c, drawn)
-  local r = answer(c, drawn, a)
+  local tanks = springs.tanks(c, reset)
+  local r = answer(c, drawn, a, tanks)
   r.heights = nil -- not what is asked here
-  r.sd = core.transfer_doubts(c.now, drawn, c.geometry, a.forward, a.left, a.downforce, a.bars, a.sds, springs.doubtful_rates(c))
+  r.sd = core.transfer_doubts(c.now, drawn, c.geometry, a.forward, a.left, a.downforce, a.bars, tanks, a.sds,
+                              springs.doubtful_rates(c))
   r.state, r.heading = loading.title(c), self:heading()
   r.asked = push.words(a.forward, a.left)
   r.downforce = a.downforce and {} or nil

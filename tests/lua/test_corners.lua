@@ -180,7 +180,7 @@ test("chassis_twist_and_bars_are_shown", function()
   check.equal(r.bars.rear, 0)
   check.contains(notes_of(r), "anti-roll bars connected: front, none at the rear")
   check.ok(not notes_of(r):find("rigid", 1, true))
-  check.ok(not notes_of(r):find("level", 1, true))
+  check.ok(not notes_of(r):find("pads taken as level", 1, true))
   check.contains(tostring(r), "twisted, left side up at the front")
 end)
 
@@ -209,9 +209,9 @@ test("ride_frequency_shows_an_inverted_motion_ratio", function()
 end)
 
 test("three_wheels_and_three_axles_stand_too", function()
-  local b = sy.load "vehicles/burnet.lua"
-  local r = b:state "two up":corners{pads = {lf = 5}}
-  for _, key in ipairs{"lf", "rf", "r"} do check.near(r[key], b:state "two up":balance()[key], 1e-9, key) end
+  local b = sy.load "vehicles/burnet.lua":state "two up":fill{fuel = 0} -- liquid that runs is in test_settle.lua
+  local r = b:corners{pads = {lf = 5}}
+  for _, key in ipairs{"lf", "rf", "r"} do check.near(r[key], b:balance()[key], 1e-9, key) end
   check.equal(r.cross_share, nil)
   check.contains(tostring(r), "two up")
   local function plain(name, at) return axle(name, at, 1500, 60, 0.8) end

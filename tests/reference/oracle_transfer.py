@@ -1,143 +1,18 @@
 """Cornering, braking and tilt tables on springs against NumPy, for random cars.
 
-The oracle is one potential of eight coordinates (heave, pitch, roll at both ends, four hubs): springs, bars, chassis and tyres, the
-work of the steady force, and the weight's fall as it leans, to second order. Each set of touching wheels is one dense linear system;
-the set that breaks none of its own conditions is the answer. The library instead repeats its corner model, which eliminates the hubs
-and finds contacts by Newton steps. Loads are also checked by a balance of moments that knows no springs. The command is asked by a script,
+The oracle is one dense linear system for each set of touching wheels (support/sprung_car.py). The library instead repeats its corner
+model, which eliminates the hubs and finds contacts by Newton steps. Loads are also checked by a balance of moments that knows no springs. The command is asked by a script,
 so units, signs and the vehicle's axes are checked with the mathematics.
 """
-import itertools
-import subprocess
-import sys
-import tempfile
 
 import numpy as np
 
+from support.ask import rows
 from support.library import Checks
+from support.sprung_car import Car, G
 
-STEELYARD = sys.argv[1] if len(sys.argv) > 1 else "build/steelyard"
-G = 9.80665
 random = np.random.default_rng(51)
 checks = Checks()
-
-
-class Car:
-    """Two axles of two wheels; body parts at random places, wheels on their axle lines."""
-
-    def __init__(self):
-        u = random.uniform
-        self.length = u(2.0, 2.9)
-        self.track, self.centre = u(1.2, 1.6, 2), u(0.0, 0.2, 2)
-        self.spring, self.ratio, self.tyre, self.bar = u(3e4, 9e4, 2), u(0.7, 1.0, 2), u(1.5e5, 3e5, 2), u(0, 2e4, 2)
-        self.torsion = None if random.random() < 0.3 else u(2e3, 2e4)  # N m/deg
-        self.parts = np.column_stack([u(60, 260, 4), -u(0.2, 0.8, 4) * self.length, u(-0.2, 0.2, 4), u(0.2, 0.6, 4)])
-        self.wheel_mass, self.radius = u(18, 40, 2), u(0.27, 0.31, 2)
-        self.k = self.spring * self.ratio**2
-        x = np.array([0, 0, -self.length, -self.length])
-        self.axle, self.side = np.array([0, 0, 1, 1]), np.array([1, -1, 1, -1])
-        self.x, self.y = x, self.side * self.track[self.axle] / 2
-        m, px, py, pz = self.parts.T
-        self.c = np.column_stack([1 + px / self.length, -px / self.length])
-        wheels = self.wheel_mass[self.axle]
-        self.mass = m.sum() + wheels.sum()
-        self.cg = np.array([(m @ px + wheels @ x), m @ py, m @ pz + wheels @ self.radius[self.axle]]) / self.mass
-        # level loads with half the weight on each diagonal
-        rows = np.array([np.ones(4), x, self.y, [0, 1, 1, 0]])
-        self.drawn = np.linalg.solve(rows, self.mass * G * np.array([1, self.cg[0], self.cg[1], 0.5]))
-        self.lean = np.array([(m * pz) @ self.c[:, k] - self.centre[k] * (m @ self.c[:, k]) for k in range(2)])
-        self.under = np.array([self.centre[k] * (m @ self.c[:, k]) + 2 * self.wheel_mass[k] * self.radius[k] for k in range(2)])
-        self.stiffness = self.elastic()
-
-    def body(self, i):
-        """Rise of the body over wheel i, by the eight coordinates."""
-        row = np.zeros(8)
-        row[0], row[1], row[2 + self.axle[i]] = 1, -self.x[i], self.y[i]
-        return row
-
-    def hub(self, k):
-        """Roll of the hubs of an axle."""
-        row = np.zeros(8)
-        row[4 + 2 * k], row[5 + 2 * k] = 1 / self.track[k], -1 / self.track[k]
-        return row
-
-    def elastic(self):
-        k = np.zeros((8, 8))
-        travel = [np.eye(8)[4 + i] - self.body(i) for i in range(4)]
-        for i in range(4):
-            k += self.k[self.axle[i]] * np.outer(travel[i], travel[i])
-        for a in range(2):
-            twist = travel[2 * a] - travel[2 * a + 1]
-            k += self.bar[a] * np.outer(twist, twist)
-        if self.torsion:
-            twist = np.eye(8)[2] - np.eye(8)[3]
-            k += np.degrees(self.torsion) * np.outer(twist, twist)
-        return k
-
-    def work(self, gravity):
-        """Generalised forces of the steady force, first order."""
-        gx, gy, gz = gravity
-        m, px, py, pz = self.parts.T
-        q = np.zeros(8)
-        q[0], q[1] = gz * m.sum(), -gz * (m @ px) + gx * (m @ pz)
-        for k in range(2):
-            q[2 + k] += gz * ((m * py) @ self.c[:, k])
-            roll = np.eye(8)[2 + k]
-            q -= gy * (self.lean[k] * roll + self.under[k] * self.hub(k))  # left side up goes to the right
-        for i in range(4):
-            q[4 + i] += gz * self.wheel_mass[self.axle[i]]
-            q[1] += gx * self.wheel_mass[self.axle[i]] * self.radius[self.axle[i]]  # through the body, as pitch is described
-        return q
-
-    def solve(self, gravity, least=2):
-        """Loads, coordinates and which wheels touch; None when it goes over."""
-        push = self.work(gravity) - self.work((0, 0, -G))
-        k = self.stiffness.copy()
-        for a in range(2):
-            roll = np.eye(8)[2 + a]
-            k += gravity[2] * (self.lean[a] * np.outer(roll, roll) + self.under[a] * np.outer(self.hub(a), self.hub(a)))
-        free = np.eye(8)
-        if not self.torsion:  # one roll
-            free = np.delete(free, 3, axis=1)
-            free[3, 2] = 1
-        for count in range(4, least - 1, -1):
-            for touch in itertools.combinations(range(4), count):
-                stiff, force = k.copy(), push.copy()
-                for i in range(4):
-                    if i in touch:
-                        stiff[4 + i, 4 + i] += self.tyre[self.axle[i]]
-                    else:
-                        force[4 + i] -= self.drawn[i]
-                reduced = free.T @ stiff @ free
-                values = np.linalg.eigvalsh(reduced)
-                if values[0] <= 1e-12 * values[-1]:  # neutral within rounding, or falling over
-                    continue
-                q = free @ np.linalg.solve(reduced, free.T @ force)
-                load = np.array([self.drawn[i] - self.tyre[self.axle[i]] * q[4 + i] for i in range(4)])
-                if all((load[i] > 0) == (i in touch) for i in range(4)):
-                    return np.where(load > 0, load, 0), q, touch
-        return None
-
-    def balance(self, gravity, q):
-        """Sum and moments of the loads about the ground, from the masses and how far they have leaned."""
-        gx, gy, gz = gravity
-        gone = sum(self.lean[k] * q[2 + k] + self.under[k] * (self.hub(k) @ q) for k in range(2))
-        x, y, z = self.cg * self.mass
-        return np.array([-gz * self.mass, -gz * x + gx * z, -gz * (y - gone) + gy * z])
-
-    def lua(self):
-        def axle(i):
-            return (f'{{name = "{"front" if i == 0 else "rear"}", at = {i * self.length * 1e3!r}, track = {self.track[i] * 1e3!r}, '
-                    f'loaded_radius = {self.radius[i] * 1e3!r}, spring_rate = {self.spring[i] / 1e3!r}, '
-                    f'motion_ratio = {self.ratio[i]!r}, tyre_rate = {self.tyre[i] / 1e3!r}, bar_rate = {self.bar[i] / 1e3!r}, '
-                    f'roll_centre = {self.centre[i] * 1e3!r}}}')
-        parts = [f'sy.part "p{i}" {{mass = {m!r}, at = {{{-x * 1e3!r}, {-y * 1e3!r}, {z * 1e3!r}}}}}'
-                 for i, (m, x, y, z) in enumerate(self.parts.tolist())]
-        for i in range(2):
-            parts.append(f'sy.part "w{i}" {{pair = true, mass = {self.wheel_mass[i]!r}, unsprung = "{("front", "rear")[i]}", '
-                         f'at = {{{i * self.length * 1e3!r}, {self.track[i] * 500!r}, {self.radius[i] * 1e3!r}}}}}')
-        chassis = f"chassis = {{torsion = {self.torsion!r}}}, " if self.torsion else ""
-        return (f'sy.car{{title = "Random", axes = {{x = "back", y = "right", z = "up"}}, axles = {{{axle(0)}, {axle(1)}}}, {chassis}'
-                f'parts = {{{", ".join(parts)}}}}}').replace("np.float64(", "(")
 
 
 def edge(good, low, high):
@@ -154,24 +29,17 @@ def ends(car, gravity):
     return lift, edge(lambda s: car.solve(gravity(s), 3) is not None, lift * (1 - 1e-9), 8)
 
 
-cars = [Car() for _ in range(70)]
+cars = [Car(random) for _ in range(70)]
 cars = [car for car in cars if min(car.drawn) > 0.05 * car.mass * G]
 asked = [(random.uniform(-0.9, 0.9), random.uniform(-0.4, 0.7)) for _ in cars]
-lines = ['local sy = require "steelyard"', "local function say(...) local t = {...} for i = 1, #t do t[i] = string.format('%.17g', t[i]) end "
-         "print(table.concat(t, ' ')) end"]
+lines = []
 for car, (left, forward) in zip(cars, asked):
     turn = f"right_turn = {left!r}" if left > 0 else f"left_turn = {-left!r}"
     fore = f"braking = {forward!r}" if forward > 0 else f"drive = {-forward!r}"
-    lines.append(f"do local c = {car.lua()} local r = c:transfer{{{turn}, {fore}}} local s = c:stability() "
+    lines.append(f"do local c = {car.lua(car.parts)} local r = c:transfer{{{turn}, {fore}}} local s = c:stability() "
                  "say(r.lf, r.rf, r.lr, r.rr, r.front_transfer_share, r.first_lift.g, r.first_lift.tips, s.compliant.lift.left.angle, "
                  "s.compliant.lift.right.angle, s.compliant.tip.left, s.compliant.tip.right, s.tip.left, s.tip.right, s.grade.up, s.grade.down) end")
-with tempfile.NamedTemporaryFile("w", suffix=".lua") as script:
-    script.write("\n".join(lines))
-    script.flush()
-    done = subprocess.run([STEELYARD, script.name], capture_output=True, text=True, check=False)
-if done.returncode:
-    sys.exit(done.stderr)
-answers = [list(map(float, line.split())) for line in done.stdout.splitlines()]
+answers = rows(lines)
 assert len(answers) == len(cars) > 40
 
 for car, (left, forward), got in zip(cars, asked, answers):

@@ -28,3 +28,16 @@ def ask(call, arguments):
         script.flush()
         done = subprocess.run([sys.argv[1], script.name], check=True, capture_output=True)
         return json.loads(done.stdout)
+
+
+def rows(lines):
+    """What `say(a, b, ...)` says in the lines of a script: a list of numbers each."""
+    head = ['local sy = require "steelyard"', "local function say(...) local t = {...} for i = 1, #t do t[i] = string.format('%.17g', t[i]) end "
+            "print(table.concat(t, ' ')) end"]
+    with tempfile.NamedTemporaryFile("w", suffix=".lua") as script:
+        script.write("\n".join(head + lines))
+        script.flush()
+        done = subprocess.run([sys.argv[1], script.name], capture_output=True, text=True, check=False)
+    if done.returncode:
+        sys.exit(done.stderr)
+    return [list(map(float, line.split())) for line in done.stdout.splitlines()]
