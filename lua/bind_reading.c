@@ -5,6 +5,7 @@
 
 #include <lauxlib.h>
 
+#include "base/text.h"
 #include "bind.h"
 #include "word_host.h"
 
@@ -92,7 +93,7 @@ enum { KNOWN = 1, ALWAYS, FROM, OUT, LISTED, KEY, VALUE, FIELD };
 enum { NAME = 1, OPTIONS = 3, PLAIN, LOW, HIGH, ABOVE, SD_NAME };
 
 /* what PLAIN says: how its plain values are read; the numbers stand in fields.lua as well */
-typedef enum plain { OTHER, NUMBER, POINT, CHOICE, COUNT, FLAG, TEXT, TEXTS, WITHIN } plain;
+typedef enum plain { OTHER, NUMBER, POINT, CHOICE, COUNT, FLAG, TEXT, TEXTS, WITHIN, FRACTION } plain;
 
 #define DOUBT_MARK lua_upvalueindex(1)
 
@@ -216,6 +217,28 @@ static bool read_within(lua_State *L) {
   return read_number(L);
 }
 
+static const char *skip_spaces(const char *at) { return at + strspn(at, " \t"); }
+
+/* "15 %", or a number from 0 to 1 */
+static bool read_fraction(lua_State *L) {
+  double share;
+  if (lua_type(L, VALUE) == LUA_TNUMBER) {
+    share = lua_tonumber(L, VALUE);
+    if (!(share >= 0 && share <= 1)) return false;
+  } else {
+    if (lua_type(L, VALUE) != LUA_TSTRING) return false;
+    const char *start = skip_spaces(lua_tostring(L, VALUE));
+    const size_t length = strspn(start, "0123456789.");
+    const char *behind = skip_spaces(start + length);
+    if (*behind != '%' || *skip_spaces(behind + 1) != '\0' || !sy_text_to_double(start, length, &share))
+      return false;
+    share /= 100;
+  }
+  lua_pushnumber(L, share);
+  put_out(L);
+  return true;
+}
+
 static bool read_field(lua_State *L, plain how) {
   switch (how) {
   case NUMBER: return read_doubted(L);
@@ -225,6 +248,7 @@ static bool read_field(lua_State *L, plain how) {
   case FLAG: return lua_isboolean(L, VALUE) && keep_value(L);
   case TEXT: return read_text(L);
   case TEXTS: return read_texts(L);
+  case FRACTION: return read_fraction(L);
   case WITHIN: return lua_type(L, VALUE) == LUA_TNUMBER && read_within(L);
   default: return false;
   }

@@ -3,7 +3,6 @@
 local core = require "steelyard.core"
 local build = require "steelyard.build"
 local derived = require "steelyard.derived"
-local resolve = require "steelyard.resolve"
 
 local car = {is = derived.is_car, inside = derived.inside}
 local Car, inside = derived.Car, derived.inside
@@ -14,7 +13,7 @@ function car.new(spec, scale_numbers)
   local shared, geometry, ledger = build.car(spec, scale_numbers)
   shared.filed = ledger
   local c = derived.new{shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger,
-                        structure = resolve.new_structure()}
+                        structure = derived.new_structure()}
   for _, axle in ipairs(spec.axles) do axle.moved = axle.moved or 0 end
   return derived.wrap(c)
 end

@@ -44,6 +44,9 @@ function derived.is_car(value) return getmetatable(value) == Car end
 --- The car with this inside.
 function derived.wrap(c) return setmetatable({_ = c}, Car) end
 
+--- What names mean in a car, before any has been asked for.
+function derived.new_structure() return {found = {}} end
+
 -- ---- edits that wait --------------------------------------------------------------------------------------------
 
 -- Most cars that are moved in a load state are balanced and forgotten, and no balance reads `base`: so what a move does to it waits

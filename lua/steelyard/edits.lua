@@ -118,7 +118,7 @@ function edits.add(self, item, into)
   build.book(c.shared.context, builder, node)
   local d = derived.from(c, node.name .. " added")
   d.base = build.gaps(c.shared.context, c.geometry, d.base:append(route, builder), {})
-  d.structure = resolve.new_structure()
+  d.structure = derived.new_structure()
   return derived.reload(d)
 end
 

@@ -176,7 +176,7 @@ local shapes = {
 }
 
 -- How core.read_record reads the plain values of each reader (lua/bind_reading.c has the same numbers).
-local plain = {number = 1, mass = 1, point = 2, choice = 3, count = 4, flag = 5, text = 6, texts = 7, within = 8}
+local plain = {number = 1, mass = 1, point = 2, choice = 3, count = 4, flag = 5, text = 6, texts = 7, within = 8, fraction = 9}
 
 --- kinds[kind] as above; names[kind] the names in order; by_name[kind][name] = field; always[kind] the fields that are
 -- required or have a default; all: every kind there is.

@@ -4,7 +4,6 @@
 
 local core = require "steelyard.core"
 local build = require "steelyard.build"
-local resolve = require "steelyard.resolve"
 
 local loading = {}
 
@@ -18,7 +17,7 @@ function loading.litres(node, fill)
 end
 
 local function each_route(c, what, visit)
-  local found = resolve.parts(c, what)
+  local found = require("steelyard.resolve").parts(c, what)
   for _, route in ipairs(found.routes) do visit(route) end
 end
 
@@ -89,6 +88,7 @@ local function apply_state(c, ledger, state)
     each_route(c, what, function(route) ledger = ledger:aboard(in_role(c, route), false) end)
   end
   for _, pair in ipairs(state.swap or {}) do
+    local resolve = require "steelyard.resolve"
     local old, new = resolve.parts(c, pair.old).routes[1], resolve.parts(c, pair.new).routes[1]
     ledger = swap(ledger, in_role(c, old), new)
   end

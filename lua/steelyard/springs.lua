@@ -5,8 +5,8 @@
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
+local derived = require "steelyard.derived"
 local loading = require "steelyard.loading"
-local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
 local springs = {}
@@ -201,7 +201,7 @@ function springs.unstood(c, reset)
   if reset then return load_drawn(c, c.base, c.swaps, c.structure) end
   local ledger = c.shared.drawn
   if not ledger then
-    ledger = load_drawn(c, c.shared.filed, {}, resolve.new_structure())
+    ledger = load_drawn(c, c.shared.filed, {}, derived.new_structure())
     c.shared.drawn = ledger
   end
   return ledger

@@ -37,8 +37,8 @@ local data = {
   "vehicle { a = 0.4 / 0.745, b = 2 * 3, c = 7 / 2 * 3, d = -2 * -3, e = 1e400, f = 6 / 3 }",
   "vehicle { 'one', \"two\"; 'three', [\"front jack\"] = {1, 2, 3}, x = true, y = false, z = unknown }",
   "vehicle { parts = { part \"a\" { mass = sd(1, 0.1) }, part('b') { mass = within(2, 1) }, part 'c' ({ mass = unknown }), part \"d\" } }",
-  "vehicle {\n parts = { group 'g' {\n at = {0, 0, 0},\n part 'a' { mass = 1,\n shape = box\n {1, 2, 3} },\n tank 't' {}, person 'p' {} } },\n"
-    .. "states = { state 's' {} }, limits = { limit 'l' {} }, more = from_csv 'parts.csv', again = from_csv 'x' { decimal = ',' } }",
+  "vehicle {\n parts = { group 'g' {\n at = {0, 0, 0},\n part 'a' { mass = 1,\n shape = box\n {1, 2, 3} },\n tank 't' {},"
+    .. " person 'p' {} } },\nstates = { state 's' {} }, limits = { limit 'l' {} }, more = from_csv 'parts.csv', again = from_csv 'x' { decimal = ',' } }",
   "vehicle { " .. ("a%d = %d, "):rep(40):gsub("%%d", function() return "1" end):gsub("a1", "a") .. " }",
   "vehicle { " .. ("1, "):rep(100) .. " }",
   "vehicle { part 'a' { shape = tube {diameter = 30, wall = 2, length = 500} }, mesh {\"sump.stl\", unit = \"mm\"} }",
@@ -72,15 +72,16 @@ end)
 local others = {
   "", "vehicle", "vehicle {", "vehicle }", "vehicle {} vehicle {}", "vehicle {},", "return vehicle {}", "local a = 1 vehicle {}",
   "vehicle { a = 1, a = 2 }", "vehicle { [\"a\"] = 1, a = 2 }", "vehicle { mass = 12,5 }", "vehicle { a = -12,5 }",
-  "vehicle { at = {x = 1, 2} }", "vehicle { a = b }", "vehicle { a = 2*inch }", "vehicle { a = 1 + 2 }", "vehicle { a = 2^3 }", "vehicle { a = 7 // 2 }",
-  "vehicle { a = nil }", "vehicle { [1] = 2 }", "vehicle { [2*3] = 2 }", "vehicle { end = 2 }", "vehicle { a = function() end }",
-  "vehicle { a = 'it\\'s' }", "vehicle { a = [[long]] }", "vehicle { a = 'open }", "vehicle {} --[[ open", "vehicle { a = 1 b = 2 }", "vehicle { a == 1 }",
-  "vehicle { a = 0x }", "vehicle { a = 3..2 }", "vehicle { a = 5and }", "vehicle { a = - -5 }", "vehicle { a = -'5' }", "vehicle { a = #'x' }",
-  "vehicle { sd(1, -1) }", "vehicle { sd(1) }", "vehicle { sd(1, 2, 3) }", "vehicle { sd(1, 1e999) }", "vehicle { sd('1', 2) }",
-  "vehicle { part {} }", "vehicle { part 'a' 'b' }", "vehicle { part 'a' {} {} }", "vehicle { part ('a', 'b') {} }", "vehicle { part 5 {} }",
-  "vehicle { box 5 }", "vehicle { box }", "vehicle { prat 'a' {} }", "vehicle { part 'a' .. 'b' }", "vehicle { (part 'a') }", "vehicle 'x' {}",
-  "vehicle { unknown {} }", "vehicle { true {} }", "vehicle { ,}", "vehicle { a = }", "vehicle { a = ; }", "vehicle { a.b = 1 }",
-  "vehicle { " .. ("{"):rep(70) .. ("}"):rep(70) .. " }", "vehicle { a = " .. ("1"):rep(200) .. " }",
+  "vehicle { at = {x = 1, 2} }", "vehicle { a = b }", "vehicle { a = 2*inch }", "vehicle { a = 1 + 2 }", "vehicle { a = 2^3 }",
+  "vehicle { a = 7 // 2 }", "vehicle { a = nil }", "vehicle { [1] = 2 }", "vehicle { [2*3] = 2 }", "vehicle { end = 2 }",
+  "vehicle { a = function() end }", "vehicle { a = 'it\\'s' }", "vehicle { a = [[long]] }", "vehicle { a = 'open }",
+  "vehicle {} --[[ open", "vehicle { a = 1 b = 2 }", "vehicle { a == 1 }", "vehicle { a = 0x }", "vehicle { a = 3..2 }",
+  "vehicle { a = 5and }", "vehicle { a = - -5 }", "vehicle { a = -'5' }", "vehicle { a = #'x' }", "vehicle { sd(1, -1) }",
+  "vehicle { sd(1) }", "vehicle { sd(1, 2, 3) }", "vehicle { sd(1, 1e999) }", "vehicle { sd('1', 2) }", "vehicle { part {} }",
+  "vehicle { part 'a' 'b' }", "vehicle { part 'a' {} {} }", "vehicle { part ('a', 'b') {} }", "vehicle { part 5 {} }",
+  "vehicle { box 5 }", "vehicle { box }", "vehicle { prat 'a' {} }", "vehicle { part 'a' .. 'b' }", "vehicle { (part 'a') }",
+  "vehicle 'x' {}", "vehicle { unknown {} }", "vehicle { true {} }", "vehicle { ,}", "vehicle { a = }", "vehicle { a = ; }",
+  "vehicle { a.b = 1 }", "vehicle { " .. ("{"):rep(70) .. ("}"):rep(70) .. " }", "vehicle { a = " .. ("1"):rep(200) .. " }",
   "vehicle { " .. ("{}, "):rep(70000) .. " }",
 }
 
