@@ -29,6 +29,6 @@ typedef struct syl_lexer {
   bool torn; /* has a text or a long comment been met that is never closed? */
 } syl_lexer;
 
-syl_token syl_next_token(syl_lexer *lexer);
+syl_token syl_next_token(syl_lexer *x);
 
 #endif

@@ -38,7 +38,8 @@ local data = {
   "vehicle { 'one', \"two\"; 'three', [\"front jack\"] = {1, 2, 3}, x = true, y = false, z = unknown }",
   "vehicle { parts = { part \"a\" { mass = sd(1, 0.1) }, part('b') { mass = within(2, 1) }, part 'c' ({ mass = unknown }), part \"d\" } }",
   "vehicle {\n parts = { group 'g' {\n at = {0, 0, 0},\n part 'a' { mass = 1,\n shape = box\n {1, 2, 3} },\n tank 't' {},"
-    .. " person 'p' {} } },\nstates = { state 's' {} }, limits = { limit 'l' {} }, more = from_csv 'parts.csv', again = from_csv 'x' { decimal = ',' } }",
+    .. " person 'p' {} } },\nstates = { state 's' {} }, limits = { limit 'l' {} },"
+    .. " more = from_csv 'parts.csv', again = from_csv 'x' { decimal = ',' } }",
   "vehicle { " .. ("a%d = %d, "):rep(40):gsub("%%d", function() return "1" end):gsub("a1", "a") .. " }",
   "vehicle { " .. ("1, "):rep(100) .. " }",
   "vehicle { part 'a' { shape = tube {diameter = 30, wall = 2, length = 500} }, mesh {\"sump.stl\", unit = \"mm\"} }",
