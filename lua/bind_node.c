@@ -147,7 +147,8 @@ bool syl_read_node(lua_State *L, int node, int context, const syl_geometry *g, b
                    syl_plain_node *out) {
   if (!is_plain(L, node)) return false;
   sy_part *part = &out->part;
-  const double otherwise = number(L, context, "otherwise", 0);
+  const double otherwise = number(L, context, "otherwise", -1);
+  luaL_argcheck(L, otherwise >= 0, context, "not made by build.context");
   double at[3] = {0, 0, 0}, sd[3] = {otherwise, otherwise, otherwise};
   read_mass(L, node, context, part);
   read_list(L, node, "at", at);

@@ -174,6 +174,12 @@ function build.gaps(context, geometry, ledger, notes)
   return require("steelyard.unaccounted").book(context, geometry, ledger, notes)
 end
 
+--- What nodes are booked with. records: takes them as they are numbered. scales: name -> number.
+function build.context(spec, records, carriers, scales)
+  return {spec = spec, records = records, carriers = carriers, scales = scales, booking = {at_sd = {}},
+          assume = spec.assume, otherwise = doubt_otherwise(spec)} -- these two for the plain nodes: lua/bind_node.h
+end
+
 -- What parts weighed on one scale have in common, and the numbers that the ledger knows the scales by.
 local function instruments(spec)
   local list, numbers = {}, {}
@@ -190,8 +196,7 @@ function build.car(spec, scale_numbers)
   local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles)}
   local scales, numbers = instruments(spec)
   for name, number in pairs(scale_numbers or {}) do numbers[name] = number end
-  local context = {spec = spec, records = shared.records, carriers = shared.carriers, scales = numbers, booking = {at_sd = {}},
-                   assume = spec.assume, otherwise = doubt_otherwise(spec)}
+  local context = build.context(spec, shared.records, shared.carriers, numbers)
   shared.context = context
   local builder = core.builder(geometry, nil, nil, scales)
   for _, node in ipairs(spec.parts) do build.book(context, builder, node) end

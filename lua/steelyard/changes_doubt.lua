@@ -56,9 +56,7 @@ end
 
 local function edited(work)
   local spec = work.new.shared.spec
-  local filed = work.new.shared.context
-  local context = {spec = spec, carriers = work.new.shared.carriers, scales = filed.scales, records = {}, assume = filed.assume,
-                   otherwise = filed.otherwise}
+  local context = build.context(spec, {}, work.new.shared.carriers, work.new.shared.context.scales)
   local ledger = work.ledger
   for _, line in ipairs(work.lines) do
     local was, is = line.was, line.is
