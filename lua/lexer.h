@@ -18,7 +18,7 @@ typedef enum syl_token_kind { SYL_END, SYL_NAME, SYL_NUMBER, SYL_TEXT, SYL_SIGN 
 
 typedef struct syl_token {
   syl_token_kind kind;
-  char sign;      /* of a sign: the character, '=' only when it stands alone; '?' for two-character operators */
+  char sign; /* of a sign: the character, '=' only when it stands alone; '?' for two-character operators */
   syl_piece text; /* of a text: what is between the quotes, escapes as written */
   int end, line;
 } syl_token;
