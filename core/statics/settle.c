@@ -69,6 +69,8 @@ void sy_settle_add(sy_totals *totals, const sy_sums *moved) {
 
 /* ---- to and fro ---------------------------------------------------------------------------------------------------------- */
 
+static const double as_drawn[4] = {0, 0, 0, 0};
+
 /* One round: where the body stands when the totals are these. */
 typedef sy_status stand_of(void *user, const sy_totals *totals, sy_corner_result *out, sy_error *err);
 
@@ -77,8 +79,8 @@ static double turned(const double a[4], const double b[4]) {
 }
 
 static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, const sy_vehicle *vehicle,
-                        sy_vec3 gravity, stand_of *stand, void *user, sy_corner_result *out, sy_sums *moved,
-                        sy_error *err) {
+                        sy_vec3 gravity, const double start[4], stand_of *stand, void *user,
+                        sy_corner_result *out, sy_sums *moved, sy_error *err) {
   *moved = nothing;
   if (tanks->count == 0) return stand(user, now, out, err);
   if (!sy_vec3_finite(gravity) || !(gravity.z < 0.0))
@@ -87,7 +89,8 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
   ** hundreds, evenly, so the next one's part is known; what has not settled after 200 never will. */
   const double still = 1e-12;
   const int most = 200;
-  double pose[4] = {0, 0, 0, 0}, before = 0.0;
+  double pose[4], before = 0.0;
+  memcpy(pose, start, sizeof pose);
   for (int round = 0; round < most; round++) {
     sy_corner_result r;
     sy_totals totals = *now;
@@ -128,7 +131,7 @@ sy_status sy_settle_corner(const sy_corner_model *model, const sy_totals *now, c
   corner_ask ask = {.model = model, .setting = setting, .gravity = gravity};
   sy_settled s;
   const sy_status status =
-      repeat(now, tanks, &model->vehicle, gravity, stand_on_springs, &ask, &s.stand, &s.moved, err);
+      repeat(now, tanks, &model->vehicle, gravity, as_drawn, stand_on_springs, &ask, &s.stand, &s.moved, err);
   if (status != SY_OK) return status;
   s.load = ask.load;
   *out = s;
@@ -205,26 +208,42 @@ static sy_status stand_under_force(void *user, const sy_totals *totals, sy_corne
   return status == SY_OK ? sy_transfer_solve(&a->model, a->gravity, out, err) : status;
 }
 
-sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settled_transfer *out,
-                             sy_error *err) {
+/* From a pose near the answer, or as_drawn. */
+static sy_status push_from(const sy_settle_car *car, sy_vec3 gravity, const double start[4],
+                           sy_settled_transfer *out, sy_error *err) {
   transfer_ask ask = {.car = car, .gravity = gravity};
   sy_settled_transfer s;
-  const sy_status status = repeat(car->now, &car->tanks, &car->corner->vehicle, gravity, stand_under_force,
-                                  &ask, &s.stand, &s.moved, err);
+  const sy_status status = repeat(car->now, &car->tanks, &car->corner->vehicle, gravity, start,
+                                  stand_under_force, &ask, &s.stand, &s.moved, err);
   if (status != SY_OK) return status;
   s.model = ask.model;
   *out = s;
   return SY_OK;
 }
 
-static sy_status stand_by_force(const void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
+sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settled_transfer *out,
+                             sy_error *err) {
+  return push_from(car, gravity, as_drawn, out, err);
+}
+
+/* A search goes by small steps: each starts where the one before stood. */
+typedef struct growing {
+  const sy_settle_car *car;
+  double pose[4];
+} growing;
+
+static sy_status stand_by_force(void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
+  growing *g = user;
   sy_settled_transfer s;
-  const sy_status status = sy_settle_transfer(user, gravity, &s, err);
-  if (status == SY_OK) *out = s.stand;
-  return status;
+  const sy_status status = push_from(g->car, gravity, g->pose, &s, err);
+  if (status != SY_OK) return status;
+  memcpy(g->pose, s.stand.pose, sizeof g->pose);
+  *out = s.stand;
+  return SY_OK;
 }
 
 sy_status sy_settle_limits(const sy_settle_car *car, const sy_transfer_path *path, sy_transfer_limit *out,
                            sy_error *err) {
-  return sy_transfer_limits_of(stand_by_force, car, car->corner->wheel_count, path, out, err);
+  growing g = {car, {0, 0, 0, 0}};
+  return sy_transfer_limits_of(stand_by_force, &g, car->corner->wheel_count, path, out, err);
 }

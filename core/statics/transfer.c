@@ -184,7 +184,7 @@ typedef enum stand { STANDS, LIFTS, TIPS } stand;
 
 typedef struct search {
   sy_transfer_stand *stand;
-  const void *user;
+  void *user;
   int wheel_count;
   const sy_transfer_path *path;
 } search;
@@ -225,7 +225,7 @@ static double edge(const search *q, double low, double high, stand limit, sy_cor
   return 0.5 * (low + high);
 }
 
-sy_status sy_transfer_limits_of(sy_transfer_stand *solve, const void *user, int wheel_count,
+sy_status sy_transfer_limits_of(sy_transfer_stand *solve, void *user, int wheel_count,
                                 const sy_transfer_path *path, sy_transfer_limit *out, sy_error *err) {
   const search asked = {solve, user, wheel_count, path}, *q = &asked;
   sy_corner_result before, after;
@@ -260,11 +260,12 @@ sy_status sy_transfer_limits_of(sy_transfer_stand *solve, const void *user, int 
   return SY_OK;
 }
 
-static sy_status stand_on_model(const void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
-  return sy_transfer_solve(user, gravity, out, err);
+static sy_status stand_on_model(void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
+  const sy_transfer_model *const *const t = user;
+  return sy_transfer_solve(*t, gravity, out, err);
 }
 
 sy_status sy_transfer_limits(const sy_transfer_model *t, const sy_transfer_path *path, sy_transfer_limit *out,
                              sy_error *err) {
-  return sy_transfer_limits_of(stand_on_model, t, t->corner.wheel_count, path, out, err);
+  return sy_transfer_limits_of(stand_on_model, &t, t->corner.wheel_count, path, out, err);
 }
