@@ -6,6 +6,7 @@
 
 void syl_open_text(lua_State *L);
 void syl_open_reading(lua_State *L);
+void syl_open_entry(lua_State *L);
 void syl_open_csv(lua_State *L);
 void syl_open_geometry(lua_State *L);
 void syl_open_mesh(lua_State *L);

@@ -7,20 +7,14 @@
 
 #include "base/text.h"
 #include "bind.h"
+#include "text_file.h"
 #include "word_host.h"
-
-/* One line that can be shown and looked up, so neither empty nor with control characters in it. */
-static bool is_line(const char *text, size_t length) {
-  for (size_t i = 0; i < length; i++)
-    if ((unsigned char)text[i] < 0x20 || text[i] == 0x7f) return false;
-  return length > 0;
-}
 
 /* core.is_line(text) -> boolean */
 static int l_is_line(lua_State *L) {
   size_t length;
   const char *text = luaL_checklstring(L, 1, &length);
-  lua_pushboolean(L, is_line(text, length));
+  lua_pushboolean(L, syl_is_line(text, length));
   return 1;
 }
 
@@ -164,7 +158,7 @@ static bool read_text(lua_State *L) {
   if (lua_type(L, VALUE) != LUA_TSTRING) return false;
   const char *text = lua_tolstring(L, VALUE, &length);
   const bool note = strcmp(lua_tostring(L, KEY), "note") == 0; /* may have many lines */
-  return (note || is_line(text, length)) && keep_value(L);
+  return (note || syl_is_line(text, length)) && keep_value(L);
 }
 
 static bool read_texts(lua_State *L) {
@@ -178,7 +172,7 @@ static bool read_texts(lua_State *L) {
     if (!lua_isinteger(L, -2) || lua_type(L, -1) != LUA_TSTRING) return false;
     const lua_Integer at = lua_tointeger(L, -2);
     const char *text = lua_tolstring(L, -1, &length);
-    if (at < 1 || (lua_Unsigned)at > count || !is_line(text, length)) return false;
+    if (at < 1 || (lua_Unsigned)at > count || !syl_is_line(text, length)) return false;
     lua_rawseti(L, -3, at);
     entries++;
   }

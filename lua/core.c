@@ -12,6 +12,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_fail(L);
   syl_open_text(L);
   syl_open_reading(L);
+  syl_open_entry(L);
   syl_open_csv(L);
   syl_open_sandbox(L);
   syl_open_geometry(L);

@@ -72,6 +72,12 @@ static bool check_letters(const unsigned char *s, size_t size, syl_problem *out)
   return true;
 }
 
+bool syl_is_line(const char *text, size_t length) {
+  for (size_t i = 0; i < length; i++)
+    if ((unsigned char)text[i] < 0x20 || text[i] == 0x7f) return false;
+  return length > 0;
+}
+
 static bool starts_with(const char *bytes, size_t size, const char *start, size_t length) {
   return size >= length && memcmp(bytes, start, length) == 0;
 }

@@ -13,6 +13,9 @@ enum { SYL_MOST_BYTES = 4 << 20 };
 /* Is it UTF-8 without zero bytes, not empty, not above SYL_MOST_BYTES? If not, `out` says what it is instead. */
 bool syl_text_check(const char *bytes, size_t size, syl_problem *out);
 
+/* One line that can be shown and looked up: neither empty nor with control characters in it. */
+bool syl_is_line(const char *text, size_t length);
+
 /* Bytes of a byte order mark at the start: 0 or 3. */
 size_t syl_text_mark(const char *bytes, size_t size);
 

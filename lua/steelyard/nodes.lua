@@ -8,6 +8,7 @@ local records = require "steelyard.records"
 
 local nodes = {}
 local type, next = type, next
+local enter_item = core.enter_item
 local readers, wrong = records.readers, records.wrong
 
 local DEEPEST = 30        -- groups inside one another: the ledger has 32 levels, the car and a pair take one each
@@ -303,8 +304,9 @@ end
 
 local function is_own_word(key) return own_words[key] end
 
---- One item and what lies in it; nil after a problem that leaves nothing to go on with.
-function read_node(ctx, value, parent, index, path, frame, siblings, depth)
+-- An entry that core.enter_item would not take: a plain table with a name, or something wrong. kind, name, fields, line, path, owner and
+-- the keys of the table that are no fields; nil after a problem that leaves nothing to go on with.
+local function look_closely(ctx, value, parent, index, path, siblings, depth)
   local is_item = amounts.is_item(value)
   if not (is_item or amounts.is_plain(value)) then return refuse_value(ctx, value, parent, index, path) end
   local kind, name, from, line = look_into(value, is_item)
@@ -324,7 +326,19 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
     wrong(ctx, owner, nil, "clash", ("the name is taken already%s"):format(first), "names differ inside a group")
   end
   siblings[name] = line or true
-  local skip = not is_item and is_own_word or nil
+  return kind, name, from, line, full, owner, not is_item and is_own_word or nil
+end
+
+--- One item and what lies in it; nil after a problem that leaves nothing to go on with.
+function read_node(ctx, value, parent, index, path, frame, siblings, depth)
+  local owner, skip
+  local kind, name, from, line, full = enter_item(value, siblings, ctx.reached, path, depth <= DEEPEST)
+  if kind then
+    owner = {item = value, part = full, kind = kind}
+  else
+    kind, name, from, line, full, owner, skip = look_closely(ctx, value, parent, index, path, siblings, depth)
+    if not kind then return nil end
+  end
   -- the names of the fields that most parts have make room for them at once
   local node = nodes.fields(ctx, owner, kind, from, skip, {kind = kind, name = name, line = line, path = full, at = nil, mass = nil,
     mass_sd = nil, basis = nil})
