@@ -38,6 +38,46 @@ static int l_number(lua_State *L) {
   return 1;
 }
 
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+static bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+
+/* Is this, to its end, a number as tables print it: a sign perhaps, a digit, digits and points? */
+static bool ends_as_number(const char *at) {
+  if (*at == '+' || *at == '-') at++;
+  if (!is_digit(*at)) return false;
+  while (is_digit(*at) || *at == '.') at++;
+  return *at == '\0';
+}
+
+/* "left 12.5": words in front of a number */
+static bool is_worded(const char *text) {
+  if (!is_letter(*text)) return false;
+  const char *last = strrchr(text, ' ');
+  if (last == NULL || !ends_as_number(last + 1)) return false;
+  while (text < last && (is_letter(*text) || *text == ' ')) text++;
+  return text == last;
+}
+
+/* core.cell_head(cell) -> kind, bytes: what a cell of a table is, and how much of it stands left of the edge at which numbers end:
+** "number" all of it, "doubt" the 343 of "343 +- 10", "worded" all of it; nil for anything else */
+static int l_cell_head(lua_State *L) {
+  size_t length;
+  const char *cell = luaL_checklstring(L, 1, &length);
+  const char *doubt = cell;
+  while ((doubt = strstr(doubt, " +- ")) != NULL &&
+         !(doubt > cell && is_digit(doubt[-1]) && is_digit(doubt[4])))
+    doubt++;
+  const char *kind = ends_as_number(cell) ? "number"
+                     : doubt != NULL      ? "doubt"
+                     : is_worded(cell)    ? "worded"
+                                          : NULL;
+  if (kind == NULL) return 0;
+  lua_pushstring(L, kind);
+  lua_pushinteger(L, doubt != NULL ? doubt - cell : (lua_Integer)length);
+  return 2;
+}
+
 /* core.before(a, b) -> boolean: byte by byte, for sorting; Lua's own < follows the locale */
 static int l_before(lua_State *L) {
   size_t length_a, length_b;
@@ -50,7 +90,8 @@ static int l_before(lua_State *L) {
 
 void syl_open_text(lua_State *L) {
   static const luaL_Reg functions[] = {
-      {"fixed", l_fixed}, {"shortest", l_shortest}, {"number", l_number}, {"before", l_before}, {NULL, NULL},
+      {"fixed", l_fixed},   {"shortest", l_shortest},   {"number", l_number},
+      {"before", l_before}, {"cell_head", l_cell_head}, {NULL, NULL},
   };
   luaL_setfuncs(L, functions, 0);
 }

@@ -15,6 +15,7 @@ local core = require "steelyard.core"
 local text = require "steelyard.text"
 
 local table_print = {}
+local cell_head = core.cell_head
 
 local GAP = "  "
 
@@ -75,38 +76,25 @@ local function read_heads(heads)
   return columns, labelled
 end
 
--- How much of a cell stands left of the common edge: all of a number, of "343 +- 10" the "343". nil for other words.
-local function head_of(cell)
-  return cell:match "^[+-]?%d[%d.]*$" or cell:match "^(.-%d) %+%- %d" or cell:match "^%a[%a ]* [+-]?%d[%d.]*$"
-end
-
 local blank = {[""] = true, ["-"] = true, unknown = true}
 
-local function is_number(cell) return blank[cell] or cell:find "^[+-]?%d[%d.]*$" ~= nil end
-
-local function has_doubts(cells)
-  for i = 1, #cells do
-    if cells[i]:find(" +- ", 1, true) and cells[i]:find "%d %+%- %d" then return true end
-  end
-  return false
-end
-
--- Lines up the cells of a column of texts; true when all of them are numbers, so that the heading stands right too.
-local function line_up(cells)
-  if not has_doubts(cells) then
-    for i = 1, #cells do
-      if not is_number(cells[i]) then return false end
+-- Lines up the cells of a column of texts, whose widths are known; true when all of them are numbers, so that the heading stands right
+-- too. Where doubts stand, "343" of "343 +- 10" ends in one place with the numbers above and below.
+local function line_up(cells, widths)
+  local heads, edge, doubts, numbers = {}, 0, false, true
+  for i, cell in ipairs(cells) do
+    local kind, head = cell_head(cell)
+    doubts, numbers = doubts or kind == "doubt", numbers and (kind == "number" or blank[cell] ~= nil)
+    if kind then
+      heads[i] = head == #cell and widths[i] or text.width(cell:sub(1, head))
+      if heads[i] > edge then edge = heads[i] end
     end
-    return true
   end
-  local widths, edge = {}, 0
+  if not doubts then return numbers end
   for i, cell in ipairs(cells) do
-    local head = head_of(cell)
-    widths[i] = head and text.width(head)
-    if head then edge = math.max(edge, widths[i]) end
-  end
-  for i, cell in ipairs(cells) do
-    if widths[i] then cells[i] = (" "):rep(edge - widths[i]) .. cell end
+    if heads[i] and heads[i] < edge then
+      cells[i], widths[i] = (" "):rep(edge - heads[i]) .. cell, widths[i] + edge - heads[i]
+    end
   end
   return false
 end
@@ -131,13 +119,12 @@ end
 
 -- Fills the cells of a column, and its label, with blanks to one width.
 local function pad_column(column)
-  local cells, widths = column.cells, {}
-  local right = column.numeric or line_up(cells)
-  cells[0] = column.label
-  local width = 0
+  local cells, widths, width = column.cells, {}, 0
+  for i = 1, #cells do widths[i] = text.width(cells[i]) end
+  local right = column.numeric or line_up(cells, widths)
+  cells[0], widths[0] = column.label, text.width(column.label)
   for i = 0, #cells do
-    widths[i] = text.width(cells[i])
-    width = math.max(width, widths[i])
+    if widths[i] > width then width = widths[i] end
   end
   for i = 0, #cells do
     if widths[i] < width then
