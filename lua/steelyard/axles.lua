@@ -38,6 +38,8 @@ function readers.axes(ctx, owner, key, value, _, out)
   for _, letter in ipairs {"x", "y", "z"} do
     if value[letter] == nil then
       wrong(ctx, owner, key, "missing", ("has no %s"):format(letter))
+    elseif line_of[value[letter]] then
+      axes[letter] = value[letter]
     else
       readers.choice(ctx, inside, letter, value[letter], {words = directions}, axes)
     end

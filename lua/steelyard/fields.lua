@@ -184,15 +184,16 @@ local fields = {kinds = {}, shapes = shapes, names = {}, by_name = {}, always = 
                 MOST_MASS = MOST_MASS}
 for kind in pairs(make) do fields.all[#fields.all + 1] = kind end
 
+local no_options = {}
+
 local function add_kind(kind)
   local list, names, by_name, always = make[kind](), {}, {}, {}
   for i, field in ipairs(list) do
-    local options = field[3] or {}
-    names[i], by_name[field[1]] = field[1], field
-    field[3], field[4] = options, plain[field[2]] or 0
-    field[5], field[6] = options.above or options.min or -math.huge, options.max or math.huge
-    field[7], field[8] = options.above ~= nil, field[1] .. "_sd"
-    if options.required or options.default ~= nil then always[#always + 1] = field end
+    local name, options = field[1], field[3] or no_options
+    local whole = {name, field[2], options, plain[field[2]] or 0, options.above or options.min or -math.huge, options.max or math.huge,
+                   options.above ~= nil, name .. "_sd"}
+    list[i], names[i], by_name[name] = whole, name, whole
+    if options.required or options.default ~= nil then always[#always + 1] = whole end
   end
   fields.kinds[kind], fields.names[kind], fields.by_name[kind], fields.always[kind] = list, names, by_name, always
 end
