@@ -23,24 +23,10 @@ liquids.item = tank_item
 function liquids.litres(self, what)
   local c = require("steelyard.car").inside(self)
   local item, node = tank_item(c, what)
-  local piece = item.form == "pair" and c.now:item(item.route .. string.pack("=I4", 0)) or item
-  return build.litres(node, piece.mass), build.has_level(node)
+  return build.litres(node, loading.piece(c.now, item).mass), build.has_level(node)
 end
 
 -- ---- tanks of a car on its springs --------------------------------------------------------------------------------------------
-
--- Routes of all tanks, aboard or not: items keep theirs in every car made from one file.
-local function routes_of(c)
-  local routes = c.structure.tanks
-  if not routes then
-    routes = {}
-    for _, item in ipairs(c.now:items(false)) do
-      if c.shared.records[item.record].kind == "tank" then routes[#routes + 1] = item.route end
-    end
-    c.structure.tanks = routes
-  end
-  return routes
-end
 
 -- One tank as it is in `ledger`: into `level` when its liquid finds a level, into `still` when it stays where it is.
 local function sort_tank(c, item, name, state, level, still)
@@ -76,7 +62,7 @@ local function aboard(c)
   local kept = c.aboard.tanks
   if not kept then
     kept = {}
-    kept.level, kept.still = sort_tanks(c, c.now, routes_of(c), c.state)
+    kept.level, kept.still = sort_tanks(c, c.now, loading.tanks(c), c.state)
     c.aboard.tanks = kept
   end
   return kept

@@ -30,11 +30,27 @@ end
 -- A swapped-in part has taken over the other's role: what a state says of one it says of the other.
 local function in_role(c, route) return c.swaps[route] or route end
 
+--- Routes of all tanks, aboard or not: items keep theirs in every car made from one file.
+function loading.tanks(c)
+  local routes = c.structure.tanks
+  if not routes then
+    routes = {}
+    for _, item in ipairs(c.base:items(false)) do
+      local node = c.shared.records[item.record]
+      if node and node.kind == "tank" then routes[#routes + 1] = item.route end
+    end
+    c.structure.tanks = routes
+  end
+  return routes
+end
+
+--- The item itself, of a pair the piece that its line states.
+function loading.piece(ledger, item) return item.form == "pair" and ledger:item(item.route .. string.pack("=I4", 0)) or item end
+
 --- What a tank holds in `ledger`, as a booking states it: for a change that must know where its liquid lay.
 function loading.liquid_in(c, ledger, item, node)
   if not build.has_level(node) then return nil end
-  local piece = item.form == "pair" and ledger:item(item.route .. string.pack("=I4", 0)) or item
-  return build.liquid(c.shared.spec, node, build.litres(node, piece.mass), c.turned and c.turned[item.route])
+  return build.liquid(c.shared.spec, node, build.litres(node, loading.piece(ledger, item).mass), c.turned and c.turned[item.route])
 end
 
 local function fill_tank(c, ledger, what, fill)

@@ -1,6 +1,7 @@
 --- What a result must say beside its numbers: assumptions, warnings and cautions, each in a sentence.
 
 local core = require "steelyard.core"
+local loading = require "steelyard.loading"
 
 local notes = {}
 
@@ -147,17 +148,8 @@ end
 
 -- Sentences on tanks that hold less than can be drawn from them.
 local function drained(c)
-  local tanks = c.structure.tanks
-  if not tanks then
-    tanks = {}
-    for _, item in ipairs(c.base:items(false)) do
-      local record = c.shared.records[item.record]
-      if record and record.kind == "tank" then tanks[#tanks + 1] = item.route end
-    end
-    c.structure.tanks = tanks
-  end
-  local list = {}
-  for _, route in ipairs(tanks) do list[#list + 1] = require("steelyard.tank").drained(c, route) end
+  local unusable, list = require "steelyard.unusable", {}
+  for _, route in ipairs(loading.tanks(c)) do list[#list + 1] = unusable.drained(c, route) end
   return list
 end
 

@@ -30,7 +30,7 @@ local function contents(c, what)
     core.fail{code = "unavailable", part = node.name, message = "has its stand-in aboard, which holds nothing",
               hint = "choose another state"}
   end
-  local piece = item.form == "pair" and c.now:item(item.route .. string.pack("=I4", 0)) or item
+  local piece = loading.piece(c.now, item)
   local litres = build.litres(node, piece.mass)
   return node, litres, fill_doubt(node, litres, piece.mass_sd or 0)
 end
@@ -111,19 +111,6 @@ function tank.quantity(c, name)
   if litres <= stays then return {value = 0} end
   local fill = ("%s litres, %s"):format(core.shortest(litres), name) -- another fill is measured anew, the remainder is the same
   return {value = litres - stays, errors = {[fill] = litres_sd, [name] = -sd}}
-end
-
---- A sentence when a tank holds less than cannot be drawn, else nil.
-function tank.drained(c, route)
-  local item = c.now:item(route)
-  local node = c.shared.records[item.record]
-  if not (item.aboard and node and node.kind == "tank" and unusable.stated(node)) then return nil end
-  local piece = item.form == "pair" and c.now:item(route .. string.pack("=I4", 0)) or item
-  local litres, stays = build.litres(node, piece.mass), unusable.litres(c.shared.spec, node)
-  local MILLILITRE = 1e-3 -- a mass that was cut to the ledger's step is no fill below the remainder
-  if litres > stays - MILLILITRE then return nil end
-  return ("%s holds %s litres, less than the %s that cannot be drawn: so only when drained"):format(node.name,
-    text.fixed(litres, 1), text.fixed(stays, 1))
 end
 
 function Tank.__tostring(r)

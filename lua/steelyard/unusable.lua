@@ -4,8 +4,10 @@
 
 local core = require "steelyard.core"
 local build = require "steelyard.build"
+local loading = require "steelyard.loading"
 local placing = require "steelyard.placing"
 local records = require "steelyard.records"
+local text = require "steelyard.text"
 
 local unusable = {}
 local wrong = records.wrong
@@ -112,9 +114,6 @@ end
 
 local level = setmetatable({}, {__mode = "k"}) -- node -> {litres, sd} on level ground: asked by every balance, and a node never changes
 
---- Does the line of a tank say what cannot be drawn from it?
-function unusable.stated(node) return node.unusable ~= nil or node.pick_up ~= nil end
-
 --- Litres that cannot be drawn from a tank (of a pair, from the one that is written) as it is filed, and their standard uncertainty; nil
 -- when its line says nothing. up: the direction against gravity and inertia along the file's axes, level ground unless given; then nil
 -- also where only litres are stated.
@@ -131,6 +130,21 @@ function unusable.litres(spec, node, up)
   local litres, sd = below(spec, node, node.pick_up, v), node.pick_up_sd and doubt(spec, node, v, node.pick_up_sd) or 0
   if not up then level[node] = {litres, sd} end
   return litres, sd
+end
+
+local MILLILITRE = 1e-3 -- a mass that was cut to the ledger's step is no fill below the remainder
+
+--- A sentence when the tank at `route` is aboard and holds less than cannot be drawn from it, else nil. Every balance asks: so it stands
+-- here and not beside car:tank, which loads springs and forces.
+function unusable.drained(c, route)
+  local item = c.now:item(route)
+  local node = c.shared.records[item.record]
+  local stays = item.aboard and unusable.litres(c.shared.spec, node)
+  if not stays then return nil end
+  local litres = build.litres(node, loading.piece(c.now, item).mass)
+  if litres > stays - MILLILITRE then return nil end
+  return ("%s holds %s litres, less than the %s that cannot be drawn from it: only draining it leaves so little"):format(node.name,
+    text.fixed(litres, 1), text.fixed(stays, 1))
 end
 
 return unusable

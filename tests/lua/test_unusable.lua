@@ -184,13 +184,26 @@ test("balance_says_when_a_tank_holds_less_than_can_be_drawn", function()
   local car = car_of({fuel {pick_up = {0, 0, -150}}, tub}, {states = {sy.state "dry" {fill = {fuel = 0}}}})
   local function says(c) return table.concat(c:balance().notes, "\n"):match "fuel holds[^\n]*" end
   check.equal(says(car), nil)
-  check.equal(says(car:state "dry"), "fuel holds 0.0 litres, less than the 1.3 that cannot be drawn: so only when drained")
+  check.equal(says(car:state "dry"), "fuel holds 0.0 litres, less than the 1.3 that cannot be drawn from it: only draining it leaves so little")
   check.equal(says(car:fill {fuel = BASE * 10}), nil, "just what stays in it")
   check.equal(says(car:fill {fuel = 1}:without "fuel"), nil, "not aboard")
   check.ok(says(car:state "dry":move("tub", {back = 10})))
   check.equal(says(car:set("fuel", {pick_up = {z = -160}}):state "dry"), nil, "on the floor nothing stays")
   local later = car_of {sy.part "tub" {mass = 90, at = {1700, 0, 350}}}:add(fuel {unusable = 2, fill = 1})
   check.ok(says(later))
+end)
+
+test("a_balance_loads_no_springs_to_look_into_a_tank", function()
+  local kept, names = {}, {"steelyard.tank", "steelyard.push", "steelyard.springs", "steelyard.liquids"}
+  for _, name in ipairs(names) do kept[name], package.loaded[name] = package.loaded[name], nil end
+  local notes = car_of {fuel {pick_up = {0, 0, -150}, fill = 1}}:balance().notes
+  local loaded = {}
+  for _, name in ipairs(names) do
+    loaded[#loaded + 1] = package.loaded[name] and name
+    package.loaded[name] = kept[name]
+  end
+  check.contains(table.concat(notes, "\n"), "only draining it leaves so little")
+  check.equal(loaded, {})
 end)
 
 test("a_limit_on_usable_fuel_is_judged_with_its_doubt", function()
