@@ -32,7 +32,7 @@ static sy_perch_ask read_ask(lua_State *L, int index) {
 
 /* core.perches(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, {hold?, cross_share?, front?, rear?, notch?})
 ** -> {turns, exact, rule?, pad_allowed?, before, at_exact, after, by_rule}: turns by wheel, beyond those given; front and rear are
-** changes of height, mm */
+** changes of height, mm. Nothing when no turns bring it about. */
 static int l_perches(lua_State *L) {
   const sy_perch_ask ask = read_ask(L, 9);
   syl_asked q;
@@ -41,8 +41,10 @@ static int l_perches(lua_State *L) {
   syl_corner_ask(L, &q);
   const sy_vec3 gravity = q.corner.gravity;
   const sy_settle_tanks tanks = syl_tanks_of(q.tanks);
-  if (sy_settle_perches(&q.corner.model, &q.corner.now, &tanks, gravity, &q.setting, &ask, &a, &err) != SY_OK)
-    return syl_raise(L, &err);
+  const sy_status status =
+      sy_settle_perches(&q.corner.model, &q.corner.now, &tanks, gravity, &q.setting, &ask, &a, &err);
+  if (status == SY_GEOMETRY) return 0; /* syl_corner_ask has found the car standing without them */
+  if (status != SY_OK) return syl_raise(L, &err);
   lua_createtable(L, 0, 8);
   syl_set_by_wheel(L, "turns", q.g, a.turns, 1.0);
   syl_set_by_wheel(L, "exact", q.g, a.exact, 1.0);

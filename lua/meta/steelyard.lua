@@ -588,6 +588,7 @@
 ---@field before_heights table<string, number> mm; heights now
 ---@field asked_heights? table<string, number> mm; heights asked for
 ---@field nearest? table<string, any> what comes nearest when it is not possible
+---@field reached? number %; how far on the way there turns go, when stops or a lifted wheel end it
 ---@field hold string what was held
 ---@field notch number turns; what was rounded to
 ---@field target? table<string, number> %; shares asked for

@@ -203,6 +203,7 @@ calls.results = {
     {"before", "table<string, number>", "", "loads now"}, {"before_heights", "table<string, number>", "mm", "heights now"},
     {"asked_heights?", "table<string, number>", "mm", "heights asked for"},
     {"nearest?", "table<string, any>", "", "what comes nearest when it is not possible"},
+    {"reached?", "number", "%", "how far on the way there turns go, when stops or a lifted wheel end it"},
     {"hold", "text", "", "what was held"}, {"notch", "number", "turns", "what was rounded to"},
     {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
   {"person", "What car:person gives.", fields = stated(

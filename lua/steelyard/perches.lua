@@ -250,9 +250,58 @@ local function all_notes(c, drawn, s, r, pad_error, reset, stand)
   return table.move(cautions(c, s), 1, 9, #list + 1, list)
 end
 
--- Any field that needs an answer: it is there only when the target can be reached.
-local function take(r, a)
-  for key, value in pairs(a) do r[key] = value end
+-- What was found into the result: as its own fields when it is what was asked for, else as the nearest.
+local function take_found(c, drawn, s, r, found)
+  for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_stance(c, found[name]) end
+  local answer = filled(c, drawn, s, found)
+  if r.why then r.nearest = answer else
+    for key, value in pairs(answer) do r[key] = value end
+  end
+  r.pad_error_allowed = found.pad_allowed
+  r.sd = core.corner_doubts(c.now, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars, s.tanks, s.pad_sd, nil,
+                            springs.doubtful_rates(c), s.preload_sd)
+end
+
+-- A bisection's steps: the last is a thousandth of the way.
+local HALVINGS = 10
+
+local function asked_words(shares, heights)
+  local list = {next(shares) and listed(shares) or nil}
+  for _, key in ipairs(loading.sorted_keys(heights)) do
+    list[#list + 1] = ("%s %s"):format(key, text.worded(heights[key], 1, "mm up", "mm down"))
+  end
+  return text.join(list)
+end
+
+-- Turns for what is asked; where none bring it about, as far on the way there as turns go, and the part of the way.
+local function search(now, ask, find)
+  local found = find(ask)
+  if found then return found end
+  local function part(way)
+    return find{hold = ask.hold, notch = ask.notch, front = ask.front and way * ask.front, rear = ask.rear and way * ask.rear,
+                cross_share = ask.cross_share and now.cross_share + way * (ask.cross_share - now.cross_share)}
+  end
+  local least, most = 0, 1
+  for _ = 1, HALVINGS do
+    local middle = 0.5 * (least + most)
+    local here = part(middle)
+    if here then least, found = middle, here else most = middle end
+  end
+  return found or part(0), least
+end
+
+local TWISTS = "a chassis that twists cannot change its cross share and keep all four heights: both rolls cannot be held; the nearest "
+  .. "spreads the misfit"
+
+-- Why what was found is not what was asked for, or nil. part: how much of the way was found, nil for all of it.
+local function shortfall(c, r, cross, before, part)
+  local twists = r.hold == "all heights" and cross and c.shared.spec.chassis and c.shared.spec.chassis.torsion
+    and math.abs(cross - before.cross_share) > SAME
+  local why = r.why or twists and TWISTS or nil
+  if not part then return why end
+  local short = ("turns of the perches go %s %% of the way to %s, there a wheel leaves the ground or a suspension comes to its "
+    .. "stop"):format(core.fixed(100 * part, 0), asked_words(r.target, r.asked_heights))
+  return why and why .. "; " .. short or short
 end
 
 --- The result table of car:perches.
@@ -274,27 +323,19 @@ function perches.of(c, self, given)
     ask.front = heights.front and heights.front - now.heights.front or 0
     ask.rear = heights.rear and heights.rear - now.heights.rear or 0
   end
-  local r = {state = loading.title(c), heading = self:heading(), hold = hold, notch = notch, target = shares, possible = why == nil,
-             why = why, before = loads_of(now), before_heights = now.heights, asked_heights = heights,
-             wheels = springs.wheels(c)}
+  local r = {state = loading.title(c), heading = self:heading(), hold = hold, notch = notch, target = shares, why = why,
+             before = loads_of(now), before_heights = now.heights, asked_heights = heights, wheels = springs.wheels(c)}
   if who then -- on the edge of lifting: loads are known, turns would only make the rest soft
     r.nearest = {cross_share = cross, wheel = who}
   else
-    local found = core.perches(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars, s.tanks, ask)
-    for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_stance(c, found[name]) end
-    r.pad_error_allowed = found.pad_allowed
-    local answer = filled(c, drawn, s, found)
-    local twists = hold == "all heights" and cross and c.shared.spec.chassis and c.shared.spec.chassis.torsion
-      and math.abs(cross - now.cross_share) > SAME
-    if twists then
-      r.possible = false
-      r.why = why or "a chassis that twists cannot change its cross share and keep all four heights: both rolls cannot be held; the "
-        .. "nearest spreads the misfit"
-    end
-    if r.possible then take(r, answer) else r.nearest = answer end
-    r.sd = core.corner_doubts(c.now, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars, s.tanks,
-                              s.pad_sd, nil, springs.doubtful_rates(c), s.preload_sd)
+    local found, part = search(now, ask, function(asked)
+      return core.perches(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars, s.tanks, asked)
+    end)
+    r.why = shortfall(c, r, cross, now, part)
+    r.reached = part and 100 * part
+    if found then take_found(c, drawn, s, r, found) else r.nearest = {cross_share = now.cross_share} end
   end
+  r.possible = r.why == nil
   r.notes = all_notes(c, drawn, s, r.possible and r or r.nearest, r.pad_error_allowed, reset, now)
   return setmetatable(r, Perches)
 end
@@ -342,10 +383,10 @@ function Perches.__tostring(r)
     if a.cross_share then
       lines[#lines + 1] = ("Cross share %s %% now, %s %% then (exact turns: %s %%), %s."):format(core.fixed(r.before.cross_share, 2),
         text.plus_minus(a.cross_share, r.sd.cross_share, 2), core.fixed(a.exact.loads.cross_share, 2),
-        r.asked_heights and "with the heights asked for" or held[r.hold])
+        r.reached and "as far as it goes" or r.asked_heights and "with the heights asked for" or held[r.hold])
     end
     lines[#lines + 1] = text.sentence(corners.pose(a))
-  else
+  elseif a.wheel then
     lines[#lines + 1] = ("The cross share is %s %% now; it can go to %s %%."):format(core.fixed(r.before.cross_share, 2),
       core.fixed(a.cross_share, 2))
   end

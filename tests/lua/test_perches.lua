@@ -153,6 +153,37 @@ test("heights_set_by_perches_after_loading", function()
   check.near(p.cross_share, 50, 1e-9)
 end)
 
+-- Perches that hold the loads leave the tyres as they are: the body goes up until the wheels hang by their droop, so by hand the
+-- way ends at 25 of 40 mm. The way is halved ten times: 40 / 1024 mm.
+test("heights_beyond_the_suspension_are_an_answer", function()
+  local c = car(nil, {droop = 25, bump = 30})
+  local p = c:perches{heights = {front = 40}, notch = 0}
+  check.equal(p.possible, false)
+  check.contains(p.why, "turns of the perches go 62 % of the way to front 40.0 mm up, there a wheel leaves the ground or a suspension")
+  check.equal(p.turns, nil)
+  check.near(p.nearest.heights.front, 25, 0.04)
+  check.near(p.reached, 62.5, 0.1)
+  check.near(p.nearest.heights.rear, 0, 1e-9)
+  put_back(c, p, p.nearest.turns, p.nearest.loads, p.nearest.heights)
+  check.contains(tostring(p), "Not possible: Turns of the perches go 62 % of the way")
+  check.ok(c:perches{heights = {front = 24.9}, notch = 0}.possible)
+  local both = c:perches{heights = {front = -60}, cross_share = 51, notch = 0} -- 30 of 60 mm, and as much of the way to the share
+  check.near(both.nearest.heights.front, -30, 0.5) -- the share takes load on and off each wheel, and with it tyre
+  check.near(both.nearest.cross_share, 50.5, 0.05)
+  check.contains(both.why, "of the way to cross share 51 % and front 60.0 mm down")
+  check.contains(tostring(both), "as far as it goes.")
+  local wrong = c:perches{front_share = 60, heights = {front = 40}}
+  check.contains(wrong.why, "perches cannot give front share 60 %")
+  check.contains(wrong.why, "; turns of the perches go 62 %")
+end)
+
+test("a_three_wheeler_too_ends_at_its_stops", function()
+  local p = sy.load "vehicles/burnet.lua":state "two up":perches{heights = {front = 100, rear = -100}}
+  check.equal(p.possible, false)
+  check.contains(p.why, "front 100.0 mm up and rear 100.0 mm down")
+  check.ok(p.nearest.heights.front > 0 and tostring(p):find "30.75 up")
+end)
+
 test("three_wheels_set_heights_only", function()
   local b = sy.load "vehicles/burnet.lua":state "two up":fill{fuel = 0} -- liquid that runs is in test_settle.lua
   local p = b:perches{heights = {front = 0, rear = 0}}
