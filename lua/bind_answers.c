@@ -1,5 +1,6 @@
 /* bind_answers.c - single answers by name, their doubts and the doubts of their changes. */
 #include <lauxlib.h>
+#include <math.h>
 
 #include "bind.h"
 #include "bind_balance.h"
@@ -23,10 +24,13 @@ static size_t check_names(lua_State *L, int index, int geometry_index, syl_shown
   return (size_t)count;
 }
 
-static void push_doubts(lua_State *L, const double *variance, const syl_shown *shown, size_t count) {
+/* variance: by the parts, of the answers; by_cross: what the cross share does to them as they are shown. */
+static void push_doubts(lua_State *L, const double *variance, const double *by_cross, const syl_shown *shown,
+                        size_t count) {
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
-    lua_pushnumber(L, fabs(shown[i].scale) * sqrt(variance[i]));
+    const double parts = fabs(shown[i].scale) * sqrt(variance[i]);
+    lua_pushnumber(L, by_cross[i] != 0 ? sqrt(parts * parts + by_cross[i] * by_cross[i]) : parts);
     lua_seti(L, -2, (lua_Integer)i + 1);
   }
 }
@@ -61,15 +65,24 @@ static int l_doubts(lua_State *L) {
   const syl_geometry *g = syl_check_geometry(L, 2);
   syl_shown shown[MAX_NAMES];
   sy_slope slope[MAX_NAMES];
-  double variance[MAX_NAMES];
+  double variance[MAX_NAMES], by_cross[MAX_NAMES];
   const size_t count = check_names(L, 3, 2, shown);
   sy_totals t;
   sy_balance b;
   syl_balance_of(L, ledger, g, &t, &b);
-  for (size_t i = 0; i < count; i++) slope[i] = sy_balance_slope(&b, shown[i].answer);
+  for (size_t i = 0; i < count; i++) {
+    slope[i] = sy_balance_slope(&b, shown[i].answer);
+    by_cross[i] = syl_cross_effect(&b, g, shown[i]);
+  }
   sy_ledger_variance(ledger, slope, count, variance);
-  push_doubts(L, variance, shown, count);
+  push_doubts(L, variance, by_cross, shown, count);
   return 1;
+}
+
+/* A cross share stated alike in both is one number with one error, which goes out of a change; else each has its own. */
+static double cross_change(const syl_geometry *gf, double from, const syl_geometry *gt, double to) {
+  const bool alike = gf->vehicle.cross_share == gt->vehicle.cross_share && gf->cross_sd == gt->cross_sd;
+  return alike ? to - from : sqrt(to * to + from * from);
 }
 
 /* core.change_doubts(from, from_geometry, to, to_geometry, names) -> list of standard uncertainties of to less from */
@@ -78,7 +91,7 @@ static int l_change_doubts(lua_State *L) {
   const syl_geometry *gf = syl_check_geometry(L, 2), *gt = syl_check_geometry(L, 4);
   syl_shown shown_from[MAX_NAMES] = {{SY_ANSWER_MASS, 0, 0}}, shown_to[MAX_NAMES] = {{SY_ANSWER_MASS, 0, 0}};
   sy_slope slope_from[MAX_NAMES], slope_to[MAX_NAMES];
-  double variance[MAX_NAMES];
+  double variance[MAX_NAMES], by_cross[MAX_NAMES];
   const size_t count = check_names(L, 5, 2, shown_from);
   if (check_names(L, 5, 4, shown_to) != count) return luaL_error(L, "the list of names changed");
   sy_totals t;
@@ -88,6 +101,8 @@ static int l_change_doubts(lua_State *L) {
   for (size_t i = 0; i < count; i++) {
     slope_from[i] = sy_balance_slope(&bf, shown_from[i].answer);
     slope_to[i] = sy_balance_slope(&bt, shown_to[i].answer);
+    by_cross[i] = cross_change(gf, syl_cross_effect(&bf, gf, shown_from[i]), gt,
+                               syl_cross_effect(&bt, gt, shown_to[i]));
     /* the two may be shown in opposite directions */
     if (shown_from[i].scale * shown_to[i].scale < 0) {
       slope_from[i].m = -slope_from[i].m;
@@ -96,7 +111,7 @@ static int l_change_doubts(lua_State *L) {
     }
   }
   sy_ledger_change_variance(from, to, slope_from, slope_to, count, variance);
-  push_doubts(L, variance, shown_to, count);
+  push_doubts(L, variance, by_cross, shown_to, count);
   return 1;
 }
 

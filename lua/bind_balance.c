@@ -22,6 +22,10 @@ void syl_balance_of(lua_State *L, const sy_ledger *ledger, const syl_geometry *g
 
 double syl_shown_value(const sy_balance *b, syl_shown s) { return s.scale * b->value[s.answer] + s.offset; }
 
+double syl_cross_effect(const sy_balance *b, const syl_geometry *g, syl_shown s) {
+  return g->cross_sd > 0 ? s.scale * g->cross_sd * sy_balance_by_cross(b, s.answer) : 0;
+}
+
 /* ---- keys ------------------------------------------------------------------------------------------------------ */
 
 /* front to diagonal_ratio as in sy_answer */
@@ -84,10 +88,12 @@ static int open_table(lua_State *L, int outer, key k, int items, int fields) {
 
 /* ---- answers --------------------------------------------------------------------------------------------------- */
 
-/* Standard uncertainty of a flat answer, straight from the root's covariance. */
+/* Standard uncertainty of a flat answer, straight from the root's covariance; beside the parts' the cross share has its own. */
 static double doubt_of(const sheet *s, syl_shown shown) {
   const sy_slope slope = sy_balance_slope(s->b, shown.answer);
-  return fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &slope));
+  const double parts = fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &slope));
+  const double cross = syl_cross_effect(s->b, s->g, shown);
+  return cross != 0 ? sqrt(parts * parts + cross * cross) : parts;
 }
 
 /* An answer into one table, its doubt into another. */

@@ -52,7 +52,7 @@ static void name_wheels(syl_geometry *g) {
 }
 
 /* core.geometry{axes = {way, way, way}, origin = {x, y, z}, axles = {{name, forward, track, ...}, ...}, torsion?,
-** cross_share?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. */
+** cross_share?, cross_share_sd?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. */
 static int l_geometry(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   syl_geometry *g = lua_newuserdatauv(L, sizeof *g, SYL_WHEEL_KEYS);
@@ -75,6 +75,7 @@ static int l_geometry(lua_State *L) {
   g->vehicle = sy_vehicle_default();
   g->vehicle.torsion = syl_number_under(L, 1, "torsion", 1.0 / SY_DEGREE, g->vehicle.torsion);
   g->vehicle.cross_share = syl_number_under(L, 1, "cross_share", 0.01, g->vehicle.cross_share);
+  g->cross_sd = syl_number_under(L, 1, "cross_share_sd", 0.01, 0.0);
   lua_getfield(L, 1, "axles");
   luaL_checktype(L, -1, LUA_TTABLE);
   const int axles = lua_gettop(L);

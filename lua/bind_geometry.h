@@ -14,7 +14,8 @@ enum { SYL_KEY_SIZE = 8 };
 typedef struct syl_geometry {
   sy_axes axes;
   sy_vehicle vehicle;
-  sy_loadmap map; /* level ground, standard gravity */
+  sy_loadmap map;  /* level ground, standard gravity */
+  double cross_sd; /* standard uncertainty of the vehicle's cross share, a ratio */
   char wheel_key[SY_MAX_WHEELS][SYL_KEY_SIZE];
 } syl_geometry;
 

@@ -243,3 +243,26 @@ sy_slope sy_balance_slope(const sy_balance *b, sy_answer answer) {
   }
   return flat_slope(load_row(b, answer).c);
 }
+
+/* One cross share more or less moves load along one line: of the total, t_r/(t_f + t_r) from left to right in front and
+** t_f/(t_f + t_r) from right to left behind (four_wheels in equilibrium.c). Unequal tracks leave a trace of it in the sides. */
+double sy_balance_by_cross(const sy_balance *b, sy_answer answer) {
+  if (b->map.split != SY_SPLIT_CROSS_SHARE) return 0;
+  const sy_wheel *w = b->map.wheel;
+  const double tf = w[0].y - w[1].y, tr = w[2].y - w[3].y,
+               total = b->value[SY_ANSWER_FRONT] + b->value[SY_ANSWER_REAR];
+  const double front = tr / (tf + tr), rear = tf / (tf + tr),
+               uncrossed = 1.0 - b->value[SY_ANSWER_CROSS_SHARE];
+  switch ((int)answer) {
+  case SY_ANSWER_WHEEL: return -front * total;
+  case SY_ANSWER_WHEEL + 1: return front * total;
+  case SY_ANSWER_WHEEL + 2: return rear * total;
+  case SY_ANSWER_WHEEL + 3: return -rear * total;
+  case SY_ANSWER_LEFT: return (rear - front) * total;
+  case SY_ANSWER_RIGHT: return (front - rear) * total;
+  case SY_ANSWER_LEFT_SHARE: return rear - front;
+  case SY_ANSWER_CROSS_SHARE: return 1.0;
+  case SY_ANSWER_DIAGONAL_RATIO: return 1.0 / (uncrossed * uncrossed);
+  default: return 0;
+  }
+}

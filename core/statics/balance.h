@@ -80,4 +80,7 @@ SY_API sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehi
 /* How the answer rests on the ledger's sums (see sums.h). An answer without meaning has slope zero. */
 SY_API sy_slope sy_balance_slope(const sy_balance *balance, sy_answer answer);
 
+/* How the answer follows the cross share that the vehicle is set to (a ratio): its derivative, 0 where loads do not depend on one. */
+SY_API double sy_balance_by_cross(const sy_balance *balance, sy_answer answer);
+
 #endif
