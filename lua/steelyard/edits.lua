@@ -80,7 +80,7 @@ function edits.set(self, what, changes)
     if record.scale or record.weighed then require("steelyard.weighings").overruled(record, checked) end
     if checked.mass and not checked.mass_sd and not checked.weighed then
       -- "a plain number keeps the old standard uncertainty": also one that `assume` gave
-      local piece = item.form == "pair" and d.base:item(route .. string.pack("=I4", 0)) or item
+      local piece = loading.piece(d.base, item)
       checked.mass_sd = not record.unknown and piece.mass_sd and not (record.mass_sd == nil and piece.mass_sd == 0)
         and piece.mass_sd or record.mass_sd
     end

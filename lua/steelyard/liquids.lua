@@ -13,7 +13,10 @@ local function tank_item(c, what)
   local item = c.now:item(found.routes[1])
   local node = c.shared.records[item.record]
   if #found.routes ~= 1 or not node or node.kind ~= "tank" then
-    core.fail{code = "type", message = ("%q is no single tank"):format(tostring(what))}
+    local names = {}
+    for i, route in ipairs(loading.tanks(c)) do names[i] = c.now:item(route).name end
+    core.fail{code = "type", message = ("%s is no single tank"):format(found.label),
+              hint = not names[1] and "this car has none" or ("the car's %s %s"):format(names[2] and "tanks are" or "tank is", text.join(names))}
   end
   return item, node
 end

@@ -171,6 +171,14 @@ test("a_mock_up_holds_no_fuel", function()
   check.raises(function() car:tank "fuel" end, {code = "unavailable", part = "fuel", message = "stand-in"})
 end)
 
+test("what_is_no_tank_is_told_with_those_that_are", function()
+  local car = car_of {fuel(), sy.part "tub" {mass = 90, at = {1700, 0, 350}},
+                      sy.tank "oil" {capacity = 5, at = {1900, 0, 200}, density = 0.87, fill = 4}}
+  check.raises(function() car:tank "tub" end, "tub is no single tank (the car's tanks are fuel and oil)")
+  check.raises(function() car:tank {"fuel", "oil"} end, "fuel and oil is no single tank")
+  check.raises(function() car_of {sy.part "tub" {mass = 90, at = {1700, 0, 350}}}:tank "tub" end, "(this car has none)")
+end)
+
 test("whole_laps_are_counted_down_to_the_remainder", function()
   local remarks = require("steelyard.tank").remarks
   local r = car_of {fuel {unusable = 4, fill = 30}}:tank "fuel"

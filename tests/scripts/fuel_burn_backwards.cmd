@@ -1,0 +1,1 @@
+steelyard fuel_burn vehicles/twayblade.lua --to 70
