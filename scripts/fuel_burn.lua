@@ -27,7 +27,7 @@ local tank, full, has_level = car:tank(o.tank), liquids.litres(car, o.tank)
 local stays = tank.unusable or 0
 local from, to, each = o.from or full, o.to or stays, o.lap or o.step
 if to < stays then refuse("range", "--to, %s litres, is less than the %s that cannot be drawn", core.fixed(to, 2), core.fixed(stays, 2)) end
-if from <= to then refuse("usage", "%s litres at the start, not more than the %s at the end", core.fixed(from, 2), core.fixed(to, 2)) end
+if from <= to then refuse("range", "%s litres at the start, not more than the %s at the end", core.fixed(from, 2), core.fixed(to, 2)) end
 local steps = math.ceil((from - to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit
 if steps > 1000 then refuse("usage", "that is %d lines, 1000 are possible", steps) end
 

@@ -16,7 +16,8 @@ local function tank_item(c, what)
     local names = {}
     for i, route in ipairs(loading.tanks(c)) do names[i] = c.now:item(route).name end
     core.fail{code = "type", message = ("%s is no single tank"):format(found.label),
-              hint = not names[1] and "this car has none" or ("the car's %s %s"):format(names[2] and "tanks are" or "tank is", text.join(names))}
+              hint = not names[1] and "this car has none"
+                or ("the car's %s %s"):format(names[2] and "tanks are" or "tank is", text.join(names))}
   end
   return item, node
 end
@@ -84,11 +85,9 @@ end
 local function drawn_tanks(c, reset)
   if not (reset or c.stance) then return nil end
   local springs = require "steelyard.springs"
-  local ledger, routes = springs.unstood(c, reset), {}
-  for _, item in ipairs(ledger:items(false)) do
-    if c.shared.records[item.record].kind == "tank" then routes[#routes + 1] = item.route end
-  end
-  return core_tanks(c, ledger, sort_tanks(c, ledger, routes, springs.design_state(c)), reset and c.turned or nil)
+  local ledger = springs.unstood(c, reset)
+  local level = sort_tanks(c, ledger, loading.tanks_in(c, ledger), springs.design_state(c))
+  return core_tanks(c, ledger, level, reset and c.turned or nil)
 end
 
 --- The tanks whose liquid follows the body, for the calls of steelyard.core on springs; nil when there are none.

@@ -30,18 +30,20 @@ end
 -- A swapped-in part has taken over the other's role: what a state says of one it says of the other.
 local function in_role(c, route) return c.swaps[route] or route end
 
---- Routes of all tanks, aboard or not: items keep theirs in every car made from one file.
-function loading.tanks(c)
-  local routes = c.structure.tanks
-  if not routes then
-    routes = {}
-    for _, item in ipairs(c.base:items(false)) do
-      local node = c.shared.records[item.record]
-      if node and node.kind == "tank" then routes[#routes + 1] = item.route end
-    end
-    c.structure.tanks = routes
+--- Routes of all tanks in a ledger, aboard or not.
+function loading.tanks_in(c, ledger)
+  local routes = {}
+  for _, item in ipairs(ledger:items(false)) do
+    local node = c.shared.records[item.record]
+    if node and node.kind == "tank" then routes[#routes + 1] = item.route end
   end
   return routes
+end
+
+--- Those of a car: items keep their routes in every car made from one file.
+function loading.tanks(c)
+  c.structure.tanks = c.structure.tanks or loading.tanks_in(c, c.base)
+  return c.structure.tanks
 end
 
 --- The item itself, of a pair the piece that its line states.

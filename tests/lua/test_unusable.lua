@@ -192,7 +192,8 @@ test("balance_says_when_a_tank_holds_less_than_can_be_drawn", function()
   local car = car_of({fuel {pick_up = {0, 0, -150}}, tub}, {states = {sy.state "dry" {fill = {fuel = 0}}}})
   local function says(c) return table.concat(c:balance().notes, "\n"):match "fuel holds[^\n]*" end
   check.equal(says(car), nil)
-  check.equal(says(car:state "dry"), "fuel holds 0.0 litres, less than the 1.3 that cannot be drawn from it: only draining it leaves so little")
+  check.equal(says(car:state "dry"),
+    "fuel holds 0.0 litres, less than the 1.3 that cannot be drawn from it: only draining it leaves so little")
   check.equal(says(car:fill {fuel = BASE * 10}), nil, "just what stays in it")
   check.equal(says(car:fill {fuel = 1}:without "fuel"), nil, "not aboard")
   check.ok(says(car:state "dry":move("tub", {back = 10})))
