@@ -8,12 +8,7 @@
 #include "bind_ledger.h"
 #include "fail.h"
 #include "statics/ride.h"
-
-static void set_number(lua_State *L, const char *key, double value) {
-  if (isnan(value)) return;
-  lua_pushnumber(L, value);
-  lua_setfield(L, -2, key);
-}
+#include "tables.h"
 
 static double rise_at(const syl_geometry *g, const sy_corner_result *r, double x, double y) {
   const sy_vehicle *v = &g->vehicle;
@@ -63,7 +58,7 @@ static void set_cg_shift(lua_State *L, const syl_geometry *g, const syl_corner *
                            syl_cg_rise(g, c, r)};
   static const char *const way[3] = {"forward", "left", "up"};
   lua_createtable(L, 0, 3);
-  for (int k = 0; k < 3; k++) set_number(L, way[k], shift[k] * 1e3);
+  for (int k = 0; k < 3; k++) syl_set_number(L, way[k], shift[k] * 1e3);
   lua_setfield(L, -2, "cg_shift");
 }
 
@@ -120,22 +115,22 @@ static void set_modes(lua_State *L, const syl_geometry *g, const syl_corner *c) 
                        NULL) != SY_OK)
     return;
   lua_getfield(L, -1, "frequency");
-  set_number(L, "bounce", m.bounce);
-  set_number(L, "pitch", m.pitch);
+  syl_set_number(L, "bounce", m.bounce);
+  syl_set_number(L, "pitch", m.pitch);
   lua_pop(L, 1);
   lua_createtable(L, 0, 2);
-  set_number(L, "bounce", m.bounce_alone);
-  set_number(L, "pitch", m.pitch_alone);
+  syl_set_number(L, "bounce", m.bounce_alone);
+  syl_set_number(L, "pitch", m.pitch_alone);
   lua_setfield(L, -2, "uncoupled");
   lua_createtable(L, 0, 2);
-  if (isfinite(m.bounce_node)) set_number(L, "bounce", m.bounce_node * 1e3);
-  set_number(L, "pitch", m.pitch_node * 1e3);
+  if (isfinite(m.bounce_node)) syl_set_number(L, "bounce", m.bounce_node * 1e3);
+  syl_set_number(L, "pitch", m.pitch_node * 1e3);
   lua_setfield(L, -2, "node");
-  set_number(L, "dynamic_index",
-             sy_ride_dynamic_index(body.mass, body.inertia.yy, body.cg.x, g->vehicle.axle[0].x,
-                                   g->vehicle.axle[g->vehicle.axle_count - 1].x));
-  set_number(L, "sprung_mass", body.mass);
-  set_number(L, "pitch_inertia", body.inertia.yy);
+  syl_set_number(L, "dynamic_index",
+                 sy_ride_dynamic_index(body.mass, body.inertia.yy, body.cg.x, g->vehicle.axle[0].x,
+                                       g->vehicle.axle[g->vehicle.axle_count - 1].x));
+  syl_set_number(L, "sprung_mass", body.mass);
+  syl_set_number(L, "pitch_inertia", body.inertia.yy);
 }
 
 /* core.attitude(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, points?) -> what core.corners gives of heights, and rises of

@@ -4,8 +4,6 @@
 
 #include "bind_geometry.h"
 
-#define SYL_PER_KG (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
-
 /* Raises when nothing aboard has a mass. */
 void syl_balance_of(lua_State *L, const sy_ledger *ledger, const syl_geometry *g, sy_totals *totals,
                     sy_balance *out);

@@ -5,6 +5,7 @@
 
 #include "base/units.h"
 #include "mass/solids.h"
+#include "tables.h"
 
 static bool read_number(lua_State *L, int t, const char *key, double *out) {
   lua_getfield(L, t, key);
@@ -169,18 +170,6 @@ static sy_vec3 whole_picometres(sy_vec3 v) {
   return (sy_vec3){rint(v.x * 1e12) / 1e12, rint(v.y * 1e12) / 1e12, rint(v.z * 1e12) / 1e12};
 }
 
-/* Nine numbers by rows on top of the stack. */
-static sy_mat3 read_matrix(lua_State *L) {
-  sy_mat3 m;
-  luaL_checktype(L, -1, LUA_TTABLE);
-  for (int i = 0; i < 9; i++) {
-    lua_geti(L, -1, i + 1);
-    m.m[i / 3][i % 3] = luaL_checknumber(L, -1);
-    lua_pop(L, 1);
-  }
-  return m;
-}
-
 /* Tank and liquid as one body in the tank's own directions; the table on top of the stack. */
 static bool read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_massprops *joint,
                       sy_error *err) {
@@ -193,7 +182,7 @@ static bool read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_ma
   held->volume = litres * SY_LITRE;
   sy_massprops parts[2] = {{.mass = held->dry}, {.mass = held->mass}};
   if (lua_getfield(L, field, "turned") != LUA_TNIL) held->own = syl_read_turn(L, -1);
-  if (lua_getfield(L, field, "alone") != LUA_TNIL) held->alone = read_matrix(L);
+  if (lua_getfield(L, field, "alone") != LUA_TNIL) held->alone = syl_matrix_at(L, -1);
   double level[3] = {0, 0, 0};
   const sy_vec3 stated = read_three(L, field, "up", level)
                              ? sy_axes_vector_in(&g->axes, (sy_vec3){level[0], level[1], level[2]})

@@ -9,14 +9,7 @@
 #include "bind.h"
 #include "bind_ledger.h"
 #include "fail.h"
-
-#define PER_KG (1.0 / SY_STANDARD_GRAVITY)
-
-static void set_number(lua_State *L, const char *key, double value) {
-  if (isnan(value)) return;
-  lua_pushnumber(L, value);
-  lua_setfield(L, -2, key);
-}
+#include "tables.h"
 
 void syl_push_axle_key(lua_State *L, const syl_geometry *g, int geometry_index, int axle) {
   if (g->vehicle.axle_count == 2) {
@@ -174,11 +167,11 @@ double syl_corner_answer(const syl_geometry *g, const double *load, int answer, 
   const double share = part / total;
   for (int i = 0; i < g->map.wheel_count; i++) {
     const double mine = counts(&g->map.wheel[i], answer), rest = total - part;
-    slope[i] = answer <= SYL_MASS             ? mine * PER_KG
+    slope[i] = answer <= SYL_MASS             ? mine * SYL_PER_KG
                : answer == SYL_DIAGONAL_RATIO ? (mine - (1.0 - mine) * part / rest) / rest
                                               : 100.0 * (mine - share) / total;
   }
-  if (answer <= SYL_MASS) return part * PER_KG;
+  if (answer <= SYL_MASS) return part * SYL_PER_KG;
   if (answer >= SYL_CROSS_SHARE && !crossed) return (double)NAN;
   return answer == SYL_DIAGONAL_RATIO ? part / (total - part) : 100.0 * share;
 }
@@ -186,8 +179,8 @@ double syl_corner_answer(const syl_geometry *g, const double *load, int answer, 
 static void set_headlines(lua_State *L, const syl_geometry *g, const double *load) {
   double slope[SY_MAX_WHEELS];
   for (int a = 0; a < SYL_PLAIN_ANSWERS; a++)
-    set_number(L, syl_plain_name[a], syl_corner_answer(g, load, a, slope));
-  for (int i = 0; i < g->map.wheel_count; i++) set_number(L, g->wheel_key[i], load[i] * PER_KG);
+    syl_set_number(L, syl_plain_name[a], syl_corner_answer(g, load, a, slope));
+  for (int i = 0; i < g->map.wheel_count; i++) syl_set_number(L, g->wheel_key[i], load[i] * SYL_PER_KG);
 }
 
 /* ---- what comes out ----------------------------------------------------------------------------------------------------------- */
@@ -195,17 +188,17 @@ static void set_headlines(lua_State *L, const syl_geometry *g, const double *loa
 void syl_set_by_wheel(lua_State *L, const char *key, const syl_geometry *g, const double *value,
                       double scale) {
   lua_createtable(L, 0, g->map.wheel_count);
-  for (int i = 0; i < g->map.wheel_count; i++) set_number(L, g->wheel_key[i], value[i] * scale);
+  for (int i = 0; i < g->map.wheel_count; i++) syl_set_number(L, g->wheel_key[i], value[i] * scale);
   lua_setfield(L, -2, key);
 }
 
 static void set_heights(lua_State *L, const syl_geometry *g, const sy_corner_result *r) {
   const sy_vehicle *v = &g->vehicle;
   lua_createtable(L, 0, g->map.wheel_count + 2);
-  set_number(L, "front", (r->pose[0] - r->pose[1] * v->axle[0].x) * 1e3);
-  set_number(L, "rear", (r->pose[0] - r->pose[1] * v->axle[v->axle_count - 1].x) * 1e3);
+  syl_set_number(L, "front", (r->pose[0] - r->pose[1] * v->axle[0].x) * 1e3);
+  syl_set_number(L, "rear", (r->pose[0] - r->pose[1] * v->axle[v->axle_count - 1].x) * 1e3);
   for (int i = 0; i < g->map.wheel_count; i++)
-    if (g->map.wheel[i].side != 0) set_number(L, g->wheel_key[i], r->height[i] * 1e3);
+    if (g->map.wheel[i].side != 0) syl_set_number(L, g->wheel_key[i], r->height[i] * 1e3);
   lua_setfield(L, -2, "heights");
 }
 
@@ -259,13 +252,13 @@ static void push_steps(lua_State *L, const syl_geometry *g, const double *load,
     lua_createtable(L, 0, g->map.wheel_count + 3);
     for (int i = 0; i < g->map.wheel_count; i++) {
       share += slope[i] * by[i][j] * step[j];
-      set_number(L, g->wheel_key[i], by[i][j] * step[j] * PER_KG + 0.0);
+      syl_set_number(L, g->wheel_key[i], by[i][j] * step[j] * SYL_PER_KG + 0.0);
     }
-    if (!isnan(cross)) set_number(L, "cross_share", share + 0.0);
-    set_number(L, "height", rise[j][j] * step[j] * 1e3);
+    if (!isnan(cross)) syl_set_number(L, "cross_share", share + 0.0);
+    syl_set_number(L, "height", rise[j][j] * step[j] * 1e3);
     lua_createtable(L, 0, g->map.wheel_count);
     for (int i = 0; i < g->map.wheel_count; i++)
-      set_number(L, g->wheel_key[i], rise[i][j] * step[j] * 1e3 + 0.0);
+      syl_set_number(L, g->wheel_key[i], rise[i][j] * step[j] * 1e3 + 0.0);
     lua_setfield(L, -2, "heights");
     lua_setfield(L, -2, g->wheel_key[j]);
   }
@@ -288,9 +281,9 @@ static int l_corner_steps(lua_State *L) {
 }
 
 static void set_pose(lua_State *L, const sy_corner_result *r) {
-  set_number(L, "pitch", -r->pose[1] / SY_DEGREE + 0.0); /* nose up */
-  set_number(L, "roll", 0.5 * (r->pose[2] + r->pose[3]) / SY_DEGREE);
-  set_number(L, "twist", (r->pose[2] - r->pose[3]) / SY_DEGREE);
+  syl_set_number(L, "pitch", -r->pose[1] / SY_DEGREE + 0.0); /* nose up */
+  syl_set_number(L, "roll", 0.5 * (r->pose[2] + r->pose[3]) / SY_DEGREE);
+  syl_set_number(L, "twist", (r->pose[2] - r->pose[3]) / SY_DEGREE);
 }
 
 void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result *r) {

@@ -10,14 +10,12 @@
 #include "bind_slopes.h"
 #include "fail.h"
 
-#define PER_KG (1.0 / SY_STANDARD_GRAVITY)
-
 enum { ANSWERS = SYL_PLAIN_ANSWERS + SY_MAX_WHEELS };
 
 static double slope_of(const syl_geometry *g, const double *load, int answer, double slope[SY_MAX_WHEELS]) {
   if (answer < SYL_PLAIN_ANSWERS) return syl_corner_answer(g, load, answer, slope);
-  for (int i = 0; i < g->map.wheel_count; i++) slope[i] = i == answer - SYL_PLAIN_ANSWERS ? PER_KG : 0.0;
-  return load[answer - SYL_PLAIN_ANSWERS] * PER_KG;
+  for (int i = 0; i < g->map.wheel_count; i++) slope[i] = i == answer - SYL_PLAIN_ANSWERS ? SYL_PER_KG : 0.0;
+  return load[answer - SYL_PLAIN_ANSWERS] * SYL_PER_KG;
 }
 
 /* How an answer rests on the weights now (`body`, see corner.h), on each wheel's load as drawn and on the drawn roll moment. */

@@ -163,16 +163,14 @@ typedef struct named_answer {
   double scale;
 } named_answer;
 
-#define PER_KG (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
-
 static const named_answer simple[] = {
     {"mass", SY_ANSWER_MASS, 1},
     {"height", SY_ANSWER_CG_Z, 1e3},
     {"cg_left", SY_ANSWER_CG_Y, 1e3},
-    {"front", SY_ANSWER_FRONT, PER_KG},
-    {"rear", SY_ANSWER_REAR, PER_KG},
-    {"left", SY_ANSWER_LEFT, PER_KG},
-    {"right", SY_ANSWER_RIGHT, PER_KG},
+    {"front", SY_ANSWER_FRONT, SYL_PER_KG},
+    {"rear", SY_ANSWER_REAR, SYL_PER_KG},
+    {"left", SY_ANSWER_LEFT, SYL_PER_KG},
+    {"right", SY_ANSWER_RIGHT, SYL_PER_KG},
     {"front_share", SY_ANSWER_FRONT_SHARE, 100},
     {"left_share", SY_ANSWER_LEFT_SHARE, 100},
     {"cross_share", SY_ANSWER_CROSS_SHARE, 100},
@@ -268,7 +266,7 @@ bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_s
   }
   for (int i = 0; i < g->map.wheel_count; i++)
     if (strcmp(name, g->wheel_key[i]) == 0) {
-      *out = (syl_shown){(sy_answer)(SY_ANSWER_WHEEL + i), PER_KG, 0};
+      *out = (syl_shown){(sy_answer)(SY_ANSWER_WHEEL + i), SYL_PER_KG, 0};
       return true;
     }
   const bool unsprung = strncmp(name, "unsprung.axle.", 14) == 0;
@@ -276,7 +274,7 @@ bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_s
   const int axle = axle_by_name(L, geometry_index, g->vehicle.axle_count, name + (unsprung ? 14 : 5));
   if (axle < 0) return false;
   *out = unsprung ? (syl_shown){(sy_answer)(SY_ANSWER_UNSPRUNG_AXLE + axle), 1, 0}
-                  : (syl_shown){(sy_answer)(SY_ANSWER_AXLE + axle), PER_KG, 0};
+                  : (syl_shown){(sy_answer)(SY_ANSWER_AXLE + axle), SYL_PER_KG, 0};
   return true;
 }
 

@@ -5,9 +5,11 @@
 #include <lua.h>
 
 #include "base/axes.h"
+#include "base/units.h"
 #include "statics/balance.h"
 
 #define SYL_GEOMETRY "steelyard.geometry"
+#define SYL_PER_KG   (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
 
 enum { SYL_KEY_SIZE = 8 };
 

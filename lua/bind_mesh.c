@@ -7,6 +7,7 @@
 #include "bind.h"
 #include "bind_geometry.h"
 #include "fail.h"
+#include "tables.h"
 
 /* mesh is NULL once closed; user value 1: the file's name or nil */
 typedef struct box {
@@ -58,11 +59,6 @@ static void set_count(lua_State *L, const char *key, size_t count) {
   lua_setfield(L, -2, key);
 }
 
-static void set_number(lua_State *L, const char *key, double x) {
-  lua_pushnumber(L, x);
-  lua_setfield(L, -2, key);
-}
-
 static void set_point(lua_State *L, const char *key, double scale, sy_vec3 p) {
   const double v[3] = {scale * p.x, scale * p.y, scale * p.z};
   lua_createtable(L, 3, 0);
@@ -75,12 +71,12 @@ static void set_point(lua_State *L, const char *key, double scale, sy_vec3 p) {
 
 static void set_tensor(lua_State *L, const char *key, sy_sym3 j) {
   lua_createtable(L, 0, 6);
-  set_number(L, "xx", j.xx);
-  set_number(L, "yy", j.yy);
-  set_number(L, "zz", j.zz);
-  set_number(L, "xy", j.xy);
-  set_number(L, "xz", j.xz);
-  set_number(L, "yz", j.yz);
+  syl_set_number(L, "xx", j.xx);
+  syl_set_number(L, "yy", j.yy);
+  syl_set_number(L, "zz", j.zz);
+  syl_set_number(L, "xy", j.xy);
+  syl_set_number(L, "xz", j.xz);
+  syl_set_number(L, "yz", j.yz);
   lua_setfield(L, -2, key);
 }
 
@@ -132,7 +128,7 @@ static int l_body(lua_State *L) {
   if (sy_mesh_massprops(mesh, 1, &body, &err) != SY_OK) return refuse(L, 1, &err);
   const sy_sums sums = sy_mesh_sums(mesh);
   lua_createtable(L, 0, 3);
-  set_number(L, "volume", sums.m);
+  syl_set_number(L, "volume", sums.m);
   set_point(L, "centroid", 1, body.cg);
   set_tensor(L, "inertia", body.inertia);
   return 1;
@@ -269,12 +265,12 @@ static int l_tank_liquid(lua_State *L) {
       syl_tank_liquid(&tank, axes, litres * SY_LITRE, (sy_vec3){up[0], up[1], up[2]}, &w, &err) != SY_OK)
     return syl_raise(L, &err);
   lua_createtable(L, 0, 5);
-  set_number(L, "depth", w.depth / SY_MILLIMETRE);
-  set_number(L, "area", w.area * 1e4);
+  syl_set_number(L, "depth", w.depth / SY_MILLIMETRE);
+  syl_set_number(L, "area", w.area * 1e4);
   if (w.volume > 0) set_point(L, "centroid", 1 / SY_MILLIMETRE, w.centroid);
   if (w.area > 0) set_point(L, "surface", 1 / SY_MILLIMETRE, w.surface);
   const sy_eigen3 e = sy_sym3_eigen(w.surface_second);
-  set_number(L, "metacentre", w.area > 0 ? e.value[2] / spread(&tank, w.volume) / SY_MILLIMETRE : 0);
+  syl_set_number(L, "metacentre", w.area > 0 ? e.value[2] / spread(&tank, w.volume) / SY_MILLIMETRE : 0);
   return 1;
 }
 

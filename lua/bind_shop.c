@@ -53,11 +53,6 @@ static sy_path read_path(lua_State *L, int table) {
 
 /* ---- pushing --------------------------------------------------------------------------------------------------- */
 
-static void set_number(lua_State *L, const char *key, double value) {
-  lua_pushnumber(L, value);
-  lua_setfield(L, -2, key);
-}
-
 static void set_three(lua_State *L, const char *key, sy_vec3 v, double scale) {
   const double list[3] = {v.x * scale, v.y * scale, v.z * scale};
   lua_createtable(L, 3, 0);
@@ -70,10 +65,10 @@ static void set_three(lua_State *L, const char *key, sy_vec3 v, double scale) {
 
 static void push_pose(lua_State *L, const sy_shaft_pose *p) {
   lua_createtable(L, 0, 7);
-  set_number(L, "inner", p->inner / SY_DEGREE);
-  set_number(L, "outer", p->outer / SY_DEGREE);
-  set_number(L, "length", p->length / SY_MILLIMETRE);
-  set_number(L, "planes", p->planes / SY_DEGREE);
+  syl_set_number(L, "inner", p->inner / SY_DEGREE);
+  syl_set_number(L, "outer", p->outer / SY_DEGREE);
+  syl_set_number(L, "length", p->length / SY_MILLIMETRE);
+  syl_set_number(L, "planes", p->planes / SY_DEGREE);
   set_three(L, "inner_slope", p->inner_slope, SY_MILLIMETRE / SY_DEGREE);
   set_three(L, "outer_slope", p->outer_slope, SY_MILLIMETRE / SY_DEGREE);
   set_three(L, "length_slope", p->length_slope, 1);
@@ -95,17 +90,17 @@ static void push_pose_at(lua_State *L, const sy_joint *inner, const sy_joint *ou
 
 static void push_sweep(lua_State *L, const sy_sweep *sweep) {
   push_pose(L, &sweep->worst);
-  set_number(L, "angle", sweep->worst_angle / SY_DEGREE);
-  set_number(L, "travel", sweep->worst_travel / SY_MILLIMETRE);
-  set_number(L, "steer", sweep->worst_steer / SY_DEGREE);
+  syl_set_number(L, "angle", sweep->worst_angle / SY_DEGREE);
+  syl_set_number(L, "travel", sweep->worst_travel / SY_MILLIMETRE);
+  syl_set_number(L, "steer", sweep->worst_steer / SY_DEGREE);
   lua_pushstring(L, sweep->worst_joint == 1 ? "outer" : "inner");
   lua_setfield(L, -2, "joint");
   lua_setfield(L, -2, "worst");
   push_pose(L, &sweep->shortest);
-  set_number(L, "travel", sweep->shortest_travel / SY_MILLIMETRE);
+  syl_set_number(L, "travel", sweep->shortest_travel / SY_MILLIMETRE);
   lua_setfield(L, -2, "shortest");
   push_pose(L, &sweep->longest);
-  set_number(L, "travel", sweep->longest_travel / SY_MILLIMETRE);
+  syl_set_number(L, "travel", sweep->longest_travel / SY_MILLIMETRE);
   lua_setfield(L, -2, "longest");
 }
 
@@ -197,9 +192,9 @@ static int l_sling(lua_State *L) {
   lua_createtable(L, 0, 9);
   set_three(L, "hook", hang.hook, 1 / SY_MILLIMETRE);
   set_three(L, "up", hang.up, 1);
-  set_number(L, "pitch", hang.pitch / SY_DEGREE);
-  set_number(L, "roll", hang.roll / SY_DEGREE);
-  set_number(L, "tilt", hang.tilt / SY_DEGREE);
+  syl_set_number(L, "pitch", hang.pitch / SY_DEGREE);
+  syl_set_number(L, "roll", hang.roll / SY_DEGREE);
+  syl_set_number(L, "tilt", hang.tilt / SY_DEGREE);
   set_legs(L, "tension", hang.tension, sling.count, 1);
   set_legs(L, "angle", hang.angle, sling.count, 1 / SY_DEGREE);
   lua_createtable(L, sling.count, 0);
@@ -241,8 +236,8 @@ static int l_support(lua_State *L) {
   const sy_plan cg = read_plan(L, 2);
   const sy_stance stance = sy_support_stance(&support, cg);
   lua_createtable(L, 0, 7);
-  set_number(L, "margin", stance.margin / SY_MILLIMETRE);
-  set_number(L, "share", stance.share);
+  syl_set_number(L, "margin", stance.margin / SY_MILLIMETRE);
+  syl_set_number(L, "share", stance.share);
   set_three(L, "outward", (sy_vec3){stance.outward.x, stance.outward.y, 0}, 1);
   set_legs(L, "loads", stance.load, support.count, 1);
   lua_pushinteger(L, stance.from + 1);

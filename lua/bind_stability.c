@@ -9,16 +9,11 @@
 #include "bind_transfer.h"
 #include "fail.h"
 #include "statics/stability.h"
-
-static void set_number(lua_State *L, const char *key, double value) {
-  if (isnan(value)) return;
-  lua_pushnumber(L, value + 0.0);
-  lua_setfield(L, -2, key);
-}
+#include "tables.h"
 
 /* What differences leave of a doubt that is none: deg, g, %. */
 static void set_doubt(lua_State *L, const char *key, double doubt) {
-  set_number(L, key, doubt < 1e-6 ? 0.0 : doubt);
+  syl_set_number(L, key, doubt < 1e-6 ? 0.0 : doubt);
 }
 
 /* ---- rigid ----------------------------------------------------------------------------------------------------------------- */
@@ -207,7 +202,7 @@ static int l_stability(lua_State *L) {
   double value[RIGID_COUNT], variance[RIGID_COUNT];
   rigid_answers(&q, &t, value);
   lua_newtable(L);
-  for (int k = 0; k < RIGID_COUNT; k++) set_number(L, rigid_name[k], value[k]);
+  for (int k = 0; k < RIGID_COUNT; k++) syl_set_number(L, rigid_name[k], value[k]);
   set_lift_wheels(L, &q, &t);
   set_edges(L, &q, &t);
   if (!doubts) return 1;
@@ -330,8 +325,8 @@ static int l_stability_springs(lua_State *L) {
     q.at[LIFTS_LEFT + k] =
         (ending){limit.lift * (1.0 - 1e-3), limit.lifts && limit.lift > 0 ? limit.wheel : -1};
     q.at[TIPS_LEFT + k] = limit.tips ? before_tip(&m, limit.tip, k == 0 ? 1 : -1) : (ending){0, -1};
-    set_number(L, ending_name[LIFTS_LEFT + k], limit.lifts ? degrees(limit.lift) : (double)NAN);
-    set_number(L, ending_name[TIPS_LEFT + k], limit.tips ? degrees(limit.tip) : (double)NAN);
+    syl_set_number(L, ending_name[LIFTS_LEFT + k], limit.lifts ? degrees(limit.lift) : (double)NAN);
+    syl_set_number(L, ending_name[TIPS_LEFT + k], limit.tips ? degrees(limit.tip) : (double)NAN);
   }
   lua_createtable(L, 0, 2);
   for (int k = 0; k < 2; k++) {

@@ -9,8 +9,7 @@
 #include "bind_ledger.h"
 #include "bind_slopes.h"
 #include "fail.h"
-
-#define PER_KG (1.0 / SY_STANDARD_GRAVITY)
+#include "tables.h"
 
 sy_status syl_push_car(const syl_push *p, const sy_totals *now, const sy_totals *drawn, bool downforce,
                        syl_pushed *out, sy_error *err) {
@@ -110,7 +109,7 @@ static void plain_answers(const syl_push *p, const state *s, double *out) {
   out[PITCH] = -(now[1] - rest[1]) / SY_DEGREE;
   out[TWIST] = (now[2] - now[3] - rest[2] + rest[3]) / SY_DEGREE;
   out[FRONT_TRANSFER_SHARE] = p->left != 0.0 ? 100.0 * moment[0] / moment[1] : (double)NAN;
-  out[PITCH_GAIN] = axle_gain(p, s, 0) * PER_KG;
+  out[PITCH_GAIN] = axle_gain(p, s, 0) * SYL_PER_KG;
 }
 
 /* ---- first wheel off ------------------------------------------------------------------------------------------------------- */
@@ -136,7 +135,7 @@ static double limit_load(const syl_push *p, const sy_totals *now, const sy_total
       sy_settle_transfer(&moving.car, sy_transfer_gravity(&path, at.s), &s, NULL) != SY_OK)
     return (double)NAN;
   *lies = s.moved;
-  return s.stand.load[at.wheel] * PER_KG;
+  return s.stand.load[at.wheel] * SYL_PER_KG;
 }
 
 /* ---- doubts ------------------------------------------------------------------------------------------------------------------ */
@@ -147,8 +146,8 @@ static void all_answers(const syl_push *p, const state *s, double limit, double 
   plain_answers(p, s, out);
   out[LIMIT_LOAD] = limit;
   for (int i = 0; i < p->g->map.wheel_count; i++) {
-    out[PLAIN_COUNT + 2 * i] = s->loaded.load[i] * PER_KG;
-    out[PLAIN_COUNT + 2 * i + 1] = (s->loaded.load[i] - s->rest.load[i]) * PER_KG;
+    out[PLAIN_COUNT + 2 * i] = s->loaded.load[i] * SYL_PER_KG;
+    out[PLAIN_COUNT + 2 * i + 1] = (s->loaded.load[i] - s->rest.load[i]) * SYL_PER_KG;
   }
 }
 
@@ -173,7 +172,7 @@ static bool by_sums(void *user, const sy_totals *now, const sy_totals *drawn, do
   const bool lifts =
       q->at.wheel >= 0 &&
       syl_push_frozen(&moving, &q->lies.limit, sy_transfer_gravity(&path, q->at.s), &limit) == SY_OK;
-  all_answers(p, &s, lifts ? limit.load[q->at.wheel] * PER_KG : (double)NAN, out);
+  all_answers(p, &s, lifts ? limit.load[q->at.wheel] * SYL_PER_KG : (double)NAN, out);
   return true;
 }
 
@@ -248,18 +247,12 @@ static syl_push read_push(lua_State *L) {
   return p;
 }
 
-static void set_number(lua_State *L, const char *key, double value) {
-  if (isnan(value)) return;
-  lua_pushnumber(L, value + 0.0);
-  lua_setfield(L, -2, key);
-}
-
 /* What differences leave of a doubt that is none: kg, deg, % or g. */
 static const double nothing = 1e-6;
 
 static void set_doubt(lua_State *L, const char *key, double variance) {
   const double doubt = sqrt(variance);
-  set_number(L, key, doubt < nothing ? 0.0 : doubt); /* NAN stays NAN */
+  syl_set_number(L, key, doubt < nothing ? 0.0 : doubt); /* NAN stays NAN */
 }
 
 /* Onto the outer wheel. */
@@ -269,15 +262,15 @@ static void set_paths(lua_State *L, const syl_push *p, const state *s) {
   for (int a = 0; a < p->vehicle.axle_count; a++) {
     const sy_axle *axle = &p->vehicle.axle[a];
     if (axle->wheels == 1) continue;
-    const double total = side * across(p->g, s, a) * PER_KG,
+    const double total = side * across(p->g, s, a) * SYL_PER_KG,
                  geometric = push * s->model.geometric[a] / axle->track,
                  unsprung = push * s->model.unsprung[a] / axle->track;
     syl_push_axle_key(L, p->g, 3, a);
     lua_createtable(L, 0, 4);
-    set_number(L, "total", total);
-    set_number(L, "geometric", geometric);
-    set_number(L, "unsprung", unsprung);
-    set_number(L, "elastic", total - geometric - unsprung);
+    syl_set_number(L, "total", total);
+    syl_set_number(L, "geometric", geometric);
+    syl_set_number(L, "unsprung", unsprung);
+    syl_set_number(L, "elastic", total - geometric - unsprung);
     lua_settable(L, -3);
   }
   lua_setfield(L, -2, "paths");
@@ -294,11 +287,11 @@ static near_lift set_limit(lua_State *L, const syl_push *p, const sy_totals *now
   lua_newtable(L);
   if (limit.lifts) {
     at = (near_lift){limit.lift * (1.0 - 1e-3), limit.wheel}; /* on the near side of the kink */
-    set_number(L, "g", limit.lift);
+    syl_set_number(L, "g", limit.lift);
     lua_pushstring(L, p->g->wheel_key[limit.wheel]);
     lua_setfield(L, -2, "wheel");
   }
-  if (limit.tips) set_number(L, "tips", limit.tip);
+  if (limit.tips) syl_set_number(L, "tips", limit.tip);
   lua_setfield(L, -2, "first_lift");
   return at;
 }
@@ -317,9 +310,9 @@ static int l_transfer(lua_State *L) {
   plain_answers(&p, &s, plain);
   for (int i = 0; i < p.g->map.wheel_count; i++) gain[i] = s.loaded.load[i] - s.rest.load[i];
   syl_push_stand(L, p.g, &s.loaded);
-  for (int k = 0; k < LIMIT_LOAD; k++) set_number(L, plain_name[k], plain[k]);
-  syl_set_by_wheel(L, "gain", p.g, gain, PER_KG);
-  syl_set_by_wheel(L, "standing", p.g, s.rest.load, PER_KG);
+  for (int k = 0; k < LIMIT_LOAD; k++) syl_set_number(L, plain_name[k], plain[k]);
+  syl_set_by_wheel(L, "gain", p.g, gain, SYL_PER_KG);
+  syl_set_by_wheel(L, "standing", p.g, s.rest.load, SYL_PER_KG);
   if (p.left != 0.0) set_paths(L, &p, &s);
   set_limit(L, &p, &now, &drawn);
   syl_set_liquids(L, p.tanks, &p.vehicle, gravity_of(&p), s.loaded.pose);
@@ -358,7 +351,7 @@ static int l_transfer_doubts(lua_State *L) {
   lua_newtable(L);
   for (int k = 0; k < LIMIT_LOAD; k++) set_doubt(L, plain_name[k], variance[k]);
   if (q.at.wheel >= 0 && q.at.s > 0)
-    set_number(L, "first_lift", sqrt(variance[LIMIT_LOAD]) / fabs(limit_slope(&p, &now, &drawn, q.at)));
+    syl_set_number(L, "first_lift", sqrt(variance[LIMIT_LOAD]) / fabs(limit_slope(&p, &now, &drawn, q.at)));
   lua_newtable(L);
   for (int i = 0; i < p.g->map.wheel_count; i++)
     set_doubt(L, p.g->wheel_key[i], variance[PLAIN_COUNT + 2 * i + 1]);

@@ -79,7 +79,7 @@ void syl_push_frame(lua_State *L, const sy_frame *f, double unit) {
 
 void syl_set_number(lua_State *L, const char *key, double x) {
   if (isnan(x)) return;
-  lua_pushnumber(L, x);
+  lua_pushnumber(L, x + 0.0); /* no minus zero */
   lua_setfield(L, -2, key);
 }
 
