@@ -31,6 +31,8 @@ static inline void tank_add_spread(sy_sums *s, double m, sy_vec3 a) {
 }
 
 tank_cut sy_tank_cut_surface(const sy_tank *tank, sy_vec3 up, double level); /* box and mesh */
+/* The same in closed form, for most boxes; false, and nothing in `out`, when the surface meets floor or roof. */
+bool sy_tank_cut_box(const sy_tank *tank, sy_vec3 up, double level, tank_cut *out);
 tank_cut sy_tank_cut_cylinder(const sy_tank *tank, sy_vec3 up, double level);
 tank_cut sy_tank_cut_ellipsoid(const sy_tank *tank, sy_vec3 up, double level);
 

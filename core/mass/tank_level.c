@@ -94,14 +94,30 @@ static void reach_of(const sy_tank *t, sy_vec3 up, double *low, double *high) {
 static tank_cut cut(const sy_tank *t, sy_vec3 up, double level) {
   if (t->kind == SY_TANK_CYLINDER) return sy_tank_cut_cylinder(t, up, level);
   if (t->kind == SY_TANK_ELLIPSOID) return sy_tank_cut_ellipsoid(t, up, level);
+  tank_cut box;
+  if (t->kind == SY_TANK_BOX && sy_tank_cut_box(t, up, level, &box)) return box;
   return sy_tank_cut_surface(t, up, level);
+}
+
+/* Where to look first for the level at which `share` of the tank is wet. In a box whose surface meets neither its floor nor its roof, with
+** one pair of faces for these, liquid stands over every point of the floor: the level over its middle is that of the box upright. */
+static double first_level(const sy_tank *t, sy_vec3 up, double share, double low, double high) {
+  if (t->kind == SY_TANK_BOX) {
+    const double half[3] = {0.5 * fabs(up.x) * t->size.x, 0.5 * fabs(up.y) * t->size.y,
+                            0.5 * fabs(up.z) * t->size.z};
+    for (int k = 0; k < 3; k++) {
+      const double level = half[k] * (2.0 * share - 1.0), lean = half[(k + 1) % 3] + half[(k + 2) % 3];
+      if (fabs(level) + lean <= half[k]) return level;
+    }
+  }
+  return low + (high - low) * share;
 }
 
 /* The cut that holds `volume`: Newton's step where it stays inside the bracket, half of it otherwise. */
 static tank_cut cut_for(const sy_tank *t, sy_vec3 up, double volume, double capacity, double low, double high,
                         double *level) {
   const double span = high - low;
-  double d = low + span * (volume / capacity);
+  double d = first_level(t, up, volume / capacity, low, high);
   tank_cut now = cut(t, up, d);
   for (int i = 0; i < 200; i++) { /* a bracket of doubles is used up after far fewer */
     const double miss = now.wet.m - volume;

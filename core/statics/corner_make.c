@@ -5,14 +5,19 @@
 
 #include "base/units.h"
 
-static sy_status check_axle(const sy_axle *a, int i, int count, sy_error *err) {
+static sy_status refuse(sy_error *err, sy_status status, int i, int count, const char *field,
+                        const char *why) {
   sy_error name;
   sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", i + 1, count);
-  if (isnan(a->spring_rate)) return sy_fail(err, SY_MISSING, name.message, "spring_rate", "is not given");
-  if (isnan(a->tyre_rate)) return sy_fail(err, SY_MISSING, name.message, "tyre_rate", "is not given");
+  return sy_fail(err, status, name.message, field, "%s", why);
+}
+
+static sy_status check_axle(const sy_axle *a, int i, int count, sy_error *err) {
+  if (isnan(a->spring_rate)) return refuse(err, SY_MISSING, i, count, "spring_rate", "is not given");
+  if (isnan(a->tyre_rate)) return refuse(err, SY_MISSING, i, count, "tyre_rate", "is not given");
   if (a->wheels == 1 && a->bar_rate > 0)
-    return sy_fail(err, SY_GEOMETRY, name.message, "bar_rate",
-                   "is given on a single wheel, a bar joins two wheels");
+    return refuse(err, SY_GEOMETRY, i, count, "bar_rate",
+                  "is given on a single wheel, a bar joins two wheels");
   return SY_OK;
 }
 

@@ -77,17 +77,19 @@ static bool newton_step(const sy_corner_model *m, const sy_axle_springs *axles, 
   return true;
 }
 
-static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting *s, sy_error *err) {
+static sy_status refuse(sy_error *err, const char *what, int which, int count, const char *field) {
   sy_error name;
+  sy_fail(&name, SY_OK, NULL, NULL, "%s %d of %d", what, which + 1, count);
+  return sy_fail(err, SY_RANGE, name.message, field, "is not finite");
+}
+
+static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting *s, sy_error *err) {
   for (int i = 0; i < m->wheel_count; i++) {
-    sy_fail(&name, SY_OK, NULL, NULL, "wheel %d of %d", i + 1, m->wheel_count);
-    if (!isfinite(s->pad[i])) return sy_fail(err, SY_RANGE, name.message, "pad", "is not finite");
-    if (!isfinite(s->perch[i])) return sy_fail(err, SY_RANGE, name.message, "perch", "is not finite");
+    if (!isfinite(s->pad[i])) return refuse(err, "wheel", i, m->wheel_count, "pad");
+    if (!isfinite(s->perch[i])) return refuse(err, "wheel", i, m->wheel_count, "perch");
   }
-  for (int a = 0; a < m->vehicle.axle_count; a++) {
-    sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", a + 1, m->vehicle.axle_count);
-    if (!isfinite(s->preload[a])) return sy_fail(err, SY_RANGE, name.message, "preload", "is not finite");
-  }
+  for (int a = 0; a < m->vehicle.axle_count; a++)
+    if (!isfinite(s->preload[a])) return refuse(err, "axle", a, m->vehicle.axle_count, "preload");
   return SY_OK;
 }
 

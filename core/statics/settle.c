@@ -74,8 +74,15 @@ static const double as_drawn[4] = {0, 0, 0, 0};
 /* One round: where the body stands when the totals are these. */
 typedef sy_status stand_of(void *user, const sy_totals *totals, sy_corner_result *out, sy_error *err);
 
-static double turned(const double a[4], const double b[4]) {
-  return fmax(fabs(a[1] - b[1]), fmax(fabs(a[2] - b[2]), fabs(a[3] - b[3])));
+static double most_turned(const double by[4]) { return fmax(fabs(by[1]), fmax(fabs(by[2]), fabs(by[3]))); }
+
+/* A round leaves an even part of the way before it, some thousandths, so two of them tell the rest (Aitken's delta-squared process,
+** for each angle by itself). Where it is less even the next rounds find out. */
+static void look_ahead(const double before[4], const double by[4], double pose[4]) {
+  for (int k = 1; k < 4; k++) {
+    const double part = before[k] != 0.0 ? by[k] / before[k] : 0.0;
+    if (fabs(part) < 0.5) pose[k] += by[k] * part / (1.0 - part);
+  }
 }
 
 static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, const sy_vehicle *vehicle,
@@ -85,11 +92,10 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
   if (tanks->count == 0) return stand(user, now, out, err);
   if (!sy_vec3_finite(gravity) || !(gravity.z < 0.0))
     return stand(user, now, out, err); /* says what is wrong */
-  /* rad: times a car's roll stiffness some 1e-7 N, a hundredth of a milligram on a wheel. A round divides what is left by some
-  ** hundreds, evenly, so the next one's part is known; what has not settled after 200 never will. */
+  /* rad: times a car's roll stiffness some 1e-7 N, a hundredth of a milligram on a wheel */
   const double still = 1e-12;
-  const int most = 200;
-  double pose[4], before = 0.0;
+  const int most = 200; /* what has not settled by then never will */
+  double pose[4], last[4] = {0, 0, 0, 0}, left = 1.0;
   memcpy(pose, start, sizeof pose);
   for (int round = 0; round < most; round++) {
     sy_corner_result r;
@@ -99,13 +105,18 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
     sy_settle_add(&totals, moved);
     status = stand(user, &totals, &r, err);
     if (status != SY_OK) return status;
-    const double by = turned(r.pose, pose);
-    memcpy(pose, r.pose, sizeof pose);
-    if (by <= still || by * by <= still * before) {
+    double by[4];
+    for (int k = 0; k < 4; k++) by[k] = r.pose[k] - pose[k];
+    /* not of the round that looked ahead: it leaves less than a round does */
+    if (round > 0 && round != 2)
+      left = fmin(1.0, fmax(round == 1 ? 0.0 : left, most_turned(by) / most_turned(last)));
+    if (most_turned(by) * left <= still) {
       *out = r;
       return SY_OK;
     }
-    before = by;
+    memcpy(pose, r.pose, sizeof pose);
+    if (round == 1) look_ahead(last, by, pose);
+    memcpy(last, by, sizeof last);
   }
   return sy_fail(err, SY_LIMIT, "vehicle", "tank", "liquid and body do not come to rest in %d rounds", most);
 }

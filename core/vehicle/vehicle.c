@@ -74,6 +74,11 @@ static sy_status check_order(const sy_vehicle *v, int i, const char *part, sy_er
   return SY_OK;
 }
 
+static sy_status check_place(const sy_vehicle *v, int i, const char *part, sy_error *err) {
+  const sy_status status = check_axle(&v->axle[i], part, err);
+  return status == SY_OK ? check_order(v, i, part, err) : status;
+}
+
 sy_status sy_vehicle_check(const sy_vehicle *v, sy_error *err) {
   if (v->axle_count < 2)
     return sy_fail(err, SY_MISSING, "vehicle", "axles", "are %d, at least two are needed", v->axle_count);
@@ -82,11 +87,12 @@ sy_status sy_vehicle_check(const sy_vehicle *v, sy_error *err) {
                    SY_MAX_AXLES);
   int wheels = 0;
   for (int i = 0; i < v->axle_count; i++) {
-    sy_error name;
-    sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", i + 1, v->axle_count);
-    sy_status status = check_axle(&v->axle[i], name.message, err);
-    if (status == SY_OK) status = check_order(v, i, name.message, err);
-    if (status != SY_OK) return status;
+    if (check_place(v, i, "axle", err) !=
+        SY_OK) { /* named now: writing a name takes longer than all the checks */
+      sy_error name;
+      sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", i + 1, v->axle_count);
+      return check_place(v, i, name.message, err);
+    }
     wheels += v->axle[i].wheels;
   }
   if (wheels < 3)

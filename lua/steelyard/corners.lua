@@ -133,17 +133,23 @@ end
 
 -- ---- doubts and slopes are worked out when first looked at ----------------------------------------------------------------
 
-local function late_doubts(c, drawn, s)
-  local function work_out(sd)
-    setmetatable(sd, nil)
-    for key, value in pairs(core.corner_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd,
-                                               s.turn_sd, springs.doubtful_rates(c), s.preload_sd)) do
-      sd[key] = value
-    end
-    return sd
+-- An sd that has not been looked at has what its doubts are worked out from in its metatable.
+local function work_out(sd)
+  local from = getmetatable(sd)
+  local c, s = from.car, from.setting
+  setmetatable(sd, nil)
+  for key, value in pairs(core.corner_doubts(c.now, from.drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd,
+                                             s.turn_sd, springs.doubtful_rates(c), s.preload_sd)) do
+    sd[key] = value
   end
-  return setmetatable({}, {__index = function(sd, key) return work_out(sd)[key] end,
-                           __pairs = function(sd) return next, work_out(sd), nil end})
+  return sd
+end
+
+local function late_doubt(sd, key) return work_out(sd)[key] end
+local function all_doubts(sd) return next, work_out(sd), nil end
+
+local function late_doubts(c, drawn, s)
+  return setmetatable({}, {__index = late_doubt, __pairs = all_doubts, car = c, drawn = drawn, setting = s})
 end
 
 local behind = setmetatable({}, {__mode = "k"}) -- result -> what its slopes are worked out from

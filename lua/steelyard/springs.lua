@@ -13,20 +13,37 @@ local springs = {}
 
 -- ---- what was asked ---------------------------------------------------------------------------------------------------
 
+local sets = setmetatable({}, {__mode = "k"}) -- list of options -> the same as a set
+
+local function set_of(known)
+  local set = sets[known]
+  if not set then
+    set = {}
+    for _, name in ipairs(known) do set[name] = true end
+    sets[known] = set
+  end
+  return set
+end
+
+local function refuse_unknown(call, given, known)
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    if not set_of(known)[key] then
+      local near = core.nearest(tostring(key), known)
+      core.fail{code = "unknown", field = tostring(key), message = ("is no option of %s"):format(call),
+                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(known)}
+    end
+  end
+end
+
 --- Options are a table with known fields.
 function springs.options(call, given, known)
   if given == nil then return {} end
   if type(given) ~= "table" then
     core.fail{code = "type", message = ("%s takes its options in braces, got %s"):format(call, amounts.what(given))}
   end
-  for _, key in ipairs(loading.sorted_keys(given)) do
-    local found = false
-    for _, name in ipairs(known) do found = found or key == name end
-    if not found then
-      local near = core.nearest(tostring(key), known)
-      core.fail{code = "unknown", field = tostring(key), message = ("is no option of %s"):format(call),
-                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(known)}
-    end
+  local set = set_of(known)
+  for key in pairs(given) do
+    if not set[key] then refuse_unknown(call, given, known) end
   end
   if given.reset ~= nil and type(given.reset) ~= "boolean" then
     core.fail{code = "type", field = "reset", message = ("must be true or false, is %s"):format(amounts.what(given.reset))}
@@ -122,14 +139,19 @@ function springs.wheels(c)
   return list, index
 end
 
+local function zeros(count)
+  local list = {}
+  for i = 1, count do list[i] = 0.0 end
+  return list
+end
+
 local function read_table(given, field, unit, most, names, index, kind)
   if given == nil then return nil end
   if not amounts.is_plain(given) then
     core.fail{code = "type", field = field, message = ("is a table by %s such as {%s = 1}, not %s"):format(kind, names[1],
       amounts.what(given))}
   end
-  local values, sds, doubtful, taken = {}, {}, false, {}
-  for i = 1, #names do values[i], sds[i] = 0, 0 end
+  local values, sds, taken = zeros(#names), nil, {}
   for _, key in ipairs(loading.sorted_keys(given)) do
     local i = index[key]
     if not i then
@@ -141,10 +163,19 @@ local function read_table(given, field, unit, most, names, index, kind)
       core.fail{code = "clash", field = field, message = ("%s and %s are the same %s"):format(taken[i], key, kind)}
     end
     taken[i] = key
-    values[i], sds[i] = springs.number(given[key], unit, ("%s.%s"):format(field, key), most)
-    doubtful = doubtful or sds[i] > 0
+    local value = given[key]
+    if type(value) == "number" and value >= -most and value <= most then
+      values[i] = value + 0.0
+    else
+      local sd
+      values[i], sd = springs.number(value, unit, ("%s.%s"):format(field, key), most)
+      if sd > 0 then
+        sds = sds or zeros(#names)
+        sds[i] = sd
+      end
+    end
   end
-  return values, doubtful and sds or nil
+  return values, sds
 end
 
 --- {lf = 1} as a list of numbers in the order of the wheels, and one of standard uncertainties where any was stated.
