@@ -83,6 +83,7 @@ local function stop_notes(c, r, list)
     list[#list + 1] = ("the %s wheel is off the ground%s"):format(key, #springs.wheels(c) - #r.lifted == 3
       and ": the others carry what balance gives them, whatever the springs do" or "")
   end
+  if not next(r.stops) then return end
   for _, key in ipairs(springs.wheels(c)) do
     if r.stops[key] then list[#list + 1] = ("the %s suspension is at its %s stop"):format(key, r.stops[key]) end
   end
@@ -123,11 +124,12 @@ end
 --- Also names the liquids of the result `r`.
 function corners.notes(c, drawn, s, r, reset)
   local list = {springs.drawn_note(c, reset)}
-  table.move(kept_notes(c, drawn, s, r), 1, 12, 2, list)
+  local kept, missing = kept_notes(c, drawn, s, r), gaps(c)
+  table.move(kept, 1, #kept, 2, list)
   list[#list + 1] = ground_note(s)
   stop_notes(c, r, list)
   springs.tell_liquids("tell", c, r, list)
-  table.move(gaps(c), 1, 9, #list + 1, list)
+  table.move(missing, 1, #missing, #list + 1, list)
   return list
 end
 

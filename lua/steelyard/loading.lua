@@ -129,7 +129,7 @@ end
 function loading.sorted_keys(t)
   local keys = {}
   for key in pairs(t or {}) do keys[#keys + 1] = key end
-  table.sort(keys, key_before)
+  if #keys > 1 then table.sort(keys, key_before) end
   return keys
 end
 

@@ -380,12 +380,23 @@ function springs.ride_notes(c, wheel_rate, ride_hz)
   return warnings
 end
 
+local drawn_words = setmetatable({}, {__mode = "k"}) -- geometry -> {from what file, sentence}
+
+local function words_of_drawn(c)
+  local kept = drawn_words[c.geometry]
+  if not kept or kept.shared ~= c.shared then
+    local cross = core.split(c.geometry) == "cross share"
+      and (" and a cross share of %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or ""
+    kept = {shared = c.shared, words = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
+      c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)}
+    drawn_words[c.geometry] = kept
+  end
+  return kept.words
+end
+
 --- What the drawn state is, for every result.
 function springs.drawn_note(c, reset)
-  local cross = core.split(c.geometry) == "cross share"
-    and (" and a cross share of %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or ""
-  local what = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
-    c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)
+  local what = words_of_drawn(c)
   if c.stance then what = what .. "; set to other heights by the perches, and drawn there" end
   if rawget(c, "lasting") == c.shared.filed and c.axles == c.shared.spec.axles then return what end
   if reset then return what .. "; springs set anew with its changes aboard" end
