@@ -56,7 +56,7 @@ function springs.number(value, unit, field, most)
   local number, sd, message, hint = amounts.number(value, unit)
   if not number then core.fail{code = sd, field = field, message = message, hint = hint} end
   if most and math.abs(number) > most then
-    core.fail{code = "range", field = field, message = ("is %s, more than %s can be meant"):format(
+    core.fail{code = "range", field = field, message = ("is %s, at most %s can be meant"):format(
       amounts.with_unit(number, unit), amounts.with_unit(most, unit))}
   end
   return number, sd or 0

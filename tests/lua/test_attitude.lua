@@ -263,7 +263,7 @@ test("wrong_words_say_what_is_right", function()
   check.raises(function() c:lower{} end, "car:lower needs front, rear or both, mm at the axle lines")
   check.raises(function() c:lower{fornt = 3} end, 'fornt: is no option of car:lower (did you mean "front"?)')
   check.raises(function() c:raise{front = "3"} end, {field = "front", hint = "write it without quotes"})
-  check.raises(function() c:lower{front = 5000} end, "front: is 5000 mm, more than 500 mm can be meant")
+  check.raises(function() c:lower{front = 5000} end, "front: is 5000 mm, at most 500 mm can be meant")
   check.raises(function() c:attitude{agianst = "drawn"} end, 'agianst: is no option of car:attitude (did you mean "against"?)')
 end)
 
