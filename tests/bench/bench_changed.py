@@ -139,15 +139,16 @@ try:
     base = car(20, 15)
     write(base, stem("old"))
     lua = shutil.which("lua5.4") or shutil.which("lua")
-    jobs = {"Lua": (lua, "-e", "")} if lua else {}
+    jobs = {}
     for changed in (12, 100):
         name = f"new{changed}"
         write(later(base, changed), stem(name))
         jobs[name] = (steelyard, "what_changed", stem("old.lua"), stem(name + ".lua"))
         jobs["Python " + name] = ("/usr/bin/python3", "-c", PYTHON, stem("old.csv"), stem(name + ".csv"))
-    write(car(10, 10), stem("hundred"))
-    jobs["balance"] = (steelyard, "balance", stem("hundred.lua"))
     t = best_of(jobs)
+    write(car(10, 10), stem("hundred"))
+    if lua:  # by themselves: a larger program in between would leave both of them a cold cache
+        t |= best_of({"Lua": (lua, "-e", ""), "balance": (steelyard, "balance", stem("hundred.lua"))}, 100)
     head()
     for changed in (12, 100):
         name = f"new{changed}"
@@ -155,7 +156,8 @@ try:
         print(f"{'':44} {1e3 * t[name][1]:.1f} ms of the processor; asked: 20 ms in all")
     if lua:
         row("balance, whole process", 100, t["balance"][0], t["Lua"][0], "empty stock Lua")
-        print(f"{'':44} {t['balance'][1] / t['Lua'][1]:.1f} times its processor time; asked: 3 at most")
+        wall, processor = (t["balance"][i] / t["Lua"][i] for i in (0, 1))
+        print(f"{'':44} {wall:.2f} times its time on the wall (asked: 3 at most), {processor:.2f} times that of the processor")
 finally:
     if "BENCH_KEEP" not in os.environ:
         shutil.rmtree(folder)
