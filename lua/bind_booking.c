@@ -35,16 +35,8 @@ static bool read_unsigned(lua_State *L, int t, const char *key, uint32_t *out) {
 
 /* Coordinates 1 2 3 of a list over what stands in v (mm). */
 static bool read_three(lua_State *L, int t, const char *key, double v[3]) {
-  lua_getfield(L, t, key);
-  const bool there = !lua_isnil(L, -1);
-  if (there) {
-    luaL_checktype(L, -1, LUA_TTABLE);
-    for (int i = 0; i < 3; i++) {
-      lua_geti(L, -1, i + 1);
-      if (!lua_isnil(L, -1)) v[i] = luaL_checknumber(L, -1);
-      lua_pop(L, 1);
-    }
-  }
+  const bool there = lua_getfield(L, t, key) != LUA_TNIL;
+  if (there) syl_some_at(L, -1, 1, v);
   lua_pop(L, 1);
   return there;
 }
@@ -143,11 +135,7 @@ static bool shape_inertia(lua_State *L, double mass, const syl_geometry *g, sy_s
     lua_settop(L, shape);
     return true;
   }
-  for (int i = 0; i < 3; i++) {
-    lua_geti(L, shape, i + 1);
-    if (!lua_isnil(L, -1)) s[i] = luaL_checknumber(L, -1) * 1e-3;
-    lua_pop(L, 1);
-  }
+  syl_some_at(L, shape, SY_MILLIMETRE, s);
   read_number(L, shape, "axis", &axis);
   const bool fine = syl_solid_inertia(kind, mass, s, (int)axis, out, err) == SY_OK;
   lua_settop(L, shape);

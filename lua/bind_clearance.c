@@ -72,12 +72,7 @@ static sy_envelope points_of(lua_State *L) {
 ** the first applied first}, radius = rounding, sweep = {f, l, u}} */
 static sy_envelope read_envelope(lua_State *L, int t, const sy_axes *axes) {
   double s[3] = {0, 0, 0};
-  luaL_checktype(L, t, LUA_TTABLE);
-  for (int i = 0; i < 3; i++) {
-    lua_geti(L, t, i + 1);
-    if (!lua_isnil(L, -1)) s[i] = luaL_checknumber(L, -1) * SY_MILLIMETRE;
-    lua_pop(L, 1);
-  }
+  syl_some_at(L, t, SY_MILLIMETRE, s);
   lua_getfield(L, t, "axis");
   const int axis = (int)luaL_optinteger(L, -1, 2);
   luaL_argcheck(L, axis >= 0 && axis <= 2, t, "an axis is 0, 1 or 2");

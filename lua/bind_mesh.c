@@ -195,12 +195,7 @@ static bool read_kind(lua_State *L, int t, const double s[3], syl_tank *out, sy_
 bool syl_read_tank(lua_State *L, int index, syl_tank *out, sy_error *err) {
   const int t = lua_absindex(L, index);
   double s[3] = {0, 0, 0};
-  luaL_checktype(L, t, LUA_TTABLE);
-  for (int i = 0; i < 3; i++) {
-    lua_geti(L, t, i + 1);
-    if (!lua_isnil(L, -1)) s[i] = luaL_checknumber(L, -1) * SY_MILLIMETRE;
-    lua_pop(L, 1);
-  }
+  syl_some_at(L, t, SY_MILLIMETRE, s);
   *out = (syl_tank){.middle = {0, 0, 0}};
   if (!read_kind(L, t, s, out, err) || sy_tank_capacity(&out->tank, &out->volume, err) != SY_OK) return false;
   out->capacity = number_field(L, t, "capacity", out->volume / SY_LITRE) * SY_LITRE;

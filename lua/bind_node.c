@@ -4,7 +4,9 @@
 
 #include <lauxlib.h>
 
+#include "base/units.h"
 #include "bind_booking.h"
+#include "tables.h"
 
 /* Push a field without metamethods; its type. */
 static int field(lua_State *L, int t, const char *key) {
@@ -57,13 +59,9 @@ static void read_mass(lua_State *L, int node, int context, sy_part *part) {
   }
 }
 
-/* Three numbers of the list `key` over those in v. */
+/* Numbers of the list `key` over those in v. */
 static void read_list(lua_State *L, int t, const char *key, double v[3]) {
-  if (field(L, t, key) == LUA_TTABLE)
-    for (int i = 0; i < 3; i++) {
-      if (lua_rawgeti(L, -1, i + 1) == LUA_TNUMBER) v[i] = lua_tonumber(L, -1);
-      lua_pop(L, 1);
-    }
+  if (field(L, t, key) == LUA_TTABLE) syl_some_at(L, -1, 1, v);
   lua_pop(L, 1);
 }
 
@@ -84,10 +82,7 @@ static bool read_shape(lua_State *L, int node, const syl_geometry *g, sy_part *p
     return true;
   }
   double size[3] = {0, 0, 0};
-  for (int i = 0; i < 3; i++) {
-    if (lua_rawgeti(L, top + 1, i + 1) == LUA_TNUMBER) size[i] = lua_tonumber(L, -1) * 1e-3;
-    lua_pop(L, 1);
-  }
+  syl_some_at(L, top + 1, SY_MILLIMETRE, size);
   const int axis = field(L, top + 1, "axis") == LUA_TSTRING ? axis_of(g, lua_tostring(L, -1)) : 2;
   const bool solid = field(L, top + 1, "kind") == LUA_TSTRING && strcmp(lua_tostring(L, -1), "mesh") != 0;
   sy_error ignored;
@@ -157,7 +152,9 @@ bool syl_read_node(lua_State *L, int node, int context, const syl_geometry *g, b
   part->growth = number(L, node, "growth", 0);
   part->count = (uint32_t)number(L, node, "count", part->count);
   if (!read_shape(L, node, g, part) || !read_carriers(L, node, context, part)) return false;
-  out->pair = is_there(L, node, "pair") && (field(L, node, "pair"), lua_toboolean(L, -1));
+  field(L, node, "pair");
+  out->pair = lua_toboolean(L, -1);
+  lua_pop(L, 1);
   out->tags = push_tags(L, node);
   field(L, node, "name");
   out->name = lua_tostring(L, -1);

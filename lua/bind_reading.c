@@ -1,6 +1,5 @@
 /* bind_reading.c - what the readers of a vehicle file ask of nearly every part, without a dozen steps of Lua. */
 #include <stdbool.h>
-
 #include <string.h>
 
 #include <lauxlib.h>
@@ -71,8 +70,8 @@ static int l_plain_sizes(lua_State *L) {
   const lua_Integer count = luaL_checkinteger(L, 2);
   const double most = luaL_checknumber(L, 3);
   lua_settop(L, 1);
-  return push_numbers(L, 1, count, 0, true, most, (int)count + 2) ? 1
-                                                                  : 0; /* names of the sizes, kind, axis */
+  const int names = (int)count + 2; /* of the sizes, kind, axis */
+  return push_numbers(L, 1, count, 0, true, most, names) ? 1 : 0;
 }
 
 /* ---- records ----------------------------------------------------------------------------------------------------- */
@@ -86,7 +85,7 @@ enum { KNOWN = 1, ALWAYS, FROM, OUT, LISTED, KEY, VALUE, FIELD };
 /* entries of a field: fields.lua makes them */
 enum { NAME = 1, OPTIONS = 3, PLAIN, LOW, HIGH, ABOVE, SD_NAME };
 
-/* what PLAIN says: how its plain values are read; the numbers stand in fields.lua as well */
+/* what PLAIN says: how its plain values are read. core.plain_readers tells it to fields.lua by the readers' names. */
 typedef enum plain { OTHER, NUMBER, POINT, CHOICE, COUNT, FLAG, TEXT, TEXTS, WITHIN, FRACTION } plain;
 
 #define DOUBT_MARK lua_upvalueindex(1)
@@ -323,10 +322,26 @@ static int l_read_record(lua_State *L) {
   return 3;
 }
 
+static void push_plain_readers(lua_State *L) {
+  static const struct {
+    const char *reader;
+    plain how;
+  } known[] = {{"number", NUMBER}, {"mass", NUMBER},      {"point", POINT}, {"choice", CHOICE},
+               {"count", COUNT},   {"flag", FLAG},        {"text", TEXT},   {"texts", TEXTS},
+               {"within", WITHIN}, {"fraction", FRACTION}};
+  lua_createtable(L, 0, (int)(sizeof known / sizeof *known));
+  for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
+    lua_pushinteger(L, (lua_Integer)known[i].how);
+    lua_setfield(L, -2, known[i].reader);
+  }
+}
+
 void syl_open_reading(lua_State *L) {
   static const luaL_Reg functions[] = {
       {"is_line", l_is_line}, {"plain_point", l_plain_point}, {"plain_sizes", l_plain_sizes}, {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
+  push_plain_readers(L);
+  lua_setfield(L, -2, "plain_readers");
   syl_push_marked(L, "doubt");
   lua_pushcclosure(L, l_read_record, 1);
   lua_setfield(L, -2, "read_record");

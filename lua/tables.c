@@ -25,6 +25,16 @@ sy_vec3 syl_three_at(lua_State *L, int index, lua_Integer first, double unit) {
   return sy_vec3_scale(unit, v);
 }
 
+void syl_some_at(lua_State *L, int index, double unit, double v[3]) {
+  const int t = lua_absindex(L, index);
+  luaL_checktype(L, t, LUA_TTABLE);
+  for (int i = 0; i < 3; i++) {
+    lua_geti(L, t, i + 1);
+    if (!lua_isnil(L, -1)) v[i] = luaL_checknumber(L, -1) * unit;
+    lua_pop(L, 1);
+  }
+}
+
 sy_vec3 syl_three_under(lua_State *L, int index, const char *key, double unit) {
   lua_getfield(L, index, key);
   const sy_vec3 v = syl_three_at(L, -1, 1, unit);

@@ -16,6 +16,9 @@ double syl_number_at(lua_State *L, int index, lua_Integer i);
 /* Three numbers of the list at `index`, from entry `first` on, times `unit`. */
 sy_vec3 syl_three_at(lua_State *L, int index, lua_Integer first, double unit);
 
+/* Up to three numbers of the list at `index`, times `unit`, over those in v: the sizes of a shape, coordinates that may be left out. */
+void syl_some_at(lua_State *L, int index, double unit, double v[3]);
+
 /* The three numbers of the list under `key` of the table at `index`, times `unit`. */
 sy_vec3 syl_three_under(lua_State *L, int index, const char *key, double unit);
 

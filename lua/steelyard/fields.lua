@@ -7,6 +7,8 @@
 --   unit, min, above, max               of numbers
 --   words      of a choice: what may be written
 
+local core = require "steelyard.core"
+
 local MOST_MASS, MOST_LENGTH = 1e5, 1e6 -- kg and mm: what the ledger keeps exactly (core/mass/ledger.h)
 
 local mass = {unit = "kg", min = 0, max = MOST_MASS, required = true}
@@ -175,9 +177,6 @@ local shapes = {
   plate = {"length", "width", axis = "normal", along = "upright"},
 }
 
--- How core.read_record reads the plain values of each reader (lua/bind_reading.c has the same numbers).
-local plain = {number = 1, mass = 1, point = 2, choice = 3, count = 4, flag = 5, text = 6, texts = 7, within = 8, fraction = 9}
-
 --- kinds[kind] as above; names[kind] the names in order; by_name[kind][name] = field; always[kind] the fields that are
 -- required or have a default; all: every kind there is.
 local fields = {kinds = {}, shapes = shapes, names = {}, by_name = {}, always = {}, all = {}, MOST_LENGTH = MOST_LENGTH,
@@ -190,8 +189,8 @@ local function add_kind(kind)
   local list, names, by_name, always = make[kind](), {}, {}, {}
   for i, field in ipairs(list) do
     local name, options = field[1], field[3] or no_options
-    local whole = {name, field[2], options, plain[field[2]] or 0, options.above or options.min or -math.huge, options.max or math.huge,
-                   options.above ~= nil, name .. "_sd"}
+    local low, high = options.above or options.min or -math.huge, options.max or math.huge
+    local whole = {name, field[2], options, core.plain_readers[field[2]] or 0, low, high, options.above ~= nil, name .. "_sd"}
     list[i], names[i], by_name[name] = whole, name, whole
     if options.required or options.default ~= nil then always[#always + 1] = whole end
   end

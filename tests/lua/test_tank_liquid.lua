@@ -6,19 +6,8 @@ local test = check.test
 
 local TINY = 1e-9 -- mm; the ledger keeps a picometre
 
-local function car_of(parts, more)
-  local fields = {title = "liquids", axes = {x = "back", y = "right", z = "up"},
-    axles = {{name = "front", at = 0, track = 1400, loaded_radius = 300}, {name = "rear", at = 2400, track = 1400, loaded_radius = 300}},
-    parts = parts}
-  for key, value in pairs(more or {}) do fields[key] = value end
-  return sy.car(fields)
-end
-
-local function fuel(fields)
-  local tank = {shape = sy.box {420, 300, 320}, at = {1290, 40, 310}, density = 0.75, fill = 30}
-  for key, value in pairs(fields or {}) do tank[key] = value end
-  return sy.tank "fuel" (tank)
-end
+local tank_cars = dofile "tests/lua/tank_cars.lua"
+local car_of, fuel = tank_cars.car_of, tank_cars.fuel
 
 local FULL = 420 * 300 * 320 / 1e6 -- litres
 

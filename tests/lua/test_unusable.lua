@@ -7,21 +7,8 @@ local folder = os.tmpname()
 os.remove(folder)
 assert(os.execute("mkdir " .. folder))
 
-local function car_of(parts, more)
-  local fields = {title = "remainders", axes = {x = "back", y = "right", z = "up"},
-    axles = {{name = "front", at = 0, track = 1400, loaded_radius = 300}, {name = "rear", at = 2400, track = 1400, loaded_radius = 300}},
-    parts = parts}
-  for key, value in pairs(more or {}) do fields[key] = value end
-  return sy.car(fields)
-end
-
-local function fuel(fields)
-  local tank = {shape = sy.box {420, 300, 320}, at = {1290, 40, 310}, density = 0.75, fill = 30}
-  for key, value in pairs(fields or {}) do
-    if value == false then tank[key] = nil else tank[key] = value end
-  end
-  return sy.tank "fuel" (tank)
-end
+local tank_cars = dofile "tests/lua/tank_cars.lua"
+local car_of, fuel = tank_cars.car_of, tank_cars.fuel
 
 -- ---- refusals ---------------------------------------------------------------------------------------------------------
 
