@@ -21,7 +21,7 @@ local function read(path)
       end
     end
   end
-  for _, shape in ipairs {"box", "cylinder", "tube", "rod", "ellipsoid"} do words[shape] = keep end
+  for _, shape in ipairs {"box", "cylinder", "tube", "rod", "ellipsoid", "plate"} do words[shape] = keep end
   words.vehicle = function(t) vehicle = t end
   assert(loadfile(path, "t", words))()
   return vehicle
@@ -133,6 +133,38 @@ check.test("weighed_wholes_of_twayblade_close_on_their_pieces", function()
     end
   end
   check.equal(closed, 2, "engine and transaxle")
+end)
+
+-- A car on a datum of its own is there to find what takes the front axle, the centre plane or the ground for zero, or the file's
+-- directions for the car's: none of the three may stand at zero, and left and right must differ.
+check.test("bistort_measures_from_a_datum_of_its_own", function()
+  local vehicle, car = read "vehicles/bistort.lua", sy.load "vehicles/bistort.lua"
+  check.ok(vehicle.axles[1].at ~= 0 and vehicle.ground ~= 0 and vehicle.centre ~= 0, "front axle, ground and centre away from zero")
+  check.equal(vehicle.axes.x .. vehicle.axes.y .. vehicle.axes.z, "forwardrightup", "left-handed, forward")
+  local b = car:state "race start":balance()
+  check.near(b.cg.x, vehicle.axles[1].at - b.cg_behind, ROUNDING * 2500, "x forward of its zero")
+  check.near(b.cg.y, vehicle.centre - b.cg_left, ROUNDING * 2500, "y right of its zero")
+  check.near(b.cg.z, vehicle.ground + b.height, ROUNDING * 2500, "z above its zero")
+  for _, state in ipairs(vehicle.states) do
+    local now = car:state(state.name)
+    b = now:balance()
+    if state.stand_ins then
+      check.ok(b.mass > 100 and b.mass < 130, "the mock-up is light")
+    else
+      check.ok(b.mass > 640 and b.mass < 860 and b.front_share > 34 and b.front_share < 44, state.name)
+      check.ok(b.height > 340 and b.height < 380 and math.abs(b.cg_left) > 1, state.name .. ": height, and not on the centre plane")
+    end
+  end
+  local lines, closed = 0, 0
+  for _, row in ipairs(car:book("powertrain").rows) do
+    if row.closure then
+      check.ok(row.closure.closes, row.name)
+      closed = closed + 1
+    end
+    if row.kind ~= "group" and row.path:find("powertrain/engine/", 1, true) then lines = lines + 1 end
+  end
+  check.equal(closed, 2, "engine and transaxle close on their pieces")
+  check.equal(lines, 31, "the engine in 31 lines")
 end)
 
 -- kg/L at 15 C for petrol. Source: EN 228:2012, table 1, density 720.0 to 775.0 kg/m3.
