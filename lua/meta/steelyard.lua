@@ -1508,8 +1508,8 @@
 ---@field interval steelyard.cg_height.interval
 ---@field mass number kg; mean of the runs
 ---@field cg steelyard.cg_height.cg
----@field cg_behind? number mm; of a car: behind the front axle
----@field cg_left? number mm; of a car: left of the centre
+---@field cg_behind? number mm; behind the front axle, whatever the axes
+---@field cg_left? number mm; left of the centre, whatever the axes; from four pads or a side lift
 ---@field front_share? number %; level
 ---@field left_share? number %; level, of a side lift
 ---@field wheelbase number mm; or the track of a side lift

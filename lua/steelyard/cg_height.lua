@@ -27,9 +27,9 @@ local function session_for_core(s, pad, exact_lifts)
   local list = {}
   for i, r in ipairs(s.readings) do
     list[i] = {run = r.run, lifted = r.lifted == 1 and "front" or "rear", lift = r.lift, lift_sd = exact_lifts and 0 or r.lift_sd,
-               load = r.load, load_sd = {}, shift = r.shift}
+               load = r.fitted or r.load, load_sd = {}, shift = r.shift}
     for k = 1, 2 do
-      local own = not exact_lifts and r.load_sd[k]
+      local own = not exact_lifts and (r.fitted_sd or r.load_sd)[k]
       list[i].load_sd[k] = r.load[k] and (own or pad * r.pads[k] ^ 0.5)
     end
   end
@@ -180,17 +180,20 @@ local function add_trend(result, r)
   result.trend.clear = result.trend.sigmas > CLEAR
 end
 
--- Behind the front axle and, from four pads, to the right of the centre; sideways: from the left track.
+-- Behind the front axle and, from four pads, left of the centre; sideways: from the left track. Whatever axes a file may have, words
+-- are made of these two; cg counts back and right, as the fields do.
 local function add_place(result, s, r)
   local sd = result.sd
   result.cg = {z = r.height}
   sd.cg = {z = r.u_height}
   if s.side then
-    result.cg.y, sd.cg.y = r.behind - s.wheelbase / 2, r.u_behind
+    result.cg_left, sd.cg_left = s.wheelbase / 2 - r.behind, r.u_behind
+    result.cg.y, sd.cg.y = -result.cg_left, r.u_behind
     result.left_share = 100 * (1 - r.behind / s.wheelbase)
     sd.left_share = 100 * math.sqrt(math.max(0, r.u_behind ^ 2 - (r.behind / s.wheelbase * (s.wheelbase_sd or 0)) ^ 2)) / s.wheelbase
     return
   end
+  result.cg_behind, sd.cg_behind = r.behind, r.u_behind
   result.cg.x, sd.cg.x = r.behind, r.u_behind
   result.front_share = 100 * (1 - r.behind / s.wheelbase)
   sd.front_share = 100 * math.sqrt(math.max(0, r.u_behind ^ 2 - (r.behind / s.wheelbase * (s.wheelbase_sd or 0)) ^ 2)) / s.wheelbase
@@ -202,6 +205,7 @@ local function add_place(result, s, r)
   end
   if #four > 0 and s.tracks then
     local left, u = core.lateral(four, pads, s.tracks[1], s.tracks[2])
+    result.cg_left, sd.cg_left = left, u
     result.cg.y, sd.cg.y = -left, u
   elseif #four > 0 then
     s.notes[#s.notes + 1] = "four pads were read; with tracks = {front =, rear =} they tell the CG's place across the car too"

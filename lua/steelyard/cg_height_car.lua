@@ -6,6 +6,7 @@ local core = require "steelyard.core"
 local loading = require "steelyard.loading"
 local measured = require "steelyard.measured"
 local resolve = require "steelyard.resolve"
+local text = require "steelyard.text"
 local words = require "steelyard.words"
 
 local cg_height_car = {}
@@ -123,6 +124,61 @@ local function person(c, what)
   return {name = found.label, mass = doubt(mass, math.sqrt(mass_var)), height = doubt(moment / mass, math.sqrt(moment_var) / mass)}
 end
 
+-- ---- who sits in it ---------------------------------------------------------------------------------------------------------
+
+-- Names of the persons who are booked and aboard.
+local function persons_aboard(c)
+  local names = {}
+  for _, item in ipairs(c.now:items(false)) do
+    local record = c.shared.records[item.record]
+    if item.aboard and record and record.kind == "person" then names[#names + 1] = item.name end
+  end
+  return names
+end
+
+local function any_aboard(c, what)
+  local routes = resolve.parts(c, what).routes
+  for _, item in ipairs(c.now:items(false)) do
+    if item.aboard and resolve.within(item.route, routes) then return true end
+  end
+  return false
+end
+
+--- Sentences for a lift of a car with somebody in it.
+function cg_height_car.objections(c)
+  local names = persons_aboard(c)
+  if #names == 0 then return {} end
+  return {("%s %s aboard in this state: nobody may sit in a car that is lifted; strap ballast in the seat, or take the state without "
+    .. "a driver"):format(text.join(names), #names == 1 and "is" or "are")}
+end
+
+-- with_driver and without_driver as sy.cg_height takes them. Nobody is added who is aboard, or taken out who is not: those are left out
+-- of the fields and said in `notes`.
+local function take_persons(c, fields, notes)
+  for _, key in ipairs{"with_driver", "without_driver"} do
+    local given, adding = fields[key], key == "with_driver"
+    if type(given) == "string" then
+      if any_aboard(c, given) == adding then
+        fields[key] = nil
+        notes[#notes + 1] = adding and ("with_driver: %s is aboard in this state already and is not added again; without_driver tells the "
+          .. "height without"):format(given) or ("without_driver: %s is not aboard in this state, there is nothing to take out"):format(given)
+      else
+        fields[key] = person(c, given)
+      end
+    elseif adding and given ~= nil and #persons_aboard(c) > 0 then
+      local name = type(given) == "table" and given.name or nil
+      for _, aboard in ipairs(persons_aboard(c)) do
+        if name == nil or name == aboard then
+          fields[key] = nil
+          notes[#notes + 1] = ("with_driver: %s is aboard in this state already and %s is not added; give somebody else a name of their "
+            .. "own"):format(aboard, name or "the driver")
+          break
+        end
+      end
+    end
+  end
+end
+
 -- A point of the file as {back =, height =}.
 local function jack_point(c, p)
   if type(p) ~= "table" or getmetatable(p) ~= nil or p.back or p.forward or p.front or p.rear then return p end
@@ -134,22 +190,20 @@ end
 -- The file's coordinates for what was measured forward, left and up.
 local function file_axes(c, result)
   local cg, sd = result.cg, result.sd.cg
-  local behind, right = cg.x, cg.y
-  local place = table.pack(c.geometry:point_out(-(behind or 0), -(right or 0), cg.z))
+  local behind, left = result.cg_behind, result.cg_left
+  local place = table.pack(c.geometry:point_out(-(behind or 0), left or 0, cg.z))
   local spread = table.pack(c.geometry:vector_out(sd.x or 0, sd.y or 0, sd.z))
   local along = table.pack(c.geometry:vector_out(1, 0, 0))
   local across = table.pack(c.geometry:vector_out(0, 1, 0))
-  result.cg_behind, result.sd.cg_behind = behind, sd.x
-  result.cg_left, result.sd.cg_left = right and -right, sd.y
   result.cg, result.sd.cg = {}, {}
   for i, letter in ipairs{"x", "y", "z"} do
-    local known = (along[i] == 0 or behind) and (across[i] == 0 or right)
+    local known = (along[i] == 0 or behind) and (across[i] == 0 or left)
     if known then result.cg[letter], result.sd.cg[letter] = place[i], math.abs(spread[i]) end
   end
 end
 
 -- The fields, the user's over the car's.
-local function fields_of(c, car, t)
+local function fields_of(c, car, t, notes)
   local fields = cg_height_car.geometry(c, "CG height")
   local b = core.balance(c.now, c.geometry)
   fields.title, fields.state = car:heading(), loading.title(c)
@@ -161,9 +215,7 @@ local function fields_of(c, car, t)
   for key, value in pairs(t) do fields[key] = value end
   fields.suspension = suspension(c, fields.suspension)
   fields.jack = fields.jack ~= nil and jack_point(c, fields.jack) or nil
-  for _, key in ipairs{"with_driver", "without_driver"} do
-    if type(fields[key]) == "string" then fields[key] = person(c, fields[key]) end
-  end
+  take_persons(c, fields, notes)
   return fields
 end
 
@@ -174,13 +226,16 @@ function cg_height_car.of(c, car, t)
   end
   car = filled(c, car, t.tanks)
   c = inside(car)
-  local fields = fields_of(c, car, t)
+  local objections = cg_height_car.objections(c)
+  local fields = fields_of(c, car, t, objections)
   local tanks, moving, unknown = {}, {}, {}
   if t.tanks == nil then tanks, moving, unknown = part_full(c, is_side(t)) end
   if #tanks > 0 then fields.tanks = tanks end
   local result = require("steelyard.cg_height").of(fields)
   if t.title == nil and t.state == nil then result.heading = car:heading() end
-  if result.cg.x then file_axes(c, result) end
+  file_axes(c, result)
+  table.move(result.notes, 1, #result.notes, #objections + 1)
+  table.move(objections, 1, #objections, 1, result.notes)
   if #unknown > 0 then
     table.insert(result.notes, 1, ("part full in this state: %s; a liquid that moves as the car tilts is not in this, fill it up or "
       .. "empty it"):format(table.concat(unknown, ", ")))

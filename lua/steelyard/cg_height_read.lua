@@ -6,7 +6,8 @@
 --   held =, rate =, tyre =, unsprung = {front, rear}, mass =, mass_sd =, roof =, zero = kg or nil, tanks = see cg_height_liquids.lua,
 --   pad = standard uncertainty of one pad or nil, runs = {name, ...},
 --   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, press =, load = {[1] =, [2] =}, load_sd =, pads = how many
---     each, four = {lf, rf, lr, rr}, four_sd =, shift =}, ...}, exact = {names of what has no stated doubt}, notes = {...}}
+--     each, four = {lf, rf, lr, rr}, four_sd =, fitted = loads on the mean track with the moment of four, fitted_sd =, shift =}, ...},
+--   exact = {names of what has no stated doubt}, notes = {...}}
 -- Ends count 1 and 2: front and rear, or left and right of a car that is tilted sideways. x counts back.
 
 local amounts = require "steelyard.amounts"
@@ -79,10 +80,9 @@ local function read_side(s, t)
   if not s.tracks then
     refuse(WHERE, "tracks", "missing", "is missing, and a side is lifted", "as in tracks = {front = 1500, rear = 1480}")
   end
-  s.wheelbase, s.wheelbase_sd = (s.tracks[1] + s.tracks[2]) / 2, s.tracks_sd[1] or s.tracks_sd[2]
-  if math.abs(s.tracks[1] - s.tracks[2]) > 0.02 * s.wheelbase then
-    s.notes[#s.notes + 1] = "the tracks differ by more than 2 %: their mean is used"
-  end
+  local sd = s.tracks_sd
+  s.wheelbase = (s.tracks[1] + s.tracks[2]) / 2
+  s.wheelbase_sd = (sd[1] or sd[2]) and math.sqrt((sd[1] or 0) ^ 2 + (sd[2] or 0) ^ 2) / 2
   if s.plane then return end
   local crown, sd = number(t, "crown_radius", "mm", {min = 0, max = MOST_LENGTH}, WHERE)
   s.radius, s.radius_sd = {crown, crown}, {sd, sd}
@@ -208,6 +208,31 @@ local function read_end(s, r, where, entry, i, pads)
   end
 end
 
+-- Four pads of a car tilted sideways, as the two loads on the mean track that have their sum and their moment: each pad presses at its
+-- own track, and how the axles share a side does not matter then. At equal tracks these are the sums of the sides.
+local function moment_on_mean_track(s, entry)
+  local half = {s.tracks[1] / 2, -s.tracks[1] / 2, s.tracks[2] / 2, -s.tracks[2] / 2}
+  entry.fitted, entry.fitted_sd = {}, {}
+  for side = 1, 2 do
+    local sum, variance, squares = 0, 0, 0
+    for k = 1, 4 do
+      local weight = 0.5 + (side == 1 and 1 or -1) * half[k] / s.wheelbase
+      sum, squares = sum + weight * entry.four[k], squares + weight ^ 2
+      variance = variance and entry.four_sd[k] and variance + (weight * entry.four_sd[k]) ^ 2
+    end
+    entry.fitted[side], entry.fitted_sd[side], entry.pads[side] = sum, variance and math.sqrt(variance), squares
+  end
+end
+
+-- Without all four the mean track has to serve.
+local function read_moment(s, entry)
+  if entry.four then
+    moment_on_mean_track(s, entry)
+  elseif s.tracks[1] ~= s.tracks[2] then
+    s.mean_track = true
+  end
+end
+
 local function read_loads(s, r, where, entry)
   for _, pair_of in ipairs(aliases) do
     local other, key = pair_of[1], pair_of[2]
@@ -226,6 +251,7 @@ local function read_loads(s, r, where, entry)
     entry.four, entry.four_sd = {}, {}
     for k, key in ipairs{"lf", "rf", "lr", "rr"} do entry.four[k], entry.four_sd[k] = load(s, r, key, where) end
   end
+  if s.side then read_moment(s, entry) end
 end
 
 local function read_lift(s, r, where, entry)
@@ -279,6 +305,10 @@ local function read_readings(s, t)
     s.readings[i] = entry
   end
   if #s.readings > 128 then refuse(WHERE, "readings", "limit", ("are %d, at most 128 fit"):format(#s.readings)) end
+  if s.mean_track then
+    s.notes[#s.notes + 1] = ("the tracks are %s front and %s rear, and some readings have fewer than four pads: their mean is used there")
+      :format(text.shortest(s.tracks[1]), text.shortest(s.tracks[2]))
+  end
   if s.lift_exact then s.exact[#s.exact + 1] = s.by == "angle" and "angles" or "lifts" end
 end
 

@@ -29,6 +29,7 @@ function plan_lift_car.of(c, car, t)
   fields.low_points = low_points(c)
   for key, value in pairs(t) do fields[key] = value end
   local result = require("steelyard.plan_lift").of(fields)
+  for i, sentence in ipairs(require("steelyard.cg_height_car").objections(c)) do table.insert(result.notes, i, sentence) end
   if t.title == nil and t.state == nil then result.heading = "Plan for " .. car:heading() end
   return result
 end

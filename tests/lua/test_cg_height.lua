@@ -179,6 +179,39 @@ test("side_tilt_takes_the_crown_of_the_tyre_and_not_the_wheel", function()
   check.raises(function() sy.cg_height(t) end, {code = "missing", field = "crown_radius", message = "340 mm of height"})
 end)
 
+-- Four pads under unlike tracks: each axle by itself carries F with F_L + F_R = its share of the weight; together the moments about the
+-- crown centres' line are W (y cos - (h - rho) sin)/cos, however the axles share it (statics of a rigid body on upright forces).
+local function four_pads_sideways(change)
+  local w, y, rho, h, tracks, front_share = 700, 12, 60, 243.82, {front = 1500, rear = 1380}, 0.43
+  local t = {lifted = "left", by = "angle", crown_radius = rho, tracks = tracks, sd = {pad = 0.1}, readings = {}}
+  for i, degrees in ipairs{0, 6, 12} do
+    local a = math.rad(degrees)
+    local moment = w * (y - (h - rho) * math.tan(a)) -- kg mm, left positive
+    local front = 0.7 * moment -- a stiff front end takes more of it than its share of the weight
+    t.readings[i] = {angle = degrees, lf = front_share * w / 2 + front / tracks.front, rf = front_share * w / 2 - front / tracks.front,
+      lr = (1 - front_share) * w / 2 + (moment - front) / tracks.rear, rr = (1 - front_share) * w / 2 - (moment - front) / tracks.rear}
+  end
+  if change then change(t) end
+  return t, y, h
+end
+
+test("side_tilt_with_unlike_tracks_takes_the_moments_of_the_pads", function()
+  local t, y, h = four_pads_sideways()
+  local r = sy.cg_height(t)
+  check.near(r.height, h, 1e-6)
+  check.near(r.cg_left, y, 1e-6)
+  check.near(r.cg.y, -y, 1e-6)
+  check.near(r.rows[2].load, t.readings[2].rf + t.readings[2].rr, 1e-9) -- shown as read
+  check.contains(tostring(r), "12 +- 1 mm left of the centre")
+  check.ok(not table.concat(r.notes, "\n"):find("mean", 1, true))
+  t.sd = nil
+  for _, row in ipairs(t.readings) do for key in pairs(row) do if key ~= "angle" then row[key] = sy.sd(row[key], 0.1) end end end
+  check.near(sy.cg_height(t).sd.height, r.sd.height, 1e-9)
+  -- of two pads nobody can say how the axles shared their moment
+  r = sy.cg_height(four_pads_sideways(function(one) one.readings[3].lf, one.readings[3].lr = nil, nil end))
+  check.contains(table.concat(r.notes, "\n"), "tracks are 1500 front and 1380 rear, and some readings have fewer than four pads")
+end)
+
 -- Moments about the lower contact, along the plane and across it: N_L t = W [(y + t/2) cos - h sin]; the pads feel what presses on them.
 test("plane_that_tilts_with_its_pads_needs_no_radius", function()
   local w, y, track, h = 700, 12, 1480, 350
@@ -357,6 +390,68 @@ test("a_cars_answers_come_back_in_its_own_axes", function()
   r = car_with({x = "back", y = "right", z = "down"}, 1):cg_height(t)
   check.ok(r.cg.y < 0)
   check.near(r.cg.z, -r.height + 100, 1e-9)
+end)
+
+-- A car with a datum of its own, in three conventions of axes: front axle not at 0, ground not at 0, centre plane not at 0.
+local function odd_car(axes)
+  local sign = {x = axes.x == "forward" and 1 or -1, y = axes.y == "left" and 1 or -1, z = axes.z == "up" and 1 or -1}
+  local function at(forward, left, up) return {sign.x * forward + 310, sign.y * left + 45, sign.z * up - 70} end
+  return sy.car{title = "Odd (invented)", axes = axes, ground = -70, centre = 45,
+    axles = {{name = "front", at = 310, track = 1500, loaded_radius = 290},
+             {name = "rear", at = 310 - sign.x * 2450, track = 1480, loaded_radius = 305}},
+    parts = {sy.part "all" {mass = 623.4, at = at(-1460, 10, 348)}, sy.person "driver" {mass = 78, at = at(-1010, -180, 370)}},
+    states = {sy.state "empty" {without = {"driver"}}}}
+end
+local three_axes = {{x = "back", y = "right", z = "up"}, {x = "forward", y = "left", z = "up"}, {x = "forward", y = "right", z = "down"}}
+
+test("printed_places_are_words_whatever_the_axes", function()
+  local t = {sd = {pad = 0.1}, readings = page().readings}
+  t.readings[1] = {run = "up", lift = 0, lf = 145, rf = 137.7, lr = 212, rr = 206.7}
+  local first
+  for _, axes in ipairs(three_axes) do
+    local shown = odd_car(axes):cg_height(t)
+    first = first or tostring(shown)
+    check.equal(tostring(shown), first)
+    check.contains(tostring(shown), "mm behind the front axle")
+    check.contains(tostring(shown), "mm left of the centre")
+    check.near(shown.cg.x, 310 + (axes.x == "forward" and -1 or 1) * shown.cg_behind, 1e-9)
+    check.near(shown.cg.y, 45 + (axes.y == "left" and 1 or -1) * shown.cg_left, 1e-9)
+  end
+end)
+
+test("side_tilt_of_a_car_answers_in_the_files_axes", function()
+  local t, y, h = four_pads_sideways(function(one) one.tracks = nil end)
+  for _, axes in ipairs(three_axes) do
+    local odd = odd_car(axes):set("front axle", {track = 1500}):set("rear axle", {track = 1380}):state "empty"
+    local r = odd:cg_height(t)
+    check.near(r.cg_left, y, 1e-6)
+    check.near(r.cg.y, 45 + (axes.y == "left" and 1 or -1) * y, 1e-6)
+    check.near(r.cg.z, -70 + (axes.z == "up" and 1 or -1) * h, 1e-6)
+    check.equal(r.cg.x, nil)
+    check.near(r.sd.cg.y, r.sd.cg_left, 1e-9)
+  end
+end)
+
+test("a_driver_who_is_aboard_is_spoken_of_and_not_added_twice", function()
+  local t = {sd = {pad = 0.1}, readings = page().readings, with_driver = "driver"}
+  local odd = odd_car(three_axes[2])
+  local r = odd:cg_height(t)
+  check.equal(r.with_driver, nil)
+  check.contains(table.concat(r.notes, "\n"), "driver is aboard in this state: nobody may sit in a car that is lifted")
+  check.contains(table.concat(r.notes, "\n"), "driver is aboard in this state already and is not added again")
+  t.with_driver = {mass = 78, height = 370}
+  check.equal(odd:cg_height(t).with_driver, nil)
+  t.with_driver = {name = "passenger", mass = 70, height = 370}
+  check.near(odd:cg_height(t).with_driver.total, r.mass + 70, 1e-9)
+  t.with_driver, t.without_driver = nil, "driver"
+  check.near(odd:cg_height(t).without_driver.total, r.mass - 78, 1e-9)
+  r = odd:state("empty"):cg_height(t)
+  check.equal(r.without_driver, nil)
+  check.contains(table.concat(r.notes, "\n"), "without_driver: driver is not aboard in this state, there is nothing to take out")
+  t.with_driver, t.without_driver = "driver", nil
+  r = odd:state("empty"):cg_height(t)
+  check.near(r.with_driver.total, r.mass + 78, 1e-9)
+  check.ok(not table.concat(r.notes, "\n"):find("aboard", 1, true))
 end)
 
 -- In a box whose surface touches neither lid nor floor the centre goes l^2/(12 d) tan t along and l^2/(24 d) tan^2 t up, l the length
