@@ -57,12 +57,13 @@ static int l_follow(lua_State *L) {
   return 1;
 }
 
-/* core.pose(ledger, route, turned?, offset?) -> frame of a part's shape: from its own directions, unturned, to the vehicle's. offset: of
-** the part's cg from the shape's middle, in its group's directions. The second piece of a pair is a mirror image, and its frame one. */
+/* core.pose(ledger, route, turned?, offset?, alone?) -> frame of a part's shape: from its own directions, unturned, to the vehicle's.
+** offset: of the part's cg from the shape's middle, in its group's directions; alone: what turned the part by itself since, see
+** core.turn_alone. The second piece of a pair is a mirror image, and its frame one. */
 static int l_pose(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   const sy_route route = syl_check_route(L, 2);
-  lua_settop(L, 4);
+  lua_settop(L, 5);
   const sy_item item = item_at(L, ledger, &route);
   luaL_argcheck(L, item.part != NULL, 2, "a part is needed");
   sy_frame own = {turn_at(L, 3), item.part->cg};
@@ -77,6 +78,7 @@ static int l_pose(lua_State *L) {
       for (int k = 0; k < 3; k++) mirror.m[i][k] -= 2 * v[i] * v[k];
     own.turn = sy_mat3_mul(mirror, own.turn);
   }
+  own.turn = sy_mat3_mul(matrix_or_none(L, 5), own.turn);
   if (!lua_isnil(L, 4)) own.at = sy_vec3_sub(own.at, syl_three_at(L, 4, 1, SY_MILLIMETRE));
   const sy_frame whole = sy_frame_compose(&item.outer, &own);
   syl_push_frame(L, &whole, SY_MILLIMETRE);

@@ -1,22 +1,22 @@
 --- Does the car stay on its stands when the engine comes out: loads, margin, and the pull that tips it?
--- Usage: steelyard stands CAR STAND ... [--without PART,PART,...] [--state NAME]
+-- Usage: steelyard stands CAR STAND ... [--without PART,PART,...] [--state NAME] [--nose WHERE] [--tail WHERE]
 
 local sy = require "steelyard"
 local spots = require "steelyard.spots"
 
 local o = sy.options{
   about = "Three stands or more: names of points, wheels (lf, rr ...) that stay on the ground, or X,Y,Z. What comes out, in that order.",
-  usage = "stands CAR STAND ... [--without PART,PART,...] [--state NAME]",
+  usage = "stands CAR STAND ... [--without PART,PART,...] [--state NAME] [--nose WHERE] [--tail WHERE]",
   examples = {'steelyard stands vehicles/twayblade.lua "front jack, left" "front jack, right" "rear jack, left" "rear jack, right" '
                 .. "--without engine,transaxle,battery --state kerb",
               "steelyard stands vehicles/teasel.lua lf rf 1900,-300,150 1900,300,150 --state empty"},
   args = {{"car", "vehicle file"}, {"stands", "where it stands", many = true}},
   options = {state = {"NAME", "load state, one of the file's"}, without = {"PART,...", "what comes out, one after the other", list = true},
-             nose = {"X,Y,Z", "where somebody may pull in front", number = true, list = true},
-             tail = {"X,Y,Z", "and behind", number = true, list = true}},
+             nose = {"WHERE", "where somebody may pull in front, a name or X,Y,Z; the foremost point unless given"},
+             tail = {"WHERE", "and behind; the rearmost point unless given"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local at = {}
 for i, word in ipairs(o.stands) do at[i] = spots.word(word) end
-sy.out(o, car:stands{at = at, without = o.without, nose = o.nose, tail = o.tail})
+sy.out(o, car:stands{at = at, without = o.without, nose = o.nose and spots.word(o.nose), tail = o.tail and spots.word(o.tail)})

@@ -1766,10 +1766,56 @@
 ---@field front? number kg; set down at the nose; none where it never tips
 ---@field rear? number kg; at the tail
 
+---Part of steelyard.stands.pulled_at.
+---@class steelyard.stands.pulled_at.front
+---@field name? string what lies foremost; none when it tips by itself
+---@field kind? string shape, point, tyre, cg (of a part without shape) or given
+---@field x? number mm; of that point, file axes
+---@field y? number mm; of that point, file axes
+---@field z? number mm; of that point, file axes
+---@field ahead? number mm; of the front axle
+
+---Part of steelyard.stands.pulled_at.
+---@class steelyard.stands.pulled_at.rear
+---@field name? string what lies rearmost
+---@field kind? string the same
+---@field x? number mm; of that point, file axes
+---@field y? number mm; of that point, file axes
+---@field z? number mm; of that point, file axes
+---@field ahead? number mm; of the front axle, so below 0
+
+---Part of steelyard.stands.
+---@class steelyard.stands.pulled_at
+---@field front steelyard.stands.pulled_at.front
+---@field rear steelyard.stands.pulled_at.rear
+
 ---Part of steelyard.stands.steps.
 ---@class steelyard.stands.steps.kg_to_tip
 ---@field front? number kg; then
 ---@field rear? number kg; then
+
+---Part of steelyard.stands.steps.pulled_at.
+---@class steelyard.stands.steps.pulled_at.front
+---@field name? string then
+---@field kind? string then
+---@field x? number mm; then
+---@field y? number mm; then
+---@field z? number mm; then
+---@field ahead? number mm; then
+
+---Part of steelyard.stands.steps.pulled_at.
+---@class steelyard.stands.steps.pulled_at.rear
+---@field name? string then
+---@field kind? string then
+---@field x? number mm; then
+---@field y? number mm; then
+---@field z? number mm; then
+---@field ahead? number mm; then
+
+---Part of steelyard.stands.steps.
+---@class steelyard.stands.steps.pulled_at
+---@field front steelyard.stands.steps.pulled_at.front
+---@field rear steelyard.stands.steps.pulled_at.rear
 
 ---Part of steelyard.stands.steps.sd.
 ---@class steelyard.stands.steps.sd.kg_to_tip
@@ -1789,6 +1835,7 @@
 ---@field margin number mm; then
 ---@field edge string[] then
 ---@field kg_to_tip steelyard.stands.steps.kg_to_tip
+---@field pulled_at steelyard.stands.steps.pulled_at
 ---@field tips boolean then
 ---@field even boolean then
 ---@field status string pass, near, fail or unknown
@@ -1806,6 +1853,7 @@
 ---@field margin number mm; of the CG to the nearest edge, negative when it tips
 ---@field edge string[] the two stands it would tip over
 ---@field kg_to_tip steelyard.stands.kg_to_tip
+---@field pulled_at steelyard.stands.pulled_at
 ---@field tips boolean by itself
 ---@field even boolean more than three stands share the load as if all gave alike
 ---@field steps steelyard.stands.steps[]
@@ -2116,7 +2164,7 @@ function car:hoist(what, options) end
 function car:markout(options) end
 
 ---What each stand carries, and whether the car tips when something heavy comes out.
----@param options table at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, one after the other; nose, tail = where somebody may pull, else the foremost and rearmost part or tyre
+---@param options table at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, one after the other; nose, tail = where somebody may pull, else the foremost and rearmost point of shapes, points of the file and tyres
 ---@return steelyard.stands
 ---@nodiscard
 function car:stands(options) end

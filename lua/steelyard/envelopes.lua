@@ -46,6 +46,21 @@ local function of_piece(c, item)
   return {label = path, route = item.route, axle = axle, left = item.origin[2], part = part, doubts = doubts_of(c, node), key = path}
 end
 
+--- What core.reach and core.gap take of a piece of the car as it is now, edits and state and all; nil when it has no shape. item: of
+-- `ledger`, the car's with its state but without its stance. What the wheels carry in part goes with the body.
+function envelopes.piece_now(c, ledger, item)
+  local node = c.shared.records[item.record]
+  if not (node and node.shape) then return nil end
+  local liquid = loading.liquid_in(c, ledger, item, node)
+  local pose = core.pose(ledger, item.route, node.turned, liquid and core.tank_offset(liquid, c.geometry), c.turned and c.turned[item.route])
+  local part = build.shape(c.shared.spec, node.shape)
+  part.frames = {pose, c.stance and not places.carried_by(c, node) and require("steelyard.stance").frame(c) or nil}
+  return part
+end
+
+--- The ledger that envelopes.piece_now goes by.
+function envelopes.ledger_now(c) return c.stance and loading.apply(c) or c.now end
+
 local function of_name(c, name)
   local list, missing, outside = {}, {}, nil
   local found = c.shared.filed:find(name)

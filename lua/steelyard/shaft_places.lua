@@ -39,9 +39,9 @@ local STILL = {1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0}
 
 -- ---- who carries a joint ----------------------------------------------------------------------------------------------
 
--- The axle whose wheels carry the whole of a part, or nil; then whether they carry some of it.
 local WHOLE = 1 - 1e-9 -- fractions are decimal texts
-local function carried_by(c, record)
+--- The axle whose wheels carry the whole of a part, or nil; then whether they carry some of it.
+function places.carried_by(c, record)
   local share, axle = 0, nil
   for _, entry in ipairs(record.unsprung or {}) do
     local index
@@ -76,7 +76,7 @@ function places.part_frame(c, part, p)
   local filed_turn, now_turn = c.shared.records[item.record].turned, c.shared.records[now.record].turned
   if now.form ~= "part" or filed_turn == now_turn then filed_turn, now_turn = nil, nil end
   local frame = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
-  local axle, some = carried_by(c, c.shared.records[item.record])
+  local axle, some = places.carried_by(c, c.shared.records[item.record])
   if c.stance and not axle then frame = composed(require("steelyard.stance").frame(c), frame) end
   return frame, axle, some
 end

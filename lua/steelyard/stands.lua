@@ -5,6 +5,7 @@
 
 local core = require "steelyard.core"
 local carlib = require "steelyard.car"
+local car_ends = require "steelyard.car_ends"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local spots = require "steelyard.spots"
@@ -39,24 +40,17 @@ local function read_stands(c, list)
   return found
 end
 
--- Where somebody pulls: on the centre line at the foremost and rearmost part or tyre, unless the caller says where.
-local function ends(c, o)
-  local front, rear = -math.huge, math.huge
-  local function reach(forward, more)
-    front, rear = math.max(front, forward + more), math.min(rear, forward - more)
+-- Of the points that lie equally far out at each end the one that tips the car first, in the order front, rear.
+local function weakest(at, cg, ends)
+  local chosen, list = {}, {}
+  for i, key in ipairs{"front", "rear"} do
+    for k, spot in ipairs(ends[key]) do list[k] = {spot.at[1], spot.at[2]} end
+    local _, pulls = core.support(at, cg, table.move(list, 1, #ends[key], 1, {}))
+    local least = 1
+    for k in ipairs(pulls) do least = pulls[k] < pulls[least] and k or least end
+    chosen[i] = ends[key][least]
   end
-  for _, wheel in ipairs(c.geometry:wheels()) do reach(wheel.forward, c.axles[wheel.axle].loaded_radius) end
-  for _, item in ipairs(c.now:items(true)) do
-    if item.aboard and item.form == "part" then reach(item.origin[1], 0) end
-  end
-  local list = {{front, 0}, {rear, 0}}
-  for i, key in ipairs{"nose", "tail"} do
-    if o[key] ~= nil then
-      local place = spots.find(c, o[key], key, true).at
-      list[i] = {place[1], place[2]}
-    end
-  end
-  return list
+  return chosen
 end
 
 -- Variance of the CG across the edge, and of the stands at its ends.
@@ -99,16 +93,23 @@ local function judge_pull(step, where, kg, sd)
   end
 end
 
+local function pulled_at(c, spot)
+  local p = spots.out(c, spot.at)
+  return {name = spot.name, kind = spot.kind, x = p.x, y = p.y, z = p.z, ahead = spot.at[1]}
+end
+
 -- One look at the car as it is at that moment.
-local function look(self, found, weights, what)
+local function look(self, found, ends, what)
   local c = carlib.inside(self)
   local b = core.balance(c.now, c.geometry)
   local at = {}
   for i, stand in ipairs(found) do at[i] = {stand.at[1], stand.at[2]} end
   local cg = {-b.cg_behind, b.cg_left}
+  local pulled = weakest(at, cg, ends)
+  local weights = {pulled[1].at, pulled[2].at}
   local stance, pulls = core.support(at, cg, weights)
   local step = {what = what, mass = b.mass, margin = stance.margin, tips = stance.margin <= 0, even = stance.even, loads = {},
-                edge = {found[stance.from].name, found[stance.to].name}, kg_to_tip = {}, sd = {kg_to_tip = {}}, reasons = {},
+                edge = {found[stance.from].name, found[stance.to].name}, kg_to_tip = {}, pulled_at = {}, sd = {kg_to_tip = {}}, reasons = {},
                   status = "pass"}
   step.sd.margin = margin_doubt(stance, b, found)
   for i, stand in ipairs(found) do step.loads[stand.name] = stance.loads[i] * b.mass end
@@ -124,6 +125,7 @@ local function look(self, found, weights, what)
   end
   local doubts = pull_doubts(at, cg, b, weights, pulls)
   for i, key in ipairs{"front", "rear"} do
+    step.pulled_at[key] = pulled_at(c, pulled[i])
     if pulls[i] ~= math.huge then
       step.kg_to_tip[key] = pulls[i] * b.mass
       step.sd.kg_to_tip[key] = doubts[i]
@@ -153,8 +155,23 @@ local function persons_aboard(c)
   return list
 end
 
+-- What may lie farther out than all that the file states.
+local function end_notes(list, pulled)
+  for _, key in ipairs{"front", "rear"} do
+    local spot, way, name = pulled[key], key == "front" and "ahead" or "behind", key == "front" and "nose" or "tail"
+    if spot and spot.kind == "cg" then
+      list[#list + 1] = ("the %s is taken at the CG of %s, which has no shape: it lies farther out and tips with less; state its shape, a "
+        .. "point of the file or %s"):format(name, spot.name, name)
+    elseif spot and spot.kind == "tyre" then
+      list[#list + 1] = ("no shape and no point of the file lies %s of the %s: state the %s if bodywork does, it tips with less"):format(
+        way, spot.name, name)
+    end
+  end
+end
+
 local function notes_of(c, b, result, persons)
   local list = notes.gaps(c, b)
+  end_notes(list, result.steps[1].pulled_at)
   if result.even then list[#list + 1] = "more than three stands share the load as if all gave alike; one a little high takes more" end
   if #persons > 0 then
     list[#list + 1] = ("%s %s aboard: nobody is in a car on stands, choose a state without"):format(text.join(persons),
@@ -166,17 +183,18 @@ end
 --- car:stands. The result is that of the last step; `steps` has all.
 function stands.of(c, self, o)
   o = spots.check_fields(o, "car:stands", known)
-  local found, weights = read_stands(c, o.at), ends(c, o)
-  local step, b, at_last = look(self, found, weights, "as it stands")
+  -- the ends of the whole car, also for later steps: somebody pulls at what comes out until it is out
+  local found, ends = read_stands(c, o.at), car_ends.of(c, o.nose, o.tail)
+  local step, b, at_last = look(self, found, ends, "as it stands")
   local steps, status, car = {step}, step.status, self
   for i, what in ipairs(in_order(o.without)) do
     car = car:without(what)
-    steps[i + 1], b, at_last = look(car, found, weights, "without " .. (type(what) == "table" and text.join(what) or what))
+    steps[i + 1], b, at_last = look(car, found, ends, "without " .. (type(what) == "table" and text.join(what) or what))
     status = verdicts.worse(status, steps[i + 1].status)
   end
   local last = steps[#steps]
   local result = {state = loading.title(c), heading = car:heading(), stands = {}, steps = steps, status = status}
-  for _, key in ipairs{"loads", "margin", "kg_to_tip", "edge", "tips", "mass", "sd", "even"} do result[key] = last[key] end
+  for _, key in ipairs{"loads", "margin", "kg_to_tip", "pulled_at", "edge", "tips", "mass", "sd", "even"} do result[key] = last[key] end
   for i, stand in ipairs(found) do result.stands[i] = stand.name end
   local reasons, said = {}, {}
   for _, each in ipairs(steps) do

@@ -15,6 +15,15 @@ local function pull(step, key)
   return kg and text.plus_minus(kg, step.sd.kg_to_tip[key], 0) or "never"
 end
 
+-- "nose tub/nose box, 540 mm ahead of the front axle"
+local function pulled_at(step, key)
+  local spot = step.pulled_at[key]
+  if not spot then return nil end
+  local ahead = text.fixed(math.abs(spot.ahead), 0)
+  return ("the %s %s mm %s the front axle (%s)"):format(key == "front" and "nose" or "tail", ahead,
+    spot.ahead >= 0 and "ahead of" or "behind", spot.kind == "given" and "given" or spot.name)
+end
+
 function Stands.__tostring(result)
   local rows = {}
   for i, step in ipairs(result.steps) do
@@ -29,6 +38,8 @@ function Stands.__tostring(result)
   for _, label in ipairs{"CG inside, mm", "tips at nose, kg", "at tail, kg", ""} do heads[#heads + 1] = {label, "%s"} end
   local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
   lines[#lines + 1] = "Loads of the stands in kg."
+  local front, rear = pulled_at(result.steps[1], "front"), pulled_at(result.steps[1], "rear")
+  if front then lines[#lines + 1] = text.wrap(("Somebody pulls down at %s, or at %s."):format(front, rear)) end
   lines[#lines + 1] = ("Overall: %s, %s."):format(verdicts.mark[result.status], result.why)
   for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
   lines[#lines + 1] = text.wrap(CAUTION)

@@ -94,6 +94,93 @@ test("wheels_stay_on_the_ground_and_the_ends_may_be_said", function()
   check.contains(tostring(under), "never")
 end)
 
+-- ---- where somebody leans --------------------------------------------------------------------------------------------------
+
+-- The car above with a nose clip of 12 kg, its CG 150 ahead of the front axle and its box 1300 long, 900 wide: foremost 800 ahead. Three
+-- conventions; in the second and third the front axle is not at 0, the ground not at 0, the centre plane not at 0, the third is
+-- left-handed. place(behind, right, up) -> the file's coordinates.
+local conventions = {
+  {axes = {x = "back", y = "right", z = "up"}, at = {0, 2300}, ground = 0, centre = 0,
+   place = function(behind, right, up) return {behind, right, up} end},
+  {axes = {x = "back", y = "right", z = "up"}, at = {1730, 4030}, ground = -210, centre = 35,
+   place = function(behind, right, up) return {1730 + behind, 35 + right, up - 210} end},
+  {axes = {x = "forward", y = "right", z = "up"}, at = {3200, 900}, ground = 120, centre = -40,
+   place = function(behind, right, up) return {3200 - behind, right - 40, 120 + up} end},
+}
+
+local function nosed(k, more)
+  local p = conventions[k].place
+  local fields = {
+    title = "Nosed (invented)", axes = conventions[k].axes, ground = conventions[k].ground, centre = conventions[k].centre,
+    axles = {{name = "front", at = conventions[k].at[1], track = 1300, loaded_radius = 280},
+             {name = "rear", at = conventions[k].at[2], track = 1300, loaded_radius = 290}},
+    parts = {sy.part "engine" {mass = 200, at = p(400, 0, 400)}, sy.part "tub" {mass = 300, at = p(1500, 0, 350)},
+             sy.part "battery" {mass = 10, at = p(2600, 0, 400)},
+             sy.part "nose clip" {mass = 12, at = p(-150, 0, 500), shape = sy.box {1300, 900, 200}}},
+    points = {["tow eye"] = {at = p(-870, 200, 300), part = "nose clip"}},
+  }
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.car(fields), p
+end
+
+local NOSED, NOSED_CG = 522, (200 * 400 + 300 * 1500 + 10 * 2600 - 12 * 150) / 522
+local function square(p) return {p(500, -300, 150), p(500, 300, 150), p(1400, -300, 150), p(1400, 300, 150)} end
+
+test("the_nose_is_the_foremost_point_of_shapes", function()
+  for k in ipairs(conventions) do
+    local car, p = nosed(k, {points = {}})
+    local s = car:stands{at = square(p)}
+    check.near(s.kg_to_tip.front, NOSED * (NOSED_CG - 500) / (800 + 500), 1e-6) -- lever rule over the front stands
+    check.equal(s.pulled_at.front.name, "nose clip")
+    check.equal(s.pulled_at.front.kind, "shape")
+    check.near(s.pulled_at.front.ahead, 800, 1e-3)
+    check.near(s.pulled_at.front.x, p(-800, 0, 0)[1], 1e-3)
+    check.near(s.kg_to_tip.rear, NOSED * (1400 - NOSED_CG) / (2600 - 1400), 1e-6) -- the battery has no shape: its CG
+    local said = tostring(s):gsub("%s+", " ")
+    check.contains(said, "Somebody pulls down at the nose 800 mm ahead of the front axle (nose clip), or at the tail 2600 mm behind the "
+      .. "front axle (battery).")
+    check.contains(said, "The tail is taken at the CG of battery, which has no shape: it lies farther out and tips with less")
+  end
+end)
+
+-- A yaw of 90 degrees leaves half the width ahead of the clip's CG; one that moves takes its shape along.
+test("a_shape_counts_where_its_part_went", function()
+  for k in ipairs(conventions) do
+    local car, p = nosed(k, {points = {}})
+    check.near(car:move("nose clip", {nose_left = 90}):stands{at = square(p)}.pulled_at.front.ahead, 150 + 450, 1e-3)
+    check.near(car:move("nose clip", {forward = 70}):stands{at = square(p)}.pulled_at.front.ahead, 870, 1e-3)
+    local put = car:add(sy.part "rear wing" {mass = 4, at = p(2700, 0, 900), shape = sy.box {300, 1200, 40}})
+    check.near(put:stands{at = square(p)}.pulled_at.rear.ahead, -2850, 1e-3)
+    local set = car:set("nose clip", {shape = sy.box {1500, 900, 200}})
+    check.near(set:stands{at = square(p)}.pulled_at.front.ahead, 900, 1e-3)
+  end
+end)
+
+test("points_of_the_file_count_and_go_with_their_part", function()
+  for k in ipairs(conventions) do
+    local car, p = nosed(k)
+    local s = car:stands{at = square(p), without = "nose clip"}
+    check.near(s.steps[1].kg_to_tip.front, NOSED * (NOSED_CG - 500) / (870 + 500), 1e-6)
+    check.equal(s.pulled_at.front.name, "tow eye") -- somebody pulls at what comes out until it is out
+    local bare = car:without("nose clip"):stands{at = square(p)}
+    check.near(bare.pulled_at.front.ahead, 280, 1e-9) -- the tyres
+    check.contains(tostring(bare):gsub("%s+", " "), "tyre: state the nose if bodywork does, it tips with less")
+    check.near(car:stands{at = square(p), nose = "tow eye"}.kg_to_tip.front, NOSED * (NOSED_CG - 500) / 1370, 1e-6)
+  end
+end)
+
+-- A face square to the car has two corners equally far out. On a tripod with one stand in front the corner tips it, by moments about
+-- the line between two stands: held = M times the CG's distance from it, beyond = the corner's.
+test("of_points_equally_far_out_the_one_that_tips_first_counts", function()
+  local car, p = nosed(3, {points = {}})
+  local s = car:stands{at = {p(500, 0, 150), p(1400, -300, 150), p(1400, 300, 150)}}
+  local function from_line(behind, right) -- twice the area of the triangle with the stands at (500, 0) and (1400, 300)
+    return math.abs((1400 - 500) * (right - 0) - (300 - 0) * (behind - 500))
+  end
+  check.near(s.kg_to_tip.front, NOSED * from_line(NOSED_CG, 0) / from_line(-800, 450), 1e-3)
+  check.near(math.abs(s.pulled_at.front.y + 40), 450, 1e-3)
+end)
+
 test("stands_may_have_names_and_lie_on_the_ground", function()
   local s = car_of():stands{at = {["front left"] = {500, -300}, ["front right"] = {500, 300}, ["rear left"] = {1400, -300},
     ["rear right"] = {1400, 300}}}
