@@ -35,6 +35,7 @@
 #include "numeric/bootstrap.h"
 #include "numeric/linsolve.h"
 #include "numeric/lsq.h"
+#include "numeric/repeat.h"
 #include "numeric/rng.h"
 #include "numeric/root.h"
 #include "numeric/stats.h"

@@ -281,9 +281,11 @@ static near_lift set_limit(lua_State *L, const syl_push *p, const sy_totals *now
   sy_transfer_limit limit;
   near_lift at = {0, -1};
   syl_pushed moving;
-  if (syl_push_car(p, now, drawn, true, &moving, NULL) != SY_OK ||
-      sy_settle_limits(&moving.car, &path, &limit, NULL) != SY_OK)
-    return at;
+  sy_error err;
+  sy_status status = syl_push_car(p, now, drawn, true, &moving, &err);
+  if (status == SY_OK) status = sy_settle_limits(&moving.car, &path, &limit, &err);
+  if (status == SY_GEOMETRY) return at; /* it does not stand without the force that grows */
+  if (status != SY_OK) syl_raise(L, &err);
   lua_newtable(L);
   if (limit.lifts) {
     at = (near_lift){limit.lift * (1.0 - 1e-3), limit.wheel}; /* on the near side of the kink */

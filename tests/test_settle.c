@@ -297,22 +297,24 @@ static void settle_refuses_in_one_sentence(void **state) {
   assert_near(out.moved.m, 7, 0); /* untouched */
 }
 
-/* A surface as wide as the springs are soft: weight x I / V just below the roll stiffness. Each round leaves 0.97 of the error before. */
-static void settle_gives_up_on_a_surface_as_wide_as_the_springs_are_soft(void **state) {
+/* A surface as wide as the springs are soft: weight x I / V just below the roll stiffness K, so each round leaves 0.97 of the error before
+** and the roll by a pad is 1 / (1 - G m I / (V K)) times that with the liquid frozen (K. J. Rawson, E. C. Tupper, Basic Ship
+** Theory, ch. 3, from memory). Looking ahead finds it; repetition alone would take a thousand rounds. */
+static void liquid_nearly_as_strong_as_the_springs_comes_to_rest(void **state) {
   (void)state;
   sy_vehicle v = vehicle_of(4e4);
-  for (int k = 0; k < 2; k++) v.axle[k].track = 1.4, v.axle[k].tyre_rate = 1e9, v.axle[k].bar_rate = 0;
+  for (int k = 0; k < 2; k++) v.axle[k].track = 1.4, v.axle[k].tyre_rate = 1e12, v.axle[k].bar_rate = 0;
   const double stiffness = (v.axle[0].spring_rate + v.axle[1].spring_rate) * 0.81 * 0.5 * 1.4 * 1.4;
   const double radius = 1.3 * 1.3 / (12 * 0.02), mass = 0.97 * stiffness / (G * radius);
   const sy_settle_tank tank = box(0.9, 1.3, 0.02, mass, (sy_vec3){-1.1, 0, 0.3});
   const sy_totals t = totals_with(&tank, 1);
   const sy_corner_model m = corner_of(&v, &t);
-  const sy_settle_tanks tanks = {&tank, 1};
-  sy_settled out;
-  sy_error err;
+  sy_settled frozen, runs;
   const sy_corner_setting s = {.pad = {1e-5, 0, 1e-5, 0}};
-  assert_int_equal(sy_settle_corner(&m, &t, &tanks, LEVEL, &s, &out, &err), SY_LIMIT);
-  assert_string_equal(err.message, "liquid and body do not come to rest in 200 rounds");
+  assert_int_equal(sy_settle_corner(&m, &t, &(sy_settle_tanks){&tank, 0}, LEVEL, &s, &frozen, NULL), SY_OK);
+  assert_int_equal(sy_settle_corner(&m, &t, &(sy_settle_tanks){&tank, 1}, LEVEL, &s, &runs, NULL), SY_OK);
+  /* second order in an angle of 2e-4 over a depth of 20 mm and half a width of 0.65 m */
+  assert_near(runs.stand.pose[2] / frozen.stand.pose[2], 1 / (1 - 0.97), 1e-3);
 }
 
 int main(void) {
@@ -327,7 +329,7 @@ int main(void) {
       cmocka_unit_test(perches_with_liquid_reach_the_cross_share_asked),
       cmocka_unit_test(first_lift_comes_earlier_by_the_liquid),
       cmocka_unit_test(settle_refuses_in_one_sentence),
-      cmocka_unit_test(settle_gives_up_on_a_surface_as_wide_as_the_springs_are_soft),
+      cmocka_unit_test(liquid_nearly_as_strong_as_the_springs_comes_to_rest),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

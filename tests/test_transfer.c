@@ -181,6 +181,79 @@ static void equal_axles_tip_where_two_rolls_say(void **state) {
   assert_true(limit.tip < t / 2 / (moment / mass)); /* below the static stability factor */
 }
 
+/* Rigid tyres, both inner wheels empty: a = (t / 2) / (h + m_s^2 g d^2 / (m (K_s - m_s g d))), the limit of the two equations above (T.
+** Gillespie, Fundamentals of Vehicle Dynamics, 1992, ch. 9, from memory). A tyre of c gives h g (m g t / 2) / K_t more: below 1e-6
+** from 1e10 N/m on. */
+static void near_rigid_tyres_tip_where_rigid_ones_would(void **state) {
+  (void)state;
+  const double tyre[] = {1e9, 1e10, 1e11, 1e12};
+  for (size_t k = 0; k < sizeof tyre / sizeof *tyre; k++) {
+    sy_vehicle v = sy_vehicle_default();
+    v.axle_count = 2;
+    for (int i = 0; i < 2; i++) v.axle[i] = axle(1.3 - 2.2 * i, 1.4, 28e3, tyre[k], 6e3, 0.1);
+    const lump list[] = {{700, 0.2, 0, 0.62, SY_CARRIER_BODY},
+                         {50, 1.3, 0, 0.3, SY_CARRIER_AXLE},
+                         {50, -0.9, 0, 0.3, SY_CARRIER_AXLE + 1}};
+    const sy_transfer_model m = model_of(&v, list, 3);
+    const double t = 1.4, ms = 700, mass = 800, d = 0.62 - 0.1, h = (700 * 0.62 + 100 * 0.3) / 800;
+    const double ks = 2 * (28e3 / 2 + 6e3) * t * t;
+    const double want = t / 2 / (h + ms * ms * G * d * d / (mass * (ks - ms * G * d)));
+    for (int way = 0; way < 2; way++) {
+      const sy_transfer_path path = {{0, 0, -G}, {0, way == 0 ? -G : G, 0}, false};
+      sy_transfer_limit limit;
+      sy_error err;
+      if (sy_transfer_limits(&m, &path, &limit, &err) != SY_OK) fail_msg("%g: %s", tyre[k], err.message);
+      assert_true(limit.lifts && limit.tips);
+      assert_near(limit.lift, want, 1e-6 + 3e3 / tyre[k]);
+      assert_near(limit.tip, want, 1e-6 + 3e3 / tyre[k]);
+    }
+  }
+}
+
+/* Springs near rigid as well, and a suspension that stands on its stop: the loads keep balancing weight and moment. */
+static void near_rigid_springs_and_stops_keep_the_balance(void **state) {
+  (void)state;
+  for (int stops = 0; stops < 2; stops++) {
+    sy_vehicle v = sy_vehicle_default();
+    v.axle_count = 2;
+    for (int i = 0; i < 2; i++) {
+      v.axle[i] = axle(1.3 - 2.2 * i, 1.4, stops ? 28e3 : 1e12, 1e12, 0, 0.1);
+      if (stops) v.axle[i].bump = v.axle[i].droop = 0.004;
+    }
+    const lump list[] = {{700, 0.1, 0.03, 0.62, SY_CARRIER_BODY},
+                         {50, 1.3, 0, 0.3, SY_CARRIER_AXLE},
+                         {50, -0.9, 0, 0.3, SY_CARRIER_AXLE + 1}};
+    const sy_transfer_model m = model_of(&v, list, 3);
+    const sy_corner_result r = solve(&m, 0.2, 0.6);
+    double weight = 0, about = 0;
+    for (int i = 0; i < 4; i++) weight += r.load[i], about += r.load[i] * m.corner.wheel[i].y;
+    /* a lean of 4 mm on 0.7 m moves 700 kg by 0.52 m x 0.0057 rad at most */
+    const double want = G * (700 * 0.03 + 0.6 * (700 * 0.62 + 100 * 0.3)), lean = stops ? 700 * G * 0.003 : 0;
+    assert_near(weight, 800 * G, 1e-3); /* the last bit of a height times 1e12 N/m */
+    assert_near(about, want + 0.5 * lean, 0.5 * lean + 1e-3);
+  }
+}
+
+/* A solver that gives up has not tipped: its own failure comes back, in its own words. */
+static sy_status gives_up_at(void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
+  const double *const most = user;
+  if (fabs(gravity.y) > most[0] * G) return sy_fail(err, SY_LIMIT, "vehicle", "springs", "gave up");
+  memset(out, 0, sizeof *out);
+  out->fits[0].touches = true;
+  return SY_OK;
+}
+
+static void limits_pass_on_what_is_no_tipping(void **state) {
+  (void)state;
+  double most = 0.52;
+  const sy_transfer_path path = {{0, 0, -G}, {0, G, 0}, false};
+  sy_transfer_limit limit = {.tip = -7};
+  sy_error err;
+  assert_int_equal(sy_transfer_limits_of(gives_up_at, &most, 1, &path, &limit, &err), SY_LIMIT);
+  assert_string_equal(err.field, "springs");
+  assert_near(limit.tip, -7, 0);
+}
+
 static void first_wheel_lifts_before_it_tips_and_is_named(void **state) {
   (void)state;
   const sy_vehicle v = sprung_car();
@@ -248,6 +321,9 @@ int main(void) {
       cmocka_unit_test(transfer_of_jazar_under_drive_moves_load_rearward),
       cmocka_unit_test(loads_balance_weight_and_moments),
       cmocka_unit_test(equal_axles_tip_where_two_rolls_say),
+      cmocka_unit_test(near_rigid_tyres_tip_where_rigid_ones_would),
+      cmocka_unit_test(near_rigid_springs_and_stops_keep_the_balance),
+      cmocka_unit_test(limits_pass_on_what_is_no_tipping),
       cmocka_unit_test(first_wheel_lifts_before_it_tips_and_is_named),
       cmocka_unit_test(downforce_presses_its_axle_only),
       cmocka_unit_test(soft_springs_under_a_high_weight_are_refused),

@@ -1,5 +1,6 @@
 #include "statics/corner_axle.h"
 
+#include <float.h>
 #include <math.h>
 #include <stdbool.h>
 
@@ -45,6 +46,26 @@ static double stop_travel(const sy_axle_wheel *w, int stop) {
 /* The force the tyre would have if it could pull, at a height of the wheel. */
 static double tyre_force(const sy_axle_wheel *w, double z) { return w->drawn + w->tyre_rate * (w->pad - z); }
 
+/* The force that the suspension, the bar and the wheel's weight put on the tyre of a wheel free to travel. */
+static double suspension_force(const sy_axle_springs *a, int w, const double travel[2]) {
+  const sy_axle_wheel *p = &a->wheel[w];
+  const double other = a->count == 2 ? travel[1 - w] : 0.0;
+  return p->weight + (p->drawn - p->drawn_weight) + p->wheel_rate * (travel[w] + p->offset) +
+         bar_of(a) * (travel[w] - other) + p->bar_sign * a->bar_force;
+}
+
+/* The load of a settled wheel and how sure it is: from the softer of the two springs in series. */
+static void load_wheel(const sy_axle_springs *a, const double *height, int w, sy_axle_state *s) {
+  const sy_axle_wheel *p = &a->wheel[w];
+  const double spring = p->wheel_rate + bar_of(a);
+  const bool by_spring = s->fits[w].stop == 0 && spring < p->tyre_rate;
+  s->load[w] = s->noise[w] = 0.0;
+  if (!s->fits[w].touches) return;
+  s->load[w] = by_spring ? suspension_force(a, w, s->travel) : tyre_force(p, height[w] + s->travel[w]);
+  s->noise[w] = 4.0 * DBL_EPSILON * (by_spring ? spring : p->tyre_rate) *
+                (fabs(height[w]) + fabs(s->travel[0]) + fabs(s->travel[1]) + fabs(p->pad));
+}
+
 /* Travels and loads when the case is `c`. */
 static void solve_case(const sy_axle_springs *a, const double *height, const sy_wheel_case *c,
                        sy_axle_state *s) {
@@ -62,10 +83,10 @@ static void solve_case(const sy_axle_springs *a, const double *height, const sy_
     if (c[1].stop != 0) push[0] += b * s->travel[1];
     if (c[0].stop != 0) push[1] += b * s->travel[0];
   }
-  for (int w = 0; w < a->count; w++) {
+  for (int w = 0; w < a->count; w++)
     if (c[w].stop == 0) s->travel[w] = n.m[w][0] * push[0] + n.m[w][1] * push[1];
-    s->load[w] = c[w].touches ? tyre_force(&a->wheel[w], height[w] + s->travel[w]) : 0.0;
-  }
+  if (a->count == 1) s->travel[1] = 0.0;
+  for (int w = 0; w < a->count; w++) load_wheel(a, height, w, s);
 }
 
 /* By how many newtons the solved case breaks its own conditions. */
@@ -73,8 +94,7 @@ static double violation(const sy_axle_springs *a, const double *height, const sy
   double worst = 0.0;
   for (int w = 0; w < a->count; w++) {
     const sy_axle_wheel *p = &a->wheel[w];
-    const double would_be = tyre_force(p, height[w] + s->travel[w]);
-    worst = fmax(worst, s->fits[w].touches ? -would_be : would_be);
+    worst = fmax(worst, s->fits[w].touches ? -s->load[w] : tyre_force(p, height[w] + s->travel[w]));
     if (s->fits[w].stop == 0) {
       const double rate = p->wheel_rate + p->tyre_rate;
       worst = fmax(worst, rate * fmax(s->travel[w] - p->bump, -p->droop - s->travel[w]));

@@ -6,6 +6,8 @@
 **         Balance of a wheel: T = weight + S +- B. At a stop its travel is fixed instead and the stop supplies the rest.
 ** Contact and stops hold by complementarity: no tyre pulls, no stop pulls the wrong way. The balance is that of a strictly
 **         convex energy, so exactly one of the cases (touching or lifted) x (free, at bump, at droop) fits.
+** Near rigid  tyre and suspension are in series: a load is taken from the softer of the two, whose deflection is not lost in the
+**         rounding of heights. At a stop only the tyre is left.
 ** Used by corner.c; not part of the public face.
 */
 #ifndef SY_STATICS_CORNER_AXLE_H
@@ -31,6 +33,7 @@ typedef struct sy_axle_springs {
 typedef struct sy_axle_state {
   sy_wheel_case fits[2];
   double load[2], travel[2];
+  double noise[2]; /* N, by which rounding of heights and travels may move a load */
 } sy_axle_state;
 
 /* Slopes of the loads at fixed body heights, [wheel][by which wheel]. A load falls by `stiffness` per m of body height and

@@ -3,9 +3,11 @@
 
 #include "statics/corner_body.h"
 
-/* Settle all axles under the pose; gives the forces left over on the freedoms, upward. */
-static void settle(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
-                   sy_corner_result *r, double left[4]) {
+/* Settle all axles under the pose; gives the forces that remain on the freedoms, upward, and returns by how much rounding of
+** heights may falsify them: a near-rigid tyre under a suspension at its stop turns the last bit of a height into newtons. */
+static double settle(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
+                     sy_corner_result *r, double left[4]) {
+  double noise = 0.0;
   double sum[4] = {-load->body[0], -load->body[1], -load->body[2], -load->body[3]};
   if (!m->rigid) {
     const double torque = m->drawn_torque + m->vehicle.torsion * (r->pose[2] - r->pose[3]);
@@ -23,13 +25,17 @@ static void settle(const sy_corner_model *m, const sy_corner_load *load, const s
       r->travel[i] = s.travel[w];
       r->load[i] = s.load[w];
       r->fits[i] = s.fits[w];
-      for (int k = 0; k < 4; k++) sum[k] += s.load[w] * m->arm[i][k];
+      for (int k = 0; k < 4; k++) {
+        sum[k] += s.load[w] * m->arm[i][k];
+        noise = fmax(noise, s.noise[w] * fabs(m->arm[i][k]));
+      }
     }
     const double difference = axles[a].count == 2 ? s.travel[0] - s.travel[1] : 0.0;
     r->bar[a] = axles[a].bar_rate * difference + axles[a].bar_force -
                 (axles[a].count == 2 ? load->couple[a] / m->vehicle.axle[a].track : 0.0);
   }
   sy_corner_fold(m, sum, left);
+  return noise * m->wheel_count;
 }
 
 static void move_pose(const sy_corner_model *m, const double from[4], double part, const double step[4],
@@ -40,20 +46,21 @@ static void move_pose(const sy_corner_model *m, const double from[4], double par
 
 /* Along the step the energy is convex. A full step is right where no case changes; where the step runs past the bottom, halve the
 ** bracket until the slope is down to a part of what it was: then the energy has fallen enough for the next step to tell. */
-static void line_search(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
-                        const double start[4], const double step[4], sy_corner_result *r, double left[4]) {
+static double line_search(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
+                          const double start[4], const double step[4], sy_corner_result *r, double left[4]) {
   const int n = sy_corner_freedoms(m);
   const double before = sy_corner_dot(left, step, n), enough = 0.3 * before;
   const double rounding = 1e-9 * before; /* the slope at the bottom, where it should be 0 */
-  double low = 0.0, high = 1.0, at = 1.0;
+  double low = 0.0, high = 1.0, at = 1.0, noise = 0.0;
   for (int i = 0; i < 60; i++) { /* to the last bit at worst */
     move_pose(m, start, at, step, r->pose);
-    settle(m, load, axles, r, left);
+    noise = settle(m, load, axles, r, left);
     const double slope = sy_corner_dot(left, step, n);
-    if (slope >= -rounding && (slope <= enough || at == 1.0)) return;
+    if (slope >= -rounding && (slope <= enough || at == 1.0)) break;
     *(slope > 0.0 ? &low : &high) = at;
     at = 0.5 * (low + high);
   }
+  return noise;
 }
 
 static bool newton_step(const sy_corner_model *m, const sy_axle_springs *axles, const sy_wheel_case *fits,
@@ -106,7 +113,7 @@ sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *load,
   memset(&r, 0, sizeof r);
   for (int i = 0; i < m->wheel_count; i++) r.fits[i].touches = true;
   double left[4] = {0, 0, 0, 0}, step[4];
-  settle(m, load, axles, &r, left);
+  double noise = settle(m, load, axles, &r, left);
   /* The forces that are left fall to a few roundings of the loads in one step while no case changes; a case that changes
   ** costs a step or two. */
   const double small = 1e-13 * load->body[0];
@@ -114,14 +121,14 @@ sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *load,
   for (int i = 0; i < most; i++) {
     double worst = 0.0;
     for (int k = 0; k < sy_corner_freedoms(m); k++) worst = fmax(worst, fabs(left[k]));
-    if (worst <= small || (i > most / 2 && worst <= 1e4 * small)) {
+    if (worst <= small + noise || (i > most / 2 && worst <= 1e4 * small)) {
       *out = r;
       return SY_OK;
     }
     if (!newton_step(m, axles, r.fits, left, step)) break;
     double start[4];
     memcpy(start, r.pose, sizeof start);
-    line_search(m, load, axles, start, step, &r, left);
+    noise = line_search(m, load, axles, start, step, &r, left);
   }
   return sy_fail(err, SY_LIMIT, "vehicle", "springs", "found no equilibrium in %d steps", most);
 }

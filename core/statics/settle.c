@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "numeric/repeat.h"
 #include "statics/corner_body.h"
 
 /* ---- one liquid ---------------------------------------------------------------------------------------------------------- */
@@ -94,10 +95,11 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
     return stand(user, now, out, err); /* says what is wrong */
   /* rad: times a car's roll stiffness some 1e-7 N, a hundredth of a milligram on a wheel */
   const double still = 1e-12;
-  const int most = 200; /* what has not settled by then never will */
+  const int slow = 10; /* where wheels have lifted a round may leave nearly all of the way before it */
   double pose[4], last[4] = {0, 0, 0, 0}, left = 1.0;
+  sy_repeat rounds = {{0}, 0.0, 0};
   memcpy(pose, start, sizeof pose);
-  for (int round = 0; round < most; round++) {
+  for (int round = 0; round < SY_REPEAT_MOST; round++) {
     sy_corner_result r;
     sy_totals totals = *now;
     sy_status status = sy_settle_moved(tanks, vehicle, gravity, pose, moved, err);
@@ -114,11 +116,18 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
       *out = r;
       return SY_OK;
     }
+    if (round >= slow) {
+      sy_repeat_next(&rounds, 4, pose, r.pose);
+      continue;
+    }
     memcpy(pose, r.pose, sizeof pose);
     if (round == 1) look_ahead(last, by, pose);
     memcpy(last, by, sizeof last);
   }
-  return sy_fail(err, SY_LIMIT, "vehicle", "tank", "liquid and body do not come to rest in %d rounds", most);
+  if (sy_repeat_runs_away(&rounds))
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "goes on moving with the liquid: it would tip");
+  return sy_fail(err, SY_LIMIT, "vehicle", "tank", "liquid and body do not come to rest in %d rounds",
+                 (int)SY_REPEAT_MOST);
 }
 
 /* ---- on springs ---------------------------------------------------------------------------------------------------------- */

@@ -11,7 +11,7 @@
 **          To first order a tank acts in roll as if its liquid were raised by I / V (K. J. Rawson, E. C. Tupper, Basic Ship
 **          Theory, ch. 3, from memory).
 ** Method   repetition: liquid for the pose, pose for the liquid. Each round leaves of the error before about the ratio of
-**          weight x I / V to roll or pitch stiffness, a thousandth for a car's tank.
+**          weight x I / V to roll or pitch stiffness, a thousandth for a car's tank; slow ones look ahead (numeric/repeat.h).
 ** Memory   nothing is allocated; the tanks are the caller's.
 */
 #ifndef SY_STATICS_SETTLE_H
@@ -57,7 +57,8 @@ typedef struct sy_settled {
 } sy_settled;
 
 /* As sy_corner_solve for the loads of `now`.
-** Errors  also SY_LIMIT  liquid and body do not come to rest (a surface as wide as the springs are soft) */
+** Errors  also SY_GEOMETRY  liquid and body go on moving each other: it would tip
+**         SY_LIMIT  they do not come to rest in SY_REPEAT_MOST rounds (not seen) */
 SY_API sy_status sy_settle_corner(const sy_corner_model *model, const sy_totals *now,
                                   const sy_settle_tanks *tanks, sy_vec3 gravity,
                                   const sy_corner_setting *setting, sy_settled *out, sy_error *err);

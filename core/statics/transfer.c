@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/units.h"
+#include "numeric/repeat.h"
 #include "statics/corner_body.h"
 
 /* ---- making ------------------------------------------------------------------------------------------------------------- */
@@ -150,27 +151,25 @@ sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corn
   memset(&setting, 0, sizeof setting);
   setting.bars = t->bars;
   const int last = t->corner.vehicle.axle_count - 1;
-  double roll[2] = {0, 0}, hub[2] = {0, 0};
-  /* Each round leaves of the error before the ratio of leaning to rolling moment, usually a tenth; what has not settled after
-  ** 2000 is within a hundredth of going over, and counts as over. */
+  double at[4] = {0, 0, 0, 0}; /* roll, then hub roll, of the first and the last axle */
+  sy_repeat rounds = {{0}, 0.0, 0};
   const double still = 1e-13; /* rad: moves a load by less than its rounding */
-  const int most = 2000;
-  for (int round = 0; round < most; round++) {
+  for (int round = 0; round < SY_REPEAT_MOST; round++) {
     sy_corner_load load = plain;
-    add_lean(t, -gravity.z, roll, hub, &load);
+    add_lean(t, -gravity.z, at, at + 2, &load);
     sy_corner_result r;
     status = sy_corner_solve(&t->corner, &load, &setting, &r, err);
     if (status != SY_OK) return status;
     const double now[4] = {r.pose[2], r.pose[3], sy_transfer_hub_roll(t, &r, 0),
                            sy_transfer_hub_roll(t, &r, last)};
-    const double moved = fmax(fmax(fabs(now[0] - roll[0]), fabs(now[1] - roll[1])),
-                              fmax(fabs(now[2] - hub[0]), fabs(now[3] - hub[1])));
-    roll[0] = now[0], roll[1] = now[1], hub[0] = now[2], hub[1] = now[3];
-    if (moved > still) continue;
+    if (sy_repeat_next(&rounds, 4, at, now) > still) continue;
     *out = r;
     return SY_OK;
   }
-  return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "goes on moving sideways: it would tip");
+  if (sy_repeat_runs_away(&rounds))
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "goes on moving sideways: it would tip");
+  return sy_fail(err, SY_LIMIT, "vehicle", "springs", "and the lean of the body do not settle in %d rounds",
+                 (int)SY_REPEAT_MOST);
 }
 
 /* ---- limits --------------------------------------------------------------------------------------------------------------- */
@@ -189,11 +188,15 @@ typedef struct search {
   const sy_transfer_path *path;
 } search;
 
-static stand look(const search *q, double s, sy_corner_result *r) {
-  if (q->stand(q->user, sy_transfer_gravity(q->path, s), r, NULL) != SY_OK) return TIPS;
+/* Only SY_GEOMETRY is tipping; any other failure is one of the search. */
+static sy_status look(const search *q, double s, stand *out, sy_corner_result *r, sy_error *err) {
+  const sy_status status = q->stand(q->user, sy_transfer_gravity(q->path, s), r, err);
+  if (status == SY_GEOMETRY) return *out = TIPS, SY_OK;
+  if (status != SY_OK) return status;
+  *out = STANDS;
   for (int i = 0; i < q->wheel_count; i++)
-    if (!r->fits[i].touches) return LIFTS;
-  return STANDS;
+    if (!r->fits[i].touches) *out = LIFTS;
+  return SY_OK;
 }
 
 /* The lifted wheel, or when it tips at once the one with the least load just before. */
@@ -206,55 +209,75 @@ static int off(const search *q, const sy_corner_result *before, const sy_corner_
   return least;
 }
 
+typedef struct found_edge {
+  double s;
+  sy_corner_result below, above; /* `above` is of no use when it tips there */
+  bool tips;
+} found_edge;
+
 /* Where on [low, high] the state becomes at least `limit`; `low` is below it. Halves until the ends are neighbours. */
-static double edge(const search *q, double low, double high, stand limit, sy_corner_result *below,
-                   sy_corner_result *above, bool *tipped) {
+static sy_status edge(const search *q, double low, double high, stand limit, found_edge *e, sy_error *err) {
   for (int n = 0; n < 48; n++) { /* 0.05 / 2^48 is rounding */
     const double middle = 0.5 * (low + high);
-    sy_corner_result r = *below;
-    const stand now = look(q, middle, &r);
+    sy_corner_result r = e->below;
+    stand now;
+    const sy_status status = look(q, middle, &now, &r, err);
+    if (status != SY_OK) return status;
     if (now < limit) {
       low = middle;
-      *below = r;
+      e->below = r;
     } else {
       high = middle;
-      *tipped = now == TIPS;
-      if (now != TIPS) *above = r;
+      e->tips = now == TIPS;
+      if (now != TIPS) e->above = r;
     }
   }
-  return 0.5 * (low + high);
+  e->s = 0.5 * (low + high);
+  return SY_OK;
+}
+
+/* What lies between s, which stood as `before`, and next, which stands or not as `then`. */
+static sy_status narrow(const search *q, double s, double next, const sy_corner_result *before,
+                        const sy_corner_result *after, stand then, sy_transfer_limit *limit, sy_error *err) {
+  if (then != STANDS && !limit->lifts) {
+    found_edge e = {0, *before, *after, then == TIPS};
+    const sy_status status = edge(q, s, next, LIFTS, &e, err);
+    if (status != SY_OK) return status;
+    limit->lift = e.s;
+    limit->wheel = off(q, &e.below, e.tips ? NULL : &e.above);
+    limit->lifts = true;
+  }
+  if (then == TIPS) {
+    found_edge e = {0, *before, *after, true};
+    const sy_status status = edge(q, fmax(s, limit->lift * (1.0 - 1e-12)), next, TIPS, &e, err);
+    if (status != SY_OK) return status;
+    limit->tip = e.s;
+    limit->tips = true;
+  }
+  return SY_OK;
 }
 
 sy_status sy_transfer_limits_of(sy_transfer_stand *solve, void *user, int wheel_count,
                                 const sy_transfer_path *path, sy_transfer_limit *out, sy_error *err) {
   const search asked = {solve, user, wheel_count, path}, *q = &asked;
-  sy_corner_result before, after;
-  const sy_status status = solve(user, sy_transfer_gravity(path, 0.0), &before, err);
+  sy_corner_result before;
+  sy_status status = solve(user, sy_transfer_gravity(path, 0.0), &before, err);
   if (status != SY_OK) return status;
   sy_transfer_limit limit = {0, 0, 0, false, false};
   const double most = 40.0, step = 0.05;
   double s = 0.0;
-  stand now = look(q, 0.0, &after);
-  if (now == LIFTS) limit.lifts = true, limit.wheel = off(q, &after, &after);
+  stand now = STANDS;
+  for (int i = 0; i < wheel_count; i++)
+    if (!before.fits[i].touches) now = LIFTS;
+  if (now == LIFTS) limit.lifts = true, limit.wheel = off(q, &before, &before);
   for (int n = 1; s < most && now != TIPS; n++) {
     const double next = n <= 40 ? n * step : s * 1.05; /* beyond 2 g or 63 degrees coarser */
-    sy_corner_result r = after;                        /* stays so when it tips */
-    const stand then = look(q, next, &r);
-    bool tipped = then == TIPS;
-    if (then != STANDS && !limit.lifts) {
-      sy_corner_result below = after, above = r;
-      limit.lift = edge(q, s, next, LIFTS, &below, &above, &tipped);
-      limit.wheel = off(q, &below, tipped ? NULL : &above);
-      limit.lifts = true;
-    }
-    if (then == TIPS) {
-      sy_corner_result below = after, above = r;
-      limit.tip = edge(q, fmax(s, limit.lift * (1.0 - 1e-12)), next, TIPS, &below, &above, &tipped);
-      limit.tips = true;
-    }
-    now = then;
+    sy_corner_result after = before;                   /* stays so when it tips */
+    status = look(q, next, &now, &after, err);
+    if (status == SY_OK) status = narrow(q, s, next, &before, &after, now, &limit, err);
+    if (status != SY_OK) return status;
     s = next;
-    after = r;
+    before = after;
   }
   *out = limit;
   return SY_OK;

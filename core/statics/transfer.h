@@ -39,7 +39,7 @@ SY_API sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals
                                   const double *downforce, bool bars, sy_transfer_model *out, sy_error *err);
 
 /* Errors  SY_GEOMETRY  it tips; gravity does not point into the ground
-**         SY_RANGE     gravity not finite;  SY_LIMIT  as sy_corner_solve */
+**         SY_RANGE     gravity not finite;  SY_LIMIT  as sy_corner_solve, or lean and springs do not settle (not seen) */
 SY_API sy_status sy_transfer_solve(const sy_transfer_model *model, sy_vec3 gravity, sy_corner_result *out,
                                    sy_error *err);
 

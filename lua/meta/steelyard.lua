@@ -58,10 +58,10 @@
 ---@field wheels? any
 ---@field track? steelyard.number mm; above 0; up to 1000000
 ---@field loaded_radius steelyard.number mm; above 0; up to 1000000
----@field tyre_rate? steelyard.number N/mm; above 0
----@field spring_rate? steelyard.number N/mm; above 0
----@field motion_ratio? steelyard.number above 0
----@field bar_rate? steelyard.number N/mm; 0 or more
+---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field motion_ratio? steelyard.number above 0; up to 100
+---@field bar_rate? steelyard.number N/mm; 0 or more; up to 1000000000
 ---@field roll_centre? steelyard.number mm; -1000000 or more; up to 1000000
 ---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
 ---@field bump? steelyard.number mm; 0 or more; up to 1000000
@@ -70,7 +70,7 @@
 
 ---What the file says under chassis; vehicles/README.md explains each.
 ---@class steelyard.fields.chassis
----@field torsion? steelyard.number N m/deg; above 0
+---@field torsion? steelyard.number N m/deg; above 0; up to 1000000000
 ---@field note? string
 
 ---What the file says under clearance; vehicles/README.md explains each.

@@ -10,11 +10,13 @@
 local core = require "steelyard.core"
 
 local MOST_MASS, MOST_LENGTH = 1e5, 1e6 -- kg and mm: what the ledger keeps exactly (core/mass/ledger.h)
+local MOST_RATE = 1e9 -- N/mm, N m/deg: rigid for every purpose, and loads still keep their milligrams (core/statics/corner_axle.h)
+local MOST_RATIO = 100 -- spring travel / wheel travel
 
 local mass = {unit = "kg", min = 0, max = MOST_MASS, required = true}
 local part_mass = {unit = "kg", min = 0, max = MOST_MASS, required = true, unless = "weighed"}
 local size = {unit = "mm", above = 0, max = MOST_LENGTH}
-local rate = {unit = "N/mm", above = 0}
+local rate = {unit = "N/mm", above = 0, max = MOST_RATE}
 local angle = {unit = "deg", above = 0, max = 90}
 local place = {unit = "mm", min = -MOST_LENGTH, max = MOST_LENGTH}
 local travel = {unit = "mm", min = 0, max = MOST_LENGTH}
@@ -101,13 +103,13 @@ function make.axle()
   return {
     {"name", "text", needed_text}, {"at", "number", {unit = "mm", min = -MOST_LENGTH, max = MOST_LENGTH, required = true}},
     {"wheels", "wheels", {default = 2}}, {"track", "number", size}, {"loaded_radius", "number", needed_size},
-    {"tyre_rate", "number", rate}, {"spring_rate", "number", rate}, {"motion_ratio", "number", {unit = "", above = 0}},
-    {"bar_rate", "number", {unit = "N/mm", min = 0}}, {"roll_centre", "number", place}, {"perch_pitch", "number", size},
+    {"tyre_rate", "number", rate}, {"spring_rate", "number", rate}, {"motion_ratio", "number", {unit = "", above = 0, max = MOST_RATIO}},
+    {"bar_rate", "number", {unit = "N/mm", min = 0, max = MOST_RATE}}, {"roll_centre", "number", place}, {"perch_pitch", "number", size},
     {"bump", "number", travel}, {"droop", "number", travel}, {"note", "text"},
   }
 end
 
-function make.chassis() return {{"torsion", "number", {unit = "N m/deg", above = 0}}, {"note", "text"}} end
+function make.chassis() return {{"torsion", "number", {unit = "N m/deg", above = 0, max = MOST_RATE}}, {"note", "text"}} end
 
 function make.assume()
   return {
@@ -180,7 +182,7 @@ local shapes = {
 --- kinds[kind] as above; names[kind] the names in order; by_name[kind][name] = field; always[kind] the fields that are
 -- required or have a default; all: every kind there is.
 local fields = {kinds = {}, shapes = shapes, names = {}, by_name = {}, always = {}, all = {}, MOST_LENGTH = MOST_LENGTH,
-                MOST_MASS = MOST_MASS}
+                MOST_MASS = MOST_MASS, MOST_RATE = MOST_RATE}
 for kind in pairs(make) do fields.all[#fields.all + 1] = kind end
 
 local no_options = {}

@@ -30,12 +30,23 @@ end
 
 local function together(a, b) return math.sqrt((a or 0) ^ 2 + b ^ 2) end
 
+-- The body can only turn so far that one axle line stands above the other.
+local function check_turn(c, call, new)
+  local wheels = c.geometry:wheels()
+  local length, apart = wheels[1].forward - wheels[#wheels].forward, math.abs(new.rear - new.front)
+  if apart < length then return end
+  core.fail{code = "geometry", file = c.shared.file, field = new.rear > new.front and "rear" or "front",
+    message = ("would stand %s mm above the other end, %s has only the wheelbase of %s mm to turn over"):format(core.shortest(apart),
+      call, core.shortest(length))}
+end
+
 --- The stance after lowering (sign -1) or raising (1), and words for the heading.
 function stance.changed(c, call, words, sign)
   local front, rear, front_sd, rear_sd = read(call, words)
   local before = springs.stance(c)
   local new = {front = before.front + sign * front, rear = before.rear + sign * rear,
                front_sd = together(before.front_sd, front_sd), rear_sd = together(before.rear_sd, rear_sd)}
+  check_turn(c, call, new)
   local how = sign < 0 and "lowered " or "raised "
   local where = front == rear and core.shortest(front)
     or ("%s front and %s rear"):format(core.shortest(front), core.shortest(rear))

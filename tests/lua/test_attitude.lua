@@ -267,4 +267,18 @@ test("wrong_words_say_what_is_right", function()
   check.raises(function() c:attitude{agianst = "drawn"} end, 'agianst: is no option of car:attitude (did you mean "against"?)')
 end)
 
+-- One end can stand above the other by less than the wheelbase: beyond, no angle is left.
+test("raising_beyond_the_wheelbase_is_refused_in_its_own_words", function()
+  local model = sy.car{title = "Model (invented)", axes = {x = "forward", y = "left", z = "up"}, ground = 12, centre = -5,
+    axles = {{name = "front", at = 900, track = 200, loaded_radius = 50}, {name = "rear", at = 640, track = 200, loaded_radius = 50}},
+    parts = {sy.part "body" {mass = 8, at = {760, -5, 90}}}}
+  check.near(model:raise{rear = 250}:balance().mass, 8, 1e-12)
+  local err = check.raises(function() model:raise{rear = 300} end)
+  check.equal(err.code, "geometry")
+  check.equal(err.field, "rear")
+  check.contains(err.message, "would stand 300 mm above the other end")
+  check.contains(err.message, "wheelbase of 260 mm")
+  check.equal(check.raises(function() model:lower{rear = 260} end).field, "front")
+end)
+
 check.done()

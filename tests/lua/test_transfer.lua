@@ -198,4 +198,49 @@ test("what_makes_no_sense_is_refused_in_a_sentence", function()
   end)
 end)
 
+-- The same car measured from a datum of its own: x forward from a point before the nose, y right (left-handed), ground and centre
+-- plane not at 0.
+local function odd(front, rear, more)
+  local function x(back) return 5200 - back end
+  local fields = {
+    title = "Odd datum (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -130, centre = 40,
+    axles = {axle("front", x(0), front), axle("rear", x(2500), rear)},
+    parts = {
+      sy.part "front wheel" {pair = true, mass = 25, at = {x(0), 790, 170}, unsprung = "front"},
+      sy.part "rear wheel" {pair = true, mass = 25, at = {x(2500), 790, 170}, unsprung = "rear"},
+      sy.part "body" {mass = sy.sd(600, 2), at = {x(1250), 40, sy.sd(320, 10)}, shape = sy.box {2600, 1300, 600}},
+    },
+  }
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.car(fields)
+end
+
+-- (t / 2) / (h + m_s^2 g d^2 / (m (K_s - m_s g d))): T. Gillespie, Fundamentals of Vehicle Dynamics, 1992, ch. 9 (from memory). A tyre of
+-- 1e6 N/mm still gives 1e-6 of it.
+test("near_rigid_tyres_tip_where_rigid_ones_would", function()
+  local g, t, h, d = 9.80665, 1.5, (600 * 0.45 + 100 * 0.3) / 700, 0.45 - 0.06
+  local ks = 2 * (40e3 / 2 + 5e3) * t ^ 2
+  local want = t / 2 / (h + 600 ^ 2 * g * d ^ 2 / (700 * (ks - 600 * g * d)))
+  for _, rate in ipairs{1e6, 1e7, 1e8, 1e9} do
+    for _, make in ipairs{car, odd} do
+      local c = make({tyre_rate = rate}, {tyre_rate = rate})
+      local r = c:transfer{left_turn = 0.5}
+      check.near(r.first_lift.g, want, 1e-5, "lift")
+      check.near(r.first_lift.tips, want, 1e-5, "tips")
+      check.ok(r.sd.first_lift > 0)
+      local s = c:stability()
+      check.ok(s.compliant.tip.left < s.tip.left and s.compliant.tip.left > 0.9 * s.tip.left)
+    end
+  end
+end)
+
+test("rates_beyond_all_meaning_are_refused_by_the_file", function()
+  for field, value in pairs{tyre_rate = 1e10, spring_rate = 1e10, bar_rate = 1e10, motion_ratio = 1000} do
+    local err = check.raises(function() odd({[field] = value}) end)
+    check.equal(err.code, "range")
+    check.equal(err.field, field)
+  end
+  check.equal(check.raises(function() odd(nil, nil, {chassis = {torsion = 1e10}}) end).field, "chassis.torsion")
+end)
+
 check.done()

@@ -1,0 +1,33 @@
+/* repeat.h - a fixed point x = f(x) by repetition, looking ahead where each round leaves an even part of the error before.
+**
+** Method   plain rounds x <- f(x). After two of them the part that a round leaves of the one before is known, and the rest of the way is
+**          taken at once (Aitken's delta-squared process, with one part for the whole vector). Only parts below 1 are looked
+**          ahead by: what grows runs away as it should, and no unstable fixed point is found.
+** Source   P. Henrici, Elements of Numerical Analysis, 1964, ch. 4 (from memory).
+*/
+#ifndef SY_NUMERIC_REPEAT_H
+#define SY_NUMERIC_REPEAT_H
+
+#include <stdbool.h>
+
+#include "base/api.h"
+
+enum {
+  SY_REPEAT_MOST = 200, /* rounds; what has not settled by then never will */
+  SY_REPEAT_SIZE = 8
+};
+
+/* All zeros to begin with. */
+typedef struct sy_repeat {
+  double step[SY_REPEAT_SIZE]; /* of the round before */
+  double part;                 /* that a plain round left of the one before it */
+  int plain;                   /* rounds since the last look ahead */
+} sy_repeat;
+
+/* One round: x went in and next came out, n <= SY_REPEAT_SIZE numbers. Puts into x what goes in next and returns the largest change. */
+SY_API double sy_repeat_next(sy_repeat *r, int n, double *x, const double *next);
+
+/* Did the rounds grow, or shrink by less than a hundredth each? */
+SY_API bool sy_repeat_runs_away(const sy_repeat *r);
+
+#endif
