@@ -15,10 +15,11 @@ local o = sy.options{
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
+local sitting = require("steelyard.person").sitting(car, o.driver)
 local cars = {car, show = {"mass", "front", "rear", "front_share", "left_share", "cg_behind", "cg_left", "height", "yaw_inertia"}}
 if o["for"] then
-  cars[2] = car:swap(o.driver, o["for"])
+  cars[2] = car:swap(sitting, o["for"])
 else
-  for _, mass in ipairs(o.masses) do cars[#cars + 1] = car:set(o.driver, {mass = mass}) end
+  for _, mass in ipairs(o.masses) do cars[#cars + 1] = car:set(sitting, {mass = mass}) end
 end
 sy.out(o, sy.compare(cars))

@@ -6,7 +6,9 @@
 --   lasting    what `base` comes from: see below
 --   geometry   axes and wheels                                    axles  as stated, with `moved` where one was moved
 --   state      the chosen load state or false                     fills  litres asked for since
---   swaps      route of a part -> route of the one in its place   changes  texts for headings
+--   held       edits made by name, which hold under all states: {swaps = {[route] = route of the one in its place}, out = {[route] =
+--              was it aboard before}, fills = {[route of a tank that car:set filled] = true}}
+--   changes    texts for headings
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
 --   opening    how headings begin, or false before one was asked for
 --   stance     how far car:lower and car:raise have set the body, see stance.lua, or false
@@ -93,10 +95,24 @@ end
 
 -- ---- one from another -------------------------------------------------------------------------------------------
 
+--- What edits hold in a car that has none.
+derived.no_edits = {swaps = {}, out = {}, fills = {}}
+
+--- A car of its own gets its own copy before an edit writes into it.
+function derived.hold(d)
+  local held = {}
+  for field, entries in pairs(d.held) do
+    held[field] = {}
+    for key, value in pairs(entries) do held[field][key] = value end
+  end
+  d.held = held
+  return held
+end
+
 --- An inside of its own from the fields given, in no state and as drawn.
 function derived.new(fields)
   fields.state, fields.label, fields.opening, fields.stance = false, false, false, false
-  fields.fills, fields.swaps, fields.changes, fields.aboard, fields.turned = {}, {}, {}, {}, {}
+  fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, derived.no_edits, {}, {}, {}
   return setmetatable(fields, Inside)
 end
 
@@ -113,7 +129,7 @@ function derived.from(c, change)
     end
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
-                       fills = c.fills, swaps = c.swaps, changes = changes, structure = c.structure, label = c.label,
+                       fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = c.label,
                        opening = c.opening, aboard = c.aboard, turned = c.turned, stance = c.stance}, Inside)
 end
 

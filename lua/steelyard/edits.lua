@@ -61,6 +61,43 @@ local function change_text(given)
   return table.concat(parts, ", ")
 end
 
+-- The two tanks of a pair, or the one.
+local function single_tanks(ledger, route)
+  if ledger:item(route).form ~= "pair" then return {route} end
+  return {route .. string.pack("=I4", 0), route .. string.pack("=I4", 1)}
+end
+
+-- Fills asked for earlier of tanks that are filled otherwise from now on are forgotten; those of other tanks under the same word stay.
+local function forget_fills(c, fills, routes)
+  local gone = {}
+  for _, route in ipairs(routes) do
+    for _, single in ipairs(single_tanks(c.base, route)) do gone[single] = true end
+  end
+  for _, key in ipairs(loading.sorted_keys(fills)) do
+    local kept, any = {}, false
+    for _, route in ipairs(resolve.parts(c, key).routes) do
+      for _, single in ipairs(single_tanks(c.base, route)) do
+        if gone[single] then any = true else kept[#kept + 1] = single end
+      end
+    end
+    if any then
+      local fill = fills[key]
+      fills[key] = nil
+      for _, route in ipairs(kept) do fills[resolve.word_for(c, route)] = fill end
+    end
+  end
+end
+
+-- A fill that car:set stated is an edit: it holds under all states, and over what was filled since the last one was chosen.
+local function hold_fill(d, route)
+  local fills = {}
+  for key, fill in pairs(d.fills) do fills[key] = fill end
+  forget_fills(d, fills, {route})
+  d.fills = fills
+  local held = derived.hold(d)
+  for _, single in ipairs(single_tanks(d.base, route)) do held.fills[single] = true end
+end
+
 --- Other values for a part: car:set("engine", {mass = 97}). A plain mass keeps the old standard uncertainty.
 function edits.set(self, what, changes)
   local c = derived.inside(self)
@@ -90,6 +127,7 @@ function edits.set(self, what, changes)
     d.base = d.base:put(route, c.geometry, set_booking(d, new, checked, #c.shared.records,
       loading.liquid_in(d, d.base, item, record)))
     if checked.turned and d.turned then derived.note_turn(d, route, nil) end
+    if checked.fill then hold_fill(d, route) end
   end
   return derived.reload(d)
 end
@@ -122,17 +160,38 @@ function edits.add(self, item, into)
   return derived.reload(d)
 end
 
---- Take things out: car:without("passenger"), car:without{"passenger", "luggage"}. Holds under all states.
+--- Take things out: car:without("passenger"), car:without{"passenger", "luggage"}. Holds under all states, also under those that
+-- bring it aboard; whoever was swapped in goes out for the one named.
 function edits.without(self, what)
   local c = derived.inside(self)
   local found = resolve.parts(c, what)
   local d = derived.from(c, "without " .. found.label)
-  for _, route in ipairs(found.routes) do d.base = d.base:aboard(route, false) end
+  local held = derived.hold(d)
+  local function take(route)
+    if held.out[route] == nil then held.out[route] = d.base:item(route).aboard end
+    d.base = d.base:aboard(route, false)
+  end
+  for _, route in ipairs(found.routes) do
+    for role, who in pairs(held.swaps) do
+      if role:sub(1, #route) == route then
+        held.out[role] = d.base:item(who).aboard
+        take(who)
+      end
+    end
+    take(route)
+  end
   return derived.reload(d)
 end
 
+-- Is it aboard where no state says otherwise, or was it before an edit took it out?
+local function usually_aboard(held, base, route)
+  local before = held.out[route]
+  if before ~= nil then return before end
+  return base:item(route).aboard
+end
+
 --- Put one part in another's place: car:swap("driver", "tall driver"). Holds under all states, which go on meaning the
--- role: a state without the driver leaves the tall one out too.
+-- role: a state without the driver leaves the tall one out too, and one with the driver brings the tall one.
 function edits.swap(self, old, new)
   local c = derived.inside(self)
   local from, to = resolve.parts(c, old), resolve.parts(c, new)
@@ -140,15 +199,24 @@ function edits.swap(self, old, new)
     core.fail{code = "type", message = "car:swap needs one part and the one to take its place"}
   end
   local role, taking = from.routes[1], to.routes[1]
-  local d = derived.from(c, ("%s for %s"):format(to.label, from.label))
   if role == taking then
     core.fail{code = "clash", message = ("%s cannot take its own place"):format(from.label)}
   end
-  local aboard = c.swaps[role] or role
-  d.base = d.base:aboard(aboard, false):aboard(taking, true)
-  d.swaps = {}
-  for key, value in pairs(c.swaps) do d.swaps[key] = value end
-  d.swaps[role] = taking
+  if c.now:item(taking).aboard then
+    core.fail{code = "clash", message = ("%s is aboard already and cannot take the place of %s as well"):format(to.label, from.label),
+              hint = "take it out first with car:without, or name another"}
+  end
+  local d = derived.from(c, ("%s for %s"):format(to.label, from.label))
+  local held = derived.hold(d)
+  local leaving = held.swaps[role] or role
+  local aboard = usually_aboard(held, d.base, role) or usually_aboard(held, d.base, leaving)
+  for other, who in pairs(held.swaps) do
+    if who == role then held.swaps[other] = other ~= taking and taking or nil end
+  end
+  held.swaps[role], held.out[role], held.out[leaving] = taking, nil, nil
+  for last = 4, #taking, 4 do held.out[taking:sub(1, last)] = nil end
+  d.base = d.base:aboard(role, false):aboard(leaving, false)
+  d.base = aboard and loading.bring(d.base, taking) or d.base:aboard(taking, false)
   return derived.reload(d)
 end
 
@@ -159,7 +227,18 @@ function edits.fill(self, fills)
   local d = derived.from(c)
   d.fills = {}
   for key, value in pairs(c.fills) do d.fills[key] = value end
-  for key, value in pairs(vehicle_file.fills(fills, {spec = c.shared.spec})) do d.fills[key] = value end
+  local asked, by = vehicle_file.fills(fills, {spec = c.shared.spec}), {}
+  for _, key in ipairs(loading.sorted_keys(asked)) do
+    local routes = resolve.parts(c, key).routes
+    for _, route in ipairs(routes) do
+      if by[route] then
+        core.fail{code = "clash", message = ("%q and %q are the same tank"):format(by[route], key), field = "fill"}
+      end
+      by[route] = key
+    end
+    forget_fills(c, d.fills, routes)
+  end
+  for key, value in pairs(asked) do d.fills[key] = value end
   return derived.reload(d)
 end
 

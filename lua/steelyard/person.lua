@@ -1,6 +1,7 @@
 --- car:person("driver"): what the legs of somebody weigh, and what of it stands on the heels.
 
 local core = require "steelyard.core"
+local loading = require "steelyard.loading"
 local posture = require "steelyard.posture"
 local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
@@ -96,6 +97,17 @@ function person.seat(me, driver, who, sits)
   end
   local item = require("steelyard").person(who.name)(fields)
   return me:without(driver):add(item, group), group and group .. "/" .. who.name or who.name
+end
+
+--- A word for who sits in the place of `driver` in the car's state: the one of that name or who was swapped in for him.
+function person.sitting(me, driver)
+  local c = require("steelyard.car").inside(me)
+  local route = loading.in_place(c, resolve.parts(c, driver).routes[1])
+  if not c.now:item(route).aboard then
+    core.fail{code = "missing", part = driver, message = ("is not aboard in %s, so nobody can take that place"):format(loading.title(c)),
+              hint = "choose a state with somebody there, or name another"}
+  end
+  return resolve.word_for(c, route)
 end
 
 function Person:__tostring()

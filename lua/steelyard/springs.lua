@@ -222,17 +222,17 @@ local function moved_wheels(c)
   return false
 end
 
-local function load_drawn(c, base, swaps, structure)
+local function load_drawn(c, base, held, structure)
   return loading.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = springs.design_state(c), fills = {},
-                       swaps = swaps, structure = structure}
+                       held = held, structure = structure}
 end
 
 --- The ledger of the drawn state with the body at the heights of the file; with `reset` it holds the car's edits.
 function springs.unstood(c, reset)
-  if reset then return load_drawn(c, c.base, c.swaps, c.structure) end
+  if reset then return load_drawn(c, c.base, c.held, c.structure) end
   local ledger = c.shared.drawn
   if not ledger then
-    ledger = load_drawn(c, c.shared.filed, {}, derived.new_structure())
+    ledger = load_drawn(c, c.shared.filed, derived.no_edits, derived.new_structure())
     c.shared.drawn = ledger
   end
   return ledger

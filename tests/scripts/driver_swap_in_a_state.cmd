@@ -1,0 +1,1 @@
+steelyard driver_swap vehicles/bistort.lua --state tall --masses 60
