@@ -35,6 +35,9 @@ static void read_pose(lua_State *L, int at, sy_partcg_pose *pose) {
     pose->place[j] = (size_t)syl_number_under(L, leg, "place", 1, 0) - 1;
     pose->load[j] = syl_number_under(L, leg, "load", 1, 0);
     pose->sd[j] = syl_number_under(L, leg, "sd", 1, 0);
+    lua_getfield(L, leg, "unread");
+    pose->unread[j] = lua_toboolean(L, -1);
+    lua_pop(L, 1);
     lua_pop(L, 1);
   }
   lua_pop(L, 1);
@@ -112,7 +115,7 @@ static void set_worst(lua_State *L, const sy_partcg_result *r) {
 }
 
 /* core.part_cg(problem) -> {mass, mass_sd, cg, cg_sd, cause, rows, chi2, dof, p, worst, tied, critical}; problem {places = {{at, sd}},
-** poses = {{roll, pitch, roll_sd, pitch_sd, legs = {{place, load, sd}}}}, balances = {{axis = 0..2, edge, edge_sd, mass, mass_sd, at, at_sd}}} */
+** poses = {{roll, pitch, roll_sd, pitch_sd, legs = {{place, load, sd, unread?}}}}, balances = {{axis = 0..2, edge, edge_sd, mass, mass_sd, at, at_sd}}} */
 static int l_part_cg(lua_State *L) {
   static const char *const cause[SY_PARTCG_CAUSES] = {"readings", "places", "angles", "edges"};
   luaL_checktype(L, 1, LUA_TTABLE);

@@ -5,6 +5,8 @@
 ** Model    supports are points of the part, forces on them vertical. Three loads of a pose follow from mass and cg; more of them leave
 **          the split open, so each support above three has a free load. Two supports tell the cg along the line between them (edges
 **          across it), one tells the mass alone. A balance: the part and a known mass at one place rest on an edge.
+** Unread   a support that stood there with no scale, or whose reading was lost, carries what equilibrium asks: a pose of three supports
+**          with one unread still gives two equations, with two unread one. Mass then comes from other poses.
 ** Fit      total least squares: every reading, place, angle and known mass that is uncertain is an observation with its own standard
 **          uncertainty; what is exact is no unknown. Directions of the cg no pose tells anything of are left out.
 ** Source   equilibrium of a rigid body (derived here); fit: lsq.h.
@@ -30,6 +32,7 @@ typedef struct sy_partcg_pose {
   size_t place[SY_PARTCG_LEGS]; /* which place each leg is */
   double load[SY_PARTCG_LEGS];  /* kg, net of what was there without the part */
   double sd[SY_PARTCG_LEGS];    /* > 0 */
+  bool unread[SY_PARTCG_LEGS];  /* stood there and was not read: its load and sd are not looked at */
 } sy_partcg_pose;
 
 /* The part with a known mass at `at` balances on an edge at `edge`, both along the part's axis 0, 1 or 2. */
@@ -60,7 +63,7 @@ typedef struct sy_partcg_result {
   double cg[3], cg_sd[3];
   bool known[3];
   double cause[SY_PARTCG_CAUSES][3]; /* standard uncertainty of each coordinate by what it comes from */
-  sy_lsq fit; /* its rows: loads pose by pose, then edges, then what else is uncertain */
+  sy_lsq fit; /* its rows: read loads pose by pose, then edges, then what else is uncertain */
   size_t loads;
 } sy_partcg_result;
 
@@ -69,8 +72,8 @@ SY_API size_t sy_partcg_size(const sy_partcg *problem);
 
 /* Errors  SY_MISSING   no pose and no balance; a lone balance, which tells mass and cg apart from nothing
 **         SY_RANGE     a value is not finite, an sd is < 0 (of a load or an edge: not > 0), more than the enum allows
-**         SY_GEOMETRY  the supports of a pose stand in one line, or two of them in one place; the mass would not be > 0; the poses do not
-**                      settle the cg
+**         SY_GEOMETRY  the supports of a pose stand in one line, or two of them in one place; too few supports of a pose were read to tell
+**                      anything; the mass would not be > 0; the poses do not settle mass and cg
 ** The part in an error is "pose 2" or "edge 1". */
 SY_API sy_status sy_partcg_solve(const sy_partcg *problem, void *memory, sy_partcg_result *out,
                                  sy_error *err);

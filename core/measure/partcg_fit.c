@@ -15,15 +15,32 @@ static void put_own(size_t column, double value, double sd, const sy_partcg_plan
   s[row] = sd;
 }
 
-/* Observations, their doubts and a start: mean sum of the loads, places and angles as measured, the cg at the reference. */
+/* The mass to start from: the mean sum of the poses that were read in full, or the largest of the others. */
+static double start_mass(const sy_partcg *p) {
+  double full = 0, count = 0, most = 0;
+  for (size_t k = 0; k < p->poses; k++) {
+    double sum = 0;
+    bool all = true;
+    for (size_t j = 0; j < p->pose[k].legs; j++) {
+      all = all && !p->pose[k].unread[j];
+      if (!p->pose[k].unread[j]) sum += p->pose[k].load[j];
+    }
+    if (all) full += sum, count++;
+    most = fmax(most, sum);
+  }
+  return count > 0 ? full / count : most;
+}
+
+/* Observations, their doubts and a start: mass from the loads, places and angles as measured, the cg at the reference. */
 static void observe(const sy_partcg_plan *pl, double *y, double *sd, double *start) {
   const sy_partcg *p = pl->problem;
   size_t row = 0;
   for (size_t i = 0; i < pl->cols; i++) start[i] = 0;
+  if (p->poses > 0) start[0] = start_mass(p);
   for (size_t k = 0; k < p->poses; k++) {
-    for (size_t j = 0; j < p->pose[k].legs; j++, row++) {
-      y[row] = p->pose[k].load[j], sd[row] = p->pose[k].sd[j];
-      start[0] += p->pose[k].load[j] / (double)p->poses;
+    for (size_t j = 0; j < p->pose[k].legs; j++) {
+      if (p->pose[k].unread[j]) continue;
+      y[row] = p->pose[k].load[j], sd[row++] = p->pose[k].sd[j];
       if (pl->free_load[k][j] != SY_PARTCG_NONE) start[pl->free_load[k][j]] = p->pose[k].load[j];
     }
     put_own(pl->roll[k], p->pose[k].roll, p->pose[k].roll_sd, pl, y, sd, start);
@@ -81,10 +98,23 @@ static void publish(const sy_partcg_plan *pl, const double *sd, sy_partcg_result
   }
 }
 
+/* The first support that was not read is why, else the poses are. */
+static sy_status unsettled(const sy_partcg *p, sy_error *err) {
+  for (size_t k = 0; k < p->poses; k++)
+    for (size_t j = 0; j < p->pose[k].legs; j++)
+      if (p->pose[k].unread[j])
+        return sy_partcg_bad(
+            err, SY_GEOMETRY, "pose", k, "readings",
+            "with a support not read, and the other poses, do not settle mass and CG: read it as well");
+  return sy_fail(err, SY_GEOMETRY, "part_cg", "poses",
+                 "do not settle mass and CG: add a pose, or tilt further");
+}
+
 sy_status sy_partcg_solve(const sy_partcg *problem, void *memory, sy_partcg_result *out, sy_error *err) {
   sy_partcg_plan pl;
   sy_status status = sy_partcg_make_plan(problem, &pl, err);
   if (status != SY_OK) return status;
+  if (pl.rows < pl.cols && problem->poses > 0) return unsettled(problem, err);
   if (pl.rows < pl.cols)
     return sy_fail(
         err, SY_MISSING, "edge", NULL,
@@ -95,9 +125,7 @@ sy_status sy_partcg_solve(const sy_partcg *problem, void *memory, sy_partcg_resu
     return sy_fail(err, SY_GEOMETRY, "part_cg", "readings", "sum up to no mass");
   sy_partcg_result r = {.mass = 0};
   status = sy_lsq_fit(sy_partcg_model, &pl, y, sd, start, pl.rows, pl.cols, start + pl.cols, &r.fit, err);
-  if (status == SY_GEOMETRY)
-    return sy_fail(err, SY_GEOMETRY, "part_cg", "poses",
-                   "do not settle mass and CG: add a pose, or tilt further");
+  if (status == SY_GEOMETRY) return unsettled(problem, err);
   if (status != SY_OK) return status;
   if (pl.has_mass && !(r.fit.x[0] > 0))
     return sy_fail(err, SY_GEOMETRY, "part_cg", "mass", "would be %g kg", r.fit.x[0]);

@@ -102,36 +102,40 @@ static bool make_stand(const sy_partcg_plan *pl, size_t k, const double *x, stan
   return true;
 }
 
-/* Corner loads' slope by one unknown: what it does to the equations with all loads held. `row` is the first leg's row. */
+/* Corner loads' slope by one unknown: what it does to the equations with all loads held. */
 static void set_slopes(const sy_partcg_plan *pl, size_t k, const stand *s, const double *sums, size_t column,
-                       double *row) {
+                       double *jacobian) {
   double slope[3];
   corner_loads(s, sums, slope);
-  for (size_t i = 0; i < s->corners; i++) row[pl->corner[k][i] * pl->cols + column] += slope[i];
+  for (size_t i = 0; i < s->corners; i++) {
+    const size_t row = pl->load_row[k][pl->corner[k][i]];
+    if (row != SY_PARTCG_NONE) jacobian[row * pl->cols + column] += slope[i];
+  }
 }
 
-static void pose_slopes(const sy_partcg_plan *pl, size_t k, const stand *s, const double *x, double *row) {
+static void pose_slopes(const sy_partcg_plan *pl, size_t k, const stand *s, const double *x,
+                        double *jacobian) {
   const sy_partcg_pose *pose = &pl->problem->pose[k];
   const sy_vec3 c = sy_vec3_sub(sy_partcg_cg(pl, x), pl->reference);
   double sums[3], part[3];
   sums_at(pl, k, &s->g, 1, c, sums);
-  set_slopes(pl, k, s, sums, 0, row);
+  set_slopes(pl, k, s, sums, 0, jacobian);
   for (size_t i = 0; i < pl->directions; i++) {
     moments_of(pl, k, x[0], sy_vec3_dot(s->g.x, pl->direction[i]), sy_vec3_dot(s->g.y, pl->direction[i]),
                sums);
-    set_slopes(pl, k, s, sums, 1 + i, row);
+    set_slopes(pl, k, s, sums, 1 + i, jacobian);
   }
   for (size_t j = 0; j < s->legs; j++) {
     for (int i = 0; i < 3; i++) {
       const size_t column = pl->place[pose->place[j]][i];
       if (column == SY_PARTCG_NONE) continue;
       moments_of(pl, k, -s->load[j], sy_vec3_along(s->g.x, i), sy_vec3_along(s->g.y, i), sums);
-      set_slopes(pl, k, s, sums, column, row);
+      set_slopes(pl, k, s, sums, column, jacobian);
     }
     if (pl->free_load[k][j] == SY_PARTCG_NONE) continue;
     sums_at(pl, k, &s->g, -1, sy_vec3_sub(s->at[j], pl->reference), sums);
-    set_slopes(pl, k, s, sums, pl->free_load[k][j], row);
-    row[j * pl->cols + pl->free_load[k][j]] = 1;
+    set_slopes(pl, k, s, sums, pl->free_load[k][j], jacobian);
+    jacobian[pl->load_row[k][j] * pl->cols + pl->free_load[k][j]] = 1; /* an unread leg is a corner */
   }
   for (int turn = 0; turn < 2; turn++) {
     const size_t column = turn == 0 ? pl->roll[k] : pl->pitch[k];
@@ -144,7 +148,7 @@ static void pose_slopes(const sy_partcg_plan *pl, size_t k, const stand *s, cons
       moments_of(pl, k, s->load[j], sy_vec3_dot(dx, at), sy_vec3_dot(dy, at), part);
       add(sums, part, -1);
     }
-    set_slopes(pl, k, s, sums, column, row);
+    set_slopes(pl, k, s, sums, column, jacobian);
   }
 }
 
@@ -175,16 +179,16 @@ static void own_rows(const sy_partcg_plan *pl, const double *x, size_t row, doub
 
 sy_status sy_partcg_model(void *user, const double *x, double *fitted, double *jacobian, sy_error *err) {
   const sy_partcg_plan *pl = user;
-  size_t row = 0;
   if (jacobian != NULL) memset(jacobian, 0, pl->rows * pl->cols * sizeof *jacobian);
   for (size_t k = 0; k < pl->problem->poses; k++) {
     stand s = {.legs = 0};
     if (!make_stand(pl, k, x, &s))
       return sy_partcg_bad(err, SY_GEOMETRY, "pose", k, "supports", "stand in one line");
-    memcpy(fitted + row, s.load, s.legs * sizeof *fitted);
-    if (jacobian != NULL) pose_slopes(pl, k, &s, x, jacobian + row * pl->cols);
-    row += s.legs;
+    for (size_t j = 0; j < s.legs; j++)
+      if (pl->load_row[k][j] != SY_PARTCG_NONE) fitted[pl->load_row[k][j]] = s.load[j];
+    if (jacobian != NULL) pose_slopes(pl, k, &s, x, jacobian);
   }
+  size_t row = pl->loads;
   for (size_t b = 0; b < pl->problem->balances; b++, row++)
     balance_row(pl, b, x, fitted + row, jacobian == NULL ? NULL : jacobian + row * pl->cols);
   own_rows(pl, x, row, fitted, jacobian);

@@ -31,6 +31,7 @@ static sy_status check_pose(const sy_partcg *p, size_t k, sy_error *err) {
   for (size_t j = 0; j < pose->legs; j++) {
     if (pose->place[j] >= p->places)
       return sy_partcg_bad(err, SY_RANGE, "pose", k, "supports", "names no place");
+    if (pose->unread[j]) continue;
     if (!isfinite(pose->load[j]) || !(pose->sd[j] > 0 && isfinite(pose->sd[j])))
       return sy_partcg_bad(err, SY_RANGE, "pose", k, "readings",
                            "or their doubts are not finite or not above 0");
@@ -73,7 +74,27 @@ static double area(sy_vec3 a, sy_vec3 b, sy_vec3 c) {
   return fabs((b.x - a.x) * (c.y - a.y) - (c.x - a.x) * (b.y - a.y));
 }
 
-/* The three legs that stand round the largest triangle carry what equilibrium asks, or both of two. */
+/* Of the legs a, b, c how many were not read. */
+static size_t unread_of(const sy_partcg_pose *pose, size_t a, size_t b, size_t c) {
+  return (size_t)pose->unread[a] + (size_t)pose->unread[b] + (size_t)pose->unread[c];
+}
+
+static size_t all_unread(const sy_partcg_pose *pose) {
+  size_t unread = 0;
+  for (size_t j = 0; j < pose->legs; j++) unread += pose->unread[j];
+  return unread;
+}
+
+/* A pose gives three equations, two on two legs, one on one; each unread load takes one of them away. */
+static sy_status check_read(const sy_partcg_plan *pl, size_t k, sy_error *err) {
+  const sy_partcg_pose *pose = &pl->problem->pose[k];
+  if (all_unread(pose) < (pose->legs < 3 ? pose->legs : 3)) return SY_OK;
+  return sy_partcg_bad(err, SY_GEOMETRY, "pose", k, "readings",
+                       "are too few: with so many supports not read the pose tells nothing");
+}
+
+/* The three legs that stand round the largest triangle carry what equilibrium asks, or both of two. Legs that were not read are among
+** them: their loads follow from nothing else. */
 static sy_status choose_corners(sy_partcg_plan *pl, size_t k, const sy_partcg_ground *g, sy_error *err) {
   const sy_partcg_pose *pose = &pl->problem->pose[k];
   sy_vec3 at[SY_PARTCG_LEGS];
@@ -85,10 +106,11 @@ static sy_status choose_corners(sy_partcg_plan *pl, size_t k, const sy_partcg_gr
   if (!(size > 0)) return sy_partcg_bad(err, SY_GEOMETRY, "pose", k, "supports", "stand one above the other");
   pl->corner[k][1] = 1;
   pl->along[k] = sy_vec3_scale(1 / sy_vec3_length(sy_vec3_sub(at[1], at[0])), sy_vec3_sub(at[1], at[0]));
+  const size_t unread = all_unread(pose);
   for (size_t a = 0; a < pose->legs; a++)
     for (size_t b = a + 1; b < pose->legs; b++)
       for (size_t c = b + 1; c < pose->legs; c++)
-        if (area(at[a], at[b], at[c]) > best) {
+        if (unread_of(pose, a, b, c) == unread && area(at[a], at[b], at[c]) > best) {
           best = area(at[a], at[b], at[c]);
           pl->corner[k][0] = a, pl->corner[k][1] = b, pl->corner[k][2] = c;
         }
@@ -102,17 +124,36 @@ static void add_direction(sy_sym3 *told, sy_vec3 d) {
   *told = sy_sym3_add(*told, (sy_sym3){d.x * d.x, d.y * d.y, d.z * d.z, d.x * d.y, d.x * d.z, d.y * d.z});
 }
 
+/* A corner's load grows with the cg's distance from the line through the other two: what one that was read tells of the cg when
+** another was not. */
+static void add_corners(const sy_partcg_plan *pl, size_t k, const sy_partcg_ground *g, sy_sym3 *told) {
+  const sy_partcg_pose *pose = &pl->problem->pose[k];
+  for (int i = 0; i < 3; i++) {
+    if (pose->unread[pl->corner[k][i]]) continue;
+    const sy_vec3 b = on_ground(g, pl->problem->place[pose->place[pl->corner[k][(i + 1) % 3]]].at);
+    const sy_vec3 c = on_ground(g, pl->problem->place[pose->place[pl->corner[k][(i + 2) % 3]]].at);
+    const sy_vec3 line = sy_vec3_scale(1 / sy_vec3_length(sy_vec3_sub(c, b)), sy_vec3_sub(c, b));
+    add_direction(told, sy_vec3_muladd(sy_vec3_scale(-line.y, g->x), line.x, g->y));
+  }
+}
+
 /* What each pose tells of the cg: two directions across its vertical, or the one along two legs. */
 static sy_status find_directions(sy_partcg_plan *pl, sy_error *err) {
   const sy_partcg *p = pl->problem;
   sy_sym3 told = {0, 0, 0, 0, 0, 0};
   for (size_t k = 0; k < p->poses; k++) {
     const sy_partcg_ground g = sy_partcg_ground_of(p->pose[k].roll, p->pose[k].pitch);
-    const sy_status status = choose_corners(pl, k, &g, err);
+    sy_status status = check_read(pl, k, err);
+    if (status == SY_OK) status = choose_corners(pl, k, &g, err);
     if (status != SY_OK) return status;
     if (p->pose[k].legs == 2)
       add_direction(&told, sy_vec3_muladd(sy_vec3_scale(pl->along[k].x, g.x), pl->along[k].y, g.y));
-    if (p->pose[k].legs > 2) add_direction(&told, g.x), add_direction(&told, g.y);
+    if (p->pose[k].legs < 3) continue;
+    if (all_unread(&p->pose[k]) > 0) {
+      add_corners(pl, k, &g, &told);
+    } else {
+      add_direction(&told, g.x), add_direction(&told, g.y);
+    }
   }
   for (size_t b = 0; b < p->balances; b++) {
     const int axis = p->balance[b].axis;
@@ -135,7 +176,7 @@ static void number_unknowns(sy_partcg_plan *pl) {
       const size_t *c = pl->corner[k];
       const bool corner = p->pose[k].legs <= 2 || j == c[0] || j == c[1] || j == c[2];
       pl->free_load[k][j] = take(&next, !corner);
-      pl->loads++;
+      pl->load_row[k][j] = take(&pl->loads, !p->pose[k].unread[j]);
     }
   pl->rows = pl->loads + p->balances;
   const size_t certain = next;

@@ -17,6 +17,7 @@ typedef struct sy_partcg_plan {
   size_t directions;
   sy_vec3 direction[3]; /* of the cg, that something tells of */
   sy_vec3 reference;    /* where the cg is taken from: its unknown directions stay there */
+  size_t load_row[SY_PARTCG_POSES][SY_PARTCG_LEGS]; /* of a read load */
   size_t free_load[SY_PARTCG_POSES][SY_PARTCG_LEGS];
   size_t corner[SY_PARTCG_POSES][3]; /* the legs whose loads follow from equilibrium */
   sy_vec3 along

@@ -38,10 +38,12 @@ local function rows_of(fit, problem, exact)
   local rows, n = {}, 0
   for k, pose in ipairs(problem.poses) do
     for _, leg in ipairs(pose.legs) do
-      n = n + 1
-      local row = fit.rows[n]
-      rows[n] = {pose = k, support = leg.name, load = leg.load, residual = row.residual, redundancy = row.redundancy,
-                 sigmas = not exact and row.sigmas or nil, sd = {load = leg.stated}}
+      if not leg.unread then
+        n = n + 1
+        local row = fit.rows[n]
+        rows[n] = {pose = k, support = leg.name, load = leg.load, residual = row.residual, redundancy = row.redundancy,
+                   sigmas = not exact and row.sigmas or nil, sd = {load = leg.stated}}
+      end
     end
   end
   return rows
@@ -119,10 +121,19 @@ local function notes_of(result, fit, problem, rows)
   return notes
 end
 
+-- The fit, or its refusal with what was not read in that pose.
+local function fitted(problem)
+  local fine, fit = pcall(core.part_cg, problem)
+  if fine then return fit end
+  local pose = type(fit) == "table" and fit.part and problem.poses[tonumber(fit.part:match "^pose (%d+)$")]
+  if pose and #pose.unread > 0 and not fit.hint then fit.hint = ("%s was not read"):format(text.join(pose.unread)) end
+  error(fit, 0)
+end
+
 --- sy.part_cg.
 function part_cg.of(t)
   local problem = given.read(t)
-  local fit = core.part_cg(problem)
+  local fit = fitted(problem)
   local rows = rows_of(fit, problem, problem.exact)
   local exact = problem.all_exact
   local result = {mass = fit.mass, sd = {mass = exact and 0 or fit.mass_sd}, rows = rows, chi2 = not problem.exact and fit.chi2 or nil,

@@ -33,9 +33,7 @@ local function add_row(r, t, row)
   local pose, where = pose_of(r, t, row)
   local name = row.support
   if not name then bad(r, row, "support", "missing", "has no name") end
-  if pose.readings[name] ~= nil then bad(r, row, "support", "clash", ("%q stands twice in this pose"):format(name)) end
-  if row.reading == nil then bad(r, row, "reading", "missing", "is missing") end
-  pose.readings[name] = row.reading
+  pose.readings[name] = row.reading -- none: it stood there and nobody read it
   r.lines[where .. ".readings." .. name] = row.line
   if row.tare ~= nil then
     if type(pose.tare) ~= "table" or getmetatable(pose.tare) then pose.tare = {} end
@@ -47,10 +45,21 @@ local function add_row(r, t, row)
   elseif not r.place[name] then
     bad(r, row, "x", "missing", ("the place of %q is missing: x, y and z in the first pose it stands in"):format(name))
   end
+  if pose.supports and pose.supports[name] then bad(r, row, "support", "clash", ("%q stands twice in this pose"):format(name)) end
   pose.supports = pose.supports or {}
   pose.supports[name] = r.place[name]
   for _, word in ipairs(tilts) do
     if row[word] ~= nil then pose[word] = row[word] end
+  end
+end
+
+-- Supports of the pose before that have no row stood there all the same and were not read. A pose that names a new support lists its own.
+local function carry_over(t)
+  for k = 2, #t.poses do
+    local before, now = t.poses[k - 1].supports, t.poses[k].supports
+    local own = false
+    for name in pairs(now) do own = own or before[name] == nil end
+    for name, place in pairs(own and {} or before) do now[name] = now[name] or place end
   end
 end
 
@@ -61,6 +70,7 @@ function part_cg_file.of(path, more)
   local crank, tare = t.crank, t.tare
   t.crank, t.poses, r.place = nil, {}, {}
   for _, row in ipairs(r.rows) do add_row(r, t, row) end
+  carry_over(t)
   t.tare = nil
   for _, pose in ipairs(t.poses) do pose.tare = pose.tare or tare end
   if #t.poses == 0 then t.poses = nil end

@@ -143,6 +143,28 @@ local function read_tilt(ctx, pose, entry, where)
   for _, key in ipairs{"roll", "pitch"} do entry[key .. "_sd"] = entry[key .. "_own"] or ctx.sd.tilt or 0 end
 end
 
+-- Every support of the set-up that the pose stands on. One without a reading stood there and carried something that nobody read;
+-- readings.C = false says that the part did not stand on C.
+local function read_legs(ctx, pose, legs, entry, where)
+  local read = 0
+  for _, name in ipairs(sorted_names(legs, where, "supports")) do
+    if pose.readings[name] == nil then
+      entry.legs[#entry.legs + 1] = {name = name, place = legs[name], unread = true}
+      entry.unread[#entry.unread + 1] = name
+    elseif pose.readings[name] ~= false then
+      local load, sd = read_load(ctx, pose, name, where)
+      ctx.exact = ctx.exact or not sd or sd == 0
+      ctx.reading_stated = ctx.reading_stated or sd and sd > 0
+      entry.legs[#entry.legs + 1] = {name = name, place = legs[name], load = load, stated = sd or 0, sd = sd and sd > 0 and sd or EXACT_KG}
+      read = read + 1
+    end
+  end
+  if read == 0 then refuse(where, "readings", "missing", "are missing: what each support's scale said, {A = ...}") end
+  if #entry.legs > MOST_LEGS then
+    refuse(where, "readings", "range", ("are %d, more than %d supports in a pose"):format(#entry.legs, MOST_LEGS))
+  end
+end
+
 local function read_pose(ctx, given_pose, i, shared)
   local where = "pose " .. i
   measured.fields(given_pose, pose_fields, where)
@@ -151,20 +173,11 @@ local function read_pose(ctx, given_pose, i, shared)
   local legs = pose.supports ~= nil and read_supports(ctx, pose.supports, where) or shared
   if not legs then refuse(where, "supports", "missing", "are missing: the place of each, {A = {x, y, z}, ...}, here or for all poses") end
   if pose.readings == nil then refuse(where, "readings", "missing", "are missing: what each support's scale said, {A = ...}") end
-  local names = sorted_names(pose.readings, where, "readings")
+  sorted_names(pose.readings, where, "readings")
   check_names(pose, legs, where)
-  if #names > MOST_LEGS then refuse(where, "readings", "range", ("are %d, more than %d supports in a pose"):format(#names, MOST_LEGS)) end
-  local entry = {roll = 0, pitch = 0, legs = {}}
+  local entry = {roll = 0, pitch = 0, legs = {}, unread = {}}
   read_tilt(ctx, pose, entry, where)
-  for _, name in ipairs(names) do
-    local load, sd = read_load(ctx, pose, name, where)
-    ctx.exact = ctx.exact or not sd or sd == 0
-    ctx.reading_stated = ctx.reading_stated or sd and sd > 0
-    entry.legs[#entry.legs + 1] = {name = name, place = legs[name], load = load, stated = sd or 0, sd = sd and sd > 0 and sd or EXACT_KG}
-  end
-  for _, name in ipairs(pose.supports ~= nil and sorted_names(pose.supports, where, "supports") or {}) do
-    if pose.readings[name] == nil then refuse(where, "readings." .. name, "missing", "is missing: a support whose load nobody read") end
-  end
+  read_legs(ctx, pose, legs, entry, where)
   return entry
 end
 
@@ -217,6 +230,17 @@ local function unstated_notes(ctx)
   return notes
 end
 
+-- Supports of a pose that nobody read, in a sentence; nil when all were.
+local function unread_note(problem)
+  local list = {}
+  for k, pose in ipairs(problem.poses) do
+    if #pose.unread > 0 then list[#list + 1] = ("%s of pose %d"):format(text.join(pose.unread), k) end
+  end
+  if #list == 0 then return nil end
+  return ("not read: %s. What stood there is unknown, the fit uses the other readings (a support that carried nothing reads 0)"):format(
+    table.concat(list, "; "))
+end
+
 --- {places, poses, balances, axes, title, state, round, notes, exact, all_exact}; raises what is wrong.
 function given.read(t)
   local where = "part_cg"
@@ -243,6 +267,8 @@ function given.read(t)
   p.exact = #p.poses > 0 and (ctx.exact or false)
   p.all_exact = (p.exact or #p.poses == 0) and not ctx.place_stated and not ctx.reading_stated
   p.notes = unstated_notes(ctx)
+  local unread = unread_note(p)
+  if unread then table.insert(p.notes, 1, unread) end
   return p
 end
 

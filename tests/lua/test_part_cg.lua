@@ -135,6 +135,44 @@ test("lists_do_as_well_as_names", function()
     {code = "unknown", part = "pose 1", field = "readings.3"})
 end)
 
+-- In three conventions of the part's axes: all pads level, then tilted with one pad's reading lost, then with two.
+test("a_pad_of_the_set_up_that_was_not_read_is_unknown", function()
+  local ways = {
+    {axes = {x = "forward", y = "left", z = "up"}, sign = {1, 1}}, {axes = {x = "back", y = "right", z = "up"}, sign = {-1, -1}},
+    {axes = {x = "forward", y = "right", z = "up"}, sign = {1, -1}}}
+  for _, way in ipairs(ways) do
+    local pads = {}
+    for name, p in pairs(places) do pads[name] = {way.sign[1] * p[1] + 37, way.sign[2] * p[2] - 12, p[3] + 250} end
+    local function of(poses) return part(poses, {supports = pads, axes = way.axes}) end
+    local function lost(names, ...)
+      local list = loads(...)
+      for _, name in ipairs(names) do list[name] = nil end
+      return list
+    end
+    local whole = of{{readings = loads()}, {readings = loads(-22), nose_up = 22}}
+    local last
+    for _, names in ipairs{{"A"}, {"B"}, {"A", "B"}} do
+      local r = of{{readings = loads()}, {readings = lost(names, -22), nose_up = 22}}
+      check.near(r.mass, mass, 1e-8)
+      check.near(r.cg.x, way.sign[1] * cg[1] + 37, 1e-6)
+      check.near(r.cg.y, way.sign[2] * cg[2] - 12, 1e-6)
+      check.near(r.cg.z, cg[3] + 250, 1e-6)
+      check.ok(r.sd.cg.z >= whole.sd.cg.z, "less read is not better known")
+      check.equal(#r.rows, 6 - #names)
+      check.contains(all_notes(r), ("not read: %s of pose 2."):format(#names == 1 and names[1] or "A and B"))
+      last = r
+    end
+    check.equal(last.dof, 0)
+  end
+  -- two of three read and no other pose: nothing tells the mass
+  check.raises(function() part{{readings = {A = 10, B = 20}}} end,
+    {code = "geometry", part = "pose 1", field = "readings", hint = "C was not read"})
+  -- said not to stand there: two supports, which tell the CG along their line
+  local two = part{{readings = {A = 40, B = 56, C = false}}}
+  check.near(two.mass, 96, 1e-9)
+  check.near(two.cg.y, 200 * (56 - 40) / 96, 1e-6)
+end)
+
 test("round_feet_come_with_their_own_caution", function()
   local r = part({{readings = loads()}, {readings = loads(-22), nose_up = 22}}, {feet = "round"})
   check.contains(all_notes(r), "Round feet slip")
@@ -174,7 +212,9 @@ test("wrong_fields_are_refused_by_pose_and_support", function()
   refuse({{readings = loads(), nose_up = 3, nose_down = 2}}, {code = "clash", part = "pose 1", field = "nose_down"})
   refuse({{readings = loads(), nose_up = 90}}, {code = "range", part = "pose 1", field = "nose_up"})
   refuse({{readings = loads(), noseup = 9}}, {code = "unknown", part = "pose 1", field = "noseup", hint = "nose_up"})
-  refuse({{readings = {A = 3}, supports = {A = {1, 2, 3}, B = {2, 3, 4}}}}, {code = "missing", part = "pose 1", field = "readings.B"})
+  refuse({{readings = {A = 3}, supports = {A = {1, 2, 3}, B = {2, 3, 4}}}},
+    {code = "geometry", part = "pose 1", field = "readings", hint = "B was not read"})
+  refuse({{readings = {A = false, B = false, C = false}}}, {code = "missing", part = "pose 1", field = "readings"})
   refuse({{readings = {A = 3}, supports = {A = {1, 2}}}}, {code = "missing", part = "pose 1", field = "supports.A.z"})
   refuse({{readings = {A = 1, B = 2, C = 3}, supports = {A = {0, 0, 0}, B = {1, 1, 0}, C = {2, 2, 0}}}},
     {code = "geometry", part = "pose 1", field = "supports", message = "in one line"})
@@ -189,6 +229,34 @@ end)
 
 local of = dofile "tests/lua/readings_file.lua"("steelyard.part_cg_file")
 
+-- A tilted pose of a file in which one pad of three was read: not a part that stood on that pad alone.
+test("a_row_left_out_or_without_a_reading_was_not_read", function()
+  local level, tilted = loads(), loads(22)
+  local function file(...)
+    local list = {"sd.reading,0.05", "sd.place,1", "sd.tilt,0.1", "pose,support,x,y,z,reading,nose_down"}
+    for _, name in ipairs{"A", "B", "C"} do
+      local p = places[name]
+      list[#list + 1] = ("1,%s,%d,%d,%d,%.17g,"):format(name, p[1], p[2], p[3], level[name])
+    end
+    for _, name in ipairs{...} do list[#list + 1] = ("2,%s,,,,%.17g,22"):format(name, tilted[name]) end
+    return list
+  end
+  local function expect(r)
+    check.near(r.mass, mass, 1e-6)
+    for i, letter in ipairs{"x", "y", "z"} do check.near(r.cg[letter], cg[i], 1e-5) end
+  end
+  expect(of(file "C"))
+  expect(of(file("B", "C")))
+  check.contains(all_notes(of(file "C")), "not read: A and B of pose 2.")
+  local empty = file "C"
+  empty[#empty + 1] = "2,A,,,,,"
+  expect(of(empty))
+  -- a pose on supports of its own
+  local own = file()
+  for _, row in ipairs{"2,A,,,,30,", "2,D,-300,0,0,66,"} do own[#own + 1] = row end
+  check.equal(#of(own).rows, 5)
+end)
+
 test("a_file_is_told_by_line", function()
   local function lines(...) return {"sd.reading,0.05", "pose,support,x,y,z,reading,tare,nose_up", ...} end
   local a, b, c = "1,A,150,-200,0,15.6,,", "1,B,150,200,0,22.8,,", "1,C,-300,0,-40,58.6,1,"
@@ -199,7 +267,7 @@ test("a_file_is_told_by_line", function()
   refuse(lines(a, b, "3,C,1,2,3,4,,"), {line = 5, field = "pose", code = "content"})
   refuse(lines(a, b, "1,B,1,2,3,4,,"), {line = 5, field = "support", code = "clash"})
   refuse(lines(a, b, "1,,1,2,3,4,,"), {line = 5, field = "support", code = "missing"})
-  refuse(lines(a, b, "1,C,1,2,3,,,"), {line = 5, field = "reading", code = "missing"})
+  refuse(lines(a, b, "1,C,1,2,3,,,"), {line = 3, part = "pose 1", field = "readings", code = "geometry", hint = "C was not read"})
   refuse(lines(a, b, "1,C,,,,4,,"), {line = 5, field = "x", code = "missing"})
   refuse(lines(a, b, "1,C,1,2,,4,,"), {line = 5, field = "supports.C.z", code = "missing"})
   refuse(lines(a, b, "1,C,150,0,0,4,,"), {line = 3, part = "pose 1", code = "geometry"})
