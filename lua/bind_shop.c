@@ -1,5 +1,6 @@
 /* bind_shop.c - shafts, Cardan joints and slings as plain functions of mm and degrees. */
 #include <lauxlib.h>
+#include <math.h>
 #include <string.h>
 
 #include "base/units.h"
@@ -139,9 +140,17 @@ static int l_shaft(lua_State *L) {
   return 1;
 }
 
+static int refuse_bent(lua_State *L) {
+  sy_error err;
+  sy_fail(&err, SY_GEOMETRY, "shaft", "joint",
+          "is bent by 90 degrees or more: a Cardan joint turns nothing there");
+  return syl_raise(L, &err);
+}
+
 /* core.cardan(degrees) -> slowest, fastest (of 1), unevenness in percent, lead in degrees */
 static int l_cardan(lua_State *L) {
   const sy_ripple r = sy_cardan_ripple(luaL_checknumber(L, 1) * SY_DEGREE);
+  if (isnan(r.fastest)) return refuse_bent(L);
   lua_pushnumber(L, r.slowest);
   lua_pushnumber(L, r.fastest);
   lua_pushnumber(L, 100 * r.unevenness);
@@ -151,9 +160,10 @@ static int l_cardan(lua_State *L) {
 
 /* core.cardan_pair(degrees, degrees, twist in degrees) -> degrees of the one joint that turns alike */
 static int l_cardan_pair(lua_State *L) {
-  lua_pushnumber(L, sy_cardan_pair(luaL_checknumber(L, 1) * SY_DEGREE, luaL_checknumber(L, 2) * SY_DEGREE,
-                                   luaL_checknumber(L, 3) * SY_DEGREE) /
-                        SY_DEGREE);
+  const double pair = sy_cardan_pair(luaL_checknumber(L, 1) * SY_DEGREE, luaL_checknumber(L, 2) * SY_DEGREE,
+                                     luaL_checknumber(L, 3) * SY_DEGREE);
+  if (isnan(pair)) return refuse_bent(L);
+  lua_pushnumber(L, pair / SY_DEGREE);
   return 1;
 }
 

@@ -92,6 +92,23 @@ static void speed_is_the_slope_of_turn(void **state) {
   assert_near(sy_cardan_speed(beta, SY_PI / 2), r.slowest, 8 * DBL_EPSILON);
 }
 
+/* A joint bent by a right angle or more, or by no number, has no answer. */
+static void angles_no_joint_has_answer_nan(void **state) {
+  (void)state;
+  const double bad[] = {SY_PI / 2, 1.7, -0.1, (double)NAN, (double)INFINITY};
+  for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+    assert_true(isnan(sy_cardan_turn(bad[i], 0.3)));
+    assert_true(isnan(sy_cardan_speed(bad[i], 0.3)));
+    const sy_ripple r = sy_cardan_ripple(bad[i]);
+    assert_true(isnan(r.slowest) && isnan(r.fastest) && isnan(r.unevenness) && isnan(r.lead));
+    assert_true(isnan(sy_cardan_pair(bad[i], 0.1, 0)));
+    assert_true(isnan(sy_cardan_pair(0.1, bad[i], 0)));
+  }
+  assert_true(isnan(sy_cardan_pair(0.1, 0.1, (double)NAN)));
+  assert_true(isnan(sy_cardan_turn(0.1, (double)NAN)));
+  assert_true(sy_cardan_ripple(1.57).fastest > 1000); /* just short of it */
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(ripple_and_pair_of_a_wrongly_phased_shaft),
@@ -99,6 +116,7 @@ int main(void) {
       cmocka_unit_test(pair_of_a_published_table_of_angles),
       cmocka_unit_test(pair_in_and_out_of_phase),
       cmocka_unit_test(speed_is_the_slope_of_turn),
+      cmocka_unit_test(angles_no_joint_has_answer_nan),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -451,6 +451,27 @@ static void load_refuses_what_is_no_weight(void **state) {
   assert_int_equal(sy_corner_load_of(&nothing, &v, LEVEL, &load, &err), SY_MISSING);
 }
 
+/* NaN in a load is no equilibrium: it is refused where it comes in, and the answer stays untouched. */
+static void loads_that_are_no_numbers_are_refused(void **state) {
+  (void)state;
+  const sy_vehicle v = worked_car();
+  sy_corner_model model = model_of(&v, worked_masses, WORKED), out = model;
+  const sy_corner_load good = model.drawn_load;
+  const sy_corner_setting none = {.bars = false};
+  sy_corner_result r = {.pose = {-7}};
+  for (int k = 0; k < 10; k++) {
+    sy_corner_load bad = good;
+    *(k < 4   ? &bad.body[k]
+      : k < 8 ? &bad.wheel[k - 4]
+              : &bad.couple[k - 8]) = k % 2 == 0 ? (double)NAN : (double)INFINITY;
+    sy_error err;
+    assert_int_equal(sy_corner_solve(&model, &bad, &none, &r, &err), SY_RANGE);
+    assert_string_equal(err.field, "load");
+    assert_int_equal(sy_corner_make(&v, &bad, model.drawn, &out, &err), SY_RANGE);
+  }
+  assert_near(r.pose[0], -7, 0);
+}
+
 static void slope_refuses_two_wheels(void **state) {
   (void)state;
   const sy_vehicle v = worked_car();
@@ -479,6 +500,7 @@ int main(void) {
       cmocka_unit_test(make_refuses_a_wheel_without_load),
       cmocka_unit_test(solve_refuses_tipping_and_nonsense),
       cmocka_unit_test(load_refuses_what_is_no_weight),
+      cmocka_unit_test(loads_that_are_no_numbers_are_refused),
       cmocka_unit_test(slope_refuses_two_wheels),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

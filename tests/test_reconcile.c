@@ -393,6 +393,40 @@ static void what_cannot_be_reconciled_is_refused(void **state) {
   free(b);
 }
 
+/* What is no uncertainty is refused by name; nothing is reconciled with it. */
+static void lines_and_instruments_without_sense_are_refused(void **state) {
+  (void)state;
+  static const char *const field[] = {"mass",     "mass",     "mass_sd",    "mass_sd",   "place",
+                                      "place_sd", "place_sd", "instrument", "instrument"};
+  bench *b = new_bench();
+  const double none = (double)NAN;
+  for (int k = 0; k < 11; k++) {
+    b->line[0] = line_at(300, 6, 0), b->line[1] = line_at(420, 8, -2.45);
+    sy_reconcile_line *l = &b->line[1];
+    switch (k) {
+    case 0: l->mass = none; break;
+    case 1: l->pieces = none; break;
+    case 2: l->mass_sd = none; break;
+    case 3: l->mass_sd = -1; break;
+    case 4: l->place.z = none; break;
+    case 5: l->place_sd.y = none; break;
+    case 6: l->place_sd.x = -0.01; break;
+    case 7: l->instrument = 2; break;
+    case 8: l->bias_share = none; break;
+    default: break;
+    }
+    sy_instrument scale = {.bias_sd = k == 9 ? none : 0.1, .gain_sd = k == 10 ? -0.1 : 0};
+    b->problem.lines = 2, b->problem.supports = 2;
+    b->problem.instrument = &scale, b->problem.instruments = 1;
+    b->problem.support[0] = (sy_reconcile_support){0, 0, 309, 2, 0};
+    b->problem.support[1] = (sy_reconcile_support){-2.45, 0, 414, 3, 1};
+    assert_int_equal(sy_reconcile_solve(&b->problem, b->memory, &b->r, &b->err), SY_RANGE);
+    assert_string_equal(b->err.part, k < 9 ? "line 2" : "instrument 1");
+    assert_string_equal(b->err.field, k < 9 ? field[k] : "sd");
+  }
+  free(b);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(lines_of_random_ledgers_have_the_ledgers_own_sums_and_doubts),
@@ -408,6 +442,7 @@ int main(void) {
       cmocka_unit_test(missing_mass_sits_where_it_was_left_out),
       cmocka_unit_test(drawn_cars_scatter_as_the_doubts_say),
       cmocka_unit_test(what_cannot_be_reconciled_is_refused),
+      cmocka_unit_test(lines_and_instruments_without_sense_are_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

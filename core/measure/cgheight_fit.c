@@ -198,7 +198,8 @@ static void height_alone(const workspace *b, const sy_lsq *f, size_t i, sy_cghei
   double share[2], by_tilt;
   sy_lift_load load;
   const double front = front_seen(b, f, i, share, &by_tilt), press = cgheight_press(p, p->seen_tilt[i]);
-  row->height = sy_lift_height(&p->car, &hold, &body, p->seen_tilt[i], front);
+  if (sy_lift_height(&p->car, &hold, &body, p->seen_tilt[i], front, &row->height, NULL) != SY_OK)
+    row->height = (double)NAN;
   body.height = row->height;
   row->u_height = (double)NAN;
   if (sy_lift_front_load(&p->car, &hold, &body, p->seen_tilt[i], &load, NULL) != SY_OK) return;

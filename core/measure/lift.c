@@ -127,7 +127,10 @@ sy_status sy_lift_tilt(const sy_lift_car *car, const sy_lift_hold *hold, double 
   return SY_OK;
 }
 
+static bool upright(double tilt) { return fabs(tilt) < SY_PI / 2; } /* NaN is not */
+
 double sy_lift_of_tilt(const sy_lift_car *car, const sy_lift_hold *hold, double tilt) {
+  if (!upright(tilt)) return (double)NAN;
   const supports s = supports_of(car, hold);
   const double apart = s.xf - s.xr, above = s.zf - s.zr;
   const double rise = apart * sin(tilt) + above * cos(tilt) - above;
@@ -135,6 +138,7 @@ double sy_lift_of_tilt(const sy_lift_car *car, const sy_lift_hold *hold, double 
 }
 
 double sy_lift_point(const sy_lift_car *car, const sy_lift_hold *hold, double x, double z, double tilt) {
+  if (!upright(tilt)) return (double)NAN;
   const bool front_low = hold->lifted == SY_LIFT_REAR;
   const double pivot_x = front_low ? 0 : -car->wheelbase, pivot_z = car->radius[front_low ? 0 : 1];
   return pivot_z + (x - pivot_x) * sin(tilt) + (z - pivot_z) * cos(tilt);
@@ -198,11 +202,22 @@ sy_status sy_lift_front_load(const sy_lift_car *car, const sy_lift_hold *hold, c
   return sy_fail(err, SY_GEOMETRY, "lift", "tilt", "of %g rad leaves the vehicle no balance", tilt);
 }
 
-double sy_lift_height(const sy_lift_car *car, const sy_lift_hold *hold, const sy_lift_body *body, double tilt,
-                      double front) {
+sy_status sy_lift_height(const sy_lift_car *car, const sy_lift_hold *hold, const sy_lift_body *body,
+                         double tilt, double front, double *out, sy_error *err) {
+  if (!isfinite(front)) return sy_fail(err, SY_RANGE, "lift", "front", "is not finite");
+  if (!(body->mass > 0 && isfinite(body->mass)))
+    return sy_fail(err, SY_RANGE, "lift", "mass", "is %g kg, must be > 0", body->mass);
+  if (!isfinite(body->front) || !isfinite(body->shift))
+    return sy_fail(err, SY_RANGE, "lift", isfinite(body->front) ? "shift" : "front", "is not finite");
+  if (!upright(tilt))
+    return sy_fail(err, SY_RANGE, "lift", "tilt", "is %g rad, not below a right angle", tilt);
   const supports p = supports_of(car, hold);
   sy_lift_body at_ground = *body;
   at_ground.height = 0;
   const moment m = moment_at(car, &p, &at_ground, tilt, front);
-  return -m.value / m.by_height; /* the moment is linear in the height */
+  const double height = -m.value / m.by_height; /* the moment is linear in the height */
+  if (!isfinite(height))
+    return sy_fail(err, SY_GEOMETRY, "lift", "tilt", "is 0: a level vehicle says nothing of its height");
+  *out = height;
+  return SY_OK;
 }

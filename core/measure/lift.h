@@ -55,10 +55,11 @@ typedef struct sy_lift_loads {
 SY_API sy_status sy_lift_tilt(const sy_lift_car *car, const sy_lift_hold *hold, double lift,
                               const sy_lift_loads *loads, double *tilt, double *rate, sy_error *err);
 
-/* The lift of a tilt, for stiff tyres and locked suspension. */
+/* The lift of a tilt, for stiff tyres and locked suspension. NAN for a tilt that is not finite or of 90 degrees or more. */
 SY_API double sy_lift_of_tilt(const sy_lift_car *car, const sy_lift_hold *hold, double tilt);
 
-/* Height of a body point (x, z) above the ground while the lower axle stands on it, for stiff tyres and locked suspension. */
+/* Height of a body point (x, z) above the ground while the lower axle stands on it, for stiff tyres and locked suspension. NAN as
+** above. */
 SY_API double sy_lift_point(const sy_lift_car *car, const sy_lift_hold *hold, double x, double z,
                             double tilt);
 
@@ -82,8 +83,10 @@ typedef struct sy_lift_load {
 SY_API sy_status sy_lift_front_load(const sy_lift_car *car, const sy_lift_hold *hold,
                                     const sy_lift_body *body, double tilt, sy_lift_load *out, sy_error *err);
 
-/* The height from the load `front` on the front axle at a tilt other than 0; body->height is not read. */
-SY_API double sy_lift_height(const sy_lift_car *car, const sy_lift_hold *hold, const sy_lift_body *body,
-                             double tilt, double front);
+/* The height (m) from the load `front` on the front axle; body->height is not read. `out` is written only when SY_OK is returned.
+** Errors  SY_RANGE     a load, mass, shift or tilt is not finite
+**         SY_GEOMETRY  a level vehicle says nothing of its height: the tilt is 0 */
+SY_API sy_status sy_lift_height(const sy_lift_car *car, const sy_lift_hold *hold, const sy_lift_body *body,
+                                double tilt, double front, double *out, sy_error *err);
 
 #endif

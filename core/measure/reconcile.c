@@ -40,9 +40,37 @@ static sy_status check_supports(const sy_reconcile *p, sy_error *err) {
   return SY_OK;
 }
 
+static sy_status check_line(const sy_reconcile *p, size_t i, sy_error *err) {
+  const sy_reconcile_line *l = &p->line[i];
+  const char *field = NULL;
+  if (!(l->mass >= 0 && isfinite(l->mass) && l->pieces >= 0 && isfinite(l->pieces))) field = "mass";
+  if (!good_sd(l->mass_sd)) field = "mass_sd";
+  if (!sy_vec3_finite(l->place)) field = "place";
+  if (!good_sd(l->place_sd.x) || !good_sd(l->place_sd.y) || !good_sd(l->place_sd.z)) field = "place_sd";
+  if (l->instrument > p->instruments || !isfinite(l->bias_share) || !isfinite(l->gain_mass))
+    field = "instrument";
+  if (field == NULL) return SY_OK;
+  sy_error name;
+  sy_fail(&name, SY_OK, NULL, NULL, "line %zu", i + 1);
+  return sy_fail(err, SY_RANGE, name.message, field, "is negative, not finite or not among those given");
+}
+
+static sy_status check_lines(const sy_reconcile *p, sy_error *err) {
+  for (size_t i = 0; i < p->instruments; i++) {
+    if (good_sd(p->instrument[i].bias_sd) && good_sd(p->instrument[i].gain_sd)) continue;
+    sy_error name;
+    sy_fail(&name, SY_OK, NULL, NULL, "instrument %zu", i + 1);
+    return sy_fail(err, SY_RANGE, name.message, "sd", "is negative or not finite");
+  }
+  sy_status status = SY_OK;
+  for (size_t i = 0; i < p->lines && status == SY_OK; i++) status = check_line(p, i, err);
+  return status;
+}
+
 static sy_status check(const sy_reconcile *p, sy_error *err) {
   if (p->lines == 0) return sy_fail(err, SY_MISSING, "ledger", NULL, "has nothing aboard");
-  const sy_status status = check_supports(p, err);
+  sy_status status = check_supports(p, err);
+  if (status == SY_OK) status = check_lines(p, err);
   if (status != SY_OK) return status;
   bool doubted = false;
   for (size_t i = 0; i < p->lines; i++) {

@@ -78,7 +78,8 @@ SY_API size_t sy_reconcile_size(size_t lines, size_t instruments);
 /* memory   sy_reconcile_size bytes, aligned for any type; out->line points into it
 ** Errors   SY_MISSING   no lines, fewer than two axles or three wheels
 **          SY_RANGE     a reading, place or doubt is not finite, a doubt of a reading or the height not > 0 (part "support 2"), more than
-**                       SY_MAX_WHEELS; the ledger's mass or what would be left of it is not above 0
+**                       SY_MAX_WHEELS; a mass or an uncertainty of a line or an instrument is negative or not finite (part "line 3",
+**                       "instrument 1"); the ledger's mass or what would be left of it is not above 0
 **          SY_CLASH     no line has a doubt, so nothing may move
 **          SY_GEOMETRY  the supports lie in one line
 **          SY_LIMIT     readings and ledger do not come together: another car */

@@ -52,7 +52,7 @@ typedef struct sy_corner_model {
 
 /* drawn  N on each wheel in the drawn state
 ** Errors  SY_MISSING   spring_rate or tyre_rate of an axle is not given
-**         SY_RANGE     a wheel carries nothing or less as drawn; and those of sy_vehicle_check
+**         SY_RANGE     a wheel carries nothing or less as drawn, a load is not finite; and those of sy_vehicle_check
 **         SY_GEOMETRY  the cg as drawn lies outside the wheels, contacts on one line, a bar on a single wheel */
 SY_API sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_load,
                                 const double drawn[SY_MAX_WHEELS], sy_corner_model *out, sy_error *err);
@@ -79,7 +79,7 @@ typedef struct sy_corner_result {
 } sy_corner_result;
 
 /* Errors  SY_GEOMETRY  the cg lies outside the wheels: it tips
-**         SY_RANGE     a pad, perch or preload is not finite
+**         SY_RANGE     a pad, perch, preload or load is not finite
 **         SY_LIMIT     no equilibrium after many steps (not seen; the energy is convex) */
 SY_API sy_status sy_corner_solve(const sy_corner_model *model, const sy_corner_load *load,
                                  const sy_corner_setting *setting, sy_corner_result *out, sy_error *err);

@@ -23,6 +23,16 @@ bool sy_corner_stands(const sy_corner_model *m, const sy_corner_load *load) {
   return true;
 }
 
+sy_status sy_corner_check_load(const sy_vehicle *v, const sy_corner_load *load, sy_error *err) {
+  double sum = 0.0; /* of what is finite it is: loads are far below the largest number */
+  for (int k = 0; k < 4; k++) sum += load->body[k];
+  for (int a = 0, i = 0; a < v->axle_count; a++) {
+    sum += load->couple[a];
+    for (int w = 0; w < v->axle[a].wheels; w++, i++) sum += load->wheel[i];
+  }
+  return isfinite(sum) ? SY_OK : sy_fail(err, SY_RANGE, "vehicle", "load", "is not finite");
+}
+
 sy_axle_springs sy_corner_axle(const sy_corner_model *m, const sy_corner_load *load,
                                const sy_corner_setting *s, int axle, int first) {
   const sy_axle *a = &m->vehicle.axle[axle];

@@ -14,6 +14,9 @@ double sy_corner_nearness(const sy_vehicle *vehicle, double x);
 /* Does the weight act on the ground inside the area that the wheels stand round? Its edge is outside. */
 bool sy_corner_stands(const sy_corner_model *model, const sy_corner_load *load);
 
+/* SY_RANGE when a load is not finite. */
+sy_status sy_corner_check_load(const sy_vehicle *vehicle, const sy_corner_load *load, sy_error *err);
+
 /* The springs of one axle; `first` is the index of its first wheel. */
 sy_axle_springs sy_corner_axle(const sy_corner_model *model, const sy_corner_load *load,
                                const sy_corner_setting *setting, int axle, int first);

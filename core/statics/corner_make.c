@@ -48,6 +48,7 @@ sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_
   sy_status status = sy_vehicle_check(vehicle, err);
   for (int i = 0; status == SY_OK && i < vehicle->axle_count; i++)
     status = check_axle(&vehicle->axle[i], i, vehicle->axle_count, err);
+  if (status == SY_OK) status = sy_corner_check_load(vehicle, drawn_load, err);
   if (status != SY_OK) return status;
   sy_corner_model m;
   lay_out(&m, vehicle, drawn_load, drawn);

@@ -102,7 +102,8 @@ static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting
 
 sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *load,
                           const sy_corner_setting *setting, sy_corner_result *out, sy_error *err) {
-  const sy_status status = check_setting(m, setting, err);
+  sy_status status = check_setting(m, setting, err);
+  if (status == SY_OK) status = sy_corner_check_load(&m->vehicle, load, err);
   if (status != SY_OK) return status;
   if (!sy_corner_stands(m, load))
     return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels: it would tip");

@@ -415,4 +415,31 @@ test("the_files_axes_do_not_matter", function()
   check.equal(b.offset, a.offset)
 end)
 
+-- The sense of `phase`, of the vehicle and not of the file's axes: seen along the shaft from the inner joint (in front) to the outer, the
+-- plane of the outer joint is turned clockwise from that of the inner by 30 degrees, from upright toward the car's left. Yokes
+-- turned alike, phase = 30, make equal joints turn evenly; the other way round is the same as 60 degrees of wrong phase.
+test("phase_is_clockwise_from_inner_to_outer_in_all_axes", function()
+  local bend, turn = math.rad(8), math.rad(30)
+  local conventions = {{"back", "right", 0, 0, 0}, {"forward", "left", 4100, -30, 210}, {"forward", "right", 3900, 25, -140},
+                       {"back", "left", -750, 12, 90}}
+  for _, axes in ipairs(conventions) do
+    local fore, side = axes[1] == "forward" and 1 or -1, axes[2] == "left" and 1 or -1
+    local function direction(forward, left, up) return {fore * forward, side * left, up} end
+    local function at(back, left, up) return {axes[3] - fore * back, axes[4] + side * left, axes[5] + up} end
+    for phase, even in pairs{[30] = true, [-30] = false} do
+      local c = sy.car{title = "Phase (invented)", axes = {x = axes[1], y = axes[2], z = "up"}, ground = axes[5], centre = axes[4],
+        axles = {{name = "front", at = at(0, 0, 0)[1], track = 1400, loaded_radius = 300},
+                 {name = "rear", at = at(2500, 0, 0)[1], track = 1400, loaded_radius = 300}},
+        parts = {sy.part "box" {mass = 50, at = at(500, 0, 300)}, sy.part "axle" {mass = 60, at = at(2500, 0, 300)}},
+        shafts = {{name = "prop", joint = "cardan", phase = phase,
+          inner = {part = "box", at = at(700, 0, 300), axis = direction(-math.cos(bend), 0, math.sin(bend))},
+          outer = {part = "axle", at = at(2300, 0, 300),
+            axis = direction(-math.cos(bend), math.sin(bend) * math.sin(turn), math.sin(bend) * math.cos(turn))}}}}
+      local row = c:shafts()[1]
+      check.near(row.equivalent_angle, even and 0 or 8 * math.sqrt(2 * math.sin(math.rad(60))), even and 1e-5 or 0.05,
+        axes[1] .. " " .. axes[2])
+    end
+  end
+end)
+
 check.done()
