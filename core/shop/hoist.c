@@ -150,6 +150,13 @@ static sy_status check(const sy_sling *s, sy_vec3 cg, sy_error *err) {
     if (!(s->length[i] > 0 && isfinite(s->length[i])))
       return sy_fail(err, SY_RANGE, name, "length", "is %g mm, must be above 0",
                      s->length[i] / SY_MILLIMETRE);
+    for (int k = 0; k < i; k++) {
+      const double apart = sy_vec3_length(sy_vec3_sub(s->point[i], s->point[k]));
+      if (apart < SY_HOIST_APART)
+        return sy_fail(err, SY_GEOMETRY, name, "point",
+                       "is %g mm from that of %s, two legs need points %g mm apart or more",
+                       round(10 * apart / SY_MILLIMETRE) / 10, leg_name[k], SY_HOIST_APART / SY_MILLIMETRE);
+    }
   }
   return SY_OK;
 }

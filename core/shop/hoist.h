@@ -18,6 +18,10 @@
 
 enum { SY_MAX_LEGS = 4 };
 
+/* Two legs whose points are nearer than this hold on at one point, and one of them carries nothing: m. No two eyes fit so near to one
+** another (common practice, no source). */
+#define SY_HOIST_APART 0.01
+
 typedef struct sy_sling {
   int count;                  /* 1 to SY_MAX_LEGS */
   sy_vec3 point[SY_MAX_LEGS]; /* where each leg holds on */
@@ -37,8 +41,8 @@ typedef struct sy_hang {
 } sy_hang;
 
 /* Errors  SY_RANGE     no or too many legs, a length <= 0, anything not finite (part "leg 2")
-**         SY_GEOMETRY  the legs are too short to meet at one hook; the thing hangs at its cg, or its cg lies on the line between
-**                      two points: then its attitude is anyone's */
+**         SY_GEOMETRY  two points are less than SY_HOIST_APART from one another (part "leg 2"); the legs are too short to meet at one hook;
+**                      the thing hangs at its cg, or its cg lies on the line between two points: then its attitude is anyone's */
 SY_API sy_status sy_hang_make(const sy_sling *sling, sy_vec3 cg, sy_hang *out, sy_error *err);
 
 #endif

@@ -1623,7 +1623,7 @@
 ---@field tension number kg; what a scale in it would read
 ---@field angle number deg; from the upright
 ---@field slack boolean carries nothing
----@field status string near over 45 deg, fail over 60
+---@field status string near over 45 deg, fail over 60 or slack
 ---@field sd steelyard.hoist.legs.sd
 
 ---Part of steelyard.hoist.
@@ -1650,6 +1650,7 @@
 ---@field tackle number kg; on the boom besides
 ---@field pitch number deg; nose up, from how it stands now
 ---@field roll number deg; left side up
+---@field off number deg; between how it hangs and how it is to be fitted; near over 10
 ---@field legs steelyard.hoist.legs[]
 ---@field slack string[] points whose legs carry nothing
 ---@field chosen boolean no legs were given: those shown would fit

@@ -58,9 +58,10 @@ calls.results = {
   {"hoist", "What car:hoist gives.", fields = stated(
     {"what", "text", "", "as asked"}, {"mass", "number", "kg", "lifted"}, {"tackle", "number", "kg", "on the boom besides"},
     {"pitch", "number", "deg", "nose up, from how it stands now"}, {"roll", "number", "deg", "left side up"},
+    {"off", "number", "deg", "between how it hangs and how it is to be fitted; near over 10"},
     {"legs[].point", "text", "", "where it holds on"}, {"legs[].length", "number", "mm", "to the hook"},
     {"legs[].tension", "number", "kg", "what a scale in it would read"}, {"legs[].angle", "number", "deg", "from the upright"},
-    {"legs[].slack", "boolean", "", "carries nothing"}, {"legs[].status", "text", "", "near over 45 deg, fail over 60"},
+    {"legs[].slack", "boolean", "", "carries nothing"}, {"legs[].status", "text", "", "near over 45 deg, fail over 60 or slack"},
     {"legs[].sd.tension", "number", "kg", "standard uncertainty"},
     {"slack", "text[]", "", "points whose legs carry nothing"}, {"chosen", "boolean", "", "no legs were given: those shown would fit"},
     {"shared", "boolean", "", "four legs are tight: how they share rests on all being equally tight"},

@@ -15,6 +15,9 @@ local hoist = {}
 -- Legs further from the upright than the first are warned of, than the second refused: at 60 deg a leg of two carries the whole
 -- load, and a little more spread a lot more. Common practice; slings are rated for such angles by their makers.
 local WARN, REFUSE = 45, 60
+-- A slung part that hangs farther than this from how it is to be fitted is no lift to go on with unsaid: it has to be led in by hand.
+-- Common practice, no source.
+local OFF = 10 -- deg
 local SPREAD = 30 -- deg from the upright at the widest leg, for lengths we choose ourselves
 
 local ANY = 500 -- mm of a single leg: its length changes nothing
@@ -30,6 +33,11 @@ local function read_points(c, list)
     'write points = {{x, y, z}, ...} or names of points') end
   local points = spots.list(c, list, "points")
   if #points < 1 or #points > 4 then refuse("range", ("are %d, one to four are possible"):format(#points), "points") end
+  for i, point in ipairs(points) do
+    for k = 1, i - 1 do
+      if points[k].name == point.name then refuse("clash", ("%s is given twice"):format(point.name), ("points[%d]"):format(i)) end
+    end
+  end
   return points
 end
 
@@ -142,6 +150,34 @@ local function judge(result, status, why)
   table.insert(result.reasons, {status = status, why = why})
 end
 
+-- On a lift of two legs or more a slack one leaves its load to the others, and the slung part free to swing.
+local function judge_slack(result)
+  local tight, loose = {}, {}
+  for _, leg in ipairs(result.legs) do
+    if not leg.slack then
+      tight[#tight + 1] = ("%s kg on %s"):format(text.fixed(leg.tension, 1), leg.point)
+      if leg.tension <= text.K95 * leg.sd.tension then loose[#loose + 1] = leg.point end
+    end
+  end
+  if #result.slack > 0 then
+    judge(result, "fail", ("%s goes slack: %s"):format(text.join(result.slack), text.join(tight)))
+  elseif #result.legs > 1 and #loose > 0 then
+    judge(result, "near", ("%s may go slack: it pulls less than its own +-"):format(text.join(loose)))
+  end
+end
+
+-- How far it hangs from how it is to be fitted.
+local function judge_attitude(result, up, want)
+  local cosine = dot(up, want)
+  result.off = math.deg(math.atan(size(add(up, -cosine, want)), cosine))
+  if cosine <= 0 then
+    judge(result, "fail", "it turns over: the points lie below its CG")
+  elseif result.off > OFF then
+    judge(result, "near", ("it hangs %s deg from how it is to be fitted, over %d it must be led in by hand"):format(
+      text.fixed(result.off, 0), OFF))
+  end
+end
+
 local function leg_rows(result, setup, found, doubts)
   for i, point in ipairs(setup.points) do
     local share, angle = found.tension[i], found.angle[i]
@@ -149,9 +185,9 @@ local function leg_rows(result, setup, found, doubts)
                  length = setup.hook and size(add(setup.hook.at, -1, point.at)) or setup.lengths[i]}
     row.sd = {tension = math.sqrt((share * result.sd.mass) ^ 2 + ((doubts[i] or 0) * result.mass) ^ 2)}
     result.legs[i] = row
-    row.status = row.slack and "pass" or angle > REFUSE and "fail" or angle > WARN and "near" or "pass"
+    row.status = row.slack and "fail" or angle > REFUSE and "fail" or angle > WARN and "near" or "pass"
     if row.slack then result.slack[#result.slack + 1] = point.name end
-    if row.status == "fail" then
+    if row.status == "fail" and not row.slack then
       judge(result, "fail", ("the leg to %s stands %s deg from the upright, over %d is refused"):format(point.name, text.fixed(angle, 0),
         REFUSE))
     elseif row.status == "near" then
@@ -159,7 +195,7 @@ local function leg_rows(result, setup, found, doubts)
         WARN))
     end
   end
-  if #result.slack > 0 then judge(result, "near", ("%s goes slack"):format(text.join(result.slack))) end
+  judge_slack(result)
 end
 
 local function read_boom(list)
@@ -264,7 +300,7 @@ function hoist.of(c, self, what, o)
   if o.tackle ~= nil then result.tackle = spots.number(o.tackle, "kg", "tackle") end
   if thing.unknown > 0 then judge(result, "unknown", ("%s of %s is not known"):format(text.count(thing.unknown, "mass", "masses"),
     thing.label)) end
-  if dot(found.up, up) <= 0 then judge(result, "fail", "it turns over: the points lie below its CG") end
+  judge_attitude(result, found.up, up)
   leg_rows(result, setup, found, doubts)
   put_boom(result, o)
   put_fit(result, c, setup, found, up)

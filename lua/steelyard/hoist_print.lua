@@ -49,7 +49,7 @@ function Hoist.__tostring(result)
   for i, leg in ipairs(result.legs) do
     rows[i] = {leg.point, result.chosen and #result.legs == 1 and "any" or text.fixed(leg.length, 0),
       leg.slack and "slack" or text.plus_minus(leg.tension, leg.sd.tension, 1),
-               text.fixed(leg.angle, 0), leg.status == "fail" and "refused" or leg.status == "near" and "steep" or ""}
+               text.fixed(leg.angle, 0), leg.slack and "" or leg.status == "fail" and "refused" or leg.status == "near" and "steep" or ""}
   end
   local lines = {
     ("%s: %s, %s kg   (%s)"):format(result.heading, result.what, text.plus_minus(result.mass, result.sd.mass, 1), text.coverage),

@@ -121,10 +121,56 @@ end)
 test("a_slack_leg_is_named", function()
   local h = car_of():hoist("engine", {points = {{1780, 10, 640}, "loose eye"}, legs = {300, 900}})
   check.equal(h.slack, {"loose eye"})
-  check.equal(h.status, "near")
-  check.contains(h.why, "loose eye goes slack")
+  check.equal(h.status, "fail") -- of two legs one carries nothing
+  check.contains(h.why, "loose eye goes slack: 120.0 kg on 1780, 10, 640")
+  check.equal(h.legs[2].status, "fail")
   check.near(h.legs[1].tension, 120, 1e-9)
   check.contains(tostring(h), "slack")
+end)
+
+-- A file whose front axle is not at 0, whose ground and centre plane are not at 0, and which counts forward and right.
+local function odd_car()
+  local function p(behind, right, up) return {3300 - behind, right - 25, up + 140} end
+  return sy.car{title = "Lifted, odd datum (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = 140, centre = -25,
+    axles = {{name = "front", at = 3300, track = 1450, loaded_radius = 288}, {name = "rear", at = 900, track = 1460, loaded_radius = 301}},
+    parts = {sy.part "engine" {mass = sy.sd(120, 1), at = p(1800, 10, 400)}, sy.part "tub" {mass = 300, at = p(1000, 0, 350)}},
+    points = {eye = p(1830, 10, 640), ["the same eye"] = p(1830, 10, 640)}}, p
+end
+
+test("the_same_point_twice_is_refused", function()
+  local car, p = odd_car()
+  local function says(points, want)
+    check.equal(tostring(check.raises(function() car:hoist("engine", {points = points, legs = 400}) end, "")), want)
+  end
+  says({"eye", "eye"}, "points[2]: eye is given twice")
+  says({"eye", "the same eye"}, 'leg 2, point: is 0 mm from that of leg 1, two legs need points 10 mm apart or more')
+  says({"eye", p(1500, 10, 640), p(1830, 16, 640)}, 'leg 3, point: is 6 mm from that of leg 1, two legs need points 10 mm apart or '
+    .. "more")
+  check.raises(function() car:hoist("engine", {points = {"eye", "the same eye"}}) end, {code = "geometry"}) -- legs chosen
+  check.raises(function() car:hoist("engine", {points = {"eye", "the same eye"}, hook = p(1800, 10, 1000)}) end, {code = "geometry"})
+  check.ok(car:hoist("engine", {points = {"eye", p(1830, 21, 640)}, legs = 400}))
+end)
+
+-- Two points of which one pulls next to nothing: the CG is good to 4 mm and lies 2 mm inside, so its leg may as well be slack.
+test("a_leg_that_may_go_slack_is_near", function()
+  local h = car_of():hoist("engine", {points = {{1798, 10, 640}, {2050, 10, 640}}})
+  check.near(h.pitch, 0, 1e-9)
+  check.ok(h.legs[2].tension > 0 and h.legs[2].tension < 2)
+  check.equal(h.status, "near")
+  check.contains(h.why, "2050, 10, 640 may go slack: it pulls less than its own +-")
+end)
+
+-- One eye 140 ahead of the CG and 240 above it: nose up by atan(140 / 240) = 30.3 deg.
+test("what_hangs_far_from_how_it_is_fitted_is_said", function()
+  local car, p = odd_car()
+  local h = car:hoist("engine", {points = {p(1660, 10, 640)}})
+  check.near(h.pitch, deg(math.atan(140, 240)), 1e-9)
+  check.near(h.off, deg(math.atan(140, 240)), 1e-9)
+  check.equal(h.status, "near")
+  check.contains(h.why, "it hangs 30 deg from how it is to be fitted, over 10 it must be led in by hand")
+  local fitted = car:hoist("engine", {points = {p(1660, 10, 640)}, hang = {nose_up = 30}})
+  check.equal(fitted.status, "pass") -- so it is to hang
+  check.near(fitted.off, deg(math.atan(140, 240)) - 30, 1e-9)
 end)
 
 test("points_below_the_cg_turn_it_over", function()
