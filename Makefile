@@ -48,7 +48,7 @@ WARNINGS = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wdouble-promoti
 # shared library, the Lua module and the command.
 ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off -fPIC -fno-semantic-interposition $(CFLAGS)
 FEATURES = -DSY_WITH_CAIRO=$(WITH_CAIRO) -DSY_WITH_NLOPT=$(WITH_NLOPT) -DSY_VERSION='"$(VERSION)"'
-POSIX = -D_POSIX_C_SOURCE=200809L
+POSIX = -D_XOPEN_SOURCE=700
 
 CORE = $(wildcard core/*/*.c)
 # each kernel once a level of instructions; the same bits, picked when the library runs (core/study)

@@ -4,6 +4,7 @@
 #include "bind.h"
 #include "fail.h"
 #include "sandbox.h"
+#include "write_file.h"
 
 /* the one symbol the module exports */
 __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) {
@@ -15,6 +16,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_entry(L);
   syl_open_csv(L);
   syl_open_sandbox(L);
+  syl_open_write_file(L);
   syl_open_geometry(L);
   syl_open_mesh(L);
   syl_open_ledger(L);

@@ -243,7 +243,7 @@ static int l_run(lua_State *L) {
     return 0;
   }
   luaL_openlibs(L);
-  syl_push_home(L);
+  syl_push_home(L, argc > 0 ? argv[0] : NULL);
   const char *home = lua_tostring(L, -2), *compiled = lua_tostring(L, -1);
   if (name == NULL || strcmp(name, "--help") == 0 || strcmp(name, "-h") == 0) {
     print_help(L, home, name != NULL);

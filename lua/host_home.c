@@ -23,20 +23,43 @@ enum { PATH_ROOM = 4096 }; /* bytes of the longest path of a program */
 
 /* ---- home ------------------------------------------------------------------------------------------------------ */
 
-/* The program's own path, resolved; empty when the system does not tell. */
-static void program_path(char path[PATH_ROOM]) {
+static bool resolve(const char *name, char path[PATH_ROOM]) {
+  char *resolved = realpath(name, NULL);
+  const bool fits = resolved != NULL && strlen(resolved) < PATH_ROOM;
+  if (fits) strcpy(path, resolved);
+  free(resolved);
+  return fits;
+}
+
+/* As the shell found it: a name with a slash is a path, any other lies in a folder of PATH. */
+static bool resolve_called(lua_State *L, const char *called, char path[PATH_ROOM]) {
+  if (strchr(called, '/') != NULL) return resolve(called, path);
+  const char *folders = getenv("PATH");
+  while (folders != NULL && *folders != '\0') {
+    const size_t length = strcspn(folders, ":");
+    lua_pushlstring(L, length > 0 ? folders : ".", length > 0 ? length : 1);
+    const char *name = lua_pushfstring(L, "%s/%s", lua_tostring(L, -1), called);
+    const bool found = access(name, X_OK) == 0 && resolve(name, path);
+    lua_pop(L, 2);
+    if (found) return true;
+    folders += folders[length] == ':' ? length + 1 : length;
+  }
+  return false;
+}
+
+/* The program's own path, resolved; where the system does not name it (no /proc is mounted), from how it was called. */
+static void program_path(lua_State *L, const char *called, char path[PATH_ROOM]) {
   path[0] = '\0';
 #ifdef __APPLE__
   char raw[PATH_ROOM];
   uint32_t room = sizeof raw;
-  if (_NSGetExecutablePath(raw, &room) != 0) return;
-  char *resolved = realpath(raw, NULL);
-  if (resolved != NULL && strlen(resolved) < PATH_ROOM) strcpy(path, resolved);
-  free(resolved);
+  if (_NSGetExecutablePath(raw, &room) == 0 && resolve(raw, path)) return;
 #else
   const ssize_t length = readlink("/proc/self/exe", path, PATH_ROOM - 1);
   path[length > 0 && length < PATH_ROOM - 1 ? length : 0] = '\0';
+  if (path[0] != '\0') return;
 #endif
+  if (called == NULL || !resolve_called(L, called, path)) path[0] = '\0';
 }
 
 static bool is_home(lua_State *L, const char *folder) {
@@ -51,7 +74,7 @@ static void to_parent(char *path) {
   path[slash == NULL ? 0 : slash - path] = '\0';
 }
 
-void syl_push_home(lua_State *L) {
+void syl_push_home(lua_State *L, const char *called) {
   const char *asked = getenv("STEELYARD_HOME");
   if (asked != NULL && asked[0] != '\0') {
     if (!is_home(L, asked))
@@ -61,7 +84,7 @@ void syl_push_home(lua_State *L) {
     return;
   }
   char path[PATH_ROOM];
-  program_path(path);
+  program_path(L, called, path);
   to_parent(path);
   const char *beside = lua_pushfstring(L, "%s/modules.luac", path);
   to_parent(path);
@@ -78,8 +101,9 @@ void syl_push_home(lua_State *L) {
 
 /* ---- compiled modules ------------------------------------------------------------------------------------------ */
 
-/* An archive as steelyard/precompile.lua writes it: the size of its list, the list, and the code of one module after the other. An
-** entry of the list is a name, zero, the size of the source and the size of the code. Sizes are eight bytes, the lowest first. */
+/* An archive as steelyard/precompile.lua writes it: the check word of its list, its size, the list, and the code of one module after
+** the other. An entry of the list is a name, zero, the size of the source, and the size and the check word of the code. Numbers are
+** eight bytes, the lowest first. Code whose check word is another is not run: Lua does not verify bytecode. */
 typedef struct archive {
   struct timespec written;
   size_t size;
@@ -87,11 +111,14 @@ typedef struct archive {
 } archive;
 
 typedef struct record {
-  uint64_t source_size, code_size;
+  uint64_t source_size, code_size, check;
   const char *code;
 } record;
 
-enum { SIZE = 8 }; /* bytes of a size */
+enum {
+  NUMBER = 8,        /* bytes of a number */
+  FRONT = 2 * NUMBER /* bytes in front of the list */
+};
 
 static int l_unmap(lua_State *L) {
   archive *a = lua_touserdata(L, 1);
@@ -100,7 +127,33 @@ static int l_unmap(lua_State *L) {
   return 0;
 }
 
-/* Push the archive in a file; without one it is empty. */
+static uint64_t read_number(const char *bytes) {
+  const unsigned char *b = (const unsigned char *)bytes;
+  return (uint64_t)b[0] | (uint64_t)b[1] << 8 | (uint64_t)b[2] << 16 | (uint64_t)b[3] << 24 |
+         (uint64_t)b[4] << 32 | (uint64_t)b[5] << 40 | (uint64_t)b[6] << 48 | (uint64_t)b[7] << 56;
+}
+
+/* The check word of steelyard/precompile.lua. The multiplier is odd, so that a step is one to one: the golden ratio's 64 bits. */
+static uint64_t check_word(const char *bytes, size_t size) {
+  uint64_t sum = size;
+  size_t at = 0;
+  for (; at < size; at += NUMBER) {
+    char last[NUMBER] = {0};
+    if (size - at < NUMBER) memcpy(last, bytes + at, size - at);
+    sum = (sum ^ read_number(size - at < NUMBER ? last : bytes + at)) * 0x9E3779B97F4A7C15u;
+    sum ^= sum >> 32;
+  }
+  return sum;
+}
+
+/* Is the list whole? Else the archive counts as empty. */
+static bool is_sound(const archive *a) {
+  if (a->size < FRONT) return false;
+  const uint64_t listed = read_number(a->bytes + NUMBER);
+  return listed <= a->size - FRONT && check_word(a->bytes + FRONT, (size_t)listed) == read_number(a->bytes);
+}
+
+/* Push the archive in a file; without one, or when its list is not whole, it is empty. */
 static void push_archive(lua_State *L, const char *path) {
   archive *a = lua_newuserdatauv(L, sizeof *a, 0);
   a->size = 0;
@@ -119,27 +172,24 @@ static void push_archive(lua_State *L, const char *path) {
       a->written = about.st_mtim;
     }
   }
+  if (a->size > 0 && !is_sound(a)) {
+    munmap(a->bytes, a->size);
+    a->size = 0;
+  }
   close(file);
 }
 
-static uint64_t read_size(const char bytes[8]) {
-  uint64_t size = 0;
-  for (int i = 7; i >= 0; i--) size = size << 8 | (unsigned char)bytes[i];
-  return size;
-}
-
 static bool find_record(const archive *a, const char *name, record *out) {
-  if (a->size < SIZE) return false;
-  const uint64_t listed = read_size(a->bytes);
-  if (listed > a->size - SIZE) return false;
-  const char *at = a->bytes + SIZE, *end = at + listed;
+  if (a->size == 0) return false;
+  const char *at = a->bytes + FRONT, *end = at + read_number(a->bytes + NUMBER);
   const char *code = end;
   while (at < end) {
     const char *found = at;
     at += strnlen(at, (size_t)(end - at));
-    if (end - at < 1 + 2 * SIZE) return false;
-    *out = (record){read_size(at + 1), read_size(at + 1 + SIZE), code};
-    at += 1 + 2 * SIZE;
+    if (end - at < 1 + 3 * NUMBER) return false;
+    *out =
+        (record){read_number(at + 1), read_number(at + 1 + NUMBER), read_number(at + 1 + 2 * NUMBER), code};
+    at += 1 + 3 * NUMBER;
     if (out->code_size > (size_t)(a->bytes + a->size - code)) return false;
     if (strcmp(found, name) == 0) return true;
     code += out->code_size;
@@ -156,6 +206,7 @@ static bool push_compiled(lua_State *L, const archive *a, const char *name, cons
       about.st_mtim.tv_sec < a->written.tv_sec ||
       (about.st_mtim.tv_sec == a->written.tv_sec && about.st_mtim.tv_nsec <= a->written.tv_nsec);
   if (!older || (uint64_t)about.st_size != r.source_size) return false;
+  if (check_word(r.code, (size_t)r.code_size) != r.check) return false;
   if (luaL_loadbufferx(L, r.code, (size_t)r.code_size, name, "b") == LUA_OK) return true;
   lua_pop(L, 1); /* made by another Lua 5.4 */
   return false;

@@ -4,16 +4,17 @@
 ** PREFIX/share/steelyard, and the build folder has the tree around it.
 **
 ** The build leaves our modules compiled in one file, modules.luac, beside the program or in PREFIX/share/steelyard: it
-** saves a third of the start-up. A module whose source is newer or of another size, and every module of a home that
-** STEELYARD_HOME names, comes from its source.
+** saves a third of the start-up. A module whose source is newer or of another size, whose code is not what was written, and
+** every module of a home that STEELYARD_HOME names, comes from its source.
 */
 #ifndef SYL_HOST_HOME_H
 #define SYL_HOST_HOME_H
 
 #include <lua.h>
 
-/* Push the home folder and the path of the compiled modules (nil for none); raises a text when there is no home. */
-void syl_push_home(lua_State *L);
+/* Push the home folder and the path of the compiled modules (nil for none); raises a text when there is no home. `called`
+** is the name that the program was started under, or NULL. */
+void syl_push_home(lua_State *L, const char *called);
 
 /* Make `require` look into home/lua first. The standard libraries must be open; `compiled` may be NULL. */
 void syl_set_search(lua_State *L, const char *home, const char *compiled);

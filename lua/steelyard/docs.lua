@@ -102,27 +102,10 @@ function docs.reference()
   return table.concat(lines, "\n") .. "\n"
 end
 
--- Whole or not at all: written beside, then renamed.
-local function write(path, words)
-  local beside = path .. ".new"
-  local file, why = io.open(beside, "wb")
-  if file then
-    local fine
-    fine, why = file:write(words)
-    fine = file:close() and fine
-    if fine then
-      fine, why = os.rename(beside, path)
-      if fine then return end
-    end
-    os.remove(beside)
-  end
-  core.fail{code = "io", message = "cannot be written: " .. tostring(why), file = path}
-end
-
 --- Write both files into their folders, which must be there.
 function docs.write(folder, stub_folder)
-  write(folder .. "/reference.md", docs.reference())
-  write(stub_folder .. "/steelyard.lua", require("steelyard.docs_stub").text())
+  core.write_file(folder .. "/reference.md", docs.reference(), true)
+  core.write_file(stub_folder .. "/steelyard.lua", require("steelyard.docs_stub").text(), true)
 end
 
 if ... ~= "steelyard.docs" then -- run as a script, not required

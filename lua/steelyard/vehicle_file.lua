@@ -36,6 +36,7 @@
 --   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative}, ...},
 --   liquids = {names of tanks whose liquid lies as deep as its fill says} or nil,
 --   notes = {sentences to be shown with every result},
+--   tables = {paths of the tables its parts come from},
 -- }
 -- node = {
 --   kind = "part" "group" "tank" "person", name =, path = "group/part", line =, note =, tags = {...},
@@ -92,7 +93,7 @@ end
 -- ---- putting it together ----------------------------------------------------------------------------------------------
 
 local function new_context(origin)
-  local ctx = {problems = problems.new(origin), notes = {}, refs = {}, nodes = {}, owners = {}, reached = {}, on_path = {},
+  local ctx = {problems = problems.new(origin), notes = {}, tables = {}, refs = {}, nodes = {}, owners = {}, reached = {}, on_path = {},
                siblings = {}, ground = 0, quantities = origin.quantities}
   axles.use_axes(ctx, axles.DEFAULT_AXES) -- until the file says otherwise
   return ctx
@@ -170,7 +171,7 @@ function vehicle_file.read(raw, origin)
   spec.file = origin.file
   spec.title = spec.title or origin.file and origin.file:match "([^/\\]+)%.lua$" or origin.file or "untitled vehicle"
   spec.axes = spec.axes or axles.DEFAULT_AXES
-  spec.wheel_keys, spec.notes = ctx.wheel_keys, ctx.notes
+  spec.wheel_keys, spec.notes, spec.tables = ctx.wheel_keys, ctx.notes, ctx.tables
   names.check(ctx, spec)
   check_design(ctx, owner, spec)
   if origin.bytes then check_used(ctx, raw.made) end

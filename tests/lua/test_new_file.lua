@@ -1,0 +1,120 @@
+--- Files that commands write: whole or not at all, and what the user had stays. The writer itself: tests/test_write_file.c.
+
+local check = dofile "tests/lua/check.lua"
+local core = require "steelyard.core"
+local new_file = require "steelyard.new_file"
+local sy = require "steelyard"
+local test = check.test
+
+local function folder_of_ours()
+  local path = os.tmpname()
+  os.remove(path)
+  os.execute("mkdir " .. path)
+  return path
+end
+
+local function put(path, words)
+  local file <close> = assert(io.open(path, "wb"))
+  file:write(words)
+end
+
+local function contents(path)
+  local file <close> = assert(io.open(path, "rb"))
+  return file:read "a"
+end
+
+local function with_folder(body)
+  local folder = folder_of_ours()
+  local fine, why = pcall(body, folder)
+  os.execute("rm -rf " .. folder)
+  if not fine then error(why, 0) end
+end
+
+local CAR = [[vehicle { title = "Sorrel (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -120, centre = 30,
+  axles = {{name = "front", at = 900, track = 1400, loaded_radius = 290}, {name = "rear", at = -1500, track = 1420, loaded_radius = 300}},
+  parts = { from_csv "parts.csv" } }]]
+local TABLE = "part,mass kg,x,y,z\ntub,300,-200,30,180\nengine,120,-1000,30,210\n"
+
+test("book_to_a_file_writes_the_table_and_says_so", function()
+  with_folder(function(folder)
+    local to = folder .. "/out.csv"
+    local done = check.command(check.steelyard .. " book vehicles/first_guess.lua --to " .. to)
+    check.equal({done.out, done.err, done.code}, {"", to .. " is written.\n", 0})
+    check.equal(contents(to), check.command(check.steelyard .. " book vehicles/first_guess.lua --csv").out)
+  end)
+end)
+
+test("book_never_empties_the_table_that_its_car_reads", function()
+  with_folder(function(folder)
+    put(folder .. "/car.lua", CAR)
+    put(folder .. "/parts.csv", TABLE)
+    os.execute("ln -s parts.csv " .. folder .. "/also.csv")
+    for name, message in pairs{["parts.csv"] = "is a table that this car reads", ["also.csv"] = "is a table that this car reads",
+                               ["car.lua"] = "is the vehicle file itself"} do
+      for _, replace in ipairs{"", " --replace"} do
+        local done = check.command(("%s book %s/car.lua --to %s/%s%s"):format(check.steelyard, folder, folder, name, replace))
+        check.equal({done.out, done.code}, {"", 3})
+        check.contains(done.err, message)
+      end
+    end
+    check.equal(contents(folder .. "/parts.csv"), TABLE)
+    check.equal(contents(folder .. "/car.lua"), CAR)
+  end)
+end)
+
+test("book_to_a_file_that_is_there_needs_replace", function()
+  with_folder(function(folder)
+    local to = folder .. "/out.csv"
+    put(to, "mine\n")
+    local words = check.steelyard .. " book vehicles/first_guess.lua --to " .. to
+    local done = check.command(words)
+    check.equal(done.code, 3)
+    check.contains(done.err, "is already there and stays as it is (--replace writes over it)")
+    check.equal(contents(to), "mine\n")
+    check.equal(check.command(words .. " --replace").code, 0)
+    check.ok(#contents(to) > 100)
+  end)
+end)
+
+test("book_says_which_options_do_not_go_together", function()
+  check.contains(check.command(check.steelyard .. " book vehicles/first_guess.lua --replace").err, "--replace goes with --to FILE")
+  local both = check.command(check.steelyard .. " book vehicles/first_guess.lua --json --to /nowhere/x.csv")
+  check.equal(both.code, 2)
+  check.contains(both.err, "use one of the two")
+end)
+
+test("a_folder_that_is_not_there_is_named", function()
+  check.raises(function() core.write_file("/no/such/folder/x.csv", "a") end,
+    {code = "io", file = "/no/such/folder/x.csv", message = "its folder is not there"})
+  check.raises(function() new_file.save("/no/such/folder/x.csv", "a", {}) end, {code = "io", message = "its folder is not there"})
+end)
+
+-- without the right to read it a file was taken for missing and replaced
+test("start_and_take_parts_keep_a_file_that_may_not_be_read", function()
+  with_folder(function(folder)
+    local path, list = folder .. "/car.lua", folder .. "/car.csv"
+    put(path, CAR)
+    put(list, TABLE)
+    os.execute("chmod 000 " .. path)
+    -- without root's rights, where this runs as root
+    local plain = io.open(path, "rb") and "setpriv --reuid=65534 --clear-groups " or ""
+    os.execute("chmod 777 " .. folder .. " && chmod 644 " .. list)
+    local started = check.command(plain .. check.steelyard .. " start " .. path)
+    local taken = check.command(plain .. check.steelyard .. " take_parts " .. list .. " --wheelbase 2400 --track 1400")
+    os.execute("chmod 600 " .. path)
+    check.contains(started.err, "is already there and stays as it is")
+    check.ok(started.code ~= 0 and taken.code ~= 0, "refused")
+    check.equal(contents(path), CAR)
+  end)
+end)
+
+test("what_a_killed_run_left_beside_blocks_nothing", function()
+  with_folder(function(folder)
+    put(folder .. "/car.lua.new", "left over")
+    check.equal(check.command(check.steelyard .. " start " .. folder .. "/car.lua").code, 0)
+    check.equal(contents(folder .. "/car.lua.new"), "left over")
+    check.ok(sy.load(folder .. "/car.lua"))
+  end)
+end)
+
+check.done()
