@@ -320,7 +320,8 @@ coverage: ## lines of core/ and lua/ that the tests reach, by file
 	@tests/run build/coverage c corpus lua scripts
 	@tests/coverage build/coverage
 
-bench: ## our time, an outside baseline and their ratio, measured in one run
+bench: ## set up what is missing; our time, an outside baseline and their ratio, measured in one run
+	@.ci/setup bench
 	@$(SUBMAKE) $(JOBS) B=build/release CFLAGS="-O3" all benches
 	@tests/bench/run build/release
 

@@ -166,18 +166,19 @@ size_t sy_text_from_double(double x, char buffer[SY_TEXT_DOUBLE]) {
   char *p = buffer;
   if (signbit(x)) *p++ = '-';
   const sy_decimal d = shortest(fabs(x));
-  const int e = d.point - 1; /* d.ddd x 10^e */
+  const int e = d.point - 1;                                           /* d.ddd x 10^e */
+  const int count = d.count < ENOUGH_DIGITS ? d.count : ENOUGH_DIGITS; /* never more: said for the compiler */
   if (d.count == 0) {
     *p++ = '0';
   } else if (e < PLAIN_FROM || e >= PLAIN_BELOW) {
     p = put_digits(p, &d, 0, 1);
-    if (d.count > 1) *p++ = '.';
-    p = put_digits(p, &d, 1, d.count);
+    if (count > 1) *p++ = '.';
+    p = put_digits(p, &d, 1, count);
     p = put_exponent(p, e);
   } else {
     p = d.point > 0 ? put_digits(p, &d, 0, d.point) : put_digits(p, &d, -1, 0);
-    if (d.count > d.point) *p++ = '.';
-    p = put_digits(p, &d, d.point, d.count);
+    if (count > d.point) *p++ = '.';
+    p = put_digits(p, &d, d.point, count);
   }
   *p = '\0';
   return (size_t)(p - buffer);
