@@ -2298,13 +2298,13 @@ function sy.pendulum(fields) end
 function sy.corner_scales(fields) end
 
 ---Mass and CG of a part that stood on scales, level and tilted, or balanced on an edge.
----@param fields table poses, a list of {readings = {A = kg, ...}, tare?, nose_up? nose_down? left_up? right_up? (degrees), supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge {balance_at, known_mass?, at?, along? (x)} or a list; axes {x = "back", y = "right", z = "up"} (forward, left, up unless given); feet = "round"; title, state
+---@param fields table poses, a list of {readings = {A = kg, ...}, tare?, nose_up? nose_down? left_up? right_up? (degrees), supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge {balance_at, known_mass?, at?, along? (x)} or a list; axes {x = "back", y = "right", z = "up"} (forward, left, up unless given); feet = "round"; kind = "flat engine", "inline engine", "vee engine", "engine", "gearbox" or "part"; crank = {y, z}, a point of its crankshaft's centreline; title, state
 ---@return steelyard.part_cg
 ---@nodiscard
 function sy.part_cg(fields) end
 
 ---The CG of a part hung from several points: the point nearest to its plumb lines.
----@param fields table lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in axes of the part; sd (3 mm, standard, each coordinate of a point without its own); title, state
+---@param fields table lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in axes of the part; sd (3 mm, standard, each coordinate of a point without its own); kind, crank, axes as sy.part_cg; title, state
 ---@return steelyard.hung
 ---@nodiscard
 function sy.hang_cg(fields) end

@@ -20,11 +20,12 @@ calls.module = {
     .. "(degrees), "
     .. "supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge "
     .. "{balance_at, known_mass?, at?, along? (x)} or a list; axes {x = \"back\", y = \"right\", z = \"up\"} (forward, left, up unless "
-    .. "given); feet = \"round\"; title, state"}}, "part_cg",
+    .. "given); feet = \"round\"; kind = \"flat engine\", \"inline engine\", \"vee engine\", \"engine\", \"gearbox\" or \"part\"; "
+    .. "crank = {y, z}, a point of its crankshaft's centreline; title, state"}}, "part_cg",
     "Mass and CG of a part that stood on scales, level and tilted, or balanced on an edge."},
   {"sy.hang_cg", {{"fields", "table", "lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in "
     .. "axes of "
-    .. "the part; sd (3 mm, standard, each coordinate of a point without its own); title, state"}}, "hung",
+    .. "the part; sd (3 mm, standard, each coordinate of a point without its own); kind, crank, axes as sy.part_cg; title, state"}}, "hung",
     "The CG of a part hung from several points: the point nearest to its plumb lines."},
   {"sy.subtract", {{"fields", "table", "whole and without, each {mass, cg, inertia?}, or its loads {front, rear} or {lf, rf, lr, rr} with "
     .. "wheelbase and tracks {front, rear}, or a result with mass and cg; title, state"}}, "remainder",

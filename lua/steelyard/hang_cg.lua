@@ -1,7 +1,9 @@
 --- sy.hang_cg{lines = {{from =, to =}, ...}}: the CG of a part hung from several points, where its plumb lines meet; see calls.lua.
 
 local core = require "steelyard.core"
+local engine_rule = require "steelyard.engine_rule"
 local measured = require "steelyard.measured"
+local part_axes = require "steelyard.part_axes"
 local text = require "steelyard.text"
 
 local hang_cg = {}
@@ -77,7 +79,8 @@ end
 
 --- sy.hang_cg.
 function hang_cg.of(t)
-  measured.fields(t, {"lines", "sd", "title", "state"}, "hang_cg")
+  measured.fields(t, {"lines", "sd", "title", "state", "kind", "crank", "axes"}, "hang_cg")
+  local engine, axes = engine_rule.read(t, "hang_cg"), t.axes ~= nil and part_axes.read(t, "hang_cg") or nil
   local sd = measured.number(t, "sd", "mm", {min = 0}, "hang_cg")
   local lines = read_lines(t, sd or DEFAULT_SD)
   local fit = core.hang(lines)
@@ -90,6 +93,7 @@ function hang_cg.of(t)
   local result = {cg = fit.cg, miss = miss, rows = rows, chi2 = fit.chi2, dof = fit.dof, p = fit.p, sd = {cg = fit.sd},
     suspect = #suspects == 1 and suspects[1] or nil, title = measured.text(t, "title", "hang_cg"),
     state = measured.text(t, "state", "hang_cg") or "as hung", notes = notes_of(lines, fit, suspects, sd ~= nil)}
+  engine_rule.add(result, engine, axes)
   result.heading = (result.title and result.title .. ", " or "") .. result.state
   return setmetatable(result, Hung)
 end

@@ -145,6 +145,7 @@ function part_cg.of(t)
   end
   result.heading = (result.title and result.title .. ", " or "") .. result.state
   result.notes = notes_of(result, fit, problem, rows)
+  require("steelyard.engine_rule").add(result, problem.engine, problem.axes)
   return setmetatable(result, Part)
 end
 

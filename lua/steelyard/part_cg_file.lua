@@ -4,10 +4,10 @@ local readings = require "steelyard.readings"
 
 local part_cg_file = {}
 
-local spec = {settings = {title = "text", state = "text", step = "number", tare = "number", feet = "text"},
+local spec = {settings = {title = "text", state = "text", step = "number", tare = "number", feet = "text", kind = "text"},
               columns = {pose = "number", support = "text", x = "number", y = "number", z = "number", reading = "number", tare = "number",
                          nose_up = "number", nose_down = "number", left_up = "number", right_up = "number"}}
-for _, name in ipairs{"sd.reading", "sd.place", "sd.tilt", "crank.y", "crank.z", "edge.known_mass", "edge.at", "edge.balance_at"} do
+for _, name in ipairs{"sd.reading", "sd.place", "sd.tilt", "crank.x", "crank.y", "crank.z", "edge.known_mass", "edge.at", "edge.balance_at"} do
   spec.settings[name] = "number"
 end
 for _, name in ipairs{"axes.x", "axes.y", "axes.z", "edge.along"} do spec.settings[name] = "text" end
@@ -67,8 +67,8 @@ end
 function part_cg_file.of(path, more)
   local r = readings.read(path, spec)
   local t = readings.nested(r.settings)
-  local crank, tare = t.crank, t.tare
-  t.crank, t.poses, r.place = nil, {}, {}
+  local tare = t.tare
+  t.poses, r.place = {}, {}
   for _, row in ipairs(r.rows) do add_row(r, t, row) end
   carry_over(t)
   t.tare = nil
@@ -81,9 +81,7 @@ function part_cg_file.of(path, more)
     return r.lines[("%s.%s"):format(err.part, field)] or support and r.lines[support] or r.lines[err.part] or r.lines[field]
       or r.lines[("%s.%s"):format(err.part, field:match "[^.]*$")]
   end
-  local result = readings.located(r, line, require("steelyard.part_cg").of, t)
-  if t.feet ~= "round" then require("steelyard.engine_rule").add(result, crank) end
-  return result
+  return readings.located(r, line, require("steelyard.part_cg").of, t)
 end
 
 return part_cg_file

@@ -2,8 +2,9 @@
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
-local directions = require "steelyard.directions"
+local engine_rule = require "steelyard.engine_rule"
 local measured = require "steelyard.measured"
+local part_axes = require "steelyard.part_axes"
 local text = require "steelyard.text"
 
 local given = {}
@@ -13,7 +14,7 @@ local letters = {"x", "y", "z"}
 local tilts = {nose_up = {"pitch", -1}, nose_down = {"pitch", 1}, left_up = {"roll", 1}, right_up = {"roll", -1}}
 local tilt_words = {"nose_up", "nose_down", "left_up", "right_up"}
 local pose_fields = {"supports", "readings", "tare", "nose_up", "nose_down", "left_up", "right_up", "name"}
-local fields = {"poses", "supports", "sd", "step", "edge", "axes", "title", "state", "feet"}
+local fields = {"poses", "supports", "sd", "step", "edge", "axes", "title", "state", "feet", "kind", "crank"}
 local edge_fields = {"known_mass", "at", "balance_at", "along"}
 
 local MOST_LEGS = 8 -- core/measure/partcg.h
@@ -22,22 +23,6 @@ local MOST_LEGS = 8 -- core/measure/partcg.h
 local EXACT_KG, EXACT_MM = 1e-6, 1e-6
 
 -- ---- axes -------------------------------------------------------------------------------------------------------------------
-
--- axes[i] = {index of the library's axis (x forward, y left, z up), sign} of the part's axis i
-local function read_axes(t)
-  local said = t.axes == nil and {x = "forward", y = "left", z = "up"} or measured.fields(t.axes, letters, "part_cg, axes")
-  local axes, taken = {}, {}
-  for i, letter in ipairs(letters) do
-    if said[letter] == nil then refuse("part_cg", "axes." .. letter, "missing", "is missing: forward back left right up or down") end
-    local unit = {directions.unit(said[letter])}
-    for k = 1, 3 do
-      if unit[k] ~= 0 then axes[i] = {index = k, sign = unit[k]} end
-    end
-    if taken[axes[i].index] then refuse("part_cg", "axes", "clash", "has two axes along one line") end
-    taken[axes[i].index] = true
-  end
-  return axes
-end
 
 -- a point of the part in the library's axes
 local function turned(axes, v, doubts)
@@ -251,14 +236,14 @@ function given.read(t)
     ctx.sd[entry[1]] = measured.number(sd, entry[1], entry[2], {min = 0}, where, "sd." .. entry[1])
   end
   ctx.step = measured.number(t, "step", "kg", {above = 0}, where)
-  ctx.problem.axes = read_axes(t)
+  ctx.problem.axes = part_axes.read(t, where)
   local poses = measured.list(t, "poses", where) or {}
   if #poses == 0 and t.edge == nil then refuse(where, "poses", "missing", "are missing: a list of {supports =, readings =}") end
   local shared = t.supports ~= nil and read_supports(ctx, t.supports, where) or nil
   for i, pose in ipairs(poses) do ctx.problem.poses[i] = read_pose(ctx, pose, i, shared) end
   local p = ctx.problem
   p.balances = read_edges(ctx, t)
-  p.title = measured.text(t, "title", where)
+  p.title, p.engine = measured.text(t, "title", where), engine_rule.read(t, where)
   p.round = measured.text(t, "feet", where, {"round", "points"}) == "round"
   local tilted = false
   for _, pose in ipairs(p.poses) do tilted = tilted or pose.roll ~= 0 or pose.pitch ~= 0 end

@@ -70,9 +70,14 @@ end)
 test("a_file_is_told_by_line", function()
   local of = dofile "tests/lua/readings_file.lua"("steelyard.hang_file")
   local head, one, two = "from.x,from.y,from.z,to.x,to.y,to.z", "-310,-20,240,8,18,-85", "180,0,310,-146,9,-68"
-  local r = of{"sd,2", "crank.y,2", "crank.z,20", head, one, two}
-  check.contains(r.notes[1], "mm below the crankshaft centreline and")
-  check.contains(r.notes[1], "common practice, no source")
+  local axes = {"axes.x,back", "axes.y,right", "axes.z,up"}
+  local r = of{"sd,2", "kind,flat engine", "crank.y,2", "crank.z,20", axes[1], axes[2], axes[3], head, one, two}
+  check.contains(r.notes[1], "mm below and ")
+  check.contains(r.notes[1], "mm right of the crankshaft centreline; rule of thumb (common practice, no source)")
+  -- nobody said which way y and z run, nor that it is a flat engine
+  local bare = of{"sd,2", "crank.y,2", "crank.z,20", head, one, two}
+  check.contains(bare.notes[1], "mm in z from and ")
+  check.equal(table.concat(bare.notes):find("rule of thumb", 1, true), nil)
   check.raises(function() of{head, one, "", "1,2,3,1,2,3"} end, {line = 4, part = "line 2", field = "to"})
   check.raises(function() of{head, one, "1,2,,1,2,3"} end, {line = 3, part = "line 2", field = "from.z", code = "missing"})
   check.raises(function() of{"sd,-2", head, one, two} end, {line = 1, field = "sd"})

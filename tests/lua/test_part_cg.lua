@@ -173,6 +173,28 @@ test("a_pad_of_the_set_up_that_was_not_read_is_unknown", function()
   check.near(two.cg.y, 200 * (56 - 40) / 96, 1e-6)
 end)
 
+-- Engines are compared with their crankshaft in words that the part's axes give, and the rule for flat engines is for those alone.
+test("the_rule_of_thumb_belongs_to_flat_engines", function()
+  local poses = {{readings = loads()}, {readings = loads(-22), nose_up = 22}}
+  local rule = "the CG of a flat engine lies close to the crankshaft centreline"
+  local flat = part(poses, {kind = "flat engine", crank = {y = 0, z = 75}})
+  check.equal(flat.notes[1], "the CG lies 15 mm below and 15 mm left of the crankshaft centreline; rule of thumb (common practice, no "
+    .. "source): " .. rule)
+  local inline = part(poses, {kind = "inline engine", crank = {y = 0, z = 75}})
+  check.equal(inline.notes[1], "the CG lies 15 mm below and 15 mm left of the crankshaft centreline")
+  for _, r in ipairs{inline, part(poses), part(poses, {kind = "gearbox"}), part(poses, {crank = {y = 3}})} do
+    check.equal(all_notes(r):find(rule, 1, true), nil)
+  end
+  check.contains(all_notes(part(poses, {kind = "flat engine"})), rule .. "; crank.y and crank.z in the readings compare it")
+  -- other axes, other signs, the same words
+  local turned = {}
+  for name, p in pairs(places) do turned[name] = {-p[3], p[2], -p[1]} end
+  local down = part(poses, {supports = turned, axes = {x = "down", y = "left", z = "back"}, kind = "engine", crank = {x = -75, y = 0}})
+  check.equal(down.notes[1], "the CG lies 15 mm left of and 15 mm below the crankshaft centreline")
+  check.raises(function() part(poses, {kind = "flat engin"}) end, {code = "unknown", field = "kind", hint = "flat engine"})
+  check.raises(function() part(poses, {crank = {why = 3}}) end, {code = "unknown", field = "why"})
+end)
+
 test("round_feet_come_with_their_own_caution", function()
   local r = part({{readings = loads()}, {readings = loads(-22), nose_up = 22}}, {feet = "round"})
   check.contains(all_notes(r), "Round feet slip")
