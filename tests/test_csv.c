@@ -472,7 +472,9 @@ static void mark_of_a_cell_says_only_what_it_shows(void **state) {
       {"0,234", SY_CSV_MARK_COMMA},     {",234", SY_CSV_MARK_COMMA},      {"1234,567", SY_CSV_MARK_COMMA},
       {"1.234,567", SY_CSV_MARK_COMMA}, {"1,234.567", SY_CSV_MARK_POINT}, {"1.234.567", SY_CSV_MARK_COMMA},
       {"1,234,567", SY_CSV_MARK_POINT}, {"1 234,567", SY_CSV_MARK_COMMA}, {"1'234.567", SY_CSV_MARK_POINT},
-      {"1,234E3", SY_CSV_MARK_COMMA},   {"1,2345", SY_CSV_MARK_COMMA},
+      {"1,234E3", SY_CSV_MARK_COMMA},   {"1,2345", SY_CSV_MARK_COMMA},    {"62,5 kg", SY_CSV_MARK_COMMA},
+      {"62.5kg", SY_CSV_MARK_POINT},    {"1,234 kg", SY_CSV_MARK_EITHER}, {"1,5 \"", SY_CSV_MARK_COMMA},
+      {"12,5 %", SY_CSV_MARK_COMMA},    {"kg", SY_CSV_MARK_NONE},
   };
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
     if (sy_csv_mark_of(cell_of(cases[i].text)) != cases[i].want) fail_msg("%s", cases[i].text);

@@ -35,6 +35,7 @@ typedef enum sy_csv_mark {
 /* `cell` as a number with the decimal mark `mark` ('.' or ','); `out` is written for SY_CSV_NUMBER only. */
 SY_API sy_csv_kind sy_csv_number(sy_csv_cell cell, char mark, double *out);
 
+/* A unit of letters, " or % behind the number, as in 62,5 kg, is passed over. */
 SY_API sy_csv_mark sy_csv_mark_of(sy_csv_cell cell);
 
 /* Where marks were first seen; row SIZE_MAX: nowhere. */
