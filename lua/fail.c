@@ -50,9 +50,9 @@ static void push_line(lua_State *L, const char *text) {
   luaL_pushresult(&b);
 }
 
-/* The text in a field of the error object at index 1 as a line, which stays on the stack; NULL when there is none. */
-static const char *get_text(lua_State *L, const char *key) {
-  lua_getfield(L, 1, key);
+/* The text in a field of the table at `index` as a line, which stays on the stack; NULL when there is none. */
+static const char *get_text(lua_State *L, int index, const char *key) {
+  lua_getfield(L, index, key);
   if (lua_type(L, -1) != LUA_TSTRING) return NULL;
   push_line(L, lua_tostring(L, -1));
   return lua_tostring(L, -1);
@@ -80,24 +80,49 @@ static void push_subject(lua_State *L, const char *kind, const char *part, const
                   part != NULL || field != NULL ? ": " : "");
 }
 
-/* tostring(error) -> one line */
-static int l_tostring(lua_State *L) {
-  luaL_checktype(L, 1, LUA_TTABLE);
+/* Push the line of the error object at `index`. */
+static void push_failure_line(lua_State *L, int index) {
+  const int top = lua_gettop(L);
   luaL_checkstack(L, 30, NULL); /* each field and its line stay there */
-  lua_getfield(L, 1, "line");
+  lua_getfield(L, index, "line");
   const lua_Integer line = lua_isinteger(L, -1) ? lua_tointeger(L, -1) : 0;
-  const char *file = get_text(L, "file");
-  const char *kind = get_text(L, "kind");
-  const char *part = get_text(L, "part");
-  const char *field = get_text(L, "field");
-  const char *message = get_text(L, "message");
-  const char *hint = get_text(L, "hint");
+  const char *file = get_text(L, index, "file");
+  const char *kind = get_text(L, index, "kind");
+  const char *part = get_text(L, index, "part");
+  const char *field = get_text(L, index, "field");
+  const char *message = get_text(L, index, "message");
+  const char *hint = get_text(L, index, "hint");
   const int before = lua_gettop(L);
   push_place(L, file, line);
   push_subject(L, kind, part, field);
   lua_pushstring(L, message == NULL ? "failed" : message);
   if (hint != NULL) lua_pushfstring(L, " (%s)", hint);
   lua_concat(L, lua_gettop(L) - before);
+  lua_replace(L, top + 1);
+  lua_settop(L, top + 1);
+}
+
+/* tostring(error) -> a line; one more for each further problem, where `more` lists some */
+static int l_tostring(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  lua_settop(L, 1);
+  push_failure_line(L, 1);
+  if (lua_getfield(L, 1, "more") != LUA_TTABLE) {
+    lua_pop(L, 1);
+    return 1;
+  }
+  const lua_Integer more = (lua_Integer)lua_rawlen(L, 3);
+  for (lua_Integer i = 1; i <= more; i++) {
+    if (lua_rawgeti(L, 3, i) == LUA_TTABLE) {
+      lua_pushvalue(L, 2);
+      lua_pushliteral(L, "\n");
+      push_failure_line(L, 4);
+      lua_concat(L, 3);
+      lua_replace(L, 2);
+    }
+    lua_settop(L, 3);
+  }
+  lua_settop(L, 2);
   return 1;
 }
 
@@ -176,7 +201,8 @@ static int l_nearest(lua_State *L) {
   return 1;
 }
 
-/* core.fail{code =, message =, file =, line =, part =, field =, hint =, kind =} raises a copy as an error object */
+/* core.fail{code =, message =, file =, line =, part =, field =, hint =, kind =, more =} raises a copy as an error object. more: a list
+** of further problems, tables with the same fields */
 static int l_fail(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   lua_createtable(L, 0, 8);
@@ -186,6 +212,8 @@ static int l_fail(lua_State *L) {
   }
   lua_getfield(L, 1, "line");
   lua_setfield(L, -2, "line");
+  lua_getfield(L, 1, "more");
+  lua_setfield(L, -2, "more");
   syl_mark_failure(L);
   return lua_error(L);
 }

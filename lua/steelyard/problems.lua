@@ -112,7 +112,23 @@ local function before(a, b)
   return a.order < b.order
 end
 
---- Raise the first problem of the text, if there is any.
+-- The other problems of the table that the first one lies in: a table is corrected in one go, in the spreadsheet.
+local function others_of_table(list, first)
+  local more = {}
+  for _, problem in ipairs(list) do
+    if problem ~= first and problem.listed == first.listed and problem.file == first.file then more[#more + 1] = problem end
+  end
+  table.sort(more, before)
+  local told = {}
+  for i, problem in ipairs(more) do
+    told[i] = {code = problem.code, message = problem.message, file = problem.file, line = problem.line, part = problem.part,
+               kind = problem.kind, field = problem.field, hint = problem.hint}
+    if type(told[i].hint) == "function" then told[i].hint = told[i].hint() end
+  end
+  return #told > 0 and told or nil
+end
+
+--- Raise the first problem of the text, if there is any; of a table all.
 function problems:raise_first()
   if #self.list == 0 then return end
   local scan = self.origin.bytes and core.scan(self.origin.bytes)
@@ -122,6 +138,7 @@ function problems:raise_first()
     if not first or before(problem, first) then first = problem end
   end
   if type(first.hint) == "function" then first.hint = first.hint() end
+  if first.listed and not first.more then first.more = others_of_table(self.list, first) end
   core.fail(first)
 end
 
