@@ -2262,7 +2262,7 @@ function sy.compare(cars) end
 function sy.changes(old, new, options) end
 
 ---Do the parts of a weighed assembly come to the whole, and if not, which slip would explain it?
----@param fields table whole? = the assembly as weighed, kg; parts = {{name =, mass =, unit? = "kg" "g" "lb" or "oz",  count?, assembly?, includes? = {names}, was? = an earlier estimate in kg}, ...}, extra? = {["fastener bag"] = 2.4}, title?, scale? = {bias_sd =, gain_sd =} shared by all parts
+---@param fields table whole? = the assembly as weighed, kg; parts = {{name =, mass =, unit? = "kg" "g" "lb" or "oz",  count?, assembly?, includes? = {names}, was? = an earlier estimate in kg; weighed = {reading =, tare?, zero_before? ...} instead of mass and unit, as for a part}, ...}, extra? = {["fastener bag"] = 2.4}, title?, scale? = {bias_sd =, gain_sd =} shared by all parts
 ---@return steelyard.closure
 ---@nodiscard
 function sy.closure(fields) end

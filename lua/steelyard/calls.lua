@@ -39,7 +39,8 @@ calls.module = {
       .. '{["old name"] = "new name"} answers a question'}},
     "changes", "What happened to which part, and each one's share of the change; the lines add up to it."},
   {"sy.closure", {{"fields", "table", 'whole? = the assembly as weighed, kg; parts = {{name =, mass =, unit? = "kg" "g" "lb" or "oz",'
-    .. '  count?, assembly?, includes? = {names}, was? = an earlier estimate in kg}, ...}, extra? = {["fastener bag"] = 2.4}, title?, '
+    .. '  count?, assembly?, includes? = {names}, was? = an earlier estimate in kg; weighed = {reading =, tare?, zero_before? ...} instead '
+    .. 'of mass and unit, as for a part}, ...}, extra? = {["fastener bag"] = 2.4}, title?, '
     .. "scale? = {bias_sd =, gain_sd =} shared by all parts"}},
     "closure", "Do the parts of a weighed assembly come to the whole, and if not, which slip would explain it?"},
   {"sy.table", {{"heads", "text[][]", "list of {label, format}; formats are such as %.2f %+.1f %d %g %s"},

@@ -6,6 +6,7 @@
 --     extra = {["fastener bag"] = 2.4, ["residual oil"] = 1.1}, scale = {bias_sd = 0.02, gain_sd = 0.0005}}
 --
 -- mass   what was read, of one piece, in `unit` (kg, g, lb, oz); sy.unknown where nobody weighed it
+-- weighed  instead of mass and unit: a weighing record as in a vehicle file, {reading = 33.9, tare = 0.26, pieces = 2, unit = "kg"}
 -- was    an earlier estimate in kg, kept in the record: it breaks ties and clears lines
 -- extra  what the whole holds beside the parts; a list of lines does as well
 -- scale  what the scale of the parts may be off by, the same for all of them: standard uncertainties of its zero and gain
@@ -80,9 +81,9 @@ local function count_where(lines, wanted)
 end
 
 local function notes_of(result, lines)
-  local notes = {}
+  local notes = table.move(lines.notes, 1, #lines.notes, 1, {})
   local unstated = count_where(lines, function(line) return not line.unknown and not line.stated end)
-  if lines.whole and not lines.whole.sd then notes[1] = "the whole has no stated uncertainty and counts as exact" end
+  if lines.whole and not lines.whole.sd then notes[#notes + 1] = "the whole has no stated uncertainty and counts as exact" end
   if unstated > 0 then
     notes[#notes + 1] = ("%d of %s %s no stated uncertainty and %s as exact"):format(unstated, text.count(#lines, "line"),
       unstated == 1 and "has" or "have", unstated == 1 and "counts" or "count")
@@ -132,9 +133,8 @@ local function line_of_part(item, node, totals)
   local factor = amounts.in_kg[unit]
   local each = totals.mass / pieces
   local shown = weighed and #weighed.reading == 1 and weighed.reading[1].value
-  local as_shown = shown and math.abs(shown * factor - each) <= ROUNDING * each
   return {name = item.name, unit = unit, factor = factor, pieces = pieces, mass = totals.mass, sd = totals.sd.mass,
-          reading = as_shown and shown or each / factor, unknown = node.unknown, assembly = item.route:sub(1, -5),
+          reading = shown or each / factor, per = shown and weighed.pieces or 1, unknown = node.unknown, assembly = item.route:sub(1, -5),
           was = was and was.value and was.value > 0 and {value = was.value, sd = was.sd} or nil}
 end
 

@@ -2,6 +2,7 @@
 --
 --   lines.read(given) -> {title =, whole = {value =, sd =} or nil, scale = {bias_sd =, gain_sd =}, [i] = line}
 --     line as closure_slips.lua wants it, with assembly = "engine" or "", includes = {...}, stated = boolean
+--     notes = {sentences} on weighing records
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
@@ -16,7 +17,7 @@ local unit_names = {"kg", "g", "lb", "oz"}
 
 local known = {
   closure = {"title", "whole", "parts", "extra", "scale"},
-  part = {"name", "mass", "unit", "count", "assembly", "includes", "was"},
+  part = {"name", "mass", "unit", "count", "assembly", "includes", "was", "weighed"},
   scale = {"bias_sd", "gain_sd"},
 }
 
@@ -88,13 +89,31 @@ local function estimate_of(value, part)
   return {value = number, sd = sd ~= 0 and sd or nil}
 end
 
-local function line_of(from, part, extra)
+-- Into `line`: what a scale read, and the mass that comes of it.
+local function add_record(line, from, part, notes)
+  if from.mass ~= nil or from.unit ~= nil then
+    refuse("clash", "stands beside a weighing record, which says what was read and in which unit", part, from.mass ~= nil and "mass"
+      or "unit")
+  end
+  if not amounts.is_plain(from.weighed) then
+    refuse("type", ("must be a table { reading = ... }, is %s"):format(amounts.what(from.weighed)), part, "weighed")
+  end
+  local result, record, remarks = require("steelyard.weighings").alone(from.weighed, part)
+  line.unit, line.factor, line.per = record.unit, units[record.unit], record.pieces or 1
+  line.reading, line.mass = result.gross, result.mass * line.pieces
+  line.sd, line.stated = (result.sd or 0) * line.pieces, result.sd ~= nil
+  table.move(remarks, 1, #remarks, #notes + 1, notes)
+  return line
+end
+
+local function line_of(from, part, extra, notes)
   check_keys(from, "part", part)
   local unit = from.unit == nil and "kg" or from.unit
   if not units[unit] then one_of(unit, unit_names, ("%s is no unit of mass"):format(amounts.what(unit)), part, "unit") end
   local pieces, factor = count_of(from.count, part), units[unit]
-  local line = {name = part, unit = unit, factor = factor, pieces = pieces, extra = extra, assembly = text_of(from.assembly, part,
-    "assembly") or "", includes = texts_of(from.includes, part), was = estimate_of(from.was, part), mass = 0}
+  local line = {name = part, unit = unit, factor = factor, per = 1, pieces = pieces, extra = extra, assembly = text_of(from.assembly,
+    part, "assembly") or "", includes = texts_of(from.includes, part), was = estimate_of(from.was, part), mass = 0}
+  if from.weighed ~= nil then return add_record(line, from, part, notes) end
   if from.mass == nil then return refuse("missing", "has no mass", part, "mass", "sy.unknown is a mass nobody knows") end
   if amounts.is_unknown(from.mass) then
     line.unknown = true
@@ -120,7 +139,7 @@ local function add_parts(out, list, field, extra)
       check_keys(from, "part", place) -- a misspelt name
       refuse("missing", "has no name", nil, place)
     end
-    out[#out + 1] = line_of(from, text_of(from.name, nil, place .. ".name"), extra)
+    out[#out + 1] = line_of(from, text_of(from.name, nil, place .. ".name"), extra, out.notes)
   end
 end
 
@@ -136,7 +155,7 @@ local function add_named(out, named)
     if amounts.is_plain(value) then
       refuse("type", "is a mass, or a list of tables with names", name, "extra")
     end
-    out[#out + 1] = line_of({name = name, mass = value}, name, true)
+    out[#out + 1] = line_of({name = name, mass = value}, name, true, out.notes)
   end
 end
 
@@ -163,7 +182,7 @@ function lines.read(given)
       or amounts.what(given)))
   end
   check_keys(given, "closure")
-  local out = {title = text_of(given.title, nil, "title"), scale = read_scale(given.scale)}
+  local out = {title = text_of(given.title, nil, "title"), scale = read_scale(given.scale), notes = {}}
   if given.whole ~= nil then
     local value, sd = mass_of(given.whole, nil, "whole", {above = 0, max = LIMIT})
     out.whole = {value = value, sd = sd}
@@ -179,7 +198,7 @@ function lines.read(given)
     add_parts(out, extra, "extra", true)
     add_named(out, extra)
   elseif extra ~= nil then
-    out[#out + 1] = line_of({name = "extra", mass = extra}, "extra", true)
+    out[#out + 1] = line_of({name = "extra", mass = extra}, "extra", true, out.notes)
   end
   return out
 end

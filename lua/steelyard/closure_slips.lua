@@ -1,8 +1,8 @@
 --- Which single slip explains that the parts do not come to the weighed whole?
 --
 --   slips.find(lines, gap, sd, twice?) -> suspects, weaker
---     lines  list of {name =, reading =, unit =, factor = kg per unit, pieces =, mass = kg of all pieces, sd = kg of all pieces,
---            was = {value =, sd =} kg of one piece or nil, extra = boolean, unknown = boolean}
+--     lines  list of {name =, reading =, unit =, factor = kg per unit, per = pieces that were on the scale, pieces = booked,
+--            mass = kg of all pieces, sd = kg of all pieces; zeros and tares make mass / pieces less than reading * factor / per. was = {value =, sd =} kg of one piece or nil, extra = boolean, unknown = boolean}
 --     gap    whole - sum, kg           sd  its standard uncertainty, kg; 0 where nothing was stated
 --     twice  of closure_twice.lua: lines known to stand in two assemblies
 --     suspects  {name =, why =, reading =, unit =, would_be = kg of one piece, left = kg of the gap that the correction leaves,
@@ -63,28 +63,32 @@ end
 
 -- ---- kinds of slip ----------------------------------------------------------------------------------------------------
 
--- add(line, why, would_be): kg of one piece
+local function each_of(line) return line.mass / line.pieces end
+
+-- add(line, why, would_be): kg of one piece. All that one scale showed, zero and tare too, was read in the wrong unit.
 local function wrong_unit(line, add)
-  local reading, unit = line.reading, line.unit
+  local each, unit = each_of(line), line.unit
   for _, other in ipairs {"lb", "kg", "g"} do
-    if other ~= unit then add(line, ("%s read as %s"):format(other, unit), reading * in_kg[other]) end
+    if other ~= unit then add(line, ("%s read as %s"):format(other, unit), each * in_kg[other] / line.factor) end
   end
   if unit ~= "kg" then return end
   -- booked in kg after a conversion that was none
-  for _, other in ipairs {"lb", "g"} do add(line, ("kg read as %s"):format(other), reading / in_kg[other]) end
+  for _, other in ipairs {"lb", "g"} do add(line, ("kg read as %s"):format(other), each / in_kg[other]) end
 end
 
+-- Another number in place of the reading; zero and tare stay.
 local function wrong_digits(line, decimals, add)
-  local each = line.reading * line.factor
-  add(line, "decimal mark one place off", each * 10)
-  add(line, "decimal mark one place off", each / 10)
-  if not decimals or not slips.decimals(line.reading) then return end
-  for _, value in ipairs(swapped(core.fixed(line.reading, decimals))) do
-    add(line, "two digits swapped", value * line.factor)
+  local function other(why, reading)
+    add(line, why, each_of(line) + (reading - line.reading) * line.factor / line.per)
   end
+  other("decimal mark one place off", line.reading * 10)
+  other("decimal mark one place off", line.reading / 10)
+  if not decimals or not slips.decimals(line.reading) then return end
+  for _, value in ipairs(swapped(core.fixed(line.reading, decimals))) do other("two digits swapped", value) end
 end
 
-local function reading_key(line) return ("%s %s x %d"):format(core.shortest(line.reading), line.unit, line.pieces) end
+local function reading_key(line) return ("%s %s %s x %d"):format(core.shortest(line.reading), line.unit, core.shortest(line.mass),
+  line.pieces) end
 local function name_key(line) return line.assembly .. "\n" .. line.name end
 
 local function count_by(lines, key)

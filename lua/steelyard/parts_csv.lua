@@ -15,8 +15,8 @@
 --   parts_csv.items(list, file) -> items for `parts` of a vehicle, groups made, in file order
 --   parts_csv.write(book, {semicolon =}) -> text, rows left out: see parts_csv_write.lua
 --
--- Nothing is read until every row is good: of several problems the first is raised and the others are counted. Messages
--- name row, column letter, head and what the cell holds.
+-- Nothing is read until every row is good: all problems are raised together. Messages name row, column letter, column heading and what
+-- the cell holds.
 
 local core = require "steelyard.core"
 local heads = require "steelyard.parts_csv_heads"
@@ -28,7 +28,7 @@ local parts_csv = {}
 
 -- Columns whose numbers decide on the decimal mark.
 local number_fields = {"mass", "total_mass", "mass_sd", "within", "count", "x", "y", "z", "sd_x", "sd_y", "sd_z", "within_mm", "growth",
-                       "reading", "zero_before", "zero_after", "tare", "with", "estimate", "estimate_sd"}
+                       "reading", "reading_sd", "zero_before", "zero_after", "tare", "with", "estimate", "estimate_sd"}
 
 -- ---- names ------------------------------------------------------------------------------------------------------------
 
@@ -66,6 +66,7 @@ end
 
 -- ---- reading ----------------------------------------------------------------------------------------------------------
 
+-- The decimal mark of a table: stated, or seen in its numbers.
 local function decimal_mark(csv, plan, options, fail)
   if options.decimal ~= nil then
     if options.decimal ~= "," and options.decimal ~= "." then
@@ -79,33 +80,50 @@ local function decimal_mark(csv, plan, options, fail)
   end
   local mark, code, message = csv:mark(columns, plan.first)
   if mark then return mark end
-  fail(nil, nil, code, message, code == "content" and 'say which, as in from_csv "parts.csv" { decimal = "," }'
+  fail(nil, nil, code, message, code == "content" and (options.how_to_say or 'say which, as in from_csv "parts.csv" { decimal = "," }')
     or "write one of the two in all numbers")
+end
+
+--- What stands in the bytes of a table: {list =, sums =, skipped =, sections =, plan =, mark =, about =}. needed: fields that must have a
+-- column; teardown: see parts_csv_rows.lua; options.how_to_say: a hint that tells how the decimal mark is stated.
+function parts_csv.open(bytes, options, needed, teardown)
+  local file = options.file
+  problems.check_text(bytes, file)
+  local csv <close> = core.csv(bytes, file)
+  local function fail(...) core.fail(problems.failure(file, csv, ...)) end
+  local list, wrong = problems.collect(file, csv)
+  local plan = heads.find(csv, fail, needed, wrong)
+  problems.raise(list)
+  local mark = decimal_mark(csv, plan, options, fail)
+  local found = {plan = plan, mark = mark, about = csv:about()}
+  found.list, found.sums, found.skipped, found.sections = rows.read(csv, plan, mark, wrong, teardown)
+  if not teardown then check_names(found.list, plan, wrong) end
+  problems.raise(list)
+  found.first_line = csv:line(plan.row)
+  if #found.list == 0 then parts_csv.no_parts(found, file) end
+  return found
+end
+
+--- Refuses a table without parts.
+function parts_csv.no_parts(found, file)
+  core.fail{code = "missing", file = file, line = found.first_line,
+    message = problems.place_of(found.plan.row) .. "no part stands below the column headings"}
 end
 
 --- A parts list from the bytes of a table.
 function parts_csv.read(bytes, options)
   options = options or {}
-  local file = options.file
-  problems.check_text(bytes, file)
-  local csv <close> = core.csv(bytes, file)
-  local function fail(...) core.fail(problems.failure(file, csv, ...)) end
-  local plan = heads.find(csv, fail)
-  local mark = decimal_mark(csv, plan, options, fail)
-  local found, wrong = problems.collect(file, csv)
-  local list, sums, skipped = rows.read(csv, plan, mark, wrong)
-  check_names(list, plan, wrong)
-  problems.raise_first(found)
-  if #list == 0 then fail(plan.row, nil, "missing", "no part stands below the heads") end
-  local about = csv:about()
-  list.encoding, list.delimiter, list.decimal, list.columns = about.encoding, about.delimiter, mark, plan.by
-  preview.add(list, plan, sums, skipped, file)
+  local found = parts_csv.open(bytes, options)
+  local list, about = found.list, found.about
+  list.encoding, list.delimiter, list.decimal, list.columns = about.encoding, about.delimiter, found.mark, found.plan.by
+  preview.add(list, found, options.file)
   return list
 end
 
 -- ---- items ------------------------------------------------------------------------------------------------------------
 
-local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "tags", "note", "growth", "scale", "mass", "weighed", "was"}
+local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "tags", "note", "growth", "scale", "includes", "mass",
+                     "weighed", "was"}
 
 -- Columns of the fields of a weighing record.
 local record_columns = {on = "scale", unit = "reading_unit", pieces = "pieces_weighed", note = "weighed_note"}

@@ -7,6 +7,8 @@
 --     row =, first = first row below (and below a row of units),
 --     columns = {column, ...}         all that has a head, from left to right
 --     by = {[field] = column},        assumed = {column, ...} without a stated unit
+--     last = index of the last column heading, unheaded = letters of columns before it that hold cells and have none
+--     row_units = true where a column "unit" tells the unit of each row's mass, own_units = {} by row, "g in row 7": units other than a heading says
 --   }
 --   column = {index =, letter = "C", head = "Masse [kg]", field = "mass" or nil, unit = unit of parts_csv_words, stated =}
 
@@ -23,8 +25,8 @@ local measures = {mass = "mass", total_mass = "mass", mass_sd = "mass", within =
                   estimate = "mass", estimate_sd = "mass"}
 for _, letter in ipairs {"x", "y", "z"} do measures[letter], measures["sd_" .. letter] = "length", "length" end
 -- What a scale read is kept as it was read, so no unit is assumed for it: see parts_csv_weighed.lua.
-local read_off = {reading = "mass", zero_before = "mass", zero_after = "mass", tare = "mass", with = "mass"}
-local or_share = {mass_sd = true, within = true} -- may be in % of the mass
+local read_off = {reading = "mass", reading_sd = "mass", zero_before = "mass", zero_after = "mass", tare = "mass", with = "mass"}
+local or_share = {mass_sd = true, within = true, reading_sd = true} -- may be in % of the mass
 local needed = {"name", "mass", "x", "y", "z"}
 local in_words = {name = "the part's name", mass = "its mass", x = "its x", y = "its y", z = "its z"}
 
@@ -47,8 +49,6 @@ local function field_with_unit(field, unit)
   if field == "within" and unit and unit.of == "length" then return "within_mm" end
   return field
 end
-
-heads.split_unit = split_unit
 
 local function read_head(cell)
   local folded = words.fold(cell)
@@ -169,18 +169,49 @@ local function settle_weak(columns, csv, first)
   end
 end
 
--- What means something beside a reading only.
-local beside_reading = {reading_unit = true, zero_before = true, zero_after = true, tare = true, with = true, pieces_weighed = true,
-                        weighed_note = true}
+-- What means something beside a reading only: where nobody says what a scale read, "mass" could be with or without the tare.
+local beside_reading = {"zero_before", "zero_after", "tare", "with", "pieces_weighed", "reading_sd"}
 
--- A guess is the mass where the table has no other; zeros and tares without a reading are not understood.
-local function settle_weighings(columns)
+local function is_filled(csv, column, first)
+  for row = first, csv:about().rows do
+    if csv:cell(row, column.index):find "[^ \t\r\n]" then return row end
+  end
+end
+
+local function check_beside_reading(csv, plan, wrong)
+  for _, field in ipairs(beside_reading) do
+    local column = plan.by[field]
+    local row = column and is_filled(csv, column, plan.first)
+    if row then
+      wrong(row, column, "missing", "belongs to what a scale read, and no column says that",
+        'head the column of what the scale read "reading", or leave this one out where the mass is without it already')
+    end
+  end
+end
+
+-- Does the column "unit" say how parts are counted, "pcs", and nothing of a mass?
+local function counts_parts(csv, column, first)
+  local counted = false
+  for row = first, csv:about().rows do
+    local folded = words.fold(csv:cell(row, column.index))
+    local unit = words.unit(folded)
+    if unit and unit.of == "mass" then return false end
+    counted = counted or words.counted[folded]
+  end
+  return counted
+end
+
+-- A guess is the mass where the table has no other. Without a mass in its column a doubt is that of the reading.
+local function settle_weighings(columns, csv, first)
   local guess = not (has(columns, "mass") or has(columns, "total_mass"))
   local reading = has(columns, "reading")
+  local of_reading = reading and guess and not has(columns, "estimate") and not has(columns, "reading_sd")
   for _, column in ipairs(columns) do
+    if column.field == "mass_sd" and of_reading then column.field = "reading_sd" end
     if guess and column.field == "estimate" then column.field = "mass" end
     if guess and column.field == "estimate_sd" then column.field = "mass_sd" end
-    if beside_reading[column.field] and not reading then column.field = nil end
+    if column.field == "weighed_note" and not reading then column.field = nil end
+    if column.field == "reading_unit" and not reading and counts_parts(csv, column, first) then column.field = nil end
   end
 end
 
@@ -193,14 +224,22 @@ local function spread_doubt(plan)
   end
 end
 
-local function check_unit(column, fail, row)
-  local unit, of = column.unit, measures[column.field == "sd_place" and "x" or column.field] or read_off[column.field]
+--- What a field measures: "mass", "length", or nil.
+function heads.of(field) return measures[field == "sd_place" and "x" or field] or read_off[field] end
+
+--- Is it kept as it was read, so that no unit is assumed for it?
+function heads.is_read_off(field) return read_off[field] ~= nil end
+
+local function check_unit(column, wrong, row)
+  local unit, of = column.unit, heads.of(column.field)
   if not unit or unit.of == of or unit.of == "share" and (or_share[column.field] or column.field == "growth") then return end
   local what = {mass = "a mass", length = "a length", share = "a share"}
-  fail(row, column, "type", of and ("%s is %s, a column of %s is needed"):format(unit.name, what[unit.of] or unit.of, what[of])
+  wrong(row, column, "type", of and ("%s is %s, a column of %s is needed"):format(unit.name, what[unit.of] or unit.of, what[of])
     or ("takes no unit, %s is there"):format(unit.name), of == "mass" and "kg, g, t, lb and oz are known"
     or of == "length" and "mm, cm, m, in and ft are known" or nil)
 end
+
+local of_the_mass = {mass = true, total_mass = true, mass_sd = true, within = true} -- in the unit of a row that has one
 
 -- Columns without a unit: kg and mm, or what columns of the same kind agree on.
 local function assume_units(plan)
@@ -217,7 +256,7 @@ local function assume_units(plan)
     local of = column.field and measures[column.field]
     if of and not column.unit then
       column.unit = of == "mass" and (mass.unit or words.unit "kg") or length or words.unit "mm"
-      plan.assumed[#plan.assumed + 1] = column
+      if not (plan.row_units and of_the_mass[column.field]) then plan.assumed[#plan.assumed + 1] = column end
     end
   end
 end
@@ -240,36 +279,41 @@ local function check_needed(plan, fail, asked)
     hint or "a column of zeros does where all parts lie on one plane")
 end
 
---- The plan of a table.
-function heads.find(csv, fail, asked)
+-- Columns in front of the last heading that hold cells and have no heading themselves.
+local function find_unheaded(csv, plan)
+  local headed = {}
+  for _, column in ipairs(plan.columns) do headed[column.index], plan.last = true, column.index end
+  for index = 1, plan.last do
+    if not headed[index] and is_filled(csv, {index = index}, plan.first) then
+      plan.unheaded[#plan.unheaded + 1] = core.csv_letters(index)
+    end
+  end
+end
+
+--- The plan of a table. What is wrong with single columns is noted by wrong(row, column, ...), and reading may go on to find more.
+function heads.find(csv, fail, asked, wrong)
   local row, columns = find_row(csv, fail, asked)
-  local plan = {row = row, first = row + 1, columns = columns, by = {}, assumed = {}}
+  local plan = {row = row, first = row + 1, columns = columns, by = {}, assumed = {}, unheaded = {}, own_units = {}}
   if take_units(csv, row + 1, columns) then plan.first = row + 2 end
   settle_weak(columns, csv, plan.first)
-  settle_weighings(columns)
+  settle_weighings(columns, csv, plan.first)
   for _, column in ipairs(columns) do
-    if column.field then
-      local other = plan.by[column.field]
-      if other then
-        fail(row, column, "clash", ("means the same as column %s, %q"):format(other.letter, other.head),
-          "give one of the two another head, or leave it out")
-      end
-      check_unit(column, fail, row)
+    local other = column.field and plan.by[column.field]
+    if other then
+      wrong(row, column, "clash", ("means the same as column %s, %q"):format(other.letter, other.head),
+        "give one of the two another heading, or leave it out")
+    elseif column.field then
+      check_unit(column, wrong, row)
       plan.by[column.field] = column
     end
   end
   check_needed(plan, fail, asked)
+  plan.row_units = plan.by.reading_unit ~= nil and not plan.by.reading
+  if not plan.by.reading then check_beside_reading(csv, plan, wrong) end
   assume_units(plan)
   spread_doubt(plan)
+  find_unheaded(csv, plan)
   return plan
 end
-
---- A number of a column in kg or mm.
-function heads.convert(column, number)
-  if not column.unit then return number end
-  return number * column.unit.times / column.unit.over
-end
-
-heads.measures, heads.read_off = measures, read_off
 
 return heads

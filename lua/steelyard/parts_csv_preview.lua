@@ -15,7 +15,8 @@ local meanings = {
   reading = "what the scale read", reading_unit = "unit of what it read", zero_before = "zero before", zero_after = "zero after",
   tare = "tare, read on the same scale", with = "what else was on the scale", pieces_weighed = "how many were on the scale",
   weighed_note = "note on the weighing", estimate = "mass of one piece, booked before",
-  estimate_sd = "standard uncertainty of the mass booked before",
+  estimate_sd = "standard uncertainty of the mass booked before", reading_sd = "standard uncertainty of what it read",
+  includes = "what the mass includes",
 }
 local delimiters = {["\t"] = "tabs", [";"] = "semicolons", [","] = "commas", ["|"] = "strokes"}
 
@@ -27,13 +28,14 @@ end
 
 local function meaning(column, plan)
   if not column.field then return "not understood, not read" end
-  local words = meanings[column.field]
+  local words = column.field == "reading_unit" and plan.row_units and "unit of the mass" or meanings[column.field]
   local more = column.field == "mass" and beside_readings(plan) or ""
-  if heads.read_off[column.field] then
+  if column.field and heads.is_read_off(column.field) then
     return words .. ", " .. (column.unit and column.unit.name or "in the unit of " .. (plan.by.reading_unit and "its row" or "the scale"))
   end
-  if not heads.measures[column.field == "sd_place" and "x" or column.field] then return words end
-  return ("%s, %s%s%s"):format(words, column.unit.name, column.stated and "" or ", assumed: the head states no unit", more)
+  if not heads.of(column.field) then return words end
+  return ("%s, %s%s%s"):format(words, column.unit.name, (column.stated or plan.row_units and column.unit.of == "mass") and ""
+    or ", assumed: the head states no unit", more)
 end
 
 local function column_lines(plan)
@@ -85,14 +87,9 @@ local function left_out(skipped)
     text.join(numbers) .. (#skipped == 1 and " has" or " have"))
 end
 
-local function notes_of(list, plan, skipped, file)
-  local notes, unread = {}, {}
-  local from = file and "in " .. file .. ", " or ""
-  if list.encoding == "Windows-1252" then
-    notes[#notes + 1] = from .. "letters are read as Windows-1252, for they are no UTF-8; look whether accents came out right"
-  end
-  local units = assumed_units(plan)
-  if units then notes[#notes + 1] = ("%sheads without a unit are taken as %s"):format(from, units) end
+-- What is told of a table, be it a parts list or a teardown: columns that are not read, units of single cells, sections.
+function preview.common_notes(found, from)
+  local notes, unread, plan = {}, {}, found.plan
   for _, column in ipairs(plan.columns) do
     if not column.field then unread[#unread + 1] = ("%s %q"):format(column.letter, column.head) end
   end
@@ -100,21 +97,53 @@ local function notes_of(list, plan, skipped, file)
     notes[#notes + 1] = ("%s%s %s not understood and not read"):format(from, #unread == 1 and "column" or "columns",
       text.join(unread) .. (#unread == 1 and " is" or " are"))
   end
+  if #plan.unheaded > 0 then
+    notes[#notes + 1] = ("%s%s %s no heading and %s not read"):format(from, #plan.unheaded == 1 and "column" or "columns",
+      text.join(plan.unheaded) .. (#plan.unheaded == 1 and " has" or " have"), #plan.unheaded == 1 and "is" or "are")
+  end
+  local own = {}
+  for row in pairs(plan.own_units) do own[#own + 1] = row end
+  table.sort(own)
+  if #own > 0 then
+    notes[#notes + 1] = ("%s%s%s: a unit in a row goes before that of the heading"):format(from, plan.own_units[own[1]],
+      #own > 1 and (" and in %s"):format(text.count(#own - 1, "more row", "more rows")) or "")
+  end
+  for _, section in ipairs(found.sections) do
+    notes[#notes + 1] = ("%srow %d has a name alone, %q: the group of the %s below"):format(from, section.row, section.name,
+      section.rows == 1 and "row" or core.shortest(section.rows) .. " rows")
+  end
+  return notes
+end
+
+local function notes_of(list, found, file)
+  local notes, plan, skipped = {}, found.plan, found.skipped
+  local from = file and "in " .. file .. ", " or ""
+  if list.encoding == "Windows-1252" then
+    notes[#notes + 1] = from .. "letters are read as Windows-1252, for they are no UTF-8; look whether accents came out right"
+  end
+  local units = assumed_units(plan)
+  if units then notes[#notes + 1] = ("%sheads without a unit are taken as %s"):format(from, units) end
+  local common = preview.common_notes(found, from)
+  table.move(common, 1, #common, #notes + 1, notes)
   if #skipped > 0 then notes[#notes + 1] = from .. left_out(skipped) end
   return notes
 end
 
 --- Puts `preview` and `notes` into a list of parts.
-function preview.add(list, plan, sums, skipped, file)
+function preview.add(list, found, file)
+  local plan, sums, skipped = found.plan, found.sums, found.skipped
   local groups = count_groups(list)
   local lines = {("%s%s%s, %s, cells apart by %s, decimal %s, heads in row %d"):format(file and file .. ": " or "",
     text.count(#list, "part"), groups > 0 and " in " .. text.count(groups, "group") or "", list.encoding,
     delimiters[list.delimiter], list.decimal == "," and "comma" or "point", plan.row)}
   table.move(column_lines(plan), 1, #plan.columns, 2, lines)
   for _, line in ipairs(sum_lines(sums)) do lines[#lines + 1] = line end
+  for _, section in ipairs(found.sections) do
+    lines[#lines + 1] = ("Row %d, %q, has a name alone: the group of the rows below it."):format(section.row, section.name)
+  end
   local readings = plan.by.reading and require("steelyard.parts_csv_weighed").sentence(list)
   if readings then lines[#lines + 1] = text.sentence(readings) end
-  list.notes = notes_of(list, plan, skipped, file)
+  list.notes = notes_of(list, found, file)
   if #skipped > 0 then lines[#lines + 1] = text.sentence(left_out(skipped)) end
   if list.encoding == "Windows-1252" then lines[#lines + 1] = text.sentence(list.notes[1]) end
   list.preview = table.concat(lines, "\n")

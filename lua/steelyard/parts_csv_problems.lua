@@ -1,4 +1,5 @@
---- What is wrong with a table: told with row, column letter, head and what the cell holds. Several are collected and the first is raised.
+--- What is wrong with a table: told with row, column letter, column heading and what the cell holds. All are collected and raised
+-- together: the first is the error, the others are listed in its `more`.
 
 local core = require "steelyard.core"
 
@@ -15,6 +16,7 @@ end
 --- 'row 3, column C "mass": '
 function problems.place_of(row, column)
   if not column then return ("row %d: "):format(row) end
+  if not column.head then return ("row %d, column %s: "):format(row, column.letter) end
   return ("row %d, column %s %q: "):format(row, column.letter, column.head)
 end
 
@@ -24,28 +26,39 @@ function problems.failure(file, csv, row, column, code, message, hint, part, fie
           field = field or column and column.field, message = (row and problems.place_of(row, column) or "") .. message, hint = hint}
 end
 
+local MOST = 100 -- problems that are listed; nobody corrects more at a time
+
 --- list, wrong(row, column, code, message, hint, part, field): what `wrong` is told goes to the list.
 function problems.collect(file, csv)
-  local list = {}
+  local list = {count = 0}
   local function wrong(row, column, ...)
-    list[#list + 1] = {row = row, index = column and column.index or 0, failure = problems.failure(file, csv, row, column, ...)}
+    list.count = list.count + 1
+    if #list < MOST then
+      list[#list + 1] = {row = row, index = column and column.index or 0, order = #list, failure = problems.failure(file, csv, row,
+        column, ...)}
+    end
   end
   return list, wrong
 end
 
---- The first by row, then by column; it says how many there are.
-function problems.raise_first(list)
+local function before(a, b)
+  if a.row ~= b.row then return a.row < b.row end
+  if a.index ~= b.index then return a.index < b.index end
+  return a.order < b.order
+end
+
+--- All of them, by row and then by column.
+function problems.raise(list)
   if #list == 0 then return end
-  local first = list[1]
-  for _, problem in ipairs(list) do
-    if problem.row < first.row or problem.row == first.row and problem.index < first.index then first = problem end
+  table.sort(list, before)
+  local first, more = list[1].failure, {}
+  for i = 2, #list do more[i - 1] = list[i].failure end
+  if list.count > #list then
+    more[#more + 1] = {code = "limit", file = first.file, message = ("%s more are in this table"):format(
+      core.shortest(list.count - #list))}
   end
-  local more = #list - 1
-  if more > 0 then
-    local count = ("%d more %s in this table"):format(more, more == 1 and "problem is" or "problems are")
-    first.failure.hint = first.failure.hint and first.failure.hint .. "; " .. count or count
-  end
-  core.fail(first.failure)
+  if #more > 0 then first.more = more end
+  core.fail(first)
 end
 
 return problems

@@ -1,7 +1,6 @@
 --- Rows such as "Total" and "Subtotal" in a parts list: never booked, but what they say must be the sum of the rows above.
 
 local core = require "steelyard.core"
-local heads = require "steelyard.parts_csv_heads"
 
 local sums = {}
 local Account = {}
@@ -19,17 +18,8 @@ function Sum:add(mass, pieces, room)
   self.kg, self.singles, self.room = self.kg + mass, self.singles + mass / pieces, self.room + room
 end
 
-function sums.new(csv, plan, mark)
-  return setmetatable({csv = csv, plan = plan, mark = mark, sums = {}, total = new_sum(), part = new_sum()}, Account)
-end
-
---- Half of the last printed digit of a cell, in kg or mm: what rounding may have taken from it. 0 without a column.
-function sums.half_digit(csv, column, row, mark)
-  if not column then return 0 end
-  local cell = csv:cell(row, column.index)
-  local decimals = cell:match(mark == "," and ",(%d+)" or "%.(%d+)")
-  local power = cell:find "[eE]" and tonumber(cell:match "[eE]([-+]?%d+)") or 0
-  return heads.convert(column, 0.5 * 10.0 ^ (power - (decimals and #decimals or 0)))
+function sums.new(plan)
+  return setmetatable({plan = plan, sums = {}, total = new_sum(), part = new_sum()}, Account)
 end
 
 --- A row with a reading and no mass: what it weighs is worked out later, so no sum from here on can be checked.
@@ -37,10 +27,7 @@ function Account:add_reading() self.readings = true end
 
 --- One booked row: `mass` kg in all, in so many pieces.
 function Account:add(row, mass, pieces)
-  local column = self.plan.by.mass
-  local single = column and core.csv_number(self.csv:cell(row, column.index), self.mark)
-  local each = single and pieces * sums.half_digit(self.csv, column, row, self.mark)
-    or sums.half_digit(self.csv, self.plan.by.total_mass, row, self.mark)
+  local each = not row:is_empty "mass" and pieces * row:half_digit "mass" or row:half_digit "total_mass"
   self.total:add(mass, pieces, each)
   self.part:add(mass, pieces, each)
 end
@@ -49,7 +36,8 @@ end
 -- and of its own: every one of those numbers may have been rounded by so much.
 function Account:check(row, kind, word)
   local by = self.plan.by
-  local field = by.total_mass and row:text "total_mass" ~= "" and "total_mass" or by.mass and "mass" or "total_mass"
+  local field = by.total_mass and row:text "total_mass" ~= "" and "total_mass" or by.mass and "mass" or by.reading and "reading"
+    or "total_mass"
   local said = row:number(field, {})
   local sum = kind == "total" and self.total or self.part
   local entry = {row = row.row, word = word, said = said, sum = sum.kg, unchecked = said == nil or nil}

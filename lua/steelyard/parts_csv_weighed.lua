@@ -1,13 +1,13 @@
 --- Weighing records in parts lists: what a scale read, as it was read, beside the mass that was booked before.
 --
 -- Cells of readings, zeros and tares hold a number, or a number and its standard uncertainty, 14.2 +- 0.3; a reading may be several,
--- 14.2; 14.3. What else was on the scale stands as strap: 0.35; oil inside: 0.2 +- 0.1. Numbers have the unit of their head, else
--- that of the cell under "unit", else the one the scale reads in; none is converted here, what was read stays as it was read.
+-- 14.2; 14.3. What else was on the scale stands as strap: 0.35; oil inside: 0.2 +- 0.1. Numbers have the unit behind them, else that of
+-- their heading, else that of the cell under "unit", else the one the scale reads in; none is converted, what was read stays so.
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
+local cells = require "steelyard.parts_csv_cells"
 local text = require "steelyard.text"
-local words = require "steelyard.parts_csv_words"
 local word_list = require "steelyard.words"
 
 local weighed = {}
@@ -16,58 +16,92 @@ local UNNAMED = "something else" -- what was on the scale, where the table says 
 
 local function trim(s) return s:match "^[ \t\r\n]*(.-)[ \t\r\n]*$" end
 
--- The unit of one row's readings: kg, g, lb, oz; nil when the row does not say, false after a problem.
-local function row_unit(self)
-  local cell = trim(self:text "reading_unit")
-  if cell == "" then return nil end
-  local unit, column = words.unit(cell), self.plan.by.reading
-  local head = column.unit
-  if unit and head and head ~= unit then
-    self:wrong("reading_unit", "clash", ("says %s, the head of column %s says %s"):format(unit.name, column.letter, head.name))
-    return false
+-- One number, the name of its unit (that behind it, else that of the column heading), and whether the unit is its own.
+local function measured(self, field, piece)
+  local column = self.plan.by[field]
+  local number, unit = cells.measured(piece, self.mark)
+  if not number then
+    if unit == "error value" then return self:refuse_error_value(field, piece) end
+    return self:wrong(field, "type", ("%q is not a number"):format(trim(piece)), field == "with"
+      and "what else was on the scale has a mass, as in strap: 0.35; what a part includes stands in a column of that name"
+      or "known units of a scale are kg, g, lb and oz")
   end
-  if unit and amounts.in_kg[unit.name] then return unit.name end
-  self:wrong("reading_unit", "unknown", ("%q is no unit of a scale"):format(cell), "readings are in kg, g, lb or oz")
-  return false
+  local row_unit = unit and self:unit()
+  if row_unit and row_unit ~= unit then
+    return self:wrong(field, "clash", ("%q is in %s, the unit of its row is %s"):format(trim(piece), unit.name, row_unit.name))
+  end
+  local name = (unit or column.unit or {}).name
+  if name and not amounts.in_kg[name] then
+    return self:wrong(field, "type", ("%s is not a unit of a scale"):format(name), "readings are in kg, g, lb or oz")
+  end
+  return number, name, unit ~= nil
 end
 
--- "14.2" or "14.2 +- 0.3": a number or a doubt, in the unit of the head if it has one.
+-- A number that a scale showed as a vehicle file has it.
+local function as_said(number, unit, sd)
+  local function amount(x) return unit and amounts.of_mass(x, unit) or x end
+  return sd and word_list.sd(amount(number), amount(sd)) or amount(number)
+end
+
+-- "14.2", "14.2 +- 0.3", "14.2 +- 0.3 kg" or "14.2 kg +- 30 g": number, unit, sd.
 local function shown(self, field, cell)
-  local column = self.plan.by[field]
-  local head = column.unit and column.unit.name
-  if head and not amounts.in_kg[head] then
-    return self:wrong(field, "type", ("%s is no unit of a scale"):format(head), "readings are in kg, g, lb or oz")
-  end
   local value, doubt = cell:gsub("±", "+-"):match "^(.-)%+%-(.*)$"
-  local list = {}
-  for i, piece in ipairs{value or cell, doubt} do
-    local number, kind = core.csv_number(piece, self.mark)
-    if kind == "error value" then
-      return self:wrong(field, "content", ("%q is what a spreadsheet writes for a formula without a result"):format(trim(piece)),
-        "put the formula right and export again")
-    end
-    if not number then
-      return self:wrong(field, "type", ("%q is no number"):format(trim(piece)),
-        piece:find "%d *%a+ *$" and "units stand in the head of the column, or in a column called unit" or nil)
-    end
-    list[i] = head and amounts.of_mass(number, head) or number
+  local number, unit, own = measured(self, field, value or cell)
+  if not number or not doubt then return number, unit end
+  local sd, sd_unit, sd_own = measured(self, field, doubt)
+  if not sd then return nil end
+  if sd < 0 then return self:wrong(field, "range", ("%q has an uncertainty below 0"):format(trim(cell))) end
+  if own and sd_own then
+    sd = sd * amounts.in_kg[sd_unit] / amounts.in_kg[unit]
+  elseif sd_own then
+    unit = sd_unit -- of both
   end
-  if not list[2] then return list[1] end
-  local size = core.csv_number(doubt, self.mark)
-  if size < 0 then return self:wrong(field, "range", ("%q has a doubt below 0"):format(trim(cell))) end
-  return word_list.sd(list[1], list[2])
+  return number, unit, sd
 end
 
 local function one(self, field)
   local cell = self.plan.by[field] and trim(self:text(field)) or ""
   if cell == "" then return nil end
-  return shown(self, field, cell)
+  local number, unit, sd = shown(self, field, cell)
+  return number and as_said(number, unit, sd)
+end
+
+-- The standard uncertainty of a reading that a column of its own states: in the unit of its heading, else in that of the reading.
+local function stated_doubt(self, number, unit)
+  local column = self.plan.by.reading_sd
+  local cell = column and trim(self:text "reading_sd") or ""
+  if cell == "" then return nil end
+  if cell:find "%%$" then
+    local share = self:share "reading_sd"
+    return share and share * math.abs(number)
+  end
+  if column.unit and column.unit.of == "share" then
+    local share = self:number("reading_sd", {min = 0})
+    return share and share * math.abs(number)
+  end
+  local size, size_unit = measured(self, "reading_sd", cell)
+  if size and size < 0 then return self:wrong("reading_sd", "range", ("%q must be 0 or more"):format(cell)) end
+  local row_unit = self:unit()
+  unit = unit or row_unit and row_unit.name
+  if not size or not size_unit then return size end
+  if not unit then
+    return self:wrong("reading_sd", "missing", ("is in %s, and the unit of the reading is not stated"):format(size_unit))
+  end
+  return size * amounts.in_kg[size_unit] / amounts.in_kg[unit]
 end
 
 local function readings(self)
   local list = {}
   for piece in (self:text "reading" .. ";"):gmatch "([^;]*);" do
-    if trim(piece) ~= "" then list[#list + 1] = shown(self, "reading", trim(piece)) end
+    local number, unit, sd
+    if trim(piece) ~= "" then number, unit, sd = shown(self, "reading", trim(piece)) end
+    if number then
+      local stated = stated_doubt(self, number, unit)
+      if stated and sd then
+        self:wrong("reading_sd", "clash", "stands beside a reading with its own uncertainty, one of the two is enough")
+      end
+      list[#list + 1] = as_said(number, unit, sd or stated)
+    end
   end
   return list
 end
@@ -83,23 +117,15 @@ local function loads(self)
       if list[name] then
         self:wrong("with", "clash", ("says %q twice"):format(name))
       else
-        list[name] = shown(self, "with", trim(number or piece))
+        local value, unit, sd = shown(self, "with", trim(number or piece))
+        list[name] = value and as_said(value, unit, sd)
       end
     end
   end
   return list
 end
 
-local others = {"zero_before", "zero_after", "tare", "with", "pieces_weighed"}
-
-local function count(self)
-  local number = self:number("pieces_weighed", {})
-  local whole = number and math.tointeger(number)
-  if number and not (whole and whole >= 1 and whole <= 1000000) then
-    return self:wrong("pieces_weighed", "range", ("%q must be a whole number from 1 to 1000000"):format(trim(self:text "pieces_weighed")))
-  end
-  return whole
-end
+local others = {"zero_before", "zero_after", "tare", "with", "pieces_weighed", "reading_sd"}
 
 --- The record of one row as a vehicle file would say it, or nil.
 function weighed.read(self)
@@ -110,11 +136,10 @@ function weighed.read(self)
     end
     return nil
   end
-  local unit = row_unit(self)
-  if unit == false then return nil end
+  local unit = self:unit()
   local note = trim(self:text "weighed_note")
-  return {reading = readings(self), unit = unit, zero_before = one(self, "zero_before"), zero_after = one(self, "zero_after"),
-          tare = one(self, "tare"), with = loads(self), pieces = count(self), note = note ~= "" and note or nil}
+  return {reading = readings(self), unit = unit and unit.name, zero_before = one(self, "zero_before"), zero_after = one(self, "zero_after"),
+          tare = one(self, "tare"), with = loads(self), pieces = self:whole_number "pieces_weighed", note = note ~= "" and note or nil}
 end
 
 -- ---- out ----------------------------------------------------------------------------------------------------------------

@@ -80,8 +80,11 @@ local heads = {
   estimate = set [[estimate, estimated mass, estimated weight, est mass, est weight, est wt, mass estimate, weight estimate, guess,
     guessed mass, earlier mass, was, schatzung, geschatzte masse, geschatztes gewicht, schatzmasse, schatzgewicht, estimation, masse
     estimee, poids estime, stima, massa stimata, peso stimato, estimacion, masa estimada, peso estimado, schatting, geschatte massa,
-    geschat gewicht, uppskattning, uppskattad vikt]],
-  estimate_sd = set [[estimate sd, sd estimate, sd of estimate, estimate uncertainty, was sd, unsicherheit der schatzung]],
+    geschat gewicht, uppskattning, uppskattad vikt, estimated, earlier]],
+  estimate_sd = set [[estimate sd, sd estimate, sd of estimate, estimate uncertainty, was sd, unsicherheit der schatzung, schatzung sd,
+    estimation sd, stima sd, estimacion sd, schatting sd, uppskattning sd]],
+  reading_sd = set "reading sd, sd reading, sd of reading, reading uncertainty, unsicherheit der ablesung",
+  includes = set "includes, including, enthalt, comprend, compris, comprende, incluye, bevat, innehaller",
   -- limits; of the place when the unit is a length
   within = set [[within, limits, tolerance, toleranz, tolerantie, tolleranza, tolerancia, tolerans, mass within, within mass,
     place within, within place]],
@@ -208,7 +211,11 @@ words.basis = answers(
   {"weighed", [[weighed, measured, scale, scales, gewogen, gemessen, pese, mesure, pesato, misurato, pesado, medido, gewogen, gemeten, vagd,
     uppmatt]]})
 
-words.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"})
+words.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"}, {"extra", "extra"}, {"whole", "whole"})
+
+-- What stands under "unit" where it tells how parts are counted and not what was read.
+words.counted = set [[pcs, pc, piece, pieces, ea, each, st, stk, stuck, stueck, pce, pz, pzas, ud, uds, set, sets, satz, pair, pairs, paar, unit,
+  units, no, x, -]]
 
 words.unknown = set "?, unknown, unbekannt, inconnu, inconnue, sconosciuto, desconocido, onbekend, okand, tbd, n/a"
 

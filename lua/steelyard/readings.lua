@@ -70,6 +70,12 @@ function Reader:value(kind, row, column, sd_column, field)
   return flags[cell]
 end
 
+-- What may have cut a number in two.
+function Reader:comma_hint()
+  return self.csv:about().delimiter == "," and "a decimal comma in a table with commas between its cells looks like this: write decimal "
+    .. "points, or export with semicolons" or nil
+end
+
 function Reader:setting(row, name)
   local kind = self.spec.settings[name]
   if not kind then
@@ -82,7 +88,9 @@ function Reader:setting(row, name)
   self.out.lines[name] = self.csv:line(row)
   local last = kind == "point" and 4 or kind == "number" and 3 or 2
   for column = last + 1, self.csv:width(row) do
-    if self:cell(row, column) ~= "" then self:fail(row, name, "content", ("has a cell too many: %q"):format(self:cell(row, column))) end
+    if self:cell(row, column) ~= "" then
+      self:fail(row, name, "content", ("has a cell too many: %q"):format(self:cell(row, column)), self:comma_hint())
+    end
   end
 end
 
@@ -119,7 +127,9 @@ function Reader:row(row, columns)
   for column = 1, math.max(#columns, self.csv:width(row)) do
     local entry = columns[column]
     if self:cell(row, column) == "" then entry = nil
-    elseif not entry then self:fail(row, nil, "content", ("%q stands in a column without a head"):format(self:cell(row, column))) end
+    elseif not entry then
+      self:fail(row, nil, "content", ("%q stands in a column without a heading"):format(self:cell(row, column)), self:comma_hint())
+    end
     if entry and entry.column == column then
       values[entry.name] = self:value(entry.kind, row, column, entry.sd, entry.name)
     elseif entry and self:cell(row, entry.column) == "" then

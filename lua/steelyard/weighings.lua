@@ -301,6 +301,19 @@ local function evaluate(ctx, owner, inside, node, said)
   return record, result, scale
 end
 
+--- What a record comes to that stands by itself, as in a teardown, on a scale nobody knows more of: as work_out gives it, and the record in
+-- one unit, and remarks on it. Raises what is wrong with it, its field as "weighed.tare".
+function weighings.alone(said, name)
+  local ctx = {problems = problems.new(), notes = {}}
+  local owner = {part = name, kind = ""}
+  local inside = problems.inside(owner, "weighed")
+  local read = records.read(ctx, inside, "weighed", said)
+  read.on = nil -- its errors, common to all it weighed, are stated beside the table
+  local record, result = evaluate(ctx, owner, inside, {}, read)
+  ctx.problems:raise_first()
+  return result, record, ctx.notes
+end
+
 --- A group weighed in one piece: its `whole`, with the doubt of the scale in it; own = what is not common to that scale.
 function weighings.finish_group(ctx, owner, node)
   local said, inside = node.weighed, problems.inside(owner, "weighed")

@@ -61,6 +61,40 @@ check.test("readings_stay_in_the_unit_of_their_row_their_head_or_their_scale", f
   check.near(row(c, "a").mass, 31.4 * 0.45359237 - 0.5, 1e-14, "a unit in a head holds for its column")
 end)
 
+-- NIST Special Publication 811 (2008), Appendix B: 1 lb = 0.453 592 37 kg, exact
+check.test("units_in_cells_of_readings_are_read", function()
+  local c = car(rows("a;0;0;0;;;;31.4 lb;;;;500 g;;;", "b;0;0;0;;;crane;14 kg +- 30 g;;;;;;;", "c;0;0;0;;;;14 +- 0.03 kg;;;;;strap: 100 g;;"))
+  check.near(row(c, "a").mass, 31.4 * 0.45359237 - 0.5, 1e-14)
+  check.equal({row(c, "a").weighed.reading[1], row(c, "a").weighed.unit}, {31.4, "lb"})
+  check.near(row(c, "b").mass, 14, 1e-14)
+  check.near(row(c, "b").sd.mass, 0.03, 1e-14)
+  check.near(row(c, "c").mass, 13.9, 1e-14)
+  check.near(row(c, "c").sd.mass, 0.03, 1e-14)
+end)
+
+check.test("a_column_of_uncertainties_belongs_to_the_reading_where_there_is_no_other_mass", function()
+  for _, text in ipairs{"part;x;y;z;reading;sd\na;0;0;0;14.2;0.3\n", "part;x;y;z;mass;reading;reading sd\na;0;0;0;12;14.2;0.3\n",
+    "part;x;y;z;reading;unit;sd (g)\na;0;0;0;14.2;kg;300\n", "part;x;y;z;reading;sd (%)\na;0;0;0;15;2\n"} do
+    check.near(row(car(text), "a").sd.mass, 0.3, 1e-14, text)
+  end
+  check.near(row(car "part;x;y;z;mass;sd;reading\na;0;0;0;12;2;14.2\n", "a").was.sd, 2, 1e-14, "beside a mass it is that of the mass")
+  refuses("part;x;y;z;reading;sd\na;0;0;0;14.2 +- 0.1;0.3\n", {code = "clash", field = "reading_sd", message = "one of the two is enough"})
+  refuses("part;x;y;z;reading;sd (g)\na;0;0;0;14.2;300\n", {code = "missing", field = "reading_sd", message = "is in g, and the unit"})
+end)
+
+check.test("zeros_and_tares_without_a_reading_are_refused", function()
+  for _, head in ipairs{"tare", "zero before", "zero after", "pieces weighed", "with", "reading sd"} do
+    refuses(("part;mass;%s;x;y;z\na;3;2;0;0;0\n"):format(head), {code = "missing", line = 2, message = "belongs to what a scale read",
+      hint = 'head the column of what the scale read "reading"'})
+    check.equal(#read(("part;mass;%s;x;y;z\na;3;;0;0;0\n"):format(head)), 1, "an empty column says nothing")
+  end
+end)
+
+check.test("a_reading_nobody_took_yet_is_a_question_mark", function()
+  local list = read "part;x;y;z;mass;reading\na;0;0;0;4;?\nb;0;0;0;;?\n"
+  check.equal({list[1].mass, list[1].weighed, list[2].mass == sy.unknown}, {4, nil, true})
+end)
+
 check.test("repeats_stand_in_one_cell", function()
   local c = car(rows 'a;0;0;0;;;bench;"14.2; 14.3; 14.6";;;;;;;')
   check.equal(row(c, "a").weighed.reading, {14.2, 14.3, 14.6})
@@ -112,7 +146,7 @@ check.test("the_preview_says_how_readings_are_understood", function()
   check.contains(read "part;x;y;z;reading (lb)\na;0;0;0;1\n".preview, "what the scale read, lb")
   check.contains(read "part;x;y;z;reading\na;0;0;0;1\n".preview, "what the scale read, in the unit of the scale")
   check.contains(read "part;mass;unit;x;y;z\na;1;pcs;0;0;0\n".preview, "unit  not understood, not read", "no unit of a reading")
-  check.contains(read "part;mass;tare;x;y;z\na;1;2;0;0;0\n".preview, "tare  not understood, not read")
+  check.contains(read "part;mass;unit;x;y;z\na;1;lb;0;0;0\n".preview, "unit  unit of the mass")
 end)
 
 check.test("a_total_below_readings_is_checked_where_every_row_has_a_mass", function()
@@ -142,7 +176,7 @@ check.test("cells_at_random_are_read_or_refused", function()
   local read_well = 0
   for _ = 1, 3000 do
     local cells = {}
-    for i = 1, 9 do
+    for i = 1, 8 do
       local cell = ""
       for _ = 1, dice(4) - 1 do cell = cell .. pieces[dice(#pieces)] end
       cells[i] = '"' .. cell .. '"'
@@ -164,24 +198,32 @@ check.test("cells_of_readings_that_cannot_be_are_refused_by_row_and_column", fun
     want.line, want.part = 2, "a"
     return refuses(rows("a;0;0;0;12;;" .. cells), want)
   end
-  one("bench;14.26 kg;;;;;;;", {code = "type", field = "reading", message = 'row 2, column H "reading": "14.26 kg" is no number',
-    hint = "a column called unit"})
+  one("bench;14.26 stone;;;;;;;", {code = "type", field = "reading", message = 'row 2, column H "reading": "14.26 stone" is not a number',
+    hint = "kg, g, lb and oz"})
+  one("bench;14.26 kg;lb;;;;;;", {code = "clash", field = "reading", message = '"14.26 kg" is in kg, the unit of its row is lb'})
+  one("bench;14.26 mm;;;;;;;", {code = "type", field = "reading", message = "mm is not a unit of a scale"})
   one("bench;#DIV/0!;;;;;;;", {code = "content", field = "reading", message = "formula without a result"})
-  one("bench;14.2;stone;;;;;;", {code = "unknown", field = "reading_unit", message = '"stone" is no unit of a scale'})
+  one("bench;14.2;stone;;;;;;", {code = "unknown", field = "reading_unit", message = '"stone" is not a unit of mass'})
   one("bench;14.2;mm;;;;;;", {code = "unknown", field = "reading_unit"})
   one("bench;14.2;;nil;;;;;", {code = "type", field = "zero_before"})
-  one("bench;14.2 +- x;;;;;;;", {code = "type", field = "reading", message = '"x" is no number'})
-  one("bench;14.2 +- -1;;;;;;;", {code = "range", field = "reading", message = "has a doubt below 0"})
-  one("bench;14.2;;;;;strap;;", {code = "type", field = "with", message = '"strap" is no number'})
+  one("bench;14.2 +- x;;;;;;;", {code = "type", field = "reading", message = '"x" is not a number'})
+  one("bench;14.2 +- -1;;;;;;;", {code = "range", field = "reading", message = "has an uncertainty below 0"})
+  one("bench;14.2;;;;;strap;;", {code = "type", field = "with", message = '"strap" is not a number'})
   one('bench;14.2;;;;;"strap: 1; strap: 2";;', {code = "clash", field = "with", message = 'says "strap" twice'})
   one("bench;14.2;;;;;;1.5;", {code = "range", field = "pieces_weighed"})
   one("bench;;;0.1;;;;;", {code = "missing", field = "zero_before", message = "stands here, and the row has no reading"})
   one("bench;;;;;0.1;;;", {code = "missing", field = "tare"})
   refuses("part;x;y;z;reading (kg);unit\na;0;0;0;1;lb\n", {code = "clash", field = "reading_unit",
-    message = 'column F "unit": says lb, the head of column E says kg'})
+    message = 'column F "unit": says lb, the heading of column E says kg'})
   refuses("part;x;y;z;reading (mm)\na;0;0;0;1\n", {code = "type", message = "mm is a length, a column of a mass is needed"})
-  refuses("part;x;y;z;reading (t)\na;0;0;0;1\n", {code = "type", field = "reading", message = "t is no unit of a scale"})
+  refuses("part;x;y;z;reading (t)\na;0;0;0;1\n", {code = "type", field = "reading", message = "t is not a unit of a scale"})
   refuses("part;x;y;z;estimate;reading\na;0;0;0;;\n", {code = "missing", message = "has no mass"})
+end)
+
+check.test("all_that_the_vehicle_finds_wrong_with_a_table_is_listed", function()
+  local fine, err = pcall(car, rows("a;0;0;0;12;;bensh;14.2;;;;;;;", "b;0;0;0;12;;bench;61;;;;;;;", "c;0;0;0;12;;bench;5;;;;6;;;"))
+  check.equal({fine, err.line, #err.more, err.more[1].line, err.more[1].part, err.more[2].field}, {false, 2, 2, 3, "b", "weighed.tare"})
+  check.contains(tostring(err), '\n' .. path .. ':4: part "c", weighed.tare: row 4, column L "tare": is 6 kg, no less than the reading')
 end)
 
 check.test("what_the_vehicle_finds_wrong_with_a_reading_is_told_by_row_and_column", function()

@@ -53,6 +53,18 @@ for _, reader in ipairs(readers) do
   end)
 end
 
+-- 12,5 between commas is two cells.
+test("a_decimal_comma_between_commas_is_told_as_what_it_looks_like", function()
+  local readings = require "steelyard.readings"
+  local spec = {settings = {mass = "number"}, columns = {swings = "number", times = "number"}}
+  local hint = "a decimal comma in a table with commas between its cells looks like this"
+  check.raises(function() readings.parse("swings,times\n20,29,61\n", "r.csv", spec) end, {code = "content", line = 2, hint = hint,
+    message = '"61" stands in a column without a heading'})
+  check.raises(function() readings.parse("mass,2,02,0,1\nswings,times\n20,29\n", "r.csv", spec) end, {code = "content", hint = hint,
+    message = "has a cell too many"})
+  check.equal(select(2, pcall(readings.parse, "swings;times\n20;29;61\n", "r.csv", spec)).hint, nil)
+end)
+
 -- numbers changed, rows doubled, cells emptied in files that are right
 test("demo_files_with_a_slip_are_read_or_refused_in_a_sentence", function()
   local slips = {

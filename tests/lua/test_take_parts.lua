@@ -157,7 +157,7 @@ test("what_cannot_be_is_refused_and_nothing_is_written", function()
   refuses({table = folder .. "/none.csv"}, {code = "read"})
   put("parts.csv", "part;mass;x;y;z;unsprung\na;1;0;0;0;frnt\n")
   refuses({}, {code = "unknown", file = folder .. "/parts.csv", line = 2, hint = '"front"'})
-  put("parts.csv", TABLE:gsub("340", "340 mm"))
+  put("parts.csv", (TABLE:gsub("340", "340 kg")))
   refuses({}, {code = "type", line = 2, field = "z"})
 end)
 
