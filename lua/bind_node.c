@@ -39,11 +39,20 @@ static bool is_plain(lua_State *L, int node) {
   return plain && is_there(L, node, "mass") && is_there(L, node, "at");
 }
 
-/* A doubt that is not stated is the share that the file assumes for the part's basis, if it does. */
+static bool is_person(lua_State *L, int node) {
+  field(L, node, "kind");
+  const bool person = strcmp(lua_tostring(L, -1), "person") == 0; /* is_plain has seen a kind */
+  lua_pop(L, 1);
+  return person;
+}
+
+/* An uncertainty that is not stated is the share that the file assumes for the part's basis, if it does; nobody is an estimate
+** for want of a basis. */
 static void read_mass(lua_State *L, int node, int context, sy_part *part) {
   part->mass = number(L, node, "mass", 0);
   part->mass_sd = number(L, node, "mass_sd", -1);
-  if (part->mass_sd < 0 && field(L, context, "assume") == LUA_TTABLE) {
+  const bool assumes = part->mass_sd < 0 && (is_there(L, node, "basis") || !is_person(L, node));
+  if (assumes && field(L, context, "assume") == LUA_TTABLE) {
     if (field(L, node, "basis") != LUA_TSTRING) {
       lua_pop(L, 1);
       lua_pushliteral(L, "estimate");

@@ -103,6 +103,9 @@ function amounts.number(value, unit)
   return number, sd
 end
 
+--- Is this a unit that amounts.number reads in?
+function amounts.knows(unit) return units[unit] ~= nil end
+
 --- A number, or an amount of any kind in its workshop unit: mm, kg, deg, N/mm, kg m2 ...
 function amounts.any(value)
   local unit = ""

@@ -101,7 +101,9 @@ local function put_mass(booking, spec, node, mass, sd)
     booking.mass, booking.mass_sd, booking.unknown, booking.unstated = 0, 0, true, false
     return
   end
-  local assumed = sd == nil and spec.assume and spec.assume[node.basis or "estimate"]
+  -- people weigh what they say: nobody is an estimate for want of a basis
+  local basis = node.basis or node.kind ~= "person" and "estimate"
+  local assumed = sd == nil and spec.assume and spec.assume[basis]
   if assumed then sd = assumed * mass end
   booking.mass, booking.mass_sd, booking.unknown, booking.unstated = mass, sd or 0, false, sd == nil
 end

@@ -26,8 +26,7 @@ local function answer(c, b, name)
   return type(value) == "number" and value or nil
 end
 
--- axle and wheel loads are named by the file, so the table of quantities does not hold them all
-local function quantity(name) return quantities.find(name) or {decimals = 1, unit = "kg"} end
+local quantity = quantities.limited
 
 local grows = {mass = "mass", mass_with_growth = "mass", yaw_inertia = "inertia", yaw_index = "inertia", ["inertia.xx"] = "inertia",
                ["inertia.yy"] = "inertia", ["inertia.zz"] = "inertia"}

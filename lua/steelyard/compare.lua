@@ -199,6 +199,11 @@ function compare.of(request)
         hint = "it takes cars in order and show = {names of quantities}"}
     end
   end
+  local show = request.show
+  if show ~= nil and (type(show) ~= "table" or #show == 0) then
+    core.fail{code = "type", field = "show", message = "must be a list of names of quantities",
+      hint = ("as in show = {%q, %q}"):format(type(show) == "string" and show or "mass", show == "front_share" and "mass" or "front_share")}
+  end
   if #(request.show or {}) > MOST_SHOWN then
     core.fail{code = "limit", message = ("%d quantities are asked for, %d are possible"):format(#request.show, MOST_SHOWN), field = "show"}
   end

@@ -58,6 +58,7 @@ function make.person()
   }
   for _, field in ipairs(list) do
     if field[1] == "at" then field[3] = {required = true, unless = "hip"} end
+    if field[1] == "basis" then field[3] = {words = bases.words} end -- nobody is an estimate for want of a basis
   end
   return list
 end

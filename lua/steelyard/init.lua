@@ -33,6 +33,7 @@ end
 local function spec_to_car(raw, origin)
   local vehicle_file = require "steelyard.vehicle_file"
   origin.quantities = function() return require("steelyard.quantities").numbers end -- read when there are limits
+  origin.quantity_of = function(name) return require("steelyard.quantities").limited(name) end
   return require("steelyard.car").new(vehicle_file.read(raw, origin))
 end
 

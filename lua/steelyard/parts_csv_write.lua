@@ -91,7 +91,7 @@ local function row_of(c, line, item, name, pair, options, side)
   local cells = {
     text(name), text(line.group), node.kind, unknown and "?" or number(item.mass), unstated and "" or number(item.mass_sd),
     node.count and core.shortest(node.count) or "", pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), doubt(sd.x), doubt(sd.y),
-    doubt(sd.z), node.basis or "estimate", text(unsprung_text(c, node, side)),
+    doubt(sd.z), node.basis or node.kind ~= "person" and "estimate" or "", text(unsprung_text(c, node, side)),
     node.growth and node.growth > 0 and number(node.growth) or "",
     text(node.scale or nil), text(tags_text(node)), text(node.note),
   }

@@ -73,6 +73,9 @@ for i, q in ipairs(list) do
   if not q.words then table.insert(quantities.numbers, q[1]) end -- what a limit may be on
 end
 
+--- The same for a limit: axle and wheel loads are named by the file, so the table does not hold them all.
+function quantities.limited(name) return quantities.find(name) or {name = name, label = name, unit = "kg", decimals = 1, change = 2, from = "core"} end
+
 local inside = {core = true, balance = true, later = true}
 
 --- How a quantity is printed, nil where there is none. What can be drawn from a tank is asked by its name: usable.fuel.

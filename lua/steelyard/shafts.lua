@@ -220,6 +220,9 @@ local function read_request(o)
         hint = "it takes travels = {droop =, bump =}"}
     end
   end
+  if o.travels ~= nil and type(o.travels) ~= "table" then
+    core.fail{code = "type", message = "are droop =, bump = and a list of travels, all in mm", field = "travels"}
+  end
   local asked = {list = {}}
   for key, x in pairs(o.travels or {}) do
     if key == "droop" or key == "bump" then check_travel(key, x)

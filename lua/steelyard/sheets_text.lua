@@ -4,6 +4,7 @@
 local carlib = require "steelyard.car"
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
+local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
 local sheets_text = {}
@@ -162,6 +163,7 @@ end
 --- sheets_text.of(car, {sheet = one of names or nil, part = "engine"}) -> {sheets = {{name, text}}, heading, state, notes}
 function sheets_text.of(car, options)
   options = options or {}
+  if options.part ~= nil then resolve.parts(carlib.inside(car), options.part) end -- a form for what is not there is a typing error
   local result = {sheets = {}, heading = car:heading(), state = loading.title(carlib.inside(car)), notes = {}}
   for _, name in ipairs(sheets_text.names) do
     if options.sheet == nil or options.sheet == name then

@@ -94,7 +94,7 @@ end
 
 local function new_context(origin)
   local ctx = {problems = problems.new(origin), notes = {}, tables = {}, refs = {}, nodes = {}, owners = {}, reached = {}, on_path = {},
-               siblings = {}, ground = 0, quantities = origin.quantities}
+               siblings = {}, ground = 0, quantities = origin.quantities, quantity_of = origin.quantity_of}
   axles.use_axes(ctx, axles.DEFAULT_AXES) -- until the file says otherwise
   return ctx
 end

@@ -84,7 +84,24 @@ end
 
 -- ---- limits and the like ------------------------------------------------------------------------------------------
 
-local function check_limit(ctx, owner, limit, meant)
+-- A bound written with a unit word has the quantity's kind: no kilograms on a share. What is counted in g takes a plain number.
+local function check_bounds(ctx, owner, limit, from)
+  local quantity = limit.quantity and ctx.quantity_of and ctx.quantity_of(limit.quantity)
+  if not quantity then return end
+  local unit = amounts.knows(quantity.unit) and quantity.unit or ""
+  for _, key in ipairs{"min", "max", "near"} do
+    if limit[key] ~= nil and type(from[key]) ~= "number" then
+      local number, code, message = amounts.number(from[key], unit)
+      if not number then
+        wrong(ctx, owner, key, code, ("%s; %s is in %s"):format(message, limit.quantity, quantity.unit ~= "" and quantity.unit
+          or "plain numbers"))
+      end
+    end
+  end
+end
+
+local function check_limit(ctx, owner, limit, meant, from)
+  check_bounds(ctx, owner, limit, from)
   if limit.min == nil and limit.max == nil and not (meant.min or meant.max) then
     wrong(ctx, owner, nil, "missing", "has neither min nor max")
   end
@@ -101,7 +118,7 @@ function readers.records(ctx, owner, key, value, options, out)
     if not own then return end
     local record, meant = records.read(ctx, own, kind, from, false, is_name_key)
     if type(name) == "string" then record.name = name end
-    if kind == "limit" then check_limit(ctx, own, record, meant) end
+    if kind == "limit" then check_limit(ctx, own, record, meant, from) end
     if kind == "instrument" then record = require("steelyard.weighings").instrument(record) end
     if kind == "shaft" then require("steelyard.shaft_file").check(ctx, own, record) end
     if record.name and taken[record.name] then

@@ -120,6 +120,17 @@ local function find_scale(ctx, owner, key, name)
     or ("the file must say so: instruments = { { name = %q, step = 0.1 } }"):format(name))
 end
 
+-- A record's unit is that of its readings. Tares, zeros and what else was on may have been read elsewhere, in units of their own.
+local function check_units(ctx, owner, said)
+  for i, shown in ipairs(said.reading) do
+    if shown.unit and said.unit and shown.unit ~= said.unit then
+      local several = #said.reading > 1
+      wrong(ctx, several and problems.inside(owner, "reading") or owner, several and i or "reading", "clash",
+        ("is in %s, the record says unit = %q"):format(shown.unit, said.unit), "leave out the one that is wrong")
+    end
+  end
+end
+
 -- All of a record in one unit: its own, else that of the first thing said with one, else what the scale reads in.
 local function in_one_unit(said, scale)
   local unit = said.unit or said.reading[1].unit or scale.unit or "kg"
@@ -291,6 +302,7 @@ local function evaluate(ctx, owner, inside, node, said)
   local on = said.on or node.scale
   local scale = find_scale(ctx, said.on and inside or owner, said.on and "on" or "scale", on)
   if not (scale and said.reading and said.reading[1]) then return nil end
+  check_units(ctx, inside, said)
   local record = in_one_unit(said, scale)
   record.on = on
   local result = weighings.work_out(record, scale)
