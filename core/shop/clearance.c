@@ -62,16 +62,27 @@ static sy_vec3 farthest(const sy_vec3 *points, int count, sy_vec3 d) {
   return best;
 }
 
-/* The rim of the farther disc; the axis itself where d runs along it. */
+/* Less than this of a direction lies across the axis: that is rounding. A rim point left out for it is at most its radius times this
+** short of the farthest. */
+#define ALONG_THE_AXIS 1e-12
+
+/* What of d is across the axis. Taken out twice: once leaves a residue along the axis, which for a d that runs nearly along it is as
+** large as what is across. */
+static sy_vec3 across_axis(sy_vec3 d, sy_vec3 axis) {
+  const double size = sy_vec3_dot(axis, axis);
+  if (!(size > 0)) return d;
+  const sy_vec3 once = sy_vec3_muladd(d, -sy_vec3_dot(d, axis) / size, axis);
+  return sy_vec3_muladd(once, -sy_vec3_dot(once, axis) / size, axis);
+}
+
+/* The rim of the farther disc; its middle where d runs along the axis. */
 static sy_vec3 round_support(const sy_envelope *e, sy_vec3 d) {
-  const sy_vec3 axis = sy_vec3_sub(e->end[1], e->end[0]);
-  const double length = sy_vec3_length(axis);
-  sy_vec3 across = d;
-  if (length > 0) across = sy_vec3_muladd(d, -sy_vec3_dot(d, axis) / (length * length), axis);
+  const sy_vec3 across = across_axis(d, sy_vec3_sub(e->end[1], e->end[0]));
   const double size = sy_vec3_length(across);
+  const bool has_rim = size > ALONG_THE_AXIS * sy_vec3_length(d);
   sy_vec3 rim[2];
   for (int i = 0; i < 2; i++)
-    rim[i] = size > 0 ? sy_vec3_muladd(e->end[i], e->radius[i] / size, across) : e->end[i];
+    rim[i] = has_rim ? sy_vec3_muladd(e->end[i], e->radius[i] / size, across) : e->end[i];
   return farthest(rim, 2, d);
 }
 

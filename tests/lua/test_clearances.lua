@@ -41,6 +41,19 @@ test("shapes_stand_where_their_parts_do", function()
   check.near(gap("block", {at = {1400, -500, 450}, to = {1400, 500, 450}, radius = 20}).gap, math.sqrt(100 ^ 2 + 50 ^ 2) - 20, CLOSE)
 end)
 
+test("round_shapes_that_face_each_other_squarely_are_apart_by_what_lies_between", function()
+  local car = file({{name = "ends", a = "first", b = "second", asked = 50}, {name = "road", a = "upright", b = "ground", asked = 100}},
+    {parts = {
+      sy.part "first" {mass = 9, at = {2880, 0, 400}, shape = sy.cylinder {80, 551.6, axis = "x"}},
+      sy.part "second" {mass = 9, at = {3451.6, 0, 400}, shape = sy.cylinder {80, 551.6, axis = "x"}},
+      sy.part "upright" {mass = 9, at = {1234.5, 77.7, 333.3}, shape = sy.cylinder {180, 410, axis = "z"}},
+    }})
+  local rows = car:clearances()
+  check.near(rows[1].gap, 3451.6 - 2880 - 551.6, CLOSE)
+  check.equal(rows[1].status, "fail")
+  check.near(rows[2].gap, 333.3 - 205, CLOSE)
+end)
+
 test("moved_parts_take_their_shapes_along", function()
   local car = file {{name = "gap", a = "block", b = "bulkhead", asked = 10}}
   check.near(car:move("powertrain", {back = 30}):clearances()[1].gap, 130, CLOSE)
