@@ -197,6 +197,27 @@ static void wrong_surfaces_are_told(void **state) {
   assert_check(&flat, "encloses nothing: its volume is 0", 0);
 }
 
+/* An export that writes every face twice has double the volume and no hole; one face written twice has none either. */
+static void triangles_that_stand_twice_are_refused(void **state) {
+  (void)state;
+  body b = one_box();
+  for (size_t i = 0; i < 12; i++)
+    for (size_t k = 0; k < 3; k++) b.face[12 + i][k] = b.face[i][(k + i) % 3]; /* any corner may come first */
+  b.faces = 24;
+  assert_check(&b, "has 12 of 24 triangles that stand there twice", 0);
+  b.faces = 13;
+  assert_check(&b, "has 1 of 13 triangles that stand there twice", 0);
+  for (int k = 0; k < 3; k++) b.face[13][k] = b.face[14][k] = b.face[0][k];
+  b.faces = 15; /* one of them four times */
+  assert_check(&b, "has 3 of 15 triangles that stand there twice", 0);
+  body wall = {.corners = 0}; /* two boxes with a whole face in common: each has it, turned its own way */
+  add_box(&wall, (double[3]){0, 0, 0}, (double[3]){1, 1, 1}, false);
+  add_box(&wall, (double[3]){1, 0, 0}, (double[3]){2, 1, 1}, false);
+  sy_mesh *mesh = mesh_of(&wall);
+  assert_int_equal(sy_mesh_tell(mesh)->twice, 0);
+  sy_mesh_free(mesh);
+}
+
 /* The projective plane in six corners: every edge has two faces, and no side is the inner one.
 ** W. Kuehnel, Tight Polyhedral Submanifolds and Tight Triangulations (1995): RP^2_6, its ten triangles (from memory). */
 static void surface_without_inside_is_refused(void **state) {
@@ -309,6 +330,7 @@ int main(void) {
       cmocka_unit_test(cavity_is_taken_out_and_a_body_in_it_comes_back),
       cmocka_unit_test(boxes_side_by_side_are_two_bodies),
       cmocka_unit_test(wrong_surfaces_are_told),
+      cmocka_unit_test(triangles_that_stand_twice_are_refused),
       cmocka_unit_test(surface_without_inside_is_refused),
       cmocka_unit_test(bytes_that_are_no_mesh_are_refused),
       cmocka_unit_test(masses_that_are_none_are_refused),

@@ -32,6 +32,7 @@ typedef struct sy_mesh_about {
   sy_mesh_format format;
   size_t triangles, vertices;
   size_t collapsed;  /* triangles left out: two of their corners are one */
+  size_t twice;      /* triangles that stand there already, turned the same way; the rest is then not looked at */
   size_t open_edges; /* of one face only */
   size_t bad_edges;  /* of more than two faces, not passed as often one way as the other */
   size_t twisted;    /* edges across which no side is the inner one, as on a Moebius strip */
@@ -66,7 +67,7 @@ SY_API void sy_mesh_triangle(const sy_mesh *mesh, size_t i, sy_vec3 corner[3]);
 SY_API sy_vec3 sy_mesh_vertex(const sy_mesh *mesh, size_t i);
 
 /* Does it enclose a body, seen from outside?
-** Errors  SY_GEOMETRY  it is open, has edges of too many faces, no inner side, faces that look inward, or no volume */
+** Errors  SY_GEOMETRY  a triangle stands twice, it is open, has edges of too many faces, no inner side, faces that look inward, or no volume */
 SY_API sy_status sy_mesh_check(const sy_mesh *mesh, sy_error *err);
 
 /* Turn the faces that look the wrong way; `about.inward` is 0 then. */

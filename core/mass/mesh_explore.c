@@ -89,6 +89,26 @@ static void pair_up(work *w, const side *s, size_t count) {
   w->mate[s[1].side] = s[0].side;
 }
 
+/* For a triangle's side from its lowest vertex to the middle one: its highest vertex and the way it turns, else NONE. */
+static uint32_t face_of(const work *w, const side *s) {
+  const uint32_t third = w->mesh->triangle[s->side / 3].corner[(s->side + 2) % 3];
+  return third > s->far ? 2 * third + side_rises(w->mesh, s->side) : NONE;
+}
+
+/* Triangles of the same three vertices that turn the same way: the sides of an edge sorted by their faces, and back. Turned the other
+** way it is the common wall of two bodies, which both have. */
+static void count_twice(work *w, const side *s, size_t count) {
+  if (count < 2) return;
+  side *sides = w->sides + (s - w->sides);
+  const uint32_t far = s->far;
+  for (size_t i = 0; i < count; i++) sides[i].far = face_of(w, &(side){far, sides[i].side});
+  sort_bucket(sides, count);
+  for (size_t i = 1; i < count; i++)
+    w->mesh->about.twice += sides[i].far != NONE && sides[i].far == sides[i - 1].far;
+  for (size_t i = 0; i < count; i++) sides[i].far = far;
+  sort_bucket(sides, count);
+}
+
 /* After everything looks the right way: is a crowded edge passed as often one way as the other? */
 static void balance(work *w, const side *s, size_t count) {
   if (count < 3) return;
@@ -241,6 +261,8 @@ static sy_status explore(work *w, sy_error *err) {
   sort_sides(w);
   for (size_t v = 0; v < m->about.vertices; v++)
     sort_bucket(w->sides + w->bucket[v], w->bucket[v + 1] - w->bucket[v]);
+  each_edge(w, count_twice);
+  if (m->about.twice > 0) return SY_OK; /* which of them bound what? */
   each_edge(w, pair_up);
   if (m->about.open_edges > 0) return SY_OK; /* an open surface has no inside */
   const sy_status status = find_shells(w, err);

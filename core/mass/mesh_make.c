@@ -275,6 +275,10 @@ sy_sums sy_mesh_sums(const sy_mesh *mesh) {
 
 sy_status sy_mesh_check(const sy_mesh *mesh, sy_error *err) {
   const sy_mesh_about *a = &mesh->about;
+  if (a->twice > 0)
+    return sy_fail(err, SY_GEOMETRY, "mesh", "",
+                   "has %zu of %zu triangles that stand there twice: export each face once", a->twice,
+                   a->triangles);
   if (a->open_edges > 0)
     return sy_fail(err, SY_GEOMETRY, "mesh", "", "is open: %zu of its edges belong to one triangle only",
                    a->open_edges);
