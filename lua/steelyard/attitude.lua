@@ -10,7 +10,7 @@ local stance = require "steelyard.stance"
 local text = require "steelyard.text"
 
 local attitude = {}
-local Attitude = {__name = "attitude"}
+local Attitude = require("steelyard.results").kind "attitude"
 
 local known = {"against", "pads", "perches", "bars", "preload", "slope", "reset"}
 

@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local derived = require "steelyard.derived"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
+local results = require "steelyard.results"
 local text = require "steelyard.text"
 
 local balance = {}
@@ -34,7 +35,7 @@ end
 
 -- The metatable of `sd` keeps what they are worked out from.
 local function late_doubt(sd, field)
-  if not late[field] then return nil end
+  if not late[field] then return results.check_name("balance", field) end
   local from = getmetatable(sd)
   return work_out(sd, from.car, field, from.balance)
 end
@@ -48,7 +49,7 @@ local function all_doubts(sd)
   return next, sd, nil
 end
 
-local Balance = {__name = "balance"}
+local Balance = results.kind "balance"
 
 --- The result table of design and of `steelyard balance --json`.
 function balance.of(c)

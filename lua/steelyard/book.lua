@@ -9,7 +9,7 @@ local text = require "steelyard.text"
 local function weighings() return require "steelyard.book_weighings" end -- few ledgers have any
 
 local book = {}
-local Book = {__name = "book"}
+local Book = require("steelyard.results").kind "book"
 
 -- The car and the choice behind each book, for book.lines: a result itself holds only what is printed.
 local sources = setmetatable({}, {__mode = "k"})

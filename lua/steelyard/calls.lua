@@ -5,6 +5,7 @@
 --          does = true marks a call that is made for what it does, not for what it returns
 -- results  {name, meaning, fields}; a field is {path, type, unit, meaning}: "rows[].cg.x" lies in each of a list of rows.
 --          answers = true adds all quantities that a balance answers
+-- documents  the same for what commands alone print with --json
 -- Types: number text boolean list, a result's name, or text for the reader. Units: mm, kg, deg, %, litre and so on.
 
 local common = require "steelyard.calls_common"
@@ -372,5 +373,7 @@ for _, name in ipairs{"steelyard.calls_measuring", "steelyard.calls_lift", "stee
     if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end
   end
 end
+
+calls.documents = {}
 
 return calls

@@ -11,8 +11,8 @@ local text = require "steelyard.text"
 local words = require "steelyard.cg_height_words"
 
 local cg_height = {}
-local Height = {__name = "cg_height"}
-Height.__index = Height
+local methods = {}
+local Height = require("steelyard.results").kind("cg_height", methods)
 
 -- What a result was worked out from, for result:plan.
 local sessions = setmetatable({}, {__mode = "k"})
@@ -338,7 +338,7 @@ end
 function Height.__tostring(result) return require("steelyard.cg_height_print").page(result) end
 
 --- What it would take to be good to `within` mm, with pads, lifts and radii as good as they were here.
-function Height:plan(within)
+function methods:plan(within)
   return require("steelyard.plan_lift").after(self, sessions[self], within)
 end
 

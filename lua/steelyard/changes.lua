@@ -12,7 +12,7 @@ local shares = require "steelyard.changes_shares"
 local text = require "steelyard.text"
 
 local changes = {}
-local Changes = {__name = "changes"}
+local Changes = require("steelyard.results").kind "changes"
 
 local known_options = {"state", "by", "renamed"}
 

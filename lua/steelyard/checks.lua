@@ -12,7 +12,7 @@ local quantities = require "steelyard.quantities"
 local verdicts = require "steelyard.verdicts"
 
 local checks = {}
-local Checks = {__name = "checks"}
+local Checks = require("steelyard.results").kind "checks"
 
 local function answer(c, b, name)
   if core.knows(c.geometry, name) then

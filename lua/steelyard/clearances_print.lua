@@ -4,7 +4,7 @@ local core = require "steelyard.core"
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
-local Clearances = {__name = "clearances"}
+local Clearances = require("steelyard.results").kind "clearances"
 
 local function gap_text(row)
   if not row.gap then return "unknown" end

@@ -21,7 +21,7 @@ local lines_of = require "steelyard.closure_lines"
 local twice_of = require "steelyard.closure_twice"
 
 local closure = {}
-local Closure = {__name = "closure"}
+local Closure = require("steelyard.results").kind "closure"
 
 -- Where nothing is stated: 0.1 + 0.2 is not quite 0.3, and no scale tells masses closer than that.
 local ROUNDING = 1e-12

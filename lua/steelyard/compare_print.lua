@@ -5,7 +5,7 @@
 local quantities = require "steelyard.quantities"
 local text = require "steelyard.text"
 
-local Compare = {__name = "comparison"}
+local Compare = require("steelyard.results").kind "comparison"
 
 local function change_text(row, i)
   local change, sd = row.changes[i], row.sd[i]

@@ -7,7 +7,7 @@ local notes_of = require "steelyard.corner_scales_notes"
 local text = require "steelyard.text"
 
 local corner_scales = {}
-local Corners = {__name = "corner_scales"}
+local Corners = require("steelyard.results").kind "corner_scales"
 
 local EXACT_KG = 1e-6 -- stands for no doubt at all: a milligram
 

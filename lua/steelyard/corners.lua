@@ -3,11 +3,12 @@
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
+local results = require "steelyard.results"
 local springs = require "steelyard.springs"
 local text = require "steelyard.text"
 
 local corners = {}
-local Corners = {__name = "corners"}
+local Corners = results.kind "corners"
 
 local known = {"pads", "perches", "bars", "preload", "slope", "reset"}
 
@@ -165,7 +166,7 @@ local function work_out_steps(r)
 end
 
 function Corners.__index(r, key)
-  if key ~= "per_turn" and key ~= "per_pad_mm" then return nil end
+  if key ~= "per_turn" and key ~= "per_pad_mm" then return results.check_name("corners", key) end
   work_out_steps(r)
   return rawget(r, key)
 end

@@ -9,16 +9,7 @@ local quantities = require "steelyard.quantities"
 
 local docs = {}
 
---- The fields of a result, with the quantities a balance answers where they belong.
-function docs.fields(result)
-  local list = {}
-  if result.answers then
-    for _, q in ipairs(quantities.list) do
-      if q.from == "core" or q.from == "balance" then list[#list + 1] = {q.name, "number", q.unit, q.meaning} end
-    end
-  end
-  return table.move(result.fields, 1, #result.fields, #list + 1, list)
-end
+docs.fields = require("steelyard.docs_fields").of
 
 --- Names and sizes of the unit words, sorted: {{"inch", 25.4}, ...}.
 function docs.units()

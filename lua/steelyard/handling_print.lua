@@ -2,7 +2,7 @@
 
 local text = require "steelyard.text"
 
-local Handling = {__name = "handling"}
+local Handling = require("steelyard.results").kind "handling"
 
 local CAUTION = "Guidance for one lift in good posture, never permission: carrying, stairs, heat, sharp edges and a part that swings ask "
   .. "for less. Local codes and licensed practice decide."

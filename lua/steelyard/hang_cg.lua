@@ -7,7 +7,7 @@ local part_axes = require "steelyard.part_axes"
 local text = require "steelyard.text"
 
 local hang_cg = {}
-local Hung = {__name = "hung"}
+local Hung = require("steelyard.results").kind "hung"
 local letters = {"x", "y", "z"}
 
 local DEFAULT_SD = 3 -- mm: a chalk line on a part, read with a tape (common practice, no source)

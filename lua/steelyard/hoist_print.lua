@@ -3,7 +3,7 @@
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
-local Hoist = {__name = "hoist"}
+local Hoist = require("steelyard.results").kind "hoist"
 
 local CAUTION = "Eye bolts lose rating off their axis; ratings of tackle, boom and eyes are the maker's. Nobody under the load. See how "
   .. "the car stands without it (car:stands) before the last bolt comes out. Arithmetic, not permission: local codes and licensed "

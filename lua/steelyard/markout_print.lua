@@ -3,7 +3,7 @@
 local core = require "steelyard.core"
 local text = require "steelyard.text"
 
-local Markout = {__name = "markout"}
+local Markout = require("steelyard.results").kind "markout"
 
 local function half_width(sd) return sd and text.fixed(text.K95 * sd, 0) or "-" end
 

@@ -6,7 +6,7 @@ local mesh_file = require "steelyard.mesh_file"
 local text = require "steelyard.text"
 
 local mesh = {}
-local Body = {__name = "mesh"}
+local Body = require("steelyard.results").kind "mesh"
 
 local entries = {"xx", "yy", "zz", "xy", "xz", "yz"}
 

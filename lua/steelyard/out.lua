@@ -47,7 +47,7 @@ end
 --- sy.out.
 function out.print(o, result, status)
   out.text(o.json and document(result) or shown(result))
-  if status == nil and type(result) == "table" then status = result.status end
+  if status == nil and type(result) == "table" then status = rawget(result, "status") end
   if status == "fail" then os.exit(LIMIT_BROKEN, true) end
 end
 

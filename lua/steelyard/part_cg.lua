@@ -6,7 +6,7 @@ local measured = require "steelyard.measured"
 local text = require "steelyard.text"
 
 local part_cg = {}
-local Part = {__name = "part_cg"}
+local Part = require("steelyard.results").kind "part_cg"
 
 local letters = {"x", "y", "z"}
 local cause_words = {readings = "readings", places = "places of the supports", angles = "angle of tilt", edges = "edge"}

@@ -6,7 +6,7 @@ local swung = require "steelyard.pendulum_period"
 local text = require "steelyard.text"
 
 local pendulum = {}
-local Pendulum = {__name = "pendulum"}
+local Pendulum = require("steelyard.results").kind "pendulum"
 local refuse = measured.refuse
 
 local kinds = {"compound", "bifilar", "trifilar", "torsion"}

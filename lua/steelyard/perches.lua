@@ -8,7 +8,7 @@ local springs = require "steelyard.springs"
 local text = require "steelyard.text"
 
 local perches = {}
-local Perches = {__name = "perches"}
+local Perches = require("steelyard.results").kind "perches"
 
 local known = {"cross_share", "lf_share", "rf_share", "lr_share", "rr_share", "front_share", "left_share", "hold", "heights", "notch",
                "pads", "bars", "preload", "slope", "reset"}

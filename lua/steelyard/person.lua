@@ -7,7 +7,7 @@ local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
 local person = {}
-local Person = {__name = "person"}
+local Person = require("steelyard.results").kind "person"
 
 local function one(c, what)
   local found = resolve.parts(c, what)

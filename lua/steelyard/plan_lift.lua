@@ -9,7 +9,7 @@ local read = require "steelyard.cg_height_read"
 local text = require "steelyard.text"
 
 local plan_lift = {}
-local Plan = {__name = "plan_lift"}
+local Plan = require("steelyard.results").kind "lift_plan"
 local refuse, number = measured.refuse, measured.number
 
 local WHERE = "plan"

@@ -10,7 +10,7 @@ local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
 local reconcile = {}
-local Reconciled = {__name = "reconciled"}
+local Reconciled = require("steelyard.results").kind "reconciled"
 
 local FITS = 0.05 -- a chi-square that chance exceeds in fewer cases is a misfit (the 95 % of everything else here)
 

@@ -5,7 +5,7 @@ local shafts = require "steelyard.shafts"
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
-local Shafts = {__name = "shafts"}
+local Shafts = require("steelyard.results").kind "shafts"
 
 local function judged(value, sd, check)
   if not value then return "unknown" end

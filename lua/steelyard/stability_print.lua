@@ -3,7 +3,7 @@
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
-local Stability = {__name = "stability"}
+local Stability = require("steelyard.results").kind "stability"
 
 local CAUTIONS = {
   "Quasi-static: no bump, kerb, soft ground, slide or change of direction is in it. Not a driving limit, and no rating.",

@@ -188,7 +188,7 @@ end
 
 -- ---- car:heights() ------------------------------------------------------------------------------------------------------------
 
-local Heights = {__name = "heights"}
+local Heights = require("steelyard.results").kind "heights"
 
 --- Heights set by perches, and with what is aboard where the springs are known.
 function stance.heights(c, self)

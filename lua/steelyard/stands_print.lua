@@ -3,7 +3,7 @@
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
-local Stands = {__name = "stands"}
+local Stands = require("steelyard.results").kind "stands"
 
 local CAUTION = "Nobody in or under the car while something heavy comes out; stands on firm level ground, high enough to stay put, straps "
   .. "or weights at the light end. Ratings of stands and jacks are the maker's. Arithmetic, not permission: local codes and licensed "

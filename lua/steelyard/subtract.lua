@@ -7,7 +7,7 @@ local text = require "steelyard.text"
 local words = require "steelyard.words"
 
 local subtract = {}
-local Remainder = {__name = "remainder"}
+local Remainder = require("steelyard.results").kind "remainder"
 local refuse = measured.refuse
 
 local letters = {"x", "y", "z"}
@@ -55,7 +55,9 @@ local function from_loads(t, outer, keys, where)
 end
 
 -- A result of steelyard's own: numbers with their doubts beside them. One of scales has loads, which with a wheelbase are places as well.
-local function from_result(t, outer, where)
+local function from_result(result, outer, where)
+  local t = {} -- any kind of result: what it has, not what it may be asked
+  for key, value in next, result do t[key] = value end
   if type(t.mass) ~= "number" then refuse(where, "mass", "missing", "is missing in this result") end
   local sd = t.sd or {}
   if not t.cg and outer.wheelbase ~= nil and t.front then

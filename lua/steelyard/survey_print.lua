@@ -2,7 +2,7 @@
 
 local text = require "steelyard.text"
 
-local Survey = {__name = "survey"}
+local Survey = require("steelyard.results").kind "survey"
 
 local function verdict(result)
   if result.suspect then

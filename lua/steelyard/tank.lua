@@ -10,7 +10,7 @@ local text = require "steelyard.text"
 local unusable = require "steelyard.unusable"
 
 local tank = {}
-local Tank = {__name = "tank"}
+local Tank = require("steelyard.results").kind "tank"
 
 local known = {"left_turn", "right_turn", "braking", "drive"}
 -- Braking (or with a minus drive) and right turn (or left), in g, of those who ask for nothing.

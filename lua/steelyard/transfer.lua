@@ -8,7 +8,7 @@ local springs = require "steelyard.springs"
 local text = require "steelyard.text"
 
 local transfer = {}
-local Transfer = {__name = "transfer"}
+local Transfer = require("steelyard.results").kind "transfer"
 
 local known = {"left_turn", "right_turn", "braking", "drive", "downforce", "bars", "reset"}
 local MOST_DOWNFORCE = 5000 -- kg
