@@ -133,17 +133,36 @@ static void set_modes(lua_State *L, const syl_geometry *g, const syl_corner *c) 
   syl_set_number(L, "pitch_inertia", body.inertia.yy);
 }
 
-/* core.attitude(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, points?) -> what core.corners gives of heights, and rises of
+/* How it stands without air: what bounces is the mass, whatever presses it. */
+static sy_corner_result without_air(lua_State *L, const syl_asked *q) {
+  const syl_corner *c = &q->corner;
+  sy_corner_setting setting = q->setting;
+  const sy_settle_tanks tanks = syl_tanks_of(q->tanks);
+  sy_settled s;
+  sy_error err;
+  bool air = false;
+  for (int a = 0; a < q->g->vehicle.axle_count; a++) {
+    air = air || setting.downforce[a] != 0.0;
+    setting.downforce[a] = 0.0;
+  }
+  if (!air) return q->result;
+  if (sy_settle_corner(&c->model, &c->now, &tanks, c->gravity, &setting, &s, &err) != SY_OK)
+    syl_raise(L, &err);
+  return s.stand;
+}
+
+/* core.attitude(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, points?, downforce?) -> what core.corners gives of heights, and rises of
 ** the points (mm, in their order), cg_shift (mm forward, left, up), frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG),
 ** deflection (mm), ride_hz, dynamic_index, sprung_mass, pitch_inertia */
 static int l_attitude(lua_State *L) {
-  lua_settop(L, 9);
+  lua_settop(L, 10);
   syl_asked q;
-  syl_corner_ask(L, &q);
+  syl_corner_ask(L, 10, &q);
+  const sy_corner_result still = without_air(L, &q);
   syl_push_stand(L, q.g, &q.result);
   set_rises(L, q.g, &q.result, 9);
   set_cg_shift(L, q.g, &q.corner, &q.result);
-  set_axle_rides(L, q.g, &q.corner, &q.result);
+  set_axle_rides(L, q.g, &q.corner, &still);
   set_modes(L, q.g, &q.corner);
   syl_set_liquids(L, q.tanks, &q.g->vehicle, q.corner.gravity, q.result.pose);
   return 1;

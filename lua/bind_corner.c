@@ -107,7 +107,7 @@ void syl_corner_solve(lua_State *L, const syl_corner *c, const sy_corner_setting
   if (sy_corner_solve(&c->model, &c->load, s, out, &err) != SY_OK) syl_raise(L, &err);
 }
 
-void syl_corner_ask(lua_State *L, syl_asked *out) {
+void syl_corner_ask(lua_State *L, int downforce, syl_asked *out) {
   out->now = syl_check_ledger(L, 1);
   out->drawn = syl_check_ledger(L, 2);
   out->g = syl_check_geometry(L, 3);
@@ -117,6 +117,8 @@ void syl_corner_ask(lua_State *L, syl_asked *out) {
   c->gravity = syl_lean_gravity(out->lean);
   corner_of(L, out, c);
   read_setting(L, out->g, 4, &out->setting);
+  if (downforce != 0)
+    syl_read_list(L, downforce, out->g->vehicle.axle_count, SY_STANDARD_GRAVITY, out->setting.downforce);
   const sy_settle_tanks tanks = syl_tanks_of(out->tanks);
   sy_settled s;
   sy_error err;
@@ -267,7 +269,7 @@ static void push_steps(lua_State *L, const syl_geometry *g, const double *load,
 /* core.corner_steps(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?) -> per_turn, per_pad_mm, liquid lying as it does */
 static int l_corner_steps(lua_State *L) {
   syl_asked q;
-  syl_corner_ask(L, &q);
+  syl_corner_ask(L, 0, &q);
   sy_corner_slopes s;
   syl_corner_slopes(L, &q, &s);
   double turn[SY_MAX_WHEELS], millimetre[SY_MAX_WHEELS];
@@ -300,7 +302,7 @@ void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result 
 ** mm, degrees, percent. */
 static int l_corners(lua_State *L) {
   syl_asked q;
-  syl_corner_ask(L, &q);
+  syl_corner_ask(L, 0, &q);
   syl_push_stand(L, q.g, &q.result);
   set_axles(L, q.g, 3, &q.corner.model, &q.result, q.setting.bars);
   syl_set_liquids(L, q.tanks, &q.g->vehicle, q.corner.gravity, q.result.pose);

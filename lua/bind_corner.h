@@ -29,8 +29,9 @@ typedef struct syl_asked {
   sy_corner_result result;
 } syl_asked;
 
-/* Reads the eight from the stack's bottom and solves; raises what is wrong. */
-void syl_corner_ask(lua_State *L, syl_asked *out);
+/* Reads the eight from the stack's bottom, and downforce (kg by axle) at the index `downforce` unless that is 0, and solves; raises what is
+** wrong. */
+void syl_corner_ask(lua_State *L, int downforce, syl_asked *out);
 
 /* How the ground slopes under the car, deg: fields nose_up and left_up of the table at `index`, 0 without; and gravity there. */
 void syl_read_lean(lua_State *L, int index, double lean[2]);

@@ -169,17 +169,20 @@ static void add_rate_variance(lua_State *L, int index, const syl_asked *q, value
   }
 }
 
-/* Stated doubts of bars' preloads (mm by axle): likewise. */
-static void add_preload_variance(lua_State *L, int index, const syl_asked *q, value_of *value, int count,
-                                 double *variance) {
+enum by_axle { PRELOAD, DOWNFORCE };
+
+/* Stated doubts of bars' preloads or of downforce, by axle, each times `unit`: likewise. */
+static void add_axle_variance(lua_State *L, int index, double unit, enum by_axle which, const syl_asked *q,
+                              value_of *value, int count, double *variance) {
   double sd[SY_MAX_AXLES];
-  syl_read_list(L, index, q->g->vehicle.axle_count, 1e-3, sd);
+  syl_read_list(L, index, q->g->vehicle.axle_count, unit, sd);
   for (int a = 0; a < q->g->vehicle.axle_count; a++) {
     if (!(sd[a] > 0.0)) continue;
     sy_corner_result r[2];
     for (int side = 0; side < 2; side++) {
       sy_corner_setting setting = q->setting;
-      setting.preload[a] += side == 0 ? sd[a] : -sd[a];
+      double *const of = which == PRELOAD ? setting.preload : setting.downforce;
+      of[a] += side == 0 ? sd[a] : -sd[a];
       syl_corner_solve(L, &q->corner, &setting, &r[side]);
     }
     add_difference(q, r, value, count, variance);
@@ -220,7 +223,7 @@ static double load_answer(const syl_asked *q, const sy_corner_result *r, int k) 
 static int l_corner_doubts(lua_State *L) {
   lua_settop(L, 12);
   syl_asked q;
-  syl_corner_ask(L, &q);
+  syl_corner_ask(L, 0, &q);
   sy_corner_slopes s;
   syl_corner_slopes(L, &q, &s);
   double variance[ANSWERS], pad_sd[SY_MAX_WHEELS], turn_sd[SY_MAX_WHEELS];
@@ -236,7 +239,7 @@ static int l_corner_doubts(lua_State *L) {
   syl_read_list(L, 10, q.g->map.wheel_count, 1.0, turn_sd);
   add_setting_variance(q.g, &q.result, &s, pad_sd, turn_sd, count, variance);
   add_rate_variance(L, 11, &q, load_answer, count, variance);
-  add_preload_variance(L, 12, &q, load_answer, count, variance);
+  add_axle_variance(L, 12, 1e-3, PRELOAD, &q, load_answer, count, variance);
   add_slope_variance(L, 9, &q, load_answer, count, variance);
   lua_createtable(L, 0, count);
   for (int k = 0; k < count; k++) {
@@ -319,12 +322,12 @@ static void add_pose_variance(const syl_asked *q, const sy_corner_slopes *s, con
   }
 }
 
-/* core.height_doubts: asked as core.corner_doubts -> standard uncertainties of front and rear height, rake (mm), pitch, roll, twist (deg)
+/* core.height_doubts: asked as core.corner_doubts, then downforce? and its standard uncertainties? (kg by axle) -> standard uncertainties of front and rear height, rake (mm), pitch, roll, twist (deg)
 ** and of the CG's height above the ground (mm) */
 static int l_height_doubts(lua_State *L) {
-  lua_settop(L, 12);
+  lua_settop(L, 14);
   syl_asked q;
-  syl_corner_ask(L, &q);
+  syl_corner_ask(L, 13, &q);
   sy_corner_slopes s;
   syl_corner_slopes(L, &q, &s);
   double by[4], variance[HEIGHT_ANSWERS], pad_sd[SY_MAX_WHEELS], perch_sd[SY_MAX_WHEELS];
@@ -342,7 +345,8 @@ static int l_height_doubts(lua_State *L) {
   add_pose_variance(&q, &s, pad_sd, perch_sd, variance);
   add_cg_variance(L, &q, pad_sd, perch_sd, &variance[CG_HEIGHT]);
   add_rate_variance(L, 11, &q, height_answer, HEIGHT_ANSWERS, variance);
-  add_preload_variance(L, 12, &q, height_answer, HEIGHT_ANSWERS, variance);
+  add_axle_variance(L, 12, 1e-3, PRELOAD, &q, height_answer, HEIGHT_ANSWERS, variance);
+  add_axle_variance(L, 14, SY_STANDARD_GRAVITY, DOWNFORCE, &q, height_answer, HEIGHT_ANSWERS, variance);
   add_slope_variance(L, 9, &q, height_answer, HEIGHT_ANSWERS, variance);
   lua_createtable(L, 0, HEIGHT_ANSWERS);
   for (int k = 0; k < HEIGHT_ANSWERS; k++) {

@@ -38,7 +38,7 @@ static int l_perches(lua_State *L) {
   syl_asked q;
   sy_perch_answer a;
   sy_error err;
-  syl_corner_ask(L, &q);
+  syl_corner_ask(L, 0, &q);
   const sy_vec3 gravity = q.corner.gravity;
   const sy_settle_tanks tanks = syl_tanks_of(q.tanks);
   const sy_status status =

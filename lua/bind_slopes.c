@@ -2,8 +2,9 @@
 
 #include <math.h>
 
-/* What answers rest on: mass, first moments, and the products that say how roll moments lie along the car. */
-enum { SUM_COUNT = 6 };
+/* What answers rest on: mass, first moments, the products that say how roll moments lie along the car, and the square that says how
+** heights do when it pitches. */
+enum { SUM_COUNT = 7 };
 
 /* kg, kg m or kg m^2. Answers are smooth, and exact to about 1e-12 of themselves: both errors of a central difference stay far below a
 ** doubt's own. */
@@ -14,8 +15,9 @@ static void shift(sy_totals *t, int which, double by) {
   if (!(t->carriers & 1u)) *sums[1] = (sy_sums){0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
   t->carriers |= 1u;
   for (int k = 0; k < 2; k++) {
-    double *const at[SUM_COUNT] = {&sums[k]->m,       &sums[k]->first.x,   &sums[k]->first.y,
-                                   &sums[k]->first.z, &sums[k]->second.xy, &sums[k]->second.xz};
+    double *const at[SUM_COUNT] = {&sums[k]->m,        &sums[k]->first.x,   &sums[k]->first.y,
+                                   &sums[k]->first.z,  &sums[k]->second.xy, &sums[k]->second.xz,
+                                   &sums[k]->second.xx};
     *at[which] += by;
   }
 }
@@ -27,7 +29,8 @@ static void add_slope(sy_slope *s, int which, double slope) {
   case 2: s->first.y = slope; break;
   case 3: s->first.z = slope; break;
   case 4: s->second.xy = 0.5 * slope; break; /* counts twice: sums.h */
-  default: s->second.xz = 0.5 * slope; break;
+  case 5: s->second.xz = 0.5 * slope; break;
+  default: s->second.xx = slope; break;
   }
 }
 

@@ -47,17 +47,20 @@ static const char *const rigid_name[RIGID_COUNT] = {
 typedef struct rigid {
   const syl_geometry *g;
   double mu, forward, share; /* share NAN: no split given */
-  const syl_tanks *tanks;    /* or NULL */
-  sy_sums lies[RUNS];        /* where the liquid is by then, against the ledger */
+  double downforce[SY_MAX_AXLES],
+      sink;               /* N; m that the cg sinks under it: where springs tell, taken as exact */
+  const syl_tanks *tanks; /* or NULL */
+  sy_sums lies[RUNS];     /* where the liquid is by then, against the ledger */
 } rigid;
 
 static double degrees(double tangent) { return atan(tangent) / SY_DEGREE; }
 
-static void between_axles(const rigid *q, sy_vec3 cg, double *out) {
+static void between_axles(const rigid *q, double mass, sy_vec3 cg, double *out) {
   const sy_vehicle *v = &q->g->vehicle;
   for (int k = DRIVE_FRONT; k < RIGID_COUNT; k++) out[k] = (double)NAN;
   if (v->axle_count != 2) return;
-  const sy_between at = {v->axle[0].x - cg.x, cg.x - v->axle[1].x, cg.z};
+  cg.z -= q->sink;
+  const sy_between at = sy_stability_between(v, mass, cg, q->downforce);
   const sy_traction t = sy_stability_traction(at, q->mu);
   out[DRIVE_FRONT] = t.front, out[DRIVE_REAR] = t.rear, out[DRIVE_ALL] = t.all;
   out[BRAKE_IDEAL] = 100.0 * sy_stability_ideal_brake(at, q->mu);
@@ -88,6 +91,7 @@ static double limit_of(const rigid *q, const sy_totals *t, int answer, const sy_
                        sy_reach *edge) {
   const sy_vehicle *v = &q->g->vehicle;
   const sy_vec3 cg = sy_vec3_scale(1.0 / t->all.m, sy_vec3_add(t->all.first, run->first));
+  const sy_vec3 low = {cg.x, cg.y, cg.z - q->sink}; /* tables and grades stand still: no air there */
   double level[SY_MAX_WHEELS];
   switch (answer) {
   case LIFT_LEFT:
@@ -95,7 +99,9 @@ static double limit_of(const rigid *q, const sy_totals *t, int answer, const sy_
     level_loads(q, t, run, level);
     return sy_stability_first_lift(v, level, cg.z, side_of(answer), wheel);
   case LEFT_TURN:
-  case RIGHT_TURN: return sy_stability_side(v, cg, q->forward, side_of(answer), edge);
+  case RIGHT_TURN:
+    return sy_stability_side(v, sy_stability_pressed(v, t->all.m, low, q->downforce), q->forward,
+                             side_of(answer), edge);
   case GRADE_UP: return sy_stability_reach(v, cg.x, cg.y, -1, 0).distance / cg.z;
   case GRADE_DOWN: return sy_stability_reach(v, cg.x, cg.y, 1, 0).distance / cg.z;
   default: return sy_stability_side(v, cg, 0.0, side_of(answer), NULL);
@@ -134,7 +140,7 @@ static void rigid_answers(const rigid *q, const sy_totals *t, double *out) {
     const double limit = limit_of(q, t, k, &q->lies[k], NULL, NULL);
     out[k] = k == LEFT_TURN || k == RIGHT_TURN ? limit : degrees(limit);
   }
-  between_axles(q, cg, out);
+  between_axles(q, t->all.m, cg, out);
 }
 
 static bool rigid_by_sums(void *user, const sy_totals *now, const sy_totals *drawn, double *out) {
@@ -173,8 +179,20 @@ static void set_edges(lua_State *L, const rigid *q, const sy_totals *t) {
   lua_setfield(L, -2, "edges");
 }
 
-/* core.stability(ledger, geometry, mu, forward, brake_front_share?, doubts?, tanks?) -> answers by name (see rigid_name), lift_wheel, edges, and with
-** `doubts` their standard uncertainties as a second table. Forward: braking per weight; share 0 to 1. */
+/* What presses the tyres must press, and not all of it lie beyond the wheels. */
+static void check_air(lua_State *L, const rigid *q, double mass) {
+  double force = mass * SY_STANDARD_GRAVITY;
+  for (int a = 0; a < q->g->vehicle.axle_count; a++) force += q->downforce[a];
+  if (force > 0.0) return;
+  sy_error err;
+  sy_fail(&err, SY_GEOMETRY, "vehicle", "downforce",
+          "is so much lift that wheels carry nothing more: it would tip");
+  syl_raise(L, &err);
+}
+
+/* core.stability(ledger, geometry, mu, forward, brake_front_share?, doubts?, tanks?, downforce?, sink?) -> answers by name (see rigid_name),
+** lift_wheel, edges, and with `doubts` their standard uncertainties as a second table. Forward: braking per weight; share 0 to 1; downforce
+** kg by axle, with the mm that the cg sinks under it. */
 static int l_stability(lua_State *L) {
   const sy_ledger *now = syl_check_ledger(L, 1);
   rigid q = {.g = syl_check_geometry(L, 2),
@@ -183,12 +201,15 @@ static int l_stability(lua_State *L) {
              .share = luaL_optnumber(L, 5, (double)NAN),
              .tanks = syl_opt_tanks(L, 7)};
   const bool doubts = lua_toboolean(L, 6);
+  syl_read_list(L, 8, q.g->vehicle.axle_count, SY_STANDARD_GRAVITY, q.downforce);
+  q.sink = luaL_optnumber(L, 9, 0.0) * 1e-3;
   sy_totals t;
   sy_ledger_sums(now, &t);
   sy_error err;
   if (!(t.all.m > 0))
     return syl_raise(L, (sy_fail(&err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass"), &err));
-  if (!(t.all.first.z > 0)) {
+  check_air(L, &q, t.all.m);
+  if (!(t.all.first.z > q.sink * t.all.m)) {
     sy_fail(&err, SY_GEOMETRY, "vehicle", "cg", "is %g m above the ground, must be above it",
             t.all.first.z / t.all.m);
     return syl_raise(L, &err);

@@ -1,19 +1,23 @@
 --- How does it stand and ride: heights, rake, ground clearance, frequencies, in each load state or lowered?
 -- Usage: steelyard ride_height CAR [--state NAME] [--against NAME] [--lower MM | --front MM --rear MM]
+--   [--downforce_front KG] [--downforce_rear KG]
 
 local sy = require "steelyard"
 
 local o = sy.options{
   about = "Where the body stands with what is aboard, its CG height, what is left under the file's points, and how it bounces and pitches. "
     .. "--front and --rear lower it by the perches, --lower both ends alike; a minus raises it.",
-  usage = "ride_height CAR [--state NAME] [--against NAME] [--lower MM | --front MM --rear MM]",
+  usage = "ride_height CAR [--state NAME] [--against NAME] [--lower MM | --front MM --rear MM] "
+    .. "[--downforce_front KG] [--downforce_rear KG]",
   examples = {'steelyard ride_height vehicles/twayblade.lua --state "two up" --against "race start"',
     'steelyard ride_height vehicles/twayblade.lua --state "race start" --front 10 --rear 15'},
   args = {{"car", "vehicle file"}},
   options = {
     state = {"NAME", "load state, one of the file's"}, against = {"NAME", "another load state: changes against it"},
     lower = {"MM", "body lower at both axles", number = true}, front = {"MM", "body lower at the front axle", number = true},
-    rear = {"MM", "body lower at the rear axle", number = true}},
+    rear = {"MM", "body lower at the rear axle", number = true},
+    downforce_front = {"KG", "downforce over the front axle", number = true},
+    downforce_rear = {"KG", "downforce over the rear axle", number = true}},
 }
 if o.lower and (o.front or o.rear) then
   require("steelyard.core").fail{code = "usage", message = "--lower goes without --front and --rear"}
@@ -21,4 +25,5 @@ end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 if o.lower or o.front or o.rear then car = car:lower{front = o.front or o.lower or 0, rear = o.rear or o.lower or 0} end
-sy.out(o, car:attitude{against = o.against})
+sy.out(o, car:attitude{against = o.against,
+  downforce = (o.downforce_front or o.downforce_rear) and {front = o.downforce_front or 0, rear = o.downforce_rear or 0} or nil})

@@ -1,5 +1,6 @@
 --- At what angle does its first wheel lift, and when does it tip: tilt table, tip lines in bends, grades, brake split?
--- Usage: steelyard tilt_table CAR [--required DEG] [--mu N] [--braking G | --drive G] [--brake-front PERCENT] [--bars WORD] [--state NAME]
+-- Usage: steelyard tilt_table CAR [--required DEG] [--mu N] [--braking G | --drive G] [--brake-front PERCENT]
+--   [--downforce_front KG] [--downforce_rear KG] [--bars WORD] [--state NAME]
 
 local sy = require "steelyard"
 
@@ -7,7 +8,8 @@ local o = sy.options{
   about = "First wheel lift on a tilt table, rigid and on its springs, against a required angle; tip lines in cornering with braking or "
     .. "drive; grades; traction by driven axle; ideal brake split and where a fixed one locks the rear first. Exit code 4 when the first "
     .. "wheel lifts before the required angle.",
-  usage = "tilt_table CAR [--required DEG] [--mu N] [--braking G | --drive G] [--brake_front PERCENT] [--bars WORD] [--state NAME]",
+  usage = "tilt_table CAR [--required DEG] [--mu N] [--braking G | --drive G] [--brake_front PERCENT] "
+    .. "[--downforce_front KG] [--downforce_rear KG] [--bars WORD] [--state NAME]",
   examples = {'steelyard tilt_table vehicles/twayblade.lua --state "two up" --brake_front 58',
     'steelyard tilt_table vehicles/burnet.lua --state "driver only" --required 35 --braking 0.4'},
   args = {{"car", "vehicle file"}},
@@ -16,10 +18,13 @@ local o = sy.options{
     mu = {"N", "grip of the tyres", number = true, default = 1},
     braking = {"G", "deceleration beside the turn", number = true}, drive = {"G", "acceleration beside the turn", number = true},
     brake_front = {"PERCENT", "front share of the brakes", number = true},
+    downforce_front = {"KG", "downforce over the front axle, for turns, traction and brakes", number = true},
+    downforce_rear = {"KG", "the same over the rear axle", number = true},
     bars = {"WORD", "anti-roll bars", choices = {"off", "connected"}, default = "connected"},
     state = {"NAME", "load state, one of the file's"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 sy.out(o, car:stability{required = o.required, mu = o.mu, braking = o.braking, drive = o.drive, brake_front_share = o.brake_front,
-  bars = o.bars})
+  bars = o.bars,
+  downforce = (o.downforce_front or o.downforce_rear) and {front = o.downforce_front or 0, rear = o.downforce_rear or 0} or nil})

@@ -176,11 +176,21 @@ static void transfer_with_liquid_closes_its_moments(void **state) {
     about_y += s.stand.load[i] * m.wheel[i].x;
     about_x += s.stand.load[i] * m.wheel[i].y;
   }
-  double leant = 0;
-  for (int k = 0; k < 2; k++)
-    leant += s.model.lean[k] * s.stand.pose[2 + k] +
-             s.model.under[k] * sy_transfer_hub_roll(&s.model, &s.stand, k);
-  const sy_vec3 first = sy_vec3_add(t.all.first, s.moved.first);
+  /* heights as it stands with the liquid there, before it is pushed */
+  sy_corner_result still;
+  assert_int_equal(sy_transfer_solve(&s.model, LEVEL, &still, NULL), SY_OK);
+  double leant = 0, risen = 0;
+  for (int k = 0; k < 2; k++) {
+    const double body = s.model.mass[k] * still.pose[0] - s.model.reach[k] * still.pose[1];
+    double hubs = 0;
+    for (int i = 2 * k; i < 2 * k + 2; i++)
+      hubs += m.drawn_load.wheel[i] / G * (still.height[i] + still.travel[i]);
+    leant += (s.model.lean[k] + body) * s.stand.pose[2 + k] +
+             (s.model.under[k] + hubs) * sy_transfer_hub_roll(&s.model, &s.stand, k);
+    risen += body + hubs;
+  }
+  sy_vec3 first = sy_vec3_add(t.all.first, s.moved.first);
+  first.z += risen;
   const double weight = t.all.m * G, tol = 1e-11 * weight; /* as found: corner.h's last step */
   assert_near(sum, weight, tol);
   assert_near(about_y, G * (first.x + 0.35 * first.z), tol);

@@ -109,7 +109,7 @@ static void lightest_upper_wheel_lifts_first(void **state) {
 ** midway and 0.7 m high, mu 0.7, g 9.81: front drive 2.8890, rear drive 4.2309, all 6.8670 m/s2. */
 static void traction_of_the_slides(void **state) {
   (void)state;
-  const sy_traction t = sy_stability_traction((sy_between){1.3, 1.3, 0.7}, 0.7);
+  const sy_traction t = sy_stability_traction((sy_between){1.3, 1.3, 0.7, 1}, 0.7);
   const double tol = 0.00005; /* half the last digit */
   assert_near(9.81 * t.front, 2.8890, tol);
   assert_near(9.81 * t.rear, 4.2309, tol);
@@ -120,7 +120,7 @@ static void traction_of_the_slides(void **state) {
 ** cg midway and 0.22 m high, inferred). */
 static void traction_of_jazar_gives_his_times(void **state) {
   (void)state;
-  const sy_traction t = sy_stability_traction((sy_between){1.136, 1.136, 0.22}, 1.0);
+  const sy_traction t = sy_stability_traction((sy_between){1.136, 1.136, 0.22, 1}, 1.0);
   const double speed = 100 / 3.6;
   assert_near(speed / (9.81 * t.front), 6.21, 0.005);
   assert_near(speed / (9.81 * t.all), 2.83, 0.005);
@@ -128,7 +128,7 @@ static void traction_of_jazar_gives_his_times(void **state) {
 
 static void traction_ends_where_the_front_lifts(void **state) {
   (void)state;
-  const sy_traction t = sy_stability_traction((sy_between){1.9, 0.5, 0.9}, 1.2);
+  const sy_traction t = sy_stability_traction((sy_between){1.9, 0.5, 0.9, 1}, 1.2);
   assert_near(t.rear, 0.5 / 0.9, 2 * DBL_EPSILON);
   assert_near(t.all, 0.5 / 0.9, 2 * DBL_EPSILON);
 }
@@ -139,7 +139,7 @@ static void ideal_brake_split_rises_with_deceleration(void **state) {
   (void)state;
   const double want[5] = {0.53846, 0.57692, 0.61538, 0.65385, 0.69231};
   for (int i = 0; i < 5; i++)
-    assert_near(sy_stability_ideal_brake((sy_between){1.3, 1.3, 0.5}, 0.2 * (i + 1)), want[i], 0.000005);
+    assert_near(sy_stability_ideal_brake((sy_between){1.3, 1.3, 0.5, 1}, 0.2 * (i + 1)), want[i], 0.000005);
 }
 
 /* At its locking point an axle's brake force is mu times its load, from the balance by hand. */
@@ -147,8 +147,8 @@ static void fixed_split_locks_where_force_meets_grip(void **state) {
   (void)state;
   dice d = {8};
   for (int n = 0; n < 500; n++) {
-    const sy_between cg = {dice_between(&d, 0.8, 1.5), dice_between(&d, 0.8, 1.5),
-                           dice_between(&d, 0.3, 0.8)};
+    const sy_between cg = {dice_between(&d, 0.8, 1.5), dice_between(&d, 0.8, 1.5), dice_between(&d, 0.3, 0.8),
+                           1};
     const double mu = dice_between(&d, 0.2, 1.2), share = dice_between(&d, 0.4, 0.9), length = cg.a + cg.b;
     const sy_braking b = sy_stability_braking(cg, mu, share);
     if (isfinite(b.front_locks))
@@ -157,6 +157,47 @@ static void fixed_split_locks_where_force_meets_grip(void **state) {
     assert_near((1 - share) * b.rear_locks, mu * (cg.a - b.rear_locks * cg.height) / length, 1e-13);
     assert_near(sy_stability_ideal_brake(cg, b.critical), share, 1e-14);
     assert_true(b.rear_first == (fmin(b.rear_locks, b.front_locks) > b.critical));
+  }
+}
+
+/* Under downforce each limit is a plain balance of moments about the contact points: weight and air press, the weight's mass is pushed (T.
+** Gillespie, Fundamentals of Vehicle Dynamics, 1992, ch. 2 and 3, from memory). */
+static void downforce_presses_and_is_not_pushed(void **state) {
+  (void)state;
+  dice d = {19};
+  for (int n = 0; n < 200; n++) {
+    sy_vehicle v = sy_vehicle_default();
+    v.axle_count = 2;
+    const double front = dice_between(&d, -1, 4), length = dice_between(&d, 2, 3), rear = front - length,
+                 track = dice_between(&d, 1.2, 1.6);
+    for (int i = 0; i < 2; i++) {
+      v.axle[i] = sy_axle_default();
+      v.axle[i].x = i == 0 ? front : rear, v.axle[i].track = track, v.axle[i].loaded_radius = 0.3;
+    }
+    const double m = dice_between(&d, 300, 1500), b = length * dice_between(&d, 0.3, 0.7), a = length - b,
+                 h = dice_between(&d, 0.3, 0.8), y = dice_between(&d, -0.1, 0.1),
+                 mu = dice_between(&d, 0.4, 1.6), share = dice_between(&d, 0.4, 0.8), g = SY_STANDARD_GRAVITY;
+    const double air[SY_MAX_AXLES] = {dice_between(&d, -300, 3000), dice_between(&d, -300, 3000)};
+    const sy_vec3 cg = {rear + b, y, h};
+    const double on[2] = {m * g * b / length + air[0], m * g * a / length + air[1]}; /* standing */
+    const sy_between at = sy_stability_between(&v, m, cg, air);
+    const sy_braking brake = sy_stability_braking(at, mu, share);
+    if (isfinite(brake.front_locks)) {
+      const double z = brake.front_locks;
+      assert_near(share * z * m * g, mu * (on[0] + z * m * g * h / length), 1e-8 * m * g);
+    }
+    const double z = brake.rear_locks;
+    assert_near((1 - share) * z * m * g, mu * (on[1] - z * m * g * h / length), 1e-8 * m * g);
+    const double ideal = sy_stability_ideal_brake(at, 0.7), nose = on[0] + 0.7 * m * g * h / length;
+    assert_near(ideal, nose / (m * g + air[0] + air[1]), 1e-12);
+    assert_near(sy_stability_ideal_brake(at, brake.critical), share, 1e-12);
+    const sy_traction t = sy_stability_traction(at, mu);
+    assert_near(t.front * m * g, mu * (on[0] - t.front * m * g * h / length), 1e-8 * m * g);
+    const double lifts = on[0] * length / (m * g * h);
+    assert_near(t.all, fmin(mu * (on[0] + on[1]) / (m * g), lifts), 1e-9);
+    const double right = sy_stability_side(&v, sy_stability_pressed(&v, m, cg, air), 0, 1, NULL);
+    /* about the left wheels: a push to the left */
+    assert_near(right * m * g * h, m * g * (track / 2 - y) + (air[0] + air[1]) * track / 2, 1e-8 * m * g);
   }
 }
 
@@ -173,6 +214,7 @@ int main(void) {
       cmocka_unit_test(traction_ends_where_the_front_lifts),
       cmocka_unit_test(ideal_brake_split_rises_with_deceleration),
       cmocka_unit_test(fixed_split_locks_where_force_meets_grip),
+      cmocka_unit_test(downforce_presses_and_is_not_pushed),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

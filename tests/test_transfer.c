@@ -104,9 +104,11 @@ static void transfer_of_jazar_under_drive_moves_load_rearward(void **state) {
   const lump list[] = {{2058.9, -2.7508 / 2, 0, 0.76, SY_CARRIER_BODY}};
   const sy_transfer_model m = model_of(&v, list, 1);
   sy_corner_result r;
-  assert_int_equal(sy_transfer_solve(&m, (sy_vec3){-1.7, 0, -9.81}, &r, NULL), SY_OK);
-  assert_near(r.load[0] + r.load[1], 9131.88, 0.005);
-  assert_near(r.load[2] + r.load[3], 11065.93, 0.005);
+  /* the vehicle is drawn under standard gravity and would sink under another: all forces times G / 9.81 */
+  const double k = G / 9.81;
+  assert_int_equal(sy_transfer_solve(&m, (sy_vec3){-1.7 * k, 0, -G}, &r, NULL), SY_OK);
+  assert_near((r.load[0] + r.load[1]) / k, 9131.88, 0.005);
+  assert_near((r.load[2] + r.load[3]) / k, 11065.93, 0.005);
 }
 
 static const lump car[] = {
@@ -179,6 +181,103 @@ static void equal_axles_tip_where_two_rolls_say(void **state) {
   assert_near(limit.tip, a / G, 1e-9);
   assert_int_equal(m.corner.wheel[limit.wheel].side, 1);
   assert_true(limit.tip < t / 2 / (moment / mass)); /* below the static stability factor */
+}
+
+/* The same two equations for three equal axles with the cg over the middle one and roll centres on the ground: wheels lean with their own
+** tyres and not with the body. */
+static void three_equal_axles_tip_where_two_rolls_say(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  v.axle_count = 3;
+  for (int i = 0; i < 3; i++) v.axle[i] = axle(0.7 - 1.3 * i, 1.5, 28e3, 17e4, 6e3, 0);
+  lump list[4] = {{1200, -0.6, 0, 0.8, SY_CARRIER_BODY}};
+  for (int i = 0; i < 3; i++) list[1 + i] = (lump){90, 0.7 - 1.3 * i, 0, 0.42, SY_CARRIER_AXLE + i};
+  const sy_transfer_model m = model_of(&v, list, 4);
+  const double t = 1.5, ms = 1200, d = 0.8, mass = ms + 270, moment = ms * d + 270 * 0.42;
+  const double ks = 3 * (28e3 / 2 + 6e3) * t * t, kt = 3 * 17e4 / 2 * t * t;
+  const double q = mass * G * t / 2 / kt;
+  const double p_a = ms * d / (ks - ms * G * d), p_q = ms * G * d / (ks - ms * G * d);
+  const double a = (kt * q - moment * G * q - ms * G * d * p_q * q) / (moment + ms * G * d * p_a);
+  sy_transfer_limit limit;
+  const sy_transfer_path path = {{0, 0, -G}, {0, -G, 0}, false};
+  assert_int_equal(sy_transfer_limits(&m, &path, &limit, NULL), SY_OK);
+  assert_true(limit.lifts && limit.tips);
+  assert_near(limit.lift, a / G, 1e-9); /* the rounds stop at 1e-13 rad */
+  /* half of that push: roll and hub roll from the same equations, and what every right wheel then carries */
+  const double half = 0.5 * a, det = (ks - ms * G * d) * (kt - moment * G) - ms * G * d * ms * G * d;
+  const double p = (ms * d * half * (kt - moment * G) + ms * G * d * moment * half) / det,
+               hub = ((ks - ms * G * d) * moment * half + ms * G * d * ms * d * half) / det;
+  const sy_corner_result r = solve(&m, 0, -half / G);
+  assert_near(r.pose[2], p + hub, 1e-12);
+  for (int i = 0; i < 6; i++)
+    assert_near(r.load[i], mass * G / 6 + (i % 2 ? 1 : -1) * kt * hub / (3 * t), 1e-8);
+}
+
+/* Air presses each axle by D: the body sinks by D / (2 k) on springs and tyres in series, the wheels by D / (2 k_t), and braking and
+** cornering push on what stands that much lower. By hand from the masses; equal springs, so it does not pitch. */
+static void downforce_lowers_what_is_pushed(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  v.axle_count = 2;
+  for (int i = 0; i < 2; i++) v.axle[i] = axle(1.9 - 2.4 * i, 1.45, 31e3, 19e4, 8e3, 0.06);
+  const lump list[] = {{640, 0.7, 0, 0.51, SY_CARRIER_BODY},
+                       {55, 1.9, 0, 0.29, SY_CARRIER_AXLE},
+                       {55, -0.5, 0, 0.29, SY_CARRIER_AXLE + 1}};
+  const sy_totals t = totals_of(list, 3);
+  const sy_corner_model corner = corner_of(&v, &t);
+  const double each = 75 * G, down[SY_MAX_AXLES] = {each, each};
+  sy_transfer_model m;
+  assert_int_equal(sy_transfer_make(&corner, &t, down, true, &m, NULL), SY_OK);
+  const double ride = 31e3 * 19e4 / (31e3 + 19e4), body = 0.51 - each / (2 * ride),
+               hub = 0.29 - each / (2 * 19e4);
+  const double moment = 640 * body + 110 * hub;
+  const sy_corner_result braked = solve(&m, 0.7, 0);
+  const double gain = braked.load[0] + braked.load[1] - 0.5 * (750 * G + 2 * each);
+  assert_near(gain, 0.7 * G * moment / 2.4, 1e-9);
+  const sy_corner_result turned = solve(&m, 0, -0.8);
+  const double across =
+      640 * (body - 0.06) * turned.pose[2] + (640 * 0.06 + 110 * hub) * sy_transfer_hub_roll(&m, &turned, 0);
+  double about = 0;
+  for (int i = 0; i < 4; i++) about += turned.load[i] * m.corner.wheel[i].y;
+  assert_near(about, -G * (0.8 * moment + across), 1e-8);
+  /* roll on springs and bar under what stands above the roll centre, in series with the tyres */
+  const double ks = 2 * (31e3 / 2 + 8e3) * 1.45 * 1.45, above = 640 * (body - 0.06);
+  const double on_springs = turned.pose[2] - sy_transfer_hub_roll(&m, &turned, 0);
+  assert_near(ks * on_springs, G * above * (0.8 + turned.pose[2]), 1e-8);
+}
+
+/* More aboard makes the body sink as well, and a table that leans presses less and lets it rise. */
+static void other_loads_and_tables_move_what_is_pushed(void **state) {
+  (void)state;
+  const sy_vehicle v = sprung_car();
+  const sy_totals drawn = totals_of(car, CAR);
+  const sy_corner_model corner = corner_of(&v, &drawn);
+  lump more[CAR + 1];
+  memcpy(more, car, sizeof car);
+  more[CAR] = (lump){150, -1.3, 0, 0.5, SY_CARRIER_BODY};
+  const sy_totals t = totals_of(more, CAR + 1);
+  sy_transfer_model m;
+  assert_int_equal(sy_transfer_make(&corner, &t, NULL, true, &m, NULL), SY_OK);
+  double level = t.all.first.z;
+  for (int leans = 0; leans < 2; leans++) {
+    const double down = leans ? G * cos(0.4) : G, push = leans ? G * sin(0.4) : 0.5 * G;
+    sy_corner_result still, r;
+    assert_int_equal(sy_transfer_solve(&m, (sy_vec3){0, 0, -down}, &still, NULL), SY_OK);
+    assert_int_equal(sy_transfer_solve(&m, (sy_vec3){push, 0, -down}, &r, NULL), SY_OK);
+    double moment = 0;
+    for (int i = 0; i <= CAR; i++) {
+      const bool body = more[i].carrier == SY_CARRIER_BODY;
+      const int axle = more[i].carrier - SY_CARRIER_AXLE;
+      const double rise = body ? still.pose[0] - still.pose[1] * more[i].x
+                               : 0.5 * (still.height[2 * axle] + still.travel[2 * axle] +
+                                        still.height[2 * axle + 1] + still.travel[2 * axle + 1]);
+      moment += more[i].mass * (more[i].z + rise);
+    }
+    assert_true(leans ? moment > level : moment < level);
+    level = moment;
+    /* the wheels of an axle carry alike to a few kg, and stand alike to a hundredth of a millimetre */
+    assert_near(r.load[0] + r.load[1] - still.load[0] - still.load[1], push * moment / 2.45, 0.02);
+  }
 }
 
 /* Rigid tyres, both inner wheels empty: a = (t / 2) / (h + m_s^2 g d^2 / (m (K_s - m_s g d))), the limit of the two equations above (T.
@@ -321,6 +420,9 @@ int main(void) {
       cmocka_unit_test(transfer_of_jazar_under_drive_moves_load_rearward),
       cmocka_unit_test(loads_balance_weight_and_moments),
       cmocka_unit_test(equal_axles_tip_where_two_rolls_say),
+      cmocka_unit_test(three_equal_axles_tip_where_two_rolls_say),
+      cmocka_unit_test(downforce_lowers_what_is_pushed),
+      cmocka_unit_test(other_loads_and_tables_move_what_is_pushed),
       cmocka_unit_test(near_rigid_tyres_tip_where_rigid_ones_would),
       cmocka_unit_test(near_rigid_springs_and_stops_keep_the_balance),
       cmocka_unit_test(limits_pass_on_what_is_no_tipping),

@@ -1,12 +1,25 @@
 #include "numeric/repeat.h"
 
 #include <math.h>
+#include <string.h>
+
+bool sy_repeat_back(sy_repeat *r, int n, double *x) {
+  if (!r->ahead) return false;
+  memcpy(x, r->kept, (size_t)n * sizeof *x);
+  r->ahead = false;
+  r->plain = 0;
+  r->timid++;
+  return true;
+}
 
 double sy_repeat_next(sy_repeat *r, int n, double *x, const double *next) {
   double most = 0.0, along = 0.0, before = 0.0;
+  for (int k = 0; k < n; k++) most = fmax(most, fabs(next[k] - x[k]));
+  if (most > r->before && sy_repeat_back(r, n, x)) return most;
+  if (r->ahead && most > 0.5 * r->before) r->timid++;
+  r->ahead = false;
   for (int k = 0; k < n; k++) {
     const double step = next[k] - x[k];
-    most = fmax(most, fabs(step));
     along += step * r->step[k];
     before += r->step[k] * r->step[k];
     r->step[k] = step;
@@ -14,10 +27,12 @@ double sy_repeat_next(sy_repeat *r, int n, double *x, const double *next) {
   }
   if (r->plain++ == 0) return most; /* a step after a look ahead says nothing of the part */
   r->part = before > 0.0 ? along / before : 0.0;
-  if (r->part > 0.0 && r->part < 1.0) {
-    for (int k = 0; k < n; k++) x[k] += r->step[k] * r->part / (1.0 - r->part);
-    r->plain = 0;
-  }
+  if (r->plain < 2 + r->timid || !(r->part > 0.0 && r->part < 1.0)) return most;
+  memcpy(r->kept, x, (size_t)n * sizeof *x);
+  for (int k = 0; k < n; k++) x[k] += r->step[k] * r->part / (1.0 - r->part);
+  r->before = most;
+  r->plain = 0;
+  r->ahead = true;
   return most;
 }
 

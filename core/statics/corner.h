@@ -32,8 +32,8 @@ typedef struct sy_corner_load {
 
 /* The loads of a ledger's totals. Each part's weight acts where the part is: its roll moment is shared between the ends by the
 ** lever rule at its own x.
-** gravity  as in equilibrium.h. Across, the sprung share of an axle acts at its roll centre and unsprung parts at their own
-**          height past the springs (two axles only), the rest through them.
+** gravity  as in equilibrium.h. Across, unsprung parts act at their own height past the springs, with two axles the sprung share of an
+**          axle does so at its roll centre, and the rest goes through the springs.
 ** Errors   SY_GEOMETRY gravity not pointing into the ground;  SY_RANGE gravity not finite;  SY_MISSING no mass */
 SY_API sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *vehicle, sy_vec3 gravity,
                                    sy_corner_load *out, sy_error *err);
@@ -61,7 +61,9 @@ typedef struct sy_corner_setting {
   double pad[SY_MAX_WHEELS];    /* m, ground under the wheel higher than the rest */
   double perch[SY_MAX_WHEELS];  /* m at the spring, + compresses it: lifts that corner of the body */
   double preload[SY_MAX_AXLES]; /* m of travel difference built into a bar, + loads the left wheel */
-  bool bars;                    /* connected */
+  double downforce
+      [SY_MAX_AXLES]; /* N that air presses on the body over each axle, on the centre line; negative: lift */
+  bool bars;          /* connected */
 } sy_corner_setting;
 
 typedef struct sy_wheel_case {
@@ -79,7 +81,7 @@ typedef struct sy_corner_result {
 } sy_corner_result;
 
 /* Errors  SY_GEOMETRY  the cg lies outside the wheels: it tips
-**         SY_RANGE     a pad, perch, preload or load is not finite
+**         SY_RANGE     a pad, perch, preload, downforce or load is not finite
 **         SY_LIMIT     no equilibrium after many steps (not seen; the energy is convex) */
 SY_API sy_status sy_corner_solve(const sy_corner_model *model, const sy_corner_load *load,
                                  const sy_corner_setting *setting, sy_corner_result *out, sy_error *err);

@@ -20,6 +20,7 @@ static void add_weight(sy_corner_load *load, const sy_vehicle *v, sy_vec3 g, con
 
 static void add_couple(sy_corner_load *load, const sy_vehicle *v, sy_vec3 g, const sy_totals *t, int axle,
                        double unsprung_first_z) {
+  load->couple[axle] = g.y * unsprung_first_z;
   if (v->axle_count != 2) return;
   const sy_sums *body = &t->carried[SY_CARRIER_BODY];
   const double other = v->axle[1 - axle].x, reach = v->axle[axle].x - other;

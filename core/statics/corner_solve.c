@@ -96,15 +96,28 @@ static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting
     if (!isfinite(s->perch[i])) return refuse(err, "wheel", i, m->wheel_count, "perch");
   }
   for (int a = 0; a < m->vehicle.axle_count; a++)
-    if (!isfinite(s->preload[a])) return refuse(err, "axle", a, m->vehicle.axle_count, "preload");
+    if (!isfinite(s->preload[a]) || !isfinite(s->downforce[a]))
+      return refuse(err, "axle", a, m->vehicle.axle_count, isfinite(s->preload[a]) ? "downforce" : "preload");
   return SY_OK;
 }
 
-sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *load,
+/* The load with what air adds to it. */
+static sy_corner_load press(const sy_corner_model *m, const sy_corner_load *load,
+                            const sy_corner_setting *s) {
+  sy_corner_load sum = *load;
+  for (int a = 0; a < m->vehicle.axle_count; a++) {
+    sum.body[0] += s->downforce[a];
+    sum.body[1] -= s->downforce[a] * m->vehicle.axle[a].x;
+  }
+  return sum;
+}
+
+sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *weight,
                           const sy_corner_setting *setting, sy_corner_result *out, sy_error *err) {
   sy_status status = check_setting(m, setting, err);
-  if (status == SY_OK) status = sy_corner_check_load(&m->vehicle, load, err);
+  if (status == SY_OK) status = sy_corner_check_load(&m->vehicle, weight, err);
   if (status != SY_OK) return status;
+  const sy_corner_load pressed = press(m, weight, setting), *load = &pressed;
   if (!sy_corner_stands(m, load))
     return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels: it would tip");
   sy_axle_springs axles[SY_MAX_AXLES];

@@ -97,7 +97,8 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
   const double still = 1e-12;
   const int slow = 10; /* where wheels have lifted a round may leave nearly all of the way before it */
   double pose[4], last[4] = {0, 0, 0, 0}, left = 1.0;
-  sy_repeat rounds = {{0}, 0.0, 0};
+  sy_repeat rounds;
+  memset(&rounds, 0, sizeof rounds);
   memcpy(pose, start, sizeof pose);
   for (int round = 0; round < SY_REPEAT_MOST; round++) {
     sy_corner_result r;
@@ -106,6 +107,7 @@ static sy_status repeat(const sy_totals *now, const sy_settle_tanks *tanks, cons
     if (status != SY_OK) return status;
     sy_settle_add(&totals, moved);
     status = stand(user, &totals, &r, err);
+    if (status == SY_GEOMETRY && sy_repeat_back(&rounds, 4, pose)) continue;
     if (status != SY_OK) return status;
     double by[4];
     for (int k = 0; k < 4; k++) by[k] = r.pose[k] - pose[k];

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "base/units.h"
+
 /* The edges are lines through two wheels with all others on their left. */
 sy_reach sy_stability_reach(const sy_vehicle *vehicle, double x, double y, double dx, double dy) {
   sy_wheel wheel[SY_MAX_WHEELS];
@@ -56,6 +58,33 @@ double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_
   return first;
 }
 
+/* Weight and downforce over the weight, and the point where they act along the vehicle. */
+static double press_of(const sy_vehicle *v, double mass, double x, const double *downforce, double *at) {
+  const double weight = mass * SY_STANDARD_GRAVITY;
+  double force = weight, moment = weight * x;
+  for (int a = 0; a < v->axle_count; a++) {
+    force += downforce[a];
+    moment += downforce[a] * v->axle[a].x;
+  }
+  *at = moment / force;
+  return force / weight;
+}
+
+/* Weight and air act at x_e, y / p, and an acceleration turns mass times height: as if the height were h / p. */
+sy_vec3 sy_stability_pressed(const sy_vehicle *v, double mass, sy_vec3 cg,
+                             const double downforce[SY_MAX_AXLES]) {
+  double x;
+  const double press = press_of(v, mass, cg.x, downforce, &x);
+  return (sy_vec3){x, cg.y / press, cg.z / press};
+}
+
+sy_between sy_stability_between(const sy_vehicle *v, double mass, sy_vec3 cg,
+                                const double downforce[SY_MAX_AXLES]) {
+  double x;
+  const double press = press_of(v, mass, cg.x, downforce, &x);
+  return (sy_between){v->axle[0].x - x, x - v->axle[1].x, cg.z, press};
+}
+
 /* share / (1 + height term), where a denominator that is not above 0 never limits */
 static double held(double grip, double denominator) {
   return denominator > 0.0 ? grip / denominator : (double)INFINITY;
@@ -63,18 +92,21 @@ static double held(double grip, double denominator) {
 
 sy_traction sy_stability_traction(sy_between cg, double mu) {
   const double length = cg.a + cg.b, wheelie = cg.b / cg.height;
-  return (sy_traction){held(mu * cg.b, length + mu * cg.height),
-                       fmin(held(mu * cg.a, length - mu * cg.height), wheelie), fmin(mu, wheelie)};
+  return (sy_traction){cg.press * held(mu * cg.b, length + mu * cg.height),
+                       cg.press * fmin(held(mu * cg.a, length - mu * cg.height), wheelie),
+                       cg.press * fmin(mu, wheelie)};
 }
 
-double sy_stability_ideal_brake(sy_between cg, double z) { return (cg.b + z * cg.height) / (cg.a + cg.b); }
+double sy_stability_ideal_brake(sy_between cg, double z) {
+  return (cg.b + z / cg.press * cg.height) / (cg.a + cg.b);
+}
 
 sy_braking sy_stability_braking(sy_between cg, double mu, double front_share) {
   const double length = cg.a + cg.b;
   sy_braking out;
-  out.front_locks = held(mu * cg.b, front_share * length - mu * cg.height);
-  out.rear_locks = held(mu * cg.a, (1.0 - front_share) * length + mu * cg.height);
-  out.critical = (front_share * length - cg.b) / cg.height;
+  out.front_locks = cg.press * held(mu * cg.b, front_share * length - mu * cg.height);
+  out.rear_locks = cg.press * held(mu * cg.a, (1.0 - front_share) * length + mu * cg.height);
+  out.critical = cg.press * (front_share * length - cg.b) / cg.height;
   out.rear_first = out.rear_locks < out.front_locks;
   return out;
 }

@@ -6,7 +6,8 @@
 **          table or grade the same with the tangent of its angle.
 ** Rigid    springs and tyres that give bring the cg outward: transfer.h has that.
 ** Static   and steady: no bump, kerb, soft ground or slide is in it. Not a driving limit.
-** Grip     one coefficient for all tyres, one axle line in front and one behind, no drag, no lift.
+** Grip     one coefficient for all tyres, one axle line in front and one behind, no drag.
+** Air      downforce adds to what the tyres press with, and not to what must be turned, driven or stopped.
 ** Source   static stability factor: U.S. National Highway Traffic Safety Administration, rollover resistance rulemaking,
 **          chapter V (T / 2h); braking, traction and grades: T. Gillespie, Fundamentals of Vehicle Dynamics, 1992, ch. 2, 3;
 **          J. Wong, Theory of Ground Vehicles (both from memory).
@@ -41,10 +42,19 @@ SY_API double sy_stability_side(const sy_vehicle *vehicle, sy_vec3 cg, double fo
 SY_API double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS],
                                       double height, int side, int *wheel);
 
-/* Where the cg is between the axle lines: a behind the front, b ahead of the rear. */
+/* Where what presses the tyres acts between the axle lines, weight and downforce together: a behind the front, b ahead of the rear; the height
+** of the cg; and weight and downforce over weight, 1 without air. */
 typedef struct sy_between {
-  double a, b, height;
+  double a, b, height, press;
 } sy_between;
+
+/* For a vehicle of two axles with its cg there and these forces (N) on the body over its axles. */
+SY_API sy_between sy_stability_between(const sy_vehicle *vehicle, double mass, sy_vec3 cg,
+                                       const double downforce[SY_MAX_AXLES]);
+
+/* The cg of a weight alone that tips the vehicle at the same acceleration as this cg does under downforce. */
+SY_API sy_vec3 sy_stability_pressed(const sy_vehicle *vehicle, double mass, sy_vec3 cg,
+                                    const double downforce[SY_MAX_AXLES]);
 
 /* Largest steady acceleration by driven axle; on a grade the same numbers are its tangent. Front wheels leave the ground at b / h. */
 typedef struct sy_traction {

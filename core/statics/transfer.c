@@ -29,20 +29,24 @@ static void lay_out(sy_transfer_model *out) {
   out->lean[0] =
       high; /* each part's height is shared by the lever rule at its own x, as its weight is in corner.h */
   out->lean[1] = body.first.z - high;
-  out->under[0] = out->under[1] = 0.0;
+  out->reach[0] = (body.second.xx - last * body.first.x) / length;
+  out->reach[1] = body.first.x - out->reach[0];
   unsprung_heights(&out->totals, &out->corner, out->unsprung);
-  const double sprung[2] = {front, body.m - front};
+  out->mass[0] = front;
+  out->mass[1] = body.m - front;
   for (int a = 0; a < v->axle_count; a++) {
     const double c = sy_corner_nearness(v, v->axle[a].x);
-    out->geometric[a] = 0.0;
-    if (v->axle_count != 2 || v->axle[a].wheels == 1) { /* leans with the body */
+    out->geometric[a] = out->under[a] = 0.0;
+    if (v->axle[a].wheels == 1) { /* leans with the body */
       out->lean[0] += out->unsprung[a] * c;
       out->lean[1] += out->unsprung[a] * (1.0 - c);
       out->unsprung[a] = 0.0;
       continue;
     }
-    out->geometric[a] = sprung[a] * v->axle[a].roll_centre;
-    out->lean[a] -= out->geometric[a];
+    if (v->axle_count == 2) {
+      out->geometric[a] = out->mass[a] * v->axle[a].roll_centre;
+      out->lean[a] -= out->geometric[a];
+    }
     out->under[a] = out->geometric[a] + out->unsprung[a];
   }
 }
@@ -55,8 +59,7 @@ static double axle_roll_rate(const sy_transfer_model *t, int axle, int first, do
   if (a->wheels == 1) return 0.0;
   const double half = 0.5 * a->track * a->track;
   const double springs = m->wheel_rate[first] * half + (t->bars ? a->bar_rate * a->track * a->track : 0.0);
-  const double tyres =
-      m->tyre_rate[first] * half - (m->vehicle.axle_count == 2 ? gravity * t->under[axle] : 0.0);
+  const double tyres = m->tyre_rate[first] * half - gravity * t->under[axle];
   return tyres > 0.0 ? springs * tyres / (springs + tyres) : -1.0;
 }
 
@@ -124,45 +127,82 @@ double sy_transfer_hub_roll(const sy_transfer_model *t, const sy_corner_result *
          t->corner.vehicle.axle[axle].track;
 }
 
-static void add_downforce(const sy_transfer_model *t, sy_corner_load *load) {
+/* How much higher than drawn what leans stands, times its mass: kg m, sprung by halves and unsprung by axles. */
+typedef struct rises {
+  double sprung[2], unsprung[SY_MAX_AXLES];
+} rises;
+
+/* Under what presses straight down: the weight's part into the ground, and air. */
+static sy_status find_rises(const sy_transfer_model *t, double down, const sy_corner_setting *setting,
+                            rises *out, sy_error *err) {
+  sy_corner_load load;
+  sy_corner_result r;
+  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, (sy_vec3){0, 0, -down}, &load, err);
+  if (status == SY_OK) status = sy_corner_solve(&t->corner, &load, setting, &r, err);
+  if (status != SY_OK) return status;
+  memset(out, 0, sizeof *out);
+  for (int k = 0; k < 2; k++) out->sprung[k] = t->mass[k] * r.pose[0] - t->reach[k] * r.pose[1];
+  for (int i = 0; i < t->corner.wheel_count; i++)
+    out->unsprung[t->corner.wheel[i].axle] += load.wheel[i] / down * (r.height[i] + r.travel[i]);
+  return SY_OK;
+}
+
+/* The moments of what stands higher or lower than drawn, pushed by gravity. */
+static void add_rises(const sy_transfer_model *t, sy_vec3 gravity, const rises *up, sy_corner_load *load) {
+  for (int k = 0; k < 2; k++) {
+    load->body[1] -= gravity.x * up->sprung[k];
+    load->body[2 + k] += gravity.y * up->sprung[k];
+  }
   for (int a = 0; a < t->corner.vehicle.axle_count; a++) {
-    load->body[0] += t->downforce[a];
-    load->body[1] -= t->downforce[a] * t->corner.vehicle.axle[a].x;
+    const double c = sy_corner_nearness(&t->corner.vehicle, t->corner.vehicle.axle[a].x);
+    load->body[1] -= gravity.x * up->unsprung[a];
+    load->body[2] += gravity.y * up->unsprung[a] * c;
+    load->body[3] += gravity.y * up->unsprung[a] * (1.0 - c);
+    load->couple[a] += gravity.y * up->unsprung[a];
   }
 }
 
-/* The moments of the weight that has gone sideways with roll and hub roll {front, rear} of each half. */
-static void add_lean(const sy_transfer_model *t, double down, const double roll[2], const double hub[2],
+/* The moments of the weight that has gone sideways with the rolls: of both halves of the body, then of each axle's hubs. */
+static void add_lean(const sy_transfer_model *t, double down, const rises *up, const double *roll,
                      sy_corner_load *load) {
-  for (int k = 0; k < 2; k++) {
-    const double past = down * t->under[k] * hub[k];
-    load->body[2 + k] -= down * t->lean[k] * roll[k] + past;
-    if (t->corner.vehicle.axle_count == 2) load->couple[k] -= past;
+  for (int k = 0; k < 2; k++) load->body[2 + k] -= down * (t->lean[k] + up->sprung[k]) * roll[k];
+  for (int a = 0; a < t->corner.vehicle.axle_count; a++) {
+    if (t->corner.vehicle.axle[a].wheels == 1) continue;
+    const double c = sy_corner_nearness(&t->corner.vehicle, t->corner.vehicle.axle[a].x);
+    const double past = down * (t->under[a] + up->unsprung[a]) * roll[2 + a];
+    load->body[2] -= past * c;
+    load->body[3] -= past * (1.0 - c);
+    load->couple[a] -= past;
   }
 }
 
 sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_result *out,
                             sy_error *err) {
   sy_corner_load plain;
-  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, &plain, err);
-  if (status != SY_OK) return status;
-  add_downforce(t, &plain);
+  rises up;
   sy_corner_setting setting;
   memset(&setting, 0, sizeof setting);
   setting.bars = t->bars;
-  const int last = t->corner.vehicle.axle_count - 1;
-  double at[4] = {0, 0, 0, 0}; /* roll, then hub roll, of the first and the last axle */
-  sy_repeat rounds = {{0}, 0.0, 0};
+  memcpy(setting.downforce, t->downforce, sizeof setting.downforce);
+  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, &plain, err);
+  if (status == SY_OK) status = find_rises(t, -gravity.z, &setting, &up, err);
+  if (status != SY_OK) return status;
+  add_rises(t, gravity, &up, &plain);
+  const int axles = t->corner.vehicle.axle_count;
+  double at[2 + SY_MAX_AXLES] = {0}; /* roll of the body's halves, then of each axle's hubs */
+  sy_repeat rounds;
+  memset(&rounds, 0, sizeof rounds);
   const double still = 1e-13; /* rad: moves a load by less than its rounding */
   for (int round = 0; round < SY_REPEAT_MOST; round++) {
     sy_corner_load load = plain;
-    add_lean(t, -gravity.z, at, at + 2, &load);
+    add_lean(t, -gravity.z, &up, at, &load);
     sy_corner_result r;
     status = sy_corner_solve(&t->corner, &load, &setting, &r, err);
+    if (status == SY_GEOMETRY && sy_repeat_back(&rounds, 2 + axles, at)) continue;
     if (status != SY_OK) return status;
-    const double now[4] = {r.pose[2], r.pose[3], sy_transfer_hub_roll(t, &r, 0),
-                           sy_transfer_hub_roll(t, &r, last)};
-    if (sy_repeat_next(&rounds, 4, at, now) > still) continue;
+    double now[2 + SY_MAX_AXLES] = {r.pose[2], r.pose[3]};
+    for (int a = 0; a < axles; a++) now[2 + a] = sy_transfer_hub_roll(t, &r, a);
+    if (sy_repeat_next(&rounds, 2 + axles, at, now) > still) continue;
     *out = r;
     return SY_OK;
   }

@@ -4,8 +4,10 @@
 ** Force    is a tilted gravity, as in equilibrium.h: a left turn of a_y pulls with {0, -a_y, -g}, braking with {a_x, 0, -g}, a table
 **          that leans by an angle A with {0, +-g sin A, -g cos A}; there springs and tyres also unload, and the body rises.
 ** Sideways the share of the sprung weight on an axle acts at that axle's roll centre and goes past its springs (geometric), the rest
-**          through springs, bar and chassis (elastic), unsprung weight at its own height (unsprung). Two axles only; with more, all
-**          goes through the springs. A single wheel leans with the body.
+**          through springs, bar and chassis (elastic), unsprung weight at its own height (unsprung). Roll centres count with two
+**          axles only; with more, all of the sprung part goes through the springs. A single wheel leans with the body.
+** Heights  are those at which body and wheels stand under what presses on them before they are pushed: other loads and downforce
+**          make them sink, a table that leans lets them rise. Roll centres keep their height above the ground.
 ** Lean     the body's weight goes sideways as it rolls: by its height above the roll centre times the roll on the springs, by its height
 **          above the ground times the roll on the tyres. corner.h leaves that out; here it is found by repetition, which converges
 **          whenever the vehicle is stable in roll.
@@ -23,9 +25,11 @@
 typedef struct sy_transfer_model {
   sy_corner_model corner;
   sy_totals totals; /* of what is aboard now */
-  double lean[2];   /* kg m: sprung mass times height above the roll centre, front and rear half */
+  double lean[2];   /* kg m: sprung mass times drawn height above the roll centre, front and rear half */
+  double mass[2], reach[2]; /* sprung, kg and kg m along the vehicle, front and rear half */
   double under
-      [2]; /* kg m: what leans with the tyres alone: sprung mass times roll centre, unsprung times its height */
+      [SY_MAX_AXLES]; /* kg m: what leans with the tyres of an axle alone: sprung mass times roll centre, unsprung
+                                 times its drawn height */
   double geometric[SY_MAX_AXLES], unsprung[SY_MAX_AXLES]; /* kg m, of the paths past the springs */
   double downforce[SY_MAX_AXLES];                         /* N on the body over each axle, >= 0 or lift */
   bool bars;                                              /* connected */

@@ -541,6 +541,9 @@
 ---@field state string the load state
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field downforce? table<string, number> kg; by axle; it counts in side, lines, traction and brake
+---@field sink? number mm; by which the CG sinks under it, where the springs are known
+---@field axles? string[] keys of the axles, with downforce
 ---@field ssf? number mean track by twice the CG height, with two wheels on every axle
 ---@field tip table<string, number> deg; left and right: angle of a table at which the rigid car goes over
 ---@field lift steelyard.stability.lift
@@ -712,6 +715,7 @@
 ---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
 ---@field lifted string[] wheels off the ground
 ---@field stops? table<string, text> wheels at a stop
+---@field downforce? table<string, number> kg; by axle
 ---@field axles string[] keys of the axles, from the front
 ---@field wheels string[] keys of the wheels in their order
 ---@field liquids steelyard.attitude.liquids[]
@@ -2087,8 +2091,8 @@ function car:person(what) end
 ---@nodiscard
 function car:tank(what, force) end
 
----Where the body stands with what is aboard, what is left under it, and how it bounces and pitches.
----@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, slope, reset as in car:corners
+---Where the body stands with what is aboard and under downforce, what is left under it, and how it bounces and pitches.
+---@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg
 ---@return steelyard.attitude
 ---@nodiscard
 function car:attitude(options) end
@@ -2100,7 +2104,7 @@ function car:attitude(options) end
 function car:transfer(force) end
 
 ---First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split.
----@param options? table mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or drive in g beside the turn; brake_front_share in %; bars = "connected" (unless given) or "off"; reset as in car:corners
+---@param options? table mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or drive in g beside the turn; brake_front_share in %; downforce = {front = 40, rear = 60} kg, in turns, traction and braking; bars = "connected" (unless given) or "off"; reset as in car:corners
 ---@return steelyard.stability
 ---@nodiscard
 function car:stability(options) end

@@ -5,6 +5,7 @@ local carlib = require "steelyard.car"
 local corners = require "steelyard.corners"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
+local push = require "steelyard.push"
 local springs = require "steelyard.springs"
 local stance = require "steelyard.stance"
 local text = require "steelyard.text"
@@ -12,7 +13,7 @@ local text = require "steelyard.text"
 local attitude = {}
 local Attitude = require("steelyard.results").kind "attitude"
 
-local known = {"against", "pads", "perches", "bars", "preload", "slope", "reset"}
+local known = {"against", "pads", "perches", "bars", "preload", "slope", "reset", "downforce"}
 
 -- ---- named points ---------------------------------------------------------------------------------------------------------
 
@@ -150,11 +151,12 @@ function attitude.of(c, self, given)
   local s = corners.setting(c, o)
   s.tanks = springs.tanks(c, reset)
   local points = points_of(c)
-  local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, points)
+  local down, down_sd = push.downforce(c, o)
+  local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, points, down)
   r.ground = ground_of(c, r, points)
   r.rises = nil
   local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd, s.turn_sd,
-                                springs.doubtful_rates(c), s.preload_sd)
+                                springs.doubtful_rates(c), s.preload_sd, down, down_sd)
   add_stance_doubt(c, sd)
   sd.heights = {front = sd.front, rear = sd.rear}
   r.sd = sd
@@ -164,6 +166,8 @@ function attitude.of(c, self, given)
   local b = put_cg(c, r)
   r.state, r.heading = loading.title(c), self:heading()
   r.notes = all_notes(c, drawn, s, r, reset, b)
+  r.downforce = push.by_key(c, down)
+  if down then table.insert(r.notes, 2, push.AIR .. "; frequencies and static deflections are of the masses alone") end
   r.wheels, r.at_least, r.axles = springs.wheels(c), b.points > 0, {}
   for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   if o.against ~= nil then
@@ -233,6 +237,7 @@ end
 function Attitude.__tostring(r)
   local lines = {("%s: how it stands   (%s)"):format(r.heading, text.coverage)}
   if r.against then lines[#lines + 1] = ("Changes against %s."):format(r.against) end
+  if r.downforce then lines[#lines + 1] = push.air(r) end
   lines[#lines + 1] = stand_table(r)
   local rake = up_down(r.rake, r.sd.rake)
   rake = rake:find "[1-9]" and rake:gsub(" (%a+)$", " mm %1 against the nose") or "and nose alike"

@@ -89,13 +89,14 @@ calls.car = {
     "braking or drive, left_turn or right_turn, in g; each at 1 g unless given"}}, "tank",
     "What is in a tank, and how much of it can be drawn: standing, and as the liquid leans."},
   {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
-    .. "bars, preload, slope, reset as in car:corners"}}, "attitude",
-    "Where the body stands with what is aboard, what is left under it, and how it bounces and pitches."},
+    .. "bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg"}}, "attitude",
+    "Where the body stands with what is aboard and under downforce, what is left under it, and how it bounces and pitches."},
   {"car:transfer", {{"force", "table", "left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "
     .. '"connected" (unless given) or "off"; reset as in car:corners'}}, "transfer",
     "What the wheels carry in steady cornering, braking, drive and under downforce, by path; the first wheel off the ground."},
   {"car:stability", {{"options?", "table", "mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or "
-    .. "drive in g beside the turn; brake_front_share in %; bars = \"connected\" (unless given) or \"off\"; reset as in car:corners"}},
+    .. "drive in g beside the turn; brake_front_share in %; downforce = {front = 40, rear = 60} kg, in turns, "
+    .. "traction and braking; bars = \"connected\" (unless given) or \"off\"; reset as in car:corners"}},
     "stability", "First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split."},
   {"car:lower", {{"heights", "table", "{front = 10, rear = 15} mm at the axle lines"}}, "car",
     "The body set lower by its perches: what the springs carry moves, wheels stay."},
@@ -165,6 +166,9 @@ calls.results = {
     {"asked", "text", "", "the force in words"}, {"downforce?", "table<string, number>", "kg", "by axle"},
     {"wheels", "text[]", "", "keys of the wheels in their order"}, {"axles", "text[]", "", "keys of the axles in their order"}))},
   {"stability", "What car:stability gives. left and right name the low side of the table; liquid runs there.", fields = stated(
+    {"downforce?", "table<string, number>", "kg", "by axle; it counts in side, lines, traction and brake"},
+    {"sink?", "number", "mm", "by which the CG sinks under it, where the springs are known"},
+    {"axles?", "text[]", "", "keys of the axles, with downforce"},
     {"ssf?", "number", "", "mean track by twice the CG height, with two wheels on every axle"},
     {"tip", "table<string, number>", "deg", "left and right: angle of a table at which the rigid car goes over"},
     {"lift.left.angle", "number", "deg", "angle at which the first wheel of the rigid car lifts, on equal vertical rates"},
@@ -251,7 +255,7 @@ calls.results = {
     {"cross_share?", "number", "%", "right front and left rear by total"},
     {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
     {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", "wheels at a stop"},
-    {"axles", "text[]", "", "keys of the axles, from the front"},
+    {"downforce?", "table<string, number>", "kg", "by axle"}, {"axles", "text[]", "", "keys of the axles, from the front"},
     {"wheels", "text[]", "", "keys of the wheels in their order"}))},
   {"heights", "What car:heights gives.", fields = stated(
     {"front", "number", "mm", "set by the perches, up from the drawn height"}, {"rear", "number", "mm", "the same"},

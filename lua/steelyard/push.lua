@@ -7,6 +7,7 @@ local text = require "steelyard.text"
 local push = {}
 
 local MOST = 5 -- g: more is a typing error
+local MOST_DOWNFORCE = 5000 -- kg
 local LEAST = 1e-9 -- g: less is the rounding of a sweep that begins at 0
 
 --- One acceleration as a positive number of g: value, standard uncertainty; nil when it was not given.
@@ -45,6 +46,43 @@ function push.left(o) return either(o, "right_turn", "left_turn") end
 --- Are bars connected? They are on the road, so unless said otherwise.
 function push.bars(o) return springs.bars(o, true) end
 
+--- Downforce in kg by axle, negative where air lifts, and its standard uncertainties; nil when it was not given.
+function push.downforce(c, o)
+  local down, sds = springs.by_axle(c, o.downforce, "downforce", "kg", MOST_DOWNFORCE)
+  for i, loaded in ipairs(down and #c.axles == 2 and core.answers(c.now, c.geometry, {"front", "rear"}) or {}) do
+    if loaded + down[i] <= 0 and loaded > 0 then
+      core.fail{code = "geometry", field = "downforce", message = ("lifts %s kg at the %s axle, which carries %s: it would tip"):format(
+        core.shortest(-down[i]), springs.axle_key(c, i), core.fixed(loaded, 1))}
+    end
+  end
+  return down, sds
+end
+
+--- The same list as results give it: by the axles' keys.
+function push.by_key(c, list)
+  if not list then return nil end
+  local by = {}
+  for i = 1, #c.axles do by[springs.axle_key(c, i)] = list[i] end
+  return by
+end
+
+push.AIR = "downforce acts on the body over each axle, on the centre line"
+
+--- "Downforce 40 kg front and 65 kg rear.": of a result with `downforce` and `axles`.
+function push.air(r)
+  local list, lift = {}, false
+  for i, key in ipairs(r.axles) do
+    list[i] = ("%s kg %s"):format(text.shortest(r.downforce[key]), key)
+    lift = lift or r.downforce[key] < 0
+  end
+  if not lift then return ("Downforce %s."):format(text.join(list)) end
+  for i, key in ipairs(r.axles) do
+    local kg = r.downforce[key]
+    list[i] = ("%s %s kg %s"):format(key, text.shortest(math.abs(kg)), kg < 0 and "up" or "down")
+  end
+  return ("Air: %s."):format(text.join(list))
+end
+
 --- "0.80 g left turn with 0.30 g braking"
 function push.words(forward, left)
   local list = {}
@@ -73,13 +111,14 @@ function push.spring_notes(c, bars)
     end
   end
   if #c.axles > 2 then
-    list[1] = "more than two axles: roll centres are left out, all sideways force goes through the springs"
+    list[1] = "more than two axles: roll centres are left out, sideways force on the body goes through the springs"
   elseif #none > 0 then
     list[1] = ("roll centre taken on the ground, none is given: %s"):format(text.join(none))
   end
   if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
   list[#list + 1] = #bar == 0 and "no anti-roll bar is given" or not bars and "anti-roll bars off"
     or "anti-roll bars connected: " .. text.join(bar)
+  list[#list + 1] = "the car is pushed at the heights where it stands: lower than drawn under more load or downforce, higher on a table that leans"
   return list
 end
 

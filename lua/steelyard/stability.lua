@@ -11,7 +11,7 @@ local verdicts = require "steelyard.verdicts"
 
 local stability = {}
 
-local known = {"mu", "required", "braking", "drive", "brake_front_share", "bars", "reset"}
+local known = {"mu", "required", "braking", "drive", "brake_front_share", "bars", "reset", "downforce"}
 
 -- Braking, or with a minus drive, of the list of tip lines, in g.
 local LINES = {0, 0.25, 0.5, 0.75, -0.25}
@@ -32,7 +32,7 @@ local function number(o, field, unit, low, high, default)
   return value, sd
 end
 
-local function asked(given)
+local function asked(c, given)
   local o = springs.options("car:stability", given, known)
   local a = {sd = {}}
   a.mu, a.sd.mu = number(o, "mu", "", 0.01, 3, 1)
@@ -44,15 +44,57 @@ local function asked(given)
       hint = "shares are in per cent: 60, not 0.6"}
   end
   a.bars, a.reset = push.bars(o), o.reset
+  a.down, a.down_sd = push.downforce(c, o)
   return a
 end
 
 -- ---- rigid ------------------------------------------------------------------------------------------------------------------
 
+-- Why the springs tell nothing, or nil.
+local function no_springs(c)
+  for _, axle in ipairs(c.axles) do
+    for _, field in ipairs{"spring_rate", "tyre_rate"} do
+      if not axle[field] then return ("%s of the %s axle is not given"):format(field, axle.name) end
+    end
+  end
+end
+
+-- By how many mm the CG sinks under downforce; 0 where no springs tell.
+local function sink_of(c, a, down)
+  if not down or no_springs(c) then return 0 end
+  local drawn, reset = springs.drawn(c, a.reset)
+  springs.check(c, drawn)
+  local tanks = springs.tanks(c, reset)
+  local function up(air)
+    return core.attitude(c.now, drawn, c.geometry, nil, nil, nil, a.bars, tanks, nil, air).cg_shift.up
+  end
+  return up(nil) - up(down)
+end
+
 local function rigid_of(c, a, change, doubts)
   local function of(key) return a[key] and a[key] + (change and change[key] or 0) end
   local share = of "share"
-  return core.stability(c.now, c.geometry, of "mu", of "forward", share and share / 100, doubts, a.tanks)
+  return core.stability(c.now, c.geometry, of "mu", of "forward", share and share / 100, doubts, a.tanks,
+                        change and change.down or a.down, change and change.sink or a.sink)
+end
+
+local function add_difference(sd, high, low)
+  for name, value in pairs(sd) do
+    if high[name] and low[name] then sd[name] = math.sqrt(value ^ 2 + (0.5 * (high[name] - low[name])) ^ 2) end
+  end
+end
+
+-- Downforce one standard uncertainty more and less at an axle.
+local function add_air_doubt(c, a, sd)
+  for i = 1, a.down_sd and #a.down_sd or 0 do
+    local u, side = a.down_sd[i], {}
+    for k = 1, u > 0 and 2 or 0 do
+      local down = {table.unpack(a.down)}
+      down[i] = down[i] + (k == 1 and u or -u)
+      side[k] = rigid_of(c, a, {down = down, sink = sink_of(c, a, down)})
+    end
+    if side[2] then add_difference(sd, side[1], side[2]) end
+  end
 end
 
 -- Rigid answers with the doubts of masses and of what was given to the call.
@@ -61,19 +103,17 @@ local function rigid(c, a)
   for _, key in ipairs{"mu", "forward", "share"} do
     local u = a.sd[key]
     if u and u > 0 then
-      local high, low = rigid_of(c, a, {[key] = u}), rigid_of(c, a, {[key] = -u})
-      for name, value in pairs(sd) do
-        if high[name] and low[name] then sd[name] = math.sqrt(value ^ 2 + (0.5 * (high[name] - low[name])) ^ 2) end
-      end
+      add_difference(sd, rigid_of(c, a, {[key] = u}), rigid_of(c, a, {[key] = -u}))
     end
   end
+  add_air_doubt(c, a, sd)
   return r, sd
 end
 
 local function lines(c, a)
   local list = {}
   for i, forward in ipairs(LINES) do
-    local at = rigid_of(c, {mu = a.mu, forward = forward, tanks = a.tanks})
+    local at = rigid_of(c, {mu = a.mu, forward = forward, tanks = a.tanks, down = a.down, sink = a.sink})
     list[i] = {braking = math.max(forward, 0), drive = math.max(-forward, 0), left_turn = at.left_turn, right_turn = at.right_turn,
                edge = at.edges}
   end
@@ -84,7 +124,8 @@ local function brake_of(c, a, k, sd)
   if not k.brake_ideal then return nil, nil end
   local brake, brake_sd = {curve = {}, ideal = k.brake_ideal}, {ideal = sd.brake_ideal}
   for i, z in ipairs(CURVE) do
-    local at, at_sd = core.stability(c.now, c.geometry, z, 0, nil, true)
+    local at, at_sd = rigid_of(c, {mu = z, forward = 0, down = a.down, sink = a.sink}, nil, true)
+    add_air_doubt(c, {mu = z, forward = 0, down = a.down, down_sd = a.down_sd, bars = a.bars, reset = a.reset}, at_sd)
     brake.curve[i] = {z = z, front_share = at.brake_ideal, sd = at_sd.brake_ideal}
   end
   if not a.share then return brake, brake_sd end
@@ -137,15 +178,6 @@ local function put_rigid(c, a, r)
 end
 
 -- ---- on springs --------------------------------------------------------------------------------------------------------------
-
--- Why the springs tell nothing, or nil.
-local function no_springs(c)
-  for _, axle in ipairs(c.axles) do
-    for _, field in ipairs{"spring_rate", "tyre_rate"} do
-      if not axle[field] then return ("%s of the %s axle is not given"):format(field, axle.name) end
-    end
-  end
-end
 
 local function put_springs(c, a, r)
   local why = no_springs(c)
@@ -201,6 +233,10 @@ local function all_notes(c, a, r, reset)
   end
   list[#list + 1] = "rigid first lift as if every wheel stood on the same vertical rate"
   if is_trailer(c) then list[#list + 1] = "a trailer: traction and brake split are those of the vehicle that draws it" end
+  if a.down then
+    list[#list + 1] = push.AIR .. "; it counts in turns, traction and braking, not on tables and grades"
+    if no_springs(c) then list[#list + 1] = "how far the body sinks under it is not known: " .. no_springs(c) end
+  end
   if #c.axles ~= 2 then list[#list + 1] = "traction and brake split are for two axles" end
   springs.tell_liquids("tell_limits", c, list)
   for _, note in ipairs(notes.gaps(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
@@ -209,9 +245,14 @@ end
 
 --- The result table of car:stability.
 function stability.of(c, self, given)
-  local a = asked(given)
+  local a = asked(c, given)
   a.tanks = springs.tanks(c, false)
+  a.sink = sink_of(c, a, a.down)
   local r = {state = loading.title(c), heading = self:heading(), mu = a.mu, forward = a.forward}
+  if a.down then
+    r.downforce, r.sink, r.axles = push.by_key(c, a.down), not no_springs(c) and a.sink or nil, {}
+    for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
+  end
   put_rigid(c, a, r)
   local reset = put_springs(c, a, r)
   judge(a, r)
@@ -223,7 +264,7 @@ end
 --- stability.ssf, stability.side_g: for limits and comparisons; stated errors taken as acting alike on cars from one file.
 function stability.quantity(c, name)
   local r = {}
-  local a = asked()
+  local a = asked(c)
   a.tanks = springs.tanks(c, false)
   put_rigid(c, a, r)
   local field = name:match "^stability%.(.*)$"

@@ -1,5 +1,6 @@
 --- How car:stability prints: the metatable of its result.
 
+local push = require "steelyard.push"
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
@@ -64,7 +65,8 @@ local function traction_line(r)
   local t, sd = r.traction, r.sd.traction
   if not t then return nil end
   local function one(key)
-    return ("%s %s g, a grade of %s %%"):format(key == "all" and "all wheels" or key, plus(t[key], sd[key], 2), text.fixed(100 * t[key], 0))
+    local shown = ("%s %s g"):format(key == "all" and "all wheels" or key, plus(t[key], sd[key], 2))
+    return r.downforce and shown or ("%s, a grade of %s %%"):format(shown, text.fixed(100 * t[key], 0))
   end
   return ("Traction at mu %s by driven axle: %s; %s; %s."):format(text.shortest(r.mu), one "front", one "rear", one "all")
 end
@@ -93,6 +95,10 @@ function Stability.__tostring(r)
   lines[3] = verdict(r)
   lines[4] = r.ssf and ("Static stability factor (mean track / twice the CG height) %s."):format(plus(r.ssf, r.sd.ssf, 3))
     or "Static stability factor: only for two wheels on every axle."
+  if r.downforce then
+    local lower = r.sink and text.worded(-r.sink, 1, "mm higher", "mm lower")
+    lines[#lines + 1] = push.air(r) .. (lower and (" Under it the CG stands %s."):format(lower) or "")
+  end
   if r.ssf and r.forward == 0 then -- with two wheels on every axle braking hardly moves the limit
     lines[#lines + 1] = ("Rigid, it tips at %s g in a left turn and at %s g in a right turn."):format(
       plus(r.side.left_turn, r.sd.side.left_turn, 2), plus(r.side.right_turn, r.sd.side.right_turn, 2))

@@ -11,7 +11,6 @@ local transfer = {}
 local Transfer = require("steelyard.results").kind "transfer"
 
 local known = {"left_turn", "right_turn", "braking", "drive", "downforce", "bars", "reset"}
-local MOST_DOWNFORCE = 5000 -- kg
 
 local CAUTION = "Steady state: no bump, kerb, gust or change of direction is in it, and no grip. Not a driving limit."
 
@@ -19,7 +18,7 @@ local function asked(c, given)
   local o = springs.options("car:transfer", given, known)
   local forward, forward_sd = push.forward(o)
   local left, left_sd = push.left(o)
-  local down, down_sd = springs.by_axle(c, o.downforce, "downforce", "kg", MOST_DOWNFORCE)
+  local down, down_sd = push.downforce(c, o)
   if not (o.left_turn or o.right_turn or o.braking or o.drive or down) then
     core.fail{code = "missing", message = "car:transfer needs left_turn, right_turn, braking, drive or downforce",
               hint = "car:transfer{left_turn = 0.8, braking = 0.3}, in g"}
@@ -39,7 +38,7 @@ local function all_notes(c, drawn, a, r, reset)
   if a.forward ~= 0 then
     list[#list + 1] = "suspension taken without resistance to dive and squat of its own: wheel loads do not depend on it, pitch does"
   end
-  if a.downforce then list[#list + 1] = "downforce acts on the body over each axle, on the centre line" end
+  if a.downforce then list[#list + 1] = push.AIR end
   for _, note in ipairs(notes.gaps(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
   list[#list + 1] = CAUTION
   return list
@@ -77,8 +76,7 @@ function transfer.of(c, self, given)
                               springs.doubtful_rates(c))
   r.state, r.heading = loading.title(c), self:heading()
   r.asked = push.words(a.forward, a.left)
-  r.downforce = a.downforce and {} or nil
-  for i = 1, a.downforce and #c.axles or 0 do r.downforce[springs.axle_key(c, i)] = a.downforce[i] end
+  r.downforce = push.by_key(c, a.downforce)
   if r.first_lift then
     r.first_lift.by = a.left > 0 and "right_turn" or a.left < 0 and "left_turn" or a.forward > 0 and "braking" or "drive"
     if a.forward == 0 and a.left == 0 then r.first_lift = nil end -- downforce alone
@@ -148,25 +146,11 @@ local function lift_line(r)
     (first.by:find "turn" and r.asked:find " with ") and " with the same " .. r.asked:match " with [%d.e-]+ g (%a+)" or "", over)
 end
 
-local function air(r)
-  local list, lift = {}, false
-  for i, key in ipairs(r.axles) do
-    list[i] = ("%s kg %s"):format(text.shortest(r.downforce[key]), key)
-    lift = lift or r.downforce[key] < 0
-  end
-  if not lift then return ("Downforce %s."):format(text.join(list)) end
-  for i, key in ipairs(r.axles) do
-    local kg = r.downforce[key]
-    list[i] = ("%s %s kg %s"):format(key, text.shortest(math.abs(kg)), kg < 0 and "up" or "down")
-  end
-  return ("Air: %s."):format(text.join(list))
-end
-
 function Transfer.__tostring(r)
   local what = r.asked ~= "" and r.asked or r.downforce and "downforce alone" or "no force"
   local lines = {("%s: %s   (%s)"):format(r.heading, what, text.coverage)}
   if r.downforce then
-    lines[#lines + 1] = air(r)
+    lines[#lines + 1] = push.air(r)
   end
   lines[#lines + 1] = wheel_table(r)
   local paths = path_table(r)

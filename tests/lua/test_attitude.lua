@@ -281,4 +281,36 @@ test("raising_beyond_the_wheelbase_is_refused_in_its_own_words", function()
   check.equal(check.raises(function() model:lower{rear = 260} end).field, "front")
 end)
 
+-- Springs and tyres in series under half of what air presses on an axle; what bounces is the mass alone. Datum away from the front axle,
+-- x forward, left-handed.
+test("downforce_sinks_body_points_and_cg", function()
+  local g, rate = 9.80665, 40 * 200 / 240
+  local function x(back) return 3100 - back end
+  local function axle(name, back)
+    return {name = name, at = x(back), track = 1500, loaded_radius = 300, spring_rate = 40, tyre_rate = 200}
+  end
+  local c = sy.car{title = "Winged (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -60, centre = 25,
+    axles = {axle("front", 0), axle("rear", 2500)},
+    parts = {sy.part "body" {mass = 700, at = {x(1200), 25, 390}, shape = sy.box{2600, 1300, 600}},
+             sy.part "wheels" {pair = true, mass = 20, at = {x(0), 775, 240}, unsprung = "front"}},
+    points = {{name = "splitter", at = {x(-700), 25, 40}}}}
+  local down = {front = sy.sd(60, 6), rear = 110}
+  local plain, r = c:attitude(), c:attitude{downforce = down}
+  local front, rear = 60 * g / (2 * rate), 110 * g / (2 * rate)
+  check.near(r.heights.front, -front, 1e-9)
+  check.near(r.heights.rear, -rear, 1e-9)
+  check.near(r.rake, front - rear, 1e-9)
+  check.near(r.ground.splitter - plain.ground.splitter, -front + (rear - front) * 700 / 2500, 1e-9)
+  local body = front * 1300 / 2500 + rear * 1200 / 2500
+  check.near(r.height - plain.height, -(700 * body + 40 * 60 * g / 400) / 740, 1e-9)
+  check.near(r.mass, 740 + 170, 1e-9)
+  check.near(r.frequency.front, plain.frequency.front, 1e-12)
+  check.near(r.deflection.rear, plain.deflection.rear, 1e-12)
+  check.near(r.sd.front, 6 * g / (2 * rate), 1e-6)
+  check.near(r.sd.rear, 0, 1e-6)
+  check.contains(tostring(r), "Downforce 60 kg front and 110 kg rear.")
+  check.contains(tostring(r), "frequencies and static deflections are of the masses alone")
+  check.near(c:attitude{downforce = {front = -30}}.heights.front, 30 * g / (2 * rate), 1e-9)
+end)
+
 check.done()

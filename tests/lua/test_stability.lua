@@ -206,4 +206,49 @@ test("what_makes_no_sense_is_refused", function()
   check.raises(function() car{parts = {sy.part "x" {mass = sy.unknown, at = {0, 0, 0}}}}:stability() end, "mass")
 end)
 
+-- By hand: forces in kg, air with the weight on the tyres, the mass pushed at the height where it stands under the air.
+test("downforce_counts_in_turns_traction_and_braking", function()
+  local g = 9.80665
+  local function x(back) return -640 - back end -- x forward, from a datum behind the tail's nose: nothing is at 0
+  local function make(more)
+    local function axle(name, at)
+      local a = {name = name, at = at, track = 1500, loaded_radius = 300}
+      for key, value in pairs(more) do a[key] = value end
+      return a
+    end
+    return sy.car{title = "Winged (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = 75, centre = -12,
+      axles = {axle("front", x(0)), axle("rear", x(2500))},
+      parts = {sy.part "body" {mass = 700, at = {x(1200), -12, sy.sd(75 + 450, 5)}}}}
+  end
+  local down, rigid = {front = 60, rear = 110}, make{}:stability{downforce = {front = 60, rear = 110}, mu = 1.3, brake_front_share = 62}
+  local springs = make{spring_rate = 40, tyre_rate = 200}
+  local plain, r = springs:stability{mu = 1.3}, springs:stability{downforce = down, mu = 1.3, brake_front_share = 62}
+  local rate = 40 * 200 / 240
+  local sinks = (60 * g / (2 * rate)) * (1300 / 2500) + (110 * g / (2 * rate)) * (1200 / 2500)
+  check.near(r.sink, sinks, 1e-9)
+  check.equal(rigid.sink, nil)
+  check.contains(tostring(rigid), "How far the body sinks under it is not known")
+  check.contains(tostring(r), "Downforce 60 kg front and 110 kg rear. Under it the CG stands")
+  for answer, height in pairs{[rigid] = 450, [r] = 450 - sinks} do
+    local on = {700 * 1300 / 2500 + 60, 700 * 1200 / 2500 + 110}
+    check.near(answer.side.left_turn, 870 * 750 / (700 * height), 1e-9)
+    check.near(answer.brake.ideal, 100 * (on[1] + 1.3 * 700 * height / 2500) / 870, 1e-9)
+    local z = answer.brake.front_locks
+    if z then check.near(0.62 * z * 700, 1.3 * (on[1] + z * 700 * height / 2500), 1e-8) end
+    check.near(0.38 * answer.brake.rear_locks * 700, 1.3 * (on[2] - answer.brake.rear_locks * 700 * height / 2500), 1e-8)
+    check.near(answer.traction.all, math.min(1.3 * 870 / 700, on[1] * 2500 / (700 * height)), 1e-9)
+    check.near(answer.brake.curve[2].front_share, 100 * (on[1] + 0.4 * 700 * height / 2500) / 870, 1e-9)
+  end
+  check.near(r.tip.left, plain.tip.left, 1e-12, "a table stands still")
+  check.near(r.grade.up, plain.grade.up, 1e-12)
+  check.near(r.compliant.tip.left, plain.compliant.tip.left, 1e-12)
+  -- uncertainties: of the height as without air, and of the downforce by stepping it
+  check.near(r.sd.side.left_turn, r.side.left_turn * 5 / (450 - sinks), 1e-6)
+  local known = springs:stability{downforce = {front = sy.sd(60, 4), rear = 110}, mu = 1.3}
+  local more = springs:stability{downforce = {front = 64, rear = 110}, mu = 1.3}.side.left_turn
+  local less = springs:stability{downforce = {front = 56, rear = 110}, mu = 1.3}.side.left_turn
+  check.near(known.sd.side.left_turn ^ 2 - r.sd.side.left_turn ^ 2, ((more - less) / 2) ^ 2, 1e-9)
+  check.equal(check.raises(function() springs:stability{downforce = {front = -800}} end).field, "downforce")
+end)
+
 check.done()

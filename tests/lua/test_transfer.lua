@@ -105,7 +105,10 @@ end)
 test("downforce_is_in_the_loads_and_not_in_what_braking_moves", function()
   local r = car():transfer{braking = 0.4, downforce = {front = 30, rear = 50}}
   check.near(r.mass, 780, 1e-9)
-  check.near(r.pitch_gain, 0.4 * (600 * 450 + 100 * 300) / 2500, 1e-9)
+  -- by hand: 30 kg press the front wheels by 30 g / (2 x 200) mm and the body over them by that and 30 g / (2 x 40) mm, 50 the rear ones
+  local g = 9.80665
+  local body = 40 * g / 400 + 40 * g / 80 -- mean of front and rear
+  check.near(r.pitch_gain, 0.4 * (600 * (450 - body) + 100 * 300 - (25 * 30 + 25 * 50) * 2 * g / 400) / 2500, 1e-9)
   check.near(car():transfer{downforce = {rear = 50}}.rear, 400, 1e-9)
   check.contains(tostring(r), "Downforce 30 kg front and 50 kg rear")
 end)
@@ -131,7 +134,7 @@ test("lift_is_said_in_words", function()
   check.contains(tostring(r), "Air: front 30 kg up and rear 50 kg down.")
   check.near(r.mass, 720, 1e-9)
   check.raises(function() car():transfer{left_turn = 0.3, downforce = {front = -900}} end,
-    "downforce: is so much lift that wheels carry nothing more: it would tip")
+    "downforce: lifts 900 kg at the front axle, which carries 350.0: it would tip")
 end)
 
 -- a roll centre above the CG of what leans on the springs: they are pushed the other way
@@ -167,7 +170,7 @@ end)
 test("three_wheels_carry_what_balance_says", function()
   local c = sy.load "vehicles/burnet.lua":state "two up":fill{fuel = 0} -- liquid that runs is in test_settle.lua
   local b, r = c:balance(), c:transfer{left_turn = 0.4, braking = 0.3}
-  check.near(r.r, b.r - 0.3 * b.mass * b.height / 2480, 1e-6)
+  check.near(r.r, b.r - 0.3 * b.mass * c:attitude().height / 2480, 0.01) -- it stands lower than drawn; the roll of a CG off the centre is left out
   check.equal(r.paths.rear, nil)
   check.near(r.first_lift.tips, r.first_lift.g, 1e-6, "three wheels: the first off is the last")
 end)

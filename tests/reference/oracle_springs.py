@@ -21,7 +21,8 @@ class Load(Structure):
 
 
 class Setting(Structure):
-    _fields_ = [("pad", c_double * W), ("perch", c_double * W), ("preload", c_double * A), ("bars", c_bool)]
+    _fields_ = [("pad", c_double * W), ("perch", c_double * W), ("preload", c_double * A), ("downforce", c_double * A),
+                ("bars", c_bool)]
 
 
 class Case(Structure):

@@ -32,17 +32,21 @@ def ends(car, gravity):
 cars = [Car(random) for _ in range(70)]
 cars = [car for car in cars if min(car.drawn) > 0.05 * car.mass * G]
 asked = [(random.uniform(-0.9, 0.9), random.uniform(-0.4, 0.7)) for _ in cars]
+airs = [random.uniform(-20, 150, 2) * G for _ in cars]
 lines = []
-for car, (left, forward) in zip(cars, asked):
+for car, (left, forward), air in zip(cars, asked, airs):
     turn = f"right_turn = {left!r}" if left > 0 else f"left_turn = {-left!r}"
     fore = f"braking = {forward!r}" if forward > 0 else f"drive = {-forward!r}"
     lines.append(f"do local c = {car.lua(car.parts)} local r = c:transfer{{{turn}, {fore}}} local s = c:stability() "
+                 f"local d = {{front = {air[0] / G!r}, rear = {air[1] / G!r}}} local p = c:transfer{{{turn}, {fore}, downforce = d}} "
+                 f"local a, b = c:attitude{{downforce = d, bars = 'connected'}}, c:attitude() "
                  "say(r.lf, r.rf, r.lr, r.rr, r.front_transfer_share, r.first_lift.g, r.first_lift.tips, s.compliant.lift.left.angle, "
-                 "s.compliant.lift.right.angle, s.compliant.tip.left, s.compliant.tip.right, s.tip.left, s.tip.right, s.grade.up, s.grade.down) end")
+                 "s.compliant.lift.right.angle, s.compliant.tip.left, s.compliant.tip.right, s.tip.left, s.tip.right, s.grade.up, s.grade.down, p.lf, p.rf, p.lr, p.rr, p.first_lift.g, "
+                 "a.heights.front, a.heights.rear, a.rake, a.height - b.height) end")
 answers = rows(lines)
 assert len(answers) == len(cars) > 40
 
-for car, (left, forward), got in zip(cars, asked, answers):
+for car, (left, forward), air, got in zip(cars, asked, airs, answers):
     weight = car.mass * G
     gravity = (forward * G, left * G, -G)
     load, q, _ = car.solve(gravity)
@@ -68,4 +72,17 @@ for car, (left, forward), got in zip(cars, asked, answers):
         checks.near("rigid tip, deg", abs(got[11 + k] - np.degrees(np.arctan2(half - side * car.cg[1], car.cg[2]))), 1e-9)
     checks.near("grade up, deg", abs(got[13] - np.degrees(np.arctan2(car.length + car.cg[0], car.cg[2]))), 1e-9)
     checks.near("grade down, deg", abs(got[14] - np.degrees(np.arctan2(-car.cg[0], car.cg[2]))), 1e-9)
+    load, q, _ = car.solve(gravity, air=air)
+    mine = np.array(got[15:19]) * G
+    checks.near("wheel loads under downforce", np.abs(mine - load).max() / weight, 1e-11)
+    moments = np.array([mine.sum(), mine @ car.x, mine @ car.y])
+    checks.near("balance of moments under downforce", np.abs(moments - car.balance(gravity, q, air)).max() / weight, 1e-11)
+    lift = edge(lambda s, car=car, air=air: (r := car.solve((forward * G, sign * s * G, -G), air=air)) is not None and len(r[2]) == 4, 0, 8)
+    checks.near("first lift under downforce, g", abs(got[19] - lift), 1e-10)
+    q = car.solve((0, 0, -G), air=air)[1]
+    heights = np.array([q[0], q[0] + car.length * q[1]]) * 1e3
+    checks.near("heights under downforce, mm", np.abs(np.array(got[20:22]) - heights).max(), 1e-9)
+    checks.near("rake under downforce, mm", abs(got[22] - (heights[1] - heights[0])), 1e-9)
+    body, hubs = car.rises(-G, air)
+    checks.near("sinking of the CG, mm", abs(got[23] - (sum(body) + sum(hubs)) / car.mass * 1e3), 1e-9)
 checks.finish()

@@ -1,7 +1,8 @@
 """A car on its springs as a dense linear system of eight coordinates: heave, pitch, roll at both ends, four hubs.
 
 One potential: springs, bars, chassis and tyres, the work of the steady force, and the weight's fall as it leans, to second order.
-Each set of touching wheels is one linear system; the set that breaks none of its own conditions is the answer.
+Each set of touching wheels is one linear system; the set that breaks none of its own conditions is the answer. The force acts on masses
+where they stand before they are pushed: the same systems are solved first with what presses straight down alone.
 """
 import itertools
 
@@ -71,28 +72,46 @@ class Car:
             k += np.degrees(self.torsion) * np.outer(twist, twist)
         return k
 
-    def work(self, gravity):
+    def press(self, air):
+        """Generalised forces of downforce (N) over each axle, on the centre line."""
+        return np.array([-sum(air), -self.length * air[1]] + 6 * [0.0])
+
+    def rises(self, down, air):
+        """How much higher than drawn the halves of the body and the hubs of each axle stand, times their mass."""
+        q = self.stand(self.stiffness, self.work((0, 0, down)) + self.press(air) - self.drawn_work, 3)[1]
+        m, px = self.parts[:, 0], self.parts[:, 1]
+        up = m * (q[0] - px * q[1])
+        return [up @ self.c[:, k] for k in range(2)], [self.wheel_mass[k] * (q[4 + 2 * k] + q[5 + 2 * k]) for k in range(2)]
+
+    def work(self, gravity, rises=((0, 0), (0, 0))):
         """Generalised forces of the steady force, first order."""
         gx, gy, gz = gravity
+        body, hubs = rises
         m, px, py, pz = self.parts.T
         q = np.zeros(8)
         q[0], q[1] = gz * m.sum(), -gz * (m @ px) + gx * (m @ pz)
         for k in range(2):
             q[2 + k] += gz * ((m * py) @ self.c[:, k])
             roll = np.eye(8)[2 + k]
-            q -= gy * (self.lean[k] * roll + self.under[k] * self.hub(k))  # left side up goes to the right
+            q -= gy * ((self.lean[k] + body[k]) * roll + (self.under[k] + hubs[k]) * self.hub(k))  # left side up goes to the right
+            q[1] += gx * (body[k] + hubs[k])
         for i in range(4):
             q[4 + i] += gz * self.wheel_mass[self.axle[i]]
             q[1] += gx * self.wheel_mass[self.axle[i]] * self.radius[self.axle[i]]  # through the body, as pitch is described
         return q
 
-    def solve(self, gravity, least=2):
+    def solve(self, gravity, least=2, air=(0, 0)):
         """Loads, coordinates and which wheels touch; None when it goes over."""
-        push = self.work(gravity) - self.drawn_work
+        body, hubs = rises = self.rises(gravity[2], air)
         k = self.stiffness.copy()
         for a in range(2):
             roll = np.eye(8)[2 + a]
-            k += gravity[2] * (self.lean[a] * np.outer(roll, roll) + self.under[a] * np.outer(self.hub(a), self.hub(a)))
+            k += gravity[2] * ((self.lean[a] + body[a]) * np.outer(roll, roll)
+                               + (self.under[a] + hubs[a]) * np.outer(self.hub(a), self.hub(a)))
+        return self.stand(k, self.work(gravity, rises) + self.press(air) - self.drawn_work, least)
+
+    def stand(self, k, push, least):
+        """The same for a stiffness without tyres and a push."""
         free = np.eye(8)
         if not self.torsion:  # one roll
             free = np.delete(free, 3, axis=1)
@@ -115,12 +134,14 @@ class Car:
                     return np.where(load > 0, load, 0), q, touch
         return None
 
-    def balance(self, gravity, q):
-        """Sum and moments of the loads about the ground, from the masses and how far they have leaned."""
+    def balance(self, gravity, q, air=(0, 0)):
+        """Sum and moments of the loads about the ground, from the masses, how far they have leaned and how high they stood."""
         gx, gy, gz = gravity
-        gone = sum(self.lean[k] * q[2 + k] + self.under[k] * (self.hub(k) @ q) for k in range(2))
+        body, hubs = self.rises(gz, air)
+        gone = sum((self.lean[k] + body[k]) * q[2 + k] + (self.under[k] + hubs[k]) * (self.hub(k) @ q) for k in range(2))
         x, y, z = self.cg * self.mass
-        return np.array([-gz * self.mass, -gz * x + gx * z, -gz * (y - gone) + gy * z])
+        z += sum(body) + sum(hubs)
+        return np.array([-gz * self.mass + sum(air), -gz * x + gx * z - self.length * air[1], -gz * (y - gone) + gy * z])
 
     def lua(self, body, more=()):
         """As a Lua expression: rows of kg and place on the body, and further parts."""
