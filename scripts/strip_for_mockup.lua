@@ -1,12 +1,14 @@
---- What must come off an assembly so that people can lift it, most kilograms for each piece first?
+--- What must come off an assembly so that people can lift it, and in what order can it come off?
 -- Usage: steelyard strip_for_mockup CAR [PART] [--limit KG] [--reach MM] [--height MM] [--state NAME]
 
 local sy = require "steelyard"
 local text = require "steelyard.text"
 
+local MOST_NAMED = 2 -- of what comes along
+
 local o = sy.options{
-  about = "Who lifts what by published guidance, and the pieces to take off one assembly in order. With reach or height the limit follows "
-    .. "from the conditions of the lift.",
+  about = "Who lifts what by published guidance, and the pieces to take off one assembly: nothing before what is bolted to it or round "
+    .. "it, most kilograms first. With reach or height the limit follows from the conditions of the lift.",
   usage = "strip_for_mockup CAR [PART] [--limit KG] [--reach MM] [--height MM] [--state NAME]",
   examples = {"steelyard strip_for_mockup vehicles/twayblade.lua engine",
     "steelyard strip_for_mockup vehicles/teasel.lua powertrain --limit 20"},
@@ -23,8 +25,13 @@ local shown = tostring(result)
 local first = result[1]
 if o.part and first and #first.strip > 0 then
   local rows = {}
-  for i, step in ipairs(first.strip) do rows[i] = {i, step.name, step.kg, step.left} end
+  for i, step in ipairs(first.strip) do
+    local with = table.move(step.with, 1, math.min(#step.with, MOST_NAMED), 1, {})
+    if #step.with > #with then with[#with + 1] = ("%d more"):format(#step.with - #with) end
+    rows[i] = {i, step.name .. (#with > 0 and " with " .. text.join(with) or ""), step.kg, step.left}
+  end
   shown = shown .. ("\n\n%s, %s kg, piece by piece (%s stays):\n"):format(first.name, text.fixed(first.mass, 1), first.base)
     .. sy.table({{"", "%d"}, {"take off", "%s"}, {"kg", "%.1f"}, {"left, kg", "%.1f"}}, rows)
+  for _, piece in ipairs(first.kept) do shown = shown .. ("\nNot offered: %s, %s."):format(piece.name, piece.why) end
 end
 sy.out(o, o.json and result or setmetatable({}, {__tostring = function() return shown end}))

@@ -1585,10 +1585,22 @@
 ---@field mass number kg; standard uncertainty
 
 ---Part of steelyard.handling.entry.
+---@class steelyard.handling.entry.size
+---@field long? number mm; the larger level extent as it stands in the car; none without a shape
+---@field short? number mm; the smaller one, which keeps the hands off
+---@field tall? number mm; upright
+
+---Part of steelyard.handling.entry.
 ---@class steelyard.handling.entry.strip
----@field name? string what to take off, most kilograms for each piece first
----@field kg? number kg; that piece
+---@field name? string what to take off, in order of what can come off, most kilograms first
+---@field kg? number kg; with what comes along
+---@field with? string[] what lies inside and comes along
 ---@field left? number kg; what is left then
+
+---Part of steelyard.handling.entry.
+---@class steelyard.handling.entry.kept
+---@field name? string what cannot come off then
+---@field why? string what holds it
 
 ---Part of steelyard.handling.
 ---@class steelyard.handling.entry
@@ -1602,10 +1614,15 @@
 ---@field lift string one person, two people, team (three), hoist or unknown
 ---@field near? string why it may belong to the next heavier lift
 ---@field whole boolean an assembly that was weighed whole
+---@field why? string why its size asks for more people than its mass
+---@field size steelyard.handling.entry.size
+---@field hands? number mm; of one person, before the ankles
+---@field shaped? boolean some of it has a shape in the file
 ---@field strip steelyard.handling.entry.strip[]
 ---@field left? number kg; left at the end
 ---@field left_lift? string who lifts that
 ---@field base? string the heaviest piece, which stays
+---@field kept steelyard.handling.entry.kept[]
 
 ---What car:handling gives: a list of what is aboard, persons left out, and the others beside the list.
 ---@class steelyard.handling

@@ -9,9 +9,12 @@
 --                (rev. 2021): RWL = LC HM VM DM AM FM CM with LC 23 kg (the multipliers from memory, checked on its example 4)
 
 local core = require "steelyard.core"
+local envelopes = require "steelyard.envelopes"
+local handling_size = require "steelyard.handling_size"
 local loading = require "steelyard.loading"
 local resolve = require "steelyard.resolve"
 local spots = require "steelyard.spots"
+local strip = require "steelyard.strip"
 local text = require "steelyard.text"
 
 local handling = {}
@@ -50,7 +53,7 @@ local function read_limit(o)
   if any and o.limit ~= nil then
     core.fail{code = "clash", message = "stands beside the conditions of the lift, one of the two is enough", field = "limit"}
   end
-  if any then return handling.recommended(asked), "conditions" end
+  if any then return handling.recommended(asked), "conditions", asked.reach end
   local limit = o.limit == nil and ONE or spots.number(o.limit, "kg", "limit")
   if limit <= 0 then core.fail{code = "range", message = "must be above 0 kg", field = "limit"} end
   return limit, o.limit == nil and "usual" or "given"
@@ -72,70 +75,94 @@ end
 -- One piece of a pair, one of a count.
 local function pieces_of(item) return item.form == "pair" and 2 or item.count or 1 end
 
-local function row_of(c, item, limit)
+-- Bounds of every piece aboard, with its route.
+local function all_bounds(c, ledger)
+  local list = {}
+  for _, item in ipairs(ledger:items(true)) do
+    if item.aboard and item.form == "part" and c.shared.records[item.record].kind ~= "person" then
+      list[#list + 1] = {route = item.route, bounds = handling_size.bounds(c, ledger, item)}
+    end
+  end
+  return list
+end
+
+-- Of all pieces in a group, of one piece of a pair.
+local function size_of(bounds, item)
+  local list = {}
+  for _, piece in ipairs(bounds) do
+    if piece.route:sub(1, #item.route) == item.route then
+      list[#list + 1] = piece.bounds
+      if item.form == "pair" then break end
+    end
+  end
+  return #list > 0 and handling_size.of(list) or nil
+end
+
+-- Who lifts it and the most for that, by mass and size. Two people stand at its sides: its depth keeps neither off.
+local function lift_of(mass, limit, bulk)
+  local one = bulk.wide and 0 or bulk.factor * limit
+  if mass <= one then return words[1], one end
+  local word, most = handling.lift(mass, limit)
+  if word == words[1] then return words[2], 2 * SHARE[2] * limit end -- light enough, but not for one alone
+  return word, most
+end
+
+local function judge(row, limit, bulk)
+  local most
+  row.lift, most = lift_of(row.mass, limit, bulk)
+  if row.lift ~= lift_of(row.mass + text.K95 * row.sd.mass, limit, bulk) then
+    row.near = ("%s kg under the most for %s, less than its own +-"):format(text.fixed(most - row.mass, 1), row.lift)
+  elseif row.lift == words[1] then
+    row.near = bulk.awkward
+  elseif row.mass <= limit then
+    row.why = bulk.wide or ("hands %s mm before the ankles: one person %s kg"):format(text.fixed(bulk.hands, 0),
+      text.fixed(bulk.factor * limit, 1))
+  end
+end
+
+local function row_of(c, item, limit, size, reach)
   local record = c.shared.records[item.record]
   local t = core.item_totals(c.now, c.geometry, item.route)
   local pieces = pieces_of(item)
   local row = {name = item.name, path = resolve.path(c.now, item.route), kind = record.kind, pieces = pieces, mass = t.mass / pieces,
-               sd = {mass = t.sd.mass / pieces}, strip = {}}
+               sd = {mass = t.sd.mass / pieces}, strip = {}, kept = {}}
   if t.unknown > 0 then
     row.lift = "unknown"
     if t.mass == 0 then row.mass = nil end
     return row
   end
-  local most
-  row.lift, most = handling.lift(row.mass, limit)
-  if row.lift ~= handling.lift(row.mass + text.K95 * row.sd.mass, limit) then
-    row.near = ("%s kg under the most for %s, less than its own +-"):format(text.fixed(most - row.mass, 1), row.lift)
-  end
+  local bulk = handling_size.bulk(size, reach)
+  if size then row.size, row.hands = {long = size.long, short = size.short, tall = size.tall}, bulk.hands end
+  row.shaped = size ~= nil and size.shapes > 0
+  judge(row, limit, bulk)
   return row
 end
 
--- The single pieces inside a group, heaviest first: {name, kg, route}.
-local function pieces_inside(c, items, group)
-  local list = {}
-  for _, item in ipairs(items) do
-    if item.aboard and item.form ~= "group" and item.route:sub(1, #group.route) == group.route then
-      local t = core.item_totals(c.now, c.geometry, item.route)
-      local pieces = pieces_of(item)
-      for _ = 1, math.min(pieces, 100) do
-        list[#list + 1] = {name = resolve.path(c.now, item.route):sub(#resolve.path(c.now, group.route) + 2), kg = t.mass / pieces}
-      end
-    end
+-- Below the limit for whoever must lift the heaviest piece anyway.
+local function put_strip(c, ledger, row, group, limit, reach)
+  local function enough(left, base_kg)
+    local aim = base_kg > limit and select(2, handling.lift(base_kg, limit)) or limit
+    return left <= aim
   end
-  table.sort(list, function(a, b)
-    if a.kg ~= b.kg then return a.kg > b.kg end
-    return core.before(a.name, b.name)
-  end)
-  return list
+  local rest
+  row.strip, row.base, row.left, row.kept, rest = strip.of(c, ledger, group, row.mass, enough)
+  row.left_lift = lift_of(row.left, limit, handling_size.bulk(handling_size.of(rest), reach))
 end
 
--- What to take off an assembly so that the rest comes under the limit: most kilograms for each piece first. Its heaviest piece is what
--- the others hang on and stays; when that alone is above the limit, the aim is the lift that it needs anyway.
-local function put_strip(c, items, row, group, limit)
-  local list = pieces_inside(c, items, group)
-  local left, aim = row.mass, limit
-  if list[1] and list[1].kg > limit then aim = select(2, handling.lift(list[1].kg, limit)) end
-  for i = 2, #list do
-    if left <= aim then break end
-    left = left - list[i].kg
-    row.strip[#row.strip + 1] = {name = list[i].name, kg = list[i].kg, left = left}
-  end
-  row.left = left
-  row.left_lift = handling.lift(left, limit)
-  row.base = list[1] and list[1].name
-end
-
---- Rows of the inside of a car: parts, tanks and groups aboard, in file order.
-function handling.rows(c, limit, what)
+--- Rows of the inside of a car: parts, tanks and groups aboard, in file order. reach: of the hands where it is known; strips: also
+-- what to take off.
+function handling.rows(c, limit, what, reach, strips)
   local routes = what ~= nil and resolve.parts(c, what).routes or nil
-  local items, rows = c.now:items(false), {}
+  local ledger = envelopes.ledger_now(c)
+  local items, rows, bounds = c.now:items(false), {}, all_bounds(c, ledger)
   for _, item in ipairs(items) do
     local record = c.shared.records[item.record]
     local empty = item.form == "group" and core.item_totals(c.now, c.geometry, item.route).parts == 0
     if item.aboard and record.kind ~= "person" and not empty and resolve.within(item.route, routes) then
-      local row = row_of(c, item, limit)
-      if item.form == "group" and row.lift ~= "unknown" and row.mass > limit then put_strip(c, items, row, item, limit) end
+      local row = row_of(c, item, limit, size_of(bounds, item), reach)
+      if strips and item.form == "group" and row.lift ~= "unknown" and row.mass > limit then
+        put_strip(c, ledger, row, item, limit, reach)
+      end
       row.depth = #item.route // 4 - 1
       row.whole = record.whole ~= nil
       rows[#rows + 1] = row
@@ -153,15 +180,35 @@ local function limit_words(limit, from)
     .. "low, high or twisting (HSE INDG143)"
 end
 
+-- Where the size of a lift comes from, and what was judged without.
+local function size_notes(result)
+  local sized, bare = false, 0
+  for _, row in ipairs(result) do
+    sized = sized or row.size ~= nil
+    bare = bare + (row.lift ~= "unknown" and not row.shaped and 1 or 0)
+  end
+  local notes = result.notes
+  if sized then
+    notes[#notes + 1] = "the size of a lift counts as it stands in the car: hands reach 200 mm and half its depth before the ankles, and "
+      .. "one person's limit falls as 250 mm over that (NIOSH 94-110); over 750 mm in two dimensions is no lift for one (HSE L23)"
+  end
+  if bare > 0 then
+    notes[#notes + 1] = ("%s no shape in the file and %s judged by mass alone"):format(
+      bare == 1 and "one lift has" or bare .. " lifts have", bare == 1 and "is" or "are")
+  end
+end
+
 --- car:handling.
 function handling.of(c, self, o)
   o = spots.check_fields(o, "car:handling", known)
-  local limit, from = read_limit(o)
-  local result = handling.rows(c, limit, o.what)
+  local limit, from, reach = read_limit(o)
+  local result = handling.rows(c, limit, o.what, reach, true)
   result.limit, result.state, result.heading, result.sd = limit, loading.title(c), self:heading(), {}
   result.notes = {limit_words(limit, from), ("two people %s kg, three %s kg: two thirds and half of what they lift singly"):format(
     text.fixed(2 * SHARE[2] * limit, 1), text.fixed(3 * SHARE[3] * limit, 1))}
+  size_notes(result)
   for _, row in ipairs(result) do
+    if row.why then result.notes[#result.notes + 1] = ("%s: %s, %s"):format(row.path, row.lift, row.why) end
     if row.near then result.notes[#result.notes + 1] = row.path .. ": " .. row.near end
     if row.kind == "tank" and row.lift ~= "unknown" and row.mass > limit then
       result.notes[#result.notes + 1] = row.path .. ": lighter when drained"

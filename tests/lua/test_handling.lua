@@ -108,6 +108,103 @@ test("strip_takes_the_most_kilograms_for_each_piece_first", function()
   check.equal(heavy.left_lift, "two people")
 end)
 
+-- ---- size ----------------------------------------------------------------------------------------------------------------
+
+-- A file whose front axle, ground and centre plane are not at 0 and whose axes are left-handed; the same behind, right, up beside it.
+local function odd_car(parts)
+  local function p(behind, right, up) return {3100 - behind, right + 55, up - 90} end
+  return sy.car{title = "Lifted, odd datum (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -90, centre = 55,
+    axles = {{name = "front", at = 3100, track = 1450, loaded_radius = 288}, {name = "rear", at = 700, track = 1460, loaded_radius = 301}},
+    parts = parts(p)}
+end
+
+test("a_wide_panel_is_no_lift_for_one", function()
+  local car = odd_car(function(p) return {
+    sy.part "clamshell" {mass = 9, at = p(2300, 0, 600), shape = sy.box {1100, 1650, 350}},
+    sy.part "narrow clamshell" {mass = 9, at = p(2300, 0, 600), shape = sy.box {500, 1650, 350}},
+    sy.part "long tube" {mass = 9, at = p(2300, 0, 600), shape = sy.rod {1900, axis = "x"}},
+    sy.part "bonnet" {mass = 9, at = p(300, 0, 700), shape = sy.box {700, 900, 60}},
+    sy.part "shapeless" {mass = 9, at = p(300, 0, 700)}} end)
+  local rows = car:handling()
+  for i, want in ipairs{"two people", "two people", "one person", "one person", "one person"} do check.equal(rows[i].lift, want, rows[i].name) end
+  check.near(rows[1].size.long, 1650, 1e-6)
+  check.near(rows[1].size.short, 1100, 1e-6)
+  check.near(rows[1].size.tall, 350, 1e-6)
+  check.equal(rows[1].why, "1650 by 1100 mm, over 750 in two dimensions")
+  check.equal(rows[2].why, "1650 mm long and not gripped round")
+  check.equal(rows[4].near, "900 mm long, over 750 is awkward for one person") -- HSE L23: over 75 cm in one dimension adds risk
+  check.equal(rows[5].size, nil)
+  local said = table.concat(rows.notes, "\n")
+  check.contains(said, "clamshell: two people, 1650 by 1100 mm, over 750 in two dimensions")
+  check.contains(said, "one lift has no shape in the file and is judged by mass alone")
+  -- turned on end it is as wide as before
+  check.equal(car:move("clamshell", {nose_left = 90}):handling()[1].lift, "two people")
+end)
+
+-- NIOSH 94-110: hands before the ankles by 20 cm and half the depth, the limit falls as 25 cm over that: 440 deep are 420 mm, and of
+-- 25 kg are left 14.88.
+test("the_reach_from_the_shape_makes_the_limit", function()
+  local function of(mass, o)
+    return odd_car(function(p) return {sy.part "seat" {mass = mass, at = p(1500, 300, 400), shape = sy.box {480, 440, 680}}} end)
+      :handling(o)[1]
+  end
+  check.near(of(14).hands, 420, 1e-6)
+  check.equal(of(25 * 250 / 420 - 0.01).lift, "one person")
+  local two = of(25 * 250 / 420 + 0.01)
+  check.equal(two.lift, "two people")
+  check.contains(two.why, "hands 420 mm before the ankles: one person 14.9 kg")
+  check.equal(of(12, {limit = 20}).lift, "two people") -- of 20 kg 11.9
+  -- a reach that is given: the limit of 23 x 250 / 500 already has it, and 420 mm are nearer
+  check.equal(of(11, {reach = 500}).lift, "one person")
+  check.equal(of(11, {reach = 300}).lift, "one person") -- 23 x 250 / 300, and of that 300 / 420: 13.7
+  check.equal(of(14, {reach = 300}).lift, "two people")
+end)
+
+-- ---- what can come off -----------------------------------------------------------------------------------------------------
+
+-- Block 30 (the heaviest), in it a crankshaft of 16; a head of 14 with camshafts of 4 in it, and on the head a cover of 5; a pump of 9 with
+-- a pulley of 2 bolted to it; 3 kg of fasteners.
+local function engine_parts(p)
+  local function at(x, y, z) return p(1800 + x, y, 300 + z) end
+  return {sy.group "engine" {
+    sy.part "block" {mass = 30, at = at(0, 0, 0), shape = sy.box {400, 300, 300}},
+    sy.part "crankshaft" {mass = 16, at = at(0, 0, -50), shape = sy.cylinder {120, 410, axis = "x"}, bolted_to = {"block"}},
+    sy.part "engine fasteners" {mass = 13, at = at(0, 0, 300)},
+    sy.part "head" {mass = 14, at = at(0, 0, 210), shape = sy.box {390, 200, 120}, bolted_to = {"block"}},
+    sy.part "camshaft" {mass = 2, count = 2, at = at(0, 10, 220)},
+    sy.part "cover" {mass = 5, at = at(0, 0, 290), bolted_to = {"head"}},
+    sy.part "pump" {mass = 9, at = at(-230, 0, 0), bolted_to = {"block"}},
+    sy.part "pulley" {mass = 2, at = at(-260, 0, 0), bolted_to = {"pump"}}}}
+end
+
+test("nothing_comes_off_before_what_is_bolted_to_it_or_round_it", function()
+  local engine = row(odd_car(engine_parts):handling{limit = 32}, "engine")
+  check.equal(engine.base, "block")
+  local names, with = {}, {}
+  for i, step in ipairs(engine.strip) do names[i], with[i] = step.name, table.concat(step.with, " ") end
+  -- free at first: cover 5 and pulley 2; then the head with its camshafts, then the pump
+  check.equal(names, {"cover", "head", "pulley", "pump"})
+  check.equal(with, {"", "camshaft", "", ""})
+  check.near(engine.strip[2].kg, 14 + 2 * 2, 1e-9)
+  check.near(engine.left, 30 + 16 + 13, 1e-9)
+  local kept = {}
+  for _, piece in ipairs(engine.kept) do kept[piece.name] = piece.why end
+  check.equal(kept, {crankshaft = "inside block", ["engine fasteners"] = "comes off with what it holds"})
+  -- a camshaft bolted to the block stays when the head comes off
+  local stays = odd_car(engine_parts):set("camshaft", {bolted_to = {"block"}})
+  check.equal(row(stays:handling{limit = 32}, "engine").strip[2].with, {})
+end)
+
+test("two_parts_that_each_name_the_other_come_off_lighter_first", function()
+  local car = odd_car(function(p) return {sy.group "axle" {
+    sy.part "case" {mass = 40, at = p(2400, 0, 300)},
+    sy.part "hub" {mass = 10, at = p(2400, 500, 300), bolted_to = {"disc"}},
+    sy.part "disc" {mass = 6, at = p(2400, 520, 300), bolted_to = {"hub"}}}} end)
+  local names = {}
+  for i, step in ipairs(row(car:handling{limit = 45}, "axle").strip) do names[i] = step.name end
+  check.equal(names, {"disc", "hub"})
+end)
+
 test("stand_ins_are_lifted_in_the_mock_up_and_say_so", function()
   local car = car_of({part("engine", 168, {stand_in = {mass = 14}}), part("battery", 12)},
     {states = {sy.state "mock-up" {stand_ins = true}}})
