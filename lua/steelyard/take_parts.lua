@@ -4,7 +4,7 @@
 --   o = {table = "parts.csv", file = "parts.lua" unless given, wheelbase =, track = {front, rear or nothing}, radius = {the same} or nil,
 --        axes = {"back", "right", "up"}, front_at = 0, ground = 0, centre = 0, decimal =, title =, anyway =}
 --   -> {preview, table, file, written, kept (a file was there), book (the line that books the table) where it is not booked, mass,
---       front_share, height, sd, state, notes, balance (the page), assumed (a sentence), next = list of commands}
+--       front_share, height, sd, state, notes, balance (the page), assumed (a sentence), assumed_datum (another, while nothing is written), next = list of commands}
 
 local core = require "steelyard.core"
 local new_file = require "steelyard.new_file"
@@ -125,22 +125,27 @@ end
 
 local ways = {left = "to the left of", right = "to the right of"}
 
--- "x runs back from the front axle, y to the right of the middle, z up from the ground", for the table's own axes
-local function axes_text(axes)
+-- "x runs back from the front axle, y to the right of the centre plane, z up from the ground"; where a datum is not 0 of the table it is
+-- said where it lies: "x runs forward, with the front axle at 500".
+local function datum_text(o)
   local said = {}
   for i, letter in ipairs{"x", "y", "z"} do
-    local way = axes[i]
-    said[i] = ("%s %s"):format(letter, ways[way] and ways[way] .. " the middle" or fore_aft[way] and way .. " from the front axle"
-      or way .. " from the ground")
+    local way = o.axes[i]
+    local from, at = " from the ground", o.ground
+    local name = "the ground"
+    if ways[way] then from, at, name = "", o.centre, "the centre plane"
+    elseif fore_aft[way] then from, at, name = " from the front axle", o.front_at, "the front axle" end
+    local runs = ways[way] and (at == 0 and ways[way] .. " the centre plane" or "to the " .. way) or way .. (at == 0 and from or "")
+    said[i] = ("%s %s%s"):format(letter, runs, at ~= 0 and (" with %s at %s mm"):format(name, core.shortest(at)) or "")
   end
   return table.concat(said, ", ")
 end
 
 -- What the written file takes for granted.
 local function assumptions(o)
-  local said = "Taken for granted: " .. axes_text(o.axes)
+  local said = "Taken for granted: " .. datum_text(o)
   if not o.radius then said = ("%s; wheels of %d mm loaded radius"):format(said, USUAL_RADIUS) end
-  return said .. "; the doubts under assume where the table says none."
+  return said .. "; the uncertainties under assume where the table says none."
 end
 
 -- Another file lies where this one would be written.
@@ -155,8 +160,20 @@ local function keep(result, file, seen, o)
   result.next = commands(file)
 end
 
+-- The command with what it was given and what it needs still.
 local function next_step(o)
-  return ("steelyard take_parts %s --wheelbase MM --track FRONT,REAR"):format(new_file.for_shell(o.table))
+  local list = {"steelyard take_parts " .. new_file.for_shell(o.table)}
+  if o.file then list[#list + 1] = new_file.for_shell(o.file) end
+  list[#list + 1] = "--wheelbase MM --track FRONT,REAR"
+  if o.radius then list[#list + 1] = ("--radius %s"):format(core.shortest(o.radius[1]) .. (o.radius[2] and "," .. core.shortest(o.radius[2])
+    or "")) end
+  if table.concat(o.axes, ",") ~= "back,right,up" then list[#list + 1] = "--axes " .. table.concat(o.axes, ",") end
+  for _, option in ipairs{"front_at", "ground", "centre"} do
+    if o[option] ~= 0 then list[#list + 1] = ("--%s %s"):format(option:gsub("_", "-"), core.shortest(o[option])) end
+  end
+  if o.decimal then list[#list + 1] = "--decimal " .. new_file.for_shell(o.decimal) end
+  if o.title then list[#list + 1] = "--title " .. new_file.for_shell(o.title) end
+  return table.concat(list, " ")
 end
 
 --- See the head of this file.
@@ -173,7 +190,8 @@ function take_parts.of(o)
   if new_file.is_there(file) then
     keep(result, file, seen, o)
   elseif not o.wheelbase then
-    result.next = {next_step(o)}
+    result.next, result.assumed_datum = {next_step(o)}, ("Taken for granted: %s; else --axes, --front-at, --centre, --ground."):format(
+      datum_text(o))
   else
     local words = vehicle_text(o, seen, list)
     local car = require("steelyard").load(file, words)
@@ -204,8 +222,6 @@ local function told(result)
   return "Nothing is booked yet. If the columns are understood, say where the wheels are, lengths in mm:"
 end
 
-local AXES = ("Taken for granted: %s; else --axes, --front-at, --centre, --ground."):format(axes_text{"back", "right", "up"})
-
 function Taken.__tostring(result)
   local lines = {result.preview, "", told(result)}
   lines[#lines + 1] = result.assumed
@@ -215,7 +231,7 @@ function Taken.__tostring(result)
     if #result.next > 0 then lines[#lines + 1] = "Next:" end
   end
   for _, command in ipairs(result.next) do lines[#lines + 1] = "  " .. command end
-  if not (result.kept or result.balance) then lines[#lines + 1] = AXES end
+  lines[#lines + 1] = result.assumed_datum
   return table.concat(lines, "\n")
 end
 

@@ -54,8 +54,8 @@ test("with_wheels_a_file_is_written_that_balances", function()
   check.equal({b.mass, b.front_share}, {result.mass, result.front_share})
   check.equal(sy.load(folder .. "/parts.lua"):states(), {"as listed", "nobody aboard"})
   check.near(sy.load(folder .. "/parts.lua"):state "nobody aboard":balance().mass, 340, 1e-12)
-  check.contains(tostring(result), "Taken for granted: x back from the front axle, y to the right of the middle, z up from the ground; "
-    .. "wheels of 300 mm loaded radius; the doubts under assume where the table says none.")
+  check.contains(tostring(result), "Taken for granted: x back from the front axle, y to the right of the centre plane, z up from the "
+    .. "ground; wheels of 300 mm loaded radius; the uncertainties under assume where the table says none.")
   local lines = select(2, contents "parts.lua":gsub("\n", ""))
   check.ok(lines >= 10 and lines <= 14, "about ten lines")
   check.equal(contents "parts.lua.new", nil)
@@ -66,6 +66,22 @@ test("the_commands_it_tells_to_type_work", function()
   for _, command in ipairs(take().next) do
     check.equal(check.command((command:gsub("^steelyard", check.steelyard))).code, 0, command)
   end
+end)
+
+test("the_datum_that_was_given_is_told_and_not_the_usual_one", function()
+  fresh "part;mass;x;y;z\nengine;90;-1200;700;660\ngearbox;40;-1700;700;700\nbody;210;-600;700;650\ndriver;80;-500;450;630\n"
+  local given = {axes = {"forward", "left", "down"}, front_at = 500, centre = 700, ground = 1000}
+  local datum = "Taken for granted: x forward with the front axle at 500 mm, y to the left with the centre plane at 700 mm, z down with the "
+    .. "ground at 1000 mm;"
+  check.contains(tostring(take(given)), datum)
+  os.remove(folder .. "/parts.lua")
+  given.wheelbase, given.track = false, false
+  local result = take(given)
+  check.contains(tostring(result), datum)
+  check.equal(result.next, {("steelyard take_parts %s/parts.csv --wheelbase MM --track FRONT,REAR --axes forward,left,down --front-at 500 "
+    .. "--ground 1000 --centre 700"):format(folder)})
+  given.axes, given.centre, given.ground = {"left", "up", "back"}, 0, 0
+  check.contains(tostring(take(given)), "x to the left of the centre plane, y up from the ground, z back with the front axle at 500 mm;")
 end)
 
 test("the_same_car_measured_along_other_axes_balances_the_same", function()
