@@ -140,11 +140,12 @@ function book.of(c, self, what)
 end
 
 --- The parts of a book, groups left out, as the ledger has them: the inside of the car, and a list of {name, group = path or
--- nil, node, item, sides = {left, right} of a pair}; items as ledger:items gives them.
+-- nil, node, item, sides = {left, right} of a pair}; items as ledger:items gives them. Third, the groups: {name, group, node, item, before =
+-- the number of the line that follows}.
 function book.lines(result)
   local source = sources[result]
   if not source then core.fail{code = "type", message = "the result of car:book is needed"} end
-  local c, lines, pair = source.car, {}, nil
+  local c, lines, groups, pair = source.car, {}, {}, nil
   for _, item in ipairs(c.now:items(true)) do
     if item.side and pair then
       pair.sides[#pair.sides + 1] = item
@@ -156,9 +157,13 @@ function book.lines(result)
       if pair then pair.sides = {} end
     else
       pair = nil
+      if item.form == "group" and resolve.within(item.route, source.routes) then
+        groups[#groups + 1] = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", item = item,
+                               node = c.shared.records[item.record], before = #lines + 1}
+      end
     end
   end
-  return c, lines
+  return c, lines, groups
 end
 
 -- Places of all masses: one, or two where most lines are known so well that one would round their doubt up to itself.

@@ -23,6 +23,7 @@ local heads = require "steelyard.parts_csv_heads"
 local preview = require "steelyard.parts_csv_preview"
 local problems = require "steelyard.parts_csv_problems"
 local rows = require "steelyard.parts_csv_rows"
+local word_list = require "steelyard.words"
 
 local parts_csv = {}
 
@@ -64,6 +65,23 @@ local function check_names(list, plan, wrong)
   end
 end
 
+-- A row about a group in which no part stands.
+local function check_groups(list, plan, wrong)
+  local used = {}
+  for _, part in ipairs(list) do
+    local path = part.group
+    while path do
+      used[path] = true
+      path = path:match "^(.*)/[^/]*$"
+    end
+  end
+  for _, group in ipairs(list.groups) do
+    if not used[group.path] then
+      wrong(group.row, plan.by.name, "content", "is a group in which no part of this table stands", nil, group.name)
+    end
+  end
+end
+
 -- ---- reading ----------------------------------------------------------------------------------------------------------
 
 -- The decimal mark of a table: stated, or seen in its numbers.
@@ -97,7 +115,10 @@ function parts_csv.open(bytes, options, needed, teardown)
   local mark = decimal_mark(csv, plan, options, fail)
   local found = {plan = plan, mark = mark, about = csv:about()}
   found.list, found.sums, found.skipped, found.sections = rows.read(csv, plan, mark, wrong, teardown)
-  if not teardown then check_names(found.list, plan, wrong) end
+  if not teardown then
+    check_names(found.list, plan, wrong)
+    check_groups(found.list, plan, wrong)
+  end
   problems.raise(list)
   found.first_line = csv:line(plan.row)
   if #found.list == 0 then parts_csv.no_parts(found, file) end
@@ -126,7 +147,7 @@ local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "t
                      "weighed", "was"}
 
 -- Columns of the fields of a weighing record.
-local record_columns = {on = "scale", unit = "reading_unit", pieces = "pieces_weighed", note = "weighed_note"}
+local record_columns = {on = "scale", whole = "mass", unit = "reading_unit", pieces = "pieces_weighed", note = "weighed_note"}
 
 -- How problems that a vehicle finds later name the place of a field, "at.y", in the table.
 local function locate(row, columns, otherwise)
@@ -138,6 +159,27 @@ local function locate(row, columns, otherwise)
   end
 end
 
+-- A place less that of the group it lies in: what subtracting leaves behind goes, a billionth of a millimetre.
+local function less(at, origin)
+  local list = {}
+  for i, value in ipairs(at) do
+    local number, sd = value, nil
+    if type(value) ~= "number" then number, sd = value.value, value.sd end
+    if origin[i] ~= 0 then number = core.number(core.fixed(number - origin[i], 9)) + 0.0 end
+    list[i] = sd and word_list.sd(number, sd) or number
+  end
+  return list
+end
+
+local zero = {0, 0, 0}
+
+-- Where the group of a path lies in the file's axes: a group without a place of its own lies where the one around it does.
+local function origin_of(list, path)
+  if not path then return zero end
+  local group = list.groups[path]
+  return group and group.at or origin_of(list, path:match "^(.*)/[^/]*$")
+end
+
 --- The list as items for `parts` of a vehicle.
 function parts_csv.items(list, file)
   local Item = core.word_host.marked "item"
@@ -147,17 +189,20 @@ function parts_csv.items(list, file)
     local fields = groups[path]
     if not fields then
       local outer, name = path:match "^(.*)/([^/]*)$"
-      fields = {}
+      local said = list.groups[path] or {}
+      fields = {at = said.at and less(said.at, origin_of(list, outer)), tags = said.tags, note = said.note, whole = said.mass,
+                weighed = said.weighed}
       groups[path] = fields
       local around = group_for(outer, part)
-      around[#around + 1] = setmetatable({kind = "group", name = name or path, line = part.line, file = file, fields = fields,
-        locate = locate(part.row, list.columns, "group")}, Item)
+      around[#around + 1] = setmetatable({kind = "group", name = name or path, line = said.line or part.line, file = file,
+        fields = fields, locate = locate(said.row or part.row, list.columns, "group")}, Item)
     end
     return fields
   end
   for _, part in ipairs(list) do
     local fields = {}
     for _, key in ipairs(field_names) do fields[key] = part[key] end
+    fields.at = less(part.at, origin_of(list, part.group))
     local into = group_for(part.group, part)
     into[#into + 1] = setmetatable({kind = part.kind, name = part.name, line = part.line, file = file, fields = fields,
       said = part.said, locate = locate(part.row, list.columns, "name")}, Item)

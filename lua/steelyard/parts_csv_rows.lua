@@ -9,6 +9,7 @@
 --              where they have a mass: the number as it stands in its cell and its unit, of so many pieces
 --     sums     of rows such as "Total": {row =, word =, said =, sum =, unchecked = true where it says no mass}
 --     skipped  rows with nothing in the columns that are read
+--     groups   list.groups: what rows of the kind "group" say of the group of that name, by path: {at, tags, note, mass (its whole), weighed}
 --     sections of rows with a name alone, which head the rows below as their group: {row =, name =, rows = how many}
 
 local core = require "steelyard.core"
@@ -49,8 +50,9 @@ local function read_count(self)
   return nil, whole and whole > 1 and whole or nil, whole or 1
 end
 
-local function read_place(self)
+local function read_place(self, may_be_missing)
   local at = {}
+  if may_be_missing and self:is_empty "x" and self:is_empty "y" and self:is_empty "z" then return nil end
   for i, letter in ipairs(letters) do
     local value = self:number(letter, place_limits)
     if not value and self:text(letter):find "^[ \t]*$" then
@@ -145,7 +147,7 @@ local kinds = {part = "part", person = "person", extra = "part"}
 local function read_part(self)
   check_name(self, self.name)
   local pair, count, pieces = read_count(self)
-  local kind = self:choice("kind", words.kind, "part, person and tank") or "part"
+  local kind = self:choice("kind", words.kind, "part, person, tank and group") or "part"
   local part = {
     kind = kinds[kind], name = self.name, group = read_group(self, "group") or self.section,
     count = count, pair = pair or nil, at = read_place(self), within_mm = self:number("within_mm", part_fields.within_mm[3]),
@@ -158,6 +160,23 @@ local function read_part(self)
       "leave the row out; the group's whole stands in the vehicle file")
   end
   return part, pieces
+end
+
+-- A row that is no part but says where its group lies, and what it weighs in one piece.
+local function read_group_row(self)
+  check_name(self, self.name)
+  local outer = read_group(self, "group") or self.section
+  local group = {kind = "group", name = self.name, path = (outer and outer .. "/" or "") .. self.name, group = outer,
+    at = read_place(self, true), tags = read_texts(self:text "tags"), note = text_or_nil(self:text "note"), row = self.row,
+    line = self.csv:line(self.row)}
+  for i = 1, 3 do
+    if group.at and type(group.at[i]) ~= "number" and not self.bad then
+      self:wrong("sd_" .. letters[i], "unavailable", "the place of a group takes no uncertainty", "state it on the parts inside")
+    end
+  end
+  if not (self:is_empty "mass" and self:is_empty "reading") then masses.read(self, group, 1) end
+  if group.weighed then group.weighed.on = text_or_nil(one_line(self:text "scale")) end
+  return not self.bad and group or nil
 end
 
 -- A row of a teardown: what places and basis say is of no use there.
@@ -267,9 +286,23 @@ function Reader:begin_section(row)
   self.sections[#self.sections + 1] = self.section
 end
 
+-- A row of the kind "group".
+function Reader:group_row(row)
+  if self.teardown then
+    if row:is_empty "mass" and row:is_empty "reading" then return end -- says where it lies, and no mass
+    return row:wrong("kind", "content", "is the group of a car with its whole; the whole of a teardown is of the kind whole")
+  end
+  local group = read_group_row(row)
+  if not group then return end
+  local other = self.list.groups[group.path]
+  if other then return row:wrong("name", "clash", ("the group %q stands in row %d already"):format(group.path, other.row)) end
+  self.list.groups[group.path], self.list.groups[#self.list.groups + 1] = group, group
+end
+
 function Reader:row(row)
   local section = self.section
   row.section = section and section.name
+  if words.kind[words.fold(row:text "kind")] == "group" then return self:group_row(row) end
   local part, mass, pieces, no_mass = read_row(row, self.teardown)
   if section and row:is_empty "group" then section.rows = section.rows + 1 end
   if not part then
@@ -286,7 +319,7 @@ end
 
 --- All rows of a table.
 function rows.read(csv, plan, mark, note, teardown)
-  local self = setmetatable({plan = plan, list = {}, sections = {}, account = sums.new(plan),
+  local self = setmetatable({plan = plan, list = {groups = {}}, sections = {}, account = sums.new(plan),
                              teardown = teardown}, Reader)
   local skipped, read = {}, read_columns(plan)
   local mass = plan.by.mass -- most rows have one, and are no sections

@@ -211,7 +211,7 @@ words.basis = answers(
   {"weighed", [[weighed, measured, scale, scales, gewogen, gemessen, pese, mesure, pesato, misurato, pesado, medido, gewogen, gemeten, vagd,
     uppmatt]]})
 
-words.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"}, {"extra", "extra"}, {"whole", "whole"})
+words.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"}, {"extra", "extra"}, {"whole", "whole"}, {"group", "group"})
 
 -- What stands under "unit" where it tells how parts are counted and not what was read.
 words.counted = set [[pcs, pc, piece, pieces, ea, each, st, stk, stuck, stueck, pce, pz, pzas, ud, uds, set, sets, satz, pair, pairs, paar, unit,

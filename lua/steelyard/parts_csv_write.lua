@@ -5,8 +5,10 @@
 -- history want. A byte order mark stands in front only where some letter needs it; plain text stays plain.
 --
 -- Readings of scales are written as they were read, with what was booked before, in columns that only a book with any has.
--- Not kept: shapes and inertias (read back, parts are points), tank contents as such, groups' own places (places are the
--- file's), stand-ins and bolted_to. Parts that are not aboard are left out, since every row of a table is.
+-- Numbers are written in full, so that the same masses and uncertainties come back. A group that has a place, tags, a note or a whole of its
+-- own has a row of the kind "group"; places are the file's, also inside it.
+-- Not kept: shapes, turns and inertias (read back, parts are points), tank contents as such, stand-ins and bolted_to. Parts that are not
+-- aboard are left out, since every row of a table is.
 
 local core = require "steelyard.core"
 local book = require "steelyard.book"
@@ -25,9 +27,10 @@ local function quote(text)
   return '"' .. text:gsub('"', '""') .. '"'
 end
 
--- A number with three decimals and few digits in front, 27.412, could be read as thousands: a zero more tells. Rounded to
--- so many decimals that only what arithmetic left behind goes: a millionth of a gram, a millionth of a millimetre.
-local KG, MM = 9, 6
+-- A number with three decimals and few digits in front, 27.412, could be read as thousands: a zero more tells. Places are rounded to so
+-- many decimals that only what arithmetic left behind goes, a millionth of a millimetre.
+local MM = 6
+local SAME_PLACE = 1e-6 -- mm: what rounding may do to a place
 
 local function number_text(number, decimals, options)
   if number == nil then return "" end
@@ -61,14 +64,41 @@ local function unsprung_text(c, node, side)
   return table.concat(parts, ", ")
 end
 
-local function tags_text(node)
-  for _, tag in ipairs(node.tags or {}) do
-    if tag:find "[,;]" then
-      core.fail {code = "content", part = node.name, field = "tags", message = ("the tag %q holds a comma or semicolon, which stands "
-        .. "between tags in a table"):format(tag)}
+local one = {tags = "tag", includes = "entry"}
+
+local function list_text(node, field)
+  for _, text in ipairs(node[field] or {}) do
+    if text:find "[,;]" then
+      core.fail {code = "content", part = node.name, field = field, message = ("the %s %q holds a comma or semicolon, which stands "
+        .. "between %s in a table"):format(one[field], text, field == "tags" and "tags" or "entries")}
     end
   end
-  return table.concat(node.tags or {}, ", ")
+  return table.concat(node[field] or {}, ", ")
+end
+
+-- The column of what masses include, which only a book with any has.
+local function add_lists(cells, node, options, text)
+  if options.includes then cells[#cells + 1] = text(list_text(node, "includes")) end
+end
+
+local function add_weighings(cells, node, options)
+  if not options.weighings then return end
+  local function number(x) return number_text(x, nil, options) end
+  for _, cell in ipairs(options.weighings.cells(node, number, number)) do
+    cells[#cells + 1] = core.csv_number(cell, options.semicolon and "," or ".") and cell or quote(defuse(cell))
+  end
+end
+
+-- The standard uncertainties of a place as they are stated or assumed, where no turn and no edit made others of them: sums give them back
+-- but for the last digits.
+local function stated_sd(c, node, found)
+  local within, list = c.shared.spec.assume and c.shared.spec.assume.within_mm, {}
+  for i, letter in ipairs{"x", "y", "z"} do
+    local stated = node.at_sd and node.at_sd[i] or within and within / math.sqrt(3) or 0
+    local same = found[letter] and math.abs(found[letter] - stated) <= SAME_PLACE
+    list[letter] = same and stated or found[letter]
+  end
+  return list
 end
 
 -- Where an item lies and how surely: one without mass where the file puts it.
@@ -85,29 +115,43 @@ local function row_of(c, line, item, name, pair, options, side)
   local unknown = totals.unknown > 0
   local unstated = unknown or totals.unstated > 0
   local function text(s) return quote(defuse(s or "")) end
-  local function number(x) return number_text(x, KG, options) end
+  local function number(x) return number_text(x, nil, options) end
   local function mm(x) return number_text(x, MM, options) end
-  local function doubt(x) return x and x > 0 and mm(x) or "" end
+  local function doubt(x) return x and x > 0 and number(x) or "" end
+  sd = stated_sd(c, node, sd)
   local cells = {
     text(name), text(line.group), node.kind, unknown and "?" or number(item.mass), unstated and "" or number(item.mass_sd),
     node.count and core.shortest(node.count) or "", pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), doubt(sd.x), doubt(sd.y),
     doubt(sd.z), node.basis or node.kind ~= "person" and "estimate" or "", text(unsprung_text(c, node, side)),
     node.growth and node.growth > 0 and number(node.growth) or "",
-    text(node.scale or nil), text(tags_text(node)), text(node.note),
+    text(node.scale or nil), text(list_text(node, "tags")), text(node.note),
   }
-  if options.weighings then
-    local function as_read(x) return number_text(x, nil, options) end
-    for _, cell in ipairs(options.weighings.cells(node, as_read, number)) do
-      cells[#cells + 1] = core.csv_number(cell, options.semicolon and "," or ".") and cell or text(cell)
-    end
-  end
+  add_lists(cells, node, options, text)
+  add_weighings(cells, node, options)
+  return cells
+end
+
+-- The row of a group that has more than parts: where it lies, its tags, what it weighed in one piece; nil for others.
+local function group_row(c, group, options)
+  local node, origin = group.node, group.item.origin
+  local at = {c.geometry:point_out(origin[1], origin[2], origin[3])}
+  local placed = false
+  for i = 1, 3 do placed = placed or math.abs(at[i]) > SAME_PLACE end
+  if not (placed or node.tags and #node.tags > 0 or node.note or node.whole) then return nil end
+  local function text(s) return quote(defuse(s or "")) end
+  local function mm(x) return number_text(x, MM, options) end
+  local whole = not node.weighed and node.whole
+  local cells = {text(group.name), text(group.group), "group", whole and number_text(whole.value, nil, options) or "",
+    whole and whole.sd and number_text(whole.sd, nil, options) or "", "", "", mm(at[1]), mm(at[2]), mm(at[3]), "", "", "", "", "", "",
+    text(node.weighed and node.weighed.on or nil), text(list_text(node, "tags")), text(node.note)}
+  add_lists(cells, {}, options, text)
+  add_weighings(cells, node, options)
   return cells
 end
 
 -- ---- pairs ------------------------------------------------------------------------------------------------------------
 
 local LEFT, RIGHT = 1, -1 -- as geometry:wheels() has them
-local SAME_PLACE = 1e-6 -- mm: what rounding may do to a mirror image
 
 -- Are the two pieces still mirror images of each other?
 local function is_mirrored(left, right)
@@ -131,30 +175,56 @@ local function pair_rows(c, line, options)
 end
 
 -- The module of weighings where any line aboard has one, or an earlier mass.
-local function weighings_of(lines)
-  for _, line in ipairs(lines) do
-    if line.item.aboard and (line.node.weighed or line.node.was) then return require "steelyard.parts_csv_weighed" end
+local function weighings_of(lines, groups)
+  for _, list in ipairs{lines, groups} do
+    for _, line in ipairs(list) do
+      if line.item.aboard and (line.node.weighed or line.node.was) then return require "steelyard.parts_csv_weighed" end
+    end
   end
+end
+
+local function any_includes(lines)
+  for _, line in ipairs(lines) do
+    if line.item.aboard and line.node.includes and #line.node.includes > 0 then return true end
+  end
+end
+
+-- Lists of cells for one line.
+local function rows_of(c, line, options)
+  if line.sides then return pair_rows(c, line, options) end
+  return {row_of(c, line, line.item, line.name, false, options)}
+end
+
+-- Is any line of a group aboard? A row about a group with no parts would be refused.
+local function has_parts(lines, group)
+  local route = group.item.route
+  for i = group.before, #lines do
+    if lines[i].item.route:sub(1, #route) ~= route then return false end
+    if lines[i].item.aboard then return true end
+  end
+  return false
 end
 
 --- text, names of the lines that are not aboard
 function write.write(result, given)
-  local c, lines = book.lines(result)
-  local options = {semicolon = given and given.semicolon, weighings = weighings_of(lines)}
+  local c, lines, groups = book.lines(result)
+  local options = {semicolon = given and given.semicolon, weighings = weighings_of(lines, groups), includes = any_includes(lines)}
   local delimiter = options.semicolon and ";" or ","
   local row_of_heads = table.move(columns, 1, #columns, 1, {})
-  if options.weighings then table.move(options.weighings.columns, 1, #options.weighings.columns, #columns + 1, row_of_heads) end
-  local out, left_out = {table.concat(row_of_heads, delimiter)}, {}
-  for _, line in ipairs(lines) do
-    local list = {}
+  if options.includes then row_of_heads[#row_of_heads + 1] = "includes" end
+  if options.weighings then table.move(options.weighings.columns, 1, #options.weighings.columns, #row_of_heads + 1, row_of_heads) end
+  local out, left_out, next_group = {table.concat(row_of_heads, delimiter)}, {}, 1
+  for i, line in ipairs(lines) do
+    while groups[next_group] and groups[next_group].before <= i do
+      local row = has_parts(lines, groups[next_group]) and group_row(c, groups[next_group], options)
+      if row then out[#out + 1] = table.concat(row, delimiter) end
+      next_group = next_group + 1
+    end
     if not line.item.aboard then
       left_out[#left_out + 1] = line.name
-    elseif line.sides then
-      list = pair_rows(c, line, options)
     else
-      list = {row_of(c, line, line.item, line.name, false, options)}
+      for _, row in ipairs(rows_of(c, line, options)) do out[#out + 1] = table.concat(row, delimiter) end
     end
-    for _, row in ipairs(list) do out[#out + 1] = table.concat(row, delimiter) end
   end
   local text = table.concat(out, "\n") .. "\n"
   return (text:find "[\x80-\xFF]" and "\u{FEFF}" or "") .. text, left_out
