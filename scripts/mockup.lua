@@ -12,7 +12,7 @@ local o = sy.options{
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "load state; the file's mock-up unless given"}, what = {"PART", "only this part, group or tag"},
              trolleys = {"MM,MM", "places along the car, in the file's coordinate", number = true, list = true},
-             tapes = {"X,Y,X,Y", "the two floor points, under the first and last axle unless given", number = true, list = true},
+             tapes = {"X,Y,X,Y", "the two floor points; left of the car unless given", number = true, list = true},
              tape_sd = {"MM", "standard uncertainty of a tape", number = true, min = 0}},
 }
 local car = sy.load(o.car)

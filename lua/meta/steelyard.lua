@@ -2180,7 +2180,7 @@ function car:handling(options) end
 function car:hoist(what, options) end
 
 ---Floor coordinates, heights and two-tape distances to chalk out, and what trolleys carry.
----@param options? table state = NAME; points = names or {x, y, z}, what = a group (all marks unless given); tapes = {A, B} on the floor, under the first and last axle unless given; tape_sd = mm, 2 unless given; trolleys = two places along the car or three points and more
+---@param options? table state = NAME; points = names or {x, y, z}, what = a group (all marks unless given); tapes = {A, B} on the floor, left of the car on the first and last axle's lines unless given; tape_sd = mm, 2 unless given; trolleys = two places along the car or three points and more
 ---@return steelyard.markout
 ---@nodiscard
 function car:markout(options) end

@@ -27,7 +27,7 @@ calls.car = {
     "How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted."},
   {"car:markout", {{"options?", "table",
     "state = NAME; points = names or {x, y, z}, what = a group (all marks unless given); tapes = {A, B} on "
-    .. "the floor, under the first and last axle unless given; tape_sd = mm, 2 unless given; trolleys = two places along the car or three "
+    .. "the floor, left of the car on the first and last axle's lines unless given; tape_sd = mm, 2 unless given; trolleys = two places along the car or three "
     .. "points and more"}}, "markout",
     "Floor coordinates, heights and two-tape distances to chalk out, and what trolleys carry."},
   {"car:stands", {{"options", "table",

@@ -18,6 +18,9 @@ local markout = {}
 local TAPE_SD = 2 -- mm: a tape along a workshop floor, common practice
 local SHARP = 30 -- deg: tapes that cross at less double a tape's doubt and more; common practice
 
+-- Of the tape points from the outermost mark, where nobody says where they are, mm: room to kneel, and no farther than a tape is handy.
+local CLEAR, FAR, STEP = 300, 2500, 100
+
 local known = {state = true, points = true, what = true, tapes = true, tape_sd = true, trolleys = true}
 
 local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
@@ -36,16 +39,6 @@ end
 local function on_floor(c, at)
   local p, axes = {c.geometry:point_out(at[1], at[2], at[3])}, level_axes(c)
   return p[axes[1]], p[axes[2]], at[3]
-end
-
-local function read_tapes(c, given)
-  local wheels = c.geometry:wheels()
-  if given == nil then -- from under the middles of the first and last axle
-    local ax, ay = on_floor(c, {wheels[1].forward, 0, 0})
-    local bx, by = on_floor(c, {wheels[#wheels].forward, 0, 0})
-    return {{ax, ay}, {bx, by}}
-  end
-  return spots.tapes(given)
 end
 
 -- ---- what is marked -------------------------------------------------------------------------------------------------
@@ -104,6 +97,39 @@ local function add_parts(c, list, what)
       list[#list + 1] = {name = path, assembly = top_group(path), at = item.origin}
     end
   end
+end
+
+-- ---- tapes -----------------------------------------------------------------------------------------------------------
+
+-- How sharply the tapes cross at a place, deg.
+local function crossing_at(c, tapes, at)
+  local x, y = on_floor(c, at)
+  local _, _, crossing = core.tape_doubt(tapes, {x, y}, TAPE_SD, TAPE_SD)
+  return crossing
+end
+
+-- A coordinate that can be chalked: without the rounding that a file's own datum brings in.
+local function to_chalk(x) return math.floor(x * 10 + 0.5) / 10 end
+
+-- Left of the car on the lines of its first and last axle, as near as lets most marks be good: on the centre line between the two, tapes
+-- would lie along one another. Distances from the centre plane in whole 100 mm.
+local function beside(c, marks)
+  local wheels, out = c.geometry:wheels(), 0
+  for _, wheel in ipairs(wheels) do out = math.max(out, wheel.left) end
+  for _, mark in ipairs(marks) do out = math.max(out, mark.at[2]) end
+  local best, fewest = nil, math.huge
+  for away = math.ceil((out + CLEAR) / STEP), (out + FAR) // STEP do
+    local tapes, poor = {}, 0
+    for i, wheel in ipairs{wheels[1], wheels[#wheels]} do
+      local x, y = on_floor(c, {wheel.forward, away * STEP, 0})
+      tapes[i] = {to_chalk(x), to_chalk(y)}
+    end
+    for _, mark in ipairs(marks) do
+      if not (crossing_at(c, tapes, mark.at) >= SHARP) then poor = poor + 1 end
+    end
+    if poor < fewest then best, fewest = tapes, poor end
+  end
+  return best
 end
 
 -- ---- trolleys -------------------------------------------------------------------------------------------------------
@@ -207,7 +233,6 @@ function markout.of(c, self, o)
     self = self:state(o.state)
     c = carlib.inside(self)
   end
-  local tapes = read_tapes(c, o.tapes)
   local tape_sd = o.tape_sd == nil and TAPE_SD or spots.number(o.tape_sd, "mm", "tape_sd")
   if tape_sd <= 0 then refuse("range", "must be above 0 mm", "tape_sd") end
   local marks, left_out = {}, {}
@@ -215,16 +240,20 @@ function markout.of(c, self, o)
   if o.points ~= nil or o.what == nil then add_points(c, marks, o.points, left_out) end
   if o.points == nil and o.what == nil then add_joints(c, marks) end
   if o.points == nil then add_parts(c, marks, o.what) end
+  local tapes = o.tapes ~= nil and spots.tapes(o.tapes) or beside(c, marks)
   local result = {state = loading.title(c), heading = self:heading(), tape_points = {{x = tapes[1][1], y = tapes[1][2]}, {x = tapes[2][1],
     y = tapes[2][2]}},
                   tape_sd = tape_sd, trolleys = {}, sd = {}, notes = {}}
+  if o.tapes == nil then
+    result.notes[1] = "no tape points were given: A and B lie left of the car on the lines of its first and last axle"
+  end
   local poor = 0
   for i, mark in ipairs(marks) do
     result[i] = row_of(c, mark, tapes, tape_sd)
     if result[i].poor then poor = poor + 1 end
   end
   if poor > 0 then
-    result.notes[1] = ("the tapes cross at less than %d deg at %s: hold them to points further to the side"):format(SHARP,
+    result.notes[#result.notes + 1] = ("the tapes cross at less than %d deg at %s: hold them to points further to the side"):format(SHARP,
       text.count(poor, "point"))
   end
   if #left_out > 0 then result.notes[#result.notes + 1] = "not marked, their part is not there: " .. text.join(left_out) end

@@ -53,7 +53,7 @@ end
 
 -- The same crank flange by tapes from (0, 0) and (2450, 0): 1832 and 668 mm, and with 2 mm a tape x +-1.6, y +-6.3.
 test("two_tapes_with_doubt_and_a_warning_where_they_cross_flat", function()
-  local m = mock_up():markout()
+  local m = mock_up():markout{tapes = {{0, 0}, {2450, 0}}}
   local flange = mark(m, "crank flange")
   check.near(flange.tapes.a, 1832, 0.05)
   check.near(flange.tapes.b, 668, 0.05)
@@ -70,6 +70,35 @@ test("two_tapes_with_doubt_and_a_warning_where_they_cross_flat", function()
   check.near(side[1].tapes.a, math.sqrt(1218.88 ^ 2 + 1718.88 ^ 2), 0.01)
 end)
 
+-- The angle between the two tapes at a mark, by the law of cosines from their lengths.
+local function crossing(row, tapes)
+  local base2 = (tapes[1].x - tapes[2].x) ^ 2 + (tapes[1].y - tapes[2].y) ^ 2
+  local a, b = row.tapes.a, row.tapes.b
+  return math.deg(math.acos((a * a + b * b - base2) / (2 * a * b)))
+end
+
+test("without_tape_points_they_lie_left_of_the_car_and_no_mark_is_poor", function()
+  local left = {["vehicles/twayblade.lua"] = -1, ["vehicles/bistort.lua"] = -1, ["vehicles/teasel.lua"] = -1, ["vehicles/burnet.lua"] = -1}
+  for path, sign in pairs(left) do -- y is right in all of them
+    local m = sy.load(path):markout()
+    local a, b, out = m.tape_points[1], m.tape_points[2], -math.huge
+    check.near(a.y, b.y, 1e-9, path)
+    for _, row in ipairs(m) do
+      out = math.max(out, sign * row.y)
+      local angle = crossing(row, m.tape_points)
+      check.ok(angle > 30 and angle < 150, ("%s, %s: %.0f deg"):format(path, row.name, angle))
+      check.equal(row.poor, false)
+    end
+    check.ok(sign * a.y >= out + 300, path .. ": room to kneel beside the outermost mark")
+    check.contains(table.concat(m.notes, "\n"), "no tape points were given: A and B lie left of the car on the lines of its first and last axle")
+  end
+  -- on the lines of the axles, in a file whose front axle is at 1310, and whole 100 mm from its centre plane at 640
+  local m = sy.load "vehicles/bistort.lua":markout()
+  check.near(m.tape_points[1].x, 1310, 1e-9)
+  check.near(m.tape_points[2].x, -1120, 1e-9)
+  check.near((640 - m.tape_points[1].y) % 100, 0, 1e-9)
+end)
+
 test("points_of_ones_own_may_have_names", function()
   local m = mock_up():markout{points = {["crank flange, drawn"] = {1818.88, 218.88, 345}, bay = {0, 900}}, tapes = {A = {0, 0}, B = {2450,
     0}}}
@@ -80,7 +109,7 @@ test("points_of_ones_own_may_have_names", function()
 end)
 
 test("a_place_between_the_tape_points_has_no_doubt_across", function()
-  local m = mock_up():markout{points = {{1200, 0, 0}}}
+  local m = mock_up():markout{points = {{1200, 0, 0}}, tapes = {{0, 0}, {2450, 0}}}
   check.equal(m[1].poor, true)
   check.equal(m[1].sd.x, nil)
   check.contains(m[1].why, "on the line between the tape points")
@@ -110,7 +139,7 @@ test("three_trolleys_and_more_share_in_plan", function()
 end)
 
 test("printed_with_heights_and_doubts", function()
-  local shown = tostring(mock_up():markout{state = "mock-up", trolleys = {-150, 2600}})
+  local shown = tostring(mock_up():markout{state = "mock-up", trolleys = {-150, 2600}, tapes = {{0, 0}, {2450, 0}}})
   check.contains(shown, "On the trolleys: 101.0 kg.")
   check.contains(shown, "each good to 4 mm")
   check.contains(shown, "the tapes cross at 26 deg")
