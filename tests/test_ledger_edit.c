@@ -363,6 +363,88 @@ static void put_keeps_identity_name_and_tags(void **state) {
   sy_ledger_release(changed);
 }
 
+static void set_tags_gives_other_tags_and_keeps_all_else(void **state) {
+  (void)state;
+  sy_ledger_builder *b = start_ledger(NULL);
+  const sy_part part = point(3, 0, 0, 0.3);
+  const sy_group group = sy_group_default();
+  sy_error err;
+  must(sy_ledger_add_part(b, "engine", "drive\nheavy", &part, &err), &err);
+  must(sy_ledger_open_group(b, "doors", NULL, &group, &err), &err);
+  add(b, "left door", &part);
+  close_group(b);
+  sy_ledger *start = finish(b), *once = NULL, *twice = NULL;
+  const sy_route engine = route1(0), doors = route1(1);
+  must(sy_ledger_set_tags(start, &engine, NULL, &once, &err), &err);
+  must(sy_ledger_set_tags(once, &doors, "glass", &twice, &err), &err);
+  assert_int_equal(sy_ledger_find_tag(start, "heavy", NULL, 0), 1);
+  assert_int_equal(sy_ledger_find_tag(twice, "heavy", NULL, 0), 0);
+  sy_route found;
+  assert_int_equal(sy_ledger_find_tag(twice, "glass", &found, 1), 1);
+  assert_int_equal(found.child[0], 1);
+  sy_item before, after;
+  must(sy_ledger_item(start, &doors, &before, &err), &err);
+  must(sy_ledger_item(twice, &doors, &after, &err), &err);
+  assert_true(before.group->id == after.group->id && after.children == 1);
+  const sy_totals was = totals_of(start), is = totals_of(twice);
+  assert_true(same_totals(&was, &is));
+  sy_ledger_release(start);
+  sy_ledger_release(once);
+  sy_ledger_release(twice);
+}
+
+/* A car does not tell by which way its pieces came where they are. */
+static void shift_of_a_pair_leaves_what_one_filed_there_has(void **state) {
+  (void)state;
+  const sy_group top = sy_group_default();
+  sy_part here = point(27.4, -0.13, 0.725, 0.285), there = point(27.4, -0.337, 0.725, 0.2917);
+  here.cg_sd = there.cg_sd = (sy_vec3){0.003, 0.001, 0.007};
+  sy_ledger_builder *b = start_ledger(NULL);
+  add_pair(b, "corner", &top, &here);
+  sy_ledger *start = finish(b), *moved = NULL;
+  b = start_ledger(NULL);
+  add_pair(b, "corner", &top, &there);
+  sy_ledger *filed = finish(b);
+  const sy_route route = route1(0);
+  sy_error err;
+  must(sy_ledger_shift(start, &route, (sy_vec3){-0.207, 0, 0.0067}, &moved, &err), &err);
+  const sy_totals got = totals_of(moved), want = totals_of(filed);
+  assert_true(same_totals(&got, &want));
+  sy_item item;
+  must(sy_ledger_item(moved, &route, &item, &err), &err);
+  assert_true(item.group->twin && item.group->frame.at.x == 0);
+  sy_ledger_release(start);
+  sy_ledger_release(moved);
+  sy_ledger_release(filed);
+}
+
+/* A pair turned about the middle between its pieces stays where it is, and the errors of its places go on pointing as stated. */
+static void turn_of_a_pair_turns_its_pieces_and_keeps_their_errors(void **state) {
+  (void)state;
+  const sy_group top = sy_group_default();
+  sy_part piece = point(20, -2.4, 0.71, 0.3);
+  piece.cg_sd = (sy_vec3){0.004, 0, 0};
+  piece.inertia = (sy_sym3){0.3, 0.5, 0.9, 0, 0, 0};
+  sy_ledger_builder *b = start_ledger(NULL);
+  add_pair(b, "corner", &top, &piece);
+  sy_ledger *start = finish(b), *turned = NULL;
+  const sy_route route = route1(0), left = route2(0, 0);
+  sy_error err;
+  const sy_mat3 nose_up = sy_frame_rotation(0, -90 * 3.14159265358979323846 / 180, 0);
+  must(sy_ledger_turn(start, &route, nose_up, (sy_vec3){-2.4, 0, 0.3}, &turned, &err), &err);
+  sy_item item;
+  must(sy_ledger_item(turned, &left, &item, &err), &err);
+  const double tol = 8 * DBL_EPSILON; /* a few roundings of lengths of metres and moments below 1 */
+  assert_near(item.part->cg.x, -2.4, 8 * tol);
+  assert_near(item.part->cg.y, 0.71, tol);
+  assert_near(item.part->cg.z, 0.3, 8 * tol);
+  assert_near(item.part->inertia.xx, 0.9, tol);
+  assert_near(item.part->inertia.zz, 0.3, tol);
+  assert_near(totals_of(turned).cov.c[4], totals_of(start).cov.c[4], tol); /* still along x */
+  sy_ledger_release(start);
+  sy_ledger_release(turned);
+}
+
 static void routes_stay_good_in_every_derived_ledger(void **state) {
   (void)state;
   dice d = {31};
@@ -458,7 +540,11 @@ static sy_status append_it(const sy_ledger *l, const sy_route *r, sy_ledger **ou
   sy_ledger_builder_free(items);
   return status;
 }
-static route_edit *const route_edits[] = {put_it, put_group_it, shift_it, turn_it, ashore_it, append_it};
+static sy_status tags_it(const sy_ledger *l, const sy_route *r, sy_ledger **out, sy_error *err) {
+  return sy_ledger_set_tags(l, r, "heavy", out, err);
+}
+static route_edit *const route_edits[] = {put_it,    put_group_it, shift_it, turn_it,
+                                          ashore_it, append_it,    tags_it};
 
 /* A group "box" with a part "lamp", and a pair. */
 static sy_ledger *small_ledger(void) {
@@ -500,6 +586,7 @@ static void every_edit_of_the_wrong_kind_of_item_is_refused(void **state) {
       {append_it, route2(0, 0), SY_TYPE, "lamp", ""},  {append_it, route1(1), SY_CLASH, "corner", "pair"},
       {put_group_it, route0(), SY_TYPE, "ledger", ""}, {shift_it, route0(), SY_TYPE, "ledger", ""},
       {turn_it, route0(), SY_TYPE, "ledger", ""},      {ashore_it, route0(), SY_TYPE, "ledger", ""},
+      {tags_it, route0(), SY_TYPE, "ledger", ""},
   };
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
     sy_ledger *out = NULL;
@@ -638,6 +725,9 @@ int main(void) {
       cmocka_unit_test(shift_is_along_the_vehicle_s_directions_inside_turned_groups),
       cmocka_unit_test(turn_about_a_point_turns_the_body_as_it_lies_in_the_vehicle),
       cmocka_unit_test(put_keeps_identity_name_and_tags),
+      cmocka_unit_test(set_tags_gives_other_tags_and_keeps_all_else),
+      cmocka_unit_test(shift_of_a_pair_leaves_what_one_filed_there_has),
+      cmocka_unit_test(turn_of_a_pair_turns_its_pieces_and_keeps_their_errors),
       cmocka_unit_test(routes_stay_good_in_every_derived_ledger),
       cmocka_unit_test(shift_of_a_whole_first_guess_gives_the_worked_changes),
       cmocka_unit_test(every_edit_with_a_route_to_nowhere_is_refused),

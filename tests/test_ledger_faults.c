@@ -160,6 +160,32 @@ static sy_status ashore(sy_ledger *source, const sy_alloc *alloc, sy_ledger **ou
   return sy_ledger_set_aboard(source, &route, false, out, err);
 }
 
+static bool first_pair(void *user, const sy_item *item) {
+  sy_route *route = user;
+  if (route->depth == 0 && item->group != NULL && item->group->twin) *route = item->route;
+  return true;
+}
+
+static sy_status shift_pair(sy_ledger *source, const sy_alloc *alloc, sy_ledger **out, sy_error *err) {
+  (void)alloc;
+  sy_route route = {.depth = 0};
+  sy_ledger_visit(source, first_pair, &route);
+  assert_true(route.depth > 0);
+  return sy_ledger_shift(source, &route, (sy_vec3){0.1, 0, 0}, out, err);
+}
+
+static sy_status tags(sy_ledger *source, const sy_alloc *alloc, sy_ledger **out, sy_error *err) {
+  (void)alloc;
+  const sy_route route = a_part(source);
+  return sy_ledger_set_tags(source, &route, "heavy", out, err);
+}
+
+static sy_status group_tags(sy_ledger *source, const sy_alloc *alloc, sy_ledger **out, sy_error *err) {
+  (void)alloc;
+  const sy_route route = a_group(source);
+  return sy_ledger_set_tags(source, &route, "heavy", out, err);
+}
+
 static sy_status append_to(sy_ledger *source, const sy_route *route, sy_ledger **out, sy_error *err) {
   sy_ledger_builder *items = sy_ledger_builder_new(NULL, source);
   if (items == NULL) {
@@ -205,6 +231,9 @@ static void edits_without_memory_fail_cleanly_and_leave_the_source(void **state)
   assert_true(refuse_one_by_one(shift, true) >= 6);
   assert_true(refuse_one_by_one(turn, true) >= 5);
   assert_true(refuse_one_by_one(ashore, true) >= 5);
+  assert_true(refuse_one_by_one(shift_pair, true) >= 7); /* two pieces and what holds them */
+  assert_true(refuse_one_by_one(tags, true) >= 6);
+  assert_true(refuse_one_by_one(group_tags, true) >= 5);
 }
 
 static void append_without_memory_fails_cleanly_and_leaves_the_source(void **state) {

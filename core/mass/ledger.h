@@ -51,7 +51,9 @@ enum {
   SY_PART_POINT = 8,    /* no inertia of its own was stated */
   SY_PART_SOLID = 16,   /* its inertia is proportional to its mass (it came from a shape) */
   SY_PART_MIRRORED =
-      32 /* of a pair: the image of the piece that was stated, so its place errs as in the mirror */
+      32, /* of a pair: its place is the image of the one that was stated and errs as in the mirror */
+  SY_PART_IMAGE =
+      64 /* of a pair: not the piece that was stated but its mirror image; for the caller to know */
 };
 
 typedef struct sy_part {
@@ -142,15 +144,18 @@ SY_API sy_status sy_ledger_put(const sy_ledger *ledger, const sy_route *route, c
 /* Replace a group's record, frame or ashore mark; identity and children stay. SY_TYPE when it leads to a part. */
 SY_API sy_status sy_ledger_put_group(const sy_ledger *ledger, const sy_route *route, const sy_group *group,
                                      sy_ledger **out, sy_error *err);
-/* Shift an item by `by` (m, vehicle directions). */
+/* Shift an item by `by` (m, vehicle directions). A pair is shifted and turned piece by piece: its own frame stays. */
 SY_API sy_status sy_ledger_shift(const sy_ledger *ledger, const sy_route *route, sy_vec3 by, sy_ledger **out,
                                  sy_error *err);
-/* Turn an item by the rotation `turn` about `point` (vehicle frame). A part's own inertia turns with it; the doubts of
-** its place keep their directions. */
+/* Turn an item by the rotation `turn` about `point` (vehicle frame). The inertia of a part, and of each piece of a pair, turns with
+** it; the uncertainties of its place keep their directions. */
 SY_API sy_status sy_ledger_turn(const sy_ledger *ledger, const sy_route *route, sy_mat3 turn, sy_vec3 point,
                                 sy_ledger **out, sy_error *err);
 SY_API sy_status sy_ledger_set_aboard(const sy_ledger *ledger, const sy_route *route, bool aboard,
                                       sy_ledger **out, sy_error *err);
+/* Give an item other tags (separated by line breaks, NULL for none); all else stays. SY_TYPE for the whole ledger. */
+SY_API sy_status sy_ledger_set_tags(const sy_ledger *ledger, const sy_route *route, const char *tags,
+                                    sy_ledger **out, sy_error *err);
 /* Append the builder's top-level items to the group at `route`. SY_TYPE when that is a part; SY_CLASH when it is a pair,
 ** the builder is not related to `ledger` or has an open group; SY_LIMIT when groups would lie too deep. */
 SY_API sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route, sy_ledger_builder *items,

@@ -126,6 +126,65 @@ sy_status sy_ledger_put_group(const sy_ledger *ledger, const sy_route *route, co
   return replace_group(ledger, &p, group, out, err);
 }
 
+/* A pair with other pieces, left then right; identities, names and tags stay. */
+static sy_status replace_pieces(const sy_ledger *ledger, const path *p, const sy_group *group,
+                                const sy_part pieces[2], sy_ledger **out, sy_error *err) {
+  const group_node *old = (const group_node *)p->item;
+  family *f = ledger->family;
+  sy_group kept_group;
+  sy_part kept[2];
+  sy_status status = sy_ledger_check_group(sy_label_name(p->item), group, &kept_group, err);
+  for (uint32_t i = 0; i < 2 && status == SY_OK; i++) {
+    status = sy_ledger_check_instrument(f, sy_label_name(p->item), &pieces[i], err);
+    if (status == SY_OK) status = sy_ledger_check_part(sy_label_name(p->item), &pieces[i], &kept[i], err);
+  }
+  if (status != SY_OK) return status;
+  node *fresh[2] = {NULL, NULL};
+  for (uint32_t i = 0; i < 2; i++) {
+    const node *piece = sy_branch_item(old->root, i);
+    kept[i].id = ((const part_node *)piece)->part.id;
+    part_node *made = sy_node_part(f, &kept[i], sy_label_name(piece), sy_label_tags(piece));
+    if (made == NULL) {
+      if (i == 1) sy_node_release(f, fresh[0]);
+      return sy_ledger_no_memory(err);
+    }
+    fresh[i] = &made->head;
+  }
+  bool too_large = false;
+  branch *root = sy_branch_build(f, fresh, 2, &too_large);
+  if (root == NULL) return sy_ledger_sum_failed(too_large, err);
+  kept_group.id = old->group.id;
+  kept_group.twin = true;
+  kept_group.twin_normal = old->group.twin_normal;
+  group_node *pair =
+      sy_node_group(f, &kept_group, sy_label_name(p->item), sy_label_tags(p->item), root, old->children);
+  if (pair == NULL) return sy_ledger_no_memory(err);
+  return rebuild(ledger, p, &pair->head, out, err);
+}
+
+static const group_node *pair_of(const node *item) {
+  const group_node *g = item->kind == NODE_GROUP ? (const group_node *)item : NULL;
+  return g != NULL && g->group.twin ? g : NULL;
+}
+
+static const sy_part *piece_of(const group_node *pair, uint32_t side) {
+  return &((const part_node *)sy_branch_item(pair->root, side))->part;
+}
+
+/* An edit of a pair is one of its two pieces, so that a pair that was moved is, to the bit, one that was filed there. `move` maps a
+** placement in the pair's own frame. */
+static sy_status place_pieces(const sy_ledger *ledger, const path *p, const sy_frame *move, sy_ledger **out,
+                              sy_error *err) {
+  const group_node *pair = pair_of(p->item);
+  sy_part pieces[2];
+  for (uint32_t i = 0; i < 2; i++) {
+    pieces[i] = *piece_of(pair, i);
+    pieces[i].cg = sy_frame_apply(move, pieces[i].cg);
+    pieces[i].inertia = sy_sym3_turn(move->turn, pieces[i].inertia);
+  }
+  return replace_pieces(ledger, p, &pair->group, pieces, out, err);
+}
+
 /* Everything that moves an item rigidly. `move` maps a placement in the item's surroundings to the new one. */
 static sy_status place_item(const sy_ledger *ledger, const path *p, const sy_frame *move, sy_ledger **out,
                             sy_error *err) {
@@ -149,6 +208,14 @@ sy_status sy_ledger_shift(const sy_ledger *ledger, const sy_route *route, sy_vec
   if (!sy_vec3_finite(by)) return sy_fail(err, SY_RANGE, sy_label_name(p.item), "move", "is not finite");
   /* added, not composed: a shift there and back must leave the same bits */
   const sy_vec3 local = sy_ledger_keep_length(sy_mat3_apply(sy_mat3_transpose(p.outer.turn), by));
+  if (pair_of(p.item) != NULL) {
+    const group_node *pair = pair_of(p.item);
+    const sy_vec3 inside =
+        sy_ledger_keep_length(sy_mat3_apply(sy_mat3_transpose(pair->group.frame.turn), local));
+    sy_part pieces[2] = {*piece_of(pair, 0), *piece_of(pair, 1)};
+    for (int i = 0; i < 2; i++) pieces[i].cg = sy_vec3_add(pieces[i].cg, inside);
+    return replace_pieces(ledger, &p, &pair->group, pieces, out, err);
+  }
   if (p.item->kind == NODE_GROUP) {
     sy_group group = ((const group_node *)p.item)->group;
     group.frame.at = sy_vec3_add(group.frame.at, local);
@@ -167,11 +234,14 @@ sy_status sy_ledger_turn(const sy_ledger *ledger, const sy_route *route, sy_mat3
   if (route->depth == 0) return sy_fail(err, SY_TYPE, "ledger", NULL, "the whole ledger cannot be turned");
   if (!sy_vec3_finite(point) || !sy_mat3_is_rotation(turn, 1e-9)) /* rounding of sines and cosines */
     return sy_fail(err, SY_RANGE, sy_label_name(p.item), "turn", "is not a rotation about a point");
-  const sy_frame inward = sy_frame_inverse(&p.outer);
+  const group_node *pair = pair_of(p.item);
+  const sy_frame surroundings =
+      pair != NULL ? sy_frame_compose(&p.outer, &pair->group.frame) : p.outer; /* of what is turned */
+  const sy_frame inward = sy_frame_inverse(&surroundings);
   const sy_frame about = sy_frame_about(turn, point);
-  const sy_frame half = sy_frame_compose(&about, &p.outer);
+  const sy_frame half = sy_frame_compose(&about, &surroundings);
   const sy_frame move = sy_frame_compose(&inward, &half);
-  return place_item(ledger, &p, &move, out, err);
+  return pair != NULL ? place_pieces(ledger, &p, &move, out, err) : place_item(ledger, &p, &move, out, err);
 }
 
 sy_status sy_ledger_set_aboard(const sy_ledger *ledger, const sy_route *route, bool aboard, sy_ledger **out,
@@ -189,6 +259,26 @@ sy_status sy_ledger_set_aboard(const sy_ledger *ledger, const sy_route *route, b
   sy_part part = ((const part_node *)p.item)->part;
   part.flags = aboard ? part.flags & ~(uint32_t)SY_PART_ASHORE : part.flags | SY_PART_ASHORE;
   return replace_part(ledger, &p, &part, out, err);
+}
+
+sy_status sy_ledger_set_tags(const sy_ledger *ledger, const sy_route *route, const char *tags,
+                             sy_ledger **out, sy_error *err) {
+  path p;
+  const sy_status status = walk(ledger, route, &p, err);
+  if (status != SY_OK) return status;
+  if (route->depth == 0) return sy_fail(err, SY_TYPE, "ledger", NULL, "the whole ledger takes no tags");
+  family *f = ledger->family;
+  node *fresh = NULL;
+  if (p.item->kind == NODE_GROUP) {
+    const group_node *old = (const group_node *)p.item;
+    branch *root = old->root != NULL ? (branch *)sy_node_share(&old->root->head) : NULL;
+    group_node *g = sy_node_group(f, &old->group, sy_label_name(p.item), tags, root, old->children);
+    if (g != NULL) fresh = &g->head;
+  } else {
+    part_node *made = sy_node_part(f, &((const part_node *)p.item)->part, sy_label_name(p.item), tags);
+    if (made != NULL) fresh = &made->head;
+  }
+  return fresh != NULL ? rebuild(ledger, &p, fresh, out, err) : sy_ledger_no_memory(err);
 }
 
 sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route, sy_ledger_builder *items,
