@@ -52,8 +52,18 @@ void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], cons
   part->flags &= ~(uint32_t)SY_PART_MIRRORED; /* stated where it lies */
 }
 
-static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, sy_part *part) {
-  const sy_vec3 now = at_top ? sy_axes_point_out(&g->axes, part->cg) : sy_axes_vector_out(&g->axes, part->cg);
+static bool flag_at(lua_State *L, int t, const char *key) {
+  lua_getfield(L, t, key);
+  const bool set = lua_toboolean(L, -1);
+  lua_pop(L, 1);
+  return set;
+}
+
+static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, const syl_piece *piece,
+                       sy_part *part) {
+  const bool image = piece != NULL && piece->image && flag_at(L, t, "as_pair");
+  const sy_vec3 cg = image ? syl_mirrored(piece->centre, part->cg) : part->cg;
+  const sy_vec3 now = at_top ? sy_axes_point_out(&g->axes, cg) : sy_axes_vector_out(&g->axes, cg);
   double v[3] = {now.x * 1e3, now.y * 1e3, now.z * 1e3};
   const bool placed = read_three(L, t, "at", v);
   const sy_vec3 sd_now = sy_axes_vector_out(&g->axes, part->cg_sd);
@@ -62,9 +72,14 @@ static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, 
   if (!placed && !doubted) return;
   sy_part stated = *part;
   syl_place_part(g, at_top, v, sd, &stated);
-  if (!placed) stated.cg = part->cg; /* and not there and back through the file's axes */
+  if (!placed) stated.cg = cg; /* and not there and back through the file's axes */
   if (!doubted) stated.cg_sd = part->cg_sd;
   stated.place_key = sy_ledger_place_key(stated.cg, stated.cg_sd);
+  if (image) {
+    stated.cg = placed ? syl_mirrored(piece->centre, stated.cg) : part->cg;
+    stated.place_key = piece->other_key; /* one statement of both */
+    stated.flags |= SY_PART_MIRRORED;
+  }
   *part = stated;
 }
 
@@ -199,30 +214,32 @@ bool syl_read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_vec3 
   return fine;
 }
 
-/* The table on top of the stack, see syl_tank_offset. The inertia comes as the tank lies. */
-static bool read_liquid(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_massprops *joint,
-                        sy_error *err) {
+/* The table on top of the stack, see syl_tank_offset. The inertia comes as the tank lies. mirror: of an image, or NULL. */
+static bool read_liquid(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, sy_vec3 *offset,
+                        sy_massprops *joint, sy_error *err) {
   syl_held held;
   if (!read_held(L, g, &held, joint, err)) return false;
-  const sy_mat3 lies = sy_mat3_mul(held.alone, held.own);
+  const sy_mat3 filed = mirror != NULL ? sy_mat3_mul(*mirror, held.own) : held.own;
+  const sy_mat3 lies = sy_mat3_mul(held.alone, filed);
   *offset = whole_picometres(sy_mat3_apply(lies, joint->cg));
   joint->inertia = sy_sym3_turn(lies, joint->inertia);
   return true;
 }
 
 /* The same for the field `key`; nothing is touched when it is not there. */
-static bool read_liquid_field(lua_State *L, int t, const char *key, const syl_geometry *g, sy_vec3 *offset,
-                              sy_massprops *joint, sy_error *err) {
+static bool read_liquid_field(lua_State *L, int t, const char *key, const syl_geometry *g,
+                              const sy_mat3 *mirror, sy_vec3 *offset, sy_massprops *joint, sy_error *err) {
   const bool there = lua_getfield(L, t, key) != LUA_TNIL;
-  const bool fine = !there || read_liquid(L, g, offset, joint, err);
+  const bool fine = !there || read_liquid(L, g, mirror, offset, joint, err);
   lua_pop(L, 1);
   return fine;
 }
 
-bool syl_tank_offset(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_error *err) {
+bool syl_tank_offset(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, sy_vec3 *offset,
+                     sy_error *err) {
   sy_massprops joint;
   luaL_checktype(L, -1, LUA_TTABLE);
-  return read_liquid(L, g, offset, &joint, err);
+  return read_liquid(L, g, mirror, offset, &joint, err);
 }
 
 static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *part) {
@@ -240,9 +257,9 @@ static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *pa
   lua_pop(L, 1);
 }
 
-static void read_carry(lua_State *L, int t, sy_part *part) {
-  lua_getfield(L, t, "carry");
-  if (!lua_isnil(L, -1)) {
+static bool read_carry(lua_State *L, int t, sy_part *part) {
+  const bool there = lua_getfield(L, t, "carry") != LUA_TNIL;
+  if (there) {
     const lua_Integer count = luaL_len(L, -1);
     luaL_argcheck(L, count <= SY_MAX_CARRY, t, "too many carriers for one part");
     part->carry.count = (uint8_t)count;
@@ -258,44 +275,43 @@ static void read_carry(lua_State *L, int t, sy_part *part) {
     }
   }
   lua_pop(L, 1);
+  return there;
 }
 
-/* Inertia and how it is turned, for the mass that stands in `part`. */
-static bool read_body(lua_State *L, int t, const syl_geometry *g, sy_part *part, sy_error *err) {
+static bool has(lua_State *L, int t, const char *key) {
+  const bool there = lua_getfield(L, t, key) != LUA_TNIL;
+  lua_pop(L, 1);
+  return there;
+}
+
+/* Inertia and how it lies, for the mass that stands in `part`: as stated, in the mirror, then turned by itself. */
+static bool read_body(lua_State *L, int t, const syl_geometry *g, const sy_mat3 *mirror, sy_part *part,
+                      sy_error *err) {
+  const bool stated = has(L, t, "inertia") || has(L, t, "shape");
   read_inertia(L, t, g, part);
   if (!read_shape(L, t, g, part, err)) return false;
   read_flag(L, t, "point", SY_PART_POINT, part);
   lua_getfield(L, t, "turned");
   if (!lua_isnil(L, -1)) part->inertia = sy_sym3_turn(syl_read_turn(L, -1), part->inertia);
   lua_pop(L, 1);
-  return true;
-}
-
-/* as_it_lies: the body was stated before and may have been turned since. Then it stays as it lies and a solid goes with its mass; one
-** that was not turned is made anew, so that the bits do not tell by which way the mass came. */
-static bool keep_turn(lua_State *L, int t, const syl_geometry *g, const sy_part *before, sy_part *part,
-                      sy_error *err) {
-  lua_getfield(L, t, "as_it_lies");
-  const bool asked = lua_toboolean(L, -1);
+  if (!stated) return true;
+  if (mirror != NULL) part->inertia = sy_sym3_turn(*mirror, part->inertia);
+  if (lua_getfield(L, t, "alone") != LUA_TNIL)
+    part->inertia = sy_sym3_turn(syl_matrix_at(L, -1), part->inertia);
   lua_pop(L, 1);
-  if (!asked || !(before->mass > 0)) return true;
-  sy_part stated = *before;
-  if (!read_body(L, t, g, &stated, err)) return false;
-  const sy_sym3 a = stated.inertia, b = before->inertia;
-  if (a.xx == b.xx && a.yy == b.yy && a.zz == b.zz && a.xy == b.xy && a.xz == b.xz && a.yz == b.yz)
-    return true;
-  part->inertia = part->flags & SY_PART_SOLID ? sy_sym3_scale(part->mass / before->mass, b) : b;
   return true;
 }
 
-bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_part *part,
-                      sy_error *err) {
+bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, const syl_piece *piece,
+                      sy_part *part, sy_error *err) {
   const int t = lua_absindex(L, index);
-  const sy_part before = *part;
+  const bool image = piece != NULL && piece->image;
+  const sy_mat3 reflection = image ? syl_reflection(piece->normal) : sy_mat3_identity();
+  const sy_mat3 *mirror = image ? &reflection : NULL;
   luaL_checktype(L, t, LUA_TTABLE);
   sy_vec3 offset = {0, 0, 0};
   sy_massprops joint = {.mass = -1}; /* nothing */
-  if (!read_liquid_field(L, t, "liquid_was", g, &offset, &joint, err)) return false;
+  if (!read_liquid_field(L, t, "liquid_was", g, mirror, &offset, &joint, err)) return false;
   part->cg = sy_vec3_sub(part->cg, offset);
   read_number(L, t, "mass", &part->mass);
   read_number(L, t, "mass_sd", &part->mass_sd);
@@ -308,13 +324,13 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   read_flag(L, t, "unstated", SY_PART_UNSTATED, part);
   read_flag(L, t, "unknown", SY_PART_UNKNOWN, part);
   read_flag(L, t, "ashore", SY_PART_ASHORE, part);
-  read_place(L, t, g, at_top, part);
-  read_carry(L, t, part);
-  if (!read_body(L, t, g, part, err) || !keep_turn(L, t, g, &before, part, err)) return false;
+  read_place(L, t, g, at_top, piece, part);
+  if (read_carry(L, t, part) && piece != NULL) syl_carry_on_side(part, piece->side, &g->map);
+  if (!read_body(L, t, g, mirror, part, err)) return false;
   /* a tank's `at` is its middle, the part's cg is where tank and liquid have theirs */
   offset = (sy_vec3){0, 0, 0};
   joint.mass = -1;
-  if (!read_liquid_field(L, t, "liquid", g, &offset, &joint, err)) return false;
+  if (!read_liquid_field(L, t, "liquid", g, mirror, &offset, &joint, err)) return false;
   part->cg = sy_vec3_add(part->cg, offset);
   if (joint.mass >= 0) {
     part->inertia = joint.inertia;

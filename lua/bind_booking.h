@@ -4,6 +4,7 @@
 
 #include "bind_geometry.h"
 #include "bind_mesh.h"
+#include "bind_pair.h"
 #include "mass/ledger.h"
 
 /* Read the fields present in the table at `index` over the values in `part`:
@@ -11,16 +12,20 @@
 **   inertia {xx yy zz xy xz yz} (kg m^2, file axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record
 **   carry {{carrier, fraction}} unstated unknown point ashore (booleans) liquid {...}, see syl_tank_offset: what a tank
 **   holds; `at` is then the middle of the tank. liquid_was: the same, for what it held when `part` was booked
-** as_it_lies the body is the one stated before, at another mass perhaps: it stays turned as it has been since
+**   alone (nine numbers by rows): the turns of the part by itself since it was filed, for its inertia or shape
+**   as_pair: `at` and `at_sd` are those of the piece that the pair's line states; else they are of this piece
 ** at_top    `at` is a point of the file; otherwise it is measured from the group's place
+** piece     of a pair; NULL for any other part. Its body is stated as that of the other piece when it is the image
 ** Returns false with `err` filled when a value has no answer. Raises on wrong types. */
-bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_part *part,
-                      sy_error *err);
+bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, const syl_piece *piece,
+                      sy_part *part, sy_error *err);
 
 /* How far the joint cg of a tank and its liquid lies from the tank's middle, in its group's directions, from the table on top of the
 ** stack: {shape (bind_mesh.h), litres, mass (kg of the liquid), dry (kg of the empty tank), turned?, up? (the direction against
-** gravity in the group, file axes), alone? (nine numbers by rows: the turns of tank and liquid together since it was filed)}. */
-bool syl_tank_offset(lua_State *L, const syl_geometry *g, sy_vec3 *offset, sy_error *err);
+** gravity in the group, file axes), alone? (nine numbers by rows: the turns of tank and liquid together since it was filed)}. mirror: the
+** reflection of a tank that is the image of the one stated, in its pair's directions; NULL for any other. */
+bool syl_tank_offset(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, sy_vec3 *offset,
+                     sy_error *err);
 
 /* What such a table says of the tank. */
 typedef struct syl_held {

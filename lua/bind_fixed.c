@@ -58,7 +58,7 @@ static int l_follow(lua_State *L) {
 }
 
 /* core.pose(ledger, route, turned?, offset?, alone?) -> frame of a part's shape: from its own directions, unturned, to the vehicle's.
-** offset: of the part's cg from the shape's middle, in its group's directions; alone: what turned the part by itself since, see
+** offset: of the stated part's cg from the shape's middle, in its group's directions as filed; alone: what turned the part by itself since, see
 ** core.turn_alone. The second piece of a pair is a mirror image, and its frame one. */
 static int l_pose(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
@@ -67,19 +67,11 @@ static int l_pose(lua_State *L) {
   const sy_item item = item_at(L, ledger, &route);
   luaL_argcheck(L, item.part != NULL, 2, "a part is needed");
   sy_frame own = {turn_at(L, 3), item.part->cg};
-  if (item.part->flags & SY_PART_MIRRORED) {
-    sy_route around = route;
-    around.depth--;
-    const sy_item pair = item_at(L, ledger, &around);
-    const sy_vec3 n = pair.group->twin_normal;
-    const double v[3] = {n.x, n.y, n.z};
-    sy_mat3 mirror = sy_mat3_identity();
-    for (int i = 0; i < 3; i++)
-      for (int k = 0; k < 3; k++) mirror.m[i][k] -= 2 * v[i] * v[k];
-    own.turn = sy_mat3_mul(mirror, own.turn);
-  }
-  own.turn = sy_mat3_mul(matrix_or_none(L, 5), own.turn);
-  if (!lua_isnil(L, 4)) own.at = sy_vec3_sub(own.at, syl_three_at(L, 4, 1, SY_MILLIMETRE));
+  const sy_mat3 mirror = syl_mirror_of(L, ledger, &item);
+  const sy_mat3 since = sy_mat3_mul(matrix_or_none(L, 5), mirror);
+  own.turn = sy_mat3_mul(since, own.turn);
+  if (!lua_isnil(L, 4))
+    own.at = sy_vec3_sub(own.at, sy_mat3_apply(since, syl_three_at(L, 4, 1, SY_MILLIMETRE)));
   const sy_frame whole = sy_frame_compose(&item.outer, &own);
   syl_push_frame(L, &whole, SY_MILLIMETRE);
   return 1;

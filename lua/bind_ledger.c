@@ -83,62 +83,78 @@ static int l_aboard(lua_State *L) {
   return 1;
 }
 
+static sy_item pair_around(lua_State *L, const sy_ledger *ledger, const sy_item *item) {
+  sy_route route = item->route;
+  sy_item pair;
+  sy_error err;
+  route.depth--;
+  if (sy_ledger_item(ledger, &route, &pair, &err) != SY_OK) syl_raise(L, &err);
+  return pair;
+}
+
+sy_mat3 syl_mirror_of(lua_State *L, const sy_ledger *ledger, const sy_item *item) {
+  if (item->part == NULL || !item->side || !(item->part->flags & SY_PART_IMAGE)) return sy_mat3_identity();
+  return syl_reflection(pair_around(L, ledger, item).group->twin_normal);
+}
+
+/* What a booking must know of a piece of a pair. */
+static syl_piece piece_of(lua_State *L, const sy_ledger *ledger, const sy_item *item) {
+  const sy_item pair = pair_around(L, ledger, item);
+  const uint32_t last = item->route.depth - 1;
+  sy_route other_route = item->route;
+  sy_item other;
+  sy_error err;
+  other_route.child[last] = 1 - other_route.child[last];
+  if (sy_ledger_item(ledger, &other_route, &other, &err) != SY_OK) syl_raise(L, &err);
+  return (syl_piece){.side = item->route.child[last] == 0 ? 1 : -1,
+                     .image = (item->part->flags & SY_PART_IMAGE) != 0,
+                     .normal = pair.group->twin_normal,
+                     .centre = syl_centre_plane(&item->outer),
+                     .other_key = other.part->place_key};
+}
+
 static sy_status put_part(lua_State *L, const sy_ledger *ledger, const sy_item *item, const syl_geometry *g,
                           sy_ledger **box, sy_error *err) {
   sy_part part = *item->part;
+  syl_piece piece;
+  if (item->side) piece = piece_of(L, ledger, item);
   /* a pair's own frame is that of its surroundings */
   const bool at_top = item->route.depth == (item->side ? 2u : 1u);
-  if (!syl_read_booking(L, 4, g, at_top, &part, err)) return err->status;
+  if (!syl_read_booking(L, 4, g, at_top, item->side ? &piece : NULL, &part, err)) return err->status;
+  if (item->side) { /* one of the two may be out */
+    const uint32_t ashore = item->part->flags & (uint32_t)SY_PART_ASHORE;
+    part.flags = (part.flags & ~(uint32_t)SY_PART_ASHORE) | ashore;
+  }
   return sy_ledger_put(ledger, &item->route, &part, box, err);
 }
 
-/* Both pieces of a pair, a booking being of the one that was stated. A new place is that piece's and the other becomes its mirror
-** image in the vehicle; without one each stays where it is, but for what its liquid does, and they are images in the plane they
-** were booked with, wherever the pair has been moved and turned. */
+/* Both pieces of a pair, the one that its line states first: the other takes its place from there. */
 static sy_status put_pair(lua_State *L, const sy_ledger *ledger, const sy_item *pair, const syl_geometry *g,
                           sy_ledger **box, sy_error *err) {
-  sy_ledger *half = NULL;
-  sy_item side[2]; /* left, right */
+  sy_ledger **half = syl_new_ledger(L);
+  sy_item side[2];
   sy_route route = pair->route;
   route.depth++;
-  for (unsigned i = 0; i < 2; i++) {
+  for (uint32_t i = 0; i < 2; i++) {
     route.child[route.depth - 1] = i;
     const sy_status status = sy_ledger_item(ledger, &route, &side[i], err);
     if (status != SY_OK) return status;
   }
-  const int own = side[0].part->flags & SY_PART_MIRRORED ? 1 : 0;
-  sy_part part = *side[own].part, pieces[2];
-  if (!syl_read_booking(L, 4, g, pair->route.depth == 1, &part, err)) return err->status;
-  const bool placed = lua_getfield(L, 4, "at") != LUA_TNIL;
-  lua_pop(L, 1);
-  const syl_plane mirror =
-      placed ? syl_centre_plane(&side[0].outer) : (syl_plane){pair->group->twin_normal, 0};
-  syl_both_sides(&part, placed ? 0 : own == 0 ? 1 : -1, mirror, &g->map, pieces);
-  for (int i = 0; i < 2; i++) { /* one of them may be out */
-    const uint32_t ashore = side[i].part->flags & (uint32_t)SY_PART_ASHORE;
-    pieces[i].flags = (pieces[i].flags & ~(uint32_t)SY_PART_ASHORE) | ashore;
-  }
-  if (!placed) {
-    const sy_vec3 shift = sy_vec3_sub(part.cg, side[own].part->cg), n = mirror.normal;
-    pieces[own].cg = part.cg;
-    pieces[1 - own].cg =
-        sy_vec3_add(side[1 - own].part->cg, sy_vec3_muladd(shift, -2.0 * sy_vec3_dot(shift, n), n));
-  }
-  route.child[route.depth - 1] = 0;
-  sy_status status = sy_ledger_put(ledger, &route, &pieces[0], &half, err);
-  if (status != SY_OK) return status;
-  route.child[route.depth - 1] = 1;
-  status = sy_ledger_put(half, &route, &pieces[1], box, err);
-  sy_ledger_release(half);
-  return status;
+  const int own = side[0].part->flags & SY_PART_IMAGE ? 1 : 0;
+  lua_pushboolean(L, true);
+  lua_setfield(L, 4, "as_pair");
+  sy_status status = put_part(L, ledger, &side[own], g, half, err);
+  if (status == SY_OK) status = sy_ledger_item(*half, &side[1 - own].route, &side[1 - own], err);
+  return status == SY_OK ? put_part(L, *half, &side[1 - own], g, box, err) : status;
 }
 
-/* ledger:put(route, geometry, booking): the fields given replace those there */
+/* ledger:put(route, geometry, booking): the fields given replace those there. A pair's are those of the piece that its line states. */
 static int l_put(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   const sy_route route = syl_check_route(L, 2);
   const syl_geometry *g = syl_check_geometry(L, 3);
   luaL_checktype(L, 4, LUA_TTABLE);
+  lua_settop(L, 4);
   sy_error err;
   sy_item item;
   sy_ledger **box = syl_new_ledger(L);
@@ -153,6 +169,46 @@ static int l_put(lua_State *L) {
     status = sy_ledger_put_group(ledger, &route, &group, box, &err);
   }
   if (status != SY_OK) return syl_raise(L, &err);
+  lua_settop(L, 5);
+  return 1;
+}
+
+/* ledger:record(route, number): of a group or a pair itself, without its pieces */
+static int l_record(lua_State *L) {
+  const sy_ledger *ledger = syl_check_ledger(L, 1);
+  const sy_route route = syl_check_route(L, 2);
+  sy_error err;
+  sy_item item;
+  sy_ledger **box = syl_new_ledger(L);
+  if (sy_ledger_item(ledger, &route, &item, &err) != SY_OK) return syl_raise(L, &err);
+  luaL_argcheck(L, item.group != NULL, 2, "a part's record comes with its booking");
+  sy_group group = *item.group;
+  group.record = (uint32_t)luaL_checkinteger(L, 3);
+  if (sy_ledger_put_group(ledger, &route, &group, box, &err) != SY_OK) return syl_raise(L, &err);
+  return 1;
+}
+
+/* ledger:askew(route) -> boolean: is the piece of a pair the image in a plane that is not upright along its group? */
+static int l_askew(lua_State *L) {
+  const sy_ledger *ledger = syl_check_ledger(L, 1);
+  const sy_route route = syl_check_route(L, 2);
+  sy_item item;
+  sy_error err;
+  if (sy_ledger_item(ledger, &route, &item, &err) != SY_OK) return syl_raise(L, &err);
+  luaL_argcheck(L, item.side, 2, "a piece of a pair is needed");
+  const sy_vec3 n = pair_around(L, ledger, &item).group->twin_normal;
+  lua_pushboolean(L, n.x != 0 || n.z != 0);
+  return 1;
+}
+
+/* ledger:retag(route, tags?): tags separated by line breaks */
+static int l_retag(lua_State *L) {
+  const sy_ledger *ledger = syl_check_ledger(L, 1);
+  const sy_route route = syl_check_route(L, 2);
+  sy_error err;
+  const char *tags = luaL_optstring(L, 3, NULL);
+  sy_ledger **box = syl_new_ledger(L);
+  if (sy_ledger_set_tags(ledger, &route, tags, box, &err) != SY_OK) return syl_raise(L, &err);
   return 1;
 }
 
@@ -183,7 +239,7 @@ static int l_tank_offset(lua_State *L) {
   sy_error err;
   lua_settop(L, 2);
   lua_pushvalue(L, 1);
-  if (!syl_tank_offset(L, g, &offset, &err)) return syl_raise(L, &err);
+  if (!syl_tank_offset(L, g, NULL, &offset, &err)) return syl_raise(L, &err);
   push_place(L, offset);
   return 1;
 }
@@ -213,13 +269,24 @@ static int l_find(lua_State *L) { return find(L, sy_ledger_find); }
 /* ledger:tagged(tag) -> list of routes */
 static int l_tagged(lua_State *L) { return find(L, sy_ledger_find_tag); }
 
-/* An item's own reference point in the vehicle's frame. */
-static sy_vec3 origin_of(const sy_item *item) {
-  return sy_frame_apply(&item->outer, item->part != NULL ? item->part->cg : item->group->frame.at);
+/* An item's own reference point in the vehicle's frame; a pair's is the middle between its pieces. */
+static sy_vec3 origin_of(const sy_ledger *ledger, const sy_item *item) {
+  if (item->part != NULL) return sy_frame_apply(&item->outer, item->part->cg);
+  if (!item->group->twin) return sy_frame_apply(&item->outer, item->group->frame.at);
+  sy_vec3 sum = {0, 0, 0};
+  sy_route route = item->route;
+  sy_item piece;
+  route.depth++;
+  for (uint32_t i = 0; i < 2; i++) {
+    route.child[route.depth - 1] = i;
+    if (sy_ledger_item(ledger, &route, &piece, NULL) == SY_OK)
+      sum = sy_vec3_muladd(sum, 0.5, sy_frame_apply(&piece.outer, piece.part->cg));
+  }
+  return sum;
 }
 
-static void push_item(lua_State *L, const sy_item *item) {
-  lua_createtable(L, 0, 12);
+static void push_item(lua_State *L, const sy_ledger *ledger, const sy_item *item) {
+  lua_createtable(L, 0, 13);
   lua_pushstring(L, item->name != NULL ? item->name : "");
   lua_setfield(L, -2, "name");
   syl_push_route(L, &item->route);
@@ -235,9 +302,11 @@ static void push_item(lua_State *L, const sy_item *item) {
   lua_pushinteger(L, (lua_Integer)item->children);
   lua_setfield(L, -2, "children");
   /* the item's own reference point, in mm of the vehicle's frame */
-  push_place(L, origin_of(item));
+  push_place(L, origin_of(ledger, item));
   lua_setfield(L, -2, "origin");
   if (item->part != NULL) {
+    lua_pushboolean(L, (item->part->flags & SY_PART_IMAGE) != 0);
+    lua_setfield(L, -2, "image");
     lua_pushnumber(L, item->part->mass);
     lua_setfield(L, -2, "mass");
     lua_pushnumber(L, item->part->mass_sd);
@@ -247,25 +316,34 @@ static void push_item(lua_State *L, const sy_item *item) {
   }
 }
 
-/* ledger:item(route) -> {name, route, record, form, aboard, side, children, origin {forward, left, up}, mass?, ...} */
+/* ledger:item(route) -> {name, route, record, form, aboard, side, children, origin {forward, left, up}, image?, mass?, ...} */
 static int l_item(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   const sy_route route = syl_check_route(L, 2);
   sy_item item;
   sy_error err;
   if (sy_ledger_item(ledger, &route, &item, &err) != SY_OK) return syl_raise(L, &err);
-  push_item(L, &item);
+  push_item(L, ledger, &item);
   return 1;
 }
 
-/* ledger:origin(route) -> forward, left, up in mm: the item's own reference point, without the rest */
+/* ledger:origin(route, geometry?, liquid?) -> forward, left, up in mm: the item's own reference point, without the rest; with `liquid` (see
+** bind_booking.h) the middle of the tank that holds it */
 static int l_origin(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   const sy_route route = syl_check_route(L, 2);
   sy_item item;
   sy_error err;
+  lua_settop(L, 4);
   if (sy_ledger_item(ledger, &route, &item, &err) != SY_OK) return syl_raise(L, &err);
-  const sy_vec3 at = origin_of(&item);
+  sy_vec3 at = origin_of(ledger, &item);
+  if (!lua_isnil(L, 4)) {
+    const sy_mat3 mirror = syl_mirror_of(L, ledger, &item);
+    sy_vec3 offset;
+    luaL_argcheck(L, item.part != NULL, 2, "a tank is a part");
+    if (!syl_tank_offset(L, syl_check_geometry(L, 3), &mirror, &offset, &err)) return syl_raise(L, &err);
+    at = sy_vec3_sub(at, sy_mat3_apply(item.outer.turn, offset));
+  }
   lua_pushnumber(L, at.x * 1e3);
   lua_pushnumber(L, at.y * 1e3);
   lua_pushnumber(L, at.z * 1e3);
@@ -274,13 +352,14 @@ static int l_origin(lua_State *L) {
 
 typedef struct listing {
   lua_State *L;
+  const sy_ledger *ledger;
   lua_Integer count;
   bool into_pairs;
 } listing;
 
 static bool list_item(void *user, const sy_item *item) {
   listing *list = user;
-  push_item(list->L, item);
+  push_item(list->L, list->ledger, item);
   lua_seti(list->L, -2, ++list->count);
   return list->into_pairs || item->group == NULL || !item->group->twin;
 }
@@ -288,7 +367,7 @@ static bool list_item(void *user, const sy_item *item) {
 /* ledger:items(into_pairs?) -> list of items as above, in file order */
 static int l_items(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
-  listing list = {L, 0, lua_toboolean(L, 2)};
+  listing list = {L, ledger, 0, lua_toboolean(L, 2)};
   lua_newtable(L);
   sy_ledger_visit(ledger, list_item, &list);
   return 1;
@@ -297,7 +376,8 @@ static int l_items(lua_State *L) {
 static const luaL_Reg ledger_methods[] = {
     {"shift", l_shift},   {"turn", l_turn},     {"aboard", l_aboard}, {"put", l_put},
     {"append", l_append}, {"find", l_find},     {"tagged", l_tagged}, {"item", l_item},
-    {"items", l_items},   {"origin", l_origin}, {NULL, NULL},
+    {"items", l_items},   {"origin", l_origin}, {"record", l_record}, {"retag", l_retag},
+    {"askew", l_askew},   {NULL, NULL},
 };
 
 void syl_open_class(lua_State *L, const char *name, const luaL_Reg *methods, lua_CFunction gc) {

@@ -14,6 +14,9 @@ const sy_ledger *syl_check_ledger(lua_State *L, int index);
 sy_route syl_check_route(lua_State *L, int index);
 void syl_push_route(lua_State *L, const sy_route *route);
 
+/* The reflection, in the pair's directions, that a piece which is the image of the one stated lies in; else the identity. */
+sy_mat3 syl_mirror_of(lua_State *L, const sy_ledger *ledger, const sy_item *item);
+
 /* A closed ledger value on the stack; fill it once the ledger is there, so that an error in between leaks nothing. */
 sy_ledger **syl_new_ledger(lua_State *L);
 

@@ -9,8 +9,7 @@ static unsigned opposite_carrier(unsigned carrier, const sy_loadmap *map) {
   return carrier;
 }
 
-/* A piece is carried by the wheel on its own side: side +1 left, -1 right. */
-static void carry_on_side(sy_part *part, int side, const sy_loadmap *map) {
+void syl_carry_on_side(sy_part *part, int side, const sy_loadmap *map) {
   for (unsigned c = 0; c < part->carry.count; c++) {
     const int axle = (int)part->carry.carrier[c] - SY_CARRIER_AXLE;
     if (axle < 0 || part->carry.carrier[c] >= SY_CARRIER_WHEEL) continue;
@@ -28,12 +27,16 @@ sy_mat3 syl_reflection(sy_vec3 n) {
   return reflect;
 }
 
-/* The other piece: reflected in the plane n . p + offset = 0 of the group's frame, carried by the other side's wheels. */
-static sy_part mirror_part(const sy_part *part, sy_vec3 n, double offset, const sy_loadmap *map) {
+sy_vec3 syl_mirrored(syl_plane plane, sy_vec3 p) {
+  return sy_vec3_muladd(p, -2.0 * (sy_vec3_dot(plane.normal, p) + plane.offset), plane.normal);
+}
+
+/* The other piece: reflected, and carried by the other side's wheels. */
+static sy_part mirror_part(const sy_part *part, syl_plane plane, const sy_loadmap *map) {
   sy_part twin = *part;
-  twin.cg = sy_vec3_muladd(part->cg, -2.0 * (sy_vec3_dot(n, part->cg) + offset), n);
-  twin.inertia = sy_sym3_turn(syl_reflection(n), part->inertia);
-  twin.flags |= SY_PART_MIRRORED;
+  twin.cg = syl_mirrored(plane, part->cg);
+  twin.inertia = sy_sym3_turn(syl_reflection(plane.normal), part->inertia);
+  twin.flags |= SY_PART_MIRRORED | SY_PART_IMAGE;
   for (unsigned c = 0; c < part->carry.count; c++)
     twin.carry.carrier[c] = (uint8_t)opposite_carrier(part->carry.carrier[c], map);
   return twin;
@@ -43,12 +46,11 @@ syl_plane syl_centre_plane(const sy_frame *outer) {
   return (syl_plane){sy_mat3_apply(sy_mat3_transpose(outer->turn), (sy_vec3){0, 1, 0}), outer->at.y};
 }
 
-void syl_both_sides(const sy_part *stated, int side, syl_plane mirror, const sy_loadmap *map,
-                    sy_part pieces[2]) {
-  if (side == 0) side = sy_vec3_dot(mirror.normal, stated->cg) + mirror.offset >= 0 ? 1 : -1;
+void syl_both_sides(const sy_part *stated, syl_plane mirror, const sy_loadmap *map, sy_part pieces[2]) {
+  const int side = sy_vec3_dot(mirror.normal, stated->cg) + mirror.offset >= 0 ? 1 : -1;
   sy_part own = *stated;
-  carry_on_side(&own, side, map);
-  const sy_part twin = mirror_part(&own, mirror.normal, mirror.offset, map);
+  syl_carry_on_side(&own, side, map);
+  const sy_part twin = mirror_part(&own, mirror, map);
   pieces[0] = side > 0 ? own : twin;
   pieces[1] = side > 0 ? twin : own;
 }

@@ -17,9 +17,22 @@ syl_plane syl_centre_plane(const sy_frame *outer);
 /* The reflection in a plane with this unit normal. */
 sy_mat3 syl_reflection(sy_vec3 normal);
 
-/* Left and right piece from the stated one, each carried by the wheels of its own side. side: +1 it is the left one, -1 the right
-** one, 0 as it lies. */
-void syl_both_sides(const sy_part *stated, int side, syl_plane mirror, const sy_loadmap *map,
-                    sy_part pieces[2]);
+/* Where the image of a point lies. */
+sy_vec3 syl_mirrored(syl_plane plane, sy_vec3 p);
+
+/* A piece that an axle carries is carried by the wheel on its own side: side +1 left, -1 right. */
+void syl_carry_on_side(sy_part *part, int side, const sy_loadmap *map);
+
+/* Left and right piece from the stated one, which is the one on whose side it lies, each carried by the wheels of its own side. */
+void syl_both_sides(const sy_part *stated, syl_plane mirror, const sy_loadmap *map, sy_part pieces[2]);
+
+/* What a booking must know of a piece of a pair. */
+typedef struct syl_piece {
+  int side;           /* +1 left, -1 right */
+  bool image;         /* the mirror image of the piece that the line states */
+  sy_vec3 normal;     /* of the plane it is the image in, in the pair's directions */
+  syl_plane centre;   /* the vehicle's centre plane as the pair lies now */
+  uint64_t other_key; /* the place_key of the other piece */
+} syl_piece;
 
 #endif

@@ -7,7 +7,6 @@
 #include "bind.h"
 #include "bind_booking.h"
 #include "bind_ledger.h"
-#include "bind_pair.h"
 #include "fail.h"
 #include "tables.h"
 
@@ -50,17 +49,6 @@ void syl_set_liquids(lua_State *L, const syl_tanks *tanks, const sy_vehicle *veh
 
 /* ---- from the ledger ---------------------------------------------------------------------------------------------------- */
 
-/* The image of a pair is one of a tank in a mirror, in the directions of the pair. */
-static sy_mat3 mirror_of(lua_State *L, const sy_ledger *ledger, const sy_item *item) {
-  if (!item->side || !(item->part->flags & SY_PART_MIRRORED)) return sy_mat3_identity();
-  sy_route route = item->route;
-  sy_item pair;
-  sy_error err;
-  route.depth--;
-  if (sy_ledger_item(ledger, &route, &pair, &err) != SY_OK) syl_raise(L, &err);
-  return syl_reflection(pair.group->twin_normal);
-}
-
 /* Nine numbers of a turn by rows, then a shift in mm, at `index`; nil: none. */
 static sy_frame frame_at(lua_State *L, int index) {
   if (lua_isnoneornil(L, index)) return sy_frame_identity();
@@ -80,7 +68,7 @@ static bool read_tank(lua_State *L, const syl_geometry *g, const sy_ledger *ledg
   if (sy_ledger_item(ledger, &route, &item, err) != SY_OK || !syl_read_held(L, g, &held, &cg, err))
     return false;
   luaL_argcheck(L, item.part != NULL, 3, "a tank is a part");
-  const sy_mat3 own = sy_mat3_mul(held.alone, sy_mat3_mul(mirror_of(L, ledger, &item), held.own));
+  const sy_mat3 own = sy_mat3_mul(held.alone, sy_mat3_mul(syl_mirror_of(L, ledger, &item), held.own));
   sy_frame tank = {sy_mat3_mul(item.outer.turn, own), sy_frame_apply(&item.outer, item.part->cg)};
   tank.at = sy_vec3_sub(tank.at, sy_mat3_apply(tank.turn, cg));
   tank = sy_frame_compose(body, &tank);

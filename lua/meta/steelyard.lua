@@ -736,12 +736,6 @@
 ---@field loaded steelyard.heights.loaded
 ---@field sd table standard uncertainties
 
----Part of steelyard.book.rows.
----@class steelyard.book.rows.cg
----@field x number mm; file axes
----@field y number mm; file axes
----@field z number mm; file axes
-
 ---Part of steelyard.book.rows.sd.
 ---@class steelyard.book.rows.sd.cg
 ---@field x number mm; standard uncertainty
@@ -750,8 +744,15 @@
 
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.sd
+---@field each? number kg; standard uncertainty
 ---@field mass number kg; standard uncertainty
 ---@field cg steelyard.book.rows.sd.cg
+
+---Part of steelyard.book.rows.
+---@class steelyard.book.rows.cg
+---@field x number mm; file axes
+---@field y number mm; file axes
+---@field z number mm; file axes
 
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.closure
@@ -796,6 +797,8 @@
 ---@field kind string part, group, tank or person
 ---@field mass number kg; all pieces together
 ---@field pieces number 2 for a pair, the count else
+---@field each? number kg; one piece, where there are several: what car:set takes
+---@field sd steelyard.book.rows.sd
 ---@field cg steelyard.book.rows.cg
 ---@field moment number kg m; about the front axle, behind it positive
 ---@field share number %; of the mass of the car
@@ -803,7 +806,6 @@
 ---@field carrier? string body, or the axle or wheel that carries it
 ---@field aboard boolean in this load state
 ---@field growth number kg; growth allowance
----@field sd steelyard.book.rows.sd
 ---@field unknown? boolean true when the mass is not known
 ---@field note? string as in the file
 ---@field closure steelyard.book.rows.closure

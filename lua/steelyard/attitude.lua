@@ -32,6 +32,7 @@ end
 local function follow(c, point, at)
   local route = c.shared.filed:find(point.part)[1]
   if not route then return at end
+  route = require("steelyard.shaft_places").own_piece(c, route, at[2])
   local f = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route])
   local p = {}
   for i = 1, 3 do p[i] = f[3 * i - 2] * at[1] + f[3 * i - 1] * at[2] + f[3 * i] * at[3] + f[9 + i] end

@@ -72,6 +72,7 @@ local function row_of(c, item, total)
     basis = node.kind ~= "group" and (node.basis or "estimate") or nil, pieces = item.form == "pair" and 2 or item.count or 1,
     unknown = node.unknown or nil, note = node.note,
   }
+  if row.pieces > 1 then row.each, row.sd.each = t.mass / row.pieces, t.sd.mass / row.pieces end
   if node.was or node.weighed then weighings().add(row, node) end
   if t.cg then row.moment = t.mass * moment_arm(c, t.cg) / 1000 end
   if total > 0 and item.aboard then row.share = 100 * t.mass / total end
@@ -186,8 +187,7 @@ end
 local function name_text(row)
   local name = ("  "):rep(row.depth) .. row.name
   if row.pieces > 1 then
-    local each = row.mass / row.pieces
-    name = ("%s x %d, %s each"):format(name, row.pieces, text.fixed(each, each < 1 and 3 or 1)) -- small pieces in grams
+    name = ("%s x %d, %s each"):format(name, row.pieces, text.fixed(row.each, row.each < 1 and 3 or 1)) -- small pieces in grams
   end
   return row.aboard and name or name .. " (not aboard)"
 end

@@ -264,6 +264,8 @@ calls.results = {
     {"rows[].name", "text", "", "as in the file"}, {"rows[].path", "text", "", "with its groups: group/part"},
     {"rows[].depth", "number", "", "groups around it"}, {"rows[].kind", "text", "", "part, group, tank or person"},
     {"rows[].mass", "number", "kg", "all pieces together"}, {"rows[].pieces", "number", "", "2 for a pair, the count else"},
+    {"rows[].each?", "number", "kg", "one piece, where there are several: what car:set takes"},
+    {"rows[].sd.each?", "number", "kg", "standard uncertainty"},
     {"rows[].cg.x", "number", "mm", "file axes"}, {"rows[].cg.y", "number", "mm", "file axes"},
     {"rows[].cg.z", "number", "mm", "file axes"},
     {"rows[].moment", "number", "kg m", "about the front axle, behind it positive"},

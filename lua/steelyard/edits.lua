@@ -22,31 +22,152 @@ local function set_axle(c, found, changes)
   return derived.reload(d)
 end
 
--- The record as it now reads.
+local function over(old, new)
+  local list = {}
+  for i = 1, 3 do list[i] = new[i] or old and old[i] end
+  return list
+end
+
+-- The record as it now reads. What is given in part, a place or its uncertainties, goes over what stands there; a fill without an
+-- uncertainty of its own has none.
 local function merged(record, changes)
   local m = {}
   for key, value in pairs(record) do m[key] = value end
   for key, value in pairs(changes) do m[key] = value end
+  if changes.at then m.at = over(record.at, changes.at) end
+  if changes.at_sd then m.at_sd = over(record.at_sd, changes.at_sd) end
+  if changes.fill then m.fill_sd = changes.fill_sd end
+  if changes.unsprung and #changes.unsprung == 0 then m.unsprung = nil end
   return m
 end
 
--- Only what was changed goes to the ledger, so a part that was moved before keeps its place, and one that was turned its attitude.
--- was: what a tank held before, see loading.liquid_in.
-local function set_booking(c, record, changes, index, was)
-  if record.kind == "group" then
-    return {record = index, at = changes.at, turned = changes.turned}
-  end
-  local full = build.booking(c.shared.context, record, index)
-  local booking = {record = index, growth = full.growth, count = full.count, carry = full.carry, point = full.point,
-                   inertia = full.inertia, per_kg = full.per_kg, shape = full.shape,
-                   turned = (full.inertia or full.shape or full.liquid) and full.turned or nil,
-                   as_it_lies = not (changes.shape or changes.inertia or changes.turned), liquid = full.liquid, liquid_was = was,
-                   mass = full.mass, mass_sd = full.mass_sd, instrument = full.instrument, bias_share = full.bias_share,
-                   gain_mass = full.gain_mass, unstated = full.unstated, unknown = full.unknown}
-  if full.liquid and was and not changes.turned then full.liquid.alone = was.alone end
-  if changes.at then booking.at = changes.at end
-  if changes.at_sd then booking.at_sd = full.at_sd end
+-- Only what was changed of the place goes to the ledger, so a part that was moved before keeps its place, and one that was turned its
+-- attitude. was: what a tank held before, see loading.liquid_in.
+local function set_booking(d, piece, record, changes, index, was)
+  local booking, alone = build.booking(d.shared.context, record, index), d.turned[piece.route]
+  if not changes.at_sd then booking.at_sd = nil end
+  if not (booking.inertia or booking.shape) then booking.turned = nil end
+  booking.at, booking.alone, booking.carry, booking.liquid_was = changes.at, alone, booking.carry or {}, was
+  if booking.liquid then booking.liquid.alone = alone end
   return booking
+end
+
+-- "a plain number keeps the old standard uncertainty": also one that `assume` gave
+local function keep_mass_sd(record, piece, changes)
+  if not changes.mass or changes.mass_sd or changes.weighed then return changes end
+  local kept = {}
+  for key, value in pairs(changes) do kept[key] = value end
+  kept.mass_sd = not record.unknown and piece.mass_sd and not (record.mass_sd == nil and piece.mass_sd == 0) and piece.mass_sd
+    or record.mass_sd
+  return kept
+end
+
+-- What a script says of the image of a pair, in the words of the line, which states the other piece.
+local function of_image(d, piece, changes)
+  if not (changes.turned or changes.inertia) then return changes end
+  if d.base:askew(piece.route) then
+    core.fail{code = "unavailable", part = resolve.path(d.base, piece.route), field = changes.turned and "turned" or "inertia",
+              message = "cannot be set for the image alone of a pair in a turned group", hint = "set both pieces, or book two parts"}
+  end
+  local said = {}
+  for key, value in pairs(changes) do said[key] = value end
+  if changes.turned then
+    said.turned = {nose_up = changes.turned.nose_up}
+    for _, word in ipairs{"left_up", "nose_left"} do said.turned[word] = changes.turned[word] and -changes.turned[word] end
+  end
+  if changes.inertia then
+    local across = d.shared.spec.axes.x:find "[lr]" and "x" or d.shared.spec.axes.y:find "^[lr]" and "y" or "z"
+    said.inertia = {}
+    for key, value in pairs(changes.inertia) do
+      local odd = key:sub(1, 1) ~= key:sub(2, 2) and key:find(across, 1, true)
+      said.inertia[key] = odd and -value or value
+    end
+  end
+  return said
+end
+
+local function add_record(d, record)
+  local records = d.shared.records
+  records[#records + 1] = record
+  return #records
+end
+
+local function set_piece(d, piece, changes, as_pair)
+  local record = d.shared.records[piece.record]
+  if piece.image and not as_pair then changes = of_image(d, piece, changes) end
+  changes = keep_mass_sd(record, piece, changes)
+  if changes.mass then changes.unknown = false end
+  local was, new = loading.liquid_in(d, d.base, piece, record), merged(record, changes)
+  local index = add_record(d, new)
+  if changes.turned then derived.note_turn(d, piece.route, nil) end
+  local booking = set_booking(d, piece, new, changes, index, was)
+  booking.as_pair = as_pair
+  d.base = d.base:put(piece.route, d.geometry, booking)
+end
+
+-- One item of those that were named.
+local function set_item(d, item, changes)
+  local record = d.shared.records[item.record]
+  if item.form == "group" then
+    d.base = d.base:put(item.route, d.geometry, {record = add_record(d, merged(record, changes)), at = changes.at, turned = changes.turned})
+  else
+    local pieces = loading.pieces(d.base, item)
+    for _, piece in ipairs(pieces) do set_piece(d, d.base:item(piece.route), changes, pieces[2] and true or nil) end
+    if item.form == "pair" then
+      local stated = d.base:item(pieces[1].route).record
+      d.base = d.base:record(item.route, pieces[1].record == item.record and stated or add_record(d, merged(record, changes)))
+    end
+  end
+  if changes.tags then
+    d.base = d.base:retag(item.route, #changes.tags > 0 and table.concat(changes.tags, "\n") or nil)
+    d.structure = derived.new_structure()
+  end
+end
+
+-- ---- names and tags -----------------------------------------------------------------------------------------------------
+
+-- A tag may not equal a name (names.lua checks that in a file): those of a car, as sets.
+local function words_of(c)
+  local names, tags = {}, {}
+  for _, axle in ipairs(c.axles) do names[axle.name .. " axle"] = true end
+  for _, item in ipairs(c.base:items(false)) do
+    names[item.name] = true
+    for _, tag in ipairs(c.shared.records[item.record].tags or {}) do tags[tag] = true end
+  end
+  return names, tags
+end
+
+local function check_tags(path, given, names)
+  for _, tag in ipairs(given or {}) do
+    if names[tag] then
+      core.fail{code = "clash", part = path, field = "tags", message = ("the tag %q is also the name of a part"):format(tag)}
+    end
+  end
+end
+
+-- What is added must not be called as a tag or an axle of the car is, nor be tagged by the name of one of its parts.
+local function check_words(c, node)
+  local names, tags = words_of(c)
+  local function note(entry)
+    names[entry.name] = true
+    for _, tag in ipairs(entry.tags or {}) do tags[tag] = true end
+    for _, child in ipairs(entry.children or {}) do note(child) end
+  end
+  for _, axle in ipairs(c.axles) do
+    if node.name == axle.name .. " axle" then
+      core.fail{code = "clash", part = node.path, message = ("%q is what the axle itself is called"):format(node.name)}
+    end
+  end
+  note(node)
+  local function check(entry)
+    if tags[entry.name] then
+      core.fail{code = "clash", part = entry.path, message = ("%q is also a tag of this car"):format(entry.name),
+                hint = "give it another name"}
+    end
+    check_tags(entry.path, entry.tags, names)
+    for _, child in ipairs(entry.children or {}) do check(child) end
+  end
+  check(node)
 end
 
 -- "mass 97" for headings
@@ -112,21 +233,10 @@ function edits.set(self, what, changes)
   for _, route in ipairs(found.routes) do
     local item = d.base:item(route)
     local record = c.shared.records[item.record]
-    local kind = item.side and "part" or record.kind
-    local checked = vehicle_file.fields(kind, changes, {spec = c.shared.spec, name = item.name, node = record})
+    local checked = vehicle_file.fields(record.kind, changes, {spec = c.shared.spec, name = item.name, node = record, side = item.side})
     if record.scale or record.weighed then require("steelyard.weighings").overruled(record, checked) end
-    if checked.mass and not checked.mass_sd and not checked.weighed then
-      -- "a plain number keeps the old standard uncertainty": also one that `assume` gave
-      local piece = loading.piece(d.base, item)
-      checked.mass_sd = not record.unknown and piece.mass_sd and not (record.mass_sd == nil and piece.mass_sd == 0)
-        and piece.mass_sd or record.mass_sd
-    end
-    if checked.mass then checked.unknown = false end
-    local new = merged(record, checked)
-    c.shared.records[#c.shared.records + 1] = new
-    d.base = d.base:put(route, c.geometry, set_booking(d, new, checked, #c.shared.records,
-      loading.liquid_in(d, d.base, item, record)))
-    if checked.turned and d.turned then derived.note_turn(d, route, nil) end
+    if checked.tags then check_tags(item.name, checked.tags, (words_of(c))) end
+    set_item(d, item, checked)
     if checked.fill then hold_fill(d, route) end
   end
   return derived.reload(d)
@@ -152,6 +262,7 @@ function edits.add(self, item, into)
                 hint = "give it another name"}
     end
   end
+  check_words(c, node)
   local builder = core.builder(c.geometry, c.base, route)
   build.book(c.shared.context, builder, node)
   local d = derived.from(c, node.name .. " added")

@@ -33,11 +33,16 @@ end
 -- "front corner/left" of a piece, by which places.part_frame finds it
 local function path_of(c, item) return resolve.path(c.shared.filed, item.route) end
 
+-- How far the cg of a tank and its liquid lies from its middle, as filed.
+local function liquid_offset(c, item, node)
+  local liquid = build.has_level(node) and build.liquid(c.shared.spec, node, build.litres(node, item.mass))
+  return liquid and core.tank_offset(liquid, c.geometry) or nil
+end
+
 local function of_piece(c, item)
   local node, path = c.shared.records[item.record], path_of(c, item)
   if not (node and node.shape) then return nil, ("%s has no shape"):format(path) end
-  local liquid = loading.liquid_in(c, c.shared.filed, item, node)
-  local drawn = core.pose(c.shared.filed, item.route, node.turned, liquid and core.tank_offset(liquid, c.geometry))
+  local drawn = core.pose(c.shared.filed, item.route, node.turned, liquid_offset(c, item, node))
   local frame, axle, some = places.part_frame(c, path, item.origin)
   if not frame then return nil, axle end
   if some and not axle then return nil, ("%s is carried by the wheels in part: how it moves is not known"):format(path) end
@@ -51,8 +56,7 @@ end
 function envelopes.piece_now(c, ledger, item)
   local node = c.shared.records[item.record]
   if not (node and node.shape) then return nil end
-  local liquid = loading.liquid_in(c, ledger, item, node)
-  local pose = core.pose(ledger, item.route, node.turned, liquid and core.tank_offset(liquid, c.geometry), c.turned and c.turned[item.route])
+  local pose = core.pose(ledger, item.route, node.turned, liquid_offset(c, item, node), c.turned and c.turned[item.route])
   local part = build.shape(c.shared.spec, node.shape)
   part.frames = {pose, c.stance and not places.carried_by(c, node) and require("steelyard.stance").frame(c) or nil}
   return part

@@ -59,10 +59,37 @@ end
 --- The item itself, of a pair the piece that its line states.
 function loading.piece(ledger, item) return item.form == "pair" and ledger:item(item.route .. string.pack("=I4", 0)) or item end
 
---- What a tank holds in `ledger`, as a booking states it: for a change that must know where its liquid lay.
+--- The items to be booked for one: the pieces of a pair, the one that its line states first, or the item itself.
+function loading.pieces(ledger, item)
+  if item.form ~= "pair" then return {item} end
+  local left, right = ledger:item(item.route .. string.pack("=I4", 0)), ledger:item(item.route .. string.pack("=I4", 1))
+  if left.image then return {right, left} end
+  return {left, right}
+end
+
+--- What a tank holds in `ledger`, as a booking states it: for a change that must know where its liquid lay. A pair's is that of the left
+-- piece.
 function loading.liquid_in(c, ledger, item, node)
   if not build.has_level(node) then return nil end
-  return build.liquid(c.shared.spec, node, build.litres(node, loading.piece(ledger, item).mass), c.turned and c.turned[item.route])
+  local piece = loading.piece(ledger, item)
+  return build.liquid(c.shared.spec, node, build.litres(node, piece.mass), c.turned and c.turned[piece.route])
+end
+
+-- One tank, or one piece of a pair of them, with so much in it.
+local function fill_piece(c, ledger, piece, fill)
+  local node = c.shared.records[piece.record]
+  local litres, sd = loading.litres(node, fill)
+  if litres < 0 or node.capacity and litres > node.capacity then
+    core.fail{code = "range", part = node.name, field = "fill",
+      message = node.capacity and ("is %s litres, the tank holds 0 to %s"):format(core.shortest(litres),
+        core.shortest(node.capacity)) or ("is %s litres, must be 0 or more"):format(core.shortest(litres))}
+  end
+  local alone = c.turned and c.turned[piece.route]
+  local fields = build.booking(c.shared.context, setmetatable({fill = litres, fill_sd = sd}, {__index = node}), piece.record)
+  if fields.liquid then fields.liquid.alone = alone end
+  local was = not (c.state and c.state.stand_ins and node.stand_in) and loading.liquid_in(c, ledger, piece, node) or nil
+  return ledger:put(piece.route, c.geometry, {mass = fields.mass, mass_sd = fields.mass_sd, unstated = fields.unstated,
+    shape = fields.shape, turned = fields.shape and fields.turned, alone = alone, liquid = fields.liquid, liquid_was = was})
 end
 
 -- The tanks under a name that a fill means. skip: routes of tanks that an edit has filled, for a state; of a pair one may be.
@@ -91,18 +118,7 @@ local function fill_tank(c, ledger, what, fill, skip)
     if node.kind ~= "tank" then
       core.fail{code = "type", message = ("%q is a %s, only a tank is filled"):format(what, node.kind), field = "fill"}
     end
-    local litres, sd = loading.litres(node, fill)
-    if litres < 0 or node.capacity and litres > node.capacity then
-      core.fail{code = "range", part = node.name, field = "fill",
-        message = node.capacity and ("is %s litres, the tank holds 0 to %s"):format(core.shortest(litres),
-          core.shortest(node.capacity)) or ("is %s litres, must be 0 or more"):format(core.shortest(litres))}
-    end
-    local fields = build.booking(c.shared.context, setmetatable({fill = litres, fill_sd = sd}, {__index = node}), item.record)
-    if fields.liquid then fields.liquid.alone = c.turned and c.turned[route] end
-    local was = not (c.state and c.state.stand_ins and node.stand_in) and loading.liquid_in(c, ledger, item, node) or nil
-    ledger = ledger:put(route, c.geometry, {mass = fields.mass, mass_sd = fields.mass_sd, unstated = fields.unstated,
-      shape = fields.shape, turned = (fields.shape or fields.liquid) and fields.turned, liquid = fields.liquid, liquid_was = was,
-      as_it_lies = true})
+    for _, piece in ipairs(loading.pieces(ledger, item)) do ledger = fill_piece(c, ledger, piece, fill) end
   end
   return ledger
 end

@@ -23,16 +23,22 @@ local function joint_cg(c, routes)
   return c.geometry:point_in(x / mass, y / mass, z / mass)
 end
 
+-- An item's own place in the vehicle's frame: a tank's is its middle, a pair's the middle between its pieces.
+local function own_place(c, route)
+  local x, y, z = 0, 0, 0
+  local pieces = loading.pieces(c.now, c.now:item(route))
+  for _, piece in ipairs(pieces) do
+    local px, py, pz = c.now:origin(piece.route, c.geometry, loading.liquid_in(c, c.now, piece, c.shared.records[piece.record]))
+    x, y, z = x + px / #pieces, y + py / #pieces, z + pz / #pieces
+  end
+  return x, y, z
+end
+
 -- The fixed point of a turn, in the vehicle's frame.
 local function turning_point(c, found, about)
   about = about or (found.several and "cg" or "origin")
   if about == "cg" then return joint_cg(c, found.routes) end
-  if about == "origin" then
-    local item = c.now:item(found.routes[1])
-    local origin, liquid = item.origin, loading.liquid_in(c, c.now, item, c.shared.records[item.record])
-    local offset = liquid and core.tank_offset(liquid, c.geometry) or {0, 0, 0} -- a tank's own place is its middle
-    return origin[1] - offset[1], origin[2] - offset[2], origin[3] - offset[3]
-  end
+  if about == "origin" then return own_place(c, found.routes[1]) end
   if type(about) ~= "table" then
     core.fail{code = "type", message = 'is "origin", "cg" or a point {x, y, z}', field = "about"}
   end
@@ -68,8 +74,11 @@ local function turn_routes(d, found, way)
   local x, y, z = turning_point(d, found, way.about)
   local function turn(ledger, route) return ledger:turn(route, way.turn, x, y, z) end
   for _, route in ipairs(found.routes) do
-    if d.now:item(route).form == "part" then
-      derived.note_turn(d, route, core.turn_alone(d.now, route, way.turn, d.turned and d.turned[route]))
+    local item = d.now:item(route)
+    if item.form ~= "group" then
+      for _, piece in ipairs(loading.pieces(d.now, item)) do
+        derived.note_turn(d, piece.route, core.turn_alone(d.now, piece.route, way.turn, d.turned and d.turned[piece.route]))
+      end
     end
     edit_both(d, turn, route)
   end
@@ -103,8 +112,19 @@ local function carried_by(d, record, index)
   return share
 end
 
--- An axle takes along what its wheels carry; a link that is half carried moves half as far.
-local function move_axle(d, index, way)
+-- An axle takes along what its wheels carry; a link that is half carried moves half as far. What was named beside it (`routes`) moves as
+-- a whole with the others, and not here as well.
+local function take_along(d, index, forward, routes)
+  for _, item in ipairs(d.base:items(false)) do
+    local record = d.shared.records[item.record]
+    local share = item.form ~= "group" and carried_by(d, record, index) or 0
+    for _, piece in ipairs(share > 0 and loading.pieces(d.base, item) or {}) do
+      if not resolve.within(piece.route, routes) then edit_both(d, shift, piece.route, share * forward, 0, 0) end
+    end
+  end
+end
+
+local function move_axle(d, index, way, routes)
   if way.left ~= 0 or way.up ~= 0 or way.out ~= 0 or way.turn then
     core.fail{code = "geometry", message = "an axle moves forward or back only", part = d.axles[index].name .. " axle",
               hint = "its track and radius are changed with car:set"}
@@ -122,13 +142,7 @@ local function move_axle(d, index, way)
     plain[i] = entry
   end
   d.axles, d.geometry = plain, build.geometry(d.shared.spec, plain)
-  for _, item in ipairs(d.base:items(false)) do
-    local record = d.shared.records[item.record]
-    local share = item.form ~= "group" and carried_by(d, record, index) or 0
-    if share > 0 then
-      edit_both(d, shift, item.route, share * way.forward, 0, 0)
-    end
-  end
+  take_along(d, index, way.forward, routes)
 end
 
 --- Move and turn something: car:move("powertrain", {back = 50}). Turn first, then shift; the vehicle's own directions.
@@ -144,8 +158,8 @@ function moves.move(self, what, words)
   local way = directions.read(words)
   local d = derived.from(c, found.label .. " " .. way.text)
   if d.stance then d.now = loading.apply(d) end -- edits go by the drawn places
-  if found.axle then move_axle(d, found.axle, way) end
-  for _, index in ipairs(found.axles or {}) do move_axle(d, index, way) end
+  if found.axle then move_axle(d, found.axle, way, {}) end
+  for _, index in ipairs(found.axles or {}) do move_axle(d, index, way, found.routes) end
   move_routes(d, found, way)
   return d.stance and derived.reload(d) or derived.wrap(d)
 end

@@ -70,7 +70,7 @@ function readers.unsprung(ctx, owner, key, value, _, out)
       wrong(ctx, owner, key, "clash", ("names %s twice"):format(list[i].carrier))
     end
   end
-  out[key] = #list > 0 and list or nil
+  out[key] = (#list > 0 or ctx.partial) and list or nil -- a change may take all carriers away
 end
 
 -- mm from the line between the wheels of an axle, seen from the side
@@ -130,10 +130,22 @@ local function check_density(ctx, owner, density)
   end
 end
 
+-- A change that leaves less room than the line's own fill needs.
+local function check_room(ctx, owner, node, before)
+  local field = node.capacity_by_shape and "shape" or "capacity"
+  if node.capacity and before.fill and before.fill > node.capacity then
+    wrong(ctx, owner, field, "range", ("holds %s litres, and the fill is %s"):format(core.shortest(node.capacity),
+      core.shortest(before.fill)), "state another fill with it")
+  end
+end
+
 local function finish_tank(ctx, owner, node, meant)
   check_density(ctx, owner, node.density)
   local before = ctx.node or {}
-  if not node.capacity and node.shape then
+  local stated_before = before.capacity and not before.capacity_by_shape -- goes on beside another shape
+  if node.capacity then node.capacity_by_shape = false end
+  if not node.capacity and node.shape and not stated_before then
+    node.capacity_by_shape = true
     node.capacity = require("steelyard.bodies").volume(node.shape)
     if not node.capacity then
       return wrong(ctx, owner, "shape", "geometry", ("a %s holds no liquid"):format(node.shape.kind), "give the capacity")
@@ -147,7 +159,7 @@ local function finish_tank(ctx, owner, node, meant)
     require("steelyard.unusable").finish(ctx, owner, node, capacity)
   end
   local fill = node.fill
-  if not fill then return end
+  if not fill then return check_room(ctx, owner, node, before) end
   nodes.check_fill(ctx, owner, "fill", fill, capacity)
   node.fill = fill.litres or fill.share * (capacity or 0)
   node.fill_sd = fill.litres_sd
@@ -171,10 +183,11 @@ local function check_together(ctx, owner, node)
   if node.inertia and node.shape then
     wrong(ctx, owner, "inertia", "clash", "stands beside shape, one of the two is enough")
   end
-  if node.pair and node.count then
+  local pair = node.pair or ctx.node and ctx.node.pair
+  if pair and node.count then
     wrong(ctx, owner, "count", "clash", "stands beside pair, one of the two is enough")
   end
-  if not (node.pair and node.unsprung) then return end
+  if not (pair and node.unsprung) or ctx.side then return end
   for _, share in ipairs(node.unsprung) do
     local carrier = ctx.carriers[share.carrier]
     if carrier.side and carrier.side ~= 0 then

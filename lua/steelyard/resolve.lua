@@ -85,12 +85,14 @@ end
 function resolve.what(c, what)
   if type(what) ~= "table" then return c.structure.found[what] or find_word(c, what) end
   if #what == 0 then core.fail{code = "missing", message = "the list of parts is empty"} end
-  local routes, labels, axles = {}, {}, {}
-  for i, word in ipairs(what) do
+  local routes, labels, axles, named = {}, {}, {}, {}
+  for _, word in ipairs(what) do
     local found = find_word(c, word)
-    labels[i] = found.label
-    if found.axle then axles[#axles + 1] = found.axle end
-    for _, route in ipairs(found.routes) do routes[#routes + 1] = route end
+    if not named[word] then -- once, however often
+      named[word], labels[#labels + 1] = true, found.label
+      if found.axle then axles[#axles + 1] = found.axle end
+      for _, route in ipairs(found.routes) do routes[#routes + 1] = route end
+    end
   end
   return {routes = outermost(routes), label = table.concat(labels, " and "), several = true,
           axles = #axles > 0 and axles or nil}

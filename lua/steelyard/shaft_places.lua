@@ -54,8 +54,8 @@ function places.carried_by(c, record)
   return nil, share > 0
 end
 
--- The piece of a pair on the side of the joint: each piece may have been moved alone.
-local function own_piece(c, route, left)
+--- The piece of a pair on the side of a joint or point: each piece may have been moved alone. Its route and item as filed.
+function places.own_piece(c, route, left)
   local item = c.shared.filed:item(route)
   if item.form ~= "pair" then return route, item end
   route = route .. string.pack("=I4", left >= 0 and 0 or 1)
@@ -70,7 +70,7 @@ function places.part_frame(c, part, p)
   local route = c.shared.filed:find(part)[1]
   if not route then return nil, ("no part is called %q"):format(part) end
   local item
-  route, item = own_piece(c, route, p[2])
+  route, item = places.own_piece(c, route, p[2])
   local now = c.base:item(route)
   if not c.now:item(route).aboard then return nil, ("%s is not aboard in this state"):format(name_of(c, item)) end
   local filed_turn, now_turn = c.shared.records[item.record].turned, c.shared.records[now.record].turned

@@ -4,8 +4,8 @@
 --       raw     what core.run_file gave (origin.bytes is then its text), or a table with the fields of a vehicle
 --       origin  {file =, bytes =, quantities = list of names that limits may use, or a function that gives it}
 --   vehicle_file.item(item, {spec =, file =}) -> node            for car:add
---   vehicle_file.fields(kind, changes, {spec =, name =, node =}) -> only what `changes` says, checked the same way;
---       kind: part group tank person axle; node: as it was. A plain mass comes without mass_sd. `at` may be partial:
+--   vehicle_file.fields(kind, changes, {spec =, name =, node =, side =}) -> only what `changes` says, checked the same way;
+--       kind: part group tank person axle; node: as it was; side: it is one piece of a pair. A plain mass comes without mass_sd. `at` may be partial:
 --       the list then has holes. What cannot be changed this way (pair, an axle's at) is refused.
 --   vehicle_file.fills(fills, {spec =}) -> {[name] = {litres =, litres_sd =} or {share = 0.9}}
 --   vehicle_file.wheel_keys(axles) -> {"lf", "rf", "lr", "rr"}   in the order of the wheels: axle by axle, left first
@@ -205,7 +205,7 @@ local not_changed = {
 --- Changes of a part, group, tank, person or axle.
 function vehicle_file.fields(kind, changes, context)
   local ctx = context_for(context)
-  ctx.partial, ctx.node = true, context.node
+  ctx.partial, ctx.node, ctx.side = true, context.node, context.side
   local owner = {part = context.name, kind = kind}
   local node = context.node or {}
   for key, why in pairs(not_changed) do

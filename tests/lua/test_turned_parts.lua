@@ -47,7 +47,7 @@ test("a_turned_box_set_to_another_mass_stays_turned", function()
   check.near(turned:balance().yaw_inertia, 30 * (0.3 ^ 2 + 0.2 ^ 2) / 12, 1e-12, "on its end") -- a few roundings
   check.near(car:set("box", {mass = 30}):balance().yaw_inertia, 30 * (0.6 ^ 2 + 0.2 ^ 2) / 12, 1e-12, "as filed")
   local anew = turned:set("box", {shape = sy.box {300, 200, 600}})
-  check.near(anew:balance().yaw_inertia, 30 * (0.3 ^ 2 + 0.2 ^ 2) / 12, 1e-12, "a new shape is as stated")
+  check.near(anew:balance().yaw_inertia, 30 * (0.6 ^ 2 + 0.2 ^ 2) / 12, 1e-12, "a new shape lies as the part was turned")
   local stated = car_of{sy.part "block" {mass = 12, at = {1000, 0, 400}, inertia = {xx = 0.3, yy = 0.5, zz = 0.7}}}
   check.near(stated:move("block", {nose_up = 90}):set("block", {mass = 30}):balance().yaw_inertia, 0.3, 1e-12, "inertia goes along")
 end)

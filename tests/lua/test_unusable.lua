@@ -65,7 +65,7 @@ test("changes_of_a_tank_keep_to_the_same_rules", function()
   check.raises(function() point:set("fuel", {unusable = 2}) end, {code = "clash", part = "fuel", field = "unusable"})
   check.raises(function() stated:set("fuel", {pick_up = {0, 0, 0}}) end, {code = "clash", field = "pick_up"})
   check.raises(function() point:set("fuel", {shape = sy.box {420, 300, 290}}) end, {code = "geometry", field = "pick_up"})
-  check.raises(function() stated:set("fuel", {capacity = 2}) end,
+  check.raises(function() stated:set("fuel", {capacity = 2, fill = 1}) end,
     {code = "range", field = "unusable", message = "is 3 litres, the tank holds 2"})
   check.raises(function() dry:set("fuel", {pick_up = {z = -150}}) end, {code = "missing", field = "pick_up", message = "has no x"})
   check.raises(function() dry:add(sy.tank "oil" {capacity = 9, at = {0, 0, 0}, density = 0.9, fill = 3, unusable = 99}) end,
