@@ -9,7 +9,8 @@ local test = check.test
 local function odd(parts, more)
   local fields = {
     title = "Odd datum (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -120, centre = 40,
-    axles = {{name = "front", at = 350, track = 1400, loaded_radius = 290}, {name = "rear", at = -2050, track = 1440, loaded_radius = 300}},
+    axles = {{name = "front", at = 350, track = 1400, loaded_radius = 290}, {name = "rear", at = -2050, track = 1440,
+      loaded_radius = 300}},
     parts = parts or {
       sy.part "tub" {mass = sy.sd(240, 2), at = {-700, 55, 230}},
       sy.group "rear end" {at = {-1900, 0, 100},
@@ -54,9 +55,11 @@ end)
 test("a_second_set_of_a_pair_of_tanks_keeps_the_first", function()
   local function tanks(density, dry, fill)
     return odd{sy.part "tub" {mass = 240, at = {-700, 55, 230}},
-      sy.tank "side tank" {pair = true, shape = sy.box {600, 200, 300}, at = {-900, 500, 90}, density = density, dry_mass = dry, fill = fill}}
+      sy.tank "side tank" {pair = true, shape = sy.box {600, 200, 300}, at = {-900, 500, 90}, density = density, dry_mass = dry,
+        fill = fill}}
   end
-  same(tanks(0.745, 0, 20):set("side tank", {density = 0.8}):set("side tank", {dry_mass = 3}):set("side tank", {fill = 11}), tanks(0.8, 3, 11))
+  same(tanks(0.745, 0, 20):set("side tank", {density = 0.8}):set("side tank", {dry_mass = 3}):set("side tank", {fill = 11}),
+    tanks(0.8, 3, 11))
 end)
 
 test("a_reconciled_pair_keeps_its_correction", function()
@@ -78,7 +81,8 @@ end)
 -- "a pair's left piece goes left", also after it was set alone, and also inside of its wheel, where the lever rule would share it
 test("a_piece_set_alone_stays_on_its_own_wheel", function()
   local function inboard(left, right)
-    return odd{sy.part "tub" {mass = 240, at = {-700, 40, 230}}, sy.part "left knuckle" {mass = left, at = {350, 40 - 300, 168}, unsprung = "lf"},
+    return odd{sy.part "tub" {mass = 240, at = {-700, 40, 230}}, sy.part "left knuckle" {mass = left, at = {350, 40 - 300, 168},
+      unsprung = "lf"},
       sy.part "right knuckle" {mass = right, at = {350, 40 + 300, 168}, unsprung = "rf"}}
   end
   local car = odd{sy.part "tub" {mass = 240, at = {-700, 40, 230}},
@@ -139,8 +143,10 @@ test("a_shape_that_is_set_lies_as_the_part_was_turned", function()
   local function box(a, b, h) return odd{sy.part "tub" {mass = 12, at = {-700, 55, 230}, shape = sy.box {a, b, h}}} end
   local car = box(100, 100, 100):move("tub", {nose_up = 90}):set("tub", {shape = sy.box {600, 200, 300}})
   check.near(car:balance().yaw_inertia, 12 * (0.3 ^ 2 + 0.2 ^ 2) / 12, 1e-12, "on its end") -- a few roundings
-  check.near(car:set("tub", {turned = {nose_up = 0}}):balance().yaw_inertia, 12 * (0.6 ^ 2 + 0.2 ^ 2) / 12, 1e-12, "as it is stated to lie")
-  local pair = odd{sy.part "arm" {pair = true, mass = 5, at = {-700, 400, 230}, shape = sy.rod {100, axis = "x"}, turned = {nose_left = 40}}}
+  check.near(car:set("tub", {turned = {nose_up = 0}}):balance().yaw_inertia, 12 * (0.6 ^ 2 + 0.2 ^ 2) / 12, 1e-12,
+    "as it is stated to lie")
+  local pair = odd{sy.part "arm" {pair = true, mass = 5, at = {-700, 400, 230}, shape = sy.rod {100, axis = "x"},
+    turned = {nose_left = 40}}}
   local turned = pair:move("arm", {left_up = 90}):set("arm", {shape = sy.rod {700, axis = "x"}})
   local other = pair:set("arm", {shape = sy.rod {700, axis = "x"}}):move("arm", {left_up = 90})
   for name, value in pairs(key(turned)) do check.near(value, key(other)[name], 1e-9, name) end
@@ -153,7 +159,8 @@ test("tags_that_are_set_are_there", function()
   check.raises(function() car:set("tub", {tags = {}}):move("body", {back = 10}) end, {code = "unknown"})
   same(odd():set("rear end", {tags = {"stern"}}):move("stern", {back = 10}), odd():move("rear end", {back = 10}), "of a group")
   same(odd():set("front corner", {tags = {"wheels"}}):move("wheels", {up = 10}), odd():move("front corner", {up = 10}), "of a pair")
-  same(odd():set("front corner/left", {tags = {"near"}}):move("near", {up = 10}), odd():move("front corner/left", {up = 10}), "of a piece")
+  same(odd():set("front corner/left", {tags = {"near"}}):move("near", {up = 10}), odd():move("front corner/left", {up = 10}),
+    "of a piece")
 end)
 
 test("set_and_add_refuse_what_a_file_refuses", function()
@@ -167,7 +174,8 @@ test("set_and_add_refuse_what_a_file_refuses", function()
   check.raises(function() car:set("tub", {tags = {"engine"}}) end, {code = "clash", part = "tub", field = "tags", message = "engine"})
   check.raises(function() car:set("tub", {tags = {"rear axle"}}) end, {code = "clash", part = "tub", field = "tags"})
   check.raises(function() car:add(sy.part "drive" {mass = 1, at = {0, 0, 0}}) end, {code = "clash", part = "drive", message = "tag"})
-  check.raises(function() car:add(sy.part "pump" {mass = 1, at = {0, 0, 0}, tags = {"tub"}}) end, {code = "clash", part = "pump", field = "tags"})
+  check.raises(function() car:add(sy.part "pump" {mass = 1, at = {0, 0, 0}, tags = {"tub"}}) end, {code = "clash", part = "pump",
+    field = "tags"})
   check.raises(function() car:add(sy.group "box" {sy.part "drive" {mass = 1, at = {0, 0, 0}}}) end, {code = "clash", part = "box/drive"})
   check.raises(function() car:add(sy.part "rear axle" {mass = 1, at = {0, 0, 0}}) end, {code = "clash", part = "rear axle"})
   check.raises(function() car:set("fuel", {capacity = 15}) end, {code = "range", part = "fuel", field = "capacity"})
