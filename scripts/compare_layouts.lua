@@ -25,8 +25,8 @@ local worst, rank = "pass", {pass = 1, near = 2, unknown = 3, fail = 4}
 local result = sy.compare(cars)
 for _, row in ipairs(result.rows) do
   for i, verdict in ipairs(row.verdicts or {}) do
-    if verdict:find "^FAIL" then
-      worst = "fail"
+    if verdict:find "^FAIL" then worst = "fail" end
+    if verdict:find "^FAIL ." then
       result.notes[#result.notes + 1] = ("%s breaks a limit: %s %s %s, %s %s"):format(result.columns[i], row.label,
         text.fixed(row.values[i], row.decimals), row.unit, verdict:find ">" and "asked for" or "allowed", verdict:match "[<>](.*)")
     end

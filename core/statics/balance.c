@@ -12,9 +12,7 @@ static row add_row(row a, double factor, const double c[4]) {
   return a;
 }
 
-static double apply_row(row a, const double q[4]) {
-  return a.c[0] * q[0] + a.c[1] * q[1] + a.c[2] * q[2] + a.c[3] * q[3];
-}
+static double apply_row(row a, const double q[4]) { return sy_load_sum(a.c, q); }
 
 /* The share of a wheel's load that counts to the left: 1, 1/2 on the centre line, 0. */
 static double leftness(const sy_wheel *w) { return 0.5 + 0.5 * w->side; }

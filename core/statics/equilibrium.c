@@ -95,8 +95,5 @@ sy_status sy_loadmap_make(const sy_vehicle *vehicle, sy_vec3 gravity, sy_loadmap
 }
 
 void sy_loadmap_apply(const sy_loadmap *map, const double q[4], double load[SY_MAX_WHEELS]) {
-  for (int i = 0; i < map->wheel_count; i++) {
-    const double *c = map->c[i];
-    load[i] = c[0] * q[0] + c[1] * q[1] + c[2] * q[2] + c[3] * q[3];
-  }
+  for (int i = 0; i < map->wheel_count; i++) load[i] = sy_load_sum(map->c[i], q);
 }

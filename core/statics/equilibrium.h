@@ -14,6 +14,9 @@
 #ifndef SY_STATICS_EQUILIBRIUM_H
 #define SY_STATICS_EQUILIBRIUM_H
 
+#include <float.h>
+#include <math.h>
+
 #include "vehicle/vehicle.h"
 
 typedef enum sy_split { SY_SPLIT_DETERMINATE, SY_SPLIT_CROSS_SHARE, SY_SPLIT_LEAST_NORM } sy_split;
@@ -28,6 +31,17 @@ typedef struct sy_loadmap {
 /* Errors  SY_GEOMETRY  contacts on one line, gravity not pointing into the ground
 **         SY_RANGE     gravity not finite; and those of sy_vehicle_check */
 SY_API sy_status sy_loadmap_make(const sy_vehicle *vehicle, sy_vec3 gravity, sy_loadmap *out, sy_error *err);
+
+/* c . q; what rounding leaves of terms that cancel counts as 0, so a cg straight above an axle loads the others by nothing and not by
+** less than nothing. */
+static inline double sy_load_sum(const double c[4], const double q[4]) {
+  const double term[4] = {c[0] * q[0], c[1] * q[1], c[2] * q[2], c[3] * q[3]};
+  const double sum = term[0] + term[1] + term[2] + term[3];
+  const double size = fabs(term[0]) + fabs(term[1]) + fabs(term[2]) + fabs(term[3]);
+  return fabs(sum) <= 16.0 * DBL_EPSILON * size
+             ? 0.0
+             : sum; /* a few roundings of places, moments and shares each */
+}
 
 /* load[i] in N for moments q = (m, m x, m y, m z). */
 SY_API void sy_loadmap_apply(const sy_loadmap *map, const double q[4], double load[SY_MAX_WHEELS]);

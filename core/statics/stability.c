@@ -1,5 +1,6 @@
 #include "statics/stability.h"
 
+#include <float.h>
 #include <math.h>
 
 #include "base/units.h"
@@ -16,7 +17,13 @@ sy_reach sy_stability_reach(const sy_vehicle *vehicle, double x, double y, doubl
       for (int k = 0; k < count && edge; k++)
         edge = ex * (wheel[k].y - wheel[i].y) - ey * (wheel[k].x - wheel[i].x) >= 0.0;
       if (!edge) continue;
-      const double inside = ex * (y - wheel[i].y) - ey * (x - wheel[i].x), closing = ey * dx - ex * dy;
+      const double closing = ey * dx - ex * dy;
+      /* a point on the edge is not outside it by what rounding leaves of its place */
+      const double nothing =
+          16.0 * DBL_EPSILON *
+          (fabs(ex) * (fabs(y) + fabs(wheel[i].y)) + fabs(ey) * (fabs(x) + fabs(wheel[i].x)));
+      double inside = ex * (y - wheel[i].y) - ey * (x - wheel[i].x);
+      if (fabs(inside) <= nothing) inside = 0.0;
       if (inside < 0.0) return (sy_reach){inside / hypot(ex, ey), {i, j}};
       if (closing > 0.0 && inside / closing < best.distance / hypot(dx, dy))
         best = (sy_reach){inside / closing * hypot(dx, dy), {i, j}};

@@ -20,6 +20,7 @@ local function answer(c, b, name)
     if value == value then return value, core.doubts(c.now, c.geometry, {name})[1] end
   end
   local elsewhere = quantities.answer(c, name)
+  if elsewhere and elsewhere.fails then return nil, nil, elsewhere.fails end
   if elsewhere then return elsewhere.value, quantities.doubt(elsewhere) end
   local value = b
   for key in name:gmatch "[^.]+" do value = type(value) == "table" and value[key] or nil end
@@ -41,8 +42,12 @@ local function at_least(b, name)
 end
 
 local function judge(c, b, limit)
-  local value, sd = answer(c, b, limit.quantity)
+  local value, sd, fails = answer(c, b, limit.quantity)
   local row = {name = limit.name, quantity = limit.quantity, min = limit.min, max = limit.max, value = value, sd = sd}
+  if fails then
+    row.status, row.why = "fail", fails
+    return row
+  end
   if not value then
     row.status, row.why = "unknown", ("%s is not known for this car"):format(limit.quantity)
     return row

@@ -56,9 +56,11 @@ end
 local function answer_elsewhere(cars, i, asked, found, values, doubts)
   for _, q in ipairs(asked) do
     local answer = quantities.answer(cars[i], q.name)
-    if answer then
+    if answer and answer.fails then
+      found[i][q.name] = {verdict = "FAIL", notes = {("%s: %s"):format(q.label, answer.fails)}}
+    elseif answer then
       found[i][q.name], values[i][q.name] = answer, answer.value
-      local before = i > 1 and found[1][q.name]
+      local before = i > 1 and values[1][q.name] and found[1][q.name]
       if before and cars[i].shared == cars[1].shared then
         doubts[i][q.name] = quantities.doubt(answer, before)
       else

@@ -53,7 +53,7 @@ function Compare.__tostring(result)
         shown = "at least " .. text.fixed(value, row.decimals)
       end
       if i > 1 and row.words and value == row.values[1] and value ~= "unknown" then shown = "same" end
-      if i == 1 and verdict and value ~= "unknown" then shown = shown .. "  " .. verdict end
+      if i == 1 and verdict and (value ~= "unknown" or verdict == "FAIL") then shown = shown .. "  " .. verdict end
       cells[#cells + 1] = shown
       if i > 1 then cells[#cells + 1] = verdict or change_text(row, i) end
     end

@@ -7,7 +7,8 @@
 -- from      "core": steelyard.core answers it, doubts included; "balance": a field of the balance sheet without doubt;
 --           "later": the name is kept for limits and tables, the answer is "unknown" until the car can give it;
 --           any other word: the module steelyard.WORD answers, by quantity(c, name) -> nil when unknown, or
---             {value =, errors = {[input] = effect of one standard uncertainty of it}, verdict = "pass <7" or nil, notes = list}
+--             {value =, errors = {[input] = effect of one standard uncertainty of it}, verdict = "pass <7" or nil, notes = list};
+--             where the car cannot stand so, `fails` says why and there is no value
 -- words     true when the answer is a text, for tables only
 
 local list = {
@@ -96,7 +97,11 @@ end
 --- The answer of a quantity that has a module of its own, for the inside of a car; nil when it has none or is not known.
 function quantities.answer(c, name)
   if not quantities.elsewhere(name) then return nil end
-  return require("steelyard." .. quantities.find(name).from).quantity(c, name)
+  local fine, answer = pcall(require("steelyard." .. quantities.find(name).from).quantity, c, name)
+  if fine then return answer end
+  if type(answer) ~= "table" or answer.code ~= "geometry" then error(answer, 0) end
+  local what = answer.field == "cg" and "the CG" or answer.kind and answer.part and ("the %s %s"):format(answer.part, answer.kind)
+  return {fails = what and ("%s %s"):format(what, answer.message) or answer.message}
 end
 
 --- Standard uncertainty of an answer, or of its change against an earlier one that shares its inputs.

@@ -165,4 +165,69 @@ test("checks_follow_the_state_and_the_changes", function()
   check.equal(car:state("bare"):checks().state, "bare")
 end)
 
+-- A state in which the car tips over its rear wheels: that limit fails with the reason, the others keep their answers. Datum away from the
+-- front axle, x forward.
+local function tipping(limits)
+  return sy.car{title = "Tail-heavy (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -80, centre = 15,
+    axles = {{name = "front", at = 1900, track = 1400, loaded_radius = 290, spring_rate = 30, tyre_rate = 200},
+             {name = "rear", at = -500, track = 1400, loaded_radius = 290, spring_rate = 30, tyre_rate = 200}},
+    parts = {sy.part "tub" {mass = 300, at = {800, 15, 220}}, sy.part "ballast" {mass = 900, at = {-1100, 15, 220}}},
+    limits = limits, design = "empty", states = {sy.state "empty" {without = {"ballast"}}, sy.state "loaded" {}}}
+end
+
+test("a_state_that_tips_fails_its_limits_and_no_others", function()
+  local limits = {{name = "weight", quantity = "mass", max = 1500}, {name = "steady", quantity = "stability.ssf", min = 0.5},
+                  {name = "turns", quantity = "stability.side_g", min = 0.5},
+                  {name = "nose", quantity = "corners.heights.front", max = 40}}
+  local empty, loaded = tipping(limits):state "empty":checks(), tipping(limits):state "loaded":checks()
+  for _, row in ipairs(empty) do check.ok(row.status ~= "fail", row.name) end
+  check.equal(loaded[1].status, "pass")
+  check.equal(loaded[1].value, 1200)
+  for i = 2, 4 do
+    check.equal(loaded[i].status, "fail", loaded[i].name)
+    check.equal(loaded[i].value, nil)
+    check.contains(loaded[i].why, "the CG lies outside the wheels")
+  end
+  check.equal(loaded.status, "fail")
+  check.contains(tostring(loaded), "FAIL  the CG lies outside the wheels")
+end)
+
+test("comparing_with_a_state_that_tips_keeps_the_other_rows", function()
+  local car = tipping()
+  local show = {"mass", "stability.ssf", "corners.heights.front"}
+  local c = sy.compare{car:state "empty", car:state "loaded", show = show}
+  check.equal(c.rows[1].values, {300, 1200})
+  check.ok(c.rows[2].values[1] > 1)
+  check.equal(c.rows[2].values[2], "unknown")
+  check.equal(c.rows[2].verdicts[2], "FAIL")
+  check.contains(tostring(c), "static stability factor: the CG lies outside the wheels")
+  local turned = sy.compare{car:state "loaded", car:state "empty", show = show}
+  check.contains(tostring(turned), "unknown  FAIL")
+  check.ok(turned.rows[2].values[2] > 1)
+end)
+
+-- m x of several parts adds up to the axle's own place but for rounding: nothing, not less than nothing.
+test("a_cg_exactly_on_an_axle_lifts_nothing", function()
+  local seen = 0
+  for _, at in ipairs{0, 1234.7, -987.3, 5200.1} do
+    for k = 1, 20 do
+      local length, arm = 2000 + 37.3 * k, 11.1 * k
+      local c = sy.car{title = "Balanced (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -80, centre = 15,
+        axles = {{name = "front", at = at, track = 1400, loaded_radius = 290},
+                 {name = "rear", at = at - length, track = 1400, loaded_radius = 290}},
+        parts = {sy.part "a" {mass = 100.3, at = {at - length + 3 * arm, 15, 220}},
+                 sy.part "b" {mass = 300.9, at = {at - length - arm, 15, 220}}},
+        limits = {{name = "nose", quantity = "lf", min = 0}}}
+      local b = c:balance()
+      check.equal(#b.lifted, 0)
+      check.near(b.front, 0, 1e-9)
+      check.ok(b.lf >= 0 and b.front_share >= 0, "not below nothing")
+      check.equal(c:checks()[1].status, "pass")
+      check.ok(c:stability().grade.up >= 0, "it stands: an answer and no refusal")
+      seen = seen + 1
+    end
+  end
+  check.equal(seen, 80)
+end)
+
 check.done()

@@ -170,7 +170,8 @@ end)
 test("three_wheels_carry_what_balance_says", function()
   local c = sy.load "vehicles/burnet.lua":state "two up":fill{fuel = 0} -- liquid that runs is in test_settle.lua
   local b, r = c:balance(), c:transfer{left_turn = 0.4, braking = 0.3}
-  check.near(r.r, b.r - 0.3 * b.mass * c:attitude().height / 2480, 0.01) -- it stands lower than drawn; the roll of a CG off the centre is left out
+  -- it stands lower than drawn; the roll of a CG off the centre is left out
+  check.near(r.r, b.r - 0.3 * b.mass * c:attitude().height / 2480, 0.01)
   check.equal(r.paths.rear, nil)
   check.near(r.first_lift.tips, r.first_lift.g, 1e-6, "three wheels: the first off is the last")
 end)
