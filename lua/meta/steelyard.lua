@@ -1855,6 +1855,7 @@
 ---@class steelyard.stands.steps
 ---@field what string as it stands, or without what
 ---@field mass number kg; then
+---@field person number kg; then
 ---@field loads table<string, number> kg; then
 ---@field margin number mm; then
 ---@field edge string[] then
@@ -1877,6 +1878,7 @@
 ---@field margin number mm; of the CG to the nearest edge, negative when it tips
 ---@field edge string[] the two stands it would tip over
 ---@field kg_to_tip steelyard.stands.kg_to_tip
+---@field person number kg; what a person pulling counts: 30, or half the mass of what weighs under 60
 ---@field pulled_at steelyard.stands.pulled_at
 ---@field tips boolean by itself
 ---@field even boolean more than three stands share the load as if all gave alike

@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local carlib = require "steelyard.car"
 local corners = require "steelyard.corners"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local push = require "steelyard.push"
@@ -176,15 +177,16 @@ function attitude.of(c, self, given)
     for key, value in pairs(o) do if key ~= "against" then other[key] = value end end
     compare(r, other_of(self, o.against):attitude(other))
   end
-  return setmetatable(r, Attitude)
+  return figures.keep(setmetatable(r, Attitude), c)
 end
 
 -- ---- in words -----------------------------------------------------------------------------------------------------------------
 
-local function up_down(mm, sd)
-  local shown = text.worded(mm, 1, "up", "down")
+local function up_down(r, mm, sd)
+  local decimals = figures.mm(r, 1)
+  local shown = text.worded(mm, decimals, "up", "down")
   if not sd or sd == 0 then return shown end
-  return text.plus_minus(math.abs(mm), sd, 1) .. (mm < 0 and " down" or " up")
+  return text.plus_minus(math.abs(mm), sd, decimals) .. (mm < 0 and " down" or " up")
 end
 
 local function axle_table(r)
@@ -193,7 +195,7 @@ local function axle_table(r)
     heads[i + 1] = {key, "%s"}
     rows[1][i + 1] = r.frequency[key] and text.fixed(r.frequency[key], 2) or "-"
     rows[2][i + 1] = r.hop[key] and text.fixed(r.hop[key], 1) or "-"
-    rows[3][i + 1] = r.deflection[key] and text.fixed(r.deflection[key], 0) or "-"
+    rows[3][i + 1] = r.deflection[key] and text.fixed(r.deflection[key], figures.mm(r, 0)) or "-"
   end
   return text.table(heads, rows)
 end
@@ -202,10 +204,10 @@ local function stand_table(r)
   local rows = {}
   for i, key in ipairs(r.wheels) do
     local line = r.heights[key] and key or i == 1 and "front" or "rear"
-    rows[i] = {key, up_down(r.heights[line]), text.worded(r.travel[key], 1, "bump", "droop")}
+    rows[i] = {key, up_down(r, r.heights[line]), text.worded(r.travel[key], figures.mm(r, 1), "bump", "droop")}
   end
-  rows[#rows + 1] = {"front axle", up_down(r.heights.front, r.sd.front), ""}
-  rows[#rows + 1] = {"rear axle", up_down(r.heights.rear, r.sd.rear), ""}
+  rows[#rows + 1] = {"front axle", up_down(r, r.heights.front, r.sd.front), ""}
+  rows[#rows + 1] = {"rear axle", up_down(r, r.heights.rear, r.sd.rear), ""}
   return text.table({{r.against and "change, mm" or "from the drawn state, mm", "%s"}, {"body", "%s"}, {"wheel travel", "%s"}}, rows)
 end
 
@@ -213,23 +215,23 @@ local function ground_table(r)
   if not next(r.ground) then return nil end
   local rows = {}
   for i, name in ipairs(loading.sorted_keys(r.ground)) do
-    rows[i] = {name, text.fixed(r.ground[name], 0), r.ground_change and up_down(r.ground_change[name])}
+    rows[i] = {name, text.fixed(r.ground[name], figures.mm(r, 0)), r.ground_change and up_down(r, r.ground_change[name])}
   end
   local heads = {{"point", "%s"}, {"above ground, mm", "%s"}}
   if r.ground_change then heads[3] = {"change", "%s"} end
   return text.table(heads, rows)
 end
 
-local function node_words(mm)
+local function node_words(r, mm)
   if not mm then return "with no turning point: all of it goes up and down alike" end
-  return ("about a point %s mm %s the sprung CG"):format(text.fixed(math.abs(mm), 0), mm >= 0 and "ahead of" or "behind")
+  return ("about a point %s mm %s the sprung CG"):format(text.fixed(math.abs(mm), figures.mm(r, 0)), mm >= 0 and "ahead of" or "behind")
 end
 
 local function mode_lines(r)
   if not r.node then return {"Bounce and pitch are not known: nothing sprung has an extent along the car."} end
   return {
-    ("Bounce %s Hz %s; pitch %s Hz %s."):format(text.fixed(r.frequency.bounce, 2), node_words(r.node.bounce),
-      text.fixed(r.frequency.pitch, 2), node_words(r.node.pitch)),
+    ("Bounce %s Hz %s; pitch %s Hz %s."):format(text.fixed(r.frequency.bounce, 2), node_words(r, r.node.bounce),
+      text.fixed(r.frequency.pitch, 2), node_words(r, r.node.pitch)),
     ("Uncoupled %s and %s Hz; dynamic index (pitch inertia / m a b, not the yaw index) %s%s."):format(text.fixed(r.uncoupled.bounce, 2),
       text.fixed(r.uncoupled.pitch, 2), r.at_least and "at least " or "", r.dynamic_index and text.fixed(r.dynamic_index, 3) or "none"),
   }
@@ -240,10 +242,10 @@ function Attitude.__tostring(r)
   if r.against then lines[#lines + 1] = ("Changes against %s."):format(r.against) end
   if r.downforce then lines[#lines + 1] = push.air(r) end
   lines[#lines + 1] = stand_table(r)
-  local rake = up_down(r.rake, r.sd.rake)
+  local rake = up_down(r, r.rake, r.sd.rake)
   rake = rake:find "[1-9]" and rake:gsub(" (%a+)$", " mm %1 against the nose") or "and nose alike"
   lines[#lines + 1] = text.sentence(("%s; tail %s"):format(corners.pose(r), rake))
-  lines[#lines + 1] = ("CG height above ground %s mm."):format(text.plus_minus(r.height, r.sd.height, 0))
+  lines[#lines + 1] = ("CG height above ground %s mm."):format(text.plus_minus(r.height, r.sd.height, figures.mm(r, 0)))
   local ground = ground_table(r)
   if ground then
     lines[#lines + 1] = ""

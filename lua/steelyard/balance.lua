@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local derived = require "steelyard.derived"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local results = require "steelyard.results"
@@ -59,58 +60,58 @@ function balance.of(c)
   b.heading = derived.heading(c)
   b.notes = notes.balance(c, b)
   setmetatable(b.sd, {__index = late_doubt, __pairs = all_doubts, car = c, balance = b})
-  return setmetatable(b, Balance)
+  return figures.keep(setmetatable(b, Balance), c, b.mass)
 end
 
 --- Loads of wheels and axles as a two-way table, or a list where there are not two and two. Also for car:corners.
 function balance.corner_table(b)
-  local sd, plus = b.sd, text.plus_minus
+  local sd, plus, kg = b.sd, text.plus_minus, figures.kg(b, 1)
   if b.lf and b.rf and b.lr and b.rr then
     return text.table({{"load, kg", "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
-      {"front", plus(b.lf, sd.lf, 1), plus(b.rf, sd.rf, 1), plus(b.front, sd.front, 1), plus(b.front_share, sd.front_share, 2)},
-      {"rear", plus(b.lr, sd.lr, 1), plus(b.rr, sd.rr, 1), plus(b.rear, sd.rear, 1), plus(100 - b.front_share, sd.front_share, 2)},
-      {"both", plus(b.left, sd.left, 1), plus(b.right, sd.right, 1), plus(b.mass, sd.mass, 1), ""},
+      {"front", plus(b.lf, sd.lf, kg), plus(b.rf, sd.rf, kg), plus(b.front, sd.front, kg), plus(b.front_share, sd.front_share, 2)},
+      {"rear", plus(b.lr, sd.lr, kg), plus(b.rr, sd.rr, kg), plus(b.rear, sd.rear, kg), plus(100 - b.front_share, sd.front_share, 2)},
+      {"both", plus(b.left, sd.left, kg), plus(b.right, sd.right, kg), plus(b.mass, sd.mass, kg), ""},
       {"share, %", plus(b.left_share, sd.left_share, 2), plus(100 - b.left_share, sd.left_share, 2), "", ""},
     })
   end
   local rows = {}
   for _, key in ipairs{"f", "lf", "rf", "lr", "rr", "r"} do
-    if b[key] then rows[#rows + 1] = {key, plus(b[key], sd[key], 1)} end
+    if b[key] then rows[#rows + 1] = {key, plus(b[key], sd[key], kg)} end
   end
   for axle = 1, 8 do
     for _, side in ipairs{"l", "c", "r"} do
       local key = side .. axle
-      if b[key] then rows[#rows + 1] = {key, plus(b[key], sd[key], 1)} end
+      if b[key] then rows[#rows + 1] = {key, plus(b[key], sd[key], kg)} end
     end
   end
-  rows[#rows + 1] = {"front", plus(b.front, sd.front, 1)}
-  rows[#rows + 1] = {"rear", plus(b.rear, sd.rear, 1)}
+  rows[#rows + 1] = {"front", plus(b.front, sd.front, kg)}
+  rows[#rows + 1] = {"rear", plus(b.rear, sd.rear, kg)}
   rows[#rows + 1] = {"front share, %", plus(b.front_share, sd.front_share, 2)}
   rows[#rows + 1] = {"left share, %", plus(b.left_share, sd.left_share, 2)}
   return text.table({{"load, kg", "%s"}, {"", "%s"}}, rows)
 end
 
 -- A coordinate of the CG with a word instead of a sign.
-local function place_row(mm, sd, plus, minus)
-  return {("CG %s, mm"):format(mm >= 0 and plus or minus), text.plus_minus(math.abs(mm), sd, 0)}
+local function place_row(mm, sd, decimals, plus, minus)
+  return {("CG %s, mm"):format(mm >= 0 and plus or minus), text.plus_minus(math.abs(mm), sd, decimals)}
 end
 
 function Balance.__tostring(b)
-  local sd, plus = b.sd, text.plus_minus
+  local sd, plus, kg, mm = b.sd, text.plus_minus, figures.kg(b, 1), figures.mm(b, 0)
   local at_least = b.points > 0 and "at least " or ""
   local rows = {
-    place_row(b.cg_behind, sd.cg_behind, "behind front axle", "ahead of front axle"),
-    place_row(b.cg_left, sd.cg_left, "left of centre", "right of centre"),
-    {"CG height above ground, mm", plus(b.height, sd.height, 0)},
-    {"yaw inertia, kg m2", at_least .. text.fixed(b.yaw_inertia, 0)},
-    {"unsprung, kg", text.fixed(b.unsprung.mass, 1)},
+    place_row(b.cg_behind, sd.cg_behind, mm, "behind front axle", "ahead of front axle"),
+    place_row(b.cg_left, sd.cg_left, mm, "left of centre", "right of centre"),
+    {"CG height above ground, mm", plus(b.height, sd.height, mm)},
+    {"yaw inertia, kg m2", at_least .. text.fixed(b.yaw_inertia, figures.decimals(b, "kg m2", 0))},
+    {"unsprung, kg", text.fixed(b.unsprung.mass, kg)},
   }
   if b.yaw_index then table.insert(rows, 5, {"yaw index k2/(ab)", at_least .. text.fixed(b.yaw_index, 3)}) end
   if b.mass_with_growth > b.mass then
-    table.insert(rows, 1, {"mass with growth allowance, kg", text.fixed(b.mass_with_growth, 1)})
+    table.insert(rows, 1, {"mass with growth allowance, kg", text.fixed(b.mass_with_growth, kg)})
   end
   local lines = {
-    ("%s: %s kg   (%s)"):format(b.heading, plus(b.mass, sd.mass, 1), text.coverage),
+    ("%s: %s kg   (%s)"):format(b.heading, plus(b.mass, sd.mass, kg), text.coverage),
     balance.corner_table(b),
     text.table({{"", "%s"}, {"", "%s"}}, rows),
   }

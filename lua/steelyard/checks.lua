@@ -5,6 +5,7 @@
 -- limit is broken for certain or not known to hold, and a lower one the other way round.
 
 local core = require "steelyard.core"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local text = require "steelyard.text"
@@ -41,7 +42,7 @@ local function at_least(b, name)
   end
 end
 
-local function judge(c, b, limit)
+local function judge(c, b, limit, f)
   local value, sd, fails = answer(c, b, limit.quantity)
   local row = {name = limit.name, quantity = limit.quantity, min = limit.min, max = limit.max, value = value, sd = sd}
   if fails then
@@ -61,7 +62,7 @@ local function judge(c, b, limit)
     row.status, row.why = "unknown", ("at least that: %s"):format(more)
     return row
   end
-  local by = text.fixed(math.abs(margin), q.decimals) .. unit
+  local by = text.fixed(math.abs(margin), q.decimals + (f[q.unit] or 0)) .. unit
   row.status = status
   if status == "fail" then
     row.why = ("%s %s the limit"):format(by, bound == limit.max and "over" or "under")
@@ -75,10 +76,10 @@ end
 function checks.of(c, self)
   local b = core.balance(c.now, c.geometry)
   local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes.gaps(c, b), sd = {}}
-  local wheels, rests_on_split = {}, false
+  local wheels, rests_on_split, f = {}, false, figures.of(c, b.mass)
   for _, wheel in ipairs(c.geometry:wheels()) do wheels[wheel.key] = true end
   for i, limit in ipairs(c.shared.spec.limits or {}) do
-    local row = judge(c, b, limit)
+    local row = judge(c, b, limit, f)
     result[i], result.sd[i] = row, row.sd or 0
     result.status = verdicts.worse(result.status, row.status)
     rests_on_split = rests_on_split or wheels[row.quantity]
@@ -88,7 +89,7 @@ function checks.of(c, self)
     result.status = "unknown"
     table.insert(result.notes, 1, "the file states no limits")
   end
-  return setmetatable(result, Checks)
+  return figures.keep(setmetatable(result, Checks), c)
 end
 
 local mark = verdicts.mark
@@ -97,7 +98,7 @@ function Checks.__tostring(result)
   local rows = {}
   for i, row in ipairs(result) do
     local q = quantity(row.quantity)
-    local function shown(x) return x and text.fixed(x, q.decimals) or "" end
+    local function shown(x) return x and text.fixed(x, figures.decimals(result, q.unit, q.decimals)) or "" end
     rows[i] = {row.name, q.unit, row.value and shown(row.value) or "unknown", shown(row.min), shown(row.max), mark[row.status], row.why}
   end
   local lines = {("%s   (%s)"):format(result.heading, text.coverage)}

@@ -5,6 +5,7 @@
 
 local core = require "steelyard.core"
 local carlib = require "steelyard.car"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local quantities = require "steelyard.quantities"
@@ -113,11 +114,12 @@ local function verdicts_of(name, found)
   return list
 end
 
-local function row_of(q, values, doubts, found)
+local function row_of(q, values, doubts, found, f)
   if q.words then return row_of_words(q, values) end
   local name = q.name
-  local row = {name = name, unit = q.unit, label = q.label, decimals = q.decimals, change_decimals = q.change, values = {},
-               changes = {}, sd = {}, clear = {}, verdicts = verdicts_of(name, found)}
+  local row = {name = name, unit = q.unit, label = q.label, decimals = q.decimals + (f[q.unit] or 0),
+               change_decimals = q.change + (f[q.unit] or 0), values = {}, changes = {}, sd = {}, clear = {},
+               verdicts = verdicts_of(name, found)}
   local base = values[1][name]
   for i = 1, #values do
     local value, sd = values[i][name], doubts[i][name] or 0
@@ -224,8 +226,9 @@ function compare.of(request)
   end
   if shows_wheels(cars, asked) then table.insert(result.notes, 1, notes.corner_basis(cars[1])) end
   local values, doubts, found = answers_of(cars, asked, sheets)
+  local f = figures.of(cars[1])
   for i, q in ipairs(asked) do
-    result.rows[i] = row_of(q, values, doubts, found)
+    result.rows[i] = row_of(q, values, doubts, found, f)
     result.sd[q.name] = result.rows[i].sd
     add_found_notes(result.notes, columns, q.name, found)
   end

@@ -1,6 +1,7 @@
 --- car:corners{...}: what each wheel carries on its springs, where the body stands, what a perch turn or a pad changes.
 
 local core = require "steelyard.core"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local results = require "steelyard.results"
@@ -218,7 +219,7 @@ function corners.of(c, self, given)
   r.wheels = springs.wheels(c)
   r.determinate = core.split(c.geometry) == "determinate"
   behind[r] = {now = c.now, drawn = drawn, geometry = c.geometry, s = s}
-  return setmetatable(r, Corners)
+  return figures.keep(setmetatable(r, Corners), c, r.mass)
 end
 
 -- ---- in words -----------------------------------------------------------------------------------------------------------------
@@ -235,13 +236,11 @@ function corners.pose(r)
     angle(r.twist, "twisted, left side up at the front", "twisted, right side up at the front", "not twisted"))
 end
 
-local function up_down(mm) return text.worded(mm, 1, "up", "down") end
-
 local function stand_table(r)
-  local rows = {}
+  local rows, mm = {}, figures.mm(r, 1)
   for i, key in ipairs(r.wheels) do
     local height = r.heights[key] or (key:find "f" or key == r.wheels[1]) and r.heights.front or r.heights.rear
-    rows[i] = {key, up_down(height), text.worded(r.travel[key], 1, "bump", "droop")}
+    rows[i] = {key, text.worded(height, mm, "up", "down"), text.worded(r.travel[key], mm, "bump", "droop")}
   end
   return text.table({{"from the drawn state, mm", "%s"}, {"body", "%s"}, {"wheel travel", "%s"}}, rows)
 end
@@ -253,14 +252,14 @@ local function step_table(r, steps, what)
   for _, key in ipairs(r.determinate and {} or r.wheels) do heads[#heads + 1] = {key .. ", kg", "%s"} end
   if r.cross_share then heads[#heads + 1] = {"cross share, %", "%s"} end
   heads[#heads + 1] = {"body there, mm", "%s"}
-  local rows = {}
+  local rows, kg = {}, figures.kg(r, 2)
   for _, key in ipairs(r.wheels) do
     local step = steps[key]
     if step then
       local row = {key}
-      for _, wheel in ipairs(r.determinate and {} or r.wheels) do row[#row + 1] = text.worded(step[wheel], 2, "more", "less") end
+      for _, wheel in ipairs(r.determinate and {} or r.wheels) do row[#row + 1] = text.worded(step[wheel], kg, "more", "less") end
       if r.cross_share then row[#row + 1] = text.worded(step.cross_share, 3, "more", "less") end
-      row[#row + 1] = text.worded(step.height, 2, "up", "down")
+      row[#row + 1] = text.worded(step.height, figures.mm(r, 2), "up", "down")
       rows[#rows + 1] = row
     end
   end
@@ -268,7 +267,7 @@ local function step_table(r, steps, what)
 end
 
 function Corners.__tostring(r)
-  local lines = {("%s: %s kg on its springs   (%s)"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, 1), text.coverage),
+  local lines = {("%s: %s kg on its springs   (%s)"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, figures.kg(r, 1)), text.coverage),
                  require("steelyard.balance").corner_table(r)}
   if r.cross_share then
     lines[2] = lines[2] .. ("\nCross share (RF + LR) %s %%."):format(text.plus_minus(r.cross_share, r.sd.cross_share, 2))

@@ -118,7 +118,8 @@ function push.spring_notes(c, bars)
   if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
   list[#list + 1] = #bar == 0 and "no anti-roll bar is given" or not bars and "anti-roll bars off"
     or "anti-roll bars connected: " .. text.join(bar)
-  list[#list + 1] = "the car is pushed at the heights where it stands: lower than drawn under more load or downforce, higher on a table that leans"
+  list[#list + 1] = "the car is pushed at the heights where it stands: lower than drawn under more load or downforce, higher on a table "
+    .. "that leans"
   return list
 end
 

@@ -3,6 +3,7 @@
 -- Rigid answers need masses and wheels only. Those on springs come from the model of car:transfer, on a table that leans.
 
 local core = require "steelyard.core"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local push = require "steelyard.push"
@@ -258,7 +259,7 @@ function stability.of(c, self, given)
   judge(a, r)
   nose(c, r)
   r.notes = all_notes(c, a, r, reset)
-  return setmetatable(r, require "steelyard.stability_print")
+  return figures.keep(setmetatable(r, require "steelyard.stability_print"), c)
 end
 
 --- stability.ssf, stability.side_g: for limits and comparisons; stated errors taken as acting alike on cars from one file.

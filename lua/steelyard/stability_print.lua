@@ -1,5 +1,6 @@
 --- How car:stability prints: the metatable of its result.
 
+local figures = require "steelyard.figures"
 local push = require "steelyard.push"
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
@@ -96,7 +97,7 @@ function Stability.__tostring(r)
   lines[4] = r.ssf and ("Static stability factor (mean track / twice the CG height) %s."):format(plus(r.ssf, r.sd.ssf, 3))
     or "Static stability factor: only for two wheels on every axle."
   if r.downforce then
-    local lower = r.sink and text.worded(-r.sink, 1, "mm higher", "mm lower")
+    local lower = r.sink and text.worded(-r.sink, figures.mm(r, 1), "mm higher", "mm lower")
     lines[#lines + 1] = push.air(r) .. (lower and (" Under it the CG stands %s."):format(lower) or "")
   end
   if r.ssf and r.forward == 0 then -- with two wheels on every axle braking hardly moves the limit
@@ -117,7 +118,8 @@ function Stability.__tostring(r)
   lines[#lines + 1] = traction_line(r)
   brake_lines(r, lines)
   if r.nose_load then
-    lines[#lines + 1] = ("Nose load %s kg, %s %% of the whole."):format(plus(r.nose_load, r.sd.nose_load, 1), text.fixed(r.nose_share, 1))
+    lines[#lines + 1] = ("Nose load %s kg, %s %% of the whole."):format(plus(r.nose_load, r.sd.nose_load, figures.kg(r, 1)),
+      text.fixed(r.nose_share, 1))
   end
   for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
   for _, caution in ipairs(CAUTIONS) do lines[#lines + 1] = text.wrap(caution) end

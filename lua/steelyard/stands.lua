@@ -6,6 +6,7 @@
 local core = require "steelyard.core"
 local carlib = require "steelyard.car"
 local car_ends = require "steelyard.car_ends"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local spots = require "steelyard.spots"
@@ -16,6 +17,10 @@ local stands = {}
 
 -- What a person leaning on a spanner or pulling at one end of the car comes to, in kg: common practice, no source.
 local A_PERSON = 30
+-- What weighs less than twice that is handled and not leaned on: half of its own mass counts (our own rule, no source).
+local LIGHT_SHARE = 0.5
+
+local function pull_of(mass) return math.min(A_PERSON, LIGHT_SHARE * mass) end
 
 local known = {at = true, without = true, nose = true, tail = true}
 
@@ -81,13 +86,16 @@ local function pull_doubts(at, cg, b, weights, pulls)
   return sums
 end
 
-local function judge_pull(step, where, kg, sd)
+local function person_text(kg, f) return text.fixed(kg, kg < A_PERSON and f.kg or 0) end
+
+local function judge_pull(step, where, kg, sd, f)
   if kg == math.huge then return end
-  local status = verdicts.of(kg, sd, {min = A_PERSON})
+  local status = verdicts.of(kg, sd, {min = step.person})
   step.status = verdicts.worse(step.status, status)
-  local shown = text.plus_minus(kg, sd, 0)
+  local shown = text.plus_minus(kg, sd, f.kg)
   if status == "fail" then
-    table.insert(step.reasons, ("%s kg at the %s tip it, and a person pulling counts %d"):format(shown, where, A_PERSON))
+    table.insert(step.reasons, ("%s kg at the %s tip it, and a person pulling counts %s"):format(shown, where,
+      person_text(step.person, f)))
   elseif status == "near" then
     table.insert(step.reasons, ("%s kg at the %s tip it, little more than a person pulling"):format(shown, where))
   end
@@ -108,20 +116,21 @@ local function look(self, found, ends, what)
   local pulled = weakest(at, cg, ends)
   local weights = {pulled[1].at, pulled[2].at}
   local stance, pulls = core.support(at, cg, weights)
-  local step = {what = what, mass = b.mass, margin = stance.margin, tips = stance.margin <= 0, even = stance.even, loads = {},
-                edge = {found[stance.from].name, found[stance.to].name}, kg_to_tip = {}, pulled_at = {}, sd = {kg_to_tip = {}}, reasons = {},
-                  status = "pass"}
+  local f = figures.of(c)
+  local step = {what = what, mass = b.mass, person = pull_of(b.mass), margin = stance.margin, tips = stance.margin <= 0,
+                even = stance.even, loads = {}, edge = {found[stance.from].name, found[stance.to].name}, kg_to_tip = {},
+                pulled_at = {}, sd = {kg_to_tip = {}}, reasons = {}, status = "pass"}
   step.sd.margin = margin_doubt(stance, b, found)
   for i, stand in ipairs(found) do step.loads[stand.name] = stance.loads[i] * b.mass end
   local status = verdicts.of(stance.margin, step.sd.margin, {min = 0})
   if step.tips then
     step.status = "fail"
     step.reasons[1] = ("it tips over %s and %s: the CG lies %s mm outside"):format(step.edge[1], step.edge[2], text.fixed(-stance.margin,
-      0))
+      f.mm))
     return step, b, c
   elseif status == "near" then
     step.status = "near"
-    step.reasons[1] = ("the CG is %s mm inside, less than its own +-"):format(text.plus_minus(stance.margin, step.sd.margin, 0))
+    step.reasons[1] = ("the CG is %s mm inside, less than its own +-"):format(text.plus_minus(stance.margin, step.sd.margin, f.mm))
   end
   local doubts = pull_doubts(at, cg, b, weights, pulls)
   for i, key in ipairs{"front", "rear"} do
@@ -129,7 +138,7 @@ local function look(self, found, ends, what)
     if pulls[i] ~= math.huge then
       step.kg_to_tip[key] = pulls[i] * b.mass
       step.sd.kg_to_tip[key] = doubts[i]
-      judge_pull(step, i == 1 and "nose" or "tail", step.kg_to_tip[key], step.sd.kg_to_tip[key])
+      judge_pull(step, i == 1 and "nose" or "tail", step.kg_to_tip[key], step.sd.kg_to_tip[key], f)
     end
   end
   if b.unknown > 0 then
@@ -194,7 +203,9 @@ function stands.of(c, self, o)
   end
   local last = steps[#steps]
   local result = {state = loading.title(c), heading = car:heading(), stands = {}, steps = steps, status = status}
-  for _, key in ipairs{"loads", "margin", "kg_to_tip", "pulled_at", "edge", "tips", "mass", "sd", "even"} do result[key] = last[key] end
+  for _, key in ipairs{"loads", "margin", "kg_to_tip", "pulled_at", "edge", "tips", "mass", "person", "sd", "even"} do
+    result[key] = last[key]
+  end
   for i, stand in ipairs(found) do result.stands[i] = stand.name end
   local reasons, said = {}, {}
   for _, each in ipairs(steps) do
@@ -202,9 +213,14 @@ function stands.of(c, self, o)
     if each.why ~= "" and each.status == status and not said[each.why] then reasons[#reasons + 1] = each.what .. ": " .. each.why end
     said[each.why] = true
   end
-  result.why = #reasons > 0 and table.concat(reasons, "; ") or ("more than %d kg to tip it at either end"):format(A_PERSON)
+  result.why = #reasons > 0 and table.concat(reasons, "; ") or ("more than %s kg to tip it at either end"):format(person_text(last.person,
+    figures.of(at_last)))
   result.notes = notes_of(at_last, b, result, persons_aboard(at_last))
-  return setmetatable(result, require "steelyard.stands_print")
+  if last.person < A_PERSON then
+    table.insert(result.notes, 1, ("it weighs under %d kg, so a person pulling counts half its mass, %s kg, and not %d"):format(
+      A_PERSON / LIGHT_SHARE, person_text(last.person, figures.of(at_last)), A_PERSON))
+  end
+  return figures.keep(setmetatable(result, require "steelyard.stands_print"), at_last)
 end
 
 return stands

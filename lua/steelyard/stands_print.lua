@@ -1,5 +1,6 @@
 --- How car:stands() prints: the metatable of its result.
 
+local figures = require "steelyard.figures"
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
@@ -9,36 +10,36 @@ local CAUTION = "Nobody in or under the car while something heavy comes out; sta
   .. "or weights at the light end. Ratings of stands and jacks are the maker's. Arithmetic, not permission: local codes and licensed "
   .. "practice decide."
 
-local function pull(step, key)
+local function pull(result, step, key)
   if step.tips then return "tips" end
   local kg = step.kg_to_tip[key]
-  return kg and text.plus_minus(kg, step.sd.kg_to_tip[key], 0) or "never"
+  return kg and text.plus_minus(kg, step.sd.kg_to_tip[key], figures.kg(result, 0)) or "never"
 end
 
 -- "nose tub/nose box, 540 mm ahead of the front axle"
-local function pulled_at(step, key)
+local function pulled_at(result, step, key)
   local spot = step.pulled_at[key]
   if not spot then return nil end
-  local ahead = text.fixed(math.abs(spot.ahead), 0)
+  local ahead = text.fixed(math.abs(spot.ahead), figures.mm(result, 0))
   return ("the %s %s mm %s the front axle (%s)"):format(key == "front" and "nose" or "tail", ahead,
     spot.ahead >= 0 and "ahead of" or "behind", spot.kind == "given" and "given" or spot.name)
 end
 
 function Stands.__tostring(result)
-  local rows = {}
+  local rows, kg = {}, figures.kg(result, 1)
   for i, step in ipairs(result.steps) do
-    rows[i] = {step.what, text.fixed(step.mass, 1)}
-    for _, name in ipairs(result.stands) do rows[i][#rows[i] + 1] = step.tips and "-" or text.fixed(step.loads[name], 1) end
+    rows[i] = {step.what, text.fixed(step.mass, kg)}
+    for _, name in ipairs(result.stands) do rows[i][#rows[i] + 1] = step.tips and "-" or text.fixed(step.loads[name], kg) end
     local row = rows[i]
-    row[#row + 1] = text.plus_minus(step.margin, step.sd.margin, 0)
-    row[#row + 1], row[#row + 2], row[#row + 3] = pull(step, "front"), pull(step, "rear"), verdicts.mark[step.status]
+    row[#row + 1] = text.plus_minus(step.margin, step.sd.margin, figures.mm(result, 0))
+    row[#row + 1], row[#row + 2], row[#row + 3] = pull(result, step, "front"), pull(result, step, "rear"), verdicts.mark[step.status]
   end
   local heads = {{"", "%s"}, {"mass, kg", "%s"}}
   for _, name in ipairs(result.stands) do heads[#heads + 1] = {name, "%s"} end
   for _, label in ipairs{"CG inside, mm", "tips at nose, kg", "at tail, kg", ""} do heads[#heads + 1] = {label, "%s"} end
   local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
   lines[#lines + 1] = "Loads of the stands in kg."
-  local front, rear = pulled_at(result.steps[1], "front"), pulled_at(result.steps[1], "rear")
+  local front, rear = pulled_at(result, result.steps[1], "front"), pulled_at(result, result.steps[1], "rear")
   if front then lines[#lines + 1] = text.wrap(("Somebody pulls down at %s, or at %s."):format(front, rear)) end
   lines[#lines + 1] = ("Overall: %s, %s."):format(verdicts.mark[result.status], result.why)
   for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end

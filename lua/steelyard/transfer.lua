@@ -1,6 +1,7 @@
 --- car:transfer{...}: wheel loads in steady cornering, braking and under downforce, and which wheel leaves the ground first.
 
 local core = require "steelyard.core"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local push = require "steelyard.push"
@@ -85,25 +86,25 @@ function transfer.of(c, self, given)
   r.axles = {}
   for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   r.notes = all_notes(c, drawn, a, r, reset)
-  return setmetatable(r, Transfer)
+  return figures.keep(setmetatable(r, Transfer), c)
 end
 
 -- ---- in words -----------------------------------------------------------------------------------------------------------------
 
 local function wheel_table(r)
-  local rows = {}
+  local rows, kg = {}, figures.kg(r, 1)
   for i, key in ipairs(r.wheels) do
     local gain, sd = r.gain[key], r.sd.gain[key]
-    local shown = text.worded(gain, 1, "more", "less")
-    if sd and sd > 0 then shown = text.plus_minus(math.abs(gain), sd, 1) .. (gain < 0 and " less" or " more") end
-    rows[i] = {key, text.fixed(r.standing[key], 1), shown, text.plus_minus(r[key], r.sd[key], 1)}
+    local shown = text.worded(gain, kg, "more", "less")
+    if sd and sd > 0 then shown = text.plus_minus(math.abs(gain), sd, kg) .. (gain < 0 and " less" or " more") end
+    rows[i] = {key, text.fixed(r.standing[key], kg), shown, text.plus_minus(r[key], r.sd[key], kg)}
   end
   return text.table({{"load, kg", "%s"}, {"standing", "%s"}, {"change", "%s"}, {"then", "%s"}}, rows)
 end
 
 -- A roll centre below the ground or far above the CG takes load off the outer wheel by one path.
-local function outward(kg)
-  local shown = text.fixed(math.abs(kg), 1)
+local function outward(r, kg)
+  local shown = text.fixed(math.abs(kg), figures.kg(r, 1))
   return kg < 0 and shown:find "[1-9]" and shown .. " off it" or shown
 end
 
@@ -113,7 +114,7 @@ local function path_table(r)
   for _, key in ipairs(r.axles) do
     local p = r.paths[key]
     if p then
-      rows[#rows + 1] = {key, outward(p.geometric), outward(p.elastic), outward(p.unsprung), outward(p.total)}
+      rows[#rows + 1] = {key, outward(r, p.geometric), outward(r, p.elastic), outward(r, p.unsprung), outward(r, p.total)}
     end
   end
   return text.table({{"onto the outer wheel, kg", "%s"}, {"roll centre", "%s"}, {"springs and bar", "%s"}, {"unsprung", "%s"},
@@ -160,9 +161,9 @@ function Transfer.__tostring(r)
     lines[#lines + 1] = ("Front share of the transfer %s %%."):format(
       text.plus_minus(r.front_transfer_share, r.sd.front_transfer_share, 1))
   end
-  if text.worded(r.pitch_gain, 1, "", ""):find "[1-9]" then
+  if text.worded(r.pitch_gain, figures.kg(r, 1), "", ""):find "[1-9]" then
     lines[#lines + 1] = ("%s kg go %s the %s axle, %s."):format(
-      text.plus_minus(math.abs(r.pitch_gain), r.sd.pitch_gain, 1), r.pitch_gain > 0 and "onto" or "off", r.axles[1],
+      text.plus_minus(math.abs(r.pitch_gain), r.sd.pitch_gain, figures.kg(r, 1)), r.pitch_gain > 0 and "onto" or "off", r.axles[1],
       (r.pitch_gain > 0 and "from the other" or "onto the other") .. (#r.axles > 2 and "s" or ""))
   end
   lines[#lines + 1] = motion(r)

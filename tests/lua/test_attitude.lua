@@ -286,11 +286,11 @@ end)
 test("downforce_sinks_body_points_and_cg", function()
   local g, rate = 9.80665, 40 * 200 / 240
   local function x(back) return 3100 - back end
-  local function axle(name, back)
+  local function winged(name, back)
     return {name = name, at = x(back), track = 1500, loaded_radius = 300, spring_rate = 40, tyre_rate = 200}
   end
   local c = sy.car{title = "Winged (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -60, centre = 25,
-    axles = {axle("front", 0), axle("rear", 2500)},
+    axles = {winged("front", 0), winged("rear", 2500)},
     parts = {sy.part "body" {mass = 700, at = {x(1200), 25, 390}, shape = sy.box{2600, 1300, 600}},
              sy.part "wheels" {pair = true, mass = 20, at = {x(0), 775, 240}, unsprung = "front"}},
     points = {{name = "splitter", at = {x(-700), 25, 40}}}}

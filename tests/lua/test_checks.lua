@@ -230,4 +230,30 @@ test("a_cg_exactly_on_an_axle_lifts_nothing", function()
   check.equal(seen, 80)
 end)
 
+-- A model of 8 kg: what is known to 0.03 kg is not printed to 0.1. Values by hand: levers of the one body.
+local function model(limits)
+  return sy.car{title = "Model (invented)", axes = {x = "forward", y = "left", z = "up"}, ground = 12, centre = -5,
+    axles = {{name = "front", at = 900, track = 200, loaded_radius = 50, spring_rate = 0.9, tyre_rate = 20},
+             {name = "rear", at = 640, track = 200, loaded_radius = 50, spring_rate = 0.9, tyre_rate = 20}},
+    parts = {sy.part "body" {mass = sy.sd(8, 0.06), at = {sy.sd(762.31, 0.4), -5, sy.sd(90.27, 0.3)}, shape = sy.box{300, 150, 60}}},
+    limits = limits}
+end
+
+test("figures_adapt_to_the_size_of_the_vehicle", function()
+  local c = model{{name = "front", quantity = "front", max = 4}, {name = "height", quantity = "height", max = 80}}
+  local b = c:balance()
+  check.near(b.lf, 8 * (762.31 - 640) / 260 / 2, 1e-12)
+  local shown = tostring(b)
+  check.contains(shown, "8.000 +- 0.118 kg")
+  check.contains(shown, "1.882 +- 0.030") -- 8 kg: two decimals more than a car's one
+  check.contains(shown, "78.3 +- 0.6") -- 260 mm: one more than a car's none
+  check.contains(tostring(c:checks()), "0.237 kg inside")
+  check.contains(tostring(sy.compare{c, c:set("body", {mass = 8.1})}), "+0.0470")
+  check.contains(tostring(c:corners()), "1.882")
+  check.contains(tostring(c:transfer{left_turn = 0.3}), "1.882")
+  check.contains(tostring(c:attitude()), "78.3 +- 0.6")
+  local car = tipping():state "empty" -- a car's figures stay
+  check.contains(tostring(car:balance()), ": 300.0 kg")
+end)
+
 check.done()

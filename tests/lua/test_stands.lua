@@ -215,4 +215,25 @@ test("messages_of_bad_input", function()
   says({at = four, with = "engine"}, 'car:stands has no field "with" (did you mean "without"?)')
 end)
 
+-- Nobody leans 30 kg on a model of 8: half its mass counts, and the result says so. By hand: 8 kg, stands 50 and 210 mm behind the front
+-- axle, CG 137.69 behind it, nose 100 ahead: 8 x (137.69 - 50) / 150 = 4.677 kg at the nose.
+test("a_light_thing_is_judged_by_half_its_mass", function()
+  local function model(mass)
+    return sy.car{title = "Model (invented)", axes = {x = "forward", y = "left", z = "up"}, ground = 12, centre = -5,
+      axles = {{name = "front", at = 900, track = 200, loaded_radius = 50}, {name = "rear", at = 640, track = 200, loaded_radius = 50}},
+      parts = {sy.part "body" {mass = mass, at = {762.31, -5, 90}}}}
+  end
+  local at = {{850, 60, 40}, {850, -70, 40}, {690, 60, 40}, {690, -70, 40}}
+  local o = {at = at, nose = {1000, -5, 60}, tail = {600, -5, 60}}
+  local r = model(8):stands(o)
+  check.near(r.kg_to_tip.front, 8 * (137.69 - 50) / 150, 1e-9)
+  check.near(r.person, 4, 1e-12)
+  check.equal(r.status, "pass")
+  check.contains(tostring(r), "It weighs under 60 kg, so a person pulling counts half its mass, 4.00 kg, and not 30")
+  check.contains(tostring(r), "4.68")
+  local heavy = model(60):stands(o)
+  check.near(heavy.person, 30, 0)
+  check.ok(not tostring(heavy):find "half its mass")
+end)
+
 check.done()
