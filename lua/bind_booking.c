@@ -183,7 +183,7 @@ static bool read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_ma
   read_number(L, field, "dry", &held->dry);
   read_number(L, field, "mass", &held->mass);
   held->volume = litres * SY_LITRE;
-  sy_massprops parts[2] = {{.mass = held->dry}, {.mass = held->mass}};
+  sy_massprops parts[2] = {{.mass = 0}, {.mass = held->mass}};
   if (lua_getfield(L, field, "turned") != LUA_TNIL) held->own = syl_read_turn(L, -1);
   if (lua_getfield(L, field, "alone") != LUA_TNIL) held->alone = syl_matrix_at(L, -1);
   double level[3] = {0, 0, 0};
@@ -193,9 +193,10 @@ static bool read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_ma
   held->up = sy_mat3_apply(sy_mat3_transpose(held->own), stated);
   sy_liquid w;
   lua_getfield(L, field, "shape");
-  bool fine = syl_read_tank(L, -1, &held->tank, err) &&
-              shape_inertia(L, parts[0].mass, g, &parts[0].inertia, err) &&
-              syl_tank_liquid(&held->tank, &g->axes, held->volume, held->up, &w, err) == SY_OK;
+  bool fine =
+      syl_read_tank(L, -1, &held->tank, err) &&
+      (!(held->dry > 0) || syl_tank_shell(&held->tank, &g->axes, held->dry, &parts[0], err) == SY_OK) &&
+      syl_tank_liquid(&held->tank, &g->axes, held->volume, held->up, &w, err) == SY_OK;
   if (fine && w.volume > 0) {
     parts[1].cg = w.centroid;
     parts[1].inertia = sy_sym3_scale(parts[1].mass, w.inertia);

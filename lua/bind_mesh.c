@@ -233,6 +233,20 @@ sy_status syl_tank_liquid(const syl_tank *t, const sy_axes *axes, double volume,
   return SY_OK;
 }
 
+sy_status syl_tank_shell(const syl_tank *t, const sy_axes *axes, double mass, sy_massprops *out,
+                         sy_error *err) {
+  sy_massprops sheet;
+  const sy_status status = sy_tank_shell(&t->tank, mass, &sheet, err);
+  if (status != SY_OK) return status;
+  sheet.cg = sy_vec3_sub(sheet.cg, t->middle);
+  if (t->in_file_axes && axes != NULL) {
+    sheet.cg = sy_axes_vector_in(axes, sheet.cg);
+    sheet.inertia = sy_axes_tensor_in(axes, sheet.inertia);
+  }
+  *out = sheet;
+  return SY_OK;
+}
+
 static void read_three(lua_State *L, int index, double v[3]) {
   luaL_checktype(L, index, LUA_TTABLE);
   for (int i = 0; i < 3; i++) {

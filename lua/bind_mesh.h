@@ -26,6 +26,10 @@ const sy_mesh *syl_check_mesh(lua_State *L, int index);
 ** no liquid. */
 bool syl_read_tank(lua_State *L, int index, syl_tank *out, sy_error *err);
 
+/* The empty tank: an even sheet of `mass` kg all over the shape, from its middle. */
+sy_status syl_tank_shell(const syl_tank *tank, const sy_axes *axes, double mass, sy_massprops *out,
+                         sy_error *err);
+
 /* `litres` at rest, `up` in the tank's directions. Centroid and inertia (kg m^2 per kg) likewise; centroid NaN when empty. */
 sy_status syl_tank_liquid(const syl_tank *tank, const sy_axes *axes, double volume, sy_vec3 up,
                           sy_liquid *out, sy_error *err);

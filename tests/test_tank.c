@@ -3,6 +3,7 @@
 #include <float.h>
 
 #include "base/units.h"
+#include "mass/solids.h"
 #include "mesh_tools.h"
 #include "reference_data.h"
 
@@ -364,8 +365,90 @@ static void tank_holds_what_lies_inside_its_wall(void **state) {
   assert_true(out);
 }
 
+static sy_massprops shell(const sy_tank *t, double mass) {
+  sy_massprops out;
+  sy_error err = {.status = SY_OK};
+  must(sy_tank_shell(t, mass, &out, &err), &err);
+  return out;
+}
+
+/* A wall of thickness d of density 1: the outside less the inside. */
+static sy_massprops wall(sy_massprops outside, sy_massprops inside) {
+  return (sy_massprops){outside.mass - inside.mass, {0, 0, 0}, sy_sym3_sub(outside.inertia, inside.inertia)};
+}
+
+static sy_massprops box_wall(double l, double w, double h, double d) {
+  sy_massprops out, in;
+  assert_int_equal(sy_solid_box((l + d) * (w + d) * (h + d), l + d, w + d, h + d, &out, NULL), SY_OK);
+  assert_int_equal(sy_solid_box((l - d) * (w - d) * (h - d), l - d, w - d, h - d, &in, NULL), SY_OK);
+  return wall(out, in);
+}
+
+static sy_massprops can_wall(double diameter, double l, double d) {
+  sy_massprops out, in;
+  const double quarter = SY_PI / 4, a = diameter + d, b = diameter - d;
+  assert_int_equal(sy_solid_cylinder(quarter * a * a * (l + d), a, l + d, &out, NULL), SY_OK);
+  assert_int_equal(sy_solid_cylinder(quarter * b * b * (l - d), b, l - d, &in, NULL), SY_OK);
+  return wall(out, in);
+}
+
+static void assert_shell(sy_massprops got, double mass, sy_massprops thin) {
+  const double each = mass / thin.mass, tol = 1e-6 * mass; /* the wall is a thousandth thick: its square */
+  assert_near(got.mass, mass, 0);
+  assert_near(got.inertia.xx, each * thin.inertia.xx, tol);
+  assert_near(got.inertia.yy, each * thin.inertia.yy, tol);
+  assert_near(got.inertia.zz, each * thin.inertia.zz, tol);
+}
+
+/* Spherical shell 2/3 m r^2: Meriam, Kraige & Bolton, Engineering Mechanics: Dynamics, Table D/4. Boxes and cans as the outside less
+** the inside of a thin wall, both from the same table. */
+static void empty_tank_is_a_sheet_and_no_solid_block(void **state) {
+  (void)state;
+  sy_tank ball = sy_tank_default(SY_TANK_ELLIPSOID);
+  ball.size = (sy_vec3){0.6, 0.6, 0.6};
+  const sy_massprops sphere = shell(&ball, 7.5);
+  assert_near(sphere.inertia.xx, 2.0 / 3 * 7.5 * 0.09, 1e-12);
+  assert_near(sphere.inertia.zz, 2.0 / 3 * 7.5 * 0.09, 1e-12);
+  const sy_tank box = a_box(0.42, 0.3, 0.32), can = a_cylinder(0.28, 0.7, (sy_vec3){0, 0, 2});
+  assert_shell(shell(&box, 6.2), 6.2, box_wall(0.42, 0.3, 0.32, 1e-3));
+  assert_shell(shell(&can, 4.1), 4.1, can_wall(0.28, 0.7, 1e-3));
+  const sy_tank lying = a_cylinder(0.28, 0.7, (sy_vec3){-1, 0, 0});
+  const sy_massprops turned = shell(&lying, 4.1), upright = shell(&can, 4.1);
+  assert_near(turned.inertia.xx, upright.inertia.zz, 1e-15);
+  assert_near(turned.inertia.zz, upright.inertia.xx, 1e-15);
+}
+
+/* A box as a mesh of its own, away from its middle, is the box. */
+static void empty_tank_of_triangles_is_that_of_its_shape(void **state) {
+  (void)state;
+  body b = {.corners = 0};
+  add_box(&b, (double[3]){0.1, -0.2, 0.3}, (double[3]){0.52, 0.1, 0.62}, false);
+  sy_tank t = sy_tank_default(SY_TANK_MESH);
+  sy_mesh *mesh = mesh_of(&b);
+  t.mesh = mesh;
+  const sy_tank box = a_box(0.42, 0.3, 0.32);
+  const sy_massprops got = shell(&t, 6.2), want = shell(&box, 6.2);
+  assert_near(got.cg.x, 0.31, 1e-15);
+  assert_near(got.cg.y, -0.05, 1e-15);
+  assert_near(got.cg.z, 0.46, 1e-15);
+  assert_near(got.inertia.xx, want.inertia.xx, 1e-14);
+  assert_near(got.inertia.yy, want.inertia.yy, 1e-14);
+  assert_near(got.inertia.zz, want.inertia.zz, 1e-14);
+  assert_near(got.inertia.xy, 0, 1e-14);
+  sy_mesh_free(mesh);
+  sy_error err;
+  sy_massprops untouched = {.mass = 77};
+  assert_int_equal(sy_tank_shell(&box, -1, &untouched, &err), SY_RANGE);
+  assert_string_equal(err.field, "mass");
+  const sy_tank none = sy_tank_default(SY_TANK_BOX);
+  assert_int_equal(sy_tank_shell(&none, 1, &untouched, &err), SY_RANGE);
+  assert_near(untouched.mass, 77, 0);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(empty_tank_is_a_sheet_and_no_solid_block),
+      cmocka_unit_test(empty_tank_of_triangles_is_that_of_its_shape),
       cmocka_unit_test(lying_cylinder_matches_the_table_of_depths),
       cmocka_unit_test(half_full_cylinder_has_the_rectangle_for_surface),
       cmocka_unit_test(standing_cylinder_is_the_limit_of_a_leaning_one),

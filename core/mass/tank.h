@@ -57,4 +57,13 @@ SY_API sy_status sy_tank_below(const sy_tank *tank, sy_vec3 point, sy_vec3 up, s
 ** Errors  those of sy_tank_capacity; SY_RANGE  the point is not finite */
 SY_API sy_status sy_tank_holds(const sy_tank *tank, sy_vec3 point, bool *out, sy_error *err);
 
+/* The tank itself, empty: an even sheet all over the surface of the space.
+** mass   kg, of the sheet
+** out    cg in the tank's frame (a mesh's is the centroid of its surface), inertia about it; written only when SY_OK
+** Errors  those of sy_tank_capacity; SY_RANGE  mass < 0 or not finite
+** Source  box and closed cylinder: sums of rectangles and discs, Meriam, Kraige & Bolton, Engineering Mechanics: Dynamics, Table D/4;
+**         triangles: A/12 (a a^T + b b^T + c c^T + (a + b + c)(a + b + c)^T); an ellipsoid has no closed form and is added up
+**         over its surface (within 1e-10 of the inertia up to 3 : 1, 1e-6 up to 10 : 1). */
+SY_API sy_status sy_tank_shell(const sy_tank *tank, double mass, sy_massprops *out, sy_error *err);
+
 #endif

@@ -3,19 +3,7 @@
 ** (dry) to pi (full). Axis and up are taken to make an acute angle, so p falls along the axis. */
 #include "base/units.h"
 #include "mass/tank_cut.h"
-
-enum { PAIRS = 8 };
-
-/* Positive half of the 16 point Gauss-Legendre rule: node, weight. The sums below are polynomials in p, sin p and cos p over
-** half a turn at most, for which 16 points leave less than rounding.
-** Source  worked out to 50 digits from the Legendre polynomial; M. Abramowitz, I. Stegun, Handbook of Mathematical
-**         Functions, table 25.4, lists the same. */
-static const double gauss[PAIRS][2] = {
-    {0.98940093499164993851, 0.02715245941175409641}, {0.94457502307323260027, 0.06225352393864789363},
-    {0.86563120238783175520, 0.09515851168249278569}, {0.75540440835500299865, 0.12462897125553387689},
-    {0.61787624440264377057, 0.14959598881657673597}, {0.45801677765722736968, 0.16915651939500253587},
-    {0.28160355077925891543, 0.18260341504492358378}, {0.09501250983763744051, 0.18945061045506850217},
-};
+#include "numeric/gauss.h"
 
 typedef struct lie {
   double radius, half;      /* m */
@@ -77,7 +65,8 @@ static void add_strip(const lie *l, sy_sums *open, double width, double s, doubl
   tank_add_spread(open, 2.0 / 3 * half * half * half * width, l->side);
 }
 
-/* Stations from `from`, where the section is wet up to p0, over `length` metres to where it is p1; over them the surface is
+/* The sums below are polynomials in p, sin p and cos p over half a turn at most, for which 16 points leave less than rounding.
+** Stations from `from`, where the section is wet up to p0, over `length` metres to where it is p1; over them the surface is
 ** `slope` metres long. cos p runs evenly along the axis; in p everything is smooth, so the nodes are even in p:
 ** s = from + length sin((p + p0)/2) sin((p - p0)/2) / (sin m sin d), ds = length/2 (sin p / sin m) (d / sin d) dt
 ** with p = m + d t, which stays good when p0 = p1. */
@@ -86,9 +75,9 @@ static void add_partly_wet(const lie *l, tank_cut *c, double from, double length
   const double m = 0.5 * (p0 + p1), d = 0.5 * (p1 - p0), sine = sin(m);
   if (!(sine > 0)) return;
   const double stretch = d != 0 ? d / sin(d) : 1;
-  for (int i = 0; i < 2 * PAIRS; i++) {
-    const double t = i < PAIRS ? gauss[i][0] : -gauss[i - PAIRS][0];
-    const double p = m + d * t, share = 0.5 * gauss[i % PAIRS][1] * (sin(p) / sine) * stretch;
+  for (int i = 0; i < 2 * SY_GAUSS_PAIRS; i++) {
+    const double t = i < SY_GAUSS_PAIRS ? sy_gauss[i][0] : -sy_gauss[i - SY_GAUSS_PAIRS][0];
+    const double p = m + d * t, share = 0.5 * sy_gauss[i % SY_GAUSS_PAIRS][1] * (sin(p) / sine) * stretch;
     const double half = 0.5 * d * (1 + t),
                  done = sin(p0 + half) / sine * (d != 0 ? sin(half) / sin(d) : 0.5 * (1 + t));
     const double s = from + length * done;

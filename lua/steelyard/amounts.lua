@@ -188,4 +188,12 @@ end
 --- Is this a share of something, as in fill = "90 %"?
 function amounts.is_share(value) return type(value) == "string" and value:find("%", 1, true) ~= nil end
 
+local OVERFULL = 1e-9 -- of the capacity: a sum of fills rounds (0.1 + 0.2 litres), more is an error; as in core/mass/tank.h
+
+--- `litres` where a tank of `capacity` (nil: not stated) holds them, at most brim-full to the bit; else nil.
+function amounts.held(litres, capacity)
+  if not capacity or litres <= capacity then return litres end
+  return litres <= capacity * (1 + OVERFULL) and capacity or nil
+end
+
 return amounts

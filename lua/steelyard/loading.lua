@@ -3,6 +3,7 @@
 -- A state is worked out from the ledger with all lasting edits every time, so one state replaces another whole.
 
 local core = require "steelyard.core"
+local amounts = require "steelyard.amounts"
 local build = require "steelyard.build"
 
 local loading = {}
@@ -79,13 +80,14 @@ end
 local function fill_piece(c, ledger, piece, fill)
   local node = c.shared.records[piece.record]
   local litres, sd = loading.litres(node, fill)
-  if litres < 0 or node.capacity and litres > node.capacity then
+  local held = litres >= 0 and amounts.held(litres, node.capacity)
+  if not held then
     core.fail{code = "range", part = node.name, field = "fill",
       message = node.capacity and ("is %s litres, the tank holds 0 to %s"):format(core.shortest(litres),
         core.shortest(node.capacity)) or ("is %s litres, must be 0 or more"):format(core.shortest(litres))}
   end
   local alone = c.turned and c.turned[piece.route]
-  local fields = build.booking(c.shared.context, setmetatable({fill = litres, fill_sd = sd}, {__index = node}), piece.record)
+  local fields = build.booking(c.shared.context, setmetatable({fill = held, fill_sd = sd}, {__index = node}), piece.record)
   if fields.liquid then fields.liquid.alone = alone end
   local was = not (c.state and c.state.stand_ins and node.stand_in) and loading.liquid_in(c, ledger, piece, node) or nil
   return ledger:put(piece.route, c.geometry, {mass = fields.mass, mass_sd = fields.mass_sd, unstated = fields.unstated,

@@ -109,9 +109,13 @@ function nodes.read_fill(ctx, owner, key, value)
   return litres and {litres = litres, litres_sd = sd}
 end
 
---- A problem when `fill` is more than `capacity` (litre, may be nil).
+--- A problem when `fill` is more than `capacity` (litre, may be nil); brim-full where it is so but for rounding.
 function nodes.check_fill(ctx, owner, key, fill, capacity)
-  if fill.litres and capacity and fill.litres > capacity then
+  if not fill.litres then return end
+  local litres = amounts.held(fill.litres, capacity)
+  if litres then
+    fill.litres = litres
+  else
     wrong(ctx, owner, key, "range", ("is %s litres, the tank holds %s"):format(core.shortest(fill.litres),
       core.shortest(capacity)))
   end
@@ -133,13 +137,13 @@ end
 -- A change that leaves less room than the line's own fill needs.
 local function check_room(ctx, owner, node, before)
   local field = node.capacity_by_shape and "shape" or "capacity"
-  if node.capacity and before.fill and before.fill > node.capacity then
+  if node.capacity and before.fill and not amounts.held(before.fill, node.capacity) then
     wrong(ctx, owner, field, "range", ("holds %s litres, and the fill is %s"):format(core.shortest(node.capacity),
       core.shortest(before.fill)), "state another fill with it")
   end
 end
 
-local function finish_tank(ctx, owner, node, meant)
+local function finish_tank(ctx, owner, node, from, meant)
   check_density(ctx, owner, node.density)
   local before = ctx.node or {}
   local stated_before = before.capacity and not before.capacity_by_shape -- goes on beside another shape
@@ -152,7 +156,8 @@ local function finish_tank(ctx, owner, node, meant)
     end
   end
   local capacity = node.capacity or before.capacity
-  if not capacity and not ctx.partial and not (meant.capacity or meant.shape) then
+  local stated = from.capacity ~= nil or from.shape ~= nil -- but wrongly, which is named already
+  if not capacity and not ctx.partial and not (stated or meant.capacity or meant.shape) then
     return wrong(ctx, owner, "capacity", "missing", "is missing, and there is no shape to work it out from")
   end
   if node.unusable or node.pick_up or before.unusable or before.pick_up then
@@ -226,7 +231,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
     if node.unaccounted then check_unaccounted(ctx, owner, node, from, meant) end
   else
     check_together(ctx, owner, node)
-    if kind == "tank" then finish_tank(ctx, owner, node, meant) end
+    if kind == "tank" then finish_tank(ctx, owner, node, from, meant) end
     if kind == "person" then require("steelyard.posture").finish(ctx, owner, node, from) end
     if node.weighed or node.scale then require("steelyard.weighings").finish(ctx, owner, node, from) end
   end

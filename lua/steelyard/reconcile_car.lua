@@ -5,6 +5,7 @@
 -- place come out as reconciled but for what only the file knows: more liquid stands higher in its tank, and a lowered body turns shifts a
 -- little (hundredths of a millimetre of the CG in the twayblade).
 
+local amounts = require "steelyard.amounts"
 local measured = require "steelyard.measured"
 local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
@@ -17,7 +18,8 @@ local function doubted(value, sd) return sd > 0 and words.sd(value, sd) or value
 -- What a tank must hold; nil where it cannot.
 local function litres_of(record, line)
   local litres = (line.stated + line.mass.change - (record.dry_mass or 0)) / record.density
-  if litres < 0 or record.capacity and litres > record.capacity then return nil end
+  litres = litres >= 0 and amounts.held(litres, record.capacity) or nil
+  if not litres then return nil end
   return doubted(litres, line.mass.after / record.density)
 end
 

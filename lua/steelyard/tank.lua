@@ -66,6 +66,9 @@ local function all_notes(node, r)
       list[2] = "foam and baffles in the tank are taken to be spread evenly"
     end
   end
+  if (node.dry_mass or 0) > 0 and build.has_level(node) then
+    list[#list + 1] = ("the %s kg of the empty tank count as an even sheet all over its shape"):format(core.shortest(node.dry_mass))
+  end
   if node.pair then list[#list + 1] = "litres of one of the pair, as it is written; of the other left and right turn change places" end
   return list
 end

@@ -3,6 +3,7 @@
 -- A pick-up is measured from the tank's own place along the file's axes and turns with the tank, as a child of a group does.
 
 local core = require "steelyard.core"
+local amounts = require "steelyard.amounts"
 local build = require "steelyard.build"
 local loading = require "steelyard.loading"
 local placing = require "steelyard.placing"
@@ -74,7 +75,7 @@ function unusable.finish(ctx, owner, node, capacity)
     return wrong(ctx, owner, "pick_up", "clash", "the tank has an unusable remainder in litres already")
   end
   local litres = node.unusable or before.unusable
-  if litres and capacity and litres > capacity then
+  if litres and not amounts.held(litres, capacity) then
     wrong(ctx, owner, "unusable", "range", ("is %s litres, the tank holds %s"):format(core.shortest(litres), core.shortest(capacity)))
   end
   if node.pick_up then node.pick_up = completed(ctx, owner, node.pick_up, before.pick_up) end

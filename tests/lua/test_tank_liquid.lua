@@ -36,6 +36,44 @@ test("empty_tank_sits_at_its_middle_with_its_dry_mass", function()
   check.near(half.cg.z, 310 - 80 * m / (m + 4), TINY)
 end)
 
+-- Two faces across each way: the sums of rectangles, Meriam, Kraige & Bolton, Engineering Mechanics: Dynamics, Table D/4.
+test("empty_tank_is_a_sheet_over_its_shape_and_no_solid_block", function()
+  local car = car_of {fuel {dry_mass = 4}}:fill {fuel = 0}
+  local l, w, h = 0.42, 0.3, 0.32
+  local across = {2 * w * h, 2 * l * h, 2 * l * w}
+  local area = across[1] + across[2] + across[3]
+  local xx = l ^ 2 / 12 * (3 * across[1] + across[2] + across[3])
+  local yy = w ^ 2 / 12 * (across[1] + 3 * across[2] + across[3])
+  check.near(car:balance().inertia.zz, 4 * (xx + yy) / area, 1e-12)
+  check.contains(tostring(car:tank "fuel"), "The 4 kg of the empty tank count as an even sheet all over its shape.")
+  check.equal(tostring(car_of {fuel()}:tank "fuel"):find("even sheet", 1, true), nil)
+end)
+
+test("brim_full_is_not_refused_for_the_last_bit", function()
+  local tank = {shape = false, capacity = 0.3, fill = 0.1 + 0.2}
+  check.near(car_of {fuel(tank)}:balance().mass, 0.75 * 0.3, 1e-15)
+  tank.fill = 0.1
+  local car = car_of({fuel(tank)}, {states = {sy.state "full" {fill = {fuel = 0.1 + 0.2}}}})
+  check.near(car:fill {fuel = 0.1 + 0.2}:balance().mass, 0.75 * 0.3, 0)
+  check.near(car:fill {fuel = 0.3}:balance().mass, 0.75 * 0.3, 0)
+  check.near(car:state "full":balance().mass, 0.75 * 0.3, 1e-15)
+  tank.unusable = 0.1 + 0.2
+  check.ok(car_of {fuel(tank)})
+  check.raises(function() car:fill {fuel = 0.3001} end, {code = "range", message = "0.3001 litres, the tank holds 0 to 0.3"})
+end)
+
+test("a_shape_that_is_wrong_is_named_and_not_a_capacity_that_is_missing", function()
+  for _, case in ipairs{{"box {420, 300}", "shape", "needs its height"}, {"box {420, 0, 320}", "shape", "above 0"},
+      {'"box"', "shape", "must be a shape"}, {"sphere {-3}", "shape", "above 0"}, {"5", "shape", "must be a shape"}} do
+    local failure = check.raises(function()
+      sy.load("leaf.lua", ([[vehicle { title = "t", axles = {{name = "front", at = 900, track = 1400, loaded_radius = 300},
+        {name = "rear", at = 3300, track = 1400, loaded_radius = 300}},
+        parts = {tank "fuel" {shape = %s, at = {1290, 0, 310}, density = 0.745, fill = 3}}}]]):format(case[1]))
+    end, {message = case[3]})
+    check.contains(failure.field, case[2], case[1])
+  end
+end)
+
 test("lying_cylinder_half_full_has_its_liquid_at_4_r_over_3_pi", function()
   -- the centroid of a half circle: Meriam & Kraige, Engineering Mechanics: Statics, Table D/3
   local volume = math.pi / 4 * 0.3 ^ 2 * 0.9 * 1000

@@ -39,6 +39,7 @@ def open_library():
         "sy_tank_capacity": [POINTER(Tank), POINTER(c_double), POINTER(Error)],
         "sy_tank_liquid": [POINTER(Tank), c_double, Vec3, POINTER(Liquid), POINTER(Error)],
         "sy_tank_below": [POINTER(Tank), Vec3, Vec3, POINTER(Liquid), POINTER(Error)],
+        "sy_tank_shell": [POINTER(Tank), c_double, POINTER(Massprops), POINTER(Error)],
         "sy_tank_holds": [POINTER(Tank), Vec3, POINTER(c_bool), POINTER(Error)],
     }
     for name, arguments in signatures.items():
