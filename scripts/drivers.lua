@@ -47,4 +47,4 @@ local heads = {{"driver", "%s"}, {"stature, mm", "%.0f"}, {"kg", "%.1f"}, {"car,
                {"CG height, mm", "%.1f"}, {"cross, %", "%s"}, {"shanks and feet, kg", "%.1f"}, {"on the heels, kg", "%s"}}
 local lines = {result.heading, sy.table(heads, rows)}
 for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-sy.out(o, setmetatable(result, {__tostring = function() return table.concat(lines, "\n") end}))
+sy.out(o, setmetatable(result, {__name = "drivers", __tostring = function() return table.concat(lines, "\n") end}))

@@ -14,16 +14,18 @@ local o = sy.options{
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local step = sy.compare{car, car:move(o.part, {back = o.step})}
-local rows = {}
+local rows, positions = {}, {}
 for i = 0, 6 do -- count steps, do not add up 25 mm
   local back = 100 - 25 * i
   local b = car:move(o.part, {back = back}):balance()
   local place = back > 0 and back .. " back" or back < 0 and -back .. " forward" or "as booked"
+  positions[#rows + 1] = {words = place, back = back, front = b.front, rear = b.rear, front_share = b.front_share, cg_behind = b.cg_behind,
+                          yaw_inertia = b.yaw_inertia}
   rows[#rows + 1] = {place, b.front, b.rear, b.front_share, b.cg_behind, b.yaw_inertia}
 end
-local result = {step = step, rows = rows, state = step.state}
+local result = {step = step, part = o.part, rows = positions, state = step.state}
 local text = tostring(step) .. "\n\n" .. sy.table({
   {o.part .. ", mm", "%s"}, {"front, kg", "%.2f"}, {"rear, kg", "%.2f"}, {"front, %", "%.2f"}, {"CG behind front axle, mm", "%.1f"},
   {"yaw inertia, kg m2", "%.1f"},
 }, rows)
-sy.out(o, setmetatable(result, {__tostring = function() return text end}))
+sy.out(o, setmetatable(result, {__name = "engine_back", __tostring = function() return text end}))

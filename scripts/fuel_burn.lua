@@ -56,4 +56,4 @@ notes[#notes + 1] = has_level and "liquid at rest on level ground, as deep in th
 result.run_off, notes[#notes + 1] = liquids.run_off(car, o.tank, (from + to) / 2)
 local lines = {result.heading, sy.table(heads, rows)}
 for _, note in ipairs(notes) do lines[#lines + 1] = text.sentence(note) end
-sy.out(o, setmetatable(result, {__tostring = function() return table.concat(lines, "\n") end}))
+sy.out(o, setmetatable(result, {__name = "fuel_burn", __tostring = function() return table.concat(lines, "\n") end}))

@@ -23,9 +23,8 @@ local rows, positions = {}, {}
 for i, back in ipairs(o.back) do
   local moved = back == 0 and car or car:move(o.move, back > 0 and {back = back} or {forward = -back})
   local shafts, b = moved:shafts(request), moved:balance()
-  positions[i] = {back = back, front_share = b.front_share, status = shafts.status}
+  positions[i] = {back = back, front_share = b.front_share, status = shafts.status, shafts = shafts}
   for _, shaft in ipairs(shafts) do
-    positions[i][shaft.name] = shaft
     rows[#rows + 1] = {back == 0 and "as booked" or text.worded(back, 0, "back", "forward"), b.front_share, shaft.name,
                        shaft.static_angle or "unknown", shaft.worst_angle or "unknown", shaft.at and shaft.at.ride.length or "unknown",
                        shaft.plunge_used or "unknown", shaft.offset or "unknown", shaft.status == "fail" and "FAIL" or shaft.status}
@@ -37,5 +36,5 @@ if #rows > 0 then
     {"worst, deg", "%.2f"},
     {"length, mm", "%.1f"}, {"plunge, mm", "%.1f"}, {"outer joint lies", "%s"}, {"", "%s"}}, rows)
 end
-local result = {as_booked = as_booked, positions = positions, state = as_booked.state}
-sy.out(o, setmetatable(result, {__tostring = function() return shown end}), as_booked.status)
+local result = {as_booked = as_booked, part = o.move, positions = positions, state = as_booked.state}
+sy.out(o, setmetatable(result, {__name = "half_shafts", __tostring = function() return shown end}), as_booked.status)

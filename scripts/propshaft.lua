@@ -38,5 +38,5 @@ if #rows > 0 then
     "%.2f"},
     {"ripple, %", "%.2f"}, {"plunge, mm", "%.1f"}, {"", "%s"}}, rows)
 end
-sy.out(o, setmetatable({as_booked = as_booked, positions = positions, state = as_booked.state}, {__tostring = function() return shown end}),
-  as_booked.status)
+local result = {as_booked = as_booked, part = o.move, positions = positions, state = as_booked.state}
+sy.out(o, setmetatable(result, {__name = "propshaft", __tostring = function() return shown end}), as_booked.status)

@@ -859,6 +859,7 @@
 ---@class steelyard.checks.entry
 ---@field name string of the limit
 ---@field quantity string what is limited
+---@field unit string of its numbers
 ---@field value? number in the quantity's unit; none when unknown
 ---@field sd? number of the value
 ---@field min? number lower limit
@@ -1969,7 +1970,8 @@
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.checks
 ---@field what? string static angle, worst angle, plunge, plunge from the cut length, equivalent angle
----@field value? number deg, plunges mm
+---@field unit? string of its numbers: deg, plunges mm
+---@field value? number in that unit
 ---@field limit? number the same
 ---@field basis? string where the limit comes from: file or common practice
 ---@field margin? number to the limit, negative when broken

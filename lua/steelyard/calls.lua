@@ -5,7 +5,7 @@
 --          does = true marks a call that is made for what it does, not for what it returns
 -- results  {name, meaning, fields}; a field is {path, type, unit, meaning}: "rows[].cg.x" lies in each of a list of rows.
 --          answers = true adds all quantities that a balance answers
--- documents  the same for what commands alone print with --json
+-- documents  the same for what commands alone print with --json; inside: units in tables by name
 -- Types: number text boolean list, a result's name, or text for the reader. Units: mm, kg, deg, %, litre and so on.
 
 local common = require "steelyard.calls_common"
@@ -303,7 +303,7 @@ calls.results = {
     {"by_group[].mass", "number", "kg", "aboard in it"}, {"by_group[].parts", "number", "", "how many lines"})},
   {"checks", "What car:checks gives: a list with the fields below in each entry, and the others beside the list.",
     fields = stated(
-    {"[].name", "text", "", "of the limit"}, {"[].quantity", "text", "", "what is limited"},
+    {"[].name", "text", "", "of the limit"}, {"[].quantity", "text", "", "what is limited"}, {"[].unit", "text", "", "of its numbers"},
     {"[].value?", "number", "", "in the quantity's unit; none when unknown"}, {"[].sd?", "number", "", "of the value"},
     {"[].min?", "number", "", "lower limit"}, {"[].max?", "number", "", "upper limit"},
     {"[].margin?", "number", "", "to the nearer limit, negative when broken"}, {"[].status", "text", "", status},
@@ -380,6 +380,7 @@ for _, name in ipairs{"steelyard.calls_measuring", "steelyard.calls_lift", "stee
   end
 end
 
-calls.documents = {}
+local documents = require "steelyard.calls_documents"
+calls.documents, calls.inside = documents.documents, documents.inside
 
 return calls

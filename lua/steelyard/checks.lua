@@ -44,7 +44,8 @@ end
 
 local function judge(c, b, limit, f)
   local value, sd, fails = answer(c, b, limit.quantity)
-  local row = {name = limit.name, quantity = limit.quantity, min = limit.min, max = limit.max, value = value, sd = sd}
+  local row = {name = limit.name, quantity = limit.quantity, unit = quantity(limit.quantity).unit,
+               min = limit.min, max = limit.max, value = value, sd = sd}
   if fails then
     row.status, row.why = "fail", fails
     return row

@@ -51,7 +51,7 @@ local function add_result(lines, result)
   lines[#lines + 1] = row("field", "unit", "meaning")
   lines[#lines + 1] = row("---", "---", "---")
   for _, field in ipairs(docs.fields(result)) do
-    lines[#lines + 1] = row("`" .. field[1] .. "`", field[3], cell(field[4]))
+    lines[#lines + 1] = row("`" .. field[1] .. "`", field[2]:match "^= (.+)$" or field[3], cell(field[4]))
   end
   lines[#lines + 1] = ""
 end
@@ -67,7 +67,11 @@ forward back left right up down out (mm), nose_up nose_down left_up right_up nos
 
 Cars never change: every change gives a new one. Results are plain tables that print as a page; their `sd` holds standard
 uncertainties under the same names, printed "+-" covers 95 %. A `?` marks what may be missing. Mistakes raise an error
-object {code, message, file, line, part, field, hint}.
+object {code, message, file, line, part, field, hint}; so does a name that a result does not have.
+
+With `--json` a command prints its result as one document. Its `units` say what numbers are in by their path: `rows[].mass` is in each of
+a list, `*` stands for any name. `sd` has the units of the same names; what is not listed is a count or a ratio, or its row has a
+`unit` of its own. An empty record is `{}`, an empty list `[]`.
 ]]
 
 --- The reference page, Markdown.
@@ -83,6 +87,9 @@ function docs.reference()
   lines[#lines + 1] = "\nUnits, multipliers into mm, kg, N, degrees and litres: " .. table.concat(units, ", ") .. ".\n"
   lines[#lines + 1] = "## Results\n"
   for _, result in ipairs(calls.results) do add_result(lines, result) end
+  lines[#lines + 1] = "## Documents\n\nWhat commands print with `--json` beside results of calls; "
+    .. "a kind in the unit's column is a result above.\n"
+  for _, made in ipairs(calls.documents) do add_result(lines, made) end
   lines[#lines + 1] = "## Quantities\n\nNames for `show`, for limits and for tables. Those marked * answer \"unknown\" for now.\n"
   lines[#lines + 1] = row("name", "label", "unit", "decimals", "meaning")
   lines[#lines + 1] = row("---", "---", "---", "---", "---")

@@ -1,9 +1,9 @@
 --- JSON (RFC 8259): results out, and a strict reader for tools and tests.
 --
 -- encode(value) -> text. The same value gives the same bytes: keys sorted, numbers the shortest text that reads back as
--- the same double. A table with 1..n is an array, an empty one too; one with other keys is an object; one with both is an
--- object whose list stands under "list". A metatable's __json(value) gives what is written instead, its __pairs is
--- honoured. NaN, infinity, functions and other values that JSON does not have are refused with their path.
+-- the same double. A table with 1..n is an array, an empty one too, but not under the name sd; one with other keys is an
+-- object; one with both is an object whose list stands under "list". A metatable's __json(value) gives what is written
+-- instead, its __pairs is honoured. NaN, infinity, functions and other values that JSON does not have are refused with their path.
 --
 -- decode(text) -> value. null is json.null. Refused, with the line: anything RFC 8259 does not allow, a key given
 -- twice, numbers no double holds, lone surrogates, text that is no UTF-8.
@@ -15,6 +15,11 @@ local json = {}
 --- JSON's null, as read; nil would vanish from tables.
 json.null = setmetatable({}, {__name = "null", __tostring = function() return "null" end, __newindex = function()
   core.fail{code = "type", message = "json.null does not change"}
+end})
+
+--- An object without fields: an empty table is a list.
+json.object = setmetatable({}, {__name = "object", __newindex = function()
+  core.fail{code = "type", message = "json.object does not change"}
 end})
 
 local MOST_DEPTH = 200 -- levels of nesting, in and out: far above any result, far below what the C stack bears
@@ -87,6 +92,7 @@ end
 
 local function write_table(value, path, depth)
   local list, names, fields = take_apart(value, path)
+  if #names == 0 and (value == json.object or next(list) == nil and path:find "%f[%w_]sd$") then return "{}" end -- sd is a record
   if #names == 0 then return write_list(list, path, depth) end
   local indent = "\n" .. ("  "):rep(depth + 1)
   for i, name in ipairs(names) do

@@ -1,6 +1,6 @@
 --- sy.out(o, result, status?): prints a result and ends the script with the right exit code.
 --
--- o       what sy.options gave: with o.json one JSON document is printed instead of text
+-- o       what sy.options gave: with o.json one JSON document is printed instead of text, see document.lua
 -- result  anything with tostring. A plain table's `text` is what is printed, its other fields are the document; a text
 --         makes the document {"text": ...}
 -- status  "pass", "near", "fail" or "unknown"; result.status unless given. "fail", a broken limit, ends the process
@@ -30,13 +30,10 @@ local function has_text(result)
 end
 
 local function document(result)
-  local json = require "steelyard.json"
-  if type(result) ~= "table" then return json.encode{text = tostring(result)} end
-  if has_text(result) or result.text == nil then return json.encode(result) end
-  local fields = {}
-  for key, value in pairs(result) do fields[key] = value end
-  fields.text = nil
-  return json.encode(fields)
+  local only_text = type(result) ~= "table"
+  local made = require("steelyard.document").of(only_text and {text = tostring(result)} or result)
+  if not (only_text or has_text(result)) then made.text = nil end
+  return require("steelyard.json").encode(made)
 end
 
 local function shown(result)

@@ -75,7 +75,9 @@ for i, q in ipairs(list) do
 end
 
 --- The same for a limit: axle and wheel loads are named by the file, so the table does not hold them all.
-function quantities.limited(name) return quantities.find(name) or {name = name, label = name, unit = "kg", decimals = 1, change = 2, from = "core"} end
+function quantities.limited(name)
+  return quantities.find(name) or {name = name, label = name, unit = "kg", decimals = 1, change = 2, from = "core"}
+end
 
 local inside = {core = true, balance = true, later = true}
 

@@ -3,8 +3,9 @@
 -- results.kind(name, methods?)   the metatable of a kind of result. A field that the kind does not have is refused with the nearest
 --                                one; a declared field that this result leaves out is nil, as in any table. Nothing is looked up for
 --                                fields that are there, and pairs and next see the plain table.
--- results.schema(name)           {units = {[path] = unit}, tables = {[path] = true}, top = {[name] = true}, names = list of these}, or
---                                nil for a kind without declared fields. Paths as in calls.lua, without "?".
+-- results.schema(name)           {units = {[path] = unit}, types = {[path] = type}, inside = {[path] = unit} in tables by name, tables =
+--                                {[path] = true}, top = {[name] = true}, names = list of these}, or nil for a kind without declared
+--                                fields. Paths as in calls.lua, without "?".
 
 local core = require "steelyard.core"
 
@@ -28,7 +29,7 @@ local function note_path(schema, path, kind, unit)
 end
 
 local function make_schema(entry)
-  local schema = {units = {}, types = {}, tables = {}, top = {}, names = {}}
+  local schema = {units = {}, types = {}, inside = {}, tables = {}, top = {}, names = {}}
   local function top(name)
     if name ~= "" and not schema.top[name] then
       schema.top[name] = true
@@ -52,7 +53,10 @@ function results.schema(name)
   schemas[name] = false
   for _, list in ipairs{calls.results, calls.documents} do
     for _, entry in ipairs(list) do
-      if entry[1] == name then schemas[name] = make_schema(entry) end
+      if entry[1] == name then
+        schemas[name] = make_schema(entry)
+        schemas[name].inside = calls.inside[name] or {}
+      end
     end
   end
   return schemas[name] or nil

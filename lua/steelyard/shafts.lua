@@ -31,9 +31,12 @@ local function travels_for(c, axle, asked)
   return {droop = asked.droop or a.droop and a.droop - set, bump = asked.bump or a.bump and a.bump + set}
 end
 
--- One check of a shaft: {what, value, sd, limit, basis, status, margin}.
+local units = {["plunge"] = "mm", ["plunge from the cut length"] = "mm"}
+
+-- One check of a shaft: {what, unit, value, sd, limit, basis, status, margin}.
 local function judge(row, what, value, sd, limit, common)
-  local check = {what = what, value = value, sd = sd, limit = limit or common, basis = limit and "file" or COMMON}
+  local check = {what = what, unit = units[what] or "deg", value = value, sd = sd, limit = limit or common,
+                 basis = limit and "file" or COMMON}
   if not check.limit then
     check.status = "unknown"
   elseif value then
@@ -52,12 +55,9 @@ function shafts.check(row, what)
   end
 end
 
-local units = {["plunge"] = "mm", ["plunge from the cut length"] = "mm"}
-
 -- "worst angle 12.2 deg, 0.2 over the limit of 12"
 local function why_of(check)
-  local unit = units[check.what] or "deg"
-  local value = ("%s %s %s"):format(check.what, text.fixed(check.value, 1), unit)
+  local value = ("%s %s %s"):format(check.what, text.fixed(check.value, 1), check.unit)
   local limit = ("%s%s"):format(core.shortest(check.limit), check.basis == COMMON and " (common practice)" or "")
   local by = text.fixed(math.abs(check.margin), 1)
   if check.status == "fail" then return ("%s, %s over the limit of %s"):format(value, by, limit) end

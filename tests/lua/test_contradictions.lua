@@ -45,7 +45,8 @@ test("a_limit_has_the_kind_of_its_quantity", function()
 end)
 
 test("a_reading_is_in_the_unit_of_its_record", function()
-  refused(nil, '12*lb, unit = "kg"', {code = "clash", line = 8, field = "weighed.reading", message = 'is in lb, the record says unit = "kg"'})
+  refused(nil, '12*lb, unit = "kg"', {code = "clash", line = 8, field = "weighed.reading",
+    message = 'is in lb, the record says unit = "kg"'})
   refused(nil, '{14.1, 12*lb}, unit = "kg"', {code = "clash", field = "weighed.reading[2]"})
   check.near(odd(nil, '12*lb, unit = "lb"'):book("hoop").rows[1].mass, 12 * 0.45359237, 1e-9)
   check.near(odd(nil, '14.2, tare = 200*g, unit = "kg"'):book("hoop").rows[1].mass, 14, 1e-9)

@@ -124,7 +124,7 @@ local function run(runner, words) return check.command(runner .. " " .. script .
 check.test("out_prints_text_or_one_document", function()
   for _, runner in ipairs(runners) do
     check.equal(run(runner, "a"), {out = "27.4 kg\n", err = "a remark\n", code = 0}, runner)
-    check.equal(run(runner, "a --quiet --json"), {out = '{\n  "mass": 27.4\n}\n', err = "", code = 0}, runner)
+    check.equal(run(runner, "a --quiet --json"), {out = '{\n  "mass": 27.4,\n  "units": {}\n}\n', err = "", code = 0}, runner)
   end
 end)
 
