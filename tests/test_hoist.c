@@ -173,7 +173,8 @@ static void slings_that_cannot_hold_are_refused(void **state) {
   expect(&s, (sy_vec3){0.1, (double)NAN, 0}, SY_RANGE, "", "cg", "not finite");
   expect(&s, (sy_vec3){0.1, 0, 0}, SY_GEOMETRY, "", "points", "lies on the line between the points");
   s.point[1] = (sy_vec3){0.5 - 0.009, 0, 0}; /* nearer than SY_HOIST_APART */
-  expect(&s, cg, SY_GEOMETRY, "leg 2", "point", "is 9 mm from that of leg 1, two legs need points 10 mm apart");
+  expect(&s, cg, SY_GEOMETRY, "leg 2", "point",
+         "is 9 mm from that of leg 1, two legs need points 10 mm apart");
   s.count = 1;
   expect(&s, s.point[0], SY_GEOMETRY, "", "points", "at the cg");
   s.count = 0;

@@ -249,9 +249,11 @@ static void what_settles_nothing_is_refused_by_pose(void **state) {
   refuse(&p, SY_GEOMETRY, "part_cg", "readings");
   p = good, p.pose[1].unread[0] = p.pose[1].unread[1] = p.pose[1].unread[2] = true;
   refuse(&p, SY_GEOMETRY, "pose 2", "readings");
-  p = good, p.poses = 1, p.pose[0].unread[1] = true; /* two of three, and no other pose: nothing tells the mass */
+  p = good, p.poses = 1,
+  p.pose[0].unread[1] = true; /* two of three, and no other pose: nothing tells the mass */
   refuse(&p, SY_GEOMETRY, "pose 1", "readings");
-  p = good, p.pose[0].unread[1] = p.pose[1].unread[1] = true; /* four equations for mass and three directions: which tilts alone decide */
+  p = good, p.pose[0].unread[1] = p.pose[1].unread[1] =
+                true; /* four equations for mass and three directions: which tilts alone decide */
   p.pose[1].roll = p.pose[1].pitch = 0;
   refuse(&p, SY_GEOMETRY, "pose 1", "readings");
   p = truth(5, 2), p.pose[0].unread[0] = p.pose[0].unread[2] = p.pose[0].unread[4] = true;
