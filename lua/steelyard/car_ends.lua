@@ -12,12 +12,16 @@ local car_ends = {}
 local LEVEL = 1    -- mm: as far out as a tape tells
 local ASIDE = 1e-6 -- of the way out: takes the corner of a square face and moves nothing else by a tape's worth
 
-local function add(list, name, kind, at) list[#list + 1] = {name = name, kind = kind, at = {at[1], at[2], at[3]}} end
+local NONE = {0, 0, 0}
+
+local function add(list, name, kind, at, sd)
+  list[#list + 1] = {name = name, kind = kind, at = {at[1], at[2], at[3]}, sd = sd or NONE}
+end
 
 -- The corners of a shape that lie farthest ahead and behind.
-local function add_shape(c, list, name, part)
+local function add_shape(c, list, name, part, sd)
   for _, ahead in ipairs{1, -1} do
-    for _, aside in ipairs{ASIDE, -ASIDE} do add(list, name, "shape", core.reach(part, {ahead, aside, 0}, c.geometry)) end
+    for _, aside in ipairs{ASIDE, -ASIDE} do add(list, name, "shape", core.reach(part, {ahead, aside, 0}, c.geometry), sd) end
   end
 end
 
@@ -28,7 +32,8 @@ local function add_parts(c, list)
     local record = c.shared.records[item.record]
     if item.aboard and item.form == "part" and record.kind ~= "person" then
       local part, name = envelopes.piece_now(c, ledger, item), resolve.path(ledger, item.route)
-      if part then add_shape(c, list, name, part) else add(list, name, "cg", item.origin) end
+      local sd = envelopes.doubts_of(c, record)
+      if part then add_shape(c, list, name, part, sd) else add(list, name, "cg", item.origin, sd) end
     end
   end
 end
@@ -38,7 +43,7 @@ local function add_points(c, list)
   for _, point in ipairs(c.shared.spec.points or {}) do
     local fine, spot = pcall(spots.find, c, point.name, "points")
     if fine then
-      add(list, point.name, "point", spot.at)
+      add(list, point.name, "point", spot.at, spot.sd)
     elseif type(spot) ~= "table" or spot.code ~= "geometry" then
       error(spot, 0)
     end
@@ -62,8 +67,8 @@ local function outermost(list, way)
   return out
 end
 
---- {front = list of spots, rear = list}: each {name =, kind = "shape", "point", "tyre", "cg" or "given", at = forward, left, up}. nose,
--- tail: where they are given instead, as spots.find takes them.
+--- {front = list of spots, rear = list}: each {name =, kind = "shape", "point", "tyre", "cg" or "given", at = forward, left, up, sd = the
+-- same way}. nose, tail: where they are given instead, as spots.find takes them.
 function car_ends.of(c, nose, tail)
   local list, ends = {}, {}
   if nose == nil or tail == nil then
@@ -74,7 +79,7 @@ function car_ends.of(c, nose, tail)
   for key, given in pairs{front = {nose, "nose", 1}, rear = {tail, "tail", -1}} do
     if given[1] ~= nil then
       local spot = spots.find(c, given[1], given[2], true)
-      ends[key] = {{name = spot.name, kind = spot.named and "point" or "given", at = spot.at}}
+      ends[key] = {{name = spot.name, kind = spot.named and "point" or "given", at = spot.at, sd = spot.sd}}
     else
       ends[key] = outermost(list, given[3])
     end

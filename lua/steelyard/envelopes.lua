@@ -22,7 +22,8 @@ local function pieces(c, route)
   return list
 end
 
-local function doubts_of(c, node)
+--- Standard uncertainties of a part's place along forward, left, up, mm.
+function envelopes.doubts_of(c, node)
   local within = c.shared.spec.assume and c.shared.spec.assume.within_mm
   local sd, stated = {}, node.at_sd or {}
   for i = 1, 3 do sd[i] = stated[i] or within and within / LIMITS or 0 end
@@ -48,7 +49,8 @@ local function of_piece(c, item)
   if some and not axle then return nil, ("%s is carried by the wheels in part: how it moves is not known"):format(path) end
   local part = build.shape(c.shared.spec, node.shape)
   part.frames = {drawn, frame}
-  return {label = path, route = item.route, axle = axle, left = item.origin[2], part = part, doubts = doubts_of(c, node), key = path}
+  return {label = path, route = item.route, axle = axle, left = item.origin[2], part = part,
+          doubts = envelopes.doubts_of(c, node), key = path}
 end
 
 --- What core.reach and core.gap take of a piece of the car as it is now, edits and state and all; nil when it has no shape. item: of

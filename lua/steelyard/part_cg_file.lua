@@ -7,7 +7,8 @@ local part_cg_file = {}
 local spec = {settings = {title = "text", state = "text", step = "number", tare = "number", feet = "text", kind = "text"},
               columns = {pose = "number", support = "text", x = "number", y = "number", z = "number", reading = "number", tare = "number",
                          nose_up = "number", nose_down = "number", left_up = "number", right_up = "number"}}
-for _, name in ipairs{"sd.reading", "sd.place", "sd.tilt", "crank.x", "crank.y", "crank.z", "edge.known_mass", "edge.at", "edge.balance_at"} do
+for _, name in ipairs{"sd.reading", "sd.place", "sd.tilt", "crank.x", "crank.y", "crank.z", "edge.known_mass", "edge.at",
+                      "edge.balance_at"} do
   spec.settings[name] = "number"
 end
 for _, name in ipairs{"axes.x", "axes.y", "axes.z", "edge.along"} do spec.settings[name] = "text" end

@@ -69,17 +69,38 @@ local function margin_doubt(stance, b, found)
   return math.sqrt(sum)
 end
 
--- Doubt of the kilograms that tip it at each end: by moving the CG by its standard uncertainty either way.
-local function pull_doubts(at, cg, b, weights, pulls)
+-- The places in a look at the car that have an uncertainty: {place, its coordinate, standard uncertainty}.
+local function uncertain_places(view, b, found, pulled)
+  local list = {{view.cg, 1, b.sd.cg_behind}, {view.cg, 2, b.sd.cg_left}}
+  for k = 1, 2 do
+    for i, stand in ipairs(found) do list[#list + 1] = {view.at[i], k, stand.sd[k]} end
+    for i, spot in ipairs(pulled) do list[#list + 1] = {view.weights[i], k, spot.sd[k]} end
+  end
+  return list
+end
+
+-- The pulls with one coordinate of a place moved by `sd`.
+local function pulls_with(view, place, k, sd)
+  local stated = place[k]
+  place[k] = stated + sd
+  local _, pulls = core.support(view.at, view.cg, view.weights)
+  place[k] = stated
+  return pulls
+end
+
+-- Uncertainty of the kilograms that tip it at each end: by moving the CG, the stands and the places pulled at by their own either way.
+local function pull_doubts(view, b, pulls, found, pulled)
   local sums = {}
   for i, pull in ipairs(pulls) do sums[i] = (pull * b.sd.mass) ^ 2 end
-  for k, sd in ipairs{b.sd.cg_behind, b.sd.cg_left} do
-    local less, more = {cg[1], cg[2]}, {cg[1], cg[2]}
-    less[k], more[k] = cg[k] - sd, cg[k] + sd
-    local _, low = core.support(at, less, weights)
-    local _, high = core.support(at, more, weights)
-    for i in ipairs(pulls) do
-      if pulls[i] ~= math.huge then sums[i] = sums[i] + (b.mass * (high[i] - low[i]) / 2) ^ 2 end
+  for _, input in ipairs(uncertain_places(view, b, found, pulled)) do
+    if input[3] > 0 then
+      local less, more = pulls_with(view, input[1], input[2], -input[3]), pulls_with(view, input[1], input[2], input[3])
+      for i, pull in ipairs(pulls) do
+        -- a place that may as well lie between the stands, where nothing tips, counts by its other side
+        local low = less[i] ~= math.huge and less[i] or 2 * pull - more[i]
+        local high = more[i] ~= math.huge and more[i] or 2 * pull - less[i]
+        if math.abs(high - low) < math.huge then sums[i] = sums[i] + (b.mass * (high - low) / 2) ^ 2 end
+      end
     end
   end
   for i in ipairs(pulls) do sums[i] = math.sqrt(sums[i]) end
@@ -114,7 +135,7 @@ local function look(self, found, ends, what)
   for i, stand in ipairs(found) do at[i] = {stand.at[1], stand.at[2]} end
   local cg = {-b.cg_behind, b.cg_left}
   local pulled = weakest(at, cg, ends)
-  local weights = {pulled[1].at, pulled[2].at}
+  local weights = {{pulled[1].at[1], pulled[1].at[2]}, {pulled[2].at[1], pulled[2].at[2]}}
   local stance, pulls = core.support(at, cg, weights)
   local f = figures.of(c)
   local step = {what = what, mass = b.mass, person = pull_of(b.mass), margin = stance.margin, tips = stance.margin <= 0,
@@ -132,7 +153,7 @@ local function look(self, found, ends, what)
     step.status = "near"
     step.reasons[1] = ("the CG is %s mm inside, less than its own +-"):format(text.plus_minus(stance.margin, step.sd.margin, f.mm))
   end
-  local doubts = pull_doubts(at, cg, b, weights, pulls)
+  local doubts = pull_doubts({at = at, cg = cg, weights = weights}, b, pulls, found, pulled)
   for i, key in ipairs{"front", "rear"} do
     step.pulled_at[key] = pulled_at(c, pulled[i])
     if pulls[i] ~= math.huge then

@@ -98,7 +98,7 @@ local function find_homes(c, list)
 end
 
 -- p.holds[q]: q is bolted to p. Where each says so of the other the heavier one holds.
-local function find_bolts(c, ledger, list)
+local function find_bolts(ledger, list)
   local function hangs_on(q, p)
     for _, name in ipairs(q.record.bolted_to or {}) do
       for _, route in ipairs(ledger:find(name)) do
@@ -171,14 +171,14 @@ local function names_of(pieces)
 end
 
 --- What to take off a group until `enough(left)`: a list of {name, kg, left, with = names of what comes along}, in order of what can
--- come off, most kilograms a lift first; then its heaviest piece, which stays; the mass left; {name, why} of what cannot come off; the bounds of
--- what is left.
+-- come off, most kilograms a lift first; then its heaviest piece, which stays; the mass left; {name, why} of what cannot come off; the
+-- bounds of what is left.
 function strip.of(c, ledger, group, mass, enough)
   local list = pieces_of(c, ledger, group)
   if #list == 0 then return {}, nil, mass, {}, {} end
   for _, p in ipairs(list) do p.binds = binds(p.name) end
   find_homes(c, list)
-  find_bolts(c, ledger, list)
+  find_bolts(ledger, list)
   local base, steps, left = list[1], {}, mass
   while not enough(left, base.kg) do
     local lot = next_lot(list, base)

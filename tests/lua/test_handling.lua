@@ -126,7 +126,9 @@ test("a_wide_panel_is_no_lift_for_one", function()
     sy.part "bonnet" {mass = 9, at = p(300, 0, 700), shape = sy.box {700, 900, 60}},
     sy.part "shapeless" {mass = 9, at = p(300, 0, 700)}} end)
   local rows = car:handling()
-  for i, want in ipairs{"two people", "two people", "one person", "one person", "one person"} do check.equal(rows[i].lift, want, rows[i].name) end
+  for i, want in ipairs{"two people", "two people", "one person", "one person", "one person"} do
+    check.equal(rows[i].lift, want, rows[i].name)
+  end
   check.near(rows[1].size.long, 1650, 1e-6)
   check.near(rows[1].size.short, 1100, 1e-6)
   check.near(rows[1].size.tall, 350, 1e-6)

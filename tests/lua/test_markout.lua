@@ -90,7 +90,8 @@ test("without_tape_points_they_lie_left_of_the_car_and_no_mark_is_poor", functio
       check.equal(row.poor, false)
     end
     check.ok(sign * a.y >= out + 300, path .. ": room to kneel beside the outermost mark")
-    check.contains(table.concat(m.notes, "\n"), "no tape points were given: A and B lie left of the car on the lines of its first and last axle")
+    check.contains(table.concat(m.notes, "\n"), "no tape points were given: A and B lie left of the car on the lines of its first and "
+      .. "last axle")
   end
   -- on the lines of the axles, in a file whose front axle is at 1310, and whole 100 mm from its centre plane at 640
   local m = sy.load "vehicles/bistort.lua":markout()

@@ -81,6 +81,20 @@ test("doubts_of_margin_and_pull", function()
   check.near(placed.sd.margin, math.sqrt(sd ^ 2 + 2 * (8 / 2) ^ 2), 1e-6) -- half of each of the two stands
 end)
 
+-- Nose: M (cg - s) / (n + s) with stands s behind and the nose n ahead of the front axle; each of the two stands carries half its edge.
+test("the_places_pulled_at_and_the_stands_have_uncertainties_too", function()
+  local cg = (200 * 400 + 300 * 1500 + 10 * 2600) / 510
+  local exact = car_of{parts = {sy.part "engine" {mass = 200, at = {400, 0, 400}}, sy.part "tub" {mass = 300, at = {1500, 0, 350}},
+    sy.part "battery" {mass = 10, at = {2600, 0, 400}}}}
+  local s = exact:stands{at = four, nose = {sy.sd(-700, 25), 0, 300}}
+  check.near(s.sd.kg_to_tip.front, 510 * (cg - 500) / 1200 ^ 2 * 25, 0.001 * s.kg_to_tip.front) -- by differences: curved by (25 / 1200)^2
+  check.near(s.sd.kg_to_tip.rear, 0, 1e-12)
+  local placed = exact:stands{at = {{sy.sd(500, 8), -300, 0}, {sy.sd(500, 8), 300, 0}, {1400, -300, 0}, {1400, 300, 0}},
+    nose = {-700, 0, 300}}
+  -- d/ds of (cg - s) / (n + s) is -(cg + n) / (n + s)^2, and half of it for each of the two
+  check.near(placed.sd.kg_to_tip.front, math.sqrt(2) / 2 * 8 * 510 * (cg + 700) / 1200 ^ 2, 0.001 * s.kg_to_tip.front)
+end)
+
 test("wheels_stay_on_the_ground_and_the_ends_may_be_said", function()
   local s = car_of():stands{at = {"lf", "rf", {1800, 0, 200}}}
   local cg = (200 * 400 + 300 * 1500 + 10 * 2600) / 510
