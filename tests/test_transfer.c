@@ -387,6 +387,10 @@ static void downforce_presses_its_axle_only(void **state) {
   sy_error err;
   assert_int_equal(sy_transfer_make(&corner, &t, bad, true, &pressed, &err), SY_RANGE);
   assert_string_equal(err.field, "downforce");
+  sy_totals odd = t;
+  odd.carried[SY_CARRIER_BODY].first.z = (double)NAN;
+  assert_int_equal(sy_transfer_make(&corner, &odd, NULL, true, &pressed, &err), SY_RANGE);
+  assert_string_equal(err.field, "mass");
 }
 
 static void soft_springs_under_a_high_weight_are_refused(void **state) {

@@ -247,7 +247,7 @@ static sy_status check_ask(const sy_corner_model *m, const sy_perch_ask *a, sy_e
     return sy_fail(err, SY_RANGE, "vehicle", "cross_share", "is %g, must be between 0 and 1", a->cross_share);
   if (!isfinite(a->front) || !isfinite(a->rear))
     return sy_fail(err, SY_RANGE, "vehicle", "heights", "are not finite");
-  if (!(a->notch >= 0.0))
+  if (!(a->notch >= 0.0 && isfinite(a->notch)))
     return sy_fail(err, SY_RANGE, "vehicle", "notch", "is %g, must be 0 or more", a->notch);
   return SY_OK;
 }
@@ -260,7 +260,8 @@ sy_status sy_perches_find(const sy_corner_model *m, const sy_corner_load *load,
   if (status == SY_OK) status = sy_corner_solve(m, load, setting, &s.before, err);
   if (status == SY_OK) status = sy_corner_slope(m, setting, NULL, &s.slopes, err);
   if (status != SY_OK) return status;
-  const double total = load->body[0];
+  double total = load->body[0];
+  for (int axle = 0; axle < m->vehicle.axle_count; axle++) total += setting->downforce[axle];
   for (int j = 0; j < m->wheel_count; j++) {
     s.pitch[j] = m->vehicle.axle[m->wheel[j].axle].perch_pitch;
     s.cross[j] = (s.slopes.load_perch[1][j] + s.slopes.load_perch[2][j]) * s.pitch[j] / total;

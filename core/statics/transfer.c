@@ -107,6 +107,10 @@ sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, 
     t.downforce[a] = downforce[a];
   }
   lay_out(&t);
+  double sum = 0.0; /* finite when all of them are */
+  for (int k = 0; k < 2; k++) sum += t.lean[k] + t.mass[k] + t.reach[k];
+  for (int a = 0; a < corner->vehicle.axle_count; a++) sum += t.under[a];
+  if (!isfinite(sum)) return sy_fail(err, SY_RANGE, "vehicle", "mass", "or its moments are not finite");
   const sy_status status = check_roll(&t, err);
   if (status == SY_OK) *out = t;
   return status;

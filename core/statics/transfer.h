@@ -37,7 +37,7 @@ typedef struct sy_transfer_model {
 
 /* corner     of the drawn state; downforce may be NULL
 ** Errors  SY_MISSING   nothing aboard has a mass
-**         SY_RANGE     a downforce is not finite
+**         SY_RANGE     a downforce, a mass or a moment is not finite
 **         SY_GEOMETRY  unstable in roll: the weight above the roll axis takes more moment than springs and tyres give */
 SY_API sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now,
                                   const double *downforce, bool bars, sy_transfer_model *out, sy_error *err);
