@@ -146,8 +146,10 @@ static sy_corner_result without_air(lua_State *L, const syl_asked *q) {
     setting.downforce[a] = 0.0;
   }
   if (!air) return q->result;
-  if (sy_settle_corner(&c->model, &c->now, &tanks, c->gravity, &setting, &s, &err) != SY_OK)
+  if (sy_settle_corner(&c->model, &c->now, &tanks, c->gravity, &setting, &s, &err) != SY_OK) {
     syl_raise(L, &err);
+    return q->result; /* never: it raises */
+  }
   return s.stand;
 }
 

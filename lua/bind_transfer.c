@@ -285,7 +285,10 @@ static near_lift set_limit(lua_State *L, const syl_push *p, const sy_totals *now
   sy_status status = syl_push_car(p, now, drawn, true, &moving, &err);
   if (status == SY_OK) status = sy_settle_limits(&moving.car, &path, &limit, &err);
   if (status == SY_GEOMETRY) return at; /* it does not stand without the force that grows */
-  if (status != SY_OK) syl_raise(L, &err);
+  if (status != SY_OK) {
+    syl_raise(L, &err);
+    return at; /* never: it raises */
+  }
   lua_newtable(L);
   if (limit.lifts) {
     at = (near_lift){limit.lift * (1.0 - 1e-3), limit.wheel}; /* on the near side of the kink */

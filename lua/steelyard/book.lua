@@ -1,6 +1,7 @@
 --- car:book(what?): the ledger line by line.
 
 local core = require "steelyard.core"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local resolve = require "steelyard.resolve"
@@ -137,7 +138,7 @@ function book.of(c, self, what)
   result.total = {mass = b.mass, cg = b.cg, mass_with_growth = b.mass_with_growth}
   result.sd = {mass = b.sd.mass, cg = b.sd.cg}
   sources[result] = {car = c, routes = routes}
-  return setmetatable(result, Book)
+  return figures.keep(setmetatable(result, Book), c, b.mass)
 end
 
 --- The parts of a book, groups left out, as the ledger has them: the inside of the car, and a list of {name, group = path or
@@ -193,20 +194,21 @@ local function name_text(row)
 end
 
 -- The cells of a row; the third is what was booked before.
-local function cells_of(row, decimals)
+local function cells_of(row, decimals, mm, moment)
   local cg = row.cg or {}
-  local function place(letter) return cg[letter] and text.fixed(cg[letter], 0) or "" end
+  local function place(letter) return cg[letter] and text.fixed(cg[letter], mm) or "" end
   return {name_text(row), mass_text(row, decimals), row.was and weighings().was_text(row, decimals) or "", place "x", place "y", place "z",
-          row.moment and text.fixed(row.moment, 1) or "", row.share and text.fixed(row.share, 1) or "", row.basis or "",
+          row.moment and text.fixed(row.moment, moment) or "", row.share and text.fixed(row.share, 1) or "", row.basis or "",
           row.carrier or ""}
 end
 
 local function table_text(result)
   local heads = {{"part", "%s"}, {"mass, kg", "%s"}, {"was, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"},
                  {"moment, kg m", "%s"}, {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
-  local rows, any_was, decimals = {}, false, decimals_of(result.rows)
+  local rows, any_was, decimals = {}, false, math.max(decimals_of(result.rows), figures.kg(result, 1))
+  local mm, moment = figures.mm(result, 0), figures.kg(result, 1)
   for _, row in ipairs(result.rows) do
-    rows[#rows + 1], any_was = cells_of(row, decimals), any_was or row.was ~= nil
+    rows[#rows + 1], any_was = cells_of(row, decimals, mm, moment), any_was or row.was ~= nil
     local k = row.closure
     if k then
       rows[#rows + 1] = {("  "):rep(row.depth + 1) .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1),
@@ -214,8 +216,8 @@ local function table_text(result)
     end
   end
   local total = result.total
-  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, decimals), "", text.fixed(total.cg.x, 0),
-                     text.fixed(total.cg.y, 0), text.fixed(total.cg.z, 0), "", "", "", ""}
+  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, decimals), "", text.fixed(total.cg.x, mm),
+                     text.fixed(total.cg.y, mm), text.fixed(total.cg.z, mm), "", "", "", ""}
   if not any_was then
     for _, list in ipairs{heads, table.unpack(rows)} do table.remove(list, 3) end
   end
@@ -226,7 +228,7 @@ function Book.__tostring(result)
   local lines = {("%s   (%s)"):format(result.heading, text.coverage), table_text(result)}
   local basis = {}
   for i, entry in ipairs(result.by_basis) do
-    basis[i] = ("%s %s kg in %d"):format(entry.name, text.fixed(entry.mass, 1), entry.parts)
+    basis[i] = ("%s %s kg in %d"):format(entry.name, text.fixed(entry.mass, figures.kg(result, 1)), entry.parts)
   end
   lines[#lines + 1] = "By basis: " .. table.concat(basis, ", ") .. "."
   for _, entry in ipairs(result.by_scale or {}) do lines[#lines + 1] = weighings().scale_text(entry) end

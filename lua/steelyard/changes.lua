@@ -4,6 +4,7 @@
 local core = require "steelyard.core"
 local carlib = require "steelyard.car"
 local doubt = require "steelyard.changes_doubt"
+local figures = require "steelyard.figures"
 local lines_of = require("steelyard.changes_lines").of
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
@@ -176,9 +177,9 @@ function changes.of(old, new, options)
   if options.by then sort_rows(rows, options.by) end
   local sd = doubt.of(work)
   local title = b.shared.spec.title
-  return setmetatable({rows = rows, sums = sums, total = total, before = before, after = after, questions = work.questions,
+  return figures.keep(setmetatable({rows = rows, sums = sums, total = total, before = before, after = after, questions = work.questions,
     sd = sd or {}, notes = all_notes(work, sd), state = loading.title(b),
-    heading = ("%s, %s: %s, then %s"):format(title, loading.title(b), old_label, new_label)}, Changes)
+    heading = ("%s, %s: %s, then %s"):format(title, loading.title(b), old_label, new_label)}, Changes), b)
 end
 
 local columns = {"mass", "front_share", "left_share", "height", "yaw_inertia"}
@@ -193,9 +194,12 @@ end
 function Changes.__tostring(result)
   local heads, rows = {{"part", "%s"}, {"what happened", "%s"}}, {}
   for _, name in ipairs(columns) do heads[#heads + 1] = {quantities.heading(quantities.by_name[name]), "%s"} end
+  local function as_printed(q)
+    return {unit = q.unit, decimals = figures.decimals(result, q.unit, q.decimals), change = figures.decimals(result, q.unit, q.change)}
+  end
   local function add(first, second, cell)
     local row = {first, second}
-    for _, name in ipairs(columns) do row[#row + 1] = cell(name, quantities.by_name[name]) end
+    for _, name in ipairs(columns) do row[#row + 1] = cell(name, as_printed(quantities.by_name[name])) end
     rows[#rows + 1] = row
   end
   for _, each in ipairs(result.rows) do

@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local corners = require "steelyard.corners"
+local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
 local springs = require "steelyard.springs"
@@ -337,7 +338,7 @@ function perches.of(c, self, given)
   end
   r.possible = r.why == nil
   r.notes = all_notes(c, drawn, s, r.possible and r or r.nearest, r.pad_error_allowed, reset, now)
-  return setmetatable(r, Perches)
+  return figures.keep(setmetatable(r, Perches), c)
 end
 
 -- ---- in words -------------------------------------------------------------------------------------------------------------------
@@ -352,12 +353,12 @@ local function answer_table(r, a)
   local heads = {{"perch", "%s"}, {"turns", "%s"}, {"spring seat, mm", "%s"}, {"body moves, mm", "%s"}, {"kg now", "%s"},
                  {"kg then", "%s"}}
   if a.without_driver then heads[#heads + 1] = {"nobody aboard, kg", "%s"} end
-  local rows = {}
+  local rows, kg, mm = {}, figures.kg(r, 1), figures.mm(r, 1)
   for i, key in ipairs(r.wheels) do
     local line_key = a.heights[key] and key or i == 1 and "front" or "rear" -- a single wheel
-    rows[i] = {key, turn_words(a.turns[key]), text.worded(a.spring_mm[key], 2, "up", "down"),
-               text.worded(a.heights[line_key] - r.before_heights[line_key], 1, "up", "down"), text.fixed(r.before[key], 1),
-               text.fixed(a.loads[key], 1), a.without_driver and text.fixed(a.without_driver[key], 1)}
+    rows[i] = {key, turn_words(a.turns[key]), text.worded(a.spring_mm[key], mm + 1, "up", "down"),
+               text.worded(a.heights[line_key] - r.before_heights[line_key], mm, "up", "down"), text.fixed(r.before[key], kg),
+               text.fixed(a.loads[key], kg), a.without_driver and text.fixed(a.without_driver[key], kg)}
   end
   return text.table(heads, rows)
 end
