@@ -112,6 +112,7 @@ static void push_result(lua_State *L, const sy_reconcile *p, const sy_reconciled
   lua_setfield(L, -2, "off");
   syl_set_number(L, "chi2", r->chi2);
   syl_set_number(L, "dof", (double)r->dof);
+  syl_set_number(L, "log_det", r->log_det);
   syl_set_number(L, "p", r->p);
   set_readings(L, p, r);
   lua_createtable(L, (int)p->lines, 0);
@@ -130,12 +131,19 @@ static void push_result(lua_State *L, const sy_reconcile *p, const sy_reconciled
   lua_setfield(L, -2, "instruments");
 }
 
+static void push_likelihood(lua_State *L, const sy_reconciled *r) {
+  lua_createtable(L, 0, 2);
+  syl_set_number(L, "chi2", r->chi2);
+  syl_set_number(L, "log_det", r->log_det);
+}
+
 /* core.reconcile(ledger, {supports = {{forward, left?, load, sd, axle}}, lateral, axles = {{place_sd, track_sd}}, height?, height_sd?})
-** -> {ledger, scales, both, missing = bodies, off, chi2, dof, p, loads, readings, warp?, warp_sd?, height?, lines = {{route, side, same,
-** stated, pieces, place, mass, forward, left, up}}, instruments = {{bias, gain}}} */
+** -> {ledger, scales, both, missing = bodies, off, chi2, dof, log_det, p, loads, readings, warp?, warp_sd?, height?, lines = {{route, side, same,
+** stated, pieces, place, mass, forward, left, up}}, instruments = {{bias, gain}}}. With `brief` as a third argument {chi2, log_det} alone. */
 static int l_reconcile(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   luaL_checktype(L, 2, LUA_TTABLE);
+  const bool brief = lua_toboolean(L, 3);
   sy_instrument instruments[SY_MAX_INSTRUMENTS];
   sy_reconcile *p = lua_newuserdatauv(L, sizeof *p, 0);
   memset(p, 0, sizeof *p);
@@ -150,7 +158,10 @@ static int l_reconcile(lua_State *L) {
   sy_reconciled *r = lua_newuserdatauv(L, sizeof *r, 0);
   sy_error err;
   if (sy_reconcile_solve(p, memory, r, &err) != SY_OK) return syl_raise(L, &err);
-  push_result(L, p, r);
+  if (brief)
+    push_likelihood(L, r);
+  else
+    push_result(L, p, r);
   return 1;
 }
 

@@ -122,12 +122,12 @@ static void two_lines_over_two_axles_are_weighted_means(void **state) {
   b->problem.support[1] = (sy_reconcile_support){-2.45, 0, 414, 3, 1};
   solve(b);
   const double stated[2] = {300, 420}, sd[2] = {6, 8}, read[2] = {309, 414}, read_sd[2] = {2, 3};
-  double chi2 = 0;
+  double chi2 = 0, spread = 2.45 * 2.45; /* the loads are m and m x by a matrix of determinant 2.45 */
   for (int i = 0; i < 2; i++) {
     const double w = 1 / (sd[i] * sd[i]), v = 1 / (read_sd[i] * read_sd[i]),
                  mean = (w * stated[i] + v * read[i]) / (w + v);
     const double both = sd[i] * sd[i] + read_sd[i] * read_sd[i], gap = read[i] - stated[i];
-    chi2 += gap * gap / both;
+    chi2 += gap * gap / both, spread *= both;
     assert_near(stated[i] + b->r.line[i].mass.change, mean, 1e-10);
     assert_near(b->r.line[i].mass.after, sqrt(1 / (w + v)), 1e-10);
     assert_near(b->r.line[i].mass.sigmas, gap / sqrt(both), 1e-10);
@@ -137,6 +137,7 @@ static void two_lines_over_two_axles_are_weighted_means(void **state) {
     assert_near(b->r.reading[i].after, sqrt(1 / (w + v)), 1e-10);
   }
   assert_near(b->r.chi2, chi2, 1e-10);
+  assert_near(b->r.log_det, log(spread), 1e-12);
   assert_int_equal(b->r.dof, 2);
   assert_near(b->r.p, exp(-chi2 / 2),
               1e-12); /* the tail of two degrees of freedom; Abramowitz & Stegun, 26.4.5 */

@@ -285,6 +285,18 @@ static void adjust_sums(const sy_reconcile_fit *fit, const leverage *l, sy_recon
   out->both = body_of(fit->sums, cov, 15);
 }
 
+/* ln det of the inverse of the leading n x n block, symmetric and positive definite: by elimination. */
+static double log_det_of_inverse(const sy_matrix4 *m, size_t n) {
+  sy_matrix4 a = *m;
+  double sum = 0;
+  for (size_t k = 0; k < n; k++) {
+    sum -= log(a.a[k][k]);
+    for (size_t i = k + 1; i < n; i++)
+      for (size_t j = n; j-- > k;) a.a[i][j] -= a.a[i][k] * a.a[k][j] / a.a[k][k];
+  }
+  return sum;
+}
+
 /* ---- readings and the warp ------------------------------------------------------------------------------------ */
 
 static void test_readings(const sy_reconcile *p, const sy_reconcile_fit *fit, sy_reconciled *out) {
@@ -392,6 +404,7 @@ sy_status sy_reconcile_solve(const sy_reconcile *problem, void *memory, sy_recon
   const leverage l = leverage_of(&fit);
   found.chi2 = fit.chi2;
   found.dof = fit.rows;
+  found.log_det = log_det_of_inverse(&fit.weight, fit.rows);
   found.p = sy_stats_chi2_tail(fit.chi2, (double)fit.rows);
   compare(problem, &fit, &found);
   adjust_lines(problem, &fit, &l, line, &found);

@@ -61,6 +61,9 @@ typedef struct sy_reconciled {
   double off_sigmas[4];                   /* scales less ledger: mass, x, y, z, in standard deviations; NaN */
   sy_reconcile_body missing;              /* scales less ledger as one body; its cg is NaN where mass is 0 */
   double chi2, p;
+  /* ln of the determinant of the covariance that chi2 is of: chi2 + log_det is -2 ln of the likelihood, but for a constant that ledgers
+  ** held against the same measured values share */
+  double log_det;
   size_t dof;
   double load[SY_MAX_WHEELS];                 /* kg, adjusted */
   sy_reconciled_error reading[SY_MAX_WHEELS]; /* kg */

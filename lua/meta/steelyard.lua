@@ -909,6 +909,7 @@
 ---@field unit? string of the reading
 ---@field would_be number kg; what one piece would weigh; 0 for a line too many
 ---@field left number kg; what the correction leaves of the gap
+---@field count? number pieces there would be, where their number is wrong
 ---@field tied? string[] the others that explain it as well
 ---@field fits_estimate? boolean true when the line's earlier estimate speaks for it
 
@@ -1207,7 +1208,11 @@
 
 ---Part of steelyard.reconciled.suspect.
 ---@class steelyard.reconciled.suspect.tied
----@field what? string all errors that explain it as well, within 1 of chi2, itself first
+---@field what? string all errors that explain it too, itself first, the likelier before the others
+---@field likely? boolean true for those that the page names: at most 20 times less likely than the first
+---@field text? string all of it in words
+---@field why? string of a mass: the slip
+---@field rest? number chi2 that is left then
 ---@field field? string as above
 ---@field sigmas? number the same
 ---@field would_be? number the same
@@ -1219,12 +1224,15 @@
 
 ---Part of steelyard.reconciled.
 ---@class steelyard.reconciled.suspect
----@field what? string the line, wheel, height or scale whose one error explains most; only where the doubts do not
----@field field? string mass, at.x and so on, reading, bias or gain
+---@field what? string the line, wheel, scale, person, tank, state or usual omission whose one error explains it, the likeliest; only where the stated uncertainties do not
+---@field field? string mass, at.x and so on, reading, bias or gain; aboard, state, fill, exchanged, unit, digits or forgotten
 ---@field sigmas? number standardised residual
 ---@field would_be? number its value then
 ---@field unit? string of that
 ---@field says? string the same in words
+---@field text? string all of it in words, as on the page
+---@field why? string of a mass: the slip
+---@field likely? boolean the page names it
 ---@field rest? number chi2 that is left then
 ---@field enough? boolean chance explains that
 ---@field off? number mm; of a place

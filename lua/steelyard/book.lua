@@ -43,7 +43,7 @@ local function closure_of(c, node, route)
   local judged = closure.judge(node.whole.value, whole_sd, mass, sd)
   if node.unaccounted then judged.booked = line and line.mass or 0 end
   if not judged.closes then
-    judged.suspects = require("steelyard.closure_slips").find(closure.lines_of_group(c, route), judged.gap, judged.sd)
+    judged.suspects = require("steelyard.closure_slips").find(closure.lines_of_group(c, route), judged.gap, judged.sd, nil, node.whole)
   end
   return judged
 end
@@ -142,8 +142,8 @@ function book.of(c, self, what)
 end
 
 --- The parts of a book, groups left out, as the ledger has them: the inside of the car, and a list of {name, group = path or
--- nil, node, item, sides = {left, right} of a pair}; items as ledger:items gives them. Third, the groups: {name, group, node, item, before =
--- the number of the line that follows}.
+-- nil, node, item, sides = {left, right} of a pair}; items as ledger:items gives them. Third, the groups: {name, group, node, item,
+-- before = the number of the line that follows}.
 function book.lines(result)
   local source = sources[result]
   if not source then core.fail{code = "type", message = "the result of car:book is needed"} end

@@ -329,6 +329,7 @@ calls.results = {
     {"suspects[].unit?", "text", "", "of the reading"},
     {"suspects[].would_be", "number", "kg", "what one piece would weigh; 0 for a line too many"},
     {"suspects[].left", "number", "kg", "what the correction leaves of the gap"},
+    {"suspects[].count?", "number", "", "pieces there would be, where their number is wrong"},
     {"suspects[].tied?", "text[]", "", "the others that explain it as well"},
     {"suspects[].fits_estimate?", "boolean", "", "true when the line's earlier estimate speaks for it"},
     {"weaker[].name?", "text", "", "a line with less to speak for it; the other fields as above"},

@@ -118,7 +118,8 @@ function closure.of(given)
   result.unknown = count_where(lines, function(line) return line.unknown end)
   result.suspects, result.weaker = {}, {}
   if result.closes == false then
-    result.suspects, result.weaker = require("steelyard.closure_slips").find(lines, result.gap, result.sd, result.twice)
+    result.suspects, result.weaker = require("steelyard.closure_slips").find(lines, result.gap, result.sd, result.twice,
+      lines.whole)
   end
   result.notes = notes_of(result, lines)
   return setmetatable(result, Closure)

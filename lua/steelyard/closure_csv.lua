@@ -2,8 +2,8 @@
 --
 --   closure_csv.read(bytes, {file =, decimal =}) -> what sy.closure takes, with notes = {sentences}
 --
--- The table is read as a parts list is (parts_csv_rows.lua), and its columns mean the same: a mass is of one piece; where a column says what
--- a scale read, zeros, tare, what else was on it and how many pieces were on it make the mass of it, and a mass beside it is what was
+-- The table is read as a parts list is (parts_csv_rows.lua), and its columns mean the same: a mass is of one piece; where a column says
+-- what a scale read, zeros, tare, what else was on it and how many pieces were on it make the mass of it, and a mass beside it is what was
 -- thought before. Of its own a teardown has the kinds of row: part, extra, whole. Places and the like are not needed.
 
 local in_kg = require("steelyard.amounts").in_kg
@@ -115,8 +115,9 @@ local needed = {"name", "mass"}
 function closure_csv.read(bytes, options)
   options = options or {}
   local seen = {}
-  local found = parts_csv.open(bytes, {file = options.file, decimal = options.decimal, how_to_say = "--decimal , or --decimal . says which"},
-    needed, {mass_of = mass_of, check = function(part, row) check_whole(part, row, seen) end})
+  local found = parts_csv.open(bytes, {file = options.file, decimal = options.decimal,
+    how_to_say = "--decimal , or --decimal . says which"}, needed,
+    {mass_of = mass_of, check = function(part, row) check_whole(part, row, seen) end})
   local out = {parts = {}, extra = {}}
   for _, part in ipairs(found.list) do
     if part.kind == "whole" then

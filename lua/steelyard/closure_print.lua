@@ -27,7 +27,7 @@ local function reason(entry, decimals, each)
     local shown = #text.shortest(entry.reading) <= LONGEST_READING and text.shortest(entry.reading) or text.fixed(entry.reading, 3)
     words = ("%s %s %s: %s"):format(each and "each reads" or "reads", shown, entry.unit, words)
   end
-  if entry.would_be ~= 0 and entry.why ~= slips.MISSED then
+  if entry.would_be ~= 0 and entry.why ~= slips.MISSED and not entry.count then
     words = ("%s, would be %s kg"):format(words, text.fixed(entry.would_be, decimals))
   end
   return entry.fits_estimate and words .. ", and its earlier estimate says so too" or words

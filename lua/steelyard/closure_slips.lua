@@ -1,17 +1,20 @@
 --- Which single slip explains that the parts do not come to the weighed whole?
 --
---   slips.find(lines, gap, sd, twice?) -> suspects, weaker
+--   slips.find(lines, gap, sd, twice?, whole?) -> suspects, weaker
+--     whole  {value =, sd =} kg, where it may have slipped too
 --     lines  list of {name =, reading =, unit =, factor = kg per unit, per = pieces that were on the scale, pieces = booked,
---            mass = kg of all pieces, sd = kg of all pieces; zeros and tares make mass / pieces less than reading * factor / per. was = {value =, sd =} kg of one piece or nil, extra = boolean, unknown = boolean}
+--            mass = kg of all pieces, sd = kg of all pieces; zeros and tares make mass / pieces less than reading * factor / per.
+--            was = {value =, sd =} kg of one piece or nil, extra = boolean, unknown = boolean}
 --     gap    whole - sum, kg           sd  its standard uncertainty, kg; 0 where nothing was stated
 --     twice  of closure_twice.lua: lines known to stand in two assemblies
---     suspects  {name =, why =, reading =, unit =, would_be = kg of one piece, left = kg of the gap that the correction leaves,
---               fits_estimate = true or nil, tied = names of the others that explain it as well or nil}
+--     suspects  {name =, why =, reading =, unit =, would_be = kg of one piece, count = pieces there would be or nil,
+--               left = kg of the gap that the correction leaves, fits_estimate = true or nil,
+--               tied = names of the others that explain it as well or nil}
 --     weaker    the same: they close the gap too, but clearly less well
 --
 -- A slip is a suspect when its correction brings the gap within its 95 %. They are ranked by what they leave of it; those whose
 -- chi-square is within 1 of the best are tied. What an earlier estimate contradicts is no suspect, one that it speaks for goes before
--- all others. The kinds of slip are common practice, no source.
+-- all others. One line may have slipped in several ways, and all of them are kept. The kinds of slip are common practice, no source.
 
 local core = require "steelyard.core"
 local in_kg = require("steelyard.amounts").in_kg
@@ -59,6 +62,12 @@ local function swapped(shown)
     if first ~= second and not other:find "^%-?0%d" then values[#values + 1] = core.number(other) end
   end
   return values
+end
+
+--- The same of a number that was read, or that somebody typed in; none of one that was worked out.
+function slips.swapped(number)
+  local decimals = slips.decimals(number)
+  return decimals and swapped(core.fixed(number, decimals)) or {}
 end
 
 -- ---- kinds of slip ----------------------------------------------------------------------------------------------------
@@ -132,14 +141,17 @@ end
 local Case = {}
 Case.__index = Case
 
--- One possible correction: `change` in kg of the sum.
-function Case:add(name, index, why, would_be, change, speaks_for_it)
+
+-- One possible correction: `change` in kg of the sum. more: further fields of the entry.
+function Case:add(name, index, why, would_be, change, speaks_for_it, more)
   local left = self.gap - change
   local chi2 = (left / self.scale) ^ 2
   if chi2 > text.K95 ^ 2 then return end
-  local speaks, known = speaks_for_it == true, self.by_name[index]
-  if known and (known.speaks and not speaks or known.speaks == speaks and known.chi2 <= chi2) then return end
-  self.by_name[index] = {name = name, why = why, would_be = would_be, left = left, chi2 = chi2, index = index, speaks = speaks}
+  local entry = {name = name, why = why, would_be = would_be, left = left, chi2 = chi2, index = index, speaks = speaks_for_it == true}
+  for key, value in pairs(more or {}) do entry[key] = value end
+  local known = self.by_name[index] or {}
+  self.by_name[index] = known
+  known[#known + 1] = entry
 end
 
 -- A reading that ought to be another one.
@@ -150,6 +162,63 @@ function Case:other_value(line, why, would_be)
   local says = verdict(line, would_be)
   if says == "contradicts" then return end
   self:add(line.name, line.index, why, would_be, line.pieces * would_be - line.mass, says == "fits")
+end
+
+-- How many pieces may have been typed for `n`: one or two more or fewer, double, half.
+local function other_counts(n)
+  local list, seen = {}, {[n] = true}
+  for _, count in ipairs{n - 1, n + 1, n - 2, n + 2, 2 * n, n % 2 == 0 and n // 2 or n} do
+    if count >= 1 and not seen[count] then
+      seen[count] = true
+      list[#list + 1] = count
+    end
+  end
+  return list
+end
+
+-- More or fewer of them, and the mass of all booked as that of one or the other way round.
+local function wrong_counts(case, lines, double)
+  for _, line in ipairs(lines) do
+    local n, each = line.pieces, not line.unknown and each_of(line)
+    if each and each ~= 0 and not line.extra then
+      for _, count in ipairs(n > 1 and other_counts(n) or not double[line.index] and {2} or {}) do -- of doubles one was missed
+        case:add(line.name, line.index, ("%s of them instead of %s"):format(core.shortest(count), core.shortest(n)), each,
+          (count - n) * each, false, {count = count})
+      end
+      if n > 1 then
+        case:other_value(line, ("the mass of all %s booked as that of one"):format(core.shortest(n)), each / n)
+        case:other_value(line, ("the mass of one taken for that of all %s"):format(core.shortest(n)), each * n)
+      end
+      if line.per > 1 then case:other_value(line, "one piece was on the scale, not " .. core.shortest(line.per), each * line.per) end
+    end
+  end
+end
+
+-- The whole read or typed wrong, and all parts of one unit in another one.
+local function whole_slips(case, lines, whole)
+  if whole then
+    local function add(why, would_be)
+      case:add("the whole", "whole", why, would_be, whole.value - would_be, false, {reading = whole.value, unit = "kg"})
+    end
+    add("lb read as kg", whole.value * in_kg.lb)
+    add("kg read as lb", whole.value / in_kg.lb)
+    add("decimal mark one place off", whole.value * 10)
+    add("decimal mark one place off", whole.value / 10)
+    for _, value in ipairs(slips.swapped(whole.value)) do
+      if value > 0 then add("two digits swapped", value) end
+    end
+  end
+  local sums, count = {kg = 0, lb = 0}, {kg = 0, lb = 0}
+  for _, line in ipairs(lines) do
+    local unit = not line.unknown and not line.extra and sums[line.unit] and line.unit
+    if unit then sums[unit], count[unit] = sums[unit] + line.mass, count[unit] + 1 end
+  end
+  for unit, other in pairs{kg = "lb", lb = "kg"} do
+    if count[unit] > 1 then -- one is a line like others
+      case:add("all parts in " .. unit, "all " .. unit, ("%s read as %s"):format(other, unit), 0,
+        sums[unit] * (in_kg[other] / in_kg[unit] - 1))
+    end
+  end
 end
 
 local function other_readings(case, lines)
@@ -215,12 +284,13 @@ local function before(a, b)
   if a.speaks ~= b.speaks then return a.speaks end
   if a.chi2 ~= b.chi2 then return a.chi2 < b.chi2 end
   if order_of(a) ~= order_of(b) then return order_of(a) < order_of(b) end
-  return core.before(a.name, b.name)
+  if a.name ~= b.name then return core.before(a.name, b.name) end
+  return core.before(a.why, b.why)
 end
 
 local function ranked(case)
   local list = {}
-  for _, entry in pairs(case.by_name) do list[#list + 1] = entry end
+  for _, entries in pairs(case.by_name) do table.move(entries, 1, #entries, #list + 1, list) end
   table.sort(list, before)
   local suspects, weaker, best = {}, {}, list[1]
   for _, entry in ipairs(list) do
@@ -238,26 +308,28 @@ local function publish(list, lines, name_ties)
     local line = lines[entry.index]
     local tied
     for k, other in ipairs(name_ties and #list > 1 and list or {}) do
-      if k ~= i then
+      if k ~= i and other.name ~= entry.name then
         tied = tied or {}
         tied[#tied + 1] = other.name
       end
     end
-    shown[i] = {name = entry.name, why = entry.why, reading = line and line.reading, unit = line and line.unit,
-                would_be = entry.would_be, left = entry.left, tied = tied,
+    shown[i] = {name = entry.name, why = entry.why, reading = line and line.reading or entry.reading, unit = line and line.unit
+                or entry.unit, would_be = entry.would_be, count = entry.count, left = entry.left, tied = tied,
                 fits_estimate = line and line.was and entry.speaks or nil}
   end
   return shown
 end
 
 --- The suspects, best first, and those that close the gap less well.
-function slips.find(lines, gap, sd, twice)
+function slips.find(lines, gap, sd, twice, whole)
   local scale = sd > 0 and sd or UNSTATED_SHARE * math.abs(gap) / text.K95
   local case = setmetatable({gap = gap, scale = scale, by_name = {}}, Case)
   for i, line in ipairs(lines) do line.index = i end
   local alike, double = doubles_of(lines)
   other_readings(case, lines)
   whole_lines(case, lines, double, twice)
+  wrong_counts(case, lines, double)
+  whole_slips(case, lines, whole)
   estimates(case, lines)
   copies(case, lines, alike)
   local suspects, weaker = ranked(case)

@@ -6,8 +6,8 @@
 --   cells.measured(cell, mark) -> number, unit of parts_csv_words where one stands behind it; or nil and the kind of core.csv_number
 --
 -- A unit behind a number goes before that of the row (a column "unit"), which goes before that of the column heading: 46 and g under
--- "mass (kg)" is 46 g, and the notes of the table say so. A cell and a row that contradict each other are a problem, and so are a row and the
--- heading of a reading, which is to stay as it was read.
+-- "mass (kg)" is 46 g, and the notes of the table say so. A cell and a row that contradict each other are a problem, and so are a row and
+-- the heading of a reading, which is to stay as it was read.
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"

@@ -8,7 +8,8 @@
 --     columns = {column, ...}         all that has a head, from left to right
 --     by = {[field] = column},        assumed = {column, ...} without a stated unit
 --     last = index of the last column heading, unheaded = letters of columns before it that hold cells and have none
---     row_units = true where a column "unit" tells the unit of each row's mass, own_units = {} by row, "g in row 7": units other than a heading says
+--     row_units = true where a column "unit" tells the unit of each row's mass
+--     own_units = {} by row, "g in row 7": units other than a heading says
 --   }
 --   column = {index =, letter = "C", head = "Masse [kg]", field = "mass" or nil, unit = unit of parts_csv_words, stated =}
 

@@ -9,7 +9,8 @@
 --              where they have a mass: the number as it stands in its cell and its unit, of so many pieces
 --     sums     of rows such as "Total": {row =, word =, said =, sum =, unchecked = true where it says no mass}
 --     skipped  rows with nothing in the columns that are read
---     groups   list.groups: what rows of the kind "group" say of the group of that name, by path: {at, tags, note, mass (its whole), weighed}
+--     groups   list.groups: what rows of the kind "group" say of the group of that name, by path: {at, tags, note, mass (its whole),
+--              weighed}
 --     sections of rows with a name alone, which head the rows below as their group: {row =, name =, rows = how many}
 
 local core = require "steelyard.core"

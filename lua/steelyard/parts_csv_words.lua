@@ -214,8 +214,8 @@ words.basis = answers(
 words.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"}, {"extra", "extra"}, {"whole", "whole"}, {"group", "group"})
 
 -- What stands under "unit" where it tells how parts are counted and not what was read.
-words.counted = set [[pcs, pc, piece, pieces, ea, each, st, stk, stuck, stueck, pce, pz, pzas, ud, uds, set, sets, satz, pair, pairs, paar, unit,
-  units, no, x, -]]
+words.counted = set [[pcs, pc, piece, pieces, ea, each, st, stk, stuck, stueck, pce, pz, pzas, ud, uds, set, sets, satz, pair, pairs, paar,
+  unit, units, no, x, -]]
 
 words.unknown = set "?, unknown, unbekannt, inconnu, inconnue, sconosciuto, desconocido, onbekend, okand, tbd, n/a"
 

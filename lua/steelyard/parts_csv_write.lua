@@ -5,8 +5,8 @@
 -- history want. A byte order mark stands in front only where some letter needs it; plain text stays plain.
 --
 -- Readings of scales are written as they were read, with what was booked before, in columns that only a book with any has.
--- Numbers are written in full, so that the same masses and uncertainties come back. A group that has a place, tags, a note or a whole of its
--- own has a row of the kind "group"; places are the file's, also inside it.
+-- Numbers are written in full, so that the same masses and uncertainties come back. A group that has a place, tags, a note or a whole of
+-- its own has a row of the kind "group"; places are the file's, also inside it.
 -- Not kept: shapes, turns and inertias (read back, parts are points), tank contents as such, stand-ins and bolted_to. Parts that are not
 -- aboard are left out, since every row of a table is.
 

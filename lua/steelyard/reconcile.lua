@@ -120,10 +120,20 @@ local function readings_of(given, found, result)
   end
 end
 
+-- The core's answer. Readings that no adjustment brings together with the ledger may be one slip away from it: then the refusal says which.
+local function solve(c, car, given)
+  local fine, found = pcall(core.reconcile, c.now, given)
+  if fine then return found end
+  if type(found) == "table" and found.code == "limit" then
+    found.hint = require("steelyard.reconcile_suspects").hint(c, car, given) or found.hint
+  end
+  error(found, 0)
+end
+
 --- The answer for this car in its load state.
 function reconcile.of(c, car, fields)
   local given = given_of.read(c, fields)
-  local found, axes = core.reconcile(c.now, given), axes_of(c)
+  local found, axes = solve(c, car, given), axes_of(c)
   local lines = named_lines(c, found)
   local both = body_of(found.both, c, axes)
   local result = {state = loading.title(c), heading = car:heading(), chi2 = found.chi2, dof = found.dof, p = found.p,
@@ -131,7 +141,8 @@ function reconcile.of(c, car, fields)
     rows = rows_of(lines, axes), lines = #lines, measured_height = given.height}
   readings_of(given, found, result)
   if not result.fits then
-    result.suspect = require("steelyard.reconcile_suspects").find{c = c, lines = lines, axes = axes, given = given, found = found}
+    result.suspect = require("steelyard.reconcile_suspects").find{c = c, car = car, lines = lines, axes = axes, given = given,
+      found = found}
   end
   result.notes = notes_of.list(c, given, result, lines)
   if given.correct then result.car = require("steelyard.reconcile_car").of(c, car, lines, result.notes) end

@@ -15,7 +15,10 @@ local WHERE = "reconcile"
 
 local DEFAULT_SD = 0.5       -- kg, of a reading of corner scales whose doubt nobody states (common practice, no source)
 local DEFAULT_HEIGHT_SD = 5  -- mm, of a height from a careful lift; tests/scripts/cg_height_rear_lift.expected has half of it
-local POUNDS, POUND_BAND = 2.20462, 0.05 -- a ledger is rarely more than a few percent off, never 2.2 times
+-- A ledger is rarely more than a few percent off, never 2.2 or 9.8 times: kg per unit as in NIST Special Publication 811 (2008), App. B.
+local OTHER_UNITS = {{name = "pounds", times = 1 / 0.45359237, hint = "write 331*sy.lb for pounds"},
+                     {name = "newtons", times = 9.80665, hint = "divide by 9.80665 for kilograms"}}
+local UNIT_BAND = 0.03 -- of the ratio
 
 local other_names = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
 
@@ -120,9 +123,11 @@ local function check_units(c, supports)
   local total, booked = 0, core.balance(c.now, c.geometry).mass
   for _, support in ipairs(supports) do total = total + support.load end
   if not (total > 0) then refuse(WHERE, nil, "range", "the scales read nothing: all loads are 0") end
-  if math.abs(total / booked - POUNDS) < POUND_BAND then
-    refuse(WHERE, nil, "clash", ("the scales add up to %s where the ledger has %s kg, 2.2 times as much: pounds?"):format(
-      text.fixed(total, 1), text.fixed(booked, 1)), "write 331*sy.lb for pounds")
+  for _, unit in ipairs(OTHER_UNITS) do
+    if math.abs(total / booked / unit.times - 1) < UNIT_BAND then
+      refuse(WHERE, nil, "clash", ("the scales add up to %s where the ledger has %s kg, %s times as much: %s?"):format(text.fixed(total, 1),
+        text.fixed(booked, 1), text.fixed(unit.times, 1), unit.name), unit.hint)
+    end
   end
 end
 

@@ -65,32 +65,22 @@ local function moved_table(r)
   return shown
 end
 
-local kinds = {mass = "mass", reading = "reading", bias = "zero of scale", gain = "gain of scale"}
-
--- "the mass of tub (96.0 kg instead of 78.0), of body (...)", "any place along x (engine 45 mm back, ...)"
+-- "the reading of lf (157.1 kg instead of 184.5)", or several, the likeliest first
 local function suspects_text(suspect)
-  local groups, order = {}, {}
+  local likely, cases = {}, {}
   for _, entry in ipairs(suspect.tied) do
-    if not groups[entry.field] then groups[entry.field], order[#order + 1] = {}, entry.field end
-    table.insert(groups[entry.field], entry)
+    if entry.likely then likely[#likely + 1] = entry end
   end
-  local cases = {}
-  for i, field in ipairs(order) do
-    local list = groups[field]
-    local names = {}
-    for k, entry in ipairs(list) do
-      if k > MOST_NAMES then
-        names[k] = ("%d more"):format(#list - MOST_NAMES)
-        break
-      end
-      names[k] = ("%s (%s)"):format(entry.what, entry.says)
+  for i, entry in ipairs(likely) do
+    if i == MOST_NAMES and #likely > i then
+      cases[i] = ("%d more"):format(#likely - i + 1)
+      break
     end
-    cases[i] = ("%s %s"):format(kinds[field] and "the " .. kinds[field] .. " of" or "a place along " .. field:sub(4) .. " of",
-      text.join(names, "or"))
+    cases[i] = entry.text
   end
-  local many = #suspect.tied > 1
-  local words = ("%s would explain it best%s: %s."):format(many and "Any one of these errors alone" or "One error alone",
-    many and ", and the scales cannot tell which" or "", table.concat(cases, "; "))
+  local words = #cases == 1 and ("One error alone would explain it best: %s."):format(cases[1])
+    or ("Any one of these errors alone would explain it, the likeliest first: %s."):format(table.concat(cases, "; ", 1, #cases - 1)
+      .. "; or " .. cases[#cases])
   return suspect.enough and words or words .. " Even so not all of it is explained: more than one thing is off."
 end
 

@@ -4,7 +4,8 @@
 --   o = {table = "parts.csv", file = "parts.lua" unless given, wheelbase =, track = {front, rear or nothing}, radius = {the same} or nil,
 --        axes = {"back", "right", "up"}, front_at = 0, ground = 0, centre = 0, decimal =, title =, anyway =}
 --   -> {preview, table, file, written, kept (a file was there), book (the line that books the table) where it is not booked, mass,
---       front_share, height, sd, state, notes, balance (the page), assumed (a sentence), assumed_datum (another, while nothing is written), next = list of commands}
+--       front_share, height, sd, state, notes, balance (the page), assumed (a sentence), assumed_datum (another, while nothing is
+--       written), next = list of commands}
 
 local core = require "steelyard.core"
 local new_file = require "steelyard.new_file"

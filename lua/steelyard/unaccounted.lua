@@ -36,7 +36,8 @@ end
 
 local function suspects(spec, context, geometry, ledger, item, judged)
   local c = {base = ledger, geometry = geometry, shared = {records = context.records, spec = spec}}
-  local found = require("steelyard.closure_slips").find(require("steelyard.closure").lines_of_group(c, item.route), judged.gap, judged.sd)
+  local found = require("steelyard.closure_slips").find(require("steelyard.closure").lines_of_group(c, item.route), judged.gap, judged.sd,
+    nil, {value = judged.whole})
   return require("steelyard.closure_print").suspects(found, 1)
 end
 

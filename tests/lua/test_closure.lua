@@ -158,6 +158,57 @@ test("zero_at_the_end_of_a_reading_is_a_digit_too", function()
   alone(slip(24.01, 24.1), "two digits swapped", 24.01)
 end)
 
+test("a_wrong_count_is_named", function()
+  -- four rods of 0.585 kg booked as three, as eight, and with the mass of all four as that of each
+  local function rods(mass, count, others)
+    local parts = {{name = "case", mass = sy.sd(61.37, 0.01)}, {name = "rod", mass = sy.sd(mass, 0.001), count = count}}
+    for _, line in ipairs(others or {}) do parts[#parts + 1] = line end
+    return sy.closure{whole = sy.sd(61.37 + 4 * 0.585, 0.02), parts = parts}
+  end
+  local function has(r, why, each)
+    for _, entry in ipairs(r.suspects) do
+      if entry.name == "rod" and entry.why == why then
+        check.near(entry.would_be, each, ROUNDING)
+        return entry
+      end
+    end
+    error("not named: " .. why)
+  end
+  check.equal(has(rods(0.585, 3), "4 of them instead of 3", 0.585).count, 4)
+  check.equal(has(rods(0.585, 8), "4 of them instead of 8", 0.585).count, 4)
+  check.contains(tostring(rods(0.585, 8)), "4 of them instead of 8")
+  has(rods(2.34, 4), "the mass of all 4 booked as that of one", 0.585)
+  has(rods(0.14625, 4), "the mass of one taken for that of all 4", 0.585)
+  local r = sy.closure{whole = sy.sd(61.37 + 2 * 3.68, 0.02), parts = {{name = "case", mass = sy.sd(61.37, 0.01)}, {name = "mount",
+    mass = sy.sd(3.68, 0.01)}}}
+  check.equal({r.suspects[1].name, r.suspects[1].why, r.suspects[1].count}, {"mount", "2 of them instead of 1", 2})
+  r = sy.closure{whole = sy.sd(61.37 + 0.585, 0.005), parts = {{name = "case", mass = sy.sd(61.37, 0.001)}, {name = "rod",
+    weighed = {reading = 0.585, pieces = 4}}}}
+  check.equal({r.suspects[1].why, #r.suspects}, {"one piece was on the scale, not 4", 1})
+end)
+
+-- NIST Special Publication 811 (2008), Appendix B.8: 1 lb = 0.453 592 37 kg, exact
+test("the_whole_and_all_parts_may_have_been_read_in_pounds", function()
+  local r = sy.closure{whole = sy.sd(146.5, 0.05), parts = {{name = "case", mass = sy.sd(61.37, 0.01)}, {name = "pan",
+    mass = sy.sd(5.13, 0.01)}}}
+  check.equal({r.suspects[1].name, r.suspects[1].why, r.suspects[1].reading, #r.suspects}, {"the whole", "lb read as kg", 146.5, 1})
+  check.near(r.suspects[1].would_be, 146.5 * 0.45359237, ROUNDING)
+  check.contains(tostring(r), "Suspect: the whole (reads 146.5 kg: lb read as kg, would be 66.45 kg)")
+  r = sy.closure{whole = sy.sd(30.16, 0.02), parts = {{name = "case", mass = sy.sd(61.37, 0.01)}, {name = "pan", mass = sy.sd(5.13, 0.01)}}}
+  check.equal({r.suspects[1].name, r.suspects[1].why}, {"all parts in kg", "lb read as kg"})
+end)
+
+test("several_slips_of_one_line_are_all_kept", function()
+  -- 2 pieces of 5 kg for one of 5: one too many, or the mass of both booked as that of one
+  local r = sy.closure{whole = sy.sd(66.37, 0.02), parts = {{name = "case", mass = sy.sd(61.37, 0.01)}, {name = "lug",
+    mass = sy.sd(5, 0.001),
+    count = 2}}}
+  local why = {}
+  for i, entry in ipairs(r.suspects) do why[i] = entry.name .. ": " .. entry.why end
+  check.equal(why, {"lug: 1 of them instead of 2", "lug: the mass of all 2 booked as that of one"})
+  check.equal(r.suspects[1].tied, nil, "one line, tied with no other")
+end)
+
 test("a_line_booked_twice_or_missed_is_named", function()
   local r = slip(7.92, 7.92, nil, {{name = "wrong", mass = sy.sd(7.92, 0.01)}})
   check.equal({r.suspects[1].name, r.suspects[1].why, r.suspects[1].would_be, #r.suspects}, {"wrong", "booked twice", 0, 2})

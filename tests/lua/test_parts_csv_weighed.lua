@@ -63,7 +63,8 @@ end)
 
 -- NIST Special Publication 811 (2008), Appendix B: 1 lb = 0.453 592 37 kg, exact
 check.test("units_in_cells_of_readings_are_read", function()
-  local c = car(rows("a;0;0;0;;;;31.4 lb;;;;500 g;;;", "b;0;0;0;;;crane;14 kg +- 30 g;;;;;;;", "c;0;0;0;;;;14 +- 0.03 kg;;;;;strap: 100 g;;"))
+  local c = car(rows("a;0;0;0;;;;31.4 lb;;;;500 g;;;", "b;0;0;0;;;crane;14 kg +- 30 g;;;;;;;",
+    "c;0;0;0;;;;14 +- 0.03 kg;;;;;strap: 100 g;;"))
   check.near(row(c, "a").mass, 31.4 * 0.45359237 - 0.5, 1e-14)
   check.equal({row(c, "a").weighed.reading[1], row(c, "a").weighed.unit}, {31.4, "lb"})
   check.near(row(c, "b").mass, 14, 1e-14)

@@ -71,8 +71,8 @@ end)
 test("the_datum_that_was_given_is_told_and_not_the_usual_one", function()
   fresh "part;mass;x;y;z\nengine;90;-1200;700;660\ngearbox;40;-1700;700;700\nbody;210;-600;700;650\ndriver;80;-500;450;630\n"
   local given = {axes = {"forward", "left", "down"}, front_at = 500, centre = 700, ground = 1000}
-  local datum = "Taken for granted: x forward with the front axle at 500 mm, y to the left with the centre plane at 700 mm, z down with the "
-    .. "ground at 1000 mm;"
+  local datum = "Taken for granted: x forward with the front axle at 500 mm, y to the left with the centre plane at 700 mm, z down with "
+    .. "the ground at 1000 mm;"
   check.contains(tostring(take(given)), datum)
   os.remove(folder .. "/parts.lua")
   given.wheelbase, given.track = false, false

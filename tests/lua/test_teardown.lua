@@ -60,8 +60,8 @@ test("decimal_commas_and_other_languages", function()
     .. "Schraube;12;g;20;;;\nSumme;31,64;;;;;\n")
   check.near(r.sum, 31.64, ROUNDING)
   check.equal({given.parts[1].assembly, given.parts[1].was}, {"Motor", 30})
-  check.equal(given.notes, {'column G "Farbe" is not understood and not read', "g in row 3: a unit in a row goes before that of the heading",
-    "no row is of the kind whole, so there is nothing to close against"})
+  check.equal(given.notes, {'column G "Farbe" is not understood and not read',
+    "g in row 3: a unit in a row goes before that of the heading", "no row is of the kind whole, so there is nothing to close against"})
   check.near(closed("part;mass [kg]\npin;1,234\n", {decimal = ","}).sum, 1.234, ROUNDING)
 end)
 
@@ -110,7 +110,8 @@ test("a_zero_that_moved_is_told", function()
 end)
 
 test("with_is_what_else_was_on_the_scale", function()
-  refused("part;mass;reading;with\nhead;4;4.2;valves, springs\n", {code = "type", field = "with", message = '"valves, springs" is not a number',
+  refused("part;mass;reading;with\nhead;4;4.2;valves, springs\n", {code = "type", field = "with",
+    message = '"valves, springs" is not a number',
     hint = "what a part includes stands in a column of that name"})
 end)
 
@@ -145,7 +146,8 @@ test("a_teardown_and_a_car_read_the_same_masses", function()
       if i == 1 then cells[5] = "20.25" end
       if row_unit then cells[#cells + 1] = ({"", "kg", "lb", "g"})[dice(4)] end
       local with_kg = cells[6] ~= "g"
-      for _, cell in ipairs{maybe "0.5", maybe "-0.25", dice(4) == 1 and "1.5" or "", with_kg and maybe "\"strap: 0.25; oil: 0.5 +- 0.125\"" or "",
+      for _, cell in ipairs{maybe "0.5", maybe "-0.25", dice(4) == 1 and "1.5" or "",
+        with_kg and maybe "\"strap: 0.25; oil: 0.5 +- 0.125\"" or "",
         maybe(tostring(dice(4))), pair and "" or maybe(tostring(dice(5))), pair and "yes" or "", ""} do cells[#cells + 1] = cell end
       lines[#lines + 1] = table.concat(cells, ";")
     end
@@ -176,7 +178,8 @@ test("a_cell_that_is_wrong_is_named_with_row_and_column", function()
   refused("part;mass;quantity\nblock;31.4;2.5\n", {code = "range", field = "count",
     message = '"2.5" must be a whole number from 1 to 1000000'})
   refused("part;mass;sd\nblock;31.4;-1\n", {code = "range", field = "mass_sd", message = '"-1" must be 0 kg or more'})
-  refused("part;mass;was;was sd\nblock;31.4;;3\n", {code = "missing", field = "estimate_sd", message = "stands without an earlier estimate"})
+  refused("part;mass;was;was sd\nblock;31.4;;3\n", {code = "missing", field = "estimate_sd",
+    message = "stands without an earlier estimate"})
   refused("part;mass;was\nblock;31.4;0\n", {code = "range", field = "estimate", message = "\"0\" must be above 0"})
 end)
 
