@@ -2,6 +2,9 @@
 -- Usage: steelyard compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]
 
 local sy = require "steelyard"
+local carlib = require "steelyard.car"
+local out = require "steelyard.out"
+local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
 local o = sy.options{
@@ -10,16 +13,21 @@ local o = sy.options{
   examples = {"steelyard compare_layouts vehicles/first_guess.lua",
               "steelyard compare_layouts vehicles/twayblade.lua --move powertrain --back -50,50 --state kerb"},
   args = {{"car", "vehicle file"}},
-  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves", default = "powertrain"},
+  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves, powertrain unless given"},
              back = {"MM,...", "positions, negative forward", default = {-50, 50}, number = true, list = true}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
+local what, why = resolve.asked_or_usual(carlib.inside(car), o.move, "powertrain", "move")
+if not what then -- the car as booked is what can be told
+  out.remark(o, why)
+  return sy.out(o, car:balance(), car:checks().status)
+end
 local cars = {car, show = {
   "front", "rear", "front_share", "cg_behind", "height", "yaw_inertia", "yaw_index", "shafts.static_angle", "shafts.worst_angle",
   "shafts.offset", "shafts.plunge", "clearances.tightest", "handling.heaviest"}}
 for _, back in ipairs(o.back) do
-  if back ~= 0 then cars[#cars + 1] = car:move(o.move, back > 0 and {back = back} or {forward = -back}) end
+  if back ~= 0 then cars[#cars + 1] = car:move(what, back > 0 and {back = back} or {forward = -back}) end
 end
 local worst, rank = "pass", {pass = 1, near = 2, unknown = 3, fail = 4}
 local result = sy.compare(cars)

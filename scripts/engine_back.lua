@@ -2,30 +2,38 @@
 -- Usage: steelyard engine_back [CAR] [--part NAME] [--state NAME] [--step MM]
 
 local sy = require "steelyard"
+local carlib = require "steelyard.car"
+local out = require "steelyard.out"
+local resolve = require "steelyard.resolve"
 
 local o = sy.options{
   about = "One step back, then the table from 100 mm back to 50 mm forward.",
   usage = "engine_back [CAR] [--part NAME] [--state NAME] [--step MM]",
   examples = {"steelyard engine_back", "steelyard engine_back vehicles/first_guess.lua --part engine --step 30"},
   args = {{"car", "vehicle file", default = "vehicles/first_guess.lua"}},
-  options = {state = {"NAME", "load state, one of the file's"}, part = {"NAME", "what moves", default = "powertrain"},
+  options = {state = {"NAME", "load state, one of the file's"}, part = {"NAME", "what moves, powertrain unless given"},
              step = {"MM", "the one step", default = 50, number = true}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local step = sy.compare{car, car:move(o.part, {back = o.step})}
+local what, why = resolve.asked_or_usual(carlib.inside(car), o.part, "powertrain", "part")
+if not what then -- the car as booked is what can be told
+  out.remark(o, why)
+  return sy.out(o, car:balance())
+end
+local step = sy.compare{car, car:move(what, {back = o.step})}
 local rows, positions = {}, {}
 for i = 0, 6 do -- count steps, do not add up 25 mm
   local back = 100 - 25 * i
-  local b = car:move(o.part, {back = back}):balance()
+  local b = car:move(what, {back = back}):balance()
   local place = back > 0 and back .. " back" or back < 0 and -back .. " forward" or "as booked"
   positions[#rows + 1] = {words = place, back = back, front = b.front, rear = b.rear, front_share = b.front_share, cg_behind = b.cg_behind,
                           yaw_inertia = b.yaw_inertia}
   rows[#rows + 1] = {place, b.front, b.rear, b.front_share, b.cg_behind, b.yaw_inertia}
 end
-local result = {step = step, part = o.part, rows = positions, state = step.state}
+local result = {step = step, part = what, rows = positions, state = step.state}
 local text = tostring(step) .. "\n\n" .. sy.table({
-  {o.part .. ", mm", "%s"}, {"front, kg", "%.2f"}, {"rear, kg", "%.2f"}, {"front, %", "%.2f"}, {"CG behind front axle, mm", "%.1f"},
+  {what .. ", mm", "%s"}, {"front, kg", "%.2f"}, {"rear, kg", "%.2f"}, {"front, %", "%.2f"}, {"CG behind front axle, mm", "%.1f"},
   {"yaw inertia, kg m2", "%.1f"},
 }, rows)
 sy.out(o, setmetatable(result, {__name = "engine_back", __tostring = function() return text end}))

@@ -2,6 +2,9 @@
 -- Usage: steelyard half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]
 
 local sy = require "steelyard"
+local carlib = require "steelyard.car"
+local out = require "steelyard.out"
+local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
 local o = sy.options{
@@ -10,7 +13,7 @@ local o = sy.options{
   examples = {"steelyard half_shafts vehicles/first_guess.lua",
               "steelyard half_shafts vehicles/twayblade.lua --back -40,-20,0,20,40 --bump 50"},
   args = {{"car", "vehicle file"}},
-  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves", default = "powertrain"},
+  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves, powertrain unless given"},
              back = {"MM,...", "positions, negative forward", default = {-50, -25, 0, 25, 50, 75, 100}, number = true, list = true},
              droop = {"MM", "wheel travel down, instead of the file's", number = true, min = 0},
              bump = {"MM", "wheel travel up, instead of the file's", number = true, min = 0}},
@@ -19,9 +22,11 @@ local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local request = {travels = {droop = o.droop, bump = o.bump}}
 local as_booked = car:shafts(request)
+local what, why = resolve.asked_or_usual(carlib.inside(car), o.move, "powertrain", "move")
+if not what then out.remark(o, why) end
 local rows, positions = {}, {}
-for i, back in ipairs(o.back) do
-  local moved = back == 0 and car or car:move(o.move, back > 0 and {back = back} or {forward = -back})
+for i, back in ipairs(what and o.back or {}) do
+  local moved = back == 0 and car or car:move(what, back > 0 and {back = back} or {forward = -back})
   local shafts, b = moved:shafts(request), moved:balance()
   positions[i] = {back = back, front_share = b.front_share, status = shafts.status, shafts = shafts}
   for _, shaft in ipairs(shafts) do
@@ -32,9 +37,9 @@ for i, back in ipairs(o.back) do
 end
 local shown = tostring(as_booked)
 if #rows > 0 then
-  shown = shown .. "\n\n" .. sy.table({{o.move .. ", mm", "%s"}, {"front, %", "%.2f"}, {"shaft", "%s"}, {"ride, deg", "%.2f"},
+  shown = shown .. "\n\n" .. sy.table({{what .. ", mm", "%s"}, {"front, %", "%.2f"}, {"shaft", "%s"}, {"ride, deg", "%.2f"},
     {"worst, deg", "%.2f"},
     {"length, mm", "%.1f"}, {"plunge, mm", "%.1f"}, {"outer joint lies", "%s"}, {"", "%s"}}, rows)
 end
-local result = {as_booked = as_booked, part = o.move, positions = positions, state = as_booked.state}
+local result = {as_booked = as_booked, part = what, positions = positions, state = as_booked.state}
 sy.out(o, setmetatable(result, {__name = "half_shafts", __tostring = function() return shown end}), as_booked.status)

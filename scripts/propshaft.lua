@@ -2,6 +2,9 @@
 -- Usage: steelyard propshaft CAR [--move PART] [--up MM,MM,...] [--tilt DEG,DEG,...] [--state NAME]
 
 local sy = require "steelyard"
+local carlib = require "steelyard.car"
+local out = require "steelyard.out"
+local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 
 local o = sy.options{
@@ -9,16 +12,18 @@ local o = sy.options{
   usage = "propshaft CAR [--move PART] [--up MM,MM,...] [--tilt DEG,DEG,...] [--state NAME]",
   examples = {"steelyard propshaft vehicles/teasel.lua", "steelyard propshaft vehicles/teasel.lua --up -20,20 --tilt -1,0,1"},
   args = {{"car", "vehicle file"}},
-  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves", default = "powertrain"},
+  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves, powertrain unless given"},
              up = {"MM,...", "heights from where it is", default = {-20, -10, 10, 20}, number = true, list = true},
              tilt = {"DEG,...", "turns about its own place", default = {-1, 1}, number = true, list = true}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local as_booked = car:shafts()
+local what, why = resolve.asked_or_usual(carlib.inside(car), o.move, "powertrain", "move")
+if not what then out.remark(o, why) end
 local rows, positions = {}, {}
 local function add(words, change)
-  local shafts = car:move(o.move, change):shafts()
+  local shafts = car:move(what, change):shafts()
   positions[#positions + 1] = {words = words, shafts = shafts}
   for _, shaft in ipairs(shafts) do
     local ride = shaft.at and shaft.at.ride or {}
@@ -27,16 +32,16 @@ local function add(words, change)
                          shaft.status == "fail" and "FAIL" or shaft.status}
   end
 end
-for _, up in ipairs(o.up) do add(text.worded(up, 0, "up", "down"), up < 0 and {down = -up} or {up = up}) end
-for _, tilt in ipairs(o.tilt) do
+for _, up in ipairs(what and o.up or {}) do add(text.worded(up, 0, "up", "down"), up < 0 and {down = -up} or {up = up}) end
+for _, tilt in ipairs(what and o.tilt or {}) do
   add(tilt < 0 and "nose down " .. text.shortest(-tilt) or "nose up " .. text.shortest(tilt),
     tilt < 0 and {nose_down = -tilt} or {nose_up = tilt})
 end
 local shown = tostring(as_booked)
 if #rows > 0 then
-  shown = shown .. "\n\n" .. sy.table({{o.move, "%s"}, {"shaft", "%s"}, {"inner, deg", "%.2f"}, {"outer, deg", "%.2f"}, {"worst, deg",
+  shown = shown .. "\n\n" .. sy.table({{what, "%s"}, {"shaft", "%s"}, {"inner, deg", "%.2f"}, {"outer, deg", "%.2f"}, {"worst, deg",
     "%.2f"},
     {"ripple, %", "%.2f"}, {"plunge, mm", "%.1f"}, {"", "%s"}}, rows)
 end
-local result = {as_booked = as_booked, part = o.move, positions = positions, state = as_booked.state}
+local result = {as_booked = as_booked, part = what, positions = positions, state = as_booked.state}
 sy.out(o, setmetatable(result, {__name = "propshaft", __tostring = function() return shown end}), as_booked.status)

@@ -41,16 +41,21 @@ local function follow(c, point, at)
 end
 
 -- Where the file's points are before the load moves the body: mm forward, left, up; `axle` when wheels carry it.
+-- Those of parts that are not aboard are left out: their names come second.
 local function points_of(c)
-  local list = {}
-  for i, point in ipairs(c.shared.spec.points or {}) do
+  local list, left_out = {}, {}
+  for _, point in ipairs(c.shared.spec.points or {}) do
     local at, axle = {c.geometry:point_in(point.at[1], point.at[2], point.at[3])}, nil
-    if point.part then at, axle = follow(c, point, at) end
-    if not axle then at = stance.point(c, at) end
-    at.name, at.axle = point.name, axle
-    list[i] = at
+    if point.part and not require("steelyard.shaft_places").point_is_aboard(c, point, at[2]) then
+      left_out[#left_out + 1] = point.name
+    else
+      if point.part then at, axle = follow(c, point, at) end
+      if not axle then at = stance.point(c, at) end
+      at.name, at.axle = point.name, axle
+      list[#list + 1] = at
+    end
   end
-  return list
+  return list, left_out
 end
 
 -- An axle's wheels go up by what the body and the travel do together.
@@ -98,7 +103,7 @@ local function all_notes(c, drawn, s, r, reset, b)
     list[#list + 1] = ('pitch inertia is "at least": %d of %d parts have no shape; with more of it the pitch frequency is lower'):format(
       b.points, b.parts)
   end
-  for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
+  for _, note in ipairs(notes.edits(c)) do list[#list + 1] = note end
   return list
 end
 
@@ -152,7 +157,7 @@ function attitude.of(c, self, given)
   springs.check(c, drawn)
   local s = corners.setting(c, o)
   s.tanks = springs.tanks(c, reset)
-  local points = points_of(c)
+  local points, left_out = points_of(c)
   local down, down_sd = push.downforce(c, o)
   local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, points, down)
   r.ground = ground_of(c, r, points)
@@ -168,6 +173,7 @@ function attitude.of(c, self, given)
   local b = put_cg(c, r)
   r.state, r.heading = loading.title(c), self:heading()
   r.notes = all_notes(c, drawn, s, r, reset, b)
+  if #left_out > 0 then r.notes[#r.notes + 1] = "points of parts that are not aboard are left out: " .. text.join(left_out) end
   r.downforce = push.by_key(c, down)
   if down then table.insert(r.notes, 2, push.AIR .. "; frequencies and static deflections are of the masses alone") end
   r.wheels, r.at_least, r.axles = springs.wheels(c), b.points > 0, {}
@@ -215,7 +221,8 @@ local function ground_table(r)
   if not next(r.ground) then return nil end
   local rows = {}
   for i, name in ipairs(loading.sorted_keys(r.ground)) do
-    rows[i] = {name, text.fixed(r.ground[name], figures.mm(r, 0)), r.ground_change and up_down(r, r.ground_change[name])}
+    local change = r.ground_change and r.ground_change[name]
+    rows[i] = {name, text.fixed(r.ground[name], figures.mm(r, 0)), change and up_down(r, change)}
   end
   local heads = {{"point", "%s"}, {"above ground, mm", "%s"}}
   if r.ground_change then heads[3] = {"change", "%s"} end

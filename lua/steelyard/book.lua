@@ -118,6 +118,19 @@ local function add_to(list, by_key, key, mass, parts)
   entry.mass, entry.parts = entry.mass + mass, entry.parts + parts
 end
 
+-- What is asked for of the items: those in it, or the piece of a pair that is named itself.
+local function items_asked(c, routes)
+  local list = {}
+  for _, item in ipairs(c.now:items(false)) do
+    if resolve.within(item.route, routes) then list[#list + 1] = item end
+  end
+  for _, route in ipairs(routes or {}) do
+    local item = c.now:item(route)
+    if item.side then list[#list + 1] = item end
+  end
+  return list
+end
+
 --- rows, total, by_basis, by_group; see the reference page
 function book.of(c, self, what)
   local routes = wanted(c, what)
@@ -125,14 +138,16 @@ function book.of(c, self, what)
   local result = {rows = {}, state = loading.title(c), heading = self:heading(), notes = notes.gaps(c, b), by_basis = {},
                   by_group = {}, sd = {}}
   local bases, groups = {}, {}
-  for _, item in ipairs(c.now:items(false)) do
-    if resolve.within(item.route, routes) then
-      local row, parts = row_of(c, item, b.mass)
-      result.rows[#result.rows + 1] = row
-      if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row.mass, parts) end
-      if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row.mass, parts) end
-      if row.closure then result.notes[#result.notes + 1] = closure_note(row.name, row.closure) end
-    end
+  local any = false
+  for _, item in ipairs(items_asked(c, routes)) do
+    local row, parts = row_of(c, item, b.mass)
+    result.rows[#result.rows + 1], any = row, any or row.aboard
+    if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row.mass, parts) end
+    if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row.mass, parts) end
+    if row.closure then result.notes[#result.notes + 1] = closure_note(row.name, row.closure) end
+  end
+  if not any then
+    result.notes[#result.notes + 1] = notes.not_aboard(c, resolve.what(c, what).label) .. ": in no total"
   end
   result.by_scale = by_scale(c, routes)
   result.total = {mass = b.mass, cg = b.cg, mass_with_growth = b.mass_with_growth}
@@ -230,7 +245,7 @@ function Book.__tostring(result)
   for i, entry in ipairs(result.by_basis) do
     basis[i] = ("%s %s kg in %d"):format(entry.name, text.fixed(entry.mass, figures.kg(result, 1)), entry.parts)
   end
-  lines[#lines + 1] = "By basis: " .. table.concat(basis, ", ") .. "."
+  if #basis > 0 then lines[#lines + 1] = "By basis: " .. table.concat(basis, ", ") .. "." end
   for _, entry in ipairs(result.by_scale or {}) do lines[#lines + 1] = weighings().scale_text(entry) end
   local chosen = sources[result] and sources[result].routes -- all records of a whole car would bury its table
   for _, row in ipairs(chosen and result.rows or {}) do

@@ -88,6 +88,9 @@ function poses.rock(c, o)
   local still = poses.design(c)
   local rock = o.rock or {}
   local what = rock.what or "powertrain"
+  if not (rock.what or resolve.has(c, what)) then
+    return function() return nil, ("nothing is called %s, and rock.what does not say what rocks"):format(what) end
+  end
   local found = resolve.parts(c, what)
   local axis, deg = 1, ROCK
   for word, a in pairs(rocking_axis) do
@@ -254,7 +257,7 @@ local function notes_of(c, o)
   local list = {}
   for _, name in ipairs(poses_asked(o.at)) do
     if name == "steer" then list[#list + 1] = "wheels are steered about an upright line through their middles" end
-    if name == "rock" and not o.rock then
+    if name == "rock" and not o.rock and resolve.has(c, "powertrain") then
         list[#list + 1] = ("powertrain rocked %d degrees each way about a fore-aft line through its CG (common practice, no source)")
         :format(ROCK)
     end

@@ -164,7 +164,7 @@ local function add_notes(list, column, i, c, b)
   for _, note in ipairs(notes.gaps(c, b)) do
     if i == 1 then list[#list + 1] = note elseif not common[note] then list[#list + 1] = column .. ": " .. note end
   end
-  local own = notes.torn(c)
+  local own = notes.edits(c)
   own[#own + 1] = notes.lifted(c, b)
   for _, note in ipairs(own) do list[#list + 1] = column .. ": " .. note end
 end

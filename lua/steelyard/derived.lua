@@ -12,6 +12,7 @@
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
 --   opening    how headings begin, or false before one was asked for
 --   stance     how far car:lower and car:raise have set the body, see stance.lua, or false
+--   touched    what edits named, the last first: {found = as resolve gives it, before = the earlier ones or false}
 --   aboard     what is known of who is aboard: the same for all cars that only moves tell apart
 --   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
 --
@@ -111,7 +112,7 @@ end
 
 --- An inside of its own from the fields given, in no state and as drawn.
 function derived.new(fields)
-  fields.state, fields.label, fields.opening, fields.stance = false, false, false, false
+  fields.state, fields.label, fields.opening, fields.stance, fields.touched = false, false, false, false, false
   fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, derived.no_edits, {}, {}, {}
   return setmetatable(fields, Inside)
 end
@@ -130,7 +131,8 @@ function derived.from(c, change)
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = c.label,
-                       opening = c.opening, aboard = c.aboard, turned = c.turned, stance = c.stance}, Inside)
+                       opening = c.opening, aboard = c.aboard, turned = c.turned, stance = c.stance,
+                       touched = c.touched}, Inside)
 end
 
 -- A heading up to the changes: kept, since moved cars have it in common; derived.reload forgets it.
@@ -155,6 +157,9 @@ function derived.reload(d)
   if d.stance then require("steelyard.stance").put(d) end
   return derived.wrap(d)
 end
+
+--- Remember what an edit named, as resolve.what gave it, for the note on what is not aboard.
+function derived.touch(d, found) d.touched = {found = found, before = d.touched} end
 
 --- What is fixed to a part turns with it; a turn of nil is taken back.
 function derived.note_turn(d, route, turn)

@@ -230,6 +230,7 @@ function edits.set(self, what, changes)
   if found.axles then core.fail{code = "type", message = "set axles one by one"} end
   local vehicle_file = require "steelyard.vehicle_file"
   local d = derived.from(c, found.label .. " " .. change_text(changes))
+  derived.touch(d, found)
   for _, route in ipairs(found.routes) do
     local item = d.base:item(route)
     local record = c.shared.records[item.record]
@@ -318,6 +319,7 @@ function edits.swap(self, old, new)
               hint = "take it out first with car:without, or name another"}
   end
   local d = derived.from(c, ("%s for %s"):format(to.label, from.label))
+  derived.touch(d, to)
   local held = derived.hold(d)
   local leaving = held.swaps[role] or role
   local aboard = usually_aboard(held, d.base, role) or usually_aboard(held, d.base, leaving)

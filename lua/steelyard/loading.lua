@@ -113,6 +113,9 @@ local function tanks_meant(c, ledger, what, skip)
   return list
 end
 
+--- The tanks that car:fill means by a name: those of that name or what took their places.
+function loading.filled_by(c, what) return tanks_meant(c, c.now, what) end
+
 local function fill_tank(c, ledger, what, fill, skip)
   for _, route in ipairs(tanks_meant(c, ledger, what, skip)) do
     local item = ledger:item(route)

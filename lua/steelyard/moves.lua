@@ -152,11 +152,13 @@ function moves.move(self, what, words)
   local forward, left, up, text = directions.single(words)
   if forward and not (found.axle or found.axles or c.stance) then -- nearly always
     local d = derived.from(c, found.label .. " " .. text)
+    derived.touch(d, found)
     shift_routes(d, found.routes, forward, left, up)
     return derived.wrap(d)
   end
   local way = directions.read(words)
   local d = derived.from(c, found.label .. " " .. way.text)
+  derived.touch(d, found)
   if d.stance then d.now = loading.apply(d) end -- edits go by the drawn places
   if found.axle then move_axle(d, found.axle, way, {}) end
   for _, index in ipairs(found.axles or {}) do move_axle(d, index, way, found.routes) end

@@ -63,6 +63,50 @@ function notes.torn(c, found)
   return found
 end
 
+local NOT_COUNTED = "what was changed of it does not count here"
+
+-- Is none of what a name means aboard? Kept for all cars that only moves tell apart.
+local function is_absent(c, found)
+  local kept = c.aboard.absent
+  if not kept then
+    kept = {}
+    c.aboard.absent = kept
+  end
+  if kept[found] == nil then
+    local absent = #found.routes > 0
+    for _, route in ipairs(found.routes) do absent = absent and not c.now:item(route).aboard end
+    kept[found] = absent
+  end
+  return kept[found]
+end
+
+-- Sentences for what was edited or filled and is not aboard in this state.
+local function absent(c, list)
+  local labels, seen = {}, {}
+  local function add(label)
+    if not seen[label] then labels[#labels + 1] = label end
+    seen[label] = true
+  end
+  local edit = c.touched
+  while edit do
+    if is_absent(c, edit.found) then add(edit.found.label) end
+    edit = edit.before
+  end
+  for _, what in ipairs(next(c.fills) and loading.sorted_keys(c.fills) or {}) do
+    local any = false
+    for _, route in ipairs(loading.filled_by(c, what)) do any = any or c.now:item(route).aboard end
+    if not any then add(what) end
+  end
+  for i = #labels, 1, -1 do list[#list + 1] = ("%s: %s"):format(notes.not_aboard(c, labels[i]), NOT_COUNTED) end
+end
+
+--- Sentences on what edits did and did not do; in a list that goes on from `found`, when given.
+function notes.edits(c, found)
+  found = notes.torn(c, found)
+  if c.touched or next(c.fills) then absent(c, found) end
+  return found
+end
+
 local function plural(n, one, many) return n == 1 and one or many end
 
 local function unknown_names(c)
@@ -86,6 +130,9 @@ function notes.gaps(c, b)
   if b.unknown > 0 then list[#list + 1] = ("not in any total, mass unknown: %s"):format(unknown_names(c)) end
   return list
 end
+
+--- "luggage is not aboard (kerb)"
+function notes.not_aboard(c, label) return ("%s is not aboard (%s)"):format(label, loading.title(c)) end
 
 local function append(list, more)
   return table.move(more, 1, #more, #list + 1, list)
@@ -169,7 +216,7 @@ end
 function notes.balance(c, b)
   local list = {table.unpack(c.aboard.counted or counted_before(c, b))}
   if b.lifted[1] then list[#list + 1] = notes.lifted(c, b) end
-  notes.torn(c, list)
+  notes.edits(c, list)
   if c.shared.context.remainders and not (c.state and c.state.stand_ins) then append(list, drained(c)) end
   return list
 end

@@ -247,7 +247,7 @@ local function all_notes(c, drawn, s, r, pad_error, reset, stand)
   if pad_error then
     list[#list + 1] = ("a pad that is %s mm too high or low changes the cross share by 0.1 %%"):format(core.fixed(pad_error, 2))
   end
-  for _, note in ipairs(notes.torn(c)) do list[#list + 1] = note end
+  for _, note in ipairs(notes.edits(c)) do list[#list + 1] = note end
   return table.move(cautions(c, s), 1, 9, #list + 1, list)
 end
 

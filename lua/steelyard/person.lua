@@ -104,7 +104,7 @@ function person.sitting(me, driver)
   local c = require("steelyard.car").inside(me)
   local route = loading.in_place(c, resolve.parts(c, driver).routes[1])
   if not c.now:item(route).aboard then
-    core.fail{code = "missing", part = driver, message = ("is not aboard in %s, so nobody can take that place"):format(loading.title(c)),
+    core.fail{code = "missing", part = driver, message = ("is not aboard (%s), so nobody can take that place"):format(loading.title(c)),
               hint = "choose a state with somebody there, or name another"}
   end
   return resolve.word_for(c, route)

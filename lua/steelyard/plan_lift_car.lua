@@ -3,15 +3,20 @@
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
 local measured = require "steelyard.measured"
+local places = require "steelyard.shaft_places"
+local spots = require "steelyard.spots"
 
 local plan_lift_car = {}
 
--- The file's points as drawn, seen from the front axle.
+-- The file's points where they are now, seen from the front axle; those of parts that are not aboard touch nothing.
 local function low_points(c)
   local list = {}
   for _, point in ipairs(c.shared.spec.points or {}) do
-    local forward, _, up = c.geometry:point_in(point.at[1], point.at[2], point.at[3])
-    if up >= 0 then list[#list + 1] = {name = point.name, forward = forward, height = up} end
+    local _, left = c.geometry:point_in(point.at[1], point.at[2], point.at[3])
+    if places.point_is_aboard(c, point, left) then
+      local at = spots.find(c, point.name, "low_points").at
+      if at[3] >= 0 then list[#list + 1] = {name = point.name, forward = at[1], height = at[3]} end
+    end
   end
   return #list > 0 and list or nil
 end

@@ -80,6 +80,20 @@ local function outermost(routes)
   return kept
 end
 
+--- Does a word mean anything in this car?
+function resolve.has(c, word)
+  for _, axle in ipairs(c.axles) do
+    if word == axle.name .. " axle" then return true end
+  end
+  return #c.base:find(word) > 0 or #c.base:tagged(word) > 0
+end
+
+--- What a command moves: the part asked for, else the usual one where the car has it; without, nil and a sentence.
+function resolve.asked_or_usual(c, asked, usual, option)
+  if asked or resolve.has(c, usual) then return asked or usual end
+  return nil, ("nothing in this file is called %s, so nothing is moved; --%s names what moves"):format(usual, option)
+end
+
 --- {routes = list, label = text, several = true for a list or tag, axle = index when an axle is meant alone,
 -- axles = list of indices named in a list}
 function resolve.what(c, what)

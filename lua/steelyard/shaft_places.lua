@@ -64,6 +64,13 @@ end
 
 local function name_of(c, item) return item.name ~= "left" and item.name ~= "right" and item.name or c.shared.records[item.record].name end
 
+--- Is the part that a point of the file is fixed to aboard? Yes for a point of the car itself. left: where the point lies, for a pair.
+function places.point_is_aboard(c, point, left)
+  local route = point.part and c.shared.filed:find(point.part)[1]
+  if not route then return true end
+  return c.now:item((places.own_piece(c, route, left))).aboard
+end
+
 --- Where things fixed to a part went, for one that lies at p (forward, left, up) as drawn: the frame, the axle that carries the whole
 -- of it, whether wheels carry some of it; nil and why not.
 function places.part_frame(c, part, p)

@@ -56,6 +56,18 @@ test("a_load_amidships_lowers_all_by_the_ride_rate", function()
   check.near(a.sd.heights.front, 0, 0, "stated doubts are the same in both states and cancel")
 end)
 
+test("points_of_what_is_not_aboard_are_left_out_and_named", function()
+  local bare = car():state "no wing":attitude()
+  check.equal(bare.ground["wing tip"], nil)
+  check.ok(bare.ground.nose and bare.ground.hub)
+  check.contains(table.concat(bare.notes, "\n"), "points of parts that are not aboard are left out: wing tip")
+  check.ok(not tostring(bare):find("wing tip  ", 1, true))
+  check.near(bare.ground.sill, 140 + bare.heights.lf / 2 + bare.heights.lr / 2, 0.2)
+  check.equal(car():attitude{against = "no wing"}.ground_change["wing tip"], nil)
+  check.contains(tostring(car():attitude{against = "no wing"}), "wing tip")
+  check.ok(car():attitude().ground["wing tip"] > 790)
+end)
+
 -- 40 kg over the rear axle line: all of it on the rear springs, the front stays
 test("a_load_over_an_axle_sinks_that_end", function()
   local a = car():add(sy.part "ballast" {mass = sy.sd(40, 0.5), at = {2500, 0, 300}}):attitude()

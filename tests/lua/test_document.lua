@@ -83,12 +83,7 @@ local function odd(shaft)
   }
 end
 
-test("names_are_values_and_stand_for_no_field", function()
-  local b = document.of(odd("status"):balance())
-  check.equal(b.units["axle.*"], "kg")
-  check.equal(b.units["cg.x"], "mm")
-  check.equal(b.units["inertia.zz"], "kg m2")
-  check.equal(b.units["sd.mass"], nil)
+local function file_with_shafts()
   local path = os.tmpname()
   local file = assert(io.open(path, "w"))
   file:write [[vehicle {
@@ -102,6 +97,16 @@ test("names_are_values_and_stand_for_no_field", function()
                outer = {wheel = "lr", at = {-970, -610, 180}}}},
   }]]
   file:close()
+  return path
+end
+
+test("names_are_values_and_stand_for_no_field", function()
+  local b = document.of(odd("status"):balance())
+  check.equal(b.units["axle.*"], "kg")
+  check.equal(b.units["cg.x"], "mm")
+  check.equal(b.units["inertia.zz"], "kg m2")
+  check.equal(b.units["sd.mass"], nil)
+  local path = file_with_shafts()
   local ran = check.command(("%s half_shafts %s --move engine --back 20 --json"):format(check.steelyard, path))
   os.remove(path)
   check.equal(ran.err, "")
@@ -124,6 +129,27 @@ test("empty_records_are_objects_and_empty_lists_are_lists", function()
   check.equal(json.encode{sd = {}, rows = {}}, '{\n  "rows": [],\n  "sd": {}\n}')
   check.equal(json.encode{json.object}, "[\n  {}\n]")
   check.raises(function() json.object.x = 1 end, {code = "type"})
+end)
+
+test("without_a_powertrain_a_command_answers_what_it_can", function()
+  local path = file_with_shafts()
+  local function run(line)
+    local ran = check.command(("%s %s"):format(check.steelyard, line:gsub("CAR", path)))
+    return ran
+  end
+  local shafts = run "half_shafts CAR"
+  check.contains(shafts.out, "2.7")
+  check.contains(shafts.err, "nothing in this file is called powertrain, so nothing is moved; --move names what moves")
+  check.ok(not shafts.out:find("50 forward", 1, true))
+  check.equal(shafts.code, 0)
+  check.contains(run "propshaft CAR".out, "status")
+  check.contains(run "compare_layouts CAR".out, "306.0 kg")
+  local back = run "engine_back CAR"
+  check.contains(back.out, "306.0 kg")
+  check.contains(back.err, "--part names what moves")
+  check.contains(run "engine_back CAR --part engine".out, "50 back")
+  check.contains(run "engine_back CAR --part powertrain".err, 'no part, group, tag or axle is called "powertrain"')
+  os.remove(path)
 end)
 
 check.done()

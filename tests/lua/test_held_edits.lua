@@ -143,6 +143,34 @@ test("a_stand_in_moves_with_its_part", function()
   check.near(odd():move("powertrain", {back = 50}):state("mock-up"):balance().cg.x, x - 50, 1e-9)
 end)
 
+local function all_notes(result) return table.concat(result.notes, "\n") end
+
+test("an_edit_of_what_is_not_aboard_says_so", function()
+  local car = odd():state "kerb"
+  local want = "driver is not aboard (kerb): what was changed of it does not count here"
+  local moved = car:move("driver", {back = 50})
+  check.contains(all_notes(moved:balance()), want)
+  check.contains(all_notes(sy.compare{car, moved}), "driver 50 back: " .. want)
+  check.contains(all_notes(car:set("driver", {mass = 90}):balance()), want)
+  check.contains(all_notes(car:move("driver", {nose_up = 5}):balance()), want)
+  check.contains(all_notes(car:swap("driver", "tall"):balance()), "tall is not aboard (kerb)")
+  check.contains(all_notes(car:without("fuel"):fill{fuel = 20}:balance()), "fuel is not aboard (kerb)")
+  check.ok(not all_notes(moved:state():balance()):find("aboard", 1, true), "in another state it counts")
+  check.contains(all_notes(odd():move("driver", {back = 50}):state("kerb"):balance()), want)
+  check.ok(not all_notes(car:move({"driver", "tub"}, {back = 50}):balance()):find("aboard", 1, true))
+  local book = car:book "driver"
+  check.contains(all_notes(book), "driver is not aboard (kerb): in no total")
+  check.ok(not tostring(book):find("By basis", 1, true))
+end)
+
+test("a_piece_of_a_pair_is_booked_by_its_name", function()
+  local rows = odd():book("saddle/left").rows
+  check.equal(#rows, 1)
+  check.equal({rows[1].path, rows[1].pieces, rows[1].kind}, {"saddle/left", 1, "tank"})
+  check.near(rows[1].mass, 4 * 0.745, 1e-9)
+  check.near(odd():book("saddle/right").rows[1].cg.y - 35, 35 - rows[1].cg.y, 1e-9, "mirrored in the centre plane")
+end)
+
 -- A car in a state is the same whichever came first, bit for bit: 400 sequences of five edits from a generator of our own.
 test("states_and_edits_commute", function()
   local seed = 20

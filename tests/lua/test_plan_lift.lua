@@ -108,6 +108,23 @@ test("a_car_brings_its_mass_height_and_points", function()
   check.contains(r.heading, "Plan for Planned (invented)")
 end)
 
+-- Measured forward from a bulkhead, left-handed, its ground and centre plane not at zero.
+test("low_points_are_where_their_parts_are_and_aboard", function()
+  local car = sy.car{title = "Odd (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -120, centre = 35,
+    axles = {{name = "front", at = 1430, track = 1400, loaded_radius = 290}, {name = "rear", at = -970, track = 1420, loaded_radius = 300}},
+    parts = {sy.part "all" {mass = 701.4, at = {200, 35, 228}}, sy.part "wing" {mass = 4, at = {-1500, 35, 60}}},
+    points = {nose = {2180, 35, -10}, lip = {at = {-1900, 35, 0}, part = "wing"}}, states = {sy.state "bare" {without = {"wing"}}}}
+  local function heights(c)
+    local found = {}
+    for _, touch in ipairs(c:plan_lift{within = 5, pads = {sd = 0.5}}.touches) do found[touch.point] = touch.height end
+    return found
+  end
+  check.near(heights(car).lip, 120, 1e-9)
+  check.near(heights(car:move("wing", {up = 30})).lip, 150, 1e-9)
+  check.near(heights(car).nose, 110, 1e-9)
+  check.equal(heights(car:state "bare").lip, nil)
+end)
+
 local function refuses(name, change, want)
   test("refused_" .. name, function() check.raises(function() sy.plan_lift(plan(change)) end, want) end)
 end
