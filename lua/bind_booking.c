@@ -173,9 +173,14 @@ static sy_vec3 whole_picometres(sy_vec3 v) {
   return (sy_vec3){rint(v.x * 1e12) / 1e12, rint(v.y * 1e12) / 1e12, rint(v.z * 1e12) / 1e12};
 }
 
-/* Tank and liquid as one body in the tank's own directions; the table on top of the stack. */
-static bool read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_massprops *joint,
-                      sy_error *err) {
+/* A tank and its liquid, from the tank's middle in its own directions. */
+typedef struct filled {
+  sy_massprops joint;
+  sy_vec3 liquid, surface; /* where there is none: the joint cg */
+} filled;
+
+/* The table on top of the stack. */
+static bool read_held(lua_State *L, const syl_geometry *g, syl_held *held, filled *out, sy_error *err) {
   const int field = lua_gettop(L);
   double litres = 0;
   *held = (syl_held){.own = sy_mat3_identity(), .alone = sy_mat3_identity()};
@@ -201,46 +206,94 @@ static bool read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_ma
     parts[1].cg = w.centroid;
     parts[1].inertia = sy_sym3_scale(parts[1].mass, w.inertia);
   }
-  *joint = parts[0];
-  if (fine && parts[0].mass + parts[1].mass > 0) fine = sy_massprops_combine(parts, 2, joint, err) == SY_OK;
+  out->joint = parts[0];
+  if (fine && parts[0].mass + parts[1].mass > 0)
+    fine = sy_massprops_combine(parts, 2, &out->joint, err) == SY_OK;
+  if (fine) {
+    out->liquid = w.volume > 0 ? w.centroid : out->joint.cg;
+    out->surface = w.area > 0 ? w.surface : out->liquid;
+  }
   lua_settop(L, field);
   return fine;
 }
 
 bool syl_read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_vec3 *cg, sy_error *err) {
-  sy_massprops joint;
+  filled tank;
   luaL_checktype(L, -1, LUA_TTABLE);
-  const bool fine = read_held(L, g, held, &joint, err);
-  if (fine) *cg = joint.cg;
+  const bool fine = read_held(L, g, held, &tank, err);
+  if (fine) *cg = tank.joint.cg;
   return fine;
 }
 
-/* The table on top of the stack, see syl_tank_offset. The inertia comes as the tank lies. mirror: of an image, or NULL. */
-static bool read_liquid(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, sy_vec3 *offset,
-                        sy_massprops *joint, sy_error *err) {
+/* A tank as it lies in its group. */
+typedef struct lying {
+  sy_vec3 offset; /* of the joint cg from the tank's middle */
+  sy_sym3 inertia;
+  sy_vec3 dry_arm, liquid_arm, surface_arm; /* see sy_fill */
+} lying;
+
+/* The table on top of the stack, see syl_tank_offset. mirror: of an image, or NULL. */
+static bool read_liquid(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, lying *out,
+                        sy_error *err) {
   syl_held held;
-  if (!read_held(L, g, &held, joint, err)) return false;
+  filled tank;
+  if (!read_held(L, g, &held, &tank, err)) return false;
   const sy_mat3 filed = mirror != NULL ? sy_mat3_mul(*mirror, held.own) : held.own;
   const sy_mat3 lies = sy_mat3_mul(held.alone, filed);
-  *offset = whole_picometres(sy_mat3_apply(lies, joint->cg));
-  joint->inertia = sy_sym3_turn(lies, joint->inertia);
+  const sy_vec3 cg = tank.joint.cg;
+  out->offset = whole_picometres(sy_mat3_apply(lies, cg));
+  out->inertia = sy_sym3_turn(lies, tank.joint.inertia);
+  out->dry_arm = sy_mat3_apply(lies, sy_vec3_scale(-1, cg));
+  out->liquid_arm = sy_mat3_apply(lies, sy_vec3_sub(tank.liquid, cg));
+  out->surface_arm = sy_mat3_apply(lies, sy_vec3_sub(tank.surface, cg));
   return true;
 }
 
-/* The same for the field `key`; nothing is touched when it is not there. */
+/* The same for the field `key`; *there: has the booking one? */
 static bool read_liquid_field(lua_State *L, int t, const char *key, const syl_geometry *g,
-                              const sy_mat3 *mirror, sy_vec3 *offset, sy_massprops *joint, sy_error *err) {
-  const bool there = lua_getfield(L, t, key) != LUA_TNIL;
-  const bool fine = !there || read_liquid(L, g, mirror, offset, joint, err);
+                              const sy_mat3 *mirror, lying *out, bool *there, sy_error *err) {
+  *there = lua_getfield(L, t, key) != LUA_TNIL;
+  const bool fine = !*there || read_liquid(L, g, mirror, out, err);
   lua_pop(L, 1);
   return fine;
 }
 
 bool syl_tank_offset(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, sy_vec3 *offset,
                      sy_error *err) {
-  sy_massprops joint;
+  lying tank;
   luaL_checktype(L, -1, LUA_TTABLE);
-  return read_liquid(L, g, mirror, offset, &joint, err);
+  const bool fine = read_liquid(L, g, mirror, &tank, err);
+  if (fine) *offset = tank.offset;
+  return fine;
+}
+
+/* What a tank's mass is made of. tank: where its liquid lies; NULL for one whose liquid counts at its own place. */
+static void read_fill(lua_State *L, int t, const lying *tank, sy_part *part, sy_fill *fill) {
+  const int type = lua_getfield(L, t, "fill");
+  if (type == LUA_TTABLE) {
+    const int f = lua_gettop(L);
+    *fill = (sy_fill){.dry = 0};
+    read_number(L, f, "dry", &fill->dry);
+    read_number(L, f, "dry_sd", &fill->dry_sd);
+    read_number(L, f, "density", &fill->density);
+    read_number(L, f, "density_sd", &fill->density_sd);
+    read_number(L, f, "litres", &fill->volume);
+    read_number(L, f, "litres_sd", &fill->volume_sd);
+    read_number(L, f, "share_sd", &fill->share_sd);
+    fill->density /= SY_LITRE;
+    fill->density_sd /= SY_LITRE;
+    fill->volume *= SY_LITRE;
+    fill->volume_sd *= SY_LITRE;
+    if (tank != NULL) {
+      fill->dry_arm = tank->dry_arm;
+      fill->liquid_arm = tank->liquid_arm;
+      fill->surface_arm = tank->surface_arm;
+    }
+    part->fill = fill;
+  } else if (type == LUA_TBOOLEAN) {
+    part->fill = NULL;
+  }
+  lua_pop(L, 1);
 }
 
 static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *part) {
@@ -304,16 +357,16 @@ static bool read_body(lua_State *L, int t, const syl_geometry *g, const sy_mat3 
 }
 
 bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, const syl_piece *piece,
-                      sy_part *part, sy_error *err) {
+                      sy_part *part, sy_fill *fill, sy_error *err) {
   const int t = lua_absindex(L, index);
   const bool image = piece != NULL && piece->image;
   const sy_mat3 reflection = image ? syl_reflection(piece->normal) : sy_mat3_identity();
   const sy_mat3 *mirror = image ? &reflection : NULL;
   luaL_checktype(L, t, LUA_TTABLE);
-  sy_vec3 offset = {0, 0, 0};
-  sy_massprops joint = {.mass = -1}; /* nothing */
-  if (!read_liquid_field(L, t, "liquid_was", g, mirror, &offset, &joint, err)) return false;
-  part->cg = sy_vec3_sub(part->cg, offset);
+  lying tank;
+  bool there;
+  if (!read_liquid_field(L, t, "liquid_was", g, mirror, &tank, &there, err)) return false;
+  if (there) part->cg = sy_vec3_sub(part->cg, tank.offset);
   read_number(L, t, "mass", &part->mass);
   read_number(L, t, "mass_sd", &part->mass_sd);
   read_number(L, t, "growth", &part->growth);
@@ -329,12 +382,11 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   if (read_carry(L, t, part) && piece != NULL) syl_carry_on_side(part, piece->side, &g->map);
   if (!read_body(L, t, g, mirror, part, err)) return false;
   /* a tank's `at` is its middle, the part's cg is where tank and liquid have theirs */
-  offset = (sy_vec3){0, 0, 0};
-  joint.mass = -1;
-  if (!read_liquid_field(L, t, "liquid", g, mirror, &offset, &joint, err)) return false;
-  part->cg = sy_vec3_add(part->cg, offset);
-  if (joint.mass >= 0) {
-    part->inertia = joint.inertia;
+  if (!read_liquid_field(L, t, "liquid", g, mirror, &tank, &there, err)) return false;
+  read_fill(L, t, there ? &tank : NULL, part, fill);
+  if (there) {
+    part->cg = sy_vec3_add(part->cg, tank.offset);
+    part->inertia = tank.inertia;
     part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
   }
   return true;

@@ -13,12 +13,14 @@
 **   carry {{carrier, fraction}} unstated unknown point ashore (booleans) liquid {...}, see syl_tank_offset: what a tank
 **   holds; `at` is then the middle of the tank. liquid_was: the same, for what it held when `part` was booked
 **   alone (nine numbers by rows): the turns of the part by itself since it was filed, for its inertia or shape
+**   fill {dry, dry_sd (kg), density, density_sd (kg/L), litres, litres_sd, share_sd}: what a tank's mass is made of; false: nothing
 **   as_pair: `at` and `at_sd` are those of the piece that the pair's line states; else they are of this piece
 ** at_top    `at` is a point of the file; otherwise it is measured from the group's place
 ** piece     of a pair; NULL for any other part. Its body is stated as that of the other piece when it is the image
+** fill      holds what the part's `fill` then points to, when the booking states one
 ** Returns false with `err` filled when a value has no answer. Raises on wrong types. */
 bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, const syl_piece *piece,
-                      sy_part *part, sy_error *err);
+                      sy_part *part, sy_fill *fill, sy_error *err);
 
 /* How far the joint cg of a tank and its liquid lies from the tank's middle, in its group's directions, from the table on top of the
 ** stack: {shape (bind_mesh.h), litres, mass (kg of the liquid), dry (kg of the empty tank), turned?, up? (the direction against

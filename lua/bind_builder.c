@@ -93,8 +93,9 @@ static bool item_at_top(const syl_builder *b) { return b->at_top && b->depth == 
 static int l_add_part(lua_State *L) {
   syl_builder *b = check(L, 1);
   sy_part part = sy_part_default();
+  sy_fill fill;
   sy_error err;
-  if (!syl_read_booking(L, 4, builder_geometry(L), item_at_top(b), NULL, &part, &err) ||
+  if (!syl_read_booking(L, 4, builder_geometry(L), item_at_top(b), NULL, &part, &fill, &err) ||
       sy_ledger_add_part(b->builder, luaL_optstring(L, 2, NULL), luaL_optstring(L, 3, NULL), &part, &err) !=
           SY_OK)
     return syl_raise(L, &err);
@@ -105,6 +106,7 @@ static int l_add_part(lua_State *L) {
 static sy_status add_pair(syl_builder *b, const syl_geometry *g, const char *name, const char *tags,
                           sy_part *part, sy_error *err) {
   sy_part pieces[2];
+  sy_fill image;
   sy_group group = sy_group_default();
   const syl_plane centre = syl_centre_plane(&b->outer[b->depth]);
   group.record = part->record;
@@ -112,7 +114,7 @@ static sy_status add_pair(syl_builder *b, const syl_geometry *g, const char *nam
   group.twin = true;
   group.twin_normal = centre.normal;
   part->flags &= ~(uint32_t)SY_PART_ASHORE;
-  syl_both_sides(part, centre, &g->map, pieces);
+  syl_both_sides(part, centre, &g->map, pieces, &image);
   sy_status status = sy_ledger_open_group(b->builder, name, tags, &group, err);
   if (status == SY_OK) status = sy_ledger_add_part(b->builder, "left", NULL, &pieces[0], err);
   if (status == SY_OK) status = sy_ledger_add_part(b->builder, "right", NULL, &pieces[1], err);
@@ -124,8 +126,9 @@ static int l_add_pair(lua_State *L) {
   syl_builder *b = check(L, 1);
   const syl_geometry *g = builder_geometry(L);
   sy_part part = sy_part_default();
+  sy_fill fill;
   sy_error err;
-  if (!syl_read_booking(L, 4, g, item_at_top(b), NULL, &part, &err) ||
+  if (!syl_read_booking(L, 4, g, item_at_top(b), NULL, &part, &fill, &err) ||
       add_pair(b, g, luaL_optstring(L, 2, NULL), luaL_optstring(L, 3, NULL), &part, &err) != SY_OK)
     return syl_raise(L, &err);
   return 0;
@@ -155,12 +158,13 @@ static int l_add_node(lua_State *L) {
 
 void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_group *group) {
   sy_part place = sy_part_default();
+  sy_fill none;
   sy_error ignored;
   place.cg = group->frame.at;
   lua_createtable(L, 0, 1);
   lua_getfield(L, index, "at");
   lua_setfield(L, -2, "at");
-  (void)syl_read_booking(L, -1, g, at_top, NULL, &place, &ignored); /* reads a place only */
+  (void)syl_read_booking(L, -1, g, at_top, NULL, &place, &none, &ignored); /* reads a place only */
   lua_pop(L, 1);
   group->frame.at = place.cg;
   if (lua_getfield(L, index, "turned") != LUA_TNIL) group->frame.turn = syl_read_turn(L, -1);

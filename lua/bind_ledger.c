@@ -3,6 +3,7 @@
 #include <lauxlib.h>
 #include <string.h>
 
+#include "base/units.h"
 #include "bind_booking.h"
 #include "bind_builder.h"
 #include "bind_pair.h"
@@ -116,11 +117,12 @@ static syl_piece piece_of(lua_State *L, const sy_ledger *ledger, const sy_item *
 static sy_status put_part(lua_State *L, const sy_ledger *ledger, const sy_item *item, const syl_geometry *g,
                           sy_ledger **box, sy_error *err) {
   sy_part part = *item->part;
+  sy_fill fill;
   syl_piece piece;
   if (item->side) piece = piece_of(L, ledger, item);
   /* a pair's own frame is that of its surroundings */
   const bool at_top = item->route.depth == (item->side ? 2u : 1u);
-  if (!syl_read_booking(L, 4, g, at_top, item->side ? &piece : NULL, &part, err)) return err->status;
+  if (!syl_read_booking(L, 4, g, at_top, item->side ? &piece : NULL, &part, &fill, err)) return err->status;
   if (item->side) { /* one of the two may be out */
     const uint32_t ashore = item->part->flags & (uint32_t)SY_PART_ASHORE;
     part.flags = (part.flags & ~(uint32_t)SY_PART_ASHORE) | ashore;
@@ -309,8 +311,12 @@ static void push_item(lua_State *L, const sy_ledger *ledger, const sy_item *item
     lua_setfield(L, -2, "image");
     lua_pushnumber(L, item->part->mass);
     lua_setfield(L, -2, "mass");
-    lua_pushnumber(L, item->part->mass_sd);
+    lua_pushnumber(L, sy_part_mass_sd(item->part));
     lua_setfield(L, -2, "mass_sd");
+    if (item->part->fill != NULL) {
+      lua_pushnumber(L, item->part->fill->volume_sd / SY_LITRE);
+      lua_setfield(L, -2, "litres_sd");
+    }
     lua_pushinteger(L, (lua_Integer)item->part->count);
     lua_setfield(L, -2, "count");
   }

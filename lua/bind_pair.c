@@ -32,8 +32,9 @@ sy_vec3 syl_mirrored(syl_plane plane, sy_vec3 p) {
 }
 
 /* The other piece: reflected, and carried by the other side's wheels. */
-static sy_part mirror_part(const sy_part *part, syl_plane plane, const sy_loadmap *map) {
+static sy_part mirror_part(const sy_part *part, syl_plane plane, const sy_loadmap *map, sy_fill *fill) {
   sy_part twin = *part;
+  sy_part_turn_fill(&twin, syl_reflection(plane.normal), fill);
   twin.cg = syl_mirrored(plane, part->cg);
   twin.inertia = sy_sym3_turn(syl_reflection(plane.normal), part->inertia);
   twin.flags |= SY_PART_MIRRORED | SY_PART_IMAGE;
@@ -46,11 +47,12 @@ syl_plane syl_centre_plane(const sy_frame *outer) {
   return (syl_plane){sy_mat3_apply(sy_mat3_transpose(outer->turn), (sy_vec3){0, 1, 0}), outer->at.y};
 }
 
-void syl_both_sides(const sy_part *stated, syl_plane mirror, const sy_loadmap *map, sy_part pieces[2]) {
+void syl_both_sides(const sy_part *stated, syl_plane mirror, const sy_loadmap *map, sy_part pieces[2],
+                    sy_fill *image) {
   const int side = sy_vec3_dot(mirror.normal, stated->cg) + mirror.offset >= 0 ? 1 : -1;
   sy_part own = *stated;
   syl_carry_on_side(&own, side, map);
-  const sy_part twin = mirror_part(&own, mirror, map);
+  const sy_part twin = mirror_part(&own, mirror, map, image);
   pieces[0] = side > 0 ? own : twin;
   pieces[1] = side > 0 ? twin : own;
 }

@@ -308,6 +308,118 @@ static void variance_of_a_pair_is_of_one_error_mirrored(void **state) {
   sy_ledger_release(ledger);
 }
 
+/* ---- tanks ------------------------------------------------------------------------------------------------------------ */
+
+/* 5 kg empty, holding `volume` m^3 of 745 kg/m^3, the liquid's middle and its surface above the tank's. */
+static sy_part tank_with(double volume, const sy_fill *errors, sy_fill *fill) {
+  const double liquid = 745 * volume, mass = 5 + liquid, up = 2 * volume, middle = 0.3;
+  sy_part p = point(mass, -1.2, 0.4, middle + up * liquid / mass);
+  *fill = *errors;
+  fill->dry = 5;
+  fill->density = 745;
+  fill->volume = volume;
+  fill->dry_arm = (sy_vec3){0, 0, middle - p.cg.z};
+  fill->liquid_arm = (sy_vec3){0, 0, middle + up - p.cg.z};
+  fill->surface_arm = (sy_vec3){0, 0, middle + 2 * up - p.cg.z};
+  p.fill = fill;
+  return p;
+}
+
+static sy_slope slope_of_fz(void) { return flat(0, 0, 0, 1); }
+
+/* m z = 5 z_dry + 745 V z_liquid, with z_liquid = 0.3 + 2 V: each derivative by hand. */
+static void variance_of_a_tank_has_each_error_where_it_acts(void **state) {
+  (void)state;
+  const double V = 0.04, sd = 0.37;
+  const struct {
+    sy_fill errors;
+    double mass, fz; /* of one standard uncertainty */
+  } cases[] = {
+      {{.dry_sd = sd}, sd, sd * 0.3},
+      {{.density_sd = sd}, sd * V, sd * V * (0.3 + 2 * V)},
+      {{.volume_sd = sd * 1e-3}, 0.745 * sd, 0.745 * sd * (0.3 + 4 * V)},
+      {{.share_sd = 0.15}, 0.15 * (5 + 745 * V), 0.15 * (5 * 0.3 + 745 * V * (0.3 + 2 * V))},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    sy_ledger_builder *b = start_ledger(NULL);
+    sy_fill fill;
+    const sy_part tank = tank_with(V, &cases[i].errors, &fill);
+    add(b, "fuel", &tank);
+    sy_ledger *ledger = finish(b);
+    assert_near(sd_of(ledger, slope_of_mass()), cases[i].mass, 1e-12); /* exact.h keeps 3e-24 of a square */
+    assert_near(sd_of(ledger, slope_of_fz()), cases[i].fz,
+                2e-11); /* places are kept to 1e-12 m: half of that, times 35 kg */
+    assert_near(sy_part_mass_sd(&tank), cases[i].mass, 1e-12);
+    sy_ledger_release(ledger);
+  }
+}
+
+static void change_of_a_fill_keeps_the_errors_of_the_line(void **state) {
+  (void)state;
+  const sy_fill errors = {.dry_sd = 3, .density_sd = 10, .volume_sd = 2e-3};
+  sy_fill full, low;
+  sy_part tank = tank_with(0.04, &errors, &full), left = tank_with(0.01, &errors, &low);
+  sy_ledger_builder *b = start_ledger(NULL);
+  add(b, "fuel", &tank);
+  add_pair(b, "side tank", &(sy_group){.frame = {.turn = sy_mat3_identity()}}, &tank);
+  sy_ledger *from = finish(b), *to = NULL, *half = NULL, *pair = NULL;
+  const sy_route one = route1(0), sides[2] = {route2(1, 0), route2(1, 1)};
+  sy_error err;
+  must(sy_ledger_put(from, &one, &left, &to, &err), &err);
+  const sy_slope mass = slope_of_mass();
+  const double volumes = 745 * 2e-3 * sqrt(2); /* 40 litres and 10 are two readings */
+  assert_near(sd_of_change(from, to, mass, mass), hypot(0.03 * 10, volumes), 1e-12);
+  must(sy_ledger_put(from, &sides[0], &left, &half, &err), &err);
+  must(sy_ledger_put(half, &sides[1], &left, &pair, &err), &err);
+  assert_near(sd_of_change(from, pair, mass, mass), 2 * hypot(0.03 * 10, volumes), 1e-12);
+  assert_near(sd_of(from, mass), hypot(hypot(3, 0.4), 1.49) * sqrt(1 + 4), 1e-12);
+  low.dry_sd = 2; /* another statement of the dry mass */
+  sy_ledger *other = NULL;
+  must(sy_ledger_put(from, &one, &left, &other, &err), &err);
+  assert_near(sd_of_change(from, other, mass, mass), hypot(hypot(0.3, volumes), hypot(3, 2)), 1e-12);
+  sy_ledger_release(from);
+  sy_ledger_release(to);
+  sy_ledger_release(half);
+  sy_ledger_release(pair);
+  sy_ledger_release(other);
+}
+
+/* Turned by a quarter the liquid's error is ahead of the tank's, and the answer along x is what it was along z. */
+static void turn_of_a_tank_takes_the_places_of_its_errors_along(void **state) {
+  (void)state;
+  const sy_fill errors = {.dry_sd = 3, .density_sd = 10, .volume_sd = 2e-3};
+  sy_fill fill;
+  sy_part tank = tank_with(0.04, &errors, &fill);
+  sy_ledger_builder *b = start_ledger(NULL);
+  add(b, "fuel", &tank);
+  sy_ledger *start = finish(b), *turned = NULL;
+  const sy_route route = route1(0);
+  sy_error err;
+  must(sy_ledger_turn(start, &route, sy_frame_rotation(0, 90 * 3.14159265358979323846 / 180, 0),
+                      (sy_vec3){0, 0, 0}, &turned, &err),
+       &err);
+  assert_near(sd_of(turned, flat(0, 1, 0, 0)), sd_of(start, slope_of_fz()), 1e-12);
+  sy_ledger_release(start);
+  sy_ledger_release(turned);
+}
+
+static void tank_with_a_fill_out_of_range_is_refused(void **state) {
+  (void)state;
+  for (int k = 0; k < 3; k++) {
+    sy_fill errors = {.dry_sd = k == 0 ? -1 : 0, .share_sd = k == 1 ? (double)NAN : 0}, fill;
+    sy_part tank = tank_with(0.04, &errors, &fill);
+    if (k == 2) fill.surface_arm.y = INFINITY;
+    sy_ledger_builder *b = start_ledger(NULL);
+    sy_error err;
+    assert_int_equal(sy_ledger_add_part(b, "fuel", NULL, &tank, &err), SY_RANGE);
+    assert_string_equal(err.part, "fuel");
+    assert_string_equal(err.field, "fill");
+    sy_ledger_builder_free(b);
+  }
+}
+
+/* ---- pairs ------------------------------------------------------------------------------------------------------------ */
+
 static void variance_of_a_pair_with_one_side_ashore_is_of_the_other(void **state) {
   (void)state;
   sy_ledger *both = plain_pair();
@@ -609,6 +721,10 @@ int main(void) {
       cmocka_unit_test(variance_by_carrier_counts_the_carried_fraction),
       cmocka_unit_test(variance_in_a_turned_group_follows_its_directions),
       cmocka_unit_test(variance_of_a_pair_is_of_one_error_mirrored),
+      cmocka_unit_test(variance_of_a_tank_has_each_error_where_it_acts),
+      cmocka_unit_test(change_of_a_fill_keeps_the_errors_of_the_line),
+      cmocka_unit_test(turn_of_a_tank_takes_the_places_of_its_errors_along),
+      cmocka_unit_test(tank_with_a_fill_out_of_range_is_refused),
       cmocka_unit_test(variance_of_a_pair_with_one_side_ashore_is_of_the_other),
       cmocka_unit_test(variance_of_a_pair_set_apart_is_of_two_errors),
       cmocka_unit_test(variance_of_an_oblique_pair_s_side_stays_when_the_other_goes),

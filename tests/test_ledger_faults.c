@@ -68,7 +68,11 @@ static sy_status add_everything(sy_ledger_builder *b, sy_error *err) {
     const sy_status status = sy_ledger_add_part(b, "hanger", "tag\nother", &part, err);
     if (status != SY_OK) return status;
   }
-  sy_status status = sy_ledger_open_group(b, "subframe", "tag", &group, err);
+  const sy_fill fill = {.dry = 2.7, .dry_sd = 0.1};
+  part.fill = &fill;
+  sy_status status = sy_ledger_add_part(b, "tank", NULL, &part, err);
+  part.fill = NULL;
+  if (status == SY_OK) status = sy_ledger_open_group(b, "subframe", "tag", &group, err);
   if (status == SY_OK) status = sy_ledger_add_part(b, NULL, NULL, &part, err);
   group.twin = true;
   group.twin_normal = (sy_vec3){0, 1, 0};

@@ -56,10 +56,22 @@ enum {
       64 /* of a pair: not the piece that was stated but its mirror image; for the caller to know */
 };
 
+/* What the mass of a tank is made of: dry + density x volume, of one piece. A fill is another value of one line: its dry mass and its
+** density err the same at every volume, each where it acts. */
+typedef struct sy_fill {
+  double dry, dry_sd;         /* kg, of the empty tank */
+  double density, density_sd; /* kg/m^3 */
+  double volume, volume_sd;   /* m^3 */
+  double share_sd;            /* fraction of the mass: one relative error of all that the line says */
+  sy_vec3 dry_arm;            /* m, in the group's directions, from the part's cg to that of the empty tank */
+  sy_vec3 liquid_arm;         /* to that of the liquid */
+  sy_vec3 surface_arm;        /* to the middle of its surface, where a little more of it lies */
+} sy_fill;
+
 typedef struct sy_part {
   uint64_t id;        /* 0: a new number is given; by hand: below 2^63 */
   double mass;        /* kg, of one piece */
-  double mass_sd;     /* kg, standard uncertainty */
+  double mass_sd;     /* kg, standard uncertainty beside those in `fill` */
   sy_vec3 cg;         /* m, in the group's frame */
   sy_vec3 cg_sd;      /* m, standard uncertainties, in the group's directions */
   sy_sym3 inertia;    /* kg m^2, of one piece about its cg, in the group's directions */
@@ -72,6 +84,7 @@ typedef struct sy_part {
   uint32_t instrument; /* the scale it was weighed on, counted from 1; 0: none */
   double bias_share;   /* kg of one piece's mass per kg of the scale's bias */
   double gain_mass;    /* kg of one piece's mass per unit of the scale's relative gain error */
+  const sy_fill *fill; /* of a tank, else NULL; the ledger keeps a copy that is good as long as the item is */
 } sy_part;
 
 typedef struct sy_group {
@@ -184,6 +197,12 @@ SY_API size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[S
 /* Do two parts of one booked line state the same mass, or the same place? Then they share its error. */
 SY_API bool sy_same_mass_statement(const sy_part *a, const sy_part *b);
 SY_API bool sy_same_place_statement(const sy_part *a, const sy_part *b);
+
+/* The standard uncertainty of one piece's mass, with what its fill says; kg. */
+SY_API double sy_part_mass_sd(const sy_part *part);
+
+/* The part with its arms turned as `turn` says; `room` holds them. */
+SY_API void sy_part_turn_fill(sy_part *part, sy_mat3 turn, sy_fill *room);
 
 /* The same for one item, in the vehicle's frame, whether or not it is aboard. SY_UNKNOWN as above. */
 SY_API sy_status sy_ledger_item_totals(const sy_ledger *ledger, const sy_route *route, sy_totals *out,

@@ -44,6 +44,17 @@ static sy_status check_carry(const char *name, const sy_carry *carry, sy_error *
   return SY_OK;
 }
 
+static sy_status check_fill(const char *name, const sy_fill *f, sy_error *err) {
+  if (f == NULL) return SY_OK;
+  const double v[7] = {f->dry, f->dry_sd, f->density, f->density_sd, f->volume, f->volume_sd, f->share_sd};
+  for (int i = 0; i < 7; i++)
+    if (!(v[i] >= 0 && isfinite(v[i])))
+      return sy_fail(err, SY_RANGE, name, "fill", "has a value of %g, must be >= 0 and finite", v[i]);
+  if (!sy_vec3_finite(f->dry_arm) || !sy_vec3_finite(f->liquid_arm) || !sy_vec3_finite(f->surface_arm))
+    return sy_fail(err, SY_RANGE, name, "fill", "has an arm that is not finite");
+  return SY_OK;
+}
+
 sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *out, sy_error *err) {
   if (!(part->mass >= 0 && part->mass <= MAX_MASS))
     return sy_fail(err, SY_RANGE, name, "mass", "is %g kg, must be from 0 to %g", part->mass, MAX_MASS);
@@ -59,6 +70,8 @@ sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *o
   for (int i = 0; i < 3; i++)
     if (!(sd[i] >= 0 && isfinite(sd[i])))
       return sy_fail(err, SY_RANGE, name, "at", "has a doubt of %g m, must be >= 0", sd[i]);
+  status = check_fill(name, part->fill, err);
+  if (status != SY_OK) return status;
   if (!sy_sym3_finite(part->inertia)) return sy_fail(err, SY_RANGE, name, "inertia", "is not finite");
   if (!(part->growth >= 0 && part->growth <= 10))
     return sy_fail(err, SY_RANGE, name, "growth", "is %g, must be from 0 to 10", part->growth);

@@ -44,11 +44,11 @@ static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
                    g.xz * r.x + g.yz * r.y + g.zz * r.z};
 }
 
-/* What one kilogram more of each piece does to the answer. A solid's own moments grow with its mass. */
-static double mass_effect(const piece *p, const sy_slope *g) {
-  double effect = g->m + sy_vec3_dot(g->first, p->part->cg);
+/* What one kilogram more of each piece, lying at `at`, does to the answer. A solid's own moments grow with its mass. */
+static double mass_effect_at(const piece *p, const sy_slope *g, sy_vec3 at) {
+  double effect = g->m + sy_vec3_dot(g->first, at);
   if (!g->flat) {
-    effect += sy_sym3_quadratic(g->second, p->part->cg);
+    effect += sy_sym3_quadratic(g->second, at);
     if (p->part->flags & SY_PART_SOLID && p->part->mass > 0) {
       const sy_sym3 j = p->part->inertia;
       const double half = 0.5 * (j.xx + j.yy + j.zz);
@@ -61,6 +61,15 @@ static double mass_effect(const piece *p, const sy_slope *g) {
   return p->sign * (double)p->part->count * carried_fraction(p->part, g->carriers) * effect;
 }
 
+static double mass_effect(const piece *p, const sy_slope *g) { return mass_effect_at(p, g, p->part->cg); }
+
+/* What one unit of a mass error does. */
+static double error_effect(const piece *p, const sy_slope *g, int kind) {
+  if (kind == 0) return mass_effect(p, g);
+  const mass_error e = sy_mass_error_of(p->part, kind);
+  return e.effect * mass_effect_at(p, g, sy_vec3_add(p->part->cg, e.arm));
+}
+
 /* What one metre of error of its place does, along the directions of the error as stated. */
 static sy_vec3 place_effect(const piece *p, const sy_slope *g) {
   sy_vec3 effect = g->first;
@@ -70,14 +79,12 @@ static sy_vec3 place_effect(const piece *p, const sy_slope *g) {
   return p->mirror != NULL ? sy_twin_reflect(*p->mirror, effect) : effect;
 }
 
-/* Which pieces of a line are the first to state a mass or a place: each such statement is one error. */
-static void first_statements(const piece *pieces, size_t count, bool *mass, bool *place) {
+/* Which pieces of a line are the first to state a place: each such statement is one error. */
+static void first_places(const piece *pieces, size_t count, bool *place) {
   for (size_t i = 0; i < count; i++) {
-    mass[i] = place[i] = true;
-    for (size_t j = 0; j < i; j++) {
-      mass[i] = mass[i] && !sy_same_mass_statement(pieces[j].part, pieces[i].part);
+    place[i] = true;
+    for (size_t j = 0; j < i; j++)
       place[i] = place[i] && !sy_same_place_statement(pieces[j].part, pieces[i].part);
-    }
   }
 }
 
@@ -89,6 +96,31 @@ static void add_piece(const walk *w, const piece *p) {
     const sy_vec3 place = place_effect(p, &p->slopes[k]);
     const double x = place.x * sd.x, y = place.y * sd.y, z = place.z * sd.z;
     w->variance[k] += mass * mass + x * x + y * y + z * z;
+    for (int kind = 1; kind < sy_mass_error_count(p->part); kind++) {
+      const double of_fill = error_effect(p, &p->slopes[k], kind) * sy_mass_error_of(p->part, kind).sd;
+      w->variance[k] += of_fill * of_fill;
+    }
+  }
+}
+
+/* One kind of mass error of the pieces of a line: statements that are the same are one error. */
+static void add_mass_errors(const walk *w, const piece *pieces, size_t count, int kind) {
+  bool met[4] = {false, false, false, false};
+  for (size_t i = 0; i < count; i++) {
+    if (met[i] || kind >= sy_mass_error_count(pieces[i].part)) continue;
+    const double sd = sy_mass_error_of(pieces[i].part, kind).sd;
+    if (!(sd > 0)) continue; /* nor has any that states the same */
+    bool same[4] = {false, false, false, false};
+    for (size_t j = i; j < count; j++) {
+      same[j] = !met[j] && (j == i || sy_same_mass_error(pieces[i].part, pieces[j].part, kind));
+      met[j] = met[j] || same[j];
+    }
+    for (size_t k = 0; k < w->count; k++) {
+      double effect = 0;
+      for (size_t j = i; j < count; j++)
+        if (same[j]) effect += error_effect(&pieces[j], &pieces[j].slopes[k], kind);
+      w->variance[k] += effect * sd * (effect * sd);
+    }
   }
 }
 
@@ -99,23 +131,20 @@ static void add_line(const walk *w, const piece *pieces, size_t count) {
     add_piece(w, pieces);
     return;
   }
-  bool first_mass[4], first_place[4];
-  first_statements(pieces, count, first_mass, first_place);
+  bool first_place[4];
+  for (int kind = 0; kind < MASS_ERRORS; kind++) add_mass_errors(w, pieces, count, kind);
+  first_places(pieces, count, first_place);
   for (size_t i = 0; i < count; i++) {
     const sy_part *p = pieces[i].part;
     const bool doubted = p->cg_sd.x > 0 || p->cg_sd.y > 0 || p->cg_sd.z > 0;
     for (size_t k = 0; k < w->count; k++) {
-      double mass = 0;
       sy_vec3 place = {0, 0, 0};
       for (size_t j = i; j < count; j++) {
-        if (first_mass[i] && sy_same_mass_statement(pieces[j].part, p))
-          mass += mass_effect(&pieces[j], &pieces[j].slopes[k]);
         if (first_place[i] && doubted && sy_same_place_statement(pieces[j].part, p))
           place = sy_vec3_add(place, place_effect(&pieces[j], &pieces[j].slopes[k]));
       }
-      const double parts[4] = {mass * p->mass_sd, place.x * p->cg_sd.x, place.y * p->cg_sd.y,
-                               place.z * p->cg_sd.z};
-      for (int q = 0; q < 4; q++) w->variance[k] += parts[q] * parts[q];
+      const double x = place.x * p->cg_sd.x, y = place.y * p->cg_sd.y, z = place.z * p->cg_sd.z;
+      w->variance[k] += x * x + y * y + z * z;
     }
   }
 }

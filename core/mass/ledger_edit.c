@@ -177,8 +177,10 @@ static sy_status place_pieces(const sy_ledger *ledger, const path *p, const sy_f
                               sy_error *err) {
   const group_node *pair = pair_of(p->item);
   sy_part pieces[2];
+  sy_fill fills[2];
   for (uint32_t i = 0; i < 2; i++) {
     pieces[i] = *piece_of(pair, i);
+    sy_part_turn_fill(&pieces[i], move->turn, &fills[i]);
     pieces[i].cg = sy_frame_apply(move, pieces[i].cg);
     pieces[i].inertia = sy_sym3_turn(move->turn, pieces[i].inertia);
   }
@@ -194,6 +196,8 @@ static sy_status place_item(const sy_ledger *ledger, const path *p, const sy_fra
     return replace_group(ledger, p, &group, out, err);
   }
   sy_part part = ((const part_node *)p->item)->part;
+  sy_fill fill;
+  sy_part_turn_fill(&part, move->turn, &fill);
   part.cg = sy_frame_apply(move, part.cg);
   part.inertia = sy_sym3_turn(move->turn, part.inertia);
   return replace_part(ledger, p, &part, out, err);

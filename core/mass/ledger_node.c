@@ -35,6 +35,12 @@ node *sy_node_share(node *n) {
 
 static size_t text_size(label l) { return (size_t)l.name + 1u + (size_t)l.tags + 1u; }
 
+/* A tank's fill stands behind the texts, where a double may stand. */
+static size_t part_size(label l, bool filled) {
+  const size_t bytes = sizeof(part_node) + text_size(l), unit = sizeof(double);
+  return filled ? (bytes + unit - 1) / unit * unit + sizeof(sy_fill) : bytes;
+}
+
 static unsigned count_bits(unsigned x) {
   unsigned n = 0;
   for (; x != 0; x &= x - 1u) n++;
@@ -51,7 +57,7 @@ const scale_sums *sy_branch_scales(const branch *b) {
 
 static size_t node_size(const node *n) {
   switch ((node_kind)n->kind) {
-  case NODE_PART: return sizeof(part_node) + text_size(((const part_node *)n)->label);
+  case NODE_PART: return part_size(((const part_node *)n)->label, ((const part_node *)n)->part.fill != NULL);
   case NODE_GROUP: return sizeof(group_node) + text_size(((const group_node *)n)->label);
   case NODE_BRANCH: break;
   }
@@ -111,12 +117,15 @@ static void start_node(node *n, node_kind kind) {
 
 part_node *sy_node_part(family *f, const sy_part *part, const char *name, const char *tags) {
   const label l = label_of(name, tags);
-  part_node *p = sy_alloc_new(&f->alloc, sizeof *p + text_size(l));
+  const size_t size = part_size(l, part->fill != NULL);
+  part_node *p = sy_alloc_new(&f->alloc, size);
   if (p == NULL) return NULL;
   start_node(&p->head, NODE_PART);
   p->label = l;
   p->part = *part;
   write_text(p->text, l, name, tags);
+  if (part->fill != NULL)
+    p->part.fill = memcpy((char *)p + size - sizeof(sy_fill), part->fill, sizeof(sy_fill));
   return p;
 }
 

@@ -129,6 +129,18 @@ node *sy_branch_item(const branch *root, uint32_t index);
 /* Takes over the references in items[0..count); NULL with count 0 too. */
 branch *sy_branch_build(family *f, node **items, size_t count, bool *too_large);
 
+/* The errors that a part's mass is made of: what one unit does to the mass of a piece (kg), how far from the part's cg it does so, and its
+** standard uncertainty. The first is that of the mass as such; the others are those of a fill. */
+enum { MASS_ERRORS = 5 };
+typedef struct mass_error {
+  double effect, sd;
+  sy_vec3 arm;
+} mass_error;
+static inline int sy_mass_error_count(const sy_part *p) { return p->fill != NULL ? MASS_ERRORS : 1; }
+mass_error sy_mass_error_of(const sy_part *p, int kind);
+/* Do two parts of one line state the same there? Then it is one error. */
+bool sy_same_mass_error(const sy_part *a, const sy_part *b, int kind);
+
 /* Errors of a place seen from the other side: 1 - 2 n n^T */
 sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v);
 /* Covariance of the sums of one piece or both, in the pair's own frame, whether or not they are aboard. */

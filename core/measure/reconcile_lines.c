@@ -15,6 +15,11 @@ static sy_mat3 mirrored(sy_mat3 turn, sy_vec3 n) {
   return sy_mat3_mul(turn, mirror);
 }
 
+/* One error of the whole mass stands for all that a line's mass is made of. */
+static bool same_mass(const sy_part *a, const sy_part *b) {
+  return sy_same_mass_statement(a, b) && sy_part_mass_sd(a) == sy_part_mass_sd(b);
+}
+
 static sy_reconcile_line line_of(const listing *list, const sy_item *item) {
   const sy_part *p = item->part;
   const sy_part *other = item->side ? list->other : NULL;
@@ -22,13 +27,13 @@ static sy_reconcile_line line_of(const listing *list, const sy_item *item) {
   return (sy_reconcile_line){
       .route = item->route,
       .mass = p->mass,
-      .mass_sd = p->mass_sd,
+      .mass_sd = sy_part_mass_sd(p),
       .pieces = (double)p->count,
       .place = sy_frame_apply(&item->outer, p->cg),
       .place_sd = p->cg_sd,
       .directions = image ? mirrored(item->outer.turn, list->normal) : item->outer.turn,
       .side = item->side,
-      .same_mass = other != NULL && sy_same_mass_statement(other, p),
+      .same_mass = other != NULL && same_mass(other, p),
       .same_place = other != NULL && sy_same_place_statement(other, p),
       .instrument = p->instrument,
       .bias_share = p->bias_share,

@@ -42,19 +42,8 @@ function build.carriers(geometry, axles)
   return carriers
 end
 
-local function squares(...)
-  local sum = 0
-  for _, x in ipairs{...} do sum = sum + x * x end
-  return math.sqrt(sum)
-end
-
---- A tank's mass with `fill` litres in it: dry mass + density x fill, kg, and its standard uncertainty where stated.
-function build.tank_mass(node, fill, fill_sd)
-  local dry, density = node.dry_mass or 0, node.density
-  local stated = node.dry_mass_sd or node.density_sd or fill_sd
-  local sd = stated and squares(node.dry_mass_sd or 0, density * (fill_sd or 0), fill * (node.density_sd or 0))
-  return dry + density * fill, sd
-end
+--- A tank's mass with `fill` litres in it: dry mass + density x fill, kg.
+function build.tank_mass(node, fill) return (node.dry_mass or 0) + node.density * fill end
 
 local axis_of_way = {forward = 0, back = 0, left = 1, right = 1, up = 2, down = 2}
 
@@ -95,6 +84,18 @@ local function carry(context, unsprung)
   return list
 end
 
+-- What a tank's mass is made of: each of its errors is the same at every fill, but for that of the fill itself.
+local function fill_of(spec, node)
+  local fill_sd = node.fill_sd or nil
+  local stated = node.dry_mass_sd or node.density_sd or fill_sd
+  return {dry = node.dry_mass or 0, dry_sd = node.dry_mass_sd or 0, density = node.density, density_sd = node.density_sd or 0,
+          litres = node.fill, litres_sd = fill_sd or 0,
+          share_sd = not stated and spec.assume and spec.assume[node.basis or "estimate"] or 0}, stated ~= nil
+end
+
+--- A tank's line with so many litres in it, stated to `sd` or not at all: a fill without an uncertainty of its own has none.
+function build.filled(node, litres, sd) return setmetatable({fill = litres, fill_sd = sd or false}, {__index = node}) end
+
 -- Mass, its doubt and what is said about it, for a node holding `mass` (kg) stated to `sd` or not at all.
 local function put_mass(booking, spec, node, mass, sd)
   if node.unknown or mass == nil then
@@ -127,10 +128,16 @@ function build.booking(context, node, record, booking)
   local spec, mass, sd = context.spec, node.mass, node.mass_sd
   booking = booking or {at_sd = {}}
   if node.kind == "tank" then
-    mass, sd = build.tank_mass(node, node.fill, node.fill_sd)
+    local stated
+    mass, sd = build.tank_mass(node, node.fill), 0
+    booking.fill, stated = fill_of(spec, node)
     context.remainders = context.remainders or node.unusable ~= nil or node.pick_up ~= nil
+    put_mass(booking, spec, node, mass, sd)
+    booking.unstated = not (stated or booking.fill.share_sd > 0)
+  else
+    booking.fill = nil
+    put_mass(booking, spec, node, mass, sd)
   end
-  put_mass(booking, spec, node, mass, sd)
   booking.record = record
   put_place(booking, spec, node)
   booking.count = node.count

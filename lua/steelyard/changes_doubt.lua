@@ -26,10 +26,12 @@ local function piece_route(entry) return entry.form == "pair" and entry.route ..
 local function booking_of(work, context, entry)
   local node, piece = entry.node, work.new.now:item(piece_route(entry))
   if node.kind == "tank" then
-    node = setmetatable({fill = build.litres(node, piece.mass)}, {__index = node})
+    node = build.filled(node, build.litres(node, piece.mass), piece.litres_sd)
   end
   local booking = build.booking(context, node, 1)
-  booking.mass, booking.mass_sd, booking.count = piece.mass, piece.mass_sd, piece.count
+  if booking.fill then booking.mass = piece.mass -- its uncertainty is that of what is in it
+  else booking.mass, booking.mass_sd = piece.mass, piece.mass_sd end
+  booking.count, booking.fill = piece.count, booking.fill or false
   booking.inertia = booking.inertia or not booking.shape and {} or nil
   booking.carry = booking.carry or {}
   return booking

@@ -112,7 +112,7 @@ local function set_item(d, item, changes)
     d.base = d.base:put(item.route, d.geometry, {record = add_record(d, merged(record, changes)), at = changes.at, turned = changes.turned})
   else
     local pieces = loading.pieces(d.base, item)
-    for _, piece in ipairs(pieces) do set_piece(d, d.base:item(piece.route), changes, pieces[2] and true or nil) end
+    for _, piece in ipairs(pieces) do set_piece(d, piece, changes, pieces[2] and true or nil) end
     if item.form == "pair" then
       local stated = d.base:item(pieces[1].route).record
       d.base = d.base:record(item.route, pieces[1].record == item.record and stated or add_record(d, merged(record, changes)))

@@ -15,13 +15,6 @@ local Tank = require("steelyard.results").kind "tank"
 local known = {"left_turn", "right_turn", "braking", "drive"}
 -- Braking (or with a minus drive) and right turn (or left), in g, of those who ask for nothing.
 local USUAL = {{1, 0}, {-1, 0}, {0, -1}, {0, 1}}
-local NOISE = 1e-9 -- of a square: what rounding leaves of a difference of squares
-
--- The doubt of the fill is what the tank's mass has beyond that of dry mass and density.
-local function fill_doubt(node, litres, mass_sd)
-  local rest = mass_sd ^ 2 - (node.dry_mass_sd or 0) ^ 2 - (litres * (node.density_sd or 0)) ^ 2
-  return rest > NOISE * mass_sd ^ 2 and math.sqrt(rest) / node.density or 0
-end
 
 -- Node, litres in it (of a pair in one of the two) and their standard uncertainty.
 local function contents(c, what)
@@ -32,7 +25,7 @@ local function contents(c, what)
   end
   local piece = loading.piece(c.now, item)
   local litres = build.litres(node, piece.mass)
-  return node, litres, fill_doubt(node, litres, piece.mass_sd or 0)
+  return node, litres, piece.litres_sd or 0
 end
 
 local function asked(given)

@@ -676,7 +676,9 @@ local function same_answers(got, want, what)
   check.near(a.unsprung.mass, b.unsprung.mass, 1e-6, what .. " unsprung")
   for _, letter in ipairs {"x", "y", "z"} do
     check.near(a.cg[letter], b.cg[letter], 1e-5, what .. " cg " .. letter)
-    check.near(a.sd.cg[letter], b.sd.cg[letter], 1e-5, what .. " sd cg " .. letter)
+    -- A table holds a tank as one part, whose mass errs at its CG. A tank's density errs where the liquid is and its dry mass at its
+    -- middle: of the twayblade 0.24 and 0.1 kg some tens of mm off, 1e-2 mm of the car's CG, which beside 1.46 mm, in squares, are 3e-5.
+    check.near(a.sd.cg[letter], b.sd.cg[letter], 5e-5, what .. " sd cg " .. letter)
   end
   check.equal(a.unstated.parts, b.unstated.parts, what)
 end
