@@ -133,7 +133,7 @@ local function row_of(c, item, limit, size, reach)
   end
   local bulk = handling_size.bulk(size, reach)
   if size then row.size, row.hands = {long = size.long, short = size.short, tall = size.tall}, bulk.hands end
-  row.shaped = size ~= nil and size.shapes > 0
+  row.shaped = size ~= nil
   judge(row, limit, bulk)
   return row
 end

@@ -31,7 +31,7 @@ function handling_size.bounds(c, ledger, item)
 end
 
 --- What it is to lift pieces as one: {long, short, tall (mm; the two level extents and the upright one), shapes = number with a shape};
--- nil when no piece has a shape and all CGs lie in one place.
+-- nil when no piece has a shape: places of CGs alone are no size.
 function handling_size.of(list)
   local size, shapes = {}, 0
   for i = 1, 3 do
@@ -40,7 +40,7 @@ function handling_size.of(list)
     size[i] = high - low
   end
   for _, b in ipairs(list) do shapes = shapes + (b.part and 1 or 0) end
-  if shapes == 0 and math.max(size[1], size[2], size[3]) <= 0 then return nil end
+  if shapes == 0 then return nil end
   return {long = math.max(size[1], size[2]), short = math.min(size[1], size[2]), tall = size[3], shapes = shapes}
 end
 

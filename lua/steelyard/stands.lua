@@ -22,6 +22,9 @@ local LIGHT_SHARE = 0.5
 
 local function pull_of(mass) return math.min(A_PERSON, LIGHT_SHARE * mass) end
 
+-- Two stands nearer than this are one that was named twice, and would share its load: common practice, no source.
+local APART = 10 -- mm
+
 local known = {at = true, without = true, nose = true, tail = true}
 
 local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
@@ -41,6 +44,13 @@ local function read_stands(c, list)
   for i, stand in ipairs(found) do
     if taken[stand.name] then refuse("clash", ("%s is given twice"):format(stand.name), ("at[%d]"):format(i)) end
     taken[stand.name] = true
+    for k = 1, i - 1 do
+      local apart = math.sqrt((stand.at[1] - found[k].at[1]) ^ 2 + (stand.at[2] - found[k].at[2]) ^ 2)
+      if apart < APART then
+        refuse("clash", ("is %s mm from %s, two stands do not fit nearer than %d mm"):format(text.fixed(apart, 0), found[k].name, APART),
+          ("at[%d]"):format(i))
+      end
+    end
   end
   return found
 end
