@@ -213,6 +213,37 @@ static void three_equal_axles_tip_where_two_rolls_say(void **state) {
     assert_near(r.load[i], mass * G / 6 + (i % 2 ? 1 : -1) * kt * hub / (3 * t), 1e-8);
 }
 
+/* Unlike axles, three and four of them, and a drawn state that is not the present one: by hand from the masses, the wheels' own weight going
+** sideways with the hubs of their axle and the body's with its roll. */
+static void loads_of_more_axles_balance_with_wheels_leaning_on_their_tyres(void **state) {
+  (void)state;
+  for (int axles = 3; axles <= 4; axles++) {
+    sy_vehicle v = sy_vehicle_default();
+    v.axle_count = axles;
+    const double length = 1.2 * (axles - 1);
+    lump list[8] = {{900, 1.7 - 0.35 * length, 0.03, 0.9, SY_CARRIER_BODY},
+                    {700, 1.7 - 0.68 * length, -0.05, 1.1, SY_CARRIER_BODY}};
+    for (int i = 0; i < axles; i++) {
+      v.axle[i] = axle(1.7 - 1.2 * i, 1.6 + 0.1 * i, 30e3 + 4e3 * i, 20e4 + 1e4 * i, 5e3, 0.1);
+      list[2 + i] = (lump){80 + 9 * i, 1.7 - 1.2 * i, 0, 0.42 + 0.02 * i, SY_CARRIER_AXLE + i};
+    }
+    v.torsion = 9000 / SY_DEGREE;
+    const sy_transfer_model m = model_of(&v, list, (size_t)(2 + axles));
+    const sy_corner_result r = solve(&m, 0.2, -0.35);
+    double weight = 0, about = 0, want = 0;
+    for (int i = 0; i < 2 * axles; i++) weight += r.load[i], about += r.load[i] * m.corner.wheel[i].y;
+    for (int i = 0; i < 2 + axles; i++) {
+      const double c = (list[i].x - (1.7 - length)) / length;
+      const double roll = i < 2 ? c * r.pose[2] + (1 - c) * r.pose[3] : sy_transfer_hub_roll(&m, &r, i - 2);
+      want += list[i].mass * G * (list[i].y - 0.35 * list[i].z - roll * list[i].z);
+    }
+    double mass = 0;
+    for (int i = 0; i < 2 + axles; i++) mass += list[i].mass;
+    assert_near(weight, mass * G, 1e-8);
+    assert_near(about, want, 1e-7);
+  }
+}
+
 /* Air presses each axle by D: the body sinks by D / (2 k) on springs and tyres in series, the wheels by D / (2 k_t), and braking and
 ** cornering push on what stands that much lower. By hand from the masses; equal springs, so it does not pitch. */
 static void downforce_lowers_what_is_pushed(void **state) {
@@ -425,6 +456,7 @@ int main(void) {
       cmocka_unit_test(loads_balance_weight_and_moments),
       cmocka_unit_test(equal_axles_tip_where_two_rolls_say),
       cmocka_unit_test(three_equal_axles_tip_where_two_rolls_say),
+      cmocka_unit_test(loads_of_more_axles_balance_with_wheels_leaning_on_their_tyres),
       cmocka_unit_test(downforce_lowers_what_is_pushed),
       cmocka_unit_test(other_loads_and_tables_move_what_is_pushed),
       cmocka_unit_test(near_rigid_tyres_tip_where_rigid_ones_would),
