@@ -302,7 +302,7 @@ vehicle {
     { name = "silencer and rear hoop", a = "silencer",
       b = { part = "rear hoop", at = {2420, -260, 348}, to = {2420, 260, 348}, radius = 19 }, asked = 60 },
     { name = "engine leaves upwards", a = "crankcase", b = "upper rail", asked = 50, leaves = { up = 500 } },
-    { name = "sump over the road", a = { part = "dry sump pan", at = {1770, 0, 132} }, b = "ground", asked = 90 },
+    { name = "sump over the road", a = { part = "dry sump pan", at = {1770, 0, 132} }, b = "ground", asked = 60 },
   },
 
   instruments = {

@@ -2206,7 +2206,7 @@ function car:markout(options) end
 function car:stands(options) end
 
 ---The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground.
----@param options? table at = "design" (default), "bump", "droop", "steer" or "rock", or a list of them; steer = degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about its CG, or nose_up
+---@param options? table at = "design" (default), "as loaded", "bump", "front bump", "rear bump", "droop", "steer" or "rock", or a list of them; steer = degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about its CG, or nose_up
 ---@return steelyard.clearances
 ---@nodiscard
 function car:clearances(options) end

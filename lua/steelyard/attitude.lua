@@ -78,6 +78,19 @@ local function ground_of(c, r, points)
   return ground
 end
 
+--- How the car stands with what is aboard, for other answers: {rises(points) -> list of how far points of the body, mm forward, left and
+-- up, go up from where they are drawn; wheel_rise(axle) -> the same for the wheels of an axle, as their tyres give}. Raises what
+-- car:attitude refuses.
+function attitude.loaded(c)
+  local drawn, reset = springs.drawn(c)
+  springs.check(c, drawn)
+  local s = corners.setting(c, {})
+  local tanks = springs.tanks(c, reset)
+  local function ask(points) return core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, tanks, points) end
+  local r = ask {}
+  return {rises = function(points) return ask(points).rises end, wheel_rise = function(axle) return wheel_rise(c, r, axle) end}
+end
+
 -- ---- the answer --------------------------------------------------------------------------------------------------------------
 
 -- The CG in file axes, moved with the body and the wheels.

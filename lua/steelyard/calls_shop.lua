@@ -34,8 +34,8 @@ calls.car = {
     "at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, "
     .. "one after the other; nose, tail = where somebody may pull, else the foremost and rearmost point of shapes, points of the file and tyres"}}, "stands",
     "What each stand carries, and whether the car tips when something heavy comes out."},
-  {"car:clearances", {{"options?", "table", 'at = "design" (default), "bump", "droop", "steer" or "rock", or a list of them; steer = '
-    .. 'degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about its CG, or nose_up'}}, "clearances",
+  {"car:clearances", {{"options?", "table", 'at = "design" (default), "as loaded", "bump", "front bump", "rear bump", "droop", "steer" '
+    .. 'or "rock", or a list of them; steer = degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about its CG, or nose_up'}}, "clearances",
     "The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground."},
   {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
     .. "positive, are travels to be listed as well"}}, "shafts",

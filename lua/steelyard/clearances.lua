@@ -1,110 +1,15 @@
 --- car:clearances(options?): the gaps of the file between what must not touch, as drawn and where wheels, steering and the engine's
--- rocking take it. Distances by core/shop/clearance.h.
+-- rocking take it. Distances by core/shop/clearance.h. A gap to the road is one of a pose: see clearance_poses.lua.
 
 local core = require "steelyard.core"
 local envelopes = require "steelyard.envelopes"
 local loading = require "steelyard.loading"
-local resolve = require "steelyard.resolve"
+local poses = require "steelyard.clearance_poses"
 local spots = require "steelyard.spots"
 local text = require "steelyard.text"
 local verdicts = require "steelyard.verdicts"
 
 local clearances = {}
-
-local ROCK = 3 -- deg: how far an engine rocks on its mounts, each way; common practice, no source
-local STILL = {1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0}
-
--- ---- poses: how an envelope moves -----------------------------------------------------------------------------------------
-
-local function shift(up) return {1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, up} end
-
--- A turn by `deg` about an axis (1 forward, 2 left, 3 up) through a point.
-local function turn_about(axis, deg, p)
-  local c, s = math.cos(math.rad(deg)), math.sin(math.rad(deg))
-  local i, k = axis % 3 + 1, (axis + 1) % 3 + 1
-  local m = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
-  m[i][i], m[i][k], m[k][i], m[k][k] = c, -s, s, c
-  local frame = {}
-  for r = 1, 3 do
-    local at = p[r]
-    for col = 1, 3 do
-      frame[3 * r - 3 + col] = m[r][col]
-      at = at - m[r][col] * p[col]
-    end
-    frame[9 + r] = at
-  end
-  return frame
-end
-
--- Wheel travel counts from where the body was drawn, and the stops are in the body: one that stands lower takes them down.
-local function wheel_shift(c, axle, travel)
-  local height = c.stance and require("steelyard.stance").height_at(c, axle) or 0
-  return shift(travel and travel + height or 0)
-end
-
-local function by_wheels(c, travel_of)
-  return function(e)
-    if not e.axle then return {STILL} end
-    local travel, why = travel_of(e)
-    if why then return nil, why end
-    return {wheel_shift(c, e.axle, travel)}
-  end
-end
-
-local poses = {}
-
-function poses.design(c) return by_wheels(c, function() return nil end) end
-
-local function travel(c, field, sign)
-  return by_wheels(c, function(e)
-    local axle = c.axles[e.axle]
-    if not axle[field] then return nil, ("the %s axle states no %s"):format(axle.name, field) end
-    return sign * axle[field]
-  end)
-end
-
-function poses.bump(c) return travel(c, "bump", 1) end
-function poses.droop(c) return travel(c, "droop", -1) end
-
--- Wheels of the first axle turned each way about an upright line through their middles.
-function poses.steer(c, o)
-  local still = poses.design(c)
-  return function(e)
-    if e.axle ~= 1 then return still(e) end
-    if not o.steer then return nil, "no steer angle is given" end
-    local wheel
-    for _, w in ipairs(c.geometry:wheels()) do
-      if w.axle == 1 and (not wheel or math.abs(w.left - e.left) < math.abs(wheel.left - e.left)) then wheel = w end
-    end
-    local centre = {wheel.forward, wheel.left, 0}
-    return {turn_about(3, o.steer, centre), turn_about(3, -o.steer, centre)}
-  end
-end
-
-local rocking_axis = {left_up = 1, right_up = 1, nose_up = 2, nose_down = 2}
-
--- The engine rocked each way on its mounts, about its CG.
-function poses.rock(c, o)
-  local still = poses.design(c)
-  local rock = o.rock or {}
-  local what = rock.what or "powertrain"
-  if not (rock.what or resolve.has(c, what)) then
-    return function() return nil, ("nothing is called %s, and rock.what does not say what rocks"):format(what) end
-  end
-  local found = resolve.parts(c, what)
-  local axis, deg = 1, ROCK
-  for word, a in pairs(rocking_axis) do
-    if rock[word] then axis, deg = a, spots.number(rock[word], "deg", "rock." .. word) end
-  end
-  local totals = core.item_totals(c.now, c.geometry, found.routes[1])
-  local cg = {c.geometry:point_in(totals.cg.x, totals.cg.y, totals.cg.z)}
-  return function(e)
-    for _, route in ipairs(found.routes) do
-      if e.route and e.route:sub(1, #route) == route then return {turn_about(axis, deg, cg), turn_about(axis, -deg, cg)} end
-    end
-    return still(e)
-  end
-end
 
 -- ---- one gap --------------------------------------------------------------------------------------------------------------
 
@@ -155,14 +60,15 @@ local function tighter(best, m) return (not best or m.gap < best.gap) and m or b
 
 local function least(c, list_a, list_b, pose, ground)
   local best
+  local move = ground and pose.road or pose.body
   for _, a in ipairs(list_a) do
-    local ways, why = pose(a)
+    local ways, why = move(a)
     if not ways then return nil, why end
     for _, way in ipairs(ways) do
       local here = envelopes.moved(a, way)
       if ground then best = tighter(best, to_ground(c, here)) end
       for _, b in ipairs(list_b) do
-        local others, reason = pose(b)
+        local others, reason = move(b)
         if not others then return nil, reason end
         for k, other in ipairs(others) do
           -- both moved by one thing: together, not one forward and one back
@@ -185,7 +91,7 @@ local function swept(list, way)
   if not way then return list end
   local out = {}
   for i, e in ipairs(list) do
-    out[i] = envelopes.moved(e, STILL)
+    out[i] = envelopes.moved(e, poses.STILL)
     out[i].part.sweep = way
   end
   return out
@@ -230,23 +136,11 @@ end
 
 local known = {at = true, steer = true, rock = true}
 
-local function poses_asked(at)
-  local list = type(at) == "table" and at or {at or "design"}
-  for _, name in ipairs(list) do
-    if not poses[name] then
-      local near = type(name) == "string" and core.nearest(name, {"design", "bump", "droop", "steer", "rock"})
-      core.fail {code = "unknown", field = "at", message = ("there is no %q for a clearance"):format(tostring(name)),
-        hint = near and ("did you mean %q?"):format(near) or "design, bump, droop, steer and rock are possible"}
-    end
-  end
-  return list
-end
-
 local function rows_of(c, o)
   local rows = {}
-  for _, name in ipairs(poses_asked(o.at)) do
+  for _, name in ipairs(poses.asked(o.at)) do
     local specs = c.shared.spec.clearances or {}
-    local pose = #specs > 0 and poses[name](c, o)
+    local pose = #specs > 0 and poses.of(c, name, o)
     for _, spec in ipairs(specs) do rows[#rows + 1] = row_of(c, spec, name, pose) end
   end
   return rows
@@ -254,14 +148,10 @@ end
 
 -- What was assumed about moving things, and what must be checked on the car.
 local function notes_of(c, o)
-  local list = {}
-  for _, name in ipairs(poses_asked(o.at)) do
-    if name == "steer" then list[#list + 1] = "wheels are steered about an upright line through their middles" end
-    if name == "rock" and not o.rock and resolve.has(c, "powertrain") then
-        list[#list + 1] = ("powertrain rocked %d degrees each way about a fore-aft line through its CG (common practice, no source)")
-        :format(ROCK)
-    end
-    if name == "bump" or name == "droop" then list[#list + 1] = "wheels move straight up and down in the body" end
+  local list, said = {}, {}
+  for _, name in ipairs(poses.asked(o.at)) do
+    local note = poses.note(c, name, o)
+    if note and not said[note] then list[#list + 1], said[note] = note, true end
   end
   if #(c.shared.spec.clearances or {}) == 0 then list[#list + 1] = "the file states no clearances" end
   list[#list + 1] = "gaps between the shapes of the file: hoses, bolt heads and what bends or gets hot want room of their own"

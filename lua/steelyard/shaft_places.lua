@@ -20,8 +20,8 @@ function places.went(frame, p)
   return q
 end
 
--- What goes by the frame `b` and then by `a`.
-local function composed(a, b)
+--- What goes by the frame `b` and then by `a`.
+function places.composed(a, b)
   local f, at = {}, places.went(a, {b[10], b[11], b[12]})
   for i = 0, 2 do
     for j = 1, 3 do
@@ -84,7 +84,7 @@ function places.part_frame(c, part, p)
   if now.form ~= "part" or filed_turn == now_turn then filed_turn, now_turn = nil, nil end
   local frame = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
   local axle, some = places.carried_by(c, c.shared.records[item.record])
-  if c.stance and not axle then frame = composed(require("steelyard.stance").frame(c), frame) end
+  if c.stance and not axle then frame = places.composed(require("steelyard.stance").frame(c), frame) end
   return frame, axle, some
 end
 

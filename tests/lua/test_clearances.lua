@@ -105,6 +105,73 @@ test("wheels_move_at_bump_and_droop", function()
   check.contains(row.why, "the rear axle states no bump")
 end)
 
+-- A gap to the road is one of a pose. The figures by hand: the body goes down by the bump of an axle at its line and turns between them.
+test("road_gap_is_of_the_body_on_wheels_that_stay_on_the_road", function()
+  local axles = {{name = "front", at = 850, track = 1400, loaded_radius = 300, bump = 60, droop = 50},
+                 {name = "rear", at = -1550, track = 1400, loaded_radius = 310, bump = 80, droop = 40}}
+  local function at_road(x, z) return {at = {x, 77, z}} end
+  local car = file({{name = "nose", a = at_road(1250, -50), b = "ground", asked = 10}, 
+    {name = "sump", a = at_road(-350, 0), b = "ground", asked = 10}, {name = "rim", a = "upright", b = "ground", asked = 10}}, {axes = {x = "forward", y = "right", z = "up"}, ground = -150, axles = axles,
+    parts = {sy.part "upright" {pair = true, mass = 9, at = {850, 650, 120}, unsprung = "front", shape = sy.box {100, 40, 260}}}})
+  local function gaps(car_, at)
+    local list = {}
+    for i, row in ipairs(car_:clearances {at = at}) do list[i] = row.gap end
+    return list
+  end
+  local turn = math.atan(20, 2400) -- the tail goes 20 mm deeper than the nose
+  local c, s = math.cos(turn), math.sin(turn)
+  local want = {
+    design = {100, 150, 140}, bump = {100 * c + 400 * s - 60, 150 * c - 1200 * s - 60, 140},
+    droop = {100 * math.cos(math.atan(10, 2400)) + 400 * math.sin(math.atan(10, 2400)) + 50,
+             150 * math.cos(math.atan(10, 2400)) - 1200 * math.sin(math.atan(10, 2400)) + 50, 140}}
+  local nose = math.atan(60, 2400)
+  want["front bump"] = {100 * math.cos(nose) - 400 * math.sin(nose) - 60, 150 * math.cos(nose) + 1200 * math.sin(nose) - 60, 140}
+  local tail = math.atan(80, 2400)
+  want["rear bump"] = {100 * math.cos(tail) + 400 * math.sin(tail), 150 * math.cos(tail) - 1200 * math.sin(tail), 140}
+  for at, list in pairs(want) do
+    local got = gaps(car, at)
+    for i = 1, 3 do check.near(got[i], list[i], CLOSE, at .. " " .. i) end
+  end
+  -- lowered by 15: nearer as drawn, and at bump where the stops are in the body, as deep as before
+  check.near(gaps(car:lower {front = 15, rear = 15}, "design")[2], 135, CLOSE)
+  check.near(gaps(car:lower {front = 15, rear = 15}, "bump")[2], want.bump[2], 1e-3) -- 15 mm by the cosine of the turn
+  check.equal(file({{name = "sump", a = at_road(-350, 0), b = "ground", asked = 10}}):clearances {at = "bump"}[1].status, "unknown")
+end)
+
+test("as_loaded_the_road_is_as_far_as_ride_height_says", function()
+  local function axle(name, at) return {name = name, at = at, track = 1400, loaded_radius = 300, spring_rate = 40, tyre_rate = 200} end
+  local places, points, list = {nose = {1500, -80, -40}, tail = {-2100, 300, -60}, upright = {850, 700, -20}}, {}, {}
+  for name, at in pairs(places) do
+    local part = name == "upright" and name or nil
+    points[#points + 1] = {name = name, at = at, part = part}
+    list[#list + 1] = {name = name, a = {at = at, part = part}, b = "ground", asked = 10}
+  end
+  local car = file(list, {axes = {x = "forward", y = "right", z = "up"}, ground = -150, centre = 20,
+    axles = {axle("front", 850), axle("rear", -1550)},
+    chassis = {torsion = 2000}, points = points, design = "light",
+    parts = {sy.part "tub" {mass = 500, at = {-400, 20, 150}}, sy.part "upright" {mass = 20, at = {850, 720, 150}, unsprung = "front"},
+             sy.person "passenger" {mass = 100, at = {-600, 400, 200}}},
+    states = {sy.state "light" {without = {"passenger"}}, sy.state "heavy" {}}})
+  for _, state in ipairs {"light", "heavy"} do
+    local now = car:state(state)
+    local ground = now:attitude().ground
+    for _, row in ipairs(now:clearances {at = "as loaded"}) do
+      check.near(row.gap, ground[row.name], 0.02, state .. " " .. row.name) -- a lean as an angle there, as a slope here
+      local drawn = places[row.name][3] + 150
+      check.ok(state == "light" or math.abs(row.gap - drawn) > 0.5, "the load moves it")
+    end
+  end
+end)
+
+test("clearance_in_a_state_is_as_loaded_where_springs_are_known", function()
+  local out = check.command(check.steelyard .. ' clearance vehicles/twayblade.lua --state "two up"').out
+  check.contains(out, "as loaded")
+  check.equal(out:find("design", 1, true), nil)
+  check.contains(check.command(check.steelyard .. ' clearance vehicles/twayblade.lua').out, "design")
+  check.raises(function() file {{name = "n", a = "block", b = "ground", asked = 1}}:clearances {at = "as loaded"} end,
+    {code = "missing", field = "spring_rate"})
+end)
+
 test("steered_wheels_come_closer", function()
   -- a rim 600 by 200 turned by 30 degrees: its inner face's rear edge, 20 outside the wheel's middle less 100, goes in by 300 sin 30
   local row = gap("rim", {at = {300, -400, 300}}, {at = "steer", steer = 30})
