@@ -1655,7 +1655,8 @@
 ---@field tension number kg; what a scale in it would read
 ---@field angle number deg; from the upright
 ---@field slack boolean carries nothing
----@field status string near over 45 deg, fail over 60 or slack
+---@field slack_by? number mm; then: longer than it takes
+---@field status string near over 45 deg or slack by 1 mm and less, fail over 60 or slack
 ---@field sd steelyard.hoist.legs.sd
 
 ---Part of steelyard.hoist.

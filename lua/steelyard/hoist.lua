@@ -15,6 +15,10 @@ local hoist = {}
 -- Legs further from the upright than the first are warned of, than the second refused: at 60 deg a leg of two carries the whole
 -- load, and a little more spread a lot more. Common practice; slings are rated for such angles by their makers.
 local WARN, REFUSE = 45, 60
+-- A leg that is slack by no more than this is one of rounded length, tight after a turn of its shackle or turnbuckle: four legs of whole
+-- millimetres never pull all at once. Common practice, no source; a stated uncertainty of the length counts instead where it is larger.
+local TAUT = 1 -- mm
+
 -- A slung part that hangs farther than this from how it is to be fitted is no lift to go on with unsaid: it has to be led in by hand.
 -- Common practice, no source.
 local OFF = 10 -- deg
@@ -152,15 +156,19 @@ end
 
 -- On a lift of two legs or more a slack one leaves its load to the others, and the slung part free to swing.
 local function judge_slack(result)
-  local tight, loose = {}, {}
+  local tight, loose, nearly = {}, {}, {}
   for _, leg in ipairs(result.legs) do
-    if not leg.slack then
+    if leg.slack and leg.status == "near" then
+      nearly[#nearly + 1] = ("%s by %s mm"):format(leg.point, text.fixed(leg.slack_by, 1))
+    elseif not leg.slack then
       tight[#tight + 1] = ("%s kg on %s"):format(text.fixed(leg.tension, 1), leg.point)
       if leg.tension <= text.K95 * leg.sd.tension then loose[#loose + 1] = leg.point end
     end
   end
-  if #result.slack > 0 then
+  if #result.slack > #nearly then
     judge(result, "fail", ("%s goes slack: %s"):format(text.join(result.slack), text.join(tight)))
+  elseif #nearly > 0 then
+    judge(result, "near", ("slack %s: tighten until it pulls, meanwhile %s"):format(text.join(nearly), text.join(tight)))
   elseif #result.legs > 1 and #loose > 0 then
     judge(result, "near", ("%s may go slack: it pulls less than its own +-"):format(text.join(loose)))
   end
@@ -179,18 +187,22 @@ local function judge_attitude(result, up, want)
 end
 
 local function leg_rows(result, setup, found, doubts)
+  local hook = found.hook
   for i, point in ipairs(setup.points) do
     local share, angle = found.tension[i], found.angle[i]
     local row = {point = point.name, tension = share * result.mass, angle = angle, slack = found.slack[i],
                  length = setup.hook and size(add(setup.hook.at, -1, point.at)) or setup.lengths[i]}
     row.sd = {tension = math.sqrt((share * result.sd.mass) ^ 2 + ((doubts[i] or 0) * result.mass) ^ 2)}
     result.legs[i] = row
-    row.status = row.slack and "fail" or angle > REFUSE and "fail" or angle > WARN and "near" or "pass"
+    local by = row.length - size(add(hook, -1, point.at))
+    row.slack_by = row.slack and by or nil
+    local loose = row.slack and (by > math.max(TAUT, text.K95 * (setup.lengths_sd and setup.lengths_sd[i] or 0)) and "fail" or "near")
+    row.status = loose or angle > REFUSE and "fail" or angle > WARN and "near" or "pass"
     if row.slack then result.slack[#result.slack + 1] = point.name end
     if row.status == "fail" and not row.slack then
       judge(result, "fail", ("the leg to %s stands %s deg from the upright, over %d is refused"):format(point.name, text.fixed(angle, 0),
         REFUSE))
-    elseif row.status == "near" then
+    elseif row.status == "near" and not row.slack then
       judge(result, "near", ("the leg to %s stands %s deg from the upright, over %d is steep"):format(point.name, text.fixed(angle, 0),
         WARN))
     end

@@ -151,6 +151,24 @@ test("the_same_point_twice_is_refused", function()
   check.ok(car:hoist("engine", {points = {"eye", p(1830, 21, 640)}, legs = 400}))
 end)
 
+-- Four legs of the same length over the CG pull alike; of lengths in whole millimetres one is slack, and a turn tightens it.
+test("a_fourth_leg_of_rounded_length_is_near_and_a_long_one_fails", function()
+  local points = {{1500, -190, 600}, {1500, 210, 600}, {2100, -190, 600}, {2100, 210, 600}}
+  local function of(last) return car_of():hoist("engine", {points = points, legs = {600, 600, 600, last}}) end
+  check.equal(of(600).slack, {})
+  local rounded = of(600.6)
+  check.equal(#rounded.slack, 1)
+  check.equal(rounded.status, "near")
+  check.contains(rounded.why, "tighten until it pulls, meanwhile ")
+  for _, leg in ipairs(rounded.legs) do
+    if leg.slack then check.ok(leg.slack_by > 0 and leg.slack_by < 1) end
+  end
+  local long = of(603)
+  check.equal(long.status, "fail")
+  check.contains(long.why, "goes slack: ")
+  check.equal(of(sy.sd(603, 3)).status, "near") -- its length is not known better
+end)
+
 -- Two points of which one pulls next to nothing: the CG is good to 4 mm and lies 2 mm inside, so its leg may as well be slack.
 test("a_leg_that_may_go_slack_is_near", function()
   local h = car_of():hoist("engine", {points = {{1798, 10, 640}, {2050, 10, 640}}})
