@@ -78,6 +78,29 @@ local function list_paths(nodes)
   return table.concat(paths, ", ", 1, math.min(#paths, MOST_PATHS)) .. more
 end
 
+-- Does a word of a state's `without` mean this node or what it lies in?
+local function means(index, word, node)
+  local function around(other) return node.path == other.path or node.path:sub(1, #other.path + 1) == other.path .. "/" end
+  for _, other in ipairs(find(index, word)) do
+    if around(other) then return true end
+  end
+  for _, other in ipairs(index.tags[word] and index.nodes or {}) do
+    for _, tag in ipairs(around(other) and other.tags or {}) do
+      if tag == word then return true end
+    end
+  end
+  return false
+end
+
+-- Is a part aboard before a state swaps? All are but the spares and what the state leaves out; a mock-up is another matter.
+local function is_aboard(index, state, node)
+  if state.stand_ins or index.spares[node.path:match "^[^/]*"] then return false end
+  for _, word in ipairs(state.without or {}) do
+    if means(index, word, node) then return false end
+  end
+  return true
+end
+
 local function check_ref(ctx, index, ref)
   local found = find(index, ref.name)
   if #found > 1 then
@@ -88,6 +111,10 @@ local function check_ref(ctx, index, ref)
     if ref.tags and index.tags[ref.name] then return end
     return wrong(ctx, ref.owner, ref.key, "unknown", ("no part%s is called %q"):format(ref.tags and ", group or tag" or
       " or group", ref.name), function() return suggest(index, ref.name) end)
+  end
+  if ref.comes_in and is_aboard(index, ref.comes_in, found[1]) then
+    return wrong(ctx, ref.owner, ref.key, "clash", ("%q is aboard already and cannot take another's place as well"):format(ref.name),
+      "name a spare, or leave it out with without")
   end
   if ref.fill then
     if found[1].kind ~= "tank" then
@@ -101,6 +128,8 @@ end
 --- Look up every name that was used, and compare names with tags and axles.
 function names.check(ctx, spec)
   local index = build_index(ctx)
+  index.spares = {}
+  for _, node in ipairs(spec.spares or {}) do index.spares[node.name] = true end
   local axles = {}
   for _, axle in ipairs(spec.axles or {}) do
     if axle.name then axles[axle.name .. " axle"] = true end

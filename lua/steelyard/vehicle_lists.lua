@@ -36,7 +36,7 @@ function readers.swaps(ctx, owner, key, value, _, out)
     else
       swaps[#swaps + 1] = {old = old, new = new}
       ctx.refs[#ctx.refs + 1] = {owner = inside, key = old, name = old}
-      ctx.refs[#ctx.refs + 1] = {owner = inside, key = old, name = new}
+      ctx.refs[#ctx.refs + 1] = {owner = inside, key = old, name = new, comes_in = out}
     end
   end
   table.sort(swaps, function(a, b) return core.before(a.old, b.old) end)

@@ -81,4 +81,16 @@ test("nobody_is_an_estimate_for_want_of_a_basis", function()
   check.contains(table.concat(car:balance().notes, "\n"), "1 of 4 parts has no stated uncertainty and counts as exact")
 end)
 
+test("a_state_swaps_in_what_is_not_aboard", function()
+  local function with(state)
+    return sy.load("odd.lua", (file:gsub("LIMIT", 'quantity = "mass", max = 900'):gsub("READING", "14.2"):gsub("  limits",
+      ("  states = {state %q {%s}},\n  limits"):format("it", state))))
+  end
+  check.raises(function() with 'swap = {driver = "tub"}' end, {code = "clash", part = "it", field = "swap.driver",
+    message = '"tub" is aboard already and cannot take another\'s place as well'})
+  check.raises(function() with 'swap = {driver = "fuel", fuel = "driver"}' end, {code = "clash"})
+  check.near(with('swap = {driver = "fuel"}, without = {"fuel"}'):state("it"):balance().mass, 210 + 14.2 + 30 * 0.745, 1e-9)
+  check.near(with('swap = {driver = "tall"}'):state("it"):balance().mass, 210 + 14.2 + 30 * 0.745 + 96, 1e-9)
+end)
+
 check.done()
