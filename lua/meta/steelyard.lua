@@ -2124,7 +2124,7 @@ function car:person(what) end
 function car:tank(what, force) end
 
 ---Where the body stands with what is aboard and under downforce, what is left under it, and how it bounces and pitches.
----@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg
+---@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg, of both
 ---@return steelyard.attitude
 ---@nodiscard
 function car:attitude(options) end

@@ -259,7 +259,7 @@ end
 
 function Attitude.__tostring(r)
   local lines = {("%s: how it stands   (%s)"):format(r.heading, text.coverage)}
-  if r.against then lines[#lines + 1] = ("Changes against %s."):format(r.against) end
+  if r.against then lines[#lines + 1] = ("Changes against %s%s."):format(r.against, r.downforce and ", under the same downforce" or "") end
   if r.downforce then lines[#lines + 1] = push.air(r) end
   lines[#lines + 1] = stand_table(r)
   local rake = up_down(r, r.rake, r.sd.rake)

@@ -89,7 +89,7 @@ calls.car = {
     "braking or drive, left_turn or right_turn, in g; each at 1 g unless given"}}, "tank",
     "What is in a tank, and how much of it can be drawn: standing, and as the liquid leans."},
   {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
-    .. "bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg"}}, "attitude",
+    .. "bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg, of both"}}, "attitude",
     "Where the body stands with what is aboard and under downforce, what is left under it, and how it bounces and pitches."},
   {"car:transfer", {{"force", "table", "left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "
     .. '"connected" (unless given) or "off"; reset as in car:corners'}}, "transfer",

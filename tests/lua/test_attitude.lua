@@ -322,6 +322,9 @@ test("downforce_sinks_body_points_and_cg", function()
   check.near(r.sd.rear, 0, 1e-6)
   check.contains(tostring(r), "Downforce 60 kg front and 110 kg rear.")
   check.contains(tostring(r), "frequencies and static deflections are of the masses alone")
+  local same = c:attitude{downforce = down, against = c}
+  check.near(same.heights.front, 0, 1e-12)
+  check.contains(tostring(same), "under the same downforce.")
   check.near(c:attitude{downforce = {front = -30}}.heights.front, 30 * g / (2 * rate), 1e-9)
 end)
 
