@@ -247,12 +247,14 @@ static void step(void *user, size_t number, double sd, const double h[N]) {
   s->largest = fmax(s->largest, fabs(s->trial[number] - s->u[number]) / sd);
 }
 
-/* Shorten the step until it lessens the sum. Near the end rounding decides, so a small step is always taken. */
+/* Shorten the step until it lessens the sum. Near the end rounding decides: a sum of `count` squares is good to `count` roundings,
+** and a step that adds less is taken whole. */
 static void shorten(const sy_reconcile_fit *fit, const sy_matrix4 *noise_weight, double before,
                     size_t count) {
+  const double most = before * (1.0 + (double)count * DBL_EPSILON);
   for (int halving = 0; halving < MOST_HALVINGS; halving++) {
     double after;
-    if (objective(fit, noise_weight, fit->trial, &after) && after <= before) return;
+    if (objective(fit, noise_weight, fit->trial, &after) && after <= most) return;
     for (size_t i = 0; i < count; i++) fit->trial[i] = 0.5 * (fit->trial[i] + fit->error[i]);
   }
 }
