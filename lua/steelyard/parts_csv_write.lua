@@ -160,13 +160,12 @@ local function is_mirrored(left, right)
   return math.abs(l[1] - r[1]) < SAME_PLACE and math.abs(l[2] + r[2]) < SAME_PLACE and math.abs(l[3] - r[3]) < SAME_PLACE
 end
 
--- One row of a pair whose pieces mirror each other, with the piece on the side that the file states; else a row for each
+-- One row of a pair whose pieces mirror each other, with the piece that the file states; else a row for each
 -- piece that is aboard.
 local function pair_rows(c, line, options)
   local left, right = line.sides[1], line.sides[2]
   if is_mirrored(left, right) then
-    local stated, y = line.node.at and line.node.at[2] or 0, place_of(c, left).y
-    return {row_of(c, line, (y < 0) == (stated < 0) and left or right, line.name, true, options)}
+    return {row_of(c, line, left.image and right or left, line.name, true, options)}
   end
   local list = {}
   if left.aboard then list[#list + 1] = row_of(c, line, left, line.name .. " left", false, options, LEFT) end

@@ -843,4 +843,18 @@ check.test("the_command_writes_tables", function()
 end)
 
 os.execute(("rm -r '%s'"):format(folder))
+-- The piece of a pair that stands in the row is the one the file states, wherever its centre plane is and whichever letter runs across.
+check.test("written_of_a_pair_is_the_piece_the_file_states", function()
+  for _, c in ipairs{{axes = {x = "forward", y = "right", z = "up"}, at = {1, 1230, 3}}, {axes = {x = "forward", y = "left", z = "up"},
+                     at = {1, 50, 3}}, {axes = {x = "left", y = "up", z = "back"}, at = {300, 5, 1}}} do
+    local along = c.axes.z == "back" and {0, 2000} or {2000, 0}
+    local car = sy.car{axes = c.axes, centre = 640, axles = {{name = "front", at = along[1], track = 1200, loaded_radius = 280},
+      {name = "rear", at = along[2], track = 1200, loaded_radius = 280}},
+      parts = {sy.part "tub" {mass = 300, at = {c.axes.x == "left" and 640 or 900, c.axes.x == "left" and 300 or 640, 900}},
+        sy.part "sill" {pair = true, mass = 6, at = c.at}}}
+    local row = parts_csv.write(car:book()):match "sill,[^\n]*"
+    check.contains(row, ("yes,%d,%d,%d,"):format(c.at[1], c.at[2], c.at[3]))
+  end
+end)
+
 check.done()
