@@ -1730,8 +1730,8 @@
 ---Part of steelyard.markout.
 ---@class steelyard.markout.trolleys
 ---@field name string as asked
----@field x number mm; on the floor
----@field y? number mm; of a point
+---@field x? number mm; on the floor
+---@field y? number mm; the same; of a place along the car that one of the two alone
 ---@field height? number mm; of a point
 ---@field load number kg; what it carries
 ---@field share number %; of the whole
@@ -1743,6 +1743,7 @@
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field [integer] steelyard.markout.entry
+---@field level string[] the letters of the file's two level axes, along which x and y here run
 ---@field tape_points steelyard.markout.tape_points[]
 ---@field tape_sd number mm; of a length
 ---@field trolleys steelyard.markout.trolleys[]

@@ -82,6 +82,7 @@ calls.results = {
   {"markout", "What car:markout gives: a list of marks, and the others beside the list. Floor coordinates are the file's own.",
     fields = stated(
     {"[].name", "text", "", "what to chalk"}, {"[].assembly", "text", "", "the group at the top, wheels, shafts or car"},
+    {"level", "text[]", "", "the letters of the file's two level axes, along which x and y here run"},
     {"[].x", "number", "mm", "on the floor"}, {"[].y", "number", "mm", "the same"}, {"[].height", "number", "mm",
       "above the floor at ride height"},
     {"[].tapes.a", "number", "mm", "from tape point A"}, {"[].tapes.b", "number", "mm", "from B"},
@@ -90,8 +91,8 @@ calls.results = {
     {"[].poor", "boolean", "", "the tapes cross at less than 30 deg"}, {"[].why?", "text", "", "in words"},
     {"tape_points[].x", "number", "mm", "A, then B"}, {"tape_points[].y", "number", "mm", "the same"}, {"tape_sd", "number", "mm",
       "of a length"},
-    {"trolleys[].name", "text", "", "as asked"}, {"trolleys[].x", "number", "mm", "on the floor"}, {"trolleys[].y?", "number", "mm",
-      "of a point"},
+    {"trolleys[].name", "text", "", "as asked"}, {"trolleys[].x?", "number", "mm", "on the floor"}, {"trolleys[].y?", "number", "mm",
+      "the same; of a place along the car that one of the two alone"},
     {"trolleys[].height?", "number", "mm", "of a point"}, {"trolleys[].load", "number", "kg", "what it carries"},
     {"trolleys[].share", "number", "%", "of the whole"}, {"trolleys[].sd.load?", "number", "kg",
       "standard uncertainty, of two places along the car"},

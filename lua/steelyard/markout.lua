@@ -1,6 +1,7 @@
 --- car:markout{state =, points =, what =, tapes =, tape_sd =, trolleys =}: what to chalk on the floor, and how high things are above it.
 --
--- Floor coordinates are the file's own two level axes, its datum where they are 0. Heights are those at the ride height drawn, on
+-- Floor coordinates are the file's own two level axes, its datum where they are 0: x and y of the result, whatever the letters of these
+-- axes are in the file (`level` says). Heights are those at the ride height drawn, on
 -- the loaded radii. Each place is also given by two tapes from two fixed points.
 
 local core = require "steelyard.core"
@@ -23,12 +24,14 @@ local CLEAR, FAR, STEP = 300, 2500, 100
 
 local known = {state = true, points = true, what = true, tapes = true, tape_sd = true, trolleys = true}
 
+local letters = {"x", "y", "z"}
+
 local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
 
 -- Which of the file's coordinates lie level, in their order.
 local function level_axes(c)
   local list = {}
-  for i, letter in ipairs{"x", "y", "z"} do
+  for i, letter in ipairs(letters) do
     local way = c.shared.spec.axes[letter]
     if way ~= "up" and way ~= "down" then list[#list + 1] = i end
   end
@@ -140,11 +143,11 @@ local function read_trolleys(c, list)
   for i, value in ipairs(list) do
     local field = ("trolleys[%d]"):format(i)
     if type(value) == "number" then
-      local p, axes = {0, 0, 0}, level_axes(c)
-      local way = c.shared.spec.axes[({"x", "y", "z"})[axes[1]]]
-      if way ~= "forward" and way ~= "back" then refuse("type", "must be a point, the file's first level axis runs across the car",
-        field) end
-      p[axes[1]] = spots.number(value, "mm", field)
+      local p = {0, 0, 0}
+      for k, letter in ipairs(letters) do
+        local way = c.shared.spec.axes[letter]
+        if way == "forward" or way == "back" then p[k] = spots.number(value, "mm", field) end
+      end
       local forward = c.geometry:point_in(p[1], p[2], p[3])
       found[i] = {at = {forward, 0, 0}, line = true, name = core.shortest(value)}
     else
@@ -200,9 +203,13 @@ local function put_trolleys(c, result, list)
   local doubts = line and line_doubts(c, found) or {}
   for i, spot in ipairs(found) do
     local x, y, height = on_floor(c, spot.at)
-    result.trolleys[i] = {name = spot.name, x = x, y = not line and y or nil, height = not line and height or nil,
-      load = shares[i] * b.mass,
-                          share = 100 * shares[i], sd = {load = doubts[i]}}
+    if line then -- a place along the car alone: the floor coordinate across it says nothing
+      local way = c.shared.spec.axes[letters[level_axes(c)[1]]]
+      if way == "left" or way == "right" then x = nil else y = nil end
+      height = nil
+    end
+    result.trolleys[i] = {name = spot.name, x = x, y = y, height = height, load = shares[i] * b.mass, share = 100 * shares[i],
+                          sd = {load = doubts[i]}}
     if shares[i] < 0 then
       result.notes[#result.notes + 1] = ("the trolley at %s would lift: the CG lies outside the two"):format(spot.name)
     end
@@ -247,6 +254,8 @@ function markout.of(c, self, o)
   if o.tapes == nil then
     result.notes[1] = "no tape points were given: A and B lie left of the car on the lines of its first and last axle"
   end
+  local level = level_axes(c)
+  result.level = {letters[level[1]], letters[level[2]]}
   local poor = 0
   for i, mark in ipairs(marks) do
     result[i] = row_of(c, mark, tapes, tape_sd)

@@ -11,11 +11,12 @@ local function trolley_lines(result, lines)
   if #result.trolleys == 0 then return end
   local rows = {}
   for i, t in ipairs(result.trolleys) do
-    rows[i] = {t.name, text.fixed(t.x, 0), t.y and text.fixed(t.y, 0) or "", t.height and text.fixed(t.height, 0) or "",
+    rows[i] = {t.name, t.x and text.fixed(t.x, 0) or "", t.y and text.fixed(t.y, 0) or "", t.height and text.fixed(t.height, 0) or "",
       text.plus_minus(t.load, t.sd.load, 1)}
   end
   lines[#lines + 1] = ("On the trolleys: %s kg."):format(text.fixed(result.mass, 1))
-  lines[#lines + 1] = text.table({{"trolley", "%s"}, {"x", "%s"}, {"y", "%s"}, {"height, mm", "%s"}, {"load, kg", "%s"}}, rows)
+  local x, y = result.level[1], result.level[2]
+  lines[#lines + 1] = text.table({{"trolley", "%s"}, {x, "%s"}, {y, "%s"}, {"height, mm", "%s"}, {"load, kg", "%s"}}, rows)
 end
 
 -- Assemblies in the order they first appear, each with its rows together.
@@ -44,15 +45,18 @@ function Markout.__tostring(result)
     end
   end
   local a, b = result.tape_points[1], result.tape_points[2]
-  local function at(p) return ("%s, %s"):format(core.shortest(p.x), core.shortest(p.y)) end
+  local x, y = result.level[1], result.level[2]
+  -- to a tenth: what stands below it in a place worked out is rounding
+  local function tenth(mm) return core.shortest(core.number(core.fixed(mm, 1))) end
+  local function at(p) return ("%s, %s"):format(tenth(p.x), tenth(p.y)) end
   local lines = {
     ("%s   (%s)"):format(result.heading, text.coverage),
     ("Tapes from floor points A (%s) and B (%s), each good to %s mm. Datum: the file's 0, 0."):format(at(a), at(b),
       text.fixed(text.K95 * result.tape_sd, 0)),
   }
   if #rows > 0 then
-    lines[3] = text.table({{"to chalk", "%s"}, {"x", "%s"}, {"y", "%s"}, {"height, mm", "%s"}, {"tape A", "%s"}, {"tape B", "%s"},
-      {"+- x, y", "%s"}, {"", "%s"}}, rows)
+    lines[3] = text.table({{"to chalk", "%s"}, {x, "%s"}, {y, "%s"}, {"height, mm", "%s"}, {"tape A", "%s"}, {"tape B", "%s"},
+      {("+- %s, %s"):format(x, y), "%s"}, {"", "%s"}}, rows)
   end
   trolley_lines(result, lines)
   for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end

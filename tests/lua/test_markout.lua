@@ -162,4 +162,24 @@ test("messages_of_bad_input", function()
   says({what = "enigne"}, 'no part, group, tag or axle is called "enigne" (did you mean "engine"?)')
 end)
 
+-- The file's letters may run anyhow: trolleys stand at numbers along the car, and headings are the letters of the two level axes.
+test("trolleys_and_headings_follow_the_letters_of_the_file", function()
+  local function car(axes, place)
+    return sy.car{title = "Letters", axes = axes, axles = {{name = "front", at = 0.1, track = 1200, loaded_radius = 280},
+      {name = "rear", at = 2000.3, track = 1200, loaded_radius = 280}}, parts = {sy.part "all" {mass = 500, at = place(900, 40, 300)}}}
+  end
+  local usual = car({x = "back", y = "right", z = "up"}, function(back, right, up) return {back, right, up} end)
+  local other = car({x = "right", y = "up", z = "back"}, function(back, right, up) return {right, up, back} end)
+  local a, b = usual:markout{trolleys = {-200, 2300}}, other:markout{trolleys = {-200, 2300}}
+  check.equal({b.trolleys[1].x, a.trolleys[1].y}, {nil, nil})
+  for i, at in ipairs{-200, 2300} do -- to a rounding of metres
+    check.near(b.trolleys[i].y, at, 1e-9)
+    check.near(a.trolleys[i].x, at, 1e-9)
+  end
+  check.near(b.trolleys[1].load, a.trolleys[1].load, 1e-9)
+  check.equal({table.concat(a.level), table.concat(b.level)}, {"xy", "xz"})
+  check.ok(tostring(b):find "\nto chalk +x +z  height" and tostring(b):find "%+%- x, z", tostring(b))
+  check.contains(tostring(b), "A (0, 0.1) and B (0, 2000.3)") -- without what metres leave of 2000.3
+end)
+
 check.done()
