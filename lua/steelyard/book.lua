@@ -59,6 +59,10 @@ local function carrier_text(node)
   return table.concat(parts, ", ")
 end
 
+-- Decimals of a moment in kg m. What lies below is rounding, which depends on where the file's axes start and would decide whether
+-- 8.05 prints as 8.0 or 8.1.
+local MOMENT_PLACES = 9
+
 local function moment_arm(c, cg)
   local forward = c.geometry:point_in(cg.x, cg.y, cg.z)
   return -forward -- mm behind the front axle
@@ -75,7 +79,7 @@ local function row_of(c, item, total)
   }
   if row.pieces > 1 then row.each, row.sd.each = t.mass / row.pieces, t.sd.mass / row.pieces end
   if node.was or node.weighed then weighings().add(row, node) end
-  if t.cg then row.moment = t.mass * moment_arm(c, t.cg) / 1000 end
+  if t.cg then row.moment = core.number(core.fixed(t.mass * moment_arm(c, t.cg) / 1000, MOMENT_PLACES)) end
   if total > 0 and item.aboard then row.share = 100 * t.mass / total end
   if node.whole then row.closure = closure_of(c, node, item.route) end
   return row, t.parts
