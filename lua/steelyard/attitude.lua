@@ -205,7 +205,7 @@ local function up_down(r, mm, sd)
   local decimals = figures.mm(r, 1)
   local shown = text.worded(mm, decimals, "up", "down")
   if not sd or sd == 0 then return shown end
-  return text.plus_minus(math.abs(mm), sd, decimals) .. (mm < 0 and " down" or " up")
+  return text.plus_minus(math.abs(mm), sd, decimals) .. text.way(mm, decimals, " up", " down")
 end
 
 local function axle_table(r)
@@ -244,7 +244,8 @@ end
 
 local function node_words(r, mm)
   if not mm then return "with no turning point: all of it goes up and down alike" end
-  return ("about a point %s mm %s the sprung CG"):format(text.fixed(math.abs(mm), figures.mm(r, 0)), mm >= 0 and "ahead of" or "behind")
+  local decimals = figures.mm(r, 0)
+  return ("about a point %s mm %s the sprung CG"):format(text.fixed(math.abs(mm), decimals), text.way(mm, decimals, "ahead of", "behind"))
 end
 
 local function mode_lines(r)

@@ -93,7 +93,7 @@ end
 
 -- A coordinate of the CG with a word instead of a sign.
 local function place_row(mm, sd, decimals, plus, minus)
-  return {("CG %s, mm"):format(mm >= 0 and plus or minus), text.plus_minus(math.abs(mm), sd, decimals)}
+  return {("CG %s, mm"):format(text.way(mm, decimals, plus, minus)), text.plus_minus(math.abs(mm), sd, decimals)}
 end
 
 function Balance.__tostring(b)

@@ -126,12 +126,12 @@ local function place(result)
   local parts = {("%s kg"):format(plus(result.mass, sd.mass, 1))}
   if result.cg_behind then
     parts[#parts + 1] = ("CG %s mm %s the front axle"):format(plus(math.abs(result.cg_behind), sd.cg_behind, 0),
-      result.cg_behind < 0 and "ahead of" or "behind")
+      text.way(result.cg_behind, 0, "behind", "ahead of"))
     parts[#parts + 1] = ("front %s %%"):format(plus(result.front_share, sd.front_share, 2))
   end
   if result.cg_left then
     parts[#parts + 1] = ("%s mm %s of the centre"):format(plus(math.abs(result.cg_left), sd.cg_left, 0),
-      result.cg_left > 0 and "left" or "right")
+      text.way(result.cg_left, 0, "left", "right"))
   end
   return table.concat(parts, ", ")
 end

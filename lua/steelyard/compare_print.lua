@@ -32,7 +32,9 @@ end
 
 -- The row as printed: the same, or the other way round under the other word.
 local function printed(row)
-  if not worded[row.name] or type(row.values[1]) ~= "number" or row.values[1] >= 0 then return row end
+  if not worded[row.name] or type(row.values[1]) ~= "number" or text.way(row.values[1], row.decimals, "+", "-") == "+" then
+    return row
+  end
   return setmetatable({label = worded[row.name], values = negative(row.values), changes = negative(row.changes)}, {__index = row})
 end
 

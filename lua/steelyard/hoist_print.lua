@@ -12,7 +12,7 @@ local CAUTION = "Eye bolts lose rating off their axis; ratings of tackle, boom a
 local function turned(degrees, sd, plus, minus)
   local shown = text.fixed(math.abs(degrees), 1)
   if not shown:find "[1-9]" and sd == 0 then return "level" end
-  return ("%s %s"):format(degrees >= 0 and plus or minus, text.plus_minus(math.abs(degrees), sd, 1))
+  return ("%s %s"):format(text.way(degrees, 1, plus, minus), text.plus_minus(math.abs(degrees), sd, 1))
 end
 
 local function attitude(result)

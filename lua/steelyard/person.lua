@@ -116,7 +116,7 @@ function Person:__tostring()
   local lines = {("%s   (%s)"):format(self.heading, text.coverage), ("%s, %s: shanks and feet %s, %s %% of it"):format(self.name, kg "mass",
     kg "lower_legs", core.fixed(self.lower_legs_share, 1))}
   lines[#lines + 1] = ("heels %s mm ahead of the hips and %s mm %s"):format(text.plus_minus(self.heels.forward, sd.heels.forward, 0),
-    text.plus_minus(math.abs(self.heels.up), sd.heels.up, 0), self.heels.up < 0 and "below" or "above")
+    text.plus_minus(math.abs(self.heels.up), sd.heels.up, 0), text.way(self.heels.up, 0, "above", "below"))
   if self.heels_least then
     lines[#lines + 1] = ("on a pad under the heels: %s when the seat carries thighs and knees, %s when nothing does"):format(
       kg "heels_least", kg "heels_most")

@@ -264,7 +264,7 @@ local function others(r)
 end
 
 local function place(touch)
-  local along = touch.back <= 0 and mm(-touch.back) .. " ahead" or mm(touch.back) .. " behind the front axle"
+  local along = mm(math.abs(touch.back)) .. text.way(-touch.back, 0, " ahead", " behind the front axle")
   return ("%s (%s, %s high)"):format(touch.point, along, mm(touch.height))
 end
 

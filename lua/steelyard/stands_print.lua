@@ -22,7 +22,7 @@ local function pulled_at(result, step, key)
   if not spot then return nil end
   local ahead = text.fixed(math.abs(spot.ahead), figures.mm(result, 0))
   return ("the %s %s mm %s the front axle (%s)"):format(key == "front" and "nose" or "tail", ahead,
-    spot.ahead >= 0 and "ahead of" or "behind", spot.kind == "given" and "given" or spot.name)
+    text.way(spot.ahead, 0, "ahead of", "behind"), spot.kind == "given" and "given" or spot.name)
 end
 
 function Stands.__tostring(result)

@@ -40,6 +40,12 @@ function text.worded(x, decimals, plus, minus)
   return shown .. " " .. plus
 end
 
+--- way(-20, 0, "ahead", "behind") -> "behind": the word that stands for a sign beside a number printed without it. What prints as zero
+-- takes the first word: the sign of a residue of rounding depends on where the file's axes start and run.
+function text.way(x, decimals, plus, minus)
+  return core.fixed(x, decimals):sub(1, 1) == "-" and minus or plus
+end
+
 --- join({"a", "b", "c"}, "or") -> "a, b or c"; the word is "and" unless given.
 function text.join(list, word)
   local n = #list

@@ -96,7 +96,7 @@ local function wheel_table(r)
   for i, key in ipairs(r.wheels) do
     local gain, sd = r.gain[key], r.sd.gain[key]
     local shown = text.worded(gain, kg, "more", "less")
-    if sd and sd > 0 then shown = text.plus_minus(math.abs(gain), sd, kg) .. (gain < 0 and " less" or " more") end
+    if sd and sd > 0 then shown = text.plus_minus(math.abs(gain), sd, kg) .. text.way(gain, kg, " more", " less") end
     rows[i] = {key, text.fixed(r.standing[key], kg), shown, text.plus_minus(r[key], r.sd[key], kg)}
   end
   return text.table({{"load, kg", "%s"}, {"standing", "%s"}, {"change", "%s"}, {"then", "%s"}}, rows)

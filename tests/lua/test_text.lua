@@ -63,6 +63,13 @@ check.test("signed_says_plus", function()
   check.equal(text.signed(-0.001, 2), "+0.00")
 end)
 
+check.test("way_is_the_first_word_where_zero_is_printed", function()
+  check.equal(text.way(-20, 0, "ahead", "behind"), "behind")
+  check.equal(text.way(20, 0, "ahead", "behind"), "ahead")
+  for _, residue in ipairs{0, -0.0, 1e-14, -1e-14, -0.049} do check.equal(text.way(residue, 1, "up", "down"), "up") end
+  check.equal(text.way(-0.051, 1, "up", "down"), "down")
+end)
+
 check.test("worded_has_words_for_signs", function()
   check.equal(text.worded(-20, 0, "ahead", "behind"), "20 behind")
   check.equal(text.worded(4.96, 1, "up", "down"), "5.0 up")
