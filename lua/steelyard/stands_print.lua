@@ -20,9 +20,10 @@ end
 local function pulled_at(result, step, key)
   local spot = step.pulled_at[key]
   if not spot then return nil end
-  local ahead = text.fixed(math.abs(spot.ahead), figures.mm(result, 0))
+  local decimals = figures.mm(result, 0)
+  local ahead = text.fixed(math.abs(spot.ahead), decimals)
   return ("the %s %s mm %s the front axle (%s)"):format(key == "front" and "nose" or "tail", ahead,
-    text.way(spot.ahead, 0, "ahead of", "behind"), spot.kind == "given" and "given" or spot.name)
+    text.way(spot.ahead, decimals, "ahead of", "behind"), spot.kind == "given" and "given" or spot.name)
 end
 
 function Stands.__tostring(result)
