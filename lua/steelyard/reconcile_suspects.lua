@@ -106,6 +106,9 @@ end
 
 local function side_text(left) return text.worded(left, 0, "mm left", "mm right") end
 
+-- in the vehicle's words: which letter of the file runs that way is of no interest here
+local place_words = {forward = "fore-aft place", left = "sideways place", up = "height"}
+
 local function add_places(search, line, axes)
   for i, way in ipairs{"forward", "left", "up"} do
     local e, axis, words = line[way], axes[way], words_of[way]
@@ -113,7 +116,7 @@ local function add_places(search, line, axes)
       local says = ("%s mm %s"):format(text.fixed(math.abs(e.alone), 0), e.alone >= 0 and words[1] or words[2])
       local entry = search:number("place", line.name, "at." .. axis.letter, e, math.max(OF_PLACE, TIMES_SD * e.before), {
         would_be = line.at[axis.index] + axis.sign * e.alone, unit = "mm", off = e.alone, way = way, exact = e.before == 0 or nil,
-        says = says, text = ("a place along %s of %s (%s)"):format(axis.letter, line.name, says)})
+        says = says, text = ("the %s of %s (%s)"):format(place_words[way], line.name, says)})
       -- where nothing of the car lies it is no explanation
       entry.far = not search.inside[way](line.place[i] + e.alone) or nil
     end
