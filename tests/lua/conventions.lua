@@ -8,7 +8,7 @@
 --
 -- It knows the vehicle file from vehicles/README.md alone and nothing of the loader: what is a place, a step from the group's own
 -- zero, a direction, a letter or a tensor is said once, by the field's name, in the tables below. Words, angles, sizes and amounts
--- stay as they are. A cone cannot be restated: its base looks along the letter, and no letter points the other way.
+-- stay as they are.
 
 local conventions = {}
 
@@ -160,10 +160,9 @@ local function copy(t)
 end
 
 local function shape_of(shape, map)
-  assert(shape.word ~= "cone", "a cone cannot be restated")
   local fields = copy(shape.fields)
   local across = map.from.across.letter
-  if shape.word == "cylinder" or shape.word == "tube" or shape.word == "rod" then fields.axis = map.letter(fields.axis or across) end
+  if shape.word == "cylinder" or shape.word == "tube" or shape.word == "rod" or shape.word == "cone" then fields.axis = map.letter(fields.axis or across) end
   if fields.normal then fields.normal = map.letter(fields.normal) end
   return {word = shape.word, fields = fields}
 end

@@ -350,6 +350,9 @@ function walk(a, b, path, w)
     local good = near(a, b) or path:find "^sd%." and math.abs(a - b) <= SMALL_SD * math.abs(a)
     return not good and ("%s is %.15g as filed, %.15g restated"):format(path, a, b) or nil
   end
+  if (a or 0) == 0 and type(b) == "number" or (b or 0) == 0 and type(a) == "number" then -- an effect that is left out where it is 0
+    return not near(a or 0, b or 0) and ("%s is %s as filed, %s restated"):format(path, tostring(a), tostring(b)) or nil
+  end
   if type(a) == "string" and type(b) == "string" then a, b = relabelled(a, w.labels_a), relabelled(b, w.labels_b) end
   return a ~= b and ("%s is %s as filed, %s restated"):format(path, tostring(a), tostring(b)) or nil
 end
