@@ -126,10 +126,20 @@ static int l_tostring(lua_State *L) {
   return 1;
 }
 
+/* error .. text, text .. error, error .. error: their lines joined, so that a caught error goes into a message as texts do */
+static int l_concat(lua_State *L) {
+  luaL_tolstring(L, 1, NULL);
+  luaL_tolstring(L, 2, NULL);
+  lua_concat(L, 2);
+  return 1;
+}
+
 void syl_mark_failure(lua_State *L) {
   if (luaL_newmetatable(L, SYL_ERROR)) {
     lua_pushcfunction(L, l_tostring);
     lua_setfield(L, -2, "__tostring");
+    lua_pushcfunction(L, l_concat);
+    lua_setfield(L, -2, "__concat");
   }
   lua_setmetatable(L, -2);
 }

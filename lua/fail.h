@@ -1,7 +1,7 @@
 /* fail.h - error objects: what a script sees when something is wrong.
 **
 ** An error object is a table {code, message, file, line, part, field, hint, kind} with the metatable registered as
-** "steelyard.error". Fields that say nothing are absent. tostring gives one line:
+** "steelyard.error". Fields that say nothing are absent. tostring gives one line, and `..` joins it to a text:
 **   cars/a.lua:12: part "powertrain/engine", mass: must be 0 kg or more, is -5 kg (hint)
 ** `kind` is the word in front of the name, "part" when absent; "" prints the name alone.
 */

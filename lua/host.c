@@ -291,8 +291,8 @@ int main(int argc, char **argv) {
     fflush(stdout); /* what was printed comes before what went wrong */
     code = complain(L);
   }
+  lua_close(L); /* a document of --json is printed at the end of the script */
   code = finish_output(code);
-  lua_close(L);
   syl_pool_release(&pool);
   return code;
 }

@@ -2075,7 +2075,7 @@ function car:swap(old, new) end
 ---@nodiscard
 function car:fill(fills) end
 
----The car under a name of your own.
+---The car under a name of your own; cars made from it say what was changed.
 ---@param label string for headings
 ---@return steelyard.car
 ---@nodiscard

@@ -69,7 +69,7 @@ calls.car = {
     "One part in another's place, under all states."},
   {"car:fill", {{"fills", "table<string, number|string>", '{fuel = 20} litres or {fuel = "90 %"}'}}, "car",
     "Tanks filled, until the next car:state."},
-  {"car:named", {{"label", "text", "for headings"}}, "car", "The car under a name of your own."},
+  {"car:named", {{"label", "text", "for headings"}}, "car", "The car under a name of your own; cars made from it say what was changed."},
   {"car:balance", {}, "balance", "Mass, centre of gravity, axle and wheel loads, inertia."},
   {"car:book", {{"what?", "what", "a part, group or tag; the whole ledger unless given"}}, "book", "The ledger line by line."},
   {"car:trial", {what, {"direction", "text", "forward back left right up or down"}}, "trial",

@@ -21,7 +21,7 @@ end
 --- "First guess (invented), race start, powertrain 50 back"
 function car:heading() return derived.heading(inside(self)) end
 
---- Headings of this car say `label` from now on.
+--- The same car; its headings say `label`, those of cars made from it do not.
 function car:named(label)
   local c = inside(self)
   if type(label) ~= "string" or label == "" then

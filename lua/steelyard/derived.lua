@@ -117,7 +117,8 @@ function derived.new(fields)
   return setmetatable(fields, Inside)
 end
 
---- A copy that shares all but what the caller is about to replace. change: for headings, or nil.
+--- A copy that shares all but what the caller is about to replace. change: for headings, or nil. A name of the user's own stays with
+-- the car that was given it.
 function derived.from(c, change)
   local changes = c.changes
   if change then
@@ -130,7 +131,7 @@ function derived.from(c, change)
     end
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
-                       fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = c.label,
+                       fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = false,
                        opening = c.opening, aboard = c.aboard, turned = c.turned, stance = c.stance,
                        touched = c.touched}, Inside)
 end
@@ -149,6 +150,14 @@ function derived.heading(c)
   local text, changes = c.opening or opening(c), c.changes
   if #changes == 0 then return text end
   return text .. ", " .. (changes[2] and table.concat(changes, ", ") or changes[1])
+end
+
+--- The same car, its changes since `before` (an inside) told as one.
+function derived.retold(self, before, change)
+  local d = derived.from(derived.inside(self))
+  d.changes = table.move(before.changes, 1, #before.changes, 1, {})
+  d.changes[#d.changes + 1] = change
+  return derived.wrap(d)
 end
 
 --- The car after edits that a state may treat in its own way.

@@ -6,15 +6,21 @@
 -- status  "pass", "near", "fail" or "unknown"; result.status unless given. "fail", a broken limit, ends the process
 --         with code 4, so sy.out is the script's last call
 --
+-- With o.json what is printed is one document: it waits until the script ends, and of a script that calls sy.out more than once it is
+-- the list of the documents.
+--
 -- Output that cannot be written (a full disk, a closed pipe) ends the process with code 1.
 
 local out = {}
 
 local FAILED, LIMIT_BROKEN = 1, 4
 
+local exit = os.exit -- not the one below, which prints first
+local closing = false -- Lua's end: another close would be one inside the first
+
 local function stop(why)
   io.stderr:write("steelyard: the output could not be written: ", tostring(why), "\n")
-  os.exit(FAILED, true)
+  exit(FAILED, not closing)
 end
 
 --- Print text and a line end to stdout, at once and checked.
@@ -41,9 +47,32 @@ local function shown(result)
   return tostring(result)
 end
 
+local waiting -- documents, until the script ends
+
+local function print_waiting()
+  local list = waiting
+  waiting = nil
+  if list and #list > 0 then out.text(list[2] and "[" .. table.concat(list, ",\n") .. "]" or list[1]) end
+end
+
+-- The end of a script is that of its Lua state, or a call of os.exit, which may skip that.
+local function wait(made)
+  if not waiting then
+    waiting = setmetatable({}, {__gc = function()
+      closing = true
+      print_waiting()
+    end})
+    os.exit = function(...) -- luacheck: ignore 122
+      print_waiting()
+      return exit(...)
+    end
+  end
+  waiting[#waiting + 1] = made
+end
+
 --- sy.out.
 function out.print(o, result, status)
-  out.text(o.json and document(result) or shown(result))
+  if o.json then wait(document(result)) else out.text(shown(result)) end
   if status == nil and type(result) == "table" then status = rawget(result, "status") end
   if status == "fail" then os.exit(LIMIT_BROKEN, true) end
 end

@@ -6,6 +6,7 @@
 -- little (hundredths of a millimetre of the CG in the twayblade).
 
 local amounts = require "steelyard.amounts"
+local derived = require "steelyard.derived"
 local measured = require "steelyard.measured"
 local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
@@ -58,7 +59,7 @@ function reconcile_car.of(c, car, lines, notes)
   if #left > 0 then
     table.insert(notes, #notes, ("not corrected, for it would hold or weigh what it cannot: %s"):format(text.join(left)))
   end
-  return car:named(heading .. ", reconciled")
+  return derived.retold(car, c, "reconciled"):named(heading .. ", reconciled")
 end
 
 return reconcile_car

@@ -149,7 +149,11 @@ test("headings_and_notes_are_those_of_the_car_that_is_asked", function()
   check.equal(filled:state("full"):heading(), "Small (invented), full, tub 12.5 back")
   check.equal(moved:state():heading(), "Small (invented), everything in the file, no state chosen, tub 12.5 back")
   check.equal(moved:named("A"):balance().heading, "A")
-  check.equal(moved:named("A"):move("tub", {back = 1}):heading(), "A")
+  -- a name belongs to the car that was given it
+  check.equal(moved:named("A"):move("tub", {back = 1}):heading(), "Small (invented), empty, tub 12.5 back, tub 1 back")
+  check.equal(moved:named("A"):state("full"):heading(), "Small (invented), full, tub 12.5 back")
+  check.equal(moved:named("A"):fill({fuel = 20}):heading(), "Small (invented), empty, fuel 20 litres, tub 12.5 back")
+  check.equal(moved:named("A"):without("driver"):heading(), "Small (invented), empty, tub 12.5 back, without driver")
   local function unstated(c)
     for _, note in ipairs(c:balance().notes) do
       local few, all = note:match "^(%d+) of (%d+) parts"
@@ -175,6 +179,13 @@ test("a_mock_up_is_made_of_stand_ins_only", function()
   local b = small():state("mock-up"):balance()
   check.near(b.mass, 14, 1e-9)
   check.contains(table.concat(b.notes, "\n"), "mock-up")
+end)
+
+test("errors_join_with_texts", function()
+  local _, failure = pcall(function() return small():move("tubb", {back = 1}) end)
+  check.contains("while moving: " .. failure, 'while moving: no part, group, tag or axle is called "tubb"')
+  check.equal(failure .. "!", tostring(failure) .. "!")
+  check.equal(failure .. failure, tostring(failure) .. tostring(failure))
 end)
 
 test("add_without_and_named", function()

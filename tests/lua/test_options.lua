@@ -107,6 +107,9 @@ local o = options.read{usage = "try CAR", examples = {"steelyard try a", "steely
                        options = {status = {"WORD", "what to say"}}}
 out.remark(o, "a remark")
 out.print(o, setmetatable({mass = 27.4, status = o.status}, {__tostring = function() return "27.4 kg" end}))
+if o.car == "twice" then out.print(o, {text = "14 kg", mass = 14}) end
+if o.car == "leaves" then os.exit(7) end
+if o.car == "breaks" then error("on the way", 0) end
 ]]
 
 local script = os.tmpname()
@@ -125,6 +128,24 @@ check.test("out_prints_text_or_one_document", function()
   for _, runner in ipairs(runners) do
     check.equal(run(runner, "a"), {out = "27.4 kg\n", err = "a remark\n", code = 0}, runner)
     check.equal(run(runner, "a --quiet --json"), {out = '{\n  "mass": 27.4,\n  "units": {}\n}\n', err = "", code = 0}, runner)
+  end
+end)
+
+check.test("out_called_twice_prints_one_document", function()
+  local json = require "steelyard.json"
+  for _, runner in ipairs(runners) do
+    check.equal(run(runner, "twice --quiet").out, "27.4 kg\n14 kg\n", runner)
+    local result = run(runner, "twice --quiet --json")
+    check.equal({result.err, result.code}, {"", 0}, runner)
+    local documents = json.decode(result.out)
+    check.equal({#documents, documents[1].mass, documents[2].mass}, {2, 27.4, 14}, runner)
+    -- whatever ends the script, what it answered is printed
+    local left = run(runner, "leaves --quiet --json")
+    check.equal({left.code, json.decode(left.out).mass}, {7, 27.4}, runner)
+    local broken = run(runner, "breaks --quiet --json")
+    check.equal({broken.code, json.decode(broken.out).mass}, {1, 27.4}, runner)
+    check.contains(broken.err, "on the way", runner)
+    check.equal(run(runner, "twice --quiet --json --status fail").code, 4, runner)
   end
 end)
 
@@ -154,7 +175,7 @@ end)
 if io.open "/dev/full" then -- a device of Linux
   check.test("output_that_cannot_be_written_ends_with_1", function()
     for _, runner in ipairs(runners) do
-      for _, words in ipairs{"a --quiet", "--help"} do
+      for _, words in ipairs{"a --quiet", "--help", "a --quiet --json"} do
         local result = run(runner, words .. " >/dev/full")
         check.equal(result.code, 1, runner)
         check.contains(result.err, "steelyard: the output could not be written", runner)
