@@ -27,15 +27,17 @@ calls.car = {
     "How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted."},
   {"car:markout", {{"options?", "table",
     "state = NAME; points = names or {x, y, z}, what = a group (all marks unless given); tapes = {A, B} on "
-    .. "the floor, left of the car on the first and last axle's lines unless given; tape_sd = mm, 2 unless given; trolleys = two places along the car or three "
-    .. "points and more"}}, "markout",
+    .. "the floor, left of the car on the first and last axle's lines unless given; tape_sd = mm, 2 unless given; "
+    .. "trolleys = two places along the car or three points and more"}}, "markout",
     "Floor coordinates, heights and two-tape distances to chalk out, and what trolleys carry."},
   {"car:stands", {{"options", "table",
     "at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, "
-    .. "one after the other; nose, tail = where somebody may pull, else the foremost and rearmost point of shapes, points of the file and tyres"}}, "stands",
+    .. "one after the other; nose, tail = where somebody may pull, else the foremost and rearmost point of shapes, "
+    .. "points of the file and tyres"}}, "stands",
     "What each stand carries, and whether the car tips when something heavy comes out."},
   {"car:clearances", {{"options?", "table", 'at = "design" (default), "as loaded", "bump", "front bump", "rear bump", "droop", "steer" '
-    .. 'or "rock", or a list of them; steer = degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about its CG, or nose_up'}}, "clearances",
+    .. 'or "rock", or a list of them; steer = degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about '
+    .. 'its CG, or nose_up'}}, "clearances",
     "The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground."},
   {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
     .. "positive, are travels to be listed as well"}}, "shafts",
