@@ -314,6 +314,11 @@ function edits.swap(self, old, new)
   if role == taking then
     core.fail{code = "clash", message = ("%s cannot take its own place"):format(from.label)}
   end
+  for other, who in pairs(c.held.swaps) do
+    if who == taking and other ~= role then
+      core.fail{code = "clash", message = ("%s takes the place of %s already"):format(to.label, resolve.path(c.base, other))}
+    end
+  end
   if c.now:item(taking).aboard then
     core.fail{code = "clash", message = ("%s is aboard already and cannot take the place of %s as well"):format(to.label, from.label),
               hint = "take it out first with car:without, or name another"}

@@ -101,6 +101,18 @@ local function is_aboard(index, state, node)
   return true
 end
 
+-- The key under which the same table, of fills or swaps, names this node already; nil the first time.
+local function said_before(ctx, ref, node)
+  local said = ctx.said[ref.said_in]
+  if not said then
+    said = {}
+    ctx.said[ref.said_in] = said
+  end
+  local before = said[node.path]
+  said[node.path] = before or ref.key
+  return before
+end
+
 local function check_ref(ctx, index, ref)
   local found = find(index, ref.name)
   if #found > 1 then
@@ -111,6 +123,13 @@ local function check_ref(ctx, index, ref)
     if ref.tags and index.tags[ref.name] then return end
     return wrong(ctx, ref.owner, ref.key, "unknown", ("no part%s is called %q"):format(ref.tags and ", group or tag" or
       " or group", ref.name), function() return suggest(index, ref.name) end)
+  end
+  if ref.comes_in or ref.fill then
+    local before = said_before(ctx, ref, found[1])
+    if before then
+      return wrong(ctx, ref.owner, ref.key, "clash", ref.fill and ("is the same tank as %q"):format(before)
+        or ("%q takes the place of %q already"):format(ref.name, before))
+    end
   end
   if ref.comes_in and is_aboard(index, ref.comes_in, found[1]) then
     return wrong(ctx, ref.owner, ref.key, "clash", ("%q is aboard already and cannot take another's place as well"):format(ref.name),
@@ -128,7 +147,7 @@ end
 --- Look up every name that was used, and compare names with tags and axles.
 function names.check(ctx, spec)
   local index = build_index(ctx)
-  index.spares = {}
+  index.spares, ctx.said = {}, {}
   for _, node in ipairs(spec.spares or {}) do index.spares[node.name] = true end
   local axles = {}
   for _, axle in ipairs(spec.axles or {}) do

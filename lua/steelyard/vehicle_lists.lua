@@ -12,16 +12,20 @@ local readers, wrong = {}, records.wrong
 
 function readers.fills(ctx, owner, key, value, _, out)
   if not records.table(ctx, owner, key, value) then return end
-  local inside, fills = problems.inside(owner, key), {}
+  local inside, fills, tanks = problems.inside(owner, key), {}, {}
   for name in next, value do
-    if type(name) ~= "string" then
+    if type(name) == "string" then
+      tanks[#tanks + 1] = name
+    else
       wrong(ctx, inside, name, "type", "needs the name of a tank in front",
         "as in fill = { fuel = \"90 %\" }")
-    else
-      local fill = nodes.read_fill(ctx, inside, name, value[name])
-      fills[name] = fill
-      ctx.refs[#ctx.refs + 1] = {owner = inside, key = name, name = name, fill = fill or {}}
     end
+  end
+  table.sort(tanks, core.before) -- what is told of two names does not hang on the order of a table
+  for _, name in ipairs(tanks) do
+    local fill = nodes.read_fill(ctx, inside, name, value[name])
+    fills[name] = fill
+    ctx.refs[#ctx.refs + 1] = {owner = inside, key = name, name = name, fill = fill or {}, said_in = value}
   end
   out[key] = fills
 end
@@ -35,11 +39,13 @@ function readers.swaps(ctx, owner, key, value, _, out)
         "must be a name for a name, as in swap = { driver = \"tall driver\" }")
     else
       swaps[#swaps + 1] = {old = old, new = new}
-      ctx.refs[#ctx.refs + 1] = {owner = inside, key = old, name = old}
-      ctx.refs[#ctx.refs + 1] = {owner = inside, key = old, name = new, comes_in = out}
     end
   end
   table.sort(swaps, function(a, b) return core.before(a.old, b.old) end)
+  for _, swap in ipairs(swaps) do
+    ctx.refs[#ctx.refs + 1] = {owner = inside, key = swap.old, name = swap.old}
+    ctx.refs[#ctx.refs + 1] = {owner = inside, key = swap.old, name = swap.new, comes_in = out, said_in = value}
+  end
   out[key] = swaps
 end
 

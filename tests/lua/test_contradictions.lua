@@ -81,6 +81,13 @@ test("nobody_is_an_estimate_for_want_of_a_basis", function()
   check.contains(table.concat(car:balance().notes, "\n"), "1 of 4 parts has no stated uncertainty and counts as exact")
 end)
 
+test("a_state_fills_a_tank_once", function()
+  local twice = file:gsub('tank "fuel" (%b{})', 'group "g" {tank "fuel" %1}'):gsub("LIMIT", 'quantity = "mass", max = 900')
+    :gsub("READING", "14.2"):gsub("  limits", '  states = {state "it" {fill = {fuel = 3, ["g/fuel"] = 4}}},\n  limits')
+  check.raises(function() sy.load("odd.lua", twice) end, {code = "clash", part = "it", field = "fill.g/fuel",
+    message = 'is the same tank as "fuel"'})
+end)
+
 test("a_state_swaps_in_what_is_not_aboard", function()
   local function with(state)
     return sy.load("odd.lua", (file:gsub("LIMIT", 'quantity = "mass", max = 900'):gsub("READING", "14.2"):gsub("  limits",
@@ -89,6 +96,8 @@ test("a_state_swaps_in_what_is_not_aboard", function()
   check.raises(function() with 'swap = {driver = "tub"}' end, {code = "clash", part = "it", field = "swap.driver",
     message = '"tub" is aboard already and cannot take another\'s place as well'})
   check.raises(function() with 'swap = {driver = "fuel", fuel = "driver"}' end, {code = "clash"})
+  check.raises(function() with 'swap = {driver = "tall", fuel = "tall"}' end, {code = "clash", field = "swap.fuel",
+    message = '"tall" takes the place of "driver" already'})
   check.near(with('swap = {driver = "fuel"}, without = {"fuel"}'):state("it"):balance().mass, 210 + 14.2 + 30 * 0.745, 1e-9)
   check.near(with('swap = {driver = "tall"}'):state("it"):balance().mass, 210 + 14.2 + 30 * 0.745 + 96, 1e-9)
 end)

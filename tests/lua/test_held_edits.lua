@@ -92,6 +92,8 @@ test("what_is_aboard_already_is_not_swapped_in", function()
   check.raises(function() odd():state("two up"):swap("driver", "passenger") end,
     {code = "clash", message = "passenger is aboard already and cannot take the place of driver as well"})
   check.raises(function() odd():swap("tub", "powertrain") end, {code = "clash"})
+  check.raises(function() odd():state("kerb"):swap("driver", "tall"):swap("passenger", "tall") end,
+    {code = "clash", message = "tall takes the place of crew/driver already"})
   check.near(mass(odd():without("driver"):swap("fuel", "driver")), mass(odd()) - 30 * 0.745, 1e-9, "not aboard any more")
 end)
 
