@@ -418,6 +418,31 @@ static void shift_of_a_pair_leaves_what_one_filed_there_has(void **state) {
   sy_ledger_release(filed);
 }
 
+/* One of them weighed or moved alone: two parts at the same places give the same bits. */
+static void pieces_of_a_pair_add_up_as_two_parts_do(void **state) {
+  (void)state;
+  const sy_group top = sy_group_default();
+  const sy_part left = point(59.5, 0.15, 0.278, 0.03);
+  sy_part right = point(1.9, 0.15, -0.348, 0.044);
+  sy_ledger_builder *b = start_ledger(NULL);
+  add_pair(b, "mounts", &top, &left);
+  sy_ledger *pair = finish(b), *changed = NULL;
+  b = start_ledger(NULL);
+  add(b, "left mount", &left);
+  add(b, "right mount", &right);
+  sy_ledger *parts = finish(b);
+  const sy_route route = route2(0, 1);
+  sy_error err;
+  must(sy_ledger_put(pair, &route, &right, &changed, &err), &err);
+  const sy_totals got = totals_of(changed), want = totals_of(parts);
+  assert_true(memcmp(&got.all, &want.all, sizeof got.all) == 0);
+  assert_int_equal(got.parts, 1);
+  assert_int_equal(want.parts, 2);
+  sy_ledger_release(pair);
+  sy_ledger_release(changed);
+  sy_ledger_release(parts);
+}
+
 /* A pair turned about the middle between its pieces stays where it is, and the errors of its places go on pointing as stated. */
 static void turn_of_a_pair_turns_its_pieces_and_keeps_their_errors(void **state) {
   (void)state;
@@ -727,6 +752,7 @@ int main(void) {
       cmocka_unit_test(put_keeps_identity_name_and_tags),
       cmocka_unit_test(set_tags_gives_other_tags_and_keeps_all_else),
       cmocka_unit_test(shift_of_a_pair_leaves_what_one_filed_there_has),
+      cmocka_unit_test(pieces_of_a_pair_add_up_as_two_parts_do),
       cmocka_unit_test(turn_of_a_pair_turns_its_pieces_and_keeps_their_errors),
       cmocka_unit_test(routes_stay_good_in_every_derived_ledger),
       cmocka_unit_test(shift_of_a_whole_first_guess_gives_the_worked_changes),

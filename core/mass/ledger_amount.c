@@ -362,7 +362,19 @@ static bool combine_terms(amount *total, const terms *t, bool add) {
   return fits;
 }
 
-static bool combine_branch(amount *total, const branch *b, bool add) {
+static bool combine_tally(amount *total, const tally *t, bool add) {
+  bool fits = combine(total->tally.cov, t->cov, 10, add);
+  fits = combine(&total->tally.growth, &t->growth, 1, add) && fits;
+  fits = combine(&total->tally.unstated_mass, &t->unstated_mass, 1, add) && fits;
+  const int64_t sign = add ? 1 : -1;
+  total->tally.parts += sign * t->parts;
+  total->tally.points += sign * t->points;
+  total->tally.unstated += sign * t->unstated;
+  total->tally.unknown += sign * t->unknown;
+  return fits;
+}
+
+static bool combine_rows(amount *total, const branch *b, bool add) {
   bool fits = true;
   size_t row = 0;
   for (unsigned c = 0; b->carriers >> c != 0; c++)
@@ -370,15 +382,30 @@ static bool combine_branch(amount *total, const branch *b, bool add) {
   const scale_sums *scale = sy_branch_scales(b);
   for (unsigned s = 0; b->scales >> s != 0; s++)
     if (b->scales >> s & 1u) fits = combine(scale_of(total, s), *scale++, 8, add) && fits;
-  fits = combine(total->tally.cov, b->tally.cov, 10, add) && fits;
-  fits = combine(&total->tally.growth, &b->tally.growth, 1, add) && fits;
-  fits = combine(&total->tally.unstated_mass, &b->tally.unstated_mass, 1, add) && fits;
-  const int64_t sign = add ? 1 : -1;
-  total->tally.parts += sign * b->tally.parts;
-  total->tally.points += sign * b->tally.points;
-  total->tally.unstated += sign * b->tally.unstated;
-  total->tally.unknown += sign * b->tally.unknown;
   return fits;
+}
+
+static bool combine_branch(amount *total, const branch *b, bool add) {
+  const bool rows = combine_rows(total, b, add);
+  return combine_tally(total, &b->tally, add) && rows;
+}
+
+static int64_t lines_of(int64_t pieces) { return (pieces + 1) / 2; }
+
+/* A pair in the directions of its surroundings: its pieces add up as two parts would, to the bit, but it is one line with errors in
+** common. */
+static bool combine_pair(amount *total, const group_node *pair, bool add) {
+  const branch *b = pair->root;
+  const sy_cov4 cov = sy_pair_cov(pair, !ashore(sy_branch_item(b, 0)), !ashore(sy_branch_item(b, 1)));
+  if (!fits_exactly(cov.c, 10)) return false;
+  tally t = b->tally;
+  for (int i = 0; i < 10; i++) t.cov[i] = sy_exact_from(cov.c[i]);
+  t.parts = lines_of(t.parts);
+  t.points = lines_of(t.points);
+  t.unstated = lines_of(t.unstated);
+  t.unknown = lines_of(t.unknown);
+  const bool rows = combine_rows(total, b, add);
+  return combine_tally(total, &t, add) && rows;
 }
 
 static bool plain_frame(const sy_frame *f) {
@@ -394,7 +421,8 @@ static bool combine_item(amount *total, const node *n, bool add) {
   }
   const group_node *g = (const group_node *)n;
   if (g->root == NULL) return true;
-  if (!g->group.twin && plain_frame(&g->group.frame)) return combine_branch(total, g->root, add);
+  if (plain_frame(&g->group.frame))
+    return g->group.twin ? combine_pair(total, g, add) : combine_branch(total, g->root, add);
   terms_of_group(g, &t);
   return combine_terms(total, &t, add);
 }
