@@ -116,10 +116,9 @@ end
 -- a whole with the others, and not here as well.
 local function take_along(d, index, forward, routes)
   for _, item in ipairs(d.base:items(false)) do
-    local record = d.shared.records[item.record]
-    local share = item.form ~= "group" and carried_by(d, record, index) or 0
-    for _, piece in ipairs(share > 0 and loading.pieces(d.base, item) or {}) do
-      if not resolve.within(piece.route, routes) then edit_both(d, shift, piece.route, share * forward, 0, 0) end
+    for _, piece in ipairs(item.form ~= "group" and loading.pieces(d.base, item) or {}) do
+      local share = carried_by(d, d.shared.records[piece.record], index)
+      if share > 0 and not resolve.within(piece.route, routes) then edit_both(d, shift, piece.route, share * forward, 0, 0) end
     end
   end
 end

@@ -37,6 +37,19 @@ local function refuse_unknown(c, word)
             hint = hint}
 end
 
+-- A list or tag that fits a group and its child moves the child once: leave out what lies inside another.
+local function outermost(routes)
+  local named, kept = {}, {}
+  for _, route in ipairs(routes) do named[route] = true end
+  for _, route in ipairs(routes) do
+    local inside = not named[route] -- taken already
+    for last = 4, #route - 4, 4 do inside = inside or named[route:sub(1, last)] ~= nil end
+    if not inside then kept[#kept + 1] = route end
+    named[route] = false
+  end
+  return kept
+end
+
 local function find(c, word)
   for index, axle in ipairs(c.axles) do
     if word == axle.name .. " axle" then return {axle = index, label = word, routes = {}} end
@@ -51,7 +64,7 @@ local function find(c, word)
   if #routes == 1 then return {routes = routes, label = word} end
   routes = c.base:tagged(word)
   if #routes == 0 then refuse_unknown(c, word) end
-  return {routes = routes, label = word, several = true}
+  return {routes = outermost(routes), label = word, several = true}
 end
 
 local function find_word(c, word)
@@ -64,20 +77,6 @@ local function find_word(c, word)
     c.structure.found[word] = found
   end
   return found
-end
-
--- A list that names a group and its child moves the child once: leave out what lies inside another.
-local function outermost(routes)
-  local kept, seen = {}, {}
-  for i, route in ipairs(routes) do
-    local inside = seen[route]
-    seen[route] = true
-    for k, other in ipairs(routes) do
-      if k ~= i and #other < #route and route:sub(1, #other) == other then inside = true end
-    end
-    if not inside then kept[#kept + 1] = route end
-  end
-  return kept
 end
 
 --- Does a word mean anything in this car?

@@ -140,15 +140,23 @@ end
 -- A piece that wheels carry in part goes by the rest of it, without turning.
 local function shift_share(c, ledger, item, share)
   local at = item.origin
-  if item.form == "pair" then at = ledger:item(item.route .. string.pack("=I4", 0)).origin end
   local to = stance.point(c, at)
   local rest = 1 - share
   return ledger:shift(item.route, rest * (to[1] - at[1]), 0, rest * (to[3] - at[3]))
 end
 
+-- Items in file order, of a pair its pieces: each may be carried in a way of its own.
+local function single_items(ledger)
+  local list = {}
+  for _, item in ipairs(ledger:items(true)) do
+    if item.form ~= "pair" then list[#list + 1] = item end
+  end
+  return list
+end
+
 --- The ledger with the body at its height.
 function stance.stand(c, ledger)
-  local items = ledger:items(false)
+  local items = single_items(ledger)
   local mixed = mixed_groups(c, items)
   local forward, up, angle = motion(c)
   local turn, inside = {nose_down = math.deg(angle)}, nil

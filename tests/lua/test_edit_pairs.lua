@@ -135,6 +135,8 @@ test("a_list_that_names_an_axle_moves_what_it_carries_once", function()
   same(car:move({"rear axle", "rear axle"}, {back = 50}), car:move("rear axle", {back = 50}), "an axle named twice")
   same(car:move({"tub", "tub"}, {back = 50}), car:move("tub", {back = 50}), "a part named twice")
   same(car:move({"front corner/left", "front corner"}, {back = 50}), car:move("front corner", {back = 50}), "a pair and its piece")
+  local both = car:set("engine", {tags = {"stern"}}):set("rear end", {tags = {"stern"}})
+  same(both:move("stern", {back = 50}), car:move("rear end", {back = 50}), "a tag of a group and of a part in it")
   check.equal(car:move({"tub", "tub"}, {back = 50}):heading(), car:move("tub", {back = 50}):heading(), "and said once")
 end)
 
