@@ -256,7 +256,8 @@ static int find(lua_State *L, find_function *search) {
   sy_route one;
   const size_t count = search(ledger, word, &one, 1);
   sy_route *all = lua_newuserdatauv(L, (count + 1) * sizeof *all, 0); /* scratch belongs to the collector */
-  search(ledger, word, all, count);
+  if (count == 1) all[0] = one; /* as it mostly is: a search goes through all parts */
+  if (count > 1) search(ledger, word, all, count);
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
     syl_push_route(L, &all[i]);
@@ -361,19 +362,29 @@ typedef struct listing {
   const sy_ledger *ledger;
   lua_Integer count;
   bool into_pairs;
+  sy_route group; /* only what lies in it; of depth 0: everything */
 } listing;
+
+bool syl_leads_to(const sy_item *item, const sy_route *group) {
+  for (uint32_t i = 0; i < item->route.depth && i < group->depth; i++)
+    if (item->route.child[i] != group->child[i]) return false;
+  return true;
+}
 
 static bool list_item(void *user, const sy_item *item) {
   listing *list = user;
+  if (!syl_leads_to(item, &list->group)) return false;
+  if (item->route.depth <= list->group.depth) return true;
   push_item(list->L, list->ledger, item);
   lua_seti(list->L, -2, ++list->count);
   return list->into_pairs || item->group == NULL || !item->group->twin;
 }
 
-/* ledger:items(into_pairs?) -> list of items as above, in file order */
+/* ledger:items(into_pairs?, route?) -> list of items as above, in file order; with a route those inside that group */
 static int l_items(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
-  listing list = {L, ledger, 0, lua_toboolean(L, 2)};
+  listing list = {.L = L, .ledger = ledger, .into_pairs = lua_toboolean(L, 2)};
+  if (!lua_isnoneornil(L, 3)) list.group = syl_check_route(L, 3);
   lua_newtable(L);
   sy_ledger_visit(ledger, list_item, &list);
   return 1;

@@ -17,6 +17,9 @@ void syl_push_route(lua_State *L, const sy_route *route);
 /* The reflection, in the pair's directions, that a piece which is the image of the one stated lies in; else the identity. */
 sy_mat3 syl_mirror_of(lua_State *L, const sy_ledger *ledger, const sy_item *item);
 
+/* Is the item in the group at `group`, the group itself, or one around it? All are in that of depth 0. */
+bool syl_leads_to(const sy_item *item, const sy_route *group);
+
 /* A closed ledger value on the stack; fill it once the ledger is there, so that an error in between leaks nothing. */
 sy_ledger **syl_new_ledger(lua_State *L);
 

@@ -90,7 +90,8 @@ typedef enum plain { OTHER, NUMBER, POINT, CHOICE, COUNT, FLAG, TEXT, TEXTS, WIT
 
 #define DOUBT_MARK lua_upvalueindex(1)
 
-static const double longest = 1e6; /* mm: fields.MOST_LENGTH */
+static const double longest = 1e6;           /* mm: fields.MOST_LENGTH */
+enum { MOST_TEXT = 500, MOST_TEXTS = 1000 }; /* bytes of a line, texts in a list: most.lua */
 
 /* out[key] = the value on top of the stack, which goes */
 static void put_out(lua_State *L) {
@@ -157,13 +158,14 @@ static bool read_text(lua_State *L) {
   if (lua_type(L, VALUE) != LUA_TSTRING) return false;
   const char *text = lua_tolstring(L, VALUE, &length);
   const bool note = strcmp(lua_tostring(L, KEY), "note") == 0; /* may have many lines */
-  return (note || syl_is_line(text, length)) && keep_value(L);
+  return (note || (length <= MOST_TEXT && syl_is_line(text, length))) && keep_value(L);
 }
 
 static bool read_texts(lua_State *L) {
   if (lua_type(L, VALUE) != LUA_TTABLE || lua_getmetatable(L, VALUE)) return false;
   const lua_Unsigned count = lua_rawlen(L, VALUE);
   lua_Unsigned entries = 0;
+  if (count > MOST_TEXTS) return false;
   lua_createtable(L, (int)count, 0);
   lua_pushnil(L);
   while (lua_next(L, VALUE)) {
@@ -171,7 +173,7 @@ static bool read_texts(lua_State *L) {
     if (!lua_isinteger(L, -2) || lua_type(L, -1) != LUA_TSTRING) return false;
     const lua_Integer at = lua_tointeger(L, -2);
     const char *text = lua_tolstring(L, -1, &length);
-    if (at < 1 || (lua_Unsigned)at > count || !syl_is_line(text, length)) return false;
+    if (at < 1 || (lua_Unsigned)at > count || length > MOST_TEXT || !syl_is_line(text, length)) return false;
     lua_rawseti(L, -3, at);
     entries++;
   }

@@ -1,6 +1,5 @@
 #include "loss.h"
 
-#include <stdint.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -9,32 +8,57 @@ typedef struct pair {
   int entry, other;
 } pair;
 
-static bool same_key(const char *text, const syl_scan_entry *a, const syl_scan_entry *b) {
-  return a->table == b->table && a->key.length == b->key.length &&
-         memcmp(text + a->key.start, text + b->key.start, (size_t)a->key.length) == 0;
+/* Entries of one constructor side by side, of one key in the order of the text. */
+static bool key_before(const syl_scan *scan, int a, int b) {
+  const syl_scan_entry *one = &scan->entry[a], *other = &scan->entry[b];
+  if (one->table != other->table) return one->table < other->table;
+  if (one->key.length != other->key.length) return one->key.length < other->key.length;
+  const int order =
+      memcmp(scan->text + one->key.start, scan->text + other->key.start, (size_t)one->key.length);
+  return order != 0 ? order < 0 : a < b;
 }
 
-/* FNV-1a, 32 bits, with the offset and prime its authors Fowler, Noll and Vo published */
-static uint32_t hash_key(const char *text, const syl_scan_entry *entry) {
-  uint32_t h = (2166136261u ^ (uint32_t)entry->table) * 16777619u;
-  for (int i = 0; i < entry->key.length; i++) h = (h ^ (unsigned char)text[entry->key.start + i]) * 16777619u;
-  return h ^ (h >> 15);
+static bool same_key(const syl_scan *scan, int a, int b) {
+  const syl_scan_entry *one = &scan->entry[a], *other = &scan->entry[b];
+  return one->table == other->table && one->key.length == other->key.length &&
+         memcmp(scan->text + one->key.start, scan->text + other->key.start, (size_t)one->key.length) == 0;
 }
 
-/* The first entry whose key stands in the same constructor already; `slot` is an empty hash table. */
-static bool find_twice(const syl_scan *scan, int *slot, size_t slots, pair *out) {
-  for (int i = 0; i < (int)scan->entries; i++) {
-    if (scan->entry[i].key.start < 0) continue;
-    size_t at = hash_key(scan->text, &scan->entry[i]) & (slots - 1);
-    while (slot[at] >= 0 && !same_key(scan->text, &scan->entry[slot[at]], &scan->entry[i]))
-      at = (at + 1) & (slots - 1);
-    if (slot[at] >= 0) {
-      *out = (pair){i, slot[at]};
-      return true;
-    }
-    slot[at] = i;
+static void sink(const syl_scan *scan, int *heap, size_t at, size_t count) {
+  for (size_t child = 2 * at + 1; child < count; child = 2 * at + 1) {
+    if (child + 1 < count && key_before(scan, heap[child], heap[child + 1])) child++;
+    if (!key_before(scan, heap[at], heap[child])) return;
+    const int lower = heap[at];
+    heap[at] = heap[child];
+    heap[child] = lower;
+    at = child;
   }
-  return false;
+}
+
+/* Heapsort: n log n whatever the keys, while every hash of a fixed seed has keys that collide. */
+static void sort_keys(const syl_scan *scan, int *list, size_t count) {
+  for (size_t i = count / 2; i-- > 0;) sink(scan, list, i, count);
+  for (size_t end = count; end-- > 1;) {
+    const int last = list[end];
+    list[end] = list[0];
+    list[0] = last;
+    sink(scan, list, 0, end);
+  }
+}
+
+/* The first entry whose key stands in the same constructor already; `list` has room for all entries. */
+static bool find_twice(const syl_scan *scan, int *list, pair *out) {
+  size_t count = 0;
+  for (int i = 0; i < (int)scan->entries; i++)
+    if (scan->entry[i].key.start >= 0) list[count++] = i;
+  sort_keys(scan, list, count);
+  bool found = false;
+  for (size_t i = 1; i < count; i++) {
+    if (!same_key(scan, list[i - 1], list[i]) || (found && list[i] > out->entry)) continue;
+    found = true;
+    *out = (pair){list[i], list[i - 1]};
+  }
+  return found;
 }
 
 /* The first number that a decimal comma tore off the entry before it. */
@@ -106,10 +130,10 @@ static void tell_comma(const syl_scan *scan, pair which, syl_problem *out) {
   out->line = tail->line;
 }
 
-static syl_loss find_in(const syl_scan *scan, int *slot, size_t slots, syl_problem *out) {
+static syl_loss find_in(const syl_scan *scan, int *list, syl_problem *out) {
   pair comma = {0, 0}, twice = {0, 0};
   const bool has_comma = find_comma(scan, &comma);
-  const bool has_twice = find_twice(scan, slot, slots, &twice);
+  const bool has_twice = find_twice(scan, list, &twice);
   if (!has_comma && !has_twice) return SYL_LOSS_NONE;
   *out = (syl_problem){.line = 0};
   const bool comma_first = has_comma && (!has_twice || comma.other < twice.entry);
@@ -127,15 +151,18 @@ static syl_loss find_in(const syl_scan *scan, int *slot, size_t slots, syl_probl
 syl_loss syl_find_loss(const char *text, size_t size, const sy_alloc *alloc, syl_problem *out) {
   syl_scan scan;
   if (!syl_scan_text(text, size, alloc, &scan)) return SYL_LOSS_NO_MEMORY;
-  size_t slots = 64; /* at most half of them get used */
-  while (slots < 2 * scan.entries) slots *= 2;
-  int *slot = sy_alloc_new(alloc, slots * sizeof *slot);
   syl_loss found = SYL_LOSS_NO_MEMORY;
-  if (slot != NULL) {
-    for (size_t i = 0; i < slots; i++) slot[i] = -1;
-    found = find_in(&scan, slot, slots, out);
-    sy_alloc_free(alloc, slot, slots * sizeof *slot);
+  int *list = sy_alloc_new(alloc, (scan.entries + 1) * sizeof *list);
+  if (scan.full > 0) {
+    *out = (syl_problem){.line = scan.full};
+    snprintf(out->code, sizeof out->code, "limit");
+    snprintf(out->message, sizeof out->message, "has more than %d entries", SYL_MOST_ENTRIES);
+    snprintf(out->hint, sizeof out->hint, "long lists of parts are read from tables, with from_csv");
+    found = SYL_LOSS_LIMIT;
+  } else if (list != NULL) {
+    found = find_in(&scan, list, out);
   }
+  sy_alloc_free(alloc, list, (scan.entries + 1) * sizeof *list);
   syl_scan_free(&scan);
   return found;
 }

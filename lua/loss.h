@@ -6,9 +6,10 @@
 #include "fail.h"
 #include "scan.h"
 
-typedef enum syl_loss { SYL_LOSS_NONE, SYL_LOSS_FOUND, SYL_LOSS_NO_MEMORY } syl_loss;
+typedef enum syl_loss { SYL_LOSS_NONE, SYL_LOSS_FOUND, SYL_LOSS_LIMIT, SYL_LOSS_NO_MEMORY } syl_loss;
 
-/* Looks through `size` bytes of Lua; the loss on the lowest line is put into `out`, which is otherwise left alone.
+/* Looks through `size` bytes of Lua; the loss on the lowest line is put into `out`, which is otherwise left alone. SYL_LOSS_LIMIT: the
+** text has more entries than are read (scan.h), which `out` says.
 ** Does not use Lua, so it may be called while a block of malloc is held. */
 syl_loss syl_find_loss(const char *text, size_t size, const sy_alloc *alloc, syl_problem *out);
 

@@ -10,7 +10,11 @@
 enum {
   STEPS_BETWEEN_LOOKS = 100, /* with texts of 64 KiB at most, a hundred steps take milliseconds at worst */
   COLLECT_FROM =
-      4 << 20,    /* bytes alive; most files end before, and collecting nothing saves a fifth of the time */
+      4 << 20,  /* bytes alive; most files end before, and collecting nothing saves a fifth of the time */
+  FIELD = 24,   /* bytes of a field in a table: a key, a value, their types and the next, on 64 bits */
+  COMPILED = 4, /* times as many fields in the table of a compiler */
+  LONG_STEP =
+      32768, /* bytes: for a table of more the clock is looked at, since filling it anew is part of one step */
   COLLECTIONS = 4 /* full collections under pressure before giving up: each may take 0.1 s */
 };
 
@@ -32,7 +36,8 @@ static int user_line(const syl_meter *m) { return m->S == NULL ? 0 : syl_user_li
 static void stop(syl_meter *m, syl_stop why) {
   if (m->stop != SYL_RUNNING) return;
   m->stop = why;
-  m->line = user_line(m);
+  m->compiled = m->text != NULL;
+  m->line = m->compiled ? m->compiling : user_line(m);
 }
 
 bool syl_meter_late(syl_meter *m) {
@@ -52,6 +57,12 @@ static bool allowed(syl_meter *m, size_t more) {
   return m->stop == SYL_RUNNING;
 }
 
+/* Bytes of a table's fields. They come as a block of their own that was none before, without a kind: other such blocks grow from small
+** ones. While a text is compiled, its names, texts and numbers are in one table, never taken out: more of them take no longer. */
+static size_t most_of_a_table(const syl_meter *m) {
+  return m->caps.fields * FIELD * (m->text != NULL ? COMPILED : 1);
+}
+
 /* lua_Alloc: for a new object, `old_size` tells its kind */
 static void *metered(void *user, void *old, size_t old_size, size_t size) {
   syl_meter *m = user;
@@ -62,6 +73,10 @@ static void *metered(void *user, void *old, size_t old_size, size_t size) {
   }
   if (size > before) {
     if (old == NULL && old_size == LUA_TSTRING && size > m->caps.text) stop(m, SYL_STOP_TEXT);
+    if (old == NULL && old_size == 0 && size > LONG_STEP) {
+      if (size > most_of_a_table(m)) stop(m, SYL_STOP_TABLE);
+      syl_meter_late(m);
+    }
     if (!allowed(m, size - before)) return NULL;
   }
   void *block = syl_pool_alloc(&m->pool, old, old_size, size);
@@ -89,11 +104,12 @@ static void count_steps(lua_State *S, lua_Debug *about) {
 }
 
 syl_caps syl_caps_default(void) {
-  return (syl_caps){.live = 32u << 20,
+  return (syl_caps){.live = 16u << 20,
                     .total = 512u << 20,
                     .text = 64u << 10,
+                    .fields = 8192, /* a power of 2, as Lua's tables grow */
                     .steps = 20000000,
-                    .seconds = 1.5,
+                    .seconds = 1,
                     .requests = 0};
 }
 
@@ -133,6 +149,12 @@ void syl_meter_tell(const syl_meter *m, syl_problem *out) {
     snprintf(text, room, "keeps asking for memory, %zu MiB in all", m->caps.total >> 20);
     break;
   case SYL_STOP_TEXT: snprintf(text, room, "makes a text of more than %zu KiB", m->caps.text >> 10); break;
+  case SYL_STOP_TABLE:
+    snprintf(text, room,
+             m->compiled ? "has more than %zu different names, texts and numbers"
+                         : "makes a table of more than %zu fields",
+             m->compiled ? COMPILED * m->caps.fields : m->caps.fields);
+    break;
   case SYL_STOP_STEPS:
     snprintf(text, room, "does not come to an end within %llu million steps",
              (unsigned long long)(m->caps.steps / 1000000));

@@ -1,6 +1,7 @@
 /* meter.h - the allocator of a sandbox, which counts and refuses.
 **
-** Caps     memory alive at one time, memory asked for in all, length of one text, steps, and last of all processor time.
+** Caps     memory alive at one time, memory asked for in all, length of one text, fields of one table, steps, and last of all processor
+**          time.
 ** Stop     the first cap that is reached is kept, with the line, and from then on every request is refused.
 */
 #ifndef SYL_METER_H
@@ -19,6 +20,7 @@ typedef enum syl_stop {
   SYL_STOP_LIVE,
   SYL_STOP_TOTAL,
   SYL_STOP_TEXT,
+  SYL_STOP_TABLE,
   SYL_STOP_STEPS,
   SYL_STOP_TIME,
   SYL_STOP_TEST
@@ -27,7 +29,10 @@ typedef enum syl_stop {
 typedef struct syl_caps {
   size_t live, total; /* bytes */
   size_t text;        /* bytes of one text; keeps each step short, comparing texts above all */
-  uint64_t steps;     /* of Lua's virtual machine */
+  size_t
+      fields; /* of one table: numbers can be chosen as keys that collide once the table grows, and then growing it is one step
+                         that takes the square of them */
+  uint64_t steps; /* of Lua's virtual machine */
   double seconds;
   uint64_t requests; /* for tests: refuse from this request on; 0 never */
 } syl_caps;
@@ -44,7 +49,8 @@ typedef struct syl_meter {
   double start;      /* s of this thread's processor time */
   double wall_start; /* s of a clock on the wall */
   syl_stop stop;
-  int line; /* where it stopped; 0 not known */
+  int line;      /* where it stopped; 0 not known */
+  bool compiled; /* was the text being compiled then? */
   lua_State *S;
   const char *text;    /* what is being compiled, NULL when nothing is */
   int compiling;       /* the line of it that was reached */

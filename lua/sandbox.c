@@ -196,6 +196,7 @@ static syl_caps check_caps(lua_State *L) {
   caps.live = (size_t)cap(L, "live", (double)caps.live);
   caps.total = (size_t)cap(L, "total", (double)caps.total);
   caps.text = (size_t)cap(L, "text", (double)caps.text);
+  caps.fields = (size_t)cap(L, "fields", (double)caps.fields);
   caps.steps = (uint64_t)cap(L, "steps", (double)caps.steps);
   caps.seconds = cap(L, "seconds", caps.seconds);
   caps.requests = (uint64_t)cap(L, "requests", 0);
@@ -235,6 +236,7 @@ static int l_run_file(lua_State *L) {
   syl_problem lost;
   const syl_loss loss = syl_find_loss(j.text, j.size, &alloc, &lost);
   if (loss == SYL_LOSS_NO_MEMORY) return luaL_error(L, "not enough memory");
+  if (loss == SYL_LOSS_LIMIT) return raise(L, &lost, file);
 
   box *b = new_box(L);
   const int owner = lua_gettop(L);
@@ -249,7 +251,7 @@ static int l_run_file(lua_State *L) {
     const bool first = loss == SYL_LOSS_FOUND && lost.line <= j.meter->problem.line;
     return raise(L, first ? &lost : &j.meter->problem, file);
   }
-  syl_carry(L, j.meter);
+  syl_carry(L, j.meter, file);
   lua_pushcfunction(L, l_close); /* now, not when the collector comes by */
   lua_pushvalue(L, owner);
   lua_call(L, 1, 0);

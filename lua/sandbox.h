@@ -12,7 +12,7 @@
 **   run_file(bytes, file, words, caps?) -> raw
 **       bytes  the text; `file` names it in errors
 **       words  the text of steelyard/words.lua, or a function that gives it: a file that is only data (data_file.h) needs no sandbox
-**       caps   for tests, and with them a sandbox whatever the text: {live =, total =, text =, steps =, seconds =, requests =}, see syl_caps
+**       caps   for tests, and with them a sandbox whatever the text: {live =, total =, text =, fields =, steps =, seconds =, requests =}, see syl_caps
 **       raw    what words.lua returns as its result: {vehicle = item or nil, made = {all items in order}}, and
 **              raw.loss, an error object, when Lua lost something without a word (loss.h)
 **     Errors  read  not text    syntax  not Lua    run  Lua stopped    limit  a cap    content, unknown  a word refused

@@ -30,10 +30,10 @@ typedef struct reader {
   unsigned count;
 } reader;
 
-/* Twice the room, at first for `start`. */
-static void *grow(const sy_alloc *alloc, void *block, size_t *room, size_t start, size_t size) {
-  const size_t more = *room == 0 ? start : 2 * *room;
-  if (more > SIZE_MAX / 2 / size) return NULL;
+/* Twice the room, at first for `start`, for `most` at most. */
+static void *grow(const sy_alloc *alloc, void *block, size_t *room, size_t start, size_t most, size_t size) {
+  const size_t wanted = *room == 0 ? start : 2 * *room;
+  const size_t more = wanted < most ? wanted : most;
   void *bigger = alloc->resize(alloc->user, block, *room * size, more * size);
   if (bigger != NULL) *room = more;
   return bigger;
@@ -51,7 +51,7 @@ static int holder(reader *r) {
 static bool push(reader *r, int table) {
   const int outside = table >= 0 ? -1 : holder(r);
   if (r->depth == r->room) {
-    level *bigger = grow(&r->scan->alloc, r->open, &r->room, 32, sizeof *bigger);
+    level *bigger = grow(&r->scan->alloc, r->open, &r->room, 32, DEEPEST + 2, sizeof *bigger);
     if (bigger == NULL) return false;
     r->open = bigger;
   }
@@ -83,8 +83,8 @@ static void name_table(const reader *r, syl_scan_table *table) {
 static bool open_table(reader *r, const syl_token *brace) {
   syl_scan *scan = r->scan;
   if (scan->tables == scan->table_room) {
-    syl_scan_table *bigger =
-        grow(&scan->alloc, scan->table, &scan->table_room, 64 + r->size / 48, sizeof *bigger);
+    syl_scan_table *bigger = grow(&scan->alloc, scan->table, &scan->table_room, 64 + r->size / 48,
+                                  SYL_MOST_ENTRIES, sizeof *bigger);
     if (bigger == NULL) return false;
     scan->table = bigger;
   }
@@ -124,8 +124,8 @@ static syl_token read_key(reader *r, syl_token first, syl_scan_entry *entry) {
 static bool begin_entry(reader *r, syl_token *t) {
   syl_scan *scan = r->scan;
   if (scan->entries == scan->entry_room) {
-    syl_scan_entry *bigger =
-        grow(&scan->alloc, scan->entry, &scan->entry_room, 64 + r->size / 12, sizeof *bigger);
+    syl_scan_entry *bigger = grow(&scan->alloc, scan->entry, &scan->entry_room, 64 + r->size / 12,
+                                  SYL_MOST_ENTRIES, sizeof *bigger);
     if (bigger == NULL) return false;
     scan->entry = bigger;
   }
@@ -201,6 +201,10 @@ bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_sca
   bool fine = true;
   for (syl_token t = syl_next_token(&r.lex); fine && t.kind != SYL_END && r.depth <= DEEPEST;
        t = syl_next_token(&r.lex)) {
+    if (out->entries == SYL_MOST_ENTRIES || out->tables == SYL_MOST_ENTRIES) {
+      out->full = t.line;
+      break;
+    }
     fine = take(&r, &t);
     r.before[++r.count % BEFORE] = t;
   }

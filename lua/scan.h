@@ -45,12 +45,15 @@ typedef struct syl_scan {
   syl_scan_entry *entry; /* in the order of the text */
   syl_scan_table *table;
   size_t entries, entry_room, tables, table_room;
+  int full; /* line where there were too many, or 0 */
   sy_alloc alloc;
 } syl_scan;
 
 /* Reads `size` bytes, which must outlive the result. Returns false when memory is out; `out` then owns nothing.
 ** More than 2^31 - 1 bytes are refused in the same way. Reading stops where more than 250 brackets and blocks lie inside
-** one another: Lua reads 200. */
+** one another: Lua reads 200; and behind SYL_MOST_ENTRIES entries or tables, so that what is taken up is bounded: `full` then
+** is the line. */
+enum { SYL_MOST_ENTRIES = 200000 };
 bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_scan *out);
 void syl_scan_free(syl_scan *scan);
 

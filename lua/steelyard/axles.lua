@@ -1,6 +1,7 @@
 --- How a vehicle file measures and what it stands on: the readers of `axes` and `axles`.
 
 local amounts = require "steelyard.amounts"
+local most = require "steelyard.most"
 local placing = require "steelyard.placing"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
@@ -8,8 +9,6 @@ local records = require "steelyard.records"
 local readers, wrong = records.readers, records.wrong
 
 local axles = {DEFAULT_AXES = {x = "back", y = "right", z = "up"}}
-
-local MOST_AXLES = 8 -- core/vehicle/vehicle.h
 
 -- ---- axes -----------------------------------------------------------------------------------------------------------
 
@@ -148,6 +147,14 @@ end
 function readers.axles(ctx, owner, key, value, _, out)
   ctx.ground = out.ground or 0
   local list, taken, wheels, named = {}, {}, 0, true
+  local count = amounts.is_plain(value) and #value or 2
+  if count < 2 or count > most.axles then
+    wrong(ctx, owner, key, "range", ("has %d, a vehicle has 2 to %d axles"):format(count, most.axles))
+    if count > most.axles then
+      out[key] = list
+      return
+    end
+  end
   records.list(ctx, owner, key, value, function(i, entry, inside)
     local name = amounts.is_plain(entry) and type(entry.name) == "string" and entry.name or nil
     local own = problems.inside(inside, i, name, name and "axle")
@@ -159,10 +166,7 @@ function readers.axles(ctx, owner, key, value, _, out)
     check_axle(ctx, own, axle, taken, meant)
     wheels, named = wheels + (axle.wheels or 2), named and axle.name ~= nil and axle.wheels ~= nil
   end)
-  local count = amounts.is_plain(value) and #value or 2
-  if count < 2 or count > MOST_AXLES then
-    wrong(ctx, owner, key, "range", ("has %d, a vehicle has 2 to %d axles"):format(count, MOST_AXLES))
-  elseif #list == count and wheels < 3 then
+  if count >= 2 and #list == count and wheels < 3 then
     wrong(ctx, owner, key, "geometry", "two wheels do not stand by themselves, three are needed")
   end
   if named and #list == count then

@@ -24,14 +24,6 @@ local function gap_line(c, route)
   end
 end
 
-local function items_in(c, route)
-  local list = {}
-  for _, item in ipairs(c.base:items(false)) do
-    if item.route:sub(1, #route) == route then list[#list + 1] = item end
-  end
-  return list
-end
-
 -- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint doubt.
 local function closure_of(c, node, route)
   local closure = require "steelyard.closure"
@@ -39,7 +31,7 @@ local function closure_of(c, node, route)
   local mass, sd, line = sum.mass, sum.sd.mass, gap_line(c, route)
   if line then mass, sd = mass - line.mass, math.sqrt(math.max(0, sd ^ 2 - line.mass_sd ^ 2)) end
   local whole_sd = node.whole.sd
-  if node.whole.scale then whole_sd, sd = weighings().apart(c, node.whole, items_in(c, route), sd) end
+  if node.whole.scale then whole_sd, sd = weighings().apart(c, node.whole, c.base:items(false, route), sd) end
   local judged = closure.judge(node.whole.value, whole_sd, mass, sd)
   if node.unaccounted then judged.booked = line and line.mass or 0 end
   if not judged.closes then

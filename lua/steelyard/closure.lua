@@ -142,9 +142,9 @@ end
 --- The lines below a group of a car, as the file has them: for closure_slips.
 function closure.lines_of_group(c, route)
   local lines = {}
-  for _, item in ipairs(c.base:items(false)) do
+  for _, item in ipairs(c.base:items(false, route)) do
     local node = c.shared.records[item.record]
-    if item.form ~= "group" and #item.route > #route and item.route:sub(1, #route) == route and not node.books_gap then
+    if item.form ~= "group" and not node.books_gap then
       local t = core.item_totals(c.base, c.geometry, item.route)
       lines[#lines + 1] = line_of_part(item, node, t)
     end

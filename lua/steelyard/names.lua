@@ -6,39 +6,85 @@ local records = require "steelyard.records"
 local names = {}
 local wrong = records.wrong
 
--- The end of a path that has `count` names.
-local function tail(path, count) return ("/" .. path):match(("/[^/]*"):rep(count) .. "$") end
+-- The group that each node lies in.
+local function parents_of(nodes)
+  local parents = {}
+  for _, node in ipairs(nodes) do
+    for _, child in ipairs(node.children or {}) do parents[child] = node end
+  end
+  return parents
+end
 
--- Every node under the last `count` names of its path: the node alone, or a list of them. Built when first asked for, so
--- that looking up many names takes no longer than listing the parts.
-local function nodes_by_tail(index, count)
-  local by_tail = index[count]
-  if by_tail then return by_tail end
-  by_tail = {}
+-- Nodes of one last name, or of the same last names: {nodes, with the node that bears the outermost of these names for each}.
+local function new_bucket() return {nodes = {}, bearers = {}} end
+
+local function add(buckets, name, node, bearer)
+  local bucket = buckets[name]
+  if not bucket then
+    bucket = new_bucket()
+    buckets[name] = bucket
+  end
+  bucket.nodes[#bucket.nodes + 1], bucket.bearers[#bucket.bearers + 1] = node, bearer
+end
+
+-- The nodes by their own name: each alone, or a list of them. Most names are looked up alone, so it is made without buckets.
+local function by_name(index)
+  if index.by_name then return index.by_name end
+  local found = {}
   for _, node in ipairs(index.nodes) do
-    local key = count == 1 and node.name or tail(node.path, count)
-    local same = key and by_tail[key]
+    local same = found[node.name]
     if same == nil then
-      if key then by_tail[key] = node end
+      found[node.name] = node
     elseif same.name then
-      by_tail[key] = {same, node}
+      found[node.name] = {same, node}
     else
       same[#same + 1] = node
     end
   end
-  index[count] = by_tail
-  return by_tail
+  index.by_name = found
+  return found
+end
+
+local function nodes_called(index, name)
+  local found = by_name(index)[name]
+  return found == nil and {} or found.name and {found} or found
+end
+
+-- Those in the bucket whose next group outward has this name. Parted once, when first asked, so that looking up many names takes no
+-- longer than going through the parts, and strings of paths are made for none.
+local function outward(index, bucket, name)
+  if not bucket.outward then
+    bucket.outward = {}
+    index.parents = index.parents or parents_of(index.nodes)
+    for i, bearer in ipairs(bucket.bearers) do
+      local group = index.parents[bearer]
+      if group then add(bucket.outward, group.name, bucket.nodes[i], group) end
+    end
+  end
+  return bucket.outward[name]
 end
 
 -- The nodes whose path ends in `name`: a list.
 local function ending_in(index, name)
-  local slashes = select(2, name:gsub("/", ""))
-  local found = nodes_by_tail(index, slashes + 1)[slashes == 0 and name or "/" .. name]
-  return found == nil and {} or found.name and {found} or found
+  if not name:find("/", 1, true) then return nodes_called(index, name) end
+  local path = {}
+  for word in (name .. "/"):gmatch "([^/]*)/" do path[#path + 1] = word end
+  local last = path[#path]
+  local bucket = index.buckets[last]
+  if not bucket then
+    local nodes = nodes_called(index, last)
+    bucket = {nodes = nodes, bearers = nodes}
+    index.buckets[last] = bucket
+  end
+  for i = #path - 1, 1, -1 do
+    bucket = outward(index, bucket, path[i])
+    if not bucket then return {} end
+  end
+  return bucket.nodes
 end
 
 local function build_index(ctx)
-  local index = {tags = {}, nodes = ctx.nodes}
+  local index = {tags = {}, nodes = ctx.nodes, buckets = {}}
   for _, node in ipairs(ctx.nodes) do
     if node.tags then
       for _, tag in ipairs(node.tags) do index.tags[tag] = true end
@@ -72,10 +118,9 @@ local MOST_PATHS = 5 -- that a message lists
 
 local function list_paths(nodes)
   local paths = {}
-  for i, node in ipairs(nodes) do paths[i] = ("%q"):format(node.path) end
+  for i = 1, math.min(#nodes, MOST_PATHS) do paths[i] = ("%q"):format(nodes[i].path) end
   table.sort(paths, core.before)
-  local more = #paths > MOST_PATHS and ", ..." or ""
-  return table.concat(paths, ", ", 1, math.min(#paths, MOST_PATHS)) .. more
+  return table.concat(paths, ", ") .. (#nodes > MOST_PATHS and ", ..." or "")
 end
 
 -- Does a word of a state's `without` mean this node or what it lies in?
@@ -159,7 +204,7 @@ function names.check(ctx, spec)
     end
     if node.tags then
       for _, tag in ipairs(node.tags) do
-        if nodes_by_tail(index, 1)[tag] or axles[tag] then
+        if by_name(index)[tag] or axles[tag] then
           wrong(ctx, ctx.owners[i], "tags", "clash", ("the tag %q is also the name of a part"):format(tag))
         end
       end

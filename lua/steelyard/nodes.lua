@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
+local most = require "steelyard.most"
 local placing = require "steelyard.placing"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
@@ -272,12 +273,41 @@ end
 
 local read_node
 
+-- A file may write so many of a kind: more is told, with all that was wrong before, and nothing else is read.
+local function stop_at(ctx, owner, key, count, possible, what)
+  if count <= possible then return end
+  wrong(ctx, owner, key, "limit", ("is number %d, a vehicle file has %d %s at most"):format(count, possible, what),
+    what == "parts and groups" and "long lists of parts are read from tables, with from_csv" or nil)
+  ctx.problems:raise_first()
+end
+
+local function count_written(ctx, owner, node, before)
+  if node.kind == "tank" then
+    ctx.tanks = ctx.tanks + 1
+    stop_at(ctx, owner, nil, ctx.tanks, most.tanks, "tanks")
+  elseif node.whole then
+    ctx.wholes = ctx.wholes + 1
+    stop_at(ctx, owner, "whole", ctx.wholes, most.wholes, "groups weighed whole")
+    ctx.in_wholes = ctx.in_wholes + ctx.written - before
+    if ctx.most_written == most.parts and ctx.in_wholes > most.in_wholes then
+      wrong(ctx, owner, "whole", "limit", ("groups weighed whole hold more than %d parts, each counted as often as it lies in one"):format(
+        most.in_wholes))
+      ctx.problems:raise_first()
+    end
+  end
+end
+
 --- Does this value stand for all parts of a table?
 function nodes.is_table(value) return amounts.is_item(value) and value.kind == "from_csv" end
 
 -- What an entry of a list of parts stands for goes to the end of `list`: one node, or all that a table holds.
 local function read_entry(ctx, list, value, parent, index, path, frame, siblings, depth)
   if not nodes.is_table(value) then
+    ctx.written = ctx.written + 1
+    if ctx.written > ctx.most_written then
+      stop_at(ctx, amounts.is_item(value) and {item = value, part = value.name, kind = value.kind} or problems.inside(parent, index), nil,
+        ctx.written, ctx.most_written, "parts and groups")
+    end
     list[#list + 1] = read_node(ctx, value, parent, index, path, frame, siblings, depth)
     return
   end
@@ -350,12 +380,16 @@ end
 --- One item and what lies in it; nil after a problem that leaves nothing to go on with.
 function read_node(ctx, value, parent, index, path, frame, siblings, depth)
   local owner, skip
+  local before = ctx.written
   local kind, name, from, line, full = enter_item(value, siblings, ctx.reached, path, depth <= DEEPEST)
   if kind then
     owner = {item = value, part = full, kind = kind}
   else
     kind, name, from, line, full, owner, skip = look_closely(ctx, value, parent, index, path, siblings, depth)
     if not kind then return nil end
+  end
+  if #full > most.path then
+    return wrong(ctx, owner, nil, "limit", ("has a name of %d bytes with its groups, %d are possible"):format(#full, most.path))
   end
   -- the names of the fields that most parts have make room for them at once
   local node = nodes.fields(ctx, owner, kind, from, skip, {kind = kind, name = name, line = line, path = full, at = nil, mass = nil,
@@ -369,6 +403,7 @@ function read_node(ctx, value, parent, index, path, frame, siblings, depth)
     check_carried(ctx, node, frame)
   end
   if kind == "tank" then node.up, node.group_turn = placing.up(frame, ctx.axes), frame.turn end
+  count_written(ctx, owner, node, before)
   local n = #ctx.nodes + 1
   ctx.nodes[n], ctx.owners[n] = node, owner
   return node

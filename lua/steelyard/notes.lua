@@ -27,11 +27,18 @@ end
 local function bolts(c)
   local list, any = {}, false
   for _, record in ipairs(c.shared.records) do any = any or record.bolted_to ~= nil end
-  for _, item in ipairs(any and c.base:items(false) or {}) do -- a list of all parts is not made for nothing
-    local record = c.shared.records[item.record]
+  local items = any and c.base:items(true) or {} -- a list of all parts is not made for nothing
+  local only = {} -- name -> the route of the one that has it, false of several: looking each up in the ledger goes through all parts
+  for _, item in ipairs(items) do only[item.name] = only[item.name] == nil and item.route end
+  for _, item in ipairs(items) do
+    local record = not item.side and c.shared.records[item.record]
     for _, other in ipairs(record and record.bolted_to or {}) do
-      local found = c.base:find(other)
-      if #found == 1 then list[#list + 1] = {a = item.route, b = found[1], names = {item.name, other}} end
+      local route = only[other]
+      if other:find("/", 1, true) then
+        local found = c.base:find(other)
+        route = #found == 1 and found[1]
+      end
+      if route then list[#list + 1] = {a = item.route, b = route, names = {item.name, other}} end
     end
   end
   c.structure.bolts = list
@@ -50,8 +57,8 @@ local TORN = 1e-3
 --- Sentences for bolted parts that moves have torn apart; in a list that goes on from `found`, when given.
 function notes.torn(c, found)
   found = found or {}
+  if #c.changes == 0 then return found end
   local list = c.structure.bolts or bolts(c)
-  if #list == 0 or #c.changes == 0 then return found end
   for _, bolt in ipairs(list) do
     local x, y, z = apart(c.base, bolt)
     if not bolt.filed then bolt.filed = {apart(c.shared.filed, bolt)} end

@@ -4,6 +4,7 @@
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
 local fields = require "steelyard.fields"
+local most = require "steelyard.most"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
 
@@ -39,12 +40,21 @@ end
 
 local is_line = core.is_line
 
+-- Is this text too long for one line? core.read_record knows the same limit.
+local function is_long(ctx, owner, key, value)
+  if #value <= most.text then return false end
+  wrong(ctx, owner, key, "limit", ("is a text of %d bytes, %d are possible"):format(#value, most.text), key ~= "note"
+    and "longer texts go into note" or nil)
+  return true
+end
+
 function readers.text(ctx, owner, key, value, _, out)
   if type(value) ~= "string" then
     return wrong(ctx, owner, key, "type", ("must be a text in quotes, is %s"):format(amounts.what(value)))
   end
-  if key ~= "note" and not is_line(value) then
-    return wrong(ctx, owner, key, "content", value == "" and "is empty" or "must be one line of text")
+  if key ~= "note" then
+    if not is_line(value) then return wrong(ctx, owner, key, "content", value == "" and "is empty" or "must be one line of text") end
+    if is_long(ctx, owner, key, value) then return end
   end
   out[key] = value
 end
@@ -88,7 +98,7 @@ local function read_texts(ctx, owner, key, value)
       wrong(ctx, inside, i, "type", ("must be a text in quotes, is %s"):format(amounts.what(text)))
     elseif not is_line(text) then
       wrong(ctx, inside, i, "content", text == "" and "is empty" or "must be one line of text")
-    else
+    elseif not is_long(ctx, inside, i, text) then
       list[#list + 1] = text
     end
   end)
@@ -101,13 +111,13 @@ function readers.texts(ctx, owner, key, value, _, out) out[key] = read_texts(ctx
 function readers.names(ctx, owner, key, value, options, out)
   out[key] = read_texts(ctx, owner, key, value)
   for _, name in ipairs(out[key]) do
-    ctx.refs[#ctx.refs + 1] = {owner = owner, key = key, name = name, tags = options.tags}
+    records.refer(ctx, {owner = owner, key = key, name = name, tags = options.tags})
   end
 end
 
 function readers.name(ctx, owner, key, value, options, out)
   readers.text(ctx, owner, key, value, options, out)
-  if out[key] then ctx.refs[#ctx.refs + 1] = {owner = owner, key = key, name = out[key]} end
+  if out[key] then records.refer(ctx, {owner = owner, key = key, name = out[key]}) end
 end
 
 -- ---- points ---------------------------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
 local fields = require "steelyard.fields"
+local most = require "steelyard.most"
 local problems = require "steelyard.problems"
 
 local records = {readers = {}}
@@ -150,16 +151,39 @@ function records.read(ctx, owner, kind, from, partial, skip, out)
   return out, meant
 end
 
---- A table with named fields under `key`, or nil.
-function records.table(ctx, owner, key, value)
-  if amounts.is_plain(value) then return value end
+--- Note a problem when there are more than can be; how many there are is counted only as far as needed.
+local function too_many(ctx, owner, key, count, possible)
+  if count <= possible then return false end
+  wrong(ctx, owner, key, "limit", ("has more than %d entries"):format(possible))
+  return true
+end
+
+local function count_entries(value, possible)
+  local count = 0
+  for _ in next, value do
+    count = count + 1
+    if count > possible then break end
+  end
+  return count
+end
+
+--- A table with named fields under `key`, or nil. possible: how many entries there may be, any number unless given.
+function records.table(ctx, owner, key, value, possible)
+  if amounts.is_plain(value) then
+    if possible and too_many(ctx, owner, key, count_entries(value, possible), possible) then return nil end
+    return value
+  end
   wrong(ctx, owner, key, "type", ("must be a table { ... }, is %s"):format(amounts.what(value)))
 end
 
---- The entries of a list under `key`: entry(i, value) for each. Fields with names have no place in it.
-function records.list(ctx, owner, key, value, entry)
+--- The entries of a list under `key`: entry(i, value) for each. Fields with names have no place in it. possible: how many there may be.
+function records.list(ctx, owner, key, value, entry, possible)
   if not records.table(ctx, owner, key, value) then return end
   local count, named = #value, {}
+  if too_many(ctx, owner, key, count, possible or most.entries) then
+    for i = 1, count do ctx.reached[value[i] or 0] = true end -- told here, not once more as standing nowhere
+    return
+  end
   local inside = problems.inside(owner, key)
   for k in next, value do
     if math_type(k) ~= "integer" or k < 1 or k > count then named[#named + 1] = k end
@@ -176,6 +200,15 @@ function records.list(ctx, owner, key, value, entry)
       entry(i, value[i], inside)
     end
   end
+end
+
+--- A name of a part, to be looked up when all are known: {owner =, key =, name =, tags =, fill =}.
+function records.refer(ctx, ref)
+  local refs = ctx.refs
+  refs[#refs + 1] = ref
+  if #refs <= ctx.most_names then return end
+  wrong(ctx, ref.owner, ref.key, "limit", ("the file names parts more than %d times"):format(ctx.most_names))
+  ctx.problems:raise_first()
 end
 
 -- ---- readers of plain values ----------------------------------------------------------------------------------------

@@ -13,23 +13,10 @@ local unaccounted = {}
 local NAME = "unaccounted"
 unaccounted.NAME = NAME
 
-local letters = {"x", "y", "z"}
-
 -- Standard deviation of the places of the mass about the CG, mm in file axes; of a turned group the largest for all three, for its
 -- own directions are others.
 local function spread(ledger, geometry, route, cg, turned)
-  local mass, sums = 0, {0, 0, 0}
-  for _, item in ipairs(ledger:items(true)) do
-    if item.form == "part" and #item.route > #route and item.route:sub(1, #route) == route then
-      local t = core.item_totals(ledger, geometry, item.route)
-      if t.cg then
-        mass = mass + t.mass
-        for i, letter in ipairs(letters) do sums[i] = sums[i] + t.mass * (t.cg[letter] - cg[letter]) ^ 2 end
-      end
-    end
-  end
-  local sd = {}
-  for i = 1, 3 do sd[i] = math.sqrt(sums[i] / mass) end
+  local sd = {core.item_spread(ledger, geometry, route, cg.x, cg.y, cg.z)}
   if turned then sd[1] = math.max(sd[1], sd[2], sd[3]); sd[2], sd[3] = sd[1], sd[1] end
   return sd
 end

@@ -66,6 +66,7 @@ local build = require "steelyard.build"
 local fields = require "steelyard.fields"
 local names = require "steelyard.names"
 local nodes = require "steelyard.nodes"
+local most = require "steelyard.most"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
 
@@ -79,7 +80,7 @@ function readers.ledger(ctx, owner, key, value, _, out)
   if nodes.is_table(value) then value = {value} end
   records.list(ctx, owner, key, value, function(i, entry, inside)
     nodes.read_entry(ctx, list, entry, inside, i, ctx.siblings)
-  end)
+  end, math.huge) -- counted one by one, with those in groups
   if key == "parts" and amounts.is_plain(value) and next(value) == nil then wrong(ctx, owner, key, "missing", "is empty") end
   out[key] = list
 end
@@ -94,7 +95,9 @@ end
 
 local function new_context(origin)
   local ctx = {problems = problems.new(origin), notes = {}, tables = {}, refs = {}, nodes = {}, owners = {}, reached = {}, on_path = {},
-               siblings = {}, ground = 0, quantities = origin.quantities, quantity_of = origin.quantity_of}
+               siblings = {}, ground = 0, quantities = origin.quantities, quantity_of = origin.quantity_of,
+               written = 0, tanks = 0, wholes = 0, in_wholes = 0, most_written = origin.bytes and most.parts or math.huge,
+               most_names = origin.bytes and most.names or math.huge}
   axles.use_axes(ctx, axles.DEFAULT_AXES) -- until the file says otherwise
   return ctx
 end

@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
+local most = require "steelyard.most"
 local nodes = require "steelyard.nodes"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
@@ -11,7 +12,7 @@ local readers, wrong = {}, records.wrong
 -- ---- states ---------------------------------------------------------------------------------------------------------
 
 function readers.fills(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
+  if not records.table(ctx, owner, key, value, most.entries) then return end
   local inside, fills, tanks = problems.inside(owner, key), {}, {}
   for name in next, value do
     if type(name) == "string" then
@@ -25,13 +26,13 @@ function readers.fills(ctx, owner, key, value, _, out)
   for _, name in ipairs(tanks) do
     local fill = nodes.read_fill(ctx, inside, name, value[name])
     fills[name] = fill
-    ctx.refs[#ctx.refs + 1] = {owner = inside, key = name, name = name, fill = fill or {}, said_in = value}
+    records.refer(ctx, {owner = inside, key = name, name = name, fill = fill or {}, said_in = value})
   end
   out[key] = fills
 end
 
 function readers.swaps(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
+  if not records.table(ctx, owner, key, value, most.entries) then return end
   local inside, swaps = problems.inside(owner, key), {}
   for old, new in next, value do
     if type(old) ~= "string" or type(new) ~= "string" then
@@ -43,8 +44,8 @@ function readers.swaps(ctx, owner, key, value, _, out)
   end
   table.sort(swaps, function(a, b) return core.before(a.old, b.old) end)
   for _, swap in ipairs(swaps) do
-    ctx.refs[#ctx.refs + 1] = {owner = inside, key = swap.old, name = swap.old}
-    ctx.refs[#ctx.refs + 1] = {owner = inside, key = swap.old, name = swap.new, comes_in = out, said_in = value}
+    records.refer(ctx, {owner = inside, key = swap.old, name = swap.old})
+    records.refer(ctx, {owner = inside, key = swap.old, name = swap.new, comes_in = out, said_in = value})
   end
   out[key] = swaps
 end
@@ -79,12 +80,13 @@ function readers.states(ctx, owner, key, value, _, out)
     if type(name) ~= "string" or name == "" then
       return wrong(ctx, own, nil, "missing", "needs a name", "as in state \"kerb\" { ... }")
     end
+    if #name > most.text then return wrong(ctx, own, nil, "limit", ("has a name of %d bytes, %d are possible"):format(#name, most.text)) end
     if taken[name] then wrong(ctx, own, nil, "clash", "the name is taken by another state") end
     taken[name] = true
     local state = records.read(ctx, own, "state", from, false, is_name_key)
     state.name, state.line = name, amounts.is_item(entry) and entry.line or nil
     states[#states + 1] = state
-  end)
+  end, most.states)
   out[key] = states
 end
 
@@ -132,7 +134,7 @@ function readers.records(ctx, owner, key, value, options, out)
     end
     taken[record.name or i] = true
     list[#list + 1] = record
-  end)
+  end, most[key])
   out[key] = list
   if kind == "instrument" then ctx.instruments = list end
 end
@@ -167,7 +169,7 @@ end
 
 -- {["front jack"] = {x, y, z}}, or a list of {name =, at =, part =}
 function readers.points(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
+  if not records.table(ctx, owner, key, value, most.points) then return end
   local keys, list, inside = {}, {}, problems.inside(owner, key)
   for k in next, value do
     if type(k) == "string" or math.type(k) == "integer" then

@@ -15,6 +15,7 @@
 
 local core = require "steelyard.core"
 local amounts = require "steelyard.amounts"
+local most = require "steelyard.most"
 local problems = require "steelyard.problems"
 local records = require "steelyard.records"
 local text = require "steelyard.text"
@@ -48,8 +49,13 @@ end
 function readers.readings(ctx, owner, key, value, _, out)
   local list = {}
   if amounts.is_plain(value) then
-    records.list(ctx, owner, key, value, function(i, entry, inside) list[#list + 1] = read_shown(ctx, inside, i, entry) end)
+    records.list(ctx, owner, key, value, function(i, entry, inside) list[#list + 1] = read_shown(ctx, inside, i, entry) end, most.readings)
     if next(value) == nil then wrong(ctx, owner, key, "missing", "is empty, a reading is needed") end
+    ctx.repeats = (ctx.repeats or 0) + math.max(0, #value - 1)
+    if ctx.most_written == most.parts and ctx.repeats > most.repeats then -- in a vehicle file
+      wrong(ctx, owner, key, "limit", ("the file has more than %d repeated readings"):format(most.repeats))
+      ctx.problems:raise_first()
+    end
   else
     list[1] = read_shown(ctx, owner, key, value)
   end
@@ -58,7 +64,7 @@ end
 
 --- What else was on the scale: {strap = 0.35, ["two bolts"] = sd(0.12, 0.01)}.
 function readers.loads(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
+  if not records.table(ctx, owner, key, value, most.entries) then return end
   local inside, list = problems.inside(owner, key), {}
   for name in next, value do
     if type(name) ~= "string" then

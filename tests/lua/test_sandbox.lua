@@ -234,8 +234,8 @@ local hostile = {
   {"many texts", "local s, t = 'x', {}\nfor i = 1, 15 do s = s .. s end\nfor i = 1, 1e9 do t[i] = s .. i end", "limit", 3},
   -- stopped by the 512 MiB, or on a machine slowed by sanitizers by the clock; the cap alone is tested with small numbers
   {"throw-away texts", "local s = 'x'\nfor i = 1, 15 do s = s .. s end\nfor i = 1, 1e9 do local u = s .. i end", "limit", 3},
-  {"an endless list", "local t = {}\nfor i = 1, 1e9 do t[i] = i end", "limit", 2, "32 MiB"},
-  {"endless tables", "local t = {}\nfor i = 1, 1e9 do t = {t} end", "limit", 2, "32 MiB"},
+  {"an endless list", "local t = {}\nfor i = 1, 1e9 do t[i] = i end", "limit", 2, "16 MiB"},
+  {"endless tables", "local t = {}\nfor i = 1, 1e9 do t = {t} end", "limit", 2, "16 MiB"},
   {"endless items", "while true do\n part 'x' {} end", "limit", 2},
   {"comparing long texts for ever", "local a = 'x'\nfor i = 1, 15 do a = a .. a end\nlocal b = a .. 'y'\n"
    .. "while true do local c = a < b or a == b end", "limit", 4},
