@@ -211,7 +211,9 @@ static int push_bytes(lua_State *L, place p, const char *path, size_t most, cons
 static const char *check_path(lua_State *L, int argument) {
   size_t length;
   const char *path = luaL_checklstring(L, argument, &length);
-  luaL_argcheck(L, strlen(path) == length, argument, "a path holds no zero byte");
+  if (strlen(path) != length)
+    refuse(L, length == 0 || path[0] == '\0' ? "(no name)" : path,
+           "has a zero byte in its name, a path holds none", NULL);
   return path;
 }
 

@@ -136,6 +136,12 @@ end
 -- Heights, angles and travels as changes against another car. Their doubts are those of the heights when the other car is as drawn:
 -- nothing in it is doubtful then. Else they are not known, since both share errors.
 local function compare(r, other)
+  for _, key in ipairs(r.wheels) do
+    if not other.travel[key] or #r.wheels ~= #other.wheels then
+      core.fail{code = "clash", field = "against", message = ("%s stands on %s, this car on %s: their heights are not compared"):format(
+        other.heading, table.concat(other.wheels, ", "), table.concat(r.wheels, ", "))}
+    end
+  end
   r.against = other.heading
   r.heights, r.travel, r.ground_change = less(r.heights, other.heights), less(r.travel, other.travel), less(r.ground, other.ground)
   for _, key in ipairs{"pitch", "roll", "twist", "rake"} do r[key] = r[key] - other[key] end

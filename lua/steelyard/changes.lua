@@ -18,6 +18,14 @@ local Changes = require("steelyard.results").kind "changes"
 local known_options = {"state", "by", "renamed"}
 
 local function check_options(options)
+  if type(options) ~= "table" then
+    core.fail{code = "type", message = ("sy.changes needs its options in a table, such as {by = \"front_share\"}, not a %s"):format(
+      type(options))}
+  end
+  local renamed = options.renamed
+  if renamed ~= nil and type(renamed) ~= "table" then
+    core.fail{code = "type", field = "renamed", message = "must be a table {[\"old name\"] = \"new name\"}"}
+  end
   for key in pairs(options) do
     local known = false
     for _, name in ipairs(known_options) do known = known or key == name end
@@ -163,7 +171,7 @@ end
 -- options: state, a load state for both; by, the quantity whose largest movers come first (else file order); renamed = {old = new},
 -- the answer to a question asked before.
 function changes.of(old, new, options)
-  options = options or {}
+  if options == nil then options = {} end
   check_options(options)
   local old_car, old_label = changes.car(old, options.state)
   local new_car, new_label = changes.car(new, options.state)

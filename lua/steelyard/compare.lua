@@ -197,6 +197,11 @@ function compare.of(request)
   if type(request) ~= "table" or #request < 2 then
     core.fail{code = "type", message = "sy.compare needs a list of two or more cars: sy.compare{car, car:move(...)}"}
   end
+  for i = 1, #request do
+    if not carlib.is(request[i]) then
+      core.fail{code = "type", message = ("sy.compare needs cars, number %d is %s"):format(i, request[i] == nil and "missing" or "none")}
+    end
+  end
   for key in pairs(request) do
     if math.type(key) ~= "integer" and key ~= "show" then
       core.fail{code = "unknown", message = ("sy.compare has no field %q"):format(tostring(key)),

@@ -18,7 +18,7 @@ end
 
 local function run_of(r, t, row)
   local number = row.run or math.max(#t.runs, 1)
-  if number ~= #t.runs and number ~= #t.runs + 1 then
+  if number < 1 or number ~= #t.runs and number ~= #t.runs + 1 then
     bad(r, row, "run", "content", "must count 1, 2, 3, each with its rows together")
   end
   if number > #t.runs then

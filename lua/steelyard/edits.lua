@@ -177,7 +177,7 @@ local function change_text(given)
     local value = given[key]
     local shown = type(value) == "number" and core.shortest(value) or type(value) == "string" and value
       or type(value) == "table" and rawget(value, "value") and core.shortest(value.value) or "changed"
-    parts[#parts + 1] = key .. " " .. shown
+    parts[#parts + 1] = tostring(key) .. " " .. shown -- what is no field is told when it is read
   end
   return table.concat(parts, ", ")
 end

@@ -57,6 +57,9 @@ function sy.load(path, text)
   if type(path) ~= "string" then
     core.fail{code = "type", message = ("sy.load needs the path of a vehicle file, not a %s"):format(type(path))}
   end
+  if text ~= nil and type(text) ~= "string" then
+    core.fail{code = "type", message = ("sy.load needs the text of a vehicle file as a text, not a %s"):format(type(text)), file = path}
+  end
   local _ <close> = without_collecting()
   local bytes = text or core.read_file(path)
   local raw = core.run_file(bytes, path, words_code)

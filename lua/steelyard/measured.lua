@@ -32,6 +32,15 @@ function measured.fields(t, known, where)
   return t
 end
 
+local MOST = 1e9 -- of any quantity in a workshop unit: far above all that is weighed or measured, far below what a double holds squared
+
+-- Could this have been measured?
+local function refuse_huge(where, name, value, what)
+  if math.abs(value) > MOST then
+    refuse(where, name, "range", ("%s %s, more than anything measured"):format(what, core.shortest(value)))
+  end
+end
+
 --- value, standard uncertainty (nil when none is stated) of a field; nil when it is not there. limits: above, min, max, and
 -- need = true.
 function measured.number(t, key, unit, limits, where, shown_key)
@@ -44,6 +53,8 @@ function measured.number(t, key, unit, limits, where, shown_key)
   if not value then refuse(where, name, sd_or_code, message, hint) end
   local code, outside = amounts.outside(value, limits or {}, unit)
   if code then refuse(where, name, code, outside) end
+  refuse_huge(where, name, value, "is")
+  refuse_huge(where, name, sd_or_code or 0, "has an uncertainty of")
   return value, sd_or_code
 end
 

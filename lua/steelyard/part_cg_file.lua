@@ -21,8 +21,9 @@ end
 
 local function pose_of(r, t, row)
   local number = row.pose or math.max(#t.poses, 1)
-  if number ~= #t.poses and number ~= #t.poses + 1 then bad(r, row, "pose", "content", "must count 1, 2, 3, each with its rows "
-    .. "together") end
+  if number < 1 or number ~= #t.poses and number ~= #t.poses + 1 then
+    bad(r, row, "pose", "content", "must count 1, 2, 3, each with its rows together")
+  end
   if number > #t.poses then
     t.poses[number] = {readings = {}, tare = t.tare}
     r.lines["pose " .. #t.poses] = row.line

@@ -31,7 +31,7 @@ local function owner_of(t, r, row)
   if not row.hang then return t, "part" end
   local hangs = t.hangs or {}
   t.hangs = hangs
-  if row.hang ~= #hangs and row.hang ~= #hangs + 1 then
+  if row.hang < 1 or row.hang ~= #hangs and row.hang ~= #hangs + 1 then
     measured.refuse("a timing", "hang", "content", "must count 1, 2, 3, each with its rows together")
   end
   if row.hang > #hangs then

@@ -27,7 +27,7 @@ local function from_result(t, keys)
   if amounts.is_plain(t) or type(t) ~= "table" then return t end
   local plain = {}
   for _, key in ipairs(keys) do
-    local value, sd = t[key], t.sd and t.sd[key]
+    local value, sd = t[key], type(t.sd) == "table" and t.sd[key]
     if type(value) == "number" then plain[key] = type(sd) == "number" and sd > 0 and words.sd(value, sd) or value end
   end
   return plain

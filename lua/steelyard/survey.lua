@@ -29,7 +29,7 @@ end
 local function read_drawn(given)
   if type(given) ~= "table" then refuse("missing", "is needed: {name = {x, y}} or what car:markout gave", "drawn") end
   local points = {}
-  if given[1] and given[1].name then
+  if type(given[1]) == "table" and given[1].name then
     for _, row in ipairs(given) do points[row.name] = {x = row.x, y = row.y, z = row.height} end
     return points
   end
