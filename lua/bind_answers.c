@@ -6,13 +6,14 @@
 #include "bind_balance.h"
 #include "bind_ledger.h"
 #include "fail.h"
+#include "tables.h"
 
 enum { MAX_NAMES = 64 };
 
 /* The list of names at `index` as answers of the geometry at `geometry_index`; unknown names raise. */
 static size_t check_names(lua_State *L, int index, int geometry_index, syl_shown out[MAX_NAMES]) {
   luaL_checktype(L, index, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, index);
+  const lua_Integer count = syl_length(L, index);
   luaL_argcheck(L, count <= MAX_NAMES, index, "too many names");
   for (lua_Integer i = 0; i < count; i++) {
     lua_geti(L, index, i + 1);

@@ -21,7 +21,7 @@ static void set_rises(lua_State *L, const syl_geometry *g, const sy_corner_resul
   lua_newtable(L);
   if (!lua_isnoneornil(L, points)) {
     luaL_checktype(L, points, LUA_TTABLE);
-    const lua_Integer n = luaL_len(L, points);
+    const lua_Integer n = syl_length(L, points);
     for (lua_Integer i = 1; i <= n; i++) {
       lua_geti(L, points, i);
       lua_geti(L, -1, 1);

@@ -314,7 +314,7 @@ static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *pa
 static bool read_carry(lua_State *L, int t, sy_part *part) {
   const bool there = lua_getfield(L, t, "carry") != LUA_TNIL;
   if (there) {
-    const lua_Integer count = luaL_len(L, -1);
+    const lua_Integer count = syl_length(L, -1);
     luaL_argcheck(L, count <= SY_MAX_CARRY, t, "too many carriers for one part");
     part->carry.count = (uint8_t)count;
     for (lua_Integer i = 0; i < count; i++) {

@@ -10,6 +10,7 @@
 #include "bind_node.h"
 #include "bind_pair.h"
 #include "fail.h"
+#include "tables.h"
 
 typedef struct syl_builder {
   sy_ledger_builder *builder;
@@ -37,7 +38,7 @@ static const syl_geometry *builder_geometry(lua_State *L) {
 static sy_status read_instruments(lua_State *L, int index, sy_ledger_builder *builder, sy_error *err) {
   sy_instrument list[SY_MAX_INSTRUMENTS];
   luaL_checktype(L, index, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, index);
+  const lua_Integer count = syl_length(L, index);
   luaL_argcheck(L, count <= SY_MAX_INSTRUMENTS, index, "too many instruments");
   for (lua_Integer i = 0; i < count; i++) {
     lua_geti(L, index, i + 1);

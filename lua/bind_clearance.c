@@ -57,7 +57,7 @@ static sy_envelope mesh_of(lua_State *L, int t, const sy_axes *axes) {
 static sy_envelope points_of(lua_State *L) {
   sy_envelope e = sy_envelope_default(SY_ENVELOPE_POINTS);
   luaL_checktype(L, -1, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, -1);
+  const lua_Integer count = syl_length(L, -1);
   luaL_argcheck(L, count >= 1 && count <= SY_ENVELOPE_POINTS_MOST, 1, "1 to 8 points");
   e.count = (int)count;
   for (int i = 0; i < e.count; i++) {
@@ -74,8 +74,9 @@ static sy_envelope read_envelope(lua_State *L, int t, const sy_axes *axes) {
   double s[3] = {0, 0, 0};
   syl_some_at(L, t, SY_MILLIMETRE, s);
   lua_getfield(L, t, "axis");
-  const int axis = (int)luaL_optinteger(L, -1, 2);
-  luaL_argcheck(L, axis >= 0 && axis <= 2, t, "an axis is 0, 1 or 2");
+  const lua_Integer given = luaL_optinteger(L, -1, 2);
+  luaL_argcheck(L, given >= 0 && given <= 2, t, "an axis is 0, 1 or 2");
+  const int axis = (int)given;
   lua_getfield(L, t, "kind");
   const char *kind = luaL_checkstring(L, -1);
   sy_envelope e;
@@ -109,7 +110,7 @@ static sy_envelope read_envelope(lua_State *L, int t, const sy_axes *axes) {
   if (lua_getfield(L, t, "sweep") != LUA_TNIL) e.sweep = syl_three_at(L, -1, 1, SY_MILLIMETRE);
   if (lua_getfield(L, t, "frames") != LUA_TNIL) {
     luaL_checktype(L, -1, LUA_TTABLE);
-    const lua_Integer count = luaL_len(L, -1);
+    const lua_Integer count = syl_length(L, -1);
     for (lua_Integer i = 1; i <= count; i++) {
       lua_geti(L, -1, i);
       const sy_frame outer = {syl_matrix_at(L, -1), syl_three_at(L, -1, 10, SY_MILLIMETRE)};

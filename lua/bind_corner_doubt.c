@@ -9,6 +9,7 @@
 #include "bind_ledger.h"
 #include "bind_slopes.h"
 #include "fail.h"
+#include "tables.h"
 
 enum { ANSWERS = SYL_PLAIN_ANSWERS + SY_MAX_WHEELS };
 
@@ -110,8 +111,9 @@ static void add_setting_variance(const syl_geometry *g, const sy_corner_result *
 void syl_shift_by_entry(lua_State *L, int index, lua_Integer entry, double part, sy_vehicle *v) {
   lua_geti(L, index, entry);
   for (int k = 1; k <= 3; k++) lua_geti(L, -k, k);
-  const int axle = (int)luaL_checkinteger(L, -3) - 1;
-  luaL_argcheck(L, axle >= 0 && axle < v->axle_count, index, "no such axle");
+  const lua_Integer number = luaL_checkinteger(L, -3);
+  luaL_argcheck(L, number >= 1 && number <= v->axle_count, index, "no such axle");
+  const int axle = (int)number - 1;
   const char *const name = luaL_checkstring(L, -2);
   const double by = part * luaL_checknumber(L, -1);
   sy_axle *a = &v->axle[axle];
@@ -151,7 +153,7 @@ static void add_difference(const syl_asked *q, const sy_corner_result r[2], valu
 static void add_rate_variance(lua_State *L, int index, const syl_asked *q, value_of *value, int count,
                               double *variance) {
   if (lua_isnoneornil(L, index)) return;
-  const lua_Integer n = luaL_len(L, index);
+  const lua_Integer n = syl_length(L, index);
   sy_totals drawn;
   sy_ledger_sums(q->drawn, &drawn);
   syl_add_drawn(q->tanks, &drawn);

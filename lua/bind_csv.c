@@ -1,10 +1,12 @@
 /* bind_csv.c - tables as spreadsheets write them. Rows and columns count from 1. */
 #include <lauxlib.h>
+#include <stdint.h>
 
 #include "base/csv.h"
 #include "base/csv_number.h"
 #include "bind.h"
 #include "fail.h"
+#include "tables.h"
 
 #define CSV "steelyard.csv"
 
@@ -20,7 +22,10 @@ static sy_csv *check_csv(lua_State *L) {
 }
 
 /* A row or column from 1 as an index from 0; one far outside any table when it is below 1. */
-static size_t check_index(lua_State *L, int argument) { return (size_t)(luaL_checkinteger(L, argument) - 1); }
+static size_t check_index(lua_State *L, int argument) {
+  const lua_Integer number = luaL_checkinteger(L, argument);
+  return number < 1 ? SIZE_MAX : (size_t)number - 1;
+}
 
 static int l_close(lua_State *L) {
   box *b = luaL_checkudata(L, 1, CSV);
@@ -90,7 +95,7 @@ static int l_mark(lua_State *L) {
   luaL_checktype(L, 2, LUA_TTABLE);
   const size_t first = check_index(L, 3);
   sy_csv_marks marks = sy_csv_marks_none();
-  const lua_Integer count = luaL_len(L, 2);
+  const lua_Integer count = syl_length(L, 2);
   for (lua_Integer i = 1; i <= count; i++) {
     lua_geti(L, 2, i);
     sy_csv_look_for_marks(csv, check_index(L, -1), first, &marks);

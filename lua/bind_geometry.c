@@ -25,7 +25,7 @@ static sy_axle read_axle(lua_State *L, int t) {
   const double mm = 1e-3, per_mm = 1e3; /* N/mm to N/m */
   sy_axle a = sy_axle_default();
   a.x = syl_number_under(L, t, "forward", mm, a.x);
-  a.wheels = (int)syl_number_under(L, t, "wheels", 1, 2);
+  a.wheels = syl_whole_under(L, t, "wheels", 1, 2, 2);
   a.track = syl_number_under(L, t, "track", mm, a.track);
   a.loaded_radius = syl_number_under(L, t, "loaded_radius", mm, a.loaded_radius);
   a.tyre_rate = syl_number_under(L, t, "tyre_rate", per_mm, a.tyre_rate);
@@ -79,7 +79,7 @@ static int l_geometry(lua_State *L) {
   lua_getfield(L, 1, "axles");
   luaL_checktype(L, -1, LUA_TTABLE);
   const int axles = lua_gettop(L);
-  const lua_Integer count = luaL_len(L, axles);
+  const lua_Integer count = syl_length(L, axles);
   luaL_argcheck(L, count <= SY_MAX_AXLES, 1, "too many axles");
   lua_createtable(L, (int)count, 0);
   const int names = lua_gettop(L);

@@ -191,7 +191,7 @@ static int l_trial(lua_State *L) {
   box->trial.direction = (sy_vec3){luaL_checknumber(L, 4), luaL_checknumber(L, 5), luaL_checknumber(L, 6)};
   box->trial.item_mass = 0;
   box->trial.item_first = (sy_vec3){0, 0, 0};
-  const lua_Integer count = luaL_len(L, 3);
+  const lua_Integer count = syl_length(L, 3);
   for (lua_Integer i = 1; i <= count; i++) {
     lua_geti(L, 3, i);
     const sy_route route = syl_check_route(L, -1);

@@ -144,7 +144,7 @@ static int l_lift_load(lua_State *L) {
 
 static sy_cgheight_reading read_reading(lua_State *L, int t, double unit) {
   sy_cgheight_reading r = {.lifted = read_end(L, t)};
-  r.run = (size_t)syl_number_under(L, t, "run", 1, 1) - 1;
+  r.run = (size_t)syl_whole_under(L, t, "run", 1, SY_CGHEIGHT_MOST_RUNS, 1) - 1;
   r.lift = syl_number_under(L, t, "lift", unit, 0);
   r.lift_sd = syl_number_under(L, t, "lift_sd", unit, 0);
   two_or(L, t, "load", 1, (double)NAN, r.load);
@@ -166,10 +166,10 @@ static void read_session(lua_State *L, int t, sy_cgheight_session *s) {
   s->load_dof = syl_number_under(L, t, "load_dof", 1, s->load_dof);
   s->drift = syl_number_under(L, t, "drift", 1, s->drift);
   s->common_level = flag(L, t, "common_level");
-  s->runs = (size_t)syl_number_under(L, t, "runs", 1, 1);
+  s->runs = (size_t)syl_whole_under(L, t, "runs", 1, SY_CGHEIGHT_MOST_RUNS, 1);
   lua_getfield(L, t, "readings");
   luaL_checktype(L, -1, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, -1);
+  const lua_Integer count = syl_length(L, -1);
   luaL_argcheck(L, count <= SY_CGHEIGHT_MOST_READINGS, 1, "too many readings");
   /* scratch belongs to the collector and stays on the stack while it is read */
   sy_cgheight_reading *list = lua_newuserdatauv(L, (size_t)count * sizeof *list, 0);
@@ -291,7 +291,7 @@ static int l_cg_height(lua_State *L) {
 static int l_lateral(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   luaL_checktype(L, 2, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, 1);
+  const lua_Integer count = syl_length(L, 1);
   luaL_argcheck(L, count <= SY_CGHEIGHT_MOST_READINGS, 1, "too many readings");
   double load[4 * SY_CGHEIGHT_MOST_READINGS], sd[SY_CGHEIGHT_MOST_READINGS];
   for (lua_Integer i = 0; i < count; i++) {

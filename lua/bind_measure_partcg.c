@@ -32,7 +32,7 @@ static void read_pose(lua_State *L, int at, sy_partcg_pose *pose) {
   for (size_t j = 0; j < pose->legs; j++) {
     lua_geti(L, -1, (lua_Integer)j + 1);
     const int leg = lua_gettop(L);
-    pose->place[j] = (size_t)syl_number_under(L, leg, "place", 1, 0) - 1;
+    pose->place[j] = (size_t)syl_whole_under(L, leg, "place", 1, SY_PARTCG_PLACES, 1) - 1;
     pose->load[j] = syl_number_under(L, leg, "load", 1, 0);
     pose->sd[j] = syl_number_under(L, leg, "sd", 1, 0);
     lua_getfield(L, leg, "unread");
@@ -61,7 +61,7 @@ static void read_problem(lua_State *L, sy_partcg *p) {
   for (size_t b = 0; b < p->balances; b++) {
     lua_geti(L, -1, (lua_Integer)b + 1);
     const int at = lua_gettop(L);
-    p->balance[b] = (sy_partcg_balance){(int)syl_number_under(L, at, "axis", 1, 0),
+    p->balance[b] = (sy_partcg_balance){syl_whole_under(L, at, "axis", 0, 2, 0),
                                         syl_number_under(L, at, "edge", SY_MILLIMETRE, 0),
                                         syl_number_under(L, at, "edge_sd", SY_MILLIMETRE, 0),
                                         syl_number_under(L, at, "mass", 1, 0),

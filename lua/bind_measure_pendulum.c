@@ -75,7 +75,7 @@ static int l_tensor(lua_State *L) {
   static const char *const name[6] = {"xx", "yy", "zz", "xy", "xz", "yz"};
   luaL_checktype(L, 1, LUA_TTABLE);
   luaL_checktype(L, 2, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, 1);
+  const lua_Integer count = syl_length(L, 1);
   sy_tensor_swing swings[SY_TENSOR_MOST];
   double cov[SY_TENSOR_MOST * SY_TENSOR_MOST];
   for (lua_Integer i = 0; i < count && i < SY_TENSOR_MOST; i++) {

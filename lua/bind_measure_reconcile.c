@@ -15,20 +15,21 @@ static const char *const letters[3] = {"forward", "left", "up"};
 static void read_problem(lua_State *L, int index, sy_reconcile *p) {
   lua_getfield(L, index, "supports");
   luaL_checktype(L, -1, LUA_TTABLE);
-  p->supports = (size_t)luaL_len(L, -1);
-  for (size_t i = 0; i < p->supports && i < SY_MAX_WHEELS; i++) {
+  p->supports = (size_t)syl_length(L, -1);
+  luaL_argcheck(L, p->supports <= SY_MAX_WHEELS, index, "too many supports");
+  for (size_t i = 0; i < p->supports; i++) {
     lua_geti(L, -1, (lua_Integer)i + 1);
     const int at = lua_gettop(L);
     p->support[i] = (sy_reconcile_support){
         syl_number_under(L, at, "forward", 1e-3, 0), syl_number_under(L, at, "left", 1e-3, 0),
         syl_number_under(L, at, "load", 1, 0), syl_number_under(L, at, "sd", 1, 0),
-        (int)syl_number_under(L, at, "axle", 1, 1) - 1};
+        syl_whole_under(L, at, "axle", 1, SY_MAX_AXLES, 1) - 1};
     lua_pop(L, 1);
   }
   lua_pop(L, 1);
   lua_getfield(L, index, "axles");
   luaL_checktype(L, -1, LUA_TTABLE);
-  for (lua_Integer i = 0; i < luaL_len(L, -1) && i < SY_MAX_AXLES; i++) {
+  for (lua_Integer i = 0; i < syl_length(L, -1) && i < SY_MAX_AXLES; i++) {
     lua_geti(L, -1, i + 1);
     p->place_sd[i] = syl_number_under(L, lua_gettop(L), "place_sd", 1e-3, 0);
     p->track_sd[i] = syl_number_under(L, lua_gettop(L), "track_sd", 1e-3, 0);

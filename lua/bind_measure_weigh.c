@@ -15,8 +15,8 @@ static void read_problem(lua_State *L, sy_weigh *p) {
   p->wheels = syl_push_list(L, 1, "wheels", SY_WEIGH_WHEELS, "corner_scales");
   for (size_t i = 0; i < p->wheels; i++) {
     lua_geti(L, -1, (lua_Integer)i + 1);
-    p->front[i] = (int)syl_number_under(L, lua_gettop(L), "front", 1, 0);
-    p->left[i] = (int)syl_number_under(L, lua_gettop(L), "left", 1, 0);
+    p->front[i] = syl_whole_under(L, lua_gettop(L), "front", -1, 1, 0);
+    p->left[i] = syl_whole_under(L, lua_gettop(L), "left", -1, 1, 0);
     lua_pop(L, 1);
   }
   p->pads = syl_push_list(L, 1, "pads", SY_WEIGH_PADS, "corner_scales");
@@ -30,10 +30,11 @@ static void read_problem(lua_State *L, sy_weigh *p) {
   for (size_t i = 0; i < p->readings; i++) {
     lua_geti(L, -1, (lua_Integer)i + 1);
     const int at = lua_gettop(L);
-    p->reading[i] = (sy_weigh_reading){
-        (unsigned)syl_number_under(L, at, "wheels", 1, 0), (size_t)syl_number_under(L, at, "pad", 1, 0) - 1,
-        (int)syl_number_under(L, at, "facing", 1, 0), syl_number_under(L, at, "load", 1, 0),
-        syl_number_under(L, at, "sd", 1, 0)};
+    p->reading[i] =
+        (sy_weigh_reading){(unsigned)syl_whole_under(L, at, "wheels", 0, (1 << SY_WEIGH_WHEELS) - 1, 0),
+                           (size_t)syl_whole_under(L, at, "pad", 1, SY_WEIGH_PADS, 1) - 1,
+                           syl_whole_under(L, at, "facing", -1, 1, 0), syl_number_under(L, at, "load", 1, 0),
+                           syl_number_under(L, at, "sd", 1, 0)};
     lua_pop(L, 1);
   }
   p->ratio_sd = syl_number_under(L, 1, "ratio_sd", 1, 0);
@@ -80,7 +81,7 @@ static int l_weigh(lua_State *L) {
 static int l_ratio(lua_State *L) {
   double a[SY_WEIGH_WHEELS], b[SY_WEIGH_WHEELS], q[SY_WEIGH_WHEELS], cov[SY_WEIGH_WHEELS * SY_WEIGH_WHEELS],
       value, u;
-  const lua_Integer n = luaL_len(L, 3);
+  const lua_Integer n = syl_length(L, 3);
   luaL_argcheck(L, n >= 1 && n <= SY_WEIGH_WHEELS, 3, "too many values");
   double *const into[4] = {a, b, q, cov};
   for (int k = 0; k < 4; k++)

@@ -60,7 +60,7 @@ enum { MOST_BODIES = 64 };
 ** inertia, inertia_sd, without} */
 static int l_subtract(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, 1);
+  const lua_Integer count = syl_length(L, 1);
   luaL_argcheck(L, count <= MOST_BODIES, 1, "too many bodies");
   const bool with_inertia = lua_toboolean(L, 2);
   sy_weighed bodies[MOST_BODIES];
@@ -103,7 +103,7 @@ static int l_subtract(lua_State *L) {
 /* core.hang(lines) -> {cg, sd, miss, miss_sd, below, chi2, p, dof}; lines a list of {from, to, from_sd, to_sd}, points {x =, y =, z =} */
 static int l_hang(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, 1);
+  const lua_Integer count = syl_length(L, 1);
   luaL_argcheck(L, count <= SY_HANG_MOST, 1, "too many lines");
   sy_plumb lines[SY_HANG_MOST];
   for (lua_Integer i = 0; i < count; i++) {

@@ -9,6 +9,8 @@
 #include "tables.h"
 
 /* Push a field without metamethods; its type. */
+enum { MOST_COUNT = 1000000 }; /* pieces: as core.read_record has it */
+
 static int field(lua_State *L, int t, const char *key) {
   lua_pushstring(L, key);
   return lua_rawget(L, t);
@@ -108,7 +110,7 @@ static bool read_carriers(lua_State *L, int node, int context, sy_part *part) {
     lua_settop(L, top);
     return true;
   }
-  field(L, context, "carriers");
+  luaL_argcheck(L, field(L, context, "carriers") == LUA_TTABLE, context, "not made by build.context");
   lua_Integer i = 0;
   for (; lua_rawgeti(L, top + 1, i + 1) == LUA_TTABLE && i < SY_MAX_CARRY; i++) {
     const int share = lua_gettop(L);
@@ -139,7 +141,7 @@ static const char *push_tags(lua_State *L, int node) {
   luaL_buffinit(L, &tags);
   for (lua_Integer i = 1; i <= count; i++) {
     if (i > 1) luaL_addchar(&tags, '\n');
-    lua_rawgeti(L, top + 1, i);
+    if (lua_rawgeti(L, top + 1, i) != LUA_TSTRING) luaL_error(L, "a tag is no text");
     luaL_addvalue(&tags);
   }
   luaL_pushresult(&tags);
@@ -159,7 +161,9 @@ bool syl_read_node(lua_State *L, int node, int context, const syl_geometry *g, b
   read_list(L, node, "at_sd", sd);
   syl_place_part(g, at_top, at, sd, part);
   part->growth = number(L, node, "growth", 0);
-  part->count = (uint32_t)number(L, node, "count", part->count);
+  const double count = number(L, node, "count", part->count);
+  if (!(count >= 1 && count <= MOST_COUNT)) return false;
+  part->count = (uint32_t)count;
   if (!read_shape(L, node, g, part) || !read_carriers(L, node, context, part)) return false;
   field(L, node, "pair");
   out->pair = lua_toboolean(L, -1);

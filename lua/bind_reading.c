@@ -69,6 +69,7 @@ static int l_plain_point(lua_State *L) {
 static int l_plain_sizes(lua_State *L) {
   const lua_Integer count = luaL_checkinteger(L, 2);
   const double most = luaL_checknumber(L, 3);
+  luaL_argcheck(L, count >= 1 && count <= 3, 2, "shapes have 1 to 3 sizes");
   lua_settop(L, 1);
   const int names = (int)count + 2; /* of the sizes, kind, axis */
   return push_numbers(L, 1, count, 0, true, most, names) ? 1 : 0;
@@ -184,9 +185,9 @@ static bool read_texts(lua_State *L) {
 
 static bool read_choice(lua_State *L) {
   if (lua_type(L, VALUE) != LUA_TSTRING) return false;
-  lua_rawgeti(L, FIELD, OPTIONS);
+  if (lua_rawgeti(L, FIELD, OPTIONS) != LUA_TTABLE) return false;
   lua_pushliteral(L, "words");
-  lua_rawget(L, -2);
+  if (lua_rawget(L, -2) != LUA_TTABLE) return false;
   for (lua_Integer i = 1; lua_rawgeti(L, -1, i) != LUA_TNIL; i++) {
     if (lua_rawequal(L, -1, VALUE)) return keep_value(L);
     lua_pop(L, 1);
@@ -268,10 +269,12 @@ static void take_defaults(lua_State *L, late_list *missing) {
   if (lua_isnil(L, ALWAYS)) return;
   for (lua_Integer i = 1; lua_rawgeti(L, ALWAYS, i) != LUA_TNIL; i++) {
     const int field = lua_gettop(L);
+    luaL_argcheck(L, lua_istable(L, field), ALWAYS, "a list of fields is needed");
     lua_rawgeti(L, field, NAME);
     lua_pushvalue(L, -1);
     if (lua_rawget(L, FROM) == LUA_TNIL) {
-      lua_rawgeti(L, field, OPTIONS);
+      luaL_argcheck(L, lua_rawgeti(L, field, OPTIONS) == LUA_TTABLE, ALWAYS,
+                    "a field has a table of options");
       lua_pushliteral(L, "required");
       lua_rawget(L, -2);
       if (lua_toboolean(L, -1)) {
@@ -298,6 +301,10 @@ static void take_defaults(lua_State *L, late_list *missing) {
 static int l_read_record(lua_State *L) {
   enum { REST = FIELD + 1, BAD, MISSING, NEXT };
   lua_settop(L, LISTED);
+  luaL_checktype(L, KNOWN, LUA_TTABLE);
+  if (!lua_isnil(L, ALWAYS)) luaL_checktype(L, ALWAYS, LUA_TTABLE);
+  luaL_checktype(L, FROM, LUA_TTABLE);
+  luaL_checktype(L, OUT, LUA_TTABLE);
   const lua_Integer listed = lua_toboolean(L, LISTED) ? (lua_Integer)lua_rawlen(L, FROM) : 0;
   lua_settop(L, NEXT); /* the key that lua_next goes on from is on top, and first nil */
   late_list rest = {REST, 0}, bad = {BAD, 0}, missing = {MISSING, 0};
@@ -309,7 +316,8 @@ static int l_read_record(lua_State *L) {
     if (lua_type(L, KEY) == LUA_TSTRING && lua_rawget(L, KNOWN) == LUA_TTABLE) {
       lua_replace(L, FIELD);
       lua_rawgeti(L, FIELD, PLAIN);
-      const bool read = read_field(L, (plain)lua_tointeger(L, -1));
+      const lua_Integer how = lua_tointeger(L, -1);
+      const bool read = how >= OTHER && how <= FRACTION && read_field(L, (plain)how);
       lua_settop(L, NEXT);
       lua_pushvalue(L, NEXT);
       if (!read) append(L, &rest);

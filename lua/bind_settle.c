@@ -96,7 +96,7 @@ static int l_tanks(lua_State *L) {
   luaL_checktype(L, 3, LUA_TTABLE);
   const sy_frame body = frame_at(L, 4);
   const syl_tanks *drawn = syl_opt_tanks(L, 5);
-  const lua_Integer count = luaL_len(L, 3);
+  const lua_Integer count = syl_length(L, 3);
   luaL_argcheck(L, count >= 0 && count <= 1000000, 3, "too many tanks");
   syl_tanks *t = lua_newuserdatauv(L, sizeof *t, 3);
   *t = (syl_tanks){.count = 0};

@@ -20,7 +20,7 @@ enum { MOST_POINTS = 1000 };
 static void read_points(lua_State *L, sy_path *path) {
   luaL_checktype(L, -1, LUA_TTABLE);
   const int list = lua_gettop(L);
-  const lua_Integer count = luaL_len(L, list);
+  const lua_Integer count = syl_length(L, list);
   luaL_argcheck(L, count <= MOST_POINTS, 1, "a path of more than 1000 points");
   sy_path_point *points = lua_newuserdatauv(L, ((size_t)count + 1) * sizeof *points, 0);
   for (lua_Integer i = 1; i <= count; i++) {
@@ -122,7 +122,7 @@ static int l_shaft(lua_State *L) {
   lua_newtable(L);
   push_pose_at(L, &inner, &outer, &path, 0);
   lua_setfield(L, -2, "ride");
-  const lua_Integer count = listed ? luaL_len(L, travels) : 0;
+  const lua_Integer count = listed ? syl_length(L, travels) : 0;
   for (lua_Integer i = 1; i <= count; i++) {
     push_pose_at(L, &inner, &outer, &path, syl_number_at(L, travels, i) * SY_MILLIMETRE);
     lua_seti(L, -2, i);
@@ -188,7 +188,7 @@ static int l_sling(lua_State *L) {
   lua_getfield(L, 1, "lengths");
   luaL_checktype(L, 2, LUA_TTABLE);
   luaL_checktype(L, 3, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, 2);
+  const lua_Integer count = syl_length(L, 2);
   sling.count = count > SY_MAX_LEGS ? SY_MAX_LEGS + 1 : (int)count;
   for (int i = 0; i < sling.count && i < SY_MAX_LEGS; i++) {
     lua_geti(L, 2, i + 1);
@@ -232,7 +232,7 @@ static int l_support(lua_State *L) {
   lua_settop(L, 3);
   luaL_checktype(L, 1, LUA_TTABLE);
   luaL_checktype(L, 3, LUA_TTABLE);
-  const lua_Integer count = luaL_len(L, 1);
+  const lua_Integer count = syl_length(L, 1);
   sy_plan at[SY_MAX_STANDS];
   for (int i = 0; i < count && i < SY_MAX_STANDS; i++) {
     lua_geti(L, 1, i + 1);
@@ -256,7 +256,7 @@ static int l_support(lua_State *L) {
   lua_setfield(L, -2, "to");
   lua_pushboolean(L, stance.even);
   lua_setfield(L, -2, "even");
-  const lua_Integer weights = luaL_len(L, 3);
+  const lua_Integer weights = syl_length(L, 3);
   lua_createtable(L, (int)weights, 0);
   for (lua_Integer i = 1; i <= weights; i++) {
     lua_geti(L, 3, i);

@@ -113,7 +113,7 @@ static void push_points(lua_State *L, const sy_survey_line *lines, size_t count,
 ** where the fit puts each drawn point, and whether an error in it looks like the worst observation */
 static int l_survey(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
-  const size_t count = (size_t)luaL_len(L, 1);
+  const size_t count = (size_t)syl_length(L, 1);
   luaL_argcheck(L, count <= 512, 1, "at most 512 points");
   sy_tapes tapes;
   const bool taped = !lua_isnoneornil(L, 2);

@@ -206,7 +206,7 @@ static void add_variance(const syl_push side[2], syl_push_answers *value, void *
 void syl_add_rate_variance(lua_State *L, int index, const syl_push *p, syl_push_answers *value, void *user,
                            int count, double *variance) {
   if (lua_isnoneornil(L, index)) return;
-  const lua_Integer n = luaL_len(L, index);
+  const lua_Integer n = syl_length(L, index);
   for (lua_Integer i = 1; i <= n; i++) {
     syl_push side[2] = {*p, *p};
     for (int k = 0; k < 2; k++)

@@ -11,6 +11,22 @@ double syl_number_under(lua_State *L, int index, const char *key, double unit, d
   return x;
 }
 
+lua_Integer syl_length(lua_State *L, int index) {
+  enum { MOST = 1000000 };
+  if (lua_type(L, index) != LUA_TTABLE)
+    return luaL_error(L, "a list is needed, got %s", luaL_typename(L, index));
+  const lua_Unsigned length = lua_rawlen(L, index);
+  if (length > MOST) return luaL_error(L, "a list has more than %d entries", (int)MOST);
+  return (lua_Integer)length;
+}
+
+int syl_whole_under(lua_State *L, int index, const char *key, int low, int high, int missing) {
+  const double x = syl_number_under(L, index, key, 1, missing);
+  if (!(x >= low && x <= high) || x != floor(x))
+    return luaL_error(L, "%s must be a whole number from %d to %d", key, low, high);
+  return (int)x;
+}
+
 double syl_number_at(lua_State *L, int index, lua_Integer i) {
   lua_geti(L, index, i);
   const double x = luaL_checknumber(L, -1);
@@ -52,7 +68,7 @@ sy_mat3 syl_matrix_at(lua_State *L, int index) {
 size_t syl_push_list(lua_State *L, int index, const char *key, size_t most, const char *part) {
   lua_getfield(L, index, key);
   luaL_checktype(L, -1, LUA_TTABLE);
-  const size_t count = (size_t)luaL_len(L, -1);
+  const size_t count = (size_t)syl_length(L, -1);
   if (count > most)
     return (size_t)syl_fail(
         L, &(syl_failure){.code = "range",

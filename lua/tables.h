@@ -10,6 +10,14 @@
 /* The number under `key` of the table at `index`, times `unit`; `missing` when there is none. */
 double syl_number_under(lua_State *L, int index, const char *key, double unit, double missing);
 
+/* The length of the list at `index`, from 0 to a million; raises when it is longer or no table. Its metatable is not asked, which could
+** answer anything. */
+lua_Integer syl_length(lua_State *L, int index);
+
+/* The whole number from low to high under `key` of the table at `index`; `missing` when there is none. Raises for any other: a double that
+** is out of range must not be converted. */
+int syl_whole_under(lua_State *L, int index, const char *key, int low, int high, int missing);
+
 /* Entry `i` of the list at `index`. */
 double syl_number_at(lua_State *L, int index, lua_Integer i);
 

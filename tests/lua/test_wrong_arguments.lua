@@ -120,7 +120,7 @@ end
 
 -- ---- files of readings: each cell replaced ---------------------------------------------------------------------------------
 
-local cells = {"", "0", "-1", "1e308", "1e-308", "0.5", "2", "9", "x", "lf", "nan", "12,5", "\"", "a\0b", "\xff", ("y"):rep(3000)}
+local cells = {"", "0", "-1", "1e308", "0.5", "9", "x", "a\0b"}
 local files = {
   cg_height_file = {"rear_lift"}, corner_scales_file = {"corners_swapped", "corners_plank", "weighbridge"}, hang_file = {"hang_engine"},
   part_cg_file = {"engine_three_pads", "tub_on_feet"}, pendulum_file = {"engine_trifilar", "front_wheel_swing", "upright_tensor"},
