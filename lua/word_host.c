@@ -139,7 +139,36 @@ static int l_setmetatable(lua_State *L) {
 
 static int l_getmetatable(lua_State *L) {
   luaL_checkany(L, 1);
-  if (lua_type(L, 1) != LUA_TTABLE || !lua_getmetatable(L, 1)) lua_pushnil(L);
+  const int type = lua_type(L, 1);
+  if ((type != LUA_TTABLE && type != LUA_TUSERDATA) || !lua_getmetatable(L, 1)) lua_pushnil(L);
+  return 1;
+}
+
+/* open(value) -> the table of a sealed one; anything else itself */
+static int l_open_sealed(lua_State *S) {
+  luaL_checkany(S, 1);
+  lua_settop(S, 1);
+  if (lua_type(S, 1) == LUA_TUSERDATA) lua_getiuservalue(S, 1, 1);
+  return 1;
+}
+
+/* seal(table, metatable) -> a value that the file can neither look into nor change, but by the metatable */
+static int l_seal(lua_State *S) {
+  luaL_checktype(S, 1, LUA_TTABLE);
+  luaL_checktype(S, 2, LUA_TTABLE);
+  lua_settop(S, 2);
+  lua_newuserdatauv(S, 0, 1);
+  lua_pushvalue(S, 1);
+  lua_setiuservalue(S, -2, 1);
+  lua_pushvalue(S, 2);
+  lua_setmetatable(S, -2);
+  return 1;
+}
+
+/* In a script everything stays a table. */
+static int l_open_plain(lua_State *L) {
+  luaL_checkany(L, 1);
+  lua_settop(L, 1);
   return 1;
 }
 
@@ -153,8 +182,10 @@ void syl_push_word_host(lua_State *S) {
   static const luaL_Reg own[] = {{"where", l_where_sandboxed},
                                  {"raise", l_raise_sandboxed},
                                  {"marked", l_marked_sandboxed},
+                                 {"seal", l_seal},
+                                 {"open", l_open_sealed},
                                  {NULL, NULL}};
-  lua_createtable(S, 0, 8);
+  lua_createtable(S, 0, 10);
   luaL_setfuncs(S, common, 0);
   luaL_setfuncs(S, own, 0);
   lua_pushboolean(S, 1);
@@ -162,8 +193,13 @@ void syl_push_word_host(lua_State *S) {
 }
 
 void syl_open_word_host(lua_State *L) {
-  static const luaL_Reg own[] = {{"where", l_where}, {"raise", l_raise}, {"marked", l_marked}, {NULL, NULL}};
-  lua_createtable(L, 0, 8);
+  static const luaL_Reg own[] = {{"where", l_where},
+                                 {"raise", l_raise},
+                                 {"marked", l_marked},
+                                 {"seal", l_setmetatable},
+                                 {"open", l_open_plain},
+                                 {NULL, NULL}};
+  lua_createtable(L, 0, 9);
   luaL_setfuncs(L, common, 0);
   luaL_setfuncs(L, own, 0);
   lua_setfield(L, -2, "word_host");

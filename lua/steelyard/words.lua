@@ -9,7 +9,8 @@
 --   amount   {value = v, factor = f, dims = "L 1"}     v times the unit; f times it in kg, mm, N, deg
 --   unknown  {}                          a mass that is not known
 --
--- In a sandbox a unit word is an amount. In a script it is a plain multiplier into mm, kg, N, deg and litre.
+-- In a sandbox a unit word is an amount, and all of these are sealed: a file cannot look into them or change them (host.open gives
+-- the table). In a script a unit word is a plain multiplier into mm, kg, N, deg and litre.
 --
 -- In a sandbox the chunk gets its host (lua/word_host.h) as argument and returns the environment of the user's text
 -- and the result {vehicle = item, made = {items}}; as a module it returns the words.
@@ -17,7 +18,7 @@
 local host = ...
 if host == "steelyard.words" then host = require("steelyard.core").word_host end
 local raise, where, type, setmetatable = host.raise, host.where, host.type, host.setmetatable
-local getmetatable = host.getmetatable
+local getmetatable, seal, open = host.getmetatable, host.seal, host.open
 
 local words = {}
 local result = {made = {}}
@@ -40,11 +41,12 @@ local function make_amount(value, factor, exponents)
     local e = exponents[i]
     if e ~= 0 then dims = dims .. bases[i] .. (e == 1 and "" or e) end
   end
-  return setmetatable({value = value, factor = factor, exponents = exponents, dims = dims}, Amount)
+  return seal({value = value, factor = factor, exponents = exponents, dims = dims}, Amount)
 end
 
 local function what(value)
   local meta = getmetatable(value)
+  value = open(value)
   if meta == Amount then return kinds_of[value.dims] or "a quantity of its own kind" end
   if meta == Doubt then return "a value with its doubt" end
   if meta == Unknown then return "the word unknown" end
@@ -70,7 +72,10 @@ local plain = {0, 0, 0, 0}
 -- value, factor, exponents of a number or an amount
 local function split(value, doing)
   if is_number(value) then return value, 1, plain end
-  if is_amount(value) then return value.value, value.factor, value.exponents end
+  if is_amount(value) then
+    local amount = open(value)
+    return amount.value, amount.factor, amount.exponents
+  end
   return bad(doing .. " " .. what(value) .. ", which is not a quantity")
 end
 
@@ -81,10 +86,11 @@ local function combine(a, b, sign)
 end
 
 local function scale_doubt(doubt, by)
-  local sd = doubt.sd * by
+  local of = open(doubt)
+  local sd = of.sd * by
   if is_number(sd) and sd < 0 then sd = -sd end
-  if is_amount(sd) and sd.value < 0 then sd = -sd end
-  return setmetatable({value = doubt.value * by, sd = sd}, Doubt)
+  if is_amount(sd) and open(sd).value < 0 then sd = -sd end
+  return seal({value = of.value * by, sd = sd}, Doubt)
 end
 
 function Amount.__mul(a, b)
@@ -106,23 +112,26 @@ function Amount.__pow(a, n)
   if not is_amount(a) or (n ~= 1 and n ~= 2 and n ~= 3 and n ~= -1 and n ~= -2) then
     return bad("a unit can be raised to the powers 1, 2, 3, -1 and -2 only")
   end
-  local e = {}
-  for i = 1, 4 do e[i] = n * a.exponents[i] end
-  return make_amount(a.value ^ n, a.factor ^ n, e)
+  local amount, e = open(a), {}
+  for i = 1, 4 do e[i] = n * amount.exponents[i] end
+  return make_amount(amount.value ^ n, amount.factor ^ n, e)
 end
 
 local function add(a, b, sign, verb)
   local va, fa = split(a, verb)
   local vb, fb = split(b, verb)
-  if not (is_amount(a) and is_amount(b) and a.dims == b.dims) then
+  if not (is_amount(a) and is_amount(b) and open(a).dims == open(b).dims) then
     return bad(verb .. " " .. what(a) .. " and " .. what(b))
   end
-  return make_amount(va + sign * vb * (fb / fa), fa, a.exponents)
+  return make_amount(va + sign * vb * (fb / fa), fa, open(a).exponents)
 end
 
 function Amount.__add(a, b) return add(a, b, 1, "adds") end
 function Amount.__sub(a, b) return add(a, b, -1, "subtracts") end
-function Amount.__unm(a) return make_amount(-a.value, a.factor, a.exponents) end
+function Amount.__unm(a)
+  local amount = open(a)
+  return make_amount(-amount.value, amount.factor, amount.exponents)
+end
 
 function Doubt.__mul(a, b)
   if getmetatable(a) ~= Doubt then a, b = b, a end
@@ -152,10 +161,10 @@ local function check_doubt(word, value, doubt, more)
   end
   if not is_value(value) then return bad(word .. ": the value is " .. what(value) .. ", must be a number") end
   if not is_value(doubt) then return bad(word .. ": the doubt is " .. what(doubt) .. ", must be a number") end
-  if is_amount(value) ~= is_amount(doubt) or (is_amount(value) and value.dims ~= doubt.dims) then
+  if is_amount(value) ~= is_amount(doubt) or (is_amount(value) and open(value).dims ~= open(doubt).dims) then
     return bad(word .. ": the value is " .. what(value) .. " and the doubt " .. what(doubt))
   end
-  local size = is_amount(doubt) and doubt.value or doubt
+  local size = is_amount(doubt) and open(doubt).value or doubt
   if not (size >= 0 and size < 1 / 0) then
     return bad(word .. ": the doubt is " .. size .. ", must be 0 or more", nil, "range")
   end
@@ -164,16 +173,16 @@ end
 --- A value and its standard uncertainty, one standard deviation.
 function words.sd(value, doubt, more)
   check_doubt("sd", value, doubt, more)
-  return setmetatable({value = value, sd = doubt}, Doubt)
+  return seal({value = value, sd = doubt}, Doubt)
 end
 
 --- A value and the limits it lies within, every value between equally likely.
 function words.within(value, limit, more)
   check_doubt("within", value, limit, more)
-  return setmetatable({value = value, sd = limit / ROOT_3}, Doubt)
+  return seal({value = value, sd = limit / ROOT_3}, Doubt)
 end
 
-words.unknown = setmetatable({}, Unknown)
+words.unknown = seal({}, Unknown)
 
 -- name, factor to kg, mm, N, deg, exponents. Factors: NIST Special Publication 811 (2008), Appendix B, exact there.
 local units = {
@@ -203,7 +212,7 @@ for i = 1, #shapes do
       local example = name == "mesh" and "mesh {\"sump.stl\", unit = \"mm\"}" or name .. " {540}"
       return bad(name .. " takes its sizes in braces, got " .. what(sizes), "as in " .. example)
     end
-    return setmetatable({shape = name, line = where() or 0, fields = sizes}, Shape)
+    return seal({shape = name, line = where() or 0, fields = sizes}, Shape)
   end
 end
 
@@ -211,34 +220,38 @@ end
 
 local function make_item(kind, name, fields)
   local line, file = where()
-  local item = setmetatable({kind = kind, name = name, line = line or 0, file = file or false, fields = fields}, Item)
+  local item = seal({kind = kind, name = name, line = line or 0, file = file or false, fields = fields}, Item)
   if host.sandbox then result.made[#result.made + 1] = item end
   return item
 end
 
 local function refuse(item, message, hint, code)
-  return raise {code = code or "content", part = item.name, kind = item.kind, message = message, hint = hint}
+  local of = open(item)
+  return raise {code = code or "content", part = of.name, kind = of.kind, message = message, hint = hint}
 end
 
 -- the braces behind `part "engine"`
 function Item.__call(item, fields)
-  if item.fields then
+  local of = open(item)
+  if of.fields then
     return refuse(item, "is followed by more than one { ... }", "is a comma missing behind the first?")
   end
   if type(fields) ~= "table" or getmetatable(fields) then
     return refuse(item, "takes its fields in braces, got " .. what(fields), "as in part \"x\" { ... }", "type")
   end
-  item.fields = fields
+  of.fields = fields
   return item
 end
 
+local function in_quotes(key) return type(key) == "string" and "\"" .. key .. "\"" or "a " .. type(key) end
+
 -- fields that are always there are found before this is asked
 function Item.__index(item, key)
-  return refuse(item, "has nothing to read under \"" .. key .. "\" here", "keep the number in a local of its own")
+  return refuse(item, "has nothing to read under " .. in_quotes(key) .. " here", "keep the number in a local of its own")
 end
 
 function Item.__newindex(item, key)
-  return refuse(item, "cannot be given \"" .. key .. "\" afterwards", "write the field inside its { ... }")
+  return refuse(item, "cannot be given " .. in_quotes(key) .. " afterwards", "write the field inside its { ... }")
 end
 
 local kinds = {"part", "group", "tank", "person", "state", "limit"}
@@ -265,7 +278,7 @@ function words.vehicle(fields)
     return bad("vehicle takes its fields in braces, got " .. what(fields), "as in vehicle { title = \"...\" }")
   end
   if result.vehicle then
-    return bad("a second vehicle { ... }", "a file holds one; the first is on line " .. result.vehicle.line, "clash")
+    return bad("a second vehicle { ... }", "a file holds one; the first is on line " .. open(result.vehicle).line, "clash")
   end
   local item = make_item("vehicle", "", fields)
   if host.sandbox then result.vehicle = item end
@@ -273,6 +286,22 @@ function words.vehicle(fields)
 end
 
 if not host.sandbox then return words end
+
+-- What is sealed stays as it was written: kg.factor = 1000 would give every mass another unit.
+local sealed = {{Amount, "quantity"}, {Doubt, "uncertain value"}, {Unknown, "unknown"}, {Shape, "shape"}, {Item}}
+for i = 1, #sealed do
+  local meta, name = sealed[i][1], sealed[i][2]
+  meta.__name = name or "item" -- in Lua's own messages
+  if meta ~= Item then -- which says more
+    function meta.__index(value, key)
+      return bad("reads " .. in_quotes(key) .. " of " .. what(value) .. ", which has no fields", "keep the number in a local of its own")
+    end
+
+    function meta.__newindex(value, key)
+      return bad("changes " .. in_quotes(key) .. " of " .. what(value) .. ", which stays as it is", "work out another value: local x = 2*kg", "content")
+    end
+  end
+end
 
 -- ---- the world of the user's text -------------------------------------------------------------------------------
 
