@@ -179,12 +179,9 @@ static const luaL_Reg common[] = {{"type", l_type},
                                   {NULL, NULL}};
 
 void syl_push_word_host(lua_State *S) {
-  static const luaL_Reg own[] = {{"where", l_where_sandboxed},
-                                 {"raise", l_raise_sandboxed},
-                                 {"marked", l_marked_sandboxed},
-                                 {"seal", l_seal},
-                                 {"open", l_open_sealed},
-                                 {NULL, NULL}};
+  static const luaL_Reg own[] = {{"where", l_where_sandboxed},   {"raise", l_raise_sandboxed},
+                                 {"marked", l_marked_sandboxed}, {"seal", l_seal},
+                                 {"open", l_open_sealed},        {NULL, NULL}};
   lua_createtable(S, 0, 10);
   luaL_setfuncs(S, common, 0);
   luaL_setfuncs(S, own, 0);
@@ -193,12 +190,8 @@ void syl_push_word_host(lua_State *S) {
 }
 
 void syl_open_word_host(lua_State *L) {
-  static const luaL_Reg own[] = {{"where", l_where},
-                                 {"raise", l_raise},
-                                 {"marked", l_marked},
-                                 {"seal", l_setmetatable},
-                                 {"open", l_open_plain},
-                                 {NULL, NULL}};
+  static const luaL_Reg own[] = {{"where", l_where},       {"raise", l_raise},     {"marked", l_marked},
+                                 {"seal", l_setmetatable}, {"open", l_open_plain}, {NULL, NULL}};
   lua_createtable(L, 0, 9);
   luaL_setfuncs(L, common, 0);
   luaL_setfuncs(L, own, 0);

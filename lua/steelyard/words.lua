@@ -298,7 +298,8 @@ for i = 1, #sealed do
     end
 
     function meta.__newindex(value, key)
-      return bad("changes " .. in_quotes(key) .. " of " .. what(value) .. ", which stays as it is", "work out another value: local x = 2*kg", "content")
+      return bad("changes " .. in_quotes(key) .. " of " .. what(value) .. ", which stays as it is",
+        "work out another value: local x = 2*kg", "content")
     end
   end
 end

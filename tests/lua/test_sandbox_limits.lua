@@ -3,7 +3,6 @@
 -- 64 MiB beyond what the command itself takes up. 2 s: common practice for something a person waits for, no source.
 
 local check = dofile "tests/lua/check.lua"
-local core = require "steelyard.core"
 local most = require "steelyard.most"
 
 -- What is done with a car: opened, every state loaded, limits checked, the book, a move.

@@ -10,8 +10,10 @@ local right, another, three, sprung = dofile "tests/lua/right_calls.lua".of(sy)
 local absent = {} -- stands for nothing at all
 
 local strange = {
-  {"nothing", absent}, {"true", true}, {"0", 0}, {"-1", -1}, {"1e308", 1e308}, {"nan", 0 / 0}, {"inf", math.huge}, {"a huge integer", math.maxinteger},
-  {"0.5", 0.5}, {"an empty text", ""}, {"a text", "x"}, {"a zero byte", "a\0b"}, {"a long text", ("y"):rep(5000)}, {"bad bytes", "\xff"}, {"percent", "50 %"},
+  {"nothing", absent}, {"true", true}, {"0", 0}, {"-1", -1}, {"1e308", 1e308}, {"nan", 0 / 0}, {"inf", math.huge},
+  {"a huge integer", math.maxinteger},
+  {"0.5", 0.5}, {"an empty text", ""}, {"a text", "x"}, {"a zero byte", "a\0b"}, {"a long text", ("y"):rep(5000)},
+  {"bad bytes", "\xff"}, {"percent", "50 %"},
   {"an empty table", {}},
   {"a table in a table", {{}}}, {"a list", {1, 2, 3}}, {"a list from 2", {[2] = "x"}}, {"a list from 0", {[0] = {lf = 1}, {lf = 2}}},
   {"named", {x = {}}}, {"a key of another kind", {[true] = 1}},
