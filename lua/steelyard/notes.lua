@@ -87,6 +87,16 @@ local function is_absent(c, found)
   return kept[found]
 end
 
+-- Is anything that was edited not aboard in this state? Most cars are moved and asked once: no table is made for that.
+local function any_absent(c)
+  local edit = c.touched
+  while edit do
+    if is_absent(c, edit.found) then return true end
+    edit = edit.before
+  end
+  return next(c.fills) ~= nil
+end
+
 -- Sentences for what was edited or filled and is not aboard in this state.
 local function absent(c, list)
   local labels, seen = {}, {}
@@ -99,7 +109,7 @@ local function absent(c, list)
     if is_absent(c, edit.found) then add(edit.found.label) end
     edit = edit.before
   end
-  for _, what in ipairs(next(c.fills) and loading.sorted_keys(c.fills) or {}) do
+  for _, what in ipairs(loading.sorted_keys(c.fills)) do
     local any = false
     for _, route in ipairs(loading.filled_by(c, what)) do any = any or c.now:item(route).aboard end
     if not any then add(what) end
@@ -110,7 +120,7 @@ end
 --- Sentences on what edits did and did not do; in a list that goes on from `found`, when given.
 function notes.edits(c, found)
   found = notes.torn(c, found)
-  if c.touched or next(c.fills) then absent(c, found) end
+  if any_absent(c) then absent(c, found) end
   return found
 end
 
