@@ -27,7 +27,8 @@ class CCarry(Structure):
 class CPart(Structure):
     _fields_ = [("id", c_uint64), ("mass", c_double), ("mass_sd", c_double), ("cg", Vec3), ("cg_sd", Vec3), ("inertia", Sym3),
                 ("growth", c_double), ("place_key", c_uint64), ("count", c_uint32), ("record", c_uint32), ("flags", c_uint32),
-                ("carry", CCarry), ("instrument", c_uint32), ("bias_share", c_double), ("gain_mass", c_double)]
+                ("carry", CCarry), ("instrument", c_uint32), ("bias_share", c_double), ("gain_mass", c_double),
+                ("fill", c_void_p)]
 
 
 class CGroup(Structure):
@@ -302,21 +303,28 @@ def random_edit(tree, ledger, random):
     route = every[random.integers(len(every))]
     item = item_at(tree, route)
     turn, at = frame_around(tree, route)
+    pair = isinstance(item, Group) and item.normal is not None  # moved piece by piece, in a frame that stays
     kind = random.integers(6)
     if kind == 0:
         by = np.round(random.uniform(-0.1, 0.1, 3), 4)
         local = np.round(turn.T @ by, 12)
-        if isinstance(item, Part):
+        if pair:
+            for piece in item.children:
+                piece.cg = piece.cg + np.round(item.turn.T @ local, 12)
+        elif isinstance(item, Part):
             item.cg = item.cg + local
         else:
             item.at = item.at + local
         return tree, ledger.shift(route, by)
     if kind == 1:
         about, point = random_rotation(random), random.uniform(-1, 1, 3)
+        if pair:
+            turn, at = turn @ item.turn, turn @ item.at + at
         inner = turn.T @ about @ turn  # the same turn, seen from the surroundings
         shift = turn.T @ (about @ (at - point) + point - at)
-        if isinstance(item, Part):
-            item.cg, item.inertia = inner @ item.cg + shift, inner @ item.inertia @ inner.T
+        if pair or isinstance(item, Part):
+            for piece in item.children if pair else [item]:
+                piece.cg, piece.inertia = inner @ piece.cg + shift, inner @ piece.inertia @ inner.T
         else:
             item.turn, item.at = inner @ item.turn, inner @ item.at + shift
         return tree, ledger.turn(route, about, point)
