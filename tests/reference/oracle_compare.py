@@ -136,9 +136,10 @@ class Car:
         p.mass, p.mass_sd = mass, sd if sd is not None else share / 100 * mass if share else 0.0
 
     def fill(self, p, litres, sd):
+        """Density and litres err apart; what states neither has one assumed relative error of all of it."""
+        p.litres, p.litres_sd, p.mass, p.mass_sd = litres, sd or 0, p.dry + p.density * litres, 0.0
         stated = p.density_sd is not None or sd is not None
-        total = math.sqrt((p.density * (sd or 0)) ** 2 + (litres * (p.density_sd or 0)) ** 2)
-        self.weigh(p, p.dry + p.density * litres, total if stated else None)
+        p.share_sd = 0 if stated else self.assume.get(p.basis or "estimate", 0) / 100
 
     def put(self, p, turn, origin):
         limit = p.within_mm if p.within_mm is not None else self.assume_mm or 0
@@ -209,7 +210,7 @@ class Car:
         for p in parts:
             for piece in p.pieces:
                 piece.at, piece.body = point + r @ (piece.at - point), r @ piece.body
-                if with_errors or p.form == "pair":
+                if with_errors:
                     piece.errors = r @ piece.errors
 
     def move_group(self):
@@ -299,7 +300,7 @@ class Car:
             return self.move_group() if self.groups else self.move_part()
         p = rng.choice(tanks)
         litres = rng.randint(1, 79)
-        self.fill(p, litres, p.fill_sd)  # a plain number keeps the doubt
+        self.fill(p, litres, None)  # a plain number states no uncertainty of its own
         return f':fill{{ ["{p.name}"] = {litres} }}'
 
     def change(self):
@@ -329,7 +330,12 @@ class Statements:
 
 def add_piece(sums, piece, statements):
     p = piece.part
-    mass = statements.variable((p.name, "mass", p.mass, p.mass_sd), p.mass, p.mass_sd)
+    if p.kind == "tank":
+        density = statements.variable((p.name, "density"), p.density, p.density_sd or 0)
+        litres = statements.variable((p.name, "litres", p.litres, p.litres_sd), p.litres, p.litres_sd)
+        mass = (p.dry + density * litres) * (1 + statements.variable((p.name, "share", p.share_sd), 0.0, p.share_sd))
+    else:
+        mass = statements.variable((p.name, "mass", p.mass, p.mass_sd), p.mass, p.mass_sd)
     error = [statements.variable((p.name, "place", p.statement, k), 0.0, p.place_sd[k]) for k in range(3)]
     x, y, z = [(piece.at[i] + sum(piece.errors[i, k] * error[k] for k in range(3))) / 1e3 for i in range(3)]
     own = 0.0
@@ -443,7 +449,7 @@ def in_states(folder):
     fill = ""
     for p in low.parts:
         if p.kind == "tank":
-            low.fill(p, 0.25 * 80, p.fill_sd)
+            low.fill(p, 0.25 * 80, None)
             fill = f', fill = {{ ["{p.name}"] = "25 %" }}'
             break
     change = other.move_part()
