@@ -26,7 +26,7 @@ enum { PATH_ROOM = 4096 }; /* bytes of the longest path of a program */
 static bool resolve(const char *name, char path[PATH_ROOM]) {
   char *resolved = realpath(name, NULL);
   const bool fits = resolved != NULL && strlen(resolved) < PATH_ROOM;
-  if (fits) strcpy(path, resolved);
+  if (fits) memcpy(path, resolved, strlen(resolved) + 1);
   free(resolved);
   return fits;
 }

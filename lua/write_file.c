@@ -62,9 +62,9 @@ static void folder_to_disk(const char *path) {
   char folder[ROOM];
   const char *slash = strrchr(path, '/');
   const size_t length = slash == NULL ? 0 : (size_t)(slash - path) + 1;
-  if (length >= ROOM) return;
+  if (length >= ROOM - 1) return;
   memcpy(folder, path, length);
-  strcpy(folder + length, ".");
+  memcpy(folder + length, ".", sizeof ".");
   const int fd = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (fd < 0) return;
   (void)fsync(fd);

@@ -4,14 +4,14 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "The clearances of the file, each against the gap it asks for. A moved part takes its shape along. In a load state the car stands "
-    .. "on its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on the road.",
+  about = "The clearances of the file, each against the gap it asks for. A moved part takes its shape along. In a load state the car "
+    .. "stands on its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on the road.",
   usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
   examples = {"steelyard clearance vehicles/twayblade.lua",
               "steelyard clearance vehicles/twayblade.lua --move powertrain --back -20 --at design,rock"},
   args = {{"car", "vehicle file"}},
-  options = {at = {"NAME,...", 'design, "as loaded", bump, "front bump", "rear bump", droop, steer, rock; "as loaded" with --state, else design',
-               list = true},
+  options = {at = {"NAME,...", 'design, "as loaded", bump, "front bump", "rear bump", droop, steer, rock; "as loaded" with --state, '
+               .. "else design", list = true},
              steer = {"DEG", "steer angle, each way", number = true}, state = {"NAME", "load state, one of the file's"},
              move = {"PART", "what moves", default = "powertrain"}, back = {"MM", "how far, negative forward", number = true}},
 }

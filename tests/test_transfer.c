@@ -228,7 +228,7 @@ static void loads_of_more_axles_balance_with_wheels_leaning_on_their_tyres(void 
       list[2 + i] = (lump){80 + 9 * i, 1.7 - 1.2 * i, 0, 0.42 + 0.02 * i, SY_CARRIER_AXLE + i};
     }
     v.torsion = 9000 / SY_DEGREE;
-    const sy_transfer_model m = model_of(&v, list, (size_t)(2 + axles));
+    const sy_transfer_model m = model_of(&v, list, (size_t)2 + (size_t)axles);
     const sy_corner_result r = solve(&m, 0.2, -0.35);
     double weight = 0, about = 0, want = 0;
     for (int i = 0; i < 2 * axles; i++) weight += r.load[i], about += r.load[i] * m.corner.wheel[i].y;

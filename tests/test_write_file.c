@@ -25,10 +25,10 @@ int fsync(int fd) {
   errno = fail_fsync;
   return fail_fsync != 0 ? -1 : fdatasync(fd);
 }
-int rename(const char *from, const char *to) {
+int rename(const char *old, const char *new) {
   note('r');
   errno = fail_rename;
-  return fail_rename != 0 ? -1 : renameat(AT_FDCWD, from, AT_FDCWD, to);
+  return fail_rename != 0 ? -1 : renameat(AT_FDCWD, old, AT_FDCWD, new);
 }
 int link(const char *from, const char *to) {
   note('l');

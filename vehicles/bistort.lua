@@ -112,7 +112,7 @@ vehicle {
         tags = {"braking"}, includes = {"disc", "calliper", "pads"} },
       part "front wishbones" { pair = true, mass = sd(4, 0.03), at = {1296, 1140, 155}, basis = "weighed", unsprung = { front = 0.5 } },
       part "track rod" { pair = true, mass = 0.6, at = {1400, 1145, 137}, basis = "supplier", unsprung = { front = 0.5 } },
-      part "front spring unit" { pair = true, mass = sd(3.3, 0.03), at = {1282, 1135, 220}, basis = "weighed", 
+      part "front spring unit" { pair = true, mass = sd(3.3, 0.03), at = {1282, 1135, 220}, basis = "weighed",
         unsprung = { front = 0.45 } },
       part "front bar" { mass = 2.4, at = {1145, 640, 85}, basis = "supplier", shape = rod {780, axis = "y"} },
     },

@@ -32,7 +32,7 @@ typedef struct sy_mesh_about {
   sy_mesh_format format;
   size_t triangles, vertices;
   size_t collapsed;  /* triangles left out: two of their corners are one */
-  size_t twice;      /* triangles that stand there already, turned the same way; the rest is then not looked at */
+  size_t twice;      /* triangles that stand there already, turned the same way; then nothing below */
   size_t open_edges; /* of one face only */
   size_t bad_edges;  /* of more than two faces, not passed as often one way as the other */
   size_t twisted;    /* edges across which no side is the inner one, as on a Moebius strip */

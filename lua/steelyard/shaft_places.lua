@@ -65,8 +65,8 @@ end
 local function name_of(c, item) return item.name ~= "left" and item.name ~= "right" and item.name or c.shared.records[item.record].name end
 
 --- Is the part that a point of the file is fixed to aboard? Yes for a point of the car itself. left: where the point lies, for a pair.
-function places.point_is_aboard(c, point, left)
-  local route = point.part and c.shared.filed:find(point.part)[1]
+function places.point_is_aboard(c, named, left)
+  local route = named.part and c.shared.filed:find(named.part)[1]
   if not route then return true end
   return c.now:item((places.own_piece(c, route, left))).aboard
 end

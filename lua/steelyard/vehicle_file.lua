@@ -5,8 +5,8 @@
 --       origin  {file =, bytes =, quantities = list of names that limits may use, or a function that gives it}
 --   vehicle_file.item(item, {spec =, file =}) -> node            for car:add
 --   vehicle_file.fields(kind, changes, {spec =, name =, node =, side =}) -> only what `changes` says, checked the same way;
---       kind: part group tank person axle; node: as it was; side: it is one piece of a pair. A plain mass comes without mass_sd. `at` may be partial:
---       the list then has holes. What cannot be changed this way (pair, an axle's at) is refused.
+--       kind: part group tank person axle; node: as it was; side: it is one piece of a pair. A plain mass comes without
+--       mass_sd. `at` may be partial: the list then has holes. What cannot be changed this way (pair, an axle's at) is refused.
 --   vehicle_file.fills(fills, {spec =}) -> {[name] = {litres =, litres_sd =} or {share = 0.9}}
 --   vehicle_file.wheel_keys(axles) -> {"lf", "rf", "lr", "rr"}   in the order of the wheels: axle by axle, left first
 --   All raise error objects; of several problems the one on the lowest line.

@@ -162,7 +162,8 @@ end
 local function shape_of(shape, map)
   local fields = copy(shape.fields)
   local across = map.from.across.letter
-  if shape.word == "cylinder" or shape.word == "tube" or shape.word == "rod" or shape.word == "cone" then fields.axis = map.letter(fields.axis or across) end
+  local round = shape.word == "cylinder" or shape.word == "tube" or shape.word == "rod" or shape.word == "cone"
+  if round then fields.axis = map.letter(fields.axis or across) end
   if fields.normal then fields.normal = map.letter(fields.normal) end
   return {word = shape.word, fields = fields}
 end

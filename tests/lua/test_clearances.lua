@@ -110,8 +110,9 @@ test("road_gap_is_of_the_body_on_wheels_that_stay_on_the_road", function()
   local axles = {{name = "front", at = 850, track = 1400, loaded_radius = 300, bump = 60, droop = 50},
                  {name = "rear", at = -1550, track = 1400, loaded_radius = 310, bump = 80, droop = 40}}
   local function at_road(x, z) return {at = {x, 77, z}} end
-  local car = file({{name = "nose", a = at_road(1250, -50), b = "ground", asked = 10}, 
-    {name = "sump", a = at_road(-350, 0), b = "ground", asked = 10}, {name = "rim", a = "upright", b = "ground", asked = 10}}, {axes = {x = "forward", y = "right", z = "up"}, ground = -150, axles = axles,
+  local car = file({{name = "nose", a = at_road(1250, -50), b = "ground", asked = 10},
+    {name = "sump", a = at_road(-350, 0), b = "ground", asked = 10}, {name = "rim", a = "upright", b = "ground", asked = 10}},
+    {axes = {x = "forward", y = "right", z = "up"}, ground = -150, axles = axles,
     parts = {sy.part "upright" {pair = true, mass = 9, at = {850, 650, 120}, unsprung = "front", shape = sy.box {100, 40, 260}}}})
   local function gaps(car_, at)
     local list = {}

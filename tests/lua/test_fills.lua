@@ -11,7 +11,8 @@ local function odd(tank, more)
     title = "Odd datum (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -120, centre = 40,
     axles = {{name = "front", at = 350, track = 1400, loaded_radius = 290},
       {name = "rear", at = -2050, track = 1440, loaded_radius = 300}},
-    parts = {sy.part "tub" {mass = sy.sd(540, 0), at = {-700, 55, 230}}, sy.group "tail" {at = {-900, 30, 90}, turned = {nose_up = 4}, tank}},
+    parts = {sy.part "tub" {mass = sy.sd(540, 0), at = {-700, 55, 230}},
+      sy.group "tail" {at = {-900, 30, 90}, turned = {nose_up = 4}, tank}},
     states = {sy.state "full" {fill = {fuel = 60}}, sy.state "low" {fill = {fuel = 10}}},
   }
   for key, value in pairs(more or {}) do fields[key] = value end
