@@ -67,9 +67,16 @@ end
 
 local function millimetres(value) return (core.fixed(value, 1):gsub("%.0$", "")) end
 
+-- How far each axle lies ahead of the vehicle's own zero, mm; behind it below 0.
+local function places_of_axles(c)
+  local list = {}
+  for _, wheel in ipairs(c.geometry:wheels()) do list[wheel.axle] = wheel.forward end
+  return list
+end
+
 -- "rear axle 20 back, front track 1450 to 1460": what is different about wheels and ground
-local function geometry_text(old, new)
-  local said = {}
+local function geometry_text(old, new, restated)
+  local said, from, to = {}, places_of_axles(old), places_of_axles(new)
   for i, axle in ipairs(new.axles) do
     local was = old.axles[i]
     if not was then
@@ -77,12 +84,14 @@ local function geometry_text(old, new)
     elseif (was.track or 0) ~= (axle.track or 0) then
       said[#said + 1] = ("%s track %s to %s"):format(axle.name, millimetres(was.track or 0), millimetres(axle.track or 0))
     end
-    if was and axle.at + (axle.moved or 0) ~= was.at + (was.moved or 0) then said[#said + 1] = axle.name .. " axle moved" end
+    local moved = was and axle.at + (axle.moved or 0) ~= was.at + (was.moved or 0)
+    if restated then moved = was and math.abs(to[i] - from[i]) > 1e-6 end -- mm: rounding of numbers far apart
+    if moved then said[#said + 1] = axle.name .. " axle moved" end
   end
   if #old.axles > #new.axles then said[#said + 1] = "fewer axles" end
   local a, b = old.shared.spec, new.shared.spec
-  if (a.ground or 0) ~= (b.ground or 0) then said[#said + 1] = "ground moved" end
-  if (a.centre or 0) ~= (b.centre or 0) then said[#said + 1] = "centre plane moved" end
+  if not restated and (a.ground or 0) ~= (b.ground or 0) then said[#said + 1] = "ground moved" end
+  if not restated and (a.centre or 0) ~= (b.centre or 0) then said[#said + 1] = "centre plane moved" end
   if (a.cross_share or 50) ~= (b.cross_share or 50) then said[#said + 1] = "cross share changed" end
   return table.concat(said, ", ")
 end
@@ -102,7 +111,7 @@ local function geometry_row(work, old, new, before)
   end
   if not any then return nil end
   local row = named(change)
-  row.part, row.happened, row.kinds = "axles and ground", geometry_text(old, new), {"geometry"}
+  row.part, row.happened, row.kinds = "axles and ground", geometry_text(old, new, work.restated), {"geometry"}
   return row
 end
 

@@ -5,6 +5,7 @@
 
 local core = require "steelyard.core"
 local build = require "steelyard.build"
+local frame = require "steelyard.changes_frame"
 local resolve = require "steelyard.resolve"
 local shares = require "steelyard.changes_shares"
 local words = require "steelyard.changes_words"
@@ -47,22 +48,25 @@ end
 
 -- ---- where things are ------------------------------------------------------------------------------------------------------
 
--- Where the file's own zero lies in the vehicle's frame, mm.
-local function zero_of(c) return {c.geometry:point_in(0, 0, 0)} end
-
-local function same_axes(a, b) return a.x == b.x and a.y == b.y and a.z == b.z end
-
 -- The old ledger with its parts where the new file's axes and ground see them: a file whose front axle was moved 20 mm has moved
--- its axle, not every part. Files that measure along other axes have only the vehicle in common.
-local function in_new_frame(old, new)
-  if old.shared == new.shared or not same_axes(old.shared.spec.axes, new.shared.spec.axes) then return old.now end
-  local from, to, ledger = zero_of(old), zero_of(new), old.now
-  local by = {to[1] - from[1], to[2] - from[2], to[3] - from[3]}
-  if by[1] == 0 and by[2] == 0 and by[3] == 0 then return ledger end
+-- its axle, not every part.
+local function in_new_frame(work)
+  local by, ledger = work.shift, work.old.now
+  if not by then return ledger end
   for _, item in ipairs(ledger:items(false)) do
     if #item.route == 4 then ledger = ledger:shift(item.route, by[1], by[2], by[3]) end
   end
   return ledger
+end
+
+-- What the old lines say along the axes of the new file.
+local function in_new_axes(work)
+  local from, to = work.old.shared.spec.axes, work.new.shared.spec.axes
+  if work.old.shared == work.new.shared or frame.same_axes(from, to) then return end
+  for _, was in ipairs(work.old_list) do
+    local is = work.new_by_path[was.path]
+    if is then was.node = frame.translated(was.node, from, to, is.node) end
+  end
 end
 
 -- Shifts smaller than this are rounding: the ledger keeps a picometre, the sums of a few frames lose some of them.
@@ -107,18 +111,22 @@ local function piece(ledger, entry)
   return entry.form == "pair" and ledger:item(entry.route .. string.pack("=I4", 0)) or ledger:item(entry.route)
 end
 
--- Files along other axes may have their zeros elsewhere, and a group without a place lies at the file's zero: then its parts are
--- looked at one by one.
-local function groups_compare(old, new)
-  return old.shared == new.shared or same_axes(old.shared.spec.axes, new.shared.spec.axes)
-    or not shift_between(zero_of(old), zero_of(new))
+-- A group without a place lies at the file's zero. In files with zeros elsewhere that says nothing: its parts are looked at one by
+-- one.
+local function has_place(node)
+  local at = node.at
+  return at ~= nil and not (at[1] == 0 and at[2] == 0 and at[3] == 0)
+end
+
+local function groups_compare(work, was, is)
+  if not work.restated or has_place(was.node) and has_place(is.node) then return true end
+  return not shift_between(frame.zero_of(work.old), frame.zero_of(work.new))
 end
 
 local function move_groups(work)
-  if not groups_compare(work.old, work.new) then return end
   for _, is in ipairs(work.new_list) do
     local was = work.old_by_path[is.path]
-    if is.form == "group" and was and was.form == "group" then
+    if is.form == "group" and was and was.form == "group" and groups_compare(work, was, is) then
       local before = was.aboard and shares.sums(work.ledger, was.route)
       local ledger, said = move_group(work.ledger, was, is, work.new.now, work.new.geometry)
       if ledger ~= work.ledger then
@@ -284,7 +292,7 @@ end
 
 --- old, new: insides of two cars. Gives {lines, questions, ashore (paths changed but not aboard), placed (the old ledger in the new
 -- frame), ledger (the same with all groups moved), old_list, new_list, old_by_path, new_by_path}; a line is {part, kinds, happened,
--- change (five sums), was, is, question}.
+-- change (five sums), was, is, question}. restated: the files measure along other axes or from another zero.
 function changes_lines.of(old, new, renamed)
   local work = {old = old, new = new, lines = {}, questions = {}, ashore = {}}
   local full = {}
@@ -293,7 +301,10 @@ function changes_lines.of(old, new, renamed)
   end
   work.old_list, work.old_by_path = entries_of(old, full)
   work.new_list, work.new_by_path = entries_of(new, {})
-  work.placed = in_new_frame(old, new)
+  work.shift = frame.shift(old, new, work.old_list, work.new_by_path)
+  work.restated = frame.restated(old, new, work.shift)
+  in_new_axes(work)
+  work.placed = in_new_frame(work)
   work.ledger = work.placed
   move_groups(work)
   compare_all(work)

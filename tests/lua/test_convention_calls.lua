@@ -316,6 +316,37 @@ test("a_symmetrical_car_has_no_side", function()
   check.contains(same(list, "balance", function(car) return car:balance() end, balance), "CG left of centre, mm")
 end)
 
+-- The dated files of one car need not be measured alike: the new one may run along other axes or from another zero.
+test("changes_between_files_measured_otherwise_are_the_changes_of_the_car", function()
+  local later = altered(function(v, find)
+    find "battery".at = {905, 350, 120}
+    find "powertrain".at = {-905, 652, 190}
+    find "rear loom".mass = {word = "within", 5.2, 1}
+    find "transaxle case".inertia = {0.62, 0.81, 0.74, 0.05, -0.09, 0.03}
+    find "tunnel".shape.fields = {980, 170, 190}
+    v.axles[1].track = 1500
+    table.insert(v.parts, part("tow eye", {mass = 1.1, at = {1650, 250, 130}}))
+  end)
+  local redated = conventions.new(bistort.fields.axes, {front = 1200.5, centre = 640, ground = -125})
+  local path = os.tmpname()
+  write(path, conventions.text(conventions.restated(bistort, conventions.map(conventions.of(bistort), redated))))
+  local again = sy.load(path)
+  os.remove(path)
+  check.equal(#sy.changes(forms[1].car, again).rows, 0, "only the zero is elsewhere")
+  local want = sy.changes(forms[1].car, later[1].car)
+  check.equal(#want.rows, 7, "what was altered")
+  for i = 2, #forms do
+    check.equal(#sy.changes(forms[1].car, forms[i].car).rows, 0, forms[i].name .. ": nothing has changed")
+    local got = sy.changes(forms[1].car, later[i].car)
+    for k, row in ipairs(want.rows) do
+      check.equal(got.rows[k].part .. ": " .. got.rows[k].happened, row.part .. ": " .. row.happened, forms[i].name)
+      for _, key in ipairs{"d_mass", "d_front_share", "d_left_share", "d_height", "d_yaw_inertia"} do
+        check.near(got.rows[k][key], row[key], 1e-6, forms[i].name .. ", " .. row.part .. ", " .. key)
+      end
+    end
+  end
+end)
+
 -- Places measured back: turned "from x towards y" of the file's floor, and said so.
 test("a_survey_is_of_the_floor_of_the_file", function()
   for _, form in ipairs(forms) do
