@@ -48,6 +48,24 @@ static void normal_matches_the_tables(void **state) {
   assert_near(sy_stats_normal_cdf(-1.3), 0.5 * erfc(1.3 / sqrt(2.0)), DBL_EPSILON);
 }
 
+/* F with dof1 2 has the tail (1 + 2 f/dof2)^(-dof2/2); with dof1 1 it is the square of Student's t; the two variances may change
+** places, P(F > f) + P(F' > 1/f) = 1. Closed forms: integrate the density of A&S 26.6.1. */
+static void f_matches_its_closed_forms(void **state) {
+  (void)state;
+  for (double f = 0.0137; f < 90; f *= 1.43)
+    for (double dof = 1; dof < 2000; dof *= 2.7) {
+      const double want = exp(-dof / 2 * log1p(2 * f / dof));
+      assert_near(sy_stats_f_tail(f, 2, dof), want, 1e-11 * want + 1e-15);
+      assert_near(sy_stats_f_tail(f, 1, dof), 2 * sy_stats_student_cdf(-sqrt(f), dof), 1e-12);
+      assert_near(sy_stats_f_tail(f, 3.7, dof) + sy_stats_f_tail(1 / f, dof, 3.7), 1, 1e-12);
+    }
+  assert_near(sy_stats_f_tail(1.7, 3, INF), sy_stats_chi2_tail(5.1, 3), 0);
+  assert_near(sy_stats_f_tail(0, 3, 4), 1, 0);
+  assert_near(sy_stats_f_tail(INF, 3, 4), 0, 0);
+  assert_true(isnan(sy_stats_f_tail(-1, 3, 4)) && isnan(sy_stats_f_tail(1, 0, 4)) &&
+              isnan(sy_stats_f_tail(1, 3, NAN)));
+}
+
 /* Chi-square: dof 2 is exponential, 1 - exp(-x/2); dof 1 is the square of a normal; dof 4 has tail (1 + x/2) exp(-x/2).
 ** Exponents up to 45 are rounded to 1 part in 2^53, and 1 - P doubles what P is off by: 1e-13. */
 static void chi2_matches_its_closed_forms(void **state) {
@@ -143,6 +161,7 @@ int main(void) {
       cmocka_unit_test(student_matches_its_closed_forms),
       cmocka_unit_test(normal_matches_the_tables),
       cmocka_unit_test(chi2_matches_its_closed_forms),
+      cmocka_unit_test(f_matches_its_closed_forms),
       cmocka_unit_test(chi2_quantile_matches_the_tables),
       cmocka_unit_test(chi2_far_tail_keeps_its_digits),
       cmocka_unit_test(quantile_is_the_inverse_of_its_cdf),

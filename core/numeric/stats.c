@@ -161,6 +161,20 @@ double sy_stats_student_cdf(double t, double dof) {
   return t < 0 ? tail : 1.0 - tail;
 }
 
+/* P(F > f) = I_x(dof2/2, dof1/2) at x = dof2 / (dof2 + dof1 f) (A&S 26.6.2); 1/B(a, b) by Gamma(a) = a^(a-1) e^-a / peak(a) */
+double sy_stats_f_tail(double f, double dof1, double dof2) {
+  if (bad_dof(dof1) || isinf(dof1) || bad_dof(dof2) || !(f >= 0)) return NOT_A_NUMBER;
+  if (isinf(dof2)) return sy_stats_chi2_tail(dof1 * f, dof1);
+  if (f == 0 || isinf(f)) return f == 0 ? 1.0 : 0.0;
+  const double a = 0.5 * dof2, b = 0.5 * dof1, ratio = dof1 / dof2 * f;
+  const double x = 1.0 / (1.0 + ratio), rest = 1.0 / (1.0 + 1.0 / ratio);
+  const double powers = (a + b - 1) * log(a + b) - (a - 1) * log(a) - (b - 1) * log(b);
+  const double front = exp(powers - a * log1p(ratio) - b * log1p(1.0 / ratio)) * poisson_peak(a) *
+                       poisson_peak(b) / poisson_peak(a + b);
+  if (x < (a + 1) / (a + b + 2)) return front / a * beta_fraction(a, b, x);
+  return 1.0 - front / b * beta_fraction(b, a, rest);
+}
+
 /* t times the density of |T| */
 static double student_slope(double t, double dof) {
   static const double ROOT_TWO_OVER_PI = 0.797884560802865355879892119868763737;

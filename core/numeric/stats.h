@@ -1,4 +1,4 @@
-/* stats.h - normal, Student t and chi-square distributions, and effective degrees of freedom.
+/* stats.h - normal, Student t, chi-square and F distributions, and effective degrees of freedom.
 **
 ** Units    none. `dof` is any real number > 0; INFINITY makes a Student t the normal distribution.
 ** Errors   NaN comes back for an argument outside its range (dof <= 0, a probability outside 0..1, any NaN). A
@@ -25,6 +25,9 @@ SY_API double sy_stats_chi2_cdf(double x, double dof);
 /* 1 - cdf without losing the digits of small values */
 SY_API double sy_stats_chi2_tail(double x, double dof);
 SY_API double sy_stats_chi2_quantile(double p, double dof);
+
+/* Chance that F, the ratio of two estimates of one variance with dof1 and dof2, exceeds f; dof1 finite. 1e-10 relative up to dof 1e4 each. */
+SY_API double sy_stats_f_tail(double f, double dof1, double dof2);
 
 /* Effective degrees of freedom of u_c^2 = sum u_i^2: u_c^4 / sum(u_i^4 / dof_i). The inputs must be independent.
 ** u    standard uncertainties, already times their sensitivities

@@ -38,5 +38,9 @@ for _ in range(3000):
                                ("tail", lib.sy_stats_chi2_tail(x, dof), stats.chi2.sf(x, dof))):
         if theirs > TINY:
             checks.near(f"chi-square {name}", relative(ours, theirs), 1e-9, where)
+    dof2, f = 10 ** random.uniform(-0.3, 3), 10 ** random.uniform(-2, 1.5)
+    theirs = stats.f.sf(f, dof, dof2)
+    if dof < 1e4 and theirs > TINY:
+        checks.near("F tail", relative(lib.sy_stats_f_tail(f, dof, dof2), theirs), 1e-9, (f, dof, dof2))
 
 checks.finish()
