@@ -1,13 +1,13 @@
 --- How high is the CG, by lifting an axle, and how high must one lift to know?
--- Usage: steelyard cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--low NAME,AHEAD,HIGH]
+-- Usage: steelyard cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...] [--low NAME,AHEAD,HIGH]
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
 
 local o = sy.options{
   about = "With readings: the height with its doubt, each reading alone, what spoils it, against the ledger. With --plan: how high to lift "
-    .. "for so many mm, what touches first. A file of readings has settings on top and a reading a row: vehicles/readings/README.md.",
-  usage = "cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--low NAME,AHEAD,HIGH]",
+    .. "for so many mm, what touches first and what each pad will read at these lifts or at --lifts. A file of readings has settings on top and a reading a row: vehicles/readings/README.md.",
+  usage = "cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...] [--low NAME,AHEAD,HIGH]",
   examples = {"steelyard cg_height vehicles/first_guess.lua --plan 10 --low nose,750,110",
               "steelyard cg_height vehicles/first_guess.lua vehicles/readings/rear_lift.csv"},
   args = {{"car", "vehicle file"}, {"readings", "file with the readings", optional = true}},
@@ -16,6 +16,7 @@ local o = sy.options{
     lifted = {"END", "what the plan lifts", choices = {"rear", "front"}, default = "rear"},
     pad = {"KG", "how good one pad is, one standard deviation, for the plan", number = true, default = 0.1},
     step = {"KG", "the step its display shows", number = true},
+    lifts = {"MM,...", "say what the pads will read at these lifts", list = true, number = true},
     lift_sd = {"MM", "how well a lift is known", number = true, default = 2},
     radius_sd = {"MM", "how well a loaded radius is known", number = true, default = 1},
     wheelbase_sd = {"MM", "how well the wheelbase is known", number = true, default = 2},
@@ -39,7 +40,7 @@ if o.readings then
 elseif o.plan then
   sy.out(o, car:plan_lift{within = o.plan, pads = {sd = o.pad, step = o.step}, lifted = o.lifted,
     sd = {lift = o.lift_sd, radius = o.radius_sd, wheelbase = o.wheelbase_sd},
-    low_points = o.low and low_points(o.low)})
+    lifts = o.lifts, low_points = o.low and low_points(o.low)})
 else
   core.fail{code = "usage", message = "needs readings or --plan MM: cg_height CAR READINGS.csv, or cg_height CAR --plan 10"}
 end

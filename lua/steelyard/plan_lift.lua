@@ -18,7 +18,7 @@ local STEP = 10      -- mm: lifts are told in these
 local MARGIN = 20    -- mm kept free under what would touch
 local MOST_REPEATS = 8
 local plan_fields = {"title", "state", "within", "pads", "lifted", "wheelbase", "radii", "mass", "front_share", "height", "steps",
-                     "low_points", "most", "sd"}
+                     "low_points", "most", "sd", "lifts", "corners"}
 
 -- ---- reading ------------------------------------------------------------------------------------------------------------
 
@@ -52,6 +52,32 @@ local function read_doubts(p, t)
   p.wheelbase_sd = p.wheelbase_sd or wheelbase
 end
 
+-- What the level car puts on its pads: how each axle shares its load left and right.
+local function read_corners(p, t)
+  if t.corners == nil then return end
+  local given = measured.fields(t.corners, {"lf", "rf", "lr", "rr"}, WHERE .. ", corners")
+  p.left = {}
+  for i, keys in ipairs{{"lf", "rf"}, {"lr", "rr"}} do
+    local load = {}
+    for k, key in ipairs(keys) do load[k] = number(given, key, "kg", {min = 0, max = 1e5, need = true}, WHERE, "corners." .. key) end
+    if load[1] + load[2] <= 0 then refuse(WHERE, "corners." .. keys[1], "range", "and the other of its axle are 0") end
+    p.left[i] = load[1] / (load[1] + load[2])
+  end
+end
+
+-- Lifts to say the pads' readings for, instead of the plan's own steps.
+local function read_lifts(p, t)
+  local given = measured.list(t, "lifts", WHERE)
+  if not given then return end
+  p.lifts = {}
+  for i = 1, #given do
+    p.lifts[i] = number(given, i, "mm", {min = 0, max = 1e6}, WHERE, ("lifts[%d]"):format(i))
+    local tilt, why = 0, nil
+    if p.lifts[i] > 0 then tilt, why = core.lift_tilt({wheelbase = p.wheelbase, radius = p.radius, lifted = p.lifted}, p.lifts[i]) end
+    if not tilt then refuse(WHERE, ("lifts[%d]"):format(i), "geometry", why) end
+  end
+end
+
 local function read_plan(t)
   measured.fields(t, plan_fields, WHERE)
   local p = {title = measured.text(t, "title", WHERE), state = measured.text(t, "state", WHERE)}
@@ -70,6 +96,8 @@ local function read_plan(t)
   p.load = p.pad * 2 ^ 0.5 -- two pads under an axle
   read_low_points(p, t)
   read_doubts(p, t)
+  read_corners(p, t)
+  read_lifts(p, t)
   return p
 end
 
@@ -151,6 +179,35 @@ local function add_touches(result, p, lift)
   result.blocks = deepest < MARGIN and math.ceil((MARGIN - deepest) / STEP) * STEP or 0
 end
 
+-- ---- what the pads will read ------------------------------------------------------------------------------------------------------
+
+local function front_at(p, tilt, height)
+  return core.lift_load(car_of(p), p.mass, p.mass * p.front_share / 100, height, tilt)
+end
+
+-- By the height that the plan assumes; a pitch leaves how an axle shares its load left and right.
+local function expected_at(p, lift)
+  local tilt = lift > 0 and core.lift_tilt(car_of(p), lift) or 0
+  local front, higher = front_at(p, tilt, p.height), front_at(p, tilt, p.height + 10)
+  local row = {lift = lift, angle = tilt, front = front, rear = p.mass - front,
+               per_10_mm = p.lifted == "rear" and higher - front or front - higher}
+  if p.left then
+    row.lf, row.rf = p.left[1] * row.front, (1 - p.left[1]) * row.front
+    row.lr, row.rr = p.left[2] * row.rear, (1 - p.left[2]) * row.rear
+  end
+  return row
+end
+
+local function add_expected(result, p)
+  local lifts = p.lifts
+  if not lifts then
+    lifts = {}
+    for k = 0, p.steps do lifts[k + 1] = result.lift * k / p.steps end
+  end
+  result.expected, result.expected_height = {}, p.height
+  for i, lift in ipairs(lifts) do result.expected[i] = expected_at(p, lift) end
+end
+
 -- ---- the plan -----------------------------------------------------------------------------------------------------------------------
 
 local source_words = {loads = "the pads", lifts = "the lifts", ["front radius"] = "the front loaded radius", drift = "zeros that drift",
@@ -206,6 +263,7 @@ local function build(p)
   result.limited_by, result.limited_share = limited_by(sources)
   add_touches(result, p, result.lift)
   pads_needed(result, p)
+  add_expected(result, p)
   result.pad = p.pad
   local exact = {}
   if p.lift_sd == 0 then exact[#exact + 1] = "lifts" end
@@ -282,6 +340,22 @@ local function touch_lines(r, lines)
   end
 end
 
+-- One row a lift: every pad, or the two axles where nobody said how they share.
+local function expected_table(r)
+  local keys = r.expected[1].lf and {"lf", "rf", "lr", "rr"} or {"front", "rear"}
+  local stays = r.lifted == "rear" and "front" or "rear"
+  local heads, rows = {{r.lifted .. " up, mm", "%s"}, {"tilt, deg", "%s"}}, {}
+  for _, key in ipairs(keys) do heads[#heads + 1] = {key .. ", kg", "%s"} end
+  heads[#heads + 1] = {("%s if the CG is 10 mm higher"):format(stays), "%s"}
+  for i, row in ipairs(r.expected) do
+    rows[i] = {text.shortest(tonumber(text.fixed(row.lift, 1))), text.fixed(row.angle, 2)}
+    for _, key in ipairs(keys) do rows[i][#rows[i] + 1] = text.fixed(row[key], 1) end
+    table.insert(rows[i], text.signed(row.per_10_mm, 2))
+  end
+  return ("What the pads will read with the CG %s mm above ground%s:\n%s"):format(mm(r.expected_height),
+    r.expected[1].lf and ", each axle shared left and right as level" or "", text.table(heads, rows))
+end
+
 function Plan.__tostring(r)
   local lines = {("%s: +- %s mm wanted   (%s)"):format(r.heading, text.shortest(r.within), text.coverage), first_line(r)}
   lines[#lines + 1] = others(r)
@@ -291,8 +365,9 @@ function Plan.__tostring(r)
       r.touches[1] and r.touches[1].lift and ", where nothing touches yet" or "")
   end
   touch_lines(r, lines)
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = note end
   for i = 2, #lines do lines[i] = text.wrap(text.sentence(lines[i]), 120) end
+  lines[#lines + 1] = expected_table(r)
+  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.wrap(text.sentence(note), 120) end
   return table.concat(lines, "\n")
 end
 

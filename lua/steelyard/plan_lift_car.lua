@@ -31,6 +31,9 @@ function plan_lift_car.of(c, car, t)
   local b = core.balance(c.now, c.geometry)
   fields.title, fields.state = car:heading(), loading.title(c)
   fields.mass, fields.front_share, fields.height = b.mass, b.front_share, b.height
+  if b.lf and b.rf and b.lr and b.rr and #c.geometry:wheels() == 4 then
+    fields.corners = {lf = math.max(b.lf, 0), rf = math.max(b.rf, 0), lr = math.max(b.lr, 0), rr = math.max(b.rr, 0)}
+  end
   fields.low_points = low_points(c)
   for key, value in pairs(t) do fields[key] = value end
   local result = require("steelyard.plan_lift").of(fields)

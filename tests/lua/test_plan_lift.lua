@@ -125,6 +125,29 @@ test("low_points_are_where_their_parts_are_and_aboard", function()
   check.equal(heights(car:state "bare").lip, nil)
 end)
 
+-- Moments about the rear wheels' centres by hand: front = W (b cos t + (h - rr) sin t)/(L cos t + (rf - rr) sin t), rear up by t.
+test("pads_are_foretold_by_statics", function()
+  local r = sy.plan_lift(plan(function(t) t.lifts, t.corners = {0, 330}, {lf = 150, rf = 132.7, lr = 210, rr = 208.7} end))
+  local L, rf, rr, W, h = 2450, 290, 305, 701.4, 348
+  -- the lift is of the rear pads over the front ones: rr + 330 - rf is how far the rear centre stands above the front one
+  local t = math.asin((330 + rr - rf) / math.sqrt(L ^ 2 + (rr - rf) ^ 2)) - math.asin((rr - rf) / math.sqrt(L ^ 2 + (rr - rf) ^ 2))
+  local function front(height) -- nose down by t
+    return W * (0.403 * L * math.cos(t) + (height - rr) * math.sin(t)) / (L * math.cos(t) + (rf - rr) * math.sin(t))
+  end
+  local row = r.expected[2]
+  check.near(row.angle, math.deg(t), 1e-9)
+  check.near(row.front, front(h), 1e-9)
+  check.near(row.rear, W - front(h), 1e-9)
+  check.near(row.per_10_mm, front(h + 10) - front(h), 1e-9)
+  check.near(row.lf, 150 / 282.7 * row.front, 1e-9)
+  check.near(row.rr, 208.7 / 418.7 * row.rear, 1e-9)
+  check.near(r.expected[1].front, 0.403 * W, 1e-9)
+  check.contains(tostring(r), "rear up, mm  tilt, deg  lf, kg  rf, kg  lr, kg  rr, kg  front if the CG is 10 mm higher")
+  r = sy.plan_lift(plan())
+  check.equal({#r.expected, r.expected[1].lf}, {5, nil})
+  check.contains(tostring(r), "front, kg  rear, kg")
+end)
+
 local function refuses(name, change, want)
   test("refused_" .. name, function() check.raises(function() sy.plan_lift(plan(change)) end, want) end)
 end
@@ -138,6 +161,8 @@ refuses("sides", function(t) t.lifted = "left" end, {field = "lifted"})
 refuses("points_under_ground", function(t) t.low_points[1].height = -5 end, {part = "low point 1", field = "height"})
 refuses("points_nowhere", function(t) t.low_points[1].forward = nil end, {part = "low point 1", code = "missing"})
 refuses("typos", function(t) t.whithin = 5 end, {hint = "did you mean within?"})
+refuses("half_corners", function(t) t.corners = {lf = 100, rf = 100, lr = 200} end, {field = "corners.rr", code = "missing"})
+refuses("lifts_beyond_the_lever", function(t) t.lifts = {100, 2600} end, {field = "lifts[2]", code = "geometry"})
 refuses("half_steps", function(t) t.steps = 2.5 end, {field = "steps", message = "whole number"})
 
 check.done()
