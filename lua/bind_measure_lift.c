@@ -55,15 +55,15 @@ static sy_lift_end read_end(lua_State *L, int t) {
   return end == 0 ? SY_LIFT_FRONT : SY_LIFT_REAR;
 }
 
-/* held = {{back, up}, {back, up}} for the front and the rear end */
-static bool read_held(lua_State *L, int t, double held[2][2]) {
-  const bool there = lua_getfield(L, t, "held") != LUA_TNIL;
+/* key = {{a, b}, {a, b}} for the front and the rear end */
+static bool read_pairs(lua_State *L, int t, const char *key, double unit, double out[2][2]) {
+  const bool there = lua_getfield(L, t, key) != LUA_TNIL;
   for (int end = 0; there && end < 2; end++) {
     lua_geti(L, -1, end + 1);
     luaL_checktype(L, -1, LUA_TTABLE);
     for (int i = 0; i < 2; i++) {
       lua_geti(L, -1, i + 1);
-      held[end][i] = luaL_checknumber(L, -1) * (i == 0 ? -SY_MILLIMETRE : SY_MILLIMETRE);
+      out[end][i] = luaL_checknumber(L, -1) * unit;
       lua_pop(L, 1);
     }
     lua_pop(L, 1);
@@ -76,8 +76,8 @@ static bool read_held(lua_State *L, int t, double held[2][2]) {
 
 static sy_lift_hold read_hold(lua_State *L, int t) {
   double held[2][2] = {{0, 0}, {0, 0}};
-  sy_lift_hold hold = {.lifted = read_end(L, t), .by_body = read_held(L, t, held)};
-  hold.x = held[hold.lifted][0];
+  sy_lift_hold hold = {.lifted = read_end(L, t), .by_body = read_pairs(L, t, "held", SY_MILLIMETRE, held)};
+  hold.x = -held[hold.lifted][0]; /* back to forward */
   hold.z = held[hold.lifted][1];
   return hold;
 }
@@ -142,6 +142,25 @@ static int l_lift_load(lua_State *L) {
 
 /* ---- a session ------------------------------------------------------------------------------------------------------------- */
 
+/* blocks = {1, 3}: numbers of those that the lift stands on */
+static uint32_t read_blocks(lua_State *L, int t) {
+  uint32_t blocks = 0;
+  if (lua_getfield(L, t, "blocks") != LUA_TNIL) {
+    luaL_checktype(L, -1, LUA_TTABLE);
+    const lua_Integer count = syl_length(L, -1);
+    luaL_argcheck(L, count <= SY_CGHEIGHT_MOST_BLOCKS, 1, "too many blocks");
+    for (lua_Integer k = 1; k <= count; k++) {
+      lua_geti(L, -1, k);
+      const lua_Integer block = luaL_checkinteger(L, -1);
+      luaL_argcheck(L, 1 <= block && block <= SY_CGHEIGHT_MOST_BLOCKS, 1, "no such block");
+      blocks |= (uint32_t)1 << (block - 1);
+      lua_pop(L, 1);
+    }
+  }
+  lua_pop(L, 1);
+  return blocks;
+}
+
 static sy_cgheight_reading read_reading(lua_State *L, int t, double unit) {
   sy_cgheight_reading r = {.lifted = read_end(L, t)};
   r.run = (size_t)syl_whole_under(L, t, "run", 1, SY_CGHEIGHT_MOST_RUNS, 1) - 1;
@@ -149,8 +168,24 @@ static sy_cgheight_reading read_reading(lua_State *L, int t, double unit) {
   r.lift_sd = syl_number_under(L, t, "lift_sd", unit, 0);
   two_or(L, t, "load", 1, (double)NAN, r.load);
   two_or(L, t, "load_sd", 1, 0, r.load_sd);
+  two_or(L, t, "step_sd", 1, 0, r.step_sd);
+  r.blocks = read_blocks(L, t);
   r.shift = syl_number_under(L, t, "shift", 1, 0);
   return r;
+}
+
+static void read_block_sds(lua_State *L, int t, double sd[SY_CGHEIGHT_MOST_BLOCKS]) {
+  if (lua_getfield(L, t, "block_sd") != LUA_TNIL) {
+    luaL_checktype(L, -1, LUA_TTABLE);
+    const lua_Integer count = syl_length(L, -1);
+    luaL_argcheck(L, count <= SY_CGHEIGHT_MOST_BLOCKS, 1, "too many blocks");
+    for (lua_Integer k = 0; k < count; k++) {
+      lua_geti(L, -1, k + 1);
+      sd[k] = luaL_checknumber(L, -1) * SY_MILLIMETRE;
+      lua_pop(L, 1);
+    }
+  }
+  lua_pop(L, 1);
 }
 
 static void read_session(lua_State *L, int t, sy_cgheight_session *s) {
@@ -160,12 +195,15 @@ static void read_session(lua_State *L, int t, sy_cgheight_session *s) {
   two_or(L, t, "radius_sd", SY_MILLIMETRE, 0, s->radius_sd);
   s->by_angle = flag(L, t, "by_angle");
   s->on_plane = flag(L, t, "on_plane");
-  s->by_body = read_held(L, t, s->held);
+  s->by_body = read_pairs(L, t, "held", SY_MILLIMETRE, s->held);
+  read_pairs(L, t, "held_sd", SY_MILLIMETRE, s->held_sd);
+  for (int end = 0; end < 2; end++) s->held[end][0] = -s->held[end][0]; /* back to forward */
   s->mass = syl_number_under(L, t, "mass", 1, s->mass);
   s->mass_sd = syl_number_under(L, t, "mass_sd", 1, 0);
   s->load_dof = syl_number_under(L, t, "load_dof", 1, s->load_dof);
   s->drift = syl_number_under(L, t, "drift", 1, s->drift);
   s->common_level = flag(L, t, "common_level");
+  read_block_sds(L, t, s->block_sd);
   s->runs = (size_t)syl_whole_under(L, t, "runs", 1, SY_CGHEIGHT_MOST_RUNS, 1);
   lua_getfield(L, t, "readings");
   luaL_checktype(L, -1, LUA_TTABLE);
@@ -220,7 +258,7 @@ static void push_levels(lua_State *L, const sy_cgheight_level *levels, size_t co
 }
 
 static void push_tied(lua_State *L, const sy_cgheight *a) {
-  static const char *const what[] = {"front", "rear", "lift"};
+  static const char *const what[] = {"front", "rear", "lift", "block"};
   lua_createtable(L, (int)a->tied_count, 0);
   for (size_t i = 0; i < a->tied_count; i++) {
     lua_createtable(L, 0, 2);
@@ -232,21 +270,32 @@ static void push_tied(lua_State *L, const sy_cgheight *a) {
   }
 }
 
+/* NAME, u_NAME and dof_NAME */
+static void put_value(lua_State *L, const char *name, const sy_cgheight_value *v, double unit) {
+  syl_set_number(L, name, v->value / unit);
+  lua_pushfstring(L, "u_%s", name);
+  lua_pushnumber(L, v->u / unit);
+  lua_settable(L, -3);
+  lua_pushfstring(L, "dof_%s", name);
+  lua_pushnumber(L, v->dof);
+  lua_settable(L, -3);
+}
+
 static void push_answer(lua_State *L, const sy_cgheight *a) {
-  static const char *const sources[] = {"loads",     "lifts", "front radius", "rear radius",
-                                        "wheelbase", "mass",  "drift"};
-  lua_createtable(L, 0, 24);
-  syl_set_number(L, "height", a->height / SY_MILLIMETRE);
-  syl_set_number(L, "u_height", a->u_height / SY_MILLIMETRE);
-  syl_set_number(L, "dof", a->dof);
-  syl_set_number(L, "mass", a->mass);
-  syl_set_number(L, "u_mass", a->u_mass);
-  syl_set_number(L, "behind", a->behind / SY_MILLIMETRE);
-  syl_set_number(L, "u_behind", a->u_behind / SY_MILLIMETRE);
+  static const char *const sources[] = {"loads",     "lifts",      "blocks", "front radius", "rear radius",
+                                        "wheelbase", "jack point", "mass",   "drift",        "runs"};
+  lua_createtable(L, 0, 32);
+  put_value(L, "height", &a->height, SY_MILLIMETRE);
+  put_value(L, "mass", &a->mass, 1);
+  put_value(L, "behind", &a->behind, SY_MILLIMETRE);
+  put_value(L, "front_share", &a->front_share, 0.01);
+  syl_set_number(L, "run_sd", a->run_sd);
+  syl_set_number(L, "run_dof", a->run_dof);
   syl_set_number(L, "chi2", a->chi2);
   syl_set_number(L, "tested", (double)a->tested);
   syl_set_number(L, "p", a->p);
   syl_set_number(L, "widened", a->widened);
+  syl_set_number(L, "widened_dof", a->widened_dof);
   syl_set_number(L, "trend", a->trend / SY_MILLIMETRE);
   syl_set_number(L, "u_trend", a->u_trend / SY_MILLIMETRE);
   syl_set_number(L, "zero_drift", a->drift);
@@ -261,7 +310,7 @@ static void push_answer(lua_State *L, const sy_cgheight *a) {
     lua_createtable(L, 0, 2);
     lua_pushstring(L, sources[k]);
     lua_setfield(L, -2, "source");
-    syl_set_number(L, "u", a->u[k] / SY_MILLIMETRE);
+    syl_set_number(L, "u", a->height.by[k] / SY_MILLIMETRE);
     lua_seti(L, -2, k + 1);
   }
   lua_setfield(L, -2, "sources");

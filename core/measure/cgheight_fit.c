@@ -1,19 +1,19 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/units.h"
-#include "measure/cgheight_model.h"
+#include "measure/cgheight_geometry.h"
+#include "measure/cgheight_parts.h"
 #include "numeric/stats.h"
-#include "numeric/uncertain.h"
 
-static const double too_rare = 0.05; /* chance below which the readings are said to scatter too much */
-static const double same_look =
-    0.999; /* likeness of two observations from which on they cannot be told apart */
-static const double least_tilt = 1e-6; /* rad: the height's doubt is millions of the loads' */
+static const double least_tilt = 1e-6; /* rad: the height's uncertainty is millions of the loads' */
 
 /* The most rows and columns that a session can come to, with a trend. */
-static size_t most_rows(const sy_cgheight_session *s) { return 3 * s->count + 1; }
-static size_t most_cols(const sy_cgheight_session *s) { return 3 + 2 * s->runs + s->count; }
+static size_t most_rows(const sy_cgheight_session *s) {
+  return 3 * s->count + SY_CGHEIGHT_MOST_BLOCKS + CGHEIGHT_GEOMETRY + 1;
+}
+static size_t most_cols(const sy_cgheight_session *s) {
+  return 3 + 2 * s->runs + s->count + SY_CGHEIGHT_MOST_BLOCKS + CGHEIGHT_GEOMETRY;
+}
 
 size_t sy_cgheight_size(const sy_cgheight_session *s) {
   if (s->count > SY_CGHEIGHT_MOST_READINGS || s->runs > SY_CGHEIGHT_MOST_RUNS) return 0;
@@ -21,16 +21,9 @@ size_t sy_cgheight_size(const sy_cgheight_session *s) {
   return sizeof(cgheight_problem) + (3 * rows + 2 * cols) * sizeof(double) + sy_lsq_size(rows, cols);
 }
 
-/* A problem with its memory. */
-typedef struct workspace {
-  cgheight_problem *problem;
-  double *gradient, *weight; /* cols, rows: scratch of linear functions of the readings */
-  void *fit;
-} workspace;
-
-static workspace set_up(const sy_cgheight_session *s, void *memory) {
+static cgheight_workspace set_up(const sy_cgheight_session *s, void *memory) {
   const size_t rows = most_rows(s), cols = most_cols(s);
-  workspace b = {.problem = memory};
+  cgheight_workspace b = {.problem = memory};
   double *next = (double *)(void *)(b.problem + 1);
   b.problem->y = next;
   b.problem->sd = next + rows;
@@ -41,11 +34,16 @@ static workspace set_up(const sy_cgheight_session *s, void *memory) {
   return b;
 }
 
-static sy_status fit(const workspace *b, sy_lsq *out, sy_error *err) {
+static sy_status fit(const cgheight_workspace *b, sy_lsq *out, sy_error *err) {
   cgheight_problem *p = b->problem;
   sy_status status = cgheight_observe(p, err);
   if (status != SY_OK) return status;
-  status = sy_lsq_fit(cgheight_model, p, p->y, p->sd, p->start, p->rows, p->cols, b->fit, out, err);
+  for (int round = 0; status == SY_OK && round < (p->session->by_body ? 2 : 1); round++) {
+    if (round > 0) memcpy(p->start, out->x, p->cols * sizeof *p->start);
+    status = cgheight_linearise(p, p->start, err); /* at the start, then at what was found from there */
+    if (status == SY_OK)
+      status = sy_lsq_fit(cgheight_model, p, p->y, p->sd, p->start, p->rows, p->cols, b->fit, out, err);
+  }
   if (status == SY_GEOMETRY && err != NULL && strcmp(err->field, "rank") == 0)
     status =
         sy_fail(err, SY_GEOMETRY, "readings", "",
@@ -56,227 +54,45 @@ static sy_status fit(const workspace *b, sy_lsq *out, sy_error *err) {
   return status;
 }
 
-/* ---- linear functions of the readings ------------------------------------------------------------------------------- */
+/* ---- sources that leave no residual -------------------------------------------------------------------------------------- */
 
-/* weight (per observation) = gradient (per unknown) x gain */
-static void weigh(const workspace *b, const sy_lsq *f) {
-  for (size_t i = 0; i < f->rows; i++) {
-    b->weight[i] = 0;
-    for (size_t j = 0; j < f->cols; j++) b->weight[i] += b->gradient[j] * f->gain[j * f->rows + i];
-  }
-}
-
-static double doubt(const workspace *b, const sy_lsq *f) {
-  double sum = 0;
-  for (size_t i = 0; i < f->rows; i++)
-    sum += b->weight[i] * b->problem->sd[i] * b->weight[i] * b->problem->sd[i];
-  return sqrt(sum);
-}
-
-static void clear(const workspace *b) { memset(b->gradient, 0, b->problem->cols * sizeof *b->gradient); }
-
-/* ---- sources ------------------------------------------------------------------------------------------------------------ */
-
-/* Half the difference of the heights found with one value up and down by its uncertainty. */
-static sy_status by_change(const workspace *b, double *value, double by, double *u, sy_error *err) {
-  *u = 0;
+/* Half the difference of the answers found with one value up and down by its uncertainty. */
+static sy_status by_change(const cgheight_workspace *b, double *value, double by, sy_cgheight_source source,
+                           sy_cgheight_value *const answer[CGHEIGHT_ANSWERS], sy_error *err) {
   if (!(by > 0)) return SY_OK;
   const double keep = *value;
-  double height[2];
+  double found[2][CGHEIGHT_ANSWERS];
   for (int k = 0; k < 2; k++) {
     sy_lsq f;
     *value = k == 0 ? keep + by : keep - by;
     const sy_status status = fit(b, &f, err);
+    for (int which = 0; status == SY_OK && which < CGHEIGHT_ANSWERS; which++)
+      found[k][which] = cgheight_answer_of(b->problem, f.x, (cgheight_answer)which);
     *value = keep;
     if (status != SY_OK) return status;
-    height[k] = f.x[0];
   }
-  *u = fabs(height[0] - height[1]) / 2;
+  for (int which = 0; which < CGHEIGHT_ANSWERS; which++)
+    answer[which]->by[source] = fabs(found[0][which] - found[1][which]) / 2;
   return SY_OK;
 }
 
-static sy_status unseen(const workspace *b, sy_cgheight *out, sy_error *err) {
+static sy_status unseen(const cgheight_workspace *b, sy_cgheight_value *const answer[CGHEIGHT_ANSWERS],
+                        sy_error *err) {
   const sy_cgheight_session *s = b->problem->session;
   sy_lift_car *car = &b->problem->car;
-  sy_status status = by_change(b, &car->wheelbase, s->wheelbase_sd, &out->u[SY_CGHEIGHT_WHEELBASE], err);
+  if (s->by_body) return SY_OK; /* seen: unknowns of the fit */
+  sy_status status = by_change(b, &car->wheelbase, s->wheelbase_sd, SY_CGHEIGHT_WHEELBASE, answer, err);
   if (status == SY_OK)
-    status = by_change(b, &car->radius[0], s->radius_sd[0], &out->u[SY_CGHEIGHT_FRONT_RADIUS], err);
+    status = by_change(b, &car->radius[0], s->radius_sd[0], SY_CGHEIGHT_FRONT_RADIUS, answer, err);
   if (status == SY_OK)
-    status = by_change(b, &car->radius[1], s->radius_sd[1], &out->u[SY_CGHEIGHT_REAR_RADIUS], err);
+    status = by_change(b, &car->radius[1], s->radius_sd[1], SY_CGHEIGHT_REAR_RADIUS, answer, err);
   return status;
 }
 
-static void seen(const workspace *b, const sy_lsq *f, sy_cgheight *out) {
-  const cgheight_problem *p = b->problem;
-  double sum[SY_CGHEIGHT_SOURCES] = {0};
-  for (size_t i = 0; i < p->session->count; i++)
-    for (int what = 0; what < 3; what++) {
-      if (p->row[i][what] == CGHEIGHT_NONE) continue;
-      const size_t row = (size_t)p->row[i][what];
-      const double part = f->gain[row] * p->sd[row];
-      sum[what == SY_CGHEIGHT_LIFT ? SY_CGHEIGHT_LIFTS : SY_CGHEIGHT_LOADS] += part * part;
-    }
-  if (p->mass_row != CGHEIGHT_NONE) {
-    const double part = f->gain[p->mass_row] * p->sd[p->mass_row];
-    sum[SY_CGHEIGHT_MASS] = part * part;
-  }
-  out->u[SY_CGHEIGHT_LOADS] = out->widened * sqrt(sum[SY_CGHEIGHT_LOADS]);
-  out->u[SY_CGHEIGHT_LIFTS] = out->widened * sqrt(sum[SY_CGHEIGHT_LIFTS]);
-  out->u[SY_CGHEIGHT_MASS] = sqrt(sum[SY_CGHEIGHT_MASS]);
-}
-
-/* Zeros that drift steadily from the first reading to the last, by up to out->drift either way. A session up and down again
-** cancels most of it. */
-static void drift(const workspace *b, const sy_lsq *f, const sy_cgheight_level *levels, sy_cgheight *out) {
-  const cgheight_problem *p = b->problem;
-  out->drift = p->session->drift;
-  if (isnan(out->drift)) {
-    out->drift = 0;
-    for (size_t g = 0; g < p->session->runs; g++)
-      for (size_t h = 0; h < g; h++)
-        for (int end = 0; end < 2; end++)
-          out->drift = fmax(out->drift, fabs(levels[g].load[end] - levels[h].load[end]));
-  }
-  double square = 0;
-  for (int end = 0; end < 2; end++) {
-    double change = 0;
-    for (size_t i = 0; i < p->session->count; i++)
-      if (p->row[i][end] != CGHEIGHT_NONE)
-        change += f->gain[p->row[i][end]] * (double)i / (double)(p->session->count - 1);
-    square += change * change;
-  }
-  out->u[SY_CGHEIGHT_DRIFT] = sy_uncertain_limits(out->drift) * sqrt(square);
-}
-
-static void add_up(const sy_cgheight_session *s, sy_cgheight *out) {
-  double dof[SY_CGHEIGHT_SOURCES], u[SY_CGHEIGHT_SOURCES], square = 0;
-  for (int k = 0; k < SY_CGHEIGHT_SOURCES; k++) {
-    dof[k] = (double)INFINITY;
-    u[k] = out->u[k];
-    square += u[k] * u[k];
-  }
-  dof[SY_CGHEIGHT_LOADS] = s->load_dof;
-  if (out->widened > 1) { /* loads and lifts share one factor, found once */
-    u[SY_CGHEIGHT_LOADS] = hypot(u[SY_CGHEIGHT_LOADS], u[SY_CGHEIGHT_LIFTS]);
-    u[SY_CGHEIGHT_LIFTS] = 0;
-    dof[SY_CGHEIGHT_LOADS] = (double)out->tested;
-  }
-  out->u_height = sqrt(square);
-  out->dof = sy_stats_welch_dof(u, dof, SY_CGHEIGHT_SOURCES);
-}
-
-/* ---- the readings one by one -------------------------------------------------------------------------------------------- */
-
-/* The upright front load as the reading shows it, its share of each axle's reading by their doubts, and what it changes by the tilt
-** (on a plane). */
-static double front_seen(const workspace *b, const sy_lsq *f, size_t i, double share[2], double *by_tilt) {
-  const cgheight_problem *p = b->problem;
-  const size_t group = cgheight_group(p, i);
-  const double press = cgheight_press(p, p->seen_tilt[i]);
-  double weight[2] = {0, 0}, front[2] = {0, 0}, upright[2] = {0, 0};
-  for (int end = 0; end < 2; end++) {
-    if (p->row[i][end] == CGHEIGHT_NONE) continue;
-    const double sd = p->sd[p->row[i][end]];
-    upright[end] = p->y[p->row[i][end]] / press;
-    weight[end] = 1 / (sd * sd);
-    front[end] = end == SY_LIFT_FRONT ? upright[end]
-                                      : cgheight_level_of(p, f->x, group, SY_LIFT_FRONT) +
-                                            cgheight_level_of(p, f->x, group, SY_LIFT_REAR) - upright[end];
-  }
-  for (int end = 0; end < 2; end++) share[end] = weight[end] / (weight[0] + weight[1]);
-  *by_tilt =
-      p->session->on_plane ? tan(p->seen_tilt[i]) * (share[0] * upright[0] - share[1] * upright[1]) : 0;
-  return share[0] * front[0] + share[1] * front[1];
-}
-
-static void height_alone(const workspace *b, const sy_lsq *f, size_t i, sy_cgheight_row *row) {
-  const cgheight_problem *p = b->problem;
-  const size_t group = cgheight_group(p, i);
-  const sy_lift_hold hold = cgheight_hold(p, i);
-  sy_lift_body body = {cgheight_mass_of(p, f->x), cgheight_level_of(p, f->x, group, SY_LIFT_FRONT), 0,
-                       p->session->reading[i].shift};
-  double share[2], by_tilt;
-  sy_lift_load load;
-  const double front = front_seen(b, f, i, share, &by_tilt), press = cgheight_press(p, p->seen_tilt[i]);
-  if (sy_lift_height(&p->car, &hold, &body, p->seen_tilt[i], front, &row->height, NULL) != SY_OK)
-    row->height = (double)NAN;
-  body.height = row->height;
-  row->u_height = (double)NAN;
-  if (sy_lift_front_load(&p->car, &hold, &body, p->seen_tilt[i], &load, NULL) != SY_OK) return;
-  clear(b); /* d height = (d front - by_front d level - by_mass d mass - by_tilt d tilt) / by_height */
-  cgheight_add_mass(p, -load.by_mass, b->gradient);
-  cgheight_add_level(p, group, SY_LIFT_FRONT, share[1] - load.by_front, b->gradient);
-  cgheight_add_level(p, group, SY_LIFT_REAR, share[1], b->gradient);
-  weigh(b, f);
-  if (p->row[i][0] != CGHEIGHT_NONE) b->weight[p->row[i][0]] += share[0] / press;
-  if (p->row[i][1] != CGHEIGHT_NONE) b->weight[p->row[i][1]] -= share[1] / press;
-  if (p->tilt[i] != CGHEIGHT_NONE) b->weight[p->row[i][SY_CGHEIGHT_LIFT]] += by_tilt - load.by_tilt;
-  row->u_height = doubt(b, f) / fabs(load.by_height);
-}
-
-static void list_rows(const workspace *b, const sy_lsq *f, sy_cgheight_row *rows) {
-  const cgheight_problem *p = b->problem;
-  for (size_t i = 0; i < p->session->count; i++) {
-    const double none = (double)NAN;
-    rows[i] = (sy_cgheight_row){
-        p->seen_tilt[i], {none, none, none}, {none, none, none}, {none, none, none}, none, none};
-    for (int what = 0; what < 3; what++) {
-      if (p->row[i][what] == CGHEIGHT_NONE) continue;
-      const size_t row = (size_t)p->row[i][what];
-      rows[i].residual[what] = f->residual[row];
-      rows[i].standardised[what] = f->standardised[row];
-      rows[i].redundancy[what] = f->redundancy[row];
-    }
-    if (p->session->reading[i].lift > 0) height_alone(b, f, i, &rows[i]);
-  }
-}
-
-static void list_levels(const workspace *b, const sy_lsq *f, sy_cgheight_level *levels) {
-  const cgheight_problem *p = b->problem;
-  for (size_t run = 0; run < p->session->runs; run++) {
-    const size_t group = p->session->common_level ? 0 : run;
-    levels[run].readings = 0;
-    for (size_t i = 0; i < p->session->count; i++) levels[run].readings += p->session->reading[i].run == run;
-    for (int end = 0; end < 2; end++) {
-      const int column = p->level[group][end];
-      levels[run].load[end] = column == CGHEIGHT_NONE ? (double)NAN : f->x[column];
-      levels[run].u[end] =
-          column == CGHEIGHT_NONE ? (double)NAN : sqrt(f->covariance[(size_t)column * (f->cols + 1)]);
-    }
-  }
-}
-
-/* ---- suspects ---------------------------------------------------------------------------------------------------------- */
-
-static sy_cgheight_name name_of(const cgheight_problem *p, size_t row) {
-  for (size_t i = 0; i < p->session->count; i++)
-    for (int what = 0; what < 3; what++)
-      if (p->row[i][what] == (int)row) return (sy_cgheight_name){i, (sy_cgheight_what)what};
-  return (sy_cgheight_name){p->session->count, SY_CGHEIGHT_FRONT}; /* the mass */
-}
-
-static void suspect(const workspace *b, const sy_lsq *f, sy_cgheight *out) {
-  const size_t end = f->rows - (b->problem->mass_row == CGHEIGHT_NONE ? 0 : 1);
-  size_t tested = 0;
-  for (size_t i = 0; i < end; i++) tested += isnan(f->standardised[i]) ? 0 : 1;
-  out->critical = sy_lsq_critical(tested, too_rare);
-  out->off = (double)NAN;
-  out->tied_count = 0;
-  out->suspicious = false;
-  const size_t worst = sy_lsq_worst(f, 0, end);
-  if (worst == end) return;
-  out->off = f->standardised[worst];
-  out->suspicious = fabs(out->off) > out->critical;
-  out->tied[out->tied_count++] = name_of(b->problem, worst);
-  for (size_t i = 0; i < end && out->tied_count < SY_CGHEIGHT_MOST_TIED; i++)
-    if (i != worst && fabs(sy_lsq_likeness(f, worst, i)) > same_look)
-      out->tied[out->tied_count++] = name_of(b->problem, i);
-}
-
-/* ---- all together -------------------------------------------------------------------------------------------------------- */
+/* ---- more scatter than stated ----------------------------------------------------------------------------------------------- */
 
 /* Does the height seem to change with the tilt? One unknown more; needs a reading to spare and two tilts. */
-static void look_for_trend(const workspace *b, const sy_cgheight_session *s, sy_cgheight *out) {
+static void look_for_trend(const cgheight_workspace *b, const sy_cgheight_session *s, sy_cgheight *out) {
   sy_lsq f;
   out->trend = out->u_trend = (double)NAN;
   if (cgheight_lay_out(b->problem, s, true, NULL) != SY_OK || fit(b, &f, NULL) != SY_OK || f.dof == 0) return;
@@ -284,25 +100,50 @@ static void look_for_trend(const workspace *b, const sy_cgheight_session *s, sy_
   out->u_trend = sqrt(f.covariance[(size_t)b->problem->trend * (f.cols + 1)]);
 }
 
-static void vehicle(const workspace *b, const sy_lsq *f, sy_cgheight *out) {
-  const cgheight_problem *p = b->problem;
-  const sy_cgheight_session *s = p->session;
-  double front = 0;
-  out->mass = cgheight_mass_of(p, f->x);
-  clear(b);
-  cgheight_add_mass(p, 1, b->gradient);
-  weigh(b, f);
-  out->u_mass = doubt(b, f);
-  for (size_t g = 0; g < p->groups; g++)
-    front += cgheight_level_of(p, f->x, g, SY_LIFT_FRONT) / (double)p->groups;
-  out->behind = p->car.wheelbase * (1 - front / out->mass);
-  clear(b);
-  for (size_t g = 0; g < p->groups; g++)
-    cgheight_add_level(p, g, SY_LIFT_FRONT, -p->car.wheelbase / out->mass / (double)p->groups, b->gradient);
-  cgheight_add_mass(p, p->car.wheelbase * front / (out->mass * out->mass), b->gradient);
-  weigh(b, f);
-  out->u_behind = hypot(doubt(b, f), out->behind / p->car.wheelbase * s->wheelbase_sd);
+/* chi2 with one level for all runs and the levels that are then no longer free; NaN where that cannot be fitted. */
+static double with_one_level(const cgheight_workspace *b, const sy_cgheight_session *s, size_t *cols) {
+  sy_cgheight_session one = *s;
+  sy_lsq f;
+  one.common_level = true;
+  if (cgheight_lay_out(b->problem, &one, false, NULL) != SY_OK || fit(b, &f, NULL) != SY_OK)
+    return (double)NAN;
+  *cols = f.cols;
+  return f.chi2;
 }
+
+/* Do the runs lie further apart than their readings explain: by what is stated and, where the readings scatter more, by that too?
+** `more` is what one level for all adds to chi2, on `runs` degrees of freedom. */
+static bool runs_differ(const sy_cgheight_session *s, const sy_cgheight *a, double more, double runs) {
+  if (!(runs > 0) || !(sy_stats_f_tail(more / runs, runs, s->load_dof) < CGHEIGHT_UNLIKELY)) return false;
+  if (!(a->p < CGHEIGHT_UNLIKELY)) return true;
+  const double scatter = a->chi2 / (double)a->tested;
+  return sy_stats_f_tail(more / runs / scatter, runs, (double)a->tested) < CGHEIGHT_UNLIKELY;
+}
+
+/* `f` is the fit with a level for each run, `one_level` chi2 without. Where the runs agree their gaps are scatter like the residuals,
+** and tell of it together. Runs that a stated drift of the zeros explains are no scatter. Pads whose sd came from the scatter
+** (load_dof) are as wide as that already. */
+static cgheight_spread spread_of(const cgheight_workspace *b, const sy_lsq *f, double one_level,
+                                 size_t one_cols, sy_cgheight *out) {
+  const sy_cgheight_session *s = b->problem->session;
+  const double runs = f->cols > one_cols ? (double)(f->cols - one_cols) : 0;
+  const double more = runs > 0 ? fmax(one_level - f->chi2, 0) : 0;
+  out->chi2 = f->chi2;
+  out->tested = f->dof;
+  out->p = f->dof > 0 ? sy_stats_chi2_tail(f->chi2, (double)f->dof) : (double)NAN;
+  const bool differ = runs_differ(s, out, more, runs);
+  const double chi2 = f->chi2 + (differ ? 0 : more), dof = (double)f->dof + (differ ? 0 : runs);
+  const bool wide = isinf(s->load_dof) && dof > 0 && sy_stats_chi2_tail(chi2, dof) < CGHEIGHT_UNLIKELY;
+  out->widened = wide ? sqrt(chi2 / dof) : 1;
+  out->widened_dof = dof;
+  const double gap = cgheight_gap(b->problem, f->x);
+  out->run_sd = out->run_dof = 0;
+  if (differ && !(s->drift >= gap)) out->run_sd = cgheight_run_scatter(b->problem, f->x, &out->run_dof);
+  out->drift = !isnan(s->drift) ? s->drift : differ ? gap : 0;
+  return (cgheight_spread){out->widened, dof, s->load_dof, out->run_sd, out->run_dof, out->drift};
+}
+
+/* ---- all together -------------------------------------------------------------------------------------------------------- */
 
 static sy_status check_tilts(const cgheight_problem *p, sy_error *err) {
   for (size_t i = 0; i < p->session->count; i++)
@@ -317,35 +158,34 @@ sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_c
   if (sy_cgheight_size(session) == 0)
     return sy_fail(err, SY_LIMIT, "session", "readings", "are more than %d in %d runs",
                    (int)SY_CGHEIGHT_MOST_READINGS, (int)SY_CGHEIGHT_MOST_RUNS);
-  const workspace b = set_up(session, memory);
+  const cgheight_workspace b = set_up(session, memory);
   sy_error own; /* fit() looks at it */
   sy_error *e = err != NULL ? err : &own;
   sy_cgheight answer = {0};
+  sy_cgheight_value *const value[CGHEIGHT_ANSWERS] = {&answer.height, &answer.mass, &answer.behind,
+                                                      &answer.front_share};
   sy_lsq f;
   sy_status status = cgheight_lay_out(b.problem, session, false, e);
   if (status == SY_OK) status = cgheight_observe(b.problem, e);
   if (status == SY_OK) status = check_tilts(b.problem, e);
   if (status == SY_OK) status = fit(&b, &f, e);
-  if (status == SY_OK) status = unseen(&b, &answer, e);
+  if (status == SY_OK) status = unseen(&b, value, e);
   if (status != SY_OK) return status;
   look_for_trend(&b, session, &answer);
+  size_t one_cols = SIZE_MAX;
+  const bool several = session->runs > 1 && !session->common_level;
+  const double one_level = several ? with_one_level(&b, session, &one_cols) : (double)NAN;
   status = cgheight_lay_out(b.problem, session, false, e);
   if (status == SY_OK) status = fit(&b, &f, e);
   if (status != SY_OK) return status;
-  answer.height = f.x[0];
-  answer.chi2 = f.chi2;
-  answer.tested = f.dof;
-  answer.p = f.dof > 0 ? sy_stats_chi2_tail(f.chi2, (double)f.dof) : (double)NAN;
-  answer.widened = answer.p < too_rare ? sqrt(f.chi2 / (double)f.dof) : 1;
-  vehicle(&b, &f, &answer);
-  list_levels(&b, &f, levels);
-  list_rows(&b, &f, rows);
-  suspect(&b, &f, &answer);
-  seen(&b, &f, &answer);
-  drift(&b, &f, levels, &answer);
-  add_up(session, &answer);
-  if (!(isfinite(answer.height) && isfinite(answer.u_height)))
-    return sy_fail(e, SY_GEOMETRY, "readings", "", "do not tell the height: its doubt has no bound");
+  const cgheight_spread spread = spread_of(&b, &f, one_level, one_cols, &answer);
+  for (int which = 0; which < CGHEIGHT_ANSWERS; which++)
+    cgheight_value(&b, &f, (cgheight_answer)which, &spread, value[which]);
+  cgheight_list_levels(&b, &f, answer.widened, levels);
+  cgheight_list_rows(&b, &f, answer.widened, rows);
+  cgheight_suspect(&b, &f, &answer);
+  if (!(isfinite(answer.height.value) && isfinite(answer.height.u)))
+    return sy_fail(e, SY_GEOMETRY, "readings", "", "do not tell the height: its uncertainty has no bound");
   *out = answer;
   return SY_OK;
 }

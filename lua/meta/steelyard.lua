@@ -1521,6 +1521,7 @@
 ---@field title? string as given
 ---@field height number mm; of the CG above the ground, as the car stood level
 ---@field interval steelyard.cg_height.interval
+---@field intervals table<string, table> the same of height, mass, cg_behind, cg_left, front_share or left_share: low, high, coverage, factor, dof?
 ---@field mass number kg; mean of the runs
 ---@field cg steelyard.cg_height.cg
 ---@field cg_behind? number mm; behind the front axle, whatever the axes
@@ -1537,7 +1538,9 @@
 ---@field chi2 number of the fit
 ---@field dof number readings to spare
 ---@field p? number chance of a larger chi2
----@field widened number factor on pads and lifts when p is below 5 %, else 1
+---@field widened number factor on pads and lifts when the readings scatter more than stated, else 1
+---@field run_sd? number kg; of a level load from run to run, when they differ more than the readings explain
+---@field held? boolean true when by angle at a jacking point
 ---@field suspect steelyard.cg_height.suspect
 ---@field hysteresis steelyard.cg_height.hysteresis
 ---@field trend steelyard.cg_height.trend
@@ -1568,6 +1571,18 @@
 ---@field sd? number kg; pads that would do in one session
 ---@field lift? number mm; up to this lift, where nothing touches yet
 
+---Part of steelyard.lift_plan.
+---@class steelyard.lift_plan.expected
+---@field lift number mm; what the pads will read at this lift, by the height assumed
+---@field angle number deg; its tilt
+---@field front number kg; both front pads
+---@field rear number kg; both rear pads
+---@field lf? number kg; that pad, each axle shared as level
+---@field rf? number kg; the same
+---@field lr? number kg; the same
+---@field rr? number kg; the same
+---@field per_10_mm number kg; more on the axle that stays down were the CG 10 mm higher
+
 ---What sy.plan_lift, car:plan_lift and result:plan give.
 ---@class steelyard.lift_plan
 ---@field state string as weighed, in which load state
@@ -1586,6 +1601,8 @@
 ---@field choices steelyard.lift_plan.choices[]
 ---@field touches steelyard.lift_plan.touches[]
 ---@field pads_needed steelyard.lift_plan.pads_needed
+---@field expected steelyard.lift_plan.expected[]
+---@field expected_height number mm; height of the CG that was assumed
 ---@field blocks number mm; equal blocks under all four pads, 20 mm to spare; 0 when none are needed
 ---@field limited_by string what most of the doubt comes from
 ---@field limited_share number %; how much of it
@@ -2171,7 +2188,7 @@ function car:checks() end
 function car:reconcile(fields) end
 
 ---The same for this car in its load state; cg is in file axes.
----@param fields table as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height come from the car, suspension may be "free", jack a point of the file, with_driver a part's name
+---@param fields table as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height come from the car, suspension may be "free", jack a point of the file, with_driver and without_driver a part's name (nobody who is aboard is added again)
 ---@return steelyard.cg_height
 ---@nodiscard
 function car:cg_height(fields) end
@@ -2360,13 +2377,13 @@ function sy.subtract(fields) end
 function sy.mesh(path, options) end
 
 ---Height of the CG from loads read level and with an end lifted, what its doubt is made of and what spoils it. result:plan(mm) says what it would take to do better.
----@param fields table wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted "rear" (default), "front", "left" or "right"; by "wheel" (default: height under the tyre), "jack" (at the point jack = {back, height}) or "angle"; on "pads" (default: level) or "plane" (pads tilt with the car); suspension "locked" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? "full", "empty" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}} or {mass, centre = function of degrees nose up that gives back, height}; crown_radius for a side; mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, zero the drift over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state
+---@param fields table wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted "rear" (default), "front", "left" or "right"; by "wheel" (default: height under the tyre), "jack" (at the point jack = {back, height}) or "angle" (with a jack: of a body held there); on "pads" (default: level) or "plane" (pads tilt with the car); suspension "locked" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? "full", "empty" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}} or {mass, centre = function of degrees nose up that gives back, height}; crown_radius for a side; blocks? {name = mm}, heights under both wheels that a reading's lift may list: {"a", "b"} (the same block errs the same); mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, lift and angle of lifted readings and of blocks without their own (a level reading has what it states), zero the drift over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state
 ---@return steelyard.cg_height
 ---@nodiscard
 function sy.cg_height(fields) end
 
----How high to lift, how often, what touches first and how high to block the pads, before the lift.
----@param fields table within, mm (95 %); pads {sd, step}; lifted "rear" or "front"; wheelbase, radii, mass, front_share, height (a guess); steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}
+---How high to lift, how often, what touches first, how high to block the pads and what each pad will read, before the lift.
+---@param fields table within, mm (95 %); pads {sd, step}; lifted "rear" or "front"; wheelbase, radii, mass, front_share, height (a guess); corners? {lf, rf, lr, rr}, level; lifts?, a list of mm to say the pads' readings for (default: the plan's steps); steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}
 ---@return steelyard.lift_plan
 ---@nodiscard
 function sy.plan_lift(fields) end

@@ -4,28 +4,32 @@ local calls = {}
 
 local set_up = "wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted \"rear\" (default), "
   .. "\"front\", \"left\" or \"right\"; by \"wheel\" (default: height under the tyre), \"jack\" (at the point jack = {back, height}) "
-  .. "or \"angle\"; on \"pads\" (default: level) or \"plane\" (pads tilt with the car); suspension \"locked\" (default) or {front, "
+  .. "or \"angle\" (with a jack: of a body held there); on \"pads\" (default: level) or \"plane\" (pads tilt with the car); suspension \"locked\" (default) or {front, "
   .. "rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? \"full\", \"empty\" or "
   .. "a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}} or {mass, centre = function of "
-  .. "degrees nose up that gives back, height}; crown_radius for a side; mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, "
-  .. "radius, wheelbase, zero}: pad is of each load as written, zero the drift over the session; readings, a list in the order they "
+  .. "degrees nose up that gives back, height}; crown_radius for a side; blocks? {name = mm}, heights under both wheels that a "
+  .. "reading's lift may list: {\"a\", \"b\"} (the same block errs the same); mass? weighed elsewhere; roof?; sd {pad, step, lift, "
+  .. "angle, radius, wheelbase, zero}: pad is of each load as written, lift and angle of lifted readings and of blocks without their "
+  .. "own (a level reading has what it states), zero the drift over the session; readings, a list in the order they "
   .. "were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? "
   .. "{front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state"
 
 local plan = "within, mm (95 %); pads {sd, step}; lifted \"rear\" or \"front\"; wheelbase, radii, mass, front_share, height (a "
-  .. "guess); steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}"
+  .. "guess); corners? {lf, rf, lr, rr}, level; lifts?, a list of mm to say the pads' readings for (default: the plan's steps); "
+  .. "steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}"
 
 calls.module = {
   {"sy.cg_height", {{"fields", "table", set_up}}, "cg_height",
     "Height of the CG from loads read level and with an end lifted, what its doubt is made of and what spoils it. result:plan(mm) "
     .. "says what it would take to do better."},
   {"sy.plan_lift", {{"fields", "table", plan}}, "lift_plan",
-    "How high to lift, how often, what touches first and how high to block the pads, before the lift."},
+    "How high to lift, how often, what touches first, how high to block the pads and what each pad will read, before the lift."},
 }
 
 calls.car = {
   {"car:cg_height", {{"fields", "table", "as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height "
-    .. "come from the car, suspension may be \"free\", jack a point of the file, with_driver a part's name"}}, "cg_height",
+    .. "come from the car, suspension may be \"free\", jack a point of the file, with_driver and without_driver a part's name "
+    .. "(nobody who is aboard is added again)"}}, "cg_height",
     "The same for this car in its load state; cg is in file axes."},
   {"car:plan_lift", {{"fields", "table", "as sy.plan_lift; geometry, mass and height come from the car, low points from the file's "
     .. "points"}},
@@ -47,6 +51,8 @@ calls.results = {
     {"interval.low", "number", "mm", "of the interval that holds it"}, {"interval.high", "number", "mm", "the same"},
     {"interval.coverage", "number", "", "with this probability"}, {"interval.factor", "number", "", "its half-width / sd"},
     {"interval.dof?", "number", "", "effective degrees of freedom; none when all doubts are stated"},
+    {"intervals", "table<string, table>", "", "the same of height, mass, cg_behind, cg_left, front_share or left_share: low, high, coverage, "
+      .. "factor, dof?"},
     {"mass", "number", "kg", "mean of the runs"}, {"cg.x?", "number", "mm", "behind the front axle, or the file's x"},
     {"cg.y?", "number", "mm", "right of the centre, or the file's y, from four pads"},
     {"cg.z", "number", "mm", "height, or the file's z"},
@@ -70,7 +76,9 @@ calls.results = {
     {"runs[].left?", "number", "kg", "the same, of a side lift"}, {"runs[].right?", "number", "kg", "the same"},
     {"runs[].sd", "table<string, number>", "kg", "by the same names"},
     {"chi2", "number", "", "of the fit"}, {"dof", "number", "", "readings to spare"}, {"p?", "number", "", "chance of a larger chi2"},
-    {"widened", "number", "", "factor on pads and lifts when p is below 5 %, else 1"},
+    {"widened", "number", "", "factor on pads and lifts when the readings scatter more than stated, else 1"},
+    {"run_sd?", "number", "kg", "of a level load from run to run, when they differ more than the readings explain"},
+    {"held?", "boolean", "", "true when by angle at a jacking point"},
     {"suspect.what?", "text", "", "the load or lift that is off"}, {"suspect.reading?", "text", "", "of which reading"},
     {"suspect.run?", "text", "", "in which run"}, {"suspect.lift?", "number", "", "as read"},
     {"suspect.sigmas?", "number", "", "how far off"},
@@ -117,6 +125,13 @@ calls.results = {
     {"touches[].back?", "number", "mm", "behind the front axle"}, {"touches[].height?", "number", "mm", "above the ground, level"},
     {"pads_needed.sd?", "number", "kg", "pads that would do in one session"},
     {"pads_needed.lift?", "number", "mm", "up to this lift, where nothing touches yet"},
+    {"expected[].lift", "number", "mm", "what the pads will read at this lift, by the height assumed"},
+    {"expected[].angle", "number", "deg", "its tilt"}, {"expected[].front", "number", "kg", "both front pads"},
+    {"expected[].rear", "number", "kg", "both rear pads"}, {"expected[].lf?", "number", "kg", "that pad, each axle shared as level"},
+    {"expected[].rf?", "number", "kg", "the same"}, {"expected[].lr?", "number", "kg", "the same"},
+    {"expected[].rr?", "number", "kg", "the same"},
+    {"expected[].per_10_mm", "number", "kg", "more on the axle that stays down were the CG 10 mm higher"},
+    {"expected_height", "number", "mm", "height of the CG that was assumed"},
     {"blocks", "number", "mm", "equal blocks under all four pads, 20 mm to spare; 0 when none are needed"},
     {"limited_by", "text", "", "what most of the doubt comes from"}, {"limited_share", "number", "%", "how much of it"})},
 }

@@ -27,13 +27,15 @@ local function session_for_core(s, pad, exact_lifts)
   local list = {}
   for i, r in ipairs(s.readings) do
     list[i] = {run = r.run, lifted = r.lifted == 1 and "front" or "rear", lift = r.lift, lift_sd = exact_lifts and 0 or r.lift_sd,
-               load = r.fitted or r.load, load_sd = {}, shift = r.shift}
+               load = r.fitted or r.load, load_sd = {}, step_sd = {}, blocks = r.blocks, shift = r.shift}
     for k = 1, 2 do
       local own = not exact_lifts and (r.fitted_sd or r.load_sd)[k]
       list[i].load_sd[k] = r.load[k] and (own or pad * r.pads[k] ^ 0.5)
+      list[i].step_sd[k] = not exact_lifts and r.load[k] and math.min(s.step_sd * r.pads[k] ^ 0.5, list[i].load_sd[k]) or 0
     end
   end
   return {wheelbase = s.wheelbase, radius = s.radius, unsprung = s.unsprung, rate = s.rate, tyre = s.tyre, held = s.held,
+          held_sd = s.held_sd, block_sd = s.blocks and not exact_lifts and s.blocks.sd or nil,
           by_angle = s.by == "angle", on_plane = s.plane,
           wheelbase_sd = s.wheelbase_sd or 0, radius_sd = {s.radius_sd[1] or 0, s.radius_sd[2] or 0},
           mass = s.mass, mass_sd = s.mass_sd, drift = s.zero, runs = #s.runs, readings = list}
@@ -117,7 +119,7 @@ local function add_budget(result, s, r)
   local names = {loads = s.step and "pads, their step among it" or "pads", lifts = s.by == "angle" and "angles" or "lifts",
     ["front radius"] = s.side and "crown radius, left" or "front radius",
     ["rear radius"] = s.side and "crown radius, right" or "rear radius",
-    wheelbase = s.side and "track" or "wheelbase", mass = "mass",
+    wheelbase = s.side and "track" or "wheelbase", mass = "mass", blocks = "blocks", ["jack point"] = "jack point", runs = "runs",
     drift = s.zero and "zero drift" or "zero drift (the gap between runs)"}
   local list = {}
   for i, source in ipairs(r.sources) do list[i] = {source = names[source.source], u = source.u} end
@@ -127,6 +129,7 @@ end
 
 -- "the front load or the lift of reading 4, rear up 450 mm"
 local function name_of(s, tied)
+  if tied.what == "block" then return ("block %s"):format(s.blocks.names[tied.reading]) end
   local reading = s.readings[tied.reading]
   if not reading then return "the mass" end
   if tied.what == "lift" then return s.by == "angle" and "the angle" or "the lift", reading end
@@ -180,36 +183,58 @@ local function add_trend(result, r)
   result.trend.clear = result.trend.sigmas > CLEAR
 end
 
+-- {low, high, factor, dof} of an answer that goes over 95 %
+local function interval(value, u, dof)
+  local low, high, factor = core.interval(value, u, dof, COVERAGE)
+  return {low = low, high = high, coverage = COVERAGE, factor = factor, dof = dof < math.huge and dof or nil}
+end
+
+-- Four pads tell the place across, level or lifted; what widens the loads widens it, and so do runs that differ: each pad carries half
+-- the variance of an axle.
+local function place_across(result, s, r)
+  local four, pads, seen, runs = {}, {}, {}, 0
+  for _, reading in ipairs(s.readings) do
+    if reading.four then
+      four[#four + 1], pads[#pads + 1] = reading.four, reading.four_sd[1] or result.sd.pad
+      if not seen[reading.run] then seen[reading.run], runs = true, runs + 1 end
+    end
+  end
+  if #four == 0 then return end
+  if not s.tracks then
+    s.notes[#s.notes + 1] = "four pads were read; with tracks = {front =, rear =} they tell the CG's place across the car too"
+    return
+  end
+  local left, u = core.lateral(four, pads, s.tracks[1], s.tracks[2])
+  local _, by_one = core.lateral({four[1]}, {1}, s.tracks[1], s.tracks[2])
+  local own, between = r.widened * u, by_one * r.run_sd / math.sqrt(2 * runs)
+  local dof = between > own and r.run_dof or r.widened > 1 and r.widened_dof or s.pad_dof or math.huge
+  u = math.max(own, between)
+  result.cg_left, result.sd.cg_left = left, u
+  result.cg.y, result.sd.cg.y = -left, u
+  result.intervals.cg_left = interval(left, u, dof)
+end
+
 -- Behind the front axle and, from four pads, left of the centre; sideways: from the left track. Whatever axes a file may have, words
 -- are made of these two; cg counts back and right, as the fields do.
 local function add_place(result, s, r)
   local sd = result.sd
   result.cg = {z = r.height}
   sd.cg = {z = r.u_height}
+  result.intervals = {height = result.interval, mass = interval(r.mass, r.u_mass, r.dof_mass)}
+  local share, behind = interval(r.front_share, r.u_front_share, r.dof_front_share), interval(r.behind, r.u_behind, r.dof_behind)
   if s.side then
     result.cg_left, sd.cg_left = s.wheelbase / 2 - r.behind, r.u_behind
     result.cg.y, sd.cg.y = -result.cg_left, r.u_behind
-    result.left_share = 100 * (1 - r.behind / s.wheelbase)
-    sd.left_share = 100 * math.sqrt(math.max(0, r.u_behind ^ 2 - (r.behind / s.wheelbase * (s.wheelbase_sd or 0)) ^ 2)) / s.wheelbase
+    result.left_share, sd.left_share = r.front_share, r.u_front_share
+    behind.low, behind.high = s.wheelbase / 2 - behind.high, s.wheelbase / 2 - behind.low
+    result.intervals.cg_left, result.intervals.left_share = behind, share
     return
   end
   result.cg_behind, sd.cg_behind = r.behind, r.u_behind
   result.cg.x, sd.cg.x = r.behind, r.u_behind
-  result.front_share = 100 * (1 - r.behind / s.wheelbase)
-  sd.front_share = 100 * math.sqrt(math.max(0, r.u_behind ^ 2 - (r.behind / s.wheelbase * (s.wheelbase_sd or 0)) ^ 2)) / s.wheelbase
-  local four, pads = {}, {}
-  for _, reading in ipairs(s.readings) do
-    if reading.four then
-      four[#four + 1], pads[#pads + 1] = reading.four, reading.four_sd[1] or result.sd.pad
-    end
-  end
-  if #four > 0 and s.tracks then
-    local left, u = core.lateral(four, pads, s.tracks[1], s.tracks[2])
-    result.cg_left, sd.cg_left = left, u
-    result.cg.y, sd.cg.y = -left, u
-  elseif #four > 0 then
-    s.notes[#s.notes + 1] = "four pads were read; with tracks = {front =, rear =} they tell the CG's place across the car too"
-  end
+  result.front_share, sd.front_share = r.front_share, r.u_front_share
+  result.intervals.cg_behind, result.intervals.front_share = behind, share
+  place_across(result, s, r)
 end
 
 -- ---- restated --------------------------------------------------------------------------------------------------------------------
@@ -277,8 +302,12 @@ local function advice(result, s, r)
   end
   if r.tested == 0 then notes[#notes + 1] = "no reading to spare: nothing checks these, read more lifts or come down the same way" end
   if r.widened > 1 then
-    notes[#notes + 1] = ("the readings scatter %s times what their doubts allow: the doubt is widened by that")
-      :format(text.fixed(r.widened, 1))
+    notes[#notes + 1] = ("the readings scatter %s times what their uncertainties allow: all answers are widened by that, with Student's "
+      .. "factor of %s degrees of freedom"):format(text.fixed(r.widened, 1), text.fixed(r.widened_dof, 0))
+  end
+  if r.run_sd > 0 then
+    notes[#notes + 1] = ("the level loads differ from run to run by %s kg (one standard deviation): mass, place and share, means of the runs, "
+      .. "are widened by that, with Student's factor of %s degrees of freedom"):format(text.fixed(r.run_sd, 2), text.fixed(r.run_dof, 0))
   end
   if #s.runs == 1 and r.tested > 0 then
     notes[#notes + 1] = "one way only: coming down by the same steps shows friction and a zero that moves (ISO 10392:2011, 6.2)"
@@ -312,12 +341,12 @@ function cg_height.of(t)
   session.load_dof = dof
   local r = solve(s, session)
   check.height(s, r.height, r.u_height)
-  local low, high, factor = core.interval(r.height, r.u_height, r.dof, COVERAGE)
+  s.pad_dof = dof
   local result = {title = s.title, state = s.state or "as weighed", heading = heading(s), height = r.height, mass = r.mass,
-    interval = {low = low, high = high, coverage = COVERAGE, factor = factor, dof = r.dof < math.huge and r.dof or nil},
-    sd = {height = r.u_height, mass = r.u_mass, pad = pad or s.pad}, chi2 = r.chi2, dof = r.tested, p = r.p, widened = r.widened,
+    interval = interval(r.height, r.u_height, r.dof_height),
+    sd = {height = r.u_height, mass = r.u_mass, pad = pad or s.pad}, chi2 = r.chi2, dof = r.tested, p = r.p, widened = r.widened, run_sd = r.run_sd > 0 and r.run_sd or nil,
     wheelbase = s.wheelbase, radii = {[s.ends[1]] = s.radius[1], [s.ends[2]] = s.radius[2]}, by = s.by,
-    on = s.plane and "plane" or "pads", suspension = s.rate and "free" or "locked"}
+    held = s.held ~= nil and s.by == "angle" or nil, on = s.plane and "plane" or "pads", suspension = s.rate and "free" or "locked"}
   add_place(result, s, r)
   add_rows(result, s, r)
   add_runs(result, s, r)

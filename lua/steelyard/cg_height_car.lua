@@ -182,9 +182,10 @@ end
 -- A point of the file as {back =, height =}.
 local function jack_point(c, p)
   if type(p) ~= "table" or getmetatable(p) ~= nil or p.back or p.forward or p.front or p.rear then return p end
-  local v = measured.point({jack = p}, "jack", "CG height")
+  local v, sd = measured.point({jack = p}, "jack", "CG height")
   local forward, _, up = c.geometry:point_in(v[1], v[2], v[3])
-  return {back = -forward, height = up}
+  local along, _, above = c.geometry:vector_in(sd[1], sd[2], sd[3])
+  return {back = doubt(-forward, math.abs(along)), height = doubt(up, math.abs(above))}
 end
 
 -- The file's coordinates for what was measured forward, left and up.

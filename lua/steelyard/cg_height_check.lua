@@ -83,7 +83,7 @@ local function check_sums(s)
           :format(text.shortest(r.load[i]), text.fixed(level, 1)))
       end
     end
-    if total and level and s.by ~= "jack" and r.lift > 0 then
+    if total and level and not s.held and r.lift > 0 then
       local gap = total - level
       local words = ("loads come to %s kg, the level ones to %s: %s kg %s"):format(text.fixed(total, 1), text.fixed(level, 1),
         text.fixed(math.abs(gap), 1), gap > 0 and "too many" or "are missing")
@@ -91,7 +91,7 @@ local function check_sums(s)
         refuse(r.where, nil, "clash", words, "does something else hold the car, or is a number wrong?")
       end
       if sd and level_sd and math.abs(gap) > CLEAR * math.sqrt(sd ^ 2 + level_sd ^ 2) then
-        s.notes[#s.notes + 1] = ("%s: its %s, %s times their doubt"):format(r.where, words,
+        s.notes[#s.notes + 1] = ("%s: its %s, %s times their uncertainty"):format(r.where, words,
           text.fixed(math.abs(gap) / math.sqrt(sd ^ 2 + level_sd ^ 2), 1))
       end
     end

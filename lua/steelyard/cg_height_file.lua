@@ -5,7 +5,7 @@ local readings = require "steelyard.readings"
 
 local cg_height_file = {}
 
-local spec = {settings = {}, columns = {run = "text", going = "text", up = "text", note = "text"}}
+local spec = {settings = {}, families = {blocks = "number"}, columns = {run = "text", going = "text", up = "text", note = "text"}}
 for _, name in ipairs{"wheelbase", "wheelbase.left", "wheelbase.right", "radii.front", "radii.rear", "tracks.front", "tracks.rear",
                       "jack.back", "jack.height", "suspension.front", "suspension.rear", "tyre_rate", "unsprung.front", "unsprung.rear",
                       "crown_radius", "mass", "roof", "sd.pad", "sd.step", "sd.lift", "sd.angle", "sd.radius", "sd.wheelbase", "sd.zero",
@@ -15,14 +15,23 @@ end
 for _, name in ipairs{"title", "state", "lifted", "by", "on", "suspension", "tanks", "with_driver", "without_driver"} do
   spec.settings[name] = "text"
 end
-for _, name in ipairs{"lift", "angle", "front", "rear", "left", "right", "lf", "rf", "lr", "rr"} do spec.columns[name] = "number" end
+spec.columns.lift = "amount" -- mm, or the blocks it stands on: a+b
+for _, name in ipairs{"angle", "front", "rear", "left", "right", "lf", "rf", "lr", "rr"} do spec.columns[name] = "number" end
+
+-- 300, or {"a", "b"} of "a+b"
+local function lift_of(cell)
+  if type(cell) ~= "string" then return cell end
+  local names = {}
+  for name in cell:gmatch "[^+]+" do names[#names + 1] = name:match "^%s*(.-)%s*$" end
+  return names
+end
 
 -- An empty cell under `run` or `going` goes on with what stands above it, as on a sheet of paper.
 local function rows_of(r)
   local list, run, going = {}, nil, nil
   for i, row in ipairs(r.rows) do
     run, going = row.run or run, row.going or going
-    list[i] = {run = run, going = not run and going or nil, lifted = row.up, lift = row.lift, angle = row.angle,
+    list[i] = {run = run, going = not run and going or nil, lifted = row.up, lift = lift_of(row.lift), angle = row.angle,
                front = row.front, rear = row.rear, left = row.left, right = row.right, lf = row.lf, rf = row.rf, lr = row.lr, rr = row.rr}
   end
   return list

@@ -7,6 +7,12 @@ local print_height = {}
 
 local plus = text.plus_minus
 
+-- value +- half the interval of an answer: Student's factor where readings or runs scattered
+local function wide(result, name, value, decimals)
+  local factor = result.intervals[name] and result.intervals[name].factor or text.K95
+  return plus(value, result.sd[name] and result.sd[name] * factor / text.K95, decimals)
+end
+
 -- "rear" when one end is up in all, nil when both were
 local function lifted_end(result)
   local found
@@ -104,7 +110,8 @@ local function restated(result, lines)
   end
 end
 
-local by_words = {wheel = "under the wheels", jack = "at the jacking point", angle = "by the angle of the body"}
+local by_words = {wheel = "under the wheels", jack = "at the jacking point", angle = "by the angle of the body",
+  held = "at the jacking point, by the angle of the body"}
 
 local function set_up(result)
   local first, second = "front", "rear"
@@ -118,19 +125,18 @@ local function set_up(result)
       lifted_end(result) or "both sides", by_words[result.by])
   end
   return ("Wheelbase %s, loaded radii %s %s and %s %s, suspension %s, %s lifted, %s"):format(text.shortest(result.wheelbase),
-    text.shortest(r.front), first, text.shortest(r.rear), second, result.suspension, lifted_end(result) or "both ends", by_words[result.by])
+    text.shortest(r.front), first, text.shortest(r.rear), second, result.suspension, lifted_end(result) or "both ends", by_words[result.by == "angle" and result.held and "held" or result.by])
 end
 
 local function place(result)
-  local sd = result.sd
-  local parts = {("%s kg"):format(plus(result.mass, sd.mass, 1))}
+  local parts = {("%s kg"):format(wide(result, "mass", result.mass, 1))}
   if result.cg_behind then
-    parts[#parts + 1] = ("CG %s mm %s the front axle"):format(plus(math.abs(result.cg_behind), sd.cg_behind, 0),
+    parts[#parts + 1] = ("CG %s mm %s the front axle"):format(wide(result, "cg_behind", math.abs(result.cg_behind), 0),
       text.way(result.cg_behind, 0, "behind", "ahead of"))
-    parts[#parts + 1] = ("front %s %%"):format(plus(result.front_share, sd.front_share, 2))
+    parts[#parts + 1] = ("front %s %%"):format(wide(result, "front_share", result.front_share, 2))
   end
   if result.cg_left then
-    parts[#parts + 1] = ("%s mm %s of the centre"):format(plus(math.abs(result.cg_left), sd.cg_left, 0),
+    parts[#parts + 1] = ("%s mm %s of the centre"):format(wide(result, "cg_left", math.abs(result.cg_left), 0),
       text.way(result.cg_left, 0, "left", "right"))
   end
   return table.concat(parts, ", ")

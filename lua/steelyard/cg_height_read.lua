@@ -3,9 +3,9 @@
 -- read(fields) -> session {
 --   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter, by = "wheel", "jack" or "angle",
 --   plane = pads tilt with the car, wheelbase =, wheelbase_sd =, radius = {first, second}, radius_sd =, tracks = {front, rear},
---   held =, rate =, tyre =, unsprung = {front, rear}, mass =, mass_sd =, roof =, zero = kg or nil, tanks = see cg_height_liquids.lua,
+--   held =, held_sd =, rate =, tyre =, blocks = see cg_height_blocks.lua, unsprung = {front, rear}, mass =, mass_sd =, roof =, zero = kg or nil, tanks = see cg_height_liquids.lua,
 --   pad = standard uncertainty of one pad or nil, runs = {name, ...},
---   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, press =, load = {[1] =, [2] =}, load_sd =, pads = how many
+--   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, blocks = {numbers}, press =, load = {[1] =, [2] =}, load_sd =, pads = how many
 --     each, four = {lf, rf, lr, rr}, four_sd =, fitted = loads on the mean track with the moment of four, fitted_sd =, shift =}, ...},
 --   exact = {names of what has no stated doubt}, notes = {...}}
 -- Ends count 1 and 2: front and rear, or left and right of a car that is tilted sideways. x counts back.
@@ -24,7 +24,7 @@ local load_range = {min = 0, max = MOST_MASS}
 local length_range = {above = 0, max = MOST_LENGTH}
 
 read.fields = {"title", "state", "wheelbase", "radii", "tracks", "lifted", "by", "on", "jack", "suspension", "tyre_rate", "unsprung",
-               "tanks", "crown_radius", "mass", "roof", "sd", "readings", "against", "at_ride", "with_driver", "without_driver"}
+               "tanks", "crown_radius", "blocks", "mass", "roof", "sd", "readings", "against", "at_ride", "with_driver", "without_driver"}
 local reading_fields = {"run", "going", "lift", "angle", "lifted", "front", "rear", "left", "right", "lf", "rf", "lr", "rr",
                         "fl", "fr", "rl", "note"}
 local ends = {front = 1, rear = 2, left = 1, right = 2}
@@ -68,8 +68,9 @@ end
 -- Tilted sideways a car rolls on the crowns of its tyres: the track is its wheelbase, the crown's radius that of its wheels.
 local function read_side(s, t)
   if not s.side then return end
-  if s.by == "jack" then
-    refuse(WHERE, "by", "clash", "cannot be jack when a side is lifted", "lift under the wheels, or read the angle")
+  if s.by == "jack" or t.jack ~= nil then
+    refuse(WHERE, s.by == "jack" and "by" or "jack", "clash", "cannot be jack when a side is lifted",
+      "lift under the wheels, or read the angle")
   end
   if t.crown_radius == nil and not s.plane then
     refuse(WHERE, "crown_radius", "missing", "is missing: tilted sideways on pads a tyre rolls onto the edge of its tread, and where it "
@@ -125,32 +126,37 @@ local function read_tyres(s, t)
   if s.by ~= "angle" and not s.side then s.tyre = {2 * rate[1], 2 * rate[2]} end -- at a known angle tyres do not matter
 end
 
---- A point beside the car by words: {back = mm behind the front axle, height = mm above ground}.
+--- A point beside the car by words, {back = mm behind the front axle, height = mm above ground}, and its standard uncertainties, 0
+-- where none is stated.
 function read.point(t, key, where)
   local p = measured.fields(t[key], {"back", "forward", "height"}, where .. ", " .. key)
-  local back = number(p, "back", "mm", {min = -MOST_LENGTH, max = MOST_LENGTH}, where, key .. ".back")
-  local forward = number(p, "forward", "mm", {min = -MOST_LENGTH, max = MOST_LENGTH}, where, key .. ".forward")
+  local back, back_sd = number(p, "back", "mm", {min = -MOST_LENGTH, max = MOST_LENGTH}, where, key .. ".back")
+  local forward, forward_sd = number(p, "forward", "mm", {min = -MOST_LENGTH, max = MOST_LENGTH}, where, key .. ".forward")
   if back and forward then refuse(where, key, "clash", "has back and forward") end
   if not back and not forward then refuse(where, key .. ".back", "missing", "is missing: how far behind the front axle") end
-  local height = number(p, "height", "mm", {need = true, min = -MOST_LENGTH, max = MOST_LENGTH}, where, key .. ".height")
-  return {back or -forward, height}
+  local height, height_sd = number(p, "height", "mm", {need = true, min = -MOST_LENGTH, max = MOST_LENGTH}, where, key .. ".height")
+  return {back or -forward, height}, {back_sd or forward_sd or 0, height_sd or 0}
 end
 
+-- With by = "angle" a jack says that the body is held at a point and the wheels of that end hang.
 local function read_jack(s, t)
-  if s.by ~= "jack" then
-    if t.jack ~= nil then refuse(WHERE, "jack", "clash", ('is given, but lifts are by "%s"'):format(s.by), 'write by = "jack"') end
-    return
+  if t.jack == nil and s.by ~= "jack" then return end
+  if s.by == "wheel" then
+    refuse(WHERE, "jack", "clash", ('is given, but lifts are by "%s"'):format(s.by), 'write by = "jack", or by = "angle" for the angle of a '
+      .. "body that is held there")
   end
+  if s.plane then refuse(WHERE, "jack", "clash", "is given, but the car stands on one plane") end
   if t.jack == nil then
     refuse(WHERE, "jack", "missing", "is missing", "the point that is lifted, as in jack = {back = 2300, height = 210}")
   end
   if amounts.is_plain(t.jack) and (t.jack.front or t.jack.rear) then
     local two = measured.fields(t.jack, {"front", "rear"}, WHERE .. ", jack")
-    s.held = {read.point(two, two.front and "front" or "rear", WHERE .. ", jack"),
-              read.point(two, two.rear and "rear" or "front", WHERE .. ", jack")}
+    local front, front_sd = read.point(two, two.front and "front" or "rear", WHERE .. ", jack")
+    local rear, rear_sd = read.point(two, two.rear and "rear" or "front", WHERE .. ", jack")
+    s.held, s.held_sd = {front, rear}, {front_sd, rear_sd}
   else
-    local point = read.point(t, "jack", WHERE)
-    s.held = {point, point}
+    local point, sd = read.point(t, "jack", WHERE)
+    s.held, s.held_sd = {point, point}, {sd, sd}
   end
   if s.rate then
     refuse(WHERE, "suspension", "clash", "must be locked when the body is lifted at a point: the wheels would hang",
@@ -169,6 +175,7 @@ local function read_doubts(s, t)
   if pad or step then s.pad = math.sqrt((pad or 0) ^ 2 + (step or 0) ^ 2 / 12) end -- a display shows steps: JCGM 100:2008, F.2.2.1
   if s.pad == 0 then refuse(WHERE, "sd.pad", "range", "must be above 0 kg: no scale is exact") end
   s.step, s.zero = step, get("zero", "kg")
+  s.step_sd = (step or 0) / 12 ^ 0.5
   s.lift_sd = get(s.by == "angle" and "angle" or "lift", s.by == "angle" and "deg" or "mm")
   local radius, wheelbase = get("radius", "mm"), get("wheelbase", "mm")
   for i = 1, 2 do s.radius_sd[i] = s.radius_sd[i] or radius end
@@ -262,6 +269,10 @@ local function read_lift(s, r, where, entry)
       ('write by = "%s"'):format(other == "angle" and "angle" or "wheel"))
   end
   if r[key] == nil then refuse(where, key, "missing", "is missing", "0 for a level reading") end
+  if key == "lift" and s.blocks and require("steelyard.cg_height_blocks").lift(s, r, where, entry) then return end
+  if key == "lift" and not s.blocks and (type(r.lift) == "string" or amounts.is_plain(r.lift)) then
+    refuse(where, "lift", "missing", "lists blocks, and no blocks are given", "as in blocks = {a = sy.sd(150, 2), b = sy.sd(152, 2)}")
+  end
   local value, own = amounts.number(r[key], unit)
   if value and value < 0 then
     refuse(where, key, "range", ("is %s %s; lifts are upward"):format(text.shortest(value), unit),
@@ -278,6 +289,7 @@ local function read_lift(s, r, where, entry)
   entry.lift, entry.lift_sd = value, own or value > 0 and s.lift_sd or 0
   entry.press = s.plane and math.cos(math.rad(value)) or 1 -- what a pad shows of an upright load
   if value > 0 and not (own or s.lift_sd) then s.lift_exact = true end
+  if value == 0 and not own and s.by == "angle" then s.level_exact = true end
 end
 
 -- "reading 3, rear up 300 mm"
@@ -297,7 +309,7 @@ local function read_readings(s, t)
       refuse(where, "lifted", "clash", ("is %s among readings with %s lifted"):format(lifted, s.side and "a side" or "an axle"),
         "make two sessions of them")
     end
-    local entry = {where = where, lifted = ends[lifted], load = {}, load_sd = {}, pads = {1, 1}, shift = 0}
+    local entry = {where = where, lifted = ends[lifted], load = {}, load_sd = {}, pads = {1, 1}, shift = 0, press = 1}
     read_lift(s, r, where, entry)
     read_loads(s, r, where, entry)
     entry.where = name_reading(s, entry, i)
@@ -310,6 +322,7 @@ local function read_readings(s, t)
       :format(text.shortest(s.tracks[1]), text.shortest(s.tracks[2]))
   end
   if s.lift_exact then s.exact[#s.exact + 1] = s.by == "angle" and "angles" or "lifts" end
+  if s.level_exact then s.exact[#s.exact + 1] = "the level angle" end
 end
 
 -- ---- all of it --------------------------------------------------------------------------------------------------------------
@@ -357,8 +370,9 @@ function read.session(t)
   s.mass, s.mass_sd = number(t, "mass", "kg", mass_range, WHERE)
   read_doubts(s, t)
   if s.mass and not s.mass_sd then
-    if s.pad then s.mass_sd = 2 * s.pad else refuse(WHERE, "mass", "missing", "has no doubt", "as in mass = sy.sd(701.4, 0.2)") end
+    if s.pad then s.mass_sd = 2 * s.pad else refuse(WHERE, "mass", "missing", "has no uncertainty", "as in mass = sy.sd(701.4, 0.2)") end
   end
+  require("steelyard.cg_height_blocks").read(s, t)
   read_readings(s, t)
   weigh_sides(s)
   require("steelyard.cg_height_runs").number(s)

@@ -10,7 +10,8 @@
 --
 -- readings.read(path, spec) -> {file, settings = {name = value}, rows = {{column = value}}, lines = {name = line}}
 --   spec.settings   name = kind: "number", "text", "flag", "point" (three cells)
---   spec.columns    name = kind, in heads also "NAME sd" for its standard uncertainty; spec.open: other heads are numbers too
+--   spec.families   settings with names of the user's own: {blocks = "number"} takes blocks.a, blocks.b ...
+--   spec.columns    name = kind, also "amount", a number or a text; in heads also "NAME sd" for its standard uncertainty; spec.open: other heads are numbers too
 -- A number with a stated uncertainty is what sy.sd gives. rows[i].line is its line.
 
 local core = require "steelyard.core"
@@ -57,10 +58,12 @@ end
 local flags = {yes = true, ["true"] = true, no = false, ["false"] = false}
 
 function Reader:value(kind, row, column, sd_column, field)
-  if kind == "number" then return self:measured(row, column, sd_column, field) end
   local cell = self:cell(row, column)
+  if kind == "number" or kind == "amount" and core.csv_number(cell, self.mark) then
+    return self:measured(row, column, sd_column, field)
+  end
   if cell == "" then self:fail(row, field, "missing", "has no value") end
-  if kind == "text" then return cell end
+  if kind == "text" or kind == "amount" then return cell end
   if kind == "point" then
     local point = {}
     for i = 0, 2 do point[i + 1] = self:number(row, column + i, field) end
@@ -77,7 +80,7 @@ function Reader:comma_hint()
 end
 
 function Reader:setting(row, name)
-  local kind = self.spec.settings[name]
+  local kind = self.spec.settings[name] or self.spec.families and self.spec.families[name:match "^(.-)%..+$"]
   if not kind then
     local near = core.nearest(name, sorted_names(self.spec.settings, self.spec.columns or {}))
     self:fail(row, name, "unknown", "there is no such setting", near and ("did you mean %s?"):format(near)
