@@ -270,7 +270,7 @@ static void push_tied(lua_State *L, const sy_cgheight *a) {
   }
 }
 
-/* NAME, u_NAME and dof_NAME */
+/* NAME, u_NAME, dof_NAME and half_NAME, half the width of the 95 % */
 static void put_value(lua_State *L, const char *name, const sy_cgheight_value *v, double unit) {
   syl_set_number(L, name, v->value / unit);
   lua_pushfstring(L, "u_%s", name);
@@ -278,6 +278,9 @@ static void put_value(lua_State *L, const char *name, const sy_cgheight_value *v
   lua_settable(L, -3);
   lua_pushfstring(L, "dof_%s", name);
   lua_pushnumber(L, v->dof);
+  lua_settable(L, -3);
+  lua_pushfstring(L, "half_%s", name);
+  lua_pushnumber(L, v->half_width / unit);
   lua_settable(L, -3);
 }
 

@@ -1,13 +1,16 @@
 --- How high is the CG, by lifting an axle, and how high must one lift to know?
--- Usage: steelyard cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...] [--low NAME,AHEAD,HIGH]
+-- Usage: steelyard cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...]
+--   [--low NAME,AHEAD,HIGH]
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
 
 local o = sy.options{
   about = "With readings: the height with its doubt, each reading alone, what spoils it, against the ledger. With --plan: how high to lift "
-    .. "for so many mm, what touches first and what each pad will read at these lifts or at --lifts. A file of readings has settings on top and a reading a row: vehicles/readings/README.md.",
-  usage = "cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...] [--low NAME,AHEAD,HIGH]",
+    .. "for so many mm, what touches first and what each pad will read at these lifts or at --lifts. "
+    .. "A file of readings has settings on top and a reading a row: vehicles/readings/README.md.",
+  usage = "cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...] "
+    .. "[--low NAME,AHEAD,HIGH]",
   examples = {"steelyard cg_height vehicles/first_guess.lua --plan 10 --low nose,750,110",
               "steelyard cg_height vehicles/first_guess.lua vehicles/readings/rear_lift.csv"},
   args = {{"car", "vehicle file"}, {"readings", "file with the readings", optional = true}},

@@ -1,8 +1,10 @@
 #include "numeric/uncertain.h"
 
 #include <float.h>
+#include <math.h>
 #include <string.h>
 
+#include "numeric/stats.h"
 #include "reference_data.h"
 
 /* ---- JCGM 100:2008 (GUM), H.2: resistance and reactance from simultaneous readings ------------------------------ */
@@ -190,6 +192,22 @@ static void assert_refused(const double *r, size_t n, sy_status want, const char
   if (strstr(err.message, says) == NULL) fail_msg("\"%s\" does not say \"%s\"", err.message, says);
 }
 
+/* Either part alone is its own distribution. Both: t with 1 degree of freedom is Cauchy's, its sum with a normal one has the Voigt profile.
+** Half-widths by SciPy: special.voigt_profile integrated to 95 %, and for dof 2 the convolution by integrate.quad. */
+static void half_width_adds_the_distributions(void **state) {
+  (void)state;
+  assert_near(sy_uncertain_half_width(0, 0.7, 3, 0.95), 0.7 * sy_stats_student_quantile(0.975, 3), 0);
+  assert_near(sy_uncertain_half_width(0.7, 0, 3, 0.95), 0.7 * sy_stats_normal_quantile(0.975), 0);
+  assert_near(sy_uncertain_half_width(3, 4, (double)INFINITY, 0.9), 5 * sy_stats_normal_quantile(0.95),
+              1e-14);
+  assert_near(sy_uncertain_half_width(1, 1, 1, 0.95), 12.784906347360, 1e-8);
+  assert_near(sy_uncertain_half_width(1, 0.5, 1, 0.95), 6.513754577620, 1e-8);
+  assert_near(sy_uncertain_half_width(1, 1, 2, 0.95), 4.632897709181, 1e-8);
+  assert_near(sy_uncertain_half_width(1, 1, 1e5, 0.95), sqrt(2) * sy_stats_normal_quantile(0.975), 1e-4);
+  assert_true(isnan(sy_uncertain_half_width(-1, 1, 2, 0.95)) &&
+              isnan(sy_uncertain_half_width(1, 1, 0, 0.95)) && isnan(sy_uncertain_half_width(1, 1, 2, 1)));
+}
+
 static void check_correlation_refuses_what_cannot_be(void **state) {
   (void)state;
   const double lopsided[4] = {1, 0.3, 0.4, 1}, diagonal[4] = {1, 0, 0, 0.9}, large[4] = {1, 1.2, 1.2, 1};
@@ -253,6 +271,7 @@ int main(void) {
       cmocka_unit_test(linear_shared_errors_cancel_in_a_difference),
       cmocka_unit_test(shares_sum_to_one_and_may_be_negative),
       cmocka_unit_test(ratio_without_a_value_is_refused),
+      cmocka_unit_test(half_width_adds_the_distributions),
       cmocka_unit_test(check_correlation_refuses_what_cannot_be),
       cmocka_unit_test(check_correlation_accepts_up_to_the_boundary),
       cmocka_unit_test(covariance_refuses_a_bad_sd_by_number),

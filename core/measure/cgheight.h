@@ -109,9 +109,10 @@ typedef struct sy_cgheight_level {
 } sy_cgheight_level;
 
 /* An answer: its value, its standard uncertainty by all sources, the effective degrees of freedom of that (INFINITY when all is
-** stated) and each source's part; the squares add up. */
+** stated), half the width of its 95 % interval (sy_uncertain_half_width: wider than by those degrees of freedom, which hold too
+** little where they are few) and each source's part; the squares add up. */
 typedef struct sy_cgheight_value {
-  double value, u, dof;
+  double value, u, dof, half_width;
   double by[SY_CGHEIGHT_SOURCES];
 } sy_cgheight_value;
 

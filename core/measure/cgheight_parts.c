@@ -175,24 +175,21 @@ static void take_gradient(const cgheight_workspace *b, const double *x, cgheight
   }
 }
 
-/* Loads and lifts that were widened share one factor, found once; so do runs and what lies in them. */
+static const double coverage = 0.95;
+
+/* Loads and lifts that were widened share one factor, found once; so do runs and what lies in them. The others are stated. */
 static void add_up(const cgheight_spread *spread, sy_cgheight_value *out) {
-  double dof[SY_CGHEIGHT_SOURCES], u[SY_CGHEIGHT_SOURCES], square = 0;
+  const bool runs = out->by[SY_CGHEIGHT_RUNS] > 0, scatter = runs || spread->widened > 1;
+  const double dof = runs ? spread->run_dof : scatter ? spread->dof : spread->load_dof;
+  double found = 0, stated = 0;
   for (int k = 0; k < SY_CGHEIGHT_SOURCES; k++) {
-    dof[k] = (double)INFINITY;
-    u[k] = out->by[k];
-    square += u[k] * u[k];
+    const bool lift = k == SY_CGHEIGHT_LIFTS && scatter;
+    *(k == SY_CGHEIGHT_LOADS || k == SY_CGHEIGHT_RUNS || lift ? &found : &stated) += out->by[k] * out->by[k];
   }
-  dof[SY_CGHEIGHT_LOADS] = spread->load_dof;
-  if (spread->widened > 1 || u[SY_CGHEIGHT_RUNS] > 0) {
-    u[SY_CGHEIGHT_LOADS] =
-        sqrt(u[SY_CGHEIGHT_LOADS] * u[SY_CGHEIGHT_LOADS] + u[SY_CGHEIGHT_LIFTS] * u[SY_CGHEIGHT_LIFTS] +
-             u[SY_CGHEIGHT_RUNS] * u[SY_CGHEIGHT_RUNS]);
-    dof[SY_CGHEIGHT_LOADS] = u[SY_CGHEIGHT_RUNS] > 0 ? spread->run_dof : spread->tested;
-    u[SY_CGHEIGHT_LIFTS] = u[SY_CGHEIGHT_RUNS] = 0;
-  }
-  out->u = sqrt(square);
-  out->dof = sy_stats_welch_dof(u, dof, SY_CGHEIGHT_SOURCES);
+  const double u[2] = {sqrt(found), sqrt(stated)}, dofs[2] = {dof, (double)INFINITY};
+  out->u = sqrt(found + stated);
+  out->dof = sy_stats_welch_dof(u, dofs, 2);
+  out->half_width = sy_uncertain_half_width(u[1], u[0], dof, coverage);
 }
 
 void cgheight_value(const cgheight_workspace *b, const sy_lsq *f, cgheight_answer which,

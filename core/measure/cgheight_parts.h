@@ -28,7 +28,7 @@ typedef enum cgheight_answer {
 
 /* How much worse readings and runs are than stated. */
 typedef struct cgheight_spread {
-  double widened, tested,
+  double widened, dof,
       load_dof;           /* factor on loads and lifts, its degrees of freedom, those of the loads' sd */
   double run_sd, run_dof; /* kg: of a level load from run to run; 0 where nothing shows */
   double drift;           /* kg, for the height */

@@ -147,3 +147,55 @@ sy_status sy_uncertain_interval(double value, double u, double dof, double cover
   *out = (sy_interval){value - k * u, value + k * u, k, used};
   return SY_OK;
 }
+
+/* T is normal with the variance dof/chi2, so over s = log(chi2/dof) the sum is normal with normal^2 + student^2 exp(-s); s itself has
+** the density exp(dof/2 (s - exp(s) + 1)) times a constant. It falls off on both sides: equal steps add up to the last digits. */
+typedef struct mixture {
+  double normal, student, half_dof, from, step;
+  int count;
+} mixture;
+
+static mixture mixture_of(double normal, double student, double dof) {
+  const double far = 40; /* exp(-40): below a double's last digit of the whole */
+  mixture m = {normal, student, dof / 2, 0, fmin(0.25, 0.5 * sqrt(2 / dof)), 0};
+  double to = 0;
+  while (m.half_dof * (m.from - exp(m.from) + 1) > -far) m.from -= m.step;
+  while (m.half_dof * (to - exp(to) + 1) > -far) to += m.step;
+  m.count = (int)lround((to - m.from) / m.step) + 1;
+  return m;
+}
+
+/* P(|sum| < w) and its density there. */
+static double held(const mixture *m, double w, double *density) {
+  double weights = 0, sum = 0, slope = 0;
+  for (int i = 0; i < m->count; i++) {
+    const double s = m->from + i * m->step;
+    const double weight = exp(m->half_dof * (s - exp(s) + 1));
+    const double sd = sqrt(m->normal * m->normal + m->student * m->student * exp(-s));
+    const double z = w / sd;
+    weights += weight;
+    sum += weight * erf(z * 0.707106781186547524400844362104849039);
+    slope += weight * 0.797884560802865355879892119868763737 * exp(-z * z / 2) / sd;
+  }
+  *density = slope / weights;
+  return sum / weights;
+}
+
+double sy_uncertain_half_width(double normal, double student, double dof, double coverage) {
+  const double none = (double)NAN;
+  if (!(normal >= 0 && isfinite(normal) && student >= 0 && isfinite(student))) return none;
+  if (!(dof > 0) || !(coverage > 0 && coverage < 1)) return none;
+  if (student == 0 || isinf(dof))
+    return hypot(normal, student) * sy_stats_normal_quantile(0.5 + 0.5 * coverage);
+  if (normal == 0) return student * sy_stats_student_quantile(0.5 + 0.5 * coverage, dof);
+  /* The probability is concave over w, so Newton's steps from below stay below and rise. */
+  const mixture m = mixture_of(normal, student, dof);
+  double w = 0;
+  for (int round = 0; round < 200; round++) {
+    double density;
+    const double step = (coverage - held(&m, w, &density)) / density;
+    w += step;
+    if (fabs(step) <= 1e-12 * w) break;
+  }
+  return w;
+}

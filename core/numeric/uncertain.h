@@ -59,4 +59,12 @@ typedef struct sy_interval {
 SY_API sy_status sy_uncertain_interval(double value, double u, double dof, double coverage, sy_interval *out,
                                        sy_error *err);
 
+/* Half-width w of the interval that holds normal Z + student T with probability `coverage`, Z normal and T Student's of `dof`: the two
+** distributions themselves are added. Effective degrees of freedom (sy_stats_welch_dof) fall short of it for few degrees of freedom:
+** with dof 2 and equal parts they hold 93 to 94 % for 95.
+** normal, student  >= 0, standard uncertainties     dof  > 0, INFINITY for a normal one    coverage  above 0, below 1
+** NaN for an argument outside its range. 1e-9 relative.
+** Source  JCGM 101:2008, 5.3.2 and 6.4.9.2 (a t-distribution for repeated indications, propagated as a distribution). */
+SY_API double sy_uncertain_half_width(double normal, double student, double dof, double coverage);
+
 #endif

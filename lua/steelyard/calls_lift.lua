@@ -4,7 +4,8 @@ local calls = {}
 
 local set_up = "wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted \"rear\" (default), "
   .. "\"front\", \"left\" or \"right\"; by \"wheel\" (default: height under the tyre), \"jack\" (at the point jack = {back, height}) "
-  .. "or \"angle\" (with a jack: of a body held there); on \"pads\" (default: level) or \"plane\" (pads tilt with the car); suspension \"locked\" (default) or {front, "
+  .. "or \"angle\" (with a jack: of a body held there); on \"pads\" (default: level) or \"plane\" (pads tilt with the "
+  .. "car); suspension \"locked\" (default) or {front, "
   .. "rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? \"full\", \"empty\" or "
   .. "a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}} or {mass, centre = function of "
   .. "degrees nose up that gives back, height}; crown_radius for a side; blocks? {name = mm}, heights under both wheels that a "
@@ -51,8 +52,8 @@ calls.results = {
     {"interval.low", "number", "mm", "of the interval that holds it"}, {"interval.high", "number", "mm", "the same"},
     {"interval.coverage", "number", "", "with this probability"}, {"interval.factor", "number", "", "its half-width / sd"},
     {"interval.dof?", "number", "", "effective degrees of freedom; none when all doubts are stated"},
-    {"intervals", "table<string, table>", "", "the same of height, mass, cg_behind, cg_left, front_share or left_share: low, high, coverage, "
-      .. "factor, dof?"},
+    {"intervals", "table<string, table>", "", "the same of height, mass, cg_behind, cg_left, front_share or left_share: low, high, "
+      .. "coverage, factor, dof?"},
     {"mass", "number", "kg", "mean of the runs"}, {"cg.x?", "number", "mm", "behind the front axle, or the file's x"},
     {"cg.y?", "number", "mm", "right of the centre, or the file's y, from four pads"},
     {"cg.z", "number", "mm", "height, or the file's z"},

@@ -183,11 +183,13 @@ local function add_trend(result, r)
   result.trend.clear = result.trend.sigmas > CLEAR
 end
 
--- {low, high, factor, dof} of an answer that goes over 95 %
-local function interval(value, u, dof)
-  local low, high, factor = core.interval(value, u, dof, COVERAGE)
-  return {low = low, high = high, coverage = COVERAGE, factor = factor, dof = dof < math.huge and dof or nil}
+-- The 95 % of an answer by half their width.
+local function interval(value, u, dof, half)
+  return {low = value - half, high = value + half, coverage = COVERAGE, factor = u > 0 and half / u or text.K95,
+          dof = dof < math.huge and dof or nil}
 end
+
+local function interval_of(r, name) return interval(r[name], r["u_" .. name], r["dof_" .. name], r["half_" .. name]) end
 
 -- Four pads tell the place across, level or lifted; what widens the loads widens it, and so do runs that differ: each pad carries half
 -- the variance of an axle.
@@ -211,7 +213,8 @@ local function place_across(result, s, r)
   u = math.max(own, between)
   result.cg_left, result.sd.cg_left = left, u
   result.cg.y, result.sd.cg.y = -left, u
-  result.intervals.cg_left = interval(left, u, dof)
+  local low, high = core.interval(left, u, dof, COVERAGE)
+  result.intervals.cg_left = interval(left, u, dof, (high - low) / 2)
 end
 
 -- Behind the front axle and, from four pads, left of the centre; sideways: from the left track. Whatever axes a file may have, words
@@ -220,8 +223,8 @@ local function add_place(result, s, r)
   local sd = result.sd
   result.cg = {z = r.height}
   sd.cg = {z = r.u_height}
-  result.intervals = {height = result.interval, mass = interval(r.mass, r.u_mass, r.dof_mass)}
-  local share, behind = interval(r.front_share, r.u_front_share, r.dof_front_share), interval(r.behind, r.u_behind, r.dof_behind)
+  result.intervals = {height = result.interval, mass = interval_of(r, "mass")}
+  local share, behind = interval_of(r, "front_share"), interval_of(r, "behind")
   if s.side then
     result.cg_left, sd.cg_left = s.wheelbase / 2 - r.behind, r.u_behind
     result.cg.y, sd.cg.y = -result.cg_left, r.u_behind
@@ -306,7 +309,7 @@ local function advice(result, s, r)
       .. "factor of %s degrees of freedom"):format(text.fixed(r.widened, 1), text.fixed(r.widened_dof, 0))
   end
   if r.run_sd > 0 then
-    notes[#notes + 1] = ("the level loads differ from run to run by %s kg (one standard deviation): mass, place and share, means of the runs, "
+    notes[#notes + 1] = ("the level loads differ from run to run by %s kg (one standard deviation): mass, place and share, means of runs, "
       .. "are widened by that, with Student's factor of %s degrees of freedom"):format(text.fixed(r.run_sd, 2), text.fixed(r.run_dof, 0))
   end
   if #s.runs == 1 and r.tested > 0 then
@@ -343,8 +346,9 @@ function cg_height.of(t)
   check.height(s, r.height, r.u_height)
   s.pad_dof = dof
   local result = {title = s.title, state = s.state or "as weighed", heading = heading(s), height = r.height, mass = r.mass,
-    interval = interval(r.height, r.u_height, r.dof_height),
-    sd = {height = r.u_height, mass = r.u_mass, pad = pad or s.pad}, chi2 = r.chi2, dof = r.tested, p = r.p, widened = r.widened, run_sd = r.run_sd > 0 and r.run_sd or nil,
+    interval = interval_of(r, "height"),
+    sd = {height = r.u_height, mass = r.u_mass, pad = pad or s.pad}, chi2 = r.chi2, dof = r.tested, p = r.p, widened = r.widened,
+    run_sd = r.run_sd > 0 and r.run_sd or nil,
     wheelbase = s.wheelbase, radii = {[s.ends[1]] = s.radius[1], [s.ends[2]] = s.radius[2]}, by = s.by,
     held = s.held ~= nil and s.by == "angle" or nil, on = s.plane and "plane" or "pads", suspension = s.rate and "free" or "locked"}
   add_place(result, s, r)

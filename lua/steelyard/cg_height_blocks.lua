@@ -12,6 +12,7 @@ local blocks = {}
 local refuse = measured.refuse
 
 local WHERE = "CG height"
+local EXAMPLE = "as in blocks = {a = sy.sd(150, 2)}"
 local MOST = 32 -- core/measure/cgheight.h
 
 --- s.blocks = {names = sorted, number = {name = index}, height = {mm}, sd = {mm}}; nil without. A block without an uncertainty of its
@@ -20,11 +21,11 @@ function blocks.read(s, t)
   if t.blocks == nil then return end
   if s.by == "angle" then refuse(WHERE, "blocks", "clash", "are given, but lifts are by angle", 'write by = "wheel" or "jack"') end
   if not amounts.is_plain(t.blocks) or next(t.blocks) == nil then
-    refuse(WHERE, "blocks", "type", "must be a table of heights by name, is " .. amounts.what(t.blocks), "as in blocks = {a = sy.sd(150, 2)}")
+    refuse(WHERE, "blocks", "type", "must be a table of heights by name, is " .. amounts.what(t.blocks), EXAMPLE)
   end
   local found = {names = {}, number = {}, height = {}, sd = {}}
   for name in pairs(t.blocks) do
-    if type(name) ~= "string" or name == "" then refuse(WHERE, "blocks", "type", "are named by texts, as in blocks = {a = sy.sd(150, 2)}") end
+    if type(name) ~= "string" or name == "" then refuse(WHERE, "blocks", "type", "are named by texts", EXAMPLE) end
     found.names[#found.names + 1] = name
   end
   if #found.names > MOST then refuse(WHERE, "blocks", "limit", ("are %d, at most %d fit"):format(#found.names, MOST)) end

@@ -161,7 +161,8 @@ local function take_persons(c, fields, notes)
       if any_aboard(c, given) == adding then
         fields[key] = nil
         notes[#notes + 1] = adding and ("with_driver: %s is aboard in this state already and is not added again; without_driver tells the "
-          .. "height without"):format(given) or ("without_driver: %s is not aboard in this state, there is nothing to take out"):format(given)
+          .. "height without"):format(given) or ("without_driver: %s is not aboard in this state, there is nothing to take out")
+          :format(given)
       else
         fields[key] = person(c, given)
       end

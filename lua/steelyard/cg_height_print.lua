@@ -125,7 +125,8 @@ local function set_up(result)
       lifted_end(result) or "both sides", by_words[result.by])
   end
   return ("Wheelbase %s, loaded radii %s %s and %s %s, suspension %s, %s lifted, %s"):format(text.shortest(result.wheelbase),
-    text.shortest(r.front), first, text.shortest(r.rear), second, result.suspension, lifted_end(result) or "both ends", by_words[result.by == "angle" and result.held and "held" or result.by])
+    text.shortest(r.front), first, text.shortest(r.rear), second, result.suspension, lifted_end(result) or "both ends",
+    by_words[result.held and "held" or result.by])
 end
 
 local function place(result)

@@ -3,10 +3,12 @@
 -- read(fields) -> session {
 --   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter, by = "wheel", "jack" or "angle",
 --   plane = pads tilt with the car, wheelbase =, wheelbase_sd =, radius = {first, second}, radius_sd =, tracks = {front, rear},
---   held =, held_sd =, rate =, tyre =, blocks = see cg_height_blocks.lua, unsprung = {front, rear}, mass =, mass_sd =, roof =, zero = kg or nil, tanks = see cg_height_liquids.lua,
+--   held =, held_sd =, rate =, tyre =, blocks = see cg_height_blocks.lua, unsprung = {front, rear}, mass =, mass_sd =, roof =,
+--   zero = kg or nil, tanks = see cg_height_liquids.lua,
 --   pad = standard uncertainty of one pad or nil, runs = {name, ...},
---   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, blocks = {numbers}, press =, load = {[1] =, [2] =}, load_sd =, pads = how many
---     each, four = {lf, rf, lr, rr}, four_sd =, fitted = loads on the mean track with the moment of four, fitted_sd =, shift =}, ...},
+--   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, blocks = {numbers}, press =, load = {[1] =, [2] =}, load_sd =,
+--     pads = how many each, four = {lf, rf, lr, rr}, four_sd =, fitted = loads on the mean track with the moment of four,
+--     fitted_sd =, shift =}, ...},
 --   exact = {names of what has no stated doubt}, notes = {...}}
 -- Ends count 1 and 2: front and rear, or left and right of a car that is tilted sideways. x counts back.
 
@@ -85,8 +87,8 @@ local function read_side(s, t)
   s.wheelbase = (s.tracks[1] + s.tracks[2]) / 2
   s.wheelbase_sd = (sd[1] or sd[2]) and math.sqrt((sd[1] or 0) ^ 2 + (sd[2] or 0) ^ 2) / 2
   if s.plane then return end
-  local crown, sd = number(t, "crown_radius", "mm", {min = 0, max = MOST_LENGTH}, WHERE)
-  s.radius, s.radius_sd = {crown, crown}, {sd, sd}
+  local crown, crown_sd = number(t, "crown_radius", "mm", {min = 0, max = MOST_LENGTH}, WHERE)
+  s.radius, s.radius_sd = {crown, crown}, {crown_sd, crown_sd}
   s.notes[#s.notes + 1] = ("tilted sideways on tyres with a crown of %s mm radius and a track of %s mm: a flat or worn tread does not keep "
     .. "to that"):format(text.shortest(crown), text.shortest(s.wheelbase))
 end
@@ -142,8 +144,8 @@ end
 local function read_jack(s, t)
   if t.jack == nil and s.by ~= "jack" then return end
   if s.by == "wheel" then
-    refuse(WHERE, "jack", "clash", ('is given, but lifts are by "%s"'):format(s.by), 'write by = "jack", or by = "angle" for the angle of a '
-      .. "body that is held there")
+    refuse(WHERE, "jack", "clash", ('is given, but lifts are by "%s"'):format(s.by),
+      'write by = "jack", or by = "angle" for the angle of a body that is held there')
   end
   if s.plane then refuse(WHERE, "jack", "clash", "is given, but the car stands on one plane") end
   if t.jack == nil then

@@ -6,8 +6,8 @@ local words = {}
 
 local function suspect(result)
   local it = result.suspect
-  local said = ("%s of %s is %s times its own uncertainty off the others, chance allows %s: read that step again"):format(it.what, it.reading or
-    "the car", text.fixed(math.abs(it.sigmas), 1), text.fixed(it.critical, 1))
+  local said = ("%s of %s is %s times its own uncertainty off the others, chance allows %s: read that step again"):format(it.what,
+    it.reading or "the car", text.fixed(math.abs(it.sigmas), 1), text.fixed(it.critical, 1))
   if #it.tied > 0 then
     said = ("%s; were %s wrong instead, it would look just the same"):format(said, text.join(it.tied, "or"))
   end

@@ -11,7 +11,8 @@
 -- readings.read(path, spec) -> {file, settings = {name = value}, rows = {{column = value}}, lines = {name = line}}
 --   spec.settings   name = kind: "number", "text", "flag", "point" (three cells)
 --   spec.families   settings with names of the user's own: {blocks = "number"} takes blocks.a, blocks.b ...
---   spec.columns    name = kind, also "amount", a number or a text; in heads also "NAME sd" for its standard uncertainty; spec.open: other heads are numbers too
+--   spec.columns    name = kind, also "amount", a number or a text; in heads also "NAME sd" for its standard uncertainty;
+--                   spec.open: other heads are numbers too
 -- A number with a stated uncertainty is what sy.sd gives. rows[i].line is its line.
 
 local core = require "steelyard.core"

@@ -332,7 +332,9 @@ test("blocks_that_are_used_again_err_again_and_stacked_ones_add", function()
   for _, row in ipairs(r.budget) do if row.source == "blocks" then u = row.u end end
   check.near(u, math.sqrt(sum), 0.01 * u)
   -- the same lifts measured one by one err apart and cancel in part
-  local apart = sy.cg_height(page(function(t) for _, row in ipairs(t.readings) do if row.lift > 0 then row.lift = sy.sd(row.lift, 2) end end end))
+  local apart = sy.cg_height(page(function(t)
+    for _, row in ipairs(t.readings) do if row.lift > 0 then row.lift = sy.sd(row.lift, 2) end end
+  end))
   for _, row in ipairs(apart.budget) do if row.source == "lifts" then check.ok(row.u < 0.75 * u) end end
   -- sd.lift is the blocks' where they state none; exact ones are named
   check.near(on_blocks(heights, lifts, {sd = {pad = 0.1, lift = 2}}).sd.height, r.sd.height, 1e-9)
@@ -341,7 +343,8 @@ end)
 
 test("blocks_are_refused_by_name", function()
   local a = {a = sy.sd(150, 2)}
-  check.raises(function() on_blocks(a, {[150] = {"aa"}}) end, {field = "lift", message = '"aa" is not one of the blocks', hint = 'did you mean "a"?'})
+  check.raises(function() on_blocks(a, {[150] = {"aa"}}) end, {field = "lift",
+    message = '"aa" is not one of the blocks', hint = 'did you mean "a"?'})
   check.raises(function() on_blocks(a, {[150] = {"a", "a"}}) end, {field = "lift", message = 'lists block "a" twice'})
   check.raises(function() on_blocks({a = -1}, {}) end, {field = "blocks.a", code = "range"})
   check.raises(function() on_blocks({}, {}) end, {field = "blocks", code = "type"})
@@ -391,7 +394,8 @@ test("angle_of_a_body_that_is_held_at_a_jacking_point", function()
   local function step(dx, dz) return sy.cg_height(made{back = sy.sd(x + dx, 5), height = sy.sd(z + dz, 3)}).height - uncertain.height end
   check.near(found, math.sqrt(((step(5, 0) - step(-5, 0)) / 2) ^ 2 + ((step(0, 3) - step(0, -3)) / 2) ^ 2), 1e-3 * found)
   check.ok(uncertain.sd.height > r.sd.height)
-  check.raises(function() sy.cg_height(page(function(t) t.jack = {back = 2300, height = 210} end)) end, {field = "jack", message = 'lifts are by "wheel"'})
+  check.raises(function() sy.cg_height(page(function(t) t.jack = {back = 2300, height = 210} end)) end, {field = "jack",
+    message = 'lifts are by "wheel"'})
 end)
 
 -- ---- doubts -------------------------------------------------------------------------------------------------------------

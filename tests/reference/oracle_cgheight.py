@@ -55,7 +55,7 @@ LOADS, LIFTS, BLOCKS, FRONT_RADIUS, REAR_RADIUS, WHEELBASE, POINT, MASS, DRIFT, 
 
 
 class Value(Structure):
-    _fields_ = [("value", c_double), ("u", c_double), ("dof", c_double), ("by", c_double * 10)]
+    _fields_ = [("value", c_double), ("u", c_double), ("dof", c_double), ("half_width", c_double), ("by", c_double * 10)]
 
 
 class Answer(Structure):
