@@ -54,8 +54,8 @@ sy_status cgheight_lay_out(cgheight_problem *p, const sy_cgheight_session *sessi
 /* The tilts of p->car, all observations and a start. */
 sy_status cgheight_observe(cgheight_problem *p, sy_error *err);
 
-/* Loads of a reading as read, and level by the start; the axle that was not read is the rest of the mass. */
-sy_lift_loads cgheight_seen_loads(const cgheight_problem *p, size_t reading);
+/* Loads of reading i as read, and level by the start; the axle that was not read is the rest of the mass. */
+sy_lift_loads cgheight_seen_loads(const cgheight_problem *p, size_t i);
 
 /* sy_lsq_model; user is the problem. */
 sy_status cgheight_model(void *user, const double *x, double *fitted, double *jacobian, sy_error *err);
