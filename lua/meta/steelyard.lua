@@ -1474,6 +1474,7 @@
 ---@field sd steelyard.cg_height.against.sd
 ---@field mass? number kg; its mass
 ---@field mass_gap? number kg; measured less that
+---@field mass_agrees? boolean within the 95 % of both
 
 ---Part of steelyard.cg_height.at_ride.
 ---@class steelyard.cg_height.at_ride.sd

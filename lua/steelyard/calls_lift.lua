@@ -103,6 +103,7 @@ calls.results = {
     {"against.agrees?", "boolean", "", "within the 95 % of both"}, {"against.sd.ledger?", "number", "mm", "of its height"},
     {"against.sd.gap?", "number", "mm", "of the gap"}, {"against.mass?", "number", "kg", "its mass"},
     {"against.mass_gap?", "number", "kg", "measured less that"}, {"against.sd.mass_gap?", "number", "kg", "of that gap"},
+    {"against.mass_agrees?", "boolean", "", "within the 95 % of both"},
     {"at_ride.height?", "number", "mm", "at the ride height asked for"}, {"at_ride.rise?", "number", "mm", "of the CG"},
     {"at_ride.front?", "number", "mm", "up at the front axle"}, {"at_ride.rear?", "number", "mm", "up at the rear axle"},
     {"at_ride.sd.height?", "number", "mm", "standard uncertainty"},

@@ -281,11 +281,12 @@ local function against(result, r, t)
   local both = math.sqrt(r.u_height ^ 2 + (sd or 0) ^ 2)
   result.against = {name = measured.text(a, "name", where) or "ledger", ledger = height, gap = gap, sd = {ledger = sd, gap = both},
                     sigmas = both > 0 and math.abs(gap) / both or nil}
-  result.against.agrees = math.abs(gap) <= text.K95 * both
+  result.against.agrees = math.abs(gap) <= math.sqrt(r.half_height ^ 2 + (text.K95 * (sd or 0)) ^ 2)
   local mass, mass_sd = measured.number(a, "mass", "kg", {above = 0, max = 1e5}, where)
   if mass then
     result.against.mass, result.against.mass_gap = mass, result.mass - mass
     result.against.sd.mass_gap = math.sqrt(r.u_mass ^ 2 + (mass_sd or 0) ^ 2)
+    result.against.mass_agrees = math.abs(result.mass - mass) <= math.sqrt(r.half_mass ^ 2 + (text.K95 * (mass_sd or 0)) ^ 2)
   end
 end
 

@@ -7,6 +7,9 @@ local print_height = {}
 
 local plus = text.plus_minus
 
+-- What is restated or read alone rests on the readings as the height does, and has its factor.
+local function as_height(result, value, sd, decimals) return plus(value, sd and sd * result.interval.factor / text.K95, decimals) end
+
 -- value +- half the interval of an answer: Student's factor where readings or runs scattered
 local function wide(result, name, value, decimals)
   local factor = result.intervals[name] and result.intervals[name].factor or text.K95
@@ -61,7 +64,7 @@ local function readings_table(result)
     if not on then cells[#cells + 1] = row.end_read end
     cells[#cells + 1] = text.fixed(row.load, decimals)
     cells[#cells + 1] = row.redundancy and row.redundancy > 1e-8 and text.signed(row.residual, 2) or "untested"
-    cells[#cells + 1] = row.height and plus(row.height, row.sd.height, 0) or "level"
+    cells[#cells + 1] = row.height and as_height(result, row.height, row.sd.height, 0) or "level"
     rows[i] = cells
   end
   return text.table(heads, rows)
@@ -87,15 +90,15 @@ local function person(result, key, word)
   local p = result[key]
   if not p then return nil end
   local mm = p.at >= 0 and text.fixed(p.at, 0) .. " up" or text.fixed(-p.at, 0) .. " below ground"
-  return ("%s the %s, %s kg at %s: %s, %s kg"):format(word, p.name, text.shortest(p.mass), mm, plus(p.height, p.sd.height,
-    measured.decimals(p.sd.height, 1)), text.fixed(p.total, 1))
+  return ("%s the %s, %s kg at %s: %s, %s kg"):format(word, p.name, text.shortest(p.mass), mm,
+    as_height(result, p.height, p.sd.height, measured.decimals(p.sd.height, 1)), text.fixed(p.total, 1))
 end
 
 local function restated(result, lines)
   if result.at_ride then
     local ride = result.at_ride
     lines[#lines + 1] = ("At ride height, front %s mm and rear %s: %s"):format(text.worded(ride.front, 1, "up", "down"),
-      text.worded(ride.rear, 1, "up", "down"), plus(ride.height, ride.sd.height, measured.decimals(ride.sd.height, 1)))
+      text.worded(ride.rear, 1, "up", "down"), as_height(result, ride.height, ride.sd.height, measured.decimals(ride.sd.height, 1)))
   end
   lines[#lines + 1] = person(result, "with_driver", "With")
   lines[#lines + 1] = person(result, "without_driver", "Without")
@@ -104,7 +107,7 @@ local function restated(result, lines)
   lines[#lines + 1] = ("The %s said %s: %s"):format(a.name, plus(a.ledger, a.sd.ledger, 0), a.agrees and "agrees"
     or ("%s mm %s, %s"):format(text.fixed(math.abs(a.gap), 0), a.gap > 0 and "more" or "less", a.sigmas and
       ("%s times the doubt of both"):format(text.fixed(a.sigmas, 1)) or "and no doubt is stated"))
-  if a.mass_gap and math.abs(a.mass_gap) > text.K95 * a.sd.mass_gap then
+  if a.mass_agrees == false then
     lines[#lines + 1] = ("The scales read %s kg %s than the %s: was it loaded as stated"):format(text.fixed(math.abs(a.mass_gap), 1),
       a.mass_gap > 0 and "more" or "less", a.name) .. "?"
   end
