@@ -36,6 +36,13 @@ static void softness(lua_State *L, int t, const char *key, double out[2]) {
   for (int i = 0; i < 2; i++) out[i] = 1 / rate[i];
 }
 
+/* the sd of a compliance by that of its rate: d(1/k) = dk/k^2 */
+static void softness_sd(lua_State *L, int t, const char *key, const double compliance[2], double out[2]) {
+  double rate_sd[2];
+  two_or(L, t, key, 1e3, 0, rate_sd);
+  for (int i = 0; i < 2; i++) out[i] = rate_sd[i] * compliance[i] * compliance[i];
+}
+
 static sy_lift_car read_car(lua_State *L, int t) {
   sy_lift_car car = sy_lift_car_default();
   car.wheelbase = syl_number_under(L, t, "wheelbase", SY_MILLIMETRE, car.wheelbase);
@@ -193,6 +200,9 @@ static void read_session(lua_State *L, int t, sy_cgheight_session *s) {
   s->car = read_car(L, t);
   s->wheelbase_sd = syl_number_under(L, t, "wheelbase_sd", SY_MILLIMETRE, 0);
   two_or(L, t, "radius_sd", SY_MILLIMETRE, 0, s->radius_sd);
+  two_or(L, t, "unsprung_sd", 1, 0, s->unsprung_sd);
+  softness_sd(L, t, "rate_sd", s->car.compliance, s->compliance_sd);
+  softness_sd(L, t, "tyre_sd", s->car.tyre, s->tyre_sd);
   s->by_angle = flag(L, t, "by_angle");
   s->on_plane = flag(L, t, "on_plane");
   s->by_body = read_pairs(L, t, "held", SY_MILLIMETRE, s->held);
@@ -285,8 +295,9 @@ static void put_value(lua_State *L, const char *name, const sy_cgheight_value *v
 }
 
 static void push_answer(lua_State *L, const sy_cgheight *a) {
-  static const char *const sources[] = {"loads",     "lifts",      "blocks", "front radius", "rear radius",
-                                        "wheelbase", "jack point", "mass",   "drift",        "runs"};
+  static const char *const sources[] = {
+      "loads",      "lifts", "blocks",   "front radius", "rear radius", "wheelbase", "jack point",
+      "suspension", "tyres", "unsprung", "mass",         "drift",       "runs"};
   lua_createtable(L, 0, 32);
   put_value(L, "height", &a->height, SY_MILLIMETRE);
   put_value(L, "mass", &a->mass, 1);

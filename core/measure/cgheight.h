@@ -51,8 +51,9 @@ typedef struct sy_cgheight_reading {
 
 typedef struct sy_cgheight_session {
   sy_lift_car car;
-  double wheelbase_sd, radius_sd[2]; /* m; default 0 */
-  bool by_angle;                     /* lifts are angles of the body */
+  double wheelbase_sd, radius_sd[2];                   /* m; default 0 */
+  double compliance_sd[2], tyre_sd[2], unsprung_sd[2]; /* m/N, m/N, kg: of the car's; default 0 */
+  bool by_angle;                                       /* lifts are angles of the body */
   bool on_plane; /* the pads tilt with the vehicle; lifts are angles then, springs locked */
   bool by_body;  /* the lifted end is held at held[end], its wheels hang */
   double held[2][2], held_sd[2][2]; /* m: x, z of the point at the front and the rear end; sd default 0 */
@@ -75,7 +76,10 @@ typedef enum sy_cgheight_source {
   SY_CGHEIGHT_FRONT_RADIUS,
   SY_CGHEIGHT_REAR_RADIUS,
   SY_CGHEIGHT_WHEELBASE,
-  SY_CGHEIGHT_POINT, /* where the body was held */
+  SY_CGHEIGHT_POINT,    /* where the body was held */
+  SY_CGHEIGHT_SPRINGS,  /* suspension that was not locked, both axles */
+  SY_CGHEIGHT_TYRES,    /* both axles */
+  SY_CGHEIGHT_UNSPRUNG, /* both axles */
   SY_CGHEIGHT_MASS,
   SY_CGHEIGHT_DRIFT,
   SY_CGHEIGHT_RUNS, /* what the runs' scatter has over what their readings explain; none for the height */

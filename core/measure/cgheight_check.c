@@ -46,6 +46,9 @@ sy_status cgheight_check(const sy_cgheight_session *s, sy_error *err) {
     return sy_fail(err, SY_GEOMETRY, "session", "suspension", "must be locked on a plane");
   if (!(s->wheelbase_sd >= 0 && s->radius_sd[0] >= 0 && s->radius_sd[1] >= 0))
     return sy_fail(err, SY_RANGE, "vehicle", "sd", "of wheelbase and radii must be >= 0");
+  for (int end = 0; end < 2; end++)
+    if (!(s->compliance_sd[end] >= 0 && s->tyre_sd[end] >= 0 && s->unsprung_sd[end] >= 0))
+      return sy_fail(err, SY_RANGE, "vehicle", "sd", "of springs, tyres and unsprung masses must be >= 0");
   if (!isnan(s->mass) && !(s->mass > 0 && isfinite(s->mass) && s->mass_sd > 0))
     return sy_fail(err, SY_RANGE, "vehicle", "mass", "is %g kg, it and its sd must be > 0", s->mass);
   for (int end = 0; end < 2; end++)

@@ -56,15 +56,16 @@ static sy_status fit(const cgheight_workspace *b, sy_lsq *out, sy_error *err) {
 
 /* ---- sources that leave no residual -------------------------------------------------------------------------------------- */
 
-/* Half the difference of the answers found with one value up and down by its uncertainty. */
+/* Half the difference of the answers found with one value up and down by its uncertainty, added to the source by squares. A value that
+** would not stay above 0 is only raised: the whole difference. */
 static sy_status by_change(const cgheight_workspace *b, double *value, double by, sy_cgheight_source source,
                            sy_cgheight_value *const answer[CGHEIGHT_ANSWERS], sy_error *err) {
   if (!(by > 0)) return SY_OK;
-  const double keep = *value;
+  const double keep = *value, down = keep - by > 0 ? keep - by : keep;
   double found[2][CGHEIGHT_ANSWERS];
   for (int k = 0; k < 2; k++) {
     sy_lsq f;
-    *value = k == 0 ? keep + by : keep - by;
+    *value = k == 0 ? keep + by : down;
     const sy_status status = fit(b, &f, err);
     for (int which = 0; status == SY_OK && which < CGHEIGHT_ANSWERS; which++)
       found[k][which] = cgheight_answer_of(b->problem, f.x, (cgheight_answer)which);
@@ -72,7 +73,8 @@ static sy_status by_change(const cgheight_workspace *b, double *value, double by
     if (status != SY_OK) return status;
   }
   for (int which = 0; which < CGHEIGHT_ANSWERS; which++)
-    answer[which]->by[source] = fabs(found[0][which] - found[1][which]) / 2;
+    answer[which]->by[source] =
+        hypot(answer[which]->by[source], (found[0][which] - found[1][which]) * by / (keep + by - down));
   return SY_OK;
 }
 
@@ -80,12 +82,21 @@ static sy_status unseen(const cgheight_workspace *b, sy_cgheight_value *const an
                         sy_error *err) {
   const sy_cgheight_session *s = b->problem->session;
   sy_lift_car *car = &b->problem->car;
-  if (s->by_body) return SY_OK; /* seen: unknowns of the fit */
-  sy_status status = by_change(b, &car->wheelbase, s->wheelbase_sd, SY_CGHEIGHT_WHEELBASE, answer, err);
-  if (status == SY_OK)
-    status = by_change(b, &car->radius[0], s->radius_sd[0], SY_CGHEIGHT_FRONT_RADIUS, answer, err);
-  if (status == SY_OK)
-    status = by_change(b, &car->radius[1], s->radius_sd[1], SY_CGHEIGHT_REAR_RADIUS, answer, err);
+  sy_status status = SY_OK;
+  if (!s->by_body) { /* else seen: unknowns of the fit */
+    status = by_change(b, &car->wheelbase, s->wheelbase_sd, SY_CGHEIGHT_WHEELBASE, answer, err);
+    if (status == SY_OK)
+      status = by_change(b, &car->radius[0], s->radius_sd[0], SY_CGHEIGHT_FRONT_RADIUS, answer, err);
+    if (status == SY_OK)
+      status = by_change(b, &car->radius[1], s->radius_sd[1], SY_CGHEIGHT_REAR_RADIUS, answer, err);
+  }
+  for (int end = 0; status == SY_OK && end < 2; end++) {
+    status = by_change(b, &car->compliance[end], s->compliance_sd[end], SY_CGHEIGHT_SPRINGS, answer, err);
+    if (status == SY_OK)
+      status = by_change(b, &car->tyre[end], s->tyre_sd[end], SY_CGHEIGHT_TYRES, answer, err);
+    if (status == SY_OK)
+      status = by_change(b, &car->unsprung[end], s->unsprung_sd[end], SY_CGHEIGHT_UNSPRUNG, answer, err);
+  }
   return status;
 }
 

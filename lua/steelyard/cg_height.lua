@@ -35,6 +35,7 @@ local function session_for_core(s, pad, exact_lifts)
     end
   end
   return {wheelbase = s.wheelbase, radius = s.radius, unsprung = s.unsprung, rate = s.rate, tyre = s.tyre, held = s.held,
+          rate_sd = s.rate_sd, tyre_sd = s.tyre_sd, unsprung_sd = s.unsprung_sd and {s.unsprung_sd[1] or 0, s.unsprung_sd[2] or 0},
           held_sd = s.held_sd, block_sd = s.blocks and not exact_lifts and s.blocks.sd or nil,
           by_angle = s.by == "angle", on_plane = s.plane,
           wheelbase_sd = s.wheelbase_sd or 0, radius_sd = {s.radius_sd[1] or 0, s.radius_sd[2] or 0},
@@ -119,7 +120,7 @@ local function add_budget(result, s, r)
   local names = {loads = s.step and "pads, their step among it" or "pads", lifts = s.by == "angle" and "angles" or "lifts",
     ["front radius"] = s.side and "crown radius, left" or "front radius",
     ["rear radius"] = s.side and "crown radius, right" or "rear radius",
-    wheelbase = s.side and "track" or "wheelbase", mass = "mass", blocks = "blocks", ["jack point"] = "jack point", runs = "runs",
+    wheelbase = s.side and "track" or "wheelbase", mass = "mass", blocks = "blocks", ["jack point"] = "jack point", runs = "runs", suspension = "suspension rates", tyres = "tyre rates", unsprung = "unsprung masses",
     drift = s.zero and "zero drift" or "zero drift (the gap between runs)"}
   local list = {}
   for i, source in ipairs(r.sources) do list[i] = {source = names[source.source], u = source.u} end

@@ -46,7 +46,9 @@ local function suspension(c, given)
     if not axle.spring_rate then
       refuse("CG height", "suspension", "missing", ("is free, but the %s axle has no spring_rate"):format(axle.name))
     end
-    rate[name] = axle.spring_rate * (axle.motion_ratio or 1) ^ 2
+    local ratio = axle.motion_ratio or 1
+    local sd = math.sqrt(((axle.spring_rate_sd or 0) * ratio ^ 2) ^ 2 + (2 * axle.spring_rate * ratio * (axle.motion_ratio_sd or 0)) ^ 2)
+    rate[name] = doubt(axle.spring_rate * ratio ^ 2, sd)
   end
   return rate
 end
@@ -211,7 +213,8 @@ local function fields_of(c, car, t, notes)
   fields.title, fields.state = car:heading(), loading.title(c)
   fields.unsprung = {front = b.unsprung.axle[c.axles[1].name] or 0, rear = b.unsprung.axle[c.axles[2].name] or 0}
   if c.axles[1].tyre_rate and c.axles[2].tyre_rate then
-    fields.tyre_rate = {front = c.axles[1].tyre_rate, rear = c.axles[2].tyre_rate}
+    fields.tyre_rate = {front = doubt(c.axles[1].tyre_rate, c.axles[1].tyre_rate_sd),
+                        rear = doubt(c.axles[2].tyre_rate, c.axles[2].tyre_rate_sd)}
   end
   fields.against = {name = "ledger", height = doubt(b.height, b.sd.height), mass = doubt(b.mass, b.sd.mass)}
   for key, value in pairs(t) do fields[key] = value end

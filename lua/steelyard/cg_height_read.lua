@@ -109,8 +109,8 @@ local function read_suspension(s, t)
     refuse(WHERE, "suspension", "unknown", ('must be "locked" or {front =, rear =} in N/mm at a wheel, is %q'):format(t.suspension))
   end
   if s.side then refuse(WHERE, "suspension", "clash", "must be locked when a side is lifted") end
-  local rate = pair(t, "suspension", "N/mm", {above = 0, need = true}, WHERE)
-  s.rate = {2 * rate[1], 2 * rate[2]}
+  local rate, sd = pair(t, "suspension", "N/mm", {above = 0, need = true}, WHERE)
+  s.rate, s.rate_sd = {2 * rate[1], 2 * rate[2]}, {2 * (sd[1] or 0), 2 * (sd[2] or 0)}
   s.notes[#s.notes + 1] = "the suspension was free: worked out with linear springs and wheels that move along the body's upright; locked "
     .. "it is surer"
   if not t.unsprung then s.notes[#s.notes + 1] = "no unsprung masses given: all of the car counts as sprung" end
@@ -118,14 +118,15 @@ end
 
 local function read_tyres(s, t)
   if t.tyre_rate == nil then return end
-  local rate
+  local rate, sd
   if amounts.is_plain(t.tyre_rate) then
-    rate = pair(t, "tyre_rate", "N/mm", {above = 0, need = true}, WHERE)
+    rate, sd = pair(t, "tyre_rate", "N/mm", {above = 0, need = true}, WHERE)
   else
-    local one = number(t, "tyre_rate", "N/mm", {above = 0}, WHERE)
-    rate = {one, one}
+    local one, own = number(t, "tyre_rate", "N/mm", {above = 0}, WHERE)
+    rate, sd = {one, one}, {own, own}
   end
-  if s.by ~= "angle" and not s.side then s.tyre = {2 * rate[1], 2 * rate[2]} end -- at a known angle tyres do not matter
+  if s.by == "angle" or s.side then return end -- at a known angle tyres do not matter
+  s.tyre, s.tyre_sd = {2 * rate[1], 2 * rate[2]}, {2 * (sd[1] or 0), 2 * (sd[2] or 0)}
 end
 
 --- A point beside the car by words, {back = mm behind the front axle, height = mm above ground}, and its standard uncertainties, 0
@@ -359,7 +360,7 @@ function read.session(t)
   s.title, s.state = measured.text(t, "title", WHERE), measured.text(t, "state", WHERE)
   s.by = measured.text(t, "by", WHERE, {"wheel", "jack", "angle"}) or "wheel"
   if t.tracks ~= nil then s.tracks, s.tracks_sd = pair(t, "tracks", "mm", {above = 0, max = MOST_LENGTH, need = true}, WHERE) end
-  if t.unsprung ~= nil then s.unsprung = pair(t, "unsprung", "kg", {min = 0, max = MOST_MASS, need = true}, WHERE) end
+  if t.unsprung ~= nil then s.unsprung, s.unsprung_sd = pair(t, "unsprung", "kg", {min = 0, max = MOST_MASS, need = true}, WHERE) end
   read_plane(s, t)
   read_wheelbase(s, t)
   read_radii(s, t)

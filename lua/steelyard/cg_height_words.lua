@@ -34,6 +34,8 @@ local help = {
   lifts = "measure the lifts closer, or read the angle of the body",
   angles = "read the angle closer, or measure the lift under the wheels",
   blocks = "measure the blocks closer, or use others for each step",
+  suspension = "lock the suspension", unsprung = "weigh what hangs on the wheels, or lock the suspension",
+  tyre = "read the angle of the body: tyres do not matter then",
   jack = "measure closer where the jack holds the body, or lift under the wheels",
   radius = "measure the loaded radii closer, wheel centre to ground",
   wheelbase = "measure the wheelbase closer", track = "measure the tracks closer", mass = "weigh the car closer",

@@ -305,6 +305,26 @@ test("uncertainty_of_a_level_lift_counts", function()
   check.near(one(sy.sd(0, 6)).sd.height, math.sqrt(one(0).sd.height ^ 2 + step ^ 2), 0.02 * math.abs(step))
 end)
 
+-- Every stated uncertainty counts: what a step of one standard deviation does is what the budget says of it.
+test("uncertainty_of_springs_tyres_and_unsprung_masses_counts", function()
+  local function found(key, one, sd)
+    local r = sy.cg_height(page(function(t)
+      t.suspension, t.unsprung, t.tyre_rate = {front = 25, rear = 30}, {front = 59, rear = 66}, {front = 200, rear = 220}
+      t[key].front = sd and sy.sd(one, sd) or one
+    end))
+    local of = {suspension = "suspension rates", unsprung = "unsprung masses", tyre_rate = "tyre rates"}
+    for _, row in ipairs(r.budget) do if row.source == of[key] then return r.height, row.u end end
+    return r.height, 0
+  end
+  for key, case in pairs{suspension = {25, 1}, unsprung = {59, 4}, tyre_rate = {200, 10}} do
+    local _, u = found(key, case[1], case[2])
+    local step = math.abs(found(key, case[1] + case[2]) - found(key, case[1] - case[2])) / 2
+    check.ok(u > 0)
+    check.near(u, step, 0.01 * step + 1e-9) -- compliances are not quite straight in rates
+    check.equal(select(2, found(key, case[1])), 0)
+  end
+end)
+
 local function on_blocks(blocks, lifts, more)
   return sy.cg_height(page(function(t)
     t.blocks = blocks

@@ -32,7 +32,8 @@ class Reading(Structure):
 
 
 class Session(Structure):
-    _fields_ = [("car", Car), ("wheelbase_sd", c_double), ("radius_sd", c_double * 2), ("by_angle", c_bool),
+    _fields_ = [("car", Car), ("wheelbase_sd", c_double), ("radius_sd", c_double * 2), ("compliance_sd", c_double * 2),
+                ("tyre_sd", c_double * 2), ("unsprung_sd", c_double * 2), ("by_angle", c_bool),
                 ("on_plane", c_bool), ("by_body", c_bool), ("held", (c_double * 2) * 2), ("held_sd", (c_double * 2) * 2),
                 ("reading", POINTER(Reading)), ("count", c_size_t), ("runs", c_size_t), ("block_sd", c_double * 32), ("mass", c_double), ("mass_sd", c_double), ("load_dof", c_double), ("drift", c_double),
                 ("common_level", c_bool)]
@@ -51,11 +52,11 @@ class Name(Structure):
     _fields_ = [("reading", c_size_t), ("what", c_int)]
 
 
-LOADS, LIFTS, BLOCKS, FRONT_RADIUS, REAR_RADIUS, WHEELBASE, POINT, MASS, DRIFT, RUNS = range(10)
+LOADS, LIFTS, BLOCKS, FRONT_RADIUS, REAR_RADIUS, WHEELBASE, POINT, SPRINGS, TYRES, UNSPRUNG, MASS, DRIFT, RUNS = range(13)
 
 
 class Value(Structure):
-    _fields_ = [("value", c_double), ("u", c_double), ("dof", c_double), ("half_width", c_double), ("by", c_double * 10)]
+    _fields_ = [("value", c_double), ("u", c_double), ("dof", c_double), ("half_width", c_double), ("by", c_double * 13)]
 
 
 class Answer(Structure):
