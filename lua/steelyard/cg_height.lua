@@ -120,7 +120,8 @@ local function add_budget(result, s, r)
   local names = {loads = s.step and "pads, their step among it" or "pads", lifts = s.by == "angle" and "angles" or "lifts",
     ["front radius"] = s.side and "crown radius, left" or "front radius",
     ["rear radius"] = s.side and "crown radius, right" or "rear radius",
-    wheelbase = s.side and "track" or "wheelbase", mass = "mass", blocks = "blocks", ["jack point"] = "jack point", runs = "runs", suspension = "suspension rates", tyres = "tyre rates", unsprung = "unsprung masses",
+    wheelbase = s.side and "track" or "wheelbase", mass = "mass", blocks = "blocks", ["jack point"] = "jack point", runs = "runs",
+    suspension = "suspension rates", tyres = "tyre rates", unsprung = "unsprung masses",
     drift = s.zero and "zero drift" or "zero drift (the gap between runs)"}
   local list = {}
   for i, source in ipairs(r.sources) do list[i] = {source = names[source.source], u = source.u} end
