@@ -1388,6 +1388,63 @@
 ---@field factor number its half-width / sd
 ---@field dof? number effective degrees of freedom; none when all doubts are stated
 
+---Part of steelyard.cg_height.intervals.
+---@class steelyard.cg_height.intervals.height
+---@field low number mm; the same as interval
+---@field high number mm; the same
+---@field coverage number 0.95
+---@field factor number its half-width / sd
+---@field dof? number effective degrees of freedom
+
+---Part of steelyard.cg_height.intervals.
+---@class steelyard.cg_height.intervals.mass
+---@field low number kg; of the mass
+---@field high number kg; the same
+---@field coverage number 0.95
+---@field factor number its half-width / sd
+---@field dof? number effective degrees of freedom
+
+---Part of steelyard.cg_height.intervals.
+---@class steelyard.cg_height.intervals.cg_behind
+---@field low? number mm; of the place behind the front axle
+---@field high? number mm; the same
+---@field coverage? number 0.95
+---@field factor? number its half-width / sd
+---@field dof? number effective degrees of freedom
+
+---Part of steelyard.cg_height.intervals.
+---@class steelyard.cg_height.intervals.cg_left
+---@field low? number mm; of the place left of the centre
+---@field high? number mm; the same
+---@field coverage? number 0.95
+---@field factor? number its half-width / sd
+---@field dof? number effective degrees of freedom
+
+---Part of steelyard.cg_height.intervals.
+---@class steelyard.cg_height.intervals.front_share
+---@field low? number %; of the front share
+---@field high? number %; the same
+---@field coverage? number 0.95
+---@field factor? number its half-width / sd
+---@field dof? number effective degrees of freedom
+
+---Part of steelyard.cg_height.intervals.
+---@class steelyard.cg_height.intervals.left_share
+---@field low? number %; of the left share, of a side lift
+---@field high? number %; the same
+---@field coverage? number 0.95
+---@field factor? number its half-width / sd
+---@field dof? number effective degrees of freedom
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.intervals
+---@field height steelyard.cg_height.intervals.height
+---@field mass steelyard.cg_height.intervals.mass
+---@field cg_behind steelyard.cg_height.intervals.cg_behind
+---@field cg_left steelyard.cg_height.intervals.cg_left
+---@field front_share steelyard.cg_height.intervals.front_share
+---@field left_share steelyard.cg_height.intervals.left_share
+
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.cg
 ---@field x? number mm; behind the front axle, or the file's x
@@ -1522,7 +1579,7 @@
 ---@field title? string as given
 ---@field height number mm; of the CG above the ground, as the car stood level
 ---@field interval steelyard.cg_height.interval
----@field intervals table<string, table> the same of height, mass, cg_behind, cg_left, front_share or left_share: low, high, coverage, factor, dof?
+---@field intervals steelyard.cg_height.intervals
 ---@field mass number kg; mean of the runs
 ---@field cg steelyard.cg_height.cg
 ---@field cg_behind? number mm; behind the front axle, whatever the axes
