@@ -4,8 +4,9 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "The clearances of the file, each against the gap it asks for. A moved part takes its shape along. In a load state the car "
-    .. "stands on its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on the road.",
+  about = "The clearances of the file, each against the gap it asks for. A moved part takes its shape along. In a load state the "
+    .. "car stands on its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on "
+    .. "the road.",
   usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
   examples = {"steelyard clearance vehicles/twayblade.lua",
               "steelyard clearance vehicles/twayblade.lua --move powertrain --back -20 --at design,rock"},
