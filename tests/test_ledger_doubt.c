@@ -408,7 +408,7 @@ static void tank_with_a_fill_out_of_range_is_refused(void **state) {
   for (int k = 0; k < 3; k++) {
     sy_fill errors = {.dry_sd = k == 0 ? -1 : 0, .share_sd = k == 1 ? (double)NAN : 0}, fill;
     sy_part tank = tank_with(0.04, &errors, &fill);
-    if (k == 2) fill.surface_arm.y = INFINITY;
+    if (k == 2) fill.surface_arm.y = (double)INFINITY;
     sy_ledger_builder *b = start_ledger(NULL);
     sy_error err;
     assert_int_equal(sy_ledger_add_part(b, "fuel", NULL, &tank, &err), SY_RANGE);
