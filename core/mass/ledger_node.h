@@ -138,6 +138,12 @@ typedef struct mass_error {
 } mass_error;
 static inline int sy_mass_error_count(const sy_part *p) { return p->fill != NULL ? MASS_ERRORS : 1; }
 mass_error sy_mass_error_of(const sy_part *p, int kind);
+/* What one kilogram more of the part's mass does to (m, m x, m y, m z), of all its pieces. */
+void sy_mass_response(const sy_part *p, double w[4]);
+/* Adds variance times w w^T, the upper triangle. */
+void sy_cov_add_mass(double c[10], const double w[4], double variance);
+/* The covariance of (m, m x, m y, m z) of a part as its line says it. */
+void sy_part_cov(const sy_part *p, double c[10]);
 /* Do two parts of one line state the same there? Then it is one error. */
 bool sy_same_mass_error(const sy_part *a, const sy_part *b, int kind);
 

@@ -1,0 +1,160 @@
+/* ledger_error.c - how parts and pairs err: what one error of each kind does to mass and moments, and what two lines have in common. */
+#include "mass/ledger_node.h"
+
+bool sy_same_mass_statement(const sy_part *a, const sy_part *b) {
+  return a->mass == b->mass && a->mass_sd == b->mass_sd;
+}
+
+bool sy_same_place_statement(const sy_part *a, const sy_part *b) {
+  return a->place_key == b->place_key && a->cg_sd.x == b->cg_sd.x && a->cg_sd.y == b->cg_sd.y &&
+         a->cg_sd.z == b->cg_sd.z;
+}
+
+mass_error sy_mass_error_of(const sy_part *p, int kind) {
+  const sy_fill *f = p->fill;
+  switch (kind) {
+  case 1: return (mass_error){1, f->dry_sd, f->dry_arm};
+  case 2: return (mass_error){f->volume, f->density_sd, f->liquid_arm};
+  case 3: return (mass_error){f->density, f->volume_sd, f->surface_arm};
+  case 4: return (mass_error){p->mass, f->share_sd, {0, 0, 0}};
+  default: return (mass_error){1, p->mass_sd, {0, 0, 0}};
+  }
+}
+
+bool sy_same_mass_error(const sy_part *a, const sy_part *b, int kind) {
+  if (kind == 0) return sy_same_mass_statement(a, b);
+  if (a->fill == NULL || b->fill == NULL) return false;
+  const sy_fill *f = a->fill, *g = b->fill;
+  switch (kind) {
+  case 1: return f->dry == g->dry && f->dry_sd == g->dry_sd;
+  case 2: return f->density == g->density && f->density_sd == g->density_sd;
+  case 3: return f->volume == g->volume && f->volume_sd == g->volume_sd;
+  default: return f->share_sd == g->share_sd;
+  }
+}
+
+double sy_part_mass_sd(const sy_part *part) {
+  if (part->fill == NULL) return part->mass_sd;
+  double variance = 0;
+  for (int kind = 0; kind < MASS_ERRORS; kind++) {
+    const mass_error e = sy_mass_error_of(part, kind);
+    variance += e.effect * e.sd * (e.effect * e.sd);
+  }
+  return sqrt(variance);
+}
+
+void sy_part_turn_fill(sy_part *part, sy_mat3 turn, sy_fill *room) {
+  if (part->fill == NULL) return;
+  *room = *part->fill;
+  room->dry_arm = sy_mat3_apply(turn, room->dry_arm);
+  room->liquid_arm = sy_mat3_apply(turn, room->liquid_arm);
+  room->surface_arm = sy_mat3_apply(turn, room->surface_arm);
+  part->fill = room;
+}
+
+sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v) {
+  return sy_vec3_muladd(v, -2.0 * sy_vec3_dot(normal, v), normal);
+}
+
+/* C += variance w w^T for an error that changes q by w */
+void sy_cov_add_mass(double c[10], const double w[4], double variance) {
+  static const int row[10] = {0, 0, 0, 0, 1, 1, 1, 2, 2, 3}, column[10] = {0, 1, 2, 3, 1, 2, 3, 2, 3, 3};
+  for (int k = 0; k < 10; k++) c[k] += variance * w[row[k]] * w[column[k]];
+}
+
+void sy_mass_response(const sy_part *p, double w[4]) {
+  const double n = (double)p->count;
+  w[0] += n;
+  w[1] += n * p->cg.x;
+  w[2] += n * p->cg.y;
+  w[3] += n * p->cg.z;
+}
+
+/* What one unit of a mass error does to (m, m x, m y, m z), added to w. */
+static void error_response(const sy_part *p, const mass_error *e, double w[4]) {
+  const double n = (double)p->count * e->effect;
+  w[0] += n;
+  w[1] += n * (p->cg.x + e->arm.x);
+  w[2] += n * (p->cg.y + e->arm.y);
+  w[3] += n * (p->cg.z + e->arm.z);
+}
+
+static void cov_of_fill(const sy_part *p, double c[10]) {
+  for (int kind = 1; kind < MASS_ERRORS; kind++) {
+    const mass_error e = sy_mass_error_of(p, kind);
+    double w[4] = {0, 0, 0, 0};
+    error_response(p, &e, w);
+    sy_cov_add_mass(c, w, e.sd * e.sd);
+  }
+}
+
+/* An error e of the place, in the group's directions, changes (m x, m y, m z) by n m e. */
+void sy_part_cov(const sy_part *p, double c[10]) {
+  double w[4] = {0, 0, 0, 0};
+  sy_mass_response(p, w);
+  sy_cov_add_mass(c, w, p->mass_sd * p->mass_sd);
+  if (p->fill != NULL) cov_of_fill(p, c);
+  const double nm = (double)p->count * p->mass, k = nm * nm;
+  c[4] += k * p->cg_sd.x * p->cg_sd.x;
+  c[7] += k * p->cg_sd.y * p->cg_sd.y;
+  c[9] += k * p->cg_sd.z * p->cg_sd.z;
+}
+
+/* What an error along `direction` as stated is where the piece lies. */
+static sy_vec3 error_of_piece(const sy_part *p, sy_vec3 normal, sy_vec3 direction) {
+  return p->flags & SY_PART_MIRRORED ? sy_twin_reflect(normal, direction) : direction;
+}
+
+/* The mass errors of a pair but for the first, one at a time. */
+static void cov_of_pair_fill(const sy_part *const side[2], double c[10]) {
+  for (int kind = 1; kind < MASS_ERRORS; kind++)
+    for (int s = 0; s < 2; s++) {
+      if (side[s] == NULL || side[s]->fill == NULL) continue;
+      const sy_part *other = side[1 - s];
+      const bool one = other != NULL && sy_same_mass_error(side[0], side[1], kind);
+      if (one && s == 1) continue;
+      double w[4] = {0, 0, 0, 0};
+      const mass_error e = sy_mass_error_of(side[s], kind);
+      error_response(side[s], &e, w);
+      if (one) {
+        const mass_error same = sy_mass_error_of(other, kind);
+        error_response(other, &same, w);
+      }
+      sy_cov_add_mass(c, w, e.sd * e.sd);
+    }
+}
+
+/* Pieces that state the same have one error; the place of the image errs as the mirror image of what is stated. */
+static void cov_of_pair(sy_vec3 normal, const sy_part *const side[2], double c[10]) {
+  const bool both = side[0] != NULL && side[1] != NULL;
+  const bool one_mass = both && sy_same_mass_statement(side[0], side[1]);
+  const bool one_place = both && sy_same_place_statement(side[0], side[1]);
+  double w[2][4] = {{0, 0, 0, 0}, {0, 0, 0, 0}};
+  for (int s = 0; s < 2; s++)
+    if (side[s] != NULL) sy_mass_response(side[s], w[one_mass ? 0 : s]);
+  cov_of_pair_fill(side, c);
+  const sy_vec3 unit[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+  for (int s = 0; s < 2; s++) {
+    const sy_part *p = side[s];
+    if (p == NULL) continue;
+    if (s == 0 || !one_mass) sy_cov_add_mass(c, w[s], p->mass_sd * p->mass_sd);
+    if (s == 1 && one_place) continue;
+    const double sd[3] = {p->cg_sd.x, p->cg_sd.y, p->cg_sd.z}, nm = (double)p->count * p->mass;
+    for (int i = 0; i < 3; i++) {
+      sy_vec3 r = sy_vec3_scale(nm, error_of_piece(p, normal, unit[i]));
+      if (one_place)
+        r = sy_vec3_muladd(r, (double)side[1]->count * side[1]->mass,
+                           error_of_piece(side[1], normal, unit[i]));
+      sy_cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sd[i] * sd[i]);
+    }
+  }
+}
+
+sy_cov4 sy_pair_cov(const group_node *pair, bool left, bool right) {
+  const sy_part *side[2] = {NULL, NULL};
+  if (left) side[0] = &((const part_node *)sy_branch_item(pair->root, 0))->part;
+  if (right) side[1] = &((const part_node *)sy_branch_item(pair->root, 1))->part;
+  sy_cov4 cov = {{0}};
+  cov_of_pair(pair->group.twin_normal, side, cov.c);
+  return cov;
+}
