@@ -154,12 +154,12 @@ local function add_scales(search, c, found)
   local names = {}
   for name, number in pairs(c.shared.context.scales) do names[number] = name end
   for i, scale in ipairs(found.instruments) do
-    if names[i] and scale.bias.before > 0 then
+    if names[i] and scale.bias.before > 0 and scale.bias.sigmas then -- none where it weighed nothing that is aboard
       local says = ("a zero off by %s kg"):format(text.fixed(scale.bias.alone, 2))
       search:number("scale", names[i], "bias", scale.bias, OF_SCALE * scale.bias.before, {would_be = scale.bias.alone, unit = "kg",
         says = says, text = ("the zero of scale of %s (%s)"):format(names[i], says)})
     end
-    if names[i] and scale.gain.before > 0 then
+    if names[i] and scale.gain.before > 0 and scale.gain.sigmas then
       local says = ("a gain off by %s %%"):format(text.fixed(100 * scale.gain.alone, 2))
       search:number("scale", names[i], "gain", scale.gain, OF_SCALE * scale.gain.before, {would_be = scale.gain.alone, unit = "",
         says = says, text = ("the gain of scale of %s (%s)"):format(names[i], says)})

@@ -245,4 +245,21 @@ test("of_slips_at_random_the_true_one_is_named", function()
   end
 end)
 
+check.test("a_scale_that_weighed_nothing_aboard_is_no_suspect", function()
+  local car = sy.car{
+    title = "Bench (invented)", axes = {x = "forward", y = "left", z = "up"}, ground = 20, centre = 40,
+    axles = {{name = "front", at = 200, track = 1500, loaded_radius = 300}, {name = "rear", at = -2200, track = 1500, loaded_radius = 300}},
+    instruments = {{name = "bench", step = 0.02, bias = sy.sd(0, 0.05), gain = sy.sd(1, 0.001)}},
+    parts = {sy.part "tub" {mass = sy.sd(600, 2), at = {-900, 40, 360}}, sy.part "engine" {at = {-1500, 40, 380}, weighed = {reading = 90,
+      on = "bench"}}},
+    states = {sy.state "whole" {}, sy.state "no engine" {without = {"engine"}}},
+  }
+  for _, state in ipairs{"whole", "no engine"} do
+    local b = car:state(state):balance()
+    local r = car:state(state):reconcile{axles = {front = b.front + 30, rear = b.rear}, sd = 0.5}
+    check.equal(r.suspect ~= nil, true, state)
+    for _, entry in ipairs(r.suspect.tied) do check.ok(state == "whole" or entry.what ~= "bench", entry.what) end
+  end
+end)
+
 check.done()
