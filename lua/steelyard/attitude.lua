@@ -146,9 +146,9 @@ local function compare(r, other)
   r.heights, r.travel, r.ground_change = less(r.heights, other.heights), less(r.travel, other.travel), less(r.ground, other.ground)
   for _, key in ipairs{"pitch", "roll", "twist", "rake"} do r[key] = r[key] - other[key] end
   local exact = true
-  for _, key in ipairs{"front", "rear", "rake", "pitch", "roll", "twist"} do exact = exact and other.sd[key] == 0 end
-  if exact then return end
-  for _, key in ipairs{"front", "rear", "rake", "pitch", "roll", "twist", "heights"} do r.sd[key] = nil end
+  for _, key in ipairs{"rake", "pitch", "roll", "twist"} do exact = exact and other.sd[key] == 0 end
+  if exact and other.sd.heights.front == 0 and other.sd.heights.rear == 0 then return end
+  for _, key in ipairs{"rake", "pitch", "roll", "twist", "heights"} do r.sd[key] = nil end
 end
 
 -- What car:lower and car:raise were told with a doubt.
@@ -184,7 +184,7 @@ function attitude.of(c, self, given)
   local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd, s.turn_sd,
                                 springs.doubtful_rates(c), s.preload_sd, down, down_sd)
   add_stance_doubt(c, sd)
-  sd.heights = {front = sd.front, rear = sd.rear}
+  sd.heights, sd.front, sd.rear = {front = sd.front, rear = sd.rear}, nil, nil -- front and rear of an attitude are loads
   r.sd = sd
   springs.add_stance(c, r)
   r.rake = r.heights.rear - r.heights.front
@@ -231,8 +231,9 @@ local function stand_table(r)
     local line = r.heights[key] and key or i == 1 and "front" or "rear"
     rows[i] = {key, up_down(r, r.heights[line]), text.worded(r.travel[key], figures.mm(r, 1), "bump", "droop")}
   end
-  rows[#rows + 1] = {"front axle", up_down(r, r.heights.front, r.sd.front), ""}
-  rows[#rows + 1] = {"rear axle", up_down(r, r.heights.rear, r.sd.rear), ""}
+  local sd = r.sd.heights or {}
+  rows[#rows + 1] = {"front axle", up_down(r, r.heights.front, sd.front), ""}
+  rows[#rows + 1] = {"rear axle", up_down(r, r.heights.rear, sd.rear), ""}
   return text.table({{r.against and "change, mm" or "from the drawn state, mm", "%s"}, {"body", "%s"}, {"wheel travel", "%s"}}, rows)
 end
 

@@ -201,7 +201,7 @@ local Heights = require("steelyard.results").kind "heights"
 --- Heights set by perches, and with what is aboard where the springs are known.
 function stance.heights(c, self)
   local s = springs.stance(c)
-  local r = {front = s.front, rear = s.rear, state = loading.title(c), heading = self:heading(), notes = {}}
+  local r = {front = s.front, rear = s.rear, state = loading.title(c), heading = self:heading(), notes = {}, sd = {}}
   local sprung = true
   for _, axle in ipairs(c.axles) do sprung = sprung and axle.spring_rate and axle.tyre_rate end
   if sprung then

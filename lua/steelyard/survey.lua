@@ -165,7 +165,8 @@ function survey.of(o)
   local drawn, tapes = read_drawn(o.drawn), o.tapes ~= nil and spots.tapes(o.tapes) or nil
   local lines = read_lines(o, drawn, sd)
   local fit = core.survey(lines, tapes)
-  local result = {turn = fit.turn, shift = {x = fit.x, y = fit.y}, sd = fit.sd, chi2 = fit.chi2, dof = fit.dof,
+  local result = {turn = fit.turn, shift = {x = fit.x, y = fit.y}, chi2 = fit.chi2, dof = fit.dof,
+                  sd = {turn = fit.sd.turn, shift = {x = fit.sd.x, y = fit.sd.y}},
                   rows = rows_of(lines, fit, tapes), notes = notes_of(drawn, lines, o.sd == nil)}
   result.shift.height = put_heights(lines, result.rows)
   put_suspect(result, lines, fit)

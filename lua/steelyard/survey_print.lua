@@ -28,7 +28,7 @@ function Survey.__tostring(result)
   if heights then table.insert(heads, 7, {"height", "%s"}) end
   local lines = {
     ("Turned %s deg from x towards y, shifted %s in x and %s mm in y   (%s)"):format(text.plus_minus(result.turn, result.sd.turn, 2),
-      text.plus_minus(result.shift.x, result.sd.x, 1), text.plus_minus(result.shift.y, result.sd.y, 1), text.coverage),
+      text.plus_minus(result.shift.x, result.sd.shift.x, 1), text.plus_minus(result.shift.y, result.sd.shift.y, 1), text.coverage),
     text.table(heads, rows), verdict(result),
   }
   for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end

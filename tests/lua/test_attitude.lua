@@ -115,21 +115,21 @@ end)
 
 test("how_far_it_was_lowered_may_be_doubtful", function()
   local a, plain = car():lower{front = sy.sd(10, 2), rear = 5}:attitude(), car():lower{front = 10, rear = 5}:attitude()
-  check.near(a.sd.front, math.sqrt(plain.sd.front ^ 2 + 4), 1e-9)
-  check.near(a.sd.rear, plain.sd.rear, 1e-9)
+  check.near(a.sd.heights.front, math.sqrt(plain.sd.heights.front ^ 2 + 4), 1e-9)
+  check.near(a.sd.heights.rear, plain.sd.heights.rear, 1e-9)
   check.near(a.sd.rake, math.sqrt(plain.sd.rake ^ 2 + 4), 1e-9)
   local by = (car():lower{front = 11, rear = 5}:attitude().height - car():lower{front = 9, rear = 5}:attitude().height) / 2
   check.near(a.sd.height, math.sqrt(plain.sd.height ^ 2 + (2 * by) ^ 2), 1e-3, "1e-3: it turns by the sine of an angle")
   local twice = car():lower{front = sy.sd(10, 2)}:raise{front = sy.sd(4, 1)}:attitude()
-  check.near(twice.sd.front, math.sqrt(plain.sd.front ^ 2 + 5), 1e-9)
+  check.near(twice.sd.heights.front, math.sqrt(plain.sd.heights.front ^ 2 + 5), 1e-9)
 end)
 
 test("a_change_from_the_drawn_state_keeps_its_doubt", function()
   local c = car{design = "no wing"}
   local change = c:state "drawn":attitude{against = "no wing"}
-  check.ok(change.sd.rear and change.sd.rear == c:state "drawn":attitude().sd.rear)
+  check.ok(change.sd.heights.rear and change.sd.heights.rear == c:state "drawn":attitude().sd.heights.rear)
   local other = c:state "drawn":attitude{against = c:state "drawn":set("body", {mass = 620})}
-  check.equal(other.sd.rear, nil)
+  check.equal(other.sd.heights, nil)
   check.equal(other.sd.heights, nil)
 end)
 
@@ -318,8 +318,8 @@ test("downforce_sinks_body_points_and_cg", function()
   check.near(r.mass, 740 + 170, 1e-9)
   check.near(r.frequency.front, plain.frequency.front, 1e-12)
   check.near(r.deflection.rear, plain.deflection.rear, 1e-12)
-  check.near(r.sd.front, 6 * g / (2 * rate), 1e-6)
-  check.near(r.sd.rear, 0, 1e-6)
+  check.near(r.sd.heights.front, 6 * g / (2 * rate), 1e-6)
+  check.near(r.sd.heights.rear, 0, 1e-6)
   check.contains(tostring(r), "Downforce 60 kg front and 110 kg rear.")
   check.contains(tostring(r), "frequencies and static deflections are of the masses alone")
   local same = c:attitude{downforce = down, against = c}
