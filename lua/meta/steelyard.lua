@@ -4,13 +4,15 @@
 
 ---@alias steelyard.what string|string[]
 ---@alias steelyard.number number|steelyard.doubt
----@alias steelyard.point number[]|{x: number, y: number, z: number}
+---@alias steelyard.point steelyard.number[]|{x: steelyard.number, y: steelyard.number, z: steelyard.number}
+---@alias steelyard.some_of_point steelyard.number[]|{x?: steelyard.number, y?: steelyard.number, z?: steelyard.number}
 ---@alias steelyard.trial fun(mm: number): number, {x: number, y: number, z: number}, number, number, number, ...
 
 ---@class steelyard.doubt
 ---@field value number
 ---@field sd number one standard deviation
 
+---@class steelyard.unknown
 ---@class steelyard.item
 ---@class steelyard.shape
 
@@ -55,7 +57,7 @@
 ---@class steelyard.fields.axle
 ---@field name string
 ---@field at steelyard.number mm; -1000000 or more; up to 1000000
----@field wheels? any
+---@field wheels? "one"|"two"|integer
 ---@field track? steelyard.number mm; above 0; up to 1000000
 ---@field loaded_radius steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
@@ -76,10 +78,10 @@
 ---What the file says under clearance; vehicles/README.md explains each.
 ---@class steelyard.fields.clearance
 ---@field name string
----@field a any
----@field b any
+---@field a string|steelyard.fields.place
+---@field b string|steelyard.fields.place
 ---@field asked? steelyard.number mm; 0 or more; up to 1000000
----@field leaves? any
+---@field leaves? {forward?: number, back?: number, left?: number, right?: number, up?: number, down?: number}
 ---@field note? string
 
 ---What the file says under group; vehicles/README.md explains each.
@@ -90,7 +92,7 @@
 ---@field whole? steelyard.number kg; above 0; up to 100000
 ---@field weighed? steelyard.fields.weighed
 ---@field unaccounted? boolean
----@field tags? string[]
+---@field tags? string|string[]
 ---@field note? string
 
 ---What the file says under instrument; vehicles/README.md explains each.
@@ -109,10 +111,10 @@
 ---@field part? string
 ---@field wheel? string
 ---@field at? steelyard.point
----@field axis? string
+---@field axis? number[]|{x?: number, y?: number, z?: number}
 ---@field pivot? steelyard.point
----@field hinge? string
----@field path? any
+---@field hinge? number[]|{x?: number, y?: number, z?: number}
+---@field path? number[][]
 ---@field steer? steelyard.number deg; 0 or more; up to 80
 
 ---What the file says under limit; vehicles/README.md explains each.
@@ -126,8 +128,8 @@
 
 ---What the file says under part; vehicles/README.md explains each.
 ---@class steelyard.fields.part
----@field mass steelyard.number kg; 0 or more; up to 100000
----@field inertia? any
+---@field mass? steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
+---@field inertia? number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}
 ---@field count? integer
 ---@field at steelyard.point
 ---@field within_mm? number mm; 0 or more; up to 1000000
@@ -135,11 +137,11 @@
 ---@field shape? steelyard.shape
 ---@field basis? string estimate, calculated, supplier, weighed
 ---@field unsprung? string|table<string, number>
----@field tags? string[]
+---@field tags? string|string[]
 ---@field pair? boolean
----@field includes? string[]
----@field excludes? string[]
----@field bolted_to? string[]
+---@field includes? string|string[]
+---@field excludes? string|string[]
+---@field bolted_to? string|string[]
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
@@ -149,8 +151,8 @@
 
 ---What the file says under person; vehicles/README.md explains each.
 ---@class steelyard.fields.person
----@field mass steelyard.number kg; 0 or more; up to 100000
----@field inertia? any
+---@field mass? steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
+---@field inertia? number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}
 ---@field hip? steelyard.point
 ---@field stature? steelyard.number mm; 500 or more; up to 2500
 ---@field torso? steelyard.number deg; -45 or more; up to 90
@@ -161,17 +163,17 @@
 ---@field elbow? steelyard.number deg; 20 or more; up to 180
 ---@field head? steelyard.number deg; -45 or more; up to 90
 ---@field segments? string men, women
----@field at steelyard.point
+---@field at? steelyard.point
 ---@field within_mm? number mm; 0 or more; up to 1000000
 ---@field turned? steelyard.move
 ---@field shape? steelyard.shape
 ---@field basis? string estimate, calculated, supplier, weighed
 ---@field unsprung? string|table<string, number>
----@field tags? string[]
+---@field tags? string|string[]
 ---@field pair? boolean
----@field includes? string[]
----@field excludes? string[]
----@field bolted_to? string[]
+---@field includes? string|string[]
+---@field excludes? string|string[]
+---@field bolted_to? string|string[]
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
@@ -196,10 +198,10 @@
 ---What the file says under shaft; vehicles/README.md explains each.
 ---@class steelyard.fields.shaft
 ---@field name string
----@field inner? any
----@field outer? any
+---@field inner? steelyard.fields.joint
+---@field outer? steelyard.fields.joint
 ---@field joint string cv, cardan
----@field axis? string
+---@field axis? number[]|{x?: number, y?: number, z?: number}
 ---@field static_limit? steelyard.number deg; above 0; up to 90
 ---@field worst_limit? steelyard.number deg; above 0; up to 90
 ---@field plunge_limit? steelyard.number mm; above 0; up to 1000000
@@ -209,17 +211,17 @@
 
 ---What the file says under stand_in; vehicles/README.md explains each.
 ---@class steelyard.fields.stand_in
----@field mass steelyard.number kg; 0 or more; up to 100000
+---@field mass steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
 ---@field at? steelyard.point
 ---@field within_mm? number mm; 0 or more; up to 1000000
 ---@field note? string
 
 ---What the file says under state; vehicles/README.md explains each.
 ---@class steelyard.fields.state
----@field with? string[]
----@field without? string[]
----@field fill? table<string, number|string>
----@field swap? any
+---@field with? string|string[]
+---@field without? string|string[]
+---@field fill? table<string, steelyard.number|string>
+---@field swap? table<string, string>
 ---@field stand_ins? boolean
 ---@field note? string
 
@@ -237,11 +239,11 @@
 ---@field shape? steelyard.shape
 ---@field basis? string estimate, calculated, supplier, weighed
 ---@field unsprung? string|table<string, number>
----@field tags? string[]
+---@field tags? string|string[]
 ---@field pair? boolean
----@field includes? string[]
----@field excludes? string[]
----@field bolted_to? string[]
+---@field includes? string|string[]
+---@field excludes? string|string[]
+---@field bolted_to? string|string[]
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
@@ -252,22 +254,22 @@
 ---What the file says under vehicle; vehicles/README.md explains each.
 ---@class steelyard.fields.vehicle
 ---@field title? string
----@field axes? any
+---@field axes? {x: string, y: string, z: string}
 ---@field ground? steelyard.number mm; -1000000 or more; up to 1000000
 ---@field centre? steelyard.number mm; -1000000 or more; up to 1000000
 ---@field axles steelyard.fields.axle[]
----@field chassis? any
+---@field chassis? steelyard.fields.chassis
 ---@field design? string
 ---@field cross_share? steelyard.number %; above 0; up to 100
----@field assume? any
----@field instruments? any
+---@field assume? steelyard.fields.assume
+---@field instruments? steelyard.fields.instrument[]
 ---@field parts steelyard.item[]
 ---@field spares? steelyard.item[]
 ---@field states? steelyard.item[]
----@field points? any
----@field shafts? any
----@field clearances? any
----@field limits? any
+---@field points? table<string, steelyard.point|steelyard.fields.point>
+---@field shafts? steelyard.fields.shaft[]
+---@field clearances? steelyard.fields.clearance[]
+---@field limits? (steelyard.item|steelyard.fields.limit)[]
 ---@field note? string
 
 ---What the file says under weighed; vehicles/README.md explains each.
@@ -281,6 +283,143 @@
 ---@field with? table<string, steelyard.number>
 ---@field pieces? integer
 ---@field note? string
+
+---Some of the fields of part, for car:set.
+---@class steelyard.set.part
+---@field mass? steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
+---@field inertia? number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}
+---@field count? integer
+---@field at? steelyard.some_of_point
+---@field within_mm? number mm; 0 or more; up to 1000000
+---@field turned? steelyard.move
+---@field shape? steelyard.shape
+---@field basis? string estimate, calculated, supplier, weighed
+---@field unsprung? string|table<string, number>
+---@field tags? string|string[]
+---@field includes? string|string[]
+---@field excludes? string|string[]
+---@field bolted_to? string|string[]
+---@field growth? number|string
+---@field stand_in? steelyard.fields.stand_in
+---@field note? string
+---@field scale? string
+---@field weighed? steelyard.fields.weighed
+---@field was? steelyard.number kg; 0 or more; up to 100000
+
+---Some of the fields of group, for car:set.
+---@class steelyard.set.group
+---@field at? steelyard.some_of_point
+---@field turned? steelyard.move
+---@field whole? steelyard.number kg; above 0; up to 100000
+---@field weighed? steelyard.fields.weighed
+---@field unaccounted? boolean
+---@field tags? string|string[]
+---@field note? string
+
+---Some of the fields of tank, for car:set.
+---@class steelyard.set.tank
+---@field density? steelyard.number kg/L; above 0; up to 30
+---@field unusable? steelyard.number litre; 0 or more
+---@field pick_up? steelyard.some_of_point
+---@field capacity? steelyard.number litre; above 0
+---@field fill? steelyard.number|string
+---@field dry_mass? steelyard.number kg; 0 or more; up to 100000
+---@field at? steelyard.some_of_point
+---@field within_mm? number mm; 0 or more; up to 1000000
+---@field turned? steelyard.move
+---@field shape? steelyard.shape
+---@field basis? string estimate, calculated, supplier, weighed
+---@field unsprung? string|table<string, number>
+---@field tags? string|string[]
+---@field includes? string|string[]
+---@field excludes? string|string[]
+---@field bolted_to? string|string[]
+---@field growth? number|string
+---@field stand_in? steelyard.fields.stand_in
+---@field note? string
+---@field scale? string
+---@field weighed? steelyard.fields.weighed
+---@field was? steelyard.number kg; 0 or more; up to 100000
+
+---Some of the fields of person, for car:set.
+---@class steelyard.set.person
+---@field mass? steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
+---@field inertia? number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}
+---@field hip? steelyard.some_of_point
+---@field stature? steelyard.number mm; 500 or more; up to 2500
+---@field torso? steelyard.number deg; -45 or more; up to 90
+---@field knee? steelyard.number deg; 20 or more; up to 180
+---@field thigh? steelyard.number deg; -90 or more; up to 90
+---@field ankle? steelyard.number deg; 45 or more; up to 180
+---@field shoulder? steelyard.number deg; -45 or more; up to 180
+---@field elbow? steelyard.number deg; 20 or more; up to 180
+---@field head? steelyard.number deg; -45 or more; up to 90
+---@field segments? string men, women
+---@field at? steelyard.some_of_point
+---@field within_mm? number mm; 0 or more; up to 1000000
+---@field turned? steelyard.move
+---@field shape? steelyard.shape
+---@field basis? string estimate, calculated, supplier, weighed
+---@field unsprung? string|table<string, number>
+---@field tags? string|string[]
+---@field includes? string|string[]
+---@field excludes? string|string[]
+---@field bolted_to? string|string[]
+---@field growth? number|string
+---@field stand_in? steelyard.fields.stand_in
+---@field note? string
+---@field scale? string
+---@field weighed? steelyard.fields.weighed
+---@field was? steelyard.number kg; 0 or more; up to 100000
+
+---Some of the fields of axle, for car:set.
+---@class steelyard.set.axle
+---@field track? steelyard.number mm; above 0; up to 1000000
+---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
+---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field motion_ratio? steelyard.number above 0; up to 100
+---@field bar_rate? steelyard.number N/mm; 0 or more; up to 1000000000
+---@field roll_centre? steelyard.number mm; -1000000 or more; up to 1000000
+---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
+---@field bump? steelyard.number mm; 0 or more; up to 1000000
+---@field droop? steelyard.number mm; 0 or more; up to 1000000
+---@field note? string
+
+---@alias steelyard.set steelyard.set.part|steelyard.set.group|steelyard.set.tank|steelyard.set.person|steelyard.set.axle
+
+---By wheel, those that there are: of two axles, or of more by their number from the front.
+---@class steelyard.wheels
+---@field lf? number kg; left front
+---@field rf? number kg; right front
+---@field lr? number kg; left rear
+---@field rr? number kg; right rear
+---@field f? number kg; single front wheel
+---@field r? number kg; single rear wheel
+---@field l1? number kg; left wheel of axle 1
+---@field c1? number kg; single wheel of axle 1
+---@field r1? number kg; right wheel of axle 1
+---@field l2? number kg; left wheel of axle 2
+---@field c2? number kg; single wheel of axle 2
+---@field r2? number kg; right wheel of axle 2
+---@field l3? number kg; left wheel of axle 3
+---@field c3? number kg; single wheel of axle 3
+---@field r3? number kg; right wheel of axle 3
+---@field l4? number kg; left wheel of axle 4
+---@field c4? number kg; single wheel of axle 4
+---@field r4? number kg; right wheel of axle 4
+---@field l5? number kg; left wheel of axle 5
+---@field c5? number kg; single wheel of axle 5
+---@field r5? number kg; right wheel of axle 5
+---@field l6? number kg; left wheel of axle 6
+---@field c6? number kg; single wheel of axle 6
+---@field r6? number kg; right wheel of axle 6
+---@field l7? number kg; left wheel of axle 7
+---@field c7? number kg; single wheel of axle 7
+---@field r7? number kg; right wheel of axle 7
+---@field l8? number kg; left wheel of axle 8
+---@field c8? number kg; single wheel of axle 8
+---@field r8? number kg; right wheel of axle 8
 
 ---Part of steelyard.balance.sd.
 ---@class steelyard.balance.sd.cg
@@ -297,16 +436,30 @@
 ---@field xz number kg m2; standard uncertainty
 ---@field yz number kg m2; standard uncertainty
 
+---Part of steelyard.balance.sd.sprung.
+---@class steelyard.balance.sd.sprung.cg
+---@field x? number mm; standard uncertainty
+---@field y? number mm; standard uncertainty
+---@field z? number mm; standard uncertainty
+
 ---Part of steelyard.balance.sd.
 ---@class steelyard.balance.sd.sprung
 ---@field mass number kg; standard uncertainty
+---@field cg steelyard.balance.sd.sprung.cg
+
+---Part of steelyard.balance.sd.unsprung.
+---@class steelyard.balance.sd.unsprung.cg
+---@field x? number mm; standard uncertainty
+---@field y? number mm; standard uncertainty
+---@field z? number mm; standard uncertainty
 
 ---Part of steelyard.balance.sd.
 ---@class steelyard.balance.sd.unsprung
 ---@field mass number kg; standard uncertainty
+---@field cg steelyard.balance.sd.unsprung.cg
 
 ---Standard uncertainties.
----@class steelyard.balance.sd
+---@class steelyard.balance.sd : steelyard.wheels
 ---@field mass number kg; standard uncertainty
 ---@field front number kg; standard uncertainty
 ---@field rear number kg; standard uncertainty
@@ -314,14 +467,8 @@
 ---@field right number kg; standard uncertainty
 ---@field front_share number %; standard uncertainty
 ---@field left_share number %; standard uncertainty
----@field cross_share number %; standard uncertainty
----@field diagonal_ratio number standard uncertainty
----@field lf number kg; standard uncertainty
----@field rf number kg; standard uncertainty
----@field lr number kg; standard uncertainty
----@field rr number kg; standard uncertainty
----@field f number kg; standard uncertainty
----@field r number kg; standard uncertainty
+---@field cross_share? number %; standard uncertainty
+---@field diagonal_ratio? number standard uncertainty
 ---@field cg steelyard.balance.sd.cg
 ---@field height number mm; standard uncertainty
 ---@field cg_behind number mm; standard uncertainty
@@ -331,6 +478,7 @@
 ---@field inertia steelyard.balance.sd.inertia
 ---@field sprung steelyard.balance.sd.sprung
 ---@field unsprung steelyard.balance.sd.unsprung
+---@field axle table<string, number> kg; standard uncertainty
 
 ---Part of steelyard.balance.
 ---@class steelyard.balance.cg
@@ -349,9 +497,9 @@
 
 ---Part of steelyard.balance.sprung.
 ---@class steelyard.balance.sprung.cg
----@field x number mm; centre of what the springs carry
----@field y number mm; the same
----@field z number mm; the same
+---@field x? number mm; centre of what the springs carry
+---@field y? number mm; the same
+---@field z? number mm; the same
 
 ---Part of steelyard.balance.
 ---@class steelyard.balance.sprung
@@ -360,9 +508,9 @@
 
 ---Part of steelyard.balance.unsprung.
 ---@class steelyard.balance.unsprung.cg
----@field x number mm; centre of what the wheels carry
----@field y number mm; the same
----@field z number mm; the same
+---@field x? number mm; centre of what the wheels carry
+---@field y? number mm; the same
+---@field z? number mm; the same
 
 ---Part of steelyard.balance.
 ---@class steelyard.balance.unsprung
@@ -376,7 +524,7 @@
 ---@field mass_share number %; their share of the mass
 
 ---What car:balance gives. Loads are what scales read, in kg.
----@class steelyard.balance
+---@class steelyard.balance : steelyard.wheels
 ---@field mass number kg; total of everything aboard
 ---@field mass_with_growth number kg; the same with the growth allowances of immature parts
 ---@field front number kg; load on the first axle
@@ -385,14 +533,8 @@
 ---@field right number kg; load on the right wheels
 ---@field front_share number %; front axle load by total
 ---@field left_share number %; left load by total
----@field cross_share number %; right front and left rear by total
----@field diagonal_ratio number (right front + left rear) / (left front + right rear)
----@field lf number kg; load on the left front wheel
----@field rf number kg; load on the right front wheel
----@field lr number kg; load on the left rear wheel
----@field rr number kg; load on the right rear wheel
----@field f number kg; load on a single front wheel
----@field r number kg; load on a single rear wheel
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
 ---@field cg steelyard.balance.cg
 ---@field height number mm; centre of gravity above the ground
 ---@field cg_behind number mm; fore-aft place of the centre of gravity, whatever the file's axes
@@ -415,188 +557,25 @@
 ---@field unstated steelyard.balance.unstated
 ---@field sd steelyard.balance.sd standard uncertainties under the same names
 
----Part of steelyard.corners.
----@class steelyard.corners.liquids
----@field name? string a tank that has a shape
----@field litres? number litre; in it
----@field forward? number mm; forward of where it stands level
----@field left? number mm; left
----@field up? number mm; up
+---Part of steelyard.person.sd.
+---@class steelyard.person.sd.cg
+---@field x number mm; standard uncertainty
+---@field y number mm; standard uncertainty
+---@field z number mm; standard uncertainty
 
----What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.
----@class steelyard.corners
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field lf? number kg; load of the left front wheel; the others likewise
----@field rf? number kg; right front
----@field lr? number kg; left rear
----@field rr? number kg; right rear
----@field f? number kg; single front wheel
----@field r? number kg; single rear wheel
----@field mass number kg; all wheels; on a slope less than the car's mass
----@field front number kg; first axle
----@field rear number kg; all others
----@field left number kg; left wheels
----@field right number kg; right wheels
----@field front_share number %; front by total
----@field left_share number %; left by total
----@field cross_share? number %; right front and left rear by total
----@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
----@field lifted string[] wheels off the ground
----@field stops? table<string, text> wheels at a stop: "bump" or "droop"
----@field heights table<string, number> mm; body at the first axle (front), the last (rear) and over each wheel (by key), up positive
----@field pitch number deg; nose up
----@field roll number deg; left side up, mean of both ends
----@field twist number deg; left side up at the front against the rear
----@field travel table<string, number> mm; of each wheel, bump positive
----@field bars table<string, number> N m; moment of each connected bar, lifting the left side of the body
----@field wheel_rate table<string, number> N/mm; spring rate x motion ratio squared, by axle
----@field ride_hz table<string, number> Hz; of the sprung mass on wheel rate and tyre, by axle, as drawn
----@field per_turn table<string, table> what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its key (kg), cross_share (%), height of the body there and heights over all wheels (mm)
----@field per_pad_mm table<string, table> the same for 1 mm more under each wheel's pad
----@field bars_setting string off or connected
----@field wheels string[] keys of the wheels in their order
----@field determinate boolean three wheels: loads follow from balance alone
----@field liquids steelyard.corners.liquids[]
----@field sd table standard uncertainties
+---Part of steelyard.person.sd.
+---@class steelyard.person.sd.heels
+---@field forward number mm; standard uncertainty
+---@field up number mm; standard uncertainty
 
----Part of steelyard.transfer.
----@class steelyard.transfer.liquids
----@field name? string a tank that has a shape
----@field litres? number litre; in it
----@field forward? number mm; forward of where it stands level
----@field left? number mm; left
----@field up? number mm; up
-
----What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.
----@class steelyard.transfer
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field lf? number kg; load of the left front wheel; the others likewise
----@field rf? number kg; right front
----@field lr? number kg; left rear
----@field rr? number kg; right rear
----@field f? number kg; single front wheel
----@field r? number kg; single rear wheel
----@field mass number kg; all wheels, downforce with them
----@field front number kg; first axle
----@field rear number kg; all others
----@field left number kg; left wheels
----@field right number kg; right wheels
----@field front_share number %; front by total
----@field left_share number %; left by total
----@field cross_share? number %; right front and left rear by total
----@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
----@field standing table<string, number> kg; by wheel, on level ground without downforce
----@field gain table<string, number> kg; by wheel, from standing
----@field paths? table<string, table> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, total; when turning
----@field front_transfer_share? number %; first axle's part of what goes across, when turning
----@field pitch_gain number kg; onto the first axle by braking, negative in drive
----@field roll number deg; left side up
----@field pitch number deg; nose up
----@field twist number deg; left side up at the front against the rear
----@field lifted string[] wheels off the ground
----@field stops? table<string, text> wheels at a stop: "bump" or "droop"
----@field travel table<string, number> mm; of each wheel from the drawn state, bump positive
----@field first_lift? table as the turn (or, going straight, braking or drive) grows and the rest stays: g and wheel of the first to leave the ground, tips = g at which it goes over, by = what grows
----@field asked string the force in words
----@field downforce? table<string, number> kg; by axle
----@field wheels string[] keys of the wheels in their order
----@field axles string[] keys of the axles in their order
----@field liquids steelyard.transfer.liquids[]
----@field sd table standard uncertainties
-
----Part of steelyard.stability.lift.
----@class steelyard.stability.lift.left
----@field angle number deg; angle at which the first wheel of the rigid car lifts, on equal vertical rates
----@field wheel string that wheel
-
----Part of steelyard.stability.lift.
----@class steelyard.stability.lift.right
----@field angle number deg; the same, right side low
----@field wheel string that wheel
-
----Part of steelyard.stability.
----@class steelyard.stability.lift
----@field left steelyard.stability.lift.left
----@field right steelyard.stability.lift.right
-
----Part of steelyard.stability.
----@class steelyard.stability.lines
----@field braking number g; rigid tip lines: deceleration
----@field drive number g; or acceleration
----@field left_turn? number g; sideways acceleration that tips it
----@field right_turn? number g; the same
----@field edge table<string, any> for each turn the two wheels it tips over
-
----Part of steelyard.stability.
----@class steelyard.stability.grade
----@field up number deg; grade at which the rigid car, facing up, goes over
----@field down number deg; facing down
-
----What car:stability gives. left and right name the low side of the table; liquid runs there.
----@class steelyard.stability
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field downforce? table<string, number> kg; by axle; it counts in side, lines, traction and brake
----@field sink? number mm; by which the CG sinks under it, where the springs are known
----@field axles? string[] keys of the axles, with downforce
----@field ssf? number mean track by twice the CG height, with two wheels on every axle
----@field tip table<string, number> deg; left and right: angle of a table at which the rigid car goes over
----@field lift steelyard.stability.lift
----@field compliant table<string, any> deg; the same on springs and tyres: tip and lift; or status = unknown and why
----@field side_g number g; sideways acceleration that tips the rigid car with the braking or drive given, the worse turn; 0 when that alone does
----@field side table<string, any> g; left_turn and right_turn; edge: for each the two wheels it tips over
----@field lines steelyard.stability.lines[]
----@field grade steelyard.stability.grade
----@field traction? table<string, number> g; largest acceleration by driven axle: front, rear, all; with two axles
----@field brake? table<string, any> curve {z, front_share, sd} of ideal shares, ideal (%, at mu); with brake_front_share also front_share, critical_z, front_locks, rear_locks, at (g), locks_first (front or rear); with two axles
----@field nose_load? number kg; on a single first wheel named "nose", "coupling" or "hitch"
----@field nose_share? number %; of the whole
----@field required number deg; what was asked for
----@field margin number deg; of the first lift on springs (without rates: of rigid tipping) over what is required, worse side
----@field margins table<string, number> deg; of both sides
----@field worse_side string left or right
----@field mu number grip
----@field forward number g; braking, or with a minus drive
----@field status string pass, near, fail or unknown; unknown without rates unless it fails rigid
----@field sd table standard uncertainties
-
----What car:perches gives. When not possible, turns and what follows from them stand in nearest.
----@class steelyard.perches
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field possible boolean can the target be reached?
----@field why? string why not
----@field turns? table<string, number> turns; of each perch, rounded, + lifts that corner
----@field spring_mm? table<string, number> mm; the same as travel of the spring seat
----@field loads? table<string, number> then: kg by wheel, mass, shares
----@field heights? table<string, number> mm; then: body from the drawn state
----@field cross_share? number %; then
----@field pitch? number deg; then: nose up
----@field roll? number deg; left side up
----@field twist? number deg; left side up at the front against the rear
----@field travel? table<string, number> mm; then: of each wheel, bump positive
----@field lifted? string[] then off the ground
----@field stops? table<string, text> then at a stop
----@field exact? table<string, table> turns, loads and heights before rounding
----@field without_driver? table<string, number> what the pads then read with nobody aboard
----@field rule_of_thumb? table<string, table> the same turns at every corner: turns, loads, cross_share, heights
----@field pad_error_allowed? number mm; of the worst pad, for 0.1 % of cross share
----@field before table<string, number> loads now
----@field before_heights table<string, number> mm; heights now
----@field asked_heights? table<string, number> mm; heights asked for
----@field nearest? table<string, any> what comes nearest when it is not possible
----@field reached? number %; how far on the way there turns go, when stops or a lifted wheel end it
----@field hold string what was held
----@field notch number turns; what was rounded to
----@field target? table<string, number> %; shares asked for
----@field wheels string[] keys of the wheels in their order
----@field sd table standard uncertainties
+---Standard uncertainties.
+---@class steelyard.person.sd
+---@field mass number kg; standard uncertainty
+---@field cg steelyard.person.sd.cg
+---@field lower_legs number kg; standard uncertainty
+---@field heels steelyard.person.sd.heels
+---@field heels_least? number kg; standard uncertainty
+---@field heels_most? number kg; standard uncertainty
 
 ---Part of steelyard.person.
 ---@class steelyard.person.cg
@@ -622,7 +601,14 @@
 ---@field heels steelyard.person.heels
 ---@field heels_least? number kg; on a pad under the heels when the seat carries thighs and knees
 ---@field heels_most? number kg; the same when nothing carries the legs between hips and heels
----@field sd table standard uncertainties
+---@field sd steelyard.person.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.tank.sd
+---@field litres number litre; standard uncertainty
+---@field unusable? number litre; standard uncertainty
+---@field usable? number litre; standard uncertainty
+---@field under? number[] litre; of what cannot be drawn, force by force
 
 ---Part of steelyard.tank.
 ---@class steelyard.tank.under
@@ -644,97 +630,19 @@
 ---@field litres number litre; in it now
 ---@field unusable? number litre; cannot be drawn, level as drawn; nothing where the file says nothing of it
 ---@field usable? number litre; in it beyond that
----@field under steelyard.tank.under[]
----@field sd table standard uncertainties
+---@field under? steelyard.tank.under[]
+---@field sd steelyard.tank.sd standard uncertainties under the same names
 
----Part of steelyard.attitude.
----@class steelyard.attitude.cg
----@field x number mm; with the body where it stands, file axes
+---Part of steelyard.book.sd.
+---@class steelyard.book.sd.cg
+---@field x number mm; the same
 ---@field y number mm; the same
 ---@field z number mm; the same
 
----Part of steelyard.attitude.
----@class steelyard.attitude.uncoupled
----@field bounce? number Hz; without pitch
----@field pitch? number Hz; without bounce
-
----Part of steelyard.attitude.
----@class steelyard.attitude.node
----@field bounce? number mm; point that stays still, ahead of the sprung CG; none when not coupled
----@field pitch? number mm; the same
-
----Part of steelyard.attitude.
----@class steelyard.attitude.liquids
----@field name? string a tank that has a shape
----@field litres? number litre; in it
----@field forward? number mm; forward of where it stands level
----@field left? number mm; left
----@field up? number mm; up
-
----What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.
----@class steelyard.attitude
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field heights table<string, number> mm; body at the first axle (front), the last (rear) and over each wheel (by key)
----@field pitch number deg; nose up
----@field roll number deg; left side up
----@field twist number deg; left side up at the front against the rear
----@field rake number mm; rear axle line less front, beyond the drawn one: tail up positive
----@field travel table<string, number> mm; of each wheel, bump positive
----@field ground? table<string, number> mm; height of the file's points above the ground, always absolute
----@field ground_change? table<string, number> mm; with against
----@field against? string heading of the other car
----@field cg steelyard.attitude.cg
----@field height number mm; CG above the ground
----@field frequency table<string, number> Hz; front and rear (each axle alone), bounce and pitch (coupled)
----@field uncoupled steelyard.attitude.uncoupled
----@field node steelyard.attitude.node
----@field hop? table<string, number> Hz; wheels of an axle between tyre and spring
----@field deflection table<string, number> mm; static, of spring and tyre, by axle
----@field dynamic_index? number pitch inertia / (sprung mass x a x b), not the yaw index
----@field sprung_mass? number kg; what the springs carry
----@field pitch_inertia? number kg m2; of it, about its CG
----@field at_least boolean parts without a shape count as points in the inertia
----@field wheel_rate table<string, number> N/mm; by axle
----@field ride_hz table<string, number> Hz; by axle, as drawn
----@field lf? number kg; load of the left front wheel; the others likewise
----@field rf? number kg; right front
----@field lr? number kg; left rear
----@field rr? number kg; right rear
----@field f? number kg; single front wheel
----@field r? number kg; single rear wheel
----@field mass number kg; all wheels
----@field front number kg; first axle
----@field rear number kg; all others
----@field left number kg; left wheels
----@field right number kg; right wheels
----@field front_share number %; front by total
----@field left_share number %; left by total
----@field cross_share? number %; right front and left rear by total
----@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
----@field lifted string[] wheels off the ground
----@field stops? table<string, text> wheels at a stop
----@field downforce? table<string, number> kg; by axle
----@field axles string[] keys of the axles, from the front
----@field wheels string[] keys of the wheels in their order
----@field liquids steelyard.attitude.liquids[]
----@field sd table standard uncertainties
-
----Part of steelyard.heights.
----@class steelyard.heights.loaded
----@field front? number mm; with what is aboard, where the springs are known
----@field rear? number mm; the same
-
----What car:heights gives.
----@class steelyard.heights
----@field state string the load state
----@field heading string title, state and changes
----@field notes string[] assumptions, warnings and cautions, each a sentence
----@field front number mm; set by the perches, up from the drawn height
----@field rear number mm; the same
----@field loaded steelyard.heights.loaded
----@field sd table standard uncertainties
+---Standard uncertainties.
+---@class steelyard.book.sd
+---@field mass number kg; of the total
+---@field cg steelyard.book.sd.cg
 
 ---Part of steelyard.book.rows.sd.
 ---@class steelyard.book.rows.sd.cg
@@ -746,7 +654,7 @@
 ---@class steelyard.book.rows.sd
 ---@field each? number kg; standard uncertainty
 ---@field mass number kg; standard uncertainty
----@field cg steelyard.book.rows.sd.cg
+---@field cg? steelyard.book.rows.sd.cg
 
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.cg
@@ -763,7 +671,7 @@
 ---@field sigmas? number gap / sd
 ---@field closes boolean gap within its 95 %
 ---@field booked? number kg; booked as unaccounted, where the group asks for it
----@field suspects? any[] lines that would explain a gap, as in the result of sy.closure
+---@field suspects? steelyard.closure.suspects[] lines that would explain a gap, as in the result of sy.closure
 
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.was
@@ -785,7 +693,7 @@
 ---@field zero_before? number in its unit
 ---@field zero_after? number the same
 ---@field tare? number the same
----@field with steelyard.book.rows.weighed.with[]
+---@field with? steelyard.book.rows.weighed.with[]
 ---@field pieces number weighed together
 ---@field note? string as in the file
 
@@ -799,18 +707,18 @@
 ---@field pieces number 2 for a pair, the count else
 ---@field each? number kg; one piece, where there are several: what car:set takes
 ---@field sd steelyard.book.rows.sd
----@field cg steelyard.book.rows.cg
----@field moment number kg m; about the front axle, behind it positive
----@field share number %; of the mass of the car
+---@field cg? steelyard.book.rows.cg
+---@field moment? number kg m; about the front axle, behind it positive
+---@field share? number %; of the mass of the car
 ---@field basis? string estimate, calculated, supplier or weighed
 ---@field carrier? string body, or the axle or wheel that carries it
 ---@field aboard boolean in this load state
 ---@field growth number kg; growth allowance
 ---@field unknown? boolean true when the mass is not known
 ---@field note? string as in the file
----@field closure steelyard.book.rows.closure
----@field was steelyard.book.rows.was
----@field weighed steelyard.book.rows.weighed
+---@field closure? steelyard.book.rows.closure
+---@field was? steelyard.book.rows.was
+---@field weighed? steelyard.book.rows.weighed
 
 ---Part of steelyard.book.
 ---@class steelyard.book.by_scale
@@ -849,11 +757,15 @@
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field rows steelyard.book.rows[]
----@field by_scale steelyard.book.by_scale[]
+---@field by_scale? steelyard.book.by_scale[]
 ---@field total steelyard.book.total
 ---@field by_basis steelyard.book.by_basis[]
 ---@field by_group steelyard.book.by_group[]
----@field sd table standard uncertainties
+---@field sd steelyard.book.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.checks.sd
+---@field [integer] number of each value, by its place in the list
 
 ---Part of steelyard.checks.
 ---@class steelyard.checks.entry
@@ -875,7 +787,11 @@
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field [integer] steelyard.checks.entry
 ---@field status string the worst of fail > unknown > near > pass
----@field sd table standard uncertainties
+---@field sd steelyard.checks.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.comparison.sd
+---@field [string] number[] of each row by the name of its quantity, as in the row
 
 ---Part of steelyard.comparison.
 ---@class steelyard.comparison.rows
@@ -884,8 +800,8 @@
 ---@field unit string of all numbers in the row
 ---@field decimals number as its values are printed
 ---@field change_decimals number as its changes are printed
----@field values any[] numbers, or "unknown"
----@field changes any[] against the baseline, or "unknown"
+---@field values (number|string)[] numbers, or "unknown"
+---@field changes (number|string)[] against the baseline, or "unknown"
 ---@field sd number[] standard uncertainty: of the baseline first, then of each change
 ---@field clear boolean[] the change is more than its own 95 %
 ---@field verdicts? string[] how each stands to its limit, such as "pass <7", where there is one
@@ -899,7 +815,7 @@
 ---@field columns string[] headings
 ---@field rows steelyard.comparison.rows[]
 ---@field at_least boolean[] inertia is "at least": parts without a shape count as points
----@field sd table standard uncertainties
+---@field sd steelyard.comparison.sd standard uncertainties under the same names
 
 ---Part of steelyard.closure.
 ---@class steelyard.closure.suspects
@@ -965,7 +881,14 @@
 ---@field lines number parts and extras
 ---@field unknown number lines whose mass is not known
 ---@field decimals number as masses are printed
----@field sd table standard uncertainties
+
+---Standard uncertainties.
+---@class steelyard.changes.sd
+---@field d_mass? number kg; of the total
+---@field d_front_share? number %; the same
+---@field d_left_share? number %; the same
+---@field d_height? number mm; the same
+---@field d_yaw_inertia? number kg m2; the same
 
 ---Part of steelyard.changes.
 ---@class steelyard.changes.rows
@@ -990,7 +913,440 @@
 ---@field total table<string, number> after less before, which is the same; sd has its standard uncertainty where known
 ---@field before table<string, number> mass, front_share, left_share, height, yaw_inertia
 ---@field after table<string, number> the same
----@field sd table standard uncertainties
+---@field sd steelyard.changes.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.corners.sd : steelyard.wheels
+---@field mass number kg; standard uncertainty
+---@field front number kg; standard uncertainty
+---@field rear number kg; standard uncertainty
+---@field left number kg; standard uncertainty
+---@field right number kg; standard uncertainty
+---@field front_share number %; standard uncertainty
+---@field left_share number %; standard uncertainty
+---@field cross_share? number %; standard uncertainty
+---@field diagonal_ratio? number standard uncertainty
+
+---Part of steelyard.corners.
+---@class steelyard.corners.liquids
+---@field name string a tank that has a shape
+---@field litres number litre; in it
+---@field forward number mm; forward of where it stands level
+---@field left number mm; left
+---@field up number mm; up
+
+---What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.
+---@class steelyard.corners : steelyard.wheels
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field mass number kg; all wheels; on a slope less than the car's mass
+---@field front number kg; first axle
+---@field rear number kg; all others
+---@field left number kg; left wheels
+---@field right number kg; right wheels
+---@field front_share number %; front by total
+---@field left_share number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
+---@field lifted string[] wheels off the ground
+---@field stops? table<string, string> wheels at a stop: "bump" or "droop"
+---@field heights table<string, number> mm; body at the first axle (front), the last (rear) and over each wheel (by key), up positive
+---@field pitch number deg; nose up
+---@field roll number deg; left side up, mean of both ends
+---@field twist number deg; left side up at the front against the rear
+---@field travel table<string, number> mm; of each wheel, bump positive
+---@field bars table<string, number> N m; moment of each connected bar, lifting the left side of the body
+---@field wheel_rate table<string, number> N/mm; spring rate x motion ratio squared, by axle
+---@field ride_hz table<string, number> Hz; of the sprung mass on wheel rate and tyre, by axle, as drawn
+---@field per_turn? table<string, table<string, number|table<string, number>>> what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its key (kg), cross_share (%), height of the body there and heights over all wheels (mm)
+---@field per_pad_mm? table<string, table<string, number|table<string, number>>> the same for 1 mm more under each wheel's pad
+---@field bars_setting string off or connected
+---@field wheels string[] keys of the wheels in their order
+---@field determinate boolean three wheels: loads follow from balance alone
+---@field liquids? steelyard.corners.liquids[]
+---@field sd steelyard.corners.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.transfer.sd : steelyard.wheels
+---@field front_transfer_share? number %; standard uncertainty
+---@field gain table<string, number> kg; standard uncertainty
+---@field pitch number deg; standard uncertainty
+---@field pitch_gain number kg; standard uncertainty
+---@field roll number deg; standard uncertainty
+---@field twist number deg; standard uncertainty
+---@field first_lift? number g; of its g
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.first_lift
+---@field g number g; as the turn (or, going straight, braking or drive) grows and the rest stays: at which the first wheel leaves the ground
+---@field wheel string that wheel
+---@field tips? number g; at which it goes over
+---@field by string what grows: left_turn, right_turn, braking or drive
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.liquids
+---@field name string a tank that has a shape
+---@field litres number litre; in it
+---@field forward number mm; forward of where it stands level
+---@field left number mm; left
+---@field up number mm; up
+
+---What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.
+---@class steelyard.transfer : steelyard.wheels
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field mass number kg; all wheels, downforce with them
+---@field front number kg; first axle
+---@field rear number kg; all others
+---@field left number kg; left wheels
+---@field right number kg; right wheels
+---@field front_share number %; front by total
+---@field left_share number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
+---@field standing table<string, number> kg; by wheel, on level ground without downforce
+---@field gain table<string, number> kg; by wheel, from standing
+---@field paths? table<string, table<string, number>> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, total; when turning
+---@field front_transfer_share? number %; first axle's part of what goes across, when turning
+---@field pitch_gain number kg; onto the first axle by braking, negative in drive
+---@field roll number deg; left side up
+---@field pitch number deg; nose up
+---@field twist number deg; left side up at the front against the rear
+---@field lifted string[] wheels off the ground
+---@field stops? table<string, string> wheels at a stop: "bump" or "droop"
+---@field travel table<string, number> mm; of each wheel from the drawn state, bump positive
+---@field first_lift? steelyard.transfer.first_lift
+---@field asked string the force in words
+---@field downforce? table<string, number> kg; by axle
+---@field wheels string[] keys of the wheels in their order
+---@field axles string[] keys of the axles in their order
+---@field liquids? steelyard.transfer.liquids[]
+---@field sd steelyard.transfer.sd standard uncertainties under the same names
+
+---Part of steelyard.stability.sd.
+---@class steelyard.stability.sd.grade
+---@field up number deg; standard uncertainty
+---@field down number deg; standard uncertainty
+
+---Part of steelyard.stability.sd.
+---@class steelyard.stability.sd.side
+---@field left_turn? number g; standard uncertainty
+---@field right_turn? number g; standard uncertainty
+
+---Part of steelyard.stability.sd.
+---@class steelyard.stability.sd.brake
+---@field ideal number %; standard uncertainty
+---@field critical_z? number g; standard uncertainty
+---@field front_locks? number g; standard uncertainty
+---@field rear_locks? number g; standard uncertainty
+---@field at? number g; standard uncertainty
+
+---Part of steelyard.stability.sd.
+---@class steelyard.stability.sd.compliant
+---@field tip table<string, number> deg; standard uncertainty
+---@field lift table<string, number> deg; left and right, of the angles
+
+---Standard uncertainties.
+---@class steelyard.stability.sd
+---@field ssf? number standard uncertainty
+---@field side_g number g; standard uncertainty
+---@field margin number deg; standard uncertainty
+---@field margins table<string, number> deg; standard uncertainty
+---@field tip table<string, number> deg; standard uncertainty
+---@field grade steelyard.stability.sd.grade
+---@field traction? table<string, number> g; standard uncertainty
+---@field side steelyard.stability.sd.side
+---@field brake? steelyard.stability.sd.brake
+---@field compliant? steelyard.stability.sd.compliant
+---@field lift table<string, number> deg; left and right, of the angles
+
+---Part of steelyard.stability.lift.
+---@class steelyard.stability.lift.left
+---@field angle number deg; angle at which the first wheel of the rigid car lifts, on equal vertical rates
+---@field wheel string that wheel
+
+---Part of steelyard.stability.lift.
+---@class steelyard.stability.lift.right
+---@field angle number deg; the same, right side low
+---@field wheel string that wheel
+
+---Part of steelyard.stability.
+---@class steelyard.stability.lift
+---@field left steelyard.stability.lift.left
+---@field right steelyard.stability.lift.right
+
+---Part of steelyard.stability.compliant.lift.
+---@class steelyard.stability.compliant.lift.left
+---@field angle? number deg; at which the first wheel lifts
+---@field wheel? string that wheel
+
+---Part of steelyard.stability.compliant.lift.
+---@class steelyard.stability.compliant.lift.right
+---@field angle? number deg; right side low
+---@field wheel? string that wheel
+
+---Part of steelyard.stability.compliant.
+---@class steelyard.stability.compliant.lift
+---@field left steelyard.stability.compliant.lift.left
+---@field right steelyard.stability.compliant.lift.right
+
+---Part of steelyard.stability.
+---@class steelyard.stability.compliant
+---@field tip? table<string, number> deg; the same on springs and tyres: where it goes over
+---@field lift? steelyard.stability.compliant.lift
+---@field status? string unknown without rates
+---@field why? string then
+
+---Part of steelyard.stability.
+---@class steelyard.stability.side
+---@field left_turn? number g; the same by turn; none where braking or drive alone tips it
+---@field right_turn? number g; the same
+---@field edge table<string, string[]> for each turn the two wheels it tips over
+
+---Part of steelyard.stability.
+---@class steelyard.stability.lines
+---@field braking number g; rigid tip lines: deceleration
+---@field drive number g; or acceleration
+---@field left_turn? number g; sideways acceleration that tips it
+---@field right_turn? number g; the same
+---@field edge table<string, string[]> for each turn the two wheels it tips over
+
+---Part of steelyard.stability.
+---@class steelyard.stability.grade
+---@field up number deg; grade at which the rigid car, facing up, goes over
+---@field down number deg; facing down
+
+---Part of steelyard.stability.brake.
+---@class steelyard.stability.brake.curve
+---@field z number g; deceleration
+---@field front_share number %; the ideal share there
+---@field sd number %; of it
+
+---Part of steelyard.stability.
+---@class steelyard.stability.brake
+---@field ideal number %; with two axles: front share of the braking at which both lock together, at mu
+---@field curve steelyard.stability.brake.curve[]
+---@field front_share? number %; brake_front_share as given
+---@field critical_z? number g; at which both lock with that share
+---@field front_locks? number g; at which the front axle locks, at mu
+---@field rear_locks? number g; the rear axle
+---@field at? number g; the smaller of both
+---@field locks_first? string front or rear
+
+---What car:stability gives. left and right name the low side of the table; liquid runs there.
+---@class steelyard.stability
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field downforce? table<string, number> kg; by axle; it counts in side, lines, traction and brake
+---@field sink? number mm; by which the CG sinks under it, where the springs are known
+---@field axles? string[] keys of the axles, with downforce
+---@field ssf? number mean track by twice the CG height, with two wheels on every axle
+---@field tip table<string, number> deg; left and right: angle of a table at which the rigid car goes over
+---@field lift steelyard.stability.lift
+---@field compliant steelyard.stability.compliant
+---@field side_g number g; sideways acceleration that tips the rigid car with the braking or drive given, the worse turn; 0 when that alone does
+---@field side steelyard.stability.side
+---@field lines steelyard.stability.lines[]
+---@field grade steelyard.stability.grade
+---@field traction? table<string, number> g; largest acceleration by driven axle: front, rear, all; with two axles
+---@field brake? steelyard.stability.brake
+---@field nose_load? number kg; on a single first wheel named "nose", "coupling" or "hitch"
+---@field nose_share? number %; of the whole
+---@field required number deg; what was asked for
+---@field margin number deg; of the first lift on springs (without rates: of rigid tipping) over what is required, worse side
+---@field margins table<string, number> deg; of both sides
+---@field worse_side string left or right
+---@field mu number grip
+---@field forward number g; braking, or with a minus drive
+---@field status string pass, near, fail or unknown; unknown without rates unless it fails rigid
+---@field sd steelyard.stability.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.perches.sd : steelyard.wheels
+---@field cross_share? number %; standard uncertainty
+---@field mass? number kg; of the loads then
+---@field front? number kg; the same
+---@field rear? number kg; the same
+---@field left? number kg; the same
+---@field right? number kg; the same
+---@field front_share? number %; the same
+---@field left_share? number %; the same
+---@field diagonal_ratio? number the same
+
+---Part of steelyard.perches.nearest.
+---@class steelyard.perches.nearest.exact
+---@field turns table<string, number> turns; before rounding
+---@field loads table<string, number> the same
+---@field heights table<string, number> mm; the same
+
+---Part of steelyard.perches.nearest.
+---@class steelyard.perches.nearest.rule_of_thumb
+---@field turns table<string, number> turns; the same turns at every corner
+---@field loads table<string, number> then
+---@field cross_share number %; then
+---@field heights table<string, number> mm; then
+
+---Part of steelyard.perches.
+---@class steelyard.perches.nearest
+---@field wheel? string when it is not possible: the wheel that would leave the ground; the others as above
+---@field turns? table<string, number> turns; of each perch, rounded, + lifts that corner
+---@field spring_mm? table<string, number> mm; the same as travel of the spring seat
+---@field loads? table<string, number> then: kg by wheel, mass, shares
+---@field heights? table<string, number> mm; then: body from the drawn state
+---@field cross_share? number %; then
+---@field pitch? number deg; then: nose up
+---@field roll? number deg; left side up
+---@field twist? number deg; left side up at the front against the rear
+---@field travel? table<string, number> mm; then: of each wheel, bump positive
+---@field lifted? string[] then off the ground
+---@field stops? table<string, string> then at a stop
+---@field exact? steelyard.perches.nearest.exact
+---@field without_driver? table<string, number> what the pads then read with nobody aboard
+---@field rule_of_thumb? steelyard.perches.nearest.rule_of_thumb
+
+---Part of steelyard.perches.
+---@class steelyard.perches.exact
+---@field turns table<string, number> turns; before rounding
+---@field loads table<string, number> the same
+---@field heights table<string, number> mm; the same
+
+---Part of steelyard.perches.
+---@class steelyard.perches.rule_of_thumb
+---@field turns table<string, number> turns; the same turns at every corner
+---@field loads table<string, number> then
+---@field cross_share number %; then
+---@field heights table<string, number> mm; then
+
+---What car:perches gives. When not possible, turns and what follows from them stand in nearest.
+---@class steelyard.perches
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field possible boolean can the target be reached?
+---@field why? string why not
+---@field pad_error_allowed? number mm; of the worst pad, for 0.1 % of cross share
+---@field before table<string, number> loads now
+---@field before_heights table<string, number> mm; heights now
+---@field asked_heights? table<string, number> mm; heights asked for
+---@field nearest? steelyard.perches.nearest
+---@field reached? number %; how far on the way there turns go, when stops or a lifted wheel end it
+---@field hold string what was held
+---@field notch number turns; what was rounded to
+---@field target? table<string, number> %; shares asked for
+---@field wheels string[] keys of the wheels in their order
+---@field turns? table<string, number> turns; of each perch, rounded, + lifts that corner
+---@field spring_mm? table<string, number> mm; the same as travel of the spring seat
+---@field loads? table<string, number> then: kg by wheel, mass, shares
+---@field heights? table<string, number> mm; then: body from the drawn state
+---@field cross_share? number %; then
+---@field pitch? number deg; then: nose up
+---@field roll? number deg; left side up
+---@field twist? number deg; left side up at the front against the rear
+---@field travel? table<string, number> mm; then: of each wheel, bump positive
+---@field lifted? string[] then off the ground
+---@field stops? table<string, string> then at a stop
+---@field exact? steelyard.perches.exact
+---@field without_driver? table<string, number> what the pads then read with nobody aboard
+---@field rule_of_thumb? steelyard.perches.rule_of_thumb
+---@field sd steelyard.perches.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.attitude.sd
+---@field height number mm; standard uncertainty
+---@field heights? table<string, number> mm; standard uncertainty
+---@field pitch? number deg; standard uncertainty
+---@field roll? number deg; standard uncertainty
+---@field twist? number deg; standard uncertainty
+---@field rake? number mm; standard uncertainty
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.cg
+---@field x number mm; with the body where it stands, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.uncoupled
+---@field bounce? number Hz; without pitch
+---@field pitch? number Hz; without bounce
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.node
+---@field bounce? number mm; point that stays still, ahead of the sprung CG; none when not coupled
+---@field pitch? number mm; the same
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.liquids
+---@field name string a tank that has a shape
+---@field litres number litre; in it
+---@field forward number mm; forward of where it stands level
+---@field left number mm; left
+---@field up number mm; up
+
+---What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.
+---@class steelyard.attitude : steelyard.wheels
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field heights table<string, number> mm; body at the first axle (front), the last (rear) and over each wheel (by key)
+---@field pitch number deg; nose up
+---@field roll number deg; left side up
+---@field twist number deg; left side up at the front against the rear
+---@field rake number mm; rear axle line less front, beyond the drawn one: tail up positive
+---@field travel table<string, number> mm; of each wheel, bump positive
+---@field ground? table<string, number> mm; height of the file's points above the ground, always absolute
+---@field ground_change? table<string, number> mm; with against
+---@field against? string heading of the other car
+---@field cg steelyard.attitude.cg
+---@field height number mm; CG above the ground
+---@field frequency table<string, number> Hz; front and rear (each axle alone), bounce and pitch (coupled)
+---@field uncoupled? steelyard.attitude.uncoupled
+---@field node? steelyard.attitude.node
+---@field hop? table<string, number> Hz; wheels of an axle between tyre and spring
+---@field deflection table<string, number> mm; static, of spring and tyre, by axle
+---@field dynamic_index? number pitch inertia / (sprung mass x a x b), not the yaw index
+---@field sprung_mass? number kg; what the springs carry
+---@field pitch_inertia? number kg m2; of it, about its CG
+---@field at_least boolean parts without a shape count as points in the inertia
+---@field wheel_rate table<string, number> N/mm; by axle
+---@field ride_hz table<string, number> Hz; by axle, as drawn
+---@field mass number kg; all wheels
+---@field front number kg; first axle
+---@field rear number kg; all others
+---@field left number kg; left wheels
+---@field right number kg; right wheels
+---@field front_share number %; front by total
+---@field left_share number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
+---@field lifted string[] wheels off the ground
+---@field stops? table<string, string> wheels at a stop
+---@field downforce? table<string, number> kg; by axle
+---@field axles string[] keys of the axles, from the front
+---@field wheels string[] keys of the wheels in their order
+---@field liquids? steelyard.attitude.liquids[]
+---@field sd steelyard.attitude.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.heights.sd
+
+---Part of steelyard.heights.
+---@class steelyard.heights.loaded
+---@field front number mm; with what is aboard, where the springs are known
+---@field rear number mm; the same
+
+---What car:heights gives.
+---@class steelyard.heights
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field front number mm; set by the perches, up from the drawn height
+---@field rear number mm; the same
+---@field loaded? steelyard.heights.loaded
+---@field sd steelyard.heights.sd standard uncertainties under the same names
 
 ---Part of steelyard.mesh.
 ---@class steelyard.mesh.cg
@@ -1024,26 +1380,30 @@
 ---@field cavities number how many of them bound a hollow
 ---@field format string binary STL, text STL or OBJ
 ---@field sd steelyard.mesh.sd
----@field sd table standard uncertainties
 
----Part of steelyard.pendulum.
----@class steelyard.pendulum.budget
----@field source? string what the doubt comes from, the largest first
----@field u? number kg m2; standard uncertainty by it
----@field share? number %; of the variance
-
----Part of steelyard.pendulum.rows.
----@class steelyard.pendulum.rows.sd
----@field inertia? number kg m2; standard uncertainty
+---Standard uncertainties.
+---@class steelyard.pendulum.sd
+---@field inertia table<string, number>|number kg m2; standard uncertainty
 ---@field period? number s; standard uncertainty
 
 ---Part of steelyard.pendulum.
+---@class steelyard.pendulum.budget
+---@field source string what the doubt comes from, the largest first
+---@field u number kg m2; standard uncertainty by it
+---@field share number %; of the variance
+
+---Part of steelyard.pendulum.rows.
+---@class steelyard.pendulum.rows.sd
+---@field inertia number kg m2; standard uncertainty
+---@field period number s; standard uncertainty
+
+---Part of steelyard.pendulum.
 ---@class steelyard.pendulum.rows
----@field hang? number one of several axes
----@field kind? string of pendulum
----@field period? number s; one full swing
----@field inertia? number kg m2; about that axis
----@field residual? number kg m2; measured less fitted
+---@field hang number one of several axes
+---@field kind string of pendulum
+---@field period number s; one full swing
+---@field inertia number kg m2; about that axis
+---@field residual number kg m2; measured less fitted
 ---@field sd steelyard.pendulum.rows.sd
 
 ---What sy.pendulum gives. Of several axes `inertia` is a table with the known ones of xx yy zz xy xz yz, and so is its sd.
@@ -1053,15 +1413,35 @@
 ---@field title? string as given
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field kind string of pendulum
----@field inertia table<string, number> kg m2; about the CG; a number for one axis
+---@field inertia table<string, number>|number kg m2; about the CG; a number for one axis
 ---@field period? number s; one full swing; of few timings its sd is widened so that 1.96 of it covers 95 %
 ---@field stiffness? number N m/rad; of a torsion wire
 ---@field amplitude? number measured period over that of small swings
 ---@field gyration? number mm; radius of gyration
----@field budget steelyard.pendulum.budget[]
+---@field budget? steelyard.pendulum.budget[]
 ---@field dof? number axes less entries of the tensor
----@field rows steelyard.pendulum.rows[]
----@field sd table standard uncertainties
+---@field rows? steelyard.pendulum.rows[]
+---@field sd steelyard.pendulum.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.corner_scales.sd
+---@field mass number kg; standard uncertainty
+---@field front number kg; standard uncertainty
+---@field rear number kg; standard uncertainty
+---@field left? number kg; standard uncertainty
+---@field right? number kg; standard uncertainty
+---@field lf? number kg; standard uncertainty
+---@field rf? number kg; standard uncertainty
+---@field lr? number kg; standard uncertainty
+---@field rr? number kg; standard uncertainty
+---@field f? number kg; standard uncertainty
+---@field r? number kg; standard uncertainty
+---@field front_share number %; standard uncertainty
+---@field left_share? number %; standard uncertainty
+---@field cross_share? number %; standard uncertainty
+---@field diagonal_ratio? number standard uncertainty
+---@field pad? table<string, number> kg; standard uncertainty
+---@field closure? number kg; standard uncertainty
 
 ---Part of steelyard.corner_scales.
 ---@class steelyard.corner_scales.floor
@@ -1109,12 +1489,23 @@
 ---@field drift? number kg; the largest move of a zero between before and after
 ---@field repeatability? number kg; standard deviation of repeats
 ---@field closure? number kg; largest difference between totals of the car, where it was weighed whole in several ways
----@field floor steelyard.corner_scales.floor
+---@field floor? steelyard.corner_scales.floor
 ---@field rows steelyard.corner_scales.rows[]
 ---@field dof number observations less unknowns
 ---@field chi2? number sum of squares of the fit
 ---@field p? number chance of readings that disagree so much
----@field sd table standard uncertainties
+---@field sd steelyard.corner_scales.sd standard uncertainties under the same names
+
+---Part of steelyard.part_cg.sd.
+---@class steelyard.part_cg.sd.cg
+---@field x? number mm; standard uncertainty
+---@field y? number mm; standard uncertainty
+---@field z? number mm; standard uncertainty
+
+---Standard uncertainties.
+---@class steelyard.part_cg.sd
+---@field mass? number kg; standard uncertainty
+---@field cg steelyard.part_cg.sd.cg
 
 ---Part of steelyard.part_cg.
 ---@class steelyard.part_cg.cg
@@ -1144,15 +1535,15 @@
 
 ---Part of steelyard.part_cg.
 ---@class steelyard.part_cg.suspect
----@field pose? number the one reading that does not fit
----@field support? string the same
+---@field pose number the one reading that does not fit
+---@field support string the same
 
 ---Part of steelyard.part_cg.
 ---@class steelyard.part_cg.budget
----@field of? string x, y or z
----@field source? string what its doubt comes from, the largest first
----@field u? number mm; standard uncertainty by it
----@field share? number %; of the variance
+---@field of string x, y or z
+---@field source string what its doubt comes from, the largest first
+---@field u number mm; standard uncertainty by it
+---@field share number %; of the variance
 
 ---What sy.part_cg gives. Places are in the part's axes.
 ---@class steelyard.part_cg
@@ -1167,9 +1558,28 @@
 ---@field chi2? number sum of squares of the fit
 ---@field dof number observations less unknowns
 ---@field p? number chance of readings that disagree so much
----@field suspect steelyard.part_cg.suspect
+---@field suspect? steelyard.part_cg.suspect
 ---@field budget steelyard.part_cg.budget[]
----@field sd table standard uncertainties
+---@field sd steelyard.part_cg.sd standard uncertainties under the same names
+
+---Part of steelyard.reconciled.sd.
+---@class steelyard.reconciled.sd.cg
+---@field x number mm; standard uncertainty
+---@field y number mm; standard uncertainty
+---@field z number mm; standard uncertainty
+
+---Standard uncertainties.
+---@class steelyard.reconciled.sd
+---@field mass number kg; standard uncertainty
+---@field cg steelyard.reconciled.sd.cg
+---@field lf? number kg; standard uncertainty
+---@field rf? number kg; standard uncertainty
+---@field lr? number kg; standard uncertainty
+---@field rr? number kg; standard uncertainty
+---@field f? number kg; standard uncertainty
+---@field r? number kg; standard uncertainty
+---@field cross_share? number %; standard uncertainty
+---@field warp? number kg; of the first wheel's
 
 ---Part of steelyard.reconciled.
 ---@class steelyard.reconciled.cg
@@ -1208,32 +1618,32 @@
 
 ---Part of steelyard.reconciled.suspect.
 ---@class steelyard.reconciled.suspect.tied
----@field what? string all errors that explain it too, itself first, the likelier before the others
+---@field what string all errors that explain it too, itself first, the likelier before the others
 ---@field likely? boolean true for those that the page names: at most 20 times less likely than the first
----@field text? string all of it in words
+---@field text string all of it in words
 ---@field why? string of a mass: the slip
----@field rest? number chi2 that is left then
----@field field? string as above
+---@field rest number chi2 that is left then
+---@field field string as above
 ---@field sigmas? number the same
 ---@field would_be? number the same
 ---@field unit? string the same
----@field says? string the same
+---@field says string the same
 ---@field off? number mm; the same
 ---@field way? string the same
 ---@field exact? boolean the same
 
 ---Part of steelyard.reconciled.
 ---@class steelyard.reconciled.suspect
----@field what? string the line, wheel, scale, person, tank, state or usual omission whose one error explains it, the likeliest; only where the stated uncertainties do not
----@field field? string mass, at.x and so on, reading, bias or gain; aboard, state, fill, exchanged, unit, digits or forgotten
+---@field what string the line, wheel, scale, person, tank, state or usual omission whose one error explains it, the likeliest; only where the stated uncertainties do not
+---@field field string mass, at.x and so on, reading, bias or gain; aboard, state, fill, exchanged, unit, digits or forgotten
 ---@field sigmas? number standardised residual
 ---@field would_be? number its value then
 ---@field unit? string of that
----@field says? string the same in words
----@field text? string all of it in words, as on the page
+---@field says string the same in words
+---@field text string all of it in words, as on the page
 ---@field why? string of a mass: the slip
 ---@field likely? boolean the page names it
----@field rest? number chi2 that is left then
+---@field rest number chi2 that is left then
 ---@field enough? boolean chance explains that
 ---@field off? number mm; of a place
 ---@field way? string forward, left or up
@@ -1262,11 +1672,6 @@
 ---@field sd_before number kg; of the reading
 ---@field sigmas number standardised residual
 
----Part of steelyard.reconciled.
----@class steelyard.reconciled.sd
----@field mass? number kg; standard uncertainty; of the loads and the place likewise
----@field warp? number kg; of the first wheel's
-
 ---What car:reconcile gives. Loads of the wheels there are, as adjusted. sd of a row is that of `after`.
 ---@class steelyard.reconciled
 ---@field state string the load state
@@ -1282,8 +1687,8 @@
 ---@field measured_height? number mm; as given
 ---@field sums steelyard.reconciled.sums[]
 ---@field rows steelyard.reconciled.rows[]
----@field suspect steelyard.reconciled.suspect
----@field missing steelyard.reconciled.missing
+---@field suspect? steelyard.reconciled.suspect
+---@field missing? steelyard.reconciled.missing
 ---@field readings steelyard.reconciled.readings[]
 ---@field lf? number kg; left front; the others likewise
 ---@field rf? number kg; right front
@@ -1293,9 +1698,18 @@
 ---@field r? number kg; the one rear wheel
 ---@field warp? table<string, number> kg; four wheels: what each carries beyond an even split
 ---@field cross_share? number %; right front and left rear, of the mass
----@field sd steelyard.reconciled.sd
 ---@field car? steelyard.car the corrected car, where it was asked for
----@field sd table standard uncertainties
+---@field sd steelyard.reconciled.sd standard uncertainties under the same names
+
+---Part of steelyard.hung.sd.
+---@class steelyard.hung.sd.cg
+---@field x number mm; standard uncertainty
+---@field y number mm; standard uncertainty
+---@field z number mm; standard uncertainty
+
+---Standard uncertainties.
+---@class steelyard.hung.sd
+---@field cg steelyard.hung.sd.cg
 
 ---Part of steelyard.hung.
 ---@class steelyard.hung.cg
@@ -1328,7 +1742,19 @@
 ---@field dof number 2 lines - 3
 ---@field p number chance of lines that disagree so much
 ---@field suspect? number the one line without which the others agree
----@field sd table standard uncertainties
+---@field sd steelyard.hung.sd standard uncertainties under the same names
+
+---Part of steelyard.remainder.sd.
+---@class steelyard.remainder.sd.cg
+---@field x? number mm; standard uncertainty
+---@field y? number mm; standard uncertainty
+---@field z? number mm; standard uncertainty
+
+---Standard uncertainties.
+---@class steelyard.remainder.sd
+---@field mass number kg; standard uncertainty
+---@field cg steelyard.remainder.sd.cg
+---@field inertia? table<string, number> kg m2; standard uncertainty
 
 ---Part of steelyard.remainder.
 ---@class steelyard.remainder.cg
@@ -1338,10 +1764,10 @@
 
 ---Part of steelyard.remainder.
 ---@class steelyard.remainder.budget
----@field of? string x, y or z
----@field source? string what its doubt comes from, the largest first
----@field u? number mm; standard uncertainty by it
----@field share? number %; of the variance
+---@field of string x, y or z
+---@field source string what its doubt comes from, the largest first
+---@field u number mm; standard uncertainty by it
+---@field share number %; of the variance
 
 ---Part of steelyard.remainder.whole.
 ---@class steelyard.remainder.whole.sd
@@ -1378,7 +1804,24 @@
 ---@field budget steelyard.remainder.budget[]
 ---@field whole steelyard.remainder.whole
 ---@field without steelyard.remainder.without
----@field sd table standard uncertainties
+---@field sd steelyard.remainder.sd standard uncertainties under the same names
+
+---Part of steelyard.cg_height.sd.
+---@class steelyard.cg_height.sd.cg
+---@field x? number mm; standard uncertainty
+---@field y? number mm; standard uncertainty
+---@field z number mm; standard uncertainty
+
+---Standard uncertainties.
+---@class steelyard.cg_height.sd
+---@field height number mm; standard uncertainty
+---@field mass number kg; standard uncertainty
+---@field cg steelyard.cg_height.sd.cg
+---@field front_share? number %; standard uncertainty
+---@field left_share? number %; standard uncertainty
+---@field cg_behind? number mm; standard uncertainty
+---@field cg_left? number mm; standard uncertainty
+---@field pad number kg; of one pad, widened where the readings scatter
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.interval
@@ -1406,44 +1849,44 @@
 
 ---Part of steelyard.cg_height.intervals.
 ---@class steelyard.cg_height.intervals.cg_behind
----@field low? number mm; of the place behind the front axle
----@field high? number mm; the same
----@field coverage? number 0.95
----@field factor? number its half-width / sd
+---@field low number mm; of the place behind the front axle
+---@field high number mm; the same
+---@field coverage number 0.95
+---@field factor number its half-width / sd
 ---@field dof? number effective degrees of freedom
 
 ---Part of steelyard.cg_height.intervals.
 ---@class steelyard.cg_height.intervals.cg_left
----@field low? number mm; of the place left of the centre
----@field high? number mm; the same
----@field coverage? number 0.95
----@field factor? number its half-width / sd
+---@field low number mm; of the place left of the centre
+---@field high number mm; the same
+---@field coverage number 0.95
+---@field factor number its half-width / sd
 ---@field dof? number effective degrees of freedom
 
 ---Part of steelyard.cg_height.intervals.
 ---@class steelyard.cg_height.intervals.front_share
----@field low? number %; of the front share
----@field high? number %; the same
----@field coverage? number 0.95
----@field factor? number its half-width / sd
+---@field low number %; of the front share
+---@field high number %; the same
+---@field coverage number 0.95
+---@field factor number its half-width / sd
 ---@field dof? number effective degrees of freedom
 
 ---Part of steelyard.cg_height.intervals.
 ---@class steelyard.cg_height.intervals.left_share
----@field low? number %; of the left share, of a side lift
----@field high? number %; the same
----@field coverage? number 0.95
----@field factor? number its half-width / sd
+---@field low number %; of the left share, of a side lift
+---@field high number %; the same
+---@field coverage number 0.95
+---@field factor number its half-width / sd
 ---@field dof? number effective degrees of freedom
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.intervals
 ---@field height steelyard.cg_height.intervals.height
 ---@field mass steelyard.cg_height.intervals.mass
----@field cg_behind steelyard.cg_height.intervals.cg_behind
----@field cg_left steelyard.cg_height.intervals.cg_left
----@field front_share steelyard.cg_height.intervals.front_share
----@field left_share steelyard.cg_height.intervals.left_share
+---@field cg_behind? steelyard.cg_height.intervals.cg_behind
+---@field cg_left? steelyard.cg_height.intervals.cg_left
+---@field front_share? steelyard.cg_height.intervals.front_share
+---@field left_share? steelyard.cg_height.intervals.left_share
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.cg
@@ -1492,22 +1935,22 @@
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.hysteresis
----@field end? string axle with the largest gap between two runs' levels
----@field gap? number kg; to less from
----@field sd? number kg; of the gap
----@field sigmas? number gap / sd
----@field clear? boolean more than 2 sigmas
----@field from? string a run
----@field to? string a run
+---@field end string axle with the largest gap between two runs' levels
+---@field gap number kg; to less from
+---@field sd number kg; of the gap
+---@field sigmas number gap / sd
+---@field clear boolean more than 2 sigmas
+---@field from string a run
+---@field to string a run
 ---@field height_with_one_level? number mm; what one level for all runs would have said
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.trend
----@field change? number mm; of the height from level to the steepest tilt, were it to change
----@field sd? number mm; of that change
----@field sigmas? number change / sd
----@field to? number deg; steepest tilt
----@field clear? boolean more than 2 sigmas
+---@field change number mm; of the height from level to the steepest tilt, were it to change
+---@field sd number mm; of that change
+---@field sigmas number change / sd
+---@field to number deg; steepest tilt
+---@field clear boolean more than 2 sigmas
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.budget
@@ -1535,40 +1978,40 @@
 
 ---Part of steelyard.cg_height.at_ride.
 ---@class steelyard.cg_height.at_ride.sd
----@field height? number mm; standard uncertainty
+---@field height number mm; standard uncertainty
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.at_ride
----@field height? number mm; at the ride height asked for
----@field rise? number mm; of the CG
----@field front? number mm; up at the front axle
----@field rear? number mm; up at the rear axle
+---@field height number mm; at the ride height asked for
+---@field rise number mm; of the CG
+---@field front number mm; up at the front axle
+---@field rear number mm; up at the rear axle
 ---@field sd steelyard.cg_height.at_ride.sd
 
 ---Part of steelyard.cg_height.with_driver.
 ---@class steelyard.cg_height.with_driver.sd
----@field height? number mm; standard uncertainty
+---@field height number mm; standard uncertainty
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.with_driver
----@field name? string who
----@field mass? number kg; of the person
----@field at? number mm; height of the person's CG
----@field height? number mm; of the CG then
----@field total? number kg; the mass then
+---@field name string who
+---@field mass number kg; of the person
+---@field at number mm; height of the person's CG
+---@field height number mm; of the CG then
+---@field total number kg; the mass then
 ---@field sd steelyard.cg_height.with_driver.sd
 
 ---Part of steelyard.cg_height.without_driver.
 ---@class steelyard.cg_height.without_driver.sd
----@field height? number mm; standard uncertainty
+---@field height number mm; standard uncertainty
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.without_driver
----@field name? string who
----@field mass? number kg; of the person
----@field at? number mm; height of the person's CG
----@field height? number mm; of the CG then
----@field total? number kg; the mass then
+---@field name string who
+---@field mass number kg; of the person
+---@field at number mm; height of the person's CG
+---@field height number mm; of the CG then
+---@field total number kg; the mass then
 ---@field sd steelyard.cg_height.without_driver.sd
 
 ---What sy.cg_height and car:cg_height give. Side lifts answer left_share and cg.y in place of front_share and cg.x.
@@ -1599,34 +2042,38 @@
 ---@field widened number factor on pads and lifts when the readings scatter more than stated, else 1
 ---@field run_sd? number kg; of a level load from run to run, when they differ more than the readings explain
 ---@field held? boolean true when by angle at a jacking point
----@field suspect steelyard.cg_height.suspect
----@field hysteresis steelyard.cg_height.hysteresis
----@field trend steelyard.cg_height.trend
+---@field suspect? steelyard.cg_height.suspect
+---@field hysteresis? steelyard.cg_height.hysteresis
+---@field trend? steelyard.cg_height.trend
 ---@field budget steelyard.cg_height.budget[]
 ---@field spoils string the one thing that spoils it, in words
----@field against steelyard.cg_height.against
----@field at_ride steelyard.cg_height.at_ride
----@field with_driver steelyard.cg_height.with_driver
----@field without_driver steelyard.cg_height.without_driver
----@field sd table standard uncertainties
+---@field against? steelyard.cg_height.against
+---@field at_ride? steelyard.cg_height.at_ride
+---@field with_driver? steelyard.cg_height.with_driver
+---@field without_driver? steelyard.cg_height.without_driver
+---@field sd steelyard.cg_height.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.lift_plan.sd
+---@field height number mm; of the height of the CG that the plan comes to
 
 ---Part of steelyard.lift_plan.
 ---@class steelyard.lift_plan.choices
----@field lift? number mm; the same from so many repeats
----@field angle? number deg; its tilt
----@field repeats? number times up and down
----@field half_width? number mm; what it is good to
+---@field lift number mm; the same from so many repeats
+---@field angle number deg; its tilt
+---@field repeats number times up and down
+---@field half_width number mm; what it is good to
 
 ---Part of steelyard.lift_plan.
 ---@class steelyard.lift_plan.touches
----@field point? string a low point, the first to touch first
+---@field point string a low point, the first to touch first
 ---@field lift? number mm; at which it touches; none up to 20 degrees
----@field back? number mm; behind the front axle
----@field height? number mm; above the ground, level
+---@field back number mm; behind the front axle
+---@field height number mm; above the ground, level
 
 ---Part of steelyard.lift_plan.
 ---@class steelyard.lift_plan.pads_needed
----@field sd? number kg; pads that would do in one session
+---@field sd number kg; pads that would do in one session
 ---@field lift? number mm; up to this lift, where nothing touches yet
 
 ---Part of steelyard.lift_plan.
@@ -1658,13 +2105,16 @@
 ---@field pad number kg; standard uncertainty of one pad, its step among it
 ---@field choices steelyard.lift_plan.choices[]
 ---@field touches steelyard.lift_plan.touches[]
----@field pads_needed steelyard.lift_plan.pads_needed
+---@field pads_needed? steelyard.lift_plan.pads_needed
 ---@field expected steelyard.lift_plan.expected[]
 ---@field expected_height number mm; height of the CG that was assumed
 ---@field blocks number mm; equal blocks under all four pads, 20 mm to spare; 0 when none are needed
 ---@field limited_by string what most of the doubt comes from
 ---@field limited_share number %; how much of it
----@field sd table standard uncertainties
+---@field sd steelyard.lift_plan.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.handling.sd
 
 ---Part of steelyard.handling.entry.
 ---@class steelyard.handling.entry.sd
@@ -1672,21 +2122,21 @@
 
 ---Part of steelyard.handling.entry.
 ---@class steelyard.handling.entry.size
----@field long? number mm; the larger level extent as it stands in the car; none without a shape
----@field short? number mm; the smaller one, which keeps the hands off
----@field tall? number mm; upright
+---@field long number mm; the larger level extent as it stands in the car; none without a shape
+---@field short number mm; the smaller one, which keeps the hands off
+---@field tall number mm; upright
 
 ---Part of steelyard.handling.entry.
 ---@class steelyard.handling.entry.strip
----@field name? string what to take off, in order of what can come off, most kilograms first
----@field kg? number kg; with what comes along
+---@field name string what to take off, in order of what can come off, most kilograms first
+---@field kg number kg; with what comes along
 ---@field with? string[] what lies inside and comes along
----@field left? number kg; what is left then
+---@field left number kg; what is left then
 
 ---Part of steelyard.handling.entry.
 ---@class steelyard.handling.entry.kept
----@field name? string what cannot come off then
----@field why? string what holds it
+---@field name string what cannot come off then
+---@field why string what holds it
 
 ---Part of steelyard.handling.
 ---@class steelyard.handling.entry
@@ -1701,7 +2151,7 @@
 ---@field near? string why it may belong to the next heavier lift
 ---@field whole boolean an assembly that was weighed whole
 ---@field why? string why its size asks for more people than its mass
----@field size steelyard.handling.entry.size
+---@field size? steelyard.handling.entry.size
 ---@field hands? number mm; of one person, before the ankles
 ---@field shaped? boolean some of it has a shape in the file
 ---@field strip steelyard.handling.entry.strip[]
@@ -1717,7 +2167,13 @@
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field [integer] steelyard.handling.entry
 ---@field limit number kg; for one person
----@field sd table standard uncertainties
+---@field sd steelyard.handling.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.hoist.sd
+---@field mass number kg; standard uncertainty
+---@field pitch number deg; standard uncertainty
+---@field roll number deg; standard uncertainty
 
 ---Part of steelyard.hoist.legs.
 ---@class steelyard.hoist.legs.sd
@@ -1769,7 +2225,10 @@
 ---@field boom_margin? number kg; to the rating at the next longer position
 ---@field status string pass, near, fail or unknown
 ---@field why string in words
----@field sd table standard uncertainties
+---@field sd steelyard.hoist.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.markout.sd
 
 ---Part of steelyard.markout.entry.
 ---@class steelyard.markout.entry.tapes
@@ -1823,7 +2282,17 @@
 ---@field tape_sd number mm; of a length
 ---@field trolleys steelyard.markout.trolleys[]
 ---@field mass number kg; of everything aboard in this state
----@field sd table standard uncertainties
+---@field sd steelyard.markout.sd standard uncertainties under the same names
+
+---Part of steelyard.survey.sd.
+---@class steelyard.survey.sd.shift
+---@field x number mm; standard uncertainty
+---@field y number mm; standard uncertainty
+
+---Standard uncertainties.
+---@class steelyard.survey.sd
+---@field turn number deg; standard uncertainty
+---@field shift steelyard.survey.sd.shift
 
 ---Part of steelyard.survey.
 ---@class steelyard.survey.shift
@@ -1848,14 +2317,14 @@
 
 ---Part of steelyard.survey.others.
 ---@class steelyard.survey.others.shift
----@field x? number mm; the same
----@field y? number mm; the same
+---@field x number mm; the same
+---@field y number mm; the same
 
 ---Part of steelyard.survey.
 ---@class steelyard.survey.others
----@field turn? number deg; without the suspect
+---@field turn number deg; without the suspect
 ---@field shift steelyard.survey.others.shift
----@field miss? number mm; largest of the others then
+---@field miss number mm; largest of the others then
 
 ---What sy.survey gives.
 ---@class steelyard.survey
@@ -1865,11 +2334,21 @@
 ---@field fits boolean no residual beyond what chance exceeds in 5 % of surveys
 ---@field suspect? string the point that does not fit
 ---@field tied? string[] points of which one does not fit, and the survey cannot say which
----@field others steelyard.survey.others
+---@field others? steelyard.survey.others
 ---@field chi2 number sum of squared residuals by their uncertainties
 ---@field dof number readings less three
 ---@field notes string[] assumptions, each a sentence
----@field sd table standard uncertainties
+---@field sd steelyard.survey.sd standard uncertainties under the same names
+
+---Part of steelyard.stands.sd.
+---@class steelyard.stands.sd.kg_to_tip
+---@field front? number kg; standard uncertainty
+---@field rear? number kg; standard uncertainty
+
+---Standard uncertainties.
+---@class steelyard.stands.sd
+---@field margin number mm; standard uncertainty
+---@field kg_to_tip steelyard.stands.sd.kg_to_tip
 
 ---Part of steelyard.stands.
 ---@class steelyard.stands.kg_to_tip
@@ -1878,26 +2357,26 @@
 
 ---Part of steelyard.stands.pulled_at.
 ---@class steelyard.stands.pulled_at.front
----@field name? string what lies foremost; none when it tips by itself
----@field kind? string shape, point, tyre, cg (of a part without shape) or given
----@field x? number mm; of that point, file axes
----@field y? number mm; of that point, file axes
----@field z? number mm; of that point, file axes
----@field ahead? number mm; of the front axle
+---@field name string what lies foremost; none when it tips by itself
+---@field kind string shape, point, tyre, cg (of a part without shape) or given
+---@field x number mm; of that point, file axes
+---@field y number mm; of that point, file axes
+---@field z number mm; of that point, file axes
+---@field ahead number mm; of the front axle
 
 ---Part of steelyard.stands.pulled_at.
 ---@class steelyard.stands.pulled_at.rear
----@field name? string what lies rearmost
----@field kind? string the same
----@field x? number mm; of that point, file axes
----@field y? number mm; of that point, file axes
----@field z? number mm; of that point, file axes
----@field ahead? number mm; of the front axle, so below 0
+---@field name string what lies rearmost
+---@field kind string the same
+---@field x number mm; of that point, file axes
+---@field y number mm; of that point, file axes
+---@field z number mm; of that point, file axes
+---@field ahead number mm; of the front axle, so below 0
 
 ---Part of steelyard.stands.
 ---@class steelyard.stands.pulled_at
----@field front steelyard.stands.pulled_at.front
----@field rear steelyard.stands.pulled_at.rear
+---@field front? steelyard.stands.pulled_at.front
+---@field rear? steelyard.stands.pulled_at.rear
 
 ---Part of steelyard.stands.steps.
 ---@class steelyard.stands.steps.kg_to_tip
@@ -1906,26 +2385,26 @@
 
 ---Part of steelyard.stands.steps.pulled_at.
 ---@class steelyard.stands.steps.pulled_at.front
----@field name? string then
----@field kind? string then
----@field x? number mm; then
----@field y? number mm; then
----@field z? number mm; then
----@field ahead? number mm; then
+---@field name string then
+---@field kind string then
+---@field x number mm; then
+---@field y number mm; then
+---@field z number mm; then
+---@field ahead number mm; then
 
 ---Part of steelyard.stands.steps.pulled_at.
 ---@class steelyard.stands.steps.pulled_at.rear
----@field name? string then
----@field kind? string then
----@field x? number mm; then
----@field y? number mm; then
----@field z? number mm; then
----@field ahead? number mm; then
+---@field name string then
+---@field kind string then
+---@field x number mm; then
+---@field y number mm; then
+---@field z number mm; then
+---@field ahead number mm; then
 
 ---Part of steelyard.stands.steps.
 ---@class steelyard.stands.steps.pulled_at
----@field front steelyard.stands.steps.pulled_at.front
----@field rear steelyard.stands.steps.pulled_at.rear
+---@field front? steelyard.stands.steps.pulled_at.front
+---@field rear? steelyard.stands.steps.pulled_at.rear
 
 ---Part of steelyard.stands.steps.sd.
 ---@class steelyard.stands.steps.sd.kg_to_tip
@@ -1971,7 +2450,11 @@
 ---@field steps steelyard.stands.steps[]
 ---@field status string the worst of all steps
 ---@field why string in words
----@field sd table standard uncertainties
+---@field sd steelyard.stands.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.clearances.sd
+---@field [integer] number mm; of each gap, by its place in the list
 
 ---Part of steelyard.clearances.
 ---@class steelyard.clearances.entry
@@ -1988,7 +2471,7 @@
 ---@field why string in words
 ---@field sd? number mm; standard uncertainty from the places of the two parts
 ---@field errors? table<string, number> mm; effect of one standard uncertainty of each place
----@field nearest? table a and b: the nearest points {x, y, z}, file axes, without roundings
+---@field nearest? table<string, {x: number, y: number, z: number}> a and b: the nearest points {x, y, z}, file axes, without roundings
 
 ---What car:clearances gives: a list of gaps, and the others beside the list.
 ---@class steelyard.clearances
@@ -1998,53 +2481,57 @@
 ---@field [integer] steelyard.clearances.entry
 ---@field tightest? number mm; the gap that keeps least of what is asked
 ---@field status string the worst of fail > unknown > near > pass
----@field sd table standard uncertainties
+---@field sd steelyard.clearances.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.shafts.sd
+---@field worst_angle? number deg; standard uncertainty
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.worst_at
----@field travel? number mm; where that is, up positive
----@field joint? string inner or outer
+---@field travel number mm; where that is, up positive
+---@field joint string inner or outer
 ---@field steer? number deg; steered to the left positive
 
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.ride
----@field inner? number deg; angle of the inner joint at ride height
----@field outer? number deg; of the outer joint
----@field length? number mm; at ride height
----@field plunge? number mm; longer than the cut length or, without one, than at ride height
+---@field inner number deg; angle of the inner joint at ride height
+---@field outer number deg; of the outer joint
+---@field length number mm; at ride height
+---@field plunge number mm; longer than the cut length or, without one, than at ride height
 
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.droop
----@field inner? number deg; angle of the inner joint at full droop
----@field outer? number deg; of the outer joint
----@field length? number mm; at full droop
----@field plunge? number mm; longer than the cut length or, without one, than at ride height
+---@field inner number deg; angle of the inner joint at full droop
+---@field outer number deg; of the outer joint
+---@field length number mm; at full droop
+---@field plunge number mm; longer than the cut length or, without one, than at ride height
 
 ---Part of steelyard.shafts.entry.at.
 ---@class steelyard.shafts.entry.at.bump
----@field inner? number deg; angle of the inner joint at full bump
----@field outer? number deg; of the outer joint
----@field length? number mm; at full bump
----@field plunge? number mm; longer than the cut length or, without one, than at ride height
+---@field inner number deg; angle of the inner joint at full bump
+---@field outer number deg; of the outer joint
+---@field length number mm; at full bump
+---@field plunge number mm; longer than the cut length or, without one, than at ride height
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.at
----@field ride steelyard.shafts.entry.at.ride
----@field droop steelyard.shafts.entry.at.droop
----@field bump steelyard.shafts.entry.at.bump
+---@field ride? steelyard.shafts.entry.at.ride
+---@field droop? steelyard.shafts.entry.at.droop
+---@field bump? steelyard.shafts.entry.at.bump
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.listed
----@field travel? number mm; a travel asked for
----@field inner? number deg; angle of the inner joint there
----@field outer? number deg; of the outer joint
----@field length? number mm; there
----@field plunge? number mm; as above
+---@field travel number mm; a travel asked for
+---@field inner number deg; angle of the inner joint there
+---@field outer number deg; of the outer joint
+---@field length number mm; there
+---@field plunge number mm; as above
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.travels
----@field droop? number mm; reckoned with
----@field bump? number mm; the same
+---@field droop number mm; reckoned with
+---@field bump number mm; the same
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.ripple
@@ -2054,13 +2541,13 @@
 
 ---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.checks
----@field what? string static angle, worst angle, plunge, plunge from the cut length, equivalent angle
----@field unit? string of its numbers: deg, plunges mm
+---@field what string static angle, worst angle, plunge, plunge from the cut length, equivalent angle
+---@field unit string of its numbers: deg, plunges mm
 ---@field value? number in that unit
 ---@field limit? number the same
----@field basis? string where the limit comes from: file or common practice
+---@field basis string where the limit comes from: file or common practice
 ---@field margin? number to the limit, negative when broken
----@field status? string pass, near, fail or unknown
+---@field status string pass, near, fail or unknown
 ---@field why? string why it is unknown
 
 ---Part of steelyard.shafts.
@@ -2072,16 +2559,16 @@
 ---@field why string in words
 ---@field static_angle? number deg; the larger joint angle at ride height; none when a place is not known
 ---@field worst_angle? number deg; the largest over the travel, and steered if the file says so
----@field worst_at steelyard.shafts.entry.worst_at
----@field at steelyard.shafts.entry.at
----@field listed steelyard.shafts.entry.listed[]
----@field travels steelyard.shafts.entry.travels
+---@field worst_at? steelyard.shafts.entry.worst_at
+---@field at? steelyard.shafts.entry.at
+---@field listed? steelyard.shafts.entry.listed[]
+---@field travels? steelyard.shafts.entry.travels
 ---@field offset? string where the outer joint lies from the inner one, in words
 ---@field plunge_used? number mm; longest less shortest over the travel
 ---@field plunge_status? string pass, near, fail or unknown; unknown when the file gives no allowance, which spoils no angle
 ---@field cut_length? number mm; as the file says it was cut
 ---@field cut_for? number mm; a length that shares the plunge evenly
----@field ripple steelyard.shafts.entry.ripple
+---@field ripple? steelyard.shafts.entry.ripple
 ---@field equivalent_angle? number deg; of the one Cardan joint that turns as unevenly as the two
 ---@field checks steelyard.shafts.entry.checks[]
 ---@field sd table<string, number> standard uncertainties of static_angle, worst_angle and plunge_used from what the file states of the joints' places
@@ -2094,7 +2581,7 @@
 ---@field [integer] steelyard.shafts.entry
 ---@field worst_angle? number deg; of all shafts
 ---@field status string the worst of fail > unknown > near > pass
----@field sd table standard uncertainties
+---@field sd steelyard.shafts.sd standard uncertainties under the same names
 
 ---@class steelyard.car
 local car = {}
@@ -2119,7 +2606,7 @@ function car:move(what, words) end
 
 ---Other values for a part or an axle.
 ---@param what steelyard.what a name, "group/part", a tag, "rear axle", or a list of them
----@param changes steelyard.fields.part fields as in the file; a plain mass keeps its old standard uncertainty
+---@param changes steelyard.set some of the fields as in the file; a plain mass keeps its old standard uncertainty
 ---@return steelyard.car
 ---@nodiscard
 function car:set(what, changes) end
@@ -2295,7 +2782,7 @@ function car:clearances(options) end
 function car:shafts(options) end
 
 ---@class steelyard
----@field unknown any a mass that is not known
+---@field unknown steelyard.unknown a mass that is not known
 ---@field N number 1
 ---@field cm number 10
 ---@field deg number 1
@@ -2366,8 +2853,8 @@ function sy.within(value, limit) end
 function sy.compare(cars) end
 
 ---What happened to which part, and each one's share of the change; the lines add up to it.
----@param old steelyard.car|text a car or the path of a file
----@param new steelyard.car|text the later one
+---@param old steelyard.car|string a car or the path of a file
+---@param new steelyard.car|string the later one
 ---@param options? table state = NAME for both; by = "front_share" puts the largest movers of that quantity first; renamed = {["old name"] = "new name"} answers a question
 ---@return steelyard.changes
 ---@nodiscard

@@ -4,22 +4,15 @@
 -- calls    {name, arguments, returns, meaning}; an argument is {name, type, meaning}, optional with "?" behind its name;
 --          does = true marks a call that is made for what it does, not for what it returns
 -- results  {name, meaning, fields}; a field is {path, type, unit, meaning}: "rows[].cg.x" lies in each of a list of rows.
---          answers = true adds all quantities that a balance answers
+--          "?" behind a piece of the path marks what a result may leave out: of "suspect?.what" the whole record, of "cg.y?" the one field.
+--          answers = true adds all quantities that a balance answers; wheels = true the load of each wheel; calls_sd.lua has its sd
 -- documents  the same for what commands alone print with --json; inside: units in tables by name
--- Types: number text boolean list, a result's name, or text for the reader. Units: mm, kg, deg, %, litre and so on.
+-- Types: number text boolean list, a result's name, and the notation of the Lua language server (docs_stub.lua). Units: mm, kg,
+-- deg, %, litre and so on.
 
 local common = require "steelyard.calls_common"
 
 local stated, status = common.stated, common.status
-
-local run = {"liquids[].forward?", "liquids[].left?", "liquids[].up?"}
--- How far the liquid of each tank lies from where it stands level; the last fields of `fields`.
-local function with_liquids(fields)
-  fields[#fields + 1] = {"liquids[].name?", "text", "", "a tank that has a shape"}
-  fields[#fields + 1] = {"liquids[].litres?", "number", "litre", "in it"}
-  for i, way in ipairs{"forward of where it stands level", "left", "up"} do fields[#fields + 1] = {run[i], "number", "mm", way} end
-  return fields
-end
 
 local calls = {}
 
@@ -60,7 +53,7 @@ calls.car = {
   {"car:states", {}, "text[]", "The names of the load states, in file order."},
   {"car:move", {what, {"words", "move", "where to, in the vehicle's own directions"}}, "car",
     "Something moved and turned: turned first, then shifted."},
-  {"car:set", {what, {"changes", "fields.part", "fields as in the file; a plain mass keeps its old standard uncertainty"}},
+  {"car:set", {what, {"changes", "set", "some of the fields as in the file; a plain mass keeps its old standard uncertainty"}},
     "car", "Other values for a part or an axle."},
   {"car:add", {{"item", "item", 'as in sy.part "ballast" {...}'}, {"into?", "text", "a group; the top of the list unless given"}},
     "car", "One more part, group, tank or person."},
@@ -106,112 +99,20 @@ calls.car = {
 }
 
 calls.results = {
-  {"balance", "What car:balance gives. Loads are what scales read, in kg.", answers = true, fields = stated(
+  {"balance", "What car:balance gives. Loads are what scales read, in kg.", answers = true, wheels = true, fields = stated(
     {"axle", "table<string, number>", "kg", "load by axle name"},
     {"corner_basis", "text", "", "where the wheel loads come from"},
     {"lifted", "text[]", "", "wheels with a negative load: the car would tip"},
-    {"sprung.cg.x", "number", "mm", "centre of what the springs carry"}, {"sprung.cg.y", "number", "mm", "the same"},
-    {"sprung.cg.z", "number", "mm", "the same"},
-    {"unsprung.cg.x", "number", "mm", "centre of what the wheels carry"}, {"unsprung.cg.y", "number", "mm", "the same"},
-    {"unsprung.cg.z", "number", "mm", "the same"},
+    {"sprung.cg.x?", "number", "mm", "centre of what the springs carry"}, {"sprung.cg.y?", "number", "mm", "the same"},
+    {"sprung.cg.z?", "number", "mm", "the same"},
+    {"unsprung.cg.x?", "number", "mm", "centre of what the wheels carry"}, {"unsprung.cg.y?", "number", "mm", "the same"},
+    {"unsprung.cg.z?", "number", "mm", "the same"},
     {"unsprung.axle", "table<string, number>", "kg", "unsprung mass by axle name"},
     {"parts", "number", "", "how many parts are aboard"},
     {"points", "number", "", "how many of them have no shape, so that inertia is \"at least\""},
     {"unknown", "number", "", "how many have no known mass and are in no total"},
     {"unstated.parts", "number", "", "how many have no stated uncertainty and count as exact"},
     {"unstated.mass_share", "number", "%", "their share of the mass"})},
-  {"corners", "What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.",
-    fields = with_liquids(stated(
-    {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
-    {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
-    {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels; on a slope less than the car's mass"},
-    {"front", "number", "kg", "first axle"}, {"rear", "number", "kg", "all others"}, {"left", "number", "kg", "left wheels"},
-    {"right", "number", "kg", "right wheels"}, {"front_share", "number", "%", "front by total"},
-    {"left_share", "number", "%", "left by total"}, {"cross_share?", "number", "%", "right front and left rear by total"},
-    {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
-    {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", 'wheels at a stop: "bump" or "droop"'},
-    {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key), up positive"},
-    {"pitch", "number", "deg", "nose up"},
-    {"roll", "number", "deg", "left side up, mean of both ends"}, {"twist", "number", "deg", "left side up at the front against the rear"},
-    {"travel", "table<string, number>", "mm", "of each wheel, bump positive"},
-    {"bars", "table<string, number>", "N m", "moment of each connected bar, lifting the left side of the body"},
-    {"wheel_rate", "table<string, number>", "N/mm", "spring rate x motion ratio squared, by axle"},
-    {"ride_hz", "table<string, number>", "Hz", "of the sprung mass on wheel rate and tyre, by axle, as drawn"},
-    {"per_turn", "table<string, table>", "", "what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its "
-      .. "key (kg), cross_share (%), height of the body there and heights over all wheels (mm)"},
-    {"per_pad_mm", "table<string, table>", "", "the same for 1 mm more under each wheel's pad"},
-    {"bars_setting", "text", "", "off or connected"}, {"wheels", "text[]", "", "keys of the wheels in their order"},
-    {"determinate", "boolean", "", "three wheels: loads follow from balance alone"}))},
-  {"transfer", "What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.",
-    fields = with_liquids(stated(
-    {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
-    {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
-    {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels, downforce with them"},
-    {"front", "number", "kg", "first axle"}, {"rear", "number", "kg", "all others"}, {"left", "number", "kg", "left wheels"},
-    {"right", "number", "kg", "right wheels"}, {"front_share", "number", "%", "front by total"},
-    {"left_share", "number", "%", "left by total"}, {"cross_share?", "number", "%", "right front and left rear by total"},
-    {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
-    {"standing", "table<string, number>", "kg", "by wheel, on level ground without downforce"},
-    {"gain", "table<string, number>", "kg", "by wheel, from standing"},
-    {"paths?", "table<string, table>", "kg", "by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, "
-      .. "bar and chassis, with the lean of the weight), unsprung, total; when turning"},
-    {"front_transfer_share?", "number", "%", "first axle's part of what goes across, when turning"},
-    {"pitch_gain", "number", "kg", "onto the first axle by braking, negative in drive"},
-    {"roll", "number", "deg", "left side up"}, {"pitch", "number", "deg", "nose up"},
-    {"twist", "number", "deg", "left side up at the front against the rear"},
-    {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", 'wheels at a stop: "bump" or "droop"'},
-    {"travel", "table<string, number>", "mm", "of each wheel from the drawn state, bump positive"},
-    {"first_lift?", "table", "", "as the turn (or, going straight, braking or drive) grows and the rest stays: g and wheel of the first to "
-      .. "leave the ground, tips = g at which it goes over, by = what grows"},
-    {"asked", "text", "", "the force in words"}, {"downforce?", "table<string, number>", "kg", "by axle"},
-    {"wheels", "text[]", "", "keys of the wheels in their order"}, {"axles", "text[]", "", "keys of the axles in their order"}))},
-  {"stability", "What car:stability gives. left and right name the low side of the table; liquid runs there.", fields = stated(
-    {"downforce?", "table<string, number>", "kg", "by axle; it counts in side, lines, traction and brake"},
-    {"sink?", "number", "mm", "by which the CG sinks under it, where the springs are known"},
-    {"axles?", "text[]", "", "keys of the axles, with downforce"},
-    {"ssf?", "number", "", "mean track by twice the CG height, with two wheels on every axle"},
-    {"tip", "table<string, number>", "deg", "left and right: angle of a table at which the rigid car goes over"},
-    {"lift.left.angle", "number", "deg", "angle at which the first wheel of the rigid car lifts, on equal vertical rates"},
-    {"lift.left.wheel", "text", "", "that wheel"}, {"lift.right.angle", "number", "deg", "the same, right side low"},
-    {"lift.right.wheel", "text", "", "that wheel"},
-    {"compliant", "table<string, any>", "deg", "the same on springs and tyres: tip and lift; or status = unknown and why"},
-    {"side_g", "number", "g", "sideways acceleration that tips the rigid car with the braking or drive given, the worse turn; 0 when "
-      .. "that alone does"},
-    {"side", "table<string, any>", "g", "left_turn and right_turn; edge: for each the two wheels it tips over"},
-    {"lines[].braking", "number", "g", "rigid tip lines: deceleration"}, {"lines[].drive", "number", "g", "or acceleration"},
-    {"lines[].left_turn?", "number", "g", "sideways acceleration that tips it"}, {"lines[].right_turn?", "number", "g", "the same"},
-    {"lines[].edge", "table<string, any>", "", "for each turn the two wheels it tips over"},
-    {"grade.up", "number", "deg", "grade at which the rigid car, facing up, goes over"}, {"grade.down", "number", "deg", "facing down"},
-    {"traction?", "table<string, number>", "g", "largest acceleration by driven axle: front, rear, all; with two axles"},
-    {"brake?", "table<string, any>", "", "curve {z, front_share, sd} of ideal shares, ideal (%, at mu); with brake_front_share also "
-      .. "front_share, critical_z, front_locks, rear_locks, at (g), locks_first (front or rear); with two axles"},
-    {"nose_load?", "number", "kg", 'on a single first wheel named "nose", "coupling" or "hitch"'},
-    {"nose_share?", "number", "%", "of the whole"},
-    {"required", "number", "deg", "what was asked for"},
-    {"margin", "number", "deg", "of the first lift on springs (without rates: of rigid tipping) over what is required, worse side"},
-    {"margins", "table<string, number>", "deg", "of both sides"}, {"worse_side", "text", "", "left or right"},
-    {"mu", "number", "", "grip"}, {"forward", "number", "g", "braking, or with a minus drive"},
-    {"status", "text", "", status .. "; unknown without rates unless it fails rigid"})},
-  {"perches", "What car:perches gives. When not possible, turns and what follows from them stand in nearest.", fields = stated(
-    {"possible", "boolean", "", "can the target be reached?"}, {"why?", "text", "", "why not"},
-    {"turns?", "table<string, number>", "turns", "of each perch, rounded, + lifts that corner"},
-    {"spring_mm?", "table<string, number>", "mm", "the same as travel of the spring seat"},
-    {"loads?", "table<string, number>", "", "then: kg by wheel, mass, shares"},
-    {"heights?", "table<string, number>", "mm", "then: body from the drawn state"}, {"cross_share?", "number", "%", "then"},
-    {"pitch?", "number", "deg", "then: nose up"}, {"roll?", "number", "deg", "left side up"},
-    {"twist?", "number", "deg", "left side up at the front against the rear"},
-    {"travel?", "table<string, number>", "mm", "then: of each wheel, bump positive"}, {"lifted?", "text[]", "", "then off the ground"},
-    {"stops?", "table<string, text>", "", "then at a stop"},
-    {"exact?", "table<string, table>", "", "turns, loads and heights before rounding"},
-    {"without_driver?", "table<string, number>", "", "what the pads then read with nobody aboard"},
-    {"rule_of_thumb?", "table<string, table>", "", "the same turns at every corner: turns, loads, cross_share, heights"},
-    {"pad_error_allowed?", "number", "mm", "of the worst pad, for 0.1 % of cross share"},
-    {"before", "table<string, number>", "", "loads now"}, {"before_heights", "table<string, number>", "mm", "heights now"},
-    {"asked_heights?", "table<string, number>", "mm", "heights asked for"},
-    {"nearest?", "table<string, any>", "", "what comes nearest when it is not possible"},
-    {"reached?", "number", "%", "how far on the way there turns go, when stops or a lifted wheel end it"},
-    {"hold", "text", "", "what was held"}, {"notch", "number", "turns", "what was rounded to"},
-    {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"})},
   {"person", "What car:person gives.", fields = stated(
     {"name", "text", "", "as in the file"}, {"mass", "number", "kg", "of the person"}, {"cg.x", "number", "mm", "of the person, file axes"},
     {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
@@ -223,77 +124,44 @@ calls.results = {
     {"name", "text", "", "as in the file"}, {"capacity?", "number", "litre", "brim-full"}, {"litres", "number", "litre", "in it now"},
     {"unusable?", "number", "litre", "cannot be drawn, level as drawn; nothing where the file says nothing of it"},
     {"usable?", "number", "litre", "in it beyond that"},
-    {"under[].asked", "text", "", "the steady force, where the file gives a pick-up"}, {"under[].braking", "number", "g", "0 without"},
-    {"under[].drive", "number", "g", "0 without"}, {"under[].left_turn", "number", "g", "0 without"},
-    {"under[].right_turn", "number", "g", "0 without"}, {"under[].unusable", "number", "litre", "cannot be drawn then"},
-    {"under[].dry", "boolean", "", "the pick-up draws air with what is in the tank now"})},
-  {"attitude", "What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.",
-    fields = with_liquids(stated(
-    {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key)"},
-    {"pitch", "number", "deg", "nose up"}, {"roll", "number", "deg", "left side up"},
-    {"twist", "number", "deg", "left side up at the front against the rear"},
-    {"rake", "number", "mm", "rear axle line less front, beyond the drawn one: tail up positive"},
-    {"travel", "table<string, number>", "mm", "of each wheel, bump positive"},
-    {"ground?", "table<string, number>", "mm", "height of the file's points above the ground, always absolute"},
-    {"ground_change?", "table<string, number>", "mm", "with against"}, {"against?", "text", "", "heading of the other car"},
-    {"cg.x", "number", "mm", "with the body where it stands, file axes"}, {"cg.y", "number", "mm", "the same"},
-    {"cg.z", "number", "mm", "the same"}, {"height", "number", "mm", "CG above the ground"},
-    {"frequency", "table<string, number>", "Hz", "front and rear (each axle alone), bounce and pitch (coupled)"},
-    {"uncoupled.bounce?", "number", "Hz", "without pitch"}, {"uncoupled.pitch?", "number", "Hz", "without bounce"},
-    {"node.bounce?", "number", "mm", "point that stays still, ahead of the sprung CG; none when not coupled"},
-    {"node.pitch?", "number", "mm", "the same"}, {"hop?", "table<string, number>", "Hz", "wheels of an axle between tyre and spring"},
-    {"deflection", "table<string, number>", "mm", "static, of spring and tyre, by axle"},
-    {"dynamic_index?", "number", "", "pitch inertia / (sprung mass x a x b), not the yaw index"},
-    {"sprung_mass?", "number", "kg", "what the springs carry"}, {"pitch_inertia?", "number", "kg m2", "of it, about its CG"},
-    {"at_least", "boolean", "", "parts without a shape count as points in the inertia"},
-    {"wheel_rate", "table<string, number>", "N/mm", "by axle"}, {"ride_hz", "table<string, number>", "Hz", "by axle, as drawn"},
-    {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
-    {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
-    {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels"}, {"front", "number", "kg", "first axle"},
-    {"rear", "number", "kg", "all others"}, {"left", "number", "kg", "left wheels"}, {"right", "number", "kg", "right wheels"},
-    {"front_share", "number", "%", "front by total"}, {"left_share", "number", "%", "left by total"},
-    {"cross_share?", "number", "%", "right front and left rear by total"},
-    {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
-    {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", "wheels at a stop"},
-    {"downforce?", "table<string, number>", "kg", "by axle"}, {"axles", "text[]", "", "keys of the axles, from the front"},
-    {"wheels", "text[]", "", "keys of the wheels in their order"}))},
-  {"heights", "What car:heights gives.", fields = stated(
-    {"front", "number", "mm", "set by the perches, up from the drawn height"}, {"rear", "number", "mm", "the same"},
-    {"loaded.front?", "number", "mm", "with what is aboard, where the springs are known"}, {"loaded.rear?", "number", "mm", "the same"})},
+    {"under[]?.asked", "text", "", "the steady force, where the file gives a pick-up"}, {"under[]?.braking", "number", "g", "0 without"},
+    {"under[]?.drive", "number", "g", "0 without"}, {"under[]?.left_turn", "number", "g", "0 without"},
+    {"under[]?.right_turn", "number", "g", "0 without"}, {"under[]?.unusable", "number", "litre", "cannot be drawn then"},
+    {"under[]?.dry", "boolean", "", "the pick-up draws air with what is in the tank now"})},
   {"book", "What car:book gives.", fields = stated(
     {"rows[].name", "text", "", "as in the file"}, {"rows[].path", "text", "", "with its groups: group/part"},
     {"rows[].depth", "number", "", "groups around it"}, {"rows[].kind", "text", "", "part, group, tank or person"},
     {"rows[].mass", "number", "kg", "all pieces together"}, {"rows[].pieces", "number", "", "2 for a pair, the count else"},
     {"rows[].each?", "number", "kg", "one piece, where there are several: what car:set takes"},
     {"rows[].sd.each?", "number", "kg", "standard uncertainty"},
-    {"rows[].cg.x", "number", "mm", "file axes"}, {"rows[].cg.y", "number", "mm", "file axes"},
-    {"rows[].cg.z", "number", "mm", "file axes"},
-    {"rows[].moment", "number", "kg m", "about the front axle, behind it positive"},
-    {"rows[].share", "number", "%", "of the mass of the car"},
+    {"rows[].cg?.x", "number", "mm", "file axes"}, {"rows[].cg?.y", "number", "mm", "file axes"},
+    {"rows[].cg?.z", "number", "mm", "file axes"},
+    {"rows[].moment?", "number", "kg m", "about the front axle, behind it positive"},
+    {"rows[].share?", "number", "%", "of the mass of the car"},
     {"rows[].basis?", "text", "", "estimate, calculated, supplier or weighed"},
     {"rows[].carrier?", "text", "", "body, or the axle or wheel that carries it"},
     {"rows[].aboard", "boolean", "", "in this load state"}, {"rows[].growth", "number", "kg", "growth allowance"},
-    {"rows[].sd.mass", "number", "kg", "standard uncertainty"}, {"rows[].sd.cg.x", "number", "mm", "standard uncertainty"},
-    {"rows[].sd.cg.y", "number", "mm", "the same"}, {"rows[].sd.cg.z", "number", "mm", "the same"},
+    {"rows[].sd.mass", "number", "kg", "standard uncertainty"}, {"rows[].sd.cg?.x", "number", "mm", "standard uncertainty"},
+    {"rows[].sd.cg?.y", "number", "mm", "the same"}, {"rows[].sd.cg?.z", "number", "mm", "the same"},
     {"rows[].unknown?", "boolean", "", "true when the mass is not known"}, {"rows[].note?", "text", "", "as in the file"},
-    {"rows[].closure.whole", "number", "kg", "a group weighed as a whole; only where the file has one"},
-    {"rows[].closure.sum", "number", "kg", "what its booked parts come to"},
-    {"rows[].closure.gap", "number", "kg", "whole - sum"}, {"rows[].closure.sd", "number", "kg", "of the gap"},
-    {"rows[].closure.sigmas?", "number", "", "gap / sd"}, {"rows[].closure.closes", "boolean", "", "gap within its 95 %"},
-    {"rows[].was.mass?", "number", "kg", "as it was booked before, all pieces; of a tank: dry. No mass where it was unknown"},
-    {"rows[].was.sd?", "number", "kg", "its standard uncertainty"}, {"rows[].was.basis?", "text", "", "where it came from"},
-    {"rows[].was.unknown?", "boolean", "", "true when it was not known"},
-    {"rows[].weighed.reading", "number[]", "", "a weighing record, as read, in its unit"},
-    {"rows[].weighed.unit", "text", "", "kg g lb or oz"}, {"rows[].weighed.on?", "text", "", "the instrument"},
-    {"rows[].weighed.zero_before?", "number", "", "in its unit"}, {"rows[].weighed.zero_after?", "number", "", "the same"},
-    {"rows[].weighed.tare?", "number", "", "the same"}, {"rows[].weighed.with[].name", "text", "", "what else was on"},
-    {"rows[].weighed.with[].mass", "number", "", "in its unit"}, {"rows[].weighed.pieces", "number", "", "weighed together"},
-    {"rows[].weighed.note?", "text", "", "as in the file"},
-    {"by_scale[].name", "text", "", "an instrument that weighed something of this; only where there is one"},
-    {"by_scale[].parts", "number", "", "how many lines"}, {"by_scale[].mass", "number", "kg", "of these"},
-    {"by_scale[].sd", "number", "kg", "standard uncertainty that they have in common: of bias and gain"},
-    {"rows[].closure.booked?", "number", "kg", "booked as unaccounted, where the group asks for it"},
-    {"rows[].closure.suspects?", "list", "", "lines that would explain a gap, as in the result of sy.closure"},
+    {"rows[].closure?.whole", "number", "kg", "a group weighed as a whole; only where the file has one"},
+    {"rows[].closure?.sum", "number", "kg", "what its booked parts come to"},
+    {"rows[].closure?.gap", "number", "kg", "whole - sum"}, {"rows[].closure?.sd", "number", "kg", "of the gap"},
+    {"rows[].closure?.sigmas?", "number", "", "gap / sd"}, {"rows[].closure?.closes", "boolean", "", "gap within its 95 %"},
+    {"rows[].was?.mass?", "number", "kg", "as it was booked before, all pieces; of a tank: dry. No mass where it was unknown"},
+    {"rows[].was?.sd?", "number", "kg", "its standard uncertainty"}, {"rows[].was?.basis?", "text", "", "where it came from"},
+    {"rows[].was?.unknown?", "boolean", "", "true when it was not known"},
+    {"rows[].weighed?.reading", "number[]", "", "a weighing record, as read, in its unit"},
+    {"rows[].weighed?.unit", "text", "", "kg g lb or oz"}, {"rows[].weighed?.on?", "text", "", "the instrument"},
+    {"rows[].weighed?.zero_before?", "number", "", "in its unit"}, {"rows[].weighed?.zero_after?", "number", "", "the same"},
+    {"rows[].weighed?.tare?", "number", "", "the same"}, {"rows[].weighed?.with[]?.name", "text", "", "what else was on"},
+    {"rows[].weighed?.with[]?.mass", "number", "", "in its unit"}, {"rows[].weighed?.pieces", "number", "", "weighed together"},
+    {"rows[].weighed?.note?", "text", "", "as in the file"},
+    {"by_scale[]?.name", "text", "", "an instrument that weighed something of this; only where there is one"},
+    {"by_scale[]?.parts", "number", "", "how many lines"}, {"by_scale[]?.mass", "number", "kg", "of these"},
+    {"by_scale[]?.sd", "number", "kg", "standard uncertainty that they have in common: of bias and gain"},
+    {"rows[].closure?.booked?", "number", "kg", "booked as unaccounted, where the group asks for it"},
+    {"rows[].closure?.suspects?", "steelyard.closure.suspects[]", "", "lines that would explain a gap, as in the result of sy.closure"},
     {"total.mass", "number", "kg", "of everything aboard"}, {"total.mass_with_growth", "number", "kg", "with allowances"},
     {"total.cg.x", "number", "mm", "file axes"}, {"total.cg.y", "number", "mm", "file axes"},
     {"total.cg.z", "number", "mm", "file axes"},
@@ -312,8 +180,8 @@ calls.results = {
     {"columns", "text[]", "", "headings"}, {"rows[].name", "text", "", "the quantity"}, {"rows[].label", "text", "", "in words"},
     {"rows[].unit", "text", "", "of all numbers in the row"}, {"rows[].decimals", "number", "", "as its values are printed"},
     {"rows[].change_decimals", "number", "", "as its changes are printed"},
-    {"rows[].values", "list", "", 'numbers, or "unknown"'},
-    {"rows[].changes", "list", "", 'against the baseline, or "unknown"'},
+    {"rows[].values", "(number|text)[]", "", 'numbers, or "unknown"'},
+    {"rows[].changes", "(number|text)[]", "", 'against the baseline, or "unknown"'},
     {"rows[].sd", "number[]", "", "standard uncertainty: of the baseline first, then of each change"},
     {"rows[].clear", "boolean[]", "", "the change is more than its own 95 %"},
     {"rows[].verdicts?", "text[]", "", 'how each stands to its limit, such as "pass <7", where there is one'},
@@ -373,8 +241,8 @@ calls.words = {
     .. "sy.hollow_sphere, sy.ellipsoid, sy.cone, sy.rod, sy.plate and sy.mesh {file, unit = ...}"},
 }
 
--- the measuring of parts and of the car on its wheels, and the work of the shop
-for _, name in ipairs{"steelyard.calls_measuring", "steelyard.calls_lift", "steelyard.calls_shop"} do
+-- the car on its springs, the measuring of parts and of the car on its wheels, and the work of the shop
+for _, name in ipairs{"steelyard.calls_springs", "steelyard.calls_measuring", "steelyard.calls_lift", "steelyard.calls_shop"} do
   local more = require(name)
   for _, list in ipairs{"module", "car", "results"} do
     if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end

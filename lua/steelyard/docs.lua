@@ -5,11 +5,12 @@
 
 local core = require "steelyard.core"
 local calls = require "steelyard.calls"
+local docs_fields = require "steelyard.docs_fields"
 local quantities = require "steelyard.quantities"
 
 local docs = {}
 
-docs.fields = require("steelyard.docs_fields").of
+docs.fields = docs_fields.of
 
 --- Names and sizes of the unit words, sorted: {{"inch", 25.4}, ...}.
 function docs.units()
@@ -43,6 +44,14 @@ local function add_call(lines, call)
   if #call[2] > 0 then lines[#lines + 1] = "" end
 end
 
+-- One row for all that has a standard uncertainty.
+local function add_sd(lines, sd)
+  local names = {}
+  for i, field in ipairs(sd or {}) do names[i] = "`" .. field[1] .. "`" end
+  if sd and sd.wheels then names[#names + 1] = "each wheel" end
+  if names[1] then lines[#lines + 1] = row("`sd`", "", "standard uncertainties of " .. table.concat(names, ", ")) end
+end
+
 local function add_result(lines, result)
   lines[#lines + 1] = "### " .. result[1]
   lines[#lines + 1] = ""
@@ -53,6 +62,11 @@ local function add_result(lines, result)
   for _, field in ipairs(docs.fields(result)) do
     lines[#lines + 1] = row("`" .. field[1] .. "`", field[2]:match "^= (.+)$" or field[3], cell(field[4]))
   end
+  if result.wheels then
+    lines[#lines + 1] = row("`l1?` `c1?` `r1?` ...", "kg", "of more than two axles: left, single and right wheel of each, by its number "
+      .. "from the front")
+  end
+  add_sd(lines, docs_fields.sd(result))
   lines[#lines + 1] = ""
 end
 

@@ -3,35 +3,43 @@
 local core = require "steelyard.core"
 local calls = require "steelyard.calls"
 local docs = require "steelyard.docs"
+local docs_fields = require "steelyard.docs_fields"
 local fields = require "steelyard.fields"
+local vehicle_file = require "steelyard.vehicle_file"
 
 local docs_stub = {}
 
-local own = {car = true, item = true, doubt = true, shape = true, what = true, move = true, spec = true, options = true, trial = true}
+local MOST_AXLES = 8 -- core/vehicle/vehicle.h
+
+local own = {car = true, item = true, doubt = true, shape = true, what = true, move = true, spec = true, options = true, trial = true,
+             set = true}
 for _, result in ipairs(calls.results) do own[result[1]] = true end
 
--- "car[]" -> "steelyard.car[]", "text" -> "string"
+local plain_words = {text = "string", list = "any[]"}
+
+-- "car[]|text" -> "steelyard.car[]|string"
 local function type_of(word)
-  local name, more = word:match "^([%a_.]+)(.*)$"
-  if name == "text" then name = "string" elseif name == "list" then name = "any[]"
-  elseif own[name] or name:find "^fields%." then name = "steelyard." .. name end
-  return name .. more
+  return (word:gsub("[%a_][%w_.]*", function(name)
+    return plain_words[name] or (own[name] or name:find "^fields%.") and "steelyard." .. name or nil
+  end))
 end
 
--- {path, type, unit, meaning} into a tree of classes: a node has fields (in order) and nodes below it
+-- {path, type, unit, meaning} into a tree of classes: a node has fields (in order) and nodes below it; "?" behind a piece of the path
+-- marks what may be missing.
 local function grow(list)
   local top = {order = {}, below = {}}
   for _, field in ipairs(list) do
     local node, path = top, field[1]
     while true do
-      local name, mark, rest = path:match "^([%a_]*)(%[?%]?)%.(.+)$"
+      local name, mark, optional, rest = path:match "^([%a_]*)(%[?%]?)(%??)%.(.+)$"
       if not name then break end
       local below = node.below[name .. mark]
       if not below then
-        below = {order = {}, below = {}, name = name, list = mark == "[]"}
+        below = {order = {}, below = {}, name = name, list = mark == "[]", mark = ""}
         node.below[name .. mark] = below
         node.order[#node.order + 1] = below
       end
+      if optional == "?" then below.mark = "?" end
       node, path = below, rest
     end
     node.order[#node.order + 1] = {path, field[2], field[3], field[4]}
@@ -39,14 +47,14 @@ local function grow(list)
   return top
 end
 
-local function print_class(lines, class, node, meaning)
-  local own_lines = {"---" .. meaning, "---@class " .. class}
+local function print_class(lines, class, node, meaning, parent)
+  local own_lines = {"---" .. meaning, ("---@class %s%s"):format(class, parent and " : " .. parent or "")}
   for _, entry in ipairs(node.order) do
     if entry.order then
       local below = class .. "." .. (entry.name == "" and "entry" or entry.name)
       print_class(lines, below, entry, "Part of " .. class .. ".")
       own_lines[#own_lines + 1] = entry.name == "" and ("---@field [integer] %s"):format(below)
-        or ("---@field %s %s%s"):format(entry.name, below, entry.list and "[]" or "")
+        or ("---@field %s%s %s%s"):format(entry.name, entry.mark, below, entry.list and "[]" or "")
     else
       own_lines[#own_lines + 1] = ("---@field %s %s %s%s"):format(entry[1], type_of(entry[2]),
         entry[3] ~= "" and entry[3] .. "; " or "", entry[4])
@@ -55,39 +63,71 @@ local function print_class(lines, class, node, meaning)
   lines[#lines + 1] = table.concat(own_lines, "\n") .. "\n"
 end
 
--- The sd of a balance: the same names for all quantities that have a doubt.
-local function balance_doubts()
-  local list = {}
-  for _, q in ipairs(require("steelyard.quantities").list) do
-    if q.from == "core" then list[#list + 1] = {q.name, "number", q.unit, "standard uncertainty"} end
+-- What a car's wheels are called, all that any vehicle may have: the parent of results with a load of each.
+local function print_wheels(lines)
+  local class, names = {"---By wheel, those that there are: of two axles, or of more by their number from the front.",
+                        "---@class steelyard.wheels"}, {}
+  local function add(key, side, axle)
+    names[key] = true
+    class[#class + 1] = ("---@field %s? number kg; %s%s"):format(key, side, axle)
   end
-  return list
+  for _, key in ipairs(docs_fields.wheels) do add(key[1], key[2], "") end
+  for axle = 1, MOST_AXLES do
+    for _, side in ipairs{{"l", "left wheel"}, {"c", "single wheel"}, {"r", "right wheel"}} do
+      add(side[1] .. axle, side[2], (" of axle %d"):format(axle))
+    end
+  end
+  lines[#lines + 1] = table.concat(class, "\n") .. "\n"
+  return names
+end
+
+local function without(list, names)
+  local kept = {}
+  for _, field in ipairs(list) do
+    if not names[field[1]:match "^[^?]*"] then kept[#kept + 1] = field end
+  end
+  return kept
 end
 
 local function print_results(lines)
+  local wheels = print_wheels(lines)
   for _, result in ipairs(calls.results) do
-    local list = docs.fields(result)
-    if result.answers then
-      print_class(lines, "steelyard." .. result[1] .. ".sd", grow(balance_doubts()), "Standard uncertainties.")
-      list[#list + 1] = {"sd", "steelyard." .. result[1] .. ".sd", "", "standard uncertainties under the same names"}
-    else
-      list[#list + 1] = {"sd", "table", "", "standard uncertainties"}
+    local list, class, sd = docs.fields(result), "steelyard." .. result[1], docs_fields.sd(result)
+    if sd then
+      print_class(lines, class .. ".sd", grow(sd), "Standard uncertainties.", sd.wheels and "steelyard.wheels")
+      list[#list + 1] = {"sd", class .. ".sd", "", "standard uncertainties under the same names"}
     end
-    print_class(lines, "steelyard." .. result[1], grow(list), result[2])
+    if result.wheels then list = without(list, wheels) end
+    print_class(lines, class, grow(list), result[2], result.wheels and "steelyard.wheels")
   end
 end
 
--- How a vehicle file's field is written, by the reader of fields.lua.
+-- How a vehicle file's field is written, by the reader of fields.lua; every reader has its type.
 local written = {
-  text = "string", choice = "string", name = "string", quantity = "string", wheel = "string", direction = "string",
-  flag = "boolean", texts = "string[]", names = "string[]", point = "steelyard.point", mass = "steelyard.number",
+  text = "string", choice = "string", name = "string", quantity = "string", wheel = "string", flag = "boolean",
+  texts = "string|string[]", names = "string|string[]", point = "steelyard.point", mass = "steelyard.number|steelyard.unknown",
+  direction = "number[]|{x?: number, y?: number, z?: number}", axes = "{x: string, y: string, z: string}",
+  inertia = "number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}",
   shown = "steelyard.number", readings = "steelyard.number|steelyard.number[]", loads = "table<string, steelyard.number>",
-  gain = "steelyard.number", weighed = "steelyard.fields.weighed",
-  number = "steelyard.number", within = "number", count = "integer", bound = "number", fraction = "number|string",
-  whole = "steelyard.number", fill = "steelyard.number|string", stand_in = "steelyard.fields.stand_in",
-  shape = "steelyard.shape", ledger = "steelyard.item[]", states = "steelyard.item[]", axles = "steelyard.fields.axle[]",
-  unsprung = "string|table<string, number>", turned = "steelyard.move", fills = "table<string, number|string>",
+  gain = "steelyard.number", weighed = "steelyard.fields.weighed", number = "steelyard.number", within = "number", count = "integer",
+  bound = "number", fraction = "number|string", whole = "steelyard.number", fill = "steelyard.number|string",
+  stand_in = "steelyard.fields.stand_in", shape = "steelyard.shape", ledger = "steelyard.item[]", states = "steelyard.item[]",
+  axles = "steelyard.fields.axle[]", wheels = '"one"|"two"|integer', unsprung = "string|table<string, number>", turned = "steelyard.move",
+  fills = "table<string, steelyard.number|string>", swaps = "table<string, string>", joint = "steelyard.fields.joint", path = "number[][]",
+  place = "string|steelyard.fields.place", points = "table<string, steelyard.point|steelyard.fields.point>",
+  leaves = "{forward?: number, back?: number, left?: number, right?: number, up?: number, down?: number}",
 }
+
+local function written_as(field)
+  local reader, kind = field[2], field[3].kind
+  if reader == "record" then return "steelyard.fields." .. kind end
+  if reader == "records" then
+    return (kind == "limit" and "(steelyard.item|steelyard.fields.%s)[]" or "steelyard.fields.%s[]"):format(kind)
+  end
+  return assert(written[reader], reader)
+end
+
+local function unchanged(kind, name) return vehicle_file.not_changed[name] or kind == "axle" and name == "at" end
 
 local function range_of(options)
   local pieces = {}
@@ -99,22 +139,37 @@ local function range_of(options)
   return table.concat(pieces, "; ")
 end
 
+local function print_file_kind(lines, kind, class, meaning, is_set)
+  local own_lines = {meaning, "---@class " .. class}
+  if kind == "group" and not is_set then own_lines[3] = "---@field [integer] steelyard.item what is in it" end
+  for _, field in ipairs(fields.kinds[kind]) do
+    local options, of = field[3], written_as(field)
+    if is_set and of == "steelyard.point" then of = "steelyard.some_of_point" end
+    local needed = options.required and not options.unless and not is_set
+    if not (is_set and unchanged(kind, field[1])) then
+      own_lines[#own_lines + 1] = ("---@field %s%s %s %s"):format(field[1], needed and "" or "?", of, range_of(options)):gsub(" +$", "")
+    end
+  end
+  lines[#lines + 1] = table.concat(own_lines, "\n") .. "\n"
+end
+
+-- What car:set takes of each kind: any of its fields, none is needed.
+local set_kinds = {"part", "group", "tank", "person", "axle"}
+
 local function print_file_fields(lines)
   local kinds = {}
   for _, kind in ipairs(fields.all) do kinds[#kinds + 1] = kind end
   table.sort(kinds, core.before)
   for _, kind in ipairs(kinds) do
-    local class = {("---What the file says under %s; vehicles/README.md explains each."):format(kind),
-                   "---@class steelyard.fields." .. kind}
-    if kind == "group" then class[3] = "---@field [integer] steelyard.item what is in it" end
-    for _, field in ipairs(fields.kinds[kind]) do
-      local options = field[3]
-      local line = ("---@field %s%s %s %s"):format(field[1], options.required and "" or "?", written[field[2]] or "any",
-        range_of(options))
-      class[#class + 1] = (line:gsub(" +$", ""))
-    end
-    lines[#lines + 1] = table.concat(class, "\n") .. "\n"
+    print_file_kind(lines, kind, "steelyard.fields." .. kind,
+      ("---What the file says under %s; vehicles/README.md explains each."):format(kind))
   end
+  local names = {}
+  for i, kind in ipairs(set_kinds) do
+    names[i] = "steelyard.set." .. kind
+    print_file_kind(lines, kind, names[i], ("---Some of the fields of %s, for car:set."):format(kind), true)
+  end
+  lines[#lines + 1] = "---@alias steelyard.set " .. table.concat(names, "|") .. "\n"
 end
 
 local function print_call(lines, call)
@@ -136,13 +191,15 @@ local preface = [[
 
 ---@alias steelyard.what string|string[]
 ---@alias steelyard.number number|steelyard.doubt
----@alias steelyard.point number[]|{x: number, y: number, z: number}
+---@alias steelyard.point steelyard.number[]|{x: steelyard.number, y: steelyard.number, z: steelyard.number}
+---@alias steelyard.some_of_point steelyard.number[]|{x?: steelyard.number, y?: steelyard.number, z?: steelyard.number}
 ---@alias steelyard.trial fun(mm: number): number, {x: number, y: number, z: number}, number, number, number, ...
 
 ---@class steelyard.doubt
 ---@field value number
 ---@field sd number one standard deviation
 
+---@class steelyard.unknown
 ---@class steelyard.item
 ---@class steelyard.shape
 
@@ -184,7 +241,7 @@ function docs_stub.text()
   local class = {"---@class steelyard.car", "local car = {}\n"}
   lines[#lines + 1] = table.concat(class, "\n")
   for _, call in ipairs(calls.car) do print_call(lines, call) end
-  class = {"---@class steelyard", "---@field unknown any a mass that is not known"}
+  class = {"---@class steelyard", "---@field unknown steelyard.unknown a mass that is not known"}
   for _, unit in ipairs(docs.units()) do
     class[#class + 1] = ("---@field %s number %s"):format(unit[1], core.shortest(unit[2]))
   end

@@ -30,7 +30,7 @@ local walk
 local function below(at, key)
   local kind, unit = declared(at.schema, at.kind_path)
   local one = at.schema and at.schema.units[without_sd(at.kind_path)] or ""
-  local by_name = kind and (kind == "table<string, table>" or kind:find "^table<" and one ~= "")
+  local by_name = kind and (kind:find "^table<string, table" or kind:find "^table<" and one ~= "")
   local name = by_name and at.schema.inside[joined(at.kind_path, key)] == nil and "*" or key
   return {schema = at.schema, kind_path = joined(at.kind_path, name), path = joined(at.path, name),
           unit = unit and unit ~= "" and unit or at.unit, doubts = at.doubts or key == "sd", last = key}

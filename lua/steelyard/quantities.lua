@@ -9,6 +9,7 @@
 --           any other word: the module steelyard.WORD answers, by quantity(c, name) -> nil when unknown, or
 --             {value =, errors = {[input] = effect of one standard uncertainty of it}, verdict = "pass <7" or nil, notes = list};
 --             where the car cannot stand so, `fails` says why and there is no value
+-- optional  true when a balance may have none
 -- words     true when the answer is a text, for tables only
 
 local list = {
@@ -20,14 +21,14 @@ local list = {
   {"right", "right", "kg", 1, "load on the right wheels", change = 2},
   {"front_share", "front", "%", 2, "front axle load by total"},
   {"left_share", "left", "%", 2, "left load by total"},
-  {"cross_share", "cross share (RF + LR)", "%", 2, "right front and left rear by total"},
-  {"diagonal_ratio", "diagonal ratio", "", 4, "(right front + left rear) / (left front + right rear)"},
-  {"lf", "left front", "kg", 1, "load on the left front wheel", change = 2},
-  {"rf", "right front", "kg", 1, "load on the right front wheel", change = 2},
-  {"lr", "left rear", "kg", 1, "load on the left rear wheel", change = 2},
-  {"rr", "right rear", "kg", 1, "load on the right rear wheel", change = 2},
-  {"f", "front wheel", "kg", 1, "load on a single front wheel", change = 2},
-  {"r", "rear wheel", "kg", 1, "load on a single rear wheel", change = 2},
+  {"cross_share", "cross share (RF + LR)", "%", 2, "right front and left rear by total", optional = true},
+  {"diagonal_ratio", "diagonal ratio", "", 4, "(right front + left rear) / (left front + right rear)", optional = true},
+  {"lf", "left front", "kg", 1, "load on the left front wheel", change = 2, optional = true},
+  {"rf", "right front", "kg", 1, "load on the right front wheel", change = 2, optional = true},
+  {"lr", "left rear", "kg", 1, "load on the left rear wheel", change = 2, optional = true},
+  {"rr", "right rear", "kg", 1, "load on the right rear wheel", change = 2, optional = true},
+  {"f", "front wheel", "kg", 1, "load on a single front wheel", change = 2, optional = true},
+  {"r", "rear wheel", "kg", 1, "load on a single rear wheel", change = 2, optional = true},
   {"cg.x", "CG x", "mm", 0, "centre of gravity along the file's x", change = 1},
   {"cg.y", "CG y", "mm", 0, "centre of gravity along the file's y", change = 1},
   {"cg.z", "CG z", "mm", 0, "centre of gravity along the file's z", change = 1},
@@ -69,7 +70,7 @@ local list = {
 local quantities = {list = {}, by_name = {}, names = {}, numbers = {}}
 for i, q in ipairs(list) do
   local entry = {name = q[1], label = q[2], unit = q[3], decimals = q[4], meaning = q[5], change = q.change or q[4],
-                 from = q.from or "core", words = q.words}
+                 from = q.from or "core", words = q.words, optional = q.optional}
   quantities.list[i], quantities.by_name[q[1]], quantities.names[i] = entry, entry, q[1]
   if not q.words then table.insert(quantities.numbers, q[1]) end -- what a limit may be on
 end

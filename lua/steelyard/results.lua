@@ -37,7 +37,7 @@ local function make_schema(entry)
     end
   end
   for _, field in ipairs(require("steelyard.docs_fields").of(entry)) do
-    local path = field[1]:gsub("%?$", "")
+    local path = field[1]:gsub("%?", "")
     note_path(schema, path, field[2], field[3])
     top(path:match "^[^.%[]*")
   end

@@ -200,8 +200,8 @@ function vehicle_file.item(item, context)
   return node
 end
 
--- What a change of a part or an axle cannot say.
-local not_changed = {
+--- What a change of a part or an axle cannot say.
+vehicle_file.not_changed = {
   pair = "a pair stays a pair", name = "a name stays what it is", wheels = "an axle keeps its wheels",
 }
 
@@ -211,7 +211,7 @@ function vehicle_file.fields(kind, changes, context)
   ctx.partial, ctx.node, ctx.side = true, context.node, context.side
   local owner = {part = context.name, kind = kind}
   local node = context.node or {}
-  for key, why in pairs(not_changed) do
+  for key, why in pairs(vehicle_file.not_changed) do
     if changes[key] ~= nil then wrong(ctx, owner, key, "unavailable", why, "add another part instead") end
   end
   local result
@@ -220,9 +220,9 @@ function vehicle_file.fields(kind, changes, context)
     if changes.at ~= nil then
       wrong(ctx, owner, "at", "unavailable", "an axle is moved with car:move", "its parts then go with it")
     end
-    result = records.read(ctx, owner, kind, changes, true, function(key) return not_changed[key] end)
+    result = records.read(ctx, owner, kind, changes, true, function(key) return vehicle_file.not_changed[key] end)
   elseif fields.kinds[kind] then
-    result = nodes.fields(ctx, owner, kind, changes, function(key) return not_changed[key] end)
+    result = nodes.fields(ctx, owner, kind, changes, function(key) return vehicle_file.not_changed[key] end)
   else
     core.fail {code = "type", message = ("%q is no kind of part"):format(tostring(kind))}
   end
