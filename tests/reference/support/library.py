@@ -69,6 +69,7 @@ def load():
         "sy_text_fixed": (c_size_t, [c_double, c_int, c_char_p]),
         "sy_text_to_double": (ctypes.c_bool, [c_char_p, c_size_t, POINTER(c_double)]),
         "sy_stats_normal_cdf": (c_double, [c_double]),
+        "sy_stats_f_tail": (c_double, [c_double, c_double, c_double]),
         "sy_stats_normal_quantile": (c_double, [c_double]),
         "sy_stats_student_cdf": (c_double, [c_double, c_double]),
         "sy_stats_student_quantile": (c_double, [c_double, c_double]),
