@@ -45,9 +45,12 @@ static void move_pose(const sy_corner_model *m, const double from[4], double par
 }
 
 /* Along the step the energy is convex. A full step is right where no case changes; where the step runs past the bottom, halve the
-** bracket until the slope is down to a part of what it was: then the energy has fallen enough for the next step to tell. */
+** bracket until the slope is down to a part of what it was: then the energy has fallen enough for the next step to tell. A step that
+** `leans` on wheels that do not touch is as long as they would allow; until one touches nothing holds it, so it is doubled while the
+** energy still falls as before: else a small force that is left creeps towards them in thousands of steps. */
 static double line_search(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
-                          const double start[4], const double step[4], sy_corner_result *r, double left[4]) {
+                          bool leans, const double start[4], const double step[4], sy_corner_result *r,
+                          double left[4]) {
   const int n = sy_corner_freedoms(m);
   const double before = sy_corner_dot(left, step, n), enough = 0.3 * before;
   const double rounding = 1e-9 * before; /* the slope at the bottom, where it should be 0 */
@@ -56,7 +59,12 @@ static double line_search(const sy_corner_model *m, const sy_corner_load *load, 
     move_pose(m, start, at, step, r->pose);
     noise = settle(m, load, axles, r, left);
     const double slope = sy_corner_dot(left, step, n);
-    if (slope >= -rounding && (slope <= enough || at == 1.0)) break;
+    if (slope >= -rounding && (slope <= enough || (at == 1.0 && !leans))) break;
+    if (leans && at == high && slope > 0.0) {
+      low = at;
+      at = high = 2.0 * at;
+      continue;
+    }
     *(slope > 0.0 ? &low : &high) = at;
     at = 0.5 * (low + high);
   }
@@ -64,7 +72,7 @@ static double line_search(const sy_corner_model *m, const sy_corner_load *load, 
 }
 
 static bool newton_step(const sy_corner_model *m, const sy_axle_springs *axles, const sy_wheel_case *fits,
-                        const double left[4], double step[4]) {
+                        const double left[4], double step[4], bool *leans) {
   static const sy_wheel_case all[SY_MAX_WHEELS] = {
       {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0},
       {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}, {true, 0}};
@@ -72,8 +80,8 @@ static bool newton_step(const sy_corner_model *m, const sy_axle_springs *axles, 
   double k[4][4], full[4][4];
   sy_corner_stiffness(m, axles, fits, k);
   memcpy(step, left, 4 * sizeof *step);
-  if (!sy_corner_factor(
-          k, n)) { /* too few wheels touch on the way: lean on the others a little, only the path changes */
+  *leans = !sy_corner_factor(k, n);
+  if (*leans) { /* too few wheels touch on the way: lean on the others a little, only the path changes */
     sy_corner_stiffness(m, axles, fits, k);
     sy_corner_stiffness(m, axles, all, full);
     for (int i = 0; i < n; i++)
@@ -139,10 +147,11 @@ sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *weight
       *out = r;
       return SY_OK;
     }
-    if (!newton_step(m, axles, r.fits, left, step)) break;
+    bool leans;
+    if (!newton_step(m, axles, r.fits, left, step, &leans)) break;
     double start[4];
     memcpy(start, r.pose, sizeof start);
-    noise = line_search(m, load, axles, start, step, &r, left);
+    noise = line_search(m, load, axles, leans, start, step, &r, left);
   }
   return sy_fail(err, SY_LIMIT, "vehicle", "springs", "found no equilibrium in %d steps", most);
 }
