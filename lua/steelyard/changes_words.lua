@@ -57,10 +57,30 @@ function changes_words.reformed(was, is, count)
   return ("a %s before, now one part"):format(was.form)
 end
 
+local SAME_INERTIA = 1e-9 -- of the largest moment: the same tensor worked out again
+
+-- The moments that a line states, or that its person's segments come to.
+local function moments(node)
+  if node.inertia or not (node.per_kg and node.mass and not node.shape) then return node.inertia end
+  local list = {}
+  for name, value in pairs(node.per_kg) do list[name] = value * node.mass end
+  return list
+end
+
+local function same_inertia(a, b)
+  local p, q = moments(a), moments(b)
+  if not (p and q) then return p == q end
+  local largest = math.max(p.xx, p.yy, p.zz)
+  for name, value in pairs(p) do
+    if math.abs(value - (q[name] or 0)) > SAME_INERTIA * largest then return false end
+  end
+  return true
+end
+
 --- Do two nodes say the same of all that `changed` tells, but for mass and place?
 function changes_words.same_statement(a, b)
   return a.basis == b.basis and a.pair == b.pair and a.count == b.count and a.unknown == b.unknown and a.growth == b.growth
-    and same(a.turned, b.turned) and same(a.shape, b.shape) and same(a.inertia, b.inertia) and same(a.unsprung, b.unsprung)
+    and same(a.turned, b.turned) and same(a.shape, b.shape) and same_inertia(a, b) and same(a.unsprung, b.unsprung)
 end
 
 local rank = {estimate = 1, calculated = 2, supplier = 3, weighed = 4}
@@ -121,7 +141,7 @@ end
 
 function looks.form(say, a, b)
   if not same(a.turned, b.turned) then say("turned", "turned") end
-  if not (same(a.shape, b.shape) and same(a.inertia, b.inertia)) then say("shape", "shape changed") end
+  if not (same(a.shape, b.shape) and same_inertia(a, b)) then say("shape", "shape changed") end
 end
 
 function looks.carrier(say, a, b)

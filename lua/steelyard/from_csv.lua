@@ -38,7 +38,7 @@ local function read_table(ctx, name, options)
   local parts_csv = require "steelyard.parts_csv"
   local list = parts_csv.read(bytes, options)
   for _, note in ipairs(list.notes) do ctx.notes[#ctx.notes + 1] = note end
-  return parts_csv.items(list, path)
+  return parts_csv.items(list, path, ctx.axes)
 end
 
 --- The items of the table that a marker names; an empty list after noting a problem.

@@ -23,6 +23,7 @@ local heads = require "steelyard.parts_csv_heads"
 local preview = require "steelyard.parts_csv_preview"
 local problems = require "steelyard.parts_csv_problems"
 local rows = require "steelyard.parts_csv_rows"
+local placing = require "steelyard.placing"
 local word_list = require "steelyard.words"
 
 local parts_csv = {}
@@ -144,7 +145,7 @@ end
 -- ---- items ------------------------------------------------------------------------------------------------------------
 
 local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "tags", "note", "growth", "scale", "includes", "mass",
-                     "weighed", "was"}
+                     "weighed", "was", "shape", "turned", "inertia", "density", "fill", "dry_mass", "capacity"}
 
 -- Columns of the fields of a weighing record.
 local record_columns = {on = "scale", whole = "mass", unit = "reading_unit", pieces = "pieces_weighed", note = "weighed_note"}
@@ -159,38 +160,50 @@ local function locate(row, columns, otherwise)
   end
 end
 
--- A place less that of the group it lies in: what subtracting leaves behind goes, a billionth of a millimetre.
-local function less(at, origin)
-  local list = {}
+local SUBTRACTED = 6 -- decimals of a millimetre that are left of a place in a group: further ones are what arithmetic leaves
+
+-- A place of the file as it is in a group.
+local function inside(at, frame)
+  local number, sd, off = {}, {}, {}
   for i, value in ipairs(at) do
-    local number, sd = value, nil
-    if type(value) ~= "number" then number, sd = value.value, value.sd end
-    if origin[i] ~= 0 then number = core.number(core.fixed(number - origin[i], 9)) + 0.0 end
-    list[i] = sd and word_list.sd(number, sd) or number
+    number[i] = value
+    if type(value) ~= "number" then number[i], sd[i] = value.value, value.sd end
+    off[i] = number[i] - frame.at[i]
   end
-  return list
+  local own = placing.turned_back(frame.turn, off)
+  for i = 1, 3 do
+    local same = frame.at[i] == 0 and not frame.turn
+    own[i] = same and number[i] or core.number(core.fixed(own[i], SUBTRACTED)) + 0.0
+    if sd[i] then own[i] = word_list.sd(own[i], sd[i]) end
+  end
+  return own
 end
 
-local zero = {0, 0, 0}
-
--- Where the group of a path lies in the file's axes: a group without a place of its own lies where the one around it does.
-local function origin_of(list, path)
-  if not path then return zero end
-  local group = list.groups[path]
-  return group and group.at or origin_of(list, path:match "^(.*)/[^/]*$")
+-- Placements of groups by path: one without a place of its own lies where the one around it does.
+local function frames_of(list, axes)
+  local frames = {}
+  local function frame(path)
+    if not path then return placing.top end
+    if frames[path] then return frames[path] end
+    local outer, said = frame(path:match "^(.*)/[^/]*$"), list.groups[path]
+    local at = said and said.at and inside(said.at, outer) or {0, 0, 0}
+    frames[path] = said and placing.inside(outer, axes, at, axes and said.turned) or outer
+    return frames[path]
+  end
+  return frame
 end
 
---- The list as items for `parts` of a vehicle.
-function parts_csv.items(list, file)
+--- The list as items for `parts` of a vehicle. axes: the vehicle's, as placing.lua has them; groups that are turned need them.
+function parts_csv.items(list, file, axes)
   local Item = core.word_host.marked "item"
-  local items, groups = {}, {}
+  local items, groups, frame = {}, {}, frames_of(list, axes)
   local function group_for(path, part)
     if not path then return items end
     local fields = groups[path]
     if not fields then
       local outer, name = path:match "^(.*)/([^/]*)$"
       local said = list.groups[path] or {}
-      fields = {at = said.at and less(said.at, origin_of(list, outer)), tags = said.tags, note = said.note, whole = said.mass,
+      fields = {at = said.at and inside(said.at, frame(outer)), turned = said.turned, tags = said.tags, note = said.note, whole = said.mass,
                 weighed = said.weighed}
       groups[path] = fields
       local around = group_for(outer, part)
@@ -202,7 +215,7 @@ function parts_csv.items(list, file)
   for _, part in ipairs(list) do
     local fields = {}
     for _, key in ipairs(field_names) do fields[key] = part[key] end
-    fields.at = less(part.at, origin_of(list, part.group))
+    fields.at = inside(part.at, frame(part.group))
     local into = group_for(part.group, part)
     into[#into + 1] = setmetatable({kind = part.kind, name = part.name, line = part.line, file = file, fields = fields,
       said = part.said, locate = locate(part.row, list.columns, "name")}, Item)

@@ -24,6 +24,7 @@ local LINES_SEARCHED = 30 -- a list may have a title and remarks above it
 -- What a unit of each field measures; fields without an entry take none.
 local measures = {mass = "mass", total_mass = "mass", mass_sd = "mass", within = "mass", within_mm = "length",
                   estimate = "mass", estimate_sd = "mass"}
+local in_words_of_a_file = {shape = true, turned = true, inertia = true, density = true, fill = true, capacity = true, dry_mass = true}
 for _, letter in ipairs {"x", "y", "z"} do measures[letter], measures["sd_" .. letter] = "length", "length" end
 -- What a scale read is kept as it was read, so no unit is assumed for it: see parts_csv_weighed.lua.
 local read_off = {reading = "mass", reading_sd = "mass", zero_before = "mass", zero_after = "mass", tare = "mass", with = "mass"}
@@ -202,6 +203,25 @@ local function counts_parts(csv, column, first)
   return counted
 end
 
+-- Columns that mean something only as a vehicle file would write it: a shape with its sizes, a tank with density and fill. Others of that
+-- name say something else.
+local function settle_bodies(columns, csv, first)
+  local tank = has(columns, "kind") and has(columns, "density") and has(columns, "fill")
+  local bodies = nil
+  for _, column in ipairs(columns) do
+    if in_words_of_a_file[column.field] then
+      bodies = bodies or require "steelyard.parts_csv_bodies"
+      local kept = tank
+      for row = first, column.field == "shape" and not kept and csv:about().rows or 0 do
+        kept = kept or bodies.is_shape(csv:cell(row, column.index))
+      end
+      if not kept and (column.field == "turned" or column.field == "inertia") then kept = has(columns, "shape") end
+      if not kept then column.field = nil end
+      if column.field == "dry_mass" then column.unit = nil end
+    end
+  end
+end
+
 -- A guess is the mass where the table has no other. Without a mass in its column a doubt is that of the reading.
 local function settle_weighings(columns, csv, first)
   local guess = not (has(columns, "mass") or has(columns, "total_mass"))
@@ -298,6 +318,7 @@ function heads.find(csv, fail, asked, wrong)
   if take_units(csv, row + 1, columns) then plan.first = row + 2 end
   settle_weak(columns, csv, plan.first)
   settle_weighings(columns, csv, plan.first)
+  settle_bodies(columns, csv, plan.first)
   for _, column in ipairs(columns) do
     local other = column.field and plan.by[column.field]
     if other then
@@ -311,6 +332,7 @@ function heads.find(csv, fail, asked, wrong)
   check_needed(plan, fail, asked)
   plan.row_units = plan.by.reading_unit ~= nil and not plan.by.reading
   if not plan.by.reading then check_beside_reading(csv, plan, wrong) end
+  for field in pairs(in_words_of_a_file) do plan.bodies = plan.bodies or plan.by[field] ~= nil end
   assume_units(plan)
   spread_doubt(plan)
   find_unheaded(csv, plan)

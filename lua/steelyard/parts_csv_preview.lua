@@ -16,7 +16,9 @@ local meanings = {
   tare = "tare, read on the same scale", with = "what else was on the scale", pieces_weighed = "how many were on the scale",
   weighed_note = "note on the weighing", estimate = "mass of one piece, booked before",
   estimate_sd = "standard uncertainty of the mass booked before", reading_sd = "standard uncertainty of what it read",
-  includes = "what the mass includes",
+  includes = "what the mass includes", shape = "shape", turned = "how it is turned", inertia = "moments of inertia, kg m2",
+  density = "density of a tank's liquid, kg/L", fill = "what a tank holds, L", dry_mass = "mass of an empty tank, kg",
+  capacity = "what a tank can hold, L",
 }
 local delimiters = {["\t"] = "tabs", [";"] = "semicolons", [","] = "commas", ["|"] = "strokes"}
 

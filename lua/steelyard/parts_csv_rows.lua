@@ -176,6 +176,7 @@ local function read_group_row(self)
     end
   end
   if not (self:is_empty "mass" and self:is_empty "reading") then masses.read(self, group, 1) end
+  if self.plan.by.turned then group.turned = require("steelyard.parts_csv_bodies").turned(self) end
   if group.weighed then group.weighed.on = text_or_nil(one_line(self:text "scale")) end
   return not self.bad and group or nil
 end
@@ -202,7 +203,11 @@ local function read_row(self, teardown)
   self.teardown = teardown ~= nil
   local part, pieces = (teardown and read_torn_down or read_part)(self)
   part.row, part.line = self.row, self.csv:line(self.row)
-  local mass = masses.read(self, part, pieces or 1)
+  local mass
+  local empty_tank = not teardown and self.plan.by.density and self:is_empty "mass" and self:is_empty "reading"
+    and not self:is_empty "density"
+  if not empty_tank then mass = masses.read(self, part, pieces or 1) end
+  if not teardown and self.plan.bodies and not self.bad then require("steelyard.parts_csv_bodies").read(self, part) end
   if teardown and not self.bad then
     if part.weighed then mass = teardown.mass_of(part, self) end
     part.read = self.read

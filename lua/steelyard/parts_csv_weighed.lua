@@ -169,7 +169,7 @@ end
 --- The texts of these columns for one part. number, kilograms: functions that write what was read, and a mass.
 function weighed.cells(node, number, kilograms)
   local record, was = node.weighed or {}, node.was or {}
-  if node.kind == "tank" then record, was = {}, {} end -- its row is the full tank, what was weighed is the empty one
+  if node.kind == "tank" then was = {} end -- weighed empty: what was thought before stands under its dry mass
   local function shown_by(key) return shown_text(record[key], number) end
   return {join(record.reading, number), record.unit or "", shown_by "zero_before", shown_by "zero_after", shown_by "tare",
           join(record.with, number, true), record.pieces and core.shortest(record.pieces) or "", record.note or "",

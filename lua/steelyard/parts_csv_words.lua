@@ -84,6 +84,13 @@ local heads = {
   estimate_sd = set [[estimate sd, sd estimate, sd of estimate, estimate uncertainty, was sd, unsicherheit der schatzung, schatzung sd,
     estimation sd, stima sd, estimacion sd, schatting sd, uppskattning sd]],
   reading_sd = set "reading sd, sd reading, sd of reading, reading uncertainty, unsicherheit der ablesung",
+  shape = set "shape, form, forme, forma, vorm",
+  turned = set "turned, gedreht",
+  inertia = set "inertia, inertia kg m2, moments of inertia",
+  density = set "density, density kg l, dichte, densite, densita, densidad, dichtheid, densitet",
+  fill = set "fill, fill l, fullung, fullmenge",
+  dry_mass = set "dry mass, mass dry, dry weight",
+  capacity = set "capacity, capacity l",
   includes = set "includes, including, enthalt, comprend, compris, comprende, incluye, bevat, innehaller",
   -- limits; of the place when the unit is a length
   within = set [[within, limits, tolerance, toleranz, tolerantie, tolleranza, tolerancia, tolerans, mass within, within mass,

@@ -7,11 +7,13 @@
 -- Readings of scales are written as they were read, with what was booked before, in columns that only a book with any has.
 -- Numbers are written in full, so that the same masses and uncertainties come back. A group that has a place, tags, a note or a whole of
 -- its own has a row of the kind "group"; places are the file's, also inside it.
--- Not kept: shapes, turns and inertias (read back, parts are points), tank contents as such, stand-ins and bolted_to. Parts that are not
--- aboard are left out, since every row of a table is.
+-- Shapes, turns, inertias and tanks have columns in a book with any (parts_csv_bodies.lua); a tank's place is its middle, as in the file.
+-- Not kept: shapes and turns of an edited car (read back, its parts are points), meshes, postures of persons, stand-ins and bolted_to.
+-- Parts that are not aboard are left out, since every row of a table is.
 
 local core = require "steelyard.core"
 local book = require "steelyard.book"
+local bodies = require "steelyard.parts_csv_bodies"
 
 local write = {}
 
@@ -81,6 +83,11 @@ local function add_lists(cells, node, options, text)
   if options.includes then cells[#cells + 1] = text(list_text(node, "includes")) end
 end
 
+local function add_bodies(cells, c, item, node, options, number)
+  if not options.bodies then return end
+  for _, cell in ipairs(options.bodies.cells(c, item, node, number)) do cells[#cells + 1] = quote(cell) end
+end
+
 local function add_weighings(cells, node, options)
   if not options.weighings then return end
   local function number(x) return number_text(x, nil, options) end
@@ -90,12 +97,12 @@ local function add_weighings(cells, node, options)
 end
 
 -- The standard uncertainties of a place as they are stated or assumed, where no turn and no edit made others of them: sums give them back
--- but for the last digits.
+-- but for the last digits. What is known of a full tank's CG is not what is known of the tank's place.
 local function stated_sd(c, node, found)
   local within, list = c.shared.spec.assume and c.shared.spec.assume.within_mm, {}
   for i, letter in ipairs{"x", "y", "z"} do
     local stated = node.at_sd and node.at_sd[i] or within and within / math.sqrt(3) or 0
-    local same = found[letter] and math.abs(found[letter] - stated) <= SAME_PLACE
+    local same = node.kind == "tank" or found[letter] and math.abs(found[letter] - stated) <= SAME_PLACE
     list[letter] = same and stated or found[letter]
   end
   return list
@@ -118,7 +125,7 @@ local function row_of(c, line, item, name, pair, options, side)
   local function number(x) return number_text(x, nil, options) end
   local function mm(x) return number_text(x, MM, options) end
   local function doubt(x) return x and x > 0 and number(x) or "" end
-  sd = stated_sd(c, node, sd)
+  sd, at = stated_sd(c, node, sd), options.bodies and options.bodies.place(c, item, node) or at
   local cells = {
     text(name), text(line.group), node.kind, unknown and "?" or number(item.mass), unstated and "" or number(item.mass_sd),
     node.count and core.shortest(node.count) or "", pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), doubt(sd.x), doubt(sd.y),
@@ -127,6 +134,7 @@ local function row_of(c, line, item, name, pair, options, side)
     text(node.scale or nil), text(list_text(node, "tags")), text(node.note),
   }
   add_lists(cells, node, options, text)
+  add_bodies(cells, c, item, node, options, number)
   add_weighings(cells, node, options)
   return cells
 end
@@ -135,7 +143,7 @@ end
 local function group_row(c, group, options)
   local node, origin = group.node, group.item.origin
   local at = {c.geometry:point_out(origin[1], origin[2], origin[3])}
-  local placed = false
+  local placed = node.turned ~= nil and next(node.turned) ~= nil
   for i = 1, 3 do placed = placed or math.abs(at[i]) > SAME_PLACE end
   if not (placed or node.tags and #node.tags > 0 or node.note or node.whole) then return nil end
   local function text(s) return quote(defuse(s or "")) end
@@ -145,6 +153,7 @@ local function group_row(c, group, options)
     whole and whole.sd and number_text(whole.sd, nil, options) or "", "", "", mm(at[1]), mm(at[2]), mm(at[3]), "", "", "", "", "", "",
     text(node.weighed and node.weighed.on or nil), text(list_text(node, "tags")), text(node.note)}
   add_lists(cells, {}, options, text)
+  add_bodies(cells, c, group.item, {turned = node.turned}, options, mm)
   add_weighings(cells, node, options)
   return cells
 end
@@ -207,10 +216,12 @@ end
 --- text, names of the lines that are not aboard
 function write.write(result, given)
   local c, lines, groups = book.lines(result)
-  local options = {semicolon = given and given.semicolon, weighings = weighings_of(lines, groups), includes = any_includes(lines)}
+  local options = {semicolon = given and given.semicolon, weighings = weighings_of(lines, groups), includes = any_includes(lines),
+                   bodies = bodies.any(lines, groups) and bodies or nil}
   local delimiter = options.semicolon and ";" or ","
   local row_of_heads = table.move(columns, 1, #columns, 1, {})
   if options.includes then row_of_heads[#row_of_heads + 1] = "includes" end
+  if options.bodies then table.move(options.bodies.columns, 1, #options.bodies.columns, #row_of_heads + 1, row_of_heads) end
   if options.weighings then table.move(options.weighings.columns, 1, #options.weighings.columns, #row_of_heads + 1, row_of_heads) end
   local out, left_out, next_group = {table.concat(row_of_heads, delimiter)}, {}, 1
   for i, line in ipairs(lines) do

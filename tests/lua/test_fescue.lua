@@ -98,7 +98,7 @@ check.test("its_book_as_a_table_and_back_is_the_same_car", function()
   check.near(a.sd.mass, b.sd.mass, 1e-8)
   check.near(a.cg.x, b.cg.x, 1e-5)
   check.near(a.front_share, b.front_share, 1e-6)
-  check.equal(parts_csv.write(again:book()), (text:gsub(",tank,", ",part,")))
+  check.equal(parts_csv.write(again:book()), text)
   check.equal(#again:book().by_scale, 3, "bench, parts and hanging scale; the driver is not aboard")
 end)
 
