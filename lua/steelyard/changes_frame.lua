@@ -98,8 +98,8 @@ end
 --- A line's statement along other axes: `node` with its shape and inertia as the file with axes `to` would write them. other: that
 -- file's own node, whose mesh is taken for the same body when it is.
 function changes_frame.translated(node, from, to, other)
-  local shape, inertia = node.shape, node.inertia
-  if not shape and not inertia then return node end
+  local shape, inertia, per_kg = node.shape, node.inertia, node.per_kg -- per_kg: of a person's segments
+  if not (shape or inertia or per_kg) then return node end
   local map = mapping(from, to)
   if shape and shape.kind == "mesh" then
     if other.shape and same_mesh(shape, other.shape, map) then shape = other.shape end
@@ -109,7 +109,8 @@ function changes_frame.translated(node, from, to, other)
     copy.axis = axis_in(shape.axis, map)
     shape = copy
   end
-  return setmetatable({shape = shape, inertia = inertia and tensor(inertia, map)}, {__index = node})
+  return setmetatable({shape = shape, inertia = inertia and tensor(inertia, map), per_kg = per_kg and tensor(per_kg, map)},
+    {__index = node})
 end
 
 return changes_frame
