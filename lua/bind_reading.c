@@ -145,6 +145,12 @@ static bool read_doubted(lua_State *L) {
   lua_rawgeti(L, FIELD, SD_NAME);
   lua_pushnumber(L, sd);
   lua_rawset(L, OUT);
+  lua_pushliteral(L, "limits");
+  if (lua_rawget(L, VALUE) == LUA_TBOOLEAN) { /* stated by its limits */
+    lua_pushfstring(L, "%s_limits", lua_tostring(L, KEY));
+    lua_pushboolean(L, 1);
+    lua_rawset(L, OUT);
+  }
   return true;
 }
 

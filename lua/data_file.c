@@ -264,7 +264,7 @@ static bool shape(reader *r, int line) {
 /* `sd(value, u)` or `within(value, limit)`, the word used up */
 static bool doubt(reader *r, bool limits) {
   lua_State *L = r->L;
-  lua_createtable(L, 0, 2);
+  lua_createtable(L, 0, limits ? 3 : 2);
   if (!take_sign(r, '(') || !product(r)) return false;
   lua_setfield(L, -2, "value");
   if (!take_sign(r, ',') || !product(r) || !take_sign(r, ')')) return false;
@@ -275,6 +275,10 @@ static bool doubt(reader *r, bool limits) {
     lua_pushnumber(L, u / ROOT_3);
   }
   lua_setfield(L, -2, "sd");
+  if (limits) {
+    lua_pushboolean(L, 1);
+    lua_setfield(L, -2, "limits");
+  }
   lua_pushvalue(L, r->doubt);
   lua_setmetatable(L, -2);
   return true;

@@ -103,6 +103,9 @@ function amounts.number(value, unit)
   return number, sd
 end
 
+--- true for a number that was stated with its limits, within(27.4, 3); else nil.
+function amounts.has_limits(value) return getmetatable(value) == Doubt and value.limits or nil end
+
 --- Is this a unit that amounts.number reads in?
 function amounts.knows(unit) return units[unit] ~= nil end
 

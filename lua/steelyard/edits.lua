@@ -37,6 +37,9 @@ local function merged(record, changes)
   if changes.at then m.at = over(record.at, changes.at) end
   if changes.at_sd then m.at_sd = over(record.at_sd, changes.at_sd) end
   if changes.fill then m.fill_sd = changes.fill_sd end
+  for _, key in ipairs{"mass", "dry_mass", "fill"} do
+    if changes[key .. "_sd"] then m[key .. "_limits"] = changes[key .. "_limits"] end -- an sd where limits were stated before
+  end
   if changes.unsprung and #changes.unsprung == 0 then m.unsprung = nil end
   return m
 end
@@ -59,6 +62,7 @@ local function keep_mass_sd(record, piece, changes)
   for key, value in pairs(changes) do kept[key] = value end
   kept.mass_sd = not record.unknown and piece.mass_sd and not (record.mass_sd == nil and piece.mass_sd == 0) and piece.mass_sd
     or record.mass_sd
+  kept.mass_limits = record.mass_limits
   return kept
 end
 

@@ -107,7 +107,7 @@ function nodes.read_fill(ctx, owner, key, value)
     return nil
   end
   local litres, sd = records.number(ctx, owner, key, value, {unit = "litre", min = 0})
-  return litres and {litres = litres, litres_sd = sd}
+  return litres and {litres = litres, litres_sd = sd, limits = amounts.has_limits(value)}
 end
 
 --- A problem when `fill` is more than `capacity` (litre, may be nil); brim-full where it is so but for rounding.
@@ -168,7 +168,7 @@ local function finish_tank(ctx, owner, node, from, meant)
   if not fill then return check_room(ctx, owner, node, before) end
   nodes.check_fill(ctx, owner, "fill", fill, capacity)
   node.fill = fill.litres or fill.share * (capacity or 0)
-  node.fill_sd = fill.litres_sd
+  node.fill_sd, node.fill_limits = fill.litres_sd, fill.limits
 end
 
 function readers.stand_in(ctx, owner, key, value, _, out)

@@ -12,7 +12,7 @@ local mass_limits = fields.by_name.part.mass[3]
 local signed_mass_limits = {min = -fields.MOST_MASS, max = fields.MOST_MASS} -- a sign typed wrong is what a teardown looks for
 local doubt_limits, above_nothing = {min = 0}, {above = 0, max = fields.MOST_MASS}
 
--- Standard uncertainty of the mass: stated, or from limits a, all between equally likely, a / sqrt 3 (JCGM 100:2008, 4.3.7)
+-- Standard uncertainty of the mass, or its limits, kg
 local function mass_doubt(self, mass)
   local function in_kg(field)
     if self:text(field):find "%%" then
@@ -27,10 +27,13 @@ local function mass_doubt(self, mass)
   if sd and limit then
     return self:wrong("within", "clash", ("stands beside column %s, one of the two is enough"):format(self.plan.by.mass_sd.letter))
   end
-  return sd or limit and limit / math.sqrt(3)
+  return sd, limit
 end
 
-local function with_doubt(value, sd) return sd and word_list.sd(value, sd) or value end
+local function with_doubt(value, sd, limit)
+  if limit then return word_list.within(value, limit) end
+  return sd and word_list.sd(value, sd) or value
+end
 
 -- Cells such as "?" for a mass nobody knows.
 local function is_unknown(self)

@@ -13,6 +13,7 @@ local type, next, math_type = type, next, math.type
 
 function readers.number(ctx, owner, key, value, options, out)
   out[key], out[key .. "_sd"] = records.number(ctx, owner, key, value, options)
+  if amounts.has_limits(value) then out[key .. "_limits"] = true end
 end
 
 function readers.mass(ctx, owner, key, value, options, out)
@@ -20,6 +21,7 @@ function readers.mass(ctx, owner, key, value, options, out)
     out.unknown = true
   else
     out.mass, out.mass_sd = records.number(ctx, owner, key, value, options)
+    out.mass_limits = amounts.has_limits(value)
   end
 end
 

@@ -285,9 +285,9 @@ end
 local function put(node, result, before, from)
   node.was = was(node, before, from)
   if (before or node).kind == "tank" then -- weighed empty
-    node.dry_mass, node.dry_mass_sd = result.mass, result.sd
+    node.dry_mass, node.dry_mass_sd, node.dry_mass_limits = result.mass, result.sd, nil
   else
-    node.mass, node.mass_sd, node.unknown = result.mass, result.sd, false
+    node.mass, node.mass_sd, node.mass_limits, node.unknown = result.mass, result.sd, nil, false
   end
   node.basis, node.bias_share, node.gain_mass = "weighed", result.bias_share, result.gain_mass
 end

@@ -5,7 +5,7 @@
 --            kind: part group tank person state limit vehicle from_csv; `fields` is nil when no {...} followed.
 --            `file` is the script, nil in a sandbox
 --   shape    {shape = "box", line = 12, fields = {the user's table}}
---   doubt    {value = v, sd = u}         v and u plain numbers or amounts; u is one standard deviation
+--   doubt    {value = v, sd = u, limits = true or nil}    v and u plain numbers or amounts; u is one standard deviation, from limits if so
 --   amount   {value = v, factor = f, dims = "L 1"}     v times the unit; f times it in kg, mm, N, deg
 --   unknown  {}                          a mass that is not known
 --
@@ -90,7 +90,7 @@ local function scale_doubt(doubt, by)
   local sd = of.sd * by
   if is_number(sd) and sd < 0 then sd = -sd end
   if is_amount(sd) and open(sd).value < 0 then sd = -sd end
-  return seal({value = of.value * by, sd = sd}, Doubt)
+  return seal({value = of.value * by, sd = sd, limits = of.limits}, Doubt)
 end
 
 function Amount.__mul(a, b)
@@ -176,10 +176,10 @@ function words.sd(value, doubt, more)
   return seal({value = value, sd = doubt}, Doubt)
 end
 
---- A value and the limits it lies within, every value between equally likely.
+--- A value and the limits it lies within, every value between equally likely. `limits` says that it ends there: an sd has no end.
 function words.within(value, limit, more)
   check_doubt("within", value, limit, more)
-  return seal({value = value, sd = limit / ROOT_3}, Doubt)
+  return seal({value = value, sd = limit / ROOT_3, limits = true}, Doubt)
 end
 
 words.unknown = seal({}, Unknown)
