@@ -10,6 +10,12 @@ local readers, wrong = records.readers, records.wrong
 
 local axles = {DEFAULT_AXES = {x = "back", y = "right", z = "up"}}
 
+-- What the first axle of a trailer is called when it is its coupling.
+local COUPLINGS = {nose = true, coupling = true, hitch = true}
+
+--- Are these the axles of a trailer, the first one its coupling?
+function axles.is_trailer(list) return list[1].wheels == 1 and COUPLINGS[list[1].name] == true end
+
 -- ---- axes -----------------------------------------------------------------------------------------------------------
 
 local directions = {"forward", "back", "left", "right", "up", "down"}

@@ -131,7 +131,7 @@ end
 function book.of(c, self, what)
   local routes = wanted(c, what)
   local b = core.balance(c.now, c.geometry)
-  local result = {rows = {}, state = loading.title(c), heading = self:heading(), notes = notes.gaps(c, b), by_basis = {},
+  local result = {rows = {}, state = loading.title(c), heading = self:heading(), notes = notes.gaps_and_height(c, b), by_basis = {},
                   by_group = {}, sd = {}}
   local bases, groups = {}, {}
   local any = false

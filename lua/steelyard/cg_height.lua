@@ -6,6 +6,7 @@ local core = require "steelyard.core"
 local check = require "steelyard.cg_height_check"
 local liquids = require "steelyard.cg_height_liquids"
 local measured = require "steelyard.measured"
+local plausible = require "steelyard.plausible"
 local read = require "steelyard.cg_height_read"
 local text = require "steelyard.text"
 local words = require "steelyard.cg_height_words"
@@ -296,6 +297,23 @@ end
 
 local lone_run_note = "run %s has one lift only: its own level takes that reading up, and it says nothing about the height"
 
+-- Is that the height of a car, as it stood and as restated? A low one is only mentioned, after all else.
+local function put_objections(result, s, r)
+  local case = {height = r.height, mass = r.mass, track = s.side and s.wheelbase or s.tracks and (s.tracks[1] + s.tracks[2]) / 2,
+                radius = not (s.side or s.plane) and (s.radius[1] + s.radius[2]) / 2 or nil}
+  local found = plausible.height(case)
+  table.move(s.notes, 1, #s.notes, #found + 1)
+  table.move(found, 1, #found, 1, s.notes)
+  s.notes[#s.notes + 1] = plausible.low(case)
+  if #found > 0 then return end -- the others follow from it
+  for _, restated in ipairs{{result.at_ride, "at ride height"}, {result.with_driver, "with the driver"},
+                            {result.without_driver, "without the driver"}} do
+    local at, words = restated[1], restated[2]
+    case.height, case.mass = at and at.height or r.height, at and at.total or r.mass
+    for _, sentence in ipairs(plausible.height(case)) do s.notes[#s.notes + 1] = ("%s: %s"):format(words, sentence) end
+  end
+end
+
 local function advice(result, s, r)
   local notes = s.notes
   if #s.exact > 0 then notes[#notes + 1] = measured.exact_note(s.exact) end
@@ -322,6 +340,7 @@ local function advice(result, s, r)
     notes[#notes + 1] = ("wheelbase %s left, %s right: %s by what each side carries"):format(text.shortest(s.wheelbase_sides[1]),
       text.shortest(s.wheelbase_sides[2]), text.fixed(s.wheelbase, 1))
   end
+  put_objections(result, s, r)
   result.notes = notes
   notes[#notes + 1] = cg_height.caution
 end

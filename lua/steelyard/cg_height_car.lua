@@ -5,6 +5,7 @@ local build = require "steelyard.build"
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
 local measured = require "steelyard.measured"
+local plausible = require "steelyard.plausible"
 local resolve = require "steelyard.resolve"
 local text = require "steelyard.text"
 local words = require "steelyard.words"
@@ -216,6 +217,7 @@ local function fields_of(c, car, t, notes)
     fields.tyre_rate = {front = doubt(c.axles[1].tyre_rate, c.axles[1].tyre_rate_sd),
                         rear = doubt(c.axles[2].tyre_rate, c.axles[2].tyre_rate_sd)}
   end
+  for _, sentence in ipairs(plausible.of_car(c, b.height, b.mass)) do notes[#notes + 1] = "ledger: " .. sentence end
   fields.against = {name = "ledger", height = doubt(b.height, b.sd.height), mass = doubt(b.mass, b.sd.mass)}
   for key, value in pairs(t) do fields[key] = value end
   fields.suspension = suspension(c, fields.suspension)

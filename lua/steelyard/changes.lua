@@ -167,7 +167,7 @@ local function all_notes(work, sd)
   if #work.ashore > 0 then list[#list + 1] = "changed but not aboard: " .. table.concat(work.ashore, ", ") end
   for i, c in ipairs{work.old, work.new} do
     local b = core.balance(c.now, c.geometry)
-    for _, note in ipairs(notes.gaps(c, b)) do list[#list + 1] = (i == 1 and "before: " or "after: ") .. note end
+    for _, note in ipairs(notes.gaps_and_height(c, b)) do list[#list + 1] = (i == 1 and "before: " or "after: ") .. note end
     if i == 2 and b.points > 0 then
       list[#list + 1] = ("the change of inertia leaves out the own inertia of %d of %d parts, which have no shape"):format(b.points,
         b.parts)

@@ -69,7 +69,7 @@ function trend.of(files, options)
     end
     local b = core.balance(c.now, c.geometry)
     points = points + b.points
-    for _, note in ipairs(notes.gaps(c, b)) do
+    for _, note in ipairs(notes.gaps_and_height(c, b)) do
       result.notes[#result.notes + 1] = ("in %s, %s"):format(path, note)
     end
     if all and i > 1 and dates[i] < dates[i - 1] then

@@ -76,7 +76,7 @@ end
 --- list of {name, quantity, value, min, max, margin, status, why}, with `status` the worst
 function checks.of(c, self)
   local b = core.balance(c.now, c.geometry)
-  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes.gaps(c, b), sd = {}}
+  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes.gaps_and_height(c, b), sd = {}}
   local wheels, rests_on_split, f = {}, false, figures.of(c, b.mass)
   for _, wheel in ipairs(c.geometry:wheels()) do wheels[wheel.key] = true end
   for i, limit in ipairs(c.shared.spec.limits or {}) do

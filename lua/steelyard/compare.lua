@@ -8,6 +8,7 @@ local carlib = require "steelyard.car"
 local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
 local notes = require "steelyard.notes"
+local plausible = require "steelyard.plausible"
 local quantities = require "steelyard.quantities"
 local text = require "steelyard.text"
 
@@ -166,6 +167,7 @@ local function add_notes(list, column, i, c, b)
   end
   local own = notes.edits(c)
   own[#own + 1] = notes.lifted(c, b)
+  for _, note in ipairs(plausible.of_car(c, b.height, b.mass)) do own[#own + 1] = note end
   for _, note in ipairs(own) do list[#list + 1] = column .. ": " .. note end
 end
 

@@ -272,7 +272,7 @@ function markout.of(c, self, o)
   if c.state and c.state.stand_ins then
     result.notes[#result.notes + 1] = "stand-ins only: this is the mock-up, its mass is not the car's"
   end
-  table.move(notes.gaps(c, b), 1, 2, #result.notes + 1, result.notes)
+  for _, note in ipairs(notes.gaps(c, b)) do result.notes[#result.notes + 1] = note end
   return setmetatable(result, require "steelyard.markout_print")
 end
 

@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
+local plausible = require "steelyard.plausible"
 
 local notes = {}
 
@@ -137,8 +138,8 @@ local function unknown_names(c)
   return c.aboard.unknown
 end
 
---- What every result must say: masses that are not known, and parts that count as exact because nothing was said.
-function notes.gaps(c, b)
+-- Masses that are not known, and parts that count as exact because nothing was said.
+local function unstated(c, b)
   local list = {}
   if b.unstated.parts > 0 then
     list[#list + 1] = ("%d of %d parts %s no stated uncertainty and %s as exact (%s %% of the mass)"):format(b.unstated.parts,
@@ -148,12 +149,18 @@ function notes.gaps(c, b)
   return list
 end
 
---- "luggage is not aboard (kerb)"
-function notes.not_aboard(c, label) return ("%s is not aboard (%s)"):format(label, loading.title(c)) end
-
 local function append(list, more)
   return table.move(more, 1, #more, #list + 1, list)
 end
+
+--- What every result must say: masses that are not known or stated so that they could be negative, and parts that count as exact.
+function notes.gaps(c, b) return append(unstated(c, b), plausible.masses(c)) end
+
+--- The same for a result that rests on the height of the CG.
+function notes.gaps_and_height(c, b) return append(notes.gaps(c, b), plausible.of_car(c, b.height, b.mass)) end
+
+--- "luggage is not aboard (kerb)"
+function notes.not_aboard(c, label) return ("%s is not aboard (%s)"):format(label, loading.title(c)) end
 
 -- What rests on the ledger's counts alone; most changes leave it as it was.
 local function counted(c, b)
@@ -162,7 +169,7 @@ local function counted(c, b)
   if rigid and core.split(c.geometry) ~= "determinate" then -- three wheels carry the same however the chassis twists
     list[#list + 1] = "chassis taken as rigid"
   end
-  append(list, notes.gaps(c, b))
+  append(list, unstated(c, b))
   if b.points > 0 then
     list[#list + 1] = ("inertia is \"at least\": %d of %d parts %s no shape and %s as %s"):format(b.points, b.parts,
       plural(b.points, "has", "have"), plural(b.points, "counts", "count"), plural(b.points, "a point", "points"))
@@ -233,6 +240,9 @@ end
 function notes.balance(c, b)
   local list = {table.unpack(c.aboard.counted or counted_before(c, b))}
   if b.lifted[1] then list[#list + 1] = notes.lifted(c, b) end
+  local heights, masses = plausible.of_car(c, b.height, b.mass), plausible.masses(c)
+  if heights[1] then append(list, heights) end
+  if masses[1] then append(list, masses) end
   notes.edits(c, list)
   if c.shared.context.remainders and not (c.state and c.state.stand_ins) then append(list, drained(c)) end
   return list

@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local loading = require "steelyard.loading"
 local measured = require "steelyard.measured"
+local plausible = require "steelyard.plausible"
 local places = require "steelyard.shaft_places"
 local spots = require "steelyard.spots"
 
@@ -37,6 +38,9 @@ function plan_lift_car.of(c, car, t)
   fields.low_points = low_points(c)
   for key, value in pairs(t) do fields[key] = value end
   local result = require("steelyard.plan_lift").of(fields)
+  if t.height == nil then
+    for _, sentence in ipairs(plausible.of_car(c, b.height, b.mass)) do table.insert(result.notes, 1, "ledger: " .. sentence) end
+  end
   for i, sentence in ipairs(require("steelyard.cg_height_car").objections(c)) do table.insert(result.notes, i, sentence) end
   if t.title == nil and t.state == nil then result.heading = "Plan for " .. car:heading() end
   return result

@@ -1,6 +1,7 @@
 --- Sentences that stand below a reconciliation.
 
 local core = require "steelyard.core"
+local plausible = require "steelyard.plausible"
 local text = require "steelyard.text"
 
 local notes = {}
@@ -36,6 +37,8 @@ function notes.list(c, given, result, lines)
   if #below > 0 then
     note(("%s would weigh less than nothing: what the scales say does not belong to this ledger"):format(text.join(below)))
   end
+  for _, sentence in ipairs(plausible.masses(c)) do note(sentence) end
+  for _, sentence in ipairs(plausible.of_car(c, given.height or result.sums[4].both, result.mass)) do note(sentence) end
   local unknown = core.balance(c.now, c.geometry).unknown
   if unknown > 0 then
     note(("%s no known mass and %s in no sum: what is missing may be %s"):format(text.count(unknown, "part has", "parts have"),

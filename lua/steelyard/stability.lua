@@ -2,6 +2,7 @@
 --
 -- Rigid answers need masses and wheels only. Those on springs come from the model of car:transfer, on a table that leans.
 
+local axles = require "steelyard.axles"
 local core = require "steelyard.core"
 local figures = require "steelyard.figures"
 local loading = require "steelyard.loading"
@@ -18,8 +19,6 @@ local known = {"mu", "required", "braking", "drive", "brake_front_share", "bars"
 local LINES = {0, 0.25, 0.5, 0.75, -0.25}
 -- Decelerations of the curve of ideal brake shares, in g.
 local CURVE = {0.2, 0.4, 0.6, 0.8, 1}
--- What the first axle of a trailer is called when it is its coupling.
-local COUPLINGS = {nose = true, coupling = true, hitch = true}
 
 -- ---- what was asked ---------------------------------------------------------------------------------------------------------
 
@@ -144,7 +143,7 @@ local function lift_of(k)
   return {left = {angle = k.lift_left, wheel = k.lift_wheel.left}, right = {angle = k.lift_right, wheel = k.lift_wheel.right}}
 end
 
-local function is_trailer(c) return c.axles[1].wheels == 1 and COUPLINGS[c.axles[1].name] end
+local function is_trailer(c) return axles.is_trailer(c.axles) end
 
 -- A CG behind a trailer's wheels is told by what it does to the coupling.
 local function try_rigid(c, a)
@@ -240,7 +239,7 @@ local function all_notes(c, a, r, reset)
   end
   if #c.axles ~= 2 then list[#list + 1] = "traction and brake split are for two axles" end
   springs.tell_liquids("tell_limits", c, list)
-  for _, note in ipairs(notes.gaps(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
+  for _, note in ipairs(notes.gaps_and_height(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
   return list
 end
 

@@ -210,7 +210,7 @@ local function end_notes(list, pulled)
 end
 
 local function notes_of(c, b, result, persons)
-  local list = notes.gaps(c, b)
+  local list = notes.gaps_and_height(c, b)
   end_notes(list, result.steps[1].pulled_at)
   if result.even then list[#list + 1] = "more than three stands share the load as if all gave alike; one a little high takes more" end
   if #persons > 0 then

@@ -40,7 +40,7 @@ local function all_notes(c, drawn, a, r, reset)
     list[#list + 1] = "suspension taken without resistance to dive and squat of its own: wheel loads do not depend on it, pitch does"
   end
   if a.downforce then list[#list + 1] = push.AIR end
-  for _, note in ipairs(notes.gaps(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
+  for _, note in ipairs(notes.gaps_and_height(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
   list[#list + 1] = CAUTION
   return list
 end
