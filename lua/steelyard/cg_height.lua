@@ -85,7 +85,8 @@ local function move_liquids(s)
       local tilt = r.lift
       if s.by ~= "angle" then
         local why
-        tilt, why = core.lift_tilt({wheelbase = s.wheelbase, radius = s.radius, lifted = s.ends[r.lifted], held = s.held}, r.lift)
+        local core_end = r.lifted == 1 and "front" or "rear" -- of sides too
+        tilt, why = core.lift_tilt({wheelbase = s.wheelbase, radius = s.radius, lifted = core_end, held = s.held}, r.lift)
         if not tilt then measured.refuse(r.where, "lift", "geometry", why) end
       end
       r.shift = liquids.shift(s.tanks, r.lifted == 1 and tilt or -tilt, r.where)

@@ -586,6 +586,35 @@ test("side_tilt_of_a_car_answers_in_the_files_axes", function()
   end
 end)
 
+-- The same by lifts under the wheels and with a tank part full, whose liquid runs to the low side: a box 400 wide, 120 deep. Its centroid
+-- goes w^2 tan / 12 d down the slope and half of that times the tangent up (the trapezium of the wet section).
+test("side_tilt_by_lifts_takes_out_what_the_liquid_moves", function()
+  local track, rho, mass, h, liquid, wide, deep = 1500, 60, 620, 350, 0.75 * 400 * 300 * 120 / 1e6, 400, 120
+  for _, axes in ipairs(three_axes) do
+    local sign = {x = axes.x == "forward" and 1 or -1, y = axes.y == "left" and 1 or -1, z = axes.z == "up" and 1 or -1}
+    local function at(forward, left, up) return {sign.x * forward + 310, sign.y * left + 45, sign.z * up - 70} end
+    local car = sy.car{title = "Odd (invented)", axes = axes, ground = -70, centre = 45,
+      axles = {{name = "front", at = 310, track = track, loaded_radius = 290},
+               {name = "rear", at = 310 - sign.x * 2450, track = track, loaded_radius = 305}},
+      parts = {sy.part "all" {mass = 600, at = at(-1460, 10, 348)},
+               sy.tank "fuel" {shape = sy.box {300, wide, 200}, at = at(-1200, 0, 300), density = 0.75, fill = 14.4}}}
+    for _, lifted in ipairs{"left", "right"} do
+      local t = {lifted = lifted, by = "wheel", crown_radius = rho, sd = {pad = 0.1, lift = 1}, readings = {}}
+      local y, low = 8, lifted == "left" and 1 or -1 -- y left of the centre; low: towards the side that stays down
+      for i, lift in ipairs{0, 200, 350} do
+        local a = math.asin(lift / track)
+        local run, rise = wide ^ 2 * math.tan(a) / 12 / deep, wide ^ 2 * math.tan(a) ^ 2 / 24 / deep
+        local up_side = (mass * ((low * y + track / 2) * math.cos(a) - (h - rho) * math.sin(a))
+          - liquid * (run * math.cos(a) + rise * math.sin(a))) / (track * math.cos(a))
+        t.readings[i] = {lift = lift, [lifted] = up_side, [lifted == "left" and "right" or "left"] = mass - up_side}
+      end
+      local r = car:cg_height(t)
+      check.near(r.height, h, 1e-3, lifted)
+      check.near(r.cg_left, y, 1e-3, lifted)
+    end
+  end
+end)
+
 test("a_driver_who_is_aboard_is_spoken_of_and_not_added_twice", function()
   local t = {sd = {pad = 0.1}, readings = page().readings, with_driver = "driver"}
   local odd = odd_car(three_axes[2])
