@@ -191,6 +191,9 @@ end
 --- Is this a share of something, as in fill = "90 %"?
 function amounts.is_share(value) return type(value) == "string" and value:find("%", 1, true) ~= nil end
 
+--- Litres for a message: a volume worked out from sizes has digits that nobody stated.
+function amounts.litres_text(litres) return core.shortest(core.number(core.fixed(litres, 6))) end
+
 local OVERFULL = 1e-9 -- of the capacity: a sum of fills rounds (0.1 + 0.2 litres), more is an error; as in core/mass/tank.h
 
 --- `litres` where a tank of `capacity` (nil: not stated) holds them, at most brim-full to the bit; else nil.

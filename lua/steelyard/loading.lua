@@ -84,7 +84,7 @@ local function fill_piece(c, ledger, piece, fill)
   if not held then
     core.fail{code = "range", part = node.name, field = "fill",
       message = node.capacity and ("is %s litres, the tank holds 0 to %s"):format(core.shortest(litres),
-        core.shortest(node.capacity)) or ("is %s litres, must be 0 or more"):format(core.shortest(litres))}
+        amounts.litres_text(node.capacity)) or ("is %s litres, must be 0 or more"):format(core.shortest(litres))}
   end
   local alone = c.turned and c.turned[piece.route]
   local fields = build.booking(c.shared.context, build.filled(node, held, sd), piece.record)

@@ -118,7 +118,7 @@ function nodes.check_fill(ctx, owner, key, fill, capacity)
     fill.litres = litres
   else
     wrong(ctx, owner, key, "range", ("is %s litres, the tank holds %s"):format(core.shortest(fill.litres),
-      core.shortest(capacity)))
+      amounts.litres_text(capacity)))
   end
 end
 
@@ -139,7 +139,7 @@ end
 local function check_room(ctx, owner, node, before)
   local field = node.capacity_by_shape and "shape" or "capacity"
   if node.capacity and before.fill and not amounts.held(before.fill, node.capacity) then
-    wrong(ctx, owner, field, "range", ("holds %s litres, and the fill is %s"):format(core.shortest(node.capacity),
+    wrong(ctx, owner, field, "range", ("holds %s litres, and the fill is %s"):format(amounts.litres_text(node.capacity),
       core.shortest(before.fill)), "state another fill with it")
   end
 end

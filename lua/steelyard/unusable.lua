@@ -76,7 +76,7 @@ function unusable.finish(ctx, owner, node, capacity)
   end
   local litres = node.unusable or before.unusable
   if litres and not amounts.held(litres, capacity) then
-    wrong(ctx, owner, "unusable", "range", ("is %s litres, the tank holds %s"):format(core.shortest(litres), core.shortest(capacity)))
+    wrong(ctx, owner, "unusable", "range", ("is %s litres, the tank holds %s"):format(core.shortest(litres), amounts.litres_text(capacity)))
   end
   if node.pick_up then node.pick_up = completed(ctx, owner, node.pick_up, before.pick_up) end
   local point = node.pick_up or before.pick_up

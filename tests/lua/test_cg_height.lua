@@ -593,7 +593,7 @@ test("side_tilt_by_lifts_takes_out_what_the_liquid_moves", function()
   for _, axes in ipairs(three_axes) do
     local sign = {x = axes.x == "forward" and 1 or -1, y = axes.y == "left" and 1 or -1, z = axes.z == "up" and 1 or -1}
     local function at(forward, left, up) return {sign.x * forward + 310, sign.y * left + 45, sign.z * up - 70} end
-    local car = sy.car{title = "Odd (invented)", axes = axes, ground = -70, centre = 45,
+    local tilted = sy.car{title = "Odd (invented)", axes = axes, ground = -70, centre = 45,
       axles = {{name = "front", at = 310, track = track, loaded_radius = 290},
                {name = "rear", at = 310 - sign.x * 2450, track = track, loaded_radius = 305}},
       parts = {sy.part "all" {mass = 600, at = at(-1460, 10, 348)},
@@ -608,7 +608,7 @@ test("side_tilt_by_lifts_takes_out_what_the_liquid_moves", function()
           - liquid * (run * math.cos(a) + rise * math.sin(a))) / (track * math.cos(a))
         t.readings[i] = {lift = lift, [lifted] = up_side, [lifted == "left" and "right" or "left"] = mass - up_side}
       end
-      local r = car:cg_height(t)
+      local r = tilted:cg_height(t)
       check.near(r.height, h, 1e-3, lifted)
       check.near(r.cg_left, y, 1e-3, lifted)
     end

@@ -62,6 +62,13 @@ test("brim_full_is_not_refused_for_the_last_bit", function()
   check.raises(function() car:fill {fuel = 0.3001} end, {code = "range", message = "0.3001 litres, the tank holds 0 to 0.3"})
 end)
 
+test("a_capacity_worked_out_from_a_shape_is_told_without_a_tail_of_digits", function()
+  local shape = sy.box {227, 331, 304.6} -- 22.886730200000002 in doubles
+  check.raises(function() return car_of {fuel {shape = shape, fill = 30}} end,
+    {code = "range", message = "is 30 litres, the tank holds 22.88673"})
+  check.raises(function() return car_of {fuel {shape = shape, fill = 20}}:fill {fuel = 30} end, {message = "holds 0 to 22.88673"})
+end)
+
 test("a_shape_that_is_wrong_is_named_and_not_a_capacity_that_is_missing", function()
   for _, case in ipairs{{"box {420, 300}", "shape", "needs its height"}, {"box {420, 0, 320}", "shape", "above 0"},
       {'"box"', "shape", "must be a shape"}, {"sphere {-3}", "shape", "above 0"}, {"5", "shape", "must be a shape"}} do
