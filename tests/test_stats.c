@@ -63,7 +63,7 @@ static void f_matches_its_closed_forms(void **state) {
   assert_near(sy_stats_f_tail(0, 3, 4), 1, 0);
   assert_near(sy_stats_f_tail(INF, 3, 4), 0, 0);
   assert_true(isnan(sy_stats_f_tail(-1, 3, 4)) && isnan(sy_stats_f_tail(1, 0, 4)) &&
-              isnan(sy_stats_f_tail(1, 3, NAN)));
+              isnan(sy_stats_f_tail(1, 3, (double)NAN)));
 }
 
 /* Chi-square: dof 2 is exponential, 1 - exp(-x/2); dof 1 is the square of a normal; dof 4 has tail (1 + x/2) exp(-x/2).

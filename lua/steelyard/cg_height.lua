@@ -309,9 +309,9 @@ local function put_objections(result, s, r)
   if #found > 0 then return end -- the others follow from it
   for _, restated in ipairs{{result.at_ride, "at ride height"}, {result.with_driver, "with the driver"},
                             {result.without_driver, "without the driver"}} do
-    local at, words = restated[1], restated[2]
+    local at, when = restated[1], restated[2]
     case.height, case.mass = at and at.height or r.height, at and at.total or r.mass
-    for _, sentence in ipairs(plausible.height(case)) do s.notes[#s.notes + 1] = ("%s: %s"):format(words, sentence) end
+    for _, sentence in ipairs(plausible.height(case)) do s.notes[#s.notes + 1] = ("%s: %s"):format(when, sentence) end
   end
 end
 
