@@ -387,7 +387,7 @@ test("mass_place_and_share_widen_with_the_scatter", function()
   check.near(r.sd.mass, run_sd, 1e-9) -- sqrt 2 axles by sqrt 2 runs
   check.equal(r.intervals.mass.dof, 2)
   check.near(r.intervals.mass.factor, 4.302653, 1e-6) -- Student's t table, 2 degrees of freedom
-  check.contains(tostring(r), ("%.1f kg, CG"):format(4.302653 * run_sd))
+  check.contains(tostring(r), core.fixed(4.302653 * run_sd, 1) .. " kg, CG")
   check.contains(table.concat(r.notes, "\n"), "the level loads differ from run to run by")
 end)
 

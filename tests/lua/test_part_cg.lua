@@ -1,6 +1,7 @@
 --- sy.part_cg and its scripts: hand numbers, words for tilt, what is determined, who is to blame, every refusal.
 
 local check = dofile "tests/lua/check.lua"
+local core = require "steelyard.core"
 local sy = require "steelyard"
 local test = check.test
 
@@ -258,9 +259,9 @@ test("a_row_left_out_or_without_a_reading_was_not_read", function()
     local list = {"sd.reading,0.05", "sd.place,1", "sd.tilt,0.1", "pose,support,x,y,z,reading,nose_down"}
     for _, name in ipairs{"A", "B", "C"} do
       local p = places[name]
-      list[#list + 1] = ("1,%s,%d,%d,%d,%.17g,"):format(name, p[1], p[2], p[3], level[name])
+      list[#list + 1] = ("1,%s,%d,%d,%d,%s,"):format(name, p[1], p[2], p[3], core.shortest(level[name]))
     end
-    for _, name in ipairs{...} do list[#list + 1] = ("2,%s,,,,%.17g,22"):format(name, tilted[name]) end
+    for _, name in ipairs{...} do list[#list + 1] = ("2,%s,,,,%s,22"):format(name, core.shortest(tilted[name])) end
     return list
   end
   local function expect(r)

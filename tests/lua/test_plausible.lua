@@ -5,6 +5,7 @@
 -- 1.478. tests/reference/vehicle_inertia.csv has 25 of them.
 
 local check = dofile "tests/lua/check.lua"
+local core = require "steelyard.core"
 local conventions = dofile "tests/lua/conventions.lua"
 local sy = require "steelyard"
 local test = check.test
@@ -34,22 +35,24 @@ local measured_along = {forward = -1, back = 1, left = 1, right = -1, up = 1, do
 local function place(form, behind, left, up)
   local given, at = {front = behind, centre = left, ground = up}, {}
   for i = 1, 3 do at[i] = form[line_of[form[i]]] + measured_along[form[i]] * given[line_of[form[i]]] end
-  return ("{%.17g, %.17g, %.17g}"):format(at[1], at[2], at[3])
+  for i = 1, 3 do at[i] = core.shortest(at[i]) end
+  return "{" .. table.concat(at, ", ") .. "}"
 end
 
 local function axle(form, name, behind, track)
   local way = form[1] == "forward" and -1 or form[1] == "back" and 1 or form[3] == "back" and 1
-  return ('{name = "%s", at = %.17g, %s, loaded_radius = 300}'):format(name, form.front + way * behind,
-    track and "track = " .. track or 'wheels = "one"')
+  return ('{name = "%s", at = %s, %s, loaded_radius = 300}'):format(name, core.shortest(form.front + way * behind),
+    track and "track = " .. core.shortest(track) or 'wheels = "one"')
 end
 
 local function car_of(form, o)
   local extra = {}
   for i, part in ipairs(o.more or {}) do extra[i] = part:gsub("@", place(form, 1500, 0, o.height)) end
-  return load_text(([[vehicle { title = "box", axes = {x = "%s", y = "%s", z = "%s"}, ground = %.17g, centre = %.17g,
-    axles = {%s, %s}, parts = { part "body" { mass = %.17g, at = %s, basis = "weighed" }, %s } }]]):format(form[1], form[2], form[3],
-      form.ground, form.centre, axle(form, "front", 0, o.front or 1500), axle(form, "rear", 2500, o.rear ~= false and (o.rear or 1500)),
-      o.mass or 1000, place(form, 1500, 0, o.height), table.concat(extra, ", ")))
+  return load_text(([[vehicle { title = "box", axes = {x = "%s", y = "%s", z = "%s"}, ground = %s, centre = %s,
+    axles = {%s, %s}, parts = { part "body" { mass = %s, at = %s, basis = "weighed" }, %s } }]]):format(form[1], form[2], form[3],
+      core.shortest(form.ground), core.shortest(form.centre), axle(form, "front", 0, o.front or 1500),
+      axle(form, "rear", 2500, o.rear ~= false and (o.rear or 1500)),
+      core.shortest(o.mass or 1000), place(form, 1500, 0, o.height), table.concat(extra, ", ")))
 end
 
 local function with(list, words)

@@ -4,6 +4,7 @@
 -- truth is known without a source.
 
 local check = dofile "tests/lua/check.lua"
+local core = require "steelyard.core"
 local sy = require "steelyard"
 local test = check.test
 
@@ -106,7 +107,7 @@ test("one_pad_read_in_pounds_or_newtons_or_typed_wrong", function()
         check.contains(r.suspect.text, "read in " .. field)
       else -- readings and ledger do not come together at all
         check.equal(r.code, "limit")
-        check.contains(r.hint, ("the reading of %s (read in %s, %.1f kg instead of"):format(key, field, right))
+        check.contains(r.hint, ("the reading of %s (read in %s, %s kg instead of"):format(key, field, core.fixed(right, 1)))
       end
     end
   end
