@@ -211,8 +211,8 @@ static bool could_be_thousands(const parts *n) {
          looks_like_thousands(n->whole, n->count - n->whole, n->digits[0] == '0');
 }
 
-/* "62,5 kg" without the unit behind its number. */
-static sy_csv_cell without_unit(sy_csv_cell cell) {
+sy_csv_cell sy_csv_without_unit(sy_csv_cell cell) {
+  cell = trim(cell);
   size_t n = cell.length;
   while (n > 0 && ((cell.text[n - 1] >= 'a' && cell.text[n - 1] <= 'z') ||
                    (cell.text[n - 1] >= 'A' && cell.text[n - 1] <= 'Z') || cell.text[n - 1] == '"' ||
@@ -229,7 +229,7 @@ sy_csv_mark sy_csv_mark_of(sy_csv_cell cell) {
     return easy.mark == '.' ? SY_CSV_MARK_POINT : SY_CSV_MARK_COMMA;
   }
   parts n;
-  if (!split(without_unit(trim(cell)), &n)) return SY_CSV_MARK_NONE;
+  if (!split(sy_csv_without_unit(cell), &n)) return SY_CSV_MARK_NONE;
   if (n.last == POINT) return could_be_thousands(&n) ? SY_CSV_MARK_EITHER : SY_CSV_MARK_POINT;
   if (n.last == COMMA) return could_be_thousands(&n) ? SY_CSV_MARK_EITHER : SY_CSV_MARK_COMMA;
   if (n.thousands == POINT) return SY_CSV_MARK_COMMA; /* 1.234.567 */

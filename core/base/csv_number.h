@@ -35,7 +35,10 @@ typedef enum sy_csv_mark {
 /* `cell` as a number with the decimal mark `mark` ('.' or ','); `out` is written for SY_CSV_NUMBER only. */
 SY_API sy_csv_kind sy_csv_number(sy_csv_cell cell, char mark, double *out);
 
-/* A unit of letters, " or % behind the number, as in 62,5 kg, is passed over. */
+/* The cell without blanks around it and without letters, " or % at its end: 62,5 of "62,5 kg". */
+SY_API sy_csv_cell sy_csv_without_unit(sy_csv_cell cell);
+
+/* What a cell shows of its decimal mark; a unit behind the number is passed over, though sy_csv_number reads none. */
 SY_API sy_csv_mark sy_csv_mark_of(sy_csv_cell cell);
 
 /* Where marks were first seen; row SIZE_MAX: nowhere. */

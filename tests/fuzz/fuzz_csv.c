@@ -29,11 +29,14 @@ static void use_cells(const sy_csv *csv) {
       const sy_csv_kind point = sy_csv_number(cell, '.', &x), comma = sy_csv_number(cell, ',', &y);
       require(point != SY_CSV_NUMBER || x - x == 0);
       require((point == SY_CSV_BLANK) == (comma == SY_CSV_BLANK));
-      /* a cell that shows its mark is a number with that one */
+      /* a cell that shows its mark is a number with that one, once the unit behind it is off */
       const sy_csv_mark mark = sy_csv_mark_of(cell);
-      require(mark != SY_CSV_MARK_EITHER || (point == SY_CSV_NUMBER && comma == SY_CSV_NUMBER));
-      require(mark != SY_CSV_MARK_POINT || comma == SY_CSV_TEXT);
-      require(mark != SY_CSV_MARK_COMMA || point == SY_CSV_TEXT);
+      const sy_csv_cell bare = sy_csv_without_unit(cell);
+      require(bare.length <= cell.length);
+      const sy_csv_kind with_point = sy_csv_number(bare, '.', &x), with_comma = sy_csv_number(bare, ',', &y);
+      require(mark != SY_CSV_MARK_EITHER || (with_point == SY_CSV_NUMBER && with_comma == SY_CSV_NUMBER));
+      require(mark != SY_CSV_MARK_POINT || with_comma == SY_CSV_TEXT);
+      require(mark != SY_CSV_MARK_COMMA || with_point == SY_CSV_TEXT);
     }
   }
   for (size_t column = 0; column < about.columns; column++) sy_csv_look_for_marks(csv, column, 0, &marks);
