@@ -164,6 +164,31 @@ test("as_loaded_the_road_is_as_far_as_ride_height_says", function()
   end
 end)
 
+-- A line from the middle of the floor to a corner leans with the body: its lower end is as high as ride_height says of that point.
+test("as_loaded_what_has_a_length_leans_with_the_body", function()
+  local function axle(name, at) return {name = name, at = at, track = 1400, loaded_radius = 300, spring_rate = 20, tyre_rate = 200} end
+  local function lines(passenger)
+    local middle, points, list = {-350, 20, -60}, {{name = "middle", at = {-350, 20, -60}}}, {}
+    for i, way in ipairs {{1, 1}, {1, -1}, {-1, 1}, {-1, -1}} do
+      local corner = {-350 + 900 * way[1], 20 + 500 * way[2], -60}
+      points[i + 1] = {name = "corner " .. i, at = corner}
+      list[i] = {name = "corner " .. i, a = {at = middle, to = corner}, b = "ground", asked = 10}
+    end
+    local car = file(list, {axes = {x = "forward", y = "right", z = "up"}, ground = -150, centre = 20, points = points, design = "light",
+      axles = {axle("front", 850), axle("rear", -1550)},
+      parts = {sy.part "tub" {mass = 500, at = {-400, 20, 150}}, sy.person "passenger" {mass = 100, at = passenger}},
+      states = {sy.state "light" {without = {"passenger"}}, sy.state "heavy" {}}}):state "heavy"
+    local ground, leaning = car:attitude().ground, 0
+    for _, row in ipairs(car:clearances {at = "as loaded"}) do
+      check.near(row.gap, math.min(ground.middle, ground[row.name]), 0.05, row.name) -- a lean as an angle there, as a slope here
+      if ground[row.name] < ground.middle - 2 then leaning = leaning + 1 end
+    end
+    check.ok(leaning > 0, "a corner is lower than the middle")
+  end
+  lines {-1500, 400, 200} -- behind and right
+  lines {700, -300, 200} -- ahead and left
+end)
+
 test("clearance_in_a_state_is_as_loaded_where_springs_are_known", function()
   local out = check.command(check.steelyard .. ' clearance vehicles/twayblade.lua --state "two up"').out
   check.contains(out, "as loaded")
