@@ -65,17 +65,17 @@ static int l_doubts(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   const syl_geometry *g = syl_check_geometry(L, 2);
   syl_shown shown[MAX_NAMES];
-  sy_slope slope[MAX_NAMES];
+  sy_sensitivity by[MAX_NAMES];
   double variance[MAX_NAMES], by_cross[MAX_NAMES];
   const size_t count = check_names(L, 3, 2, shown);
   sy_totals t;
   sy_balance b;
   syl_balance_of(L, ledger, g, &t, &b);
   for (size_t i = 0; i < count; i++) {
-    slope[i] = sy_balance_slope(&b, shown[i].answer);
+    by[i] = sy_balance_sensitivity(&b, shown[i].answer);
     by_cross[i] = syl_cross_effect(&b, g, shown[i]);
   }
-  sy_ledger_variance(ledger, slope, count, variance);
+  sy_ledger_variance(ledger, by, count, variance);
   push_doubts(L, variance, by_cross, shown, count);
   return 1;
 }
@@ -91,7 +91,7 @@ static int l_change_doubts(lua_State *L) {
   const sy_ledger *from = syl_check_ledger(L, 1), *to = syl_check_ledger(L, 3);
   const syl_geometry *gf = syl_check_geometry(L, 2), *gt = syl_check_geometry(L, 4);
   syl_shown shown_from[MAX_NAMES] = {{SY_ANSWER_MASS, 0, 0}}, shown_to[MAX_NAMES] = {{SY_ANSWER_MASS, 0, 0}};
-  sy_slope slope_from[MAX_NAMES], slope_to[MAX_NAMES];
+  sy_sensitivity by_from[MAX_NAMES], by_to[MAX_NAMES];
   double variance[MAX_NAMES], by_cross[MAX_NAMES];
   const size_t count = check_names(L, 5, 2, shown_from);
   if (check_names(L, 5, 4, shown_to) != count) return luaL_error(L, "the list of names changed");
@@ -100,18 +100,18 @@ static int l_change_doubts(lua_State *L) {
   syl_balance_of(L, from, gf, &t, &bf);
   syl_balance_of(L, to, gt, &t, &bt);
   for (size_t i = 0; i < count; i++) {
-    slope_from[i] = sy_balance_slope(&bf, shown_from[i].answer);
-    slope_to[i] = sy_balance_slope(&bt, shown_to[i].answer);
+    by_from[i] = sy_balance_sensitivity(&bf, shown_from[i].answer);
+    by_to[i] = sy_balance_sensitivity(&bt, shown_to[i].answer);
     by_cross[i] = cross_change(gf, syl_cross_effect(&bf, gf, shown_from[i]), gt,
                                syl_cross_effect(&bt, gt, shown_to[i]));
     /* the two may be shown in opposite directions */
     if (shown_from[i].scale * shown_to[i].scale < 0) {
-      slope_from[i].m = -slope_from[i].m;
-      slope_from[i].first = sy_vec3_scale(-1, slope_from[i].first);
-      slope_from[i].second = sy_sym3_scale(-1, slope_from[i].second);
+      by_from[i].m = -by_from[i].m;
+      by_from[i].first = sy_vec3_scale(-1, by_from[i].first);
+      by_from[i].second = sy_sym3_scale(-1, by_from[i].second);
     }
   }
-  sy_ledger_change_variance(from, to, slope_from, slope_to, count, variance);
+  sy_ledger_change_variance(from, to, by_from, by_to, count, variance);
   push_doubts(L, variance, by_cross, shown_to, count);
   return 1;
 }

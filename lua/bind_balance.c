@@ -90,8 +90,8 @@ static int open_table(lua_State *L, int outer, key k, int items, int fields) {
 
 /* Standard uncertainty of a flat answer, straight from the root's covariance; beside the parts' the cross share has its own. */
 static double doubt_of(const sheet *s, syl_shown shown) {
-  const sy_slope slope = sy_balance_slope(s->b, shown.answer);
-  const double parts = fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &slope));
+  const sy_sensitivity by = sy_balance_sensitivity(s->b, shown.answer);
+  const double parts = fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &by));
   const double cross = syl_cross_effect(s->b, s->g, shown);
   return cross != 0 ? sqrt(parts * parts + cross * cross) : parts;
 }

@@ -26,8 +26,8 @@ typedef struct weights {
 
 /* The same on the sums of the ledger as it is now (`to`) and, negative, on those of the drawn state (`from`). Unsprung parts whose
 ** doubts are not the same in both states are taken as sprung, and on a slope as if roll centres were on the ground. */
-static void ledger_slopes(const syl_geometry *g, sy_vec3 lean, const weights *w, sy_slope *from,
-                          sy_slope *to) {
+static void ledger_slopes(const syl_geometry *g, sy_vec3 lean, const weights *w, sy_sensitivity *from,
+                          sy_sensitivity *to) {
   const sy_vehicle *v = &g->vehicle;
   const double gravity = SY_STANDARD_GRAVITY, down = -lean.z, length = sy_vehicle_wheelbase(v),
                last = v->axle[v->axle_count - 1].x;
@@ -36,14 +36,14 @@ static void ledger_slopes(const syl_geometry *g, sy_vec3 lean, const weights *w,
     for (int k = 0; k < 3; k++) drawn[k] += w->drawn[j] * g->map.c[j][k];
   const double front = w->body[2], rear = w->body[3];
   const double across = rear - (front - rear) * last / length;
-  *to = (sy_slope){.carriers = SY_ALL_CARRIERS};
+  *to = (sy_sensitivity){.carriers = SY_ALL_CARRIERS};
   to->m = down * w->body[0];
   to->first.x = -down * w->body[1];
   to->first.y = down * across;
   to->first.z = lean.y * across - lean.x * w->body[1];
   to->second.xy = 0.5 * down * (front - rear) / length; /* counts twice: sums.h */
   to->second.xz = 0.5 * lean.y * (front - rear) / length;
-  *from = (sy_slope){.carriers = SY_ALL_CARRIERS};
+  *from = (sy_sensitivity){.carriers = SY_ALL_CARRIERS};
   from->m = -drawn[0];
   from->first.x = -drawn[1];
   from->first.y = -drawn[2] + w->torque * gravity * last / length;
@@ -51,7 +51,7 @@ static void ledger_slopes(const syl_geometry *g, sy_vec3 lean, const weights *w,
 }
 
 static void ledger_variance(const syl_asked *q, const weights *w, int count, double *variance) {
-  sy_slope from[ANSWERS], to[ANSWERS];
+  sy_sensitivity from[ANSWERS], to[ANSWERS];
   const sy_vec3 lean = q->corner.gravity;
   const bool level = lean.x == 0.0 && lean.y == 0.0;
   for (int k = 0; k < count; k++) {

@@ -31,7 +31,7 @@ static int l_item_totals(lua_State *L) {
   if (sy_ledger_item_totals(ledger, &route, &t, &err) != SY_OK) return syl_raise(L, &err);
   lua_createtable(L, 0, 8);
   lua_createtable(L, 0, 2);
-  const sy_slope mass = {1, {0, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+  const sy_sensitivity mass = {1, {0, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
   set_both(L, "mass", t.all.m, sqrt(sy_cov4_variance(&t.cov, &mass)));
   if (t.all.m > 0) {
     const sy_vec3 cg = sy_vec3_scale(1 / t.all.m, t.all.first), shown = sy_axes_point_out(&g->axes, cg);
@@ -40,9 +40,9 @@ static int l_item_totals(lua_State *L) {
     for (int i = 0; i < 3; i++) {
       double unit[3] = {0, 0, 0};
       unit[i] = 1 / t.all.m;
-      const sy_slope slope = {
+      const sy_sensitivity by = {
           -place[i] / t.all.m, {unit[0], unit[1], unit[2]}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
-      doubt[i] = sqrt(sy_cov4_variance(&t.cov, &slope));
+      doubt[i] = sqrt(sy_cov4_variance(&t.cov, &by));
     }
     const sy_vec3 spread = sy_axes_vector_out(&g->axes, (sy_vec3){doubt[0], doubt[1], doubt[2]});
     const double file_doubt[3] = {fabs(spread.x), fabs(spread.y), fabs(spread.z)};

@@ -22,7 +22,7 @@ static void shift(sy_totals *t, int which, double by) {
   }
 }
 
-static void add_slope(sy_slope *s, int which, double slope) {
+static void add_slope(sy_sensitivity *s, int which, double slope) {
   switch (which) {
   case 0: s->m = slope; break;
   case 1: s->first.x = slope; break;
@@ -36,8 +36,8 @@ static void add_slope(sy_slope *s, int which, double slope) {
 
 /* Slopes by the sums of `now` (1), of `drawn` (2) or of both at once (3), times sign. */
 static void slopes_by(const sy_totals *now, const sy_totals *drawn, int which, double sign,
-                      syl_answers *answers, void *user, int count, sy_slope *out) {
-  for (int i = 0; i < count; i++) out[i] = (sy_slope){.carriers = SY_ALL_CARRIERS};
+                      syl_answers *answers, void *user, int count, sy_sensitivity *out) {
+  for (int i = 0; i < count; i++) out[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS};
   for (int k = 0; k < SUM_COUNT; k++) {
     double value[2][SYL_MOST_SLOPES];
     bool good = true;
@@ -56,7 +56,7 @@ static void slopes_by(const sy_totals *now, const sy_totals *drawn, int which, d
 void syl_sums_variance(const sy_ledger *now, const sy_ledger *drawn, syl_answers *answers, void *user,
                        int count, double *variance) {
   sy_totals n, d;
-  sy_slope to[SYL_MOST_SLOPES], from[SYL_MOST_SLOPES];
+  sy_sensitivity to[SYL_MOST_SLOPES], from[SYL_MOST_SLOPES];
   sy_ledger_sums(now, &n);
   sy_ledger_sums(drawn, &d);
   if (now == drawn) {

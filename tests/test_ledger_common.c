@@ -47,7 +47,7 @@ static sy_ledger *weighed_ledger(int on_second) {
 
 static double square(double x) { return x * x; }
 
-static const sy_slope total_mass = {1, {0, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+static const sy_sensitivity total_mass = {1, {0, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
 
 static void totals_of_parts_on_one_scale_err_together(void **state) {
   (void)state;
@@ -64,7 +64,7 @@ static void totals_of_parts_on_one_scale_err_together(void **state) {
   double variance;
   sy_ledger_variance(ledger, &total_mass, 1, &variance);
   assert_near(variance, want, 1e-13 * want);
-  sy_slope walked = total_mass; /* not flat: the walk over the parts must agree with the root */
+  sy_sensitivity walked = total_mass; /* not flat: the walk over the parts must agree with the root */
   walked.flat = false;
   sy_ledger_variance(ledger, &walked, 1, &variance);
   assert_near(variance, want, 1e-13 * want);
@@ -110,15 +110,15 @@ static void the_root_and_the_walk_agree_on_every_moment(void **state) {
   sy_ledger *ledger = weighed_ledger(5);
   sy_totals t;
   sy_ledger_totals(ledger, &t);
-  const sy_slope slopes[3] = {{0.3, {1, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true},
-                              {-1.2, {0, 1, 0.4}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true},
-                              {0, {0.7, -2, 1}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true}};
+  const sy_sensitivity sensitivities[3] = {{0.3, {1, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true},
+                                           {-1.2, {0, 1, 0.4}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true},
+                                           {0, {0.7, -2, 1}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true}};
   for (int k = 0; k < 3; k++) {
-    sy_slope walked = slopes[k];
+    sy_sensitivity walked = sensitivities[k];
     walked.flat = false;
     double variance;
     sy_ledger_variance(ledger, &walked, 1, &variance);
-    assert_near(sy_cov4_variance(&t.cov, &slopes[k]), variance, 1e-12 * variance);
+    assert_near(sy_cov4_variance(&t.cov, &sensitivities[k]), variance, 1e-12 * variance);
   }
   sy_ledger_release(ledger);
 }
@@ -129,7 +129,7 @@ static void a_move_is_uncertain_by_one_weighing_only(void **state) {
   sy_ledger *from = weighed_ledger(0), *to = NULL;
   const sy_route route = {1, {3}}; /* line 6 */
   assert_int_equal(sy_ledger_shift(from, &route, (sy_vec3){0.05, 0, 0}, &to, NULL), SY_OK);
-  const sy_slope moment = {0, {1, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+  const sy_sensitivity moment = {0, {1, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
   double variance;
   sy_ledger_change_variance(from, to, &moment, &moment, 1, &variance);
   const double want = square(0.05) * (square(0.010) + square(bias) + square(gain * line_mass(6)));
@@ -195,11 +195,11 @@ static void a_change_by_sums_is_the_change_part_by_part(void **state) {
     const size_t count = all_routes(from, routes, 2048);
     const sy_vec3 by = {0.05, -0.01, 0.02};
     must(sy_ledger_shift(from, &routes[dice_below(&d, count)], by, &to, &err), &err);
-    const sy_slope before = {0.011, {0.4, -0.3, 0.02}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
-    sy_slope after = before;
+    const sy_sensitivity before = {0.011, {0.4, -0.3, 0.02}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+    sy_sensitivity after = before;
     after.m = 0.0112;
     after.first.x = 0.36;
-    sy_slope walked[2] = {before, after};
+    sy_sensitivity walked[2] = {before, after};
     walked[0].flat = walked[1].flat = false;
     double by_sums, part_by_part;
     sy_ledger_change_variance(from, to, &before, &after, 1, &by_sums);

@@ -4,50 +4,50 @@
 #include "first_guess.h"
 #include "ledger_tools.h"
 
-/* ---- slopes of a few answers, by their formulas -------------------------------------------------------------------- */
+/* ---- sensitivities of a few answers, by their formulas ----------------------------------------------------------------- */
 
-static sy_slope flat(double m, double x, double y, double z) {
-  return (sy_slope){m, {x, y, z}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+static sy_sensitivity flat(double m, double x, double y, double z) {
+  return (sy_sensitivity){m, {x, y, z}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
 }
 
-static sy_slope slope_of_mass(void) { return flat(1, 0, 0, 0); }
+static sy_sensitivity sensitivity_of_mass(void) { return flat(1, 0, 0, 0); }
 
 /* x = f_x/m: dx = (df_x - x dm)/m */
-static sy_slope slope_of_x(const sy_totals *t) {
+static sy_sensitivity sensitivity_of_x(const sy_totals *t) {
   return flat(-t->all.first.x / (t->all.m * t->all.m), 1 / t->all.m, 0, 0);
 }
 
-static sy_slope slope_of_y(const sy_totals *t) {
+static sy_sensitivity sensitivity_of_y(const sy_totals *t) {
   return flat(-t->all.first.y / (t->all.m * t->all.m), 0, 1 / t->all.m, 0);
 }
 
 /* kg on the front axle = m + f_x/L (x is negative behind the front axle) */
-static sy_slope slope_of_front(double wheelbase) { return flat(1, 1 / wheelbase, 0, 0); }
+static sy_sensitivity sensitivity_of_front(double wheelbase) { return flat(1, 1 / wheelbase, 0, 0); }
 
 /* front / m = 1 + x/L */
-static sy_slope slope_of_front_share(const sy_totals *t, double wheelbase) {
-  sy_slope g = slope_of_x(t);
+static sy_sensitivity sensitivity_of_front_share(const sy_totals *t, double wheelbase) {
+  sy_sensitivity g = sensitivity_of_x(t);
   g.m /= wheelbase;
   g.first.x /= wheelbase;
   return g;
 }
 
 /* J_zz = S_xx + S_yy - (f_x^2 + f_y^2)/m */
-static sy_slope slope_of_yaw_inertia(const sy_totals *t) {
+static sy_sensitivity sensitivity_of_yaw_inertia(const sy_totals *t) {
   const double x = t->all.first.x / t->all.m, y = t->all.first.y / t->all.m;
-  return (sy_slope){x * x + y * y, {-2 * x, -2 * y, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
+  return (sy_sensitivity){x * x + y * y, {-2 * x, -2 * y, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
 }
 
-static double sd_of(const sy_ledger *ledger, sy_slope slope) {
+static double sd_of(const sy_ledger *ledger, sy_sensitivity sensitivity) {
   double variance;
-  sy_ledger_variance(ledger, &slope, 1, &variance);
+  sy_ledger_variance(ledger, &sensitivity, 1, &variance);
   return sqrt(variance);
 }
 
-static double sd_of_change(const sy_ledger *from, const sy_ledger *to, sy_slope slope_from,
-                           sy_slope slope_to) {
+static double sd_of_change(const sy_ledger *from, const sy_ledger *to, sy_sensitivity sensitivity_from,
+                           sy_sensitivity sensitivity_to) {
   double variance;
-  sy_ledger_change_variance(from, to, &slope_from, &slope_to, 1, &variance);
+  sy_ledger_change_variance(from, to, &sensitivity_from, &sensitivity_to, 1, &variance);
   return sqrt(variance);
 }
 
@@ -107,7 +107,7 @@ static void variance_of_independent_masses_adds(void **state) {
     add(b, "part", &part);
   }
   sy_ledger *ledger = finish(b);
-  assert_near(sd_of(ledger, slope_of_mass()), 2, 2 * RELATIVE);
+  assert_near(sd_of(ledger, sensitivity_of_mass()), 2, 2 * RELATIVE);
   sy_ledger_release(ledger);
 }
 
@@ -120,7 +120,7 @@ static void variance_of_ten_pieces_with_one_error_adds_linearly(void **state) {
   part.count = 10;
   add(b, "standard", &part);
   sy_ledger *ledger = finish(b);
-  assert_near(sd_of(ledger, slope_of_mass()), 1, RELATIVE);
+  assert_near(sd_of(ledger, sensitivity_of_mass()), 1, RELATIVE);
   sy_ledger_release(ledger);
 }
 
@@ -138,9 +138,10 @@ static void variance_of_the_first_guess_is_the_worked_one(void **state) {
       const first_line line = first_guess_line(i);
       variance += pow((-line.back / 1000 - x) / mass * line.sd, 2) + pow(line.mass / mass * x_sd[k], 2);
     }
-    assert_near(sd_of(ledger, slope_of_x(&t)), sqrt(variance), RELATIVE * sqrt(variance));
-    assert_near(sd_of(ledger, slope_of_mass()), 13.775, 0.0005); /* half a unit of the last digit */
-    assert_near(sd_of(ledger, slope_of_front_share(&t, FIRST_GUESS_WHEELBASE)), worked_share[k], 0.000005);
+    assert_near(sd_of(ledger, sensitivity_of_x(&t)), sqrt(variance), RELATIVE * sqrt(variance));
+    assert_near(sd_of(ledger, sensitivity_of_mass()), 13.775, 0.0005); /* half a unit of the last digit */
+    assert_near(sd_of(ledger, sensitivity_of_front_share(&t, FIRST_GUESS_WHEELBASE)), worked_share[k],
+                0.000005);
     sy_ledger_release(ledger);
   }
 }
@@ -159,8 +160,8 @@ static void variance_of_the_yaw_inertia_of_two_points_is_the_closed_form(void **
   const double by_mass = big * big / ((m + big) * (m + big)) * r2, reduced = m * big / (m + big);
   const double want =
       sqrt(pow(by_mass * 0.4, 2) + pow(2 * reduced * dx * 0.015, 2) + pow(2 * reduced * dy * 0.007, 2));
-  /* the slope is a difference of second moments twenty times as large as its effect */
-  assert_near(sd_of(ledger, slope_of_yaw_inertia(&t)), want, 20 * RELATIVE * want);
+  /* the sensitivity is a difference of second moments twenty times as large as its effect */
+  assert_near(sd_of(ledger, sensitivity_of_yaw_inertia(&t)), want, 20 * RELATIVE * want);
   sy_ledger_release(ledger);
 }
 
@@ -175,8 +176,9 @@ static void variance_of_a_solid_s_own_inertia_grows_with_its_mass(void **state) 
     add(b, "engine", &part);
     sy_ledger *ledger = finish(b);
     const sy_totals t = totals_of(ledger);
-    assert_near(sd_of(ledger, slope_of_yaw_inertia(&t)), solid ? 5.7 / 96.2 * 1.5 : 0, RELATIVE);
-    const sy_slope product = {0, {0, 0, 0}, {0, 0, 0, 0, -0.5, 0}, SY_ALL_CARRIERS, false}; /* J_xz = -S_xz */
+    assert_near(sd_of(ledger, sensitivity_of_yaw_inertia(&t)), solid ? 5.7 / 96.2 * 1.5 : 0, RELATIVE);
+    const sy_sensitivity product = {
+        0, {0, 0, 0}, {0, 0, 0, 0, -0.5, 0}, SY_ALL_CARRIERS, false}; /* J_xz = -S_xz */
     assert_near(sd_of(ledger, product), solid ? 0.2 / 96.2 * 1.5 : 0, RELATIVE);
     sy_ledger_release(ledger);
   }
@@ -190,7 +192,8 @@ static void variance_from_the_root_is_the_variance_of_the_walk(void **state) {
     sy_ledger *ledger = random_ledger(&d, 20);
     const sy_totals t = totals_of(ledger);
     if (t.all.m > 0) {
-      sy_slope at_root[4] = {slope_of_mass(), slope_of_x(&t), slope_of_y(&t), slope_of_front(2.45)};
+      sy_sensitivity at_root[4] = {sensitivity_of_mass(), sensitivity_of_x(&t), sensitivity_of_y(&t),
+                                   sensitivity_of_front(2.45)};
       double flat_variance[4], walked[4];
       sy_ledger_variance(ledger, at_root, 4, flat_variance);
       for (int i = 0; i < 4; i++) at_root[i].flat = false;
@@ -212,20 +215,20 @@ static void variance_in_many_answers_is_the_same_as_one_by_one(void **state) {
   enum { ANSWERS = 19 }; /* more than one block */
   dice d = {5};
   sy_ledger *ledger = random_ledger(&d, 30);
-  sy_slope slopes[ANSWERS];
+  sy_sensitivity sensitivities[ANSWERS];
   double together[ANSWERS];
   for (int i = 0; i < ANSWERS; i++) {
     const bool is_flat = i % 3 == 0;
     const double q = is_flat ? 0 : 1;
-    slopes[i] = (sy_slope){dice_between(&d, -1, 1),
-                           {dice_between(&d, -1, 1), dice_between(&d, -1, 1), 0.3},
-                           {q, q * dice_between(&d, -1, 1), 0, q * 0.3, 0, q * -0.2},
-                           i % 4 ? SY_ALL_CARRIERS : 1u,
-                           is_flat};
+    sensitivities[i] = (sy_sensitivity){dice_between(&d, -1, 1),
+                                        {dice_between(&d, -1, 1), dice_between(&d, -1, 1), 0.3},
+                                        {q, q * dice_between(&d, -1, 1), 0, q * 0.3, 0, q * -0.2},
+                                        i % 4 ? SY_ALL_CARRIERS : 1u,
+                                        is_flat};
   }
-  sy_ledger_variance(ledger, slopes, ANSWERS, together);
+  sy_ledger_variance(ledger, sensitivities, ANSWERS, together);
   for (int i = 0; i < ANSWERS; i++) {
-    const double one = pow(sd_of(ledger, slopes[i]), 2);
+    const double one = pow(sd_of(ledger, sensitivities[i]), 2);
     assert_near(together[i], one,
                 RELATIVE * one * 100); /* one by one the root's short cut is taken for flat ones */
   }
@@ -249,7 +252,7 @@ static void variance_by_carrier_counts_the_carried_fraction(void **state) {
                {1u << (SY_CARRIER_WHEEL + 2), 0},
                {SY_ALL_CARRIERS, 1}};
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-    sy_slope mass = slope_of_mass(), moment = flat(0, 1, 0, 0);
+    sy_sensitivity mass = sensitivity_of_mass(), moment = flat(0, 1, 0, 0);
     mass.carriers = moment.carriers = cases[i].carriers;
     assert_near(sd_of(ledger, mass), cases[i].fraction * 2, RELATIVE);
     /* u^2(m x) = (x u(m))^2 + (m u(x))^2 */
@@ -297,13 +300,13 @@ static sy_ledger *plain_pair(void) {
 static void variance_of_a_pair_is_of_one_error_mirrored(void **state) {
   (void)state;
   sy_ledger *ledger = plain_pair();
-  assert_near(sd_of(ledger, slope_of_mass()), 2 * 0.5, RELATIVE);
+  assert_near(sd_of(ledger, sensitivity_of_mass()), 2 * 0.5, RELATIVE);
   /* m y: mirrored errors of y cancel, and so does the mass */
   assert_near(sd_of(ledger, flat(0, 0, 1, 0)), 0, 27.4 * 0.004 * 2 * RELATIVE);
   /* m x: u^2 = (2 x u(m))^2 + (2 m u(x))^2 */
   assert_near(sd_of(ledger, flat(0, 1, 0, 0)), hypot(2 * 2.4 * 0.5, 2 * 27.4 * 0.01), 5 * RELATIVE);
   /* m y^2: both sides go out together: (2 y^2 u(m))^2 + (4 m y u(y))^2 */
-  const sy_slope out = {0, {0, 0, 0}, {0, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
+  const sy_sensitivity out = {0, {0, 0, 0}, {0, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
   assert_near(sd_of(ledger, out), hypot(2 * 0.725 * 0.725 * 0.5, 4 * 27.4 * 0.725 * 0.004), 5 * RELATIVE);
   sy_ledger_release(ledger);
 }
@@ -325,7 +328,7 @@ static sy_part tank_with(double volume, const sy_fill *errors, sy_fill *fill) {
   return p;
 }
 
-static sy_slope slope_of_fz(void) { return flat(0, 0, 0, 1); }
+static sy_sensitivity sensitivity_of_fz(void) { return flat(0, 0, 0, 1); }
 
 /* m z = 5 z_dry + 745 V z_liquid, with z_liquid = 0.3 + 2 V: each derivative by hand. */
 static void variance_of_a_tank_has_each_error_where_it_acts(void **state) {
@@ -346,8 +349,9 @@ static void variance_of_a_tank_has_each_error_where_it_acts(void **state) {
     const sy_part tank = tank_with(V, &cases[i].errors, &fill);
     add(b, "fuel", &tank);
     sy_ledger *ledger = finish(b);
-    assert_near(sd_of(ledger, slope_of_mass()), cases[i].mass, 1e-12); /* exact.h keeps 3e-24 of a square */
-    assert_near(sd_of(ledger, slope_of_fz()), cases[i].fz,
+    assert_near(sd_of(ledger, sensitivity_of_mass()), cases[i].mass,
+                1e-12); /* exact.h keeps 3e-24 of a square */
+    assert_near(sd_of(ledger, sensitivity_of_fz()), cases[i].fz,
                 2e-11); /* places are kept to 1e-12 m: half of that, times 35 kg */
     assert_near(sy_part_mass_sd(&tank), cases[i].mass, 1e-12);
     sy_ledger_release(ledger);
@@ -366,7 +370,7 @@ static void change_of_a_fill_keeps_the_errors_of_the_line(void **state) {
   const sy_route one = route1(0), sides[2] = {route2(1, 0), route2(1, 1)};
   sy_error err;
   must(sy_ledger_put(from, &one, &left, &to, &err), &err);
-  const sy_slope mass = slope_of_mass();
+  const sy_sensitivity mass = sensitivity_of_mass();
   const double volumes = 745 * 2e-3 * sqrt(2); /* 40 litres and 10 are two readings */
   assert_near(sd_of_change(from, to, mass, mass), hypot(0.03 * 10, volumes), 1e-12);
   must(sy_ledger_put(from, &sides[0], &left, &half, &err), &err);
@@ -398,7 +402,7 @@ static void turn_of_a_tank_takes_the_places_of_its_errors_along(void **state) {
   must(sy_ledger_turn(start, &route, sy_frame_rotation(0, 90 * 3.14159265358979323846 / 180, 0),
                       (sy_vec3){0, 0, 0}, &turned, &err),
        &err);
-  assert_near(sd_of(turned, flat(0, 1, 0, 0)), sd_of(start, slope_of_fz()), 1e-12);
+  assert_near(sd_of(turned, flat(0, 1, 0, 0)), sd_of(start, sensitivity_of_fz()), 1e-12);
   sy_ledger_release(start);
   sy_ledger_release(turned);
 }
@@ -425,9 +429,9 @@ static void variance_of_a_pair_with_one_side_ashore_is_of_the_other(void **state
   sy_ledger *both = plain_pair();
   for (uint32_t side = 0; side < 2; side++) {
     sy_ledger *one = without(both, route2(1, side));
-    assert_near(sd_of(one, slope_of_mass()), 0.5, RELATIVE);
+    assert_near(sd_of(one, sensitivity_of_mass()), 0.5, RELATIVE);
     assert_near(sd_of(one, flat(0, 0, 1, 0)), hypot(0.725 * 0.5, 27.4 * 0.004), RELATIVE);
-    assert_near(sd_of_change(both, one, slope_of_mass(), slope_of_mass()), 0.5, RELATIVE);
+    assert_near(sd_of_change(both, one, sensitivity_of_mass(), sensitivity_of_mass()), 0.5, RELATIVE);
     sy_ledger_release(one);
   }
   sy_ledger_release(both);
@@ -439,16 +443,17 @@ static void variance_of_a_pair_set_apart_is_of_two_errors(void **state) {
   sy_part right = *part_at(both, route2(1, 1));
   right.mass_sd = 0.3;
   sy_ledger *apart = with_part(both, route2(1, 1), &right);
-  assert_near(sd_of(apart, slope_of_mass()), hypot(0.5, 0.3), RELATIVE);
+  assert_near(sd_of(apart, sensitivity_of_mass()), hypot(0.5, 0.3), RELATIVE);
   /* the places still share theirs: in m y they cancel, the masses do not */
   assert_near(sd_of(apart, flat(0, 0, 1, 0)), 0.725 * hypot(0.5, 0.3), RELATIVE);
   /* what the change rests on: the old and the new statement of the right one, and nothing of the left */
-  assert_near(sd_of_change(both, apart, slope_of_mass(), slope_of_mass()), hypot(0.5, 0.3), RELATIVE);
+  assert_near(sd_of_change(both, apart, sensitivity_of_mass(), sensitivity_of_mass()), hypot(0.5, 0.3),
+              RELATIVE);
   sy_ledger_release(apart);
   right.mass_sd = 0.5;
   right.place_key++;
   apart = with_part(both, route2(1, 1), &right);
-  assert_near(sd_of(apart, slope_of_mass()), 2 * 0.5, RELATIVE);
+  assert_near(sd_of(apart, sensitivity_of_mass()), 2 * 0.5, RELATIVE);
   assert_near(sd_of(apart, flat(0, 0, 1, 0)), sqrt(2) * 27.4 * 0.004, 5 * RELATIVE);
   sy_ledger_release(apart);
   sy_ledger_release(both);
@@ -475,10 +480,10 @@ static void variance_of_an_oblique_pair_s_side_stays_when_the_other_goes(void **
   assert_near(sd_of(both, flat(0, 0, 1, 0)), 0, sqrt(8 * DBL_EPSILON) * 2 * 27.4 * 0.01);
   for (uint32_t side = 0; side < 2; side++) {
     sy_ledger *one = without(both, route2(1, 1 - side)), *none = without(one, route2(1, side));
-    const sy_slope along[3] = {flat(0, 1, 0, 0), flat(0, 0, 1, 0), flat(0, 1, 1, 0)};
+    const sy_sensitivity along[3] = {flat(0, 1, 0, 0), flat(0, 0, 1, 0), flat(0, 1, 1, 0)};
     const double want[3] = {want_x, want_y, want_both[side]};
     for (int k = 0; k < 3; k++) {
-      sy_slope walked = along[k];
+      sy_sensitivity walked = along[k];
       walked.flat = false; /* not from the root's covariance */
       assert_near(sd_of(one, along[k]), want[k], RELATIVE);
       assert_near(sd_of(one, walked), want[k], RELATIVE);
@@ -496,7 +501,7 @@ static void variance_of_an_oblique_pair_s_side_stays_when_the_other_goes(void **
   sy_part right = *part_at(both, route2(1, 1));
   right.place_key++;
   sy_ledger *apart = with_part(both, route2(1, 1), &right);
-  sy_slope y = flat(0, 0, 1, 0);
+  sy_sensitivity y = flat(0, 0, 1, 0);
   assert_near(sd_of(apart, y), sqrt(2) * want_y, RELATIVE);
   y.flat = false;
   assert_near(sd_of(apart, y), sqrt(2) * want_y, RELATIVE);
@@ -514,11 +519,11 @@ static void change_variance_of_a_moved_part_is_its_mass_s_alone(void **state) {
   sy_ledger *half = shifted(from, route1(FIRST_ENGINE), (sy_vec3){-0.05, 0, 0});
   sy_ledger *to = shifted(half, route1(FIRST_TRANSAXLE), (sy_vec3){-0.05, 0, 0});
   const double length = FIRST_GUESS_WHEELBASE;
-  const sy_slope front = slope_of_front(length);
+  const sy_sensitivity front = sensitivity_of_front(length);
   assert_true(sd_of(from, front) > 5); /* what would hide the change */
   assert_near(sd_of_change(from, half, front, front), 0.5 * 0.05 / length, RELATIVE * 0.02);
   assert_near(sd_of_change(from, to, front, front), hypot(0.5, 0.3) * 0.05 / length, RELATIVE * 0.02);
-  assert_near(sd_of_change(from, to, slope_of_mass(), slope_of_mass()), 0, 0); /* not one gram */
+  assert_near(sd_of_change(from, to, sensitivity_of_mass(), sensitivity_of_mass()), 0, 0); /* not one gram */
   sy_ledger_release(to);
   sy_ledger_release(half);
   sy_ledger_release(from);
@@ -537,8 +542,8 @@ static void change_variance_of_a_share_knows_the_rest_of_the_car(void **state) {
     const double u = first_guess_line(i).sd;
     relative += i == FIRST_ENGINE ? pow(u / engine - u / mass, 2) : pow(u / mass, 2);
   }
-  assert_near(sd_of_change(from, to, slope_of_front_share(&tf, FIRST_GUESS_WHEELBASE),
-                           slope_of_front_share(&tt, FIRST_GUESS_WHEELBASE)),
+  assert_near(sd_of_change(from, to, sensitivity_of_front_share(&tf, FIRST_GUESS_WHEELBASE),
+                           sensitivity_of_front_share(&tt, FIRST_GUESS_WHEELBASE)),
               change * sqrt(relative), 1e-12); /* effects of 1e-3 cancel to 1e-4: absolute */
   sy_ledger_release(to);
   sy_ledger_release(from);
@@ -562,12 +567,12 @@ static void change_variance_of_equal_content_is_exactly_nothing(void **state) {
     const sy_totals t = totals_of(from);
     if (t.all.m > 0)
       for (int is_flat = 0; is_flat < 2; is_flat++) {
-        sy_slope slopes[4] = {slope_of_mass(), slope_of_x(&t), slope_of_front(2.45),
-                              slope_of_yaw_inertia(&t)};
+        sy_sensitivity sensitivities[4] = {sensitivity_of_mass(), sensitivity_of_x(&t),
+                                           sensitivity_of_front(2.45), sensitivity_of_yaw_inertia(&t)};
         for (int i = 0; i < 4; i++) {
-          slopes[i].flat = is_flat && i < 3;
-          assert_true(sd_of_change(from, from, slopes[i], slopes[i]) == 0);
-          assert_true(sd_of_change(from, to, slopes[i], slopes[i]) == 0);
+          sensitivities[i].flat = is_flat && i < 3;
+          assert_true(sd_of_change(from, from, sensitivities[i], sensitivities[i]) == 0);
+          assert_true(sd_of_change(from, to, sensitivities[i], sensitivities[i]) == 0);
         }
       }
     sy_ledger_release(to);
@@ -579,7 +584,7 @@ static void change_variance_of_equal_content_is_exactly_nothing(void **state) {
 static void change_variance_of_unrelated_ledgers_adds(void **state) {
   (void)state;
   sy_ledger *a = first_guess(NULL, 0.015, true), *b = first_guess(NULL, 0.015, true);
-  const sy_slope front = slope_of_front(FIRST_GUESS_WHEELBASE);
+  const sy_sensitivity front = sensitivity_of_front(FIRST_GUESS_WHEELBASE);
   const double one = sd_of(a, front);
   assert_near(sd_of_change(a, b, front, front), sqrt(2) * one, RELATIVE * one);
   sy_ledger_release(a);
@@ -599,8 +604,9 @@ static void change_variance_of_ledgers_that_grew_apart_counts_both_new_parts(voi
     must(sy_ledger_append(base, &top, items, &grown[k], &err), &err);
     sy_ledger_builder_free(items);
   }
-  assert_near(sd_of_change(grown[0], grown[1], slope_of_mass(), slope_of_mass()), 0.4 * sqrt(2), RELATIVE);
-  assert_near(sd_of_change(base, grown[1], slope_of_mass(), slope_of_mass()), 0.4, RELATIVE);
+  assert_near(sd_of_change(grown[0], grown[1], sensitivity_of_mass(), sensitivity_of_mass()), 0.4 * sqrt(2),
+              RELATIVE);
+  assert_near(sd_of_change(base, grown[1], sensitivity_of_mass(), sensitivity_of_mass()), 0.4, RELATIVE);
   for (int k = 0; k < 2; k++) sy_ledger_release(grown[k]);
   sy_ledger_release(base);
 }
@@ -623,7 +629,7 @@ static void change_variance_across_a_new_level_meets_the_old_parts(void **state)
     must(sy_ledger_append(from, &top, items, &to, &err), &err);
     sy_ledger_builder_free(items);
     for (int is_flat = 0; is_flat < 2; is_flat++) {
-      sy_slope mass = slope_of_mass();
+      sy_sensitivity mass = sensitivity_of_mass();
       mass.flat = is_flat;
       assert_near(sd_of_change(from, to, mass, mass), 0.3 * sqrt(250), 10 * RELATIVE);
       assert_near(sd_of_change(to, from, mass, mass), 0.3 * sqrt(250), 10 * RELATIVE);
@@ -641,7 +647,7 @@ static void change_variance_of_a_mass_stated_anew_counts_both_statements(void **
   part.mass = 171;
   part.mass_sd = 0.1;
   sy_ledger *to = with_part(from, route1(FIRST_ENGINE), &part);
-  const sy_slope mass = slope_of_mass(), moment = flat(0, 1, 0, 0);
+  const sy_sensitivity mass = sensitivity_of_mass(), moment = flat(0, 1, 0, 0);
   assert_near(sd_of_change(from, to, mass, mass), hypot(0.5, 0.1), RELATIVE);
   const double want = hypot(1.81 * hypot(0.5, 0.1), (171 - 168) * 0.015);
   assert_near(sd_of_change(from, to, moment, moment), want,
@@ -662,7 +668,7 @@ static void change_variance_of_a_place_stated_anew_counts_both_statements(void *
   part.cg.x = -1.8;
   part.place_key = sy_ledger_place_key(part.cg, part.cg_sd);
   sy_ledger *to = with_part(from, route1(FIRST_ENGINE), &part);
-  const sy_slope moment = flat(0, 1, 0, 0);
+  const sy_sensitivity moment = flat(0, 1, 0, 0);
   const double want = hypot(0.01 * 0.5, sqrt(2) * 168 * 0.015);
   assert_near(sd_of_change(from, to, moment, moment), want, RELATIVE * want);
   sy_ledger_release(to);
@@ -700,7 +706,7 @@ static void change_variance_of_a_turned_group_is_of_the_turned_errors(void **sta
 static void change_variance_of_what_goes_ashore_is_its_own(void **state) {
   (void)state;
   sy_ledger *from = first_guess(NULL, 0.015, false), *to = without(from, route1(FIRST_DRIVER));
-  const sy_slope front = slope_of_front(FIRST_GUESS_WHEELBASE);
+  const sy_sensitivity front = sensitivity_of_front(FIRST_GUESS_WHEELBASE);
   const double lever = 1 - 1.010 / FIRST_GUESS_WHEELBASE;
   const double want = hypot(lever * 0.5, 80 * 0.015 / FIRST_GUESS_WHEELBASE);
   assert_near(sd_of_change(from, to, front, front), want, RELATIVE);

@@ -282,13 +282,13 @@ static void questions_allocate_nothing(void **state) {
   const sy_alloc alloc = meter_alloc(&m);
   sy_ledger *ledger = first_guess(&alloc, 0.015, true);
   const size_t calls = atomic_load(&m.calls);
-  const sy_slope slope = {0.1, {-0.4, 0.2, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
+  const sy_sensitivity sensitivity = {0.1, {-0.4, 0.2, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
   double variance[2];
   size_t visited = 0;
   sy_route route;
   (void)totals_of(ledger);
-  sy_ledger_variance(ledger, &slope, 1, variance);
-  sy_ledger_change_variance(ledger, ledger, &slope, &slope, 1, variance + 1);
+  sy_ledger_variance(ledger, &sensitivity, 1, variance);
+  sy_ledger_change_variance(ledger, ledger, &sensitivity, &sensitivity, 1, variance + 1);
   sy_ledger_visit(ledger, go_on, &visited);
   assert_int_equal(visited, FIRST_LINES + 4);
   assert_int_equal(sy_ledger_find(ledger, "driver", &route, 1), 1);

@@ -96,12 +96,12 @@ static void lines_of_random_ledgers_have_the_ledgers_own_sums_and_doubts(void **
       assert_near(b->r.ledger.mass_sd, sqrt(t.cov.c[0]), 1e-11 * m);
       const double cg[3] = {t.all.first.x / m, t.all.first.y / m, t.all.first.z / m};
       for (int k = 0; k < 3; k++) {
-        const sy_slope slope = {-cg[k] / m,
-                                {k == 0 ? 1 / m : 0, k == 1 ? 1 / m : 0, k == 2 ? 1 / m : 0},
-                                {0, 0, 0, 0, 0, 0},
-                                SY_ALL_CARRIERS,
-                                true};
-        assert_near(b->r.ledger.cg_sd[k], sqrt(sy_cov4_variance(&t.cov, &slope)), 1e-9); /* a nanometre */
+        const sy_sensitivity by = {-cg[k] / m,
+                                   {k == 0 ? 1 / m : 0, k == 1 ? 1 / m : 0, k == 2 ? 1 / m : 0},
+                                   {0, 0, 0, 0, 0, 0},
+                                   SY_ALL_CARRIERS,
+                                   true};
+        assert_near(b->r.ledger.cg_sd[k], sqrt(sy_cov4_variance(&t.cov, &by)), 1e-9); /* a nanometre */
       }
     }
     sy_ledger_release(ledger);

@@ -157,14 +157,14 @@ static void place_of_a_covariance_places_each_response(void **state) {
   }
 }
 
-static double slope_times(const sy_slope *g, const sy_sums *s) {
+static double sensitivity_times(const sy_sensitivity *g, const sy_sums *s) {
   return g->m * s->m + sy_vec3_dot(g->first, s->first) + g->second.xx * s->second.xx +
          g->second.yy * s->second.yy + g->second.zz * s->second.zz +
          2 * (g->second.xy * s->second.xy + g->second.xz * s->second.xz + g->second.yz * s->second.yz);
 }
 
-static sy_slope random_slope(dice *d) {
-  sy_slope g = {.carriers = SY_ALL_CARRIERS, .flat = false};
+static sy_sensitivity random_sensitivity(dice *d) {
+  sy_sensitivity g = {.carriers = SY_ALL_CARRIERS, .flat = false};
   g.m = dice_between(d, -1, 1);
   g.first = (sy_vec3){dice_between(d, -1, 1), dice_between(d, -1, 1), dice_between(d, -1, 1)};
   g.second = (sy_sym3){dice_between(d, -1, 1), dice_between(d, -1, 1), dice_between(d, -1, 1),
@@ -172,30 +172,31 @@ static sy_slope random_slope(dice *d) {
   return g;
 }
 
-/* The same change of the answer, whether the change of the sums is carried outwards or the slope inwards. */
-static void slope_inside_is_adjoint_to_place(void **state) {
+/* The same change of the answer, whether the change of the sums is carried outwards or the sensitivity inwards. */
+static void sensitivity_inside_is_adjoint_to_place(void **state) {
   (void)state;
   dice d = {15};
   for (int turn = 0; turn < 500; turn++) {
     const points p = random_points(&d);
     const sy_frame f = random_frame(&d);
     const sy_sums inside = direct_sums(&p), outside = sy_sums_place(&inside, &f);
-    sy_slope g = random_slope(&d);
+    sy_sensitivity g = random_sensitivity(&d);
     if (turn % 2) {
       g.flat = true;
       g.second = (sy_sym3){0, 0, 0, 0, 0, 0};
     }
     g.carriers = 5u;
-    const sy_slope inner = sy_slope_inside(&g, &f);
+    const sy_sensitivity inner = sy_sensitivity_inside(&g, &f);
     assert_true(inner.flat == g.flat && inner.carriers == g.carriers);
-    assert_near(slope_times(&inner, &inside), slope_times(&g, &outside), ROUNDINGS * 20000); /* 10 x 3000 */
+    assert_near(sensitivity_times(&inner, &inside), sensitivity_times(&g, &outside),
+                ROUNDINGS * 20000); /* 10 x 3000 */
   }
 }
 
 static double yaw_inertia(const sy_sums *s) { return sy_sums_body(s).inertia.zz; }
 
 /* Slope of the yaw inertia of a placed group by the chain rule against a central difference. */
-static void slope_inside_follows_a_finite_difference(void **state) {
+static void sensitivity_inside_follows_a_finite_difference(void **state) {
   (void)state;
   dice d = {16};
   for (int turn = 0; turn < 50; turn++) {
@@ -204,9 +205,9 @@ static void slope_inside_follows_a_finite_difference(void **state) {
     const sy_sums inside = direct_sums(&p), outside = sy_sums_place(&inside, &f);
     const double x = outside.first.x / outside.m, y = outside.first.y / outside.m;
     /* J_zz = S_xx + S_yy - (f_x^2 + f_y^2)/m */
-    const sy_slope g = {x * x + y * y, {-2 * x, -2 * y, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
-    const sy_slope inner = sy_slope_inside(&g, &f);
-    const double slope[3] = {inner.m, inner.first.y, inner.second.xz * 2};
+    const sy_sensitivity g = {x * x + y * y, {-2 * x, -2 * y, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
+    const sy_sensitivity inner = sy_sensitivity_inside(&g, &f);
+    const double sensitivity[3] = {inner.m, inner.first.y, inner.second.xz * 2};
     for (int k = 0; k < 3; k++) {
       const double step = 1e-4;
       sy_sums up = inside, down = inside;
@@ -214,17 +215,17 @@ static void slope_inside_follows_a_finite_difference(void **state) {
       *(k == 0 ? &down.m : k == 1 ? &down.first.y : &down.second.xz) -= step;
       const sy_sums a = sy_sums_place(&up, &f), b = sy_sums_place(&down, &f);
       /* rounding: 1e3 kg m2 x 2^-52 x 10 / step = 2e-8; curvature: J''' step^2 / 6, J''' = 6 f^2/m^4 < 100 */
-      assert_near(slope[k], (yaw_inertia(&a) - yaw_inertia(&b)) / (2 * step), 2e-7);
+      assert_near(sensitivity[k], (yaw_inertia(&a) - yaw_inertia(&b)) / (2 * step), 2e-7);
     }
   }
 }
 
 /* Source  law of propagation of uncertainty, g^T C g: JCGM 100:2008, 5.2.2 eq. 13. */
-static void variance_of_a_flat_slope_is_the_quadratic_form(void **state) {
+static void variance_of_a_flat_sensitivity_is_the_quadratic_form(void **state) {
   (void)state;
   dice d = {17};
   for (int turn = 0; turn < 200; turn++) {
-    sy_slope g = random_slope(&d);
+    sy_sensitivity g = random_sensitivity(&d);
     const double v[4] = {g.m, g.first.x, g.first.y, g.first.z};
     sy_cov4 c = {{0}};
     double want = 0;
@@ -246,13 +247,13 @@ static void variance_where_everything_cancels_is_never_negative(void **state) {
   (void)state;
   dice d = {18};
   for (int turn = 0; turn < 2000; turn++) {
-    /* one error, response w; the slope is made orthogonal to it */
+    /* one error, response w; the sensitivity is made orthogonal to it */
     const double x = dice_between(&d, 0.1, 3), s = dice_between(&d, 0.01, 9);
     sy_cov4 c = {{0}};
     c.c[0] = s;
     c.c[1] = s * x;
     c.c[4] = s * x * x;
-    const sy_slope g = {-x / 7, {1.0 / 7, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+    const sy_sensitivity g = {-x / 7, {1.0 / 7, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
     const double variance = sy_cov4_variance(&c, &g);
     assert_true(variance >= 0);
     assert_near(variance, 0, ROUNDINGS * 9 * 9 / 49);
@@ -265,9 +266,9 @@ int main(void) {
       cmocka_unit_test(add_and_scale_of_sums_are_those_of_the_points),
       cmocka_unit_test(place_gives_the_sums_of_the_placed_points),
       cmocka_unit_test(place_of_a_covariance_places_each_response),
-      cmocka_unit_test(slope_inside_is_adjoint_to_place),
-      cmocka_unit_test(slope_inside_follows_a_finite_difference),
-      cmocka_unit_test(variance_of_a_flat_slope_is_the_quadratic_form),
+      cmocka_unit_test(sensitivity_inside_is_adjoint_to_place),
+      cmocka_unit_test(sensitivity_inside_follows_a_finite_difference),
+      cmocka_unit_test(variance_of_a_flat_sensitivity_is_the_quadratic_form),
       cmocka_unit_test(variance_where_everything_cancels_is_never_negative),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

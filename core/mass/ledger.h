@@ -235,14 +235,15 @@ SY_API size_t sy_ledger_find_tag(const sy_ledger *ledger, const char *tag, sy_ro
 
 /* ---- doubt -------------------------------------------------------------------------------------------------- */
 
-/* variance[i] of the answer with slope slopes[i], one pass over the parts (a flat slope over the whole car costs O(1)). */
-SY_API void sy_ledger_variance(const sy_ledger *ledger, const sy_slope *slopes, size_t count,
+/* variance[i] of the answer with sensitivity by[i], one pass over the parts (a flat one over the whole car costs O(1)). */
+SY_API void sy_ledger_variance(const sy_ledger *ledger, const sy_sensitivity *by, size_t count,
                                double *variance);
 
-/* variance[i] of answer i in `to` less answer i in `from`, shared errors counted once: slopes_from[i] and slopes_to[i] are
-** its slopes in the two ledgers. What the two share is skipped where the slopes allow.
+/* variance[i] of answer i in `to` less answer i in `from`, shared errors counted once: by_from[i] and by_to[i] are
+** its sensitivities in the two ledgers. What the two share is skipped where the sensitivities allow.
 ** Source  law of propagation with correlated inputs: JCGM 100:2008, 5.2.2. */
-SY_API void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to, const sy_slope *slopes_from,
-                                      const sy_slope *slopes_to, size_t count, double *variance);
+SY_API void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to,
+                                      const sy_sensitivity *by_from, const sy_sensitivity *by_to,
+                                      size_t count, double *variance);
 
 #endif

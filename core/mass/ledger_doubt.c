@@ -12,7 +12,7 @@ enum { BLOCK = 8 }; /* answers a walk */
 /* One placed part in one of the two ledgers. sign +1: `to`, -1: `from`. */
 typedef struct piece {
   const sy_part *part;
-  const sy_slope *slopes;
+  const sy_sensitivity *slopes;
   double sign;
   const sy_vec3 *mirror; /* the image in a pair: normal of the plane; else NULL */
 } piece;
@@ -45,7 +45,7 @@ static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
 }
 
 /* What one kilogram more of each piece, lying at `at`, does to the answer. A solid's own moments grow with its mass. */
-static double mass_effect_at(const piece *p, const sy_slope *g, sy_vec3 at) {
+static double mass_effect_at(const piece *p, const sy_sensitivity *g, sy_vec3 at) {
   double effect = g->m + sy_vec3_dot(g->first, at);
   if (!g->flat) {
     effect += sy_sym3_quadratic(g->second, at);
@@ -61,17 +61,19 @@ static double mass_effect_at(const piece *p, const sy_slope *g, sy_vec3 at) {
   return p->sign * (double)p->part->count * carried_fraction(p->part, g->carriers) * effect;
 }
 
-static double mass_effect(const piece *p, const sy_slope *g) { return mass_effect_at(p, g, p->part->cg); }
+static double mass_effect(const piece *p, const sy_sensitivity *g) {
+  return mass_effect_at(p, g, p->part->cg);
+}
 
 /* What one unit of a mass error does. */
-static double error_effect(const piece *p, const sy_slope *g, int kind) {
+static double error_effect(const piece *p, const sy_sensitivity *g, int kind) {
   if (kind == 0) return mass_effect(p, g);
   const mass_error e = sy_mass_error_of(p->part, kind);
   return e.effect * mass_effect_at(p, g, sy_vec3_add(p->part->cg, e.arm));
 }
 
 /* What one metre of error of its place does, along the directions of the error as stated. */
-static sy_vec3 place_effect(const piece *p, const sy_slope *g) {
+static sy_vec3 place_effect(const piece *p, const sy_sensitivity *g) {
   sy_vec3 effect = g->first;
   if (!g->flat) effect = sy_vec3_muladd(effect, 2.0, apply_sym(g->second, p->part->cg));
   effect = sy_vec3_scale(
@@ -182,7 +184,7 @@ static uint64_t item_id(const node *n) {
 }
 
 /* One side of a pair, if it is aboard; returns the number of pieces. */
-static size_t pair_piece(const group_node *g, uint32_t side, const sy_slope *slopes, double sign,
+static size_t pair_piece(const group_node *g, uint32_t side, const sy_sensitivity *slopes, double sign,
                          piece *out) {
   if (g == NULL || side >= g->children) return 0;
   const part_node *p = (const part_node *)sy_branch_item(g->root, side);
@@ -191,19 +193,20 @@ static size_t pair_piece(const group_node *g, uint32_t side, const sy_slope *slo
   return 1;
 }
 
-static void walk_two(const walk *w, const node *from, const node *to, const sy_slope *sf, const sy_slope *st);
+static void walk_two(const walk *w, const node *from, const node *to, const sy_sensitivity *sf,
+                     const sy_sensitivity *st);
 
 /* The slopes of a group's surroundings, taken inside. NULL stays NULL. */
-static const sy_slope *slopes_inside(const walk *w, const group_node *g, const sy_slope *slopes,
-                                     sy_slope *room) {
+static const sy_sensitivity *slopes_inside(const walk *w, const group_node *g, const sy_sensitivity *slopes,
+                                           sy_sensitivity *room) {
   if (g == NULL) return NULL;
-  for (size_t k = 0; k < w->count; k++) room[k] = sy_slope_inside(&slopes[k], &g->group.frame);
+  for (size_t k = 0; k < w->count; k++) room[k] = sy_sensitivity_inside(&slopes[k], &g->group.frame);
   return room;
 }
 
-static void walk_groups(const walk *w, const group_node *from, const group_node *to, const sy_slope *sf,
-                        const sy_slope *st) {
-  sy_slope room_from[BLOCK] = {{0}}, room_to[BLOCK] = {{0}};
+static void walk_groups(const walk *w, const group_node *from, const group_node *to, const sy_sensitivity *sf,
+                        const sy_sensitivity *st) {
+  sy_sensitivity room_from[BLOCK] = {{0}}, room_to[BLOCK] = {{0}};
   sf = slopes_inside(w, from, sf, room_from);
   st = slopes_inside(w, to, st, room_to);
   if ((from != NULL && from->group.twin) || (to != NULL && to->group.twin)) {
@@ -224,11 +227,12 @@ static void walk_groups(const walk *w, const group_node *from, const group_node 
 }
 
 /* A branch both have: its errors act through the difference of the slopes, those of the scales added to what is met elsewhere. */
-static void add_shared_branch(const walk *w, const branch *b, const sy_slope *sf, const sy_slope *st) {
+static void add_shared_branch(const walk *w, const branch *b, const sy_sensitivity *sf,
+                              const sy_sensitivity *st) {
   sy_cov4 cov;
   for (int i = 0; i < 10; i++) cov.c[i] = sy_exact_value(b->tally.cov[i]);
   for (size_t k = 0; k < w->count; k++) {
-    sy_slope d = st[k];
+    sy_sensitivity d = st[k];
     d.m -= sf[k].m;
     d.first = sy_vec3_sub(d.first, sf[k].first);
     w->variance[k] += sy_cov4_variance(&cov, &d);
@@ -245,8 +249,8 @@ static void add_shared_branch(const walk *w, const branch *b, const sy_slope *sf
   }
 }
 
-static void walk_branches(const walk *w, const branch *from, const branch *to, const sy_slope *sf,
-                          const sy_slope *st) {
+static void walk_branches(const walk *w, const branch *from, const branch *to, const sy_sensitivity *sf,
+                          const sy_sensitivity *st) {
   if (from == to && w->flat) {
     add_shared_branch(w, from, sf, st);
     return;
@@ -276,21 +280,21 @@ static void walk_branches(const walk *w, const branch *from, const branch *to, c
 
 /* What both have as it is acts through the difference of the slopes: one walk over it instead of two side by side. False when
 ** the two answers are not about the same carriers. */
-static bool walk_shared(const walk *w, const node *both, const sy_slope *sf, const sy_slope *st) {
-  sy_slope d[BLOCK];
+static bool walk_shared(const walk *w, const node *both, const sy_sensitivity *sf, const sy_sensitivity *st) {
+  sy_sensitivity d[BLOCK];
   for (size_t k = 0; k < w->count; k++) {
     if (sf[k].carriers != st[k].carriers) return false;
-    d[k] = (sy_slope){st[k].m - sf[k].m, sy_vec3_sub(st[k].first, sf[k].first),
-                      sy_sym3_add(st[k].second, sy_sym3_scale(-1, sf[k].second)), st[k].carriers,
-                      st[k].flat && sf[k].flat};
+    d[k] = (sy_sensitivity){st[k].m - sf[k].m, sy_vec3_sub(st[k].first, sf[k].first),
+                            sy_sym3_add(st[k].second, sy_sym3_scale(-1, sf[k].second)), st[k].carriers,
+                            st[k].flat && sf[k].flat};
   }
   walk_two(w, NULL, both, NULL, d);
   return true;
 }
 
 /* Depth is bounded by SY_MAX_PATH, so the recursion is. */
-static void walk_two(const walk *w, const node *from, const node *to, const sy_slope *sf,
-                     const sy_slope *st) {
+static void walk_two(const walk *w, const node *from, const node *to, const sy_sensitivity *sf,
+                     const sy_sensitivity *st) {
   const node *any = from != NULL ? from : to;
   if (any == NULL) return;
   if (from == to && !w->flat && walk_shared(w, from, sf, st)) return;
@@ -319,22 +323,22 @@ static void walk_two(const walk *w, const node *from, const node *to, const sy_s
   add_common(w, pieces, count);
 }
 
-static bool whole_flat(const sy_slope *s) { return s->flat && s->carriers == SY_ALL_CARRIERS; }
+static bool whole_flat(const sy_sensitivity *s) { return s->flat && s->carriers == SY_ALL_CARRIERS; }
 
 /* Up to BLOCK answers that are walked together: a flat one lets whole branches be skipped, which one that is not would forbid
 ** all others. */
 typedef struct block {
-  sy_slope from[BLOCK], to[BLOCK];
+  sy_sensitivity from[BLOCK], to[BLOCK];
   size_t answer[BLOCK], count;
 } block;
 
 /* The next answers from *next on that are flat in both ledgers, or are not, as asked. slopes_from may be NULL. */
-static block next_block(const sy_slope *slopes_from, const sy_slope *slopes_to, size_t count, bool flat,
-                        size_t *next) {
+static block next_block(const sy_sensitivity *slopes_from, const sy_sensitivity *slopes_to, size_t count,
+                        bool flat, size_t *next) {
   block b;
   b.count = 0;
   for (; *next < count && b.count < BLOCK; ++*next) {
-    const sy_slope *from = slopes_from != NULL ? &slopes_from[*next] : NULL, *to = &slopes_to[*next];
+    const sy_sensitivity *from = slopes_from != NULL ? &slopes_from[*next] : NULL, *to = &slopes_to[*next];
     if ((whole_flat(to) && (from == NULL || whole_flat(from))) != flat) continue;
     if (from != NULL) b.from[b.count] = *from;
     b.to[b.count] = *to;
@@ -347,8 +351,8 @@ static void scatter(const block *b, const double *of_block, double *variance) {
   for (size_t k = 0; k < b->count; k++) variance[b->answer[k]] = of_block[k];
 }
 
-void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to, const sy_slope *slopes_from,
-                               const sy_slope *slopes_to, size_t count, double *variance) {
+void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to, const sy_sensitivity *slopes_from,
+                               const sy_sensitivity *slopes_to, size_t count, double *variance) {
   const bool related = from->family == to->family; /* else equal numbers do not mean the same part */
   for (int flat = 0; flat < 2; flat++)
     for (size_t next = 0; next < count;) {
@@ -368,7 +372,8 @@ void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to, const
     }
 }
 
-void sy_ledger_variance(const sy_ledger *ledger, const sy_slope *slopes, size_t count, double *variance) {
+void sy_ledger_variance(const sy_ledger *ledger, const sy_sensitivity *slopes, size_t count,
+                        double *variance) {
   sy_totals totals;
   bool any_flat = false;
   for (size_t i = 0; i < count; i++) any_flat = any_flat || whole_flat(&slopes[i]);

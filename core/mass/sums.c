@@ -75,12 +75,12 @@ sy_cov4 sy_cov4_place(const sy_cov4 *c, const sy_frame *frame) {
 }
 
 /* m r' = R f + m t and S' above, read backwards: the derivative goes through the transposed map. */
-sy_slope sy_slope_inside(const sy_slope *g, const sy_frame *frame) {
+sy_sensitivity sy_sensitivity_inside(const sy_sensitivity *g, const sy_frame *frame) {
   const sy_vec3 t = frame->at;
   const sy_vec3 gt = {g->second.xx * t.x + g->second.xy * t.y + g->second.xz * t.z,
                       g->second.xy * t.x + g->second.yy * t.y + g->second.yz * t.z,
                       g->second.xz * t.x + g->second.yz * t.y + g->second.zz * t.z};
-  sy_slope inner = *g;
+  sy_sensitivity inner = *g;
   inner.m = g->m + sy_vec3_dot(g->first, t) + sy_vec3_dot(t, gt);
   inner.first = sy_vec3_muladd(g->first, 2.0, gt);
   if (sy_mat3_is_identity(&frame->turn))
@@ -91,7 +91,7 @@ sy_slope sy_slope_inside(const sy_slope *g, const sy_frame *frame) {
   return inner;
 }
 
-double sy_cov4_variance(const sy_cov4 *c, const sy_slope *g) {
+double sy_cov4_variance(const sy_cov4 *c, const sy_sensitivity *g) {
   const double v[4] = {g->m, g->first.x, g->first.y, g->first.z};
   const double *k = c->c;
   const double diagonal = v[0] * v[0] * k[0] + v[1] * v[1] * k[4] + v[2] * v[2] * k[7] + v[3] * v[3] * k[9];

@@ -1,4 +1,4 @@
-/* sums.h - the ten sums behind every mass property, the 4 x 4 covariance of the first four, and slopes on them.
+/* sums.h - the ten sums behind every mass property, the 4 x 4 covariance of the first four, and sensitivities on them.
 **
 ** Units    SI: kg, m. All about the origin of one frame.
 **   m        sum of masses                    first   sum of m r
@@ -26,13 +26,13 @@ typedef struct sy_cov4 {
 /* How an answer f rests on the ten sums at the present state: df = m dm + first . d(m r) + second : dS
 ** (`second` is the symmetric matrix of the inner product, so its off-diagonal entries count twice), taken over the
 ** pieces that the carriers in the mask carry. */
-typedef struct sy_slope {
+typedef struct sy_sensitivity {
   double m;
   sy_vec3 first;
   sy_sym3 second;
   unsigned carriers; /* bit set, see ledger.h; SY_ALL_CARRIERS for the whole car */
   bool flat;         /* second is zero: the 4 x 4 covariance is enough */
-} sy_slope;
+} sy_sensitivity;
 
 /* Sums of one body. */
 SY_API sy_sums sy_sums_of(const sy_massprops *body);
@@ -47,10 +47,10 @@ SY_API sy_sums sy_sums_add(const sy_sums *a, const sy_sums *b);
 SY_API sy_sums sy_sums_place(const sy_sums *s, const sy_frame *frame);
 SY_API sy_cov4 sy_cov4_place(const sy_cov4 *c, const sy_frame *frame);
 
-/* The slope for moments taken in the inner frame. */
-SY_API sy_slope sy_slope_inside(const sy_slope *g, const sy_frame *frame);
+/* The sensitivity for moments taken in the inner frame. */
+SY_API sy_sensitivity sy_sensitivity_inside(const sy_sensitivity *g, const sy_frame *frame);
 
-/* (m, first) . C . (m, first) for a flat slope */
-SY_API double sy_cov4_variance(const sy_cov4 *c, const sy_slope *g);
+/* (m, first) . C . (m, first) for a flat sensitivity */
+SY_API double sy_cov4_variance(const sy_cov4 *c, const sy_sensitivity *g);
 
 #endif

@@ -148,66 +148,68 @@ sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehicle, co
   return SY_OK;
 }
 
-/* ---- slopes -------------------------------------------------------------------------------------------------- */
+/* ---- sensitivities ------------------------------------------------------------------------------------------- */
 
-static sy_slope flat_slope(const double c[4]) {
-  return (sy_slope){c[0], {c[1], c[2], c[3]}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
+static sy_sensitivity flat_sensitivity(const double c[4]) {
+  return (sy_sensitivity){c[0], {c[1], c[2], c[3]}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
 }
 
 /* d(n/d) = (dn - (n/d) dd) / d */
-static sy_slope ratio_slope(row n, row d, const double q[4]) {
+static sy_sensitivity ratio_sensitivity(row n, row d, const double q[4]) {
   const double bottom = apply_row(d, q), ratio = apply_row(n, q) / bottom;
   double c[4];
   for (int k = 0; k < 4; k++) c[k] = (n.c[k] - ratio * d.c[k]) / bottom;
-  return flat_slope(c);
+  return flat_sensitivity(c);
 }
 
 /* mass (axis 0) or one coordinate of the cg (axis 1..3) of what some carriers carry */
-static sy_slope centre_slope(const sy_sums *s, int axis, unsigned carriers) {
+static sy_sensitivity centre_sensitivity(const sy_sums *s, int axis, unsigned carriers) {
   double c[4] = {1, 0, 0, 0};
   if (axis > 0) {
     const double first[4] = {0, s->first.x, s->first.y, s->first.z};
     c[0] = s->m > 0 ? -first[axis] / (s->m * s->m) : 0;
     c[axis] = s->m > 0 ? 1.0 / s->m : 0;
   }
-  sy_slope g = flat_slope(c);
+  sy_sensitivity g = flat_sensitivity(c);
   g.carriers = carriers;
   return g;
 }
 
 /* J_xx = S_yy + S_zz - (f_y^2 + f_z^2)/m,  J_xy = -(S_xy - f_x f_y/m), and so on */
-static sy_slope inertia_slope(const sy_balance *b, sy_answer answer) {
+static sy_sensitivity inertia_sensitivity(const sy_balance *b, sy_answer answer) {
   const double m = b->sums.m;
   const sy_vec3 c = b->whole.cg;
-  sy_slope g = flat_slope((double[4]){0, 0, 0, 0});
+  sy_sensitivity g = flat_sensitivity((double[4]){0, 0, 0, 0});
   g.flat = false;
   switch (answer) {
   case SY_ANSWER_XX:
-    g = (sy_slope){
+    g = (sy_sensitivity){
         c.y * c.y + c.z * c.z, {0, -2 * c.y, -2 * c.z}, {0, 1, 1, 0, 0, 0}, SY_ALL_CARRIERS, false};
     break;
   case SY_ANSWER_YY:
-    g = (sy_slope){
+    g = (sy_sensitivity){
         c.x * c.x + c.z * c.z, {-2 * c.x, 0, -2 * c.z}, {1, 0, 1, 0, 0, 0}, SY_ALL_CARRIERS, false};
     break;
   case SY_ANSWER_ZZ:
-    g = (sy_slope){
+    g = (sy_sensitivity){
         c.x * c.x + c.y * c.y, {-2 * c.x, -2 * c.y, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
     break;
   case SY_ANSWER_XY:
-    g = (sy_slope){-c.x * c.y, {c.y, c.x, 0}, {0, 0, 0, -0.5, 0, 0}, SY_ALL_CARRIERS, false};
+    g = (sy_sensitivity){-c.x * c.y, {c.y, c.x, 0}, {0, 0, 0, -0.5, 0, 0}, SY_ALL_CARRIERS, false};
     break;
   case SY_ANSWER_XZ:
-    g = (sy_slope){-c.x * c.z, {c.z, 0, c.x}, {0, 0, 0, 0, -0.5, 0}, SY_ALL_CARRIERS, false};
+    g = (sy_sensitivity){-c.x * c.z, {c.z, 0, c.x}, {0, 0, 0, 0, -0.5, 0}, SY_ALL_CARRIERS, false};
     break;
-  default: g = (sy_slope){-c.y * c.z, {0, c.z, c.y}, {0, 0, 0, 0, 0, -0.5}, SY_ALL_CARRIERS, false}; break;
+  default:
+    g = (sy_sensitivity){-c.y * c.z, {0, c.z, c.y}, {0, 0, 0, 0, 0, -0.5}, SY_ALL_CARRIERS, false};
+    break;
   }
   if (answer != SY_ANSWER_YAW_INDEX) return g;
   /* I_zz / d with d = m a b = (m x_f - f_x)(f_x - m x_r) / m */
-  g = inertia_slope(b, SY_ANSWER_ZZ);
+  g = inertia_sensitivity(b, SY_ANSWER_ZZ);
   const double before = b->front_x - c.x, behind = c.x - b->rear_x, d = m * before * behind;
   const double index = b->value[SY_ANSWER_YAW_INDEX];
-  if (isnan(index)) return flat_slope((double[4]){0, 0, 0, 0});
+  if (isnan(index)) return flat_sensitivity((double[4]){0, 0, 0, 0});
   g.m = (g.m - index * (b->front_x * behind - b->rear_x * before - before * behind)) / d;
   g.first.x = (g.first.x - index * (before - behind)) / d;
   g.first.y /= d;
@@ -216,30 +218,31 @@ static sy_slope inertia_slope(const sy_balance *b, sy_answer answer) {
   return g;
 }
 
-sy_slope sy_balance_slope(const sy_balance *b, sy_answer answer) {
+sy_sensitivity sy_balance_sensitivity(const sy_balance *b, sy_answer answer) {
   const double q[4] = {b->sums.m, b->sums.first.x, b->sums.first.y, b->sums.first.z};
   const double none[4] = {0, 0, 0, 0};
-  if (answer <= SY_ANSWER_CG_Z) return centre_slope(&b->sums, (int)answer, SY_ALL_CARRIERS);
+  if (answer <= SY_ANSWER_CG_Z) return centre_sensitivity(&b->sums, (int)answer, SY_ALL_CARRIERS);
   if (answer >= SY_ANSWER_SPRUNG_MASS && answer <= SY_ANSWER_SPRUNG_Z)
-    return centre_slope(&b->sprung, (int)answer - (int)SY_ANSWER_SPRUNG_MASS, 1u << SY_CARRIER_BODY);
+    return centre_sensitivity(&b->sprung, (int)answer - (int)SY_ANSWER_SPRUNG_MASS, 1u << SY_CARRIER_BODY);
   if (answer >= SY_ANSWER_UNSPRUNG_MASS && answer <= SY_ANSWER_UNSPRUNG_Z)
-    return centre_slope(&b->unsprung, (int)answer - (int)SY_ANSWER_UNSPRUNG_MASS,
-                        SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
-  if (answer >= SY_ANSWER_XX && answer <= SY_ANSWER_YAW_INDEX) return inertia_slope(b, answer);
+    return centre_sensitivity(&b->unsprung, (int)answer - (int)SY_ANSWER_UNSPRUNG_MASS,
+                              SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
+  if (answer >= SY_ANSWER_XX && answer <= SY_ANSWER_YAW_INDEX) return inertia_sensitivity(b, answer);
   if (answer >= SY_ANSWER_UNSPRUNG_AXLE) {
     const int axle = (int)answer - (int)SY_ANSWER_UNSPRUNG_AXLE;
-    if (axle >= b->axle_count) return flat_slope(none);
-    return centre_slope(&b->unsprung, 0, axle_carriers(&b->map, axle));
+    if (axle >= b->axle_count) return flat_sensitivity(none);
+    return centre_sensitivity(&b->unsprung, 0, axle_carriers(&b->map, axle));
   }
   if (answer == SY_ANSWER_FRONT_SHARE)
-    return ratio_slope(stored(b, SY_ROW_FRONT), stored(b, SY_ROW_TOTAL), q);
-  if (answer == SY_ANSWER_LEFT_SHARE) return ratio_slope(stored(b, SY_ROW_LEFT), stored(b, SY_ROW_TOTAL), q);
+    return ratio_sensitivity(stored(b, SY_ROW_FRONT), stored(b, SY_ROW_TOTAL), q);
+  if (answer == SY_ANSWER_LEFT_SHARE)
+    return ratio_sensitivity(stored(b, SY_ROW_LEFT), stored(b, SY_ROW_TOTAL), q);
   if (answer == SY_ANSWER_CROSS_SHARE || answer == SY_ANSWER_DIAGONAL_RATIO) {
-    if (!b->crossed) return flat_slope(none);
+    if (!b->crossed) return flat_sensitivity(none);
     const int bottom = answer == SY_ANSWER_CROSS_SHARE ? SY_ROW_TOTAL : SY_ROW_UNCROSSED;
-    return ratio_slope(stored(b, SY_ROW_CROSSED), stored(b, bottom), q);
+    return ratio_sensitivity(stored(b, SY_ROW_CROSSED), stored(b, bottom), q);
   }
-  return flat_slope(load_row(b, answer).c);
+  return flat_sensitivity(load_row(b, answer).c);
 }
 
 /* One cross share more or less moves load along one line: of the total, t_r/(t_f + t_r) from left to right in front and

@@ -131,18 +131,18 @@ static void move(void *user, size_t items) {
   }
 }
 
-static sy_slope slope_of_yaw_inertia(const sy_totals *t) {
+static sy_sensitivity sensitivity_of_yaw_inertia(const sy_totals *t) {
   const double x = t->all.first.x / t->all.m, y = t->all.first.y / t->all.m;
-  return (sy_slope){x * x + y * y, {-2 * x, -2 * y, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
+  return (sy_sensitivity){x * x + y * y, {-2 * x, -2 * y, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};
 }
 
 /* The yaw inertia's: the one headline that needs a walk over the parts. */
 static void doubt(void *user, size_t items) {
   car *c = user;
   for (size_t i = 0; i < items; i++) {
-    const sy_slope slope = slope_of_yaw_inertia(&c->totals);
+    const sy_sensitivity sensitivity = sensitivity_of_yaw_inertia(&c->totals);
     double variance;
-    sy_ledger_variance(c->ledger, &slope, 1, &variance);
+    sy_ledger_variance(c->ledger, &sensitivity, 1, &variance);
     c->sink += variance;
   }
 }
@@ -186,11 +186,11 @@ static void million(void *user, size_t items) {
 
 static void print_answers(car *c) {
   const sy_trial trial = {c->totals.all, c->item[7].all.m, c->item[7].all.first, {1, 0, 0}, &c->map};
-  const sy_slope slope = slope_of_yaw_inertia(&c->totals);
+  const sy_sensitivity sensitivity = sensitivity_of_yaw_inertia(&c->totals);
   sy_trial_result r;
   double variance;
   sy_trial_at(&trial, 0.05, &r);
-  sy_ledger_variance(c->ledger, &slope, 1, &variance);
+  sy_ledger_variance(c->ledger, &sensitivity, 1, &variance);
   printf("%.17g %.17g %.17g %.17g %.17g", r.mass, r.cg.x, r.cg.y, r.cg.z, r.yaw_inertia);
   for (int i = 0; i < 4; i++) printf(" %.17g", r.load[i]);
   printf(" %.17g\n", variance);

@@ -2,7 +2,7 @@
 
 There every stated mass and place is one variable with a standard deviation, the answers are computed with those variables, and
 the package differentiates and combines them (first order, correlations through shared variables). The library is given the
-slopes of each answer on the ten sums, differentiated by the package as well, and does the rest its own way.
+sensitivities of each answer on the ten sums, differentiated by the package as well, and does the rest its own way.
 """
 import numpy as np
 from uncertainties import ufloat
@@ -125,7 +125,7 @@ def answers_of(tree, statements):
 # ---- by the library
 
 
-def slope(ledger, name):
+def sensitivity(ledger, name):
     function, carriers, flat = ANSWERS[name]
     totals = ledger.totals()
     rows = [lg.ten(totals.carried[c]) for c in carriers if totals.carriers >> c & 1]
@@ -134,7 +134,7 @@ def slope(ledger, name):
     d = [derivatives.get(v, 0.0) for v in q]
     mask = lg.ALL_CARRIERS if carriers is ALL else sum(1 << c for c in carriers)
     second = Sym3(*d[4:7], *(x / 2 for x in d[7:]))  # off-diagonal entries count twice
-    return lg.CSlope(d[0], Vec3(*d[1:4]), second, mask, flat)
+    return lg.CSensitivity(d[0], Vec3(*d[1:4]), second, mask, flat)
 
 
 # 1e-9 of the standard uncertainty itself. Variances are sums of squares, good to some 1e-15 of their largest term; an answer may
@@ -157,7 +157,7 @@ def compare_one(tree, ledger):
     if "cg x" not in names:
         return
     mass = answers["mass"]
-    variances = ledger.variances([slope(ledger, n) for n in names])
+    variances = ledger.variances([sensitivity(ledger, n) for n in names])
     for name, variance in zip(names, variances):
         size = 1.0 if name.endswith((" x", " y", " z", "share", "index")) else mass.nominal_value  # metres or kilograms
         compare("one car", name, variance, answers[name].std_dev, size * mass.std_dev / mass.nominal_value)
@@ -169,7 +169,7 @@ def compare_two(tree_from, ledger_from, tree_to, ledger_to):
     names = [n for n in before if n in after]
     if "cg x" not in names:
         return
-    variances = ledger_from.change_variances(ledger_to, [slope(ledger_from, n) for n in names], [slope(ledger_to, n) for n in names])
+    variances = ledger_from.change_variances(ledger_to, [sensitivity(ledger_from, n) for n in names], [sensitivity(ledger_to, n) for n in names])
     for name, variance in zip(names, variances):
         compare("change", name, variance, (after[name] - before[name]).std_dev, max(before[name].std_dev, after[name].std_dev))
 

@@ -44,7 +44,7 @@ class CSums(Structure):
     _fields_ = [("m", c_double), ("first", Vec3), ("second", Sym3)]
 
 
-class CSlope(Structure):
+class CSensitivity(Structure):
     _fields_ = [("m", c_double), ("first", Vec3), ("second", Sym3), ("carriers", c_uint), ("flat", c_bool)]
 
 
@@ -72,8 +72,8 @@ def declare(lib):
         "sy_ledger_set_aboard": (c_int, edit + [c_bool] + result),
         "sy_ledger_append": (c_int, edit + [c_void_p] + result),
         "sy_ledger_totals": (None, [c_void_p, POINTER(CTotals)]),
-        "sy_ledger_variance": (None, [c_void_p, POINTER(CSlope), c_size_t, POINTER(c_double)]),
-        "sy_ledger_change_variance": (None, [c_void_p, c_void_p, POINTER(CSlope), POINTER(CSlope), c_size_t,
+        "sy_ledger_variance": (None, [c_void_p, POINTER(CSensitivity), c_size_t, POINTER(c_double)]),
+        "sy_ledger_change_variance": (None, [c_void_p, c_void_p, POINTER(CSensitivity), POINTER(CSensitivity), c_size_t,
                                              POINTER(c_double)]),
     }
     for name, (restype, argtypes) in signatures.items():
@@ -256,15 +256,15 @@ class Ledger:
         self.lib.sy_ledger_totals(self.handle, byref(t))
         return t
 
-    def variances(self, slopes):
-        out = (c_double * len(slopes))()
-        self.lib.sy_ledger_variance(self.handle, (CSlope * len(slopes))(*slopes), len(slopes), out)
+    def variances(self, sensitivities):
+        out = (c_double * len(sensitivities))()
+        self.lib.sy_ledger_variance(self.handle, (CSensitivity * len(sensitivities))(*sensitivities), len(sensitivities), out)
         return np.array(out)
 
-    def change_variances(self, to, slopes_from, slopes_to):
-        n = len(slopes_from)
+    def change_variances(self, to, sensitivities_from, sensitivities_to):
+        n = len(sensitivities_from)
         out = (c_double * n)()
-        self.lib.sy_ledger_change_variance(self.handle, to.handle, (CSlope * n)(*slopes_from), (CSlope * n)(*slopes_to), n, out)
+        self.lib.sy_ledger_change_variance(self.handle, to.handle, (CSensitivity * n)(*sensitivities_from), (CSensitivity * n)(*sensitivities_to), n, out)
         return np.array(out)
 
 
