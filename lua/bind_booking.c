@@ -377,7 +377,7 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   read_number(L, t, "gain_mass", &part->gain_mass);
   read_flag(L, t, "unstated", SY_PART_UNSTATED, part);
   read_flag(L, t, "unknown", SY_PART_UNKNOWN, part);
-  read_flag(L, t, "ashore", SY_PART_ASHORE, part);
+  read_flag(L, t, "not_aboard", SY_PART_NOT_ABOARD, part);
   read_place(L, t, g, at_top, piece, part);
   if (read_carry(L, t, part) && piece != NULL) syl_carry_on_side(part, piece->side, &g->map);
   if (!read_body(L, t, g, mirror, part, err)) return false;

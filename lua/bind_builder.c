@@ -111,10 +111,10 @@ static sy_status add_pair(syl_builder *b, const syl_geometry *g, const char *nam
   sy_group group = sy_group_default();
   const syl_plane centre = syl_centre_plane(&b->outer[b->depth]);
   group.record = part->record;
-  group.ashore = (part->flags & SY_PART_ASHORE) != 0;
+  group.not_aboard = (part->flags & SY_PART_NOT_ABOARD) != 0;
   group.twin = true;
   group.twin_normal = centre.normal;
-  part->flags &= ~(uint32_t)SY_PART_ASHORE;
+  part->flags &= ~(uint32_t)SY_PART_NOT_ABOARD;
   syl_both_sides(part, centre, &g->map, pieces, &image);
   sy_status status = sy_ledger_open_group(b->builder, name, tags, &group, err);
   if (status == SY_OK) status = sy_ledger_add_part(b->builder, "left", NULL, &pieces[0], err);
@@ -135,7 +135,7 @@ static int l_add_pair(lua_State *L) {
   return 0;
 }
 
-/* builder:node(node, record, ashore, context) -> boolean: false when it is none of the plain ones, see bind_node.h */
+/* builder:node(node, record, not_aboard, context) -> boolean: false when it is none of the plain ones, see bind_node.h */
 static int l_add_node(lua_State *L) {
   syl_builder *b = check(L, 1);
   const syl_geometry *g = builder_geometry(L);
@@ -143,7 +143,7 @@ static int l_add_node(lua_State *L) {
   sy_error err;
   lua_settop(L, 5);
   node.part.record = (uint32_t)luaL_checkinteger(L, 3);
-  if (lua_toboolean(L, 4)) node.part.flags |= SY_PART_ASHORE;
+  if (lua_toboolean(L, 4)) node.part.flags |= SY_PART_NOT_ABOARD;
   luaL_checktype(L, 2, LUA_TTABLE);
   luaL_checktype(L, 5, LUA_TTABLE);
   const bool plain = syl_read_node(L, 2, 5, g, item_at_top(b), &node);
@@ -170,11 +170,11 @@ void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top,
   group->frame.at = place.cg;
   if (lua_getfield(L, index, "turned") != LUA_TNIL) group->frame.turn = syl_read_turn(L, -1);
   if (lua_getfield(L, index, "record") != LUA_TNIL) group->record = (uint32_t)luaL_checkinteger(L, -1);
-  if (lua_getfield(L, index, "ashore") != LUA_TNIL) group->ashore = lua_toboolean(L, -1);
+  if (lua_getfield(L, index, "not_aboard") != LUA_TNIL) group->not_aboard = lua_toboolean(L, -1);
   lua_pop(L, 3);
 }
 
-/* builder:open(name, tags, {at?, turned?, record?, ashore?}) ... builder:close() */
+/* builder:open(name, tags, {at?, turned?, record?, not_aboard?}) ... builder:close() */
 static int l_open_group(lua_State *L) {
   syl_builder *b = check(L, 1);
   const syl_geometry *g = builder_geometry(L);

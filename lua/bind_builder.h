@@ -11,7 +11,7 @@
 
 sy_ledger_builder *syl_check_builder(lua_State *L, int index);
 
-/* The fields of a group at `index` over what stands in `group`: at (mm), turned, record, ashore. */
+/* The fields of a group at `index` over what stands in `group`: at (mm), turned, record, not_aboard. */
 void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_group *group);
 
 #endif

@@ -124,8 +124,8 @@ static sy_status put_part(lua_State *L, const sy_ledger *ledger, const sy_item *
   const bool at_top = item->route.depth == (item->side ? 2u : 1u);
   if (!syl_read_booking(L, 4, g, at_top, item->side ? &piece : NULL, &part, &fill, err)) return err->status;
   if (item->side) { /* one of the two may be out */
-    const uint32_t ashore = item->part->flags & (uint32_t)SY_PART_ASHORE;
-    part.flags = (part.flags & ~(uint32_t)SY_PART_ASHORE) | ashore;
+    const uint32_t not_aboard = item->part->flags & (uint32_t)SY_PART_NOT_ABOARD;
+    part.flags = (part.flags & ~(uint32_t)SY_PART_NOT_ABOARD) | not_aboard;
   }
   return sy_ledger_put(ledger, &item->route, &part, box, err);
 }

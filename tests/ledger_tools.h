@@ -182,7 +182,7 @@ static inline sy_part random_part(dice *d) {
     p.bias_share = dice_below(d, 3) == 0 ? 0 : 1; /* a tare takes the bias away */
     p.gain_mass = p.mass;
   }
-  if (dice_below(d, 8) == 0) p.flags |= SY_PART_ASHORE;
+  if (dice_below(d, 8) == 0) p.flags |= SY_PART_NOT_ABOARD;
   return p;
 }
 
@@ -222,7 +222,7 @@ static inline void add_random_items(sy_ledger_builder *b, dice *d, size_t items,
       continue;
     }
     if (kind > 5) group.frame = random_frame(d);
-    group.ashore = dice_below(d, 8) == 0;
+    group.not_aboard = dice_below(d, 8) == 0;
     if (kind == 7) {
       group.twin_normal = sy_mat3_apply(sy_mat3_transpose(group.frame.turn), (sy_vec3){0, 1, 0});
       add_pair(b, "pair", &group, &part);

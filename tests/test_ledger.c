@@ -152,7 +152,7 @@ static void totals_count_lines_unstated_and_unknown(void **state) {
   sy_part corner = point(27.4, 0, 0.725, 0.285);
   corner.flags |= SY_PART_UNSTATED;
   sy_part spare = point(11, -2, 0, 0.5);
-  spare.flags |= SY_PART_ASHORE | SY_PART_UNSTATED;
+  spare.flags |= SY_PART_NOT_ABOARD | SY_PART_UNSTATED;
   sy_part block = point(96.2, -1.8, 0, 0.34);
   block.flags &= ~(uint32_t)SY_PART_POINT;
   const sy_group plain = sy_group_default();

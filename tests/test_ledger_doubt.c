@@ -424,7 +424,7 @@ static void tank_with_a_fill_out_of_range_is_refused(void **state) {
 
 /* ---- pairs ------------------------------------------------------------------------------------------------------------ */
 
-static void variance_of_a_pair_with_one_side_ashore_is_of_the_other(void **state) {
+static void variance_of_a_pair_with_one_side_removed_is_of_the_other(void **state) {
   (void)state;
   sy_ledger *both = plain_pair();
   for (uint32_t side = 0; side < 2; side++) {
@@ -702,8 +702,8 @@ static void change_variance_of_a_turned_group_is_of_the_turned_errors(void **sta
   sy_ledger_release(from);
 }
 
-/* Put ashore, alone or with its group: the answer loses that part's error and nothing else. */
-static void change_variance_of_what_goes_ashore_is_its_own(void **state) {
+/* Removed, alone or with its group: the answer loses that part's error and nothing else. */
+static void change_variance_of_what_is_removed_is_its_own(void **state) {
   (void)state;
   sy_ledger *from = first_guess(NULL, 0.015, false), *to = without(from, route1(FIRST_DRIVER));
   const sy_sensitivity front = sensitivity_of_front(FIRST_GUESS_WHEELBASE);
@@ -731,7 +731,7 @@ int main(void) {
       cmocka_unit_test(change_of_a_fill_keeps_the_errors_of_the_line),
       cmocka_unit_test(turn_of_a_tank_takes_the_places_of_its_errors_along),
       cmocka_unit_test(tank_with_a_fill_out_of_range_is_refused),
-      cmocka_unit_test(variance_of_a_pair_with_one_side_ashore_is_of_the_other),
+      cmocka_unit_test(variance_of_a_pair_with_one_side_removed_is_of_the_other),
       cmocka_unit_test(variance_of_a_pair_set_apart_is_of_two_errors),
       cmocka_unit_test(variance_of_an_oblique_pair_s_side_stays_when_the_other_goes),
       cmocka_unit_test(change_variance_of_a_moved_part_is_its_mass_s_alone),
@@ -743,7 +743,7 @@ int main(void) {
       cmocka_unit_test(change_variance_of_a_mass_stated_anew_counts_both_statements),
       cmocka_unit_test(change_variance_of_a_place_stated_anew_counts_both_statements),
       cmocka_unit_test(change_variance_of_a_turned_group_is_of_the_turned_errors),
-      cmocka_unit_test(change_variance_of_what_goes_ashore_is_its_own),
+      cmocka_unit_test(change_variance_of_what_is_removed_is_its_own),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

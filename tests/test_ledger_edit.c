@@ -236,13 +236,14 @@ static void set_aboard_off_and_on_leaves_the_same_bits(void **state) {
     sy_route routes[ROUTES];
     const size_t count = all_routes(ledger, routes, ROUTES);
     sy_totals nothing;
-    for (int pass = 0; pass < 2; pass++) { /* everything ashore, then back as it was */
+    for (int pass = 0; pass < 2; pass++) { /* everything removed, then back as it was */
       for (size_t i = 0; i < count; i++) {
         sy_item item;
         sy_error err;
         sy_ledger *next = NULL;
         must(sy_ledger_item(start, &routes[i], &item, &err), &err);
-        const bool was = item.part != NULL ? !(item.part->flags & SY_PART_ASHORE) : !item.group->ashore;
+        const bool was =
+            item.part != NULL ? !(item.part->flags & SY_PART_NOT_ABOARD) : !item.group->not_aboard;
         must(sy_ledger_set_aboard(ledger, &routes[i], pass == 1 && was, &next, &err), &err);
         sy_ledger_release(ledger);
         ledger = next;
@@ -274,7 +275,7 @@ static sy_ledger *nested(dice *d) {
   outer.frame = (sy_frame){sy_frame_rotation(0.4, -0.3, 1.1), {-1.7, 0.2, 0.3}};
   inner.frame = (sy_frame){sy_frame_rotation(-1.2, 0.5, 0.7), {0.31, -0.07, 0.12}};
   sy_part part = random_part(d);
-  part.flags &= ~(uint32_t)SY_PART_ASHORE;
+  part.flags &= ~(uint32_t)SY_PART_NOT_ABOARD;
   const sy_part other = point(12, -0.6, 0.25, 0.25);
   open_group(b, "outer", &outer);
   open_group(b, "inner", &inner);
@@ -554,7 +555,7 @@ static sy_status shift_it(const sy_ledger *l, const sy_route *r, sy_ledger **out
 static sy_status turn_it(const sy_ledger *l, const sy_route *r, sy_ledger **out, sy_error *err) {
   return sy_ledger_turn(l, r, sy_frame_rotation(0.1, 0, 0), (sy_vec3){0, 0, 0}, out, err);
 }
-static sy_status ashore_it(const sy_ledger *l, const sy_route *r, sy_ledger **out, sy_error *err) {
+static sy_status take_off(const sy_ledger *l, const sy_route *r, sy_ledger **out, sy_error *err) {
   return sy_ledger_set_aboard(l, r, false, out, err);
 }
 static sy_status append_it(const sy_ledger *l, const sy_route *r, sy_ledger **out, sy_error *err) {
@@ -568,8 +569,8 @@ static sy_status append_it(const sy_ledger *l, const sy_route *r, sy_ledger **ou
 static sy_status tags_it(const sy_ledger *l, const sy_route *r, sy_ledger **out, sy_error *err) {
   return sy_ledger_set_tags(l, r, "heavy", out, err);
 }
-static route_edit *const route_edits[] = {put_it,    put_group_it, shift_it, turn_it,
-                                          ashore_it, append_it,    tags_it};
+static route_edit *const route_edits[] = {put_it,   put_group_it, shift_it, turn_it,
+                                          take_off, append_it,    tags_it};
 
 /* A group "box" with a part "lamp", and a pair. */
 static sy_ledger *small_ledger(void) {
@@ -610,7 +611,7 @@ static void every_edit_of_the_wrong_kind_of_item_is_refused(void **state) {
       {put_it, route1(0), SY_TYPE, "box", ""},         {put_group_it, route2(0, 0), SY_TYPE, "lamp", ""},
       {append_it, route2(0, 0), SY_TYPE, "lamp", ""},  {append_it, route1(1), SY_CLASH, "corner", "pair"},
       {put_group_it, route0(), SY_TYPE, "ledger", ""}, {shift_it, route0(), SY_TYPE, "ledger", ""},
-      {turn_it, route0(), SY_TYPE, "ledger", ""},      {ashore_it, route0(), SY_TYPE, "ledger", ""},
+      {turn_it, route0(), SY_TYPE, "ledger", ""},      {take_off, route0(), SY_TYPE, "ledger", ""},
       {tags_it, route0(), SY_TYPE, "ledger", ""},
   };
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {

@@ -158,7 +158,7 @@ static sy_status turn(sy_ledger *source, const sy_alloc *alloc, sy_ledger **out,
   return sy_ledger_turn(source, &route, sy_frame_rotation(0, 0.1, 0), (sy_vec3){0, 0, 0}, out, err);
 }
 
-static sy_status ashore(sy_ledger *source, const sy_alloc *alloc, sy_ledger **out, sy_error *err) {
+static sy_status take_off(sy_ledger *source, const sy_alloc *alloc, sy_ledger **out, sy_error *err) {
   (void)alloc;
   const sy_route route = a_group(source);
   return sy_ledger_set_aboard(source, &route, false, out, err);
@@ -234,7 +234,7 @@ static void edits_without_memory_fail_cleanly_and_leave_the_source(void **state)
   assert_true(refuse_one_by_one(put_group, true) >= 5);
   assert_true(refuse_one_by_one(shift, true) >= 6);
   assert_true(refuse_one_by_one(turn, true) >= 5);
-  assert_true(refuse_one_by_one(ashore, true) >= 5);
+  assert_true(refuse_one_by_one(take_off, true) >= 5);
   assert_true(refuse_one_by_one(shift_pair, true) >= 7); /* two pieces and what holds them */
   assert_true(refuse_one_by_one(tags, true) >= 6);
   assert_true(refuse_one_by_one(group_tags, true) >= 5);

@@ -5,7 +5,7 @@
 #include "ledger_tools.h"
 #include "mass/massprops.h"
 
-/* engine > {block, pump}, pump twice, a pair, a spare group ashore, names that hold one another. */
+/* engine > {block, pump}, pump twice, a pair, a spare group that is not aboard, names that hold one another. */
 static sy_ledger *garage(void) {
   sy_ledger_builder *b = start_ledger(NULL);
   sy_error err;
@@ -23,7 +23,7 @@ static sy_ledger *garage(void) {
   part = point(27.4, 0, 0.725, 0.285);
   group = sy_group_default();
   add_pair(b, "front corner", &group, &part);
-  group.ashore = true;
+  group.not_aboard = true;
   must(sy_ledger_open_group(b, "spares", "wet rotating", &group, &err), &err);
   must(sy_ledger_add_part(b, "engine", "rotate", &part, &err), &err);
   must(sy_ledger_add_part(b, "left", NULL, &part, &err), &err); /* no side of a pair, whatever its name */

@@ -7,7 +7,7 @@
 ** Totals   are sums of whole multiples of 2^-78 (exact.h): they depend on the parts and their places only, not on
 **          the order of edits. Lengths that a shift adds up are kept to a whole picometre (1e-12 m) for the same reason.
 ** Place    a child's place among its siblings never changes and is never given to another: what is taken out is only
-**          put ashore (`aboard` false). So a route found in one ledger is good in all that derive from it.
+**          removed (`aboard` false). So a route found in one ledger is good in all that derive from it.
 ** Identity each item has a number that stays the same in every ledger derived from one start and is never reused.
 ** Doubts   first order. The errors of a part's mass and place are independent of those of every other part; `count`
 **          pieces, and the two pieces of a pair, share one error. A part with the same identity and the same stated
@@ -45,11 +45,11 @@ typedef struct sy_carry {
 } sy_carry;
 
 enum {
-  SY_PART_ASHORE = 1,   /* not aboard: counts nothing */
-  SY_PART_UNSTATED = 2, /* nothing was said about the doubt of its mass: counted as exact, and counted */
-  SY_PART_UNKNOWN = 4,  /* its mass is not known: `mass` is 0, and it is counted */
-  SY_PART_POINT = 8,    /* no inertia of its own was stated */
-  SY_PART_SOLID = 16,   /* its inertia is proportional to its mass (it came from a shape) */
+  SY_PART_NOT_ABOARD = 1, /* not aboard: counts nothing */
+  SY_PART_UNSTATED = 2,   /* nothing was said about the doubt of its mass: counted as exact, and counted */
+  SY_PART_UNKNOWN = 4,    /* its mass is not known: `mass` is 0, and it is counted */
+  SY_PART_POINT = 8,      /* no inertia of its own was stated */
+  SY_PART_SOLID = 16,     /* its inertia is proportional to its mass (it came from a shape) */
   SY_PART_MIRRORED =
       32, /* of a pair: its place is the image of the one that was stated and errs as in the mirror */
   SY_PART_IMAGE =
@@ -91,7 +91,7 @@ typedef struct sy_group {
   uint64_t id;
   sy_frame frame; /* into the frame of the group around it */
   uint32_t record;
-  bool ashore;
+  bool not_aboard;
   bool
       twin; /* a pair: its two children, left then right, are mirror images and share their errors; one is MIRRORED */
   sy_vec3 twin_normal; /* unit normal of the mirror plane, in the group's own directions */
@@ -154,7 +154,7 @@ SY_API void sy_ledger_release(sy_ledger *ledger);     /* one owner less; NULL is
 /* Replace a part's values; identity, name and tags stay. SY_TYPE when the route leads to a group. */
 SY_API sy_status sy_ledger_put(const sy_ledger *ledger, const sy_route *route, const sy_part *part,
                                sy_ledger **out, sy_error *err);
-/* Replace a group's record, frame or ashore mark; identity and children stay. SY_TYPE when it leads to a part. */
+/* Replace a group's record, frame or mark of not being aboard; identity and children stay. SY_TYPE when it leads to a part. */
 SY_API sy_status sy_ledger_put_group(const sy_ledger *ledger, const sy_route *route, const sy_group *group,
                                      sy_ledger **out, sy_error *err);
 /* Shift an item by `by` (m, vehicle directions). A pair is shifted and turned piece by piece: its own frame stays. */

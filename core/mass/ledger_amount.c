@@ -61,11 +61,6 @@ static sy_sums sums_value(const ten_sums s) {
   return (sy_sums){v[0], {v[1], v[2], v[3]}, {v[4], v[5], v[6], v[7], v[8], v[9]}};
 }
 
-static bool ashore(const node *n) {
-  return n->kind == NODE_PART ? (((const part_node *)n)->part.flags & SY_PART_ASHORE) != 0
-                              : ((const group_node *)n)->group.ashore;
-}
-
 /* A mass error and its moments go from frame to frame as masses do. */
 static void place_scale(const scale_sums inside, const sy_frame *frame, double out[8]) {
   for (int k = 0; k < 8; k += 4) {
@@ -98,7 +93,7 @@ static void terms_of_group(const group_node *g, terms *t) {
     if (b->scales >> s & 1u) place_scale(*scale++, frame, t->scale[s]);
   sy_cov4 cov;
   if (g->group.twin)
-    cov = sy_pair_cov(g, !ashore(sy_branch_item(b, 0)), !ashore(sy_branch_item(b, 1)));
+    cov = sy_pair_cov(g, sy_node_aboard(sy_branch_item(b, 0)), sy_node_aboard(sy_branch_item(b, 1)));
   else
     for (int k = 0; k < 10; k++) cov.c[k] = sy_exact_value(b->tally.cov[k]);
   cov = sy_cov4_place(&cov, frame);
@@ -238,7 +233,8 @@ static int64_t lines_of(int64_t pieces) { return (pieces + 1) / 2; }
 ** common. */
 static bool combine_pair(amount *total, const group_node *pair, bool add) {
   const branch *b = pair->root;
-  const sy_cov4 cov = sy_pair_cov(pair, !ashore(sy_branch_item(b, 0)), !ashore(sy_branch_item(b, 1)));
+  const sy_cov4 cov =
+      sy_pair_cov(pair, sy_node_aboard(sy_branch_item(b, 0)), sy_node_aboard(sy_branch_item(b, 1)));
   if (!fits_exactly(cov.c, 10)) return false;
   tally t = b->tally;
   for (int i = 0; i < 10; i++) t.cov[i] = sy_exact_from(cov.c[i]);
@@ -271,7 +267,7 @@ static bool combine_item(amount *total, const node *n, bool add) {
 
 static bool combine_node(amount *total, const node *n, bool add) {
   if (n->kind == NODE_BRANCH) return combine_branch(total, (const branch *)n, add);
-  return ashore(n) || combine_item(total, n, add);
+  return !sy_node_aboard(n) || combine_item(total, n, add);
 }
 
 bool sy_amount_add(amount *total, const node *n) { return combine_node(total, n, true); }

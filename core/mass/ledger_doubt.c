@@ -174,11 +174,6 @@ static void square_common(const walk *w, const family *f) {
     }
 }
 
-static bool ashore(const node *n) {
-  return n->kind == NODE_PART ? (((const part_node *)n)->part.flags & SY_PART_ASHORE) != 0
-                              : ((const group_node *)n)->group.ashore;
-}
-
 static uint64_t item_id(const node *n) {
   return n->kind == NODE_PART ? ((const part_node *)n)->part.id : ((const group_node *)n)->group.id;
 }
@@ -188,7 +183,7 @@ static size_t pair_piece(const group_node *g, uint32_t side, const sy_sensitivit
                          piece *out) {
   if (g == NULL || side >= g->children) return 0;
   const part_node *p = (const part_node *)sy_branch_item(g->root, side);
-  if (ashore(&p->head)) return 0;
+  if (!sy_node_aboard(&p->head)) return 0;
   *out = (piece){&p->part, slopes, sign, p->part.flags & SY_PART_MIRRORED ? &g->group.twin_normal : NULL};
   return 1;
 }
@@ -302,8 +297,8 @@ static void walk_two(const walk *w, const node *from, const node *to, const sy_s
     walk_branches(w, (const branch *)from, (const branch *)to, sf, st);
     return;
   }
-  if (from != NULL && ashore(from)) from = NULL;
-  if (to != NULL && ashore(to)) to = NULL;
+  if (from != NULL && !sy_node_aboard(from)) from = NULL;
+  if (to != NULL && !sy_node_aboard(to)) to = NULL;
   if (from != NULL && to != NULL && (item_id(from) != item_id(to) || from->kind != to->kind)) {
     walk_two(w, from, NULL, sf,
              NULL); /* two cars that grew apart: other items at the same place in the list */

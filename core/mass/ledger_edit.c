@@ -253,15 +253,14 @@ sy_status sy_ledger_set_aboard(const sy_ledger *ledger, const sy_route *route, b
   path p;
   const sy_status status = walk(ledger, route, &p, err);
   if (status != SY_OK) return status;
-  if (route->depth == 0)
-    return sy_fail(err, SY_TYPE, "ledger", NULL, "the whole ledger cannot be put ashore");
+  if (route->depth == 0) return sy_fail(err, SY_TYPE, "ledger", NULL, "the whole ledger cannot be removed");
   if (p.item->kind == NODE_GROUP) {
     sy_group group = ((const group_node *)p.item)->group;
-    group.ashore = !aboard;
+    group.not_aboard = !aboard;
     return replace_group(ledger, &p, &group, out, err);
   }
   sy_part part = ((const part_node *)p.item)->part;
-  part.flags = aboard ? part.flags & ~(uint32_t)SY_PART_ASHORE : part.flags | SY_PART_ASHORE;
+  part.flags = aboard ? part.flags & ~(uint32_t)SY_PART_NOT_ABOARD : part.flags | SY_PART_NOT_ABOARD;
   return replace_part(ledger, &p, &part, out, err);
 }
 

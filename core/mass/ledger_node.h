@@ -107,6 +107,12 @@ group_node *sy_node_group(family *f, const sy_group *group, const char *name, co
 const char *sy_label_name(const node *item); /* NULL when none */
 const char *sy_label_tags(const node *item);
 
+/* Is the item itself aboard, whatever is around it? */
+static inline bool sy_node_aboard(const node *item) {
+  return item->kind == NODE_PART ? !(((const part_node *)item)->part.flags & SY_PART_NOT_ABOARD)
+                                 : !((const group_node *)item)->group.not_aboard;
+}
+
 /* Add (or take out) what an item or branch counts. False when a term or a sum is beyond exact.h. */
 bool sy_amount_add(amount *total, const node *n);
 bool sy_amount_sub(amount *total, const node *n);

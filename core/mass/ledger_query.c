@@ -32,12 +32,12 @@ static void describe(const node *n, const sy_frame *outer, bool aboard, bool sid
     out->part = &((const part_node *)n)->part;
     out->group = NULL;
     out->children = 0;
-    out->aboard = aboard && !(out->part->flags & SY_PART_ASHORE);
+    out->aboard = aboard && !(out->part->flags & SY_PART_NOT_ABOARD);
   } else {
     out->part = NULL;
     out->group = &((const group_node *)n)->group;
     out->children = ((const group_node *)n)->children;
-    out->aboard = aboard && !out->group->ashore;
+    out->aboard = aboard && !out->group->not_aboard;
   }
 }
 

@@ -157,20 +157,20 @@ end
 local function tags_of(node) return node.tags and #node.tags > 0 and table.concat(node.tags, "\n") or nil end
 
 --- Book one node and what lies in it; records are numbered as they come.
-function build.book(context, builder, node, ashore)
+function build.book(context, builder, node, not_aboard)
   local records = context.records
   records[#records + 1] = node
   local record = #records
   if node.kind == "group" then
-    builder:open(node.name, tags_of(node), {at = node.at, turned = node.turned, record = record, ashore = ashore})
+    builder:open(node.name, tags_of(node), {at = node.at, turned = node.turned, record = record, not_aboard = not_aboard})
     for _, child in ipairs(node.children) do build.book(context, builder, child) end
     builder:close()
     context.gaps = context.gaps or node.unaccounted
     return
   end
-  if builder:node(node, record, ashore, context) then return end
+  if builder:node(node, record, not_aboard, context) then return end
   local booking = build.booking(context, node, record, context.booking)
-  booking.ashore = ashore
+  booking.not_aboard = not_aboard
   if node.pair then
     builder:pair(node.name, tags_of(node), booking)
   else

@@ -112,7 +112,7 @@ local function is_side(t)
   return word == "left" or word == "right"
 end
 
--- Who is to be aboard, or ashore: {name =, mass =, height =} of an item by its name.
+-- Who is to be aboard, or removed: {name =, mass =, height =} of an item by its name.
 local function person(c, what)
   local found = resolve.parts(c, what)
   local mass, moment, mass_var, moment_var = 0, 0, 0, 0

@@ -164,7 +164,7 @@ end
 local function all_notes(work, sd)
   local list = {"each line has its effect on the mean of the two cars: lines add up to the change, in any order"}
   if not sd then list[#list + 1] = "the doubt of the change is not known: these two cars cannot be matched error by error" end
-  if #work.ashore > 0 then list[#list + 1] = "changed but not aboard: " .. table.concat(work.ashore, ", ") end
+  if #work.not_aboard > 0 then list[#list + 1] = "changed but not aboard: " .. table.concat(work.not_aboard, ", ") end
   for i, c in ipairs{work.old, work.new} do
     local b = core.balance(c.now, c.geometry)
     for _, note in ipairs(notes.gaps_and_height(c, b)) do list[#list + 1] = (i == 1 and "before: " or "after: ") .. note end

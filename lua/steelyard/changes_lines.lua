@@ -179,7 +179,7 @@ local function compare_parts(work, was, is)
   end
   if #said == 0 and is_nothing(change) then return end
   if not (was.aboard or is.aboard) then
-    work.ashore[#work.ashore + 1] = is.path
+    work.not_aboard[#work.not_aboard + 1] = is.path
     return
   end
   if #said == 0 then kinds, said = {"moved"}, {"turned"} end -- the place is the same and the sums are not
@@ -199,7 +199,7 @@ end
 
 local function appear(work, is, said)
   if not is.aboard then
-    work.ashore[#work.ashore + 1] = is.path
+    work.not_aboard[#work.not_aboard + 1] = is.path
     return
   end
   local line = add_line(work, is.path, {"added"}, said or words.whole("added", is, children(work.new_list, is)),
@@ -209,7 +209,7 @@ end
 
 local function disappear(work, was)
   if not was.aboard then
-    work.ashore[#work.ashore + 1] = was.path
+    work.not_aboard[#work.not_aboard + 1] = was.path
     return
   end
   local change = shares.less(shares.nothing, sums_aboard(was, work.ledger))
@@ -290,11 +290,11 @@ local function ask(work)
   end
 end
 
---- old, new: insides of two cars. Gives {lines, questions, ashore (paths changed but not aboard), placed (the old ledger in the new
+--- old, new: insides of two cars. Gives {lines, questions, not_aboard (paths changed but not aboard), placed (the old ledger in the new
 -- frame), ledger (the same with all groups moved), old_list, new_list, old_by_path, new_by_path}; a line is {part, kinds, happened,
 -- change (five sums), was, is, question}. restated: the files measure along other axes or from another zero.
 function changes_lines.of(old, new, renamed)
-  local work = {old = old, new = new, lines = {}, questions = {}, ashore = {}}
+  local work = {old = old, new = new, lines = {}, questions = {}, not_aboard = {}}
   local full = {}
   for path, as in pairs(renamed) do
     full[resolve.path(old.now, resolve.parts(old, path).routes[1])] = resolve.path(new.now, resolve.parts(new, as).routes[1])

@@ -133,7 +133,7 @@ test("by_basis_and_by_group_add_up_too", function()
   check.equal(lines, car():state("tour"):balance().parts)
 end)
 
-test("what_is_ashore_is_listed_and_counts_nothing", function()
+test("what_is_not_aboard_is_listed_and_counts_nothing", function()
   local book = car():state("solo"):book()
   local rows = by_path(book)
   check.equal(rows.driver.aboard, false)

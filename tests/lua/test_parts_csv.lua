@@ -699,9 +699,9 @@ check.test("a_book_written_and_read_again_gives_the_same_answers", function()
       put("again.lua", file_without_parts(path) .. '\nparts = from_csv "again.csv" }')
       local again = sy.load(folder .. "/again.lua")
       same_answers(again, car, name)
-      local ashore = 0
-      for _, row in ipairs(car:book().rows) do ashore = ashore + (row.aboard and 0 or 1) end
-      check.equal(#left_out, ashore, "spares")
+      local removed = 0
+      for _, row in ipairs(car:book().rows) do removed = removed + (row.aboard and 0 or 1) end
+      check.equal(#left_out, removed, "spares")
       check.equal(parts_csv.write(again:book(), {semicolon = semicolon}), text, name)
     end
   end

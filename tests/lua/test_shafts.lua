@@ -115,7 +115,7 @@ test("a_set_place_moves_the_joint_and_a_set_turn_turns_it", function()
   check.near(set.at.ride.inner, moved.at.ride.inner, 1e-9)
 end)
 
-test("moves_hold_in_every_state_and_a_part_ashore_is_unknown", function()
+test("moves_hold_in_every_state_and_a_part_not_aboard_is_unknown", function()
   local car = car_with():move("powertrain", {back = 50})
   local shafts = car:state "rolling":shafts()
   check.equal(shafts[1].status, "unknown")

@@ -17,7 +17,7 @@ random = np.random.default_rng(8855)
 def by_kdl(group):
     total = kdl.RigidBodyInertia.Zero()
     for child in group.children:
-        if child.ashore:
+        if child.not_aboard:
             continue
         if isinstance(child, lg.Group):
             total = total + kdl.Frame(kdl.Rotation(*child.turn.ravel()), kdl.Vector(*child.at)) * by_kdl(child)

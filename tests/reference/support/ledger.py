@@ -11,7 +11,7 @@ import numpy as np
 
 from support.library import Error, Frame, Mat3, Sym3, Vec3, succeed
 
-ASHORE, POINT, SOLID, MIRRORED = 1, 8, 16, 32
+NOT_ABOARD, POINT, SOLID, MIRRORED = 1, 8, 16, 32
 BODY, AXLE, WHEEL, CARRIERS = 0, 1, 9, 25
 ALL_CARRIERS = (1 << CARRIERS) - 1
 
@@ -32,7 +32,7 @@ class CPart(Structure):
 
 
 class CGroup(Structure):
-    _fields_ = [("id", c_uint64), ("frame", Frame), ("record", c_uint32), ("ashore", c_bool), ("twin", c_bool),
+    _fields_ = [("id", c_uint64), ("frame", Frame), ("record", c_uint32), ("not_aboard", c_bool), ("twin", c_bool),
                 ("twin_normal", Vec3)]
 
 
@@ -91,14 +91,14 @@ class Part:
     def __init__(self, **fields):
         self.id = next(identities)
         self.place_key = self.id  # each part states its own place
-        self.ashore = self.mirrored = False
+        self.not_aboard = self.mirrored = False
         self.__dict__.update(fields)
 
 
 class Group:
-    def __init__(self, turn, at, children, normal=None, ashore=False):
+    def __init__(self, turn, at, children, normal=None, not_aboard=False):
         self.id = next(identities)
-        self.turn, self.at, self.children, self.normal, self.ashore = turn, at, children, normal, ashore
+        self.turn, self.at, self.children, self.normal, self.not_aboard = turn, at, children, normal, not_aboard
 
 
 def random_rotation(random):
@@ -128,7 +128,7 @@ def random_part(random):
     return Part(mass=mass, mass_sd=mass * random.uniform(0.001, 0.2) * random.integers(2), cg=random_place(random),
                 cg_sd=random.uniform(0, 0.02, 3) * random.integers(2), solid=solid,
                 inertia=turn @ np.diag([b + c, a + c, a + b]) @ turn.T * mass / 12,
-                count=int(random.choice([1, 1, 1, 2, 7])), carry=random_carry(random), ashore=random.random() < 0.1)
+                count=int(random.choice([1, 1, 1, 2, 7])), carry=random_carry(random), not_aboard=random.random() < 0.1)
 
 
 def reflection(normal):
@@ -137,7 +137,7 @@ def reflection(normal):
 
 def random_pair(random, turn, at):
     left = random_part(random)
-    left.ashore = False
+    left.not_aboard = False
     normal = turn.T @ np.array([0.0, 1.0, 0.0])
     mirror = reflection(normal)
     right = copy.deepcopy(left)
@@ -147,7 +147,7 @@ def random_pair(random, turn, at):
     if random.random() < 0.3:
         right.mass_sd *= 1.5  # set apart: no longer the same statement
     if random.random() < 0.2:
-        left.ashore = True
+        left.not_aboard = True
     return Group(turn, at, [left, right], normal=normal)
 
 
@@ -162,14 +162,14 @@ def random_group(random, items, levels):
             children.append(random_pair(random, turn, random_place(random)))
         else:
             inner = random_group(random, int(random.integers(1, 6)), levels - 1).children
-            children.append(Group(turn, random_place(random), inner, ashore=random.random() < 0.1))
+            children.append(Group(turn, random_place(random), inner, not_aboard=random.random() < 0.1))
     return Group(np.eye(3), np.zeros(3), children)
 
 
 def leaves(group, turn=np.eye(3), at=np.zeros(3)):
     """(part, pair or None, turn, at) of every part aboard; turn and at lead from its group to the vehicle."""
     for child in group.children:
-        if child.ashore:
+        if child.not_aboard:
             continue
         if isinstance(child, Part):
             yield child, group if group.normal is not None else None, turn, at
@@ -181,7 +181,7 @@ def leaves(group, turn=np.eye(3), at=np.zeros(3)):
 
 def c_part(part):
     p = CPart(id=part.id, mass=part.mass, mass_sd=part.mass_sd, cg=Vec3(*part.cg), cg_sd=Vec3(*part.cg_sd),
-              place_key=part.place_key, count=part.count, flags=ASHORE * part.ashore | SOLID * part.solid | MIRRORED * part.mirrored)
+              place_key=part.place_key, count=part.count, flags=NOT_ABOARD * part.not_aboard | SOLID * part.solid | MIRRORED * part.mirrored)
     j = part.inertia
     p.inertia = Sym3(j[0, 0], j[1, 1], j[2, 2], j[0, 1], j[0, 2], j[1, 2])
     p.carry.count = len(part.carry)
@@ -218,7 +218,7 @@ class Ledger:
             if isinstance(child, Part):
                 succeed(lib.sy_ledger_add_part(builder, b"part", None, byref(c_part(child)), byref(error)), error)
                 continue
-            group = CGroup(id=child.id, frame=Frame(c_mat3(child.turn), Vec3(*child.at)), ashore=child.ashore,
+            group = CGroup(id=child.id, frame=Frame(c_mat3(child.turn), Vec3(*child.at)), not_aboard=child.not_aboard,
                            twin=child.normal is not None)
             if child.normal is not None:
                 group.twin_normal = Vec3(*child.normal)
@@ -261,10 +261,10 @@ class Ledger:
         self.lib.sy_ledger_variance(self.handle, (CSensitivity * len(sensitivities))(*sensitivities), len(sensitivities), out)
         return np.array(out)
 
-    def change_variances(self, to, sensitivities_from, sensitivities_to):
-        n = len(sensitivities_from)
+    def change_variances(self, to, by_from, by_to):
+        n = len(by_from)
         out = (c_double * n)()
-        self.lib.sy_ledger_change_variance(self.handle, to.handle, (CSensitivity * n)(*sensitivities_from), (CSensitivity * n)(*sensitivities_to), n, out)
+        self.lib.sy_ledger_change_variance(self.handle, to.handle, (CSensitivity * n)(*by_from), (CSensitivity * n)(*by_to), n, out)
         return np.array(out)
 
 
@@ -329,8 +329,8 @@ def random_edit(tree, ledger, random):
             item.turn, item.at = inner @ item.turn, inner @ item.at + shift
         return tree, ledger.turn(route, about, point)
     if kind == 2:
-        item.ashore = not item.ashore
-        return tree, ledger.set_aboard(route, not item.ashore)
+        item.not_aboard = not item.not_aboard
+        return tree, ledger.set_aboard(route, not item.not_aboard)
     if kind == 3 and isinstance(item, Part):  # a new mass, with a new doubt or with the old one
         item.mass *= random.uniform(0.8, 1.2)
         item.mass_sd *= random.choice([1.0, 0.3])
