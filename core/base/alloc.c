@@ -12,8 +12,14 @@ static void *resize_with_realloc(void *user, void *old, size_t old_size, size_t 
 
 sy_alloc sy_alloc_default(void) { return (sy_alloc){resize_with_realloc, NULL}; }
 
-void *sy_alloc_new(const sy_alloc *alloc, size_t size) { return alloc->resize(alloc->user, NULL, 0, size); }
+sy_alloc sy_alloc_or_default(const sy_alloc *alloc) { return alloc != NULL ? *alloc : sy_alloc_default(); }
+
+void *sy_alloc_new(const sy_alloc *alloc, size_t size) {
+  const sy_alloc from = sy_alloc_or_default(alloc);
+  return from.resize(from.user, NULL, 0, size);
+}
 
 void sy_alloc_free(const sy_alloc *alloc, void *block, size_t size) {
-  if (block != NULL) alloc->resize(alloc->user, block, size, 0);
+  const sy_alloc from = sy_alloc_or_default(alloc);
+  if (block != NULL) from.resize(from.user, block, size, 0);
 }

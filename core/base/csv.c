@@ -253,7 +253,7 @@ sy_status sy_csv_read(const char *bytes, size_t size, const sy_alloc *alloc, sy_
     sy_decoded_free(alloc, &decoded);
     return no_memory(err);
   }
-  *csv = (sy_csv){.alloc = *alloc};
+  *csv = (sy_csv){.alloc = sy_alloc_or_default(alloc)};
   csv->about.encoding = decoded.encoding;
   status = read_table(csv, decoded.text, decoded.size, err);
   sy_decoded_free(alloc, &decoded);

@@ -7,7 +7,7 @@ family *sy_family_new(const sy_alloc *alloc) {
   if (f == NULL) return NULL;
   atomic_init(&f->refs, 1u);
   atomic_init(&f->next_id, 1u);
-  f->alloc = *alloc;
+  f->alloc = sy_alloc_or_default(alloc);
   f->instrument_count = 0;
   return f;
 }

@@ -132,7 +132,7 @@ void sy_mesh_free(sy_mesh *mesh) {
 
 static sy_mesh *new_mesh(const sy_alloc *alloc) {
   sy_mesh *mesh = sy_alloc_new(alloc, sizeof *mesh);
-  if (mesh != NULL) *mesh = (sy_mesh){.alloc = *alloc};
+  if (mesh != NULL) *mesh = (sy_mesh){.alloc = sy_alloc_or_default(alloc)};
   return mesh;
 }
 
