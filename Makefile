@@ -6,10 +6,6 @@ CFLAGS = -O2 -g
 LDFLAGS =
 PREFIX = /usr/local
 DESTDIR =
-# PNG and PDF drawings (cairo) and bounded optimisation (NLopt); 0 leaves the feature out, and calling it answers
-# in one sentence. No source needs either library yet.
-WITH_CAIRO = 1
-WITH_NLOPT = 1
 # 1, here or in the environment: never install packages, print the line that would
 SY_NO_INSTALL ?=
 # Where everything built goes.
@@ -47,7 +43,7 @@ WARNINGS = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wdouble-promoti
 # -ffp-contract=off: the same bits with every compiler and processor. One set of objects serves the archive, the
 # shared library, the Lua module and the command.
 ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off -fPIC -fno-semantic-interposition $(CFLAGS)
-FEATURES = -DSY_WITH_CAIRO=$(WITH_CAIRO) -DSY_WITH_NLOPT=$(WITH_NLOPT) -DSY_VERSION='"$(VERSION)"'
+FEATURES = -DSY_VERSION='"$(VERSION)"'
 POSIX = -D_XOPEN_SOURCE=700
 
 CORE = $(wildcard core/*/*.c)
@@ -250,7 +246,7 @@ clean: ## remove everything built
 .PHONY: help
 help: ## list the targets
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-10s %s\n", $$1, $$2}' $(firstword $(MAKEFILE_LIST))
-	@echo "  Settings: CC, CFLAGS, LDFLAGS, PREFIX, DESTDIR, WITH_CAIRO, WITH_NLOPT, SY_NO_INSTALL=1, B, V=1"
+	@echo "  Settings: CC, CFLAGS, LDFLAGS, PREFIX, DESTDIR, SY_NO_INSTALL=1, B, V=1"
 
 # Proving -----------------------------------------------------------------------------------------------------
 

@@ -71,7 +71,6 @@ static void name_and_meaning_of_every_status(void **state) {
   (void)state;
   assert_string_equal(sy_status_name(SY_RANGE), "range");
   assert_string_equal(sy_status_name(SY_GEOMETRY), "geometry");
-  assert_string_equal(sy_status_name(SY_UNAVAILABLE), "unavailable");
   assert_string_equal(sy_status_meaning(SY_UNKNOWN), "a name fits nothing");
   assert_string_equal(sy_status_name((sy_status)99), "none");
   assert_string_equal(sy_status_meaning((sy_status)99), "no such status");

@@ -21,8 +21,7 @@
   X(SY_CLASH, "clash", "two statements contradict each other")                                               \
   X(SY_GEOMETRY, "geometry", "the geometry has no answer")                                                   \
   X(SY_CONTENT, "content", "a file says something it must not say")                                          \
-  X(SY_LIMIT, "limit", "a limit on memory, size or work was reached")                                        \
-  X(SY_UNAVAILABLE, "unavailable", "this feature was not built in")
+  X(SY_LIMIT, "limit", "a limit on memory, size or work was reached")
 
 typedef enum sy_status {
 #define SY_STATUS_CODE(code, name, meaning) code,
