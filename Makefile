@@ -15,7 +15,9 @@ V =
 
 # Nothing below needs editing. --------------------------------------------------------------------------------
 
-VERSION = 0.1.0
+# core/base/version.h has the three numbers
+version_part = $(shell sed -n 's/^.define SY_VERSION_$(1) *//p' core/base/version.h)
+VERSION := $(call version_part,MAJOR).$(call version_part,MINOR).$(call version_part,PATCH)
 SOVERSION = 0
 .DEFAULT_GOAL = all
 .DELETE_ON_ERROR:
@@ -43,7 +45,6 @@ WARNINGS = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wdouble-promoti
 # -ffp-contract=off: the same bits with every compiler and processor. One set of objects serves the archive, the
 # shared library, the Lua module and the command.
 ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off -fPIC -fno-semantic-interposition $(CFLAGS)
-FEATURES = -DSY_VERSION='"$(VERSION)"'
 POSIX = -D_XOPEN_SOURCE=700
 
 CORE = $(wildcard core/*/*.c)
@@ -132,7 +133,7 @@ $(B):
 	@mkdir -p $@
 
 $(B)/obj/core/%.o: FLAGS = -fvisibility=hidden
-$(B)/obj/lua/%.o: FLAGS = $(POSIX) $(FEATURES) -Ilua $(LUA_CFLAGS)
+$(B)/obj/lua/%.o: FLAGS = $(POSIX) -Ilua $(LUA_CFLAGS)
 $(B)/obj/tests/%.o: FLAGS = $(POSIX) -Itests -Ilua $(LUA_CFLAGS) $(CMOCKA_CFLAGS)
 $(call object,$(wildcard lua/*.c)): | need-lua
 
@@ -151,8 +152,8 @@ $(foreach level,$(LEVELS),$(eval $(call level_rule,$(level))))
 
 # changed whenever a setting is, so that objects of two settings never mix
 $(B)/flags: FORCE | $(B)
-	@echo '$(CC) $(ALL_CFLAGS) $(FEATURES) $(LUA_CFLAGS) $(LUA_ARCHIVE)' | cmp -s - $@ || \
-	  echo '$(CC) $(ALL_CFLAGS) $(FEATURES) $(LUA_CFLAGS) $(LUA_ARCHIVE)' >$@
+	@echo '$(CC) $(ALL_CFLAGS) $(LUA_CFLAGS) $(LUA_ARCHIVE)' | cmp -s - $@ || \
+	  echo '$(CC) $(ALL_CFLAGS) $(LUA_CFLAGS) $(LUA_ARCHIVE)' >$@
 
 .PHONY: FORCE need-lua
 need-lua:
@@ -210,12 +211,13 @@ demo-now:
 .PHONY: install uninstall
 SHARE = $(DESTDIR)$(PREFIX)/share
 LIB = $(DESTDIR)$(PREFIX)/lib
-# what core/steelyard.h includes is public; other headers stay at home
-HEADERS = $$($(CC) -std=c11 -Icore -MM core/steelyard.h | tr ' ' '\n' | sed -n 's/^core\///p')
+# what core/steelyard.h includes is public; other headers stay at home. Each is found from beside the one that includes it,
+# so they are installed as they are
+HEADERS = $$($(CC) -std=c11 -MM core/steelyard.h | tr ' ' '\n' | sed -n 's/[a-z]*\/\.\.\///; s/^core\///p' | sort -u)
 INSTALLED_LIB = $(if $(filter Darwin,$(OS)),libsteelyard.$(SOVERSION).dylib,libsteelyard.so.$(VERSION))
 
 install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
-	@install -d $(DESTDIR)$(PREFIX)/bin $(LIB)/lua/5.4/steelyard
+	@install -d $(DESTDIR)$(PREFIX)/bin $(LIB)/lua/5.4/steelyard $(LIB)/pkgconfig
 	install -m 755 $(COMMAND) $(DESTDIR)$(PREFIX)/bin/steelyard
 	install -m 755 $(MODULE) $(LIB)/lua/5.4/steelyard/core.so
 	install -m 644 $(STATIC) $(LIB)/libsteelyard.a
@@ -223,6 +225,7 @@ install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
 	@$(if $(filter Darwin,$(OS)),ln -sf $(INSTALLED_LIB) $(LIB)/libsteelyard.dylib,\
 	  ln -sf $(INSTALLED_LIB) $(LIB)/libsteelyard.so.$(SOVERSION) && \
 	  ln -sf libsteelyard.so.$(SOVERSION) $(LIB)/libsteelyard.so)
+	sed 's/@VERSION@/$(VERSION)/' core/steelyard.pc.in >$(LIB)/pkgconfig/steelyard.pc
 	@for f in $(HEADERS); do install -D -m 644 core/$$f $(DESTDIR)$(PREFIX)/include/steelyard/$$f || exit; done
 	@for f in $(LUA_MODULES); do install -D -m 644 lua/$$f $(SHARE)/steelyard/lua/$$f && \
 	  install -D -m 644 lua/$$f $(SHARE)/lua/5.4/$$f || exit; done
@@ -231,7 +234,7 @@ install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
 	install -m 644 $(COMPILED) $(SHARE)/steelyard/modules.luac
 
 uninstall: ## remove what install put there, with the same PREFIX and DESTDIR
-	rm -f $(DESTDIR)$(PREFIX)/bin/steelyard $(LIB)/libsteelyard.*
+	rm -f $(DESTDIR)$(PREFIX)/bin/steelyard $(LIB)/libsteelyard.* $(LIB)/pkgconfig/steelyard.pc
 	rm -rf $(LIB)/lua/5.4/steelyard $(DESTDIR)$(PREFIX)/include/steelyard $(SHARE)/steelyard $(SHARE)/lua/5.4/steelyard
 
 .PHONY: docs

@@ -1,4 +1,6 @@
-/* steelyard.h - the whole public face of the library. Each header says its units, frame, errors and source. */
+/* steelyard.h - the whole public face of the library: #include <steelyard/steelyard.h>, from C11 or C++11.
+** Each header says its units, frame, errors and source, and can be included by itself.
+*/
 #ifndef SY_STEELYARD_H
 #define SY_STEELYARD_H
 
@@ -13,7 +15,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "base/vec3.h"
-#include "mass/exact.h"
+#include "base/version.h"
 #include "mass/ledger.h"
 #include "mass/massprops.h"
 #include "mass/mesh.h"

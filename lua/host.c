@@ -14,13 +14,10 @@
 #include <lauxlib.h>
 #include <lualib.h>
 
+#include "base/version.h"
 #include "fail.h"
 #include "host_home.h"
 #include "host_state.h"
-
-#ifndef SY_VERSION
-#define SY_VERSION "(unnumbered)" /* built without the Makefile */
-#endif
 
 enum { EXIT_USAGE = 2, EXIT_INPUT = 3, EXIT_NOT_BUILT_IN = 5 };
 
@@ -239,7 +236,7 @@ static int l_run(lua_State *L) {
   char **argv = lua_touserdata(L, 2);
   const char *name = argc > 1 ? argv[1] : NULL;
   if (name != NULL && strcmp(name, "--version") == 0) {
-    printf("steelyard %s\n", SY_VERSION);
+    printf("steelyard %s\n", sy_version());
     return 0;
   }
   luaL_openlibs(L);

@@ -10,8 +10,8 @@
 #ifndef SY_BASE_AXES_H
 #define SY_BASE_AXES_H
 
-#include "base/mat3.h"
-#include "base/status.h"
+#include "mat3.h"
+#include "status.h"
 
 typedef enum sy_way { SY_FORWARD, SY_BACK, SY_LEFT, SY_RIGHT, SY_UP, SY_DOWN, SY_WAY_COUNT } sy_way;
 

@@ -17,10 +17,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/alloc.h"
-#include "base/api.h"
-#include "base/encoding.h"
-#include "base/status.h"
+#include "alloc.h"
+#include "api.h"
+#include "encoding.h"
+#include "status.h"
 
 enum {
   SY_CSV_MOST_BYTES = 64 << 20,

@@ -14,8 +14,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/api.h"
-#include "base/csv.h"
+#include "api.h"
+#include "csv.h"
 
 typedef enum sy_csv_kind {
   SY_CSV_BLANK,      /* nothing but spaces */

@@ -13,9 +13,9 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/alloc.h"
-#include "base/api.h"
-#include "base/status.h"
+#include "alloc.h"
+#include "api.h"
+#include "status.h"
 
 typedef enum sy_encoding {
   SY_ENCODING_UTF8,

@@ -7,14 +7,17 @@
 #ifndef SY_BASE_FRAME_H
 #define SY_BASE_FRAME_H
 
-#include "base/mat3.h"
+#include "mat3.h"
 
 typedef struct sy_frame {
   sy_mat3 turn;
   sy_vec3 at; /* m */
 } sy_frame;
 
-static inline sy_frame sy_frame_identity(void) { return (sy_frame){sy_mat3_identity(), {0, 0, 0}}; }
+static inline sy_frame sy_frame_identity(void) {
+  const sy_frame result = {sy_mat3_identity(), {0, 0, 0}};
+  return result;
+}
 
 static inline sy_vec3 sy_frame_apply(const sy_frame *f, sy_vec3 p) {
   return sy_vec3_add(sy_mat3_apply(f->turn, p), f->at);

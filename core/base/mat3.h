@@ -5,8 +5,8 @@
 #ifndef SY_BASE_MAT3_H
 #define SY_BASE_MAT3_H
 
-#include "base/api.h"
-#include "base/vec3.h"
+#include "api.h"
+#include "vec3.h"
 
 typedef struct sy_mat3 {
   double m[3][3]; /* m[row][column] */
@@ -16,12 +16,16 @@ typedef struct sy_sym3 {
   double xx, yy, zz, xy, xz, yz;
 } sy_sym3;
 
-static inline sy_mat3 sy_mat3_identity(void) { return (sy_mat3){{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}; }
+static inline sy_mat3 sy_mat3_identity(void) {
+  const sy_mat3 result = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
+  return result;
+}
 
 static inline sy_vec3 sy_mat3_apply(sy_mat3 a, sy_vec3 v) {
-  return (sy_vec3){a.m[0][0] * v.x + a.m[0][1] * v.y + a.m[0][2] * v.z,
-                   a.m[1][0] * v.x + a.m[1][1] * v.y + a.m[1][2] * v.z,
-                   a.m[2][0] * v.x + a.m[2][1] * v.y + a.m[2][2] * v.z};
+  const sy_vec3 result = {a.m[0][0] * v.x + a.m[0][1] * v.y + a.m[0][2] * v.z,
+                          a.m[1][0] * v.x + a.m[1][1] * v.y + a.m[1][2] * v.z,
+                          a.m[2][0] * v.x + a.m[2][1] * v.y + a.m[2][2] * v.z};
+  return result;
 }
 
 static inline bool sy_mat3_is_identity(const sy_mat3 *a) {
@@ -37,15 +41,18 @@ SY_API double sy_mat3_det(sy_mat3 a);
 SY_API bool sy_mat3_is_rotation(sy_mat3 a, double tol);
 
 static inline sy_sym3 sy_sym3_add(sy_sym3 a, sy_sym3 b) {
-  return (sy_sym3){a.xx + b.xx, a.yy + b.yy, a.zz + b.zz, a.xy + b.xy, a.xz + b.xz, a.yz + b.yz};
+  const sy_sym3 result = {a.xx + b.xx, a.yy + b.yy, a.zz + b.zz, a.xy + b.xy, a.xz + b.xz, a.yz + b.yz};
+  return result;
 }
 
 static inline sy_sym3 sy_sym3_sub(sy_sym3 a, sy_sym3 b) {
-  return (sy_sym3){a.xx - b.xx, a.yy - b.yy, a.zz - b.zz, a.xy - b.xy, a.xz - b.xz, a.yz - b.yz};
+  const sy_sym3 result = {a.xx - b.xx, a.yy - b.yy, a.zz - b.zz, a.xy - b.xy, a.xz - b.xz, a.yz - b.yz};
+  return result;
 }
 
 static inline sy_sym3 sy_sym3_scale(double s, sy_sym3 a) {
-  return (sy_sym3){s * a.xx, s * a.yy, s * a.zz, s * a.xy, s * a.xz, s * a.yz};
+  const sy_sym3 result = {s * a.xx, s * a.yy, s * a.zz, s * a.xy, s * a.xz, s * a.yz};
+  return result;
 }
 
 static inline bool sy_sym3_finite(sy_sym3 a) {

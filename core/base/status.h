@@ -9,7 +9,7 @@
 
 #include <stddef.h>
 
-#include "base/api.h"
+#include "api.h"
 
 /* X(code, name, plain meaning) */
 #define SY_STATUS_LIST(X)                                                                                    \

@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/api.h"
+#include "api.h"
 
 enum {
   SY_TEXT_DOUBLE = 32,   /* bytes that hold any result of sy_text_from_double, closing zero included */

@@ -20,8 +20,8 @@
 
 #include <stdint.h>
 
-#include "base/alloc.h"
-#include "mass/sums.h"
+#include "../base/alloc.h"
+#include "sums.h"
 
 typedef struct sy_ledger sy_ledger;
 typedef struct sy_ledger_builder sy_ledger_builder;

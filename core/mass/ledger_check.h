@@ -2,7 +2,7 @@
 #ifndef SY_MASS_LEDGER_CHECK_H
 #define SY_MASS_LEDGER_CHECK_H
 
-#include "mass/ledger_node.h"
+#include "ledger_node.h"
 
 /* Checked copies with lengths kept to a whole picometre, so that shifts add up exactly in any order. A part's instrument must have
 ** been checked before: what it does to the sums is among what must fit. */

@@ -9,8 +9,8 @@
 
 #include <stdatomic.h>
 
-#include "mass/exact.h"
-#include "mass/ledger.h"
+#include "exact.h"
+#include "ledger.h"
 
 enum { SY_RADIX_BITS = 4, SY_RADIX = 1 << SY_RADIX_BITS, SY_RADIX_LEVELS = 8 };
 /* nodes on one path: each group with its branches, and the part at the end */

@@ -9,8 +9,8 @@
 #ifndef SY_MASS_MASSPROPS_H
 #define SY_MASS_MASSPROPS_H
 
-#include "base/frame.h"
-#include "base/status.h"
+#include "../base/frame.h"
+#include "../base/status.h"
 
 typedef struct sy_massprops {
   double mass;     /* kg, >= 0 (the joint mass must be > 0) */

@@ -15,8 +15,8 @@
 
 #include <stdint.h>
 
-#include "base/alloc.h"
-#include "mass/sums.h"
+#include "../base/alloc.h"
+#include "sums.h"
 
 enum {
   SY_MESH_MOST_TRIANGLES = 5000000,

@@ -4,7 +4,7 @@
 
 #include <stdbool.h>
 
-#include "mass/mesh.h"
+#include "mesh.h"
 
 typedef struct mesh_triangle {
   uint32_t corner[3]; /* numbers of vertices */

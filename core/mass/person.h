@@ -16,7 +16,7 @@
 #ifndef SY_MASS_PERSON_H
 #define SY_MASS_PERSON_H
 
-#include "mass/massprops.h"
+#include "massprops.h"
 
 typedef enum sy_segments { SY_SEGMENTS_MEN, SY_SEGMENTS_WOMEN } sy_segments;
 

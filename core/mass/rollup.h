@@ -16,7 +16,7 @@
 
 #include <stdint.h>
 
-#include "mass/massprops.h"
+#include "massprops.h"
 
 /* Each column holds `count` numbers. */
 typedef struct sy_rollup_level {

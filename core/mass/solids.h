@@ -10,7 +10,7 @@
 #ifndef SY_MASS_SOLIDS_H
 #define SY_MASS_SOLIDS_H
 
-#include "mass/massprops.h"
+#include "massprops.h"
 
 SY_API sy_status sy_solid_box(double mass, double length, double width, double height, sy_massprops *out,
                               sy_error *err);

@@ -11,7 +11,7 @@
 #ifndef SY_MASS_SUMS_H
 #define SY_MASS_SUMS_H
 
-#include "mass/massprops.h"
+#include "massprops.h"
 
 typedef struct sy_sums {
   double m;

@@ -8,7 +8,7 @@
 #ifndef SY_MASS_TANK_H
 #define SY_MASS_TANK_H
 
-#include "mass/mesh.h"
+#include "mesh.h"
 
 typedef enum sy_tank_kind { SY_TANK_BOX, SY_TANK_CYLINDER, SY_TANK_ELLIPSOID, SY_TANK_MESH } sy_tank_kind;
 

@@ -2,7 +2,7 @@
 #ifndef SY_MASS_TANK_CUT_H
 #define SY_MASS_TANK_CUT_H
 
-#include "mass/tank.h"
+#include "tank.h"
 
 /* Below unit up . p = level. The second moments are plain sums of r r^T. */
 typedef struct tank_cut {

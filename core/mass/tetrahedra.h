@@ -2,7 +2,7 @@
 #ifndef SY_MASS_TETRAHEDRA_H
 #define SY_MASS_TETRAHEDRA_H
 
-#include "mass/sums.h"
+#include "sums.h"
 
 /* 6 times the volume, 24 times its first moments, 120 times the mixed second moments and 60 times the squares: the divisions
 ** are left to the end. */

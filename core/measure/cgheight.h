@@ -27,7 +27,7 @@
 
 #include <stdint.h>
 
-#include "measure/lift.h"
+#include "lift.h"
 
 enum {
   SY_CGHEIGHT_MOST_READINGS = 128,

@@ -2,7 +2,7 @@
 #ifndef SY_MEASURE_CGHEIGHT_CHECK_H
 #define SY_MEASURE_CGHEIGHT_CHECK_H
 
-#include "measure/cgheight.h"
+#include "cgheight.h"
 
 /* Errors as of sy_cgheight_fit, but for what only the fit finds. */
 sy_status cgheight_check(const sy_cgheight_session *s, sy_error *err);

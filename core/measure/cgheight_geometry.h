@@ -4,7 +4,7 @@
 #ifndef SY_MEASURE_CGHEIGHT_GEOMETRY_H
 #define SY_MEASURE_CGHEIGHT_GEOMETRY_H
 
-#include "measure/cgheight_model.h"
+#include "cgheight_model.h"
 
 /* tilt_by and load_by of the problem at the unknowns x; nothing where no geometry is unknown. */
 sy_status cgheight_linearise(cgheight_problem *p, const double *x, sy_error *err);

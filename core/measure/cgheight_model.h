@@ -8,8 +8,8 @@
 #ifndef SY_MEASURE_CGHEIGHT_MODEL_H
 #define SY_MEASURE_CGHEIGHT_MODEL_H
 
-#include "measure/cgheight.h"
-#include "numeric/lsq.h"
+#include "../numeric/lsq.h"
+#include "cgheight.h"
 
 enum { CGHEIGHT_NONE = -1 };
 

@@ -6,7 +6,7 @@
 #ifndef SY_MEASURE_CGHEIGHT_PARTS_H
 #define SY_MEASURE_CGHEIGHT_PARTS_H
 
-#include "measure/cgheight_model.h"
+#include "cgheight_model.h"
 
 /* A problem with its memory. */
 typedef struct cgheight_workspace {

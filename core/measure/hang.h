@@ -11,8 +11,8 @@
 
 #include <stddef.h>
 
-#include "base/status.h"
-#include "base/vec3.h"
+#include "../base/status.h"
+#include "../base/vec3.h"
 
 enum { SY_HANG_MOST = 32 };
 

@@ -15,7 +15,7 @@
 
 #include <stdbool.h>
 
-#include "base/status.h"
+#include "../base/status.h"
 
 /* Index of radii, rates and so on, and which end is lifted. */
 typedef enum sy_lift_end { SY_LIFT_FRONT, SY_LIFT_REAR } sy_lift_end;

@@ -16,8 +16,8 @@
 
 #include <stdbool.h>
 
-#include "base/vec3.h"
-#include "numeric/lsq.h"
+#include "../base/vec3.h"
+#include "../numeric/lsq.h"
 
 enum { SY_PARTCG_POSES = 16, SY_PARTCG_LEGS = 8, SY_PARTCG_PLACES = 48, SY_PARTCG_BALANCES = 8 };
 

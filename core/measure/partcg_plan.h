@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-#include "measure/partcg.h"
+#include "partcg.h"
 
 /* Unknowns: mass, cg along the known directions, then free loads, angles, places, known masses and their places, as far as they are
 ** uncertain. Rows: loads, edges, and one for each uncertain input. SY_PARTCG_NONE stands for what is exact. */

@@ -22,7 +22,7 @@
 
 #include <stdbool.h>
 
-#include "base/status.h"
+#include "../base/status.h"
 
 typedef enum sy_pendulum_kind {
   SY_PENDULUM_COMPOUND,

@@ -15,8 +15,8 @@
 #ifndef SY_MEASURE_RECONCILE_H
 #define SY_MEASURE_RECONCILE_H
 
-#include "measure/reconcile_lines.h"
-#include "vehicle/vehicle.h"
+#include "../vehicle/vehicle.h"
+#include "reconcile_lines.h"
 
 typedef struct sy_reconcile_support {
   double x, y;          /* m */

@@ -12,7 +12,7 @@
 #ifndef SY_MEASURE_RECONCILE_FIT_H
 #define SY_MEASURE_RECONCILE_FIT_H
 
-#include "measure/reconcile_lines.h"
+#include "reconcile_lines.h"
 
 enum { SY_FIT_SUMS = 4 };
 

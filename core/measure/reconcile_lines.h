@@ -11,7 +11,7 @@
 #ifndef SY_MEASURE_RECONCILE_LINES_H
 #define SY_MEASURE_RECONCILE_LINES_H
 
-#include "mass/ledger.h"
+#include "../mass/ledger.h"
 
 typedef struct sy_reconcile_line {
   sy_route route;

@@ -13,7 +13,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "mass/massprops.h"
+#include "../mass/massprops.h"
 
 typedef struct sy_weighed {
   sy_massprops body; /* a cg coordinate that nobody measured is NaN, in all bodies alike */

@@ -12,8 +12,8 @@
 
 #include <stddef.h>
 
-#include "base/mat3.h"
-#include "base/status.h"
+#include "../base/mat3.h"
+#include "../base/status.h"
 
 enum { SY_TENSOR_MOST = 32 };
 

@@ -14,7 +14,7 @@
 
 #include <stdbool.h>
 
-#include "numeric/lsq.h"
+#include "../numeric/lsq.h"
 
 enum { SY_WEIGH_WHEELS = 8, SY_WEIGH_PADS = 16, SY_WEIGH_READINGS = 256 };
 

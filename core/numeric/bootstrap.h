@@ -16,7 +16,7 @@
 
 #include <stdint.h>
 
-#include "base/status.h"
+#include "../base/status.h"
 
 enum { SY_BOOTSTRAP_MOST_READINGS = 65536 };
 

@@ -13,7 +13,7 @@
 
 #include <stddef.h>
 
-#include "base/status.h"
+#include "../base/status.h"
 
 /* A factored matrix. All pointers belong to the caller. */
 typedef struct sy_qr {

@@ -19,7 +19,7 @@
 #ifndef SY_NUMERIC_LSQ_H
 #define SY_NUMERIC_LSQ_H
 
-#include "base/status.h"
+#include "../base/status.h"
 
 typedef struct sy_lsq {
   size_t rows, cols;

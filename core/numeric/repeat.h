@@ -11,7 +11,7 @@
 
 #include <stdbool.h>
 
-#include "base/api.h"
+#include "../base/api.h"
 
 enum {
   SY_REPEAT_MOST = 200, /* rounds; what has not settled by then never will */

@@ -11,7 +11,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "base/api.h"
+#include "../base/api.h"
 
 typedef struct sy_rng_words {
   uint32_t word[4];

@@ -4,7 +4,7 @@
 #ifndef SY_NUMERIC_RNG_LANES_H
 #define SY_NUMERIC_RNG_LANES_H
 
-#include "numeric/rng.h"
+#include "rng.h"
 
 enum { SY_RNG_LANES = 8 };
 

@@ -7,7 +7,7 @@
 #ifndef SY_NUMERIC_ROOT_H
 #define SY_NUMERIC_ROOT_H
 
-#include "base/status.h"
+#include "../base/status.h"
 
 typedef double sy_root_function(void *user, double x);
 

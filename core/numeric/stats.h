@@ -13,7 +13,7 @@
 
 #include <stddef.h>
 
-#include "base/api.h"
+#include "../base/api.h"
 
 SY_API double sy_stats_normal_cdf(double x);
 SY_API double sy_stats_normal_quantile(double p);

@@ -10,7 +10,7 @@
 
 #include <stddef.h>
 
-#include "base/status.h"
+#include "../base/status.h"
 
 /* Standard uncertainty of a value known only to lie within +-half_width: half_width / sqrt 3. */
 SY_API double sy_uncertain_limits(double half_width);

@@ -10,7 +10,7 @@
 #ifndef SY_SHOP_CARDAN_H
 #define SY_SHOP_CARDAN_H
 
-#include "base/api.h"
+#include "../base/api.h"
 
 /* Output rotation, within half a turn of the input's -pi..pi, and output speed. */
 SY_API double sy_cardan_turn(double beta, double psi);

@@ -11,7 +11,7 @@
 #ifndef SY_SHOP_CLEARANCE_H
 #define SY_SHOP_CLEARANCE_H
 
-#include "mass/mesh.h"
+#include "../mass/mesh.h"
 
 typedef enum sy_envelope_kind {
   SY_ENVELOPE_POINTS,    /* the hull of some points: a point, a line, a box, a convex piece */

@@ -11,8 +11,8 @@
 
 #include <stddef.h>
 
-#include "base/status.h"
-#include "base/vec3.h"
+#include "../base/status.h"
+#include "../base/vec3.h"
 
 /* Joint centres nearer than this are one joint: no shaft lies between them. */
 #define SY_SHORTEST_SHAFT 1e-3

@@ -13,8 +13,8 @@
 
 #include <stdbool.h>
 
-#include "base/status.h"
-#include "base/vec3.h"
+#include "../base/status.h"
+#include "../base/vec3.h"
 
 enum { SY_MAX_LEGS = 4 };
 

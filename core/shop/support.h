@@ -12,8 +12,8 @@
 
 #include <stdbool.h>
 
-#include "base/status.h"
-#include "shop/floor.h"
+#include "../base/status.h"
+#include "floor.h"
 
 enum { SY_MAX_STANDS = 16 };
 

@@ -10,8 +10,8 @@
 
 #include <stdbool.h>
 
-#include "numeric/lsq.h"
-#include "shop/tapes.h"
+#include "../numeric/lsq.h"
+#include "tapes.h"
 
 enum { SY_SURVEY_COLS = 3 }; /* turn, shift x, shift y */
 

@@ -8,8 +8,8 @@
 #ifndef SY_SHOP_TAPES_H
 #define SY_SHOP_TAPES_H
 
-#include "base/status.h"
-#include "shop/floor.h"
+#include "../base/status.h"
+#include "floor.h"
 
 typedef struct sy_tapes {
   sy_plan a, b; /* where the tapes are held to the floor */

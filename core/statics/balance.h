@@ -12,8 +12,8 @@
 #ifndef SY_STATICS_BALANCE_H
 #define SY_STATICS_BALANCE_H
 
-#include "mass/ledger.h"
-#include "statics/equilibrium.h"
+#include "../mass/ledger.h"
+#include "equilibrium.h"
 
 typedef enum sy_answer {
   SY_ANSWER_MASS,

@@ -20,8 +20,8 @@
 
 #include <stdbool.h>
 
-#include "mass/ledger.h"
-#include "vehicle/vehicle.h"
+#include "../mass/ledger.h"
+#include "../vehicle/vehicle.h"
 
 /* What one load state puts on the springs. */
 typedef struct sy_corner_load {

@@ -13,7 +13,7 @@
 #ifndef SY_STATICS_CORNER_AXLE_H
 #define SY_STATICS_CORNER_AXLE_H
 
-#include "statics/corner.h"
+#include "corner.h"
 
 typedef struct sy_axle_wheel {
   double drawn, drawn_weight; /* N */

@@ -6,7 +6,7 @@
 #ifndef SY_STATICS_CORNER_BODY_H
 #define SY_STATICS_CORNER_BODY_H
 
-#include "statics/corner_axle.h"
+#include "corner_axle.h"
 
 /* How far along the vehicle: 1 at the first axle, 0 at the last. */
 double sy_corner_nearness(const sy_vehicle *vehicle, double x);

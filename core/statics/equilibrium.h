@@ -17,7 +17,7 @@
 #include <float.h>
 #include <math.h>
 
-#include "vehicle/vehicle.h"
+#include "../vehicle/vehicle.h"
 
 typedef enum sy_split { SY_SPLIT_DETERMINATE, SY_SPLIT_CROSS_SHARE, SY_SPLIT_LEAST_NORM } sy_split;
 

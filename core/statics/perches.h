@@ -13,7 +13,7 @@
 #ifndef SY_STATICS_PERCHES_H
 #define SY_STATICS_PERCHES_H
 
-#include "statics/corner.h"
+#include "corner.h"
 
 typedef enum sy_hold {
   SY_HOLD_HEIGHTS,       /* height at both axle lines and the mean of the rolls */

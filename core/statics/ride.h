@@ -14,7 +14,7 @@
 #ifndef SY_STATICS_RIDE_H
 #define SY_STATICS_RIDE_H
 
-#include "statics/corner.h"
+#include "corner.h"
 
 typedef struct sy_ride_modes {
   double bounce_alone, pitch_alone; /* Hz, each without the other */

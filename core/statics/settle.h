@@ -17,9 +17,9 @@
 #ifndef SY_STATICS_SETTLE_H
 #define SY_STATICS_SETTLE_H
 
-#include "mass/tank.h"
-#include "statics/perches.h"
-#include "statics/transfer.h"
+#include "../mass/tank.h"
+#include "perches.h"
+#include "transfer.h"
 
 typedef struct sy_settle_tank {
   sy_tank tank;

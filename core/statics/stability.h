@@ -17,7 +17,7 @@
 
 #include <stdbool.h>
 
-#include "statics/equilibrium.h"
+#include "equilibrium.h"
 
 typedef struct sy_reach {
   double distance; /* m; < 0 when the point is outside already */

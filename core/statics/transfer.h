@@ -20,7 +20,7 @@
 #ifndef SY_STATICS_TRANSFER_H
 #define SY_STATICS_TRANSFER_H
 
-#include "statics/corner.h"
+#include "corner.h"
 
 typedef struct sy_transfer_model {
   sy_corner_model corner;

@@ -7,8 +7,8 @@
 #ifndef SY_STATICS_TRIAL_H
 #define SY_STATICS_TRIAL_H
 
-#include "mass/sums.h"
-#include "statics/equilibrium.h"
+#include "../mass/sums.h"
+#include "equilibrium.h"
 
 typedef struct sy_trial {
   sy_sums car;           /* about the vehicle's origin, item included */

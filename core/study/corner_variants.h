@@ -17,7 +17,7 @@
 
 #include <stddef.h>
 
-#include "base/api.h"
+#include "../base/api.h"
 
 typedef struct sy_variants_frame {
   double x[2];          /* m, front and rear axle */

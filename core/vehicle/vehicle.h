@@ -8,8 +8,8 @@
 #ifndef SY_VEHICLE_VEHICLE_H
 #define SY_VEHICLE_VEHICLE_H
 
-#include "base/status.h"
-#include "base/vec3.h"
+#include "../base/status.h"
+#include "../base/vec3.h"
 
 enum { SY_MAX_AXLES = 8, SY_MAX_WHEELS = 16 };
 

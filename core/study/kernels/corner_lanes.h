@@ -2,7 +2,7 @@
 #ifndef SY_STUDY_KERNELS_CORNER_LANES_H
 #define SY_STUDY_KERNELS_CORNER_LANES_H
 
-#include "study/corner_variants.h"
+#include "../corner_variants.h"
 
 typedef void sy_corner_lanes(const sy_variants_frame *frame, const sy_variants_in *in, size_t count,
                              const sy_variants_out *out);
