@@ -51,7 +51,7 @@ double syl_cg_rise(const syl_geometry *g, const syl_corner *c, const sy_corner_r
 ** over the front axle that only rises. */
 static void set_cg_shift(lua_State *L, const syl_geometry *g, const syl_corner *c,
                          const sy_corner_result *r) {
-  const double height = g->vehicle.axle[0].loaded_radius, m = c->sums.m;
+  const double height = sy_vehicle_radius(&g->vehicle, 0), m = c->sums.m;
   const double above = c->sprung.first.z - height * c->sprung.m; /* kg m */
   const double roll = 0.5 * (r->pose[2] + r->pose[3]);
   const double shift[3] = {(r->pose[1] * above + c->moved.first.x) / m, (c->moved.first.y - roll * above) / m,

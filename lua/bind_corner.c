@@ -39,7 +39,7 @@ static void read_setting(lua_State *L, const syl_geometry *g, int index, sy_corn
   syl_read_list(L, index, g->map.wheel_count, 1e-3, out->pad);
   syl_read_list(L, index + 1, g->map.wheel_count, 1.0, out->perch);
   for (int i = 0; i < g->map.wheel_count; i++) { /* turns to metres at the spring */
-    const double pitch = g->vehicle.axle[g->map.wheel[i].axle].perch_pitch;
+    const double pitch = g->vehicle.wheel[i].perch_pitch;
     if (out->perch[i] != 0.0) out->perch[i] *= pitch;
   }
   syl_read_list(L, index + 2, g->vehicle.axle_count, 1e-3, out->preload);
@@ -64,7 +64,7 @@ sy_vec3 syl_lean_gravity(const double lean[2]) {
 
 /* Moves a cross share by `by` and nothing else: along (1/t_f, -1/t_f, -1/t_r, 1/t_r), equilibrium.h. */
 static void shift_cross(const syl_geometry *g, double by, double *loads) {
-  const double front = 1.0 / g->vehicle.axle[0].track, rear = 1.0 / g->vehicle.axle[1].track;
+  const double front = 1.0 / sy_vehicle_track(&g->vehicle, 0), rear = 1.0 / sy_vehicle_track(&g->vehicle, 1);
   const double way[4] = {front, -front, -rear, rear};
   double total = 0.0;
   for (int i = 0; i < 4; i++) total += loads[i];
@@ -144,7 +144,7 @@ const char *const syl_plain_name[SYL_PLAIN_ANSWERS] = {
 /* ---- headline answers from the wheels' loads ------------------------------------------------------------------------------ */
 
 /* What counts for a sum: 1, 0, or 1/2 on the centre line. */
-static double counts(const sy_wheel *w, int sum) {
+static double counts(const sy_contact *w, int sum) {
   const double left = 0.5 + 0.5 * w->side;
   const bool cross = (w->axle == 0) == (w->side < 0);
   switch (sum) {
@@ -229,7 +229,7 @@ static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, c
     lua_createtable(L, 0, g->vehicle.axle_count);
     for (int a = 0, first = 0; a < g->vehicle.axle_count; first += g->vehicle.axle[a].wheels, a++) {
       if (k == 0 && (!bars || g->vehicle.axle[a].wheels == 1)) continue;
-      const double value = k == 0   ? r->bar[a] * g->vehicle.axle[a].track + 0.0
+      const double value = k == 0   ? r->bar[a] * sy_vehicle_track(&g->vehicle, a) + 0.0
                            : k == 1 ? m->wheel_rate[first] * 1e-3
                                     : sy_corner_ride_hz(m, a);
       if (isnan(value)) continue;
@@ -274,7 +274,7 @@ static int l_corner_steps(lua_State *L) {
   syl_corner_slopes(L, &q, &s);
   double turn[SY_MAX_WHEELS], millimetre[SY_MAX_WHEELS];
   for (int i = 0; i < q.g->map.wheel_count; i++) {
-    turn[i] = q.g->vehicle.axle[q.g->map.wheel[i].axle].perch_pitch;
+    turn[i] = q.g->vehicle.wheel[i].perch_pitch;
     millimetre[i] = 1e-3;
   }
   push_steps(L, q.g, q.result.load, s.load_perch, s.height_perch, turn);

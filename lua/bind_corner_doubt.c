@@ -97,7 +97,7 @@ static void add_setting_variance(const syl_geometry *g, const sy_corner_result *
   for (int k = 0; k < count; k++) {
     slope_of(g, r->load, k, a);
     for (int j = 0; j < g->map.wheel_count; j++) {
-      const double pitch = g->vehicle.axle[g->map.wheel[j].axle].perch_pitch;
+      const double pitch = g->vehicle.wheel[j].perch_pitch;
       double pad = 0.0, perch = 0.0;
       for (int i = 0; i < g->map.wheel_count; i++) {
         pad += a[i] * s->load_pad[i][j] * pad_sd[j];
@@ -117,22 +117,27 @@ void syl_shift_by_entry(lua_State *L, int index, lua_Integer entry, double part,
   const char *const name = luaL_checkstring(L, -2);
   const double by = part * luaL_checknumber(L, -1);
   sy_axle *a = &v->axle[axle];
+  sy_wheel *left = &v->wheel[sy_vehicle_first_wheel(v, axle)], *right = left + (a->wheels - 1);
   const struct {
     const char *name;
-    double *field, unit;
+    double *field[2], unit; /* of both wheels: one statement of the file, one error */
     bool above_zero;
-  } fields[] = {{"spring_rate", &a->spring_rate, 1e3, true},
-                {"tyre_rate", &a->tyre_rate, 1e3, true},
-                {"bar_rate", &a->bar_rate, 1e3, true},
-                {"motion_ratio", &a->motion_ratio, 1.0, true},
-                {"torsion", &v->torsion, SY_NEWTON_METRE_PER_DEGREE, true},
-                {"roll_centre", &a->roll_centre, 1e-3, false},
-                {"cross_share", &v->cross_share, 0.01, false}};
+  } fields[] = {{"spring_rate", {&left->spring_rate, &right->spring_rate}, 1e3, true},
+                {"tyre_rate", {&left->tyre_rate, &right->tyre_rate}, 1e3, true},
+                {"bar_rate", {&a->bar_rate, NULL}, 1e3, true},
+                {"motion_ratio", {&left->motion_ratio, &right->motion_ratio}, 1.0, true},
+                {"torsion", {&v->torsion, NULL}, SY_NEWTON_METRE_PER_DEGREE, true},
+                {"roll_centre", {&a->roll_centre, NULL}, 1e-3, false},
+                {"cross_share", {&v->cross_share, NULL}, 0.01, false}};
   lua_pop(L, 4); /* the entry holds the name on */
   for (size_t i = 0; i < sizeof fields / sizeof *fields; i++) {
     if (strcmp(fields[i].name, name) != 0) continue;
-    const double was = *fields[i].field, is = was + by * fields[i].unit;
-    *fields[i].field = fields[i].above_zero ? fmax(is, 0.01 * was) : is;
+    for (int k = 0; k < 2; k++) {
+      double *const field = fields[i].field[k];
+      if (field == NULL || (k == 1 && field == fields[i].field[0])) continue;
+      const double is = *field + by * fields[i].unit;
+      *field = fields[i].above_zero ? fmax(is, 0.01 * *field) : is;
+    }
     return;
   }
   luaL_argerror(L, index, "no such field");
@@ -343,7 +348,7 @@ static int l_height_doubts(lua_State *L) {
   syl_read_list(L, 9, q.g->map.wheel_count, 1e-3, pad_sd);
   syl_read_list(L, 10, q.g->map.wheel_count, 1.0, perch_sd);
   for (int j = 0; j < q.g->map.wheel_count; j++) /* a perch of unknown pitch has no size */
-    if (perch_sd[j] != 0.0) perch_sd[j] *= q.g->vehicle.axle[q.g->map.wheel[j].axle].perch_pitch;
+    if (perch_sd[j] != 0.0) perch_sd[j] *= q.g->vehicle.wheel[j].perch_pitch;
   add_pose_variance(&q, &s, pad_sd, perch_sd, variance);
   add_cg_variance(L, &q, pad_sd, perch_sd, &variance[CG_HEIGHT]);
   add_rate_variance(L, 11, &q, height_answer, HEIGHT_ANSWERS, variance);

@@ -1,6 +1,7 @@
 #include "bind_geometry.h"
 
 #include <lauxlib.h>
+#include <math.h>
 #include <string.h>
 
 #include "base/units.h"
@@ -21,29 +22,31 @@ static sy_way check_way(lua_State *L, int table, int i) {
   return way;
 }
 
-static sy_axle read_axle(lua_State *L, int t) {
+/* Both sides equal. */
+static void add_axle(lua_State *L, int t, sy_vehicle *v) {
   const double mm = 1e-3, per_mm = 1e3; /* N/mm to N/m */
   sy_axle a = sy_axle_default();
+  sy_wheel w = sy_wheel_default();
   a.x = syl_number_under(L, t, "forward", mm, a.x);
   a.wheels = syl_whole_under(L, t, "wheels", 1, 2, 2);
-  a.track = syl_number_under(L, t, "track", mm, a.track);
-  a.loaded_radius = syl_number_under(L, t, "loaded_radius", mm, a.loaded_radius);
-  a.tyre_rate = syl_number_under(L, t, "tyre_rate", per_mm, a.tyre_rate);
-  a.spring_rate = syl_number_under(L, t, "spring_rate", per_mm, a.spring_rate);
-  a.motion_ratio = syl_number_under(L, t, "motion_ratio", 1, a.motion_ratio);
+  const double track = syl_number_under(L, t, "track", mm, (double)NAN);
+  w.loaded_radius = syl_number_under(L, t, "loaded_radius", mm, w.loaded_radius);
+  w.tyre_rate = syl_number_under(L, t, "tyre_rate", per_mm, w.tyre_rate);
+  w.spring_rate = syl_number_under(L, t, "spring_rate", per_mm, w.spring_rate);
+  w.motion_ratio = syl_number_under(L, t, "motion_ratio", 1, w.motion_ratio);
   a.bar_rate = syl_number_under(L, t, "bar_rate", per_mm, a.bar_rate);
   a.roll_centre = syl_number_under(L, t, "roll_centre", mm, a.roll_centre);
-  a.perch_pitch = syl_number_under(L, t, "perch_pitch", mm, a.perch_pitch);
-  a.bump = syl_number_under(L, t, "bump", mm, a.bump);
-  a.droop = syl_number_under(L, t, "droop", mm, a.droop);
-  return a;
+  w.perch_pitch = syl_number_under(L, t, "perch_pitch", mm, w.perch_pitch);
+  w.bump = syl_number_under(L, t, "bump", mm, w.bump);
+  w.droop = syl_number_under(L, t, "droop", mm, w.droop);
+  sy_vehicle_add_axle(v, a, track, w);
 }
 
 /* lf rf lr rr, three wheels f lr rr or lf rf r, more axles l1 r1 c2 l3 r3 ... (at most eight axles: one digit) */
 static void name_wheels(syl_geometry *g) {
   const bool plain = g->vehicle.axle_count == 2;
   for (int i = 0; i < g->map.wheel_count; i++) {
-    const sy_wheel *w = &g->map.wheel[i];
+    const sy_contact *w = &g->map.wheel[i];
     char *key = g->wheel_key[i];
     if (w->side != 0 || !plain) *key++ = w->side > 0 ? 'l' : w->side < 0 ? 'r' : 'c';
     *key++ = plain ? (w->axle == 0 ? 'f' : 'r') : (char)('1' + w->axle);
@@ -86,12 +89,11 @@ static int l_geometry(lua_State *L) {
   for (lua_Integer i = 1; i <= count; i++) {
     lua_geti(L, axles, i);
     luaL_checktype(L, -1, LUA_TTABLE);
-    g->vehicle.axle[i - 1] = read_axle(L, lua_gettop(L));
+    add_axle(L, lua_gettop(L), &g->vehicle);
     lua_getfield(L, -1, "name");
     lua_seti(L, names, i);
     lua_pop(L, 1);
   }
-  g->vehicle.axle_count = (int)count;
   const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
   if (sy_loadmap_make(&g->vehicle, level, &g->map, &err) != SY_OK) return syl_raise(L, &err);
   name_wheels(g);
@@ -112,7 +114,7 @@ static int l_wheels(lua_State *L) {
   const syl_geometry *g = syl_check_geometry(L, 1);
   lua_createtable(L, g->map.wheel_count, 0);
   for (int i = 0; i < g->map.wheel_count; i++) {
-    const sy_wheel *w = &g->map.wheel[i];
+    const sy_contact *w = &g->map.wheel[i];
     lua_createtable(L, 0, 5);
     lua_pushstring(L, g->wheel_key[i]);
     lua_setfield(L, -2, "key");

@@ -75,16 +75,10 @@ static sy_status solve(const syl_push *p, const sy_totals *now, const sy_totals 
   return SY_OK;
 }
 
-static int first_wheel(const syl_geometry *g, int axle) {
-  int first = 0;
-  for (int a = 0; a < axle; a++) first += g->vehicle.axle[a].wheels;
-  return first;
-}
-
 /* N from the left wheel of an axle to its right one since standing still; NAN for a single wheel. */
 static double across(const syl_geometry *g, const state *s, int axle) {
   if (g->vehicle.axle[axle].wheels == 1) return (double)NAN;
-  const int i = first_wheel(g, axle);
+  const int i = sy_vehicle_first_wheel(&g->vehicle, axle);
   return 0.5 * (s->loaded.load[i + 1] - s->loaded.load[i] - s->rest.load[i + 1] + s->rest.load[i]);
 }
 
@@ -260,11 +254,11 @@ static void set_paths(lua_State *L, const syl_push *p, const state *s) {
   const double side = p->left < 0 ? 1.0 : -1.0, push = fabs(p->left);
   lua_newtable(L);
   for (int a = 0; a < p->vehicle.axle_count; a++) {
-    const sy_axle *axle = &p->vehicle.axle[a];
-    if (axle->wheels == 1) continue;
+    if (p->vehicle.axle[a].wheels == 1) continue;
+    const double track = sy_vehicle_track(&p->vehicle, a);
     const double total = side * across(p->g, s, a) * SYL_PER_KG,
-                 geometric = push * s->model.geometric[a] / axle->track,
-                 unsprung = push * s->model.unsprung[a] / axle->track;
+                 geometric = push * s->model.geometric[a] / track,
+                 unsprung = push * s->model.unsprung[a] / track;
     syl_push_axle_key(L, p->g, 3, a);
     lua_createtable(L, 0, 4);
     syl_set_number(L, "total", total);

@@ -10,20 +10,20 @@
 
 static const double G = SY_STANDARD_GRAVITY;
 
-static sy_axle axle(double x, double track, double spring, double ratio, double tyre) {
+static void add_axle(sy_vehicle *v, double x, double track, double spring, double ratio, double tyre) {
   sy_axle a = sy_axle_default();
-  a.x = x, a.track = track, a.loaded_radius = 0.29;
-  a.spring_rate = spring, a.motion_ratio = ratio, a.tyre_rate = tyre;
-  return a;
+  sy_wheel w = sy_wheel_default();
+  a.x = x, w.loaded_radius = 0.29;
+  w.spring_rate = spring, w.motion_ratio = ratio, w.tyre_rate = tyre;
+  sy_vehicle_add_axle(v, a, track, w);
 }
 
 /* The invented car of the worked case: wheelbase 2450, tracks 1500 and 1480, 781.4 kg, springs 60 and 75 N/mm, motion ratios
 ** 0.75 and 0.80, tyres 220 N/mm, perches of 1.5 mm a turn. */
 static sy_vehicle worked_car(void) {
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  v.axle[0] = axle(0, 1.5, 60e3, 0.75, 220e3);
-  v.axle[1] = axle(-2.45, 1.48, 75e3, 0.80, 220e3);
+  add_axle(&v, 0, 1.5, 60e3, 0.75, 220e3);
+  add_axle(&v, -2.45, 1.48, 75e3, 0.80, 220e3);
   return v;
 }
 
@@ -89,13 +89,13 @@ static stand stand_as_drawn(const sy_vehicle *v, const sy_corner_setting *settin
 static double torque_by_hand(const sy_vehicle *v, double offset, double pad, bool bars) {
   double soft = isnan(v->torsion) ? 0.0 : 1.0 / v->torsion, used = 0.0;
   for (int i = 0; i < 2; i++) {
-    const sy_axle *a = &v->axle[i];
-    const double k = a->spring_rate * a->motion_ratio * a->motion_ratio,
-                 with = k + (bars ? 2 * a->bar_rate : 0);
-    soft += 2 / (a->track * a->track) * (1 / with + 1 / a->tyre_rate);
+    const sy_wheel *w = &v->wheel[2 * i];
+    const double k = w->spring_rate * w->motion_ratio * w->motion_ratio,
+                 with = k + (bars ? 2 * v->axle[i].bar_rate : 0), track = 2 * w->y;
+    soft += 2 / (track * track) * (1 / with + 1 / w->tyre_rate);
     if (i == 0) used = offset * k / with + pad;
   }
-  return used / v->axle[0].track / soft;
+  return used / (2 * v->wheel[0].y) / soft;
 }
 
 /* One turn of the left front perch and 1 mm under the left front pad; every case in kg as worked out twice by other
@@ -172,7 +172,7 @@ static void drawn_state_is_the_zero(void **state) {
 static void hard_springs_rock_on_three_wheels(void **state) {
   (void)state;
   sy_vehicle v = worked_car();
-  for (int i = 0; i < 2; i++) v.axle[i].spring_rate *= 1e6, v.axle[i].tyre_rate *= 1e6;
+  for (int i = 0; i < 4; i++) v.wheel[i].spring_rate *= 1e6, v.wheel[i].tyre_rate *= 1e6;
   const stand s = stand_as_drawn(&v, &(sy_corner_setting){.pad = {1e-3}});
   assert_false(s.r.fits[1].touches && s.r.fits[2].touches); /* the other diagonal loses one */
   const int off = s.r.fits[1].touches ? 2 : 1;
@@ -197,7 +197,7 @@ static void hard_springs_rock_on_three_wheels(void **state) {
 static void three_wheels_carry_what_balance_gives(void **state) {
   (void)state;
   sy_vehicle v = worked_car();
-  v.axle[1].wheels = 1, v.axle[1].track = (double)NAN;
+  v.axle[1].wheels = 1, v.wheel[2].y = 0;
   v.axle[0].bar_rate = 8e3;
   v.torsion = 900 / SY_DEGREE;
   const lump masses[] = {{310, -1.1, 0.03, 0.4, SY_CARRIER_BODY},
@@ -224,7 +224,7 @@ static void three_wheels_carry_what_balance_gives(void **state) {
 static void unsprung_weight_presses_the_tyres_only(void **state) {
   (void)state;
   sy_vehicle v = worked_car();
-  v.axle[0].tyre_rate = 252e3;
+  v.wheel[0].tyre_rate = v.wheel[1].tyre_rate = 252e3;
   const sy_corner_model model = model_of(&v, worked_masses, WORKED);
   lump heavier[WORKED];
   memcpy(heavier, worked_masses, sizeof heavier);
@@ -312,10 +312,9 @@ static void roll_centres_at_the_cg_keep_the_springs_out(void **state) {
 static void stops_end_the_travel(void **state) {
   (void)state;
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  v.axle[0] = axle(0, 1.4, 50e3, 1, 200e3);
-  v.axle[1] = axle(-2.4, 1.4, 50e3, 1, 200e3);
-  for (int i = 0; i < 2; i++) v.axle[i].bump = 0.03, v.axle[i].droop = 0.02;
+  add_axle(&v, 0, 1.4, 50e3, 1, 200e3);
+  add_axle(&v, -2.4, 1.4, 50e3, 1, 200e3);
+  for (int i = 0; i < 4; i++) v.wheel[i].bump = 0.03, v.wheel[i].droop = 0.02;
   lump body = {800, -1.2, 0, 0.5, SY_CARRIER_BODY};
   const sy_corner_model model = model_of(&v, &body, 1);
   static const struct {
@@ -364,7 +363,7 @@ static void ride_frequency_follows_the_static_deflection(void **state) {
     const sy_corner_model before = model_of(&v, worked_masses, WORKED);
     const double force = (before.drawn[0] + before.drawn[1] - 56 * G) / 2;
     const double ride = force / (table[i][1] * 1e-3); /* and the tyre in series */
-    v.axle[0].spring_rate = 1 / (1 / ride - 1 / 220e3) / (0.75 * 0.75);
+    v.wheel[0].spring_rate = v.wheel[1].spring_rate = 1 / (1 / ride - 1 / 220e3) / (0.75 * 0.75);
     const sy_corner_model model = model_of(&v, worked_masses, WORKED);
     assert_near(sy_corner_ride_rate(&model, 1), ride, 1e-10 * ride);
     assert_near(sy_corner_ride_hz(&model, 0), table[i][0],
@@ -390,16 +389,16 @@ static void check_refusal(const sy_vehicle *v, sy_status status, const char *par
 static void make_refuses_what_it_cannot_use(void **state) {
   (void)state;
   sy_vehicle v = worked_car();
-  v.axle[1].spring_rate = (double)NAN;
-  check_refusal(&v, SY_MISSING, "axle 2 of 2", "spring_rate");
+  v.wheel[2].spring_rate = (double)NAN;
+  check_refusal(&v, SY_MISSING, "left rear wheel", "spring_rate");
   v = worked_car();
-  v.axle[0].tyre_rate = (double)NAN;
-  check_refusal(&v, SY_MISSING, "axle 1 of 2", "tyre_rate");
-  v.axle[0].tyre_rate = -1;
-  check_refusal(&v, SY_RANGE, "axle 1 of 2", "tyre_rate");
+  v.wheel[1].tyre_rate = (double)NAN;
+  check_refusal(&v, SY_MISSING, "right front wheel", "tyre_rate");
+  v.wheel[1].tyre_rate = -1;
+  check_refusal(&v, SY_RANGE, "right front wheel", "tyre_rate");
   v = worked_car();
-  v.axle[0].motion_ratio = 0;
-  check_refusal(&v, SY_RANGE, "axle 1 of 2", "motion_ratio");
+  v.wheel[0].motion_ratio = 0;
+  check_refusal(&v, SY_RANGE, "left front wheel", "motion_ratio");
   v = worked_car();
   v.axle[1].wheels = 1, v.axle[1].bar_rate = 1;
   check_refusal(&v, SY_GEOMETRY, "axle 2 of 2", "bar_rate");

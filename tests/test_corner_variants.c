@@ -76,15 +76,16 @@ static void variants_agree_with_the_corner_model(void **state) {
   int compared = 0;
   for (int i = 0; i < N; i += 2) {
     sy_vehicle v = sy_vehicle_default();
-    v.axle_count = 2;
     v.torsion = c->in[10][i];
     for (int a = 0; a < 2; a++) {
-      v.axle[a].x = FRAME.x[a];
-      v.axle[a].track = 2 * FRAME.half_track[a];
-      v.axle[a].loaded_radius = 0.3;
-      v.axle[a].spring_rate = c->in[2 * a][i];
-      v.axle[a].tyre_rate = c->in[4 + 2 * a][i];
-      v.axle[a].bar_rate = c->in[8 + a][i];
+      sy_axle axle = sy_axle_default();
+      sy_wheel wheel = sy_wheel_default();
+      axle.x = FRAME.x[a];
+      axle.bar_rate = c->in[8 + a][i];
+      wheel.loaded_radius = 0.3;
+      wheel.spring_rate = c->in[2 * a][i];
+      wheel.tyre_rate = c->in[4 + 2 * a][i];
+      sy_vehicle_add_axle(&v, axle, 2 * FRAME.half_track[a], wheel);
     }
     sy_corner_load load[2];
     double drawn[SY_MAX_WHEELS] = {0};

@@ -9,11 +9,17 @@
 
 static const double G = SY_STANDARD_GRAVITY;
 
+static void add_axle(sy_vehicle *v, double x, int wheels, double track) {
+  sy_axle a = sy_axle_default();
+  sy_wheel w = sy_wheel_default();
+  a.x = x, a.wheels = wheels, w.loaded_radius = 0.3;
+  sy_vehicle_add_axle(v, a, track, w);
+}
+
 static sy_vehicle car(double wheelbase, double track_front, double track_rear) {
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  v.axle[0].x = 0, v.axle[0].track = track_front, v.axle[0].loaded_radius = 0.3;
-  v.axle[1].x = -wheelbase, v.axle[1].track = track_rear, v.axle[1].loaded_radius = 0.3;
+  add_axle(&v, 0, 2, track_front);
+  add_axle(&v, -wheelbase, 2, track_rear);
   return v;
 }
 
@@ -205,25 +211,28 @@ static void four_wheels_do_not_care_where_the_origin_is(void **state) {
   sy_vehicle v = car(2.35, 1.45, 1.61);
   v.cross_share = 0.47;
   const loads want = stand(&v, MASS, CG, TILTED);
-  v.axle[0].x += 0.137;
-  v.axle[1].x += 0.137;
+  for (int i = 0; i < 2; i++) v.axle[i].x += 0.137;
+  for (int i = 0; i < 4; i++) v.wheel[i].x += 0.137;
   const loads got = stand(&v, MASS, (sy_vec3){CG.x + 0.137, CG.y, CG.z}, TILTED);
   for (int i = 0; i < 4; i++) assert_near(got.n[i], want.n[i], 64 * DBL_EPSILON * 7000);
 }
 
 static void three_wheels_are_determinate_either_way_round(void **state) {
   (void)state;
-  sy_vehicle v = car(2.35, 1.45, 1.61);
-  v.cross_share = 0.9; /* means nothing here */
   for (int single = 0; single < 2; single++) {
-    v.axle[single].wheels = 1;
-    v.axle[1 - single].wheels = 2;
+    sy_vehicle v = sy_vehicle_default();
+    v.cross_share = 0.9; /* means nothing here */
+    add_axle(&v, 0, single == 0 ? 1 : 2, 1.45);
+    add_axle(&v, -2.35, single == 1 ? 1 : 2, 1.61);
     const loads l = stand(&v, MASS, CG, TILTED);
     assert_int_equal(l.map.split, SY_SPLIT_DETERMINATE);
     assert_int_equal(l.map.wheel_count, 3);
     assert_balances(&l, MASS, CG, TILTED);
   }
   /* over one contact it stands on that one alone */
+  sy_vehicle v = sy_vehicle_default();
+  add_axle(&v, 0, 2, 1.45);
+  add_axle(&v, -2.35, 1, 1.61);
   const loads on_one = stand(&v, MASS, (sy_vec3){0, 0.725, 0.5}, (sy_vec3){0, 0, -G});
   assert_near(on_one.n[0], MASS * G, 16 * DBL_EPSILON * MASS * G);
   assert_near(on_one.n[1], 0, 16 * DBL_EPSILON * MASS * G);
@@ -234,9 +243,7 @@ static void three_wheels_are_determinate_either_way_round(void **state) {
 static void six_wheels_split_by_least_norm_as_the_pseudoinverse_does(void **state) {
   (void)state;
   sy_vehicle v = car(2.35, 1.45, 1.61);
-  v.axle_count = 3;
-  v.axle[2] = v.axle[1];
-  v.axle[2].x = -3.1;
+  add_axle(&v, -3.1, 2, 1.61);
   const loads l = stand(&v, MASS, CG, (sy_vec3){0, 0, -G});
   assert_int_equal(l.map.split, SY_SPLIT_LEAST_NORM);
   assert_balances(&l, MASS, CG, (sy_vec3){0, 0, -G});
@@ -248,11 +255,10 @@ static void six_wheels_split_by_least_norm_as_the_pseudoinverse_does(void **stat
 /* Four wheels as 1 + 2 + 1 have no diagonals: least norm. */
 static void four_wheels_on_three_axles_split_by_least_norm(void **state) {
   (void)state;
-  sy_vehicle v = car(1.2, 1.45, 1.61);
-  v.axle[0].wheels = 1;
-  v.axle_count = 3;
-  v.axle[2] = v.axle[0];
-  v.axle[2].x = -2.4;
+  sy_vehicle v = sy_vehicle_default();
+  add_axle(&v, 0, 1, 1.45);
+  add_axle(&v, -1.2, 2, 1.61);
+  add_axle(&v, -2.4, 1, 1.45);
   const loads l = stand(&v, MASS, CG, TILTED);
   assert_int_equal(l.map.split, SY_SPLIT_LEAST_NORM);
   assert_balances(&l, MASS, CG, TILTED);
@@ -261,11 +267,7 @@ static void four_wheels_on_three_axles_split_by_least_norm(void **state) {
 static void sixteen_wheels_are_the_most(void **state) {
   (void)state;
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = SY_MAX_AXLES;
-  for (int i = 0; i < SY_MAX_AXLES; i++) {
-    v.axle[i].x = i == 0 ? 0.0 : -0.4 * i - 0.1 * i * i / 8;
-    v.axle[i].track = 1.5, v.axle[i].loaded_radius = 0.4;
-  }
+  for (int i = 0; i < SY_MAX_AXLES; i++) add_axle(&v, i == 0 ? 0.0 : -0.4 * i - 0.1 * i * i / 8, 2, 1.5);
   const loads l = stand(&v, MASS, CG, TILTED);
   assert_int_equal(l.map.wheel_count, SY_MAX_WHEELS);
   assert_balances(&l, MASS, CG, TILTED);
@@ -306,17 +308,13 @@ static void make_refuses_what_cannot_stand(void **state) {
   assert_refused(&v, (sy_vec3){0, 0, 9.81}, SY_GEOMETRY, "vehicle", "gravity",
                  "has z = 9.81 m/s2, does not point into the ground");
   assert_refused(&v, (sy_vec3){(double)NAN, 0, -9.81}, SY_RANGE, "vehicle", "gravity", "is not finite");
-  v.axle[0].track = -1.45;
-  assert_refused(&v, level, SY_RANGE, "axle 1 of 2", "track", "is -1.45 m, must be > 0 and finite");
-  v = car(1.2, 1.45, 1.61);
-  v.axle_count = 3;
-  v.axle[2] = v.axle[1];
-  v.axle[2].x = -2.4;
-  v.axle[0].wheels = v.axle[1].wheels = v.axle[2].wheels = 1;
+  v = car(2.35, -1.45, 1.61);
+  assert_refused(&v, level, SY_GEOMETRY, "axle 1 of 2", "track",
+                 "has its left wheel at y = -0.725 m, not left of its right one at 0.725 m");
+  v = sy_vehicle_default();
+  for (int i = 0; i < 3; i++) add_axle(&v, -1.2 * i, 1, 1.61);
   assert_refused(&v, level, SY_GEOMETRY, "vehicle", "axles", "have all their wheels on one line");
-  v.axle_count = 4;
-  v.axle[3] = v.axle[2];
-  v.axle[3].x = -3;
+  add_axle(&v, -3, 1, 1.61);
   assert_refused(&v, level, SY_GEOMETRY, "vehicle", "axles", "have all their wheels on one line");
 }
 

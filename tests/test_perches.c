@@ -12,16 +12,17 @@ static const double G = SY_STANDARD_GRAVITY;
 ** tyres 220 N/mm, perches 1.5 mm a turn. */
 static sy_vehicle worked_car(double torsion) {
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
   v.torsion = torsion;
   for (int i = 0; i < 2; i++) {
-    v.axle[i].x = i == 0 ? 0 : -2.45;
-    v.axle[i].track = i == 0 ? 1.5 : 1.48;
-    v.axle[i].loaded_radius = 0.29;
-    v.axle[i].tyre_rate = 220e3;
-    v.axle[i].spring_rate = i == 0 ? 60e3 : 75e3;
-    v.axle[i].motion_ratio = i == 0 ? 0.75 : 0.80;
-    v.axle[i].perch_pitch = 1.5e-3;
+    sy_axle a = sy_axle_default();
+    sy_wheel w = sy_wheel_default();
+    a.x = i == 0 ? 0 : -2.45;
+    w.loaded_radius = 0.29;
+    w.tyre_rate = 220e3;
+    w.spring_rate = i == 0 ? 60e3 : 75e3;
+    w.motion_ratio = i == 0 ? 0.75 : 0.80;
+    w.perch_pitch = 1.5e-3;
+    sy_vehicle_add_axle(&v, a, i == 0 ? 1.5 : 1.48, w);
   }
   return v;
 }
@@ -244,7 +245,7 @@ static void find_refuses_nonsense(void **state) {
   refuse(&m, (sy_perch_ask){.raise = true, .front = (double)INFINITY}, SY_RANGE, "heights");
   refuse(&m, (sy_perch_ask){.cross = true, .cross_share = 0.995}, SY_GEOMETRY,
          "perches"); /* a wheel would have to pull */
-  m.vehicle.axle[1].perch_pitch = (double)NAN;
+  m.vehicle.wheel[3].perch_pitch = (double)NAN;
   refuse(&m, (sy_perch_ask){.cross = true, .cross_share = 0.5}, SY_MISSING, "perch_pitch");
 }
 

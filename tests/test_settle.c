@@ -11,19 +11,19 @@
 static const double G = SY_STANDARD_GRAVITY;
 static const sy_vec3 LEVEL = {0, 0, -SY_STANDARD_GRAVITY};
 
-static sy_axle axle(double x, double track, double rate, double centre) {
+static void add_axle(sy_vehicle *v, double x, double track, double rate, double centre) {
   sy_axle a = sy_axle_default();
-  a.x = x, a.track = track, a.loaded_radius = 0.29;
-  a.spring_rate = rate, a.motion_ratio = 0.9, a.tyre_rate = 2.1e5, a.bar_rate = 6e3, a.roll_centre = centre;
-  a.perch_pitch = 0.0015;
-  return a;
+  sy_wheel w = sy_wheel_default();
+  a.x = x, a.bar_rate = 6e3, a.roll_centre = centre;
+  w.loaded_radius = 0.29, w.perch_pitch = 0.0015;
+  w.spring_rate = rate, w.motion_ratio = 0.9, w.tyre_rate = 2.1e5;
+  sy_vehicle_add_axle(v, a, track, w);
 }
 
 static sy_vehicle vehicle_of(double rate) {
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  v.axle[0] = axle(0, 1.43, rate, 0.031);
-  v.axle[1] = axle(-2.37, 1.46, 1.1 * rate, 0.07);
+  add_axle(&v, 0, 1.43, rate, 0.031);
+  add_axle(&v, -2.37, 1.46, 1.1 * rate, 0.07);
   v.cross_share = 0.5;
   return v;
 }
@@ -313,8 +313,9 @@ static void settle_refuses_in_one_sentence(void **state) {
 static void liquid_nearly_as_strong_as_the_springs_comes_to_rest(void **state) {
   (void)state;
   sy_vehicle v = vehicle_of(4e4);
-  for (int k = 0; k < 2; k++) v.axle[k].track = 1.4, v.axle[k].tyre_rate = 1e12, v.axle[k].bar_rate = 0;
-  const double stiffness = (v.axle[0].spring_rate + v.axle[1].spring_rate) * 0.81 * 0.5 * 1.4 * 1.4;
+  for (int k = 0; k < 2; k++) v.axle[k].bar_rate = 0;
+  for (int k = 0; k < 4; k++) v.wheel[k].y = k % 2 == 0 ? 0.7 : -0.7, v.wheel[k].tyre_rate = 1e12;
+  const double stiffness = (v.wheel[0].spring_rate + v.wheel[2].spring_rate) * 0.81 * 0.5 * 1.4 * 1.4;
   const double radius = 1.3 * 1.3 / (12 * 0.02), mass = 0.97 * stiffness / (G * radius);
   const sy_settle_tank tank = box(0.9, 1.3, 0.02, mass, (sy_vec3){-1.1, 0, 0.3});
   const sy_totals t = totals_with(&tank, 1);

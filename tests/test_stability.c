@@ -8,11 +8,12 @@
 
 static sy_vehicle vehicle(double wheelbase, double front, double rear) {
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
   for (int i = 0; i < 2; i++) {
-    v.axle[i] = sy_axle_default();
-    v.axle[i].x = i * -wheelbase, v.axle[i].loaded_radius = 0.3, v.axle[i].track = i == 0 ? front : rear;
-    if (isnan(v.axle[i].track)) v.axle[i].wheels = 1;
+    const double track = i == 0 ? front : rear;
+    sy_axle a = sy_axle_default();
+    sy_wheel w = sy_wheel_default();
+    a.x = i * -wheelbase, a.wheels = isnan(track) ? 1 : 2, w.loaded_radius = 0.3;
+    sy_vehicle_add_axle(&v, a, track, w);
   }
   return v;
 }
@@ -167,12 +168,13 @@ static void downforce_presses_and_is_not_pushed(void **state) {
   dice d = {19};
   for (int n = 0; n < 200; n++) {
     sy_vehicle v = sy_vehicle_default();
-    v.axle_count = 2;
     const double front = dice_between(&d, -1, 4), length = dice_between(&d, 2, 3), rear = front - length,
                  track = dice_between(&d, 1.2, 1.6);
     for (int i = 0; i < 2; i++) {
-      v.axle[i] = sy_axle_default();
-      v.axle[i].x = i == 0 ? front : rear, v.axle[i].track = track, v.axle[i].loaded_radius = 0.3;
+      sy_axle axle = sy_axle_default();
+      sy_wheel w = sy_wheel_default();
+      axle.x = i == 0 ? front : rear, w.loaded_radius = 0.3;
+      sy_vehicle_add_axle(&v, axle, track, w);
     }
     const double m = dice_between(&d, 300, 1500), b = length * dice_between(&d, 0.3, 0.7), a = length - b,
                  h = dice_between(&d, 0.3, 0.8), y = dice_between(&d, -0.1, 0.1),

@@ -10,11 +10,13 @@
 
 static const double G = SY_STANDARD_GRAVITY;
 
-static sy_axle axle(double x, double track, double wheel_rate, double tyre, double bar, double roll_centre) {
+static void add_axle(sy_vehicle *v, double x, double track, double wheel_rate, double tyre, double bar,
+                     double roll_centre) {
   sy_axle a = sy_axle_default();
-  a.x = x, a.track = track, a.loaded_radius = 0.29;
-  a.spring_rate = wheel_rate, a.tyre_rate = tyre, a.bar_rate = bar, a.roll_centre = roll_centre;
-  return a;
+  sy_wheel w = sy_wheel_default();
+  a.x = x, a.bar_rate = bar, a.roll_centre = roll_centre;
+  w.loaded_radius = 0.29, w.spring_rate = wheel_rate, w.tyre_rate = tyre;
+  sy_vehicle_add_axle(v, a, track, w);
 }
 
 static sy_transfer_model model_of(const sy_vehicle *v, const lump *list, size_t count) {
@@ -53,12 +55,11 @@ static void transfer_of_kktse_stock_gives_the_printed_rear_shares(void **state) 
                share[2] = {0.61, 0.39};
   double stiffness[2];
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
   for (int i = 0; i < 2; i++) {
     const double arm = bar_ratio[i] * SY_DEGREE * 1e3; /* rad/m */
     const double bar = SY_PI * pow(d[i], 4) * 80e9 / (32 * l[i]) * arm * arm;
-    v.axle[i] = axle(-2.4 * i, t[i], spring[i] * ratio[i] * ratio[i], 1e12, bar, i == 0 ? 0.096 : 0.168);
-    stiffness[i] = (v.axle[i].spring_rate * 0.5 + bar) * t[i] * t[i] * SY_DEGREE; /* N m/deg */
+    add_axle(&v, -2.4 * i, t[i], spring[i] * ratio[i] * ratio[i], 1e12, bar, i == 0 ? 0.096 : 0.168);
+    stiffness[i] = (v.wheel[2 * i].spring_rate * 0.5 + bar) * t[i] * t[i] * SY_DEGREE; /* N m/deg */
   }
   assert_near(stiffness[0], 1027, 1.5); /* truncated in the source */
   assert_near(stiffness[1], 1004, 1.5);
@@ -78,9 +79,8 @@ static void transfer_of_kktse_stock_gives_the_printed_rear_shares(void **state) 
 static void transfer_of_barton_and_fieldhouse_gives_the_printed_paths(void **state) {
   (void)state;
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  v.axle[0] = axle(0, 1.46, 40e3, 2e5, 0, 0.07);
-  v.axle[1] = axle(-2.6, 1.46, 40e3, 2e5, 0, 0.32);
+  add_axle(&v, 0, 1.46, 40e3, 2e5, 0, 0.07);
+  add_axle(&v, -2.6, 1.46, 40e3, 2e5, 0, 0.32);
   const lump list[] = {{1280 * 0.54, 0, 0, 0.5, SY_CARRIER_BODY},
                        {1280 * 0.46, -2.6, 0, 0.5, SY_CARRIER_BODY},
                        {140, 0, 0, 0.28, SY_CARRIER_AXLE},
@@ -98,9 +98,8 @@ static void transfer_of_barton_and_fieldhouse_gives_the_printed_paths(void **sta
 static void transfer_of_jazar_under_drive_moves_load_rearward(void **state) {
   (void)state;
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  v.axle[0] = axle(0, 1.5, 30e3, 2e5, 0, 0);
-  v.axle[1] = axle(-2.7508, 1.5, 35e3, 2e5, 0, 0);
+  add_axle(&v, 0, 1.5, 30e3, 2e5, 0, 0);
+  add_axle(&v, -2.7508, 1.5, 35e3, 2e5, 0, 0);
   const lump list[] = {{2058.9, -2.7508 / 2, 0, 0.76, SY_CARRIER_BODY}};
   const sy_transfer_model m = model_of(&v, list, 1);
   sy_corner_result r;
@@ -119,9 +118,8 @@ enum { CAR = sizeof car / sizeof *car };
 
 static sy_vehicle sprung_car(void) {
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  v.axle[0] = axle(0, 1.47, 31e3, 19e4, 11e3, 0.05);
-  v.axle[1] = axle(-2.45, 1.44, 36e3, 21e4, 3e3, 0.11);
+  add_axle(&v, 0, 1.47, 31e3, 19e4, 11e3, 0.05);
+  add_axle(&v, -2.45, 1.44, 36e3, 21e4, 3e3, 0.11);
   v.torsion = 5200 / SY_DEGREE;
   return v;
 }
@@ -135,7 +133,7 @@ static void loads_balance_weight_and_moments(void **state) {
   const sy_corner_result r = solve(&m, 0.4, -0.7);
   double weight = 0, about_x = 0, about_y = 0, want_x = 0, want_y = 0;
   for (int i = 0; i < 4; i++) {
-    const sy_wheel *w = &m.corner.wheel[i];
+    const sy_contact *w = &m.corner.wheel[i];
     weight += r.load[i], about_x += r.load[i] * w->y, about_y += r.load[i] * w->x;
   }
   for (int i = 0; i < CAR; i++) {
@@ -160,9 +158,8 @@ static void loads_balance_weight_and_moments(void **state) {
 static void equal_axles_tip_where_two_rolls_say(void **state) {
   (void)state;
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  v.axle[0] = axle(0, 1.4, 28e3, 17e4, 6e3, 0.1);
-  v.axle[1] = axle(-2.2, 1.4, 28e3, 17e4, 6e3, 0.1);
+  add_axle(&v, 0, 1.4, 28e3, 17e4, 6e3, 0.1);
+  add_axle(&v, -2.2, 1.4, 28e3, 17e4, 6e3, 0.1);
   const lump list[] = {{700, -1.1, 0, 0.62, SY_CARRIER_BODY},
                        {50, 0, 0, 0.3, SY_CARRIER_AXLE},
                        {50, -2.2, 0, 0.3, SY_CARRIER_AXLE + 1}};
@@ -188,8 +185,7 @@ static void equal_axles_tip_where_two_rolls_say(void **state) {
 static void three_equal_axles_tip_where_two_rolls_say(void **state) {
   (void)state;
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 3;
-  for (int i = 0; i < 3; i++) v.axle[i] = axle(0.7 - 1.3 * i, 1.5, 28e3, 17e4, 6e3, 0);
+  for (int i = 0; i < 3; i++) add_axle(&v, 0.7 - 1.3 * i, 1.5, 28e3, 17e4, 6e3, 0);
   lump list[4] = {{1200, -0.6, 0, 0.8, SY_CARRIER_BODY}};
   for (int i = 0; i < 3; i++) list[1 + i] = (lump){90, 0.7 - 1.3 * i, 0, 0.42, SY_CARRIER_AXLE + i};
   const sy_transfer_model m = model_of(&v, list, 4);
@@ -219,12 +215,11 @@ static void loads_of_more_axles_balance_with_wheels_leaning_on_their_tyres(void 
   (void)state;
   for (int axles = 3; axles <= 4; axles++) {
     sy_vehicle v = sy_vehicle_default();
-    v.axle_count = axles;
     const double length = 1.2 * (axles - 1);
     lump list[8] = {{900, 1.7 - 0.35 * length, 0.03, 0.9, SY_CARRIER_BODY},
                     {700, 1.7 - 0.68 * length, -0.05, 1.1, SY_CARRIER_BODY}};
     for (int i = 0; i < axles; i++) {
-      v.axle[i] = axle(1.7 - 1.2 * i, 1.6 + 0.1 * i, 30e3 + 4e3 * i, 20e4 + 1e4 * i, 5e3, 0.1);
+      add_axle(&v, 1.7 - 1.2 * i, 1.6 + 0.1 * i, 30e3 + 4e3 * i, 20e4 + 1e4 * i, 5e3, 0.1);
       list[2 + i] = (lump){80 + 9 * i, 1.7 - 1.2 * i, 0, 0.42 + 0.02 * i, SY_CARRIER_AXLE + i};
     }
     v.torsion = 9000 / SY_DEGREE;
@@ -249,8 +244,7 @@ static void loads_of_more_axles_balance_with_wheels_leaning_on_their_tyres(void 
 static void downforce_lowers_what_is_pushed(void **state) {
   (void)state;
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
-  for (int i = 0; i < 2; i++) v.axle[i] = axle(1.9 - 2.4 * i, 1.45, 31e3, 19e4, 8e3, 0.06);
+  for (int i = 0; i < 2; i++) add_axle(&v, 1.9 - 2.4 * i, 1.45, 31e3, 19e4, 8e3, 0.06);
   const lump list[] = {{640, 0.7, 0, 0.51, SY_CARRIER_BODY},
                        {55, 1.9, 0, 0.29, SY_CARRIER_AXLE},
                        {55, -0.5, 0, 0.29, SY_CARRIER_AXLE + 1}};
@@ -319,8 +313,7 @@ static void near_rigid_tyres_tip_where_rigid_ones_would(void **state) {
   const double tyre[] = {1e9, 1e10, 1e11, 1e12};
   for (size_t k = 0; k < sizeof tyre / sizeof *tyre; k++) {
     sy_vehicle v = sy_vehicle_default();
-    v.axle_count = 2;
-    for (int i = 0; i < 2; i++) v.axle[i] = axle(1.3 - 2.2 * i, 1.4, 28e3, tyre[k], 6e3, 0.1);
+    for (int i = 0; i < 2; i++) add_axle(&v, 1.3 - 2.2 * i, 1.4, 28e3, tyre[k], 6e3, 0.1);
     const lump list[] = {{700, 0.2, 0, 0.62, SY_CARRIER_BODY},
                          {50, 1.3, 0, 0.3, SY_CARRIER_AXLE},
                          {50, -0.9, 0, 0.3, SY_CARRIER_AXLE + 1}};
@@ -345,11 +338,8 @@ static void near_rigid_springs_and_stops_keep_the_balance(void **state) {
   (void)state;
   for (int stops = 0; stops < 2; stops++) {
     sy_vehicle v = sy_vehicle_default();
-    v.axle_count = 2;
-    for (int i = 0; i < 2; i++) {
-      v.axle[i] = axle(1.3 - 2.2 * i, 1.4, stops ? 28e3 : 1e12, 1e12, 0, 0.1);
-      if (stops) v.axle[i].bump = v.axle[i].droop = 0.004;
-    }
+    for (int i = 0; i < 2; i++) add_axle(&v, 1.3 - 2.2 * i, 1.4, stops ? 28e3 : 1e12, 1e12, 0, 0.1);
+    for (int i = 0; stops && i < 4; i++) v.wheel[i].bump = v.wheel[i].droop = 0.004;
     const lump list[] = {{700, 0.1, 0.03, 0.62, SY_CARRIER_BODY},
                          {50, 1.3, 0, 0.3, SY_CARRIER_AXLE},
                          {50, -0.9, 0, 0.3, SY_CARRIER_AXLE + 1}};
@@ -427,7 +417,7 @@ static void downforce_presses_its_axle_only(void **state) {
 static void soft_springs_under_a_high_weight_are_refused(void **state) {
   (void)state;
   sy_vehicle v = sprung_car();
-  for (int i = 0; i < 2; i++) v.axle[i].spring_rate = 1200, v.axle[i].bar_rate = 0;
+  for (int i = 0; i < 4; i++) v.wheel[i].spring_rate = 1200, v.axle[i / 2].bar_rate = 0;
   const sy_totals t = totals_of(car, CAR);
   const sy_corner_model corner = corner_of(&v, &t);
   sy_transfer_model m;

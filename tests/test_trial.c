@@ -10,12 +10,12 @@
 
 static sy_vehicle two_axles(double wheelbase, double front_track, double rear_track) {
   sy_vehicle v = sy_vehicle_default();
-  v.axle_count = 2;
   for (int i = 0; i < 2; i++) {
-    v.axle[i] = sy_axle_default();
-    v.axle[i].x = i == 0 ? 0 : -wheelbase;
-    v.axle[i].track = i == 0 ? front_track : rear_track;
-    v.axle[i].loaded_radius = 0.29;
+    sy_axle a = sy_axle_default();
+    sy_wheel w = sy_wheel_default();
+    a.x = i == 0 ? 0 : -wheelbase;
+    w.loaded_radius = 0.29;
+    sy_vehicle_add_axle(&v, a, i == 0 ? front_track : rear_track, w);
   }
   return v;
 }

@@ -15,10 +15,10 @@ static row add_row(row a, double factor, const double c[4]) {
 static double apply_row(row a, const double q[4]) { return sy_load_sum(a.c, q); }
 
 /* The share of a wheel's load that counts to the left: 1, 1/2 on the centre line, 0. */
-static double leftness(const sy_wheel *w) { return 0.5 + 0.5 * w->side; }
+static double leftness(const sy_contact *w) { return 0.5 + 0.5 * w->side; }
 
 /* How much of a wheel's load counts in each row; the right front and left rear wheels make the crossed diagonal. */
-static void factors_of(const sy_wheel *w, double factor[SY_BALANCE_ROWS]) {
+static void factors_of(const sy_contact *w, double factor[SY_BALANCE_ROWS]) {
   const bool front = w->axle == 0, crossed = front == (w->side < 0);
   factor[SY_ROW_FRONT] = front;
   factor[SY_ROW_REAR] = !front;
@@ -249,7 +249,7 @@ sy_sensitivity sy_balance_sensitivity(const sy_balance *b, sy_answer answer) {
 ** t_f/(t_f + t_r) from right to left behind (four_wheels in equilibrium.c). Unequal tracks leave a trace of it in the sides. */
 double sy_balance_by_cross(const sy_balance *b, sy_answer answer) {
   if (b->map.split != SY_SPLIT_CROSS_SHARE) return 0;
-  const sy_wheel *w = b->map.wheel;
+  const sy_contact *w = b->map.wheel;
   const double tf = w[0].y - w[1].y, tr = w[2].y - w[3].y,
                total = b->value[SY_ANSWER_FRONT] + b->value[SY_ANSWER_REAR];
   const double front = tr / (tf + tr), rear = tf / (tf + tr),

@@ -41,7 +41,7 @@ SY_API sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *ve
 typedef struct sy_corner_model {
   sy_vehicle vehicle;
   int wheel_count;
-  sy_wheel wheel[SY_MAX_WHEELS];
+  sy_contact wheel[SY_MAX_WHEELS];
   double arm[SY_MAX_WHEELS][4]; /* rise of the body over a wheel per unit of each freedom */
   double wheel_rate[SY_MAX_WHEELS], tyre_rate[SY_MAX_WHEELS], motion_ratio[SY_MAX_WHEELS];
   double drawn[SY_MAX_WHEELS]; /* N */
@@ -51,7 +51,7 @@ typedef struct sy_corner_model {
 } sy_corner_model;
 
 /* drawn  N on each wheel in the drawn state
-** Errors  SY_MISSING   spring_rate or tyre_rate of an axle is not given
+** Errors  SY_MISSING   spring_rate or tyre_rate of a wheel is not given
 **         SY_RANGE     a wheel carries nothing or less as drawn, a load is not finite; and those of sy_vehicle_check
 **         SY_GEOMETRY  the cg as drawn lies outside the wheels, contacts on one line, a bar on a single wheel */
 SY_API sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_load,

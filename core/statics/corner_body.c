@@ -13,7 +13,7 @@ bool sy_corner_stands(const sy_corner_model *m, const sy_corner_load *load) {
   for (int i = 0; i < m->wheel_count; i++)
     for (int j = 0; j < m->wheel_count; j++) {
       if (i == j) continue;
-      const sy_wheel *p = &m->wheel[i], *q = &m->wheel[j];
+      const sy_contact *p = &m->wheel[i], *q = &m->wheel[j];
       const double dx = q->x - p->x, dy = q->y - p->y;
       bool edge = true;
       for (int k = 0; k < m->wheel_count; k++)
@@ -41,10 +41,12 @@ sy_axle_springs sy_corner_axle(const sy_corner_model *m, const sy_corner_load *l
   out.count = a->wheels;
   if (a->wheels == 2) {
     out.bar_rate = s->bars ? a->bar_rate : 0.0;
-    out.bar_force = out.bar_rate * s->preload[axle] + load->couple[axle] / a->track;
+    out.bar_force =
+        out.bar_rate * s->preload[axle] + load->couple[axle] / sy_vehicle_track(&m->vehicle, axle);
   }
   for (int k = 0; k < a->wheels; k++) {
     const int i = first + k;
+    const sy_wheel *w = &m->vehicle.wheel[i];
     out.wheel[k] = (sy_axle_wheel){.drawn = m->drawn[i],
                                    .drawn_weight = m->drawn_load.wheel[i],
                                    .tyre_rate = m->tyre_rate[i],
@@ -52,8 +54,8 @@ sy_axle_springs sy_corner_axle(const sy_corner_model *m, const sy_corner_load *l
                                    .weight = load->wheel[i],
                                    .pad = s->pad[i],
                                    .offset = s->perch[i] / m->motion_ratio[i],
-                                   .bump = isnan(a->bump) ? (double)INFINITY : a->bump,
-                                   .droop = isnan(a->droop) ? (double)INFINITY : a->droop,
+                                   .bump = isnan(w->bump) ? (double)INFINITY : w->bump,
+                                   .droop = isnan(w->droop) ? (double)INFINITY : w->droop,
                                    .bar_sign = m->wheel[i].side};
   }
   return out;

@@ -38,8 +38,8 @@ sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *vehicle, 
   if (!(totals->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
   sy_corner_load load;
   memset(&load, 0, sizeof load);
-  sy_wheel wheel[SY_MAX_WHEELS];
-  const int count = sy_vehicle_wheels(vehicle, wheel);
+  sy_contact wheel[SY_MAX_WHEELS];
+  const int count = sy_vehicle_contacts(vehicle, wheel);
   if (totals->carriers & 1u)
     add_weight(&load, vehicle, gravity, &totals->carried[SY_CARRIER_BODY], (double)NAN);
   for (int a = 0; a < vehicle->axle_count; a++) {
@@ -54,8 +54,9 @@ sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *vehicle, 
     for (int i = 0; i < count; i++) {
       if (wheel[i].axle != a) continue;
       if (shared) { /* the lever rule in y */
-        const double tilt = wheel[i].side == 0 ? 0.0 : wheel[i].side * axle->first.y / vehicle->axle[a].track;
-        load.wheel[i] -= gravity.z * (axle->m * (wheel[i].side == 0 ? 1.0 : 0.5) + tilt);
+        const double tilt =
+            wheel[i].side == 0 ? 0.0 : wheel[i].side * axle->first.y / sy_vehicle_track(vehicle, a);
+        load.wheel[i] -= gravity.z * (axle->m * sy_vehicle_lever(vehicle, a, wheel[i].side) + tilt);
       }
       if (totals->carriers >> (SY_CARRIER_WHEEL + i) & 1u) {
         const sy_sums *own = &totals->carried[SY_CARRIER_WHEEL + i];

@@ -5,39 +5,38 @@
 
 #include "base/units.h"
 
-static sy_status refuse(sy_error *err, sy_status status, int i, int count, const char *field,
-                        const char *why) {
-  sy_error name;
-  sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", i + 1, count);
-  return sy_fail(err, status, name.message, field, "%s", why);
+static sy_status check_rates(const sy_vehicle *v, int i, sy_error *err) {
+  const sy_wheel *w = &v->wheel[i];
+  if (!isnan(w->spring_rate) && !isnan(w->tyre_rate)) return SY_OK;
+  char name[SY_WHEEL_NAME];
+  sy_vehicle_wheel_name(v, i, name);
+  return sy_fail(err, SY_MISSING, name, isnan(w->spring_rate) ? "spring_rate" : "tyre_rate", "is not given");
 }
 
-static sy_status check_axle(const sy_axle *a, int i, int count, sy_error *err) {
-  if (isnan(a->spring_rate)) return refuse(err, SY_MISSING, i, count, "spring_rate", "is not given");
-  if (isnan(a->tyre_rate)) return refuse(err, SY_MISSING, i, count, "tyre_rate", "is not given");
-  if (a->wheels == 1 && a->bar_rate > 0)
-    return refuse(err, SY_GEOMETRY, i, count, "bar_rate",
-                  "is given on a single wheel, a bar joins two wheels");
-  return SY_OK;
+static sy_status check_bar(const sy_vehicle *v, int i, sy_error *err) {
+  if (v->axle[i].wheels == 2 || !(v->axle[i].bar_rate > 0)) return SY_OK;
+  sy_error name;
+  sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", i + 1, v->axle_count);
+  return sy_fail(err, SY_GEOMETRY, name.message, "bar_rate",
+                 "is given on a single wheel, a bar joins two wheels");
 }
 
 static void lay_out(sy_corner_model *m, const sy_vehicle *v, const sy_corner_load *drawn_load,
                     const double *drawn) {
   memset(m, 0, sizeof *m);
   m->vehicle = *v;
-  m->wheel_count = sy_vehicle_wheels(v, m->wheel);
+  m->wheel_count = sy_vehicle_contacts(v, m->wheel);
   m->drawn_load = *drawn_load;
   m->rigid = isnan(v->torsion);
   m->drawn_torque = -drawn_load->body[2];
   for (int i = 0; i < m->wheel_count; i++) {
-    const sy_wheel *w = &m->wheel[i];
-    const sy_axle *a = &v->axle[w->axle];
+    const sy_wheel *w = &v->wheel[i];
     const double c = sy_corner_nearness(v, w->x);
     const double arm[4] = {1.0, -w->x, w->y * c, w->y * (1.0 - c)};
     memcpy(m->arm[i], arm, sizeof arm);
-    m->wheel_rate[i] = a->spring_rate * a->motion_ratio * a->motion_ratio;
-    m->tyre_rate[i] = a->tyre_rate;
-    m->motion_ratio[i] = a->motion_ratio;
+    m->wheel_rate[i] = w->spring_rate * w->motion_ratio * w->motion_ratio;
+    m->tyre_rate[i] = w->tyre_rate;
+    m->motion_ratio[i] = w->motion_ratio;
     m->drawn[i] = drawn[i];
     m->drawn_torque += drawn[i] * arm[2];
   }
@@ -46,8 +45,9 @@ static void lay_out(sy_corner_model *m, const sy_vehicle *v, const sy_corner_loa
 sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_load,
                          const double drawn[SY_MAX_WHEELS], sy_corner_model *out, sy_error *err) {
   sy_status status = sy_vehicle_check(vehicle, err);
-  for (int i = 0; status == SY_OK && i < vehicle->axle_count; i++)
-    status = check_axle(&vehicle->axle[i], i, vehicle->axle_count, err);
+  const int wheels = sy_vehicle_first_wheel(vehicle, status == SY_OK ? vehicle->axle_count : 0);
+  for (int i = 0; status == SY_OK && i < wheels; i++) status = check_rates(vehicle, i, err);
+  for (int i = 0; status == SY_OK && i < vehicle->axle_count; i++) status = check_bar(vehicle, i, err);
   if (status == SY_OK) status = sy_corner_check_load(vehicle, drawn_load, err);
   if (status != SY_OK) return status;
   sy_corner_model m;

@@ -11,11 +11,11 @@ typedef struct share {
 } share;
 
 /* Barycentric coordinates in the triangle of contacts; false when it has no area. */
-static bool three_wheels(const sy_wheel *w, share *s) {
+static bool three_wheels(const sy_contact *w, share *s) {
   const double area = (w[1].x - w[0].x) * (w[2].y - w[0].y) - (w[2].x - w[0].x) * (w[1].y - w[0].y);
   if (area == 0.0) return false;
   for (int i = 0; i < 3; i++) {
-    const sy_wheel *j = &w[(i + 1) % 3], *k = &w[(i + 2) % 3];
+    const sy_contact *j = &w[(i + 1) % 3], *k = &w[(i + 2) % 3];
     s[i] = (share){(j->x * k->y - k->x * j->y) / area, (j->y - k->y) / area, (k->x - j->x) / area};
   }
   return true;
@@ -27,7 +27,7 @@ static bool three_wheels(const sy_wheel *w, share *s) {
 static void four_wheels(const sy_vehicle *v, share *s) {
   const double front_x = v->axle[0].x, rear_x = v->axle[1].x;
   const double wheelbase = front_x - rear_x;
-  const double tf = v->axle[0].track, tr = v->axle[1].track;
+  const double tf = sy_vehicle_track(v, 0), tr = sy_vehicle_track(v, 1);
   const double skew = v->cross_share - 0.5;
   const share front = {-0.5 * rear_x / wheelbase, 0.5 / wheelbase, 0.0};
   const share rear = {0.5 * front_x / wheelbase, -0.5 / wheelbase, 0.0};
@@ -40,7 +40,7 @@ static void four_wheels(const sy_vehicle *v, share *s) {
 }
 
 /* A^T (A A^T)^-1 for the rows 1, x, y of A; false when the contacts lie on one line. */
-static bool least_norm(const sy_wheel *w, int count, share *s) {
+static bool least_norm(const sy_contact *w, int count, share *s) {
   double a[SY_MAX_WHEELS * 3], diagonal[3], scale[3], work[3];
   size_t order[3];
   for (int i = 0; i < count; i++) {
@@ -70,7 +70,7 @@ sy_status sy_loadmap_make(const sy_vehicle *vehicle, sy_vec3 gravity, sy_loadmap
     return sy_fail(err, SY_GEOMETRY, "vehicle", "gravity", "has z = %g m/s2, does not point into the ground",
                    gravity.z);
   sy_loadmap map = {.split = SY_SPLIT_LEAST_NORM};
-  map.wheel_count = sy_vehicle_wheels(vehicle, map.wheel);
+  map.wheel_count = sy_vehicle_contacts(vehicle, map.wheel);
   share s[SY_MAX_WHEELS];
   bool stands = true;
   if (map.wheel_count == 3) {

@@ -24,7 +24,7 @@ typedef enum sy_split { SY_SPLIT_DETERMINATE, SY_SPLIT_CROSS_SHARE, SY_SPLIT_LEA
 typedef struct sy_loadmap {
   int wheel_count;
   sy_split split;
-  sy_wheel wheel[SY_MAX_WHEELS];
+  sy_contact wheel[SY_MAX_WHEELS];
   double c[SY_MAX_WHEELS][4]; /* N per (kg, kg m, kg m, kg m) */
 } sy_loadmap;
 

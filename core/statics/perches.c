@@ -235,11 +235,11 @@ static double pad_allowed(const search *s) {
 }
 
 static sy_status check_ask(const sy_corner_model *m, const sy_perch_ask *a, sy_error *err) {
-  for (int i = 0; i < m->vehicle.axle_count; i++) {
-    if (!isnan(m->vehicle.axle[i].perch_pitch)) continue;
-    sy_error name;
-    sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", i + 1, m->vehicle.axle_count);
-    return sy_fail(err, SY_MISSING, name.message, "perch_pitch", "is not given");
+  for (int i = 0; i < m->wheel_count; i++) {
+    if (!isnan(m->vehicle.wheel[i].perch_pitch)) continue;
+    char name[SY_WHEEL_NAME];
+    sy_vehicle_wheel_name(&m->vehicle, i, name);
+    return sy_fail(err, SY_MISSING, name, "perch_pitch", "is not given");
   }
   if (a->cross && !crossed(m))
     return sy_fail(err, SY_GEOMETRY, "vehicle", "cross_share", "is one of two axles with two wheels each");
@@ -263,7 +263,7 @@ sy_status sy_perches_find(const sy_corner_model *m, const sy_corner_load *load,
   double total = load->body[0];
   for (int axle = 0; axle < m->vehicle.axle_count; axle++) total += setting->downforce[axle];
   for (int j = 0; j < m->wheel_count; j++) {
-    s.pitch[j] = m->vehicle.axle[m->wheel[j].axle].perch_pitch;
+    s.pitch[j] = m->vehicle.wheel[j].perch_pitch;
     s.cross[j] = (s.slopes.load_perch[1][j] + s.slopes.load_perch[2][j]) * s.pitch[j] / total;
   }
   sy_perch_answer a;

@@ -42,7 +42,7 @@ typedef struct sy_perch_answer {
 } sy_perch_answer;
 
 /* setting  the present one; its perches are where the turns start
-** Errors   SY_MISSING   an axle has no perch_pitch
+** Errors   SY_MISSING   a wheel has no perch_pitch
 **          SY_GEOMETRY  a cross share asked for without two axles of two wheels; conditions that depend on one another; no turns bring
 **                       it about (a wheel stays off the ground or a suspension at its stop)
 **          SY_RANGE     cross share not within 0..1, a height not finite, notch < 0

@@ -174,7 +174,7 @@ static sy_status turn_perches(const perch_work *w, const double turns[SY_MAX_WHE
                               sy_error *err) {
   sy_corner_setting s = *w->setting;
   for (int i = 0; i < w->model->wheel_count; i++)
-    if (turns[i] != 0.0) s.perch[i] += turns[i] * w->model->vehicle.axle[w->model->wheel[i].axle].perch_pitch;
+    if (turns[i] != 0.0) s.perch[i] += turns[i] * w->model->vehicle.wheel[i].perch_pitch;
   return sy_settle_corner(w->model, w->now, w->tanks, w->gravity, &s, out, err);
 }
 

@@ -7,8 +7,8 @@
 
 /* The edges are lines through two wheels with all others on their left. */
 sy_reach sy_stability_reach(const sy_vehicle *vehicle, double x, double y, double dx, double dy) {
-  sy_wheel wheel[SY_MAX_WHEELS];
-  const int count = sy_vehicle_wheels(vehicle, wheel);
+  sy_contact wheel[SY_MAX_WHEELS];
+  const int count = sy_vehicle_contacts(vehicle, wheel);
   sy_reach best = {(double)INFINITY, {0, 0}};
   for (int i = 0; i < count; i++)
     for (int j = 0; j < count; j++) {
@@ -35,7 +35,7 @@ double sy_stability_ssf(const sy_vehicle *vehicle, double height) {
   double track = 0.0;
   for (int a = 0; a < vehicle->axle_count; a++) {
     if (vehicle->axle[a].wheels == 1) return (double)NAN;
-    track += vehicle->axle[a].track;
+    track += sy_vehicle_track(vehicle, a);
   }
   return track / vehicle->axle_count / (2.0 * height);
 }
@@ -48,8 +48,8 @@ double sy_stability_side(const sy_vehicle *vehicle, sy_vec3 cg, double forward, 
 
 double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS], double height,
                                int side, int *out) {
-  sy_wheel wheel[SY_MAX_WHEELS];
-  const int count = sy_vehicle_wheels(vehicle, wheel);
+  sy_contact wheel[SY_MAX_WHEELS];
+  const int count = sy_vehicle_contacts(vehicle, wheel);
   double squares = 0.0, weight = 0.0, first = (double)INFINITY;
   for (int i = 0; i < count; i++) {
     squares += wheel[i].y * wheel[i].y;

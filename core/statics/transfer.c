@@ -57,8 +57,8 @@ static double axle_roll_rate(const sy_transfer_model *t, int axle, int first, do
   const sy_corner_model *m = &t->corner;
   const sy_axle *a = &m->vehicle.axle[axle];
   if (a->wheels == 1) return 0.0;
-  const double half = 0.5 * a->track * a->track;
-  const double springs = m->wheel_rate[first] * half + (t->bars ? a->bar_rate * a->track * a->track : 0.0);
+  const double track = sy_vehicle_track(&m->vehicle, axle), half = 0.5 * track * track;
+  const double springs = m->wheel_rate[first] * half + (t->bars ? a->bar_rate * track * track : 0.0);
   const double tyres = m->tyre_rate[first] * half - gravity * t->under[axle];
   return tyres > 0.0 ? springs * tyres / (springs + tyres) : -1.0;
 }
@@ -118,17 +118,11 @@ sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, 
 
 /* ---- solving ------------------------------------------------------------------------------------------------------------- */
 
-static int first_wheel(const sy_corner_model *m, int axle) {
-  int first = 0;
-  for (int a = 0; a < axle; a++) first += m->vehicle.axle[a].wheels;
-  return first;
-}
-
 double sy_transfer_hub_roll(const sy_transfer_model *t, const sy_corner_result *r, int axle) {
   if (t->corner.vehicle.axle[axle].wheels == 1) return 0.0;
-  const int i = first_wheel(&t->corner, axle);
+  const int i = sy_vehicle_first_wheel(&t->corner.vehicle, axle);
   return (r->height[i] + r->travel[i] - r->height[i + 1] - r->travel[i + 1]) /
-         t->corner.vehicle.axle[axle].track;
+         sy_vehicle_track(&t->corner.vehicle, axle);
 }
 
 /* How much higher than drawn what leans stands, times its mass: kg m, sprung by halves and unsprung by axles. */

@@ -3,7 +3,8 @@
 ** Units  SI: m, N/m, N m/rad. Frame ISO 8855:2011, origin on the ground under the front axle as drawn: an axle that is
 **        moved in a study leaves the origin where it was.
 ** Axles  in order from the front: x falls strictly. A field with no honest default is NaN until stated.
-** Wheels are numbered axle by axle, left before right; an axle with one wheel has it at y = 0.
+** Wheels are numbered axle by axle, left before right. Each has its own place, size and rates, so the two of an axle may differ;
+**        a single wheel stands at y = 0 unless it is stated otherwise.
 */
 #ifndef SY_VEHICLE_VEHICLE_H
 #define SY_VEHICLE_VEHICLE_H
@@ -11,50 +12,80 @@
 #include "../base/status.h"
 #include "../base/vec3.h"
 
-enum { SY_MAX_AXLES = 8, SY_MAX_WHEELS = 16 };
+enum { SY_MAX_AXLES = 8, SY_MAX_WHEELS = 16, SY_WHEEL_NAME = 48 };
 
+/* What the wheels of an axle have in common. */
 typedef struct sy_axle {
-  double x;             /* m; 0 for the front axle as drawn, negative behind it */
-  int wheels;           /* 1 or 2 */
-  double track;         /* m, between the contact centres; two wheels only */
+  double
+      x; /* m, the axle line; 0 for the front axle as drawn, negative behind it. Between its wheels' own x */
+  int wheels;         /* 1 or 2 */
+  double bar_rate;    /* N/m at the wheel per metre of left-right travel difference, default 0 */
+  double roll_centre; /* m above ground, default 0 */
+} sy_axle;
+
+typedef struct sy_wheel {
+  double x, y;          /* m, the contact centre */
   double loaded_radius; /* m, wheel centre above ground at design load */
-  double tyre_rate;     /* N/m, one tyre, vertical */
-  double spring_rate;   /* N/m, one spring */
+  double tyre_rate;     /* N/m, vertical */
+  double spring_rate;   /* N/m */
   double motion_ratio;  /* spring travel / wheel travel, default 1 */
-  double bar_rate;      /* N/m at the wheel per metre of left-right travel difference, default 0 */
-  double roll_centre;   /* m above ground, default 0 */
   double perch_pitch;   /* m of spring seat a turn */
   double bump, droop;   /* m of wheel travel from the design height */
-} sy_axle;
+} sy_wheel;
 
 typedef struct sy_vehicle {
   int axle_count;
   sy_axle axle[SY_MAX_AXLES];
-  double torsion;     /* N m/rad between front and rear axle; NaN: taken as rigid */
+  sy_wheel wheel[SY_MAX_WHEELS]; /* as many as the axles have, in their order */
+  double torsion;                /* N m/rad between front and rear axle; NaN: taken as rigid */
   double cross_share; /* (right front + left rear) / total, default 0.5; used with four wheels only */
 } sy_vehicle;
 
-typedef struct sy_wheel {
+/* Where a wheel stands. */
+typedef struct sy_contact {
   int axle; /* index */
   int side; /* +1 left, -1 right, 0 single */
   double x, y;
-} sy_wheel;
+} sy_contact;
 
 /* All NaN but the defaults named above; axle_count 0, wheels 2. */
 SY_API sy_axle sy_axle_default(void);
+SY_API sy_wheel sy_wheel_default(void);
 SY_API sy_vehicle sy_vehicle_default(void);
 
-/* Errors  SY_MISSING   fewer than two axles, a two-wheel axle without track, no loaded radius
+/* Appends an axle with equal sides: its wheels are like `wheel` but stand at axle.x, half the track to each side, a single one at y = 0.
+** track  m; two wheels only
+** One axle more than SY_MAX_AXLES is counted and not stored; that and all else is left to sy_vehicle_check. */
+SY_API void sy_vehicle_add_axle(sy_vehicle *vehicle, sy_axle axle, double track, sy_wheel wheel);
+
+/* Errors  SY_MISSING   fewer than two axles, a wheel without place or loaded radius
 **         SY_RANGE     more than SY_MAX_AXLES, a size or rate <= 0 or not finite, wheels not 1 or 2, cross share
 **                      outside 0..1
-**         SY_GEOMETRY  an axle is not behind the one before it, fewer than three wheels
-** The part in the error is "axle 2 of 3", the field the field's name. */
+**         SY_GEOMETRY  an axle is not behind the one before it or its line not between its wheels, a left wheel is not left of the
+**                      right one, fewer than three wheels
+** The part in the error is "axle 2 of 3" or a wheel as sy_vehicle_wheel_name has it, the field the field's name. */
 SY_API sy_status sy_vehicle_check(const sy_vehicle *vehicle, sy_error *err);
 
-/* The wheels in their order; returns their number. `wheels` holds SY_MAX_WHEELS. */
-SY_API int sy_vehicle_wheels(const sy_vehicle *vehicle, sy_wheel *wheels);
+/* The wheels' places in their order; returns their number. `contacts` holds SY_MAX_WHEELS. */
+SY_API int sy_vehicle_contacts(const sy_vehicle *vehicle, sy_contact *contacts);
 
-/* m, distance from first to last axle */
+/* Index of an axle's first wheel: its left one, or the only one. */
+SY_API int sy_vehicle_first_wheel(const sy_vehicle *vehicle, int axle);
+
+/* "left front wheel", "rear wheel"; with more than two axles "left wheel of axle 2 of 3", "wheel of axle 3 of 3". */
+SY_API void sy_vehicle_wheel_name(const sy_vehicle *vehicle, int wheel, char name[SY_WHEEL_NAME]);
+
+/* m, from the right wheel of an axle to its left one; NaN for a single wheel */
+SY_API double sy_vehicle_track(const sy_vehicle *vehicle, int axle);
+
+/* The part of what is shared by an axle's two wheels at y = 0 that wheel `side` (+1 left, -1 right) takes by the lever rule: one half with
+** equal sides; 1 for a single wheel. */
+SY_API double sy_vehicle_lever(const sy_vehicle *vehicle, int axle, int side);
+
+/* m, mean of the loaded radii of an axle's wheels: the height of its middle */
+SY_API double sy_vehicle_radius(const sy_vehicle *vehicle, int axle);
+
+/* m, distance from first to last axle line */
 SY_API double sy_vehicle_wheelbase(const sy_vehicle *vehicle);
 
 #endif

@@ -66,12 +66,12 @@ static car car_of(const char *path) {
   for (int k = 0; k < 9; k++, column += c.parts) c.column[k] = column;
   sy_vehicle v = sy_vehicle_default();
   sy_error err;
-  v.axle_count = 2;
   for (int i = 0; i < 2; i++) {
-    v.axle[i] = sy_axle_default();
-    v.axle[i].x = i == 0 ? 0 : -data[1];
-    v.axle[i].track = data[2];
-    v.axle[i].loaded_radius = 0.3;
+    sy_axle a = sy_axle_default();
+    sy_wheel w = sy_wheel_default();
+    a.x = i == 0 ? 0 : -data[1];
+    w.loaded_radius = 0.3;
+    sy_vehicle_add_axle(&v, a, data[2], w);
   }
   must(sy_loadmap_make(&v, (sy_vec3){0, 0, -9.80665}, &c.map, &err), &err);
   c.ledger = build_car(&c);

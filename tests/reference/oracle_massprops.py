@@ -139,11 +139,14 @@ def random_vehicle():
     v = lib.sy_vehicle_default()
     v.axle_count = int(random.integers(2, 7))
     v.cross_share = random.uniform(0.42, 0.58)
-    x = 0.0
+    x, count = 0.0, 0
     for i in range(v.axle_count):
-        axle = v.axle[i]
-        axle.x, axle.track, axle.loaded_radius = x, random.uniform(0.9, 1.9), 0.3
-        axle.wheels = 2 if i == 1 or random.random() < 0.7 else 1
+        track, axle = random.uniform(0.9, 1.9), v.axle[i]
+        axle.x, axle.wheels = x, 2 if i == 1 or random.random() < 0.7 else 1
+        for side in (1, -1) if axle.wheels == 2 else (0,):
+            wheel = v.wheel[count]
+            wheel.x, wheel.y, wheel.loaded_radius = x, 0.5 * side * track, 0.3
+            count += 1
         x -= random.uniform(0.8, 2.8)
     return v
 

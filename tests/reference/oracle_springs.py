@@ -11,7 +11,7 @@ from ctypes import POINTER, Structure, c_bool, c_double, c_int, c_int8
 import numpy as np
 from scipy.optimize import minimize
 
-from support.library import Checks, Error, Vehicle, Wheel, load, succeed
+from support.library import Checks, Contact, Error, Vehicle, load, succeed
 
 W, A = 16, 8
 
@@ -30,7 +30,7 @@ class Case(Structure):
 
 
 class Model(Structure):
-    _fields_ = [("vehicle", Vehicle), ("wheel_count", c_int), ("wheel", Wheel * W), ("arm", (c_double * 4) * W),
+    _fields_ = [("vehicle", Vehicle), ("wheel_count", c_int), ("wheel", Contact * W), ("arm", (c_double * 4) * W),
                 ("wheel_rate", c_double * W), ("tyre_rate", c_double * W), ("motion_ratio", c_double * W), ("drawn", c_double * W),
                 ("drawn_load", Load), ("drawn_torque", c_double), ("rigid", c_bool)]
 
@@ -128,14 +128,14 @@ class Car:
         v = lib.sy_vehicle_default()
         v.axle_count = len(self.layout)
         for i, wheels in enumerate(self.layout):
-            first = int(np.argmax(self.axle == i))
             a = v.axle[i]
-            a.x, a.wheels, a.loaded_radius = self.x[first], wheels, 0.3
-            if wheels == 2:
-                a.track = 2 * self.y[first]
-            a.spring_rate, a.motion_ratio, a.tyre_rate, a.bar_rate = self.spring[i], self.ratio[i], self.tyre[i], self.bar[i]
+            a.x, a.wheels, a.bar_rate = self.x[int(np.argmax(self.axle == i))], wheels, self.bar[i]
+        for k, i in enumerate(self.axle):
+            w = v.wheel[k]
+            w.x, w.y, w.loaded_radius = self.x[k], self.y[k], 0.3
+            w.spring_rate, w.motion_ratio, w.tyre_rate = self.spring[i], self.ratio[i], self.tyre[i]
             if np.isfinite(self.bump[i]):
-                a.bump, a.droop = self.bump[i], self.droop[i]
+                w.bump, w.droop = self.bump[i], self.droop[i]
         if self.torsion:
             v.torsion = self.torsion
         error = Error()

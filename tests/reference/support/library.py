@@ -34,21 +34,25 @@ class Eigen3(Structure):
 
 
 class Axle(Structure):
-    _fields_ = [("x", c_double), ("wheels", c_int)] + [(n, c_double) for n in (
-        "track", "loaded_radius", "tyre_rate", "spring_rate", "motion_ratio", "bar_rate", "roll_centre",
-        "perch_pitch", "bump", "droop")]
-
-
-class Vehicle(Structure):
-    _fields_ = [("axle_count", c_int), ("axle", Axle * 8), ("torsion", c_double), ("cross_share", c_double)]
+    _fields_ = [("x", c_double), ("wheels", c_int), ("bar_rate", c_double), ("roll_centre", c_double)]
 
 
 class Wheel(Structure):
+    _fields_ = [(n, c_double) for n in ("x", "y", "loaded_radius", "tyre_rate", "spring_rate", "motion_ratio", "perch_pitch",
+                                        "bump", "droop")]
+
+
+class Vehicle(Structure):
+    _fields_ = [("axle_count", c_int), ("axle", Axle * 8), ("wheel", Wheel * 16), ("torsion", c_double),
+                ("cross_share", c_double)]
+
+
+class Contact(Structure):
     _fields_ = [("axle", c_int), ("side", c_int), ("x", c_double), ("y", c_double)]
 
 
 class Loadmap(Structure):
-    _fields_ = [("wheel_count", c_int), ("split", c_int), ("wheel", Wheel * 16), ("c", (c_double * 4) * 16)]
+    _fields_ = [("wheel_count", c_int), ("split", c_int), ("wheel", Contact * 16), ("c", (c_double * 4) * 16)]
 
 
 class Error(Structure):
