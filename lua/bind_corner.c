@@ -62,13 +62,12 @@ sy_vec3 syl_lean_gravity(const double lean[2]) {
   return (sy_vec3){-g * fore, -g * across, -g * sqrt(1.0 - fore * fore - across * across)};
 }
 
-/* Moves a cross share by `by` and nothing else: along (1/t_f, -1/t_f, -1/t_r, 1/t_r), equilibrium.h. */
+/* Moves a cross share by `by` and nothing else. */
 static void shift_cross(const syl_geometry *g, double by, double *loads) {
-  const double front = 1.0 / sy_vehicle_track(&g->vehicle, 0), rear = 1.0 / sy_vehicle_track(&g->vehicle, 1);
-  const double way[4] = {front, -front, -rear, rear};
-  double total = 0.0;
+  double way[4], total = 0.0;
+  sy_loadmap_warp(&g->map, way);
   for (int i = 0; i < 4; i++) total += loads[i];
-  for (int i = 0; i < 4; i++) loads[i] -= by * total / (front + rear) * way[i];
+  for (int i = 0; i < 4; i++) loads[i] += by * total * way[i];
 }
 
 sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const sy_vehicle *vehicle,

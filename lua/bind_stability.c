@@ -79,11 +79,11 @@ static int side_of(int answer) { /* of the low or outer side: +1 left */
 static void level_loads(const rigid *q, const sy_totals *t, const sy_sums *run, double *level) {
   const double moments[4] = {t->all.m, t->all.first.x + run->first.x, t->all.first.y,
                              t->all.first.z + run->first.z};
-  double squares = 0.0;
+  double arm[SY_MAX_WHEELS];
   sy_loadmap_apply(&q->g->map, moments, level);
-  for (int i = 0; i < q->g->map.wheel_count; i++) squares += q->g->map.wheel[i].y * q->g->map.wheel[i].y;
+  const double squares = sy_stability_roll_arms(&q->g->vehicle, arm);
   for (int i = 0; i < q->g->map.wheel_count; i++)
-    level[i] += SY_STANDARD_GRAVITY * run->first.y * q->g->map.wheel[i].y / squares;
+    level[i] += SY_STANDARD_GRAVITY * run->first.y * arm[i] / squares;
 }
 
 /* The tangent or force of an answer with the liquid run so; the wheel of a lift, the edge of a turn. */

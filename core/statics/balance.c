@@ -245,25 +245,33 @@ sy_sensitivity sy_balance_sensitivity(const sy_balance *b, sy_answer answer) {
   return flat_sensitivity(load_row(b, answer).c);
 }
 
-/* One cross share more or less moves load along one line: of the total, t_r/(t_f + t_r) from left to right in front and
-** t_f/(t_f + t_r) from right to left behind (four_wheels in equilibrium.c). Unequal tracks leave a trace of it in the sides. */
+/* The row of an answer that is a load or a share of the total; -1: another kind. */
+static int row_of(sy_answer answer) {
+  if (answer >= SY_ANSWER_FRONT && answer <= SY_ANSWER_RIGHT)
+    return SY_ROW_FRONT + (int)answer - (int)SY_ANSWER_FRONT;
+  if (answer == SY_ANSWER_FRONT_SHARE) return SY_ROW_FRONT;
+  return answer == SY_ANSWER_LEFT_SHARE ? SY_ROW_LEFT : -1;
+}
+
+/* A cross share that is 1 more moves load along the warp (equilibrium.h), as much as the total. Unlike tracks leave a trace of it in the
+** sides, axles askew one in the axles. */
 double sy_balance_by_cross(const sy_balance *b, sy_answer answer) {
   if (b->map.split != SY_SPLIT_CROSS_SHARE) return 0;
-  const sy_contact *w = b->map.wheel;
-  const double tf = w[0].y - w[1].y, tr = w[2].y - w[3].y,
-               total = b->value[SY_ANSWER_FRONT] + b->value[SY_ANSWER_REAR];
-  const double front = tr / (tf + tr), rear = tf / (tf + tr),
+  if (answer == SY_ANSWER_CROSS_SHARE) return 1.0;
+  const double total = b->value[SY_ANSWER_FRONT] + b->value[SY_ANSWER_REAR],
                uncrossed = 1.0 - b->value[SY_ANSWER_CROSS_SHARE];
-  switch ((int)answer) {
-  case SY_ANSWER_WHEEL: return -front * total;
-  case SY_ANSWER_WHEEL + 1: return front * total;
-  case SY_ANSWER_WHEEL + 2: return rear * total;
-  case SY_ANSWER_WHEEL + 3: return -rear * total;
-  case SY_ANSWER_LEFT: return (rear - front) * total;
-  case SY_ANSWER_RIGHT: return (front - rear) * total;
-  case SY_ANSWER_LEFT_SHARE: return rear - front;
-  case SY_ANSWER_CROSS_SHARE: return 1.0;
-  case SY_ANSWER_DIAGONAL_RATIO: return 1.0 / (uncrossed * uncrossed);
-  default: return 0;
+  if (answer == SY_ANSWER_DIAGONAL_RATIO) return 1.0 / (uncrossed * uncrossed);
+  const int at = row_of(answer), wheel = (int)answer - (int)SY_ANSWER_WHEEL,
+            axle = (int)answer - (int)SY_ANSWER_AXLE;
+  double way[4], sum = 0;
+  sy_loadmap_warp(&b->map, way);
+  if (wheel >= 0 && wheel < 4) return way[wheel] * total;
+  if (axle >= 0 && axle < 2) return (way[2 * axle] + way[2 * axle + 1]) * total;
+  if (at < 0) return 0;
+  for (int i = 0; i < 4; i++) {
+    double factor[SY_BALANCE_ROWS];
+    factors_of(&b->map.wheel[i], factor);
+    sum += factor[at] * way[i];
   }
+  return answer == SY_ANSWER_FRONT_SHARE || answer == SY_ANSWER_LEFT_SHARE ? sum : sum * total;
 }

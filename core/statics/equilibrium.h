@@ -7,7 +7,7 @@
 ** Loads    normal force on wheel i: F_i = c_i . (m, m x, m y, m z), N. A negative load means the vehicle tips: it is
 **          reported, never clipped.
 **          three wheels  the three balances alone (exact)
-**          four wheels   and (right front + left rear) = cross_share x total
+**          four wheels   and (right front + left rear) = cross_share x total, at whatever places the four stand
 **          more          the least-norm split A^T (A A^T)^-1 w: equal vertical rates under every wheel
 **          Four wheels on one axle layout other than two and two use the least-norm split too.
 */
@@ -28,7 +28,8 @@ typedef struct sy_loadmap {
   double c[SY_MAX_WHEELS][4]; /* N per (kg, kg m, kg m, kg m) */
 } sy_loadmap;
 
-/* Errors  SY_GEOMETRY  contacts on one line, gravity not pointing into the ground
+/* Errors  SY_GEOMETRY  contacts on one line, gravity not pointing into the ground, four wheels whose loads no cross share fixes (the
+**                      lines from left front to right rear and from right front to left rear are parallel)
 **         SY_RANGE     gravity not finite; and those of sy_vehicle_check */
 SY_API sy_status sy_loadmap_make(const sy_vehicle *vehicle, sy_vec3 gravity, sy_loadmap *out, sy_error *err);
 
@@ -42,6 +43,11 @@ static inline double sy_load_sum(const double c[4], const double q[4]) {
              ? 0.0
              : sum; /* a few roundings of places, moments and shares each */
 }
+
+/* The one change of four loads that leaves their sum and both moments as they are, so long that it moves the cross share by 1 for a
+** weight of 1: what a perch or a pad does. By the areas of the triangles of three contacts each: v_i = +-(area of the other three).
+** For SY_SPLIT_CROSS_SHARE only. */
+SY_API void sy_loadmap_warp(const sy_loadmap *map, double way[4]);
 
 /* load[i] in N for moments q = (m, m x, m y, m z). */
 SY_API void sy_loadmap_apply(const sy_loadmap *map, const double q[4], double load[SY_MAX_WHEELS]);

@@ -46,18 +46,32 @@ double sy_stability_side(const sy_vehicle *vehicle, sy_vec3 cg, double forward, 
   return reach.distance < 0.0 ? (double)NAN : reach.distance / cg.z;
 }
 
-double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS], double height,
-                               int side, int *out) {
+double sy_stability_roll_arms(const sy_vehicle *vehicle, double arm[SY_MAX_WHEELS]) {
   sy_contact wheel[SY_MAX_WHEELS];
   const int count = sy_vehicle_contacts(vehicle, wheel);
-  double squares = 0.0, weight = 0.0, first = (double)INFINITY;
+  double x = 0.0, y = 0.0, along = 0.0, both = 0.0, squares = 0.0;
+  for (int i = 0; i < count; i++) x += wheel[i].x / count, y += wheel[i].y;
+  y /= count; /* equal sides cancel one by one, and leave their y as it is */
   for (int i = 0; i < count; i++) {
-    squares += wheel[i].y * wheel[i].y;
-    weight += level[i];
+    along += (wheel[i].x - x) * (wheel[i].x - x);
+    both += (wheel[i].x - x) * (wheel[i].y - y);
   }
   for (int i = 0; i < count; i++) {
-    if (!(side * wheel[i].y < 0.0)) continue; /* the high side */
-    const double tangent = level[i] * squares / (weight * height * fabs(wheel[i].y));
+    arm[i] = wheel[i].y - y - both / along * (wheel[i].x - x);
+    squares += arm[i] * arm[i];
+  }
+  return squares;
+}
+
+double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS], double height,
+                               int side, int *out) {
+  const int count = sy_vehicle_first_wheel(vehicle, vehicle->axle_count);
+  double arm[SY_MAX_WHEELS], weight = 0.0, first = (double)INFINITY;
+  const double squares = sy_stability_roll_arms(vehicle, arm);
+  for (int i = 0; i < count; i++) weight += level[i];
+  for (int i = 0; i < count; i++) {
+    if (!(side * arm[i] < 0.0)) continue; /* the high side */
+    const double tangent = level[i] * squares / (weight * height * fabs(arm[i]));
     if (!(tangent < first)) continue;
     first = tangent;
     if (out != NULL) *out = i;

@@ -36,8 +36,12 @@ SY_API double sy_stability_ssf(const sy_vehicle *vehicle, double height);
 SY_API double sy_stability_side(const sy_vehicle *vehicle, sy_vec3 cg, double forward, int side,
                                 sy_reach *edge);
 
-/* The tangent of a table's angle at which the first wheel lifts of a rigid vehicle on equal tyres: each wheel gains by its distance from
-** the centre plane. With three wheels it is exact. INFINITY when none does.
+/* A rigid vehicle on equal tyres shares a moment M about a line along x so that wheel i gains M arm[i] / S, S the returned sum of their
+** squares: a plane fit. With equal sides the arm is the wheel's distance y from the centre plane, else y less its straight line over x. */
+SY_API double sy_stability_roll_arms(const sy_vehicle *vehicle, double arm[SY_MAX_WHEELS]);
+
+/* The tangent of a table's angle at which the first wheel lifts of a rigid vehicle on equal tyres: each wheel gains by its arm above.
+** With three wheels it is exact. INFINITY when none does.
 ** level  loads on level ground, any unit;  wheel  may be NULL */
 SY_API double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS],
                                       double height, int side, int *wheel);

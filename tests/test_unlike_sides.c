@@ -1,0 +1,250 @@
+/* Vehicles whose two sides differ: every wheel at its own place on its own rates. Each answer is held against the plain equations, solved
+** here by elimination. Source: balance of forces and moments; The vehicles are drawn at random. */
+#include <float.h>
+#include <string.h>
+
+#include "base/units.h"
+#include "dice.h"
+#include "lumps.h"
+#include "near.h"
+#include "statics/balance.h"
+#include "statics/stability.h"
+
+static const double G = SY_STANDARD_GRAVITY;
+static const sy_vec3 LEVEL = {0, 0, -SY_STANDARD_GRAVITY};
+
+/* x of a x = b by elimination with pivots; a and b are used up. */
+static void solve_plainly(int n, double a[8][8], double b[8], double x[8]) {
+  for (int c = 0; c < n; c++) {
+    int best = c;
+    for (int r = c; r < n; r++)
+      if (fabs(a[r][c]) > fabs(a[best][c])) best = r;
+    for (int k = 0; k < n; k++) {
+      const double swap = a[c][k];
+      a[c][k] = a[best][k], a[best][k] = swap;
+    }
+    const double swap = b[c];
+    b[c] = b[best], b[best] = swap;
+    for (int r = c + 1; r < n; r++) {
+      const double factor = a[r][c] / a[c][c];
+      for (int k = c; k < n; k++) a[r][k] -= factor * a[c][k];
+      b[r] -= factor * b[c];
+    }
+  }
+  for (int r = n - 1; r >= 0; r--) {
+    x[r] = b[r];
+    for (int k = r + 1; k < n; k++) x[r] -= a[r][k] * x[k];
+    x[r] /= a[r][r];
+  }
+}
+
+/* Axles of two wheels, 1.9 to 3 m from first to last; each wheel up to 60 mm off its axle line and 80 mm nearer to the centre or farther out. */
+static sy_vehicle unlike_vehicle(dice *d, int axles) {
+  sy_vehicle v = sy_vehicle_default();
+  const double front = dice_between(d, -1, 3), length = dice_between(d, 1.9, 3);
+  for (int a = 0; a < axles; a++) {
+    sy_axle axle = sy_axle_default();
+    sy_wheel w = sy_wheel_default();
+    axle.x = front - length * a / (axles - 1);
+    w.loaded_radius = 0.3;
+    sy_vehicle_add_axle(&v, axle, dice_between(d, 1.3, 1.6), w);
+    for (int i = 2 * a; i < 2 * a + 2; i++) {
+      sy_wheel *own = &v.wheel[i];
+      const double askew = dice_between(d, 0, 0.06);
+      own->x += i % 2 == 0 ? askew : -askew;
+      own->y += dice_between(d, -0.08, 0.08);
+      own->loaded_radius = dice_between(d, 0.27, 0.32);
+      own->spring_rate = dice_between(d, 25e3, 70e3), own->motion_ratio = dice_between(d, 0.6, 1.1);
+      own->tyre_rate = dice_between(d, 150e3, 260e3);
+    }
+  }
+  v.cross_share = dice_between(d, 0.45, 0.55);
+  return v;
+}
+
+static sy_vec3 cg_of(dice *d, const sy_vehicle *v) {
+  const double last = v->axle[v->axle_count - 1].x;
+  return (sy_vec3){last + dice_between(d, 0.35, 0.65) * (v->axle[0].x - last), dice_between(d, -0.06, 0.06),
+                   dice_between(d, 0.3, 0.6)};
+}
+
+/* ---- rigid ---------------------------------------------------------------------------------------------------------------- */
+
+static sy_loadmap map_of(const sy_vehicle *v, sy_vec3 gravity) {
+  sy_loadmap map;
+  sy_error err;
+  if (sy_loadmap_make(v, gravity, &map, &err) != SY_OK) fail_msg("%s: %s", err.field, err.message);
+  return map;
+}
+
+/* The three balances and the cross share as four equations. */
+static void four_wheels_carry_what_four_equations_give(void **state) {
+  (void)state;
+  dice d = {41};
+  for (int n = 0; n < 300; n++) {
+    const sy_vehicle v = unlike_vehicle(&d, 2);
+    const sy_vec3 cg = cg_of(&d, &v), gravity = {dice_between(&d, -2, 2), dice_between(&d, -3, 3), -9.3};
+    const sy_loadmap map = map_of(&v, gravity);
+    assert_int_equal(map.split, SY_SPLIT_CROSS_SHARE);
+    const double m = dice_between(&d, 300, 1500), weight = -m * gravity.z;
+    double a[8][8] = {{0}}, b[8], want[8], load[SY_MAX_WHEELS];
+    for (int i = 0; i < 4; i++)
+      a[0][i] = 1, a[1][i] = v.wheel[i].x, a[2][i] = v.wheel[i].y, a[3][i] = i == 1 || i == 2;
+    b[0] = weight;
+    b[1] = weight * (cg.x - cg.z * gravity.x / gravity.z);
+    b[2] = weight * (cg.y - cg.z * gravity.y / gravity.z);
+    b[3] = weight * v.cross_share;
+    solve_plainly(4, a, b, want);
+    sy_loadmap_apply(&map, (const double[4]){m, m * cg.x, m * cg.y, m * cg.z}, load);
+    /* two eliminations of four equations with numbers up to 4: some hundred roundings */
+    for (int i = 0; i < 4; i++) assert_near(load[i], want[i], 500 * DBL_EPSILON * weight);
+  }
+}
+
+/* One wheel a little off its place: the loads go over into those of equal sides, which are worked out by another formula. */
+static void nearly_equal_sides_carry_what_equal_ones_do(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  for (int a = 0; a < 2; a++) {
+    sy_axle axle = sy_axle_default();
+    sy_wheel w = sy_wheel_default();
+    axle.x = -2.35 * a, w.loaded_radius = 0.3;
+    sy_vehicle_add_axle(&v, axle, a == 0 ? 1.45 : 1.61, w);
+  }
+  v.cross_share = 0.47;
+  const double m = 713.7, q[4] = {m, m * -1.137, m * -0.081, m * 0.462}, off = 1e-7;
+  double equal[SY_MAX_WHEELS], unlike[SY_MAX_WHEELS], way[4], other[4];
+  const sy_loadmap map = map_of(&v, LEVEL);
+  sy_loadmap_apply(&map, q, equal);
+  sy_loadmap_warp(&map, way);
+  for (int i = 0; i < 4; i++) {
+    sy_vehicle moved = v;
+    moved.wheel[i].y += off;
+    const sy_loadmap near = map_of(&moved, LEVEL);
+    sy_loadmap_apply(&near, q, unlike);
+    sy_loadmap_warp(&near, other);
+    for (int k = 0; k < 4; k++) { /* a few kN on a track of 1.5 m change by some kN/m */
+      assert_near(unlike[k], equal[k], 1e4 * off);
+      assert_near(other[k], way[k], 2 * off);
+    }
+  }
+}
+
+/* The warp alone passes unseen by scales that weigh the whole: no force, no moment; it makes what a cross share makes. */
+static void warp_changes_the_cross_share_and_no_sum(void **state) {
+  (void)state;
+  dice d = {43};
+  for (int n = 0; n < 100; n++) {
+    sy_vehicle v = unlike_vehicle(&d, 2);
+    const sy_vec3 cg = cg_of(&d, &v);
+    const double m = dice_between(&d, 300, 1500), q[4] = {m, m * cg.x, m * cg.y, m * cg.z}, by = 0.03;
+    double way[4], before[SY_MAX_WHEELS], after[SY_MAX_WHEELS], sum = 0, about_y = 0, about_x = 0;
+    const sy_loadmap map = map_of(&v, LEVEL);
+    sy_loadmap_warp(&map, way);
+    sy_loadmap_apply(&map, q, before);
+    v.cross_share += by;
+    const sy_loadmap other = map_of(&v, LEVEL);
+    sy_loadmap_apply(&other, q, after);
+    for (int i = 0; i < 4; i++) {
+      sum += way[i], about_y += way[i] * v.wheel[i].x, about_x += way[i] * v.wheel[i].y;
+      assert_near(after[i] - before[i], way[i] * by * m * G, 1000 * DBL_EPSILON * m * G);
+    }
+    assert_near(sum, 0, 32 * DBL_EPSILON);
+    assert_near(about_y, 0, 128 * DBL_EPSILON);
+    assert_near(about_x, 0, 32 * DBL_EPSILON);
+    assert_near(way[1] + way[2], 1, 16 * DBL_EPSILON);
+  }
+}
+
+/* Every answer of a balance against the same vehicle with a little more and less of a cross share. */
+static void balance_follows_the_cross_share(void **state) {
+  (void)state;
+  dice d = {47};
+  for (int n = 0; n < 100; n++) {
+    const sy_vehicle v = unlike_vehicle(&d, 2);
+    const sy_vec3 cg = cg_of(&d, &v);
+    const lump body = {dice_between(&d, 300, 1500), cg.x, cg.y, cg.z, SY_CARRIER_BODY};
+    const sy_totals t = totals_of(&body, 1);
+    const double step = 1e-4;
+    sy_balance b[3];
+    for (int k = 0; k < 3; k++) {
+      sy_vehicle other = v;
+      other.cross_share += step * (k - 1);
+      const sy_loadmap map = map_of(&other, LEVEL);
+      assert_int_equal(sy_balance_make(&t, &other, &map, &b[k], NULL), SY_OK);
+    }
+    for (int k = 0; k < SY_ANSWER_COUNT; k++) {
+      const sy_answer answer = (sy_answer)k;
+      if (isnan(b[1].value[k])) continue;
+      const double by = sy_balance_by_cross(&b[1], answer),
+                   want = (b[2].value[k] - b[0].value[k]) / (2 * step);
+      /* rounding of the difference, and for the ratio the third derivative, 6/(1 - c)^4 < 180, times step^2 / 6 */
+      const double tol = 1000 * DBL_EPSILON * fabs(b[1].value[k]) / step + 30 * step * step;
+      assert_near(by, want, fmax(tol, k >= SY_ANSWER_AXLE ? 1e-8 * body.mass * G : 0));
+    }
+    /* axles askew: the front axle feels it, unlike that of a vehicle with equal sides */
+    assert_true(fabs(sy_balance_by_cross(&b[1], SY_ANSWER_FRONT)) > 1e-4 * body.mass * G);
+  }
+}
+
+/* The diagonals point the same way: RF - LR = 3/2 (LF - RR), so the warp leaves the cross share alone. */
+static void parallel_diagonals_are_refused(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  sy_axle axle = sy_axle_default();
+  sy_wheel w = sy_wheel_default();
+  axle.x = 0, w.loaded_radius = 0.3;
+  sy_vehicle_add_axle(&v, axle, 0.25, w);
+  axle.x = -2.5;
+  sy_vehicle_add_axle(&v, axle, 0.25, w);
+  v.wheel[2].x = -3, v.wheel[2].y = 2.5;
+  v.wheel[3].x = -2, v.wheel[3].y = 1.875;
+  sy_loadmap map;
+  sy_error err;
+  assert_int_equal(sy_loadmap_make(&v, LEVEL, &map, &err), SY_GEOMETRY);
+  assert_string_equal(err.field, "cross_share");
+  v.wheel[2].y = 2.4; /* no longer quite parallel */
+  assert_int_equal(sy_loadmap_make(&v, LEVEL, &map, &err), SY_OK);
+}
+
+/* All wheels on equal tyres on a table: heave, pitch and roll from three equations, then the wheel that comes to nothing first. */
+static void first_lift_on_equal_tyres_is_a_plane_fit(void **state) {
+  (void)state;
+  dice d = {53};
+  for (int n = 0; n < 200; n++) {
+    const sy_vehicle v = unlike_vehicle(&d, n % 2 == 0 ? 2 : 3);
+    const int wheels = 2 * v.axle_count;
+    double level[SY_MAX_WHEELS], total = 0;
+    for (int i = 0; i < wheels; i++) total += level[i] = dice_between(&d, 800, 3000);
+    const double height = dice_between(&d, 0.4, 0.9);
+    double a[8][8] = {{0}}, b[8] = {0, 0, total * height}, pose[8];
+    for (int i = 0; i < wheels; i++) {
+      const double row[3] = {1, v.wheel[i].x, v.wheel[i].y};
+      for (int r = 0; r < 3; r++)
+        for (int c = 0; c < 3; c++) a[r][c] += row[r] * row[c];
+    }
+    solve_plainly(3, a, b, pose);
+    for (int side = -1; side <= 1; side += 2) {
+      double want = (double)INFINITY;
+      int lifts = -1, found = -1;
+      for (int i = 0; i < wheels; i++) {
+        const double gain = side * (pose[0] + pose[1] * v.wheel[i].x + pose[2] * v.wheel[i].y);
+        if (gain < 0 && level[i] / -gain < want) want = level[i] / -gain, lifts = i;
+      }
+      assert_near(sy_stability_first_lift(&v, level, height, side, &found), want, 1e-11 * want);
+      assert_int_equal(found, lifts);
+    }
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(four_wheels_carry_what_four_equations_give),
+      cmocka_unit_test(nearly_equal_sides_carry_what_equal_ones_do),
+      cmocka_unit_test(warp_changes_the_cross_share_and_no_sum),
+      cmocka_unit_test(balance_follows_the_cross_share),
+      cmocka_unit_test(parallel_diagonals_are_refused),
+      cmocka_unit_test(first_lift_on_equal_tyres_is_a_plane_fit),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
