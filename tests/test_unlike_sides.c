@@ -1,14 +1,17 @@
 /* Vehicles whose two sides differ: every wheel at its own place on its own rates. Each answer is held against the plain equations, solved
-** here by elimination. Source: balance of forces and moments; The vehicles are drawn at random. */
+** here by elimination. Source: balance of forces and moments; a plane on springs. The vehicles are drawn at random. */
 #include <float.h>
 #include <string.h>
 
 #include "base/units.h"
 #include "dice.h"
+#include "drawn_car.h"
 #include "lumps.h"
 #include "near.h"
 #include "statics/balance.h"
+#include "statics/corner.h"
 #include "statics/stability.h"
+#include "statics/transfer.h"
 
 static const double G = SY_STANDARD_GRAVITY;
 static const sy_vec3 LEVEL = {0, 0, -SY_STANDARD_GRAVITY};
@@ -237,6 +240,159 @@ static void first_lift_on_equal_tyres_is_a_plane_fit(void **state) {
   }
 }
 
+/* ---- on springs ------------------------------------------------------------------------------------------------------------ */
+
+/* A rigid body on ride rates: more mass on board changes loads by -k (z + roll y - pitch x) from three equations. */
+static void added_mass_sinks_a_plane_on_ride_rates(void **state) {
+  (void)state;
+  dice d = {59};
+  for (int n = 0; n < 100; n++) {
+    const sy_vehicle v = unlike_vehicle(&d, 2 + n % 3);
+    const int wheels = 2 * v.axle_count;
+    const sy_vec3 cg = cg_of(&d, &v), place = cg_of(&d, &v);
+    const double more = dice_between(&d, 5, 30);
+    const lump list[2] = {{dice_between(&d, 900, 1500), cg.x, cg.y, cg.z, SY_CARRIER_BODY},
+                          {more, place.x, place.y, place.z, SY_CARRIER_BODY}};
+    const sy_totals drawn = totals_of(list, 1), now = totals_of(list, 2);
+    const sy_corner_model m = corner_of(&v, &drawn);
+    const sy_corner_setting none = {.bars = false};
+    sy_corner_load load;
+    sy_corner_result r;
+    assert_int_equal(sy_corner_load_of(&now, &v, LEVEL, &load, NULL), SY_OK);
+    assert_int_equal(sy_corner_solve(&m, &load, &none, &r, NULL), SY_OK);
+    double a[8][8] = {{0}}, pose[8], rate[SY_MAX_WHEELS];
+    double b[8] = {-more * G, more * G * place.x, -more * G * place.y};
+    for (int i = 0; i < wheels; i++) {
+      const sy_wheel *w = &v.wheel[i];
+      const double wheel = w->spring_rate * w->motion_ratio * w->motion_ratio, row[3] = {1, -w->x, w->y};
+      rate[i] = 1 / (1 / wheel + 1 / w->tyre_rate);
+      for (int p = 0; p < 3; p++)
+        for (int c = 0; c < 3; c++) a[p][c] += rate[i] * row[p] * row[c];
+    }
+    solve_plainly(3, a, b, pose);
+    for (int i = 0; i < wheels; i++) {
+      const double rise = pose[0] - pose[1] * v.wheel[i].x + pose[2] * v.wheel[i].y;
+      assert_near(r.height[i], rise, 1e-12);
+      assert_near(r.load[i], m.drawn[i] - rate[i] * rise,
+                  1e-9 * more * G); /* of loads ten to a hundred times as large */
+    }
+  }
+}
+
+/* A part that two unlike wheels carry: by the lever between their own places across, and the roll moment it leaves in the chassis is that of
+** those two weights where the wheels stand. */
+static void unsprung_part_lies_on_its_wheels(void **state) {
+  (void)state;
+  dice d = {61};
+  for (int n = 0; n < 100; n++) {
+    const sy_vehicle v = unlike_vehicle(&d, 2);
+    const lump part = {dice_between(&d, 20, 60), v.axle[1].x, dice_between(&d, -0.3, 0.3), 0.3,
+                       SY_CARRIER_AXLE + 1};
+    const sy_totals t = totals_of(&part, 1);
+    sy_corner_load load;
+    assert_int_equal(sy_corner_load_of(&t, &v, LEVEL, &load, NULL), SY_OK);
+    const sy_wheel *left = &v.wheel[2], *right = &v.wheel[3];
+    const double weight = part.mass * G, track = left->y - right->y;
+    assert_near(load.wheel[2], weight * (part.y - right->y) / track, 16 * DBL_EPSILON * weight);
+    assert_near(load.wheel[3], weight * (left->y - part.y) / track, 16 * DBL_EPSILON * weight);
+    const double last = v.axle[1].x, length = v.axle[0].x - last;
+    const double front = load.wheel[2] * left->y * (left->x - last) / length +
+                         load.wheel[3] * right->y * (right->x - last) / length;
+    assert_near(load.body[0], weight, 4 * DBL_EPSILON * weight);
+    assert_near(load.body[1], -weight * part.x, 4 * DBL_EPSILON * weight);
+    assert_near(load.body[2], front, 32 * DBL_EPSILON * weight);
+    assert_near(load.body[2] + load.body[3], weight * part.y, 8 * DBL_EPSILON * weight);
+  }
+}
+
+/* Soft springs under a weight so high that one more millimetre would let it go over: heave, pitch and roll by three equations with what the
+** leaning weight takes, which lose their one solution where the determinant goes through 0. */
+static void weight_too_high_for_unlike_springs_is_refused(void **state) {
+  (void)state;
+  dice d = {67};
+  for (int n = 0; n < 50; n++) {
+    sy_vehicle v = unlike_vehicle(&d, 2);
+    for (int i = 0; i < 2; i++)
+      v.axle[i].roll_centre = 0.04 + 0.05 * i, v.axle[i].bar_rate = dice_between(&d, 0, 9e3);
+    const double last = v.axle[1].x, length = v.axle[0].x - last, mass = dice_between(&d, 500, 900);
+    const sy_vec3 cg = cg_of(&d, &v);
+    /* k of the body by heave, pitch and roll, springs with the bar against tyres: each axle's own two equations for its wheels */
+    double k[3][3] = {{0}};
+    for (int a = 0; a < 2; a++) {
+      const double share = (a == 0 ? cg.x - last : v.axle[0].x - cg.x) / length;
+      const double under = mass * share * v.axle[a].roll_centre * G; /* leans with the tyres alone */
+      const sy_wheel *w = &v.wheel[2 * a];
+      const double track = w[0].y - w[1].y, bar = v.axle[a].bar_rate;
+      double s[2];
+      for (int i = 0; i < 2; i++) s[i] = w[i].spring_rate * w[i].motion_ratio * w[i].motion_ratio;
+      for (int c = 0; c < 3;
+           c++) { /* body moved by one unit of a freedom: heights h, wheels z, and the forces on the body */
+        double h[2], z[8], eq[8][8] = {{0}}, right[8];
+        for (int i = 0; i < 2; i++) h[i] = c == 0 ? 1 : c == 1 ? -w[i].x : w[i].y;
+        const double lean = under / (track * track);
+        for (int i = 0; i < 2; i++) {
+          eq[i][i] = s[i] + bar + w[i].tyre_rate - lean;
+          eq[i][1 - i] = lean - bar;
+          right[i] = s[i] * h[i] + bar * (h[i] - h[1 - i]);
+        }
+        solve_plainly(2, eq, right, z);
+        for (int i = 0; i < 2; i++) {
+          const double force = s[i] * (h[i] - z[i]) + bar * ((h[i] - z[i]) - (h[1 - i] - z[1 - i]));
+          const double row[3] = {1, -w[i].x, w[i].y};
+          for (int p = 0; p < 3; p++) k[p][c] += force * row[p];
+        }
+      }
+    }
+    const double heave_pitch = k[0][0] * k[1][1] - k[0][1] * k[1][0];
+    const double determinant = k[2][0] * (k[0][1] * k[1][2] - k[0][2] * k[1][1]) -
+                               k[2][1] * (k[0][0] * k[1][2] - k[0][2] * k[1][0]) + k[2][2] * heave_pitch;
+    const double roll = determinant / heave_pitch; /* N m/rad, free to rise and pitch */
+    const double axis =
+        (v.axle[0].roll_centre * (cg.x - last) + v.axle[1].roll_centre * (v.axle[0].x - cg.x)) / length;
+    const double most = axis + roll / (mass * G);
+    for (int side = -1; side <= 1; side += 2) {
+      const lump body = {mass, cg.x, cg.y, most * (1 + side * 1e-6), SY_CARRIER_BODY};
+      const sy_totals t = totals_of(&body, 1);
+      const sy_corner_model m = corner_of(&v, &t);
+      sy_transfer_model out;
+      sy_error err;
+      assert_int_equal(sy_transfer_make(&m, &t, NULL, true, &out, &err), side < 0 ? SY_OK : SY_GEOMETRY);
+      if (side > 0) assert_string_equal(err.field, "spring_rate");
+    }
+  }
+}
+
+/* Cornering and braking: weight, and moments about the ground of what was pushed and of what has leaned, by hand. */
+static void pushed_loads_balance(void **state) {
+  (void)state;
+  dice d = {71};
+  for (int n = 0; n < 50; n++) {
+    sy_vehicle v = unlike_vehicle(&d, 2);
+    for (int i = 0; i < 2; i++) v.axle[i].bar_rate = dice_between(&d, 0, 9e3);
+    if (n % 2 == 0) v.torsion = dice_between(&d, 1e5, 1e6);
+    const sy_vec3 cg = cg_of(&d, &v);
+    const lump body = {dice_between(&d, 700, 1100), cg.x, cg.y, cg.z, SY_CARRIER_BODY};
+    const sy_totals t = totals_of(&body, 1);
+    const sy_corner_model m = corner_of(&v, &t);
+    sy_transfer_model car;
+    sy_corner_result r;
+    assert_int_equal(sy_transfer_make(&m, &t, NULL, true, &car, NULL), SY_OK);
+    const double forward = 0.3, left = -0.3, weight = body.mass * G;
+    assert_int_equal(sy_transfer_solve(&car, (sy_vec3){forward * G, left * G, -G}, &r, NULL), SY_OK);
+    double sum = 0, about_y = 0, about_x = 0;
+    for (int i = 0; i < 4; i++) {
+      assert_true(r.fits[i].touches);
+      sum += r.load[i], about_y += r.load[i] * v.wheel[i].x, about_x += r.load[i] * v.wheel[i].y;
+    }
+    const double near = (cg.x - v.axle[1].x) / (v.axle[0].x - v.axle[1].x);
+    const double roll = near * r.pose[2] + (1 - near) * r.pose[3];
+    assert_near(sum, weight, 1e-11 * weight);
+    assert_near(about_y, weight * (cg.x + forward * cg.z), 1e-11 * weight * 4);
+    assert_near(about_x, weight * (cg.y + left * cg.z - cg.z * roll),
+                1e-10 * weight); /* lean found by repetition */
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(four_wheels_carry_what_four_equations_give),
@@ -245,6 +401,10 @@ int main(void) {
       cmocka_unit_test(balance_follows_the_cross_share),
       cmocka_unit_test(parallel_diagonals_are_refused),
       cmocka_unit_test(first_lift_on_equal_tyres_is_a_plane_fit),
+      cmocka_unit_test(added_mass_sinks_a_plane_on_ride_rates),
+      cmocka_unit_test(unsprung_part_lies_on_its_wheels),
+      cmocka_unit_test(weight_too_high_for_unlike_springs_is_refused),
+      cmocka_unit_test(pushed_loads_balance),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

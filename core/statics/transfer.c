@@ -51,47 +51,71 @@ static void lay_out(sy_transfer_model *out) {
   }
 }
 
-/* Roll stiffness of springs, bar and tyres of an axle in series, N m/rad; a tyre also bears what leans with it. Not above 0: the axle
-** falls over on its tyres. */
-static double axle_roll_rate(const sy_transfer_model *t, int axle, int first, double gravity) {
+/* Springs and bar of an axle in series with its tyres, which also bear what leans with them: load of each wheel by the rise of the body
+** over each, S (S + T)^-1 T. False when the axle falls over on its tyres. */
+static bool axle_stiffness(const sy_transfer_model *t, int axle, int first, double gravity,
+                           sy_axle_slopes *out) {
   const sy_corner_model *m = &t->corner;
-  const sy_axle *a = &m->vehicle.axle[axle];
-  if (a->wheels == 1) return 0.0;
-  const double track = sy_vehicle_track(&m->vehicle, axle), half = 0.5 * track * track;
-  const double springs = m->wheel_rate[first] * half + (t->bars ? a->bar_rate * track * track : 0.0);
-  const double tyres = m->tyre_rate[first] * half - gravity * t->under[axle];
-  return tyres > 0.0 ? springs * tyres / (springs + tyres) : -1.0;
+  const double *spring = m->wheel_rate + first, *tyre = m->tyre_rate + first;
+  memset(out, 0, sizeof *out);
+  if (m->vehicle.axle[axle].wheels == 1) {
+    out->stiffness[0][0] = spring[0] * tyre[0] / (spring[0] + tyre[0]);
+    return true;
+  }
+  const double track = sy_vehicle_track(&m->vehicle, axle),
+               bar = t->bars ? m->vehicle.axle[axle].bar_rate : 0.0;
+  const double lean = gravity * t->under[axle] / (track * track); /* N/m of difference in height */
+  const double s[2][2] = {{spring[0] + bar, -bar}, {-bar, spring[1] + bar}},
+               k[2][2] = {{tyre[0] - lean, lean}, {lean, tyre[1] - lean}};
+  if (!(k[0][0] > 0.0 && k[0][0] * k[1][1] > lean * lean)) return false;
+  const double sum[2][2] = {{s[0][0] + k[0][0], s[0][1] + k[0][1]}, {s[1][0] + k[1][0], s[1][1] + k[1][1]}};
+  const double det = sum[0][0] * sum[1][1] - sum[0][1] * sum[1][0];
+  const double inverse[2][2] = {{sum[1][1] / det, -sum[0][1] / det}, {-sum[1][0] / det, sum[0][0] / det}};
+  for (int w = 0; w < 2; w++)
+    for (int v = 0; v < 2; v++)
+      for (int i = 0; i < 2; i++)
+        for (int j = 0; j < 2; j++) out->stiffness[w][v] += s[w][i] * inverse[i][j] * k[j][v];
+  return true;
+}
+
+static bool body_stiffness(const sy_transfer_model *t, const sy_corner_model *m, double gravity,
+                           double k[4][4]) {
+  memset(k, 0, 16 * sizeof(double));
+  sy_corner_add_torsion(m, k);
+  for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++) {
+    sy_axle_slopes axle;
+    if (!axle_stiffness(t, a, first, gravity, &axle)) return false;
+    sy_corner_add_axle(m, &axle, first, m->vehicle.axle[a].wheels, k);
+  }
+  return true;
 }
 
 /* For sentences: nobody reads more. */
 static double tenths(double x) { return round(10.0 * x) / 10.0; }
 
+/* What it takes to roll the whole body against springs, bars and tyres, N m/rad, free to rise and pitch along: the last pivot. */
+static double roll_rate(const sy_transfer_model *t, double gravity) {
+  sy_corner_model rigid = t->corner;
+  double k[4][4];
+  rigid.rigid = true;
+  return body_stiffness(t, &rigid, gravity, k) && sy_corner_factor(k, 3) ? k[2][2] * k[2][2] : 0.0;
+}
+
+/* Stable while the energy of springs, tyres and chassis grows with any motion faster than the weight above the roll axis gives back. */
 static sy_status check_roll(const sy_transfer_model *t, sy_error *err) {
   const sy_corner_model *m = &t->corner;
   const double g = SY_STANDARD_GRAVITY;
-  double k[2][2] = {{-g * t->lean[0], 0.0}, {0.0, -g * t->lean[1]}}, rates = 0.0;
-  for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++) {
-    const double rate = axle_roll_rate(t, a, first, g),
-                 c = sy_corner_nearness(&m->vehicle, m->wheel[first].x);
-    if (rate < 0.0)
-      return sy_fail(err, SY_GEOMETRY, "vehicle", "tyre_rate", "lets the vehicle fall over on its tyres");
-    rates += rate;
-    k[0][0] += rate * c * c;
-    k[0][1] += rate * c * (1.0 - c);
-    k[1][1] += rate * (1.0 - c) * (1.0 - c);
-  }
-  const double whole = k[0][0] + 2.0 * k[0][1] + k[1][1]; /* both ends alike */
-  bool stable = whole > 0.0;
-  if (stable && !m->rigid) {
-    const double front = k[0][0] + m->vehicle.torsion, rear = k[1][1] + m->vehicle.torsion,
-                 both = k[0][1] - m->vehicle.torsion;
-    stable = front > 0.0 && front * rear > both * both;
-  }
-  if (stable) return SY_OK;
+  double k[4][4];
+  if (!body_stiffness(t, m, g, k))
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "tyre_rate", "lets the vehicle fall over on its tyres");
+  double lean[4];
+  sy_corner_fold(m, (const double[4]){0.0, 0.0, g * t->lean[0], g * t->lean[1]}, lean);
+  for (int i = 2; i < sy_corner_freedoms(m); i++) k[i][i] -= lean[i];
+  if (sy_corner_factor(k, sy_corner_freedoms(m))) return SY_OK;
   return sy_fail(err, SY_GEOMETRY, "vehicle", "spring_rate",
                  "leaves it unstable in roll: springs, bars and tyres give %g N m/deg, the weight above the "
                  "roll axis takes %g",
-                 tenths(rates * SY_DEGREE), tenths(g * (t->lean[0] + t->lean[1]) * SY_DEGREE));
+                 tenths(roll_rate(t, g) * SY_DEGREE), tenths(g * (t->lean[0] + t->lean[1]) * SY_DEGREE));
 }
 
 sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, const double *downforce,
