@@ -142,10 +142,12 @@ def random_vehicle():
     x, count = 0.0, 0
     for i in range(v.axle_count):
         track, axle = random.uniform(0.9, 1.9), v.axle[i]
+        off = 0.1 * (random.random() < 0.5)  # half of the axles have unlike sides
         axle.x, axle.wheels = x, 2 if i == 1 or random.random() < 0.7 else 1
         for side in (1, -1) if axle.wheels == 2 else (0,):
             wheel = v.wheel[count]
-            wheel.x, wheel.y, wheel.loaded_radius = x, 0.5 * side * track, 0.3
+            wheel.x, wheel.y, wheel.loaded_radius = x + side * off * random.random(), 0.5 * side * track, 0.3
+            wheel.y += off * random.uniform(-1, 1)
             count += 1
         x -= random.uniform(0.8, 2.8)
     return v

@@ -63,29 +63,33 @@ G = 9.80665
 
 
 class Car:
-    """A random vehicle: wheels, rates, masses as drawn and now, pads, perches, bars."""
+    """A random vehicle: wheels, rates, masses as drawn and now, pads, perches, bars. Two of three have sides unlike in place and rates."""
 
     def __init__(self, layout, stops):
         length = random.uniform(2.0, 3.2)
         places = -np.linspace(0, length, len(layout))
+        unlike = random.random() < 2 / 3
+        off = lambda most: random.uniform(0, most) if unlike else 0.0
         self.axle, self.x, self.y, self.side = [], [], [], []
         for i, wheels in enumerate(layout):
             track = random.uniform(1.1, 1.7)
             for side in (1, -1) if wheels == 2 else (0,):
                 self.axle.append(i)
                 self.side.append(side)
-                self.x.append(places[i])
-                self.y.append(side * track / 2)
+                self.x.append(places[i] + side * off(0.06))  # the left wheel ahead of the axle line
+                self.y.append(side * track / 2 + off(0.1) - off(0.1))
         self.x, self.y, self.side, self.axle = map(np.array, (self.x, self.y, self.side, self.axle))
         self.layout, self.n, self.length = layout, len(self.x), length
         per_axle = lambda low, high: random.uniform(low, high, len(layout))
-        self.spring, self.ratio, self.tyre = per_axle(2e4, 9e4), per_axle(0.5, 1.2), per_axle(1.5e5, 3e5)
+        per_wheel = lambda low, high: random.uniform(low, high, self.n) if unlike else per_axle(low, high)[self.axle]
+        self.places = places
+        self.spring, self.ratio, self.tyre = per_wheel(2e4, 9e4), per_wheel(0.5, 1.2), per_wheel(1.5e5, 3e5)
         self.bar, self.preload = per_axle(0, 3e4), per_axle(-0.004, 0.004)
         self.bar[[w == 1 for w in layout]] = 0
         self.bars = random.random() < 0.5
         self.torsion = None if random.random() < 0.3 else 10 ** random.uniform(4, 6.5)  # N m/rad
-        self.bump = per_axle(0.004, 0.05) if stops else np.full(len(layout), np.inf)
-        self.droop = per_axle(0.004, 0.05) if stops else np.full(len(layout), np.inf)
+        self.bump = per_wheel(0.004, 0.05) if stops else np.full(self.n, np.inf)
+        self.droop = per_wheel(0.004, 0.05) if stops else np.full(self.n, np.inf)
         self.unsprung = random.uniform(15, 45, self.n)
         self.place = np.column_stack([random.uniform(0.1, 0.9, 5) * -length, random.uniform(-0.35, 0.35, 5)])
         self.mass_drawn = random.uniform(20, 200, 5)
@@ -129,13 +133,13 @@ class Car:
         v.axle_count = len(self.layout)
         for i, wheels in enumerate(self.layout):
             a = v.axle[i]
-            a.x, a.wheels, a.bar_rate = self.x[int(np.argmax(self.axle == i))], wheels, self.bar[i]
-        for k, i in enumerate(self.axle):
+            a.x, a.wheels, a.bar_rate = self.places[i], wheels, self.bar[i]
+        for k in range(self.n):
             w = v.wheel[k]
             w.x, w.y, w.loaded_radius = self.x[k], self.y[k], 0.3
-            w.spring_rate, w.motion_ratio, w.tyre_rate = self.spring[i], self.ratio[i], self.tyre[i]
-            if np.isfinite(self.bump[i]):
-                w.bump, w.droop = self.bump[i], self.droop[i]
+            w.spring_rate, w.motion_ratio, w.tyre_rate = self.spring[k], self.ratio[k], self.tyre[k]
+            if np.isfinite(self.bump[k]):
+                w.bump, w.droop = self.bump[k], self.droop[k]
         if self.torsion:
             v.torsion = self.torsion
         error = Error()
@@ -165,10 +169,10 @@ class Car:
         size, rows, rate, at = nq + self.n, [], [], []
         travel = np.column_stack([-rows_of(self.rows), np.eye(self.n)])
         for i in range(self.n):
-            k = self.spring[self.axle[i]] * self.ratio[self.axle[i]] ** 2
+            k = self.spring[i] * self.ratio[i] ** 2
             rows.append(travel[i])
             rate.append(k)
-            at.append((self.drawn[i] - G * self.unsprung[i]) / k + self.perch[i] / self.ratio[self.axle[i]])
+            at.append((self.drawn[i] - G * self.unsprung[i]) / k + self.perch[i] / self.ratio[i])
         for a, wheels in enumerate(self.layout):
             if wheels == 2 and self.bars:
                 first = int(np.argmax(self.axle == a))
@@ -185,7 +189,7 @@ class Car:
 
     def by_energy(self):
         rows, rate, at, weight, _, nq, size = self.elements()
-        tyre = self.tyre[self.axle]
+        tyre = self.tyre
 
         def parts(x):
             stretch = rows @ x + at
@@ -221,7 +225,7 @@ class Car:
     def by_cases(self):
         """Unknowns: pose, wheel heights, tyre forces, stop forces."""
         rows, rate, at, weight, travel, nq, size = self.elements()
-        tyre, bump, droop = self.tyre[self.axle], self.bump[self.axle], self.droop[self.axle]
+        tyre, bump, droop = self.tyre, self.bump, self.droop
         n, big = self.n, size + 2 * self.n
         base, right = np.zeros((big, big)), np.zeros(big)
         base[:size, :size] = rows.T @ (rate[:, None] * rows)
@@ -326,7 +330,7 @@ while done < 150:
     stopped += int(any(car.result.fits[i].stop != 0 for i in range(car.n)))
     checks.near("loads with stops against all cases, part of the total", np.abs(load_lib - load_all).max() / total, 1e-8, done)
     checks.near("heights with stops against all cases, m", np.abs(height_lib - heights(car, x, nq)).max(), 1e-9, done)
-    limit = np.maximum(travel_lib - car.bump[car.axle], -car.droop[car.axle] - travel_lib)
+    limit = np.maximum(travel_lib - car.bump, -car.droop - travel_lib)
     checks.near("travel beyond a stop, m", max(0.0, limit.max()), 1e-12)
 checks.near("vehicles at a stop, wanted 50 or more", 50 / max(stopped, 1), 1)
 checks.finish()
