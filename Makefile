@@ -213,7 +213,7 @@ SHARE = $(DESTDIR)$(PREFIX)/share
 LIB = $(DESTDIR)$(PREFIX)/lib
 # what core/steelyard.h includes is public; other headers stay at home. Each is found from beside the one that includes it,
 # so they are installed as they are
-HEADERS = $$($(CC) -std=c11 -MM core/steelyard.h | tr ' ' '\n' | sed -n 's/[a-z]*\/\.\.\///; s/^core\///p' | sort -u)
+HEADERS = $$($(CC) -std=c11 -MM core/steelyard.h | tr ' ' '\n' | sed -n 's/[a-z]*\/\.\.\///g; s/^core\///p' | sort -u)
 INSTALLED_LIB = $(if $(filter Darwin,$(OS)),libsteelyard.$(SOVERSION).dylib,libsteelyard.so.$(VERSION))
 
 install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
