@@ -213,7 +213,6 @@ static sy_sensitivity inertia_sensitivity(const sy_balance *b, sy_answer answer)
   g.m = (g.m - index * (b->front_x * behind - b->rear_x * before - before * behind)) / d;
   g.first.x = (g.first.x - index * (before - behind)) / d;
   g.first.y /= d;
-  g.first.z /= d;
   g.second = sy_sym3_scale(1.0 / d, g.second);
   return g;
 }
