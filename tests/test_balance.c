@@ -26,12 +26,12 @@ typedef struct car {
 /* ---- cars ----------------------------------------------------------------------------------------------------- */
 
 static void put_axle(sy_vehicle *v, double x, int wheels, double track) {
-  sy_axle *a = &v->axle[v->axle_count++];
-  *a = sy_axle_default();
-  a->x = x;
-  a->wheels = wheels;
-  if (wheels == 2) a->track = track;
-  a->loaded_radius = 0.291;
+  sy_axle axle = sy_axle_default();
+  sy_wheel wheel = sy_wheel_default();
+  axle.x = x;
+  axle.wheels = wheels;
+  wheel.loaded_radius = 0.291;
+  sy_vehicle_add_axle(v, axle, track, wheel);
 }
 
 /* Carried by the body, by an axle, by a wheel, or in part by both. */
@@ -172,13 +172,13 @@ typedef struct contact {
 /* axle by axle, left before right */
 static int contacts_of(const sy_vehicle *v, contact *out) {
   int count = 0;
-  for (int a = 0; a < v->axle_count; a++) {
-    const int wheels = v->axle[a].wheels;
-    for (int w = 0; w < wheels; w++) {
-      const int side = wheels == 1 ? 0 : w == 0 ? 1 : -1;
-      out[count++] = (contact){a, side, v->axle[a].x, side == 0 ? 0 : side * v->axle[a].track / 2};
-    }
-  }
+  for (int a = 0; a < v->axle_count; a++)
+    for (int w = 0; w < v->axle[a].wheels; w++, count++)
+      out[count] = (contact){a,
+                             v->axle[a].wheels == 1 ? 0
+                             : w == 0               ? 1
+                                                    : -1,
+                             v->wheel[count].x, v->wheel[count].y};
   return count;
 }
 
