@@ -4,6 +4,13 @@
 #ifndef SY_STEELYARD_H
 #define SY_STEELYARD_H
 
+#include "answers/answer_set.h"
+#include "answers/ask.h"
+#include "answers/balance_answers.h"
+#include "answers/car.h"
+#include "answers/corner_answers.h"
+#include "answers/sets.h"
+#include "answers/stand.h"
 #include "base/alloc.h"
 #include "base/axes.h"
 #include "base/csv.h"

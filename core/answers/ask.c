@@ -1,0 +1,334 @@
+#include "answers/ask.h"
+
+#include <math.h>
+#include <string.h>
+
+/* ---- what is asked ---------------------------------------------------------------------------------------------------------- */
+
+static sy_status check_asked(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
+                             sy_error *err) {
+  if (count < 0 || count > SY_MOST_ASKED)
+    return sy_fail(err, SY_LIMIT, set->name, "count", "is %d, must be 0 to %d", count, (int)SY_MOST_ASKED);
+  for (int i = 0; i < count; i++) {
+    const sy_asked *a = &asked[i];
+    if (a->row < 0 || a->row >= set->rows || a->index < 0 ||
+        a->index >= sy_answer_row_count(&set->row[a->row], &car->vehicle))
+      return sy_fail(err, SY_UNKNOWN, set->name, "asked", "row %d, index %d is no answer about this car",
+                     a->row, a->index);
+  }
+  return sy_car_check(car, err);
+}
+
+/* ---- one car ---------------------------------------------------------------------------------------------------------------- */
+
+/* A car whose answers are solved, with what is asked of it. */
+typedef struct solved {
+  const sy_answer_set *set;
+  const sy_car *car;
+  const sy_asked *asked;
+  int count;
+  sy_totals now, drawn;
+  sy_answer_state state;
+} solved;
+
+static const sy_answer_row *row_of(const solved *s, int i) { return &s->set->row[s->asked[i].row]; }
+
+static int at_of(const solved *s, int i) { return row_of(s, i)->at + s->asked[i].index; }
+
+static double value_of(const solved *s, int i) { return row_of(s, i)->value(s->state.room, at_of(s, i)); }
+
+static sy_status solve(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
+                       solved *out, sy_error *err) {
+  out->set = set, out->car = car, out->asked = asked, out->count = count;
+  sy_ledger_sums(car->now, &out->now);
+  if (set->on_drawn && car->drawn != car->now)
+    sy_ledger_sums(car->drawn, &out->drawn);
+  else
+    out->drawn = out->now;
+  return set->solve(car, &out->now, &out->drawn, NULL, true, out->state.room, err);
+}
+
+/* ---- differences: what has no closed form ------------------------------------------------------------------------------------- */
+
+/* kg, kg m or kg m^2. Answers are smooth, and exact to about 1e-12 of themselves: both errors of a central difference stay far below
+** those of the uncertainty itself. */
+static const double step = 1e-3;
+
+/* One of the ten sums more by that, of the whole and of what the body carries. */
+static void shift_sum(sy_totals *t, int which, double by) {
+  static const sy_sums nothing;
+  sy_sums *sums[2] = {&t->all, &t->carried[SY_CARRIER_BODY]};
+  if (!(t->carriers & 1u)) *sums[1] = nothing;
+  t->carriers |= 1u;
+  for (int k = 0; k < 2; k++) {
+    sy_sums *s = sums[k];
+    double *const at[SY_SUMS] = {&s->m,         &s->first.x,   &s->first.y,   &s->first.z,   &s->second.xy,
+                                 &s->second.xz, &s->second.xx, &s->second.yz, &s->second.yy, &s->second.zz};
+    *at[which] += by;
+  }
+}
+
+static void put_sensitivity(sy_sensitivity *s, int which, double by) {
+  double *const at[SY_SUMS] = {&s->m,         &s->first.x,   &s->first.y,   &s->first.z,   &s->second.xy,
+                               &s->second.xz, &s->second.xx, &s->second.yz, &s->second.yy, &s->second.zz};
+  const bool mixed = which == 4 || which == 5 || which == 7; /* counts twice: sums.h */
+  *at[which] = mixed ? 0.5 * by : by;
+}
+
+/* The answers that are differenced, in another state of the car; false when it does not stand there. */
+static bool differenced(const solved *s, const sy_car *car, const sy_totals *now, const sy_totals *drawn,
+                        bool runs, const bool *wanted, double *out) {
+  sy_answer_state other;
+  if (s->set->solve(car, now, drawn, s->state.room, runs, other.room, NULL) != SY_OK) return false;
+  for (int i = 0; i < s->count; i++) {
+    const sy_answer_row *row = row_of(s, i);
+    if (wanted[i]) out[i] = (row->near != NULL ? row->near : row->value)(other.room, at_of(s, i));
+  }
+  return true;
+}
+
+/* From what was differenced to the answer: of a limit the load falls to nothing sooner. */
+static double per_answer(const solved *s, int i, double by) {
+  const sy_answer_row *row = row_of(s, i);
+  return row->fall != NULL ? by / row->fall(s->state.room, at_of(s, i)) : by;
+}
+
+typedef enum ledger_of { BOTH, NOW, DRAWN } ledger_of;
+
+/* Sensitivities to the sums of one of the ledgers, or of both when they are one, of the wanted answers. */
+static void difference_sums(const solved *s, ledger_of which, const bool *wanted, sy_sensitivity *out) {
+  for (int i = 0; i < s->count; i++)
+    if (wanted[i]) out[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS};
+  for (int k = 0; k < SY_SUMS; k++) {
+    if (!(s->set->sums >> k & 1u)) continue;
+    double v[2][SY_MOST_ASKED];
+    bool good = true;
+    for (int side = 0; side < 2; side++) {
+      sy_totals now = s->now, drawn = s->drawn;
+      if (which != DRAWN) shift_sum(&now, k, side == 0 ? step : -step);
+      if (which != NOW) shift_sum(&drawn, k, side == 0 ? step : -step);
+      good = good && differenced(s, s->car, &now, &drawn, false, wanted, v[side]);
+    }
+    for (int i = 0; i < s->count; i++)
+      if (wanted[i])
+        put_sensitivity(&out[i], k,
+                        good ? per_answer(s, i, (v[0][i] - v[1][i]) / (2.0 * step)) : (double)NAN);
+  }
+}
+
+/* What one standard uncertainty of a stated number does to each answer. */
+static void stated_effects(const solved *s, const sy_stated *stated, double *effect) {
+  const double part = s->set->step;
+  bool wanted[SY_MOST_ASKED], any = false;
+  for (int i = 0; i < s->count; i++) {
+    const sy_answer_row *row = row_of(s, i);
+    double by = 0.0;
+    wanted[i] = row->by_stated == NULL || !row->by_stated(s->state.room, at_of(s, i), stated, &by);
+    effect[i] = by * stated->sd;
+    any = any || wanted[i];
+  }
+  if (!any || !(s->set->fields >> stated->field & 1u)) return;
+  double v[2][SY_MOST_ASKED];
+  bool good = true;
+  for (int side = 0; side < 2; side++) {
+    sy_car other;
+    good = good &&
+           sy_car_step(s->car, stated, (side == 0 ? part : -part) * stated->sd, &other, NULL) == SY_OK &&
+           differenced(s, &other, &s->now, &s->drawn, true, wanted, v[side]);
+  }
+  for (int i = 0; i < s->count; i++)
+    if (wanted[i]) effect[i] = good ? per_answer(s, i, 0.5 * (v[0][i] - v[1][i]) / part) : (double)NAN;
+}
+
+/* ---- sensitivities to the ledgers ----------------------------------------------------------------------------------------------- */
+
+typedef struct by_ledgers {
+  sy_sensitivity now[SY_MOST_ASKED], drawn[SY_MOST_ASKED];
+} by_ledgers;
+
+static void sensitivities(const solved *s, by_ledgers *out) {
+  bool wanted[SY_MOST_ASKED], any = false;
+  const bool one = !s->set->on_drawn || s->car->now == s->car->drawn;
+  for (int i = 0; i < s->count; i++) {
+    const sy_answer_row *row = row_of(s, i);
+    out->now[i] = out->drawn[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+    wanted[i] = row->by_sums == NULL;
+    any = any || wanted[i];
+    if (!wanted[i]) row->by_sums(s->state.room, at_of(s, i), &out->now[i], &out->drawn[i]);
+  }
+  if (!any) return;
+  difference_sums(s, one ? BOTH : NOW, wanted, out->now);
+  if (!one) difference_sums(s, DRAWN, wanted, out->drawn);
+}
+
+/* ---- terms ------------------------------------------------------------------------------------------------------------------------ */
+
+enum { MOST_TERMS = 4 };
+
+/* A ledger with what one unit of its sums does to the answers asked. */
+typedef struct term {
+  const sy_ledger *ledger;
+  sy_sensitivity by[SY_MOST_ASKED];
+} term;
+
+typedef struct terms {
+  term list[MOST_TERMS];
+  int count;
+} terms;
+
+static bool carried_alike(const term *t, const sy_sensitivity *by, int count) {
+  for (int i = 0; i < count; i++)
+    if (t->by[i].carriers != by[i].carriers) return false;
+  return true;
+}
+
+static void add_to(sy_sensitivity *s, const sy_sensitivity *by, double sign) {
+  s->m += sign * by->m;
+  s->first = sy_vec3_muladd(s->first, sign, by->first);
+  s->second = sy_sym3_add(s->second, sy_sym3_scale(sign, by->second));
+  s->flat = s->flat && by->flat;
+}
+
+/* What a ledger does twice is one term. sign[i] is that of answer i. */
+static void add_term(terms *t, const sy_ledger *ledger, const sy_sensitivity *by, const double *sign,
+                     int count) {
+  static const sy_sensitivity none;
+  term *at = NULL;
+  for (int k = 0; k < t->count && at == NULL; k++)
+    if (t->list[k].ledger == ledger && carried_alike(&t->list[k], by, count)) at = &t->list[k];
+  if (at == NULL) {
+    at = &t->list[t->count++];
+    at->ledger = ledger;
+    for (int i = 0; i < count; i++) {
+      at->by[i] = none;
+      at->by[i].carriers = by[i].carriers;
+      at->by[i].flat = true;
+    }
+  }
+  for (int i = 0; i < count; i++) add_to(&at->by[i], &by[i], sign[i]);
+}
+
+static void add_car(terms *t, const solved *s, const double *sign) {
+  by_ledgers by;
+  sensitivities(s, &by);
+  if (s->set->on_drawn) add_term(t, s->car->drawn, by.drawn, sign, s->count);
+  add_term(t, s->car->now, by.now, sign, s->count);
+}
+
+static sy_status variances(const terms *t, int count, double *variance, sy_error *err) {
+  if (t->count == 1) {
+    sy_ledger_variance(t->list[0].ledger, t->list[0].by, (size_t)count, variance);
+    return SY_OK;
+  }
+  if (t->count == 2) {
+    sy_sensitivity from[SY_MOST_ASKED];
+    for (int i = 0; i < count; i++) {
+      from[i] = (sy_sensitivity){.carriers = t->list[0].by[i].carriers, .flat = true};
+      add_to(&from[i], &t->list[0].by[i], -1.0);
+    }
+    sy_ledger_change_variance(t->list[0].ledger, t->list[1].ledger, from, t->list[1].by, (size_t)count,
+                              variance);
+    return SY_OK;
+  }
+  return sy_fail(err, SY_LIMIT, "answers", "ledgers", "are %d, at most two can be propagated at once",
+                 t->count);
+}
+
+/* ---- asking ------------------------------------------------------------------------------------------------------------------------- */
+
+static double shown_sd(const solved *s, int i, double variance) {
+  const sy_answer_row *row = row_of(s, i);
+  const double value = value_of(s, i), sd = sqrt(fmax(variance, 0.0) + 0.0 * variance); /* NaN stays */
+  if (isnan(value)) return (double)NAN;
+  const double rounding = s->set->rounding != NULL ? s->set->rounding(row, value) : 0.0;
+  return sd <= rounding ? 0.0 : fabs(s->asked[i].scale) * sd;
+}
+
+static void add_squares(double *variance, const double *effect, int count) {
+  for (int i = 0; i < count; i++) variance[i] += effect[i] * effect[i];
+}
+
+sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
+                         double *value, double *sd, sy_error *err) {
+  double ones[SY_MOST_ASKED], effect[SY_MOST_ASKED], variance[SY_MOST_ASKED];
+  terms t;
+  solved s;
+  sy_status status = check_asked(set, car, asked, count, err);
+  if (status == SY_OK) status = solve(set, car, asked, count, &s, err);
+  if (status != SY_OK) return status;
+  if (sd != NULL) {
+    for (int i = 0; i < count; i++) ones[i] = 1.0;
+    t.count = 0;
+    add_car(&t, &s, ones);
+    status = variances(&t, count, variance, err);
+    if (status != SY_OK) return status;
+    for (size_t k = 0; k < car->stated_count; k++) {
+      stated_effects(&s, &car->stated[k], effect);
+      add_squares(variance, effect, count);
+    }
+    for (int i = 0; i < count; i++) sd[i] = shown_sd(&s, i, variance[i]);
+  }
+  for (int i = 0; i < count; i++) value[i] = asked[i].scale * value_of(&s, i);
+  return SY_OK;
+}
+
+/* ---- a change ----------------------------------------------------------------------------------------------------------------------- */
+
+static const sy_stated *same_in(const sy_car *car, const sy_stated *stated, const sy_car *other) {
+  for (size_t k = 0; k < other->stated_count; k++)
+    if (sy_same_stated(car, stated, other, &other->stated[k])) return &other->stated[k];
+  return NULL;
+}
+
+/* Stated numbers: those of both cars are met once, with the difference of what they do. */
+static void add_stated_change(const solved *from, const solved *to, const double *sign, double *variance) {
+  double effect[SY_MOST_ASKED], before[SY_MOST_ASKED];
+  for (size_t k = 0; k < to->car->stated_count; k++) {
+    const sy_stated *stated = &to->car->stated[k], *same = same_in(to->car, stated, from->car);
+    stated_effects(to, stated, effect);
+    if (same != NULL) {
+      stated_effects(from, same, before);
+      for (int i = 0; i < to->count; i++) effect[i] += sign[i] * before[i];
+    }
+    add_squares(variance, effect, to->count);
+  }
+  for (size_t k = 0; k < from->car->stated_count; k++) {
+    const sy_stated *stated = &from->car->stated[k];
+    if (same_in(from->car, stated, to->car) != NULL) continue;
+    stated_effects(from, stated, effect);
+    add_squares(variance, effect, to->count);
+  }
+}
+
+sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const sy_asked *asked_from,
+                            const sy_car *to, const sy_asked *asked_to, int count, double *change, double *sd,
+                            sy_error *err) {
+  double sign[SY_MOST_ASKED], ones[SY_MOST_ASKED], variance[SY_MOST_ASKED];
+  terms t;
+  solved a, b;
+  sy_status status = check_asked(set, from, asked_from, count, err);
+  if (status == SY_OK) status = check_asked(set, to, asked_to, count, err);
+  for (int i = 0; i < count && status == SY_OK; i++) {
+    if (fabs(asked_from[i].scale) != fabs(asked_to[i].scale))
+      status = sy_fail(err, SY_CLASH, set->name, "scale", "is %g in one car and %g in the other",
+                       asked_from[i].scale, asked_to[i].scale);
+    ones[i] = 1.0;
+    sign[i] = asked_from[i].scale == asked_to[i].scale ? -1.0 : 1.0; /* shown in opposite directions */
+  }
+  if (status == SY_OK) status = solve(set, from, asked_from, count, &a, err);
+  if (status == SY_OK) status = solve(set, to, asked_to, count, &b, err);
+  if (status != SY_OK) return status;
+  if (sd != NULL) {
+    t.count = 0;
+    add_car(&t, &a, sign);
+    add_car(&t, &b, ones);
+    status = variances(&t, count, variance, err);
+    if (status != SY_OK) return status;
+    add_stated_change(&a, &b, sign, variance);
+    for (int i = 0; i < count; i++)
+      sd[i] = isnan(value_of(&a, i)) ? (double)NAN : shown_sd(&b, i, variance[i]);
+  }
+  for (int i = 0; i < count; i++)
+    change[i] = asked_to[i].scale * value_of(&b, i) - asked_from[i].scale * value_of(&a, i);
+  return SY_OK;
+}

@@ -1,0 +1,29 @@
+/* ask.h - answers of a set about a car, their uncertainties and covariances, and the change of each between two cars.
+**
+** One way   every uncertainty here is first order in all that is stated: the masses and places in both of a car's ledgers, its rates and
+**           its settings. What an error does in all ledgers is added up before it is squared (mass/propagate.h), so an error that two
+**           cars share counts in a change with the difference of what it does to them, and nothing is subtracted.
+** Source    law of propagation of uncertainty with correlated inputs: JCGM 100:2008, 5.2.2.
+** Arrays    `count` <= SY_MOST_ASKED answers in the order asked; each times its scale. NaN where an answer has no meaning for the car;
+**           an uncertainty is NaN also where the answer ends so near by that no difference can be taken.
+** Unsprung  errors of unsprung parts are taken as the body's by answers that are differenced (see the sets).
+** Memory    nothing is allocated; some 150 kB of stack.
+*/
+#ifndef SY_ANSWERS_ASK_H
+#define SY_ANSWERS_ASK_H
+
+#include "answer_set.h"
+
+/* sd      standard uncertainties; NULL: not wanted, which is much less work
+** Errors  those of sy_car_check and of the set's solve;  SY_LIMIT  more than SY_MOST_ASKED answers
+**         SY_UNKNOWN  no such row, axle or wheel */
+SY_API sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
+                                double *value, double *sd, sy_error *err);
+
+/* to less from. asked_from, asked_to  the same answers in both cars, whose scales may differ in sign and not in size
+** Errors  as above;  SY_CLASH  scales of another size;  SY_LIMIT  more than two ledgers together, which answers on springs rest on */
+SY_API sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const sy_asked *asked_from,
+                                   const sy_car *to, const sy_asked *asked_to, int count, double *change,
+                                   double *sd, sy_error *err);
+
+#endif

@@ -1,0 +1,124 @@
+#include "answers/car.h"
+
+#include <math.h>
+
+#include "base/units.h"
+
+static const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
+
+sy_status sy_car_make(const sy_ledger *now, const sy_ledger *drawn, const sy_vehicle *vehicle, sy_car *out,
+                      sy_error *err) {
+  sy_loadmap map;
+  const sy_status status = sy_loadmap_make(vehicle, level, &map, err);
+  if (status != SY_OK) return status;
+  *out = (sy_car){.now = now,
+                  .drawn = drawn != NULL ? drawn : now,
+                  .vehicle = *vehicle,
+                  .map = map,
+                  .mu = 1.0,
+                  .brake_front_share = (double)NAN};
+  return SY_OK;
+}
+
+typedef struct field_kind {
+  const char *name;
+  sy_stated_by by;
+} field_kind;
+
+static const field_kind kinds[SY_STATED_COUNT] = {
+#define SY_STATED_KIND(code, name, by) {name, by},
+    SY_STATED_LIST(SY_STATED_KIND)
+#undef SY_STATED_KIND
+};
+
+static bool known(sy_stated_field field) { return (unsigned)field < SY_STATED_COUNT; }
+
+const char *sy_stated_name(sy_stated_field field) { return known(field) ? kinds[field].name : "unknown"; }
+
+sy_stated_by sy_stated_counts(sy_stated_field field) { return known(field) ? kinds[field].by : SY_BY_CAR; }
+
+static int places_of(const sy_car *car, sy_stated_field field) {
+  switch (sy_stated_counts(field)) {
+  case SY_BY_WHEEL: return car->map.wheel_count;
+  case SY_BY_AXLE: return car->vehicle.axle_count;
+  default: return 0;
+  }
+}
+
+sy_status sy_car_check(const sy_car *car, sy_error *err) {
+  for (size_t i = 0; i < car->stated_count; i++) {
+    const sy_stated *s = &car->stated[i];
+    const int places = known(s->field) ? places_of(car, s->field) : 0;
+    sy_error what;
+    sy_fail(&what, SY_OK, NULL, NULL, "stated %zu of %zu", i + 1, car->stated_count);
+    const char *const part = what.message, *const name = sy_stated_name(s->field);
+    if (!known(s->field))
+      return sy_fail(err, SY_UNKNOWN, part, "field", "is no field that has an uncertainty");
+    if (!(s->sd > 0.0 && isfinite(s->sd)))
+      return sy_fail(err, SY_RANGE, part, name, "has the uncertainty %g, must be > 0", s->sd);
+    if (places > 0 && s->at == 0) return sy_fail(err, SY_UNKNOWN, part, name, "names no wheel or axle");
+    if (s->at >> places != 0)
+      return sy_fail(err, SY_UNKNOWN, part, name, "names a wheel or axle beyond the car's %d", places);
+  }
+  return SY_OK;
+}
+
+/* The number of one wheel or axle, or of the car. */
+static double *number_at(sy_car *c, sy_stated_field field, int at) {
+  sy_wheel *const wheel = c->vehicle.wheel;
+  switch (field) {
+  case SY_STATED_SPRING_RATE: return &wheel[at].spring_rate;
+  case SY_STATED_TYRE_RATE: return &wheel[at].tyre_rate;
+  case SY_STATED_MOTION_RATIO: return &wheel[at].motion_ratio;
+  case SY_STATED_BAR_RATE: return &c->vehicle.axle[at].bar_rate;
+  case SY_STATED_ROLL_CENTRE: return &c->vehicle.axle[at].roll_centre;
+  case SY_STATED_TORSION: return &c->vehicle.torsion;
+  case SY_STATED_CROSS_SHARE: return &c->vehicle.cross_share;
+  case SY_STATED_PAD: return &c->setting.pad[at];
+  case SY_STATED_PERCH: return &c->setting.perch[at];
+  case SY_STATED_PRELOAD: return &c->setting.preload[at];
+  case SY_STATED_DOWNFORCE: return &c->setting.downforce[at];
+  case SY_STATED_NOSE_UP: return &c->nose_up;
+  case SY_STATED_LEFT_UP: return &c->left_up;
+  case SY_STATED_FORWARD: return &c->forward;
+  case SY_STATED_LEFT: return &c->left;
+  case SY_STATED_MU: return &c->mu;
+  default: return &c->brake_front_share;
+  }
+}
+
+static int first_of(unsigned at) {
+  int first = 0;
+  while (at != 0 && !(at >> first & 1u)) first++;
+  return first;
+}
+
+double sy_car_stated_value(const sy_car *car, const sy_stated *s) {
+  sy_car c = *car;
+  return *number_at(&c, s->field, first_of(s->at));
+}
+
+bool sy_same_stated(const sy_car *car, const sy_stated *s, const sy_car *other_car, const sy_stated *other) {
+  return s->field == other->field && s->at == other->at && s->sd == other->sd && s->source == other->source &&
+         sy_car_stated_value(car, s) == sy_car_stated_value(other_car, other);
+}
+
+static bool stays_above_zero(sy_stated_field field) {
+  return field <= SY_STATED_BAR_RATE || field == SY_STATED_TORSION || field == SY_STATED_MU;
+}
+
+sy_status sy_car_step(const sy_car *car, const sy_stated *s, double by, sy_car *out, sy_error *err) {
+  *out = *car;
+  const unsigned at = sy_stated_counts(s->field) == SY_BY_CAR ? 1u : s->at;
+  for (int i = 0; at >> i != 0; i++) {
+    if (!(at >> i & 1u)) continue;
+    double *const number = number_at(out, s->field, i), was = *number, is = was + by;
+    *number = stays_above_zero(s->field) ? fmax(is, 0.01 * was) : is;
+  }
+  return s->field == SY_STATED_CROSS_SHARE ? sy_loadmap_make(&out->vehicle, level, &out->map, err) : SY_OK;
+}
+
+sy_vec3 sy_car_gravity(const sy_car *car) {
+  const double g = SY_STANDARD_GRAVITY, fore = sin(car->nose_up), across = sin(car->left_up);
+  return (sy_vec3){-g * fore, -g * across, -g * sqrt(1.0 - fore * fore - across * across)};
+}

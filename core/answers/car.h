@@ -1,0 +1,104 @@
+/* car.h - a car as it is asked: what is aboard, what it was set up with, what it stands on or is pushed by, and which of its rates and
+** settings are uncertain.
+**
+** Units    SI: kg, m, N, N/m, N m/rad, rad. Frame ISO 8855:2011. Forces per weight are in g, shares are fractions.
+** Ledgers  `now` is what is aboard; `drawn` the state that the springs were set up in (corner.h). They may be one and the same. Both
+**          are the caller's and stay as they are as long as the car is asked.
+** Stated   uncertainties of rates and settings, beside those that the ledgers hold of masses and places. Independent of one another.
+** Memory   a value type: copied freely, nothing to free.
+*/
+#ifndef SY_ANSWERS_CAR_H
+#define SY_ANSWERS_CAR_H
+
+#include <stdint.h>
+
+#include "../statics/equilibrium.h"
+#include "../statics/settle.h"
+
+/* What an uncertainty may be stated of. X(code, name as in files and calls, counted by) */
+#define SY_STATED_LIST(X)                                                                                    \
+  X(SY_STATED_SPRING_RATE, "spring_rate", SY_BY_WHEEL)           /* N/m */                                   \
+  X(SY_STATED_TYRE_RATE, "tyre_rate", SY_BY_WHEEL)               /* N/m */                                   \
+  X(SY_STATED_MOTION_RATIO, "motion_ratio", SY_BY_WHEEL)         /* spring travel / wheel travel */          \
+  X(SY_STATED_BAR_RATE, "bar_rate", SY_BY_AXLE)                  /* N/m */                                   \
+  X(SY_STATED_ROLL_CENTRE, "roll_centre", SY_BY_AXLE)            /* m */                                     \
+  X(SY_STATED_TORSION, "torsion", SY_BY_CAR)                     /* N m/rad */                               \
+  X(SY_STATED_CROSS_SHARE, "cross_share", SY_BY_CAR)             /* fraction, as drawn */                    \
+  X(SY_STATED_PAD, "pads", SY_BY_WHEEL)                          /* m */                                     \
+  X(SY_STATED_PERCH, "perches", SY_BY_WHEEL)                     /* m at the spring */                       \
+  X(SY_STATED_PRELOAD, "preload", SY_BY_AXLE)                    /* m of travel difference */                \
+  X(SY_STATED_DOWNFORCE, "downforce", SY_BY_AXLE)                /* N */                                     \
+  X(SY_STATED_NOSE_UP, "nose_up", SY_BY_CAR)                     /* rad, of the floor */                     \
+  X(SY_STATED_LEFT_UP, "left_up", SY_BY_CAR)                     /* rad, of the floor */                     \
+  X(SY_STATED_FORWARD, "forward", SY_BY_CAR)                     /* g */                                     \
+  X(SY_STATED_LEFT, "left", SY_BY_CAR)                           /* g */                                     \
+  X(SY_STATED_MU, "mu", SY_BY_CAR)                               /* coefficient of friction */               \
+  X(SY_STATED_BRAKE_FRONT_SHARE, "brake_front_share", SY_BY_CAR) /* fraction */
+
+typedef enum sy_stated_field {
+#define SY_STATED_CODE(code, name, by) code,
+  SY_STATED_LIST(SY_STATED_CODE)
+#undef SY_STATED_CODE
+      SY_STATED_COUNT
+} sy_stated_field;
+
+typedef enum sy_stated_by { SY_BY_CAR, SY_BY_AXLE, SY_BY_WHEEL } sy_stated_by;
+
+/* One uncertainty of one number. */
+typedef struct sy_stated {
+  sy_stated_field field;
+  unsigned
+      at; /* bit set of the wheels (or axles, see the list) that have this one number in common; 0 for the car's own fields */
+  double sd; /* standard uncertainty, > 0, in the field's unit */
+  uint32_t
+      source; /* who stated it: 0, or a number of the caller's. In two cars it is the same error where field, wheels, stated value,
+                      sd and source are the same */
+} sy_stated;
+
+typedef struct sy_car {
+  const sy_ledger *now, *drawn;
+  sy_vehicle vehicle;
+  sy_loadmap map;        /* of the vehicle on level ground; sy_car_make and sy_car_step make it */
+  sy_settle_tanks tanks; /* whose liquid follows the body; none: it lies as booked */
+  sy_sums
+      drawn_liquid; /* what the liquid of the drawn state does to the drawn ledger's sums; 0 while it is level as booked */
+  sy_corner_setting setting; /* pads, perches, preload, downforce, bars */
+  double nose_up, left_up;   /* rad, slope of the floor */
+  double forward, left;      /* force per weight, g: forward as under braking, left as in a right turn */
+  double mu;                 /* coefficient of friction, default 1 */
+  double brake_front_share;  /* front share of the brake force, NaN: not stated */
+  const sy_stated *stated;   /* `stated_count` of them, the caller's */
+  size_t stated_count;
+} sy_car;
+
+/* A car on level pads, without forces, bars off, no liquid that moves, nothing stated.
+** drawn    NULL: as `now`
+** Errors   those of sy_loadmap_make */
+SY_API sy_status sy_car_make(const sy_ledger *now, const sy_ledger *drawn, const sy_vehicle *vehicle,
+                             sy_car *out, sy_error *err);
+
+/* "spring_rate"; never NULL. And whether the field is a wheel's, an axle's or the car's. */
+SY_API const char *sy_stated_name(sy_stated_field field);
+SY_API sy_stated_by sy_stated_counts(sy_stated_field field);
+
+/* Errors  SY_RANGE    an sd that is not > 0 or not finite
+**         SY_UNKNOWN  a field there is not, a wheel or axle the car has not, no wheel or axle at all
+** The part in the error is "stated 2 of 5", the field the name of the field. */
+SY_API sy_status sy_car_check(const sy_car *car, sy_error *err);
+
+/* The number that an uncertainty is stated of, at the first of its wheels or axles. */
+SY_API double sy_car_stated_value(const sy_car *car, const sy_stated *stated);
+
+/* Is it the same error in both cars? */
+SY_API bool sy_same_stated(const sy_car *car, const sy_stated *stated, const sy_car *other_car,
+                           const sy_stated *other);
+
+/* The car with that number `by` more. Rates and motion ratios stay above a hundredth of what they were.
+** Errors  SY_RANGE  a cross share outside 0..1 */
+SY_API sy_status sy_car_step(const sy_car *car, const sy_stated *stated, double by, sy_car *out,
+                             sy_error *err);
+
+/* Gravity in the frame of the floor, m/s^2. */
+SY_API sy_vec3 sy_car_gravity(const sy_car *car);
+
+#endif

@@ -1,0 +1,394 @@
+/* answer_cars.h - random cars with every kind of stated error, and their sums under any set of those errors, added up apart from the
+** library: what brute-force differences and simulations of answers go by.
+**
+** Errors   are keyed by what states them (line, kind, value, standard uncertainty), so one that two ledgers share is one. A drawn error is
+**          given in standard uncertainties. The sums are those of the masses and places with their errors, products and all.
+*/
+#ifndef SY_TESTS_ANSWER_CARS_H
+#define SY_TESTS_ANSWER_CARS_H
+
+#include "answers/car.h"
+#include "base/units.h"
+#include "ledger_tools.h"
+
+/* ---- errors, and ledgers as lists of pieces -------------------------------------------------------------------------------------- */
+
+enum { MOST_ERRORS = 400, MOST_PIECES = 64, MASS_KINDS = 5, PLACE_KIND = 5, BIAS_KIND = 8, GAIN_KIND = 9 };
+
+typedef struct error_key {
+  uint64_t line; /* identity; of an instrument its number */
+  int kind;      /* 0..4 mass errors, 5..7 the place along x, y, z, 8 and 9 bias and gain */
+  uint64_t place;
+  double value, sd;
+} error_key;
+
+typedef struct error_list {
+  error_key error[MOST_ERRORS];
+  int count;
+} error_list;
+
+typedef struct piece {
+  sy_part part;
+  sy_fill fill;
+  sy_frame outer;
+  bool mirrored;
+  sy_vec3 normal;
+  int error[8], bias, gain; /* -1: none */
+} piece;
+
+typedef struct pieces {
+  piece piece[MOST_PIECES];
+  int count;
+} pieces;
+
+/* The error of that key, told apart by everything in it. */
+static inline int error_of(error_list *list, error_key key) {
+  if (!(key.sd > 0)) return -1;
+  for (int i = 0; i < list->count; i++) {
+    const error_key *e = &list->error[i];
+    if (e->line == key.line && e->kind == key.kind && e->place == key.place && e->value == key.value &&
+        e->sd == key.sd)
+      return i;
+  }
+  assert_true(list->count < MOST_ERRORS);
+  list->error[list->count] = key;
+  return list->count++;
+}
+
+typedef struct gathering {
+  const sy_ledger *ledger;
+  error_list *errors;
+  pieces *out;
+} gathering;
+
+static inline bool gather_item(void *user, const sy_item *item) {
+  gathering *g = user;
+  if (item->part == NULL || !item->aboard) return true;
+  assert_true(g->out->count < MOST_PIECES);
+  piece *p = &g->out->piece[g->out->count++];
+  *p = (piece){.part = *item->part, .outer = item->outer, .bias = -1, .gain = -1};
+  uint64_t line = item->part->id;
+  if (item->side) {
+    sy_route route = item->route;
+    sy_item pair;
+    route.depth--;
+    must(sy_ledger_item(g->ledger, &route, &pair, NULL), NULL);
+    line = pair.group->id;
+    p->normal = pair.group->twin_normal;
+    p->mirrored = (p->part.flags & SY_PART_MIRRORED) != 0;
+  }
+  const sy_part *q = &p->part;
+  for (int k = 0; k < 8; k++) p->error[k] = -1;
+  p->error[0] = error_of(g->errors, (error_key){line, 0, 0, q->mass, q->mass_sd});
+  if (q->fill != NULL) {
+    const sy_fill *f = &p->fill;
+    p->fill = *q->fill;
+    p->part.fill = f;
+    p->error[1] = error_of(g->errors, (error_key){line, 1, 0, f->dry, f->dry_sd});
+    p->error[2] = error_of(g->errors, (error_key){line, 2, 0, f->density, f->density_sd});
+    p->error[3] = error_of(g->errors, (error_key){line, 3, 0, f->volume, f->volume_sd});
+    p->error[4] = error_of(g->errors, (error_key){line, 4, 0, 0, f->share_sd});
+  }
+  const double sd[3] = {q->cg_sd.x, q->cg_sd.y, q->cg_sd.z};
+  for (int k = 0; k < 3; k++)
+    p->error[PLACE_KIND + k] = error_of(g->errors, (error_key){line, PLACE_KIND + k, q->place_key, 0, sd[k]});
+  if (q->instrument != 0) {
+    sy_instrument list[SY_MAX_INSTRUMENTS];
+    sy_ledger_instruments(g->ledger, list);
+    const sy_instrument *i = &list[q->instrument - 1];
+    p->bias = error_of(g->errors, (error_key){q->instrument, BIAS_KIND, 0, 0, i->bias_sd});
+    p->gain = error_of(g->errors, (error_key){q->instrument, GAIN_KIND, 0, 0, i->gain_sd});
+  }
+  return true;
+}
+
+static inline void gather(const sy_ledger *ledger, error_list *errors, pieces *out) {
+  gathering g = {ledger, errors, out};
+  out->count = 0;
+  sy_ledger_visit(ledger, gather_item, &g);
+  for (int i = 0; i < out->count; i++)
+    if (out->piece[i].part.fill != NULL) out->piece[i].part.fill = &out->piece[i].fill;
+}
+
+/* ---- sums ------------------------------------------------------------------------------------------------------------------------ */
+
+/* What error number i is in this draw, in its own unit. */
+static inline double drawn_error(const error_list *errors, const double *draw, int i) {
+  return i < 0 ? 0.0 : draw[i] * errors->error[i].sd;
+}
+
+static inline void add_mass_at(sy_sums *s, double mass, sy_vec3 at) {
+  const sy_massprops body = {mass, at, {0, 0, 0, 0, 0, 0}};
+  const sy_sums more = {mass,
+                        sy_vec3_scale(mass, at),
+                        {mass * at.x * at.x, mass * at.y * at.y, mass * at.z * at.z, mass * at.x * at.y,
+                         mass * at.x * at.z, mass * at.y * at.z}};
+  (void)body;
+  *s = sy_sums_add(s, &more);
+}
+
+/* The sums of one piece with its errors, in its group's frame. */
+static inline sy_sums sums_of_piece(const piece *p, const error_list *errors, const double *draw) {
+  const sy_part *q = &p->part;
+  const double e[3] = {drawn_error(errors, draw, p->error[5]), drawn_error(errors, draw, p->error[6]),
+                       drawn_error(errors, draw, p->error[7])};
+  sy_vec3 off = {e[0], e[1], e[2]};
+  if (p->mirrored) off = sy_vec3_muladd(off, -2 * sy_vec3_dot(p->normal, off), p->normal);
+  const sy_vec3 at = sy_vec3_add(q->cg, off);
+  const double n = q->count;
+  const double by_scale =
+      q->bias_share * drawn_error(errors, draw, p->bias) + q->gain_mass * drawn_error(errors, draw, p->gain);
+  const double plain = q->mass + drawn_error(errors, draw, p->error[0]) + by_scale;
+  sy_sums s = {0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
+  double mass = plain;
+  add_mass_at(&s, n * plain, at);
+  if (q->fill != NULL) {
+    const sy_fill *f = q->fill;
+    const double effect[5] = {0, 1, f->volume, f->density, q->mass};
+    const sy_vec3 arm[5] = {{0, 0, 0}, f->dry_arm, f->liquid_arm, f->surface_arm, {0, 0, 0}};
+    for (int k = 1; k < 5; k++) {
+      const double more = effect[k] * drawn_error(errors, draw, p->error[k]);
+      add_mass_at(&s, n * more, sy_vec3_add(at, arm[k]));
+      mass += more;
+    }
+  }
+  const double size = q->flags & SY_PART_SOLID && q->mass > 0 ? mass / q->mass : 1.0;
+  const sy_sym3 j = sy_sym3_scale(n * size, q->inertia);
+  const double half = 0.5 * (j.xx + j.yy + j.zz);
+  s.second = sy_sym3_add(s.second, (sy_sym3){half - j.xx, half - j.yy, half - j.zz, -j.xy, -j.xz, -j.yz});
+  return s;
+}
+
+/* All sums with these errors. draw NULL: none. */
+static inline void sums_with(const pieces *list, const error_list *errors, const double *draw,
+                             sy_totals *out) {
+  static const double none[MOST_ERRORS];
+  memset(out, 0, sizeof *out);
+  for (int i = 0; i < list->count; i++) {
+    const piece *p = &list->piece[i];
+    const sy_sums inside = sums_of_piece(p, errors, draw != NULL ? draw : none);
+    const sy_sums s = sy_sums_place(&inside, &p->outer);
+    double body = 1.0;
+    out->all = sy_sums_add(&out->all, &s);
+    for (unsigned k = 0; k <= p->part.carry.count; k++) {
+      const bool rest = k == p->part.carry.count;
+      const unsigned carrier = rest ? SY_CARRIER_BODY : p->part.carry.carrier[k];
+      const double fraction = rest ? body : p->part.carry.fraction[k];
+      const sy_sums piece_of = sy_sums_scale(fraction, &s);
+      if (!rest) body -= fraction;
+      if (fraction == 0.0) continue;
+      out->carried[carrier] = sy_sums_add(&out->carried[carrier], &piece_of);
+      out->carriers |= 1u << carrier;
+    }
+  }
+}
+
+/* ---- random cars ---------------------------------------------------------------------------------------------------------------------- */
+
+typedef enum car_kind { FOUR_WHEELS, ONE_IN_FRONT, ONE_BEHIND, SIX_WHEELS, CAR_KINDS } car_kind;
+
+static inline sy_vehicle random_vehicle(dice *d, car_kind kind) {
+  sy_vehicle v = sy_vehicle_default();
+  const int axles = kind == SIX_WHEELS ? 3 : 2;
+  for (int a = 0; a < axles; a++) {
+    sy_axle axle = sy_axle_default();
+    sy_wheel wheel = sy_wheel_default();
+    axle.x = a == 0   ? 0.03 /* the datum is not the front axle */
+             : a == 1 ? -2.4 - dice_between(d, 0, 0.2)
+                      : -3.3;
+    axle.wheels = (kind == ONE_IN_FRONT && a == 0) || (kind == ONE_BEHIND && a == 1) ? 1 : 2;
+    wheel.loaded_radius = dice_between(d, 0.27, 0.32);
+    wheel.tyre_rate = dice_between(d, 170e3, 240e3);
+    wheel.spring_rate = dice_between(d, 30e3, 60e3) * (axle.wheels == 1 ? 1.8 : 1.0);
+    wheel.motion_ratio = dice_between(d, 0.75, 1.0);
+    wheel.perch_pitch = 1.5e-3;
+    axle.bar_rate = axle.wheels == 2 ? dice_between(d, 4e3, 12e3) : 0;
+    axle.roll_centre = dice_between(d, 0.02, 0.09);
+    sy_vehicle_add_axle(&v, axle, dice_between(d, 1.35, 1.6), wheel);
+  }
+  if (kind == FOUR_WHEELS && dice_below(d, 2) == 0) { /* unlike sides */
+    v.wheel[1].spring_rate *= 1.1;
+    v.wheel[3].tyre_rate *= 0.95;
+    v.wheel[1].y -= 0.02;
+  }
+  if (dice_below(d, 3) > 0) v.torsion = dice_between(d, 3e3, 12e3) / SY_DEGREE;
+  v.cross_share = dice_between(d, 0.485, 0.515);
+  return v;
+}
+
+/* A part near there with errors of `size` times what a first guess has. */
+static inline sy_part rough_part(dice *d, double mass, double x, double y, double z, double size) {
+  sy_part p = point(mass * dice_between(d, 0.85, 1.15), x + dice_between(d, -0.1, 0.1),
+                    y + dice_between(d, -0.03, 0.03), z + dice_between(d, -0.04, 0.04));
+  p.mass_sd = size * p.mass * dice_between(d, 0.004, 0.05);
+  p.cg_sd = (sy_vec3){size * dice_between(d, 0.002, 0.02), size * dice_between(d, 0.002, 0.01),
+                      size * dice_between(d, 0.003, 0.015)};
+  p.place_key = sy_ledger_place_key(p.cg, p.cg_sd);
+  if (dice_below(d, 2) == 0) {
+    const double k = p.mass / 12;
+    p.flags = SY_PART_SOLID;
+    p.inertia = (sy_sym3){k * 0.3, k * 0.5, k * 0.6, k * 0.02, k * -0.03, k * 0.01};
+  }
+  return p;
+}
+
+static inline void weigh_on(sy_part *p, uint32_t instrument) {
+  p->instrument = instrument;
+  p->bias_share = 1;
+  p->gain_mass = p->mass;
+}
+
+enum {
+  CAR_TUB,
+  CAR_ENGINE,
+  CAR_GROUP,
+  CAR_FRONT_CORNERS,
+  CAR_REAR_CORNERS,
+  CAR_TANK,
+  CAR_DRIVER,
+  CAR_BALLAST
+};
+
+/* Tub, engine, a turned group, pairs at the wheels (carried by them), a tank with a fill, driver, ballast. size: of the errors. */
+static inline sy_ledger *random_car_ledger(dice *d, const sy_vehicle *v, double size) {
+  static sy_fill fill; /* the ledger keeps a copy */
+  sy_ledger_builder *b = start_ledger(NULL);
+  const double last = v->axle[v->axle_count - 1].x, middle = 0.5 * last + (v->axle[0].wheels == 1   ? -0.35
+                                                                           : v->axle[1].wheels == 1 ? 0.4
+                                                                                                    : 0);
+  sy_part tub = rough_part(d, 210, middle, 0.01, 0.36, size),
+          engine = rough_part(d, 150, middle - 0.5, -0.03, 0.38, size);
+  weigh_on(&engine, 3);
+  add(b, "tub", &tub);
+  add(b, "engine", &engine);
+  sy_group group = sy_group_default();
+  group.frame = (sy_frame){
+      sy_frame_rotation(dice_between(d, -0.4, 0.4), dice_between(d, -0.4, 0.4), dice_between(d, -0.5, 0.5)),
+      {middle + 0.6, 0.05, 0.4}};
+  open_group(b, "front box", &group);
+  for (int i = 0; i < 3; i++) {
+    sy_part p = rough_part(d, 14, 0.1 * i, -0.1, 0.05, size);
+    if (i == 1) weigh_on(&p, 1);
+    if (i == 2) p.count = 3;
+    add(b, "thing", &p);
+  }
+  close_group(b);
+  for (int end = 0; end < 2; end++) {
+    const int axle = end == 0 ? 0 : v->axle_count - 1;
+    sy_part corner = rough_part(d, 24, v->axle[axle].x, 0.7, 0.29, 0.3 * size);
+    corner.cg.x = v->axle[axle].x + dice_between(d, -0.02, 0.02);
+    corner.place_key = sy_ledger_place_key(corner.cg, corner.cg_sd);
+    corner.carry = (sy_carry){{dice_below(d, 2) == 0 ? 1.0 : 0.6}, {(uint8_t)(SY_CARRIER_AXLE + axle)}, 1};
+    const sy_group plain = sy_group_default();
+    add_pair(b, end == 0 ? "front corner" : "rear corner", &plain, &corner);
+  }
+  const double volume = dice_between(d, 0.01, 0.04), liquid = 745 * volume;
+  sy_part tank = rough_part(d, 1, middle - 0.2, 0.02, 0.3, size);
+  tank.mass = 6 + liquid;
+  tank.flags = SY_PART_POINT;
+  tank.inertia = (sy_sym3){0, 0, 0, 0, 0, 0};
+  tank.mass_sd = 0;
+  fill = (sy_fill){.dry = 6,
+                   .dry_sd = 0.3 * size,
+                   .density = 745,
+                   .density_sd = 9 * size,
+                   .volume = volume,
+                   .volume_sd = 0.5e-3 * size,
+                   .dry_arm = {0, 0, -0.01},
+                   .liquid_arm = {0.01, 0, 0.01},
+                   .surface_arm = {0.02, 0, 0.06}};
+  tank.fill = &fill;
+  add(b, "tank", &tank);
+  sy_part driver = rough_part(d, 80, middle + 0.1, 0.2, 0.4, size),
+          ballast = rough_part(d, 18, middle + 0.7, -0.2, 0.15, size);
+  add(b, "driver", &driver);
+  weigh_on(&ballast, 2);
+  add(b, "ballast", &ballast);
+  return finish(b);
+}
+
+static inline const sy_part *part_in(const sy_ledger *ledger, sy_route route) {
+  sy_item item;
+  must(sy_ledger_item(ledger, &route, &item, NULL), NULL);
+  return item.part;
+}
+
+static inline sy_ledger *replaced(sy_ledger *old, sy_status status, const sy_error *err, sy_ledger *next) {
+  must(status, err);
+  sy_ledger_release(old);
+  return next;
+}
+
+/* A later state: the engine moved, the driver's mass stated anew, the ballast taken out or its place stated anew, another fill, one of the
+** front pair moved. `old` is released. */
+static inline sy_ledger *random_edits(dice *d, sy_ledger *old, double size) {
+  sy_error err;
+  sy_ledger *next = NULL;
+  sy_route engine = route1(CAR_ENGINE), driver = route1(CAR_DRIVER), ballast = route1(CAR_BALLAST),
+           tank = route1(CAR_TANK), group = route1(CAR_GROUP), left = route2(CAR_FRONT_CORNERS, 0);
+  sy_status status =
+      sy_ledger_shift(old, &engine, (sy_vec3){dice_between(d, -0.06, 0.06), 0, 0.01}, &next, &err);
+  old = replaced(old, status, &err, next);
+  sy_part p = *part_in(old, driver);
+  p.mass += dice_between(d, -9, 9);
+  p.mass_sd = size * 0.02 * p.mass;
+  status = sy_ledger_put(old, &driver, &p, &next, &err);
+  old = replaced(old, status, &err, next);
+  if (dice_below(d, 2) == 0) {
+    status = sy_ledger_set_aboard(old, &ballast, dice_below(d, 2) == 0, &next, &err);
+  } else {
+    p = *part_in(old, ballast);
+    p.cg.x -= 0.2;
+    p.cg.y += 0.1;
+    p.cg.z += 0.03;
+    p.place_key = sy_ledger_place_key(p.cg, p.cg_sd);
+    status = sy_ledger_put(old, &ballast, &p, &next, &err);
+  }
+  old = replaced(old, status, &err, next);
+  p = *part_in(old, tank);
+  sy_fill fill = *p.fill;
+  fill.volume *= dice_between(d, 0.5, 1.2);
+  p.mass = fill.dry + fill.density * fill.volume;
+  p.fill = &fill;
+  status = sy_ledger_put(old, &tank, &p, &next, &err);
+  old = replaced(old, status, &err, next);
+  status =
+      sy_ledger_turn(old, &group, sy_frame_rotation(0.05, -0.1, 0.1), (sy_vec3){-0.5, 0, 0.3}, &next, &err);
+  old = replaced(old, status, &err, next);
+  if (dice_below(d, 2) == 0) {
+    status = sy_ledger_shift(old, &left, (sy_vec3){0.01, 0.02, 0}, &next, &err);
+    old = replaced(old, status, &err, next);
+  }
+  return old;
+}
+
+/* Stated uncertainties of rates and settings, of about `size` of what is usual. Returns how many; `out` holds MOST_STATED. */
+enum { MOST_STATED = 24 };
+static inline size_t random_stated(dice *d, const sy_car *car, double size, sy_stated *out) {
+  size_t n = 0;
+  for (int a = 0, first = 0; a < car->vehicle.axle_count; first += car->vehicle.axle[a].wheels, a++) {
+    const sy_axle *x = &car->vehicle.axle[a];
+    const sy_wheel *w = &car->vehicle.wheel[first];
+    const unsigned wheels = (x->wheels == 2 ? 3u : 1u) << first, axle = 1u << a;
+    out[n++] =
+        (sy_stated){SY_STATED_SPRING_RATE, wheels, size * w->spring_rate * dice_between(d, 0.01, 0.05), 0};
+    if (dice_below(d, 2) == 0)
+      out[n++] =
+          (sy_stated){SY_STATED_TYRE_RATE, 1u << first, size * w->tyre_rate * dice_between(d, 0.02, 0.1), 0};
+    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_MOTION_RATIO, wheels, size * 0.02, 0};
+    if (x->bar_rate > 0 && dice_below(d, 2) == 0)
+      out[n++] = (sy_stated){SY_STATED_BAR_RATE, axle, size * 0.05 * x->bar_rate, 0};
+    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_ROLL_CENTRE, axle, size * 5e-3, 0};
+    if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_PAD, 1u << first, size * 0.5e-3, 0};
+    if (dice_below(d, 3) == 0) out[n++] = (sy_stated){SY_STATED_PERCH, 1u << first, size * 0.4e-3, 0};
+  }
+  if (car->vehicle.torsion > 0)
+    out[n++] = (sy_stated){SY_STATED_TORSION, 0, size * 0.1 * car->vehicle.torsion, 0};
+  if (car->map.split == SY_SPLIT_CROSS_SHARE)
+    out[n++] = (sy_stated){SY_STATED_CROSS_SHARE, 0, size * 3e-3, 0};
+  if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_NOSE_UP, 0, size * 0.1 * SY_DEGREE, 0};
+  assert_true(n <= MOST_STATED);
+  return n;
+}
+
+#endif
