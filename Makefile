@@ -54,8 +54,8 @@ LEVELS = 1 $(if $(filter x86_64-%,$(shell $(CC) -dumpmachine 2>/dev/null)),3 4)
 LEVEL_FLAGS_1 =
 LEVEL_FLAGS_3 = -march=x86-64-v3
 LEVEL_FLAGS_4 = -march=x86-64-v4 -mprefer-vector-width=512
-HOST = $(wildcard lua/host*.c)
-BINDING = $(filter-out $(HOST),$(wildcard lua/*.c))
+HOST = $(wildcard lua/command/host*.c)
+BINDING = $(filter-out $(HOST),$(wildcard lua/*/*.c lua/*/*/*.c))
 C_TESTS = $(patsubst tests/%.c,$(B)/tests/%,$(wildcard tests/test_*.c))
 FUZZERS = $(patsubst tests/fuzz/%.c,$(B)/fuzz/%,$(wildcard tests/fuzz/fuzz_*.c))
 NIGHTLIES = $(patsubst tests/nightly/%.c,$(B)/nightly/%,$(wildcard tests/nightly/nightly_*.c))
@@ -88,7 +88,7 @@ MODULE = $(B)/lua/steelyard/core.so
 COMMAND = $(B)/steelyard
 # the Lua modules, compiled: the command starts faster
 COMPILED = $(B)/modules.luac
-LUA_MODULES = $(patsubst lua/%,%,$(wildcard lua/steelyard/*.lua lua/steelyard/*/*.lua))
+LUA_MODULES = $(patsubst lua/%,%,$(wildcard lua/steelyard/*.lua lua/steelyard/*/*.lua lua/steelyard/*/*/*.lua))
 # one job a processor for the long targets, unless the caller chose
 JOBS = $(if $(findstring -j,$(MAKEFLAGS))$(findstring jobserver,$(MAKEFLAGS)),,-j$(shell nproc 2>/dev/null || echo 2))
 SUBMAKE = $(MAKE) --no-print-directory
@@ -121,7 +121,7 @@ $(COMMAND): $(call object,$(HOST)) $(GLUE) $(STATIC) $(B)/command.map
 
 $(COMPILED): $(COMMAND) $(addprefix lua/,$(LUA_MODULES))
 	@echo "  compile $@"
-	@STEELYARD_HOME=. $(COMMAND) lua/steelyard/precompile.lua $@ $(addprefix lua/,$(LUA_MODULES))
+	@STEELYARD_HOME=. $(COMMAND) lua/steelyard/command/precompile.lua $@ $(addprefix lua/,$(LUA_MODULES))
 
 $(B)/module.map: | $(B)
 	@echo '{ global: luaopen_*; local: *; };' >$@
@@ -135,7 +135,7 @@ $(B):
 $(B)/obj/core/%.o: FLAGS = -fvisibility=hidden
 $(B)/obj/lua/%.o: FLAGS = $(POSIX) -Ilua $(LUA_CFLAGS)
 $(B)/obj/tests/%.o: FLAGS = $(POSIX) -Itests -Ilua $(LUA_CFLAGS) $(CMOCKA_CFLAGS)
-$(call object,$(wildcard lua/*.c)): | need-lua
+$(call object,$(HOST) $(BINDING)): | need-lua
 
 $(B)/obj/%.o: %.c $(B)/flags
 	@mkdir -p $(@D)
@@ -240,7 +240,7 @@ uninstall: ## remove what install put there, with the same PREFIX and DESTDIR
 .PHONY: docs
 docs: all ## write the reference page to build/docs and the editor stubs to lua/meta
 	@mkdir -p $(B)/docs
-	$(COMMAND) lua/steelyard/docs.lua $(B)/docs
+	$(COMMAND) lua/steelyard/reference/docs.lua $(B)/docs
 
 .PHONY: clean
 clean: ## remove everything built

@@ -22,11 +22,11 @@ local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local book = car:book(o.part)
 if o.csv or o.semicolon or o.to then
-  local out = require "steelyard.out"
-  local text, left_out = require("steelyard.parts_csv").write(book, {semicolon = o.semicolon})
+  local out = require "steelyard.command.out"
+  local text, left_out = require("steelyard.file.parts_csv").write(book, {semicolon = o.semicolon})
   if #left_out > 0 then out.remark(o, "not aboard, left out: " .. table.concat(left_out, ", ")) end
   if o.to then
-    require("steelyard.new_file").save(o.to, text, {replace = o.replace, car = car})
+    require("steelyard.command.new_file").save(o.to, text, {replace = o.replace, car = car})
     out.remark(o, ("%s is written."):format(o.to))
   else
     out.text((text:gsub("\n$", "")))

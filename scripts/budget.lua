@@ -2,7 +2,7 @@
 -- Usage: steelyard budget CAR [--target KG] [--state NAME] [--practice WORD] [--growth BASIS=PERCENT,...] [--category NAME=KIND,...]
 
 local sy = require "steelyard"
-local rates = require "steelyard.growth_rates"
+local rates = require "steelyard.file.growth_rates"
 
 local o = sy.options{
   about = "What is booked, what may still be added to it before the part is finished, and what is left under a target. Growth and "
@@ -32,5 +32,5 @@ local function pairs_of(list, option)
 end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-sy.out(o, require("steelyard.budget").of(car, {target = o.target, practice = o.practice, growth = pairs_of(o.growth, "growth"),
+sy.out(o, require("steelyard.answers.budget").of(car, {target = o.target, practice = o.practice, growth = pairs_of(o.growth, "growth"),
   category = pairs_of(o.category, "category"), top = o.top}))

@@ -39,7 +39,7 @@ end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 if o.readings then
-  sy.out(o, require("steelyard.cg_height_file").of(o.readings, car))
+  sy.out(o, require("steelyard.measure.cg_height.file").of(o.readings, car))
 elseif o.plan then
   sy.out(o, car:plan_lift{within = o.plan, pads = {sd = o.pad, step = o.step}, lifted = o.lifted,
     sd = {lift = o.lift_sd, radius = o.radius_sd, wheelbase = o.wheelbase_sd},

@@ -19,5 +19,5 @@ local o = sy.options{
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 if o.back and o.back ~= 0 then car = car:move(o.move, o.back > 0 and {back = o.back} or {forward = -o.back}) end
-local at = o.at or (o.state and require("steelyard.clearance_poses").usual(car))
+local at = o.at or (o.state and require("steelyard.shop.clearances.poses").usual(car))
 sy.out(o, car:clearances{at = at or "design", steer = o.steer})

@@ -2,10 +2,10 @@
 -- Usage: steelyard compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car"
-local out = require "steelyard.out"
-local resolve = require "steelyard.resolve"
-local text = require "steelyard.text"
+local carlib = require "steelyard.car.car"
+local out = require "steelyard.command.out"
+local resolve = require "steelyard.car.resolve"
+local text = require "steelyard.print.text"
 
 local o = sy.options{
   about = "One part or group at several fore-aft positions; the first column is the car as booked.",

@@ -15,7 +15,7 @@ local o = sy.options{
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local sitting = require("steelyard.person").sitting(car, o.driver)
+local sitting = require("steelyard.answers.person").sitting(car, o.driver)
 local cars = {car, show = {"mass", "front", "rear", "front_share", "left_share", "cg_behind", "cg_left", "height", "yaw_inertia"}}
 if o["for"] then
   cars[2] = car:swap(sitting, o["for"])

@@ -3,8 +3,8 @@
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
-local person = require "steelyard.person"
-local text = require "steelyard.text"
+local person = require "steelyard.answers.person"
+local text = require "steelyard.print.text"
 
 local o = sy.options{
   about = "Each sits as the file says of the driver, or as told: hips in the same place at the same angles, so the pedals move with "

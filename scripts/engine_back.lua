@@ -2,9 +2,9 @@
 -- Usage: steelyard engine_back [CAR] [--part NAME] [--state NAME] [--step MM]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car"
-local out = require "steelyard.out"
-local resolve = require "steelyard.resolve"
+local carlib = require "steelyard.car.car"
+local out = require "steelyard.command.out"
+local resolve = require "steelyard.car.resolve"
 
 local o = sy.options{
   about = "One step back, then the table from 100 mm back to 50 mm forward.",

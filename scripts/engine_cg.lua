@@ -13,4 +13,4 @@ local o = sy.options{
     "steelyard engine_cg vehicles/readings/engine_three_pads.csv --json"},
   args = {{"readings", "the file with the readings"}},
 }
-sy.out(o, require("steelyard.part_cg_file").of(o.readings))
+sy.out(o, require("steelyard.measure.part_cg.file").of(o.readings))

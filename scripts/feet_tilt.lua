@@ -11,4 +11,4 @@ local o = sy.options{
   examples = {"steelyard feet_tilt vehicles/readings/tub_on_feet.csv", "steelyard feet_tilt vehicles/readings/tub_on_feet.csv --json"},
   args = {{"readings", "the file with the readings"}},
 }
-sy.out(o, require("steelyard.part_cg_file").of(o.readings, {feet = "round"}))
+sy.out(o, require("steelyard.measure.part_cg.file").of(o.readings, {feet = "round"}))

@@ -10,4 +10,4 @@ local o = sy.options{
   examples = {"steelyard forgotten vehicles/first_guess.lua", "steelyard forgotten vehicles/twayblade.lua --json"},
   args = {{"car", "vehicle file"}},
 }
-sy.out(o, require("steelyard.forgotten").of(sy.load(o.car)))
+sy.out(o, require("steelyard.answers.forgotten").of(sy.load(o.car)))

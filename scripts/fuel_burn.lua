@@ -3,9 +3,9 @@
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
-local liquids = require "steelyard.liquids"
-local tanks = require "steelyard.tank"
-local text = require "steelyard.text"
+local liquids = require "steelyard.car.liquids"
+local tanks = require "steelyard.answers.tank"
+local text = require "steelyard.print.text"
 
 local o = sy.options{
   about = "One line for each step of fuel, or each lap, down to what cannot be drawn from the tank. Liquid lies in its tank as deep as its "

@@ -2,10 +2,10 @@
 -- Usage: steelyard half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car"
-local out = require "steelyard.out"
-local resolve = require "steelyard.resolve"
-local text = require "steelyard.text"
+local carlib = require "steelyard.car.car"
+local out = require "steelyard.command.out"
+local resolve = require "steelyard.car.resolve"
+local text = require "steelyard.print.text"
 
 local o = sy.options{
   about = "The shafts as booked, then one line for each fore-aft position of what carries the inner joints.",

@@ -10,4 +10,4 @@ local o = sy.options{
   examples = {"steelyard hang_engine vehicles/readings/hang_engine.csv", "steelyard hang_engine vehicles/readings/hang_engine.csv --json"},
   args = {{"readings", "the file with the readings"}},
 }
-sy.out(o, require("steelyard.hang_file").of(o.readings))
+sy.out(o, require("steelyard.measure.hang_cg.file").of(o.readings))

@@ -3,7 +3,7 @@
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
-local spots = require "steelyard.spots"
+local named_places = require "steelyard.car.named_places"
 
 local o = sy.options{
   about = "Up to four points, each a name from the file or X,Y,Z in its axes. Without legs or hook, lengths that hang it as drawn.",
@@ -22,7 +22,7 @@ local o = sy.options{
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local points = {}
-for i, word in ipairs(o.points) do points[i] = spots.word(word) end
+for i, word in ipairs(o.points) do points[i] = named_places.word(word) end
 local boom
 for i, word in ipairs(o.boom or {}) do
   local reach, kg = word:match "^(.-)=(.*)$"

@@ -2,7 +2,7 @@
 -- Usage: steelyard mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car"
+local carlib = require "steelyard.car.car"
 
 local o = sy.options{
   about = "Floor coordinates, heights and distances from two tape points for everything to chalk out; the loads of two trolleys.",

@@ -11,4 +11,4 @@ local o = sy.options{
   examples = {"steelyard pendulum vehicles/readings/front_wheel_swing.csv", "steelyard pendulum vehicles/readings/upright_tensor.csv"},
   args = {{"readings", "the file with the readings"}},
 }
-sy.out(o, require("steelyard.pendulum_file").of(o.readings))
+sy.out(o, require("steelyard.measure.pendulum.file").of(o.readings))

@@ -3,7 +3,7 @@
 --                                     [--slope WAY=DEG,...]
 
 local sy = require "steelyard"
-local springs = require "steelyard.springs"
+local springs = require "steelyard.answers.springs"
 
 local o = sy.options{
   about = "Corner loads of a car on its springs, changes of height from its design state, and the effect of one turn of each perch and "

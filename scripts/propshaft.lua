@@ -2,10 +2,10 @@
 -- Usage: steelyard propshaft CAR [--move PART] [--up MM,MM,...] [--tilt DEG,DEG,...] [--state NAME]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car"
-local out = require "steelyard.out"
-local resolve = require "steelyard.resolve"
-local text = require "steelyard.text"
+local carlib = require "steelyard.car.car"
+local out = require "steelyard.command.out"
+local resolve = require "steelyard.car.resolve"
+local text = require "steelyard.print.text"
 
 local o = sy.options{
   about = "The shafts as booked, then one line for each height of the engine and for each tilt, nose up positive.",

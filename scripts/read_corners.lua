@@ -10,4 +10,4 @@ local o = sy.options{
   examples = {"steelyard read_corners vehicles/readings/corners_swapped.csv", "steelyard read_corners vehicles/readings/weighbridge.csv"},
   args = {{"readings", "the file with the readings"}},
 }
-sy.out(o, require("steelyard.corner_scales_file").of(o.readings))
+sy.out(o, require("steelyard.measure.corner_scales.file").of(o.readings))

@@ -31,7 +31,7 @@ local function named(list, keys, option)
 end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local given = require "steelyard.reconcile_given"
+local given = require "steelyard.measure.reconcile.given"
 local corners, axles = given.wheels(car), given.axles(car)
 sy.out(o, car:reconcile{corners = named(o.corners, corners, "corners"), axles = named(o.axles, axles, "axles"), sd = o.sd,
   height = o.height and sy.sd(o.height, o.height_sd)})

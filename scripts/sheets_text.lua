@@ -2,7 +2,7 @@
 -- Usage: steelyard sheets_text CAR [--sheet NAME] [--part NAME] [--state NAME]
 
 local sy = require "steelyard"
-local sheets = require "steelyard.sheets_text"
+local sheets = require "steelyard.shop.sheets_text"
 
 local o = sy.options{
   about = "Forms as plain text with the car's own names, wheels in their order and drawn lengths beside the blanks; print them, fill "

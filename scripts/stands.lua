@@ -2,7 +2,7 @@
 -- Usage: steelyard stands CAR STAND ... [--without PART,PART,...] [--state NAME] [--nose WHERE] [--tail WHERE]
 
 local sy = require "steelyard"
-local spots = require "steelyard.spots"
+local named_places = require "steelyard.car.named_places"
 
 local o = sy.options{
   about = "Three stands or more: names of points, wheels (lf, rr ...) that stay on the ground, or X,Y,Z. What comes out, in that order.",
@@ -18,5 +18,6 @@ local o = sy.options{
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local at = {}
-for i, word in ipairs(o.stands) do at[i] = spots.word(word) end
-sy.out(o, car:stands{at = at, without = o.without, nose = o.nose and spots.word(o.nose), tail = o.tail and spots.word(o.tail)})
+for i, word in ipairs(o.stands) do at[i] = named_places.word(word) end
+sy.out(o, car:stands{at = at, without = o.without, nose = o.nose and named_places.word(o.nose),
+                     tail = o.tail and named_places.word(o.tail)})

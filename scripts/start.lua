@@ -11,4 +11,4 @@ local o = sy.options{
   args = {{"file", "the file to write"}},
   options = {title = {"TEXT", "headings of results; the file's name unless given"}},
 }
-sy.out(o, require("steelyard.start").write(o.file, o.title))
+sy.out(o, require("steelyard.command.start").write(o.file, o.title))

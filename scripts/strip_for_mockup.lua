@@ -2,7 +2,7 @@
 -- Usage: steelyard strip_for_mockup CAR [PART] [--limit KG] [--reach MM] [--height MM] [--state NAME]
 
 local sy = require "steelyard"
-local text = require "steelyard.text"
+local text = require "steelyard.print.text"
 
 local MOST_NAMED = 2 -- of what comes along
 

@@ -11,4 +11,4 @@ local o = sy.options{
   examples = {"steelyard subtract vehicles/readings/tank_in_the_tub.csv", "steelyard subtract vehicles/readings/battery_before_after.csv"},
   args = {{"readings", "the file with the readings"}},
 }
-sy.out(o, require("steelyard.subtract_file").of(o.readings))
+sy.out(o, require("steelyard.measure.subtract.file").of(o.readings))

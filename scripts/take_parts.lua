@@ -25,4 +25,4 @@ local o = sy.options{
   },
 }
 o.axes = o.axes or {"back", "right", "up"}
-sy.out(o, require("steelyard.take_parts").of(o))
+sy.out(o, require("steelyard.command.take_parts").of(o))

@@ -15,5 +15,5 @@ local o = sy.options{
     bias_sd = {"KG", "what the parts' scale may be off at zero, standard uncertainty", number = true, min = 0, default = 0},
     gain_sd = {"FRACTION", "the same of its gain, 0.001 is 0.1 %", number = true, min = 0, default = 0}},
 }
-local teardown = require "steelyard.teardown"
+local teardown = require "steelyard.measure.teardown"
 sy.out(o, teardown.of(o.tables, {decimal = o.decimal, scale = {bias_sd = o.bias_sd, gain_sd = o.gain_sd}}))

@@ -31,5 +31,5 @@ if #o.new == 1 then
   sy.out(o, sy.changes(o.old, o.new[1], {state = o.state, by = o.by, renamed = renamed}))
 else
   local files = table.move(o.new, 1, #o.new, 2, {o.old})
-  sy.out(o, require("steelyard.changes_trend").of(files, {state = o.state, by = o.by, dates = o.dates}))
+  sy.out(o, require("steelyard.answers.changes.trend").of(files, {state = o.state, by = o.by, dates = o.dates}))
 end

@@ -2,7 +2,7 @@
 -- Usage: steelyard what_if CAR "PART MM DIRECTION" ... [--state NAME] [--each]
 
 local sy = require "steelyard"
-local directions = require "steelyard.directions"
+local directions = require "steelyard.file.directions"
 
 local o = sy.options{
   about = "Changes side by side with the car as booked. Directions: forward back left right up down out (mm), nose_up "

@@ -9,8 +9,8 @@
 
 #include <lauxlib.h>
 
-#include "fail.h"
-#include "sandbox.h"
+#include "bind/errors.h"
+#include "reader/sandbox.h"
 
 typedef struct budget {
   long left; /* requests still granted; negative: all */

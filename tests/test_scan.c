@@ -7,7 +7,7 @@
 
 #include <lauxlib.h>
 
-#include "loss.h"
+#include "reader/silent_errors.h"
 
 static void assert_lua(const char *text, size_t size) {
   lua_State *L = luaL_newstate();

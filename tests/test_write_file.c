@@ -10,7 +10,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "write_file.h"
+#include "bind/write_file.h"
 
 static char calls[64];                         /* f fsync, r rename, l link, in their order */
 static int fail_fsync, fail_rename, fail_link; /* errno of the next ones, 0: they work */

@@ -12,8 +12,8 @@ local sy = {}
 
 --- mesh {"sump.stl", unit = "mm"} is a shape; sy.mesh("sump.stl", {unit = "mm"}) tells about the body in the file.
 function sy.mesh(file, options)
-  if type(file) == "table" and options == nil then return require("steelyard.words").mesh(file) end
-  return require("steelyard.mesh").of(file, options)
+  if type(file) == "table" and options == nil then return require("steelyard.file.vocabulary").mesh(file) end
+  return require("steelyard.measure.mesh").of(file, options)
 end
 
 -- The sandbox runs the same words, compiled and without names of lines.
@@ -21,7 +21,7 @@ local compiled_words
 
 local function words_code()
   for _, search in ipairs(compiled_words and {} or package.searchers) do
-    local loader = search "steelyard.words"
+    local loader = search "steelyard.file.vocabulary"
     if type(loader) == "function" then
       compiled_words = string.dump(loader, true)
       break
@@ -31,10 +31,10 @@ local function words_code()
 end
 
 local function spec_to_car(raw, origin)
-  local vehicle_file = require "steelyard.vehicle_file"
-  origin.quantities = function() return require("steelyard.quantities").numbers end -- read when there are limits
-  origin.quantity_of = function(name) return require("steelyard.quantities").limited(name) end
-  return require("steelyard.car").new(vehicle_file.read(raw, origin))
+  local vehicle_file = require "steelyard.file.vehicle_file"
+  origin.quantities = function() return require("steelyard.reference.quantities").numbers end -- read when there are limits
+  origin.quantity_of = function(name) return require("steelyard.reference.quantities").limited(name) end
+  return require("steelyard.car.car").new(vehicle_file.read(raw, origin))
 end
 
 local MOST_CREDIT = 65536 -- KB
@@ -76,20 +76,20 @@ function sy.car(fields)
 end
 
 local modules = {
-  changes = function() return require("steelyard.changes").of end,
-  closure = function() return require("steelyard.closure").of end,
-  compare = function() return require("steelyard.compare").of end,
-  table = function() return require("steelyard.text").table end,
-  corner_scales = function() return require("steelyard.corner_scales").of end,
-  part_cg = function() return require("steelyard.part_cg").of end,
-  hang_cg = function() return require("steelyard.hang_cg").of end,
-  survey = function() return require("steelyard.survey").of end,
-  subtract = function() return require("steelyard.subtract").of end,
-  pendulum = function() return require("steelyard.pendulum").of end,
-  cg_height = function() return require("steelyard.cg_height").of end,
-  plan_lift = function() return require("steelyard.plan_lift").of end,
-  options = function() return require("steelyard.options").read end,
-  out = function() return require("steelyard.out").print end,
+  changes = function() return require("steelyard.answers.changes").of end,
+  closure = function() return require("steelyard.measure.closure").of end,
+  compare = function() return require("steelyard.answers.compare").of end,
+  table = function() return require("steelyard.print.text").table end,
+  corner_scales = function() return require("steelyard.measure.corner_scales").of end,
+  part_cg = function() return require("steelyard.measure.part_cg").of end,
+  hang_cg = function() return require("steelyard.measure.hang_cg").of end,
+  survey = function() return require("steelyard.shop.survey").of end,
+  subtract = function() return require("steelyard.measure.subtract").of end,
+  pendulum = function() return require("steelyard.measure.pendulum").of end,
+  cg_height = function() return require("steelyard.measure.cg_height").of end,
+  plan_lift = function() return require("steelyard.measure.plan_lift").of end,
+  options = function() return require("steelyard.command.options").read end,
+  out = function() return require("steelyard.command.out").print end,
 }
 
 return setmetatable(sy, {
@@ -99,7 +99,7 @@ return setmetatable(sy, {
       t[key] = open()
       return t[key]
     end
-    for name, word in pairs(require "steelyard.words") do t[name] = rawget(t, name) or word end
+    for name, word in pairs(require "steelyard.file.vocabulary") do t[name] = rawget(t, name) or word end
     if rawget(t, key) then return rawget(t, key) end
     local names = {}
     for name in pairs(t) do names[#names + 1] = name end

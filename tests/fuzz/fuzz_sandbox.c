@@ -8,8 +8,8 @@
 #include <lauxlib.h>
 #include <lualib.h>
 
-#include "bind.h"
-#include "fail.h"
+#include "bind/errors.h"
+#include "bind/module.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -33,7 +33,7 @@ static const char harness[] =
     "  assert(type(result.code) == 'string' and not tostring(result):find('^%s*$'))\n"
     "  return\n"
     "end\n"
-    "local vehicle_file = require 'steelyard.vehicle_file'\n"
+    "local vehicle_file = require 'steelyard.file.vehicle_file'\n"
     "local fine, spec = pcall(vehicle_file.read, result, {file = 'fuzz.lua', bytes = bytes})\n"
     "assert(fine or getmetatable(spec) == core.error_metatable, tostring(spec))\n";
 
@@ -55,9 +55,9 @@ static lua_State *open_state(void) {
   luaL_requiref(L, "steelyard.core", luaopen_steelyard_core, 0);
   if (luaL_dostring(L, "package.path = 'lua/?.lua;lua/?/init.lua;' .. package.path") != LUA_OK) abort();
   size_t length;
-  char *words = read_whole("lua/steelyard/words.lua", &length);
+  char *words = read_whole("lua/steelyard/file/vocabulary.lua", &length);
   if (words == NULL) {
-    fprintf(stderr, "lua/steelyard/words.lua is not here: run this from the top of the tree\n");
+    fprintf(stderr, "lua/steelyard/file/vocabulary.lua is not here: run this from the top of the tree\n");
     exit(1);
   }
   lua_pushlstring(L, words, length);

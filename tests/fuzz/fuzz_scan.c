@@ -2,7 +2,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-#include "loss.h"
+#include "reader/silent_errors.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

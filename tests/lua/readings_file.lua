@@ -1,5 +1,5 @@
---- For tests of readers: dofile "tests/lua/readings_file.lua"("steelyard.hang_file") gives a function of lines of text, which writes
--- them to a file, reads it and takes it away again. Errors name it "the file".
+--- For tests of readers: dofile "tests/lua/readings_file.lua"("steelyard.measure.hang_cg.file") gives a function of lines of text,
+-- which writes them to a file, reads it and takes it away again. Errors name it "the file".
 
 return function(module)
   local read = require(module).of

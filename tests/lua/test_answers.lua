@@ -7,8 +7,8 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local json = require "steelyard.json"
-local quantities = require "steelyard.quantities"
+local json = require "steelyard.print.json"
+local quantities = require "steelyard.reference.quantities"
 local test = check.test
 
 local BASE = 2500

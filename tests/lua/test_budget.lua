@@ -2,8 +2,8 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local budget = require "steelyard.budget"
-local rates = require "steelyard.growth_rates"
+local budget = require "steelyard.answers.budget"
+local rates = require "steelyard.file.growth_rates"
 local test = check.test
 
 local function car(more)

@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
-local build = require "steelyard.build"
+local build = require "steelyard.car.build"
 local sy = require "steelyard"
 
 -- The same spec without the short way. What the builder is asked for goes on to the real one.
@@ -35,7 +35,7 @@ end
 
 for _, name in ipairs{"first_guess", "twayblade", "burnet", "teasel", "fescue"} do
   check.test("plain_parts_of_" .. name .. "_lie_where_their_bookings_put_them", function()
-    compare(require("steelyard.derived").inside(sy.load("vehicles/" .. name .. ".lua")).shared.spec)
+    compare(require("steelyard.car.contents").inside(sy.load("vehicles/" .. name .. ".lua")).shared.spec)
   end)
 end
 
@@ -64,7 +64,7 @@ check.test("plain_parts_in_any_axes_lie_where_their_bookings_put_them", function
       },
       spares = {sy.part "s" {mass = 3, at = at(500, 0, 200)}},
     }
-    compare(require("steelyard.derived").inside(car).shared.spec)
+    compare(require("steelyard.car.contents").inside(car).shared.spec)
   end
 end)
 

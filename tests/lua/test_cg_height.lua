@@ -684,7 +684,7 @@ end
 
 local function of_text(text)
   local path = written(text)
-  local answers = table.pack(pcall(require("steelyard.cg_height_file").of, path))
+  local answers = table.pack(pcall(require("steelyard.measure.cg_height.file").of, path))
   os.remove(path)
   if answers[1] then return answers[2] end
   answers[2].file = nil

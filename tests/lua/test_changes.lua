@@ -6,7 +6,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local changes_trend = require "steelyard.changes_trend"
+local changes_trend = require "steelyard.answers.changes.trend"
 local test = check.test
 
 local BASE = 2400

@@ -5,7 +5,7 @@
 -- 1e-9: rounding of differences of numbers of some hundred kg, far below a printed digit.
 
 local check = dofile "tests/lua/check.lua"
-local json = require "steelyard.json"
+local json = require "steelyard.print.json"
 local sy = require "steelyard"
 local test = check.test
 

@@ -63,7 +63,7 @@ test("show_is_a_list", function()
 end)
 
 test("forms_are_for_parts_that_are_there", function()
-  local sheets = require "steelyard.sheets_text"
+  local sheets = require "steelyard.shop.sheets_text"
   for _, sheet in ipairs(sheets.names) do
     check.raises(function() sheets.of(odd(), {sheet = sheet, part = "tug"}) end, {code = "unknown", hint = 'did you mean "tub"?'})
   end

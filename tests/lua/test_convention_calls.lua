@@ -5,7 +5,7 @@ local check = dofile "tests/lua/check.lua"
 local conventions = dofile "tests/lua/conventions.lua"
 local compare = dofile "tests/lua/conventions_compare.lua"
 local core = require "steelyard.core"
-local json = require "steelyard.json"
+local json = require "steelyard.print.json"
 local sy = require "steelyard"
 local test = check.test
 

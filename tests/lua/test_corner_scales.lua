@@ -207,7 +207,7 @@ end)
 
 -- ---- files -----------------------------------------------------------------------------------------------------------------
 
-local of = dofile "tests/lua/readings_file.lua"("steelyard.corner_scales_file")
+local of = dofile "tests/lua/readings_file.lua"("steelyard.measure.corner_scales.file")
 
 test("a_file_is_told_by_line", function()
   local function lines(...) return {"sd.reading,0.1", "run,wheel,pad,reading,zero_before,facing", ...} end

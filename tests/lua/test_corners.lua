@@ -253,7 +253,7 @@ test("results_can_be_walked_and_written", function()
   for _, key in ipairs{"lf", "per_turn", "per_pad_mm", "sd", "notes", "state", "heading", "heights", "travel"} do
     check.ok(seen[key], key)
   end
-  check.contains(require("steelyard.json").encode(r), '"per_pad_mm"')
+  check.contains(require("steelyard.print.json").encode(r), '"per_pad_mm"')
 end)
 
 -- ---- sloping ground -----------------------------------------------------------------------------------------------------------

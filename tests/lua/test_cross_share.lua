@@ -35,7 +35,7 @@ test("the_doubt_of_the_cross_share_is_in_the_wheel_loads", function()
     check.near(b.sd[key], want, TINY, key)
   end
   check.near(b.sd.axle.front, 0, TINY)
-  check.contains(tostring(b), "+- " .. require("steelyard.text").fixed(1.96 * in_front, 1))
+  check.contains(tostring(b), "+- " .. require("steelyard.print.text").fixed(1.96 * in_front, 1))
   local plain = car(48):balance()
   check.near(plain.sd.lf, 0, TINY)
   check.equal(plain.lf, b.lf)

@@ -9,7 +9,7 @@ local function read_all(path)
   local file <close> = assert(io.open(path, "rb"))
   return file:read "a"
 end
-local words = read_all "lua/steelyard/words.lua"
+local words = read_all "lua/steelyard/file/vocabulary.lua"
 
 -- what is read without a sandbox, or nil
 local function as_data(text)

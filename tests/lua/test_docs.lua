@@ -2,9 +2,9 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local calls = require "steelyard.calls"
-local docs = require "steelyard.docs"
-local quantities = require "steelyard.quantities"
+local calls = require "steelyard.reference.calls"
+local docs = require "steelyard.reference.docs"
+local quantities = require "steelyard.reference.quantities"
 
 local results, car = dofile "tests/lua/example_results.lua"
 
@@ -95,7 +95,7 @@ check.test("the_stub_in_the_tree_is_what_docs_writes_and_is_lua", function()
   local file = assert(io.open "lua/meta/steelyard.lua")
   local stub = file:read "a"
   file:close()
-  check.equal(stub, require("steelyard.docs_stub").text(), "run `make docs`; lua/meta/steelyard.lua")
+  check.equal(stub, require("steelyard.reference.docs.stub").text(), "run `make docs`; lua/meta/steelyard.lua")
   check.ok(load(stub))
   -- every call with a result that matters is marked, and no call that is made for what it does
   local marked = select(2, stub:gsub("%-%-%-@nodiscard\nfunction ", ""))

@@ -1,8 +1,8 @@
 -- What commands print with --json: units of all numbers, empty records as {}, names as values.
 
 local check = dofile "tests/lua/check.lua"
-local document = require "steelyard.document"
-local json = require "steelyard.json"
+local document = require "steelyard.print.document"
+local json = require "steelyard.print.json"
 local sy = require "steelyard"
 local test = check.test
 

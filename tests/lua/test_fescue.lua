@@ -1,7 +1,7 @@
 --- The student formula car: readings in a table, corrected here once more by hand, and mass times arm.
 
 local check = dofile "tests/lua/check.lua"
-local parts_csv = require "steelyard.parts_csv"
+local parts_csv = require "steelyard.file.parts_csv"
 local sy = require "steelyard"
 
 -- What vehicles/fescue.lua says of its scales: kg for one of their units, bias in kg, gain.

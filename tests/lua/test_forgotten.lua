@@ -4,9 +4,9 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local forgotten = require "steelyard.forgotten"
-local match = require "steelyard.forgotten_match"
-local usual = require("steelyard.forgotten_words").list
+local forgotten = require "steelyard.answers.forgotten"
+local match = require "steelyard.answers.forgotten.match"
+local usual = require("steelyard.answers.forgotten.words").list
 local test = check.test
 
 local function car_of(parts, more)

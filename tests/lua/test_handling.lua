@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local handling = require "steelyard.handling"
+local handling = require "steelyard.shop.handling"
 local test = check.test
 
 local function car_of(parts, more)

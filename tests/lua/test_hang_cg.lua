@@ -68,7 +68,7 @@ test("wrong_lines_are_refused_by_number", function()
 end)
 
 test("a_file_is_told_by_line", function()
-  local of = dofile "tests/lua/readings_file.lua"("steelyard.hang_file")
+  local of = dofile "tests/lua/readings_file.lua"("steelyard.measure.hang_cg.file")
   local head, one, two = "from.x,from.y,from.z,to.x,to.y,to.z", "-310,-20,240,8,18,-85", "180,0,310,-146,9,-68"
   local axes = {"axes.x,back", "axes.y,right", "axes.z,up"}
   local r = of{"sd,2", "kind,flat engine", "crank.y,2", "crank.z,20", axes[1], axes[2], axes[3], head, one, two}

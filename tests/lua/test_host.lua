@@ -163,7 +163,7 @@ check.test("compiled_modules_are_used_until_their_source_changes", function()
   end
   put(tree .. "/ask.lua", "print((require 'steelyard.which'))")
   put(source, "return 'compiled'")
-  os.execute(("home=$PWD && cd %s && STEELYARD_HOME=. build/steelyard $home/lua/steelyard/precompile.lua "
+  os.execute(("home=$PWD && cd %s && STEELYARD_HOME=. build/steelyard $home/lua/steelyard/command/precompile.lua "
     .. "build/modules.luac lua/steelyard/which.lua"):format(tree))
   put(source, "return 'original'")
   check.equal(answer("touch -d 2001-01-01 " .. source), "compiled\n")

@@ -1,7 +1,7 @@
 --- JSON out and in. What the notation allows and means: RFC 8259; examples from its section 13.
 
 local check = dofile "tests/lua/check.lua"
-local json = require "steelyard.json"
+local json = require "steelyard.print.json"
 
 -- RFC 8259, section 13, first example
 local image = [[

@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
-local new_file = require "steelyard.new_file"
+local new_file = require "steelyard.command.new_file"
 local sy = require "steelyard"
 local test = check.test
 

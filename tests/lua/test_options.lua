@@ -1,7 +1,7 @@
 --- The command line of a script: what is read, what is refused, what the process does then.
 
 local check = dofile "tests/lua/check.lua"
-local options = require "steelyard.options"
+local options = require "steelyard.command.options"
 
 local spec = {
   about = "One part at several places.",
@@ -85,7 +85,7 @@ check.test("parse_of_a_required_list_wants_one_at_least", function()
 end)
 
 check.test("help_starts_with_the_examples_and_names_everything", function()
-  local page = require("steelyard.options_help").page(spec)
+  local page = require("steelyard.command.options.help").page(spec)
   check.equal(page:match "^[^\n]*\n[^\n]*\n\n", "steelyard places car.lua\nsteelyard places car.lua --back -50,50\n\n")
   for _, piece in ipairs{"One part at several places.", "Usage: steelyard places CAR", "CHANGES ...", "--each-alone",
                          "-50,50 unless given", "1 to 1000", "heights or least turns", "--json", "--quiet"} do
@@ -94,7 +94,7 @@ check.test("help_starts_with_the_examples_and_names_everything", function()
 end)
 
 check.test("help_writes_the_usage_of_a_script_that_does_not", function()
-  local page = require("steelyard.options_help").page{args = {{"car", "file"}, {"out", "where to", optional = true}},
+  local page = require("steelyard.command.options.help").page{args = {{"car", "file"}, {"out", "where to", optional = true}},
                                                       options = {state = {"NAME", "load state"}}}
   check.contains(page, "CAR [OUT] [--state NAME] [--json] [--quiet]")
 end)
@@ -102,7 +102,7 @@ end)
 -- ---- in a process of their own, under the command and under the interpreter that runs this test -----------------------
 
 local body = [[
-local options, out = require "steelyard.options", require "steelyard.out"
+local options, out = require "steelyard.command.options", require "steelyard.command.out"
 local o = options.read{usage = "try CAR", examples = {"steelyard try a", "steelyard try b"}, args = {{"car", "file"}},
                        options = {status = {"WORD", "what to say"}}}
 out.remark(o, "a remark")
@@ -132,7 +132,7 @@ check.test("out_prints_text_or_one_document", function()
 end)
 
 check.test("out_called_twice_prints_one_document", function()
-  local json = require "steelyard.json"
+  local json = require "steelyard.print.json"
   for _, runner in ipairs(runners) do
     check.equal(run(runner, "twice --quiet").out, "27.4 kg\n14 kg\n", runner)
     local result = run(runner, "twice --quiet --json")

@@ -250,7 +250,7 @@ end)
 
 -- ---- files --------------------------------------------------------------------------------------------------------------
 
-local of = dofile "tests/lua/readings_file.lua"("steelyard.part_cg_file")
+local of = dofile "tests/lua/readings_file.lua"("steelyard.measure.part_cg.file")
 
 -- A tilted pose of a file in which one pad of three was read: not a part that stood on that pad alone.
 test("a_row_left_out_or_without_a_reading_was_not_read", function()

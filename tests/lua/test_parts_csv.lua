@@ -2,8 +2,8 @@
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
-local parts_csv = require "steelyard.parts_csv"
-local words = require "steelyard.parts_csv_words"
+local parts_csv = require "steelyard.file.parts_csv"
+local words = require "steelyard.file.parts_csv.words"
 local sy = require "steelyard"
 
 local function read(text, options)

@@ -1,7 +1,7 @@
 --- Readings of scales in parts lists: what is understood, what is refused and how it is told, and nothing lost on the way.
 
 local check = dofile "tests/lua/check.lua"
-local parts_csv = require "steelyard.parts_csv"
+local parts_csv = require "steelyard.file.parts_csv"
 local sy = require "steelyard"
 
 local function read(text) return parts_csv.read(text, {file = "parts.csv"}) end

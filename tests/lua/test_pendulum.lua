@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local text = require "steelyard.text"
+local text = require "steelyard.print.text"
 local test = check.test
 
 -- J. Moore, M. Hubbard, D. Peterson, A. Schwab, J. Kooijman, An accurate method of measuring and comparing a bicycle's physical
@@ -161,7 +161,7 @@ end)
 
 -- ---- files -----------------------------------------------------------------------------------------------------------------
 
-local of_lines = dofile "tests/lua/readings_file.lua"("steelyard.pendulum_file")
+local of_lines = dofile "tests/lua/readings_file.lua"("steelyard.measure.pendulum.file")
 local function of(...) return of_lines{...} end
 
 test("files_say_what_tables_say", function()

@@ -104,7 +104,8 @@ test("contradictions_are_told_in_a_sentence", function()
   local p = c:perches{lf_share = 27, rf_share = 25}
   check.equal(p.possible, false)
   check.contains(p.why, "perches cannot give lf share 27 % and rf share 25 %")
-  check.contains(p.why, ("only moving mass changes the front share (%s %%)"):format(require("steelyard.text").fixed(b.front_share, 2)))
+  check.contains(p.why, ("only moving mass changes the front share (%s %%)"):format(
+    require("steelyard.print.text").fixed(b.front_share, 2)))
   check.ok(p.nearest.turns and p.nearest.loads.lf > p.before.lf)
   check.equal(p.turns, nil)
   check.contains(tostring(p), "Not possible: Perches cannot give")

@@ -125,7 +125,7 @@ test("what_contradicts_or_is_missing_is_one_sentence", function()
 end)
 
 test("a_driver_in_a_group_is_replaced_there", function()
-  local person = require "steelyard.person"
+  local person = require "steelyard.answers.person"
   local inside = sy.group "cabin" {at = {1000, 0, 0},
     sy.person "driver" {mass = 80, stature = 1760, hip = {100, 180, 250}, torso = 35, knee = 125}}
   local car = car_of(nil, {parts = {inside}})

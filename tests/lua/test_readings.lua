@@ -5,14 +5,15 @@ local core = require "steelyard.core"
 local test = check.test
 
 local readers = {
-  {"steelyard.pendulum_file", "kind torsion compound mass arm time swings what rod hang x y z rod.mass stiffness mirror",
+  {"steelyard.measure.pendulum.file", "kind torsion compound mass arm time swings what rod hang x y z rod.mass stiffness mirror",
    {"front_wheel_swing", "engine_trifilar", "upright_tensor"}},
-  {"steelyard.subtract_file", "whole.mass without.mass whole.x without.x whole.front without.front wheelbase whole.xx",
+  {"steelyard.measure.subtract.file", "whole.mass without.mass whole.x without.x whole.front without.front wheelbase whole.xx",
    {"tank_in_the_tub", "battery_before_after"}},
-  {"steelyard.hang_file", "sd name from.x from.y from.z to.x to.y to.z crank.z", {"hang_engine"}},
-  {"steelyard.part_cg_file", "pose support x y z reading tare nose_up left_up step sd.reading axes.x up back A B C",
+  {"steelyard.measure.hang_cg.file", "sd name from.x from.y from.z to.x to.y to.z crank.z", {"hang_engine"}},
+  {"steelyard.measure.part_cg.file", "pose support x y z reading tare nose_up left_up step sd.reading axes.x up back A B C",
    {"engine_three_pads", "tub_on_feet"}},
-  {"steelyard.corner_scales_file", "run wheel pad reading zero_before facing others step lf rf lr rr total front back blocks plank.ratio",
+  {"steelyard.measure.corner_scales.file",
+   "run wheel pad reading zero_before facing others step lf rf lr rr total front back blocks plank.ratio",
    {"corners_swapped", "corners_plank", "weighbridge"}},
 }
 
@@ -27,7 +28,8 @@ for _, reader in ipairs(readers) do
       check.contains(tostring(r), "+- covers 95 %")
       check.equal(type(r.state), "string")
       check.ok(#r.heading > 0 and #r.notes > 0 and r.sd)
-      check.contains(r.notes[#r.notes]:lower(), reader[1] == "steelyard.subtract_file" and "independent" or "licensed practice decide")
+      check.contains(r.notes[#r.notes]:lower(), reader[1] == "steelyard.measure.subtract.file" and "independent" or
+        "licensed practice decide")
     end
   end)
 
@@ -55,7 +57,7 @@ end
 
 -- 12,5 between commas is two cells.
 test("a_decimal_comma_between_commas_is_told_as_what_it_looks_like", function()
-  local readings = require "steelyard.readings"
+  local readings = require "steelyard.measure.readings"
   local spec = {settings = {mass = "number"}, columns = {swings = "number", times = "number"}}
   local hint = "a decimal comma in a table with commas between its cells looks like this"
   check.raises(function() readings.parse("swings,times\n20,29,61\n", "r.csv", spec) end, {code = "content", line = 2, hint = hint,

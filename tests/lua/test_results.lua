@@ -1,7 +1,7 @@
 -- Results are plain tables that refuse names their kind does not have: a misspelt name is no answer that happens to be missing.
 
 local check = dofile "tests/lua/check.lua"
-local json = require "steelyard.json"
+local json = require "steelyard.print.json"
 local sy = require "steelyard"
 local test = check.test
 

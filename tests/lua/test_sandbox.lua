@@ -2,10 +2,10 @@
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
-local words = require "steelyard.words"
+local vocabulary = require "steelyard.file.vocabulary"
 
 local function source()
-  local file <close> = assert(io.open("lua/steelyard/words.lua", "rb"))
+  local file <close> = assert(io.open("lua/steelyard/file/vocabulary.lua", "rb"))
   return file:read "a"
 end
 local words_source = source()
@@ -67,7 +67,7 @@ end)
 check.test("run_file_leaves_the_script_s_own_words_and_strings_alone", function()
   run "vehicle {}"
   check.equal(("x"):rep(3), "xxx")
-  check.equal(words.mm, 1)
+  check.equal(vocabulary.mm, 1)
 end)
 
 -- ---- units: NIST Special Publication 811 (2008), Appendix B.8, to the digits printed there ----------------------
@@ -81,7 +81,7 @@ check.test("unit_words_agree_with_nist_sp_811", function()
     local unit_of_last_digit = 10.0 ^ (math.floor(math.log(want, 10)) - digits + 1)
     check.near(got, want, 0.5 * unit_of_last_digit, name)
   end
-  local mm, mm3 = 1e-3, 1e-9 -- base units of words.lua in SI
+  local mm, mm3 = 1e-3, 1e-9 -- base units of file/vocabulary.lua in SI
   si("inch", mm, 2.54e-2, 12)           -- exact
   si("ft", mm, 3.048e-1, 12)            -- exact
   si("lb", 1, 4.535924e-1, 7)
@@ -102,9 +102,9 @@ check.test("unit_words_divide_back_to_the_number_that_was_written", function()
 end)
 
 check.test("unit_words_in_a_script_are_plain_multipliers", function()
-  check.near(2 * words.inch, 50.8, 1e-14)
-  check.equal(words.litre, 1)
-  check.near(words.us_gallon, 3.785411784, 1e-15)
+  check.near(2 * vocabulary.inch, 50.8, 1e-14)
+  check.equal(vocabulary.litre, 1)
+  check.near(vocabulary.us_gallon, 3.785411784, 1e-15)
 end)
 
 check.test("sum_of_a_mass_and_a_length_is_refused", function()
@@ -199,11 +199,11 @@ end)
 check.test("words_in_a_script_name_the_script_s_line", function()
   local line = debug.getinfo(1, "l").currentline + 2
   local err = check.raises(function()
-    local item = words.part {}
+    local item = vocabulary.part {}
     return item
   end, {code = "type", line = line})
   check.contains(err.file, "test_sandbox.lua")
-  check.equal(rawget(words.part "x" {}, "line"), line + 4)
+  check.equal(rawget(vocabulary.part "x" {}, "line"), line + 4)
 end)
 
 -- ---- not Lua, not text ----------------------------------------------------------------------------------------------

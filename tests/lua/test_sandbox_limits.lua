@@ -3,7 +3,7 @@
 -- 64 MiB beyond what the command itself takes up. 2 s: common practice for something a person waits for, no source.
 
 local check = dofile "tests/lua/check.lua"
-local most = require "steelyard.most"
+local most = require "steelyard.file.most"
 
 -- What is done with a car: opened, every state loaded, limits checked, the book, a move.
 local USE = [[

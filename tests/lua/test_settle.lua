@@ -3,7 +3,7 @@
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
 local test = check.test
-local shift = require("steelyard.liquids").shift
+local shift = require("steelyard.car.liquids").shift
 
 local function axle(name, at, more)
   local a = {name = name, at = at, track = 1440, loaded_radius = 290, spring_rate = 45, motion_ratio = 0.9, tyre_rate = 200,

@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local sheets = require "steelyard.sheets_text"
+local sheets = require "steelyard.shop.sheets_text"
 local test = check.test
 
 local four, three = sy.load "vehicles/twayblade.lua", sy.load "vehicles/burnet.lua"
@@ -53,7 +53,7 @@ test("what_the_corner_form_says_is_what_the_reader_reads", function()
   local f = assert(io.open(path, "wb"))
   f:write(head, "\n1,lf,A,151,0,0,forward\n1,rf,B,149,0,0,\n1,lr,C,213,0,0,\n1,rr,D,219,0,0,\n")
   f:close()
-  local r = require("steelyard.corner_scales_file").of(path)
+  local r = require("steelyard.measure.corner_scales.file").of(path)
   os.remove(path)
   check.near(r.mass, 732, 1e-9)
 end)

@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local start = require "steelyard.start"
+local start = require "steelyard.command.start"
 local test = check.test
 
 local function new_path()

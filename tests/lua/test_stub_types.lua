@@ -4,7 +4,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local fields = require "steelyard.fields"
+local fields = require "steelyard.file.fields"
 local examples = dofile "tests/lua/example_results.lua"
 local specs = dofile "tests/lua/stub_cars.lua"
 local stub_types = dofile "tests/lua/stub_types.lua"

@@ -103,7 +103,7 @@ test("wrong_fields_are_refused_by_name", function()
 end)
 
 test("a_file_is_told_by_line", function()
-  local of = dofile "tests/lua/readings_file.lua"("steelyard.subtract_file")
+  local of = dofile "tests/lua/readings_file.lua"("steelyard.measure.subtract.file")
   local r = of{"whole.mass,96.4,0.05", "whole.x,1120.4", "without.mass,81.2", "without.x,1088.1"}
   check.near(r.cg.x, (96.4 * 1120.4 - 81.2 * 1088.1) / 15.2, 1e-9)
   check.raises(function() of{"whole.mass,96.4", "whole.x,1120", "without.mass,-3"} end, {line = 3, part = "without", field = "mass"})

@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
-local take_parts = require "steelyard.take_parts"
+local take_parts = require "steelyard.command.take_parts"
 local test = check.test
 
 local folder = os.tmpname()

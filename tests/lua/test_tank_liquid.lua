@@ -213,7 +213,7 @@ end)
 -- l^2 / 12 h of the slope, exactly, the metacentric radius I / V (K. J. Rawson, E. C. Tupper, Basic Ship Theory, ch. 3, from memory),
 -- and up by half of that times the slope.
 test("liquid_runs_forward_in_braking_and_outward_in_a_turn", function()
-  local shift = require("steelyard.liquids").shift
+  local shift = require("steelyard.car.liquids").shift
   local car = car_of {fuel {fill = 20}, sy.part "rest" {mass = 85, at = {1200, 0, 400}}} -- 15 kg of 100
   local depth, slope = 320 * 20 / FULL, 0.3
   local s = shift(car, "fuel", slope, 0)

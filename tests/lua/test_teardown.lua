@@ -3,8 +3,8 @@
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
 local sy = require "steelyard"
-local closure_csv = require "steelyard.closure_csv"
-local teardown = require "steelyard.teardown"
+local closure_csv = require "steelyard.measure.closure.csv"
+local teardown = require "steelyard.measure.teardown"
 local test = check.test
 
 local ROUNDING = 1e-12 -- kg: sums of a few decimals below 100

@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
-local text = require "steelyard.text"
+local text = require "steelyard.print.text"
 
 -- Coverage factor 1.960 for 95 %: JCGM 100:2008 (GUM), Table G.1. 1.96 x 13.76 = 26.97 (arithmetic).
 check.test("plus_minus_prints_the_95_percent_half_width", function()

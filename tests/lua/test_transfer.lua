@@ -141,7 +141,7 @@ end)
 test("a_path_the_other_way_is_said_in_words", function()
   local r = car({roll_centre = 1200}, {roll_centre = 60}):transfer{left_turn = 0.2}
   check.ok(r.paths.front.elastic < 0)
-  check.contains(tostring(r), " " .. require("steelyard.text").fixed(-r.paths.front.elastic, 1) .. " off it ")
+  check.contains(tostring(r), " " .. require("steelyard.print.text").fixed(-r.paths.front.elastic, 1) .. " off it ")
 end)
 
 test("a_stated_roll_centre_makes_its_paths_doubtful", function()

@@ -167,7 +167,7 @@ test("what_is_no_tank_is_told_with_those_that_are", function()
 end)
 
 test("whole_laps_are_counted_down_to_the_remainder", function()
-  local remarks = require("steelyard.tank").remarks
+  local remarks = require("steelyard.answers.tank").remarks
   local r = car_of {fuel {unusable = 4, fill = 30}}:tank "fuel"
   check.contains(remarks(r, 30, 1.3)[1], "30.0 litres last 20 whole laps")
   check.contains(remarks(r, 5.3, 1.3)[1], "5.3 litres last 1 whole lap")

@@ -5,11 +5,11 @@
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
-local words = require "steelyard.words"
-local vehicle_file = require "steelyard.vehicle_file"
+local vocabulary = require "steelyard.file.vocabulary"
+local vehicle_file = require "steelyard.file.vehicle_file"
 
 local function source()
-  local file <close> = assert(io.open("lua/steelyard/words.lua", "rb"))
+  local file <close> = assert(io.open("lua/steelyard/file/vocabulary.lua", "rb"))
   return file:read "a"
 end
 local words_source = source()
@@ -620,7 +620,7 @@ end)
 local AXLES = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305}}
 
 check.test("read_of_a_table_takes_items_and_plain_tables", function()
-  local s = vehicle_file.read({axles = AXLES, parts = {words.part "a" {mass = words.sd(2, 0.1), at = {1, 2, 3}},
+  local s = vehicle_file.read({axles = AXLES, parts = {vocabulary.part "a" {mass = vocabulary.sd(2, 0.1), at = {1, 2, 3}},
     {kind = "group", name = "g", {name = "b", mass = 3, at = {4, 5, 6}}}}, states = {{name = "s", without = "a"}}}, {})
   check.equal({s.parts[1].mass, s.parts[1].mass_sd}, {2, 0.1})
   check.equal(s.parts[2].children[1].path, "g/b")
@@ -630,7 +630,7 @@ end)
 
 check.test("read_of_a_table_names_part_and_script_line", function()
   local line = debug.getinfo(1, "l").currentline + 1
-  local item = words.part "a" {mass = -2, at = {1, 2, 3}}
+  local item = vocabulary.part "a" {mass = -2, at = {1, 2, 3}}
   local err = check.raises(function() vehicle_file.read({axles = AXLES, parts = {item}}, {}) end,
     {code = "range", part = "a", field = "mass", line = line})
   check.contains(err.file, "test_vehicle_file.lua")
@@ -640,12 +640,12 @@ check.test("read_of_a_table_names_part_and_script_line", function()
     {code = "missing", message = "needs a name"})
 end)
 
-local function spec() return vehicle_file.read({axles = AXLES, parts = {words.part "a" {mass = 2, at = {1, 2, 3}}}}, {}) end
+local function spec() return vehicle_file.read({axles = AXLES, parts = {vocabulary.part "a" {mass = 2, at = {1, 2, 3}}}}, {}) end
 
 check.test("fields_gives_only_what_was_said", function()
   local context = {spec = spec(), name = "a"}
   check.equal(vehicle_file.fields("part", {mass = 97}, context), {mass = 97})
-  check.equal(vehicle_file.fields("part", {mass = words.sd(97, 1)}, context), {mass = 97, mass_sd = 1})
+  check.equal(vehicle_file.fields("part", {mass = vocabulary.sd(97, 1)}, context), {mass = 97, mass_sd = 1})
   check.equal(vehicle_file.fields("part", {at = {y = 5}}, context), {at = {[2] = 5}})
   check.equal(vehicle_file.fields("axle", {track = 1520}, {spec = spec(), name = "rear axle"}), {track = 1520})
   check.near(vehicle_file.fields("tank", {fill = "50 %"}, {spec = spec(), name = "t", node = {capacity = 41}}).fill, 20.5, 1e-13)
@@ -668,12 +668,12 @@ end)
 
 check.test("item_and_fills_are_checked_for_a_car", function()
   local context = {spec = spec()}
-  local node = vehicle_file.item(words.group "g" {words.part "b" {mass = 1, at = {1, 2, 3}}}, context)
+  local node = vehicle_file.item(vocabulary.group "g" {vocabulary.part "b" {mass = 1, at = {1, 2, 3}}}, context)
   check.equal(node.children[1].path, "g/b")
-  check.raises(function() vehicle_file.item(words.part "b" {mass = 1}, context) end,
+  check.raises(function() vehicle_file.item(vocabulary.part "b" {mass = 1}, context) end,
     {code = "missing", field = "at", part = "b"})
   check.raises(function() vehicle_file.item(5, context) end, {code = "type", message = "the number 5"})
-  check.equal(vehicle_file.fills({fuel = "90 %", oil = words.sd(4, 0.1)}, context),
+  check.equal(vehicle_file.fills({fuel = "90 %", oil = vocabulary.sd(4, 0.1)}, context),
     {fuel = {share = 0.9}, oil = {litres = 4, litres_sd = 0.1}})
   check.raises(function() vehicle_file.fills({fuel = -1}, context) end, {code = "range", field = "fill.fuel"})
   check.raises(function() vehicle_file.fills(5, context) end, {code = "type"})

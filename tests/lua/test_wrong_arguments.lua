@@ -124,9 +124,10 @@ end
 
 local cells = {"", "0", "-1", "1e308", "0.5", "9", "x", "a\0b"}
 local files = {
-  cg_height_file = {"rear_lift"}, corner_scales_file = {"corners_swapped", "corners_plank", "weighbridge"}, hang_file = {"hang_engine"},
-  part_cg_file = {"engine_three_pads", "tub_on_feet"}, pendulum_file = {"engine_trifilar", "front_wheel_swing", "upright_tensor"},
-  subtract_file = {"battery_before_after", "tank_in_the_tub"}, closure_csv = {"teardown", "teardown_slip"},
+  ["cg_height.file"] = {"rear_lift"}, ["corner_scales.file"] = {"corners_swapped", "corners_plank", "weighbridge"},
+  ["hang_cg.file"] = {"hang_engine"},
+  ["part_cg.file"] = {"engine_three_pads", "tub_on_feet"}, ["pendulum.file"] = {"engine_trifilar", "front_wheel_swing", "upright_tensor"},
+  ["subtract.file"] = {"battery_before_after", "tank_in_the_tub"}, ["closure.csv"] = {"teardown", "teardown_slip"},
 }
 
 local function read(name)
@@ -140,8 +141,8 @@ local function answer(module, text, path)
   file:write(text)
   file:close()
   local fine, err = pcall(function()
-    local of = require("steelyard." .. module)
-    return tostring(module == "closure_csv" and sy.closure(of.read(text)) or of.of(path))
+    local of = require("steelyard.measure." .. module)
+    return tostring(module == "closure.csv" and sy.closure(of.read(text)) or of.of(path))
   end)
   if fine or getmetatable(err) == core.error_metatable then return nil end
   return tostring(err):match "[^\n]*"

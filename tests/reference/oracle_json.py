@@ -15,17 +15,17 @@ import unicodedata
 
 STEELYARD = sys.argv[1]
 PASS_THROUGH = """
-local json = require "steelyard.json"
+local json = require "steelyard.print.json"
 local file = assert(io.open(arg[1], "rb"))
 io.write(json.encode(json.decode(file:read "a")))
 """
 VERDICTS = """
-local json = require "steelyard.json"
+local json = require "steelyard.print.json"
 local file = assert(io.open(arg[1], "rb"))
 for text in file:read("a"):gmatch "([^\\0]*)\\0" do print((pcall(json.decode, text))) end
 """
 WIDTHS = """
-local text = require "steelyard.text"
+local text = require "steelyard.print.text"
 for letter in io.lines(arg[1]) do io.write(text.width(letter), "\\n") end
 """
 

@@ -24,7 +24,7 @@ def ask(call, arguments):
         script.write('local sy = require "steelyard"\nlocal out = {}\n')
         for argument in arguments:
             script.write(f"out[#out + 1] = {call}({lua(argument)})\n")
-        script.write('print(require("steelyard.json").encode(out))\n')
+        script.write('print(require("steelyard.print.json").encode(out))\n')
         script.flush()
         done = subprocess.run([sys.argv[1], script.name], check=True, capture_output=True)
         return json.loads(done.stdout)

@@ -1,0 +1,46 @@
+/* module.c - the Lua module steelyard.core: the library as plain functions. Scripts use `require "steelyard"`. */
+#include <lauxlib.h>
+
+#include "bind/errors.h"
+#include "bind/module.h"
+#include "bind/write_file.h"
+#include "reader/sandbox.h"
+
+/* the one symbol the module exports */
+__attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) {
+  luaL_checkversion(L);
+  lua_newtable(L);
+  syl_open_fail(L);
+  syl_open_text(L);
+  syl_open_reading(L);
+  syl_open_entry(L);
+  syl_open_csv(L);
+  syl_open_sandbox(L);
+  syl_open_write_file(L);
+  syl_open_geometry(L);
+  syl_open_mesh(L);
+  syl_open_ledger(L);
+  syl_open_builder(L);
+  syl_open_balance(L);
+  syl_open_answers(L);
+  syl_open_item(L);
+  syl_open_pendulum(L);
+  syl_open_lift(L);
+  syl_open_shop(L);
+  syl_open_shop_floor(L);
+  syl_open_clearance(L);
+  syl_open_fixed(L);
+  syl_open_corner(L);
+  syl_open_corner_doubt(L);
+  syl_open_weighed(L);
+  syl_open_perches(L);
+  syl_open_partcg(L);
+  syl_open_weigh(L);
+  syl_open_attitude(L);
+  syl_open_transfer(L);
+  syl_open_settle(L);
+  syl_open_stability(L);
+  syl_open_reconcile(L);
+  syl_open_person(L);
+  return 1;
+}

@@ -1,0 +1,39 @@
+/* module.h - the pieces of the module steelyard.core. Each adds its functions to the table on top of the stack. */
+#ifndef SYL_BIND_MODULE_H
+#define SYL_BIND_MODULE_H
+
+#include <lua.h>
+
+void syl_open_text(lua_State *L);
+void syl_open_reading(lua_State *L);
+void syl_open_entry(lua_State *L);
+void syl_open_csv(lua_State *L);
+void syl_open_geometry(lua_State *L);
+void syl_open_mesh(lua_State *L);
+void syl_open_ledger(lua_State *L);
+void syl_open_builder(lua_State *L);
+void syl_open_balance(lua_State *L);
+void syl_open_answers(lua_State *L);
+void syl_open_item(lua_State *L);
+void syl_open_pendulum(lua_State *L);
+void syl_open_lift(lua_State *L);
+void syl_open_shop(lua_State *L);
+void syl_open_shop_floor(lua_State *L);
+void syl_open_clearance(lua_State *L);
+void syl_open_fixed(lua_State *L);
+void syl_open_corner(lua_State *L);
+void syl_open_corner_doubt(lua_State *L);
+void syl_open_weighed(lua_State *L);
+void syl_open_perches(lua_State *L);
+void syl_open_partcg(lua_State *L);
+void syl_open_weigh(lua_State *L);
+void syl_open_attitude(lua_State *L);
+void syl_open_transfer(lua_State *L);
+void syl_open_settle(lua_State *L);
+void syl_open_stability(lua_State *L);
+void syl_open_reconcile(lua_State *L);
+void syl_open_person(lua_State *L);
+
+int luaopen_steelyard_core(lua_State *L);
+
+#endif

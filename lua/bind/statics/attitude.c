@@ -1,0 +1,175 @@
+/* attitude.c - where the body stands and how it rides, as Lua tables. */
+#include <lauxlib.h>
+#include <math.h>
+
+#include "base/units.h"
+#include "bind/errors.h"
+#include "bind/mass/ledger.h"
+#include "bind/module.h"
+#include "bind/numbers.h"
+#include "bind/statics/corner.h"
+#include "statics/ride.h"
+
+static double rise_at(const syl_geometry *g, const sy_corner_result *r, double x, double y) {
+  const sy_vehicle *v = &g->vehicle;
+  const double c = (x - v->axle[v->axle_count - 1].x) / sy_vehicle_wheelbase(v);
+  return r->pose[0] - r->pose[1] * x + y * (c * r->pose[2] + (1.0 - c) * r->pose[3]);
+}
+
+/* Rises (mm) of points given as {forward, left} (mm). */
+static void set_rises(lua_State *L, const syl_geometry *g, const sy_corner_result *r, int points) {
+  lua_newtable(L);
+  if (!lua_isnoneornil(L, points)) {
+    luaL_checktype(L, points, LUA_TTABLE);
+    const lua_Integer n = syl_length(L, points);
+    for (lua_Integer i = 1; i <= n; i++) {
+      lua_geti(L, points, i);
+      lua_geti(L, -1, 1);
+      lua_geti(L, -2, 2);
+      const double x = luaL_checknumber(L, -2) * 1e-3, y = luaL_checknumber(L, -1) * 1e-3;
+      lua_pop(L, 3);
+      lua_pushnumber(L, rise_at(g, r, x, y) * 1e3);
+      lua_seti(L, -2, i);
+    }
+  }
+  lua_setfield(L, -2, "rises");
+}
+
+double syl_cg_rise(const syl_geometry *g, const syl_corner *c, const sy_corner_result *r) {
+  const sy_vehicle *v = &g->vehicle;
+  const sy_sums *s = &c->sprung;
+  const double last = v->axle[v->axle_count - 1].x, length = sy_vehicle_wheelbase(v);
+  const double front = (s->second.xy - last * s->first.y) / length; /* kg m of y at the first axle */
+  double up = r->pose[0] * s->m - r->pose[1] * s->first.x;          /* kg m */
+  up += r->pose[2] * front + r->pose[3] * (s->first.y - front);
+  for (int i = 0; i < g->map.wheel_count; i++)
+    up += c->load.wheel[i] / -c->gravity.z * (r->height[i] + r->travel[i]);
+  return (up + c->moved.first.z) / c->sums.m;
+}
+
+/* How far the CG went with the body, the wheels and the liquid: mm forward, left, up. The body turns about a point at the front wheels' height
+** over the front axle that only rises. */
+static void set_cg_shift(lua_State *L, const syl_geometry *g, const syl_corner *c,
+                         const sy_corner_result *r) {
+  const double height = sy_vehicle_radius(&g->vehicle, 0), m = c->sums.m;
+  const double above = c->sprung.first.z - height * c->sprung.m; /* kg m */
+  const double roll = 0.5 * (r->pose[2] + r->pose[3]);
+  const double shift[3] = {(r->pose[1] * above + c->moved.first.x) / m, (c->moved.first.y - roll * above) / m,
+                           syl_cg_rise(g, c, r)};
+  static const char *const way[3] = {"forward", "left", "up"};
+  lua_createtable(L, 0, 3);
+  for (int k = 0; k < 3; k++) syl_set_number(L, way[k], shift[k] * 1e3);
+  lua_setfield(L, -2, "cg_shift");
+}
+
+typedef struct axle_ride {
+  double hz, hop, deflection; /* NAN where nothing is carried or unsprung */
+} axle_ride;
+
+static axle_ride ride_of(const syl_corner *c, const sy_corner_result *r, int axle) {
+  double rate = 0.0, force = 0.0, load = 0.0, unsprung = 0.0, stiff = 0.0;
+  for (int i = 0; i < c->model.wheel_count; i++) {
+    if (c->model.wheel[i].axle != axle) continue;
+    rate += sy_corner_ride_rate(&c->model, i);
+    stiff += c->model.wheel_rate[i] + c->model.tyre_rate[i];
+    force += r->load[i] - c->load.wheel[i];
+    load += r->load[i];
+    unsprung += c->load.wheel[i] / -c->gravity.z;
+  }
+  const double none = (double)NAN;
+  const bool carries = force > SY_CORNER_NOTHING * load;
+  return (axle_ride){carries ? sqrt(rate * -c->gravity.z / force) / (2.0 * SY_PI) : none,
+                     unsprung > 0 ? sy_ride_wheel_hop(stiff, 0, unsprung) : none,
+                     carries ? sy_ride_deflection(force, rate) : none};
+}
+
+/* By axle: frequency, hop and deflection as loaded, ride_hz as drawn. */
+static void set_axle_rides(lua_State *L, const syl_geometry *g, const syl_corner *c,
+                           const sy_corner_result *r) {
+  static const char *const name[4] = {"frequency", "hop", "deflection", "ride_hz"};
+  for (int k = 0; k < 4; k++) {
+    lua_createtable(L, 0, 4);
+    for (int a = 0; a < g->vehicle.axle_count; a++) {
+      const axle_ride ride = ride_of(c, r, a);
+      const double value[4] = {ride.hz, ride.hop, ride.deflection * 1e3, sy_corner_ride_hz(&c->model, a)};
+      if (isnan(value[k])) continue;
+      syl_push_axle_key(L, g, 3, a);
+      lua_pushnumber(L, value[k]);
+      lua_settable(L, -3);
+    }
+    lua_setfield(L, -2, name[k]);
+  }
+}
+
+/* Modes, nodes and index of the sprung body; left out when it has no inertia about the cross axis. */
+static void set_modes(lua_State *L, const syl_geometry *g, const syl_corner *c) {
+  if (!(c->sprung.m > 0)) return;
+  const sy_massprops body = sy_sums_body(&c->sprung);
+  double x[SY_MAX_WHEELS], rate[SY_MAX_WHEELS];
+  for (int i = 0; i < g->map.wheel_count; i++) {
+    x[i] = g->map.wheel[i].x;
+    rate[i] = sy_corner_ride_rate(&c->model, i);
+  }
+  sy_ride_modes m;
+  if (sy_ride_modes_of(body.mass, body.inertia.yy, body.cg.x, x, rate, (size_t)g->map.wheel_count, &m,
+                       NULL) != SY_OK)
+    return;
+  lua_getfield(L, -1, "frequency");
+  syl_set_number(L, "bounce", m.bounce);
+  syl_set_number(L, "pitch", m.pitch);
+  lua_pop(L, 1);
+  lua_createtable(L, 0, 2);
+  syl_set_number(L, "bounce", m.bounce_alone);
+  syl_set_number(L, "pitch", m.pitch_alone);
+  lua_setfield(L, -2, "uncoupled");
+  lua_createtable(L, 0, 2);
+  if (isfinite(m.bounce_node)) syl_set_number(L, "bounce", m.bounce_node * 1e3);
+  syl_set_number(L, "pitch", m.pitch_node * 1e3);
+  lua_setfield(L, -2, "node");
+  syl_set_number(L, "dynamic_index",
+                 sy_ride_dynamic_index(body.mass, body.inertia.yy, body.cg.x, g->vehicle.axle[0].x,
+                                       g->vehicle.axle[g->vehicle.axle_count - 1].x));
+  syl_set_number(L, "sprung_mass", body.mass);
+  syl_set_number(L, "pitch_inertia", body.inertia.yy);
+}
+
+/* How it stands without air: what bounces is the mass, whatever presses it. */
+static sy_corner_result without_air(lua_State *L, const syl_asked *q) {
+  const syl_corner *c = &q->corner;
+  sy_corner_setting setting = q->setting;
+  const sy_settle_tanks tanks = syl_tanks_of(q->tanks);
+  sy_settled s;
+  sy_error err;
+  bool air = false;
+  for (int a = 0; a < q->g->vehicle.axle_count; a++) {
+    air = air || setting.downforce[a] != 0.0;
+    setting.downforce[a] = 0.0;
+  }
+  if (!air) return q->result;
+  if (sy_settle_corner(&c->model, &c->now, &tanks, c->gravity, &setting, &s, &err) != SY_OK) {
+    syl_raise(L, &err);
+    return q->result; /* never: it raises */
+  }
+  return s.stand;
+}
+
+/* core.attitude(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, points?, downforce?) -> what core.corners gives of heights, and rises of
+** the points (mm, in their order), cg_shift (mm forward, left, up), frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG),
+** deflection (mm), ride_hz, dynamic_index, sprung_mass, pitch_inertia */
+static int l_attitude(lua_State *L) {
+  lua_settop(L, 10);
+  syl_asked q;
+  syl_corner_ask(L, 10, &q);
+  const sy_corner_result still = without_air(L, &q);
+  syl_push_stand(L, q.g, &q.result);
+  set_rises(L, q.g, &q.result, 9);
+  set_cg_shift(L, q.g, &q.corner, &q.result);
+  set_axle_rides(L, q.g, &q.corner, &still);
+  set_modes(L, q.g, &q.corner);
+  syl_set_liquids(L, q.tanks, &q.g->vehicle, q.corner.gravity, q.result.pose);
+  return 1;
+}
+
+static const luaL_Reg functions[] = {{"attitude", l_attitude}, {NULL, NULL}};
+
+void syl_open_attitude(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -1,0 +1,228 @@
+/* balance.c - the balance sheet as a Lua table.
+**
+** Scripts ask for thousands of sheets, and most of the time went to finding the same seventy keys among Lua's texts: so the keys are
+** upvalues of core.balance, each made once, and the tables are made as large as they become.
+*/
+#include "bind/statics/balance.h"
+
+#include <lauxlib.h>
+#include <math.h>
+
+#include "base/units.h"
+#include "bind/errors.h"
+#include "bind/mass/ledger.h"
+#include "bind/module.h"
+
+void syl_balance_of(lua_State *L, const sy_ledger *ledger, const syl_geometry *g, sy_totals *totals,
+                    sy_balance *out) {
+  sy_error err;
+  sy_ledger_totals(ledger, totals);
+  if (sy_balance_make(totals, &g->vehicle, &g->map, out, &err) != SY_OK) syl_raise(L, &err);
+}
+
+double syl_shown_value(const sy_balance *b, syl_shown s) { return s.scale * b->value[s.answer] + s.offset; }
+
+double syl_cross_effect(const sy_balance *b, const syl_geometry *g, syl_shown s) {
+  return g->cross_sd > 0 ? s.scale * g->cross_sd * sy_balance_by_cross(b, s.answer) : 0;
+}
+
+/* ---- keys ------------------------------------------------------------------------------------------------------ */
+
+/* front to diagonal_ratio as in sy_answer */
+/* clang-format off */
+#define KEYS(K) \
+  K(mass) K(height) K(cg_behind) K(cg_left) \
+  K(front) K(rear) K(left) K(right) K(front_share) K(left_share) K(cross_share) K(diagonal_ratio) \
+  K(cg) K(x) K(y) K(z) K(axle) K(sd) K(mass_with_growth) K(wheelbase) K(yaw_inertia) K(yaw_index) \
+  K(inertia) K(xx) K(yy) K(zz) K(xy) K(xz) K(yz) \
+  K(lifted) K(sprung) K(unsprung) K(unstated) K(parts) K(mass_share) K(points) K(unknown)
+/* clang-format on */
+#define AS_INDEX(name) KEY_##name,
+#define AS_TEXT(name)  #name,
+typedef enum key { KEY_none, KEYS(AS_INDEX) KEY_COUNT } key; /* upvalues count from 1 */
+static const char *const key_text[] = {"", KEYS(AS_TEXT)};
+
+/* Sizes of the larger tables, what the Lua side adds included. */
+enum { RESULT_SIZE = 40, SD_SIZE = 24 };
+
+/* The sheet while it is made. */
+typedef struct sheet {
+  lua_State *L;
+  const sy_balance *b;
+  const sy_totals *t;
+  const syl_geometry *g;
+  int result, sd, axle_names, wheel_keys; /* where they lie on the stack */
+} sheet;
+
+/* ---- filling tables -------------------------------------------------------------------------------------------- */
+
+/* table[key] = value; nothing for a NaN. */
+static void put(lua_State *L, int table, key k, double value) {
+  if (isnan(value)) return;
+  lua_pushvalue(L, lua_upvalueindex((int)k));
+  lua_pushnumber(L, value);
+  lua_rawset(L, table);
+}
+
+static void put_count(lua_State *L, int table, key k, size_t count) {
+  lua_pushvalue(L, lua_upvalueindex((int)k));
+  lua_pushinteger(L, (lua_Integer)count);
+  lua_rawset(L, table);
+}
+
+/* table[list[i]] = value */
+static void put_listed(lua_State *L, int table, int list, int i, double value) {
+  lua_rawgeti(L, list, i);
+  lua_pushnumber(L, value);
+  lua_rawset(L, table);
+}
+
+/* A new table under `k` of `outer`, left on the stack; gives its index. */
+static int open_table(lua_State *L, int outer, key k, int items, int fields) {
+  lua_createtable(L, items, fields);
+  lua_pushvalue(L, lua_upvalueindex((int)k));
+  lua_pushvalue(L, -2);
+  lua_rawset(L, outer);
+  return lua_gettop(L);
+}
+
+/* ---- answers --------------------------------------------------------------------------------------------------- */
+
+/* Standard uncertainty of a flat answer, straight from the root's covariance; beside the parts' the cross share has its own. */
+static double doubt_of(const sheet *s, syl_shown shown) {
+  const sy_sensitivity by = sy_balance_sensitivity(s->b, shown.answer);
+  const double parts = fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &by));
+  const double cross = syl_cross_effect(s->b, s->g, shown);
+  return cross != 0 ? sqrt(parts * parts + cross * cross) : parts;
+}
+
+/* An answer into one table, its doubt into another. */
+static void put_answer(const sheet *s, int values, int doubts, key k, syl_shown shown) {
+  const double value = syl_shown_value(s->b, shown);
+  if (isnan(value)) return;
+  put(s->L, values, k, value);
+  put(s->L, doubts, k, doubt_of(s, shown));
+}
+
+static void put_loads(const sheet *s) {
+  static const double scale[] = {SYL_PER_KG, SYL_PER_KG, SYL_PER_KG, SYL_PER_KG, 100, 100, 100, 1};
+  for (int i = 0; i < 8; i++)
+    put_answer(s, s->result, s->sd, (key)(KEY_front + i),
+               (syl_shown){(sy_answer)(SY_ANSWER_FRONT + i), scale[i], 0});
+  for (int i = 0; i < s->b->map.wheel_count; i++) {
+    const syl_shown shown = {(sy_answer)(SY_ANSWER_WHEEL + i), SYL_PER_KG, 0};
+    put_listed(s->L, s->result, s->wheel_keys, i + 1, syl_shown_value(s->b, shown));
+    put_listed(s->L, s->sd, s->wheel_keys, i + 1, doubt_of(s, shown));
+  }
+}
+
+static void put_cg(const sheet *s) {
+  const int cg = open_table(s->L, s->result, KEY_cg, 0, 3), sd = open_table(s->L, s->sd, KEY_cg, 0, 3);
+  for (int i = 0; i < 3; i++)
+    put_answer(s, cg, sd, (key)(KEY_x + i), syl_shown_place(&s->g->axes, i, SY_ANSWER_CG_X));
+  lua_pop(s->L, 2);
+}
+
+static void put_axles(const sheet *s) {
+  const int n = s->b->axle_count, axle = open_table(s->L, s->result, KEY_axle, 0, n),
+            sd = open_table(s->L, s->sd, KEY_axle, 0, n);
+  for (int i = 0; i < n; i++) {
+    const syl_shown shown = {(sy_answer)(SY_ANSWER_AXLE + i), SYL_PER_KG, 0};
+    put_listed(s->L, axle, s->axle_names, i + 1, syl_shown_value(s->b, shown));
+    put_listed(s->L, sd, s->axle_names, i + 1, doubt_of(s, shown));
+  }
+  lua_pop(s->L, 2);
+}
+
+static void put_inertia(const sheet *s) {
+  static const int row[6] = {0, 1, 2, 0, 0, 1}, column[6] = {0, 1, 2, 1, 2, 2};
+  const int table = open_table(s->L, s->result, KEY_inertia, 0, 6);
+  for (int i = 0; i < 6; i++) /* + 0.0: no minus zero where an axis is reversed */
+    put(s->L, table, (key)(KEY_xx + i),
+        syl_shown_value(s->b, syl_shown_moment(&s->g->axes, row[i], column[i])) + 0.0);
+  lua_pop(s->L, 1);
+}
+
+/* The keys of wheels whose load is negative: the vehicle would tip. */
+static void put_lifted(const sheet *s) {
+  const int list = open_table(s->L, s->result, KEY_lifted, 0, 0);
+  lua_Integer n = 0;
+  for (int i = 0; i < s->b->map.wheel_count; i++)
+    if (s->b->value[SY_ANSWER_WHEEL + i] < 0) {
+      lua_rawgeti(s->L, s->wheel_keys, i + 1);
+      lua_rawseti(s->L, list, ++n);
+    }
+  lua_pop(s->L, 1);
+}
+
+/* Mass and place of what the body or the wheels carry; leaves the table on the stack. */
+static int open_carried(const sheet *s, key k, sy_answer mass) {
+  const int table = open_table(s->L, s->result, k, 0, 3);
+  put(s->L, table, KEY_mass, s->b->value[mass]);
+  const int cg = open_table(s->L, table, KEY_cg, 0, 3);
+  for (int i = 0; i < 3; i++)
+    put(s->L, cg, (key)(KEY_x + i),
+        syl_shown_value(s->b, syl_shown_place(&s->g->axes, i, (sy_answer)(mass + 1))));
+  lua_pop(s->L, 1);
+  return table;
+}
+
+static void put_carried(const sheet *s) {
+  open_carried(s, KEY_sprung, SY_ANSWER_SPRUNG_MASS);
+  const int unsprung = open_carried(s, KEY_unsprung, SY_ANSWER_UNSPRUNG_MASS);
+  const int axle = open_table(s->L, unsprung, KEY_axle, 0, s->b->axle_count);
+  for (int i = 0; i < s->b->axle_count; i++)
+    put_listed(s->L, axle, s->axle_names, i + 1, s->b->value[SY_ANSWER_UNSPRUNG_AXLE + i]);
+  lua_pop(s->L, 3);
+}
+
+static void put_counts(const sheet *s) {
+  const int unstated = open_table(s->L, s->result, KEY_unstated, 0, 2);
+  put_count(s->L, unstated, KEY_parts, s->t->unstated);
+  put(s->L, unstated, KEY_mass_share, 100.0 * s->t->unstated_mass / s->b->whole.mass);
+  lua_pop(s->L, 1);
+  put_count(s->L, s->result, KEY_points, s->t->points);
+  put_count(s->L, s->result, KEY_parts, s->t->parts);
+  put_count(s->L, s->result, KEY_unknown, s->t->unknown);
+}
+
+/* core.balance(ledger, geometry) -> result with sd, all fields of the page but state, notes and corner_basis.
+** Loads in kg, shares in percent, places in mm and file axes. The doubts of inertia and of what is carried are left to
+** core.doubts. */
+static int l_balance(lua_State *L) {
+  const sy_ledger *ledger = syl_check_ledger(L, 1);
+  const syl_geometry *g = syl_check_geometry(L, 2);
+  sy_totals t;
+  sy_balance b;
+  syl_balance_of(L, ledger, g, &t, &b);
+  lua_settop(L, 2);
+  lua_getiuservalue(L, 2, SYL_AXLE_NAMES);
+  lua_getiuservalue(L, 2, SYL_WHEEL_KEYS);
+  lua_createtable(L, 0, RESULT_SIZE);
+  sheet s = {L, &b, &t, g, .axle_names = 3, .wheel_keys = 4, .result = 5};
+  s.sd = open_table(L, s.result, KEY_sd, 0, SD_SIZE);
+  put_answer(&s, s.result, s.sd, KEY_mass, (syl_shown){SY_ANSWER_MASS, 1, 0});
+  put_answer(&s, s.result, s.sd, KEY_height, (syl_shown){SY_ANSWER_CG_Z, 1e3, 0});
+  put_answer(&s, s.result, s.sd, KEY_cg_behind, syl_shown_behind(g));
+  put_answer(&s, s.result, s.sd, KEY_cg_left, (syl_shown){SY_ANSWER_CG_Y, 1e3, 0});
+  put_loads(&s);
+  put_cg(&s);
+  put_axles(&s);
+  put(L, s.result, KEY_mass_with_growth, b.whole.mass + t.growth_mass);
+  put(L, s.result, KEY_wheelbase, (b.front_x - b.rear_x) * 1e3);
+  put(L, s.result, KEY_yaw_inertia, b.value[SY_ANSWER_ZZ]);
+  put(L, s.result, KEY_yaw_index, b.value[SY_ANSWER_YAW_INDEX]);
+  put_inertia(&s);
+  put_lifted(&s);
+  put_carried(&s);
+  put_counts(&s);
+  lua_settop(L, s.result);
+  return 1;
+}
+
+void syl_open_balance(lua_State *L) {
+  luaL_checkstack(L, KEY_COUNT, NULL);
+  for (int k = 1; k < KEY_COUNT; k++) lua_pushstring(L, key_text[k]);
+  lua_pushcclosure(L, l_balance, KEY_COUNT - 1);
+  lua_setfield(L, -2, "balance");
+}

@@ -1,0 +1,49 @@
+/* geometry.h - the vehicle as a file measures it: axes, wheels and the map from moments to loads. */
+#ifndef SYL_BIND_VEHICLE_GEOMETRY_H
+#define SYL_BIND_VEHICLE_GEOMETRY_H
+
+#include <lua.h>
+
+#include "base/axes.h"
+#include "base/units.h"
+#include "statics/balance.h"
+
+#define SYL_GEOMETRY "steelyard.geometry"
+#define SYL_PER_KG   (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
+
+enum { SYL_KEY_SIZE = 8 };
+
+typedef struct syl_geometry {
+  sy_axes axes;
+  sy_vehicle vehicle;
+  sy_loadmap map;  /* level ground, standard gravity */
+  double cross_sd; /* standard uncertainty of the vehicle's cross share, a ratio */
+  char wheel_key[SY_MAX_WHEELS][SYL_KEY_SIZE];
+} syl_geometry;
+
+/* its user values: lists of the axles' names and of the wheels' keys */
+enum { SYL_AXLE_NAMES = 1, SYL_WHEEL_KEYS };
+
+/* How an answer is shown: shown = scale * value + offset, in workshop units and the file's axes. */
+typedef struct syl_shown {
+  sy_answer answer;
+  double scale, offset;
+} syl_shown;
+
+const syl_geometry *syl_check_geometry(lua_State *L, int index);
+
+/* The answer behind a quantity's name ("cg.x", "front_share", "axle.rear", "lf"); false when there is none.
+** geometry_index: where the geometry lies on the stack (its axle names are looked up). */
+bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_shown *out);
+
+/* A coordinate along the file's axis 0, 1 or 2, of the point whose first answer is `x`; an entry of the inertia tensor in the
+** file's axes. */
+syl_shown syl_shown_place(const sy_axes *axes, int letter, sy_answer x);
+syl_shown syl_shown_moment(const sy_axes *axes, int first, int second);
+
+/* The CG behind the front axle. */
+syl_shown syl_shown_behind(const syl_geometry *g);
+
+void syl_open_geometry(lua_State *L);
+
+#endif

@@ -1,0 +1,295 @@
+/* host.c - the command: `steelyard NAME ARGS` runs scripts/NAME.lua, `steelyard FILE.lua ARGS` any script.
+**
+** Exit codes: 0 done, 1 failed, 2 asked wrongly, 3 bad input, 4 a limit is broken (the script says so), 5 not built in.
+*/
+#include <dirent.h>
+#include <errno.h>
+#include <signal.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include <lauxlib.h>
+#include <lualib.h>
+
+#include "base/version.h"
+#include "bind/errors.h"
+#include "command/host_home.h"
+#include "command/host_state.h"
+
+enum { EXIT_USAGE = 2, EXIT_INPUT = 3, EXIT_NOT_BUILT_IN = 5 };
+
+/* The global `arg`: the script at 0, its arguments from 1 on. */
+static void set_arguments(lua_State *L, const char *script, int argc, char **argv) {
+  lua_createtable(L, argc, 1);
+  lua_pushstring(L, script);
+  lua_seti(L, -2, 0);
+  for (int i = 0; i < argc; i++) {
+    lua_pushstring(L, argv[i]);
+    lua_seti(L, -2, i + 1);
+  }
+  lua_setglobal(L, "arg");
+}
+
+/* ---- errors ---------------------------------------------------------------------------------------------------- */
+
+/* Does the file that a function comes from lie in home's folder of that name? */
+static bool lies_below(const lua_Debug *at, const char *home, const char *folder) {
+  const size_t length = strlen(home);
+  if (at->source[0] != '@' || strncmp(at->source + 1, home, length) != 0 || at->source[1 + length] != '/')
+    return false;
+  return strncmp(at->source + 1 + length + 1, folder, strlen(folder)) == 0;
+}
+
+/* Is it one of our own modules? Those that come compiled name no file. */
+static bool is_own(const lua_Debug *at, const char *home) {
+  return strcmp(at->source, "=?") == 0 || lies_below(at, home, "lua/steelyard/");
+}
+
+/* Is the innermost function written in Lua one of our own? */
+static bool arose_in_own(lua_State *L, const char *home) {
+  lua_Debug at;
+  for (int level = 1; lua_getstack(L, level, &at); level++) {
+    lua_getinfo(L, "S", &at);
+    if (*at.what != 'C') return is_own(&at, home);
+  }
+  return false;
+}
+
+/* The line of the user's own script, if there is one, into an error object at index 1 that names no place. */
+static void add_place(lua_State *L, const char *home) {
+  lua_Debug at;
+  const bool placed = lua_getfield(L, 1, "file") != LUA_TNIL || lua_getfield(L, 1, "line") != LUA_TNIL;
+  lua_settop(L, 1);
+  if (placed) return;
+  for (int level = 1; lua_getstack(L, level, &at); level++) {
+    lua_getinfo(L, "Sl", &at);
+    if (*at.what == 'C' || is_own(&at, home)) continue;
+    if (lies_below(&at, home, "scripts/")) return;
+    lua_pushstring(L, at.short_src);
+    lua_setfield(L, 1, "file");
+    lua_pushinteger(L, at.currentline);
+    lua_setfield(L, 1, "line");
+    return;
+  }
+}
+
+static bool is_failure(lua_State *L, int index) {
+  if (lua_type(L, index) != LUA_TTABLE || !lua_getmetatable(L, index)) return false;
+  luaL_getmetatable(L, SYL_ERROR);
+  const bool ours = lua_rawequal(L, -1, -2);
+  lua_pop(L, 2);
+  return ours;
+}
+
+/* Handler: an error object learns where in the user's script it arose; a plain error raised in our own Lua files is a
+** fault of ours, and its trail is wanted. Upvalue 1: home. */
+static int l_handle(lua_State *L) {
+  const char *home = lua_tostring(L, lua_upvalueindex(1));
+  if (is_failure(L, 1)) {
+    add_place(L, home);
+  } else if (lua_type(L, 1) == LUA_TSTRING && arose_in_own(L, home)) {
+    const char *message = lua_tostring(L, 1);
+    const bool compiled = strncmp(message, "?:", 2) == 0;
+    message =
+        compiled ? lua_pushfstring(L, "%s (STEELYARD_HOME=%s shows the lines)", message, home) : message;
+    luaL_traceback(L, L, lua_pushfstring(L, "internal error: %s", message), 1);
+  }
+  return 1;
+}
+
+/* What an error on top of the stack ends the process with. */
+static int exit_code(lua_State *L) {
+  if (!is_failure(L, -1)) return EXIT_FAILURE;
+  lua_getfield(L, -1, "code");
+  const char *code = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "";
+  const int result = strcmp(code, "usage") == 0         ? EXIT_USAGE
+                     : strcmp(code, "unavailable") == 0 ? EXIT_NOT_BUILT_IN
+                                                        : EXIT_INPUT;
+  lua_pop(L, 1);
+  return result;
+}
+
+static int complain(lua_State *L) {
+  const int code = exit_code(L);
+  luaL_callmeta(L, -1, "__tostring");
+  if (lua_type(L, -1) == LUA_TSTRING)
+    fprintf(stderr, "steelyard: %s\n", lua_tostring(L, -1));
+  else
+    fprintf(stderr, "steelyard: the script raised a %s\n", luaL_typename(L, -1));
+  return code;
+}
+
+/* ---- which script ---------------------------------------------------------------------------------------------- */
+
+/* The first line of a script that begins with `---`, without it, into `line`; "" when there is none. */
+static void script_purpose(const char *path, char *line, size_t room) {
+  line[0] = '\0';
+  FILE *file = fopen(path, "r");
+  if (file == NULL) return;
+  char read[512];
+  while (fgets(read, sizeof read, file) != NULL)
+    if (strncmp(read, "---", 3) == 0) {
+      const char *text = read + 3;
+      while (*text == ' ') text++;
+      const size_t length = strcspn(text, "\r\n");
+      const size_t kept = length < room ? length : room - 1;
+      memcpy(line, text, kept);
+      line[kept] = '\0';
+      break;
+    }
+  fclose(file);
+}
+
+/* Push the list of the names in home/scripts, sorted. */
+static void push_script_names(lua_State *L, const char *home) {
+  lua_newtable(L);
+  DIR *folder = opendir(lua_pushfstring(L, "%s/scripts", home));
+  lua_pop(L, 1);
+  if (folder == NULL) return;
+  lua_Integer count = 0;
+  for (const struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+    const size_t length = strlen(entry->d_name);
+    if (length <= 4 || strcmp(entry->d_name + length - 4, ".lua") != 0) continue;
+    lua_pushlstring(L, entry->d_name, length - 4);
+    lua_seti(L, -2, ++count);
+  }
+  closedir(folder);
+  lua_getglobal(L, "table");
+  lua_getfield(L, -1, "sort");
+  lua_pushvalue(L, -3);
+  lua_call(L, 1, 0);
+  lua_pop(L, 1);
+}
+
+static void list_scripts(lua_State *L, const char *home) {
+  push_script_names(L, home);
+  const lua_Integer count = luaL_len(L, -1);
+  int width = 0;
+  for (lua_Integer i = 1; i <= count; i++) {
+    lua_geti(L, -1, i);
+    const int length = (int)lua_rawlen(L, -1);
+    if (length > width) width = length;
+    lua_pop(L, 1);
+  }
+  for (lua_Integer i = 1; i <= count; i++) {
+    char purpose[256];
+    lua_geti(L, -1, i);
+    const char *name = lua_tostring(L, -1);
+    script_purpose(lua_pushfstring(L, "%s/scripts/%s.lua", home, name), purpose, sizeof purpose);
+    printf("  %-*s%s%s\n", purpose[0] == '\0' ? 0 : width, name, purpose[0] == '\0' ? "" : "  ", purpose);
+    lua_pop(L, 2);
+  }
+  lua_pop(L, 1);
+}
+
+static void print_help(lua_State *L, const char *home, bool whole) {
+  if (whole)
+    printf("steelyard balance vehicles/first_guess.lua\n"
+           "steelyard what_if vehicles/first_guess.lua \"powertrain back 50\"\n\n");
+  printf("Usage: steelyard NAME ARGUMENTS       one of the scripts below\n"
+         "       steelyard FILE.lua ARGUMENTS   a script of your own\n"
+         "       steelyard NAME --help          what a script wants, with examples\n\n");
+  list_scripts(L, home);
+  if (whole)
+    printf(
+        "\nEvery script takes --json (one document) and --quiet. Results go to stdout, remarks to stderr.\n"
+        "Exit codes: 0 done, 1 failed, 2 asked wrongly, 3 bad input, 4 a limit is broken, 5 not built in.\n"
+        "Results are arithmetic, not permission: local codes and licensed practice decide.\n");
+}
+
+static int raise_usage(lua_State *L, const char *message, const char *hint) {
+  return syl_fail(L, &(syl_failure){.code = "usage", .message = message, .hint = hint});
+}
+
+static bool ends_in_lua(const char *name) {
+  const size_t length = strlen(name);
+  return length > 4 && strcmp(name + length - 4, ".lua") == 0;
+}
+
+/* Push the path of the script that `name` asks for. */
+static const char *push_script(lua_State *L, const char *home, const char *name) {
+  if (ends_in_lua(name)) {
+    if (access(name, R_OK) != 0)
+      raise_usage(L, lua_pushfstring(L, "cannot read the script %s: %s", name, strerror(errno)), NULL);
+    return lua_pushstring(L, name);
+  }
+  if (strchr(name, '/') == NULL) {
+    const char *path = lua_pushfstring(L, "%s/scripts/%s.lua", home, name);
+    if (access(path, R_OK) == 0) return path;
+  }
+  push_script_names(L, home);
+  const char *near = syl_nearest(L, name, -1);
+  raise_usage(L, lua_pushfstring(L, "there is no script \"%s\"", name),
+              near != NULL ? lua_pushfstring(L, "did you mean \"%s\"?", near)
+                           : "`steelyard` alone lists them; a path ends in .lua");
+  return NULL;
+}
+
+/* ---- running --------------------------------------------------------------------------------------------------- */
+
+/* (argc, argv): everything that may raise. */
+static int l_run(lua_State *L) {
+  const int argc = (int)lua_tointeger(L, 1);
+  char **argv = lua_touserdata(L, 2);
+  const char *name = argc > 1 ? argv[1] : NULL;
+  if (name != NULL && strcmp(name, "--version") == 0) {
+    printf("steelyard %s\n", sy_version());
+    return 0;
+  }
+  luaL_openlibs(L);
+  syl_push_home(L, argc > 0 ? argv[0] : NULL);
+  const char *home = lua_tostring(L, -2), *compiled = lua_tostring(L, -1);
+  if (name == NULL || strcmp(name, "--help") == 0 || strcmp(name, "-h") == 0) {
+    print_help(L, home, name != NULL);
+    return 0;
+  }
+  if (name[0] == '-')
+    return raise_usage(L, lua_pushfstring(L, "%s stands before the script's name", name),
+                       "steelyard itself takes --help and --version");
+  const char *script = push_script(L, home, name);
+  syl_set_search(L, home, compiled);
+  set_arguments(L, script, argc - 2, argv + 2);
+  lua_pushstring(L, home);
+  lua_pushcclosure(L, l_handle, 1);
+  const int handler = lua_gettop(L);
+  if (luaL_loadfilex(L, script, "t") != LUA_OK) return lua_error(L);
+  luaL_checkstack(L, argc, "too many arguments");
+  for (int i = 2; i < argc; i++) lua_pushstring(L, argv[i]);
+  if (lua_pcall(L, argc - 2, 0, handler) != LUA_OK) return lua_error(L);
+  return 0;
+}
+
+/* A full disk or a closed pipe must not look like success. */
+static int finish_output(int code) {
+  const bool failed_before = ferror(stdout) != 0;
+  errno = 0;
+  if (fflush(stdout) == 0 && !failed_before) return code;
+  fprintf(stderr, "steelyard: the output could not be written%s%s\n", errno == 0 ? "" : ": ",
+          errno == 0 ? "" : strerror(errno));
+  return EXIT_FAILURE;
+}
+
+int main(int argc, char **argv) {
+  signal(SIGPIPE, SIG_IGN); /* a closed pipe is then a failed write, which finish_output reports */
+  syl_pool pool;
+  lua_State *L = syl_new_state(&pool);
+  if (L == NULL) {
+    fputs("steelyard: not enough memory\n", stderr);
+    return EXIT_FAILURE;
+  }
+  lua_pushcfunction(L, l_run);
+  lua_pushinteger(L, argc);
+  lua_pushlightuserdata(L, argv);
+  int code = EXIT_SUCCESS;
+  if (lua_pcall(L, 2, 0, 0) != LUA_OK) {
+    fflush(stdout); /* what was printed comes before what went wrong */
+    code = complain(L);
+  }
+  lua_close(L); /* a document of --json is printed at the end of the script */
+  code = finish_output(code);
+  syl_pool_release(&pool);
+  return code;
+}

@@ -1,0 +1,383 @@
+#include "reader/data_file.h"
+
+#include <math.h>
+#include <string.h>
+
+#include <lauxlib.h>
+
+#include "reader/lexer.h"
+#include "reader/sandbox_words.h"
+
+enum {
+  LONGEST = 256 << 10, /* bytes: what such a text takes up stays below the sandbox's caps */
+  DEEPEST = 60,        /* tables and words in one another */
+  GATHERED = 16,       /* entries that are counted before their table is made */
+  ROOM = 12,           /* stack for one value, without its entries */
+  LONGEST_NUMBER = 64  /* bytes */
+};
+
+/* limits +-a with all values between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7), as in words.lua */
+#define ROOT_3 1.7320508075688772
+
+typedef struct reader {
+  lua_State *L;
+  syl_lexer lex;
+  syl_token at;     /* not used up yet */
+  syl_token before; /* the last one used up */
+  int depth;
+  int made;               /* stack index of the list of items */
+  lua_Integer items;      /* in it */
+  int item, shape, doubt; /* stack indices of metatables */
+} reader;
+
+static void advance(reader *r) {
+  r->before = r->at;
+  r->at = syl_next_token(&r->lex);
+}
+
+static bool is_sign(const reader *r, char sign) { return r->at.kind == SYL_SIGN && r->at.sign == sign; }
+
+static bool take_sign(reader *r, char sign) {
+  if (!is_sign(r, sign)) return false;
+  advance(r);
+  return true;
+}
+
+/* Is the token this word? */
+static bool reads(const reader *r, const char *word) {
+  const char *start = r->lex.text + r->at.text.start;
+  const size_t length = (size_t)r->at.text.length;
+  return word[0] == start[0] && strlen(word) == length && memcmp(word, start, length) == 0;
+}
+
+static bool value(reader *r);
+
+/* ---- plain values ---------------------------------------------------------------------------------------------- */
+
+static bool number(reader *r) {
+  char digits[LONGEST_NUMBER];
+  const bool negative = take_sign(r, '-');
+  const size_t length = (size_t)r->at.text.length;
+  if (r->at.kind != SYL_NUMBER || length >= sizeof digits) return false;
+  memcpy(digits, r->lex.text + r->at.text.start, length);
+  digits[length] = '\0';
+  if (lua_stringtonumber(r->L, digits) != length + 1)
+    return false; /* nothing is pushed for what is no number */
+  if (negative) lua_arith(r->L, LUA_OPUNM);
+  advance(r);
+  return true;
+}
+
+/* 0.4 / 0.745 */
+static bool product(reader *r) {
+  if (!number(r)) return false;
+  while (is_sign(r, '*') || is_sign(r, '/')) {
+    const int operation = is_sign(r, '*') ? LUA_OPMUL : LUA_OPDIV;
+    advance(r);
+    if (!number(r)) return false;
+    lua_arith(r->L, operation);
+  }
+  return true;
+}
+
+/* A text between plain quotes without anything to be replaced in it. */
+static bool text(reader *r) {
+  if (r->at.kind != SYL_TEXT) return false;
+  const char *start = r->lex.text + r->at.text.start;
+  const size_t length = (size_t)r->at.text.length;
+  if (start[-1] != '"' && start[-1] != '\'') return false;
+  if (memchr(start, '\\', length) != NULL || memchr(start, '\n', length) != NULL ||
+      memchr(start, '\r', length) != NULL)
+    return false;
+  lua_pushlstring(r->L, start, length);
+  advance(r);
+  return true;
+}
+
+/* ---- tables ---------------------------------------------------------------------------------------------------- */
+
+/* Source  Lua 5.4 Reference Manual, 3.1 */
+static bool is_reserved(const reader *r) {
+  static const char *const words[] = {"and",      "break",  "do",   "else", "elseif", "end",  "false", "for",
+                                      "function", "goto",   "if",   "in",   "local",  "nil",  "not",   "or",
+                                      "repeat",   "return", "then", "true", "until",  "while"};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if (reads(r, words[i])) return true;
+  return false;
+}
+
+/* An entry: pushes its value, below it a key if it has one. */
+static bool entry(reader *r, bool *named) {
+  *named = false;
+  if (take_sign(r, '[')) {
+    *named = true;
+    if (!text(r) || !take_sign(r, ']') || !take_sign(r, '=')) return false;
+  } else if (r->at.kind == SYL_NAME) {
+    syl_lexer ahead = r->lex;
+    const syl_token next = syl_next_token(&ahead);
+    if (next.kind == SYL_SIGN && next.sign == '=') {
+      *named = true;
+      if (is_reserved(r)) return false;
+      lua_pushlstring(r->L, r->lex.text + r->at.text.start, (size_t)r->at.text.length);
+      r->lex = ahead;
+      advance(r);
+    }
+  }
+  return value(r);
+}
+
+/* The key and value on top of the stack into the table at `table`; false when the key is there already. */
+static bool put(lua_State *L, int table) {
+  lua_pushvalue(L, -2);
+  const bool fresh = lua_rawget(L, table) == LUA_TNIL;
+  lua_pop(L, 1);
+  if (fresh) lua_rawset(L, table);
+  return fresh;
+}
+
+typedef struct gathering {
+  int table;                 /* stack index of the table, or nil there while its entries are gathered above */
+  bool made;                 /* is it there? */
+  int count;                 /* entries gathered: values, below each its key if it has one */
+  int named;                 /* of them */
+  lua_Integer length;        /* of the table's list */
+  const char *key[GATHERED]; /* of each; NULL in the list */
+} gathering;
+
+/* Short texts are one object in Lua wherever they come from; longer ones are compared. */
+static bool same_text(const char *a, const char *b) { return a == b || strcmp(a, b) == 0; }
+
+static bool note_key(lua_State *L, gathering *g, bool named) {
+  const char *key = named ? lua_tostring(L, -2) : NULL;
+  for (int i = 0; named && i < g->count; i++)
+    if (g->key[i] != NULL && same_text(g->key[i], key)) return false;
+  g->key[g->count++] = key;
+  g->named += named;
+  return true;
+}
+
+/* The gathered entries go into their table. */
+static void make_table(lua_State *L, gathering *g) {
+  g->length = g->count - g->named;
+  lua_createtable(L, (int)g->length, g->named);
+  lua_replace(L, g->table);
+  lua_Integer place = g->length;
+  for (int i = g->count - 1; i >= 0; i--) /* from the top of the stack down */
+    if (g->key[i] != NULL)
+      lua_rawset(L, g->table);
+    else
+      lua_rawseti(L, g->table, place--);
+  g->made = true;
+}
+
+/* `{ ... }`. A number alone behind `key = number` is a decimal comma: the sandbox tells. */
+static bool table(reader *r) {
+  lua_State *L = r->L;
+  if (r->depth == DEEPEST || !lua_checkstack(L, 2 * GATHERED + ROOM) || !take_sign(r, '{')) return false;
+  r->depth++;
+  lua_pushnil(L);
+  gathering g = {.table = lua_gettop(L)};
+  bool torn = false; /* may the next entry be what a comma tore off? */
+  while (!is_sign(r, '}')) {
+    bool named;
+    if (torn && r->at.kind == SYL_NUMBER) return false;
+    if (!entry(r, &named)) return false;
+    torn = named && r->before.kind == SYL_NUMBER;
+    if (!g.made) {
+      if (!note_key(L, &g, named)) return false;
+      if (g.count == GATHERED) make_table(L, &g);
+    } else if (!named) {
+      lua_rawseti(L, g.table, ++g.length);
+    } else if (!put(L, g.table)) {
+      return false;
+    }
+    if (!take_sign(r, ',') && !take_sign(r, ';') && !is_sign(r, '}')) return false;
+  }
+  advance(r);
+  r->depth--;
+  if (!g.made) make_table(L, &g);
+  return true;
+}
+
+/* `{ ... }` or `({ ... })` behind a word */
+static bool braces(reader *r) {
+  const bool bracket = take_sign(r, '(');
+  return table(r) && (!bracket || take_sign(r, ')'));
+}
+
+/* ---- words ----------------------------------------------------------------------------------------------------- */
+
+static void put_line(lua_State *L, int line) {
+  lua_pushinteger(L, line);
+  lua_setfield(L, -2, "line");
+}
+
+/* Push an item without fields; kind and name are on top of the stack and stay below it. */
+static void push_item(reader *r, int line) {
+  lua_State *L = r->L;
+  lua_createtable(L, 0, 5);
+  lua_pushvalue(L, -3);
+  lua_setfield(L, -2, "kind");
+  lua_pushvalue(L, -2);
+  lua_setfield(L, -2, "name");
+  put_line(L, line);
+  lua_pushboolean(L, 0);
+  lua_setfield(L, -2, "file"); /* only a script's items have one */
+  lua_pushboolean(L, 0);
+  lua_setfield(L, -2, "fields");
+  lua_pushvalue(L, -1);
+  lua_rawseti(L, r->made, ++r->items);
+}
+
+/* `part "x" { ... }`, the word used up and pushed */
+static bool item(reader *r, int line) {
+  lua_State *L = r->L;
+  const bool bracket = take_sign(r, '(');
+  if (!text(r) || (bracket && !take_sign(r, ')'))) return false;
+  push_item(r, line);
+  if (is_sign(r, '{') || is_sign(r, '(')) {
+    if (!braces(r)) return false;
+    lua_setfield(L, -2, "fields");
+  }
+  lua_pushvalue(L, r->item);
+  lua_setmetatable(L, -2);
+  lua_replace(L, -3); /* kind and name go */
+  lua_pop(L, 1);
+  return true;
+}
+
+/* `box { ... }`, the word used up and pushed */
+static bool shape(reader *r, int line) {
+  lua_State *L = r->L;
+  if (!braces(r)) return false;
+  lua_createtable(L, 0, 3);
+  lua_insert(L, -2);
+  lua_setfield(L, -2, "fields");
+  lua_insert(L, -2);
+  lua_setfield(L, -2, "shape");
+  put_line(L, line);
+  lua_pushvalue(L, r->shape);
+  lua_setmetatable(L, -2);
+  return true;
+}
+
+/* `sd(value, u)` or `within(value, limit)`, the word used up */
+static bool doubt(reader *r, bool limits) {
+  lua_State *L = r->L;
+  lua_createtable(L, 0, limits ? 3 : 2);
+  if (!take_sign(r, '(') || !product(r)) return false;
+  lua_setfield(L, -2, "value");
+  if (!take_sign(r, ',') || !product(r) || !take_sign(r, ')')) return false;
+  const double u = lua_tonumber(L, -1);
+  if (!(u >= 0 && u < (double)INFINITY)) return false;
+  if (limits) {
+    lua_pop(L, 1);
+    lua_pushnumber(L, u / ROOT_3);
+  }
+  lua_setfield(L, -2, "sd");
+  if (limits) {
+    lua_pushboolean(L, 1);
+    lua_setfield(L, -2, "limits");
+  }
+  lua_pushvalue(L, r->doubt);
+  lua_setmetatable(L, -2);
+  return true;
+}
+
+typedef enum word { ITEM, SHAPE, SD, WITHIN, UNKNOWN, TRUE, FALSE, NONE } word;
+
+static word find_word(const reader *r) {
+  static const struct {
+    const char *name;
+    word meaning;
+  } words[] = {{"part", ITEM},           {"group", ITEM},      {"tank", ITEM},     {"person", ITEM},
+               {"state", ITEM},          {"limit", ITEM},      {"from_csv", ITEM}, {"sd", SD},
+               {"within", WITHIN},       {"unknown", UNKNOWN}, {"true", TRUE},     {"false", FALSE},
+               {"box", SHAPE},           {"cylinder", SHAPE},  {"tube", SHAPE},    {"sphere", SHAPE},
+               {"hollow_sphere", SHAPE}, {"ellipsoid", SHAPE}, {"cone", SHAPE},    {"rod", SHAPE},
+               {"plate", SHAPE},         {"mesh", SHAPE}};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if (reads(r, words[i].name)) return words[i].meaning;
+  return NONE;
+}
+
+static bool named_value(reader *r) {
+  lua_State *L = r->L;
+  const word meaning = find_word(r);
+  const int line = r->at.line;
+  if (meaning == ITEM || meaning == SHAPE)
+    lua_pushlstring(L, r->lex.text + r->at.text.start, (size_t)r->at.text.length);
+  advance(r);
+  switch (meaning) {
+  case ITEM: return item(r, line);
+  case SHAPE: return shape(r, line);
+  case SD: return doubt(r, false);
+  case WITHIN: return doubt(r, true);
+  case TRUE: lua_pushboolean(L, 1); return true;
+  case FALSE: lua_pushboolean(L, 0); return true;
+  case UNKNOWN:
+    lua_createtable(L, 0, 0);
+    syl_push_marked(L, "unknown");
+    lua_setmetatable(L, -2);
+    return true;
+  default: return false;
+  }
+}
+
+/* Push one value; false when what stands here is anything else. An operator behind it is found by who asked. */
+static bool value(reader *r) {
+  switch (r->at.kind) {
+  case SYL_NUMBER: return product(r);
+  case SYL_TEXT: return text(r);
+  case SYL_NAME: return named_value(r);
+  case SYL_SIGN: return r->at.sign == '{' ? table(r) : product(r);
+  default: return false;
+  }
+}
+
+/* ---- the file -------------------------------------------------------------------------------------------------- */
+
+/* `vehicle { ... }` and nothing else: pushes its item. */
+static bool file(reader *r) {
+  lua_State *L = r->L;
+  const int line = r->at.line;
+  if (r->at.kind != SYL_NAME || !reads(r, "vehicle")) return false;
+  lua_pushliteral(L, "vehicle");
+  lua_pushliteral(L, "");
+  advance(r);
+  if (!braces(r) || r->at.kind != SYL_END || r->lex.torn) return false;
+  lua_rotate(L, -3, 1); /* the fields below kind and name */
+  push_item(r, line);
+  lua_pushvalue(L, -4);
+  lua_setfield(L, -2, "fields");
+  lua_pushvalue(L, r->item);
+  lua_setmetatable(L, -2);
+  return true;
+}
+
+bool syl_read_data(lua_State *L, const char *bytes, size_t size) {
+  const int top = lua_gettop(L);
+  if (size > LONGEST) return false;
+  luaL_checkstack(L, ROOM, NULL);
+  reader r = {.L = L,
+              .lex = {bytes, bytes, bytes + size, 1, false},
+              .made = top + 2,
+              .item = top + 3,
+              .shape = top + 4,
+              .doubt = top + 5};
+  lua_createtable(L, 0, 2);
+  lua_newtable(L);
+  syl_push_marked(L, "item");
+  syl_push_marked(L, "shape");
+  syl_push_marked(L, "doubt");
+  r.at = syl_next_token(&r.lex);
+  if (!file(&r)) {
+    lua_settop(L, top);
+    return false;
+  }
+  lua_setfield(L, top + 1, "vehicle");
+  lua_pushvalue(L, r.made);
+  lua_setfield(L, top + 1, "made");
+  lua_settop(L, top + 1);
+  return true;
+}

@@ -1,0 +1,20 @@
+/* data_file.h - a vehicle file that is nothing but data is read as such.
+**
+** Most vehicle files are one `vehicle { ... }` of numbers, texts, tables and the words that make items, shapes and doubts. Such a
+** text cannot loop, grow or fail, so it needs no state of its own, no caps and no copy: the tables are made as the text is read.
+** Everything else (names of one's own, functions, sums, units, escapes, an error of any kind) is left to the sandbox, which also
+** tells what is wrong. What this accepts, the sandbox takes as well, and gives the same tables (tests/lua/test_data_file.lua and
+** the fuzz target hold the two against each other).
+*/
+#ifndef SYL_READER_DATA_FILE_H
+#define SYL_READER_DATA_FILE_H
+
+#include <lua.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Push what core.run_file gives for the text and return true; or push nothing and return false: the text is more than data, or not
+** right. Raises when memory is out. */
+bool syl_read_data(lua_State *L, const char *text, size_t size);
+
+#endif

@@ -1,0 +1,271 @@
+#include "reader/sandbox.h"
+
+#include <limits.h>
+#include <locale.h>
+#include <stdio.h>
+#include <string.h>
+#ifdef __APPLE__
+#include <xlocale.h>
+#endif
+
+#include <lauxlib.h>
+
+#include "bind/errors.h"
+#include "reader/data_file.h"
+#include "reader/sandbox_copy.h"
+#include "reader/sandbox_memory.h"
+#include "reader/sandbox_words.h"
+#include "reader/silent_errors.h"
+#include "reader/source_map.h"
+#include "reader/text_file.h"
+
+#define SANDBOX "steelyard.sandbox"
+
+/* what runs inside is told where its texts are */
+typedef struct job {
+  const char *text, *words;
+  size_t size, words_size;
+  syl_meter *meter;
+} job;
+
+/* ---- inside the sandbox: errors end in the meter's problem -------------------------------------------------- */
+
+/* Takes "vehicle:12: " off a message of Lua's and returns the line, or 0. Words that come compiled know no lines: "?:-1: ". */
+static int take_line(const char **message) {
+  static const char *const chunks[] = {SYL_USER_CHUNK ":", SYL_WORDS_CHUNK ":", "?:-1:"};
+  for (size_t i = 0; i < sizeof chunks / sizeof *chunks; i++) {
+    const size_t length = strlen(chunks[i]);
+    if (strncmp(*message, chunks[i], length) != 0) continue;
+    const char *at = *message + length;
+    int line = 0;
+    if (*at == ' ') *message = at + 1;
+    for (; *at >= '0' && *at <= '9'; at++) line = line > INT_MAX / 10 - 1 ? INT_MAX : 10 * line + (*at - '0');
+    if (*at == ':' && at[1] == ' ') *message = at + 2;
+    return i == 0 ? line : 0;
+  }
+  return 0;
+}
+
+static bool begins(const char *text, const char *start) { return strncmp(text, start, strlen(start)) == 0; }
+
+static void keep_problem(syl_meter *m, const char *code, const char *message, int line, const char *hint) {
+  m->problem = (syl_problem){.line = line};
+  syl_keep_text(m->problem.code, sizeof m->problem.code, code, strlen(code));
+  syl_keep_text(m->problem.message, sizeof m->problem.message, message, strlen(message));
+  syl_keep_text(m->problem.hint, sizeof m->problem.hint, hint, strlen(hint));
+}
+
+#define TOO_DEEP "brackets lie inside one another too deep"
+
+static int fail_syntax(lua_State *S) {
+  const char *message = lua_tostring(S, -1);
+  const int line = message == NULL ? 0 : take_line(&message);
+  if (message == NULL) message = "cannot be read";
+  const char *hint = "";
+  if (strstr(message, "C levels") != NULL || strstr(message, "overflow") != NULL) {
+    keep_problem(syl_meter_of(S), "limit", TOO_DEEP, line, "");
+    return lua_error(S);
+  }
+  /* `{ mass = 5 at = {0, 0, 0} }`: Lua wanted the closing brace because no comma came */
+  if (begins(message, "'}' expected")) hint = "is a comma missing before this place?";
+  keep_problem(syl_meter_of(S), "syntax", message, line, hint);
+  return lua_error(S);
+}
+
+/* message handler: runs where the error was raised, so the line is still known */
+static int on_error(lua_State *S) {
+  syl_meter *m = syl_meter_of(S);
+  if (m->problem.code[0] != '\0' || m->stop != SYL_RUNNING) return 1; /* told already */
+  const char *message = lua_type(S, 1) == LUA_TSTRING ? lua_tostring(S, 1) : "stopped";
+  int line = take_line(&message);
+  if (line == 0) line = syl_user_line(S);
+  if (m->text != NULL)
+    keep_problem(m, "limit", TOO_DEEP, m->compiling, "");
+  else if (begins(message, "stack overflow") || begins(message, "C stack overflow"))
+    keep_problem(m, "limit", "functions call one another too deep", line, "");
+  else
+    keep_problem(m, "run", message, line, "");
+  return 1;
+}
+
+typedef struct source {
+  const char *at, *end;
+  syl_meter *meter;
+  unsigned pieces;
+} source;
+
+/* lua_Reader: a line at a time or less. Lua takes no steps while it compiles, so time is looked at here, and the line is
+** kept for the one error of the compiler that does not tell it. */
+static const char *next_piece(lua_State *S, void *user, size_t *size) {
+  (void)S;
+  enum {
+    LONGEST = 256,
+    BETWEEN_LOOKS = 16
+  }; /* a look at the clock costs as much as compiling some 50 bytes */
+  source *s = user;
+  if (s->at == s->end) return NULL;
+  if (s->pieces++ % BETWEEN_LOOKS == 0 && syl_meter_late(s->meter)) return NULL;
+  const char *piece = s->at;
+  if (piece == s->meter->text || piece[-1] == '\n') s->meter->compiling++;
+  size_t length = (size_t)(s->end - piece);
+  if (length > LONGEST) length = LONGEST;
+  const char *newline = memchr(piece, '\n', length);
+  *size = newline == NULL ? length : (size_t)(newline + 1 - piece);
+  s->at += *size;
+  return piece;
+}
+
+static void load(lua_State *S, const char *text, size_t size, const char *name, const char *mode) {
+  source s = {text, text + size, syl_meter_of(S), 0};
+  s.meter->text = text;
+  s.meter->compiling = 0;
+  const int status = lua_load(S, next_piece, &s, name, mode);
+  s.meter->text = NULL;
+  if (status == LUA_ERRSYNTAX) fail_syntax(S);
+  if (status != LUA_OK) lua_error(S); /* out of memory: the meter tells why */
+}
+
+/* job -> result of words.lua */
+static int run_inside(lua_State *S) {
+  const job *j = lua_touserdata(S, 1);
+  syl_meter_watch(j->meter);
+  load(S, j->words, j->words_size, "=" SYL_WORDS_CHUNK, "bt"); /* ours: text or compiled */
+  syl_push_word_host(S);
+  lua_call(S, 1, 2); /* the user's environment, the result */
+  load(S, j->text, j->size, "=" SYL_USER_CHUNK, "t");
+  lua_pushvalue(S, -3);
+  if (lua_setupvalue(S, -2, 1) == NULL) return luaL_error(S, "the text has no environment");
+  lua_call(S, 0, 0);
+  return 1;
+}
+
+/* ---- outside ------------------------------------------------------------------------------------------------ */
+
+/* Runs the job; false with meter->problem filled. Texts are compared as in the C locale, whatever the program's. */
+static bool run_protected(job *j) {
+  syl_meter *m = j->meter;
+  lua_State *S = m->S;
+  const locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+  const locale_t old = plain == (locale_t)0 ? (locale_t)0 : uselocale(plain);
+  lua_pushcfunction(S, on_error);
+  lua_pushcfunction(S, run_inside);
+  lua_pushlightuserdata(S, j);
+  const int status = lua_pcall(S, 1, 1, 1);
+  lua_sethook(S, NULL, 0, 0);
+  if (old != (locale_t)0) uselocale(old);
+  if (plain != (locale_t)0) freelocale(plain);
+  if (status == LUA_OK) return true;
+  if (m->stop != SYL_RUNNING || m->problem.code[0] == '\0') syl_meter_tell(m, &m->problem);
+  return false;
+}
+
+/* The box that owns a sandbox: collected or closed, the state goes. */
+typedef struct box {
+  syl_meter meter;
+} box;
+
+static int l_close(lua_State *L) {
+  box *b = luaL_checkudata(L, 1, SANDBOX);
+  syl_meter_close(&b->meter);
+  return 0;
+}
+
+static box *new_box(lua_State *L) {
+  box *b = lua_newuserdatauv(L, sizeof *b, 0);
+  b->meter = (syl_meter){.S = NULL};
+  if (luaL_newmetatable(L, SANDBOX)) {
+    lua_pushcfunction(L, l_close);
+    lua_setfield(L, -2, "__gc");
+  }
+  lua_setmetatable(L, -2);
+  return b;
+}
+
+static double cap(lua_State *L, const char *name, double otherwise) {
+  lua_getfield(L, 4, name);
+  const double value = luaL_optnumber(L, -1, otherwise);
+  lua_pop(L, 1);
+  luaL_argcheck(L, value >= 0 && value <= 1e15, 4, name);
+  return value;
+}
+
+static syl_caps check_caps(lua_State *L) {
+  syl_caps caps = syl_caps_default();
+  if (lua_isnoneornil(L, 4)) return caps;
+  luaL_checktype(L, 4, LUA_TTABLE);
+  caps.live = (size_t)cap(L, "live", (double)caps.live);
+  caps.total = (size_t)cap(L, "total", (double)caps.total);
+  caps.text = (size_t)cap(L, "text", (double)caps.text);
+  caps.fields = (size_t)cap(L, "fields", (double)caps.fields);
+  caps.steps = (uint64_t)cap(L, "steps", (double)caps.steps);
+  caps.seconds = cap(L, "seconds", caps.seconds);
+  caps.requests = (uint64_t)cap(L, "requests", 0);
+  return caps;
+}
+
+static int raise(lua_State *L, const syl_problem *problem, const char *file) {
+  syl_push_problem(L, problem, file);
+  return lua_error(L);
+}
+
+/* the words' text or code: argument 3, or what that gives and takes its place */
+static const char *check_words(lua_State *L, size_t *size) {
+  if (lua_isfunction(L, 3)) {
+    lua_pushvalue(L, 3);
+    lua_call(L, 0, 1);
+    lua_replace(L, 3);
+  }
+  return luaL_checklstring(L, 3, size);
+}
+
+/* core.run_file(bytes, file, words, caps?) -> raw */
+static int l_run_file(lua_State *L) {
+  job j;
+  j.text = luaL_checklstring(L, 1, &j.size);
+  const char *file = luaL_checkstring(L, 2);
+  const syl_caps caps = check_caps(L);
+  syl_problem problem;
+  if (!syl_text_check(j.text, j.size, &problem)) return raise(L, &problem, file);
+  const size_t mark = syl_text_mark(j.text, j.size);
+  j.text += mark;
+  j.size -= mark;
+  if (lua_isnoneornil(L, 4) && syl_read_data(L, j.text, j.size)) return 1;
+  j.words = check_words(L, &j.words_size);
+
+  const sy_alloc alloc = sy_alloc_default();
+  syl_problem lost;
+  const syl_loss loss = syl_find_loss(j.text, j.size, &alloc, &lost);
+  if (loss == SYL_LOSS_NO_MEMORY) return luaL_error(L, "not enough memory");
+  if (loss == SYL_LOSS_LIMIT) return raise(L, &lost, file);
+
+  box *b = new_box(L);
+  const int owner = lua_gettop(L);
+  j.meter = &b->meter;
+  bool fine = syl_meter_state(j.meter, caps) != NULL;
+  if (fine)
+    fine = run_protected(&j);
+  else
+    syl_meter_tell(j.meter, &j.meter->problem);
+  if (!fine) {
+    if (strcmp(j.meter->problem.code, "limit") != 0) syl_name_line(j.text, j.size, &alloc, &j.meter->problem);
+    const bool first = loss == SYL_LOSS_FOUND && lost.line <= j.meter->problem.line;
+    return raise(L, first ? &lost : &j.meter->problem, file);
+  }
+  syl_carry(L, j.meter, file);
+  lua_pushcfunction(L, l_close); /* now, not when the collector comes by */
+  lua_pushvalue(L, owner);
+  lua_call(L, 1, 0);
+  if (loss == SYL_LOSS_FOUND) {
+    syl_push_problem(L, &lost, file);
+    lua_setfield(L, -2, "loss");
+  }
+  return 1;
+}
+
+void syl_open_sandbox(lua_State *L) {
+  lua_pushcfunction(L, l_run_file);
+  lua_setfield(L, -2, "run_file");
+  syl_open_word_host(L);
+  syl_open_text_file(L);
+  syl_open_scan(L);
+}

@@ -1,0 +1,85 @@
+/* sandbox_memory.h - the allocator of a sandbox, which counts and refuses.
+**
+** Caps     memory alive at one time, memory asked for in all, length of one text, fields of one table, steps, and last of all processor
+**          time.
+** Stop     the first cap that is reached is kept, with the line, and from then on every request is refused.
+*/
+#ifndef SYL_READER_SANDBOX_MEMORY_H
+#define SYL_READER_SANDBOX_MEMORY_H
+
+#include <lua.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "bind/errors.h"
+#include "command/pool.h"
+
+typedef enum syl_stop {
+  SYL_RUNNING,
+  SYL_STOP_LIVE,
+  SYL_STOP_TOTAL,
+  SYL_STOP_TEXT,
+  SYL_STOP_TABLE,
+  SYL_STOP_STEPS,
+  SYL_STOP_TIME,
+  SYL_STOP_TEST
+} syl_stop;
+
+typedef struct syl_caps {
+  size_t live, total; /* bytes */
+  size_t text;        /* bytes of one text; keeps each step short, comparing texts above all */
+  size_t
+      fields; /* of one table: numbers can be chosen as keys that collide once the table grows, and then growing it is one step
+                         that takes the square of them */
+  uint64_t steps; /* of Lua's virtual machine */
+  double seconds;
+  uint64_t requests; /* for tests: refuse from this request on; 0 never */
+} syl_caps;
+
+enum { SYL_MARKS = 8 };
+
+typedef struct syl_meter {
+  syl_caps caps;
+  syl_pool pool;
+  size_t live, total;
+  uint64_t steps, requests;
+  unsigned refused;  /* requests that a full collection may still have helped */
+  bool collecting;   /* garbage is collected from some size on */
+  double start;      /* s of this thread's processor time */
+  double wall_start; /* s of a clock on the wall */
+  syl_stop stop;
+  int line;      /* where it stopped; 0 not known */
+  bool compiled; /* was the text being compiled then? */
+  lua_State *S;
+  const char *text;    /* what is being compiled, NULL when nothing is */
+  int compiling;       /* the line of it that was reached */
+  syl_problem problem; /* what a word of the file found wrong; code "" when nothing */
+  struct {
+    const void *metatable;
+    char name[16];
+  } mark[SYL_MARKS]; /* kinds of table that are told apart by their metatable */
+  int marks;
+} syl_meter;
+
+syl_caps syl_caps_default(void);
+
+/* A state whose memory `meter` counts, or NULL. The meter must outlive it; syl_meter_close ends both. */
+lua_State *syl_meter_state(syl_meter *meter, syl_caps caps);
+
+/* Closes the state, if there is one, and gives its memory back. Does nothing the second time. */
+void syl_meter_close(syl_meter *meter);
+
+/* The meter of a state made above. */
+syl_meter *syl_meter_of(lua_State *S);
+
+/* Starts counting steps. */
+void syl_meter_watch(syl_meter *meter);
+
+/* Is time up? Then it also stops. For long work that takes no steps. */
+bool syl_meter_late(syl_meter *meter);
+
+/* What was stopped, in words. */
+void syl_meter_tell(const syl_meter *meter, syl_problem *out);
+
+#endif

@@ -1,0 +1,289 @@
+--- car:attitude{...}: where the body stands with what is aboard, what is left under it, how it bounces and pitches.
+
+local core = require "steelyard.core"
+local carlib = require "steelyard.car.car"
+local corners = require "steelyard.answers.corners"
+local figures = require "steelyard.print.figures"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local force = require "steelyard.answers.force"
+local springs = require "steelyard.answers.springs"
+local ride_height = require "steelyard.car.ride_height"
+local text = require "steelyard.print.text"
+
+local attitude = {}
+local Attitude = require("steelyard.reference.results").kind "attitude"
+
+local known = {"against", "pads", "perches", "bars", "preload", "slope", "reset", "downforce"}
+
+-- ---- named points ---------------------------------------------------------------------------------------------------------
+
+-- The axle whose wheels carry a whole part, or nil.
+local function wheel_axle(c, record)
+  if ride_height.unsprung_share(record) < 1 - 1e-9 then return nil end -- fractions are decimal texts
+  local carrier = record.unsprung[1].carrier
+  for i, axle in ipairs(c.axles) do
+    if axle.name == carrier then return i end
+  end
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if wheel.key == carrier then return wheel.axle end
+  end
+end
+
+local function follow(c, point, at)
+  local route = c.shared.filed:find(point.part)[1]
+  if not route then return at end
+  route = require("steelyard.car.shaft_places").own_piece(c, route, at[2])
+  local f = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route])
+  local p = {}
+  for i = 1, 3 do p[i] = f[3 * i - 2] * at[1] + f[3 * i - 1] * at[2] + f[3 * i] * at[3] + f[9 + i] end
+  return p, wheel_axle(c, c.shared.records[c.base:item(route).record])
+end
+
+-- Where the file's points are before the load moves the body: mm forward, left, up; `axle` when wheels carry it.
+-- Those of parts that are not aboard are left out: their names come second.
+local function points_of(c)
+  local list, left_out = {}, {}
+  for _, point in ipairs(c.shared.spec.points or {}) do
+    local at, axle = {c.geometry:point_in(point.at[1], point.at[2], point.at[3])}, nil
+    if point.part and not require("steelyard.car.shaft_places").point_is_aboard(c, point, at[2]) then
+      left_out[#left_out + 1] = point.name
+    else
+      if point.part then at, axle = follow(c, point, at) end
+      if not axle then at = ride_height.point(c, at) end
+      at.name, at.axle = point.name, axle
+      list[#list + 1] = at
+    end
+  end
+  return list, left_out
+end
+
+-- An axle's wheels go up by what the body and the travel do together.
+local function wheel_rise(c, r, axle)
+  local sum, count = 0, 0
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if wheel.axle == axle then
+      local body = r.heights[wheel.key] or axle == 1 and r.heights.front or r.heights.rear
+      sum, count = sum + body + r.travel[wheel.key], count + 1
+    end
+  end
+  return sum / count
+end
+
+local function ground_of(c, r, points)
+  local ground = {}
+  for i, point in ipairs(points) do
+    ground[point.name] = point[3] + (point.axle and wheel_rise(c, r, point.axle) or r.rises[i])
+  end
+  return ground
+end
+
+--- How the car stands with what is aboard, for other answers: {rises(points) -> list of how far points of the body, mm forward, left and
+-- up, go up from where they are drawn; wheel_rise(axle) -> the same for the wheels of an axle, as their tyres give}. Raises what
+-- car:attitude refuses.
+function attitude.loaded(c)
+  local drawn, reset = springs.drawn(c)
+  springs.check(c, drawn)
+  local s = corners.setting(c, {})
+  local tanks = springs.tanks(c, reset)
+  local function ask(points) return core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, tanks, points) end
+  local r = ask {}
+  return {rises = function(points) return ask(points).rises end, wheel_rise = function(axle) return wheel_rise(c, r, axle) end}
+end
+
+-- ---- the answer --------------------------------------------------------------------------------------------------------------
+
+-- The CG in file axes, moved with the body and the wheels.
+local function put_cg(c, r)
+  local b = core.balance(c.now, c.geometry)
+  local forward, left, up = c.geometry:point_in(b.cg.x, b.cg.y, b.cg.z)
+  local s = r.cg_shift
+  local x, y, z = c.geometry:point_out(forward + s.forward, left + s.left, up + s.up)
+  r.cg, r.height = {x = x, y = y, z = z}, b.height + s.up
+  r.cg_shift = nil
+  return b
+end
+
+local function wheel_rates(c)
+  local rates = {}
+  for i, axle in ipairs(c.axles) do rates[springs.axle_key(c, i)] = axle.spring_rate * (axle.motion_ratio or 1) ^ 2 end
+  return rates
+end
+
+local function all_notes(c, drawn, s, r, reset, b)
+  local list = corners.notes(c, drawn, s, r, reset)
+  if b.points > 0 and r.pitch_inertia then
+    list[#list + 1] = ('pitch inertia is "at least": %d of %d parts have no shape; with more of it the pitch frequency is lower'):format(
+      b.points, b.parts)
+  end
+  for _, note in ipairs(notes.edits(c)) do list[#list + 1] = note end
+  return list
+end
+
+-- The other car: a car, or the name of a state of this one.
+local function other_of(self, against)
+  if carlib.is(against) then return against end
+  if type(against) == "string" then return self:state(against) end
+  core.fail{code = "type", field = "against", message = "is a car or the name of a load state"}
+end
+
+local function less(a, b)
+  local d = {}
+  for key, value in pairs(a) do d[key] = b[key] and value - b[key] or nil end
+  return d
+end
+
+-- Heights, angles and travels as changes against another car. Their doubts are those of the heights when the other car is as drawn:
+-- nothing in it is doubtful then. Else they are not known, since both share errors.
+local function compare(r, other)
+  for _, key in ipairs(r.wheels) do
+    if not other.travel[key] or #r.wheels ~= #other.wheels then
+      core.fail{code = "clash", field = "against", message = ("%s stands on %s, this car on %s: their heights are not compared"):format(
+        other.heading, table.concat(other.wheels, ", "), table.concat(r.wheels, ", "))}
+    end
+  end
+  r.against = other.heading
+  r.heights, r.travel, r.ground_change = less(r.heights, other.heights), less(r.travel, other.travel), less(r.ground, other.ground)
+  for _, key in ipairs{"pitch", "roll", "twist", "rake"} do r[key] = r[key] - other[key] end
+  local exact = true
+  for _, key in ipairs{"rake", "pitch", "roll", "twist"} do exact = exact and other.sd[key] == 0 end
+  if exact and other.sd.heights.front == 0 and other.sd.heights.rear == 0 then return end
+  for _, key in ipairs{"rake", "pitch", "roll", "twist", "heights"} do r.sd[key] = nil end
+end
+
+-- What car:lower and car:raise were told with a doubt.
+local function add_stance_doubt(c, sd)
+  local s = c.stance
+  if not s or (s.front_sd or 0) == 0 and (s.rear_sd or 0) == 0 then return end
+  local front, rear = s.front_sd or 0, s.rear_sd or 0
+  local wheels = c.geometry:wheels()
+  local first, last = wheels[1].forward, wheels[#wheels].forward
+  local b = core.balance(c.now, c.geometry)
+  local forward = c.geometry:point_in(b.sprung.cg.x, b.sprung.cg.y, b.sprung.cg.z)
+  local share, part = (forward - last) / (first - last), b.sprung.mass / b.mass
+  local function add(name, by_front, by_rear) sd[name] = math.sqrt(sd[name] ^ 2 + (by_front * front) ^ 2 + (by_rear * rear) ^ 2) end
+  add("front", 1, 0)
+  add("rear", 0, 1)
+  add("rake", -1, 1)
+  add("pitch", math.deg(1) / (first - last), math.deg(1) / (first - last))
+  add("height", part * share, part * (1 - share))
+end
+
+--- The result table of car:attitude.
+function attitude.of(c, self, given)
+  local o = springs.options("car:attitude", given, known)
+  local drawn, reset = springs.drawn(c, o.reset)
+  springs.check(c, drawn)
+  local s = corners.setting(c, o)
+  s.tanks = springs.tanks(c, reset)
+  local points, left_out = points_of(c)
+  local down, down_sd = force.downforce(c, o)
+  local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, points, down)
+  r.ground = ground_of(c, r, points)
+  r.rises = nil
+  local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd, s.turn_sd,
+                                springs.doubtful_rates(c), s.preload_sd, down, down_sd)
+  add_stance_doubt(c, sd)
+  sd.heights, sd.front, sd.rear = {front = sd.front, rear = sd.rear}, nil, nil -- front and rear of an attitude are loads
+  r.sd = sd
+  springs.add_stance(c, r)
+  r.rake = r.heights.rear - r.heights.front
+  r.wheel_rate = wheel_rates(c)
+  local b = put_cg(c, r)
+  r.state, r.heading = loading.title(c), self:heading()
+  r.notes = all_notes(c, drawn, s, r, reset, b)
+  if #left_out > 0 then r.notes[#r.notes + 1] = "points of parts that are not aboard are left out: " .. text.join(left_out) end
+  r.downforce = force.by_key(c, down)
+  if down then table.insert(r.notes, 2, force.AIR .. "; frequencies and static deflections are of the masses alone") end
+  r.wheels, r.at_least, r.axles = springs.wheels(c), b.points > 0, {}
+  for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
+  if o.against ~= nil then
+    local other = {}
+    for key, value in pairs(o) do if key ~= "against" then other[key] = value end end
+    compare(r, other_of(self, o.against):attitude(other))
+  end
+  return figures.keep(setmetatable(r, Attitude), c)
+end
+
+-- ---- in words -----------------------------------------------------------------------------------------------------------------
+
+local function up_down(r, mm, sd)
+  local decimals = figures.mm(r, 1)
+  local shown = text.worded(mm, decimals, "up", "down")
+  if not sd or sd == 0 then return shown end
+  return text.plus_minus(math.abs(mm), sd, decimals) .. text.way(mm, decimals, " up", " down")
+end
+
+local function axle_table(r)
+  local heads, rows = {{"", "%s"}}, {{"ride frequency, Hz"}, {"wheel hop, Hz"}, {"static deflection of spring and tyre, mm"}}
+  for i, key in ipairs(r.axles) do
+    heads[i + 1] = {key, "%s"}
+    rows[1][i + 1] = r.frequency[key] and text.fixed(r.frequency[key], 2) or "-"
+    rows[2][i + 1] = r.hop[key] and text.fixed(r.hop[key], 1) or "-"
+    rows[3][i + 1] = r.deflection[key] and text.fixed(r.deflection[key], figures.mm(r, 0)) or "-"
+  end
+  return text.table(heads, rows)
+end
+
+local function stand_table(r)
+  local rows = {}
+  for i, key in ipairs(r.wheels) do
+    local line = r.heights[key] and key or i == 1 and "front" or "rear"
+    rows[i] = {key, up_down(r, r.heights[line]), text.worded(r.travel[key], figures.mm(r, 1), "bump", "droop")}
+  end
+  local sd = r.sd.heights or {}
+  rows[#rows + 1] = {"front axle", up_down(r, r.heights.front, sd.front), ""}
+  rows[#rows + 1] = {"rear axle", up_down(r, r.heights.rear, sd.rear), ""}
+  return text.table({{r.against and "change, mm" or "from the drawn state, mm", "%s"}, {"body", "%s"}, {"wheel travel", "%s"}}, rows)
+end
+
+local function ground_table(r)
+  if not next(r.ground) then return nil end
+  local rows = {}
+  for i, name in ipairs(loading.sorted_keys(r.ground)) do
+    local change = r.ground_change and r.ground_change[name]
+    rows[i] = {name, text.fixed(r.ground[name], figures.mm(r, 0)), change and up_down(r, change)}
+  end
+  local heads = {{"point", "%s"}, {"above ground, mm", "%s"}}
+  if r.ground_change then heads[3] = {"change", "%s"} end
+  return text.table(heads, rows)
+end
+
+local function node_words(r, mm)
+  if not mm then return "with no turning point: all of it goes up and down alike" end
+  local decimals = figures.mm(r, 0)
+  return ("about a point %s mm %s the sprung CG"):format(text.fixed(math.abs(mm), decimals), text.way(mm, decimals, "ahead of", "behind"))
+end
+
+local function mode_lines(r)
+  if not r.node then return {"Bounce and pitch are not known: nothing sprung has an extent along the car."} end
+  return {
+    ("Bounce %s Hz %s; pitch %s Hz %s."):format(text.fixed(r.frequency.bounce, 2), node_words(r, r.node.bounce),
+      text.fixed(r.frequency.pitch, 2), node_words(r, r.node.pitch)),
+    ("Uncoupled %s and %s Hz; dynamic index (pitch inertia / m a b, not the yaw index) %s%s."):format(text.fixed(r.uncoupled.bounce, 2),
+      text.fixed(r.uncoupled.pitch, 2), r.at_least and "at least " or "", r.dynamic_index and text.fixed(r.dynamic_index, 3) or "none"),
+  }
+end
+
+function Attitude.__tostring(r)
+  local lines = {("%s: how it stands   (%s)"):format(r.heading, text.coverage)}
+  if r.against then lines[#lines + 1] = ("Changes against %s%s."):format(r.against, r.downforce and ", under the same downforce" or "") end
+  if r.downforce then lines[#lines + 1] = force.air(r) end
+  lines[#lines + 1] = stand_table(r)
+  local rake = up_down(r, r.rake, r.sd.rake)
+  rake = rake:find "[1-9]" and rake:gsub(" (%a+)$", " mm %1 against the nose") or "and nose alike"
+  lines[#lines + 1] = text.sentence(("%s; tail %s"):format(corners.pose(r), rake))
+  lines[#lines + 1] = ("CG height above ground %s mm."):format(text.plus_minus(r.height, r.sd.height, figures.mm(r, 0)))
+  local ground = ground_table(r)
+  if ground then
+    lines[#lines + 1] = ""
+    lines[#lines + 1] = ground
+  end
+  lines[#lines + 1] = ""
+  lines[#lines + 1] = axle_table(r)
+  table.move(mode_lines(r), 1, 2, #lines + 1, lines)
+  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return attitude

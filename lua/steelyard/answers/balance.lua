@@ -1,0 +1,122 @@
+--- car:balance(): mass, CG, axle and wheel loads, inertia.
+
+local core = require "steelyard.core"
+local contents = require "steelyard.car.contents"
+local figures = require "steelyard.print.figures"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local results = require "steelyard.reference.results"
+local text = require "steelyard.print.text"
+
+local balance = {}
+
+-- Doubts that need a pass over all parts are worked out when they are first looked at: field -> the names behind it.
+local late = {yaw_inertia = {"yaw_inertia"}, yaw_index = {"yaw_index"}, inertia = {}, sprung = {}, unsprung = {}}
+for _, key in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do table.insert(late.inertia, "inertia." .. key) end
+for _, part in ipairs{"sprung", "unsprung"} do
+  table.insert(late[part], part .. ".mass")
+  for _, letter in ipairs{"x", "y", "z"} do table.insert(late[part], part .. ".cg." .. letter) end
+end
+
+local function work_out(sd, c, field, b)
+  if b[field] == nil then return nil end -- no doubt without an answer
+  local values = core.doubts(c.now, c.geometry, late[field])
+  for i, path in ipairs(late[field]) do
+    local at, last = sd, path
+    for part in path:gmatch "([^.]+)%." do
+      if not rawget(at, part) then at[part] = {} end
+      at, last = at[part], path:match "[^.]+$"
+    end
+    local answer = b
+    for part in path:gmatch "[^.]+" do answer = answer and answer[part] end
+    if answer and values[i] == values[i] then at[last] = values[i] end
+  end
+  return rawget(sd, field)
+end
+
+-- The metatable of `sd` keeps what they are worked out from.
+local function late_doubt(sd, field)
+  if not late[field] then return results.check_name("balance", field) end
+  local from = getmetatable(sd)
+  return work_out(sd, from.car, field, from.balance)
+end
+
+local function all_doubts(sd)
+  local from = getmetatable(sd)
+  setmetatable(sd, nil)
+  for _, field in ipairs{"yaw_inertia", "yaw_index", "inertia", "sprung", "unsprung"} do
+    if not sd[field] then work_out(sd, from.car, field, from.balance) end
+  end
+  return next, sd, nil
+end
+
+local Balance = results.kind "balance"
+
+--- The result table of design and of `steelyard balance --json`.
+function balance.of(c)
+  local b = core.balance(c.now, c.geometry)
+  b.state = loading.title(c)
+  b.corner_basis = notes.corner_basis(c)
+  b.heading = contents.heading(c)
+  b.notes = notes.balance(c, b)
+  setmetatable(b.sd, {__index = late_doubt, __pairs = all_doubts, car = c, balance = b})
+  return figures.keep(setmetatable(b, Balance), c, b.mass)
+end
+
+--- Loads of wheels and axles as a two-way table, or a list where there are not two and two. Also for car:corners.
+function balance.corner_table(b)
+  local sd, plus, kg = b.sd, text.plus_minus, figures.kg(b, 1)
+  if b.lf and b.rf and b.lr and b.rr then
+    return text.table({{"load, kg", "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
+      {"front", plus(b.lf, sd.lf, kg), plus(b.rf, sd.rf, kg), plus(b.front, sd.front, kg), plus(b.front_share, sd.front_share, 2)},
+      {"rear", plus(b.lr, sd.lr, kg), plus(b.rr, sd.rr, kg), plus(b.rear, sd.rear, kg), plus(100 - b.front_share, sd.front_share, 2)},
+      {"both", plus(b.left, sd.left, kg), plus(b.right, sd.right, kg), plus(b.mass, sd.mass, kg), ""},
+      {"share, %", plus(b.left_share, sd.left_share, 2), plus(100 - b.left_share, sd.left_share, 2), "", ""},
+    })
+  end
+  local rows = {}
+  for _, key in ipairs{"f", "lf", "rf", "lr", "rr", "r"} do
+    if b[key] then rows[#rows + 1] = {key, plus(b[key], sd[key], kg)} end
+  end
+  for axle = 1, 8 do
+    for _, side in ipairs{"l", "c", "r"} do
+      local key = side .. axle
+      if b[key] then rows[#rows + 1] = {key, plus(b[key], sd[key], kg)} end
+    end
+  end
+  rows[#rows + 1] = {"front", plus(b.front, sd.front, kg)}
+  rows[#rows + 1] = {"rear", plus(b.rear, sd.rear, kg)}
+  rows[#rows + 1] = {"front share, %", plus(b.front_share, sd.front_share, 2)}
+  rows[#rows + 1] = {"left share, %", plus(b.left_share, sd.left_share, 2)}
+  return text.table({{"load, kg", "%s"}, {"", "%s"}}, rows)
+end
+
+-- A coordinate of the CG with a word instead of a sign.
+local function place_row(mm, sd, decimals, plus, minus)
+  return {("CG %s, mm"):format(text.way(mm, decimals, plus, minus)), text.plus_minus(math.abs(mm), sd, decimals)}
+end
+
+function Balance.__tostring(b)
+  local sd, plus, kg, mm = b.sd, text.plus_minus, figures.kg(b, 1), figures.mm(b, 0)
+  local at_least = b.points > 0 and "at least " or ""
+  local rows = {
+    place_row(b.cg_behind, sd.cg_behind, mm, "behind front axle", "ahead of front axle"),
+    place_row(b.cg_left, sd.cg_left, mm, "left of centre", "right of centre"),
+    {"CG height above ground, mm", plus(b.height, sd.height, mm)},
+    {"yaw inertia, kg m2", at_least .. text.fixed(b.yaw_inertia, figures.decimals(b, "kg m2", 0))},
+    {"unsprung, kg", text.fixed(b.unsprung.mass, kg)},
+  }
+  if b.yaw_index then table.insert(rows, 5, {"yaw index k2/(ab)", at_least .. text.fixed(b.yaw_index, 3)}) end
+  if b.mass_with_growth > b.mass then
+    table.insert(rows, 1, {"mass with growth allowance, kg", text.fixed(b.mass_with_growth, kg)})
+  end
+  local lines = {
+    ("%s: %s kg   (%s)"):format(b.heading, plus(b.mass, sd.mass, kg), text.coverage),
+    balance.corner_table(b),
+    text.table({{"", "%s"}, {"", "%s"}}, rows),
+  }
+  for _, note in ipairs(b.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return balance

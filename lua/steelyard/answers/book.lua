@@ -1,0 +1,255 @@
+--- car:book(what?): the ledger line by line.
+
+local core = require "steelyard.core"
+local figures = require "steelyard.print.figures"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local resolve = require "steelyard.car.resolve"
+local text = require "steelyard.print.text"
+
+local function weighings() return require "steelyard.answers.book.weighings" end -- few ledgers have any
+
+local book = {}
+local Book = require("steelyard.reference.results").kind "book"
+
+-- The car and the choice behind each book, for book.lines: a result itself holds only what is printed.
+local sources = setmetatable({}, {__mode = "k"})
+
+-- The line "unaccounted" of a group that books its gap: it is no part that was weighed.
+local function gap_line(c, route)
+  local item = c.shared.context.gaps and c.base:item(route)
+  for i = 0, item and item.children - 1 or -1 do
+    local child = c.base:item(route .. string.pack("=I4", i))
+    if c.shared.records[child.record].books_gap then return child end
+  end
+end
+
+-- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint doubt.
+local function closure_of(c, node, route)
+  local closure = require "steelyard.measure.closure"
+  local sum = core.item_totals(c.base, c.geometry, route)
+  local mass, sd, line = sum.mass, sum.sd.mass, gap_line(c, route)
+  if line then mass, sd = mass - line.mass, math.sqrt(math.max(0, sd ^ 2 - line.mass_sd ^ 2)) end
+  local whole_sd = node.whole.sd
+  if node.whole.scale then whole_sd, sd = weighings().apart(c, node.whole, c.base:items(false, route), sd) end
+  local judged = closure.judge(node.whole.value, whole_sd, mass, sd)
+  if node.unaccounted then judged.booked = line and line.mass or 0 end
+  if not judged.closes then
+    judged.suspects = require("steelyard.measure.closure.slips").find(
+      closure.lines_of_group(c, route), judged.gap, judged.sd, nil, node.whole)
+  end
+  return judged
+end
+
+local function carrier_text(node)
+  if not node.unsprung then return "body" end
+  local parts, sum = {}, 0
+  for i, entry in ipairs(node.unsprung) do
+    parts[i] = entry.fraction == 1 and entry.carrier or ("%s %s"):format(core.shortest(entry.fraction), entry.carrier)
+    sum = sum + entry.fraction
+  end
+  if sum < 1 then parts[#parts + 1] = "rest body" end
+  return table.concat(parts, ", ")
+end
+
+-- Decimals of a moment in kg m. What lies below is rounding, which depends on where the file's axes start and would decide whether
+-- 8.05 prints as 8.0 or 8.1.
+local MOMENT_PLACES = 9
+
+local function moment_arm(c, cg)
+  local forward = c.geometry:point_in(cg.x, cg.y, cg.z)
+  return -forward -- mm behind the front axle
+end
+
+local function row_of(c, item, total)
+  local node = c.shared.records[item.record]
+  local t = core.item_totals(c.now, c.geometry, item.route)
+  local row = {
+    name = item.name, path = resolve.path(c.now, item.route), depth = #item.route // 4 - 1, kind = node.kind, mass = t.mass,
+    cg = t.cg, sd = t.sd, growth = t.growth, aboard = item.aboard, carrier = node.kind ~= "group" and carrier_text(node) or nil,
+    basis = node.kind ~= "group" and (node.basis or "estimate") or nil, pieces = item.form == "pair" and 2 or item.count or 1,
+    unknown = node.unknown or nil, note = node.note,
+  }
+  if row.pieces > 1 then row.each, row.sd.each = t.mass / row.pieces, t.sd.mass / row.pieces end
+  if node.was or node.weighed then weighings().add(row, node) end
+  if t.cg then row.moment = core.number(core.fixed(t.mass * moment_arm(c, t.cg) / 1000, MOMENT_PLACES)) end
+  if total > 0 and item.aboard then row.share = 100 * t.mass / total end
+  if node.whole then row.closure = closure_of(c, node, item.route) end
+  return row, t.parts
+end
+
+-- What the reader must know of a closure beyond its line; nil when that says all.
+local function closure_note(name, k)
+  local weighed = ("weighed whole %s kg, booked parts %s kg"):format(text.fixed(k.whole, 1), text.fixed(k.sum, 1))
+  if k.closes then
+    return k.booked == 0 and k.gap < 0 and ("%s: %s; nothing is booked as unaccounted"):format(name, weighed) or nil
+  end
+  local suspects = require("steelyard.measure.closure.print").suspects(k.suspects, 1)
+  return ("%s does not close: %s%s%s"):format(name, weighed, (k.booked or 0) > 0 and ", the gap booked as unaccounted" or "",
+    suspects and "; " .. suspects or "")
+end
+
+local function wanted(c, what)
+  if what == nil then return nil end
+  return resolve.parts(c, what).routes
+end
+
+-- Weighed by each instrument, of what is asked for; nil when none of them weighed anything.
+local function by_scale(c, routes)
+  local list, items = {}, {}
+  for _, item in ipairs(c.shared.spec.instruments and c.now:items(false) or {}) do
+    if resolve.within(item.route, routes) then items[#items + 1] = item end
+  end
+  for _, instrument in ipairs(c.shared.spec.instruments or {}) do
+    list[#list + 1] = weighings().on_scale(c, instrument, items)
+  end
+  return #list > 0 and list or nil
+end
+
+local function add_to(list, by_key, key, mass, parts)
+  local entry = by_key[key]
+  if not entry then
+    entry = {name = key, mass = 0, parts = 0}
+    by_key[key], list[#list + 1] = entry, entry
+  end
+  entry.mass, entry.parts = entry.mass + mass, entry.parts + parts
+end
+
+-- What is asked for of the items: those in it, or the piece of a pair that is named itself.
+local function items_asked(c, routes)
+  local list = {}
+  for _, item in ipairs(c.now:items(false)) do
+    if resolve.within(item.route, routes) then list[#list + 1] = item end
+  end
+  for _, route in ipairs(routes or {}) do
+    local item = c.now:item(route)
+    if item.side then list[#list + 1] = item end
+  end
+  return list
+end
+
+--- rows, total, by_basis, by_group; see the reference page
+function book.of(c, self, what)
+  local routes = wanted(c, what)
+  local b = core.balance(c.now, c.geometry)
+  local result = {rows = {}, state = loading.title(c), heading = self:heading(), notes = notes.gaps_and_height(c, b), by_basis = {},
+                  by_group = {}, sd = {}}
+  local bases, groups = {}, {}
+  local any = false
+  for _, item in ipairs(items_asked(c, routes)) do
+    local row, parts = row_of(c, item, b.mass)
+    result.rows[#result.rows + 1], any = row, any or row.aboard
+    if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row.mass, parts) end
+    if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row.mass, parts) end
+    if row.closure then result.notes[#result.notes + 1] = closure_note(row.name, row.closure) end
+  end
+  if not any then
+    result.notes[#result.notes + 1] = notes.not_aboard(c, resolve.what(c, what).label) .. ": in no total"
+  end
+  result.by_scale = by_scale(c, routes)
+  result.total = {mass = b.mass, cg = b.cg, mass_with_growth = b.mass_with_growth}
+  result.sd = {mass = b.sd.mass, cg = b.sd.cg}
+  sources[result] = {car = c, routes = routes}
+  return figures.keep(setmetatable(result, Book), c, b.mass)
+end
+
+--- The parts of a book, groups left out, as the ledger has them: the inside of the car, and a list of {name, group = path or
+-- nil, node, item, sides = {left, right} of a pair}; items as ledger:items gives them. Third, the groups: {name, group, node, item,
+-- before = the number of the line that follows}.
+function book.lines(result)
+  local source = sources[result]
+  if not source then core.fail{code = "type", message = "the result of car:book is needed"} end
+  local c, lines, groups, pair = source.car, {}, {}, nil
+  for _, item in ipairs(c.now:items(true)) do
+    if item.side and pair then
+      pair.sides[#pair.sides + 1] = item
+    elseif item.form ~= "group" and resolve.within(item.route, source.routes) then
+      local line = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", item = item,
+                    node = c.shared.records[item.record]}
+      lines[#lines + 1] = line
+      pair = item.form == "pair" and line or nil
+      if pair then pair.sides = {} end
+    else
+      pair = nil
+      if item.form == "group" and resolve.within(item.route, source.routes) then
+        groups[#groups + 1] = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", item = item,
+                               node = c.shared.records[item.record], before = #lines + 1}
+      end
+    end
+  end
+  return c, lines, groups
+end
+
+-- Places of all masses: one, or two where most lines are known so well that one would round their doubt up to itself.
+local function decimals_of(rows)
+  local fine, stated = 0, 0
+  for _, row in ipairs(rows) do
+    if row.kind ~= "group" and row.sd.mass > 0 then
+      stated = stated + 1
+      if text.K95 * row.sd.mass < 0.05 then fine = fine + 1 end
+    end
+  end
+  return 2 * fine > stated and 2 or 1
+end
+
+local function mass_text(row, decimals)
+  if row.unknown then return "unknown" end
+  return text.plus_minus(row.mass, row.sd.mass, decimals)
+end
+
+local function name_text(row)
+  local name = ("  "):rep(row.depth) .. row.name
+  if row.pieces > 1 then
+    name = ("%s x %d, %s each"):format(name, row.pieces, text.fixed(row.each, row.each < 1 and 3 or 1)) -- small pieces in grams
+  end
+  return row.aboard and name or name .. " (not aboard)"
+end
+
+-- The cells of a row; the third is what was booked before.
+local function cells_of(row, decimals, mm, moment)
+  local cg = row.cg or {}
+  local function place(letter) return cg[letter] and text.fixed(cg[letter], mm) or "" end
+  return {name_text(row), mass_text(row, decimals), row.was and weighings().was_text(row, decimals) or "", place "x", place "y", place "z",
+          row.moment and text.fixed(row.moment, moment) or "", row.share and text.fixed(row.share, 1) or "", row.basis or "",
+          row.carrier or ""}
+end
+
+local function table_text(result)
+  local heads = {{"part", "%s"}, {"mass, kg", "%s"}, {"was, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"},
+                 {"moment, kg m", "%s"}, {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
+  local rows, any_was, decimals = {}, false, math.max(decimals_of(result.rows), figures.kg(result, 1))
+  local mm, moment = figures.mm(result, 0), figures.kg(result, 1)
+  for _, row in ipairs(result.rows) do
+    rows[#rows + 1], any_was = cells_of(row, decimals, mm, moment), any_was or row.was ~= nil
+    local k = row.closure
+    if k then
+      rows[#rows + 1] = {("  "):rep(row.depth + 1) .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1),
+        text.signed(k.gap, 1), k.closes and "closes" or "does not close"), "", "", "", "", "", "", "", "", ""}
+    end
+  end
+  local total = result.total
+  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, decimals), "", text.fixed(total.cg.x, mm),
+                     text.fixed(total.cg.y, mm), text.fixed(total.cg.z, mm), "", "", "", ""}
+  if not any_was then
+    for _, list in ipairs{heads, table.unpack(rows)} do table.remove(list, 3) end
+  end
+  return text.table(heads, rows)
+end
+
+function Book.__tostring(result)
+  local lines = {("%s   (%s)"):format(result.heading, text.coverage), table_text(result)}
+  local basis = {}
+  for i, entry in ipairs(result.by_basis) do
+    basis[i] = ("%s %s kg in %d"):format(entry.name, text.fixed(entry.mass, figures.kg(result, 1)), entry.parts)
+  end
+  if #basis > 0 then lines[#lines + 1] = "By basis: " .. table.concat(basis, ", ") .. "." end
+  for _, entry in ipairs(result.by_scale or {}) do lines[#lines + 1] = weighings().scale_text(entry) end
+  local chosen = sources[result] and sources[result].routes -- all records of a whole car would bury its table
+  for _, row in ipairs(chosen and result.rows or {}) do
+    if row.weighed then lines[#lines + 1] = text.sentence(weighings().record_text(row)) end
+  end
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return book

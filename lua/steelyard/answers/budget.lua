@@ -1,0 +1,266 @@
+--- The mass budget: what is booked, what it may still grow by, and what is left under a target. Growth and uncertainty stand in
+-- columns of their own and are never added up.
+
+local core = require "steelyard.core"
+local carlib = require "steelyard.car.car"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local rates = require "steelyard.file.growth_rates"
+local resolve = require "steelyard.car.resolve"
+local text = require "steelyard.print.text"
+
+local budget = {}
+local Budget = {__name = "budget"}
+
+-- ---- options ------------------------------------------------------------------------------------------------------------
+
+local function one_of(word, list, field)
+  for _, known in ipairs(list) do
+    if word == known then return word end
+  end
+  local near = core.nearest(tostring(word), list)
+  core.fail{code = "unknown", field = field, message = ("%q is not one of %s"):format(tostring(word), text.join(list, "or")),
+            hint = near and ("did you mean %q?"):format(near) or nil}
+end
+
+local fields = {"target", "practice", "growth", "category", "top"}
+
+local function check(options)
+  for key in pairs(options) do one_of(key, fields, "options") end
+  one_of(options.practice or "european", rates.practices, "practice")
+  for basis, rate in pairs(options.growth or {}) do
+    one_of(basis, rates.bases, "growth")
+    if type(rate) == "string" then
+      one_of(rate, {"E", "L", "P", "C", "X", "A", "CFE"}, "growth")
+    elseif not (rate >= 0 and rate <= 1000) then
+      core.fail{code = "range", field = "growth", message = ("%s: %s %% is not between 0 and 1000"):format(basis, core.shortest(rate))}
+    end
+  end
+  for _, category in pairs(options.category or {}) do one_of(category, rates.categories(), "category") end
+  local target = options.target
+  if target and not (target > 0 and target < math.huge) then
+    core.fail{code = "range", field = "target", message = ("must be above 0 kg, is %s"):format(core.shortest(target))}
+  end
+end
+
+-- ---- allowances -----------------------------------------------------------------------------------------------------------
+
+local DEFAULT_CATEGORY = "structure_mechanisms"
+
+-- Route -> kind of hardware, for every part, group or tag that was named.
+local function categories_of(c, given)
+  local by_route = {}
+  for _, name in ipairs(loading.sorted_keys(given)) do
+    for _, route in ipairs(resolve.parts(c, name).routes) do by_route[route] = given[name] end
+  end
+  return by_route
+end
+
+-- A part's own kind goes before that of a group around it.
+local function category_of(route, by_route)
+  for last = #route, 4, -4 do
+    local category = by_route[route:sub(1, last)]
+    if category then return category end
+  end
+  return DEFAULT_CATEGORY
+end
+
+local function rate_of(options, basis, category)
+  local given = options.growth and options.growth[basis]
+  if type(given) == "number" then return given / 100 end
+  if given then return rates.of(category, given) end
+  if options.practice == "s120" then return rates.of(category, rates.step_of_basis[basis]) end
+  return rates.european[basis]
+end
+
+-- What is in a tank and who sits in the car do not mature: only a tank's own mass grows.
+local function immature_mass(node, mass)
+  if node.kind == "person" then return 0 end
+  if node.kind == "tank" then return (node.dry_mass or 0) * (node.pair and 2 or 1) end
+  return mass
+end
+
+local function line_of(c, item, options, by_route)
+  local node = c.shared.records[item.record]
+  local t = core.item_totals(c.now, c.geometry, item.route)
+  local basis, own = node.basis or "estimate", node.growth ~= nil
+  local rate = own and node.growth or rate_of(options, basis, category_of(item.route, by_route))
+  return {name = item.name, top = item.route:sub(1, 4), mass = t.mass, sd = t.sd.mass, basis = basis, own = own, rate = rate,
+          growth = rate * (own and t.mass or immature_mass(node, t.mass))}
+end
+
+local function lines_of(c, options)
+  local lines, by_route = {}, categories_of(c, options.category)
+  for _, item in ipairs(c.now:items(false)) do
+    if item.form ~= "group" and item.aboard then lines[#lines + 1] = line_of(c, item, options, by_route) end
+  end
+  return lines
+end
+
+-- ---- sums -----------------------------------------------------------------------------------------------------------------
+
+local function add(list, by_key, key, line, make)
+  local entry = by_key[key]
+  if not entry then
+    entry = make()
+    entry.mass, entry.growth, entry.parts = 0, 0, 0
+    by_key[key], list[#list + 1] = entry, entry
+  end
+  entry.mass, entry.growth, entry.parts = entry.mass + line.mass, entry.growth + line.growth, entry.parts + 1
+end
+
+local function groups_of(c, lines)
+  local list, by_route = {}, {}
+  for _, line in ipairs(lines) do
+    add(list, by_route, line.top, line, function()
+      local sd = core.item_totals(c.now, c.geometry, line.top).sd.mass
+      return {name = c.now:item(line.top).name, sd = {mass = sd}}
+    end)
+  end
+  for _, group in ipairs(list) do group.mass_with_growth = group.mass + group.growth end
+  return list
+end
+
+local function bases_of(lines)
+  local found, by_basis = {}, {}
+  for _, line in ipairs(lines) do
+    add(found, by_basis, line.basis, line, function() return {name = line.basis} end)
+  end
+  local list = {}
+  for _, basis in ipairs(rates.bases) do list[#list + 1] = by_basis[basis] end
+  return list
+end
+
+-- The lines that matter most: by the larger of 95 % doubt and allowance.
+local function movers_of(lines, count)
+  local list = {}
+  for i, line in ipairs(lines) do
+    local doubt = text.K95 * line.sd
+    list[i] = {name = line.name, mass = line.mass, sd = {mass = line.sd}, growth = line.growth, basis = line.basis,
+               size = math.max(doubt, line.growth), at = i}
+  end
+  table.sort(list, function(a, b)
+    if a.size ~= b.size then return a.size > b.size end
+    return a.at < b.at
+  end)
+  local top = {}
+  for i = 1, math.min(count, #list) do
+    if list[i].size == 0 then break end
+    top[i] = list[i]
+    top[i].size, top[i].at = nil, nil
+  end
+  return top
+end
+
+local function judge(result, target, unknown)
+  local left, sd = target - result.total.mass_with_growth, result.sd.mass
+  result.target, result.headroom = target, {booked = target - result.total.mass, with_growth = left}
+  if left < 0 then
+    result.status, result.why = "fail", ("%s kg over the target with growth"):format(text.fixed(-left, 1))
+  elseif unknown > 0 then
+    result.status, result.why = "unknown", ("%s without a known mass"):format(text.count(unknown, "part"))
+  elseif left < text.K95 * sd then
+    result.status, result.why = "near", ("%s kg inside with growth, less than the doubt of what is booked"):format(text.fixed(left, 1))
+  else
+    result.status, result.why = "pass", ("%s kg inside with growth"):format(text.fixed(left, 1))
+  end
+end
+
+local practice_words = {
+  european = "ESA SRE-PA/2011.097 (2012): at most 20 % for new designs, 10 % after minor changes, 5 % off the shelf",
+  s120 = "a table of the ANSI/AIAA S-120 family (attribution from memory), by kind of hardware",
+}
+
+-- "estimate L (layout), supplier 3 %"
+local function asked_text(growth)
+  local list = {}
+  for _, basis in ipairs(rates.bases) do
+    local rate = growth[basis]
+    if rate then
+      list[#list + 1] = type(rate) == "number" and ("%s %s %%"):format(basis, core.shortest(rate))
+        or ("%s %s of s120 (%s)"):format(basis, rate, rates.step_words[rate])
+    end
+  end
+  return table.concat(list, ", ")
+end
+
+local function all_notes(c, b, options, lines)
+  local own = 0
+  for _, line in ipairs(lines) do own = own + (line.own and 1 or 0) end
+  local list = {"growth allows for work still to be done; it is no uncertainty and not in any +-"}
+  if own > 0 then list[#list + 1] = ("%s an allowance of %s own in the file"):format(text.count(own, "part has", "parts have"),
+    own == 1 and "its" or "their") end
+  if own < #lines then list[#list + 1] = "the others by basis, after " .. practice_words[options.practice or "european"] end
+  if next(options.growth or {}) then list[#list + 1] = "but as asked: " .. asked_text(options.growth) end
+  for _, note in ipairs(notes.gaps(c, b)) do list[#list + 1] = note end
+  return list
+end
+
+--- budget.of(car, options): groups (name, parts, mass, sd, growth, mass_with_growth), by_basis, movers, total, and with a target
+-- headroom {booked, with_growth}, status, why.
+-- options: target in kg; practice "european" or "s120"; growth = {estimate = 15} in percent or a step of s120 such as "L"; category =
+-- {electrics = "wiring_instrumentation"} by name or tag; top, how many movers (5).
+function budget.of(self, options)
+  options = options or {}
+  local c = carlib.inside(self)
+  check(options)
+  local b, lines = core.balance(c.now, c.geometry), lines_of(c, options)
+  local result = {groups = groups_of(c, lines), by_basis = bases_of(lines), movers = movers_of(lines, options.top or 5),
+    state = loading.title(c), heading = self:heading(), notes = all_notes(c, b, options, lines), sd = {mass = b.sd.mass},
+    total = {mass = b.mass, growth = 0}}
+  for _, group in ipairs(result.groups) do result.total.growth = result.total.growth + group.growth end
+  result.total.mass_with_growth = result.total.mass + result.total.growth
+  for _, basis in ipairs(result.by_basis) do basis.share = 100 * basis.mass / b.mass end
+  if options.target then judge(result, options.target, b.unknown) end
+  return setmetatable(result, Budget)
+end
+
+-- ---- printing ----------------------------------------------------------------------------------------------------------------
+
+local function kg(x) return text.fixed(x, 1) end
+
+local function group_table(result)
+  local rows = {}
+  for _, g in ipairs(result.groups) do
+    rows[#rows + 1] = {g.name, core.shortest(g.parts), text.plus_minus(g.mass, g.sd.mass, 1), kg(g.growth), kg(g.mass_with_growth)}
+  end
+  local t = result.total
+  rows[#rows + 1] = {"total", "", text.plus_minus(t.mass, result.sd.mass, 1), kg(t.growth), kg(t.mass_with_growth)}
+  if result.target then
+    rows[#rows + 1] = {"target", "", kg(result.target), "", kg(result.target)}
+    rows[#rows + 1] = {"headroom", "", text.plus_minus(result.headroom.booked, result.sd.mass, 1), "", kg(result.headroom.with_growth)}
+  end
+  return text.table({{"group", "%s"}, {"lines", "%s"}, {"booked, kg", "%s"}, {"growth, kg", "%s"}, {"with growth, kg", "%s"}}, rows)
+end
+
+local function basis_table(result)
+  local rows = {}
+  for _, basis in ipairs(result.by_basis) do
+    local rate = basis.mass > 0 and text.fixed(100 * basis.growth / basis.mass, 1) or ""
+    rows[#rows + 1] = {basis.name, core.shortest(basis.parts), kg(basis.mass), kg(basis.share), kg(basis.growth), rate}
+  end
+  return text.table({{"basis", "%s"}, {"lines", "%s"}, {"booked, kg", "%s"}, {"share, %", "%s"}, {"growth, kg", "%s"},
+                     {"growth, %", "%s"}}, rows)
+end
+
+local function mover_table(result)
+  local rows = {}
+  for _, m in ipairs(result.movers) do
+    rows[#rows + 1] = {m.name, kg(m.mass), text.fixed(text.K95 * m.sd.mass, 1), kg(m.growth), m.basis}
+  end
+  return text.table({{"counts most", "%s"}, {"booked, kg", "%s"}, {"+-, kg", "%s"}, {"growth, kg", "%s"}, {"basis", "%s"}}, rows)
+end
+
+function Budget.__tostring(result)
+  local lines = {("%s   (%s)"):format(result.heading, text.coverage), group_table(result)}
+  if result.status then
+    lines[#lines + 1] = ("Target %s kg: %s, %s."):format(core.shortest(result.target), result.status == "fail" and "FAIL"
+      or result.status, result.why)
+  end
+  lines[#lines + 1] = "\n" .. basis_table(result)
+  if #result.movers > 0 then lines[#lines + 1] = "\n" .. mover_table(result) .. "\n" end
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return budget

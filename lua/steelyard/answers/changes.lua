@@ -1,0 +1,235 @@
+--- sy.changes(old, new): why the balance is not what it was. Every part that was added, removed, moved or weighed again, with its
+-- share of the change; the lines add up to the whole (answers/changes/shares.lua says how).
+
+local core = require "steelyard.core"
+local carlib = require "steelyard.car.car"
+local doubt = require "steelyard.answers.changes.uncertainty"
+local figures = require "steelyard.print.figures"
+local lines_of = require("steelyard.answers.changes.lines").of
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local quantities = require "steelyard.reference.quantities"
+local shares = require "steelyard.answers.changes.shares"
+local text = require "steelyard.print.text"
+
+local changes = {}
+local Changes = require("steelyard.reference.results").kind "changes"
+
+local known_options = {"state", "by", "renamed"}
+
+local function check_options(options)
+  if type(options) ~= "table" then
+    core.fail{code = "type", message = ("sy.changes needs its options in a table, such as {by = \"front_share\"}, not a %s"):format(
+      type(options))}
+  end
+  local renamed = options.renamed
+  if renamed ~= nil and type(renamed) ~= "table" then
+    core.fail{code = "type", field = "renamed", message = "must be a table {[\"old name\"] = \"new name\"}"}
+  end
+  for key in pairs(options) do
+    local known = false
+    for _, name in ipairs(known_options) do known = known or key == name end
+    if not known then
+      local near = core.nearest(tostring(key), known_options)
+      core.fail{code = "unknown", message = ("sy.changes has no option %q"):format(tostring(key)),
+        hint = near and ("did you mean %q?"):format(near) or "it takes state, by and renamed"}
+    end
+  end
+  for _, name in ipairs(shares.quantities) do
+    if options.by == nil or options.by == name then return end
+  end
+  local near = core.nearest(tostring(options.by), shares.quantities)
+  core.fail{code = "unknown", field = "by", message = ("changes are not sorted by %q"):format(tostring(options.by)),
+    hint = near and ("did you mean %q?"):format(near) or "by is one of " .. text.join(shares.quantities, "or")}
+end
+
+--- A car from a car or the path of a file, in a load state if one is given, and what to call it.
+function changes.car(given, state)
+  local self = carlib.is(given) and given or require("steelyard").load(given)
+  if state then self = self:state(state) end
+  return self, carlib.is(given) and (carlib.inside(given).label or given:heading()) or given
+end
+
+local function answers_of(c, ledger)
+  local values = core.answers(ledger or c.now, c.geometry, shares.quantities)
+  local list = {}
+  for i, name in ipairs(shares.quantities) do list[name] = values[i] end
+  return list
+end
+
+local function same_state(old, new)
+  local a, b = loading.title(old), loading.title(new)
+  if a ~= b then
+    core.fail{code = "clash", message = ("the cars are in different load states: %s, and %s"):format(a, b), field = "state",
+      hint = "give both the same, or state = NAME"}
+  end
+end
+
+local function millimetres(value) return (core.fixed(value, 1):gsub("%.0$", "")) end
+
+-- How far each axle lies ahead of the vehicle's own zero, mm; behind it below 0.
+local function places_of_axles(c)
+  local list = {}
+  for _, wheel in ipairs(c.geometry:wheels()) do list[wheel.axle] = wheel.forward end
+  return list
+end
+
+-- "rear axle 20 back, front track 1450 to 1460": what is different about wheels and ground
+local function geometry_text(old, new, restated)
+  local said, from, to = {}, places_of_axles(old), places_of_axles(new)
+  for i, axle in ipairs(new.axles) do
+    local was = old.axles[i]
+    if not was then
+      said[#said + 1] = ("%s axle added"):format(axle.name)
+    elseif (was.track or 0) ~= (axle.track or 0) then
+      said[#said + 1] = ("%s track %s to %s"):format(axle.name, millimetres(was.track or 0), millimetres(axle.track or 0))
+    end
+    local moved = was and axle.at + (axle.moved or 0) ~= was.at + (was.moved or 0)
+    if restated then moved = was and math.abs(to[i] - from[i]) > 1e-6 end -- mm: rounding of numbers far apart
+    if moved then said[#said + 1] = axle.name .. " axle moved" end
+  end
+  if #old.axles > #new.axles then said[#said + 1] = "fewer axles" end
+  local a, b = old.shared.spec, new.shared.spec
+  if not restated and (a.ground or 0) ~= (b.ground or 0) then said[#said + 1] = "ground moved" end
+  if not restated and (a.centre or 0) ~= (b.centre or 0) then said[#said + 1] = "centre plane moved" end
+  if (a.cross_share or 50) ~= (b.cross_share or 50) then said[#said + 1] = "cross share changed" end
+  return table.concat(said, ", ")
+end
+
+local function named(list)
+  local row = {}
+  for name, value in pairs(list) do row["d_" .. name] = value end
+  return row
+end
+
+local function geometry_row(work, old, new, before)
+  local after, change = answers_of(new, work.placed), {}
+  local any = false
+  for _, name in ipairs(shares.quantities) do
+    change[name] = after[name] - before[name]
+    any = any or math.abs(change[name]) > 1e-9 -- %, mm, kg m2: rounding
+  end
+  if not any then return nil end
+  local row = named(change)
+  row.part, row.happened, row.kinds = "axles and ground", geometry_text(old, new, work.restated), {"geometry"}
+  return row
+end
+
+local function rows_of(work, before)
+  local rows = {geometry_row(work, work.old, work.new, before)}
+  local effects = shares.effects(work.new.geometry, shares.sums(work.placed, ""), shares.sums(work.new.now, ""))
+  for _, line in ipairs(work.lines) do
+    local row = named(effects(line.change))
+    row.part, row.happened, row.kinds, row.question = line.part, line.happened, line.kinds, line.question
+    rows[#rows + 1] = row
+  end
+  return rows
+end
+
+-- Largest effect first, equal ones in file order.
+local function sort_rows(rows, by)
+  local at, key = {}, "d_" .. by
+  for i, row in ipairs(rows) do at[row] = i end
+  table.sort(rows, function(a, b)
+    local x, y = math.abs(a[key]), math.abs(b[key])
+    if x ~= y then return x > y end
+    return at[a] < at[b]
+  end)
+end
+
+-- A thousandth of the last printed digit: the lines are an exact splitting, so more than rounding is a fault.
+local LEFT_OVER = {mass = 1e-6, front_share = 1e-6, left_share = 1e-6, height = 1e-4, yaw_inertia = 1e-4}
+
+local function check_sums(sums, total)
+  for _, name in ipairs(shares.quantities) do
+    local left = total["d_" .. name] - sums["d_" .. name]
+    if not (math.abs(left) <= LEFT_OVER[name]) then
+      core.fail{code = "content", field = name,
+        message = ("the lines leave %s of the change unexplained; please report this"):format(core.shortest(left))}
+    end
+  end
+end
+
+local function totals_of(rows, before, after)
+  local sums, total = {}, {}
+  for _, name in ipairs(shares.quantities) do
+    local key, sum = "d_" .. name, 0
+    for _, row in ipairs(rows) do sum = sum + row[key] end
+    sums[key], total[key] = sum, after[name] - before[name]
+  end
+  check_sums(sums, total)
+  return sums, total
+end
+
+local function all_notes(work, sd)
+  local list = {"each line has its effect on the mean of the two cars: lines add up to the change, in any order"}
+  if not sd then list[#list + 1] = "the doubt of the change is not known: these two cars cannot be matched error by error" end
+  if #work.not_aboard > 0 then list[#list + 1] = "changed but not aboard: " .. table.concat(work.not_aboard, ", ") end
+  for i, c in ipairs{work.old, work.new} do
+    local b = core.balance(c.now, c.geometry)
+    for _, note in ipairs(notes.gaps_and_height(c, b)) do list[#list + 1] = (i == 1 and "before: " or "after: ") .. note end
+    if i == 2 and b.points > 0 then
+      list[#list + 1] = ("the change of inertia leaves out the own inertia of %d of %d parts, which have no shape"):format(b.points,
+        b.parts)
+    end
+  end
+  return list
+end
+
+--- rows (part, happened, kinds, d_mass, d_front_share, d_left_share, d_height, d_yaw_inertia), sums, total, before, after.
+-- options: state, a load state for both; by, the quantity whose largest movers come first (else file order); renamed = {old = new},
+-- the answer to a question asked before.
+function changes.of(old, new, options)
+  if options == nil then options = {} end
+  check_options(options)
+  local old_car, old_label = changes.car(old, options.state)
+  local new_car, new_label = changes.car(new, options.state)
+  old_car, new_car = doubt.with_all_scales(old_car, new_car)
+  local a, b = carlib.inside(old_car), carlib.inside(new_car)
+  same_state(a, b)
+  local before, after = answers_of(a), answers_of(b)
+  local work = lines_of(a, b, options.renamed or {})
+  local rows = rows_of(work, before)
+  local sums, total = totals_of(rows, before, after)
+  if options.by then sort_rows(rows, options.by) end
+  local sd = doubt.of(work)
+  local title = b.shared.spec.title
+  return figures.keep(setmetatable({rows = rows, sums = sums, total = total, before = before, after = after, questions = work.questions,
+    sd = sd or {}, notes = all_notes(work, sd), state = loading.title(b),
+    heading = ("%s, %s: %s, then %s"):format(title, loading.title(b), old_label, new_label)}, Changes), b)
+end
+
+local columns = {"mass", "front_share", "left_share", "height", "yaw_inertia"}
+
+-- What rounds to zero is left blank.
+local function change_cell(value, q, sd)
+  local shown = math.abs(value) * 10 ^ q.change < 0.5 and "" or text.signed(value, q.change)
+  if sd and sd > 0 then shown = text.plus_minus(value, sd, q.change):gsub("^(%d)", "+%1") end
+  return shown
+end
+
+function Changes.__tostring(result)
+  local heads, rows = {{"part", "%s"}, {"what happened", "%s"}}, {}
+  for _, name in ipairs(columns) do heads[#heads + 1] = {quantities.heading(quantities.by_name[name]), "%s"} end
+  local function as_printed(q)
+    return {unit = q.unit, decimals = figures.decimals(result, q.unit, q.decimals), change = figures.decimals(result, q.unit, q.change)}
+  end
+  local function add(first, second, cell)
+    local row = {first, second}
+    for _, name in ipairs(columns) do row[#row + 1] = cell(name, as_printed(quantities.by_name[name])) end
+    rows[#rows + 1] = row
+  end
+  for _, each in ipairs(result.rows) do
+    add(each.part, each.happened, function(name, q) return change_cell(each["d_" .. name], q) end)
+  end
+  add("all changes", "", function(name, q) return change_cell(result.total["d_" .. name], q, result.sd["d_" .. name]) end)
+  add("before", "", function(name, q) return text.fixed(result.before[name], q.decimals) end)
+  add("after", "", function(name, q) return text.fixed(result.after[name], q.decimals) end)
+  local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
+  if #result.rows == 0 then lines[2] = "Nothing has changed." end
+  for _, question in ipairs(result.questions) do lines[#lines + 1] = text.sentence(question) end
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return changes

@@ -1,0 +1,113 @@
+--- From file to file: how a car has developed, and what changed most each time. Dates come from the file names
+-- ("mycar-2026-03-14.lua", "mycar-2026-03.lua") or from the caller; there is no clock.
+
+local core = require "steelyard.core"
+local carlib = require "steelyard.car.car"
+local changes = require "steelyard.answers.changes"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local quantities = require "steelyard.reference.quantities"
+local shares = require "steelyard.answers.changes.shares"
+local text = require "steelyard.print.text"
+
+local trend = {}
+local Trend = {__name = "trend"}
+
+local function is_date(year, month, day)
+  month, day = tonumber(month), day and tonumber(day) or 1
+  return year and month >= 1 and month <= 12 and day >= 1 and day <= 31
+end
+
+--- "2026-03-14" from "old/mycar-2026-03-14.lua", "2026-03" from "mycar_2026-03.lua", nil when there is none. A number with more
+-- digits than a date has is none.
+function trend.date(path)
+  local name = "/" .. path:match "[^/]*$" .. "/"
+  local year, month, day = name:match "%D(%d%d%d%d)%-(%d%d)%-(%d%d)%D"
+  if not year then year, month = name:match "%D(%d%d%d%d)%-(%d%d)%D" end
+  if not is_date(year, month, day) then return nil end
+  return day and ("%s-%s-%s"):format(year, month, day) or ("%s-%s"):format(year, month)
+end
+
+local function dates_of(files, dates)
+  if dates and #dates ~= #files then
+    core.fail{code = "type", field = "dates", message = ("%s for %s"):format(text.count(#dates, "date"), text.count(#files, "file"))}
+  end
+  local list, all = {}, true
+  for i, path in ipairs(files) do
+    list[i] = dates and dates[i] or trend.date(path) or false
+    all = all and list[i]
+  end
+  return list, all
+end
+
+local function row_of(car, path, date)
+  local c = carlib.inside(car)
+  local row = {file = path, date = date or nil, title = c.shared.spec.title, sd = {}}
+  local values = core.answers(c.now, c.geometry, shares.quantities)
+  local doubts = core.doubts(c.now, c.geometry, shares.quantities)
+  for i, name in ipairs(shares.quantities) do row[name], row.sd[name] = values[i], doubts[i] end
+  return row, c
+end
+
+--- files: paths, in order of time. options: state; by, the quantity that decides what changed most (front_share unless given);
+-- dates, a list as long as the files'. Gives rows (file, date, the quantities, sd, most: the largest line of the change from the file
+-- before, changed: how many lines it has).
+function trend.of(files, options)
+  options = options or {}
+  local by = options.by or "front_share"
+  local dates, all = dates_of(files, options.dates)
+  local result = {rows = {}, by = by, notes = {}, sd = {}}
+  local before, points = nil, 0
+  for i, path in ipairs(files) do
+    local car = changes.car(path, options.state)
+    local row, c = row_of(car, path, dates[i])
+    if before then
+      local step = changes.of(before, car, {by = by})
+      local most = step.rows[1]
+      row.most, row.changed = most, #step.rows
+      for _, question in ipairs(step.questions) do result.notes[#result.notes + 1] = ("in %s, %s"):format(path, question) end
+    end
+    local b = core.balance(c.now, c.geometry)
+    points = points + b.points
+    for _, note in ipairs(notes.gaps_and_height(c, b)) do
+      result.notes[#result.notes + 1] = ("in %s, %s"):format(path, note)
+    end
+    if all and i > 1 and dates[i] < dates[i - 1] then
+      result.notes[#result.notes + 1] = ("%s is dated before the file in front of it"):format(path)
+    end
+    result.rows[i], result.state, before = row, loading.title(c), car
+  end
+  if points > 0 then result.notes[#result.notes + 1] = "inertia is \"at least\": parts without a shape count as points" end
+  result.heading = ("%s, %s"):format(result.rows[#files].title, result.state)
+  return setmetatable(result, Trend)
+end
+
+local function most_text(row, by)
+  if not row.changed then return "" end
+  if row.changed == 0 then return "nothing" end
+  local q, most = quantities.by_name[by], row.most
+  local unit = q.unit ~= "" and " " .. q.unit or ""
+  return ("%s, %s: %s%s"):format(most.part, most.happened, text.signed(most["d_" .. by], q.change), unit)
+end
+
+function Trend.__tostring(result)
+  local by = quantities.by_name[result.by]
+  local heads, rows = {{"date", "%s"}}, {}
+  for _, name in ipairs(shares.quantities) do heads[#heads + 1] = {quantities.heading(quantities.by_name[name]), "%s"} end
+  heads[#heads + 1] = {"lines", "%s"}
+  heads[#heads + 1] = {("moved %s most"):format(by.label), "%s"}
+  for i, row in ipairs(result.rows) do
+    local cells = {row.date or row.file}
+    for _, name in ipairs(shares.quantities) do
+      cells[#cells + 1] = text.plus_minus(row[name], row.sd[name], quantities.by_name[name].decimals)
+    end
+    cells[#cells + 1] = row.changed and core.shortest(row.changed) or ""
+    cells[#cells + 1] = most_text(row, result.by)
+    rows[i] = cells
+  end
+  local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return trend

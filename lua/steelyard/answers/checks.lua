@@ -1,0 +1,114 @@
+--- car:checks(): the file's limits, each answered with pass, near, fail or unknown (verdicts.lua).
+--
+-- The overall status is the worst of fail > unknown > near > pass.
+-- A mass with unknown parts and an inertia with parts that have no shape are "at least": only more can come, so an upper
+-- limit is broken for certain or not known to hold, and a lower one the other way round.
+
+local core = require "steelyard.core"
+local figures = require "steelyard.print.figures"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local text = require "steelyard.print.text"
+local quantities = require "steelyard.reference.quantities"
+local verdicts = require "steelyard.answers.verdicts"
+
+local checks = {}
+local Checks = require("steelyard.reference.results").kind "checks"
+
+local function answer(c, b, name)
+  if core.knows(c.geometry, name) then
+    local value = core.answers(c.now, c.geometry, {name})[1]
+    if value == value then return value, core.doubts(c.now, c.geometry, {name})[1] end
+  end
+  local elsewhere = quantities.answer(c, name)
+  if elsewhere and elsewhere.fails then return nil, nil, elsewhere.fails end
+  if elsewhere then return elsewhere.value, quantities.doubt(elsewhere) end
+  local value = b
+  for key in name:gmatch "[^.]+" do value = type(value) == "table" and value[key] or nil end
+  return type(value) == "number" and value or nil
+end
+
+local quantity = quantities.limited
+
+local grows = {mass = "mass", mass_with_growth = "mass", yaw_inertia = "inertia", yaw_index = "inertia", ["inertia.xx"] = "inertia",
+               ["inertia.yy"] = "inertia", ["inertia.zz"] = "inertia"}
+
+-- Why more may come, or nil.
+local function at_least(b, name)
+  local kind = grows[name]
+  if kind and b.unknown > 0 then return b.unknown == 1 and "a mass is unknown" or ("%d masses are unknown"):format(b.unknown) end
+  if kind == "inertia" and b.points > 0 then
+    return ("%d of %d parts %s no shape"):format(b.points, b.parts, b.points == 1 and "has" or "have")
+  end
+end
+
+local function judge(c, b, limit, f)
+  local value, sd, fails = answer(c, b, limit.quantity)
+  local row = {name = limit.name, quantity = limit.quantity, unit = quantity(limit.quantity).unit,
+               min = limit.min, max = limit.max, value = value, sd = sd}
+  if fails then
+    row.status, row.why = "fail", fails
+    return row
+  end
+  if not value then
+    row.status, row.why = "unknown", ("%s is not known for this car"):format(limit.quantity)
+    return row
+  end
+  local q = quantity(limit.quantity)
+  local unit = q.unit ~= "" and " " .. q.unit or ""
+  local status, margin, bound, what = verdicts.of(value, sd, limit)
+  row.margin = margin
+  local more = at_least(b, limit.quantity)
+  if more and not (limit.max and value > limit.max) and (limit.max or margin < 0) then
+    row.status, row.why = "unknown", ("at least that: %s"):format(more)
+    return row
+  end
+  local by = text.fixed(math.abs(margin), q.decimals + (f[q.unit] or 0)) .. unit
+  row.status = status
+  if status == "fail" then
+    row.why = ("%s %s the limit"):format(by, bound == limit.max and "over" or "under")
+  else
+    row.why = status == "near" and ("%s inside, less than %s"):format(by, what) or ("%s inside"):format(by)
+  end
+  return row
+end
+
+--- list of {name, quantity, value, min, max, margin, status, why}, with `status` the worst
+function checks.of(c, self)
+  local b = core.balance(c.now, c.geometry)
+  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes.gaps_and_height(c, b), sd = {}}
+  local wheels, rests_on_split, f = {}, false, figures.of(c, b.mass)
+  for _, wheel in ipairs(c.geometry:wheels()) do wheels[wheel.key] = true end
+  for i, limit in ipairs(c.shared.spec.limits or {}) do
+    local row = judge(c, b, limit, f)
+    result[i], result.sd[i] = row, row.sd or 0
+    result.status = verdicts.worse(result.status, row.status)
+    rests_on_split = rests_on_split or wheels[row.quantity]
+  end
+  if rests_on_split then table.insert(result.notes, 1, notes.corner_basis(c)) end
+  if #result == 0 then
+    result.status = "unknown"
+    table.insert(result.notes, 1, "the file states no limits")
+  end
+  return figures.keep(setmetatable(result, Checks), c)
+end
+
+local mark = verdicts.mark
+
+function Checks.__tostring(result)
+  local rows = {}
+  for i, row in ipairs(result) do
+    local q = quantity(row.quantity)
+    local function shown(x) return x and text.fixed(x, figures.decimals(result, q.unit, q.decimals)) or "" end
+    rows[i] = {row.name, q.unit, row.value and shown(row.value) or "unknown", shown(row.min), shown(row.max), mark[row.status], row.why}
+  end
+  local lines = {("%s   (%s)"):format(result.heading, text.coverage)}
+  if #rows > 0 then
+    lines[2] = text.table({{"limit", "%s"}, {"unit", "%s"}, {"value", "%s"}, {"from", "%s"}, {"to", "%s"}, {"", "%s"}, {"why", "%s"}}, rows)
+  end
+  lines[#lines + 1] = ("Overall: %s."):format(mark[result.status])
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return checks

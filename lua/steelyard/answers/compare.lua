@@ -1,0 +1,245 @@
+--- sy.compare{car, car2, ...}: the same answers side by side, each change with its own doubt.
+--
+-- What two cars share cancels: a part with the same identity and the same stated values carries the same error in both,
+-- so a change is usually known far better than the totals.
+
+local core = require "steelyard.core"
+local carlib = require "steelyard.car.car"
+local figures = require "steelyard.print.figures"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local plausible = require "steelyard.answers.plausible"
+local quantities = require "steelyard.reference.quantities"
+local text = require "steelyard.print.text"
+
+local compare = {}
+local MOST_SHOWN = 64 -- what the core answers at a time
+
+local function describe(c, name)
+  local q = quantities.find(name)
+  if q then return q end
+  if type(name) ~= "string" or not core.knows(c.geometry, name) then
+    local near = core.nearest(tostring(name), quantities.names)
+    core.fail{code = "unknown", message = ("no quantity is called %q"):format(tostring(name)), field = "show",
+              hint = near and ("did you mean %q?"):format(near) or "the reference page lists them"}
+  end
+  return {name = name, label = name, unit = "kg", decimals = 1, change = 2, from = "core"}
+end
+
+-- What the core answers of the quantities asked for: all of a car's in one call.
+local function asked_of_core(geometry, asked)
+  local names = {}
+  for _, q in ipairs(asked) do
+    if q.from == "core" and core.knows(geometry, q.name) then names[#names + 1] = q.name end
+  end
+  return names
+end
+
+-- Those that have a meaning in two cars.
+local function in_both(names, a, b)
+  local both = {}
+  for _, name in ipairs(names) do
+    if a[name] and b[name] then both[#both + 1] = name end
+  end
+  return both
+end
+
+local function by_name(names, list)
+  local map = {}
+  for i, name in ipairs(names) do
+    local x = list[i]
+    map[name] = x == x and x or nil
+  end
+  return map
+end
+
+-- Quantities with a module of their own, for car i: value, doubt and verdict of each. Cars from one file share the errors of
+-- what the file states.
+local function answer_elsewhere(cars, i, asked, found, values, doubts)
+  for _, q in ipairs(asked) do
+    local answer = quantities.answer(cars[i], q.name)
+    if answer and answer.fails then
+      found[i][q.name] = {verdict = "FAIL", notes = {("%s: %s"):format(q.label, answer.fails)}}
+    elseif answer then
+      found[i][q.name], values[i][q.name] = answer, answer.value
+      local before = i > 1 and values[1][q.name] and found[1][q.name]
+      if before and cars[i].shared == cars[1].shared then
+        doubts[i][q.name] = quantities.doubt(answer, before)
+      else
+        doubts[i][q.name] = math.sqrt(quantities.doubt(answer) ^ 2 + (before and quantities.doubt(before) ^ 2 or 0))
+      end
+    end
+  end
+end
+
+-- name -> value for each car, the doubts (of the first car's own answers, of the others' changes against it), and what modules of
+-- their own found
+local function answers_of(cars, asked, sheets)
+  local values, doubts, found = {}, {}, {}
+  local names_of, first = {}, cars[1] -- by geometry, which most cars share
+  for i, c in ipairs(cars) do
+    local names = names_of[c.geometry] or asked_of_core(c.geometry, asked)
+    names_of[c.geometry] = names
+    values[i] = by_name(names, core.answers(c.now, c.geometry, names))
+    for _, q in ipairs(asked) do
+      if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
+    end
+    local both = in_both(names, values[1], values[i])
+    doubts[i] = by_name(both, i == 1 and core.doubts(c.now, c.geometry, both)
+      or core.change_doubts(first.now, first.geometry, c.now, c.geometry, both))
+    found[i] = {}
+    answer_elsewhere(cars, i, asked, found, values, doubts)
+  end
+  return values, doubts, found
+end
+
+-- A row of texts: nothing to subtract.
+local function row_of_words(q, values)
+  local row = {name = q.name, unit = q.unit, label = q.label, decimals = 0, change_decimals = 0, values = {},
+               changes = {}, sd = {}, clear = {},
+               words = true}
+  for i = 1, #values do row.values[i], row.changes[i], row.sd[i], row.clear[i] = values[i][q.name] or "unknown", "", 0, false end
+  return row
+end
+
+local function verdicts_of(name, found)
+  local list
+  for i = 1, #found do
+    local verdict = found[i][name] and found[i][name].verdict
+    if verdict then
+      list = list or {}
+      list[i] = verdict
+    end
+  end
+  for i = 1, list and #found or 0 do list[i] = list[i] or "unknown" end
+  return list
+end
+
+local function row_of(q, values, doubts, found, f)
+  if q.words then return row_of_words(q, values) end
+  local name = q.name
+  local row = {name = name, unit = q.unit, label = q.label, decimals = q.decimals + (f[q.unit] or 0),
+               change_decimals = q.change + (f[q.unit] or 0), values = {}, changes = {}, sd = {}, clear = {},
+               verdicts = verdicts_of(name, found)}
+  local base = values[1][name]
+  for i = 1, #values do
+    local value, sd = values[i][name], doubts[i][name] or 0
+    row.values[i], row.sd[i] = value or "unknown", sd
+    if i == 1 then
+      row.changes[1], row.clear[1] = 0, false
+    elseif value and base then
+      row.changes[i] = value - base
+      row.clear[i] = math.abs(row.changes[i]) > text.K95 * sd
+    else
+      row.changes[i], row.clear[i] = "unknown", false
+    end
+  end
+  return row
+end
+
+-- How many of its changes a car has in common with the first one.
+local function shared_changes(first, c)
+  for i = 1, #first.changes do
+    if c.changes[i] ~= first.changes[i] then return 0 end
+  end
+  return #first.changes
+end
+
+-- "powertrain 50 back": what a car has over the first one, or all it says of itself when it comes from another file.
+local function column_title(first, c, self)
+  if c.label then return c.label end
+  if c.shared ~= first.shared then return self:heading() end
+  local parts = {}
+  if loading.title(c) ~= loading.title(first) then parts[1] = loading.title(c) end
+  for _, what in ipairs(loading.sorted_keys(c.fills)) do
+    if c.fills[what] ~= first.fills[what] then parts[#parts + 1] = loading.fill_text(what, c.fills[what]) end
+  end
+  for i = shared_changes(first, c) + 1, #c.changes do parts[#parts + 1] = c.changes[i] end
+  return #parts > 0 and table.concat(parts, ", ") or "as before"
+end
+
+-- The gaps of the first car stand for all; what is another car's own is said with its name.
+local function add_notes(list, column, i, c, b)
+  local common = {}
+  for _, note in ipairs(list) do common[note] = true end
+  for _, note in ipairs(notes.gaps(c, b)) do
+    if i == 1 then list[#list + 1] = note elseif not common[note] then list[#list + 1] = column .. ": " .. note end
+  end
+  local own = notes.edits(c)
+  own[#own + 1] = notes.lifted(c, b)
+  for _, note in ipairs(plausible.of_car(c, b.height, b.mass)) do own[#own + 1] = note end
+  for _, note in ipairs(own) do list[#list + 1] = column .. ": " .. note end
+end
+
+-- What the modules have to say of the first car; of another only what is its own.
+local function add_found_notes(list, columns, name, found)
+  local said = {}
+  for _, note in ipairs(list) do said[note] = true end
+  for i = 1, #found do
+    for _, note in ipairs(found[i][name] and found[i][name].notes or {}) do
+      local shown = i == 1 and note or columns[i] .. ": " .. note
+      if not said[note] and not said[shown] then list[#list + 1] = shown end
+      said[note], said[shown] = true, true
+    end
+  end
+end
+
+-- Loads of single wheels rest on a split that must be said.
+local function shows_wheels(cars, asked)
+  for _, key in ipairs(cars[1].shared.spec.wheel_keys) do
+    for _, q in ipairs(asked) do
+      if q.name == key then return true end
+    end
+  end
+  return false
+end
+
+--- columns, rows (name, unit, values, changes, sd, clear: lists by column); the first car is the baseline
+function compare.of(request)
+  if type(request) ~= "table" or #request < 2 then
+    core.fail{code = "type", message = "sy.compare needs a list of two or more cars: sy.compare{car, car:move(...)}"}
+  end
+  for i = 1, #request do
+    if not carlib.is(request[i]) then
+      core.fail{code = "type", message = ("sy.compare needs cars, number %d is %s"):format(i, request[i] == nil and "missing" or "none")}
+    end
+  end
+  for key in pairs(request) do
+    if math.type(key) ~= "integer" and key ~= "show" then
+      core.fail{code = "unknown", message = ("sy.compare has no field %q"):format(tostring(key)),
+        hint = "it takes cars in order and show = {names of quantities}"}
+    end
+  end
+  local show = request.show
+  if show ~= nil and (type(show) ~= "table" or #show == 0) then
+    core.fail{code = "type", field = "show", message = "must be a list of names of quantities",
+      hint = ("as in show = {%q, %q}"):format(type(show) == "string" and show or "mass", show == "front_share" and "mass" or "front_share")}
+  end
+  if #(request.show or {}) > MOST_SHOWN then
+    core.fail{code = "limit", message = ("%d quantities are asked for, %d are possible"):format(#request.show, MOST_SHOWN), field = "show"}
+  end
+  local cars, columns = {}, {}
+  for i, self in ipairs(request) do cars[i] = carlib.inside(self) end
+  columns[1] = cars[1].label or "as booked"
+  for i = 2, #cars do columns[i] = column_title(cars[1], cars[i], request[i]) end
+  local result = {columns = columns, rows = {}, state = loading.title(cars[1]), heading = request[1]:heading(), notes = {}, sd = {},
+                  at_least = {}}
+  local asked, sheets = {}, {}
+  for i, name in ipairs(request.show or quantities.usual) do asked[i] = describe(cars[1], name) end
+  for i, c in ipairs(cars) do
+    sheets[i] = core.balance(c.now, c.geometry)
+    result.at_least[i] = sheets[i].points > 0
+    add_notes(result.notes, columns[i], i, c, sheets[i])
+  end
+  if shows_wheels(cars, asked) then table.insert(result.notes, 1, notes.corner_basis(cars[1])) end
+  local values, doubts, found = answers_of(cars, asked, sheets)
+  local f = figures.of(cars[1])
+  for i, q in ipairs(asked) do
+    result.rows[i] = row_of(q, values, doubts, found, f)
+    result.sd[q.name] = result.rows[i].sd
+    add_found_notes(result.notes, columns, q.name, found)
+  end
+  return setmetatable(result, require "steelyard.answers.compare.print")
+end
+
+return compare

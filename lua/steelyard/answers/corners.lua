@@ -1,0 +1,290 @@
+--- car:corners{...}: what each wheel carries on its springs, where the body stands, what a perch turn or a pad changes.
+
+local core = require "steelyard.core"
+local figures = require "steelyard.print.figures"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local results = require "steelyard.reference.results"
+local springs = require "steelyard.answers.springs"
+local text = require "steelyard.print.text"
+
+local corners = {}
+local Corners = results.kind "corners"
+
+local known = {"pads", "perches", "bars", "preload", "slope", "reset"}
+
+-- More than any of these can be: a typing error.
+local MOST_PAD, MOST_TURNS, MOST_PRELOAD = 500, 200, 200 -- mm, turns, mm
+
+local function need_pitch(c, turns, sds)
+  for i, wheel in ipairs(c.geometry:wheels()) do
+    local axle = c.axles[wheel.axle]
+    if (turns[i] ~= 0 or sds and sds[i] ~= 0) and not axle.perch_pitch then
+      core.fail{code = "missing", file = c.shared.file, part = axle.name, kind = "axle", field = "perch_pitch",
+                message = ("is not given, so turns of the %s perch mean nothing"):format(wheel.key)}
+    end
+  end
+end
+
+-- The ground's slope goes in beside the pads' heights: both are the ground.
+local function put_slope(c, pads, slope)
+  pads = pads or {}
+  for i in ipairs(springs.wheels(c)) do pads[i] = pads[i] or 0 end
+  pads.nose_up, pads.left_up = slope.nose_up, slope.left_up
+  return pads
+end
+
+--- The setting as asked for: lists for steelyard.core.
+function corners.setting(c, o)
+  local s = {}
+  s.pads, s.pad_sd = springs.by_wheel(c, o.pads, "pads", "mm", MOST_PAD)
+  s.turns, s.turn_sd = springs.by_wheel(c, o.perches, "perches", "", MOST_TURNS)
+  if s.turns then need_pitch(c, s.turns, s.turn_sd) end
+  s.bars = springs.bars(o, false)
+  s.preload, s.preload_sd = springs.by_axle(c, o.preload, "preload", "mm", MOST_PRELOAD)
+  if s.preload and not s.bars then
+    core.fail{code = "clash", field = "preload", message = "does nothing while bars are off", hint = 'write bars = "connected"'}
+  end
+  local slope, slope_sd = springs.slope(o.slope)
+  if slope then s.pads = put_slope(c, s.pads, slope) end
+  if slope_sd then s.pad_sd = put_slope(c, s.pad_sd, slope_sd) end
+  return s
+end
+
+local function any(list)
+  for i = 1, list and #list or 0 do
+    if list[i] ~= 0 then return true end
+  end
+  return false
+end
+
+-- ---- notes ------------------------------------------------------------------------------------------------------------------
+
+-- What only depends on who is aboard.
+local function gaps(c)
+  local aboard = c.aboard
+  if not aboard.gaps then aboard.gaps = notes.gaps(c, core.balance(c.now, c.geometry)) end
+  return aboard.gaps
+end
+
+local function bar_note(c, s)
+  local with, without = {}, {}
+  for i, axle in ipairs(c.axles) do
+    if axle.wheels ~= 1 then
+      local list = (axle.bar_rate or 0) > 0 and with or without
+      list[#list + 1] = springs.axle_key(c, i)
+    end
+  end
+  if #with == 0 then return "no anti-roll bar is given" end
+  if not s.bars then return "anti-roll bars off" end
+  return "anti-roll bars connected: " .. text.join(with) .. (#without > 0 and ", none at the " .. text.join(without) or "")
+end
+
+local function stop_notes(c, r, list)
+  for _, key in ipairs(r.lifted) do
+    list[#list + 1] = ("the %s wheel is off the ground%s"):format(key, #springs.wheels(c) - #r.lifted == 3
+      and ": the others carry what balance gives them, whatever the springs do" or "")
+  end
+  if not next(r.stops) then return end
+  for _, key in ipairs(springs.wheels(c)) do
+    if r.stops[key] then list[#list + 1] = ("the %s suspension is at its %s stop"):format(key, r.stops[key]) end
+  end
+end
+
+local ride_notes = setmetatable({}, {__mode = "k"}) -- geometry -> {drawn, bars off, bars connected}: they depend on nothing else
+
+local function kept_notes(c, drawn, s, r)
+  local kept = ride_notes[c.geometry]
+  if not kept or kept.drawn ~= drawn then
+    kept = {drawn = drawn}
+    ride_notes[c.geometry] = kept
+  end
+  if not kept[s.bars] then
+    local list = springs.ride_notes(c, r.wheel_rate, r.ride_hz)
+    if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
+    list[#list + 1] = bar_note(c, s)
+    if core.split(c.geometry) == "determinate" then
+      list[#list + 1] = "three wheels carry what balance gives them, whatever springs, perches and pads do"
+    end
+    kept[s.bars] = list
+  end
+  return kept[s.bars]
+end
+
+-- What the wheels stand on, when it is level or slopes.
+local function ground_note(s)
+  local nose, left = s.pads and s.pads.nose_up or 0, s.pads and s.pads.left_up or 0
+  if nose == 0 and left == 0 then return not any(s.pads) and "pads taken as level" or nil end
+  local ways = {}
+  if nose ~= 0 then ways[1] = "nose " .. text.worded(nose, 2, "deg up", "deg down") end
+  if left ~= 0 then ways[#ways + 1] = (left > 0 and "left" or "right") .. " side " .. text.fixed(math.abs(left), 2) .. " deg up" end
+  local square = math.sqrt(1 - math.sin(math.rad(nose)) ^ 2 - math.sin(math.rad(left)) ^ 2)
+  return ("the ground slopes, %s: loads are what presses square on it, together %s %% of the weight, and heights are from it"):format(
+    text.join(ways), text.fixed(100 * square, 2))
+end
+
+--- Also names the liquids of the result `r`.
+function corners.notes(c, drawn, s, r, reset)
+  local list = {springs.drawn_note(c, reset)}
+  local kept, missing = kept_notes(c, drawn, s, r), gaps(c)
+  table.move(kept, 1, #kept, 2, list)
+  list[#list + 1] = ground_note(s)
+  stop_notes(c, r, list)
+  springs.tell_liquids("tell", c, r, list)
+  table.move(missing, 1, #missing, #list + 1, list)
+  return list
+end
+
+-- ---- doubts and slopes are worked out when first looked at ----------------------------------------------------------------
+
+-- An sd that has not been looked at has what its doubts are worked out from in its metatable.
+local function work_out(sd)
+  local from = getmetatable(sd)
+  local c, s = from.car, from.setting
+  setmetatable(sd, nil)
+  for key, value in pairs(core.corner_doubts(c.now, from.drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd,
+                                             s.turn_sd, springs.doubtful_rates(c), s.preload_sd)) do
+    sd[key] = value
+  end
+  return sd
+end
+
+local function late_doubt(sd, key) return work_out(sd)[key] end
+local function all_doubts(sd) return next, work_out(sd), nil end
+
+local function late_doubts(c, drawn, s)
+  return setmetatable({}, {__index = late_doubt, __pairs = all_doubts, car = c, drawn = drawn, setting = s})
+end
+
+local behind = setmetatable({}, {__mode = "k"}) -- result -> what its slopes are worked out from
+
+local function work_out_steps(r)
+  local b = behind[r]
+  if not b then return end
+  behind[r] = nil
+  local s = b.s
+  r.per_turn, r.per_pad_mm = core.corner_steps(b.now, b.drawn, b.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks)
+end
+
+function Corners.__index(r, key)
+  if key ~= "per_turn" and key ~= "per_pad_mm" then return results.check_name("corners", key) end
+  work_out_steps(r)
+  return rawget(r, key)
+end
+
+function Corners.__pairs(r)
+  work_out_steps(r)
+  return next, r, nil
+end
+
+-- ---- for limits and comparisons ---------------------------------------------------------------------------------------------
+
+local function sprung(c)
+  for _, axle in ipairs(c.axles) do
+    if not (axle.spring_rate and axle.tyre_rate) then return false end
+  end
+  return true
+end
+
+-- The same stated errors stand behind an answer of two cars from one file; a change is taken as if they acted alike on both.
+local function answer(value, sd) return value and {value = value, errors = {ledger = sd or 0}} end
+
+--- corners.lf, corners.cross_share, corners.heights.front ...; bars off, pads level. nil when rates are not given.
+function corners.quantity(c, name)
+  if not sprung(c) then return nil end
+  local drawn, reset = springs.drawn(c)
+  springs.check(c, drawn)
+  local tanks = springs.tanks(c, reset)
+  local field = name:match "^corners%.(.*)$"
+  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, nil, nil, nil, nil, tanks))
+  local line = field:match "^heights%.(.*)$"
+  local doubts = line and core.height_doubts or core.corner_doubts
+  local sd = doubts(c.now, drawn, c.geometry, nil, nil, nil, nil, tanks, nil, nil, springs.doubtful_rates(c))
+  if line then return answer(r.heights[line], sd[line]) end
+  return answer(r[field], sd[field])
+end
+
+--- The result table of car:corners.
+function corners.of(c, self, given)
+  local o = springs.options("car:corners", given, known)
+  local drawn, reset = springs.drawn(c, o.reset)
+  springs.check(c, drawn)
+  local s = corners.setting(c, o)
+  s.tanks = springs.tanks(c, reset)
+  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks))
+  r.state, r.heading = loading.title(c), self:heading()
+  r.bars_setting = s.bars and "connected" or "off"
+  r.notes = corners.notes(c, drawn, s, r, reset)
+  r.sd = late_doubts(c, drawn, s)
+  r.wheels = springs.wheels(c)
+  r.determinate = core.split(c.geometry) == "determinate"
+  behind[r] = {now = c.now, drawn = drawn, geometry = c.geometry, s = s}
+  return figures.keep(setmetatable(r, Corners), c, r.mass)
+end
+
+-- ---- in words -----------------------------------------------------------------------------------------------------------------
+
+-- "0.060 deg up", or "level" when there is nothing to say
+local function angle(deg, plus, minus, none)
+  local shown = text.worded(deg, 3, "deg " .. plus, "deg " .. minus)
+  return shown:find "[1-9]" and shown or none
+end
+
+--- "nose 0.079 deg up, left side level, chassis not twisted"
+function corners.pose(r)
+  return ("nose %s, left side %s, chassis %s"):format(angle(r.pitch, "up", "down", "level"), angle(r.roll, "up", "down", "level"),
+    angle(r.twist, "twisted, left side up at the front", "twisted, right side up at the front", "not twisted"))
+end
+
+local function stand_table(r)
+  local rows, mm = {}, figures.mm(r, 1)
+  for i, key in ipairs(r.wheels) do
+    local height = r.heights[key] or (key:find "f" or key == r.wheels[1]) and r.heights.front or r.heights.rear
+    rows[i] = {key, text.worded(height, mm, "up", "down"), text.worded(r.travel[key], mm, "bump", "droop")}
+  end
+  return text.table({{"from the drawn state, mm", "%s"}, {"body", "%s"}, {"wheel travel", "%s"}}, rows)
+end
+
+-- Three wheels: loads do not change, so they are not shown.
+local function step_table(r, steps, what)
+  if not next(steps) then return "" end
+  local heads = {{what, "%s"}}
+  for _, key in ipairs(r.determinate and {} or r.wheels) do heads[#heads + 1] = {key .. ", kg", "%s"} end
+  if r.cross_share then heads[#heads + 1] = {"cross share, %", "%s"} end
+  heads[#heads + 1] = {"body there, mm", "%s"}
+  local rows, kg = {}, figures.kg(r, 2)
+  for _, key in ipairs(r.wheels) do
+    local step = steps[key]
+    if step then
+      local row = {key}
+      for _, wheel in ipairs(r.determinate and {} or r.wheels) do row[#row + 1] = text.worded(step[wheel], kg, "more", "less") end
+      if r.cross_share then row[#row + 1] = text.worded(step.cross_share, 3, "more", "less") end
+      row[#row + 1] = text.worded(step.height, figures.mm(r, 2), "up", "down")
+      rows[#rows + 1] = row
+    end
+  end
+  return text.table(heads, rows)
+end
+
+function Corners.__tostring(r)
+  local lines = {("%s: %s kg on its springs   (%s)"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, figures.kg(r, 1)), text.coverage),
+                 require("steelyard.answers.balance").corner_table(r)}
+  if r.cross_share then
+    lines[2] = lines[2] .. ("\nCross share (RF + LR) %s %%."):format(text.plus_minus(r.cross_share, r.sd.cross_share, 2))
+  end
+  lines[#lines + 1] = ""
+  lines[#lines + 1] = stand_table(r)
+  lines[#lines + 1] = text.sentence(corners.pose(r))
+  for _, steps in ipairs{step_table(r, r.per_turn, "one turn up on the perch of"),
+                         step_table(r, r.per_pad_mm, "1 mm more under the pad of")} do
+    if steps ~= "" then
+      lines[#lines + 1] = ""
+      lines[#lines + 1] = steps
+    end
+  end
+  lines[#lines + 1] = ""
+  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return corners

@@ -1,0 +1,406 @@
+--- What corners, perches and attitude share: the drawn state, the rates they need, tables by wheel and by axle.
+--
+-- The springs are as they were set for the file: in its design state the body stands at its drawn heights, without twist, and
+-- with its cross share. Loads, edits, pads and perches are changes from there. With `reset` the edits count as drawn too.
+
+local core = require "steelyard.core"
+local user_values = require "steelyard.file.user_values"
+local contents = require "steelyard.car.contents"
+local loading = require "steelyard.car.loading"
+local text = require "steelyard.print.text"
+
+local springs = {}
+
+-- ---- what was asked ---------------------------------------------------------------------------------------------------
+
+local sets = setmetatable({}, {__mode = "k"}) -- list of options -> the same as a set
+
+local function set_of(known)
+  local set = sets[known]
+  if not set then
+    set = {}
+    for _, name in ipairs(known) do set[name] = true end
+    sets[known] = set
+  end
+  return set
+end
+
+local function refuse_unknown(call, given, known)
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    if not set_of(known)[key] then
+      local near = core.nearest(tostring(key), known)
+      core.fail{code = "unknown", field = tostring(key), message = ("is no option of %s"):format(call),
+                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(known)}
+    end
+  end
+end
+
+--- Options are a table with known fields.
+function springs.options(call, given, known)
+  if given == nil then return {} end
+  if type(given) ~= "table" then
+    core.fail{code = "type", message = ("%s takes its options in braces, got %s"):format(call, user_values.what(given))}
+  end
+  local set = set_of(known)
+  for key in pairs(given) do
+    if not set[key] then refuse_unknown(call, given, known) end
+  end
+  if given.reset ~= nil and type(given.reset) ~= "boolean" then
+    core.fail{code = "type", field = "reset", message = ("must be true or false, is %s"):format(user_values.what(given.reset))}
+  end
+  return given
+end
+
+--- One number: value, standard uncertainty or 0.
+function springs.number(value, unit, field, most)
+  local number, sd, message, hint = user_values.number(value, unit)
+  if not number then core.fail{code = sd, field = field, message = message, hint = hint} end
+  if most and math.abs(number) > most then
+    core.fail{code = "range", field = field, message = ("is %s, at most %s can be meant"):format(
+      user_values.with_unit(number, unit), user_values.with_unit(most, unit))}
+  end
+  return number, sd or 0
+end
+
+--- Are bars connected? `usual` when nothing is said.
+function springs.bars(o, usual)
+  if o.bars == nil then return usual end
+  if o.bars == "connected" then return true end
+  if o.bars == "off" then return false end
+  local near = type(o.bars) == "string" and core.nearest(o.bars, {"off", "connected"})
+  core.fail{code = "type", field = "bars", message = ('must be "off" or "connected", is %s'):format(user_values.what(o.bars)),
+            hint = near and ("did you mean %q?"):format(near) or nil}
+end
+
+-- More slope than a floor has; car:transfer and car:stability know what leans then.
+local MOST_SLOPE = 15 -- deg
+
+local leaning = {nose_up = {"nose_up", 1}, nose_down = {"nose_up", -1}, left_up = {"left_up", 1}, right_up = {"left_up", -1}}
+local leanings = {"nose_up", "nose_down", "left_up", "right_up"}
+
+--- How the ground slopes, {nose_up = 1, right_up = 0.5} in degrees: {nose_up =, left_up =} and the same of standard uncertainties,
+-- nil without any.
+function springs.slope(given)
+  if given == nil then return nil end
+  if not user_values.is_plain(given) then
+    core.fail{code = "type", field = "slope", message = ("is a table such as {nose_up = 1}, in degrees, not %s"):format(
+      user_values.what(given))}
+  end
+  local values, sds = {}, {}
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    local way = leaning[key]
+    if not way then
+      local near = core.nearest(tostring(key), leanings)
+      core.fail{code = "unknown", field = "slope", message = ("%q is no way to lean"):format(tostring(key)),
+                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(leanings)}
+    end
+    if values[way[1]] then
+      core.fail{code = "clash", field = "slope", message = ("%s and its opposite exclude each other"):format(key)}
+    end
+    local angle, sd = springs.number(given[key], "deg", "slope." .. key, MOST_SLOPE)
+    values[way[1]], sds[way[1]] = way[2] * angle, sd > 0 and sd or nil
+  end
+  return next(values) and values, next(sds) and sds or nil
+end
+
+--- {"lf=2", "rr=-1"} from a command line as {lf = 2, rr = -1}.
+function springs.pairs_of(list, option)
+  if not list then return nil end
+  local values = {}
+  for _, pair in ipairs(list) do
+    local key, number = pair:match "^%s*([%w_]+)%s*=%s*(%S+)%s*$"
+    local value = number and core.number(number)
+    if not value then
+      core.fail{code = "usage", message = ("--%s takes %s, not %q"):format(option,
+        option == "slope" and "WAY=DEGREES, such as nose_up=0.5" or "WHEEL=NUMBER, such as lf=1.5", pair)}
+    end
+    if values[key] then core.fail{code = "usage", message = ("--%s gives %s twice"):format(option, key)} end
+    values[key] = value
+  end
+  return values
+end
+
+local also_called = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
+
+local wheels_of = setmetatable({}, {__mode = "k"}) -- geometry -> {list, index}
+
+--- Keys of the wheels of a car in their order, and key -> number.
+function springs.wheels(c)
+  local kept = wheels_of[c.geometry]
+  if kept then return kept[1], kept[2] end
+  local list, index = {}, {}
+  wheels_of[c.geometry] = {list, index}
+  for i, wheel in ipairs(c.geometry:wheels()) do
+    list[i], index[wheel.key] = wheel.key, i
+  end
+  for other, key in pairs(also_called) do
+    if index[key] and not index[other] then index[other] = index[key] end
+  end
+  return list, index
+end
+
+local function zeros(count)
+  local list = {}
+  for i = 1, count do list[i] = 0.0 end
+  return list
+end
+
+local function read_table(given, field, unit, most, names, index, kind)
+  if given == nil then return nil end
+  if not user_values.is_plain(given) then
+    core.fail{code = "type", field = field, message = ("is a table by %s such as {%s = 1}, not %s"):format(kind, names[1],
+      user_values.what(given))}
+  end
+  local values, sds, taken = zeros(#names), nil, {}
+  for _, key in ipairs(loading.sorted_keys(given)) do
+    local i = index[key]
+    if not i then
+      local near = core.nearest(tostring(key), names)
+      core.fail{code = "unknown", field = field, message = ("%q is no %s of this car"):format(tostring(key), kind),
+                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(names)}
+    end
+    if taken[i] then
+      core.fail{code = "clash", field = field, message = ("%s and %s are the same %s"):format(taken[i], key, kind)}
+    end
+    taken[i] = key
+    local value = given[key]
+    if type(value) == "number" and value >= -most and value <= most then
+      values[i] = value + 0.0
+    else
+      local sd
+      values[i], sd = springs.number(value, unit, ("%s.%s"):format(field, key), most)
+      if sd > 0 then
+        sds = sds or zeros(#names)
+        sds[i] = sd
+      end
+    end
+  end
+  return values, sds
+end
+
+--- {lf = 1} as a list of numbers in the order of the wheels, and one of standard uncertainties where any was stated.
+function springs.by_wheel(c, given, field, unit, most)
+  if given == nil then return nil end
+  local names, index = springs.wheels(c)
+  return read_table(given, field, unit, most, names, index, "wheel")
+end
+
+--- The key of an axle in results: front and rear of two, else its name.
+function springs.axle_key(c, i) return #c.axles == 2 and (i == 1 and "front" or "rear") or c.axles[i].name end
+
+--- {front = 1} as a list in the order of the axles.
+function springs.by_axle(c, given, field, unit, most)
+  if given == nil then return nil end
+  local names, index = {}, {}
+  for i, axle in ipairs(c.axles) do
+    names[i] = springs.axle_key(c, i)
+    index[names[i]] = i
+    index[axle.name] = index[axle.name] or i
+  end
+  return read_table(given, field, unit, most, names, index, "axle")
+end
+
+-- ---- the drawn state ------------------------------------------------------------------------------------------------------
+
+--- The load state that is drawn, or nil.
+function springs.design_state(c)
+  for _, state in ipairs(c.shared.spec.states or {}) do
+    if state.name == c.shared.spec.design then return state end
+  end
+end
+
+--- The title of the state that is drawn.
+function springs.title(c) return c.shared.spec.design or "everything in the file" end
+
+-- Wheels that stand elsewhere than in the file are set up anew: the old springs say nothing about them.
+local function moved_wheels(c)
+  if c.axles == c.shared.spec.axles then return false end
+  for i, axle in ipairs(c.axles) do
+    local filed = c.shared.spec.axles[i]
+    if (axle.moved or 0) ~= 0 or axle.track ~= filed.track then return true end
+  end
+  return false
+end
+
+local function load_drawn(c, base, held, structure)
+  return loading.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = springs.design_state(c), fills = {},
+                       held = held, structure = structure}
+end
+
+--- The ledger of the drawn state with the body at the heights of the file; with `reset` it holds the car's edits.
+function springs.unstood(c, reset)
+  if reset then return load_drawn(c, c.base, c.held, c.structure) end
+  local ledger = c.shared.drawn
+  if not ledger then
+    ledger = load_drawn(c, c.shared.filed, contents.no_edits, contents.new_structure())
+    c.shared.drawn = ledger
+  end
+  return ledger
+end
+
+--- The ledger of the drawn state, and whether it holds the car's edits.
+function springs.drawn(c, reset)
+  reset = reset or moved_wheels(c)
+  local ledger = springs.unstood(c, reset)
+  if c.stance then -- set lower by the perches, and drawn there
+    local kept = rawget(c, "standing")
+    if not kept or kept.from ~= ledger then
+      kept = {from = ledger, ledger = require("steelyard.car.ride_height").stand(c, ledger)}
+      c.standing = kept
+    end
+    ledger = kept.ledger
+  end
+  return ledger, reset
+end
+
+-- Most cars have no tank: what this file needs to know of that is kept without the module.
+local function has_tanks(c)
+  local any = c.structure.has_tanks
+  if any == nil then
+    any = false
+    for _, record in ipairs(c.shared.records) do any = any or record.kind == "tank" end
+    c.structure.has_tanks = any
+  end
+  return any
+end
+
+local liquids -- steelyard.liquids, once there is a tank
+
+--- The tanks whose liquid follows the body, for steelyard.core; nil when there are none.
+function springs.tanks(c, reset)
+  if not has_tanks(c) then return nil end
+  liquids = liquids or require "steelyard.car.liquids"
+  return liquids.tanks(c, reset)
+end
+
+--- liquids.tell and its like, for a car with tanks; after springs.tanks.
+function springs.tell_liquids(how, c, ...)
+  if has_tanks(c) then liquids[how](c, ...) end
+end
+
+--- How far the body was lowered or raised by car:lower and car:raise, mm at the axle lines.
+function springs.stance(c) return c.stance or {front = 0, rear = 0} end
+
+--- Heights, travels and pitch of a result counted from the drawn heights and not from the stance.
+function springs.add_stance(c, r)
+  if not c.stance then return r end
+  local stance = require "steelyard.car.ride_height"
+  local heights, travel = r.heights, r.travel
+  heights.front, heights.rear = heights.front + c.stance.front, heights.rear + c.stance.rear
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    local height = stance.height_at(c, wheel.axle)
+    if heights[wheel.key] then heights[wheel.key] = heights[wheel.key] + height end
+    travel[wheel.key] = travel[wheel.key] - height
+  end
+  r.pitch = r.pitch - stance.nose_down(c)
+  return r
+end
+
+-- ---- rates -----------------------------------------------------------------------------------------------------------------
+
+local function refuse(c, axle, code, field, message, hint)
+  core.fail{code = code, file = c.shared.file, part = axle.name, kind = "axle", field = field, message = message, hint = hint}
+end
+
+local checked = setmetatable({}, {__mode = "k"}) -- geometry -> drawn ledger that stood
+
+--- Everything the springs need is there and the drawn state stands. Asked once for a geometry.
+function springs.check(c, drawn)
+  if checked[c.geometry] == drawn then return end
+  for _, axle in ipairs(c.axles) do
+    if not axle.spring_rate then
+      refuse(c, axle, "missing", "spring_rate", "is not given, so nothing can be said about this car on its springs")
+    end
+    if not axle.tyre_rate then
+      refuse(c, axle, "missing", "tyre_rate", "is not given, so nothing can be said about this car on its springs",
+        "tyres of road cars have 150 to 300 N/mm, from memory")
+    end
+    if axle.wheels == 1 and (axle.bar_rate or 0) > 0 then
+      refuse(c, axle, "geometry", "bar_rate", "is given on a single wheel, a bar joins two wheels")
+    end
+  end
+  local keys = springs.wheels(c)
+  for i, load in ipairs(core.answers(drawn, c.geometry, keys)) do
+    if load <= 0 then
+      local _, tips = pcall(core.corners, drawn, drawn, c.geometry) -- no cross share helps a CG outside the wheels
+      if type(tips) == "table" and tips.field == "cg" then
+        core.fail{code = "geometry", file = c.shared.file, field = "cg",
+          message = ("lies outside the wheels as drawn (%s): it would tip"):format(springs.title(c))}
+      end
+      local crossed = core.split(c.geometry) == "cross share"
+      core.fail{code = "geometry", file = c.shared.file, part = keys[i], kind = "wheel", field = crossed and "cross_share" or nil,
+        message = ("would carry %s kg as drawn (%s%s): springs cannot be set for a wheel off the ground"):format(
+          core.fixed(load, 1), springs.title(c),
+          crossed and (", cross share %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or "")}
+    end
+  end
+  checked[c.geometry] = drawn
+end
+
+local doubtful_names = {"spring_rate", "tyre_rate", "motion_ratio", "bar_rate", "roll_centre"}
+
+--- Stated doubts of what springs answer from: a list of {axle, field, standard uncertainty in the file's unit}, or nil.
+function springs.doubtful_rates(c)
+  local list
+  local function note(axle, field, value, sd)
+    if value and sd and sd > 0 and (value ~= 0 or field == "roll_centre") then
+      list = list or {}
+      list[#list + 1] = {axle, field, sd}
+    end
+  end
+  for i, axle in ipairs(c.axles) do
+    for _, field in ipairs(doubtful_names) do note(i, field, axle[field], axle[field .. "_sd"]) end
+  end
+  local spec = c.shared.spec
+  if spec.chassis then note(1, "torsion", spec.chassis.torsion, spec.chassis.torsion_sd) end
+  if core.split(c.geometry) == "cross share" then note(1, "cross_share", spec.cross_share, spec.cross_share_sd) end
+  return list
+end
+
+-- ---- sentences ---------------------------------------------------------------------------------------------------------------
+
+-- Hz; outside, the motion ratio was probably written the other way round (1 to 5 Hz holds road cars and racing cars without
+-- downforce; common practice, no source)
+local LOWEST_RIDE, HIGHEST_RIDE = 1, 5
+
+--- "front 31.1 N/mm at the wheel, 2.1 Hz" for every axle, and a warning for a frequency nobody would choose.
+function springs.ride_notes(c, wheel_rate, ride_hz)
+  local list, warnings = {}, {}
+  for i, axle in ipairs(c.axles) do
+    local key = springs.axle_key(c, i)
+    local hz = ride_hz[key]
+    list[i] = ("%s %s N/mm, %s"):format(key, core.fixed(wheel_rate[key], 1), hz and core.fixed(hz, 2) .. " Hz" or "nothing sprung")
+    if hz and (hz < LOWEST_RIDE or hz > HIGHEST_RIDE) then
+      warnings[#warnings + 1] = ("a ride frequency of %s Hz at the %s axle is %s: check its spring_rate and motion_ratio (spring "
+        .. "travel / wheel travel, here %s), which may be upside down"):format(core.fixed(hz, 2), key,
+        hz < LOWEST_RIDE and "very soft" or "very hard", core.shortest(axle.motion_ratio or 1))
+    end
+  end
+  table.insert(warnings, 1, "wheel rate, and ride frequency as drawn: " .. table.concat(list, "; "))
+  return warnings
+end
+
+local drawn_words = setmetatable({}, {__mode = "k"}) -- geometry -> {from what file, sentence}
+
+local function words_of_drawn(c)
+  local kept = drawn_words[c.geometry]
+  if not kept or kept.shared ~= c.shared then
+    local cross = core.split(c.geometry) == "cross share"
+      and (" and a cross share of %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or ""
+    kept = {shared = c.shared, words = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
+      c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)}
+    drawn_words[c.geometry] = kept
+  end
+  return kept.words
+end
+
+--- What the drawn state is, for every result.
+function springs.drawn_note(c, reset)
+  local what = words_of_drawn(c)
+  if c.stance then what = what .. "; set to other heights by the perches, and drawn there" end
+  if rawget(c, "lasting") == c.shared.filed and c.axles == c.shared.spec.axles then return what end
+  if reset then return what .. "; springs set anew with its changes aboard" end
+  return what .. "; springs stay as set before the changes"
+end
+
+return springs

@@ -1,0 +1,175 @@
+--- car:transfer{...}: wheel loads in steady cornering, braking and under downforce, and which wheel leaves the ground first.
+
+local core = require "steelyard.core"
+local figures = require "steelyard.print.figures"
+local loading = require "steelyard.car.loading"
+local notes = require "steelyard.answers.notes"
+local force = require "steelyard.answers.force"
+local springs = require "steelyard.answers.springs"
+local text = require "steelyard.print.text"
+
+local transfer = {}
+local Transfer = require("steelyard.reference.results").kind "transfer"
+
+local known = {"left_turn", "right_turn", "braking", "drive", "downforce", "bars", "reset"}
+
+local CAUTION = "Steady state: no bump, kerb, gust or change of direction is in it, and no grip. Not a driving limit."
+
+local function asked(c, given)
+  local o = springs.options("car:transfer", given, known)
+  local forward, forward_sd = force.forward(o)
+  local left, left_sd = force.left(o)
+  local down, down_sd = force.downforce(c, o)
+  if not (o.left_turn or o.right_turn or o.braking or o.drive or down) then
+    core.fail{code = "missing", message = "car:transfer needs left_turn, right_turn, braking, drive or downforce",
+              hint = "car:transfer{left_turn = 0.8, braking = 0.3}, in g"}
+  end
+  local sds = {forward_sd, left_sd}
+  for i = 1, #c.axles do sds[2 + i] = down_sd and down_sd[i] or 0 end
+  return {forward = forward, left = left, downforce = down, sds = sds, bars = force.bars(o), reset = o.reset}
+end
+
+local function all_notes(c, drawn, a, r, reset)
+  local list = {springs.drawn_note(c, reset)}
+  local standing = core.corners(drawn, drawn, c.geometry)
+  for _, note in ipairs(springs.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
+  for _, note in ipairs(force.spring_notes(c, a.bars)) do list[#list + 1] = note end
+  force.stop_notes(c, r, list)
+  springs.tell_liquids("tell_pushed", c, r, list)
+  if a.forward ~= 0 then
+    list[#list + 1] = "suspension taken without resistance to dive and squat of its own: wheel loads do not depend on it, pitch does"
+  end
+  if a.downforce then list[#list + 1] = force.AIR end
+  for _, note in ipairs(notes.gaps_and_height(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
+  list[#list + 1] = CAUTION
+  return list
+end
+
+-- What core.transfer answers; a force that tips the car is told beside the one at which it does.
+local function answer(c, drawn, a, tanks)
+  local function ask(forward, left) return core.transfer(c.now, drawn, c.geometry, forward, left, a.downforce, a.bars, tanks) end
+  local fine, r = pcall(ask, a.forward, a.left)
+  if fine then return r end
+  local turns = a.left ~= 0
+  local slight = 1e-6 -- g: the direction, and next to no force
+  local stands, still = pcall(ask, turns and a.forward or a.forward * slight, a.left * slight)
+  local falls = type(r) == "table" and r.code == "geometry" and r.field == "cg"
+  if falls and a.downforce and not stands then
+    core.fail{code = "geometry", field = "downforce", message = "is so much lift that wheels carry nothing more: it would tip"}
+  end
+  local tips = falls and stands and still.first_lift and still.first_lift.tips
+  if not tips then error(r, 0) end
+  local field = turns and (a.left > 0 and "right_turn" or "left_turn") or a.forward > 0 and "braking" or "drive"
+  core.fail{code = "geometry", field = field, message = ("is %s g, it tips at %s g%s"):format(
+    core.shortest(math.abs(turns and a.left or a.forward)), text.fixed(tips, 2),
+    turns and a.forward ~= 0 and " with " .. force.words(a.forward, 0) or "")}
+end
+
+--- The result table of car:transfer.
+function transfer.of(c, self, given)
+  local a = asked(c, given)
+  local drawn, reset = springs.drawn(c, a.reset)
+  springs.check(c, drawn)
+  local tanks = springs.tanks(c, reset)
+  local r = answer(c, drawn, a, tanks)
+  r.heights = nil -- not what is asked here
+  r.sd = core.transfer_doubts(c.now, drawn, c.geometry, a.forward, a.left, a.downforce, a.bars, tanks, a.sds,
+                              springs.doubtful_rates(c))
+  r.state, r.heading = loading.title(c), self:heading()
+  r.asked = force.words(a.forward, a.left)
+  r.downforce = force.by_key(c, a.downforce)
+  if r.first_lift then
+    r.first_lift.by = a.left > 0 and "right_turn" or a.left < 0 and "left_turn" or a.forward > 0 and "braking" or "drive"
+    if a.forward == 0 and a.left == 0 then r.first_lift = nil end -- downforce alone
+  end
+  r.wheels = springs.wheels(c)
+  r.axles = {}
+  for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
+  r.notes = all_notes(c, drawn, a, r, reset)
+  return figures.keep(setmetatable(r, Transfer), c)
+end
+
+-- ---- in words -----------------------------------------------------------------------------------------------------------------
+
+local function wheel_table(r)
+  local rows, kg = {}, figures.kg(r, 1)
+  for i, key in ipairs(r.wheels) do
+    local gain, sd = r.gain[key], r.sd.gain[key]
+    local shown = text.worded(gain, kg, "more", "less")
+    if sd and sd > 0 then shown = text.plus_minus(math.abs(gain), sd, kg) .. text.way(gain, kg, " more", " less") end
+    rows[i] = {key, text.fixed(r.standing[key], kg), shown, text.plus_minus(r[key], r.sd[key], kg)}
+  end
+  return text.table({{"load, kg", "%s"}, {"standing", "%s"}, {"change", "%s"}, {"then", "%s"}}, rows)
+end
+
+-- A roll centre below the ground or far above the CG takes load off the outer wheel by one path.
+local function outward(r, kg)
+  local shown = text.fixed(math.abs(kg), figures.kg(r, 1))
+  return kg < 0 and shown:find "[1-9]" and shown .. " off it" or shown
+end
+
+local function path_table(r)
+  if not r.paths then return nil end
+  local rows = {}
+  for _, key in ipairs(r.axles) do
+    local p = r.paths[key]
+    if p then
+      rows[#rows + 1] = {key, outward(r, p.geometric), outward(r, p.elastic), outward(r, p.unsprung), outward(r, p.total)}
+    end
+  end
+  return text.table({{"onto the outer wheel, kg", "%s"}, {"roll centre", "%s"}, {"springs and bar", "%s"}, {"unsprung", "%s"},
+                     {"all", "%s"}}, rows)
+end
+
+local function angle(deg, sd, plus, minus)
+  if not text.worded(deg, 2, "", ""):find "[1-9]" then return nil end
+  return ("%s deg %s"):format(text.plus_minus(math.abs(deg), sd, 2), deg > 0 and plus or minus)
+end
+
+local function motion(r)
+  local list = {angle(r.roll, r.sd.roll, "to the right", "to the left")}
+  list[1] = list[1] and "body rolls " .. list[1]
+  local pitch = angle(r.pitch, r.sd.pitch, "up", "down")
+  if pitch then list[#list + 1] = "nose " .. pitch end
+  return #list > 0 and text.sentence(table.concat(list, ", ") .. " against standing") or "The body neither rolls nor pitches."
+end
+
+local by_words = {left_turn = "in a left turn", right_turn = "in a right turn", braking = "of braking", drive = "of drive"}
+
+local function lift_line(r)
+  local first = r.first_lift
+  if not first then return nil end
+  if not first.wheel then return ("No wheel leaves the ground up to %d g."):format(40) end
+  local over = first.tips and ("; at %s g it would tip"):format(text.fixed(first.tips, 2)) or ""
+  if first.tips and first.tips - first.g < 0.005 then over = ", and there it tips" end
+  if first.g == 0 then return ("The %s wheel is off the ground from the start%s."):format(first.wheel, over) end
+  return ("First wheel off: %s, at %s g %s%s%s."):format(first.wheel, text.plus_minus(first.g, r.sd.first_lift, 2), by_words[first.by],
+    (first.by:find "turn" and r.asked:find " with ") and " with the same " .. r.asked:match " with [%d.e-]+ g (%a+)" or "", over)
+end
+
+function Transfer.__tostring(r)
+  local what = r.asked ~= "" and r.asked or r.downforce and "downforce alone" or "no force"
+  local lines = {("%s: %s   (%s)"):format(r.heading, what, text.coverage)}
+  if r.downforce then
+    lines[#lines + 1] = force.air(r)
+  end
+  lines[#lines + 1] = wheel_table(r)
+  local paths = path_table(r)
+  if paths then
+    lines[#lines + 1] = ""
+    lines[#lines + 1] = paths
+    lines[#lines + 1] = ("Front share of the transfer %s %%."):format(
+      text.plus_minus(r.front_transfer_share, r.sd.front_transfer_share, 1))
+  end
+  if text.worded(r.pitch_gain, figures.kg(r, 1), "", ""):find "[1-9]" then
+    lines[#lines + 1] = ("%s kg go %s the %s axle, %s."):format(
+      text.plus_minus(math.abs(r.pitch_gain), r.sd.pitch_gain, figures.kg(r, 1)), r.pitch_gain > 0 and "onto" or "off", r.axles[1],
+      (r.pitch_gain > 0 and "from the other" or "onto the other") .. (#r.axles > 2 and "s" or ""))
+  end
+  lines[#lines + 1] = motion(r)
+  lines[#lines + 1] = lift_line(r)
+  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return transfer

@@ -1,0 +1,40 @@
+--- pass, near, fail, unknown: how a value stands to a limit.
+--
+-- near: inside, but by less than the value's own 95 %; without uncertainty, by less than 5 % of the limit. A limit may set its
+-- own margin with `near`.
+
+local text = require "steelyard.print.text"
+
+local verdicts = {}
+local NEAR_SHARE = 0.05 -- design: without uncertainty, within 5 % of the limit
+
+verdicts.rank = {pass = 1, near = 2, unknown = 3, fail = 4}
+--- As printed: a broken limit is the one word in capitals.
+verdicts.mark = {pass = "pass", near = "near", fail = "FAIL", unknown = "unknown"}
+
+--- The worse of two.
+function verdicts.worse(a, b) return verdicts.rank[b] > verdicts.rank[a] and b or a end
+
+local function margin_of(value, limit)
+  local low = limit.min and value - limit.min or math.huge
+  local high = limit.max and limit.max - value or math.huge
+  if low <= high then return low, limit.min end
+  return high, limit.max
+end
+
+local function near_band(limit, sd, bound)
+  if limit.near then return limit.near, "the margin asked for" end
+  if sd and sd > 0 then return text.K95 * sd, "its own +-" end
+  return NEAR_SHARE * math.abs(bound), "5 % of the limit (no uncertainty stated)"
+end
+
+--- How `value` with standard uncertainty `sd` stands to limit {min =, max =, near =}: status, margin (negative outside), the bound
+-- it is counted from, and what "near" was measured by.
+function verdicts.of(value, sd, limit)
+  local margin, bound = margin_of(value, limit)
+  local band, what = near_band(limit, sd, bound)
+  if margin < 0 then return "fail", margin, bound, what end
+  return margin < band and "near" or "pass", margin, bound, what
+end
+
+return verdicts

@@ -1,0 +1,125 @@
+--- A car and its methods. What is inside, and how one car is made from another: car/contents.lua.
+
+local core = require "steelyard.core"
+local build = require "steelyard.car.build"
+local contents = require "steelyard.car.contents"
+
+local car = {is = contents.is_car, inside = contents.inside}
+local Car, inside = contents.Car, contents.inside
+Car.__index = car
+
+--- A car from what a file says. scale_numbers: as in build.car.
+function car.new(spec, scale_numbers)
+  local shared, geometry, ledger = build.car(spec, scale_numbers)
+  shared.filed = ledger
+  local c = contents.new{shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger,
+                        structure = contents.new_structure()}
+  for _, axle in ipairs(spec.axles) do axle.moved = axle.moved or 0 end
+  return contents.wrap(c)
+end
+
+--- "First guess (invented), race start, powertrain 50 back"
+function car:heading() return contents.heading(inside(self)) end
+
+--- The same car; its headings say `label`, those of cars made from it do not.
+function car:named(label)
+  local c = inside(self)
+  if type(label) ~= "string" or label == "" then
+    core.fail{code = "type", message = "car:named needs a text"}
+  end
+  local d = contents.from(c)
+  d.label = label
+  return contents.wrap(d)
+end
+
+--- The names of the load states, in file order.
+function car:states()
+  local names = {}
+  for i, state in ipairs(inside(self).shared.spec.states or {}) do names[i] = state.name end
+  return names
+end
+
+--- The car in another load state; nil leaves all states.
+function car:state(name)
+  local c = inside(self)
+  local d = contents.from(c)
+  d.fills, d.state = {}, false
+  if name ~= nil then
+    for _, state in ipairs(c.shared.spec.states or {}) do
+      if state.name == name then d.state = state end
+    end
+    if not d.state then
+      local names = self:states()
+      local near = core.nearest(tostring(name), names)
+      core.fail{code = "unknown", message = ("no state is called %q"):format(tostring(name)), file = c.shared.file,
+        hint = near and ("did you mean %q?"):format(near) or #names > 0 and "the states are " .. table.concat(names, ", ")
+          or "the file states none"}
+    end
+  end
+  return contents.reload(d)
+end
+
+-- The body at other heights; left and right alike, by the perches.
+local function restand(self, call, words, sign)
+  local c = inside(self)
+  local stance = require "steelyard.car.ride_height"
+  local new, how = stance.changed(c, call, words, sign)
+  local d = contents.from(c, how)
+  stance.set(d, new)
+  return contents.reload(d)
+end
+
+--- The body lower: car:lower{front = 10, rear = 15}, mm at the axle lines. The wheels stay.
+function car:lower(words) return restand(self, "car:lower", words, -1) end
+
+--- The body higher.
+function car:raise(words) return restand(self, "car:raise", words, 1) end
+
+--- How far the body stands from its drawn heights.
+function car:heights() return require("steelyard.car.ride_height").heights(inside(self), self) end
+
+-- ---- the others, each in its own file, loaded when first asked for ----------------------------------------------------
+
+-- method = module
+local answers = {
+  attitude = "answers.attitude",
+  balance = "answers.balance",
+  book = "answers.book",
+  cg_height = "measure.cg_height.car",
+  checks = "answers.checks",
+  corners = "answers.corners",
+  handling = "shop.handling",
+  clearances = "shop.clearances",
+  hoist = "shop.hoist",
+  markout = "shop.markout",
+  perches = "answers.perches",
+  person = "answers.person",
+  plan_lift = "measure.plan_lift.car",
+  reconcile = "measure.reconcile",
+  shafts = "shop.shafts",
+  stability = "answers.stability",
+  stands = "shop.stands",
+  tank = "answers.tank",
+  transfer = "answers.transfer",
+  trial = "answers.trial",
+}
+for method, module in pairs(answers) do
+  car[method] = function(self, ...)
+    local answer = require("steelyard." .. module).of
+    car[method] = function(me, ...) return answer(inside(me), me, ...) end
+    return car[method](self, ...)
+  end
+end
+
+-- method = module that has it under its own name
+for method, module in pairs{move = "car.moves", set = "car.edits", add = "car.edits", without = "car.edits", swap = "car.edits",
+                            fill = "car.edits"} do
+  car[method] = function(...)
+    car[method] = require("steelyard." .. module)[method]
+    return car[method](...)
+  end
+end
+
+function Car:__tostring() return self:heading() end
+
+return car

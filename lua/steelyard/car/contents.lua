@@ -1,0 +1,181 @@
+--- Cars from cars: a ledger with a load state, seen through a geometry. Cars never change; every change gives a new one.
+--
+-- Inside (field `_`):
+--   shared     what all cars from one file have: spec, file, records (what each part's line said), carriers
+--   base       the ledger with all lasting edits, no state        now    the same as loaded
+--   lasting    what `base` comes from: see below
+--   geometry   axes and wheels                                    axles  as stated, with `moved` where one was moved
+--   state      the chosen load state or false                     fills  litres asked for since
+--   held       edits made by name, which hold under all states: {swaps = {[route] = route of the one in its place}, out = {[route] =
+--              was it aboard before}, fills = {[route of a tank that car:set filled] = true}}
+--   changes    texts for headings
+--   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
+--   opening    how headings begin, or false before one was asked for
+--   stance     how far car:lower and car:raise have set the body, see car/ride_height.lua, or false
+--   touched    what edits named, the last first: {found = as resolve gives it, before = the earlier ones or false}
+--   aboard     what is known of who is aboard: the same for all cars that only moves tell apart
+--   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
+--
+-- False and not nil, because what is nil is looked for in `Inside` below, and a script makes many cars.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.car.loading"
+
+local getmetatable, rawset, setmetatable, type = getmetatable, rawset, setmetatable, type
+
+local contents = {}
+
+-- car.lua puts the methods in.
+local Car = {__name = "car"}
+contents.Car = Car
+
+function Car.__newindex()
+  core.fail{code = "type", message = "a car does not change; car:move, car:set and the others give a new one"}
+end
+
+--- The inside of a car, checked.
+function contents.inside(self)
+  if getmetatable(self) ~= Car then
+    core.fail{code = "type", message = ("a car is needed, not a %s; write car:method(...), with a colon"):format(type(self))}
+  end
+  return self._
+end
+
+--- Is this value a car?
+function contents.is_car(value) return getmetatable(value) == Car end
+
+--- The car with this inside.
+function contents.wrap(c) return setmetatable({_ = c}, Car) end
+
+--- What names mean in a car, before any has been asked for.
+function contents.new_structure() return {found = {}} end
+
+-- ---- edits that wait --------------------------------------------------------------------------------------------
+
+-- Most cars that are moved in a load state are balanced and forgotten, and no balance reads `base`: so what a move does to it waits
+-- until somebody asks. lasting = a ledger, or {before = lasting, edit = function, depth = edits that wait, and what the edit needs}.
+local MOST_WAITING = 64
+
+local function settle(lasting)
+  local waiting = {}
+  while type(lasting) == "table" do
+    waiting[#waiting + 1] = lasting
+    lasting = lasting.before
+  end
+  for i = #waiting, 1, -1 do
+    local w = waiting[i]
+    lasting = w.edit(lasting, w.route, w.a, w.b, w.c)
+  end
+  return lasting
+end
+
+local Inside = {}
+
+function Inside.__index(c, key)
+  if key ~= "base" then return nil end
+  c.lasting = settle(c.lasting)
+  return c.lasting
+end
+
+function Inside.__newindex(c, key, value) rawset(c, key == "base" and "lasting" or key, value) end
+
+--- The same edit on both ledgers, edit(ledger, route, a, b, c): what the state did stays done, and totals do not depend on the order
+-- of edits.
+function contents.edit_both(d, edit, route, a, b, c)
+  local lasting = d.lasting
+  if lasting == d.now then
+    d.now = edit(lasting, route, a, b, c)
+    d.lasting = d.now
+    return
+  end
+  d.now = edit(d.now, route, a, b, c)
+  local depth = type(lasting) == "table" and lasting.depth or 0
+  if depth == MOST_WAITING then lasting, depth = settle(lasting), 0 end
+  d.lasting = {before = lasting, edit = edit, depth = depth + 1, route = route, a = a, b = b, c = c}
+end
+
+-- ---- one from another -------------------------------------------------------------------------------------------
+
+--- What edits hold in a car that has none.
+contents.no_edits = {swaps = {}, out = {}, fills = {}}
+
+--- A car of its own gets its own copy before an edit writes into it.
+function contents.hold(d)
+  local held = {}
+  for field, entries in pairs(d.held) do
+    held[field] = {}
+    for key, value in pairs(entries) do held[field][key] = value end
+  end
+  d.held = held
+  return held
+end
+
+--- An inside of its own from the fields given, in no state and as drawn.
+function contents.new(fields)
+  fields.state, fields.label, fields.opening, fields.stance, fields.touched = false, false, false, false, false
+  fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, contents.no_edits, {}, {}, {}
+  return setmetatable(fields, Inside)
+end
+
+--- A copy that shares all but what the caller is about to replace. change: for headings, or nil. A name of the user's own stays with
+-- the car that was given it.
+function contents.from(c, change)
+  local changes = c.changes
+  if change then
+    local count = #changes
+    if count == 0 then
+      changes = {change}
+    else
+      changes = table.move(changes, 1, count, 1, {})
+      changes[count + 1] = change
+    end
+  end
+  return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
+                       fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = false,
+                       opening = c.opening, aboard = c.aboard, turned = c.turned, stance = c.stance,
+                       touched = c.touched}, Inside)
+end
+
+-- A heading up to the changes: kept, since moved cars have it in common; derived.reload forgets it.
+local function opening(c)
+  local text = c.shared.spec.title .. ", " .. loading.title(c)
+  for _, what in ipairs(loading.sorted_keys(c.fills)) do text = text .. ", " .. loading.fill_text(what, c.fills[what]) end
+  c.opening = text
+  return text
+end
+
+--- What this car is called: title, state, fills and changes, or what the user calls it.
+function contents.heading(c)
+  if c.label then return c.label end
+  local text, changes = c.opening or opening(c), c.changes
+  if #changes == 0 then return text end
+  return text .. ", " .. (changes[2] and table.concat(changes, ", ") or changes[1])
+end
+
+--- The same car, its changes since `before` (an inside) told as one.
+function contents.retold(self, before, change)
+  local d = contents.from(contents.inside(self))
+  d.changes = table.move(before.changes, 1, #before.changes, 1, {})
+  d.changes[#d.changes + 1] = change
+  return contents.wrap(d)
+end
+
+--- The car after edits that a state may treat in its own way.
+function contents.reload(d)
+  d.now, d.aboard, d.opening = loading.apply(d), {}, false
+  if d.stance then require("steelyard.car.ride_height").put(d) end
+  return contents.wrap(d)
+end
+
+--- Remember what an edit named, as resolve.what gave it, for the note on what is not aboard.
+function contents.touch(d, found) d.touched = {found = found, before = d.touched} end
+
+--- What is fixed to a part turns with it; a turn of nil is taken back.
+function contents.note_turn(d, route, turn)
+  local turned = {}
+  for key, value in pairs(d.turned) do turned[key] = value end
+  turned[route] = turn
+  d.turned = turned
+end
+
+return contents

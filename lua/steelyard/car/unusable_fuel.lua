@@ -1,0 +1,152 @@
+--- What cannot be drawn from a tank: litres that its line states, or what stands below its pick-up.
+--
+-- A pick-up is measured from the tank's own place along the file's axes and turns with the tank, as a child of a group does.
+
+local core = require "steelyard.core"
+local user_values = require "steelyard.file.user_values"
+local build = require "steelyard.car.build"
+local loading = require "steelyard.car.loading"
+local placing = require "steelyard.file.placing"
+local entries = require "steelyard.file.entries"
+local text = require "steelyard.print.text"
+
+local unusable_fuel = {}
+local wrong = entries.wrong
+
+local letters = {"x", "y", "z"}
+
+-- What the core calls forward, left and up; a mesh is measured along the file's axes.
+local function to_core(axes, shape, v)
+  if shape.kind == "mesh" then return v end
+  local m, w = placing.matrix(axes), {}
+  for i = 1, 3 do w[i] = m[i][1] * v[1] + m[i][2] * v[2] + m[i][3] * v[3] end
+  return w
+end
+
+local function held(axes, shape, capacity)
+  local entry = build.shape({axes = axes}, shape)
+  entry.capacity = capacity
+  return entry
+end
+
+-- ---- reading ----------------------------------------------------------------------------------------------------------
+
+-- A change may give one coordinate alone.
+local function completed(ctx, owner, given, before)
+  local point = {}
+  for i = 1, 3 do
+    point[i] = given[i] or before and before[i]
+    if not point[i] and ctx.partial then wrong(ctx, owner, "pick_up", "missing", ("has no %s"):format(letters[i])) end
+  end
+  return #point == 3 and point or nil
+end
+
+-- In the tank, if the point was measured from where the tank is: what people write first.
+local function meant_from_elsewhere(ctx, entry, shape, point, at)
+  if not at or #at ~= 3 then return nil end
+  local p = {point[1] - at[1], point[2] - at[2], point[3] - at[3]}
+  if not core.tank_holds(entry, to_core(ctx.axes, shape, p)) then return nil end
+  return ("did you mean {%s, %s, %s}?"):format(core.shortest(p[1]), core.shortest(p[2]), core.shortest(p[3]))
+end
+
+local function check_pick_up(ctx, owner, shape, capacity, point, at)
+  if not shape then
+    return wrong(ctx, owner, "pick_up", "missing", "needs the tank's shape: what stands below it depends on that",
+      "state unusable in litres instead")
+  end
+  if not build.has_level{kind = "tank", shape = shape} then
+    return wrong(ctx, owner, "pick_up", "geometry", ("is in a %s, in which the level of a liquid is not worked out"):format(shape.kind),
+      "state unusable in litres instead")
+  end
+  local entry = held(ctx.axes, shape, capacity)
+  if core.tank_holds(entry, to_core(ctx.axes, shape, point)) then return end
+  wrong(ctx, owner, "pick_up", "geometry", "lies outside the tank's shape; it is measured from the tank's own place",
+    meant_from_elsewhere(ctx, entry, shape, point, at))
+end
+
+--- Check what a tank's line, or a change of it, says of what cannot be drawn. capacity: litres, nil after another problem.
+function unusable_fuel.finish(ctx, owner, node, capacity)
+  local before = ctx.node or {}
+  if node.unusable and node.pick_up then
+    return wrong(ctx, owner, "pick_up", "clash", "stands beside unusable, one of the two is enough")
+  end
+  if node.unusable and before.pick_up then return wrong(ctx, owner, "unusable", "clash", "the tank has a pick-up already") end
+  if node.pick_up and before.unusable then
+    return wrong(ctx, owner, "pick_up", "clash", "the tank has an unusable remainder in litres already")
+  end
+  local litres = node.unusable or before.unusable
+  if litres and not user_values.held(litres, capacity) then
+    wrong(ctx, owner, "unusable", "range",
+      ("is %s litres, the tank holds %s"):format(core.shortest(litres), user_values.litres_text(capacity)))
+  end
+  if node.pick_up then node.pick_up = completed(ctx, owner, node.pick_up, before.pick_up) end
+  local point = node.pick_up or before.pick_up
+  if point and #point == 3 then check_pick_up(ctx, owner, node.shape or before.shape, capacity, point, node.at) end
+end
+
+-- ---- answers ----------------------------------------------------------------------------------------------------------
+
+-- Against gravity, file axes.
+local function upward(axes)
+  local up = {0, 0, 0}
+  for i, letter in ipairs(letters) do
+    if axes[letter] == "up" then up[i] = 1 elseif axes[letter] == "down" then up[i] = -1 end
+  end
+  return up
+end
+
+local function below(spec, node, point, up)
+  local shape = node.shape
+  return core.tank_below(held(spec.axes, shape, node.capacity), to_core(spec.axes, shape, point), to_core(spec.axes, shape, up))
+end
+
+-- The effect of each coordinate's doubt by itself.
+local function doubt(spec, node, up, sds)
+  local sum = 0
+  for i = 1, 3 do
+    local u = sds[i] or 0
+    if u > 0 then
+      local high, low = {table.unpack(node.pick_up)}, {table.unpack(node.pick_up)}
+      high[i], low[i] = high[i] + u, low[i] - u
+      sum = sum + (0.5 * (below(spec, node, high, up) - below(spec, node, low, up))) ^ 2
+    end
+  end
+  return math.sqrt(sum)
+end
+
+local level = setmetatable({}, {__mode = "k"}) -- node -> {litres, sd} on level ground: asked by every balance, and a node never changes
+
+--- Litres that cannot be drawn from a tank (of a pair, from the one that is written) as it is filed, and their standard uncertainty; nil
+-- when its line says nothing. up: the direction against gravity and inertia along the file's axes, level ground unless given; then nil
+-- also where only litres are stated.
+function unusable_fuel.litres(spec, node, up)
+  if node.unusable then
+    if up then return nil end
+    return node.unusable, node.unusable_sd or 0
+  end
+  if not node.pick_up then return nil end
+  local kept = not up and level[node]
+  if kept then return kept[1], kept[2] end
+  local own = node.turned and placing.inside(placing.top, spec.axes, {0, 0, 0}, node.turned).turn
+  local v = placing.turned_back(own, placing.turned_back(node.group_turn, up or upward(spec.axes)))
+  local litres, sd = below(spec, node, node.pick_up, v), node.pick_up_sd and doubt(spec, node, v, node.pick_up_sd) or 0
+  if not up then level[node] = {litres, sd} end
+  return litres, sd
+end
+
+local MILLILITRE = 1e-3 -- a mass that was cut to the ledger's step is no fill below the remainder
+
+--- A sentence when the tank at `route` is aboard and holds less than cannot be drawn from it, else nil. Every balance asks: so it stands
+-- here and not beside car:tank, which loads springs and forces.
+function unusable_fuel.drained(c, route)
+  local item = c.now:item(route)
+  local node = c.shared.records[item.record]
+  local stays = item.aboard and unusable_fuel.litres(c.shared.spec, node)
+  if not stays then return nil end
+  local litres = build.litres(node, loading.piece(c.now, item).mass)
+  if litres > stays - MILLILITRE then return nil end
+  return ("%s holds %s litres, less than the %s that cannot be drawn from it: only draining it leaves so little"):format(node.name,
+    text.fixed(litres, 1), text.fixed(stays, 1))
+end
+
+return unusable_fuel

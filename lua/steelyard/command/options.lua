@@ -1,0 +1,180 @@
+--- sy.options(spec) -> o: reads the command line of a script, under the command and under a plain lua5.4.
+--
+--   local o = sy.options{
+--     about = "Axle and wheel loads of a car.",
+--     usage = "balance CAR [--state NAME]",
+--     examples = {"steelyard balance vehicles/first_guess.lua", "..."},
+--     args = {{"car", "vehicle file"}, {"changes", "what moves", many = true, optional = true}},
+--     options = {state = {"NAME", "load state"}, step = {"MM", "one step", number = true, default = 50},
+--                each = {nil, "each change alone too"}},
+--   }
+--   o.car, o.changes, o.state, o.step, o.each, o.json, o.quiet
+--
+-- args     in order: {name, meaning, ...}; without a value an error unless optional or with a default; `many` takes all
+--          that is left, as a list
+-- options  name = {placeholder, meaning, ...}; without a placeholder a flag, true or false; --two-words is two_words
+-- Both take number = true (then min =, max =, whole = true), choices = {...}, list = true (values with commas between),
+-- default =. --json, --quiet and --help are always there; -- ends the options; negative numbers are values.
+--
+-- A mistake prints one line and ends the process with code 2, --help prints a page that starts with the examples.
+
+local core = require "steelyard.core"
+local text = require "steelyard.print.text"
+
+local options = {}
+
+local function refuse(message, hint) core.fail{code = "usage", message = message, hint = hint} end
+
+--- What every script takes.
+options.common = {
+  json = {nil, "print one JSON document"}, quiet = {nil, "no remarks on stderr"}, help = {nil, "print this page"},
+}
+
+--- The names of all options of a spec, the script's own first, each sorted.
+function options.names(spec)
+  local names = {}
+  for _, set in ipairs{spec.options or {}, options.common} do
+    local first = #names + 1
+    for name in pairs(set) do names[#names + 1] = name end
+    local own = table.move(names, first, #names, 1, {})
+    table.sort(own, core.before)
+    table.move(own, 1, #own, first, names)
+  end
+  return names
+end
+
+--- "no_fuel" -> "--no-fuel"
+function options.spelled(name) return "--" .. name:gsub("_", "-") end
+
+local function read_number(label, rule, word)
+  local value = core.number(word)
+  if not value then
+    refuse(("%s must be a number, not %q"):format(label, word),
+      word:find "^%-?%d+,%d+$" and "decimals take a point" or nil)
+  end
+  local function must_be(what) refuse(("%s must be %s, not %s"):format(label, what, word)) end
+  if rule.whole and value % 1 ~= 0 then must_be "a whole number" end
+  if rule.min and value < rule.min then must_be(core.shortest(rule.min) .. " or more") end
+  if rule.max and value > rule.max then must_be(core.shortest(rule.max) .. " or less") end
+  return rule.whole and math.tointeger(value) or value
+end
+
+local function read_one(label, rule, word)
+  if rule.number then return read_number(label, rule, word) end
+  for _, choice in ipairs(rule.choices or {}) do
+    if word == choice then return word end
+  end
+  if rule.choices then
+    local near = core.nearest(word, rule.choices)
+    refuse(("%s is %s, not %q"):format(label, text.join(rule.choices, "or"), word),
+      near and ("did you mean %q?"):format(near))
+  end
+  return word
+end
+
+local function read_value(label, rule, word)
+  if not rule.list then return read_one(label, rule, word) end
+  local list = {}
+  for piece in (word .. ","):gmatch "([^,]*)," do list[#list + 1] = read_one(label, rule, piece) end
+  return list
+end
+
+-- The rule that "--two-words" asks for, and its name.
+local function find_rule(spec, word)
+  local name = word:sub(3):gsub("-", "_")
+  local rule = options.common[name] or spec.options and spec.options[name]
+  if rule then return rule, name end
+  local names = options.names(spec)
+  for i, known in ipairs(names) do names[i] = options.spelled(known) end
+  local near = core.nearest(word, names)
+  refuse(("there is no option %s"):format(word), near and ("did you mean %s?"):format(near))
+end
+
+-- One option at argument i; gives the index of the last argument used.
+local function read_option(spec, o, given, i)
+  local word, value = given[i]:match "^(%-%-[^=]+)=(.*)$"
+  local rule, name = find_rule(spec, word or given[i])
+  local label = options.spelled(name)
+  if o[name] ~= nil then refuse(label .. " is given twice") end
+  if rule[1] == nil then
+    if value then refuse(label .. " takes no value") end
+    o[name] = true
+    return i
+  end
+  if not value then
+    i = i + 1
+    value = given[i]
+    if not value or value:find "^%-%-%a" then refuse(("%s needs a value: %s %s"):format(label, label, rule[1])) end
+  end
+  o[name] = read_value(label, rule, value)
+  return i
+end
+
+local function fill_arguments(spec, o, words)
+  local next_word = 1
+  for _, rule in ipairs(spec.args or {}) do
+    local name, label = rule[1], rule[1]:upper()
+    if words[next_word] == nil then
+      if rule.default == nil and not rule.optional then refuse(("%s is missing: %s"):format(label, rule[2])) end
+      o[name] = rule.default
+      if o[name] == nil and rule.many then o[name] = {} end
+    elseif rule.many then
+      o[name] = {}
+      for i = next_word, #words do o[name][#o[name] + 1] = read_value(label, rule, words[i]) end
+      next_word = #words + 1
+    else
+      o[name] = read_value(label, rule, words[next_word])
+      next_word = next_word + 1
+    end
+  end
+  if words[next_word] then refuse(("%q is one argument too many"):format(words[next_word])) end
+end
+
+--- The same from a list of words, raising an error object of code "usage" instead of ending the process. With --help
+-- the result has help = true and nothing else is checked.
+function options.parse(spec, given)
+  local o, words, i, closed = {}, {}, 1, false
+  while given[i] do
+    local word = given[i]
+    if not closed and (word == "--help" or word == "-h") then return {help = true} end
+    if closed or not word:find "^%-[^%d.]" then
+      words[#words + 1] = word
+    elseif word == "--" then
+      closed = true
+    elseif word:find "^%-%-" then
+      i = read_option(spec, o, given, i)
+    else
+      refuse(("there is no option %s"):format(word), "options begin with --")
+    end
+    i = i + 1
+  end
+  fill_arguments(spec, o, words)
+  for name, rule in pairs(spec.options or {}) do
+    if o[name] == nil then o[name] = rule.default end
+    if o[name] == nil and rule[1] == nil then o[name] = false end
+  end
+  o.json, o.quiet = o.json or false, o.quiet or false
+  return o
+end
+
+--- "steelyard balance"
+function options.program(spec)
+  return "steelyard " .. (spec.usage and spec.usage:match "^%S+" or arg and arg[0] or "SCRIPT")
+end
+
+--- sy.options: reads the global `arg`.
+function options.read(spec)
+  local fine, o = pcall(options.parse, spec, arg or {})
+  if not fine then
+    if type(o) ~= "table" or o.code ~= "usage" then error(o, 0) end
+    io.stderr:write("steelyard: ", tostring(o), "; `", options.program(spec), " --help` shows examples\n")
+    os.exit(2, true)
+  end
+  if o.help then
+    require("steelyard.command.out").text(require("steelyard.command.options.help").page(spec))
+    os.exit(true, true)
+  end
+  return o
+end
+
+return options

@@ -1,0 +1,226 @@
+--- Readers of values that every kind of record has: numbers, texts, points, turns. Plain ones are read by core.read_record; what comes
+-- here is anything else, right or wrong.
+
+local core = require "steelyard.core"
+local user_values = require "steelyard.file.user_values"
+local fields = require "steelyard.file.fields"
+local most = require "steelyard.file.most"
+local problems = require "steelyard.file.problems"
+local entries = require "steelyard.file.entries"
+
+local readers, wrong, did_you_mean = {}, entries.wrong, entries.did_you_mean
+local type, next, math_type = type, next, math.type
+
+function readers.number(ctx, owner, key, value, options, out)
+  out[key], out[key .. "_sd"] = entries.number(ctx, owner, key, value, options)
+  if user_values.has_limits(value) then out[key .. "_limits"] = true end
+end
+
+function readers.mass(ctx, owner, key, value, options, out)
+  if user_values.is_unknown(value) then
+    out.unknown = true
+  else
+    out.mass, out.mass_sd = entries.number(ctx, owner, key, value, options)
+    out.mass_limits = user_values.has_limits(value)
+  end
+end
+
+function readers.whole(ctx, owner, key, value, options, out)
+  local number, sd = entries.number(ctx, owner, key, value, options)
+  if number then out[key] = {value = number, sd = sd} end
+end
+
+function readers.within(ctx, owner, key, value, options, out)
+  out.within = entries.exact(ctx, owner, key, value, options)
+end
+
+function readers.fraction(ctx, owner, key, value, _, out)
+  local fraction, code, message, hint = user_values.fraction(value)
+  if not fraction then return wrong(ctx, owner, key, code, message, hint) end
+  out[key] = fraction
+end
+
+local is_line = core.is_line
+
+-- Is this text too long for one line? core.read_record knows the same limit.
+local function is_long(ctx, owner, key, value)
+  if #value <= most.text then return false end
+  wrong(ctx, owner, key, "limit", ("is a text of %d bytes, %d are possible"):format(#value, most.text), key ~= "note"
+    and "longer texts go into note" or nil)
+  return true
+end
+
+function readers.text(ctx, owner, key, value, _, out)
+  if type(value) ~= "string" then
+    return wrong(ctx, owner, key, "type", ("must be a text in quotes, is %s"):format(user_values.what(value)))
+  end
+  if key ~= "note" then
+    if not is_line(value) then return wrong(ctx, owner, key, "content", value == "" and "is empty" or "must be one line of text") end
+    if is_long(ctx, owner, key, value) then return end
+  end
+  out[key] = value
+end
+
+function readers.flag(ctx, owner, key, value, _, out)
+  if type(value) ~= "boolean" then
+    return wrong(ctx, owner, key, "type", ("must be true or false, is %s"):format(user_values.what(value)))
+  end
+  out[key] = value
+end
+
+function readers.choice(ctx, owner, key, value, options, out)
+  local words = options.words
+  for i = 1, #words do
+    if words[i] == value then
+      out[key] = value
+      return
+    end
+  end
+  local near = type(value) == "string" and core.nearest(value, words)
+  wrong(ctx, owner, key, type(value) == "string" and "unknown" or "type",
+    ("must be one of \"%s\", is %s"):format(table.concat(words, "\", \""), user_values.what(value)),
+    did_you_mean(near))
+end
+
+function readers.count(ctx, owner, key, value, _, out)
+  local count = type(value) == "number" and math.tointeger(value)
+  if not count or count < 1 or count > 1000000 then
+    return wrong(ctx, owner, key, type(value) == "number" and "range" or "type",
+      ("must be a whole number from 1 to 1000000, is %s"):format(user_values.what(value)))
+  end
+  out[key] = count
+end
+
+--- A text or a list of texts, as a list; nil after noting a problem.
+local function read_texts(ctx, owner, key, value)
+  if type(value) == "string" then value = {value} end
+  local list = {}
+  entries.list(ctx, owner, key, value, function(i, text, inside)
+    if type(text) ~= "string" then
+      wrong(ctx, inside, i, "type", ("must be a text in quotes, is %s"):format(user_values.what(text)))
+    elseif not is_line(text) then
+      wrong(ctx, inside, i, "content", text == "" and "is empty" or "must be one line of text")
+    elseif not is_long(ctx, inside, i, text) then
+      list[#list + 1] = text
+    end
+  end)
+  return list
+end
+
+function readers.texts(ctx, owner, key, value, _, out) out[key] = read_texts(ctx, owner, key, value) end
+
+--- Names of parts, looked up later.
+function readers.names(ctx, owner, key, value, options, out)
+  out[key] = read_texts(ctx, owner, key, value)
+  for _, name in ipairs(out[key]) do
+    entries.refer(ctx, {owner = owner, key = key, name = name, tags = options.tags})
+  end
+end
+
+function readers.name(ctx, owner, key, value, options, out)
+  readers.text(ctx, owner, key, value, options, out)
+  if out[key] then entries.refer(ctx, {owner = owner, key = key, name = out[key]}) end
+end
+
+-- ---- points ---------------------------------------------------------------------------------------------------------
+
+local letters = {"x", "y", "z"}
+local letter_index = {x = 1, y = 2, z = 3}
+local place = {unit = "mm", min = -fields.MOST_LENGTH, max = fields.MOST_LENGTH}
+
+-- Which coordinate a key of a point stands for: {x, y, z} or {x =, y =, z =}.
+local function coordinate(key) return letter_index[key] or (math_type(key) == "integer" and key) end
+
+local function check_point(ctx, owner, key, value)
+  if not entries.table(ctx, owner, key, value) then return false end
+  local fine, count = true, 0
+  for k in next, value do
+    local i = coordinate(k)
+    if not i or i < 1 or i > 3 then fine = false end
+    count = count + 1
+  end
+  if fine and count <= 3 and (count == #value or #value == 0) then return true end
+  wrong(ctx, owner, key, "content", #value > 3 and ("must be three numbers, has %d"):format(#value)
+    or "must be {x, y, z} or {x = , y = , z = }", #value > 3 and "decimals take a point" or nil)
+  return false
+end
+
+local function read_coordinate(ctx, owner, key, k, letter, value)
+  local number, sd, message, hint = user_values.number(value, "mm")
+  local code = not number and sd
+  if number then code, message = user_values.outside(number, place, "mm") end
+  if not code then return number, sd end
+  local shown = problems.field_name(owner, key) .. "." .. letter
+  wrong(ctx, problems.inside(owner, key), k, code, message, hint, shown)
+end
+
+--- Puts {x, y, z} into out[key] and the standard uncertainties that were stated into out[key .. "_sd"]. In a partial
+-- context coordinates may be left out.
+function readers.point(ctx, owner, key, value, _, out)
+  local plain = core.plain_point(value, place.max) -- most points are
+  if plain then
+    out[key] = plain
+    return
+  end
+  if not check_point(ctx, owner, key, value) then return end
+  local point, sd = {}, {}
+  local named = #value == 0
+  for i = 1, 3 do
+    local k = named and letters[i] or i
+    if value[k] ~= nil then
+      point[i], sd[i] = read_coordinate(ctx, owner, key, k, letters[i], value[k])
+    elseif not ctx.partial then
+      wrong(ctx, owner, key, "missing", ("has no %s"):format(letters[i]))
+    end
+  end
+  out[key] = point
+  if next(sd) then out[key .. "_sd"] = sd end
+end
+
+--- A direction: three plain numbers, not all 0.
+function readers.direction(ctx, owner, key, value, _, out)
+  if not check_point(ctx, owner, key, value) then return end
+  local v, length = {}, 0
+  for i = 1, 3 do
+    local given = value[i] ~= nil and value[i] or value[letters[i]] or 0
+    v[i] = entries.exact(ctx, owner, key, given, {unit = ""}) or 0
+    length = length + v[i] * v[i]
+  end
+  if length == 0 then return wrong(ctx, owner, key, "geometry", "is no direction, all three numbers are 0") end
+  out[key] = v
+end
+
+-- ---- turned ---------------------------------------------------------------------------------------------------------
+
+-- word -> the word it is kept under, its sign
+local turns = {
+  nose_up = {"nose_up", 1}, nose_down = {"nose_up", -1}, left_up = {"left_up", 1}, right_up = {"left_up", -1},
+  nose_left = {"nose_left", 1}, nose_right = {"nose_left", -1},
+}
+local turn_words = {"nose_up", "nose_down", "left_up", "right_up", "nose_left", "nose_right"}
+
+function readers.turned(ctx, owner, key, value, _, out)
+  if not entries.table(ctx, owner, key, value) then return end
+  local inside, turned = problems.inside(owner, key), {}
+  for word in next, value do
+    if not turns[word] then
+      local near = type(word) == "string" and core.nearest(word, turn_words)
+      wrong(ctx, inside, word, "unknown", "is no way to turn",
+        did_you_mean(near) or "the words are " .. table.concat(turn_words, ", "))
+    end
+  end
+  for _, word in ipairs(turn_words) do
+    local degrees = value[word] ~= nil
+      and entries.exact(ctx, inside, word, value[word], {unit = "deg", min = -360, max = 360})
+    if degrees then
+      local kept, sign = turns[word][1], turns[word][2]
+      if turned[kept] then
+        wrong(ctx, inside, word, "clash", ("stands beside %s, one of the two is enough"):format(kept))
+      end
+      turned[kept] = sign * degrees
+    end
+  end
+  out[key] = turned
+end
+
+return {readers = readers}

@@ -1,0 +1,328 @@
+--- The words of a vehicle file, the same in scripts (`sy.part`) and in the sandbox that reads a file.
+--
+-- What they make, told apart by metatable (registry "steelyard.item" and so on: host.marked):
+--   item     {kind = "part", name = "engine", line = 12, file = nil, fields = {the user's table}}
+--            kind: part group tank person state limit vehicle from_csv; `fields` is nil when no {...} followed.
+--            `file` is the script, nil in a sandbox
+--   shape    {shape = "box", line = 12, fields = {the user's table}}
+--   doubt    {value = v, sd = u, limits = true or nil}    v and u plain numbers or amounts; u is one standard deviation, from limits if so
+--   amount   {value = v, factor = f, dims = "L 1"}     v times the unit; f times it in kg, mm, N, deg
+--   unknown  {}                          a mass that is not known
+--
+-- In a sandbox a unit word is an amount, and all of these are sealed: a file cannot look into them or change them (host.open gives
+-- the table). In a script a unit word is a plain multiplier into mm, kg, N, deg and litre.
+--
+-- In a sandbox the chunk gets its host (lua/reader/sandbox_words.h) as argument and returns the environment of the user's text
+-- and the result {vehicle = item, made = {items}}; as a module it returns the vocabulary.
+
+local host = ...
+if host == "steelyard.file.vocabulary" then host = require("steelyard.core").word_host end
+local raise, where, type, setmetatable = host.raise, host.where, host.type, host.setmetatable
+local getmetatable, seal, open = host.getmetatable, host.seal, host.open
+
+local vocabulary = {}
+local result = {made = {}}
+
+-- ---- doubt and amounts ------------------------------------------------------------------------------------------
+
+local Amount, Doubt, Unknown = host.marked "amount", host.marked "doubt", host.marked "unknown"
+local Shape, Item = host.marked "shape", host.marked "item"
+
+-- base units: M kg, L mm, F N, A deg; exponents in that order
+local bases = {"M", "L", "F", "A"}
+local kinds_of = {
+  M = "a mass", L = "a length", F = "a force", A = "an angle", L3 = "a volume", ["ML-3"] = "a density",
+  ["L-1F"] = "a rate", [""] = "a plain number", ML2 = "an inertia", LF = "a moment",
+}
+
+local function make_amount(value, factor, exponents)
+  local dims = ""
+  for i = 1, 4 do
+    local e = exponents[i]
+    if e ~= 0 then dims = dims .. bases[i] .. (e == 1 and "" or e) end
+  end
+  return seal({value = value, factor = factor, exponents = exponents, dims = dims}, Amount)
+end
+
+local function what(value)
+  local meta = getmetatable(value)
+  value = open(value)
+  if meta == Amount then return kinds_of[value.dims] or "a quantity of its own kind" end
+  if meta == Doubt then return "a value with its doubt" end
+  if meta == Unknown then return "the word unknown" end
+  if meta == Item then return value.kind .. " \"" .. (value.name or "") .. "\"" end
+  if meta == Shape then return "a " .. value.shape end
+  if type(value) == "string" then return "the text \"" .. value .. "\"" end
+  if type(value) == "number" then return "the number " .. value end
+  if value == nil then return "nothing" end
+  if type(value) == "boolean" then return value and "true" or "false" end
+  return "a " .. type(value)
+end
+
+local function bad(message, hint, code)
+  return raise {code = code or "type", message = message, hint = hint}
+end
+
+local function is_amount(value) return getmetatable(value) == Amount end
+local function is_number(value) return type(value) == "number" end
+local function is_value(value) return is_number(value) or is_amount(value) end
+
+local plain = {0, 0, 0, 0}
+
+-- value, factor, exponents of a number or an amount
+local function split(value, doing)
+  if is_number(value) then return value, 1, plain end
+  if is_amount(value) then
+    local amount = open(value)
+    return amount.value, amount.factor, amount.exponents
+  end
+  return bad(doing .. " " .. what(value) .. ", which is not a quantity")
+end
+
+local function combine(a, b, sign)
+  local e = {}
+  for i = 1, 4 do e[i] = a[i] + sign * b[i] end
+  return e
+end
+
+local function scale_doubt(doubt, by)
+  local of = open(doubt)
+  local sd = of.sd * by
+  if is_number(sd) and sd < 0 then sd = -sd end
+  if is_amount(sd) and open(sd).value < 0 then sd = -sd end
+  return seal({value = of.value * by, sd = sd, limits = of.limits}, Doubt)
+end
+
+function Amount.__mul(a, b)
+  if getmetatable(a) == Doubt then return scale_doubt(a, b) end
+  if getmetatable(b) == Doubt then return scale_doubt(b, a) end
+  local va, fa, ea = split(a, "multiplies by")
+  local vb, fb, eb = split(b, "multiplies by")
+  return make_amount(va * vb, fa * fb, combine(ea, eb, 1))
+end
+
+function Amount.__div(a, b)
+  if getmetatable(a) == Doubt then return scale_doubt(a, 1 / b) end
+  local va, fa, ea = split(a, "divides")
+  local vb, fb, eb = split(b, "divides by")
+  return make_amount(va / vb, fa / fb, combine(ea, eb, -1))
+end
+
+function Amount.__pow(a, n)
+  if not is_amount(a) or (n ~= 1 and n ~= 2 and n ~= 3 and n ~= -1 and n ~= -2) then
+    return bad("a unit can be raised to the powers 1, 2, 3, -1 and -2 only")
+  end
+  local amount, e = open(a), {}
+  for i = 1, 4 do e[i] = n * amount.exponents[i] end
+  return make_amount(amount.value ^ n, amount.factor ^ n, e)
+end
+
+local function add(a, b, sign, verb)
+  local va, fa = split(a, verb)
+  local vb, fb = split(b, verb)
+  if not (is_amount(a) and is_amount(b) and open(a).dims == open(b).dims) then
+    return bad(verb .. " " .. what(a) .. " and " .. what(b))
+  end
+  return make_amount(va + sign * vb * (fb / fa), fa, open(a).exponents)
+end
+
+function Amount.__add(a, b) return add(a, b, 1, "adds") end
+function Amount.__sub(a, b) return add(a, b, -1, "subtracts") end
+function Amount.__unm(a)
+  local amount = open(a)
+  return make_amount(-amount.value, amount.factor, amount.exponents)
+end
+
+function Doubt.__mul(a, b)
+  if getmetatable(a) ~= Doubt then a, b = b, a end
+  if not is_value(b) then return bad("multiplies a value with its doubt by " .. what(b)) end
+  return scale_doubt(a, b)
+end
+
+function Doubt.__div(a, b)
+  if getmetatable(a) ~= Doubt or not is_value(b) then return bad("divides by " .. what(b)) end
+  return scale_doubt(a, 1 / b)
+end
+
+function Doubt.__unm(a) return scale_doubt(a, -1) end
+
+local function no_sum()
+  return bad("adds a value with its doubt to another", "add the values, then state one sd for the sum")
+end
+Doubt.__add, Doubt.__sub = no_sum, no_sum
+
+-- limits +-a with all values between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
+local ROOT_3 = 1.7320508075688772
+
+local function check_doubt(word, value, doubt, more)
+  if more == nil and is_number(value) and is_number(doubt) and doubt >= 0 and doubt < 1 / 0 then return end -- most are
+  if more ~= nil then
+    return bad(word .. " takes a value and its doubt, got more", "decimals take a point: " .. word .. "(12.5, 0.1)")
+  end
+  if not is_value(value) then return bad(word .. ": the value is " .. what(value) .. ", must be a number") end
+  if not is_value(doubt) then return bad(word .. ": the doubt is " .. what(doubt) .. ", must be a number") end
+  if is_amount(value) ~= is_amount(doubt) or (is_amount(value) and open(value).dims ~= open(doubt).dims) then
+    return bad(word .. ": the value is " .. what(value) .. " and the doubt " .. what(doubt))
+  end
+  local size = is_amount(doubt) and open(doubt).value or doubt
+  if not (size >= 0 and size < 1 / 0) then
+    return bad(word .. ": the doubt is " .. size .. ", must be 0 or more", nil, "range")
+  end
+end
+
+--- A value and its standard uncertainty, one standard deviation.
+function vocabulary.sd(value, doubt, more)
+  check_doubt("sd", value, doubt, more)
+  return seal({value = value, sd = doubt}, Doubt)
+end
+
+--- A value and the limits it lies within, every value between equally likely. `limits` says that it ends there: an sd has no end.
+function vocabulary.within(value, limit, more)
+  check_doubt("within", value, limit, more)
+  return seal({value = value, sd = limit / ROOT_3, limits = true}, Doubt)
+end
+
+vocabulary.unknown = seal({}, Unknown)
+
+-- name, factor to kg, mm, N, deg, exponents. Factors: NIST Special Publication 811 (2008), Appendix B, exact there.
+local units = {
+  {"mm", 1, "L"}, {"cm", 10, "L"}, {"m", 1000, "L"}, {"inch", 25.4, "L"}, {"ft", 304.8, "L"},
+  {"kg", 1, "M"}, {"g", 0.001, "M"}, {"lb", 0.45359237, "M"}, {"oz", 0.028349523125, "M"},
+  {"N", 1, "F"}, {"kN", 1000, "F"}, {"lbf", 4.4482216152605, "F"},
+  {"deg", 1, "A"}, {"rad", 57.29577951308232, "A"}, -- 180/pi
+  {"litre", 1e6, "V"}, {"ml", 1e3, "V"}, {"us_gallon", 3785411.784, "V"}, {"imperial_gallon", 4546090, "V"},
+}
+local exponents = {M = {1, 0, 0, 0}, L = {0, 1, 0, 0}, F = {0, 0, 1, 0}, A = {0, 0, 0, 1}, V = {0, 3, 0, 0}}
+for i = 1, #units do
+  local unit = units[i]
+  if host.sandbox then
+    vocabulary[unit[1]] = make_amount(1, unit[2], exponents[unit[3]])
+  else
+    vocabulary[unit[1]] = unit[3] == "V" and unit[2] / 1e6 or unit[2]
+  end
+end
+
+-- ---- shapes -----------------------------------------------------------------------------------------------------
+
+local shapes = {"box", "cylinder", "tube", "sphere", "hollow_sphere", "ellipsoid", "cone", "rod", "plate", "mesh"}
+for i = 1, #shapes do
+  local name = shapes[i]
+  vocabulary[name] = function(sizes)
+    if type(sizes) ~= "table" or getmetatable(sizes) then
+      local example = name == "mesh" and "mesh {\"sump.stl\", unit = \"mm\"}" or name .. " {540}"
+      return bad(name .. " takes its sizes in braces, got " .. what(sizes), "as in " .. example)
+    end
+    return seal({shape = name, line = where() or 0, fields = sizes}, Shape)
+  end
+end
+
+-- ---- items ------------------------------------------------------------------------------------------------------
+
+local function make_item(kind, name, fields)
+  local line, file = where()
+  local item = seal({kind = kind, name = name, line = line or 0, file = file or false, fields = fields}, Item)
+  if host.sandbox then result.made[#result.made + 1] = item end
+  return item
+end
+
+local function refuse(item, message, hint, code)
+  local of = open(item)
+  return raise {code = code or "content", part = of.name, kind = of.kind, message = message, hint = hint}
+end
+
+-- the braces behind `part "engine"`
+function Item.__call(item, fields)
+  local of = open(item)
+  if of.fields then
+    return refuse(item, "is followed by more than one { ... }", "is a comma missing behind the first?")
+  end
+  if type(fields) ~= "table" or getmetatable(fields) then
+    return refuse(item, "takes its fields in braces, got " .. what(fields), "as in part \"x\" { ... }", "type")
+  end
+  of.fields = fields
+  return item
+end
+
+local function in_quotes(key) return type(key) == "string" and "\"" .. key .. "\"" or "a " .. type(key) end
+
+-- fields that are always there are found before this is asked
+function Item.__index(item, key)
+  return refuse(item, "has nothing to read under " .. in_quotes(key) .. " here", "keep the number in a local of its own")
+end
+
+function Item.__newindex(item, key)
+  return refuse(item, "cannot be given " .. in_quotes(key) .. " afterwards", "write the field inside its { ... }")
+end
+
+local kinds = {"part", "group", "tank", "person", "state", "limit"}
+for i = 1, #kinds do
+  local kind = kinds[i]
+  vocabulary[kind] = function(name)
+    if type(name) ~= "string" then
+      return bad(kind .. " needs a name first, got " .. what(name), "as in " .. kind .. " \"name\" { ... }")
+    end
+    return make_item(kind, name, false)
+  end
+end
+
+--- The parts of a table: from_csv "parts.csv", or from_csv "parts.csv" { decimal = "," }.
+function vocabulary.from_csv(name)
+  if type(name) ~= "string" then
+    return bad("from_csv needs the name of a table, got " .. what(name), "as in parts = from_csv \"parts.csv\"")
+  end
+  return make_item("from_csv", name, false)
+end
+
+function vocabulary.vehicle(fields)
+  if type(fields) ~= "table" or getmetatable(fields) then
+    return bad("vehicle takes its fields in braces, got " .. what(fields), "as in vehicle { title = \"...\" }")
+  end
+  if result.vehicle then
+    return bad("a second vehicle { ... }", "a file holds one; the first is on line " .. open(result.vehicle).line, "clash")
+  end
+  local item = make_item("vehicle", "", fields)
+  if host.sandbox then result.vehicle = item end
+  return item
+end
+
+if not host.sandbox then return vocabulary end
+
+-- What is sealed stays as it was written: kg.factor = 1000 would give every mass another unit.
+local sealed = {{Amount, "quantity"}, {Doubt, "uncertain value"}, {Unknown, "unknown"}, {Shape, "shape"}, {Item}}
+for i = 1, #sealed do
+  local meta, name = sealed[i][1], sealed[i][2]
+  meta.__name = name or "item" -- in Lua's own messages
+  if meta ~= Item then -- which says more
+    function meta.__index(value, key)
+      return bad("reads " .. in_quotes(key) .. " of " .. what(value) .. ", which has no fields", "keep the number in a local of its own")
+    end
+
+    function meta.__newindex(value, key)
+      return bad("changes " .. in_quotes(key) .. " of " .. what(value) .. ", which stays as it is",
+        "work out another value: local x = 2*kg", "content")
+    end
+  end
+end
+
+-- ---- the world of the user's text -------------------------------------------------------------------------------
+
+local function unknown_word(_, name)
+  local list = {"vehicle", "from_csv", "sd", "within", "unknown"}
+  for i = 1, #kinds do list[#list + 1] = kinds[i] end
+  for i = 1, #shapes do list[#list + 1] = shapes[i] end
+  for i = 1, #units do list[#list + 1] = units[i][1] end
+  local near = type(name) == "string" and host.nearest(name, list)
+  return bad("unknown word \"" .. name .. "\"", near and "did you mean \"" .. near .. "\"?"
+    or "a vehicle file has only the words that describe a vehicle", "unknown")
+end
+
+local function new_global(_, name)
+  return bad("gives a value to \"" .. name .. "\"", "write local " .. name .. " = ... for a name of your own",
+    "content")
+end
+
+local environment = setmetatable({}, {
+  __index = setmetatable(vocabulary, {__index = unknown_word}),
+  __newindex = new_global,
+})
+return environment, result

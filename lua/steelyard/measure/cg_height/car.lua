@@ -1,0 +1,257 @@
+--- car:cg_height(fields): sy.cg_height with what the car knows: geometry, radii, tracks, unsprung masses, liquids, and the
+-- ledger to hold the answer against. What the fields say comes first.
+
+local build = require "steelyard.car.build"
+local core = require "steelyard.core"
+local loading = require "steelyard.car.loading"
+local measurement = require "steelyard.measure.measurement"
+local plausible = require "steelyard.answers.plausible"
+local resolve = require "steelyard.car.resolve"
+local text = require "steelyard.print.text"
+local vocabulary = require "steelyard.file.vocabulary"
+
+local cg_height_car = {}
+local inside = require("steelyard.car.car").inside
+local refuse = measurement.refuse
+
+local function doubt(value, sd) return sd and sd > 0 and vocabulary.sd(value, sd) or value end
+
+-- Forward of the front axle, from the wheels themselves: an axle may have been moved.
+local function place_of(c, axle)
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if wheel.axle == axle then return wheel.forward end
+  end
+end
+
+--- Wheelbase, radii and tracks in the fields of sy.cg_height.
+function cg_height_car.geometry(c, where)
+  if #c.axles ~= 2 then
+    refuse(where, nil, "geometry", ("needs a car of two axles, this one has %d"):format(#c.axles),
+      "use sy.cg_height with axle groups as two")
+  end
+  local front, rear = c.axles[1], c.axles[2]
+  local fields = {wheelbase = doubt(place_of(c, 1) - place_of(c, 2), math.sqrt((front.at_sd or 0) ^ 2 + (rear.at_sd or 0) ^ 2)),
+    radii = {front = doubt(front.loaded_radius, front.loaded_radius_sd), rear = doubt(rear.loaded_radius, rear.loaded_radius_sd)}}
+  if front.track and rear.track then
+    fields.tracks = {front = doubt(front.track, front.track_sd), rear = doubt(rear.track, rear.track_sd)}
+  end
+  return fields
+end
+
+-- "locked" or the rates of a wheel in N/mm: the file's when the fields say "free".
+local function suspension(c, given)
+  if given ~= "free" then return given end
+  local rate = {}
+  for i, name in ipairs{"front", "rear"} do
+    local axle = c.axles[i]
+    if not axle.spring_rate then
+      refuse("CG height", "suspension", "missing", ("is free, but the %s axle has no spring_rate"):format(axle.name))
+    end
+    local ratio = axle.motion_ratio or 1
+    local sd = math.sqrt(((axle.spring_rate_sd or 0) * ratio ^ 2) ^ 2 + (2 * axle.spring_rate * ratio * (axle.motion_ratio_sd or 0)) ^ 2)
+    rate[name] = doubt(axle.spring_rate * ratio ^ 2, sd)
+  end
+  return rate
+end
+
+-- tanks = "full" or "empty": the car that was on the scales.
+local function filled(c, car, tanks)
+  if tanks ~= "full" and tanks ~= "empty" then return car end
+  local fills, any = {}, false
+  for _, item in ipairs(c.now:items(false)) do
+    local record = c.shared.records[item.record]
+    if item.aboard and record and record.kind == "tank" and (record.capacity or tanks == "empty") then
+      fills[resolve.path(c.now, item.route)], any = tanks == "full" and "100 %" or 0, true
+    end
+  end
+  return any and car:fill(fills) or car
+end
+
+-- The liquid's centre behind and above the tank's middle when the car is tilted by so many degrees, nose or left side up.
+local function centre_in(c, liquid, side)
+  return function(degrees)
+    local angle = math.rad(degrees)
+    local up = side and {0, math.sin(angle), math.cos(angle)} or {math.sin(angle), 0, math.cos(angle)}
+    local turned = up
+    if liquid.alone then -- a tank that was turned by itself carries its liquid along in the ledger; on the scales it flows
+      turned = {}
+      for i = 1, 3 do turned[i] = liquid.alone[i] * up[1] + liquid.alone[3 + i] * up[2] + liquid.alone[6 + i] * up[3] end
+    end
+    local alone = {dry = 0, up = {c.geometry:vector_out(turned[1], turned[2], turned[3])}}
+    local offset = core.tank_offset(setmetatable(alone, {__index = liquid}), c.geometry)
+    return side and -offset[2] or -offset[1], offset[3]
+  end
+end
+
+-- Tanks between empty and full; what is in them moves when the car tilts. Those whose shape is known, as sy.cg_height takes them, and
+-- the names of those and of the others.
+local function part_full(c, side)
+  local tanks, moving, unknown = {}, {}, {}
+  for _, item in ipairs(c.now:items(false)) do
+    local record = c.shared.records[item.record]
+    if item.aboard and record and record.kind == "tank" and record.capacity then
+      local pieces = item.form == "pair" and 2 or 1
+      local litres = build.litres(record, item.mass / pieces)
+      local share = litres / record.capacity
+      local name = ("%s (%s %%)"):format(item.name, core.fixed(100 * share, 0))
+      local liquid = loading.liquid_in(c, c.now, item, record)
+      if share > 0.001 and share < 0.999 and liquid then
+        moving[#moving + 1] = name
+        tanks[#tanks + 1] = {name = item.name, mass = pieces * liquid.mass, centre = centre_in(c, liquid, side)}
+      elseif share > 0.001 and share < 0.999 then
+        unknown[#unknown + 1] = name
+      end
+    end
+  end
+  return tanks, moving, unknown
+end
+
+local function is_side(t)
+  local first = type(t.readings) == "table" and t.readings[1]
+  local word = t.lifted or type(first) == "table" and first.lifted
+  return word == "left" or word == "right"
+end
+
+-- Who is to be aboard, or removed: {name =, mass =, height =} of an item by its name.
+local function person(c, what)
+  local found = resolve.parts(c, what)
+  local mass, moment, mass_var, moment_var = 0, 0, 0, 0
+  for _, route in ipairs(found.routes) do
+    local t = core.item_totals(c.now, c.geometry, route)
+    if not t.cg then refuse("CG height", "with_driver", "range", ("%s has no mass"):format(found.label)) end
+    local _, _, up = c.geometry:point_in(t.cg.x, t.cg.y, t.cg.z)
+    local _, _, spread = c.geometry:vector_in(t.sd.cg.x, t.sd.cg.y, t.sd.cg.z)
+    mass, moment = mass + t.mass, moment + t.mass * up
+    mass_var, moment_var = mass_var + t.sd.mass ^ 2, moment_var + (t.mass * spread) ^ 2
+  end
+  return {name = found.label, mass = doubt(mass, math.sqrt(mass_var)), height = doubt(moment / mass, math.sqrt(moment_var) / mass)}
+end
+
+-- ---- who sits in it ---------------------------------------------------------------------------------------------------------
+
+-- Names of the persons who are booked and aboard.
+local function persons_aboard(c)
+  local names = {}
+  for _, item in ipairs(c.now:items(false)) do
+    local record = c.shared.records[item.record]
+    if item.aboard and record and record.kind == "person" then names[#names + 1] = item.name end
+  end
+  return names
+end
+
+local function any_aboard(c, what)
+  local routes = resolve.parts(c, what).routes
+  for _, item in ipairs(c.now:items(false)) do
+    if item.aboard and resolve.within(item.route, routes) then return true end
+  end
+  return false
+end
+
+--- Sentences for a lift of a car with somebody in it.
+function cg_height_car.objections(c)
+  local names = persons_aboard(c)
+  if #names == 0 then return {} end
+  return {("%s %s aboard in this state: nobody may sit in a car that is lifted; strap ballast in the seat, or take the state without "
+    .. "a driver"):format(text.join(names), #names == 1 and "is" or "are")}
+end
+
+-- with_driver and without_driver as sy.cg_height takes them. Nobody is added who is aboard, or taken out who is not: those are left out
+-- of the fields and said in `notes`.
+local function take_persons(c, fields, notes)
+  for _, key in ipairs{"with_driver", "without_driver"} do
+    local given, adding = fields[key], key == "with_driver"
+    if type(given) == "string" then
+      if any_aboard(c, given) == adding then
+        fields[key] = nil
+        notes[#notes + 1] = adding and ("with_driver: %s is aboard in this state already and is not added again; without_driver tells the "
+          .. "height without"):format(given) or ("without_driver: %s is not aboard in this state, there is nothing to take out")
+          :format(given)
+      else
+        fields[key] = person(c, given)
+      end
+    elseif adding and given ~= nil and #persons_aboard(c) > 0 then
+      local name = type(given) == "table" and given.name or nil
+      for _, aboard in ipairs(persons_aboard(c)) do
+        if name == nil or name == aboard then
+          fields[key] = nil
+          notes[#notes + 1] = ("with_driver: %s is aboard in this state already and %s is not added; give somebody else a name of their "
+            .. "own"):format(aboard, name or "the driver")
+          break
+        end
+      end
+    end
+  end
+end
+
+-- A point of the file as {back =, height =}.
+local function jack_point(c, p)
+  if type(p) ~= "table" or getmetatable(p) ~= nil or p.back or p.forward or p.front or p.rear then return p end
+  local v, sd = measurement.point({jack = p}, "jack", "CG height")
+  local forward, _, up = c.geometry:point_in(v[1], v[2], v[3])
+  local along, _, above = c.geometry:vector_in(sd[1], sd[2], sd[3])
+  return {back = doubt(-forward, math.abs(along)), height = doubt(up, math.abs(above))}
+end
+
+-- The file's coordinates for what was measured forward, left and up.
+local function file_axes(c, result)
+  local cg, sd = result.cg, result.sd.cg
+  local behind, left = result.cg_behind, result.cg_left
+  local place = table.pack(c.geometry:point_out(-(behind or 0), left or 0, cg.z))
+  local spread = table.pack(c.geometry:vector_out(sd.x or 0, sd.y or 0, sd.z))
+  local along = table.pack(c.geometry:vector_out(1, 0, 0))
+  local across = table.pack(c.geometry:vector_out(0, 1, 0))
+  result.cg, result.sd.cg = {}, {}
+  for i, letter in ipairs{"x", "y", "z"} do
+    local known = (along[i] == 0 or behind) and (across[i] == 0 or left)
+    if known then result.cg[letter], result.sd.cg[letter] = place[i], math.abs(spread[i]) end
+  end
+end
+
+-- The fields, the user's over the car's.
+local function fields_of(c, car, t, notes)
+  local fields = cg_height_car.geometry(c, "CG height")
+  local b = core.balance(c.now, c.geometry)
+  fields.title, fields.state = car:heading(), loading.title(c)
+  fields.unsprung = {front = b.unsprung.axle[c.axles[1].name] or 0, rear = b.unsprung.axle[c.axles[2].name] or 0}
+  if c.axles[1].tyre_rate and c.axles[2].tyre_rate then
+    fields.tyre_rate = {front = doubt(c.axles[1].tyre_rate, c.axles[1].tyre_rate_sd),
+                        rear = doubt(c.axles[2].tyre_rate, c.axles[2].tyre_rate_sd)}
+  end
+  for _, sentence in ipairs(plausible.of_car(c, b.height, b.mass)) do notes[#notes + 1] = "ledger: " .. sentence end
+  fields.against = {name = "ledger", height = doubt(b.height, b.sd.height), mass = doubt(b.mass, b.sd.mass)}
+  for key, value in pairs(t) do fields[key] = value end
+  fields.suspension = suspension(c, fields.suspension)
+  fields.jack = fields.jack ~= nil and jack_point(c, fields.jack) or nil
+  take_persons(c, fields, notes)
+  return fields
+end
+
+--- The measurement of this car in its load state.
+function cg_height_car.of(c, car, t)
+  if type(t) ~= "table" then
+    refuse("CG height", nil, "type", "car:cg_height needs a table of fields, such as {readings = {...}}")
+  end
+  car = filled(c, car, t.tanks)
+  c = inside(car)
+  local objections = cg_height_car.objections(c)
+  local fields = fields_of(c, car, t, objections)
+  local tanks, moving, unknown = {}, {}, {}
+  if t.tanks == nil then tanks, moving, unknown = part_full(c, is_side(t)) end
+  if #tanks > 0 then fields.tanks = tanks end
+  local result = require("steelyard.measure.cg_height").of(fields)
+  if t.title == nil and t.state == nil then result.heading = car:heading() end
+  file_axes(c, result)
+  table.move(result.notes, 1, #result.notes, #objections + 1)
+  table.move(objections, 1, #objections, 1, result.notes)
+  if #unknown > 0 then
+    table.insert(result.notes, 1, ("part full in this state: %s; a liquid that moves as the car tilts is not in this, fill it up or "
+      .. "empty it"):format(table.concat(unknown, ", ")))
+  end
+  if #moving > 0 then
+    table.insert(result.notes, 1, ("part full in this state: %s; what moves as the car tilts is taken out by the tank's shape"):format(
+      table.concat(moving, ", ")))
+  end
+  return result
+end
+
+return cg_height_car

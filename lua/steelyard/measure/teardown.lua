@@ -1,0 +1,66 @@
+--- teardown.of(paths, {decimal =, scale =}) -> the closure of each table, and with several of all together.
+
+local core = require "steelyard.core"
+local closure = require "steelyard.measure.closure"
+local closure_csv = require "steelyard.measure.closure.csv"
+local text = require "steelyard.print.text"
+
+local teardown = {}
+local Teardown = {__name = "teardown"}
+
+local function base_name(path) return path:match "([^/\\]+)%.[^./\\]*$" or path:match "[^/\\]+$" or path end
+
+local function closure_of(given, options, title)
+  local result = closure.of{title = title, whole = given.whole, parts = given.parts, extra = given.extra, scale = options.scale}
+  if result.notes[#result.notes] == closure.caution then table.remove(result.notes) end -- told once, at the end
+  table.move(given.notes, 1, #given.notes, #result.notes + 1, result.notes)
+  return result
+end
+
+-- kg and standard uncertainty of what sy.closure takes for a whole
+local function value_and_sd(whole)
+  if type(whole) == "number" then return whole, 0 end
+  return whole.value, whole.sd
+end
+
+-- One list in which each table is an assembly.
+local function joined(list)
+  local all, variance = {parts = {}, extra = {}, notes = {}, whole = 0}, 0
+  for _, given in ipairs(list) do
+    for _, line in ipairs(given.parts) do
+      line.assembly = given.name
+      all.parts[#all.parts + 1] = line
+    end
+    table.move(given.extra, 1, #given.extra, #all.extra + 1, all.extra)
+    if all.whole and given.whole then
+      local value, sd = value_and_sd(given.whole)
+      all.whole, variance = all.whole + value, variance + sd ^ 2
+    else
+      all.whole = nil
+    end
+  end
+  if all.whole and variance > 0 then all.whole = require("steelyard.file.vocabulary").sd(all.whole, math.sqrt(variance)) end
+  return all
+end
+
+--- {tables = {closure, ...}, together = closure or nil, heading =, notes = {}, state =}
+function teardown.of(paths, options)
+  local list, tables = {}, {}
+  for i, path in ipairs(paths) do
+    list[i] = closure_csv.read(core.read_file(path), {file = path, decimal = options.decimal})
+    list[i].name = base_name(path)
+    tables[i] = closure_of(list[i], options, list[i].name)
+  end
+  local together = #list > 1 and closure_of(joined(list), options, "All together") or nil
+  return setmetatable({tables = tables, together = together, heading = "Teardown", state = "as listed",
+    notes = {closure.caution}}, Teardown)
+end
+
+function Teardown.__tostring(result)
+  local pages = {}
+  for i, page in ipairs(result.tables) do pages[i] = tostring(page) end
+  if result.together then pages[#pages + 1] = tostring(result.together) end
+  return table.concat(pages, "\n\n") .. "\n" .. text.sentence(result.notes[1])
+end
+
+return teardown

@@ -1,0 +1,89 @@
+--- A result as the document that --json prints: its fields, and the units of its numbers beside them.
+--
+-- document.of(result) -> a table for json.encode with `units`, {[path] = unit}: "rows[].mass" is in each of a list, "*" stands for any
+-- name of a wheel, stand or part. `sd` holds standard uncertainties in the units of the same names and is not listed again; a row with a
+-- `unit` of its own says it itself. Without a unit: counts, ratios, degrees of freedom. Empty records become {} and empty lists [].
+
+local json = require "steelyard.print.json"
+local results = require "steelyard.reference.results"
+
+local document = {}
+
+local function joined(path, key) return path == "" and key or path .. "." .. key end
+
+-- The doubts of a row lie under the names of the row.
+local function without_sd(path) return (path:gsub("%f[%w_]sd%.", "")) end
+
+-- What the kind declares of a path: its type and unit, nil where it says nothing.
+local function declared(schema, path)
+  if not schema then return nil end
+  local inside = schema.inside[path]
+  if inside then return schema.types[path] or "number", inside end
+  if schema.types[path] then return schema.types[path], schema.units[path] end
+  local plain = without_sd(path)
+  return schema.types[plain], schema.units[plain]
+end
+
+local walk
+
+-- Where an entry of a table lies: the path in the kind, the path in the document, and the unit of what is inside.
+local function below(at, key)
+  local kind, unit = declared(at.schema, at.kind_path)
+  local one = at.schema and at.schema.units[without_sd(at.kind_path)] or ""
+  local by_name = kind and (kind:find "^table<string, table" or kind:find "^table<" and one ~= "")
+  local name = by_name and at.schema.inside[joined(at.kind_path, key)] == nil and "*" or key
+  return {schema = at.schema, kind_path = joined(at.kind_path, name), path = joined(at.path, name),
+          unit = unit and unit ~= "" and unit or at.unit, doubts = at.doubts or key == "sd", last = key}
+end
+
+local function copy(value, at, units)
+  local list, fields, has_list, has_fields = {}, {}, false, false
+  for key in pairs(value) do
+    has_list = has_list or math.type(key) == "integer"
+    has_fields = has_fields or type(key) == "string"
+  end
+  if not (has_list or has_fields) and next(value) == nil then
+    local record = at.last == "sd" or at.schema and at.schema.tables[at.kind_path]
+    return record and json.object or list
+  end
+  local of_list = {schema = at.schema, kind_path = at.kind_path .. "[]", unit = at.unit, doubts = at.doubts,
+                   path = (has_fields and joined(at.path, "list") or at.path) .. "[]"}
+  for key, item in pairs(value) do
+    if type(key) == "string" then fields[key] = walk(item, below(at, key), units)
+    else fields[key] = walk(item, of_list, units) end
+  end
+  return fields
+end
+
+local function note_unit(at, units)
+  if at.doubts and at.last ~= "sd" then return end
+  local _, unit = declared(at.schema, at.kind_path)
+  if unit == nil and at.kind_path:find "%[%]$" then _, unit = declared(at.schema, at.kind_path:sub(1, -3)) end
+  unit = unit or at.unit
+  if unit and unit ~= "" then units[at.path] = unit end
+end
+
+function walk(value, at, units)
+  if type(value) == "number" then note_unit(at, units) end
+  if type(value) ~= "table" or value == json.null then return value end
+  local meta = getmetatable(value)
+  meta = type(meta) == "table" and meta or {}
+  local replace = rawget(meta, "__json")
+  if replace then return walk(replace(value), at, units) end
+  local kind = declared(at.schema, at.kind_path)
+  local name = kind and kind:match "^= (.+)$" or rawget(meta, "__name")
+  local schema = name and results.schema(name)
+  if schema then at = {schema = schema, kind_path = "", path = at.path, doubts = false, last = at.last} end
+  return copy(value, at, units)
+end
+
+--- The document of a result.
+function document.of(result)
+  local units = {}
+  local made = walk(result, {kind_path = "", path = ""}, units)
+  if made == json.object or type(made) ~= "table" then made = {} end
+  if made.units == nil then made.units = next(units) and units or json.object end -- a script's own table says itself
+  return made
+end
+
+return document

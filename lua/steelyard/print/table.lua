@@ -1,0 +1,151 @@
+--- sy.table(heads, rows) -> text: aligned columns under headings.
+--
+--   sy.table({{"front, kg", "%.1f"}, {"moved", "%s"}}, {{327.3, "engine"}, {nil, "tank"}})
+--
+-- heads  list of {label, format}; when every label is "" there is no heading line
+-- rows   list of lists of cells; a cell that is nil prints as "-"
+-- Formats are text with one conversion: %.2f and %+.1f a fixed number of decimals, %d a whole number, %g the shortest
+-- text that reads back as the same number, %s anything; %% is a percent sign. A text in a number's column is printed as
+-- it is.
+--
+-- Columns of numbers stand right, columns of texts left. Texts that are numbers are lined up too: "343 +- 10" and "1410"
+-- so that 343 and 1410 end in one place.
+
+local core = require "steelyard.core"
+local text = require "steelyard.print.text"
+
+local table_print = {}
+local cell_head = core.cell_head
+
+local GAP = "  "
+
+local function refuse(code, message, field, hint)
+  core.fail{code = code, message = message, field = field, hint = hint}
+end
+
+local conversions = {
+  f = function(x, flags, digits)
+    local shown = core.fixed(x, digits or 6)
+    if flags:find("+", 1, true) and shown:sub(1, 1) ~= "-" then shown = "+" .. shown end
+    return shown
+  end,
+  d = function(x, flags)
+    local shown = core.fixed(x, 0)
+    return flags:find("+", 1, true) and x > 0 and "+" .. shown or shown
+  end,
+  g = function(x) return core.shortest(x) end,
+  s = function(x) return type(x) == "number" and core.shortest(x) or tostring(x) end,
+}
+
+local function cell_name(i, k) return ("rows[%d][%d]"):format(i, k) end
+
+-- "%+.1f kg" -> function(cell, i, k) -> text, is it a column of numbers
+local function compile(format, field)
+  if format == "%s" then return conversions.s, false end -- most columns
+  if type(format) ~= "string" then refuse("type", "a format such as \"%.2f\" is needed", field) end
+  local marked = format:gsub("%%%%", "\0")
+  local before, flags, width, digits, letter, after = marked:match "^([^%%]*)%%([+-]*)(%d*)%.?(%d*)([fdgs])([^%%]*)$"
+  local convert = conversions[letter]
+  if not convert or tonumber(digits) and letter ~= "f" then
+    refuse("syntax", ("%q is no format"):format(format), field, "formats are such as %.2f %+.1f %d %g %s")
+  end
+  before, after = before:gsub("%z", "%%"), after:gsub("%z", "%%")
+  width, digits = tonumber(width) or 0, tonumber(digits)
+  local pad = flags:find("-", 1, true) and text.left or text.right
+  return function(cell, i, k)
+    if letter ~= "s" and type(cell) ~= "number" then return tostring(cell) end
+    if letter == "d" and cell % 1 ~= 0 then
+      refuse("type", ("%s is no whole number, and the format is %%d"):format(core.shortest(cell)), cell_name(i, k))
+    end
+    return before .. pad(convert(cell, flags, digits), width) .. after
+  end, letter ~= "s"
+end
+
+local function read_heads(heads)
+  if type(heads) ~= "table" then refuse("type", "sy.table needs a list of {label, format} and a list of rows") end
+  local columns, labelled = {}, false
+  for i, head in ipairs(heads) do
+    local field = ("heads[%d]"):format(i)
+    if type(head) ~= "table" then refuse("type", "a heading is {label, format}", field) end
+    local label = head[1] == nil and "" or tostring(head[1])
+    local show, numeric = compile(head[2] or "%s", field)
+    columns[i] = {label = label, show = show, numeric = numeric, cells = {}}
+    labelled = labelled or label ~= ""
+  end
+  if #columns == 0 then refuse("missing", "a table needs at least one column") end
+  return columns, labelled
+end
+
+local blank = {[""] = true, ["-"] = true, unknown = true}
+
+-- Lines up the cells of a column of texts, whose widths are known; true when all of them are numbers, so that the heading stands right
+-- too. Where doubts stand, "343" of "343 +- 10" ends in one place with the numbers above and below.
+local function line_up(cells, widths)
+  local heads, edge, doubts, numbers = {}, 0, false, true
+  for i, cell in ipairs(cells) do
+    local kind, head = cell_head(cell)
+    doubts, numbers = doubts or kind == "doubt", numbers and (kind == "number" or blank[cell] ~= nil)
+    if kind then
+      heads[i] = head == #cell and widths[i] or text.width(cell:sub(1, head))
+      if heads[i] > edge then edge = heads[i] end
+    end
+  end
+  if not doubts then return numbers end
+  for i, cell in ipairs(cells) do
+    if heads[i] and heads[i] < edge then
+      cells[i], widths[i] = (" "):rep(edge - heads[i]) .. cell, widths[i] + edge - heads[i]
+    end
+  end
+  return false
+end
+
+-- Not " +$", which tries every blank inside and takes the square of their number.
+local function trim(line) return line:byte(-1) == 32 and (line:match "^.*[^ ]" or "") or line end
+
+local function fill_cells(columns, rows)
+  for i, row in ipairs(rows) do
+    if type(row) ~= "table" then refuse("type", "a row is a list of cells", ("rows[%d]"):format(i)) end
+    for k, column in ipairs(columns) do
+      local cell = row[k]
+      column.cells[i] = cell == nil and "-" or column.show(cell, i, k)
+    end
+    for k in pairs(row) do
+      if math.type(k) ~= "integer" or k < 1 or k > #columns then
+        refuse("unknown", ("there is no column %s"):format(tostring(k)), ("rows[%d]"):format(i))
+      end
+    end
+  end
+end
+
+-- Fills the cells of a column, and its label, with blanks to one width.
+local function pad_column(column)
+  local cells, widths, width = column.cells, {}, 0
+  for i = 1, #cells do widths[i] = text.width(cells[i]) end
+  local right = column.numeric or line_up(cells, widths)
+  cells[0], widths[0] = column.label, text.width(column.label)
+  for i = 0, #cells do
+    if widths[i] > width then width = widths[i] end
+  end
+  for i = 0, #cells do
+    if widths[i] < width then
+      local blanks = (" "):rep(width - widths[i])
+      cells[i] = right and blanks .. cells[i] or cells[i] .. blanks
+    end
+  end
+end
+
+--- The table as text, without a line end after the last row.
+function table_print.print(heads, rows)
+  local columns, labelled = read_heads(heads)
+  if type(rows) ~= "table" then refuse("type", "sy.table needs a list of rows") end
+  fill_cells(columns, rows)
+  for _, column in ipairs(columns) do pad_column(column) end
+  local lines, line = {}, {}
+  for i = labelled and 0 or 1, #rows do
+    for k, column in ipairs(columns) do line[k] = column.cells[i] end
+    lines[#lines + 1] = trim(table.concat(line, GAP))
+  end
+  return table.concat(lines, "\n")
+end
+
+return table_print

@@ -1,0 +1,122 @@
+--- Numbers, sentences and columns as text, the same in every locale.
+
+local core = require "steelyard.core"
+
+local text = {}
+
+--- Coverage factor of everything printed after "+-": 95 % of a normal distribution.
+-- JCGM 100:2008 (GUM), Table G.1.
+text.K95 = 1.96
+text.coverage = "+- covers 95 %"
+
+--- fixed(12.5, 2) -> "12.50"; what rounds to zero has no sign.
+text.fixed = core.fixed
+
+--- The shortest text that reads back as the same number.
+text.shortest = core.shortest
+
+--- signed(4.686, 2) -> "+4.69": for changes.
+function text.signed(x, decimals)
+  local shown = core.fixed(x, decimals)
+  return shown:sub(1, 1) == "-" and shown or "+" .. shown
+end
+
+--- plus_minus(770.8, 13.8, 1) -> "770.8 +- 27.0": a value and the half-width of its 95 %, from a standard uncertainty.
+-- A doubt that is there never prints as zero: it is rounded up to the last decimal (JCGM 100:2008, 7.2.6, lets doubts be
+-- rounded up).
+function text.plus_minus(value, sd, decimals)
+  local shown = core.fixed(value, decimals)
+  if not sd or sd == 0 then return shown end -- nothing is known of its doubt: "+- 0.0" would claim too much
+  local doubt = core.fixed(text.K95 * sd, decimals)
+  if not doubt:find "[1-9]" then doubt = core.fixed(10 ^ -decimals, decimals) end
+  return shown .. " +- " .. doubt
+end
+
+--- worded(-20, 0, "ahead", "behind") -> "20 behind": a word instead of a sign, "0" when there is nothing to say.
+function text.worded(x, decimals, plus, minus)
+  local shown = core.fixed(x, decimals)
+  if not shown:find "[1-9]" then return shown end
+  if shown:sub(1, 1) == "-" then return shown:sub(2) .. " " .. minus end
+  return shown .. " " .. plus
+end
+
+--- way(-20, 0, "ahead", "behind") -> "behind": the word that stands for a sign beside a number printed without it. What prints as zero
+-- takes the first word: the sign of a residue of rounding depends on where the file's axes start and run.
+function text.way(x, decimals, plus, minus)
+  return core.fixed(x, decimals):sub(1, 1) == "-" and minus or plus
+end
+
+--- join({"a", "b", "c"}, "or") -> "a, b or c"; the word is "and" unless given.
+function text.join(list, word)
+  local n = #list
+  if n < 2 then return list[1] or "" end
+  return table.concat(list, ", ", 1, n - 1) .. " " .. (word or "and") .. " " .. list[n]
+end
+
+--- count(1, "part") -> "1 part", count(23, "part") -> "23 parts"; an irregular plural is the third argument.
+function text.count(n, one, many)
+  return core.shortest(n) .. " " .. (n == 1 and one or many or one .. "s")
+end
+
+--- A capital in front, a full stop at the end unless there is a mark already.
+function text.sentence(words)
+  words = words:gsub("^%l", string.upper)
+  return words:find "[.!?:]$" and words or words .. "."
+end
+
+-- Ranges of letters that take no column (combining marks, joiners, variation selectors) or two (East Asian wide and
+-- fullwidth forms, emoji), from Unicode's EastAsianWidth.txt and UnicodeData.txt, joined into the blocks they fill.
+local no_column = {
+  {0x0300, 0x036F}, {0x0483, 0x0489}, {0x1AB0, 0x1AFF}, {0x1DC0, 0x1DFF}, {0x200B, 0x200F}, {0x20D0, 0x20FF},
+  {0xFE00, 0xFE0F}, {0xFE20, 0xFE2F},
+}
+local two_columns = {
+  {0x1100, 0x115F}, {0x2E80, 0x303E}, {0x3041, 0xA4CF}, {0xAC00, 0xD7A3}, {0xF900, 0xFAFF}, {0xFE30, 0xFE6F},
+  {0xFF00, 0xFF60}, {0xFFE0, 0xFFE6}, {0x1F300, 0x1FAFF}, {0x20000, 0x3FFFD},
+}
+
+local function within(ranges, code)
+  for _, range in ipairs(ranges) do
+    if code <= range[2] then return code >= range[1] end
+  end
+  return false
+end
+
+--- Columns that a text takes on the screen. Bytes that are no UTF-8 count one each.
+function text.width(s)
+  if not s:find "[\x80-\xff]" then return #s end
+  if not utf8.len(s) then return #s end
+  local width = 0
+  for _, code in utf8.codes(s) do
+    width = width + (within(no_column, code) and 0 or within(two_columns, code) and 2 or 1)
+  end
+  return width
+end
+
+--- Filled with blanks to `width` columns, the text on the left.
+function text.left(s, width) return s .. (" "):rep(width - text.width(s)) end
+
+--- Filled with blanks to `width` columns, the text on the right.
+function text.right(s, width) return (" "):rep(width - text.width(s)) .. s end
+
+--- The words of a text in lines of at most `width` columns (110 unless given), each begun with `indent`. A longer word
+-- gets a line of its own.
+function text.wrap(s, width, indent)
+  width, indent = width or 110, indent or ""
+  local lines, line = {}, nil
+  for word in s:gmatch "%S+" do
+    if line and text.width(line) + 1 + text.width(word) <= width then
+      line = line .. " " .. word
+    else
+      lines[#lines + 1] = line
+      line = indent .. word
+    end
+  end
+  lines[#lines + 1] = line
+  return table.concat(lines, "\n")
+end
+
+--- sy.table: see print/table.lua, loaded when first used.
+function text.table(heads, rows) return require("steelyard.print.table").print(heads, rows) end
+
+return text

@@ -1,0 +1,255 @@
+--- The table of calls: what a script can ask for, with what, and what comes back. docs.lua makes the reference page and
+-- the editor stubs from it and from quantities.lua.
+--
+-- calls    {name, arguments, returns, meaning}; an argument is {name, type, meaning}, optional with "?" behind its name;
+--          does = true marks a call that is made for what it does, not for what it returns
+-- results  {name, meaning, fields}; a field is {path, type, unit, meaning}: "rows[].cg.x" lies in each of a list of rows.
+--          "?" behind a piece of the path marks what a result may leave out: of "suspect?.what" the whole record, of "cg.y?" the one field.
+--          answers = true adds all quantities that a balance answers; wheels = true the load of each wheel; calls/sd.lua has its sd
+-- documents  the same for what commands alone print with --json; inside: units in tables by name
+-- Types: number text boolean list, a result's name, and the notation of the Lua language server (reference/docs/stub.lua). Units: mm, kg,
+-- deg, %, litre and so on.
+
+local common = require "steelyard.reference.calls.common"
+
+local stated, status = common.stated, common.status
+
+local calls = {}
+
+local what = {"what", "what", 'a name, "group/part", a tag, "rear axle", or a list of them'}
+
+calls.module = {
+  {"sy.load", {{"path", "text", "of a vehicle file"}}, "car", "A car from a vehicle file."},
+  {"sy.car", {{"fields", "fields.vehicle", "what a vehicle file says, as a table; parts by sy.part and the other words"}},
+    "car", "A car from a table."},
+  {"sy.sd", {{"value", "number", "the value"}, {"doubt", "number", "one standard deviation, same unit"}}, "doubt",
+    "A value with its standard uncertainty."},
+  {"sy.within", {{"value", "number", "the value"}, {"limit", "number", "how far off it can be, same unit"}}, "doubt",
+    "A value between limits, all equally likely: a standard uncertainty of limit / sqrt 3."},
+  {"sy.compare", {{"cars", "car[]", 'cars in order, the first is the baseline; show = {"front_share", ...} picks the rows'}},
+    "comparison", "The same answers side by side; what two cars share cancels in the doubt of a change."},
+  {"sy.changes", {{"old", "car|text", "a car or the path of a file"}, {"new", "car|text", "the later one"},
+    {"options?", "table", 'state = NAME for both; by = "front_share" puts the largest movers of that quantity first; renamed = '
+      .. '{["old name"] = "new name"} answers a question'}},
+    "changes", "What happened to which part, and each one's share of the change; the lines add up to it."},
+  {"sy.closure", {{"fields", "table", 'whole? = the assembly as weighed, kg; parts = {{name =, mass =, unit? = "kg" "g" "lb" or "oz",'
+    .. '  count?, assembly?, includes? = {names}, was? = an earlier estimate in kg; weighed = {reading =, tare?, zero_before? ...} instead '
+    .. 'of mass and unit, as for a part}, ...}, extra? = {["fastener bag"] = 2.4}, title?, '
+    .. "scale? = {bias_sd =, gain_sd =} shared by all parts"}},
+    "closure", "Do the parts of a weighed assembly come to the whole, and if not, which slip would explain it?"},
+  {"sy.table", {{"heads", "text[][]", "list of {label, format}; formats are such as %.2f %+.1f %d %g %s"},
+    {"rows", "any[][]", "list of lists of cells; nil prints as -"}}, "text",
+    "Aligned columns: numbers right, texts left."},
+  {"sy.options", {{"spec", "spec", "what the command line may say; see options.lua"}}, "options",
+    "Reads the command line; prints help or one line about a mistake, and then ends the process.", does = true},
+  {"sy.out", {{"o", "options", "what sy.options gave"}, {"result", "any", "anything that prints"},
+    {"status?", "text", "pass, near, fail or unknown; result.status unless given"}}, nil,
+    "Prints a result, as JSON with --json; \"fail\" ends the process with code 4.", does = true},
+}
+
+calls.car = {
+  {"car:state", {{"name?", "text", "a load state of the file; none leaves all states"}}, "car",
+    "The car in another load state, which replaces the one before."},
+  {"car:states", {}, "text[]", "The names of the load states, in file order."},
+  {"car:move", {what, {"words", "move", "where to, in the vehicle's own directions"}}, "car",
+    "Something moved and turned: turned first, then shifted."},
+  {"car:set", {what, {"changes", "set", "some of the fields as in the file; a plain mass keeps its old standard uncertainty"}},
+    "car", "Other values for a part or an axle."},
+  {"car:add", {{"item", "item", 'as in sy.part "ballast" {...}'}, {"into?", "text", "a group; the top of the list unless given"}},
+    "car", "One more part, group, tank or person."},
+  {"car:without", {what}, "car", "Things taken out, under all states."},
+  {"car:swap", {{"old", "text", "a part aboard"}, {"new", "text", "the one that takes its place, often a spare"}}, "car",
+    "One part in another's place, under all states."},
+  {"car:fill", {{"fills", "table<string, number|string>", '{fuel = 20} litres or {fuel = "90 %"}'}}, "car",
+    "Tanks filled, until the next car:state."},
+  {"car:named", {{"label", "text", "for headings"}}, "car", "The car under a name of your own; cars made from it say what was changed."},
+  {"car:balance", {}, "balance", "Mass, centre of gravity, axle and wheel loads, inertia."},
+  {"car:book", {{"what?", "what", "a part, group or tag; the whole ledger unless given"}}, "book", "The ledger line by line."},
+  {"car:trial", {what, {"direction", "text", "forward back left right up or down"}}, "trial",
+    "A function of millimetres for loops: mass, CG (a table), yaw inertia, front, rear, then the wheels (lf rf lr rr)."},
+  {"car:corners", {{"options?", "table", "pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = \"off\" or "
+    .. "\"connected\"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; slope = {nose_up = 1, "
+    .. "left_up = 0.5} degrees of the ground, or nose_down, right_up; reset = true counts the car's edits as drawn"}}, "corners",
+    "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
+  {"car:perches", {{"target", "table",
+    "cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; "
+    .. 'hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; '
+    .. "notch = 0.25 turns, 0 for none; pads, bars, preload, slope, reset as in car:corners"}}, "perches",
+    "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
+  {"car:person", {{"what", "what", "one person, given by hip in the file"}}, "person",
+    "What somebody's legs weigh, and what of it stands on the heels."},
+  {"car:tank", {{"what", "what", "one tank"}, {"force?", "table",
+    "braking or drive, left_turn or right_turn, in g; each at 1 g unless given"}}, "tank",
+    "What is in a tank, and how much of it can be drawn: standing, and as the liquid leans."},
+  {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
+    .. "bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg, of both"}}, "attitude",
+    "Where the body stands with what is aboard and under downforce, what is left under it, and how it bounces and pitches."},
+  {"car:transfer", {{"force", "table", "left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "
+    .. '"connected" (unless given) or "off"; reset as in car:corners'}}, "transfer",
+    "What the wheels carry in steady cornering, braking, drive and under downforce, by path; the first wheel off the ground."},
+  {"car:stability", {{"options?", "table", "mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or "
+    .. "drive in g beside the turn; brake_front_share in %; downforce = {front = 40, rear = 60} kg, in turns, "
+    .. "traction and braking; bars = \"connected\" (unless given) or \"off\"; reset as in car:corners"}},
+    "stability", "First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split."},
+  {"car:lower", {{"heights", "table", "{front = 10, rear = 15} mm at the axle lines"}}, "car",
+    "The body set lower by its perches: what the springs carry moves, wheels stay."},
+  {"car:raise", {{"heights", "table", "the same, upward"}}, "car", "The body set higher."},
+  {"car:heights", {}, "heights", "Heights set by car:lower and car:raise, and those reached with what is aboard."},
+  {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
+}
+
+calls.results = {
+  {"balance", "What car:balance gives. Loads are what scales read, in kg.", answers = true, wheels = true, fields = stated(
+    {"axle", "table<string, number>", "kg", "load by axle name"},
+    {"corner_basis", "text", "", "where the wheel loads come from"},
+    {"lifted", "text[]", "", "wheels with a negative load: the car would tip"},
+    {"sprung.cg.x?", "number", "mm", "centre of what the springs carry"}, {"sprung.cg.y?", "number", "mm", "the same"},
+    {"sprung.cg.z?", "number", "mm", "the same"},
+    {"unsprung.cg.x?", "number", "mm", "centre of what the wheels carry"}, {"unsprung.cg.y?", "number", "mm", "the same"},
+    {"unsprung.cg.z?", "number", "mm", "the same"},
+    {"unsprung.axle", "table<string, number>", "kg", "unsprung mass by axle name"},
+    {"parts", "number", "", "how many parts are aboard"},
+    {"points", "number", "", "how many of them have no shape, so that inertia is \"at least\""},
+    {"unknown", "number", "", "how many have no known mass and are in no total"},
+    {"unstated.parts", "number", "", "how many have no stated uncertainty and count as exact"},
+    {"unstated.mass_share", "number", "%", "their share of the mass"})},
+  {"person", "What car:person gives.", fields = stated(
+    {"name", "text", "", "as in the file"}, {"mass", "number", "kg", "of the person"}, {"cg.x", "number", "mm", "of the person, file axes"},
+    {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
+    {"lower_legs", "number", "kg", "shanks and feet"}, {"lower_legs_share", "number", "%", "of the person"},
+    {"heels.forward", "number", "mm", "from the hips, as the person sits"}, {"heels.up", "number", "mm", "the same"},
+    {"heels_least?", "number", "kg", "on a pad under the heels when the seat carries thighs and knees"},
+    {"heels_most?", "number", "kg", "the same when nothing carries the legs between hips and heels"})},
+  {"tank", "What car:tank gives, in litres; of a pair, of one of the two.", fields = stated(
+    {"name", "text", "", "as in the file"}, {"capacity?", "number", "litre", "brim-full"}, {"litres", "number", "litre", "in it now"},
+    {"unusable?", "number", "litre", "cannot be drawn, level as drawn; nothing where the file says nothing of it"},
+    {"usable?", "number", "litre", "in it beyond that"},
+    {"under[]?.asked", "text", "", "the steady force, where the file gives a pick-up"}, {"under[]?.braking", "number", "g", "0 without"},
+    {"under[]?.drive", "number", "g", "0 without"}, {"under[]?.left_turn", "number", "g", "0 without"},
+    {"under[]?.right_turn", "number", "g", "0 without"}, {"under[]?.unusable", "number", "litre", "cannot be drawn then"},
+    {"under[]?.dry", "boolean", "", "the pick-up draws air with what is in the tank now"})},
+  {"book", "What car:book gives.", fields = stated(
+    {"rows[].name", "text", "", "as in the file"}, {"rows[].path", "text", "", "with its groups: group/part"},
+    {"rows[].depth", "number", "", "groups around it"}, {"rows[].kind", "text", "", "part, group, tank or person"},
+    {"rows[].mass", "number", "kg", "all pieces together"}, {"rows[].pieces", "number", "", "2 for a pair, the count else"},
+    {"rows[].each?", "number", "kg", "one piece, where there are several: what car:set takes"},
+    {"rows[].sd.each?", "number", "kg", "standard uncertainty"},
+    {"rows[].cg?.x", "number", "mm", "file axes"}, {"rows[].cg?.y", "number", "mm", "file axes"},
+    {"rows[].cg?.z", "number", "mm", "file axes"},
+    {"rows[].moment?", "number", "kg m", "about the front axle, behind it positive"},
+    {"rows[].share?", "number", "%", "of the mass of the car"},
+    {"rows[].basis?", "text", "", "estimate, calculated, supplier or weighed"},
+    {"rows[].carrier?", "text", "", "body, or the axle or wheel that carries it"},
+    {"rows[].aboard", "boolean", "", "in this load state"}, {"rows[].growth", "number", "kg", "growth allowance"},
+    {"rows[].sd.mass", "number", "kg", "standard uncertainty"}, {"rows[].sd.cg?.x", "number", "mm", "standard uncertainty"},
+    {"rows[].sd.cg?.y", "number", "mm", "the same"}, {"rows[].sd.cg?.z", "number", "mm", "the same"},
+    {"rows[].unknown?", "boolean", "", "true when the mass is not known"}, {"rows[].note?", "text", "", "as in the file"},
+    {"rows[].closure?.whole", "number", "kg", "a group weighed as a whole; only where the file has one"},
+    {"rows[].closure?.sum", "number", "kg", "what its booked parts come to"},
+    {"rows[].closure?.gap", "number", "kg", "whole - sum"}, {"rows[].closure?.sd", "number", "kg", "of the gap"},
+    {"rows[].closure?.sigmas?", "number", "", "gap / sd"}, {"rows[].closure?.closes", "boolean", "", "gap within its 95 %"},
+    {"rows[].was?.mass?", "number", "kg", "as it was booked before, all pieces; of a tank: dry. No mass where it was unknown"},
+    {"rows[].was?.sd?", "number", "kg", "its standard uncertainty"}, {"rows[].was?.basis?", "text", "", "where it came from"},
+    {"rows[].was?.unknown?", "boolean", "", "true when it was not known"},
+    {"rows[].weighed?.reading", "number[]", "", "a weighing record, as read, in its unit"},
+    {"rows[].weighed?.unit", "text", "", "kg g lb or oz"}, {"rows[].weighed?.on?", "text", "", "the instrument"},
+    {"rows[].weighed?.zero_before?", "number", "", "in its unit"}, {"rows[].weighed?.zero_after?", "number", "", "the same"},
+    {"rows[].weighed?.tare?", "number", "", "the same"}, {"rows[].weighed?.with[]?.name", "text", "", "what else was on"},
+    {"rows[].weighed?.with[]?.mass", "number", "", "in its unit"}, {"rows[].weighed?.pieces", "number", "", "weighed together"},
+    {"rows[].weighed?.note?", "text", "", "as in the file"},
+    {"by_scale[]?.name", "text", "", "an instrument that weighed something of this; only where there is one"},
+    {"by_scale[]?.parts", "number", "", "how many lines"}, {"by_scale[]?.mass", "number", "kg", "of these"},
+    {"by_scale[]?.sd", "number", "kg", "standard uncertainty that they have in common: of bias and gain"},
+    {"rows[].closure?.booked?", "number", "kg", "booked as unaccounted, where the group asks for it"},
+    {"rows[].closure?.suspects?", "steelyard.closure.suspects[]", "", "lines that would explain a gap, as in the result of sy.closure"},
+    {"total.mass", "number", "kg", "of everything aboard"}, {"total.mass_with_growth", "number", "kg", "with allowances"},
+    {"total.cg.x", "number", "mm", "file axes"}, {"total.cg.y", "number", "mm", "file axes"},
+    {"total.cg.z", "number", "mm", "file axes"},
+    {"by_basis[].name", "text", "", "a basis"}, {"by_basis[].mass", "number", "kg", "aboard on that basis"},
+    {"by_basis[].parts", "number", "", "how many lines"},
+    {"by_group[].name", "text", "", "a group or a part outside all groups"},
+    {"by_group[].mass", "number", "kg", "aboard in it"}, {"by_group[].parts", "number", "", "how many lines"})},
+  {"checks", "What car:checks gives: a list with the fields below in each entry, and the others beside the list.",
+    fields = stated(
+    {"[].name", "text", "", "of the limit"}, {"[].quantity", "text", "", "what is limited"}, {"[].unit", "text", "", "of its numbers"},
+    {"[].value?", "number", "", "in the quantity's unit; none when unknown"}, {"[].sd?", "number", "", "of the value"},
+    {"[].min?", "number", "", "lower limit"}, {"[].max?", "number", "", "upper limit"},
+    {"[].margin?", "number", "", "to the nearer limit, negative when broken"}, {"[].status", "text", "", status},
+    {"[].why", "text", "", "in words"}, {"status", "text", "", "the worst of fail > unknown > near > pass"})},
+  {"comparison", "What sy.compare gives. Lists by column; the first column is the baseline.", fields = stated(
+    {"columns", "text[]", "", "headings"}, {"rows[].name", "text", "", "the quantity"}, {"rows[].label", "text", "", "in words"},
+    {"rows[].unit", "text", "", "of all numbers in the row"}, {"rows[].decimals", "number", "", "as its values are printed"},
+    {"rows[].change_decimals", "number", "", "as its changes are printed"},
+    {"rows[].values", "(number|text)[]", "", 'numbers, or "unknown"'},
+    {"rows[].changes", "(number|text)[]", "", 'against the baseline, or "unknown"'},
+    {"rows[].sd", "number[]", "", "standard uncertainty: of the baseline first, then of each change"},
+    {"rows[].clear", "boolean[]", "", "the change is more than its own 95 %"},
+    {"rows[].verdicts?", "text[]", "", 'how each stands to its limit, such as "pass <7", where there is one'},
+    {"rows[].words?", "boolean", "", "true when the values are texts"},
+    {"at_least", "boolean[]", "", "inertia is \"at least\": parts without a shape count as points"})},
+  {"closure", "What sy.closure gives.", fields = stated(
+    {"whole?", "number", "kg", "as weighed"}, {"whole_sd?", "number", "kg", "standard uncertainty"},
+    {"sum", "number", "kg", "of all parts and extras"}, {"sum_sd", "number", "kg", "standard uncertainty"},
+    {"gap?", "number", "kg", "whole - sum"}, {"sd?", "number", "kg", "of the gap, standard uncertainty"},
+    {"sigmas?", "number", "", "gap / sd"}, {"closes?", "boolean", "", "gap within its 95 %"},
+    {"suspects[].name", "text", "", "a line whose correction would close the gap; empty when it closes"},
+    {"suspects[].why", "text", "", "the slip"}, {"suspects[].reading?", "number", "", "as given, in unit"},
+    {"suspects[].unit?", "text", "", "of the reading"},
+    {"suspects[].would_be", "number", "kg", "what one piece would weigh; 0 for a line too many"},
+    {"suspects[].left", "number", "kg", "what the correction leaves of the gap"},
+    {"suspects[].count?", "number", "", "pieces there would be, where their number is wrong"},
+    {"suspects[].tied?", "text[]", "", "the others that explain it as well"},
+    {"suspects[].fits_estimate?", "boolean", "", "true when the line's earlier estimate speaks for it"},
+    {"weaker[].name?", "text", "", "a line with less to speak for it; the other fields as above"},
+    {"weaker[].why?", "text", "", "the slip"},
+    {"weaker[].reading?", "number", "", "as given"}, {"weaker[].unit?", "text", "", "of the reading"},
+    {"weaker[].would_be?", "number", "kg", "of one piece"}, {"weaker[].left?", "number", "kg", "of the gap"},
+    {"twice[].name", "text", "", "a line that two assemblies book, or that another line includes"},
+    {"twice[].mass", "number", "kg", "counted again"}, {"twice[].assemblies", "text[]", "", "where"},
+    {"twice[].included_by?", "text", "", "the line that includes it"},
+    {"twice_mass", "number", "kg", "of all these"}, {"sum_once", "number", "kg", "sum - twice_mass"},
+    {"assemblies[].name", "text", "", "empty for lines without one"}, {"assemblies[].mass", "number", "kg", "of its lines"},
+    {"assemblies[].sd", "number", "kg", "standard uncertainty"}, {"assemblies[].lines", "number", "", "how many"},
+    {"extra[].name", "text", "", "what the whole holds beside the parts"}, {"extra[].mass", "number", "kg", "of it"},
+    {"extra[].sd", "number", "kg", "standard uncertainty"}, {"lines", "number", "", "parts and extras"},
+    {"unknown", "number", "", "lines whose mass is not known"}, {"decimals", "number", "", "as masses are printed"})},
+  {"changes", "What sy.changes gives. Each line has its effect on the mean of the two cars.", fields = stated(
+    {"rows[].part", "text", "", "its path; a group that moved, came or went as a whole is one line"},
+    {"rows[].happened", "text", "", "in words"},
+    {"rows[].kinds", "text[]", "", "added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, doubt, count, mass, "
+      .. "filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)"},
+    {"rows[].d_mass", "number", "kg", "its share of the change"}, {"rows[].d_front_share", "number", "%", "the same"},
+    {"rows[].d_left_share", "number", "%", "the same"}, {"rows[].d_height", "number", "mm", "the same"},
+    {"rows[].d_yaw_inertia", "number", "kg m2", "the same"},
+    {"rows[].question?", "text", "", "asked of what came where something like it went: renamed?"},
+    {"questions", "text[]", "", "all of these"},
+    {"sums", "table<string, number>", "", "of the lines, by the same names: d_mass and so on"},
+    {"total", "table<string, number>", "", "after less before, which is the same; sd has its standard uncertainty where known"},
+    {"before", "table<string, number>", "", "mass, front_share, left_share, height, yaw_inertia"},
+    {"after", "table<string, number>", "", "the same"})},
+}
+
+-- {words, meaning}
+calls.words = {
+  {'sy.part "name" {...}', "a part, for sy.car and car:add"}, {'sy.group "name" {...}', "parts that move together"},
+  {'sy.tank "name" {...}', "a tank and its fill"}, {'sy.person "name" {...}', "somebody aboard"},
+  {'sy.state "name" {...}', "a load state"}, {'sy.limit "name" {...}', "a limit on a quantity"},
+  {"sy.vehicle {...}", "what a vehicle file begins with; sy.car takes the same fields"},
+  {'sy.from_csv "parts.csv"', "among parts: all the parts of a table from a spreadsheet"},
+  {"sy.unknown", "a mass that is not known"},
+  {"sy.box {length, width, height}", "shapes give a part its inertia; the others are sy.cylinder, sy.tube, sy.sphere, "
+    .. "sy.hollow_sphere, sy.ellipsoid, sy.cone, sy.rod, sy.plate and sy.mesh {file, unit = ...}"},
+}
+
+-- the car on its springs, the measuring of parts and of the car on its wheels, and the work of the shop
+for _, name in ipairs{"springs", "measuring", "lift", "shop"} do
+  local more = require("steelyard.reference.calls." .. name)
+  for _, list in ipairs{"module", "car", "results"} do
+    if more[list] then table.move(more[list], 1, #more[list], #calls[list] + 1, calls[list]) end
+  end
+end
+
+local documents = require "steelyard.reference.calls.documents"
+calls.documents, calls.inside = documents.documents, documents.inside
+
+return calls

@@ -1,0 +1,134 @@
+--- The table of calls, continued: what commands print with --json beside the results of calls, and units inside tables by name. See
+-- calls.lua for what an entry says; a type of "= KIND" means a result of that kind.
+
+local common = require "steelyard.reference.calls.common"
+
+local stated, status = common.stated, common.status
+
+local calls = {}
+
+-- a row of a trend, and of a car moved
+local balance_row = {front_share = "%", left_share = "%", height = "mm", yaw_inertia = "kg m2", mass = "kg"}
+
+local function with_balance(path, fields)
+  for _, name in ipairs{"mass", "front_share", "left_share", "height", "yaw_inertia"} do
+    fields[#fields + 1] = {path .. name .. "?", "number", balance_row[name], "of the car"}
+  end
+  return fields
+end
+
+calls.documents = {
+  {"engine_back", "What engine_back prints.", fields = stated(
+    {"step", "= comparison", "", "the one step"}, {"part", "text", "", "what moves"}, {"rows[].words", "text", "", "where it is"},
+    {"rows[].back", "number", "mm", "back from where it is booked, forward negative"}, {"rows[].front", "number", "kg", "first axle"},
+    {"rows[].rear", "number", "kg", "all others"}, {"rows[].front_share", "number", "%", "front by total"},
+    {"rows[].cg_behind", "number", "mm", "CG behind the front axle"},
+    {"rows[].yaw_inertia", "number", "kg m2", "about the upright axis through the CG"})},
+  {"half_shafts", "What half_shafts prints.", fields = stated(
+    {"as_booked", "= shafts", "", "where the file has it"}, {"part?", "text", "", "what moves"},
+    {"positions[].back", "number", "mm", "back from where it is booked, forward negative"},
+    {"positions[].front_share", "number", "%", "front by total"}, {"positions[].status", "text", "", status},
+    {"positions[].shafts", "= shafts", "", "the shafts there"})},
+  {"propshaft", "What propshaft prints.", fields = stated(
+    {"as_booked", "= shafts", "", "where the file has it"}, {"part?", "text", "", "what moves"},
+    {"positions[].words", "text", "", "how it moved"}, {"positions[].shafts", "= shafts", "", "the shafts there"})},
+  {"fuel_burn", "What fuel_burn prints.", fields = stated(
+    {"stint[].lap?", "number", "", "its number"}, {"stint[].litres", "number", "litre", "in the tank"},
+    {"stint[].mass", "number", "kg", "of the car"}, {"stint[].front_share", "number", "%", "front by total"},
+    {"stint[].height", "number", "mm", "CG above the ground"}, {"stint[].left_share", "number", "%", "left by total"},
+    {"stint[].cross_share?", "number", "%", "on its springs"},
+    {"stint[].heights?", "table<string, number>", "mm", "of the body, up from where it is drawn"},
+    {"unusable?", "number", "litre", "cannot be drawn"}, {"under[].asked?", "text", "", "a steady force"},
+    {"under[].braking?", "number", "g", "0 without"}, {"under[].drive?", "number", "g", "0 without"},
+    {"under[].left_turn?", "number", "g", "0 without"}, {"under[].right_turn?", "number", "g", "0 without"},
+    {"under[].unusable?", "number", "litre", "cannot be drawn then"}, {"under[].dry?", "boolean", "", "the pick-up draws air"},
+    {"run_off?", "table<string, number>", "mm", "how far the liquid runs"})},
+  {"drivers", "What drivers prints.", fields = stated(
+    {"drivers[].name", "text", "", "who"}, {"drivers[].stature", "number", "mm", "standing height"},
+    {"drivers[].mass", "number", "kg", "of the person"}, {"drivers[].cg.x", "number", "mm", "of the person, file axes"},
+    {"drivers[].cg.y", "number", "mm", "the same"}, {"drivers[].cg.z", "number", "mm", "the same"},
+    {"drivers[].car_mass", "number", "kg", "with that person"}, {"drivers[].front_share", "number", "%", "front by total"},
+    {"drivers[].left_share", "number", "%", "left by total"}, {"drivers[].height", "number", "mm", "CG of the car above the ground"},
+    {"drivers[].cross_share?", "number", "%", "on its springs"}, {"drivers[].lower_legs", "number", "kg", "shanks and feet"},
+    {"drivers[].heels_least?", "number", "kg", "on a pad under the heels, the seat carrying the thighs"},
+    {"drivers[].heels_most?", "number", "kg", "the same when nothing carries the legs"})},
+  {"budget", "What budget prints.", fields = stated(
+    {"groups[].name", "text", "", "a group or a part outside all groups"}, {"groups[].parts", "number", "", "lines in it"},
+    {"groups[].mass", "number", "kg", "booked"}, {"groups[].growth", "number", "kg", "allowance"},
+    {"groups[].mass_with_growth", "number", "kg", "both"}, {"groups[].sd.mass", "number", "kg", "standard uncertainty"},
+    {"by_basis[].name", "text", "", "a basis"}, {"by_basis[].parts", "number", "", "lines on it"},
+    {"by_basis[].mass", "number", "kg", "booked"}, {"by_basis[].growth", "number", "kg", "allowance"},
+    {"by_basis[].share", "number", "%", "of the mass"}, {"movers[].name", "text", "", "a line that counts most"},
+    {"movers[].mass", "number", "kg", "booked"}, {"movers[].growth", "number", "kg", "allowance"},
+    {"movers[].basis", "text", "", "its basis"},
+    {"movers[].sd.mass", "number", "kg", "standard uncertainty"}, {"total.mass", "number", "kg", "booked"},
+    {"total.growth", "number", "kg", "allowance"}, {"total.mass_with_growth", "number", "kg", "both"},
+    {"target?", "number", "kg", "as asked"}, {"headroom.booked?", "number", "kg", "under the target"},
+    {"headroom.with_growth?", "number", "kg", "the same with the allowance"}, {"status?", "text", "", status},
+    {"why?", "text", "", "in words"})},
+  {"trend", "What what_changed prints of more than two files.", fields = with_balance("rows[].", stated(
+    {"by", "text", "", "what the largest change is judged by"}, {"rows[].file", "text", "", "its path"},
+    {"rows[].date?", "text", "", "of it"},
+    {"rows[].title", "text", "", "of the vehicle"}, {"rows[].changed?", "number", "", "lines that changed since the file before"},
+    {"rows[].most.part?", "text", "", "the line that did most"}, {"rows[].most.happened?", "text", "", "in words"},
+    {"rows[].most.kinds?", "text[]", "", "as in changes"}, {"rows[].most.question?", "text", "", "as in changes"},
+    {"rows[].most.d_mass?", "number", "kg", "its share of the change"}, {"rows[].most.d_front_share?", "number", "%", "the same"},
+    {"rows[].most.d_left_share?", "number", "%", "the same"}, {"rows[].most.d_height?", "number", "mm", "the same"},
+    {"rows[].most.d_yaw_inertia?", "number", "kg m2", "the same"}))},
+  {"forgotten", "What forgotten prints.", fields = stated(
+    {"missing[].name", "text", "", "what is usually booked"}, {"missing[].low", "number", "kg", "a light one"},
+    {"missing[].high", "number", "kg", "a heavy one"}, {"missing[].when?", "text", "", "which cars have it"},
+    {"missing[].spare?", "boolean", "", "it is among the spares"}, {"range.low", "number", "kg", "of all of them"},
+    {"range.high", "number", "kg", "the same"}, {"twice", "list", "", "included twice"}, {"gaps", "list", "", "excluded and nowhere"},
+    {"duplicates[].a", "text", "", "a line"}, {"duplicates[].b", "text", "", "one like it at the same place"},
+    {"duplicates[].mass", "number", "kg", "of each"}, {"duplicates[].text", "text", "", "in words"},
+    {"one_sided[].part", "text", "", "a line of two pieces"}, {"one_sided[].left", "number", "mm", "left of the centre"},
+    {"one_sided[].text", "text", "", "in words"})},
+  {"teardown", "What teardown prints.", fields = stated(
+    {"tables[]", "= closure", "", "each table"}, {"together?", "= closure", "", "all in one list"})},
+  {"sheets", "What sheets_text prints.", fields = stated({"sheets[].name", "text", "", "of the form"},
+    {"sheets[].text", "text", "", "the form"})},
+  {"start", "What start prints.", fields = stated(
+    {"path", "text", "", "of the file"}, {"title", "text", "", "of the vehicle"}, {"lines", "number", "", "parts in it"},
+    {"mass", "number", "kg", "as it stands"}, {"front_share", "number", "%", "the same"}, {"next", "text[]", "", "commands"})},
+  {"take_parts", "What take_parts prints.", fields = stated(
+    {"preview", "text", "", "what was read"}, {"table", "text", "", "its path"}, {"file", "text", "", "the vehicle file"},
+    {"written", "boolean", "", "was it written"}, {"kept?", "boolean", "", "it was there and stays"},
+    {"book?", "text", "", "the line to book it with"},
+    {"assumed?", "text", "", "what was taken for granted"}, {"balance?", "text", "", "as the car then stands"},
+    {"mass?", "number", "kg", "the same"}, {"front_share?", "number", "%", "the same"}, {"height?", "number", "mm", "the same"},
+    {"next", "text[]", "", "commands"})},
+}
+
+-- Units inside tables where they are not one for all: {[kind] = {[path] = unit}}. What stands in a table named here has its unit unless
+-- it is named itself; "*" stands for any name.
+local function add(units, path, list)
+  for name, unit in pairs(list) do units[name == "" and path or path .. "." .. name] = unit end
+  return units
+end
+
+-- what wheels carry, with shares
+local loads = {[""] = "kg", cross_share = "%", front_share = "%", left_share = "%", diagonal_ratio = ""}
+local step = {["*"] = "kg", ["*.cross_share"] = "%", ["*.height"] = "mm", ["*.heights"] = "mm"}
+local changed = {d_mass = "kg", d_front_share = "%", d_left_share = "%", d_height = "mm", d_yaw_inertia = "kg m2"}
+
+local perches = {}
+for _, path in ipairs{"before", "loads", "without_driver", "exact.loads", "rule_of_thumb.loads", "nearest.loads"} do
+  add(perches, path, loads)
+end
+for _, path in ipairs{"exact", "rule_of_thumb", "nearest"} do
+  add(perches, path, {heights = "mm", turns = "turns", spring_mm = "mm", travel = "mm", cross_share = "%", pitch = "deg", roll = "deg",
+                      twist = "deg"})
+end
+
+calls.inside = {
+  corners = add(add({}, "per_turn", step), "per_pad_mm", step),
+  transfer = {["first_lift.g"] = "g", ["first_lift.tips"] = "g"},
+  perches = perches,
+  stability = add({}, "brake", {at = "g", critical_z = "g", ["curve[].z"] = "g", ["curve[].front_share"] = "%", ["curve[].sd"] = "%",
+                                front_share = "%", ideal = "%", front_locks = "g", rear_locks = "g"}),
+  changes = add(add(add(add({}, "before", balance_row), "after", balance_row), "sums", changed), "total", changed),
+  clearances = {["[].nearest"] = "mm"},
+}
+
+return calls

@@ -1,0 +1,267 @@
+--- The editor stubs: types of everything a script meets, in the notation of the Lua language server.
+
+local core = require "steelyard.core"
+local calls = require "steelyard.reference.calls"
+local docs = require "steelyard.reference.docs"
+local docs_fields = require "steelyard.reference.docs.fields"
+local fields = require "steelyard.file.fields"
+local vehicle_file = require "steelyard.file.vehicle_file"
+
+local docs_stub = {}
+
+local MOST_AXLES = 8 -- core/vehicle/vehicle.h
+
+local own = {car = true, item = true, doubt = true, shape = true, what = true, move = true, spec = true, options = true, trial = true,
+             set = true}
+for _, result in ipairs(calls.results) do own[result[1]] = true end
+
+local plain_words = {text = "string", list = "any[]"}
+
+-- "car[]|text" -> "steelyard.car[]|string"
+local function type_of(word)
+  return (word:gsub("[%a_][%w_.]*", function(name)
+    return plain_words[name] or (own[name] or name:find "^fields%.") and "steelyard." .. name or nil
+  end))
+end
+
+-- {path, type, unit, meaning} into a tree of classes: a node has fields (in order) and nodes below it; "?" behind a piece of the path
+-- marks what may be missing.
+local function grow(list)
+  local top = {order = {}, below = {}}
+  for _, field in ipairs(list) do
+    local node, path = top, field[1]
+    while true do
+      local name, mark, optional, rest = path:match "^([%a_]*)(%[?%]?)(%??)%.(.+)$"
+      if not name then break end
+      local below = node.below[name .. mark]
+      if not below then
+        below = {order = {}, below = {}, name = name, list = mark == "[]", mark = ""}
+        node.below[name .. mark] = below
+        node.order[#node.order + 1] = below
+      end
+      if optional == "?" then below.mark = "?" end
+      node, path = below, rest
+    end
+    node.order[#node.order + 1] = {path, field[2], field[3], field[4]}
+  end
+  return top
+end
+
+local function print_class(lines, class, node, meaning, parent)
+  local own_lines = {"---" .. meaning, ("---@class %s%s"):format(class, parent and " : " .. parent or "")}
+  for _, entry in ipairs(node.order) do
+    if entry.order then
+      local below = class .. "." .. (entry.name == "" and "entry" or entry.name)
+      print_class(lines, below, entry, "Part of " .. class .. ".")
+      own_lines[#own_lines + 1] = entry.name == "" and ("---@field [integer] %s"):format(below)
+        or ("---@field %s%s %s%s"):format(entry.name, entry.mark, below, entry.list and "[]" or "")
+    else
+      own_lines[#own_lines + 1] = ("---@field %s %s %s%s"):format(entry[1], type_of(entry[2]),
+        entry[3] ~= "" and entry[3] .. "; " or "", entry[4])
+    end
+  end
+  lines[#lines + 1] = table.concat(own_lines, "\n") .. "\n"
+end
+
+-- What a car's wheels are called, all that any vehicle may have: the parent of results with a load of each.
+local function print_wheels(lines)
+  local class, names = {"---By wheel, those that there are: of two axles, or of more by their number from the front.",
+                        "---@class steelyard.wheels"}, {}
+  local function add(key, side, axle)
+    names[key] = true
+    class[#class + 1] = ("---@field %s? number kg; %s%s"):format(key, side, axle)
+  end
+  for _, key in ipairs(docs_fields.wheels) do add(key[1], key[2], "") end
+  for axle = 1, MOST_AXLES do
+    for _, side in ipairs{{"l", "left wheel"}, {"c", "single wheel"}, {"r", "right wheel"}} do
+      add(side[1] .. axle, side[2], (" of axle %d"):format(axle))
+    end
+  end
+  lines[#lines + 1] = table.concat(class, "\n") .. "\n"
+  return names
+end
+
+local function without(list, names)
+  local kept = {}
+  for _, field in ipairs(list) do
+    if not names[field[1]:match "^[^?]*"] then kept[#kept + 1] = field end
+  end
+  return kept
+end
+
+local function print_results(lines)
+  local wheels = print_wheels(lines)
+  for _, result in ipairs(calls.results) do
+    local list, class, sd = docs.fields(result), "steelyard." .. result[1], docs_fields.sd(result)
+    if sd then
+      print_class(lines, class .. ".sd", grow(sd), "Standard uncertainties.", sd.wheels and "steelyard.wheels")
+      list[#list + 1] = {"sd", class .. ".sd", "", "standard uncertainties under the same names"}
+    end
+    if result.wheels then list = without(list, wheels) end
+    print_class(lines, class, grow(list), result[2], result.wheels and "steelyard.wheels")
+  end
+end
+
+-- How a vehicle file's field is written, by the reader of fields.lua; every reader has its type.
+local written = {
+  text = "string", choice = "string", name = "string", quantity = "string", wheel = "string", flag = "boolean",
+  texts = "string|string[]", names = "string|string[]", point = "steelyard.point", mass = "steelyard.number|steelyard.unknown",
+  direction = "number[]|{x?: number, y?: number, z?: number}", axes = "{x: string, y: string, z: string}",
+  inertia = "number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}",
+  shown = "steelyard.number", readings = "steelyard.number|steelyard.number[]", loads = "table<string, steelyard.number>",
+  gain = "steelyard.number", weighed = "steelyard.fields.weighed", number = "steelyard.number", within = "number", count = "integer",
+  bound = "number", fraction = "number|string", whole = "steelyard.number", fill = "steelyard.number|string",
+  stand_in = "steelyard.fields.stand_in", shape = "steelyard.shape", ledger = "steelyard.item[]", states = "steelyard.item[]",
+  axles = "steelyard.fields.axle[]", wheels = '"one"|"two"|integer', unsprung = "string|table<string, number>", turned = "steelyard.move",
+  fills = "table<string, steelyard.number|string>", swaps = "table<string, string>", joint = "steelyard.fields.joint", path = "number[][]",
+  place = "string|steelyard.fields.place", points = "table<string, steelyard.point|steelyard.fields.point>",
+  leaves = "{forward?: number, back?: number, left?: number, right?: number, up?: number, down?: number}",
+}
+
+local function written_as(field)
+  local reader, kind = field[2], field[3].kind
+  if reader == "record" then return "steelyard.fields." .. kind end
+  if reader == "records" then
+    return (kind == "limit" and "(steelyard.item|steelyard.fields.%s)[]" or "steelyard.fields.%s[]"):format(kind)
+  end
+  return assert(written[reader], reader)
+end
+
+local function unchanged(kind, name) return vehicle_file.not_changed[name] or kind == "axle" and name == "at" end
+
+local function range_of(options)
+  local pieces = {}
+  if options.unit and options.unit ~= "" then pieces[1] = options.unit end
+  if options.words then pieces[#pieces + 1] = table.concat(options.words, ", ") end
+  if options.above then pieces[#pieces + 1] = "above " .. core.shortest(options.above) end
+  if options.min then pieces[#pieces + 1] = core.shortest(options.min) .. " or more" end
+  if options.max then pieces[#pieces + 1] = "up to " .. core.shortest(options.max) end
+  return table.concat(pieces, "; ")
+end
+
+local function print_file_kind(lines, kind, class, meaning, is_set)
+  local own_lines = {meaning, "---@class " .. class}
+  if kind == "group" and not is_set then own_lines[3] = "---@field [integer] steelyard.item what is in it" end
+  for _, field in ipairs(fields.kinds[kind]) do
+    local options, of = field[3], written_as(field)
+    if is_set and of == "steelyard.point" then of = "steelyard.some_of_point" end
+    local needed = options.required and not options.unless and not is_set
+    if not (is_set and unchanged(kind, field[1])) then
+      own_lines[#own_lines + 1] = ("---@field %s%s %s %s"):format(field[1], needed and "" or "?", of, range_of(options)):gsub(" +$", "")
+    end
+  end
+  lines[#lines + 1] = table.concat(own_lines, "\n") .. "\n"
+end
+
+-- What car:set takes of each kind: any of its fields, none is needed.
+local set_kinds = {"part", "group", "tank", "person", "axle"}
+
+local function print_file_fields(lines)
+  local kinds = {}
+  for _, kind in ipairs(fields.all) do kinds[#kinds + 1] = kind end
+  table.sort(kinds, core.before)
+  for _, kind in ipairs(kinds) do
+    print_file_kind(lines, kind, "steelyard.fields." .. kind,
+      ("---What the file says under %s; vehicles/README.md explains each."):format(kind))
+  end
+  local names = {}
+  for i, kind in ipairs(set_kinds) do
+    names[i] = "steelyard.set." .. kind
+    print_file_kind(lines, kind, names[i], ("---Some of the fields of %s, for car:set."):format(kind), true)
+  end
+  lines[#lines + 1] = "---@alias steelyard.set " .. table.concat(names, "|") .. "\n"
+end
+
+local function print_call(lines, call)
+  local names, block = {}, {"---" .. call[4]}
+  for _, argument in ipairs(call[2]) do
+    names[#names + 1] = argument[1]:gsub("%?", "")
+    block[#block + 1] = ("---@param %s %s %s"):format(argument[1], type_of(argument[2]), argument[3])
+  end
+  if call[3] then block[#block + 1] = "---@return " .. type_of(call[3]) end
+  if not call.does then block[#block + 1] = "---@nodiscard" end
+  block[#block + 1] = ("function %s(%s) end"):format(call[1], table.concat(names, ", "))
+  lines[#lines + 1] = table.concat(block, "\n") .. "\n"
+end
+
+local preface = [[
+---@meta steelyard
+
+-- Made by `make docs`.
+
+---@alias steelyard.what string|string[]
+---@alias steelyard.number number|steelyard.doubt
+---@alias steelyard.point steelyard.number[]|{x: steelyard.number, y: steelyard.number, z: steelyard.number}
+---@alias steelyard.some_of_point steelyard.number[]|{x?: steelyard.number, y?: steelyard.number, z?: steelyard.number}
+---@alias steelyard.trial fun(mm: number): number, {x: number, y: number, z: number}, number, number, number, ...
+
+---@class steelyard.doubt
+---@field value number
+---@field sd number one standard deviation
+
+---@class steelyard.unknown
+---@class steelyard.item
+---@class steelyard.shape
+
+---Where something moves and turns. Lengths mm, angles deg.
+---@class steelyard.move
+---@field forward? number mm
+---@field back? number mm
+---@field left? number mm
+---@field right? number mm
+---@field up? number mm
+---@field down? number mm
+---@field out? number mm; pieces of a pair, or a part off the centre plane, away from it
+---@field nose_up? number deg
+---@field nose_down? number deg
+---@field left_up? number deg
+---@field right_up? number deg
+---@field nose_left? number deg
+---@field nose_right? number deg
+---@field about? "origin"|"cg"|steelyard.point what a turn leaves in place
+
+---@class steelyard.spec
+---@field about? string what the script answers
+---@field usage? string the command line, after "steelyard"
+---@field examples? string[]
+---@field args? table[]
+---@field options? table<string, table>
+
+---@class steelyard.options
+---@field json boolean one JSON document instead of text
+---@field quiet boolean no remarks on stderr
+---@field [string] any
+]]
+
+--- The stub file.
+function docs_stub.text()
+  local lines = {preface}
+  print_file_fields(lines)
+  print_results(lines)
+  local class = {"---@class steelyard.car", "local car = {}\n"}
+  lines[#lines + 1] = table.concat(class, "\n")
+  for _, call in ipairs(calls.car) do print_call(lines, call) end
+  class = {"---@class steelyard", "---@field unknown steelyard.unknown a mass that is not known"}
+  for _, unit in ipairs(docs.units()) do
+    class[#class + 1] = ("---@field %s number %s"):format(unit[1], core.shortest(unit[2]))
+  end
+  for _, kind in ipairs{"part", "group", "tank", "person", "state", "limit"} do
+    class[#class + 1] = ("---@field %s fun(name: string): fun(fields: steelyard.fields.%s): steelyard.item"):format(kind, kind)
+  end
+  class[#class + 1] = "---@field from_csv fun(name: string): steelyard.item all the parts of a table"
+  class[#class + 1] = "---@field vehicle fun(fields: steelyard.fields.vehicle): steelyard.item"
+  local shapes = {}
+  for shape in pairs(fields.shapes) do shapes[#shapes + 1] = shape end
+  table.sort(shapes, core.before)
+  for _, shape in ipairs(shapes) do
+    class[#class + 1] = ("---@field %s fun(sizes: table): steelyard.shape mm: %s"):format(shape,
+      table.concat(fields.shapes[shape], ", "))
+  end
+  class[#class + 1] = "local sy = {}\n"
+  lines[#lines + 1] = table.concat(class, "\n")
+  for _, call in ipairs(calls.module) do print_call(lines, call) end
+  lines[#lines + 1] = "return sy\n"
+  return table.concat(lines, "\n")
+end
+
+return docs_stub

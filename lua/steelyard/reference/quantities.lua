@@ -1,0 +1,128 @@
+--- The table of quantities: what can be printed, compared, limited and asked for by name.
+--
+-- name      the path in the result: "front_share", "cg.x", "inertia.zz"
+-- label     for headings and rows      unit, decimals   as printed
+-- change    decimals of a change, where finer than the value's
+-- meaning   one line for the reference page
+-- from      "core": steelyard.core answers it, doubts included; "balance": a field of the balance sheet without doubt;
+--           "later": the name is kept for limits and tables, the answer is "unknown" until the car can give it;
+--           any other word: the module steelyard.WORD answers, by quantity(c, name) -> nil when unknown, or
+--             {value =, errors = {[input] = effect of one standard uncertainty of it}, verdict = "pass <7" or nil, notes = list};
+--             where the car cannot stand so, `fails` says why and there is no value
+-- optional  true when a balance may have none
+-- words     true when the answer is a text, for tables only
+
+local list = {
+  {"mass", "mass", "kg", 1, "total of everything aboard", change = 2},
+  {"mass_with_growth", "mass with growth", "kg", 1, "the same with the growth allowances of immature parts", from = "balance"},
+  {"front", "front", "kg", 1, "load on the first axle", change = 2},
+  {"rear", "rear", "kg", 1, "load on all other axles", change = 2},
+  {"left", "left", "kg", 1, "load on the left wheels, a wheel on the centre line counting half", change = 2},
+  {"right", "right", "kg", 1, "load on the right wheels", change = 2},
+  {"front_share", "front", "%", 2, "front axle load by total"},
+  {"left_share", "left", "%", 2, "left load by total"},
+  {"cross_share", "cross share (RF + LR)", "%", 2, "right front and left rear by total", optional = true},
+  {"diagonal_ratio", "diagonal ratio", "", 4, "(right front + left rear) / (left front + right rear)", optional = true},
+  {"lf", "left front", "kg", 1, "load on the left front wheel", change = 2, optional = true},
+  {"rf", "right front", "kg", 1, "load on the right front wheel", change = 2, optional = true},
+  {"lr", "left rear", "kg", 1, "load on the left rear wheel", change = 2, optional = true},
+  {"rr", "right rear", "kg", 1, "load on the right rear wheel", change = 2, optional = true},
+  {"f", "front wheel", "kg", 1, "load on a single front wheel", change = 2, optional = true},
+  {"r", "rear wheel", "kg", 1, "load on a single rear wheel", change = 2, optional = true},
+  {"cg.x", "CG x", "mm", 0, "centre of gravity along the file's x", change = 1},
+  {"cg.y", "CG y", "mm", 0, "centre of gravity along the file's y", change = 1},
+  {"cg.z", "CG z", "mm", 0, "centre of gravity along the file's z", change = 1},
+  {"height", "CG height", "mm", 0, "centre of gravity above the ground", change = 1},
+  {"cg_behind", "CG behind front axle", "mm", 0, "fore-aft place of the centre of gravity, whatever the file's axes", change = 1},
+  {"cg_left", "CG left of centre", "mm", 0, "sideways place of the centre of gravity, left positive, whatever the file's axes", change = 1},
+  {"yaw_inertia", "yaw inertia", "kg m2", 0, "moment of inertia about the upright axis through the CG", change = 1},
+  {"yaw_index", "yaw index k2/(ab)", "", 3, "yaw inertia / (mass x CG to front axle x CG to rear axle)"},
+  {"inertia.xx", "inertia xx", "kg m2", 1, "about the file's x through the CG"},
+  {"inertia.yy", "inertia yy", "kg m2", 1, "about the file's y through the CG"},
+  {"inertia.zz", "inertia zz", "kg m2", 1, "about the file's z through the CG"},
+  {"inertia.xy", "inertia xy", "kg m2", 1, "tensor entry, minus the integral of x y dm"},
+  {"inertia.xz", "inertia xz", "kg m2", 1, "tensor entry, minus the integral of x z dm"},
+  {"inertia.yz", "inertia yz", "kg m2", 1, "tensor entry, minus the integral of y z dm"},
+  {"sprung.mass", "sprung mass", "kg", 1, "what the springs carry", change = 2},
+  {"unsprung.mass", "unsprung mass", "kg", 1, "what the wheels carry directly", change = 2},
+  {"wheelbase", "wheelbase", "mm", 0, "first to last axle", from = "balance"},
+  {"corners.lf", "left front on springs", "kg", 1, "load of the left front wheel with the springs as set, bars off", change = 2,
+   from = "answers.corners"},
+  {"corners.rf", "right front on springs", "kg", 1, "the same of the right front wheel", change = 2, from = "answers.corners"},
+  {"corners.lr", "left rear on springs", "kg", 1, "the same of the left rear wheel", change = 2, from = "answers.corners"},
+  {"corners.rr", "right rear on springs", "kg", 1, "the same of the right rear wheel", change = 2, from = "answers.corners"},
+  {"corners.cross_share", "cross share on springs", "%", 2, "right front and left rear by total, springs as set", from = "answers.corners"},
+  {"corners.heights.front", "front ride height", "mm", 1, "body at the front axle from its drawn height, up positive",
+   from = "answers.corners"},
+  {"corners.heights.rear", "rear ride height", "mm", 1, "body at the rear axle likewise", from = "answers.corners"},
+  {"stability.ssf", "static stability factor", "", 3, "mean track by twice the CG height, with two wheels on every axle",
+   from = "answers.stability"},
+  {"stability.side_g", "tips sideways, rigid", "g", 2, "sideways acceleration, of the worse side, that tips the rigid car",
+   from = "answers.stability"},
+  {"shafts.static_angle", "half-shaft, ride", "deg", 1, "largest joint angle at ride height", from = "shop.shafts"},
+  {"shafts.worst_angle", "half-shaft, worst", "deg", 1, "largest joint angle over the wheel travel", from = "shop.shafts"},
+  {"shafts.offset", "outboard joint lies", "", 0, "where the outer joint lies from the inner one", from = "shop.shafts", words = true},
+  {"shafts.plunge", "plunge over travel", "mm", 1, "largest change of shaft length over the wheel travel", from = "shop.shafts"},
+  {"clearances.tightest", "tightest gap", "mm", 0, "the gap as drawn that keeps least of what is asked", from = "shop.clearances"},
+  {"handling.heaviest", "heaviest single lifts", "kg", 0, "the heaviest pieces, or assemblies that were weighed whole, and who lifts them",
+   from = "shop.handling", words = true},
+}
+
+local quantities = {list = {}, by_name = {}, names = {}, numbers = {}}
+for i, q in ipairs(list) do
+  local entry = {name = q[1], label = q[2], unit = q[3], decimals = q[4], meaning = q[5], change = q.change or q[4],
+                 from = q.from or "core", words = q.words, optional = q.optional}
+  quantities.list[i], quantities.by_name[q[1]], quantities.names[i] = entry, entry, q[1]
+  if not q.words then table.insert(quantities.numbers, q[1]) end -- what a limit may be on
+end
+
+--- The same for a limit: axle and wheel loads are named by the file, so the table does not hold them all.
+function quantities.limited(name)
+  return quantities.find(name) or {name = name, label = name, unit = "kg", decimals = 1, change = 2, from = "core"}
+end
+
+local inside = {core = true, balance = true, later = true}
+
+--- How a quantity is printed, nil where there is none. What can be drawn from a tank is asked by its name: usable.fuel.
+function quantities.find(name)
+  if quantities.by_name[name] then return quantities.by_name[name] end
+  local tank = type(name) == "string" and name:match "^usable%.(.+)$"
+  if not tank then return nil end
+  return {name = name, label = tank .. " usable", unit = "litre", decimals = 1, change = 2, from = "answers.tank",
+          meaning = "in the tank beyond what cannot be drawn"}
+end
+
+--- Has this quantity (or name) a module of its own?
+function quantities.elsewhere(q)
+  if type(q) == "string" then q = quantities.find(q) end
+  return q ~= nil and not inside[q.from]
+end
+
+--- The answer of a quantity that has a module of its own, for the inside of a car; nil when it has none or is not known.
+function quantities.answer(c, name)
+  if not quantities.elsewhere(name) then return nil end
+  local fine, answer = pcall(require("steelyard." .. quantities.find(name).from).quantity, c, name)
+  if fine then return answer end
+  if type(answer) ~= "table" or answer.code ~= "geometry" then error(answer, 0) end
+  local what = answer.field == "cg" and "the CG" or answer.kind and answer.part and ("the %s %s"):format(answer.part, answer.kind)
+  return {fails = what and ("%s %s"):format(what, answer.message) or answer.message}
+end
+
+--- Standard uncertainty of an answer, or of its change against an earlier one that shares its inputs.
+function quantities.doubt(answer, before)
+  local sum, errors, earlier = 0, answer.errors or {}, before and before.errors or {}
+  local keys = {}
+  for key in pairs(errors) do keys[#keys + 1] = key end
+  for key in pairs(earlier) do if not errors[key] then keys[#keys + 1] = key end end
+  table.sort(keys, require("steelyard.core").before) -- sums of squares in one order, whatever order the table has
+  for _, key in ipairs(keys) do sum = sum + ((errors[key] or 0) - (earlier[key] or 0)) ^ 2 end
+  return math.sqrt(sum)
+end
+
+--- What sy.compare shows when nothing is asked for.
+quantities.usual = {"mass", "front", "rear", "front_share", "cg_behind", "height", "yaw_inertia", "yaw_index"}
+
+--- "front, kg"
+function quantities.heading(q) return q.unit ~= "" and q.label .. ", " .. q.unit or q.label end
+
+return quantities

@@ -1,0 +1,203 @@
+--- car:clearances(options?): the gaps of the file between what must not touch, as drawn and where wheels, steering and the engine's
+-- rocking take it. Distances by core/shop/clearance.h. A gap to the road is one of a pose: see shop/clearances/poses.lua.
+
+local core = require "steelyard.core"
+local envelopes = require "steelyard.car.envelopes"
+local loading = require "steelyard.car.loading"
+local poses = require "steelyard.shop.clearances.poses"
+local named_places = require "steelyard.car.named_places"
+local text = require "steelyard.print.text"
+local verdicts = require "steelyard.answers.verdicts"
+
+local clearances = {}
+
+-- ---- one gap --------------------------------------------------------------------------------------------------------------
+
+-- Two bare points mark two faces: the gap counts along the line between them as drawn, below 0 when they have changed places.
+local function between_marks(a, b, p, q)
+  local u, length = {}, 0
+  for i = 1, 3 do
+    u[i] = b.mark[i] - a.mark[i]
+    length = length + u[i] ^ 2
+  end
+  length = math.sqrt(length)
+  if length == 0 then return 0, true end
+  local gap = 0
+  for i = 1, 3 do gap = gap + (q[i] - p[i]) * u[i] / length end
+  return gap, gap < 0
+end
+
+local function measure(c, a, b)
+  local gap, overlap, p, q = core.gap(a.part, b.part, c.geometry)
+  if a.mark and b.mark then gap, overlap = between_marks(a, b, p, q) end
+  return {gap = gap, overlap = overlap, a = a, b = b, p = p, q = q}
+end
+
+local function to_ground(c, a)
+  local p = core.reach(a.part, {0, 0, -1}, c.geometry)
+  return {gap = p[3], overlap = p[3] < 0, a = a, p = p, q = {p[1], p[2], 0}}
+end
+
+-- Effects of one standard uncertainty of each place on the gap: along the line between the nearest points.
+local function errors_of(m)
+  local errors, n, length = {}, {}, 0
+  for i = 1, 3 do
+    n[i] = m.q[i] - m.p[i]
+    length = length + n[i] ^ 2
+  end
+  length = math.sqrt(length)
+  if length == 0 or m.b and m.a.key == m.b.key then return errors end
+  for side, e in pairs {a = m.a, b = m.b} do
+    for i = 1, 3 do
+      local effect = (side == "a" and -1 or 1) * n[i] / length * e.doubts[i]
+      if effect ~= 0 then errors[("%s %d"):format(e.key or side, i)] = effect end
+    end
+  end
+  return errors
+end
+
+local function tighter(best, m) return (not best or m.gap < best.gap) and m or best end
+
+local function least(c, list_a, list_b, pose, ground)
+  local best
+  local move = ground and pose.road or pose.body
+  for _, a in ipairs(list_a) do
+    local ways, why = move(a)
+    if not ways then return nil, why end
+    for _, way in ipairs(ways) do
+      local here = envelopes.moved(a, way)
+      if ground then best = tighter(best, to_ground(c, here)) end
+      for _, b in ipairs(list_b) do
+        local others, reason = move(b)
+        if not others then return nil, reason end
+        for k, other in ipairs(others) do
+          -- both moved by one thing: together, not one forward and one back
+          if #ways == 1 or #others == 1 or ways[k] == way then best = tighter(best, measure(c, here, envelopes.moved(b, other))) end
+        end
+      end
+    end
+  end
+  return best
+end
+
+-- ---- rows -----------------------------------------------------------------------------------------------------------------
+
+local function label_of(place)
+  if place.ground then return "ground" end
+  return place.part or place.wheel or "place"
+end
+
+local function swept(list, way)
+  if not way then return list end
+  local out = {}
+  for i, e in ipairs(list) do
+    out[i] = envelopes.moved(e, poses.STILL)
+    out[i].part.sweep = way
+  end
+  return out
+end
+
+local function judge(row, missing)
+  local mm = function(x) return text.fixed(math.abs(x), 1) .. " mm" end
+  if not row.gap then
+    row.status, row.why = "unknown", table.concat(missing, "; ")
+  elseif row.overlap then
+    row.status, row.why = "fail", "they touch or overlap"
+  elseif row.asked then
+    local status, margin, _, what = verdicts.of(row.gap, row.sd, {min = row.asked})
+    row.status, row.margin = status, margin
+    row.why = status == "fail" and mm(margin) .. " short" or status == "near" and ("%s to spare, less than %s"):format(mm(margin), what)
+      or mm(margin) .. " to spare"
+    if status ~= "fail" and #missing > 0 then
+      row.status, row.why = "unknown", "at most that: " .. table.concat(missing, "; ")
+    end
+  else
+    row.status, row.why = "unknown", "the file asks for no gap"
+  end
+end
+
+local function row_of(c, spec, at, pose)
+  local a, missing = envelopes.of(c, spec.a)
+  local b, more = {}, {}
+  if not spec.b.ground then b, more = envelopes.of(c, spec.b) end
+  missing = table.move(more, 1, #more, #missing + 1, table.move(missing, 1, #missing, 1, {}))
+  local row = {name = spec.name, a = label_of(spec.a), b = label_of(spec.b), asked = spec.asked, at = at, leaves = spec.leaves and true}
+  local best, why
+  if #a > 0 and (#b > 0 or spec.b.ground) then best, why = least(c, swept(a, spec.leaves), b, pose, spec.b.ground) end
+  if why then missing = {why} end
+  if best then
+    row.gap, row.overlap, row.errors = best.gap, best.overlap, errors_of(best)
+    row.sd = require("steelyard.reference.quantities").doubt(row)
+    row.nearest = {a = named_places.out(c, best.p), b = named_places.out(c, best.q)}
+  end
+  judge(row, missing)
+  return row
+end
+
+local known = {at = true, steer = true, rock = true}
+
+local function rows_of(c, o)
+  local rows = {}
+  for _, name in ipairs(poses.asked(o.at)) do
+    local specs = c.shared.spec.clearances or {}
+    local pose = #specs > 0 and poses.of(c, name, o)
+    for _, spec in ipairs(specs) do rows[#rows + 1] = row_of(c, spec, name, pose) end
+  end
+  return rows
+end
+
+-- What was assumed about moving things, and what must be checked on the car.
+local function notes_of(c, o)
+  local list, said = {}, {}
+  for _, name in ipairs(poses.asked(o.at)) do
+    local note = poses.note(c, name, o)
+    if note and not said[note] then list[#list + 1], said[note] = note, true end
+  end
+  if #(c.shared.spec.clearances or {}) == 0 then list[#list + 1] = "the file states no clearances" end
+  list[#list + 1] = "gaps between the shapes of the file: hoses, bolt heads and what bends or gets hot want room of their own"
+  return list
+end
+
+-- The row that keeps least of what is asked.
+local function tightest(rows)
+  local worst
+  for _, row in ipairs(rows) do
+    if row.gap and (not worst or row.gap - (row.asked or 0) < worst.gap - (worst.asked or 0)) then worst = row end
+  end
+  return worst
+end
+
+--- list of {name, a, b, gap, asked, margin, status, why, at, nearest}, with `tightest` and the worst `status`
+function clearances.of(c, self, o)
+  o = named_places.check_fields(o, "car:clearances", known)
+  if o.steer ~= nil then o = {at = o.at, rock = o.rock, steer = named_places.number(o.steer, "deg", "steer")} end
+  local rows = rows_of(c, o)
+  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes_of(c, o), sd = {}}
+  for i, row in ipairs(rows) do
+    result[i] = row
+    result.status = verdicts.worse(result.status, row.status)
+    result.sd[i] = row.sd or 0
+  end
+  local worst = tightest(rows)
+  result.tightest = worst and worst.gap
+  if #rows == 0 then result.status = "unknown" end
+  return setmetatable(result, require "steelyard.shop.clearances.print")
+end
+
+local kept = setmetatable({}, {__mode = "k"}) -- rows by car, for the answers below
+
+--- The tightest gap as drawn, for sy.compare, limits and checks; nil while one is unknown.
+function clearances.quantity(c)
+  local rows = kept[c] or rows_of(c, {})
+  kept[c] = rows
+  local worst, notes = tightest(rows), {}
+  for _, row in ipairs(rows) do
+    if not row.gap then notes[#notes + 1] = ("%s: unknown, %s"):format(row.name, row.why) end
+  end
+  if not worst then return nil end
+  notes[#notes + 1] = ("tightest gap, against what is asked: %s"):format(worst.name)
+  local verdict = worst.asked and ("%s >%s"):format(verdicts.mark[worst.status], core.shortest(worst.asked)) or nil
+  return {value = worst.gap, errors = worst.errors, verdict = verdict, notes = notes}
+end
+
+return clearances

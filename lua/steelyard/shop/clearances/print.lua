@@ -1,0 +1,28 @@
+--- How car:clearances() prints: the metatable of its result.
+
+local core = require "steelyard.core"
+local text = require "steelyard.print.text"
+local verdicts = require "steelyard.answers.verdicts"
+
+local Clearances = require("steelyard.reference.results").kind "clearances"
+
+local function gap_text(row)
+  if not row.gap then return "unknown" end
+  if row.overlap then return "overlap" end
+  return text.plus_minus(row.gap, row.sd, 1)
+end
+
+function Clearances.__tostring(result)
+  local rows, lines = {}, {("%s   (%s)"):format(result.heading, text.coverage)}
+  for i, row in ipairs(result) do
+    rows[i] = {row.name, row.at, gap_text(row), row.asked and core.shortest(row.asked) or "", verdicts.mark[row.status], row.why}
+  end
+  if #rows > 0 then
+    lines[2] = text.table({{"between", "%s"}, {"at", "%s"}, {"gap, mm", "%s"}, {"asked", "%s"}, {"", "%s"}, {"", "%s"}}, rows)
+  end
+  lines[#lines + 1] = ("Overall: %s."):format(verdicts.mark[result.status])
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return Clearances

@@ -1,0 +1,338 @@
+--- car:shafts(travels?): half-shafts and propeller shafts, at ride height and over the travel of their wheels.
+--
+-- The inner joint moves and turns with its part, the outer one with its wheel: forward and back with the axle, up and down along
+-- its path (upright unless the file gives a pivot or a table). A part that the wheels carry whole, such as a live axle, may hold
+-- an outer joint too. Angles by core/shop/driveline.h, ripple by core/shop/cardan.h.
+
+local core = require "steelyard.core"
+local loading = require "steelyard.car.loading"
+local places = require "steelyard.car.shaft_places"
+local text = require "steelyard.print.text"
+local verdicts = require "steelyard.answers.verdicts"
+
+local shafts = {}
+
+-- Limits where the file states none: common practice, not a standard.
+--   cv      10 deg standing: a workshop rule; 26 deg at most: what plunging tripods are made for, of fixed ball joints it is about
+--           47 (unseel.com/engineering/cv-joint)
+--   cardan  3 deg standing for freedom from vibration (a joint maker's working-angle rules); 6 deg at most ("Design Guidelines for
+--           Drive Shaft Installation Angle", engineersedge.com); 3 deg for the one joint that turns as unevenly as the pair, an
+--           unevenness of 0.27 % (a shaft maker asks for 0.0027: elbe-group.de, technical notes 3)
+local usual = {cv = {static = 10, worst = 26}, cardan = {static = 3, worst = 6, pair = 3}}
+local LEAST_CARDAN = 0.5 -- deg: below it the needles of a Cardan joint do not turn (the same working-angle rules)
+
+local COMMON = "common practice"
+
+-- {droop =, bump =} and a list, from what the caller or the file says; nil where not known
+local function travels_for(c, axle, asked)
+  if not axle then return {droop = 0, bump = 0} end -- nothing moves
+  local a = c.axles[axle]
+  local set = c.stance and require("steelyard.car.ride_height").height_at(c, axle) or 0 -- lowered: less bump is left, more droop
+  return {droop = asked.droop or a.droop and a.droop - set, bump = asked.bump or a.bump and a.bump + set}
+end
+
+local units = {["plunge"] = "mm", ["plunge from the cut length"] = "mm"}
+
+-- One check of a shaft: {what, unit, value, sd, limit, basis, status, margin}.
+local function judge(row, what, value, sd, limit, common)
+  local check = {what = what, unit = units[what] or "deg", value = value, sd = sd, limit = limit or common,
+                 basis = limit and "file" or COMMON}
+  if not check.limit then
+    check.status = "unknown"
+  elseif value then
+    check.status, check.margin, check.bound, check.near = verdicts.of(value, sd, {max = check.limit})
+  else
+    check.status = "unknown"
+  end
+  row.checks[#row.checks + 1] = check
+  return check
+end
+
+--- The check of that name in a row, or nil.
+function shafts.check(row, what)
+  for _, check in ipairs(row.checks) do
+    if check.what == what then return check end
+  end
+end
+
+-- "worst angle 12.2 deg, 0.2 over the limit of 12"
+local function why_of(check)
+  local value = ("%s %s %s"):format(check.what, text.fixed(check.value, 1), check.unit)
+  local limit = ("%s%s"):format(core.shortest(check.limit), check.basis == COMMON and " (common practice)" or "")
+  local by = text.fixed(math.abs(check.margin), 1)
+  if check.status == "fail" then return ("%s, %s over the limit of %s"):format(value, by, limit) end
+  return ("%s, %s inside %s, less than %s"):format(value, by, limit, check.near)
+end
+
+-- What the checks come to, worst first; a plunge without an allowance is told beside and spoils no angle.
+local function conclude(row)
+  local reasons, common, list = {fail = {}, near = {}, unknown = {}}, false, {}
+  row.status = "pass"
+  for _, check in ipairs(row.checks) do
+    if check.status == "fail" or check.status == "near" then
+      table.insert(reasons[check.status], why_of(check))
+    elseif check.status == "unknown" and not check.aside then
+      table.insert(reasons.unknown, check.why)
+    end
+    common = common or check.basis == COMMON and check.limit ~= nil
+    if not check.aside then row.status = verdicts.worse(row.status, check.status) end
+  end
+  for _, status in ipairs{"fail", "near", "unknown"} do table.move(reasons[status], 1, #reasons[status], #list + 1, list) end
+  if #list == 0 then
+    list[1] = common and "inside limits of common practice" or "inside its limits"
+    for _, check in ipairs(row.checks) do list[#list + 1] = check.aside and check.why or nil end
+  end
+  row.why = table.concat(list, "; ")
+end
+
+-- The file's coordinates of both joints as errors: name of the input -> effect of one standard uncertainty.
+local function errors_of(place, slope, sign, into)
+  into = into or {}
+  for _, joint in ipairs{place.inner, place.outer} do
+    for key, direction in pairs(joint.doubts) do
+      local way = (joint == place.outer and 1 or -1) * sign
+      local effect = 0
+      for i = 1, 3 do effect = effect + way * slope[i] * direction[i] end
+      into[key] = (into[key] or 0) + effect
+    end
+  end
+  return into
+end
+
+local function norm(errors)
+  return require("steelyard.reference.quantities").doubt{errors = errors}
+end
+
+local function larger(pose)
+  if pose.outer > pose.inner then return pose.outer, pose.outer_slope end
+  return pose.inner, pose.inner_slope
+end
+
+local function pose_row(pose, reference)
+  return {inner = pose.inner, outer = pose.outer, length = pose.length, plunge = pose.length - reference}
+end
+
+local function put_cardan(row, shaft, ride)
+  local twist = (shaft.phase or 0) - ride.planes
+  local pair = core.cardan_pair(ride.inner, ride.outer, twist)
+  row.equivalent_angle = pair
+  row.ripple = {inner = select(3, core.cardan(ride.inner)), outer = select(3, core.cardan(ride.outer)),
+                both = select(3, core.cardan(pair))}
+  judge(row, "equivalent angle", pair, nil, nil, usual.cardan.pair)
+  if math.min(ride.inner, ride.outer) < LEAST_CARDAN then
+    row.notes[#row.notes + 1] = ("%s: a Cardan joint below %s deg does not turn its needles (common practice)"):format(row.name,
+      core.shortest(LEAST_CARDAN))
+  end
+end
+
+-- Length over the travel: what the joints have to take up, and where the shaft should be cut.
+local function put_plunge(row, shaft, place, swept)
+  local longest, shortest = swept.longest, swept.shortest
+  row.plunge_used = longest.length - shortest.length
+  row.errors.plunge = errors_of(place, shortest.length_slope, -1, errors_of(place, longest.length_slope, 1))
+  row.sd.plunge_used = norm(row.errors.plunge)
+  row.cut_for = (longest.length + shortest.length) / 2
+  local check = judge(row, "plunge", row.plunge_used, row.sd.plunge_used, shaft.plunge_limit)
+  check.aside = not shaft.plunge_limit
+  check.why = "the plunge its joints allow is not given"
+  row.plunge_status = check.status
+  if shaft.cut_length and shaft.plunge_limit then
+    -- cut so that the joints stand in the middle of their plunge: half of it is there either way
+    local off = math.max(math.abs(longest.length - shaft.cut_length), math.abs(shortest.length - shaft.cut_length))
+    row.plunge_status = verdicts.worse(row.plunge_status,
+      judge(row, "plunge from the cut length", off, nil, shaft.plunge_limit / 2).status)
+  end
+end
+
+local function put_travel(row, shaft, place, swept)
+  local worst = swept.worst
+  row.worst_angle, row.worst_at = worst.angle, {travel = worst.travel, joint = worst.joint, steer = worst.steer ~= 0 and worst.steer or nil}
+  row.errors.worst_angle = errors_of(place, worst.joint == "outer" and worst.outer_slope or worst.inner_slope, 1)
+  row.sd.worst_angle = norm(row.errors.worst_angle)
+  judge(row, "worst angle", row.worst_angle, row.sd.worst_angle, shaft.worst_limit, usual[shaft.joint].worst)
+  put_plunge(row, shaft, place, swept)
+end
+
+local function put_unknown(row, what, why) judge(row, what, nil).why = why end
+
+local function compute(c, shaft, place, asked, row)
+  local travel = travels_for(c, place.axle, asked)
+  local known = travel.droop and travel.bump
+  local fine, swept = pcall(core.shaft, {inner = place.inner.at, inner_axis = place.inner.axis, outer = place.outer.at,
+    outer_axis = place.outer.axis, path = place.axle and place.path or "still", steer = shaft.outer.steer, travels = asked.list,
+    droop = known and travel.droop, bump = known and travel.bump})
+  if not fine then
+    if type(swept) ~= "table" or (swept.code ~= "geometry" and swept.code ~= "range") then error(swept, 0) end
+    row.status, row.why = "fail", ("%s %s"):format(swept.part or "it", swept.message)
+    return
+  end
+  local ride = swept.ride
+  local reference = shaft.cut_length or ride.length
+  row.at = {ride = pose_row(ride, reference)}
+  row.listed = {}
+  for i, x in ipairs(asked.list or {}) do
+    row.listed[i] = pose_row(swept[i], reference)
+    row.listed[i].travel = x
+  end
+  local angle, slope = larger(ride)
+  row.static_angle, row.errors.static_angle = angle, errors_of(place, slope, 1)
+  row.sd.static_angle = norm(row.errors.static_angle)
+  row.offset = places.offset(place)
+  judge(row, "static angle", angle, row.sd.static_angle, shaft.static_limit, usual[shaft.joint].static)
+  if known then
+    row.at.droop, row.at.bump = pose_row(swept.droop, reference), pose_row(swept.bump, reference)
+    row.travels = travel
+    put_travel(row, shaft, place, swept)
+  else
+    local missing = {}
+    for _, way in ipairs{"droop", "bump"} do if not travel[way] then missing[#missing + 1] = way end end
+    put_unknown(row, "worst angle", ("%s axle has no %s, so nothing is known of its travel"):format(c.axles[place.axle].name,
+      text.join(missing, "or")))
+  end
+  if shaft.joint == "cardan" then put_cardan(row, shaft, ride) end
+  conclude(row)
+end
+
+local function row_of(c, shaft, asked)
+  local row = {name = shaft.name, joint = shaft.joint, side = places.side(c, shaft), sd = {}, notes = {}, checks = {},
+               errors = {}, cut_length = shaft.cut_length}
+  local place, why = places.find(c, shaft)
+  if place then compute(c, shaft, place, asked, row)
+  else row.status, row.why = "unknown", why end
+  return row
+end
+
+local function check_travel(name, x)
+  if x == nil then return end
+  if type(x) ~= "number" or not (x >= 0 and x < math.huge) then
+    core.fail{code = type(x) == "number" and "range" or "type", message = "must be 0 mm or more", field = "travels." .. name,
+              hint = "droop and bump are how far the wheel goes down and up"}
+  end
+end
+
+-- {droop =, bump =, list = {...}} from the argument {travels = {droop = 60, bump = 60}}, or {travels = {-60, -30, 30}}, up positive.
+local function read_request(o)
+  if o == nil then return {} end
+  if type(o) ~= "table" then core.fail{code = "type", message = "car:shafts takes a table such as {travels = {droop = 60, bump = 60}}"} end
+  for key in pairs(o) do
+    if key ~= "travels" then
+      core.fail{code = "unknown", message = ("car:shafts has no field %q"):format(tostring(key)),
+        hint = "it takes travels = {droop =, bump =}"}
+    end
+  end
+  if o.travels ~= nil and type(o.travels) ~= "table" then
+    core.fail{code = "type", message = "are droop =, bump = and a list of travels, all in mm", field = "travels"}
+  end
+  local asked = {list = {}}
+  for key, x in pairs(o.travels or {}) do
+    if key == "droop" or key == "bump" then check_travel(key, x)
+    elseif math.type(key) ~= "integer" or type(x) ~= "number" or x ~= x or math.abs(x) == math.huge then
+      core.fail{code = "type", message = "are droop =, bump = and a list of travels, all in mm", field = "travels"}
+    end
+  end
+  if o.travels then asked.droop, asked.bump = o.travels.droop, o.travels.bump end
+  for i, x in ipairs(o.travels or {}) do asked.list[i] = x end
+  return asked
+end
+
+--- All shafts of the inside of a car.
+function shafts.rows(c, asked)
+  local rows = {}
+  for i, shaft in ipairs(c.shared.spec.shafts or {}) do rows[i] = row_of(c, shaft, asked or {}) end
+  return rows
+end
+
+local GOVERNS = "the joint maker's limit at that torque and speed governs"
+
+local function notes_of(c, rows)
+  local list, exact, common = {}, 0, false
+  for _, row in ipairs(rows) do
+    table.move(row.notes, 1, #row.notes, #list + 1, list)
+    if row.sd.static_angle == 0 then exact = exact + 1 end
+    for _, check in ipairs(row.checks) do
+      common = common or check.basis == COMMON and check.limit ~= nil
+      if check.aside then list[#list + 1] = ("%s: %s"):format(row.name, check.why) end
+    end
+  end
+  if exact > 0 then
+    list[#list + 1] = ("the joint places of %s have no stated uncertainty and count as exact"):format(text.count(exact, "shaft"))
+  end
+  if common then list[#list + 1] = "limits the file does not state are common practice" end
+  if #rows == 0 then list[#list + 1] = "the file states no shafts" end
+  if #rows > 0 then list[#list + 1] = GOVERNS end
+  return table.move(c.shared.spec.notes or {}, 1, #(c.shared.spec.notes or {}), #list + 1, list)
+end
+
+--- car:shafts().
+function shafts.of(c, self, o)
+  local result = shafts.rows(c, read_request(o))
+  result.notes = notes_of(c, result)
+  result.state, result.heading, result.sd = loading.title(c), self:heading(), {}
+  result.status = #result > 0 and "pass" or "unknown"
+  for i = 1, #result do
+    local row = result[i]
+    result.status = verdicts.worse(result.status, row.status)
+    if row.worst_angle and (not result.worst_angle or row.worst_angle > result.worst_angle) then
+      result.worst_angle, result.sd.worst_angle = row.worst_angle, row.sd.worst_angle
+    end
+    row.notes, row.errors = nil, nil
+    for _, check in ipairs(row.checks) do check.aside, check.bound, check.near, check.sd = nil, nil, nil, nil end
+  end
+  return setmetatable(result, require "steelyard.shop.shafts.print")
+end
+
+-- ---- as quantities --------------------------------------------------------------------------------------------------
+
+local rows_of = setmetatable({}, {__mode = "k"}) -- of each car asked
+
+local fields = {["shafts.static_angle"] = {"static_angle", "static angle"}, ["shafts.worst_angle"] = {"worst_angle", "worst angle"},
+                ["shafts.plunge"] = {"plunge_used", "plunge"}}
+
+local function verdict_text(check)
+  if check.status == "unknown" or not check.limit then return "unknown" end
+  return ("%s <%s"):format(verdicts.mark[check.status], core.shortest(check.limit))
+end
+
+local function quantity_notes(rows)
+  local list = {}
+  for _, row in ipairs(rows) do
+    if row.status == "unknown" and not row.at then list[#list + 1] = ("%s: unknown, %s"):format(row.name, row.why) end
+    for _, check in ipairs(row.checks) do
+      if check.aside then list[#list + 1] = ("%s: %s"):format(row.name, check.why) end
+    end
+  end
+  list[#list + 1] = GOVERNS
+  return list
+end
+
+local function offset_of(rows)
+  local list, seen = {}, {}
+  for _, row in ipairs(rows) do
+    if row.offset and not seen[row.offset] then
+      seen[row.offset] = true
+      list[#list + 1] = row.offset
+    end
+  end
+  return #list > 0 and {value = table.concat(list, "; ")} or nil
+end
+
+--- The worst of all shafts for sy.compare, limits and checks; nil while one is unknown.
+function shafts.quantity(c, name)
+  local rows = rows_of[c]
+  if not rows then
+    rows = shafts.rows(c)
+    rows_of[c] = rows
+  end
+  if name == "shafts.offset" then return offset_of(rows) end
+  local field, what = fields[name][1], fields[name][2]
+  local worst
+  for _, row in ipairs(rows) do
+    if not row[field] then return nil end
+    if not worst or row[field] > worst[field] then worst = row end
+  end
+  if not worst then return nil end
+  return {value = worst[field], errors = worst.errors[field] or worst.errors[what], verdict = verdict_text(shafts.check(worst, what)),
+          notes = quantity_notes(rows)}
+end
+
+return shafts

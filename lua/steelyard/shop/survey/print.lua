@@ -1,0 +1,38 @@
+--- How sy.survey() prints: the metatable of its result.
+
+local text = require "steelyard.print.text"
+
+local Survey = require("steelyard.reference.results").kind "survey"
+
+local function verdict(result)
+  if result.suspect then
+    local more = result.others and (" Without it the others agree within %s mm."):format(text.fixed(result.others.miss, 1)) or ""
+    return ("Does not fit: %s."):format(result.suspect) .. more
+  elseif result.tied then
+    return ("Something does not fit, and it may be any of %s."):format(text.join(result.tied))
+  end
+  return "All points fit."
+end
+
+function Survey.__tostring(result)
+  local rows, heights = {}, false
+  for _, row in ipairs(result.rows) do heights = heights or row.rise ~= nil end
+  for i, row in ipairs(result.rows) do
+    rows[i] = {row.name, text.fixed(row.x, 1), text.fixed(row.y, 1), text.signed(row.off.x, 1), text.signed(row.off.y, 1),
+      text.fixed(row.miss, 1),
+               row.sigmas and text.fixed(row.sigmas, 1) or "-"}
+    if heights then table.insert(rows[i], 7, row.rise and text.worded(row.rise, 1, "high", "low") or "-") end
+  end
+  local heads = {{"point", "%s"}, {"x", "%s"}, {"y, mm", "%s"}, {"off in x", "%s"}, {"off in y", "%s"}, {"miss, mm", "%s"}, {"sigmas",
+    "%s"}}
+  if heights then table.insert(heads, 7, {"height", "%s"}) end
+  local lines = {
+    ("Turned %s deg from x towards y, shifted %s in x and %s mm in y   (%s)"):format(text.plus_minus(result.turn, result.sd.turn, 2),
+      text.plus_minus(result.shift.x, result.sd.shift.x, 1), text.plus_minus(result.shift.y, result.sd.shift.y, 1), text.coverage),
+    text.table(heads, rows), verdict(result),
+  }
+  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+  return table.concat(lines, "\n")
+end
+
+return Survey
