@@ -1,16 +1,16 @@
 /* corner_variants.h - many variants of one vehicle on its springs, side by side.
 **
-** Units    SI: N/m, N m/rad, N, m, rad. Frame ISO 8855:2011. Two axles of two wheels, each even about the centre line; all wheels touch
-**          and no stop is met: whoever wants to know about a lifted wheel looks for a load below 0 and asks corner.h.
+** Units    SI: N/m, N m/rad, N, m, rad. Frame ISO 8855:2011. Two axles of two wheels, each wheel at its own place on its own rates; all
+**          wheels touch and no stop is met: whoever wants to know about a lifted wheel looks for a load below 0 and asks corner.h.
 ** Heights  from where springs and tyres carry nothing, up positive: the model of corner.h without a drawn state, so the
 **          difference of two variants is what corner.h gives between two load states. A perch offset e at a wheel is
 **          k_w e less sprung weight there and as much more unsprung weight; a pad p is k_t p less unsprung weight.
 ** Columns  one array a quantity, `count` long, variant i at [i]. Inputs and outputs may not overlap.
 ** Bits     the same on every processor and for every split of the columns: lanes are variants, no sum runs over them.
-** Method   by forces: with the weight's share on an axle, what its two wheels carry follows from balance but for one moment, which the
-**          chassis passes from end to end; that one makes both ends and the twist fit. Of the model of corner.h, which is solved by
-**          displacements there. Source: force (flexibility) method, J. S. Przemieniecki, Theory of Matrix Structural Analysis,
-**          1968, ch. 8 (from memory).
+** Method   by forces: what the wheels carry of the body follows from balance but for one moment, which the chassis passes from end to
+**          end; that one makes both ends and the twist fit. Of the model of corner.h, which is solved by displacements there.
+**          Where both axles stand square and even about the centre plane the balance is the lever rule, which is quicker. Source:
+**          force (flexibility) method, J. S. Przemieniecki, Theory of Matrix Structural Analysis, 1968, ch. 8 (from memory).
 */
 #ifndef SY_STUDY_CORNER_VARIANTS_H
 #define SY_STUDY_CORNER_VARIANTS_H
@@ -19,9 +19,10 @@
 
 #include "../base/api.h"
 
+/* Four places whose diagonals are parallel (equilibrium.h) have no answer: heights come out infinite or NaN. */
 typedef struct sy_variants_frame {
-  double x[2];          /* m, front and rear axle */
-  double half_track[2]; /* m */
+  double axle[2];    /* m, x of the front and rear axle line, between which the chassis twists */
+  double x[4], y[4]; /* m, the contacts lf rf lr rr */
 } sy_variants_frame;
 
 typedef struct sy_variants_in {

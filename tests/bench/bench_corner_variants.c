@@ -15,7 +15,9 @@ typedef struct job {
 typedef void solver(const double *const c[IN], size_t count, double *const r[OUT]);
 
 static void library(const double *const c[IN], size_t count, double *const r[OUT]) {
-  static const sy_variants_frame frame = {{0.0, -BASELINE_BASE}, {BASELINE_FRONT, BASELINE_REAR}};
+  static const sy_variants_frame frame = {{0.0, -BASELINE_BASE},
+                                          {0.0, 0.0, -BASELINE_BASE, -BASELINE_BASE},
+                                          {BASELINE_FRONT, -BASELINE_FRONT, BASELINE_REAR, -BASELINE_REAR}};
   const sy_variants_in in = {
       {c[0], c[1], c[2], c[3]},    {c[4], c[5], c[6], c[7]}, {c[8], c[9]}, c[10], c[11], c[12], c[13],
       {c[14], c[15], c[16], c[17]}};
