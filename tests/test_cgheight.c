@@ -494,7 +494,7 @@ static void plane_that_tilts_with_its_pads_needs_no_radius(void **state) {
 static void lateral_place_needs_no_level_and_no_square_chassis(void **state) {
   (void)state;
   double load[8];
-  const double track[2] = {1.5, 1.48}, sd[2] = {0.2, 0.4};
+  const double place[4] = {0.75, -0.75, 0.74, -0.74}, sd[2] = {0.2, 0.4};
   for (int k = 0; k < 2; k++) {
     const double front = k == 0 ? 290 : 310, rear = 700 - front, twist = k == 0 ? 21.7 : -8.3;
     const double left_front = front / 2 + twist; /* then the rear pair makes up the moment */
@@ -504,13 +504,17 @@ static void lateral_place_needs_no_level_and_no_square_chassis(void **state) {
     memcpy(load + 4 * k, list, sizeof list);
   }
   double y = 0, u = 0, u1 = 0;
-  assert_int_equal(sy_cgheight_lateral(load, sd, 2, track, &y, &u, NULL), SY_OK);
+  assert_int_equal(sy_cgheight_lateral(load, sd, 2, place, &y, &u, NULL), SY_OK);
   assert_near(y, 0.010, 1e-14);
-  assert_int_equal(sy_cgheight_lateral(load, sd, 1, track, &y, &u1, NULL), SY_OK);
+  assert_int_equal(sy_cgheight_lateral(load, sd, 1, place, &y, &u1, NULL), SY_OK);
   /* four times (0.75 or 0.74) sd / 700, the CG nearly in the middle */
   assert_near(u1, sqrt(2 * (0.75 * 0.75 + 0.74 * 0.74)) * 0.2 / 700, 1e-7);
   assert_near(1 / (u * u), 1 / (u1 * u1) * (1 + 0.25),
               1e-3 / (u1 * u1)); /* twice the doubt counts a quarter */
+  /* the same loads on wheels that all stand 6 mm farther left, one of them 20 mm more: 700 kg go along, and what is on that one */
+  const double unlike[4] = {0.756, -0.744, 0.766, -0.734};
+  assert_int_equal(sy_cgheight_lateral(load, sd, 1, unlike, &y, &u, NULL), SY_OK);
+  assert_near(y, 0.016 + 0.020 * load[2] / 700, 1e-14);
 }
 
 /* ---- refusals ------------------------------------------------------------------------------------------------------------------- */
@@ -567,14 +571,17 @@ static void bad_sessions_are_refused_with_the_reading(void **state) {
   WITH((s.reading = lone, s.count = 2, s.runs = 2), SY_GEOMETRY, "readings", "level");
 #undef WITH
   double y = 42, u = 42;
-  const double track[2] = {1.5, 1.5}, load[4] = {0, 0, 0, 0}, sd[1] = {0.1};
+  const double place[4] = {0.75, -0.75, 0.75, -0.75}, load[4] = {0, 0, 0, 0}, sd[1] = {0.1};
   sy_error err;
-  assert_int_equal(sy_cgheight_lateral(load, sd, 0, track, &y, &u, &err), SY_RANGE);
-  assert_int_equal(sy_cgheight_lateral(load, sd, 1, track, &y, &u, &err), SY_RANGE);
+  assert_int_equal(sy_cgheight_lateral(load, sd, 0, place, &y, &u, &err), SY_RANGE);
+  assert_int_equal(sy_cgheight_lateral(load, sd, 1, place, &y, &u, &err), SY_RANGE);
   assert_string_equal(err.field, "total");
-  assert_int_equal(sy_cgheight_lateral(load, sd, 1, load, &y, &u, &err), SY_RANGE);
-  const double some[4] = {1, 1, 1, 1}, zero[1] = {0};
-  assert_int_equal(sy_cgheight_lateral(some, zero, 1, track, &y, &u, &err), SY_RANGE);
+  const double some[4] = {1, 1, 1, 1}, zero[1] = {0}, none[4] = {0.75, -0.75, (double)NAN, -0.75};
+  assert_int_equal(sy_cgheight_lateral(some, sd, 1, load, &y, &u, &err), SY_GEOMETRY);
+  assert_string_equal(err.field, "track");
+  assert_int_equal(sy_cgheight_lateral(some, sd, 1, none, &y, &u, &err), SY_RANGE);
+  assert_string_equal(err.field, "y");
+  assert_int_equal(sy_cgheight_lateral(some, zero, 1, place, &y, &u, &err), SY_RANGE);
   assert_near(y, 42, 0);
 }
 

@@ -230,6 +230,48 @@ static void a_warp_of_the_floor_moves_no_mass(void **state) {
   free(b);
 }
 
+/* Each wheel at a place of its own: the warp is the null vector of the three sums there, by Cramer's rule. A wider axle than stated moves
+** its wheels apart, also where both stand on one side of the centre plane. */
+static void unlike_places_leave_their_own_warp(void **state) {
+  (void)state;
+  static const double x[4] = {0.03, -0.01, -2.47, -2.41}, y[4] = {0.78, -0.72, 0.70, 0.02};
+  static const int others[4][3] = {{1, 2, 3}, {0, 2, 3}, {0, 1, 3}, {0, 1, 2}};
+  double q[3], v[4], sd[2], chi2 = 0, warp[4] = {0};
+  for (int i = 0; i < 4; i++) {
+    const int a = others[i][0], b = others[i][1], c = others[i][2];
+    v[i] = (i % 2 == 0 ? 1 : -1) * ((x[b] - x[a]) * (y[c] - y[a]) - (x[c] - x[a]) * (y[b] - y[a]));
+  }
+  for (int turn = 0; turn < 2; turn++) {
+    bench *b = guess(0.015, q);
+    stand_on_wheels(b, q, 0, 0.5);
+    for (int i = 0; i < 4; i++) {
+      b->problem.support[i].x = x[i], b->problem.support[i].y = y[i];
+      b->problem.support[i].load += turn * 13.7 * v[i];
+    }
+    solve(b);
+    for (int i = 0; turn == 1 && i < 4; i++)
+      assert_near(b->r.warp[i] - warp[i], 13.7 * v[i], 1e-9); /* of loads of hundreds of kilograms */
+    if (turn == 1) assert_near(b->r.chi2, chi2, 1e-9 * chi2);
+    chi2 = b->r.chi2;
+    memcpy(warp, b->r.warp, sizeof warp);
+    free(b);
+  }
+  for (int turn = 0; turn < 2; turn++) {
+    bench *b = guess(0.015, q);
+    stand_on_wheels(b, q, 0, 0.5);
+    for (int i = 0; i < 4; i++) b->problem.support[i].x = x[i], b->problem.support[i].y = y[i];
+    b->problem.support[2].load += 60; /* equal loads would hide it */
+    b->problem.track_sd[1] = turn * 0.01;
+    solve(b);
+    sd[turn] = b->r.scales.cg_sd[1];
+    const sy_reconcile_support *s = b->problem.support;
+    const double mass = s[0].load + s[1].load + s[2].load + s[3].load,
+                 wider = 0.5 * (s[2].load - s[3].load) * 0.01 / mass;
+    if (turn == 1) assert_near(sd[1] * sd[1] - sd[0] * sd[0], wider * wider, 1e-12);
+    free(b);
+  }
+}
+
 static void adjusted_loads_have_the_adjusted_sums(void **state) {
   (void)state;
   double q[3], sum[3] = {0};
@@ -436,6 +478,7 @@ int main(void) {
       cmocka_unit_test(a_scales_zero_moves_all_it_weighed),
       cmocka_unit_test(the_doubt_of_an_axles_place_is_in_the_moment),
       cmocka_unit_test(a_warp_of_the_floor_moves_no_mass),
+      cmocka_unit_test(unlike_places_leave_their_own_warp),
       cmocka_unit_test(adjusted_loads_have_the_adjusted_sums),
       cmocka_unit_test(the_one_wrong_mass_explains_everything),
       cmocka_unit_test(the_one_wrong_reading_explains_everything),

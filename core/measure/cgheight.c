@@ -7,11 +7,14 @@ sy_cgheight_session sy_cgheight_session_default(void) {
       .car = sy_lift_car_default(), .mass = (double)NAN, .load_dof = (double)INFINITY, .drift = (double)NAN};
 }
 
-sy_status sy_cgheight_lateral(const double *load, const double *sd, size_t count, const double track[2],
+sy_status sy_cgheight_lateral(const double *load, const double *sd, size_t count, const double place[4],
                               double *y, double *u, sy_error *err) {
   if (count == 0) return sy_fail(err, SY_RANGE, "readings", "count", "is 0");
-  if (!(track[0] > 0 && track[1] > 0)) return sy_fail(err, SY_RANGE, "vehicle", "track", "must be > 0");
-  const double place[4] = {track[0] / 2, -track[0] / 2, track[1] / 2, -track[1] / 2};
+  for (int i = 0; i < 4; i++)
+    if (!isfinite(place[i])) return sy_fail(err, SY_RANGE, "vehicle", "y", "of a wheel is not finite");
+  if (!(place[0] > place[1] && place[2] > place[3]))
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "track",
+                   "has a left wheel that is not left of the right one");
   double weights = 0, sum = 0;
   for (size_t k = 0; k < count; k++) {
     const double *f = &load[4 * k];

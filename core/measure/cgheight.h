@@ -161,9 +161,10 @@ SY_API sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memor
 
 /* The cg's place across the vehicle (m, left positive) from four wheel loads (LF, RF, LR, RR; kg) of the same sd: the mean
 ** over the settings weighted by their uncertainty. It depends neither on tilt nor on how twist shares the loads.
-** load    count x 4        track  front, rear
-** Errors  SY_RANGE  count is 0, a total or a track is not > 0, an sd not > 0 */
+** load    count x 4        place  y of the four wheels, m
+** Errors  SY_RANGE     count is 0, a total is not > 0, a place is not finite, an sd not > 0
+**         SY_GEOMETRY  a left wheel is not left of the right one of its axle */
 SY_API sy_status sy_cgheight_lateral(const double *load, const double *sd, size_t count,
-                                     const double track[2], double *y, double *u, sy_error *err);
+                                     const double place[4], double *y, double *u, sy_error *err);
 
 #endif

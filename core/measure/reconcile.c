@@ -94,6 +94,14 @@ static void support_row(const sy_reconcile *p, size_t i, double row[N]) {
   row[3] = 0;
 }
 
+/* Which way a wheel goes when its axle is wider than stated: half of it, left of its partner or right; a lone wheel stays. */
+static double half_of_track(const sy_reconcile *p, size_t i) {
+  for (size_t k = 0; k < p->supports; k++)
+    if (k != i && p->support[k].axle == p->support[i].axle && p->support[k].y != p->support[i].y)
+      return p->support[i].y > p->support[k].y ? 0.5 : -0.5;
+  return 0;
+}
+
 /* Sums of the loads and their covariance. An axle further back or a wider track than stated moves moments. */
 static void measure_sums(const sy_reconcile *p, sy_reconcile_fit *fit) {
   double row[N], along[SY_MAX_AXLES] = {0}, across[SY_MAX_AXLES] = {0};
@@ -106,8 +114,7 @@ static void measure_sums(const sy_reconcile *p, sy_reconcile_fit *fit) {
       for (size_t c = 0; c < fit->rows; c++) fit->noise.a[r][c] += row[r] * row[c] * s->load_sd * s->load_sd;
     }
     along[s->axle] += s->load * p->place_sd[s->axle];
-    if (p->lateral)
-      across[s->axle] += (s->y > 0 ? 0.5 : s->y < 0 ? -0.5 : 0) * s->load * p->track_sd[s->axle];
+    if (p->lateral) across[s->axle] += half_of_track(p, i) * s->load * p->track_sd[s->axle];
   }
   for (int a = 0; a < SY_MAX_AXLES; a++) {
     fit->noise.a[1][1] += along[a] * along[a];

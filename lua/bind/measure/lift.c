@@ -369,9 +369,10 @@ static int l_lateral(lua_State *L) {
     lua_pop(L, 2);
   }
   const double track[2] = {luaL_checknumber(L, 3) * SY_MILLIMETRE, luaL_checknumber(L, 4) * SY_MILLIMETRE};
+  const double place[4] = {track[0] / 2, -track[0] / 2, track[1] / 2, -track[1] / 2};
   double y, u;
   sy_error err;
-  if (sy_cgheight_lateral(load, sd, (size_t)count, track, &y, &u, &err) != SY_OK) return syl_raise(L, &err);
+  if (sy_cgheight_lateral(load, sd, (size_t)count, place, &y, &u, &err) != SY_OK) return syl_raise(L, &err);
   lua_pushnumber(L, y / SY_MILLIMETRE);
   lua_pushnumber(L, u / SY_MILLIMETRE);
   return 2;
