@@ -412,7 +412,7 @@ static void make_refuses_a_wheel_without_load(void **state) {
   sy_error err;
   assert_int_equal(sy_corner_make(&v, &load, (const double[SY_MAX_WHEELS]){1, 2, 3, 0}, &out, &err),
                    SY_RANGE);
-  assert_string_equal(err.part, "wheel 4 of 4");
+  assert_string_equal(err.part, "right rear wheel");
   assert_string_equal(err.field, "load");
 }
 
@@ -432,7 +432,7 @@ static void solve_refuses_tipping_and_nonsense(void **state) {
   const sy_corner_setting pad = {.pad = {0, (double)NAN}}, perch = {.perch = {0, 0, (double)INFINITY}},
                           preload = {.preload = {0, (double)NAN}};
   assert_int_equal(sy_corner_solve(&model, &model.drawn_load, &pad, &r, &err), SY_RANGE);
-  assert_string_equal(err.part, "wheel 2 of 4");
+  assert_string_equal(err.part, "right front wheel");
   assert_int_equal(sy_corner_solve(&model, &model.drawn_load, &perch, &r, &err), SY_RANGE);
   assert_string_equal(err.field, "perch");
   assert_int_equal(sy_corner_solve(&model, &model.drawn_load, &preload, &r, &err), SY_RANGE);

@@ -56,9 +56,9 @@ sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_
     return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels as drawn: it would tip");
   for (int i = 0; i < m.wheel_count; i++) {
     if (drawn[i] > 0.0 && isfinite(drawn[i])) continue;
-    sy_error name;
-    sy_fail(&name, SY_OK, NULL, NULL, "wheel %d of %d", i + 1, m.wheel_count);
-    return sy_fail(err, SY_RANGE, name.message, "load", "is %g N as drawn, must be above 0", drawn[i]);
+    char name[SY_WHEEL_NAME];
+    sy_vehicle_wheel_name(vehicle, i, name);
+    return sy_fail(err, SY_RANGE, name, "load", "is %g N as drawn, must be above 0", drawn[i]);
   }
   *out = m;
   return SY_OK;

@@ -92,20 +92,26 @@ static bool newton_step(const sy_corner_model *m, const sy_axle_springs *axles, 
   return true;
 }
 
-static sy_status refuse(sy_error *err, const char *what, int which, int count, const char *field) {
+static sy_status refuse_wheel(sy_error *err, const sy_vehicle *v, int wheel, const char *field) {
+  char name[SY_WHEEL_NAME];
+  sy_vehicle_wheel_name(v, wheel, name);
+  return sy_fail(err, SY_RANGE, name, field, "is not finite");
+}
+
+static sy_status refuse_axle(sy_error *err, const sy_vehicle *v, int axle, const char *field) {
   sy_error name;
-  sy_fail(&name, SY_OK, NULL, NULL, "%s %d of %d", what, which + 1, count);
+  sy_fail(&name, SY_OK, NULL, NULL, "axle %d of %d", axle + 1, v->axle_count);
   return sy_fail(err, SY_RANGE, name.message, field, "is not finite");
 }
 
 static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting *s, sy_error *err) {
   for (int i = 0; i < m->wheel_count; i++) {
-    if (!isfinite(s->pad[i])) return refuse(err, "wheel", i, m->wheel_count, "pad");
-    if (!isfinite(s->perch[i])) return refuse(err, "wheel", i, m->wheel_count, "perch");
+    if (!isfinite(s->pad[i])) return refuse_wheel(err, &m->vehicle, i, "pad");
+    if (!isfinite(s->perch[i])) return refuse_wheel(err, &m->vehicle, i, "perch");
   }
   for (int a = 0; a < m->vehicle.axle_count; a++)
     if (!isfinite(s->preload[a]) || !isfinite(s->downforce[a]))
-      return refuse(err, "axle", a, m->vehicle.axle_count, isfinite(s->preload[a]) ? "downforce" : "preload");
+      return refuse_axle(err, &m->vehicle, a, isfinite(s->preload[a]) ? "downforce" : "preload");
   return SY_OK;
 }
 
