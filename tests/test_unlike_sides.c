@@ -9,7 +9,7 @@
 #include "lumps.h"
 #include "near.h"
 #include "statics/balance.h"
-#include "statics/corner.h"
+#include "statics/perches.h"
 #include "statics/stability.h"
 #include "statics/transfer.h"
 
@@ -279,6 +279,36 @@ static void added_mass_sinks_a_plane_on_ride_rates(void **state) {
   }
 }
 
+/* Perches turned for a cross share with the heights held: loads change along the warp and no other way, by what was asked; the body stands as
+** high at both axle lines as before and rolls as before in the mean of both ends. */
+static void perches_move_loads_along_the_warp(void **state) {
+  (void)state;
+  dice d = {73};
+  for (int n = 0; n < 60; n++) {
+    sy_vehicle v = unlike_vehicle(&d, 2);
+    for (int i = 0; i < 4; i++) v.wheel[i].perch_pitch = dice_between(&d, 1e-3, 2e-3);
+    if (n % 2 == 0) v.torsion = dice_between(&d, 1e5, 1e6);
+    const sy_vec3 cg = cg_of(&d, &v);
+    const lump body = {dice_between(&d, 700, 1500), cg.x, cg.y, cg.z, SY_CARRIER_BODY};
+    const sy_totals t = totals_of(&body, 1);
+    const sy_corner_model m = corner_of(&v, &t);
+    const sy_loadmap map = map_of(&v, LEVEL);
+    const sy_corner_setting none = {.bars = false};
+    const sy_perch_ask ask = {.hold = SY_HOLD_HEIGHTS, .cross = true, .cross_share = v.cross_share + 0.01};
+    sy_perch_answer a;
+    sy_error err;
+    double way[4];
+    if (sy_perches_find(&m, &m.drawn_load, &none, &ask, &a, &err) != SY_OK) fail_msg("%s", err.message);
+    sy_loadmap_warp(&map, way);
+    const double weight = body.mass * G;
+    for (int i = 0; i < 4; i++)
+      assert_near(a.at_exact.load[i] - a.before.load[i], way[i] * 0.01 * weight, 1e-10 * weight);
+    for (int axle = 0; axle < 2; axle++)
+      assert_near(a.at_exact.pose[0] - v.axle[axle].x * a.at_exact.pose[1], 0, 1e-11);
+    assert_near(a.at_exact.pose[2] + a.at_exact.pose[3], 0, 1e-11);
+  }
+}
+
 /* A part that two unlike wheels carry: by the lever between their own places across, and the roll moment it leaves in the chassis is that of
 ** those two weights where the wheels stand. */
 static void unsprung_part_lies_on_its_wheels(void **state) {
@@ -402,6 +432,7 @@ int main(void) {
       cmocka_unit_test(parallel_diagonals_are_refused),
       cmocka_unit_test(first_lift_on_equal_tyres_is_a_plane_fit),
       cmocka_unit_test(added_mass_sinks_a_plane_on_ride_rates),
+      cmocka_unit_test(perches_move_loads_along_the_warp),
       cmocka_unit_test(unsprung_part_lies_on_its_wheels),
       cmocka_unit_test(weight_too_high_for_unlike_springs_is_refused),
       cmocka_unit_test(pushed_loads_balance),

@@ -1,7 +1,7 @@
 /* perches.h - how far to turn each spring perch for a cross share or a height.
 **
 ** Units    turns of the perches (perch_pitch m of spring seat each, + lifts that corner); heights m, up positive.
-** Limits   total, front load and moment about the centre line do not depend on perches: loads change along one line only,
+** Limits   the total and both moments do not depend on perches: loads change along one line only, sy_loadmap_warp, with equal sides
 **          (1/t_f, -1/t_f, -1/t_r, 1/t_r). So a cross share is one condition; heights take the rest.
 ** Method   conditions that are linear in the turns while all wheels touch: as many as perches are solved exactly, fewer by the
 **          least turns (least-norm solution). Found again from a full solution of the equilibrium until it fits, since a
