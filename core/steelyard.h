@@ -18,6 +18,7 @@
 #include "base/encoding.h"
 #include "base/frame.h"
 #include "base/mat3.h"
+#include "base/sha256.h"
 #include "base/status.h"
 #include "base/text.h"
 #include "base/units.h"

@@ -2,7 +2,9 @@
 #include <lauxlib.h>
 #include <string.h>
 
+#include "base/sha256.h"
 #include "base/text.h"
+#include "base/version.h"
 #include "bind/module.h"
 
 /* core.fixed(x, decimals) -> "12.50": rounded once from the exact value, ties to even; no sign on what rounds to zero */
@@ -88,10 +90,26 @@ static int l_before(lua_State *L) {
   return 1;
 }
 
+/* core.sha256(bytes, ...) -> the SHA-256 digest of the texts one behind the other, in 64 hexadecimal digits */
+static int l_sha256(lua_State *L) {
+  sy_sha256 digest = sy_sha256_begin();
+  char text[SY_SHA256_TEXT];
+  for (int i = 1; i <= lua_gettop(L); i++) {
+    size_t size;
+    const char *bytes = luaL_checklstring(L, i, &size);
+    sy_sha256_add(&digest, bytes, size);
+  }
+  sy_sha256_text(&digest, text);
+  lua_pushstring(L, text);
+  return 1;
+}
+
 void syl_open_text(lua_State *L) {
   static const luaL_Reg functions[] = {
-      {"fixed", l_fixed},   {"shortest", l_shortest},   {"number", l_number},
-      {"before", l_before}, {"cell_head", l_cell_head}, {NULL, NULL},
+      {"fixed", l_fixed},         {"shortest", l_shortest}, {"number", l_number}, {"before", l_before},
+      {"cell_head", l_cell_head}, {"sha256", l_sha256},     {NULL, NULL},
   };
   luaL_setfuncs(L, functions, 0);
+  lua_pushstring(L, sy_version());
+  lua_setfield(L, -2, "version");
 }

@@ -51,6 +51,14 @@ check.test("number_reads_decimal_literals_only", function()
   end
 end)
 
+-- Source: NIST, Examples with Intermediate Values, SHA-256, "abc"; more in test_sha256.c
+check.test("sha256_of_texts_is_that_of_one_behind_the_other", function()
+  local abc = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+  check.equal(core.sha256("abc"), abc)
+  check.equal(core.sha256("a", "", "bc"), abc)
+  check.equal(core.version:match "^%d+%.%d+%.%d+$", core.version)
+end)
+
 check.test("before_orders_bytes_in_every_locale", function()
   local words = {"b", "a", "B", "ä", "ab", ""}
   table.sort(words, core.before)
