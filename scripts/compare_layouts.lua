@@ -6,6 +6,7 @@ local carlib = require "steelyard.car.car"
 local out = require "steelyard.command.out"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
+local verdicts = require "steelyard.answers.verdicts"
 
 local o = sy.options{
   about = "One part or group at several fore-aft positions; the first column is the car as booked.",
@@ -29,11 +30,11 @@ local cars = {car, show = {
 for _, back in ipairs(o.back) do
   if back ~= 0 then cars[#cars + 1] = car:move(what, back > 0 and {back = back} or {forward = -back}) end
 end
-local worst, rank = "pass", {pass = 1, near = 2, unknown = 3, fail = 4}
+local worst = "pass"
 local result = sy.compare(cars)
 for _, row in ipairs(result.rows) do
   for i, verdict in ipairs(row.verdicts or {}) do
-    if verdict:find "^FAIL" then worst = "fail" end
+    worst = verdicts.worse(worst, verdict:find "^FAIL" and "fail" or verdict:match "^%l+" or "unknown")
     if verdict:find "^FAIL ." then
       result.notes[#result.notes + 1] = ("%s breaks a limit: %s %s %s, %s %s"):format(result.columns[i], row.label,
         text.fixed(row.values[i], row.decimals), row.unit, verdict:find ">" and "asked for" or "allowed", verdict:match "[<>](.*)")
@@ -47,7 +48,7 @@ for i, each in ipairs(cars) do
       result.notes[#result.notes + 1] = ("%s breaks the limit %s: %s"):format(result.columns[i], row.name, row.why)
     end
   end
-  if #checks > 0 and rank[checks.status] > rank[worst] then worst = checks.status end
+  if #checks > 0 then worst = verdicts.worse(worst, checks.status) end
 end
 result.status = worst
 sy.out(o, result, worst)

@@ -261,6 +261,24 @@ test("limits_may_be_on_the_tightest_gap", function()
   check.near(car:checks()[1].value, 100, CLOSE)
 end)
 
+test("an_unknown_gap_is_not_hidden_behind_the_tightest_known_one", function()
+  local known = {name = "block to bulkhead", a = "block", b = "bulkhead", asked = 10}
+  local unknown = {name = "loom to bulkhead", a = "loom", b = "bulkhead", asked = 10} -- the loom has no shape
+  local function shown(list, limit)
+    local car = file(list, {limits = limit and {limit}})
+    local row = sy.compare{car, car:move("bulkhead", {back = 95}), show = {"clearances.tightest"}}.rows[1]
+    return row.verdicts, car:checks()[1]
+  end
+  check.equal(shown{known}, {"pass >10", "FAIL >10"})
+  local verdicts, asked = shown({known, unknown}, {quantity = "clearances.tightest", min = 50})
+  check.equal(verdicts, {"unknown", "FAIL >10"})
+  check.equal(asked.status, "unknown")
+  check.contains(asked.why, "at most that: loom to bulkhead")
+  verdicts, asked = shown({unknown, known}, {quantity = "clearances.tightest", min = 120})
+  check.equal(verdicts, {"unknown", "FAIL >10"})
+  check.equal(asked.status, "fail") -- 100 known is short of 120 whatever the other is
+end)
+
 test("mistakes_are_told_in_a_sentence", function()
   local function refuses(spec, want) check.raises(function() return file {spec} end, want) end
   refuses({name = "n", a = "blok", b = "bulkhead"}, {code = "unknown", hint = "block"})

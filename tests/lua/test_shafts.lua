@@ -283,6 +283,25 @@ end)
 
 -- ---- comparison, limits, checks -----------------------------------------------------------------------------------------
 
+test("the_word_beside_a_quantity_is_that_of_the_worst_shaft", function()
+  local function shaft(name, limit)
+    return {name = name, inner = {part = "transaxle", at = {2430, 165, 300}}, outer = {wheel = "rr", at = {2450, 640, 305}}, joint = "cv",
+            static_limit = 7, worst_limit = 12, plunge_limit = limit}
+  end
+  local function plunge(...)
+    local car = car_with(nil, {shafts = {...}})
+    local result = sy.compare{car, car:move("transaxle", {back = 1}), show = {"shafts.plunge"}}
+    return result.rows[1].verdicts[1], tostring(result)
+  end
+  check.equal((plunge(shaft("a", 20), shaft("b", 20))), "pass <20")
+  check.equal((plunge(shaft("a", 20), shaft("b", 4.5))), "near <4.5") -- 4.42, and 5 % of 4.5 is 0.225
+  check.equal((plunge(shaft("a", 20), shaft("b"))), "unknown")
+  check.equal((plunge(shaft("a", 4.5), shaft("b"))), "unknown") -- near does not hide it
+  local word, page = plunge(shaft("a"), shaft("b", 4))
+  check.equal(word, "FAIL <4") -- unknown does not hide it
+  check.contains(page, "B: plunge 4.4 mm, 0.4 over the limit of 4")
+end)
+
 test("compare_shows_angles_with_their_verdicts", function()
   local car = car_with{plunge_limit = 20}
   local result = sy.compare{car, car:move("powertrain", {forward = 50}), show = {"shafts.static_angle", "shafts.worst_angle",

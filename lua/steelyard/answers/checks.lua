@@ -15,6 +15,7 @@ local verdicts = require "steelyard.answers.verdicts"
 local checks = {}
 local Checks = require("steelyard.reference.results").kind "checks"
 
+-- value, standard uncertainty, why the car cannot stand so, why the value is only "at most that"
 local function answer(c, b, name)
   if core.knows(c.geometry, name) then
     local value = core.answers(c.now, c.geometry, {name})[1]
@@ -22,7 +23,7 @@ local function answer(c, b, name)
   end
   local elsewhere = quantities.answer(c, name)
   if elsewhere and elsewhere.fails then return nil, nil, elsewhere.fails end
-  if elsewhere then return elsewhere.value, quantities.doubt(elsewhere) end
+  if elsewhere then return elsewhere.value, quantities.doubt(elsewhere), nil, elsewhere.at_most end
   local value = b
   for key in name:gmatch "[^.]+" do value = type(value) == "table" and value[key] or nil end
   return type(value) == "number" and value or nil
@@ -43,7 +44,7 @@ local function at_least(b, name)
 end
 
 local function judge(c, b, limit, f)
-  local value, sd, fails = answer(c, b, limit.quantity)
+  local value, sd, fails, at_most = answer(c, b, limit.quantity)
   local row = {name = limit.name, quantity = limit.quantity, unit = quantity(limit.quantity).unit,
                min = limit.min, max = limit.max, value = value, sd = sd}
   if fails then
@@ -63,6 +64,10 @@ local function judge(c, b, limit, f)
     row.status, row.why = "unknown", ("at least that: %s"):format(more)
     return row
   end
+  if at_most and not (limit.min and value < limit.min) and (limit.min or margin < 0) then
+    row.status, row.why = "unknown", ("at most that: %s"):format(at_most)
+    return row
+  end
   local by = text.fixed(math.abs(margin), q.decimals + (f[q.unit] or 0)) .. unit
   row.status = status
   if status == "fail" then
@@ -76,20 +81,19 @@ end
 --- list of {name, quantity, value, min, max, margin, status, why}, with `status` the worst
 function checks.of(c, self)
   local b = core.balance(c.now, c.geometry)
-  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes.gaps_and_height(c, b), sd = {}}
+  local result = {state = loading.title(c), heading = self:heading(), notes = notes.gaps_and_height(c, b), sd = {}}
   local wheels, rests_on_split, f = {}, false, figures.of(c, b.mass)
   for _, wheel in ipairs(c.geometry:wheels()) do wheels[wheel.key] = true end
   for i, limit in ipairs(c.shared.spec.limits or {}) do
     local row = judge(c, b, limit, f)
     result[i], result.sd[i] = row, row.sd or 0
-    result.status = verdicts.worse(result.status, row.status)
     rests_on_split = rests_on_split or wheels[row.quantity]
   end
   if rests_on_split then table.insert(result.notes, 1, notes.corner_basis(c)) end
   if #result == 0 then
-    result.status = "unknown"
     table.insert(result.notes, 1, "the file states no limits")
   end
+  result.status = verdicts.worst(result)
   return figures.keep(setmetatable(result, Checks), c)
 end
 

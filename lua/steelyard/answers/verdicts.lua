@@ -8,12 +8,24 @@ local text = require "steelyard.print.text"
 local verdicts = {}
 local NEAR_SHARE = 0.05 -- design: without uncertainty, within 5 % of the limit
 
+-- An overall word is the worst: what fails outranks what is not known, that what is near, and that what passes.
 verdicts.rank = {pass = 1, near = 2, unknown = 3, fail = 4}
 --- As printed: a broken limit is the one word in capitals.
 verdicts.mark = {pass = "pass", near = "near", fail = "FAIL", unknown = "unknown"}
 
 --- The worse of two.
 function verdicts.worse(a, b) return verdicts.rank[b] > verdicts.rank[a] and b or a end
+
+--- The worst of a list: its status, and the first entry that has it; "unknown" of an empty list. status_of(entry): entry.status unless
+-- given.
+function verdicts.worst(list, status_of)
+  local status, first
+  for _, entry in ipairs(list) do
+    local its = status_of and status_of(entry) or entry.status
+    if not first or verdicts.rank[its] > verdicts.rank[status] then status, first = its, entry end
+  end
+  return status or "unknown", first
+end
 
 local function margin_of(value, limit)
   local low = limit.min and value - limit.min or math.huge

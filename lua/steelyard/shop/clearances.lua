@@ -172,21 +172,34 @@ function clearances.of(c, self, o)
   o = named_places.check_fields(o, "car:clearances", known)
   if o.steer ~= nil then o = {at = o.at, rock = o.rock, steer = named_places.number(o.steer, "deg", "steer")} end
   local rows = rows_of(c, o)
-  local result = {status = "pass", state = loading.title(c), heading = self:heading(), notes = notes_of(c, o), sd = {}}
+  local result = {status = verdicts.worst(rows), state = loading.title(c), heading = self:heading(), notes = notes_of(c, o), sd = {}}
   for i, row in ipairs(rows) do
     result[i] = row
-    result.status = verdicts.worse(result.status, row.status)
     result.sd[i] = row.sd or 0
   end
   local worst = tightest(rows)
   result.tightest = worst and worst.gap
-  if #rows == 0 then result.status = "unknown" end
   return setmetatable(result, require "steelyard.shop.clearances.print")
 end
 
 local kept = setmetatable({}, {__mode = "k"}) -- rows by car, for the answers below
 
---- The tightest gap as drawn, for sy.compare, limits and checks; nil while one is unknown.
+-- The word for all gaps that the file asks for or that are not known, nil without a gap asked for, and why the tightest known one is only
+-- "at most that".
+local function judged(rows)
+  local asked, any, at_most = {}, false, nil
+  for _, row in ipairs(rows) do
+    any = any or row.asked ~= nil
+    if row.asked or not row.gap then asked[#asked + 1] = row end
+    if not row.gap then at_most = at_most or ("%s: %s"):format(row.name, row.why) end
+  end
+  local status, worst = verdicts.worst(asked)
+  if not any then return nil, at_most end
+  return status == "unknown" and status or ("%s >%s"):format(verdicts.mark[status], core.shortest(worst.asked)), at_most
+end
+
+--- The tightest gap as drawn, for sy.compare, limits and checks, with the worst word of all: a gap that is not known may be tighter. nil
+-- while none is known.
 function clearances.quantity(c)
   local rows = kept[c] or rows_of(c, {})
   kept[c] = rows
@@ -196,8 +209,8 @@ function clearances.quantity(c)
   end
   if not worst then return nil end
   notes[#notes + 1] = ("tightest gap, against what is asked: %s"):format(worst.name)
-  local verdict = worst.asked and ("%s >%s"):format(verdicts.mark[worst.status], core.shortest(worst.asked)) or nil
-  return {value = worst.gap, errors = worst.errors, verdict = verdict, notes = notes}
+  local verdict, at_most = judged(rows)
+  return {value = worst.gap, errors = worst.errors, verdict = verdict, at_most = at_most, notes = notes}
 end
 
 return clearances

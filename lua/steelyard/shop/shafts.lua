@@ -268,10 +268,9 @@ function shafts.of(c, self, o)
   local result = shafts.rows(c, read_request(o))
   result.notes = notes_of(c, result)
   result.state, result.heading, result.sd = loading.title(c), self:heading(), {}
-  result.status = #result > 0 and "pass" or "unknown"
+  result.status = verdicts.worst(result)
   for i = 1, #result do
     local row = result[i]
-    result.status = verdicts.worse(result.status, row.status)
     if row.worst_angle and (not result.worst_angle or row.worst_angle > result.worst_angle) then
       result.worst_angle, result.sd.worst_angle = row.worst_angle, row.sd.worst_angle
     end
@@ -316,7 +315,8 @@ local function offset_of(rows)
   return #list > 0 and {value = table.concat(list, "; ")} or nil
 end
 
---- The worst of all shafts for sy.compare, limits and checks; nil while one is unknown.
+--- The largest of all shafts for sy.compare, limits and checks, with the word of the one that stands worst to its limit; nil while one is
+-- unknown.
 function shafts.quantity(c, name)
   local rows = rows_of[c]
   if not rows then
@@ -331,8 +331,10 @@ function shafts.quantity(c, name)
     if not worst or row[field] > worst[field] then worst = row end
   end
   if not worst then return nil end
-  return {value = worst[field], errors = worst.errors[field] or worst.errors[what], verdict = verdict_text(shafts.check(worst, what)),
-          notes = quantity_notes(rows)}
+  local status, judged = verdicts.worst(rows, function(row) return shafts.check(row, what).status end)
+  local check, notes = shafts.check(judged, what), quantity_notes(rows)
+  if status == "fail" and judged ~= worst then table.insert(notes, 1, ("%s: %s"):format(judged.name, why_of(check))) end
+  return {value = worst[field], errors = worst.errors[field] or worst.errors[what], verdict = verdict_text(check), notes = notes}
 end
 
 return shafts
