@@ -526,7 +526,7 @@
 ---What car:balance gives. Loads are what scales read, in kg.
 ---@class steelyard.balance : steelyard.wheels
 ---@field mass number kg; total of everything aboard
----@field mass_with_growth number kg; the same with the growth allowances of immature parts
+---@field mass_with_growth number kg; the same with the growth allowances of parts: their own, else by basis
 ---@field front number kg; load on the first axle
 ---@field rear number kg; load on all other axles
 ---@field left number kg; load on the left wheels, a wheel on the centre line counting half

@@ -123,7 +123,13 @@ end)
 
 test("mass_by_basis_adds_up", function()
   local result = budget.of(car())
-  check.equal(#result.by_basis, 4)
+  check.equal(#result.by_basis, 5)
+  check.near(by_name(result.by_basis, "stated").mass, 78, 1e-12, "nobody estimates a person")
+  check.near(by_name(result.by_basis, "estimate").mass, 12.3 + 83 + 20, 1e-12)
+  local stated = car{parts = {sy.tank "fuel" {capacity = 40, density = 0.75, fill = sy.sd(20, 0.5), dry_mass = 5, at = {1300, 0, 300}},
+                              sy.person "driver" {mass = 78, at = {1000, 0, 370}, basis = "weighed"}}, states = {}}
+  check.near(by_name(budget.of(stated).by_basis, "stated").mass, 20, 1e-12, "a tank whose fill states its uncertainty")
+  check.near(by_name(budget.of(stated).by_basis, "weighed").mass, 78, 1e-12, "what a file says goes first")
   check.near(by_name(result.by_basis, "weighed").mass, 12.4, 1e-12)
   check.near(by_name(result.by_basis, "supplier").mass, 1.7, 1e-12)
   check.near(by_name(result.by_basis, "calculated").mass, 2.9 + 6.9, 1e-12)

@@ -110,7 +110,7 @@ test("answers_of_the_files_own_names_can_be_limited", function()
   check.near(one({name = "rear axle", quantity = "axle.rear", max = 300}, 4).value, 250, 1e-9)
   check.near(one({name = "wheel", quantity = "lf", max = 300}, 4).value, 125, 1e-9)
   check.near(one({name = "base", quantity = "wheelbase", min = 2000}, 4).value, 2400, 1e-9)
-  check.near(one({name = "grown", quantity = "mass_with_growth", max = 700}, 4).value, 500, 1e-9)
+  check.near(one({name = "grown", quantity = "mass_with_growth", max = 700}, 4).value, 1.2 * 500, 1e-9) -- all of it an estimate
   check.near(one({name = "sprung", quantity = "sprung.mass", max = 700}, 4).value, 500, 1e-9)
   check.near(one({name = "place", quantity = "cg.x", min = 700}, 4).value, 1200, 1e-9)
 end)

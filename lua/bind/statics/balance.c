@@ -33,7 +33,7 @@ double syl_cross_effect(const sy_balance *b, const syl_geometry *g, syl_shown s)
 #define KEYS(K) \
   K(mass) K(height) K(cg_behind) K(cg_left) \
   K(front) K(rear) K(left) K(right) K(front_share) K(left_share) K(cross_share) K(diagonal_ratio) \
-  K(cg) K(x) K(y) K(z) K(axle) K(sd) K(mass_with_growth) K(wheelbase) K(yaw_inertia) K(yaw_index) \
+  K(cg) K(x) K(y) K(z) K(axle) K(sd) K(wheelbase) K(yaw_inertia) K(yaw_index) \
   K(inertia) K(xx) K(yy) K(zz) K(xy) K(xz) K(yz) \
   K(lifted) K(sprung) K(unsprung) K(unstated) K(parts) K(mass_share) K(points) K(unknown)
 /* clang-format on */
@@ -208,7 +208,6 @@ static int l_balance(lua_State *L) {
   put_loads(&s);
   put_cg(&s);
   put_axles(&s);
-  put(L, s.result, KEY_mass_with_growth, b.whole.mass + t.growth_mass);
   put(L, s.result, KEY_wheelbase, (b.front_x - b.rear_x) * 1e3);
   put(L, s.result, KEY_yaw_inertia, b.value[SY_ANSWER_ZZ]);
   put(L, s.result, KEY_yaw_index, b.value[SY_ANSWER_YAW_INDEX]);

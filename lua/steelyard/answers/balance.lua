@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local contents = require "steelyard.car.contents"
 local figures = require "steelyard.print.figures"
+local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local results = require "steelyard.reference.results"
@@ -43,14 +44,30 @@ end
 
 local function all_doubts(sd)
   local from = getmetatable(sd)
-  setmetatable(sd, nil)
   for _, field in ipairs{"yaw_inertia", "yaw_index", "inertia", "sprung", "unsprung"} do
-    if not sd[field] then work_out(sd, from.car, field, from.balance) end
+    if not rawget(sd, field) then work_out(sd, from.car, field, from.balance) end
   end
   return next, sd, nil
 end
 
+-- What takes longer than the rest comes when it is first looked at: field -> function(inside of the car, balance).
+local late_fields = {mass_with_growth = function(c, b) return growth.total(c, b.mass) end}
+
 local Balance = results.kind "balance"
+local other_field = Balance.__index
+
+function Balance.__index(b, field)
+  local make = late_fields[field]
+  if not make then return other_field(b, field) end
+  local value = make(getmetatable(rawget(b, "sd")).car, b)
+  rawset(b, field, value)
+  return value
+end
+
+function Balance.__pairs(b)
+  for field in pairs(late_fields) do local _ = b[field] end
+  return next, b, nil
+end
 
 --- The result table of design and of `steelyard balance --json`.
 function balance.of(c)

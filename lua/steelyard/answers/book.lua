@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local figures = require "steelyard.print.figures"
+local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local resolve = require "steelyard.car.resolve"
@@ -66,8 +67,9 @@ local function row_of(c, item, total)
   local t = core.item_totals(c.now, c.geometry, item.route)
   local row = {
     name = item.name, path = resolve.path(c.now, item.route), depth = #item.route // 4 - 1, kind = node.kind, mass = t.mass,
-    cg = t.cg, sd = t.sd, growth = t.growth, aboard = item.aboard, carrier = node.kind ~= "group" and carrier_text(node) or nil,
-    basis = node.kind ~= "group" and (node.basis or "estimate") or nil, pieces = item.form == "pair" and 2 or item.count or 1,
+    cg = t.cg, sd = t.sd, growth = growth.of_item(c, item), aboard = item.aboard,
+    carrier = node.kind ~= "group" and carrier_text(node) or nil,
+    basis = node.kind ~= "group" and growth.basis_of(node) or nil, pieces = item.form == "pair" and 2 or item.count or 1,
     unknown = node.unknown or nil, note = node.note,
   }
   if row.pieces > 1 then row.each, row.sd.each = t.mass / row.pieces, t.sd.mass / row.pieces end
@@ -147,7 +149,7 @@ function book.of(c, self, what)
     result.notes[#result.notes + 1] = notes.not_aboard(c, resolve.what(c, what).label) .. ": in no total"
   end
   result.by_scale = by_scale(c, routes)
-  result.total = {mass = b.mass, cg = b.cg, mass_with_growth = b.mass_with_growth}
+  result.total = {mass = b.mass, cg = b.cg, mass_with_growth = growth.total(c, b.mass)}
   result.sd = {mass = b.sd.mass, cg = b.sd.cg}
   sources[result] = {car = c, routes = routes}
   return figures.keep(setmetatable(result, Book), c, b.mass)

@@ -2,6 +2,7 @@
 -- columns of their own and are never added up.
 
 local core = require "steelyard.core"
+local growth = require "steelyard.answers.growth"
 local carlib = require "steelyard.car.car"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
@@ -73,20 +74,12 @@ local function rate_of(options, basis, category)
   return rates.european[basis]
 end
 
--- What is in a tank and who sits in the car do not mature: only a tank's own mass grows.
-local function immature_mass(node, mass)
-  if node.kind == "person" then return 0 end
-  if node.kind == "tank" then return (node.dry_mass or 0) * (node.pair and 2 or 1) end
-  return mass
-end
-
 local function line_of(c, item, options, by_route)
   local node = c.shared.records[item.record]
   local t = core.item_totals(c.now, c.geometry, item.route)
-  local basis, own = node.basis or "estimate", node.growth ~= nil
-  local rate = own and node.growth or rate_of(options, basis, category_of(item.route, by_route))
-  return {name = item.name, top = item.route:sub(1, 4), mass = t.mass, sd = t.sd.mass, basis = basis, own = own, rate = rate,
-          growth = rate * (own and t.mass or immature_mass(node, t.mass))}
+  local function rate_asked(piece) return rate_of(options, piece.basis or "estimate", category_of(item.route, by_route)) end
+  return {name = item.name, top = item.route:sub(1, 4), mass = t.mass, sd = t.sd.mass, basis = growth.basis_of(node),
+          own = node.growth ~= nil, growth = growth.of_item(c, item, rate_asked)}
 end
 
 local function lines_of(c, options)
@@ -128,6 +121,7 @@ local function bases_of(lines)
   end
   local list = {}
   for _, basis in ipairs(rates.bases) do list[#list + 1] = by_basis[basis] end
+  list[#list + 1] = by_basis.stated
   return list
 end
 
@@ -172,10 +166,10 @@ local practice_words = {
 }
 
 -- "estimate L (layout), supplier 3 %"
-local function asked_text(growth)
+local function asked_text(asked)
   local list = {}
   for _, basis in ipairs(rates.bases) do
-    local rate = growth[basis]
+    local rate = asked[basis]
     if rate then
       list[#list + 1] = type(rate) == "number" and ("%s %s %%"):format(basis, core.shortest(rate))
         or ("%s %s of s120 (%s)"):format(basis, rate, rates.step_words[rate])

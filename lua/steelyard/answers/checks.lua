@@ -6,6 +6,7 @@
 
 local core = require "steelyard.core"
 local figures = require "steelyard.print.figures"
+local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local text = require "steelyard.print.text"
@@ -17,6 +18,7 @@ local Checks = require("steelyard.reference.results").kind "checks"
 
 -- value, standard uncertainty, why the car cannot stand so, why the value is only "at most that"
 local function answer(c, b, name)
+  if name == "mass_with_growth" then return growth.total(c, b.mass) end
   if core.knows(c.geometry, name) then
     local value = core.answers(c.now, c.geometry, {name})[1]
     if value == value then return value, core.doubts(c.now, c.geometry, {name})[1] end

@@ -6,6 +6,7 @@
 local core = require "steelyard.core"
 local carlib = require "steelyard.car.car"
 local figures = require "steelyard.print.figures"
+local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local plausible = require "steelyard.answers.plausible"
@@ -83,6 +84,7 @@ local function answers_of(cars, asked, sheets)
     values[i] = by_name(names, core.answers(c.now, c.geometry, names))
     for _, q in ipairs(asked) do
       if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
+      if q.name == "mass_with_growth" then values[i][q.name] = growth.total(c, sheets[i].mass) end
     end
     local both = in_both(names, values[1], values[i])
     doubts[i] = by_name(both, i == 1 and core.doubts(c.now, c.geometry, both)

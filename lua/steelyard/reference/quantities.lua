@@ -14,7 +14,8 @@
 
 local list = {
   {"mass", "mass", "kg", 1, "total of everything aboard", change = 2},
-  {"mass_with_growth", "mass with growth", "kg", 1, "the same with the growth allowances of immature parts", from = "balance"},
+  {"mass_with_growth", "mass with growth", "kg", 1, "the same with the growth allowances of parts: their own, else by basis",
+   from = "balance"},
   {"front", "front", "kg", 1, "load on the first axle", change = 2},
   {"rear", "rear", "kg", 1, "load on all other axles", change = 2},
   {"left", "left", "kg", 1, "load on the left wheels, a wheel on the centre line counting half", change = 2},

@@ -1,0 +1,56 @@
+--- Growth: what may still be added to a car before its parts are finished. One rule for the balance, the book, limits and the budget.
+--
+-- A line's own allowance (field growth) counts on all of it. A line that states none has that of its basis, at most 20 % of an
+-- estimate (growth_rates.european, or as the budget is asked); of that, people have none and a tank has it on its own mass, since
+-- neither a person nor a liquid matures. It is no uncertainty and enters no +-.
+
+local core = require "steelyard.core"
+local rates = require "steelyard.file.growth_rates"
+
+local growth = {}
+
+local function immature_mass(node, mass)
+  if node.kind == "person" then return 0 end
+  if node.kind == "tank" then return node.dry_mass or 0 end
+  return mass
+end
+
+local function usual(node) return rates.european[node.basis or "estimate"] end
+
+--- What a line's mass rests on: its basis; "stated" for a person without one or with an uncertainty, and for a tank of which an
+-- uncertainty is stated: nobody estimates who sits in the car or what was filled in.
+function growth.basis_of(node)
+  local basis = node.basis or "stated"
+  if basis ~= "estimate" then return basis end
+  local stated = node.kind == "person" and node.mass_sd or node.kind == "tank" and (node.fill_sd or node.density_sd or node.dry_mass_sd)
+  return stated and "stated" or "estimate"
+end
+
+local function of_piece(c, item, rate_of)
+  local node = c.shared.records[item.record]
+  local mass = core.item_totals(c.now, c.geometry, item.route).mass
+  return node.growth and node.growth * mass or (rate_of or usual)(node) * immature_mass(node, mass)
+end
+
+-- Pairs piece by piece: each may say otherwise. Added up by size, so that the sum does not depend on the order of edits.
+local function of_pieces(c, route, rate_of)
+  local list, sum = {}, 0
+  for _, item in ipairs(c.now:items(true, route)) do
+    if item.form ~= "group" and item.form ~= "pair" and item.aboard then list[#list + 1] = of_piece(c, item, rate_of) end
+  end
+  table.sort(list)
+  for _, kg in ipairs(list) do sum = sum + kg end
+  return sum
+end
+
+--- The allowance of an item, of a group what is aboard of it, kg. rate_of(node): as a fraction, of a line that states none; by its basis
+-- unless given.
+function growth.of_item(c, item, rate_of)
+  if item.form == "group" or item.form == "pair" then return of_pieces(c, item.route, rate_of) end
+  return of_piece(c, item, rate_of)
+end
+
+--- Mass with growth of the inside of a car, kg.
+function growth.total(c, mass) return mass + of_pieces(c) end
+
+return growth
