@@ -3,8 +3,8 @@
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
+local page = require "steelyard.print.page"
 local person = require "steelyard.answers.person"
-local text = require "steelyard.print.text"
 
 local o = sy.options{
   about = "Each sits as the file says of the driver, or as told: hips in the same place at the same angles, so the pedals move with "
@@ -45,6 +45,4 @@ if not has_springs then table.insert(result.notes, "cross share needs spring rat
 result.state, result.heading = car:balance().state, car:heading()
 local heads = {{"driver", "%s"}, {"stature, mm", "%.0f"}, {"kg", "%.1f"}, {"car, kg", "%.1f"}, {"front, %", "%.2f"}, {"left, %", "%.2f"},
                {"CG height, mm", "%.1f"}, {"cross, %", "%s"}, {"shanks and feet, kg", "%.1f"}, {"on the heels, kg", "%s"}}
-local lines = {result.heading, sy.table(heads, rows)}
-for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-sy.out(o, setmetatable(result, {__name = "drivers", __tostring = function() return table.concat(lines, "\n") end}))
+sy.out(o, page.result("drivers", result, {result.heading, sy.table(heads, rows)}))

@@ -4,6 +4,7 @@
 local sy = require "steelyard"
 local carlib = require "steelyard.car.car"
 local out = require "steelyard.command.out"
+local page = require "steelyard.print.page"
 local resolve = require "steelyard.car.resolve"
 
 local o = sy.options{
@@ -32,8 +33,8 @@ for i = 0, 6 do -- count steps, do not add up 25 mm
   rows[#rows + 1] = {place, b.front, b.rear, b.front_share, b.cg_behind, b.yaw_inertia}
 end
 local result = {step = step, part = what, rows = positions, state = step.state}
-local text = tostring(step) .. "\n\n" .. sy.table({
+page.add(step, "\n" .. sy.table({
   {what .. ", mm", "%s"}, {"front, kg", "%.2f"}, {"rear, kg", "%.2f"}, {"front, %", "%.2f"}, {"CG behind front axle, mm", "%.1f"},
   {"yaw inertia, kg m2", "%.1f"},
-}, rows)
-sy.out(o, setmetatable(result, {__name = "engine_back", __tostring = function() return text end}))
+}, rows))
+sy.out(o, page.result("engine_back", result, step))

@@ -4,6 +4,7 @@
 local sy = require "steelyard"
 local core = require "steelyard.core"
 local liquids = require "steelyard.car.liquids"
+local page = require "steelyard.print.page"
 local tanks = require "steelyard.answers.tank"
 local text = require "steelyard.print.text"
 
@@ -54,6 +55,4 @@ notes[#notes + 1] = has_level and "liquid at rest on level ground, as deep in th
   or "the file gives the tank no shape: its liquid counts at the tank's own place"
 -- half way: a brim-full tank and an empty one have no surface to run
 result.run_off, notes[#notes + 1] = liquids.run_off(car, o.tank, (from + to) / 2)
-local lines = {result.heading, sy.table(heads, rows)}
-for _, note in ipairs(notes) do lines[#lines + 1] = text.sentence(note) end
-sy.out(o, setmetatable(result, {__name = "fuel_burn", __tostring = function() return table.concat(lines, "\n") end}))
+sy.out(o, page.result("fuel_burn", result, {result.heading, sy.table(heads, rows)}))

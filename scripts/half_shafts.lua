@@ -4,6 +4,7 @@
 local sy = require "steelyard"
 local carlib = require "steelyard.car.car"
 local out = require "steelyard.command.out"
+local page = require "steelyard.print.page"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
 
@@ -35,11 +36,10 @@ for i, back in ipairs(what and o.back or {}) do
                        shaft.plunge_used or "unknown", shaft.offset or "unknown", shaft.status == "fail" and "FAIL" or shaft.status}
   end
 end
-local shown = tostring(as_booked)
 if #rows > 0 then
-  shown = shown .. "\n\n" .. sy.table({{what .. ", mm", "%s"}, {"front, %", "%.2f"}, {"shaft", "%s"}, {"ride, deg", "%.2f"},
+  page.add(as_booked, "\n" .. sy.table({{what .. ", mm", "%s"}, {"front, %", "%.2f"}, {"shaft", "%s"}, {"ride, deg", "%.2f"},
     {"worst, deg", "%.2f"},
-    {"length, mm", "%.1f"}, {"plunge, mm", "%.1f"}, {"outer joint lies", "%s"}, {"", "%s"}}, rows)
+    {"length, mm", "%.1f"}, {"plunge, mm", "%.1f"}, {"outer joint lies", "%s"}, {"", "%s"}}, rows) .. "\n")
 end
 local result = {as_booked = as_booked, part = what, positions = positions, state = as_booked.state}
-sy.out(o, setmetatable(result, {__name = "half_shafts", __tostring = function() return shown end}), as_booked.status)
+sy.out(o, page.result("half_shafts", result, as_booked), as_booked.status)

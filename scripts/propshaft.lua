@@ -4,6 +4,7 @@
 local sy = require "steelyard"
 local carlib = require "steelyard.car.car"
 local out = require "steelyard.command.out"
+local page = require "steelyard.print.page"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
 
@@ -37,11 +38,10 @@ for _, tilt in ipairs(what and o.tilt or {}) do
   add(tilt < 0 and "nose down " .. text.shortest(-tilt) or "nose up " .. text.shortest(tilt),
     tilt < 0 and {nose_down = -tilt} or {nose_up = tilt})
 end
-local shown = tostring(as_booked)
 if #rows > 0 then
-  shown = shown .. "\n\n" .. sy.table({{what, "%s"}, {"shaft", "%s"}, {"inner, deg", "%.2f"}, {"outer, deg", "%.2f"}, {"worst, deg",
+  page.add(as_booked, "\n" .. sy.table({{what, "%s"}, {"shaft", "%s"}, {"inner, deg", "%.2f"}, {"outer, deg", "%.2f"}, {"worst, deg",
     "%.2f"},
-    {"ripple, %", "%.2f"}, {"plunge, mm", "%.1f"}, {"", "%s"}}, rows)
+    {"ripple, %", "%.2f"}, {"plunge, mm", "%.1f"}, {"", "%s"}}, rows) .. "\n")
 end
 local result = {as_booked = as_booked, part = what, positions = positions, state = as_booked.state}
-sy.out(o, setmetatable(result, {__name = "propshaft", __tostring = function() return shown end}), as_booked.status)
+sy.out(o, page.result("propshaft", result, as_booked), as_booked.status)

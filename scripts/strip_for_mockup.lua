@@ -2,6 +2,7 @@
 -- Usage: steelyard strip_for_mockup CAR [PART] [--limit KG] [--reach MM] [--height MM] [--state NAME]
 
 local sy = require "steelyard"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local MOST_NAMED = 2 -- of what comes along
@@ -21,7 +22,6 @@ local o = sy.options{
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local result = car:handling{what = o.part, limit = o.limit, reach = o.reach, height = o.height}
-local shown = tostring(result)
 local first = result[1]
 if o.part and first and #first.strip > 0 then
   local rows = {}
@@ -30,8 +30,9 @@ if o.part and first and #first.strip > 0 then
     if #step.with > #with then with[#with + 1] = ("%d more"):format(#step.with - #with) end
     rows[i] = {i, step.name .. (#with > 0 and " with " .. text.join(with) or ""), step.kg, step.left}
   end
-  shown = shown .. ("\n\n%s, %s kg, piece by piece (%s stays):\n"):format(first.name, text.fixed(first.mass, 1), first.base)
-    .. sy.table({{"", "%d"}, {"take off", "%s"}, {"kg", "%.1f"}, {"left, kg", "%.1f"}}, rows)
-  for _, piece in ipairs(first.kept) do shown = shown .. ("\nNot offered: %s, %s."):format(piece.name, piece.why) end
+  page.add(result, ("\n%s, %s kg, piece by piece (%s stays):\n"):format(first.name, text.fixed(first.mass, 1), first.base)
+    .. sy.table({{"", "%d"}, {"take off", "%s"}, {"kg", "%.1f"}, {"left, kg", "%.1f"}}, rows))
+  for _, piece in ipairs(first.kept) do page.add(result, ("Not offered: %s, %s."):format(piece.name, piece.why)) end
+  page.add(result, "")
 end
-sy.out(o, o.json and result or setmetatable({}, {__tostring = function() return shown end}))
+sy.out(o, result)

@@ -117,11 +117,25 @@ local function take_sentences(line, found, level)
   return line
 end
 
+-- A page goes on in the next line, two blanks in, where a sentence is long: with other coordinates at another word.
+local function unwrapped(text)
+  local lines = {}
+  for line in (text .. "\n"):gmatch "(.-)\n" do
+    local before = lines[#lines]
+    if before and #before > 60 and not before:find "%S  " and line:find "^  %S" and not line:find "%S  " then
+      lines[#lines] = before .. line:sub(2)
+    else
+      lines[#lines + 1] = line
+    end
+  end
+  return table.concat(lines, "\n")
+end
+
 --- The text without its coordinates, and these in order: {x = "927", ...} each; "sd x" is a spread.
 -- labels: {{text, instead}, ...}, rule 2; level: the letters of the file that lie level.
 function compare.taken_apart(text, labels, level)
   local lines, found, columns = {}, {}, nil
-  for line in (text .. "\n"):gmatch "(.-)\n" do
+  for line in (unwrapped(text) .. "\n"):gmatch "(.-)\n" do
     if not line:find(HANDED) then
       local own = columns_of(line)
       if own then
@@ -130,7 +144,9 @@ function compare.taken_apart(text, labels, level)
           line = line:sub(1, own[i].first - 1) .. (" "):rep(own[i].last - own[i].first + 1) .. line:sub(own[i].last + 1)
         end
       elseif columns then
-        local row, place = take_row(line, columns)
+        local row, place
+        local is_sentence = line:find "%.$" and not line:find "%S  "
+        if not is_sentence then row, place = take_row(line, columns) end
         if row then
           line, found[#found + 1] = row, place
         else

@@ -152,7 +152,8 @@ test("pairs_counts_and_unknown_masses_are_told_in_words", function()
   check.contains(page, "  header x 2, 3.1 each")
   check.contains(page, "bolts x 40, 0.050 each")
   check.ok(page:find "paint%s+unknown", "unknown mass")
-  check.contains(page, "By basis: weighed 151.0 kg in 2, supplier 52.0 kg in 1, calculated 8.2 kg in 2, estimate 34.0 kg in 3, stated 78.0 kg in 1.")
+  check.contains(page, "By basis: weighed 151.0 kg in 2, supplier 52.0 kg in 1, calculated 8.2 kg in 2, "
+    .. "estimate 34.0 kg in 3, stated 78.0 kg in 1.")
 end)
 
 -- whole 161 +- 0.5, pieces 154.4 +- sqrt(0.1^2 + 0.4^2 + 0.4^2) = 0.574: gap 6.6, joint 0.761, 8.7 sigmas

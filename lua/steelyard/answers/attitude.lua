@@ -9,6 +9,7 @@ local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
 local springs = require "steelyard.answers.springs"
 local ride_height = require "steelyard.car.ride_height"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local attitude = {}
@@ -266,7 +267,7 @@ local function mode_lines(r)
 end
 
 function Attitude.__tostring(r)
-  local lines = {("%s: how it stands   (%s)"):format(r.heading, text.coverage)}
+  local lines = {page.heading(("%s: how it stands"):format(r.heading))}
   if r.against then lines[#lines + 1] = ("Changes against %s%s."):format(r.against, r.downforce and ", under the same downforce" or "") end
   if r.downforce then lines[#lines + 1] = force.air(r) end
   lines[#lines + 1] = stand_table(r)
@@ -282,8 +283,7 @@ function Attitude.__tostring(r)
   lines[#lines + 1] = ""
   lines[#lines + 1] = axle_table(r)
   table.move(mode_lines(r), 1, 2, #lines + 1, lines)
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return attitude

@@ -7,6 +7,7 @@ local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local results = require "steelyard.reference.results"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local balance = {}
@@ -128,12 +129,11 @@ function Balance.__tostring(b)
     table.insert(rows, 1, {"mass with growth allowance, kg", text.fixed(b.mass_with_growth, kg)})
   end
   local lines = {
-    ("%s: %s kg   (%s)"):format(b.heading, plus(b.mass, sd.mass, kg), text.coverage),
+    page.heading(("%s: %s kg"):format(b.heading, plus(b.mass, sd.mass, kg))),
     balance.corner_table(b),
     text.table({{"", "%s"}, {"", "%s"}}, rows),
   }
-  for _, note in ipairs(b.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(b, lines)
 end
 
 return balance

@@ -6,6 +6,7 @@ local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local resolve = require "steelyard.car.resolve"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local function weighings() return require "steelyard.answers.book.weighings" end -- few ledgers have any
@@ -239,7 +240,7 @@ local function table_text(result)
 end
 
 function Book.__tostring(result)
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage), table_text(result)}
+  local lines = {page.heading(result.heading), table_text(result)}
   local basis = {}
   for i, entry in ipairs(result.by_basis) do
     basis[i] = ("%s %s kg in %d"):format(entry.name, text.fixed(entry.mass, figures.kg(result, 1)), entry.parts)
@@ -250,8 +251,7 @@ function Book.__tostring(result)
   for _, row in ipairs(chosen and result.rows or {}) do
     if row.weighed then lines[#lines + 1] = text.sentence(weighings().record_text(row)) end
   end
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return book

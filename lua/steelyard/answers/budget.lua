@@ -8,6 +8,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local rates = require "steelyard.file.growth_rates"
 local resolve = require "steelyard.car.resolve"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local budget = {}
@@ -246,15 +247,14 @@ local function mover_table(result)
 end
 
 function Budget.__tostring(result)
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage), group_table(result)}
+  local lines = {page.heading(result.heading), group_table(result)}
   if result.status then
     lines[#lines + 1] = ("Target %s kg: %s, %s."):format(core.shortest(result.target), result.status == "fail" and "FAIL"
       or result.status, result.why)
   end
   lines[#lines + 1] = "\n" .. basis_table(result)
   if #result.movers > 0 then lines[#lines + 1] = "\n" .. mover_table(result) .. "\n" end
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return budget

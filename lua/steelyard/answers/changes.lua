@@ -10,6 +10,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local quantities = require "steelyard.reference.quantities"
 local shares = require "steelyard.answers.changes.shares"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local changes = {}
@@ -225,11 +226,10 @@ function Changes.__tostring(result)
   add("all changes", "", function(name, q) return change_cell(result.total["d_" .. name], q, result.sd["d_" .. name]) end)
   add("before", "", function(name, q) return text.fixed(result.before[name], q.decimals) end)
   add("after", "", function(name, q) return text.fixed(result.after[name], q.decimals) end)
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
+  local lines = {page.heading(result.heading), text.table(heads, rows)}
   if #result.rows == 0 then lines[2] = "Nothing has changed." end
   for _, question in ipairs(result.questions) do lines[#lines + 1] = text.sentence(question) end
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return changes

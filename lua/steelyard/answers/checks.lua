@@ -9,6 +9,7 @@ local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local quantities = require "steelyard.reference.quantities"
 local verdicts = require "steelyard.answers.verdicts"
@@ -108,13 +109,12 @@ function Checks.__tostring(result)
     local function shown(x) return x and text.fixed(x, figures.decimals(result, q.unit, q.decimals)) or "" end
     rows[i] = {row.name, q.unit, row.value and shown(row.value) or "unknown", shown(row.min), shown(row.max), mark[row.status], row.why}
   end
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage)}
+  local lines = {page.heading(result.heading)}
   if #rows > 0 then
     lines[2] = text.table({{"limit", "%s"}, {"unit", "%s"}, {"value", "%s"}, {"from", "%s"}, {"to", "%s"}, {"", "%s"}, {"why", "%s"}}, rows)
   end
   lines[#lines + 1] = ("Overall: %s."):format(mark[result.status])
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return checks

@@ -6,6 +6,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local results = require "steelyard.reference.results"
 local springs = require "steelyard.answers.springs"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local corners = {}
@@ -267,7 +268,7 @@ local function step_table(r, steps, what)
 end
 
 function Corners.__tostring(r)
-  local lines = {("%s: %s kg on its springs   (%s)"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, figures.kg(r, 1)), text.coverage),
+  local lines = {page.heading(("%s: %s kg on its springs"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, figures.kg(r, 1)))),
                  require("steelyard.answers.balance").corner_table(r)}
   if r.cross_share then
     lines[2] = lines[2] .. ("\nCross share (RF + LR) %s %%."):format(text.plus_minus(r.cross_share, r.sd.cross_share, 2))
@@ -283,8 +284,7 @@ function Corners.__tostring(r)
     end
   end
   lines[#lines + 1] = ""
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return corners

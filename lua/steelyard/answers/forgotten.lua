@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local carlib = require "steelyard.car.car"
 local loading = require "steelyard.car.loading"
 local match = require "steelyard.answers.forgotten.match"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local usual = require("steelyard.answers.forgotten.words").list
 
@@ -239,8 +240,7 @@ function Forgotten.__tostring(result)
     end
   end
   lines[#lines + 1] = ""
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return forgotten

@@ -6,6 +6,7 @@ local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local springs = require "steelyard.answers.springs"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local perches = {}
@@ -391,8 +392,7 @@ function Perches.__tostring(r)
     lines[#lines + 1] = ("The cross share is %s %% now; it can go to %s %%."):format(core.fixed(r.before.cross_share, 2),
       core.fixed(a.cross_share, 2))
   end
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return perches

@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local posture = require "steelyard.file.posture"
 local resolve = require "steelyard.car.resolve"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local person = {}
@@ -113,7 +114,7 @@ end
 function Person:__tostring()
   local sd = self.sd
   local function kg(name) return text.plus_minus(self[name], sd[name], 1) .. " kg" end
-  local lines = {("%s   (%s)"):format(self.heading, text.coverage), ("%s, %s: shanks and feet %s, %s %% of it"):format(self.name, kg "mass",
+  local lines = {page.heading(self.heading), ("%s, %s: shanks and feet %s, %s %% of it"):format(self.name, kg "mass",
     kg "lower_legs", core.fixed(self.lower_legs_share, 1))}
   lines[#lines + 1] = ("heels %s mm ahead of the hips and %s mm %s"):format(text.plus_minus(self.heels.forward, sd.heels.forward, 0),
     text.plus_minus(math.abs(self.heels.up), sd.heels.up, 0), text.way(self.heels.up, 0, "above", "below"))
@@ -121,8 +122,7 @@ function Person:__tostring()
     lines[#lines + 1] = ("on a pad under the heels: %s when the seat carries thighs and knees, %s when nothing does"):format(
       kg "heels_least", kg "heels_most")
   end
-  for _, note in ipairs(self.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(self, lines)
 end
 
 return person

@@ -6,6 +6,7 @@ local liquids = require "steelyard.car.liquids"
 local loading = require "steelyard.car.loading"
 local force = require "steelyard.answers.force"
 local springs = require "steelyard.answers.springs"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local unusable_fuel = require "steelyard.car.unusable_fuel"
 
@@ -111,7 +112,7 @@ end
 
 function Tank.__tostring(r)
   local sd, plus = r.sd, text.plus_minus
-  local lines = {("%s: %s   (%s)"):format(r.heading, r.name, text.coverage)}
+  local lines = {page.heading(("%s: %s"):format(r.heading, r.name))}
   local holds = r.capacity and ("holds %s litres, "):format(text.fixed(r.capacity, 1)) or ""
   lines[2] = text.sentence(("%s%s in it"):format(holds, plus(r.litres, sd.litres, 1)) .. (r.unusable and
     (", the last %s cannot be drawn: %s usable"):format(plus(r.unusable, sd.unusable, 1), plus(r.usable, sd.usable, 1)) or ""))
@@ -120,8 +121,7 @@ function Tank.__tostring(r)
     for i, row in ipairs(r.under) do rows[i] = {row.asked, plus(row.unusable, sd.under[i], 1), row.dry and "draws air now" or ""} end
     lines[3] = text.table({{"steady", "%s"}, {"cannot be drawn, litres", "%s"}, {"", "%s"}}, rows)
   end
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return tank

@@ -6,6 +6,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
 local springs = require "steelyard.answers.springs"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local transfer = {}
@@ -149,7 +150,7 @@ end
 
 function Transfer.__tostring(r)
   local what = r.asked ~= "" and r.asked or r.downforce and "downforce alone" or "no force"
-  local lines = {("%s: %s   (%s)"):format(r.heading, what, text.coverage)}
+  local lines = {page.heading(("%s: %s"):format(r.heading, what))}
   if r.downforce then
     lines[#lines + 1] = force.air(r)
   end
@@ -168,8 +169,7 @@ function Transfer.__tostring(r)
   end
   lines[#lines + 1] = motion(r)
   lines[#lines + 1] = lift_line(r)
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return transfer

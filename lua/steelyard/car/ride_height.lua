@@ -8,6 +8,7 @@ local core = require "steelyard.core"
 local build = require "steelyard.car.build"
 local loading = require "steelyard.car.loading"
 local springs = require "steelyard.answers.springs"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local ride_height = {}
@@ -221,8 +222,7 @@ end
 function Heights.__tostring(r)
   local lines = {r.heading, ("Set by the perches, from the drawn heights: %s."):format(both(r))}
   if r.loaded then lines[#lines + 1] = ("With what is aboard: %s."):format(both(r.loaded)) end
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return ride_height

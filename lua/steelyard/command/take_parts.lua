@@ -11,7 +11,7 @@ local core = require "steelyard.core"
 local new_file = require "steelyard.command.new_file"
 local parts_csv = require "steelyard.file.parts_csv"
 local template = require "steelyard.command.take_parts.text"
-local text = require "steelyard.print.text"
+local page = require "steelyard.print.page"
 
 local take_parts = {}
 local Taken = {__name = "take_parts"}
@@ -228,7 +228,7 @@ function Taken.__tostring(result)
   lines[#lines + 1] = result.assumed
   if result.balance then
     lines[#lines + 1], lines[#lines + 2] = "", result.balance
-    for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
+    for _, note in ipairs(result.notes) do lines[#lines + 1] = page.note(note) end
     if #result.next > 0 then lines[#lines + 1] = "Next:" end
   end
   for _, command in ipairs(result.next) do lines[#lines + 1] = "  " .. command end

@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local given = require "steelyard.measure.corner_scales.given"
 local measurement = require "steelyard.measure.measurement"
 local notes_of = require "steelyard.measure.corner_scales.notes"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local corner_scales = {}
@@ -305,7 +306,7 @@ local share_names = {{"front_share", "front, %", 2}, {"left_share", "left, %", 2
                      {"diagonal_ratio", "that over the other diagonal", 3}}
 
 function Corners.__tostring(r)
-  local lines = {("%s   (%s)"):format(r.heading:gsub("^%l", string.upper), text.coverage), load_table(r)}
+  local lines = {page.heading(r.heading:gsub("^%l", string.upper)), load_table(r)}
   local rows = {}
   for _, share in ipairs(share_names) do
     if r[share[1]] then rows[#rows + 1] = {share[2], measurement.shown(r[share[1]], r.sd[share[1]], share[3])} end
@@ -313,8 +314,7 @@ function Corners.__tostring(r)
   lines[#lines + 1] = text.table({{"", "%s"}, {"", "%s"}}, rows)
   local table_of_rows = row_table(r)
   if table_of_rows then lines[#lines + 1] = "\n" .. table_of_rows .. "\n" end
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return corner_scales

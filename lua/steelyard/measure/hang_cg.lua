@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local engine_rule = require "steelyard.measure.engine_rule"
 local measurement = require "steelyard.measure.measurement"
 local part_axes = require "steelyard.measure.part_axes"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local hang_cg = {}
@@ -103,14 +104,13 @@ function Hung.__tostring(r)
   for i, row in ipairs(r.rows) do
     rows[i] = {row.name or row.line, text.fixed(row.below, 0), text.fixed(row.miss, 1), text.fixed(text.K95 * row.sd.miss, 1)}
   end
-  local lines = {("%s   (%s)"):format(r.heading:gsub("^%l", string.upper), text.coverage),
+  local lines = {page.heading(r.heading:gsub("^%l", string.upper)),
     text.table({{"line", "%s"}, {"CG below the hook, mm", "%s"}, {"passes the CG by, mm", "%s"}, {"its own doubt, mm", "%s"}},
       rows)}
   local places = {}
   for i, letter in ipairs(letters) do places[i] = letter .. " " .. measurement.shown(r.cg[letter], r.sd.cg[letter], 1) end
   lines[#lines + 1] = "CG, mm: " .. table.concat(places, ", ")
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return hang_cg

@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
 local mesh_file = require "steelyard.file.mesh_file"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local mesh = {}
@@ -89,9 +90,8 @@ function Body.__tostring(r)
   rows[#rows + 1] = {"surface", ("%s, %s%s%s"):format(r.format, text.count(r.triangles, "triangle"),
     r.shells > 1 and (", %d shells"):format(r.shells) or "",
     r.cavities > 0 and " (" .. text.count(r.cavities, "cavity", "cavities") .. ")" or "")}
-  local lines = {r.heading .. (sd.mass and ("   (%s)"):format(text.coverage) or ""), text.table({{"", "%s"}, {"", "%s"}}, rows)}
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  local lines = {sd.mass and page.heading(r.heading) or r.heading, text.table({{"", "%s"}, {"", "%s"}}, rows)}
+  return page.of(r, lines)
 end
 
 return mesh

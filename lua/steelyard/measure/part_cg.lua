@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local given = require "steelyard.measure.part_cg.given"
 local measurement = require "steelyard.measure.measurement"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local part_cg = {}
@@ -164,7 +165,7 @@ local function row_table(r)
 end
 
 function Part.__tostring(r)
-  local lines = {("%s   (%s)"):format(r.heading:gsub("^%l", string.upper), text.coverage)}
+  local lines = {page.heading(r.heading:gsub("^%l", string.upper))}
   if #r.rows > 0 then lines[#lines + 1] = row_table(r) end
   local rows = {{"mass, kg", r.mass and measurement.shown(r.mass, r.sd.mass, 2) or "unknown"}}
   for _, letter in ipairs(letters) do
@@ -176,8 +177,7 @@ function Part.__tostring(r)
   end
   rows[1][3] = ""
   lines[#lines + 1] = text.table({{"", "%s"}, {"", "%s"}, {"", "%s"}}, rows)
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return part_cg

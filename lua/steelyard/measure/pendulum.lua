@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
 local swung = require "steelyard.measure.pendulum.period"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local pendulum = {}
@@ -308,10 +309,9 @@ local function several_lines(r, lines)
 end
 
 function Pendulum.__tostring(r)
-  local lines = {("%s   (%s)"):format(r.heading, text.coverage)}
+  local lines = {page.heading(r.heading)}
   if r.rows then several_lines(r, lines) else single_lines(r, lines) end
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return pendulum

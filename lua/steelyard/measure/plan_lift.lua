@@ -6,6 +6,7 @@
 local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
 local read = require "steelyard.measure.cg_height.read"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local plan_lift = {}
@@ -357,7 +358,7 @@ local function expected_table(r)
 end
 
 function Plan.__tostring(r)
-  local lines = {("%s: +- %s mm wanted   (%s)"):format(r.heading, text.shortest(r.within), text.coverage), first_line(r)}
+  local lines = {page.heading(("%s: +- %s mm wanted"):format(r.heading, text.shortest(r.within))), first_line(r)}
   lines[#lines + 1] = others(r)
   if r.pads_needed then
     lines[#lines + 1] = ("Pads good to %s kg would do once up to %s mm%s"):format(
@@ -365,10 +366,9 @@ function Plan.__tostring(r)
       r.touches[1] and r.touches[1].lift and ", where nothing touches yet" or "")
   end
   touch_lines(r, lines)
-  for i = 2, #lines do lines[i] = text.wrap(text.sentence(lines[i]), 120) end
+  for i = 2, #lines do lines[i] = text.sentence(lines[i]) end
   lines[#lines + 1] = expected_table(r)
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.wrap(text.sentence(note), 120) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return plan_lift

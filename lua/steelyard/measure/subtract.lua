@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local vocabulary = require "steelyard.file.vocabulary"
 
@@ -270,14 +271,13 @@ function Remainder.__tostring(result)
     rows[#rows + 1] = {("inertia %s, kg m2"):format(name), "", "", measurement.shown(result.inertia[name], result.sd.inertia[name], 3)}
   end
   local heads = {{"", "%s"}, {"whole", "%s"}, {"without it", "%s"}, {"what is left", "%s"}}
-  local lines = {("%s   (%s)"):format(result.heading:gsub("^%l", string.upper), text.coverage), text.table(heads, rows)}
+  local lines = {page.heading(result.heading:gsub("^%l", string.upper)), text.table(heads, rows)}
   local letter = widest(result)
   local of_it = {}
   for _, row in ipairs(result.budget) do of_it[#of_it + 1] = row.of == letter and row or nil end
   local made = measurement.budget_text(of_it)
   if made ~= "" then lines[#lines + 1] = ("The doubt of %s comes from: %s."):format(letter, made) end
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return subtract

@@ -99,17 +99,35 @@ function text.left(s, width) return s .. (" "):rep(width - text.width(s)) end
 --- Filled with blanks to `width` columns, the text on the right.
 function text.right(s, width) return (" "):rep(width - text.width(s)) .. s end
 
---- The words of a text in lines of at most `width` columns (110 unless given), each begun with `indent`. A longer word
--- gets a line of its own.
-function text.wrap(s, width, indent)
-  width, indent = width or 110, indent or ""
-  local lines, line = {}, nil
+-- What a line does not end between: a number and its unit, a value and its +-.
+local unit = {kg = true, mm = true, g = true, deg = true, litres = true, L = true, lb = true, ["%"] = true, m = true, N = true}
+
+local function belong(before, word)
+  return word == "+-" or before == "+-" or before:find "%d$" ~= nil and unit[word:match "^(.-)[.,:;)]*$"] ~= nil
+end
+
+-- Texts to be put in lines, each a word or words that belong together.
+local function words_of(s)
+  local list = {}
   for word in s:gmatch "%S+" do
+    local last = list[#list]
+    if last and belong(last:match "%S+$", word) then list[#list] = last .. " " .. word else list[#list + 1] = word end
+  end
+  return list
+end
+
+--- The words of a text in lines of at most `width` columns (100 unless given), the first begun with `indent`, those after it with
+-- `hanging` (as the first unless given). A longer word gets a line of its own;
+-- numbers keep their units, values their +-.
+function text.wrap(s, width, indent, hanging)
+  width, indent = width or 100, indent or ""
+  local lines, line = {}, nil
+  for _, word in ipairs(words_of(s)) do
     if line and text.width(line) + 1 + text.width(word) <= width then
       line = line .. " " .. word
     else
       lines[#lines + 1] = line
-      line = indent .. word
+      line = (line and hanging or indent) .. word
     end
   end
   lines[#lines + 1] = line

@@ -8,6 +8,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local quantities = require "steelyard.reference.quantities"
 local shares = require "steelyard.answers.changes.shares"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local trend = {}
@@ -105,9 +106,8 @@ function Trend.__tostring(result)
     cells[#cells + 1] = most_text(row, result.by)
     rows[i] = cells
   end
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  local lines = {page.heading(result.heading), text.table(heads, rows)}
+  return page.of(result, lines)
 end
 
 return trend

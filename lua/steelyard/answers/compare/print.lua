@@ -3,6 +3,7 @@
 -- A row with verdicts shows them in place of the change: whether the limit holds is what is asked of it.
 
 local quantities = require "steelyard.reference.quantities"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local Compare = require("steelyard.reference.results").kind "comparison"
@@ -61,9 +62,8 @@ function Compare.__tostring(result)
     end
     rows[#rows + 1] = cells
   end
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  local lines = {page.heading(result.heading), text.table(heads, rows)}
+  return page.of(result, lines)
 end
 
 return Compare

@@ -2,6 +2,7 @@
 
 local figures = require "steelyard.print.figures"
 local force = require "steelyard.answers.force"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -91,7 +92,7 @@ local function brake_lines(r, lines)
 end
 
 function Stability.__tostring(r)
-  local lines = {("%s: stability   (%s)"):format(r.heading, text.coverage)}
+  local lines = {page.heading(("%s: stability"):format(r.heading))}
   lines[2] = tilt_table(r)
   lines[3] = verdict(r)
   lines[4] = r.ssf and ("Static stability factor (mean track / twice the CG height) %s."):format(plus(r.ssf, r.sd.ssf, 3))
@@ -121,9 +122,7 @@ function Stability.__tostring(r)
     lines[#lines + 1] = ("Nose load %s kg, %s %% of the whole."):format(plus(r.nose_load, r.sd.nose_load, figures.kg(r, 1)),
       text.fixed(r.nose_share, 1))
   end
-  for _, note in ipairs(r.notes) do lines[#lines + 1] = text.sentence(note) end
-  for _, caution in ipairs(CAUTIONS) do lines[#lines + 1] = text.wrap(caution) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines, {cautions = CAUTIONS})
 end
 
 return Stability

@@ -1,6 +1,7 @@
 --- The page of a CG height.
 
 local measurement = require "steelyard.measure.measurement"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local print_height = {}
@@ -148,12 +149,11 @@ end
 
 --- All of it.
 function print_height.page(result)
-  local lines = {("%s: %s   (%s)"):format(result.heading, place(result), text.coverage), set_up(result), readings_table(result),
-                 text.wrap(headline(result), 120)}
+  local lines = {page.heading(("%s: %s"):format(result.heading, place(result))), set_up(result), readings_table(result),
+                 headline(result)}
   restated(result, lines)
-  lines[#lines + 1] = text.wrap(text.sentence("what spoils it: " .. result.spoils), 120)
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.wrap(text.sentence(note), 120) end
-  return table.concat(lines, "\n")
+  lines[#lines + 1] = text.sentence("what spoils it: " .. result.spoils)
+  return page.of(result, lines)
 end
 
 return print_height

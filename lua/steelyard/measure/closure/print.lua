@@ -1,6 +1,7 @@
 --- The page that sy.closure prints, and suspects in words.
 
 local slips = require "steelyard.measure.closure.slips"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local closure_print = {}
@@ -118,11 +119,10 @@ end
 
 --- The page.
 function closure_print.page(result)
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage), sums_table(result)}
+  local lines = {page.heading(result.heading), sums_table(result)}
   if result.gap then lines[#lines + 1] = verdict(result) end
   for _, list in ipairs {suspect_lines(result), twice_lines(result)} do table.move(list, 1, #list, #lines + 1, lines) end
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return closure_print

@@ -1,6 +1,7 @@
 --- The page that car:reconcile prints.
 
 local measurement = require "steelyard.measure.measurement"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local reconcile_print = {}
@@ -106,15 +107,14 @@ end
 
 --- The whole page.
 function reconcile_print.page(r)
-  local lines = {("%s: the ledger and the scales   (%s)"):format(r.heading, text.coverage), sums_table(r), verdict(r)}
-  local function say(words) lines[#lines + 1] = words and text.wrap(words) or nil end
+  local lines = {page.heading(r.heading .. ": the ledger and the scales"), sums_table(r), verdict(r)}
+  local function say(words) lines[#lines + 1] = words end
   say(missing_text(r))
   if r.suspect then say(suspects_text(r.suspect)) end
   if not r.fits then say "Find that first: what stands below spreads it over all lines." end
   if #r.rows > 0 then lines[#lines + 1] = moved_table(r) end
   say(warp_text(r))
-  for _, note in ipairs(r.notes) do say(text.sentence(note)) end
-  return table.concat(lines, "\n")
+  return page.of(r, lines)
 end
 
 return reconcile_print

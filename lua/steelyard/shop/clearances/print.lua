@@ -1,6 +1,7 @@
 --- How car:clearances() prints: the metatable of its result.
 
 local core = require "steelyard.core"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -13,7 +14,7 @@ local function gap_text(row)
 end
 
 function Clearances.__tostring(result)
-  local rows, lines = {}, {("%s   (%s)"):format(result.heading, text.coverage)}
+  local rows, lines = {}, {page.heading(result.heading)}
   for i, row in ipairs(result) do
     rows[i] = {row.name, row.at, gap_text(row), row.asked and core.shortest(row.asked) or "", verdicts.mark[row.status], row.why}
   end
@@ -21,8 +22,7 @@ function Clearances.__tostring(result)
     lines[2] = text.table({{"between", "%s"}, {"at", "%s"}, {"gap, mm", "%s"}, {"asked", "%s"}, {"", "%s"}, {"", "%s"}}, rows)
   end
   lines[#lines + 1] = ("Overall: %s."):format(verdicts.mark[result.status])
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return Clearances

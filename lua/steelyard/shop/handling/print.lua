@@ -1,5 +1,6 @@
 --- How car:handling() prints: the metatable of its result.
 
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local Handling = require("steelyard.reference.results").kind "handling"
@@ -24,13 +25,11 @@ function Handling.__tostring(result)
     rows[i] = {name, row.mass and text.plus_minus(row.mass, row.sd.mass, 1) or "unknown", row.lift .. (row.near and ", near" or ""),
       strip_text(row)}
   end
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage)}
+  local lines = {page.heading(result.heading)}
   if #rows > 0 then
     lines[2] = text.table({{"as lifted", "%s"}, {"mass, kg", "%s"}, {"lift", "%s"}, {"lighter by taking off, kg", "%s"}}, rows)
   end
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.wrap(text.sentence(note)) end
-  lines[#lines + 1] = text.wrap(CAUTION)
-  return table.concat(lines, "\n")
+  return page.of(result, lines, {cautions = {CAUTION}})
 end
 
 return Handling

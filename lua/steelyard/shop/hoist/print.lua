@@ -1,5 +1,6 @@
 --- How car:hoist() prints: the metatable of its result.
 
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -52,7 +53,7 @@ function Hoist.__tostring(result)
                text.fixed(leg.angle, 0), leg.slack and "" or leg.status == "fail" and "refused" or leg.status == "near" and "steep" or ""}
   end
   local lines = {
-    ("%s: %s, %s kg   (%s)"):format(result.heading, result.what, text.plus_minus(result.mass, result.sd.mass, 1), text.coverage),
+    page.heading(("%s: %s, %s kg"):format(result.heading, result.what, text.plus_minus(result.mass, result.sd.mass, 1))),
     ("Hangs %s."):format(attitude(result)),
     text.table({{"leg to", "%s"}, {"length, mm", "%s"}, {"pull, kg", "%s"}, {"from upright, deg", "%s"}, {"", "%s"}}, rows),
   }
@@ -66,9 +67,7 @@ function Hoist.__tostring(result)
   end
   if result.boom_margin then lines[#lines + 1] = ("Margin to the boom's rating: %s kg."):format(text.fixed(result.boom_margin, 1)) end
   lines[#lines + 1] = ("Overall: %s, %s."):format(verdicts.mark[result.status], result.why)
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  lines[#lines + 1] = text.wrap(CAUTION)
-  return table.concat(lines, "\n")
+  return page.of(result, lines, {cautions = {CAUTION}})
 end
 
 return Hoist

@@ -1,6 +1,7 @@
 --- How car:markout() prints: the metatable of its result.
 
 local core = require "steelyard.core"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local Markout = require("steelyard.reference.results").kind "markout"
@@ -50,7 +51,7 @@ function Markout.__tostring(result)
   local function tenth(mm) return core.shortest(core.number(core.fixed(mm, 1))) end
   local function at(p) return ("%s, %s"):format(tenth(p.x), tenth(p.y)) end
   local lines = {
-    ("%s   (%s)"):format(result.heading, text.coverage),
+    page.heading(result.heading),
     ("Tapes from floor points A (%s) and B (%s), each good to %s mm. Datum: the file's 0, 0."):format(at(a), at(b),
       text.fixed(text.K95 * result.tape_sd, 0)),
   }
@@ -59,8 +60,7 @@ function Markout.__tostring(result)
       {("+- %s, %s"):format(x, y), "%s"}, {"", "%s"}}, rows)
   end
   trolley_lines(result, lines)
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return Markout

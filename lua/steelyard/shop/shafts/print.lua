@@ -1,6 +1,7 @@
 --- How car:shafts() prints: the metatable of its result.
 
 local core = require "steelyard.core"
+local page = require "steelyard.print.page"
 local shafts = require "steelyard.shop.shafts"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -54,7 +55,7 @@ local function more(row, lines)
 end
 
 function Shafts.__tostring(result)
-  local rows, lines = {}, {("%s   (%s)"):format(result.heading, text.coverage)}
+  local rows, lines = {}, {page.heading(result.heading)}
   for i, row in ipairs(result) do rows[i] = main_row(row) end
   if #rows > 0 then
     lines[2] = text.table({{"shaft", "%s"}, {"ride, deg", "%s"}, {"worst, deg", "%s"}, {"where", "%s"}, {"length, mm", "%s"},
@@ -72,11 +73,9 @@ function Shafts.__tostring(result)
   for _, row in ipairs(result) do
     for _, check in ipairs(row.checks) do starred = starred or check.limit and check.basis ~= "file" end
   end
-  for _, note in ipairs(result.notes) do
-    local mark = starred and note:find "common practice$" and "* " or ""
-    lines[#lines + 1] = mark .. text.sentence(note)
-  end
-  return table.concat(lines, "\n")
+  return page.of(result, lines, {note = function(note)
+    return (starred and note:find "common practice$" and "* " or "") .. text.sentence(note)
+  end})
 end
 
 return Shafts

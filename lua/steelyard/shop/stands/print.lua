@@ -1,6 +1,7 @@
 --- How car:stands() prints: the metatable of its result.
 
 local figures = require "steelyard.print.figures"
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -38,14 +39,12 @@ function Stands.__tostring(result)
   local heads = {{"", "%s"}, {"mass, kg", "%s"}}
   for _, name in ipairs(result.stands) do heads[#heads + 1] = {name, "%s"} end
   for _, label in ipairs{"CG inside, mm", "tips at nose, kg", "at tail, kg", ""} do heads[#heads + 1] = {label, "%s"} end
-  local lines = {("%s   (%s)"):format(result.heading, text.coverage), text.table(heads, rows)}
+  local lines = {page.heading(result.heading), text.table(heads, rows)}
   lines[#lines + 1] = "Loads of the stands in kg."
   local front, rear = pulled_at(result, result.steps[1], "front"), pulled_at(result, result.steps[1], "rear")
-  if front then lines[#lines + 1] = text.wrap(("Somebody pulls down at %s, or at %s."):format(front, rear)) end
+  if front then lines[#lines + 1] = ("Somebody pulls down at %s, or at %s."):format(front, rear) end
   lines[#lines + 1] = ("Overall: %s, %s."):format(verdicts.mark[result.status], result.why)
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  lines[#lines + 1] = text.wrap(CAUTION)
-  return table.concat(lines, "\n")
+  return page.of(result, lines, {cautions = {CAUTION}})
 end
 
 return Stands

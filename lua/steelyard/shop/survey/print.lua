@@ -1,5 +1,6 @@
 --- How sy.survey() prints: the metatable of its result.
 
+local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local Survey = require("steelyard.reference.results").kind "survey"
@@ -27,12 +28,11 @@ function Survey.__tostring(result)
     "%s"}}
   if heights then table.insert(heads, 7, {"height", "%s"}) end
   local lines = {
-    ("Turned %s deg from x towards y, shifted %s in x and %s mm in y   (%s)"):format(text.plus_minus(result.turn, result.sd.turn, 2),
-      text.plus_minus(result.shift.x, result.sd.shift.x, 1), text.plus_minus(result.shift.y, result.sd.shift.y, 1), text.coverage),
+    page.heading(("Turned %s deg from x towards y, shifted %s in x and %s mm in y"):format(text.plus_minus(result.turn, result.sd.turn, 2),
+      text.plus_minus(result.shift.x, result.sd.shift.x, 1), text.plus_minus(result.shift.y, result.sd.shift.y, 1))),
     text.table(heads, rows), verdict(result),
   }
-  for _, note in ipairs(result.notes) do lines[#lines + 1] = text.sentence(note) end
-  return table.concat(lines, "\n")
+  return page.of(result, lines)
 end
 
 return Survey

@@ -1,0 +1,63 @@
+--- The page of a result: one template for all. Its own lines stand between the heading and the notes.
+--
+-- page.of(result, lines, o?) -> text
+--   lines      texts: the heading first, then tables and sentences as they come
+--   o.cautions sentences of the operation, said once at the end
+--   o.note     function(note) -> the sentence, for marks of a page's own
+-- Nothing is wider than page.WIDTH columns but a table that is: sentences go on in the next line.
+
+local text = require "steelyard.print.text"
+
+local page = {WIDTH = 100}
+
+--- The heading of a page with what its +- covers: "First guess, race start   (+- covers 95 %)".
+function page.heading(words)
+  local line, covers = ("%s   (%s)"):format(words, text.coverage), "  (" .. text.coverage .. ")"
+  if text.width(line) <= page.WIDTH then return line end
+  if text.width(words) <= page.WIDTH then return words .. "\n" .. covers end
+  local wrapped = text.wrap(words, page.WIDTH, "", "  ")
+  local last = wrapped:match "[^\n]*$"
+  return wrapped .. (text.width(last .. " " .. covers) <= page.WIDTH and " " or "\n") .. covers
+end
+
+-- A line with two blanks side by side is one of a table.
+local function fitted(line)
+  if line:find("\n", 1, true) or line:find("%S  ") or text.width(line) <= page.WIDTH then return line end
+  local indent = line:match "^ *"
+  return text.wrap(line, page.WIDTH, indent, indent .. "  ")
+end
+
+--- A note as it is printed.
+function page.note(note) return fitted(text.sentence(note)) end
+
+-- What a script adds to the page of a result.
+local more = setmetatable({}, {__mode = "k"})
+
+--- Text that goes below the lines of a result's own page, above its notes.
+function page.add(result, shown)
+  more[result] = more[result] or {}
+  table.insert(more[result], shown)
+end
+
+local function append(lines, list, shown)
+  for _, entry in ipairs(list or {}) do lines[#lines + 1] = fitted(shown and shown(entry) or entry) end
+end
+
+--- The whole page, without a line end after it.
+function page.of(result, lines, o)
+  local all = {}
+  append(all, lines)
+  append(all, more[result])
+  append(all, result.notes, o and o.note or text.sentence)
+  append(all, o and o.cautions)
+  return table.concat(all, "\n")
+end
+
+--- A script's own document with a page: of these lines, or that of another result.
+function page.result(name, result, lines)
+  return setmetatable(result, {__name = name, __tostring = function(r)
+    return getmetatable(lines) and tostring(lines) or page.of(r, lines)
+  end})
+end
+
+return page
