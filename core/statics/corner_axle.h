@@ -28,6 +28,7 @@ typedef struct sy_axle_springs {
   int count; /* 1 or 2 */
   sy_axle_wheel wheel[2];
   double bar_rate, bar_force; /* N/m; N at equal travels: preload and what links pass straight down */
+  double links;               /* N, the latter alone */
 } sy_axle_springs;
 
 typedef struct sy_axle_state {

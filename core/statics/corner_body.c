@@ -41,8 +41,8 @@ sy_axle_springs sy_corner_axle(const sy_corner_model *m, const sy_corner_load *l
   out.count = a->wheels;
   if (a->wheels == 2) {
     out.bar_rate = s->bars ? a->bar_rate : 0.0;
-    out.bar_force =
-        out.bar_rate * s->preload[axle] + load->couple[axle] / sy_vehicle_track(&m->vehicle, axle);
+    out.links = load->couple[axle] / sy_vehicle_track(&m->vehicle, axle);
+    out.bar_force = out.bar_rate * s->preload[axle] + out.links;
   }
   for (int k = 0; k < a->wheels; k++) {
     const int i = first + k;
@@ -118,7 +118,7 @@ void sy_corner_add_axle(const sy_corner_model *m, const sy_axle_slopes *s, int f
   for (int w = 0; w < count; w++)
     for (int v = 0; v < count; v++)
       for (int i = 0; i < n; i++)
-        for (int j = 0; j < n; j++) k[i][j] += arm[w][i] * s->stiffness[w][v] * arm[v][j];
+        for (int j = 0; j <= i; j++) k[i][j] += arm[w][i] * s->stiffness[w][v] * arm[v][j];
 }
 
 void sy_corner_add_torsion(const sy_corner_model *m, double k[4][4]) {
@@ -126,7 +126,6 @@ void sy_corner_add_torsion(const sy_corner_model *m, double k[4][4]) {
   const double t = m->vehicle.torsion;
   k[2][2] += t;
   k[3][3] += t;
-  k[2][3] -= t;
   k[3][2] -= t;
 }
 

@@ -31,8 +31,7 @@ static double settle(const sy_corner_model *m, const sy_corner_load *load, const
       }
     }
     const double difference = axles[a].count == 2 ? s.travel[0] - s.travel[1] : 0.0;
-    r->bar[a] = axles[a].bar_rate * difference + axles[a].bar_force -
-                (axles[a].count == 2 ? load->couple[a] / sy_vehicle_track(&m->vehicle, a) : 0.0);
+    r->bar[a] = axles[a].bar_rate * difference + axles[a].bar_force - axles[a].links;
   }
   sy_corner_fold(m, sum, left);
   return noise * m->wheel_count;
