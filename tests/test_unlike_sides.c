@@ -332,6 +332,12 @@ static void unsprung_part_lies_on_its_wheels(void **state) {
     assert_near(load.body[1], -weight * part.x, 4 * DBL_EPSILON * weight);
     assert_near(load.body[2], front, 32 * DBL_EPSILON * weight);
     assert_near(load.body[2] + load.body[3], weight * part.y, 8 * DBL_EPSILON * weight);
+    /* a part of one wheel alone leans on the chassis where that wheel is */
+    const lump hub = {part.mass, right->x, right->y, 0.3, SY_CARRIER_WHEEL + 3};
+    const sy_totals own = totals_of(&hub, 1);
+    assert_int_equal(sy_corner_load_of(&own, &v, LEVEL, &load, NULL), SY_OK);
+    assert_near(load.wheel[3], weight, 4 * DBL_EPSILON * weight);
+    assert_near(load.body[2], weight * right->y * (right->x - last) / length, 16 * DBL_EPSILON * weight);
   }
 }
 

@@ -21,8 +21,9 @@
 typedef enum sy_lift_end { SY_LIFT_FRONT, SY_LIFT_REAR } sy_lift_end;
 
 typedef struct sy_lift_car {
-  double wheelbase;     /* m, > 0 */
-  double radius[2];     /* m: loaded, level; height of the wheel centres */
+  double wheelbase; /* m, > 0 */
+  double
+      radius[2]; /* m: loaded, level; height of the wheel centres, of an axle's two the mean by their loads */
   double unsprung[2];   /* kg: with the wheels of an axle; counts with a compliance only. Default 0 */
   double compliance[2]; /* m/N: travel of an axle by its load, 0 where locked (default) */
   double tyre[2];       /* m/N: deflection of the two tyres together, default 0 */

@@ -32,6 +32,9 @@ static sy_status check(const sy_weigh *p, sy_error *err) {
       return sy_fail(err, SY_RANGE, "pads", NULL, "have a doubt below 0 or not finite");
   if (!good_sd(p->ratio_sd))
     return sy_fail(err, SY_RANGE, "plank", "ratio", "has a doubt below 0 or not finite");
+  for (size_t w = 0; w < p->wheels && p->slopes; w++)
+    if (!isfinite(p->front[w]) || !isfinite(p->left[w]))
+      return sy_fail(err, SY_RANGE, "wheels", NULL, "have a share of a slope that is not finite");
   for (size_t i = 0; i < p->readings; i++) {
     const sy_weigh_reading *r = &p->reading[i];
     sy_error name;

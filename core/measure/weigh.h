@@ -2,8 +2,8 @@
 **
 ** Units    kg (what a scale reads).
 ** Model    a reading is the sum of the loads of the wheels on the pad, plus the pad's offset, plus what a floor that is not level adds:
-**          turned round, the car has that with the other sign. Front wheels gain `slope_front`, rear wheels lose it; left wheels gain
-**          `slope_left`, right wheels lose it.
+**          turned round, the car has that with the other sign. With equal sides front wheels gain `slope_front`, rear wheels lose it;
+**          left wheels gain `slope_left`, right wheels lose it. Unlike wheels gain by their own places.
 ** Fit      least squares, lsq.h. An offset is an unknown that is observed as 0 with its standard uncertainty, so pads that were never
 **          swapped leave their doubt in the loads, and pads that were are compared by them. Gains and a lever's ratio err in the same
 **          sense in all readings of a pad, or in all; they are propagated afterwards.
@@ -27,11 +27,13 @@ typedef struct sy_weigh_reading {
 
 typedef struct sy_weigh {
   size_t wheels, pads, readings;
-  int front[SY_WEIGH_WHEELS], left[SY_WEIGH_WHEELS]; /* 1, -1 or 0 (neither, on the centre line) */
-  bool slopes;                                       /* the floor's two slopes are unknowns */
-  double offset_sd[SY_WEIGH_PADS];                   /* kg; 0: the pad has no offset */
-  double gain_sd[SY_WEIGH_PADS];                     /* relative */
-  double ratio_sd;                                   /* relative, of all readings together */
+  /* What a wheel gains of a slope: 1, -1 or 0 (neither, on the centre line); at unlike places in proportion to c[wheel][1] along and
+  ** c[wheel][2] across of its load map (equilibrium.h), the largest being 1. */
+  double front[SY_WEIGH_WHEELS], left[SY_WEIGH_WHEELS];
+  bool slopes;                     /* the floor's two slopes are unknowns */
+  double offset_sd[SY_WEIGH_PADS]; /* kg; 0: the pad has no offset */
+  double gain_sd[SY_WEIGH_PADS];   /* relative */
+  double ratio_sd;                 /* relative, of all readings together */
   sy_weigh_reading reading[SY_WEIGH_READINGS];
 } sy_weigh;
 
@@ -39,7 +41,7 @@ typedef struct sy_weigh_result {
   double load[SY_WEIGH_WHEELS];
   double cov[SY_WEIGH_WHEELS * SY_WEIGH_WHEELS]; /* wheels x wheels */
   double offset[SY_WEIGH_PADS], offset_sd[SY_WEIGH_PADS];
-  double slope_front, slope_left; /* kg a wheel; 0 without slopes */
+  double slope_front, slope_left; /* kg on a wheel that gains 1; 0 without slopes */
   sy_lsq fit;                     /* its first rows are the readings */
 } sy_weigh_result;
 
