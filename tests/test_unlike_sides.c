@@ -306,6 +306,46 @@ static void perches_move_loads_along_the_warp(void **state) {
     for (int axle = 0; axle < 2; axle++)
       assert_near(a.at_exact.pose[0] - v.axle[axle].x * a.at_exact.pose[1], 0, 1e-11);
     assert_near(a.at_exact.pose[2] + a.at_exact.pose[3], 0, 1e-11);
+    /* a turn is that wheel's own pitch */
+    sy_corner_setting turned = none;
+    sy_corner_result r;
+    for (int i = 0; i < 4; i++) turned.perch[i] = a.exact[i] * v.wheel[i].perch_pitch;
+    assert_int_equal(sy_corner_solve(&m, &m.drawn_load, &turned, &r, NULL), SY_OK);
+    for (int i = 0; i < 4; i++) assert_near(r.load[i], a.at_exact.load[i], 1e-10 * weight);
+  }
+}
+
+/* One wheel of an otherwise even car ends at 4 mm of bump, the one behind it at 3 mm of droop, under twice and half the weight. */
+static void stops_are_each_wheels_own(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  for (int a = 0; a < 2; a++) {
+    sy_axle axle = sy_axle_default();
+    sy_wheel w = sy_wheel_default();
+    axle.x = -2.4 * a;
+    w.loaded_radius = 0.3, w.spring_rate = 40e3, w.tyre_rate = 200e3;
+    sy_vehicle_add_axle(&v, axle, 1.4, w);
+  }
+  v.wheel[1].bump = 0.004, v.wheel[3].droop = 0.003;
+  lump body = {800, -1.2, 0, 0.5, SY_CARRIER_BODY};
+  const sy_totals drawn = totals_of(&body, 1);
+  const sy_corner_model m = corner_of(&v, &drawn);
+  const sy_corner_setting none = {.bars = false};
+  for (int heavy = 0; heavy < 2; heavy++) {
+    sy_corner_load load;
+    sy_corner_result r;
+    body.mass = heavy ? 1600 : 400;
+    const sy_totals now = totals_of(&body, 1);
+    assert_int_equal(sy_corner_load_of(&now, &v, LEVEL, &load, NULL), SY_OK);
+    assert_int_equal(sy_corner_solve(&m, &load, &none, &r, NULL), SY_OK);
+    for (int i = 0; i < 4; i++) {
+      const bool stopped = i == (heavy ? 1 : 3);
+      assert_int_equal(r.fits[i].stop, stopped ? (heavy ? 1 : -1) : 0);
+      if (stopped)
+        assert_near(r.travel[i], heavy ? 0.004 : -0.003, 0);
+      else
+        assert_true(fabs(r.travel[i]) > 0.01);
+    }
   }
 }
 
@@ -439,6 +479,7 @@ int main(void) {
       cmocka_unit_test(first_lift_on_equal_tyres_is_a_plane_fit),
       cmocka_unit_test(added_mass_sinks_a_plane_on_ride_rates),
       cmocka_unit_test(perches_move_loads_along_the_warp),
+      cmocka_unit_test(stops_are_each_wheels_own),
       cmocka_unit_test(unsprung_part_lies_on_its_wheels),
       cmocka_unit_test(weight_too_high_for_unlike_springs_is_refused),
       cmocka_unit_test(pushed_loads_balance),
