@@ -18,7 +18,6 @@ enum { MOST_ERRORS = 400, MOST_PIECES = 64, MASS_KINDS = 5, PLACE_KIND = 5, BIAS
 typedef struct error_key {
   uint64_t line; /* identity; of an instrument its number */
   int kind;      /* 0..4 mass errors, 5..7 the place along x, y, z, 8 and 9 bias and gain */
-  uint64_t place;
   double value, sd;
 } error_key;
 
@@ -46,9 +45,7 @@ static inline int error_of(error_list *list, error_key key) {
   if (!(key.sd > 0)) return -1;
   for (int i = 0; i < list->count; i++) {
     const error_key *e = &list->error[i];
-    if (e->line == key.line && e->kind == key.kind && e->place == key.place && e->value == key.value &&
-        e->sd == key.sd)
-      return i;
+    if (e->line == key.line && e->kind == key.kind && e->value == key.value && e->sd == key.sd) return i;
   }
   assert_true(list->count < MOST_ERRORS);
   list->error[list->count] = key;
@@ -79,25 +76,26 @@ static inline bool gather_item(void *user, const sy_item *item) {
   }
   const sy_part *q = &p->part;
   for (int k = 0; k < 8; k++) p->error[k] = -1;
-  p->error[0] = error_of(g->errors, (error_key){line, 0, 0, q->mass, q->mass_sd});
+  p->error[0] = error_of(g->errors, (error_key){line, 0, q->mass, q->mass_sd});
   if (q->fill != NULL) {
     const sy_fill *f = &p->fill;
     p->fill = *q->fill;
     p->part.fill = f;
-    p->error[1] = error_of(g->errors, (error_key){line, 1, 0, f->dry, f->dry_sd});
-    p->error[2] = error_of(g->errors, (error_key){line, 2, 0, f->density, f->density_sd});
-    p->error[3] = error_of(g->errors, (error_key){line, 3, 0, f->volume, f->volume_sd});
-    p->error[4] = error_of(g->errors, (error_key){line, 4, 0, 0, f->share_sd});
+    p->error[1] = error_of(g->errors, (error_key){line, 1, f->dry, f->dry_sd});
+    p->error[2] = error_of(g->errors, (error_key){line, 2, f->density, f->density_sd});
+    p->error[3] = error_of(g->errors, (error_key){line, 3, f->volume, f->volume_sd});
+    p->error[4] = error_of(g->errors, (error_key){line, 4, 0, f->share_sd});
   }
   const double sd[3] = {q->cg_sd.x, q->cg_sd.y, q->cg_sd.z};
+  const double stated[3] = {q->cg_stated.x, q->cg_stated.y, q->cg_stated.z};
   for (int k = 0; k < 3; k++)
-    p->error[PLACE_KIND + k] = error_of(g->errors, (error_key){line, PLACE_KIND + k, q->place_key, 0, sd[k]});
+    p->error[PLACE_KIND + k] = error_of(g->errors, (error_key){line, PLACE_KIND + k, stated[k], sd[k]});
   if (q->instrument != 0) {
     sy_instrument list[SY_MAX_INSTRUMENTS];
     sy_ledger_instruments(g->ledger, list);
     const sy_instrument *i = &list[q->instrument - 1];
-    p->bias = error_of(g->errors, (error_key){q->instrument, BIAS_KIND, 0, 0, i->bias_sd});
-    p->gain = error_of(g->errors, (error_key){q->instrument, GAIN_KIND, 0, 0, i->gain_sd});
+    p->bias = error_of(g->errors, (error_key){q->instrument, BIAS_KIND, 0, i->bias_sd});
+    p->gain = error_of(g->errors, (error_key){q->instrument, GAIN_KIND, 0, i->gain_sd});
   }
   return true;
 }
@@ -223,7 +221,7 @@ static inline sy_part rough_part(dice *d, double mass, double x, double y, doubl
   p.mass_sd = size * p.mass * dice_between(d, 0.004, 0.05);
   p.cg_sd = (sy_vec3){size * dice_between(d, 0.002, 0.02), size * dice_between(d, 0.002, 0.01),
                       size * dice_between(d, 0.003, 0.015)};
-  p.place_key = sy_ledger_place_key(p.cg, p.cg_sd);
+  p.cg_stated = p.cg;
   if (dice_below(d, 2) == 0) {
     const double k = p.mass / 12;
     p.flags = SY_PART_SOLID;
@@ -277,7 +275,7 @@ static inline sy_ledger *random_car_ledger(dice *d, const sy_vehicle *v, double 
     const int axle = end == 0 ? 0 : v->axle_count - 1;
     sy_part corner = rough_part(d, 24, v->axle[axle].x, 0.7, 0.29, 0.3 * size);
     corner.cg.x = v->axle[axle].x + dice_between(d, -0.02, 0.02);
-    corner.place_key = sy_ledger_place_key(corner.cg, corner.cg_sd);
+    corner.cg_stated = corner.cg;
     corner.carry = (sy_carry){{dice_below(d, 2) == 0 ? 1.0 : 0.6}, {(uint8_t)(SY_CARRIER_AXLE + axle)}, 1};
     const sy_group plain = sy_group_default();
     add_pair(b, end == 0 ? "front corner" : "rear corner", &plain, &corner);
@@ -341,7 +339,7 @@ static inline sy_ledger *random_edits(dice *d, sy_ledger *old, double size) {
     p.cg.x -= 0.2;
     p.cg.y += 0.1;
     p.cg.z += 0.03;
-    p.place_key = sy_ledger_place_key(p.cg, p.cg_sd);
+    p.cg_stated = p.cg;
     status = sy_ledger_put(old, &ballast, &p, &next, &err);
   }
   old = replaced(old, status, &err, next);

@@ -58,7 +58,7 @@ static inline sy_ledger *first_guess(const sy_alloc *alloc, double x_sd, bool pa
     sy_part part = point(line.mass, -line.back / 1000, -line.right / 1000, line.up / 1000);
     part.mass_sd = line.sd;
     part.cg_sd.x = x_sd;
-    part.place_key = sy_ledger_place_key(part.cg, part.cg_sd);
+    part.cg_stated = part.cg;
     if (pairs && (i == FIRST_FRONT_CORNERS || i == FIRST_REAR_CORNERS)) {
       part.mass /= 2;
       part.mass_sd /= 2;

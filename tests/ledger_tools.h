@@ -9,7 +9,7 @@
 #include <string.h>
 
 #include "dice.h"
-#include "mass/ledger.h"
+#include "mass/propagate.h"
 #include "near.h"
 
 /* ---- memory: each block remembers its size, so a wrong `old_size` is found ---------------------------------- */
@@ -66,6 +66,20 @@ static inline sy_ledger_builder *start_ledger(const sy_alloc *alloc) {
   return b;
 }
 
+/* Variances of answers in one ledger, and of their changes from one to another. */
+static inline void ledger_variance(const sy_ledger *ledger, const sy_sensitivity *by, size_t count,
+                                   double *variance) {
+  sy_error err;
+  must(sy_propagate_variance(&(sy_term){ledger, 1, by}, 1, count, NULL, variance, &err), &err);
+}
+
+static inline void change_variance(const sy_ledger *from, const sy_ledger *to, const sy_sensitivity *by_from,
+                                   const sy_sensitivity *by_to, size_t count, double *variance) {
+  const sy_term terms[2] = {{from, -1, by_from}, {to, 1, by_to}};
+  sy_error err;
+  must(sy_propagate_variance(terms, 2, count, NULL, variance, &err), &err);
+}
+
 static inline void add(sy_ledger_builder *b, const char *name, const sy_part *part) {
   sy_error err;
   must(sy_ledger_add_part(b, name, NULL, part, &err), &err);
@@ -94,7 +108,7 @@ static inline sy_part point(double mass, double x, double y, double z) {
   sy_part p = sy_part_default();
   p.mass = mass;
   p.cg = (sy_vec3){x, y, z};
-  p.place_key = sy_ledger_place_key(p.cg, p.cg_sd);
+  p.cg_stated = p.cg;
   p.flags = SY_PART_POINT;
   return p;
 }
@@ -163,7 +177,7 @@ static inline sy_part random_part(dice *d) {
   p.mass_sd = dice_below(d, 3) == 0 ? 0 : p.mass * dice_between(d, 0.001, 0.2);
   if (dice_below(d, 3) > 0)
     p.cg_sd = (sy_vec3){dice_between(d, 0, 0.02), dice_between(d, 0, 0.02), dice_between(d, 0, 0.02)};
-  p.place_key = sy_ledger_place_key(p.cg, p.cg_sd);
+  p.cg_stated = p.cg;
   p.flags = dice_below(d, 4) == 0 ? SY_PART_UNSTATED : 0;
   if (dice_below(d, 2) == 0) { /* a box of sides a, b, c: m (b^2 + c^2)/12 and so on, turned */
     const double a = dice_between(d, 0.1, 0.6), b = dice_between(d, 0.1, 0.6), c = dice_between(d, 0.1, 0.6);

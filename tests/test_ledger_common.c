@@ -62,11 +62,11 @@ static void totals_of_parts_on_one_scale_err_together(void **state) {
   sy_ledger_totals(ledger, &t);
   assert_near(t.cov.c[0], want, 1e-13 * want); /* a few dozen roundings */
   double variance;
-  sy_ledger_variance(ledger, &total_mass, 1, &variance);
+  ledger_variance(ledger, &total_mass, 1, &variance);
   assert_near(variance, want, 1e-13 * want);
   sy_sensitivity walked = total_mass; /* not flat: the walk over the parts must agree with the root */
   walked.flat = false;
-  sy_ledger_variance(ledger, &walked, 1, &variance);
+  ledger_variance(ledger, &walked, 1, &variance);
   assert_near(variance, want, 1e-13 * want);
   sy_ledger_release(ledger);
 }
@@ -99,7 +99,7 @@ static void two_scales_err_apart(void **state) {
   const double want =
       own + square(12 * bias) + square(gain * first) + square(8 * 2 * bias) + square(0.5 * gain * second);
   double variance;
-  sy_ledger_variance(ledger, &total_mass, 1, &variance);
+  ledger_variance(ledger, &total_mass, 1, &variance);
   assert_near(variance, want, 1e-13 * want);
   sy_ledger_release(ledger);
 }
@@ -117,7 +117,7 @@ static void the_root_and_the_walk_agree_on_every_moment(void **state) {
     sy_sensitivity walked = sensitivities[k];
     walked.flat = false;
     double variance;
-    sy_ledger_variance(ledger, &walked, 1, &variance);
+    ledger_variance(ledger, &walked, 1, &variance);
     assert_near(sy_cov4_variance(&t.cov, &sensitivities[k]), variance, 1e-12 * variance);
   }
   sy_ledger_release(ledger);
@@ -131,10 +131,10 @@ static void a_move_is_uncertain_by_one_weighing_only(void **state) {
   assert_int_equal(sy_ledger_shift(from, &route, (sy_vec3){0.05, 0, 0}, &to, NULL), SY_OK);
   const sy_sensitivity moment = {0, {1, 0, 0}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
   double variance;
-  sy_ledger_change_variance(from, to, &moment, &moment, 1, &variance);
+  change_variance(from, to, &moment, &moment, 1, &variance);
   const double want = square(0.05) * (square(0.010) + square(bias) + square(gain * line_mass(6)));
   assert_near(variance, want, 1e-12 * want);
-  sy_ledger_change_variance(from, from, &moment, &moment, 1, &variance);
+  change_variance(from, from, &moment, &moment, 1, &variance);
   assert_near(variance, 0, 0);
   sy_ledger_release(to);
   sy_ledger_release(from);
@@ -144,8 +144,8 @@ static void unrelated_ledgers_have_scales_of_their_own(void **state) {
   (void)state;
   sy_ledger *a = weighed_ledger(0), *b = weighed_ledger(0);
   double one, both;
-  sy_ledger_variance(a, &total_mass, 1, &one);
-  sy_ledger_change_variance(a, b, &total_mass, &total_mass, 1, &both);
+  ledger_variance(a, &total_mass, 1, &one);
+  change_variance(a, b, &total_mass, &total_mass, 1, &both);
   assert_near(both, 2 * one, 1e-12 * one);
   sy_ledger_release(a);
   sy_ledger_release(b);
@@ -202,8 +202,8 @@ static void a_change_by_sums_is_the_change_part_by_part(void **state) {
     sy_sensitivity walked[2] = {before, after};
     walked[0].flat = walked[1].flat = false;
     double by_sums, part_by_part;
-    sy_ledger_change_variance(from, to, &before, &after, 1, &by_sums);
-    sy_ledger_change_variance(from, to, &walked[0], &walked[1], 1, &part_by_part);
+    change_variance(from, to, &before, &after, 1, &by_sums);
+    change_variance(from, to, &walked[0], &walked[1], 1, &part_by_part);
     assert_near(by_sums, part_by_part, 1e-11 * part_by_part);
     sy_ledger_release(to);
     sy_ledger_release(from);

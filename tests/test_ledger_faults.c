@@ -287,8 +287,8 @@ static void questions_allocate_nothing(void **state) {
   size_t visited = 0;
   sy_route route;
   (void)totals_of(ledger);
-  sy_ledger_variance(ledger, &sensitivity, 1, variance);
-  sy_ledger_change_variance(ledger, ledger, &sensitivity, &sensitivity, 1, variance + 1);
+  ledger_variance(ledger, &sensitivity, 1, variance);
+  change_variance(ledger, ledger, &sensitivity, &sensitivity, 1, variance + 1);
   sy_ledger_visit(ledger, go_on, &visited);
   assert_int_equal(visited, FIRST_LINES + 4);
   assert_int_equal(sy_ledger_find(ledger, "driver", &route, 1), 1);

@@ -241,21 +241,31 @@ static void find_by_path_works_from_any_group_on(void **state) {
   sy_ledger_release(ledger);
 }
 
-static void place_key_tells_statements_apart(void **state) {
+static void same_coordinate_is_judged_one_by_one(void **state) {
   (void)state;
-  const sy_vec3 at = {1.01, 0.18, 0.37}, sd = {0.005, 0.005, 0.005};
-  const uint64_t key = sy_ledger_place_key(at, sd);
-  assert_true(key == sy_ledger_place_key(at, sd));
-  /* every number counts, and where it stands */
+  sy_part a = sy_part_default();
+  a.cg_stated = (sy_vec3){1.01, 0.18, 0.37};
+  a.cg_sd = (sy_vec3){0.005, 0.006, 0.007};
+  a.cg = (sy_vec3){-0.4, 0.2, 0.9}; /* wherever it has been moved to */
   for (int i = 0; i < 6; i++) {
-    sy_vec3 a = at, s = sd;
-    double *const v[6] = {&a.x, &a.y, &a.z, &s.x, &s.y, &s.z};
+    sy_part b = a;
+    double *const v[6] = {&b.cg_stated.x, &b.cg_stated.y, &b.cg_stated.z, &b.cg_sd.x, &b.cg_sd.y, &b.cg_sd.z};
     *v[i] = nextafter(*v[i], 10);
-    assert_true(sy_ledger_place_key(a, s) != key);
+    b.cg = (sy_vec3){0, 0, 0};
+    for (int axis = 0; axis < 3; axis++)
+      assert_int_equal(sy_same_coordinate(&a, &b, axis, NULL), axis != i % 3);
   }
-  assert_true(sy_ledger_place_key((sy_vec3){0.18, 1.01, 0.37}, sd) != key);
-  assert_true(sy_ledger_place_key((sy_vec3){0.0, 1, 1}, sd) ==
-              sy_ledger_place_key((sy_vec3){-0.0, 1, 1}, sd));
+  /* the image of a pair, as the pair's line says it, and stated by itself: the mirror leaves y and z alone */
+  const sy_vec3 normal = {1, 0, 0};
+  sy_part image = a, alone = a;
+  image.flags |= SY_PART_IMAGE | SY_PART_MIRRORED;
+  alone.flags |= SY_PART_IMAGE;
+  for (int axis = 0; axis < 3; axis++) {
+    assert_true(sy_same_coordinate(&a, &image, axis, &normal));
+    assert_int_equal(sy_same_coordinate(&a, &alone, axis, &normal), axis != 0);
+    assert_int_equal(sy_same_coordinate(&alone, &image, axis, &normal), axis != 0);
+    assert_true(sy_same_coordinate(&alone, &alone, axis, &normal));
+  }
 }
 
 int main(void) {
@@ -270,7 +280,7 @@ int main(void) {
       cmocka_unit_test(find_counts_more_than_there_is_room_for),
       cmocka_unit_test(find_tag_matches_whole_tags),
       cmocka_unit_test(find_by_path_works_from_any_group_on),
-      cmocka_unit_test(place_key_tells_statements_apart),
+      cmocka_unit_test(same_coordinate_is_judged_one_by_one),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -371,7 +371,7 @@ static void drawn_cars_scatter_as_the_doubts_say(void **state) {
     for (size_t i = 0; i < b->problem.lines; i++) {
       const sy_reconcile_line *l = &b->line[i];
       if (!l->same_mass) dm = l->mass_sd * normal();
-      if (!l->same_place) ex = l->place_sd.x * normal();
+      if (!l->same_place[0]) ex = l->place_sd.x * normal();
       mass = l->mass + dm;
       truth[0] += mass, truth[1] += mass * (l->place.x + ex), truth[2] += mass * l->place.y;
       if (i == body) body_mass = dm;

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "mass/propagate.h"
+
 /* ---- what is asked ---------------------------------------------------------------------------------------------------------- */
 
 static sy_status check_asked(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
@@ -216,22 +218,9 @@ static void add_car(terms *t, const solved *s, const double *sign) {
 }
 
 static sy_status variances(const terms *t, int count, double *variance, sy_error *err) {
-  if (t->count == 1) {
-    sy_ledger_variance(t->list[0].ledger, t->list[0].by, (size_t)count, variance);
-    return SY_OK;
-  }
-  if (t->count == 2) {
-    sy_sensitivity from[SY_MOST_ASKED];
-    for (int i = 0; i < count; i++) {
-      from[i] = (sy_sensitivity){.carriers = t->list[0].by[i].carriers, .flat = true};
-      add_to(&from[i], &t->list[0].by[i], -1.0);
-    }
-    sy_ledger_change_variance(t->list[0].ledger, t->list[1].ledger, from, t->list[1].by, (size_t)count,
-                              variance);
-    return SY_OK;
-  }
-  return sy_fail(err, SY_LIMIT, "answers", "ledgers", "are %d, at most two can be propagated at once",
-                 t->count);
+  sy_term list[MOST_TERMS];
+  for (int k = 0; k < t->count; k++) list[k] = (sy_term){t->list[k].ledger, 1.0, t->list[k].by};
+  return sy_propagate_variance(list, (size_t)t->count, (size_t)count, NULL, variance, err);
 }
 
 /* ---- asking ------------------------------------------------------------------------------------------------------------------------- */

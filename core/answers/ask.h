@@ -21,7 +21,7 @@ SY_API sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, con
                                 double *value, double *sd, sy_error *err);
 
 /* to less from. asked_from, asked_to  the same answers in both cars, whose scales may differ in sign and not in size
-** Errors  as above;  SY_CLASH  scales of another size;  SY_LIMIT  more than two ledgers together, which answers on springs rest on */
+** Errors  as above;  SY_CLASH  scales of another size */
 SY_API sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const sy_asked *asked_from,
                                    const sy_car *to, const sy_asked *asked_to, int count, double *change,
                                    double *sd, sy_error *err);

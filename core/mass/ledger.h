@@ -11,7 +11,7 @@
 ** Identity each item has a number that stays the same in every ledger derived from one start and is never reused.
 ** Doubts   first order. The errors of a part's mass and place are independent of those of every other part; `count`
 **          pieces, and the two pieces of a pair, share one error. A part with the same identity and the same stated
-**          value in two ledgers carries the same error in both.
+**          value in two ledgers carries the same error in both (propagate.h).
 ** Memory   about 280 bytes a part and 8 more for each scale in use; an edit of a 300 part ledger adds about 2 kB, given
 **          back when it is released.
 */
@@ -53,7 +53,7 @@ enum {
   SY_PART_MIRRORED =
       32, /* of a pair: its place is the image of the one that was stated and errs as in the mirror */
   SY_PART_IMAGE =
-      64 /* of a pair: not the piece that was stated but its mirror image; for the caller to know */
+      64 /* of a pair: not the piece that was stated but its mirror image; it states itself where it is not MIRRORED */
 };
 
 /* What the mass of a tank is made of: dry + density x volume, of one piece. A fill is another value of one line: its dry mass and its
@@ -69,16 +69,17 @@ typedef struct sy_fill {
 } sy_fill;
 
 typedef struct sy_part {
-  uint64_t id;        /* 0: a new number is given; by hand: below 2^63 */
-  double mass;        /* kg, of one piece */
-  double mass_sd;     /* kg, standard uncertainty beside those in `fill` */
-  sy_vec3 cg;         /* m, in the group's frame */
-  sy_vec3 cg_sd;      /* m, standard uncertainties, in the group's directions */
-  sy_sym3 inertia;    /* kg m^2, of one piece about its cg, in the group's directions */
-  double growth;      /* fraction of the mass allowed for growth, kept apart from doubt */
-  uint64_t place_key; /* tells one statement of the place from another; see sy_ledger_place_key */
-  uint32_t count;     /* pieces at this place, >= 1 */
-  uint32_t record;    /* the caller's own number for whatever else it knows */
+  uint64_t id;     /* 0: a new number is given; by hand: below 2^63 */
+  double mass;     /* kg, of one piece */
+  double mass_sd;  /* kg, standard uncertainty beside those in `fill` */
+  sy_vec3 cg;      /* m, in the group's frame */
+  sy_vec3 cg_sd;   /* m, standard uncertainties, in the group's directions */
+  sy_sym3 inertia; /* kg m^2, of one piece about its cg, in the group's directions */
+  double growth;   /* fraction of the mass allowed for growth, kept apart from doubt */
+  sy_vec3
+      cg_stated;  /* m, the place as its line states it, there too: shifting and turning the part leaves it */
+  uint32_t count; /* pieces at this place, >= 1 */
+  uint32_t record; /* the caller's own number for whatever else it knows */
   uint32_t flags;
   sy_carry carry;
   uint32_t instrument; /* the scale it was weighed on, counted from 1; 0: none */
@@ -111,9 +112,6 @@ typedef struct sy_instrument {
 
 SY_API sy_part sy_part_default(void); /* count 1, all else 0 */
 SY_API sy_group sy_group_default(void);
-
-/* A number for the statement "at this place, to this doubt": equal statements give equal numbers. */
-SY_API uint64_t sy_ledger_place_key(sy_vec3 cg, sy_vec3 cg_sd);
 
 /* ---- building ------------------------------------------------------------------------------------------- */
 
@@ -194,9 +192,10 @@ SY_API void sy_ledger_sums(const sy_ledger *ledger, sy_totals *out);
 /* The scales that parts name by number, as given to the builder; returns how many there are. */
 SY_API size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[SY_MAX_INSTRUMENTS]);
 
-/* Do two parts of one booked line state the same mass, or the same place? Then they share its error. */
+/* Do two parts of one booked line state the same mass, or the same coordinate (axis 0, 1 or 2 of their group)? Then they share its error.
+** mirror: the normal of the pair's plane where one of them is a piece of a pair, else NULL (propagate.h says what it does). */
 SY_API bool sy_same_mass_statement(const sy_part *a, const sy_part *b);
-SY_API bool sy_same_place_statement(const sy_part *a, const sy_part *b);
+SY_API bool sy_same_coordinate(const sy_part *a, const sy_part *b, int axis, const sy_vec3 *mirror);
 
 /* The standard uncertainty of one piece's mass, with what its fill says; kg. */
 SY_API double sy_part_mass_sd(const sy_part *part);
@@ -232,18 +231,5 @@ SY_API void sy_ledger_visit(const sy_ledger *ledger, sy_ledger_visitor *visit, v
 ** "front corner/left" one side of a pair. `routes` holds `room` of them; returns how many fit altogether. */
 SY_API size_t sy_ledger_find(const sy_ledger *ledger, const char *name, sy_route *routes, size_t room);
 SY_API size_t sy_ledger_find_tag(const sy_ledger *ledger, const char *tag, sy_route *routes, size_t room);
-
-/* ---- doubt -------------------------------------------------------------------------------------------------- */
-
-/* variance[i] of the answer with sensitivity by[i], one pass over the parts (a flat one over the whole car costs O(1)). */
-SY_API void sy_ledger_variance(const sy_ledger *ledger, const sy_sensitivity *by, size_t count,
-                               double *variance);
-
-/* variance[i] of answer i in `to` less answer i in `from`, shared errors counted once: by_from[i] and by_to[i] are
-** its sensitivities in the two ledgers. What the two share is skipped where the sensitivities allow.
-** Source  law of propagation with correlated inputs: JCGM 100:2008, 5.2.2. */
-SY_API void sy_ledger_change_variance(const sy_ledger *from, const sy_ledger *to,
-                                      const sy_sensitivity *by_from, const sy_sensitivity *by_to,
-                                      size_t count, double *variance);
 
 #endif

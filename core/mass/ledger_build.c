@@ -33,18 +33,6 @@ sy_group sy_group_default(void) {
   return g;
 }
 
-/* FNV-1a over the bytes of six numbers, minus zero counted as zero. */
-uint64_t sy_ledger_place_key(sy_vec3 cg, sy_vec3 cg_sd) {
-  const double v[6] = {cg.x + 0.0, cg.y + 0.0, cg.z + 0.0, cg_sd.x + 0.0, cg_sd.y + 0.0, cg_sd.z + 0.0};
-  uint64_t h = 14695981039346656037u;
-  for (int i = 0; i < 6; i++) {
-    uint64_t bits;
-    memcpy(&bits, &v[i], sizeof bits);
-    for (int k = 0; k < 64; k += 8) h = (h ^ (bits >> k & 255u)) * 1099511628211u;
-  }
-  return h;
-}
-
 sy_ledger_builder *sy_ledger_builder_new(const sy_alloc *alloc, const sy_ledger *relative) {
   const sy_alloc *from = relative != NULL ? &relative->family->alloc : alloc;
   sy_ledger_builder *b = sy_alloc_new(from, sizeof *b);

@@ -5,9 +5,20 @@ bool sy_same_mass_statement(const sy_part *a, const sy_part *b) {
   return a->mass == b->mass && a->mass_sd == b->mass_sd;
 }
 
-bool sy_same_place_statement(const sy_part *a, const sy_part *b) {
-  return a->place_key == b->place_key && a->cg_sd.x == b->cg_sd.x && a->cg_sd.y == b->cg_sd.y &&
-         a->cg_sd.z == b->cg_sd.z;
+static double along(sy_vec3 v, int axis) { return axis == 0 ? v.x : axis == 1 ? v.y : v.z; }
+
+/* The image of a pair that was stated where it lies no longer errs as in the mirror. */
+static bool states_itself(const sy_part *p) {
+  return (p->flags & (SY_PART_IMAGE | SY_PART_MIRRORED)) == SY_PART_IMAGE;
+}
+
+bool sy_same_direction(const sy_part *a, const sy_part *b, int axis, const sy_vec3 *mirror) {
+  return mirror == NULL || states_itself(a) == states_itself(b) || along(*mirror, axis) == 0;
+}
+
+bool sy_same_coordinate(const sy_part *a, const sy_part *b, int axis, const sy_vec3 *mirror) {
+  return along(a->cg_stated, axis) == along(b->cg_stated, axis) &&
+         along(a->cg_sd, axis) == along(b->cg_sd, axis) && sy_same_direction(a, b, axis, mirror);
 }
 
 mass_error sy_mass_error_of(const sy_part *p, int kind) {
@@ -128,7 +139,6 @@ static void cov_of_pair_fill(const sy_part *const side[2], double c[10]) {
 static void cov_of_pair(sy_vec3 normal, const sy_part *const side[2], double c[10]) {
   const bool both = side[0] != NULL && side[1] != NULL;
   const bool one_mass = both && sy_same_mass_statement(side[0], side[1]);
-  const bool one_place = both && sy_same_place_statement(side[0], side[1]);
   double w[2][4] = {{0, 0, 0, 0}, {0, 0, 0, 0}};
   for (int s = 0; s < 2; s++)
     if (side[s] != NULL) sy_mass_response(side[s], w[one_mass ? 0 : s]);
@@ -138,11 +148,12 @@ static void cov_of_pair(sy_vec3 normal, const sy_part *const side[2], double c[1
     const sy_part *p = side[s];
     if (p == NULL) continue;
     if (s == 0 || !one_mass) sy_cov_add_mass(c, w[s], p->mass_sd * p->mass_sd);
-    if (s == 1 && one_place) continue;
     const double sd[3] = {p->cg_sd.x, p->cg_sd.y, p->cg_sd.z}, nm = (double)p->count * p->mass;
     for (int i = 0; i < 3; i++) {
+      const bool one = both && sy_same_coordinate(side[0], side[1], i, &normal);
+      if (s == 1 && one) continue;
       sy_vec3 r = sy_vec3_scale(nm, error_of_piece(p, normal, unit[i]));
-      if (one_place)
+      if (one)
         r = sy_vec3_muladd(r, (double)side[1]->count * side[1]->mass,
                            error_of_piece(side[1], normal, unit[i]));
       sy_cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sd[i] * sd[i]);

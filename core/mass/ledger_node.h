@@ -152,6 +152,8 @@ void sy_cov_add_mass(double c[10], const double w[4], double variance);
 void sy_part_cov(const sy_part *p, double c[10]);
 /* Do two parts of one line state the same there? Then it is one error. */
 bool sy_same_mass_error(const sy_part *a, const sy_part *b, int kind);
+/* Would an error along the axis be the same error of both, whatever they state? */
+bool sy_same_direction(const sy_part *a, const sy_part *b, int axis, const sy_vec3 *mirror);
 
 /* Errors of a place seen from the other side: 1 - 2 n n^T */
 sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v);

@@ -100,3 +100,13 @@ double sy_cov4_variance(const sy_cov4 *c, const sy_sensitivity *g) {
   const double variance = diagonal + 2.0 * crossed;
   return variance > 0 ? variance : 0; /* rounding may leave a tiny negative where everything cancels */
 }
+
+double sy_cov4_covariance(const sy_cov4 *c, const sy_sensitivity *g, const sy_sensitivity *h) {
+  static const int at[4][4] = {{0, 1, 2, 3}, {1, 4, 5, 6}, {2, 5, 7, 8}, {3, 6, 8, 9}};
+  const double v[4] = {g->m, g->first.x, g->first.y, g->first.z};
+  const double w[4] = {h->m, h->first.x, h->first.y, h->first.z};
+  double sum = 0;
+  for (int i = 0; i < 4; i++)
+    for (int j = 0; j < 4; j++) sum += v[i] * c->c[at[i][j]] * w[j];
+  return sum;
+}

@@ -53,4 +53,7 @@ SY_API sy_sensitivity sy_sensitivity_inside(const sy_sensitivity *g, const sy_fr
 /* (m, first) . C . (m, first) for a flat sensitivity */
 SY_API double sy_cov4_variance(const sy_cov4 *c, const sy_sensitivity *g);
 
+/* The same between two: a covariance of two answers. */
+SY_API double sy_cov4_covariance(const sy_cov4 *c, const sy_sensitivity *g, const sy_sensitivity *h);
+
 #endif

@@ -15,7 +15,7 @@ size_t sy_reconcile_errors(const sy_reconcile_fit *fit) { return 4 * fit->lines 
 
 size_t sy_reconcile_owner(const sy_reconcile_fit *fit, size_t i, int k) {
   const sy_reconcile_line *l = &fit->line[i];
-  return i > 0 && (k == 0 ? l->same_mass : l->same_place) ? i - 1 : i;
+  return i > 0 && (k == 0 ? l->same_mass : l->same_place[k - 1]) ? i - 1 : i;
 }
 
 double sy_reconcile_sd(const sy_reconcile_fit *fit, size_t i, int k) {
@@ -34,8 +34,9 @@ double sy_reconcile_mass(const sy_reconcile_fit *fit, const double *u, size_t i)
 }
 
 sy_vec3 sy_reconcile_place(const sy_reconcile_fit *fit, const double *u, size_t i) {
-  const double *e = u + 4 * sy_reconcile_owner(fit, i, 1) + 1;
-  return sy_vec3_add(fit->line[i].place, sy_mat3_apply(fit->line[i].directions, (sy_vec3){e[0], e[1], e[2]}));
+  const sy_vec3 e = {u[4 * sy_reconcile_owner(fit, i, 1) + 1], u[4 * sy_reconcile_owner(fit, i, 2) + 2],
+                     u[4 * sy_reconcile_owner(fit, i, 3) + 3]};
+  return sy_vec3_add(fit->line[i].place, sy_mat3_apply(fit->line[i].directions, e));
 }
 
 static void add_vector(double h[N], double factor, sy_vec3 v) {

@@ -21,8 +21,8 @@ typedef struct sy_reconcile_line {
   sy_vec3 place_sd;   /* m, in the directions of the statement */
   sy_mat3 directions; /* those directions in the vehicle's frame: a rotation, or one with a reflection */
   bool side;          /* one piece of a pair */
-  bool same_mass, same_place; /* as the line before states it */
-  uint32_t instrument;        /* counted from 1; 0: none */
+  bool same_mass, same_place[3]; /* as the line before states it; the place by coordinate */
+  uint32_t instrument;           /* counted from 1; 0: none */
   double bias_share, gain_mass;
 } sy_reconcile_line;
 

@@ -1,7 +1,7 @@
 /* One change of a car of some hundred parts, and a car of a million; bench_ledger.py writes the file and compares. */
 #include "serve.h"
 
-#include "mass/ledger.h"
+#include "mass/propagate.h"
 #include "statics/trial.h"
 
 enum { GROUP = 25, MILLION = 1000000 };
@@ -31,7 +31,7 @@ static sy_part part_of(const car *c, size_t i) {
   p.inertia = (sy_sym3){c->column[4][i], c->column[4][i], c->column[4][i], 0, 0, 0};
   p.mass_sd = c->column[5][i];
   p.cg_sd = (sy_vec3){c->column[6][i], c->column[7][i], c->column[8][i]};
-  p.place_key = sy_ledger_place_key(p.cg, p.cg_sd);
+  p.cg_stated = p.cg;
   return p;
 }
 
@@ -142,7 +142,8 @@ static void doubt(void *user, size_t items) {
   for (size_t i = 0; i < items; i++) {
     const sy_sensitivity sensitivity = sensitivity_of_yaw_inertia(&c->totals);
     double variance;
-    sy_ledger_variance(c->ledger, &sensitivity, 1, &variance);
+    sy_error err;
+    must(sy_propagate_variance(&(sy_term){c->ledger, 1, &sensitivity}, 1, 1, NULL, &variance, &err), &err);
     c->sink += variance;
   }
 }
@@ -189,8 +190,9 @@ static void print_answers(car *c) {
   const sy_sensitivity sensitivity = sensitivity_of_yaw_inertia(&c->totals);
   sy_trial_result r;
   double variance;
+  sy_error err;
   sy_trial_at(&trial, 0.05, &r);
-  sy_ledger_variance(c->ledger, &sensitivity, 1, &variance);
+  must(sy_propagate_variance(&(sy_term){c->ledger, 1, &sensitivity}, 1, 1, NULL, &variance, &err), &err);
   printf("%.17g %.17g %.17g %.17g %.17g", r.mass, r.cg.x, r.cg.y, r.cg.z, r.yaw_inertia);
   for (int i = 0; i < 4; i++) printf(" %.17g", r.load[i]);
   printf(" %.17g\n", variance);

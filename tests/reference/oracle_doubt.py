@@ -73,8 +73,7 @@ class Statements:
         return self.variable((owner, "mass", part.mass, part.mass_sd), part.mass, part.mass_sd)
 
     def place_error(self, owner, part):
-        key = (owner, "place", part.place_key, *part.cg_sd)
-        return [self.variable(key + (k,), 0.0, part.cg_sd[k]) for k in range(3)]
+        return [self.variable((owner, "place", k, part.stated[k], part.cg_sd[k]), 0.0, part.cg_sd[k]) for k in range(3)]
 
 
 def fraction(part, carriers):
@@ -151,16 +150,20 @@ def compare(kind, name, variance, wanted, whole):
     checks.near(f"{kind}: {name}", miss, TOLERANCE, (got, wanted))
 
 
+def whole_of(name, mass):
+    """What the whole is uncertain by, in the unit of the answer: metres or kilograms."""
+    size = 1.0 if name.endswith((" x", " y", " z", "share", "index")) else mass.nominal_value
+    return size * mass.std_dev / mass.nominal_value
+
+
 def compare_one(tree, ledger):
     answers = answers_of(tree, Statements())
     names = list(answers)
     if "cg x" not in names:
         return
-    mass = answers["mass"]
     variances = ledger.variances([sensitivity(ledger, n) for n in names])
     for name, variance in zip(names, variances):
-        size = 1.0 if name.endswith((" x", " y", " z", "share", "index")) else mass.nominal_value  # metres or kilograms
-        compare("one car", name, variance, answers[name].std_dev, size * mass.std_dev / mass.nominal_value)
+        compare("one car", name, variance, answers[name].std_dev, whole_of(name, answers["mass"]))
 
 
 def compare_two(tree_from, ledger_from, tree_to, ledger_to):
@@ -171,7 +174,8 @@ def compare_two(tree_from, ledger_from, tree_to, ledger_to):
         return
     variances = ledger_from.change_variances(ledger_to, [sensitivity(ledger_from, n) for n in names], [sensitivity(ledger_to, n) for n in names])
     for name, variance in zip(names, variances):
-        compare("change", name, variance, (after[name] - before[name]).std_dev, max(before[name].std_dev, after[name].std_dev))
+        whole = max(before[name].std_dev, after[name].std_dev, whole_of(name, after["mass"]))
+        compare("change", name, variance, (after[name] - before[name]).std_dev, whole)
 
 
 for n in range(40):

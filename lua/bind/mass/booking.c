@@ -48,7 +48,7 @@ void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], cons
   part->cg = at_top ? sy_axes_point_in(&g->axes, metres(at)) : sy_axes_vector_in(&g->axes, metres(at));
   const sy_vec3 in = sy_axes_vector_in(&g->axes, metres(sd));
   part->cg_sd = (sy_vec3){fabs(in.x), fabs(in.y), fabs(in.z)};
-  part->place_key = sy_ledger_place_key(part->cg, part->cg_sd);
+  part->cg_stated = part->cg;
   part->flags &= ~(uint32_t)SY_PART_MIRRORED; /* stated where it lies */
 }
 
@@ -72,12 +72,14 @@ static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, 
   if (!placed && !doubted) return;
   sy_part stated = *part;
   syl_place_part(g, at_top, v, sd, &stated);
-  if (!placed) stated.cg = cg; /* and not there and back through the file's axes */
+  if (!placed) { /* and not there and back through the file's axes */
+    stated.cg = cg;
+    stated.cg_stated = part->cg_stated;
+  }
   if (!doubted) stated.cg_sd = part->cg_sd;
-  stated.place_key = sy_ledger_place_key(stated.cg, stated.cg_sd);
   if (image) {
     stated.cg = placed ? syl_mirrored(piece->centre, stated.cg) : part->cg;
-    stated.place_key = piece->other_key; /* one statement of both */
+    stated.cg_stated = piece->other_stated; /* one statement of both */
     stated.flags |= SY_PART_MIRRORED;
   }
   *part = stated;

@@ -111,7 +111,7 @@ static syl_piece piece_of(lua_State *L, const sy_ledger *ledger, const sy_item *
                      .image = (item->part->flags & SY_PART_IMAGE) != 0,
                      .normal = pair.group->twin_normal,
                      .centre = syl_centre_plane(&item->outer),
-                     .other_key = other.part->place_key};
+                     .other_stated = other.part->cg_stated};
 }
 
 static sy_status put_part(lua_State *L, const sy_ledger *ledger, const sy_item *item, const syl_geometry *g,

@@ -30,11 +30,11 @@ void syl_both_sides(const sy_part *stated, syl_plane mirror, const sy_loadmap *m
 
 /* What a booking must know of a piece of a pair. */
 typedef struct syl_piece {
-  int side;           /* +1 left, -1 right */
-  bool image;         /* the mirror image of the piece that the line states */
-  sy_vec3 normal;     /* of the plane it is the image in, in the pair's directions */
-  syl_plane centre;   /* the vehicle's centre plane as the pair lies now */
-  uint64_t other_key; /* the place_key of the other piece */
+  int side;             /* +1 left, -1 right */
+  bool image;           /* the mirror image of the piece that the line states */
+  sy_vec3 normal;       /* of the plane it is the image in, in the pair's directions */
+  syl_plane centre;     /* the vehicle's centre plane as the pair lies now */
+  sy_vec3 other_stated; /* the place as the other piece's line states it */
 } syl_piece;
 
 #endif

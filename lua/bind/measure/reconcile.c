@@ -76,7 +76,7 @@ static void push_line(lua_State *L, const sy_reconcile_line *line, const sy_reco
   lua_setfield(L, -2, "route");
   lua_pushboolean(L, line->side);
   lua_setfield(L, -2, "side");
-  lua_pushboolean(L, line->same_mass && line->same_place);
+  lua_pushboolean(L, line->same_mass && line->same_place[0] && line->same_place[1] && line->same_place[2]);
   lua_setfield(L, -2, "same");
   syl_set_number(L, "stated", line->mass);
   syl_set_number(L, "pieces", line->pieces);

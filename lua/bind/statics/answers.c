@@ -7,6 +7,7 @@
 #include "bind/module.h"
 #include "bind/numbers.h"
 #include "bind/statics/balance.h"
+#include "mass/propagate.h"
 
 enum { MAX_NAMES = 64 };
 
@@ -60,6 +61,11 @@ static int l_knows(lua_State *L) {
   return 1;
 }
 
+static void propagate(lua_State *L, const sy_term *terms, size_t term_count, size_t count, double *variance) {
+  sy_error err;
+  if (sy_propagate_variance(terms, term_count, count, NULL, variance, &err) != SY_OK) syl_raise(L, &err);
+}
+
 /* core.doubts(ledger, geometry, names) -> list of standard uncertainties */
 static int l_doubts(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
@@ -75,7 +81,7 @@ static int l_doubts(lua_State *L) {
     by[i] = sy_balance_sensitivity(&b, shown[i].answer);
     by_cross[i] = syl_cross_effect(&b, g, shown[i]);
   }
-  sy_ledger_variance(ledger, by, count, variance);
+  propagate(L, &(sy_term){ledger, 1.0, by}, 1, count, variance);
   push_doubts(L, variance, by_cross, shown, count);
   return 1;
 }
@@ -111,7 +117,8 @@ static int l_change_doubts(lua_State *L) {
       by_from[i].second = sy_sym3_scale(-1, by_from[i].second);
     }
   }
-  sy_ledger_change_variance(from, to, by_from, by_to, count, variance);
+  const sy_term terms[2] = {{from, -1.0, by_from}, {to, 1.0, by_to}};
+  propagate(L, terms, 2, count, variance);
   push_doubts(L, variance, by_cross, shown_to, count);
   return 1;
 }

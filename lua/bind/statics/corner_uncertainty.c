@@ -10,6 +10,7 @@
 #include "bind/numbers.h"
 #include "bind/statics/corner.h"
 #include "bind/statics/sensitivities.h"
+#include "mass/propagate.h"
 
 enum { ANSWERS = SYL_PLAIN_ANSWERS + SY_MAX_WHEELS };
 
@@ -63,10 +64,11 @@ static void ledger_variance(const syl_asked *q, const weights *w, int count, dou
         level ? 0.0 : to[k].second.xy - from[k].second.xy; /* one ledger, one weight: they cancel */
     to[k].flat = level;
   }
-  if (q->now == q->drawn)
-    sy_ledger_variance(q->now, to, (size_t)count, variance);
+  const sy_term terms[2] = {{q->drawn, -1.0, from}, {q->now, 1.0, to}};
+  if (q->now == q->drawn) /* one or two terms are not too many */
+    (void)sy_propagate_variance(&(sy_term){q->now, 1.0, to}, 1, (size_t)count, NULL, variance, NULL);
   else
-    sy_ledger_change_variance(q->drawn, q->now, from, to, (size_t)count, variance);
+    (void)sy_propagate_variance(terms, 2, (size_t)count, NULL, variance, NULL);
 }
 
 /* An answer with slopes `a` by the loads. */

@@ -61,10 +61,12 @@ void syl_sums_variance(const sy_ledger *now, const sy_ledger *drawn, syl_answers
   sy_ledger_sums(drawn, &d);
   if (now == drawn) {
     slopes_by(&n, &d, 3, 1.0, answers, user, count, to);
-    sy_ledger_variance(now, to, (size_t)count, variance);
+    (void)sy_propagate_variance(&(sy_term){now, 1.0, to}, 1, (size_t)count, NULL, variance,
+                                NULL); /* one term is not too many */
     return;
   }
   slopes_by(&n, &d, 1, 1.0, answers, user, count, to);
   slopes_by(&n, &d, 2, -1.0, answers, user, count, from); /* the answer is `to` less `from` */
-  sy_ledger_change_variance(drawn, now, from, to, (size_t)count, variance);
+  const sy_term terms[2] = {{drawn, -1.0, from}, {now, 1.0, to}};
+  (void)sy_propagate_variance(terms, 2, (size_t)count, NULL, variance, NULL);
 }

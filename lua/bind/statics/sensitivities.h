@@ -2,7 +2,7 @@
 #ifndef SYL_BIND_STATICS_SENSITIVITIES_H
 #define SYL_BIND_STATICS_SENSITIVITIES_H
 
-#include "mass/ledger.h"
+#include "mass/propagate.h"
 
 /* Fills the answers for these totals; false when there are none. */
 typedef bool syl_answers(void *user, const sy_totals *now, const sy_totals *drawn, double *answers);

@@ -26,7 +26,7 @@ class CCarry(Structure):
 
 class CPart(Structure):
     _fields_ = [("id", c_uint64), ("mass", c_double), ("mass_sd", c_double), ("cg", Vec3), ("cg_sd", Vec3), ("inertia", Sym3),
-                ("growth", c_double), ("place_key", c_uint64), ("count", c_uint32), ("record", c_uint32), ("flags", c_uint32),
+                ("growth", c_double), ("cg_stated", Vec3), ("count", c_uint32), ("record", c_uint32), ("flags", c_uint32),
                 ("carry", CCarry), ("instrument", c_uint32), ("bias_share", c_double), ("gain_mass", c_double),
                 ("fill", c_void_p)]
 
@@ -46,6 +46,10 @@ class CSums(Structure):
 
 class CSensitivity(Structure):
     _fields_ = [("m", c_double), ("first", Vec3), ("second", Sym3), ("carriers", c_uint), ("flat", c_bool)]
+
+
+class CTerm(Structure):
+    _fields_ = [("ledger", c_void_p), ("sign", c_double), ("by", POINTER(CSensitivity))]
 
 
 class CTotals(Structure):
@@ -72,9 +76,7 @@ def declare(lib):
         "sy_ledger_set_aboard": (c_int, edit + [c_bool] + result),
         "sy_ledger_append": (c_int, edit + [c_void_p] + result),
         "sy_ledger_totals": (None, [c_void_p, POINTER(CTotals)]),
-        "sy_ledger_variance": (None, [c_void_p, POINTER(CSensitivity), c_size_t, POINTER(c_double)]),
-        "sy_ledger_change_variance": (None, [c_void_p, c_void_p, POINTER(CSensitivity), POINTER(CSensitivity), c_size_t,
-                                             POINTER(c_double)]),
+        "sy_propagate_variance": (c_int, [POINTER(CTerm), c_size_t, c_size_t, c_void_p, POINTER(c_double), POINTER(Error)]),
     }
     for name, (restype, argtypes) in signatures.items():
         function = getattr(lib, name)
@@ -90,7 +92,7 @@ identities = itertools.count(1)
 class Part:
     def __init__(self, **fields):
         self.id = next(identities)
-        self.place_key = self.id  # each part states its own place
+        self.stated = np.full(3, float(self.id))  # each part states its own place
         self.not_aboard = self.mirrored = False
         self.__dict__.update(fields)
 
@@ -181,7 +183,7 @@ def leaves(group, turn=np.eye(3), at=np.zeros(3)):
 
 def c_part(part):
     p = CPart(id=part.id, mass=part.mass, mass_sd=part.mass_sd, cg=Vec3(*part.cg), cg_sd=Vec3(*part.cg_sd),
-              place_key=part.place_key, count=part.count, flags=NOT_ABOARD * part.not_aboard | SOLID * part.solid | MIRRORED * part.mirrored)
+              cg_stated=Vec3(*part.stated), count=part.count, flags=NOT_ABOARD * part.not_aboard | SOLID * part.solid | MIRRORED * part.mirrored)
     j = part.inertia
     p.inertia = Sym3(j[0, 0], j[1, 1], j[2, 2], j[0, 1], j[0, 2], j[1, 2])
     p.carry.count = len(part.carry)
@@ -256,16 +258,18 @@ class Ledger:
         self.lib.sy_ledger_totals(self.handle, byref(t))
         return t
 
-    def variances(self, sensitivities):
-        out = (c_double * len(sensitivities))()
-        self.lib.sy_ledger_variance(self.handle, (CSensitivity * len(sensitivities))(*sensitivities), len(sensitivities), out)
+    def propagate(self, terms):
+        n = len(terms[0][2])
+        out = (c_double * n)()
+        terms = (CTerm * len(terms))(*[CTerm(ledger.handle, sign, (CSensitivity * n)(*by)) for ledger, sign, by in terms])
+        assert self.lib.sy_propagate_variance(terms, len(terms), n, None, out, None) == 0
         return np.array(out)
 
+    def variances(self, by):
+        return self.propagate([(self, 1, by)])
+
     def change_variances(self, to, by_from, by_to):
-        n = len(by_from)
-        out = (c_double * n)()
-        self.lib.sy_ledger_change_variance(self.handle, to.handle, (CSensitivity * n)(*by_from), (CSensitivity * n)(*by_to), n, out)
-        return np.array(out)
+        return self.propagate([(self, -1, by_from), (to, 1, by_to)])
 
 
 def ten(sums):
@@ -338,7 +342,7 @@ def random_edit(tree, ledger, random):
     if kind == 4 and isinstance(item, Part):  # a new place, stated anew or not
         item.cg = random_place(random)
         if random.integers(2):
-            item.place_key = next(identities)
+            item.stated = np.where(random.integers(2, size=3), item.stated, float(next(identities)))
         return tree, ledger.put(route, item)
     fresh = [random_part(random) for _ in range(int(random.integers(1, 5)))]
     tree.children = tree.children + fresh

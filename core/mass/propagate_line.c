@@ -1,0 +1,238 @@
+#include "mass/propagate_line.h"
+
+#include <math.h>
+
+enum { MOST_TOGETHER = 4 }; /* errors that are added in one go: a mass and three coordinates */
+
+/* What one standard uncertainty of some errors does to each answer. */
+typedef struct effects {
+  double of[SY_WALK_ANSWERS][MOST_TOGETHER];
+} effects;
+
+static void add_products(sum_of_errors *sum, const effects *e, int used) {
+  for (size_t k = 0; k < sum->count; k++)
+    for (size_t l = k + 1; l < sum->count; l++)
+      for (int j = 0; j < used; j++) sum->product[k][l] += e->of[k][j] * e->of[l][j];
+}
+
+static inline void add_effects(sum_of_errors *sum, const effects *e, int used) {
+  for (size_t k = 0; k < sum->count; k++) {
+    double squares = e->of[k][0] * e->of[k][0];
+    for (int j = 1; j < used; j++) squares += e->of[k][j] * e->of[k][j];
+    sum->variance[k] += squares;
+  }
+  if (sum->crossed) add_products(sum, e, used);
+}
+
+/* ---- one piece --------------------------------------------------------------------------------------------------- */
+
+static double carried_fraction(const sy_part *p, unsigned carriers) {
+  if (carriers == SY_ALL_CARRIERS) return 1.0;
+  double body = 1.0, sum = 0;
+  for (unsigned i = 0; i < p->carry.count; i++) {
+    body -= p->carry.fraction[i];
+    if (carriers >> p->carry.carrier[i] & 1u) sum += p->carry.fraction[i];
+  }
+  return carriers & 1u ? sum + body : sum;
+}
+
+static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
+  return (sy_vec3){g.xx * r.x + g.xy * r.y + g.xz * r.z, g.xy * r.x + g.yy * r.y + g.yz * r.z,
+                   g.xz * r.x + g.yz * r.y + g.zz * r.z};
+}
+
+/* What one kilogram more of each piece, lying at `at`, does to the answer. A solid's own moments grow with its mass. */
+static double mass_effect_at(const piece *p, const sy_sensitivity *g, sy_vec3 at) {
+  double effect = g->m + sy_vec3_dot(g->first, at);
+  if (!g->flat) {
+    effect += sy_sym3_quadratic(g->second, at);
+    if (p->part->flags & SY_PART_SOLID && p->part->mass > 0) {
+      const sy_sym3 j = p->part->inertia;
+      const double half = 0.5 * (j.xx + j.yy + j.zz);
+      const double own = g->second.xx * (half - j.xx) + g->second.yy * (half - j.yy) +
+                         g->second.zz * (half - j.zz) -
+                         2.0 * (g->second.xy * j.xy + g->second.xz * j.xz + g->second.yz * j.yz);
+      effect += own / p->part->mass;
+    }
+  }
+  return (double)p->part->count * carried_fraction(p->part, g->carriers) * effect;
+}
+
+static double mass_effect(const piece *p, const sy_sensitivity *g) {
+  return mass_effect_at(p, g, p->part->cg);
+}
+
+/* What one unit of a mass error does. */
+static double error_effect(const piece *p, const sy_sensitivity *g, int kind) {
+  if (kind == 0) return mass_effect(p, g);
+  const mass_error e = sy_mass_error_of(p->part, kind);
+  return e.effect * mass_effect_at(p, g, sy_vec3_add(p->part->cg, e.arm));
+}
+
+/* What one metre of error of its place does, along the directions of the error as stated. */
+static sy_vec3 place_effect(const piece *p, const sy_sensitivity *g) {
+  sy_vec3 effect = g->first;
+  if (!g->flat) effect = sy_vec3_muladd(effect, 2.0, apply_sym(g->second, p->part->cg));
+  effect =
+      sy_vec3_scale((double)p->part->count * p->part->mass * carried_fraction(p->part, g->carriers), effect);
+  return p->part->flags & SY_PART_MIRRORED && p->normal != NULL ? sy_twin_reflect(*p->normal, effect)
+                                                                : effect;
+}
+
+static void add_fill_errors(sum_of_errors *sum, const piece *p) {
+  for (int kind = 1; kind < sy_mass_error_count(p->part); kind++) {
+    const double fill_sd = sy_mass_error_of(p->part, kind).sd;
+    effects e;
+    for (size_t k = 0; k < sum->count; k++) e.of[k][0] = error_effect(p, &p->by[k], kind) * fill_sd;
+    add_effects(sum, &e, 1);
+  }
+}
+
+/* One piece alone, as in every walk over a single ledger: most of the time goes here. */
+static void add_piece(sum_of_errors *sum, const piece *p) {
+  const sy_vec3 sd = p->part->cg_sd;
+  effects e;
+  for (size_t k = 0; k < sum->count; k++) {
+    const double mass = mass_effect(p, &p->by[k]) * p->part->mass_sd;
+    const sy_vec3 place = place_effect(p, &p->by[k]);
+    const double x = place.x * sd.x, y = place.y * sd.y, z = place.z * sd.z;
+    sum->variance[k] += mass * mass + x * x + y * y + z * z;
+    if (sum->crossed) e.of[k][0] = mass, e.of[k][1] = x, e.of[k][2] = y, e.of[k][3] = z;
+  }
+  if (sum->crossed) add_products(sum, &e, 4);
+  if (p->part->fill != NULL) add_fill_errors(sum, p);
+}
+
+/* ---- several pieces ------------------------------------------------------------------------------------------------ */
+
+/* One kind of mass error: statements that are the same are one error. */
+static void add_mass_errors(sum_of_errors *sum, const piece *pieces, size_t count, int kind) {
+  bool met[SY_MOST_PIECES] = {false};
+  for (size_t i = 0; i < count; i++) {
+    if (met[i] || kind >= sy_mass_error_count(pieces[i].part)) continue;
+    const double sd = sy_mass_error_of(pieces[i].part, kind).sd;
+    if (!(sd > 0)) continue; /* nor has any that states the same */
+    bool same[SY_MOST_PIECES] = {false};
+    for (size_t j = i; j < count; j++) {
+      same[j] = !met[j] && (j == i || sy_same_mass_error(pieces[i].part, pieces[j].part, kind));
+      met[j] = met[j] || same[j];
+    }
+    effects e;
+    for (size_t k = 0; k < sum->count; k++) {
+      double effect = 0;
+      for (size_t j = i; j < count; j++)
+        if (same[j]) effect += error_effect(&pieces[j], &pieces[j].by[k], kind);
+      e.of[k][0] = effect * sd;
+    }
+    add_effects(sum, &e, 1);
+  }
+}
+
+/* Two files state one place along other axes and from another zero: the same to rounding, which for a few metres is a millionth of this. */
+#define SAME_PLACE 1e-10
+
+static double along(sy_vec3 v, int axis) { return axis == 0 ? v.x : axis == 1 ? v.y : v.z; }
+
+static bool same_coordinate(const piece *a, const piece *b, int axis, const sy_vec3 *shift) {
+  if (a->family == b->family) return sy_same_coordinate(a->part, b->part, axis, a->normal);
+  const piece *from = a->family == 0 ? a : b, *to = a->family == 0 ? b : a;
+  const double apart =
+      along(from->part->cg_stated, axis) + along(*shift, axis) - along(to->part->cg_stated, axis);
+  return fabs(apart) <= SAME_PLACE && along(a->part->cg_sd, axis) == along(b->part->cg_sd, axis) &&
+         sy_same_direction(a->part, b->part, axis, a->normal);
+}
+
+/* Which coordinates (bits) of piece j >= i are the same error as those of piece i and were not met before. */
+static void same_places(const piece *pieces, size_t count, size_t i, const sy_vec3 *shift, unsigned *met,
+                        unsigned *same) {
+  const sy_vec3 sd = pieces[i].part->cg_sd;
+  unsigned open = 0; /* those that matter, of piece i itself */
+  for (int axis = 0; axis < 3; axis++)
+    if (along(sd, axis) > 0 && !(met[i] >> axis & 1u)) open |= 1u << axis;
+  for (size_t j = i; j < count; j++) {
+    same[j] = 0;
+    for (int axis = 0; axis < 3; axis++)
+      if ((open & ~met[j]) >> axis & 1u && (j == i || same_coordinate(&pieces[i], &pieces[j], axis, shift)))
+        same[j] |= 1u << axis;
+    met[j] |= same[j];
+  }
+}
+
+static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t count, const sy_vec3 *shift) {
+  unsigned met[SY_MOST_PIECES] = {0}, same[SY_MOST_PIECES];
+  for (size_t i = 0; i < count; i++) {
+    const sy_vec3 sd = pieces[i].part->cg_sd;
+    same_places(pieces, count, i, shift, met, same);
+    if (same[i] == 0) continue;
+    effects e;
+    for (size_t k = 0; k < sum->count; k++) {
+      sy_vec3 place = {0, 0, 0};
+      for (size_t j = i; j < count; j++) {
+        if (same[j] == 0) continue;
+        const sy_vec3 effect = place_effect(&pieces[j], &pieces[j].by[k]);
+        if (same[j] & 1u) place.x += effect.x;
+        if (same[j] & 2u) place.y += effect.y;
+        if (same[j] & 4u) place.z += effect.z;
+      }
+      e.of[k][0] = place.x * sd.x;
+      e.of[k][1] = place.y * sd.y;
+      e.of[k][2] = place.z * sd.z;
+    }
+    add_effects(sum, &e, 3);
+  }
+}
+
+static void gather_instruments(sum_of_errors *sum, const piece *p, const instrument_slots *slots) {
+  if (p->part->instrument == 0) return;
+  const size_t slot = slots->of[p->family][p->part->instrument - 1];
+  for (size_t k = 0; k < sum->count; k++) {
+    const double effect = mass_effect(p, &p->by[k]);
+    sum->bias[slot][k] += effect * p->part->bias_share;
+    sum->gain[slot][k] += effect * p->part->gain_mass;
+  }
+}
+
+void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const sy_vec3 *shift,
+                 const instrument_slots *slots) {
+  if (count == 1) {
+    add_piece(sum, pieces);
+  } else {
+    int kinds = 1;
+    for (size_t i = 0; i < count; i++)
+      if (pieces[i].part->fill != NULL) kinds = MASS_ERRORS;
+    for (int kind = 0; kind < kinds; kind++) add_mass_errors(sum, pieces, count, kind);
+    add_place_errors(sum, pieces, count, shift);
+  }
+  for (size_t i = 0; i < count; i++) gather_instruments(sum, &pieces[i], slots);
+}
+
+/* ---- whole branches, instruments ------------------------------------------------------------------------------------- */
+
+void sy_add_branch(sum_of_errors *sum, const branch *b, const sy_sensitivity *g, const uint8_t *slot) {
+  sy_cov4 cov;
+  for (int i = 0; i < 10; i++) cov.c[i] = sy_exact_value(b->tally.cov[i]);
+  for (size_t k = 0; k < sum->count; k++) {
+    sum->variance[k] += sy_cov4_variance(&cov, &g[k]);
+    for (size_t l = k + 1; sum->crossed && l < sum->count; l++)
+      sum->product[k][l] += sy_cov4_covariance(&cov, &g[k], &g[l]);
+    const double by[4] = {g[k].m, g[k].first.x, g[k].first.y, g[k].first.z};
+    const scale_sums *row = sy_branch_scales(b);
+    for (unsigned s = 0; b->scales >> s != 0; s++)
+      if (b->scales >> s & 1u) {
+        for (int i = 0; i < 4; i++) {
+          sum->bias[slot[s]][k] += by[i] * sy_exact_value((*row)[i]);
+          sum->gain[slot[s]][k] += by[i] * sy_exact_value((*row)[4 + i]);
+        }
+        row++;
+      }
+  }
+}
+
+void sy_add_instrument(sum_of_errors *sum, size_t slot, const sy_instrument *instrument) {
+  effects e;
+  for (size_t k = 0; k < sum->count; k++) {
+    e.of[k][0] = sum->bias[slot][k] * instrument->bias_sd;
+    e.of[k][1] = sum->gain[slot][k] * instrument->gain_sd;
+  }
+  add_effects(sum, &e, 2);
+}

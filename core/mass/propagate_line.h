@@ -1,0 +1,49 @@
+/* propagate_line.h - what the errors of one booked line do to up to eight answers, as sums of squares and products. Private to core/mass. */
+#ifndef SY_MASS_PROPAGATE_LINE_H
+#define SY_MASS_PROPAGATE_LINE_H
+
+#include "ledger_node.h"
+#include "propagate.h"
+
+enum {
+  SY_WALK_ANSWERS = 8,               /* of one walk */
+  SY_MOST_PIECES = 2 * SY_MOST_TERMS /* of one line: a pair in every term */
+};
+
+/* One placed part in one of the terms; its sensitivities are in the directions of its group and hold the sign of the term. */
+typedef struct piece {
+  const sy_part *part;
+  const sy_sensitivity *by;
+  const sy_vec3 *normal; /* of its pair's plane, else NULL */
+  int family;            /* 0, or 1 for the second of a pairing */
+} piece;
+
+/* Sums over all errors met so far: of the squares of what each does to an answer, and of the products of what it does to two. */
+typedef struct sum_of_errors {
+  size_t count;                                     /* answers */
+  bool crossed;                                     /* the products are asked for */
+  double variance[SY_WALK_ANSWERS];                 /* start at 0 */
+  double product[SY_WALK_ANSWERS][SY_WALK_ANSWERS]; /* above the diagonal; start at 0 */
+  double bias[2 * SY_MAX_INSTRUMENTS]
+             [SY_WALK_ANSWERS]; /* what one unit of an instrument's error does, by slot; start at 0 */
+  double gain[2 * SY_MAX_INSTRUMENTS][SY_WALK_ANSWERS];
+} sum_of_errors;
+
+/* Where an instrument's two errors are gathered: the second family's stand with the first's where they are the same. */
+typedef struct instrument_slots {
+  uint8_t of[2][SY_MAX_INSTRUMENTS];
+} instrument_slots;
+
+/* Pieces of one booked line, all that there are in the terms: those that state the same have one error, so their effects add before they
+** are squared. Errors of instruments are met again and again on the way: their effects are gathered. shift: see sy_same_line, of a line
+** with pieces in both families; else NULL. */
+void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const sy_vec3 *shift,
+                 const instrument_slots *slots);
+
+/* All lines below a branch at once, for flat sensitivities g over the whole car; `slot` of its family's instruments. */
+void sy_add_branch(sum_of_errors *sum, const branch *b, const sy_sensitivity *g, const uint8_t *slot);
+
+/* At the end, once an instrument. */
+void sy_add_instrument(sum_of_errors *sum, size_t slot, const sy_instrument *instrument);
+
+#endif
