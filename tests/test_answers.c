@@ -137,15 +137,40 @@ static void brute_force(const lab *l, const sy_answer_set *set, const sy_asked *
     }
 }
 
+/* By how much an uncertainty may be off. */
+static double allowed(const sy_answer_set *set, sy_asked asked, double value, double want, double tolerance) {
+  const double rounding = set->rounding != NULL ? set->rounding(&set->row[asked.row], value) : 0;
+  return tolerance * want + 2 * rounding + 1e-9 * fabs(value);
+}
+
 /* want: what differences give. Nothing else than rounding and third order is between the two: see where it is called. */
 static void assert_sd(const sy_answer_set *set, const lab *l, sy_asked asked, double value, double sd,
                       double want, double tolerance) {
-  const sy_answer_row *row = &set->row[asked.row];
-  const double rounding = set->rounding != NULL ? set->rounding(row, value) : 0;
-  if (fabs(sd - want) <= tolerance * want + 2 * rounding + 1e-9 * fabs(value)) return;
+  if (fabs(sd - want) <= allowed(set, asked, value, want, tolerance)) return;
   char name[SY_ANSWER_NAME];
   sy_answer_name(set, &l->car[0].vehicle, asked, name);
   fail_msg("%s.%s = %.9g: sd %.9g, by differences %.9g", set->name, name, value, sd, want);
+}
+
+static void check_covariance(const sy_answer_set *set, const lab *l, const sy_asked *asked, int count,
+                             const brute *b, double tolerance) {
+  static double covariance[MOST_ANSWERS * MOST_ANSWERS];
+  double value[MOST_ANSWERS], sd[MOST_ANSWERS], off[MOST_ANSWERS];
+  sy_error err;
+  must(sy_answers_ask(set, &l->car[0], asked, count, value, NULL, &err), &err);
+  must(sy_answers_covariance(set, &l->car[0], asked, count, covariance, &err), &err);
+  for (int i = 0; i < count; i++) {
+    sd[i] = sqrt(b->variance[0][i]);
+    off[i] = allowed(set, asked[i], value[i], sd[i], tolerance);
+  }
+  for (int i = 0; i < count; i++)
+    for (int j = 0; j < count; j++) {
+      const double found = covariance[i * count + j];
+      if (isnan(value[i]) || isnan(value[j]))
+        assert_true(isnan(found));
+      else
+        assert_near(found, b->covariance[i][j], off[i] * sd[j] + off[j] * sd[i]);
+    }
 }
 
 /* tolerance  of an uncertainty, relative */
@@ -166,13 +191,12 @@ static void check_set(const sy_answer_set *set, double tolerance) {
           if (!isnan(value[k]))
             assert_sd(set, &l, asked[k], value[k], sd[k], sqrt(b.variance[i][k]), tolerance);
       }
-      if (!set->on_drawn) {
-        must(sy_answers_change(set, &l.car[0], asked, &l.car[1], asked, count, change, change_sd, &err),
-             &err);
-        for (int k = 0; k < count; k++)
-          if (!isnan(change[k]))
-            assert_sd(set, &l, asked[k], value[k], change_sd[k], sqrt(b.change[k]), tolerance);
-      }
+      check_covariance(set, &l, asked, count, &b, tolerance);
+      must(sy_answers_change(set, &l.car[0], asked, &l.car[1], asked, count, NULL, change, change_sd, &err),
+           &err);
+      for (int k = 0; k < count; k++)
+        if (!isnan(change[k]))
+          assert_sd(set, &l, asked[k], value[k], change_sd[k], sqrt(b.change[k]), tolerance);
       close_lab(&l);
     }
 }
@@ -231,7 +255,7 @@ static void answer_of_a_corner_is_that_of_its_set(void **state) {
   /* one answer and many are walked alike */
   assert_true(value == all[count - 2]);
   assert_near(sd, all_sd[count - 2], 1e-12 * sd);
-  must(sy_answer_change_of(&l.car[0], &l.car[1], "front_share", &change, &change_sd, &err), &err);
+  must(sy_answer_change_of(&l.car[0], &l.car[1], "front_share", NULL, &change, &change_sd, &err), &err);
   assert_true(change_sd > 0 && fabs(change) > 0);
   assert_int_equal(sy_answer_of(&l.car[0], "corners.l3", &value, &sd, &err), SY_UNKNOWN);
   assert_string_equal(err.message, "no answer about this vehicle is called corners.l3");
@@ -293,7 +317,7 @@ static void asked_beyond_a_set_is_refused(void **state) {
     assert_int_equal(sy_answers_ask(set, &l.car[0], &beyond[i], 1, value, NULL, &err), SY_UNKNOWN);
   assert_int_equal(sy_answers_ask(set, &l.car[0], beyond, SY_MOST_ASKED + 1, value, NULL, &err), SY_LIMIT);
   const sy_asked one = {0, 0, 1}, other = {0, 0, 2};
-  assert_int_equal(sy_answers_change(set, &l.car[0], &one, &l.car[1], &other, 1, value, NULL, &err),
+  assert_int_equal(sy_answers_change(set, &l.car[0], &one, &l.car[1], &other, 1, NULL, value, NULL, &err),
                    SY_CLASH);
   close_lab(&l);
 }

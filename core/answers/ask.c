@@ -165,62 +165,28 @@ static void sensitivities(const solved *s, by_ledgers *out) {
 
 /* ---- terms ------------------------------------------------------------------------------------------------------------------------ */
 
-enum { MOST_TERMS = 4 };
-
-/* A ledger with what one unit of its sums does to the answers asked. */
-typedef struct term {
-  const sy_ledger *ledger;
-  sy_sensitivity by[SY_MOST_ASKED];
-} term;
-
-typedef struct terms {
-  term list[MOST_TERMS];
-  int count;
-} terms;
-
-static bool carried_alike(const term *t, const sy_sensitivity *by, int count) {
-  for (int i = 0; i < count; i++)
-    if (t->by[i].carriers != by[i].carriers) return false;
-  return true;
-}
-
-static void add_to(sy_sensitivity *s, const sy_sensitivity *by, double sign) {
-  s->m += sign * by->m;
-  s->first = sy_vec3_muladd(s->first, sign, by->first);
-  s->second = sy_sym3_add(s->second, sy_sym3_scale(sign, by->second));
-  s->flat = s->flat && by->flat;
-}
-
-/* What a ledger does twice is one term. sign[i] is that of answer i. */
-static void add_term(terms *t, const sy_ledger *ledger, const sy_sensitivity *by, const double *sign,
-                     int count) {
-  static const sy_sensitivity none;
-  term *at = NULL;
-  for (int k = 0; k < t->count && at == NULL; k++)
-    if (t->list[k].ledger == ledger && carried_alike(&t->list[k], by, count)) at = &t->list[k];
-  if (at == NULL) {
-    at = &t->list[t->count++];
-    at->ledger = ledger;
-    for (int i = 0; i < count; i++) {
-      at->by[i] = none;
-      at->by[i].carriers = by[i].carriers;
-      at->by[i].flat = true;
-    }
-  }
-  for (int i = 0; i < count; i++) add_to(&at->by[i], &by[i], sign[i]);
-}
-
-static void add_car(terms *t, const solved *s, const double *sign) {
+/* A car's ledgers with what one unit of their sums does to the answers asked, as terms of the propagation. */
+typedef struct car_terms {
   by_ledgers by;
-  sensitivities(s, &by);
-  if (s->set->on_drawn) add_term(t, s->car->drawn, by.drawn, sign, s->count);
-  add_term(t, s->car->now, by.now, sign, s->count);
+  sy_term term[2];
+  size_t count;
+} car_terms;
+
+static void terms_of(const solved *s, double sign, car_terms *out) {
+  sensitivities(s, &out->by);
+  out->count = 0;
+  if (s->set->on_drawn) out->term[out->count++] = (sy_term){s->car->drawn, sign, out->by.drawn};
+  out->term[out->count++] = (sy_term){s->car->now, sign, out->by.now};
 }
 
-static sy_status variances(const terms *t, int count, double *variance, sy_error *err) {
-  sy_term list[MOST_TERMS];
-  for (int k = 0; k < t->count; k++) list[k] = (sy_term){t->list[k].ledger, 1.0, t->list[k].by};
-  return sy_propagate_variance(list, (size_t)t->count, (size_t)count, NULL, variance, err);
+/* Answer i with the other sign. */
+static void turn_round(car_terms *t, int i) {
+  sy_sensitivity *const both[2] = {&t->by.now[i], &t->by.drawn[i]};
+  for (int k = 0; k < 2; k++) {
+    both[k]->m = -both[k]->m;
+    both[k]->first = sy_vec3_scale(-1.0, both[k]->first);
+    both[k]->second = sy_sym3_scale(-1.0, both[k]->second);
+  }
 }
 
 /* ---- asking ------------------------------------------------------------------------------------------------------------------------- */
@@ -239,17 +205,15 @@ static void add_squares(double *variance, const double *effect, int count) {
 
 sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                          double *value, double *sd, sy_error *err) {
-  double ones[SY_MOST_ASKED], effect[SY_MOST_ASKED], variance[SY_MOST_ASKED];
-  terms t;
+  double effect[SY_MOST_ASKED], variance[SY_MOST_ASKED];
+  car_terms t;
   solved s;
   sy_status status = check_asked(set, car, asked, count, err);
   if (status == SY_OK) status = solve(set, car, asked, count, &s, err);
   if (status != SY_OK) return status;
   if (sd != NULL) {
-    for (int i = 0; i < count; i++) ones[i] = 1.0;
-    t.count = 0;
-    add_car(&t, &s, ones);
-    status = variances(&t, count, variance, err);
+    terms_of(&s, 1.0, &t);
+    status = sy_propagate_variance(t.term, t.count, (size_t)count, NULL, variance, err);
     if (status != SY_OK) return status;
     for (size_t k = 0; k < car->stated_count; k++) {
       stated_effects(&s, &car->stated[k], effect);
@@ -258,6 +222,31 @@ sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_a
     for (int i = 0; i < count; i++) sd[i] = shown_sd(&s, i, variance[i]);
   }
   for (int i = 0; i < count; i++) value[i] = asked[i].scale * value_of(&s, i);
+  return SY_OK;
+}
+
+sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
+                                double *covariance, sy_error *err) {
+  double effect[SY_MOST_ASKED], found[SY_MOST_ASKED * SY_MOST_ASKED];
+  car_terms t;
+  solved s;
+  sy_status status = check_asked(set, car, asked, count, err);
+  if (status == SY_OK) status = solve(set, car, asked, count, &s, err);
+  if (status != SY_OK) return status;
+  terms_of(&s, 1.0, &t);
+  status = sy_propagate_covariance(t.term, t.count, (size_t)count, NULL, found, err);
+  if (status != SY_OK) return status;
+  for (size_t k = 0; k < car->stated_count; k++) {
+    stated_effects(&s, &car->stated[k], effect);
+    for (int i = 0; i < count; i++)
+      for (int j = 0; j < count; j++) found[i * count + j] += effect[i] * effect[j];
+  }
+  for (int i = 0; i < count; i++)
+    for (int j = 0; j < count; j++) {
+      const bool known = !isnan(value_of(&s, i)) && !isnan(value_of(&s, j));
+      covariance[i * count + j] =
+          known ? asked[i].scale * asked[j].scale * found[i * count + j] : (double)NAN;
+    }
   return SY_OK;
 }
 
@@ -289,11 +278,26 @@ static void add_stated_change(const solved *from, const solved *to, const double
   }
 }
 
+static sy_status change_variance(const solved *from, const solved *to, const double *sign,
+                                 const sy_pairing *pairing, double *variance, sy_error *err) {
+  car_terms a, b;
+  sy_term all[4];
+  size_t n = 0;
+  terms_of(from, -1.0, &a);
+  for (int i = 0; i < from->count; i++)
+    if (sign[i] > 0.0) turn_round(&a, i);
+  terms_of(to, 1.0, &b);
+  for (size_t k = 0; k < a.count; k++) all[n++] = a.term[k];
+  for (size_t k = 0; k < b.count; k++) all[n++] = b.term[k];
+  const sy_status status = sy_propagate_variance(all, n, (size_t)to->count, pairing, variance, err);
+  if (status == SY_OK) add_stated_change(from, to, sign, variance);
+  return status;
+}
+
 sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const sy_asked *asked_from,
-                            const sy_car *to, const sy_asked *asked_to, int count, double *change, double *sd,
-                            sy_error *err) {
-  double sign[SY_MOST_ASKED], ones[SY_MOST_ASKED], variance[SY_MOST_ASKED];
-  terms t;
+                            const sy_car *to, const sy_asked *asked_to, int count, const sy_pairing *pairing,
+                            double *change, double *sd, sy_error *err) {
+  double sign[SY_MOST_ASKED], variance[SY_MOST_ASKED];
   solved a, b;
   sy_status status = check_asked(set, from, asked_from, count, err);
   if (status == SY_OK) status = check_asked(set, to, asked_to, count, err);
@@ -301,22 +305,14 @@ sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const 
     if (fabs(asked_from[i].scale) != fabs(asked_to[i].scale))
       status = sy_fail(err, SY_CLASH, set->name, "scale", "is %g in one car and %g in the other",
                        asked_from[i].scale, asked_to[i].scale);
-    ones[i] = 1.0;
     sign[i] = asked_from[i].scale == asked_to[i].scale ? -1.0 : 1.0; /* shown in opposite directions */
   }
   if (status == SY_OK) status = solve(set, from, asked_from, count, &a, err);
   if (status == SY_OK) status = solve(set, to, asked_to, count, &b, err);
+  if (status == SY_OK && sd != NULL) status = change_variance(&a, &b, sign, pairing, variance, err);
   if (status != SY_OK) return status;
-  if (sd != NULL) {
-    t.count = 0;
-    add_car(&t, &a, sign);
-    add_car(&t, &b, ones);
-    status = variances(&t, count, variance, err);
-    if (status != SY_OK) return status;
-    add_stated_change(&a, &b, sign, variance);
-    for (int i = 0; i < count; i++)
-      sd[i] = isnan(value_of(&a, i)) ? (double)NAN : shown_sd(&b, i, variance[i]);
-  }
+  for (int i = 0; i < count && sd != NULL; i++)
+    sd[i] = isnan(value_of(&a, i)) ? (double)NAN : shown_sd(&b, i, variance[i]);
   for (int i = 0; i < count; i++)
     change[i] = asked_to[i].scale * value_of(&b, i) - asked_from[i].scale * value_of(&a, i);
   return SY_OK;

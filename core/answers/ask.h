@@ -12,6 +12,7 @@
 #ifndef SY_ANSWERS_ASK_H
 #define SY_ANSWERS_ASK_H
 
+#include "../mass/propagate.h"
 #include "answer_set.h"
 
 /* sd      standard uncertainties; NULL: not wanted, which is much less work
@@ -20,10 +21,15 @@
 SY_API sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                                 double *value, double *sd, sy_error *err);
 
+/* Covariances: count x count numbers row by row, the variances on the diagonal. Errors as above. */
+SY_API sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, const sy_asked *asked,
+                                       int count, double *covariance, sy_error *err);
+
 /* to less from. asked_from, asked_to  the same answers in both cars, whose scales may differ in sign and not in size
+** pairing  which lines of ledgers of two families are the same (mass/pairing.h), or NULL
 ** Errors  as above;  SY_CLASH  scales of another size */
 SY_API sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const sy_asked *asked_from,
-                                   const sy_car *to, const sy_asked *asked_to, int count, double *change,
-                                   double *sd, sy_error *err);
+                                   const sy_car *to, const sy_asked *asked_to, int count,
+                                   const sy_pairing *pairing, double *change, double *sd, sy_error *err);
 
 #endif

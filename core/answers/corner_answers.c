@@ -70,49 +70,50 @@ static void unknown(sy_sensitivity *now, sy_sensitivity *drawn) {
 
 /* ---- loads --------------------------------------------------------------------------------------------------------------------- */
 
-enum { FRONT, REAR, LEFT, RIGHT, MASS, FRONT_SHARE, LEFT_SHARE, CROSS_SHARE, DIAGONAL_RATIO, WHEEL };
-
 /* What of a wheel counts for a sum: 1, 0, or 1/2 on the centre line. */
 static double counts(const sy_contact *w, int at) {
   const double left = 0.5 + 0.5 * w->side;
   const bool cross = (w->axle == 0) == (w->side < 0);
   switch (at) {
-  case FRONT:
-  case FRONT_SHARE: return w->axle == 0;
-  case REAR: return w->axle != 0;
-  case LEFT:
-  case LEFT_SHARE: return left;
-  case RIGHT: return 1.0 - left;
-  case MASS: return 1.0;
+  case SY_LOAD_FRONT:
+  case SY_LOAD_FRONT_SHARE: return w->axle == 0;
+  case SY_LOAD_REAR: return w->axle != 0;
+  case SY_LOAD_LEFT:
+  case SY_LOAD_LEFT_SHARE: return left;
+  case SY_LOAD_RIGHT: return 1.0 - left;
+  case SY_LOAD_MASS: return 1.0;
   default: return cross;
   }
 }
 
-/* An answer that rests on the loads alone, and what one N on each wheel does to it. */
-static double by_loads(const corner_state *s, int at, double by[SY_MAX_WHEELS]) {
-  const int wheels = s->map.wheel_count;
-  const double *load = s->stand.result.load;
-  if (at >= WHEEL) {
-    for (int i = 0; i < wheels; i++) by[i] = i == at - WHEEL ? 1.0 : 0.0;
-    return load[at - WHEEL];
+double sy_load_answer(const sy_loadmap *map, const double load[SY_MAX_WHEELS], int at,
+                      double by[SY_MAX_WHEELS]) {
+  const int wheels = map->wheel_count;
+  if (at >= SY_LOAD_WHEEL) {
+    for (int i = 0; i < wheels; i++) by[i] = i == at - SY_LOAD_WHEEL ? 1.0 : 0.0;
+    return load[at - SY_LOAD_WHEEL];
   }
   double part = 0.0, total = 0.0;
   for (int i = 0; i < wheels; i++) {
-    part += counts(&s->map.wheel[i], at) * load[i];
+    part += counts(&map->wheel[i], at) * load[i];
     total += load[i];
   }
   const double share = part / total, per_kg = 1.0 / SY_STANDARD_GRAVITY;
   for (int i = 0; i < wheels; i++) {
-    const double mine = counts(&s->map.wheel[i], at), rest = total - part;
-    by[i] = at < MASS              ? mine
-            : at == MASS           ? per_kg
-            : at == DIAGONAL_RATIO ? (mine - (1.0 - mine) * part / rest) / rest
-                                   : (mine - share) / total;
+    const double mine = counts(&map->wheel[i], at), rest = total - part;
+    by[i] = at < SY_LOAD_MASS              ? mine
+            : at == SY_LOAD_MASS           ? per_kg
+            : at == SY_LOAD_DIAGONAL_RATIO ? (mine - (1.0 - mine) * part / rest) / rest
+                                           : (mine - share) / total;
   }
-  if (at < MASS) return part;
-  if (at == MASS) return total * per_kg;
-  if (at >= CROSS_SHARE && s->map.split != SY_SPLIT_CROSS_SHARE) return (double)NAN;
-  return at == DIAGONAL_RATIO ? part / (total - part) : share;
+  if (at < SY_LOAD_MASS) return part;
+  if (at == SY_LOAD_MASS) return total * per_kg;
+  if (at >= SY_LOAD_CROSS_SHARE && map->split != SY_SPLIT_CROSS_SHARE) return (double)NAN;
+  return at == SY_LOAD_DIAGONAL_RATIO ? part / (total - part) : share;
+}
+
+static double by_loads(const corner_state *s, int at, double by[SY_MAX_WHEELS]) {
+  return sy_load_answer(&s->map, s->stand.result.load, at, by);
 }
 
 static double load_value(const void *state, int at) {
@@ -215,16 +216,16 @@ static double cg_height(const void *state, int at) {
 #define LOAD(name, per, at, unit)                                                                            \
   { name, per, at, unit, load_value, load_by_sums, load_by_stated, NULL, NULL }
 static const sy_answer_row loads[] = {
-    LOAD("front", SY_PER_CAR, FRONT, SY_UNIT_NEWTON),
-    LOAD("rear", SY_PER_CAR, REAR, SY_UNIT_NEWTON),
-    LOAD("left", SY_PER_CAR, LEFT, SY_UNIT_NEWTON),
-    LOAD("right", SY_PER_CAR, RIGHT, SY_UNIT_NEWTON),
-    LOAD("mass", SY_PER_CAR, MASS, SY_UNIT_KILOGRAM),
-    LOAD("front_share", SY_PER_CAR, FRONT_SHARE, SY_UNIT_FRACTION),
-    LOAD("left_share", SY_PER_CAR, LEFT_SHARE, SY_UNIT_FRACTION),
-    LOAD("cross_share", SY_PER_CAR, CROSS_SHARE, SY_UNIT_FRACTION),
-    LOAD("diagonal_ratio", SY_PER_CAR, DIAGONAL_RATIO, SY_UNIT_RATIO),
-    LOAD("", SY_PER_WHEEL, WHEEL, SY_UNIT_NEWTON),
+    LOAD("front", SY_PER_CAR, SY_LOAD_FRONT, SY_UNIT_NEWTON),
+    LOAD("rear", SY_PER_CAR, SY_LOAD_REAR, SY_UNIT_NEWTON),
+    LOAD("left", SY_PER_CAR, SY_LOAD_LEFT, SY_UNIT_NEWTON),
+    LOAD("right", SY_PER_CAR, SY_LOAD_RIGHT, SY_UNIT_NEWTON),
+    LOAD("mass", SY_PER_CAR, SY_LOAD_MASS, SY_UNIT_KILOGRAM),
+    LOAD("front_share", SY_PER_CAR, SY_LOAD_FRONT_SHARE, SY_UNIT_FRACTION),
+    LOAD("left_share", SY_PER_CAR, SY_LOAD_LEFT_SHARE, SY_UNIT_FRACTION),
+    LOAD("cross_share", SY_PER_CAR, SY_LOAD_CROSS_SHARE, SY_UNIT_FRACTION),
+    LOAD("diagonal_ratio", SY_PER_CAR, SY_LOAD_DIAGONAL_RATIO, SY_UNIT_RATIO),
+    LOAD("", SY_PER_WHEEL, SY_LOAD_WHEEL, SY_UNIT_NEWTON),
 };
 
 #define POSE(name, at, unit)                                                                                 \

@@ -15,6 +15,24 @@
 
 #include "answer_set.h"
 
+/* What follows from the wheels' loads alone. */
+enum {
+  SY_LOAD_FRONT, /* N */
+  SY_LOAD_REAR,
+  SY_LOAD_LEFT,
+  SY_LOAD_RIGHT,
+  SY_LOAD_MASS, /* kg */
+  SY_LOAD_FRONT_SHARE,
+  SY_LOAD_LEFT_SHARE,
+  SY_LOAD_CROSS_SHARE,
+  SY_LOAD_DIAGONAL_RATIO,
+  SY_LOAD_WHEEL /* + wheel index, N */
+};
+
+/* One of them, NaN where it has no meaning; and what one N on each wheel does to it. */
+SY_API double sy_load_answer(const sy_loadmap *map, const double load[SY_MAX_WHEELS], int answer,
+                             double by[SY_MAX_WHEELS]);
+
 SY_API const sy_answer_set *sy_corner_answers(void);
 SY_API const sy_answer_set *sy_attitude_answers(void);
 

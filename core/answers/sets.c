@@ -39,10 +39,10 @@ sy_status sy_answer_of(const sy_car *car, const char *name, double *value, doubl
   return set != NULL ? sy_answers_ask(set, car, &asked, 1, value, sd, err) : no_answer(name, err);
 }
 
-sy_status sy_answer_change_of(const sy_car *from, const sy_car *to, const char *name, double *change,
-                              double *sd, sy_error *err) {
+sy_status sy_answer_change_of(const sy_car *from, const sy_car *to, const char *name,
+                              const sy_pairing *pairing, double *change, double *sd, sy_error *err) {
   sy_asked a, b;
   const sy_answer_set *set = sy_answer_by_name(&from->vehicle, name, &a);
   if (set == NULL || sy_answer_by_name(&to->vehicle, name, &b) == NULL) return no_answer(name, err);
-  return sy_answers_change(set, from, &a, to, &b, 1, change, sd, err);
+  return sy_answers_change(set, from, &a, to, &b, 1, pairing, change, sd, err);
 }

@@ -21,8 +21,8 @@ SY_API const sy_answer_set *sy_answer_by_name(const sy_vehicle *vehicle, const c
 ** Errors  SY_UNKNOWN  no answer has that name for this vehicle; and those of sy_answers_ask */
 SY_API sy_status sy_answer_of(const sy_car *car, const char *name, double *value, double *sd, sy_error *err);
 
-/* to less from. Errors as sy_answers_change. */
-SY_API sy_status sy_answer_change_of(const sy_car *from, const sy_car *to, const char *name, double *change,
-                                     double *sd, sy_error *err);
+/* to less from. pairing and errors as sy_answers_change. */
+SY_API sy_status sy_answer_change_of(const sy_car *from, const sy_car *to, const char *name,
+                                     const sy_pairing *pairing, double *change, double *sd, sy_error *err);
 
 #endif
