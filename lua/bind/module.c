@@ -31,7 +31,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_clearance(L);
   syl_open_fixed(L);
   syl_open_corner(L);
-  syl_open_corner_doubt(L);
   syl_open_weighed(L);
   syl_open_perches(L);
   syl_open_partcg(L);

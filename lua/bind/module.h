@@ -22,7 +22,6 @@ void syl_open_shop_floor(lua_State *L);
 void syl_open_clearance(lua_State *L);
 void syl_open_fixed(lua_State *L);
 void syl_open_corner(lua_State *L);
-void syl_open_corner_doubt(lua_State *L);
 void syl_open_weighed(lua_State *L);
 void syl_open_perches(lua_State *L);
 void syl_open_partcg(lua_State *L);

@@ -149,7 +149,7 @@ test("every_answer_has_its_doubt_also_those_worked_out_late", function()
   local b = car:balance()
   local asked = 0
   for _, q in ipairs(quantities.list) do
-    if q.from == "core" and at_path(b, q.name) then
+    if q.set == "balance" and at_path(b, q.name) then
       asked = asked + 1
       local sd = at_path(b.sd, q.name)
       check.equal(type(sd), "number", q.name)
@@ -162,7 +162,7 @@ test("every_answer_has_its_doubt_also_those_worked_out_late", function()
   local by_pairs = copy(car:balance().sd)
   local by_json = json.decode(json.encode(car:balance())).sd
   for _, q in ipairs(quantities.list) do
-    if q.from == "core" and at_path(b, q.name) then
+    if q.set == "balance" and at_path(b, q.name) then
       check.equal(at_path(by_pairs, q.name), at_path(b.sd, q.name), q.name)
       check.equal(at_path(by_json, q.name), at_path(b.sd, q.name), q.name)
     end

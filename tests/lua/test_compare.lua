@@ -232,4 +232,29 @@ test("a_moved_axle_changes_loads_and_shares_their_doubt", function()
   check.near(rows.rear.sd[2], b.sd.rear * (1 - BASE / (BASE + 100)), 1e-9, "the same M x in both")
 end)
 
+-- Two masses stated anew are two errors, though a kilogram of either does nearly the same: by the effect of each, found by weighing the
+-- driver a kilogram heavier. Everything else that the cars state they share.
+test("a_mass_stated_anew_makes_the_change_on_springs_uncertain", function()
+  local car = sy.load "vehicles/twayblade.lua"
+  local function with(mass, sd) return car:set("driver", {mass = sy.sd(mass, sd)}) end
+  local names = {"corners.lf", "corners.rf", "corners.lr", "corners.rr", "corners.cross_share", "corners.heights.front",
+                 "corners.heights.rear"}
+  local function values(c)
+    local r = c:corners()
+    return {r.lf, r.rf, r.lr, r.rr, r.cross_share, r.heights.front, r.heights.rear}
+  end
+  local before, after = values(with(84.5, 0)), values(with(85.5, 0))
+  local exact = rows_of(sy.compare{with(85, 0), with(85.5, 0), show = names})
+  local off = rows_of(sy.compare{with(85, 10), with(85.5, 10), show = names})
+  for i, name in ipairs(names) do
+    local by_driver = 10 * math.abs(after[i] - before[i]) * math.sqrt(2)
+    local want = hypot(by_driver, exact[name].sd[2])
+    check.near(off[name].sd[2], want, 1e-2 * want, name .. ": 85 and 85.5 kg, 0.6 % apart, do not do quite the same")
+    check.ok(not off[name].clear[2], name)
+    check.ok(exact[name].sd[2] < 0.02 * want, name .. ": half a kilogram more, known exactly, leaves next to nothing")
+  end
+  local moved = rows_of(sy.compare{with(85, 10), with(85, 10):move("driver", {back = 50}), show = names})
+  check.ok(moved["corners.lf"].sd[2] < 0.1 * off["corners.lf"].sd[2], "moved, the driver weighs the same in both")
+end)
+
 check.done()

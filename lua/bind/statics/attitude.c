@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/units.h"
+#include "bind/answers/asked.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
 #include "bind/module.h"
@@ -35,27 +36,15 @@ static void set_rises(lua_State *L, const syl_geometry *g, const sy_corner_resul
   lua_setfield(L, -2, "rises");
 }
 
-double syl_cg_rise(const syl_geometry *g, const syl_corner *c, const sy_corner_result *r) {
-  const sy_vehicle *v = &g->vehicle;
-  const sy_sums *s = &c->sprung;
-  const double last = v->axle[v->axle_count - 1].x, length = sy_vehicle_wheelbase(v);
-  const double front = (s->second.xy - last * s->first.y) / length; /* kg m of y at the first axle */
-  double up = r->pose[0] * s->m - r->pose[1] * s->first.x;          /* kg m */
-  up += r->pose[2] * front + r->pose[3] * (s->first.y - front);
-  for (int i = 0; i < g->map.wheel_count; i++)
-    up += c->load.wheel[i] / -c->gravity.z * (r->height[i] + r->travel[i]);
-  return (up + c->moved.first.z) / c->sums.m;
-}
-
 /* How far the CG went with the body, the wheels and the liquid: mm forward, left, up. The body turns about a point at the front wheels' height
 ** over the front axle that only rises. */
-static void set_cg_shift(lua_State *L, const syl_geometry *g, const syl_corner *c,
-                         const sy_corner_result *r) {
+static void set_cg_shift(lua_State *L, const syl_geometry *g, const sy_stand *c) {
+  const sy_corner_result *r = &c->result;
   const double height = sy_vehicle_radius(&g->vehicle, 0), m = c->sums.m;
   const double above = c->sprung.first.z - height * c->sprung.m; /* kg m */
   const double roll = 0.5 * (r->pose[2] + r->pose[3]);
   const double shift[3] = {(r->pose[1] * above + c->moved.first.x) / m, (c->moved.first.y - roll * above) / m,
-                           syl_cg_rise(g, c, r)};
+                           sy_stand_cg_rise(c)};
   static const char *const way[3] = {"forward", "left", "up"};
   lua_createtable(L, 0, 3);
   for (int k = 0; k < 3; k++) syl_set_number(L, way[k], shift[k] * 1e3);
@@ -66,7 +55,7 @@ typedef struct axle_ride {
   double hz, hop, deflection; /* NAN where nothing is carried or unsprung */
 } axle_ride;
 
-static axle_ride ride_of(const syl_corner *c, const sy_corner_result *r, int axle) {
+static axle_ride ride_of(const sy_stand *c, const sy_corner_result *r, int axle) {
   double rate = 0.0, force = 0.0, load = 0.0, unsprung = 0.0, stiff = 0.0;
   for (int i = 0; i < c->model.wheel_count; i++) {
     if (c->model.wheel[i].axle != axle) continue;
@@ -84,7 +73,7 @@ static axle_ride ride_of(const syl_corner *c, const sy_corner_result *r, int axl
 }
 
 /* By axle: frequency, hop and deflection as loaded, ride_hz as drawn. */
-static void set_axle_rides(lua_State *L, const syl_geometry *g, const syl_corner *c,
+static void set_axle_rides(lua_State *L, const syl_geometry *g, int geometry_index, const sy_stand *c,
                            const sy_corner_result *r) {
   static const char *const name[4] = {"frequency", "hop", "deflection", "ride_hz"};
   for (int k = 0; k < 4; k++) {
@@ -93,7 +82,7 @@ static void set_axle_rides(lua_State *L, const syl_geometry *g, const syl_corner
       const axle_ride ride = ride_of(c, r, a);
       const double value[4] = {ride.hz, ride.hop, ride.deflection * 1e3, sy_corner_ride_hz(&c->model, a)};
       if (isnan(value[k])) continue;
-      syl_push_axle_key(L, g, 3, a);
+      syl_push_axle_key(L, g, geometry_index, a);
       lua_pushnumber(L, value[k]);
       lua_settable(L, -3);
     }
@@ -102,7 +91,7 @@ static void set_axle_rides(lua_State *L, const syl_geometry *g, const syl_corner
 }
 
 /* Modes, nodes and index of the sprung body; left out when it has no inertia about the cross axis. */
-static void set_modes(lua_State *L, const syl_geometry *g, const syl_corner *c) {
+static void set_modes(lua_State *L, const syl_geometry *g, const sy_stand *c) {
   if (!(c->sprung.m > 0)) return;
   const sy_massprops body = sy_sums_body(&c->sprung);
   double x[SY_MAX_WHEELS], rate[SY_MAX_WHEELS];
@@ -134,39 +123,36 @@ static void set_modes(lua_State *L, const syl_geometry *g, const syl_corner *c) 
 }
 
 /* How it stands without air: what bounces is the mass, whatever presses it. */
-static sy_corner_result without_air(lua_State *L, const syl_asked *q) {
-  const syl_corner *c = &q->corner;
-  sy_corner_setting setting = q->setting;
-  const sy_settle_tanks tanks = syl_tanks_of(q->tanks);
-  sy_settled s;
-  sy_error err;
+static sy_corner_result without_air(lua_State *L, const syl_asked *a, const sy_stand *stand) {
+  syl_asked still = *a;
+  sy_stand other;
   bool air = false;
-  for (int a = 0; a < q->g->vehicle.axle_count; a++) {
-    air = air || setting.downforce[a] != 0.0;
-    setting.downforce[a] = 0.0;
+  for (int i = 0; i < a->g->vehicle.axle_count; i++) {
+    air = air || still.car.setting.downforce[i] != 0.0;
+    still.car.setting.downforce[i] = 0.0;
   }
-  if (!air) return q->result;
-  if (sy_settle_corner(&c->model, &c->now, &tanks, c->gravity, &setting, &s, &err) != SY_OK) {
-    syl_raise(L, &err);
-    return q->result; /* never: it raises */
-  }
-  return s.stand;
+  if (!air) return stand->result;
+  syl_stand(L, &still, &other);
+  return other.result;
 }
 
-/* core.attitude(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, points?, downforce?) -> what core.corners gives of heights, and rises of
-** the points (mm, in their order), cg_shift (mm forward, left, up), frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG),
-** deflection (mm), ride_hz, dynamic_index, sprung_mass, pitch_inertia */
+/* core.attitude(asked, points?) -> what core.corners gives of heights, and rises of the points (mm, in their order), cg_shift (mm forward,
+** left, up), frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG), deflection (mm), ride_hz, dynamic_index, sprung_mass,
+** pitch_inertia */
 static int l_attitude(lua_State *L) {
-  lua_settop(L, 10);
-  syl_asked q;
-  syl_corner_ask(L, 10, &q);
-  const sy_corner_result still = without_air(L, &q);
-  syl_push_stand(L, q.g, &q.result);
-  set_rises(L, q.g, &q.result, 9);
-  set_cg_shift(L, q.g, &q.corner, &q.result);
-  set_axle_rides(L, q.g, &q.corner, &still);
-  set_modes(L, q.g, &q.corner);
-  syl_set_liquids(L, q.tanks, &q.g->vehicle, q.corner.gravity, q.result.pose);
+  lua_settop(L, 2);
+  syl_asked a;
+  sy_stand stand;
+  syl_read_asked(L, 1, &a);
+  syl_stand(L, &a, &stand);
+  const sy_corner_result still = without_air(L, &a, &stand);
+  const int geometry = syl_push_geometry_of(L, 1);
+  syl_push_stand(L, a.g, &stand.result);
+  set_rises(L, a.g, &stand.result, 2);
+  set_cg_shift(L, a.g, &stand);
+  set_axle_rides(L, a.g, geometry, &stand, &still);
+  set_modes(L, a.g, &stand);
+  syl_set_liquids(L, a.tanks, &a.g->vehicle, stand.gravity, stand.result.pose);
   return 1;
 }
 

@@ -5,7 +5,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "answers/corner_answers.h"
 #include "base/units.h"
+#include "bind/answers/asked.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
 #include "bind/module.h"
@@ -34,153 +36,18 @@ void syl_read_list(lua_State *L, int index, int count, double scale, double *out
   }
 }
 
-static void read_setting(lua_State *L, const syl_geometry *g, int index, sy_corner_setting *out) {
-  memset(out, 0, sizeof *out);
-  syl_read_list(L, index, g->map.wheel_count, 1e-3, out->pad);
-  syl_read_list(L, index + 1, g->map.wheel_count, 1.0, out->perch);
-  for (int i = 0; i < g->map.wheel_count; i++) { /* turns to metres at the spring */
-    const double pitch = g->vehicle.wheel[i].perch_pitch;
-    if (out->perch[i] != 0.0) out->perch[i] *= pitch;
-  }
-  syl_read_list(L, index + 2, g->vehicle.axle_count, 1e-3, out->preload);
-  out->bars = lua_toboolean(L, index + 3);
-}
-
-void syl_read_lean(lua_State *L, int index, double lean[2]) {
-  static const char *const name[2] = {"nose_up", "left_up"};
-  for (int k = 0; k < 2; k++) {
-    lean[k] = 0.0;
-    if (!lua_istable(L, index)) continue;
-    lua_getfield(L, index, name[k]);
-    lean[k] = luaL_optnumber(L, -1, 0.0);
-    lua_pop(L, 1);
-  }
-}
-
-sy_vec3 syl_lean_gravity(const double lean[2]) {
-  const double g = SY_STANDARD_GRAVITY, fore = sin(lean[0] * SY_DEGREE), across = sin(lean[1] * SY_DEGREE);
-  return (sy_vec3){-g * fore, -g * across, -g * sqrt(1.0 - fore * fore - across * across)};
-}
-
-/* Moves a cross share by `by` and nothing else. */
-static void shift_cross(const syl_geometry *g, double by, double *loads) {
-  double way[4], total = 0.0;
-  sy_loadmap_warp(&g->map, way);
-  for (int i = 0; i < 4; i++) total += loads[i];
-  for (int i = 0; i < 4; i++) loads[i] += by * total * way[i];
-}
-
-sy_status syl_corner_drawn(const sy_totals *drawn, const syl_geometry *g, const sy_vehicle *vehicle,
-                           sy_corner_model *out, sy_error *err) {
-  const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
-  const sy_sums *all = &drawn->all;
-  sy_corner_load load;
-  double loads[SY_MAX_WHEELS];
-  const double q[4] = {all->m, all->first.x, all->first.y, all->first.z};
-  sy_loadmap_apply(&g->map, q, loads);
-  if (g->map.split == SY_SPLIT_CROSS_SHARE && vehicle->cross_share != g->vehicle.cross_share)
-    shift_cross(g, vehicle->cross_share - g->vehicle.cross_share, loads);
-  const sy_status status = sy_corner_load_of(drawn, vehicle, level, &load, err);
-  return status == SY_OK ? sy_corner_make(vehicle, &load, loads, out, err) : status;
-}
-
-sy_status syl_corner_load(const sy_totals *now, const syl_geometry *g, syl_corner *out, sy_error *err) {
-  sy_totals t = *now;
-  sy_settle_add(&t, &out->moved);
-  out->sums = t.all;
-  out->sprung = t.carried[SY_CARRIER_BODY];
-  return sy_corner_load_of(&t, &g->vehicle, out->gravity, &out->load, err);
-}
-
-static void corner_of(lua_State *L, const syl_asked *q, syl_corner *out) {
-  sy_error err;
-  sy_totals *t = &out->now;
-  sy_ledger_sums(q->drawn, t); /* doubts are asked for elsewhere */
-  syl_add_drawn(q->tanks, t);
-  if (syl_corner_drawn(t, q->g, &q->g->vehicle, &out->model, &err) != SY_OK) syl_raise(L, &err);
-  if (q->now != q->drawn || q->tanks != NULL) sy_ledger_sums(q->now, t);
-}
-
-void syl_corner_solve(lua_State *L, const syl_corner *c, const sy_corner_setting *s, sy_corner_result *out) {
-  sy_error err;
-  if (sy_corner_solve(&c->model, &c->load, s, out, &err) != SY_OK) syl_raise(L, &err);
-}
-
-void syl_corner_ask(lua_State *L, int downforce, syl_asked *out) {
-  out->now = syl_check_ledger(L, 1);
-  out->drawn = syl_check_ledger(L, 2);
-  out->g = syl_check_geometry(L, 3);
-  out->tanks = syl_opt_tanks(L, 8);
-  syl_read_lean(L, 4, out->lean);
-  syl_corner *c = &out->corner;
-  c->gravity = syl_lean_gravity(out->lean);
-  corner_of(L, out, c);
-  read_setting(L, out->g, 4, &out->setting);
-  if (downforce != 0)
-    syl_read_list(L, downforce, out->g->vehicle.axle_count, SY_STANDARD_GRAVITY, out->setting.downforce);
-  const sy_settle_tanks tanks = syl_tanks_of(out->tanks);
-  sy_settled s;
-  sy_error err;
-  if (sy_settle_corner(&c->model, &c->now, &tanks, c->gravity, &out->setting, &s, &err) != SY_OK)
-    syl_raise(L, &err);
-  out->result = s.stand;
-  c->load = s.load;
-  c->moved = s.moved;
-  c->sums = sy_sums_add(&c->now.all, &s.moved);
-  c->sprung = s.moved;
-  if (c->now.carriers & 1u) c->sprung = sy_sums_add(&c->now.carried[SY_CARRIER_BODY], &s.moved);
-}
-
-void syl_corner_slopes(lua_State *L, const syl_asked *asked, sy_corner_slopes *out) {
-  sy_error err;
-  if (sy_corner_slope(&asked->corner.model, &asked->setting, asked->result.fits, out, &err) != SY_OK)
-    syl_raise(L, &err);
-}
-
-const char *const syl_plain_name[SYL_PLAIN_ANSWERS] = {
-    "front", "rear", "left", "right", "mass", "front_share", "left_share", "cross_share", "diagonal_ratio"};
-
 /* ---- headline answers from the wheels' loads ------------------------------------------------------------------------------ */
 
-/* What counts for a sum: 1, 0, or 1/2 on the centre line. */
-static double counts(const sy_contact *w, int sum) {
-  const double left = 0.5 + 0.5 * w->side;
-  const bool cross = (w->axle == 0) == (w->side < 0);
-  switch (sum) {
-  case SYL_FRONT:
-  case SYL_FRONT_SHARE: return w->axle == 0;
-  case SYL_REAR: return w->axle != 0;
-  case SYL_LEFT:
-  case SYL_LEFT_SHARE: return left;
-  case SYL_RIGHT: return 1.0 - left;
-  case SYL_MASS: return 1.0;
-  default: return cross;
-  }
-}
-
-double syl_corner_answer(const syl_geometry *g, const double *load, int answer, double slope[SY_MAX_WHEELS]) {
-  const bool crossed = g->map.split == SY_SPLIT_CROSS_SHARE;
-  double part = 0.0, total = 0.0;
-  for (int i = 0; i < g->map.wheel_count; i++) {
-    part += counts(&g->map.wheel[i], answer) * load[i];
-    total += load[i];
-  }
-  const double share = part / total;
-  for (int i = 0; i < g->map.wheel_count; i++) {
-    const double mine = counts(&g->map.wheel[i], answer), rest = total - part;
-    slope[i] = answer <= SYL_MASS             ? mine * SYL_PER_KG
-               : answer == SYL_DIAGONAL_RATIO ? (mine - (1.0 - mine) * part / rest) / rest
-                                              : 100.0 * (mine - share) / total;
-  }
-  if (answer <= SYL_MASS) return part * SYL_PER_KG;
-  if (answer >= SYL_CROSS_SHARE && !crossed) return (double)NAN;
-  return answer == SYL_DIAGONAL_RATIO ? part / (total - part) : 100.0 * share;
-}
-
 static void set_headlines(lua_State *L, const syl_geometry *g, const double *load) {
-  double slope[SY_MAX_WHEELS];
-  for (int a = 0; a < SYL_PLAIN_ANSWERS; a++)
-    syl_set_number(L, syl_plain_name[a], syl_corner_answer(g, load, a, slope));
+  static const struct {
+    const char *name;
+    double scale;
+  } shown[SY_LOAD_WHEEL] = {{"front", SYL_PER_KG}, {"rear", SYL_PER_KG},   {"left", SYL_PER_KG},
+                            {"right", SYL_PER_KG}, {"mass", 1.0},          {"front_share", 100.0},
+                            {"left_share", 100.0}, {"cross_share", 100.0}, {"diagonal_ratio", 1.0}};
+  double by[SY_MAX_WHEELS];
+  for (int a = 0; a < SY_LOAD_WHEEL; a++)
+    syl_set_number(L, shown[a].name, shown[a].scale * sy_load_answer(&g->map, load, a, by));
   for (int i = 0; i < g->map.wheel_count; i++) syl_set_number(L, g->wheel_key[i], load[i] * SYL_PER_KG);
 }
 
@@ -244,15 +111,15 @@ static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, c
 static void push_steps(lua_State *L, const syl_geometry *g, const double *load,
                        double by[SY_MAX_WHEELS][SY_MAX_WHEELS], double rise[SY_MAX_WHEELS][SY_MAX_WHEELS],
                        const double *step) {
-  double slope[SY_MAX_WHEELS];
-  const double cross = syl_corner_answer(g, load, SYL_CROSS_SHARE, slope);
+  double by_load[SY_MAX_WHEELS];
+  const double cross = sy_load_answer(&g->map, load, SY_LOAD_CROSS_SHARE, by_load);
   lua_createtable(L, 0, g->map.wheel_count);
   for (int j = 0; j < g->map.wheel_count; j++) {
     if (isnan(step[j])) continue;
     double share = 0.0;
     lua_createtable(L, 0, g->map.wheel_count + 3);
     for (int i = 0; i < g->map.wheel_count; i++) {
-      share += slope[i] * by[i][j] * step[j];
+      share += 100.0 * by_load[i] * by[i][j] * step[j];
       syl_set_number(L, g->wheel_key[i], by[i][j] * step[j] * SYL_PER_KG + 0.0);
     }
     if (!isnan(cross)) syl_set_number(L, "cross_share", share + 0.0);
@@ -265,19 +132,22 @@ static void push_steps(lua_State *L, const syl_geometry *g, const double *load,
   }
 }
 
-/* core.corner_steps(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?) -> per_turn, per_pad_mm, liquid lying as it does */
+/* core.corner_steps(asked) -> per_turn, per_pad_mm, liquid lying as it does */
 static int l_corner_steps(lua_State *L) {
-  syl_asked q;
-  syl_corner_ask(L, 0, &q);
+  syl_asked a;
+  sy_stand stand;
   sy_corner_slopes s;
-  syl_corner_slopes(L, &q, &s);
+  sy_error err;
   double turn[SY_MAX_WHEELS], millimetre[SY_MAX_WHEELS];
-  for (int i = 0; i < q.g->map.wheel_count; i++) {
-    turn[i] = q.g->vehicle.wheel[i].perch_pitch;
+  syl_read_asked(L, 1, &a);
+  syl_stand(L, &a, &stand);
+  if (sy_stand_slopes(&stand, &s, &err) != SY_OK) return syl_raise(L, &err);
+  for (int i = 0; i < a.g->map.wheel_count; i++) {
+    turn[i] = a.g->vehicle.wheel[i].perch_pitch;
     millimetre[i] = 1e-3;
   }
-  push_steps(L, q.g, q.result.load, s.load_perch, s.height_perch, turn);
-  push_steps(L, q.g, q.result.load, s.load_pad, s.height_pad, millimetre);
+  push_steps(L, a.g, stand.result.load, s.load_perch, s.height_perch, turn);
+  push_steps(L, a.g, stand.result.load, s.load_pad, s.height_pad, millimetre);
   return 2;
 }
 
@@ -296,15 +166,16 @@ void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result 
   syl_set_by_wheel(L, "travel", g, r->travel, 1e3);
 }
 
-/* core.corners(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?) -> loads and heights, liquids.
-** Pads mm, perches turns, by wheel in their order; preload mm by axle; the ground's slope as fields nose_up and left_up (deg) of pads. kg,
-** mm, degrees, percent. */
+/* core.corners(asked) -> loads and heights, liquids: kg, mm, degrees, percent. asked: see bind/answers/asked.h */
 static int l_corners(lua_State *L) {
-  syl_asked q;
-  syl_corner_ask(L, 0, &q);
-  syl_push_stand(L, q.g, &q.result);
-  set_axles(L, q.g, 3, &q.corner.model, &q.result, q.setting.bars);
-  syl_set_liquids(L, q.tanks, &q.g->vehicle, q.corner.gravity, q.result.pose);
+  syl_asked a;
+  sy_stand stand;
+  syl_read_asked(L, 1, &a);
+  syl_stand(L, &a, &stand);
+  const int geometry = syl_push_geometry_of(L, 1);
+  syl_push_stand(L, a.g, &stand.result);
+  set_axles(L, a.g, geometry, &stand.model, &stand.result, stand.setting.bars);
+  syl_set_liquids(L, a.tanks, &a.g->vehicle, stand.gravity, stand.result.pose);
   return 1;
 }
 

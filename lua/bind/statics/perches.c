@@ -2,6 +2,7 @@
 #include <lauxlib.h>
 #include <math.h>
 
+#include "bind/answers/asked.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
 #include "bind/module.h"
@@ -30,20 +31,21 @@ static sy_perch_ask read_ask(lua_State *L, int index) {
   return a;
 }
 
-/* core.perches(ledger, drawn, geometry, pads?, perches?, preload?, bars?, tanks?, {hold?, cross_share?, front?, rear?, notch?})
+/* core.perches(asked, {hold?, cross_share?, front?, rear?, notch?})
 ** -> {turns, exact, rule?, pad_allowed?, before, at_exact, after, by_rule}: turns by wheel, beyond those given; front and rear are
 ** changes of height, mm. Nothing when no turns bring it about. */
 static int l_perches(lua_State *L) {
-  const sy_perch_ask ask = read_ask(L, 9);
+  const sy_perch_ask ask = read_ask(L, 2);
   syl_asked q;
+  sy_stand stand;
   sy_perch_answer a;
   sy_error err;
-  syl_corner_ask(L, 0, &q);
-  const sy_vec3 gravity = q.corner.gravity;
-  const sy_settle_tanks tanks = syl_tanks_of(q.tanks);
+  syl_read_asked(L, 1, &q);
+  syl_stand(L, &q, &stand);
+  const sy_vec3 gravity = stand.gravity;
   const sy_status status =
-      sy_settle_perches(&q.corner.model, &q.corner.now, &tanks, gravity, &q.setting, &ask, &a, &err);
-  if (status == SY_GEOMETRY) return 0; /* syl_corner_ask has found the car standing without them */
+      sy_settle_perches(&stand.model, &stand.now, &q.car.tanks, gravity, &stand.setting, &ask, &a, &err);
+  if (status == SY_GEOMETRY) return 0; /* it was found standing without them */
   if (status != SY_OK) return syl_raise(L, &err);
   lua_createtable(L, 0, 8);
   syl_set_by_wheel(L, "turns", q.g, a.turns, 1.0);

@@ -3,6 +3,7 @@
 
 #include <lauxlib.h>
 #include <math.h>
+#include <string.h>
 
 #include "base/units.h"
 #include "bind/errors.h"
@@ -11,11 +12,70 @@
 #include "bind/numbers.h"
 #include "bind/statics/sensitivities.h"
 
+/* Moves a cross share by `by` and nothing else. */
+static void shift_cross(const syl_geometry *g, double by, double *loads) {
+  double way[4], total = 0.0;
+  sy_loadmap_warp(&g->map, way);
+  for (int i = 0; i < 4; i++) total += loads[i];
+  for (int i = 0; i < 4; i++) loads[i] += by * total * way[i];
+}
+
+static sy_status corner_drawn(const sy_totals *drawn, const syl_geometry *g, const sy_vehicle *vehicle,
+                              sy_corner_model *out, sy_error *err) {
+  const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
+  const sy_sums *all = &drawn->all;
+  sy_corner_load load;
+  double loads[SY_MAX_WHEELS];
+  const double q[4] = {all->m, all->first.x, all->first.y, all->first.z};
+  sy_loadmap_apply(&g->map, q, loads);
+  if (g->map.split == SY_SPLIT_CROSS_SHARE && vehicle->cross_share != g->vehicle.cross_share)
+    shift_cross(g, vehicle->cross_share - g->vehicle.cross_share, loads);
+  const sy_status status = sy_corner_load_of(drawn, vehicle, level, &load, err);
+  return status == SY_OK ? sy_corner_make(vehicle, &load, loads, out, err) : status;
+}
+
+/* Steps a field of the vehicle by `part` of its standard uncertainty, as entry number `entry` of the list at `index` says it: {axle, field,
+** standard uncertainty} in the file's units. Rates stay above 0. */
+static void shift_by_entry(lua_State *L, int index, lua_Integer entry, double part, sy_vehicle *v) {
+  lua_geti(L, index, entry);
+  for (int k = 1; k <= 3; k++) lua_geti(L, -k, k);
+  const lua_Integer number = luaL_checkinteger(L, -3);
+  luaL_argcheck(L, number >= 1 && number <= v->axle_count, index, "no such axle");
+  const int axle = (int)number - 1;
+  const char *const name = luaL_checkstring(L, -2);
+  const double by = part * luaL_checknumber(L, -1);
+  sy_axle *a = &v->axle[axle];
+  sy_wheel *left = &v->wheel[sy_vehicle_first_wheel(v, axle)], *right = left + (a->wheels - 1);
+  const struct {
+    const char *name;
+    double *field[2], unit; /* of both wheels: one statement of the file, one error */
+    bool above_zero;
+  } fields[] = {{"spring_rate", {&left->spring_rate, &right->spring_rate}, 1e3, true},
+                {"tyre_rate", {&left->tyre_rate, &right->tyre_rate}, 1e3, true},
+                {"bar_rate", {&a->bar_rate, NULL}, 1e3, true},
+                {"motion_ratio", {&left->motion_ratio, &right->motion_ratio}, 1.0, true},
+                {"torsion", {&v->torsion, NULL}, SY_NEWTON_METRE_PER_DEGREE, true},
+                {"roll_centre", {&a->roll_centre, NULL}, 1e-3, false},
+                {"cross_share", {&v->cross_share, NULL}, 0.01, false}};
+  lua_pop(L, 4); /* the entry holds the name on */
+  for (size_t i = 0; i < sizeof fields / sizeof *fields; i++) {
+    if (strcmp(fields[i].name, name) != 0) continue;
+    for (int k = 0; k < 2; k++) {
+      double *const field = fields[i].field[k];
+      if (field == NULL || (k == 1 && field == fields[i].field[0])) continue;
+      const double is = *field + by * fields[i].unit;
+      *field = fields[i].above_zero ? fmax(is, 0.01 * *field) : is;
+    }
+    return;
+  }
+  luaL_argerror(L, index, "no such field");
+}
+
 sy_status syl_push_car(const syl_push *p, const sy_totals *now, const sy_totals *drawn, bool downforce,
                        syl_pushed *out, sy_error *err) {
   sy_totals level = *drawn;
   syl_add_drawn(p->tanks, &level);
-  const sy_status status = syl_corner_drawn(&level, p->g, &p->vehicle, &out->corner, err);
+  const sy_status status = corner_drawn(&level, p->g, &p->vehicle, &out->corner, err);
   out->car =
       (sy_settle_car){&out->corner, now, downforce ? p->downforce : NULL, p->bars, syl_tanks_of(p->tanks)};
   return status;
@@ -204,7 +264,7 @@ void syl_add_rate_variance(lua_State *L, int index, const syl_push *p, syl_push_
   for (lua_Integer i = 1; i <= n; i++) {
     syl_push side[2] = {*p, *p};
     for (int k = 0; k < 2; k++)
-      syl_shift_by_entry(L, index, i, k == 0 ? part_of_doubt : -part_of_doubt, &side[k].vehicle);
+      shift_by_entry(L, index, i, k == 0 ? part_of_doubt : -part_of_doubt, &side[k].vehicle);
     add_variance(side, value, user, count, variance);
   }
 }

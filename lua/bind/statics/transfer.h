@@ -3,6 +3,7 @@
 #define SYL_BIND_STATICS_TRANSFER_H
 
 #include "bind/statics/corner.h"
+#include "bind/statics/settle.h"
 #include "statics/settle.h"
 
 typedef struct syl_push {
@@ -29,8 +30,8 @@ sy_status syl_push_car(const syl_push *push, const sy_totals *now, const sy_tota
 sy_status syl_push_frozen(const syl_pushed *pushed, const sy_sums *moved, sy_vec3 gravity,
                           sy_corner_result *out);
 
-/* Adds to variance[] what `count` answers of `value` change by one standard uncertainty of each field in the list at `index` (see
-** syl_shift_by_entry; nil: none). */
+/* Adds to variance[] what `count` answers of `value` change by one standard uncertainty of each field in the list at `index` ({axle,
+** field, standard uncertainty}; nil: none). */
 typedef bool syl_push_answers(const syl_push *push, void *user, double *answers);
 void syl_add_rate_variance(lua_State *L, int index, const syl_push *push, syl_push_answers *value, void *user,
                            int count, double *variance);

@@ -42,20 +42,42 @@ static void add_axle(lua_State *L, int t, sy_vehicle *v) {
   sy_vehicle_add_axle(v, a, track, w);
 }
 
-/* lf rf lr rr, three wheels f lr rr or lf rf r, more axles l1 r1 c2 l3 r3 ... (at most eight axles: one digit) */
-static void name_wheels(syl_geometry *g) {
-  const bool plain = g->vehicle.axle_count == 2;
-  for (int i = 0; i < g->map.wheel_count; i++) {
-    const sy_contact *w = &g->map.wheel[i];
-    char *key = g->wheel_key[i];
-    if (w->side != 0 || !plain) *key++ = w->side > 0 ? 'l' : w->side < 0 ? 'r' : 'c';
-    *key++ = plain ? (w->axle == 0 ? 'f' : 'r') : (char)('1' + w->axle);
-    *key = 0;
+/* What the entry of an axle states of its rates, as "spring_rate_sd" beside each. */
+static void add_rates(lua_State *L, int t, syl_geometry *g, int axle) {
+  static const struct {
+    sy_stated_field field;
+    double unit;
+  } rates[] = {{SY_STATED_SPRING_RATE, 1e3}, /* N/mm */
+               {SY_STATED_TYRE_RATE, 1e3},
+               {SY_STATED_MOTION_RATIO, 1.0},
+               {SY_STATED_BAR_RATE, 1e3},
+               {SY_STATED_ROLL_CENTRE, 1e-3}};
+  const int first = sy_vehicle_first_wheel(&g->vehicle, axle);
+  const unsigned wheels = (g->vehicle.axle[axle].wheels == 2 ? 3u : 1u) << first;
+  for (size_t i = 0; i < sizeof rates / sizeof *rates; i++) {
+    const sy_stated_field field = rates[i].field;
+    const bool by_axle = sy_stated_counts(field) == SY_BY_AXLE;
+    lua_pushfstring(L, "%s_sd", sy_stated_name(field));
+    const double sd = syl_number_under(L, t, lua_tostring(L, -1), rates[i].unit, 0.0);
+    const double value = syl_number_under(L, t, sy_stated_name(field), 1.0, 0.0);
+    lua_pop(L, 1);
+    /* what is not there has no uncertainty; a roll centre may lie on the ground */
+    if (sd > 0.0 && (value != 0.0 || field == SY_STATED_ROLL_CENTRE))
+      g->rate[g->rate_count++] = (sy_stated){field, by_axle ? 1u << axle : wheels, sd, 0};
   }
 }
 
+/* What it states of the car's own numbers. */
+static void add_own_rates(lua_State *L, int t, syl_geometry *g) {
+  const double torsion = syl_number_under(L, t, "torsion_sd", 1.0 / SY_DEGREE, 0.0);
+  if (torsion > 0.0) g->rate[g->rate_count++] = (sy_stated){SY_STATED_TORSION, 0, torsion, 0};
+  if (g->cross_sd > 0.0 && g->map.split == SY_SPLIT_CROSS_SHARE)
+    g->rate[g->rate_count++] = (sy_stated){SY_STATED_CROSS_SHARE, 0, g->cross_sd, 0};
+}
+
 /* core.geometry{axes = {way, way, way}, origin = {x, y, z}, axles = {{name, forward, track, ...}, ...}, torsion?,
-** cross_share?, cross_share_sd?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. */
+** cross_share?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. Standard uncertainties stand beside rates and
+** cross_share as spring_rate_sd and so on. */
 static int l_geometry(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   syl_geometry *g = lua_newuserdatauv(L, sizeof *g, SYL_WHEEL_KEYS);
@@ -90,13 +112,15 @@ static int l_geometry(lua_State *L) {
     lua_geti(L, axles, i);
     luaL_checktype(L, -1, LUA_TTABLE);
     add_axle(L, lua_gettop(L), &g->vehicle);
+    add_rates(L, lua_gettop(L), g, (int)i - 1);
     lua_getfield(L, -1, "name");
     lua_seti(L, names, i);
     lua_pop(L, 1);
   }
   const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
   if (sy_loadmap_make(&g->vehicle, level, &g->map, &err) != SY_OK) return syl_raise(L, &err);
-  name_wheels(g);
+  add_own_rates(L, 1, g);
+  for (int i = 0; i < g->map.wheel_count; i++) sy_wheel_key(&g->vehicle, i, g->wheel_key[i]);
   lua_setiuservalue(L, 2, SYL_AXLE_NAMES);
   lua_createtable(L, g->map.wheel_count, 0);
   for (int i = 0; i < g->map.wheel_count; i++) {
@@ -157,127 +181,31 @@ static int l_left_handed(lua_State *L) {
   return 1;
 }
 
-/* ---- names of answers ------------------------------------------------------------------------------------------ */
+/* ---- along the file's axes ------------------------------------------------------------------------------------------ */
 
-typedef struct named_answer {
-  const char *name;
-  sy_answer answer;
-  double scale;
-} named_answer;
-
-static const named_answer simple[] = {
-    {"mass", SY_ANSWER_MASS, 1},
-    {"height", SY_ANSWER_CG_Z, 1e3},
-    {"cg_left", SY_ANSWER_CG_Y, 1e3},
-    {"front", SY_ANSWER_FRONT, SYL_PER_KG},
-    {"rear", SY_ANSWER_REAR, SYL_PER_KG},
-    {"left", SY_ANSWER_LEFT, SYL_PER_KG},
-    {"right", SY_ANSWER_RIGHT, SYL_PER_KG},
-    {"front_share", SY_ANSWER_FRONT_SHARE, 100},
-    {"left_share", SY_ANSWER_LEFT_SHARE, 100},
-    {"cross_share", SY_ANSWER_CROSS_SHARE, 100},
-    {"diagonal_ratio", SY_ANSWER_DIAGONAL_RATIO, 1},
-    {"yaw_inertia", SY_ANSWER_ZZ, 1},
-    {"yaw_index", SY_ANSWER_YAW_INDEX, 1},
-    {"sprung.mass", SY_ANSWER_SPRUNG_MASS, 1},
-    {"unsprung.mass", SY_ANSWER_UNSPRUNG_MASS, 1},
-};
-
-/* Which library axis a file axis runs along, and which way. */
-static int file_axis(const sy_axes *axes, int file, double *sign) {
+syl_along syl_file_axis(const sy_axes *axes, int letter) {
+  const double origin[3] = {axes->origin.x, axes->origin.y, axes->origin.z};
   for (int iso = 0; iso < 3; iso++)
-    if (axes->matrix.m[iso][file] != 0) {
-      *sign = axes->matrix.m[iso][file];
-      return iso;
-    }
-  *sign = 1;
-  return file;
+    if (axes->matrix.m[iso][letter] != 0)
+      return (syl_along){iso, axes->matrix.m[iso][letter], origin[letter]};
+  return (syl_along){letter, 1, origin[letter]};
 }
 
 syl_shown syl_shown_place(const sy_axes *axes, int letter, sy_answer x) {
-  double sign;
-  const double origin[3] = {axes->origin.x, axes->origin.y, axes->origin.z};
-  const int iso = file_axis(axes, letter, &sign);
-  return (syl_shown){(sy_answer)((int)x + iso), sign * 1e3, origin[letter] * 1e3};
+  const syl_along a = syl_file_axis(axes, letter);
+  return (syl_shown){(sy_answer)((int)x + a.axis), a.sign * 1e3, a.origin * 1e3};
 }
 
 syl_shown syl_shown_moment(const sy_axes *axes, int first, int second) {
   static const sy_answer entry[3][3] = {{SY_ANSWER_XX, SY_ANSWER_XY, SY_ANSWER_XZ},
                                         {SY_ANSWER_XY, SY_ANSWER_YY, SY_ANSWER_YZ},
                                         {SY_ANSWER_XZ, SY_ANSWER_YZ, SY_ANSWER_ZZ}};
-  double sign_first, sign_second;
-  const int i = file_axis(axes, first, &sign_first), j = file_axis(axes, second, &sign_second);
-  return (syl_shown){entry[i][j], sign_first * sign_second, 0};
+  const syl_along i = syl_file_axis(axes, first), j = syl_file_axis(axes, second);
+  return (syl_shown){entry[i.axis][j.axis], i.sign * j.sign, 0};
 }
 
 syl_shown syl_shown_behind(const syl_geometry *g) {
   return (syl_shown){SY_ANSWER_CG_X, -1e3, g->vehicle.axle[0].x * 1e3};
-}
-
-static bool is_letter(char c) { return c >= 'x' && c <= 'z'; }
-
-/* The rest of a name behind its prefix, or NULL. */
-static const char *behind(const char *name, const char *prefix) {
-  const size_t n = strlen(prefix);
-  return strncmp(name, prefix, n) == 0 ? name + n : NULL;
-}
-
-static bool shown_in_axes(const sy_axes *axes, const char *name, syl_shown *out) {
-  static const struct {
-    const char *prefix;
-    sy_answer x;
-  } places[] = {
-      {"cg.", SY_ANSWER_CG_X}, {"sprung.cg.", SY_ANSWER_SPRUNG_X}, {"unsprung.cg.", SY_ANSWER_UNSPRUNG_X}};
-  for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
-    const char *letter = behind(name, places[i].prefix);
-    if (letter != NULL && is_letter(letter[0]) && letter[1] == 0) {
-      *out = syl_shown_place(axes, letter[0] - 'x', places[i].x);
-      return true;
-    }
-  }
-  const char *pair = behind(name, "inertia.");
-  if (pair == NULL || !is_letter(pair[0]) || !is_letter(pair[1]) || pair[2] != 0) return false;
-  *out = syl_shown_moment(axes, pair[0] - 'x', pair[1] - 'x');
-  return true;
-}
-
-static int axle_by_name(lua_State *L, int geometry_index, int count, const char *name) {
-  int found = -1;
-  lua_getiuservalue(L, geometry_index, SYL_AXLE_NAMES);
-  for (int i = 0; i < count && found < 0; i++) {
-    lua_geti(L, -1, i + 1);
-    const char *axle = lua_tostring(L, -1);
-    if (axle != NULL && strcmp(axle, name) == 0) found = i;
-    lua_pop(L, 1);
-  }
-  lua_pop(L, 1);
-  return found;
-}
-
-bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_shown *out) {
-  const syl_geometry *g = syl_check_geometry(L, geometry_index);
-  for (size_t i = 0; i < sizeof simple / sizeof *simple; i++)
-    if (strcmp(name, simple[i].name) == 0) {
-      *out = (syl_shown){simple[i].answer, simple[i].scale, 0};
-      return true;
-    }
-  if (shown_in_axes(&g->axes, name, out)) return true;
-  if (strcmp(name, "cg_behind") == 0) {
-    *out = syl_shown_behind(g);
-    return true;
-  }
-  for (int i = 0; i < g->map.wheel_count; i++)
-    if (strcmp(name, g->wheel_key[i]) == 0) {
-      *out = (syl_shown){(sy_answer)(SY_ANSWER_WHEEL + i), SYL_PER_KG, 0};
-      return true;
-    }
-  const bool unsprung = strncmp(name, "unsprung.axle.", 14) == 0;
-  if (!unsprung && strncmp(name, "axle.", 5) != 0) return false;
-  const int axle = axle_by_name(L, geometry_index, g->vehicle.axle_count, name + (unsprung ? 14 : 5));
-  if (axle < 0) return false;
-  *out = unsprung ? (syl_shown){(sy_answer)(SY_ANSWER_UNSPRUNG_AXLE + axle), 1, 0}
-                  : (syl_shown){(sy_answer)(SY_ANSWER_AXLE + axle), SYL_PER_KG, 0};
-  return true;
 }
 
 static const luaL_Reg methods[] = {

@@ -4,6 +4,7 @@
 
 #include <lua.h>
 
+#include "answers/answer_set.h"
 #include "base/axes.h"
 #include "base/units.h"
 #include "statics/balance.h"
@@ -11,14 +12,16 @@
 #define SYL_GEOMETRY "steelyard.geometry"
 #define SYL_PER_KG   (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
 
-enum { SYL_KEY_SIZE = 8 };
+enum { SYL_MOST_RATES = 5 * SY_MAX_AXLES + 2 };
 
 typedef struct syl_geometry {
   sy_axes axes;
   sy_vehicle vehicle;
-  sy_loadmap map;  /* level ground, standard gravity */
-  double cross_sd; /* standard uncertainty of the vehicle's cross share, a ratio */
-  char wheel_key[SY_MAX_WHEELS][SYL_KEY_SIZE];
+  sy_loadmap map;                 /* level ground, standard gravity */
+  double cross_sd;                /* standard uncertainty of the vehicle's cross share, a ratio */
+  sy_stated rate[SYL_MOST_RATES]; /* all stated uncertainties of the vehicle, that one too */
+  int rate_count;
+  char wheel_key[SY_MAX_WHEELS][SY_WHEEL_KEY];
 } syl_geometry;
 
 /* its user values: lists of the axles' names and of the wheels' keys */
@@ -32,9 +35,14 @@ typedef struct syl_shown {
 
 const syl_geometry *syl_check_geometry(lua_State *L, int index);
 
-/* The answer behind a quantity's name ("cg.x", "front_share", "axle.rear", "lf"); false when there is none.
-** geometry_index: where the geometry lies on the stack (its axle names are looked up). */
-bool syl_shown_by_name(lua_State *L, int geometry_index, const char *name, syl_shown *out);
+/* How one of the file's axes (0, 1, 2) runs: along which of the library's, forward or back along it (+1, -1), and the file's coordinate of
+** the library's origin, m. */
+typedef struct syl_along {
+  int axis;
+  double sign, origin;
+} syl_along;
+
+syl_along syl_file_axis(const sy_axes *axes, int letter);
 
 /* A coordinate along the file's axis 0, 1 or 2, of the point whose first answer is `x`; an entry of the inertia tensor in the
 ** file's axes. */

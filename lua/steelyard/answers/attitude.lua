@@ -85,9 +85,9 @@ end
 function attitude.loaded(c)
   local drawn, reset = springs.drawn(c)
   springs.check(c, drawn)
-  local s = corners.setting(c, {})
-  local tanks = springs.tanks(c, reset)
-  local function ask(points) return core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, tanks, points) end
+  local s = corners.setting(c, {}, drawn)
+  s.tanks = springs.tanks(c, reset)
+  local function ask(points) return core.attitude(s, points) end
   local r = ask {}
   return {rises = function(points) return ask(points).rises end, wheel_rise = function(axle) return wheel_rise(c, r, axle) end}
 end
@@ -163,8 +163,8 @@ local function add_stance_doubt(c, sd)
   local forward = c.geometry:point_in(b.sprung.cg.x, b.sprung.cg.y, b.sprung.cg.z)
   local share, part = (forward - last) / (first - last), b.sprung.mass / b.mass
   local function add(name, by_front, by_rear) sd[name] = math.sqrt(sd[name] ^ 2 + (by_front * front) ^ 2 + (by_rear * rear) ^ 2) end
-  add("front", 1, 0)
-  add("rear", 0, 1)
+  add("heights.front", 1, 0)
+  add("heights.rear", 0, 1)
   add("rake", -1, 1)
   add("pitch", math.deg(1) / (first - last), math.deg(1) / (first - last))
   add("height", part * share, part * (1 - share))
@@ -175,18 +175,17 @@ function attitude.of(c, self, given)
   local o = springs.options("car:attitude", given, known)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
-  local s = corners.setting(c, o)
+  local s = corners.setting(c, o, drawn)
   s.tanks = springs.tanks(c, reset)
   local points, left_out = points_of(c)
-  local down, down_sd = force.downforce(c, o)
-  local r = core.attitude(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, points, down)
+  s.downforce, s.downforce_sd = force.downforce(c, o)
+  local r = core.attitude(s, points)
   r.ground = ground_of(c, r, points)
   r.rises = nil
-  local sd = core.height_doubts(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd, s.turn_sd,
-                                springs.doubtful_rates(c), s.preload_sd, down, down_sd)
+  local _, sd = core.ask("attitude", s, nil, true)
   add_stance_doubt(c, sd)
-  sd.heights, sd.front, sd.rear = {front = sd.front, rear = sd.rear}, nil, nil -- front and rear of an attitude are loads
-  r.sd = sd
+  r.sd = {heights = {front = sd["heights.front"], rear = sd["heights.rear"]}, rake = sd.rake, pitch = sd.pitch, roll = sd.roll,
+          twist = sd.twist, height = sd.height}
   springs.add_stance(c, r)
   r.rake = r.heights.rear - r.heights.front
   r.wheel_rate = wheel_rates(c)
@@ -194,8 +193,8 @@ function attitude.of(c, self, given)
   r.state, r.heading = loading.title(c), self:heading()
   r.notes = all_notes(c, drawn, s, r, reset, b)
   if #left_out > 0 then r.notes[#r.notes + 1] = "points of parts that are not aboard are left out: " .. text.join(left_out) end
-  r.downforce = force.by_key(c, down)
-  if down then table.insert(r.notes, 2, force.AIR .. "; frequencies and static deflections are of the masses alone") end
+  r.downforce = force.by_key(c, s.downforce)
+  if s.downforce then table.insert(r.notes, 2, force.AIR .. "; frequencies and static deflections are of the masses alone") end
   r.wheels, r.at_least, r.axles = springs.wheels(c), b.points > 0, {}
   for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   if o.against ~= nil then

@@ -22,7 +22,7 @@ end
 
 local function work_out(sd, c, field, b)
   if b[field] == nil then return nil end -- no doubt without an answer
-  local values = core.doubts(c.now, c.geometry, late[field])
+  local _, values = core.ask("balance", {now = c.now, geometry = c.geometry}, late[field], true)
   for i, path in ipairs(late[field]) do
     local at, last = sd, path
     for part in path:gmatch "([^.]+)%." do

@@ -5,6 +5,7 @@
 -- limit is broken for certain or not known to hold, and a lower one the other way round.
 
 local core = require "steelyard.core"
+local asking = require "steelyard.answers.asking"
 local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
@@ -20,9 +21,10 @@ local Checks = require("steelyard.reference.results").kind "checks"
 -- value, standard uncertainty, why the car cannot stand so, why the value is only "at most that"
 local function answer(c, b, name)
   if name == "mass_with_growth" then return growth.total(c, b.mass) end
-  if core.knows(c.geometry, name) then
-    local value = core.answers(c.now, c.geometry, {name})[1]
-    if value == value then return value, core.doubts(c.now, c.geometry, {name})[1] end
+  local q = quantities.limited(name)
+  if q.set and (q.set ~= "balance" or core.knows(c.geometry, name)) then
+    local value, sd, fails = asking.quantity(c, q)
+    if value or fails then return value, sd, fails end
   end
   local elsewhere = quantities.answer(c, name)
   if elsewhere and elsewhere.fails then return nil, nil, elsewhere.fails end

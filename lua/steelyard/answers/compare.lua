@@ -4,6 +4,7 @@
 -- so a change is usually known far better than the totals.
 
 local core = require "steelyard.core"
+local asking = require "steelyard.answers.asking"
 local carlib = require "steelyard.car.car"
 local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
@@ -24,34 +25,57 @@ local function describe(c, name)
     core.fail{code = "unknown", message = ("no quantity is called %q"):format(tostring(name)), field = "show",
               hint = near and ("did you mean %q?"):format(near) or "the reference page lists them"}
   end
-  return {name = name, label = name, unit = "kg", decimals = 1, change = 2, from = "core"}
+  return {name = name, label = name, unit = "kg", decimals = 1, change = 2, set = "balance", answer = name}
 end
 
--- What the core answers of the quantities asked for: all of a car's in one call.
-local function asked_of_core(geometry, asked)
-  local names = {}
+-- What is asked of a set: the names within it, and those of the quantities.
+local function asked_of_set(geometry, set, asked)
+  local names, shown = {}, {}
   for _, q in ipairs(asked) do
-    if q.from == "core" and core.knows(geometry, q.name) then names[#names + 1] = q.name end
+    if q.set == set and (set ~= "balance" or core.knows(geometry, q.name)) then
+      names[#names + 1], shown[#shown + 1] = q.answer, q.name
+    end
   end
-  return names
+  return names, shown
 end
 
--- Those that have a meaning in two cars.
-local function in_both(names, a, b)
-  local both = {}
-  for _, name in ipairs(names) do
-    if a[name] and b[name] then both[#both + 1] = name end
+-- Names that have a meaning in two cars, and what they are shown as.
+local function in_both(names, shown, a, b)
+  local both, both_shown = {}, {}
+  for i, name in ipairs(names) do
+    if a[shown[i]] and b[shown[i]] then both[#both + 1], both_shown[#both_shown + 1] = name, shown[i] end
   end
-  return both
+  return both, both_shown
 end
 
-local function by_name(names, list)
-  local map = {}
+local function put(names, list, into)
   for i, name in ipairs(names) do
     local x = list[i]
-    map[name] = x == x and x or nil
+    into[name] = x == x and x or nil
   end
-  return map
+end
+
+-- A car that does not stand as it is asked about fails everything that was asked.
+local function put_failure(asked, set, why, found)
+  for _, q in ipairs(asked) do
+    if q.set == set then found[q.name] = {verdict = "FAIL", notes = {("%s: %s"):format(q.label, why)}} end
+  end
+end
+
+-- What a set answers of car i: values, and standard uncertainties of the first car's own answers, of the others' changes against it.
+local function answer_from_set(cars, i, set, asked, found, values, sds, first)
+  local names, shown = asked_of_set(cars[i].geometry, set, asked)
+  if #names == 0 then return end
+  local car = asking.car(cars[i], set)
+  if i == 1 then first[set] = car end
+  if not car then return end
+  local list, of_first = car, nil
+  if not car.fails then list, of_first = asking.values(set, car, names, i == 1) end
+  if list.fails then return put_failure(asked, set, list.fails, found[i]) end
+  put(shown, list, values[i])
+  if i == 1 then return put(shown, of_first, sds[1]) end
+  local both, both_shown = in_both(names, shown, values[1], values[i])
+  if #both > 0 then put(both_shown, asking.changes(set, first[set], car, both), sds[i]) end
 end
 
 -- Quantities with a module of their own, for car i: value, doubt and verdict of each. Cars from one file share the errors of
@@ -73,26 +97,20 @@ local function answer_elsewhere(cars, i, asked, found, values, doubts)
   end
 end
 
--- name -> value for each car, the doubts (of the first car's own answers, of the others' changes against it), and what modules of
--- their own found
+-- name -> value for each car, the standard uncertainties (of the first car's own answers, of the others' changes against it), and what
+-- verdicts were found
 local function answers_of(cars, asked, sheets)
-  local values, doubts, found = {}, {}, {}
-  local names_of, first = {}, cars[1] -- by geometry, which most cars share
-  for i, c in ipairs(cars) do
-    local names = names_of[c.geometry] or asked_of_core(c.geometry, asked)
-    names_of[c.geometry] = names
-    values[i] = by_name(names, core.answers(c.now, c.geometry, names))
+  local values, sds, found, first = {}, {}, {}, {}
+  for i in ipairs(cars) do
+    values[i], sds[i], found[i] = {}, {}, {}
     for _, q in ipairs(asked) do
       if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
       if q.name == "mass_with_growth" then values[i][q.name] = growth.total(c, sheets[i].mass) end
     end
-    local both = in_both(names, values[1], values[i])
-    doubts[i] = by_name(both, i == 1 and core.doubts(c.now, c.geometry, both)
-      or core.change_doubts(first.now, first.geometry, c.now, c.geometry, both))
-    found[i] = {}
-    answer_elsewhere(cars, i, asked, found, values, doubts)
+    for _, set in ipairs(asking.sets) do answer_from_set(cars, i, set, asked, found, values, sds, first) end
+    answer_elsewhere(cars, i, asked, found, values, sds)
   end
-  return values, doubts, found
+  return values, sds, found
 end
 
 -- A row of texts: nothing to subtract.

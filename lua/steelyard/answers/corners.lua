@@ -27,28 +27,18 @@ local function need_pitch(c, turns, sds)
   end
 end
 
--- The ground's slope goes in beside the pads' heights: both are the ground.
-local function put_slope(c, pads, slope)
-  pads = pads or {}
-  for i in ipairs(springs.wheels(c)) do pads[i] = pads[i] or 0 end
-  pads.nose_up, pads.left_up = slope.nose_up, slope.left_up
-  return pads
-end
-
---- The setting as asked for: lists for steelyard.core.
-function corners.setting(c, o)
-  local s = {}
-  s.pads, s.pad_sd = springs.by_wheel(c, o.pads, "pads", "mm", MOST_PAD)
-  s.turns, s.turn_sd = springs.by_wheel(c, o.perches, "perches", "", MOST_TURNS)
-  if s.turns then need_pitch(c, s.turns, s.turn_sd) end
+--- The car on its springs with the setting that was asked for, as steelyard.core takes it.
+function corners.setting(c, o, drawn)
+  local s = {now = c.now, drawn = drawn, geometry = c.geometry}
+  s.pads, s.pads_sd = springs.by_wheel(c, o.pads, "pads", "mm", MOST_PAD)
+  s.turns, s.turns_sd = springs.by_wheel(c, o.perches, "perches", "", MOST_TURNS)
+  if s.turns then need_pitch(c, s.turns, s.turns_sd) end
   s.bars = springs.bars(o, false)
   s.preload, s.preload_sd = springs.by_axle(c, o.preload, "preload", "mm", MOST_PRELOAD)
   if s.preload and not s.bars then
     core.fail{code = "clash", field = "preload", message = "does nothing while bars are off", hint = 'write bars = "connected"'}
   end
-  local slope, slope_sd = springs.slope(o.slope)
-  if slope then s.pads = put_slope(c, s.pads, slope) end
-  if slope_sd then s.pad_sd = put_slope(c, s.pad_sd, slope_sd) end
+  s.slope, s.slope_sd = springs.slope(o.slope)
   return s
 end
 
@@ -114,7 +104,7 @@ end
 
 -- What the wheels stand on, when it is level or slopes.
 local function ground_note(s)
-  local nose, left = s.pads and s.pads.nose_up or 0, s.pads and s.pads.left_up or 0
+  local nose, left = s.slope and s.slope.nose_up or 0, s.slope and s.slope.left_up or 0
   if nose == 0 and left == 0 then return not any(s.pads) and "pads taken as level" or nil end
   local ways = {}
   if nose ~= 0 then ways[1] = "nose " .. text.worded(nose, 2, "deg up", "deg down") end
@@ -140,31 +130,27 @@ end
 
 -- An sd that has not been looked at has what its doubts are worked out from in its metatable.
 local function work_out(sd)
-  local from = getmetatable(sd)
-  local c, s = from.car, from.setting
+  local asked = getmetatable(sd).asked
   setmetatable(sd, nil)
-  for key, value in pairs(core.corner_doubts(c.now, from.drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks, s.pad_sd,
-                                             s.turn_sd, springs.doubtful_rates(c), s.preload_sd)) do
-    sd[key] = value
-  end
+  local _, found = core.ask("corners", asked, nil, true)
+  for key, value in pairs(found) do sd[key] = value end
   return sd
 end
 
 local function late_doubt(sd, key) return work_out(sd)[key] end
 local function all_doubts(sd) return next, work_out(sd), nil end
 
-local function late_doubts(c, drawn, s)
-  return setmetatable({}, {__index = late_doubt, __pairs = all_doubts, car = c, drawn = drawn, setting = s})
+local function late_doubts(asked)
+  return setmetatable({}, {__index = late_doubt, __pairs = all_doubts, asked = asked})
 end
 
 local behind = setmetatable({}, {__mode = "k"}) -- result -> what its slopes are worked out from
 
 local function work_out_steps(r)
-  local b = behind[r]
-  if not b then return end
+  local asked = behind[r]
+  if not asked then return end
   behind[r] = nil
-  local s = b.s
-  r.per_turn, r.per_pad_mm = core.corner_steps(b.now, b.drawn, b.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks)
+  r.per_turn, r.per_pad_mm = core.corner_steps(asked)
 end
 
 function Corners.__index(r, key)
@@ -187,22 +173,12 @@ local function sprung(c)
   return true
 end
 
--- The same stated errors stand behind an answer of two cars from one file; a change is taken as if they acted alike on both.
-local function answer(value, sd) return value and {value = value, errors = {ledger = sd or 0}} end
-
---- corners.lf, corners.cross_share, corners.heights.front ...; bars off, pads level. nil when rates are not given.
-function corners.quantity(c, name)
+--- The car as limits and comparisons ask about it: bars off, pads level. nil when rates are not given.
+function corners.asked(c)
   if not sprung(c) then return nil end
   local drawn, reset = springs.drawn(c)
   springs.check(c, drawn)
-  local tanks = springs.tanks(c, reset)
-  local field = name:match "^corners%.(.*)$"
-  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, nil, nil, nil, nil, tanks))
-  local line = field:match "^heights%.(.*)$"
-  local doubts = line and core.height_doubts or core.corner_doubts
-  local sd = doubts(c.now, drawn, c.geometry, nil, nil, nil, nil, tanks, nil, nil, springs.doubtful_rates(c))
-  if line then return answer(r.heights[line], sd[line]) end
-  return answer(r[field], sd[field])
+  return {now = c.now, drawn = drawn, geometry = c.geometry, tanks = springs.tanks(c, reset), stance = c.stance}
 end
 
 --- The result table of car:corners.
@@ -210,16 +186,16 @@ function corners.of(c, self, given)
   local o = springs.options("car:corners", given, known)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
-  local s = corners.setting(c, o)
+  local s = corners.setting(c, o, drawn)
   s.tanks = springs.tanks(c, reset)
-  local r = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, s.turns, s.preload, s.bars, s.tanks))
+  local r = springs.add_stance(c, core.corners(s))
   r.state, r.heading = loading.title(c), self:heading()
   r.bars_setting = s.bars and "connected" or "off"
   r.notes = corners.notes(c, drawn, s, r, reset)
-  r.sd = late_doubts(c, drawn, s)
+  r.sd = late_doubts(s)
   r.wheels = springs.wheels(c)
   r.determinate = core.split(c.geometry) == "determinate"
-  behind[r] = {now = c.now, drawn = drawn, geometry = c.geometry, s = s}
+  behind[r] = s
   return figures.keep(setmetatable(r, Corners), c, r.mass)
 end
 

@@ -197,8 +197,16 @@ local function by_spring(c, turns)
   return mm
 end
 
+-- What is asked of the core, with other fields.
+local function with(asked, fields)
+  local other = {}
+  for key, value in pairs(asked) do other[key] = value end
+  for key, value in pairs(fields) do other[key] = value end
+  return other
+end
+
 -- The fields of an answer that was found.
-local function filled(c, drawn, s, found)
+local function filled(c, s, found)
   local after = found.after
   local a = {turns = found.turns, spring_mm = by_spring(c, found.turns), loads = loads_of(after), heights = after.heights,
              cross_share = after.cross_share, pitch = after.pitch, roll = after.roll, twist = after.twist, lifted = after.lifted,
@@ -206,8 +214,7 @@ local function filled(c, drawn, s, found)
              exact = {turns = found.exact, loads = loads_of(found.at_exact), heights = found.at_exact.heights}}
   local people = without_people(c)
   if people then
-    a.without_driver = loads_of(core.corners(people, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars,
-                                           s.tanks))
+    a.without_driver = loads_of(core.corners(with(s, {now = people, turns = turns_list(c, found.turns)})))
   end
   if found.rule then
     local rule = found.rule + 0.0
@@ -253,15 +260,15 @@ local function all_notes(c, drawn, s, r, pad_error, reset, stand)
 end
 
 -- What was found into the result: as its own fields when it is what was asked for, else as the nearest.
-local function take_found(c, drawn, s, r, found)
+local function take_found(c, s, r, found)
   for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_stance(c, found[name]) end
-  local answer = filled(c, drawn, s, found)
+  local answer = filled(c, s, found)
   if r.why then r.nearest = answer else
     for key, value in pairs(answer) do r[key] = value end
   end
   r.pad_error_allowed = found.pad_allowed
-  r.sd = core.corner_doubts(c.now, drawn, c.geometry, s.pads, turns_list(c, found.turns), s.preload, s.bars, s.tanks, s.pad_sd, nil,
-                            springs.doubtful_rates(c), s.preload_sd)
+  local _, sd = core.ask("corners", with(s, {turns = turns_list(c, found.turns)}), nil, true)
+  r.sd = sd
 end
 
 -- A bisection's steps: the last is a thousandth of the way.
@@ -316,9 +323,9 @@ function perches.of(c, self, given)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   need_pitch(c)
-  local s = corners.setting(c, {pads = o.pads, bars = o.bars, preload = o.preload, slope = o.slope})
+  local s = corners.setting(c, {pads = o.pads, bars = o.bars, preload = o.preload, slope = o.slope}, drawn)
   s.tanks = springs.tanks(c, reset)
-  local now = springs.add_stance(c, core.corners(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars, s.tanks))
+  local now = springs.add_stance(c, core.corners(s))
   local cross, why, who = aim(c, now, shares)
   local ask = {hold = hold, notch = notch, cross_share = cross}
   if heights then
@@ -330,12 +337,10 @@ function perches.of(c, self, given)
   if who then -- on the edge of lifting: loads are known, turns would only make the rest soft
     r.nearest = {cross_share = cross, wheel = who}
   else
-    local found, part = search(now, ask, function(asked)
-      return core.perches(c.now, drawn, c.geometry, s.pads, nil, s.preload, s.bars, s.tanks, asked)
-    end)
+    local found, part = search(now, ask, function(asked) return core.perches(s, asked) end)
     r.why = shortfall(c, r, cross, now, part)
     r.reached = part and 100 * part
-    if found then take_found(c, drawn, s, r, found) else r.nearest = {cross_share = now.cross_share} end
+    if found then take_found(c, s, r, found) else r.nearest = {cross_share = now.cross_share} end
   end
   r.possible = r.why == nil
   r.notes = all_notes(c, drawn, s, r.possible and r or r.nearest, r.pad_error_allowed, reset, now)

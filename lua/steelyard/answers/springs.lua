@@ -322,7 +322,7 @@ function springs.check(c, drawn)
   local keys = springs.wheels(c)
   for i, load in ipairs(core.answers(drawn, c.geometry, keys)) do
     if load <= 0 then
-      local _, tips = pcall(core.corners, drawn, drawn, c.geometry) -- no cross share helps a CG outside the wheels
+      local _, tips = pcall(core.corners, {now = drawn, geometry = c.geometry}) -- no cross share helps a CG outside the wheels
       if type(tips) == "table" and tips.field == "cg" then
         core.fail{code = "geometry", file = c.shared.file, field = "cg",
           message = ("lies outside the wheels as drawn (%s): it would tip"):format(springs.title(c))}

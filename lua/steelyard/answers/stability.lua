@@ -66,7 +66,7 @@ local function sink_of(c, a, down)
   springs.check(c, drawn)
   local tanks = springs.tanks(c, reset)
   local function up(air)
-    return core.attitude(c.now, drawn, c.geometry, nil, nil, nil, a.bars, tanks, nil, air).cg_shift.up
+    return core.attitude({now = c.now, drawn = drawn, geometry = c.geometry, bars = a.bars, tanks = tanks, downforce = air}).cg_shift.up
   end
   return up(nil) - up(down)
 end
@@ -220,7 +220,7 @@ local function nose(c, r)
   if not is_trailer(c) then return end
   r.nose_load = core.answers(c.now, c.geometry, {"front"})[1]
   r.nose_share = core.answers(c.now, c.geometry, {"front_share"})[1]
-  r.sd.nose_load = core.doubts(c.now, c.geometry, {"front"})[1]
+  r.sd.nose_load = select(2, core.ask("balance", {now = c.now, geometry = c.geometry}, {"front"}, true))[1]
 end
 
 local function all_notes(c, a, r, reset)

@@ -32,7 +32,7 @@ end
 
 local function all_notes(c, drawn, a, r, reset)
   local list = {springs.drawn_note(c, reset)}
-  local standing = core.corners(drawn, drawn, c.geometry)
+  local standing = core.corners{now = drawn, geometry = c.geometry}
   for _, note in ipairs(springs.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
   for _, note in ipairs(force.spring_notes(c, a.bars)) do list[#list + 1] = note end
   force.stop_notes(c, r, list)

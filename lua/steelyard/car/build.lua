@@ -30,8 +30,8 @@ function build.geometry(spec, axles)
     list[i] = entry
   end
   return core.geometry{axes = {spec.axes.x, spec.axes.y, spec.axes.z}, origin = origin, axles = list,
-    torsion = spec.chassis and spec.chassis.torsion, cross_share = spec.cross_share,
-    cross_share_sd = spec.cross_share_sd}
+    torsion = spec.chassis and spec.chassis.torsion, torsion_sd = spec.chassis and spec.chassis.torsion_sd,
+    cross_share = spec.cross_share, cross_share_sd = spec.cross_share_sd}
 end
 
 --- Axle names and wheel keys to the ledger's carriers.

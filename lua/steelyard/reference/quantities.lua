@@ -4,7 +4,9 @@
 -- label     for headings and rows      unit, decimals   as printed
 -- change    decimals of a change, where finer than the value's
 -- meaning   one line for the reference page
--- from      "core": steelyard.core answers it, doubts included; "balance": a field of the balance sheet without doubt;
+-- set       the set of answers in the core that has it (asking.lua), with its uncertainty and that of a change; there the name is without
+--           its first word where that is no part of the balance
+-- from      where no set has it, "balance": a field of the balance sheet that has no uncertainty;
 --           "later": the name is kept for limits and tables, the answer is "unknown" until the car can give it;
 --           any other word: the module steelyard.WORD answers, by quantity(c, name) -> nil when unknown, or
 --             {value =, errors = {[input] = effect of one standard uncertainty of it}, verdict = "pass <7" or nil, notes = list};
@@ -48,14 +50,14 @@ local list = {
   {"unsprung.mass", "unsprung mass", "kg", 1, "what the wheels carry directly", change = 2},
   {"wheelbase", "wheelbase", "mm", 0, "first to last axle", from = "balance"},
   {"corners.lf", "left front on springs", "kg", 1, "load of the left front wheel with the springs as set, bars off", change = 2,
-   from = "answers.corners"},
-  {"corners.rf", "right front on springs", "kg", 1, "the same of the right front wheel", change = 2, from = "answers.corners"},
-  {"corners.lr", "left rear on springs", "kg", 1, "the same of the left rear wheel", change = 2, from = "answers.corners"},
-  {"corners.rr", "right rear on springs", "kg", 1, "the same of the right rear wheel", change = 2, from = "answers.corners"},
-  {"corners.cross_share", "cross share on springs", "%", 2, "right front and left rear by total, springs as set", from = "answers.corners"},
+   set = "corners"},
+  {"corners.rf", "right front on springs", "kg", 1, "the same of the right front wheel", change = 2, set = "corners"},
+  {"corners.lr", "left rear on springs", "kg", 1, "the same of the left rear wheel", change = 2, set = "corners"},
+  {"corners.rr", "right rear on springs", "kg", 1, "the same of the right rear wheel", change = 2, set = "corners"},
+  {"corners.cross_share", "cross share on springs", "%", 2, "right front and left rear by total, springs as set", set = "corners"},
   {"corners.heights.front", "front ride height", "mm", 1, "body at the front axle from its drawn height, up positive",
-   from = "answers.corners"},
-  {"corners.heights.rear", "rear ride height", "mm", 1, "body at the rear axle likewise", from = "answers.corners"},
+   set = "attitude"},
+  {"corners.heights.rear", "rear ride height", "mm", 1, "body at the rear axle likewise", set = "attitude"},
   {"stability.ssf", "static stability factor", "", 3, "mean track by twice the CG height, with two wheels on every axle",
    from = "answers.stability"},
   {"stability.side_g", "tips sideways, rigid", "g", 2, "sideways acceleration, of the worse side, that tips the rigid car",
@@ -72,17 +74,18 @@ local list = {
 local quantities = {list = {}, by_name = {}, names = {}, numbers = {}}
 for i, q in ipairs(list) do
   local entry = {name = q[1], label = q[2], unit = q[3], decimals = q[4], meaning = q[5], change = q.change or q[4],
-                 from = q.from or "core", words = q.words, optional = q.optional}
+                 from = q.from, set = q.set or not q.from and "balance" or nil, words = q.words, optional = q.optional}
+  if entry.set then entry.answer = entry.set == "balance" and entry.name or entry.name:match "%.(.*)$" end
   quantities.list[i], quantities.by_name[q[1]], quantities.names[i] = entry, entry, q[1]
   if not q.words then table.insert(quantities.numbers, q[1]) end -- what a limit may be on
 end
 
 --- The same for a limit: axle and wheel loads are named by the file, so the table does not hold them all.
 function quantities.limited(name)
-  return quantities.find(name) or {name = name, label = name, unit = "kg", decimals = 1, change = 2, from = "core"}
+  return quantities.find(name) or {name = name, label = name, unit = "kg", decimals = 1, change = 2, set = "balance", answer = name}
 end
 
-local inside = {core = true, balance = true, later = true}
+local inside = {balance = true, later = true}
 
 --- How a quantity is printed, nil where there is none. What can be drawn from a tank is asked by its name: usable.fuel.
 function quantities.find(name)
@@ -96,17 +99,13 @@ end
 --- Has this quantity (or name) a module of its own?
 function quantities.elsewhere(q)
   if type(q) == "string" then q = quantities.find(q) end
-  return q ~= nil and not inside[q.from]
+  return q ~= nil and q.from ~= nil and not inside[q.from]
 end
 
 --- The answer of a quantity that has a module of its own, for the inside of a car; nil when it has none or is not known.
 function quantities.answer(c, name)
   if not quantities.elsewhere(name) then return nil end
-  local fine, answer = pcall(require("steelyard." .. quantities.find(name).from).quantity, c, name)
-  if fine then return answer end
-  if type(answer) ~= "table" or answer.code ~= "geometry" then error(answer, 0) end
-  local what = answer.field == "cg" and "the CG" or answer.kind and answer.part and ("the %s %s"):format(answer.part, answer.kind)
-  return {fails = what and ("%s %s"):format(what, answer.message) or answer.message}
+  return (require("steelyard.answers.asking").try(require("steelyard." .. quantities.find(name).from).quantity, c, name))
 end
 
 --- Standard uncertainty of an answer, or of its change against an earlier one that shares its inputs.

@@ -44,8 +44,7 @@ end
 local function row_of(car, path, date)
   local c = carlib.inside(car)
   local row = {file = path, date = date or nil, title = c.shared.spec.title, sd = {}}
-  local values = core.answers(c.now, c.geometry, shares.quantities)
-  local doubts = core.doubts(c.now, c.geometry, shares.quantities)
+  local values, doubts = core.ask("balance", {now = c.now, geometry = c.geometry}, shares.quantities, true)
   for i, name in ipairs(shares.quantities) do row[name], row.sd[name] = values[i], doubts[i] end
   return row, c
 end

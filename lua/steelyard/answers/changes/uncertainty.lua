@@ -129,7 +129,7 @@ function changes_doubt.of(work)
     ledger = edited(work)
     if not equal_answers(ledger, new) then return nil end
   end
-  local list = core.change_doubts(old.now, old.geometry, ledger, new.geometry, shares.quantities)
+  local list = core.change("balance", {now = old.now, geometry = old.geometry}, {now = ledger, geometry = new.geometry}, shares.quantities)
   local sd = {}
   for i, name in ipairs(shares.quantities) do sd["d_" .. name] = list[i] end
   return sd

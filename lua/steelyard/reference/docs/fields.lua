@@ -10,7 +10,7 @@ function docs_fields.of(result)
   local list = {}
   if result.answers then
     for _, q in ipairs(require("steelyard.reference.quantities").list) do
-      if q.from == "core" or q.from == "balance" then
+      if q.set == "balance" or q.from == "balance" then
         list[#list + 1] = {q.name .. (q.optional and "?" or ""), "number", q.unit, q.meaning}
       end
     end

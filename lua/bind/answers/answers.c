@@ -1,0 +1,250 @@
+/* answers.c - answers by name, their uncertainties and those of their changes, as Lua lists. */
+#include <lauxlib.h>
+#include <math.h>
+#include <string.h>
+
+#include "answers/balance_answers.h"
+#include "answers/sets.h"
+#include "bind/answers/asked.h"
+#include "bind/errors.h"
+#include "bind/mass/ledger.h"
+#include "bind/module.h"
+#include "bind/numbers.h"
+
+/* ---- names ------------------------------------------------------------------------------------------------------------------- */
+
+/* How an answer is shown: `asked` holds what it is multiplied by. */
+typedef struct shown {
+  sy_asked asked;
+  double offset;
+} shown;
+
+/* What workshops read: kg on a scale, mm, degrees, percent. */
+static double in_workshop_units(sy_unit unit) {
+  switch (unit) {
+  case SY_UNIT_FRACTION: return 100.0;
+  case SY_UNIT_NEWTON: return SYL_PER_KG;
+  case SY_UNIT_METRE: return 1e3;
+  case SY_UNIT_RADIAN: return 1.0 / SY_DEGREE;
+  default: return 1.0;
+  }
+}
+
+/* The rest of a name behind its prefix, or NULL. */
+static const char *behind(const char *name, const char *prefix) {
+  const size_t n = strlen(prefix);
+  return strncmp(name, prefix, n) == 0 ? name + n : NULL;
+}
+
+static bool is_letter(char c) { return c >= 'x' && c <= 'z'; }
+
+/* Names along the file's axes ("cg.x", "inertia.xz") as the library's: the same with other letters, perhaps of the other sign. */
+static bool find_in_axes(const syl_geometry *g, const sy_answer_set *set, const char *name, shown *out) {
+  static const char *const places[] = {"cg.", "sprung.cg.", "unsprung.cg."};
+  char other[SY_ANSWER_NAME];
+  for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+    const char *letter = behind(name, places[i]);
+    if (letter == NULL || !is_letter(letter[0]) || letter[1] != 0) continue;
+    const syl_along along = syl_file_axis(&g->axes, letter[0] - 'x');
+    strcpy(other, name);
+    other[letter - name] = (char)('x' + along.axis);
+    if (!sy_answer_find(set, &g->vehicle, other, &out->asked)) return false;
+    out->asked.scale = along.sign * 1e3;
+    out->offset = along.origin * 1e3;
+    return true;
+  }
+  const char *pair = behind(name, "inertia.");
+  if (pair == NULL || !is_letter(pair[0]) || !is_letter(pair[1]) || pair[2] != 0) return false;
+  const syl_along first = syl_file_axis(&g->axes, pair[0] - 'x'),
+                  second = syl_file_axis(&g->axes, pair[1] - 'x');
+  const int low = first.axis < second.axis ? first.axis : second.axis, high = first.axis + second.axis - low;
+  strcpy(other, name);
+  other[pair - name] = (char)('x' + low);
+  other[pair - name + 1] = (char)('x' + high);
+  if (!sy_answer_find(set, &g->vehicle, other, &out->asked)) return false;
+  out->asked.scale = first.sign * second.sign;
+  return true;
+}
+
+/* Number of the axle of that name, -1 when there is none. */
+static int axle_by_name(lua_State *L, int geometry, const char *name) {
+  const int count = syl_check_geometry(L, geometry)->vehicle.axle_count;
+  int found = -1;
+  lua_getiuservalue(L, geometry, SYL_AXLE_NAMES);
+  for (int i = 0; i < count && found < 0; i++) {
+    lua_geti(L, -1, i + 1);
+    const char *axle = lua_tostring(L, -1);
+    if (axle != NULL && strcmp(axle, name) == 0) found = i;
+    lua_pop(L, 1);
+  }
+  lua_pop(L, 1);
+  return found;
+}
+
+/* Axles go by the file's names. */
+static bool find_of_axle(lua_State *L, int geometry, const sy_answer_set *set, const char *name, shown *out) {
+  static const char *const prefix[] = {"axle.", "unsprung.axle."};
+  for (int i = 0; i < 2; i++) {
+    const char *axle = behind(name, prefix[i]);
+    const int number = axle != NULL ? axle_by_name(L, geometry, axle) : -1;
+    if (number < 0) continue;
+    char other[SY_ANSWER_NAME];
+    const char tail[2] = {(char)('1' + number), 0};
+    strcat(strcpy(other, prefix[i]), tail);
+    return sy_answer_find(set, &syl_check_geometry(L, geometry)->vehicle, other, &out->asked);
+  }
+  return false;
+}
+
+/* The answer of the set that a quantity's name means in a file ("cg.x", "front_share", "axle.rear", "lf"). */
+static bool find(lua_State *L, int geometry, const sy_answer_set *set, const char *name, shown *out) {
+  const syl_geometry *g = syl_check_geometry(L, geometry);
+  *out = (shown){{0, 0, 1}, 0};
+  if (set == sy_balance_answers()) {
+    if (find_in_axes(g, set, name, out)) return true;
+    if (behind(name, "axle.") != NULL || behind(name, "unsprung.axle.") != NULL) {
+      if (!find_of_axle(L, geometry, set, name, out)) return false;
+      out->asked.scale = in_workshop_units(set->row[out->asked.row].unit);
+      return true;
+    }
+  }
+  if (!sy_answer_find(set, &g->vehicle, name, &out->asked)) return false;
+  out->asked.scale = in_workshop_units(set->row[out->asked.row].unit);
+  return true;
+}
+
+/* The list of names at `index` as answers of the set; unknown names raise. */
+static int check_names(lua_State *L, int index, int geometry, const sy_answer_set *set, sy_asked *asked,
+                       double *offset) {
+  luaL_checktype(L, index, LUA_TTABLE);
+  const lua_Integer count = syl_length(L, index);
+  luaL_argcheck(L, count <= SY_MOST_ASKED, index, "too many names");
+  for (lua_Integer i = 0; i < count; i++) {
+    shown s;
+    lua_geti(L, index, i + 1);
+    const char *name = luaL_checkstring(L, -1);
+    if (!find(L, geometry, set, name, &s)) return luaL_error(L, "no answer is called '%s'", name);
+    asked[i] = s.asked;
+    if (offset != NULL) offset[i] = s.offset;
+    lua_pop(L, 1);
+  }
+  return (int)count;
+}
+
+static const sy_answer_set *check_set(lua_State *L, int index) {
+  const sy_answer_set *set = sy_answer_set_find(luaL_checkstring(L, index));
+  luaL_argcheck(L, set != NULL, index, "is no set of answers");
+  return set;
+}
+
+static void push_list(lua_State *L, const double *numbers, int count) {
+  lua_createtable(L, count, 0);
+  for (int i = 0; i < count; i++) {
+    lua_pushnumber(L, numbers[i]);
+    lua_rawseti(L, -2, i + 1);
+  }
+}
+
+/* ---- asking ------------------------------------------------------------------------------------------------------------------ */
+
+static void push_by_name(lua_State *L, const sy_answer_set *set, const sy_vehicle *v, const sy_asked *asked,
+                         const double *numbers, int count) {
+  lua_createtable(L, 0, count);
+  for (int i = 0; i < count; i++) {
+    char name[SY_ANSWER_NAME];
+    sy_answer_name(set, v, asked[i], name);
+    syl_set_number(L, name, numbers[i]);
+  }
+}
+
+/* All answers of the set, along the library's axes. */
+static int ask_all(lua_State *L, const sy_answer_set *set, const syl_asked *a, bool with_sd) {
+  const int count = sy_answer_count(set, &a->g->vehicle);
+  sy_asked asked[SY_MOST_ASKED];
+  double value[SY_MOST_ASKED], sd[SY_MOST_ASKED];
+  sy_error err;
+  for (int i = 0; i < count && i < SY_MOST_ASKED; i++) {
+    asked[i] = sy_answer_nth(set, &a->g->vehicle, i);
+    asked[i].scale = in_workshop_units(set->row[asked[i].row].unit);
+  }
+  if (sy_answers_ask(set, &a->car, asked, count, value, with_sd ? sd : NULL, &err) != SY_OK)
+    return syl_raise(L, &err);
+  push_by_name(L, set, &a->g->vehicle, asked, value, count);
+  if (with_sd) push_by_name(L, set, &a->g->vehicle, asked, sd, count);
+  return with_sd ? 2 : 1;
+}
+
+/* core.ask(set, asked, names?, sd?) -> values, and with `sd` their standard uncertainties: lists in workshop units and the file's axes, NaN
+** where an answer has no meaning; without names tables by name of all that have one. asked: see asked.h */
+static int l_ask(lua_State *L) {
+  const sy_answer_set *set = check_set(L, 1);
+  const bool with_sd = lua_toboolean(L, 4);
+  syl_asked a;
+  sy_asked asked[SY_MOST_ASKED];
+  double value[SY_MOST_ASKED], sd[SY_MOST_ASKED], offset[SY_MOST_ASKED];
+  sy_error err;
+  syl_read_asked(L, 2, &a);
+  if (lua_isnoneornil(L, 3)) return ask_all(L, set, &a, with_sd);
+  const int count = check_names(L, 3, syl_push_geometry_of(L, 2), set, asked, offset);
+  if (sy_answers_ask(set, &a.car, asked, count, value, with_sd ? sd : NULL, &err) != SY_OK)
+    return syl_raise(L, &err);
+  for (int i = 0; i < count; i++) value[i] += offset[i];
+  push_list(L, value, count);
+  if (!with_sd) return 1;
+  push_list(L, sd, count);
+  return 2;
+}
+
+/* core.change(set, from, to, names) -> standard uncertainties of `to` less `from`, a list as above */
+static int l_change(lua_State *L) {
+  const sy_answer_set *set = check_set(L, 1);
+  syl_asked from, to;
+  sy_asked asked_from[SY_MOST_ASKED], asked_to[SY_MOST_ASKED];
+  double change[SY_MOST_ASKED], sd[SY_MOST_ASKED];
+  sy_error err;
+  syl_read_asked(L, 2, &from);
+  syl_read_asked(L, 3, &to);
+  const int count = check_names(L, 4, syl_push_geometry_of(L, 2), set, asked_from, NULL);
+  if (check_names(L, 4, syl_push_geometry_of(L, 3), set, asked_to, NULL) != count)
+    return luaL_error(L, "the list of names changed");
+  if (sy_answers_change(set, &from.car, asked_from, &to.car, asked_to, count, NULL, change, sd, &err) != SY_OK)
+    return syl_raise(L, &err);
+  push_list(L, sd, count);
+  return 1;
+}
+
+/* core.answers(ledger, geometry, names) -> values of the balance, a list as above */
+static int l_answers(lua_State *L) {
+  const syl_geometry *g = syl_check_geometry(L, 2);
+  const sy_car car = {.now = syl_check_ledger(L, 1), .drawn = car.now, .vehicle = g->vehicle, .map = g->map};
+  sy_asked asked[SY_MOST_ASKED];
+  double value[SY_MOST_ASKED], offset[SY_MOST_ASKED];
+  sy_error err;
+  const int count = check_names(L, 3, 2, sy_balance_answers(), asked, offset);
+  if (sy_answers_ask(sy_balance_answers(), &car, asked, count, value, NULL, &err) != SY_OK)
+    return syl_raise(L, &err);
+  for (int i = 0; i < count; i++) value[i] += offset[i];
+  push_list(L, value, count);
+  return 1;
+}
+
+/* core.knows(geometry, name) -> boolean: has the balance an answer of that name? */
+static int l_knows(lua_State *L) {
+  shown s;
+  lua_pushboolean(L, find(L, 1, sy_balance_answers(), luaL_checkstring(L, 2), &s));
+  return 1;
+}
+
+/* core.split(geometry) -> "determinate", "cross share" or "least norm": where the wheel loads come from */
+static int l_split(lua_State *L) {
+  static const char *const word[] = {"determinate", "cross share", "least norm"};
+  lua_pushstring(L, word[syl_check_geometry(L, 1)->map.split]);
+  return 1;
+}
+
+static const luaL_Reg functions[] = {
+    {"ask", l_ask},     {"change", l_change}, {"answers", l_answers},
+    {"knows", l_knows}, {"split", l_split},   {NULL, NULL},
+};
+
+void syl_open_answers(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -1,0 +1,128 @@
+#include "bind/answers/asked.h"
+
+#include <lauxlib.h>
+#include <math.h>
+#include <string.h>
+
+#include "bind/errors.h"
+#include "bind/mass/ledger.h"
+#include "bind/numbers.h"
+
+/* The list under `key` of the table at `index`, `count` numbers times `unit`; left as it is without one. False without one. */
+static bool list_under(lua_State *L, int index, const char *key, int count, double unit, double *out) {
+  lua_getfield(L, index, key);
+  const bool there = !lua_isnil(L, -1);
+  if (there) {
+    luaL_checktype(L, -1, LUA_TTABLE);
+    for (int i = 0; i < count; i++) {
+      lua_geti(L, -1, i + 1);
+      out[i] = luaL_checknumber(L, -1) * unit;
+      lua_pop(L, 1);
+    }
+  }
+  lua_pop(L, 1);
+  return there;
+}
+
+static void state(syl_asked *a, sy_stated_field field, unsigned at, double sd) {
+  if (!(sd > 0.0) || a->car.stated_count == SYL_MOST_STATED) return;
+  a->stated[a->car.stated_count++] = (sy_stated){field, at, sd, 0};
+}
+
+/* A list by wheel or axle and that of its uncertainties. times: what each number counts, or NULL. */
+static void read_list(lua_State *L, int index, const char *key, const char *key_sd, int count, double unit,
+                      const double *times, sy_stated_field field, double *out, syl_asked *a) {
+  double sd[SY_MAX_WHEELS];
+  list_under(L, index, key, count, unit, out);
+  for (int i = 0; i < count; i++)
+    if (times != NULL && out[i] != 0.0) out[i] *= times[i];
+  if (!list_under(L, index, key_sd, count, unit, sd)) return;
+  for (int i = 0; i < count; i++)
+    if (sd[i] > 0.0) state(a, field, 1u << i, times != NULL ? sd[i] * times[i] : sd[i]);
+}
+
+static void read_number(lua_State *L, int index, const char *key, const char *key_sd, double unit,
+                        sy_stated_field field, double *out, syl_asked *a) {
+  *out = syl_number_under(L, index, key, unit, *out);
+  state(a, field, 0, syl_number_under(L, index, key_sd, unit, 0.0));
+}
+
+/* The slope of the floor, fields of a table under `key`. */
+static bool slope_under(lua_State *L, int index, const char *key, double out[2]) {
+  lua_getfield(L, index, key);
+  const bool there = !lua_isnil(L, -1);
+  if (there) {
+    luaL_checktype(L, -1, LUA_TTABLE);
+    const int t = lua_gettop(L);
+    out[0] = syl_number_under(L, t, "nose_up", SY_DEGREE, 0.0);
+    out[1] = syl_number_under(L, t, "left_up", SY_DEGREE, 0.0);
+  }
+  lua_pop(L, 1);
+  return there;
+}
+
+static void read_slope(lua_State *L, int index, syl_asked *a) {
+  double lean[2] = {0, 0}, sd[2] = {0, 0};
+  slope_under(L, index, "slope", lean);
+  a->car.nose_up = lean[0];
+  a->car.left_up = lean[1];
+  slope_under(L, index, "slope_sd", sd);
+  state(a, SY_STATED_NOSE_UP, 0, sd[0]);
+  state(a, SY_STATED_LEFT_UP, 0, sd[1]);
+}
+
+static const sy_ledger *ledger_under(lua_State *L, int index, const char *key) {
+  lua_getfield(L, index, key);
+  const sy_ledger *ledger = lua_isnil(L, -1) ? NULL : syl_check_ledger(L, -1);
+  lua_pop(L, 1);
+  return ledger;
+}
+
+int syl_push_geometry_of(lua_State *L, int index) {
+  lua_getfield(L, index, "geometry");
+  return lua_gettop(L);
+}
+
+void syl_read_asked(lua_State *L, int index, syl_asked *a) {
+  luaL_checktype(L, index, LUA_TTABLE);
+  const sy_ledger *now = ledger_under(L, index, "now"), *drawn = ledger_under(L, index, "drawn");
+  luaL_argcheck(L, now != NULL, index, "has no ledger `now`");
+  a->g = syl_check_geometry(L, syl_push_geometry_of(L, index));
+  lua_pop(L, 1);
+  a->car = (sy_car){.now = now,
+                    .drawn = drawn != NULL ? drawn : now,
+                    .vehicle = a->g->vehicle,
+                    .map = a->g->map,
+                    .mu = 1.0,
+                    .brake_front_share = (double)NAN,
+                    .stated = a->stated};
+  lua_getfield(L, index, "tanks");
+  a->tanks = syl_opt_tanks(L, lua_gettop(L));
+  lua_pop(L, 1);
+  a->car.tanks = syl_tanks_of(a->tanks);
+  if (a->tanks != NULL) a->car.drawn_liquid = a->tanks->drawn;
+  const int wheels = a->g->map.wheel_count, axles = a->g->vehicle.axle_count;
+  sy_corner_setting *s = &a->car.setting;
+  double pitch[SY_MAX_WHEELS];
+  for (int i = 0; i < wheels; i++) pitch[i] = a->g->vehicle.wheel[i].perch_pitch;
+  read_list(L, index, "pads", "pads_sd", wheels, SY_MILLIMETRE, NULL, SY_STATED_PAD, s->pad, a);
+  read_list(L, index, "turns", "turns_sd", wheels, 1.0, pitch, SY_STATED_PERCH, s->perch, a);
+  for (int i = 0; i < a->g->rate_count; i++) a->stated[a->car.stated_count++] = a->g->rate[i];
+  read_list(L, index, "preload", "preload_sd", axles, SY_MILLIMETRE, NULL, SY_STATED_PRELOAD, s->preload, a);
+  read_list(L, index, "downforce", "downforce_sd", axles, SY_STANDARD_GRAVITY, NULL, SY_STATED_DOWNFORCE,
+            s->downforce, a);
+  lua_getfield(L, index, "bars");
+  s->bars = lua_toboolean(L, -1);
+  lua_pop(L, 1);
+  read_slope(L, index, a);
+  read_number(L, index, "forward", "forward_sd", 1.0, SY_STATED_FORWARD, &a->car.forward, a);
+  read_number(L, index, "left", "left_sd", 1.0, SY_STATED_LEFT, &a->car.left, a);
+  read_number(L, index, "mu", "mu_sd", 1.0, SY_STATED_MU, &a->car.mu, a);
+  read_number(L, index, "brake_front_share", "brake_front_share_sd", 0.01, SY_STATED_BRAKE_FRONT_SHARE,
+              &a->car.brake_front_share, a);
+}
+
+void syl_stand(lua_State *L, const syl_asked *asked, sy_stand *out) {
+  sy_error err;
+  if (sy_stand_make(&asked->car, out, &err) != SY_OK) syl_raise(L, &err);
+}

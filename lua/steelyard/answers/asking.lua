@@ -1,0 +1,64 @@
+--- Quantities that a set of answers in the core has (quantities.lua: `set`): values, standard uncertainties, and those of changes.
+--
+-- Errors that two cars share go out of a change: the core propagates through both cars' ledgers, rates and settings at once.
+
+local core = require "steelyard.core"
+
+local asking = {}
+
+local function as_loaded(c) return {now = c.now, geometry = c.geometry} end
+
+-- What answers for each set: the car as the core is asked about it, nil where it cannot be.
+local cars = {
+  balance = as_loaded,
+  corners = function(c) return require("steelyard.answers.corners").asked(c) end,
+}
+cars.attitude = cars.corners
+
+--- The sets, in their order.
+asking.sets = {"balance", "corners", "attitude"}
+
+-- A car that was lowered or raised as a whole counts heights from the drawn ones.
+local function add_stance(asked, names, values)
+  for i, name in ipairs(names) do
+    local line = asked.stance and name:match "^heights%.(.*)$"
+    if line then values[i] = values[i] + asked.stance[line] end
+  end
+  return values
+end
+
+-- A car that does not stand as it is asked about is an answer, {fails = why}; other errors are raised.
+local function try(f, ...)
+  local fine, a, b = pcall(f, ...)
+  if fine then return a, b end
+  if type(a) ~= "table" or a.code ~= "geometry" then error(a, 0) end
+  local what = a.field == "cg" and "the CG" or a.kind and a.part and ("the %s %s"):format(a.part, a.kind)
+  return {fails = what and ("%s %s"):format(what, a.message) or a.message}
+end
+asking.try = try
+
+--- What the core is asked about a car for a set: a table, {fails = why}, or nil when that cannot be asked.
+function asking.car(c, set) return (try(cars[set], c)) end
+
+--- Lists of values and, with `sd`, of standard uncertainties of the names, NaN where there is none; or {fails = why}.
+function asking.values(set, asked, names, sd)
+  local values, sds = try(core.ask, set, asked, names, sd)
+  if values.fails then return values end
+  return add_stance(asked, names, values), sds
+end
+
+--- List of standard uncertainties of `to` less `from`, both from asking.car.
+function asking.changes(set, from, to, names) return core.change(set, from, to, names) end
+
+--- One quantity (a row of quantities.lua): value and standard uncertainty; nil, nil and why where the car does not stand so; nil where it
+-- is not known.
+function asking.quantity(c, q)
+  local asked = asking.car(c, q.set)
+  if not asked or asked.fails then return nil, nil, asked and asked.fails end
+  local values, sds = asking.values(q.set, asked, {q.answer}, true)
+  if values.fails then return nil, nil, values.fails end
+  if values[1] ~= values[1] then return nil end
+  return values[1], sds[1]
+end
+
+return asking
