@@ -155,8 +155,30 @@ static void welch_dof_simple_cases(void **state) {
   assert_true(isnan(sy_stats_welch_dof(mixed, bad, 2)));
 }
 
+/* Beyond SY_STATS_MOST_DOF a Student t is taken from a normal distribution. Wanted: the first term of the difference, the normal density
+** times (t^3 + t) / (4 dof) (A&S 26.7.5), the next is smaller by t^4 / dof. Series and fractions for chi-square would never end. */
+static void dof_beyond_all_readings_end_or_are_refused(void **state) {
+  (void)state;
+  for (int t = 1; t <= 6; t++) {
+    const double density = exp(-0.5 * t * t) / sqrt(2 * 3.14159265358979324), dof = 2e9;
+    const double more = density * (t * t * t + t) / (4 * dof), normal = sy_stats_normal_cdf(-t);
+    assert_near(sy_stats_student_cdf(-t, dof) - normal, more,
+                1e-3 * more + 4e-16 * normal); /* a rounding of both */
+    assert_near(sy_stats_student_cdf(-t, 1e160), normal, 1e-15 * normal);
+  }
+  assert_near(sy_stats_student_quantile(0.975, 1e12), 1.959963984540054, 1e-11); /* 1.96 (1 + 1.2 / dof) */
+  const double bad[] = {1e160, 1e308, 2e9, 1e-200, 5e-324};
+  for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+    assert_true(isnan(sy_stats_chi2_quantile(0.7, bad[i])));
+    assert_true(isnan(sy_stats_chi2_cdf(3, bad[i])) && isnan(sy_stats_chi2_tail(3, bad[i])));
+    assert_true(isnan(sy_stats_f_tail(1.3, bad[i], 4)));
+  }
+  assert_true(isnan(sy_stats_student_cdf(1, 5e-324)) && isnan(sy_stats_student_quantile(0.7, 1e-200)));
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(dof_beyond_all_readings_end_or_are_refused),
       cmocka_unit_test(student_quantile_matches_the_guide_table),
       cmocka_unit_test(student_matches_its_closed_forms),
       cmocka_unit_test(normal_matches_the_tables),

@@ -90,7 +90,7 @@ typedef struct sy_answer_set {
 /* One answer of a set: a row, and which axle or wheel (else 0). Means the same for every vehicle. */
 typedef struct sy_asked {
   int row, index;
-  double scale; /* value and uncertainty are given times this */
+  double scale; /* value and uncertainty are given times this; at most 1e12 */
 } sy_asked;
 
 enum { SY_MOST_ASKED = 64 };

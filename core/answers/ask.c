@@ -7,18 +7,25 @@
 
 /* ---- what is asked ---------------------------------------------------------------------------------------------------------- */
 
+/* No two units of anything differ by more; an answer times this is a number. */
+#define MOST_SCALE 1e12
+
 static sy_status check_asked(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                              sy_error *err) {
   if (count < 0 || count > SY_MOST_ASKED)
     return sy_fail(err, SY_LIMIT, set->name, "count", "is %d, must be 0 to %d", count, (int)SY_MOST_ASKED);
+  const sy_status status = sy_car_check(car, err);
+  if (status != SY_OK) return status;
   for (int i = 0; i < count; i++) {
     const sy_asked *a = &asked[i];
     if (a->row < 0 || a->row >= set->rows || a->index < 0 ||
         a->index >= sy_answer_row_count(&set->row[a->row], &car->vehicle))
       return sy_fail(err, SY_UNKNOWN, set->name, "asked", "row %d, index %d is no answer about this car",
                      a->row, a->index);
+    if (!(fabs(a->scale) <= MOST_SCALE))
+      return sy_fail(err, SY_RANGE, set->name, "scale", "is %g, must be at most %g", a->scale, MOST_SCALE);
   }
-  return sy_car_check(car, err);
+  return SY_OK;
 }
 
 /* ---- one car ---------------------------------------------------------------------------------------------------------------- */

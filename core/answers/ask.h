@@ -16,7 +16,7 @@
 #include "answer_set.h"
 
 /* sd      standard uncertainties; NULL: not wanted, which is much less work
-** Errors  those of sy_car_check and of the set's solve;  SY_LIMIT  more than SY_MOST_ASKED answers
+** Errors  those of sy_car_check and of the set's solve;  SY_LIMIT  more than SY_MOST_ASKED answers;  SY_RANGE  a scale
 **         SY_UNKNOWN  no such row, axle or wheel */
 SY_API sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                                 double *value, double *sd, sy_error *err);

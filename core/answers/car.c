@@ -46,6 +46,8 @@ static int places_of(const sy_car *car, sy_stated_field field) {
 }
 
 sy_status sy_car_check(const sy_car *car, sy_error *err) {
+  const sy_status counts = sy_vehicle_check_counts(&car->vehicle, err);
+  if (counts != SY_OK) return counts;
   for (size_t i = 0; i < car->stated_count; i++) {
     const sy_stated *s = &car->stated[i];
     const int places = known(s->field) ? places_of(car, s->field) : 0;
@@ -108,14 +110,17 @@ static bool stays_above_zero(sy_stated_field field) {
 }
 
 sy_status sy_car_step(const sy_car *car, const sy_stated *s, double by, sy_car *out, sy_error *err) {
-  *out = *car;
+  sy_car stepped = *car;
   const unsigned at = sy_stated_counts(s->field) == SY_BY_CAR ? 1u : s->at;
   for (int i = 0; at >> i != 0; i++) {
     if (!(at >> i & 1u)) continue;
-    double *const number = number_at(out, s->field, i), was = *number, is = was + by;
+    double *const number = number_at(&stepped, s->field, i), was = *number, is = was + by;
     *number = stays_above_zero(s->field) ? fmax(is, 0.01 * was) : is;
   }
-  return s->field == SY_STATED_CROSS_SHARE ? sy_loadmap_make(&out->vehicle, level, &out->map, err) : SY_OK;
+  const sy_status status =
+      s->field == SY_STATED_CROSS_SHARE ? sy_loadmap_make(&stepped.vehicle, level, &stepped.map, err) : SY_OK;
+  if (status == SY_OK) *out = stepped;
+  return status;
 }
 
 sy_vec3 sy_car_gravity(const sy_car *car) {

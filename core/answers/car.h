@@ -81,7 +81,7 @@ SY_API sy_status sy_car_make(const sy_ledger *now, const sy_ledger *drawn, const
 SY_API const char *sy_stated_name(sy_stated_field field);
 SY_API sy_stated_by sy_stated_counts(sy_stated_field field);
 
-/* Errors  SY_RANGE    an sd that is not > 0 or not finite
+/* Errors  SY_RANGE    an sd that is not > 0 or not finite, counts of axles or wheels
 **         SY_UNKNOWN  a field there is not, a wheel or axle the car has not, no wheel or axle at all
 ** The part in the error is "stated 2 of 5", the field the name of the field. */
 SY_API sy_status sy_car_check(const sy_car *car, sy_error *err);

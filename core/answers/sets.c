@@ -35,6 +35,8 @@ static sy_status no_answer(const char *name, sy_error *err) {
 
 sy_status sy_answer_of(const sy_car *car, const char *name, double *value, double *sd, sy_error *err) {
   sy_asked asked;
+  const sy_status counts = sy_vehicle_check_counts(&car->vehicle, err);
+  if (counts != SY_OK) return counts;
   const sy_answer_set *set = sy_answer_by_name(&car->vehicle, name, &asked);
   return set != NULL ? sy_answers_ask(set, car, &asked, 1, value, sd, err) : no_answer(name, err);
 }
@@ -42,6 +44,9 @@ sy_status sy_answer_of(const sy_car *car, const char *name, double *value, doubl
 sy_status sy_answer_change_of(const sy_car *from, const sy_car *to, const char *name,
                               const sy_pairing *pairing, double *change, double *sd, sy_error *err) {
   sy_asked a, b;
+  sy_status counts = sy_vehicle_check_counts(&from->vehicle, err);
+  if (counts == SY_OK) counts = sy_vehicle_check_counts(&to->vehicle, err);
+  if (counts != SY_OK) return counts;
   const sy_answer_set *set = sy_answer_by_name(&from->vehicle, name, &a);
   if (set == NULL || sy_answer_by_name(&to->vehicle, name, &b) == NULL) return no_answer(name, err);
   return sy_answers_change(set, from, &a, to, &b, 1, pairing, change, sd, err);

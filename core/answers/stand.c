@@ -1,5 +1,6 @@
 #include "answers/stand.h"
 
+#include "base/finite.h"
 #include "base/units.h"
 
 sy_status sy_stand_model(const sy_car *car, const sy_totals *drawn, sy_corner_model *out, sy_error *err) {
@@ -34,8 +35,10 @@ sy_status sy_stand_solve(const sy_car *car, const sy_totals *now, const sy_total
   s.sums = sy_sums_add(&now->all, &s.moved);
   s.sprung = s.moved;
   if (now->carriers & 1u) s.sprung = sy_sums_add(&now->carried[SY_CARRIER_BODY], &s.moved);
-  *out = s;
-  return SY_OK;
+  const sy_sums both[2] = {s.sums, s.sprung};
+  status = sy_finite_results(&both[0].m, 2 * (sizeof(sy_sums) / sizeof(double)), "vehicle", "mass", err);
+  if (status == SY_OK) *out = s;
+  return status;
 }
 
 sy_status sy_stand_make(const sy_car *car, sy_stand *out, sy_error *err) {

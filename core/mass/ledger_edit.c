@@ -105,13 +105,17 @@ static sy_status replace_group(const sy_ledger *ledger, const path *p, const sy_
   return rebuild(ledger, p, &fresh->head, out, err);
 }
 
+static const char *called(const node *item) {
+  const char *name = sy_label_name(item);
+  return name != NULL ? name : "item without a name";
+}
+
 sy_status sy_ledger_put(const sy_ledger *ledger, const sy_route *route, const sy_part *part, sy_ledger **out,
                         sy_error *err) {
   path p;
   const sy_status status = walk(ledger, route, &p, err);
   if (status != SY_OK) return status;
-  if (p.item->kind != NODE_PART)
-    return sy_fail(err, SY_TYPE, sy_label_name(p.item), NULL, "is a group, not a part");
+  if (p.item->kind != NODE_PART) return sy_fail(err, SY_TYPE, called(p.item), NULL, "is a group, not a part");
   return replace_part(ledger, &p, part, out, err);
 }
 
@@ -122,7 +126,7 @@ sy_status sy_ledger_put_group(const sy_ledger *ledger, const sy_route *route, co
   if (status != SY_OK) return status;
   if (route->depth == 0) return sy_fail(err, SY_TYPE, "ledger", NULL, "the whole ledger cannot be replaced");
   if (p.item->kind != NODE_GROUP)
-    return sy_fail(err, SY_TYPE, sy_label_name(p.item), NULL, "is a part, not a group");
+    return sy_fail(err, SY_TYPE, called(p.item), NULL, "is a part, not a group");
   return replace_group(ledger, &p, group, out, err);
 }
 

@@ -65,6 +65,9 @@ static sy_status check(const sy_person *p, sy_error *err) {
       {"ankle", p->ankle, 45, 180}, {"shoulder", p->shoulder, -45, 180}, {"elbow", p->elbow, 20, 180},
       {"head", p->head, -45, 90},
   };
+  if (p->segments != SY_SEGMENTS_MEN && p->segments != SY_SEGMENTS_WOMEN)
+    return sy_fail(err, SY_RANGE, "person", "segments", "is %d, must be those of men or of women",
+                   (int)p->segments);
   if (isnan(p->mass) || isnan(p->stature))
     return sy_fail(err, SY_MISSING, "person", isnan(p->mass) ? "mass" : "stature", "is missing");
   if (!(p->mass > 0 && isfinite(p->mass)))

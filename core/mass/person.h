@@ -36,8 +36,9 @@ typedef struct sy_seated {
   sy_massprops body;  /* cg from the middle of the hips */
   sy_vec3 knee, heel; /* midway between left and right */
   double lower_legs;  /* kg: shanks and feet */
-  double heels_least; /* kg on a pad under the heels when thighs and knees are carried by the seat */
-  double heels_most;  /* kg when nothing carries the legs between hips and heels */
+  double
+      heels_least; /* kg on a pad under the heels when thighs and knees are carried by the seat; NaN: not ahead of the knees */
+  double heels_most; /* kg when nothing carries the legs between hips and heels; NaN: not ahead of the hips */
 } sy_seated;
 
 /* Everything NaN, segments of men. */
@@ -45,7 +46,7 @@ SY_API sy_person sy_person_default(void);
 
 /* Mass properties and legs of `person`; the loads at the heels are NaN where the heels are not ahead of knees or hips.
 ** Errors  SY_MISSING  a number is NaN
-**         SY_RANGE    mass not > 0, stature not in 0.5 to 2.5 m, an angle that no body takes: torso and head -45 to 90 degrees, thigh -90
+**         SY_RANGE    segments of nobody, mass not > 0, stature not in 0.5 to 2.5 m, an angle that no body takes: torso and head -45 to 90 degrees, thigh -90
 **                     to 90, knee and elbow 20 to 180, ankle 45 to 180, shoulder -45 to 180; `out` untouched */
 SY_API sy_status sy_person_seated(const sy_person *person, sy_seated *out, sy_error *err);
 

@@ -17,13 +17,21 @@ sy_tank sy_tank_default(sy_tank_kind kind) {
 
 static bool sound(double size) { return size > 0 && isfinite(size); }
 
+/* Up to the fifth power of a size goes into an inertia: beyond these it would be no number. */
+#define LEAST_SIZE 1e-6
+#define MOST_SIZE  1e4
+
 static sy_status check_size(const char *field, double size, sy_error *err) {
-  if (sound(size)) return SY_OK;
-  return sy_fail(err, SY_RANGE, "tank", field, "is %g m, must be > 0 and finite", size);
+  if (!sound(size)) return sy_fail(err, SY_RANGE, "tank", field, "is %g m, must be > 0 and finite", size);
+  if (size >= LEAST_SIZE && size <= MOST_SIZE) return SY_OK;
+  return sy_fail(err, SY_RANGE, "tank", field, "is %g m, must be within %g and %g", size, LEAST_SIZE,
+                 MOST_SIZE);
 }
 
 static sy_status check_tank(const sy_tank *t, sy_error *err) {
   sy_status status = SY_OK;
+  if (t->kind > SY_TANK_MESH)
+    return sy_fail(err, SY_RANGE, "tank", "kind", "is %d, which is none", (int)t->kind);
   if (t->kind == SY_TANK_MESH)
     return t->mesh != NULL ? SY_OK : sy_fail(err, SY_MISSING, "tank", "mesh", "is missing");
   if (t->kind == SY_TANK_CYLINDER) {

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "base/finite.h"
+
 sy_cgheight_session sy_cgheight_session_default(void) {
   return (sy_cgheight_session){
       .car = sy_lift_car_default(), .mass = (double)NAN, .load_dof = (double)INFINITY, .drift = (double)NAN};
@@ -21,7 +23,8 @@ sy_status sy_cgheight_lateral(const double *load, const double *sd, size_t count
     const double total = f[0] + f[1] + f[2] + f[3];
     if (!(total > 0 && isfinite(total)))
       return sy_fail(err, SY_RANGE, "reading", "total", "is %g kg, must be > 0", total);
-    if (!(sd[k] > 0)) return sy_fail(err, SY_RANGE, "reading", "sd", "is %g kg, must be > 0", sd[k]);
+    if (!(sd[k] > 0 && isfinite(sd[k])))
+      return sy_fail(err, SY_RANGE, "reading", "sd", "is %g kg, must be > 0 and finite", sd[k]);
     double here = 0, square = 0;
     for (int i = 0; i < 4; i++) here += f[i] * place[i] / total;
     for (int i = 0; i < 4; i++)
@@ -29,7 +32,8 @@ sy_status sy_cgheight_lateral(const double *load, const double *sd, size_t count
     weights += 1 / square;
     sum += here / square;
   }
-  *y = sum / weights;
-  *u = 1 / sqrt(weights);
-  return SY_OK;
+  const double found[2] = {sum / weights, 1 / sqrt(weights)};
+  const sy_status status = sy_finite_results(found, 2, "reading", "load", err);
+  if (status == SY_OK) *y = found[0], *u = found[1];
+  return status;
 }

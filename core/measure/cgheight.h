@@ -100,10 +100,10 @@ typedef struct sy_cgheight_name {
 } sy_cgheight_name;
 
 typedef struct sy_cgheight_row {
-  double tilt;            /* rad, as read; nose up */
-  double residual[3];     /* read - fitted: kg, kg, rad; NaN where not read or exact */
-  double standardised[3]; /* the same over its own sd; NaN where the fit cannot test it */
-  double redundancy[3];
+  double tilt;             /* rad, as read; nose up */
+  double residual[3];      /* read - fitted: kg, kg, rad; NaN where not read or exact */
+  double standardised[3];  /* the same over its own sd; NaN where the fit cannot test it */
+  double redundancy[3];    /* NaN where not read or exact */
   double height, u_height; /* of this reading with its run's level, widened; NaN when level */
 } sy_cgheight_row;
 
@@ -116,7 +116,9 @@ typedef struct sy_cgheight_level {
 ** stated), half the width of its 95 % interval (sy_uncertain_half_width: wider than by those degrees of freedom, which hold too
 ** little where they are few) and each source's part; the squares add up. */
 typedef struct sy_cgheight_value {
-  double value, u, dof, half_width;
+  double value, u;
+  double dof; /* INFINITY when all is stated */
+  double half_width;
   double by[SY_CGHEIGHT_SOURCES];
 } sy_cgheight_value;
 
@@ -162,7 +164,7 @@ SY_API sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memor
 /* The cg's place across the vehicle (m, left positive) from four wheel loads (LF, RF, LR, RR; kg) of the same sd: the mean
 ** over the settings weighted by their uncertainty. It depends neither on tilt nor on how twist shares the loads.
 ** load    count x 4        place  y of the four wheels, m
-** Errors  SY_RANGE     count is 0, a total is not > 0, a place is not finite, an sd not > 0
+** Errors  SY_RANGE     count is 0, a total or an sd is not > 0 or not finite, a place or a result is not finite
 **         SY_GEOMETRY  a left wheel is not left of the right one of its axle */
 SY_API sy_status sy_cgheight_lateral(const double *load, const double *sd, size_t count,
                                      const double place[4], double *y, double *u, sy_error *err);

@@ -1,6 +1,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/finite.h"
 #include "measure/cgheight_geometry.h"
 #include "measure/cgheight_parts.h"
 #include "numeric/stats.h"
@@ -192,11 +193,16 @@ sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_c
   const cgheight_spread spread = spread_of(&b, &f, one_level, one_cols, &answer);
   for (int which = 0; which < CGHEIGHT_ANSWERS; which++)
     cgheight_value(&b, &f, (cgheight_answer)which, &spread, value[which]);
+  if (!(isfinite(answer.height.value) && isfinite(answer.height.u)))
+    return sy_fail(e, SY_GEOMETRY, "readings", "", "do not tell the height: its uncertainty has no bound");
+  for (int which = 0; which < CGHEIGHT_ANSWERS; which++) {
+    const double found[3] = {value[which]->value, value[which]->u, value[which]->half_width};
+    status = sy_finite_results(found, 3, "readings", "load", e);
+    if (status != SY_OK) return status;
+  }
   cgheight_list_levels(&b, &f, answer.widened, levels);
   cgheight_list_rows(&b, &f, answer.widened, rows);
   cgheight_suspect(&b, &f, &answer);
-  if (!(isfinite(answer.height.value) && isfinite(answer.height.u)))
-    return sy_fail(e, SY_GEOMETRY, "readings", "", "do not tell the height: its uncertainty has no bound");
   *out = answer;
   return SY_OK;
 }

@@ -3,6 +3,7 @@
 #include <float.h>
 #include <math.h>
 
+#include "base/finite.h"
 #include "base/units.h"
 
 enum { MOST_ROUNDS = 100 };
@@ -185,6 +186,11 @@ static moment moment_at(const sy_lift_car *car, const supports *p, const sy_lift
 
 sy_status sy_lift_front_load(const sy_lift_car *car, const sy_lift_hold *hold, const sy_lift_body *body,
                              double tilt, sy_lift_load *out, sy_error *err) {
+  const double given[] = {body->mass, body->front, body->height, body->shift, tilt};
+  static const char *const name[] = {"mass", "front", "height", "shift", "tilt"};
+  for (size_t i = 0; i < sizeof given / sizeof *given; i++)
+    if (!isfinite(given[i]))
+      return sy_fail(err, SY_RANGE, "lift", name[i], "is %g, must be finite", given[i]);
   const supports p = supports_of(car, hold);
   double load = body->front;
   for (int round = 0; round < MOST_ROUNDS; round++) {
@@ -194,9 +200,12 @@ sy_status sy_lift_front_load(const sy_lift_car *car, const sy_lift_hold *hold, c
     load += step;
     if (fabs(step) <= 4 * DBL_EPSILON * fmax(fabs(load), fabs(body->mass))) {
       const moment end = moment_at(car, &p, body, tilt, load);
-      *out = (sy_lift_load){load, -end.by_height / end.by_load, -end.by_front / end.by_load,
-                            -end.by_mass / end.by_load, -end.by_tilt / end.by_load};
-      return SY_OK;
+      const sy_lift_load found = {load, -end.by_height / end.by_load, -end.by_front / end.by_load,
+                                  -end.by_mass / end.by_load, -end.by_tilt / end.by_load};
+      const sy_status status =
+          sy_finite_results(&found.front, sizeof found / sizeof(double), "lift", "load", err);
+      if (status == SY_OK) *out = found;
+      return status;
     }
   }
   return sy_fail(err, SY_GEOMETRY, "lift", "tilt", "of %g rad leaves the vehicle no balance", tilt);

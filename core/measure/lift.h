@@ -80,7 +80,9 @@ typedef struct sy_lift_load {
   double by_height, by_front, by_mass, by_tilt; /* its derivatives */
 } sy_lift_load;
 
-/* Errors  SY_GEOMETRY  no load balances: the lever is gone, or springs so soft that the body falls */
+/* `car` and `hold` as sy_lift_check has them.
+** Errors  SY_RANGE     a number of `body` or the tilt is not finite, or the load is not
+**         SY_GEOMETRY  no load balances: the lever is gone, or springs so soft that the body falls */
 SY_API sy_status sy_lift_front_load(const sy_lift_car *car, const sy_lift_hold *hold,
                                     const sy_lift_body *body, double tilt, sy_lift_load *out, sy_error *err);
 

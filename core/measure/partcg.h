@@ -59,11 +59,12 @@ typedef enum sy_partcg_cause {
 } sy_partcg_cause;
 
 typedef struct sy_partcg_result {
-  double mass, mass_sd; /* NaN when nothing tells the mass */
-  double cg[3], cg_sd[3];
+  double mass, mass_sd;   /* NaN when nothing tells the mass */
+  double cg[3], cg_sd[3]; /* NaN where not known */
   bool known[3];
-  double cause[SY_PARTCG_CAUSES][3]; /* standard uncertainty of each coordinate by what it comes from */
-  sy_lsq fit; /* its rows: read loads pose by pose, then edges, then what else is uncertain */
+  double cause[SY_PARTCG_CAUSES]
+              [3]; /* standard uncertainty of each coordinate by what it comes from; NaN where not known */
+  sy_lsq fit;      /* its rows: read loads pose by pose, then edges, then what else is uncertain */
   size_t loads;
 } sy_partcg_result;
 

@@ -3,6 +3,7 @@
 #include <float.h>
 #include <math.h>
 
+#include "base/finite.h"
 #include "base/units.h"
 
 sy_pendulum sy_pendulum_default(void) {
@@ -259,6 +260,7 @@ sy_status sy_pendulum_inertia(sy_pendulum_kind kind, const sy_pendulum *p, bool 
   if (!isfinite(r.inertia))
     return sy_fail(err, SY_RANGE, "pendulum", "period", "and the others make an inertia beyond all numbers");
   r.slope.swing = swing_slope(kind, p, rod_on_platform);
-  *out = r;
-  return SY_OK;
+  status = sy_finite_results(&r.slope.mass, sizeof r.slope / sizeof(double), "pendulum", "period", err);
+  if (status == SY_OK) *out = r;
+  return status;
 }

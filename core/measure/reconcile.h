@@ -67,7 +67,7 @@ typedef struct sy_reconciled {
   size_t dof;
   double load[SY_MAX_WHEELS];                 /* kg, adjusted */
   sy_reconciled_error reading[SY_MAX_WHEELS]; /* kg */
-  sy_reconciled_error height;                 /* m */
+  sy_reconciled_error height;                 /* m; NaN: not measured */
   double warp[SY_MAX_WHEELS],
       warp_sd;                    /* four wheels: kg beyond the least-norm split, sd of the first; else NaN */
   const sy_reconciled_line *line; /* as many as the problem has */

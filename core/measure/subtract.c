@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "base/finite.h"
+
 #define K95 1.96 /* JCGM 100:2008, Table G.1: covers 95 % of a normal distribution */
 
 static const char *name_of(const sy_weighed *w) { return w->without ? "without" : "whole"; }
@@ -104,6 +106,19 @@ static void sum_inertia(const sy_weighed *bodies, size_t count, sy_weighed *rest
   rest->inertia_sd = (sy_sym3){sqrt(v.xx), sqrt(v.yy), sqrt(v.zz), sqrt(v.xy), sqrt(v.xz), sqrt(v.yz)};
 }
 
+/* What large numbers leave; a coordinate that nobody measured is NaN. */
+static sy_status check_rest(const sy_weighed *rest, bool with_inertia, sy_error *err) {
+  const double mass[2] = {rest->body.mass, rest->mass_sd};
+  sy_status status = sy_finite_results(mass, 2, "without", "mass", err);
+  for (int k = 0; k < 3 && status == SY_OK; k++) {
+    const double place[2] = {sy_vec3_along(rest->body.cg, k), sy_vec3_along(rest->cg_sd, k)};
+    if (!isnan(place[0])) status = sy_finite_results(place, 2, "without", "cg", err);
+  }
+  if (status != SY_OK || !with_inertia) return status;
+  const sy_sym3 both[2] = {rest->body.inertia, rest->inertia_sd};
+  return sy_finite_results(&both[0].xx, 2 * sizeof(sy_sym3) / sizeof(double), "without", "inertia", err);
+}
+
 sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia, sy_weighed *out,
                       sy_error *err) {
   sy_status status = check(bodies, count, with_inertia, err);
@@ -137,6 +152,7 @@ sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia,
                      "leaves a tensor no body has, by more than its doubt: was the part inside, and are all "
                      "about their own CG?");
   }
-  *out = rest;
-  return SY_OK;
+  status = check_rest(&rest, with_inertia, err);
+  if (status == SY_OK) *out = rest;
+  return status;
 }

@@ -16,17 +16,18 @@
 #include "../mass/massprops.h"
 
 typedef struct sy_weighed {
-  sy_massprops body; /* a cg coordinate that nobody measured is NaN, in all bodies alike */
-  double mass_sd;    /* standard uncertainties, >= 0 */
-  sy_vec3 cg_sd;     /* of coordinates that are known */
-  sy_sym3 inertia_sd;
-  bool without; /* weighed without the part */
+  sy_massprops
+      body; /* a cg coordinate that nobody measured is NaN, in all bodies alike; an inertia not asked for too */
+  double mass_sd;     /* standard uncertainties, >= 0 */
+  sy_vec3 cg_sd;      /* of coordinates that are known */
+  sy_sym3 inertia_sd; /* NaN, as the inertia, where not asked for */
+  bool without;       /* weighed without the part */
 } sy_weighed;
 
 /* out          what is left; `without` is false; inertia NaN unless asked for
 ** with_inertia the bodies' inertia is known, and all three coordinates of their cg
 ** Errors  SY_MISSING   no body with the part, or none without it; a coordinate is known in some bodies only
-**         SY_RANGE     a mass is < 0, an sd is < 0, a value is not finite; nothing would be left (field "mass"), or so little that its
+**         SY_RANGE     a mass is < 0, an sd is < 0, a value or a result is not finite; nothing would be left (field "mass"), or so little that its
 **                      95 % reaches down to nothing
 **         SY_GEOMETRY  the inertia left is no body's, by more than its 95 % */
 SY_API sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia, sy_weighed *out,

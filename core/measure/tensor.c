@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/finite.h"
 #include "numeric/linsolve.h"
 #include "numeric/uncertain.h"
 
@@ -109,6 +110,12 @@ sy_status sy_tensor_fit(const sy_tensor_swing *swings, size_t count, const doubl
       at++;
     }
   t.dof = (int)(count - n);
+  for (size_t k = 0; k < 6; k++)
+    if (t.known[k]) {
+      const double entry[2] = {t.value[k], t.sd[k]};
+      status = sy_finite_results(entry, 2, "hangs", "inertia", err);
+      if (status != SY_OK) return status;
+    }
   *out = t;
   return SY_OK;
 }

@@ -35,7 +35,7 @@ typedef struct sy_tensor {
 ** cov     count x count, of the measured inertias: what they share makes them correlated
 ** mirror  the part is its own image in the plane y = 0, so xy = yz = 0
 ** Errors  SY_MISSING   no swing, or fewer than the entries they touch
-**         SY_RANGE     an axis has no length; a value is not finite; more than SY_TENSOR_MOST swings
+**         SY_RANGE     an axis has no length; a value or a result is not finite; more than SY_TENSOR_MOST swings
 **         SY_GEOMETRY  the axes do not tell the entries apart */
 SY_API sy_status sy_tensor_fit(const sy_tensor_swing *swings, size_t count, const double *cov, bool mirror,
                                sy_tensor *out, sy_error *err);

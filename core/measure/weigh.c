@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/finite.h"
+
 /* Unknowns: loads, the two slopes, then the offsets that are uncertain, each with a row of its own at the end. */
 typedef struct layout {
   size_t rows, cols, slopes, offsets;
@@ -30,6 +32,10 @@ static sy_status check(const sy_weigh *p, sy_error *err) {
   for (size_t i = 0; i < p->pads; i++)
     if (!good_sd(p->offset_sd[i]) || !good_sd(p->gain_sd[i]))
       return sy_fail(err, SY_RANGE, "pads", NULL, "have a doubt below 0 or not finite");
+  for (size_t w = 0; w < p->wheels; w++)
+    if (p->front[w] < -1 || p->front[w] > 1 || p->left[w] < -1 || p->left[w] > 1)
+      return sy_fail(err, SY_RANGE, "wheels", p->front[w] < -1 || p->front[w] > 1 ? "front" : "left",
+                     "of wheel %zu must be 1, -1 or 0", w + 1);
   if (!good_sd(p->ratio_sd))
     return sy_fail(err, SY_RANGE, "plank", "ratio", "has a doubt below 0 or not finite");
   for (size_t w = 0; w < p->wheels && p->slopes; w++)
@@ -41,6 +47,8 @@ static sy_status check(const sy_weigh *p, sy_error *err) {
     sy_fail(&name, SY_OK, NULL, NULL, "reading %zu", i + 1);
     if (r->pad >= p->pads || r->wheels == 0 || r->wheels >> p->wheels != 0)
       return sy_fail(err, SY_RANGE, name.message, NULL, "names a pad or wheel that is not there");
+    if (p->slopes && r->facing != 1 && r->facing != -1)
+      return sy_fail(err, SY_RANGE, name.message, "facing", "is %d, must be 1 or -1", r->facing);
     if (!isfinite(r->load) || !(r->sd > 0 && isfinite(r->sd)))
       return sy_fail(err, SY_RANGE, name.message, NULL, "is not finite, or its doubt not above 0");
   }
@@ -122,6 +130,7 @@ sy_status sy_weigh_solve(const sy_weigh *problem, void *memory, sy_weigh_result 
   }
   add_common(p, &l, &r.fit, p->pads, p->ratio_sd, r.cov);
   if (p->slopes) r.slope_front = r.fit.x[l.slopes], r.slope_left = r.fit.x[l.slopes + 1];
-  *out = r;
-  return SY_OK;
+  status = sy_finite_results(r.cov, p->wheels * p->wheels, "pads", "gain", err);
+  if (status == SY_OK) *out = r;
+  return status;
 }

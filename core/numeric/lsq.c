@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <string.h>
 
+#include "base/finite.h"
 #include "numeric/linsolve.h"
 #include "numeric/stats.h"
 
@@ -97,7 +98,7 @@ static sy_status factor(space *s, const double *y, const double *sd, double damp
 /* Everything of the report; `weighted` is factored without damping and fitted is the model at x. A unit vector solved for gives
 ** a column of the pseudo-inverse and, in what it leaves, a row of the residual space: the redundancy is a sum of squares
 ** there and not 1 minus nearly 1. */
-static void report(space *s, const double *y, const double *sd, sy_lsq *out) {
+static sy_status report(space *s, const double *y, const double *sd, sy_lsq *out, sy_error *err) {
   const size_t n = s->cols, dof = s->rows - n;
   double chi2 = 0;
   sy_qr_inverse_gram(&s->qr, s->covariance, s->gram);
@@ -117,9 +118,13 @@ static void report(space *s, const double *y, const double *sd, sy_lsq *out) {
     chi2 += w * w;
     s->standardised[i] = redundancy > SY_LSQ_BLIND ? w / sqrt(redundancy) : (double)NAN;
   }
+  sy_status status = sy_finite_results(&chi2, 1, "fit", "observations", err);
+  if (status == SY_OK) status = sy_finite_results(s->x, n, "fit", "observations", err);
+  if (status != SY_OK) return status;
   *out =
       (sy_lsq){s->rows,       s->cols,         dof,         chi2, s->x, s->covariance, s->gain, s->residual,
                s->redundancy, s->standardised, s->left_over};
+  return SY_OK;
 }
 
 sy_status sy_lsq_linear(const double *a, const double *y, const double *sd, size_t rows, size_t cols,
@@ -134,8 +139,7 @@ sy_status sy_lsq_linear(const double *a, const double *y, const double *sd, size
   sy_qr_least_squares(&s.qr, s.rest, s.x);
   for (size_t i = 0; i < rows; i++)
     for (size_t j = 0; j < cols; j++) s.fitted[i] += a[i * cols + j] * s.x[j];
-  report(&s, y, sd, out);
-  return SY_OK;
+  return report(&s, y, sd, out, err);
 }
 
 /* Fitting a model that is not linear ----------------------------------------------------------------------------- */
@@ -198,10 +202,8 @@ sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const dou
     if (!isfinite(chi2)) return sy_fail(err, SY_RANGE, "fit", "model", "is not finite at the start");
     sy_qr_least_squares(&s.qr, s.rest, s.step);
     const double size = sigmas(&s, sd);
-    if (size <= settled || (size <= near && size >= before)) { /* steps that no longer shrink are rounding */
-      report(&s, y, sd, out);
-      return SY_OK;
-    }
+    if (size <= settled || (size <= near && size >= before)) /* steps that no longer shrink are rounding */
+      return report(&s, y, sd, out, err);
     before = size;
     bool better = improves(&s, model, user, y, sd, &chi2);
     if (!better && size <= near) {

@@ -9,7 +9,7 @@
 **          residuals. An uncertain abscissa is an observation of its own with one more parameter, its true value; the fit
 **          then is total least squares.
 ** Memory   one block of sy_lsq_size bytes, aligned for any type, belongs to the caller; the report points into it.
-** Errors   SY_RANGE     an sd is not > 0, a value is not finite, rows < cols
+** Errors   SY_RANGE     an sd is not > 0, a value, the estimate or chi2 is not finite, rows < cols
 **          SY_GEOMETRY  the observations do not settle the parameters: rank < cols
 ** Source   JCGM 100:2008, H.3 (a fit with its covariance); W. Baarda, A Testing Procedure for Use in Geodetic Networks, 1968
 **          (redundancy numbers, standardised residuals); R. Cook & S. Weisberg, Residuals and Influence in Regression,
@@ -26,7 +26,7 @@ typedef struct sy_lsq {
   size_t dof;               /* rows - cols */
   double chi2;              /* sum of (residual / sd)^2 */
   const double *x;          /* cols: the estimate */
-  const double *covariance; /* cols x cols */
+  const double *covariance; /* cols x cols; INFINITY where an uncertainty is too large to be squared */
   const double *gain;       /* cols x rows: change of x[j] per unit of y[i] */
   const double *residual;   /* rows: observed - fitted */
   const double

@@ -1,7 +1,8 @@
 /* stats.h - normal, Student t, chi-square and F distributions, and effective degrees of freedom.
 **
-** Units    none. `dof` is any real number > 0; INFINITY makes a Student t the normal distribution.
-** Errors   NaN comes back for an argument outside its range (dof <= 0, a probability outside 0..1, any NaN). A
+** Units    none. `dof` is any real number from SY_STATS_LEAST_DOF; INFINITY makes a Student t the normal distribution, and of F's second
+**          dof a chi-square. Chi-square and F's first dof go up to SY_STATS_MOST_DOF.
+** Errors   NaN comes back for an argument outside its range (a dof as above, a probability outside 0..1, any NaN). A
 **          probability of 0 or 1 gives the end of the range.
 ** Accuracy 1e-12 relative for cdf and tails up to dof 1e4, 1e-10 up to 1e6; a quantile solves its cdf to the
 **          last digits.
@@ -14,6 +15,9 @@
 #include <stddef.h>
 
 #include "../base/api.h"
+
+#define SY_STATS_LEAST_DOF 1e-3
+#define SY_STATS_MOST_DOF  1e9
 
 SY_API double sy_stats_normal_cdf(double x);
 SY_API double sy_stats_normal_quantile(double p);

@@ -63,12 +63,16 @@ sy_status sy_uncertain_check_correlation(const double *r, size_t n, double *work
   return check_semidefinite(work, n, err);
 }
 
+static sy_status fail_input(sy_error *err, size_t i, const char *what, double sd) {
+  sy_error name;
+  sy_fail(&name, SY_OK, NULL, NULL, "input %zu", i + 1);
+  return sy_fail(err, SY_RANGE, name.message, "sd", what, sd);
+}
+
 sy_status sy_uncertain_covariance(const double *sd, const double *r, size_t n, double *cov, sy_error *err) {
   for (size_t i = 0; i < n; i++) {
     if (sd[i] >= 0.0 && isfinite(sd[i])) continue;
-    sy_error name;
-    sy_fail(&name, SY_OK, NULL, NULL, "input %zu", i + 1);
-    return sy_fail(err, SY_RANGE, name.message, "sd", "is %g, must be >= 0 and finite", sd[i]);
+    return fail_input(err, i, "is %g, must be >= 0 and finite", sd[i]);
   }
   if (r != NULL) {
     const sy_status status = sy_uncertain_check_correlation(r, n, cov, err);
@@ -78,6 +82,8 @@ sy_status sy_uncertain_covariance(const double *sd, const double *r, size_t n, d
     for (size_t j = 0; j < n; j++) {
       const double correlation = r != NULL ? r[i * n + j] : i == j ? 1.0 : 0.0;
       cov[i * n + j] = sd[i] * correlation * sd[j];
+      if (!isfinite(cov[i * n + j]))
+        return fail_input(err, i, "is %g, which is too large to be squared", sd[i] > sd[j] ? sd[i] : sd[j]);
     }
   return SY_OK;
 }
@@ -124,6 +130,9 @@ sy_status sy_uncertain_ratio(const double *a, const double *b, const double *q, 
   double variance = 0;
   for (size_t i = 0; i < n; i++)
     for (size_t j = 0; j < n; j++) variance += (a[i] - f * b[i]) * cov[i * n + j] * (a[j] - f * b[j]);
+  if (!isfinite(variance / below / below))
+    return sy_fail(err, SY_RANGE, "ratio", "covariance",
+                   "gives a variance of %g, which is no number to work with", variance);
   *value = f;
   *u = root_of_variance(variance) / fabs(below);
   return SY_OK;
@@ -139,11 +148,14 @@ sy_status sy_uncertain_interval(double value, double u, double dof, double cover
   if (!isfinite(value)) return sy_fail(err, SY_RANGE, "interval", "value", "is %g, must be finite", value);
   if (!(u >= 0.0 && isfinite(u)))
     return sy_fail(err, SY_RANGE, "interval", "u", "is %g, must be >= 0 and finite", u);
-  if (!(dof > 0.0)) return sy_fail(err, SY_RANGE, "interval", "dof", "is %g, must be > 0", dof);
+  if (!(dof >= SY_STATS_LEAST_DOF))
+    return sy_fail(err, SY_RANGE, "interval", "dof", "is %g, must be at least %g", dof, SY_STATS_LEAST_DOF);
   if (!(coverage > 0.0 && coverage < 1.0))
     return sy_fail(err, SY_RANGE, "interval", "coverage", "is %g, must be between 0 and 1", coverage);
   const double used = dof > 1.0 ? floor(dof) : dof;
   const double k = sy_stats_student_quantile(0.5 + 0.5 * coverage, used);
+  if (!(isfinite(value - k * u) && isfinite(value + k * u)))
+    return sy_fail(err, SY_RANGE, "interval", "u", "is %g, and %g times that is too large a number", u, k);
   *out = (sy_interval){value - k * u, value + k * u, k, used};
   return SY_OK;
 }
@@ -184,12 +196,15 @@ static double held(const mixture *m, double w, double *density) {
 double sy_uncertain_half_width(double normal, double student, double dof, double coverage) {
   const double none = (double)NAN;
   if (!(normal >= 0 && isfinite(normal) && student >= 0 && isfinite(student))) return none;
-  if (!(dof > 0) || !(coverage > 0 && coverage < 1)) return none;
-  if (student == 0 || isinf(dof))
+  if (!(dof >= SY_STATS_LEAST_DOF) || !(coverage > 0 && coverage < 1)) return none;
+  if (student == 0 || dof > SY_STATS_MOST_DOF) /* there the two differ by less than a part in dof */
     return hypot(normal, student) * sy_stats_normal_quantile(0.5 + 0.5 * coverage);
   if (normal == 0) return student * sy_stats_student_quantile(0.5 + 0.5 * coverage, dof);
   /* The probability is concave over w, so Newton's steps from below stay below and rise. */
-  const mixture m = mixture_of(normal, student, dof);
+  int exponent; /* a power of two, so that no digit changes, brings both to where squares are numbers */
+  frexp(fmax(normal, student), &exponent);
+  const double size = ldexp(0.5, exponent);
+  const mixture m = mixture_of(normal / size, student / size, dof);
   double w = 0;
   for (int round = 0; round < 200; round++) {
     double density;
@@ -197,5 +212,5 @@ double sy_uncertain_half_width(double normal, double student, double dof, double
     w += step;
     if (fabs(step) <= 1e-12 * w) break;
   }
-  return w;
+  return w * size;
 }

@@ -25,7 +25,7 @@ SY_API sy_status sy_uncertain_check_correlation(const double *r, size_t n, doubl
 
 /* C = diag(sd) r diag(sd); `r` NULL for inputs that are independent. `cov` (n x n) is the workspace as well: a failure of
 ** the correlation check leaves nothing of use in it.
-** Errors  SY_RANGE  an sd is < 0 or not finite (part "input 3", field "sd"); and those of the check above */
+** Errors  SY_RANGE  an sd is < 0, not finite or too large to be squared (part "input 3", field "sd"); and those of the check above */
 SY_API sy_status sy_uncertain_covariance(const double *sd, const double *r, size_t n, double *cov,
                                          sy_error *err);
 
@@ -37,7 +37,7 @@ SY_API void sy_uncertain_propagate(const double *jacobian, const double *cov, si
 SY_API double sy_uncertain_linear(const double *c, const double *cov, size_t n);
 
 /* f = (a . q) / (b . q), a share or a coordinate of the cg, and its standard uncertainty.
-** Errors  SY_RANGE  b . q is 0 or the quotient is not finite */
+** Errors  SY_RANGE  b . q is 0, the quotient or its variance is not finite */
 SY_API sy_status sy_uncertain_ratio(const double *a, const double *b, const double *q, const double *cov,
                                     size_t n, double *value, double *u, sy_error *err);
 
@@ -49,20 +49,20 @@ SY_API void sy_uncertain_shares(const double *c, const double *cov, size_t n, do
 typedef struct sy_interval {
   double low, high;
   double factor; /* k: half width / u */
-  double dof;    /* the degrees of freedom used */
+  double dof;    /* the degrees of freedom used; INFINITY for the normal distribution */
 } sy_interval;
 
 /* u         >= 0
-** dof       > 0; INFINITY for the normal distribution. Cut to a whole number when above 1, as G.4.1 asks.
+** dof       at least SY_STATS_LEAST_DOF; INFINITY for the normal distribution. Cut to a whole number when above 1, as G.4.1 asks.
 ** coverage  above 0, below 1: 0.95
-** Errors    SY_RANGE  one of them is not so; field "u", "dof" or "coverage" */
+** Errors    SY_RANGE  one of them is not so, or an end is not finite; field "u", "dof" or "coverage" */
 SY_API sy_status sy_uncertain_interval(double value, double u, double dof, double coverage, sy_interval *out,
                                        sy_error *err);
 
 /* Half-width w of the interval that holds normal Z + student T with probability `coverage`, Z normal and T Student's of `dof`: the two
 ** distributions themselves are added. Effective degrees of freedom (sy_stats_welch_dof) fall short of it for few degrees of freedom:
 ** with dof 2 and equal parts they hold 93 to 94 % for 95.
-** normal, student  >= 0, standard uncertainties     dof  > 0, INFINITY for a normal one    coverage  above 0, below 1
+** normal, student  >= 0, standard uncertainties     dof  at least SY_STATS_LEAST_DOF, INFINITY for a normal one    coverage  above 0, below 1
 ** NaN for an argument outside its range. 1e-9 relative.
 ** Source  JCGM 101:2008, 5.3.2 and 6.4.9.2 (a t-distribution for repeated indications, propagated as a distribution). */
 SY_API double sy_uncertain_half_width(double normal, double student, double dof, double coverage);

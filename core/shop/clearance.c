@@ -1,5 +1,6 @@
 #include "shop/clearance.h"
 
+#include "base/finite.h"
 #include "base/units.h"
 
 /* Where the iteration stops: the bracket is below a ten thousandth of a millimetre, far below what anything is built to. */
@@ -21,7 +22,10 @@ static bool fine_size(double x) { return x >= 0 && isfinite(x); }
 static sy_status check(const sy_envelope *e, const char *part, sy_error *err) {
   if (!fine_size(e->rounding))
     return sy_fail(err, SY_RANGE, part, "rounding", "is %g m, must be >= 0 and finite", e->rounding);
+  if (e->kind > SY_ENVELOPE_MESH)
+    return sy_fail(err, SY_RANGE, part, "kind", "is %d, which is none", (int)e->kind);
   bool finite = sy_vec3_finite(e->sweep) && sy_vec3_finite(e->place.at);
+  for (int k = 0; k < 9; k++) finite = finite && isfinite(e->place.turn.m[k / 3][k % 3]);
   switch (e->kind) {
   case SY_ENVELOPE_POINTS:
     if (e->count < 1 || e->count > SY_ENVELOPE_POINTS_MOST)
@@ -320,12 +324,15 @@ sy_status sy_clearance(const sy_envelope *a, const sy_envelope *b, sy_gap *out, 
   }
   best.gap -= a->rounding + b->rounding;
   best.overlap = best.overlap || best.gap < 0;
-  *out = best;
-  return SY_OK;
+  const double found[8] = {best.gap,     best.doubt,   best.at[0].x, best.at[0].y,
+                           best.at[0].z, best.at[1].x, best.at[1].y, best.at[1].z};
+  status = sy_finite_results(found, 8, "b", "place", err);
+  if (status == SY_OK) *out = best;
+  return status;
 }
 
 sy_status sy_envelope_reach(const sy_envelope *a, sy_vec3 down, sy_vec3 *out, sy_error *err) {
-  const sy_status status = check(a, "a", err);
+  sy_status status = check(a, "a", err);
   const double size = sy_vec3_length(down);
   if (status != SY_OK) return status;
   if (!(size > 0 && isfinite(size))) return sy_fail(err, SY_RANGE, "a", "down", "is no direction");
@@ -336,6 +343,8 @@ sy_status sy_envelope_reach(const sy_envelope *a, sy_vec3 down, sy_vec3 *out, sy
     const sy_vec3 p = support(&c, down);
     if (i == 0 || sy_vec3_dot(p, down) > sy_vec3_dot(best, down)) best = p;
   }
-  *out = sy_vec3_muladd(best, a->rounding / size, down);
-  return SY_OK;
+  best = sy_vec3_muladd(best, a->rounding / size, down);
+  status = sy_finite_results(&best.x, 3, "a", "place", err);
+  if (status == SY_OK) *out = best;
+  return status;
 }

@@ -48,7 +48,7 @@ typedef struct sy_gap {
 /* kind SY_ENVELOPE_POINTS, no rounding, no sweep, NaN where something must be said. */
 SY_API sy_envelope sy_envelope_default(sy_envelope_kind kind);
 
-/* Errors  SY_RANGE    a size < 0 or not finite, a count out of range;  SY_MISSING  no mesh
+/* Errors  SY_RANGE    a size < 0 or not finite, a count or kind out of range, a result not finite;  SY_MISSING  no mesh
 **         SY_LIMIT    the product of two meshes' triangles is above SY_CLEARANCE_MOST */
 SY_API sy_status sy_clearance(const sy_envelope *a, const sy_envelope *b, sy_gap *out, sy_error *err);
 

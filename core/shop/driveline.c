@@ -2,6 +2,7 @@
 
 #include <float.h>
 
+#include "base/finite.h"
 #include "base/units.h"
 
 static sy_vec3 unit(sy_vec3 v) { return sy_vec3_scale(1 / sy_vec3_length(v), v); }
@@ -120,10 +121,15 @@ static sy_status table_move(const sy_path *path, double travel, sy_vec3 *out, sy
 
 sy_status sy_path_move(const sy_path *path, double travel, sy_vec3 *out, sy_error *err) {
   if (!isfinite(travel)) return sy_fail(err, SY_RANGE, "outer joint", "travel", "is not finite");
-  if (path->kind == SY_PATH_ARC) return arc_move(path, travel, out, err);
-  if (path->kind == SY_PATH_POINTS) return table_move(path, travel, out, err);
-  *out = (sy_vec3){0, 0, path->kind == SY_PATH_VERTICAL ? travel : 0};
-  return SY_OK;
+  if (path->kind > SY_PATH_POINTS)
+    return sy_fail(err, SY_RANGE, "outer joint", "path", "is of kind %d, which is none", (int)path->kind);
+  sy_vec3 move = {0, 0, path->kind == SY_PATH_VERTICAL ? travel : 0};
+  sy_status status = SY_OK;
+  if (path->kind == SY_PATH_ARC) status = arc_move(path, travel, &move, err);
+  if (path->kind == SY_PATH_POINTS) status = table_move(path, travel, &move, err);
+  if (status == SY_OK) status = sy_finite_results(&move.x, 3, "outer joint", "path", err);
+  if (status == SY_OK) *out = move;
+  return status;
 }
 
 /* ---- sweeps ---------------------------------------------------------------------------------------------------- */

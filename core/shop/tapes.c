@@ -3,6 +3,7 @@
 #include <float.h>
 #include <math.h>
 
+#include "base/finite.h"
 #include "base/units.h"
 
 void sy_tapes_lengths(const sy_tapes *tapes, sy_plan at, double *a, double *b) {
@@ -27,8 +28,10 @@ sy_status sy_tapes_place(const sy_tapes *tapes, double a, double b, sy_plan near
   const double ux = dx / base, uy = dy / base;
   const double side = (near.y - tapes->a.y) * ux - (near.x - tapes->a.x) * uy;
   const double off = copysign(sqrt(fmax(square, 0)), side);
-  *out = (sy_plan){tapes->a.x + along * ux - off * uy, tapes->a.y + along * uy + off * ux};
-  return SY_OK;
+  const sy_plan at = {tapes->a.x + along * ux - off * uy, tapes->a.y + along * uy + off * ux};
+  const sy_status status = sy_finite_results(&at.x, 2, "place", "tapes", err);
+  if (status == SY_OK) *out = at;
+  return status;
 }
 
 sy_tapes_doubt sy_tapes_doubt_at(const sy_tapes *tapes, sy_plan at, double sd_a, double sd_b) {

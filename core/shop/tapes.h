@@ -19,7 +19,7 @@ typedef struct sy_tapes {
 SY_API void sy_tapes_lengths(const sy_tapes *tapes, sy_plan at, double *a, double *b);
 
 /* The place at lengths a and b; of the two that there are, the one on the same side of the line between the tape points as `near`.
-** Errors  SY_RANGE     a length < 0 or not finite
+** Errors  SY_RANGE     a length < 0 or not finite, or the result not finite
 **         SY_GEOMETRY  the tape points coincide; the lengths do not meet: together too short, or one too long for the other */
 SY_API sy_status sy_tapes_place(const sy_tapes *tapes, double a, double b, sy_plan near, sy_plan *out,
                                 sy_error *err);

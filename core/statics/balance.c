@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "base/finite.h"
+
 /* A load, side sum or axle sum: N per unit of (m, m x, m y, m z). */
 typedef struct row {
   double c[4];
@@ -129,23 +131,43 @@ static void values(sy_balance *b) {
   if (ab > 0) v[SY_ANSWER_YAW_INDEX] = j.zz / (b->whole.mass * ab);
 }
 
+/* What numbers too large leave. A value that is NaN has no meaning for this car, unless what it comes from is no number. */
+static sy_status check_numbers(const sy_balance *b, sy_error *err) {
+  const double ends[2] = {b->front_x, b->rear_x};
+  sy_status status = sy_finite_results(ends, 2, "vehicle", "x", err);
+  if (status == SY_OK)
+    status = sy_finite_results(&b->sprung.m, sizeof b->sprung / sizeof(double), "vehicle", "mass", err);
+  if (status == SY_OK)
+    status = sy_finite_results(&b->unsprung.m, sizeof b->unsprung / sizeof(double), "vehicle", "mass", err);
+  for (int k = 0; k < SY_ANSWER_COUNT && status == SY_OK; k++)
+    if (!isnan(b->value[k])) status = sy_finite_results(&b->value[k], 1, "vehicle", "mass", err);
+  return status;
+}
+
 sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehicle, const sy_loadmap *map,
                           sy_balance *out, sy_error *err) {
   if (!(totals->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
-  out->sums = totals->all;
-  out->whole = sy_sums_body(&totals->all);
-  out->sprung = sum_carriers(totals, 1u << SY_CARRIER_BODY);
-  out->unsprung = sum_carriers(totals, SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
-  out->axle_count = vehicle->axle_count;
-  out->front_x = vehicle->axle[0].x;
-  out->rear_x = vehicle->axle[vehicle->axle_count - 1].x;
-  out->map = *map;
+  sy_status status = sy_vehicle_check_counts(vehicle, err);
+  if (status == SY_OK)
+    status = sy_finite_results(&totals->all.m, sizeof totals->all / sizeof(double), "vehicle", "mass", err);
+  if (status != SY_OK) return status;
+  sy_balance b;
+  b.sums = totals->all;
+  b.whole = sy_sums_body(&totals->all);
+  b.sprung = sum_carriers(totals, 1u << SY_CARRIER_BODY);
+  b.unsprung = sum_carriers(totals, SY_ALL_CARRIERS & ~(1u << SY_CARRIER_BODY));
+  b.axle_count = vehicle->axle_count;
+  b.front_x = vehicle->axle[0].x;
+  b.rear_x = vehicle->axle[vehicle->axle_count - 1].x;
+  b.map = *map;
   for (int i = 0; i < SY_MAX_AXLES; i++)
-    out->unsprung_axle[i] = i < out->axle_count ? mass_of_carriers(totals, axle_carriers(map, i)) : 0;
-  out->crossed = out->axle_count == 2 && vehicle->axle[0].wheels == 2 && vehicle->axle[1].wheels == 2;
-  sum_rows(out);
-  values(out);
-  return SY_OK;
+    b.unsprung_axle[i] = i < b.axle_count ? mass_of_carriers(totals, axle_carriers(map, i)) : 0;
+  b.crossed = b.axle_count == 2 && vehicle->axle[0].wheels == 2 && vehicle->axle[1].wheels == 2;
+  sum_rows(&b);
+  values(&b);
+  status = check_numbers(&b, err);
+  if (status == SY_OK) *out = b;
+  return status;
 }
 
 /* ---- sensitivities ------------------------------------------------------------------------------------------- */

@@ -73,7 +73,8 @@ typedef struct sy_balance {
   double value[SY_ANSWER_COUNT];  /* NaN where the answer has no meaning */
 } sy_balance;
 
-/* Errors  SY_MISSING  nothing aboard has a mass */
+/* Errors  SY_MISSING  nothing aboard has a mass
+**         SY_RANGE    a sum is not finite, counts of axles or wheels */
 SY_API sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehicle, const sy_loadmap *map,
                                  sy_balance *out, sy_error *err);
 

@@ -34,7 +34,8 @@ typedef struct sy_corner_load {
 ** lever rule at its own x.
 ** gravity  as in equilibrium.h. Across, unsprung parts act at their own height past the springs, with two axles the sprung share of an
 **          axle does so at its roll centre, and the rest goes through the springs.
-** Errors   SY_GEOMETRY gravity not pointing into the ground;  SY_RANGE gravity not finite;  SY_MISSING no mass */
+** Errors   SY_GEOMETRY gravity not pointing into the ground;  SY_MISSING no mass
+**          SY_RANGE    gravity or a load not finite, counts of axles or wheels */
 SY_API sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *vehicle, sy_vec3 gravity,
                                    sy_corner_load *out, sy_error *err);
 
@@ -52,7 +53,7 @@ typedef struct sy_corner_model {
 
 /* drawn  N on each wheel in the drawn state
 ** Errors  SY_MISSING   spring_rate or tyre_rate of a wheel is not given
-**         SY_RANGE     a wheel carries nothing or less as drawn, a load is not finite; and those of sy_vehicle_check
+**         SY_RANGE     a wheel carries nothing or less as drawn, a load or a result is not finite; and those of sy_vehicle_check
 **         SY_GEOMETRY  the cg as drawn lies outside the wheels, contacts on one line, a bar on a single wheel */
 SY_API sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_load,
                                 const double drawn[SY_MAX_WHEELS], sy_corner_model *out, sy_error *err);
@@ -81,7 +82,7 @@ typedef struct sy_corner_result {
 } sy_corner_result;
 
 /* Errors  SY_GEOMETRY  the cg lies outside the wheels: it tips
-**         SY_RANGE     a pad, perch, preload, downforce or load is not finite
+**         SY_RANGE     a pad, perch, preload, downforce, load or result is not finite
 **         SY_LIMIT     no equilibrium after many steps (not seen; the energy is convex) */
 SY_API sy_status sy_corner_solve(const sy_corner_model *model, const sy_corner_load *load,
                                  const sy_corner_setting *setting, sy_corner_result *out, sy_error *err);

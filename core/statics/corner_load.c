@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/finite.h"
+
 /* Weight on the springs of a piece whose sums are s; `at` NAN when it acts at its own x, else the axle it hangs on. */
 static void add_weight(sy_corner_load *load, const sy_vehicle *v, sy_vec3 g, const sy_sums *s, double at) {
   const double down = -g.z, length = sy_vehicle_wheelbase(v), last = v->axle[v->axle_count - 1].x;
@@ -36,6 +38,8 @@ sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *vehicle, 
     return sy_fail(err, SY_GEOMETRY, "vehicle", "gravity", "has z = %g m/s2, does not point into the ground",
                    gravity.z);
   if (!(totals->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
+  sy_status status = sy_vehicle_check_counts(vehicle, err);
+  if (status != SY_OK) return status;
   sy_corner_load load;
   memset(&load, 0, sizeof load);
   sy_contact wheel[SY_MAX_WHEELS];
@@ -73,6 +77,7 @@ sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *vehicle, 
     load.body[3] -= askew;
     add_couple(&load, vehicle, gravity, totals, a, first_z);
   }
-  *out = load;
-  return SY_OK;
+  status = sy_finite_results(load.body, sizeof load / sizeof(double), "vehicle", "mass", err);
+  if (status == SY_OK) *out = load;
+  return status;
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/finite.h"
 #include "base/units.h"
 
 static sy_status check_rates(const sy_vehicle *v, int i, sy_error *err) {
@@ -60,8 +61,13 @@ sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_
     sy_vehicle_wheel_name(vehicle, i, name);
     return sy_fail(err, SY_RANGE, name, "load", "is %g N as drawn, must be above 0", drawn[i]);
   }
-  *out = m;
-  return SY_OK;
+  for (int i = 0; i < m.wheel_count && status == SY_OK; i++) {
+    status = sy_finite_results(&m.wheel_rate[i], 1, "vehicle", "spring_rate", err);
+    if (status == SY_OK) status = sy_finite_results(m.arm[i], 4, "vehicle", "x", err);
+  }
+  if (status == SY_OK) status = sy_finite_results(&m.drawn_torque, 1, "vehicle", "load", err);
+  if (status == SY_OK) *out = m;
+  return status;
 }
 
 /* ---- ride ---------------------------------------------------------------------------------------------------------------- */

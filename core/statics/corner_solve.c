@@ -1,6 +1,8 @@
 #include <math.h>
+#include <stddef.h>
 #include <string.h>
 
+#include "base/finite.h"
 #include "statics/corner_body.h"
 
 /* Settle all axles under the pose; gives the forces that remain on the freedoms, upward, and returns by how much rounding of
@@ -149,8 +151,10 @@ sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *weight
     double worst = 0.0;
     for (int k = 0; k < sy_corner_freedoms(m); k++) worst = fmax(worst, fabs(left[k]));
     if (worst <= small + noise || (i > most / 2 && worst <= 1e4 * small)) {
-      *out = r;
-      return SY_OK;
+      status = sy_finite_results(r.load, offsetof(sy_corner_result, fits) / sizeof(double), "vehicle",
+                                 "springs", err);
+      if (status == SY_OK) *out = r;
+      return status;
     }
     bool leans;
     if (!newton_step(m, axles, r.fits, left, step, &leans)) break;

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/finite.h"
 #include "base/units.h"
 
 static double hertz(double square) { return sqrt(square) / (2.0 * SY_PI); }
@@ -58,8 +59,10 @@ sy_status sy_ride_modes_of(double mass, double inertia, double cg_x, const doubl
   m.pitch = hertz(low_bounces ? high : low);
   m.bounce_node = low_bounces ? at_low : at_high;
   m.pitch_node = low_bounces ? at_high : at_low;
-  *out = m;
-  return SY_OK;
+  const double frequency[4] = {m.bounce_alone, m.pitch_alone, m.bounce, m.pitch};
+  const sy_status finite = sy_finite_results(frequency, 4, "springs", "rate", err);
+  if (finite == SY_OK) *out = m;
+  return finite;
 }
 
 double sy_ride_dynamic_index(double mass, double inertia, double cg_x, double first_x, double last_x) {

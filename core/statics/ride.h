@@ -24,7 +24,7 @@ typedef struct sy_ride_modes {
 
 /* inertia  about the cross axis through the cg
 ** x, rate  of `count` springs
-** Errors   SY_RANGE  mass, inertia or a rate not above 0, a value not finite, no spring
+** Errors   SY_RANGE  mass, inertia or a rate not above 0, a value or a result not finite, no spring
 **          SY_GEOMETRY  all springs at one place: it would fall over */
 SY_API sy_status sy_ride_modes_of(double mass, double inertia, double cg_x, const double *x,
                                   const double *rate, size_t count, sy_ride_modes *out, sy_error *err);

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/finite.h"
 #include "numeric/repeat.h"
 #include "statics/corner_body.h"
 
@@ -13,12 +14,16 @@ static sy_status liquid_sums(const sy_settle_tank *t, sy_vec3 up, sy_sums *out, 
   sy_liquid w;
   const sy_status status = sy_tank_liquid(&t->tank, t->volume, up, &w, err);
   if (status != SY_OK) return status;
-  *out = nothing;
-  if (!(w.volume > 0)) return SY_OK;
+  if (!(w.volume > 0)) {
+    *out = nothing;
+    return SY_OK;
+  }
   const sy_massprops body = {t->mass, sy_vec3_add(t->middle, sy_mat3_apply(t->turn, w.centroid)),
                              sy_sym3_scale(t->mass / w.volume, sy_sym3_turn(t->turn, w.inertia))};
-  *out = sy_sums_of(&body);
-  return SY_OK;
+  const sy_sums lies = sy_sums_of(&body);
+  const sy_status finite = sy_finite_results(&lies.m, sizeof lies / sizeof(double), "tank", "middle", err);
+  if (finite == SY_OK) *out = lies;
+  return finite;
 }
 
 sy_status sy_settle_book(sy_settle_tank *t, sy_vec3 up, sy_error *err) {
@@ -39,6 +44,8 @@ static sy_vec3 up_in_body(const sy_settle_tank *t, const sy_vehicle *v, sy_vec3 
 
 sy_status sy_settle_liquid(const sy_settle_tank *t, const sy_vehicle *vehicle, sy_vec3 gravity,
                            const double pose[4], sy_sums *out, sy_error *err) {
+  const sy_status status = sy_vehicle_check_counts(vehicle, err);
+  if (status != SY_OK) return status;
   const sy_vec3 up = up_in_body(t, vehicle, gravity, pose);
   return liquid_sums(t, sy_mat3_apply(sy_mat3_transpose(t->turn), up), out, err);
 }
@@ -56,8 +63,9 @@ sy_status sy_settle_moved(const sy_settle_tanks *tanks, const sy_vehicle *vehicl
     moved = sy_sums_add(&moved, &change);
   }
   moved.m = 0.0;
-  *out = moved;
-  return SY_OK;
+  const sy_status finite = sy_finite_results(&moved.m, sizeof moved / sizeof(double), "tank", "booked", err);
+  if (finite == SY_OK) *out = moved;
+  return finite;
 }
 
 void sy_settle_add(sy_totals *totals, const sy_sums *moved) {

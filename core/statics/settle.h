@@ -39,7 +39,8 @@ typedef struct sy_settle_tanks {
 ** Errors  those of sy_tank_liquid, also below */
 SY_API sy_status sy_settle_book(sy_settle_tank *tank, sy_vec3 up, sy_error *err);
 
-/* The sums of one liquid under `gravity` in a body of that pose (corner.h; NULL: as drawn). */
+/* The sums of one liquid under `gravity` in a body of that pose (corner.h; NULL: as drawn).
+** Errors  those of sy_tank_liquid;  SY_RANGE  counts of axles or wheels, a result that is not finite; so below */
 SY_API sy_status sy_settle_liquid(const sy_settle_tank *tank, const sy_vehicle *vehicle, sy_vec3 gravity,
                                   const double pose[4], sy_sums *out, sy_error *err);
 

@@ -172,10 +172,31 @@ sy_status sy_vehicle_check(const sy_vehicle *v, sy_error *err) {
 
 /* ---- what follows from the places --------------------------------------------------------------------------------------- */
 
+/* Counts that nobody has checked lead no index out of the arrays. */
+static int axles_of(const sy_vehicle *v) {
+  return v->axle_count < 0 ? 0 : v->axle_count > SY_MAX_AXLES ? SY_MAX_AXLES : v->axle_count;
+}
+
+static int wheels_of(const sy_vehicle *v, int axle) {
+  const int wheels = v->axle[axle].wheels;
+  return wheels < 0 ? 0 : wheels > 2 ? 2 : wheels;
+}
+
+sy_status sy_vehicle_check_counts(const sy_vehicle *v, sy_error *err) {
+  if (v->axle_count < 1 || v->axle_count > SY_MAX_AXLES)
+    return sy_fail(err, SY_RANGE, "vehicle", "axles", "are %d, must be 1 to %d", v->axle_count,
+                   (int)SY_MAX_AXLES);
+  for (int a = 0; a < v->axle_count; a++)
+    if (v->axle[a].wheels != 1 && v->axle[a].wheels != 2)
+      return sy_fail(err, SY_RANGE, "vehicle", "wheels", "of axle %d are %d, must be 1 or 2", a + 1,
+                     v->axle[a].wheels);
+  return SY_OK;
+}
+
 int sy_vehicle_contacts(const sy_vehicle *v, sy_contact *contacts) {
   int n = 0;
-  for (int a = 0; a < v->axle_count; a++) {
-    const int wheels = v->axle[a].wheels;
+  for (int a = 0; a < axles_of(v); a++) {
+    const int wheels = wheels_of(v, a);
     for (int k = 0; k < wheels; k++, n++)
       contacts[n] = (sy_contact){a, wheels == 1 ? 0 : 1 - 2 * k, v->wheel[n].x, v->wheel[n].y};
   }
@@ -184,7 +205,7 @@ int sy_vehicle_contacts(const sy_vehicle *v, sy_contact *contacts) {
 
 int sy_vehicle_first_wheel(const sy_vehicle *v, int axle) {
   int first = 0;
-  for (int a = 0; a < axle; a++) first += v->axle[a].wheels;
+  for (int a = 0; a < axle; a++) first += wheels_of(v, a);
   return first;
 }
 
@@ -205,4 +226,7 @@ double sy_vehicle_radius(const sy_vehicle *v, int axle) {
   return v->axle[axle].wheels == 1 ? w[0].loaded_radius : 0.5 * (w[0].loaded_radius + w[1].loaded_radius);
 }
 
-double sy_vehicle_wheelbase(const sy_vehicle *v) { return v->axle[0].x - v->axle[v->axle_count - 1].x; }
+double sy_vehicle_wheelbase(const sy_vehicle *v) {
+  const int axles = axles_of(v);
+  return axles > 0 ? v->axle[0].x - v->axle[axles - 1].x : UNSTATED;
+}

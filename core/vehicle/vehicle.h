@@ -5,6 +5,7 @@
 ** Axles  in order from the front: x falls strictly. A field with no honest default is NaN until stated.
 ** Wheels are numbered axle by axle, left before right. Each has its own place, size and rates, so the two of an axle may differ;
 **        a single wheel stands at y = 0 unless it is stated otherwise.
+** Trust  functions that answer without a status, here and elsewhere, take a vehicle whose counts sy_vehicle_check_counts accepts.
 */
 #ifndef SY_VEHICLE_VEHICLE_H
 #define SY_VEHICLE_VEHICLE_H
@@ -14,7 +15,7 @@
 
 enum { SY_MAX_AXLES = 8, SY_MAX_WHEELS = 16, SY_WHEEL_NAME = 48 };
 
-/* What the wheels of an axle have in common. */
+/* What the wheels of an axle have in common; NaN until stated. */
 typedef struct sy_axle {
   double
       x; /* m, the axle line; 0 for the front axle as drawn, negative behind it. Between its wheels' own x */
@@ -23,6 +24,7 @@ typedef struct sy_axle {
   double roll_centre; /* m above ground, default 0 */
 } sy_axle;
 
+/* NaN until stated. */
 typedef struct sy_wheel {
   double x, y;          /* m, the contact centre */
   double loaded_radius; /* m, wheel centre above ground at design load */
@@ -66,6 +68,10 @@ SY_API void sy_vehicle_add_axle(sy_vehicle *vehicle, sy_axle axle, double track,
 ** The part in the error is "axle 2 of 3" or a wheel as sy_vehicle_wheel_name has it, the field the field's name. */
 SY_API sy_status sy_vehicle_check(const sy_vehicle *vehicle, sy_error *err);
 
+/* Of all that, the counts of axles and wheels alone: enough for every index to lie in its array.
+** Errors  SY_RANGE  no axle or more than SY_MAX_AXLES; an axle without one or two wheels */
+SY_API sy_status sy_vehicle_check_counts(const sy_vehicle *vehicle, sy_error *err);
+
 /* The wheels' places in their order; returns their number. `contacts` holds SY_MAX_WHEELS. */
 SY_API int sy_vehicle_contacts(const sy_vehicle *vehicle, sy_contact *contacts);
 
@@ -85,7 +91,7 @@ SY_API double sy_vehicle_lever(const sy_vehicle *vehicle, int axle, int side);
 /* m, mean of the loaded radii of an axle's wheels: the height of its middle */
 SY_API double sy_vehicle_radius(const sy_vehicle *vehicle, int axle);
 
-/* m, distance from first to last axle line */
+/* m, distance from first to last axle line; NaN without an axle */
 SY_API double sy_vehicle_wheelbase(const sy_vehicle *vehicle);
 
 #endif
