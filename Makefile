@@ -134,7 +134,7 @@ $(B):
 
 $(B)/obj/core/%.o: FLAGS = -fvisibility=hidden
 $(B)/obj/lua/%.o: FLAGS = $(POSIX) -Ilua $(LUA_CFLAGS)
-$(B)/obj/tests/%.o: FLAGS = $(POSIX) -Itests -Ilua $(LUA_CFLAGS) $(CMOCKA_CFLAGS)
+$(B)/obj/tests/%.o: FLAGS = $(POSIX) -Itests -I$(B) -Ilua $(LUA_CFLAGS) $(CMOCKA_CFLAGS)
 $(call object,$(HOST) $(BINDING)): | need-lua
 
 $(B)/obj/%.o: %.c $(B)/flags
@@ -161,6 +161,12 @@ need-lua:
 	  echo "Lua 5.4 is needed, under one of the pkg-config names lua5.4, lua-5.4, lua54; found: $$( \
 	  for n in $(LUA_NAMES); do v=$$(pkg-config --modversion $$n 2>/dev/null) && echo "$$n $$v"; done | \
 	  paste -sd, - | grep . || echo none). Other versions are refused." >&2; exit 1; })
+
+# a call of each public function, from the headers as they would be installed
+$(B)/sweep_calls.h: tests/sweep/generate.lua tests/sweep/recipes.lua tests/sweep/fixtures.h $(wildcard core/*.h core/*/*.h) $(COMMAND)
+	@echo "  write   $@"
+	@STEELYARD_HOME=. $(COMMAND) $< $@ tests/sweep/fixtures.h $(HEADERS)
+$(B)/obj/tests/test_sweep.o: $(B)/sweep_calls.h
 
 $(B)/tests/%: $(B)/obj/tests/%.o $(GLUE) $(STATIC)
 	@mkdir -p $(@D)
@@ -213,7 +219,7 @@ SHARE = $(DESTDIR)$(PREFIX)/share
 LIB = $(DESTDIR)$(PREFIX)/lib
 # what core/steelyard.h includes is public; other headers stay at home. Each is found from beside the one that includes it,
 # so they are installed as they are
-HEADERS = $$($(CC) -std=c11 -MM core/steelyard.h | tr ' ' '\n' | sed -n 's/[a-z]*\/\.\.\///g; s/^core\///p' | sort -u)
+HEADERS = $$($(CC) -std=c11 -MM core/steelyard.h | tr ' ' '\n' | sed -n 's/[a-z]*\/\.\.\///g; /^core\//p' | sort -u)
 INSTALLED_LIB = $(if $(filter Darwin,$(OS)),libsteelyard.$(SOVERSION).dylib,libsteelyard.so.$(VERSION))
 
 install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
@@ -226,7 +232,7 @@ install: all ## copy everything under PREFIX (DESTDIR goes in front of it)
 	  ln -sf $(INSTALLED_LIB) $(LIB)/libsteelyard.so.$(SOVERSION) && \
 	  ln -sf libsteelyard.so.$(SOVERSION) $(LIB)/libsteelyard.so)
 	sed 's/@VERSION@/$(VERSION)/' core/steelyard.pc.in >$(LIB)/pkgconfig/steelyard.pc
-	@for f in $(HEADERS); do install -D -m 644 core/$$f $(DESTDIR)$(PREFIX)/include/steelyard/$$f || exit; done
+	@for f in $(HEADERS); do install -D -m 644 $$f $(DESTDIR)$(PREFIX)/include/steelyard/$${f#core/} || exit; done
 	@for f in $(LUA_MODULES); do install -D -m 644 lua/$$f $(SHARE)/steelyard/lua/$$f && \
 	  install -D -m 644 lua/$$f $(SHARE)/lua/5.4/$$f || exit; done
 	@for f in $(wildcard scripts/*.lua vehicles/*.* vehicles/*/*.*); do \

@@ -1,0 +1,298 @@
+--- What the arguments of public functions are when neither their type (fixtures.h) nor their name says it.
+-- generate.lua reads it and stops when a function has an argument without a value.
+--
+-- functions[name][argument]:
+--   "text"            a C expression; of a number it is what it is before it is made wrong, of a pointer what is passed.
+--                     $x stands for argument x
+--   {"1, 2", n = 2}   the start of an array;  {n = 4}: an array of structures from fixtures.h, the i-th by make_TYPE(.., i)
+--   {out = 4}         an array of results;  inout = true: filled, changed;  scratch = true: a failure may leave it spoilt;
+--                     nan = true: its header comment allows NaN;  fixed = true: made by the library, not made wrong
+-- functions[name].counts: ints that count the caller's arrays (a size_t does unless `free` names it)
+-- functions[name].null:   pointers that may be NULL
+-- functions[name].fixed:  numbers that are promises of the caller
+-- functions[name].calls:  at most so many calls, for what takes long
+
+local R = {}
+
+--- Structures that only the library makes: passed as they are.
+R.made = {"sy_axes", "sy_csv_cell", "sy_csv_marks", "sy_loadmap", "sy_balance", "sy_corner_model", "sy_transfer_model", "sy_lsq",
+  "sy_qr", "sy_repeat", "sy_support", "sy_corner_result", "sy_rollup_level", "sy_stand",
+  "sy_answer_set", "sy_answer_row"}
+
+--- Pointers in structures: how many there are behind each.
+R.reach = {
+  ["sy_cgheight_session.reading"] = 9,
+  ["sy_reconcile.line"] = 4,
+  ["sy_reconcile.instrument"] = 2,
+  ["sy_path.points"] = 3,
+  ["sy_settle_tanks.tank"] = 2,
+  ["sy_settle_car.now"] = 1,
+  ["sy_settle_car.downforce"] = 2,
+  ["sy_part.fill"] = 1,
+  ["sy_car.stated"] = 2,
+}
+
+--- And those that are not followed: the library's own, or results that are told of elsewhere; numbers that are promises.
+R.opaque = {"sy_car.now", "sy_car.drawn", "sy_answer_set.row", "sy_csv_cell.text",
+  "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
+  "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.left_over",
+  "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
+  "sy_rollup_level.mass", "sy_rollup_level.cg", "sy_rollup_level.inertia", "sy_rollup_level.turn", "sy_rollup_level.at",
+  "sy_rollup_level.child_end", "sy_variants_in.wheel_rate", "sy_variants_in.tyre_rate", "sy_variants_in.bar_rate",
+  "sy_variants_in.torsion", "sy_variants_in.weight", "sy_variants_in.x", "sy_variants_in.y", "sy_variants_in.unsprung",
+  "sy_variants_out.heave", "sy_variants_out.pitch", "sy_variants_out.roll", "sy_variants_out.twist", "sy_variants_out.wheel",
+  "sy_totals.carriers"}
+
+--- Fields that count what the caller has behind a pointer.
+R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
+  "sy_rollup_level.count", "sy_car.stated_count"}
+
+--- What is passed for pointers to what only the library can look into.
+R.handles = {
+  ["const sy_ledger *"] = "a_ledger",
+  ["const sy_mesh *"] = "a_mesh",
+  ["const sy_csv *"] = "a_csv",
+  ["const sy_alloc *"] = "NULL",
+  ["const sy_answer_set *"] = "sy_corner_answers()",
+  ["const sy_answer_row *"] = "&sy_corner_answers()->row[0]",
+}
+--- New things that come back, and what ends them.
+R.owned = {["sy_ledger**"] = "sy_ledger_release", ["sy_mesh**"] = "sy_mesh_free", ["sy_csv**"] = "sy_csv_free"}
+
+--- Fields of results that repeat what was given.
+R.copies = {"sy_car.vehicle", "sy_car.setting", "sy_corner_model.vehicle", "sy_corner_model.drawn_load", "sy_stand.setting", "sy_stand.now",
+  "sy_transfer_model.totals"}
+
+local F = {}
+R.functions = F
+
+--- Those that take nothing that could be wrong, or only what sy_fail and tests of their own cover.
+for _, name in ipairs {"sy_fail", "sy_alloc_new", "sy_alloc_free", "sy_alloc_or_default", "sy_csv_free", "sy_mesh_free", "sy_decoded_free",
+  "sy_ledger_builder_new", "sy_ledger_builder_free", "sy_ledger_share", "sy_ledger_release"} do F[name] = {skip = true} end
+
+-- base
+F.sy_axes_make = {axis = {"SY_BACK, SY_RIGHT, SY_UP", n = 3}}
+F.sy_csv_read = {bytes = "TABLE", size = "sizeof TABLE - 1"}
+F.sy_csv_width = {row = "1", free = {"row"}}
+F.sy_csv_line = {row = "1", free = {"row"}}
+F.sy_csv_at = {row = "1", column = "2", free = {"row", "column"}}
+F.sy_csv_letters = {column = "27", letters = {out = "SY_CSV_LETTERS"}, free = {"column"}}
+F.sy_csv_number = {mark = "','"}
+F.sy_csv_look_for_marks = {column = "1", first_row = "1", marks = {inout = true, fixed = true}, free = {"column", "first_row"}}
+F.sy_csv_decide_mark = {mark = {out = 1}}
+F.sy_encoding_decode = {bytes = "TABLE", size = "sizeof TABLE - 1"}
+F.sy_frame_rotation = {roll = "0.1", pitch = "-0.2", yaw = "0.3"}
+F.sy_mat3_is_rotation = {tol = "1e-12"}
+F.sy_text_from_double = {x = "0.1", buffer = {out = "SY_TEXT_DOUBLE"}}
+F.sy_text_fixed = {x = "0.1", decimals = "3", buffer = {out = "SY_TEXT_FIXED"}}
+F.sy_text_to_double = {text = '"1.5e3"', length = "5"}
+F.sy_text_nearest = {word = '"lenght"', list = '(const char *const[]){"width", "length"}', count = "2"}
+
+-- mass
+F.sy_ledger_builder_instruments = {builder = "fresh_builder()", instruments = {n = 2}, count = "2"}
+F.sy_ledger_add_part = {builder = "new_builder(NULL)", name = '"pump"', tags = '"wet"'}
+F.sy_ledger_open_group = {builder = "new_builder(NULL)", name = '"group"', tags = "NULL"}
+F.sy_ledger_close_group = {builder = "open_builder()"}
+F.sy_ledger_finish = {builder = "filled_builder(NULL)"}
+F.sy_ledger_put_group = {fill = "$route.child[0] = 4;"}
+F.sy_ledger_set_tags = {tags = '"cold"'}
+F.sy_ledger_append = {items = "filled_builder(a_ledger)", fill = "$route.child[0] = 4;"}
+for _, name in ipairs {"put", "put_group", "shift", "turn", "set_aboard", "set_tags", "append", "item_totals", "item"} do
+  local f = F["sy_ledger_" .. name] or {}
+  F["sy_ledger_" .. name] = f
+  if f.fill then f.fill = f.fill:gsub("%$route", "$of_route[0]") end
+end
+F.sy_ledger_instruments = {out = {out = "SY_MAX_INSTRUMENTS"}}
+F.sy_part_turn_fill = {part = {inout = true}}
+F.sy_ledger_visit = {visit = "NULL", user = "NULL", skip = true}
+F.sy_ledger_find = {name = '"part"', routes = {out = 4}, room = "4"}
+F.sy_ledger_find_tag = {tag = '"heavy"', routes = {out = 4}, room = "4"}
+F.sy_ledger_variance = {by = {n = 2}, count = "2", variance = {out = 2}}
+F.sy_ledger_change_variance = {by_from = {n = 2}, by_to = {n = 2}, count = "2", variance = {out = 2}}
+F.sy_massprops_combine = {parts = {n = 3}, count = "3"}
+F.sy_massprops_remove = {fill = "make_sy_massprops($of_part, 1); $of_part[0].cg = $of_whole[0].cg;"}
+F.sy_massprops_mirror = {plane_y = "0.1"}
+F.sy_massprops_check = {rel_tol = "1e-9", name = '"body"'}
+F.sy_mesh_read = {bytes = "TETRAHEDRON", size = "sizeof TETRAHEDRON - 1"}
+F.sy_mesh_make = {corners = {"0, 0, 0, 0.4, 0, 0, 0, 0.3, 0, 0, 0, 0.5", n = 12}, corner_count = "4",
+  triangles = {"0, 2, 1, 0, 1, 3, 0, 3, 2, 1, 2, 3", n = 12}, triangle_count = "4"}
+F.sy_mesh_triangle = {i = "3", fixed = {"i"}, corner = {out = 3}}
+F.sy_mesh_vertex = {i = "3", fixed = {"i"}}
+F.sy_mesh_turn_outward = {mesh = "new_mesh()"}
+F.sy_mesh_scale = {mesh = "new_mesh()", factor = "1e-3"}
+F.sy_mesh_massprops = {mass = "7.1"}
+F.sy_mesh_body_of_stl = {bytes = "stl", size = "sizeof stl"}
+F.sy_rollup_work = {levels = {n = 2}, level_count = "2"}
+F.sy_rollup = {levels = {n = 2}, level_count = "2", work = "memory_of(sizeof(double) * sy_rollup_work($levels, $level_count))"}
+F.sy_solid_box = {mass = "7.1", length = "0.5", width = "0.3", height = "0.2"}
+F.sy_solid_cylinder = {mass = "7.1", diameter = "0.3", length = "0.5"}
+F.sy_solid_hollow_cylinder = {mass = "7.1", outer_diameter = "0.3", inner_diameter = "0.2", length = "0.5"}
+F.sy_solid_tube = {mass = "7.1", outer_diameter = "0.3", wall = "0.02", length = "0.5"}
+F.sy_solid_sphere = {mass = "7.1", diameter = "0.3"}
+F.sy_solid_hollow_sphere = {mass = "7.1", outer_diameter = "0.3", inner_diameter = "0.2"}
+F.sy_solid_ellipsoid = {mass = "7.1", length = "0.5", width = "0.3", height = "0.2"}
+F.sy_solid_cone = {mass = "7.1", diameter = "0.3", height = "0.2"}
+F.sy_solid_rod = {mass = "7.1", length = "0.5"}
+F.sy_solid_plate = {mass = "7.1", length = "0.5", width = "0.3"}
+F.sy_sums_scale = {factor = "0.3"}
+F.sy_tank_capacity = {out = {out = 1}}
+F.sy_tank_liquid = {volume = "0.013", up = "((sy_vec3){0.1, -0.2, 1})"}
+F.sy_tank_shell = {mass = "7.1"}
+
+-- measure
+F.sy_cgheight_fit = {memory = "memory_of(sy_cgheight_size($session))", rows = {out = 9}, levels = {out = 2}, calls = 1500}
+F.sy_cgheight_lateral = {load = {"151, 148, 213, 219, 152, 149, 210, 221", n = 8}, sd = {"0.1, 0.2", n = 2}, count = "2",
+  place = {"0.71, -0.72, 0.73, -0.74", n = 4}}
+F.sy_hang_cg = {lines = {n = 3}, count = "3"}
+F.sy_lift_tilt = {lift = "0.3", null = {"loads", "rate"}}
+F.sy_lift_of_tilt = {tilt = "-0.12"}
+F.sy_lift_point = {x = "-1", z = "0.3", tilt = "-0.12"}
+F.sy_lift_liquid = {mass = "20", level = {"-1.2, 0.3", n = 2}, tilted = {"-1.1, 0.31", n = 2}, tilt = "-0.12"}
+F.sy_lift_front_load = {tilt = "-0.12"}
+F.sy_lift_height = {tilt = "-0.12", front = "300"}
+F.sy_partcg_solve = {memory = "memory_of(sy_partcg_size($problem))", calls = 1500}
+F.sy_pendulum_circular_factor = {swing = "0.2"}
+F.sy_pendulum_wires_factor = {swing = "0.2", radius = "0.3", wire = "1.7", gyration = "0.2"}
+F.sy_reconcile_size = {lines = "4", instruments = "2"}
+F.sy_reconcile_solve = {memory = "memory_of(sy_reconcile_size($of_problem[0].lines, $of_problem[0].instruments))", calls = 1500}
+F.sy_reconcile_lines = {lines = {out = 4}, room = "4"}
+F.sy_subtract = {bodies = {n = 2}, count = "2"}
+F.sy_tensor_fit = {swings = {n = 7}, count = "7", cov = {"1, 0, 0, 0, 0, 0, 0, 0, 1", n = 49}}
+F.sy_weigh_solve = {memory = "memory_of(sy_weigh_size($problem))", calls = 1500}
+
+-- numeric
+F.sy_bootstrap_size = {count = "5", free = {"count"}}
+F.sy_bootstrap_line_fit = {t = {"0, 1, 2, 3, 4", n = 5}, y = {"0.1, 0.9, 2.2, 2.8, 4.1", n = 5}, count = "5", seed = "7", first = "0",
+  replicas = "6", memory = "memory_of(sy_bootstrap_size($count))", intercept = {out = 6}, slope = {out = 6}, null = {"out"}}
+F.sy_bootstrap_quantile = {sorted = {"0, 1, 2, 3, 4", n = 5}, count = "5", p = "0.3", fixed = {"count"}}
+F.sy_bootstrap_sort = {values = {"3, 1, 2", n = 3, inout = true}, count = "3"}
+F.sy_qr_factor = {qr = {inout = true}}
+F.sy_qr_least_squares = {b = {"1, 2, 3, 4", n = 4, inout = true}, x = {out = 2}, fill = "make_sy_qr($of_qr, 1);"}
+F.sy_qr_least_norm = {c = {"1, 2", n = 2}, y = {out = 4}, work = {out = 2}, fill = "make_sy_qr($of_qr, 1);"}
+F.sy_qr_inverse_gram = {inverse = {out = 4}, work = {out = 4}, fill = "make_sy_qr($of_qr, 1);"}
+F.sy_lsq_size = {rows = "4", cols = "2"}
+F.sy_lsq_linear = {a = {"1, 0, 1, 1, 1, 2, 1, 3", n = 8}, y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4}, rows = "4",
+  cols = "2", memory = "memory_of(sy_lsq_size($rows, $cols))"}
+F.sy_lsq_fit = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4},
+  start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
+F.sy_lsq_studentised = {i = "1"}
+F.sy_lsq_worst = {from = "0", to = "4"}
+F.sy_lsq_likeness = {i = "1", k = "2"}
+F.sy_lsq_critical = {tested = "6", alpha = "0.05", free = {"tested"}}
+F.sy_repeat_next = {r = {inout = true, fixed = true}, n = "2", x = {"0.7, 0.3", n = 2, inout = true},
+  next = {"0.5, 0.2", n = 2}, counts = {"n"}}
+F.sy_repeat_back = {r = {inout = true, fixed = true}, n = "2", x = {"0.7, 0.3", n = 2, inout = true}, counts = {"n"}}
+F.sy_rng_key = {seed = "7"}
+F.sy_root_between = {f = "line_less_third", user = "NULL", low = "0", high = "1", tol = "0"}
+F.sy_stats_normal_cdf = {x = "0.7"}
+F.sy_stats_normal_quantile = {p = "0.7"}
+F.sy_stats_student_cdf = {t = "0.7", dof = "4"}
+F.sy_stats_student_quantile = {p = "0.7", dof = "4"}
+F.sy_stats_chi2_cdf = {x = "3", dof = "4"}
+F.sy_stats_chi2_tail = {x = "3", dof = "4"}
+F.sy_stats_chi2_quantile = {p = "0.7", dof = "4"}
+F.sy_stats_f_tail = {f = "1.3", dof1 = "4", dof2 = "5"}
+F.sy_stats_welch_dof = {u = {"1, 2", n = 2}, dof = {"4, 5", n = 2}, count = "2"}
+F.sy_uncertain_limits = {half_width = "2"}
+F.sy_uncertain_check_correlation = {r = {"1, 0.3, 0.3, 1", n = 4}, n = "2", work = {out = 4, scratch = true}}
+F.sy_uncertain_covariance = {sd = {"1, 2", n = 2}, r = {"1, 0.3, 0.3, 1", n = 4}, n = "2", cov = {out = 4, scratch = true}, null = {"r"}}
+F.sy_uncertain_propagate = {jacobian = {"1, 2, 3, 4", n = 4}, cov = {"1, 0.3, 0.3, 1", n = 4}, outputs = "2", n = "2", out = {out = 4}}
+F.sy_uncertain_linear = {c = {"1, 2", n = 2}, cov = {"1, 0.3, 0.3, 1", n = 4}, n = "2"}
+F.sy_uncertain_ratio = {a = {"1, 2", n = 2}, b = {"2, 1", n = 2}, q = {"3, 4", n = 2}, cov = {"1, 0.3, 0.3, 1", n = 4}, n = "2"}
+F.sy_uncertain_shares = {c = {"1, 2", n = 2}, cov = {"1, 0.3, 0.3, 1", n = 4}, n = "2", share = {out = 2}}
+F.sy_uncertain_interval = {value = "3", u = "0.2", dof = "7", coverage = "0.95"}
+F.sy_uncertain_half_width = {normal = "0.2", student = "0.1", dof = "7", coverage = "0.95"}
+
+-- shop
+F.sy_cardan_turn = {beta = "0.2", psi = "0.3"}
+F.sy_cardan_speed = {beta = "0.2", psi = "0.3"}
+F.sy_cardan_ripple = {beta = "0.2"}
+F.sy_cardan_pair = {beta1 = "0.2", beta2 = "0.3", twist = "0.1"}
+F.sy_clearance = {fill = "make_sy_envelope($of_b, 1);", calls = 1200}
+F.sy_shaft_pose_make = {fill = "make_sy_joint($of_outer, 1);"}
+F.sy_path_move = {travel = "0.03"}
+F.sy_shaft_sweep = {droop = "0.05", bump = "0.06", steer = "0.1", fill = "make_sy_joint($of_outer, 1);", calls = 600}
+F.sy_hang_make = {cg = "((sy_vec3){0.02, 0.01, 0.05})"}
+F.sy_support_make = {at = {n = 4}, count = "4", counts = {"count"}}
+F.sy_support_to_tip = {}
+F.sy_survey_fit = {lines = {n = 4}, count = "4", memory = "memory_of(sy_lsq_size(2 * $count, SY_SURVEY_COLS))"}
+F.sy_survey_place = {x = {"0.1, 0.2, 0.3", n = 3}}
+F.sy_tapes_place = {a = "1.3", b = "1.7", near = "((sy_plan){-0.8, 0.2})"}
+F.sy_tapes_doubt_at = {sd_a = "0.002", sd_b = "0.003"}
+
+-- statics
+F.sy_balance_sensitivity = {answer = "SY_ANSWER_YAW_INDEX"}
+F.sy_balance_by_cross = {answer = "SY_ANSWER_LEFT"}
+F.sy_corner_load_of = {gravity = "LEVEL"}
+F.sy_corner_make = {drawn = {"2350, 2190, 2100, 2090", n = "SY_MAX_WHEELS"},
+  fill = "sy_loadmap_apply(&a_map, (const double[4]){some_totals.all.m, some_totals.all.first.x, some_totals.all.first.y, 0}, $of_drawn);"}
+F.sy_corner_slope = {fits = {n = "SY_MAX_WHEELS"}, null = {"fits"}}
+F.sy_corner_ride_rate = {wheel = "3", fixed = {"wheel"}}
+F.sy_corner_ride_hz = {axle = "1", fixed = {"axle"}}
+F.sy_loadmap_make = {gravity = "LEVEL"}
+F.sy_loadmap_apply = {q = {"890, -1100, 3, 350", n = 4}, load = {out = "SY_MAX_WHEELS"}}
+F.sy_perches_find = {calls = 600}
+F.sy_corner_cross = {load = {"1, 2, 3, 4", n = 4}}
+F.sy_ride_modes_of = {mass = "700", inertia = "800", cg_x = "-1.2", x = {"0, -2.4", n = 2}, rate = {"3e4, 4e4", n = 2}, count = "2"}
+F.sy_ride_dynamic_index = {mass = "700", inertia = "800", cg_x = "-1.2", first_x = "0", last_x = "-2.4"}
+F.sy_ride_wheel_hop = {wheel_rate = "3e4", tyre_rate = "2e5", mass = "30"}
+F.sy_ride_deflection = {force = "3000", rate = "3e4"}
+F.sy_settle_book = {tank = {inout = true}, up = "((sy_vec3){0, 0, 1})"}
+F.sy_settle_liquid = {gravity = "LEVEL", pose = {"0.001, 0.002, 0.003, 0.004", n = 4}, null = {"pose"}}
+F.sy_settle_moved = {gravity = "LEVEL", pose = {"0.001, 0.002, 0.003, 0.004", n = 4}, null = {"pose"}}
+F.sy_settle_add = {totals = {inout = true}}
+F.sy_settle_corner = {gravity = "LEVEL", calls = 600}
+F.sy_settle_perches = {gravity = "LEVEL", calls = 200}
+F.sy_settle_transfer = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 300}
+F.sy_settle_limits = {calls = 24}
+F.sy_stability_reach = {x = "-1.2", y = "0.1", dx = "0.3", dy = "1"}
+F.sy_stability_ssf = {height = "0.4"}
+F.sy_stability_side = {forward = "0.2", side = "1", edge = {out = 1}}
+F.sy_stability_first_lift = {level = {"1, 2, 3, 4", n = "SY_MAX_WHEELS"}, height = "0.4", side = "1", wheel = {out = 1}, null = {"wheel"}}
+F.sy_stability_between = {mass = "700", downforce = {"100, 150", n = "SY_MAX_AXLES"}}
+F.sy_stability_pressed = {mass = "700", downforce = {"100, 150", n = "SY_MAX_AXLES"}}
+F.sy_stability_traction = {mu = "0.9"}
+F.sy_stability_ideal_brake = {z = "0.6"}
+F.sy_stability_braking = {mu = "0.9", front_share = "0.6"}
+F.sy_transfer_make = {downforce = {"100, 150", n = "SY_MAX_AXLES"}, null = {"downforce"}}
+F.sy_transfer_solve = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 800}
+F.sy_transfer_hub_roll = {axle = "1", fixed = {"axle"}}
+F.sy_transfer_gravity = {s = "0.4"}
+F.sy_transfer_limits = {calls = 60}
+F.sy_transfer_limits_of = {stand = "stands", user = "NULL", wheel_count = "4", counts = {"wheel_count"}, calls = 60}
+F.sy_trial_at = {distance = "0.05"}
+F.sy_corner_variants = {count = "5"}
+F.sy_corner_variants_level = {level = "1", count = "5"}
+
+-- answers
+F.sy_answer_nth = {i = "3", fixed = {"i"}}
+F.sy_wheel_key = {wheel = "3", fixed = {"wheel"}, out = {out = "SY_WHEEL_KEY"}}
+F.sy_answer_name = {asked = "((sy_asked){0, 0, 1})", fixed = {"asked"}, out = {out = "SY_ANSWER_NAME"}}
+F.sy_answer_find = {name = '"lf"'}
+F.sy_answers_ask = {asked = {n = 3}, count = "3", counts = {"count"}, value = {out = 3, nan = true}, sd = {out = 3, nan = true},
+  null = {"sd"}, calls = 300}
+F.sy_answers_change = {asked_from = {n = 3}, asked_to = {n = 3}, count = "3", counts = {"count"}, change = {out = 3, nan = true},
+  sd = {out = 3, nan = true}, calls = 200}
+F.sy_car_make = {}
+F.sy_car_stated_value = {stated = {n = 1, fixed = true}}
+F.sy_same_stated = {stated = {n = 1, fixed = true}, other = {n = 1, fixed = true}}
+F.sy_car_step = {by = "100", out = {out = 1, copy = true}, stated = {n = 1, fixed = true}}
+F.sy_answer_set_nth = {i = "0"}
+F.sy_answer_set_find = {name = '"corners"'}
+F.sy_answer_by_name = {name = '"corners.lf"'}
+F.sy_answer_of = {name = '"corners.lf"', value = {out = 1, nan = true}, sd = {out = 1, nan = true}, null = {"sd"}, calls = 300}
+F.sy_answer_change_of = {name = '"corners.lf"', change = {out = 1, nan = true}, sd = {out = 1, nan = true}, null = {"sd"}, calls = 200}
+F.sy_stand_model = {calls = 300}
+F.sy_stand_solve = {calls = 300, null = {"lies"}, fill = "$lies = NULL;"}
+F.sy_stand_make = {calls = 300}
+
+-- vehicle
+F.sy_vehicle_add_axle = {vehicle = {inout = true}, track = "1.43"}
+F.sy_vehicle_contacts = {contacts = {out = "SY_MAX_WHEELS"}}
+F.sy_vehicle_first_wheel = {axle = "1", fixed = {"axle"}}
+F.sy_vehicle_wheel_name = {wheel = "3", fixed = {"wheel"}, name = {out = "SY_WHEEL_NAME"}}
+F.sy_vehicle_track = {axle = "1", fixed = {"axle"}}
+F.sy_vehicle_lever = {axle = "1", fixed = {"axle", "side"}, side = "1"}
+F.sy_vehicle_radius = {axle = "1", fixed = {"axle"}}
+
+return R
