@@ -391,7 +391,8 @@ static void make_sy_vehicle(sy_vehicle *v, int i) {
   v->torsion = 3e5, v->cross_share = 0.51;
 }
 
-static sy_ledger *a_ledger;
+static sy_ledger *a_ledger, *other_ledger; /* of two families */
+static sy_sensitivity some_by[2];
 static sy_totals some_totals;
 static sy_loadmap a_map;
 static sy_balance a_balance;
@@ -569,7 +570,7 @@ static sy_ledger_builder *fresh_builder(void) {
   return a_builder = sy_ledger_builder_new(NULL, NULL);
 }
 
-static void make_ledger(void) {
+static sy_ledger *make_ledger(void) {
   static const double mass[4] = {310, 420, 70, 90}, x[4] = {-0.61, -1.53, 0, -2.37},
                       y[4] = {0.03, -0.05, 0, 0};
   sy_ledger_builder *b = new_builder(NULL);
@@ -585,7 +586,9 @@ static void make_ledger(void) {
   const sy_group plain = sy_group_default();
   must(sy_ledger_open_group(b, "group", NULL, &plain, &err), &err);
   must(sy_ledger_close_group(b, &err), &err);
-  must(sy_ledger_finish(b, &a_ledger, &err), &err);
+  sy_ledger *ledger = NULL;
+  must(sy_ledger_finish(b, &ledger, &err), &err);
+  return ledger;
 }
 
 static const char TABLE[] = "part;mass;x\nengine;96,2;1,5\n\"a \"\"b\"\"\";1.234,5;2,25\n";
@@ -628,7 +631,8 @@ static void make_shared(void) {
   must(sy_mesh_read(TETRAHEDRON, sizeof TETRAHEDRON - 1, NULL, &a_mesh, &err), &err);
   make_stl();
   make_fit();
-  make_ledger();
+  a_ledger = make_ledger(), other_ledger = make_ledger();
+  for (int i = 0; i < 2; i++) make_sy_sensitivity(&some_by[i], i);
   sy_ledger_totals(a_ledger, &some_totals);
   sy_vehicle v;
   make_sy_vehicle(&v, 0);
@@ -656,6 +660,7 @@ static void free_shared(void) {
   sy_mesh_free(spare_mesh);
   sy_ledger_builder_free(a_builder);
   sy_ledger_release(a_ledger);
+  sy_ledger_release(other_ledger);
 }
 
 #endif

@@ -6,7 +6,7 @@
 --                     $x stands for argument x
 --   {"1, 2", n = 2}   the start of an array;  {n = 4}: an array of structures from fixtures.h, the i-th by make_TYPE(.., i)
 --   {out = 4}         an array of results;  inout = true: filled, changed;  scratch = true: a failure may leave it spoilt;
---                     nan = true: its header comment allows NaN;  fixed = true: made by the library, not made wrong
+--                     nan, infinite = true: its header comment allows them;  fixed = true: made by the library, not made wrong
 -- functions[name].counts: ints that count the caller's arrays (a size_t does unless `free` names it)
 -- functions[name].null:   pointers that may be NULL
 -- functions[name].fixed:  numbers that are promises of the caller
@@ -30,10 +30,11 @@ R.reach = {
   ["sy_settle_car.downforce"] = 2,
   ["sy_part.fill"] = 1,
   ["sy_car.stated"] = 2,
+  ["sy_term.by"] = 2,
 }
 
 --- And those that are not followed: the library's own, or results that are told of elsewhere; numbers that are promises.
-R.opaque = {"sy_car.now", "sy_car.drawn", "sy_answer_set.row", "sy_csv_cell.text",
+R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_answer_set.row", "sy_csv_cell.text",
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.left_over",
   "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
@@ -54,10 +55,12 @@ R.handles = {
   ["const sy_csv *"] = "a_csv",
   ["const sy_alloc *"] = "NULL",
   ["const sy_answer_set *"] = "sy_corner_answers()",
+  ["const sy_pairing *"] = "NULL",
   ["const sy_answer_row *"] = "&sy_corner_answers()->row[0]",
 }
 --- New things that come back, and what ends them.
-R.owned = {["sy_ledger**"] = "sy_ledger_release", ["sy_mesh**"] = "sy_mesh_free", ["sy_csv**"] = "sy_csv_free"}
+R.owned = {["sy_ledger**"] = "sy_ledger_release", ["sy_mesh**"] = "sy_mesh_free", ["sy_csv**"] = "sy_csv_free",
+  ["sy_pairing**"] = "sy_pairing_free"}
 
 --- Fields of results that repeat what was given.
 R.copies = {"sy_car.vehicle", "sy_car.setting", "sy_corner_model.vehicle", "sy_corner_model.drawn_load", "sy_stand.setting", "sy_stand.now",
@@ -68,7 +71,8 @@ R.functions = F
 
 --- Those that take nothing that could be wrong, or only what sy_fail and tests of their own cover.
 for _, name in ipairs {"sy_fail", "sy_alloc_new", "sy_alloc_free", "sy_alloc_or_default", "sy_csv_free", "sy_mesh_free", "sy_decoded_free",
-  "sy_ledger_builder_new", "sy_ledger_builder_free", "sy_ledger_share", "sy_ledger_release"} do F[name] = {skip = true} end
+  "sy_ledger_builder_new", "sy_ledger_builder_free", "sy_ledger_share", "sy_ledger_release", "sy_pairing_free",
+} do F[name] = {skip = true} end
 
 -- base
 F.sy_axes_make = {axis = {"SY_BACK, SY_RIGHT, SY_UP", n = 3}}
@@ -88,7 +92,18 @@ F.sy_text_fixed = {x = "0.1", decimals = "3", buffer = {out = "SY_TEXT_FIXED"}}
 F.sy_text_to_double = {text = '"1.5e3"', length = "5"}
 F.sy_text_nearest = {word = '"lenght"', list = '(const char *const[]){"width", "length"}', count = "2"}
 
+F.sy_sha256_add = {digest = {"sy_sha256_begin()", n = 1, inout = true}, bytes = '"abc"', size = "3"}
+F.sy_sha256_text = {digest = {"sy_sha256_begin()", n = 1}, text = {out = "SY_SHA256_TEXT"}}
+
 -- mass
+F.sy_same_coordinate = {axis = "1", fixed = {"axis"}, mirror = {n = 1}, null = {"mirror"}}
+for name, count in pairs {variance = 2, covariance = 4} do
+  F["sy_propagate_" .. name] = {terms = {"{a_ledger, 1, some_by}, {a_ledger, -0.5, some_by}", n = 2}, term_count = "2", count = "2",
+    fill = "for (int i = 0; i < 2; i++) make_sy_sensitivity(&some_by[i], i);", [name] = {out = count, nan = true, infinite = true}}
+end
+F.sy_pairing_new = {from = "a_ledger", to = "other_ledger", count = "1", same_instrument = {"1, 0, 0", n = "SY_MAX_INSTRUMENTS"},
+  lines = {"{{.depth = 1, .child = {0}}, {.depth = 1, .child = {0}}, {0, 0, 0}}", n = 1}, null = {"same_instrument"}}
+F.sy_pairing_by_path = {from = "a_ledger", to = "other_ledger"}
 F.sy_ledger_builder_instruments = {builder = "fresh_builder()", instruments = {n = 2}, count = "2"}
 F.sy_ledger_add_part = {builder = "new_builder(NULL)", name = '"pump"', tags = '"wet"'}
 F.sy_ledger_open_group = {builder = "new_builder(NULL)", name = '"group"', tags = "NULL"}
@@ -221,6 +236,8 @@ F.sy_tapes_place = {a = "1.3", b = "1.7", near = "((sy_plan){-0.8, 0.2})"}
 F.sy_tapes_doubt_at = {sd_a = "0.002", sd_b = "0.003"}
 
 -- statics
+F.sy_load_answer = {load = {"1, 2, 3, 4", n = "SY_MAX_WHEELS"}, answer = "SY_ANSWER_FRONT", fixed = {"answer"},
+  by = {out = "SY_MAX_WHEELS"}}
 F.sy_balance_sensitivity = {answer = "SY_ANSWER_YAW_INDEX"}
 F.sy_balance_by_cross = {answer = "SY_ANSWER_LEFT"}
 F.sy_corner_load_of = {gravity = "LEVEL"}
@@ -273,7 +290,7 @@ F.sy_answers_ask = {asked = {n = 3}, count = "3", counts = {"count"}, value = {o
   null = {"sd"}, calls = 300}
 F.sy_answers_change = {asked_from = {n = 3}, asked_to = {n = 3}, count = "3", counts = {"count"}, change = {out = 3, nan = true},
   sd = {out = 3, nan = true}, calls = 200}
-F.sy_car_make = {}
+F.sy_answers_covariance = {asked = {n = 3}, count = "3", counts = {"count"}, covariance = {out = 9, nan = true}, calls = 200}
 F.sy_car_stated_value = {stated = {n = 1, fixed = true}}
 F.sy_same_stated = {stated = {n = 1, fixed = true}, other = {n = 1, fixed = true}}
 F.sy_car_step = {by = "100", out = {out = 1, copy = true}, stated = {n = 1, fixed = true}}
