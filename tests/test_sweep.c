@@ -246,11 +246,11 @@ static const leaf *bad_result(const function *f) {
   return NULL;
 }
 
-enum { MOST_TOLD = 12 };
-static int told;
+enum { MOST_REPORTED = 12 };
+static int reported;
 
-static void tell(const function *f, const char *inputs, const char *what, const char *which) {
-  if (told++ < MOST_TOLD) print_error("%s with %s: %s %s\n", f->name, inputs, what, which);
+static void report(const function *f, const char *inputs, const char *what, const char *which) {
+  if (reported++ < MOST_REPORTED) print_error("%s with %s: %s %s\n", f->name, inputs, what, which);
 }
 
 static void check_call(const function *f, const char *inputs) {
@@ -259,17 +259,17 @@ static void check_call(const function *f, const char *inputs) {
   if (!f->answers) return;
   const char *which = "";
   if (status != SY_OK) {
-    if (!untouched(f, &which)) tell(f, inputs, "fails and has written", which);
-    if (err.status != status) tell(f, inputs, "fails without an error", "");
+    if (!untouched(f, &which)) report(f, inputs, "fails and has written", which);
+    if (err.status != status) report(f, inputs, "fails without an error", "");
     if (err.message[0] == '\0' || (err.part[0] == '\0' && err.field[0] == '\0'))
-      tell(f, inputs, "names no part or field:", err.message);
+      report(f, inputs, "names no part or field:", err.message);
     return;
   }
   const leaf *bad = bad_result(f);
   if (bad != NULL) {
     double x;
     memcpy(&x, bad->at, sizeof x);
-    tell(f, inputs, isnan(x) ? "is ok with NaN in" : "is ok with infinity in", bad->path);
+    report(f, inputs, isnan(x) ? "is ok with NaN in" : "is ok with infinity in", bad->path);
   }
 }
 
@@ -319,7 +319,7 @@ static void spoil_nth(size_t nth, char *text, size_t size) {
 
 static void sweep(void **state) {
   const function *f = *state;
-  told = 0;
+  reported = 0;
   fill(f);
   sy_error err = {SY_OK, "", "", ""};
   const sy_status status = f->call(&err);
@@ -328,7 +328,7 @@ static void sweep(void **state) {
     fail();
   }
   const leaf *bad = bad_result(f);
-  if (f->answers && bad != NULL) tell(f, "nothing spoilt", "is ok with no number in", bad->path);
+  if (f->answers && bad != NULL) report(f, "nothing spoilt", "is ok with no number in", bad->path);
   fill(f);
   const size_t total = gather_inputs(f), most = (size_t)f->calls;
   char text[2 * MOST_PATH + 80], more[MOST_PATH + 40];
@@ -346,8 +346,8 @@ static void sweep(void **state) {
     strcat(strcat(text, " and "), more);
     check_call(f, text);
   }
-  if (told > 0) {
-    print_error("%s: %d calls went wrong\n", f->name, told);
+  if (reported > 0) {
+    print_error("%s: %d calls went wrong\n", f->name, reported);
     fail();
   }
 }

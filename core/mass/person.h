@@ -46,7 +46,7 @@ SY_API sy_person sy_person_default(void);
 
 /* Mass properties and legs of `person`; the loads at the heels are NaN where the heels are not ahead of knees or hips.
 ** Errors  SY_MISSING  a number is NaN
-**         SY_RANGE    segments of nobody, mass not > 0, stature not in 0.5 to 2.5 m, an angle that no body takes: torso and head -45 to 90 degrees, thigh -90
+**         SY_RANGE    segments neither of men nor of women, mass not > 0, stature not in 0.5 to 2.5 m, an angle that no body takes: torso and head -45 to 90 degrees, thigh -90
 **                     to 90, knee and elbow 20 to 180, ankle 45 to 180, shoulder -45 to 180; `out` untouched */
 SY_API sy_status sy_person_seated(const sy_person *person, sy_seated *out, sy_error *err);
 

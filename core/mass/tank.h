@@ -36,7 +36,7 @@ typedef struct sy_liquid {
 SY_API sy_tank sy_tank_default(sy_tank_kind kind);
 
 /* Volume up to the brim, m^3.
-** Errors  SY_RANGE  a size is not > 0, not finite or not within 1e-6 and 1e4 m, an axis zero, a kind that is none
+** Errors  SY_RANGE  a size is not > 0, not finite or not within 1e-6 and 1e4 m, an axis zero, an unknown kind
 **         SY_MISSING  no mesh */
 SY_API sy_status sy_tank_capacity(const sy_tank *tank, double *out, sy_error *err);
 

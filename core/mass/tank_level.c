@@ -31,7 +31,7 @@ static sy_status check_size(const char *field, double size, sy_error *err) {
 static sy_status check_tank(const sy_tank *t, sy_error *err) {
   sy_status status = SY_OK;
   if (t->kind > SY_TANK_MESH)
-    return sy_fail(err, SY_RANGE, "tank", "kind", "is %d, which is none", (int)t->kind);
+    return sy_fail(err, SY_RANGE, "tank", "kind", "is %d, which is unknown", (int)t->kind);
   if (t->kind == SY_TANK_MESH)
     return t->mesh != NULL ? SY_OK : sy_fail(err, SY_MISSING, "tank", "mesh", "is missing");
   if (t->kind == SY_TANK_CYLINDER) {

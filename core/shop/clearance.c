@@ -23,7 +23,7 @@ static sy_status check(const sy_envelope *e, const char *part, sy_error *err) {
   if (!fine_size(e->rounding))
     return sy_fail(err, SY_RANGE, part, "rounding", "is %g m, must be >= 0 and finite", e->rounding);
   if (e->kind > SY_ENVELOPE_MESH)
-    return sy_fail(err, SY_RANGE, part, "kind", "is %d, which is none", (int)e->kind);
+    return sy_fail(err, SY_RANGE, part, "kind", "is %d, which is unknown", (int)e->kind);
   bool finite = sy_vec3_finite(e->sweep) && sy_vec3_finite(e->place.at);
   for (int k = 0; k < 9; k++) finite = finite && isfinite(e->place.turn.m[k / 3][k % 3]);
   switch (e->kind) {

@@ -122,7 +122,7 @@ static sy_status table_move(const sy_path *path, double travel, sy_vec3 *out, sy
 sy_status sy_path_move(const sy_path *path, double travel, sy_vec3 *out, sy_error *err) {
   if (!isfinite(travel)) return sy_fail(err, SY_RANGE, "outer joint", "travel", "is not finite");
   if (path->kind > SY_PATH_POINTS)
-    return sy_fail(err, SY_RANGE, "outer joint", "path", "is of kind %d, which is none", (int)path->kind);
+    return sy_fail(err, SY_RANGE, "outer joint", "path", "is of kind %d, which is unknown", (int)path->kind);
   sy_vec3 move = {0, 0, path->kind == SY_PATH_VERTICAL ? travel : 0};
   sy_status status = SY_OK;
   if (path->kind == SY_PATH_ARC) status = arc_move(path, travel, &move, err);

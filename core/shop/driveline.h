@@ -60,7 +60,7 @@ typedef struct sy_path {
 /* How far the joint's centre is from its place at travel 0.
 ** Errors  SY_GEOMETRY  an arc does not rise that far, or not at all
 **         SY_RANGE     outside the table; a table of fewer than two points, not by rising travel or not finite; travel or the
-**                      result not finite; a kind that is none */
+**                      result not finite; an unknown kind */
 SY_API sy_status sy_path_move(const sy_path *path, double travel, sy_vec3 *out, sy_error *err);
 
 /* ---- over all travel -------------------------------------------------------------------------------------------- */

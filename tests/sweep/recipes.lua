@@ -33,7 +33,7 @@ R.reach = {
   ["sy_term.by"] = 2,
 }
 
---- And those that are not followed: the library's own, or results that are told of elsewhere; numbers that are promises.
+--- And those that are not followed: the library's own, or results without numbers of their own; numbers that are promises.
 R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_answer_set.row", "sy_csv_cell.text",
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.left_over",
