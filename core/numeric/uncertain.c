@@ -5,7 +5,7 @@
 
 #include "numeric/stats.h"
 
-double sy_uncertain_limits(double half_width) { return fabs(half_width) / sqrt(3.0); }
+double sy_uncertain_limits(double half_width) { return fabs(half_width) / SY_ROOT_3; }
 
 /* People count inputs from 1. */
 static sy_status fail_pair(sy_error *err, sy_status status, size_t i, size_t j, const char *what, double a,

@@ -12,6 +12,9 @@
 
 #include "../base/status.h"
 
+/* Limits +-a with every value between equally likely: u = a / sqrt 3 (4.3.7). */
+#define SY_ROOT_3 1.7320508075688772
+
 /* Standard uncertainty of a value known only to lie within +-half_width: half_width / sqrt 3. */
 SY_API double sy_uncertain_limits(double half_width);
 

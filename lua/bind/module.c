@@ -11,6 +11,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   luaL_checkversion(L);
   lua_newtable(L);
   syl_open_fail(L);
+  syl_open_constants(L);
   syl_open_text(L);
   syl_open_reading(L);
   syl_open_entry(L);

@@ -4,6 +4,7 @@
 
 #include <lua.h>
 
+void syl_open_constants(lua_State *L);
 void syl_open_text(lua_State *L);
 void syl_open_reading(lua_State *L);
 void syl_open_entry(lua_State *L);

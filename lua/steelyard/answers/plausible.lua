@@ -110,7 +110,7 @@ local MOST_NAMED = 3
 -- Does the stated uncertainty of a mass allow a negative one? Limits end there (3 within 3 kg is fine, rounding left out); of an sd the
 -- 95 % count.
 local function allows_negative(value, sd, limits)
-  return sd ~= nil and value ~= nil and (limits and math.sqrt(3) * (1 - 1e-12) or text.K95) * sd > value
+  return sd ~= nil and value ~= nil and (limits and core.constants.root_3 * (1 - 1e-12) or text.K95) * sd > value
 end
 
 -- Which fields of a line allow it: {mass =, stand_in =, fill =} or nil. A gap that is booked is a difference of two masses.
@@ -148,7 +148,7 @@ local function number(x) return core.shortest(core.number(core.fixed(x, 6))) end
 
 -- "bracket (3 within 5 kg)"
 local function stated(name, value, sd, limits, unit)
-  if limits then return ("%s (%s within %s %s)"):format(name, number(value), number(math.sqrt(3) * sd), unit) end
+  if limits then return ("%s (%s within %s %s)"):format(name, number(value), number(core.constants.root_3 * sd), unit) end
   return ("%s (%s %s, sd %s)"):format(name, number(value), unit, number(sd))
 end
 

@@ -6,7 +6,7 @@ local core = require "steelyard.core"
 
 local build = {}
 
-local LIMITS = math.sqrt(3) -- limits +-a of a rectangular distribution are a standard uncertainty a / sqrt 3 (GUM 4.3.7)
+local ROOT_3 = core.constants.root_3 -- limits +-a of a rectangular distribution are a standard uncertainty a / sqrt 3 (GUM 4.3.7)
 local AXLE_CARRIER, WHEEL_CARRIER = 0, 8 -- plus 1-based index: ledger.h's numbers of carriers
 
 --- The geometry for a set of axles.
@@ -112,7 +112,7 @@ end
 -- The doubt of a coordinate that states none, mm.
 local function doubt_otherwise(spec)
   local within = spec.assume and spec.assume.within_mm
-  return within and within / LIMITS or 0
+  return within and within / ROOT_3 or 0
 end
 
 local function put_place(booking, spec, node)

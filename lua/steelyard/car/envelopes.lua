@@ -11,7 +11,7 @@ local resolve = require "steelyard.car.resolve"
 
 local envelopes = {}
 
-local LIMITS = math.sqrt(3) -- limits +-a, all between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
+local ROOT_3 = core.constants.root_3 -- limits +-a, all between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
 
 -- The pieces under a route of the drawn ledger: a part, both of a pair, all in a group.
 local function pieces(c, route)
@@ -26,7 +26,7 @@ end
 function envelopes.doubts_of(c, node)
   local within = c.shared.spec.assume and c.shared.spec.assume.within_mm
   local sd, stated = {}, node.at_sd or {}
-  for i = 1, 3 do sd[i] = stated[i] or within and within / LIMITS or 0 end
+  for i = 1, 3 do sd[i] = stated[i] or within and within / ROOT_3 or 0 end
   local x, y, z = c.geometry:vector_in(sd[1], sd[2], sd[3])
   return {math.abs(x), math.abs(y), math.abs(z)}
 end

@@ -34,7 +34,7 @@ setmetatable(readers, {__index = function(t, name)
   return t[name]
 end})
 
-local LIMITS = math.sqrt(3) -- limits +-a, all between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
+local ROOT_3 = core.constants.root_3 -- limits +-a, all between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
 
 local function did_you_mean(near) return near and ("did you mean %q?"):format(near) or nil end
 entries.did_you_mean = did_you_mean
@@ -242,7 +242,7 @@ end
 --- within_mm: the doubt of every coordinate that has none of its own.
 function entries.spread_limits(out)
   local sd = out.at_sd or {}
-  for i = 1, 3 do sd[i] = sd[i] or out.within / LIMITS end
+  for i = 1, 3 do sd[i] = sd[i] or out.within / ROOT_3 end
   out.at_sd, out.within = sd, nil
 end
 

@@ -40,7 +40,7 @@ end
 
 -- m/s2: standard gravity (NIST SP 811, 2008, B.8); on the ground it lies between 9.780 at the equator and 9.832 at the poles (normal
 -- gravity of the World Geodetic System 1984, from memory), so that unless it is given it is uncertain by 0.026 / sqrt 3
-local STANDARD_GRAVITY, GRAVITY_SD = 9.80665, 0.015
+local STANDARD_GRAVITY, GRAVITY_SD = core.constants.standard_gravity, 0.015
 
 local readers = {}
 function readers.mass(inputs, t, where, id) return read_number(inputs, t, "mass", "kg", where, id) end

@@ -101,7 +101,7 @@ end
 local function stated_sd(c, node, found)
   local within, list = c.shared.spec.assume and c.shared.spec.assume.within_mm, {}
   for i, letter in ipairs{"x", "y", "z"} do
-    local stated = node.at_sd and node.at_sd[i] or within and within / math.sqrt(3) or 0
+    local stated = node.at_sd and node.at_sd[i] or within and within / core.constants.root_3 or 0
     local same = node.kind == "tank" or found[letter] and math.abs(found[letter] - stated) <= SAME_PLACE
     list[letter] = same and stated or found[letter]
   end

@@ -1,12 +1,13 @@
 --- Readings that contradict each other or no car: refused or warned about, by name, before and after the fit.
 
+local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
 local text = require "steelyard.print.text"
 
 local check = {}
 local refuse = measurement.refuse
 
-local POUNDS = 2.20462 -- in a kilogram
+local POUNDS = 1 / core.constants.pound -- in a kilogram
 local POUND_BAND = 0.1 -- of the ratio: axle loads change by a few percent when a car is tilted
 local LOST = 0.02      -- share of the mass that no friction hides: something stands on, or a number is wrong
 local CLEAR = 3        -- sigmas from which on a sum is said not to add up

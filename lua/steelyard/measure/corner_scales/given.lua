@@ -190,7 +190,7 @@ local function check_units(runs)
       table.insert(by_key[r.key], r.net)
     end
   end
-  local POUNDS = 2.20462 -- a kilogram in pounds, NIST SP 811
+  local POUNDS = 1 / core.constants.pound -- a kilogram in pounds
   for i, run in ipairs(runs) do
     for _, r in ipairs(run.list) do
       local others = table.move(by_key[r.key], 1, #by_key[r.key], 1, {})

@@ -14,7 +14,7 @@ local text = require "steelyard.print.text"
 
 local causes = {}
 
-local POUND, STANDARD_GRAVITY = 0.45359237, 9.80665 -- kg, m/s2: NIST Special Publication 811 (2008), Appendix B, exact
+local POUND, STANDARD_GRAVITY = core.constants.pound, core.constants.standard_gravity -- kg, m/s2
 
 -- ---- who and what was in the car --------------------------------------------------------------------------------------------------
 
@@ -179,7 +179,7 @@ local function anywhere(c, given)
   local over = OVERHANG * (front - rear)
   local cg = core.balance(c.now, c.geometry).cg
   local _, _, up = c.geometry:point_in(cg.x, cg.y, cg.z)
-  local root = math.sqrt(3)
+  local root = core.constants.root_3
   local at = {c.geometry:point_out((front + rear) / 2, 0, given.height or up)}
   local sd = {c.geometry:vector_out((front - rear + 2 * over) / 2 / root, half_track / root, HEIGHT_SD)}
   for i = 1, 3 do at[i] = require("steelyard.file.vocabulary").sd(at[i], math.abs(sd[i])) end
@@ -192,7 +192,7 @@ local function add_forgotten(list, c, car, given, missing)
   local at = anywhere(c, given)
   for i, entry in ipairs(require("steelyard.answers.forgotten").of(car).missing) do
     local part = require("steelyard").part(("forgotten %d"):format(i)) {at = at,
-      mass = vocabulary.sd((entry.low + entry.high) / 2, (entry.high - entry.low) / 2 / math.sqrt(3))}
+      mass = vocabulary.sd((entry.low + entry.high) / 2, (entry.high - entry.low) / 2 / core.constants.root_3)}
     local fine, more = pcall(car.add, car, part)
     if fine then
       list[#list + 1] = {kind = "forgotten", what = entry.name, field = "forgotten", would_be = missing.mass, unit = "kg",
