@@ -35,7 +35,8 @@ static void *grant(void *user, void *old, size_t old_size, size_t size) {
 
 /* words that do a little of everything the real ones do */
 static const char words[] =
-    "local host = ...\n"
+    "local host, lent = ...\n"
+    "if lent[1] ~= 'lent' then host.raise{code = 'type', message = 'no words were lent'} end\n"
     "local Item = host.marked 'item'\n"
     "local made = {}\n"
     "local function part(name)\n"
@@ -45,6 +46,23 @@ static const char words[] =
     "end\n"
     "return {part = part}, {made = made}\n";
 
+static void push_language(lua_State *L) {
+  static const char *const sorts[][2] = {{"part", "item"}, {"box", "shape"}, {"sd", "sd"}};
+  lua_newtable(L);
+  lua_pushstring(L, words);
+  lua_setfield(L, -2, "code");
+  lua_newtable(L);
+  lua_pushliteral(L, "lent");
+  lua_rawseti(L, -2, 1);
+  lua_setfield(L, -2, "words");
+  lua_newtable(L);
+  for (size_t i = 0; i < sizeof sorts / sizeof *sorts; i++) {
+    lua_pushstring(L, sorts[i][1]);
+    lua_setfield(L, -2, sorts[i][0]);
+  }
+  lua_setfield(L, -2, "sorts");
+}
+
 static int run(lua_State *L) {
   const char *text = lua_touserdata(L, 1);
   lua_newtable(L);
@@ -53,7 +71,7 @@ static int run(lua_State *L) {
   lua_getfield(L, -1, "run_file");
   lua_pushstring(L, text);
   lua_pushliteral(L, "a.lua");
-  lua_pushstring(L, words);
+  push_language(L);
   lua_call(L, 3, 1);
   return 1;
 }

@@ -2782,7 +2782,6 @@ function car:clearances(options) end
 function car:shafts(options) end
 
 ---@class steelyard
----@field unknown steelyard.unknown a mass that is not known
 ---@field N number 1
 ---@field cm number 10
 ---@field deg number 1
@@ -2801,23 +2800,24 @@ function car:shafts(options) end
 ---@field oz number 0.028349523125
 ---@field rad number 57.29577951308232
 ---@field us_gallon number 3.785411784
----@field part fun(name: string): fun(fields: steelyard.fields.part): steelyard.item
----@field group fun(name: string): fun(fields: steelyard.fields.group): steelyard.item
----@field tank fun(name: string): fun(fields: steelyard.fields.tank): steelyard.item
----@field person fun(name: string): fun(fields: steelyard.fields.person): steelyard.item
----@field state fun(name: string): fun(fields: steelyard.fields.state): steelyard.item
----@field limit fun(name: string): fun(fields: steelyard.fields.limit): steelyard.item
----@field from_csv fun(name: string): steelyard.item all the parts of a table
----@field vehicle fun(fields: steelyard.fields.vehicle): steelyard.item
+---@field part fun(name: string): fun(fields: steelyard.fields.part): steelyard.item a part, for sy.car and car:add
+---@field group fun(name: string): fun(fields: steelyard.fields.group): steelyard.item parts that move together
+---@field tank fun(name: string): fun(fields: steelyard.fields.tank): steelyard.item a tank and its fill
+---@field person fun(name: string): fun(fields: steelyard.fields.person): steelyard.item somebody aboard
+---@field state fun(name: string): fun(fields: steelyard.fields.state): steelyard.item a load state
+---@field limit fun(name: string): fun(fields: steelyard.fields.limit): steelyard.item a limit on a quantity
+---@field vehicle fun(fields: steelyard.fields.vehicle): steelyard.item what a vehicle file begins with; sy.car takes the same fields
+---@field from_csv fun(name: string): steelyard.item among parts: all the parts of a table from a spreadsheet
+---@field unknown steelyard.unknown a mass that is not known
 ---@field box fun(sizes: table): steelyard.shape mm: length, width, height
----@field cone fun(sizes: table): steelyard.shape mm: diameter, length
 ---@field cylinder fun(sizes: table): steelyard.shape mm: diameter, length
----@field ellipsoid fun(sizes: table): steelyard.shape mm: length, width, height
----@field hollow_sphere fun(sizes: table): steelyard.shape mm: diameter, wall
----@field plate fun(sizes: table): steelyard.shape mm: length, width
----@field rod fun(sizes: table): steelyard.shape mm: length
----@field sphere fun(sizes: table): steelyard.shape mm: diameter
 ---@field tube fun(sizes: table): steelyard.shape mm: diameter, wall, length
+---@field sphere fun(sizes: table): steelyard.shape mm: diameter
+---@field hollow_sphere fun(sizes: table): steelyard.shape mm: diameter, wall
+---@field ellipsoid fun(sizes: table): steelyard.shape mm: length, width, height
+---@field cone fun(sizes: table): steelyard.shape mm: diameter, length
+---@field rod fun(sizes: table): steelyard.shape mm: length
+---@field plate fun(sizes: table): steelyard.shape mm: length, width
 local sy = {}
 
 ---A car from a vehicle file.

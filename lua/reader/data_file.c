@@ -5,6 +5,7 @@
 
 #include <lauxlib.h>
 
+#include "numeric/uncertain.h"
 #include "reader/lexer.h"
 #include "reader/sandbox_words.h"
 
@@ -16,9 +17,6 @@ enum {
   LONGEST_NUMBER = 64  /* bytes */
 };
 
-/* limits +-a with all values between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7), as in words.lua */
-#define ROOT_3 1.7320508075688772
-
 typedef struct reader {
   lua_State *L;
   syl_lexer lex;
@@ -27,6 +25,7 @@ typedef struct reader {
   int depth;
   int made;               /* stack index of the list of items */
   lua_Integer items;      /* in it */
+  int sorts;              /* stack index of {[word] = sort} */
   int item, shape, doubt; /* stack indices of metatables */
 } reader;
 
@@ -272,7 +271,7 @@ static bool doubt(reader *r, bool limits) {
   if (!(u >= 0 && u < (double)INFINITY)) return false;
   if (limits) {
     lua_pop(L, 1);
-    lua_pushnumber(L, u / ROOT_3);
+    lua_pushnumber(L, sy_uncertain_limits(u));
   }
   lua_setfield(L, -2, "sd");
   if (limits) {
@@ -284,44 +283,45 @@ static bool doubt(reader *r, bool limits) {
   return true;
 }
 
-typedef enum word { ITEM, SHAPE, SD, WITHIN, UNKNOWN, TRUE, FALSE, NONE } word;
+typedef enum sort { ITEM, SHAPE, SD, WITHIN, UNKNOWN, NONE } sort;
 
-static word find_word(const reader *r) {
+/* The sort of the word on top of the stack. */
+static sort sort_of(const reader *r) {
   static const struct {
     const char *name;
-    word meaning;
-  } words[] = {{"part", ITEM},           {"group", ITEM},      {"tank", ITEM},     {"person", ITEM},
-               {"state", ITEM},          {"limit", ITEM},      {"from_csv", ITEM}, {"sd", SD},
-               {"within", WITHIN},       {"unknown", UNKNOWN}, {"true", TRUE},     {"false", FALSE},
-               {"box", SHAPE},           {"cylinder", SHAPE},  {"tube", SHAPE},    {"sphere", SHAPE},
-               {"hollow_sphere", SHAPE}, {"ellipsoid", SHAPE}, {"cone", SHAPE},    {"rod", SHAPE},
-               {"plate", SHAPE},         {"mesh", SHAPE}};
-  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-    if (reads(r, words[i].name)) return words[i].meaning;
-  return NONE;
+    sort is;
+  } sorts[] = {{"item", ITEM}, {"shape", SHAPE}, {"sd", SD}, {"within", WITHIN}, {"unknown", UNKNOWN}};
+  lua_State *L = r->L;
+  sort found = NONE;
+  lua_pushvalue(L, -1);
+  if (lua_rawget(L, r->sorts) == LUA_TSTRING)
+    for (size_t i = 0; i < sizeof sorts / sizeof *sorts; i++)
+      if (strcmp(lua_tostring(L, -1), sorts[i].name) == 0) found = sorts[i].is;
+  lua_pop(L, 1);
+  return found;
 }
 
+/* true, false, or a word: what it makes. */
 static bool named_value(reader *r) {
   lua_State *L = r->L;
-  const word meaning = find_word(r);
   const int line = r->at.line;
-  if (meaning == ITEM || meaning == SHAPE)
-    lua_pushlstring(L, r->lex.text + r->at.text.start, (size_t)r->at.text.length);
-  advance(r);
-  switch (meaning) {
-  case ITEM: return item(r, line);
-  case SHAPE: return shape(r, line);
-  case SD: return doubt(r, false);
-  case WITHIN: return doubt(r, true);
-  case TRUE: lua_pushboolean(L, 1); return true;
-  case FALSE: lua_pushboolean(L, 0); return true;
-  case UNKNOWN:
-    lua_createtable(L, 0, 0);
-    syl_push_marked(L, "unknown");
-    lua_setmetatable(L, -2);
+  if (reads(r, "true") || reads(r, "false")) {
+    lua_pushboolean(L, reads(r, "true"));
+    advance(r);
     return true;
-  default: return false;
   }
+  lua_pushlstring(L, r->lex.text + r->at.text.start, (size_t)r->at.text.length);
+  const sort is = sort_of(r);
+  advance(r);
+  if (is == ITEM) return item(r, line);
+  if (is == SHAPE) return shape(r, line);
+  lua_pop(L, 1);
+  if (is == SD || is == WITHIN) return doubt(r, is == WITHIN);
+  if (is != UNKNOWN) return false;
+  lua_createtable(L, 0, 0);
+  syl_push_marked(L, "unknown");
+  lua_setmetatable(L, -2);
+  return true;
 }
 
 /* Push one value; false when what stands here is anything else. An operator behind it is found by who asked. */
@@ -355,12 +355,13 @@ static bool file(reader *r) {
   return true;
 }
 
-bool syl_read_data(lua_State *L, const char *bytes, size_t size) {
+bool syl_read_data(lua_State *L, const char *bytes, size_t size, int sorts) {
   const int top = lua_gettop(L);
   if (size > LONGEST) return false;
   luaL_checkstack(L, ROOM, NULL);
   reader r = {.L = L,
               .lex = {bytes, bytes, bytes + size, 1, false},
+              .sorts = sorts,
               .made = top + 2,
               .item = top + 3,
               .shape = top + 4,

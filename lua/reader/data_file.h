@@ -14,7 +14,8 @@
 #include <stddef.h>
 
 /* Push what core.run_file gives for the text and return true; or push nothing and return false: the text is more than data, or not
-** right. Raises when memory is out. */
-bool syl_read_data(lua_State *L, const char *text, size_t size);
+** right. sorts: stack index of {[word] = "item", "shape", "sd", "within" or "unknown"}, see file/language.lua; other words are left to the
+** sandbox. Raises when memory is out. */
+bool syl_read_data(lua_State *L, const char *text, size_t size, int sorts);
 
 #endif

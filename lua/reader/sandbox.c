@@ -25,6 +25,8 @@
 typedef struct job {
   const char *text, *words;
   size_t size, words_size;
+  lua_State *L; /* outside */
+  int language; /* index there: language.words */
   syl_meter *meter;
 } job;
 
@@ -125,13 +127,48 @@ static void load(lua_State *S, const char *text, size_t size, const char *name, 
   if (status != LUA_OK) lua_error(S); /* out of memory: the meter tells why */
 }
 
-/* job -> result of words.lua */
+static void lend_value(lua_State *L, lua_State *S);
+
+/* Push in S a copy of the table on top of L's stack. */
+static void lend_table(lua_State *L, lua_State *S) {
+  luaL_checkstack(S, 4, NULL);
+  lua_createtable(S, (int)lua_rawlen(L, -1), 0);
+  lua_pushnil(L);
+  while (lua_next(L, -2)) {
+    lua_pushvalue(L, -2);
+    lend_value(L, S);
+    lua_pop(L, 1);
+    lend_value(L, S);
+    lua_pop(L, 1);
+    lua_rawset(S, -3);
+  }
+}
+
+/* The same for a number, a text, a table of such or what is true or not. */
+static void lend_value(lua_State *L, lua_State *S) {
+  switch (lua_type(L, -1)) {
+  case LUA_TTABLE: lend_table(L, S); break;
+  case LUA_TSTRING: lua_pushstring(S, lua_tostring(L, -1)); break;
+  case LUA_TNUMBER:
+    if (lua_isinteger(L, -1))
+      lua_pushinteger(S, lua_tointeger(L, -1));
+    else
+      lua_pushnumber(S, lua_tonumber(L, -1));
+    break;
+  default: lua_pushboolean(S, lua_toboolean(L, -1)); break;
+  }
+}
+
+/* job -> result of file/vocabulary.lua */
 static int run_inside(lua_State *S) {
   const job *j = lua_touserdata(S, 1);
   syl_meter_watch(j->meter);
   load(S, j->words, j->words_size, "=" SYL_WORDS_CHUNK, "bt"); /* ours: text or compiled */
   syl_push_word_host(S);
-  lua_call(S, 1, 2); /* the user's environment, the result */
+  lua_pushvalue(j->L, j->language);
+  lend_table(j->L, S);
+  lua_pop(j->L, 1);
+  lua_call(S, 2, 2); /* the user's environment, the result */
   load(S, j->text, j->size, "=" SYL_USER_CHUNK, "t");
   lua_pushvalue(S, -3);
   if (lua_setupvalue(S, -2, 1) == NULL) return luaL_error(S, "the text has no environment");
@@ -208,17 +245,31 @@ static int raise(lua_State *L, const syl_problem *problem, const char *file) {
   return lua_error(L);
 }
 
-/* the words' text or code: argument 3, or what that gives and takes its place */
+/* the words' text or code: language.code, or what that gives. Takes the language's place, which keeps it alive. */
 static const char *check_words(lua_State *L, size_t *size) {
-  if (lua_isfunction(L, 3)) {
-    lua_pushvalue(L, 3);
-    lua_call(L, 0, 1);
-    lua_replace(L, 3);
-  }
+  lua_getfield(L, 3, "code");
+  if (lua_isfunction(L, -1)) lua_call(L, 0, 1);
+  lua_replace(L, 3);
   return luaL_checklstring(L, 3, size);
 }
 
-/* core.run_file(bytes, file, words, caps?) -> raw */
+enum { MOST_ITEMS = 16 };
+
+/* The words that make items from words.items = {{word, ...}, ...}; they live as long as the table at `words`. */
+static void read_items(lua_State *L, int words, const char *items[MOST_ITEMS + 1]) {
+  int count = 0;
+  if (lua_getfield(L, words, "items") == LUA_TTABLE)
+    for (; count < MOST_ITEMS && lua_rawgeti(L, -1, count + 1) == LUA_TTABLE; count++) {
+      items[count] = lua_rawgeti(L, -1, 1) == LUA_TSTRING ? lua_tostring(L, -1) : "";
+      lua_pop(L, 2);
+    }
+  items[count] = NULL;
+  lua_settop(L, words);
+}
+
+/* core.run_file(bytes, file, language, caps?) -> raw
+**   language  {sorts = {[word] = sort} (data_file.h), words = a table for file/vocabulary.lua, code = its text or code, or a function that
+**             gives it when a sandbox is needed} */
 static int l_run_file(lua_State *L) {
   job j;
   j.text = luaL_checklstring(L, 1, &j.size);
@@ -229,12 +280,27 @@ static int l_run_file(lua_State *L) {
   const size_t mark = syl_text_mark(j.text, j.size);
   j.text += mark;
   j.size -= mark;
-  if (lua_isnoneornil(L, 4) && syl_read_data(L, j.text, j.size)) return 1;
+  luaL_checktype(L, 3, LUA_TTABLE);
+  lua_settop(L, 4);
+  enum {
+    SORTS = 5,
+    WORDS,
+    DEEP = 16
+  }; /* DEEP: stack for the tables in one another of the words, a key and a value each */
+  luaL_checkstack(L, DEEP, NULL);
+  lua_getfield(L, 3, "sorts");
+  lua_getfield(L, 3, "words");
+  luaL_argcheck(L, lua_istable(L, SORTS) && lua_istable(L, WORDS), 3, "sorts and words are tables");
+  if (lua_isnil(L, 4) && syl_read_data(L, j.text, j.size, SORTS)) return 1;
   j.words = check_words(L, &j.words_size);
+  j.L = L;
+  j.language = WORDS;
 
+  const char *items[MOST_ITEMS + 1];
+  read_items(L, WORDS, items);
   const sy_alloc alloc = sy_alloc_default();
   syl_problem lost;
-  const syl_loss loss = syl_find_loss(j.text, j.size, &alloc, &lost);
+  const syl_loss loss = syl_find_loss(j.text, j.size, items, &alloc, &lost);
   if (loss == SYL_LOSS_NO_MEMORY) return luaL_error(L, "not enough memory");
   if (loss == SYL_LOSS_LIMIT) return raise(L, &lost, file);
 
@@ -247,7 +313,8 @@ static int l_run_file(lua_State *L) {
   else
     syl_meter_tell(j.meter, &j.meter->problem);
   if (!fine) {
-    if (strcmp(j.meter->problem.code, "limit") != 0) syl_name_line(j.text, j.size, &alloc, &j.meter->problem);
+    if (strcmp(j.meter->problem.code, "limit") != 0)
+      syl_name_line(j.text, j.size, items, &alloc, &j.meter->problem);
     const bool first = loss == SYL_LOSS_FOUND && lost.line <= j.meter->problem.line;
     return raise(L, first ? &lost : &j.meter->problem, file);
   }

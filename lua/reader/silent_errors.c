@@ -75,12 +75,10 @@ static bool find_comma(const syl_scan *scan, pair *out) {
 }
 
 static bool is_item(const syl_scan *scan, const syl_scan_table *table) {
-  static const char *const words[] = {"part", "group", "tank", "person", "state", "limit"};
   if (table->word.start < 0 || table->name.start < 0) return false;
-  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-    if ((size_t)table->word.length == strlen(words[i]) &&
-        memcmp(scan->text + table->word.start, words[i], strlen(words[i])) == 0)
-      return true;
+  const size_t length = (size_t)table->word.length;
+  for (const char *const *item = scan->items; *item != NULL; item++)
+    if (length == strlen(*item) && memcmp(scan->text + table->word.start, *item, length) == 0) return true;
   return false;
 }
 
@@ -148,9 +146,11 @@ static syl_loss find_in(const syl_scan *scan, int *list, syl_problem *out) {
   return SYL_LOSS_FOUND;
 }
 
-syl_loss syl_find_loss(const char *text, size_t size, const sy_alloc *alloc, syl_problem *out) {
+syl_loss syl_find_loss(const char *text, size_t size, const char *const *items, const sy_alloc *alloc,
+                       syl_problem *out) {
   syl_scan scan;
   if (!syl_scan_text(text, size, alloc, &scan)) return SYL_LOSS_NO_MEMORY;
+  scan.items = items;
   syl_loss found = SYL_LOSS_NO_MEMORY;
   int *list = sy_alloc_new(alloc, (scan.entries + 1) * sizeof *list);
   if (scan.full > 0) {
@@ -215,9 +215,11 @@ static void name_line(const syl_scan *scan, syl_problem *problem) {
                scan->entry[found].key.length);
 }
 
-void syl_name_line(const char *text, size_t size, const sy_alloc *alloc, syl_problem *problem) {
+void syl_name_line(const char *text, size_t size, const char *const *items, const sy_alloc *alloc,
+                   syl_problem *problem) {
   syl_scan scan;
   if (problem->line <= 0 || problem->part[0] != '\0' || !syl_scan_text(text, size, alloc, &scan)) return;
+  scan.items = items;
   name_line(&scan, problem);
   syl_scan_free(&scan);
 }

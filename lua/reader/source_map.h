@@ -45,7 +45,8 @@ typedef struct syl_scan {
   syl_scan_entry *entry; /* in the order of the text */
   syl_scan_table *table;
   size_t entries, entry_room, tables, table_room;
-  int full; /* line where there were too many, or 0 */
+  int full;                 /* line where there were too many, or 0 */
+  const char *const *items; /* NULL, or the words that make items, NULL behind the last: silent_errors.h */
   sy_alloc alloc;
 } syl_scan;
 

@@ -16,7 +16,7 @@ function sy.mesh(file, options)
   return require("steelyard.measure.mesh").of(file, options)
 end
 
--- The sandbox runs the same words, compiled and without names of lines.
+-- The sandbox runs the words of file/vocabulary.lua, compiled and without names of lines.
 local compiled_words
 
 local function words_code()
@@ -61,8 +61,9 @@ function sy.load(path, text)
     core.fail{code = "type", message = ("sy.load needs the text of a vehicle file as a text, not a %s"):format(type(text)), file = path}
   end
   local _ <close> = without_collecting()
+  local language = require "steelyard.file.language"
   local bytes = text or core.read_file(path)
-  local raw = core.run_file(bytes, path, words_code)
+  local raw = core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
   return spec_to_car(raw, {file = path, bytes = bytes})
 end
 

@@ -16,8 +16,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 /* Small caps: what takes the full ones to find is found with these, a hundred times sooner. */
 static const char harness[] =
     "local core, bytes, words = ...\n"
+    "local language = require 'steelyard.file.language'\n"
+    "local function with(code) return {code = code, words = language.words, sorts = language.sorts} end\n"
     "local caps = {live = 2e6, total = 16e6, text = 4096, steps = 20000, seconds = 1}\n"
-    "local fine, result = pcall(core.run_file, bytes, 'fuzz.lua', words, caps)\n"
+    "local fine, result = pcall(core.run_file, bytes, 'fuzz.lua', with(words), caps)\n"
     "local function same(a, b)\n"
     "  if type(a) ~= 'table' then return math.type(a) == math.type(b) and (a == b or a ~= a and b ~= b) end\n"
     "  if type(b) ~= 'table' or getmetatable(a) ~= getmetatable(b) then return false end\n"
@@ -25,7 +27,7 @@ static const char harness[] =
     "  for k in next, b do if rawget(a, k) == nil then return false end end\n"
     "  return true\n"
     "end\n"
-    "local is_data, data = pcall(core.run_file, bytes, 'fuzz.lua', function() error() end)\n"
+    "local is_data, data = pcall(core.run_file, bytes, 'fuzz.lua', with(function() error() end))\n"
     "if is_data then assert(fine and same(data, result) or not fine and result.code == 'limit', 'data "
     "differ') end\n"
     "if not fine then\n"

@@ -38,6 +38,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   }
   syl_scan_free(&s);
   syl_problem problem;
-  demand(syl_find_loss(text, size, &alloc, &problem) != SYL_LOSS_NO_MEMORY);
+  static const char *const items[] = {"part", "group", NULL};
+  demand(syl_find_loss(text, size, items, &alloc, &problem) != SYL_LOSS_NO_MEMORY);
   return 0;
 }

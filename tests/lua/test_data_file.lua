@@ -9,11 +9,13 @@ local function read_all(path)
   local file <close> = assert(io.open(path, "rb"))
   return file:read "a"
 end
-local words = read_all "lua/steelyard/file/vocabulary.lua"
+local language = require "steelyard.file.language"
+local function read_with(code) return {code = code, words = language.words, sorts = language.sorts} end
+local words = read_with(read_all "lua/steelyard/file/vocabulary.lua")
 
 -- what is read without a sandbox, or nil
 local function as_data(text)
-  local fine, raw = pcall(core.run_file, text, "car.lua", function() error "asked for the words" end)
+  local fine, raw = pcall(core.run_file, text, "car.lua", read_with(function() error "asked for the words" end))
   return fine and raw or nil
 end
 

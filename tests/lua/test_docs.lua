@@ -102,6 +102,16 @@ check.test("the_stub_in_the_tree_is_what_docs_writes_and_is_lua", function()
   check.equal(marked, #calls.module + #calls.car - 2)
 end)
 
+check.test("pieces_in_the_tree_are_what_docs_writes", function()
+  local pieces = require "steelyard.reference.docs.pieces"
+  for path in pairs(pieces.files) do
+    local file <close> = assert(io.open(path))
+    local text = file:read "a"
+    check.equal(pieces.renew(path, text), text, "run `make docs`; " .. path)
+    check.raises(function() pieces.renew(path, (text:gsub("made: end", ""))) end, {code = "missing", file = path})
+  end
+end)
+
 check.test("docs_writes_into_folders_and_leaves_nothing_else", function()
   local folder = os.tmpname()
   os.remove(folder)

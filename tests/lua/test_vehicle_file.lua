@@ -12,7 +12,8 @@ local function source()
   local file <close> = assert(io.open("lua/steelyard/file/vocabulary.lua", "rb"))
   return file:read "a"
 end
-local words_source = source()
+local language = require "steelyard.file.language"
+local words_source = {code = source(), words = language.words, sorts = language.sorts}
 
 local function read_text(text)
   local raw = core.run_file(text, "car.lua", words_source)

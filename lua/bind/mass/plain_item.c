@@ -8,18 +8,17 @@
 #include "reader/sandbox_words.h"
 #include "reader/text_file.h"
 
-enum { LONGEST_NAME = 100 }; /* bytes: nodes.lua has the same */
-
 enum { VALUE = 1, SIBLINGS, REACHED, PATH, SHALLOW, KIND, NAME, FIELDS, LINE, FULL };
 #define ITEM_MARK lua_upvalueindex(1)
+#define KINDS     lua_upvalueindex(2)
+#define LONGEST   lua_upvalueindex(3)
 
 static bool is_kind(lua_State *L, int index) {
-  static const char *const kinds[] = {"part", "group", "tank", "person"};
   if (lua_type(L, index) != LUA_TSTRING) return false;
-  const char *kind = lua_tostring(L, index);
-  for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
-    if (strcmp(kind, kinds[i]) == 0) return true;
-  return false;
+  lua_pushvalue(L, index);
+  const bool known = lua_rawget(L, KINDS) != LUA_TNIL;
+  lua_pop(L, 1);
+  return known;
 }
 
 /* A name can be shown, looked up, and be a step of a path. */
@@ -27,7 +26,8 @@ static bool is_name(lua_State *L, int index) {
   size_t length;
   if (lua_type(L, index) != LUA_TSTRING) return false;
   const char *name = lua_tolstring(L, index, &length);
-  return length <= LONGEST_NAME && syl_is_line(name, length) && memchr(name, '/', length) == NULL;
+  return length <= (size_t)lua_tointeger(L, LONGEST) && syl_is_line(name, length) &&
+         memchr(name, '/', length) == NULL;
 }
 
 static bool is_plain_table(lua_State *L, int index) {
@@ -66,7 +66,7 @@ static bool is_in_order(lua_State *L) {
          is_new(L, SIBLINGS, NAME);
 }
 
-/* core.enter_item(value, siblings, reached, path, shallow) -> kind, name, fields, line, full path; or nil with nothing noted.
+/* enter_item(value, siblings, reached, path, shallow) -> kind, name, fields, line, full path; or nil with nothing noted.
 **   siblings  {[name] = line}: takes the name    reached  {[value] = true}: takes the value    shallow  not too deep in groups */
 static int l_enter_item(lua_State *L) {
   lua_settop(L, SHALLOW);
@@ -94,8 +94,18 @@ static int l_enter_item(lua_State *L) {
   return FULL - KIND + 1;
 }
 
-void syl_open_entry(lua_State *L) {
+/* core.item_reader(kinds, longest) -> enter_item. kinds: {[kind] = true} of what may stand among parts; longest: bytes of a name */
+static int l_item_reader(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  luaL_checkinteger(L, 2);
+  lua_settop(L, 2);
   syl_push_marked(L, "item");
-  lua_pushcclosure(L, l_enter_item, 1);
-  lua_setfield(L, -2, "enter_item");
+  lua_insert(L, 1);
+  lua_pushcclosure(L, l_enter_item, 3);
+  return 1;
+}
+
+void syl_open_entry(lua_State *L) {
+  lua_pushcfunction(L, l_item_reader);
+  lua_setfield(L, -2, "item_reader");
 }

@@ -9,8 +9,6 @@
 #include "bind/numbers.h"
 
 /* Push a field without metamethods; its type. */
-enum { MOST_COUNT = 1000000 }; /* pieces: as core.read_record has it */
-
 static int field(lua_State *L, int t, const char *key) {
   lua_pushstring(L, key);
   return lua_rawget(L, t);
@@ -162,7 +160,7 @@ bool syl_read_node(lua_State *L, int node, int context, const syl_geometry *g, b
   syl_place_part(g, at_top, at, sd, part);
   part->growth = number(L, node, "growth", 0);
   const double count = number(L, node, "count", part->count);
-  if (!(count >= 1 && count <= MOST_COUNT)) return false;
+  if (!(count >= 1 && count <= (double)UINT32_MAX)) return false;
   part->count = (uint32_t)count;
   if (!read_shape(L, node, g, part) || !read_carriers(L, node, context, part)) return false;
   field(L, node, "pair");

@@ -2,22 +2,25 @@
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
-local fields = require "steelyard.file.fields"
+local language = require "steelyard.file.language"
 local problems = require "steelyard.file.problems"
 local records = require "steelyard.file.entries"
 
 local readers, wrong = {}, records.wrong
 local bodies = {readers = readers}
 
-local shape_names = {"mesh"}
-for name in pairs(fields.shapes) do shape_names[#shape_names + 1] = name end
+local shape_names, mesh_fields = {}, nil
+for i, shape in ipairs(language.words.shapes) do
+  shape_names[i] = shape[1]
+  if shape.from_file then mesh_fields = shape[2] end
+end
 table.sort(shape_names, core.before)
 
-local size = {unit = "mm", above = 0, max = fields.MOST_LENGTH}
+local size = {unit = "mm", above = 0, max = language.MOST_LENGTH}
 
 -- Which size a key of a shape means: its name, or its number in the order of the names.
 local function read_sizes(ctx, inside, shape, from)
-  local names = fields.shapes[shape.kind]
+  local names = language.shapes[shape.kind]
   local axis = names.axis
   local known = {}
   for i, name in ipairs(names) do known[name], known[i] = name, name end
@@ -48,7 +51,7 @@ local function read_sizes(ctx, inside, shape, from)
 end
 
 local function read_axis(ctx, inside, shape, from)
-  local names = fields.shapes[shape.kind]
+  local names = language.shapes[shape.kind]
   if not names.axis then return end
   local given = from[names.axis]
   shape.axis = ctx.letters[names.along]
@@ -58,8 +61,6 @@ local function read_axis(ctx, inside, shape, from)
   end
   shape.axis = given
 end
-
-local mesh_fields = {"file", "unit", "turn_outward"}
 
 -- Fields of mesh {"sump.stl", unit = "mm"}: a table of them, nil after a problem.
 local function read_mesh_fields(ctx, inside, from)
@@ -113,8 +114,8 @@ end
 
 -- Most shapes are a list of plain sizes.
 local function plain_shape(ctx, kind, from)
-  local names = fields.shapes[kind]
-  local shape = names and core.plain_sizes(from, #names, fields.MOST_LENGTH)
+  local names = language.shapes[kind]
+  local shape = names and core.plain_sizes(from, #names, language.MOST_LENGTH)
   if not shape then return nil end
   shape.kind, shape.axis = kind, names.axis and ctx.letters[names.along]
   for i = 1, #names do shape[names[i]] = shape[i] end
@@ -137,7 +138,7 @@ function readers.shape(ctx, owner, key, value, _, out)
     out[key] = read_mesh(ctx, owner, key, inside, from)
     return
   end
-  if not fields.shapes[shape.kind] or not user_values.is_plain(from) then
+  if not language.shapes[shape.kind] or not user_values.is_plain(from) then
     return wrong(ctx, owner, key, "content", "is no shape any more")
   end
   local before = #ctx.problems.list

@@ -8,9 +8,9 @@
 --   words      of a choice: what may be written
 
 local core = require "steelyard.core"
+local language = require "steelyard.file.language"
 
-local MOST_MASS, MOST_LENGTH = 1e5, 1e6 -- kg and mm: what the ledger keeps exactly (core/mass/ledger.h)
-local MOST_RATE = 1e9 -- N/mm, N m/deg: rigid for every purpose, and loads still keep their milligrams (core/statics/corner_axle.h)
+local MOST_MASS, MOST_LENGTH, MOST_RATE = language.MOST_MASS, language.MOST_LENGTH, language.MOST_RATE
 local MOST_RATIO = 100 -- spring travel / wheel travel
 
 local mass = {unit = "kg", min = 0, max = MOST_MASS, required = true}
@@ -26,10 +26,10 @@ local needed_point = {required = true}
 local bent = {unit = "deg", min = 20, max = 180} -- what bodies do: core/mass/person.h
 local within = {unit = "mm", min = 0, max = MOST_LENGTH}
 
-local bases = {words = {"estimate", "calculated", "supplier", "weighed"}, default = "estimate"}
+local bases = {words = language.bases, default = "estimate"}
 
 -- what scales read in
-local mass_units = {words = {"kg", "g", "lb", "oz"}}
+local mass_units = {words = language.mass_units}
 
 -- what parts, tanks and persons share, behind the fields of their own
 local function item_fields(list)
@@ -167,23 +167,9 @@ function make.weighed()
   }
 end
 
---- What each shape is measured by, in the order they are written without names; `axis`: the field that turns it.
-local shapes = {
-  box = {"length", "width", "height"},
-  cylinder = {"diameter", "length", axis = "axis", along = "across"},
-  tube = {"diameter", "wall", "length", axis = "axis", along = "across"},
-  sphere = {"diameter"},
-  hollow_sphere = {"diameter", "wall"},
-  ellipsoid = {"length", "width", "height"},
-  cone = {"diameter", "length", axis = "axis", along = "across"},
-  rod = {"length", axis = "axis", along = "across"},
-  plate = {"length", "width", axis = "normal", along = "upright"},
-}
-
 --- kinds[kind] as above; names[kind] the names in order; by_name[kind][name] = field; always[kind] the fields that are
 -- required or have a default; all: every kind there is.
-local fields = {kinds = {}, shapes = shapes, names = {}, by_name = {}, always = {}, all = {}, MOST_LENGTH = MOST_LENGTH,
-                MOST_MASS = MOST_MASS, MOST_RATE = MOST_RATE}
+local fields = {kinds = {}, names = {}, by_name = {}, always = {}, all = {}}
 for kind in pairs(make) do fields.all[#fields.all + 1] = kind end
 
 local no_options = {}

@@ -34,7 +34,7 @@ growth_rates.table = {
 
 --- Which step a basis is taken for.
 growth_rates.step_of_basis = {estimate = "E", calculated = "C", supplier = "X", weighed = "A"}
-growth_rates.bases = {"estimate", "calculated", "supplier", "weighed"}
+growth_rates.bases = require("steelyard.file.language").bases
 growth_rates.european = {estimate = 0.20, calculated = 0.10, supplier = 0.05, weighed = 0}
 growth_rates.practices = {"european", "s120"}
 

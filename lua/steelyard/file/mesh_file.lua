@@ -1,15 +1,18 @@
 --- Meshes as files: read, asked for their unit, checked and brought to metres.
 
 local core = require "steelyard.core"
+local language = require "steelyard.file.language"
 
 local mesh_file = {}
 
 --- Longest file, MiB: five million triangles of a binary STL are 240.
 mesh_file.MOST = 256
 
--- metres in one of each
-local metres = {mm = 1e-3, cm = 1e-2, m = 1, inch = 0.0254, ft = 0.3048}
-mesh_file.units = {"mm", "cm", "m", "inch", "ft"}
+mesh_file.units = language.length_units
+
+local MM = core.constants.millimetre
+local metres = {} -- in one of each
+for _, unit in ipairs(mesh_file.units) do metres[unit] = language.size_of[unit] * MM end
 
 -- What a part of a vehicle measures over its longest side, in metres: the guess that goes with the question.
 local SMALLEST, LARGEST = 0.01, 6

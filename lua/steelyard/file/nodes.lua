@@ -1,6 +1,7 @@
 --- Parts, groups, tanks and persons: from items to the nodes of a spec (file/vehicle_file.lua says what they hold).
 
 local core = require "steelyard.core"
+local language = require "steelyard.file.language"
 local user_values = require "steelyard.file.user_values"
 local most = require "steelyard.file.most"
 local placing = require "steelyard.file.placing"
@@ -9,12 +10,10 @@ local entries = require "steelyard.file.entries"
 
 local nodes = {}
 local type, next = type, next
-local enter_item = core.enter_item
+local enter_item = core.item_reader(language.entry_kinds, most.name)
 local readers, wrong = entries.readers, entries.wrong
 
 local DEEPEST = 30        -- groups inside one another: the ledger has 32 levels, the car and a pair take one each
-local LONGEST_NAME = 100  -- bytes
-local MOST_CARRIERS = 4   -- wheels or axles that share one part (core/mass/ledger.h)
 local SUM_ROUNDING = 1e-9 -- what decimal fractions such as three times 0.33333 may exceed 1 by, far above rounding
 
 -- ---- who carries it ---------------------------------------------------------------------------------------------------
@@ -62,8 +61,8 @@ function readers.unsprung(ctx, owner, key, value, _, out)
   elseif entries.table(ctx, owner, key, value) then
     if ctx.carriers then list = read_fractions(ctx, owner, key, value) end
   end
-  if #list > MOST_CARRIERS then
-    wrong(ctx, owner, key, "limit", ("is shared by %d carriers, %d are possible"):format(#list, MOST_CARRIERS))
+  if #list > most.carriers then
+    wrong(ctx, owner, key, "limit", ("is shared by %d carriers, %d are possible"):format(#list, most.carriers))
   end
   table.sort(list, function(a, b) return ctx.carriers[a.carrier].order < ctx.carriers[b.carrier].order end)
   for i = #list, 2, -1 do
@@ -182,8 +181,6 @@ end
 
 -- ---- nodes ------------------------------------------------------------------------------------------------------------
 
-local node_kinds = {part = true, group = true, tank = true, person = true}
-
 -- What does not depend on who else is there.
 local function check_together(ctx, owner, node)
   if node.inertia and node.shape then
@@ -240,7 +237,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
 end
 
 local function check_name(ctx, owner, kind, name)
-  if type(name) == "string" and #name <= LONGEST_NAME and core.is_line(name) and not name:find("/", 1, true) then return true end
+  if type(name) == "string" and #name <= most.name and core.is_line(name) and not name:find("/", 1, true) then return true end
   if type(name) ~= "string" then
     return wrong(ctx, owner, nil, "missing", entries.a(kind) .. " needs a name", ("as in %s \"name\" { ... }"):format(kind))
   end
@@ -248,8 +245,8 @@ local function check_name(ctx, owner, kind, name)
     return wrong(ctx, owner, nil, "content", name == "" and "has an empty name"
       or "has a name with a stroke or a control character in it", "\"group/part\" names a part inside a group")
   end
-  if #name > LONGEST_NAME then
-    return wrong(ctx, owner, nil, "content", ("has a name of %d bytes, %d are possible"):format(#name, LONGEST_NAME))
+  if #name > most.name then
+    return wrong(ctx, owner, nil, "content", ("has a name of %d bytes, %d are possible"):format(#name, most.name))
   end
   return true
 end
@@ -353,7 +350,7 @@ end
 
 local function is_own_word(key) return own_words[key] end
 
--- An entry that core.enter_item would not take: a plain table with a name, or something wrong. kind, name, fields, line, path, owner and
+-- An entry that enter_item would not take: a plain table with a name, or something wrong. kind, name, fields, line, path, owner and
 -- the keys of the table that are no fields; nil after a problem that leaves nothing to go on with.
 local function look_closely(ctx, value, parent, index, path, siblings, depth)
   local is_item = user_values.is_item(value)
@@ -362,7 +359,7 @@ local function look_closely(ctx, value, parent, index, path, siblings, depth)
   local full = type(name) == "string" and (path ~= "" and path .. "/" .. name or name) or nil
   local owner = describe(ctx, value, is_item, parent, index, path, full, kind)
   if not check_place_in_tree(ctx, value, owner, depth) then return nil end
-  if not node_kinds[kind] then
+  if not language.entry_kinds[kind] then
     return wrong(ctx, owner, nil, "type", entries.a(tostring(kind)) .. " has no place among parts")
   end
   if not user_values.is_plain(from) then

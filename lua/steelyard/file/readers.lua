@@ -3,7 +3,7 @@
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
-local fields = require "steelyard.file.fields"
+local language = require "steelyard.file.language"
 local most = require "steelyard.file.most"
 local problems = require "steelyard.file.problems"
 local entries = require "steelyard.file.entries"
@@ -84,9 +84,9 @@ end
 
 function readers.count(ctx, owner, key, value, _, out)
   local count = type(value) == "number" and math.tointeger(value)
-  if not count or count < 1 or count > 1000000 then
+  if not count or count < 1 or count > most.count then
     return wrong(ctx, owner, key, type(value) == "number" and "range" or "type",
-      ("must be a whole number from 1 to 1000000, is %s"):format(user_values.what(value)))
+      ("must be a whole number from 1 to %d, is %s"):format(most.count, user_values.what(value)))
   end
   out[key] = count
 end
@@ -126,7 +126,7 @@ end
 
 local letters = {"x", "y", "z"}
 local letter_index = {x = 1, y = 2, z = 3}
-local place = {unit = "mm", min = -fields.MOST_LENGTH, max = fields.MOST_LENGTH}
+local place = {unit = "mm", min = -language.MOST_LENGTH, max = language.MOST_LENGTH}
 
 -- Which coordinate a key of a point stands for: {x, y, z} or {x =, y =, z =}.
 local function coordinate(key) return letter_index[key] or (math_type(key) == "integer" and key) end

@@ -3,6 +3,7 @@
 -- A reader returns its result, or nil, code, message, hint. Messages read on from "part "x", mass: ".
 
 local core = require "steelyard.core"
+local language = require "steelyard.file.language"
 
 local user_values = {}
 
@@ -20,11 +21,7 @@ function user_values.is_plain(value) return type(value) == "table" and getmetata
 
 local LONGEST_SHOWN = 60 -- bytes of a text in a message
 
-local dims_in_words = {
-  M = "a mass", L = "a length", F = "a force", A = "an angle", L3 = "a volume", ["ML-3"] = "a density",
-  ["L-1F"] = "a rate", ML2 = "an inertia", ["LFA-1"] = "a stiffness in twist", [""] = "a plain number",
-  T = "a time", ["LT-2"] = "an acceleration",
-}
+local dims_in_words, units = language.words.dimensions, language.field_units
 
 --- "the text "12"", "a mass", "a part": what a value is, for messages.
 function user_values.what(value)
@@ -43,15 +40,6 @@ function user_values.what(value)
   if meta == Strange then return "a " .. value.what end
   return kind == "nil" and "not given" or "a " .. kind
 end
-
--- dims and factor as in file/vocabulary.lua: base units kg, mm, N, deg
-local units = {
-  mm = {dims = "L", factor = 1}, kg = {dims = "M", factor = 1}, deg = {dims = "A", factor = 1},
-  litre = {dims = "L3", factor = 1e6}, ["kg/L"] = {dims = "ML-3", factor = 1 / 1e6},
-  ["N/mm"] = {dims = "L-1F", factor = 1}, ["kg m2"] = {dims = "ML2", factor = 1e6},
-  ["N m/deg"] = {dims = "LFA-1", factor = 1e3},
-  s = {dims = "T", factor = 1}, ["m/s2"] = {dims = "LT-2", factor = 1}, ["%"] = {dims = "", factor = 1}, [""] = {dims = "", factor = 1},
-}
 
 --- "-5 kg"
 function user_values.with_unit(number, unit)
@@ -120,8 +108,9 @@ function user_values.any(value)
   return user_values.number(value, unit)
 end
 
---- What scales read in, in kg. NIST Special Publication 811 (2008), Appendix B: exact there.
-user_values.in_kg = {kg = 1, g = 0.001, lb = 0.45359237, oz = 0.028349523125}
+--- What scales read in, in kg.
+user_values.in_kg = {}
+for _, unit in ipairs(language.mass_units) do user_values.in_kg[unit] = language.size_of[unit] end
 
 -- number, unit of a number or an amount of mass
 local function plain_as_read(value)

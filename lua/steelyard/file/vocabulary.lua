@@ -12,11 +12,14 @@
 -- In a sandbox a unit word is an amount, and all of these are sealed: a file cannot look into them or change them (host.open gives
 -- the table). In a script a unit word is a plain multiplier into mm, kg, N, deg and litre.
 --
--- In a sandbox the chunk gets its host (lua/reader/sandbox_words.h) as argument and returns the environment of the user's text
--- and the result {vehicle = item, made = {items}}; as a module it returns the vocabulary.
+-- Which words there are says file/language.lua. In a sandbox the chunk gets its host (lua/reader/sandbox_words.h) and a copy of
+-- language.words as arguments and returns the environment of the user's text and the result {vehicle = item, made = {items}}; as a module
+-- it returns the vocabulary.
 
-local host = ...
-if host == "steelyard.file.vocabulary" then host = require("steelyard.core").word_host end
+local host, words = ...
+if host == "steelyard.file.vocabulary" then
+  host, words = require("steelyard.core").word_host, require("steelyard.file.language").words
+end
 local raise, where, type, setmetatable = host.raise, host.where, host.type, host.setmetatable
 local getmetatable, seal, open = host.getmetatable, host.seal, host.open
 
@@ -30,10 +33,6 @@ local Shape, Item = host.marked "shape", host.marked "item"
 
 -- base units: M kg, L mm, F N, A deg; exponents in that order
 local bases = {"M", "L", "F", "A"}
-local kinds_of = {
-  M = "a mass", L = "a length", F = "a force", A = "an angle", L3 = "a volume", ["ML-3"] = "a density",
-  ["L-1F"] = "a rate", [""] = "a plain number", ML2 = "an inertia", LF = "a moment",
-}
 
 local function make_amount(value, factor, exponents)
   local dims = ""
@@ -47,7 +46,7 @@ end
 local function what(value)
   local meta = getmetatable(value)
   value = open(value)
-  if meta == Amount then return kinds_of[value.dims] or "a quantity of its own kind" end
+  if meta == Amount then return words.dimensions[value.dims] or "a quantity of its own kind" end
   if meta == Doubt then return "a value with its doubt" end
   if meta == Unknown then return "the word unknown" end
   if meta == Item then return value.kind .. " \"" .. (value.name or "") .. "\"" end
@@ -151,9 +150,6 @@ local function no_sum()
 end
 Doubt.__add, Doubt.__sub = no_sum, no_sum
 
--- limits +-a with all values between equally likely: u = a / sqrt 3 (JCGM 100:2008, 4.3.7)
-local ROOT_3 = 1.7320508075688772
-
 local function check_doubt(word, value, doubt, more)
   if more == nil and is_number(value) and is_number(doubt) and doubt >= 0 and doubt < 1 / 0 then return end -- most are
   if more ~= nil then
@@ -179,34 +175,27 @@ end
 --- A value and the limits it lies within, every value between equally likely. `limits` says that it ends there: an sd has no end.
 function vocabulary.within(value, limit, more)
   check_doubt("within", value, limit, more)
-  return seal({value = value, sd = limit / ROOT_3, limits = true}, Doubt)
+  return seal({value = value, sd = limit / words.root_3, limits = true}, Doubt)
 end
 
 vocabulary.unknown = seal({}, Unknown)
 
--- name, factor to kg, mm, N, deg, exponents. Factors: NIST Special Publication 811 (2008), Appendix B, exact there.
-local units = {
-  {"mm", 1, "L"}, {"cm", 10, "L"}, {"m", 1000, "L"}, {"inch", 25.4, "L"}, {"ft", 304.8, "L"},
-  {"kg", 1, "M"}, {"g", 0.001, "M"}, {"lb", 0.45359237, "M"}, {"oz", 0.028349523125, "M"},
-  {"N", 1, "F"}, {"kN", 1000, "F"}, {"lbf", 4.4482216152605, "F"},
-  {"deg", 1, "A"}, {"rad", 57.29577951308232, "A"}, -- 180/pi
-  {"litre", 1e6, "V"}, {"ml", 1e3, "V"}, {"us_gallon", 3785411.784, "V"}, {"imperial_gallon", 4546090, "V"},
-}
-local exponents = {M = {1, 0, 0, 0}, L = {0, 1, 0, 0}, F = {0, 0, 1, 0}, A = {0, 0, 0, 1}, V = {0, 3, 0, 0}}
+local units = words.units
+local exponents = {M = {1, 0, 0, 0}, L = {0, 1, 0, 0}, F = {0, 0, 1, 0}, A = {0, 0, 0, 1}, L3 = {0, 3, 0, 0}}
 for i = 1, #units do
-  local unit = units[i]
+  local unit, dims, size = units[i][1], units[i][2], units[i][3]
   if host.sandbox then
-    vocabulary[unit[1]] = make_amount(1, unit[2], exponents[unit[3]])
+    vocabulary[unit] = make_amount(1, size, exponents[dims])
   else
-    vocabulary[unit[1]] = unit[3] == "V" and unit[2] / 1e6 or unit[2]
+    vocabulary[unit] = dims == "L3" and size / 1e6 or size -- volumes are litres in a script
   end
 end
 
 -- ---- shapes -----------------------------------------------------------------------------------------------------
 
-local shapes = {"box", "cylinder", "tube", "sphere", "hollow_sphere", "ellipsoid", "cone", "rod", "plate", "mesh"}
+local shapes = words.shapes
 for i = 1, #shapes do
-  local name = shapes[i]
+  local name = shapes[i][1]
   vocabulary[name] = function(sizes)
     if type(sizes) ~= "table" or getmetatable(sizes) then
       local example = name == "mesh" and "mesh {\"sump.stl\", unit = \"mm\"}" or name .. " {540}"
@@ -254,9 +243,9 @@ function Item.__newindex(item, key)
   return refuse(item, "cannot be given " .. in_quotes(key) .. " afterwards", "write the field inside its { ... }")
 end
 
-local kinds = {"part", "group", "tank", "person", "state", "limit"}
-for i = 1, #kinds do
-  local kind = kinds[i]
+local items = words.items
+for i = 1, #items do
+  local kind = items[i][1]
   vocabulary[kind] = function(name)
     if type(name) ~= "string" then
       return bad(kind .. " needs a name first, got " .. what(name), "as in " .. kind .. " \"name\" { ... }")
@@ -307,10 +296,10 @@ end
 -- ---- the world of the user's text -------------------------------------------------------------------------------
 
 local function unknown_word(_, name)
-  local list = {"vehicle", "from_csv", "sd", "within", "unknown"}
-  for i = 1, #kinds do list[#list + 1] = kinds[i] end
-  for i = 1, #shapes do list[#list + 1] = shapes[i] end
-  for i = 1, #units do list[#list + 1] = units[i][1] end
+  local list, all = {}, {words.others, items, shapes, units}
+  for i = 1, #all do
+    for k = 1, #all[i] do list[#list + 1] = all[i][k][1] end
+  end
   local near = type(name) == "string" and host.nearest(name, list)
   return bad("unknown word \"" .. name .. "\"", near and "did you mean \"" .. near .. "\"?"
     or "a vehicle file has only the words that describe a vehicle", "unknown")

@@ -10,6 +10,7 @@
 -- Types: number text boolean list, a result's name, and the notation of the Lua language server (reference/docs/stub.lua). Units: mm, kg,
 -- deg, %, litre and so on.
 
+local language = require "steelyard.file.language"
 local common = require "steelyard.reference.calls.common"
 
 local stated, status = common.stated, common.status
@@ -230,16 +231,14 @@ calls.results = {
 }
 
 -- {words, meaning}
-calls.words = {
-  {'sy.part "name" {...}', "a part, for sy.car and car:add"}, {'sy.group "name" {...}', "parts that move together"},
-  {'sy.tank "name" {...}', "a tank and its fill"}, {'sy.person "name" {...}', "somebody aboard"},
-  {'sy.state "name" {...}', "a load state"}, {'sy.limit "name" {...}', "a limit on a quantity"},
-  {"sy.vehicle {...}", "what a vehicle file begins with; sy.car takes the same fields"},
-  {'sy.from_csv "parts.csv"', "among parts: all the parts of a table from a spreadsheet"},
-  {"sy.unknown", "a mass that is not known"},
-  {"sy.box {length, width, height}", "shapes give a part its inertia; the others are sy.cylinder, sy.tube, sy.sphere, "
-    .. "sy.hollow_sphere, sy.ellipsoid, sy.cone, sy.rod, sy.plate and sy.mesh {file, unit = ...}"},
-}
+calls.words = {}
+for _, item in ipairs(language.words.items) do calls.words[#calls.words + 1] = {('sy.%s "name" {...}'):format(item[1]), item[2]} end
+for _, word in ipairs(language.words.others) do
+  if word[4] then calls.words[#calls.words + 1] = {("sy.%s %s"):format(word[1], word[2]):gsub(" $", ""), word[3]} end -- others are calls
+end
+for _, shape in ipairs(language.words.shapes) do
+  calls.words[#calls.words + 1] = {("sy.%s {%s}"):format(shape[1], table.concat(shape[2], ", ")), "a shape: " .. shape[3]}
+end
 
 -- the car on its springs, the measuring of parts and of the car on its wheels, and the work of the shop
 for _, name in ipairs{"springs", "measuring", "lift", "shop"} do

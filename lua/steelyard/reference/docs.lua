@@ -1,11 +1,12 @@
 --- Writes the reference page and the editor stubs from the tables of calls, quantities and fields.
 --
 --   steelyard lua/steelyard/reference/docs.lua FOLDER [FOLDER]      reference.md into the first, steelyard.lua into the second
---                                                         (lua/meta unless given)
+--                                                         (lua/meta unless given; then pieces.lua makes its pieces too)
 
 local core = require "steelyard.core"
 local calls = require "steelyard.reference.calls"
 local docs_fields = require "steelyard.reference.docs.fields"
+local language = require "steelyard.file.language"
 local quantities = require "steelyard.reference.quantities"
 
 local docs = {}
@@ -15,9 +16,8 @@ docs.fields = docs_fields.of
 --- Names and sizes of the unit words, sorted: {{"inch", 25.4}, ...}.
 function docs.units()
   local units = {}
-  for name, value in pairs(require "steelyard.file.vocabulary") do
-    if type(value) == "number" then units[#units + 1] = {name, value} end
-  end
+  local vocabulary = require "steelyard.file.vocabulary"
+  for i, unit in ipairs(language.words.units) do units[i] = {unit[1], vocabulary[unit[1]]} end
   table.sort(units, function(a, b) return core.before(a[1], b[1]) end)
   return units
 end
@@ -114,16 +114,24 @@ function docs.reference()
   return table.concat(lines, "\n") .. "\n"
 end
 
---- Write both files into their folders, which must be there.
-function docs.write(folder, stub_folder)
+local function renew_pieces(top)
+  local pieces = require "steelyard.reference.docs.pieces"
+  for path in pairs(pieces.files) do
+    core.write_file(top .. "/" .. path, pieces.renew(path, core.read_file(top .. "/" .. path)), true)
+  end
+end
+
+--- Write both files into their folders, which must be there. top: the top of the source tree, whose files' pieces are made anew.
+function docs.write(folder, stub_folder, top)
   core.write_file(folder .. "/reference.md", docs.reference(), true)
   core.write_file(stub_folder .. "/steelyard.lua", require("steelyard.reference.docs.stub").text(), true)
+  if top then renew_pieces(top) end
 end
 
 if ... ~= "steelyard.reference.docs" then -- run as a script, not required
   local folder, stub_folder = ...
   if not folder then core.fail{code = "usage", message = "the folder for reference.md is missing"} end
-  docs.write(folder, stub_folder or "lua/meta")
+  docs.write(folder, stub_folder or "lua/meta", not stub_folder and "." or nil)
 end
 
 return docs

@@ -1,6 +1,7 @@
 --- What happened to a part, in words.
 
 local core = require "steelyard.core"
+local language = require "steelyard.file.language"
 local build = require "steelyard.car.build"
 local text = require "steelyard.print.text"
 
@@ -83,7 +84,8 @@ function changes_words.same_statement(a, b)
     and same(a.turned, b.turned) and same(a.shape, b.shape) and same_inertia(a, b) and same(a.unsprung, b.unsprung)
 end
 
-local rank = {estimate = 1, calculated = 2, supplier = 3, weighed = 4}
+local rank = {}
+for i, basis in ipairs(language.bases) do rank[basis] = i end
 
 local function basis_of(node) return node.basis or "estimate" end
 

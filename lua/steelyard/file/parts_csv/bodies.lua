@@ -5,9 +5,9 @@
 --   bodies.place(c, item, node)     where a tank's own middle lies, in file axes; nil for what is no tank with a level
 
 local core = require "steelyard.core"
+local language = require "steelyard.file.language"
 local build = require "steelyard.car.build"
 local cells = require "steelyard.file.parts_csv.cells"
-local fields = require "steelyard.file.fields"
 local loading = require "steelyard.car.loading"
 local vocabulary = require "steelyard.file.vocabulary"
 
@@ -38,9 +38,9 @@ end
 local function read_shape(self)
   local kind, inside = self:text "shape":match(SHAPE)
   if not kind then return nil end
-  if not fields.shapes[kind] then
+  if not language.shapes[kind] then
     local names = {}
-    for name in pairs(fields.shapes) do names[#names + 1] = name end
+    for name in pairs(language.shapes) do names[#names + 1] = name end
     table.sort(names)
     local near = core.nearest(kind, names)
     return self:wrong("shape", "unknown", ("%q is not a shape"):format(kind), near and ("did you mean %q?"):format(near)
@@ -113,7 +113,7 @@ bodies.columns = {"shape", "turned", "inertia (kg m2)", "density (kg/L)", "fill 
 local function is_as_filed(c) return c.base == c.shared.filed end
 
 local function shape_text(shape, number)
-  local names, list = fields.shapes[shape.kind], {}
+  local names, list = language.shapes[shape.kind], {}
   if not names then return "" end -- a mesh lies in a file of its own
   for i = 1, #names do list[i] = number(shape[i]) end
   if names.axis and shape.axis then list[#list + 1] = ('%s = "%s"'):format(names.axis, shape.axis) end

@@ -10,6 +10,7 @@
 -- the heading of a reading, which is to stay as it was read.
 
 local core = require "steelyard.core"
+local most = require "steelyard.file.most"
 local user_values = require "steelyard.file.user_values"
 local heads = require "steelyard.file.parts_csv.heads"
 local words = require "steelyard.file.parts_csv.words"
@@ -177,8 +178,8 @@ end
 function Row:whole_number(field)
   local count = self:number(field)
   local whole = count and math.tointeger(count)
-  if count and not (whole and whole >= 1 and whole <= 1000000) then
-    return self:wrong(field, "range", ("%q must be a whole number from 1 to 1000000"):format(shown(self:text(field))))
+  if count and not (whole and whole >= 1 and whole <= most.count) then
+    return self:wrong(field, "range", ("%q must be a whole number from 1 to %d"):format(shown(self:text(field)), most.count))
   end
   return whole
 end

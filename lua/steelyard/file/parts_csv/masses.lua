@@ -1,6 +1,7 @@
 --- The mass of a row: from its own column, from that of all pieces, from what a scale read, and what was booked before.
 
 local core = require "steelyard.core"
+local language = require "steelyard.file.language"
 local fields = require "steelyard.file.fields"
 local sums = require "steelyard.file.parts_csv.sums"
 local words = require "steelyard.file.parts_csv.words"
@@ -9,8 +10,8 @@ local vocabulary = require "steelyard.file.vocabulary"
 local masses = {}
 
 local mass_limits = fields.by_name.part.mass[3]
-local signed_mass_limits = {min = -fields.MOST_MASS, max = fields.MOST_MASS} -- a sign typed wrong is what a teardown looks for
-local doubt_limits, above_nothing = {min = 0}, {above = 0, max = fields.MOST_MASS}
+local signed_mass_limits = {min = -language.MOST_MASS, max = language.MOST_MASS} -- a sign typed wrong is what a teardown looks for
+local doubt_limits, above_nothing = {min = 0}, {above = 0, max = language.MOST_MASS}
 
 -- Standard uncertainty of the mass, or its limits, kg
 local function mass_doubt(self, mass)

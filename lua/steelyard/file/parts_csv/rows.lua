@@ -14,6 +14,8 @@
 --     sections of rows with a name alone, which head the rows below as their group: {row =, name =, rows = how many}
 
 local core = require "steelyard.core"
+local language = require "steelyard.file.language"
+local most = require "steelyard.file.most"
 local user_values = require "steelyard.file.user_values"
 local cells = require "steelyard.file.parts_csv.cells"
 local fields = require "steelyard.file.fields"
@@ -25,7 +27,6 @@ local vocabulary = require "steelyard.file.vocabulary"
 local rows = {}
 local one_line, shown = cells.one_line, cells.shown
 
-local LONGEST_NAME = 100 -- bytes, as in nodes.lua
 local letters = {"x", "y", "z"}
 
 local function is_error_value(text)
@@ -35,8 +36,9 @@ end
 
 -- ---- fields -----------------------------------------------------------------------------------------------------------
 
+local bases_known = require("steelyard.print.text").join(language.bases)
 local part_fields = fields.by_name.part
-local place_limits = {min = -fields.MOST_LENGTH, max = fields.MOST_LENGTH}
+local place_limits = {min = -language.MOST_LENGTH, max = language.MOST_LENGTH}
 local doubt_limits = {min = 0}
 
 local function with_doubt(value, sd) return sd and vocabulary.sd(value, sd) or value end
@@ -116,8 +118,8 @@ local function check_name(self, name)
     return self:wrong("name", "content", ("%q holds a stroke or a control character"):format(shown(name)),
       'write "-" in its place; groups have a column of their own, where a/b is b in a')
   end
-  if #name > LONGEST_NAME then
-    return self:wrong("name", "content", ("is %d bytes long, %d are possible"):format(#name, LONGEST_NAME))
+  if #name > most.name then
+    return self:wrong("name", "content", ("is %d bytes long, %d are possible"):format(#name, most.name))
   end
   return true
 end
@@ -129,7 +131,7 @@ local function group_path(self, field, text)
   local path = {}
   for piece in (text .. "/"):gmatch "([^/]*)/" do
     path[#path + 1] = one_line(piece)
-    if path[#path] == "" or path[#path]:find "[\0-\31\127]" or #path[#path] > LONGEST_NAME then
+    if path[#path] == "" or path[#path]:find "[\0-\31\127]" or #path[#path] > most.name then
       return self:wrong(field, "content", ("%q is not the name of a group"):format(shown(text)), "a/b is group b in group a")
     end
   end
@@ -152,7 +154,7 @@ local function read_part(self)
   local part = {
     kind = kinds[kind], name = self.name, group = read_group(self, "group") or self.section,
     count = count, pair = pair or nil, at = read_place(self), within_mm = self:number("within_mm", part_fields.within_mm[3]),
-    basis = self:choice("basis", words.basis, "estimate, calculated, supplier and weighed"), unsprung = read_unsprung(self),
+    basis = self:choice("basis", words.basis, bases_known), unsprung = read_unsprung(self),
     tags = read_texts(self:text "tags"), note = text_or_nil(self:text "note"), growth = read_growth(self),
     includes = read_texts(self:text "includes"), scale = text_or_nil(one_line(self:text "scale")),
   }

@@ -4,6 +4,8 @@
 -- All words here are folded (words.fold): small letters, no accents, one blank between. The choice of words is common
 -- practice, no source.
 
+local size_of = require("steelyard.file.language").size_of
+
 local words = {}
 
 -- ---- folding ----------------------------------------------------------------------------------------------------------
@@ -169,18 +171,18 @@ end
 
 -- ---- units ------------------------------------------------------------------------------------------------------------
 
--- into kg and mm: times, over. NIST Special Publication 811 (2008), Appendix B: exact there.
+-- into kg and mm: times, over
 local units = {}
 for names, unit in pairs {
   ["kg, kgs, kilo, kilos, kilogram, kilograms, kilogramm, kilogramme, kilogrammes"] = {"kg", "mass", 1, 1},
   ["g, gr, gram, grams, gramm, gramme, grammes, grammi, gramos"] = {"g", "mass", 1, 1000},
   ["t, tonne, tonnes"] = {"t", "mass", 1000, 1},
-  ["lb, lbs, lbm, pound, pounds"] = {"lb", "mass", 0.45359237, 1},
-  ["oz, ounce, ounces"] = {"oz", "mass", 0.028349523125, 1},
+  ["lb, lbs, lbm, pound, pounds"] = {"lb", "mass", size_of.lb, 1},
+  ["oz, ounce, ounces"] = {"oz", "mass", size_of.oz, 1},
   ["mm, millimetre, millimetres, millimeter, millimeters"] = {"mm", "length", 1, 1},
   ["cm"] = {"cm", "length", 10, 1}, ["m, metre, metres, meter, meters"] = {"m", "length", 1000, 1},
-  ['in, inch, inches, zoll, pouce, pouces, ", in.'] = {"in", "length", 25.4, 1},
-  ["ft, foot, feet"] = {"ft", "length", 304.8, 1},
+  ['in, inch, inches, zoll, pouce, pouces, ", in.'] = {"in", "length", size_of.inch, 1},
+  ["ft, foot, feet"] = {"ft", "length", size_of.ft, 1},
   ["%"] = {"%", "share", 1, 100},
   -- no unit of anything here: refused by name
   ["n"] = {"N", "a force"}, ["kn"] = {"kN", "a force"}, ["lbf"] = {"lbf", "a force"}, ["kgf"] = {"kgf", "a force"},

@@ -12,6 +12,7 @@
 --   exact = {names of what has no stated doubt}, notes = {...}}
 -- Ends count 1 and 2: front and rear, or left and right of a car that is tilted sideways. x counts back.
 
+local language = require "steelyard.file.language"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
 local text = require "steelyard.print.text"
@@ -20,7 +21,7 @@ local read = {}
 local refuse, number = measurement.refuse, measurement.number
 
 local WHERE = "CG height"
-local MOST_MASS, MOST_LENGTH = 1e5, 1e6
+local MOST_MASS, MOST_LENGTH = language.MOST_MASS, language.MOST_LENGTH
 local mass_range = {above = 0, max = MOST_MASS}
 local load_range = {min = 0, max = MOST_MASS}
 local length_range = {above = 0, max = MOST_LENGTH}

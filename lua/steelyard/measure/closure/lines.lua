@@ -6,12 +6,13 @@
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
-local fields = require "steelyard.file.fields"
+local language = require "steelyard.file.language"
+local most = require "steelyard.file.most"
 local text = require "steelyard.print.text"
 
 local lines = {}
 
-local LIMIT = fields.MOST_MASS
+local LIMIT = language.MOST_MASS
 local units = user_values.in_kg
 local unit_names = {"kg", "g", "lb", "oz"}
 
@@ -79,8 +80,8 @@ end
 local function count_of(value, part)
   if value == nil then return 1 end
   local count = type(value) == "number" and math.tointeger(value)
-  if count and count >= 1 and count <= 1000000 then return count end
-  return refuse("range", ("must be a whole number from 1 to 1000000, is %s"):format(user_values.what(value)), part, "count")
+  if count and count >= 1 and count <= most.count then return count end
+  return refuse("range", ("must be a whole number from 1 to %d, is %s"):format(most.count, user_values.what(value)), part, "count")
 end
 
 local function estimate_of(value, part)
@@ -119,8 +120,8 @@ local function line_of(from, part, extra, notes)
     line.unknown = true
     return line
   end
-  local most = LIMIT / factor
-  local reading, sd = mass_of(from.mass, part, "mass", {min = -most, max = most}, unit)
+  local heaviest = LIMIT / factor
+  local reading, sd = mass_of(from.mass, part, "mass", {min = -heaviest, max = heaviest}, unit)
   line.reading, line.mass, line.stated = reading, reading * factor * pieces, sd ~= nil
   line.sd = (sd or 0) * factor * pieces
   return line

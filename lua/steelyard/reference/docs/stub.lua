@@ -5,11 +5,12 @@ local calls = require "steelyard.reference.calls"
 local docs = require "steelyard.reference.docs"
 local docs_fields = require "steelyard.reference.docs.fields"
 local fields = require "steelyard.file.fields"
+local language = require "steelyard.file.language"
 local vehicle_file = require "steelyard.file.vehicle_file"
 
 local docs_stub = {}
 
-local MOST_AXLES = 8 -- core/vehicle/vehicle.h
+local MOST_AXLES = core.constants.most_axles
 
 local own = {car = true, item = true, doubt = true, shape = true, what = true, move = true, spec = true, options = true, trial = true,
              set = true}
@@ -241,21 +242,21 @@ function docs_stub.text()
   local class = {"---@class steelyard.car", "local car = {}\n"}
   lines[#lines + 1] = table.concat(class, "\n")
   for _, call in ipairs(calls.car) do print_call(lines, call) end
-  class = {"---@class steelyard", "---@field unknown steelyard.unknown a mass that is not known"}
+  class = {"---@class steelyard"}
   for _, unit in ipairs(docs.units()) do
     class[#class + 1] = ("---@field %s number %s"):format(unit[1], core.shortest(unit[2]))
   end
-  for _, kind in ipairs{"part", "group", "tank", "person", "state", "limit"} do
-    class[#class + 1] = ("---@field %s fun(name: string): fun(fields: steelyard.fields.%s): steelyard.item"):format(kind, kind)
+  for _, item in ipairs(language.words.items) do
+    class[#class + 1] = ("---@field %s fun(name: string): fun(fields: steelyard.fields.%s): steelyard.item %s"):format(item[1], item[1],
+      item[2])
   end
-  class[#class + 1] = "---@field from_csv fun(name: string): steelyard.item all the parts of a table"
-  class[#class + 1] = "---@field vehicle fun(fields: steelyard.fields.vehicle): steelyard.item"
-  local shapes = {}
-  for shape in pairs(fields.shapes) do shapes[#shapes + 1] = shape end
-  table.sort(shapes, core.before)
-  for _, shape in ipairs(shapes) do
-    class[#class + 1] = ("---@field %s fun(sizes: table): steelyard.shape mm: %s"):format(shape,
-      table.concat(fields.shapes[shape], ", "))
+  for _, word in ipairs(language.words.others) do
+    if word[4] then class[#class + 1] = ("---@field %s %s %s"):format(word[1], word[4], word[3]) end
+  end
+  for _, shape in ipairs(language.words.shapes) do
+    if not shape.from_file then -- sy.mesh is a call
+      class[#class + 1] = ("---@field %s fun(sizes: table): steelyard.shape mm: %s"):format(shape[1], table.concat(shape[2], ", "))
+    end
   end
   class[#class + 1] = "local sy = {}\n"
   lines[#lines + 1] = table.concat(class, "\n")

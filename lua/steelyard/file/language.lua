@@ -1,0 +1,117 @@
+--- The language of a vehicle file: its words, units, shapes, kinds, fields and ranges, each stated here and nowhere else.
+--
+-- Who reads it: the readers of a file in C (core.run_file, core.record_reader) and in Lua (file/fields.lua, entries.lua), the words of the
+-- sandbox and of scripts (file/vocabulary.lua), the editor stubs and the reference page (reference/docs*.lua), and through `make docs` the
+-- tables of vehicles/README.md and luacheck's list of words in .luacheckrc. tests/lua/test_language.lua adds a word and a field to a copy
+-- of this file and finds them in all of these.
+
+local constants = require("steelyard.core").constants -- what C has of them: SI values of units, sqrt 3, sizes of arrays
+
+local language = {}
+
+-- ---- ranges -----------------------------------------------------------------------------------------------------------------
+
+local MOST_MASS, MOST_LENGTH = 1e5, 1e6 -- kg and mm: what the ledger keeps exactly (core/mass/ledger.h)
+local MOST_RATE = 1e9 -- N/mm, N m/deg: rigid for every purpose, and loads still keep their milligrams (core/statics/corner_axle.h)
+
+language.MOST_MASS, language.MOST_LENGTH, language.MOST_RATE = MOST_MASS, MOST_LENGTH, MOST_RATE
+
+-- ---- words ------------------------------------------------------------------------------------------------------------------
+
+--- Where a mass comes from, the least known first.
+language.bases = {"estimate", "calculated", "supplier", "weighed"}
+
+-- {word, meaning}; entry: may stand among parts
+local items = {
+  {"part", "a part, for sy.car and car:add", entry = true}, {"group", "parts that move together", entry = true},
+  {"tank", "a tank and its fill", entry = true}, {"person", "somebody aboard", entry = true},
+  {"state", "a load state"}, {"limit", "a limit on a quantity"},
+}
+
+-- {word, what stands behind it, meaning, type in the notation of the Lua language server}
+local others = {
+  {"vehicle", "{...}", "what a vehicle file begins with; sy.car takes the same fields",
+    "fun(fields: steelyard.fields.vehicle): steelyard.item"},
+  {"from_csv", '"parts.csv"', "among parts: all the parts of a table from a spreadsheet", "fun(name: string): steelyard.item"},
+  {"sd", "(value, u)", "a value and its standard uncertainty"},
+  {"within", "(value, limit)", "a value and the limits it lies within, all between equally likely"},
+  {"unknown", "", "a mass that is not known", "steelyard.unknown"},
+}
+
+-- {word, sizes in the order they are written without names, what it is}; axis: the field that turns it, along: how it lies without
+local shapes = {
+  {"box", {"length", "width", "height"}, "fore-aft, across, vertical"},
+  {"cylinder", {"diameter", "length", axis = "axis", along = "across"}, "solid"},
+  {"tube", {"diameter", "wall", "length", axis = "axis", along = "across"}, "outer diameter"},
+  {"sphere", {"diameter"}, "solid"},
+  {"hollow_sphere", {"diameter", "wall"}, "outer diameter"},
+  {"ellipsoid", {"length", "width", "height"}, "fore-aft, across, vertical"},
+  {"cone", {"diameter", "length", axis = "axis", along = "across"},
+    "base diameter, solid, `at` is its CG; its tip points forward, left or up whichever way the letter runs, `turned` turns it"},
+  {"rod", {"length", axis = "axis", along = "across"}, "thin"},
+  {"plate", {"length", "width", axis = "normal", along = "upright"},
+    "thin: length fore-aft and width across when it lies flat; length upright and width across when its normal is fore-aft; "
+    .. "length fore-aft and width upright when it is across"},
+  {"mesh", {"file", "unit", "turn_outward"},
+    "the closed surface of a body, STL (binary or text) or OBJ, along the axes of the vehicle file", from_file = true},
+}
+
+-- ---- units ------------------------------------------------------------------------------------------------------------------
+
+-- Base units of the files: M kg, L mm, F N, A deg (T s in results); dimension -> what has it.
+local dimensions = {
+  M = "a mass", L = "a length", F = "a force", A = "an angle", L3 = "a volume", ["ML-3"] = "a density", ["L-1F"] = "a rate",
+  ML2 = "an inertia", LF = "a moment", ["LFA-1"] = "a stiffness in twist", T = "a time", ["LT-2"] = "an acceleration",
+  [""] = "a plain number",
+}
+
+local MM = constants.millimetre
+local MM3 = 1e9 -- in a cubic metre
+
+-- {word, dimension, size in the base units}
+local units = {
+  {"mm", "L", 1}, {"cm", "L", 10}, {"m", "L", 1000}, {"inch", "L", constants.inch / MM}, {"ft", "L", constants.foot / MM},
+  {"kg", "M", 1}, {"g", "M", constants.gram}, {"lb", "M", constants.pound}, {"oz", "M", constants.ounce},
+  {"N", "F", 1}, {"kN", "F", 1000}, {"lbf", "F", constants.pound_force},
+  {"deg", "A", 1}, {"rad", "A", 1 / constants.degree},
+  {"litre", "L3", constants.litre * MM3}, {"ml", "L3", constants.litre * MM3 / 1000},
+  {"us_gallon", "L3", constants.us_gallon * MM3}, {"imperial_gallon", "L3", constants.imperial_gallon * MM3},
+}
+
+--- What a number without a unit word has in a field: unit of the field -> its dimension and size in the base units.
+language.field_units = {
+  mm = {dims = "L", factor = 1}, kg = {dims = "M", factor = 1}, deg = {dims = "A", factor = 1}, litre = {dims = "L3", factor = 1e6},
+  ["kg/L"] = {dims = "ML-3", factor = 1 / 1e6}, ["N/mm"] = {dims = "L-1F", factor = 1}, ["kg m2"] = {dims = "ML2", factor = 1e6},
+  ["N m/deg"] = {dims = "LFA-1", factor = 1e3}, s = {dims = "T", factor = 1}, ["m/s2"] = {dims = "LT-2", factor = 1},
+  ["%"] = {dims = "", factor = 1}, [""] = {dims = "", factor = 1},
+}
+
+--- The words as file/vocabulary.lua makes them, in a sandbox too: nothing but tables, texts and numbers.
+language.words = {items = items, others = others, shapes = shapes, units = units, dimensions = dimensions, root_3 = constants.root_3}
+
+-- What the rows say, by word.
+language.sorts = {}      -- word -> "item", "shape", or the word itself: what core.run_file knows of a file that is mere data
+language.entry_kinds = {} -- kind -> true of what may stand among parts
+language.shapes = {}     -- shape -> its sizes, of those that have sizes
+language.size_of = {}    -- unit -> its size in the base units
+language.mass_units, language.length_units = {}, {}
+
+for i = 1, #items do
+  language.sorts[items[i][1]] = "item"
+  if items[i].entry then language.entry_kinds[items[i][1]] = true end
+end
+for i = 1, #others do language.sorts[others[i][1]] = others[i][1] end
+language.sorts.from_csv = "item" -- read as one
+for i = 1, #shapes do
+  local shape = shapes[i]
+  language.sorts[shape[1]] = "shape"
+  if not shape.from_file then language.shapes[shape[1]] = shape[2] end
+end
+for i = 1, #units do
+  local unit, dims = units[i][1], units[i][2]
+  local list = dims == "M" and language.mass_units or dims == "L" and language.length_units
+  language.size_of[unit] = units[i][3]
+  if list then list[#list + 1] = unit end
+end
+
+return language
