@@ -1,4 +1,5 @@
 /* plain_fields.c - what the readers of a vehicle file ask of nearly every part, without a dozen steps of Lua. */
+#include <math.h>
 #include <stdbool.h>
 #include <string.h>
 
@@ -77,22 +78,30 @@ static int l_plain_sizes(lua_State *L) {
 
 /* ---- records ----------------------------------------------------------------------------------------------------- */
 
-/* What the readers of fields.lua do with a plain value, for the commonest of them. A value that is anything else, or out of its limits,
+/* What the readers of fields.lua do with a plain value, for the commonest of them (file/language.lua says which field has which reader). A value that is anything else, or out of its limits,
 ** stays with the reader in Lua, which knows what to say. */
 
 /* arguments and upvalue of core.read_record */
 enum { KNOWN = 1, ALWAYS, FROM, OUT, LISTED, KEY, VALUE, FIELD };
 
-/* entries of a field: fields.lua makes them */
-enum { NAME = 1, OPTIONS = 3, PLAIN, LOW, HIGH, ABOVE, SD_NAME };
+/* a field: a row of file/language.lua */
+enum { NAME = 1, READER, OPTIONS };
 
-/* what PLAIN says: how its plain values are read. core.plain_readers tells it to fields.lua by the readers' names. */
+/* How the plain values of a reader are read. */
 typedef enum plain { OTHER, NUMBER, POINT, CHOICE, COUNT, FLAG, TEXT, TEXTS, WITHIN, FRACTION } plain;
 
+/* upvalues of core.read_record */
 #define DOUBT_MARK lua_upvalueindex(1)
+#define READERS    lua_upvalueindex(2) /* {[reader] = plain} */
+#define LIMITS     lua_upvalueindex(3) /* a userdata with the limits below */
 
-static const double longest = 1e6;           /* mm: fields.MOST_LENGTH */
-enum { MOST_TEXT = 500, MOST_TEXTS = 1000 }; /* bytes of a line, texts in a list: most.lua */
+typedef struct limits {
+  double length;      /* mm: a coordinate */
+  lua_Integer pieces; /* of one line */
+  size_t text, texts; /* bytes of a line, texts in a list */
+} limits;
+
+static const limits *limits_of(lua_State *L) { return lua_touserdata(L, LIMITS); }
 
 /* out[key] = the value on top of the stack, which goes */
 static void put_out(lua_State *L) {
@@ -101,14 +110,25 @@ static void put_out(lua_State *L) {
   lua_rawset(L, OUT);
 }
 
-/* Does x keep the limits of the field: {.., [LOW] = lowest, [HIGH] = highest, [ABOVE] = the lowest itself is out}? */
+/* options.key of the field, or `otherwise` when it has none. */
+static double option(lua_State *L, int options, const char *key, double otherwise) {
+  lua_pushstring(L, key);
+  const double value = lua_rawget(L, options) == LUA_TNUMBER ? lua_tonumber(L, -1) : otherwise;
+  lua_pop(L, 1);
+  return value;
+}
+
+/* Does x keep the limits of the field? */
 static bool keeps_limits(lua_State *L, double x) {
-  lua_rawgeti(L, FIELD, LOW);
-  lua_rawgeti(L, FIELD, HIGH);
-  lua_rawgeti(L, FIELD, ABOVE);
-  const double low = lua_tonumber(L, -3);
-  const bool fine = (lua_toboolean(L, -1) ? x > low : x >= low) && x <= lua_tonumber(L, -2);
-  lua_pop(L, 3);
+  if (lua_rawgeti(L, FIELD, OPTIONS) != LUA_TTABLE) {
+    lua_pop(L, 1);
+    return true;
+  }
+  const int options = lua_gettop(L);
+  const double infinite = (double)INFINITY;
+  const bool fine = x > option(L, options, "above", -infinite) && x >= option(L, options, "min", -infinite) &&
+                    x <= option(L, options, "max", infinite);
+  lua_pop(L, 1);
   return fine;
 }
 
@@ -142,7 +162,7 @@ static bool read_doubted(lua_State *L) {
   if (!(sd - sd == 0 && sd >= 0)) return false;
   lua_pushnumber(L, x);
   put_out(L);
-  lua_rawgeti(L, FIELD, SD_NAME);
+  lua_pushfstring(L, "%s_sd", lua_tostring(L, KEY));
   lua_pushnumber(L, sd);
   lua_rawset(L, OUT);
   lua_pushliteral(L, "limits");
@@ -165,14 +185,14 @@ static bool read_text(lua_State *L) {
   if (lua_type(L, VALUE) != LUA_TSTRING) return false;
   const char *text = lua_tolstring(L, VALUE, &length);
   const bool note = strcmp(lua_tostring(L, KEY), "note") == 0; /* may have many lines */
-  return (note || (length <= MOST_TEXT && syl_is_line(text, length))) && keep_value(L);
+  return (note || (length <= limits_of(L)->text && syl_is_line(text, length))) && keep_value(L);
 }
 
 static bool read_texts(lua_State *L) {
   if (lua_type(L, VALUE) != LUA_TTABLE || lua_getmetatable(L, VALUE)) return false;
   const lua_Unsigned count = lua_rawlen(L, VALUE);
   lua_Unsigned entries = 0;
-  if (count > MOST_TEXTS) return false;
+  if (count > limits_of(L)->texts) return false;
   lua_createtable(L, (int)count, 0);
   lua_pushnil(L);
   while (lua_next(L, VALUE)) {
@@ -180,7 +200,8 @@ static bool read_texts(lua_State *L) {
     if (!lua_isinteger(L, -2) || lua_type(L, -1) != LUA_TSTRING) return false;
     const lua_Integer at = lua_tointeger(L, -2);
     const char *text = lua_tolstring(L, -1, &length);
-    if (at < 1 || (lua_Unsigned)at > count || length > MOST_TEXT || !syl_is_line(text, length)) return false;
+    if (at < 1 || (lua_Unsigned)at > count || length > limits_of(L)->text || !syl_is_line(text, length))
+      return false;
     lua_rawseti(L, -3, at);
     entries++;
   }
@@ -204,11 +225,11 @@ static bool read_choice(lua_State *L) {
 static bool read_count(lua_State *L) {
   if (!lua_isinteger(L, VALUE)) return false;
   const lua_Integer count = lua_tointeger(L, VALUE);
-  return count >= 1 && count <= 1000000 && keep_value(L);
+  return count >= 1 && count <= limits_of(L)->pieces && keep_value(L);
 }
 
 static bool read_point(lua_State *L) {
-  if (!push_plain_point(L, VALUE, longest)) return false;
+  if (!push_plain_point(L, VALUE, limits_of(L)->length)) return false;
   put_out(L);
   return true;
 }
@@ -298,8 +319,8 @@ static void take_defaults(lua_State *L, late_list *missing) {
   lua_pop(L, 1);
 }
 
-/* core.read_record(known, always, from, out, listed) -> rest, bad, missing
-**   known    {[name] = field} as in fields.lua                    from  what the user wrote, a plain table
+/* read_record(known, always, from, out, listed) -> rest, bad, missing
+**   known    {[name] = row} of file/language.lua                  from  what the user wrote, a plain table
 **   always   the fields that are required or have a default, or nil     out   takes what was read, and defaults
 **   listed   the list in `from` is somebody else's business
 **   rest     names of fields whose readers in Lua must look            bad   keys that are no fields
@@ -321,8 +342,9 @@ static int l_read_record(lua_State *L) {
     lua_pushvalue(L, KEY);
     if (lua_type(L, KEY) == LUA_TSTRING && lua_rawget(L, KNOWN) == LUA_TTABLE) {
       lua_replace(L, FIELD);
-      lua_rawgeti(L, FIELD, PLAIN);
-      const lua_Integer how = lua_tointeger(L, -1);
+      lua_rawgeti(L, FIELD, READER);
+      lua_rawget(L, READERS);
+      const lua_Integer how = lua_tointeger(L, -1); /* 0 for a reader that is not there */
       const bool read = how >= OTHER && how <= FRACTION && read_field(L, (plain)how);
       lua_settop(L, NEXT);
       lua_pushvalue(L, NEXT);
@@ -338,7 +360,7 @@ static int l_read_record(lua_State *L) {
   return 3;
 }
 
-static void push_plain_readers(lua_State *L) {
+static void push_readers(lua_State *L) {
   static const struct {
     const char *reader;
     plain how;
@@ -352,13 +374,24 @@ static void push_plain_readers(lua_State *L) {
   }
 }
 
-void syl_open_reading(lua_State *L) {
-  static const luaL_Reg functions[] = {
-      {"is_line", l_is_line}, {"plain_point", l_plain_point}, {"plain_sizes", l_plain_sizes}, {NULL, NULL}};
-  luaL_setfuncs(L, functions, 0);
-  push_plain_readers(L);
-  lua_setfield(L, -2, "plain_readers");
+/* core.record_reader(length, pieces, text, texts) -> read_record; the limits as above */
+static int l_record_reader(lua_State *L) {
+  const lua_Integer text = luaL_checkinteger(L, 3), texts = luaL_checkinteger(L, 4);
+  luaL_argcheck(L, text > 0, 3, "above 0");
+  luaL_argcheck(L, texts > 0, 4, "above 0");
+  const limits most = {luaL_checknumber(L, 1), luaL_checkinteger(L, 2), (size_t)text, (size_t)texts};
   syl_push_marked(L, "doubt");
-  lua_pushcclosure(L, l_read_record, 1);
-  lua_setfield(L, -2, "read_record");
+  push_readers(L);
+  *(limits *)lua_newuserdatauv(L, sizeof most, 0) = most;
+  lua_pushcclosure(L, l_read_record, 3);
+  return 1;
+}
+
+void syl_open_reading(lua_State *L) {
+  static const luaL_Reg functions[] = {{"is_line", l_is_line},
+                                       {"plain_point", l_plain_point},
+                                       {"plain_sizes", l_plain_sizes},
+                                       {"record_reader", l_record_reader},
+                                       {NULL, NULL}};
+  luaL_setfuncs(L, functions, 0);
 }

@@ -1,4 +1,4 @@
---- Tables with named fields, read by the lists of fields.lua; and the readers of plain values.
+--- Tables with named fields, read by the rows of language.lua; and the readers of plain values.
 --
 -- A context `ctx` carries problems (problems.lua), notes (list of sentences), refs (names to be looked up when all are
 -- known) and what the file said about axes and axles. A reader is called
@@ -7,30 +7,22 @@
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
+local language = require "steelyard.file.language"
 local fields = require "steelyard.file.fields"
 local most = require "steelyard.file.most"
 local problems = require "steelyard.file.problems"
 
 local entries = {readers = {}}
 local type, next, math_type = type, next, math.type
-local read_record = core.read_record
+local read_record = core.record_reader(language.MOST_LENGTH, most.count, most.text, most.entries)
 local readers = entries.readers
 
+local no_options = {}
+
 -- Readers that stand elsewhere: most files have few of these fields.
-local elsewhere = {}
-for module, names in pairs{
-  readers = {"number", "mass", "whole", "within", "fraction", "text", "flag", "choice", "count", "texts", "names", "name",
-    "point", "direction", "turned"},
-    bodies = {"shape", "inertia"},
-    shaft_file = {"joint", "path"},
-    clearance_file = {"place", "leaves"},
-    weighings = {"weighed", "shown", "gain", "readings", "loads"},
-    vehicle_lists = {"fills", "swaps", "states", "records", "bound", "quantity", "points"},
-} do
-  for _, name in ipairs(names) do elsewhere[name] = module end
-end
 setmetatable(readers, {__index = function(t, name)
-  t[name] = require("steelyard.file." .. elsewhere[name]).readers[name]
+  local module = require("steelyard.file." .. language.readers[name][1])
+  t[name] = rawget(t, name) or module.readers[name]
   return t[name]
 end})
 
@@ -58,7 +50,7 @@ local function meant_field(kind, key, from)
   end
   for _, field in ipairs(fields.kinds[kind]) do
     local name = field[1]
-    if from[name] == nil then table.insert(absent, field[3].required and 1 or #absent + 1, name) end
+    if from[name] == nil then table.insert(absent, (field[3] or no_options).required and 1 or #absent + 1, name) end
   end
   return core.nearest(key, absent) or core.nearest(key, fields.names[kind])
 end
@@ -107,13 +99,13 @@ local function check_keys(ctx, owner, kind, from, bad)
   return meant
 end
 
--- Readers in the order of fields.lua, for kinds whose fields lean on one another.
+-- Readers in the order of the rows, for kinds whose fields lean on one another.
 local function read_in_order(ctx, owner, kind, from, out, rest)
   local wanted = {}
   for _, key in ipairs(rest) do wanted[key] = true end
   for _, field in ipairs(fields.kinds[kind]) do
     local key = field[1]
-    if wanted[key] then readers[field[2]](ctx, owner, key, from[key], field[3], out) end
+    if wanted[key] then readers[field[2]](ctx, owner, key, from[key], field[3] or no_options, out) end
   end
 end
 
@@ -141,7 +133,7 @@ function entries.read(ctx, owner, kind, from, partial, skip, out)
     for i = 1, #rest do
       local key = rest[i]
       local field = known[key]
-      readers[field[2]](ctx, owner, key, from[key], field[3], out)
+      readers[field[2]](ctx, owner, key, from[key], field[3] or no_options, out)
     end
   end
   if bad and skip then bad = without_skipped(bad, skip) end

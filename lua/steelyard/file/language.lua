@@ -1,9 +1,10 @@
 --- The language of a vehicle file: its words, units, shapes, kinds, fields and ranges, each stated here and nowhere else.
 --
--- Who reads it: the readers of a file in C (core.run_file, core.record_reader) and in Lua (file/fields.lua, entries.lua), the words of the
--- sandbox and of scripts (file/vocabulary.lua), the editor stubs and the reference page (reference/docs*.lua), and through `make docs` the
--- tables of vehicles/README.md and luacheck's list of words in .luacheckrc. tests/lua/test_language.lua adds a word and a field to a copy
--- of this file and finds them in all of these.
+-- This file has the words, units, ranges and readers; the fields of each kind stand in file/language/kinds.lua. Who reads it: the readers
+-- of a file in C (core.run_file, core.record_reader, core.item_reader) and in Lua (file/fields.lua, entries.lua), the words of the sandbox
+-- and of scripts (file/vocabulary.lua), the editor stubs and the reference page (reference/docs.lua), and through `make docs` the tables of
+-- vehicles/README.md and luacheck's list of words in .luacheckrc. tests/lua/test_language.lua adds a word and a field to a copy of this
+-- table and finds them in all of these.
 
 local constants = require("steelyard.core").constants -- what C has of them: SI values of units, sqrt 3, sizes of arrays
 
@@ -50,8 +51,8 @@ local shapes = {
     "base diameter, solid, `at` is its CG; its tip points forward, left or up whichever way the letter runs, `turned` turns it"},
   {"rod", {"length", axis = "axis", along = "across"}, "thin"},
   {"plate", {"length", "width", axis = "normal", along = "upright"},
-    "thin: length fore-aft and width across when it lies flat; length upright and width across when its normal is fore-aft; "
-    .. "length fore-aft and width upright when it is across"},
+    "thin: length fore-aft and width across when it lies flat; length upright and width across when its normal is fore-aft; \z
+      length fore-aft and width upright when it is across"},
   {"mesh", {"file", "unit", "turn_outward"},
     "the closed surface of a body, STL (binary or text) or OBJ, along the axes of the vehicle file", from_file = true},
 }
@@ -113,5 +114,72 @@ for i = 1, #units do
   language.size_of[unit] = units[i][3]
   if list then list[#list + 1] = unit end
 end
+
+-- ---- kinds and their fields ---------------------------------------------------------------------------------------------------
+
+-- A row is {name, reader, options or nil, meaning}, with what the options do not say in words: form, range, otherwise (the default).
+-- Options:
+--   required               must be there            default   taken when it is not
+--   unless                 a field that makes up for a required one
+--   unit, min, above, max  of numbers               words     of a choice: what may be written
+--   tags                   names may be tags        kind      of the records in it
+
+--- Ranges that several kinds have.
+language.ranges = {
+  any = {unit = "mm", min = -MOST_LENGTH, max = MOST_LENGTH}, size = {unit = "mm", above = 0, max = MOST_LENGTH},
+  travel = {unit = "mm", min = 0, max = MOST_LENGTH}, zero = {unit = "mm", min = -MOST_LENGTH, max = MOST_LENGTH, default = 0.0},
+  rate = {unit = "N/mm", above = 0, max = MOST_RATE}, angle = {unit = "deg", above = 0, max = 90},
+}
+
+--- Options of a field that must be there and has no range.
+language.needed = {required = true}
+
+--- The row that every kind with a name has.
+language.note = {"note", "text", nil, "free text", otherwise = "none", range = "any number of lines"}
+
+--- Kind -> what makes its rows.
+language.kinds = setmetatable({}, {__index = function(_, kind) return require("steelyard.file.language.kinds")[kind] end})
+
+--- The names of all kinds, sorted.
+function language.all_kinds()
+  local list = {}
+  for kind in pairs(require "steelyard.file.language.kinds") do list[#list + 1] = kind end
+  table.sort(list)
+  return list
+end
+
+--- How a field is read: name of the reader -> {module of file/ that has it, type for editors (Lua language server), form in words}. Common
+-- values are read in C (core.record_reader); the modules read the others and say what is wrong.
+language.readers = {
+  number = {"readers", "steelyard.number", "number"}, mass = {"readers", "steelyard.number|steelyard.unknown", "kg, or `unknown`"},
+  whole = {"readers", "steelyard.number", "kg"}, within = {"readers", "number", "mm"},
+  fraction = {"readers", "number|string", '`"10 %"` or `0.1`'}, text = {"readers", "string", "text"},
+  flag = {"readers", "boolean", "`true` or `false`"}, choice = {"readers", "string"}, count = {"readers", "integer", "whole number"},
+  texts = {"readers", "string|string[]", "text or list of text"}, names = {"readers", "string|string[]", "list of names"},
+  name = {"readers", "string", "name"}, point = {"readers", "steelyard.point", "`{x, y, z}` in mm"},
+  direction = {"readers", "number[]|{x?: number, y?: number, z?: number}", "`{x, y, z}`"},
+  turned = {"readers", "steelyard.move", "deg, see turned"},
+  axes = {"axles", "{x: string, y: string, z: string}", "see Axes"}, axles = {"axles", "steelyard.fields.axle[]", "list, see axle"},
+  wheels = {"axles", '"one"|"two"|integer', "text"},
+  shape = {"bodies", "steelyard.shape", "see Shapes"},
+  inertia = {"bodies", "number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}", "kg m2"},
+  unsprung = {"nodes", "string|table<string, number>", "name or fractions, see unsprung"},
+  fill = {"nodes", "steelyard.number|string", 'litre, or `"90 %"` of the capacity'},
+  stand_in = {"nodes", "steelyard.fields.stand_in", "kg, mm"},
+  weighed = {"weighings", "steelyard.fields.weighed", "see weighed"}, shown = {"weighings", "steelyard.number", "number"},
+  gain = {"weighings", "steelyard.number", "number"}, readings = {"weighings", "steelyard.number|steelyard.number[]", "number"},
+  loads = {"weighings", "table<string, steelyard.number>", '`{ strap = 0.35, ["oil inside"] = sd(0.2, 0.1) }`'},
+  ledger = {"vehicle_file", "steelyard.item[]", "list"}, record = {"vehicle_file"},
+  records = {"vehicle_lists"}, states = {"vehicle_lists", "steelyard.item[]", "list, see state"},
+  points = {"vehicle_lists", "table<string, steelyard.point|steelyard.fields.point>", "see points"},
+  fills = {"vehicle_lists", "table<string, steelyard.number|string>", '`{ fuel = 4 }` litres or `{ fuel = "90 %" }`'},
+  swaps = {"vehicle_lists", "table<string, string>", '`{ driver = "tall driver" }`, old = new'},
+  bound = {"vehicle_lists", "number", "the quantity's unit"}, quantity = {"vehicle_lists", "string", "text"},
+  joint = {"shaft_file", "steelyard.fields.joint", "mm, see below"}, path = {"shaft_file", "number[][]", "mm"},
+  wheel = {"axles", "string", "key of a wheel"},
+  place = {"clearance_file", "string|steelyard.fields.place", "name, or a place as below"},
+  leaves = {"clearance_file", "{forward?: number, back?: number, left?: number, right?: number, up?: number, down?: number}",
+    "`{ up = 600 }`, mm in the vehicle's directions"},
+}
 
 return language

@@ -5,6 +5,7 @@
 
 local core = require "steelyard.core"
 local calls = require "steelyard.reference.calls"
+local file_fields = require "steelyard.reference.docs.file_fields"
 local docs_fields = require "steelyard.reference.docs.fields"
 local language = require "steelyard.file.language"
 local quantities = require "steelyard.reference.quantities"
@@ -99,6 +100,12 @@ function docs.reference()
   local units = {}
   for i, unit in ipairs(docs.units()) do units[i] = ("`sy.%s` %s"):format(unit[1], core.shortest(unit[2])) end
   lines[#lines + 1] = "\nUnits, multipliers into mm, kg, N, degrees and litres: " .. table.concat(units, ", ") .. ".\n"
+  lines[#lines + 1] = "## The vehicle file\n\nFields by kind; vehicles/README.md explains them.\n"
+  for _, kind in ipairs(language.all_kinds()) do
+    lines[#lines + 1] = ("### %s\n"):format(kind)
+    table.move(file_fields.lines(kind, nil, true), 1, 99, #lines + 1, lines)
+    lines[#lines + 1] = ""
+  end
   lines[#lines + 1] = "## Results\n"
   for _, result in ipairs(calls.results) do add_result(lines, result) end
   lines[#lines + 1] = "## Documents\n\nWhat commands print with `--json` beside results of calls; "

@@ -14,7 +14,6 @@ local lines = {}
 
 local LIMIT = language.MOST_MASS
 local units = user_values.in_kg
-local unit_names = {"kg", "g", "lb", "oz"}
 
 local known = {
   closure = {"title", "whole", "parts", "extra", "scale"},
@@ -110,7 +109,7 @@ end
 local function line_of(from, part, extra, notes)
   check_keys(from, "part", part)
   local unit = from.unit == nil and "kg" or from.unit
-  if not units[unit] then one_of(unit, unit_names, ("%s is no unit of mass"):format(user_values.what(unit)), part, "unit") end
+  if not units[unit] then one_of(unit, language.mass_units, ("%s is no unit of mass"):format(user_values.what(unit)), part, "unit") end
   local pieces, factor = count_of(from.count, part), units[unit]
   local line = {name = part, unit = unit, factor = factor, per = 1, pieces = pieces, extra = extra, assembly = text_of(from.assembly,
     part, "assembly") or "", includes = texts_of(from.includes, part), was = estimate_of(from.was, part), mass = 0}

@@ -1,7 +1,8 @@
 --- Pieces of files that people write, made from the tables: between a line with "made: NAME" and the next one with "made: end".
 --
--- luacheck's list of the words of a vehicle file in .luacheckrc.
+-- luacheck's list of the words of a vehicle file in .luacheckrc, and the tables of words and fields in vehicles/README.md.
 
+local file_fields = require "steelyard.reference.docs.file_fields"
 local language = require "steelyard.file.language"
 
 local pieces = {}
@@ -22,8 +23,16 @@ local function words_of_files()
   return table.concat(lines, "\n") .. "\n"
 end
 
+local function text_of(lines) return table.concat(lines, "\n") .. "\n" end
+
+local tables = {shapes = function() return text_of(file_fields.shapes()) end, units = function() return text_of(file_fields.units()) end}
+for _, kind in ipairs(language.all_kinds()) do
+  local without = language.entry_kinds[kind] and kind ~= "part" and kind ~= "group" and "part" or nil -- the shared fields stand there
+  tables["fields of " .. kind] = function() return text_of(file_fields.lines(kind, without)) end
+end
+
 --- File -> name of a piece -> what makes it.
-pieces.files = {[".luacheckrc"] = {words = words_of_files}}
+pieces.files = {[".luacheckrc"] = {words = words_of_files}, ["vehicles/README.md"] = tables}
 
 --- The text of a file with its pieces made anew; an error names a piece that it lacks.
 function pieces.renew(path, text)

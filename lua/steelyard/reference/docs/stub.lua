@@ -103,29 +103,15 @@ local function print_results(lines)
   end
 end
 
--- How a vehicle file's field is written, by the reader of fields.lua; every reader has its type.
-local written = {
-  text = "string", choice = "string", name = "string", quantity = "string", wheel = "string", flag = "boolean",
-  texts = "string|string[]", names = "string|string[]", point = "steelyard.point", mass = "steelyard.number|steelyard.unknown",
-  direction = "number[]|{x?: number, y?: number, z?: number}", axes = "{x: string, y: string, z: string}",
-  inertia = "number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}",
-  shown = "steelyard.number", readings = "steelyard.number|steelyard.number[]", loads = "table<string, steelyard.number>",
-  gain = "steelyard.number", weighed = "steelyard.fields.weighed", number = "steelyard.number", within = "number", count = "integer",
-  bound = "number", fraction = "number|string", whole = "steelyard.number", fill = "steelyard.number|string",
-  stand_in = "steelyard.fields.stand_in", shape = "steelyard.shape", ledger = "steelyard.item[]", states = "steelyard.item[]",
-  axles = "steelyard.fields.axle[]", wheels = '"one"|"two"|integer', unsprung = "string|table<string, number>", turned = "steelyard.move",
-  fills = "table<string, steelyard.number|string>", swaps = "table<string, string>", joint = "steelyard.fields.joint", path = "number[][]",
-  place = "string|steelyard.fields.place", points = "table<string, steelyard.point|steelyard.fields.point>",
-  leaves = "{forward?: number, back?: number, left?: number, right?: number, up?: number, down?: number}",
-}
+local no_options = {}
 
 local function written_as(field)
-  local reader, kind = field[2], field[3].kind
+  local reader, kind = field[2], (field[3] or no_options).kind
   if reader == "record" then return "steelyard.fields." .. kind end
   if reader == "records" then
     return (kind == "limit" and "(steelyard.item|steelyard.fields.%s)[]" or "steelyard.fields.%s[]"):format(kind)
   end
-  return assert(written[reader], reader)
+  return assert(language.readers[reader][2], reader)
 end
 
 local function unchanged(kind, name) return vehicle_file.not_changed[name] or kind == "axle" and name == "at" end
@@ -144,7 +130,7 @@ local function print_file_kind(lines, kind, class, meaning, is_set)
   local own_lines = {meaning, "---@class " .. class}
   if kind == "group" and not is_set then own_lines[3] = "---@field [integer] steelyard.item what is in it" end
   for _, field in ipairs(fields.kinds[kind]) do
-    local options, of = field[3], written_as(field)
+    local options, of = field[3] or no_options, written_as(field)
     if is_set and of == "steelyard.point" then of = "steelyard.some_of_point" end
     local needed = options.required and not options.unless and not is_set
     if not (is_set and unchanged(kind, field[1])) then
@@ -155,13 +141,12 @@ local function print_file_kind(lines, kind, class, meaning, is_set)
 end
 
 -- What car:set takes of each kind: any of its fields, none is needed.
-local set_kinds = {"part", "group", "tank", "person", "axle"}
+local set_kinds = {}
+for i, item in ipairs(language.words.items) do set_kinds[i] = item.entry and item[1] or nil end
+set_kinds[#set_kinds + 1] = "axle"
 
 local function print_file_fields(lines)
-  local kinds = {}
-  for _, kind in ipairs(fields.all) do kinds[#kinds + 1] = kind end
-  table.sort(kinds, core.before)
-  for _, kind in ipairs(kinds) do
+  for _, kind in ipairs(language.all_kinds()) do
     print_file_kind(lines, kind, "steelyard.fields." .. kind,
       ("---What the file says under %s; vehicles/README.md explains each."):format(kind))
   end
