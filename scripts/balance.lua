@@ -1,4 +1,5 @@
---- Where does the car stand: axle and wheel loads, CG, inertia, each with its doubt?
+--- Where does the car stand: axle and wheel loads, CG, inertia?
+-- Step: start
 -- Usage: steelyard balance CAR [--state NAME] [--fill TANK=LITRES]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- What is booked: every line of the ledger with mass, place, share, basis and carrier?
+--- What is booked: every line with mass, place, share and basis?
+-- Step: book
 -- Usage: steelyard book CAR [PART] [--state NAME] [--csv] [--semicolon] [--to FILE [--replace]]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- How heavy may it still get: booked mass, growth allowance, target and headroom, group by group?
+--- How heavy may it still get: mass, growth allowance, target, headroom?
+-- Step: book
 -- Usage: steelyard budget CAR [--target KG] [--state NAME] [--practice WORD] [--growth BASIS=PERCENT,...] [--category NAME=KIND,...]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- How high is the CG, by lifting an axle, and how high must one lift to know?
+--- How high is the CG, by lifting an axle, and how far must one lift?
+-- Step: weigh
 -- Usage: steelyard cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...]
 --   [--low NAME,AHEAD,HIGH]
 

@@ -1,4 +1,5 @@
---- Does everything clear: gaps as drawn, at bump and droop, steered, with the engine rocking, and on its way out?
+--- Does everything clear: as drawn, at bump and droop, steered, rocking?
+-- Step: lay out
 -- Usage: steelyard clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]
 
 local sy = require "steelyard"

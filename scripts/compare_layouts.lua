@@ -1,4 +1,5 @@
 --- Which of three driveline positions: balance, inertia and shafts side by side?
+-- Step: lay out
 -- Usage: steelyard compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]
 
 local sy = require "steelyard"

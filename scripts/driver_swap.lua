@@ -1,4 +1,5 @@
---- What does another driver do to the balance?
+--- What does another driver change?
+-- Step: lay out
 -- Usage: steelyard driver_swap CAR [--driver NAME] [--for NAME | --masses KG,KG,...] [--state NAME]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- What do a small, a median and a large driver do to front share, CG height and cross share, and what stands at the pedals?
+--- What do a small, a median and a large driver change, pedals included?
+-- Step: lay out
 -- Usage: steelyard drivers CAR [--driver NAME] [--hip X,Y,Z --torso DEG --knee DEG] [--people STATURE:KG,...] [--state NAME]
 
 local sy = require "steelyard"

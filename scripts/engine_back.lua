@@ -1,4 +1,5 @@
---- How do the axle loads follow the powertrain: one step, then a table from 100 back to 50 forward?
+--- How do the axle loads follow the engine from 100 mm back to 50 forward?
+-- Step: lay out
 -- Usage: steelyard engine_back [CAR] [--part NAME] [--state NAME] [--step MM]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
 --- Where is the CG of an engine that stood on three scales, level and tilted?
+-- Step: weigh
 -- Usage: steelyard engine_cg READINGS.csv
 
 local sy = require "steelyard"

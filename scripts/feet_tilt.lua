@@ -1,4 +1,5 @@
---- How high is the CG of a tub that stood on four round feet, level and tilted to a side?
+--- Where is the CG of a tub that stood on four round feet, level and tilted?
+-- Step: weigh
 -- Usage: steelyard feet_tilt READINGS.csv
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- What is usually left out of a ledger and not in this one, and what may be in it twice?
+--- What is usually booked and not in this file, and what may be in it twice?
+-- Step: book
 -- Usage: steelyard forgotten CAR
 
 local sy = require "steelyard"

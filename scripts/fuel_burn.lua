@@ -1,4 +1,5 @@
---- How does the car change over a stint: loads, CG height, cross share and ride heights as the fuel burns?
+--- How do loads, CG height and ride heights change as the fuel burns?
+-- Step: lay out
 -- Usage: steelyard fuel_burn CAR [--tank NAME] [--from L] [--to L] [--step L | --lap L] [--state NAME]
 
 local sy = require "steelyard"

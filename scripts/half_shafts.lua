@@ -1,4 +1,5 @@
---- Do the half-shafts bear the engine there: joint angles against its position, beside the balance?
+--- Do the half-shafts allow the engine there: joint angles by its position?
+-- Step: lay out
 -- Usage: steelyard half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- Where is the CG of an engine that was hung from two or more points and plumbed?
+--- Where is the CG of an engine that was hung from two points and plumbed?
+-- Step: weigh
 -- Usage: steelyard hang_engine READINGS.csv
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- How will the engine hang on the hoist, what does each leg carry, and is the boom long and strong enough?
+--- How will the engine hang on the hoist, and what does each leg carry?
+-- Step: build
 -- Usage: steelyard hoist_engine CAR POINT ... [--what PART] [--legs MM,MM,...] [--hook X,Y,Z] [--boom MM=KG,...] [--reach MM]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- What do the wheels carry in a bend, braking, or both: by path, and which wheel leaves the ground first?
+--- What do the wheels carry in a bend or braking, and which lifts first?
+-- Step: set up
 -- Usage: steelyard load_transfer CAR [--left G | --right G] [--braking G | --drive G] [--front KG --rear KG] [--bars WORD] [--state NAME]
 
 local sy = require "steelyard"

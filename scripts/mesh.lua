@@ -1,4 +1,5 @@
---- What does a body drawn elsewhere weigh, where is its CG and what is its inertia?
+--- What does a drawn body weigh, where is its CG, what is its inertia?
+-- Step: book
 -- Usage: steelyard mesh FILE [--unit mm] [--mass KG] [--density KG/L] [--turn]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- Where does the mock-up go on the floor, how high, and what do its trolleys carry?
+--- Where does the mock-up go on the floor, and what do its trolleys carry?
+-- Step: build
 -- Usage: steelyard mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]
 
 local sy = require "steelyard"

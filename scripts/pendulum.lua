@@ -1,4 +1,5 @@
 --- What is a part's moment of inertia, from the time it takes to swing?
+-- Step: weigh
 -- Usage: steelyard pendulum READINGS.csv
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- What will the scales read: corner loads on the springs, ride heights, and what a perch turn or a pad changes?
+--- What will the scales read: corner loads on the springs, ride heights?
+-- Step: set up
 -- Usage: steelyard predict_corners CAR [--state NAME] [--pads WHEEL=MM,...] [--perches WHEEL=TURNS,...] [--bars connected]
 --                                     [--slope WAY=DEG,...]
 

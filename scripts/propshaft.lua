@@ -1,4 +1,5 @@
---- Does the propeller shaft turn evenly: joint angles, speed ripple and plunge, also with the engine moved?
+--- Does the propeller shaft turn evenly: joint angles, speed ripple, plunge?
+-- Step: lay out
 -- Usage: steelyard propshaft CAR [--move PART] [--up MM,MM,...] [--tilt DEG,DEG,...] [--state NAME]
 
 local sy = require "steelyard"

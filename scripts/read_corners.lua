@@ -1,4 +1,5 @@
---- What do the wheels really carry, from readings of scales: pads swapped, zeros, one axle at a time, tickets, a plank?
+--- What do the wheels carry, from readings of scales?
+-- Step: weigh
 -- Usage: steelyard read_corners READINGS.csv
 
 local sy = require "steelyard"

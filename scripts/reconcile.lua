@@ -1,4 +1,5 @@
---- Do the ledger and the scales agree, and if not, what moves, what is suspect and where must the missing mass sit?
+--- Do the ledger and the scales agree, and if not, what is suspect?
+-- Step: weigh
 -- Usage: steelyard reconcile CAR --corners LF,RF,LR,RR [--height MM] [--sd KG] [--state NAME]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- How does it stand and ride: heights, rake, ground clearance, frequencies, in each load state or lowered?
+--- How does it stand and ride: heights, rake, ground clearance, frequencies?
+-- Step: set up
 -- Usage: steelyard ride_height CAR [--state NAME] [--against NAME] [--lower MM | --front MM --rear MM]
 --   [--downforce_front KG] [--downforce_rear KG]
 

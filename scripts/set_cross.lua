@@ -1,4 +1,5 @@
---- How far must the spring perches be turned for a cross share, and what do the scales read then?
+--- How far must the perches be turned for a cross weight?
+-- Step: set up
 -- Usage: steelyard set_cross CAR PERCENT [--state NAME] [--hold WORDS] [--notch TURNS] [--front MM] [--rear MM]
 
 local sy = require "steelyard"

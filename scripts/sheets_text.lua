@@ -1,4 +1,5 @@
---- Which numbers must I take at the car: blank forms for corner weights, a rear lift, a teardown and the CG of a part?
+--- Which numbers must I take at the car: blank forms to print?
+-- Step: weigh
 -- Usage: steelyard sheets_text CAR [--sheet NAME] [--part NAME] [--state NAME]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- Does the car stay on its stands when the engine comes out: loads, margin, and the pull that tips it?
+--- Does the car stay on its stands when the engine comes out?
+-- Step: build
 -- Usage: steelyard stands CAR STAND ... [--without PART,PART,...] [--state NAME] [--nose WHERE] [--tail WHERE]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- How do I begin: a commented file with the usual twenty lines, to put your own numbers in?
+--- How do I begin: a commented vehicle file to put your own numbers in?
+-- Step: start
 -- Usage: steelyard start FILE.lua [--title TEXT]
 
 local sy = require "steelyard"

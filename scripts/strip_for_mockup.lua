@@ -1,4 +1,5 @@
---- What must come off an assembly so that people can lift it, and in what order can it come off?
+--- What must come off an assembly so that people can lift it, in what order?
+-- Step: build
 -- Usage: steelyard strip_for_mockup CAR [PART] [--limit KG] [--reach MM] [--height MM] [--state NAME]
 
 local sy = require "steelyard"

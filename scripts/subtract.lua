@@ -1,4 +1,5 @@
---- What does a part weigh and where does it sit that cannot be taken to the scales: from weighings with and without it?
+--- What does a part weigh, from weighings of the car with and without it?
+-- Step: weigh
 -- Usage: steelyard subtract READINGS.csv
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
---- How does my spreadsheet become a car: what is understood of a parts list, and a vehicle file that reads it?
+--- How does my spreadsheet become a car: a vehicle file that reads it?
+-- Step: start
 -- Usage: steelyard take_parts TABLE.csv [FILE.lua] [--wheelbase MM --track FRONT,REAR] [--radius FRONT,REAR] [--axes back,right,up] ...
 
 local sy = require "steelyard"

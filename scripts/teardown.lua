@@ -1,4 +1,5 @@
---- Do the parts of a teardown come to the weighed whole, and if not, which line is to blame?
+--- Do weighed parts come to the weighed whole, and if not, which line is wrong?
+-- Step: weigh
 -- Usage: steelyard teardown TABLE.csv [TABLE.csv ...] [--decimal MARK] [--bias-sd KG] [--gain-sd FRACTION]
 
 local sy = require "steelyard"

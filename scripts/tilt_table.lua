@@ -1,4 +1,5 @@
---- At what angle does its first wheel lift, and when does it tip: tilt table, tip lines in bends, grades, brake split?
+--- At what angle does the first wheel lift, and when does the car tip?
+-- Step: prove
 -- Usage: steelyard tilt_table CAR [--required DEG] [--mu N] [--braking G | --drive G] [--brake-front PERCENT]
 --   [--downforce_front KG] [--downforce_rear KG] [--bars WORD] [--state NAME]
 

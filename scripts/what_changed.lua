@@ -1,4 +1,5 @@
---- What changed between two files, or over a list of dated ones, and what did each change do to the balance?
+--- What changed between two or more files, and what did each change do?
+-- Step: keep
 -- Usage: steelyard what_changed OLD NEW [NEWER ...] [--state NAME] [--by QUANTITY] [--renamed OLD=NEW,...] [--dates DATE,...]
 
 local sy = require "steelyard"

@@ -1,4 +1,5 @@
 --- What if something moves: "powertrain 50 back", "driver 20 forward"?
+-- Step: lay out
 -- Usage: steelyard what_if CAR "PART MM DIRECTION" ... [--state NAME] [--each]
 
 local sy = require "steelyard"

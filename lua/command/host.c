@@ -2,7 +2,6 @@
 **
 ** Exit codes: 0 done, 1 failed, 2 asked wrongly, 3 bad input, 4 a limit is broken (the script says so), 5 not built in.
 */
-#include <dirent.h>
 #include <errno.h>
 #include <signal.h>
 #include <stdbool.h>
@@ -17,6 +16,7 @@
 #include "base/version.h"
 #include "bind/errors.h"
 #include "command/host_home.h"
+#include "command/host_list.h"
 #include "command/host_state.h"
 
 enum { EXIT_USAGE = 2, EXIT_INPUT = 3, EXIT_NOT_BUILT_IN = 5 };
@@ -124,80 +124,31 @@ static int complain(lua_State *L) {
 
 /* ---- which script ---------------------------------------------------------------------------------------------- */
 
-/* The first line of a script that begins with `---`, without it, into `line`; "" when there is none. */
-static void script_purpose(const char *path, char *line, size_t room) {
-  line[0] = '\0';
-  FILE *file = fopen(path, "r");
-  if (file == NULL) return;
-  char read[512];
-  while (fgets(read, sizeof read, file) != NULL)
-    if (strncmp(read, "---", 3) == 0) {
-      const char *text = read + 3;
-      while (*text == ' ') text++;
-      const size_t length = strcspn(text, "\r\n");
-      const size_t kept = length < room ? length : room - 1;
-      memcpy(line, text, kept);
-      line[kept] = '\0';
-      break;
-    }
-  fclose(file);
-}
-
-/* Push the list of the names in home/scripts, sorted. */
-static void push_script_names(lua_State *L, const char *home) {
-  lua_newtable(L);
-  DIR *folder = opendir(lua_pushfstring(L, "%s/scripts", home));
-  lua_pop(L, 1);
-  if (folder == NULL) return;
-  lua_Integer count = 0;
-  for (const struct dirent *entry; (entry = readdir(folder)) != NULL;) {
-    const size_t length = strlen(entry->d_name);
-    if (length <= 4 || strcmp(entry->d_name + length - 4, ".lua") != 0) continue;
-    lua_pushlstring(L, entry->d_name, length - 4);
-    lua_seti(L, -2, ++count);
-  }
-  closedir(folder);
-  lua_getglobal(L, "table");
-  lua_getfield(L, -1, "sort");
-  lua_pushvalue(L, -3);
-  lua_call(L, 1, 0);
-  lua_pop(L, 1);
-}
-
-static void list_scripts(lua_State *L, const char *home) {
-  push_script_names(L, home);
-  const lua_Integer count = luaL_len(L, -1);
-  int width = 0;
-  for (lua_Integer i = 1; i <= count; i++) {
-    lua_geti(L, -1, i);
-    const int length = (int)lua_rawlen(L, -1);
-    if (length > width) width = length;
-    lua_pop(L, 1);
-  }
-  for (lua_Integer i = 1; i <= count; i++) {
-    char purpose[256];
-    lua_geti(L, -1, i);
-    const char *name = lua_tostring(L, -1);
-    script_purpose(lua_pushfstring(L, "%s/scripts/%s.lua", home, name), purpose, sizeof purpose);
-    printf("  %-*s%s%s\n", purpose[0] == '\0' ? 0 : width, name, purpose[0] == '\0' ? "" : "  ", purpose);
-    lua_pop(L, 2);
-  }
-  lua_pop(L, 1);
-}
-
 static void print_help(lua_State *L, const char *home, bool whole) {
   if (whole)
     printf("steelyard balance vehicles/first_guess.lua\n"
-           "steelyard what_if vehicles/first_guess.lua \"powertrain back 50\"\n\n");
-  printf("Usage: steelyard NAME ARGUMENTS       one of the scripts below\n"
-         "       steelyard FILE.lua ARGUMENTS   a script of your own\n"
-         "       steelyard NAME --help          what a script wants, with examples\n\n");
-  list_scripts(L, home);
+           "steelyard what_if vehicles/first_guess.lua \"powertrain 50 back\"\n\n");
+  printf(
+      "Begin with\n"
+      "  steelyard start mycar.lua                         writes a commented file: put your own numbers in\n"
+      "  steelyard balance mycar.lua                       axle and wheel loads, CG, inertia\n"
+      "  steelyard what_if mycar.lua \"powertrain 50 back\"  what a change does to them\n"
+      "\n"
+      "Usage: steelyard NAME ARGUMENTS       one of the commands below, by step of the work\n"
+      "       steelyard NAME --help          its examples, arguments and options\n"
+      "       steelyard FILE.lua ARGUMENTS   a script of your own\n\n");
+  syl_list_scripts(L, home);
   if (whole)
     printf(
-        "\nEvery script takes --json (one document) and --quiet. Results go to stdout, remarks to stderr.\n"
-        "Exit codes: 0 done, 1 failed, 2 asked wrongly, 3 bad input, 4 a limit is broken, 5 not built in.\n"
+        "\nEvery command takes --json (one document) and --quiet. Results go to "
+        "stdout,\n"
+        "remarks and errors to stderr; with --json an error is a document on stdout as well.\n"
+        "Exit codes: 0 done, 1 failed, 2 wrong usage, 3 bad input or nothing written, 4 a limit is broken,\n"
+        "5 not built in.\n"
         "Results are arithmetic, not permission: local codes and licensed practice decide.\n");
+  else /* what stands above may have left the screen */
+    printf("\nBegin with: steelyard start mycar.lua, balance mycar.lua, what_if mycar.lua \"powertrain 50 "
+           "back\"\n");
 }
 
 static int raise_usage(lua_State *L, const char *message, const char *hint) {
@@ -220,7 +171,7 @@ static const char *push_script(lua_State *L, const char *home, const char *name)
     const char *path = lua_pushfstring(L, "%s/scripts/%s.lua", home, name);
     if (access(path, R_OK) == 0) return path;
   }
-  push_script_names(L, home);
+  syl_push_script_names(L, home);
   const char *near = syl_nearest(L, name, -1);
   raise_usage(L, lua_pushfstring(L, "there is no script \"%s\"", name),
               near != NULL ? lua_pushfstring(L, "did you mean \"%s\"?", near)

@@ -39,6 +39,29 @@ check.test("alone_lists_the_scripts_with_their_first_line", function()
   check.equal(result.out:find("notes", 1, true), nil)
 end)
 
+check.test("alone_lists_by_step_of_the_work_and_says_first_and_last_what_to_type_first", function()
+  write("scripts/aero.lua", "#!/usr/bin/env steelyard\n-- Copyright nobody\n--- Does it fly?\n-- Step: prove\nprint(1)\n-- Step: weigh")
+  write("scripts/dip.lua", "-- Step:  weigh\t\n--- How much is in it?\r\nlocal x --- not this")
+  write("scripts/odd.lua", "--- What else?\n-- Step: sideways\n")
+  local result = run ""
+  for _, name in ipairs{"aero", "dip", "odd"} do os.remove(folder .. "/scripts/" .. name .. ".lua") end
+  check.contains(result.out, [[
+
+weigh
+  dip      How much is in it?
+prove
+  aero     Does it fly?
+other
+  balance  Where does the car stand?
+  empty
+  odd      What else?
+  what_if
+]])
+  local first, last = result.out:match "^([^\n]*\n[^\n]*\n)", result.out:match "([^\n]*)\n$"
+  check.contains(first, "steelyard start mycar.lua")
+  check.contains(last, "steelyard start mycar.lua, balance mycar.lua, what_if mycar.lua")
+end)
+
 check.test("help_starts_with_two_examples_and_names_the_exit_codes", function()
   local result = run "--help"
   check.ok(result.out:find "^steelyard balance [^\n]*\nsteelyard what_if [^\n]*\n\n", result.out)
