@@ -7,8 +7,7 @@ local sy = require "steelyard"
 local o = sy.options{
   about = "The ledger line by line, or one group of it; weighed assemblies are checked against their booked parts.",
   usage = "book CAR [PART] [--state NAME] [--csv] [--semicolon] [--to FILE [--replace]]",
-  examples = {"steelyard book vehicles/first_guess.lua", "steelyard book vehicles/twayblade.lua powertrain",
-    "steelyard book vehicles/twayblade.lua --to parts.csv"},
+  examples = {"steelyard book vehicles/first_guess.lua", "steelyard book vehicles/twayblade.lua powertrain"},
   args = {{"car", "vehicle file"}, {"part", "a part, group or tag", optional = true}},
   options = {state = {"NAME", "load state, one of the file's"},
     csv = {nil, "a table for spreadsheets: what is aboard, a row a part"},

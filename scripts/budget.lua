@@ -16,8 +16,8 @@ local o = sy.options{
   options = {
     state = {"NAME", "load state, one of the file's"}, target = {"KG", "what it may weigh in that state", number = true},
     practice = {"WORD", "allowances by basis", choices = rates.practices, default = "european"},
-    growth = {"BASIS=PERCENT,...", "other allowances, in percent or as a step of s120: E L P C X A", list = true},
-    category = {"NAME=KIND,...", "kind of hardware of a part, group or tag", list = true},
+    growth = {"BASIS=PERCENT,...", "other allowances, in percent or as a step of s120: E L P C X A", list = true, words = true},
+    category = {"NAME=KIND,...", "kind of hardware of a part, group or tag", list = true, words = true},
     top = {"COUNT", "how many of the lines that count most", number = true, whole = true, min = 0, max = 1000, default = 5}},
 }
 local function pairs_of(list, option)

@@ -16,15 +16,17 @@ local o = sy.options{
               "steelyard cg_height vehicles/first_guess.lua vehicles/readings/rear_lift.csv"},
   args = {{"car", "vehicle file"}, {"readings", "file with the readings", optional = true}},
   options = {
-    plan = {"MM", "plan a lift good to so many mm (95 %)", number = true}, state = {"NAME", "load state, one of the file's"},
+    plan = {"MM", "plan a lift good to so many mm (95 %)", number = true, field = "within"},
+    state = {"NAME", "load state, one of the file's"},
     lifted = {"END", "what the plan lifts", choices = {"rear", "front"}, default = "rear"},
-    pad = {"KG", "how good one pad is, one standard deviation, for the plan", number = true, default = 0.1},
-    step = {"KG", "the step its display shows", number = true},
+    pad = {"KG", "how good one pad is, one standard deviation, for the plan", number = true, default = 0.1, field = "pads.sd"},
+    step = {"KG", "the step its display shows", number = true, field = "pads.step"},
     lifts = {"MM,...", "say what the pads will read at these lifts", list = true, number = true},
-    lift_sd = {"MM", "how well a lift is known", number = true, default = 2},
-    radius_sd = {"MM", "how well a loaded radius is known", number = true, default = 1},
-    wheelbase_sd = {"MM", "how well the wheelbase is known", number = true, default = 2},
-    low = {"NAME,AHEAD,HIGH,...", "low points: mm ahead of the front axle and above ground, three values each", list = true}},
+    lift_sd = {"MM", "how well a lift is known", number = true, default = 2, field = "sd.lift"},
+    radius_sd = {"MM", "how well a loaded radius is known", number = true, default = 1, field = "sd.radius"},
+    wheelbase_sd = {"MM", "how well the wheelbase is known", number = true, default = 2, field = "sd.wheelbase"},
+    low = {"NAME,AHEAD,HIGH,...", "low points: mm ahead of the front axle and above ground, three values each", list = true,
+       field = "low_points"}},
 }
 local function low_points(list)
   local points = {}
@@ -37,6 +39,7 @@ local function low_points(list)
   end
   return points
 end
+if o.readings and o.plan then core.fail{code = "usage", message = "READINGS and --plan do not go together"} end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 if o.readings then
@@ -46,5 +49,5 @@ elseif o.plan then
     sd = {lift = o.lift_sd, radius = o.radius_sd, wheelbase = o.wheelbase_sd},
     lifts = o.lifts, low_points = o.low and low_points(o.low)})
 else
-  core.fail{code = "usage", message = "needs readings or --plan MM: cg_height CAR READINGS.csv, or cg_height CAR --plan 10"}
+  core.fail{code = "usage", message = "READINGS or --plan MM is needed: cg_height CAR READINGS.csv, or cg_height CAR --plan 10"}
 end

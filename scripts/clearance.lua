@@ -13,7 +13,7 @@ local o = sy.options{
               "steelyard clearance vehicles/twayblade.lua --move powertrain --back -20 --at design,rock"},
   args = {{"car", "vehicle file"}},
   options = {at = {"NAME,...", 'design, "as loaded", bump, "front bump", "rear bump", droop, steer, rock; "as loaded" with --state, '
-               .. "else design", list = true},
+               .. "else design", list = true, words = true},
              steer = {"DEG", "steer angle, each way", number = true}, state = {"NAME", "load state, one of the file's"},
              move = {"PART", "what moves", default = "powertrain"}, back = {"MM", "how far, negative forward", number = true}},
 }

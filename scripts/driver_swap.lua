@@ -13,6 +13,7 @@ local o = sy.options{
   options = {state = {"NAME", "load state, one of the file's"}, driver = {"NAME", "who sits there", default = "driver"},
              ["for"] = {"NAME", "a spare to take the seat"},
              masses = {"KG,...", "other masses in the same seat", default = {60, 100}, number = true, list = true}},
+  apart = {{"for", "masses"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end

@@ -21,15 +21,20 @@ local o = sy.options{
              to = {"L", "litres at the end; what cannot be drawn unless given", number = true, min = 0},
              step = {"L", "litres a line; 5 unless given", number = true, min = 0.1},
              lap = {"L", "litres a lap: one line each", number = true, min = 0.05}},
+  apart = {{"step", "lap"}},
 }
 local function refuse(code, ...) core.fail{code = code, message = string.format(...)} end
-if o.step and o.lap then refuse("usage", "--step and --lap both say how far a line goes, one of them is enough") end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
 local tank, full, has_level = car:tank(o.tank), liquids.litres(car, o.tank)
 local stays = tank.unusable or 0
 local from, to, each = o.from or full, o.to or stays, o.lap or o.step or 5
-if to < stays then refuse("range", "--to, %s litres, is less than the %s that cannot be drawn", core.fixed(to, 2), core.fixed(stays, 2)) end
-if from <= to then refuse("range", "%s litres at the start, not more than the %s at the end", core.fixed(from, 2), core.fixed(to, 2)) end
+if to < stays then
+  refuse("range", "--to, %s litres, is less than the %s that cannot be drawn", core.fixed(to, 2), core.fixed(stays, 2))
+end
+if from <= to then
+  refuse(o.from and o.to and "usage" or "range", "%s litres at the start, not more than the %s at the end", core.fixed(from, 2),
+    core.fixed(to, 2))
+end
 local steps = math.ceil((from - to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit
 if steps > 1000 then refuse("usage", "that is %d lines, 1000 are possible", steps) end
 

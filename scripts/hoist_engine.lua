@@ -19,6 +19,7 @@ local o = sy.options{
                number = true, min = 0},
              tackle = {"KG", "tackle and leveller on the boom", number = true, min = 0},
              hang = {"DEG", "nose down when fitted, negative nose up", number = true}},
+  apart = {{"legs", "hook"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end

@@ -12,11 +12,14 @@ local o = sy.options{
     'steelyard load_transfer vehicles/twayblade.lua --right 0.9 --braking 0.4 --front 40 --rear 65 --state "race start"'},
   args = {{"car", "vehicle file"}},
   options = {
-    left = {"G", "left turn, sideways acceleration in g", number = true}, right = {"G", "right turn", number = true},
+    left = {"G", "left turn, sideways acceleration in g", number = true, field = "left_turn"},
+    right = {"G", "right turn", number = true, field = "right_turn"},
     braking = {"G", "deceleration in g", number = true}, drive = {"G", "acceleration in g", number = true},
     front = {"KG", "downforce over the front axle", number = true}, rear = {"KG", "downforce over the rear axle", number = true},
     bars = {"WORD", "anti-roll bars", choices = {"off", "connected"}, default = "connected"},
     state = {"NAME", "load state, one of the file's"}},
+  apart = {{"left", "right"}, {"braking", "drive"}},
+  needs = {{"left", "right", "braking", "drive", "front", "rear"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end

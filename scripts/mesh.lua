@@ -11,7 +11,8 @@ local o = sy.options{
   examples = {"steelyard mesh vehicles/shapes/saddle_tank.obj --unit mm --density 0.745",
               "steelyard mesh vehicles/shapes/saddle_tank.obj --unit mm --mass 21.4 --json"},
   args = {{"file", "STL or OBJ"}},
-  options = {unit = {"UNIT", "mm, cm, m, inch or ft"}, mass = {"KG", "as weighed", number = true},
-             density = {"KG/L", "of what it is made of", number = true}, turn = {nil, "turn faces that look inward"}},
+  options = {unit = {"UNIT", "mm, cm, m, inch or ft", words = true}, mass = {"KG", "as weighed", number = true},
+             density = {"KG/L", "of what it is made of", number = true},
+             turn = {nil, "turn faces that look inward", field = "turn_outward"}},
 }
 sy.out(o, sy.mesh(o.file, {unit = o.unit, mass = o.mass, density = o.density, turn_outward = o.turn}))

@@ -16,7 +16,7 @@ local o = sy.options{
   options = {
     state = {"NAME", "load state, one of the file's"}, pads = {"WHEEL=MM,...", "pads higher than the rest, lower with -", list = true},
     perches = {"WHEEL=TURNS,...", "perches turned up, down with -", list = true},
-    slope = {"WAY=DEG,...", "the ground slopes: nose_up, nose_down, left_up, right_up", list = true},
+    slope = {"WAY=DEG,...", "the ground slopes: nose_up, nose_down, left_up, right_up", list = true, words = true},
     bars = {"WORD", "anti-roll bars", choices = {"off", "connected"}, default = "off"}},
 }
 local pads, perches = springs.pairs_of(o.pads, "pads"), springs.pairs_of(o.perches, "perches")

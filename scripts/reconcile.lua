@@ -20,6 +20,7 @@ local o = sy.options{
     sd = {"KG", "how good one reading is, one standard deviation", number = true, default = 0.5},
     state = {"NAME", "load state the car was weighed in, one of the file's"},
   },
+  apart = {{"corners", "axles"}}, needs = {{"corners", "axles"}},
 }
 local function named(list, keys, option)
   if not list then return nil end

@@ -19,10 +19,8 @@ local o = sy.options{
     rear = {"MM", "body lower at the rear axle", number = true},
     downforce_front = {"KG", "downforce over the front axle", number = true},
     downforce_rear = {"KG", "downforce over the rear axle", number = true}},
+  apart = {{"lower", "front"}, {"lower", "rear"}},
 }
-if o.lower and (o.front or o.rear) then
-  require("steelyard.core").fail{code = "usage", message = "--lower goes without --front and --rear"}
-end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 if o.lower or o.front or o.rear then car = car:lower{front = o.front or o.lower or 0, rear = o.rear or o.lower or 0} end

@@ -10,14 +10,14 @@ local o = sy.options{
   usage = "set_cross CAR PERCENT [--state NAME] [--hold WORDS] [--notch TURNS] [--front MM] [--rear MM]",
   examples = {'steelyard set_cross vehicles/twayblade.lua 51.5 --state "race start"',
     'steelyard set_cross vehicles/twayblade.lua 50 --state "two up" --front 0 --rear 0'},
-  args = {{"car", "vehicle file"}, {"percent", "cross share asked for", number = true, min = 0, max = 100}},
+  args = {{"car", "vehicle file"}, {"percent", "cross share asked for", number = true, min = 0, max = 100, field = "cross_share"}},
   options = {
     state = {"NAME", "load state, one of the file's"},
     hold = {"WORDS", "what stays", default = "heights",
             choices = {"heights", "front heights", "rear heights", "least turns", "all heights"}},
     notch = {"TURNS", "smallest step of a perch, 0 for none", number = true, min = 0, max = 10, default = 0.25},
-    front = {"MM", "height at the front axle, up from the drawn one", number = true},
-    rear = {"MM", "height at the rear axle, likewise", number = true}},
+    front = {"MM", "height at the front axle, up from the drawn one", number = true, field = "heights.front"},
+    rear = {"MM", "height at the rear axle, likewise", number = true, field = "heights.rear"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end

@@ -11,7 +11,7 @@ local o = sy.options{
   examples = {'steelyard stands vehicles/twayblade.lua "front jack, left" "front jack, right" "rear jack, left" "rear jack, right" '
                 .. "--without engine,transaxle,battery --state kerb",
               "steelyard stands vehicles/teasel.lua lf rf 1900,-300,150 1900,300,150 --state empty"},
-  args = {{"car", "vehicle file"}, {"stands", "where it stands", many = true}},
+  args = {{"car", "vehicle file"}, {"stands", "where it stands", many = true, field = "at"}},
   options = {state = {"NAME", "load state, one of the file's"}, without = {"PART,...", "what comes out, one after the other", list = true},
              nose = {"WHERE", "where somebody may pull in front, a name or X,Y,Z; the foremost point unless given"},
              tail = {"WHERE", "and behind; the rearmost point unless given"}},

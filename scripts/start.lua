@@ -8,7 +8,7 @@ local o = sy.options{
   about = "Writes a vehicle file with the usual twenty lines of a mid-engined two-seater, every mass a guess between limits, with comments "
     .. "that say what is what. A file that is already there stays as it is.",
   usage = "start FILE.lua [--title TEXT]",
-  examples = {"steelyard start mycar.lua", 'steelyard start cars/mycar.lua --title "My car, 2026"'},
+  examples = {"steelyard start mycar.lua", 'steelyard start second_car.lua --title "Second car, 2026"'},
   args = {{"file", "the file to write"}},
   options = {title = {"TEXT", "headings of results; the file's name unless given"}},
 }

@@ -26,4 +26,6 @@ local o = sy.options{
   },
 }
 o.axes = o.axes or {"back", "right", "up"}
-sy.out(o, require("steelyard.command.take_parts").of(o))
+local taken = require("steelyard.command.take_parts").of(o)
+local refused = o.wheelbase and not taken.written and (taken.book or not taken.kept) -- a file was asked for, and does not read the table
+sy.out(o, taken, refused and "refused" or nil)

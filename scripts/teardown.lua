@@ -10,7 +10,7 @@ local o = sy.options{
     .. "two of them both book. vehicles/README.md describes the table.",
   usage = "teardown TABLE.csv [TABLE.csv ...] [--decimal MARK] [--bias-sd KG] [--gain-sd FRACTION]",
   examples = {"steelyard teardown vehicles/readings/teardown.csv",
-    "steelyard teardown engine.csv transaxle.csv --bias-sd 0.01 --gain-sd 0.0005"},
+    "steelyard teardown vehicles/readings/teardown.csv vehicles/readings/teardown_transaxle.csv --bias-sd 0.01 --gain-sd 0.0005"},
   args = {{"tables", "tables from a spreadsheet, as CSV", many = true}},
   options = {decimal = {"MARK", "decimal mark, where the table cannot tell", choices = {",", "."}},
     bias_sd = {"KG", "what the parts' scale may be off at zero, standard uncertainty", number = true, min = 0, default = 0},

@@ -18,11 +18,12 @@ local o = sy.options{
     required = {"DEG", "angle without a wheel off", number = true, default = 60},
     mu = {"N", "grip of the tyres", number = true, default = 1},
     braking = {"G", "deceleration beside the turn", number = true}, drive = {"G", "acceleration beside the turn", number = true},
-    brake_front = {"PERCENT", "front share of the brakes", number = true},
+    brake_front = {"PERCENT", "front share of the brakes", number = true, field = "brake_front_share"},
     downforce_front = {"KG", "downforce over the front axle, for turns, traction and brakes", number = true},
     downforce_rear = {"KG", "the same over the rear axle", number = true},
     bars = {"WORD", "anti-roll bars", choices = {"off", "connected"}, default = "connected"},
     state = {"NAME", "load state, one of the file's"}},
+  apart = {{"braking", "drive"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end

@@ -211,8 +211,19 @@ static int l_nearest(lua_State *L) {
   return 1;
 }
 
-/* core.fail{code =, message =, file =, line =, part =, field =, hint =, kind =, more =} raises a copy as an error object. more: a list
-** of further problems, tables with the same fields */
+/* A hint {in Lua, typed}: the second is for one who types on the command line or in a table. Error object on top of the stack. */
+static void split_hint(lua_State *L) {
+  if (lua_getfield(L, -1, "hint") == LUA_TTABLE) {
+    lua_geti(L, -1, 2);
+    lua_setfield(L, -3, "typed");
+    lua_geti(L, -1, 1);
+    lua_setfield(L, -3, "hint");
+  }
+  lua_pop(L, 1);
+}
+
+/* core.fail{code =, message =, file =, line =, part =, field =, hint =, kind =, more =} raises a copy as an error object. hint: a text, or
+** a pair. more: a list of further problems, tables with the same fields */
 static int l_fail(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   lua_createtable(L, 0, 8);
@@ -224,6 +235,7 @@ static int l_fail(lua_State *L) {
   lua_setfield(L, -2, "line");
   lua_getfield(L, 1, "more");
   lua_setfield(L, -2, "more");
+  split_hint(L);
   syl_mark_failure(L);
   return lua_error(L);
 }

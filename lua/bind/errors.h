@@ -3,7 +3,8 @@
 ** An error object is a table {code, message, file, line, part, field, hint, kind} with the metatable registered as
 ** "steelyard.error". Fields that say nothing are absent. tostring gives one line, and `..` joins it to a text:
 **   cars/a.lua:12: part "powertrain/engine", mass: must be 0 kg or more, is -5 kg (hint)
-** `kind` is the word in front of the name, "part" when absent; "" prints the name alone.
+** `kind` is the word in front of the name, "part" when absent; "" prints the name alone. `typed` is the hint for one who types on the
+** command line or in a table, where that of a script is in Lua; a command shows it instead.
 */
 #ifndef SYL_BIND_ERRORS_H
 #define SYL_BIND_ERRORS_H

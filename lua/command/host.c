@@ -1,9 +1,9 @@
 /* host.c - the command: `steelyard NAME ARGS` runs scripts/NAME.lua, `steelyard FILE.lua ARGS` any script.
 **
-** Exit codes: 0 done, 1 failed, 2 asked wrongly, 3 bad input, 4 a limit is broken (the script says so), 5 not built in.
+** Exit codes: 0 done, 1 failed, 2 wrong usage, 3 bad input or nothing written, 4 a limit is broken (the script says so), 5 not
+** built in.
 */
 #include <errno.h>
-#include <signal.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,12 +14,11 @@
 #include <lualib.h>
 
 #include "base/version.h"
+#include "bind/complaint.h"
 #include "bind/errors.h"
 #include "command/host_home.h"
 #include "command/host_list.h"
 #include "command/host_state.h"
-
-enum { EXIT_USAGE = 2, EXIT_INPUT = 3, EXIT_NOT_BUILT_IN = 5 };
 
 /* The global `arg`: the script at 0, its arguments from 1 on. */
 static void set_arguments(lua_State *L, const char *script, int argc, char **argv) {
@@ -58,9 +57,11 @@ static bool arose_in_own(lua_State *L, const char *home) {
   return false;
 }
 
-/* The line of the user's own script, if there is one, into an error object at index 1 that names no place. */
+/* The line of the user's own script, if there is one, into an error object at index 1 that names no place. Wrong usage is no fault of
+** the script. */
 static void add_place(lua_State *L, const char *home) {
   lua_Debug at;
+  if (lua_getfield(L, 1, "code") == LUA_TSTRING && strcmp(lua_tostring(L, -1), "usage") == 0) return;
   const bool placed = lua_getfield(L, 1, "file") != LUA_TNIL || lua_getfield(L, 1, "line") != LUA_TNIL;
   lua_settop(L, 1);
   if (placed) return;
@@ -76,20 +77,13 @@ static void add_place(lua_State *L, const char *home) {
   }
 }
 
-static bool is_failure(lua_State *L, int index) {
-  if (lua_type(L, index) != LUA_TTABLE || !lua_getmetatable(L, index)) return false;
-  luaL_getmetatable(L, SYL_ERROR);
-  const bool ours = lua_rawequal(L, -1, -2);
-  lua_pop(L, 2);
-  return ours;
-}
-
 /* Handler: an error object learns where in the user's script it arose; a plain error raised in our own Lua files is a
 ** fault of ours, and its trail is wanted. Upvalue 1: home. */
 static int l_handle(lua_State *L) {
   const char *home = lua_tostring(L, lua_upvalueindex(1));
-  if (is_failure(L, 1)) {
+  if (syl_is_failure(L, 1)) {
     add_place(L, home);
+    lua_settop(L, 1);
   } else if (lua_type(L, 1) == LUA_TSTRING && arose_in_own(L, home)) {
     const char *message = lua_tostring(L, 1);
     const bool compiled = strncmp(message, "?:", 2) == 0;
@@ -100,26 +94,45 @@ static int l_handle(lua_State *L) {
   return 1;
 }
 
-/* What an error on top of the stack ends the process with. */
-static int exit_code(lua_State *L) {
-  if (!is_failure(L, -1)) return EXIT_FAILURE;
-  lua_getfield(L, -1, "code");
-  const char *code = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "";
-  const int result = strcmp(code, "usage") == 0         ? EXIT_USAGE
-                     : strcmp(code, "unavailable") == 0 ? EXIT_NOT_BUILT_IN
-                                                        : EXIT_INPUT;
-  lua_pop(L, 1);
-  return result;
+static bool asks_for_json(int argc, char **argv) {
+  for (int i = 1; i < argc && strcmp(argv[i], "--") != 0; i++)
+    if (strcmp(argv[i], "--json") == 0) return true;
+  return false;
 }
 
-static int complain(lua_State *L) {
-  const int code = exit_code(L);
-  luaL_callmeta(L, -1, "__tostring");
-  if (lua_type(L, -1) == LUA_TSTRING)
-    fprintf(stderr, "steelyard: %s\n", lua_tostring(L, -1));
-  else
-    fprintf(stderr, "steelyard: the script raised a %s\n", luaL_typename(L, -1));
-  return code;
+/* (argc, argv, error) -> exit code; says on stderr what went wrong, and with --json in a document as well. */
+static int l_complain(lua_State *L) {
+  const int argc = (int)lua_tointeger(L, 1);
+  char **argv = lua_touserdata(L, 2);
+  const bool runs =
+      lua_getglobal(L, "arg") == LUA_TTABLE; /* else no script was found that could be asked for --help */
+  luaL_getsubtable(L, LUA_REGISTRYINDEX, LUA_LOADED_TABLE);
+  if (lua_getfield(L, -1, "steelyard.command.options") == LUA_TTABLE) {
+    lua_getfield(L, -1, "typed");
+    lua_pushvalue(L, 3);
+    lua_call(L, 1, 0);
+  }
+  const int code = syl_complain(L, 3, runs ? argv[1] : NULL);
+  if (asks_for_json(argc, argv)) {
+    lua_getglobal(L, "require");
+    lua_pushliteral(L, "steelyard.command.out");
+    lua_call(L, 1, 1);
+    lua_getfield(L, -1, "failed");
+    lua_pushvalue(L, 3);
+    lua_call(L, 1, 0);
+  }
+  lua_pushinteger(L, code);
+  return 1;
+}
+
+/* The same for the error on top of the stack, whatever goes wrong on the way. */
+static int complain(lua_State *L, int argc, char **argv) {
+  lua_pushcfunction(L, l_complain);
+  lua_pushinteger(L, argc);
+  lua_pushlightuserdata(L, argv);
+  lua_pushvalue(L, -4);
+  const bool said = lua_pcall(L, 3, 1, 0) == LUA_OK;
+  return said ? (int)lua_tointeger(L, -1) : EXIT_FAILURE;
 }
 
 /* ---- which script ---------------------------------------------------------------------------------------------- */
@@ -197,11 +210,13 @@ static int l_run(lua_State *L) {
     print_help(L, home, name != NULL);
     return 0;
   }
-  if (name[0] == '-')
+  if (name[0] == '-') {
+    syl_set_search(L, home, compiled);
     return raise_usage(L, lua_pushfstring(L, "%s stands before the script's name", name),
                        "steelyard itself takes --help and --version");
-  const char *script = push_script(L, home, name);
+  }
   syl_set_search(L, home, compiled);
+  const char *script = push_script(L, home, name);
   set_arguments(L, script, argc - 2, argv + 2);
   lua_pushstring(L, home);
   lua_pushcclosure(L, l_handle, 1);
@@ -213,18 +228,19 @@ static int l_run(lua_State *L) {
   return 0;
 }
 
-/* A full disk or a closed pipe must not look like success. */
+/* A full disk must not look like success. A reader that has seen enough is none of our business: the exit code says what came out,
+** however much of it was read. */
 static int finish_output(int code) {
   const bool failed_before = ferror(stdout) != 0;
   errno = 0;
-  if (fflush(stdout) == 0 && !failed_before) return code;
+  if ((fflush(stdout) == 0 && !failed_before) || syl_reader_is_gone()) return code;
   fprintf(stderr, "steelyard: the output could not be written%s%s\n", errno == 0 ? "" : ": ",
           errno == 0 ? "" : strerror(errno));
   return EXIT_FAILURE;
 }
 
 int main(int argc, char **argv) {
-  signal(SIGPIPE, SIG_IGN); /* a closed pipe is then a failed write, which finish_output reports */
+  syl_outlive_readers();
   syl_pool pool;
   lua_State *L = syl_new_state(&pool);
   if (L == NULL) {
@@ -237,7 +253,7 @@ int main(int argc, char **argv) {
   int code = EXIT_SUCCESS;
   if (lua_pcall(L, 2, 0, 0) != LUA_OK) {
     fflush(stdout); /* what was printed comes before what went wrong */
-    code = complain(L);
+    code = complain(L, argc, argv);
   }
   lua_close(L); /* a document of --json is printed at the end of the script */
   code = finish_output(code);

@@ -80,6 +80,35 @@ check.test("parse_refuses_one_argument_too_many", function()
     {code = "usage", message = '"b" is one argument too many'})
 end)
 
+check.test("parse_says_which_options_do_not_go_together_and_which_are_needed", function()
+  local two = {options = {left = {"G", ""}, right = {"G", ""}, up = {nil, ""}},
+    apart = {{"left", "right"}}, needs = {{"left", "right", "up"}}}
+  check.raises(function() return options.parse(two, {"--left", "1", "--right", "2"}) end,
+    {code = "usage", message = "--left and --right do not go together"})
+  check.raises(function() return options.parse(two, {}) end, {code = "usage", message = "--left, --right or --up is needed"})
+  check.equal(options.parse(two, {"--up", "--left", "1"}).left, "1")
+end)
+
+check.test("as_typed_names_what_was_typed", function()
+  local typed = {args = {{"stands", "where", many = true, field = "at"}},
+                 options = {left = {"G", "", field = "left_turn"}, sd = {"KG", ""}, slope = {"WAY", "", words = true}}}
+  local function of(err)
+    options.as_typed(typed, err)
+    return err
+  end
+  check.equal(of{code = "range", field = "left_turn", hint = "write right_turn", typed = "use --right"},
+    {code = "usage", kind = "", field = "--left", hint = "use --right", typed = "use --right"})
+  check.equal(of{code = "unknown", field = "at[2]"}, {code = "unknown", kind = "", field = "STANDS, number 2"})
+  check.equal(of{code = "geometry", field = "at"}, {code = "geometry", kind = "", field = "STANDS"})
+  check.equal(of{code = "unknown", field = "slope.up"}.code, "usage")
+  check.equal(of{code = "range", part = "reconcile", kind = "", field = "sd"}, {code = "usage", kind = "", field = "--sd"})
+  for _, of_a_file in ipairs{{code = "range", part = "engine", field = "sd"}, {code = "range", file = "a.csv", line = 3, field = "sd"}} do
+    check.equal({of(of_a_file).code, of_a_file.field}, {"range", "sd"})
+  end
+  local made = of{code = "range", file = arg[0], line = 7, part = "a", field = "sd"} -- by the script, from what was typed
+  check.equal(made, {code = "usage", kind = "", field = "--sd"})
+end)
+
 check.test("parse_of_a_required_list_wants_one_at_least", function()
   check.raises(function() return options.parse({args = {{"cars", "files", many = true}}}, {}) end, "CARS is missing")
 end)
@@ -143,7 +172,9 @@ check.test("out_called_twice_prints_one_document", function()
     local left = run(runner, "leaves --quiet --json")
     check.equal({left.code, json.decode(left.out).mass}, {7, 27.4}, runner)
     local broken = run(runner, "breaks --quiet --json")
-    check.equal({broken.code, json.decode(broken.out).mass}, {1, 27.4}, runner)
+    local said = json.decode(broken.out) -- under a plain Lua nobody hears of an error that is a text
+    check.equal({broken.code, (said[1] or said).mass}, {1, 27.4}, runner)
+    if runner == check.steelyard then check.equal(said[2].error, {code = "run", message = "on the way"}) end
     check.contains(broken.err, "on the way", runner)
     check.equal(run(runner, "twice --quiet --json --status fail").code, 4, runner)
   end
@@ -160,8 +191,48 @@ end)
 check.test("a_wrong_command_line_ends_with_2_and_one_line", function()
   for _, runner in ipairs(runners) do
     check.equal(run(runner, "--stauts x"), {out = "", code = 2, err =
-      "steelyard: there is no option --stauts (did you mean --status?); `steelyard try --help` shows examples\n"}, runner)
+      "steelyard: there is no option --stauts (did you mean --status?); `steelyard " .. script .. " --help` shows examples\n"}, runner)
   end
+end)
+
+check.test("errors_are_a_document_with_json_and_a_line_without", function()
+  local json = require "steelyard.print.json"
+  local script_body = [[
+    local sy = require "steelyard"
+    local o = sy.options{args = {{"car", "file"}}, options = {unit = {"U", "unit"}}}
+    if o.car == "breaks" then
+      require("steelyard.core").fail{code = "range", message = "is too long", part = "a", field = "unit", hint = "cut"}
+    end
+    if o.car == "caught" then print(pcall(sy.load, "no/such.lua")) end
+    if o.car == "handled" then print(xpcall(sy.load, tostring, "no/such.lua")) end
+    sy.out(o, {text = "read", car = sy.load(o.car):heading()})]]
+  local path = os.tmpname()
+  local own = assert(io.open(path .. ".lua", "w"))
+  own:write(script_body)
+  own:close()
+  for _, runner in ipairs(runners) do
+    local function said(words)
+      local result = check.command(("%s %s.lua %s"):format(runner, path, words))
+      return result, result.out:find "^{" and json.decode(result.out).error
+    end
+    local missing, record = said "no/such.lua --json"
+    check.equal({missing.code, missing.err}, {3, "steelyard: no/such.lua: there is no such file\n"}, runner)
+    check.equal(record, {code = "read", file = "no/such.lua", message = "there is no such file"}, runner)
+    missing = said "no/such.lua"
+    check.equal({missing.code, missing.out}, {3, ""}, runner)
+    local usage, wrong = said "--unti m --json"
+    check.equal({usage.code, wrong.code, wrong.hint}, {2, "usage", "did you mean --unit?"}, runner)
+    local broken, why = said "breaks --json"
+    check.equal({broken.code, why.code, why.part, why.field, why.hint}, {3, "range", "a", "unit", "cut"}, runner)
+    check.equal(said "-- --json".out, "", runner) -- is the car's name
+    for _, way in ipairs{"caught", "handled"} do -- an error that the script takes care of is none
+      local caught = said(way)
+      check.contains(caught.out, "false\tno/such.lua: there is no such file", runner)
+      check.equal(caught.err, ("steelyard: %s: there is no such file\n"):format(way), runner)
+    end
+  end
+  os.remove(path)
+  os.remove(path .. ".lua")
 end)
 
 check.test("help_ends_with_0", function()

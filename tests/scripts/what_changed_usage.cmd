@@ -1,2 +1,1 @@
-# raised by the script itself: a plain Lua ends with code 1
 steelyard what_changed vehicles/history/sedge-2026-02-15.lua vehicles/history/sedge-2026-03-14.lua --renamed seat

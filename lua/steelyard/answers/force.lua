@@ -16,7 +16,8 @@ function force.g(o, field)
   local value, sd = springs.number(o[field], "", field)
   if value < 0 then
     core.fail{code = "range", field = field, message = ("is %s g, must be 0 or more"):format(core.shortest(value)),
-      hint = ({left_turn = "write right_turn for the other way", right_turn = "write left_turn for the other way",
+      hint = ({left_turn = {"write right_turn for the other way", "--right is the other way"},
+        right_turn = {"write left_turn for the other way", "--left is the other way"},
                braking = "write drive for the other way", drive = "write braking for the other way"})[field]}
   end
   if value > MOST then

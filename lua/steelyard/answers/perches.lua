@@ -52,7 +52,8 @@ local function read_shares(c, o)
   if next(shares) and core.split(c.geometry) ~= "cross share" then
     local why = core.split(c.geometry) == "determinate" and "three wheels carry what balance gives them, perches set heights only"
       or "shares are set by perches on two axles of two wheels only"
-    core.fail{code = "geometry", field = loading.sorted_keys(shares)[1], message = why, hint = "ask for heights = {front = 0, rear = 0}"}
+    core.fail{code = "geometry", field = loading.sorted_keys(shares)[1], message = why,
+      hint = {"ask for heights = {front = 0, rear = 0}", "ride_height --front MM --rear MM sets heights"}}
   end
   return shares
 end

@@ -325,7 +325,7 @@ function edits.swap(self, old, new)
   end
   if c.now:item(taking).aboard then
     core.fail{code = "clash", message = ("%s is aboard already and cannot take the place of %s as well"):format(to.label, from.label),
-              hint = "take it out first with car:without, or name another"}
+              hint = {"take it out first with car:without, or name another", "name another, or choose a state without it"}}
   end
   local d = contents.from(c, ("%s for %s"):format(to.label, from.label))
   contents.touch(d, to)

@@ -126,7 +126,7 @@ end
 local function move_axle(d, index, way, routes)
   if way.left ~= 0 or way.up ~= 0 or way.out ~= 0 or way.turn then
     core.fail{code = "geometry", message = "an axle moves forward or back only", part = d.axles[index].name .. " axle",
-              hint = "its track and radius are changed with car:set"}
+              hint = {"its track and radius are changed with car:set", "its track and loaded_radius are changed in the file"}}
   end
   local axles = {}
   for i, axle in ipairs(d.axles) do axles[i] = axle end

@@ -7,6 +7,7 @@
 --     args = {{"car", "vehicle file"}, {"changes", "what moves", many = true, optional = true}},
 --     options = {state = {"NAME", "load state"}, step = {"MM", "one step", number = true, default = 50},
 --                each = {nil, "each change alone too"}},
+--     apart = {{"step", "each"}}, needs = {{"state", "step"}},
 --   }
 --   o.car, o.changes, o.state, o.step, o.each, o.json, o.quiet
 --
@@ -14,11 +15,17 @@
 --          that is left, as a list
 -- options  name = {placeholder, meaning, ...}; without a placeholder a flag, true or false; --two-words is two_words
 -- Both take number = true (then min =, max =, whole = true), choices = {...}, list = true (values with commas between),
--- default =. --json, --quiet and --help are always there; -- ends the options; negative numbers are values.
+-- default =, field = the name under which the library knows the value, where that is another, and words = true where the library knows all
+-- words that fit, whatever the vehicle (see as_typed).
+-- apart    lists of options of which at most one may be given
+-- needs    lists of options of which at least one must be given
+-- --json, --quiet and --help are always there; -- ends the options; negative numbers are values.
 --
--- A mistake prints one line and ends the process with code 2, --help prints a page that starts with the examples.
+-- A mistake raises an error of code "usage", which ends the process with code 2 and one line; --help prints a page that starts with
+-- the examples.
 
 local core = require "steelyard.core"
+local plain_lua = require "steelyard.command.plain_lua"
 local text = require "steelyard.print.text"
 
 local options = {}
@@ -110,6 +117,28 @@ local function read_option(spec, o, given, i)
   return i
 end
 
+-- Options that go together or do not.
+local function check_together(spec, o)
+  local function given(list)
+    local names = {}
+    for _, name in ipairs(list) do
+      if o[name] ~= nil then names[#names + 1] = options.spelled(name) end
+    end
+    return names
+  end
+  for _, list in ipairs(spec.apart or {}) do
+    local names = given(list)
+    if #names > 1 then refuse(("%s do not go together"):format(text.join(names))) end
+  end
+  for _, list in ipairs(spec.needs or {}) do
+    if #given(list) == 0 then
+      local names = {}
+      for i, name in ipairs(list) do names[i] = options.spelled(name) end
+      refuse(("%s is needed"):format(text.join(names, "or")))
+    end
+  end
+end
+
 local function fill_arguments(spec, o, words)
   local next_word = 1
   for _, rule in ipairs(spec.args or {}) do
@@ -148,6 +177,7 @@ function options.parse(spec, given)
     end
     i = i + 1
   end
+  check_together(spec, o)
   fill_arguments(spec, o, words)
   for name, rule in pairs(spec.options or {}) do
     if o[name] == nil then o[name] = rule.default end
@@ -162,18 +192,69 @@ function options.program(spec)
   return "steelyard " .. (spec.usage and spec.usage:match "^%S+" or arg and arg[0] or "SCRIPT")
 end
 
+-- Codes of values that no vehicle would make right.
+local mistakes = {range = true, type = true, missing = true, clash = true}
+
+-- Is the place of an error the script itself, or a module of ours? A long path is shown shortened, as Lua does.
+local function of_the_script(err)
+  if type(err.file) ~= "string" or not (arg and arg[0]) then return false end
+  local tail = err.file:match "^%.%.%.(.+)$"
+  return err.file == arg[0] or err.file:find "%f[%w]steelyard/[%w_/]+%.lua$" or tail ~= nil and arg[0]:sub(-#tail) == tail
+end
+
+--- An error of what was typed says so: the library names an option's value by its field, and its hints are for a script. Changes the
+-- error object that ended a script whose spec this is.
+function options.as_typed(spec, err)
+  if type(err.typed) == "string" then err.hint = err.typed end
+  if of_the_script(err) then -- made from what was typed, and lines of a command say nothing to its user
+    err.code, err.file, err.line = "usage", nil, nil
+  elseif err.file and err.line or err.part and err.kind ~= "" then
+    return -- of a file
+  end
+  local function found(rule, label, below)
+    local rest = below:gsub("%[(%d+)%]", ", number %1"):gsub("%.", ", ")
+    if mistakes[err.code] or rule.words and err.code == "unknown" then err.code = "usage" end
+    err.kind, err.part, err.field = "", nil, label .. rest
+    return true
+  end
+  local function fits(rule, name, label)
+    local known = rule.field or name
+    if type(err.field) ~= "string" then return false end
+    if err.field == known then return found(rule, label, "") end
+    local below = err.field:sub(#known + 1)
+    if err.field:sub(1, #known) == known and below:find "^[.%[]" then return found(rule, label, below) end
+  end
+  for _, rule in ipairs(spec.args or {}) do
+    if fits(rule, rule[1], rule[1]:upper()) then return end
+  end
+  for _, name in ipairs(options.names(spec)) do
+    local rule = spec.options and spec.options[name]
+    if rule and fits(rule, name, options.spelled(name)) then return end
+  end
+end
+
+local current -- the spec of the script that runs
+
+-- Is that a command? The author of another script reads what the library says to Lua.
+local function of_the_command() return arg[0]:find "scripts/[%w_]+%.lua$" ~= nil end
+
+--- The same for whatever ended the script that runs.
+function options.typed(err)
+  if current and of_the_command() and type(err) == "table" and getmetatable(err) == core.error_metatable then
+    options.as_typed(current, err)
+  end
+end
+
 --- sy.options: reads the global `arg`.
 function options.read(spec)
-  local fine, o = pcall(options.parse, spec, arg or {})
-  if not fine then
-    if type(o) ~= "table" or o.code ~= "usage" then error(o, 0) end
-    io.stderr:write("steelyard: ", tostring(o), "; `", options.program(spec), " --help` shows examples\n")
-    os.exit(2, true)
-  end
+  core.outlive_readers()
+  if plain_lua.runs() then plain_lua.watch() end
+  local o = options.parse(spec, arg or {})
   if o.help then
     require("steelyard.command.out").text(require("steelyard.command.options.help").page(spec))
     os.exit(true, true)
   end
+  current = spec
   return o
 end
 

@@ -4,21 +4,26 @@
 -- result  anything with tostring. A plain table's `text` is what is printed, its other fields are the document; a text
 --         makes the document {"text": ...}
 -- status  "pass", "near", "fail" or "unknown"; result.status unless given. "fail", a broken limit, ends the process
---         with code 4, so sy.out is the script's last call
+--         with code 4, so sy.out is the script's last call; "refused", for a script that was to write a file and has not, with 3
 --
 -- With o.json what is printed is one document: it waits until the script ends, and of a script that calls sy.out more than once it is
 -- the list of the documents.
 --
--- Output that cannot be written (a full disk, a closed pipe) ends the process with code 1.
+-- Output that cannot be written (a full disk) ends the process with code 1. A reader that stops reading (`| head -n 1`) has what it
+-- wanted: the script goes on and ends with its own code.
+
+local core = require "steelyard.core"
 
 local out = {}
 
-local FAILED, LIMIT_BROKEN = 1, 4
+local FAILED = 1
+local ends = {fail = 4, refused = 3} -- by status
 
 local exit = os.exit -- not the one below, which prints first
 local closing = false -- Lua's end: another close would be one inside the first
 
 local function stop(why)
+  if core.reader_is_gone() then return end
   io.stderr:write("steelyard: the output could not be written: ", tostring(why), "\n")
   exit(FAILED, not closing)
 end
@@ -47,12 +52,14 @@ local function shown(result)
   return tostring(result)
 end
 
+local function in_one(list) return list[2] and "[" .. table.concat(list, ",\n") .. "]" or list[1] end
+
 local waiting -- documents, until the script ends
 
 local function print_waiting()
   local list = waiting
   waiting = nil
-  if list and #list > 0 then out.text(list[2] and "[" .. table.concat(list, ",\n") .. "]" or list[1]) end
+  if list and #list > 0 then out.text(in_one(list)) end
 end
 
 -- The end of a script is that of its Lua state, or a call of os.exit, which may skip that.
@@ -74,7 +81,31 @@ end
 function out.print(o, result, status)
   if o.json then wait(document(result)) else out.text(shown(result)) end
   if status == nil and type(result) == "table" then status = rawget(result, "status") end
-  if status == "fail" then os.exit(LIMIT_BROKEN, true) end
+  if ends[status] then os.exit(ends[status], true) end
+end
+
+local told = {"code", "message", "file", "line", "part", "field", "hint"}
+
+local function record_of(problem)
+  local record = {}
+  for _, field in ipairs(told) do record[field] = problem[field] end
+  return record
+end
+
+--- What --json prints of an error that ends a script: {"error": {code, message, file, line, part, field, hint, more}}, without the fields
+-- that say nothing. `more` lists further problems of the same file. An error of the script itself has the code "run".
+function out.failed(err)
+  local record
+  if type(err) == "table" and getmetatable(err) == core.error_metatable then
+    record = record_of(err)
+    for i, problem in ipairs(err.more or {}) do
+      record.more = record.more or {}
+      record.more[i] = record_of(problem)
+    end
+  else
+    record = {code = "run", message = tostring(err)}
+  end
+  wait(require("steelyard.print.json").encode{error = record})
 end
 
 --- A remark or progress on stderr, unless --quiet was given.

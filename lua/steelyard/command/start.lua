@@ -24,7 +24,7 @@ local function title_of(path) return path:match "([^/]*)%.lua$" end
 function start.write(path, title)
   if type(path) ~= "string" then refuse("type", "start needs the path of the file to write") end
   title = title or title_of(path)
-  if not title or title == "" then refuse("content", "a vehicle file is called NAME.lua", path, ("is %s.lua meant?"):format(path)) end
+  if not title or title == "" then refuse("usage", "a vehicle file is called NAME.lua", path, ("is %s.lua meant?"):format(path)) end
   if new_file.is_there(path) then refuse("clash", "is already there and stays as it is", path, "choose another name") end
   new_file.write(path, start.text(title))
   local car = require("steelyard").load(path):state "race start"

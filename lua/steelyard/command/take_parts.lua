@@ -31,12 +31,12 @@ local function places(o)
   local table_path = without_dot(o.table)
   local file = o.file and without_dot(o.file) or folder_of(table_path) .. stem_of(table_path) .. ".lua"
   if not file:find "[^/]%.lua$" then
-    refuse("content", "a vehicle file is called NAME.lua", file, ("is %s.lua meant?"):format(file))
+    refuse("usage", "a vehicle file is called NAME.lua", file, ("is %s.lua meant?"):format(file))
   end
   local folder = folder_of(file)
   local seen = table_path:sub(#folder + 1)
   if table_path:sub(1, #folder) ~= folder or folder == "" and seen:sub(1, 1) == "/" or ("/" .. seen .. "/"):find("/../", 1, true) then
-    refuse("content", "does not lie beside the vehicle file or below it", o.table,
+    refuse("usage", "does not lie beside the vehicle file or below it", o.table,
       ("leave the second name away, and %s%s.lua is written"):format(folder_of(table_path), stem_of(table_path)))
   end
   if seen:find "[%c]" then refuse("content", "has a control character in its name", o.table) end
@@ -186,7 +186,8 @@ function take_parts.of(o)
     usage(("--%s is missing: it takes --wheelbase and --track to say where the wheels are"):format(o.track and "wheelbase" or "track"))
   end
   local file, seen = places(o)
-  local list = parts_csv.read(core.read_file(o.table), {file = o.table, decimal = o.decimal})
+  local list = parts_csv.read(core.read_file(o.table), {file = o.table, decimal = o.decimal,
+    how_to_say = "--decimal , or --decimal . says which"})
   local result = setmetatable({preview = list.preview, table = o.table, file = file, written = false, notes = {}, next = {}}, Taken)
   if new_file.is_there(file) then
     keep(result, file, seen, o)

@@ -116,13 +116,13 @@ function directions.parse(phrase)
   while true do
     local word, value, before = last_change(words, last)
     if not word then break end
-    if change[word] then refuse("clash", ("%q says %s twice"):format(phrase, word)) end
+    if change[word] then refuse("usage", ("%q says %s twice"):format(phrase, word)) end
     change[word], last, found = value, before, true
   end
   if not found or last < 1 then
     local wrong = words[#words] and tonumber(words[#words]) and words[#words - 1] or words[#words]
     local near = wrong and core.nearest(wrong, all_words)
-    refuse("syntax", ("%q is no change"):format(phrase), nil, near and ("did you mean %q?"):format(near)
+    refuse("usage", ("%q is no change"):format(phrase), nil, near and ("did you mean %q?"):format(near)
       or 'write a part, millimetres and a direction, such as "powertrain 50 back" or "driver 20 forward 5 up"')
   end
   return table.concat(words, " ", 1, last), change

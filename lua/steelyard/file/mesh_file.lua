@@ -24,17 +24,20 @@ local function sides(about, factor)
   return table.concat(list, " x ")
 end
 
+-- A hint for a script and one for the command line.
 local function likely(about)
   local longest = 0
   for i = 1, 3 do longest = math.max(longest, about.high[i] - about.low[i]) end
-  local list = {}
+  local list, typed = {}, {}
   for _, unit in ipairs {"mm", "inch", "m", "cm"} do
     local size = longest * metres[unit]
     if size >= SMALLEST and size <= LARGEST then
-      list[#list + 1] = ('unit = "%s" makes it %s mm'):format(unit, sides(about, metres[unit] * 1000))
+      local makes = (" makes it %s mm"):format(sides(about, metres[unit] * 1000))
+      list[#list + 1], typed[#typed + 1] = ('unit = "%s"'):format(unit) .. makes, "--unit " .. unit .. makes
     end
   end
-  return list
+  if #list == 0 then return {'unit = "mm" is usual', "--unit mm is usual"} end
+  return {table.concat(list, ", "), table.concat(typed, ", ")}
 end
 
 local function refuse(path, code, message, hint)
@@ -49,9 +52,7 @@ local function factor_of(about, path, unit)
     refuse(path, "unknown", ("must be one of mm, cm, m, inch and ft, is %s"):format(tostring(unit)),
       near and ("did you mean %q?"):format(near))
   end
-  local list = likely(about)
-  refuse(path, "missing", ("the file does not say its unit and measures %s of it"):format(sides(about, 1)),
-    #list > 0 and table.concat(list, ", ") or 'unit = "mm" is usual')
+  refuse(path, "missing", ("the file does not say its unit and measures %s of it"):format(sides(about, 1)), likely(about))
 end
 
 --- A closed mesh in metres from the bytes of a file. Gives mesh, about (lengths in the file's unit, inward as found), factor.
@@ -62,7 +63,7 @@ function mesh_file.open(bytes, path, unit, turn_outward)
   if turn_outward and about.inward > 0 then mesh:turn_outward() end
   local fine, problem = pcall(mesh.check, mesh)
   if not fine then
-    if about.inward > 0 then problem.hint = "turn_outward = true has them turned" end
+    if about.inward > 0 then problem.hint, problem.typed = "turn_outward = true has them turned", "--turn has them turned" end
     error(problem, 0)
   end
   mesh:scale(factor)

@@ -53,7 +53,8 @@ function options_help.page(spec)
     lines[#lines + 1] = text.wrap(spec.about, WIDTH)
     lines[#lines + 1] = ""
   end
-  lines[#lines + 1] = "Usage: " .. (spec.usage and "steelyard " .. spec.usage or usage(spec)) .. " [--json] [--quiet]"
+  lines[#lines + 1] = "Usage: " .. (spec.usage and "steelyard " .. spec.usage or usage(spec))
+    .. " [--json] [--quiet]"
   lines[#lines + 1] = ""
   local rows = {}
   for _, rule in ipairs(spec.args or {}) do

@@ -47,7 +47,7 @@ local function check_units(s, usual)
       for _, unit in ipairs{{ratio, "pounds among kilograms"}, {ratio > 0 and 1 / ratio or 1, "kilograms among pounds"}} do
         if math.abs(unit[1] - POUNDS) < POUND_BAND then
           refuse(r.where, s.ends[i], "clash", ("is %s where %s is usual, about 2.2 times apart: %s?"):format(text.shortest(r.load[i]),
-            text.shortest(usual[i]), unit[2]), "write 627*sy.lb for pounds")
+            text.shortest(usual[i]), unit[2]), {"write 627*sy.lb for pounds", "multiply pounds by 0.45359237"})
         end
       end
     end
@@ -146,7 +146,8 @@ local function check_mass(s)
     if read[r.run][1] and read[r.run][2] then return end
   end
   refuse("CG height", "mass", "missing", ("follows from no reading: none has both %s and %s"):format(s.ends[1], s.ends[2]),
-    "read both once, level, or state mass = sy.sd(701.4, 0.2)")
+    {"read both once, level, or state mass = sy.sd(701.4, 0.2)",
+      "read both once, level, or add a row mass,701.4,0.2"})
 end
 
 --- Before the fit.

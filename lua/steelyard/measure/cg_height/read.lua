@@ -270,12 +270,14 @@ local function read_lift(s, r, where, entry)
   local other = key == "angle" and "lift" or "angle"
   if r[other] ~= nil then
     refuse(where, other, "clash", ('is given, but lifts are by "%s"'):format(s.by),
-      ('write by = "%s"'):format(other == "angle" and "angle" or "wheel"))
+      {('write by = "%s"'):format(other == "angle" and "angle" or "wheel"),
+        "the row by," .. (other == "angle" and "angle" or "wheel") .. " says so"})
   end
   if r[key] == nil then refuse(where, key, "missing", "is missing", "0 for a level reading") end
   if key == "lift" and s.blocks and require("steelyard.measure.cg_height.blocks").lift(s, r, where, entry) then return end
   if key == "lift" and not s.blocks and (type(r.lift) == "string" or user_values.is_plain(r.lift)) then
-    refuse(where, "lift", "missing", "lists blocks, and no blocks are given", "as in blocks = {a = sy.sd(150, 2), b = sy.sd(152, 2)}")
+    refuse(where, "lift", "missing", "lists blocks, and no blocks are given",
+      {"as in blocks = {a = sy.sd(150, 2), b = sy.sd(152, 2)}", "as in the rows blocks.a,150,2 and blocks.b,152,2"})
   end
   local value, own = user_values.number(r[key], unit)
   if value and value < 0 then
@@ -374,7 +376,8 @@ function read.session(t)
   s.mass, s.mass_sd = number(t, "mass", "kg", mass_range, WHERE)
   read_doubts(s, t)
   if s.mass and not s.mass_sd then
-    if s.pad then s.mass_sd = 2 * s.pad else refuse(WHERE, "mass", "missing", "has no uncertainty", "as in mass = sy.sd(701.4, 0.2)") end
+    if s.pad then s.mass_sd = 2 * s.pad else refuse(WHERE, "mass", "missing", "has no uncertainty",
+      {"as in mass = sy.sd(701.4, 0.2)", "as in the row mass,701.4,0.2"}) end
   end
   require("steelyard.measure.cg_height.blocks").read(s, t)
   read_readings(s, t)
