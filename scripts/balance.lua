@@ -7,6 +7,7 @@ local sy = require "steelyard"
 local o = sy.options{
   about = "Mass, centre of gravity, axle and wheel loads and inertia of a vehicle file, with their uncertainty.",
   usage = "balance CAR [--state NAME]",
+  prints = "result",
   examples = {"steelyard balance vehicles/first_guess.lua", 'steelyard balance vehicles/twayblade.lua --state "race start"'},
   args = {{"car", "vehicle file"}},
   options = {state = {"NAME", "load state, one of the file's"}},

@@ -10,6 +10,7 @@ local o = sy.options{
     .. "uncertainty are kept apart. An allowance stated in the file wins over the one by basis. Kinds of hardware for the practice s120: "
     .. table.concat(rates.categories(), ", ") .. ".",
   usage = "budget CAR [--target KG] [--state NAME] [--practice WORD] [--growth BASIS=PERCENT,...] [--category NAME=KIND,...]",
+  prints = "result",
   examples = {"steelyard budget vehicles/twayblade.lua --target 800",
     "steelyard budget vehicles/twayblade.lua --practice s120 --category electrics=wiring_instrumentation --growth estimate=L"},
   args = {{"car", "vehicle file"}},

@@ -12,6 +12,7 @@ local o = sy.options{
     .. "A file of readings has settings on top and a reading a row: vehicles/readings/README.md.",
   usage = "cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...] "
     .. "[--low NAME,AHEAD,HIGH]",
+  prints = "result",
   examples = {"steelyard cg_height vehicles/first_guess.lua --plan 10 --low nose,750,110",
               "steelyard cg_height vehicles/first_guess.lua vehicles/readings/rear_lift.csv"},
   args = {{"car", "vehicle file"}, {"readings", "file with the readings", optional = true}},

@@ -9,6 +9,7 @@ local o = sy.options{
     .. "car stands on its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on "
     .. "the road.",
   usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
+  prints = "result",
   examples = {"steelyard clearance vehicles/twayblade.lua",
               "steelyard clearance vehicles/twayblade.lua --move powertrain --back -20 --at design,rock"},
   args = {{"car", "vehicle file"}},

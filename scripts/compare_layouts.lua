@@ -12,6 +12,7 @@ local verdicts = require "steelyard.answers.verdicts"
 local o = sy.options{
   about = "One part or group at several fore-aft positions; the first column is the car as booked.",
   usage = "compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]",
+  prints = "result",
   examples = {"steelyard compare_layouts vehicles/first_guess.lua",
               "steelyard compare_layouts vehicles/twayblade.lua --move powertrain --back -50,50 --state kerb"},
   args = {{"car", "vehicle file"}},

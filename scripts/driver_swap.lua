@@ -7,6 +7,7 @@ local sy = require "steelyard"
 local o = sy.options{
   about = "The driver in the file beside another one: a spare person by name, or the same seat with other masses.",
   usage = "driver_swap CAR [--driver NAME] [--for NAME | --masses KG,KG,...] [--state NAME]",
+  prints = "result",
   examples = {"steelyard driver_swap vehicles/first_guess.lua --masses 60,100",
               'steelyard driver_swap vehicles/twayblade.lua --for "tall driver" --state "race start"'},
   args = {{"car", "vehicle file"}},

@@ -11,6 +11,7 @@ local o = sy.options{
   about = "Each sits as the file says of the driver, or as told: hips in the same place at the same angles, so the pedals move with "
     .. "the legs. Without --people: a small woman, a median man and a large man (5, 50 and 95 in a hundred).",
   usage = "drivers CAR [--driver NAME] [--hip X,Y,Z --torso DEG --knee DEG] [--people STATURE:KG,...] [--state NAME]",
+  prints = "result",
   examples = {"steelyard drivers vehicles/first_guess.lua --hip 1160,180,230 --torso 40 --knee 125",
               "steelyard drivers vehicles/first_guess.lua --hip 1160,180,230 --torso 40 --knee 125 --people 1700:65,1900:100"},
   args = {{"car", "vehicle file"}},

@@ -11,6 +11,7 @@ local resolve = require "steelyard.car.resolve"
 local o = sy.options{
   about = "One step back, then the table from 100 mm back to 50 mm forward.",
   usage = "engine_back [CAR] [--part NAME] [--state NAME] [--step MM]",
+  prints = "result",
   examples = {"steelyard engine_back", "steelyard engine_back vehicles/first_guess.lua --part engine --step 30"},
   args = {{"car", "vehicle file", default = "vehicles/first_guess.lua"}},
   options = {state = {"NAME", "load state, one of the file's"}, part = {"NAME", "what moves, powertrain unless given"},

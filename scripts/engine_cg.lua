@@ -10,6 +10,7 @@ local o = sy.options{
     .. "angles are fitted together with their doubts; one that does not fit is named. The file has a support a row; "
     .. "vehicles/readings/README.md says more.",
   usage = "engine_cg READINGS.csv",
+  prints = "result",
   examples = {"steelyard engine_cg vehicles/readings/engine_three_pads.csv",
     "steelyard engine_cg vehicles/readings/engine_three_pads.csv --json"},
   args = {{"readings", "the file with the readings"}},

@@ -9,6 +9,7 @@ local o = sy.options{
     .. "where a tyre's "
     .. "contact runs to the edge of its tread. Places are those of the centres of the balls. Mind the caution about slipping.",
   usage = "feet_tilt READINGS.csv",
+  prints = "result",
   examples = {"steelyard feet_tilt vehicles/readings/tub_on_feet.csv", "steelyard feet_tilt vehicles/readings/tub_on_feet.csv --json"},
   args = {{"readings", "the file with the readings"}},
 }

@@ -1,6 +1,6 @@
 --- How do loads, CG height and ride heights change as the fuel burns?
 -- Step: lay out
--- Usage: steelyard fuel_burn CAR [--tank NAME] [--from L] [--to L] [--step L | --lap L] [--state NAME]
+-- Usage: steelyard fuel_burn CAR [--tank NAME] [--from L] [--down-to L] [--step L | --lap L] [--state NAME]
 
 local sy = require "steelyard"
 local core = require "steelyard.core"
@@ -12,27 +12,29 @@ local text = require "steelyard.print.text"
 local o = sy.options{
   about = "One line for each step of fuel, or each lap, down to what cannot be drawn from the tank. Liquid lies in its tank as deep as its "
     .. "fill says, where the file gives a shape. Cross share and ride heights need spring rates in the file.",
-  usage = "fuel_burn CAR [--tank NAME] [--from L] [--to L] [--step L | --lap L] [--state NAME]",
+  usage = "fuel_burn CAR [--tank NAME] [--from L] [--down-to L] [--step L | --lap L] [--state NAME]",
+  prints = "result",
   examples = {'steelyard fuel_burn vehicles/twayblade.lua --state "race start"',
-              "steelyard fuel_burn vehicles/twayblade.lua --from 30 --to 4 --lap 1.3"},
+              "steelyard fuel_burn vehicles/twayblade.lua --from 30 --down-to 4 --lap 1.3"},
   args = {{"car", "vehicle file"}},
   options = {tank = {"NAME", "whose liquid burns", default = "fuel"}, state = {"NAME", "load state, one of the file's"},
              from = {"L", "litres at the start; what is in it unless given", number = true, min = 0},
-             to = {"L", "litres at the end; what cannot be drawn unless given", number = true, min = 0},
+             down_to = {"L", "litres at the end; what cannot be drawn unless given", number = true, min = 0},
              step = {"L", "litres a line; 5 unless given", number = true, min = 0.1},
              lap = {"L", "litres a lap: one line each", number = true, min = 0.05}},
   apart = {{"step", "lap"}},
 }
 local function refuse(code, ...) core.fail{code = code, message = string.format(...)} end
+if tonumber(o.to) then refuse("usage", "--to names a file to write; --down-to %s is where the fuel ends", o.to) end
 local car = o.state and sy.load(o.car):state(o.state) or sy.load(o.car)
 local tank, full, has_level = car:tank(o.tank), liquids.litres(car, o.tank)
 local stays = tank.unusable or 0
-local from, to, each = o.from or full, o.to or stays, o.lap or o.step or 5
+local from, to, each = o.from or full, o.down_to or stays, o.lap or o.step or 5
 if to < stays then
-  refuse("range", "--to, %s litres, is less than the %s that cannot be drawn", core.fixed(to, 2), core.fixed(stays, 2))
+  refuse("range", "--down-to, %s litres, is less than the %s that cannot be drawn", core.fixed(to, 2), core.fixed(stays, 2))
 end
 if from <= to then
-  refuse(o.from and o.to and "usage" or "range", "%s litres at the start, not more than the %s at the end", core.fixed(from, 2),
+  refuse(o.from and o.down_to and "usage" or "range", "%s litres at the start, not more than the %s at the end", core.fixed(from, 2),
     core.fixed(to, 2))
 end
 local steps = math.ceil((from - to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit

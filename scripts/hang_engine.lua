@@ -8,6 +8,7 @@ local o = sy.options{
   about = "The point nearest to all plumb lines, how far each line passes it, and its doubt. The file has a line a row: the hanging point "
     .. "and a mark on the plumb line below it, in axes of the part; vehicles/readings/README.md says more.",
   usage = "hang_engine READINGS.csv",
+  prints = "result",
   examples = {"steelyard hang_engine vehicles/readings/hang_engine.csv", "steelyard hang_engine vehicles/readings/hang_engine.csv --json"},
   args = {{"readings", "the file with the readings"}},
 }

@@ -8,6 +8,7 @@ local o = sy.options{
   about = "Wheel loads in steady cornering, braking, drive and under downforce: through roll centres, through springs and bars, and of "
     .. "what the wheels carry; roll, pitch, and the first wheel off the ground.",
   usage = "load_transfer CAR [--left G | --right G] [--braking G | --drive G] [--front KG] [--rear KG] [--bars WORD] [--state NAME]",
+  prints = "result",
   examples = {'steelyard load_transfer vehicles/twayblade.lua --left 0.8 --state "race start"',
     'steelyard load_transfer vehicles/twayblade.lua --right 0.9 --braking 0.4 --front 40 --rear 65 --state "race start"'},
   args = {{"car", "vehicle file"}},

@@ -8,6 +8,7 @@ local o = sy.options{
   about = "Volume, CG and inertia of a closed surface of triangles: STL, binary or text, or OBJ. The file does not say its unit, so you "
     .. "do. With the mass it was weighed at, the inertia is that of a uniform body of the shape.",
   usage = "mesh FILE [--unit mm] [--mass KG] [--density KG/L] [--turn]",
+  prints = "result",
   examples = {"steelyard mesh vehicles/shapes/saddle_tank.obj --unit mm --density 0.745",
               "steelyard mesh vehicles/shapes/saddle_tank.obj --unit mm --mass 21.4 --json"},
   args = {{"file", "STL or OBJ"}},

@@ -9,6 +9,7 @@ local o = sy.options{
     .. "platform), or a torsion wire found with a rod. Several axes give the tensor. The file has settings on top (kind, mass, arm ...), "
     .. "each with its standard uncertainty in a third cell, and a timing a row below; vehicles/readings/README.md says which.",
   usage = "pendulum READINGS.csv",
+  prints = "result",
   examples = {"steelyard pendulum vehicles/readings/front_wheel_swing.csv", "steelyard pendulum vehicles/readings/upright_tensor.csv"},
   args = {{"readings", "the file with the readings"}},
 }

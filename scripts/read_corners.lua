@@ -8,6 +8,7 @@ local o = sy.options{
   about = "Wheel loads, shares and their doubts from runs over scales, with what the pads are off by, moved zeros and totals that do not "
     .. "close. The file has a wheel, an axle or the total a row; vehicles/readings/README.md says more.",
   usage = "read_corners READINGS.csv",
+  prints = "result",
   examples = {"steelyard read_corners vehicles/readings/corners_swapped.csv", "steelyard read_corners vehicles/readings/weighbridge.csv"},
   args = {{"readings", "the file with the readings"}},
 }

@@ -9,6 +9,7 @@ local o = sy.options{
   about = "Masses and places of the ledger move as far as their stated doubts let them, until they agree with the loads the scales read. "
     .. "Wheels in the order of a balance (left before right, front to rear); three for a three-wheeler.",
   usage = "reconcile CAR --corners LF,RF,LR,RR|--axles FRONT,REAR [--height MM] [--sd KG] [--state NAME]",
+  prints = "result",
   examples = {'steelyard reconcile vehicles/first_guess.lua --state "race start" --corners 160.5,170.0,222.5,233.0',
               'steelyard reconcile vehicles/twayblade.lua --state kerb --axles 300,410 --sd 1'},
   args = {{"car", "vehicle file"}},

@@ -10,6 +10,7 @@ local o = sy.options{
     .. "--front and --rear lower it by the perches, --lower both ends alike; a minus raises it.",
   usage = "ride_height CAR [--state NAME] [--against NAME] [--lower MM | --front MM --rear MM] "
     .. "[--downforce_front KG] [--downforce_rear KG]",
+  prints = "result",
   examples = {'steelyard ride_height vehicles/twayblade.lua --state "two up" --against "race start"',
     'steelyard ride_height vehicles/twayblade.lua --state "race start" --front 10 --rear 15'},
   args = {{"car", "vehicle file"}},

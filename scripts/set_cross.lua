@@ -8,6 +8,7 @@ local o = sy.options{
   about = "Turns of each spring perch for a cross share (right front and left rear by total), rounded to what a spanner can hold, with "
     .. "the loads afterwards, also with nobody aboard. --front and --rear set the body's heights too, from the drawn ones.",
   usage = "set_cross CAR PERCENT [--state NAME] [--hold WORDS] [--notch TURNS] [--front MM] [--rear MM]",
+  prints = "result",
   examples = {'steelyard set_cross vehicles/twayblade.lua 51.5 --state "race start"',
     'steelyard set_cross vehicles/twayblade.lua 50 --state "two up" --front 0 --rear 0'},
   args = {{"car", "vehicle file"}, {"percent", "cross share asked for", number = true, min = 0, max = 100, field = "cross_share"}},

@@ -10,6 +10,7 @@ local o = sy.options{
     .. "them in, "
     .. "type them into a readings file.",
   usage = "sheets_text CAR [--sheet NAME] [--part NAME] [--state NAME]",
+  prints = "sheets",
   examples = {"steelyard sheets_text vehicles/twayblade.lua --sheet corners",
     "steelyard sheets_text vehicles/twayblade.lua --sheet teardown --part engine"},
   args = {{"car", "vehicle file"}},

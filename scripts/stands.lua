@@ -8,6 +8,7 @@ local named_places = require "steelyard.car.named_places"
 local o = sy.options{
   about = "Three stands or more: names of points, wheels (lf, rr ...) that stay on the ground, or X,Y,Z. What comes out, in that order.",
   usage = "stands CAR STAND ... [--without PART,PART,...] [--state NAME] [--nose WHERE] [--tail WHERE]",
+  prints = "result",
   examples = {'steelyard stands vehicles/twayblade.lua "front jack, left" "front jack, right" "rear jack, left" "rear jack, right" '
                 .. "--without engine,transaxle,battery --state kerb",
               "steelyard stands vehicles/teasel.lua lf rf 1900,-300,150 1900,300,150 --state empty"},

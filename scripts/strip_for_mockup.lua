@@ -12,6 +12,7 @@ local o = sy.options{
   about = "Who lifts what by published guidance, and the pieces to take off one assembly: nothing before what is bolted to it or round "
     .. "it, most kilograms first. With reach or height the limit follows from the conditions of the lift.",
   usage = "strip_for_mockup CAR [PART] [--limit KG] [--reach MM] [--height MM] [--state NAME]",
+  prints = "result",
   examples = {"steelyard strip_for_mockup vehicles/twayblade.lua engine",
     "steelyard strip_for_mockup vehicles/teasel.lua powertrain --limit 20"},
   args = {{"car", "vehicle file"}, {"part", "part, group or tag; all unless given", optional = true}},

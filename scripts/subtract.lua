@@ -9,6 +9,7 @@ local o = sy.options{
     .. "a large whole comes out badly. The file has settings only: whole.mass, whole.x ... and the same for without; or the loads of axles "
     .. "or wheels (whole.front, whole.rear; whole.lf ...) with the wheelbase; vehicles/readings/README.md says which.",
   usage = "subtract READINGS.csv",
+  prints = "result",
   examples = {"steelyard subtract vehicles/readings/tank_in_the_tub.csv", "steelyard subtract vehicles/readings/battery_before_after.csv"},
   args = {{"readings", "the file with the readings"}},
 }

@@ -9,6 +9,7 @@ local o = sy.options{
     .. "would explain it (lb read as kg, digits swapped, a line twice ...). Several tables: each one, then all together with what "
     .. "two of them both book. vehicles/README.md describes the table.",
   usage = "teardown TABLE.csv [TABLE.csv ...] [--decimal MARK] [--bias-sd KG] [--gain-sd FRACTION]",
+  prints = "result",
   examples = {"steelyard teardown vehicles/readings/teardown.csv",
     "steelyard teardown vehicles/readings/teardown.csv vehicles/readings/teardown_transaxle.csv --bias-sd 0.01 --gain-sd 0.0005"},
   args = {{"tables", "tables from a spreadsheet, as CSV", many = true}},

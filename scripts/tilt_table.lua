@@ -11,6 +11,7 @@ local o = sy.options{
     .. "wheel lifts before the required angle.",
   usage = "tilt_table CAR [--required DEG] [--mu N] [--braking G | --drive G] [--brake_front PERCENT] "
     .. "[--downforce_front KG] [--downforce_rear KG] [--bars WORD] [--state NAME]",
+  prints = "result",
   examples = {'steelyard tilt_table vehicles/twayblade.lua --state "two up" --brake_front 58',
     'steelyard tilt_table vehicles/burnet.lua --state "driver only" --required 35 --braking 0.4'},
   args = {{"car", "vehicle file"}},

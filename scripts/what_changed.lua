@@ -8,6 +8,7 @@ local o = sy.options{
   about = "Parts added, removed, moved, weighed again, with each one's share of the change, the largest first; lines add up to the "
     .. "whole. With more than two files: the trend, a row a file, dated by file names such as mycar-2026-03-14.lua.",
   usage = "what_changed OLD NEW [NEWER ...] [--state NAME] [--by QUANTITY] [--renamed OLD=NEW,...] [--dates DATE,...]",
+  prints = "result",
   examples = {
     'steelyard what_changed vehicles/history/sedge-2026-01-18.lua vehicles/history/sedge-2026-03-14.lua --state "race start"',
     'steelyard what_changed vehicles/history/sedge-2026-01-18.lua vehicles/history/sedge-2026-02-15.lua '

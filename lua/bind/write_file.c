@@ -115,9 +115,16 @@ static syl_written write_at(const char *path, const char *bytes, size_t size, co
   return outcome;
 }
 
+/* Also behind a link. */
+static bool is_folder(const char *path) {
+  struct stat about;
+  return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
+}
+
 syl_written syl_write_file(const char *path, const char *bytes, size_t size, bool replace) {
   struct stat about;
   if (lstat(path, &about) != 0) return errno == ENOENT ? write_at(path, bytes, size, NULL) : SYL_WRITE_FAILED;
+  if (is_folder(path)) return SYL_WRITE_FOLDER;
   if (!replace) return SYL_WRITE_THERE;
   char *target = realpath(path, NULL); /* behind a link it is the file that is replaced, not the link */
   if (target == NULL) return SYL_WRITE_FAILED;
@@ -161,6 +168,7 @@ static int l_write_file(lua_State *L) {
   case SYL_WRITTEN: return 0;
   case SYL_WRITE_THERE:
     return refuse(L, "clash", path, "is already there and stays as it is", "choose another name");
+  case SYL_WRITE_FOLDER: return refuse(L, "io", path, "is a folder", "give the name of a file in it");
   case SYL_WRITE_KIND: return refuse(L, "io", path, "is not a regular file and is not replaced", NULL);
   default: return refuse_errno(L, path, errno);
   }
@@ -174,6 +182,12 @@ static int l_is_there(lua_State *L) {
   if (!there && errno != ENOENT && errno != ENOTDIR)
     return refuse(L, "io", path, lua_pushfstring(L, "cannot be looked at: %s", strerror(errno)), NULL);
   lua_pushboolean(L, there);
+  return 1;
+}
+
+/* core.is_folder(path) -> boolean */
+static int l_is_folder(lua_State *L) {
+  lua_pushboolean(L, is_folder(check_path(L, 1)));
   return 1;
 }
 
@@ -191,6 +205,8 @@ void syl_open_write_file(lua_State *L) {
   lua_setfield(L, -2, "write_file");
   lua_pushcfunction(L, l_is_there);
   lua_setfield(L, -2, "is_there");
+  lua_pushcfunction(L, l_is_folder);
+  lua_setfield(L, -2, "is_folder");
   lua_pushcfunction(L, l_same_file);
   lua_setfield(L, -2, "same_file");
 }

@@ -13,9 +13,10 @@
 
 typedef enum syl_written {
   SYL_WRITTEN,
-  SYL_WRITE_THERE, /* the path is taken, and `replace` was not asked for */
-  SYL_WRITE_KIND,  /* what lies there is no regular file: it is never replaced */
-  SYL_WRITE_FAILED /* errno says why */
+  SYL_WRITE_THERE,  /* the path is taken, and `replace` was not asked for */
+  SYL_WRITE_FOLDER, /* a folder lies there */
+  SYL_WRITE_KIND,   /* what lies there is no regular file: it is never replaced */
+  SYL_WRITE_FAILED  /* errno says why */
 } syl_written;
 
 /* Write `size` bytes to `path`. With `replace` a regular file that lies there is replaced and its owner and permissions
@@ -25,6 +26,7 @@ syl_written syl_write_file(const char *path, const char *bytes, size_t size, boo
 /* Adds to the module table on top of the stack:
 **   write_file(path, bytes, replace?)   raises "clash" where a file lies already, else "io"
 **   is_there(path) -> boolean           does anything lie there, readable or not? Raises "io" when that cannot be found out
+**   is_folder(path) -> boolean
 **   same_file(a, b) -> boolean          are these two names of one file? */
 void syl_open_write_file(lua_State *L);
 

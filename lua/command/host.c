@@ -153,7 +153,7 @@ static void print_help(lua_State *L, const char *home, bool whole) {
   syl_list_scripts(L, home);
   if (whole)
     printf(
-        "\nEvery command takes --json (one document) and --quiet. Results go to "
+        "\nEvery command takes --json (one document) and --quiet, nearly all take --to FILE. Results go to "
         "stdout,\n"
         "remarks and errors to stderr; with --json an error is a document on stdout as well.\n"
         "Exit codes: 0 done, 1 failed, 2 wrong usage, 3 bad input or nothing written, 4 a limit is broken,\n"

@@ -10,6 +10,8 @@
 
 #include <lauxlib.h>
 
+#define FILES_READ "steelyard.files_read" /* in the registry: name = true */
+
 /* ---- is it text? ------------------------------------------------------------------------------------------ */
 
 static bool not_text(syl_problem *out, const char *code, const char *message, const char *hint) {
@@ -194,6 +196,14 @@ static long slurp(place p, char *bytes, size_t room) {
   return got < 0 ? -1 : (long)count;
 }
 
+/* Keep the name of a file that was read, for core.was_read; the names live in the Lua state. */
+static void note_read(lua_State *L, const char *path) {
+  luaL_getsubtable(L, LUA_REGISTRYINDEX, FILES_READ);
+  lua_pushboolean(L, true);
+  lua_setfield(L, -2, path);
+  lua_pop(L, 1);
+}
+
 static int push_bytes(lua_State *L, place p, const char *path, size_t most, const char *limit) {
   struct stat about;
   if (look_at(p, &about) != 0) return refuse_errno(L, path, errno);
@@ -205,6 +215,7 @@ static int push_bytes(lua_State *L, place p, const char *path, size_t most, cons
   if (count < 0) return refuse_errno(L, path, errno);
   if ((size_t)count == room) return refuse(L, path, "grows while it is being read", NULL);
   lua_pushlstring(L, bytes, (size_t)count);
+  note_read(L, path);
   return 1;
 }
 
@@ -261,9 +272,27 @@ static int l_read_beside(lua_State *L) {
   return 2;
 }
 
+/* core.was_read(path) -> boolean: is it one of the files read so far, under whatever name? */
+static int l_was_read(lua_State *L) {
+  const char *path = check_path(L, 1);
+  struct stat one, two;
+  bool found = false;
+  if (stat(path, &one) == 0 && luaL_getsubtable(L, LUA_REGISTRYINDEX, FILES_READ)) {
+    lua_pushnil(L);
+    while (!found && lua_next(L, -2) != 0) {
+      lua_pop(L, 1);
+      found = stat(lua_tostring(L, -1), &two) == 0 && one.st_dev == two.st_dev && one.st_ino == two.st_ino;
+    }
+  }
+  lua_pushboolean(L, found);
+  return 1;
+}
+
 void syl_open_text_file(lua_State *L) {
   lua_pushcfunction(L, l_read_file);
   lua_setfield(L, -2, "read_file");
   lua_pushcfunction(L, l_read_beside);
   lua_setfield(L, -2, "read_beside");
+  lua_pushcfunction(L, l_was_read);
+  lua_setfield(L, -2, "was_read");
 }

@@ -22,7 +22,8 @@ size_t syl_text_mark(const char *bytes, size_t size);
 /* Adds to the module table on top of the stack:
 **   read_file(path, mebibytes?) -> bytes   of a regular file up to 4 MiB or so many; anything else raises "read". Never waits.
 **   read_beside(file, name, mebibytes?) -> bytes, path   the same for `name` in the folder of `file` or below it: no absolute path, no
-**                              "..", and no link on the way */
+**                              "..", and no link on the way
+**   was_read(path) -> boolean  is it one of the files that these two have read, under whatever name? */
 void syl_open_text_file(lua_State *L);
 
 #endif

@@ -76,6 +76,23 @@ test("each_has_two_examples_that_run", function()
   end
 end)
 
+test("each_writes_what_it_prints_to_a_file", function()
+  for _, name in ipairs(names) do
+    if not writes[name] then
+      for _, form in ipairs{"", " --json"} do
+        local to = folder .. "/" .. name .. ".out"
+        local result = print_first(name, form)
+        local done = run(first[name] .. form .. " --quiet --to " .. to)
+        check.equal(done, {out = "", err = "", code = result.code}, name .. form)
+        local file <close> = assert(io.open(to))
+        check.equal(file:read "a", result.out, name .. form)
+        if form == "" then check.equal(run(first[name] .. " --to " .. to).code, 3, name) end -- it is there
+        os.remove(to)
+      end
+    end
+  end
+end)
+
 test("each_says_wrong_usage_in_a_line_a_document_and_code_2", function()
   for _, name in ipairs(names) do
     local done = run(("steelyard %s --no-such-option"):format(name))
@@ -147,6 +164,7 @@ test("mistakes_that_scripts_and_the_library_find_are_named_as_typed", function()
     ["what_if vehicles/twayblade.lua 'powertrain 50 sideways'"] = '"powertrain 50 sideways"',
     ["reconcile vehicles/twayblade.lua"] = "--corners or --axles is needed",
     ["start mycar"] = "mycar: a vehicle file is called NAME.lua",
+    ["fuel_burn vehicles/twayblade.lua --to 4"] = "--down-to 4 is where the fuel ends",
   } do
     local done = run("steelyard " .. words)
     check.equal({done.code, done.out}, {2, ""}, words)

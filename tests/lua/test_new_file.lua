@@ -49,12 +49,11 @@ test("book_never_empties_the_table_that_its_car_reads", function()
     put(folder .. "/car.lua", CAR)
     put(folder .. "/parts.csv", TABLE)
     os.execute("ln -s parts.csv " .. folder .. "/also.csv")
-    for name, message in pairs{["parts.csv"] = "is a table that this car reads", ["also.csv"] = "is a table that this car reads",
-                               ["car.lua"] = "is the vehicle file itself"} do
+    for _, name in ipairs{"parts.csv", "also.csv", "car.lua"} do
       for _, replace in ipairs{"", " --replace"} do
         local done = check.command(("%s book %s/car.lua --to %s/%s%s"):format(check.steelyard, folder, folder, name, replace))
         check.equal({done.out, done.code}, {"", 3})
-        check.contains(done.err, message)
+        check.contains(done.err, "is what this command reads and is not written over")
       end
     end
     check.equal(contents(folder .. "/parts.csv"), TABLE)
@@ -78,9 +77,45 @@ end)
 
 test("book_says_which_options_do_not_go_together", function()
   check.contains(check.command(check.steelyard .. " book vehicles/first_guess.lua --replace").err, "--replace goes with --to FILE")
-  local both = check.command(check.steelyard .. " book vehicles/first_guess.lua --json --to /nowhere/x.csv")
+  local both = check.command(check.steelyard .. " book vehicles/first_guess.lua --json --csv")
   check.equal(both.code, 2)
-  check.contains(both.err, "use one of the two")
+  check.contains(both.err, "--csv and --json do not go together")
+end)
+
+test("a_folder_as_the_file_is_called_that", function()
+  with_folder(function(folder)
+    for _, more in ipairs{"", " --replace", " --json"} do
+      local done = check.command(("%s balance vehicles/first_guess.lua --to %s%s"):format(check.steelyard, folder, more))
+      check.equal(done.code, 3)
+      check.contains(done.err, folder .. ": is a folder (give the name of a file in it)")
+    end
+    os.execute(("ln -s . %s/link"):format(folder))
+    check.raises(function() core.write_file(folder .. "/link", "a", true) end, {code = "io", message = "is a folder"})
+  end)
+end)
+
+test("a_script_is_never_written_over_by_its_own_output", function()
+  with_folder(function(folder)
+    local script = folder .. "/own.lua"
+    local body = 'local sy = require "steelyard" sy.out(sy.options{prints = "text"}, "new")'
+    put(script, body)
+    local done = check.command(("%s %s --to %s --replace"):format(check.steelyard, script, script))
+    check.equal(done.code, 3)
+    check.contains(done.err, "is what this command reads")
+    check.equal(contents(script), body)
+  end)
+end)
+
+test("a_script_that_prints_twice_writes_both", function()
+  with_folder(function(folder)
+    local script, to = folder .. "/own.lua", folder .. "/out"
+    put(script, 'local sy = require "steelyard" local o = sy.options{prints = "text"} sy.out(o, "one") sy.out(o, "two")')
+    check.equal(check.command(("%s %s --to %s"):format(check.steelyard, script, to)), {out = "", err = to .. " is written.\n", code = 0})
+    check.equal(contents(to), "one\ntwo\n")
+    check.equal(check.command(("%s %s --to %s --replace --json"):format(check.steelyard, script, to)).code, 0)
+    local made = require("steelyard.print.json").decode(contents(to))
+    check.equal({made[1].text, made[2].text}, {"one", "two"})
+  end)
 end)
 
 test("a_folder_that_is_not_there_is_named", function()

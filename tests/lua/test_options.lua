@@ -89,6 +89,15 @@ check.test("parse_says_which_options_do_not_go_together_and_which_are_needed", f
   check.equal(options.parse(two, {"--up", "--left", "1"}).left, "1")
 end)
 
+check.test("parse_takes_a_file_only_for_a_script_that_prints", function()
+  check.raises(function() return options.parse({}, {"--to", "x"}) end, "there is no option --to")
+  check.raises(function() return options.parse({prints = "page"}, {"--replace"}) end, "--replace goes with --to FILE")
+  check.raises(function() return options.parse({prints = "page"}, {"--to="}) end, "--to needs the name of a file")
+  check.equal(options.parse({prints = "page"}, {"--to", "x"}).output, {path = "x", replace = false, prints = "page"})
+  check.raises(function() return options.parse({prints = "page", options = {to = {"L", "litres"}}}, {"--to", "x"}) end,
+    {code = "clash", field = "to"})
+end)
+
 check.test("as_typed_names_what_was_typed", function()
   local typed = {args = {{"stands", "where", many = true, field = "at"}},
                  options = {left = {"G", "", field = "left_turn"}, sd = {"KG", ""}, slope = {"WAY", "", words = true}}}

@@ -1,1 +1,1 @@
-steelyard fuel_burn vehicles/twayblade.lua --to 70
+steelyard fuel_burn vehicles/twayblade.lua --down-to 70

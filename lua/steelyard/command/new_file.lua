@@ -7,27 +7,17 @@ local new_file = {}
 --- Write a file that is not there yet.
 function new_file.write(path, words) core.write_file(path, words) end
 
--- the files that a car was read from: a table printed from it holds less than they do
-local function refuse_what_it_reads(path, car)
-  local shared = require("steelyard.car.contents").inside(car).shared
-  if shared.file and core.same_file(path, shared.file) then
-    core.fail{code = "clash", file = path, message = "is the vehicle file itself and is not written over", hint = "choose another name"}
+--- What a command's --to FILE does; `replace` for its --replace. What was read stays as it is: a table printed from a car holds less than
+-- the files of the car do.
+function new_file.save(path, words, replace)
+  if core.was_read(path) or arg and arg[0] and core.same_file(path, arg[0]) then
+    core.fail{code = "clash", file = path, message = "is what this command reads and is not written over",
+      hint = "write another file, look at it, and rename it then"}
   end
-  for _, name in ipairs(shared.spec.tables or {}) do
-    if core.same_file(path, name) then
-      core.fail{code = "clash", file = path, message = "is a table that this car reads and is not written over",
-        hint = "write another file, look at it, and rename it then"}
-    end
-  end
-end
-
---- What a command's --to FILE does, with o.replace for its --replace. What o.car was read from stays as it is.
-function new_file.save(path, words, o)
-  if o.car then refuse_what_it_reads(path, o.car) end
-  if not o.replace and core.is_there(path) then
+  if not replace and core.is_there(path) and not core.is_folder(path) then
     core.fail{code = "clash", file = path, message = "is already there and stays as it is", hint = "--replace writes over it"}
   end
-  core.write_file(path, words, o.replace)
+  core.write_file(path, words, replace)
 end
 
 --- Does something lie there already, whether it may be read or not?

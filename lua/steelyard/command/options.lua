@@ -7,7 +7,7 @@
 --     args = {{"car", "vehicle file"}, {"changes", "what moves", many = true, optional = true}},
 --     options = {state = {"NAME", "load state"}, step = {"MM", "one step", number = true, default = 50},
 --                each = {nil, "each change alone too"}},
---     apart = {{"step", "each"}}, needs = {{"state", "step"}},
+--     apart = {{"step", "each"}}, needs = {{"state", "step"}}, prints = "table",
 --   }
 --   o.car, o.changes, o.state, o.step, o.each, o.json, o.quiet
 --
@@ -19,6 +19,8 @@
 -- words that fit, whatever the vehicle (see as_typed).
 -- apart    lists of options of which at most one may be given
 -- needs    lists of options of which at least one must be given
+-- prints   what sy.out prints, in a word: "table", "sheet" ... The script then takes --to FILE and --replace, and sy.out writes what it
+--          would have printed to that file
 -- --json, --quiet and --help are always there; -- ends the options; negative numbers are values.
 --
 -- A mistake raises an error of code "usage", which ends the process with code 2 and one line; --help prints a page that starts with
@@ -37,10 +39,27 @@ options.common = {
   json = {nil, "print one JSON document"}, quiet = {nil, "no remarks on stderr"}, help = {nil, "print this page"},
 }
 
+-- What a script takes that says what it prints.
+local to_a_file = {
+  to = {"FILE", "write the %s to this file, whole or not at all; what the command reads is never written over"},
+  replace = {nil, "with --to: a file that is there already is replaced"},
+}
+
+--- The common options of a spec, by name.
+function options.common_of(spec)
+  if not spec.prints then return options.common end
+  local all = {replace = to_a_file.replace, to = {to_a_file.to[1], to_a_file.to[2]:format(spec.prints)}}
+  for name, rule in pairs(options.common) do all[name] = rule end
+  for name in pairs(spec.options or {}) do
+    if all[name] then core.fail{code = "clash", field = name, message = "is an option that every script has"} end
+  end
+  return all
+end
+
 --- The names of all options of a spec, the script's own first, each sorted.
 function options.names(spec)
   local names = {}
-  for _, set in ipairs{spec.options or {}, options.common} do
+  for _, set in ipairs{spec.options or {}, options.common_of(spec)} do
     local first = #names + 1
     for name in pairs(set) do names[#names + 1] = name end
     local own = table.move(names, first, #names, 1, {})
@@ -89,7 +108,7 @@ end
 -- The rule that "--two-words" asks for, and its name.
 local function find_rule(spec, word)
   local name = word:sub(3):gsub("-", "_")
-  local rule = options.common[name] or spec.options and spec.options[name]
+  local rule = options.common_of(spec)[name] or spec.options and spec.options[name]
   if rule then return rule, name end
   local names = options.names(spec)
   for i, known in ipairs(names) do names[i] = options.spelled(known) end
@@ -137,6 +156,7 @@ local function check_together(spec, o)
       refuse(("%s is needed"):format(text.join(names, "or")))
     end
   end
+  if spec.prints and o.replace and not o.to then refuse "--replace goes with --to FILE" end
 end
 
 local function fill_arguments(spec, o, words)
@@ -179,6 +199,10 @@ function options.parse(spec, given)
   end
   check_together(spec, o)
   fill_arguments(spec, o, words)
+  if spec.prints and o.to then
+    if o.to == "" then refuse "--to needs the name of a file" end
+    o.output = {path = o.to, replace = o.replace or false, prints = spec.prints}
+  end
   for name, rule in pairs(spec.options or {}) do
     if o[name] == nil then o[name] = rule.default end
     if o[name] == nil and rule[1] == nil then o[name] = false end

@@ -6,6 +6,8 @@
 -- status  "pass", "near", "fail" or "unknown"; result.status unless given. "fail", a broken limit, ends the process
 --         with code 4, so sy.out is the script's last call; "refused", for a script that was to write a file and has not, with 3
 --
+-- With --to (see options.lua, prints) the text or the document goes to that file instead, in one piece.
+--
 -- With o.json what is printed is one document: it waits until the script ends, and of a script that calls sy.out more than once it is
 -- the list of the documents.
 --
@@ -77,9 +79,20 @@ local function wait(made)
   waiting[#waiting + 1] = made
 end
 
+local written = {} -- what went to the file of --to so far
+
+-- The file is whole after each call, so that a script which fails between two leaves the first.
+local function write_to(output, made, o)
+  written[#written + 1] = made
+  local all = o.json and in_one(written) or table.concat(written, "\n")
+  require("steelyard.command.new_file").save(output.path, all .. "\n", output.replace or #written > 1)
+  if #written == 1 then out.remark(o, ("%s is written."):format(output.path)) end
+end
+
 --- sy.out.
 function out.print(o, result, status)
-  if o.json then wait(document(result)) else out.text(shown(result)) end
+  local made = o.json and document(result) or shown(result)
+  if o.output then write_to(o.output, made, o) elseif o.json then wait(made) else out.text(made) end
   if status == nil and type(result) == "table" then status = rawget(result, "status") end
   if ends[status] then os.exit(ends[status], true) end
 end

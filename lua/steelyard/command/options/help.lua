@@ -54,6 +54,7 @@ function options_help.page(spec)
     lines[#lines + 1] = ""
   end
   lines[#lines + 1] = "Usage: " .. (spec.usage and "steelyard " .. spec.usage or usage(spec))
+    .. (spec.prints and " [--to FILE [--replace]]" or "")
     .. " [--json] [--quiet]"
   lines[#lines + 1] = ""
   local rows = {}
@@ -61,7 +62,7 @@ function options_help.page(spec)
     rows[#rows + 1] = {"  " .. rule[1]:upper() .. (rule.many and " ..." or ""), meaning(rule)}
   end
   for _, name in ipairs(options.names(spec)) do
-    local rule = spec.options and spec.options[name] or options.common[name]
+    local rule = spec.options and spec.options[name] or options.common_of(spec)[name]
     rows[#rows + 1] = {"  " .. options.spelled(name) .. (rule[1] and " " .. rule[1] or ""), meaning(rule)}
   end
   lines[#lines + 1] = text.table({{"", "%s"}, {"", "%s"}}, rows)
