@@ -9,7 +9,7 @@ local o = sy.options{
     .. "that say what is what. A file that is already there stays as it is.",
   usage = "start FILE.lua [--title TEXT]",
   examples = {"steelyard start mycar.lua", 'steelyard start second_car.lua --title "Second car, 2026"'},
-  args = {{"file", "the file to write"}},
+  args = {{"file", "the file to write", new = true}},
   options = {title = {"TEXT", "headings of results; the file's name unless given"}},
 }
 sy.out(o, require("steelyard.command.start").write(o.file, o.title))

@@ -11,7 +11,7 @@ local o = sy.options{
   usage = "take_parts TABLE.csv [FILE.lua] [--wheelbase MM --track FRONT,REAR]",
   examples = {"steelyard take_parts vehicles/fescue_parts.csv", "steelyard take_parts parts.csv --wheelbase 2400 --track 1450,1460"},
   args = {{"table", "the parts list, saved as CSV from a spreadsheet"},
-    {"file", "the vehicle file to write; the table's name with .lua unless given", optional = true}},
+    {"file", "the vehicle file to write; the table's name with .lua unless given", optional = true, new = true}},
   options = {
     wheelbase = {"MM", "from the front axle to the rear", number = true, min = 1},
     track = {"FRONT,REAR", "mm between the middles of the tyres, one number for both", number = true, min = 1, list = true},

@@ -21,7 +21,8 @@
 -- needs    lists of options of which at least one must be given
 -- prints   what sy.out prints, in a word: "table", "sheet" ... The script then takes --to FILE and --replace, and sy.out writes what it
 --          would have printed to that file
--- --json, --quiet and --help are always there; -- ends the options; negative numbers are values.
+-- --json, --quiet and --help are always there; -- ends the options; negative numbers are values. An argument that is read and begins with
+-- vehicles/ may lie in the installed examples: see examples.lua. `new = true` says that an argument is written.
 --
 -- A mistake raises an error of code "usage", which ends the process with code 2 and one line; --help prints a page that starts with
 -- the examples.
@@ -279,6 +280,7 @@ function options.read(spec)
     os.exit(true, true)
   end
   current = spec
+  require("steelyard.command.examples").take(spec, o, require("steelyard.command.out").remark)
   return o
 end
 
