@@ -4,8 +4,8 @@
 #include <stdint.h>
 #include <string.h>
 
-#include "command/pool.h"
 #include "dice.h"
+#include "reader/pool.h"
 
 enum { BLOCKS = 200, STEPS = 20000, LARGEST = 4 * SYL_POOL_SMALL };
 

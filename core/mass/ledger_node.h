@@ -125,6 +125,9 @@ const scale_sums *sy_branch_scales(const branch *b);
 /* Add what the scales' errors do to the (m, m x, m y, m z) of `a`, in the frame of its sums. */
 void sy_amount_add_scales(const amount *a, const family *f, sy_cov4 *cov);
 
+/* A branch with room for the rows of so many carriers and scales, its level, children and sums not yet set. NULL when memory is out. */
+branch *sy_branch_new(family *f, unsigned carriers, unsigned scales);
+
 /* Branches take over one reference to each child; on failure (NULL) they have released them. *too_large tells a
 ** range failure from missing memory. */
 branch *sy_branch_make(family *f, uint8_t level, node *const *child, size_t used, bool *too_large);

@@ -39,6 +39,9 @@ static inline void mesh_widen(sy_vec3 *low, sy_vec3 *high, sy_vec3 p) {
   if (p.z > high->z) high->z = p.z;
 }
 
+/* An empty one; NULL when memory is out. */
+sy_mesh *sy_mesh_new(const sy_alloc *alloc);
+
 /* Make room for so many vertices at once. False when memory is out. */
 bool sy_mesh_expect(sy_mesh *mesh, size_t vertices);
 

@@ -4,7 +4,7 @@
 
 #include <lua.h>
 
-#include "command/pool.h"
+#include "reader/pool.h"
 
 /* NULL when memory is out. Release the pool after lua_close. */
 lua_State *syl_new_state(syl_pool *pool);

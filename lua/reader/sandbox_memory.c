@@ -5,7 +5,6 @@
 #include <time.h>
 
 #include "base/text.h"
-#include "reader/sandbox_words.h"
 
 enum {
   STEPS_BETWEEN_LOOKS = 100, /* with texts of 64 KiB at most, a hundred steps take milliseconds at worst */
@@ -29,6 +28,17 @@ static double seconds_of(clockid_t clock) {
 static bool time_is_up(const syl_meter *m) {
   return seconds_of(CLOCK_MONOTONIC) - m->wall_start > m->caps.seconds &&
          seconds_of(CLOCK_THREAD_CPUTIME_ID) - m->start > m->caps.seconds;
+}
+
+int syl_user_line(lua_State *S) {
+  lua_Debug about;
+  for (int level = 0; lua_getstack(S, level, &about); level++) {
+    lua_getinfo(S, "l", &about);
+    if (about.currentline <= 0) continue; /* C, or words that come compiled */
+    lua_getinfo(S, "S", &about);
+    if (strcmp(about.short_src, SYL_USER_CHUNK) == 0) return about.currentline;
+  }
+  return 0;
 }
 
 static int user_line(const syl_meter *m) { return m->S == NULL ? 0 : syl_user_line(m->S); }

@@ -13,7 +13,7 @@
 #include <stdint.h>
 
 #include "bind/errors.h"
-#include "command/pool.h"
+#include "reader/pool.h"
 
 typedef enum syl_stop {
   SYL_RUNNING,
@@ -81,5 +81,9 @@ bool syl_meter_late(syl_meter *meter);
 
 /* What was stopped, in words. */
 void syl_meter_tell(const syl_meter *meter, syl_problem *out);
+
+/* The line of the user's text, the chunk of this name, that is being run in a sandbox, or 0. Asks for no memory. */
+#define SYL_USER_CHUNK "vehicle"
+int syl_user_line(lua_State *S);
 
 #endif

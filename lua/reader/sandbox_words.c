@@ -7,17 +7,6 @@
 #include "bind/errors.h"
 #include "reader/sandbox_memory.h"
 
-int syl_user_line(lua_State *S) {
-  lua_Debug about;
-  for (int level = 0; lua_getstack(S, level, &about); level++) {
-    lua_getinfo(S, "l", &about);
-    if (about.currentline <= 0) continue; /* C, or words that come compiled */
-    lua_getinfo(S, "S", &about);
-    if (strcmp(about.short_src, SYL_USER_CHUNK) == 0) return about.currentline;
-  }
-  return 0;
-}
-
 /* The innermost Lua function outside the text of the word that was called (level 1); false when there is none. */
 static int find_caller(lua_State *L, lua_Debug *about) {
   lua_Debug word;

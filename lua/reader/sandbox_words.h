@@ -13,10 +13,6 @@
 #include <lua.h>
 
 #define SYL_WORDS_CHUNK "words"
-#define SYL_USER_CHUNK  "vehicle"
-
-/* The line of the user's text that is being run in a sandbox, or 0. Asks for no memory. */
-int syl_user_line(lua_State *S);
 
 /* Push the metatable of a kind of table in the state of a script. */
 void syl_push_marked(lua_State *L, const char *name);

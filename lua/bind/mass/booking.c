@@ -393,3 +393,20 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   }
   return true;
 }
+
+void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_group *group) {
+  sy_part place = sy_part_default();
+  sy_fill none;
+  sy_error ignored;
+  place.cg = group->frame.at;
+  lua_createtable(L, 0, 1);
+  lua_getfield(L, index, "at");
+  lua_setfield(L, -2, "at");
+  (void)syl_read_booking(L, -1, g, at_top, NULL, &place, &none, &ignored); /* reads a place only */
+  lua_pop(L, 1);
+  group->frame.at = place.cg;
+  if (lua_getfield(L, index, "turned") != LUA_TNIL) group->frame.turn = syl_read_turn(L, -1);
+  if (lua_getfield(L, index, "record") != LUA_TNIL) group->record = (uint32_t)luaL_checkinteger(L, -1);
+  if (lua_getfield(L, index, "not_aboard") != LUA_TNIL) group->not_aboard = lua_toboolean(L, -1);
+  lua_pop(L, 3);
+}

@@ -53,4 +53,7 @@ void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], cons
 sy_status syl_solid_inertia(const char *kind, double mass, const double size[3], int axis, sy_sym3 *out,
                             sy_error *err);
 
+/* The fields of a group at `index` over what stands in `group`: at (mm), turned, record, not_aboard. */
+void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_group *group);
+
 #endif

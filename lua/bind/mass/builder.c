@@ -1,5 +1,4 @@
-#include "bind/mass/builder.h"
-
+/* builder.c - a ledger that is being filled, as a Lua value. */
 #include <string.h>
 
 #include <lauxlib.h>
@@ -11,6 +10,8 @@
 #include "bind/mass/plain_part.h"
 #include "bind/module.h"
 #include "bind/numbers.h"
+
+#define SYL_BUILDER "steelyard.builder"
 
 typedef struct syl_builder {
   sy_ledger_builder *builder;
@@ -24,8 +25,6 @@ static syl_builder *check(lua_State *L, int index) {
   luaL_argcheck(L, b->builder != NULL, index, "the builder is used up");
   return b;
 }
-
-sy_ledger_builder *syl_check_builder(lua_State *L, int index) { return check(L, index)->builder; }
 
 static const syl_geometry *builder_geometry(lua_State *L) {
   lua_getiuservalue(L, 1, 1);
@@ -157,23 +156,6 @@ static int l_add_node(lua_State *L) {
   return 1;
 }
 
-void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_group *group) {
-  sy_part place = sy_part_default();
-  sy_fill none;
-  sy_error ignored;
-  place.cg = group->frame.at;
-  lua_createtable(L, 0, 1);
-  lua_getfield(L, index, "at");
-  lua_setfield(L, -2, "at");
-  (void)syl_read_booking(L, -1, g, at_top, NULL, &place, &none, &ignored); /* reads a place only */
-  lua_pop(L, 1);
-  group->frame.at = place.cg;
-  if (lua_getfield(L, index, "turned") != LUA_TNIL) group->frame.turn = syl_read_turn(L, -1);
-  if (lua_getfield(L, index, "record") != LUA_TNIL) group->record = (uint32_t)luaL_checkinteger(L, -1);
-  if (lua_getfield(L, index, "not_aboard") != LUA_TNIL) group->not_aboard = lua_toboolean(L, -1);
-  lua_pop(L, 3);
-}
-
 /* builder:open(name, tags, {at?, turned?, record?, not_aboard?}) ... builder:close() */
 static int l_open_group(lua_State *L) {
   syl_builder *b = check(L, 1);
@@ -209,10 +191,21 @@ static int l_finish(lua_State *L) {
   return 1;
 }
 
+/* builder:append_to(ledger, route) -> the ledger with what was built at the end of that group */
+static int l_append_to(lua_State *L) {
+  sy_ledger_builder *builder = check(L, 1)->builder;
+  const sy_ledger *ledger = syl_check_ledger(L, 2);
+  const sy_route route = syl_check_route(L, 3);
+  sy_error err;
+  sy_ledger **box = syl_new_ledger(L);
+  if (sy_ledger_append(ledger, &route, builder, box, &err) != SY_OK) return syl_raise(L, &err);
+  return 1;
+}
+
 void syl_open_builder(lua_State *L) {
   static const luaL_Reg methods[] = {
-      {"part", l_add_part},     {"pair", l_add_pair}, {"node", l_add_node}, {"open", l_open_group},
-      {"close", l_close_group}, {"finish", l_finish}, {NULL, NULL},
+      {"part", l_add_part},     {"pair", l_add_pair}, {"node", l_add_node},       {"open", l_open_group},
+      {"close", l_close_group}, {"finish", l_finish}, {"append_to", l_append_to}, {NULL, NULL},
   };
   syl_open_class(L, SYL_BUILDER, methods, l_builder_gc);
   lua_pushcfunction(L, l_builder);

@@ -6,7 +6,6 @@
 #include "base/units.h"
 #include "bind/errors.h"
 #include "bind/mass/booking.h"
-#include "bind/mass/builder.h"
 #include "bind/mass/pair.h"
 
 /* ---- handles --------------------------------------------------------------------------------------------------- */
@@ -214,17 +213,6 @@ static int l_retag(lua_State *L) {
   return 1;
 }
 
-/* ledger:append(route, builder) */
-static int l_append(lua_State *L) {
-  const sy_ledger *ledger = syl_check_ledger(L, 1);
-  const sy_route route = syl_check_route(L, 2);
-  sy_ledger_builder *builder = syl_check_builder(L, 3);
-  sy_error err;
-  sy_ledger **box = syl_new_ledger(L);
-  if (sy_ledger_append(ledger, &route, builder, box, &err) != SY_OK) return syl_raise(L, &err);
-  return 1;
-}
-
 static void push_place(lua_State *L, sy_vec3 p) {
   lua_createtable(L, 3, 0);
   const double v[3] = {p.x, p.y, p.z};
@@ -392,9 +380,9 @@ static int l_items(lua_State *L) {
 
 static const luaL_Reg ledger_methods[] = {
     {"shift", l_shift},   {"turn", l_turn},     {"aboard", l_aboard}, {"put", l_put},
-    {"append", l_append}, {"find", l_find},     {"tagged", l_tagged}, {"item", l_item},
-    {"items", l_items},   {"origin", l_origin}, {"record", l_record}, {"retag", l_retag},
-    {"askew", l_askew},   {NULL, NULL},
+    {"find", l_find},     {"tagged", l_tagged}, {"item", l_item},     {"items", l_items},
+    {"origin", l_origin}, {"record", l_record}, {"retag", l_retag},   {"askew", l_askew},
+    {NULL, NULL},
 };
 
 void syl_open_class(lua_State *L, const char *name, const luaL_Reg *methods, lua_CFunction gc) {

@@ -271,7 +271,7 @@ function edits.add(self, item, into)
   local builder = core.builder(c.geometry, c.base, route)
   build.book(c.shared.context, builder, node)
   local d = contents.from(c, node.name .. " added")
-  d.base = build.gaps(c.shared.context, c.geometry, d.base:append(route, builder), {})
+  d.base = build.gaps(c.shared.context, c.geometry, builder:append_to(d.base, route), {})
   d.structure = contents.new_structure()
   return contents.reload(d)
 end

@@ -50,7 +50,7 @@ local function book_line(context, geometry, ledger, item, node, judged, cg)
                 at_sd = spread(ledger, geometry, item.route, cg, node.turned), note = "the weighed whole less the parts"}
   local builder = core.builder(geometry, ledger, item.route)
   build.book(context, builder, line)
-  ledger = ledger:append(item.route, builder)
+  ledger = builder:append_to(ledger, item.route)
   local route = item.route .. string.pack("=I4", item.children)
   local x, y, z = geometry:point_in(cg.x, cg.y, cg.z)
   local from_x, from_y, from_z = ledger:origin(route)

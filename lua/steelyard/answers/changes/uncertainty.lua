@@ -43,7 +43,7 @@ local function append(work, context, ledger, is)
   local at = into .. string.pack("=I4", ledger:item(into).children)
   local builder = core.builder(work.new.geometry, ledger, into)
   build.book(context, builder, is.node)
-  ledger = ledger:append(into, builder)
+  ledger = builder:append_to(ledger, into)
   local list, i = work.new_list, is.index
   local entry = is
   repeat -- it and what lies in it: in file order that comes next

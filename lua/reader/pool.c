@@ -1,4 +1,4 @@
-#include "command/pool.h"
+#include "reader/pool.h"
 
 #include <stdalign.h>
 #include <stdint.h>

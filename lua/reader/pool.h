@@ -4,8 +4,8 @@
 ** it gives back, so no block needs a head of its own. The C library's allocator takes a sixth of the time of reading a vehicle
 ** file, this one a fortieth.
 */
-#ifndef SYL_COMMAND_POOL_H
-#define SYL_COMMAND_POOL_H
+#ifndef SYL_READER_POOL_H
+#define SYL_READER_POOL_H
 
 #include <stddef.h>
 

@@ -1,0 +1,134 @@
+#include "mass/mesh.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "mass/mesh_parts.h"
+
+sy_status sy_mesh_no_memory(sy_error *err) { return sy_fail(err, SY_LIMIT, "mesh", "", "memory is out"); }
+
+void sy_mesh_where(char where[MESH_WHERE], const char *word, size_t index) {
+  char number[SY_TEXT_DOUBLE];
+  sy_text_from_double((double)(index + 1), number); /* people count from 1 */
+  size_t n = strlen(word);
+  memcpy(where, word, n);
+  where[n++] = ' ';
+  memcpy(where + n, number, strlen(number) + 1);
+}
+
+/* ---- vertices and triangles ---------------------------------------------------------------------------------------- */
+
+/* At least one more of `item` bytes. */
+static bool grow(const sy_alloc *alloc, void **block, size_t *room, size_t used, size_t item) {
+  if (used < *room) return true;
+  const size_t more = *room < 64 ? 64 : *room * 2;
+  void *bigger = alloc->resize(alloc->user, *block, *room * item, more * item);
+  if (bigger == NULL) return false;
+  *block = bigger;
+  *room = more;
+  return true;
+}
+
+static uint64_t bits(double x) {
+  uint64_t b;
+  memcpy(&b, &x, sizeof b);
+  return b;
+}
+
+/* Mixing after Steele, Lea & Flood, Fast Splittable Pseudorandom Number Generators, OOPSLA 2014. */
+static size_t hash(sy_vec3 p) {
+  uint64_t h = bits(p.x) * 0x9e3779b97f4a7c15u;
+  h = (h ^ h >> 32 ^ bits(p.y)) * 0xbf58476d1ce4e5b9u;
+  h = (h ^ h >> 29 ^ bits(p.z)) * 0x94d049bb133111ebu;
+  return (size_t)(h ^ h >> 32);
+}
+
+static void enter(const sy_mesh *mesh, uint32_t *table, size_t size, uint32_t number) {
+  size_t at = hash(mesh->vertex[number]) & (size - 1);
+  while (table[at] != 0) at = (at + 1) & (size - 1);
+  table[at] = number + 1;
+}
+
+static bool widen_table(sy_mesh *mesh, size_t size) {
+  uint32_t *table = sy_alloc_new(&mesh->alloc, size * sizeof *table);
+  if (table == NULL) return false;
+  memset(table, 0, size * sizeof *table);
+  for (size_t i = 0; i < mesh->about.vertices; i++) enter(mesh, table, size, (uint32_t)i);
+  sy_alloc_free(&mesh->alloc, mesh->table, mesh->table_size * sizeof *table);
+  mesh->table = table;
+  mesh->table_size = size;
+  return true;
+}
+
+/* Half full at most. */
+bool sy_mesh_expect(sy_mesh *mesh, size_t vertices) {
+  size_t size = mesh->table_size == 0 ? 256 : mesh->table_size;
+  while (size < 2 * vertices) size *= 2;
+  return size == mesh->table_size || widen_table(mesh, size);
+}
+
+static bool fine(double x) { return fabs(x) <= SY_MESH_MOST_COORDINATE; } /* false for NaN */
+
+static bool same_place(sy_vec3 p, sy_vec3 q) { return p.x == q.x && p.y == q.y && p.z == q.z; }
+
+sy_status sy_mesh_weld(sy_mesh *mesh, sy_vec3 p, const char *where, uint32_t *number, sy_error *err) {
+  if (!fine(p.x) || !fine(p.y) || !fine(p.z)) {
+    const double x = !fine(p.x) ? p.x : !fine(p.y) ? p.y : p.z;
+    return sy_fail(err, SY_CONTENT, where, "", "has a coordinate of %g, must be within +-%g", x,
+                   SY_MESH_MOST_COORDINATE);
+  }
+  p = (sy_vec3){p.x + 0.0, p.y + 0.0, p.z + 0.0}; /* no negative zeros */
+  const size_t spot = hash(p);
+  uint32_t *recent = &mesh->recent[spot % MESH_RECENT];
+  if (*recent != 0 && same_place(mesh->vertex[*recent - 1], p)) {
+    *number = *recent - 1;
+    return SY_OK;
+  }
+  if (!sy_mesh_expect(mesh, mesh->about.vertices + 1)) return sy_mesh_no_memory(err);
+  size_t at = spot & (mesh->table_size - 1);
+  for (; mesh->table[at] != 0; at = (at + 1) & (mesh->table_size - 1))
+    if (same_place(mesh->vertex[mesh->table[at] - 1], p)) {
+      *recent = mesh->table[at];
+      *number = *recent - 1;
+      return SY_OK;
+    }
+  void *block = mesh->vertex;
+  if (!grow(&mesh->alloc, &block, &mesh->vertex_room, mesh->about.vertices, sizeof p))
+    return sy_mesh_no_memory(err);
+  mesh->vertex = block;
+  *number = (uint32_t)mesh->about.vertices;
+  mesh->vertex[mesh->about.vertices++] = p;
+  mesh->table[at] = *recent = *number + 1;
+  return SY_OK;
+}
+
+sy_status sy_mesh_add_triangle(sy_mesh *mesh, uint32_t a, uint32_t b, uint32_t c, sy_error *err) {
+  if (a == b || b == c || c == a) {
+    mesh->about.collapsed++;
+    return SY_OK;
+  }
+  if (mesh->about.triangles >= SY_MESH_MOST_TRIANGLES)
+    return sy_fail(err, SY_LIMIT, "mesh", "", "has more than %d triangles", SY_MESH_MOST_TRIANGLES);
+  void *block = mesh->triangle;
+  if (!grow(&mesh->alloc, &block, &mesh->triangle_room, mesh->about.triangles, sizeof *mesh->triangle))
+    return sy_mesh_no_memory(err);
+  mesh->triangle = block;
+  mesh->triangle[mesh->about.triangles++] = (mesh_triangle){{a, b, c}};
+  return SY_OK;
+}
+
+sy_mesh *sy_mesh_new(const sy_alloc *alloc) {
+  sy_mesh *mesh = sy_alloc_new(alloc, sizeof *mesh);
+  if (mesh != NULL) *mesh = (sy_mesh){.alloc = sy_alloc_or_default(alloc)};
+  return mesh;
+}
+
+void sy_mesh_free(sy_mesh *mesh) {
+  if (mesh == NULL) return;
+  const sy_alloc alloc = mesh->alloc;
+  sy_alloc_free(&alloc, mesh->vertex, mesh->vertex_room * sizeof *mesh->vertex);
+  sy_alloc_free(&alloc, mesh->triangle, mesh->triangle_room * sizeof *mesh->triangle);
+  sy_alloc_free(&alloc, mesh->table, mesh->table_size * sizeof *mesh->table);
+  sy_alloc_free(&alloc, mesh->wrong, mesh->about.triangles * sizeof *mesh->wrong);
+  sy_alloc_free(&alloc, mesh, sizeof *mesh);
+}
