@@ -32,10 +32,6 @@ static sy_status check(const sy_weigh *p, sy_error *err) {
   for (size_t i = 0; i < p->pads; i++)
     if (!good_sd(p->offset_sd[i]) || !good_sd(p->gain_sd[i]))
       return sy_fail(err, SY_RANGE, "pads", NULL, "have a doubt below 0 or not finite");
-  for (size_t w = 0; w < p->wheels; w++)
-    if (p->front[w] < -1 || p->front[w] > 1 || p->left[w] < -1 || p->left[w] > 1)
-      return sy_fail(err, SY_RANGE, "wheels", p->front[w] < -1 || p->front[w] > 1 ? "front" : "left",
-                     "of wheel %zu must be 1, -1 or 0", w + 1);
   if (!good_sd(p->ratio_sd))
     return sy_fail(err, SY_RANGE, "plank", "ratio", "has a doubt below 0 or not finite");
   for (size_t w = 0; w < p->wheels && p->slopes; w++)

@@ -50,7 +50,7 @@ SY_API size_t sy_weigh_size(const sy_weigh *problem);
 /* memory   sy_weigh_size bytes, aligned for any type; the result's fit points into it
 ** Errors   SY_MISSING   no readings
 **          SY_RANGE     a value is not finite, an sd is not > 0 (of offsets, gains and the ratio: < 0), more than the enum allows, a pad or
-**                       wheel that is not there, an unknown facing or side, a result that is not finite; the part is "reading 3"
+**                       wheel that is not there, a facing that is not 1 or -1, a result that is not finite; the part is "reading 3"
 **          SY_GEOMETRY  the readings do not settle the loads */
 SY_API sy_status sy_weigh_solve(const sy_weigh *problem, void *memory, sy_weigh_result *out, sy_error *err);
 
