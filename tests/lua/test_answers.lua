@@ -413,4 +413,31 @@ test("places_have_words_instead_of_signs", function()
   check.contains(page(-40, 30), "CG ahead of front axle, mm")
 end)
 
+test("answers_write_nothing_into_a_car", function()
+  local contents = require "steelyard.car.contents"
+  local function fields(t)
+    local list = {}
+    for key, value in next, t do list[key] = value end
+    return list
+  end
+  local function same(before, now, what)
+    for key, value in next, now do check.ok(rawequal(before[key], value), what .. "." .. key) end
+  end
+  for file, moves in pairs{twayblade = "engine", burnet = "engine and gearbox", bistort = "engine"} do
+    local filed = sy.load("vehicles/" .. file .. ".lua")
+    local car = filed:state(filed:states()[1]):move(moves, {back = 10}):lower{front = 5, rear = 5}
+    local c = contents.inside(car)
+    local base = c.base -- settles `lasting`, which is the same ledger before and after
+    local before, shared = fields(c), fields(c.shared)
+    for _, ask in ipairs{"balance", "book", "corners", "attitude", "stability", "clearances", "shafts", "checks", "handling", "heading"} do
+      pcall(function() tostring(car[ask](car)) end)
+    end
+    pcall(function() car:corners{reset = true} end)
+    pcall(function() car:transfer{left_turn = 0.5} end)
+    same(before, c, file)
+    same(shared, c.shared, file .. ".shared")
+    check.ok(rawequal(base, c.base))
+  end
+end)
+
 check.done()

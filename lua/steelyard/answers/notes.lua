@@ -19,9 +19,9 @@ end
 
 --- Where the wheel loads of a balance come from: the same for all cars from one file.
 function notes.corner_basis(c)
-  local shared = c.shared
-  shared.corner_basis = shared.corner_basis or corner_basis(c)
-  return shared.corner_basis
+  local known = c.shared.known
+  known.corner_basis = known.corner_basis or corner_basis(c)
+  return known.corner_basis
 end
 
 -- Where bolted parts sit to one another, as filed: anything else means a move has torn them apart.

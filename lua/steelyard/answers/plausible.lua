@@ -79,7 +79,7 @@ end
 
 -- What the wheels of a car say, the same for all cars with these axles.
 local function wheels_of(c)
-  local kept = c.shared.wheels_say
+  local kept = c.shared.known.wheels_say
   if kept and kept.axles == c.axles then return kept end
   local wheels, tracks, pairs_of_wheels, radii = #c.geometry:wheels(), 0, 0, 0
   for _, axle in ipairs(c.axles) do
@@ -89,7 +89,7 @@ local function wheels_of(c)
   kept = {axles = c.axles, car = (wheels == 3 or wheels == 4) and not axles.is_trailer(c.axles),
           track = mean(tracks, pairs_of_wheels), radius = mean(radii, #c.axles)}
   kept.low, kept.high = bounds(kept.track, kept.radius)
-  c.shared.wheels_say = kept
+  c.shared.known.wheels_say = kept
   return kept
 end
 
@@ -126,10 +126,10 @@ end
 
 -- Lines of the file and of its edits that allow it, by number. Records are only ever added, so each is looked at once.
 local function doubtful(shared)
-  local kept, records = shared.doubtful, shared.records
+  local kept, records = shared.known.doubtful, shared.records
   if not kept then
     kept = {upto = 0, any = false, by_record = {}}
-    shared.doubtful = kept
+    shared.known.doubtful = kept
   end
   for i = kept.upto + 1, #records do
     local found = doubtful_fields(records[i])

@@ -230,23 +230,25 @@ end
 --- The ledger of the drawn state with the body at the heights of the file; with `reset` it holds the car's edits.
 function springs.unstood(c, reset)
   if reset then return load_drawn(c, c.base, c.held, c.structure) end
-  local ledger = c.shared.drawn
+  local ledger = c.shared.known.drawn
   if not ledger then
     ledger = load_drawn(c, c.shared.filed, contents.no_edits, contents.new_structure())
-    c.shared.drawn = ledger
+    c.shared.known.drawn = ledger
   end
   return ledger
 end
+
+local standing = setmetatable({}, {__mode = "k"}) -- by car: the drawn state where the perches have set it, and what it comes from
 
 --- The ledger of the drawn state, and whether it holds the car's edits.
 function springs.drawn(c, reset)
   reset = reset or moved_wheels(c)
   local ledger = springs.unstood(c, reset)
   if c.stance then -- set lower by the perches, and drawn there
-    local kept = rawget(c, "standing")
+    local kept = standing[c]
     if not kept or kept.from ~= ledger then
       kept = {from = ledger, ledger = require("steelyard.car.ride_height").stand(c, ledger)}
-      c.standing = kept
+      standing[c] = kept
     end
     ledger = kept.ledger
   end

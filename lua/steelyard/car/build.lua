@@ -203,7 +203,7 @@ end
 -- that name.
 function build.car(spec, scale_numbers)
   local geometry = build.geometry(spec, spec.axles)
-  local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles)}
+  local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles), known = {}}
   local scales, numbers = instruments(spec)
   for name, number in pairs(scale_numbers or {}) do numbers[name] = number end
   local context = build.context(spec, shared.records, shared.carriers, numbers)

@@ -1,7 +1,8 @@
 --- Cars from cars: a ledger with a load state, seen through a geometry. Cars never change; every change gives a new one.
 --
 -- Inside (field `_`):
---   shared     what all cars from one file have: spec, file, records (what each part's line said), carriers
+--   shared     what all cars from one file have: spec, file, records (what each part's line said), carriers, and in `known` what was worked
+--              out from them and is kept
 --   base       the ledger with all lasting edits, no state        now    the same as loaded
 --   lasting    what `base` comes from: see below
 --   geometry   axes and wheels                                    axles  as stated, with `moved` where one was moved
@@ -10,11 +11,13 @@
 --              was it aboard before}, fills = {[route of a tank that car:set filled] = true}}
 --   changes    texts for headings
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
---   opening    how headings begin, or false before one was asked for
 --   stance     how far car:lower and car:raise have set the body, see car/ride_height.lua, or false
 --   touched    what edits named, the last first: {found = as resolve gives it, before = the earlier ones or false}
---   aboard     what is known of who is aboard: the same for all cars that only moves tell apart
+--   aboard     what was worked out of who is aboard and is kept: the same for all cars that only moves tell apart
 --   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
+--
+-- Nothing else is written into a car once it is made, but `lasting` in place of what it comes to. What is kept of one car alone is in a
+-- table with weak keys beside the code that works it out.
 --
 -- False and not nil, because what is nil is looked for in `Inside` below, and a script makes many cars.
 
@@ -112,7 +115,7 @@ end
 
 --- An inside of its own from the fields given, in no state and as drawn.
 function contents.new(fields)
-  fields.state, fields.label, fields.opening, fields.stance, fields.touched = false, false, false, false, false
+  fields.state, fields.label, fields.stance, fields.touched = false, false, false, false
   fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, contents.no_edits, {}, {}, {}
   return setmetatable(fields, Inside)
 end
@@ -132,22 +135,21 @@ function contents.from(c, change)
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = false,
-                       opening = c.opening, aboard = c.aboard, turned = c.turned, stance = c.stance,
-                       touched = c.touched}, Inside)
+                       aboard = c.aboard, turned = c.turned, stance = c.stance, touched = c.touched}, Inside)
 end
 
--- A heading up to the changes: kept, since moved cars have it in common; derived.reload forgets it.
+-- A heading up to the changes, which moved cars have in common.
 local function opening(c)
   local text = c.shared.spec.title .. ", " .. loading.title(c)
   for _, what in ipairs(loading.sorted_keys(c.fills)) do text = text .. ", " .. loading.fill_text(what, c.fills[what]) end
-  c.opening = text
+  c.aboard.opening = text
   return text
 end
 
 --- What this car is called: title, state, fills and changes, or what the user calls it.
 function contents.heading(c)
   if c.label then return c.label end
-  local text, changes = c.opening or opening(c), c.changes
+  local text, changes = c.aboard.opening or opening(c), c.changes
   if #changes == 0 then return text end
   return text .. ", " .. (changes[2] and table.concat(changes, ", ") or changes[1])
 end
@@ -162,7 +164,7 @@ end
 
 --- The car after edits that a state may treat in its own way.
 function contents.reload(d)
-  d.now, d.aboard, d.opening = loading.apply(d), {}, false
+  d.now, d.aboard = loading.apply(d), {}
   if d.stance then require("steelyard.car.ride_height").put(d) end
   return contents.wrap(d)
 end

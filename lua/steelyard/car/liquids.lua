@@ -90,15 +90,17 @@ local function drawn_tanks(c, reset)
   return core_tanks(c, ledger, level, reset and c.turned or nil)
 end
 
+local tanks_of = setmetatable({}, {__mode = "k"}) -- by car: its tanks as steelyard.core wants them, and whether edits count as drawn
+
 --- The tanks whose liquid follows the body, for the calls of steelyard.core on springs; nil when there are none.
 function liquids.tanks(c, reset)
   if #aboard(c).level == 0 then return nil end
   reset = reset or false
-  local kept = rawget(c, "tanks")
+  local kept = tanks_of[c]
   if not kept or kept.reset ~= reset then
     kept = {reset = reset, tanks = core_tanks(c, c.stance and loading.apply(c) or c.now, aboard(c).level, c.turned,
                                               drawn_tanks(c, reset))}
-    c.tanks = kept
+    tanks_of[c] = kept
   end
   return kept.tanks
 end

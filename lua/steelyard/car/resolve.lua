@@ -1,7 +1,7 @@
 --- From the words a user writes (a name, "group/part", a tag, "rear axle" or a list of them) to places in the ledger.
 --
 -- Children keep their numbers in every car derived from one file, so what a word means is found once and kept in
--- `structure.found`; only adding a part starts a new structure (derived.new_structure).
+-- `structure.found`; only adding a part starts a new structure (contents.new_structure).
 
 local core = require "steelyard.core"
 
