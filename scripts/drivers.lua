@@ -6,16 +6,17 @@ local sy = require "steelyard"
 local core = require "steelyard.core"
 local page = require "steelyard.print.page"
 local person = require "steelyard.answers.person"
+local springs = require "steelyard.answers.springs"
 
 local o = sy.options{
-  about = "Each sits as the file says of the driver, or as told: hips in the same place at the same angles, so the pedals move with "
-    .. "the legs. Without --people: a small woman, a median man and a large man (5, 50 and 95 in a hundred).",
+  about = "Each driver sits as the file says or as stated here: hips in the same place, joints at the same angles, so the pedals move "
+    .. "with the legs. Without --people: a small woman, a median man and a large man (5th, 50th and 95th percentile).",
   usage = "drivers CAR [--driver NAME] [--hip X,Y,Z --torso DEG --knee DEG] [--people STATURE:KG,...] [--state NAME]",
   prints = "result",
   examples = {"steelyard drivers vehicles/first_guess.lua --hip 1160,180,230 --torso 40 --knee 125",
               "steelyard drivers vehicles/first_guess.lua --hip 1160,180,230 --torso 40 --knee 125 --people 1700:65,1900:100"},
   args = {{"car", "vehicle file"}},
-  options = {driver = {"NAME", "whose seat it is", default = "driver"}, state = {"NAME", "load state, one of the file's"},
+  options = {driver = {"NAME", "whose seat is used", default = "driver"}, state = {"NAME", "a load state of the file"},
              hip = {"X,Y,Z", "middle of the hip joints, mm, as the file measures", number = true, list = true},
              torso = {"DEG", "hips to shoulders, back from upright", number = true},
              knee = {"DEG", "between thigh and shank, 180 is straight", number = true},
@@ -29,7 +30,7 @@ for i, word in ipairs(o.people or {}) do
 end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local has_springs = pcall(car.corners, car)
+local has_springs, why_not = springs.try(car)
 local result, rows = {drivers = {}}, {}
 for i, who in ipairs(people) do
   local now, name = person.seat(car, o.driver, who, {hip = o.hip, torso = o.torso, knee = o.knee, thigh = o.thigh})
@@ -43,7 +44,7 @@ for i, who in ipairs(people) do
 end
 table.insert(result.notes, 1, "hips and angles are the same for all, the pedals move with the legs")
 if not o.people then table.insert(result.notes, person.usual_source) end
-if not has_springs then table.insert(result.notes, "cross share needs spring rates in the file") end
+if not has_springs then table.insert(result.notes, "no cross weight: " .. why_not) end
 result.state, result.heading = car:balance().state, car:heading()
 local heads = {{"driver", "%s"}, {"stature, mm", "%.0f"}, {"kg", "%.1f"}, {"car, kg", "%.1f"}, {"front, %", "%.2f"}, {"left, %", "%.2f"},
                {"CG height, mm", "%.1f"}, {"cross, %", "%s"}, {"shanks and feet, kg", "%.1f"}, {"on the heels, kg", "%s"}}

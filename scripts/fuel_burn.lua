@@ -6,18 +6,19 @@ local sy = require "steelyard"
 local core = require "steelyard.core"
 local liquids = require "steelyard.car.liquids"
 local page = require "steelyard.print.page"
+local springs = require "steelyard.answers.springs"
 local tanks = require "steelyard.answers.tank"
 local text = require "steelyard.print.text"
 
 local o = sy.options{
-  about = "One line for each step of fuel, or each lap, down to what cannot be drawn from the tank. Liquid lies in its tank as deep as its "
-    .. "fill says, where the file gives a shape. Cross share and ride heights need spring rates in the file.",
+  about = "One line for each step of fuel, or each lap, down to what cannot be drawn from the tank. Where the file gives the tank a "
+    .. "shape, the liquid lies in it as deep as its fill says. Cross weight and ride heights need spring rates in the file.",
   usage = "fuel_burn CAR [--tank NAME] [--from L] [--down-to L] [--step L | --lap L] [--state NAME]",
   prints = "result",
   examples = {'steelyard fuel_burn vehicles/twayblade.lua --state "race start"',
               "steelyard fuel_burn vehicles/twayblade.lua --from 30 --down-to 4 --lap 1.3"},
   args = {{"car", "vehicle file"}},
-  options = {tank = {"NAME", "whose liquid burns", default = "fuel"}, state = {"NAME", "load state, one of the file's"},
+  options = {tank = {"NAME", "whose liquid burns", default = "fuel"}, state = {"NAME", "a load state of the file"},
              from = {"L", "litres at the start; what is in it unless given", number = true, min = 0},
              down_to = {"L", "litres at the end; what cannot be drawn unless given", number = true, min = 0},
              step = {"L", "litres a line; 5 unless given", number = true, min = 0.1},
@@ -40,7 +41,7 @@ end
 local steps = math.ceil((from - to) / each - 1e-9) -- 26 / 1.3 is 20 steps, whatever its last digit
 if steps > 1000 then refuse("usage", "that is %d lines, 1000 are possible", steps) end
 
-local sprung = pcall(car.corners, car)
+local sprung, why_not = springs.try(car)
 local heads = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},
                {"left, %", "%.2f"}}
 if sprung then table.move({{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}}, 1, 3, 7, heads) end
@@ -58,7 +59,8 @@ for i = 0, steps do
 end
 result.state, result.heading = car:balance().state, car:heading()
 local notes = result.notes
-if sprung then notes[#notes + 1] = "heights are of the body at the axles, from where it is drawn" end
+notes[#notes + 1] = sprung and "heights are of the body at the axles, from where it is drawn"
+  or "no cross weight and ride heights: " .. why_not
 notes[#notes + 1] = has_level and "liquid at rest on level ground, as deep in the tank as it is full"
   or "the file gives the tank no shape: its liquid counts at the tank's own place"
 -- half way: a brim-full tank and an empty one have no surface to run

@@ -198,6 +198,23 @@ test("hints_are_for_one_who_types_and_in_lua_for_a_script", function()
   end
 end)
 
+-- It read "needs spring rates in the file" of a file that states them: any error counted as that one.
+test("what_springs_cannot_answer_is_said_with_its_reason", function()
+  local path = folder .. "/lifted.lua"
+  local file = assert(io.open("vehicles/twayblade.lua"))
+  local words = file:read "a":gsub("cross_share = %d+", "cross_share = 2")
+  file:close()
+  local own = assert(io.open(path, "w"))
+  own:write(words)
+  own:close()
+  local burnt = run("steelyard fuel_burn " .. path)
+  check.equal(burnt.code, 0, burnt.err)
+  check.contains(burnt.out, "No cross weight and ride heights: ")
+  check.contains(burnt.out, "springs cannot be set for a wheel off the ground")
+  local bare = run "steelyard fuel_burn vehicles/first_guess.lua"
+  check.contains(bare.out, "No cross weight and ride heights: spring and tyre rates are not in the file.")
+end)
+
 test("a_file_of_the_users_own_wins_over_an_example", function()
   local home = folder .. "/mine"
   os.execute(("mkdir -p %s/vehicles && sed 's/First guess/My own/' vehicles/first_guess.lua >%s/vehicles/first_guess.lua"):format(home,

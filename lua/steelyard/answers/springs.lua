@@ -339,6 +339,16 @@ function springs.check(c, drawn)
   checked[c.geometry] = drawn
 end
 
+--- car:corners() where the car stands on its springs, else nil and why not: rates that the file does not state, or a drawn state that no
+-- springs hold. Any other error goes on.
+function springs.try(car)
+  local fine, found = pcall(car.corners, car)
+  if fine then return found end
+  if getmetatable(found) ~= core.error_metatable then error(found, 0) end
+  if found.code == "missing" then return nil, "spring and tyre rates are not in the file" end
+  return nil, (tostring(found):gsub("^[^:]*%.lua: ", ""))
+end
+
 local doubtful_names = {"spring_rate", "tyre_rate", "motion_ratio", "bar_rate", "roll_centre"}
 
 --- Stated doubts of what springs answer from: a list of {axle, field, standard uncertainty in the file's unit}, or nil.
