@@ -5,13 +5,13 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "The ledger line by line, or one group of it; weighed assemblies are checked against their booked parts. "
-    .. "--to FILE.csv writes the table for spreadsheets.",
+  about = "The ledger line by line, or one group of it. Weighed assemblies are compared with the sum of their parts. --to FILE.csv writes "
+    .. "the table for spreadsheets.",
   usage = "book CAR [PART] [--state NAME] [--csv] [--semicolon]",
   prints = "result",
   examples = {"steelyard book vehicles/first_guess.lua", "steelyard book vehicles/twayblade.lua powertrain"},
   args = {{"car", "vehicle file"}, {"part", "a part, group or tag", optional = true}},
-  options = {state = {"NAME", "load state, one of the file's"},
+  options = {state = {"NAME", "a load state of the file"},
     csv = {nil, "a table for spreadsheets: what is aboard, a row a part"},
     semicolon = {nil, "the table with semicolons and decimal commas"}},
   apart = {{"csv", "json"}, {"semicolon", "json"}},

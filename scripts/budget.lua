@@ -15,11 +15,11 @@ local o = sy.options{
     "steelyard budget vehicles/twayblade.lua --practice s120 --category electrics=wiring_instrumentation --growth estimate=L"},
   args = {{"car", "vehicle file"}},
   options = {
-    state = {"NAME", "load state, one of the file's"}, target = {"KG", "what it may weigh in that state", number = true},
+    state = {"NAME", "a load state of the file"}, target = {"KG", "what it may weigh in that state", number = true},
     practice = {"WORD", "allowances by basis", choices = rates.practices, default = "european"},
     growth = {"BASIS=PERCENT,...", "other allowances, in percent or as a step of s120: E L P C X A", list = true, words = true},
     category = {"NAME=KIND,...", "kind of hardware of a part, group or tag", list = true, words = true},
-    top = {"COUNT", "how many of the lines that count most", number = true, whole = true, min = 0, max = 1000, default = 5}},
+    top = {"COUNT", "how many of the largest lines to list", number = true, whole = true, min = 0, max = 1000, default = 5}},
 }
 local function pairs_of(list, option)
   local map = {}

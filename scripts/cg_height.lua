@@ -7,9 +7,9 @@ local sy = require "steelyard"
 local core = require "steelyard.core"
 
 local o = sy.options{
-  about = "With readings: the height with its doubt, each reading alone, what spoils it, against the ledger. With --plan: how high to lift "
-    .. "for so many mm, what touches first and what each pad will read at these lifts or at --lifts. "
-    .. "A file of readings has settings on top and a reading a row: vehicles/readings/README.md.",
+  about = "With readings: the height and its uncertainty, each reading alone, readings that do not fit, and the height in the ledger. "
+    .. "With --plan: how high to lift for a wanted uncertainty, what touches first, and what each pad will read. A file of readings "
+    .. "has settings on top, then a reading a row: vehicles/readings/README.md.",
   usage = "cg_height CAR [READINGS.csv] [--plan MM] [--state NAME] [--lifted END] [--pad KG] [--step KG] [--lifts MM,...] "
     .. "[--low NAME,AHEAD,HIGH]",
   prints = "result",
@@ -17,15 +17,15 @@ local o = sy.options{
               "steelyard cg_height vehicles/first_guess.lua vehicles/readings/rear_lift.csv"},
   args = {{"car", "vehicle file"}, {"readings", "file with the readings", optional = true}},
   options = {
-    plan = {"MM", "plan a lift good to so many mm (95 %)", number = true, field = "within"},
-    state = {"NAME", "load state, one of the file's"},
+    plan = {"MM", "plan a lift for this uncertainty of the height (95 %)", number = true, field = "within"},
+    state = {"NAME", "a load state of the file"},
     lifted = {"END", "what the plan lifts", choices = {"rear", "front"}, default = "rear"},
-    pad = {"KG", "how good one pad is, one standard deviation, for the plan", number = true, default = 0.1, field = "pads.sd"},
-    step = {"KG", "the step its display shows", number = true, field = "pads.step"},
-    lifts = {"MM,...", "say what the pads will read at these lifts", list = true, number = true},
-    lift_sd = {"MM", "how well a lift is known", number = true, default = 2, field = "sd.lift"},
-    radius_sd = {"MM", "how well a loaded radius is known", number = true, default = 1, field = "sd.radius"},
-    wheelbase_sd = {"MM", "how well the wheelbase is known", number = true, default = 2, field = "sd.wheelbase"},
+    pad = {"KG", "standard uncertainty of one pad, for the plan", number = true, default = 0.1, field = "pads.sd"},
+    step = {"KG", "the step of its display", number = true, field = "pads.step"},
+    lifts = {"MM,...", "lifts to predict the readings at", list = true, number = true},
+    lift_sd = {"MM", "standard uncertainty of a lift", number = true, default = 2, field = "sd.lift"},
+    radius_sd = {"MM", "standard uncertainty of a loaded radius", number = true, default = 1, field = "sd.radius"},
+    wheelbase_sd = {"MM", "standard uncertainty of the wheelbase", number = true, default = 2, field = "sd.wheelbase"},
     low = {"NAME,AHEAD,HIGH,...", "low points: mm ahead of the front axle and above ground, three values each", list = true,
        field = "low_points"}},
 }

@@ -5,9 +5,8 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "The clearances of the file, each against the gap it asks for. A moved part takes its shape along. In a load state the "
-    .. "car stands on its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on "
-    .. "the road.",
+  about = "Each clearance of the file against the gap it asks for. A moved part takes its shape along. In a load state the car stands on "
+    .. "its springs as ride_height says, where the file states them; at bump the body comes down on wheels that stay on the road.",
   usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
   prints = "result",
   examples = {"steelyard clearance vehicles/twayblade.lua",
@@ -15,7 +14,7 @@ local o = sy.options{
   args = {{"car", "vehicle file"}},
   options = {at = {"NAME,...", 'design, "as loaded", bump, "front bump", "rear bump", droop, steer, rock; "as loaded" with --state, '
                .. "else design", list = true, words = true},
-             steer = {"DEG", "steer angle, each way", number = true}, state = {"NAME", "load state, one of the file's"},
+             steer = {"DEG", "steer angle, each way", number = true}, state = {"NAME", "a load state of the file"},
              move = {"PART", "what moves", default = "powertrain"}, back = {"MM", "how far, negative forward", number = true}},
 }
 local car = sy.load(o.car)

@@ -16,7 +16,7 @@ local o = sy.options{
   examples = {"steelyard compare_layouts vehicles/first_guess.lua",
               "steelyard compare_layouts vehicles/twayblade.lua --move powertrain --back -50,50 --state kerb"},
   args = {{"car", "vehicle file"}},
-  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves, powertrain unless given"},
+  options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves, the powertrain unless stated"},
              back = {"MM,...", "positions, negative forward", default = {-50, 50}, number = true, list = true}},
 }
 local car = sy.load(o.car)

@@ -11,7 +11,7 @@ local o = sy.options{
   examples = {"steelyard driver_swap vehicles/first_guess.lua --masses 60,100",
               'steelyard driver_swap vehicles/twayblade.lua --for "tall driver" --state "race start"'},
   args = {{"car", "vehicle file"}},
-  options = {state = {"NAME", "load state, one of the file's"}, driver = {"NAME", "who sits there", default = "driver"},
+  options = {state = {"NAME", "a load state of the file"}, driver = {"NAME", "whose seat it is", default = "driver"},
              ["for"] = {"NAME", "a spare to take the seat"},
              masses = {"KG,...", "other masses in the same seat", default = {60, 100}, number = true, list = true}},
   apart = {{"for", "masses"}},

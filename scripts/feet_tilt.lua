@@ -5,9 +5,9 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "As engine_cg, for a tub on four ball feet instead of wheels: under a ball the ground pushes at its centre at any tilt, "
-    .. "where a tyre's "
-    .. "contact runs to the edge of its tread. Places are those of the centres of the balls. Mind the caution about slipping.",
+  about = "As engine_cg, for a tub on four ball feet instead of wheels: the ground pushes through the centre of a ball at any tilt, while "
+    .. "a tyre's contact runs to the edge of its tread. Places are those of the centres of the balls. Read the caution about slipping "
+    .. "first.",
   usage = "feet_tilt READINGS.csv",
   prints = "result",
   examples = {"steelyard feet_tilt vehicles/readings/tub_on_feet.csv", "steelyard feet_tilt vehicles/readings/tub_on_feet.csv --json"},

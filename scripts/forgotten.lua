@@ -5,8 +5,9 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "Usual omissions that no name, tag or `includes` of the file covers, with the range they usually weigh (common practice, no "
-    .. "source); what is included twice or excluded and nowhere; lines that look booked twice; two pieces that are probably a pair.",
+  about = "Usual items that no name, tag or `includes` of the file covers, with the range they usually weigh (common practice, no "
+    .. "source); what is included twice, or excluded and nowhere booked; lines that look booked twice; two pieces that are probably a "
+    .. "pair.",
   usage = "forgotten CAR",
   prints = "result",
   examples = {"steelyard forgotten vehicles/first_guess.lua", "steelyard forgotten vehicles/twayblade.lua --json"},

@@ -10,13 +10,13 @@ local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
 
 local o = sy.options{
-  about = "The shafts as booked, then one line for each fore-aft position of what carries the inner joints.",
+  about = "The shafts as booked, then one line for each fore-aft position of the part that carries the inner joints.",
   usage = "half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]",
   prints = "result",
   examples = {"steelyard half_shafts vehicles/first_guess.lua",
               "steelyard half_shafts vehicles/twayblade.lua --back -40,-20,0,20,40 --bump 50"},
   args = {{"car", "vehicle file"}},
-  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves, powertrain unless given"},
+  options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves, the powertrain unless stated"},
              back = {"MM,...", "positions, negative forward", default = {-50, -25, 0, 25, 50, 75, 100}, number = true, list = true},
              droop = {"MM", "wheel travel down, instead of the file's", number = true, min = 0},
              bump = {"MM", "wheel travel up, instead of the file's", number = true, min = 0}},

@@ -5,8 +5,8 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "The point nearest to all plumb lines, how far each line passes it, and its doubt. The file has a line a row: the hanging point "
-    .. "and a mark on the plumb line below it, in axes of the part; vehicles/readings/README.md says more.",
+  about = "The point nearest to all plumb lines, how far each line passes from it, and its uncertainty. The file has a line a row, the "
+    .. "hanging point and a mark on the plumb line below it, in axes of the part: vehicles/readings/README.md.",
   usage = "hang_engine READINGS.csv",
   prints = "result",
   examples = {"steelyard hang_engine vehicles/readings/hang_engine.csv", "steelyard hang_engine vehicles/readings/hang_engine.csv --json"},

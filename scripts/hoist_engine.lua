@@ -7,13 +7,14 @@ local core = require "steelyard.core"
 local named_places = require "steelyard.car.named_places"
 
 local o = sy.options{
-  about = "Up to four points, each a name from the file or X,Y,Z in its axes. Without legs or hook, lengths that hang it as drawn.",
+  about = "Up to four lifting points, each a name from the file or X,Y,Z in its axes. Without --legs or --hook: the leg lengths that hang "
+    .. "it as drawn.",
   usage = "hoist_engine CAR POINT ... [--what PART] [--legs MM,MM,...] [--hook X,Y,Z] [--boom MM=KG,...] [--reach MM]",
   prints = "result",
   examples = {'steelyard hoist_engine vehicles/twayblade.lua "lifting eye, front" "lifting eye, rear"',
               "steelyard hoist_engine vehicles/twayblade.lua 1605,-55,565 1955,70,590 --legs 420,380"},
   args = {{"car", "vehicle file"}, {"points", "where the legs hold on", many = true}},
-  options = {state = {"NAME", "load state, one of the file's"}, what = {"PART", "what is lifted", default = "engine"},
+  options = {state = {"NAME", "a load state of the file"}, what = {"PART", "what is lifted", default = "engine"},
              legs = {"MM,...", "lengths, one for each point", number = true, list = true},
              hook = {"X,Y,Z", "where the hook is, instead of lengths", number = true, list = true},
              boom = {"MM=KG,...", "ratings by reach, as stamped on the boom", list = true}, reach = {"MM", "reach of the boom",

@@ -5,8 +5,8 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "Wheel loads in steady cornering, braking, drive and under downforce: through roll centres, through springs and bars, and of "
-    .. "what the wheels carry; roll, pitch, and the first wheel off the ground.",
+  about = "Wheel loads in steady cornering, braking and drive and under downforce, by path (through roll centres, through springs and "
+    .. "bars, of the unsprung parts); roll, pitch, and the first wheel off the ground.",
   usage = "load_transfer CAR [--left G | --right G] [--braking G | --drive G] [--front KG] [--rear KG] [--bars WORD] [--state NAME]",
   prints = "result",
   examples = {'steelyard load_transfer vehicles/twayblade.lua --left 0.8 --state "race start"',
@@ -18,7 +18,7 @@ local o = sy.options{
     braking = {"G", "deceleration in g", number = true}, drive = {"G", "acceleration in g", number = true},
     front = {"KG", "downforce over the front axle", number = true}, rear = {"KG", "downforce over the rear axle", number = true},
     bars = {"WORD", "anti-roll bars", choices = {"off", "connected"}, default = "connected"},
-    state = {"NAME", "load state, one of the file's"}},
+    state = {"NAME", "a load state of the file"}},
   apart = {{"left", "right"}, {"braking", "drive"}},
   needs = {{"left", "right", "braking", "drive", "front", "rear"}},
 }

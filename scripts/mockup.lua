@@ -6,7 +6,7 @@ local sy = require "steelyard"
 local carlib = require "steelyard.car.car"
 
 local o = sy.options{
-  about = "Floor coordinates, heights and distances from two tape points for everything to chalk out; the loads of two trolleys.",
+  about = "Floor coordinates, heights and distances from two tape points for everything to chalk out, and the loads of two trolleys.",
   usage = "mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]",
   prints = "result",
   examples = {"steelyard mockup vehicles/twayblade.lua --trolleys -150,2600",

@@ -5,9 +5,9 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "Inertia about the part's own CG from timings of many swings: a compound pendulum, two or three wires (with or without a "
-    .. "platform), or a torsion wire found with a rod. Several axes give the tensor. The file has settings on top (kind, mass, arm ...), "
-    .. "each with its standard uncertainty in a third cell, and a timing a row below; vehicles/readings/README.md says which.",
+  about = "Inertia about the part's own CG from timings of many swings, of a compound pendulum, of two or three wires (with or without a "
+    .. "platform), or of a torsion wire calibrated with a rod. Several axes give the tensor. The file has settings on top (kind, mass, "
+    .. "arm ...), each with its standard uncertainty in a third cell, and a timing a row below: vehicles/readings/README.md.",
   usage = "pendulum READINGS.csv",
   prints = "result",
   examples = {"steelyard pendulum vehicles/readings/front_wheel_swing.csv", "steelyard pendulum vehicles/readings/upright_tensor.csv"},

@@ -7,15 +7,15 @@ local sy = require "steelyard"
 local springs = require "steelyard.answers.springs"
 
 local o = sy.options{
-  about = "Corner loads of a car on its springs, changes of height from its design state, and the effect of one turn of each perch and "
-    .. "of one millimetre under each pad. Pads are heights above level, perches turns up from where they stand.",
+  about = "Corner loads of a car on its springs, changes of height from its design state, and the effect of one turn of each perch and of "
+    .. "one millimetre under each pad. --pads are heights above level, --perches turns up from where they stand.",
   usage = "predict_corners CAR [--state NAME] [--pads WHEEL=MM,...] [--perches WHEEL=TURNS,...] [--bars WORD] [--slope WAY=DEG,...]",
   prints = "result",
   examples = {'steelyard predict_corners vehicles/twayblade.lua --state "two up"',
     'steelyard predict_corners vehicles/twayblade.lua --state "race start" --pads lf=2 --perches rr=-0.5,lf=0.5'},
   args = {{"car", "vehicle file"}},
   options = {
-    state = {"NAME", "load state, one of the file's"}, pads = {"WHEEL=MM,...", "pads higher than the rest, lower with -", list = true},
+    state = {"NAME", "a load state of the file"}, pads = {"WHEEL=MM,...", "pads higher than the rest, lower with -", list = true},
     perches = {"WHEEL=TURNS,...", "perches turned up, down with -", list = true},
     slope = {"WAY=DEG,...", "the ground slopes: nose_up, nose_down, left_up, right_up", list = true, words = true},
     bars = {"WORD", "anti-roll bars", choices = {"off", "connected"}, default = "off"}},

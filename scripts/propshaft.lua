@@ -15,7 +15,7 @@ local o = sy.options{
   prints = "result",
   examples = {"steelyard propshaft vehicles/teasel.lua", "steelyard propshaft vehicles/teasel.lua --up -20,20 --tilt -1,0,1"},
   args = {{"car", "vehicle file"}},
-  options = {state = {"NAME", "load state, one of the file's"}, move = {"PART", "what moves, powertrain unless given"},
+  options = {state = {"NAME", "a load state of the file"}, move = {"PART", "what moves, the powertrain unless stated"},
              up = {"MM,...", "heights from where it is", default = {-20, -10, 10, 20}, number = true, list = true},
              tilt = {"DEG,...", "turns about its own place", default = {-1, 1}, number = true, list = true}},
 }

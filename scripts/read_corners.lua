@@ -5,8 +5,8 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "Wheel loads, shares and their doubts from runs over scales, with what the pads are off by, moved zeros and totals that do not "
-    .. "close. The file has a wheel, an axle or the total a row; vehicles/readings/README.md says more.",
+  about = "Wheel loads and shares with their uncertainties from runs over scales, the offsets of the pads, zeros that moved, and totals "
+    .. "that do not close. The file has a wheel, an axle or the total a row: vehicles/readings/README.md.",
   usage = "read_corners READINGS.csv",
   prints = "result",
   examples = {"steelyard read_corners vehicles/readings/corners_swapped.csv", "steelyard read_corners vehicles/readings/weighbridge.csv"},

@@ -6,8 +6,8 @@ local sy = require "steelyard"
 local core = require "steelyard.core"
 
 local o = sy.options{
-  about = "Masses and places of the ledger move as far as their stated doubts let them, until they agree with the loads the scales read. "
-    .. "Wheels in the order of a balance (left before right, front to rear); three for a three-wheeler.",
+  about = "Masses and places of the ledger are adjusted within their stated uncertainties until they agree with the loads on the scales. "
+    .. "Loads come in the order of a balance (left before right, front to rear); a three-wheeler has three.",
   usage = "reconcile CAR --corners LF,RF,LR,RR|--axles FRONT,REAR [--height MM] [--sd KG] [--state NAME]",
   prints = "result",
   examples = {'steelyard reconcile vehicles/first_guess.lua --state "race start" --corners 160.5,170.0,222.5,233.0',
@@ -17,9 +17,9 @@ local o = sy.options{
     corners = {"KG,KG,...", "what the scale under each wheel read", number = true, list = true},
     axles = {"KG,KG,...", "or under each axle, front first", number = true, list = true},
     height = {"MM", "measured height of the CG above ground", number = true},
-    height_sd = {"MM", "how well it is known, one standard deviation", number = true, default = 5},
-    sd = {"KG", "how good one reading is, one standard deviation", number = true, default = 0.5},
-    state = {"NAME", "load state the car was weighed in, one of the file's"},
+    height_sd = {"MM", "its standard uncertainty", number = true, default = 5},
+    sd = {"KG", "standard uncertainty of one reading", number = true, default = 0.5},
+    state = {"NAME", "load state of the file that the car was weighed in"},
   },
   apart = {{"corners", "axles"}}, needs = {{"corners", "axles"}},
 }

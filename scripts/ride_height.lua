@@ -1,21 +1,21 @@
 --- How does it stand and ride: heights, rake, ground clearance, frequencies?
 -- Step: set up
 -- Usage: steelyard ride_height CAR [--state NAME] [--against NAME] [--lower MM | --front MM --rear MM]
---   [--downforce_front KG] [--downforce_rear KG]
+--   [--downforce-front KG] [--downforce-rear KG]
 
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "Where the body stands with what is aboard, its CG height, what is left under the file's points, and how it bounces and pitches. "
-    .. "--front and --rear lower it by the perches, --lower both ends alike; a minus raises it.",
+  about = "Where the body stands with what is aboard, its CG height, the ground clearance of the file's points, and its ride frequencies. "
+    .. "--front and --rear lower it by the perches, --lower both ends alike; a negative value raises it.",
   usage = "ride_height CAR [--state NAME] [--against NAME] [--lower MM | --front MM --rear MM] "
-    .. "[--downforce_front KG] [--downforce_rear KG]",
+    .. "[--downforce-front KG] [--downforce-rear KG]",
   prints = "result",
   examples = {'steelyard ride_height vehicles/twayblade.lua --state "two up" --against "race start"',
     'steelyard ride_height vehicles/twayblade.lua --state "race start" --front 10 --rear 15'},
   args = {{"car", "vehicle file"}},
   options = {
-    state = {"NAME", "load state, one of the file's"}, against = {"NAME", "another load state: changes against it"},
+    state = {"NAME", "a load state of the file"}, against = {"NAME", "another load state: changes against it"},
     lower = {"MM", "body lower at both axles", number = true}, front = {"MM", "body lower at the front axle", number = true},
     rear = {"MM", "body lower at the rear axle", number = true},
     downforce_front = {"KG", "downforce over the front axle", number = true},

@@ -5,18 +5,18 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "Turns of each spring perch for a cross share (right front and left rear by total), rounded to what a spanner can hold, with "
-    .. "the loads afterwards, also with nobody aboard. --front and --rear set the body's heights too, from the drawn ones.",
+  about = "Turns of each spring perch for a cross weight (right front and left rear, percent of the total), rounded to the notch, with "
+    .. "the loads afterwards, also with nobody aboard. --front and --rear set the heights of the body too, from the design heights.",
   usage = "set_cross CAR PERCENT [--state NAME] [--hold WORDS] [--notch TURNS] [--front MM] [--rear MM]",
   prints = "result",
   examples = {'steelyard set_cross vehicles/twayblade.lua 51.5 --state "race start"',
     'steelyard set_cross vehicles/twayblade.lua 50 --state "two up" --front 0 --rear 0'},
-  args = {{"car", "vehicle file"}, {"percent", "cross share asked for", number = true, min = 0, max = 100, field = "cross_share"}},
+  args = {{"car", "vehicle file"}, {"percent", "cross weight wanted, percent", number = true, min = 0, max = 100, field = "cross_share"}},
   options = {
-    state = {"NAME", "load state, one of the file's"},
+    state = {"NAME", "a load state of the file"},
     hold = {"WORDS", "what stays", default = "heights",
             choices = {"heights", "front heights", "rear heights", "least turns", "all heights"}},
-    notch = {"TURNS", "smallest step of a perch, 0 for none", number = true, min = 0, max = 10, default = 0.25},
+    notch = {"TURNS", "smallest step of a perch, 0 for any", number = true, min = 0, max = 10, default = 0.25},
     front = {"MM", "height at the front axle, up from the drawn one", number = true, field = "heights.front"},
     rear = {"MM", "height at the rear axle, likewise", number = true, field = "heights.rear"}},
 }

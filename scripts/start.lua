@@ -5,8 +5,8 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "Writes a vehicle file with the usual twenty lines of a mid-engined two-seater, every mass a guess between limits, with comments "
-    .. "that say what is what. A file that is already there stays as it is.",
+  about = "Writes a vehicle file with the usual twenty lines of a mid-engined two-seater, every mass a guess between limits, with "
+    .. "comments that explain each. A file that is already there stays as it is.",
   usage = "start FILE.lua [--title TEXT]",
   examples = {"steelyard start mycar.lua", 'steelyard start second_car.lua --title "Second car, 2026"'},
   args = {{"file", "the file to write", new = true}},

@@ -9,14 +9,14 @@ local text = require "steelyard.print.text"
 local MOST_NAMED = 2 -- of what comes along
 
 local o = sy.options{
-  about = "Who lifts what by published guidance, and the pieces to take off one assembly: nothing before what is bolted to it or round "
-    .. "it, most kilograms first. With reach or height the limit follows from the conditions of the lift.",
+  about = "Who can lift what by published guidance, and which pieces to take off one assembly: nothing before what is bolted to it or "
+    .. "round it, most kilograms first. With --reach or --height the limit follows from the conditions of the lift.",
   usage = "strip_for_mockup CAR [PART] [--limit KG] [--reach MM] [--height MM] [--state NAME]",
   prints = "result",
   examples = {"steelyard strip_for_mockup vehicles/twayblade.lua engine",
     "steelyard strip_for_mockup vehicles/teasel.lua powertrain --limit 20"},
   args = {{"car", "vehicle file"}, {"part", "part, group or tag; all unless given", optional = true}},
-  options = {state = {"NAME", "load state, one of the file's"}, limit = {"KG", "what one person may lift, 25 unless given", number = true,
+  options = {state = {"NAME", "a load state of the file"}, limit = {"KG", "what one person may lift, 25 unless given", number = true,
     min = 1},
              reach = {"MM", "hands before the ankles", number = true, min = 0}, height = {"MM", "hands above the floor at the start",
                number = true, min = 0}},

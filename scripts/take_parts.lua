@@ -6,8 +6,9 @@ local sy = require "steelyard"
 
 local ways = {"forward", "back", "left", "right", "up", "down"}
 local o = sy.options{
-  about = "Shows what is understood of a parts list saved as CSV, column by column. With a wheelbase and tracks it writes a short vehicle "
-    .. "file beside the table, which reads it from then on, and balances the car. A file that is already there stays as it is.",
+  about = "Shows what is understood of a parts list saved as CSV, column by column. With --wheelbase and --track it writes a short "
+    .. "vehicle file beside the table, which reads the table from then on, and balances the car. A file that is already there stays as "
+    .. "it is.",
   usage = "take_parts TABLE.csv [FILE.lua] [--wheelbase MM --track FRONT,REAR]",
   examples = {"steelyard take_parts vehicles/fescue_parts.csv", "steelyard take_parts parts.csv --wheelbase 2400 --track 1450,1460"},
   args = {{"table", "the parts list, saved as CSV from a spreadsheet"},

@@ -5,8 +5,8 @@
 local sy = require "steelyard"
 
 local o = sy.options{
-  about = "Parts added, removed, moved, weighed again, with each one's share of the change, the largest first; lines add up to the "
-    .. "whole. With more than two files: the trend, a row a file, dated by file names such as mycar-2026-03-14.lua.",
+  about = "Parts added, removed, moved or weighed again, each with its share of the change, the largest first; the lines add up to the "
+    .. "whole change. With more than two files: the trend, a row a file, dated by file names such as mycar-2026-03-14.lua.",
   usage = "what_changed OLD NEW [NEWER ...] [--state NAME] [--by QUANTITY] [--renamed OLD=NEW,...] [--dates DATE,...]",
   prints = "result",
   examples = {

@@ -6,14 +6,14 @@ local sy = require "steelyard"
 local directions = require "steelyard.file.directions"
 
 local o = sy.options{
-  about = "Changes side by side with the car as booked. Directions: forward back left right up down out (mm), nose_up "
-    .. "nose_down left_up right_up nose_left nose_right (degrees).",
+  about = "Changes side by side with the car as booked. Directions: forward back left right up down out (mm), nose_up nose_down left_up "
+    .. "right_up nose_left nose_right (degrees).",
   usage = 'what_if CAR "PART MM DIRECTION" ... [--state NAME] [--each]',
   prints = "result",
   examples = {'steelyard what_if vehicles/first_guess.lua "powertrain 50 back"',
               'steelyard what_if vehicles/first_guess.lua "transaxle 30 down" "driver 20 forward" --state "race start"'},
   args = {{"car", "vehicle file"}, {"changes", "what moves, how far and where to", many = true}},
-  options = {state = {"NAME", "load state, one of the file's"}, each = {nil, "each change alone too"}},
+  options = {state = {"NAME", "a load state of the file"}, each = {nil, "each change alone too"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end

@@ -126,7 +126,7 @@ check.test("help_starts_with_the_examples_and_names_everything", function()
   local page = require("steelyard.command.options.help").page(spec)
   check.equal(page:match "^[^\n]*\n[^\n]*\n\n", "steelyard places car.lua\nsteelyard places car.lua --back -50,50\n\n")
   for _, piece in ipairs{"One part at several places.", "Usage: steelyard places CAR", "CHANGES ...", "--each-alone",
-                         "-50,50 unless given", "1 to 1000", "heights or least turns", "--json", "--quiet"} do
+                         "default -50,50", "1 to 1000", "heights or least turns", "--json", "--quiet"} do
     check.contains(page, piece)
   end
 end)

@@ -6,15 +6,23 @@ local text = require "steelyard.print.text"
 
 local options_help = {}
 
-local WIDTH = 110
+local WIDTH = 100
 
 local function argument(rule)
   local label = rule[1]:upper() .. (rule.many and " ..." or "")
   return (rule.optional or rule.default ~= nil) and "[" .. label .. "]" or label
 end
 
--- "balance CAR [--state NAME]" for a script that does not write it itself
+-- A text behind a label, its further lines below its beginning. What stands in brackets is not broken.
+local function wrapped(label, words)
+  local kept = words:gsub("%b[]", function(option) return (option:gsub(" ", "\1")) end)
+  local list = text.wrap(kept, WIDTH - text.width(label)):gsub("\1", " ")
+  return label .. list:gsub("\n", "\n" .. (" "):rep(text.width(label)))
+end
+
+-- "steelyard balance CAR [--state NAME]", as the script writes it or put together.
 local function usage(spec)
+  if spec.usage then return "steelyard " .. spec.usage end
   local pieces = {options.program(spec)}
   for _, rule in ipairs(spec.args or {}) do pieces[#pieces + 1] = argument(rule) end
   for _, name in ipairs(options.names(spec)) do
@@ -40,7 +48,7 @@ local function meaning(rule)
   elseif rule.min or rule.max then
     pieces[#pieces + 1] = core.shortest(rule.min or rule.max) .. (rule.min and " or more" or " or less")
   end
-  if rule.default ~= nil then pieces[#pieces + 1] = shown(rule.default) .. " unless given" end
+  if rule.default ~= nil then pieces[#pieces + 1] = "default " .. shown(rule.default) end
   return table.concat(pieces, "; ")
 end
 
@@ -53,9 +61,7 @@ function options_help.page(spec)
     lines[#lines + 1] = text.wrap(spec.about, WIDTH)
     lines[#lines + 1] = ""
   end
-  lines[#lines + 1] = "Usage: " .. (spec.usage and "steelyard " .. spec.usage or usage(spec))
-    .. (spec.prints and " [--to FILE [--replace]]" or "")
-    .. " [--json] [--quiet]"
+  lines[#lines + 1] = wrapped("Usage: ", usage(spec) .. (spec.prints and " [--to FILE [--replace]]" or "") .. " [--json] [--quiet]")
   lines[#lines + 1] = ""
   local rows = {}
   for _, rule in ipairs(spec.args or {}) do
@@ -65,7 +71,11 @@ function options_help.page(spec)
     local rule = spec.options and spec.options[name] or options.common_of(spec)[name]
     rows[#rows + 1] = {"  " .. options.spelled(name) .. (rule[1] and " " .. rule[1] or ""), meaning(rule)}
   end
-  lines[#lines + 1] = text.table({{"", "%s"}, {"", "%s"}}, rows)
+  local longest = 0
+  for _, row in ipairs(rows) do longest = math.max(longest, text.width(row[1])) end
+  for _, row in ipairs(rows) do
+    lines[#lines + 1] = wrapped(row[1] .. (" "):rep(longest + 2 - text.width(row[1])), row[2])
+  end
   return table.concat(lines, "\n")
 end
 
