@@ -156,7 +156,8 @@ static void write_over_a_folder_or_a_pipe_is_refused(void **state) {
   (void)state;
   assert_int_equal(mkdir("a", 0700), 0);
   assert_int_equal(mkfifo("p", 0600), 0);
-  assert_int_equal(save("a", "new\n", true), SYL_WRITE_KIND);
+  assert_int_equal(save("a", "new\n", true), SYL_WRITE_FOLDER);
+  assert_int_equal(save("a", "new\n", false), SYL_WRITE_FOLDER);
   assert_int_equal(save("p", "new\n", true), SYL_WRITE_KIND);
   rmdir("a");
   unlink("p");
