@@ -361,7 +361,7 @@ static inline sy_ledger *random_edits(dice *d, sy_ledger *old, double size) {
 }
 
 /* Stated uncertainties of rates and settings, of about `size` of what is usual. Returns how many; `out` holds MOST_STATED. */
-enum { MOST_STATED = 24 };
+enum { MOST_STATED = 32 };
 static inline size_t random_stated(dice *d, const sy_car *car, double size, sy_stated *out) {
   size_t n = 0;
   for (int a = 0, first = 0; a < car->vehicle.axle_count; first += car->vehicle.axle[a].wheels, a++) {
@@ -385,6 +385,11 @@ static inline size_t random_stated(dice *d, const sy_car *car, double size, sy_s
   if (car->map.split == SY_SPLIT_CROSS_SHARE)
     out[n++] = (sy_stated){SY_STATED_CROSS_SHARE, 0, size * 3e-3, 0};
   if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_NOSE_UP, 0, size * 0.1 * SY_DEGREE, 0};
+  if (car->setting.downforce[0] != 0.0) out[n++] = (sy_stated){SY_STATED_DOWNFORCE, 1, size * 40, 0};
+  if (car->left != 0.0) out[n++] = (sy_stated){SY_STATED_LEFT, 0, size * 0.02, 0};
+  if (car->forward != 0.0) out[n++] = (sy_stated){SY_STATED_FORWARD, 0, size * 0.03, 0};
+  out[n++] = (sy_stated){SY_STATED_MU, 0, size * 0.02, 0};
+  if (!isnan(car->brake_front_share)) out[n++] = (sy_stated){SY_STATED_BRAKE_FRONT_SHARE, 0, size * 0.01, 0};
   assert_true(n <= MOST_STATED);
   return n;
 }

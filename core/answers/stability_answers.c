@@ -1,0 +1,360 @@
+#include "answers/stability_answers.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "answers/stand.h"
+#include "base/units.h"
+
+_Static_assert(sizeof(sy_rigid) <= sizeof(sy_answer_state), "the room for states");
+_Static_assert(sizeof(sy_compliant) <= sizeof(sy_answer_state), "the room for states");
+
+/* What differences leave of an uncertainty that is none: a millionth of a degree, per cent, g or of the factor. */
+static double rounding(const sy_answer_row *row, double value) {
+  (void)value;
+  return row->unit == SY_UNIT_RADIAN ? 1e-6 * SY_DEGREE : row->unit == SY_UNIT_FRACTION ? 1e-8 : 1e-6;
+}
+
+/* Stated fields of springs, tyres, bars and chassis. */
+#define RATES                                                                                                \
+  (1u << SY_STATED_SPRING_RATE | 1u << SY_STATED_TYRE_RATE | 1u << SY_STATED_MOTION_RATIO |                  \
+   1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION)
+
+/* ---- rigid: limits that liquid runs to ------------------------------------------------------------------------------------------ */
+
+enum { RUNS = SY_RIGID_GRADE + 2 }; /* from SY_RIGID_TIP up to here liquid runs to the low or outer side */
+
+typedef enum limit_kind { TIP, LIFT, TURN, GRADE } limit_kind;
+
+static limit_kind kind_of(int answer) {
+  return answer >= SY_RIGID_GRADE  ? GRADE
+         : answer >= SY_RIGID_TURN ? TURN
+         : answer >= SY_RIGID_LIFT ? LIFT
+                                   : TIP;
+}
+
+/* Which of the two: 0 left or up, 1 right or down. */
+static int second(int answer) { return (answer - SY_RIGID_TIP) % 2; }
+
+/* Of the low or outer side: +1 left. In a left turn the outer side is the right one. */
+static int side_of(int answer) {
+  const int low = second(answer) == 0 ? 1 : -1;
+  return kind_of(answer) == TURN ? -low : low;
+}
+
+/* Loads on level ground, with what the liquid has run sideways on equal tyres. */
+static void level_loads(const sy_car *car, const sy_totals *t, const sy_sums *run, double *level) {
+  const double moments[4] = {t->all.m, t->all.first.x + run->first.x, t->all.first.y,
+                             t->all.first.z + run->first.z};
+  double arm[SY_MAX_WHEELS];
+  sy_loadmap_apply(&car->map, moments, level);
+  const double squares = sy_stability_roll_arms(&car->vehicle, arm);
+  for (int i = 0; i < car->map.wheel_count; i++)
+    level[i] += SY_STANDARD_GRAVITY * run->first.y * arm[i] / squares;
+}
+
+/* The tangent or force of a limit with the liquid run so; the wheel of a lift, the edge of a turn (each may be NULL). */
+static double limit_of(const sy_car *car, const sy_totals *t, double sink, int answer, const sy_sums *run,
+                       int *wheel, sy_reach *edge) {
+  const sy_vehicle *v = &car->vehicle;
+  const sy_vec3 cg = sy_vec3_scale(1.0 / t->all.m, sy_vec3_add(t->all.first, run->first));
+  const sy_vec3 low = {cg.x, cg.y, cg.z - sink}; /* tables and grades stand still: no air there */
+  double level[SY_MAX_WHEELS];
+  switch (kind_of(answer)) {
+  case LIFT:
+    level_loads(car, t, run, level);
+    return sy_stability_first_lift(v, level, cg.z, side_of(answer), wheel);
+  case TURN:
+    return sy_stability_side(v, sy_stability_pressed(v, t->all.m, low, car->setting.downforce), car->forward,
+                             side_of(answer), edge);
+  case GRADE: return sy_stability_reach(v, cg.x, cg.y, second(answer) == 0 ? -1 : 1, 0).distance / cg.z;
+  default: return sy_stability_side(v, cg, 0.0, side_of(answer), NULL);
+  }
+}
+
+/* The pull on the liquid at that limit, in units of the weight's part into the ground. */
+static sy_vec3 pull_of(const sy_car *car, int answer, double limit) {
+  if (kind_of(answer) == GRADE) return (sy_vec3){second(answer) == 0 ? -limit : limit, 0, -1};
+  return (sy_vec3){kind_of(answer) == TURN ? car->forward : 0.0, side_of(answer) * limit, -1};
+}
+
+/* Liquid for the limit, the limit for the liquid: each round leaves some hundredth of the error before. */
+static sy_status run_liquid(const sy_car *car, const sy_totals *t, sy_rigid *s, sy_error *err) {
+  const double same = 1e-12; /* rounding */
+  sy_status status = SY_OK;
+  memset(s->lies, 0, sizeof s->lies);
+  for (int k = SY_RIGID_TIP; k < RUNS && car->tanks.count > 0 && status == SY_OK; k++) {
+    double limit = 0.0, before = (double)INFINITY;
+    for (int n = 0; n < 100 && status == SY_OK && fabs(limit - before) > same * fabs(limit); n++) {
+      status = sy_settle_moved(&car->tanks, &car->vehicle, pull_of(car, k, limit), NULL, &s->lies[k], err);
+      before = limit;
+      limit = limit_of(car, t, s->sink, k, &s->lies[k], NULL, NULL);
+      if (!isfinite(limit)) break; /* it never lifts, or is over already */
+    }
+  }
+  return status;
+}
+
+/* ---- rigid: the sink, and between the axles ----------------------------------------------------------------------------------------- */
+
+static bool has_air(const sy_car *car) {
+  for (int a = 0; a < car->vehicle.axle_count; a++)
+    if (car->setting.downforce[a] != 0.0) return true;
+  return false;
+}
+
+static bool has_rates(const sy_car *car) {
+  for (int i = 0; i < car->map.wheel_count; i++)
+    if (isnan(car->vehicle.wheel[i].spring_rate) || isnan(car->vehicle.wheel[i].tyre_rate)) return false;
+  return true;
+}
+
+/* By how much the CG of the car sinks under the air, on level ground. */
+static sy_status sink_of(const sy_car *car, double *sink, sy_error *err) {
+  sy_car level = *car;
+  sy_stand pressed, still;
+  *sink = 0.0;
+  if (!has_air(car) || !has_rates(car)) return SY_OK;
+  level.nose_up = level.left_up = 0.0;
+  level.setting = (sy_corner_setting){.bars = car->setting.bars};
+  sy_status status = sy_stand_make(&level, &still, err);
+  memcpy(level.setting.downforce, car->setting.downforce, sizeof level.setting.downforce);
+  if (status == SY_OK) status = sy_stand_make(&level, &pressed, err);
+  if (status == SY_OK) *sink = sy_stand_cg_rise(&still) - sy_stand_cg_rise(&pressed);
+  return status;
+}
+
+static void between_axles(const sy_car *car, double mass, sy_vec3 cg, double sink, double *out) {
+  for (int k = SY_RIGID_TRACTION; k < SY_RIGID_COUNT; k++) out[k] = (double)NAN;
+  if (car->vehicle.axle_count != 2) return;
+  cg.z -= sink;
+  const sy_between at = sy_stability_between(&car->vehicle, mass, cg, car->setting.downforce);
+  const sy_traction t = sy_stability_traction(at, car->mu);
+  out[SY_RIGID_TRACTION] = t.front, out[SY_RIGID_TRACTION + 1] = t.rear, out[SY_RIGID_TRACTION + 2] = t.all;
+  out[SY_RIGID_BRAKE] = sy_stability_ideal_brake(at, car->mu);
+  if (isnan(car->brake_front_share)) return;
+  const sy_braking b = sy_stability_braking(at, car->mu, car->brake_front_share);
+  out[SY_RIGID_CRITICAL] = b.critical;
+  out[SY_RIGID_LOCKS] = isfinite(b.front_locks) ? b.front_locks : (double)NAN;
+  out[SY_RIGID_LOCKS + 1] = isfinite(b.rear_locks) ? b.rear_locks : (double)NAN;
+}
+
+/* ---- rigid: solved -------------------------------------------------------------------------------------------------------------------- */
+
+/* What presses the tyres must press, and not all of it lie beyond the wheels. */
+static sy_status check_stands(const sy_car *car, const sy_totals *t, double sink, sy_error *err) {
+  double force = t->all.m * SY_STANDARD_GRAVITY;
+  for (int a = 0; a < car->vehicle.axle_count; a++) force += car->setting.downforce[a];
+  if (!(force > 0.0))
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "downforce",
+                   "is so much lift that wheels carry nothing more: it would tip");
+  if (!(t->all.first.z > sink * t->all.m))
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "is %g m above the ground, must be above it",
+                   t->all.first.z / t->all.m);
+  const sy_vec3 cg = sy_vec3_scale(1.0 / t->all.m, t->all.first);
+  if (sy_stability_reach(&car->vehicle, cg.x, cg.y, 1, 0).distance < 0)
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels: it tips on level ground");
+  return SY_OK;
+}
+
+static double or_nothing(double limit) { return isnan(limit) ? 0.0 : limit; }
+
+static void set_limits(const sy_car *car, const sy_totals *t, sy_rigid *s) {
+  for (int k = SY_RIGID_TIP; k < RUNS; k++) {
+    const int i = second(k);
+    int *const wheel = kind_of(k) == LIFT ? &s->lift_wheel[i] : NULL;
+    sy_reach *const edge = kind_of(k) == TURN ? &s->edge[i] : NULL;
+    if (wheel != NULL) *wheel = -1;
+    const double limit = limit_of(car, t, s->sink, k, &s->lies[k], wheel, edge);
+    s->value[k] = kind_of(k) == TURN ? limit : atan(limit);
+  }
+}
+
+static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_totals *drawn,
+                             const void *base, bool runs, void *state, sy_error *err) {
+  const sy_rigid *const was = base;
+  sy_rigid s;
+  sy_status status = SY_OK;
+  (void)drawn; /* it counts for the sink alone, which is that of the car's own ledgers */
+  if (!(now->all.m > 0.0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
+  if (was != NULL && !runs) {
+    s.sink = was->sink;
+    memcpy(s.lies, was->lies, sizeof s.lies);
+  } else {
+    status = sink_of(car, &s.sink, err);
+  }
+  s.air = has_air(car);
+  if (status == SY_OK) status = check_stands(car, now, s.sink, err);
+  if (status == SY_OK && (was == NULL || runs)) status = run_liquid(car, now, &s, err);
+  if (status != SY_OK) return status;
+  const sy_vec3 cg = sy_vec3_scale(1.0 / now->all.m, now->all.first);
+  s.value[SY_RIGID_SSF] = sy_stability_ssf(&car->vehicle, cg.z);
+  set_limits(car, now, &s);
+  between_axles(car, now->all.m, cg, s.sink, s.value);
+  s.weak =
+      was != NULL ? was->weak : or_nothing(s.value[SY_RIGID_TURN]) > or_nothing(s.value[SY_RIGID_TURN + 1]);
+  *(sy_rigid *)state = s;
+  return SY_OK;
+}
+
+sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
+  sy_totals now;
+  sy_ledger_sums(car->now, &now);
+  return solve_rigid(car, &now, NULL, NULL, true, out, err);
+}
+
+static double rigid_value(const void *state, int at) { return ((const sy_rigid *)state)->value[at]; }
+
+/* Rates say how far it sinks under air, and nothing else. */
+static bool rigid_by_stated(const void *state, int at, const sy_stated *stated, double *by) {
+  (void)at;
+  *by = 0.0;
+  return (RATES >> stated->field & 1u) && !((const sy_rigid *)state)->air;
+}
+
+/* The smaller of both sides; beside a car that is equal on both, that of the side it was. */
+static double side_g(const void *state, int at) {
+  const sy_rigid *s = state;
+  return or_nothing(s->value[at + s->weak]);
+}
+
+#define RIGID(name, at, unit)                                                                                \
+  { name, SY_PER_CAR, at, SY_UNIT_##unit, rigid_value, NULL, rigid_by_stated, NULL, NULL }
+static const sy_answer_row rigid_rows[] = {
+    RIGID("ssf", SY_RIGID_SSF, RATIO),
+    RIGID("tip.left", SY_RIGID_TIP, RADIAN),
+    RIGID("tip.right", SY_RIGID_TIP + 1, RADIAN),
+    RIGID("lift.left.angle", SY_RIGID_LIFT, RADIAN),
+    RIGID("lift.right.angle", SY_RIGID_LIFT + 1, RADIAN),
+    RIGID("side.left_turn", SY_RIGID_TURN, G),
+    RIGID("side.right_turn", SY_RIGID_TURN + 1, G),
+    {"side_g", SY_PER_CAR, SY_RIGID_TURN, SY_UNIT_G, side_g, NULL, rigid_by_stated, NULL, NULL},
+    RIGID("grade.up", SY_RIGID_GRADE, RADIAN),
+    RIGID("grade.down", SY_RIGID_GRADE + 1, RADIAN),
+    RIGID("traction.front", SY_RIGID_TRACTION, G),
+    RIGID("traction.rear", SY_RIGID_TRACTION + 1, G),
+    RIGID("traction.all", SY_RIGID_TRACTION + 2, G),
+    RIGID("brake.ideal", SY_RIGID_BRAKE, FRACTION),
+    RIGID("brake.critical_z", SY_RIGID_CRITICAL, G),
+    RIGID("brake.front_locks", SY_RIGID_LOCKS, G),
+    RIGID("brake.rear_locks", SY_RIGID_LOCKS + 1, G),
+};
+
+const sy_answer_set *sy_stability_answers(void) {
+  static const sy_answer_set set = {.name = "stability",
+                                    .row = rigid_rows,
+                                    .rows = sizeof rigid_rows / sizeof *rigid_rows,
+                                    .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z,
+                                    .fields = RATES | 1u << SY_STATED_CROSS_SHARE |
+                                              1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
+                                              1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE,
+                                    .step = 1.0,
+                                    .solve = solve_rigid,
+                                    .rounding = rounding};
+  return &set;
+}
+
+/* ---- on springs, on a table ----------------------------------------------------------------------------------------------------------- */
+
+static sy_transfer_path table_path(int side) {
+  const double g = SY_STANDARD_GRAVITY;
+  return (sy_transfer_path){{0, 0, -g}, {0, side == 0 ? g : -g, 0}, true};
+}
+
+/* The wheel that carries least, but something, just before it tips. */
+static int least_loaded(const sy_steady *steady, const sy_transfer_path *path, double tip) {
+  sy_settled_transfer s;
+  int least = -1;
+  if (sy_steady_stand(steady, NULL, sy_transfer_gravity(path, tip * (1.0 - 1e-5)), &s, NULL) != SY_OK)
+    return -1;
+  const sy_corner_result *r = &s.stand;
+  for (int i = 0; i < steady->corner.wheel_count; i++)
+    if (r->fits[i].touches && (least < 0 || r->load[i] < r->load[least])) least = i;
+  return least;
+}
+
+static const sy_ending no_ending = {.wheel = -1};
+
+static sy_status find_endings(const sy_steady *steady, sy_compliant *s, sy_error *err) {
+  for (int side = 0; side < 2; side++) {
+    const sy_transfer_path path = table_path(side);
+    sy_transfer_limit limit;
+    const sy_status status = sy_settle_limits(&steady->car, &path, &limit, err);
+    if (status != SY_OK) return status;
+    s->lift[side] = s->tip[side] = no_ending;
+    s->lift[side].limit = s->tip[side].limit = (double)NAN;
+    if (limit.lifts) {
+      s->lift[side] = sy_ending_make(steady, &path, limit.lift, limit.lift > 0.0 ? limit.wheel : -1);
+      s->lift[side].wheel = limit.wheel;
+    }
+    if (limit.tips)
+      s->tip[side] = sy_ending_make(steady, &path, limit.tip, least_loaded(steady, &path, limit.tip));
+  }
+  return SY_OK;
+}
+
+static sy_status solve_compliant(const sy_car *car, const sy_totals *now, const sy_totals *drawn,
+                                 const void *base, bool runs, void *state, sy_error *err) {
+  const sy_compliant *const was = base;
+  sy_compliant *const s = state;
+  sy_steady steady;
+  const sy_status status = sy_steady_make(car, now, drawn, false, &steady, err);
+  if (status != SY_OK) return status;
+  if (was == NULL) return find_endings(&steady, s, err);
+  for (int side = 0; side < 2; side++) {
+    const sy_transfer_path path = table_path(side);
+    s->lift[side] = sy_ending_of_other(&was->lift[side], &steady, &path, runs);
+    s->tip[side] = sy_ending_of_other(&was->tip[side], &steady, &path, runs);
+  }
+  return SY_OK;
+}
+
+sy_status sy_compliant_make(const sy_car *car, sy_compliant *out, sy_error *err) {
+  sy_totals now, drawn;
+  sy_compliant s;
+  sy_ledger_sums(car->now, &now);
+  sy_ledger_sums(car->drawn, &drawn);
+  const sy_status status = solve_compliant(car, &now, &drawn, NULL, true, &s, err);
+  if (status == SY_OK) *out = s;
+  return status;
+}
+
+enum { LIFTS, TIPS = LIFTS + 2 };
+
+static const sy_ending *ending_at(const void *state, int at) {
+  const sy_compliant *s = state;
+  return at < TIPS ? &s->lift[at - LIFTS] : &s->tip[at - TIPS];
+}
+
+static double angle(const void *state, int at) { return atan(ending_at(state, at)->limit); }
+
+static double load_before(const void *state, int at) { return ending_at(state, at)->load; }
+
+/* Per radian of the table. */
+static double fall_before(const void *state, int at) {
+  const sy_ending *e = ending_at(state, at);
+  return e->fall * (1.0 + e->before * e->before);
+}
+
+#define ANGLE(name, at)                                                                                      \
+  { name, SY_PER_CAR, at, SY_UNIT_RADIAN, angle, NULL, NULL, load_before, fall_before }
+static const sy_answer_row compliant_rows[] = {
+    ANGLE("lift.left.angle", LIFTS),
+    ANGLE("lift.right.angle", LIFTS + 1),
+    ANGLE("tip.left", TIPS),
+    ANGLE("tip.right", TIPS + 1),
+};
+
+const sy_answer_set *sy_compliant_answers(void) {
+  static const sy_answer_set set = {
+      .name = "stability.compliant",
+      .row = compliant_rows,
+      .rows = sizeof compliant_rows / sizeof *compliant_rows,
+      .on_drawn = true,
+      .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY | SY_SUM_XZ | SY_SUM_XX,
+      .fields = RATES | 1u << SY_STATED_CROSS_SHARE,
+      .step = 1e-3, /* a whole uncertainty would lift the wheel on one side and lose half of it */
+      .solve = solve_compliant,
+      .rounding = rounding};
+  return &set;
+}

@@ -1,0 +1,65 @@
+/* stability_answers.h - how far a car is from tipping, rigid and on its springs, and what its tyres can hold.
+**
+** Units    SI: rad of tables and grades, forces per weight in g, shares as fractions, m. Models as in statics/stability.h and transfer.h.
+** Sides    0 left: a table whose left side is low, a left turn; 1 right.
+** Liquid   runs to the low or outer side, to where it lies at that very limit; by the static stability factor, traction and brakes it lies
+**          as booked.
+** Air      downforce counts in turns, traction and braking; tables and grades stand still. How far the CG sinks under it comes from the
+**          springs and follows the uncertainties of rates and downforce, not those of masses; without rates it does not sink.
+*/
+#ifndef SY_ANSWERS_STABILITY_ANSWERS_H
+#define SY_ANSWERS_STABILITY_ANSWERS_H
+
+#include "../statics/stability.h"
+#include "answer_set.h"
+#include "steady.h"
+
+/* Of the rigid vehicle. */
+typedef enum sy_rigid_answer {
+  SY_RIGID_SSF,
+  SY_RIGID_TIP,                           /* rad of a table, left and right */
+  SY_RIGID_LIFT = SY_RIGID_TIP + 2,       /* rad, first wheel off it, left and right */
+  SY_RIGID_TURN = SY_RIGID_LIFT + 2,      /* g, left and right */
+  SY_RIGID_GRADE = SY_RIGID_TURN + 2,     /* rad, up and down */
+  SY_RIGID_TRACTION = SY_RIGID_GRADE + 2, /* g, driven in front, in the rear, on all wheels; two axles */
+  SY_RIGID_BRAKE = SY_RIGID_TRACTION + 3, /* ideal front share of the brake force, at a deceleration of mu */
+  SY_RIGID_CRITICAL, /* g, above it the rear locks first; this and the next with a brake_front_share */
+  SY_RIGID_LOCKS,    /* g at which front and rear lock; NaN: never */
+  SY_RIGID_COUNT = SY_RIGID_LOCKS + 2
+} sy_rigid_answer;
+
+/* The car's `forward` acts in the turns, `mu` on all tyres. */
+typedef struct sy_rigid {
+  double value[SY_RIGID_COUNT]; /* NaN: no meaning for this car */
+  int lift_wheel[2];            /* -1: none lifts */
+  sy_reach edge[2];             /* the line it tips over in a turn */
+  int weak;                     /* the side that tips at the smaller force; 0 when they are the same */
+  bool air;                     /* there is downforce */
+  double sink;                  /* m */
+  sy_sums lies[SY_RIGID_COUNT]; /* what the liquid does to the sums by then */
+} sy_rigid;
+
+/* Errors  SY_MISSING   nothing aboard has a mass
+**         SY_GEOMETRY  field "downforce": so much lift that wheels carry nothing; field "cg": it is not above the ground, or outside
+**                      the wheels
+**         of the sink those of sy_stand_make, with downforce and all rates */
+SY_API sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err);
+
+/* ssf, tip.left, tip.right, lift.left.angle, lift.right.angle, side.left_turn, side.right_turn, side_g (the smaller, 0 when braking alone
+** tips it), grade.up, grade.down, traction.front, .rear, .all, brake.ideal, brake.critical_z, brake.front_locks, brake.rear_locks */
+SY_API const sy_answer_set *sy_stability_answers(void);
+
+/* On springs and tyres, on a table. */
+typedef struct sy_compliant {
+  sy_ending lift[2],
+      tip[2]; /* by side; limits are tangents of the table's angle, NaN: none up to 88.6 degrees. Of a tip the wheel is the
+                                one on the high side that carries least shortly before it goes over; -1: none carries anything */
+} sy_compliant;
+
+/* Errors  those of sy_corner_make and sy_settle_limits */
+SY_API sy_status sy_compliant_make(const sy_car *car, sy_compliant *out, sy_error *err);
+
+/* The set "stability.compliant": lift.left.angle, lift.right.angle, tip.left, tip.right. Errors of unsprung parts are taken as the body's. */
+SY_API const sy_answer_set *sy_compliant_answers(void);
+
+#endif

@@ -1,0 +1,189 @@
+#include "answers/transfer_answers.h"
+
+#include <math.h>
+
+#include "base/units.h"
+
+_Static_assert(sizeof(sy_pushed) <= sizeof(sy_answer_state), "the room for states");
+
+static const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
+
+static sy_vec3 gravity_of(const sy_car *car) {
+  const double g = SY_STANDARD_GRAVITY;
+  return (sy_vec3){car->forward * g, car->left * g, -g};
+}
+
+/* The force that grows is the one sideways; without any, the one along the car. */
+static sy_transfer_path path_of(const sy_car *car) {
+  const double g = SY_STANDARD_GRAVITY;
+  if (car->left != 0.0)
+    return (sy_transfer_path){{car->forward * g, 0, -g}, {0, car->left > 0 ? g : -g, 0}, false};
+  return (sy_transfer_path){{0, 0, -g}, {car->forward > 0 ? g : -g, 0, 0}, false};
+}
+
+static sy_status find_limit(const sy_steady *moving, const sy_transfer_path *path, sy_pushed *s,
+                            sy_error *err) {
+  sy_transfer_limit limit;
+  s->lift = (sy_ending){.limit = (double)NAN, .wheel = -1, .load = (double)NAN, .fall = (double)NAN};
+  s->tips = (double)NAN;
+  const sy_status status = sy_settle_limits(&moving->car, path, &limit, err);
+  s->stands = status == SY_OK;
+  if (status == SY_GEOMETRY) return SY_OK;
+  if (status != SY_OK) return status;
+  if (limit.tips) s->tips = limit.tip;
+  if (limit.lifts) {
+    s->lift = sy_ending_make(moving, path, limit.lift, limit.lift > 0.0 ? limit.wheel : -1);
+    s->lift.wheel = limit.wheel;
+  }
+  return SY_OK;
+}
+
+static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
+                       bool runs, void *state, sy_error *err) {
+  sy_pushed *s = state;
+  const sy_pushed *const was = base;
+  const bool frozen = was != NULL && !runs;
+  const sy_transfer_path path = path_of(car);
+  sy_steady still, moving;
+  sy_settled_transfer there;
+  sy_status status = sy_steady_make(car, now, drawn, false, &still, err);
+  if (status == SY_OK) status = sy_steady_stand(&still, frozen ? &was->rest_lies : NULL, level, &there, err);
+  if (status != SY_OK) return status;
+  s->rest = there.stand, s->rest_lies = there.moved;
+  status = sy_steady_make(car, now, drawn, true, &moving, err);
+  if (status == SY_OK)
+    status = sy_steady_stand(&moving, frozen ? &was->loaded_lies : NULL, gravity_of(car), &there, err);
+  if (status != SY_OK) return status;
+  s->model = there.model, s->loaded = there.stand, s->loaded_lies = there.moved;
+  s->forward = car->forward, s->left = car->left;
+  if (was == NULL) return find_limit(&moving, &path, s, err);
+  s->lift = sy_ending_of_other(&was->lift, &moving, &path, runs);
+  s->tips = was->tips, s->stands = was->stands;
+  return SY_OK;
+}
+
+sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err) {
+  sy_totals now, drawn;
+  sy_pushed s;
+  sy_ledger_sums(car->now, &now);
+  if (car->drawn != car->now) sy_ledger_sums(car->drawn, &drawn);
+  const sy_status status = solve(car, &now, car->drawn != car->now ? &drawn : &now, NULL, true, &s, err);
+  if (status == SY_OK) *out = s;
+  return status;
+}
+
+/* ---- what follows from the loads --------------------------------------------------------------------------------------------- */
+
+/* N from the left wheel of an axle to its right one since standing still; NaN for a single wheel. */
+static double across(const sy_pushed *s, int axle) {
+  const sy_vehicle *v = &s->model.corner.vehicle;
+  if (v->axle[axle].wheels == 1) return (double)NAN;
+  const int i = sy_vehicle_first_wheel(v, axle);
+  return 0.5 * (s->loaded.load[i + 1] - s->loaded.load[i] - s->rest.load[i + 1] + s->rest.load[i]);
+}
+
+sy_across sy_pushed_across(const sy_pushed *s, int axle) {
+  const sy_vehicle *v = &s->model.corner.vehicle;
+  const double g = SY_STANDARD_GRAVITY;
+  if (v->axle[axle].wheels == 1) return (sy_across){(double)NAN, (double)NAN, (double)NAN, (double)NAN};
+  /* a pull to the left, as in a right turn, loads the left wheel */
+  const double pull = -s->left * g / sy_vehicle_track(v, axle), total = across(s, axle);
+  const double geometric = pull * s->model.geometric[axle], unsprung = pull * s->model.unsprung[axle];
+  return (sy_across){total, geometric, unsprung, total - geometric - unsprung};
+}
+
+enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN };
+
+static double front_transfer_share(const sy_pushed *s) {
+  const sy_vehicle *v = &s->model.corner.vehicle;
+  double front = 0.0, all = 0.0;
+  for (int a = 0; a < v->axle_count; a++) {
+    if (v->axle[a].wheels == 1) continue;
+    front += a == 0 ? across(s, a) : 0.0;
+    all += across(s, a);
+  }
+  return s->left != 0.0 ? front / all : (double)NAN;
+}
+
+static double pitch_gain(const sy_pushed *s) {
+  const sy_corner_model *c = &s->model.corner;
+  double sum = -s->model.downforce[0];
+  for (int i = 0; i < c->wheel_count; i++)
+    if (c->wheel[i].axle == 0) sum += s->loaded.load[i] - s->rest.load[i];
+  return sum;
+}
+
+static double value(const void *state, int at) {
+  const sy_pushed *s = state;
+  const double *now = s->loaded.pose, *rest = s->rest.pose;
+  switch (at) {
+  case ROLL: return 0.5 * (now[2] + now[3] - rest[2] - rest[3]);
+  case PITCH: return -(now[1] - rest[1]);
+  case TWIST: return now[2] - now[3] - rest[2] + rest[3];
+  case FRONT_TRANSFER_SHARE: return front_transfer_share(s);
+  default: return pitch_gain(s);
+  }
+}
+
+static double wheel_load(const void *state, int at) { return ((const sy_pushed *)state)->loaded.load[at]; }
+
+static double wheel_gain(const void *state, int at) {
+  const sy_pushed *s = state;
+  return s->loaded.load[at] - s->rest.load[at];
+}
+
+static double lift(const void *state, int at) {
+  (void)at;
+  return ((const sy_pushed *)state)->lift.limit;
+}
+
+static double lift_load(const void *state, int at) {
+  (void)at;
+  return ((const sy_pushed *)state)->lift.load;
+}
+
+static double lift_fall(const void *state, int at) {
+  (void)at;
+  return ((const sy_pushed *)state)->lift.fall;
+}
+
+#define ROW(name, per, at, unit, value)                                                                      \
+  { name, per, at, unit, value, NULL, NULL, NULL, NULL }
+static const sy_answer_row rows[] = {
+    ROW("roll", SY_PER_CAR, ROLL, SY_UNIT_RADIAN, value),
+    ROW("pitch", SY_PER_CAR, PITCH, SY_UNIT_RADIAN, value),
+    ROW("twist", SY_PER_CAR, TWIST, SY_UNIT_RADIAN, value),
+    ROW("front_transfer_share", SY_PER_CAR, FRONT_TRANSFER_SHARE, SY_UNIT_FRACTION, value),
+    ROW("pitch_gain", SY_PER_CAR, PITCH_GAIN, SY_UNIT_NEWTON, value),
+    {"first_lift.g", SY_PER_CAR, 0, SY_UNIT_G, lift, NULL, NULL, lift_load, lift_fall},
+    ROW("gain.", SY_PER_WHEEL, 0, SY_UNIT_NEWTON, wheel_gain),
+    ROW("", SY_PER_WHEEL, 0, SY_UNIT_NEWTON, wheel_load),
+};
+
+/* What differences leave of an uncertainty that is none: a millionth of a kilogram, degree or per cent. */
+static double rounding(const sy_answer_row *row, double size) {
+  (void)size;
+  switch (row->unit) {
+  case SY_UNIT_RADIAN: return 1e-6 * SY_DEGREE;
+  case SY_UNIT_FRACTION: return 1e-8;
+  case SY_UNIT_NEWTON: return 1e-6 * SY_STANDARD_GRAVITY;
+  default: return 0.0;
+  }
+}
+
+const sy_answer_set *sy_transfer_answers(void) {
+  static const sy_answer_set set = {
+      .name = "transfer",
+      .row = rows,
+      .rows = sizeof rows / sizeof *rows,
+      .on_drawn = true,
+      .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY | SY_SUM_XZ | SY_SUM_XX,
+      .fields = 1u << SY_STATED_SPRING_RATE | 1u << SY_STATED_TYRE_RATE | 1u << SY_STATED_MOTION_RATIO |
+                1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |
+                1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
+                1u << SY_STATED_LEFT,
+      .step = 1e-3, /* a whole uncertainty would lift the wheel of a limit on one side and lose half of it */
+      .solve = solve,
+      .rounding = rounding};
+  return &set;
+}

@@ -1,0 +1,43 @@
+/* transfer_answers.h - a car under a steady force: what each wheel gains, how body and chassis lean, and the force at which the first
+** wheel leaves the ground.
+**
+** Units    SI: N, rad; shares are fractions; forces per weight in g. Model and signs as in statics/transfer.h.
+** Force    the car's `forward` and `left`, and the downforce of its setting; liquid follows it. Gains and angles are against standing still
+**          on level ground without air.
+** Lift     of the force that grows, sideways when there is any, the other one staying; see sy_pushed.
+*/
+#ifndef SY_ANSWERS_TRANSFER_ANSWERS_H
+#define SY_ANSWERS_TRANSFER_ANSWERS_H
+
+#include "answer_set.h"
+#include "steady.h"
+
+typedef struct sy_pushed {
+  sy_transfer_model model;       /* under the force */
+  sy_corner_result rest, loaded; /* standing still, and under it */
+  sy_sums rest_lies, loaded_lies;
+  double forward, left; /* g */
+  sy_ending
+      lift; /* of the first wheel that leaves the ground; limit in g, NaN: none does up to 40 g, or it does not stand without the
+                     force that grows */
+  double tips; /* g at which it goes over; NaN: not up to 40 g */
+  bool stands; /* without the force that grows */
+} sy_pushed;
+
+/* Errors  those of sy_corner_make, sy_transfer_make and sy_settle_transfer: SY_GEOMETRY of the field "cg" when the force tips it */
+SY_API sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err);
+
+/* What goes from an axle's left wheel to its right one, N, by its paths: past the springs at the roll centre, past them from unsprung parts,
+** and through springs and bar; all NaN for a single wheel. */
+typedef struct sy_across {
+  double total, geometric, unsprung, elastic;
+} sy_across;
+
+SY_API sy_across sy_pushed_across(const sy_pushed *pushed, int axle);
+
+/* roll, pitch, twist, front_transfer_share (NaN without a force sideways), pitch_gain (onto the first axle, less the downforce there),
+** first_lift.g; of each wheel its load and gain.KEY.
+** Errors of unsprung parts are taken as the body's. */
+SY_API const sy_answer_set *sy_transfer_answers(void);
+
+#endif
