@@ -3,7 +3,7 @@
 #include <string.h>
 
 const char *sy_unit_name(sy_unit unit) {
-  static const char *const name[] = {"", "", "kg", "N", "m", "rad", "kg m2", "g"};
+  static const char *const name[] = {"", "", "kg", "N", "m", "rad", "kg m2", "m3", "g"};
   return (unsigned)unit < sizeof name / sizeof *name ? name[unit] : "";
 }
 

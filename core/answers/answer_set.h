@@ -22,7 +22,8 @@ typedef enum sy_unit {
   SY_UNIT_METRE,
   SY_UNIT_RADIAN,
   SY_UNIT_KILOGRAM_METRE_2,
-  SY_UNIT_G /* acceleration by that of gravity */
+  SY_UNIT_METRE_3, /* shown in litres */
+  SY_UNIT_G        /* acceleration by that of gravity */
 } sy_unit;
 
 /* "kg", "N", "rad"; "" for ratio and fraction. */
@@ -83,6 +84,9 @@ typedef struct sy_answer_set {
   ** at, stay as they are there, unless `runs`: then liquid follows. */
   sy_status (*solve)(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
                      bool runs, void *state, sy_error *err);
+  /* Of a set whose answers rest on neither ledgers nor stated numbers: the answer with its own errors (found.h). Its rows' by_sums and
+  ** by_stated are not asked. NULL: the set is not of that kind. */
+  const sy_found *(*found)(const void *state, int at);
   /* What rounding leaves of an uncertainty that is none, in the answer's unit. NULL: nothing. */
   double (*rounding)(const sy_answer_row *row, double value);
 } sy_answer_set;

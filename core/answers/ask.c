@@ -196,6 +196,14 @@ static void turn_round(car_terms *t, int i) {
   }
 }
 
+/* ---- sets whose answers have errors of their own ------------------------------------------------------------------------------------ */
+
+static const sy_found *found_of(const solved *s, int i) { return s->set->found(s->state.room, at_of(s, i)); }
+
+static double own_variance(const solved *s, int i) {
+  return sy_found_covariance(found_of(s, i), found_of(s, i));
+}
+
 /* ---- asking ------------------------------------------------------------------------------------------------------------------------- */
 
 static double shown_sd(const solved *s, int i, double variance) {
@@ -210,44 +218,59 @@ static void add_squares(double *variance, const double *effect, int count) {
   for (int i = 0; i < count; i++) variance[i] += effect[i] * effect[i];
 }
 
+static sy_status variances(const solved *s, double *variance, sy_error *err) {
+  double effect[SY_MOST_ASKED];
+  car_terms t;
+  for (int i = 0; i < s->count && s->set->found != NULL; i++) variance[i] = own_variance(s, i);
+  if (s->set->found != NULL) return SY_OK;
+  terms_of(s, 1.0, &t);
+  const sy_status status = sy_propagate_variance(t.term, t.count, (size_t)s->count, NULL, variance, err);
+  for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
+    stated_effects(s, &s->car->stated[k], effect);
+    add_squares(variance, effect, s->count);
+  }
+  return status;
+}
+
 sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                          double *value, double *sd, sy_error *err) {
-  double effect[SY_MOST_ASKED], variance[SY_MOST_ASKED];
-  car_terms t;
+  double variance[SY_MOST_ASKED];
   solved s;
   sy_status status = check_asked(set, car, asked, count, err);
   if (status == SY_OK) status = solve(set, car, asked, count, &s, err);
+  if (status == SY_OK && sd != NULL) status = variances(&s, variance, err);
   if (status != SY_OK) return status;
-  if (sd != NULL) {
-    terms_of(&s, 1.0, &t);
-    status = sy_propagate_variance(t.term, t.count, (size_t)count, NULL, variance, err);
-    if (status != SY_OK) return status;
-    for (size_t k = 0; k < car->stated_count; k++) {
-      stated_effects(&s, &car->stated[k], effect);
-      add_squares(variance, effect, count);
-    }
-    for (int i = 0; i < count; i++) sd[i] = shown_sd(&s, i, variance[i]);
-  }
+  for (int i = 0; i < count && sd != NULL; i++) sd[i] = shown_sd(&s, i, variance[i]);
   for (int i = 0; i < count; i++) value[i] = asked[i].scale * value_of(&s, i);
   return SY_OK;
 }
 
+static sy_status covariances(const solved *s, double *covariance, sy_error *err) {
+  double effect[SY_MOST_ASKED];
+  const int count = s->count;
+  car_terms t;
+  for (int i = 0; i < count && s->set->found != NULL; i++)
+    for (int j = 0; j < count; j++)
+      covariance[i * count + j] = sy_found_covariance(found_of(s, i), found_of(s, j));
+  if (s->set->found != NULL) return SY_OK;
+  terms_of(s, 1.0, &t);
+  const sy_status status = sy_propagate_covariance(t.term, t.count, (size_t)count, NULL, covariance, err);
+  for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
+    stated_effects(s, &s->car->stated[k], effect);
+    for (int i = 0; i < count; i++)
+      for (int j = 0; j < count; j++) covariance[i * count + j] += effect[i] * effect[j];
+  }
+  return status;
+}
+
 sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                                 double *covariance, sy_error *err) {
-  double effect[SY_MOST_ASKED], found[SY_MOST_ASKED * SY_MOST_ASKED];
-  car_terms t;
+  double found[SY_MOST_ASKED * SY_MOST_ASKED];
   solved s;
   sy_status status = check_asked(set, car, asked, count, err);
   if (status == SY_OK) status = solve(set, car, asked, count, &s, err);
+  if (status == SY_OK) status = covariances(&s, found, err);
   if (status != SY_OK) return status;
-  terms_of(&s, 1.0, &t);
-  status = sy_propagate_covariance(t.term, t.count, (size_t)count, NULL, found, err);
-  if (status != SY_OK) return status;
-  for (size_t k = 0; k < car->stated_count; k++) {
-    stated_effects(&s, &car->stated[k], effect);
-    for (int i = 0; i < count; i++)
-      for (int j = 0; j < count; j++) found[i * count + j] += effect[i] * effect[j];
-  }
   for (int i = 0; i < count; i++)
     for (int j = 0; j < count; j++) {
       const bool known = !isnan(value_of(&s, i)) && !isnan(value_of(&s, j));
@@ -290,6 +313,9 @@ static sy_status change_variance(const solved *from, const solved *to, const dou
   car_terms a, b;
   sy_term all[4];
   size_t n = 0;
+  for (int i = 0; i < to->count && to->set->found != NULL; i++)
+    variance[i] = sy_found_change_variance(found_of(from, i), found_of(to, i), sign[i]);
+  if (to->set->found != NULL) return SY_OK;
   terms_of(from, -1.0, &a);
   for (int i = 0; i < from->count; i++)
     if (sign[i] > 0.0) turn_round(&a, i);

@@ -14,6 +14,7 @@
 
 #include "../statics/equilibrium.h"
 #include "../statics/settle.h"
+#include "found.h"
 
 /* What an uncertainty may be stated of. X(code, name as in files and calls, counted by) */
 #define SY_STATED_LIST(X)                                                                                    \
@@ -69,6 +70,12 @@ typedef struct sy_car {
   double brake_front_share;  /* front share of the brake force, NaN: not stated */
   const sy_stated *stated;   /* `stated_count` of them, the caller's */
   size_t stated_count;
+  /* What was found of it beside its ledgers, the caller's; none: those answers are not known. */
+  const sy_shaft_found *shaft;
+  size_t shaft_count;
+  const sy_gap_found *gap;
+  size_t gap_count;
+  const sy_found *usable; /* of one tank; may be NULL */
 } sy_car;
 
 /* A car on level pads, without forces, bars off, no liquid that moves, nothing stated.

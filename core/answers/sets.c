@@ -4,12 +4,16 @@
 
 #include "answers/balance_answers.h"
 #include "answers/corner_answers.h"
+#include "answers/gap_answers.h"
+#include "answers/shaft_answers.h"
 #include "answers/stability_answers.h"
 #include "answers/transfer_answers.h"
+#include "answers/usable_answers.h"
 
 typedef const sy_answer_set *set_of(void);
 static set_of *const sets[] = {sy_balance_answers,  sy_corner_answers,    sy_attitude_answers,
-                               sy_transfer_answers, sy_stability_answers, sy_compliant_answers};
+                               sy_transfer_answers, sy_stability_answers, sy_compliant_answers,
+                               sy_shaft_answers,    sy_gap_answers,       sy_usable_answers};
 enum { SETS = sizeof sets / sizeof *sets };
 
 const sy_answer_set *sy_answer_set_nth(int i) { return i >= 0 && i < SETS ? sets[i]() : NULL; }

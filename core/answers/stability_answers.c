@@ -199,8 +199,9 @@ static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_t
 
 sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
   sy_totals now;
+  const sy_status status = sy_car_check(car, err);
   sy_ledger_sums(car->now, &now);
-  return solve_rigid(car, &now, NULL, NULL, true, out, err);
+  return status == SY_OK ? solve_rigid(car, &now, NULL, NULL, true, out, err) : status;
 }
 
 static double rigid_value(const void *state, int at) { return ((const sy_rigid *)state)->value[at]; }
@@ -314,7 +315,8 @@ sy_status sy_compliant_make(const sy_car *car, sy_compliant *out, sy_error *err)
   sy_compliant s;
   sy_ledger_sums(car->now, &now);
   sy_ledger_sums(car->drawn, &drawn);
-  const sy_status status = solve_compliant(car, &now, &drawn, NULL, true, &s, err);
+  sy_status status = sy_car_check(car, err);
+  if (status == SY_OK) status = solve_compliant(car, &now, &drawn, NULL, true, &s, err);
   if (status == SY_OK) *out = s;
   return status;
 }

@@ -39,7 +39,8 @@ typedef struct sy_rigid {
   sy_sums lies[SY_RIGID_COUNT]; /* what the liquid does to the sums by then */
 } sy_rigid;
 
-/* Errors  SY_MISSING   nothing aboard has a mass
+/* Errors  those of sy_car_check
+**         SY_MISSING   nothing aboard has a mass
 **         SY_GEOMETRY  field "downforce": so much lift that wheels carry nothing; field "cg": it is not above the ground, or outside
 **                      the wheels
 **         of the sink those of sy_stand_make, with downforce and all rates */
@@ -56,7 +57,7 @@ typedef struct sy_compliant {
                                 one on the high side that carries least shortly before it goes over; -1: none carries anything */
 } sy_compliant;
 
-/* Errors  those of sy_corner_make and sy_settle_limits */
+/* Errors  those of sy_car_check, sy_corner_make and sy_settle_limits */
 SY_API sy_status sy_compliant_make(const sy_car *car, sy_compliant *out, sy_error *err);
 
 /* The set "stability.compliant": lift.left.angle, lift.right.angle, tip.left, tip.right. Errors of unsprung parts are taken as the body's. */

@@ -18,7 +18,7 @@ typedef struct sy_steady {
 } sy_steady;
 
 /* air     with the setting's downforce, or without
-** Errors  those of sy_corner_make */
+** Errors  those of sy_corner_make; what is not finite in `now` or the setting is refused by sy_steady_stand */
 SY_API sy_status sy_steady_make(const sy_car *car, const sy_totals *now, const sy_totals *drawn, bool air,
                                 sy_steady *out, sy_error *err);
 

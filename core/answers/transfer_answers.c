@@ -67,7 +67,8 @@ sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err) {
   sy_pushed s;
   sy_ledger_sums(car->now, &now);
   if (car->drawn != car->now) sy_ledger_sums(car->drawn, &drawn);
-  const sy_status status = solve(car, &now, car->drawn != car->now ? &drawn : &now, NULL, true, &s, err);
+  sy_status status = sy_car_check(car, err);
+  if (status == SY_OK) status = solve(car, &now, car->drawn != car->now ? &drawn : &now, NULL, true, &s, err);
   if (status == SY_OK) *out = s;
   return status;
 }

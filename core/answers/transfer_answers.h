@@ -24,7 +24,7 @@ typedef struct sy_pushed {
   bool stands; /* without the force that grows */
 } sy_pushed;
 
-/* Errors  those of sy_corner_make, sy_transfer_make and sy_settle_transfer: SY_GEOMETRY of the field "cg" when the force tips it */
+/* Errors  those of sy_car_check, sy_corner_make, sy_transfer_make and sy_settle_transfer: SY_GEOMETRY of the field "cg" when the force tips it */
 SY_API sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err);
 
 /* What goes from an axle's left wheel to its right one, N, by its paths: past the springs at the roll centre, past them from unsprung parts,

@@ -329,6 +329,13 @@ static void make_sy_envelope(sy_envelope *e, int i) {
 static void make_sy_joint(sy_joint *j, int i) {
   *j = (sy_joint){{-2.4, 0.2 + 0.4 * i, 0.31 - 0.02 * i}, {0.05, 1, 0.02 + 0.1 * i}};
 }
+static sy_joint_error joint_errors[2];
+static void make_sy_joint_error(sy_joint_error *e, int i) {
+  *e = (sy_joint_error){77u + (uint64_t)i, 0.31, 0.0005, i, {0, 0, 0.0005}};
+}
+static void make_sy_travel_error(sy_travel_error *e, int i) {
+  *e = (sy_travel_error){91u + (uint64_t)i, 0.002};
+}
 static sy_path_point path_points[3];
 static void make_sy_path(sy_path *p, int i) {
   for (int k = 0; k < 3; k++)
@@ -339,6 +346,23 @@ static void make_sy_path(sy_path *p, int i) {
                  {1, 0.02, 0.03},
                  path_points,
                  3};
+}
+static void make_sy_shaft(sy_shaft *s, int i) {
+  (void)i;
+  for (int k = 0; k < 2; k++) make_sy_joint_error(&joint_errors[k], k);
+  make_sy_joint(&s->inner, 0), make_sy_joint(&s->outer, 1), make_sy_path(&s->path, 0);
+  s->droop = 0.05, s->bump = 0.04, s->steer = 0.1;
+  s->error = joint_errors, s->error_count = 2;
+  make_sy_travel_error(&s->droop_error, 0), make_sy_travel_error(&s->bump_error, 1);
+}
+static void make_sy_placed(sy_placed *p, int i) {
+  *p = (sy_placed){55u + 7u * (uint64_t)i, {0.3, 0.1, 0.2}, {0.002, 0.001, 0.003}};
+}
+static void make_sy_found(sy_found *f, int i) {
+  *f = (sy_found){0.02 + 0.01 * i, 1, {{13u + (uint64_t)i, 20, 0.3, 0.0003}}};
+}
+static void make_sy_pick_up_error(sy_pick_up_error *e, int i) {
+  *e = (sy_pick_up_error){31u + (uint64_t)i, 5, 0.5, {0, 0, 0.0005}};
 }
 static void make_sy_sling(sy_sling *s, int i) {
   (void)i;
@@ -535,6 +559,29 @@ static sy_stand a_stand;
 static void make_sy_stand(sy_stand *s, int i) {
   (void)i;
   *s = a_stand;
+}
+
+static sy_steady a_steady;
+static sy_steady *steady(void) {
+  static sy_car car;
+  static sy_error err;
+  make_sy_car(&car, 0);
+  must(sy_steady_make(&car, &some_totals, &some_totals, true, &a_steady, &err), &err);
+  return &a_steady;
+}
+static sy_pushed a_pushed;
+static void make_sy_pushed(sy_pushed *p, int i) {
+  sy_car car;
+  sy_error err;
+  (void)i;
+  make_sy_car(&car, 0);
+  car.left = -0.5;
+  must(sy_pushed_make(&car, &a_pushed, &err), &err);
+  *p = a_pushed;
+}
+static void make_sy_ending(sy_ending *e, int i) {
+  (void)i;
+  *e = (sy_ending){.limit = 1.1, .before = 1.0989, .wheel = 1, .load = 3, .fall = 2500};
 }
 
 /* ---- what the library makes -------------------------------------------------------------------------------------------- */

@@ -17,7 +17,8 @@ local R = {}
 --- Structures that only the library makes: passed as they are.
 R.made = {"sy_axes", "sy_csv_cell", "sy_csv_marks", "sy_loadmap", "sy_balance", "sy_corner_model", "sy_transfer_model", "sy_lsq",
   "sy_qr", "sy_repeat", "sy_support", "sy_corner_result", "sy_rollup_level", "sy_stand",
-  "sy_answer_set", "sy_answer_row"}
+  "sy_answer_set", "sy_answer_row", "sy_steady", "sy_ending", "sy_pushed", "sy_rigid", "sy_compliant", "sy_found", "sy_shaft_found",
+  "sy_gap_found"}
 
 --- Pointers in structures: how many there are behind each.
 R.reach = {
@@ -25,6 +26,7 @@ R.reach = {
   ["sy_reconcile.line"] = 4,
   ["sy_reconcile.instrument"] = 2,
   ["sy_path.points"] = 3,
+  ["sy_shaft.error"] = 2,
   ["sy_settle_tanks.tank"] = 2,
   ["sy_settle_car.now"] = 1,
   ["sy_settle_car.downforce"] = 2,
@@ -34,7 +36,7 @@ R.reach = {
 }
 
 --- And those that are not followed: the library's own, or results without numbers of their own; numbers that are promises.
-R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_answer_set.row", "sy_csv_cell.text",
+R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable", "sy_answer_set.row", "sy_csv_cell.text",
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.left_over",
   "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
@@ -46,7 +48,7 @@ R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_answer_set.row",
 
 --- Fields that count what the caller has behind a pointer.
 R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
-  "sy_rollup_level.count", "sy_car.stated_count"}
+  "sy_rollup_level.count", "sy_car.stated_count", "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count"}
 
 --- What is passed for pointers to what only the library can look into.
 R.handles = {
@@ -302,6 +304,19 @@ F.sy_answer_change_of = {name = '"corners.lf"', change = {out = 1, nan = true}, 
 F.sy_stand_model = {calls = 300}
 F.sy_stand_solve = {calls = 300, null = {"lies"}, fill = "$lies = NULL;"}
 F.sy_stand_make = {calls = 300}
+F.sy_error_key = {name = '"left shaft inner x"'}
+F.sy_found_add = {found = {inout = true}, key = "17", value = "20", sd = "0.3", effect = "0.0003"}
+F.sy_found_change_variance = {sign = "-1", fixed = {"sign"}}
+F.sy_gap_find = {gap = "0.02", null = {"b"}}
+F.sy_pushed_across = {axle = "1", fixed = {"axle"}}
+F.sy_pushed_make = {calls = 100}
+F.sy_rigid_make = {calls = 200}
+F.sy_compliant_make = {calls = 100}
+F.sy_steady_make = {out = {out = 1, nan = true, infinite = true}, calls = 200} -- sy_steady_stand looks at what it is given
+F.sy_steady_stand = {steady = "steady()", gravity = "LEVEL", null = {"lies"}, fill = "$lies = NULL;", calls = 100}
+F.sy_ending_make = {steady = "steady()", limit = "1.1", wheel = "1", fixed = {"wheel"}}
+F.sy_ending_of_other = {steady = "steady()"}
+F.sy_unusable_find = {part = "0.95", error = {n = 2}, count = "2", counts = {"count"}}
 
 -- vehicle
 F.sy_vehicle_add_axle = {vehicle = {inout = true}, track = "1.43"}
