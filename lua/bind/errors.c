@@ -178,14 +178,19 @@ int syl_fail(lua_State *L, const syl_failure *failure) {
   return lua_error(L);
 }
 
+void syl_push_error(lua_State *L, const sy_error *error) {
+  syl_push_failure(L, &(syl_failure){
+                          .code = sy_status_name(error->status),
+                          .message = error->message,
+                          .part = said(error->part),
+                          .field = said(error->field),
+                          .kind = "", /* the core's parts read "engine" or "axle 2 of 3" */
+                      });
+}
+
 int syl_raise(lua_State *L, const sy_error *error) {
-  return syl_fail(L, &(syl_failure){
-                         .code = sy_status_name(error->status),
-                         .message = error->message,
-                         .part = said(error->part),
-                         .field = said(error->field),
-                         .kind = "", /* the core's parts read "engine" or "axle 2 of 3" */
-                     });
+  syl_push_error(L, error);
+  return lua_error(L);
 }
 
 const char *syl_nearest(lua_State *L, const char *word, int index) {

@@ -46,6 +46,9 @@ int syl_raise(lua_State *L, const sy_error *error);
 /* Push an error object without raising it. */
 void syl_push_failure(lua_State *L, const syl_failure *failure);
 
+/* The same for an error of the core. */
+void syl_push_error(lua_State *L, const sy_error *error);
+
 void syl_push_problem(lua_State *L, const syl_problem *problem, const char *file);
 
 /* Give the value on top of the stack the metatable of error objects. */

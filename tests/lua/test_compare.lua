@@ -257,4 +257,19 @@ test("a_mass_stated_anew_makes_the_change_on_springs_uncertain", function()
   check.ok(moved["corners.lf"].sd[2] < 0.1 * off["corners.lf"].sd[2], "moved, the driver weighs the same in both")
 end)
 
+-- Two drivers are two statements, each with an error of its own; what the car states besides is the same in both and goes out.
+test("a_change_of_stability_between_two_drivers_has_both_errors", function()
+  local f = fields()
+  table.insert(f.parts, sy.part "seat" {mass = sy.sd(85, 10), at = {1100, 0, 700}})
+  local light = sy.car(f)
+  local heavy = light:set("seat", {mass = sy.sd(85.5, 10)})
+  local mass, height = light:balance().mass, light:balance().height
+  -- ssf = T / 2 h and dh / dm = (z - h) / M
+  local ssf = light:stability().ssf
+  local one = ssf / height * (700 - height) / mass * 10
+  local row = rows_of(sy.compare{light, heavy, show = {"stability.ssf"}})["stability.ssf"]
+  check.near(row.sd[2], math.sqrt(2) * math.abs(one), 0.01 * math.abs(one), "half a kilogram apart: nearly the same twice")
+  check.equal(row.clear[2], false)
+end)
+
 check.done()

@@ -25,6 +25,7 @@ static double in_workshop_units(sy_unit unit) {
   case SY_UNIT_FRACTION: return 100.0;
   case SY_UNIT_NEWTON: return SYL_PER_KG;
   case SY_UNIT_METRE: return 1e3;
+  case SY_UNIT_METRE_3: return 1.0 / SY_LITRE;
   case SY_UNIT_RADIAN: return 1.0 / SY_DEGREE;
   default: return 1.0;
   }

@@ -12,11 +12,27 @@ local function as_loaded(c) return {now = c.now, geometry = c.geometry} end
 local cars = {
   balance = as_loaded,
   corners = function(c) return require("steelyard.answers.corners").asked(c) end,
+  stability = function(c) return require("steelyard.answers.stability").asked(c) end,
 }
 cars.attitude = cars.corners
 
 --- The sets, in their order.
-asking.sets = {"balance", "corners", "attitude"}
+asking.sets = {"balance", "corners", "attitude", "stability"}
+
+--- A table by flat names as the tables of a result: {["lift.left.angle"] = 1} is {lift = {left = {angle = 1}}}.
+function asking.nested(flat)
+  local tree = {}
+  for name, value in pairs(flat) do
+    local at, from = tree, 1
+    for dot in name:gmatch "()%." do
+      local key = name:sub(from, dot - 1)
+      at[key] = at[key] or {}
+      at, from = at[key], dot + 1
+    end
+    at[name:sub(from)] = value
+  end
+  return tree
+end
 
 -- A car that was lowered or raised as a whole counts heights from the drawn ones.
 local function add_stance(asked, names, values)

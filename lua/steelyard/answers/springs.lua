@@ -349,26 +349,6 @@ function springs.try(car)
   return nil, (tostring(found):gsub("^[^:]*%.lua: ", ""))
 end
 
-local doubtful_names = {"spring_rate", "tyre_rate", "motion_ratio", "bar_rate", "roll_centre"}
-
---- Stated doubts of what springs answer from: a list of {axle, field, standard uncertainty in the file's unit}, or nil.
-function springs.doubtful_rates(c)
-  local list
-  local function note(axle, field, value, sd)
-    if value and sd and sd > 0 and (value ~= 0 or field == "roll_centre") then
-      list = list or {}
-      list[#list + 1] = {axle, field, sd}
-    end
-  end
-  for i, axle in ipairs(c.axles) do
-    for _, field in ipairs(doubtful_names) do note(i, field, axle[field], axle[field .. "_sd"]) end
-  end
-  local spec = c.shared.spec
-  if spec.chassis then note(1, "torsion", spec.chassis.torsion, spec.chassis.torsion_sd) end
-  if core.split(c.geometry) == "cross share" then note(1, "cross_share", spec.cross_share, spec.cross_share_sd) end
-  return list
-end
-
 -- ---- sentences ---------------------------------------------------------------------------------------------------------------
 
 -- Hz; outside, the motion ratio was probably written the other way round (1 to 5 Hz holds road cars and racing cars without

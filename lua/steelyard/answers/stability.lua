@@ -2,8 +2,9 @@
 --
 -- Rigid answers need masses and wheels only. Those on springs come from the model of car:transfer, on a table that leans.
 
-local axles = require "steelyard.file.axles"
 local core = require "steelyard.core"
+local asking = require "steelyard.answers.asking"
+local axles = require "steelyard.file.axles"
 local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
@@ -59,122 +60,110 @@ local function no_springs(c)
   end
 end
 
--- By how many mm the CG sinks under downforce; 0 where no springs tell.
-local function sink_of(c, a, down)
-  if not down or no_springs(c) then return 0 end
-  local drawn, reset = springs.drawn(c, a.reset)
-  springs.check(c, drawn)
-  local tanks = springs.tanks(c, reset)
-  local function up(air)
-    return core.attitude({now = c.now, drawn = drawn, geometry = c.geometry, bars = a.bars, tanks = tanks, downforce = air}).cg_shift.up
+-- The car as the core is asked about it as a rigid one. Under downforce it sinks as its springs say.
+local function rigid_car(c, a)
+  local car = {now = c.now, geometry = c.geometry, bars = a.bars, downforce = a.down, downforce_sd = a.down_sd, mu = a.mu,
+               mu_sd = a.sd.mu, forward = a.forward, forward_sd = a.sd.forward, brake_front_share = a.share,
+               brake_front_share_sd = a.sd.share}
+  local reset = false
+  if a.down and not no_springs(c) then
+    car.drawn, reset = springs.drawn(c, a.reset)
+    springs.check(c, car.drawn)
   end
-  return up(nil) - up(down)
+  car.tanks = springs.tanks(c, reset)
+  return car
 end
 
-local function rigid_of(c, a, change, doubts)
-  local function of(key) return a[key] and a[key] + (change and change[key] or 0) end
-  local share = of "share"
-  return core.stability(c.now, c.geometry, of "mu", of "forward", share and share / 100, doubts, a.tanks,
-                        change and change.down or a.down, change and change.sink or a.sink)
+-- The same at another force or coefficient of friction, without its uncertainty.
+local function at(car, field, value)
+  local other = {}
+  for key, x in pairs(car) do other[key] = x end
+  other.mu_sd, other.forward_sd, other[field] = nil, nil, value
+  return other
 end
 
-local function add_difference(sd, high, low)
-  for name, value in pairs(sd) do
-    if high[name] and low[name] then sd[name] = math.sqrt(value ^ 2 + (0.5 * (high[name] - low[name])) ^ 2) end
-  end
-end
-
--- Downforce one standard uncertainty more and less at an axle.
-local function add_air_doubt(c, a, sd)
-  for i = 1, a.down_sd and #a.down_sd or 0 do
-    local u, side = a.down_sd[i], {}
-    for k = 1, u > 0 and 2 or 0 do
-      local down = {table.unpack(a.down)}
-      down[i] = down[i] + (k == 1 and u or -u)
-      side[k] = rigid_of(c, a, {down = down, sink = sink_of(c, a, down)})
-    end
-    if side[2] then add_difference(sd, side[1], side[2]) end
-  end
-end
-
--- Rigid answers with the doubts of masses and of what was given to the call.
-local function rigid(c, a)
-  local r, sd = rigid_of(c, a, nil, true)
-  for _, key in ipairs{"mu", "forward", "share"} do
-    local u = a.sd[key]
-    if u and u > 0 then
-      add_difference(sd, rigid_of(c, a, {[key] = u}), rigid_of(c, a, {[key] = -u}))
-    end
-  end
-  add_air_doubt(c, a, sd)
-  return r, sd
-end
-
-local function lines(c, a)
+local function lines(car)
   local list = {}
   for i, forward in ipairs(LINES) do
-    local at = rigid_of(c, {mu = a.mu, forward = forward, tanks = a.tanks, down = a.down, sink = a.sink})
-    list[i] = {braking = math.max(forward, 0), drive = math.max(-forward, 0), left_turn = at.left_turn, right_turn = at.right_turn,
-               edge = at.edges}
+    local there = core.stability(at(car, "forward", forward))
+    list[i] = {braking = math.max(forward, 0), drive = math.max(-forward, 0), left_turn = there["side.left_turn"],
+               right_turn = there["side.right_turn"], edge = there.edges}
   end
   return list
 end
 
-local function brake_of(c, a, k, sd)
-  if not k.brake_ideal then return nil, nil end
-  local brake, brake_sd = {curve = {}, ideal = k.brake_ideal}, {ideal = sd.brake_ideal}
+local IDEAL = {"brake.ideal"}
+
+local function curve(car)
+  local list = {}
   for i, z in ipairs(CURVE) do
-    local at, at_sd = rigid_of(c, {mu = z, forward = 0, down = a.down, sink = a.sink}, nil, true)
-    add_air_doubt(c, {mu = z, forward = 0, down = a.down, down_sd = a.down_sd, bars = a.bars, reset = a.reset}, at_sd)
-    brake.curve[i] = {z = z, front_share = at.brake_ideal, sd = at_sd.brake_ideal}
+    local there = at(car, "mu", z)
+    there.forward, there.tanks = 0, car.downforce and car.tanks -- else no liquid runs: it counts where it is booked
+    local value, sd = core.ask("stability", there, IDEAL, true)
+    list[i] = {z = z, front_share = value[1], sd = sd[1]}
   end
-  if not a.share then return brake, brake_sd end
-  brake.front_share, brake.critical_z = a.share, k.critical
-  brake.front_locks, brake.rear_locks = k.front_locks, k.rear_locks
-  local front, rear = k.front_locks or math.huge, k.rear_locks or math.huge
-  brake.locks_first = front <= rear and "front" or "rear"
-  brake.at = math.min(front, rear)
-  brake_sd.critical_z, brake_sd.front_locks, brake_sd.rear_locks = sd.critical, sd.front_locks, sd.rear_locks
-  brake_sd.at = front <= rear and sd.front_locks or sd.rear_locks
-  return brake, brake_sd
+  return list
 end
 
-local function lift_of(k)
-  return {left = {angle = k.lift_left, wheel = k.lift_wheel.left}, right = {angle = k.lift_right, wheel = k.lift_wheel.right}}
+-- Which axle locks first, and when.
+local function put_locks(share, brake, sd)
+  brake.front_share = share
+  local front, rear = brake.front_locks or math.huge, brake.rear_locks or math.huge
+  brake.locks_first = front <= rear and "front" or "rear"
+  brake.at = math.min(front, rear)
+  sd.at = sd[brake.locks_first .. "_locks"]
 end
 
 local function is_trailer(c) return axles.is_trailer(c.axles) end
 
--- A CG behind a trailer's wheels is told by what it does to the coupling.
-local function try_rigid(c, a)
-  local fine, k, sd = pcall(rigid, c, a)
-  if fine then return k, sd end
+-- A CG behind a trailer's wheels is named by what it does to the coupling.
+local function fail_rigid(c, why)
   local nose = is_trailer(c) and core.answers(c.now, c.geometry, {"front"})[1]
   if nose and nose < 0 then
     core.fail{code = "geometry", field = "nose_load",
       message = ("would be %s kg up: its load lies behind the wheels and lifts the coupling"):format(core.fixed(-nose, 1))}
   end
-  error(k, 0)
+  error(why, 0)
+end
+
+local function put_wheels(lift, wheel)
+  for side, key in pairs(wheel) do lift[side].wheel = key end
+end
+
+-- Tables that are there whether or not any of their numbers is.
+local function complete(tree)
+  tree.tip, tree.lift = tree.tip or {}, tree.lift or {}
+  for _, side in ipairs{"left", "right"} do tree.lift[side] = tree.lift[side] or {} end
+end
+
+-- Of a lift its angle has one.
+local function of_angles(sd)
+  for _, side in ipairs{"left", "right"} do sd.lift[side] = sd.lift[side].angle end
 end
 
 local function put_rigid(c, a, r)
-  local k, sd = try_rigid(c, a)
-  if is_trailer(c) then k.drive_front, k.brake_ideal = nil, nil end -- neither is driven nor brakes by its coupling
-  r.ssf = k.ssf
-  r.tip, r.lift = {left = k.tip_left, right = k.tip_right}, lift_of(k)
-  r.side = {left_turn = k.left_turn, right_turn = k.right_turn, edge = k.edges}
-  local left, right = k.left_turn or 0, k.right_turn or 0 -- 0: braking alone tips it
-  r.side_g = math.min(left, right)
-  r.lines = lines(c, a)
-  r.grade = {up = k.grade_up, down = k.grade_down}
-  r.traction = k.drive_front and {front = k.drive_front, rear = k.drive_rear, all = k.drive_all} or nil
-  r.brake = brake_of(c, a, k, sd)
-  r.sd = {ssf = sd.ssf, tip = {left = sd.tip_left, right = sd.tip_right}, lift = {left = sd.lift_left, right = sd.lift_right},
-          side = {left_turn = sd.left_turn, right_turn = sd.right_turn}, side_g = left <= right and sd.left_turn or sd.right_turn,
-          grade = {up = sd.grade_up, down = sd.grade_down},
-          traction = k.drive_front and {front = sd.drive_front, rear = sd.drive_rear, all = sd.drive_all} or nil}
-  local _, brake_sd = brake_of(c, a, k, sd)
-  r.sd.brake = brake_sd
+  local car = rigid_car(c, a)
+  local k, why = core.stability(car)
+  if not k then fail_rigid(c, why) end
+  local _, sds = core.ask("stability", car, nil, true)
+  local wheel, edge = k.lift_wheel, k.edges
+  a.sink, k.lift_wheel, k.edges, k.sink = k.sink, nil, nil, nil
+  local found, sd = asking.nested(k), asking.nested(sds)
+  if is_trailer(c) then -- neither driven nor braked by its coupling
+    found.traction, found.brake, sd.traction, sd.brake = nil, nil, nil, nil
+  end
+  for _, tree in ipairs{found, sd} do
+    complete(tree)
+    tree.side, tree.grade = tree.side or {}, tree.grade or {}
+  end
+  for key, value in pairs(found) do r[key] = value end
+  r.sd = sd
+  of_angles(sd)
+  put_wheels(r.lift, wheel)
+  r.side.edge, r.lines = edge, lines(car)
+  if not r.brake then return end
+  r.brake.curve = curve(car)
+  if a.share then put_locks(a.share, r.brake, sd.brake) end
 end
 
 -- ---- on springs --------------------------------------------------------------------------------------------------------------
@@ -187,29 +176,35 @@ local function put_springs(c, a, r)
   end
   local drawn, reset = springs.drawn(c, a.reset)
   springs.check(c, drawn)
-  local k, sd = core.stability_springs(c.now, drawn, c.geometry, a.bars, springs.tanks(c, reset), springs.doubtful_rates(c))
-  r.compliant = {tip = {left = k.tip_left, right = k.tip_right}, lift = lift_of(k)}
-  r.sd.compliant = {tip = {left = sd.tip_left, right = sd.tip_right}, lift = {left = sd.lift_left, right = sd.lift_right}}
+  local car = {now = c.now, drawn = drawn, geometry = c.geometry, bars = a.bars, tanks = springs.tanks(c, reset)}
+  local k = core.stability_springs(car)
+  local _, sd = core.ask("stability.compliant", car, nil, true)
+  local wheel = k.lift_wheel
+  k.lift_wheel = nil
+  r.compliant, r.sd.compliant = asking.nested(k), asking.nested(sd)
+  for _, tree in ipairs{r.compliant, r.sd.compliant} do complete(tree) end
+  of_angles(r.sd.compliant)
+  put_wheels(r.compliant.lift, wheel)
   return reset
 end
 
 -- ---- the verdict ---------------------------------------------------------------------------------------------------------------
 
--- On springs a wheel never lifts later than the rigid vehicle tips; without rates only that is known.
+-- The angle that is judged and its standard uncertainty. On springs a wheel never lifts later than the rigid vehicle tips; without rates
+-- only that is known.
+local function judged(r, side)
+  if not r.compliant.lift then return r.tip[side] or 0, r.sd.tip[side] or 0 end
+  return r.compliant.lift[side].angle or 90, r.sd.compliant.lift[side] or 0
+end
+
 local function judge(a, r)
-  local from, sd
-  if r.compliant.lift then
-    local lift = r.compliant.lift
-    from, sd = {left = lift.left.angle or 90, right = lift.right.angle or 90}, r.sd.compliant.lift
-  else
-    from, sd = r.tip, r.sd.tip
-  end
   r.required, r.margins, r.sd.margins, r.status = a.required, {}, {}, "pass"
   for _, side in ipairs{"left", "right"} do
-    local u = math.sqrt((sd[side] or 0) ^ 2 + a.sd.required ^ 2)
-    local status = verdicts.of(from[side] or 0, u, {min = a.required})
+    local angle, sd = judged(r, side)
+    local u = math.sqrt(sd ^ 2 + a.sd.required ^ 2)
+    local status = verdicts.of(angle, u, {min = a.required})
     if not r.compliant.lift and status ~= "fail" then status = "unknown" end
-    r.margins[side], r.sd.margins[side] = (from[side] or 0) - a.required, u
+    r.margins[side], r.sd.margins[side] = angle - a.required, u
     r.status = verdicts.worse(r.status, status)
   end
   local worse = r.margins.left <= r.margins.right and "left" or "right"
@@ -246,14 +241,12 @@ end
 --- The result table of car:stability.
 function stability.of(c, self, given)
   local a = asked(c, given)
-  a.tanks = springs.tanks(c, false)
-  a.sink = sink_of(c, a, a.down)
   local r = {state = loading.title(c), heading = self:heading(), mu = a.mu, forward = a.forward}
+  put_rigid(c, a, r)
   if a.down then
     r.downforce, r.sink, r.axles = force.by_key(c, a.down), not no_springs(c) and a.sink or nil, {}
     for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   end
-  put_rigid(c, a, r)
   local reset = put_springs(c, a, r)
   judge(a, r)
   nose(c, r)
@@ -261,14 +254,9 @@ function stability.of(c, self, given)
   return figures.keep(setmetatable(r, require "steelyard.answers.stability.print"), c)
 end
 
---- stability.ssf, stability.side_g: for limits and comparisons; stated errors taken as acting alike on cars from one file.
-function stability.quantity(c, name)
-  local r = {}
-  local a = asked(c)
-  a.tanks = springs.tanks(c, false)
-  put_rigid(c, a, r)
-  local field = name:match "^stability%.(.*)$"
-  return r[field] and {value = r[field], errors = {ledger = r.sd[field] or 0}}
+--- The car as limits and comparisons ask about it: nothing but its masses and wheels.
+function stability.asked(c)
+  return {now = c.now, geometry = c.geometry, tanks = springs.tanks(c, false)}
 end
 
 return stability

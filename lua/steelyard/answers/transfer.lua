@@ -1,6 +1,7 @@
 --- car:transfer{...}: wheel loads in steady cornering, braking and under downforce, and which wheel leaves the ground first.
 
 local core = require "steelyard.core"
+local asking = require "steelyard.answers.asking"
 local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
@@ -16,6 +17,7 @@ local known = {"left_turn", "right_turn", "braking", "drive", "downforce", "bars
 
 local CAUTION = "Steady state: no bump, kerb, gust or change of direction is in it, and no grip. Not a driving limit."
 
+-- The car as steelyard.core takes it, and whether its springs were set anew.
 local function asked(c, given)
   local o = springs.options("car:transfer", given, known)
   local forward, forward_sd = force.forward(o)
@@ -25,14 +27,16 @@ local function asked(c, given)
     core.fail{code = "missing", message = "car:transfer needs left_turn, right_turn, braking, drive or downforce",
               hint = "car:transfer{left_turn = 0.8, braking = 0.3}, in g"}
   end
-  local sds = {forward_sd, left_sd}
-  for i = 1, #c.axles do sds[2 + i] = down_sd and down_sd[i] or 0 end
-  return {forward = forward, left = left, downforce = down, sds = sds, bars = force.bars(o), reset = o.reset}
+  local bars = force.bars(o)
+  local drawn, reset = springs.drawn(c, o.reset)
+  springs.check(c, drawn)
+  return {now = c.now, drawn = drawn, geometry = c.geometry, tanks = springs.tanks(c, reset), bars = bars, forward = forward,
+          forward_sd = forward_sd, left = left, left_sd = left_sd, downforce = down, downforce_sd = down_sd}, reset
 end
 
-local function all_notes(c, drawn, a, r, reset)
+local function all_notes(c, a, r, reset)
   local list = {springs.drawn_note(c, reset)}
-  local standing = core.corners{now = drawn, geometry = c.geometry}
+  local standing = core.corners{now = a.drawn, geometry = c.geometry}
   for _, note in ipairs(springs.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
   for _, note in ipairs(force.spring_notes(c, a.bars)) do list[#list + 1] = note end
   force.stop_notes(c, r, list)
@@ -46,20 +50,19 @@ local function all_notes(c, drawn, a, r, reset)
   return list
 end
 
--- What core.transfer answers; a force that tips the car is told beside the one at which it does.
-local function answer(c, drawn, a, tanks)
-  local function ask(forward, left) return core.transfer(c.now, drawn, c.geometry, forward, left, a.downforce, a.bars, tanks) end
-  local fine, r = pcall(ask, a.forward, a.left)
-  if fine then return r end
-  local turns = a.left ~= 0
-  local slight = 1e-6 -- g: the direction, and next to no force
-  local stands, still = pcall(ask, turns and a.forward or a.forward * slight, a.left * slight)
-  local falls = type(r) == "table" and r.code == "geometry" and r.field == "cg"
-  if falls and a.downforce and not stands then
+local SLIGHT = 1e-6 -- g: the direction, and next to no force
+
+-- A force that tips the car is named beside the one at which it does.
+local function fail_tipped(a, why)
+  local turns, still = a.left ~= 0, {}
+  for key, value in pairs(a) do still[key] = value end
+  if turns then still.left = a.left * SLIGHT else still.forward = a.forward * SLIGHT end
+  local stands, no = core.transfer(still)
+  if why.field == "cg" and a.downforce and no then
     core.fail{code = "geometry", field = "downforce", message = "is so much lift that wheels carry nothing more: it would tip"}
   end
-  local tips = falls and stands and still.first_lift and still.first_lift.tips
-  if not tips then error(r, 0) end
+  local tips = why.field == "cg" and stands and stands.first_lift and stands.first_lift.tips
+  if not tips then error(why, 0) end
   local field = turns and (a.left > 0 and "right_turn" or "left_turn") or a.forward > 0 and "braking" or "drive"
   core.fail{code = "geometry", field = field, message = ("is %s g, it tips at %s g%s"):format(
     core.shortest(math.abs(turns and a.left or a.forward)), text.fixed(tips, 2),
@@ -68,14 +71,13 @@ end
 
 --- The result table of car:transfer.
 function transfer.of(c, self, given)
-  local a = asked(c, given)
-  local drawn, reset = springs.drawn(c, a.reset)
-  springs.check(c, drawn)
-  local tanks = springs.tanks(c, reset)
-  local r = answer(c, drawn, a, tanks)
+  local a, reset = asked(c, given)
+  local r, why = core.transfer(a)
+  if not r then fail_tipped(a, why) end
   r.heights = nil -- not what is asked here
-  r.sd = core.transfer_doubts(c.now, drawn, c.geometry, a.forward, a.left, a.downforce, a.bars, tanks, a.sds,
-                              springs.doubtful_rates(c))
+  local _, sd = core.ask("transfer", a, nil, true)
+  r.sd = asking.nested(sd)
+  r.sd.first_lift = r.sd.first_lift and r.sd.first_lift.g
   r.state, r.heading = loading.title(c), self:heading()
   r.asked = force.words(a.forward, a.left)
   r.downforce = force.by_key(c, a.downforce)
@@ -86,7 +88,7 @@ function transfer.of(c, self, given)
   r.wheels = springs.wheels(c)
   r.axles = {}
   for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
-  r.notes = all_notes(c, drawn, a, r, reset)
+  r.notes = all_notes(c, a, r, reset)
   return figures.keep(setmetatable(r, Transfer), c)
 end
 
