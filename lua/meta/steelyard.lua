@@ -967,6 +967,10 @@
 ---@field liquids? steelyard.corners.liquids[]
 ---@field sd steelyard.corners.sd standard uncertainties under the same names
 
+---Part of steelyard.transfer.sd.
+---@class steelyard.transfer.sd.first_lift
+---@field g number g; standard uncertainty
+
 ---Standard uncertainties.
 ---@class steelyard.transfer.sd : steelyard.wheels
 ---@field front_transfer_share? number %; standard uncertainty
@@ -975,7 +979,7 @@
 ---@field pitch_gain number kg; standard uncertainty
 ---@field roll number deg; standard uncertainty
 ---@field twist number deg; standard uncertainty
----@field first_lift? number g; of its g
+---@field first_lift? steelyard.transfer.sd.first_lift
 
 ---Part of steelyard.transfer.
 ---@class steelyard.transfer.first_lift
@@ -1043,10 +1047,36 @@
 ---@field rear_locks? number g; standard uncertainty
 ---@field at? number g; standard uncertainty
 
+---Part of steelyard.stability.sd.compliant.lift.
+---@class steelyard.stability.sd.compliant.lift.left
+---@field angle? number deg; standard uncertainty
+
+---Part of steelyard.stability.sd.compliant.lift.
+---@class steelyard.stability.sd.compliant.lift.right
+---@field angle? number deg; standard uncertainty
+
+---Part of steelyard.stability.sd.compliant.
+---@class steelyard.stability.sd.compliant.lift
+---@field left steelyard.stability.sd.compliant.lift.left
+---@field right steelyard.stability.sd.compliant.lift.right
+
 ---Part of steelyard.stability.sd.
 ---@class steelyard.stability.sd.compliant
 ---@field tip table<string, number> deg; standard uncertainty
----@field lift table<string, number> deg; left and right, of the angles
+---@field lift steelyard.stability.sd.compliant.lift
+
+---Part of steelyard.stability.sd.lift.
+---@class steelyard.stability.sd.lift.left
+---@field angle? number deg; standard uncertainty
+
+---Part of steelyard.stability.sd.lift.
+---@class steelyard.stability.sd.lift.right
+---@field angle? number deg; standard uncertainty
+
+---Part of steelyard.stability.sd.
+---@class steelyard.stability.sd.lift
+---@field left steelyard.stability.sd.lift.left
+---@field right steelyard.stability.sd.lift.right
 
 ---Standard uncertainties.
 ---@class steelyard.stability.sd
@@ -1060,7 +1090,7 @@
 ---@field side steelyard.stability.sd.side
 ---@field brake? steelyard.stability.sd.brake
 ---@field compliant? steelyard.stability.sd.compliant
----@field lift table<string, number> deg; left and right, of the angles
+---@field lift steelyard.stability.sd.lift
 
 ---Part of steelyard.stability.lift.
 ---@class steelyard.stability.lift.left

@@ -78,8 +78,8 @@ test("doubts_of_angles_are_those_of_the_height", function()
   local lift = want(function(r) return r.compliant.lift.left.angle end)
   -- 1 %: slopes are taken 0.1 % before the wheel lifts
   check.near(a.sd.compliant.tip.left, tip, 0.01 * tip)
-  check.near(a.sd.compliant.lift.left, lift, 0.01 * lift)
-  check.near(a.sd.margin, a.sd.compliant.lift.right, 1e-12)
+  check.near(a.sd.compliant.lift.left.angle, lift, 0.01 * lift)
+  check.near(a.sd.margin, a.sd.compliant.lift.right.angle, 1e-12)
 end)
 
 -- Stiffer and softer springs, bars and roll centres by hand. The wheel is looked at shortly before it lifts: a whole standard
@@ -103,8 +103,8 @@ test("doubts_of_rates_reach_the_first_lift_whole", function()
       end
       want = want + ((at(1) - at(-1)) / 0.02) ^ 2
     end
-    local plain = sprung(both(value)):stability().sd.compliant.lift.left
-    local sd_all = sprung(both(sy.sd(value, sd))):stability().sd.compliant.lift.left
+    local plain = sprung(both(value)):stability().sd.compliant.lift.left.angle
+    local sd_all = sprung(both(sy.sd(value, sd))):stability().sd.compliant.lift.left.angle
     check.ok(want > 0 and lift(both(value)) > 0, field)
     check.near(sd_all, math.sqrt(plain ^ 2 + want), 0.01 * math.sqrt(want), field) -- as above, 0.1 % before the lift
   end
@@ -117,7 +117,7 @@ test("a_three_wheeler_of_doubtful_springs_has_a_doubtful_margin", function()
   local r = c:stability{required = 30}
   check.ok(r.sd.margin and r.sd.margin > 0.01, "it lifts and tips at once")
   check.contains(tostring(r), ("beyond the 30 deg required"))
-  check.near(r.sd.compliant.tip.left, r.sd.compliant.lift.left, 0.02 * r.sd.margin)
+  check.near(r.sd.compliant.tip.left, r.sd.compliant.lift.left.angle, 0.02 * r.sd.margin)
 end)
 
 test("a_margin_inside_its_doubt_is_near", function()

@@ -136,11 +136,6 @@ local function complete(tree)
   for _, side in ipairs{"left", "right"} do tree.lift[side] = tree.lift[side] or {} end
 end
 
--- Of a lift its angle has one.
-local function of_angles(sd)
-  for _, side in ipairs{"left", "right"} do sd.lift[side] = sd.lift[side].angle end
-end
-
 local function put_rigid(c, a, r)
   local car = rigid_car(c, a)
   local k, why = core.stability(car)
@@ -158,7 +153,6 @@ local function put_rigid(c, a, r)
   end
   for key, value in pairs(found) do r[key] = value end
   r.sd = sd
-  of_angles(sd)
   put_wheels(r.lift, wheel)
   r.side.edge, r.lines = edge, lines(car)
   if not r.brake then return end
@@ -183,7 +177,6 @@ local function put_springs(c, a, r)
   k.lift_wheel = nil
   r.compliant, r.sd.compliant = asking.nested(k), asking.nested(sd)
   for _, tree in ipairs{r.compliant, r.sd.compliant} do complete(tree) end
-  of_angles(r.sd.compliant)
   put_wheels(r.compliant.lift, wheel)
   return reset
 end
@@ -194,7 +187,7 @@ end
 -- only that is known.
 local function judged(r, side)
   if not r.compliant.lift then return r.tip[side] or 0, r.sd.tip[side] or 0 end
-  return r.compliant.lift[side].angle or 90, r.sd.compliant.lift[side] or 0
+  return r.compliant.lift[side].angle or 90, r.sd.compliant.lift[side].angle or 0
 end
 
 local function judge(a, r)

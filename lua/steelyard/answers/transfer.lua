@@ -77,7 +77,6 @@ function transfer.of(c, self, given)
   r.heights = nil -- not what is asked here
   local _, sd = core.ask("transfer", a, nil, true)
   r.sd = asking.nested(sd)
-  r.sd.first_lift = r.sd.first_lift and r.sd.first_lift.g
   r.state, r.heading = loading.title(c), self:heading()
   r.asked = force.words(a.forward, a.left)
   r.downforce = force.by_key(c, a.downforce)
@@ -146,7 +145,8 @@ local function lift_line(r)
   local over = first.tips and ("; at %s g it would tip"):format(text.fixed(first.tips, 2)) or ""
   if first.tips and first.tips - first.g < 0.005 then over = ", and there it tips" end
   if first.g == 0 then return ("The %s wheel is off the ground from the start%s."):format(first.wheel, over) end
-  return ("First wheel off: %s, at %s g %s%s%s."):format(first.wheel, text.plus_minus(first.g, r.sd.first_lift, 2), by_words[first.by],
+  local sd = r.sd.first_lift and r.sd.first_lift.g
+  return ("First wheel off: %s, at %s g %s%s%s."):format(first.wheel, text.plus_minus(first.g, sd, 2), by_words[first.by],
     (first.by:find "turn" and r.asked:find " with ") and " with the same " .. r.asked:match " with [%d.e-]+ g (%a+)" or "", over)
 end
 

@@ -18,7 +18,7 @@ local plus = text.plus_minus
 
 local function degrees(angle, sd) return angle and plus(angle, sd, 1) or "-" end
 
-local function lift(entry, sd) return entry.angle and ("%s, %s"):format(plus(entry.angle, sd, 1), entry.wheel) or "-" end
+local function lift(entry, sd) return entry.angle and ("%s, %s"):format(plus(entry.angle, sd.angle, 1), entry.wheel) or "-" end
 
 local function tilt_table(r)
   local rows, soft, sd = {}, r.compliant, r.sd.compliant
