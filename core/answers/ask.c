@@ -37,6 +37,7 @@ typedef struct solved {
   const sy_asked *asked;
   int count;
   sy_totals now, drawn;
+  const void *room; /* the solved state: the one below, or the caller's */
   sy_answer_state state;
 } solved;
 
@@ -44,16 +45,21 @@ static const sy_answer_row *row_of(const solved *s, int i) { return &s->set->row
 
 static int at_of(const solved *s, int i) { return row_of(s, i)->at + s->asked[i].index; }
 
-static double value_of(const solved *s, int i) { return row_of(s, i)->value(s->state.room, at_of(s, i)); }
+static double value_of(const solved *s, int i) { return row_of(s, i)->value(s->room, at_of(s, i)); }
 
-static sy_status solve(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
-                       solved *out, sy_error *err) {
-  out->set = set, out->car = car, out->asked = asked, out->count = count;
+static void take(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
+                 const void *state, solved *out) {
+  out->set = set, out->car = car, out->asked = asked, out->count = count, out->room = state;
   sy_ledger_sums(car->now, &out->now);
   if (set->on_drawn && car->drawn != car->now)
     sy_ledger_sums(car->drawn, &out->drawn);
   else
     out->drawn = out->now;
+}
+
+static sy_status solve(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
+                       solved *out, sy_error *err) {
+  take(set, car, asked, count, out->state.room, out);
   return set->solve(car, &out->now, &out->drawn, NULL, true, out->state.room, err);
 }
 
@@ -88,7 +94,7 @@ static void put_sensitivity(sy_sensitivity *s, int which, double by) {
 static bool differenced(const solved *s, const sy_car *car, const sy_totals *now, const sy_totals *drawn,
                         bool runs, const bool *wanted, double *out) {
   sy_answer_state other;
-  if (s->set->solve(car, now, drawn, s->state.room, runs, other.room, NULL) != SY_OK) return false;
+  if (s->set->solve(car, now, drawn, s->room, runs, other.room, NULL) != SY_OK) return false;
   for (int i = 0; i < s->count; i++) {
     const sy_answer_row *row = row_of(s, i);
     if (wanted[i]) out[i] = (row->near != NULL ? row->near : row->value)(other.room, at_of(s, i));
@@ -99,7 +105,7 @@ static bool differenced(const solved *s, const sy_car *car, const sy_totals *now
 /* From what was differenced to the answer: of a limit the load falls to nothing sooner. */
 static double per_answer(const solved *s, int i, double by) {
   const sy_answer_row *row = row_of(s, i);
-  return row->fall != NULL ? by / row->fall(s->state.room, at_of(s, i)) : by;
+  return row->fall != NULL ? by / row->fall(s->room, at_of(s, i)) : by;
 }
 
 typedef enum ledger_of { BOTH, NOW, DRAWN } ledger_of;
@@ -132,7 +138,7 @@ static void stated_effects(const solved *s, const sy_stated *stated, double *eff
   for (int i = 0; i < s->count; i++) {
     const sy_answer_row *row = row_of(s, i);
     double by = 0.0;
-    wanted[i] = row->by_stated == NULL || !row->by_stated(s->state.room, at_of(s, i), stated, &by);
+    wanted[i] = row->by_stated == NULL || !row->by_stated(s->room, at_of(s, i), stated, &by);
     effect[i] = by * stated->sd;
     any = any || wanted[i];
   }
@@ -163,7 +169,7 @@ static void sensitivities(const solved *s, by_ledgers *out) {
     out->now[i] = out->drawn[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
     wanted[i] = row->by_sums == NULL;
     any = any || wanted[i];
-    if (!wanted[i]) row->by_sums(s->state.room, at_of(s, i), &out->now[i], &out->drawn[i]);
+    if (!wanted[i]) row->by_sums(s->room, at_of(s, i), &out->now[i], &out->drawn[i]);
   }
   if (!any) return;
   difference_sums(s, one ? BOTH : NOW, wanted, out->now);
@@ -198,7 +204,7 @@ static void turn_round(car_terms *t, int i) {
 
 /* ---- sets whose answers have errors of their own ------------------------------------------------------------------------------------ */
 
-static const sy_found *found_of(const solved *s, int i) { return s->set->found(s->state.room, at_of(s, i)); }
+static const sy_found *found_of(const solved *s, int i) { return s->set->found(s->room, at_of(s, i)); }
 
 static double own_variance(const solved *s, int i) {
   return sy_found_covariance(found_of(s, i), found_of(s, i));
@@ -232,17 +238,32 @@ static sy_status variances(const solved *s, double *variance, sy_error *err) {
   return status;
 }
 
+static sy_status values(const solved *s, double *value, double *sd, sy_error *err) {
+  double variance[SY_MOST_ASKED];
+  const sy_status status = sd != NULL ? variances(s, variance, err) : SY_OK;
+  if (status != SY_OK) return status;
+  for (int i = 0; i < s->count; i++) {
+    value[i] = s->asked[i].scale * value_of(s, i);
+    if (sd != NULL) sd[i] = shown_sd(s, i, variance[i]);
+  }
+  return SY_OK;
+}
+
 sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                          double *value, double *sd, sy_error *err) {
-  double variance[SY_MOST_ASKED];
   solved s;
   sy_status status = check_asked(set, car, asked, count, err);
   if (status == SY_OK) status = solve(set, car, asked, count, &s, err);
-  if (status == SY_OK && sd != NULL) status = variances(&s, variance, err);
+  return status == SY_OK ? values(&s, value, sd, err) : status;
+}
+
+sy_status sy_answers_ask_solved(const sy_answer_set *set, const sy_car *car, const void *state,
+                                const sy_asked *asked, int count, double *value, double *sd, sy_error *err) {
+  solved s;
+  const sy_status status = check_asked(set, car, asked, count, err);
   if (status != SY_OK) return status;
-  for (int i = 0; i < count && sd != NULL; i++) sd[i] = shown_sd(&s, i, variance[i]);
-  for (int i = 0; i < count; i++) value[i] = asked[i].scale * value_of(&s, i);
-  return SY_OK;
+  take(set, car, asked, count, state, &s);
+  return values(&s, value, sd, err);
 }
 
 static sy_status covariances(const solved *s, double *covariance, sy_error *err) {

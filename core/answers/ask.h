@@ -21,6 +21,12 @@
 SY_API sy_status sy_answers_ask(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                                 double *value, double *sd, sy_error *err);
 
+/* The same for a car that is solved already.
+** state   what the set's solve gave for the car's own sums: a sy_pushed, sy_rigid or sy_compliant */
+SY_API sy_status sy_answers_ask_solved(const sy_answer_set *set, const sy_car *car, const void *state,
+                                       const sy_asked *asked, int count, double *value, double *sd,
+                                       sy_error *err);
+
 /* Covariances: count x count numbers row by row, the variances on the diagonal. Errors as above. */
 SY_API sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, const sy_asked *asked,
                                        int count, double *covariance, sy_error *err);

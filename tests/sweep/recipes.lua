@@ -36,7 +36,8 @@ R.reach = {
 }
 
 --- And those that are not followed: the library's own, or results without numbers of their own; numbers that are promises.
-R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable", "sy_answer_set.row", "sy_csv_cell.text",
+R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable",
+  "sy_answer_set.row", "sy_csv_cell.text",
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.left_over",
   "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
@@ -304,6 +305,8 @@ F.sy_answer_change_of = {name = '"corners.lf"', change = {out = 1, nan = true}, 
 F.sy_stand_model = {calls = 300}
 F.sy_stand_solve = {calls = 300, null = {"lies"}, fill = "$lies = NULL;"}
 F.sy_stand_make = {calls = 300}
+F.sy_answers_ask_solved = {set = "sy_transfer_answers()", state = "&a_pushed", asked = {n = 3}, count = "3", counts = {"count"},
+  value = {out = 3, nan = true}, sd = {out = 3, nan = true}, null = {"sd"}, calls = 100}
 F.sy_error_key = {name = '"left shaft inner x"'}
 F.sy_found_add = {found = {inout = true}, key = "17", value = "20", sd = "0.3", effect = "0.0003"}
 F.sy_found_change_variance = {sign = "-1", fixed = {"sign"}}

@@ -208,7 +208,8 @@ static int l_change(lua_State *L) {
   const int count = check_names(L, 4, syl_push_geometry_of(L, 2), set, asked_from, NULL);
   if (check_names(L, 4, syl_push_geometry_of(L, 3), set, asked_to, NULL) != count)
     return luaL_error(L, "the list of names changed");
-  if (sy_answers_change(set, &from.car, asked_from, &to.car, asked_to, count, NULL, change, sd, &err) != SY_OK)
+  if (sy_answers_change(set, &from.car, asked_from, &to.car, asked_to, count, NULL, change, sd, &err) !=
+      SY_OK)
     return syl_raise(L, &err);
   push_list(L, sd, count);
   return 1;

@@ -13,4 +13,7 @@ double syl_shown_number(sy_unit unit, double value);
 ** state  what the set's `solve` gave */
 void syl_set_answers(lua_State *L, const sy_answer_set *set, const void *state);
 
+/* Pushes a table of the standard uncertainties of all the set's answers about the car, by their names; raises what is wrong. */
+void syl_push_uncertainties(lua_State *L, const sy_answer_set *set, const sy_car *car, const void *state);
+
 #endif

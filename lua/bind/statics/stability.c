@@ -34,7 +34,8 @@ static void set_edges(lua_State *L, const syl_geometry *g, const sy_reach edge[2
   lua_setfield(L, -2, "edges");
 }
 
-/* core.stability(asked) -> the set "stability" by name (deg, g, %), lift_wheel, edges, sink (mm); nil and why where it does not stand */
+/* core.stability(asked, sd?) -> the set "stability" by name (deg, g, %), lift_wheel, edges, sink (mm), and with `sd` a table of standard
+** uncertainties; nil and why where it does not stand */
 static int l_stability(lua_State *L) {
   syl_asked a;
   sy_rigid s;
@@ -52,10 +53,12 @@ static int l_stability(lua_State *L) {
   set_lift_wheels(L, a.g, s.lift_wheel);
   set_edges(L, a.g, s.edge);
   syl_set_number(L, "sink", s.sink * 1e3);
-  return 1;
+  if (!lua_toboolean(L, 2)) return 1;
+  syl_push_uncertainties(L, sy_stability_answers(), &a.car, &s);
+  return 2;
 }
 
-/* core.stability_springs(asked) -> the set "stability.compliant" by name (deg), lift_wheel */
+/* core.stability_springs(asked) -> the set "stability.compliant" by name (deg), lift_wheel; standard uncertainties */
 static int l_stability_springs(lua_State *L) {
   syl_asked a;
   sy_compliant s;
@@ -66,7 +69,8 @@ static int l_stability_springs(lua_State *L) {
   lua_newtable(L);
   syl_set_answers(L, sy_compliant_answers(), &s);
   set_lift_wheels(L, a.g, wheel);
-  return 1;
+  syl_push_uncertainties(L, sy_compliant_answers(), &a.car, &s);
+  return 2;
 }
 
 static const luaL_Reg functions[] = {

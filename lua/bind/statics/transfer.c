@@ -46,13 +46,15 @@ static void set_first_lift(lua_State *L, const syl_geometry *g, const sy_pushed 
   lua_setfield(L, -2, "first_lift");
 }
 
-/* core.transfer(asked) -> loads, gain (kg by wheel), paths, roll, pitch, twist (deg from standing still), front_transfer_share (%),
-** pitch_gain (kg), first_lift {g, wheel, tips}, travel, lifted, stops, liquids; nil and why where it does not stand */
+/* core.transfer(asked, sd?) -> loads, gain (kg by wheel), paths, roll, pitch, twist (deg from standing still), front_transfer_share (%),
+** pitch_gain (kg), first_lift {g, wheel, tips}, travel, lifted, stops, liquids, and with `sd` a table of standard uncertainties by the set's names; nil and why
+** where it does not stand */
 static int l_transfer(lua_State *L) {
   syl_asked a;
   sy_pushed s;
   sy_error err;
   double gain[SY_MAX_WHEELS];
+  lua_settop(L, 2);
   syl_read_asked(L, 1, &a);
   const sy_status status = sy_pushed_make(&a.car, &s, &err);
   if (status == SY_GEOMETRY) {
@@ -72,7 +74,9 @@ static int l_transfer(lua_State *L) {
   if (s.left != 0.0) set_paths(L, a.g, geometry, &s);
   set_first_lift(L, a.g, &s);
   syl_set_liquids(L, a.tanks, &a.g->vehicle, gravity_of(&s), s.loaded.pose);
-  return 1;
+  if (!lua_toboolean(L, 2)) return 1;
+  syl_push_uncertainties(L, sy_transfer_answers(), &a.car, &s);
+  return 2;
 }
 
 static const luaL_Reg functions[] = {{"transfer", l_transfer}, {NULL, NULL}};

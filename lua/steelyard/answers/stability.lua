@@ -138,9 +138,8 @@ end
 
 local function put_rigid(c, a, r)
   local car = rigid_car(c, a)
-  local k, why = core.stability(car)
-  if not k then fail_rigid(c, why) end
-  local _, sds = core.ask("stability", car, nil, true)
+  local k, sds = core.stability(car, true)
+  if not k then fail_rigid(c, sds) end
   local wheel, edge = k.lift_wheel, k.edges
   a.sink, k.lift_wheel, k.edges, k.sink = k.sink, nil, nil, nil
   local found, sd = asking.nested(k), asking.nested(sds)
@@ -171,8 +170,7 @@ local function put_springs(c, a, r)
   local drawn, reset = springs.drawn(c, a.reset)
   springs.check(c, drawn)
   local car = {now = c.now, drawn = drawn, geometry = c.geometry, bars = a.bars, tanks = springs.tanks(c, reset)}
-  local k = core.stability_springs(car)
-  local _, sd = core.ask("stability.compliant", car, nil, true)
+  local k, sd = core.stability_springs(car)
   local wheel = k.lift_wheel
   k.lift_wheel = nil
   r.compliant, r.sd.compliant = asking.nested(k), asking.nested(sd)

@@ -72,10 +72,9 @@ end
 --- The result table of car:transfer.
 function transfer.of(c, self, given)
   local a, reset = asked(c, given)
-  local r, why = core.transfer(a)
-  if not r then fail_tipped(a, why) end
+  local r, sd = core.transfer(a, true)
+  if not r then fail_tipped(a, sd) end
   r.heights = nil -- not what is asked here
-  local _, sd = core.ask("transfer", a, nil, true)
   r.sd = asking.nested(sd)
   r.state, r.heading = loading.title(c), self:heading()
   r.asked = force.words(a.forward, a.left)
