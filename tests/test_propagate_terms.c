@@ -577,6 +577,92 @@ static void pairing_joins_lines_of_different_groups(void **state) {
   sy_ledger_release(to);
 }
 
+/* A pair 0.7 m from the centre plane, in a group 0.3 m left of it: one file states the left piece, the other the right one. An error of
+** the half track goes out of a change all the same, and so do those along x and up. */
+static void pairing_compares_opposite_pieces_as_images(void **state) {
+  (void)state;
+  sy_ledger *ledger[2];
+  sy_group group = sy_group_default();
+  group.frame.at = (sy_vec3){-0.4, 0.3, 0};
+  for (int file = 0; file < 2; file++) {
+    sy_ledger_builder *b = start_ledger(NULL);
+    sy_part side[2] = {point(3, 0.1, 0.4, 0.3),
+                       point(3, 0.1, -1.0, 0.3)}; /* 0.7 left and right on the vehicle */
+    side[1 - file].flags |= SY_PART_IMAGE | SY_PART_MIRRORED;
+    for (int i = 0; i < 2; i++) {
+      side[i].cg_stated = side[file].cg;
+      side[i].cg_sd = (sy_vec3){0.01, 0.02, 0.03};
+    }
+    sy_group pair = sy_group_default();
+    pair.twin = true;
+    pair.twin_normal = (sy_vec3){0, 1, 0};
+    open_group(b, "group", &group);
+    open_group(b, "corner", &pair);
+    add(b, "left", &side[0]);
+    add(b, "right", &side[1]);
+    close_group(b);
+    close_group(b);
+    ledger[file] = finish(b);
+  }
+  sy_pairing *pairing = NULL;
+  sy_error err;
+  must(sy_pairing_by_path(NULL, ledger[0], ledger[1], &pairing, &err), &err);
+  for (int k = 0; k < 4;
+       k++) { /* m x, m y, m z and the second moment m y^2, to which the left and right errors add up */
+    const sy_sensitivity by = {0, {k == 0, k == 1, k == 2}, {0, k == 3, 0, 0, 0, 0}, SY_ALL_CARRIERS, k < 3};
+    const sy_term terms[2] = {{ledger[0], -1, &by}, {ledger[1], 1, &by}};
+    const double sd[4] = {2 * 3 * 0.01, 0, 2 * 3 * 0.03, 2 * 3 * 2 * 0.7 * 0.02};
+    double one, change;
+    must(sy_propagate_variance(terms, 1, 1, NULL, &one, &err), &err);
+    must(sy_propagate_variance(terms, 2, 1, pairing, &change, &err), &err);
+    assert_near(one, sd[k] * sd[k], 1e-14);
+    assert_near(change, 0, 1e-30);
+  }
+  sy_pairing_free(pairing);
+  for (int file = 0; file < 2; file++) sy_ledger_release(ledger[file]);
+}
+
+/* Groups that lie at the zeros of their files, 2.45 m apart; one turned by a quarter, so that what lies ahead lies across inside. */
+static void pairing_shift_counts_from_the_group_that_is_the_same(void **state) {
+  (void)state;
+  sy_ledger *ledger[2];
+  for (int file = 0; file < 2; file++) {
+    sy_ledger_builder *b = start_ledger(NULL);
+    sy_group outer = sy_group_default(), inner = sy_group_default();
+    outer.frame.at.x = file == 0 ? 0 : -2.45;
+    inner.frame.at = (sy_vec3){0.2, file == 0 ? 0 : 0.05, 0};
+    inner.frame.turn = sy_frame_rotation(0, 0, acos(-1) / 2);
+    const sy_part p = point(1, 0, 0, 0);
+    open_group(b, "outer", &outer);
+    open_group(b, "inner", &inner);
+    add(b, "part", &p);
+    close_group(b);
+    close_group(b);
+    ledger[file] = finish(b);
+  }
+  const sy_same_line line = {{3, {0, 0, 0}}, {3, {0, 0, 0}}, {0, 0, 0}};
+  const sy_vec3 by = {0.3, 0, 0}, want[3] = {{-0.05, -2.75, 0}, {-0.05, 0, 0}, {0, 0, 0}};
+  sy_vec3 shift;
+  sy_error err;
+  for (uint32_t depth = 0; depth < 3; depth++) {
+    must(sy_pairing_shift(ledger[0], ledger[1], &line, (uint32_t[2]){depth, depth}, by, &shift, &err), &err);
+    assert_near(shift.x, want[depth].x, 1e-15);
+    assert_near(shift.y, want[depth].y, 1e-15);
+    assert_near(shift.z, 0, 0);
+  }
+  const sy_same_line nowhere = {{3, {0, 0, 1}}, {3, {0, 0, 0}}, {0, 0, 0}};
+  const sy_vec3 infinite = {(double)INFINITY, 0, 0};
+  assert_int_equal(sy_pairing_shift(ledger[0], ledger[1], &line, (uint32_t[2]){0, 3}, by, &shift, &err),
+                   SY_UNKNOWN);
+  assert_string_equal(err.field, "depth");
+  assert_int_equal(sy_pairing_shift(ledger[0], ledger[1], &nowhere, (uint32_t[2]){0, 0}, by, &shift, &err),
+                   SY_UNKNOWN);
+  assert_int_equal(sy_pairing_shift(ledger[0], ledger[1], &line, (uint32_t[2]){0, 0}, infinite, &shift, &err),
+                   SY_RANGE);
+  assert_string_equal(err.field, "by");
+  for (int file = 0; file < 2; file++) sy_ledger_release(ledger[file]);
+}
+
 static void pairing_refuses_what_is_no_line(void **state) {
   (void)state;
   sy_ledger *from = small_car(false, NULL), *to = small_car(true, NULL);
@@ -703,6 +789,8 @@ int main(void) {
       cmocka_unit_test(the_same_file_read_twice_has_not_changed),
       cmocka_unit_test(pairing_by_path_finds_equal_paths),
       cmocka_unit_test(pairing_joins_lines_of_different_groups),
+      cmocka_unit_test(pairing_compares_opposite_pieces_as_images),
+      cmocka_unit_test(pairing_shift_counts_from_the_group_that_is_the_same),
       cmocka_unit_test(pairing_refuses_what_is_no_line),
       cmocka_unit_test(pairing_without_memory_says_so),
       cmocka_unit_test(nine_terms_are_refused),

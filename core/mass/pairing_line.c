@@ -46,14 +46,13 @@ static sy_status sort_keys(sy_pairing *p, sy_error *err) {
 
 /* One side of a line. *used counts child numbers. */
 static sy_status take_side(sy_pairing *p, const sy_ledger *ledger, int f, const sy_route *route,
-                           paired_line *line, uint32_t *used, bool *pair, sy_error *err) {
-  sy_item item;
-  const sy_status status = sy_ledger_item(ledger, route, &item, err);
+                           paired_line *line, uint32_t *used, sy_item *item, sy_error *err) {
+  const sy_status status = sy_ledger_item(ledger, route, item, err);
   if (status != SY_OK) return status;
-  *pair = item.group != NULL && item.group->twin;
-  if ((item.group != NULL && !*pair) || item.side)
-    return sy_fail(err, SY_TYPE, item.name, f == 0 ? "from" : "to", "is not a part or a pair as a whole");
-  line->id[f] = *pair ? item.group->id : item.part->id;
+  const bool pair = item->group != NULL && item->group->twin;
+  if ((item->group != NULL && !pair) || item->side)
+    return sy_fail(err, SY_TYPE, item->name, f == 0 ? "from" : "to", "is not a part or a pair as a whole");
+  line->id[f] = pair ? item->group->id : item->part->id;
   line->depth[f] = route->depth;
   line->way[f] = *used;
   memcpy(p->child + *used, route->child, route->depth * sizeof *p->child);
@@ -61,19 +60,38 @@ static sy_status take_side(sy_pairing *p, const sy_ledger *ledger, int f, const 
   return SY_OK;
 }
 
-static sy_status take_lines(sy_pairing *p, const sy_ledger *const side[2], const sy_same_line *lines,
+/* Is the left piece of the pair the image of the one that is stated? */
+static bool states_the_right(const sy_ledger *ledger, const sy_item *pair) {
+  sy_route left = pair->route;
+  sy_item item;
+  left.child[left.depth++] = 0;
+  return sy_ledger_item(ledger, &left, &item, NULL) == SY_OK && (item.part->flags & SY_PART_IMAGE) != 0;
+}
+
+/* The image of r in the centre plane: r - 2 n (n . r) - 2 n d with d the plane's offset; the last term goes with the shift. */
+static void compare_as_images(paired_line *line, const sy_item *pair) {
+  const sy_frame inside = sy_frame_compose(&pair->outer, &pair->group->frame);
+  line->opposite = true;
+  line->shift = sy_vec3_muladd(line->shift, 2.0 * inside.at.y, pair->group->twin_normal);
+}
+
+static sy_status take_lines(sy_pairing *p, const sy_ledger *const ledger[2], const sy_same_line *lines,
                             sy_error *err) {
   uint32_t used = 0;
   for (size_t i = 0; i < p->count; i++) {
-    bool pair[2];
+    sy_item item[2];
     paired_line *line = &p->line[i];
-    sy_status status = take_side(p, side[0], 0, &lines[i].from, line, &used, &pair[0], err);
-    if (status == SY_OK) status = take_side(p, side[1], 1, &lines[i].to, line, &used, &pair[1], err);
+    sy_status status = take_side(p, ledger[0], 0, &lines[i].from, line, &used, &item[0], err);
+    if (status == SY_OK) status = take_side(p, ledger[1], 1, &lines[i].to, line, &used, &item[1], err);
     if (status != SY_OK) return status;
-    if (pair[0] != pair[1])
+    if ((item[0].group != NULL) != (item[1].group != NULL))
       return sy_fail(err, SY_TYPE, "pairing", NULL, "names a part in one ledger and a pair in the other");
     if (!sy_vec3_finite(lines[i].shift)) return sy_fail(err, SY_RANGE, "pairing", "shift", "is not finite");
     line->shift = lines[i].shift;
+    line->opposite = false;
+    if (item[0].group != NULL &&
+        states_the_right(ledger[0], &item[0]) != states_the_right(ledger[1], &item[1]))
+      compare_as_images(line, &item[1]);
   }
   return sort_keys(p, err);
 }

@@ -9,7 +9,8 @@
 typedef struct paired_line {
   uint64_t id[2];
   uint32_t depth[2], way[2]; /* child numbers way[f] .. way[f] + depth[f] - 1 of sy_pairing.child */
-  sy_vec3 shift;
+  sy_vec3 shift;             /* from what `from` states to what `to` does, or to its image */
+  bool opposite;             /* a pair of which they state opposite pieces */
 } paired_line;
 
 typedef struct paired_key {

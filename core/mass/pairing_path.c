@@ -1,4 +1,4 @@
-/* pairing_path.c - lines of two ledgers that have the same path of names. */
+/* pairing_path.c - lines of two ledgers that have the same path of names, and how far apart their zeros are. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -111,4 +111,37 @@ sy_status sy_pairing_by_path(const sy_alloc *alloc, const sy_ledger *from, const
   sy_alloc_free(alloc, lines, line_bytes);
   sy_alloc_free(alloc, list, list_bytes);
   return status;
+}
+
+/* ---- zeros ----------------------------------------------------------------------------------------------------------- */
+
+/* From the zero of the group at that depth to that of what surrounds the item, in the vehicle's directions; `turn` is of the latter. */
+static sy_status from_group(const sy_ledger *ledger, const sy_route *route, uint32_t depth, sy_vec3 *out,
+                            sy_mat3 *turn, sy_error *err) {
+  sy_item item, inside;
+  sy_route first = *route;
+  const sy_status status = sy_ledger_item(ledger, route, &item, err);
+  if (status != SY_OK) return status;
+  if (depth >= route->depth)
+    return sy_fail(err, SY_UNKNOWN, item.name, "depth", "is %zu, must be of a group around it",
+                   (size_t)depth);
+  first.depth = depth + 1;
+  if (sy_ledger_item(ledger, &first, &inside, err) != SY_OK) return SY_UNKNOWN;
+  *out = sy_vec3_sub(item.outer.at, inside.outer.at);
+  *turn = item.outer.turn;
+  return SY_OK;
+}
+
+sy_status sy_pairing_shift(const sy_ledger *from, const sy_ledger *to, const sy_same_line *line,
+                           const uint32_t depth[2], sy_vec3 by, sy_vec3 *shift, sy_error *err) {
+  sy_vec3 old, new;
+  sy_mat3 turn;
+  if (!sy_vec3_finite(by)) return sy_fail(err, SY_RANGE, "pairing", "by", "is not finite");
+  sy_status status = from_group(from, &line->from, depth[0], &old, &turn, err);
+  if (status == SY_OK) status = from_group(to, &line->to, depth[1], &new, &turn, err);
+  if (status != SY_OK) return status;
+  sy_vec3 apart = sy_vec3_sub(old, new);
+  if (depth[1] == 0) apart = sy_vec3_add(apart, by);
+  *shift = sy_mat3_apply(sy_mat3_transpose(turn), apart);
+  return SY_OK;
 }

@@ -133,17 +133,37 @@ static void add_mass_errors(sum_of_errors *sum, const piece *pieces, size_t coun
 
 static double along(sy_vec3 v, int axis) { return axis == 0 ? v.x : axis == 1 ? v.y : v.z; }
 
-static bool same_coordinate(const piece *a, const piece *b, int axis, const sy_vec3 *shift) {
+/* An error that is the same as along the axis or, of the opposite piece of a pair, as against it. */
+static bool along_or_against(const paired_line *line, const sy_vec3 *normal, int axis) {
+  if (!line->opposite) return true;
+  const double n = fabs(along(*normal, axis));
+  return n == 0 || n == 1;
+}
+
+static bool same_coordinate(const piece *a, const piece *b, int axis, const paired_line *line) {
   if (a->family == b->family) return sy_same_coordinate(a->part, b->part, axis, a->normal);
   const piece *from = a->family == 0 ? a : b, *to = a->family == 0 ? b : a;
-  const double apart =
-      along(from->part->cg_stated, axis) + along(*shift, axis) - along(to->part->cg_stated, axis);
-  return fabs(apart) <= SAME_PLACE && along(a->part->cg_sd, axis) == along(b->part->cg_sd, axis) &&
-         sy_same_direction(a->part, b->part, axis, a->normal);
+  const sy_vec3 place = sy_vec3_add(from->part->cg_stated, line->shift);
+  const sy_vec3 other =
+      line->opposite ? sy_twin_reflect(*to->normal, to->part->cg_stated) : to->part->cg_stated;
+  return fabs(along(place, axis) - along(other, axis)) <= SAME_PLACE &&
+         along(from->part->cg_sd, axis) == along(to->part->cg_sd, axis) &&
+         sy_same_direction(from->part, to->part, axis, to->normal) &&
+         along_or_against(line, to->normal, axis);
+}
+
+/* What a metre of the error does as the first family states it: of the opposite piece it goes the other way across the plane. */
+static sy_vec3 common_place_effect(const piece *p, const sy_sensitivity *g, const paired_line *line) {
+  sy_vec3 effect = place_effect(p, g);
+  if (line == NULL || !line->opposite || p->family == 0) return effect;
+  if (fabs(p->normal->x) == 1) effect.x = -effect.x;
+  if (fabs(p->normal->y) == 1) effect.y = -effect.y;
+  if (fabs(p->normal->z) == 1) effect.z = -effect.z;
+  return effect;
 }
 
 /* Which coordinates (bits) of piece j >= i are the same error as those of piece i and were not met before. */
-static void same_places(const piece *pieces, size_t count, size_t i, const sy_vec3 *shift, unsigned *met,
+static void same_places(const piece *pieces, size_t count, size_t i, const paired_line *line, unsigned *met,
                         unsigned *same) {
   const sy_vec3 sd = pieces[i].part->cg_sd;
   unsigned open = 0; /* those that matter, of piece i itself */
@@ -152,24 +172,24 @@ static void same_places(const piece *pieces, size_t count, size_t i, const sy_ve
   for (size_t j = i; j < count; j++) {
     same[j] = 0;
     for (int axis = 0; axis < 3; axis++)
-      if ((open & ~met[j]) >> axis & 1u && (j == i || same_coordinate(&pieces[i], &pieces[j], axis, shift)))
+      if ((open & ~met[j]) >> axis & 1u && (j == i || same_coordinate(&pieces[i], &pieces[j], axis, line)))
         same[j] |= 1u << axis;
     met[j] |= same[j];
   }
 }
 
-static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t count, const sy_vec3 *shift) {
+static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t count, const paired_line *line) {
   unsigned met[SY_MOST_PIECES] = {0}, same[SY_MOST_PIECES];
   for (size_t i = 0; i < count; i++) {
     const sy_vec3 sd = pieces[i].part->cg_sd;
-    same_places(pieces, count, i, shift, met, same);
+    same_places(pieces, count, i, line, met, same);
     if (same[i] == 0) continue;
     effects e;
     for (size_t k = 0; k < sum->count; k++) {
       sy_vec3 place = {0, 0, 0};
       for (size_t j = i; j < count; j++) {
         if (same[j] == 0) continue;
-        const sy_vec3 effect = place_effect(&pieces[j], &pieces[j].by[k]);
+        const sy_vec3 effect = common_place_effect(&pieces[j], &pieces[j].by[k], line);
         if (same[j] & 1u) place.x += effect.x;
         if (same[j] & 2u) place.y += effect.y;
         if (same[j] & 4u) place.z += effect.z;
@@ -192,7 +212,7 @@ static void gather_instruments(sum_of_errors *sum, const piece *p, const instrum
   }
 }
 
-void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const sy_vec3 *shift,
+void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const paired_line *line,
                  const instrument_slots *slots) {
   if (count == 1) {
     add_piece(sum, pieces);
@@ -201,7 +221,7 @@ void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const sy
     for (size_t i = 0; i < count; i++)
       if (pieces[i].part->fill != NULL) kinds = MASS_ERRORS;
     for (int kind = 0; kind < kinds; kind++) add_mass_errors(sum, pieces, count, kind);
-    add_place_errors(sum, pieces, count, shift);
+    add_place_errors(sum, pieces, count, line);
   }
   for (size_t i = 0; i < count; i++) gather_instruments(sum, &pieces[i], slots);
 }

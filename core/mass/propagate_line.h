@@ -3,6 +3,7 @@
 #define SY_MASS_PROPAGATE_LINE_H
 
 #include "ledger_node.h"
+#include "pairing_line.h"
 #include "propagate.h"
 
 enum {
@@ -35,9 +36,9 @@ typedef struct instrument_slots {
 } instrument_slots;
 
 /* Pieces of one booked line, all that there are in the terms: those that state the same have one error, so their effects add before they
-** are squared. Errors of instruments are met again and again on the way: their effects are gathered. shift: see sy_same_line, of a line
-** with pieces in both families; else NULL. */
-void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const sy_vec3 *shift,
+** are squared. Errors of instruments are met again and again on the way: their effects are gathered. line: as the
+** pairing has it, where pieces may be of both families; else NULL. */
+void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const paired_line *line,
                  const instrument_slots *slots);
 
 /* All lines below a branch at once, for flat sensitivities g over the whole car; `slot` of its family's instruments. */

@@ -7,8 +7,6 @@
 
 #include <string.h>
 
-#include "mass/pairing_line.h"
-
 enum { BLOCK = SY_WALK_ANSWERS };
 
 typedef term_walk walk;
@@ -103,7 +101,7 @@ static void walk_wide_line(const walk *w, const place *places, size_t count) {
   if (w->family == 1 && line.count > line.own) return; /* met in the first */
   piece pieces[SY_MOST_PIECES];
   const size_t found = pieces_of(w, &line, inside, pieces);
-  sy_add_line(w->sum, pieces, found, paired != NULL ? &paired->shift : NULL, &w->slots);
+  sy_add_line(w->sum, pieces, found, paired, &w->slots);
 }
 
 static void walk_line(const walk *w, const place *places, size_t count) {

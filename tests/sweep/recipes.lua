@@ -106,6 +106,8 @@ for name, count in pairs {variance = 2, covariance = 4} do
 end
 F.sy_pairing_new = {from = "a_ledger", to = "other_ledger", count = "1", same_instrument = {"1, 0, 0", n = "SY_MAX_INSTRUMENTS"},
   lines = {"{{.depth = 1, .child = {0}}, {.depth = 1, .child = {0}}, {0, 0, 0}}", n = 1}, null = {"same_instrument"}}
+F.sy_pairing_shift = {from = "a_ledger", to = "other_ledger", depth = {"0, 0", n = 2},
+  line = {"{{.depth = 1, .child = {0}}, {.depth = 1, .child = {0}}, {0, 0, 0}}", n = 1}}
 F.sy_pairing_by_path = {from = "a_ledger", to = "other_ledger"}
 F.sy_ledger_builder_instruments = {builder = "fresh_builder()", instruments = {n = 2}, count = "2"}
 F.sy_ledger_add_part = {builder = "new_builder(NULL)", name = '"pump"', tags = '"wet"'}

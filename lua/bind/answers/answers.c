@@ -8,6 +8,7 @@
 #include "bind/answers/asked.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
+#include "bind/mass/pairing.h"
 #include "bind/module.h"
 #include "bind/numbers.h"
 
@@ -196,9 +197,11 @@ static int l_ask(lua_State *L) {
   return 2;
 }
 
-/* core.change(set, from, to, names) -> standard uncertainties of `to` less `from`, a list as above */
+/* core.change(set, from, to, names, pairing?) -> standard uncertainties of `to` less `from`, a list as above */
 static int l_change(lua_State *L) {
+  lua_settop(L, 5);
   const sy_answer_set *set = check_set(L, 1);
+  const sy_pairing *pairing = syl_opt_pairing(L, 5);
   syl_asked from, to;
   sy_asked asked_from[SY_MOST_ASKED], asked_to[SY_MOST_ASKED];
   double change[SY_MOST_ASKED], sd[SY_MOST_ASKED];
@@ -208,7 +211,7 @@ static int l_change(lua_State *L) {
   const int count = check_names(L, 4, syl_push_geometry_of(L, 2), set, asked_from, NULL);
   if (check_names(L, 4, syl_push_geometry_of(L, 3), set, asked_to, NULL) != count)
     return luaL_error(L, "the list of names changed");
-  if (sy_answers_change(set, &from.car, asked_from, &to.car, asked_to, count, NULL, change, sd, &err) !=
+  if (sy_answers_change(set, &from.car, asked_from, &to.car, asked_to, count, pairing, change, sd, &err) !=
       SY_OK)
     return syl_raise(L, &err);
   push_list(L, sd, count);

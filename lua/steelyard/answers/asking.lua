@@ -64,7 +64,7 @@ function asking.values(set, asked, names, sd)
 end
 
 --- List of standard uncertainties of `to` less `from`, both from asking.car.
-function asking.changes(set, from, to, names) return core.change(set, from, to, names) end
+function asking.changes(set, from, to, names, pairing) return core.change(set, from, to, names, pairing) end
 
 --- One quantity (a row of quantities.lua): value and standard uncertainty; nil, nil and why where the car does not stand so; nil where it
 -- is not known.

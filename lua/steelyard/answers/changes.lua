@@ -3,10 +3,10 @@
 
 local core = require "steelyard.core"
 local carlib = require "steelyard.car.car"
-local doubt = require "steelyard.answers.changes.uncertainty"
 local figures = require "steelyard.print.figures"
 local lines_of = require("steelyard.answers.changes.lines").of
 local loading = require "steelyard.car.loading"
+local match = require "steelyard.answers.changes.match"
 local notes = require "steelyard.answers.notes"
 local quantities = require "steelyard.reference.quantities"
 local shares = require "steelyard.answers.changes.shares"
@@ -162,9 +162,17 @@ local function totals_of(rows, before, after)
   return sums, total
 end
 
-local function all_notes(work, sd)
+-- How far the whole change is known: what both cars state the same is one error of both and goes out.
+local function uncertainties(work)
+  local old, new, sd = work.old, work.new, {}
+  local list = core.change("balance", {now = old.now, geometry = old.geometry}, {now = new.now, geometry = new.geometry},
+    shares.quantities, match.pairing(work))
+  for i, name in ipairs(shares.quantities) do sd["d_" .. name] = list[i] end
+  return sd
+end
+
+local function all_notes(work)
   local list = {"each line has its effect on the mean of the two cars: lines add up to the change, in any order"}
-  if not sd then list[#list + 1] = "the doubt of the change is not known: these two cars cannot be matched error by error" end
   if #work.not_aboard > 0 then list[#list + 1] = "changed but not aboard: " .. table.concat(work.not_aboard, ", ") end
   for i, c in ipairs{work.old, work.new} do
     local b = core.balance(c.now, c.geometry)
@@ -185,7 +193,6 @@ function changes.of(old, new, options)
   check_options(options)
   local old_car, old_label = changes.car(old, options.state)
   local new_car, new_label = changes.car(new, options.state)
-  old_car, new_car = doubt.with_all_scales(old_car, new_car)
   local a, b = carlib.inside(old_car), carlib.inside(new_car)
   same_state(a, b)
   local before, after = answers_of(a), answers_of(b)
@@ -193,10 +200,10 @@ function changes.of(old, new, options)
   local rows = rows_of(work, before)
   local sums, total = totals_of(rows, before, after)
   if options.by then sort_rows(rows, options.by) end
-  local sd = doubt.of(work)
+  local sd = uncertainties(work)
   local title = b.shared.spec.title
   return figures.keep(setmetatable({rows = rows, sums = sums, total = total, before = before, after = after, questions = work.questions,
-    sd = sd or {}, notes = all_notes(work, sd), state = loading.title(b),
+    sd = sd, notes = all_notes(work), state = loading.title(b),
     heading = ("%s, %s: %s, then %s"):format(title, loading.title(b), old_label, new_label)}, Changes), b)
 end
 

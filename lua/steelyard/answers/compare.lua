@@ -63,7 +63,7 @@ local function put_failure(asked, set, why, found)
 end
 
 -- What a set answers of car i: values, and standard uncertainties of the first car's own answers, of the others' changes against it.
-local function answer_from_set(cars, i, set, asked, found, values, sds, first)
+local function answer_from_set(cars, i, set, asked, found, values, sds, first, pairing)
   local names, shown = asked_of_set(cars[i].geometry, set, asked)
   if #names == 0 then return end
   local car = asking.car(cars[i], set)
@@ -75,7 +75,7 @@ local function answer_from_set(cars, i, set, asked, found, values, sds, first)
   put(shown, list, values[i])
   if i == 1 then return put(shown, of_first, sds[1]) end
   local both, both_shown = in_both(names, shown, values[1], values[i])
-  if #both > 0 then put(both_shown, asking.changes(set, first[set], car, both), sds[i]) end
+  if #both > 0 then put(both_shown, asking.changes(set, first[set], car, both, pairing), sds[i]) end
 end
 
 -- Quantities with a module of their own, for car i: value, doubt and verdict of each. Cars from one file share the errors of
@@ -97,17 +97,25 @@ local function answer_elsewhere(cars, i, asked, found, values, doubts)
   end
 end
 
+-- Which lines of two cars are the same: those of one file know it.
+local function pairing_of(first, c)
+  if first.shared == c.shared then return nil end
+  local match = require "steelyard.answers.changes.match"
+  return match.pairing(match.of(first, c, {}))
+end
+
 -- name -> value for each car, the standard uncertainties (of the first car's own answers, of the others' changes against it), and what
 -- verdicts were found
 local function answers_of(cars, asked, sheets)
   local values, sds, found, first = {}, {}, {}, {}
-  for i in ipairs(cars) do
+  for i, c in ipairs(cars) do
     values[i], sds[i], found[i] = {}, {}, {}
     for _, q in ipairs(asked) do
       if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
       if q.name == "mass_with_growth" then values[i][q.name] = growth.total(c, sheets[i].mass) end
     end
-    for _, set in ipairs(asking.sets) do answer_from_set(cars, i, set, asked, found, values, sds, first) end
+    local pairing = pairing_of(cars[1], c)
+    for _, set in ipairs(asking.sets) do answer_from_set(cars, i, set, asked, found, values, sds, first, pairing) end
     answer_elsewhere(cars, i, asked, found, values, sds)
   end
   return values, sds, found

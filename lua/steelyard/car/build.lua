@@ -199,13 +199,11 @@ local function instruments(spec)
   return list, numbers
 end
 
---- shared, geometry, ledger for a whole file. scale_numbers: name -> number in the list of instruments, where it is not the first of
--- that name.
-function build.car(spec, scale_numbers)
+--- shared, geometry, ledger for a whole file.
+function build.car(spec)
   local geometry = build.geometry(spec, spec.axles)
   local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles), known = {}}
   local scales, numbers = instruments(spec)
-  for name, number in pairs(scale_numbers or {}) do numbers[name] = number end
   local context = build.context(spec, shared.records, shared.carriers, numbers)
   shared.context = context
   local builder = core.builder(geometry, nil, nil, scales)

@@ -8,9 +8,9 @@ local car = {is = contents.is_car, inside = contents.inside}
 local Car, inside = contents.Car, contents.inside
 Car.__index = car
 
---- A car from what a file says. scale_numbers: as in build.car.
-function car.new(spec, scale_numbers)
-  local shared, geometry, ledger = build.car(spec, scale_numbers)
+--- A car from what a file says.
+function car.new(spec)
+  local shared, geometry, ledger = build.car(spec)
   shared.filed = ledger
   local c = contents.new{shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger,
                         structure = contents.new_structure()}

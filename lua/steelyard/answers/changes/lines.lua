@@ -6,45 +6,11 @@
 local core = require "steelyard.core"
 local build = require "steelyard.car.build"
 local frame = require "steelyard.answers.changes.frame"
-local resolve = require "steelyard.car.resolve"
+local match = require "steelyard.answers.changes.match"
 local shares = require "steelyard.answers.changes.shares"
 local words = require "steelyard.answers.changes.words"
 
 local changes_lines = {}
-
--- ---- matching -----------------------------------------------------------------------------------------------------------
-
--- What is asked about as renamed and was answered with yes: the new path for an old one.
-local function new_path(renamed, path)
-  for old, new in pairs(renamed) do
-    if path == old then return new end
-    if path:sub(1, #old + 1) == old .. "/" then return new .. path:sub(#old + 1) end
-  end
-  return path
-end
-
-local function call_anew(entry, renamed)
-  local path = new_path(renamed, entry.path)
-  if path == entry.path then return end
-  entry.path, entry.parent, entry.was_called = path, path:match "^(.*)/[^/]*$", entry.path
-end
-
--- Entries in file order: {path, parent, item, route, node, form, aboard, index}, also by path.
-local function entries_of(c, renamed)
-  local list, by_path, trail = {}, {}, {}
-  for _, item in ipairs(c.now:items(false)) do
-    local depth = #item.route // 4
-    local path = depth > 1 and trail[depth - 1] .. "/" .. item.name or item.name
-    trail[depth] = path
-    local index = #list + 1
-    local entry = {path = path, parent = trail[depth - 1], item = item, route = item.route, node = c.shared.records[item.record],
-                   form = item.form, aboard = item.aboard, index = index}
-    if next(renamed) then call_anew(entry, renamed) end
-    list[index] = entry
-    by_path[entry.path] = entry
-  end
-  return list, by_path
-end
 
 -- ---- where things are ------------------------------------------------------------------------------------------------------
 
@@ -69,16 +35,6 @@ local function in_new_axes(work)
   end
 end
 
--- Shifts smaller than this are rounding: the ledger keeps a picometre, the sums of a few frames lose some of them.
-local SAME_MM = 1e-7
-
-local function shift_between(from, to)
-  local by = {to[1] - from[1], to[2] - from[2], to[3] - from[3]}
-  for _, d in ipairs(by) do
-    if math.abs(d) > SAME_MM then return by end
-  end
-end
-
 -- Turn and shift a group of the old car to where the new one has it. Returns the ledger and what was done, in words.
 local function move_group(ledger, was, is, now, geometry)
   local said = {}
@@ -86,7 +42,7 @@ local function move_group(ledger, was, is, now, geometry)
     ledger = ledger:put(was.route, geometry, {turned = is.node.turned or {nose_up = 0}})
     said[1] = "turned"
   end
-  local by = shift_between({ledger:origin(was.route)}, {now:origin(is.route)})
+  local by = match.shift_between({ledger:origin(was.route)}, {now:origin(is.route)})
   if by then
     ledger = ledger:shift(was.route, by[1], by[2], by[3])
     said[#said + 1] = words.moved(by)
@@ -111,22 +67,10 @@ local function piece(ledger, entry)
   return entry.form == "pair" and ledger:item(entry.route .. string.pack("=I4", 0)) or ledger:item(entry.route)
 end
 
--- A group without a place lies at the file's zero. In files with zeros elsewhere that says nothing: its parts are looked at one by
--- one.
-local function has_place(node)
-  local at = node.at
-  return at ~= nil and not (at[1] == 0 and at[2] == 0 and at[3] == 0)
-end
-
-local function groups_compare(work, was, is)
-  if not work.restated or has_place(was.node) and has_place(is.node) then return true end
-  return not shift_between(frame.zero_of(work.old), frame.zero_of(work.new))
-end
-
 local function move_groups(work)
   for _, is in ipairs(work.new_list) do
     local was = work.old_by_path[is.path]
-    if is.form == "group" and was and was.form == "group" and groups_compare(work, was, is) then
+    if is.form == "group" and was and was.form == "group" and match.groups_compare(work, was, is) then
       local before = was.aboard and shares.sums(work.ledger, was.route)
       local ledger, said = move_group(work.ledger, was, is, work.new.now, work.new.geometry)
       if ledger ~= work.ledger then
@@ -290,19 +234,12 @@ local function ask(work)
   end
 end
 
---- old, new: insides of two cars. Gives {lines, questions, not_aboard (paths changed but not aboard), placed (the old ledger in the new
--- frame), ledger (the same with all groups moved), old_list, new_list, old_by_path, new_by_path}; a line is {part, kinds, happened,
--- change (five sums), was, is, question}. restated: the files measure along other axes or from another zero.
+--- old, new: insides of two cars. Gives what match.of does, and {lines, questions, not_aboard (paths changed but not aboard), placed (the
+-- old ledger in the new frame), ledger (the same with all groups moved)}; a line is {part, kinds, happened, change (five sums), was, is,
+-- question}.
 function changes_lines.of(old, new, renamed)
-  local work = {old = old, new = new, lines = {}, questions = {}, not_aboard = {}}
-  local full = {}
-  for path, as in pairs(renamed) do
-    full[resolve.path(old.now, resolve.parts(old, path).routes[1])] = resolve.path(new.now, resolve.parts(new, as).routes[1])
-  end
-  work.old_list, work.old_by_path = entries_of(old, full)
-  work.new_list, work.new_by_path = entries_of(new, {})
-  work.shift = frame.shift(old, new, work.old_list, work.new_by_path)
-  work.restated = frame.restated(old, new, work.shift)
+  local work = match.of(old, new, renamed)
+  work.lines, work.questions, work.not_aboard = {}, {}, {}
   in_new_axes(work)
   work.placed = in_new_frame(work)
   work.ledger = work.placed
