@@ -2,12 +2,9 @@
 
 #include "statics/balance.h"
 
-typedef struct balance_state {
-  sy_balance balance;
-} balance_state;
-_Static_assert(sizeof(balance_state) <= sizeof(sy_answer_state), "the room for states");
+_Static_assert(sizeof(sy_balance) <= sizeof(sy_answer_state), "the room for states");
 
-static const sy_balance *of(const void *state) { return &((const balance_state *)state)->balance; }
+static const sy_balance *of(const void *state) { return state; }
 
 static double value(const void *state, int at) { return of(state)->value[at]; }
 
@@ -74,7 +71,7 @@ static const sy_answer_row rows[] = {
 static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
                        bool runs, void *state, sy_error *err) {
   (void)drawn, (void)base, (void)runs;
-  return sy_balance_make(now, &car->vehicle, &car->map, &((balance_state *)state)->balance, err);
+  return sy_balance_make(now, &car->vehicle, &car->map, state, err);
 }
 
 const sy_answer_set *sy_balance_answers(void) {

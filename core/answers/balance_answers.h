@@ -2,7 +2,7 @@
 **
 ** Units, frame and source as there. cg_behind counts from the front axle, backward; height and yaw_inertia are cg.z and inertia.zz.
 ** Wheel loads of four wheels are those of the cross share that the vehicle is set to: its uncertainty is SY_STATED_CROSS_SHARE.
-** Sensitivities are all in closed form.
+** Sensitivities are all in closed form. The solved state is a sy_balance.
 */
 #ifndef SY_ANSWERS_BALANCE_ANSWERS_H
 #define SY_ANSWERS_BALANCE_ANSWERS_H

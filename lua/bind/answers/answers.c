@@ -20,18 +20,6 @@ typedef struct shown {
   double offset;
 } shown;
 
-/* What workshops read: kg on a scale, mm, degrees, percent. */
-static double in_workshop_units(sy_unit unit) {
-  switch (unit) {
-  case SY_UNIT_FRACTION: return 100.0;
-  case SY_UNIT_NEWTON: return SYL_PER_KG;
-  case SY_UNIT_METRE: return 1e3;
-  case SY_UNIT_METRE_3: return 1.0 / SY_LITRE;
-  case SY_UNIT_RADIAN: return 1.0 / SY_DEGREE;
-  default: return 1.0;
-  }
-}
-
 /* The rest of a name behind its prefix, or NULL. */
 static const char *behind(const char *name, const char *prefix) {
   const size_t n = strlen(prefix);
@@ -106,12 +94,12 @@ static bool find(lua_State *L, int geometry, const sy_answer_set *set, const cha
     if (find_in_axes(g, set, name, out)) return true;
     if (behind(name, "axle.") != NULL || behind(name, "unsprung.axle.") != NULL) {
       if (!find_of_axle(L, geometry, set, name, out)) return false;
-      out->asked.scale = in_workshop_units(set->row[out->asked.row].unit);
+      out->asked.scale = syl_in_workshop_units(set->row[out->asked.row].unit);
       return true;
     }
   }
   if (!sy_answer_find(set, &g->vehicle, name, &out->asked)) return false;
-  out->asked.scale = in_workshop_units(set->row[out->asked.row].unit);
+  out->asked.scale = syl_in_workshop_units(set->row[out->asked.row].unit);
   return true;
 }
 
@@ -167,7 +155,7 @@ static int ask_all(lua_State *L, const sy_answer_set *set, const syl_asked *a, b
   sy_error err;
   for (int i = 0; i < count && i < SY_MOST_ASKED; i++) {
     asked[i] = sy_answer_nth(set, &a->g->vehicle, i);
-    asked[i].scale = in_workshop_units(set->row[asked[i].row].unit);
+    asked[i].scale = syl_in_workshop_units(set->row[asked[i].row].unit);
   }
   if (sy_answers_ask(set, &a->car, asked, count, value, with_sd ? sd : NULL, &err) != SY_OK)
     return syl_raise(L, &err);

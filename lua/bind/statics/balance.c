@@ -7,7 +7,9 @@
 
 #include <lauxlib.h>
 #include <math.h>
+#include <string.h>
 
+#include "answers/balance_answers.h"
 #include "base/units.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
@@ -186,9 +188,44 @@ static void put_counts(const sheet *s) {
   put_count(s->L, s->result, KEY_unknown, s->t->unknown);
 }
 
+/* ---- rows of the set of answers that have no key above --------------------------------------------------------------- */
+
+/* Has the sheet its own way to that row, or does it go by axes, axles or wheels? */
+static bool is_known(const sy_answer_row *row) {
+  bool known = row->per != SY_PER_CAR || strchr(row->name, '.') != NULL;
+  for (int k = 1; k < KEY_COUNT && !known; k++) known = strcmp(key_text[k], row->name) == 0;
+  return known;
+}
+
+enum { MOST_MORE = 16 };
+
+/* Pushes their names; `rows` gets where they stand. */
+static int push_more(lua_State *L, int *rows) {
+  const sy_answer_set *set = sy_balance_answers();
+  int n = 0;
+  for (int r = 0; r < set->rows; r++) {
+    if (is_known(&set->row[r])) continue;
+    luaL_checkstack(L, 1, NULL);
+    lua_pushstring(L, set->row[r].name);
+    rows[n++] = r;
+  }
+  return n;
+}
+
+/* An answer that was added to the set is in the sheet too. */
+static void put_more(const sheet *s) {
+  const sy_answer_set *set = sy_balance_answers();
+  const int *const rows = lua_touserdata(s->L, lua_upvalueindex(KEY_COUNT));
+  for (int i = 0; i < MOST_MORE && rows[i] >= 0; i++) {
+    const sy_answer_row *row = &set->row[rows[i]];
+    put(s->L, s->result, (key)(KEY_COUNT + 1 + i),
+        row->value(s->b, row->at) * syl_in_workshop_units(row->unit));
+  }
+}
+
 /* core.balance(ledger, geometry) -> result with sd, all fields of the page but state, notes and corner_basis.
-** Loads in kg, shares in percent, places in mm and file axes. The doubts of inertia and of what is carried are left to
-** core.doubts. */
+** Loads in kg, shares in percent, places in mm and file axes. The uncertainties of inertia and of what is carried are left to
+** core.ask. */
 static int l_balance(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   const syl_geometry *g = syl_check_geometry(L, 2);
@@ -215,6 +252,7 @@ static int l_balance(lua_State *L) {
   put_lifted(&s);
   put_carried(&s);
   put_counts(&s);
+  put_more(&s);
   lua_settop(L, s.result);
   return 1;
 }
@@ -222,6 +260,9 @@ static int l_balance(lua_State *L) {
 void syl_open_balance(lua_State *L) {
   luaL_checkstack(L, KEY_COUNT, NULL);
   for (int k = 1; k < KEY_COUNT; k++) lua_pushstring(L, key_text[k]);
-  lua_pushcclosure(L, l_balance, KEY_COUNT - 1);
+  int *const rows = lua_newuserdatauv(L, MOST_MORE * sizeof *rows, 0);
+  for (int i = 0; i < MOST_MORE; i++) rows[i] = -1;
+  const int more = push_more(L, rows);
+  lua_pushcclosure(L, l_balance, KEY_COUNT + more);
   lua_setfield(L, -2, "balance");
 }

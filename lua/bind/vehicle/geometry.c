@@ -183,6 +183,17 @@ static int l_left_handed(lua_State *L) {
 
 /* ---- along the file's axes ------------------------------------------------------------------------------------------ */
 
+double syl_in_workshop_units(sy_unit unit) {
+  switch (unit) {
+  case SY_UNIT_FRACTION: return 100.0;
+  case SY_UNIT_NEWTON: return SYL_PER_KG;
+  case SY_UNIT_METRE: return 1e3;
+  case SY_UNIT_METRE_3: return 1.0 / SY_LITRE;
+  case SY_UNIT_RADIAN: return 1.0 / SY_DEGREE;
+  default: return 1.0;
+  }
+}
+
 syl_along syl_file_axis(const sy_axes *axes, int letter) {
   const double origin[3] = {axes->origin.x, axes->origin.y, axes->origin.z};
   for (int iso = 0; iso < 3; iso++)

@@ -33,6 +33,9 @@ typedef struct syl_shown {
   double scale, offset;
 } syl_shown;
 
+/* What workshops read of an answer in that unit: kg on a scale, mm, degrees, percent. A factor. */
+double syl_in_workshop_units(sy_unit unit);
+
 const syl_geometry *syl_check_geometry(lua_State *L, int index);
 
 /* How one of the file's axes (0, 1, 2) runs: along which of the library's, forward or back along it (+1, -1), and the file's coordinate of

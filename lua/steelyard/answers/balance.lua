@@ -6,18 +6,30 @@ local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local quantities = require "steelyard.reference.quantities"
 local results = require "steelyard.reference.results"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local balance = {}
 
--- Doubts that need a pass over all parts are worked out when they are first looked at: field -> the names behind it.
-local late = {yaw_inertia = {"yaw_inertia"}, yaw_index = {"yaw_index"}, inertia = {}, sprung = {}, unsprung = {}}
-for _, key in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do table.insert(late.inertia, "inertia." .. key) end
+-- Uncertainties that core.balance does not give are worked out when they are first looked at, most need a pass over all parts: field ->
+-- the names behind it. They are all the quantities that the core has of a balance but these.
+local late, late_sds = {}, {}
+local early = {}
+for word in ("mass height cg cg_behind cg_left front rear left right front_share left_share cross_share diagonal_ratio axle "
+  .. "lf rf lr rr f r"):gmatch "%S+" do early[word] = true end
+local function add_late(name)
+  local field = name:match "^[^.]+"
+  if early[field] then return end
+  if not late[field] then late[field], late_sds[#late_sds + 1] = {}, field end
+  table.insert(late[field], name)
+end
+for _, q in ipairs(quantities.list) do
+  if q.set == "balance" then add_late(q.name) end
+end
 for _, part in ipairs{"sprung", "unsprung"} do
-  table.insert(late[part], part .. ".mass")
-  for _, letter in ipairs{"x", "y", "z"} do table.insert(late[part], part .. ".cg." .. letter) end
+  for _, letter in ipairs{"x", "y", "z"} do add_late(part .. ".cg." .. letter) end
 end
 
 local function work_out(sd, c, field, b)
@@ -45,7 +57,7 @@ end
 
 local function all_doubts(sd)
   local from = getmetatable(sd)
-  for _, field in ipairs{"yaw_inertia", "yaw_index", "inertia", "sprung", "unsprung"} do
+  for _, field in ipairs(late_sds) do
     if not rawget(sd, field) then work_out(sd, from.car, field, from.balance) end
   end
   return next, sd, nil

@@ -36,12 +36,9 @@ end
 
 local quantity = quantities.limited
 
-local grows = {mass = "mass", mass_with_growth = "mass", yaw_inertia = "inertia", yaw_index = "inertia", ["inertia.xx"] = "inertia",
-               ["inertia.yy"] = "inertia", ["inertia.zz"] = "inertia"}
-
 -- Why more may come, or nil.
 local function at_least(b, name)
-  local kind = grows[name]
+  local kind = quantity(name).grows
   if kind and b.unknown > 0 then return b.unknown == 1 and "a mass is unknown" or ("%d masses are unknown"):format(b.unknown) end
   if kind == "inertia" and b.points > 0 then
     return ("%d of %d parts %s no shape"):format(b.points, b.parts, b.points == 1 and "has" or "have")

@@ -112,7 +112,7 @@ local function answers_of(cars, asked, sheets)
     values[i], sds[i], found[i] = {}, {}, {}
     for _, q in ipairs(asked) do
       if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
-      if q.name == "mass_with_growth" then values[i][q.name] = growth.total(c, sheets[i].mass) end
+      if q.name == "mass_with_growth" then values[i][q.name] = growth.total(cars[i], sheets[i].mass) end
     end
     local pairing = pairing_of(cars[1], c)
     for _, set in ipairs(asking.sets) do answer_from_set(cars, i, set, asked, found, values, sds, first, pairing) end

@@ -12,12 +12,13 @@
 --             {value =, errors = {[input] = effect of one standard uncertainty of it}, verdict = "pass <7" or nil, notes = list};
 --             where the car cannot stand so, `fails` says why and there is no value
 -- optional  true when a balance may have none
+-- grows     "mass" or "inertia": while masses are unknown or parts have no shape it is "at least", for only more can come
 -- words     true when the answer is a text, for tables only
 
 local list = {
-  {"mass", "mass", "kg", 1, "total of everything aboard", change = 2},
+  {"mass", "mass", "kg", 1, "total of everything aboard", change = 2, grows = "mass"},
   {"mass_with_growth", "mass with growth", "kg", 1, "the same with the growth allowances of parts: their own, else by basis",
-   from = "balance"},
+   from = "balance", grows = "mass"},
   {"front", "front", "kg", 1, "load on the first axle", change = 2},
   {"rear", "rear", "kg", 1, "load on all other axles", change = 2},
   {"left", "left", "kg", 1, "load on the left wheels, a wheel on the centre line counting half", change = 2},
@@ -38,11 +39,11 @@ local list = {
   {"height", "CG height", "mm", 0, "centre of gravity above the ground", change = 1},
   {"cg_behind", "CG behind front axle", "mm", 0, "fore-aft place of the centre of gravity, whatever the file's axes", change = 1},
   {"cg_left", "CG left of centre", "mm", 0, "sideways place of the centre of gravity, left positive, whatever the file's axes", change = 1},
-  {"yaw_inertia", "yaw inertia", "kg m2", 0, "moment of inertia about the upright axis through the CG", change = 1},
-  {"yaw_index", "yaw index k2/(ab)", "", 3, "yaw inertia / (mass x CG to front axle x CG to rear axle)"},
-  {"inertia.xx", "inertia xx", "kg m2", 1, "about the file's x through the CG"},
-  {"inertia.yy", "inertia yy", "kg m2", 1, "about the file's y through the CG"},
-  {"inertia.zz", "inertia zz", "kg m2", 1, "about the file's z through the CG"},
+  {"yaw_inertia", "yaw inertia", "kg m2", 0, "moment of inertia about the upright axis through the CG", change = 1, grows = "inertia"},
+  {"yaw_index", "yaw index k2/(ab)", "", 3, "yaw inertia / (mass x CG to front axle x CG to rear axle)", grows = "inertia"},
+  {"inertia.xx", "inertia xx", "kg m2", 1, "about the file's x through the CG", grows = "inertia"},
+  {"inertia.yy", "inertia yy", "kg m2", 1, "about the file's y through the CG", grows = "inertia"},
+  {"inertia.zz", "inertia zz", "kg m2", 1, "about the file's z through the CG", grows = "inertia"},
   {"inertia.xy", "inertia xy", "kg m2", 1, "tensor entry, minus the integral of x y dm"},
   {"inertia.xz", "inertia xz", "kg m2", 1, "tensor entry, minus the integral of x z dm"},
   {"inertia.yz", "inertia yz", "kg m2", 1, "tensor entry, minus the integral of y z dm"},
@@ -74,7 +75,7 @@ local list = {
 local quantities = {list = {}, by_name = {}, names = {}, numbers = {}}
 for i, q in ipairs(list) do
   local entry = {name = q[1], label = q[2], unit = q[3], decimals = q[4], meaning = q[5], change = q.change or q[4],
-                 from = q.from, set = q.set or not q.from and "balance" or nil, words = q.words, optional = q.optional}
+                 from = q.from, set = q.set or not q.from and "balance" or nil, words = q.words, optional = q.optional, grows = q.grows}
   if entry.set then entry.answer = entry.set == "balance" and entry.name or entry.name:match "%.(.*)$" end
   quantities.list[i], quantities.by_name[q[1]], quantities.names[i] = entry, entry, q[1]
   if not q.words then table.insert(quantities.numbers, q[1]) end -- what a limit may be on

@@ -21,7 +21,12 @@ local function change_text(row, i)
   return shown
 end
 
-local at_least = {yaw_inertia = true, yaw_index = true}
+-- More can only come while parts have no shape.
+local function grows(name)
+  local q = quantities.by_name[name]
+  return q and q.grows == "inertia"
+end
+
 -- printed with the word that fits the first car instead of a sign
 local worded = {cg_left = "CG right of centre", cg_behind = "CG ahead of front axle"}
 
@@ -52,7 +57,7 @@ function Compare.__tostring(result)
       local verdict = row.verdicts and row.verdicts[i]
       local shown = type(value) == "string" and value or text.fixed(value, row.decimals)
       if i == 1 and type(value) == "number" and row.sd[1] > 0 then shown = text.plus_minus(value, row.sd[1], row.decimals) end
-      if i == 1 and value ~= "unknown" and at_least[row.name] and result.at_least[1] then
+      if i == 1 and value ~= "unknown" and grows(row.name) and result.at_least[1] then
         shown = "at least " .. text.fixed(value, row.decimals)
       end
       if i > 1 and row.words and value == row.values[1] and value ~= "unknown" then shown = "same" end

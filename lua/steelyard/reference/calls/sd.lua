@@ -3,12 +3,19 @@
 -- {[result] = paths}: words as in calls.lua, "?" where it may be missing; types and units are those of the fields of the same names.
 -- WHEELS: of the load of each wheel. A list has the words first and then fields of its own, as in calls.lua.
 
+-- All that the core has of a balance, but for the wheels.
+local function of_balance()
+  local wheels, words = {lf = true, rf = true, lr = true, rr = true, f = true, r = true}, {}
+  for _, q in ipairs(require("steelyard.reference.quantities").list) do
+    if q.set == "balance" and not wheels[q.name] then words[#words + 1] = q.name .. (q.optional and "? " or " ") end
+  end
+  return table.concat(words)
+end
+
 local loads = "mass front rear left right front_share left_share cross_share? diagonal_ratio?"
 
 return {
-  balance = "mass front rear left right front_share left_share cross_share? diagonal_ratio? cg.x cg.y cg.z height cg_behind cg_left "
-    .. "yaw_inertia yaw_index inertia.xx inertia.yy inertia.zz inertia.xy inertia.xz inertia.yz sprung.mass sprung.cg.x? sprung.cg.y? "
-    .. "sprung.cg.z? unsprung.mass unsprung.cg.x? unsprung.cg.y? unsprung.cg.z? axle WHEELS",
+  balance = of_balance() .. "sprung.cg.x? sprung.cg.y? sprung.cg.z? unsprung.cg.x? unsprung.cg.y? unsprung.cg.z? axle WHEELS",
   corners = loads .. " WHEELS",
   perches = {"cross_share? WHEELS", {"mass?", "number", "kg", "of the loads then"}, {"front?", "number", "kg", "the same"},
     {"rear?", "number", "kg", "the same"}, {"left?", "number", "kg", "the same"}, {"right?", "number", "kg", "the same"},
