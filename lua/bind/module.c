@@ -14,8 +14,9 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_fail(L);
   syl_open_constants(L);
   syl_open_text(L);
-  syl_open_reading(L);
-  syl_open_entry(L);
+  syl_open_file_number(L);
+  syl_open_record(L);
+  syl_open_item_reader(L);
   syl_open_csv(L);
   syl_open_sandbox(L);
   syl_open_write_file(L);

@@ -133,17 +133,21 @@ static uint64_t read_number(const char *bytes) {
          (uint64_t)b[4] << 32 | (uint64_t)b[5] << 40 | (uint64_t)b[6] << 48 | (uint64_t)b[7] << 56;
 }
 
-/* The check word of steelyard/precompile.lua. The multiplier is odd, so that a step is one to one: the golden ratio's 64 bits. */
+/* The multiplier is odd, so that a step is one to one: the golden ratio's 64 bits. */
+static inline uint64_t step(uint64_t sum, uint64_t number) {
+  sum = (sum ^ number) * 0x9E3779B97F4A7C15u;
+  return sum ^ sum >> 32;
+}
+
+/* The check word of command/precompile.lua. */
 static uint64_t check_word(const char *bytes, size_t size) {
+  const char *const end = bytes + size / NUMBER * NUMBER;
   uint64_t sum = size;
-  size_t at = 0;
-  for (; at < size; at += NUMBER) {
-    char last[NUMBER] = {0};
-    if (size - at < NUMBER) memcpy(last, bytes + at, size - at);
-    sum = (sum ^ read_number(size - at < NUMBER ? last : bytes + at)) * 0x9E3779B97F4A7C15u;
-    sum ^= sum >> 32;
-  }
-  return sum;
+  for (; bytes < end; bytes += NUMBER) sum = step(sum, read_number(bytes));
+  if (size % NUMBER == 0) return sum;
+  char last[NUMBER] = {0};
+  memcpy(last, bytes, size % NUMBER);
+  return step(sum, read_number(last));
 }
 
 /* Is the list whole? Else the archive counts as empty. */

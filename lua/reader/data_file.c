@@ -14,8 +14,17 @@ enum {
   DEEPEST = 60,        /* tables and words in one another */
   GATHERED = 16,       /* entries that are counted before their table is made */
   ROOM = 12,           /* stack for one value, without its entries */
-  LONGEST_NUMBER = 64  /* bytes */
+  LONGEST_NUMBER = 64, /* bytes */
+  MOST_WORDS = 64
 };
+
+/* What a word makes. */
+typedef enum sort { ITEM, SHAPE, SD, WITHIN, UNKNOWN, NONE } sort;
+
+typedef struct known_word {
+  const char *name;
+  sort is;
+} known_word;
 
 typedef struct reader {
   lua_State *L;
@@ -23,9 +32,10 @@ typedef struct reader {
   syl_token at;     /* not used up yet */
   syl_token before; /* the last one used up */
   int depth;
-  int made;               /* stack index of the list of items */
-  lua_Integer items;      /* in it */
-  int sorts;              /* stack index of {[word] = sort} */
+  int made;          /* stack index of the list of items */
+  lua_Integer items; /* in it */
+  int words;         /* that there are */
+  known_word word[MOST_WORDS];
   int item, shape, doubt; /* stack indices of metatables */
 } reader;
 
@@ -283,22 +293,33 @@ static bool doubt(reader *r, bool limits) {
   return true;
 }
 
-typedef enum sort { ITEM, SHAPE, SD, WITHIN, UNKNOWN, NONE } sort;
-
-/* The sort of the word on top of the stack. */
-static sort sort_of(const reader *r) {
+static sort sort_called(const char *name) {
   static const struct {
     const char *name;
     sort is;
   } sorts[] = {{"item", ITEM}, {"shape", SHAPE}, {"sd", SD}, {"within", WITHIN}, {"unknown", UNKNOWN}};
+  for (size_t i = 0; i < sizeof sorts / sizeof *sorts; i++)
+    if (strcmp(name, sorts[i].name) == 0) return sorts[i].is;
+  return NONE;
+}
+
+/* The words of {[word] = sort} at `sorts` that mean something here; they live as long as it. One too many is left to the sandbox. */
+static void take_words(reader *r, int sorts) {
   lua_State *L = r->L;
-  sort found = NONE;
-  lua_pushvalue(L, -1);
-  if (lua_rawget(L, r->sorts) == LUA_TSTRING)
-    for (size_t i = 0; i < sizeof sorts / sizeof *sorts; i++)
-      if (strcmp(lua_tostring(L, -1), sorts[i].name) == 0) found = sorts[i].is;
-  lua_pop(L, 1);
-  return found;
+  lua_pushnil(L);
+  while (lua_next(L, sorts)) {
+    if (lua_type(L, -2) == LUA_TSTRING && lua_type(L, -1) == LUA_TSTRING && r->words < MOST_WORDS) {
+      const sort is = sort_called(lua_tostring(L, -1));
+      if (is != NONE) r->word[r->words++] = (known_word){lua_tostring(L, -2), is};
+    }
+    lua_pop(L, 1);
+  }
+}
+
+static sort sort_of(const reader *r) {
+  for (int i = 0; i < r->words; i++)
+    if (reads(r, r->word[i].name)) return r->word[i].is;
+  return NONE;
 }
 
 /* true, false, or a word: what it makes. */
@@ -310,12 +331,12 @@ static bool named_value(reader *r) {
     advance(r);
     return true;
   }
-  lua_pushlstring(L, r->lex.text + r->at.text.start, (size_t)r->at.text.length);
   const sort is = sort_of(r);
+  if (is == ITEM || is == SHAPE)
+    lua_pushlstring(L, r->lex.text + r->at.text.start, (size_t)r->at.text.length);
   advance(r);
   if (is == ITEM) return item(r, line);
   if (is == SHAPE) return shape(r, line);
-  lua_pop(L, 1);
   if (is == SD || is == WITHIN) return doubt(r, is == WITHIN);
   if (is != UNKNOWN) return false;
   lua_createtable(L, 0, 0);
@@ -361,11 +382,11 @@ bool syl_read_data(lua_State *L, const char *bytes, size_t size, int sorts) {
   luaL_checkstack(L, ROOM, NULL);
   reader r = {.L = L,
               .lex = {bytes, bytes, bytes + size, 1, false},
-              .sorts = sorts,
               .made = top + 2,
               .item = top + 3,
               .shape = top + 4,
               .doubt = top + 5};
+  take_words(&r, sorts);
   lua_createtable(L, 0, 2);
   lua_newtable(L);
   syl_push_marked(L, "item");

@@ -46,7 +46,7 @@ function readers.axes(ctx, owner, key, value, _, out)
     elseif line_of[value[letter]] then
       axes[letter] = value[letter]
     else
-      readers.choice(ctx, inside, letter, value[letter], {words = directions}, axes)
+      readers.choice(ctx, inside, letter, value[letter], {words = directions})
     end
     local way = axes[letter]
     if way and taken[line_of[way]] then

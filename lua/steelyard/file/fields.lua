@@ -1,11 +1,14 @@
 --- The fields of file/language.lua by kind and name, as they are looked up.
 --
--- kinds[kind] = rows; names[kind] the names in order; by_name[kind][name] = row; always[kind] the rows that are required or have a
--- default, nil without any. Each kind is made when it is first read: most files have few of them.
+-- kinds[kind] = rows; names[kind] the names in order; by_name[kind][name] = row; record[kind] = what core.read_record reads by. Each kind
+-- is made when it is first read: most files have few of them.
 
+local core = require "steelyard.core"
 local language = require "steelyard.file.language"
+local most = require "steelyard.file.most"
 
-local fields = {kinds = {}, names = {}, by_name = {}, always = {}}
+local fields = {kinds = {}, names = {}, by_name = {}, record = {}}
+local limits = {length = language.MOST_LENGTH, pieces = most.count, text = most.text, texts = most.entries}
 
 local function add_kind(kind)
   local list, names, by_name, always = language.kinds[kind](), {}, {}, {}
@@ -13,12 +16,13 @@ local function add_kind(kind)
     local row = list[i]
     local options = row[3]
     names[i], by_name[row[1]] = row[1], row
-    if options and (options.required or options.default ~= nil) then always[#always + 1] = row end
+    if options and (options.required or options.default ~= nil) then always[#always + 1] = i end
   end
-  fields.kinds[kind], fields.names[kind], fields.by_name[kind], fields.always[kind] = list, names, by_name, always
+  fields.kinds[kind], fields.names[kind], fields.by_name[kind] = list, names, by_name
+  fields.record[kind] = core.record_kind(list, always, language.field_units, limits)
 end
 
-for _, of in ipairs{"kinds", "names", "by_name", "always"} do
+for _, of in ipairs{"kinds", "names", "by_name", "record"} do
   setmetatable(fields[of], {__index = function(t, kind)
     if not language.kinds[kind] then return nil end
     add_kind(kind)

@@ -1,7 +1,7 @@
 --- The language of a vehicle file: its words, units, shapes, kinds, fields and ranges, each stated here and nowhere else.
 --
 -- This file has the words, units, ranges and readers; the fields of each kind stand in file/language/kinds.lua. Who reads it: the readers
--- of a file in C (core.run_file, core.record_reader, core.item_reader) and in Lua (file/fields.lua, entries.lua), the words of the sandbox
+-- of a file in C (core.run_file, core.read_record, core.item_reader) and in Lua (file/fields.lua, entries.lua), the words of the sandbox
 -- and of scripts (file/vocabulary.lua), the editor stubs and the reference page (reference/docs.lua), and through `make docs` the tables of
 -- vehicles/README.md and luacheck's list of words in .luacheckrc. tests/lua/test_language.lua adds a word and a field to a copy of this
 -- table and finds them in all of these.
@@ -149,7 +149,7 @@ function language.all_kinds()
 end
 
 --- How a field is read: name of the reader -> {module of file/ that has it, type for editors (Lua language server), form in words}. Common
--- values are read in C (core.record_reader); the modules read the others and say what is wrong.
+-- values are read in C (core.read_record); the modules read the others and say what is wrong.
 language.readers = {
   number = {"readers", "steelyard.number", "number"}, mass = {"readers", "steelyard.number|steelyard.unknown", "kg, or `unknown`"},
   whole = {"readers", "steelyard.number", "kg"}, within = {"readers", "number", "mm"},

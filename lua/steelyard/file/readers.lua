@@ -1,5 +1,5 @@
---- Readers of values that every kind of record has: numbers, texts, points, turns. Plain ones are read by core.read_record; what comes
--- here is anything else, right or wrong.
+--- Readers of values that every kind of record has: numbers, texts, points, turns. Those that are right are read by core.read_record; what
+-- comes here is what it left: mostly wrong, and said so.
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
@@ -11,24 +11,9 @@ local entries = require "steelyard.file.entries"
 local readers, wrong, did_you_mean = {}, entries.wrong, entries.did_you_mean
 local type, next, math_type = type, next, math.type
 
-function readers.number(ctx, owner, key, value, options, out)
-  out[key], out[key .. "_sd"] = entries.number(ctx, owner, key, value, options)
-  if user_values.has_limits(value) then out[key .. "_limits"] = true end
-end
-
-function readers.mass(ctx, owner, key, value, options, out)
-  if user_values.is_unknown(value) then
-    out.unknown = true
-  else
-    out.mass, out.mass_sd = entries.number(ctx, owner, key, value, options)
-    out.mass_limits = user_values.has_limits(value)
-  end
-end
-
-function readers.whole(ctx, owner, key, value, options, out)
-  local number, sd = entries.number(ctx, owner, key, value, options)
-  if number then out[key] = {value = number, sd = sd} end
-end
+-- What a number is that core.read_record did not take.
+function readers.number(ctx, owner, key, value, options) entries.number(ctx, owner, key, value, options) end
+readers.mass, readers.whole = readers.number, readers.number
 
 function readers.within(ctx, owner, key, value, options, out)
   out.within = entries.exact(ctx, owner, key, value, options)
@@ -61,34 +46,23 @@ function readers.text(ctx, owner, key, value, _, out)
   out[key] = value
 end
 
-function readers.flag(ctx, owner, key, value, _, out)
-  if type(value) ~= "boolean" then
-    return wrong(ctx, owner, key, "type", ("must be true or false, is %s"):format(user_values.what(value)))
-  end
-  out[key] = value
+-- core.read_record takes all flags, words and counts: what comes here is none.
+
+function readers.flag(ctx, owner, key, value)
+  wrong(ctx, owner, key, "type", ("must be true or false, is %s"):format(user_values.what(value)))
 end
 
-function readers.choice(ctx, owner, key, value, options, out)
+function readers.choice(ctx, owner, key, value, options)
   local words = options.words
-  for i = 1, #words do
-    if words[i] == value then
-      out[key] = value
-      return
-    end
-  end
   local near = type(value) == "string" and core.nearest(value, words)
   wrong(ctx, owner, key, type(value) == "string" and "unknown" or "type",
     ("must be one of \"%s\", is %s"):format(table.concat(words, "\", \""), user_values.what(value)),
     did_you_mean(near))
 end
 
-function readers.count(ctx, owner, key, value, _, out)
-  local count = type(value) == "number" and math.tointeger(value)
-  if not count or count < 1 or count > most.count then
-    return wrong(ctx, owner, key, type(value) == "number" and "range" or "type",
-      ("must be a whole number from 1 to %d, is %s"):format(most.count, user_values.what(value)))
-  end
-  out[key] = count
+function readers.count(ctx, owner, key, value)
+  wrong(ctx, owner, key, type(value) == "number" and "range" or "type",
+    ("must be a whole number from 1 to %d, is %s"):format(most.count, user_values.what(value)))
 end
 
 --- A text or a list of texts, as a list; nil after noting a problem.
@@ -145,36 +119,26 @@ local function check_point(ctx, owner, key, value)
   return false
 end
 
-local function read_coordinate(ctx, owner, key, k, letter, value)
-  local number, sd, message, hint = user_values.number(value, "mm")
-  local code = not number and sd
+local function check_coordinate(ctx, owner, key, k, letter, value)
+  local number, code, message, hint = user_values.number(value, "mm")
   if number then code, message = user_values.outside(number, place, "mm") end
-  if not code then return number, sd end
+  if not code then return end
   local shown = problems.field_name(owner, key) .. "." .. letter
   wrong(ctx, problems.inside(owner, key), k, code, message, hint, shown)
 end
 
---- Puts {x, y, z} into out[key] and the standard uncertainties that were stated into out[key .. "_sd"]. In a partial
--- context coordinates may be left out.
-function readers.point(ctx, owner, key, value, _, out)
-  local plain = core.plain_point(value, place.max) -- most points are
-  if plain then
-    out[key] = plain
-    return
-  end
+-- What a point is that core.read_record did not take.
+function readers.point(ctx, owner, key, value)
   if not check_point(ctx, owner, key, value) then return end
-  local point, sd = {}, {}
   local named = #value == 0
   for i = 1, 3 do
     local k = named and letters[i] or i
     if value[k] ~= nil then
-      point[i], sd[i] = read_coordinate(ctx, owner, key, k, letters[i], value[k])
-    elseif not ctx.partial then
+      check_coordinate(ctx, owner, key, k, letters[i], value[k])
+    else
       wrong(ctx, owner, key, "missing", ("has no %s"):format(letters[i]))
     end
   end
-  out[key] = point
-  if next(sd) then out[key .. "_sd"] = sd end
 end
 
 --- A direction: three plain numbers, not all 0.

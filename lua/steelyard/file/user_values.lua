@@ -11,6 +11,7 @@ local marked = core.word_host.marked
 local Item, Shape, Doubt = marked "item", marked "shape", marked "doubt"
 local Amount, Unknown, Strange = marked "amount", marked "unknown", marked "strange"
 local getmetatable, type = getmetatable, type
+local number_of = core.number_of
 
 function user_values.is_item(value) return getmetatable(value) == Item end
 function user_values.is_shape(value) return getmetatable(value) == Shape end
@@ -57,38 +58,26 @@ local function bad_number(value, unit)
       hint = "write it without quotes"
     end
   end
-  return nil, "type", ("must be %s, is %s"):format(want, user_values.what(value)), hint
+  return "type", ("must be %s, is %s"):format(want, user_values.what(value)), hint
 end
 
--- one number or amount, finite
-local function plain(value, unit)
-  if type(value) == "number" then
-    if value - value == 0 then return value + 0.0 end -- inf - inf and nan - nan are nan
-    return nil, "range", value ~= value and "is not a number (0/0)" or "is not finite"
-  end
-  if getmetatable(value) ~= Amount or type(value.value) ~= "number" then return bad_number(value, unit) end
-  local u = units[unit]
-  if value.dims ~= u.dims then
-    return nil, "type", ("must be %s%s, is %s"):format(dims_in_words[u.dims], unit ~= "" and " in " .. unit or "",
+-- What core.number_of found wrong with a value or with a part of it, in words: code, message, hint.
+local function fault_of(fault, value, unit)
+  if fault == "no number" then return bad_number(value, unit) end
+  if fault == "other unit" then
+    return "type", ("must be %s%s, is %s"):format(dims_in_words[units[unit].dims], unit ~= "" and " in " .. unit or "",
       user_values.what(value))
   end
-  return plain(value.value * (value.factor / u.factor), unit)
+  if fault == "sd" then return "range", "has a doubt below 0" end
+  return "range", fault == "not a number" and "is not a number (0/0)" or "is not finite"
 end
 
 --- number, standard uncertainty or nil; or nil, code, message, hint.
 function user_values.number(value, unit)
-  if type(value) == "number" or getmetatable(value) ~= Doubt then
-    local number, code, message, hint = plain(value, unit)
-    if number then return number, nil end
-    return nil, code, message, hint
-  end
-  local number, code, message, hint = plain(value.value, unit)
-  if not number then return nil, code, message, hint end
-  local sd
-  sd, code, message, hint = plain(value.sd, unit)
-  if not sd then return nil, code, message, hint end
-  if sd < 0 then return nil, "range", "has a doubt below 0" end
-  return number, sd
+  local u = units[unit]
+  local number, sd, part = number_of(value, u.dims, u.factor)
+  if number then return number, sd end
+  return nil, fault_of(sd, part, unit)
 end
 
 --- true for a number that was stated with its limits, within(27.4, 3); else nil.
@@ -114,9 +103,9 @@ for _, unit in ipairs(language.mass_units) do user_values.in_kg[unit] = language
 
 -- number, unit of a number or an amount of mass
 local function plain_as_read(value)
-  if type(value) == "number" then return plain(value, "") end
+  if type(value) == "number" then return user_values.number(value, "") end
   if getmetatable(value) ~= Amount or value.dims ~= "M" or type(value.value) ~= "number" then
-    local _, code, _, hint = bad_number(value, "")
+    local code, _, hint = bad_number(value, "")
     return nil, code, "must be what a scale shows, a number or a mass, is " .. user_values.what(value), hint
   end
   for unit, factor in pairs(user_values.in_kg) do

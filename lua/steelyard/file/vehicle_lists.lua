@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
+local fields = require "steelyard.file.fields"
 local most = require "steelyard.file.most"
 local nodes = require "steelyard.file.nodes"
 local problems = require "steelyard.file.problems"
@@ -195,8 +196,9 @@ function readers.points(ctx, owner, key, value, _, out)
       list[#list + 1] = point
     else
       local point = {name = name}
-      entries.readers.point(ctx, problems.inside(owner, key), k, entry, {}, point)
-      list[#list + 1] = {name = name, at = point[k], at_sd = point[k .. "_sd"]}
+      local rest = core.read_record(fields.record.point, false, {at = entry}, point)
+      if rest then entries.readers.point(ctx, problems.inside(owner, key), k, entry) end
+      list[#list + 1] = point
     end
   end
   out[key] = list

@@ -1,4 +1,4 @@
-/* plain_item.c - an entry of a list of parts, when it is a part, group, tank or person written as it should be. */
+/* item.c - an entry of a list of parts, when it is a part, group, tank or person written as it should be. */
 #include <stdbool.h>
 #include <string.h>
 
@@ -105,7 +105,7 @@ static int l_item_reader(lua_State *L) {
   return 1;
 }
 
-void syl_open_entry(lua_State *L) {
+void syl_open_item_reader(lua_State *L) {
   lua_pushcfunction(L, l_item_reader);
   lua_setfield(L, -2, "item_reader");
 }
