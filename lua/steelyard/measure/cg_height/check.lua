@@ -47,7 +47,7 @@ local function check_units(s, usual)
       for _, unit in ipairs{{ratio, "pounds among kilograms"}, {ratio > 0 and 1 / ratio or 1, "kilograms among pounds"}} do
         if math.abs(unit[1] - POUNDS) < POUND_BAND then
           refuse(r.where, s.ends[i], "clash", ("is %s where %s is usual, about 2.2 times apart: %s?"):format(text.shortest(r.load[i]),
-            text.shortest(usual[i]), unit[2]), {"write 627*sy.lb for pounds", "multiply pounds by 0.45359237"})
+            text.shortest(usual[i]), unit[2]), {"write 627*sy.lb for pounds", "multiply pounds by " .. text.shortest(core.constants.pound)})
         end
       end
     end
