@@ -48,4 +48,4 @@ if not has_springs then table.insert(result.notes, "no cross weight: " .. why_no
 result.state, result.heading = car:balance().state, car:heading()
 local heads = {{"driver", "%s"}, {"stature, mm", "%.0f"}, {"kg", "%.1f"}, {"car, kg", "%.1f"}, {"front, %", "%.2f"}, {"left, %", "%.2f"},
                {"CG height, mm", "%.1f"}, {"cross, %", "%s"}, {"shanks and feet, kg", "%.1f"}, {"on the heels, kg", "%s"}}
-sy.out(o, page.result("drivers", result, {result.heading, sy.table(heads, rows)}))
+sy.out(o, page.result("drivers", result, car, {result.heading, sy.table(heads, rows)}))

@@ -65,4 +65,4 @@ notes[#notes + 1] = has_level and "liquid at rest on level ground, as deep in th
   or "the file gives the tank no shape: its liquid counts at the tank's own place"
 -- half way: a brim-full tank and an empty one have no surface to run
 result.run_off, notes[#notes + 1] = liquids.run_off(car, o.tank, (from + to) / 2)
-sy.out(o, page.result("fuel_burn", result, {result.heading, sy.table(heads, rows)}))
+sy.out(o, page.result("fuel_burn", result, car, {result.heading, sy.table(heads, rows)}))

@@ -523,6 +523,29 @@
 ---@field parts number how many have no stated uncertainty and count as exact
 ---@field mass_share number %; their share of the mass
 
+---Part of steelyard.balance.
+---@class steelyard.balance.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.balance.
+---@class steelyard.balance.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.balance.
+---@class steelyard.balance.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.balance.
+---@class steelyard.balance.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:balance gives. Loads are what scales read, in kg.
 ---@class steelyard.balance : steelyard.wheels
 ---@field mass number kg; total of everything aboard
@@ -555,6 +578,11 @@
 ---@field points number how many of them have no shape, so that inertia is "at least"
 ---@field unknown number how many have no known mass and are in no total
 ---@field unstated steelyard.balance.unstated
+---@field aboard? steelyard.balance.aboard[]
+---@field file? steelyard.balance.file
+---@field readings_file? steelyard.balance.readings_file
+---@field other_files? steelyard.balance.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.balance.sd standard uncertainties under the same names
 
 ---Part of steelyard.person.sd.
@@ -588,6 +616,29 @@
 ---@field forward number mm; from the hips, as the person sits
 ---@field up number mm; the same
 
+---Part of steelyard.person.
+---@class steelyard.person.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.person.
+---@class steelyard.person.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.person.
+---@class steelyard.person.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.person.
+---@class steelyard.person.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:person gives.
 ---@class steelyard.person
 ---@field state string the load state
@@ -601,6 +652,11 @@
 ---@field heels steelyard.person.heels
 ---@field heels_least? number kg; on a pad under the heels when the seat carries thighs and knees
 ---@field heels_most? number kg; the same when nothing carries the legs between hips and heels
+---@field aboard? steelyard.person.aboard[]
+---@field file? steelyard.person.file
+---@field readings_file? steelyard.person.readings_file
+---@field other_files? steelyard.person.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.person.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -620,6 +676,29 @@
 ---@field unusable number litre; cannot be drawn then
 ---@field dry boolean the pick-up draws air with what is in the tank now
 
+---Part of steelyard.tank.
+---@class steelyard.tank.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.tank.
+---@class steelyard.tank.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.tank.
+---@class steelyard.tank.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.tank.
+---@class steelyard.tank.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:tank gives, in litres; of a pair, of one of the two.
 ---@class steelyard.tank
 ---@field state string the load state
@@ -631,6 +710,11 @@
 ---@field unusable? number litre; cannot be drawn, level as drawn; nothing where the file says nothing of it
 ---@field usable? number litre; in it beyond that
 ---@field under? steelyard.tank.under[]
+---@field aboard? steelyard.tank.aboard[]
+---@field file? steelyard.tank.file
+---@field readings_file? steelyard.tank.readings_file
+---@field other_files? steelyard.tank.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.tank.sd standard uncertainties under the same names
 
 ---Part of steelyard.book.sd.
@@ -751,6 +835,29 @@
 ---@field mass number kg; aboard in it
 ---@field parts number how many lines
 
+---Part of steelyard.book.
+---@class steelyard.book.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.book.
+---@class steelyard.book.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.book.
+---@class steelyard.book.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.book.
+---@class steelyard.book.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:book gives.
 ---@class steelyard.book
 ---@field state string the load state
@@ -761,6 +868,11 @@
 ---@field total steelyard.book.total
 ---@field by_basis steelyard.book.by_basis[]
 ---@field by_group steelyard.book.by_group[]
+---@field aboard? steelyard.book.aboard[]
+---@field file? steelyard.book.file
+---@field readings_file? steelyard.book.readings_file
+---@field other_files? steelyard.book.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.book.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -780,6 +892,29 @@
 ---@field status string pass, near, fail or unknown
 ---@field why string in words
 
+---Part of steelyard.checks.
+---@class steelyard.checks.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.checks.
+---@class steelyard.checks.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.checks.
+---@class steelyard.checks.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.checks.
+---@class steelyard.checks.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:checks gives: a list with the fields below in each entry, and the others beside the list.
 ---@class steelyard.checks
 ---@field state string the load state
@@ -787,6 +922,11 @@
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field [integer] steelyard.checks.entry
 ---@field status string the worst of fail > unknown > near > pass
+---@field aboard? steelyard.checks.aboard[]
+---@field file? steelyard.checks.file
+---@field readings_file? steelyard.checks.readings_file
+---@field other_files? steelyard.checks.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.checks.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -807,6 +947,29 @@
 ---@field verdicts? string[] how each stands to its limit, such as "pass <7", where there is one
 ---@field words? boolean true when the values are texts
 
+---Part of steelyard.comparison.
+---@class steelyard.comparison.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.comparison.
+---@class steelyard.comparison.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.comparison.
+---@class steelyard.comparison.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.comparison.
+---@class steelyard.comparison.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.compare gives. Lists by column; the first column is the baseline.
 ---@class steelyard.comparison
 ---@field state string the load state
@@ -815,6 +978,11 @@
 ---@field columns string[] headings
 ---@field rows steelyard.comparison.rows[]
 ---@field at_least boolean[] inertia is "at least": parts without a shape count as points
+---@field aboard? steelyard.comparison.aboard[]
+---@field file? steelyard.comparison.file
+---@field readings_file? steelyard.comparison.readings_file
+---@field other_files? steelyard.comparison.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.comparison.sd standard uncertainties under the same names
 
 ---Part of steelyard.closure.
@@ -858,6 +1026,29 @@
 ---@field mass number kg; of it
 ---@field sd number kg; standard uncertainty
 
+---Part of steelyard.closure.
+---@class steelyard.closure.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.closure.
+---@class steelyard.closure.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.closure.
+---@class steelyard.closure.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.closure.
+---@class steelyard.closure.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.closure gives.
 ---@class steelyard.closure
 ---@field state string the load state
@@ -881,6 +1072,11 @@
 ---@field lines number parts and extras
 ---@field unknown number lines whose mass is not known
 ---@field decimals number as masses are printed
+---@field aboard? steelyard.closure.aboard[]
+---@field file? steelyard.closure.file
+---@field readings_file? steelyard.closure.readings_file
+---@field other_files? steelyard.closure.other_files[]
+---@field version? string of steelyard
 
 ---Standard uncertainties.
 ---@class steelyard.changes.sd
@@ -902,6 +1098,29 @@
 ---@field d_yaw_inertia number kg m2; the same
 ---@field question? string asked of what came where something like it went: renamed?
 
+---Part of steelyard.changes.
+---@class steelyard.changes.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.changes.
+---@class steelyard.changes.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.changes.
+---@class steelyard.changes.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.changes.
+---@class steelyard.changes.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.changes gives. Each line has its effect on the mean of the two cars.
 ---@class steelyard.changes
 ---@field state string the load state
@@ -913,6 +1132,11 @@
 ---@field total table<string, number> after less before, which is the same; sd has its standard uncertainty where known
 ---@field before table<string, number> mass, front_share, left_share, height, yaw_inertia
 ---@field after table<string, number> the same
+---@field aboard? steelyard.changes.aboard[]
+---@field file? steelyard.changes.file
+---@field readings_file? steelyard.changes.readings_file
+---@field other_files? steelyard.changes.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.changes.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -934,6 +1158,29 @@
 ---@field forward number mm; forward of where it stands level
 ---@field left number mm; left
 ---@field up number mm; up
+
+---Part of steelyard.corners.
+---@class steelyard.corners.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.corners.
+---@class steelyard.corners.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.corners.
+---@class steelyard.corners.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.corners.
+---@class steelyard.corners.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
 
 ---What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.
 ---@class steelyard.corners : steelyard.wheels
@@ -965,6 +1212,11 @@
 ---@field wheels string[] keys of the wheels in their order
 ---@field determinate boolean three wheels: loads follow from balance alone
 ---@field liquids? steelyard.corners.liquids[]
+---@field aboard? steelyard.corners.aboard[]
+---@field file? steelyard.corners.file
+---@field readings_file? steelyard.corners.readings_file
+---@field other_files? steelyard.corners.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.corners.sd standard uncertainties under the same names
 
 ---Part of steelyard.transfer.sd.
@@ -995,6 +1247,29 @@
 ---@field forward number mm; forward of where it stands level
 ---@field left number mm; left
 ---@field up number mm; up
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
 
 ---What car:transfer gives. lf, rf ... are the loads then; roll, pitch and twist are changes from standing.
 ---@class steelyard.transfer : steelyard.wheels
@@ -1027,6 +1302,11 @@
 ---@field wheels string[] keys of the wheels in their order
 ---@field axles string[] keys of the axles in their order
 ---@field liquids? steelyard.transfer.liquids[]
+---@field aboard? steelyard.transfer.aboard[]
+---@field file? steelyard.transfer.file
+---@field readings_file? steelyard.transfer.readings_file
+---@field other_files? steelyard.transfer.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.transfer.sd standard uncertainties under the same names
 
 ---Part of steelyard.stability.sd.
@@ -1165,6 +1445,29 @@
 ---@field at? number g; the smaller of both
 ---@field locks_first? string front or rear
 
+---Part of steelyard.stability.
+---@class steelyard.stability.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.stability.
+---@class steelyard.stability.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.stability.
+---@class steelyard.stability.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.stability.
+---@class steelyard.stability.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:stability gives. left and right name the low side of the table; liquid runs there.
 ---@class steelyard.stability
 ---@field state string the load state
@@ -1192,6 +1495,11 @@
 ---@field mu number grip
 ---@field forward number g; braking, or with a minus drive
 ---@field status string pass, near, fail or unknown; unknown without rates unless it fails rigid
+---@field aboard? steelyard.stability.aboard[]
+---@field file? steelyard.stability.file
+---@field readings_file? steelyard.stability.readings_file
+---@field other_files? steelyard.stability.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.stability.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -1250,6 +1558,29 @@
 ---@field cross_share number %; then
 ---@field heights table<string, number> mm; then
 
+---Part of steelyard.perches.
+---@class steelyard.perches.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.perches.
+---@class steelyard.perches.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.perches.
+---@class steelyard.perches.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.perches.
+---@class steelyard.perches.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:perches gives. When not possible, turns and what follows from them stand in nearest.
 ---@class steelyard.perches
 ---@field state string the load state
@@ -1281,6 +1612,11 @@
 ---@field exact? steelyard.perches.exact
 ---@field without_driver? table<string, number> what the pads then read with nobody aboard
 ---@field rule_of_thumb? steelyard.perches.rule_of_thumb
+---@field aboard? steelyard.perches.aboard[]
+---@field file? steelyard.perches.file
+---@field readings_file? steelyard.perches.readings_file
+---@field other_files? steelyard.perches.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.perches.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -1315,6 +1651,29 @@
 ---@field forward number mm; forward of where it stands level
 ---@field left number mm; left
 ---@field up number mm; up
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
 
 ---What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.
 ---@class steelyard.attitude : steelyard.wheels
@@ -1358,6 +1717,11 @@
 ---@field axles string[] keys of the axles, from the front
 ---@field wheels string[] keys of the wheels in their order
 ---@field liquids? steelyard.attitude.liquids[]
+---@field aboard? steelyard.attitude.aboard[]
+---@field file? steelyard.attitude.file
+---@field readings_file? steelyard.attitude.readings_file
+---@field other_files? steelyard.attitude.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.attitude.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -1368,6 +1732,29 @@
 ---@field front number mm; with what is aboard, where the springs are known
 ---@field rear number mm; the same
 
+---Part of steelyard.heights.
+---@class steelyard.heights.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.heights.
+---@class steelyard.heights.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.heights.
+---@class steelyard.heights.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.heights.
+---@class steelyard.heights.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:heights gives.
 ---@class steelyard.heights
 ---@field state string the load state
@@ -1376,6 +1763,11 @@
 ---@field front number mm; set by the perches, up from the drawn height
 ---@field rear number mm; the same
 ---@field loaded? steelyard.heights.loaded
+---@field aboard? steelyard.heights.aboard[]
+---@field file? steelyard.heights.file
+---@field readings_file? steelyard.heights.readings_file
+---@field other_files? steelyard.heights.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.heights.sd standard uncertainties under the same names
 
 ---Part of steelyard.mesh.
@@ -1395,6 +1787,29 @@
 ---@field mass? number kg; where a doubt was stated
 ---@field inertia? table<string, number> kg m2; the same
 
+---Part of steelyard.mesh.
+---@class steelyard.mesh.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.mesh.
+---@class steelyard.mesh.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.mesh.
+---@class steelyard.mesh.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.mesh.
+---@class steelyard.mesh.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.mesh gives, along the axes of the file.
 ---@class steelyard.mesh
 ---@field state string a body by itself
@@ -1410,6 +1825,11 @@
 ---@field cavities number how many of them bound a hollow
 ---@field format string binary STL, text STL or OBJ
 ---@field sd steelyard.mesh.sd
+---@field aboard? steelyard.mesh.aboard[]
+---@field file? steelyard.mesh.file
+---@field readings_file? steelyard.mesh.readings_file
+---@field other_files? steelyard.mesh.other_files[]
+---@field version? string of steelyard
 
 ---Standard uncertainties.
 ---@class steelyard.pendulum.sd
@@ -1436,6 +1856,29 @@
 ---@field residual number kg m2; measured less fitted
 ---@field sd steelyard.pendulum.rows.sd
 
+---Part of steelyard.pendulum.
+---@class steelyard.pendulum.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.pendulum.
+---@class steelyard.pendulum.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.pendulum.
+---@class steelyard.pendulum.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.pendulum.
+---@class steelyard.pendulum.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.pendulum gives. Of several axes `inertia` is a table with the known ones of xx yy zz xy xz yz, and so is its sd.
 ---@class steelyard.pendulum
 ---@field state string what was measured in which state
@@ -1451,6 +1894,11 @@
 ---@field budget? steelyard.pendulum.budget[]
 ---@field dof? number axes less entries of the tensor
 ---@field rows? steelyard.pendulum.rows[]
+---@field aboard? steelyard.pendulum.aboard[]
+---@field file? steelyard.pendulum.file
+---@field readings_file? steelyard.pendulum.readings_file
+---@field other_files? steelyard.pendulum.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.pendulum.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -1494,6 +1942,29 @@
 ---@field sigmas? number standardised residual
 ---@field sd steelyard.corner_scales.rows.sd
 
+---Part of steelyard.corner_scales.
+---@class steelyard.corner_scales.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.corner_scales.
+---@class steelyard.corner_scales.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.corner_scales.
+---@class steelyard.corner_scales.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.corner_scales.
+---@class steelyard.corner_scales.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.corner_scales gives. Loads of the wheels there are: lf rf lr rr, f lr rr, lf rf r, or front and rear alone.
 ---@class steelyard.corner_scales
 ---@field state string what was measured in which state
@@ -1524,6 +1995,11 @@
 ---@field dof number observations less unknowns
 ---@field chi2? number sum of squares of the fit
 ---@field p? number chance of readings that disagree so much
+---@field aboard? steelyard.corner_scales.aboard[]
+---@field file? steelyard.corner_scales.file
+---@field readings_file? steelyard.corner_scales.readings_file
+---@field other_files? steelyard.corner_scales.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.corner_scales.sd standard uncertainties under the same names
 
 ---Part of steelyard.part_cg.sd.
@@ -1575,6 +2051,29 @@
 ---@field u number mm; standard uncertainty by it
 ---@field share number %; of the variance
 
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.part_cg.
+---@class steelyard.part_cg.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.part_cg gives. Places are in the part's axes.
 ---@class steelyard.part_cg
 ---@field state string what was measured in which state
@@ -1590,6 +2089,11 @@
 ---@field p? number chance of readings that disagree so much
 ---@field suspect? steelyard.part_cg.suspect
 ---@field budget steelyard.part_cg.budget[]
+---@field aboard? steelyard.part_cg.aboard[]
+---@field file? steelyard.part_cg.file
+---@field readings_file? steelyard.part_cg.readings_file
+---@field other_files? steelyard.part_cg.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.part_cg.sd standard uncertainties under the same names
 
 ---Part of steelyard.reconciled.sd.
@@ -1702,6 +2206,29 @@
 ---@field sd_before number kg; of the reading
 ---@field sigmas number standardised residual
 
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.reconciled.
+---@class steelyard.reconciled.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:reconcile gives. Loads of the wheels there are, as adjusted. sd of a row is that of `after`.
 ---@class steelyard.reconciled
 ---@field state string the load state
@@ -1729,6 +2256,11 @@
 ---@field warp? table<string, number> kg; four wheels: what each carries beyond an even split
 ---@field cross_share? number %; right front and left rear, of the mass
 ---@field car? steelyard.car the corrected car, where it was asked for
+---@field aboard? steelyard.reconciled.aboard[]
+---@field file? steelyard.reconciled.file
+---@field readings_file? steelyard.reconciled.readings_file
+---@field other_files? steelyard.reconciled.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.reconciled.sd standard uncertainties under the same names
 
 ---Part of steelyard.hung.sd.
@@ -1759,6 +2291,29 @@
 ---@field below number mm; from the hanging point down to the CG
 ---@field sd steelyard.hung.rows.sd
 
+---Part of steelyard.hung.
+---@class steelyard.hung.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.hung.
+---@class steelyard.hung.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.hung.
+---@class steelyard.hung.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.hung.
+---@class steelyard.hung.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.hang_cg gives.
 ---@class steelyard.hung
 ---@field state string what was measured in which state
@@ -1772,6 +2327,11 @@
 ---@field dof number 2 lines - 3
 ---@field p number chance of lines that disagree so much
 ---@field suspect? number the one line without which the others agree
+---@field aboard? steelyard.hung.aboard[]
+---@field file? steelyard.hung.file
+---@field readings_file? steelyard.hung.readings_file
+---@field other_files? steelyard.hung.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.hung.sd standard uncertainties under the same names
 
 ---Part of steelyard.remainder.sd.
@@ -1821,6 +2381,29 @@
 ---@field cg? table<string, number> mm; the same
 ---@field sd steelyard.remainder.without.sd
 
+---Part of steelyard.remainder.
+---@class steelyard.remainder.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.remainder.
+---@class steelyard.remainder.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.remainder.
+---@class steelyard.remainder.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.remainder.
+---@class steelyard.remainder.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.subtract gives.
 ---@class steelyard.remainder
 ---@field state string what was measured in which state
@@ -1834,6 +2417,11 @@
 ---@field budget steelyard.remainder.budget[]
 ---@field whole steelyard.remainder.whole
 ---@field without steelyard.remainder.without
+---@field aboard? steelyard.remainder.aboard[]
+---@field file? steelyard.remainder.file
+---@field readings_file? steelyard.remainder.readings_file
+---@field other_files? steelyard.remainder.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.remainder.sd standard uncertainties under the same names
 
 ---Part of steelyard.cg_height.sd.
@@ -2044,6 +2632,29 @@
 ---@field total number kg; the mass then
 ---@field sd steelyard.cg_height.without_driver.sd
 
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.cg_height.
+---@class steelyard.cg_height.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.cg_height and car:cg_height give. Side lifts answer left_share and cg.y in place of front_share and cg.x.
 ---@class steelyard.cg_height
 ---@field state string as weighed, in which load state
@@ -2081,6 +2692,11 @@
 ---@field at_ride? steelyard.cg_height.at_ride
 ---@field with_driver? steelyard.cg_height.with_driver
 ---@field without_driver? steelyard.cg_height.without_driver
+---@field aboard? steelyard.cg_height.aboard[]
+---@field file? steelyard.cg_height.file
+---@field readings_file? steelyard.cg_height.readings_file
+---@field other_files? steelyard.cg_height.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.cg_height.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -2118,6 +2734,29 @@
 ---@field rr? number kg; the same
 ---@field per_10_mm number kg; more on the axle that stays down were the CG 10 mm higher
 
+---Part of steelyard.lift_plan.
+---@class steelyard.lift_plan.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.lift_plan.
+---@class steelyard.lift_plan.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.lift_plan.
+---@class steelyard.lift_plan.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.lift_plan.
+---@class steelyard.lift_plan.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.plan_lift, car:plan_lift and result:plan give.
 ---@class steelyard.lift_plan
 ---@field state string as weighed, in which load state
@@ -2141,6 +2780,11 @@
 ---@field blocks number mm; equal blocks under all four pads, 20 mm to spare; 0 when none are needed
 ---@field limited_by string what most of the doubt comes from
 ---@field limited_share number %; how much of it
+---@field aboard? steelyard.lift_plan.aboard[]
+---@field file? steelyard.lift_plan.file
+---@field readings_file? steelyard.lift_plan.readings_file
+---@field other_files? steelyard.lift_plan.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.lift_plan.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -2190,6 +2834,29 @@
 ---@field base? string the heaviest piece, which stays
 ---@field kept steelyard.handling.entry.kept[]
 
+---Part of steelyard.handling.
+---@class steelyard.handling.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.handling.
+---@class steelyard.handling.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.handling.
+---@class steelyard.handling.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.handling.
+---@class steelyard.handling.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:handling gives: a list of what is aboard, persons left out, and the others beside the list.
 ---@class steelyard.handling
 ---@field state string the load state
@@ -2197,6 +2864,11 @@
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field [integer] steelyard.handling.entry
 ---@field limit number kg; for one person
+---@field aboard? steelyard.handling.aboard[]
+---@field file? steelyard.handling.file
+---@field readings_file? steelyard.handling.readings_file
+---@field other_files? steelyard.handling.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.handling.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -2234,6 +2906,29 @@
 ---@field off? number deg; how far that is from what was asked
 ---@field move_point? string of a single leg: how its point would have to move
 
+---Part of steelyard.hoist.
+---@class steelyard.hoist.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.hoist.
+---@class steelyard.hoist.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:hoist gives.
 ---@class steelyard.hoist
 ---@field state string the load state
@@ -2255,6 +2950,11 @@
 ---@field boom_margin? number kg; to the rating at the next longer position
 ---@field status string pass, near, fail or unknown
 ---@field why string in words
+---@field aboard? steelyard.hoist.aboard[]
+---@field file? steelyard.hoist.file
+---@field readings_file? steelyard.hoist.readings_file
+---@field other_files? steelyard.hoist.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.hoist.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -2301,6 +3001,29 @@
 ---@field share number %; of the whole
 ---@field sd steelyard.markout.trolleys.sd
 
+---Part of steelyard.markout.
+---@class steelyard.markout.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.markout.
+---@class steelyard.markout.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.markout.
+---@class steelyard.markout.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.markout.
+---@class steelyard.markout.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:markout gives: a list of marks, and the others beside the list. Floor coordinates are the file's own.
 ---@class steelyard.markout
 ---@field state string the load state
@@ -2312,6 +3035,11 @@
 ---@field tape_sd number mm; of a length
 ---@field trolleys steelyard.markout.trolleys[]
 ---@field mass number kg; of everything aboard in this state
+---@field aboard? steelyard.markout.aboard[]
+---@field file? steelyard.markout.file
+---@field readings_file? steelyard.markout.readings_file
+---@field other_files? steelyard.markout.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.markout.sd standard uncertainties under the same names
 
 ---Part of steelyard.survey.sd.
@@ -2356,6 +3084,29 @@
 ---@field shift steelyard.survey.others.shift
 ---@field miss number mm; largest of the others then
 
+---Part of steelyard.survey.
+---@class steelyard.survey.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.survey.
+---@class steelyard.survey.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.survey.
+---@class steelyard.survey.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.survey.
+---@class steelyard.survey.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What sy.survey gives.
 ---@class steelyard.survey
 ---@field turn number deg; of the measured points against the drawing, from x towards y
@@ -2368,6 +3119,11 @@
 ---@field chi2 number sum of squared residuals by their uncertainties
 ---@field dof number readings less three
 ---@field notes string[] assumptions, each a sentence
+---@field aboard? steelyard.survey.aboard[]
+---@field file? steelyard.survey.file
+---@field readings_file? steelyard.survey.readings_file
+---@field other_files? steelyard.survey.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.survey.sd standard uncertainties under the same names
 
 ---Part of steelyard.stands.sd.
@@ -2462,6 +3218,29 @@
 ---@field why string in words
 ---@field sd steelyard.stands.steps.sd
 
+---Part of steelyard.stands.
+---@class steelyard.stands.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.stands.
+---@class steelyard.stands.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.stands.
+---@class steelyard.stands.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.stands.
+---@class steelyard.stands.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:stands gives: of the last step, and of every one.
 ---@class steelyard.stands
 ---@field state string the load state
@@ -2480,6 +3259,11 @@
 ---@field steps steelyard.stands.steps[]
 ---@field status string the worst of all steps
 ---@field why string in words
+---@field aboard? steelyard.stands.aboard[]
+---@field file? steelyard.stands.file
+---@field readings_file? steelyard.stands.readings_file
+---@field other_files? steelyard.stands.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.stands.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -2503,6 +3287,29 @@
 ---@field errors? table<string, number> mm; effect of one standard uncertainty of each place
 ---@field nearest? table<string, {x: number, y: number, z: number}> a and b: the nearest points {x, y, z}, file axes, without roundings
 
+---Part of steelyard.clearances.
+---@class steelyard.clearances.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.clearances.
+---@class steelyard.clearances.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.clearances.
+---@class steelyard.clearances.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.clearances.
+---@class steelyard.clearances.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:clearances gives: a list of gaps, and the others beside the list.
 ---@class steelyard.clearances
 ---@field state string the load state
@@ -2511,6 +3318,11 @@
 ---@field [integer] steelyard.clearances.entry
 ---@field tightest? number mm; the gap that keeps least of what is asked
 ---@field status string the worst of fail > unknown > near > pass
+---@field aboard? steelyard.clearances.aboard[]
+---@field file? steelyard.clearances.file
+---@field readings_file? steelyard.clearances.readings_file
+---@field other_files? steelyard.clearances.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.clearances.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
@@ -2603,6 +3415,29 @@
 ---@field checks steelyard.shafts.entry.checks[]
 ---@field sd table<string, number> standard uncertainties of static_angle, worst_angle and plunge_used from what the file states of the joints' places
 
+---Part of steelyard.shafts.
+---@class steelyard.shafts.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.shafts.
+---@class steelyard.shafts.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.shafts.
+---@class steelyard.shafts.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.shafts.
+---@class steelyard.shafts.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
 ---What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.
 ---@class steelyard.shafts
 ---@field state string the load state
@@ -2611,6 +3446,11 @@
 ---@field [integer] steelyard.shafts.entry
 ---@field worst_angle? number deg; of all shafts
 ---@field status string the worst of fail > unknown > near > pass
+---@field aboard? steelyard.shafts.aboard[]
+---@field file? steelyard.shafts.file
+---@field readings_file? steelyard.shafts.readings_file
+---@field other_files? steelyard.shafts.other_files[]
+---@field version? string of steelyard
 ---@field sd steelyard.shafts.sd standard uncertainties under the same names
 
 ---@class steelyard.car

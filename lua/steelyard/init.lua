@@ -64,7 +64,7 @@ function sy.load(path, text)
   local language = require "steelyard.file.language"
   local bytes = text or core.read_file(path)
   local raw = core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
-  return spec_to_car(raw, {file = path, bytes = bytes})
+  return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}})
 end
 
 --- A car from a table with the fields of a vehicle file.
@@ -73,7 +73,7 @@ function sy.car(fields)
     core.fail{code = "type", message = ("sy.car needs a table with the fields of a vehicle file, not a %s"):format(type(fields))}
   end
   local _ <close> = without_collecting()
-  return spec_to_car(fields, {})
+  return spec_to_car(fields, {sources = {}})
 end
 
 local modules = {

@@ -554,8 +554,9 @@ end
 check.test("from_csv_books_what_the_same_file_by_hand_books", function()
   local hand = load_car(BY_HAND)
   local car = load_car 'from_csv "parts.csv"'
-  check.equal(without_notes(car:balance()), tostring(hand:balance()))
-  check.equal(tostring(car:book()), tostring(hand:book()))
+  local function page(result) return (without_notes(result):gsub("[^\n]*$", "")) end -- the last line names the files
+  check.equal(page(car:balance()), page(hand:balance()))
+  check.equal(page(car:book()), page(hand:book()))
   check.equal(car:balance().front, hand:balance().front, "to the last bit")
   check.equal(car:balance().sd.front, hand:balance().sd.front)
   check.equal(car:move("powertrain", {back = 50}):balance().front, hand:move("powertrain", {back = 50}):balance().front)

@@ -7,6 +7,7 @@ local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
+local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local ride_height = require "steelyard.car.ride_height"
 local page = require "steelyard.print.page"
@@ -202,7 +203,7 @@ function attitude.of(c, self, given)
     for key, value in pairs(o) do if key ~= "against" then other[key] = value end end
     compare(r, other_of(self, o.against):attitude(other))
   end
-  return figures.keep(setmetatable(r, Attitude), c)
+  return origin.of_car(figures.keep(setmetatable(r, Attitude), c), c)
 end
 
 -- ---- in words -----------------------------------------------------------------------------------------------------------------

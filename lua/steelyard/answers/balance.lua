@@ -63,22 +63,16 @@ local function all_doubts(sd)
   return next, sd, nil
 end
 
--- What takes longer than the rest comes when it is first looked at: field -> function(inside of the car, balance).
-local late_fields = {mass_with_growth = function(c, b) return growth.total(c, b.mass) end}
+-- What takes longer than the rest comes when it is first looked at.
+local late_fields = {
+  mass_with_growth = function(b) return growth.total(getmetatable(rawget(b, "sd")).car, b.mass) end,
+}
 
-local Balance = results.kind "balance"
-local other_field = Balance.__index
+local Balance = results.kind("balance", nil, late_fields)
 
-function Balance.__index(b, field)
-  local make = late_fields[field]
-  if not make then return other_field(b, field) end
-  local value = make(getmetatable(rawget(b, "sd")).car, b)
-  rawset(b, field, value)
-  return value
-end
-
+-- An answer, so it is there for all who go through the fields.
 function Balance.__pairs(b)
-  for field in pairs(late_fields) do local _ = b[field] end
+  local _ = b.mass_with_growth
   return next, b, nil
 end
 

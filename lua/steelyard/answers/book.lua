@@ -5,6 +5,7 @@ local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -153,7 +154,7 @@ function book.of(c, self, what)
   result.total = {mass = b.mass, cg = b.cg, mass_with_growth = growth.total(c, b.mass)}
   result.sd = {mass = b.sd.mass, cg = b.sd.cg}
   sources[result] = {car = c, routes = routes}
-  return figures.keep(setmetatable(result, Book), c, b.mass)
+  return origin.of_car(figures.keep(setmetatable(result, Book), c, b.mass), c)
 end
 
 --- The parts of a book, groups left out, as the ledger has them: the inside of the car, and a list of {name, group = path or

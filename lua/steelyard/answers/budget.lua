@@ -6,13 +6,14 @@ local growth = require "steelyard.answers.growth"
 local carlib = require "steelyard.car.car"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local origin = require "steelyard.print.origin"
 local rates = require "steelyard.file.growth_rates"
 local resolve = require "steelyard.car.resolve"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local budget = {}
-local Budget = {__name = "budget"}
+local Budget = require("steelyard.reference.results").kind "budget"
 
 -- ---- options ------------------------------------------------------------------------------------------------------------
 
@@ -207,7 +208,7 @@ function budget.of(self, options)
   result.total.mass_with_growth = result.total.mass + result.total.growth
   for _, basis in ipairs(result.by_basis) do basis.share = 100 * basis.mass / b.mass end
   if options.target then judge(result, options.target, b.unknown) end
-  return setmetatable(result, Budget)
+  return origin.of_car(setmetatable(result, Budget), c)
 end
 
 -- ---- printing ----------------------------------------------------------------------------------------------------------------

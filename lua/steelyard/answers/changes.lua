@@ -8,6 +8,7 @@ local lines_of = require("steelyard.answers.changes.lines").of
 local loading = require "steelyard.car.loading"
 local match = require "steelyard.answers.changes.match"
 local notes = require "steelyard.answers.notes"
+local origin = require "steelyard.print.origin"
 local quantities = require "steelyard.reference.quantities"
 local shares = require "steelyard.answers.changes.shares"
 local page = require "steelyard.print.page"
@@ -202,9 +203,11 @@ function changes.of(old, new, options)
   if options.by then sort_rows(rows, options.by) end
   local sd = uncertainties(work)
   local title = b.shared.spec.title
-  return figures.keep(setmetatable({rows = rows, sums = sums, total = total, before = before, after = after, questions = work.questions,
-    sd = sd, notes = all_notes(work), state = loading.title(b),
-    heading = ("%s, %s: %s, then %s"):format(title, loading.title(b), old_label, new_label)}, Changes), b)
+  local result = setmetatable({rows = rows, sums = sums, total = total, before = before, after = after, questions = work.questions,
+    sd = sd or {}, notes = all_notes(work, sd), state = loading.title(b),
+    heading = ("%s, %s: %s, then %s"):format(title, loading.title(b), old_label, new_label)}, Changes)
+  result.other_files = {origin.file_of(a)}
+  return origin.of_car(figures.keep(result, b), b)
 end
 
 local columns = {"mass", "front_share", "left_share", "height", "yaw_inertia"}

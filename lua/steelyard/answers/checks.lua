@@ -10,6 +10,7 @@ local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local quantities = require "steelyard.reference.quantities"
@@ -96,7 +97,7 @@ function checks.of(c, self)
     table.insert(result.notes, 1, "the file states no limits")
   end
   result.status = verdicts.worst(result)
-  return figures.keep(setmetatable(result, Checks), c)
+  return origin.of_car(figures.keep(setmetatable(result, Checks), c), c)
 end
 
 local mark = verdicts.mark

@@ -10,6 +10,7 @@ local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local origin = require "steelyard.print.origin"
 local plausible = require "steelyard.answers.plausible"
 local quantities = require "steelyard.reference.quantities"
 local text = require "steelyard.print.text"
@@ -247,11 +248,17 @@ function compare.of(request)
     core.fail{code = "limit", message = ("%d quantities are asked for, %d are possible"):format(#request.show, MOST_SHOWN), field = "show"}
   end
   local cars, columns = {}, {}
-  for i, self in ipairs(request) do cars[i] = carlib.inside(self) end
+  local others, seen = {}, {}
+  for i, self in ipairs(request) do
+    cars[i] = carlib.inside(self)
+    local shared = cars[i].shared
+    if i > 1 and shared ~= cars[1].shared and not seen[shared] then others[#others + 1] = origin.file_of(cars[i]) end
+    seen[shared] = true
+  end
   columns[1] = cars[1].label or "as booked"
   for i = 2, #cars do columns[i] = column_title(cars[1], cars[i], request[i]) end
   local result = {columns = columns, rows = {}, state = loading.title(cars[1]), heading = request[1]:heading(), notes = {}, sd = {},
-                  at_least = {}}
+                  at_least = {}, other_files = #others > 0 and others or nil}
   local asked, sheets = {}, {}
   for i, name in ipairs(request.show or quantities.usual) do asked[i] = describe(cars[1], name) end
   for i, c in ipairs(cars) do
@@ -267,7 +274,7 @@ function compare.of(request)
     result.sd[q.name] = result.rows[i].sd
     add_found_notes(result.notes, columns, q.name, found)
   end
-  return setmetatable(result, require "steelyard.answers.compare.print")
+  return origin.of_car(setmetatable(result, require "steelyard.answers.compare.print"), cars[1])
 end
 
 return compare

@@ -6,6 +6,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local results = require "steelyard.reference.results"
 local springs = require "steelyard.answers.springs"
+local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
@@ -153,8 +154,10 @@ local function work_out_steps(r)
   r.per_turn, r.per_pad_mm = core.corner_steps(asked)
 end
 
+local other_field = Corners.__index
+
 function Corners.__index(r, key)
-  if key ~= "per_turn" and key ~= "per_pad_mm" then return results.check_name("corners", key) end
+  if key ~= "per_turn" and key ~= "per_pad_mm" then return other_field(r, key) end
   work_out_steps(r)
   return rawget(r, key)
 end
@@ -196,7 +199,7 @@ function corners.of(c, self, given)
   r.wheels = springs.wheels(c)
   r.determinate = core.split(c.geometry) == "determinate"
   behind[r] = s
-  return figures.keep(setmetatable(r, Corners), c, r.mass)
+  return origin.of_car(figures.keep(setmetatable(r, Corners), c, r.mass), c)
 end
 
 -- ---- in words -----------------------------------------------------------------------------------------------------------------

@@ -4,12 +4,13 @@ local core = require "steelyard.core"
 local carlib = require "steelyard.car.car"
 local loading = require "steelyard.car.loading"
 local match = require "steelyard.answers.forgotten.match"
+local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local usual = require("steelyard.answers.forgotten.words").list
 
 local forgotten = {}
-local Forgotten = {__name = "forgotten"}
+local Forgotten = require("steelyard.reference.results").kind "forgotten"
 
 -- ---- the ledger in words ------------------------------------------------------------------------------------------------
 
@@ -212,7 +213,7 @@ function forgotten.of(self)
   for _, entry in ipairs(result.missing) do
     result.range.low, result.range.high = result.range.low + entry.low, result.range.high + entry.high
   end
-  return setmetatable(result, Forgotten)
+  return origin.of_car(setmetatable(result, Forgotten), c)
 end
 
 local function range_text(entry) return ("%s to %s"):format(text.fixed(entry.low, 1), text.fixed(entry.high, 1)) end

@@ -4,7 +4,6 @@
 -- estimate (growth_rates.european, or as the budget is asked); of that, people have none and a tank has it on its own mass, since
 -- neither a person nor a liquid matures. It is no uncertainty and enters no +-.
 
-local core = require "steelyard.core"
 local rates = require "steelyard.file.growth_rates"
 
 local growth = {}
@@ -28,7 +27,7 @@ end
 
 local function of_piece(c, item, rate_of)
   local node = c.shared.records[item.record]
-  local mass = core.item_totals(c.now, c.geometry, item.route).mass
+  local mass = item.mass * (item.count or 1)
   return node.growth and node.growth * mass or (rate_of or usual)(node) * immature_mass(node, mass)
 end
 

@@ -5,6 +5,7 @@ local corners = require "steelyard.answers.corners"
 local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -345,7 +346,7 @@ function perches.of(c, self, given)
   end
   r.possible = r.why == nil
   r.notes = all_notes(c, drawn, s, r.possible and r or r.nearest, r.pad_error_allowed, reset, now)
-  return figures.keep(setmetatable(r, Perches), c)
+  return origin.of_car(figures.keep(setmetatable(r, Perches), c), c)
 end
 
 -- ---- in words -------------------------------------------------------------------------------------------------------------------

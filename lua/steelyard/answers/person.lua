@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
+local origin = require "steelyard.print.origin"
 local posture = require "steelyard.file.posture"
 local resolve = require "steelyard.car.resolve"
 local page = require "steelyard.print.page"
@@ -67,11 +68,11 @@ function person.of(c, me, what)
   -- De Leva's 11.40 % of a man beside 12.20 % in D. Winter, Biomechanics and Motor Control of Human Movement, and 12.36 % in S. Plagenhoef
   -- and others, Anatomical Data for Analyzing Human Motion, 1983
   list[#list + 1] = "segments are averages of people who were measured; other tables give shanks and feet up to 8 % more"
-  return setmetatable({
+  return origin.of_car(setmetatable({
     name = node.name, mass = whole.mass, cg = whole.cg, lower_legs = body.lower_legs, lower_legs_share = 100 * body.lower_legs / whole.mass,
     heels = {forward = body.heels[1], up = body.heels[3]}, heels_least = body.heels_least,
     heels_most = body.heels_least and body.heels_most, state = me:balance().state, heading = me:heading(), notes = list, sd = sd,
-  }, Person)
+  }, Person), require("steelyard.car.contents").inside(me))
 end
 
 -- Statures: R. Huston, Principles of Biomechanics, CRC 2009 (women 5 %, men 50 % and 95 %). Masses: C. Gordon and others, 1988

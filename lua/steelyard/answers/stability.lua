@@ -9,6 +9,7 @@ local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
+local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -242,7 +243,7 @@ function stability.of(c, self, given)
   judge(a, r)
   nose(c, r)
   r.notes = all_notes(c, a, r, reset)
-  return figures.keep(setmetatable(r, require "steelyard.answers.stability.print"), c)
+  return origin.of_car(figures.keep(setmetatable(r, require "steelyard.answers.stability.print"), c), c)
 end
 
 --- The car as limits and comparisons ask about it: nothing but its masses and wheels.

@@ -5,6 +5,7 @@ local build = require "steelyard.car.build"
 local liquids = require "steelyard.car.liquids"
 local loading = require "steelyard.car.loading"
 local force = require "steelyard.answers.force"
+local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -81,7 +82,7 @@ function tank.of(c, self, what, forces)
   end
   if node.pick_up then r.under, r.sd.under = under(c, node, litres, list) end
   r.notes = all_notes(node, r)
-  return setmetatable(r, Tank)
+  return origin.of_car(setmetatable(r, Tank), c)
 end
 
 --- What a result of car:tank has to say where a tank is emptied: sentences. from, lap: litres at the start and a lap, or nil.

@@ -6,6 +6,7 @@ local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
+local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -87,7 +88,7 @@ function transfer.of(c, self, given)
   r.axles = {}
   for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   r.notes = all_notes(c, a, r, reset)
-  return figures.keep(setmetatable(r, Transfer), c)
+  return origin.of_car(figures.keep(setmetatable(r, Transfer), c), c)
 end
 
 -- ---- in words -----------------------------------------------------------------------------------------------------------------

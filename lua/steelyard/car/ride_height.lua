@@ -7,6 +7,7 @@
 local core = require "steelyard.core"
 local build = require "steelyard.car.build"
 local loading = require "steelyard.car.loading"
+local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -212,7 +213,7 @@ function ride_height.heights(c, self)
   else
     r.notes[1] = "spring_rate and tyre_rate are not given, so what the load does to the heights is not known"
   end
-  return setmetatable(r, Heights)
+  return origin.of_car(setmetatable(r, Heights), c)
 end
 
 local function both(t)

@@ -89,11 +89,20 @@ local function write_to(output, made, o)
   if #written == 1 then out.remark(o, ("%s is written."):format(output.path)) end
 end
 
+-- The status of a result, which some work out when they are asked for it.
+local function status_of(result)
+  local status = rawget(result, "status")
+  local meta = getmetatable(result)
+  local late = type(meta) == "table" and rawget(meta, "__late")
+  if status == nil and late and late.status then status = result.status end
+  return status
+end
+
 --- sy.out.
 function out.print(o, result, status)
   local made = o.json and document(result) or shown(result)
   if o.output then write_to(o.output, made, o) elseif o.json then wait(made) else out.text(made) end
-  if status == nil and type(result) == "table" then status = rawget(result, "status") end
+  if status == nil and type(result) == "table" then status = status_of(result) end
   if ends[status] then os.exit(ends[status], true) end
 end
 

@@ -95,6 +95,7 @@ local function open_mesh(ctx, given)
   else
     bytes = core.read_file(given.file, mesh_file.MOST)
   end
+  table.insert(origin.sources or {}, bytes)
   return (mesh_file.open(bytes, path, given.unit, given.turn_outward))
 end
 

@@ -34,6 +34,7 @@ end
 local function read_table(ctx, name, options)
   local bytes, path = read_bytes(ctx.problems.origin, name)
   options.file = path
+  table.insert(ctx.problems.origin.sources or {}, bytes)
   ctx.tables[#ctx.tables + 1] = path
   local parts_csv = require "steelyard.file.parts_csv"
   local list = parts_csv.read(bytes, options)

@@ -37,6 +37,7 @@
 --   liquids = {names of tanks whose liquid lies as deep as its fill says} or nil,
 --   notes = {sentences to be shown with every result},
 --   tables = {paths of the tables its parts come from},
+--   sources = {the bytes of the file, then of the tables and meshes it names, as they were read},
 -- }
 -- node = {
 --   kind = "part" "group" "tank" "person", name =, path = "group/part", line =, note =, tags = {...},
@@ -171,7 +172,7 @@ function vehicle_file.read(raw, origin)
     core.fail {code = "type", file = origin.file, message = "vehicle takes its fields in braces"}
   end
   local spec = entries.read(ctx, owner, "vehicle", from)
-  spec.file = origin.file
+  spec.file, spec.sources = origin.file, origin.sources or {}
   spec.title = spec.title or origin.file and origin.file:match "([^/\\]+)%.lua$" or origin.file or "untitled vehicle"
   spec.axes = spec.axes or axles.DEFAULT_AXES
   spec.wheel_keys, spec.notes, spec.tables = ctx.wheel_keys, ctx.notes, ctx.tables

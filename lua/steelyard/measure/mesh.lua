@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
 local mesh_file = require "steelyard.file.mesh_file"
+local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
@@ -52,7 +53,8 @@ function mesh.of(path, options)
     core.fail {code = "type", message = ("sy.mesh needs the path of a file, not a %s"):format(type(path))}
   end
   local asked = read_options(options)
-  local handle, about, factor = mesh_file.open(core.read_file(path, mesh_file.MOST), path, asked.unit, asked.turn_outward)
+  local bytes = core.read_file(path, mesh_file.MOST)
+  local handle, about, factor = mesh_file.open(bytes, path, asked.unit, asked.turn_outward)
   local body = handle:body()
   local litres = body.volume * 1e3
   local mass, mass_sd = mass_of(asked, litres)
@@ -71,7 +73,7 @@ function mesh.of(path, options)
     end
   end
   add_notes(result.notes, about, asked, mass)
-  return setmetatable(result, Body)
+  return origin.of_readings(setmetatable(result, Body), {file = path, bytes = bytes})
 end
 
 function Body.__tostring(r)

@@ -16,6 +16,7 @@
 -- A number with a stated uncertainty is what sy.sd gives. rows[i].line is its line.
 
 local core = require "steelyard.core"
+local origin = require "steelyard.print.origin"
 local vocabulary = require "steelyard.file.vocabulary"
 
 local readings = {}
@@ -164,7 +165,8 @@ end
 function readings.parse(bytes, file, spec)
   local csv <close> = core.csv(bytes, file)
   local about = csv:about()
-  local self = setmetatable({csv = csv, file = file, spec = spec, out = {file = file, settings = {}, rows = {}, lines = {}}}, Reader)
+  local self = setmetatable({csv = csv, file = file, spec = spec, out = {file = file, bytes = bytes, settings = {}, rows = {},
+                                                                   lines = {}}}, Reader)
   self.mark = self:find_mark(about.columns)
   local columns
   for row = 1, about.rows do
@@ -184,10 +186,13 @@ end
 
 function readings.read(path, spec) return readings.parse(core.read_file(path), path, spec) end
 
---- f(...) with errors told by file and line: find(err) gives the line, or nil.
+--- f(...), a result of these readings, with errors told by file and line: find(err) gives the line, or nil.
 function readings.located(r, find, f, ...)
   local answers = table.pack(pcall(f, ...))
-  if answers[1] then return table.unpack(answers, 2, answers.n) end
+  if answers[1] then
+    if type(answers[2]) == "table" then origin.of_readings(answers[2], r) end
+    return table.unpack(answers, 2, answers.n)
+  end
   local err = answers[2]
   if getmetatable(err) == core.error_metatable and not err.file then
     err.file, err.line = r.file, find(err)

@@ -6,6 +6,7 @@ local core = require "steelyard.core"
 local given_of = require "steelyard.measure.reconcile.given"
 local loading = require "steelyard.car.loading"
 local notes_of = require "steelyard.measure.reconcile.notes"
+local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
 
@@ -146,7 +147,7 @@ function reconcile.of(c, car, fields)
   end
   result.notes = notes_of.list(c, given, result, lines)
   if given.correct then result.car = require("steelyard.measure.reconcile.car").of(c, car, lines, result.notes) end
-  return setmetatable(result, Reconciled)
+  return origin.of_car(setmetatable(result, Reconciled), c)
 end
 
 function Reconciled.__tostring(result) return require("steelyard.measure.reconcile.print").page(result) end

@@ -1,12 +1,13 @@
 --- teardown.of(paths, {decimal =, scale =}) -> the closure of each table, and with several of all together.
 
 local core = require "steelyard.core"
+local origin = require "steelyard.print.origin"
 local closure = require "steelyard.measure.closure"
 local closure_csv = require "steelyard.measure.closure.csv"
 local text = require "steelyard.print.text"
 
 local teardown = {}
-local Teardown = {__name = "teardown"}
+local Teardown = require("steelyard.reference.results").kind "teardown"
 
 local function base_name(path) return path:match "([^/\\]+)%.[^./\\]*$" or path:match "[^/\\]+$" or path end
 
@@ -45,14 +46,17 @@ end
 
 --- {tables = {closure, ...}, together = closure or nil, heading =, notes = {}, state =}
 function teardown.of(paths, options)
-  local list, tables = {}, {}
+  local list, tables, files = {}, {}, {}
   for i, path in ipairs(paths) do
-    list[i] = closure_csv.read(core.read_file(path), {file = path, decimal = options.decimal})
+    local bytes = core.read_file(path)
+    list[i] = closure_csv.read(bytes, {file = path, decimal = options.decimal})
     list[i].name = base_name(path)
-    tables[i] = closure_of(list[i], options, list[i].name)
+    tables[i] = origin.of_readings(closure_of(list[i], options, list[i].name), {file = path, bytes = bytes})
+    files[i] = tables[i].file
   end
   local together = #list > 1 and closure_of(joined(list), options, "All together") or nil
-  return setmetatable({tables = tables, together = together, heading = "Teardown", state = "as listed",
+  if together then together.other_files = files end
+  return setmetatable({tables = tables, together = together, heading = "Teardown", state = "as listed", other_files = files,
     notes = {closure.caution}}, Teardown)
 end
 

@@ -80,6 +80,7 @@ end
 --- The document of a result.
 function document.of(result)
   local units = {}
+  if type(result) == "table" then results.complete(result) end
   local made = walk(result, {kind_path = "", path = ""}, units)
   if made == json.object or type(made) ~= "table" then made = {} end
   if made.units == nil then made.units = next(units) and units or json.object end -- a script's own table says itself

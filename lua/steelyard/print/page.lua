@@ -1,4 +1,4 @@
---- The page of a result: one template for all. Its own lines stand between the heading and the notes.
+--- The page of a result: one template for all. Its own lines stand between the heading, with what is aboard, and the notes.
 --
 -- page.of(result, lines, o?) -> text
 --   lines      texts: the heading first, then tables and sentences as they come
@@ -6,6 +6,9 @@
 --   o.note     function(note) -> the sentence, for marks of a page's own
 -- Nothing is wider than page.WIDTH columns but a table that is: sentences go on in the next line.
 
+local contents = require "steelyard.car.contents"
+local loading = require "steelyard.car.loading"
+local origin = require "steelyard.print.origin"
 local text = require "steelyard.print.text"
 
 local page = {WIDTH = 100}
@@ -45,19 +48,34 @@ end
 
 --- The whole page, without a line end after it.
 function page.of(result, lines, o)
-  local all = {}
-  append(all, lines)
+  local all, aboard = {}, result.aboard
+  append(all, {lines[1]})
+  if aboard then all[2] = fitted(("Aboard: %s."):format(require("steelyard.car.aboard").text(aboard))) end
+  append(all, table.move(lines, 2, #lines, 1, {}))
   append(all, more[result])
   append(all, result.notes, o and o.note or text.sentence)
   append(all, o and o.cautions)
+  append(all, {origin.line(result)})
   return table.concat(all, "\n")
 end
 
---- A script's own document with a page: of these lines, or that of another result.
-function page.result(name, result, lines)
-  return setmetatable(result, {__name = name, __tostring = function(r)
-    return getmetatable(lines) and tostring(lines) or page.of(r, lines)
-  end})
+local common = {"state", "heading", "aboard", "notes", "file", "readings_file", "version"}
+
+--- A script's own document, said to be of `of`, a result or a car: its page has these lines, or without them is that of `of`.
+function page.result(name, result, of, lines)
+  if contents.is_car(of) then
+    origin.of_car(result, contents.inside(of))
+    result.state, result.heading = loading.title(contents.inside(of)), of:heading()
+    of = nil
+  end
+  local meta = {__name = name, __tostring = function(r) return lines and page.of(r, lines) or tostring(of) end}
+  function meta.__index(r, field)
+    if origin.has(field) then return origin.field(r, field) end
+  end
+  for _, field in ipairs(of and common or {}) do
+    if result[field] == nil then result[field] = of[field] end
+  end
+  return setmetatable(result, meta)
 end
 
 return page

@@ -12,7 +12,7 @@ local core = require "steelyard.core"
 local results = {}
 
 -- What every result may have.
-local common = {"state", "heading", "notes", "sd", "status"}
+local common = {"state", "heading", "notes", "sd", "status", "aboard", "file", "readings_file", "version", "other_files"}
 
 local schemas = {}
 
@@ -74,15 +74,31 @@ function results.check_name(kind, key)
             hint = near and ("did you mean %q?"):format(near) or "the reference page lists them"}
 end
 
---- The metatable for results of that kind. methods: what is called on them.
-function results.kind(name, methods)
-  local meta = {__name = name}
-  function meta.__index(_, key)
+local from_origin = {aboard = true, file = true, readings_file = true, version = true}
+
+--- The metatable for results of that kind. methods: what is called on them. late: fields that come when they are first looked at, name ->
+-- function(result) -> value or nil; what every result says of its origin (print/origin.lua) is among them.
+function results.kind(name, methods, late)
+  local meta = {__name = name, __late = late}
+  function meta.__index(result, key)
     local method = methods and methods[key]
     if method ~= nil then return method end
-    return results.check_name(name, key)
+    if from_origin[key] then return require("steelyard.print.origin").field(result, key) end
+    local make = late and late[key]
+    if not make then return results.check_name(name, key) end
+    local value = make(result)
+    rawset(result, key, value)
+    return value
   end
   return meta
+end
+
+--- Has all late fields of a result made, for a document.
+function results.complete(result)
+  local meta = getmetatable(result)
+  if type(meta) ~= "table" or rawget(meta, "__name") == nil or rawget(meta, "__json") then return end
+  for key in pairs(rawget(meta, "__late") or {}) do local _ = result[key] end
+  require("steelyard.print.origin").complete(result)
 end
 
 return results

@@ -4,6 +4,7 @@
 local core = require "steelyard.core"
 local envelopes = require "steelyard.car.envelopes"
 local loading = require "steelyard.car.loading"
+local origin = require "steelyard.print.origin"
 local poses = require "steelyard.shop.clearances.poses"
 local named_places = require "steelyard.car.named_places"
 local text = require "steelyard.print.text"
@@ -179,7 +180,7 @@ function clearances.of(c, self, o)
   end
   local worst = tightest(rows)
   result.tightest = worst and worst.gap
-  return setmetatable(result, require "steelyard.shop.clearances.print")
+  return origin.of_car(setmetatable(result, require "steelyard.shop.clearances.print"), c)
 end
 
 local kept = setmetatable({}, {__mode = "k"}) -- rows by car, for the answers below

@@ -12,6 +12,7 @@ local core = require "steelyard.core"
 local envelopes = require "steelyard.car.envelopes"
 local handling_size = require "steelyard.shop.handling.size"
 local loading = require "steelyard.car.loading"
+local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
 local named_places = require "steelyard.car.named_places"
 local strip = require "steelyard.shop.strip"
@@ -215,7 +216,7 @@ function handling.of(c, self, o)
     end
   end
   if c.state and c.state.stand_ins then result.notes[#result.notes + 1] = "stand-ins only: this is the mock-up, not the car" end
-  return setmetatable(result, require "steelyard.shop.handling.print")
+  return origin.of_car(setmetatable(result, require "steelyard.shop.handling.print"), c)
 end
 
 -- ---- as a quantity ------------------------------------------------------------------------------------------------

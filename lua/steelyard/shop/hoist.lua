@@ -7,6 +7,7 @@ local core = require "steelyard.core"
 local item_mass = require "steelyard.car.item_mass"
 local loading = require "steelyard.car.loading"
 local named_places = require "steelyard.car.named_places"
+local origin = require "steelyard.print.origin"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -318,7 +319,7 @@ function hoist.of(c, self, what, o)
   put_fit(result, c, setup, found, up)
   result.why, result.reasons = why_of(result), nil
   result.notes = item_mass.notes(thing)
-  return setmetatable(result, require "steelyard.shop.hoist.print")
+  return origin.of_car(setmetatable(result, require "steelyard.shop.hoist.print"), c)
 end
 
 return hoist

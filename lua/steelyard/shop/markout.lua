@@ -9,6 +9,7 @@ local build = require "steelyard.car.build"
 local carlib = require "steelyard.car.car"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local origin = require "steelyard.print.origin"
 local places = require "steelyard.car.shaft_places"
 local resolve = require "steelyard.car.resolve"
 local named_places = require "steelyard.car.named_places"
@@ -273,7 +274,7 @@ function markout.of(c, self, o)
     result.notes[#result.notes + 1] = "stand-ins only: this is the mock-up, its mass is not the car's"
   end
   for _, note in ipairs(notes.gaps(c, b)) do result.notes[#result.notes + 1] = note end
-  return setmetatable(result, require "steelyard.shop.markout.print")
+  return origin.of_car(setmetatable(result, require "steelyard.shop.markout.print"), c)
 end
 
 return markout

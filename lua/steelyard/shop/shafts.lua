@@ -6,6 +6,7 @@
 
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
+local origin = require "steelyard.print.origin"
 local places = require "steelyard.car.shaft_places"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -277,7 +278,7 @@ function shafts.of(c, self, o)
     row.notes, row.errors = nil, nil
     for _, check in ipairs(row.checks) do check.aside, check.bound, check.near, check.sd = nil, nil, nil, nil end
   end
-  return setmetatable(result, require "steelyard.shop.shafts.print")
+  return origin.of_car(setmetatable(result, require "steelyard.shop.shafts.print"), c)
 end
 
 -- ---- as quantities --------------------------------------------------------------------------------------------------

@@ -4,11 +4,12 @@
 local carlib = require "steelyard.car.car"
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
+local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
 
 local sheets_text = {}
-local Sheets = {__name = "sheets"}
+local Sheets = require("steelyard.reference.results").kind "sheets"
 
 local BLANK, WIDE = ("_"):rep(9), ("_"):rep(30)
 
@@ -170,7 +171,7 @@ function sheets_text.of(car, options)
       result.sheets[#result.sheets + 1] = {name = name, text = sheets_text[name](car, options.part)}
     end
   end
-  return setmetatable(result, Sheets)
+  return origin.of_car(setmetatable(result, Sheets), carlib.inside(car))
 end
 
 function Sheets.__tostring(result)

@@ -10,6 +10,7 @@ local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local named_places = require "steelyard.car.named_places"
+local origin = require "steelyard.print.origin"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -251,7 +252,7 @@ function stands.of(c, self, o)
     table.insert(result.notes, 1, ("it weighs under %d kg, so a person pulling counts half its mass, %s kg, and not %d"):format(
       A_PERSON / LIGHT_SHARE, person_text(last.person, figures.of(at_last)), A_PERSON))
   end
-  return figures.keep(setmetatable(result, require "steelyard.shop.stands.print"), at_last)
+  return origin.of_car(figures.keep(setmetatable(result, require "steelyard.shop.stands.print"), at_last), at_last)
 end
 
 return stands

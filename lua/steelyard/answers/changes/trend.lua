@@ -6,13 +6,14 @@ local carlib = require "steelyard.car.car"
 local changes = require "steelyard.answers.changes"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local origin = require "steelyard.print.origin"
 local quantities = require "steelyard.reference.quantities"
 local shares = require "steelyard.answers.changes.shares"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local trend = {}
-local Trend = {__name = "trend"}
+local Trend = require("steelyard.reference.results").kind "trend"
 
 local function is_date(year, month, day)
   month, day = tonumber(month), day and tonumber(day) or 1
@@ -56,7 +57,7 @@ function trend.of(files, options)
   options = options or {}
   local by = options.by or "front_share"
   local dates, all = dates_of(files, options.dates)
-  local result = {rows = {}, by = by, notes = {}, sd = {}}
+  local result = {rows = {}, by = by, notes = {}, sd = {}, other_files = {}}
   local before, points = nil, 0
   for i, path in ipairs(files) do
     local car = changes.car(path, options.state)
@@ -75,11 +76,12 @@ function trend.of(files, options)
     if all and i > 1 and dates[i] < dates[i - 1] then
       result.notes[#result.notes + 1] = ("%s is dated before the file in front of it"):format(path)
     end
+    if before then table.insert(result.other_files, origin.file_of(carlib.inside(before))) end
     result.rows[i], result.state, before = row, loading.title(c), car
   end
   if points > 0 then result.notes[#result.notes + 1] = "inertia is \"at least\": parts without a shape count as points" end
   result.heading = ("%s, %s"):format(result.rows[#files].title, result.state)
-  return setmetatable(result, Trend)
+  return origin.of_car(setmetatable(result, Trend), carlib.inside(before))
 end
 
 local function most_text(row, by)

@@ -5,6 +5,7 @@ local build = require "steelyard.car.build"
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local measurement = require "steelyard.measure.measurement"
+local origin = require "steelyard.print.origin"
 local plausible = require "steelyard.answers.plausible"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
@@ -251,7 +252,7 @@ function cg_height_car.of(c, car, t)
     table.insert(result.notes, 1, ("part full in this state: %s; what moves as the car tilts is taken out by the tank's shape"):format(
       table.concat(moving, ", ")))
   end
-  return result
+  return origin.of_car(result, c)
 end
 
 return cg_height_car

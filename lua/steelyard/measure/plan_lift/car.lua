@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local measurement = require "steelyard.measure.measurement"
+local origin = require "steelyard.print.origin"
 local plausible = require "steelyard.answers.plausible"
 local places = require "steelyard.car.shaft_places"
 local named_places = require "steelyard.car.named_places"
@@ -43,7 +44,7 @@ function plan_lift_car.of(c, car, t)
   end
   for i, sentence in ipairs(require("steelyard.measure.cg_height.car").objections(c)) do table.insert(result.notes, i, sentence) end
   if t.title == nil and t.state == nil then result.heading = "Plan for " .. car:heading() end
-  return result
+  return origin.of_car(result, c)
 end
 
 return plan_lift_car

@@ -12,4 +12,17 @@ function common.stated(...)
   }
 end
 
+--- What every result says of its origin, whatever its kind; print/origin.lua.
+common.origin = {
+  {"aboard[]?.name", "text", "", "persons, tanks and what the state brings along, as loaded"},
+  {"aboard[]?.mass", "number", "kg", "of the liquid, for a tank"}, {"aboard[]?.litres?", "number", "litre", "in a tank"},
+  {"file?.name", "text", "", "base name of the vehicle file, or of the readings"},
+  {"file?.sha256", "text", "", "digest of its bytes, and behind them of each table and mesh it names"},
+  {"file?.changes?", "number", "", "made to the car since it was read"},
+  {"readings_file?.name", "text", "", "base name of the file of readings of a car"},
+  {"readings_file?.sha256", "text", "", "digest of its bytes"},
+  {"other_files[]?.name", "text", "", "of the other cars"}, {"other_files[]?.sha256", "text", "", "likewise"},
+  {"other_files[]?.changes?", "number", "", "likewise"}, {"version?", "text", "", "of steelyard"},
+}
+
 return common

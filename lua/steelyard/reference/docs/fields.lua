@@ -15,7 +15,9 @@ function docs_fields.of(result)
       end
     end
   end
-  return table.move(result.fields, 1, #result.fields, #list + 1, list)
+  table.move(result.fields, 1, #result.fields, #list + 1, list)
+  local origin = require("steelyard.reference.calls.common").origin
+  return table.move(origin, 1, #origin, #list + 1, list)
 end
 
 --- The fields of its sd, typed as those of the same names; nil where a field of the result says itself what its sd is. `wheels`: it has
