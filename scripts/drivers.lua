@@ -3,7 +3,9 @@
 -- Usage: steelyard drivers CAR [--driver NAME] [--hip X,Y,Z --torso DEG --knee DEG] [--people STATURE:KG,...] [--state NAME]
 
 local sy = require "steelyard"
+local carlib = require "steelyard.car.car"
 local core = require "steelyard.core"
+local limits = require "steelyard.answers.limits"
 local page = require "steelyard.print.page"
 local person = require "steelyard.answers.person"
 local springs = require "steelyard.answers.springs"
@@ -31,7 +33,7 @@ end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local has_springs, why_not = springs.try(car)
-local result, rows = {drivers = {}}, {}
+local result, rows, judged = {drivers = {}}, {}, {}
 for i, who in ipairs(people) do
   local now, name = person.seat(car, o.driver, who, {hip = o.hip, torso = o.torso, knee = o.knee, thigh = o.thigh})
   local b, p, cross = now:balance(), now:person(name), has_springs and now:corners().cross_share or nil
@@ -40,8 +42,10 @@ for i, who in ipairs(people) do
                        heels_least = p.heels_least, heels_most = p.heels_most}
   rows[i] = {who.name, who.stature, who.mass, b.mass, b.front_share, b.left_share, b.height, cross and core.fixed(cross, 2) or "-",
              p.lower_legs, p.heels_least and core.fixed(p.heels_least, 1) .. " to " .. core.fixed(p.heels_most, 1) or "-"}
-  result.notes = p.notes
+  result.notes, judged[i] = p.notes, {who.name, carlib.inside(now)}
 end
+local answers = limits.several(judged)
+if #answers > 0 then result.limits, result.status = answers, limits.status(answers) end
 table.insert(result.notes, 1, "hips and angles are the same for all, the pedals move with the legs")
 if not o.people then table.insert(result.notes, person.usual_source) end
 if not has_springs then table.insert(result.notes, "no cross weight: " .. why_not) end

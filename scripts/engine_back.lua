@@ -39,4 +39,4 @@ page.add(step, "\n" .. sy.table({
   {what .. ", mm", "%s"}, {"front, kg", "%.2f"}, {"rear, kg", "%.2f"}, {"front, %", "%.2f"}, {"CG behind front axle, mm", "%.1f"},
   {"yaw inertia, kg m2", "%.1f"},
 }, rows))
-sy.out(o, page.result("engine_back", result, step))
+sy.out(o, page.result("engine_back", result, step), step.status)

@@ -3,7 +3,9 @@
 -- Usage: steelyard fuel_burn CAR [--tank NAME] [--from L] [--down-to L] [--step L | --lap L] [--state NAME]
 
 local sy = require "steelyard"
+local carlib = require "steelyard.car.car"
 local core = require "steelyard.core"
+local limits = require "steelyard.answers.limits"
 local liquids = require "steelyard.car.liquids"
 local page = require "steelyard.print.page"
 local springs = require "steelyard.answers.springs"
@@ -46,6 +48,7 @@ local heads = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "
                {"left, %", "%.2f"}}
 if sprung then table.move({{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}}, 1, 3, 7, heads) end
 local rows, result = {}, {stint = {}, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank, from, o.lap)}
+local judged = {} -- the car at the start and at the end
 for i = 0, steps do
   local litres = math.max(to, from - i * each) -- count steps, do not add up litres
   local now = car:fill{[o.tank] = litres}
@@ -55,6 +58,8 @@ for i = 0, steps do
   result.stint[i + 1] = line
   rows[i + 1] = {o.lap and core.shortest(i) or "", litres, line.mass, line.front_share, line.height, line.left_share}
   local function up(mm) return text.worded(mm, 1, "up", "down") end
+  local words = core.shortest(core.number(core.fixed(litres, 1))) .. " litres"
+  if i == 0 or i == steps then judged[#judged + 1] = {words, carlib.inside(now)} end
   if c then table.move({c.cross_share or "-", up(c.heights.front), up(c.heights.rear)}, 1, 3, 7, rows[i + 1]) end
 end
 result.state, result.heading = car:balance().state, car:heading()
@@ -65,4 +70,6 @@ notes[#notes + 1] = has_level and "liquid at rest on level ground, as deep in th
   or "the file gives the tank no shape: its liquid counts at the tank's own place"
 -- half way: a brim-full tank and an empty one have no surface to run
 result.run_off, notes[#notes + 1] = liquids.run_off(car, o.tank, (from + to) / 2)
+local answers = limits.several(judged)
+if #answers > 0 then result.limits, result.status = answers, limits.status(answers) end
 sy.out(o, page.result("fuel_burn", result, car, {result.heading, sy.table(heads, rows)}))

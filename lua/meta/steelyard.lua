@@ -124,6 +124,7 @@
 ---@field min? number
 ---@field max? number
 ---@field near? number
+---@field state? string|string[]
 ---@field note? string
 
 ---What the file says under part; vehicles/README.md explains each.
@@ -524,6 +525,21 @@
 ---@field mass_share number %; their share of the mass
 
 ---Part of steelyard.balance.
+---@class steelyard.balance.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.balance.
 ---@class steelyard.balance.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
 ---@field mass number kg; of the liquid, for a tank
@@ -578,6 +594,8 @@
 ---@field points number how many of them have no shape, so that inertia is "at least"
 ---@field unknown number how many have no known mass and are in no total
 ---@field unstated steelyard.balance.unstated
+---@field limits? steelyard.balance.limits[]
+---@field status? string the worst of its limits
 ---@field aboard? steelyard.balance.aboard[]
 ---@field file? steelyard.balance.file
 ---@field readings_file? steelyard.balance.readings_file
@@ -882,6 +900,7 @@
 ---Part of steelyard.checks.
 ---@class steelyard.checks.entry
 ---@field name string of the limit
+---@field state? string in which it is judged, where the limit names one
 ---@field quantity string what is limited
 ---@field unit string of its numbers
 ---@field value? number in the quantity's unit; none when unknown
@@ -948,6 +967,21 @@
 ---@field words? boolean true when the values are texts
 
 ---Part of steelyard.comparison.
+---@class steelyard.comparison.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.comparison.
 ---@class steelyard.comparison.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
 ---@field mass number kg; of the liquid, for a tank
@@ -978,6 +1012,8 @@
 ---@field columns string[] headings
 ---@field rows steelyard.comparison.rows[]
 ---@field at_least boolean[] inertia is "at least": parts without a shape count as points
+---@field limits? steelyard.comparison.limits[]
+---@field status? string the worst of its limits
 ---@field aboard? steelyard.comparison.aboard[]
 ---@field file? steelyard.comparison.file
 ---@field readings_file? steelyard.comparison.readings_file

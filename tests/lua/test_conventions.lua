@@ -208,6 +208,7 @@ local commands = {
   budget = {{car, "--target", "800"}},
   cg_height = {{car, "bistort_lift.csv"}, {car, "--plan", "10", "--state", kerb, text_only = true},
     {car, "--plan", "10", "--lifted", "front", "--state", kerb, "--low", "tail pipe,-2950,180", once = true}, {car}},
+  checks = {{car}, {car, "--state", race}},
   clearance = {{car, "--at", "design,bump,droop,rock"},
     {car, "--back", "-120", "--at", "steer,design", "--steer", "12", "--state", "two up"}},
   compare_layouts = {{car, "--state", kerb}, {car, "--move", "battery", "--back", "-100,800"}},

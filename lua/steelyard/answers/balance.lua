@@ -64,7 +64,14 @@ local function all_doubts(sd)
 end
 
 -- What takes longer than the rest comes when it is first looked at.
+local limits = function() return require "steelyard.answers.limits" end -- few are asked in a loop
+
 local late_fields = {
+  limits = function(b)
+    local c = getmetatable(rawget(b, "sd")).car
+    return c.shared.spec.limits and limits().of(c, b) or nil
+  end,
+  status = function(b) return b.limits and limits().status(b.limits) end,
   mass_with_growth = function(b) return growth.total(getmetatable(rawget(b, "sd")).car, b.mass) end,
 }
 

@@ -274,7 +274,7 @@ function compare.of(request)
     result.sd[q.name] = result.rows[i].sd
     add_found_notes(result.notes, columns, q.name, found)
   end
-  return origin.of_car(setmetatable(result, require "steelyard.answers.compare.print"), cars[1])
+  return origin.of_car(require("steelyard.answers.compare.print").made(result, cars), cars[1])
 end
 
 return compare

@@ -92,9 +92,7 @@ end
 -- The status of a result, which some work out when they are asked for it.
 local function status_of(result)
   local status = rawget(result, "status")
-  local meta = getmetatable(result)
-  local late = type(meta) == "table" and rawget(meta, "__late")
-  if status == nil and late and late.status then status = result.status end
+  if status == nil and require("steelyard.reference.results").late(result, "status") then status = result.status end
   return status
 end
 

@@ -32,7 +32,7 @@
 --              worst_limit =, plunge_limit =, cut_length =, phase =}, ...},
 --   clearances = {{name =, a = {part =, wheel =, at =, to =, radius =}, b = {...} or {ground = true}, asked =,
 --                 leaves = {forward, left, up} in mm}, ...},
---   limits = {{name =, quantity =, min =, max =, near =}, ...},
+--   limits = {{name =, quantity =, min =, max =, near =, state = {names}}, ...},
 --   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative}, ...},
 --   liquids = {names of tanks whose liquid lies as deep as its fill says} or nil,
 --   notes = {sentences to be shown with every result},

@@ -74,6 +74,7 @@ end
 local function is_name_key(key) return key == "name" end
 
 function readers.states(ctx, owner, key, value, _, out)
+  ctx.state_names = {}
   local states, taken = {}, {}
   entries.list(ctx, owner, key, value, function(i, entry, inside)
     local name, from, own = named_entry(ctx, entry, inside, i, "state")
@@ -85,6 +86,7 @@ function readers.states(ctx, owner, key, value, _, out)
     if taken[name] then wrong(ctx, own, nil, "clash", "the name is taken by another state") end
     taken[name] = true
     local state = entries.read(ctx, own, "state", from, false, is_name_key)
+    ctx.state_names[#ctx.state_names + 1] = name
     state.name, state.line = name, user_values.is_item(entry) and entry.line or nil
     states[#states + 1] = state
   end, most.states)
@@ -111,6 +113,13 @@ end
 
 local function check_limit(ctx, owner, limit, meant, from)
   check_bounds(ctx, owner, limit, from)
+  for _, name in ipairs(limit.state or {}) do
+    local known, names = false, ctx.state_names or {}
+    for _, state in ipairs(names) do known = known or state == name end
+    if not known then
+      wrong(ctx, owner, "state", "unknown", ("no state is called %q"):format(name), entries.did_you_mean(core.nearest(name, names)))
+    end
+  end
   if limit.min == nil and limit.max == nil and not (meant.min or meant.max) then
     wrong(ctx, owner, nil, "missing", "has neither min nor max")
   end

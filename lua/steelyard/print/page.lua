@@ -3,12 +3,14 @@
 -- page.of(result, lines, o?) -> text
 --   lines      texts: the heading first, then tables and sentences as they come
 --   o.cautions sentences of the operation, said once at the end
+--   o.short    what the page calls a column: words -> letter
 --   o.note     function(note) -> the sentence, for marks of a page's own
 -- Nothing is wider than page.WIDTH columns but a table that is: sentences go on in the next line.
 
 local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
+local results = require "steelyard.reference.results"
 local text = require "steelyard.print.text"
 
 local page = {WIDTH = 100}
@@ -53,6 +55,8 @@ function page.of(result, lines, o)
   if aboard then all[2] = fitted(("Aboard: %s."):format(require("steelyard.car.aboard").text(aboard))) end
   append(all, table.move(lines, 2, #lines, 1, {}))
   append(all, more[result])
+  local rows = results.late(result, "limits") and result.limits
+  if rows then append(all, require("steelyard.answers.limits").lines(rows, o and o.short)) end
   append(all, result.notes, o and o.note or text.sentence)
   append(all, o and o.cautions)
   append(all, {origin.line(result)})

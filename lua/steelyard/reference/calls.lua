@@ -100,7 +100,7 @@ calls.car = {
 }
 
 calls.results = {
-  {"balance", "What car:balance gives. Loads are what scales read, in kg.", answers = true, wheels = true, fields = stated(
+  {"balance", "What car:balance gives. Loads are what scales read, in kg.", answers = true, wheels = true, limits = true, fields = stated(
     {"axle", "table<string, number>", "kg", "load by axle name"},
     {"corner_basis", "text", "", "where the wheel loads come from"},
     {"lifted", "text[]", "", "wheels with a negative load: the car would tip"},
@@ -172,12 +172,13 @@ calls.results = {
     {"by_group[].mass", "number", "kg", "aboard in it"}, {"by_group[].parts", "number", "", "how many lines"})},
   {"checks", "What car:checks gives: a list with the fields below in each entry, and the others beside the list.",
     fields = stated(
-    {"[].name", "text", "", "of the limit"}, {"[].quantity", "text", "", "what is limited"}, {"[].unit", "text", "", "of its numbers"},
+    {"[].name", "text", "", "of the limit"}, {"[].state?", "text", "", "in which it is judged, where the limit names one"},
+    {"[].quantity", "text", "", "what is limited"}, {"[].unit", "text", "", "of its numbers"},
     {"[].value?", "number", "", "in the quantity's unit; none when unknown"}, {"[].sd?", "number", "", "of the value"},
     {"[].min?", "number", "", "lower limit"}, {"[].max?", "number", "", "upper limit"},
     {"[].margin?", "number", "", "to the nearer limit, negative when broken"}, {"[].status", "text", "", status},
     {"[].why", "text", "", "in words"}, {"status", "text", "", "the worst of fail > unknown > near > pass"})},
-  {"comparison", "What sy.compare gives. Lists by column; the first column is the baseline.", fields = stated(
+  {"comparison", "What sy.compare gives. Lists by column; the first column is the baseline.", limits = true, fields = stated(
     {"columns", "text[]", "", "headings"}, {"rows[].name", "text", "", "the quantity"}, {"rows[].label", "text", "", "in words"},
     {"rows[].unit", "text", "", "of all numbers in the row"}, {"rows[].decimals", "number", "", "as its values are printed"},
     {"rows[].change_decimals", "number", "", "as its changes are printed"},

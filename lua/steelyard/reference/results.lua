@@ -12,7 +12,7 @@ local core = require "steelyard.core"
 local results = {}
 
 -- What every result may have.
-local common = {"state", "heading", "notes", "sd", "status", "aboard", "file", "readings_file", "version", "other_files"}
+local common = {"state", "heading", "notes", "sd", "status", "aboard", "file", "readings_file", "version", "other_files", "limits"}
 
 local schemas = {}
 
@@ -91,6 +91,13 @@ function results.kind(name, methods, late)
     return value
   end
   return meta
+end
+
+--- Has this result the field, or does it come when it is first looked at?
+function results.late(result, field)
+  local meta = getmetatable(result)
+  local late = type(meta) == "table" and rawget(meta, "__late")
+  return rawget(result, field) ~= nil or late and late[field] ~= nil or false
 end
 
 --- Has all late fields of a result made, for a document.

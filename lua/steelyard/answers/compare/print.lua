@@ -5,8 +5,37 @@
 local quantities = require "steelyard.reference.quantities"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
+local verdicts = require "steelyard.answers.verdicts"
 
-local Compare = require("steelyard.reference.results").kind "comparison"
+local compared = setmetatable({}, {__mode = "k"}) -- result -> cars
+
+-- What stands in no row: how the cars stand to their limits.
+local late_fields = {
+  limits = function(result)
+    local list = {}
+    for i, c in ipairs(compared[result] or {}) do list[i] = {result.columns[i], c} end
+    local rows = require("steelyard.answers.limits").several(list)
+    return rows[1] and rows
+  end,
+  status = function(result)
+    local statuses = {}
+    for _, row in ipairs(result.limits or {}) do statuses[#statuses + 1] = {status = row.status} end
+    for _, row in ipairs(result.rows) do
+      for _, verdict in ipairs(row.verdicts or {}) do
+        statuses[#statuses + 1] = {status = verdict:find "^FAIL" and "fail" or verdict:match "^%l+"}
+      end
+    end
+    return statuses[1] and verdicts.worst(statuses) or nil
+  end,
+}
+
+local Compare = require("steelyard.reference.results").kind("comparison", nil, late_fields)
+
+--- The result with what it prints by; cars: their insides.
+function Compare.made(result, cars)
+  compared[result] = cars
+  return setmetatable(result, Compare)
+end
 
 local function change_text(row, i)
   local change, sd = row.changes[i], row.sd[i]

@@ -12,6 +12,17 @@ function common.stated(...)
   }
 end
 
+--- The file's limits, of what prints a balance.
+common.limits = {
+  {"limits[]?.name", "text", "", "of the limit"}, {"limits[]?.quantity", "text", "", "what is limited"},
+  {"limits[]?.unit", "text", "", "of its numbers"}, {"limits[]?.state?", "text", "", "in which it is judged, where the limit names one"},
+  {"limits[]?.column?", "text", "", "the car it is judged of, where there are several"},
+  {"limits[]?.value?", "number", "", "in the quantity's unit; none when unknown"}, {"limits[]?.sd?", "number", "", "of the value"},
+  {"limits[]?.min?", "number", "", "lower limit"}, {"limits[]?.max?", "number", "", "upper limit"},
+  {"limits[]?.margin?", "number", "", "to the nearer limit, negative when broken"}, {"limits[]?.status", "text", "", common.status},
+  {"limits[]?.why", "text", "", "in words"},
+}
+
 --- What every result says of its origin, whatever its kind; print/origin.lua.
 common.origin = {
   {"aboard[]?.name", "text", "", "persons, tanks and what the state brings along, as loaded"},

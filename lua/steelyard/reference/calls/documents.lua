@@ -32,7 +32,7 @@ calls.documents = {
   {"propshaft", "What propshaft prints.", fields = stated(
     {"as_booked", "= shafts", "", "where the file has it"}, {"part?", "text", "", "what moves"},
     {"positions[].words", "text", "", "how it moved"}, {"positions[].shafts", "= shafts", "", "the shafts there"})},
-  {"fuel_burn", "What fuel_burn prints.", fields = stated(
+  {"fuel_burn", "What fuel_burn prints.", limits = true, fields = stated(
     {"stint[].lap?", "number", "", "its number"}, {"stint[].litres", "number", "litre", "in the tank"},
     {"stint[].mass", "number", "kg", "of the car"}, {"stint[].front_share", "number", "%", "front by total"},
     {"stint[].height", "number", "mm", "CG above the ground"}, {"stint[].left_share", "number", "%", "left by total"},
@@ -43,7 +43,7 @@ calls.documents = {
     {"under[].left_turn?", "number", "g", "0 without"}, {"under[].right_turn?", "number", "g", "0 without"},
     {"under[].unusable?", "number", "litre", "cannot be drawn then"}, {"under[].dry?", "boolean", "", "the pick-up draws air"},
     {"run_off?", "table<string, number>", "mm", "how far the liquid runs"})},
-  {"drivers", "What drivers prints.", fields = stated(
+  {"drivers", "What drivers prints.", limits = true, fields = stated(
     {"drivers[].name", "text", "", "who"}, {"drivers[].stature", "number", "mm", "standing height"},
     {"drivers[].mass", "number", "kg", "of the person"}, {"drivers[].cg.x", "number", "mm", "of the person, file axes"},
     {"drivers[].cg.y", "number", "mm", "the same"}, {"drivers[].cg.z", "number", "mm", "the same"},

@@ -16,8 +16,12 @@ function docs_fields.of(result)
     end
   end
   table.move(result.fields, 1, #result.fields, #list + 1, list)
-  local origin = require("steelyard.reference.calls.common").origin
-  return table.move(origin, 1, #origin, #list + 1, list)
+  local common = require "steelyard.reference.calls.common"
+  if result.limits then
+    table.move(common.limits, 1, #common.limits, #list + 1, list)
+    list[#list + 1] = {"status?", "text", "", "the worst of its limits"}
+  end
+  return table.move(common.origin, 1, #common.origin, #list + 1, list)
 end
 
 --- The fields of its sd, typed as those of the same names; nil where a field of the result says itself what its sd is. `wheels`: it has

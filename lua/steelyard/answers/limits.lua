@@ -1,0 +1,175 @@
+--- The file's limits, each answered with pass, near, fail or unknown (verdicts.lua): for car:checks, and at the end of every page that
+-- prints a balance.
+--
+-- A limit that names states is judged in these, whichever the car is in, with all lasting edits; one that names none as the car is loaded.
+-- A mass with unknown parts and an inertia with parts that have no shape are "at least": only more can come, so an upper limit is broken
+-- for certain or not known to hold, and a lower one the other way round. A cross share that nobody stated with an uncertainty is the
+-- one that the wheel loads were taken at: it is not known, whatever its number.
+
+local core = require "steelyard.core"
+local asking = require "steelyard.answers.asking"
+local contents = require "steelyard.car.contents"
+local figures = require "steelyard.print.figures"
+local growth = require "steelyard.answers.growth"
+local quantities = require "steelyard.reference.quantities"
+local text = require "steelyard.print.text"
+local verdicts = require "steelyard.answers.verdicts"
+
+local limits = {}
+
+-- value, standard uncertainty, why the car cannot stand so, why the value is only "at most that"
+local function answer(c, b, name)
+  if name == "mass_with_growth" then return growth.total(c, b.mass) end
+  local q = quantities.limited(name)
+  if q.set and (q.set ~= "balance" or core.knows(c.geometry, name)) then
+    local value, sd, fails, at_most = asking.quantity(c, q)
+    if value or fails then return value, sd, fails, at_most end
+  end
+  local elsewhere = quantities.answer(c, name)
+  if elsewhere and elsewhere.fails then return nil, nil, elsewhere.fails end
+  if elsewhere then return elsewhere.value, quantities.doubt(elsewhere), nil, elsewhere.at_most end
+  local value = b
+  for key in name:gmatch "[^.]+" do value = type(value) == "table" and rawget(value, key) or nil end
+  return type(value) == "number" and value or nil
+end
+
+-- Why more may come, or nil.
+local function at_least(b, name)
+  local kind = quantities.limited(name).grows
+  if kind and b.unknown > 0 then return b.unknown == 1 and "a mass is unknown" or ("%d masses are unknown"):format(b.unknown) end
+  if kind == "inertia" and b.points > 0 then
+    return ("%d of %d parts %s no shape"):format(b.points, b.parts, b.points == 1 and "has" or "have")
+  end
+end
+
+local on_cross_share = {cross_share = true, diagonal_ratio = true}
+
+--- Are the loads of this car's wheels taken at a cross share that nobody stated with an uncertainty?
+function limits.is_cross_assumed(c) return core.split(c.geometry) == "cross share" and not c.shared.spec.cross_share_sd end
+
+-- Why the value decides nothing, or nil.
+local function undecided(c, b, limit, value, margin, at_most)
+  if on_cross_share[limit.quantity] and limits.is_cross_assumed(c) then return "assumed, not weighed" end
+  local more = at_least(b, limit.quantity)
+  if more and not (limit.max and value > limit.max) and (limit.max or margin < 0) then return ("at least that: %s"):format(more) end
+  if at_most and not (limit.min and value < limit.min) and (limit.min or margin < 0) then return ("at most that: %s"):format(at_most) end
+end
+
+local function judge(c, b, limit, f)
+  local value, sd, fails, at_most = answer(c, b, limit.quantity)
+  local q = quantities.limited(limit.quantity)
+  local row = {name = limit.name, quantity = limit.quantity, unit = q.unit, min = limit.min, max = limit.max, value = value, sd = sd}
+  if fails then
+    row.status, row.why = "fail", fails
+    return row
+  end
+  if not value then
+    row.status, row.why = "unknown", ("%s is not known for this car"):format(limit.quantity)
+    return row
+  end
+  local status, margin, bound, what = verdicts.of(value, sd, limit)
+  row.margin = margin
+  row.why = undecided(c, b, limit, value, margin, at_most)
+  if row.why then
+    row.status = "unknown"
+    return row
+  end
+  local by = text.fixed(math.abs(margin), q.decimals + (f[q.unit] or 0)) .. (q.unit ~= "" and " " .. q.unit or "")
+  row.status = status
+  if status == "fail" then
+    row.why = ("%s %s the limit"):format(by, bound == limit.max and "over" or "under")
+  else
+    row.why = status == "near" and ("%s inside, less than %s"):format(by, what) or ("%s inside"):format(by)
+  end
+  return row
+end
+
+-- The car in a state that a limit names; kept, since several limits may name one.
+local function in_state(c, cars, name)
+  if not cars[name] then
+    local there = contents.inside(contents.wrap(c):state(name))
+    cars[name] = {c = there, b = core.balance(there.now, there.geometry), f = figures.of(there)}
+  end
+  return cars[name]
+end
+
+--- list of {name, quantity, unit, value, sd, min, max, margin, status, why, state = the one the limit names}. b: the car's core.balance,
+-- where that is at hand.
+function limits.of(c, b)
+  local rows, cars, spec = {}, {}, c.shared.spec.limits or {}
+  local shown = spec[1] and {c = c, b = b or core.balance(c.now, c.geometry), f = figures.of(c)}
+  for _, limit in ipairs(spec) do
+    for _, name in ipairs(limit.state or {false}) do
+      local at = name and in_state(c, cars, name) or shown
+      local row = judge(at.c, at.b, limit, at.f)
+      row.state = name or nil
+      rows[#rows + 1] = row
+    end
+  end
+  return rows
+end
+
+--- The same of several cars, each row with the `column` of its car: {{words, inside of the car}, ...}
+function limits.several(list)
+  local rows = {}
+  for _, entry in ipairs(list) do
+    for _, row in ipairs(limits.of(entry[2])) do
+      row.column = entry[1]
+      rows[#rows + 1] = row
+    end
+  end
+  return rows
+end
+
+--- The worst status of rows; nil when the file states no limits.
+function limits.status(rows)
+  if #rows == 0 then return nil end
+  return (verdicts.worst(rows))
+end
+
+-- ---- as printed --------------------------------------------------------------------------------------------------------------
+
+local function row_text(row)
+  local q = quantities.limited(row.quantity)
+  local name = row.state and ("%s (%s)"):format(row.name, row.state) or row.name
+  local bounds = row.min and row.max and ("in %s to %s"):format(core.shortest(row.min), core.shortest(row.max))
+    or row.max and "<" .. core.shortest(row.max) or ">" .. core.shortest(row.min)
+  local value = row.value and text.fixed(row.value, q.decimals) or "unknown"
+  local status = verdicts.mark[row.status] .. (row.status ~= "pass" and (" (%s)"):format(row.why) or "")
+  return ("%s %s %s %s"):format(name, value, bounds, status)
+end
+
+-- All rows of the first car; of another those that answer with another word than the same limit did there.
+local function column_text(rows, first)
+  local list = {}
+  for i, row in ipairs(rows) do
+    if rows == first or not first[i] or row.status ~= first[i].status then list[#list + 1] = row_text(row) end
+  end
+  if #list == 0 then return nil end
+  return table.concat(list, "; ") .. (#list < #rows and "; the others as above" or "")
+end
+
+--- Lines for a page: "Limits: mass 743.1 <850 pass; front share 41.68 in 39.5 to 45 pass". short: what a page calls a column, by its words.
+function limits.lines(rows, short)
+  local lines, columns, order = {}, {}, {}
+  for _, row in ipairs(rows) do
+    local key = row.column or ""
+    if not columns[key] then
+      columns[key] = {}
+      order[#order + 1] = key
+    end
+    table.insert(columns[key], row)
+  end
+  local same = {}
+  for _, key in ipairs(order) do
+    local words = column_text(columns[key], columns[order[1]])
+    local name = short and short[key] or key
+    if words then lines[#lines + 1] = ("Limits%s: %s."):format(key ~= "" and ", " .. name or "", words)
+    else same[#same + 1] = name end
+  end
+  if #same > 0 then lines[#lines + 1] = ("Limits, %s: the same verdicts."):format(#same == #order - 1 and #same > 1 and "the others"
+    or table.concat(same, "; ")) end
+  return lines
+end
+
+return limits

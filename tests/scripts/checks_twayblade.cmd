@@ -1,0 +1,1 @@
+steelyard checks vehicles/twayblade.lua --state kerb
