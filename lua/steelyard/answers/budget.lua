@@ -81,7 +81,7 @@ local function line_of(c, item, options, by_route)
   local t = core.item_totals(c.now, c.geometry, item.route)
   local function rate_asked(piece) return rate_of(options, piece.basis or "estimate", category_of(item.route, by_route)) end
   return {name = item.name, top = item.route:sub(1, 4), mass = t.mass, sd = t.sd.mass, basis = growth.basis_of(node),
-          own = node.growth ~= nil, growth = growth.of_item(c, item, rate_asked)}
+          own = node.growth ~= nil, growth = growth.of_line(c, item, rate_asked)}
 end
 
 local function lines_of(c, options)

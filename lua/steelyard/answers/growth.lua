@@ -31,25 +31,42 @@ local function of_piece(c, item, rate_of)
   return node.growth and node.growth * mass or (rate_of or usual)(node) * immature_mass(node, mass)
 end
 
--- Pairs piece by piece: each may say otherwise. Added up by size, so that the sum does not depend on the order of edits.
-local function of_pieces(c, route, rate_of)
-  local list, sum = {}, 0
+-- {{kg, route}, ...} of all pieces aboard, the smallest first, so that their sums do not depend on the order of edits. Pairs piece by piece:
+-- each may say otherwise.
+local function pieces(c, route, rate_of)
+  local list = {}
   for _, item in ipairs(c.now:items(true, route)) do
-    if item.form ~= "group" and item.form ~= "pair" and item.aboard then list[#list + 1] = of_piece(c, item, rate_of) end
+    if item.form ~= "group" and item.form ~= "pair" and item.aboard then list[#list + 1] = {of_piece(c, item, rate_of), item.route} end
   end
-  table.sort(list)
-  for _, kg in ipairs(list) do sum = sum + kg end
+  table.sort(list, function(a, b) return a[1] < b[1] end)
+  return list
+end
+
+local function sum_of(list)
+  local sum = 0
+  for _, piece in ipairs(list) do sum = sum + piece[1] end
   return sum
 end
 
---- The allowance of an item, of a group what is aboard of it, kg. rate_of(node): as a fraction, of a line that states none; by its basis
--- unless given.
-function growth.of_item(c, item, rate_of)
-  if item.form == "group" or item.form == "pair" then return of_pieces(c, item.route, rate_of) end
-  return of_piece(c, item, rate_of)
+--- The allowance of a line, kg. rate_of(node): as a fraction, of a line that states none; by its basis unless given.
+function growth.of_line(c, item, rate_of)
+  return item.form == "pair" and sum_of(pieces(c, item.route, rate_of)) or of_piece(c, item, rate_of)
+end
+
+--- The allowances of all that is aboard, kg by route: of a group those of its lines. One pass, however deep the groups lie.
+function growth.by_route(c)
+  local by = {}
+  for _, piece in ipairs(pieces(c)) do
+    local kg, route = piece[1], piece[2]
+    for last = 4, #route, 4 do
+      local around = route:sub(1, last)
+      by[around] = (by[around] or 0) + kg
+    end
+  end
+  return by
 end
 
 --- Mass with growth of the inside of a car, kg.
-function growth.total(c, mass) return mass + of_pieces(c) end
+function growth.total(c, mass) return mass + sum_of(pieces(c)) end
 
 return growth
