@@ -107,7 +107,7 @@ static bool whole_flat(const request *q, size_t answer) {
   return true;
 }
 
-static bool finite(const request *q, size_t answer) {
+static bool all_finite(const request *q, size_t answer) {
   for (size_t i = 0; i < q->term_count; i++) {
     const sy_sensitivity *g = &q->terms[i].by[answer];
     if (!isfinite(q->terms[i].sign) || !isfinite(g->m) || !sy_vec3_finite(g->first)) return false;
@@ -157,7 +157,7 @@ sy_status sy_propagate_variance(const sy_term *terms, size_t term_count, size_t 
       if (b.count == 0) break;
       add_all(&q, &b, &sum);
       for (size_t k = 0; k < b.count; k++)
-        variance[b.answer[k]] = finite(&q, b.answer[k]) ? sum.variance[k] : (double)NAN;
+        variance[b.answer[k]] = all_finite(&q, b.answer[k]) ? sum.variance[k] : (double)NAN;
     }
   return SY_OK;
 }
@@ -185,7 +185,7 @@ static bool take_half(const request *q, size_t count, cursor *c, block *b) {
 
 static void write_product(const request *q, size_t count, size_t i, size_t j, double value,
                           double *covariance) {
-  const double known = finite(q, i) && finite(q, j) ? value : (double)NAN;
+  const double known = all_finite(q, i) && all_finite(q, j) ? value : (double)NAN;
   covariance[i * count + j] = covariance[j * count + i] = known;
 }
 
