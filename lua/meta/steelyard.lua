@@ -123,8 +123,8 @@
 ---@field quantity string
 ---@field min? number
 ---@field max? number
----@field near? number
 ---@field state? string|string[]
+---@field near? number
 ---@field note? string
 
 ---What the file says under part; vehicles/README.md explains each.

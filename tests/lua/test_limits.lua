@@ -97,12 +97,12 @@ test("commands_end_with_4_when_a_limit_is_broken", function()
   file:close()
   local function code(line) return check.command(check.steelyard .. " " .. line:gsub("CAR", folder .. "/car.lua")).code end
   for _, line in ipairs{"balance CAR", "balance CAR --json", "checks CAR", "checks CAR --state kerb", "what_if CAR 'tub 5 back'",
-                        "compare_layouts CAR --move powertrain", "driver_swap CAR", "fuel_burn CAR --to 2", "engine_back CAR"} do
+                        "compare_layouts CAR --move powertrain", "driver_swap CAR", "fuel_burn CAR --down-to 2", "engine_back CAR"} do
     check.equal(code(line), 0, line)
   end
   check.command("sed -i 's/max = 110/max = 105/' " .. folder .. "/car.lua") -- 80 + 20 + 7.5 in kerb
   for _, line in ipairs{"balance CAR", "balance CAR --json", "checks CAR", "checks CAR --state kerb", "what_if CAR 'tub 5 back'",
-                        "compare_layouts CAR --move powertrain", "driver_swap CAR", "fuel_burn CAR --to 2", "engine_back CAR"} do
+                        "compare_layouts CAR --move powertrain", "driver_swap CAR", "fuel_burn CAR --down-to 2", "engine_back CAR"} do
     check.equal(code(line), 4, line)
   end
   local made = json.decode(check.command(check.steelyard .. " balance " .. folder .. "/car.lua --json").out)

@@ -18,7 +18,7 @@ local DEFAULT_HEIGHT_SD = 5  -- mm, of a height from a careful lift; tests/scrip
 -- A ledger is rarely more than a few percent off, never 2.2 or 9.8 times: kg per unit as in NIST
 -- Special Publication 811 (2008), App. B.
 local OTHER_UNITS = {{name = "pounds", times = 1 / core.constants.pound,
-                      hint = {"write 331*sy.lb for pounds", "multiply by 0.45359237 for kilograms"}},
+                      hint = {"write 331*sy.lb for pounds", ("multiply by %s for kilograms"):format(core.shortest(core.constants.pound))}},
                      {name = "newtons", times = core.constants.standard_gravity, hint = "divide by 9.80665 for kilograms"}}
 local UNIT_BAND = 0.03 -- of the ratio
 
