@@ -246,7 +246,7 @@ uninstall: ## remove what install put there, with the same PREFIX and DESTDIR
 .PHONY: docs
 docs: all ## write the reference page to build/docs and the editor stubs to lua/meta
 	@mkdir -p $(B)/docs
-	$(COMMAND) lua/steelyard/reference/docs.lua $(B)/docs
+	$(COMMAND) lua/steelyard/reference/docs/write.lua $(B)/docs
 
 .PHONY: clean
 clean: ## remove everything built

@@ -21,7 +21,7 @@ local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local book = car:book(o.part)
 if as_table then
-  local text, left_out = require("steelyard.file.parts_csv").write(book, {semicolon = o.semicolon})
+  local text, left_out = require("steelyard.answers.book.csv").write(book, {semicolon = o.semicolon})
   if #left_out > 0 then require("steelyard.command.out").remark(o, "not aboard, left out: " .. table.concat(left_out, ", ")) end
   sy.out(o, (text:gsub("\n$", "")))
 else

@@ -3,7 +3,7 @@
 -- Usage: steelyard compare_layouts CAR [--move PART] [--back MM,MM,...] [--state NAME]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local out = require "steelyard.command.out"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
@@ -20,7 +20,7 @@ local o = sy.options{
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local what, why = resolve.asked_or_usual(carlib.inside(car), o.move, "powertrain", "move")
+local what, why = resolve.asked_or_usual(contents.inside(car), o.move, "powertrain", "move")
 if not what then -- the car as booked is what can be told
   out.remark(o, why)
   return sy.out(o, car:balance())

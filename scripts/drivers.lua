@@ -3,7 +3,7 @@
 -- Usage: steelyard drivers CAR [--driver NAME] [--hip X,Y,Z --torso DEG --knee DEG] [--people STATURE:KG,...] [--state NAME]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local core = require "steelyard.core"
 local limits = require "steelyard.answers.limits"
 local page = require "steelyard.print.page"
@@ -42,7 +42,7 @@ for i, who in ipairs(people) do
                        heels_least = p.heels_least, heels_most = p.heels_most}
   rows[i] = {who.name, who.stature, who.mass, b.mass, b.front_share, b.left_share, b.height, cross and core.fixed(cross, 2) or "-",
              p.lower_legs, p.heels_least and core.fixed(p.heels_least, 1) .. " to " .. core.fixed(p.heels_most, 1) or "-"}
-  result.notes, judged[i] = p.notes, {who.name, carlib.inside(now)}
+  result.notes, judged[i] = p.notes, {who.name, contents.inside(now)}
 end
 local answers = limits.several(judged)
 if #answers > 0 then result.limits, result.status = answers, limits.status(answers) end

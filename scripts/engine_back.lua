@@ -3,7 +3,7 @@
 -- Usage: steelyard engine_back [CAR] [--part NAME] [--state NAME] [--step MM]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local out = require "steelyard.command.out"
 local page = require "steelyard.print.page"
 local resolve = require "steelyard.car.resolve"
@@ -19,7 +19,7 @@ local o = sy.options{
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
-local what, why = resolve.asked_or_usual(carlib.inside(car), o.part, "powertrain", "part")
+local what, why = resolve.asked_or_usual(contents.inside(car), o.part, "powertrain", "part")
 if not what then -- the car as booked is what can be told
   out.remark(o, why)
   return sy.out(o, car:balance())

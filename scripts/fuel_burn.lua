@@ -3,7 +3,7 @@
 -- Usage: steelyard fuel_burn CAR [--tank NAME] [--from L] [--down-to L] [--step L | --lap L] [--state NAME]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local core = require "steelyard.core"
 local limits = require "steelyard.answers.limits"
 local liquids = require "steelyard.car.liquids"
@@ -59,7 +59,7 @@ for i = 0, steps do
   rows[i + 1] = {o.lap and core.shortest(i) or "", litres, line.mass, line.front_share, line.height, line.left_share}
   local function up(mm) return text.worded(mm, 1, "up", "down") end
   local words = core.shortest(core.number(core.fixed(litres, 1))) .. " litres"
-  if i == 0 or i == steps then judged[#judged + 1] = {words, carlib.inside(now)} end
+  if i == 0 or i == steps then judged[#judged + 1] = {words, contents.inside(now)} end
   if c then table.move({c.cross_share or "-", up(c.heights.front), up(c.heights.rear)}, 1, 3, 7, rows[i + 1]) end
 end
 result.state, result.heading = car:balance().state, car:heading()

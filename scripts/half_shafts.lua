@@ -3,7 +3,7 @@
 -- Usage: steelyard half_shafts CAR [--move PART] [--back MM,MM,...] [--state NAME] [--droop MM] [--bump MM]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local out = require "steelyard.command.out"
 local page = require "steelyard.print.page"
 local resolve = require "steelyard.car.resolve"
@@ -25,7 +25,7 @@ local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local request = {travels = {droop = o.droop, bump = o.bump}}
 local as_booked = car:shafts(request)
-local what, why = resolve.asked_or_usual(carlib.inside(car), o.move, "powertrain", "move")
+local what, why = resolve.asked_or_usual(contents.inside(car), o.move, "powertrain", "move")
 if not what then out.remark(o, why) end
 local rows, positions = {}, {}
 for i, back in ipairs(what and o.back or {}) do

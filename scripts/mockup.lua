@@ -3,7 +3,7 @@
 -- Usage: steelyard mockup CAR [--state NAME] [--trolleys MM,MM] [--tapes X,Y,X,Y] [--what PART]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 
 local o = sy.options{
   about = "Floor coordinates, heights and distances from two tape points for everything to chalk out, and the loads of two trolleys.",
@@ -19,7 +19,7 @@ local o = sy.options{
 }
 local car = sy.load(o.car)
 local state = o.state
-for _, stated in ipairs(carlib.inside(car).shared.spec.states or {}) do
+for _, stated in ipairs(contents.inside(car).shared.spec.states or {}) do
   if stated.stand_ins then state = state or stated.name end
 end
 local tapes = o.tapes and {{o.tapes[1], o.tapes[2]}, {o.tapes[3], o.tapes[4]}}

@@ -3,7 +3,7 @@
 -- Usage: steelyard propshaft CAR [--move PART] [--up MM,MM,...] [--tilt DEG,DEG,...] [--state NAME]
 
 local sy = require "steelyard"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local out = require "steelyard.command.out"
 local page = require "steelyard.print.page"
 local resolve = require "steelyard.car.resolve"
@@ -22,7 +22,7 @@ local o = sy.options{
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local as_booked = car:shafts()
-local what, why = resolve.asked_or_usual(carlib.inside(car), o.move, "powertrain", "move")
+local what, why = resolve.asked_or_usual(contents.inside(car), o.move, "powertrain", "move")
 if not what then out.remark(o, why) end
 local rows, positions = {}, {}
 local function add(words, change)

@@ -5,8 +5,8 @@
 #include "base/csv.h"
 #include "base/csv_number.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 #define CSV "steelyard.csv"
 

@@ -3,7 +3,7 @@
 
 #include "bind/complaint.h"
 #include "bind/errors.h"
-#include "bind/module.h"
+#include "bind/open.h"
 #include "bind/write_file.h"
 #include "reader/sandbox.h"
 

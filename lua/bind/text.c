@@ -5,7 +5,7 @@
 #include "base/sha256.h"
 #include "base/text.h"
 #include "base/version.h"
-#include "bind/module.h"
+#include "bind/open.h"
 
 /* core.fixed(x, decimals) -> "12.50": rounded once from the exact value, ties to even; no sign on what rounds to zero */
 static int l_fixed(lua_State *L) {

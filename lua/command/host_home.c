@@ -12,7 +12,7 @@
 
 #include <lauxlib.h>
 
-#include "bind/module.h"
+#include "bind/open.h"
 
 #ifdef __APPLE__
 #include <mach-o/dyld.h>

@@ -4,7 +4,7 @@
 
 #include <lauxlib.h>
 
-#include "bind/module.h"
+#include "bind/open.h"
 #include "reader/sandbox_words.h"
 #include "reader/text_file.h"
 

@@ -9,7 +9,7 @@
 #include <lauxlib.h>
 
 #include "base/text.h"
-#include "bind/module.h"
+#include "bind/open.h"
 #include "reader/record_kind.h"
 #include "reader/text_file.h"
 

@@ -9,7 +9,7 @@
 #include <lualib.h>
 
 #include "bind/errors.h"
-#include "bind/module.h"
+#include "bind/open.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

@@ -2,7 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
-local build = require "steelyard.car.build"
+local from_file = require "steelyard.car.from_file"
 local sy = require "steelyard"
 
 -- The same spec without the short way. What the builder is asked for goes on to the real one.
@@ -17,13 +17,13 @@ local function build_by_bookings(spec)
       finish = function() return builder:finish() end,
     }
   end
-  local _, geometry, ledger = build.car(spec)
+  local _, geometry, ledger = from_file.booked(spec)
   core.builder = real
   return geometry, ledger
 end
 
 local function compare(spec)
-  local _, geometry, ledger = build.car(spec)
+  local _, geometry, ledger = from_file.booked(spec)
   local other_geometry, other = build_by_bookings(spec)
   local items, others = ledger:items(true), other:items(true)
   check.equal(#items, #others)

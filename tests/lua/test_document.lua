@@ -1,7 +1,7 @@
 -- What commands print with --json: units of all numbers, empty records as {}, names as values.
 
 local check = dofile "tests/lua/check.lua"
-local document = require "steelyard.print.document"
+local document = require "steelyard.reference.document"
 local json = require "steelyard.print.json"
 local sy = require "steelyard"
 local test = check.test

@@ -1,7 +1,7 @@
 --- The student formula car: readings in a table, corrected here once more by hand, and mass times arm.
 
 local check = dofile "tests/lua/check.lua"
-local parts_csv = require "steelyard.file.parts_csv"
+local book_csv = require "steelyard.answers.book.csv"
 local sy = require "steelyard"
 
 -- What vehicles/fescue.lua says of its scales: kg for one of their units, bias in kg, gain.
@@ -84,7 +84,7 @@ check.test("its_book_as_a_table_and_back_is_the_same_car", function()
   os.remove(folder)
   assert(os.execute("mkdir " .. folder))
   local file <close> = assert(io.open("vehicles/fescue.lua", "rb"))
-  local text = parts_csv.write(car:state "dry, no driver":book())
+  local text = book_csv.write(car:state "dry, no driver":book())
   for name, content in pairs{["again.csv"] = text, ["again.lua"] = file:read "a":gsub("fescue_parts", "again"):gsub("tank %b\"\" %b{},", "")
     :gsub("states = %b{},", 'states = { state "race" {} },')} do
     local out <close> = assert(io.open(folder .. "/" .. name, "wb"))
@@ -98,7 +98,7 @@ check.test("its_book_as_a_table_and_back_is_the_same_car", function()
   check.near(a.sd.mass, b.sd.mass, 1e-8)
   check.near(a.cg.x, b.cg.x, 1e-5)
   check.near(a.front_share, b.front_share, 1e-6)
-  check.equal(parts_csv.write(again:book()), text)
+  check.equal(book_csv.write(again:book()), text)
   check.equal(#again:book().by_scale, 3, "bench, parts and hanging scale; the driver is not aboard")
 end)
 

@@ -5,7 +5,7 @@
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
 local forgotten = require "steelyard.answers.forgotten"
-local match = require "steelyard.answers.forgotten.match"
+local match = require "steelyard.file.name_match"
 local usual = require("steelyard.answers.forgotten.words").list
 local test = check.test
 

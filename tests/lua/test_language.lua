@@ -54,7 +54,7 @@ vehicle { axles = { { name = "front", at = 0, track = 1500, loaded_radius = 290 
 local function loaded(chassis, mass, more, before)
   local text = (before or "") .. CAR:format(chassis, mass, more or "")
   local said = in_copy(('local sy = require "steelyard"\nlocal car = sy.load("a.lua", %q)\n'
-    .. 'local c = require("steelyard.car.car").inside(car)\nlocal s = c.shared.spec.chassis\n'
+    .. 'local c = require("steelyard.car.contents").inside(car)\nlocal s = c.shared.spec.chassis\n'
     .. 'print(s.sag, s.finish, car:balance().mass)'):format(text))
   return said.out .. said.err
 end
@@ -120,8 +120,8 @@ local NEAR = 120
 local allowed = {
   shapes = {["lua/steelyard/file/bodies.lua"] = "each with its volume",
             ["lua/bind/shop/clearance.c"] = "each with its outline",
-            ["lua/steelyard/car/build.lua"] = "those in which a liquid has a level"},
-  units = {["lua/bind/constants.c"] = "what core/ has of them",
+            ["lua/steelyard/file/held_liquid.lua"] = "those in which a liquid has a level"},
+  units = {["lua/bind/mass/constants.c"] = "what core/ has of them",
            ["lua/steelyard/file/parts_csv/words.lua"] = "what column headings call them, in seven languages",
            ["lua/steelyard/print/text.lua"] = "what no line ends before", ["lua/steelyard/file/mesh_file.lua"] = "those that are guessed",
            ["lua/steelyard/measure/closure/slips.lua"] = "those that are read for one another",

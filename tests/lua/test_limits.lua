@@ -3,7 +3,7 @@
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
 local json = require "steelyard.print.json"
-local document = require "steelyard.print.document"
+local document = require "steelyard.reference.document"
 local test = check.test
 
 local function car_with(limits, more)

@@ -123,7 +123,7 @@ check.test("parse_of_a_required_list_wants_one_at_least", function()
 end)
 
 check.test("help_starts_with_the_examples_and_names_everything", function()
-  local page = require("steelyard.command.options.help").page(spec)
+  local page = require("steelyard.command.options.help").page(spec, options)
   check.equal(page:match "^[^\n]*\n[^\n]*\n\n", "steelyard places car.lua\nsteelyard places car.lua --back -50,50\n\n")
   for _, piece in ipairs{"One part at several places.", "Usage: steelyard places CAR", "CHANGES ...", "--each-alone",
                          "default -50,50", "1 to 1000", "heights or least turns", "--json", "--quiet"} do
@@ -132,8 +132,8 @@ check.test("help_starts_with_the_examples_and_names_everything", function()
 end)
 
 check.test("help_writes_the_usage_of_a_script_that_does_not", function()
-  local page = require("steelyard.command.options.help").page{args = {{"car", "file"}, {"out", "where to", optional = true}},
-                                                      options = {state = {"NAME", "load state"}}}
+  local page = require("steelyard.command.options.help").page({args = {{"car", "file"}, {"out", "where to", optional = true}},
+                                                      options = {state = {"NAME", "load state"}}}, options)
   check.contains(page, "CAR [OUT] [--state NAME] [--json] [--quiet]")
 end)
 

@@ -3,7 +3,7 @@
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
 local core = require "steelyard.core"
-local document = require "steelyard.print.document"
+local document = require "steelyard.reference.document"
 local json = require "steelyard.print.json"
 local test = check.test
 

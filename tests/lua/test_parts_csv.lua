@@ -3,6 +3,7 @@
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
 local parts_csv = require "steelyard.file.parts_csv"
+local book_csv = require "steelyard.answers.book.csv"
 local words = require "steelyard.file.parts_csv.words"
 local sy = require "steelyard"
 
@@ -695,7 +696,7 @@ check.test("a_book_written_and_read_again_gives_the_same_answers", function()
     local path = "vehicles/" .. name .. ".lua"
     local car = sy.load(path)
     for _, semicolon in ipairs {false, true} do
-      local text, left_out = parts_csv.write(car:book(), {semicolon = semicolon})
+      local text, left_out = book_csv.write(car:book(), {semicolon = semicolon})
       put("again.csv", text)
       put("again.lua", file_without_parts(path) .. '\nparts = from_csv "again.csv" }')
       local again = sy.load(folder .. "/again.lua")
@@ -703,7 +704,7 @@ check.test("a_book_written_and_read_again_gives_the_same_answers", function()
       local removed = 0
       for _, row in ipairs(car:book().rows) do removed = removed + (row.aboard and 0 or 1) end
       check.equal(#left_out, removed, "spares")
-      check.equal(parts_csv.write(again:book(), {semicolon = semicolon}), text, name)
+      check.equal(book_csv.write(again:book(), {semicolon = semicolon}), text, name)
     end
   end
 end)
@@ -717,7 +718,7 @@ check.test("a_demo_car_whose_parts_went_through_a_table_has_nothing_changed", fu
     local bytes, car = contents(path), sy.load(path)
     local from, to = bytes:find "\n  parts = %b{}"
     if not from then from, to = bytes:find '\n  parts = from_csv "[^"]*"' end
-    put("again.csv", (parts_csv.write(car:book())))
+    put("again.csv", (book_csv.write(car:book())))
     put("again.lua", bytes:sub(1, from) .. '  parts = from_csv "again.csv"' .. bytes:sub(to + 1))
     local again = sy.load(folder .. "/again.lua")
     local result = sy.changes(car, again)
@@ -763,7 +764,7 @@ check.test("texts_that_look_like_formulas_are_defused_and_come_back", function()
   parts[#parts + 1] = sy.part "tabs" {mass = 1, at = {0, 0, 0}, note = "\t=tab"}
   parts[#parts + 1] = sy.part "returns" {mass = 1, at = {0, 0, 0}, note = "\r=return"}
   for _, semicolon in ipairs {false, true} do
-    local text = parts_csv.write(small_car(parts):book(), {semicolon = semicolon})
+    local text = book_csv.write(small_car(parts):book(), {semicolon = semicolon})
     -- Source: OWASP Foundation, CSV Injection: no cell may begin with = + - @, tab or carriage return
     local csv <close> = core.csv(text)
     for row = 2, csv:about().rows do
@@ -782,36 +783,36 @@ end)
 check.test("numbers_are_written_so_that_their_mark_shows", function()
   local car = small_car {sy.part "a" {mass = sy.sd(27.412, 0.125), at = {1, -2.5, 1234.567}}, sy.part "b" {mass = sy.unknown,
     at = {1, 2, 3}}}
-  local text = parts_csv.write(car:book())
+  local text = book_csv.write(car:book())
   check.contains(text, "a,,part,27.4120,0.125,,,1,-2.5,1234.567,")
   check.contains(text, "b,,part,?,,,,1,2,3,")
-  text = parts_csv.write(car:book(), {semicolon = true})
+  text = book_csv.write(car:book(), {semicolon = true})
   check.contains(text, "a;;part;27,4120;0,125;;;1;-2,5;1234,567;")
-  local alone = parts_csv.write(small_car({sy.part "a" {mass = 1.234, at = {1, 2, 3}}}):book())
+  local alone = book_csv.write(small_car({sy.part "a" {mass = 1.234, at = {1, 2, 3}}}):book())
   check.equal(read(alone)[1].mass, 1.234)
 end)
 
 check.test("pairs_pulled_apart_are_written_piece_by_piece", function()
   local car = small_car {sy.part "hub" {mass = 3.5, pair = true, at = {0, 725, 285}, unsprung = "front"},
     sy.part "tub" {mass = 80, at = {900, 0, 300}}}
-  local list = read(parts_csv.write(car:book()))
+  local list = read(book_csv.write(car:book()))
   check.equal({list[1].name, list[1].pair, list[1].at[2], list[1].unsprung}, {"hub", true, 725, "front"})
-  list = read(parts_csv.write(car:move("hub/left", {back = 10}):book()))
+  list = read(book_csv.write(car:move("hub/left", {back = 10}):book()))
   check.equal({list[1].name, list[1].pair, list[1].at[1], list[1].at[2], list[1].unsprung}, {"hub left", nil, 10, -725, "lf"})
   check.equal({list[2].name, list[2].pair, list[2].at[1], list[2].at[2], list[2].unsprung}, {"hub right", nil, 0, 725, "rf"})
-  list = read(parts_csv.write(car:without("hub/left"):book()))
+  list = read(book_csv.write(car:without("hub/left"):book()))
   check.equal({#list, list[1].name, list[1].unsprung}, {2, "hub right", "rf"})
 end)
 
 check.test("a_book_of_one_group_and_a_mark_for_letters_that_need_it", function()
   local car = small_car {sy.group "g" {sy.part "Kühler" {mass = 4.5, at = {1, 2, 3}}}, sy.part "other" {mass = 1, at = {0, 0, 0}}}
-  local text = parts_csv.write(car:book "g")
+  local text = book_csv.write(car:book "g")
   check.equal(text:sub(1, 3), "\u{FEFF}")
   check.equal(#read(text), 1)
-  check.equal(parts_csv.write(car:book "other"):sub(1, 4), "part")
-  check.raises(function() parts_csv.write {} end, "the result of car:book is needed")
+  check.equal(book_csv.write(car:book "other"):sub(1, 4), "part")
+  check.raises(function() book_csv.write {} end, "the result of car:book is needed")
   local tagged = small_car {sy.part "a" {mass = 1, at = {0, 0, 0}, tags = {"x, y"}}}
-  check.raises(function() parts_csv.write(tagged:book()) end, {code = "content", part = "a", field = "tags",
+  check.raises(function() book_csv.write(tagged:book()) end, {code = "content", part = "a", field = "tags",
     message = "comma or semicolon"})
 end)
 
@@ -836,7 +837,7 @@ check.test("a_book_read_again_has_nothing_changed", function()
     sy.part "bolt" {count = 24, mass = 0.037, at = {100.1, 640, 0.3}},
     sy.person "driver" {mass = 77.3, at = {211.9, 905.1, 137.7}}})
   for _, semicolon in ipairs{false, true} do
-    local text = parts_csv.write(car:book(), {semicolon = semicolon})
+    local text = book_csv.write(car:book(), {semicolon = semicolon})
     local path = folder .. "/again.csv"
     local file <close> = assert(io.open(path, "wb"))
     file:write(text)
@@ -854,7 +855,7 @@ check.test("a_book_read_again_has_nothing_changed", function()
       end
     end
     check.equal(whole(again), whole(car))
-    check.equal(parts_csv.write(again:book(), {semicolon = semicolon}), text)
+    check.equal(book_csv.write(again:book(), {semicolon = semicolon}), text)
   end
 end)
 
@@ -893,7 +894,7 @@ check.test("written_of_a_pair_is_the_piece_the_file_states", function()
       {name = "rear", at = along[2], track = 1200, loaded_radius = 280}},
       parts = {sy.part "tub" {mass = 300, at = {c.axes.x == "left" and 640 or 900, c.axes.x == "left" and 300 or 640, 900}},
         sy.part "sill" {pair = true, mass = 6, at = c.at}}}
-    local row = parts_csv.write(car:book()):match "sill,[^\n]*"
+    local row = book_csv.write(car:book()):match "sill,[^\n]*"
     check.contains(row, ("yes,%d,%d,%d,"):format(c.at[1], c.at[2], c.at[3]))
   end
 end)

@@ -2,6 +2,7 @@
 
 local check = dofile "tests/lua/check.lua"
 local parts_csv = require "steelyard.file.parts_csv"
+local book_csv = require "steelyard.answers.book.csv"
 local sy = require "steelyard"
 
 local function read(text) return parts_csv.read(text, {file = "parts.csv"}) end
@@ -252,7 +253,7 @@ check.test("a_book_with_readings_written_and_read_again_is_the_same", function()
       sy.part "rear wheel" {pair = true, at = {1550, 590, 230}, unsprung = "rear", mass = sy.unknown, weighed = {reading = 9.3}},
       sy.part "seat" {mass = sy.sd(3.1, 0.01), basis = "weighed", was = sy.sd(4, 0.5), at = {900, 0, 250}, scale = "bench"}}}
   for _, semicolon in ipairs{false, true} do
-    local text = parts_csv.write(c:book(), {semicolon = semicolon})
+    local text = book_csv.write(c:book(), {semicolon = semicolon})
     local again = car(text)
     for _, name in ipairs{"hoop", "engine", "wheel", "rear wheel", "seat"} do
       local got, want = row(again, name), row(c, name)
@@ -262,19 +263,19 @@ check.test("a_book_with_readings_written_and_read_again_is_the_same", function()
       check.near(got.mass, want.mass, 1e-14 * want.mass, name) -- nothing is rounded that was read
       check.near(got.sd.mass, want.sd.mass, 1e-9, name)
     end
-    check.equal(parts_csv.write(again:book(), {semicolon = semicolon}), text)
+    check.equal(book_csv.write(again:book(), {semicolon = semicolon}), text)
     check.equal(again:balance().notes, c:balance().notes, "nothing is assumed, nothing disagrees")
   end
 end)
 
 check.test("a_book_without_readings_has_no_columns_for_them", function()
-  check.ok(not parts_csv.write(sy.load("vehicles/first_guess.lua"):book()):find "reading")
+  check.ok(not book_csv.write(sy.load("vehicles/first_guess.lua"):book()):find "reading")
 end)
 
 check.test("a_thing_with_a_semicolon_in_its_name_cannot_be_written", function()
   local c = sy.car{axes = {x = "back", y = "right", z = "up"}, axles = AXLES, parts = {
     sy.part "a" {at = {0, 0, 0}, weighed = {reading = 3, with = {["strap; hook"] = 1}}}}}
-  check.raises(function() parts_csv.write(c:book()) end, {code = "content", field = "with", message = "semicolon"})
+  check.raises(function() book_csv.write(c:book()) end, {code = "content", field = "with", message = "semicolon"})
 end)
 
 os.remove(path)

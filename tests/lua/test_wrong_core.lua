@@ -83,12 +83,12 @@ for _, name in ipairs{"twayblade", "burnet", "fescue"} do
   local car = sy.load("vehicles/" .. name .. ".lua")
   tostring(car:book())
   tostring(car:balance())
-  pcall(function() tostring(require("steelyard.file.parts_csv.write").text(car:book())) end)
+  pcall(function() tostring(require("steelyard.answers.book.csv").text(car:book())) end)
 end
 sy.load("x.lua", "local z = 1\nvehicle { axles = {{name = 'f', at = 0, track = 1, loaded_radius = 1}, {name = 'r', at = 9, track = 1,"
   .. " loaded_radius = 1}}, parts = {part 'a' {mass = 1, at = {1, 0, 1}, inertia = {xx = 1, yy = 1, zz = 1}}} }")
 do -- what these calls did not need
-  local c = require("steelyard.car.car").inside(sy.load "vehicles/twayblade.lua")
+  local c = require("steelyard.car.contents").inside(sy.load "vehicles/twayblade.lua")
   core.cardan(10)
   core.cardan_pair(10, 12, 3)
   core.student(0.975, 5)

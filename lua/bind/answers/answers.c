@@ -9,8 +9,8 @@
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
 #include "bind/mass/pairing.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 /* ---- names ------------------------------------------------------------------------------------------------------------------- */
 

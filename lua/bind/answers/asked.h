@@ -9,7 +9,7 @@
 #define SYL_BIND_ANSWERS_ASKED_H
 
 #include "answers/stand.h"
-#include "bind/statics/settle.h"
+#include "bind/answers/settle.h"
 #include "bind/vehicle/geometry.h"
 
 enum { SYL_MOST_STATED = SYL_MOST_RATES + 2 * SY_MAX_WHEELS + 2 * SY_MAX_AXLES + 6 };

@@ -8,8 +8,8 @@
 #include "bind/mass/ledger.h"
 #include "bind/mass/pair.h"
 #include "bind/mass/plain_part.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 #define SYL_BUILDER "steelyard.builder"
 

@@ -5,8 +5,8 @@
 #include "bind/errors.h"
 #include "bind/mass/booking.h"
 #include "bind/mass/ledger.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 static sy_mat3 matrix_or_none(lua_State *L, int index) {
   return lua_isnoneornil(L, index) ? sy_mat3_identity() : syl_matrix_at(L, index);

@@ -5,8 +5,8 @@
 
 #include "base/units.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "bind/vehicle/geometry.h"
 
 /* mesh is NULL once closed; user value 1: the file's name or nil */

@@ -4,8 +4,8 @@
 
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 #define PAIRING "steelyard.pairing"
 

@@ -3,8 +3,8 @@
 
 #include "base/units.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "mass/person.h"
 
 /* core.person{women = true?, mass, stature, torso, thigh, knee, ankle, shoulder, elbow, head} -> {cg = {forward, left, up of the middle

@@ -4,8 +4,8 @@
 #include <string.h>
 
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "measure/weigh.h"
 #include "numeric/stats.h"
 #include "numeric/uncertain.h"

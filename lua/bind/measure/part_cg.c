@@ -5,8 +5,8 @@
 
 #include "base/units.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "measure/partcg.h"
 #include "numeric/stats.h"
 

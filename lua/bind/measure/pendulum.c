@@ -6,8 +6,8 @@
 
 #include "base/units.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "mass/massprops.h"
 #include "measure/pendulum.h"
 #include "measure/tensor.h"

@@ -5,8 +5,8 @@
 
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "measure/reconcile.h"
 #include "numeric/stats.h"
 

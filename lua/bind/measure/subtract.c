@@ -4,8 +4,8 @@
 
 #include "base/units.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "measure/hang.h"
 #include "measure/subtract.h"
 #include "numeric/stats.h"

@@ -5,8 +5,8 @@
 #include "base/units.h"
 #include "bind/errors.h"
 #include "bind/mass/mesh.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "bind/vehicle/geometry.h"
 #include "shop/clearance.h"
 

@@ -4,8 +4,8 @@
 
 #include "base/units.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "shop/survey.h"
 
 static sy_plan read_place(lua_State *L, int index) {

@@ -5,8 +5,8 @@
 
 #include "base/units.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "shop/cardan.h"
 #include "shop/driveline.h"
 #include "shop/hoist.h"

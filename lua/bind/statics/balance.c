@@ -13,7 +13,7 @@
 #include "base/units.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
-#include "bind/module.h"
+#include "bind/open.h"
 
 void syl_balance_of(lua_State *L, const sy_ledger *ledger, const syl_geometry *g, sy_totals *totals,
                     sy_balance *out) {

@@ -10,8 +10,8 @@
 #include "bind/answers/asked.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 void syl_push_axle_key(lua_State *L, const syl_geometry *g, int geometry_index, int axle) {
   if (g->vehicle.axle_count == 2) {

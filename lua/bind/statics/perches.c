@@ -5,8 +5,8 @@
 #include "bind/answers/asked.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "bind/statics/corner.h"
 #include "statics/perches.h"
 

@@ -5,8 +5,8 @@
 #include "bind/answers/asked.h"
 #include "bind/answers/shown.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 /* {left = key, right = key}: the wheel that lifts first on a table with that side low */
 static void set_lift_wheels(lua_State *L, const syl_geometry *g, const int wheel[2]) {

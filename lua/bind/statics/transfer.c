@@ -7,8 +7,8 @@
 #include "bind/answers/asked.h"
 #include "bind/answers/shown.h"
 #include "bind/errors.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 #include "bind/statics/corner.h"
 
 static sy_vec3 gravity_of(const sy_pushed *s) {

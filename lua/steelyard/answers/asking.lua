@@ -8,13 +8,13 @@ local asking = {}
 
 local function as_loaded(c) return {now = c.now, geometry = c.geometry} end
 
--- What answers for each set: the car as the core is asked about it, nil where it cannot be.
-local cars = {
-  balance = as_loaded,
-  corners = function(c) return require("steelyard.answers.corners").asked(c) end,
-  stability = function(c) return require("steelyard.answers.stability").asked(c) end,
-}
-cars.attitude = cars.corners
+-- Which module says for a set how the core is asked about a car, by asked(c), nil where it cannot be; the balance needs none.
+local modules = {corners = "answers.corners", attitude = "answers.corners", stability = "answers.stability"}
+
+local function asked_of(c, set)
+  if not modules[set] then return as_loaded(c) end
+  return require("steelyard." .. modules[set]).asked(c)
+end
 
 --- The sets, in their order.
 asking.sets = {"balance", "corners", "attitude", "stability"}
@@ -54,7 +54,7 @@ end
 asking.try = try
 
 --- What the core is asked about a car for a set: a table, {fails = why}, or nil when that cannot be asked.
-function asking.car(c, set) return (try(cars[set], c)) end
+function asking.car(c, set) return (try(asked_of, c, set)) end
 
 --- Lists of values and, with `sd`, of standard uncertainties of the names, NaN where there is none; or {fails = why}.
 function asking.values(set, asked, names, sd)

@@ -1,7 +1,7 @@
 --- car:attitude{...}: where the body stands with what is aboard, what is left under it, how it bounces and pitches.
 
 local core = require "steelyard.core"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local corners = require "steelyard.answers.corners"
 local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
@@ -124,7 +124,7 @@ end
 
 -- The other car: a car, or the name of a state of this one.
 local function other_of(self, against)
-  if carlib.is(against) then return against end
+  if contents.is_car(against) then return against end
   if type(against) == "string" then return self:state(against) end
   core.fail{code = "type", field = "against", message = "is a car or the name of a load state"}
 end

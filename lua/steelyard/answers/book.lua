@@ -29,17 +29,17 @@ end
 
 -- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint doubt.
 local function closure_of(c, node, route)
-  local closure = require "steelyard.measure.closure"
+  local judge = require "steelyard.measure.closure.judge"
   local sum = core.item_totals(c.base, c.geometry, route)
   local mass, sd, line = sum.mass, sum.sd.mass, gap_line(c, route)
   if line then mass, sd = mass - line.mass, math.sqrt(math.max(0, sd ^ 2 - line.mass_sd ^ 2)) end
   local whole_sd = node.whole.sd
   if node.whole.scale then whole_sd, sd = weighings().apart(c, node.whole, c.base:items(false, route), sd) end
-  local judged = closure.judge(node.whole.value, whole_sd, mass, sd)
+  local judged = judge.gap(node.whole.value, whole_sd, mass, sd)
   if node.unaccounted then judged.booked = line and line.mass or 0 end
   if not judged.closes then
     judged.suspects = require("steelyard.measure.closure.slips").find(
-      closure.lines_of_group(c, route), judged.gap, judged.sd, nil, node.whole)
+      judge.lines_of_group(c, route), judged.gap, judged.sd, nil, node.whole)
   end
   return judged
 end
@@ -88,7 +88,7 @@ local function closure_note(name, k)
   if k.closes then
     return k.booked == 0 and k.gap < 0 and ("%s: %s; nothing is booked as unaccounted"):format(name, weighed) or nil
   end
-  local suspects = require("steelyard.measure.closure.print").suspects(k.suspects, 1)
+  local suspects = require("steelyard.measure.closure.suspects").sentence(k.suspects, 1)
   return ("%s does not close: %s%s%s"):format(name, weighed, (k.booked or 0) > 0 and ", the gap booked as unaccounted" or "",
     suspects and "; " .. suspects or "")
 end

@@ -3,7 +3,7 @@
 
 local core = require "steelyard.core"
 local growth = require "steelyard.answers.growth"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
@@ -198,7 +198,7 @@ end
 -- {electrics = "wiring_instrumentation"} by name or tag; top, how many movers (5).
 function budget.of(self, options)
   options = options or {}
-  local c = carlib.inside(self)
+  local c = contents.inside(self)
   check(options)
   local b, lines = core.balance(c.now, c.geometry), lines_of(c, options)
   local result = {groups = groups_of(c, lines), by_basis = bases_of(lines), movers = movers_of(lines, options.top or 5),

@@ -2,9 +2,10 @@
 -- share of the change; the lines add up to the whole (answers/changes/shares.lua says how).
 
 local core = require "steelyard.core"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local figures = require "steelyard.print.figures"
 local lines_of = require("steelyard.answers.changes.lines").of
+local load = require "steelyard.car.load"
 local loading = require "steelyard.car.loading"
 local match = require "steelyard.answers.changes.match"
 local notes = require "steelyard.answers.notes"
@@ -47,9 +48,9 @@ end
 
 --- A car from a car or the path of a file, in a load state if one is given, and what to call it.
 function changes.car(given, state)
-  local self = carlib.is(given) and given or require("steelyard").load(given)
+  local self = contents.is_car(given) and given or load.file(given)
   if state then self = self:state(state) end
-  return self, carlib.is(given) and (carlib.inside(given).label or given:heading()) or given
+  return self, contents.is_car(given) and (contents.inside(given).label or given:heading()) or given
 end
 
 local function answers_of(c, ledger)
@@ -194,7 +195,7 @@ function changes.of(old, new, options)
   check_options(options)
   local old_car, old_label = changes.car(old, options.state)
   local new_car, new_label = changes.car(new, options.state)
-  local a, b = carlib.inside(old_car), carlib.inside(new_car)
+  local a, b = contents.inside(old_car), contents.inside(new_car)
   same_state(a, b)
   local before, after = answers_of(a), answers_of(b)
   local work = lines_of(a, b, options.renamed or {})

@@ -5,7 +5,7 @@
 
 local core = require "steelyard.core"
 local asking = require "steelyard.answers.asking"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
@@ -229,7 +229,7 @@ function compare.of(request)
     core.fail{code = "type", message = "sy.compare needs a list of two or more cars: sy.compare{car, car:move(...)}"}
   end
   for i = 1, #request do
-    if not carlib.is(request[i]) then
+    if not contents.is_car(request[i]) then
       core.fail{code = "type", message = ("sy.compare needs cars, number %d is %s"):format(i, request[i] == nil and "missing" or "none")}
     end
   end
@@ -250,7 +250,7 @@ function compare.of(request)
   local cars, columns = {}, {}
   local others, seen = {}, {}
   for i, self in ipairs(request) do
-    cars[i] = carlib.inside(self)
+    cars[i] = contents.inside(self)
     local shared = cars[i].shared
     if i > 1 and shared ~= cars[1].shared and not seen[shared] then others[#others + 1] = origin.file_of(cars[i]) end
     seen[shared] = true

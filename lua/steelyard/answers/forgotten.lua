@@ -1,9 +1,9 @@
 --- What may be missing from a ledger, and what may be in it twice. All of it is asked, nothing is booked: a list of words knows no car.
 
 local core = require "steelyard.core"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
-local match = require "steelyard.answers.forgotten.match"
+local match = require "steelyard.file.name_match"
 local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -202,7 +202,7 @@ end
 
 --- missing (name, low, high, when, spare), range {low, high}, twice, gaps, duplicates, one_sided: each of these with a text
 function forgotten.of(self)
-  local c = carlib.inside(self)
+  local c = contents.inside(self)
   local lines, spares = lines_of(c)
   local parts = parts_with_totals(c, lines)
   local result = {missing = missing_of(lines, spares), twice = twice_of(lines), gaps = gaps_of(lines), duplicates = duplicates_of(parts),

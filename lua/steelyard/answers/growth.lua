@@ -31,7 +31,7 @@ local function of_piece(c, item, rate_of)
   return node.growth and node.growth * mass or (rate_of or usual)(node) * immature_mass(node, mass)
 end
 
--- {{kg, route}, ...} of all pieces aboard, the smallest first, so that their sums do not depend on the order of edits. Pairs piece by piece:
+-- {{kg, route}, ...} of all pieces aboard, smallest first, so that their sums do not depend on the order of edits. Pairs piece by piece:
 -- each may say otherwise.
 local function pieces(c, route, rate_of)
   local list = {}

@@ -1,6 +1,7 @@
 --- What a result must say beside its numbers: assumptions, warnings and cautions, each in a sentence.
 
 local core = require "steelyard.core"
+local held_liquid = require "steelyard.file.held_liquid"
 local loading = require "steelyard.car.loading"
 local plausible = require "steelyard.answers.plausible"
 
@@ -217,10 +218,24 @@ function notes.lifted(c, b)
   return who .. "off the ground the others share the load in another way than shown"
 end
 
+local MILLILITRE = 1e-3 -- a mass that was cut to the ledger's step is no fill below the remainder
+
+-- A sentence when the tank at `route` is aboard and holds less than cannot be drawn from it, else nil.
+local function drained_tank(c, route, unusable_fuel)
+  local item = c.now:item(route)
+  local node = c.shared.records[item.record]
+  local stays = item.aboard and unusable_fuel.litres(c.shared.spec, node)
+  if not stays then return nil end
+  local litres = held_liquid.litres(node, loading.piece(c.now, item).mass)
+  if litres > stays - MILLILITRE then return nil end
+  return ("%s holds %s litres, less than the %s that cannot be drawn from it: only draining it leaves so little"):format(node.name,
+    core.fixed(litres, 1), core.fixed(stays, 1))
+end
+
 -- Sentences on tanks that hold less than can be drawn from them.
 local function drained(c)
-  local unusable, list = require "steelyard.car.unusable_fuel", {}
-  for _, route in ipairs(loading.tanks(c)) do list[#list + 1] = unusable.drained(c, route) end
+  local unusable_fuel, list = require "steelyard.file.unusable_fuel", {}
+  for _, route in ipairs(loading.tanks(c)) do list[#list + 1] = drained_tank(c, route, unusable_fuel) end
   return list
 end
 

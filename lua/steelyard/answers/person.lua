@@ -86,7 +86,7 @@ person.usual_source = "statures: R. Huston, Principles of Biomechanics, 2009; ma
 --- A car in which `who` = {name =, stature =, mass =, segments =?} sits in place of `driver`, as the file says or as `sits` = {hip =,
 -- torso =, knee =, thigh =} does; and what to call the new one there.
 function person.seat(me, driver, who, sits)
-  local c = require("steelyard.car.car").inside(me)
+  local c = require("steelyard.car.contents").inside(me)
   local found = resolve.parts(c, driver)
   local node = c.shared.records[c.now:item(found.routes[1]).record]
   local group = not sits.hip and resolve.path(c.base, found.routes[1]):match "^(.*)/" or nil
@@ -97,13 +97,13 @@ function person.seat(me, driver, who, sits)
   for _, name in ipairs(posture.numbers) do
     fields[name] = fields[name] or sits[name] or not sits.hip and node[name] or nil
   end
-  local item = require("steelyard").person(who.name)(fields)
+  local item = require("steelyard.file.vocabulary").person(who.name)(fields)
   return me:without(driver):add(item, group), group and group .. "/" .. who.name or who.name
 end
 
 --- A word for who sits in the place of `driver` in the car's state: the one of that name or who was swapped in for him.
 function person.sitting(me, driver)
-  local c = require("steelyard.car.car").inside(me)
+  local c = require("steelyard.car.contents").inside(me)
   local route = loading.in_place(c, resolve.parts(c, driver).routes[1])
   if not c.now:item(route).aboard then
     core.fail{code = "missing", part = driver, message = ("is not aboard (%s), so nobody can take that place"):format(loading.title(c)),

@@ -5,7 +5,7 @@
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
-local contents = require "steelyard.car.contents"
+local drawn = require "steelyard.car.drawn"
 local loading = require "steelyard.car.loading"
 local text = require "steelyard.print.text"
 
@@ -202,58 +202,7 @@ end
 
 -- ---- the drawn state ------------------------------------------------------------------------------------------------------
 
---- The load state that is drawn, or nil.
-function springs.design_state(c)
-  for _, state in ipairs(c.shared.spec.states or {}) do
-    if state.name == c.shared.spec.design then return state end
-  end
-end
-
---- The title of the state that is drawn.
-function springs.title(c) return c.shared.spec.design or "everything in the file" end
-
--- Wheels that stand elsewhere than in the file are set up anew: the old springs say nothing about them.
-local function moved_wheels(c)
-  if c.axles == c.shared.spec.axles then return false end
-  for i, axle in ipairs(c.axles) do
-    local filed = c.shared.spec.axles[i]
-    if (axle.moved or 0) ~= 0 or axle.track ~= filed.track then return true end
-  end
-  return false
-end
-
-local function load_drawn(c, base, held, structure)
-  return loading.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = springs.design_state(c), fills = {},
-                       held = held, structure = structure}
-end
-
---- The ledger of the drawn state with the body at the heights of the file; with `reset` it holds the car's edits.
-function springs.unstood(c, reset)
-  if reset then return load_drawn(c, c.base, c.held, c.structure) end
-  local ledger = c.shared.known.drawn
-  if not ledger then
-    ledger = load_drawn(c, c.shared.filed, contents.no_edits, contents.new_structure())
-    c.shared.known.drawn = ledger
-  end
-  return ledger
-end
-
-local standing = setmetatable({}, {__mode = "k"}) -- by car: the drawn state where the perches have set it, and what it comes from
-
---- The ledger of the drawn state, and whether it holds the car's edits.
-function springs.drawn(c, reset)
-  reset = reset or moved_wheels(c)
-  local ledger = springs.unstood(c, reset)
-  if c.stance then -- set lower by the perches, and drawn there
-    local kept = standing[c]
-    if not kept or kept.from ~= ledger then
-      kept = {from = ledger, ledger = require("steelyard.car.ride_height").stand(c, ledger)}
-      standing[c] = kept
-    end
-    ledger = kept.ledger
-  end
-  return ledger, reset
-end
+springs.design_state, springs.title, springs.drawn = drawn.design_state, drawn.title, drawn.ledger
 
 -- Most cars have no tank: what this file needs to know of that is kept without the module.
 local function has_tanks(c)
@@ -286,15 +235,15 @@ function springs.stance(c) return c.stance or {front = 0, rear = 0} end
 --- Heights, travels and pitch of a result counted from the drawn heights and not from the stance.
 function springs.add_stance(c, r)
   if not c.stance then return r end
-  local stance = require "steelyard.car.ride_height"
+  local ride_height = require "steelyard.car.ride_height"
   local heights, travel = r.heights, r.travel
   heights.front, heights.rear = heights.front + c.stance.front, heights.rear + c.stance.rear
   for _, wheel in ipairs(c.geometry:wheels()) do
-    local height = stance.height_at(c, wheel.axle)
+    local height = ride_height.height_at(c, wheel.axle)
     if heights[wheel.key] then heights[wheel.key] = heights[wheel.key] + height end
     travel[wheel.key] = travel[wheel.key] - height
   end
-  r.pitch = r.pitch - stance.nose_down(c)
+  r.pitch = r.pitch - ride_height.nose_down(c)
   return r
 end
 
@@ -307,8 +256,8 @@ end
 local checked = setmetatable({}, {__mode = "k"}) -- geometry -> drawn ledger that stood
 
 --- Everything the springs need is there and the drawn state stands. Asked once for a geometry.
-function springs.check(c, drawn)
-  if checked[c.geometry] == drawn then return end
+function springs.check(c, ledger)
+  if checked[c.geometry] == ledger then return end
   for _, axle in ipairs(c.axles) do
     if not axle.spring_rate then
       refuse(c, axle, "missing", "spring_rate", "is not given, so nothing can be said about this car on its springs")
@@ -322,9 +271,9 @@ function springs.check(c, drawn)
     end
   end
   local keys = springs.wheels(c)
-  for i, load in ipairs(core.answers(drawn, c.geometry, keys)) do
+  for i, load in ipairs(core.answers(ledger, c.geometry, keys)) do
     if load <= 0 then
-      local _, tips = pcall(core.corners, {now = drawn, geometry = c.geometry}) -- no cross share helps a CG outside the wheels
+      local _, tips = pcall(core.corners, {now = ledger, geometry = c.geometry}) -- no cross share helps a CG outside the wheels
       if type(tips) == "table" and tips.field == "cg" then
         core.fail{code = "geometry", file = c.shared.file, field = "cg",
           message = ("lies outside the wheels as drawn (%s): it would tip"):format(springs.title(c))}
@@ -336,7 +285,7 @@ function springs.check(c, drawn)
           crossed and (", cross share %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or "")}
     end
   end
-  checked[c.geometry] = drawn
+  checked[c.geometry] = ledger
 end
 
 --- car:corners() where the car stands on its springs, else nil and why not: rates that the file does not state, or a drawn state that no

@@ -1,7 +1,7 @@
 --- car:tank("fuel", {braking = 1}): what is in a tank and how much of it can be drawn, standing and under steady forces.
 
 local core = require "steelyard.core"
-local build = require "steelyard.car.build"
+local held_liquid = require "steelyard.file.held_liquid"
 local liquids = require "steelyard.car.liquids"
 local loading = require "steelyard.car.loading"
 local force = require "steelyard.answers.force"
@@ -9,7 +9,7 @@ local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
-local unusable_fuel = require "steelyard.car.unusable_fuel"
+local unusable_fuel = require "steelyard.file.unusable_fuel"
 
 local tank = {}
 local Tank = require("steelyard.reference.results").kind "tank"
@@ -26,7 +26,7 @@ local function contents(c, what)
               hint = "choose another state"}
   end
   local piece = loading.piece(c.now, item)
-  local litres = build.litres(node, piece.mass)
+  local litres = held_liquid.litres(node, piece.mass)
   return node, litres, piece.litres_sd or 0
 end
 
@@ -61,7 +61,7 @@ local function all_notes(node, r)
       list[2] = "foam and baffles in the tank are taken to be spread evenly"
     end
   end
-  if (node.dry_mass or 0) > 0 and build.has_level(node) then
+  if (node.dry_mass or 0) > 0 and held_liquid.has_level(node) then
     list[#list + 1] = ("the %s kg of the empty tank count as an even sheet all over its shape"):format(core.shortest(node.dry_mass))
   end
   if node.pair then list[#list + 1] = "litres of one of the pair, as it is written; of the other left and right turn change places" end

@@ -2,7 +2,7 @@
 -- brings along.
 
 local core = require "steelyard.core"
-local build = require "steelyard.car.build"
+local held_liquid = require "steelyard.file.held_liquid"
 local loading = require "steelyard.car.loading"
 
 local aboard = {}
@@ -22,7 +22,7 @@ local function entry_of(c, item, with)
   local is_stand_in = c.state and c.state.stand_ins and node.stand_in
   if node.kind == "tank" and not is_stand_in then
     local pieces = item.form == "pair" and 2 or 1
-    local litres = pieces * build.litres(node, loading.piece(c.now, item).mass)
+    local litres = pieces * held_liquid.litres(node, loading.piece(c.now, item).mass)
     return {name = item.name, litres = litres, mass = litres * node.density} -- of the liquid
   end
   if node.kind == "person" or with[item.route] then

@@ -3,6 +3,7 @@
 -- Everything here is in the file's own units and axes; steelyard.core turns it into SI and the library's frame.
 
 local core = require "steelyard.core"
+local held_liquid = require "steelyard.file.held_liquid"
 
 local build = {}
 
@@ -44,38 +45,6 @@ end
 
 --- A tank's mass with `fill` litres in it: dry mass + density x fill, kg.
 function build.tank_mass(node, fill) return (node.dry_mass or 0) + node.density * fill end
-
-local axis_of_way = {forward = 0, back = 0, left = 1, right = 1, up = 2, down = 2}
-
--- The core wants {kind, a, b, c, axis} with the axis as 0 fore-aft, 1 across, 2 upright; a mesh along the file's axes.
-local function shape(spec, s)
-  if not s then return nil end
-  local entry = {kind = s.kind, axis = s.axis and axis_of_way[spec.axes[s.axis]] or nil, mesh = s.mesh, per_kg = s.per_kg}
-  for i, size in ipairs(s) do entry[i] = size end
-  return entry
-end
-
--- Shapes in which the level of a liquid is worked out; in others it counts as lying at `at`.
-local holding = {box = true, cylinder = true, sphere = true, ellipsoid = true, mesh = true}
-
---- Does the liquid in this tank lie where its fill says?
-function build.has_level(node) return node.kind == "tank" and node.shape ~= nil and holding[node.shape.kind] == true end
-
---- What the core needs to know of a tank with `litres` in it (lua/bind/mass/booking.h); nil for one without a level. The liquid is level as
--- filed; `alone`: the turns of the tank by itself since then, which take it along as it lies.
-function build.liquid(spec, node, litres, alone)
-  if not build.has_level(node) then return nil end
-  litres = math.max(0, math.min(litres, node.capacity))
-  local held = shape(spec, node.shape)
-  held.capacity = node.capacity
-  return {shape = held, litres = litres, mass = node.density * litres, dry = node.dry_mass or 0, turned = node.turned,
-          up = node.up, alone = alone}
-end
-
---- Litres in a tank whose piece weighs `mass`.
-function build.litres(node, mass) return (mass - (node.dry_mass or 0)) / node.density end
-
-build.shape = shape
 
 local function carry(context, unsprung)
   if not unsprung then return nil end
@@ -144,8 +113,8 @@ function build.booking(context, node, record, booking)
   booking.growth = node.growth or 0
   booking.inertia = node.inertia or node.per_kg
   booking.per_kg = node.per_kg and true or nil -- the inertia of a person put together from segments goes with the mass
-  booking.liquid = node.kind == "tank" and build.liquid(spec, node, node.fill) or nil
-  booking.shape = not booking.inertia and mass and not booking.liquid and shape(spec, node.shape) or nil
+  booking.liquid = node.kind == "tank" and held_liquid.liquid(spec, node, node.fill) or nil
+  booking.shape = not booking.inertia and mass and not booking.liquid and held_liquid.shape(spec, node.shape) or nil
   booking.turned = node.turned
   booking.point = not (booking.inertia or node.shape)
   booking.carry = carry(context, node.unsprung)
@@ -178,38 +147,10 @@ function build.book(context, builder, node, not_aboard)
   end
 end
 
---- The ledger with what its groups ask to be booked as unaccounted; remarks on it go into `notes`.
-function build.gaps(context, geometry, ledger, notes)
-  if not context.gaps then return ledger end
-  return require("steelyard.car.unaccounted").book(context, geometry, ledger, notes)
-end
-
 --- What nodes are booked with. records: takes them as they are numbered. scales: name -> number.
 function build.context(spec, records, carriers, scales)
   return {spec = spec, records = records, carriers = carriers, scales = scales, booking = {at_sd = {}},
           assume = spec.assume, otherwise = doubt_otherwise(spec)} -- these two for the plain nodes: bind/mass/plain_part.h
-end
-
--- What parts weighed on one scale have in common, and the numbers that the ledger knows the scales by.
-local function instruments(spec)
-  local list, numbers = {}, {}
-  for i, instrument in ipairs(spec.instruments or {}) do
-    list[i], numbers[instrument.name] = {instrument.bias_sd or 0, instrument.gain_sd or 0}, i
-  end
-  return list, numbers
-end
-
---- shared, geometry, ledger for a whole file.
-function build.car(spec)
-  local geometry = build.geometry(spec, spec.axles)
-  local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles), known = {}}
-  local scales, numbers = instruments(spec)
-  local context = build.context(spec, shared.records, shared.carriers, numbers)
-  shared.context = context
-  local builder = core.builder(geometry, nil, nil, scales)
-  for _, node in ipairs(spec.parts) do build.book(context, builder, node) end
-  for _, node in ipairs(spec.spares or {}) do build.book(context, builder, node, true) end
-  return shared, geometry, build.gaps(context, geometry, builder:finish(), spec.notes)
 end
 
 return build

@@ -1,22 +1,11 @@
 --- A car and its methods. What is inside, and how one car is made from another: car/contents.lua.
 
 local core = require "steelyard.core"
-local build = require "steelyard.car.build"
 local contents = require "steelyard.car.contents"
 
-local car = {is = contents.is_car, inside = contents.inside}
+local car = {}
 local Car, inside = contents.Car, contents.inside
 Car.__index = car
-
---- A car from what a file says.
-function car.new(spec)
-  local shared, geometry, ledger = build.car(spec)
-  shared.filed = ledger
-  local c = contents.new{shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger,
-                        structure = contents.new_structure()}
-  for _, axle in ipairs(spec.axles) do axle.moved = axle.moved or 0 end
-  return contents.wrap(c)
-end
 
 --- "First guess (invented), race start, powertrain 50 back"
 function car:heading() return contents.heading(inside(self)) end
@@ -62,10 +51,11 @@ end
 -- The body at other heights; left and right alike, by the perches.
 local function restand(self, call, words, sign)
   local c = inside(self)
-  local stance = require "steelyard.car.ride_height"
-  local new, how = stance.changed(c, call, words, sign)
+  local heights = require "steelyard.answers.heights"
+  local ride_height = require "steelyard.car.ride_height"
+  local new, how = heights.changed(c, call, words, sign)
   local d = contents.from(c, how)
-  stance.set(d, new)
+  ride_height.set(d, new)
   return contents.reload(d)
 end
 
@@ -76,7 +66,7 @@ function car:lower(words) return restand(self, "car:lower", words, -1) end
 function car:raise(words) return restand(self, "car:raise", words, 1) end
 
 --- How far the body stands from its drawn heights.
-function car:heights() return require("steelyard.car.ride_height").heights(inside(self), self) end
+function car:heights() return require("steelyard.answers.heights").of(inside(self), self) end
 
 -- ---- the others, each in its own file, loaded when first asked for ----------------------------------------------------
 

@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local build = require "steelyard.car.build"
 local contents = require "steelyard.car.contents"
+local from_file = require "steelyard.car.from_file"
 local loading = require "steelyard.car.loading"
 local resolve = require "steelyard.car.resolve"
 
@@ -271,7 +272,7 @@ function edits.add(self, item, into)
   local builder = core.builder(c.geometry, c.base, route)
   build.book(c.shared.context, builder, node)
   local d = contents.from(c, node.name .. " added")
-  d.base = build.gaps(c.shared.context, c.geometry, builder:append_to(d.base, route), {})
+  d.base = from_file.gaps(c.shared.context, c.geometry, builder:append_to(d.base, route), {})
   d.structure = contents.new_structure()
   return contents.reload(d)
 end

@@ -4,7 +4,7 @@
 -- what core.gap takes, doubts = standard uncertainties of its place along forward, left, up}.
 
 local core = require "steelyard.core"
-local build = require "steelyard.car.build"
+local held_liquid = require "steelyard.file.held_liquid"
 local loading = require "steelyard.car.loading"
 local places = require "steelyard.car.shaft_places"
 local resolve = require "steelyard.car.resolve"
@@ -36,7 +36,7 @@ local function path_of(c, item) return resolve.path(c.shared.filed, item.route) 
 
 -- How far the cg of a tank and its liquid lies from its middle, as filed.
 local function liquid_offset(c, item, node)
-  local liquid = build.has_level(node) and build.liquid(c.shared.spec, node, build.litres(node, item.mass))
+  local liquid = held_liquid.has_level(node) and held_liquid.liquid(c.shared.spec, node, held_liquid.litres(node, item.mass))
   return liquid and core.tank_offset(liquid, c.geometry) or nil
 end
 
@@ -47,7 +47,7 @@ local function of_piece(c, item)
   local frame, axle, some = places.part_frame(c, path, item.origin)
   if not frame then return nil, axle end
   if some and not axle then return nil, ("%s is carried by the wheels in part: how it moves is not known"):format(path) end
-  local part = build.shape(c.shared.spec, node.shape)
+  local part = held_liquid.shape(c.shared.spec, node.shape)
   part.frames = {drawn, frame}
   return {label = path, route = item.route, axle = axle, left = item.origin[2], part = part,
           doubts = envelopes.doubts_of(c, node), key = path}
@@ -59,7 +59,7 @@ function envelopes.piece_now(c, ledger, item)
   local node = c.shared.records[item.record]
   if not (node and node.shape) then return nil end
   local pose = core.pose(ledger, item.route, node.turned, liquid_offset(c, item, node), c.turned and c.turned[item.route])
-  local part = build.shape(c.shared.spec, node.shape)
+  local part = held_liquid.shape(c.shared.spec, node.shape)
   part.frames = {pose, c.stance and not places.carried_by(c, node) and require("steelyard.car.ride_height").frame(c) or nil}
   return part
 end

@@ -1,7 +1,8 @@
 --- What is in the tanks of a car as it is loaded, and where it runs.
 
 local core = require "steelyard.core"
-local build = require "steelyard.car.build"
+local drawn = require "steelyard.car.drawn"
+local held_liquid = require "steelyard.file.held_liquid"
 local loading = require "steelyard.car.loading"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
@@ -25,9 +26,9 @@ liquids.item = tank_item
 
 --- Litres in a tank as the car is loaded, and whether they lie as deep in it as that (its file gives a shape) or at its own place.
 function liquids.litres(self, what)
-  local c = require("steelyard.car.car").inside(self)
+  local c = require("steelyard.car.contents").inside(self)
   local item, node = tank_item(c, what)
-  return build.litres(node, loading.piece(c.now, item).mass), build.has_level(node)
+  return held_liquid.litres(node, loading.piece(c.now, item).mass), held_liquid.has_level(node)
 end
 
 -- ---- tanks of a car on its springs --------------------------------------------------------------------------------------------
@@ -35,12 +36,12 @@ end
 -- One tank as it is in `ledger`: into `level` when its liquid finds a level, into `still` when it stays where it is.
 local function sort_tank(c, item, name, state, level, still)
   local node = c.shared.records[item.record]
-  local litres = build.litres(node, item.mass)
+  local litres = held_liquid.litres(node, item.mass)
   if not item.aboard or litres <= 1e-9 or state and state.stand_ins and node.stand_in then return end -- 1e-9: a fill's rounding
-  if build.has_level(node) and not node.unsprung then
+  if held_liquid.has_level(node) and not node.unsprung then
     level[#level + 1] = {route = item.route, name = name, litres = litres, node = node}
   else
-    still[#still + 1] = name .. (build.has_level(node) and ": carried by wheels, its liquid counts as lying still"
+    still[#still + 1] = name .. (held_liquid.has_level(node) and ": carried by wheels, its liquid counts as lying still"
       or ": no shape to find a level in, its liquid counts at the tank's own place")
   end
 end
@@ -73,20 +74,19 @@ local function aboard(c)
 end
 
 -- The tanks as steelyard.core wants them. `ledger` has the body at its drawn heights, `turned` what was turned by itself in it.
-local function core_tanks(c, ledger, level, turned, drawn)
+local function core_tanks(c, ledger, level, turned, as_drawn)
   local list = {}
   for i, tank in ipairs(level) do
-    list[i] = {tank.route, build.liquid(c.shared.spec, tank.node, tank.litres, turned and turned[tank.route])}
+    list[i] = {tank.route, held_liquid.liquid(c.shared.spec, tank.node, tank.litres, turned and turned[tank.route])}
   end
-  return core.tanks(c.geometry, ledger, list, c.stance and require("steelyard.car.ride_height").frame(c) or nil, drawn)
+  return core.tanks(c.geometry, ledger, list, c.stance and require("steelyard.car.ride_height").frame(c) or nil, as_drawn)
 end
 
 -- The tanks of the drawn state. Without edits or another stance they are level as filed: nil.
 local function drawn_tanks(c, reset)
   if not (reset or c.stance) then return nil end
-  local springs = require "steelyard.answers.springs"
-  local ledger = springs.unstood(c, reset)
-  local level = sort_tanks(c, ledger, loading.tanks_in(c, ledger), springs.design_state(c))
+  local ledger = drawn.unstood(c, reset)
+  local level = sort_tanks(c, ledger, loading.tanks_in(c, ledger), drawn.design_state(c))
   return core_tanks(c, ledger, level, reset and c.turned or nil)
 end
 
@@ -173,9 +173,9 @@ end
 --- How far the car's CG moves when the liquid of a tank lies as it does under steady `braking` and `right_turn` (g): mm forward, left, up;
 -- nil where it has no level. The body stays as drawn.
 function liquids.shift(self, what, braking, right_turn)
-  local c = require("steelyard.car.car").inside(self)
+  local c = require("steelyard.car.contents").inside(self)
   local item, node = tank_item(c, what)
-  if not build.has_level(node) then return nil end
+  if not held_liquid.has_level(node) then return nil end
   local level = sort_tanks(c, c.now, {item.route}, nil)
   local run = core.tanks_run(core_tanks(c, c.stance and loading.apply(c) or c.now, level, c.turned), c.geometry, braking, right_turn)
   local mass = self:balance().mass

@@ -5,6 +5,7 @@
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
 local build = require "steelyard.car.build"
+local held_liquid = require "steelyard.file.held_liquid"
 
 local loading = {}
 
@@ -71,9 +72,9 @@ end
 --- What a tank holds in `ledger`, as a booking states it: for a change that must know where its liquid lay. A pair's is that of the left
 -- piece.
 function loading.liquid_in(c, ledger, item, node)
-  if not build.has_level(node) then return nil end
+  if not held_liquid.has_level(node) then return nil end
   local piece = loading.piece(ledger, item)
-  return build.liquid(c.shared.spec, node, build.litres(node, piece.mass), c.turned and c.turned[piece.route])
+  return held_liquid.liquid(c.shared.spec, node, held_liquid.litres(node, piece.mass), c.turned and c.turned[piece.route])
 end
 
 -- One tank, or one piece of a pair of them, with so much in it.

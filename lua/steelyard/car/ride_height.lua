@@ -1,4 +1,4 @@
---- car:lower, car:raise, car:heights: the body set lower or higher by its perches, left and right alike.
+--- The body set lower or higher by its perches, left and right alike: car:lower, car:raise (answers/heights.lua).
 --
 -- Heights are kept beside the edits (c.stance, mm up at the axle lines) and put on the loaded ledger last, so an edit made later goes
 -- by the drawn places too. What the body carries turns and rises with it, what wheels carry stays, what both carry goes by its share.
@@ -6,54 +6,9 @@
 
 local core = require "steelyard.core"
 local build = require "steelyard.car.build"
-local loading = require "steelyard.car.loading"
-local origin = require "steelyard.print.origin"
-local springs = require "steelyard.answers.springs"
-local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local ride_height = {}
-
-local MOST = 500 -- mm: more is a typing error
-
--- ---- what was asked -------------------------------------------------------------------------------------------------------
-
-local function read(call, words)
-  local o = springs.options(call, words, {"front", "rear"})
-  if o.front == nil and o.rear == nil then
-    core.fail{code = "missing", message = ("%s needs front, rear or both, mm at the axle lines"):format(call)}
-  end
-  local front, front_sd = 0, 0
-  local rear, rear_sd = 0, 0
-  if o.front then front, front_sd = springs.number(o.front, "mm", "front", MOST) end
-  if o.rear then rear, rear_sd = springs.number(o.rear, "mm", "rear", MOST) end
-  return front, rear, front_sd, rear_sd
-end
-
-local function together(a, b) return math.sqrt((a or 0) ^ 2 + b ^ 2) end
-
--- The body can only turn so far that one axle line stands above the other.
-local function check_turn(c, call, new)
-  local wheels = c.geometry:wheels()
-  local length, apart = wheels[1].forward - wheels[#wheels].forward, math.abs(new.rear - new.front)
-  if apart < length then return end
-  core.fail{code = "geometry", file = c.shared.file, field = new.rear > new.front and "rear" or "front",
-    message = ("would stand %s mm above the other end, %s has only the wheelbase of %s mm to turn over"):format(core.shortest(apart),
-      call, core.shortest(length))}
-end
-
---- The stance after lowering (sign -1) or raising (1), and words for the heading.
-function ride_height.changed(c, call, words, sign)
-  local front, rear, front_sd, rear_sd = read(call, words)
-  local before = springs.stance(c)
-  local new = {front = before.front + sign * front, rear = before.rear + sign * rear,
-               front_sd = together(before.front_sd, front_sd), rear_sd = together(before.rear_sd, rear_sd)}
-  check_turn(c, call, new)
-  local how = sign < 0 and "lowered " or "raised "
-  local where = front == rear and core.shortest(front)
-    or ("%s front and %s rear"):format(core.shortest(front), core.shortest(rear))
-  return new, how .. where
-end
 
 -- Height of the body at an axle, mm up.
 local function height_at(c, i)
@@ -194,36 +149,6 @@ function ride_height.set(d, new)
   else
     d.stance = new
   end
-end
-
--- ---- car:heights() ------------------------------------------------------------------------------------------------------------
-
-local Heights = require("steelyard.reference.results").kind "heights"
-
---- Heights set by perches, and with what is aboard where the springs are known.
-function ride_height.heights(c, self)
-  local s = springs.stance(c)
-  local r = {front = s.front, rear = s.rear, state = loading.title(c), heading = self:heading(), notes = {}, sd = {}}
-  local sprung = true
-  for _, axle in ipairs(c.axles) do sprung = sprung and axle.spring_rate and axle.tyre_rate end
-  if sprung then
-    local a = self:attitude()
-    r.loaded = {front = a.heights.front, rear = a.heights.rear}
-    r.notes = a.notes
-  else
-    r.notes[1] = "spring_rate and tyre_rate are not given, so what the load does to the heights is not known"
-  end
-  return origin.of_car(setmetatable(r, Heights), c)
-end
-
-local function both(t)
-  return ("front %s, rear %s"):format(text.worded(t.front, 1, "mm up", "mm down"), text.worded(t.rear, 1, "mm up", "mm down"))
-end
-
-function Heights.__tostring(r)
-  local lines = {r.heading, ("Set by the perches, from the drawn heights: %s."):format(both(r))}
-  if r.loaded then lines[#lines + 1] = ("With what is aboard: %s."):format(both(r.loaded)) end
-  return page.of(r, lines)
 end
 
 return ride_height

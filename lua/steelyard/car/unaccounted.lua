@@ -24,9 +24,9 @@ end
 local function suspects(spec, context, geometry, ledger, item, judged)
   local c = {base = ledger, geometry = geometry, shared = {records = context.records, spec = spec}}
   local found = require("steelyard.measure.closure.slips").find(
-    require("steelyard.measure.closure").lines_of_group(c, item.route), judged.gap, judged.sd,
+    require("steelyard.measure.closure.judge").lines_of_group(c, item.route), judged.gap, judged.sd,
     nil, {value = judged.whole})
-  return require("steelyard.measure.closure.print").suspects(found, 1)
+  return require("steelyard.measure.closure.suspects").sentence(found, 1)
 end
 
 -- Mass cannot be taken away: parts above the whole are a mistake in one of them, unless their doubt allows it.
@@ -68,7 +68,7 @@ end
 
 local function book_group(context, geometry, ledger, item, node, notes)
   local t = core.item_totals(ledger, geometry, item.route)
-  local judged = require("steelyard.measure.closure").judge(node.whole.value, node.whole.sd, t.mass, t.sd.mass)
+  local judged = require("steelyard.measure.closure.judge").gap(node.whole.value, node.whole.sd, t.mass, t.sd.mass)
   if judged.gap < 0 then
     refuse_or_note(context, geometry, ledger, item, node, judged, notes)
     return ledger

@@ -273,10 +273,10 @@ end
 --- sy.options: reads the global `arg`.
 function options.read(spec)
   core.outlive_readers()
-  if plain_lua.runs() then plain_lua.watch() end
+  if plain_lua.runs() then plain_lua.watch(options.typed, function(err) require("steelyard.command.out").failed(err) end) end
   local o = options.parse(spec, arg or {})
   if o.help then
-    require("steelyard.command.out").text(require("steelyard.command.options.help").page(spec))
+    require("steelyard.command.out").text(require("steelyard.command.options.help").page(spec, options))
     os.exit(true, true)
   end
   current = spec

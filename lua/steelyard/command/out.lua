@@ -44,7 +44,7 @@ end
 
 local function document(result)
   local only_text = type(result) ~= "table"
-  local made = require("steelyard.print.document").of(only_text and {text = tostring(result)} or result)
+  local made = require("steelyard.reference.document").of(only_text and {text = tostring(result)} or result)
   if not (only_text or has_text(result)) then made.text = nil end
   return require("steelyard.print.json").encode(made)
 end

@@ -33,8 +33,8 @@ local function asks_for_json()
   return false
 end
 
---- From now on; once is enough.
-function plain_lua.watch()
+--- From now on; once is enough. typed(err) puts hints as they are typed, failed(err) prints the document of an error.
+function plain_lua.watch(typed, failed)
   if plain_lua.watching then return end
   plain_lua.watching = true
   local line = core.error_metatable.__tostring
@@ -42,9 +42,9 @@ function plain_lua.watch()
     local asks = debug.getinfo(2, "Sf")
     if asks and asks.what == "C" and not of_a_library(asks.func) then
       core.error_metatable.__tostring = line
-      require("steelyard.command.options").typed(err)
+      typed(err)
       local code = core.complain(err, script_name())
-      if asks_for_json() then require("steelyard.command.out").failed(err) end
+      if asks_for_json() then failed(err) end
       os.exit(code)
     end
     return line(err)

@@ -4,6 +4,7 @@
 -- is made when it is first read: most files have few of them.
 
 local core = require "steelyard.core"
+local kinds = require "steelyard.file.language.kinds"
 local language = require "steelyard.file.language"
 local most = require "steelyard.file.most"
 
@@ -11,7 +12,7 @@ local fields = {kinds = {}, names = {}, by_name = {}, record = {}}
 local limits = {length = language.MOST_LENGTH, pieces = most.count, text = most.text, texts = most.entries}
 
 local function add_kind(kind)
-  local list, names, by_name, always = language.kinds[kind](), {}, {}, {}
+  local list, names, by_name, always = kinds[kind](), {}, {}, {}
   for i = 1, #list do
     local row = list[i]
     local options = row[3]
@@ -24,10 +25,18 @@ end
 
 for _, of in ipairs{"kinds", "names", "by_name", "record"} do
   setmetatable(fields[of], {__index = function(t, kind)
-    if not language.kinds[kind] then return nil end
+    if not kinds[kind] then return nil end
     add_kind(kind)
     return rawget(t, kind)
   end})
+end
+
+--- The names of all kinds, sorted.
+function fields.all_kinds()
+  local list = {}
+  for kind in pairs(kinds) do list[#list + 1] = kind end
+  table.sort(list)
+  return list
 end
 
 return fields

@@ -137,17 +137,6 @@ language.needed = {required = true}
 --- The row that every kind with a name has.
 language.note = {"note", "text", nil, "free text", otherwise = "none", range = "any number of lines"}
 
---- Kind -> what makes its rows.
-language.kinds = setmetatable({}, {__index = function(_, kind) return require("steelyard.file.language.kinds")[kind] end})
-
---- The names of all kinds, sorted.
-function language.all_kinds()
-  local list = {}
-  for kind in pairs(require "steelyard.file.language.kinds") do list[#list + 1] = kind end
-  table.sort(list)
-  return list
-end
-
 --- How a field is read: name of the reader -> {module of file/ that has it, type for editors (Lua language server), form in words}. Common
 -- values are read in C (core.read_record); the modules read the others and say what is wrong.
 language.readers = {

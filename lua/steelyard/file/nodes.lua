@@ -161,7 +161,7 @@ local function finish_tank(ctx, owner, node, from, meant)
     return wrong(ctx, owner, "capacity", "missing", "is missing, and there is no shape to work it out from")
   end
   if node.unusable or node.pick_up or before.unusable or before.pick_up then
-    require("steelyard.car.unusable_fuel").finish(ctx, owner, node, capacity)
+    require("steelyard.file.unusable_fuel").finish(ctx, owner, node, capacity)
   end
   local fill = node.fill
   if not fill then return check_room(ctx, owner, node, before) end

@@ -13,7 +13,6 @@
 --       list.notes     sentences a result should carry: what was assumed, what was not read
 --       list.encoding, list.delimiter, list.decimal
 --   parts_csv.items(list, file) -> items for `parts` of a vehicle, groups made, in file order
---   parts_csv.write(book, {semicolon =}) -> text, rows left out: see file/parts_csv/write.lua
 --
 -- Nothing is read until every row is good: all problems are raised together. Messages name row, column letter, column heading and what
 -- the cell holds.
@@ -224,6 +223,5 @@ function parts_csv.items(list, file, axes)
 end
 
 --- A book as a table.
-function parts_csv.write(book, options) return require("steelyard.file.parts_csv.write").write(book, options) end
 
 return parts_csv

@@ -57,13 +57,13 @@
 --   tank:    density =, density_sd =, fill = litres, fill_sd =, capacity = litres, dry_mass = 0, dry_mass_sd =;
 --            no mass of its own: dry_mass + density x fill; up = the direction up in a turned group, group_turn = the rotation
 --            of that group, both nil in others;
---            unusable = litres, unusable_sd =, or pick_up = point, pick_up_sd =: see car/unusable_fuel.lua
+--            unusable = litres, unusable_sd =, or pick_up = point, pick_up_sd =: see file/unusable_fuel.lua
 -- }
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
 local axles = require "steelyard.file.axles"
-local build = require "steelyard.car.build"
+local held_liquid = require "steelyard.file.held_liquid"
 local fields = require "steelyard.file.fields"
 local names = require "steelyard.file.names"
 local nodes = require "steelyard.file.nodes"
@@ -147,7 +147,7 @@ end
 local function liquids_of(ctx)
   local tanks = {}
   for _, node in ipairs(ctx.nodes) do
-    if build.has_level(node) then tanks[#tanks + 1] = node.name end
+    if held_liquid.has_level(node) then tanks[#tanks + 1] = node.name end
   end
   return #tanks > 0 and tanks or nil
 end

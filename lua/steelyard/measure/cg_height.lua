@@ -343,13 +343,10 @@ local function advice(result, s, r)
   end
   put_objections(result, s, r)
   result.notes = notes
-  notes[#notes + 1] = cg_height.caution
+  notes[#notes + 1] = words.CAUTION
 end
 
 --- Printed with every lift, planned or done.
-cg_height.caution = "Nobody in the car while it is up, ballast strapped in the seat instead; tank vent checked, battery tied and "
-  .. "isolated, loose items out; straps before it tilts, stands under it before hands; one axle chocked, the other free, brakes off "
-  .. "and out of gear; suspension locked by bolted links, no wedges. Arithmetic, not permission: your hoist's and local rules decide"
 
 -- ---- all of it -------------------------------------------------------------------------------------------------------------------------
 

@@ -14,28 +14,16 @@
 -- The doubt of the gap is that of the whole, of every line, and of the scale's errors, which add up over the lines before they are
 -- squared (JCGM 100:2008, 5.2.2).
 
-local user_values = require "steelyard.file.user_values"
-local core = require "steelyard.core"
 local text = require "steelyard.print.text"
+local judge = require "steelyard.measure.closure.judge"
 local lines_of = require "steelyard.measure.closure.lines"
 local twice_of = require "steelyard.measure.closure.twice"
 
 local closure = {}
 local Closure = require("steelyard.reference.results").kind "closure"
 
--- Where nothing is stated: 0.1 + 0.2 is not quite 0.3, and no scale tells masses closer than that.
-local ROUNDING = 1e-12
-
 closure.caution = "weighing the whole: rated slings and hoist, nobody under the load, on a stand before hands go in; local codes and "
   .. "licensed practice decide"
-
---- gap, its sd, sigmas, closes: a weighed whole against the sum of its parts, kg and standard uncertainties.
-function closure.judge(whole, whole_sd, sum, sum_sd)
-  local gap, sd = whole - sum, math.sqrt((whole_sd or 0) ^ 2 + sum_sd ^ 2)
-  local sigmas
-  if sd > 0 then sigmas = gap / sd end
-  return {whole = whole, sum = sum, gap = gap, sd = sd, sigmas = sigmas, closes = math.abs(gap) <= text.K95 * sd + ROUNDING * whole}
-end
 
 -- Sum of some lines and its doubt: their own, and what the scale's errors do to all of them at once.
 local function sum_of(lines, scale, wanted)
@@ -103,7 +91,7 @@ end
 function closure.of(given)
   local lines = lines_of.read(given)
   local sum, sum_sd = sum_of(lines, lines.scale)
-  local result = lines.whole and closure.judge(lines.whole.value, lines.whole.sd, sum, sum_sd) or {sum = sum}
+  local result = lines.whole and judge.gap(lines.whole.value, lines.whole.sd, sum, sum_sd) or {sum = sum}
   result.sum_sd, result.whole_sd = sum_sd, lines.whole and lines.whole.sd
   result.heading, result.state = lines.title or "Closure", "as listed"
   result.assemblies, result.twice = assemblies_of(lines), twice_of.find(lines)
@@ -123,33 +111,6 @@ function closure.of(given)
   end
   result.notes = notes_of(result, lines)
   return setmetatable(result, Closure)
-end
-
--- ---- a group of a car -------------------------------------------------------------------------------------------------
-
--- A part as a line: with the unit and the digits that were read, where it was weighed and nothing had to be taken off.
-local function line_of_part(item, node, totals)
-  local pieces, weighed, was = item.form == "pair" and 2 or item.count or 1, node.weighed or nil, node.was
-  local unit = weighed and weighed.unit or "kg"
-  local factor = user_values.in_kg[unit]
-  local each = totals.mass / pieces
-  local shown = weighed and #weighed.reading == 1 and weighed.reading[1].value
-  return {name = item.name, unit = unit, factor = factor, pieces = pieces, mass = totals.mass, sd = totals.sd.mass,
-          reading = shown or each / factor, per = shown and weighed.pieces or 1, unknown = node.unknown, assembly = item.route:sub(1, -5),
-          was = was and was.value and was.value > 0 and {value = was.value, sd = was.sd} or nil}
-end
-
---- The lines below a group of a car, as the file has them: for closure_slips.
-function closure.lines_of_group(c, route)
-  local lines = {}
-  for _, item in ipairs(c.base:items(false, route)) do
-    local node = c.shared.records[item.record]
-    if item.form ~= "group" and not node.books_gap then
-      local t = core.item_totals(c.base, c.geometry, item.route)
-      lines[#lines + 1] = line_of_part(item, node, t)
-    end
-  end
-  return lines
 end
 
 function Closure.__tostring(result) return require("steelyard.measure.closure.print").page(result) end

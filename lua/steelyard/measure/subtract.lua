@@ -99,7 +99,7 @@ end
 
 local function read_body(t, outer, where)
   if t == nil then refuse("subtract", where, "missing", "is missing") end
-  if require("steelyard.car.car").is(t) then
+  if require("steelyard.car.contents").is_car(t) then
     refuse(where, nil, "type", "is a car, whose parts are booked one by one: its two doubts would not be independent",
       'car:book "engine" has the mass and CG of a part')
   end

@@ -12,7 +12,7 @@
 -- so that 343 and 1410 end in one place.
 
 local core = require "steelyard.core"
-local text = require "steelyard.print.text"
+local width_of = require "steelyard.print.width"
 
 local table_print = {}
 local cell_head = core.cell_head
@@ -51,7 +51,7 @@ local function compile(format, field)
   end
   before, after = before:gsub("%z", "%%"), after:gsub("%z", "%%")
   width, digits = tonumber(width) or 0, tonumber(digits)
-  local pad = flags:find("-", 1, true) and text.left or text.right
+  local pad = flags:find("-", 1, true) and width_of.left or width_of.right
   return function(cell, i, k)
     if letter ~= "s" and type(cell) ~= "number" then return tostring(cell) end
     if letter == "d" and cell % 1 ~= 0 then
@@ -86,7 +86,7 @@ local function line_up(cells, widths)
     local kind, head = cell_head(cell)
     doubts, numbers = doubts or kind == "doubt", numbers and (kind == "number" or blank[cell] ~= nil)
     if kind then
-      heads[i] = head == #cell and widths[i] or text.width(cell:sub(1, head))
+      heads[i] = head == #cell and widths[i] or width_of.of(cell:sub(1, head))
       if heads[i] > edge then edge = heads[i] end
     end
   end
@@ -120,9 +120,9 @@ end
 -- Fills the cells of a column, and its label, with blanks to one width.
 local function pad_column(column)
   local cells, widths, width = column.cells, {}, 0
-  for i = 1, #cells do widths[i] = text.width(cells[i]) end
+  for i = 1, #cells do widths[i] = width_of.of(cells[i]) end
   local right = column.numeric or line_up(cells, widths)
-  cells[0], widths[0] = column.label, text.width(column.label)
+  cells[0], widths[0] = column.label, width_of.of(column.label)
   for i = 0, #cells do
     if widths[i] > width then width = widths[i] end
   end

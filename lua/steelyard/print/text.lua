@@ -1,6 +1,7 @@
 --- Numbers, sentences and columns as text, the same in every locale.
 
 local core = require "steelyard.core"
+local width = require "steelyard.print.width"
 
 local text = {}
 
@@ -64,40 +65,7 @@ function text.sentence(words)
   return words:find "[.!?:]$" and words or words .. "."
 end
 
--- Ranges of letters that take no column (combining marks, joiners, variation selectors) or two (East Asian wide and
--- fullwidth forms, emoji), from Unicode's EastAsianWidth.txt and UnicodeData.txt, joined into the blocks they fill.
-local no_column = {
-  {0x0300, 0x036F}, {0x0483, 0x0489}, {0x1AB0, 0x1AFF}, {0x1DC0, 0x1DFF}, {0x200B, 0x200F}, {0x20D0, 0x20FF},
-  {0xFE00, 0xFE0F}, {0xFE20, 0xFE2F},
-}
-local two_columns = {
-  {0x1100, 0x115F}, {0x2E80, 0x303E}, {0x3041, 0xA4CF}, {0xAC00, 0xD7A3}, {0xF900, 0xFAFF}, {0xFE30, 0xFE6F},
-  {0xFF00, 0xFF60}, {0xFFE0, 0xFFE6}, {0x1F300, 0x1FAFF}, {0x20000, 0x3FFFD},
-}
-
-local function within(ranges, code)
-  for _, range in ipairs(ranges) do
-    if code <= range[2] then return code >= range[1] end
-  end
-  return false
-end
-
---- Columns that a text takes on the screen. Bytes that are no UTF-8 count one each.
-function text.width(s)
-  if not s:find "[\x80-\xff]" then return #s end
-  if not utf8.len(s) then return #s end
-  local width = 0
-  for _, code in utf8.codes(s) do
-    width = width + (within(no_column, code) and 0 or within(two_columns, code) and 2 or 1)
-  end
-  return width
-end
-
---- Filled with blanks to `width` columns, the text on the left.
-function text.left(s, width) return s .. (" "):rep(width - text.width(s)) end
-
---- Filled with blanks to `width` columns, the text on the right.
-function text.right(s, width) return (" "):rep(width - text.width(s)) .. s end
+text.width, text.left, text.right = width.of, width.left, width.right
 
 -- What a line does not end between: a number and its unit, a value and its +-.
 local unit = {kg = true, mm = true, g = true, deg = true, litres = true, L = true, lb = true, ["%"] = true, m = true, N = true}
@@ -116,14 +84,14 @@ local function words_of(s)
   return list
 end
 
---- The words of a text in lines of at most `width` columns (100 unless given), the first begun with `indent`, those after it with
+--- The words of a text in lines of at most `columns` columns (100 unless given), the first begun with `indent`, those after it with
 -- `hanging` (as the first unless given). A longer word gets a line of its own;
 -- numbers keep their units, values their +-.
-function text.wrap(s, width, indent, hanging)
-  width, indent = width or 100, indent or ""
+function text.wrap(s, columns, indent, hanging)
+  columns, indent = columns or 100, indent or ""
   local lines, line = {}, nil
   for _, word in ipairs(words_of(s)) do
-    if line and text.width(line) + 1 + text.width(word) <= width then
+    if line and text.width(line) + 1 + text.width(word) <= columns then
       line = line .. " " .. word
     else
       lines[#lines + 1] = line

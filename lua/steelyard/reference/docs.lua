@@ -1,12 +1,13 @@
 --- Writes the reference page and the editor stubs from the tables of calls, quantities and fields.
 --
---   steelyard lua/steelyard/reference/docs.lua FOLDER [FOLDER]      reference.md into the first, steelyard.lua into the second
+--   steelyard lua/steelyard/reference/docs/write.lua FOLDER [FOLDER]      reference.md into the first, steelyard.lua into the second
 --                                                         (lua/meta unless given; then pieces.lua makes its pieces too)
 
 local core = require "steelyard.core"
 local calls = require "steelyard.reference.calls"
 local file_fields = require "steelyard.reference.docs.file_fields"
 local docs_fields = require "steelyard.reference.docs.fields"
+local fields = require "steelyard.file.fields"
 local language = require "steelyard.file.language"
 local quantities = require "steelyard.reference.quantities"
 
@@ -101,7 +102,7 @@ function docs.reference()
   for i, unit in ipairs(docs.units()) do units[i] = ("`sy.%s` %s"):format(unit[1], core.shortest(unit[2])) end
   lines[#lines + 1] = "\nUnits, multipliers into mm, kg, N, degrees and litres: " .. table.concat(units, ", ") .. ".\n"
   lines[#lines + 1] = "## The vehicle file\n\nFields by kind; vehicles/README.md explains them.\n"
-  for _, kind in ipairs(language.all_kinds()) do
+  for _, kind in ipairs(fields.all_kinds()) do
     lines[#lines + 1] = ("### %s\n"):format(kind)
     table.move(file_fields.lines(kind, nil, true), 1, 99, #lines + 1, lines)
     lines[#lines + 1] = ""
@@ -119,26 +120,6 @@ function docs.reference()
       core.shortest(q.decimals), cell(q.meaning))
   end
   return table.concat(lines, "\n") .. "\n"
-end
-
-local function renew_pieces(top)
-  local pieces = require "steelyard.reference.docs.pieces"
-  for path in pairs(pieces.files) do
-    core.write_file(top .. "/" .. path, pieces.renew(path, core.read_file(top .. "/" .. path)), true)
-  end
-end
-
---- Write both files into their folders, which must be there. top: the top of the source tree, whose files' pieces are made anew.
-function docs.write(folder, stub_folder, top)
-  core.write_file(folder .. "/reference.md", docs.reference(), true)
-  core.write_file(stub_folder .. "/steelyard.lua", require("steelyard.reference.docs.stub").text(), true)
-  if top then renew_pieces(top) end
-end
-
-if ... ~= "steelyard.reference.docs" then -- run as a script, not required
-  local folder, stub_folder = ...
-  if not folder then core.fail{code = "usage", message = "the folder for reference.md is missing"} end
-  docs.write(folder, stub_folder or "lua/meta", not stub_folder and "." or nil)
 end
 
 return docs

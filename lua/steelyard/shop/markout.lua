@@ -6,7 +6,7 @@
 
 local core = require "steelyard.core"
 local build = require "steelyard.car.build"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
@@ -239,7 +239,7 @@ function markout.of(c, self, o)
   o = named_places.check_fields(o, "car:markout", known)
   if o.state ~= nil then
     self = self:state(o.state)
-    c = carlib.inside(self)
+    c = contents.inside(self)
   end
   local tape_sd = o.tape_sd == nil and TAPE_SD or named_places.number(o.tape_sd, "mm", "tape_sd")
   if tape_sd <= 0 then refuse("range", "must be above 0 mm", "tape_sd") end

@@ -8,6 +8,7 @@ local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
 local places = require "steelyard.car.shaft_places"
+local row_check = require "steelyard.shop.shafts.row_check"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -49,12 +50,7 @@ local function judge(row, what, value, sd, limit, common)
   return check
 end
 
---- The check of that name in a row, or nil.
-function shafts.check(row, what)
-  for _, check in ipairs(row.checks) do
-    if check.what == what then return check end
-  end
-end
+shafts.check = row_check.named
 
 -- "worst angle 12.2 deg, 0.2 over the limit of 12"
 local function why_of(check)

@@ -1,7 +1,7 @@
 --- Blank forms to fill in at the car, plain text, with the car's own names and its wheels in their order: what is read off goes into a
 -- readings file as the form says.
 
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
@@ -22,7 +22,7 @@ local function rows_of(heads, rows)
 end
 
 local function head_of(car, title, for_command)
-  local c = carlib.inside(car)
+  local c = contents.inside(car)
   return {title:upper() .. "   " .. c.shared.spec.title, "",
     ("date %s   by %s   load state %s"):format(BLANK, BLANK, c.state and loading.title(c) or WIDE), "for: steelyard " .. for_command, ""}
 end
@@ -43,7 +43,7 @@ end
 
 local function wheel_keys(car)
   local keys = {}
-  for i, wheel in ipairs(carlib.inside(car).geometry:wheels()) do keys[i] = wheel.key end
+  for i, wheel in ipairs(contents.inside(car).geometry:wheels()) do keys[i] = wheel.key end
   return keys
 end
 
@@ -54,7 +54,7 @@ local function run_table(keys)
 end
 
 function sheets_text.corners(car)
-  local c, keys = carlib.inside(car), wheel_keys(car)
+  local c, keys = contents.inside(car), wheel_keys(car)
   local lines = head_of(car, "Corner weights", "read_corners")
   add(lines, "Before:  [ ] pads level with each other to 1 mm   [ ] display step " .. BLANK .. " kg   [ ] gain from the certificate "
     .. "" .. BLANK,
@@ -78,7 +78,7 @@ end
 -- ---- rear lift -----------------------------------------------------------------------------------------------------------
 
 function sheets_text.lift(car)
-  local c = carlib.inside(car)
+  local c = contents.inside(car)
   local b = car:balance()
   local lines = head_of(car, "CG height, rear lifted", "cg_height")
   add(lines, "Before:  [ ] nobody in the car, driver's weight strapped in instead or nothing   [ ] tank brim-full or empty: " .. BLANK,
@@ -164,14 +164,14 @@ end
 --- sheets_text.of(car, {sheet = one of names or nil, part = "engine"}) -> {sheets = {{name, text}}, heading, state, notes}
 function sheets_text.of(car, options)
   options = options or {}
-  if options.part ~= nil then resolve.parts(carlib.inside(car), options.part) end -- a form for what is not there is a typing error
-  local result = {sheets = {}, heading = car:heading(), state = loading.title(carlib.inside(car)), notes = {}}
+  if options.part ~= nil then resolve.parts(contents.inside(car), options.part) end -- a form for what is not there is a typing error
+  local result = {sheets = {}, heading = car:heading(), state = loading.title(contents.inside(car)), notes = {}}
   for _, name in ipairs(sheets_text.names) do
     if options.sheet == nil or options.sheet == name then
       result.sheets[#result.sheets + 1] = {name = name, text = sheets_text[name](car, options.part)}
     end
   end
-  return origin.of_car(setmetatable(result, Sheets), carlib.inside(car))
+  return origin.of_car(setmetatable(result, Sheets), contents.inside(car))
 end
 
 function Sheets.__tostring(result)

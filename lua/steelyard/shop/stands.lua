@@ -4,7 +4,7 @@
 -- with its engine and without it, and tip in between.
 
 local core = require "steelyard.core"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local car_ends = require "steelyard.car.car_ends"
 local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
@@ -140,7 +140,7 @@ end
 
 -- One look at the car as it is at that moment.
 local function look(self, found, ends, what)
-  local c = carlib.inside(self)
+  local c = contents.inside(self)
   local b = core.balance(c.now, c.geometry)
   local at = {}
   for i, stand in ipairs(found) do at[i] = {stand.at[1], stand.at[2]} end

@@ -4,7 +4,7 @@
 -- place of the ground (in the old car), then groups that moved as a whole (with the parts they had), then part by part.
 
 local core = require "steelyard.core"
-local build = require "steelyard.car.build"
+local held_liquid = require "steelyard.file.held_liquid"
 local frame = require "steelyard.answers.changes.frame"
 local match = require "steelyard.answers.changes.match"
 local shares = require "steelyard.answers.changes.shares"
@@ -104,8 +104,8 @@ end
 -- One piece of an entry, a tank at its middle: that its liquid lies lower is no move.
 local function piece_at_rest(c, ledger, entry)
   local item, node = piece(ledger, entry), entry.node
-  if build.has_level(node) then
-    local offset = core.tank_offset(build.liquid(c.shared.spec, node, build.litres(node, item.mass)), c.geometry)
+  if held_liquid.has_level(node) then
+    local offset = core.tank_offset(held_liquid.liquid(c.shared.spec, node, held_liquid.litres(node, item.mass)), c.geometry)
     for i = 1, 3 do item.origin[i] = item.origin[i] - offset[i] end
   end
   return item

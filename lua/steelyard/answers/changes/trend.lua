@@ -2,7 +2,7 @@
 -- ("mycar-2026-03-14.lua", "mycar-2026-03.lua") or from the caller; there is no clock.
 
 local core = require "steelyard.core"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local changes = require "steelyard.answers.changes"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
@@ -43,7 +43,7 @@ local function dates_of(files, dates)
 end
 
 local function row_of(car, path, date)
-  local c = carlib.inside(car)
+  local c = contents.inside(car)
   local row = {file = path, date = date or nil, title = c.shared.spec.title, sd = {}}
   local values, doubts = core.ask("balance", {now = c.now, geometry = c.geometry}, shares.quantities, true)
   for i, name in ipairs(shares.quantities) do row[name], row.sd[name] = values[i], doubts[i] end
@@ -76,12 +76,12 @@ function trend.of(files, options)
     if all and i > 1 and dates[i] < dates[i - 1] then
       result.notes[#result.notes + 1] = ("%s is dated before the file in front of it"):format(path)
     end
-    if before then table.insert(result.other_files, origin.file_of(carlib.inside(before))) end
+    if before then table.insert(result.other_files, origin.file_of(contents.inside(before))) end
     result.rows[i], result.state, before = row, loading.title(c), car
   end
   if points > 0 then result.notes[#result.notes + 1] = "inertia is \"at least\": parts without a shape count as points" end
   result.heading = ("%s, %s"):format(result.rows[#files].title, result.state)
-  return origin.of_car(setmetatable(result, Trend), carlib.inside(before))
+  return origin.of_car(setmetatable(result, Trend), contents.inside(before))
 end
 
 local function most_text(row, by)

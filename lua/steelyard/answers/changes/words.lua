@@ -2,7 +2,7 @@
 
 local core = require "steelyard.core"
 local language = require "steelyard.file.language"
-local build = require "steelyard.car.build"
+local held_liquid = require "steelyard.file.held_liquid"
 local text = require "steelyard.print.text"
 
 local changes_words = {}
@@ -115,7 +115,7 @@ end
 
 local function say_tank(say, a, b, p, q)
   if a.density == b.density and a.dry_mass == b.dry_mass then
-    local function litres(mass) return core.fixed(build.litres(b, mass), 1):gsub("%.0$", "") end
+    local function litres(mass) return core.fixed(held_liquid.litres(b, mass), 1):gsub("%.0$", "") end
     return say("filled", ("%s litres, were %s"):format(litres(q.mass), (litres(p.mass))))
   end
   say("mass", "tank or liquid changed, " .. from_to(p.mass, q.mass))

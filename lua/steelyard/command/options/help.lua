@@ -1,7 +1,6 @@
 --- The page that --help prints: examples first, then what the script answers, then its arguments and options.
 
 local core = require "steelyard.core"
-local options = require "steelyard.command.options"
 local text = require "steelyard.print.text"
 
 local options_help = {}
@@ -21,7 +20,7 @@ local function wrapped(label, words)
 end
 
 -- "steelyard balance CAR [--state NAME]", as the script writes it or put together.
-local function usage(spec)
+local function usage(spec, options)
   if spec.usage then return "steelyard " .. spec.usage end
   local pieces = {options.program(spec)}
   for _, rule in ipairs(spec.args or {}) do pieces[#pieces + 1] = argument(rule) end
@@ -53,7 +52,7 @@ local function meaning(rule)
 end
 
 --- The whole page.
-function options_help.page(spec)
+function options_help.page(spec, options)
   local lines = {}
   for i, example in ipairs(spec.examples or {}) do lines[i] = example end
   if #lines > 0 then lines[#lines + 1] = "" end
@@ -61,7 +60,8 @@ function options_help.page(spec)
     lines[#lines + 1] = text.wrap(spec.about, WIDTH)
     lines[#lines + 1] = ""
   end
-  lines[#lines + 1] = wrapped("Usage: ", usage(spec) .. (spec.prints and " [--to FILE [--replace]]" or "") .. " [--json] [--quiet]")
+  lines[#lines + 1] = wrapped("Usage: ",
+    usage(spec, options) .. (spec.prints and " [--to FILE [--replace]]" or "") .. " [--json] [--quiet]")
   lines[#lines + 1] = ""
   local rows = {}
   for _, rule in ipairs(spec.args or {}) do

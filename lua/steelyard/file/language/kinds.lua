@@ -256,7 +256,8 @@ function kinds.limit()
       `yaw_index` `lf` `axle.front` `usable.fuel` ..."},
     {"min", "bound", nil, "the least allowed; at least one of `min` and `max`", otherwise = "open"},
     {"max", "bound", nil, "the most allowed", otherwise = "open"},
-    {"state", "texts", nil, "the state it holds in, or a list of them: judged there, whichever state is shown", otherwise = "the state shown"},
+    {"state", "texts", nil, "the state it holds in, or a list of them: judged there, whichever state is shown",
+      otherwise = "the state shown"},
     {"near", "bound", nil, "how close to a limit is \"near\"", otherwise = "its own 95 % uncertainty; without one, 5 % of the \z
       limit"}, note,
   }

@@ -47,7 +47,7 @@ function Row:text(field)
   local column = self.plan.by[field]
   if not column then return "" end
   local cell = self.csv:cell(self.row, column.index)
-  -- an apostrophe that keeps a spreadsheet from taking text for a formula; see file/parts_csv/write.lua
+  -- an apostrophe that keeps a spreadsheet from taking text for a formula; see answers/book/csv.lua
   if cell:find "^'+[=+%-@\t\r]" then return cell:sub(2) end
   return cell
 end

@@ -19,6 +19,9 @@ local words = require "steelyard.file.parts_csv.words"
 
 local heads = {}
 
+--- A shape in a cell, as a vehicle file writes it.
+heads.SHAPE = "^%s*(%a[%a_]*)%s*{(.*)}%s*$"
+
 local LINES_SEARCHED = 30 -- a list may have a title and remarks above it
 
 -- What a unit of each field measures; fields without an entry take none.
@@ -207,13 +210,11 @@ end
 -- name say something else.
 local function settle_bodies(columns, csv, first)
   local tank = has(columns, "kind") and has(columns, "density") and has(columns, "fill")
-  local bodies = nil
   for _, column in ipairs(columns) do
     if in_words_of_a_file[column.field] then
-      bodies = bodies or require "steelyard.file.parts_csv.bodies"
       local kept = tank
       for row = first, column.field == "shape" and not kept and csv:about().rows or 0 do
-        kept = kept or bodies.is_shape(csv:cell(row, column.index))
+        kept = kept or csv:cell(row, column.index):find(heads.SHAPE) ~= nil
       end
       if not kept and (column.field == "turned" or column.field == "inertia") then kept = has(columns, "shape") end
       if not kept then column.field = nil end

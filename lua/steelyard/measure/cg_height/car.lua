@@ -1,7 +1,7 @@
 --- car:cg_height(fields): sy.cg_height with what the car knows: geometry, radii, tracks, unsprung masses, liquids, and the
 -- ledger to hold the answer against. What the fields say comes first.
 
-local build = require "steelyard.car.build"
+local held_liquid = require "steelyard.file.held_liquid"
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local measurement = require "steelyard.measure.measurement"
@@ -12,7 +12,7 @@ local text = require "steelyard.print.text"
 local vocabulary = require "steelyard.file.vocabulary"
 
 local cg_height_car = {}
-local inside = require("steelyard.car.car").inside
+local inside = require("steelyard.car.contents").inside
 local refuse = measurement.refuse
 
 local function doubt(value, sd) return sd and sd > 0 and vocabulary.sd(value, sd) or value end
@@ -92,7 +92,7 @@ local function part_full(c, side)
     local record = c.shared.records[item.record]
     if item.aboard and record and record.kind == "tank" and record.capacity then
       local pieces = item.form == "pair" and 2 or 1
-      local litres = build.litres(record, item.mass / pieces)
+      local litres = held_liquid.litres(record, item.mass / pieces)
       local share = litres / record.capacity
       local name = ("%s (%s %%)"):format(item.name, core.fixed(100 * share, 0))
       local liquid = loading.liquid_in(c, c.now, item, record)

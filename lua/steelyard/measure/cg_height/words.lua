@@ -59,4 +59,8 @@ function words.spoils(result)
   return table.concat(list, ". Then ")
 end
 
+words.CAUTION = "Nobody in the car while it is up, ballast strapped in the seat instead; tank vent checked, battery tied and "
+  .. "isolated, loose items out; straps before it tilts, stands under it before hands; one axle chocked, the other free, brakes off "
+  .. "and out of gear; suspension locked by bolted links, no wedges. Arithmetic, not permission: your hoist's and local rules decide"
+
 return words

@@ -5,7 +5,7 @@
 -- Names are compared as words, so that "Flywheel" and "flywheels" are one. The first assembly keeps the line, what later ones add
 -- to it is counted again.
 
-local match = require "steelyard.answers.forgotten.match"
+local match = require "steelyard.file.name_match"
 
 local twice = {}
 

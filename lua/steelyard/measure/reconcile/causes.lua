@@ -6,7 +6,7 @@
 --   Each is one whole answer without a number to fit: core.reconcile tells how well it does.
 
 local core = require "steelyard.core"
-local carlib = require "steelyard.car.car"
+local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local resolve = require "steelyard.car.resolve"
 local slips = require "steelyard.measure.closure.slips"
@@ -78,7 +78,7 @@ local function add_states(list, c, car)
   local own = c.state and c.state.name
   for _, state in ipairs(c.shared.spec.states or {}) do
     if state.name ~= own and not state.stand_ins then
-      local other = carlib.inside(car:state(state.name))
+      local other = contents.inside(car:state(state.name))
       list[#list + 1] = {kind = "state", what = state.name, field = "state",
         says = ("the car was weighed in the state %q"):format(state.name), ledger = other.now}
     end
@@ -96,7 +96,7 @@ local function add_fills(list, c, car)
       local fine, filled = pcall(car.fill, car, {[word] = sd and require("steelyard.file.vocabulary").sd(litres, sd) or litres})
       if fine then
         list[#list + 1] = {kind = "fill", what = item.name, field = "fill", would_be = litres, unit = "L",
-          says = ("%s held %s litres"):format(item.name, text.fixed(litres, 1)), ledger = carlib.inside(filled).now}
+          says = ("%s held %s litres"):format(item.name, text.fixed(litres, 1)), ledger = contents.inside(filled).now}
       end
     end
     add(node.fill, node.fill_sd)
@@ -191,13 +191,13 @@ local function add_forgotten(list, c, car, given, missing)
   local vocabulary = require "steelyard.file.vocabulary"
   local at = anywhere(c, given)
   for i, entry in ipairs(require("steelyard.answers.forgotten").of(car).missing) do
-    local part = require("steelyard").part(("forgotten %d"):format(i)) {at = at,
+    local part = vocabulary.part(("forgotten %d"):format(i)) {at = at,
       mass = vocabulary.sd((entry.low + entry.high) / 2, (entry.high - entry.low) / 2 / core.constants.root_3)}
     local fine, more = pcall(car.add, car, part)
     if fine then
       list[#list + 1] = {kind = "forgotten", what = entry.name, field = "forgotten", would_be = missing.mass, unit = "kg",
         says = ("%s not in the ledger (%s kg, usually %s to %s)"):format(entry.name, text.fixed(missing.mass, 1), text.fixed(entry.low, 1),
-          text.fixed(entry.high, 1)), ledger = carlib.inside(more).now}
+          text.fixed(entry.high, 1)), ledger = contents.inside(more).now}
     end
   end
 end

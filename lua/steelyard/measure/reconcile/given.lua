@@ -9,7 +9,7 @@ local text = require "steelyard.print.text"
 local vocabulary = require "steelyard.file.vocabulary"
 
 local given = {}
-local inside = require("steelyard.car.car").inside
+local inside = require("steelyard.car.contents").inside
 local refuse = measurement.refuse
 local WHERE = "reconcile"
 

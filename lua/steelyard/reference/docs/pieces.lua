@@ -3,6 +3,7 @@
 -- luacheck's list of the words of a vehicle file in .luacheckrc, and the tables of words and fields in vehicles/README.md.
 
 local file_fields = require "steelyard.reference.docs.file_fields"
+local fields = require "steelyard.file.fields"
 local language = require "steelyard.file.language"
 
 local pieces = {}
@@ -26,7 +27,7 @@ end
 local function text_of(lines) return table.concat(lines, "\n") .. "\n" end
 
 local tables = {shapes = function() return text_of(file_fields.shapes()) end, units = function() return text_of(file_fields.units()) end}
-for _, kind in ipairs(language.all_kinds()) do
+for _, kind in ipairs(fields.all_kinds()) do
   local without = language.entry_kinds[kind] and kind ~= "part" and kind ~= "group" and "part" or nil -- the shared fields stand there
   tables["fields of " .. kind] = function() return text_of(file_fields.lines(kind, without)) end
 end

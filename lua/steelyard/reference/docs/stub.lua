@@ -146,7 +146,7 @@ for i, item in ipairs(language.words.items) do set_kinds[i] = item.entry and ite
 set_kinds[#set_kinds + 1] = "axle"
 
 local function print_file_fields(lines)
-  for _, kind in ipairs(language.all_kinds()) do
+  for _, kind in ipairs(fields.all_kinds()) do
     print_file_kind(lines, kind, "steelyard.fields." .. kind,
       ("---What the file says under %s; vehicles/README.md explains each."):format(kind))
   end

@@ -2,7 +2,7 @@
 
 local core = require "steelyard.core"
 local page = require "steelyard.print.page"
-local shafts = require "steelyard.shop.shafts"
+local row_check = require "steelyard.shop.shafts.row_check"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -26,15 +26,15 @@ end
 
 local function plunge(row)
   if not row.plunge_used then return "unknown" end
-  local check = shafts.check(row, "plunge")
+  local check = row_check.named(row, "plunge")
   if not check.limit then return text.plus_minus(row.plunge_used, row.sd.plunge_used, 1) .. "  unknown" end
   return judged(row.plunge_used, row.sd.plunge_used, check)
 end
 
 local function main_row(row)
   if not row.at then return {row.name, verdicts.mark[row.status], "", "", "", "", "", ""} end
-  return {row.name, judged(row.static_angle, row.sd.static_angle, shafts.check(row, "static angle")),
-          judged(row.worst_angle, row.sd.worst_angle, shafts.check(row, "worst angle")), where(row), text.fixed(row.at.ride.length, 1),
+  return {row.name, judged(row.static_angle, row.sd.static_angle, row_check.named(row, "static angle")),
+          judged(row.worst_angle, row.sd.worst_angle, row_check.named(row, "worst angle")), where(row), text.fixed(row.at.ride.length, 1),
           row.cut_for and text.fixed(row.cut_for, 1) or "", plunge(row), row.offset}
 end
 

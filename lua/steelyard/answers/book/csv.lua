@@ -13,7 +13,7 @@
 
 local core = require "steelyard.core"
 local book = require "steelyard.answers.book"
-local bodies = require "steelyard.file.parts_csv.bodies"
+local bodies = require "steelyard.answers.book.bodies"
 
 local write = {}
 

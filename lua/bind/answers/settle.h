@@ -1,6 +1,6 @@
 /* settle.h - the tanks of a car whose liquid finds its level, as the bindings of the car on its springs take them. */
-#ifndef SYL_BIND_STATICS_SETTLE_H
-#define SYL_BIND_STATICS_SETTLE_H
+#ifndef SYL_BIND_ANSWERS_SETTLE_H
+#define SYL_BIND_ANSWERS_SETTLE_H
 
 #include <lua.h>
 

@@ -1,5 +1,5 @@
 /* settle.c - from tanks in a ledger to liquid that follows the body. */
-#include "bind/statics/settle.h"
+#include "bind/answers/settle.h"
 
 #include <lauxlib.h>
 
@@ -7,8 +7,8 @@
 #include "bind/errors.h"
 #include "bind/mass/booking.h"
 #include "bind/mass/ledger.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 #define TANKS "steelyard.tanks"
 

@@ -1,6 +1,6 @@
-/* module.h - the pieces of the module steelyard.core. Each adds its functions to the table on top of the stack. */
-#ifndef SYL_BIND_MODULE_H
-#define SYL_BIND_MODULE_H
+/* open.h - the pieces of the module steelyard.core. Each adds its functions to the table on top of the stack. */
+#ifndef SYL_BIND_OPEN_H
+#define SYL_BIND_OPEN_H
 
 #include <lua.h>
 

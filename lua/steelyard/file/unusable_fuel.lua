@@ -4,11 +4,9 @@
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
-local build = require "steelyard.car.build"
-local loading = require "steelyard.car.loading"
+local held_liquid = require "steelyard.file.held_liquid"
 local placing = require "steelyard.file.placing"
 local entries = require "steelyard.file.entries"
-local text = require "steelyard.print.text"
 
 local unusable_fuel = {}
 local wrong = entries.wrong
@@ -24,7 +22,7 @@ local function to_core(axes, shape, v)
 end
 
 local function held(axes, shape, capacity)
-  local entry = build.shape({axes = axes}, shape)
+  local entry = held_liquid.shape({axes = axes}, shape)
   entry.capacity = capacity
   return entry
 end
@@ -54,7 +52,7 @@ local function check_pick_up(ctx, owner, shape, capacity, point, at)
     return wrong(ctx, owner, "pick_up", "missing", "needs the tank's shape: what stands below it depends on that",
       "state unusable in litres instead")
   end
-  if not build.has_level{kind = "tank", shape = shape} then
+  if not held_liquid.has_level{kind = "tank", shape = shape} then
     return wrong(ctx, owner, "pick_up", "geometry", ("is in a %s, in which the level of a liquid is not worked out"):format(shape.kind),
       "state unusable in litres instead")
   end
@@ -132,21 +130,6 @@ function unusable_fuel.litres(spec, node, up)
   local litres, sd = below(spec, node, node.pick_up, v), node.pick_up_sd and doubt(spec, node, v, node.pick_up_sd) or 0
   if not up then level[node] = {litres, sd} end
   return litres, sd
-end
-
-local MILLILITRE = 1e-3 -- a mass that was cut to the ledger's step is no fill below the remainder
-
---- A sentence when the tank at `route` is aboard and holds less than cannot be drawn from it, else nil. Every balance asks: so it stands
--- here and not beside car:tank, which loads springs and forces.
-function unusable_fuel.drained(c, route)
-  local item = c.now:item(route)
-  local node = c.shared.records[item.record]
-  local stays = item.aboard and unusable_fuel.litres(c.shared.spec, node)
-  if not stays then return nil end
-  local litres = build.litres(node, loading.piece(c.now, item).mass)
-  if litres > stays - MILLILITRE then return nil end
-  return ("%s holds %s litres, less than the %s that cannot be drawn from it: only draining it leaves so little"):format(node.name,
-    text.fixed(litres, 1), text.fixed(stays, 1))
 end
 
 return unusable_fuel

@@ -2,7 +2,7 @@
 #include <lauxlib.h>
 
 #include "base/units.h"
-#include "bind/module.h"
+#include "bind/open.h"
 #include "mass/ledger.h"
 #include "numeric/uncertain.h"
 #include "vehicle/vehicle.h"

@@ -1,0 +1,40 @@
+--- How wide a text stands on the screen.
+
+local width = {}
+
+-- Ranges of letters that take no column (combining marks, joiners, variation selectors) or two (East Asian wide and
+-- fullwidth forms, emoji), from Unicode's EastAsianWidth.txt and UnicodeData.txt, joined into the blocks they fill.
+local no_column = {
+  {0x0300, 0x036F}, {0x0483, 0x0489}, {0x1AB0, 0x1AFF}, {0x1DC0, 0x1DFF}, {0x200B, 0x200F}, {0x20D0, 0x20FF},
+  {0xFE00, 0xFE0F}, {0xFE20, 0xFE2F},
+}
+local two_columns = {
+  {0x1100, 0x115F}, {0x2E80, 0x303E}, {0x3041, 0xA4CF}, {0xAC00, 0xD7A3}, {0xF900, 0xFAFF}, {0xFE30, 0xFE6F},
+  {0xFF00, 0xFF60}, {0xFFE0, 0xFFE6}, {0x1F300, 0x1FAFF}, {0x20000, 0x3FFFD},
+}
+
+local function within(ranges, code)
+  for _, range in ipairs(ranges) do
+    if code <= range[2] then return code >= range[1] end
+  end
+  return false
+end
+
+--- Columns that a text takes on the screen. Bytes that are no UTF-8 count one each.
+function width.of(s)
+  if not s:find "[\x80-\xff]" then return #s end
+  if not utf8.len(s) then return #s end
+  local columns = 0
+  for _, code in utf8.codes(s) do
+    columns = columns + (within(no_column, code) and 0 or within(two_columns, code) and 2 or 1)
+  end
+  return columns
+end
+
+--- Filled with blanks to `columns` columns, the text on the left.
+function width.left(s, columns) return s .. (" "):rep(columns - width.of(s)) end
+
+--- Filled with blanks to `columns` columns, the text on the right.
+function width.right(s, columns) return (" "):rep(columns - width.of(s)) .. s end
+
+return width
