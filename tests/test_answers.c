@@ -306,6 +306,25 @@ static void answer_of_wheels_that_are_not_there_is_not_a_number(void **state) {
   close_lab(&l);
 }
 
+/* Steiner: about an axis at a distance d from the cg it is J_zz + m d^2. Meriam, Kraige & Bolton, Engineering Mechanics: Dynamics, App. B. */
+static void yaw_inertia_about_the_rear_axle_is_that_about_the_cg_and_its_distance(void **state) {
+  (void)state;
+  for (int kind = 0; kind < CAR_KINDS; kind++) {
+    static lab l;
+    double mass, x, y, zz, rear;
+    open_lab(&l, 7, (car_kind)kind, 1);
+    const sy_car *car = &l.car[0];
+    must(sy_answer_of(car, "mass", &mass, NULL, NULL), NULL);
+    must(sy_answer_of(car, "cg.x", &x, NULL, NULL), NULL);
+    must(sy_answer_of(car, "cg.y", &y, NULL, NULL), NULL);
+    must(sy_answer_of(car, "yaw_inertia", &zz, NULL, NULL), NULL);
+    must(sy_answer_of(car, "yaw_inertia_rear", &rear, NULL, NULL), NULL);
+    const double ahead = x - car->vehicle.axle[car->vehicle.axle_count - 1].x;
+    assert_near(rear, zz + mass * (ahead * ahead + y * y), 1e-12 * rear); /* sums of some tens of terms */
+    close_lab(&l);
+  }
+}
+
 /* ---- what is refused -------------------------------------------------------------------------------------------------------------------- */
 
 static void stated_out_of_range_is_refused_by_number_and_field(void **state) {
@@ -364,6 +383,7 @@ int main(void) {
       cmocka_unit_test(every_answer_is_found_by_its_name),
       cmocka_unit_test(answer_of_a_corner_is_that_of_its_set),
       cmocka_unit_test(answer_of_wheels_that_are_not_there_is_not_a_number),
+      cmocka_unit_test(yaw_inertia_about_the_rear_axle_is_that_about_the_cg_and_its_distance),
       cmocka_unit_test(stated_out_of_range_is_refused_by_number_and_field),
       cmocka_unit_test(asked_beyond_a_set_is_refused),
   };

@@ -28,6 +28,29 @@ static void behind_by_sums(const void *state, int at, sy_sensitivity *now, sy_se
   now->first = sy_vec3_scale(-1.0, now->first);
 }
 
+/* ---- about the rear axle ---------------------------------------------------------------------------------------------------- */
+
+/* About the upright axis through the middle of the last axle at x = r: S_xx + S_yy - 2 r f_x + r^2 m, no square of the cg in it. */
+static double yaw_inertia_rear(const void *state, int at) {
+  const sy_sums *s = &of(state)->sums;
+  const double r = of(state)->rear_x;
+  (void)at;
+  return s->second.xx + s->second.yy - 2.0 * r * s->first.x + r * r * s->m;
+}
+
+static void yaw_inertia_rear_by_sums(const void *state, int at, sy_sensitivity *now, sy_sensitivity *drawn) {
+  const double r = of(state)->rear_x;
+  (void)at, (void)drawn;
+  *now = (sy_sensitivity){
+      .m = r * r, .first = {-2.0 * r, 0, 0}, .second = {1, 1, 0, 0, 0, 0}, .carriers = SY_ALL_CARRIERS};
+}
+
+static bool no_stated(const void *state, int at, const sy_stated *stated, double *by) {
+  (void)state, (void)at, (void)stated;
+  *by = 0.0;
+  return true;
+}
+
 #define ROW(name, per, at, unit)                                                                             \
   { name, per, at, unit, value, by_sums, by_stated, NULL, NULL }
 #define CAR(name, at, unit) ROW(name, SY_PER_CAR, SY_ANSWER_##at, SY_UNIT_##unit)
@@ -49,6 +72,8 @@ static const sy_answer_row rows[] = {
     {"cg_behind", SY_PER_CAR, SY_ANSWER_CG_X, SY_UNIT_METRE, behind, behind_by_sums, by_stated, NULL, NULL},
     CAR("yaw_inertia", ZZ, KILOGRAM_METRE_2),
     CAR("yaw_index", YAW_INDEX, RATIO),
+    {"yaw_inertia_rear", SY_PER_CAR, 0, SY_UNIT_KILOGRAM_METRE_2, yaw_inertia_rear, yaw_inertia_rear_by_sums,
+     no_stated, NULL, NULL},
     CAR("inertia.xx", XX, KILOGRAM_METRE_2),
     CAR("inertia.yy", YY, KILOGRAM_METRE_2),
     CAR("inertia.zz", ZZ, KILOGRAM_METRE_2),

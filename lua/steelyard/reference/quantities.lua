@@ -41,6 +41,8 @@ local list = {
   {"cg_left", "CG left of centre", "mm", 0, "sideways place of the centre of gravity, left positive, whatever the file's axes", change = 1},
   {"yaw_inertia", "yaw inertia", "kg m2", 0, "moment of inertia about the upright axis through the CG", change = 1, grows = "inertia"},
   {"yaw_index", "yaw index k2/(ab)", "", 3, "yaw inertia / (mass x CG to front axle x CG to rear axle)", grows = "inertia"},
+  {"yaw_inertia_rear", "yaw inertia about the rear axle", "kg m2", 0,
+   "moment of inertia about the upright axis through the middle of the last axle", change = 1, grows = "inertia"},
   {"inertia.xx", "inertia xx", "kg m2", 1, "about the file's x through the CG", grows = "inertia"},
   {"inertia.yy", "inertia yy", "kg m2", 1, "about the file's y through the CG", grows = "inertia"},
   {"inertia.zz", "inertia zz", "kg m2", 1, "about the file's z through the CG", grows = "inertia"},
