@@ -325,6 +325,24 @@ static void yaw_inertia_about_the_rear_axle_is_that_about_the_cg_and_its_distanc
   }
 }
 
+/* Two masses a distance apart along the car, at one height: m1 m2 / (m1 + m2) d^2, as a reduced mass. */
+static void pitch_inertia_of_two_points_is_that_of_their_reduced_mass(void **state) {
+  (void)state;
+  dice d = {2};
+  const sy_vehicle v = random_vehicle(&d, FOUR_WHEELS);
+  const sy_part front = point(310, -0.4, 0.02, 0.3), rear = point(420, -1.9, -0.01, 0.3);
+  sy_ledger_builder *b = start_ledger(NULL);
+  sy_car car;
+  double inertia;
+  add(b, "front", &front);
+  add(b, "rear", &rear);
+  sy_ledger *ledger = finish(b);
+  must(sy_car_make(ledger, NULL, &v, &car, NULL), NULL);
+  must(sy_answer_of(&car, "pitch_inertia", &inertia, NULL, NULL), NULL);
+  assert_near(inertia, 310.0 * 420.0 / 730.0 * 1.5 * 1.5, 1e-10); /* sums of squares that cancel to a tenth */
+  sy_ledger_release(ledger);
+}
+
 /* ---- what is refused -------------------------------------------------------------------------------------------------------------------- */
 
 static void stated_out_of_range_is_refused_by_number_and_field(void **state) {
@@ -384,6 +402,7 @@ int main(void) {
       cmocka_unit_test(answer_of_a_corner_is_that_of_its_set),
       cmocka_unit_test(answer_of_wheels_that_are_not_there_is_not_a_number),
       cmocka_unit_test(yaw_inertia_about_the_rear_axle_is_that_about_the_cg_and_its_distance),
+      cmocka_unit_test(pitch_inertia_of_two_points_is_that_of_their_reduced_mass),
       cmocka_unit_test(stated_out_of_range_is_refused_by_number_and_field),
       cmocka_unit_test(asked_beyond_a_set_is_refused),
   };

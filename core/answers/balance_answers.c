@@ -72,6 +72,7 @@ static const sy_answer_row rows[] = {
     {"cg_behind", SY_PER_CAR, SY_ANSWER_CG_X, SY_UNIT_METRE, behind, behind_by_sums, by_stated, NULL, NULL},
     CAR("yaw_inertia", ZZ, KILOGRAM_METRE_2),
     CAR("yaw_index", YAW_INDEX, RATIO),
+    CAR("pitch_inertia", YY, KILOGRAM_METRE_2),
     {"yaw_inertia_rear", SY_PER_CAR, 0, SY_UNIT_KILOGRAM_METRE_2, yaw_inertia_rear, yaw_inertia_rear_by_sums,
      no_stated, NULL, NULL},
     CAR("inertia.xx", XX, KILOGRAM_METRE_2),

@@ -477,6 +477,7 @@
 ---@field yaw_inertia number kg m2; standard uncertainty
 ---@field yaw_index number standard uncertainty
 ---@field yaw_inertia_rear number kg m2; standard uncertainty
+---@field pitch_inertia number kg m2; standard uncertainty
 ---@field inertia steelyard.balance.sd.inertia
 ---@field sprung steelyard.balance.sd.sprung
 ---@field unsprung steelyard.balance.sd.unsprung
@@ -582,6 +583,7 @@
 ---@field yaw_inertia number kg m2; moment of inertia about the upright axis through the CG
 ---@field yaw_index number yaw inertia / (mass x CG to front axle x CG to rear axle)
 ---@field yaw_inertia_rear number kg m2; moment of inertia about the upright axis through the middle of the last axle
+---@field pitch_inertia number kg m2; moment of inertia about the cross axis through the CG, of the whole car
 ---@field inertia steelyard.balance.inertia
 ---@field sprung steelyard.balance.sprung
 ---@field unsprung steelyard.balance.unsprung

@@ -43,6 +43,8 @@ local list = {
   {"yaw_index", "yaw index k2/(ab)", "", 3, "yaw inertia / (mass x CG to front axle x CG to rear axle)", grows = "inertia"},
   {"yaw_inertia_rear", "yaw inertia about the rear axle", "kg m2", 0,
    "moment of inertia about the upright axis through the middle of the last axle", change = 1, grows = "inertia"},
+  {"pitch_inertia", "pitch inertia", "kg m2", 0, "moment of inertia about the cross axis through the CG, of the whole car", change = 1,
+   grows = "inertia"},
   {"inertia.xx", "inertia xx", "kg m2", 1, "about the file's x through the CG", grows = "inertia"},
   {"inertia.yy", "inertia yy", "kg m2", 1, "about the file's y through the CG", grows = "inertia"},
   {"inertia.zz", "inertia zz", "kg m2", 1, "about the file's z through the CG", grows = "inertia"},
