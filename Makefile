@@ -185,7 +185,7 @@ $(B)/fuzz/%: $(B)/obj/tests/fuzz/%.o $(FUZZ_MAIN) $(GLUE) $(STATIC)
 $(B)/nightly/%: $(B)/obj/tests/nightly/%.o $(GLUE) $(STATIC)
 	@mkdir -p $(@D)
 	@echo "  link    $@"
-	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(TEST_LUA) -lm -lpthread -ldl
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(AS_NEEDED) -o $@ $< $(GLUE) $(STATIC) $(CMOCKA_LIBS) $(TEST_LUA) -lm -lpthread -ldl
 
 # what the library is compared with in C, compiled for this machine alone: performance is asked against its best
 BASELINE_FLAGS = $(CFLAGS) -O3 -fno-math-errno -fno-trapping-math $(if $(filter x86_64-%,$(shell $(CC) -dumpmachine 2>/dev/null)),-march=native)
