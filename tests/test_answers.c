@@ -343,6 +343,34 @@ static void pitch_inertia_of_two_points_is_that_of_their_reduced_mass(void **sta
   sy_ledger_release(ledger);
 }
 
+/* A body set 20 mm lower in front, known to 1.5 mm: heights count it, pitch is its angle over the wheelbase, and what is stated of it adds to
+** what else is uncertain. */
+static void heights_count_what_the_body_was_raised_by(void **state) {
+  (void)state;
+  static const char *const names[] = {"heights.front", "heights.rear", "rake", "pitch", "roll"};
+  for (int kind = 0; kind < CAR_KINDS; kind++) {
+    static lab l;
+    open_lab(&l, 8, (car_kind)kind, 1);
+    const double length = sy_vehicle_wheelbase(&l.car[0].vehicle), turn = -0.02 / length;
+    const double by[5] = {-0.02, 0, 0.02, asin(turn), 0};
+    const double effect[5] = {1, 0, -1, 1 / (length * sqrt(1 - turn * turn)), 0};
+    sy_car plain = l.car[0], lower = l.car[0];
+    lower.raised_front = -0.02;
+    const sy_stated raised = {SY_STATED_RAISED_FRONT, 0, 1.5e-3, 0};
+    l.stated[0][lower.stated_count] = raised;
+    lower.stated_count++;
+    for (int i = 0; i < 5; i++) {
+      char name[SY_ANSWER_NAME] = "attitude.";
+      double value[2], sd[2];
+      must(sy_answer_of(&plain, strcat(name, names[i]), &value[0], &sd[0], NULL), NULL);
+      must(sy_answer_of(&lower, name, &value[1], &sd[1], NULL), NULL);
+      assert_near(value[1] - value[0], by[i], 1e-15);
+      assert_near(sd[1], hypot(sd[0], effect[i] * raised.sd), 1e-12);
+    }
+    close_lab(&l);
+  }
+}
+
 /* ---- what is refused -------------------------------------------------------------------------------------------------------------------- */
 
 static void stated_out_of_range_is_refused_by_number_and_field(void **state) {
@@ -403,6 +431,7 @@ int main(void) {
       cmocka_unit_test(answer_of_wheels_that_are_not_there_is_not_a_number),
       cmocka_unit_test(yaw_inertia_about_the_rear_axle_is_that_about_the_cg_and_its_distance),
       cmocka_unit_test(pitch_inertia_of_two_points_is_that_of_their_reduced_mass),
+      cmocka_unit_test(heights_count_what_the_body_was_raised_by),
       cmocka_unit_test(stated_out_of_range_is_refused_by_number_and_field),
       cmocka_unit_test(asked_beyond_a_set_is_refused),
   };

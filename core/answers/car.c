@@ -85,6 +85,8 @@ static double *number_at(sy_car *c, sy_stated_field field, int at) {
   case SY_STATED_FORWARD: return &c->forward;
   case SY_STATED_LEFT: return &c->left;
   case SY_STATED_MU: return &c->mu;
+  case SY_STATED_RAISED_FRONT: return &c->raised_front;
+  case SY_STATED_RAISED_REAR: return &c->raised_rear;
   default: return &c->brake_front_share;
   }
 }

@@ -34,7 +34,9 @@
   X(SY_STATED_FORWARD, "forward", SY_BY_CAR)                     /* g */                                     \
   X(SY_STATED_LEFT, "left", SY_BY_CAR)                           /* g */                                     \
   X(SY_STATED_MU, "mu", SY_BY_CAR)                               /* coefficient of friction */               \
-  X(SY_STATED_BRAKE_FRONT_SHARE, "brake_front_share", SY_BY_CAR) /* fraction */
+  X(SY_STATED_BRAKE_FRONT_SHARE, "brake_front_share", SY_BY_CAR) /* fraction */                              \
+  X(SY_STATED_RAISED_FRONT, "raised_front", SY_BY_CAR)           /* m */                                     \
+  X(SY_STATED_RAISED_REAR, "raised_rear", SY_BY_CAR)             /* m */
 
 typedef enum sy_stated_field {
 #define SY_STATED_CODE(code, name, by) code,
@@ -64,11 +66,14 @@ typedef struct sy_car {
   sy_sums
       drawn_liquid; /* what the liquid of the drawn state does to the drawn ledger's sums; 0 while it is level as booked */
   sy_corner_setting setting; /* pads, perches, preload, downforce, bars */
-  double nose_up, left_up;   /* rad, slope of the floor */
-  double forward, left;      /* force per weight, g: forward as under braking, left as in a right turn */
-  double mu;                 /* coefficient of friction, default 1 */
-  double brake_front_share;  /* front share of the brake force, NaN: not stated */
-  const sy_stated *stated;   /* `stated_count` of them, the caller's */
+  double raised_front,
+      raised_rear; /* m that the perches had set the body higher at the first and last axle line when the ledgers were drawn up:
+                              heights and pitch are counted from before that */
+  double nose_up, left_up;  /* rad, slope of the floor */
+  double forward, left;     /* force per weight, g: forward as under braking, left as in a right turn */
+  double mu;                /* coefficient of friction, default 1 */
+  double brake_front_share; /* front share of the brake force, NaN: not stated */
+  const sy_stated *stated;  /* `stated_count` of them, the caller's */
   size_t stated_count;
   /* What was found of it beside its ledgers, the caller's; none: those answers are not known. */
   const sy_shaft_found *shaft;

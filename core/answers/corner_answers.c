@@ -9,8 +9,9 @@
 typedef struct corner_state {
   sy_stand stand;
   sy_loadmap map;
-  bool one;    /* the ledger now is the drawn one */
-  bool smooth; /* there are slopes */
+  double raised[2]; /* m, front and rear */
+  bool one;         /* the ledger now is the drawn one */
+  bool smooth;      /* there are slopes */
   sy_corner_slopes slopes;
 } corner_state;
 _Static_assert(sizeof(corner_state) <= sizeof(sy_answer_state), "the room for states");
@@ -22,6 +23,7 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   const sy_status status = sy_stand_solve(car, now, drawn, lies, &s->stand, err);
   if (status != SY_OK) return status;
   s->map = car->map;
+  s->raised[0] = car->raised_front, s->raised[1] = car->raised_rear;
   s->one = car->now == car->drawn;
   s->smooth = base == NULL && sy_stand_slopes(&s->stand, &s->slopes, NULL) == SY_OK;
   return SY_OK;
@@ -167,12 +169,22 @@ static void by_pose(const corner_state *s, int at, double by[4]) {
   memcpy(by, row[at], sizeof row[at]);
 }
 
+/* What the perches had raised the body by before, and with `by` what 1 m of it at either end does. */
+static double raised_before(const corner_state *s, int at, double by[2]) {
+  const double length = sy_vehicle_wheelbase(&s->stand.model.vehicle), front = s->raised[0],
+               rear = s->raised[1];
+  const double sine = (front - rear) / length, turn = 1.0 / (length * sqrt(1.0 - sine * sine));
+  const double row[POSES][2] = {{1, 0}, {0, 1}, {-1, 1}, {turn, -turn}, {0, 0}, {0, 0}};
+  memcpy(by, row[at], sizeof row[at]);
+  return at == PITCH ? asin(sine) : by[0] * front + by[1] * rear;
+}
+
 static double pose_value(const void *state, int at) {
   const corner_state *s = state;
   const double *pose = s->stand.result.pose;
-  double by[4];
+  double by[4], unused[2];
   by_pose(s, at, by);
-  return by[0] * pose[0] + by[1] * pose[1] + by[2] * pose[2] + by[3] * pose[3];
+  return by[0] * pose[0] + by[1] * pose[1] + by[2] * pose[2] + by[3] * pose[3] + raised_before(s, at, unused);
 }
 
 static void pose_by_sums(const void *state, int at, sy_sensitivity *now, sy_sensitivity *drawn) {
@@ -193,9 +205,21 @@ static void pose_by_sums(const void *state, int at, sy_sensitivity *now, sy_sens
   by_weights(s, &w, now, drawn);
 }
 
+/* 0 or 1: which end of the body an uncertainty of what it was raised by is of; -1: another one. */
+static int raised_end(const sy_stated *stated) {
+  return stated->field == SY_STATED_RAISED_FRONT ? 0 : stated->field == SY_STATED_RAISED_REAR ? 1 : -1;
+}
+
 static bool pose_by_stated(const void *state, int at, const sy_stated *stated, double *out) {
   const corner_state *s = state;
+  const int end = raised_end(stated);
   double by[4], sum = 0.0;
+  if (end >= 0) {
+    double raised[2];
+    raised_before(s, at, raised);
+    *out = raised[end];
+    return true;
+  }
   if (!is_under_wheels(stated)) return false;
   by_pose(s, at, by);
   for (int j = 0; j < s->map.wheel_count; j++)
@@ -209,6 +233,20 @@ static double cg_height(const void *state, int at) {
   const sy_stand *s = &((const corner_state *)state)->stand;
   (void)at;
   return s->now.all.first.z / s->now.all.m + sy_stand_cg_rise(s);
+}
+
+/* The cg goes up with the sprung part of it, by the lever between the axle lines. */
+static bool cg_height_by_stated(const void *state, int at, const sy_stated *stated, double *out) {
+  const sy_stand *s = &((const corner_state *)state)->stand;
+  const sy_vehicle *v = &s->model.vehicle;
+  const int end = raised_end(stated);
+  (void)at;
+  if (end < 0) return false;
+  const double last = v->axle[v->axle_count - 1].x, length = sy_vehicle_wheelbase(v);
+  const double front =
+      (s->sprung.first.x - last * s->sprung.m) / length; /* kg of the sprung mass on the first axle line */
+  *out = (end == 0 ? front : s->sprung.m - front) / s->sums.m;
+  return true;
 }
 
 /* ---- the sets -------------------------------------------------------------------------------------------------------------------- */
@@ -237,7 +275,7 @@ static const sy_answer_row poses[] = {
     POSE("pitch", PITCH, SY_UNIT_RADIAN),
     POSE("roll", ROLL, SY_UNIT_RADIAN),
     POSE("twist", TWIST, SY_UNIT_RADIAN),
-    {"height", SY_PER_CAR, 0, SY_UNIT_METRE, cg_height, NULL, NULL, NULL, NULL},
+    {"height", SY_PER_CAR, 0, SY_UNIT_METRE, cg_height, NULL, cg_height_by_stated, NULL, NULL},
 };
 
 /* What is set to a value is exact; rounding leaves about 1e-8 of it. */

@@ -4,7 +4,7 @@
 **           front_share left_share cross_share diagonal_ratio as in statics/balance.h.
 ** attitude  heights.front, heights.rear: the body at the first and last axle line from its drawn height, up, m; rake = rear less front;
 **           pitch (nose up), roll (left side up, the mean of front and rear), twist (front less rear), rad; height: of the cg above the
-**           floor, m, with body, wheels and liquid where they stand.
+**           floor, m, with body, wheels and liquid where they stand. Heights, rake and pitch count what the body was raised by.
 ** Closed    sensitivities to the sums, to pads and to perches (statics/corner.h), but for the height, which is differenced. Exact while no
 **           wheel lifts, lands or meets a stop. Unsprung parts whose errors are not the same in both states are taken as sprung, and on
 **           a floor that slopes as if roll centres were on the ground.

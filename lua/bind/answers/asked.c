@@ -71,6 +71,16 @@ static void read_slope(lua_State *L, int index, syl_asked *a) {
   state(a, SY_STATED_LEFT_UP, 0, sd[1]);
 }
 
+static void read_raised(lua_State *L, int index, syl_asked *a) {
+  double raised[2] = {0, 0}, sd[2] = {0, 0};
+  list_under(L, index, "raised", 2, SY_MILLIMETRE, raised);
+  list_under(L, index, "raised_sd", 2, SY_MILLIMETRE, sd);
+  a->car.raised_front = raised[0];
+  a->car.raised_rear = raised[1];
+  state(a, SY_STATED_RAISED_FRONT, 0, sd[0]);
+  state(a, SY_STATED_RAISED_REAR, 0, sd[1]);
+}
+
 static const sy_ledger *ledger_under(lua_State *L, int index, const char *key) {
   lua_getfield(L, index, key);
   const sy_ledger *ledger = lua_isnil(L, -1) ? NULL : syl_check_ledger(L, -1);
@@ -111,6 +121,7 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   read_list(L, index, "preload", "preload_sd", axles, SY_MILLIMETRE, NULL, SY_STATED_PRELOAD, s->preload, a);
   read_list(L, index, "downforce", "downforce_sd", axles, SY_STANDARD_GRAVITY, NULL, SY_STATED_DOWNFORCE,
             s->downforce, a);
+  read_raised(L, index, a);
   lua_getfield(L, index, "bars");
   s->bars = lua_toboolean(L, -1);
   lua_pop(L, 1);

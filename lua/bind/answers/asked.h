@@ -1,7 +1,7 @@
 /* asked.h - a car as a script asks about it, from a Lua table to the library's sy_car.
 **
 ** The table: now (ledger), drawn? (ledger), geometry, tanks?; pads? (mm), turns? (of perches) by wheel in their order, preload? (mm) and
-** downforce? (kg) by axle, bars?, slope? {nose_up =, left_up =} of the floor (deg), forward?, left? (g), mu?, brake_front_share? (%).
+** downforce? (kg) by axle, raised? {front, rear} (mm that the perches had set the body higher), bars?, slope? {nose_up =, left_up =} of the floor (deg), forward?, left? (g), mu?, brake_front_share? (%).
 ** Uncertainties of pads, turns, preload, downforce and slope stand beside them as pads_sd and so on, those of single numbers too; those of
 ** the vehicle's rates come with the geometry.
 */
@@ -12,7 +12,7 @@
 #include "bind/answers/settle.h"
 #include "bind/vehicle/geometry.h"
 
-enum { SYL_MOST_STATED = SYL_MOST_RATES + 2 * SY_MAX_WHEELS + 2 * SY_MAX_AXLES + 6 };
+enum { SYL_MOST_STATED = SYL_MOST_RATES + 2 * SY_MAX_WHEELS + 2 * SY_MAX_AXLES + 8 };
 
 /* The table stays where it is on the stack as long as this is used: it keeps the ledgers, the geometry and the tanks alive. */
 typedef struct syl_asked {

@@ -34,15 +34,6 @@ function asking.nested(flat)
   return tree
 end
 
--- A car that was lowered or raised as a whole counts heights from the drawn ones.
-local function add_stance(asked, names, values)
-  for i, name in ipairs(names) do
-    local line = asked.stance and name:match "^heights%.(.*)$"
-    if line then values[i] = values[i] + asked.stance[line] end
-  end
-  return values
-end
-
 -- A car that does not stand as it is asked about is an answer, {fails = why}; other errors are raised.
 local function try(f, ...)
   local fine, a, b = pcall(f, ...)
@@ -60,7 +51,7 @@ function asking.car(c, set) return (try(asked_of, c, set)) end
 function asking.values(set, asked, names, sd)
   local values, sds = try(core.ask, set, asked, names, sd)
   if values.fails then return values end
-  return add_stance(asked, names, values), sds
+  return values, sds
 end
 
 --- List of standard uncertainties of `to` less `from`, both from asking.car.

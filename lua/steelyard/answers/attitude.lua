@@ -153,24 +153,6 @@ local function compare(r, other)
   for _, key in ipairs{"rake", "pitch", "roll", "twist", "heights"} do r.sd[key] = nil end
 end
 
--- What car:lower and car:raise were told with a doubt.
-local function add_stance_doubt(c, sd)
-  local s = c.stance
-  if not s or (s.front_sd or 0) == 0 and (s.rear_sd or 0) == 0 then return end
-  local front, rear = s.front_sd or 0, s.rear_sd or 0
-  local wheels = c.geometry:wheels()
-  local first, last = wheels[1].forward, wheels[#wheels].forward
-  local b = core.balance(c.now, c.geometry)
-  local forward = c.geometry:point_in(b.sprung.cg.x, b.sprung.cg.y, b.sprung.cg.z)
-  local share, part = (forward - last) / (first - last), b.sprung.mass / b.mass
-  local function add(name, by_front, by_rear) sd[name] = math.sqrt(sd[name] ^ 2 + (by_front * front) ^ 2 + (by_rear * rear) ^ 2) end
-  add("heights.front", 1, 0)
-  add("heights.rear", 0, 1)
-  add("rake", -1, 1)
-  add("pitch", math.deg(1) / (first - last), math.deg(1) / (first - last))
-  add("height", part * share, part * (1 - share))
-end
-
 --- The result table of car:attitude.
 function attitude.of(c, self, given)
   local o = springs.options("car:attitude", given, known)
@@ -184,7 +166,6 @@ function attitude.of(c, self, given)
   r.ground = ground_of(c, r, points)
   r.rises = nil
   local _, sd = core.ask("attitude", s, nil, true)
-  add_stance_doubt(c, sd)
   r.sd = {heights = {front = sd["heights.front"], rear = sd["heights.rear"]}, rake = sd.rake, pitch = sd.pitch, roll = sd.roll,
           twist = sd.twist, height = sd.height}
   springs.add_stance(c, r)

@@ -28,9 +28,16 @@ local function need_pitch(c, turns, sds)
   end
 end
 
+-- The car with its body where the perches have set it.
+local function as_set(c, drawn)
+  local s, set = {now = c.now, drawn = drawn, geometry = c.geometry}, c.stance
+  if set then s.raised, s.raised_sd = {set.front, set.rear}, {set.front_sd or 0, set.rear_sd or 0} end
+  return s
+end
+
 --- The car on its springs with the setting that was asked for, as steelyard.core takes it.
 function corners.setting(c, o, drawn)
-  local s = {now = c.now, drawn = drawn, geometry = c.geometry}
+  local s = as_set(c, drawn)
   s.pads, s.pads_sd = springs.by_wheel(c, o.pads, "pads", "mm", MOST_PAD)
   s.turns, s.turns_sd = springs.by_wheel(c, o.perches, "perches", "", MOST_TURNS)
   if s.turns then need_pitch(c, s.turns, s.turns_sd) end
@@ -181,7 +188,9 @@ function corners.asked(c)
   if not sprung(c) then return nil end
   local drawn, reset = springs.drawn(c)
   springs.check(c, drawn)
-  return {now = c.now, drawn = drawn, geometry = c.geometry, tanks = springs.tanks(c, reset), stance = c.stance}
+  local s = as_set(c, drawn)
+  s.tanks = springs.tanks(c, reset)
+  return s
 end
 
 --- The result table of car:corners.
