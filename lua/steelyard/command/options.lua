@@ -28,7 +28,6 @@
 -- the examples.
 
 local core = require "steelyard.core"
-local plain_lua = require "steelyard.command.plain_lua"
 local text = require "steelyard.print.text"
 
 local options = {}
@@ -270,17 +269,30 @@ function options.typed(err)
   end
 end
 
+-- Does an argument begin as the examples do, and is no file here?
+local function names_example(spec, o)
+  for _, rule in ipairs(spec.args or {}) do
+    local given = o[rule[1]]
+    for _, word in ipairs(type(given) == "table" and given or {given}) do
+      if type(word) == "string" and word:find "^vehicles/" and not core.is_there(word) then return true end
+    end
+  end
+  return false
+end
+
 --- sy.options: reads the global `arg`.
 function options.read(spec)
   core.outlive_readers()
-  if plain_lua.runs() then plain_lua.watch(options.typed, function(err) require("steelyard.command.out").failed(err) end) end
+  if arg and arg[-1] then -- there a plain interpreter puts its own name
+    require("steelyard.command.plain_lua").watch(options.typed, function(err) require("steelyard.command.out").failed(err) end)
+  end
   local o = options.parse(spec, arg or {})
   if o.help then
     require("steelyard.command.out").text(require("steelyard.command.options.help").page(spec, options))
     os.exit(true, true)
   end
   current = spec
-  require("steelyard.command.examples").take(spec, o, require("steelyard.command.out").remark)
+  if names_example(spec, o) then require("steelyard.command.examples").take(spec, o, require("steelyard.command.out").remark) end
   return o
 end
 

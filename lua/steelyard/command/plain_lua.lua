@@ -8,9 +8,6 @@ local core = require "steelyard.core"
 
 local plain_lua = {}
 
---- Is this a plain interpreter? It puts its own name before the script's, which the command does not.
-function plain_lua.runs() return arg ~= nil and arg[-1] ~= nil end
-
 local function of_a_library(f)
   for _, library in pairs(package.loaded) do
     if type(library) == "table" then
