@@ -32,7 +32,7 @@ sy_vehicle sy_vehicle_default(void) {
 
 void sy_vehicle_add_axle(sy_vehicle *v, sy_axle axle, double track, sy_wheel wheel) {
   const int number = v->axle_count++;
-  if (number >= SY_MAX_AXLES) return;
+  if (number < 0 || number >= SY_MAX_AXLES) return;
   sy_wheel *w = &v->wheel[sy_vehicle_first_wheel(v, number)];
   v->axle[number] = axle;
   wheel.x = axle.x;

@@ -28,12 +28,14 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_pairing(L);
   syl_open_balance(L);
   syl_open_answers(L);
+  syl_open_found(L);
   syl_open_item(L);
   syl_open_pendulum(L);
   syl_open_lift(L);
   syl_open_shop(L);
   syl_open_shop_floor(L);
   syl_open_clearance(L);
+  syl_open_usable(L);
   syl_open_fixed(L);
   syl_open_corner(L);
   syl_open_weighed(L);

@@ -255,6 +255,12 @@ test("doubt_of_the_places_is_the_doubt_of_the_gap", function()
   check.near(moved.rows[1].sd[2], 0, 1e-6) -- what both share cancels
 end)
 
+test("two_places_of_the_car_itself_have_an_error_each", function()
+  local row = file({{name = "g", a = {at = {sy.sd(1000, 3), 0, 300}}, b = {at = {sy.sd(1250, 4), 0, 300}}, asked = 145}}):clearances()[1]
+  check.near(row.gap, 250, CLOSE)
+  check.near(row.sd, 5, 1e-6)
+end)
+
 test("limits_may_be_on_the_tightest_gap", function()
   local car = file({{name = "g", a = "block", b = "bulkhead", asked = 10}}, {limits = {{quantity = "clearances.tightest", min = 120}}})
   check.equal(car:checks()[1].status, "fail")

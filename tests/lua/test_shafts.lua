@@ -324,9 +324,28 @@ test("compare_knows_that_two_cars_share_the_errors_of_one_file", function()
   local function slope(x) return 475 / (475 ^ 2 + x ^ 2) end -- of atan(x / 475)
   check.near(row.sd[1], deg(3 * slope(70)), 1e-9)
   check.near(row.sd[2], deg(3 * (slope(70) - slope(80))), 1e-9)
-  local other = car_with{outer = {wheel = "rr", at = {sy.sd(2450, 3), 640, 305}}, inner = {part = "transaxle", at = {2380, 165, 305}}}
-  local apart = sy.compare{car, other, show = {"shafts.static_angle"}}.rows[1]
-  check.near(apart.sd[2], deg(3 * slope(70)) * math.sqrt(2), 1e-9) -- another file has errors of its own
+  local function other(x)
+    return car_with{outer = {wheel = "rr", at = {sy.sd(x, 3), 640, 305}}, inner = {part = "transaxle", at = {2380, 165, 305}}}
+  end
+  local same = sy.compare{car, other(2450), show = {"shafts.static_angle"}}.rows[1]
+  check.near(same.sd[2], 0, 0, "stated alike in another file, it is the same error")
+  local apart = sy.compare{car, other(2450.5), show = {"shafts.static_angle"}}.rows[1]
+  check.near(apart.sd[2], deg(3) * math.sqrt(slope(70) ^ 2 + slope(70.5) ^ 2), 1e-9, "stated anew it is one of its own")
+end)
+
+-- A straight shaft 475 mm long: its angle at full droop is atan(t / 475), and no wheel goes as far up.
+test("uncertain_travel_of_an_axle_reaches_the_worst_angle", function()
+  local function car(droop)
+    local c = car_with{inner = {part = "transaxle", at = {2450, 165, 305}}}
+    return c:set("rear axle", {droop = droop, bump = 50})
+  end
+  local plain, row = car(60):shafts()[1], car(sy.sd(60, 2)):shafts()[1]
+  check.near(row.worst_angle, deg(math.atan(60 / 475)), 1e-6)
+  check.near(row.sd.worst_angle, deg(2 * 475 / (475 ^ 2 + 60 ^ 2)), 1e-4) -- the step is all of the 2 mm: (2 / 475)^2 of it is left
+  check.near(row.sd.plunge_used, 2 * 60 / math.sqrt(475 ^ 2 + 60 ^ 2), 1e-3)
+  check.near(row.sd.static_angle, 0, 0)
+  check.near(plain.sd.worst_angle, 0, 0)
+  check.near(car(sy.sd(60, 2)):shafts{travels = {droop = 60, bump = 50}}[1].sd.worst_angle, 0, 0, "asked for, it is exact")
 end)
 
 test("limits_on_shafts_are_answered", function()

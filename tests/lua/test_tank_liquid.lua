@@ -203,7 +203,7 @@ test("tank_liquid_leans_with_gravity_and_moves_by_i_over_v", function()
   check.near(leaning.centroid[1], 0.001 * 420 ^ 2 / 12 / depth, 1e-4)
   check.near(level.area, 42 * 30, 1e-9)
   check.equal(core.tank_liquid(shape, 0, {0, 0, 1}).centroid, nil)
-  check.near(core.tank_below(shape, {0, 0, -150}, {0, 0, 1}), 420 * 300 * 10 / 1e6, 1e-12) -- a pick-up 10 mm above the floor
+  check.near(core.unusable(shape, {0, 0, -150}, {0, 0, 1}), 420 * 300 * 10 / 1e6, 1e-12) -- a pick-up 10 mm above the floor
   check.raises(function() return core.tank_liquid(shape, FULL + 1, {0, 0, 1}) end, {code = "range"})
   check.raises(function() return core.tank_liquid(shape, 10, {0, 0, 0}) end, {code = "range"})
   check.raises(function() return core.tank_liquid({kind = "rod", 100}, 10, {0, 0, 1}) end, {code = "unknown"})

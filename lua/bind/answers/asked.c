@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "bind/answers/found.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
 #include "bind/numbers.h"
@@ -88,6 +89,13 @@ static const sy_ledger *ledger_under(lua_State *L, int index, const char *key) {
   return ledger;
 }
 
+static const void *found_under(lua_State *L, int index, const char *key, syl_found_kind kind, size_t *count) {
+  lua_getfield(L, index, key);
+  const void *first = syl_opt_found(L, lua_gettop(L), kind, count);
+  lua_pop(L, 1);
+  return first;
+}
+
 int syl_push_geometry_of(lua_State *L, int index) {
   lua_getfield(L, index, "geometry");
   return lua_gettop(L);
@@ -131,6 +139,10 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   read_number(L, index, "mu", "mu_sd", 1.0, SY_STATED_MU, &a->car.mu, a);
   read_number(L, index, "brake_front_share", "brake_front_share_sd", 0.01, SY_STATED_BRAKE_FRONT_SHARE,
               &a->car.brake_front_share, a);
+  size_t one;
+  a->car.shaft = found_under(L, index, "shafts", SYL_FOUND_SHAFTS, &a->car.shaft_count);
+  a->car.gap = found_under(L, index, "gaps", SYL_FOUND_GAPS, &a->car.gap_count);
+  a->car.usable = found_under(L, index, "usable", SYL_FOUND_USABLE, &one);
 }
 
 void syl_stand(lua_State *L, const syl_asked *asked, sy_stand *out) {

@@ -289,26 +289,6 @@ static sy_vec3 point_in_tank(const syl_tank *tank, const sy_axes *axes, const do
   return sy_vec3_add(tank->in_file_axes && axes != NULL ? sy_axes_vector_out(axes, p) : p, tank->middle);
 }
 
-/* core.tank_below(shape, {forward, left, up} point from the middle in mm, {forward, left, up} direction up, geometry?) -> litres that
-** stand below the point: what a pick-up there leaves behind */
-static int l_tank_below(lua_State *L) {
-  syl_tank tank;
-  sy_liquid w;
-  sy_error err;
-  double point[3], up[3];
-  luaL_checktype(L, 1, LUA_TTABLE);
-  read_three(L, 2, point);
-  read_three(L, 3, up);
-  const sy_axes *axes = lua_isnoneornil(L, 4) ? NULL : &syl_check_geometry(L, 4)->axes;
-  if (!syl_read_tank(L, 1, &tank, &err)) return syl_raise(L, &err);
-  const sy_vec3 stated = {up[0], up[1], up[2]};
-  const sy_vec3 turned = tank.in_file_axes && axes != NULL ? sy_axes_vector_out(axes, stated) : stated;
-  if (sy_tank_below(&tank.tank, point_in_tank(&tank, axes, point), turned, &w, &err) != SY_OK)
-    return syl_raise(L, &err);
-  lua_pushnumber(L, w.volume * (tank.capacity / tank.volume) / SY_LITRE);
-  return 1;
-}
-
 /* core.tank_holds(shape, {forward, left, up} point from the middle in mm, geometry?) -> does the point lie in the tank? */
 static int l_tank_holds(lua_State *L) {
   syl_tank tank;
@@ -331,11 +311,8 @@ void syl_open_mesh(lua_State *L) {
       {"scale", l_scale}, {"body", l_body},   {NULL, NULL},
   };
   static const luaL_Reg meta[] = {{"__gc", l_close}, {"__close", l_close}, {"__eq", l_equal}, {NULL, NULL}};
-  static const luaL_Reg functions[] = {{"mesh", l_mesh},
-                                       {"tank_liquid", l_tank_liquid},
-                                       {"tank_below", l_tank_below},
-                                       {"tank_holds", l_tank_holds},
-                                       {NULL, NULL}};
+  static const luaL_Reg functions[] = {
+      {"mesh", l_mesh}, {"tank_liquid", l_tank_liquid}, {"tank_holds", l_tank_holds}, {NULL, NULL}};
   luaL_newmetatable(L, SYL_MESH);
   luaL_setfuncs(L, meta, 0);
   lua_newtable(L);

@@ -2,7 +2,9 @@
 #include <lauxlib.h>
 #include <string.h>
 
+#include "answers/gap_answers.h"
 #include "base/units.h"
+#include "bind/answers/found.h"
 #include "bind/errors.h"
 #include "bind/mass/mesh.h"
 #include "bind/numbers.h"
@@ -149,7 +151,37 @@ static int l_reach(lua_State *L) {
   return 1;
 }
 
+/* {key, at, sd}: what stands at a stated place, mm along forward, left and up */
+static sy_placed placed_at(lua_State *L, int index) {
+  luaL_checktype(L, index, LUA_TTABLE);
+  lua_getfield(L, index, "key");
+  const sy_placed placed = {sy_error_key(luaL_checkstring(L, -1)),
+                            syl_three_under(L, index, "at", SY_MILLIMETRE),
+                            syl_three_under(L, index, "sd", SY_MILLIMETRE)};
+  lua_pop(L, 1);
+  return placed;
+}
+
+/* core.gap_found(gap, asked?, a, p, b?, q) -> standard uncertainty in mm, what was found (bind/answers/found.h). a, b: see placed_at, b nil: the
+** ground. p, q: the nearest points, mm. */
+static int l_gap_found(lua_State *L) {
+  lua_settop(L, 6);
+  const double gap = luaL_checknumber(L, 1) * SY_MILLIMETRE, asked = luaL_optnumber(L, 2, 0) * SY_MILLIMETRE;
+  const sy_placed a = placed_at(L, 3);
+  sy_placed b = a;
+  const bool ground = lua_isnil(L, 5);
+  if (!ground) b = placed_at(L, 5);
+  luaL_checktype(L, 4, LUA_TTABLE);
+  luaL_checktype(L, 6, LUA_TTABLE);
+  const sy_vec3 p = syl_three_at(L, 4, 1, SY_MILLIMETRE), q = syl_three_at(L, 6, 1, SY_MILLIMETRE);
+  const sy_gap_found found = {sy_gap_find(gap, &a, p, ground ? NULL : &b, q), asked};
+  lua_pushnumber(L, sy_found_sd(&found.gap) / SY_MILLIMETRE);
+  *(sy_gap_found *)syl_new_found(L, SYL_FOUND_GAPS, 1) = found;
+  return 2;
+}
+
 void syl_open_clearance(lua_State *L) {
-  static const luaL_Reg functions[] = {{"gap", l_gap}, {"reach", l_reach}, {NULL, NULL}};
+  static const luaL_Reg functions[] = {
+      {"gap", l_gap}, {"reach", l_reach}, {"gap_found", l_gap_found}, {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
 }

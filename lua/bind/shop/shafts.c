@@ -3,7 +3,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "answers/shaft_answers.h"
 #include "base/units.h"
+#include "bind/answers/found.h"
 #include "bind/errors.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
@@ -65,14 +67,11 @@ static void set_three(lua_State *L, const char *key, sy_vec3 v, double scale) {
 }
 
 static void push_pose(lua_State *L, const sy_shaft_pose *p) {
-  lua_createtable(L, 0, 7);
+  lua_createtable(L, 0, 6);
   syl_set_number(L, "inner", p->inner / SY_DEGREE);
   syl_set_number(L, "outer", p->outer / SY_DEGREE);
   syl_set_number(L, "length", p->length / SY_MILLIMETRE);
   syl_set_number(L, "planes", p->planes / SY_DEGREE);
-  set_three(L, "inner_slope", p->inner_slope, SY_MILLIMETRE / SY_DEGREE);
-  set_three(L, "outer_slope", p->outer_slope, SY_MILLIMETRE / SY_DEGREE);
-  set_three(L, "length_slope", p->length_slope, 1);
 }
 
 /* ---- shafts ---------------------------------------------------------------------------------------------------- */
@@ -105,39 +104,88 @@ static void push_sweep(lua_State *L, const sy_sweep *sweep) {
   lua_setfield(L, -2, "longest");
 }
 
-/* core.shaft{inner, inner_axis, outer, outer_axis = {forward, left, up} in mm, path?, droop?, bump?, steer?, travels?} ->
-** {ride, and with droop and bump also: droop, bump, worst, shortest, longest, and a list of those at `travels`}. */
+/* The list of stated coordinates under `errors`: {key, value, sd, move = {forward, left, up} in mm by one standard uncertainty, outer =
+** true}. Of the outer joint when that is set. Raises when they are too many. */
+static size_t read_errors(lua_State *L, int table, sy_joint_error out[SY_MOST_OWN]) {
+  lua_getfield(L, table, "errors");
+  const int list = lua_gettop(L);
+  const lua_Integer count = lua_isnil(L, list) ? 0 : syl_length(L, list);
+  luaL_argcheck(L, count <= SY_MOST_OWN - 2, table, "too many stated coordinates");
+  for (lua_Integer i = 0; i < count; i++) {
+    lua_geti(L, list, i + 1);
+    luaL_checktype(L, -1, LUA_TTABLE);
+    const int entry = lua_gettop(L);
+    lua_getfield(L, entry, "key");
+    lua_getfield(L, entry, "outer");
+    out[i] =
+        (sy_joint_error){sy_error_key(luaL_checkstring(L, -2)), syl_number_under(L, entry, "value", 1, 0),
+                         syl_number_under(L, entry, "sd", 1, 0), lua_toboolean(L, -1),
+                         syl_three_under(L, entry, "move", SY_MILLIMETRE)};
+    lua_settop(L, entry - 1);
+  }
+  lua_settop(L, list - 1);
+  return (size_t)count;
+}
+
+static sy_travel_error travel_error(lua_State *L, int table, const char *key, const char *sd) {
+  lua_getfield(L, table, key);
+  const sy_travel_error e = {sy_error_key(luaL_optstring(L, -1, key)),
+                             syl_number_under(L, table, sd, SY_MILLIMETRE, 0)};
+  lua_pop(L, 1);
+  return e;
+}
+
+/* sd = {static_angle, worst_angle, plunge} in the table on top, deg and mm */
+static void set_found_sd(lua_State *L, const sy_shaft_found *found) {
+  lua_createtable(L, 0, 3);
+  syl_set_number(L, "static_angle", sy_found_sd(&found->static_angle) / SY_DEGREE);
+  syl_set_number(L, "worst_angle", sy_found_sd(&found->worst_angle) / SY_DEGREE);
+  syl_set_number(L, "plunge", sy_found_sd(&found->plunge) / SY_MILLIMETRE);
+  lua_setfield(L, -2, "sd");
+}
+
+/* core.shaft{inner, inner_axis, outer, outer_axis = {forward, left, up} in mm, path?, droop?, bump?, steer?, travels?, errors?, droop_sd?,
+** bump_sd?, droop_key?, bump_key?} -> {ride, sd, and with droop and bump also: droop, bump, worst, shortest, longest, and a list of
+** those at `travels`}, what was found (bind/answers/found.h). */
 static int l_shaft(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
-  const sy_joint inner = {syl_three_under(L, 1, "inner", SY_MILLIMETRE),
-                          syl_three_under(L, 1, "inner_axis", 1)};
-  const sy_joint outer = {syl_three_under(L, 1, "outer", SY_MILLIMETRE),
-                          syl_three_under(L, 1, "outer_axis", 1)};
-  const sy_path path = read_path(L, 1);
-  const double droop = syl_number_under(L, 1, "droop", SY_MILLIMETRE, (double)NAN);
-  const double bump = syl_number_under(L, 1, "bump", SY_MILLIMETRE, (double)NAN);
-  const double steer = syl_number_under(L, 1, "steer", SY_DEGREE, 0);
+  lua_settop(L, 1);
+  sy_joint_error error[SY_MOST_OWN];
+  sy_shaft shaft = {.error = error, .error_count = read_errors(L, 1, error)};
+  shaft.inner =
+      (sy_joint){syl_three_under(L, 1, "inner", SY_MILLIMETRE), syl_three_under(L, 1, "inner_axis", 1)};
+  shaft.outer =
+      (sy_joint){syl_three_under(L, 1, "outer", SY_MILLIMETRE), syl_three_under(L, 1, "outer_axis", 1)};
+  shaft.droop_error = travel_error(L, 1, "droop_key", "droop_sd");
+  shaft.bump_error = travel_error(L, 1, "bump_key", "bump_sd");
+  shaft.droop = syl_number_under(L, 1, "droop", SY_MILLIMETRE, (double)NAN);
+  shaft.bump = syl_number_under(L, 1, "bump", SY_MILLIMETRE, (double)NAN);
+  shaft.steer = syl_number_under(L, 1, "steer", SY_DEGREE, 0);
+  shaft.path = read_path(L, 1);
   const bool listed = lua_getfield(L, 1, "travels") == LUA_TTABLE;
   const int travels = lua_gettop(L);
   lua_newtable(L);
-  push_pose_at(L, &inner, &outer, &path, 0);
+  push_pose_at(L, &shaft.inner, &shaft.outer, &shaft.path, 0);
   lua_setfield(L, -2, "ride");
   const lua_Integer count = listed ? syl_length(L, travels) : 0;
   for (lua_Integer i = 1; i <= count; i++) {
-    push_pose_at(L, &inner, &outer, &path, syl_number_at(L, travels, i) * SY_MILLIMETRE);
+    push_pose_at(L, &shaft.inner, &shaft.outer, &shaft.path, syl_number_at(L, travels, i) * SY_MILLIMETRE);
     lua_seti(L, -2, i);
   }
-  if (isnan(droop) || isnan(bump)) return 1;
+  sy_shaft_found found;
   sy_sweep sweep;
   sy_error err;
-  if (sy_shaft_sweep(&inner, &outer, &path, droop, bump, steer, &sweep, &err) != SY_OK)
-    return syl_raise(L, &err);
-  push_pose_at(L, &inner, &outer, &path, -droop);
-  lua_setfield(L, -2, "droop");
-  push_pose_at(L, &inner, &outer, &path, bump);
-  lua_setfield(L, -2, "bump");
-  push_sweep(L, &sweep);
-  return 1;
+  if (sy_shaft_find(&shaft, &found, &sweep, &err) != SY_OK) return syl_raise(L, &err);
+  set_found_sd(L, &found);
+  if (!isnan(shaft.droop) && !isnan(shaft.bump)) {
+    push_pose_at(L, &shaft.inner, &shaft.outer, &shaft.path, -shaft.droop);
+    lua_setfield(L, -2, "droop");
+    push_pose_at(L, &shaft.inner, &shaft.outer, &shaft.path, shaft.bump);
+    lua_setfield(L, -2, "bump");
+    push_sweep(L, &sweep);
+  }
+  *(sy_shaft_found *)syl_new_found(L, SYL_FOUND_SHAFTS, 1) = found;
+  return 2;
 }
 
 static int refuse_bent(lua_State *L) {

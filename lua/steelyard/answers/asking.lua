@@ -8,16 +8,27 @@ local asking = {}
 
 local function as_loaded(c) return {now = c.now, geometry = c.geometry} end
 
--- Which module says for a set how the core is asked about a car, by asked(c), nil where it cannot be; the balance needs none.
-local modules = {corners = "answers.corners", attitude = "answers.corners", stability = "answers.stability"}
+-- Which module says for a set how the core is asked about a car (and which of its tanks), by asked(c, of), nil where it cannot be; the
+-- balance needs none.
+local modules = {corners = "answers.corners", attitude = "answers.corners", stability = "answers.stability", shafts = "shop.shafts",
+                 clearances = "shop.clearances", usable = "answers.tank"}
 
-local function asked_of(c, set)
+local function asked_of(c, set, of)
   if not modules[set] then return as_loaded(c) end
-  return require("steelyard." .. modules[set]).asked(c)
+  return require("steelyard." .. modules[set]).asked(c, of)
 end
 
---- The sets, in their order.
-asking.sets = {"balance", "corners", "attitude", "stability"}
+--- Which sets, and of which tanks, a list of quantities is asked of: a list of {set =, of =}.
+function asking.groups(list)
+  local groups, seen = {}, {}
+  for _, q in ipairs(list) do
+    local key = q.set and q.set .. "." .. (q.of or "")
+    if key and not seen[key] then
+      groups[#groups + 1], seen[key] = {set = q.set, of = q.of}, true
+    end
+  end
+  return groups
+end
 
 --- A table by flat names as the tables of a result: {["lift.left.angle"] = 1} is {lift = {left = {angle = 1}}}.
 function asking.nested(flat)
@@ -44,8 +55,8 @@ local function try(f, ...)
 end
 asking.try = try
 
---- What the core is asked about a car for a set: a table, {fails = why}, or nil when that cannot be asked.
-function asking.car(c, set) return (try(asked_of, c, set)) end
+--- What the core is asked about a car for a set (and of which tank): a table, {fails = why}, or nil when that cannot be asked.
+function asking.car(c, set, of) return (try(asked_of, c, set, of)) end
 
 --- Lists of values and, with `sd`, of standard uncertainties of the names, NaN where there is none; or {fails = why}.
 function asking.values(set, asked, names, sd)
@@ -60,7 +71,7 @@ function asking.changes(set, from, to, names, pairing) return core.change(set, f
 --- One quantity (a row of quantities.lua): value and standard uncertainty; nil, nil and why where the car does not stand so; nil where it
 -- is not known.
 function asking.quantity(c, q)
-  local asked = asking.car(c, q.set)
+  local asked = asking.car(c, q.set, q.of)
   if not asked or asked.fails then return nil, nil, asked and asked.fails end
   local values, sds = asking.values(q.set, asked, {q.answer}, true)
   if values.fails then return nil, nil, values.fails end

@@ -29,14 +29,18 @@ local function describe(c, name)
   return {name = name, label = name, unit = "kg", decimals = 1, change = 2, set = "balance", answer = name}
 end
 
--- What is asked of a set: the names within it, and those of the quantities.
-local function asked_of_set(geometry, set, asked)
-  local names, shown = {}, {}
+-- What is asked of a set: the quantities it has.
+local function asked_of_set(geometry, group, asked)
+  local list = {}
   for _, q in ipairs(asked) do
-    if q.set == set and (set ~= "balance" or core.knows(geometry, q.name)) then
-      names[#names + 1], shown[#shown + 1] = q.answer, q.name
-    end
+    if q.set == group.set and q.of == group.of and (q.set ~= "balance" or core.knows(geometry, q.name)) then list[#list + 1] = q end
   end
+  return list
+end
+
+local function names_of(list)
+  local names, shown = {}, {}
+  for i, q in ipairs(list) do names[i], shown[i] = q.answer, q.name end
   return names, shown
 end
 
@@ -57,44 +61,33 @@ local function put(names, list, into)
 end
 
 -- A car that does not stand as it is asked about fails everything that was asked.
-local function put_failure(asked, set, why, found)
-  for _, q in ipairs(asked) do
-    if q.set == set then found[q.name] = {verdict = "FAIL", notes = {("%s: %s"):format(q.label, why)}} end
-  end
+local function put_failure(list, why, found)
+  for _, q in ipairs(list) do found[q.name] = {verdict = "FAIL", notes = {("%s: %s"):format(q.label, why)}} end
 end
 
--- What a set answers of car i: values, and standard uncertainties of the first car's own answers, of the others' changes against it.
-local function answer_from_set(cars, i, set, asked, found, values, sds, first, pairing)
-  local names, shown = asked_of_set(cars[i].geometry, set, asked)
+-- What a set answers of car i: values, what is said beside them, and standard uncertainties of the first car's own answers, of the others'
+-- changes against it.
+local function answer_from_set(cars, i, group, asked, found, values, sds, pairing)
+  local set, list = group.set, asked_of_set(cars[i].geometry, group, asked)
+  local names, shown = names_of(list)
   if #names == 0 then return end
-  local car = asking.car(cars[i], set)
-  if i == 1 then first[set] = car end
+  local car = asking.car(cars[i], set, group.of)
+  if i == 1 then group.first = car end
   if not car then return end
-  local list, of_first = car, nil
-  if not car.fails then list, of_first = asking.values(set, car, names, i == 1) end
-  if list.fails then return put_failure(asked, set, list.fails, found[i]) end
-  put(shown, list, values[i])
+  local answers, of_first = car, nil
+  if not car.fails then answers, of_first = asking.values(set, car, names, i == 1) end
+  if answers.fails then return put_failure(list, answers.fails, found[i]) end
+  put(shown, answers, values[i])
+  for _, q in ipairs(list) do found[i][q.name] = values[i][q.name] and quantities.verdict(cars[i], q) end
   if i == 1 then return put(shown, of_first, sds[1]) end
   local both, both_shown = in_both(names, shown, values[1], values[i])
-  if #both > 0 then put(both_shown, asking.changes(set, first[set], car, both, pairing), sds[i]) end
+  if #both > 0 then put(both_shown, asking.changes(set, group.first, car, both, pairing), sds[i]) end
 end
 
--- Quantities with a module of their own, for car i: value, doubt and verdict of each. Cars from one file share the errors of
--- what the file states.
-local function answer_elsewhere(cars, i, asked, found, values, doubts)
+local function put_words(c, asked, found, values)
   for _, q in ipairs(asked) do
-    local answer = quantities.answer(cars[i], q.name)
-    if answer and answer.fails then
-      found[i][q.name] = {verdict = "FAIL", notes = {("%s: %s"):format(q.label, answer.fails)}}
-    elseif answer then
-      found[i][q.name], values[i][q.name] = answer, answer.value
-      local before = i > 1 and values[1][q.name] and found[1][q.name]
-      if before and cars[i].shared == cars[1].shared then
-        doubts[i][q.name] = quantities.doubt(answer, before)
-      else
-        doubts[i][q.name] = math.sqrt(quantities.doubt(answer) ^ 2 + (before and quantities.doubt(before) ^ 2 or 0))
-      end
-    end
+    local answer = q.words and quantities.words(c, q)
+    if answer then found[q.name], values[q.name] = answer, answer.value end
   end
 end
 
@@ -108,7 +101,7 @@ end
 -- name -> value for each car, the standard uncertainties (of the first car's own answers, of the others' changes against it), and what
 -- verdicts were found
 local function answers_of(cars, asked, sheets)
-  local values, sds, found, first = {}, {}, {}, {}
+  local values, sds, found, groups = {}, {}, {}, asking.groups(asked)
   for i, c in ipairs(cars) do
     values[i], sds[i], found[i] = {}, {}, {}
     for _, q in ipairs(asked) do
@@ -116,8 +109,8 @@ local function answers_of(cars, asked, sheets)
       if q.name == "mass_with_growth" then values[i][q.name] = growth.total(cars[i], sheets[i].mass) end
     end
     local pairing = pairing_of(cars[1], c)
-    for _, set in ipairs(asking.sets) do answer_from_set(cars, i, set, asked, found, values, sds, first, pairing) end
-    answer_elsewhere(cars, i, asked, found, values, sds)
+    for _, group in ipairs(groups) do answer_from_set(cars, i, group, asked, found, values, sds, pairing) end
+    put_words(c, asked, found[i], values[i])
   end
   return values, sds, found
 end

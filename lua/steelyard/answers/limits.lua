@@ -22,12 +22,10 @@ local function answer(c, b, name)
   if name == "mass_with_growth" then return growth.total(c, b.mass) end
   local q = quantities.limited(name)
   if q.set and (q.set ~= "balance" or core.knows(c.geometry, name)) then
-    local value, sd, fails, at_most = asking.quantity(c, q)
-    if value or fails then return value, sd, fails, at_most end
+    local value, sd, fails = asking.quantity(c, q)
+    local said = value and quantities.verdict(c, q)
+    if value or fails then return value, sd, fails, said and said.at_most end
   end
-  local elsewhere = quantities.answer(c, name)
-  if elsewhere and elsewhere.fails then return nil, nil, elsewhere.fails end
-  if elsewhere then return elsewhere.value, quantities.doubt(elsewhere), nil, elsewhere.at_most end
   local value = b
   for key in name:gmatch "[^.]+" do value = type(value) == "table" and rawget(value, key) or nil end
   return type(value) == "number" and value or nil

@@ -101,14 +101,13 @@ function tank.remarks(r, from, lap)
   return list
 end
 
---- The quantity usable.NAME for limits and tables.
-function tank.quantity(c, name)
-  local node, litres, litres_sd = contents(c, name:match "^usable%.(.+)$")
-  local stays, sd = unusable_fuel.litres(c.shared.spec, node)
-  if not stays then return nil end
-  if litres <= stays then return {value = 0} end
-  local fill = ("%s litres, %s"):format(core.shortest(litres), name) -- another fill is measured anew, the remainder is the same
-  return {value = litres - stays, errors = {[fill] = litres_sd, [name] = -sd}}
+--- The car as limits and comparisons ask what of a tank is usable; nil when its line does not say what stays in it.
+function tank.asked(c, name)
+  local node, litres, litres_sd = contents(c, name)
+  local unusable = unusable_fuel.found(c.shared.spec, node)
+  if not unusable then return nil end
+  local _, _, fill = core.litres_found(name .. " fill", litres, litres_sd) -- another fill is measured anew, the remainder is the same
+  return {now = c.now, geometry = c.geometry, usable = select(3, core.usable(fill, unusable))}
 end
 
 function Tank.__tostring(r)

@@ -98,15 +98,17 @@ end
 
 -- ---- joints -------------------------------------------------------------------------------------------------------------
 
--- Stated doubts of the joint's place: name of the input -> the move of the joint by one standard uncertainty.
-local function doubts_of(c, shaft, which, joint, frame)
+-- Stated coordinates of the joint's place that are uncertain, as core.shaft takes them: each with the move of the joint by one standard
+-- uncertainty.
+local function errors_of(c, shaft, which, joint, frame)
   local list = {}
   for i = 1, 3 do
     local sd = joint.at_sd and joint.at_sd[i]
     if sd and sd > 0 then
       local way = {0, 0, 0}
       way[i] = sd
-      list[("%s %s %d"):format(shaft.name, which, i)] = turned(frame, vector(c, way))
+      list[#list + 1] = {key = ("%s %s %d"):format(shaft.name, which, i), value = joint.at[i], sd = sd,
+                         move = turned(frame, vector(c, way)), outer = which == "outer"}
     end
   end
   return list
@@ -135,7 +137,7 @@ local function find_joint(c, shaft, which)
     frame, axle = wheel_frame(c, joint)
   end
   return {at = places.went(frame, filed), filed = filed, axis = axis_of(c, shaft, joint, frame), axle = axle,
-          doubts = doubts_of(c, shaft, which, joint, frame)}
+          errors = errors_of(c, shaft, which, joint, frame)}
 end
 
 -- How the outer joint goes with its wheel, as core.shaft wants it.
@@ -154,7 +156,7 @@ local function path_of(c, shaft, outer)
   return "vertical"
 end
 
---- {inner = {at, axis, doubts}, outer = the same, axle = index or nil, path}; nil and why when a joint is not known.
+--- {inner = {at, axis, errors}, outer = the same, axle = index or nil, path}; nil and why when a joint is not known.
 function places.find(c, shaft)
   local inner, why = find_joint(c, shaft, "inner")
   if not inner then return nil, why end

@@ -93,26 +93,23 @@ local function upward(axes)
   return up
 end
 
-local function below(spec, node, point, up)
-  local shape = node.shape
-  return core.tank_below(held(spec.axes, shape, node.capacity), to_core(spec.axes, shape, point), to_core(spec.axes, shape, up))
-end
-
--- The effect of each coordinate's doubt by itself.
-local function doubt(spec, node, up, sds)
-  local sum = 0
+-- The pick-up's uncertain coordinates, as core.unusable takes them.
+local function errors_of(spec, node)
+  local list = {}
   for i = 1, 3 do
-    local u = sds[i] or 0
-    if u > 0 then
-      local high, low = {table.unpack(node.pick_up)}, {table.unpack(node.pick_up)}
-      high[i], low[i] = high[i] + u, low[i] - u
-      sum = sum + (0.5 * (below(spec, node, high, up) - below(spec, node, low, up))) ^ 2
+    local sd = node.pick_up_sd and node.pick_up_sd[i] or 0
+    if sd > 0 then
+      local way = {0, 0, 0}
+      way[i] = sd
+      list[#list + 1] = {key = ("%s pick_up %d"):format(node.name, i), value = node.pick_up[i], sd = sd,
+                         move = to_core(spec.axes, node.shape, way)}
     end
   end
-  return math.sqrt(sum)
+  return list
 end
 
-local level = setmetatable({}, {__mode = "k"}) -- node -> {litres, sd} on level ground: asked by every balance, and a node never changes
+-- node -> {litres, sd, found} on level ground: asked by every balance, and a node never changes
+local level = setmetatable({}, {__mode = "k"})
 
 --- Litres that cannot be drawn from a tank (of a pair, from the one that is written) as it is filed, and their standard uncertainty; nil
 -- when its line says nothing. up: the direction against gravity and inertia along the file's axes, level ground unless given; then nil
@@ -127,9 +124,18 @@ function unusable_fuel.litres(spec, node, up)
   if kept then return kept[1], kept[2] end
   local own = node.turned and placing.inside(placing.top, spec.axes, {0, 0, 0}, node.turned).turn
   local v = placing.turned_back(own, placing.turned_back(node.group_turn, up or upward(spec.axes)))
-  local litres, sd = below(spec, node, node.pick_up, v), node.pick_up_sd and doubt(spec, node, v, node.pick_up_sd) or 0
-  if not up then level[node] = {litres, sd} end
+  local shape = node.shape
+  local litres, sd, found = core.unusable(held(spec.axes, shape, node.capacity), to_core(spec.axes, shape, node.pick_up),
+                                          to_core(spec.axes, shape, v), errors_of(spec, node))
+  if not up then level[node] = {litres, sd, found} end
   return litres, sd
+end
+
+--- What was found of them on level ground, for core.usable; nil when its line says nothing.
+function unusable_fuel.found(spec, node)
+  local litres, sd = unusable_fuel.litres(spec, node)
+  if not litres then return nil end
+  return level[node] and level[node][3] or select(3, core.litres_found(node.name .. " unusable", litres, sd))
 end
 
 return unusable_fuel

@@ -6,11 +6,11 @@
 -- meaning   one line for the reference page
 -- set       the set of answers in the core that has it (asking.lua), with its uncertainty and that of a change; there the name is without
 --           its first word where that is no part of the balance
+-- says      the module steelyard.WORD whose verdict(c, name) says what stands beside the number: {verdict = "pass <7" or nil, at_most =
+--           why it is only that, or nil, notes = list}, or nil
 -- from      where no set has it, "balance": a field of the balance sheet that has no uncertainty;
 --           "later": the name is kept for limits and tables, the answer is "unknown" until the car can give it;
---           any other word: the module steelyard.WORD answers, by quantity(c, name) -> nil when unknown, or
---             {value =, errors = {[input] = effect of one standard uncertainty of it}, verdict = "pass <7" or nil, notes = list};
---             where the car cannot stand so, `fails` says why and there is no value
+--           of words: the module steelyard.WORD answers, by words(c) -> {value = text, notes = list}, or nil when unknown
 -- optional  true when a balance may have none
 -- grows     "mass" or "inertia": while masses are unknown or parts have no shape it is "at least", for only more can come
 -- words     true when the answer is a text, for tables only
@@ -67,11 +67,15 @@ local list = {
    set = "stability"},
   {"stability.side_g", "tips sideways, rigid", "g", 2, "sideways acceleration, of the worse side, that tips the rigid car",
    set = "stability"},
-  {"shafts.static_angle", "half-shaft, ride", "deg", 1, "largest joint angle at ride height", from = "shop.shafts"},
-  {"shafts.worst_angle", "half-shaft, worst", "deg", 1, "largest joint angle over the wheel travel", from = "shop.shafts"},
+  {"shafts.static_angle", "half-shaft, ride", "deg", 1, "largest joint angle at ride height", set = "shafts",
+   says = "shop.shafts"},
+  {"shafts.worst_angle", "half-shaft, worst", "deg", 1, "largest joint angle over the wheel travel", set = "shafts",
+   says = "shop.shafts"},
   {"shafts.offset", "outboard joint lies", "", 0, "where the outer joint lies from the inner one", from = "shop.shafts", words = true},
-  {"shafts.plunge", "plunge over travel", "mm", 1, "largest change of shaft length over the wheel travel", from = "shop.shafts"},
-  {"clearances.tightest", "tightest gap", "mm", 0, "the gap as drawn that keeps least of what is asked", from = "shop.clearances"},
+  {"shafts.plunge", "plunge over travel", "mm", 1, "largest change of shaft length over the wheel travel", set = "shafts",
+   says = "shop.shafts"},
+  {"clearances.tightest", "tightest gap", "mm", 0, "the gap as drawn that keeps least of what is asked", set = "clearances",
+   says = "shop.clearances"},
   {"handling.heaviest", "heaviest single lifts", "kg", 0, "the heaviest pieces, or assemblies that were weighed whole, and who lifts them",
    from = "shop.handling", words = true},
 }
@@ -79,7 +83,8 @@ local list = {
 local quantities = {list = {}, by_name = {}, names = {}, numbers = {}}
 for i, q in ipairs(list) do
   local entry = {name = q[1], label = q[2], unit = q[3], decimals = q[4], meaning = q[5], change = q.change or q[4],
-                 from = q.from, set = q.set or not q.from and "balance" or nil, words = q.words, optional = q.optional, grows = q.grows}
+                 from = q.from, says = q.says, set = q.set or not q.from and "balance" or nil, words = q.words, optional = q.optional,
+                 grows = q.grows}
   if entry.set then entry.answer = entry.set == "balance" and entry.name or entry.name:match "%.(.*)$" end
   quantities.list[i], quantities.by_name[q[1]], quantities.names[i] = entry, entry, q[1]
   if not q.words then table.insert(quantities.numbers, q[1]) end -- what a limit may be on
@@ -90,39 +95,22 @@ function quantities.limited(name)
   return quantities.find(name) or {name = name, label = name, unit = "kg", decimals = 1, change = 2, set = "balance", answer = name}
 end
 
-local inside = {balance = true, later = true}
-
 --- How a quantity is printed, nil where there is none. What can be drawn from a tank is asked by its name: usable.fuel.
 function quantities.find(name)
   if quantities.by_name[name] then return quantities.by_name[name] end
   local tank = type(name) == "string" and name:match "^usable%.(.+)$"
   if not tank then return nil end
-  return {name = name, label = tank .. " usable", unit = "litre", decimals = 1, change = 2, from = "answers.tank",
+  return {name = name, label = tank .. " usable", unit = "litre", decimals = 1, change = 2, set = "usable", answer = "volume", of = tank,
           meaning = "in the tank beyond what cannot be drawn"}
 end
 
---- Has this quantity (or name) a module of its own?
-function quantities.elsewhere(q)
-  if type(q) == "string" then q = quantities.find(q) end
-  return q ~= nil and q.from ~= nil and not inside[q.from]
+--- What stands beside the number of a quantity (a row), nil without anything.
+function quantities.verdict(c, q)
+  return q.says and require("steelyard." .. q.says).verdict(c, q.name) or nil
 end
 
---- The answer of a quantity that has a module of its own, for the inside of a car; nil when it has none or is not known.
-function quantities.answer(c, name)
-  if not quantities.elsewhere(name) then return nil end
-  return (require("steelyard.answers.asking").try(require("steelyard." .. quantities.find(name).from).quantity, c, name))
-end
-
---- Standard uncertainty of an answer, or of its change against an earlier one that shares its inputs.
-function quantities.doubt(answer, before)
-  local sum, errors, earlier = 0, answer.errors or {}, before and before.errors or {}
-  local keys = {}
-  for key in pairs(errors) do keys[#keys + 1] = key end
-  for key in pairs(earlier) do if not errors[key] then keys[#keys + 1] = key end end
-  table.sort(keys, require("steelyard.core").before) -- sums of squares in one order, whatever order the table has
-  for _, key in ipairs(keys) do sum = sum + ((errors[key] or 0) - (earlier[key] or 0)) ^ 2 end
-  return math.sqrt(sum)
-end
+--- The text that answers a quantity of words, {value =, notes =}; nil when it is not known.
+function quantities.words(c, q) return require("steelyard." .. q.from).words(c) end
 
 --- What sy.compare shows when nothing is asked for.
 quantities.usual = {"mass", "front", "rear", "front_share", "cg_behind", "height", "yaw_inertia", "yaw_index"}

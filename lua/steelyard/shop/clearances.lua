@@ -39,22 +39,10 @@ local function to_ground(c, a)
   return {gap = p[3], overlap = p[3] < 0, a = a, p = p, q = {p[1], p[2], 0}}
 end
 
--- Effects of one standard uncertainty of each place on the gap: along the line between the nearest points.
-local function errors_of(m)
-  local errors, n, length = {}, {}, 0
-  for i = 1, 3 do
-    n[i] = m.q[i] - m.p[i]
-    length = length + n[i] ^ 2
-  end
-  length = math.sqrt(length)
-  if length == 0 or m.b and m.a.key == m.b.key then return errors end
-  for side, e in pairs {a = m.a, b = m.b} do
-    for i = 1, 3 do
-      local effect = (side == "a" and -1 or 1) * n[i] / length * e.doubts[i]
-      if effect ~= 0 then errors[("%s %d"):format(e.key or side, i)] = effect end
-    end
-  end
-  return errors
+-- A thing at its stated place, as core.gap_found takes it. What is fixed to nothing is known by the clearance.
+local function placed(e, spec, side)
+  local at = e.stated or {}
+  return {key = e.key or ("%s %s"):format(spec.name, side), at = {at[1] or 0, at[2] or 0, at[3] or 0}, sd = e.doubts}
 end
 
 local function tighter(best, m) return (not best or m.gap < best.gap) and m or best end
@@ -127,8 +115,9 @@ local function row_of(c, spec, at, pose)
   if #a > 0 and (#b > 0 or spec.b.ground) then best, why = least(c, swept(a, spec.leaves), b, pose, spec.b.ground) end
   if why then missing = {why} end
   if best then
-    row.gap, row.overlap, row.errors = best.gap, best.overlap, errors_of(best)
-    row.sd = require("steelyard.reference.quantities").doubt(row)
+    row.gap, row.overlap = best.gap, best.overlap
+    row.sd, row.found = core.gap_found(best.gap, spec.asked, placed(best.a, spec, "a"), best.p,
+                                       best.b and placed(best.b, spec, "b"), best.q)
     row.nearest = {a = named_places.out(c, best.p), b = named_places.out(c, best.q)}
   end
   judge(row, missing)
@@ -177,6 +166,7 @@ function clearances.of(c, self, o)
   for i, row in ipairs(rows) do
     result[i] = row
     result.sd[i] = row.sd or 0
+    row.found = nil
   end
   local worst = tightest(rows)
   result.tightest = worst and worst.gap
@@ -199,11 +189,23 @@ local function judged(rows)
   return status == "unknown" and status or ("%s >%s"):format(verdicts.mark[status], core.shortest(worst.asked)), at_most
 end
 
---- The tightest gap as drawn, for sy.compare, limits and checks, with the worst word of all: a gap that is not known may be tighter. nil
--- while none is known.
-function clearances.quantity(c)
+local function kept_rows(c)
   local rows = kept[c] or rows_of(c, {})
   kept[c] = rows
+  return rows
+end
+
+--- The car as limits and comparisons ask about its gaps as drawn; nil while none is known.
+function clearances.asked(c)
+  local list = {}
+  for _, row in ipairs(kept_rows(c)) do list[#list + 1] = row.found end
+  return #list > 0 and {now = c.now, geometry = c.geometry, gaps = core.join_found(list)} or nil
+end
+
+--- What is said beside the tightest gap, {verdict, at_most, notes}: the worst word of all, for a gap that is not known may be tighter. nil
+-- while none is known.
+function clearances.verdict(c)
+  local rows = kept_rows(c)
   local worst, notes = tightest(rows), {}
   for _, row in ipairs(rows) do
     if not row.gap then notes[#notes + 1] = ("%s: unknown, %s"):format(row.name, row.why) end
@@ -211,7 +213,7 @@ function clearances.quantity(c)
   if not worst then return nil end
   notes[#notes + 1] = ("tightest gap, against what is asked: %s"):format(worst.name)
   local verdict, at_most = judged(rows)
-  return {value = worst.gap, errors = worst.errors, verdict = verdict, at_most = at_most, notes = notes}
+  return {verdict = verdict, at_most = at_most, notes = notes}
 end
 
 return clearances

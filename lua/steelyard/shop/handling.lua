@@ -223,8 +223,8 @@ end
 
 local HEAVIEST = 2 -- named in a comparison
 
---- The heaviest single lifts: assemblies that were weighed whole, else single pieces.
-function handling.quantity(c)
+--- The heaviest single lifts, in words: assemblies that were weighed whole, else single pieces.
+function handling.words(c)
   local rows, list, skip = handling.rows(c, ONE), {}, nil
   for _, row in ipairs(rows) do
     local within = skip and row.path:sub(1, #skip + 1) == skip .. "/"

@@ -30,7 +30,8 @@ local function travels_for(c, axle, asked)
   if not axle then return {droop = 0, bump = 0} end -- nothing moves
   local a = c.axles[axle]
   local set = c.stance and require("steelyard.car.ride_height").height_at(c, axle) or 0 -- lowered: less bump is left, more droop
-  return {droop = asked.droop or a.droop and a.droop - set, bump = asked.bump or a.bump and a.bump + set}
+  return {droop = asked.droop or a.droop and a.droop - set, bump = asked.bump or a.bump and a.bump + set,
+          droop_sd = not asked.droop and a.droop_sd or nil, bump_sd = not asked.bump and a.bump_sd or nil}
 end
 
 local units = {["plunge"] = "mm", ["plunge from the cut length"] = "mm"}
@@ -82,29 +83,6 @@ local function conclude(row)
   row.why = table.concat(list, "; ")
 end
 
--- The file's coordinates of both joints as errors: name of the input -> effect of one standard uncertainty.
-local function errors_of(place, slope, sign, into)
-  into = into or {}
-  for _, joint in ipairs{place.inner, place.outer} do
-    for key, direction in pairs(joint.doubts) do
-      local way = (joint == place.outer and 1 or -1) * sign
-      local effect = 0
-      for i = 1, 3 do effect = effect + way * slope[i] * direction[i] end
-      into[key] = (into[key] or 0) + effect
-    end
-  end
-  return into
-end
-
-local function norm(errors)
-  return require("steelyard.reference.quantities").doubt{errors = errors}
-end
-
-local function larger(pose)
-  if pose.outer > pose.inner then return pose.outer, pose.outer_slope end
-  return pose.inner, pose.inner_slope
-end
-
 local function pose_row(pose, reference)
   return {inner = pose.inner, outer = pose.outer, length = pose.length, plunge = pose.length - reference}
 end
@@ -123,11 +101,10 @@ local function put_cardan(row, shaft, ride)
 end
 
 -- Length over the travel: what the joints have to take up, and where the shaft should be cut.
-local function put_plunge(row, shaft, place, swept)
+local function put_plunge(row, shaft, swept)
   local longest, shortest = swept.longest, swept.shortest
   row.plunge_used = longest.length - shortest.length
-  row.errors.plunge = errors_of(place, shortest.length_slope, -1, errors_of(place, longest.length_slope, 1))
-  row.sd.plunge_used = norm(row.errors.plunge)
+  row.sd.plunge_used = swept.sd.plunge
   row.cut_for = (longest.length + shortest.length) / 2
   local check = judge(row, "plunge", row.plunge_used, row.sd.plunge_used, shaft.plunge_limit)
   check.aside = not shaft.plunge_limit
@@ -141,23 +118,29 @@ local function put_plunge(row, shaft, place, swept)
   end
 end
 
-local function put_travel(row, shaft, place, swept)
+local function put_travel(row, shaft, swept)
   local worst = swept.worst
   row.worst_angle, row.worst_at = worst.angle, {travel = worst.travel, joint = worst.joint, steer = worst.steer ~= 0 and worst.steer or nil}
-  row.errors.worst_angle = errors_of(place, worst.joint == "outer" and worst.outer_slope or worst.inner_slope, 1)
-  row.sd.worst_angle = norm(row.errors.worst_angle)
+  row.sd.worst_angle = swept.sd.worst_angle
   judge(row, "worst angle", row.worst_angle, row.sd.worst_angle, shaft.worst_limit, usual[shaft.joint].worst)
-  put_plunge(row, shaft, place, swept)
+  put_plunge(row, shaft, swept)
 end
 
 local function put_unknown(row, what, why) judge(row, what, nil).why = why end
 
+-- Both joints' uncertain coordinates.
+local function errors_of(place)
+  return table.move(place.outer.errors, 1, #place.outer.errors, #place.inner.errors + 1, {table.unpack(place.inner.errors)})
+end
+
 local function compute(c, shaft, place, asked, row)
   local travel = travels_for(c, place.axle, asked)
   local known = travel.droop and travel.bump
-  local fine, swept = pcall(core.shaft, {inner = place.inner.at, inner_axis = place.inner.axis, outer = place.outer.at,
+  local axle = place.axle and c.axles[place.axle].name
+  local fine, swept, found = pcall(core.shaft, {inner = place.inner.at, inner_axis = place.inner.axis, outer = place.outer.at,
     outer_axis = place.outer.axis, path = place.axle and place.path or "still", steer = shaft.outer.steer, travels = asked.list,
-    droop = known and travel.droop, bump = known and travel.bump})
+    droop = known and travel.droop, bump = known and travel.bump, droop_sd = travel.droop_sd, bump_sd = travel.bump_sd,
+    droop_key = axle and axle .. " droop", bump_key = axle and axle .. " bump", errors = errors_of(place)})
   if not fine then
     if type(swept) ~= "table" or (swept.code ~= "geometry" and swept.code ~= "range") then error(swept, 0) end
     row.status, row.why = "fail", ("%s %s"):format(swept.part or "it", swept.message)
@@ -171,15 +154,14 @@ local function compute(c, shaft, place, asked, row)
     row.listed[i] = pose_row(swept[i], reference)
     row.listed[i].travel = x
   end
-  local angle, slope = larger(ride)
-  row.static_angle, row.errors.static_angle = angle, errors_of(place, slope, 1)
-  row.sd.static_angle = norm(row.errors.static_angle)
+  row.found = found
+  row.static_angle, row.sd.static_angle = math.max(ride.inner, ride.outer), swept.sd.static_angle
   row.offset = places.offset(place)
-  judge(row, "static angle", angle, row.sd.static_angle, shaft.static_limit, usual[shaft.joint].static)
+  judge(row, "static angle", row.static_angle, row.sd.static_angle, shaft.static_limit, usual[shaft.joint].static)
   if known then
     row.at.droop, row.at.bump = pose_row(swept.droop, reference), pose_row(swept.bump, reference)
     row.travels = travel
-    put_travel(row, shaft, place, swept)
+    put_travel(row, shaft, swept)
   else
     local missing = {}
     for _, way in ipairs{"droop", "bump"} do if not travel[way] then missing[#missing + 1] = way end end
@@ -192,7 +174,7 @@ end
 
 local function row_of(c, shaft, asked)
   local row = {name = shaft.name, joint = shaft.joint, side = places.side(c, shaft), sd = {}, notes = {}, checks = {},
-               errors = {}, cut_length = shaft.cut_length}
+               cut_length = shaft.cut_length}
   local place, why = places.find(c, shaft)
   if place then compute(c, shaft, place, asked, row)
   else row.status, row.why = "unknown", why end
@@ -271,7 +253,7 @@ function shafts.of(c, self, o)
     if row.worst_angle and (not result.worst_angle or row.worst_angle > result.worst_angle) then
       result.worst_angle, result.sd.worst_angle = row.worst_angle, row.sd.worst_angle
     end
-    row.notes, row.errors = nil, nil
+    row.notes, row.found = nil, nil
     for _, check in ipairs(row.checks) do check.aside, check.bound, check.near, check.sd = nil, nil, nil, nil end
   end
   return origin.of_car(setmetatable(result, require "steelyard.shop.shafts.print"), c)
@@ -301,9 +283,19 @@ local function quantity_notes(rows)
   return list
 end
 
-local function offset_of(rows)
+local function kept_rows(c)
+  local rows = rows_of[c]
+  if not rows then
+    rows = shafts.rows(c)
+    rows_of[c] = rows
+  end
+  return rows
+end
+
+--- Where the outer joints lie, in words, for sy.compare.
+function shafts.words(c)
   local list, seen = {}, {}
-  for _, row in ipairs(rows) do
+  for _, row in ipairs(kept_rows(c)) do
     if row.offset and not seen[row.offset] then
       seen[row.offset] = true
       list[#list + 1] = row.offset
@@ -312,26 +304,31 @@ local function offset_of(rows)
   return #list > 0 and {value = table.concat(list, "; ")} or nil
 end
 
---- The largest of all shafts for sy.compare, limits and checks, with the word of the one that stands worst to its limit; nil while one is
--- unknown.
-function shafts.quantity(c, name)
-  local rows = rows_of[c]
-  if not rows then
-    rows = shafts.rows(c)
-    rows_of[c] = rows
+--- The car as limits and comparisons ask about its shafts; nil while one is unknown.
+function shafts.asked(c)
+  local list = {}
+  for i, row in ipairs(kept_rows(c)) do
+    if not row.found then return nil end
+    list[i] = row.found
   end
-  if name == "shafts.offset" then return offset_of(rows) end
+  return #list > 0 and {now = c.now, geometry = c.geometry, shafts = core.join_found(list)} or nil
+end
+
+--- What is said beside one of these quantities, {verdict, notes}: the word of the shaft that stands worst to its limit. nil while one is
+-- unknown.
+function shafts.verdict(c, name)
+  local rows = kept_rows(c)
   local field, what = fields[name][1], fields[name][2]
-  local worst
+  local largest
   for _, row in ipairs(rows) do
     if not row[field] then return nil end
-    if not worst or row[field] > worst[field] then worst = row end
+    if not largest or row[field] > largest[field] then largest = row end
   end
-  if not worst then return nil end
+  if not largest then return nil end
   local status, judged = verdicts.worst(rows, function(row) return shafts.check(row, what).status end)
   local check, notes = shafts.check(judged, what), quantity_notes(rows)
-  if status == "fail" and judged ~= worst then table.insert(notes, 1, ("%s: %s"):format(judged.name, why_of(check))) end
-  return {value = worst[field], errors = worst.errors[field] or worst.errors[what], verdict = verdict_text(check), notes = notes}
+  if status == "fail" and judged ~= largest then table.insert(notes, 1, ("%s: %s"):format(judged.name, why_of(check))) end
+  return {verdict = verdict_text(check), notes = notes}
 end
 
 return shafts
