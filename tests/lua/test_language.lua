@@ -180,6 +180,7 @@ local constants = {
   ["0%.0283495"] = "core/base/units.h", ["0%.0254"] = "core/base/units.h", ["0%.3048"] = "core/base/units.h",
   ["4%.44822"] = "core/base/units.h",
   ["57%.29577"] = "none", ["3%.785411784"] = "core/base/units.h", ["4%.54609"] = "core/base/units.h", ["2%.2046"] = "none",
+  ["9%.80665"] = "core/base/units.h",
 }
 
 check.test("constants_stand_once", function()

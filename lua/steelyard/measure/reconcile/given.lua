@@ -17,9 +17,10 @@ local DEFAULT_SD = 0.5       -- kg, of a reading of corner scales whose doubt no
 local DEFAULT_HEIGHT_SD = 5  -- mm, of a height from a careful lift; tests/scripts/cg_height_rear_lift.expected has half of it
 -- A ledger is rarely more than a few percent off, never 2.2 or 9.8 times: kg per unit as in NIST
 -- Special Publication 811 (2008), App. B.
-local OTHER_UNITS = {{name = "pounds", times = 1 / core.constants.pound,
-                      hint = {"write 331*sy.lb for pounds", ("multiply by %s for kilograms"):format(core.shortest(core.constants.pound))}},
-                     {name = "newtons", times = core.constants.standard_gravity, hint = "divide by 9.80665 for kilograms"}}
+local POUND, GRAVITY = core.constants.pound, core.constants.standard_gravity
+local OTHER_UNITS = {{name = "pounds", times = 1 / POUND,
+                      hint = {"write 331*sy.lb for pounds", ("multiply by %s for kilograms"):format(core.shortest(POUND))}},
+                     {name = "newtons", times = GRAVITY, hint = ("divide by %s for kilograms"):format(core.shortest(GRAVITY))}}
 local UNIT_BAND = 0.03 -- of the ratio
 
 local other_names = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
