@@ -64,11 +64,18 @@ local function moment_arm(c, cg)
   return -forward -- mm behind the front axle
 end
 
-local function row_of(c, item, total, grown)
+-- As resolve.path, by that of the group before it.
+local function path_of(c, item, paths)
+  local outer = paths[item.route:sub(1, -5)]
+  paths[item.route] = outer and outer .. "/" .. item.name or resolve.path(c.now, item.route)
+  return paths[item.route]
+end
+
+local function row_of(c, item, total, grown, paths)
   local node = c.shared.records[item.record]
   local t = core.item_totals(c.now, c.geometry, item.route)
   local row = {
-    name = item.name, path = resolve.path(c.now, item.route), depth = #item.route // 4 - 1, kind = node.kind, mass = t.mass,
+    name = item.name, path = path_of(c, item, paths), depth = #item.route // 4 - 1, kind = node.kind, mass = t.mass,
     cg = t.cg, sd = t.sd, growth = grown[item.route] or 0, aboard = item.aboard,
     carrier = node.kind ~= "group" and carrier_text(node) or nil,
     basis = node.kind ~= "group" and growth.basis_of(node) or nil, pieces = item.form == "pair" and 2 or item.count or 1,
@@ -138,10 +145,10 @@ function book.of(c, self, what)
   local b = core.balance(c.now, c.geometry)
   local result = {rows = {}, state = loading.title(c), heading = self:heading(), notes = notes.gaps_and_height(c, b), by_basis = {},
                   by_group = {}, sd = {}}
-  local bases, groups, grown = {}, {}, growth.by_route(c)
+  local bases, groups, grown, paths = {}, {}, growth.by_route(c), {}
   local any = false
   for _, item in ipairs(items_asked(c, routes)) do
-    local row, parts = row_of(c, item, b.mass, grown)
+    local row, parts = row_of(c, item, b.mass, grown, paths)
     result.rows[#result.rows + 1], any = row, any or row.aboard
     if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row.mass, parts) end
     if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row.mass, parts) end

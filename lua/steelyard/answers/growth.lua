@@ -31,42 +31,54 @@ local function of_piece(c, item, rate_of)
   return node.growth and node.growth * mass or (rate_of or usual)(node) * immature_mass(node, mass)
 end
 
--- {{kg, route}, ...} of all pieces aboard, smallest first, so that their sums do not depend on the order of edits. Pairs piece by piece:
--- each may say otherwise.
-local function pieces(c, route, rate_of)
-  local list = {}
-  for _, item in ipairs(c.now:items(true, route)) do
-    if item.form ~= "group" and item.form ~= "pair" and item.aboard then list[#list + 1] = {of_piece(c, item, rate_of), item.route} end
-  end
-  table.sort(list, function(a, b) return a[1] < b[1] end)
-  return list
-end
-
+-- Added up by size: a sum does not depend on the order of edits.
 local function sum_of(list)
   local sum = 0
-  for _, piece in ipairs(list) do sum = sum + piece[1] end
+  table.sort(list)
+  for _, kg in ipairs(list) do sum = sum + kg end
   return sum
+end
+
+-- visit(item, kg) of all pieces aboard; pairs piece by piece, since each may say otherwise.
+local function each_piece(c, route, rate_of, visit)
+  for _, item in ipairs(c.now:items(true, route)) do
+    if item.form ~= "group" and item.form ~= "pair" and item.aboard then visit(item, of_piece(c, item, rate_of)) end
+  end
+end
+
+local function of_pieces(c, route, rate_of)
+  local list = {}
+  each_piece(c, route, rate_of, function(_, kg) list[#list + 1] = kg end)
+  return sum_of(list)
 end
 
 --- The allowance of a line, kg. rate_of(node): as a fraction, of a line that states none; by its basis unless given.
 function growth.of_line(c, item, rate_of)
-  return item.form == "pair" and sum_of(pieces(c, item.route, rate_of)) or of_piece(c, item, rate_of)
+  return item.form == "pair" and of_pieces(c, item.route, rate_of) or of_piece(c, item, rate_of)
 end
 
---- The allowances of all that is aboard, kg by route: of a group those of its lines. One pass, however deep the groups lie.
+--- The allowances of all that is aboard, kg by route: of a group or a pair those of what is in it.
 function growth.by_route(c)
-  local by = {}
-  for _, piece in ipairs(pieces(c)) do
-    local kg, route = piece[1], piece[2]
-    for last = 4, #route, 4 do
-      local around = route:sub(1, last)
-      by[around] = (by[around] or 0) + kg
+  local by, inside, levels, deepest = {}, {}, {}, 0
+  local function put(route, kg)
+    by[route] = kg
+    local outer = route:sub(1, -5)
+    if outer == "" then return end
+    if not inside[outer] then
+      inside[outer], levels[#outer] = {}, levels[#outer] or {}
+      table.insert(levels[#outer], outer)
+      deepest = math.max(deepest, #outer)
     end
+    table.insert(inside[outer], kg)
+  end
+  each_piece(c, nil, nil, function(item, kg) put(item.route, kg) end)
+  for depth = deepest, 4, -4 do -- from the inside outward
+    for _, outer in ipairs(levels[depth] or {}) do put(outer, sum_of(inside[outer])) end
   end
   return by
 end
 
 --- Mass with growth of the inside of a car, kg.
-function growth.total(c, mass) return mass + sum_of(pieces(c)) end
+function growth.total(c, mass) return mass + of_pieces(c) end
 
 return growth
