@@ -1943,9 +1943,9 @@
 
 ---Standard uncertainties.
 ---@class steelyard.corner_scales.sd
----@field mass number kg; standard uncertainty
----@field front number kg; standard uncertainty
----@field rear number kg; standard uncertainty
+---@field mass? number kg; standard uncertainty
+---@field front? number kg; standard uncertainty
+---@field rear? number kg; standard uncertainty
 ---@field left? number kg; standard uncertainty
 ---@field right? number kg; standard uncertainty
 ---@field lf? number kg; standard uncertainty
@@ -1954,7 +1954,7 @@
 ---@field rr? number kg; standard uncertainty
 ---@field f? number kg; standard uncertainty
 ---@field r? number kg; standard uncertainty
----@field front_share number %; standard uncertainty
+---@field front_share? number %; standard uncertainty
 ---@field left_share? number %; standard uncertainty
 ---@field cross_share? number %; standard uncertainty
 ---@field diagonal_ratio? number standard uncertainty

@@ -166,6 +166,16 @@ test("ride_of_a_symmetric_body", function()
   check.contains(tostring(a), "up and down alike")
 end)
 
+test("a_turning_point_far_away_is_told_as_none", function()
+  local near = car():attitude()
+  local far = near.node.bounce
+  near.node.bounce = 9 * 2500
+  check.contains(tostring(near), "about a point 22500 mm ahead of the sprung CG; pitch")
+  near.node.bounce = -36756
+  check.contains(tostring(near), "and does not pitch: its turning point lies more than 10 wheelbases away; pitch")
+  near.node.bounce = far
+end)
+
 -- ---- lower, raise, heights ------------------------------------------------------------------------------------------------------
 
 test("lowering_takes_the_body_along_and_leaves_the_wheels", function()

@@ -225,4 +225,16 @@ test("a_file_is_told_by_line", function()
   refuse({"sd.reading,0.1"}, {field = "runs", code = "missing"})
 end)
 
+check.test("readings_without_a_stated_uncertainty_print_plain_digits", function()
+  local r = sy.corner_scales{runs = {{lf = 160.2, rf = 165.2, lr = 200.1, rr = 210.4}}}
+  check.equal(r.sd.lf, nil)
+  check.equal(r.sd.front_share, nil)
+  check.ok(not tostring(r):find("+-", 1, true), tostring(r))
+  check.contains(tostring(r), "As weighed   (no uncertainty stated)")
+  check.contains(tostring(r), "No uncertainty stated: readings count as exact; state sd, or the display's step.")
+  local stated = sy.corner_scales{runs = {{lf = 160.2, rf = 165.2, lr = 200.1, rr = 210.4}}, sd = 0.1}
+  check.near(stated.sd.lf, 0.1, 1e-6)
+  check.contains(tostring(stated), "+- covers 95 %")
+end)
+
 check.done()

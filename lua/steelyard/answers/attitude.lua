@@ -231,7 +231,15 @@ local function ground_table(r)
   return text.table(heads, rows)
 end
 
-local function node_words(r, mm)
+-- Wheelbases from the sprung CG, beyond which a turning point is told as none: over the length of the car the motion differs by less
+-- than a tenth of itself.
+local FAR = 10
+
+local function node_words(r, mm, is_bounce)
+  local axles = origin.car_of(r).axles
+  if is_bounce and mm and math.abs(mm) > FAR * math.abs(axles[#axles].at - axles[1].at) then
+    return ("and does not pitch: its turning point lies more than %d wheelbases away"):format(FAR)
+  end
   if not mm then return "with no turning point: all of it goes up and down alike" end
   local decimals = figures.mm(r, 0)
   return ("about a point %s mm %s the sprung CG"):format(text.fixed(math.abs(mm), decimals), text.way(mm, decimals, "ahead of", "behind"))
@@ -240,7 +248,7 @@ end
 local function mode_lines(r)
   if not r.node then return {"Bounce and pitch are not known: nothing sprung has an extent along the car."} end
   return {
-    ("Bounce %s Hz %s; pitch %s Hz %s."):format(text.fixed(r.frequency.bounce, 2), node_words(r, r.node.bounce),
+    ("Bounce %s Hz %s; pitch %s Hz %s."):format(text.fixed(r.frequency.bounce, 2), node_words(r, r.node.bounce, true),
       text.fixed(r.frequency.pitch, 2), node_words(r, r.node.pitch)),
     ("Uncoupled %s and %s Hz; dynamic index (pitch inertia / m a b, not the yaw index) %s%s."):format(text.fixed(r.uncoupled.bounce, 2),
       text.fixed(r.uncoupled.pitch, 2), r.at_least and "at least " or "", r.dynamic_index and text.fixed(r.dynamic_index, 3) or "none"),

@@ -239,6 +239,14 @@ local function rows_of(fit, groups, exact)
   return rows
 end
 
+-- What comes of EXACT_KG is no uncertainty: nothing was stated. 100: a hundredth of a gram, below what any pad shows, above sums of a few
+-- readings.
+local function forget_exact(sd)
+  for key, value in pairs(sd) do
+    if type(value) == "number" and value < 100 * EXACT_KG then sd[key] = nil end
+  end
+end
+
 --- sy.corner_scales.
 function corner_scales.of(t)
   local ctx = given.read(t)
@@ -262,6 +270,7 @@ function corner_scales.of(t)
     if pad.offset_sd > 0 then result.pad[pad.name], result.sd.pad[pad.name] = fit.offsets[i], fit.offset_sd[i] end
     if pad.drift then result.drift = math.max(result.drift or 0, math.abs(pad.drift)) end
   end
+  if exact then forget_exact(result.sd) end
   local closure = closure_of(ctx, groups)
   result.closure, result.sd.closure = closure and closure.gap, closure and closure.sd
   result.floor = problem.slopes and {front = fit.slope_front, left = fit.slope_left} or nil
@@ -306,7 +315,8 @@ local share_names = {{"front_share", "front, %", 2}, {"left_share", "left, %", 2
                      {"diagonal_ratio", "that over the other diagonal", 3}}
 
 function Corners.__tostring(r)
-  local lines = {page.heading(r.heading:gsub("^%l", string.upper)), load_table(r)}
+  local heading = r.sd.mass and page.heading or page.exact_heading
+  local lines = {heading((r.heading:gsub("^%l", string.upper))), load_table(r)}
   local rows = {}
   for _, share in ipairs(share_names) do
     if r[share[1]] then rows[#rows + 1] = {share[2], measurement.shown(r[share[1]], r.sd[share[1]], share[3])} end

@@ -15,15 +15,20 @@ local text = require "steelyard.print.text"
 
 local page = {WIDTH = 100}
 
---- The heading of a page with what its +- covers: "First guess, race start   (+- covers 95 %)".
-function page.heading(words)
-  local line, covers = ("%s   (%s)"):format(words, text.coverage), "  (" .. text.coverage .. ")"
+local function headed(words, says)
+  local line, covers = ("%s   (%s)"):format(words, says), "  (" .. says .. ")"
   if text.width(line) <= page.WIDTH then return line end
   if text.width(words) <= page.WIDTH then return words .. "\n" .. covers end
   local wrapped = text.wrap(words, page.WIDTH, "", "  ")
   local last = wrapped:match "[^\n]*$"
   return wrapped .. (text.width(last .. " " .. covers) <= page.WIDTH and " " or "\n") .. covers
 end
+
+--- The heading of a page with what its +- covers: "First guess, race start   (+- covers 95 %)".
+function page.heading(words) return headed(words, text.coverage) end
+
+--- The same of a page on which nothing has an uncertainty because none was stated.
+function page.exact_heading(words) return headed(words, "no uncertainty stated") end
 
 -- A line with two blanks side by side is one of a table.
 local function fitted(line)

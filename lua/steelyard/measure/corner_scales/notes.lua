@@ -121,7 +121,7 @@ function notes_of.list(m)
   offsets(m, notes)
   floor(m, notes)
   parts(m, notes)
-  if m.exact then notes[#notes + 1] = "readings have no stated doubt and count as exact: state sd, or the display's step" end
+  if m.exact then notes[#notes + 1] = "no uncertainty stated: readings count as exact; state sd, or the display's step" end
   if m.ctx.plank then
     notes[#notes + 1] = ("through a plank: each reading less %s kg, times %s"):format(core.shortest(m.ctx.plank.tare),
       core.shortest(m.ctx.plank.ratio)) .. (m.ctx.plank.stated and "" or "; the ratio has no stated doubt and counts as exact")

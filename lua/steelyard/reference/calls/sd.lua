@@ -36,7 +36,8 @@ return {
     {"d_left_share?", "number", "%", "the same"}, {"d_height?", "number", "mm", "the same"},
     {"d_yaw_inertia?", "number", "kg m2", "the same"}},
   pendulum = "inertia period?",
-  corner_scales = "mass front rear left? right? lf? rf? lr? rr? f? r? front_share left_share? cross_share? diagonal_ratio? pad? closure?",
+  corner_scales = "mass? front? rear? left? right? lf? rf? lr? rr? f? r? front_share? left_share? cross_share? diagonal_ratio? "
+    .. "pad? closure?",
   part_cg = "mass? cg.x? cg.y? cg.z?",
   hung = "cg.x cg.y cg.z",
   reconciled = {"mass cg.x cg.y cg.z lf? rf? lr? rr? f? r? cross_share?", {"warp?", "number", "kg", "of the first wheel's"}},
