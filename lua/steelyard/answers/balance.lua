@@ -95,10 +95,12 @@ function balance.of(c)
 end
 
 --- Loads of wheels and axles as a two-way table, or a list where there are not two and two. Also for car:corners.
-function balance.corner_table(b)
+-- head: what is said of the loads beside them.
+function balance.corner_table(b, head)
+  head = head or "load, kg"
   local sd, plus, kg = b.sd, text.plus_minus, figures.kg(b, 1)
   if b.lf and b.rf and b.lr and b.rr then
-    return text.table({{"load, kg", "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
+    return text.table({{head, "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
       {"front", plus(b.lf, sd.lf, kg), plus(b.rf, sd.rf, kg), plus(b.front, sd.front, kg), plus(b.front_share, sd.front_share, 2)},
       {"rear", plus(b.lr, sd.lr, kg), plus(b.rr, sd.rr, kg), plus(b.rear, sd.rear, kg), plus(100 - b.front_share, sd.front_share, 2)},
       {"both", plus(b.left, sd.left, kg), plus(b.right, sd.right, kg), plus(b.mass, sd.mass, kg), ""},
@@ -127,6 +129,9 @@ local function place_row(mm, sd, decimals, plus, minus)
   return {("CG %s, mm"):format(text.way(mm, decimals, plus, minus)), text.plus_minus(math.abs(mm), sd, decimals)}
 end
 
+-- The loads of single wheels then have a +- that leaves out what most of it is.
+local function is_cross_assumed(b) return b.cross_share ~= nil and limits().is_cross_assumed(getmetatable(rawget(b, "sd")).car) end
+
 function Balance.__tostring(b)
   local sd, plus, kg, mm = b.sd, text.plus_minus, figures.kg(b, 1), figures.mm(b, 0)
   local at_least = b.points > 0 and "at least " or ""
@@ -143,7 +148,7 @@ function Balance.__tostring(b)
   end
   local lines = {
     page.heading(("%s: %s kg"):format(b.heading, plus(b.mass, sd.mass, kg))),
-    balance.corner_table(b),
+    balance.corner_table(b, is_cross_assumed(b) and "load, kg, cross weight assumed" or nil),
     text.table({{"", "%s"}, {"", "%s"}}, rows),
   }
   return page.of(b, lines)

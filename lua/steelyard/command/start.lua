@@ -46,7 +46,7 @@ function Start.__tostring(result)
     "Next: put in your axles and the lines you know with an editor, then",
   }
   for _, command in ipairs(result.next) do lines[#lines + 1] = "  " .. command end
-  lines[#lines + 1] = "Keep a copy by date (mycar-2026-03-14.lua) when something has changed: what_changed tells what it did."
+  lines[#lines + 1] = "Keep a copy by date (mycar-2026-03-14.lua) when something changes: what_changed says what it did."
   return table.concat(lines, "\n")
 end
 
