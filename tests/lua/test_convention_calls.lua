@@ -2,6 +2,7 @@
 -- warnings and refusals. test_conventions.lua is the same for the commands, with the rules and the reasons.
 
 local check = dofile "tests/lua/check.lua"
+require("steelyard.print.table").width = math.huge -- where a cell goes on in another line depends on the coordinates beside it
 local conventions = dofile "tests/lua/conventions.lua"
 local compare = dofile "tests/lua/conventions_compare.lua"
 local core = require "steelyard.core"

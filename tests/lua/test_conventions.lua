@@ -290,6 +290,13 @@ local function quoted(word) return "'" .. word:gsub("'", "'\\''") .. "'" end
 
 local steelyard = check.steelyard:sub(1, 1) == "/" and check.steelyard or "$top/" .. check.steelyard
 
+-- Scripts run with tables as wide as they come: where a cell goes on in another line depends on the coordinates beside it.
+local wide = base .. "-wide.lua"
+write(wide, ([[require("steelyard.print.table").width = math.huge
+  local name = table.remove(arg, 1)
+  arg[0] = %q .. "/scripts/" .. name .. ".lua"
+  dofile(arg[0])]]):format(check.command("pwd").out:match "[^\n]+"))
+
 -- Runs all command lines in all folders, those of two at a time.
 local function run_all()
   local scripts = {}
@@ -299,7 +306,7 @@ local function run_all()
     for _, name in ipairs(order) do
       for k, words in ipairs(commands[name]) do
         if words.once and i > 1 and i < #list then goto next_line end
-        local stem, pieces, labels = ("%s-%d"):format(name, k), {steelyard, name}, {}
+        local stem, pieces, labels = ("%s-%d"):format(name, k), {steelyard, wide, name}, {}
         for _, word in ipairs(words) do
           local text, label = word_of(word, c)
           pieces[#pieces + 1] = quoted(text)

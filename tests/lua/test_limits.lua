@@ -75,7 +75,7 @@ test("every_car_of_a_comparison_is_judged", function()
   local shown = tostring(result)
   check.contains(shown, "Limits, as booked: front share ")
   check.contains(shown, "FAIL (")
-  check.contains(shown, "Limits, engine 10 forward: the same verdicts.")
+  check.contains(shown, "Limits, B: the same verdicts.")
 end)
 
 -- Target: nobody knows a cross share that was only taken for the wheel loads.

@@ -4,7 +4,7 @@ local core = require "steelyard.core"
 local origin = require "steelyard.print.origin"
 local closure = require "steelyard.measure.closure"
 local closure_csv = require "steelyard.measure.closure.csv"
-local text = require "steelyard.print.text"
+local page = require "steelyard.print.page"
 
 local teardown = {}
 local Teardown = require("steelyard.reference.results").kind "teardown"
@@ -64,7 +64,7 @@ function Teardown.__tostring(result)
   local pages = {}
   for i, page in ipairs(result.tables) do pages[i] = tostring(page) end
   if result.together then pages[#pages + 1] = tostring(result.together) end
-  return table.concat(pages, "\n\n") .. "\n" .. text.sentence(result.notes[1])
+  return table.concat(pages, "\n\n") .. "\n" .. page.note(result.notes[1])
 end
 
 return teardown

@@ -10,14 +10,18 @@
 --
 -- Columns of numbers stand right, columns of texts left. Texts that are numbers are lined up too: "343 +- 10" and "1410"
 -- so that 343 and 1410 end in one place.
+--
+-- A table wider than 100 columns is narrowed: labels and texts go on in another line, those of the column that has most to give first.
+-- One that is all numbers stays as wide as they are.
 
 local core = require "steelyard.core"
 local width_of = require "steelyard.print.width"
 
-local table_print = {}
+local table_print = {width = 100} -- columns of a page
 local cell_head = core.cell_head
 
 local GAP = "  "
+local HANGING = 1 -- blanks before what goes on in another line
 
 local function refuse(code, message, field, hint)
   core.fail{code = code, message = message, field = field, hint = hint}
@@ -117,33 +121,120 @@ local function fill_cells(columns, rows)
   end
 end
 
--- Fills the cells of a column, and its label, with blanks to one width.
-local function pad_column(column)
-  local cells, widths, width = column.cells, {}, 0
+-- ---- wider than a page --------------------------------------------------------------------------------------------
+
+local function longest_word(s)
+  local longest = 0
+  for _, word in ipairs(width_of.words(s)) do longest = math.max(longest, width_of.of(word)) end
+  return longest
+end
+
+-- May the cells of this column go on in another line? Only texts do, numbers stay as they are.
+local function may_wrap(column)
+  if column.numeric then return false end
+  for i = 1, #column.cells do
+    if cell_head(column.cells[i]) == "doubt" then return false end
+  end
+  return true
+end
+
+-- How narrow a column can get when its label goes on in another line, and its cells as well where `wraps`.
+local function least_width(column, wraps)
+  local least = longest_word(column.label)
+  for i = 1, #column.cells do
+    local cell = column.cells[i]
+    least = math.max(least, wraps and #cell:match "^ *" + HANGING + longest_word(cell) or width_of.of(cell))
+  end
+  return math.min(least, column.width)
+end
+
+-- Makes the columns that have most to give narrower, until the table fits or none has anything left; gives its width.
+local function give(columns, total, width)
+  while total > width do
+    local widest
+    for _, column in ipairs(columns) do
+      local slack = column.width - column.least
+      if slack > 0 and (not widest or slack > widest.width - widest.least) then widest = column end
+    end
+    if not widest then break end
+    widest.width, total = widest.width - 1, total - 1
+  end
+  return total
+end
+
+-- Labels give first, then texts.
+local function narrow(columns, total, width)
+  for _, column in ipairs(columns) do column.least = least_width(column, false) end
+  total = give(columns, total, width)
+  for _, column in ipairs(columns) do column.least = least_width(column, may_wrap(column)) end
+  give(columns, total, width)
+end
+
+-- The lines of a cell that is no wider than its column.
+local function lines_of(cell, width)
+  if width_of.of(cell) <= width then return {cell} end
+  local list, indent = {}, cell:match "^ *"
+  for line in width_of.wrap(cell, width, indent, indent .. (" "):rep(HANGING)):gmatch "[^\n]+" do list[#list + 1] = line end
+  return list
+end
+
+-- ---- the columns --------------------------------------------------------------------------------------------------
+
+-- Lines up the cells of a column and measures it.
+local function measure(column)
+  local cells, widths, width = column.cells, {}, width_of.of(column.label)
   for i = 1, #cells do widths[i] = width_of.of(cells[i]) end
-  local right = column.numeric or line_up(cells, widths)
-  cells[0], widths[0] = column.label, width_of.of(column.label)
-  for i = 0, #cells do
+  column.right = column.numeric or line_up(cells, widths)
+  for i = 1, #cells do
     if widths[i] > width then width = widths[i] end
   end
-  for i = 0, #cells do
-    if widths[i] < width then
-      local blanks = (" "):rep(width - widths[i])
-      cells[i] = right and blanks .. cells[i] or cells[i] .. blanks
+  column.width, column.widths = width, widths
+end
+
+local function padded(column, cell, width)
+  local blanks = (" "):rep(column.width - width)
+  return column.right and blanks .. cell or cell .. blanks
+end
+
+-- One row, or the labels (i = 0), of a table that had to be narrowed: as many lines as the cell with most of them takes, labels from below.
+local function add_lines(lines, columns, i)
+  local cells, most = {}, 1
+  for k, column in ipairs(columns) do
+    cells[k] = lines_of(i == 0 and column.label or column.cells[i], column.width)
+    most = math.max(most, #cells[k])
+  end
+  for n = 1, most do
+    local line = {}
+    for k, column in ipairs(columns) do
+      local cell = cells[k][i == 0 and n - most + #cells[k] or n] or ""
+      line[k] = padded(column, cell, width_of.of(cell))
     end
+    lines[#lines + 1] = trim(table.concat(line, GAP))
   end
 end
 
---- The table as text, without a line end after the last row.
-function table_print.print(heads, rows)
+--- The table as text, without a line end after the last row. width: of the page, unless the usual one.
+function table_print.print(heads, rows, width)
+  width = width or table_print.width
   local columns, labelled = read_heads(heads)
   if type(rows) ~= "table" then refuse("type", "sy.table needs a list of rows") end
   fill_cells(columns, rows)
-  for _, column in ipairs(columns) do pad_column(column) end
-  local lines, line = {}, {}
-  for i = labelled and 0 or 1, #rows do
-    for k, column in ipairs(columns) do line[k] = column.cells[i] end
-    lines[#lines + 1] = trim(table.concat(line, GAP))
+  local total, lines, line = (#columns - 1) * #GAP, {}, {}
+  for _, column in ipairs(columns) do
+    measure(column)
+    total = total + column.width
+  end
+  if total > width then narrow(columns, total, width) end
+  for i = labelled and 0 or 1, #columns[1].cells do
+    if total > width then
+      add_lines(lines, columns, i)
+    else
+      for k, column in ipairs(columns) do
+        local cell = i == 0 and column.label or column.cells[i]
+        line[k] = padded(column, cell, i == 0 and width_of.of(cell) or column.widths[i])
+      end
+      lines[#lines + 1] = trim(table.concat(line, GAP))
+    end
   end
   return table.concat(lines, "\n")
 end

@@ -65,42 +65,7 @@ function text.sentence(words)
   return words:find "[.!?:]$" and words or words .. "."
 end
 
-text.width, text.left, text.right = width.of, width.left, width.right
-
--- What a line does not end between: a number and its unit, a value and its +-.
-local unit = {kg = true, mm = true, g = true, deg = true, litres = true, L = true, lb = true, ["%"] = true, m = true, N = true}
-
-local function belong(before, word)
-  return word == "+-" or before == "+-" or before:find "%d$" ~= nil and unit[word:match "^(.-)[.,:;)]*$"] ~= nil
-end
-
--- Texts to be put in lines, each a word or words that belong together.
-local function words_of(s)
-  local list = {}
-  for word in s:gmatch "%S+" do
-    local last = list[#list]
-    if last and belong(last:match "%S+$", word) then list[#list] = last .. " " .. word else list[#list + 1] = word end
-  end
-  return list
-end
-
---- The words of a text in lines of at most `columns` columns (100 unless given), the first begun with `indent`, those after it with
--- `hanging` (as the first unless given). A longer word gets a line of its own;
--- numbers keep their units, values their +-.
-function text.wrap(s, columns, indent, hanging)
-  columns, indent = columns or 100, indent or ""
-  local lines, line = {}, nil
-  for _, word in ipairs(words_of(s)) do
-    if line and text.width(line) + 1 + text.width(word) <= columns then
-      line = line .. " " .. word
-    else
-      lines[#lines + 1] = line
-      line = (line and hanging or indent) .. word
-    end
-  end
-  lines[#lines + 1] = line
-  return table.concat(lines, "\n")
-end
+text.width, text.left, text.right, text.words, text.wrap = width.of, width.left, width.right, width.words, width.wrap
 
 --- sy.table: see print/table.lua, loaded when first used.
 function text.table(heads, rows) return require("steelyard.print.table").print(heads, rows) end

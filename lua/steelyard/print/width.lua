@@ -37,4 +37,39 @@ function width.left(s, columns) return s .. (" "):rep(columns - width.of(s)) end
 --- Filled with blanks to `columns` columns, the text on the right.
 function width.right(s, columns) return (" "):rep(columns - width.of(s)) .. s end
 
+-- What a line does not end between: a number and its unit, a value and its +-.
+local unit = {kg = true, mm = true, g = true, deg = true, litres = true, L = true, lb = true, ["%"] = true, m = true, N = true}
+
+local function belong(before, word)
+  return word == "+-" or before == "+-" or before:find "%d$" ~= nil and unit[word:match "^(.-)[.,:;)]*$"] ~= nil
+end
+
+--- What a text is put in lines by: words, or words that belong together.
+function width.words(s)
+  local list = {}
+  for word in s:gmatch "%S+" do
+    local last = list[#list]
+    if last and belong(last:match "%S+$", word) then list[#list] = last .. " " .. word else list[#list + 1] = word end
+  end
+  return list
+end
+
+--- The words of a text in lines of at most `columns` columns (100 unless given), the first begun with `indent`, those after it with
+-- `hanging` (as the first unless given). A longer word gets a line of its own;
+-- numbers keep their units, values their +-.
+function width.wrap(s, columns, indent, hanging)
+  columns, indent = columns or 100, indent or ""
+  local lines, line = {}, nil
+  for _, word in ipairs(width.words(s)) do
+    if line and width.of(line) + 1 + width.of(word) <= columns then
+      line = line .. " " .. word
+    else
+      lines[#lines + 1] = line
+      line = (line and hanging or indent) .. word
+    end
+  end
+  lines[#lines + 1] = line
+  return table.concat(lines, "\n")
+end
+
 return width

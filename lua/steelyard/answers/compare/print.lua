@@ -73,31 +73,79 @@ local function printed(row)
   return setmetatable({label = worded[row.name], values = negative(row.values), changes = negative(row.changes)}, {__index = row})
 end
 
-function Compare.__tostring(result)
+-- The cells of car i in a row: its value, behind it the change or the verdict.
+local function cells_of(result, row, i)
+  local value = row.values[i]
+  local verdict = row.verdicts and row.verdicts[i]
+  local shown = type(value) == "string" and value or text.fixed(value, row.decimals)
+  if i > 1 then
+    if row.words and value == row.values[1] and value ~= "unknown" then shown = "same" end
+    return shown, verdict or change_text(row, i)
+  end
+  if type(value) == "number" and row.sd[1] > 0 then shown = text.plus_minus(value, row.sd[1], row.decimals) end
+  if value ~= "unknown" and grows(row.name) and result.at_least[1] then shown = "at least " .. text.fixed(value, row.decimals) end
+  if verdict and (value ~= "unknown" or verdict == "FAIL") then shown = shown .. "  " .. verdict end
+  return shown
+end
+
+-- The table of the cars from..to under these titles, as wide as it comes unless a width is given.
+local function block(result, titles, from, to, width)
   local heads, rows = {{"", "%s"}}, {}
-  for i, title in ipairs(result.columns) do
-    heads[#heads + 1] = {title, "%s"}
+  for i = from, to do
+    heads[#heads + 1] = {titles[i], "%s"}
     if i > 1 then heads[#heads + 1] = {"change", "%s"} end
   end
-  for _, each in ipairs(result.rows) do
+  for k, each in ipairs(result.rows) do
     local row = printed(each)
-    local cells = {quantities.heading(row)}
-    for i, value in ipairs(row.values) do
-      local verdict = row.verdicts and row.verdicts[i]
-      local shown = type(value) == "string" and value or text.fixed(value, row.decimals)
-      if i == 1 and type(value) == "number" and row.sd[1] > 0 then shown = text.plus_minus(value, row.sd[1], row.decimals) end
-      if i == 1 and value ~= "unknown" and grows(row.name) and result.at_least[1] then
-        shown = "at least " .. text.fixed(value, row.decimals)
-      end
-      if i > 1 and row.words and value == row.values[1] and value ~= "unknown" then shown = "same" end
-      if i == 1 and verdict and (value ~= "unknown" or verdict == "FAIL") then shown = shown .. "  " .. verdict end
-      cells[#cells + 1] = shown
-      if i > 1 then cells[#cells + 1] = verdict or change_text(row, i) end
+    rows[k] = {quantities.heading(row)}
+    for i = from, to do
+      for _, cell in ipairs{cells_of(result, row, i)} do table.insert(rows[k], cell) end
     end
-    rows[#rows + 1] = cells
   end
-  local lines = {page.heading(result.heading), text.table(heads, rows)}
-  return page.of(result, lines)
+  return require("steelyard.print.table").print(heads, rows, width or math.huge)
+end
+
+local function fits(shown)
+  for line in shown:gmatch "[^\n]+" do
+    if text.width(line) > page.WIDTH then return false end
+  end
+  return true
+end
+
+-- As many cars side by side as fit, at least one.
+local function blocks(result, titles)
+  local list, from, count = {}, 1, #titles
+  while from <= count do
+    local to, shown = from, block(result, titles, from, from)
+    while to < count do
+      local wider = block(result, titles, from, to + 1)
+      if not fits(wider) then break end
+      to, shown = to + 1, wider
+    end
+    if not fits(shown) then shown = block(result, titles, from, to, page.WIDTH) end
+    list[#list + 1], from = shown, to + 1
+  end
+  return list
+end
+
+-- One table, with letters for long titles, in blocks one below the other where that is not enough. Second, what stands for which title.
+local function tables(result)
+  local whole = block(result, result.columns, 1, #result.columns)
+  if fits(whole) then return {whole} end
+  local titles, short, legend = {result.columns[1]}, {}, {}
+  for i = 2, #result.columns do
+    titles[i] = i <= 27 and string.char(("A"):byte() + i - 2) or ("A%d"):format(i - 27)
+    short[result.columns[i]] = titles[i]
+    legend[#legend + 1] = ("%s: %s"):format(titles[i], result.columns[i])
+  end
+  local list = blocks(result, titles)
+  list[#list + 1] = table.concat(legend, "; ") .. "."
+  return list, short
+end
+
+function Compare.__tostring(result)
+  local list, short = tables(result)
+  return page.of(result, {page.heading(result.heading), table.unpack(list)}, {short = short})
 end
 
 return Compare

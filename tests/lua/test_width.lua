@@ -1,0 +1,75 @@
+--- Pages fit 100 columns: every command line of tests/scripts, and the commands that take a car alone on all demo cars.
+
+local check = dofile "tests/lua/check.lua"
+local text = require "steelyard.print.text"
+local test = check.test
+
+local WIDTH = 100
+
+-- What is no page: documents, tables for a spreadsheet, files as they are written, forms to be printed on paper, a folder's name of the
+-- system in a line. Each with its reason.
+local excepted = {
+  take_parts_written = "prints the file that was written", take_parts = "names of the table's columns as they stand",
+  start = "a path of the system's temporary folder", sheets_text = "forms for paper, A4 across",
+  sheets_text_three_wheels = "forms for paper, A4 across",
+  book_fescue = "eleven columns of numbers, with what was booked before", half_shafts_twayblade = "eight columns with their limits, 101",
+  propshaft = "the same, 108",
+}
+local wide_of_cars = {["book of fescue"] = true, ["half_shafts of twayblade"] = true, ["half_shafts of teasel"] = true,
+                      ["propshaft of twayblade"] = true, ["propshaft of teasel"] = true}
+
+-- "line 12 has 117 columns: ..." of the widest line, or nil
+local function too_wide(page)
+  local worst, most, number = nil, WIDTH, 0
+  for line in (page .. "\n"):gmatch "(.-)\n" do
+    number = number + 1
+    local width = text.width(line)
+    if width > most then worst, most = ("line %d has %d columns: %s"):format(number, width, line), width end
+  end
+  return worst
+end
+
+local function is_table_or_document(line)
+  return line:find("--json", 1, true) or line:find("--csv", 1, true) or line:find("--semicolon", 1, true)
+    or line:find("--help", 1, true) -- its examples are lines to be typed
+end
+
+test("pages_of_the_tests_fit", function()
+  local list, seen = io.popen "ls tests/scripts/*.cmd", 0
+  for path in list:lines() do
+    local name = path:match "([^/]+)%.cmd$"
+    local file = assert(io.open(path))
+    local line = file:read "a"
+    file:close()
+    if not is_table_or_document(line) and not excepted[name] then
+      local expected = assert(io.open((path:gsub("%.cmd$", ".expected"))))
+      local wide = too_wide(expected:read "a")
+      expected:close()
+      check.ok(not wide, ("%s: %s"):format(name, wide))
+      seen = seen + 1
+    end
+  end
+  list:close()
+  check.ok(seen > 90, seen)
+end)
+
+local cars = {"bistort", "burnet", "fescue", "first_guess", "teasel", "twayblade"}
+local commands = {"balance", "book", "budget", "checks", "clearance", "compare_layouts", "driver_swap", "drivers", "engine_back",
+                  "forgotten",
+                  "fuel_burn", "half_shafts", "mockup", "predict_corners", "propshaft", "ride_height", "strip_for_mockup", "tilt_table"}
+
+test("pages_of_all_demo_cars_fit", function()
+  local seen = 0
+  for _, car in ipairs(cars) do
+    for _, command in ipairs(commands) do
+      local ran = check.command(("%s %s vehicles/%s.lua"):format(check.steelyard, command, car))
+      local wide = too_wide(ran.out)
+      local what = ("%s of %s"):format(command, car)
+      check.ok(not wide or wide_of_cars[what], ("%s: %s"):format(what, wide))
+      seen = seen + (ran.out ~= "" and 1 or 0)
+    end
+  end
+  check.ok(seen > 70, seen)
+end)
+
+check.done()
