@@ -3,8 +3,8 @@
 #include <lauxlib.h>
 #include <string.h>
 
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 #define FOUND "steelyard.found"
 

@@ -6,8 +6,8 @@
 #include "bind/answers/found.h"
 #include "bind/errors.h"
 #include "bind/mass/mesh.h"
-#include "bind/module.h"
 #include "bind/numbers.h"
+#include "bind/open.h"
 
 /* The list of stated coordinates at `index` (nil: none): {key, value, sd, move = {forward, left, up} in mm by one standard uncertainty} */
 static size_t read_pick_up_errors(lua_State *L, int index, sy_pick_up_error out[3]) {

@@ -62,7 +62,7 @@ end
 
 function Teardown.__tostring(result)
   local pages = {}
-  for i, page in ipairs(result.tables) do pages[i] = tostring(page) end
+  for i, one in ipairs(result.tables) do pages[i] = tostring(one) end
   if result.together then pages[#pages + 1] = tostring(result.together) end
   return table.concat(pages, "\n\n") .. "\n" .. page.note(result.notes[1])
 end
