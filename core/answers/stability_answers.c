@@ -200,6 +200,11 @@ static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_t
 sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
   sy_totals now;
   const sy_status status = sy_car_check(car, err);
+  if (status == SY_OK && !(car->mu > 0.0 && isfinite(car->mu)))
+    return sy_fail(err, SY_RANGE, "car", "mu", "is %g, must be > 0 and finite", car->mu);
+  if (status == SY_OK && isinf(car->brake_front_share))
+    return sy_fail(err, SY_RANGE, "car", "brake_front_share", "is %g, must be finite or NaN",
+                   car->brake_front_share);
   sy_ledger_sums(car->now, &now);
   return status == SY_OK ? solve_rigid(car, &now, NULL, NULL, true, out, err) : status;
 }

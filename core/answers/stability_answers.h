@@ -40,6 +40,7 @@ typedef struct sy_rigid {
 } sy_rigid;
 
 /* Errors  those of sy_car_check
+**         SY_RANGE     mu not > 0 or not finite, an infinite brake share
 **         SY_MISSING   nothing aboard has a mass
 **         SY_GEOMETRY  field "downforce": so much lift that wheels carry nothing; field "cg": it is not above the ground, or outside
 **                      the wheels

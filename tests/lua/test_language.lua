@@ -123,7 +123,7 @@ local allowed = {
             ["lua/steelyard/file/held_liquid.lua"] = "those in which a liquid has a level"},
   units = {["lua/bind/mass/constants.c"] = "what core/ has of them",
            ["lua/steelyard/file/parts_csv/words.lua"] = "what column headings call them, in seven languages",
-           ["lua/steelyard/print/text.lua"] = "what no line ends before", ["lua/steelyard/file/mesh_file.lua"] = "those that are guessed",
+           ["lua/steelyard/print/width.lua"] = "what no line ends before", ["lua/steelyard/file/mesh_file.lua"] = "those that are guessed",
            ["lua/steelyard/measure/closure/slips.lua"] = "those that are read for one another",
            ["lua/steelyard/measure/part_cg/given.lua"] = "of three inputs", ["lua/steelyard/reference/calls.lua"] = "a sentence",
            ["lua/steelyard/reference/calls/measuring.lua"] = "a sentence"},
