@@ -75,8 +75,10 @@ end)
 check.test("points_are_taken_as_lists_and_by_letter", function()
   local function point(value, partial)
     local out = taken("at", value, partial)
-    return out and ("%s %s %s / %s %s %s"):format(out.at[1], out.at[2], out.at[3], (out.at_sd or {})[1], (out.at_sd or {})[2],
+    if not out then return nil end
+    local words = ("%s %s %s / %s %s %s"):format(out.at[1], out.at[2], out.at[3], (out.at_sd or {})[1], (out.at_sd or {})[2],
       (out.at_sd or {})[3])
+    return (words:gsub(",", ".")) -- as Lua writes numbers where decimals take a comma
   end
   check.equal(point{1, -2, 3.5}, "1.0 -2.0 3.5 / nil nil nil")
   check.equal(point{z = 3, y = 2, x = 1}, "1.0 2.0 3.0 / nil nil nil")
