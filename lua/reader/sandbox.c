@@ -17,6 +17,7 @@
 #include "reader/sandbox_words.h"
 #include "reader/silent_errors.h"
 #include "reader/source_map.h"
+#include "reader/syntax_error.h"
 #include "reader/text_file.h"
 
 #define SANDBOX "steelyard.sandbox"
@@ -59,18 +60,15 @@ static void keep_problem(syl_meter *m, const char *code, const char *message, in
 
 #define TOO_DEEP "brackets lie inside one another too deep"
 
-static int fail_syntax(lua_State *S) {
+static int fail_syntax(lua_State *S, const char *text, size_t size) {
   const char *message = lua_tostring(S, -1);
   const int line = message == NULL ? 0 : take_line(&message);
   if (message == NULL) message = "cannot be read";
-  const char *hint = "";
   if (strstr(message, "C levels") != NULL || strstr(message, "overflow") != NULL) {
     keep_problem(syl_meter_of(S), "limit", TOO_DEEP, line, "");
     return lua_error(S);
   }
-  /* `{ mass = 5 at = {0, 0, 0} }`: Lua wanted the closing brace because no comma came */
-  if (begins(message, "'}' expected")) hint = "is a comma missing before this place?";
-  keep_problem(syl_meter_of(S), "syntax", message, line, hint);
+  syl_explain_syntax(text, size, message, line, &syl_meter_of(S)->problem);
   return lua_error(S);
 }
 
@@ -123,7 +121,7 @@ static void load(lua_State *S, const char *text, size_t size, const char *name, 
   s.meter->compiling = 0;
   const int status = lua_load(S, next_piece, &s, name, mode);
   s.meter->text = NULL;
-  if (status == LUA_ERRSYNTAX) fail_syntax(S);
+  if (status == LUA_ERRSYNTAX) fail_syntax(S, text, size);
   if (status != LUA_OK) lua_error(S); /* out of memory: the meter tells why */
 }
 

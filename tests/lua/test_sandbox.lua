@@ -217,6 +217,35 @@ check.test("syntax_errors_name_the_line", function()
   refuses("local x = 'abc\n", {code = "syntax", line = 1, message = "unfinished string"})
 end)
 
+-- Names of the characters: the Unicode Standard, names list.
+check.test("a_character_that_lua_does_not_read_is_named", function()
+  for letter, want in pairs {["\u{201C}"] = "quote", ["\u{2019}"] = "quote", ["\u{AB}"] = "quote", ["\u{A0}"] = "no-break space",
+                             ["\u{202F}"] = "no-break space", ["\u{2212}"] = "minus sign", ["\u{2013}"] = "dash",
+                             ["\u{D7}"] = "multiplication", ["\u{200B}"] = "invisible", ["\u{3000}"] = "wide space",
+                             ["\u{FF1D}"] = "full-width", ["\u{E9}"] = "no use"} do
+    local code = ("U+%04X"):format(utf8.codepoint(letter))
+    refuses("vehicle {\n note = \"" .. letter .. " is fine here\", -- and here: " .. letter .. "\n x = " .. letter .. "1\n}",
+      {code = "syntax", file = "car.lua", line = 3, message = {code, want}})
+  end
+end)
+
+check.test("a_text_that_ends_too_soon_names_the_bracket_that_is_open", function()
+  refuses("vehicle {\n parts = {\n  part 'a' { mass = 1 },\n }",
+    {code = "syntax", message = {"the { of vehicle on line 1", "a } is missing"}})
+  refuses("vehicle { parts = {\n  part 'a' {\n mass = (1 + 2", {code = "syntax", line = 3, message = {"the ( on line 3", "a ) is missing"}})
+  refuses("vehicle {\n parts = {\n  part 'a' {\n   at = {1, 2, 3},\n  part 'b' { mass = 2 },\n }\n}\n",
+    {code = "syntax", message = "is missing", hint = {"before line 6", "part on line 3"}})
+  refuses("vehicle {", {code = "syntax", message = "the { of vehicle on line 1"})
+end)
+
+check.test("what_a_script_has_and_a_file_has_not_is_said", function()
+  refuses("vehicle { note = os.date() }", {code = "unknown", message = {'"os"', "libraries"}})
+  refuses("vehicle { note = string.rep('x', 3) }", {code = "unknown", message = {'"string"', "libraries"}})
+  refuses("part ('x'):rep(10) { mass = 1 }", {part = "x", message = {'"rep"', "in a script"}, hint = "write the text out"})
+  refuses("vehicle { mass = ozz }", {code = "unknown", hint = 'did you mean "oz"?'})
+  refuses("part 'a' { mass = sd(5, 0/0) }", {code = "range", message = "is not a number (0/0)"})
+end)
+
 -- Ill-formed sequences of the Unicode Standard 15.0, section 3.9: table 3-7 says which bytes may follow one another,
 -- tables 3-8 to 3-11 give the examples taken here.
 check.test("text_that_is_not_utf8_names_line_and_byte", function()

@@ -87,8 +87,16 @@ language.field_units = {
   ["%"] = {dims = "", factor = 1}, [""] = {dims = "", factor = 1},
 }
 
+-- What a script has and a vehicle file has not: named as such, so that "os" is not taken for "oz".
+-- Source  Lua 5.4 Reference Manual, 6.
+local lua_words = {"_G", "assert", "collectgarbage", "coroutine", "debug", "dofile", "error", "getmetatable", "io", "ipairs", "load",
+                   "loadfile", "math", "next", "os", "package", "pairs", "pcall", "print", "rawequal", "rawget", "rawlen", "rawset",
+                   "require", "select", "setmetatable", "string", "table", "tonumber", "tostring", "type", "utf8", "warn", "xpcall"}
+local text_methods = {"byte", "find", "format", "gmatch", "gsub", "len", "lower", "match", "rep", "reverse", "sub", "upper"}
+
 --- The words as file/vocabulary.lua makes them, in a sandbox too: nothing but tables, texts and numbers.
-language.words = {items = items, others = others, shapes = shapes, units = units, dimensions = dimensions, root_3 = constants.root_3}
+language.words = {items = items, others = others, shapes = shapes, units = units, dimensions = dimensions, root_3 = constants.root_3,
+                  lua_words = lua_words, text_methods = text_methods}
 
 -- What the rows say, by word.
 language.sorts = {}      -- word -> "item", "shape", or the word itself: what core.run_file knows of a file that is mere data

@@ -52,7 +52,7 @@ local function what(value)
   if meta == Item then return value.kind .. " \"" .. (value.name or "") .. "\"" end
   if meta == Shape then return "a " .. value.shape end
   if type(value) == "string" then return "the text \"" .. value .. "\"" end
-  if type(value) == "number" then return "the number " .. value end
+  if type(value) == "number" then return value == value and "the number " .. value or "not a number (0/0)" end
   if value == nil then return "nothing" end
   if type(value) == "boolean" then return value and "true" or "false" end
   return "a " .. type(value)
@@ -162,7 +162,7 @@ local function check_doubt(word, value, doubt, more)
   end
   local size = is_amount(doubt) and open(doubt).value or doubt
   if not (size >= 0 and size < 1 / 0) then
-    return bad(word .. ": the doubt is " .. size .. ", must be 0 or more", nil, "range")
+    return bad(word .. ": the doubt is " .. (size == size and size or "not a number (0/0)") .. ", must be 0 or more", nil, "range")
   end
 end
 
@@ -234,8 +234,17 @@ end
 
 local function in_quotes(key) return type(key) == "string" and "\"" .. key .. "\"" or "a " .. type(key) end
 
--- fields that are always there are found before this is asked
+-- what Lua has and a vehicle file has not
+local lua_words, text_methods = {}, {}
+for i = 1, #words.lua_words do lua_words[words.lua_words[i]] = true end
+for i = 1, #words.text_methods do text_methods[words.text_methods[i]] = true end
+
+-- fields that are always there are found before this is asked; part ("x"):rep(3) asks for a method of its name
 function Item.__index(item, key)
+  if text_methods[key] then
+    return refuse(item, "is asked for " .. in_quotes(key) .. ", which works on texts in a script and not in a vehicle file",
+      "write the text out")
+  end
   return refuse(item, "has nothing to read under " .. in_quotes(key) .. " here", "keep the number in a local of its own")
 end
 
@@ -296,13 +305,17 @@ end
 -- ---- the world of the user's text -------------------------------------------------------------------------------
 
 local function unknown_word(_, name)
+  if lua_words[name] then
+    return bad("\"" .. name .. "\" belongs to Lua's libraries, which a vehicle file does not have",
+      "write the number or text out, or work it out in a script", "unknown")
+  end
   local list, all = {}, {words.others, items, shapes, units}
   for i = 1, #all do
     for k = 1, #all[i] do list[#list + 1] = all[i][k][1] end
   end
   local near = type(name) == "string" and host.nearest(name, list)
   return bad("unknown word \"" .. name .. "\"", near and "did you mean \"" .. near .. "\"?"
-    or "a vehicle file has only the words that describe a vehicle", "unknown")
+    or "it is no unit, shape or item of a vehicle file; a text stands between quotes", "unknown")
 end
 
 local function new_global(_, name)
