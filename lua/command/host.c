@@ -19,6 +19,7 @@
 #include "command/host_home.h"
 #include "command/host_list.h"
 #include "command/host_state.h"
+#include "command/host_vehicle.h"
 
 /* The global `arg`: the script at 0, its arguments from 1 on. */
 static void set_arguments(lua_State *L, const char *script, int argc, char **argv) {
@@ -217,6 +218,9 @@ static int l_run(lua_State *L) {
   }
   syl_set_search(L, home, compiled);
   const char *script = push_script(L, home, name);
+  if (ends_in_lua(name) && syl_is_vehicle_file(script))
+    return raise_usage(L, lua_pushfstring(L, "%s is a vehicle file, not a script", name),
+                       lua_pushfstring(L, "a command reads it: steelyard balance %s", name));
   set_arguments(L, script, argc - 2, argv + 2);
   lua_pushstring(L, home);
   lua_pushcclosure(L, l_handle, 1);
