@@ -510,8 +510,8 @@ static void decide_mark_shows_the_two_cells_that_contradict(void **state) {
   char mark = '?';
   assert_int_equal(decide("n;m;x\na;12;96,2\nb;1.5;7\nc;2.5;7,25", &mark, &err), SY_CLASH);
   assert_string_equal(err.message,
-                      "decimal point and decimal comma in one table: \"1.5\" in row 3, column B, \"96,2\" in "
-                      "row 2, column C");
+                      "decimal point and decimal comma in one table: row 3, column B: \"1.5\"; row 2, "
+                      "column C: \"96,2\"");
   assert_int_equal(mark, '?');
 }
 
@@ -520,9 +520,9 @@ static void decide_mark_refuses_what_nothing_tells(void **state) {
   sy_error err;
   char mark = '?';
   assert_int_equal(decide("n;m;x\na;12;96\nb;1,500;7", &mark, &err), SY_CONTENT);
-  assert_string_equal(
-      err.message, "\"1,500\" in row 3, column B could have thousands or decimals, and no other cell tells "
-                   "which");
+  assert_string_equal(err.message,
+                      "row 3, column B: \"1,500\" could have thousands or decimals, and no other cell tells "
+                      "which");
   assert_int_equal(decide("n;m;x\na;12;9.600\nb;1,500;7", &mark, &err), SY_CONTENT); /* of both kinds, too */
   assert_int_equal(mark, '?');
 }

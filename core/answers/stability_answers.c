@@ -149,8 +149,8 @@ static sy_status check_stands(const sy_car *car, const sy_totals *t, double sink
     return sy_fail(err, SY_GEOMETRY, "vehicle", "downforce",
                    "is so much lift that wheels carry nothing more: it would tip");
   if (!(t->all.first.z > sink * t->all.m))
-    return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "is %g m above the ground, must be above it",
-                   t->all.first.z / t->all.m);
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "is %g mm above the ground, must be above 0",
+                   round(1e4 * t->all.first.z / t->all.m) / 10);
   const sy_vec3 cg = sy_vec3_scale(1.0 / t->all.m, t->all.first);
   if (sy_stability_reach(&car->vehicle, cg.x, cg.y, 1, 0).distance < 0)
     return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels: it tips on level ground");

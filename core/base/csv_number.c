@@ -310,7 +310,7 @@ void sy_csv_look_for_marks(const sy_csv *csv, size_t column, size_t first_row, s
   }
 }
 
-/* "96,2" in row 2, column B */
+/* row 2, column B: "96,2" */
 static void describe(const sy_csv *csv, sy_csv_place place, sy_error *out) {
   enum { SHOWN = 24 };
   const sy_csv_cell cell = trim(sy_csv_at(csv, place.row, place.column));
@@ -320,7 +320,7 @@ static void describe(const sy_csv *csv, sy_csv_place place, sy_error *out) {
   memcpy(text, cell.text, length);
   text[length] = '\0';
   sy_csv_letters(place.column, letters);
-  sy_fail(out, SY_OK, NULL, NULL, "\"%s\" in row %zu, column %s", text, place.row + 1, letters);
+  sy_fail(out, SY_OK, NULL, NULL, "row %zu, column %s: \"%s\"", place.row + 1, letters, text);
 }
 
 sy_status sy_csv_decide_mark(const sy_csv *csv, const sy_csv_marks *marks, char *mark, sy_error *err) {
@@ -328,7 +328,7 @@ sy_status sy_csv_decide_mark(const sy_csv *csv, const sy_csv_marks *marks, char 
   if (marks->point.row != SIZE_MAX && marks->comma.row != SIZE_MAX) {
     describe(csv, marks->point, &a);
     describe(csv, marks->comma, &b);
-    return sy_fail(err, SY_CLASH, NULL, NULL, "decimal point and decimal comma in one table: %s, %s",
+    return sy_fail(err, SY_CLASH, NULL, NULL, "decimal point and decimal comma in one table: %s; %s",
                    a.message, b.message);
   }
   const bool shown = marks->point.row != SIZE_MAX || marks->comma.row != SIZE_MAX;

@@ -286,7 +286,8 @@ sy_status sy_reconcile_fit_solve(sy_reconcile_fit *fit, sy_error *err) {
   if (!(fit->sums[0] > 0))
     return sy_fail(err, SY_RANGE, "readings", NULL,
                    "would leave no mass in the ledger: they belong to another car");
-  return sy_fail(err, SY_LIMIT, "readings", NULL,
-                 "and the ledger do not come together within %d steps: they belong to different cars",
-                 MOST_STEPS);
+  return sy_fail(
+      err, SY_LIMIT, "readings", NULL,
+      "cannot be reached by correcting the ledger (%d steps tried): they belong to another car or load",
+      MOST_STEPS);
 }

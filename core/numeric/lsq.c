@@ -182,9 +182,20 @@ static const double settled = 1e-11; /* sigmas: far below any reading, well abov
 static const double lightest = 1e-3; /* damping, times a column's size: hardly changes the step */
 static const double heaviest = 1e8;  /* such a step moves nothing */
 
-static sy_status not_settled(sy_error *err) {
-  return sy_fail(err, SY_LIMIT, "fit", "steps",
-                 "do not lead to an answer: the readings contradict the model");
+/* Names the observation that is the furthest off where the steps ended: usually the one that was misread. */
+static sy_status not_settled(const space *s, const double *y, const double *sd, sy_error *err) {
+  size_t worst = 0;
+  double most = 0;
+  for (size_t i = 0; i < s->rows; i++) {
+    const double off = fabs(y[i] - s->fitted[i]) / sd[i];
+    if (off > most) {
+      most = off;
+      worst = i;
+    }
+  }
+  return sy_fail(err, SY_LIMIT, "readings", NULL,
+                 "contradict one another, no answer comes near them: number %zu of %zu is the furthest off",
+                 worst + 1, s->rows);
 }
 
 sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const double *sd, const double *start,
@@ -216,9 +227,9 @@ sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const dou
       sy_qr_least_squares(&s.qr, s.rest, s.step);
       better = improves(&s, model, user, y, sd, &chi2);
     }
-    if (!better) return not_settled(err);
+    if (!better) return not_settled(&s, y, sd, err);
   }
-  return not_settled(err);
+  return not_settled(&s, y, sd, err);
 }
 
 /* Reading a report ------------------------------------------------------------------------------------------------ */

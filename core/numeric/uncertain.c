@@ -49,9 +49,7 @@ static sy_status check_semidefinite(double *a, size_t n, sy_error *err) {
       const double rest = i == j ? -a[i * n + i] : fabs(a[i * n + j]);
       if (rest > tol)
         return fail_pair(err, SY_GEOMETRY, i, j,
-                         "does not go together with the other correlations: their matrix has a "
-                         "negative eigenvalue of about %g",
-                         -rest, 0.0);
+                         "contradicts the other correlations: no errors are correlated like that", 0.0, 0.0);
     }
   return SY_OK;
 }

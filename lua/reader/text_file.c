@@ -110,7 +110,8 @@ static int refuse(lua_State *L, const char *path, const char *message, const cha
 
 static int refuse_errno(lua_State *L, const char *path, int error) {
   if (error == ELOOP)
-    return refuse(L, path, "is or lies behind a link", "a table lies in the vehicle's own folder itself");
+    return refuse(L, path, "is or lies behind a link",
+                  "a file that a vehicle names lies in its folder itself");
   if (error == ENOENT || error == ENOTDIR) return refuse(L, path, "there is no such file", NULL);
   if (error == EACCES || error == EPERM) return refuse(L, path, "may not be read", NULL);
   return refuse(L, path, lua_pushfstring(L, "cannot be read: %s", strerror(error)), NULL);
@@ -239,7 +240,7 @@ static size_t check_most(lua_State *L, int argument, const char **limit) {
 
 /* core.read_file(path, mebibytes?) -> bytes */
 static int l_read_file(lua_State *L) {
-  const char *path = check_path(L, 1), *limit = "a vehicle file has 4 MiB at most";
+  const char *path = check_path(L, 1), *limit = "4 MiB are possible";
   const size_t most = check_most(L, 2, &limit);
   if (path[0] == '\0') return refuse(L, "(no name)", "a file name is needed", NULL);
   return push_bytes(L, (place){NULL, path}, path, most, limit);
@@ -257,7 +258,7 @@ static bool stays_below(const char *name) {
 
 /* core.read_beside(file, name, mebibytes?) -> bytes, path */
 static int l_read_beside(lua_State *L) {
-  const char *file = check_path(L, 1), *name = check_path(L, 2), *limit = "a table has 4 MiB at most";
+  const char *file = check_path(L, 1), *name = check_path(L, 2), *limit = "4 MiB are possible";
   const size_t most = check_most(L, 3, &limit);
   if (!stays_below(name))
     return refuse(L, name[0] == '\0' ? "(no name)" : name, "is not below the vehicle's own folder",

@@ -52,7 +52,7 @@ return setmetatable(sy, {
     for name in pairs(modules) do names[#names + 1] = name end
     table.sort(names, core.before)
     local near = type(key) == "string" and core.nearest(key, names)
-    core.fail{code = "unknown", message = ("steelyard has nothing called %q"):format(tostring(key)),
+    core.fail{code = "unknown", message = ("steelyard has nothing called %s"):format(require("steelyard.print.text").named(key)),
               hint = near and ("did you mean sy.%s?"):format(near) or nil}
   end,
 })

@@ -283,10 +283,10 @@ end)
 test("wrong_words_say_what_is_right", function()
   local c = car()
   check.raises(function() c:lower{} end, "car:lower needs front, rear or both, mm at the axle lines")
-  check.raises(function() c:lower{fornt = 3} end, 'fornt: is no option of car:lower (did you mean "front"?)')
+  check.raises(function() c:lower{fornt = 3} end, 'fornt: is not an option of car:lower (did you mean "front"?)')
   check.raises(function() c:raise{front = "3"} end, {field = "front", hint = "write it without quotes"})
   check.raises(function() c:lower{front = 5000} end, "front: is 5000 mm, at most 500 mm can be meant")
-  check.raises(function() c:attitude{agianst = "drawn"} end, 'agianst: is no option of car:attitude (did you mean "against"?)')
+  check.raises(function() c:attitude{agianst = "drawn"} end, 'agianst: is not an option of car:attitude (did you mean "against"?)')
 end)
 
 -- One end can stand above the other by less than the wheelbase: beyond, no angle is left.

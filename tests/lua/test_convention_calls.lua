@@ -40,25 +40,32 @@ local function forms_of(tree)
   return list
 end
 
--- The words of an error without the file and line, which differ with the layout of the file.
-local function words_of(err)
-  return (tostring(err):gsub("^[^ ]*:%d+: ", ""):gsub("^/%S+: ", ""))
+-- The words of an error without the file and line, which differ with the layout of the file; moments of inertia, "xx", by the letters
+-- of the file as it was, and a sum of two in their order.
+local function words_of(err, map)
+  local was = {}
+  for _, letter in ipairs{"x", "y", "z"} do was[letter] = map.letter_from(letter) end
+  local said = tostring(err):gsub("^[^ ]*:%d+: ", ""):gsub("^/%S+: ", "")
+  said = said:gsub("%f[%w]([xyz])([xyz])%f[%W]", function(a, b) return was[a] .. was[b] end)
+  return (said:gsub("(%a%a) %+ (%a%a)", function(a, b)
+    return a:byte() < b:byte() and a .. " + " .. b or b .. " + " .. a
+  end))
 end
 
--- The places a call names, as the file reads them: they label what stands there.
+-- The places a call names, as the file reads them: they label what stands there. A name is good to 0.001 mm.
 local labels = {}
 local function place(map, x, y, z)
-  local p = map.place{x, y, z}
-  labels[#labels + 1] = {("%s, %s, %s"):format(core.shortest(p[1]), core.shortest(p[2]), core.shortest(p[3])),
-    ("<place %d>"):format(#labels + 1)}
+  local p, name = map.place{x, y, z}, {}
+  for i = 1, 3 do name[i] = core.shortest(core.number(core.fixed(p[i], 3))) end
+  labels[#labels + 1] = {table.concat(name, ", "), ("<place %d>"):format(#labels + 1)}
   return p
 end
 
 local function answer_of(call, form)
   labels = {}
-  if form.refusal then return words_of(form.refusal) end
+  if form.refusal then return words_of(form.refusal, form.map) end
   local fine, result = pcall(call, form.car, form.map)
-  if not fine then return words_of(result) end
+  if not fine then return words_of(result, form.map) end
   return tostring(result), type(result) == "table" and json.decode(json.encode(result)) or nil
 end
 

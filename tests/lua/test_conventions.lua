@@ -158,6 +158,9 @@ end
 
 -- ---- the commands ---------------------------------------------------------------------------------------------------------
 
+-- A place that is named by its coordinates has a name to 0.001 mm.
+local function name_of(value) return core.shortest(core.number(core.fixed(value, 3))) end
+
 -- Words of a command line that are coordinates of the file: stated as filed, restated for each convention.
 local function numbers(values)
   for i, value in ipairs(values) do values[i] = core.shortest(value) end
@@ -169,13 +172,14 @@ local function floor(...) return {floor = {...}} end -- pairs: fore-aft, across
 local function word_of(word, c)
   if type(word) == "string" then return word end
   if word.place then
-    local text = numbers(c.map.place(word.place))
-    return table.concat(text, ","), {{table.concat(text, ", "), "<place>"}}
+    local values, names = c.map.place(word.place), {}
+    for i = 1, 3 do names[i] = name_of(values[i]) end
+    return table.concat(numbers(values), ","), {{table.concat(names, ", "), "<place>"}}
   elseif word.along then
     local values, labels = {}, {}
     for i, value in ipairs(word.along) do
-      values[i] = core.shortest(c.map.along(value))
-      labels[i] = {values[i], ("<along %d>"):format(i)}
+      local along = c.map.along(value)
+      values[i], labels[i] = core.shortest(along), {name_of(along), ("<along %d>"):format(i)}
     end
     return table.concat(values, ","), word.labels and labels
   elseif word.floor then

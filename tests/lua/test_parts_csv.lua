@@ -363,14 +363,14 @@ check.test("the_decimal_mark_is_decided_once_for_the_table", function()
   check.equal(read(rows("a;1,234;0;0;0", "b;2;0.5;0;0"))[1].mass, 1234)
   check.equal(read(HEADS .. ";note\na;1;0;0;0;2,5 or 2.5\n")[1].mass, 1, "notes decide nothing")
   refuses(rows("a;96,2;0;0;0", "b;2;0.5;0;0"), {code = "clash", hint = "write one of the two",
-    message = 'decimal point and decimal comma in one table: "0.5" in row 3, column C, "96,2" in row 2, column B'})
+    message = 'decimal point and decimal comma in one table: row 3, column C: "0.5"; row 2, column B: "96,2"'})
   refuses(rows("a;1,234;0;0;0"), {code = "content", hint = 'from_csv "parts.csv" { decimal = "," }',
-    message = '"1,234" in row 2, column B could have thousands or decimals'})
+    message = 'row 2, column B: "1,234" could have thousands or decimals'})
   check.equal(read(rows("a;1,234;0;0;0"), {decimal = ","})[1].mass, 1.234)
   check.equal(read(rows("a;1,234;0;0;0"), {decimal = "."})[1].mass, 1234)
   refuses(rows("a;1,5;0;0;0"), {code = "type", message = '"1,5" is not a number', hint = "the decimal mark of this table is a point"},
     {decimal = "."})
-  refuses(rows("a;1;0;0;0"), {code = "type", message = 'decimal must be "," or ".", is ;'}, {decimal = ";"})
+  refuses(rows("a;1;0;0;0"), {code = "type", message = 'decimal must be "," or ".", is ";"'}, {decimal = ";"})
 end)
 
 -- ---- sums -------------------------------------------------------------------------------------------------------------
@@ -599,10 +599,11 @@ check.test("from_csv_reads_below_the_vehicles_own_folder_only", function()
     check.raises(function() load_car(('from_csv "%s"'):format(name)) end, {code = "read",
       message = "is not below the vehicle's own folder"})
   end
-  check.raises(function() load_car 'from_csv "link.csv"' end, {code = "read", file = folder .. "/link.csv", message = "behind a link"})
+  check.raises(function() load_car 'from_csv "link.csv"' end, {code = "read", file = folder .. "/car.lua", line = 4, part = "link.csv",
+    message = "behind a link"})
   check.raises(function() load_car 'from_csv "up/steelyard_outside.csv"' end, {code = "read", message = "behind a link"})
   check.raises(function() load_car 'from_csv "tables"' end, {code = "read", message = "is a directory, not a file"})
-  check.raises(function() load_car 'from_csv "none.csv"' end, {code = "read", file = folder .. "/none.csv",
+  check.raises(function() load_car 'from_csv "none.csv"' end, {code = "read", file = folder .. "/car.lua", line = 4, part = "none.csv",
     message = "there is no such file"})
   check.raises(function() load_car 'from_csv "parts.csv/x"' end, {code = "read", message = "there is no such file"})
   check.raises(function() load_car(('from_csv "%s"'):format(("n"):rep(300))) end, {code = "read", message = "cannot be read"})
@@ -611,7 +612,7 @@ check.test("from_csv_reads_below_the_vehicles_own_folder_only", function()
   check.raises(function() load_car 'from_csv "empty.csv"' end, {code = "read", message = "is empty"})
   put("long.csv", ("x"):rep((4 << 20) + 1))
   check.raises(function() load_car 'from_csv "long.csv"' end, {code = "limit", message = "4194305 bytes",
-    hint = "a table has 4 MiB at most"})
+    hint = "4 MiB are possible"})
   os.remove(folder .. "/../steelyard_outside.csv")
 end)
 

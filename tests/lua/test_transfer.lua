@@ -125,8 +125,8 @@ test("no_force_moves_nothing", function()
 end)
 
 test("keys_of_any_kind_are_refused_in_words", function()
-  check.raises(function() car():transfer{left_turn = 0.5, [true] = 1} end, "true: is no option of car:transfer")
-  check.raises(function() car():transfer{left_turn = 0.5, 3} end, "1: is no option of car:transfer")
+  check.raises(function() car():transfer{left_turn = 0.5, [true] = 1} end, "true: is not an option of car:transfer")
+  check.raises(function() car():transfer{left_turn = 0.5, 3} end, "1: is not an option of car:transfer")
 end)
 
 test("lift_is_said_in_words", function()

@@ -467,7 +467,7 @@ check.test("names_that_clash_are_refused", function()
     {code = "clash", part = "b", field = "tags"})
   refuses("parts = { part 'rear axle' { mass = 1, at = {0, 0, 0} } }", {code = "clash", message = "the axle itself"})
   refuses("parts = { part 'a/b' { mass = 1, at = {0, 0, 0} } }", {code = "content", message = "stroke"})
-  refuses("parts = { part '' { mass = 1, at = {0, 0, 0} } }", {code = "content", message = "empty name"})
+  refuses("parts = { part '' { mass = 1, at = {0, 0, 0} } }", {code = "content", message = "has no name between its quotes"})
   refuses("parts = { part '" .. ("x"):rep(101) .. "' { mass = 1, at = {0, 0, 0} } }",
     {code = "content", message = "101 bytes"})
   refuses(PART .. "states = { state 's' {}, state 's' {} }", {code = "clash", part = "s"})

@@ -378,11 +378,19 @@ static int l_items(lua_State *L) {
   return 1;
 }
 
+/* ledger:has_mass() -> boolean: is the mass aboard above 0? */
+static int l_has_mass(lua_State *L) {
+  sy_totals t;
+  sy_ledger_sums(syl_check_ledger(L, 1), &t);
+  lua_pushboolean(L, t.all.m > 0);
+  return 1;
+}
+
 static const luaL_Reg ledger_methods[] = {
-    {"shift", l_shift},   {"turn", l_turn},     {"aboard", l_aboard}, {"put", l_put},
-    {"find", l_find},     {"tagged", l_tagged}, {"item", l_item},     {"items", l_items},
-    {"origin", l_origin}, {"record", l_record}, {"retag", l_retag},   {"askew", l_askew},
-    {NULL, NULL},
+    {"shift", l_shift},       {"turn", l_turn},     {"aboard", l_aboard}, {"put", l_put},
+    {"find", l_find},         {"tagged", l_tagged}, {"item", l_item},     {"items", l_items},
+    {"origin", l_origin},     {"record", l_record}, {"retag", l_retag},   {"askew", l_askew},
+    {"has_mass", l_has_mass}, {NULL, NULL},
 };
 
 void syl_open_class(lua_State *L, const char *name, const luaL_Reg *methods, lua_CFunction gc) {

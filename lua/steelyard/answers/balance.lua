@@ -85,6 +85,7 @@ end
 
 --- The result table of design and of `steelyard balance --json`.
 function balance.of(c)
+  loading.need_mass(c)
   local b = core.balance(c.now, c.geometry)
   b.state = loading.title(c)
   b.corner_basis = notes.corner_basis(c)

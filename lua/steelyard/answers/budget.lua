@@ -22,7 +22,7 @@ local function one_of(word, list, field)
     if word == known then return word end
   end
   local near = core.nearest(tostring(word), list)
-  core.fail{code = "unknown", field = field, message = ("%q is not one of %s"):format(tostring(word), text.join(list, "or")),
+  core.fail{code = "unknown", field = field, message = ("%s is not one of %s"):format(text.named(word), text.join(list, "or")),
             hint = near and ("did you mean %q?"):format(near) or nil}
 end
 

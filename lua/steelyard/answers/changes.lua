@@ -34,7 +34,7 @@ local function check_options(options)
     for _, name in ipairs(known_options) do known = known or key == name end
     if not known then
       local near = core.nearest(tostring(key), known_options)
-      core.fail{code = "unknown", message = ("sy.changes has no option %q"):format(tostring(key)),
+      core.fail{code = "unknown", message = ("sy.changes has no option %s"):format(text.named(key)),
         hint = near and ("did you mean %q?"):format(near) or "it takes state, by and renamed"}
     end
   end
@@ -42,7 +42,7 @@ local function check_options(options)
     if options.by == nil or options.by == name then return end
   end
   local near = core.nearest(tostring(options.by), shares.quantities)
-  core.fail{code = "unknown", field = "by", message = ("changes are not sorted by %q"):format(tostring(options.by)),
+  core.fail{code = "unknown", field = "by", message = ("changes are not sorted by %s"):format(text.named(options.by)),
     hint = near and ("did you mean %q?"):format(near) or "by is one of " .. text.join(shares.quantities, "or")}
 end
 

@@ -23,7 +23,7 @@ local function describe(c, name)
   if q then return q end
   if type(name) ~= "string" or not core.knows(c.geometry, name) then
     local near = core.nearest(tostring(name), quantities.names)
-    core.fail{code = "unknown", message = ("no quantity is called %q"):format(tostring(name)), field = "show",
+    core.fail{code = "unknown", message = ("no quantity is called %s"):format(text.named(name)), field = "show",
               hint = near and ("did you mean %q?"):format(near) or "the reference page lists them"}
   end
   return {name = name, label = name, unit = "kg", decimals = 1, change = 2, set = "balance", answer = name}
@@ -223,12 +223,15 @@ function compare.of(request)
   end
   for i = 1, #request do
     if not contents.is_car(request[i]) then
-      core.fail{code = "type", message = ("sy.compare needs cars, number %d is %s"):format(i, request[i] == nil and "missing" or "none")}
+      local given = request[i]
+      local said = given == nil and "missing" or text.named(given)
+      core.fail{code = "type", message = ("sy.compare needs cars, number %d is %s"):format(i, said),
+        hint = type(given) == "string" and ("sy.load(%q) makes a car of a file; a state is car:state(%q)"):format(given, given) or nil}
     end
   end
   for key in pairs(request) do
     if math.type(key) ~= "integer" and key ~= "show" then
-      core.fail{code = "unknown", message = ("sy.compare has no field %q"):format(tostring(key)),
+      core.fail{code = "unknown", message = ("sy.compare has no field %s"):format(text.named(key)),
         hint = "it takes cars in order and show = {names of quantities}"}
     end
   end
@@ -255,6 +258,7 @@ function compare.of(request)
   local asked, sheets = {}, {}
   for i, name in ipairs(request.show or quantities.usual) do asked[i] = describe(cars[1], name) end
   for i, c in ipairs(cars) do
+    loading.need_mass(c)
     sheets[i] = core.balance(c.now, c.geometry)
     result.at_least[i] = sheets[i].points > 0
     add_notes(result.notes, columns[i], i, c, sheets[i])

@@ -31,7 +31,7 @@ local function read_hold(o)
     if hold == word then return hold end
   end
   local near = core.nearest(tostring(hold), holds)
-  core.fail{code = "unknown", field = "hold", message = ("%q is not one of %s"):format(tostring(hold), text.join(holds, "or")),
+  core.fail{code = "unknown", field = "hold", message = ("%s is not one of %s"):format(text.named(hold), text.join(holds, "or")),
             hint = near and ("did you mean %q?"):format(near) or nil}
 end
 
@@ -69,7 +69,7 @@ local function read_heights(o)
   for _, key in ipairs(loading.sorted_keys(o.heights)) do
     if key ~= "front" and key ~= "rear" then
       local near = core.nearest(tostring(key), {"front", "rear"})
-      core.fail{code = "unknown", field = "heights", message = ("%q is neither front nor rear"):format(tostring(key)),
+      core.fail{code = "unknown", field = "heights", message = ("%s is neither front nor rear"):format(text.named(key)),
                 hint = near and ("did you mean %q?"):format(near) or nil}
     end
     list[key] = springs.number(o.heights[key], "mm", "heights." .. key, MOST_HEIGHT)

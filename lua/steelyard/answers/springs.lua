@@ -29,7 +29,8 @@ local function refuse_unknown(call, given, known)
   for _, key in ipairs(loading.sorted_keys(given)) do
     if not set_of(known)[key] then
       local near = core.nearest(tostring(key), known)
-      core.fail{code = "unknown", field = tostring(key), message = ("is no option of %s"):format(call),
+      core.fail{code = "unknown", field = type(key) == "string" and key or text.named(key),
+                message = "is not an option of " .. call,
                 hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(known)}
     end
   end
@@ -91,7 +92,7 @@ function springs.slope(given)
     local way = leaning[key]
     if not way then
       local near = core.nearest(tostring(key), leanings)
-      core.fail{code = "unknown", field = "slope", message = ("%q is no way to lean"):format(tostring(key)),
+      core.fail{code = "unknown", field = "slope", message = ("%s is not a way to lean"):format(text.named(key)),
                 hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(leanings)}
     end
     if values[way[1]] then
@@ -156,7 +157,7 @@ local function read_table(given, field, unit, most, names, index, kind)
     local i = index[key]
     if not i then
       local near = core.nearest(tostring(key), names)
-      core.fail{code = "unknown", field = field, message = ("%q is no %s of this car"):format(tostring(key), kind),
+      core.fail{code = "unknown", field = field, message = ("%s is no %s of this car"):format(text.named(key), kind),
                 hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(names)}
     end
     if taken[i] then
@@ -257,6 +258,7 @@ local checked = setmetatable({}, {__mode = "k"}) -- geometry -> drawn ledger tha
 
 --- Everything the springs need is there and the drawn state stands. Asked once for a geometry.
 function springs.check(c, ledger)
+  loading.need_mass(c)
   if checked[c.geometry] == ledger then return end
   for _, axle in ipairs(c.axles) do
     if not axle.spring_rate then

@@ -63,6 +63,7 @@ end
 
 -- The car as the core is asked about it as a rigid one. Under downforce it sinks as its springs say.
 local function rigid_car(c, a)
+  loading.need_mass(c)
   local car = {now = c.now, geometry = c.geometry, bars = a.bars, downforce = a.down, downforce_sd = a.down_sd, mu = a.mu,
                mu_sd = a.sd.mu, forward = a.forward, forward_sd = a.sd.forward, brake_front_share = a.share,
                brake_front_share_sd = a.sd.share}

@@ -40,7 +40,8 @@ function car:state(name)
     if not d.state then
       local names = self:states()
       local near = core.nearest(tostring(name), names)
-      core.fail{code = "unknown", message = ("no state is called %q"):format(tostring(name)), file = c.shared.file,
+      local said = require("steelyard.print.text").named(name)
+      core.fail{code = "unknown", message = ("no state is called %s"):format(said), file = c.shared.file,
         hint = near and ("did you mean %q?"):format(near) or #names > 0 and "the states are " .. table.concat(names, ", ")
           or "the file states none"}
     end

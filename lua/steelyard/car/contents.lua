@@ -39,7 +39,9 @@ end
 --- The inside of a car, checked.
 function contents.inside(self)
   if getmetatable(self) ~= Car then
-    core.fail{code = "type", message = ("a car is needed, not a %s; write car:method(...), with a colon"):format(type(self))}
+    local said = type(self) == "table" and getmetatable(self) ~= nil and "a value of another kind" or "a " .. type(self)
+    core.fail{code = "type", message = ("a car is needed here, not %s"):format(self == nil and "nothing" or said),
+      hint = "a method is called on a car with a colon, as in car:balance(); a list of cars holds nothing else"}
   end
   return self._
 end

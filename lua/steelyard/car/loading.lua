@@ -277,4 +277,12 @@ end
 --- The name printed for a state.
 function loading.title(c) return c.state and c.state.name or "everything in the file, no state chosen" end
 
+--- Refuses a car without any mass aboard, by its file and state: it has no CG.
+function loading.need_mass(c)
+  if c.now:has_mass() then return end
+  core.fail{code = "missing", file = c.shared.file, kind = c.state and "state" or nil, part = c.state and c.state.name or nil,
+    message = "nothing aboard has a mass", hint = c.state and "see what the state leaves out, and which parts have the mass unknown"
+      or "every part's mass is unknown or 0, or nothing is aboard"}
+end
+
 return loading

@@ -48,7 +48,7 @@ local function named(c, name, field)
   end
   local near = core.nearest(name, names)
   refuse("unknown", ("no point is called %q"):format(name), field, near and ("did you mean %q?"):format(near)
-    or #names > 0 and "the points are " .. text.join(names) or "the file states no points")
+    or #names > 0 and "the points are " .. text.join_names(names) or "the file states no points")
 end
 
 local function inward(c, at, sd)
@@ -56,6 +56,9 @@ local function inward(c, at, sd)
   for i = 1, 3 do spread[i] = math.abs(spread[i]) end
   return {c.geometry:point_in(at[1], at[2], at[3])}, spread
 end
+
+--- A coordinate as a name of its place: to 0.001 mm, so that one worked out (0.35 * 1000) reads as it was meant.
+function named_places.coordinate(x) return core.shortest(core.number(core.fixed(x, 3))) end
 
 --- {name =, at = {forward, left, up}, sd = the same way, named = true for a point of the file}. value: the name of a point, or
 -- {x, y, z} in the file's axes, with `flat` also {x, y} on the ground; field: what an error calls it.
@@ -78,7 +81,7 @@ function named_places.find(c, value, field, flat)
   end
   local at, sd = coordinates(c, value, field, flat)
   local name = {}
-  for i = 1, #value > 0 and #value or 3 do name[i] = core.shortest(at[i]) end
+  for i = 1, #value > 0 and #value or 3 do name[i] = named_places.coordinate(at[i]) end
   at, sd = inward(c, at, sd)
   return {name = table.concat(name, ", "), at = at, sd = sd}
 end
@@ -147,7 +150,7 @@ function named_places.check_fields(o, call, known)
   table.sort(names, core.before)
   local bad = {}
   for key in pairs(o) do
-    if not known[key] then bad[#bad + 1] = tostring(key) end
+    if not known[key] then bad[#bad + 1] = type(key) == "string" and key or text.named(key) end
   end
   if #bad > 0 then
     table.sort(bad, core.before) -- the same one in every run

@@ -187,6 +187,27 @@ local function is_physical(j)
   return det >= -slack * slack * (j.xx + j.yy + j.zz)
 end
 
+-- What is wrong with one that is not: message, hint.
+local function why_not(j)
+  local short = core.shortest
+  for _, axes in ipairs {{"xx", "yy", "zz"}, {"yy", "xx", "zz"}, {"zz", "xx", "yy"}} do
+    local one, a, b = axes[1], axes[2], axes[3]
+    if j[one] < 0 then return ("%s is %s kg m2, below 0"):format(one, short(j[one])), "a moment of inertia is a sum of squares" end
+    if j[one] > j[a] + j[b] then
+      return ("%s is %s kg m2, more than %s + %s = %s: no body has that"):format(one, short(j[one]), a, b, short(j[a] + j[b])),
+        "each moment is at most the sum of the other two: check the digits, the unit and the axes"
+    end
+  end
+  for _, axes in ipairs {{"xy", "xx", "yy"}, {"xz", "xx", "zz"}, {"yz", "yy", "zz"}} do
+    local product, most = axes[1], math.sqrt(j[axes[2]] * j[axes[3]])
+    if math.abs(j[product]) > most then
+      return ("%s is %s kg m2, and at most sqrt(%s %s) = %s is possible"):format(product, short(j[product]), axes[2], axes[3],
+        core.fixed(most, 4)), "check the digits and the unit"
+    end
+  end
+  return "its products xy, xz and yz are together too large for its moments: no body has that", "check their digits and signs"
+end
+
 function readers.inertia(ctx, owner, key, value, _, out)
   if not records.table(ctx, owner, key, value) then return end
   local inside, j, known = problems.inside(owner, key), {}, {}
@@ -208,8 +229,7 @@ function readers.inertia(ctx, owner, key, value, _, out)
     end
   end
   if not is_physical(j) then
-    return wrong(ctx, owner, key, "geometry", "is not the inertia of any body",
-      "each moment is at most the sum of the other two")
+    return wrong(ctx, owner, key, "geometry", why_not(j))
   end
   out[key] = j
 end

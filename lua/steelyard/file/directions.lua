@@ -2,6 +2,7 @@
 -- Shifts are mm along the vehicle's own directions, turns are degrees. Signs are allowed but words are clearer.
 
 local core = require "steelyard.core"
+local text = require "steelyard.print.text"
 
 local directions = {}
 
@@ -56,35 +57,35 @@ function directions.read(words)
   for word in pairs(words) do
     if not known[word] then
       local near = type(word) == "string" and core.nearest(word, all_words)
-      refuse("unknown", ("no direction is called %q"):format(tostring(word)), nil,
+      refuse("unknown", ("no direction is called %s"):format(text.named(word)), nil,
         near and ("did you mean %q?"):format(near) or "directions are " .. table.concat(all_words, ", "))
     end
   end
-  local result, text = {forward = 0, left = 0, up = 0, out = 0, about = words.about}, {}
+  local result, said = {forward = 0, left = 0, up = 0, out = 0, about = words.about}, {}
   for _, word in ipairs(shift_order) do
     if words[word] ~= nil then
       local distance, unit = check_number(word, words[word]), directions.shifts[word]
       result.forward = result.forward + unit[1] * distance
       result.left = result.left + unit[2] * distance
       result.up = result.up + unit[3] * distance
-      text[#text + 1] = short(distance) .. " " .. word
+      said[#said + 1] = short(distance) .. " " .. word
     end
   end
   if words.out ~= nil then
     result.out = check_number("out", words.out)
-    text[#text + 1] = short(words.out) .. " out"
+    said[#said + 1] = short(words.out) .. " out"
   end
   for _, word in ipairs(turn_order) do
     if words[word] ~= nil then
       result.turn = result.turn or {}
       result.turn[word] = check_number(word, words[word])
-      text[#text + 1] = word:gsub("_", " ") .. " " .. short(words[word])
+      said[#said + 1] = word:gsub("_", " ") .. " " .. short(words[word])
     end
   end
-  if #text == 0 then
+  if #said == 0 then
     refuse("missing", "no direction given", nil, "write for instance {back = 50} or {nose_up = 2}")
   end
-  result.text = table.concat(text, ", ")
+  result.text = table.concat(said, ", ")
   return result
 end
 
@@ -93,18 +94,48 @@ function directions.unit(word)
   local unit = directions.shifts[word]
   if not unit then
     local near = type(word) == "string" and core.nearest(word, shift_order)
-    refuse("unknown", ("no direction is called %q"):format(tostring(word)), nil,
+    refuse("unknown", ("no direction is called %s"):format(text.named(word)), nil,
       near and ("did you mean %q?"):format(near) or "directions are " .. table.concat(shift_order, ", "))
   end
   return unit[1], unit[2], unit[3]
 end
 
--- One change at the end of the words up to `last`: "back 50", "50 back" or "50 mm back"; nil when there is none.
+-- The number a word means, the same in every locale, which tonumber is not.
+local function number(word) return word and core.number(word) end
+
+-- "30" and "30mm"; nil for anything else
+local function millimetres(word) return word and (number(word) or number(word:match "^(.+)mm$")) end
+
+-- One change at the end of the words up to `last`: "back 50", "50 back" or "50 mm back", also "50mm"; nil when there is none.
 local function last_change(words, last)
   local a, b = words[last - 1], words[last]
-  if known[a] and tonumber(b) then return a, tonumber(b), last - 2 end
-  if a == "mm" and known[b] and tonumber(words[last - 2]) then return b, tonumber(words[last - 2]), last - 3 end
-  if tonumber(a) and known[b] then return b, tonumber(a), last - 2 end
+  if known[a] and millimetres(b) then return a, millimetres(b), last - 2 end
+  if a == "mm" and known[b] and number(words[last - 2]) then return b, number(words[last - 2]), last - 3 end
+  if b == "mm" and known[words[last - 2]] and number(a) then return words[last - 2], number(a), last - 3 end
+  if known[b] and millimetres(a) then return b, millimetres(a), last - 2 end
+end
+
+local EXAMPLE = 'write a part, millimetres and a direction, such as "powertrain 50 back" or "driver 20 forward 5 up"'
+
+-- Why the words that end at `last` are no change: message, hint. Which of them stands where a direction or a number belongs.
+local function why_no_change(phrase, words, last)
+  local a, b = words[last - 1], words[last]
+  local direction, amount_word = known[b] and b or known[a] and a, millimetres(b) and b or millimetres(a) and a
+  if direction then
+    local other = direction == b and a or b
+    if not other or last == 1 then return ("%q has no number beside %q"):format(phrase, direction), EXAMPLE end
+    local before = words[last - 2]
+    local amount = other:match "^[-+]?[%d.,]+" and other or before and number(before) and before .. " " .. other
+    if amount then
+      return ("%q: %q is not a number of millimetres"):format(phrase, amount), "lengths are in mm with a decimal point, turns in degrees"
+    end
+    return ("%q has no number beside %q"):format(phrase, direction), ("write the millimetres, as in \"%s 50 %s\""):format(
+      table.concat(words, " ", 1, direction == b and last - 1 or last - 2), direction)
+  end
+  local wrong = amount_word and (amount_word == b and (a == "mm" and words[last - 2] or a) or b) or b
+  if not wrong then return "the change is empty", EXAMPLE end
+  local near = core.nearest(wrong, all_words)
+  return ("%q: %q is not a direction"):format(phrase, wrong), near and ("did you mean %q?"):format(near) or EXAMPLE
 end
 
 --- "powertrain back 50", "driver 20 forward 5 up", "gearbox 30 mm down" -> "gearbox", {down = 30}. For the command line; mm
@@ -120,10 +151,9 @@ function directions.parse(phrase)
     change[word], last, found = value, before, true
   end
   if not found or last < 1 then
-    local wrong = words[#words] and tonumber(words[#words]) and words[#words - 1] or words[#words]
-    local near = wrong and core.nearest(wrong, all_words)
-    refuse("usage", ("%q is no change"):format(phrase), nil, near and ("did you mean %q?"):format(near)
-      or 'write a part, millimetres and a direction, such as "powertrain 50 back" or "driver 20 forward 5 up"')
+    if found then refuse("usage", ("%q names no part in front of the change"):format(phrase), nil, EXAMPLE) end
+    local message, hint = why_no_change(phrase, words, #words)
+    refuse("usage", message, nil, hint)
   end
   return table.concat(words, " ", 1, last), change
 end

@@ -56,6 +56,11 @@ function from_csv.items(ctx, marker)
   local fine, items = pcall(read_table, ctx, name, options)
   if not fine then
     if getmetatable(items) ~= core.error_metatable then error(items, 0) end
+    -- of a table that cannot be read the line that names it is what is corrected
+    if ctx.problems.origin.bytes and not items.line and (items.code == "read" or items.code == "limit") then
+      wrong(ctx, owner, nil, items.code, items.message, items.hint or "a table is named from the vehicle file's folder on")
+      return {}
+    end
     items.listed = line
     ctx.problems:take(items)
     return {}

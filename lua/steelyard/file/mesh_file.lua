@@ -49,7 +49,7 @@ local function factor_of(about, path, unit)
   if metres[unit] then return metres[unit] end
   if unit ~= nil then
     local near = type(unit) == "string" and core.nearest(unit, mesh_file.units)
-    refuse(path, "unknown", ("must be one of mm, cm, m, inch and ft, is %s"):format(tostring(unit)),
+    refuse(path, "unknown", ("must be one of mm, cm, m, inch and ft, is %s"):format(type(unit) == "string" and unit or "a " .. type(unit)),
       near and ("did you mean %q?"):format(near))
   end
   refuse(path, "missing", ("the file does not say its unit and measures %s of it"):format(sides(about, 1)), likely(about))

@@ -241,9 +241,14 @@ local function check_name(ctx, owner, kind, name)
   if type(name) ~= "string" then
     return wrong(ctx, owner, nil, "missing", entries.a(kind) .. " needs a name", ("as in %s \"name\" { ... }"):format(kind))
   end
-  if name == "" or name:find "[\0-\31\127/]" then
-    return wrong(ctx, owner, nil, "content", name == "" and "has an empty name"
-      or "has a name with a stroke or a control character in it", "\"group/part\" names a part inside a group")
+  if name == "" then
+    owner.part = nil
+    return wrong(ctx, owner, nil, "content", entries.a(kind) .. " has no name between its quotes",
+      ("as in %s \"name\" { ... }"):format(kind))
+  end
+  if name:find "[\0-\31\127/]" then
+    return wrong(ctx, owner, nil, "content", "has a name with a stroke or a control character in it",
+      "\"group/part\" names a part inside a group")
   end
   if #name > most.name then
     return wrong(ctx, owner, nil, "content", ("has a name of %d bytes, %d are possible"):format(#name, most.name))

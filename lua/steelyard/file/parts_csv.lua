@@ -88,7 +88,7 @@ end
 local function decimal_mark(csv, plan, options, fail)
   if options.decimal ~= nil then
     if options.decimal ~= "," and options.decimal ~= "." then
-      fail(nil, nil, "type", ('decimal must be "," or ".", is %s'):format(tostring(options.decimal)))
+      fail(nil, nil, "type", ('decimal must be "," or ".", is %s'):format(require("steelyard.print.text").named(options.decimal)))
     end
     return options.decimal
   end

@@ -225,7 +225,7 @@ function vehicle_file.fields(kind, changes, context)
   elseif fields.kinds[kind] then
     result = nodes.fields(ctx, owner, kind, changes, function(key) return vehicle_file.not_changed[key] end)
   else
-    core.fail {code = "type", message = ("%q is no kind of part"):format(tostring(kind))}
+    core.fail {code = "type", message = ("%s is not a kind of part"):format(require("steelyard.print.text").named(kind))}
   end
   if result.shape and node.inertia or result.inertia and node.shape then
     wrong(ctx, owner, result.shape and "shape" or "inertia", "clash", ("the part has %s already"):format(

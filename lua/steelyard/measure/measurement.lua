@@ -18,7 +18,7 @@ local refuse = measurement.refuse
 function measurement.fields(t, known, where)
   if not user_values.is_plain(t) then refuse(where, nil, "type", "must be a table of fields, is " .. user_values.what(t)) end
   local keys = {}
-  for key in pairs(t) do keys[#keys + 1] = tostring(key) end
+  for key in pairs(t) do keys[#keys + 1] = type(key) == "string" and key or text.named(key) end
   table.sort(keys, core.before)
   for _, key in ipairs(keys) do
     local found = false
@@ -72,7 +72,7 @@ function measurement.point(t, key, where, unit, shown_key)
   local strange
   for other in pairs(p) do
     local known = other == "x" or other == "y" or other == "z" or other == 1 or other == 2 or other == 3
-    local shown = not known and tostring(other)
+    local shown = not known and (type(other) == "string" and other or text.named(other))
     if shown and (not strange or core.before(shown, strange)) then strange = shown end
   end
   if strange then refuse(where, name, "unknown", ("a point is {x, y, z} and has no %s"):format(strange)) end
@@ -106,8 +106,13 @@ end
 function measurement.list(t, key, where)
   local value = t[key]
   if value == nil then return nil end
-  if not user_values.is_plain(value) or #value == 0 then
+  if not user_values.is_plain(value) then
     refuse(where, key, "type", "must be a list with at least one entry, is " .. user_values.what(value))
+  end
+  if #value == 0 then
+    if next(value) == nil then refuse(where, key, "type", "is an empty list, at least one entry is needed") end
+    refuse(where, key, "type", "must be a list with at least one entry, is one entry with named fields",
+      ("put it in braces of its own: %s = { { ... } }"):format(key))
   end
   return value
 end

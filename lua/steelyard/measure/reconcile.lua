@@ -121,12 +121,27 @@ local function readings_of(given, found, result)
   end
 end
 
+-- "lr reads 2100.0 kg where the ledger has 221.7 kg": the reading furthest from the ledger, in its own uncertainties.
+local function furthest(c, given)
+  local b, said, most = core.balance(c.now, c.geometry), nil, 0
+  for i, support in ipairs(given.supports) do
+    local key = given.keys[i]
+    local booked = b[key] or b.axle and b.axle[key]
+    local off = booked and math.abs(support.load - booked) / support.sd or 0
+    if off > most then
+      most = off
+      said = ("%s reads %s kg where the ledger has %s kg"):format(key, text.fixed(support.load, 1), text.fixed(booked, 1))
+    end
+  end
+  return said
+end
+
 -- The core's answer. Readings that no adjustment brings together with the ledger may be one slip away from it: then the refusal says which.
 local function solve(c, car, given)
   local fine, found = pcall(core.reconcile, c.now, given)
   if fine then return found end
   if type(found) == "table" and found.code == "limit" then
-    found.hint = require("steelyard.measure.reconcile.suspects").hint(c, car, given) or found.hint
+    found.hint = require("steelyard.measure.reconcile.suspects").hint(c, car, given) or furthest(c, given) or found.hint
   end
   error(found, 0)
 end

@@ -47,11 +47,31 @@ function text.way(x, decimals, plus, minus)
   return core.fixed(x, decimals):sub(1, 1) == "-" and minus or plus
 end
 
+--- How a message names a value that was given where a word belongs: "nope" in its quotes, 5, true, a table. Never an address, which
+-- changes from run to run.
+function text.named(value)
+  local kind = type(value)
+  if kind == "string" then return ("%q"):format(value) end
+  if kind == "number" then return core.shortest(value) end
+  if kind == "boolean" then return tostring(value) end
+  return kind == "nil" and "nothing" or "a " .. kind
+end
+
 --- join({"a", "b", "c"}, "or") -> "a, b or c"; the word is "and" unless given.
 function text.join(list, word)
   local n = #list
   if n < 2 then return list[1] or "" end
   return table.concat(list, ", ", 1, n - 1) .. " " .. (word or "and") .. " " .. list[n]
+end
+
+--- The same of names: in quotes where one of them holds a comma itself.
+function text.join_names(list, word)
+  local quoted
+  for _, name in ipairs(list) do quoted = quoted or name:find(",", 1, true) end
+  if not quoted then return text.join(list, word) end
+  local shown = {}
+  for i, name in ipairs(list) do shown[i] = ("%q"):format(name) end
+  return text.join(shown, word)
 end
 
 --- count(1, "part") -> "1 part", count(23, "part") -> "23 parts"; an irregular plural is the third argument.

@@ -86,10 +86,17 @@ local function swept(list, way)
   return out
 end
 
+local SHOWN = 3 -- reasons on a line: a group may hold dozens of parts without a shape
+
+local function reasons(missing)
+  if #missing <= SHOWN then return table.concat(missing, "; ") end
+  return ("%s; and %d more"):format(table.concat(missing, "; ", 1, SHOWN), #missing - SHOWN)
+end
+
 local function judge(row, missing)
   local mm = function(x) return text.fixed(math.abs(x), 1) .. " mm" end
   if not row.gap then
-    row.status, row.why = "unknown", table.concat(missing, "; ")
+    row.status, row.why = "unknown", reasons(missing)
   elseif row.overlap then
     row.status, row.why = "fail", "they touch or overlap"
   elseif row.asked then
@@ -98,7 +105,7 @@ local function judge(row, missing)
     row.why = status == "fail" and mm(margin) .. " short" or status == "near" and ("%s to spare, less than %s"):format(mm(margin), what)
       or mm(margin) .. " to spare"
     if status ~= "fail" and #missing > 0 then
-      row.status, row.why = "unknown", "at most that: " .. table.concat(missing, "; ")
+      row.status, row.why = "unknown", "at most that: " .. reasons(missing)
     end
   else
     row.status, row.why = "unknown", "the file asks for no gap"

@@ -150,7 +150,7 @@ local function read_trolleys(c, list)
         if way == "forward" or way == "back" then p[k] = named_places.number(value, "mm", field) end
       end
       local forward = c.geometry:point_in(p[1], p[2], p[3])
-      found[i] = {at = {forward, 0, 0}, line = true, name = core.shortest(value)}
+      found[i] = {at = {forward, 0, 0}, line = true, name = named_places.coordinate(value)}
     else
       found[i] = named_places.find(c, value, field, true)
     end

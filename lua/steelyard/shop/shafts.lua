@@ -195,7 +195,7 @@ local function read_request(o)
   if type(o) ~= "table" then core.fail{code = "type", message = "car:shafts takes a table such as {travels = {droop = 60, bump = 60}}"} end
   for key in pairs(o) do
     if key ~= "travels" then
-      core.fail{code = "unknown", message = ("car:shafts has no field %q"):format(tostring(key)),
+      core.fail{code = "unknown", message = ("car:shafts has no field %s"):format(text.named(key)),
         hint = "it takes travels = {droop =, bump =}"}
     end
   end

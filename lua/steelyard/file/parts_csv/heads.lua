@@ -65,6 +65,13 @@ local function read_head(cell)
   return field and field_with_unit(field, unit), unit
 end
 
+-- A head that would be one of ours but for what stands in its brackets: the field, the word; "mass [stone]" -> "mass", "stone".
+local function strange_unit(cell)
+  local rest, word = words.fold(cell):match "^(.-) ?[%[(]([^%[%]()]+)[%])]$"
+  local field = rest and words.field(rest)
+  if field and measures[field] then return field, word end
+end
+
 local function read_row(csv, row)
   local columns, found = {}, 0
   for index = 1, csv:width(row) do
@@ -73,6 +80,7 @@ local function read_row(csv, row)
     if head:find "[^ \t]" then
       columns[#columns + 1] = {index = index, letter = core.csv_letters(index), head = words.fold(head) == "" and head or
         head:gsub("[\r\n\t ]+", " "), field = field, unit = unit, stated = unit ~= nil}
+      if not field then columns[#columns].meant, columns[#columns].strange = strange_unit(head) end
     end
     if field then found = found + 1 end
   end
@@ -126,6 +134,19 @@ local function quoted(columns)
   return table.concat(list, ", ")
 end
 
+local known_units = {mass = "kg, g, t, lb and oz are known", length = "mm, cm, m, in and ft are known"}
+
+-- Refuses the column that means one of these fields and has a unit nobody knows.
+local function refuse_strange(columns, row, fail, fields)
+  for _, column in ipairs(columns) do
+    for _, field in ipairs(fields) do
+      if column.meant == field then
+        fail(row, column, "unknown", ("%q is not a unit of %s"):format(column.strange, measures[field]), known_units[measures[field]])
+      end
+    end
+  end
+end
+
 local function find_row(csv, fail, asked)
   local best, best_found, best_row = {}, -1, 1
   for row = 1, math.min(csv:about().rows, LINES_SEARCHED) do
@@ -134,6 +155,7 @@ local function find_row(csv, fail, asked)
     if found > best_found then best, best_found, best_row = columns, found, row end
   end
   if #best == 0 then fail(1, nil, "content", "holds no table") end
+  refuse_strange(best, best_row, fail, {"mass", "total_mass"})
   fail(best_row, nil, "content", ("no row has heads for a part and its mass; this one reads %s"):format(quoted(best)),
     asked and "as in part, mass (kg)" or "as in part, mass (kg), x (mm), y (mm), z (mm)")
 end
@@ -257,8 +279,7 @@ local function check_unit(column, wrong, row)
   if not unit or unit.of == of or unit.of == "share" and (or_share[column.field] or column.field == "growth") then return end
   local what = {mass = "a mass", length = "a length", share = "a share"}
   wrong(row, column, "type", of and ("%s is %s, a column of %s is needed"):format(unit.name, what[unit.of] or unit.of, what[of])
-    or ("takes no unit, %s is there"):format(unit.name), of == "mass" and "kg, g, t, lb and oz are known"
-    or of == "length" and "mm, cm, m, in and ft are known" or nil)
+    or ("takes no unit, %s is there"):format(unit.name), known_units[of])
 end
 
 local of_the_mass = {mass = true, total_mass = true, mass_sd = true, within = true} -- in the unit of a row that has one
@@ -289,6 +310,7 @@ local function check_needed(plan, fail, asked)
     if not (plan.by[field] or field == "mass" and (plan.by.total_mass or plan.by.reading)) then missing[#missing + 1] = field end
   end
   if #missing == 0 then return end
+  refuse_strange(plan.columns, plan.row, fail, missing)
   local hint
   for _, column in ipairs(plan.columns) do
     if not column.field and not hint then

@@ -41,7 +41,7 @@ local function check_keys(from, kind, part)
   for key in pairs(from) do keys[#keys + 1] = key end
   table.sort(keys, function(a, b) return core.before(tostring(a), tostring(b)) end)
   for _, key in ipairs(keys) do
-    local field = type(key) == "string" and key or "[" .. tostring(key) .. "]"
+    local field = type(key) == "string" and key or "[" .. text.named(key) .. "]"
     one_of(key, known[kind], "there is no such field in " .. holders[kind], part, kind == "scale" and "scale." .. field or field)
   end
 end

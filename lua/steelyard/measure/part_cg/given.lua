@@ -47,7 +47,7 @@ local function sorted_names(t, where, field)
   end
   local names = {}
   for name in pairs(t) do
-    if type(name) ~= "string" then refuse(where, field, "type", ("needs names, as in {A = ...}; %s is none"):format(tostring(name))) end
+    if type(name) ~= "string" then refuse(where, field, "type", ("needs names, as in {A = ...}; %s is none"):format(text.named(name))) end
     names[#names + 1] = name
   end
   table.sort(names, core.before)

@@ -176,7 +176,8 @@ function poses.asked(at)
   for _, name in ipairs(list) do
     if not by_name[name] then
       local near = type(name) == "string" and core.nearest(name, poses.names)
-      core.fail {code = "unknown", field = "at", message = ("there is no %q for a clearance"):format(tostring(name)),
+      core.fail {code = "unknown", field = "at",
+        message = ("there is no %s for a clearance"):format(require("steelyard.print.text").named(name)),
         hint = near and ("did you mean %q?"):format(near) or table.concat(poses.names, ", ") .. " are possible"}
     end
   end
