@@ -262,6 +262,7 @@
 ---@field chassis? steelyard.fields.chassis
 ---@field design? string
 ---@field cross_share? steelyard.number %; above 0; up to 100
+---@field cross_weight? steelyard.number
 ---@field assume? steelyard.fields.assume
 ---@field instruments? steelyard.fields.instrument[]
 ---@field parts steelyard.item[]
@@ -3578,7 +3579,7 @@ function car:trial(what, direction) end
 function car:corners(options) end
 
 ---How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read.
----@param target table cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; notch = 0.25 turns, 0 for none; pads, bars, preload, slope, reset as in car:corners
+---@param target table cross_share (or cross_weight) = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; notch = 0.25 turns, 0 for none; pads, bars, preload, slope, reset as in car:corners
 ---@return steelyard.perches
 ---@nodiscard
 function car:perches(target) end

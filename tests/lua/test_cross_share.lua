@@ -83,4 +83,41 @@ test("three_wheels_have_no_cross_share_to_doubt", function()
   for _, key in ipairs{"lf", "rf", "r", "left_share"} do check.near(b.sd[key], 0, TINY, key) end
 end)
 
+-- ---- the trade's name -------------------------------------------------------------------------------------------------------
+
+-- The field is cross_share; whoever types cross_weight means the same. The cars are the same car: not a rounding may differ.
+test("cross_weight_is_another_name_wherever_it_is_typed", function()
+  local rates = {spring_rate = 40, tyre_rate = 200, perch_pitch = 2}
+  local same = car(nil, {cross_weight = sy.sd(48, 0.3)}, rates)
+  local c = car(sy.sd(48, 0.3), nil, rates)
+  local a, b = same:balance(), c:balance()
+  for _, key in ipairs{"lf", "rf", "lr", "rr", "cross_share"} do
+    check.equal(a[key], b[key], key)
+    check.equal(a.sd[key], b.sd[key], key)
+  end
+  local other = car(50)
+  local rows = sy.compare{c, other, show = {"cross_weight", "corners.cross_weight"}}.rows
+  local wanted = sy.compare{c, other, show = {"cross_share", "corners.cross_share"}}.rows
+  for i = 1, 2 do
+    check.equal(rows[i].name, wanted[i].name)
+    check.equal(rows[i].values[2], wanted[i].values[2])
+  end
+  local asked, as_share = c:perches{cross_weight = 50}, c:perches{cross_share = 50}
+  for _, key in ipairs{"lf", "rf", "lr", "rr"} do check.equal(asked.turns[key], as_share.turns[key], key) end
+  local function limited(name) return car(sy.sd(48, 0.3), {limits = {{quantity = name, min = 49}}}):checks()[1] end
+  check.equal(limited "cross_weight".quantity, "cross_share")
+  check.equal(limited "cross_weight".status, "fail")
+  check.equal(limited "cross_weight".value, limited "cross_share".value)
+end)
+
+test("both_names_at_once_clash_and_a_wrong_value_is_named_as_typed", function()
+  check.raises(function() car(50, {cross_weight = 50}) end,
+    {code = "clash", field = "cross_weight", message = "means the same as cross_share"})
+  check.raises(function() car(nil, {cross_weight = 120}) end,
+    {code = "range", field = "cross_weight", message = "must be 100 % or less, is 120 %"})
+  check.raises(function() car(nil, {cross_weight = "half"}) end, {code = "type", field = "cross_weight"})
+  local c = car(50, nil, {spring_rate = 40, tyre_rate = 200, perch_pitch = 2})
+  check.raises(function() c:perches{cross_weight = 50, cross_share = 50} end, {code = "clash", field = "cross_weight"})
+end)
+
 check.done()

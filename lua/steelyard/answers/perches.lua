@@ -13,8 +13,8 @@ local text = require "steelyard.print.text"
 local perches = {}
 local Perches = require("steelyard.reference.results").kind "perches"
 
-local known = {"cross_share", "lf_share", "rf_share", "lr_share", "rr_share", "front_share", "left_share", "hold", "heights", "notch",
-               "pads", "bars", "preload", "slope", "reset"}
+local known = {"cross_share", "cross_weight", "lf_share", "rf_share", "lr_share", "rr_share", "front_share", "left_share", "hold",
+               "heights", "notch", "pads", "bars", "preload", "slope", "reset"}
 local holds = {"heights", "front heights", "rear heights", "least turns", "all heights"}
 local wheel_shares = {"lf_share", "rf_share", "lr_share", "rr_share"}
 
@@ -33,6 +33,17 @@ local function read_hold(o)
   local near = core.nearest(tostring(hold), holds)
   core.fail{code = "unknown", field = "hold", message = ("%s is not one of %s"):format(text.named(hold), text.join(holds, "or")),
             hint = near and ("did you mean %q?"):format(near) or nil}
+end
+
+-- The same options with cross_weight, the trade's name, under that of the answer.
+local function with_cross_weight(o)
+  if o.cross_share ~= nil then
+    core.fail{code = "clash", field = "cross_weight", message = "means the same as cross_share", hint = "leave one of the two out"}
+  end
+  local same = {}
+  for key, value in pairs(o) do same[key] = value end
+  same.cross_share, same.cross_weight = o.cross_weight, nil
+  return same
 end
 
 -- Shares asked for, in percent.
@@ -318,6 +329,7 @@ end
 --- The result table of car:perches.
 function perches.of(c, self, given)
   local o = springs.options("car:perches", given, known)
+  if o.cross_weight ~= nil then o = with_cross_weight(o) end
   local hold, shares, heights, notch = read_hold(o), read_shares(c, o), read_heights(o), read_notch(o)
   if not next(shares) and not heights then
     core.fail{code = "missing", message = "car:perches needs a target", hint = "cross_share = 50, lf_share = 25 or heights = {front = 0}"}

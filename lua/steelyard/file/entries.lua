@@ -105,7 +105,7 @@ local function read_in_order(ctx, owner, kind, from, out, rest)
   for _, key in ipairs(rest) do wanted[key] = true end
   for _, field in ipairs(fields.kinds[kind]) do
     local key = field[1]
-    if wanted[key] then readers[field[2]](ctx, owner, key, from[key], field[3] or no_options, out) end
+    if wanted[key] then readers[field[2]](ctx, owner, key, from[key], field[3] or no_options, out, from) end
   end
 end
 

@@ -131,6 +131,7 @@ end
 --   unless                 a field that makes up for a required one
 --   unit, min, above, max  of numbers               words     of a choice: what may be written
 --   tags                   names may be tags        kind      of the records in it
+--   of                     the field of the vehicle that an alias is another name of
 
 --- Ranges that several kinds have.
 language.ranges = {
@@ -166,7 +167,7 @@ language.readers = {
   weighed = {"weighings", "steelyard.fields.weighed", "see weighed"}, shown = {"weighings", "steelyard.number", "number"},
   gain = {"weighings", "steelyard.number", "number"}, readings = {"weighings", "steelyard.number|steelyard.number[]", "number"},
   loads = {"weighings", "table<string, steelyard.number>", '`{ strap = 0.35, ["oil inside"] = sd(0.2, 0.1) }`'},
-  ledger = {"vehicle_file", "steelyard.item[]", "list"}, record = {"vehicle_file"},
+  ledger = {"vehicle_file", "steelyard.item[]", "list"}, record = {"vehicle_file"}, alias = {"vehicle_file", "steelyard.number"},
   records = {"vehicle_lists"}, states = {"vehicle_lists", "steelyard.item[]", "list, see state"},
   points = {"vehicle_lists", "table<string, steelyard.point|steelyard.fields.point>", "see points"},
   fills = {"vehicle_lists", "table<string, steelyard.number|string>", '`{ fuel = 4 }` litres or `{ fuel = "90 %" }`'},

@@ -92,6 +92,15 @@ function readers.record(ctx, owner, key, value, options, out)
   end
 end
 
+-- Another name of a field that is a number.
+function readers.alias(ctx, owner, key, value, options, out, from)
+  local of = options.of
+  if from[of] ~= nil then return wrong(ctx, owner, key, "clash", ("means the same as %s"):format(of), "leave one of the two out") end
+  if core.read_record(fields.record.vehicle, true, {[of] = value}, out) then
+    readers.number(ctx, owner, key, value, fields.by_name.vehicle[of][3], {})
+  end
+end
+
 -- ---- putting it together ----------------------------------------------------------------------------------------------
 
 local function new_context(origin)

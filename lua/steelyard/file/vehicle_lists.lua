@@ -166,6 +166,11 @@ function readers.quantity(ctx, owner, key, value, options, out)
   for _, name in ipairs(known) do
     if name == value then return end
   end
+  local means = ctx.quantity_of and ctx.quantity_of(value).name or value
+  if means ~= value then -- another name of a quantity that is known
+    out[key] = means
+    return
+  end
   local axle = value:match "^axle%.(.+)$"
   local tank = value:match "^usable%.(.+)$"
   for _, node in ipairs(tank and ctx.nodes or {}) do

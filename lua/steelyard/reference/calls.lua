@@ -73,7 +73,7 @@ calls.car = {
     .. "left_up = 0.5} degrees of the ground, or nose_down, right_up; reset = true counts the car's edits as drawn"}}, "corners",
     "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
   {"car:perches", {{"target", "table",
-    "cross_share = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; "
+    "cross_share (or cross_weight) = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; "
     .. 'hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; '
     .. "notch = 0.25 turns, 0 for none; pads, bars, preload, slope, reset as in car:corners"}}, "perches",
     "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},

@@ -95,8 +95,12 @@ function quantities.limited(name)
   return quantities.find(name) or {name = name, label = name, unit = "kg", decimals = 1, change = 2, set = "balance", answer = name}
 end
 
+-- The trade's name of the ratio, taken wherever a quantity is asked for; results have it under cross_share.
+local other_names = {cross_weight = "cross_share", ["corners.cross_weight"] = "corners.cross_share"}
+
 --- How a quantity is printed, nil where there is none. What can be drawn from a tank is asked by its name: usable.fuel.
 function quantities.find(name)
+  name = other_names[name] or name
   if quantities.by_name[name] then return quantities.by_name[name] end
   local tank = type(name) == "string" and name:match "^usable%.(.+)$"
   if not tank then return nil end

@@ -22,6 +22,7 @@ function kinds.vehicle()
     {"design", "text", nil, "name of the state the drawn heights belong to", range = "a state of this file", otherwise = "none"},
     {"cross_share", "number", {unit = "%", above = 0, max = 100, default = 50.0}, "right front plus left rear, of the total, \z
       as the car is to be set up; the one number four wheels leave free; with `sd` its uncertainty is in every wheel load"},
+    {"cross_weight", "alias", {of = "cross_share"}, "another name of `cross_share`", form = "%", otherwise = "`cross_share`"},
     {"assume", "record", {kind = "assume"}, "uncertainty of lines that state none", otherwise = "none: they count as exact"},
     {"instruments", "records", {kind = "instrument"}, "the scales used", otherwise = "none"}, -- before the parts they weigh
     {"parts", "ledger", needed, "list of parts, groups, tanks, persons", range = "at least one"},
