@@ -27,7 +27,7 @@ local o = sy.options{
 local people = o.people and {} or person.usual
 for i, word in ipairs(o.people or {}) do
   local stature, mass = word:match "^(%d+%.?%d*):(%d+%.?%d*)$"
-  if not stature then core.fail{code = "usage", message = ("--people: %q is no stature:mass such as 1760:78"):format(word)} end
+  if not stature then core.fail{code = "usage", message = ("--people: %q is not a stature:mass such as 1760:78"):format(word)} end
   people[i] = {name = ("driver %d"):format(i), stature = tonumber(stature), mass = tonumber(mass)}
 end
 local car = sy.load(o.car)
@@ -50,6 +50,6 @@ table.insert(result.notes, 1, "hips and angles are the same for all, the pedals 
 if not o.people then table.insert(result.notes, person.usual_source) end
 if not has_springs then table.insert(result.notes, "no cross weight: " .. why_not) end
 result.state, result.heading = car:balance().state, car:heading()
-local heads = {{"driver", "%s"}, {"stature, mm", "%.0f"}, {"kg", "%.1f"}, {"car, kg", "%.1f"}, {"front, %", "%.2f"}, {"left, %", "%.2f"},
+local headings = {{"driver", "%s"}, {"stature, mm", "%.0f"}, {"kg", "%.1f"}, {"car, kg", "%.1f"}, {"front, %", "%.2f"}, {"left, %", "%.2f"},
                {"CG height, mm", "%.1f"}, {"cross, %", "%s"}, {"shanks and feet, kg", "%.1f"}, {"on the heels, kg", "%s"}}
-sy.out(o, page.result("drivers", result, car, {result.heading, sy.table(heads, rows)}))
+sy.out(o, page.result("drivers", result, car, {result.heading, sy.table(headings, rows)}))

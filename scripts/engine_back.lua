@@ -20,7 +20,7 @@ local o = sy.options{
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local what, why = resolve.asked_or_usual(contents.inside(car), o.part, "powertrain", "part")
-if not what then -- the car as booked is what can be told
+if not what then -- the car as booked is what can be shown
   out.remark(o, why)
   return sy.out(o, car:balance())
 end

@@ -44,9 +44,9 @@ local steps = math.ceil((from - to) / each - 1e-9) -- 26 / 1.3 is 20 steps, what
 if steps > 1000 then refuse("usage", "that is %d lines, 1000 are possible", steps) end
 
 local sprung, why_not = springs.try(car)
-local heads = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},
+local headings = {{o.lap and "lap" or "", "%s"}, {"litres", "%.1f"}, {"mass, kg", "%.1f"}, {"front, %", "%.2f"}, {"CG height, mm", "%.1f"},
                {"left, %", "%.2f"}}
-if sprung then table.move({{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}}, 1, 3, 7, heads) end
+if sprung then table.move({{"cross, %", "%.2f"}, {"front axle, mm", "%s"}, {"rear axle, mm", "%s"}}, 1, 3, 7, headings) end
 local rows, result = {}, {stint = {}, unusable = tank.unusable, under = tank.under, notes = tanks.remarks(tank, from, o.lap)}
 local judged = {} -- the car at the start and at the end
 for i = 0, steps do
@@ -72,4 +72,4 @@ notes[#notes + 1] = has_level and "liquid at rest on level ground, as deep in th
 result.run_off, notes[#notes + 1] = liquids.run_off(car, o.tank, (from + to) / 2)
 local answers = limits.several(judged)
 if #answers > 0 then result.limits, result.status = answers, limits.status(answers) end
-sy.out(o, page.result("fuel_burn", result, car, {result.heading, sy.table(heads, rows)}))
+sy.out(o, page.result("fuel_burn", result, car, {result.heading, sy.table(headings, rows)}))

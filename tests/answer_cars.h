@@ -40,7 +40,7 @@ typedef struct pieces {
   int count;
 } pieces;
 
-/* The error of that key, told apart by everything in it. */
+/* The error of that key, distinguished by everything in it. */
 static inline int error_of(error_list *list, error_key key) {
   if (!(key.sd > 0)) return -1;
   for (int i = 0; i < list->count; i++) {

@@ -44,7 +44,7 @@ static inline sy_mesh *mesh_of(const body *b) {
 
 static inline size_t as_binary(const body *b, char *bytes) {
   memset(bytes, 0, 80);
-  memcpy(bytes, "solid is no sign of text", 24);
+  memcpy(bytes, "solid is not a sign of text", 24);
   const uint32_t count = (uint32_t)b->faces;
   memcpy(bytes + 80, &count, 4); /* the machines that run the tests have the little end first */
   for (size_t i = 0; i < b->faces; i++) {

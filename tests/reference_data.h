@@ -1,4 +1,4 @@
-/* reference_data.h - read the published tables in tests/reference: comment lines with #, one line of heads, numbers.
+/* reference_data.h - read the published tables in tests/reference: comment lines with #, one line of headings, numbers.
 **
 ** The programs run from the top of the tree. Files are ours, so a malformed one is a failure, not an error to report.
 */

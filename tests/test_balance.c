@@ -392,7 +392,7 @@ static void every_sensitivity_is_the_difference_by_each_sum_of_each_carrier(void
   assert_true(compared > 1000);
 }
 
-/* The cross weight the vehicle is set to is no sum: its difference is taken by setting it otherwise. */
+/* The cross weight the vehicle is set to is not a sum: its difference is taken by setting it otherwise. */
 static void every_answer_follows_the_cross_weight_as_its_difference_says(void **state) {
   (void)state;
   for (int n = 0; n < CARS; n++) {

@@ -110,7 +110,7 @@ static void replicas_follow_the_exact_distribution_of_few_readings(void **state)
   }
 }
 
-/* Numbers of readings on both sides of where the rows are made of pairs (22), a set with singles left over, and large ones; the
+/* Numbers of readings on both sides of where the rows are made of pairs (22), a set with singles besides, and large ones; the
 ** other side draws with another generator (dice.h) and fits by the textbook formulas. */
 static void replicas_follow_a_bootstrap_by_other_means(void **state) {
   (void)state;

@@ -86,7 +86,7 @@ static void page_run_by_run_and_with_one_level_gives_the_worked_heights(void **s
               0.1); /* the two rear readings differ by 0.2 kg: 2 more, on one more degree of freedom */
   assert_int_equal(a.all.tested, 8);
   assert_true(a.all.widened > 1.9 && a.all.p < 1e-3);
-  assert_near(a.all.height.dof, 8, 1); /* nearly all of the doubt is the scatter's own */
+  assert_near(a.all.height.dof, 8, 1); /* nearly all of the uncertainty is the scatter's own */
   s.common_level = false;
   s.runs = 1;
   s.count = 5;
@@ -122,7 +122,7 @@ static void single_lifts_against_the_level_give_the_worked_heights(void **state)
 
 /* u(h) of one 1 kg error is L/(W tan t) for equal radii, of 0.1 degree (h - r) 2/sin 2t x 0.1 degree (first order): for L 2500, W 1000,
 ** h - r 180 the table below. Formulas: derivative of h = r + dF L/(W tan t). */
-static void doubt_grows_at_small_tilts_as_tabled(void **state) {
+static void uncertainty_grows_at_small_tilts_as_tabled(void **state) {
   (void)state;
   const double degrees[] = {2, 3, 5, 8, 10, 15, 20, 25, 30};
   const double by_load[] = {71.591, 47.703, 28.575, 17.788, 14.178, 9.330, 6.869, 5.361, 4.330};
@@ -144,7 +144,7 @@ static void doubt_grows_at_small_tilts_as_tabled(void **state) {
     const answer a = fit_of(&s);
     assert_near(a.all.height.value, 0.48, 1e-12);
     assert_near(a.all.height.by[SY_CGHEIGHT_LOADS] * 1e3, by_load[i],
-                0.0006); /* last digit, and 1e-6 of the level's doubt */
+                0.0006); /* last digit, and 1e-6 of the level's uncertainty */
     assert_near(a.all.height.by[SY_CGHEIGHT_LIFTS] * 1e3, by_tilt[i], 0.0006);
     assert_near(a.all.height.u, hypot(a.all.height.by[SY_CGHEIGHT_LOADS], a.all.height.by[SY_CGHEIGHT_LIFTS]),
                 1e-12);
@@ -287,9 +287,9 @@ static void sessions_on_springs_and_tyres_give_back_the_truth(void **state) {
   }
 }
 
-/* The stated doubt is what noise does: over 600 noisy sessions of one car the height's spread is u within 4 sd of a spread's own
-** doubt, 1/sqrt(2 x 600) each. Wheelbase and radii are drawn once a session. make nightly does it for coverage, on many cars. */
-static void doubt_is_the_spread_of_noisy_sessions(void **state) {
+/* The stated uncertainty is what noise does: over 600 noisy sessions of one car the height's spread is u within 4 sd of a spread's own
+** uncertainty, 1/sqrt(2 x 600) each. Wheelbase and radii are drawn once a session. make nightly does it for coverage, on many cars. */
+static void uncertainty_is_the_spread_of_noisy_sessions(void **state) {
   (void)state;
   enum { SESSIONS = 600 };
   dice d = {5551212};
@@ -444,8 +444,8 @@ static void sideways_tilt_is_the_same_with_track_and_crown(void **state) {
 }
 
 /* A vehicle on one inclined plane, left side up: moments about the right contact, across and down the plane,
-** N_L t = W [(y + t/2) cos - h sin]; the scales read what presses on the plane. The doubt by the angle is that of h = (F0 - N/cos) t /
-** (W tan), by a difference quotient. */
+** N_L t = W [(y + t/2) cos - h sin]; the scales read what presses on the plane. The uncertainty by the angle is that of h = (F0 - N/cos) t
+** / (W tan), by a difference quotient. */
 static void plane_that_tilts_with_its_pads_needs_no_radius(void **state) {
   (void)state;
   const double w = 700, y = 0.012, track = 1.48, h = 0.35;
@@ -510,7 +510,7 @@ static void lateral_place_needs_no_level_and_no_square_chassis(void **state) {
   /* four times (0.75 or 0.74) sd / 700, the CG nearly in the middle */
   assert_near(u1, sqrt(2 * (0.75 * 0.75 + 0.74 * 0.74)) * 0.2 / 700, 1e-7);
   assert_near(1 / (u * u), 1 / (u1 * u1) * (1 + 0.25),
-              1e-3 / (u1 * u1)); /* twice the doubt counts a quarter */
+              1e-3 / (u1 * u1)); /* twice the uncertainty counts a quarter */
   /* the same loads on wheels that all stand 6 mm farther left, one of them 20 mm more: 700 kg go along, and what is on that one */
   const double unlike[4] = {0.756, -0.744, 0.766, -0.734};
   assert_int_equal(sy_cgheight_lateral(load, sd, 1, unlike, &y, &u, NULL), SY_OK);
@@ -563,7 +563,7 @@ static void bad_sessions_are_refused_with_the_reading(void **state) {
   for (size_t i = 0; i < 9; i++)
     list[i].load_sd[0] = list[i].load_sd[1] = 1e200; /* its square is beyond any double */
   WITH((void)0, SY_GEOMETRY, "readings", "no bound");
-  /* one setting alone, both axles read: b and h cannot be told apart */
+  /* one setting alone, both axles read: b and h are indistinguishable */
   sy_cgheight_reading one[1] = {reading(0, 0.3, 284.4, 417.0)};
   WITH((s.reading = one, s.count = 1, s.runs = 1), SY_GEOMETRY, "readings", "level");
   sy_cgheight_reading lone[2] = {reading(0, 0, 282.7, 418.7),
@@ -590,10 +590,10 @@ int main(void) {
       cmocka_unit_test(page_with_a_level_for_each_run_gives_the_worked_height),
       cmocka_unit_test(page_run_by_run_and_with_one_level_gives_the_worked_heights),
       cmocka_unit_test(single_lifts_against_the_level_give_the_worked_heights),
-      cmocka_unit_test(doubt_grows_at_small_tilts_as_tabled),
+      cmocka_unit_test(uncertainty_grows_at_small_tilts_as_tabled),
       cmocka_unit_test(sessions_without_noise_give_back_the_truth),
       cmocka_unit_test(sessions_on_springs_and_tyres_give_back_the_truth),
-      cmocka_unit_test(doubt_is_the_spread_of_noisy_sessions),
+      cmocka_unit_test(uncertainty_is_the_spread_of_noisy_sessions),
       cmocka_unit_test(unseen_sources_agree_with_the_derivatives),
       cmocka_unit_test(wrong_reading_is_named_and_with_its_lift_tied),
       cmocka_unit_test(trend_with_the_tilt_is_found_and_none_invented),

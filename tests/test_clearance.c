@@ -52,7 +52,7 @@ static void assert_gap(sy_envelope a, sy_envelope b, double want) {
   assert_near(ab.gap, want, CLOSE);
   assert_near(ba.gap, want, CLOSE);
   assert_int_equal(ab.overlap, want < 0);
-  assert_true(ab.doubt <= CLOSE);
+  assert_true(ab.uncertainty <= CLOSE);
   if (want > 0)
     assert_near(sy_vec3_length(sy_vec3_sub(ab.at[0], ab.at[1])) - a.rounding - b.rounding, want, CLOSE);
 }

@@ -38,7 +38,7 @@ typedef struct stand {
   sy_corner_model model;
   sy_corner_load load;
   sy_corner_result r;
-  sy_corner_slopes s;
+  sy_corner_sensitivities s;
 } stand;
 
 static const sy_vec3 LEVEL = {0, 0, -SY_STANDARD_GRAVITY};
@@ -70,7 +70,7 @@ static stand solve(const sy_corner_model *model, const sy_corner_load *load,
   stand s = {.model = *model, .load = *load};
   sy_error err;
   if (sy_corner_solve(model, load, setting, &s.r, &err) != SY_OK) fail_msg("%s: %s", err.field, err.message);
-  if (sy_corner_slope(model, setting, s.r.fits, &s.s, &err) != SY_OK)
+  if (sy_corner_sensitivity(model, setting, s.r.fits, &s.s, &err) != SY_OK)
     fail_msg("%s: %s", err.field, err.message);
   return s;
 }
@@ -299,7 +299,7 @@ static void roll_centres_at_the_cg_keep_the_springs_out(void **state) {
   without.couple[0] = without.couple[1] = 0;
   const stand s = solve(&model, &load, &(sy_corner_setting){.bars = false});
   const stand all = solve(&model, &without, &(sy_corner_setting){.bars = false});
-  /* as drawn the cross share of 50 % needs no twist of the loads; what is left is that the two axles' tyres do not roll alike */
+  /* as drawn the cross weight of 50 % needs no twist of the loads; what is left is that the two axles' tyres do not roll alike */
   assert_true(fabs(s.r.travel[0] - s.r.travel[1]) < 0.05 * fabs(all.r.travel[0] - all.r.travel[1]));
   assert_near(s.r.load[0] - s.r.load[1] - (all.r.load[0] - all.r.load[1]),
               -(s.r.load[2] - s.r.load[3] - (all.r.load[2] - all.r.load[3])) * 1.48 / 1.5, 1e-8);
@@ -450,7 +450,7 @@ static void load_refuses_what_is_no_weight(void **state) {
   assert_int_equal(sy_corner_load_of(&nothing, &v, LEVEL, &load, &err), SY_MISSING);
 }
 
-/* NaN in a load is no equilibrium: it is refused where it comes in, and the answer stays untouched. */
+/* NaN in a load is not an equilibrium: it is refused where it comes in, and the answer stays untouched. */
 static void loads_that_are_no_numbers_are_refused(void **state) {
   (void)state;
   const sy_vehicle v = worked_car();
@@ -476,9 +476,10 @@ static void slope_refuses_two_wheels(void **state) {
   const sy_vehicle v = worked_car();
   const sy_corner_model model = model_of(&v, worked_masses, WORKED);
   const sy_wheel_case fits[4] = {{true, 0}, {false, 0}, {false, 0}, {true, 0}};
-  sy_corner_slopes s;
+  sy_corner_sensitivities s;
   sy_error err;
-  assert_int_equal(sy_corner_slope(&model, &(sy_corner_setting){.bars = false}, fits, &s, &err), SY_GEOMETRY);
+  assert_int_equal(sy_corner_sensitivity(&model, &(sy_corner_setting){.bars = false}, fits, &s, &err),
+                   SY_GEOMETRY);
 }
 
 int main(void) {

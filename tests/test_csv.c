@@ -154,7 +154,7 @@ static void read_takes_the_delimiter_that_a_first_line_states(void **state) {
   for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
     sy_csv *csv = read_text(texts[i]);
     assert_true(sy_csv_tell(csv).stated);
-    assert_cell(csv, 0, 1, "c,d");            /* the line itself is no row, as in a spreadsheet ... */
+    assert_cell(csv, 0, 1, "c,d");            /* the line itself is not a row, as in a spreadsheet ... */
     assert_int_equal(sy_csv_line(csv, 0), 2); /* ... but a line of the file */
     sy_csv_free(csv);
   }
@@ -242,7 +242,7 @@ static void read_refuses_broken_tables_by_row_and_column(void **state) {
   assert_refused(open, strlen(open), SY_CONTENT, "row 4, column B", "never closed");
   const char *behind = "name,mass\n\"1/4\" bolt\",1\n";
   assert_refused(behind, strlen(behind), SY_CONTENT, "row 2, column A", "behind its closing quotation mark");
-  assert_refused("sep=x\naxb", 9, SY_CONTENT, "row 1, column A", "no tab, semicolon, comma or stroke");
+  assert_refused("sep=x\naxb", 9, SY_CONTENT, "row 1, column A", "not a tab, semicolon, comma or stroke");
 }
 
 static void read_refuses_more_than_its_limits(void **state) {

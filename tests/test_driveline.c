@@ -53,16 +53,16 @@ static void pose_does_not_mind_the_sign_or_length_of_an_axis(void **state) {
   assert_near(fabs(sin(2 * q.planes)), fabs(sin(2 * p.planes)), 16 * DBL_EPSILON);
 }
 
-/* Slopes against central differences of the angles themselves: of step 2e-6 m: rounding leaves 1e-16 / 2e-6, the step
+/* Sensitivities against central differences of the angles themselves: of step 2e-6 m: rounding leaves 1e-16 / 2e-6, the step
 ** 4e-12 times a third derivative of the order (2 / 0.475)^3, both well below the tolerance. */
 static void pose_slopes_are_the_differences(void **state) {
   (void)state;
   const sy_joint a = joint(0.137, 0.165, 0.300, (sy_vec3){0.02, 1, 0.05});
   const sy_joint b = joint(0.157, 0.640, 0.365, (sy_vec3){-0.1, 0.9, 0.03});
   const sy_shaft_pose p = pose(&a, &b);
-  const double slope[3][3] = {{p.inner_slope.x, p.inner_slope.y, p.inner_slope.z},
-                              {p.outer_slope.x, p.outer_slope.y, p.outer_slope.z},
-                              {p.length_slope.x, p.length_slope.y, p.length_slope.z}};
+  const double sensitivity[3][3] = {{p.inner_sensitivity.x, p.inner_sensitivity.y, p.inner_sensitivity.z},
+                                    {p.outer_sensitivity.x, p.outer_sensitivity.y, p.outer_sensitivity.z},
+                                    {p.length_sensitivity.x, p.length_sensitivity.y, p.length_sensitivity.z}};
   const double h = 2e-6;
   for (int i = 0; i < 3; i++) {
     sy_joint up = b, down = b;
@@ -70,9 +70,9 @@ static void pose_slopes_are_the_differences(void **state) {
                                                                                   &down.at.z};
     *at_up[i] += h, *at_down[i] -= h;
     const sy_shaft_pose more = pose(&a, &up), less = pose(&a, &down);
-    assert_near(slope[0][i], (more.inner - less.inner) / (2 * h), 5e-9);
-    assert_near(slope[1][i], (more.outer - less.outer) / (2 * h), 5e-9);
-    assert_near(slope[2][i], (more.length - less.length) / (2 * h), 5e-9);
+    assert_near(sensitivity[0][i], (more.inner - less.inner) / (2 * h), 5e-9);
+    assert_near(sensitivity[1][i], (more.outer - less.outer) / (2 * h), 5e-9);
+    assert_near(sensitivity[2][i], (more.length - less.length) / (2 * h), 5e-9);
   }
 }
 
@@ -81,7 +81,7 @@ static void pose_of_a_straight_joint_slopes_upwards(void **state) {
   const sy_joint a = joint(0, 0.1, 0.3, ACROSS), b = joint(0, 0.6, 0.3, ACROSS);
   const sy_shaft_pose p = pose(&a, &b);
   assert_near(p.inner, 0, 0);
-  assert_near(p.inner_slope.z, 1 / 0.5, 4 * DBL_EPSILON);
+  assert_near(p.inner_sensitivity.z, 1 / 0.5, 4 * DBL_EPSILON);
   assert_near(p.planes, 0, 0);
 }
 

@@ -273,7 +273,7 @@ static void sixteen_wheels_are_the_most(void **state) {
   assert_balances(&l, MASS, CG, TILTED);
 }
 
-/* Behind the rear axle and outside the left wheels: negative loads are told, not clipped. */
+/* Behind the rear axle and outside the left wheels: negative loads are reported, not clipped. */
 static void loads_of_a_tipping_vehicle_are_negative(void **state) {
   (void)state;
   const sy_vehicle v = car(2.35, 1.45, 1.61);

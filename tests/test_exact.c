@@ -127,7 +127,7 @@ static void value_agrees_with_a_compensated_sum(void **state) {
   }
 }
 
-static void overflow_is_told_where_the_range_ends(void **state) {
+static void overflow_is_reported_where_the_range_ends(void **state) {
   (void)state;
   assert_false(sy_exact_overflow(sy_exact_from(nextafter(SY_EXACT_MAX, 0))));
   assert_false(sy_exact_overflow(sy_exact_from(-nextafter(SY_EXACT_MAX, 0))));
@@ -153,7 +153,7 @@ int main(void) {
       cmocka_unit_test(value_gives_back_a_single_term_to_the_last_bit),
       cmocka_unit_test(value_of_a_small_negative_keeps_its_digits),
       cmocka_unit_test(value_agrees_with_a_compensated_sum),
-      cmocka_unit_test(overflow_is_told_where_the_range_ends),
+      cmocka_unit_test(overflow_is_reported_where_the_range_ends),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

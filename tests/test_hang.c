@@ -65,7 +65,7 @@ static void lines_that_meet_give_their_point(void **state) {
 
 /* First order against drawn errors of the points, some of them beyond the cg and some short of it: 20 000 draws know a standard
 ** deviation to 0.5 %; errors of 1 mm on lines of 1 m leave the second order below that. */
-static void doubts_are_those_of_drawn_errors(void **state) {
+static void uncertainties_are_those_of_drawn_errors(void **state) {
   (void)state;
   enum { COUNT = 4, DRAWS = 20000 };
   const sy_vec3 cg = {0.13, -0.07, 0.31};
@@ -94,7 +94,7 @@ static void doubts_are_those_of_drawn_errors(void **state) {
   assert_near(sqrt(x2), h.cg_sd.x, 0.02 * h.cg_sd.x);
   assert_near(sqrt(y2), h.cg_sd.y, 0.02 * h.cg_sd.y);
   assert_near(sqrt(z2), h.cg_sd.z, 0.02 * h.cg_sd.z);
-  /* one number stands for a line's doubt both ways, which of line 3 differ */
+  /* one number stands for a line's uncertainty both ways, which of line 3 differ */
   assert_near(chi2, h.dof, 0.1 * h.dof);
 }
 
@@ -126,7 +126,7 @@ static void what_tells_no_cg_is_refused(void **state) {
   refuse(l, 3, SY_RANGE, "line 2", "to");
   l[1] = l[2] = l[0], l[1].from.y += 0.004, l[2].to.z += 0.009; /* half a degree */
   refuse(l, 3, SY_GEOMETRY, "lines", "");
-  l[1] = good[1], l[2] = good[2], l[2].from = cg, l[2].from.x += 0.001; /* its doubt is 3 mm */
+  l[1] = good[1], l[2] = good[2], l[2].from = cg, l[2].from.x += 0.001; /* its uncertainty is 3 mm */
   refuse(l, 3, SY_GEOMETRY, "line 3", "from");
 }
 
@@ -134,7 +134,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(three_lines_give_the_published_cg_of_a_frame),
       cmocka_unit_test(lines_that_meet_give_their_point),
-      cmocka_unit_test(doubts_are_those_of_drawn_errors),
+      cmocka_unit_test(uncertainties_are_those_of_drawn_errors),
       cmocka_unit_test(what_tells_no_cg_is_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

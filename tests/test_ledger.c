@@ -181,7 +181,7 @@ static void totals_of_an_empty_ledger_are_nothing(void **state) {
   sy_ledger_release(ledger);
 }
 
-/* A group at zero angle is no turn: the same bits as without. */
+/* A group at zero angle is not a turn: the same bits as without. */
 static void totals_with_a_turn_of_zero_are_those_without(void **state) {
   (void)state;
   sy_ledger *made[2];
@@ -448,14 +448,14 @@ static sy_part *spoil(refusals *r, const char *field) {
 }
 
 static void spoil_every_value(refusals *r) {
-  const double doubts[] = {-0.1, (double)NAN, (double)INFINITY},
+  const double uncertainties[] = {-0.1, (double)NAN, (double)INFINITY},
                places[] = {1000.5, -1000.5, (double)NAN, -(double)INFINITY};
   spoil(r, "mass")->mass = -1;
   spoil(r, "mass")->mass = (double)NAN;
   spoil(r, "mass")->mass = (double)INFINITY;
   spoil(r, "mass")->mass = 1.0001e5;
-  for (size_t i = 0; i < 3; i++) spoil(r, "mass")->mass_sd = doubts[i];
-  for (size_t i = 0; i < 3; i++) spoil(r, "at")->cg_sd.y = doubts[i];
+  for (size_t i = 0; i < 3; i++) spoil(r, "mass")->mass_sd = uncertainties[i];
+  for (size_t i = 0; i < 3; i++) spoil(r, "at")->cg_sd.y = uncertainties[i];
   for (size_t i = 0; i < 4; i++) spoil(r, "at")->cg.z = places[i];
   spoil(r, "inertia")->inertia.xz = (double)NAN;
   spoil(r, "growth")->growth = -0.01;

@@ -71,7 +71,7 @@ static void totals_of_parts_on_one_scale_err_together(void **state) {
   sy_ledger_release(ledger);
 }
 
-static void sums_are_totals_without_doubts(void **state) {
+static void sums_are_totals_without_uncertainties(void **state) {
   (void)state;
   sy_ledger *ledger = weighed_ledger(8);
   sy_totals t, sums;
@@ -250,7 +250,7 @@ static void shares_that_cannot_be_summed_are_refused(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(totals_of_parts_on_one_scale_err_together),
-      cmocka_unit_test(sums_are_totals_without_doubts),
+      cmocka_unit_test(sums_are_totals_without_uncertainties),
       cmocka_unit_test(two_scales_err_apart),
       cmocka_unit_test(the_root_and_the_walk_agree_on_every_moment),
       cmocka_unit_test(a_move_is_uncertain_by_one_weighing_only),

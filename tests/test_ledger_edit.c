@@ -151,7 +151,7 @@ static void shift_there_and_back_leaves_the_same_bits(void **state) {
   }
 }
 
-/* A thousand steps of 0.1 mm are one of 100 mm: 0.0001 is no sum of powers of two. */
+/* A thousand steps of 0.1 mm are one of 100 mm: 0.0001 is not a sum of powers of two. */
 static void shift_in_many_steps_is_one_shift(void **state) {
   (void)state;
   sy_ledger *start = first_guess(NULL, 0.015, true), *ledger = sy_ledger_share(start), *once = NULL;

@@ -269,7 +269,7 @@ static void finish_without_memory_leaves_a_builder_that_can_be_freed(void **stat
   }
 }
 
-/* Asking for doubts, totals and names takes no memory at all. */
+/* Asking for uncertainties, totals and names takes no memory at all. */
 static bool go_on(void *user, const sy_item *item) {
   (void)item;
   ++*(size_t *)user;

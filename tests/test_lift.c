@@ -67,7 +67,7 @@ static void tilt_of_a_lift_is_by_its_sine(void **state) {
 
 /* R. Jazar, Vehicle Dynamics: Theory and Application, 2008, example 43, p. 43: 2000 kg, 18000 N on the front axle at 30 degrees,
 ** a1 1.10 m, l 2.30 m, R 0.30 m, g 9.81. The printed answer 0.34 m is a slip: the book's own equation 2.32 gives 1.8763 m, and 0.34 m
-** needs 10433.52 N. The geometry is right either way; that 1.88 m is no car is for the caller to say. */
+** needs 10433.52 N. The geometry is right either way; that 1.88 m is not a car is for the caller to say. */
 static void height_of_a_textbook_example_follows_its_equation(void **state) {
   (void)state;
   const sy_lift_car car = car_of(2.3, 0.3, 0.3);

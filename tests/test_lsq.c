@@ -100,7 +100,7 @@ static void fit_of_misra1a_from_both_starts_keeps_ten_digits(void **state) {
   }
 }
 
-/* A straight line with doubts in both coordinates, as total least squares: unknown are intercept, slope and the true x of
+/* A straight line with uncertainties in both coordinates, as total least squares: unknown are intercept, slope and the true x of
 ** every point; observed are x and y. */
 static sy_status line_and_places(void *user, const double *p, double *fitted, double *jacobian,
                                  sy_error *err) {
@@ -143,9 +143,9 @@ static void fit_of_pearsons_line_with_yorks_weights_agrees(void **state) {
   assert_near(fit.x[0], 5.47991022, 5e-9); /* half a unit of the last digit given, here and below */
   assert_near(fit.x[1], -0.480533407, 5e-10);
   assert_near(fit.chi2, 11.8663532, 5e-8);
-  /* one point has two readings and one place: what is wrong, x or y, cannot be told */
+  /* one point has two readings and one place: what is wrong, x or y, cannot be determined */
   for (size_t i = 0; i < n; i++) {
-    assert_near(fabs(sy_lsq_likeness(&fit, i, n + i)), 1,
+    assert_near(fabs(sy_lsq_correlation(&fit, i, n + i)), 1,
                 1e-9); /* structural; rounding of two rows of length sqrt q */
     assert_near(fabs(fit.standardised[i]), fabs(fit.standardised[n + i]), 1e-6);
   }
@@ -227,20 +227,20 @@ static void studentised_residual_is_that_of_the_fit_without_it(void **state) {
 }
 
 /* Three observations for three unknowns, one of which meets one observation only: nothing is tested, and it says so. */
-static void observation_that_alone_settles_an_unknown_is_blind(void **state) {
+static void observation_that_alone_settles_an_unknown_is_untestable(void **state) {
   (void)state;
   const double a[] = {1, 0, 1, 0, 1, 0, 1, 1}, y[] = {2, 2.3, 1.9, 7}, sd[] = {0.1, 0.1, 0.1, 0.1};
   sy_lsq fit;
   assert_int_equal(sy_lsq_linear(a, y, sd, 4, 2, memory(), &fit, NULL), SY_OK);
   assert_true(isnan(fit.standardised[3]));
-  assert_near(fit.redundancy[3], 0, SY_LSQ_BLIND);
+  assert_near(fit.redundancy[3], 0, SY_LSQ_UNTESTABLE);
   assert_true(isnan(sy_lsq_studentised(&fit, 3)));
-  assert_near(sy_lsq_likeness(&fit, 0, 3), 0, 0);
+  assert_near(sy_lsq_correlation(&fit, 0, 3), 0, 0);
   assert_int_equal(sy_lsq_worst(&fit, 0, 4), 1);
   assert_int_equal(sy_lsq_worst(&fit, 3, 4), 4);
   assert_near(fit.x[0], 6.2 / 3, 1e-15);
   assert_near(sqrt(fit.covariance[0]), 0.1 / sqrt(3), 1e-16);
-  assert_near(sy_lsq_likeness(&fit, 0, 1), -0.5, 1e-15); /* three readings of one thing: -1/(n - 1) */
+  assert_near(sy_lsq_correlation(&fit, 0, 1), -0.5, 1e-15); /* three readings of one thing: -1/(n - 1) */
 }
 
 /* One test at 5 % is 1.95996 (normal table); of 10 the level of each is 1 - 0.95^0.1 = 0.0051162 (Z. Sidak, J. Am. Stat. Assoc.
@@ -301,7 +301,7 @@ int main(void) {
       cmocka_unit_test(fit_of_pearsons_line_with_yorks_weights_agrees),
       cmocka_unit_test(report_of_a_random_fit_predicts_what_an_error_does),
       cmocka_unit_test(studentised_residual_is_that_of_the_fit_without_it),
-      cmocka_unit_test(observation_that_alone_settles_an_unknown_is_blind),
+      cmocka_unit_test(observation_that_alone_settles_an_unknown_is_untestable),
       cmocka_unit_test(critical_value_grows_with_the_number_tested),
       cmocka_unit_test(bad_fits_are_refused_with_a_reason),
   };

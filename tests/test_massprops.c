@@ -173,7 +173,7 @@ static void remove_refuses_what_was_not_inside(void **state) {
   assert_string_equal(err.field, "inertia");
   assert_string_equal(
       err.message,
-      "does not fit the whole's: what would be left is no physical body, so the part was not inside it");
+      "does not fit the whole's: what would be left is not a physical body, so the part was not inside it");
   part.mass = 100;
   assert_int_equal(sy_massprops_remove(&whole, &part, &out, &err), SY_RANGE);
   assert_string_equal(err.field, "mass");

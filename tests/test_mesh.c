@@ -170,7 +170,7 @@ static void boxes_side_by_side_are_two_bodies(void **state) {
   assert_check(&edge, NULL, 0);
 }
 
-static void wrong_surfaces_are_told(void **state) {
+static void wrong_surfaces_are_reported(void **state) {
   (void)state;
   body b = one_box();
   b.faces = 11;
@@ -293,7 +293,7 @@ static void masses_that_are_none_are_refused(void **state) {
   sy_mesh_free(NULL);
 }
 
-static void memory_that_runs_out_is_told_and_given_back(void **state) {
+static void memory_that_runs_out_is_reported_and_given_back(void **state) {
   (void)state;
   body b = one_box();
   add_box(&b, (double[3]){0, 0.5, 2}, (double[3]){1, 0.75, 3}, true);
@@ -329,12 +329,12 @@ int main(void) {
       cmocka_unit_test(box_far_from_its_origin_loses_nothing),
       cmocka_unit_test(cavity_is_taken_out_and_a_body_in_it_comes_back),
       cmocka_unit_test(boxes_side_by_side_are_two_bodies),
-      cmocka_unit_test(wrong_surfaces_are_told),
+      cmocka_unit_test(wrong_surfaces_are_reported),
       cmocka_unit_test(triangles_that_stand_twice_are_refused),
       cmocka_unit_test(surface_without_inside_is_refused),
       cmocka_unit_test(bytes_that_are_no_mesh_are_refused),
       cmocka_unit_test(masses_that_are_none_are_refused),
-      cmocka_unit_test(memory_that_runs_out_is_told_and_given_back),
+      cmocka_unit_test(memory_that_runs_out_is_reported_and_given_back),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -100,7 +100,7 @@ static void poses_give_back_the_cg_they_were_made_from(void **state) {
     sy_partcg_result r;
     assert_int_equal(solve(&p, &r, NULL), SY_OK);
     assert_near(r.mass, mass,
-                1e-9); /* steps end at 1e-11 of its doubt; rounding of a fit of some 30 unknowns */
+                1e-9); /* steps end at 1e-11 of its uncertainty; rounding of a fit of some 30 unknowns */
     assert_near(r.cg[0], centre.x, 1e-10);
     assert_near(r.cg[1], centre.y, 1e-10);
     assert_near(r.cg[2], centre.z, 1e-9); /* over the tangent of 6 degrees */
@@ -179,7 +179,7 @@ static void edges_and_balances_follow_the_lever(void **state) {
 /* First order against drawn errors in readings, places and angles: 4000 draws know a standard deviation to 1.1 %, 4 % is nearly four
 ** times that; errors of a millimetre and a tenth of a degree leave the second order far below. chi-square has the fit's degrees of
 ** freedom on average, to sqrt(2 dof / draws). */
-static void doubts_are_those_of_drawn_errors(void **state) {
+static void uncertainties_are_those_of_drawn_errors(void **state) {
   (void)state;
   enum { DRAWS = 4000 };
   sy_partcg p = truth(4, 3);
@@ -273,7 +273,7 @@ int main(void) {
       cmocka_unit_test(poses_give_back_the_cg_they_were_made_from),
       cmocka_unit_test(a_support_that_was_not_read_is_unknown),
       cmocka_unit_test(edges_and_balances_follow_the_lever),
-      cmocka_unit_test(doubts_are_those_of_drawn_errors),
+      cmocka_unit_test(uncertainties_are_those_of_drawn_errors),
       cmocka_unit_test(what_settles_nothing_is_refused_by_pose),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -121,8 +121,8 @@ static void compound_and_torsion_give_back_the_inertia_they_were_made_from(void 
 static const size_t field_count = sizeof(sy_pendulum) / sizeof(double);
 static double *field(sy_pendulum *p, size_t i) { return (double *)(void *)p + i; }
 
-/* Every slope against a difference quotient. The amplitude's factor is taken as independent of everything but the swing: that is so
-** for a compound pendulum; of hanging wires it moves slopes by up to a hundredth at the 20 degrees used here. */
+/* Every sensitivity against a difference quotient. The amplitude's factor is taken as independent of everything but the swing: that is so
+** for a compound pendulum; of hanging wires it moves sensitivities by up to a hundredth at the 20 degrees used here. */
 static void slopes_are_those_of_the_result(void **state) {
   (void)state;
   for (int n = 0; n < 400; n++) {
@@ -151,9 +151,11 @@ static void slopes_are_those_of_the_result(void **state) {
       sy_pendulum_result a, b;
       assert_int_equal(sy_pendulum_inertia(kind, &up, on, &a, NULL), SY_OK);
       assert_int_equal(sy_pendulum_inertia(kind, &down, on, &b, NULL), SY_OK);
-      const double slope = (a.inertia - b.inertia) / (2 * step), size = r.inertia / fabs(value) + fabs(slope);
+      const double sensitivity = (a.inertia - b.inertia) / (2 * step),
+                   size = r.inertia / fabs(value) + fabs(sensitivity);
       const bool is_swing = field(&p, i) == &p.swing;
-      assert_near(*field(&r.slope, i), slope, size * (swings && (wires || is_swing) ? 1e-2 : 1e-8));
+      assert_near(*field(&r.sensitivity, i), sensitivity,
+                  size * (swings && (wires || is_swing) ? 1e-2 : 1e-8));
     }
   }
 }

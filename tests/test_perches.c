@@ -68,7 +68,7 @@ static void check_loads(const sy_perch_answer *a, double cross) {
 }
 
 /* Least turns: the multiple of the slopes s that brings the change D, a = s D/(s . s), shortest vector with s . a = D. Slopes of
-** the cross share by hand, %: one turn up on the left front -0.436, left rear from its rates alike. */
+** the cross weight by hand, %: one turn up on the left front -0.436, left rear from its rates alike. */
 static void least_turns_follow_the_slopes(void **state) {
   (void)state;
   const sy_corner_model m = model_of(RIGID);
@@ -125,16 +125,16 @@ static void front_or_rear_corners_stay(void **state) {
   assert_near(a.at_exact.height[0] + a.at_exact.height[1], 0, 1e-13);
 }
 
-/* All corners of a soft chassis: the answer is the least sum of squares of the heights at that cross share. Any other turns that
-** keep the cross share make it larger, by the square of the departure. */
+/* All corners of a soft chassis: the answer is the least sum of squares of the heights at that cross weight. Any other turns that
+** keep the cross weight make it larger, by the square of the departure. */
 static void all_corners_of_a_soft_chassis_are_a_least_squares_answer(void **state) {
   (void)state;
   const sy_corner_model m = model_of(SOFT);
   const sy_perch_answer a =
       find(&m, &NONE, (sy_perch_ask){.hold = SY_HOLD_ALL_HEIGHTS, .cross = true, .cross_share = 0.51});
   check_loads(&a, 0.51);
-  sy_corner_slopes s;
-  assert_int_equal(sy_corner_slope(&m, &NONE, NULL, &s, NULL), SY_OK);
+  sy_corner_sensitivities s;
+  assert_int_equal(sy_corner_sensitivity(&m, &NONE, NULL, &s, NULL), SY_OK);
   double least = 0;
   for (int i = 0; i < 4; i++) least += a.at_exact.height[i] * a.at_exact.height[i];
   dice d = {77};
@@ -158,7 +158,7 @@ static void all_corners_of_a_soft_chassis_are_a_least_squares_answer(void **stat
   }
 }
 
-/* Heights alone: two turns of the same size left and right, no change of the cross share to speak of. */
+/* Heights alone: two turns of the same size left and right, no change of the cross weight to speak of. */
 static void heights_are_set_where_asked(void **state) {
   (void)state;
   const sy_corner_model m = model_of(SOFT);
@@ -174,7 +174,7 @@ static void heights_are_set_where_asked(void **state) {
   assert_near(sy_corner_cross(a.at_exact.load), sy_corner_cross(a.before.load), 1e-12);
 }
 
-/* Rounded turns are notches beside the exact ones, and no other choice of such notches comes nearer to the cross share. */
+/* Rounded turns are notches beside the exact ones, and no other choice of such notches comes nearer to the cross weight. */
 static void rounding_takes_the_best_notches(void **state) {
   (void)state;
   dice d = {5};

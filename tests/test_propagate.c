@@ -54,7 +54,7 @@ static double sd_of_change(const sy_ledger *from, const sy_ledger *to, sy_sensit
 /* Roundings of a variance that is a sum of some tens of squares of like size; its root has half of that. */
 #define RELATIVE (256 * DBL_EPSILON)
 
-static sy_part doubtful(double mass, double mass_sd, sy_vec3 cg, sy_vec3 cg_sd) {
+static sy_part uncertain(double mass, double mass_sd, sy_vec3 cg, sy_vec3 cg_sd) {
   sy_part p = point(mass, cg.x, cg.y, cg.z);
   p.mass_sd = mass_sd;
   p.cg_sd = cg_sd;
@@ -103,7 +103,7 @@ static void variance_of_independent_masses_adds(void **state) {
   (void)state;
   sy_ledger_builder *b = start_ledger(NULL);
   for (int i = 0; i < 4; i++) {
-    const sy_part part = doubtful(23.85, 1, (sy_vec3){-0.7 * i, 0.1, 0.3}, (sy_vec3){0.002, 0, 0});
+    const sy_part part = uncertain(23.85, 1, (sy_vec3){-0.7 * i, 0.1, 0.3}, (sy_vec3){0.002, 0, 0});
     add(b, "part", &part);
   }
   sy_ledger *ledger = finish(b);
@@ -116,7 +116,7 @@ static void variance_of_independent_masses_adds(void **state) {
 static void variance_of_ten_pieces_with_one_error_adds_linearly(void **state) {
   (void)state;
   sy_ledger_builder *b = start_ledger(NULL);
-  sy_part part = doubtful(1000, 0.1, (sy_vec3){-1, 0.1, 0.3}, (sy_vec3){0, 0, 0});
+  sy_part part = uncertain(1000, 0.1, (sy_vec3){-1, 0.1, 0.3}, (sy_vec3){0, 0, 0});
   part.count = 10;
   add(b, "standard", &part);
   sy_ledger *ledger = finish(b);
@@ -146,12 +146,12 @@ static void variance_of_the_first_guess_is_the_worked_one(void **state) {
   }
 }
 
-/* One part at (x, y) with doubt of its x, beside a fixed one: J = m M/(m + M) r^2, r the distance. */
+/* One part at (x, y) with uncertainty of its x, beside a fixed one: J = m M/(m + M) r^2, r the distance. */
 static void variance_of_the_yaw_inertia_of_two_points_is_the_closed_form(void **state) {
   (void)state;
   sy_ledger_builder *b = start_ledger(NULL);
   const sy_part fixed = point(78, -1.02, 0, 0.36);
-  const sy_part loose = doubtful(12, 0.4, (sy_vec3){-0.6, 0.25, 0.25}, (sy_vec3){0.015, 0.007, 0.1});
+  const sy_part loose = uncertain(12, 0.4, (sy_vec3){-0.6, 0.25, 0.25}, (sy_vec3){0.015, 0.007, 0.1});
   add(b, "fixed", &fixed);
   add(b, "loose", &loose);
   sy_ledger *ledger = finish(b);
@@ -170,7 +170,7 @@ static void variance_of_a_solid_s_own_inertia_grows_with_its_mass(void **state) 
   (void)state;
   for (int solid = 0; solid < 2; solid++) {
     sy_ledger_builder *b = start_ledger(NULL);
-    sy_part part = doubtful(96.2, 1.5, (sy_vec3){0, 0, 0}, (sy_vec3){0, 0, 0});
+    sy_part part = uncertain(96.2, 1.5, (sy_vec3){0, 0, 0}, (sy_vec3){0, 0, 0});
     part.inertia = (sy_sym3){4.1, 3.3, 5.7, 0.3, -0.2, 0.1};
     part.flags = solid ? SY_PART_SOLID : 0;
     add(b, "engine", &part);
@@ -239,7 +239,7 @@ static void variance_in_many_answers_is_the_same_as_one_by_one(void **state) {
 static void variance_by_carrier_counts_the_carried_fraction(void **state) {
   (void)state;
   sy_ledger_builder *b = start_ledger(NULL);
-  sy_part links = doubtful(14, 2, (sy_vec3){-0.06, 0, 0.33}, (sy_vec3){0.01, 0, 0});
+  sy_part links = uncertain(14, 2, (sy_vec3){-0.06, 0, 0.33}, (sy_vec3){0.01, 0, 0});
   links.carry = (sy_carry){{0.3, 0.2}, {SY_CARRIER_AXLE, SY_CARRIER_WHEEL + 1}, 2};
   add(b, "links", &links);
   sy_ledger *ledger = finish(b);
@@ -268,7 +268,7 @@ static void variance_in_a_turned_group_follows_its_directions(void **state) {
   sy_group group = sy_group_default();
   group.frame =
       (sy_frame){sy_frame_rotation(0, 0, acos(-1) / 2), {-1.3, 0.2, 0.1}}; /* x forward turns to y left */
-  const sy_part part = doubtful(20, 0, (sy_vec3){0.3, 0.1, 0}, (sy_vec3){0.012, 0, 0});
+  const sy_part part = uncertain(20, 0, (sy_vec3){0.3, 0.1, 0}, (sy_vec3){0.012, 0, 0});
   open_group(b, "turned", &group);
   add(b, "part", &part);
   close_group(b);
@@ -293,7 +293,7 @@ static sy_ledger *corner_pair(const sy_frame *frame, sy_vec3 normal, sy_part lef
 
 static sy_ledger *plain_pair(void) {
   const sy_frame here = sy_frame_identity();
-  const sy_part left = doubtful(27.4, 0.5, (sy_vec3){-2.4, 0.725, 0.285}, (sy_vec3){0.01, 0.004, 0.002});
+  const sy_part left = uncertain(27.4, 0.5, (sy_vec3){-2.4, 0.725, 0.285}, (sy_vec3){0.01, 0.004, 0.002});
   return corner_pair(&here, (sy_vec3){0, 1, 0}, left);
 }
 
@@ -459,14 +459,14 @@ static void variance_of_a_pair_set_apart_is_of_two_errors(void **state) {
   sy_ledger_release(both);
 }
 
-/* In a pair under a turned roof the mirror plane is oblique to the directions of the errors. One side's doubt must not
+/* In a pair under a turned roof the mirror plane is oblique to the directions of the errors. One side's uncertainty must not
 ** depend on whether the other is aboard. */
 static void variance_of_an_oblique_pair_s_side_stays_when_the_other_goes(void **state) {
   (void)state;
   const double turn = 0.4;
   const sy_frame frame = {sy_frame_rotation(0, 0, turn), {-1.2, 0, 0.3}};
   const sy_vec3 normal = {sin(turn), cos(turn), 0}; /* the vehicle's y inside */
-  const sy_part left = doubtful(27.4, 0, (sy_vec3){0.2, 0.5, 0}, (sy_vec3){0.01, 0.001, 0});
+  const sy_part left = uncertain(27.4, 0, (sy_vec3){0.2, 0.5, 0}, (sy_vec3){0.01, 0.001, 0});
   sy_ledger *both = corner_pair(&frame, normal, left);
   /* the error of the left one, in the vehicle: 0.01 along (cos, sin), 0.001 along (-sin, cos); the right one's is its image */
   const double want_x = 27.4 * hypot(0.01 * cos(turn), 0.001 * sin(turn));
@@ -529,7 +529,7 @@ static void change_variance_of_a_moved_part_is_its_mass_s_alone(void **state) {
   sy_ledger_release(from);
 }
 
-/* A share changes by m d/(M L), whose doubt rests on both m and M: relative u^2 = (u(m)/m - u(m)/M)^2 + sum of the
+/* A share changes by m d/(M L), whose uncertainty rests on both m and M: relative u^2 = (u(m)/m - u(m)/M)^2 + sum of the
 ** others' (u/M)^2. Source: JCGM 100:2008, 5.1.2. */
 static void change_variance_of_a_share_knows_the_rest_of_the_car(void **state) {
   (void)state;
@@ -597,7 +597,7 @@ static void change_variance_of_ledgers_that_grew_apart_counts_both_new_parts(voi
   sy_ledger *base = first_guess(NULL, 0, false), *grown[2];
   for (int k = 0; k < 2; k++) { /* the same words, but not the same part */
     sy_ledger_builder *items = sy_ledger_builder_new(NULL, base);
-    const sy_part part = doubtful(9, 0.4, (sy_vec3){-1, 0, 0.3}, (sy_vec3){0, 0, 0});
+    const sy_part part = uncertain(9, 0.4, (sy_vec3){-1, 0, 0.3}, (sy_vec3){0, 0, 0});
     add(items, "ballast", &part);
     const sy_route top = route0();
     sy_error err;
@@ -617,12 +617,12 @@ static void change_variance_across_a_new_level_meets_the_old_parts(void **state)
   for (uint32_t n = 15; n <= 257; n += n < 18 ? 1 : 239) {
     sy_ledger_builder *b = start_ledger(NULL);
     for (uint32_t i = 0; i < n; i++) {
-      const sy_part part = doubtful(1 + 0.1 * i, 0.2, (sy_vec3){-0.01 * i, 0, 0.3}, (sy_vec3){0.01, 0, 0});
+      const sy_part part = uncertain(1 + 0.1 * i, 0.2, (sy_vec3){-0.01 * i, 0, 0.3}, (sy_vec3){0.01, 0, 0});
       add(b, "part", &part);
     }
     sy_ledger *from = finish(b), *to = NULL;
     sy_ledger_builder *items = sy_ledger_builder_new(NULL, from);
-    const sy_part part = doubtful(9, 0.3, (sy_vec3){-1, 0, 0.3}, (sy_vec3){0, 0, 0});
+    const sy_part part = uncertain(9, 0.3, (sy_vec3){-1, 0, 0.3}, (sy_vec3){0, 0, 0});
     for (int i = 0; i < 250; i++) add(items, "more", &part);
     const sy_route top = route0();
     sy_error err;
@@ -653,7 +653,7 @@ static void change_variance_of_a_mass_stated_anew_counts_both_statements(void **
   assert_near(sd_of_change(from, to, moment, moment), want,
               10 * RELATIVE); /* 168 and 171 x 0.015 cancel to 3 x 0.015 */
   sy_ledger_release(to);
-  /* a plain new number that keeps the old doubt is a new statement too */
+  /* a plain new number that keeps the old uncertainty is a new statement too */
   part.mass_sd = 0.5;
   to = with_part(from, route1(FIRST_ENGINE), &part);
   assert_near(sd_of_change(from, to, mass, mass), hypot(0.5, 0.5), RELATIVE);
@@ -679,7 +679,7 @@ static void change_variance_of_a_place_stated_anew_counts_both_statements(void *
   sy_ledger_release(from);
 }
 
-/* A part with doubtful x in a group that is turned about z by a small angle a: m x becomes m (x cos a - y sin a), whose error
+/* A part with uncertain x in a group that is turned about z by a small angle a: m x becomes m (x cos a - y sin a), whose error
 ** is m u (cos a - 1) along x. */
 static void change_variance_of_a_turned_group_is_of_the_turned_errors(void **state) {
   (void)state;
@@ -687,7 +687,7 @@ static void change_variance_of_a_turned_group_is_of_the_turned_errors(void **sta
   sy_ledger_builder *b = start_ledger(NULL);
   sy_group group = sy_group_default();
   group.frame.at = (sy_vec3){-1.5, 0.1, 0.3};
-  const sy_part part = doubtful(20, 0, (sy_vec3){0.3, 0.1, 0}, (sy_vec3){0.012, 0, 0});
+  const sy_part part = uncertain(20, 0, (sy_vec3){0.3, 0.1, 0}, (sy_vec3){0.012, 0, 0});
   open_group(b, "group", &group);
   add(b, "part", &part);
   close_group(b);

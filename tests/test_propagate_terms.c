@@ -566,7 +566,8 @@ static void pairing_joins_lines_of_different_groups(void **state) {
     double with, alone[2];
     must(sy_propagate_variance(terms, 2, 1, pairing, &with, &err), &err);
     for (int i = 0; i < 2; i++) must(sy_propagate_variance(&terms[i], 1, 1, NULL, &alone[i], &err), &err);
-    /* its mass error acts at 0.1 and 2.55 m: 2 x 0.1 x 2.55 less of 0.16; that of its place, 3 kg of 0.01 m, goes out where the zeros are told */
+    /* its mass error acts at 0.1 and 2.55 m: 2 x 0.1 x 2.55 less of 0.16; that of its place, 3 kg of 0.01 m, goes out where the zeros are
+    ** stated */
     const double wanted = alone[0] + alone[1] - 2 * 0.16 * 0.1 * 2.55 - (shifted ? 2 * 0.03 * 0.03 : 0);
     assert_near(with, wanted, 1e-13);
     sy_pairing_free(pairing);
@@ -703,7 +704,7 @@ static void pairing_refuses_what_is_no_line(void **state) {
   assert_null(pairing);
   sy_pairing_free(NULL);
   must(sy_pairing_new(NULL, from, to, NULL, 0, NULL, &pairing, &err),
-       &err); /* nothing in common is no mistake */
+       &err); /* nothing in common is not a mistake */
   sy_pairing_free(pairing);
   sy_ledger_release(from);
   sy_ledger_release(to);

@@ -40,7 +40,7 @@ static void stand_on_wheels(bench *b, const double q[3], double warp, double sd)
   const double v[4] = {rear, -rear, -front, front}; /* total and both moments of it are 0 */
   const double on_rear = -q[1] / wheelbase, on_front = q[0] - on_rear;
   b->problem.lateral = true, b->problem.supports = 4;
-  /* the moment across shared by the axles, as any split will do: what it adds along v is a warp */
+  /* the moment across weightd by the axles, as any split will do: what it adds along v is a warp */
   const double across_front = q[2] * 0.4, across_rear = q[2] * 0.6;
   const double load[4] = {on_front / 2 + across_front / (2 * front),
                           on_front / 2 - across_front / (2 * front), on_rear / 2 + across_rear / (2 * rear),
@@ -79,7 +79,7 @@ static sy_reconcile_line line_at(double mass, double sd, double x) {
 /* ---- lines ---------------------------------------------------------------------------------------------------- */
 
 /* The lines' covariance is the one the ledger keeps by other means (exact sums at its root): pairs, turned groups, counts. */
-static void lines_of_random_ledgers_have_the_ledgers_own_sums_and_doubts(void **state) {
+static void lines_of_random_ledgers_have_the_ledgers_own_sums_and_uncertainties(void **state) {
   (void)state;
   bench *b = new_bench();
   for (int n = 0; n < 200; n++) {
@@ -185,7 +185,7 @@ static void a_scales_zero_moves_all_it_weighed(void **state) {
 }
 
 /* Read 2 mm further back with a third of the load: the axle's place is as uncertain as it is stated. */
-static void the_doubt_of_an_axles_place_is_in_the_moment(void **state) {
+static void the_uncertainty_of_an_axles_place_is_in_the_moment(void **state) {
   (void)state;
   bench *b = new_bench();
   b->line[0] = line_at(720, 5, -1.4);
@@ -334,7 +334,7 @@ static void a_wrong_place_is_pinned_on_no_part(void **state) {
   const double w = b->r.line[FIRST_ENGINE].place[0].sigmas;
   for (size_t i = 0; i < b->problem.lines; i++) {
     assert_near(b->r.line[i].place[0].sigmas, w, 1e-9 * fabs(w));
-    assert_near(b->r.line[i].mass.change, 0, 0);      /* what has no doubt stays */
+    assert_near(b->r.line[i].mass.change, 0, 0);      /* what has no uncertainty stays */
     assert_true(isnan(b->r.line[i].place[2].sigmas)); /* nothing measured depends on a height */
   }
   for (size_t i = FIRST_FRONT_CORNERS; i < FIRST_FRONT_CORNERS + 4; i++)
@@ -357,9 +357,10 @@ static void missing_mass_sits_where_it_was_left_out(void **state) {
   free(b);
 }
 
-/* Cars drawn from the ledger's own doubts and weighed with the scales' own: chi2 is one of 3 degrees, and what is adjusted lies from the
-** truth as its new doubt says. Four sd of what 4000 draws leave: of a mean chi2 0.15, of a share of 5 % 1.4 %, of a variance 9 %. */
-static void drawn_cars_scatter_as_the_doubts_say(void **state) {
+/* Cars drawn from the ledger's own uncertainties and weighed with the scales' own: chi2 is one of 3 degrees, and what is adjusted lies from
+** the truth as its new uncertainty says. Four sd of what 4000 draws leave: of a mean chi2 0.15, of a share of 5 % 1.4 %, of a variance 9
+** %. */
+static void drawn_cars_scatter_as_the_uncertainties_say(void **state) {
   (void)state;
   enum { DRAWS = 4000 };
   double q[3], mean = 0, square[2] = {0}, sum_square = 0;
@@ -436,7 +437,7 @@ static void what_cannot_be_reconciled_is_refused(void **state) {
   free(b);
 }
 
-/* What is no uncertainty is refused by name; nothing is reconciled with it. */
+/* What is not an uncertainty is refused by name; nothing is reconciled with it. */
 static void lines_and_instruments_without_sense_are_refused(void **state) {
   (void)state;
   static const char *const field[] = {"mass",     "mass",     "mass_sd",    "mass_sd",   "place",
@@ -472,11 +473,11 @@ static void lines_and_instruments_without_sense_are_refused(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(lines_of_random_ledgers_have_the_ledgers_own_sums_and_doubts),
+      cmocka_unit_test(lines_of_random_ledgers_have_the_ledgers_own_sums_and_uncertainties),
       cmocka_unit_test(two_lines_over_two_axles_are_weighted_means),
       cmocka_unit_test(a_height_is_one_value_more),
       cmocka_unit_test(a_scales_zero_moves_all_it_weighed),
-      cmocka_unit_test(the_doubt_of_an_axles_place_is_in_the_moment),
+      cmocka_unit_test(the_uncertainty_of_an_axles_place_is_in_the_moment),
       cmocka_unit_test(a_warp_of_the_floor_moves_no_mass),
       cmocka_unit_test(unlike_places_leave_their_own_warp),
       cmocka_unit_test(adjusted_loads_have_the_adjusted_sums),
@@ -484,7 +485,7 @@ int main(void) {
       cmocka_unit_test(the_one_wrong_reading_explains_everything),
       cmocka_unit_test(a_wrong_place_is_pinned_on_no_part),
       cmocka_unit_test(missing_mass_sits_where_it_was_left_out),
-      cmocka_unit_test(drawn_cars_scatter_as_the_doubts_say),
+      cmocka_unit_test(drawn_cars_scatter_as_the_uncertainties_say),
       cmocka_unit_test(what_cannot_be_reconciled_is_refused),
       cmocka_unit_test(lines_and_instruments_without_sense_are_refused),
   };

@@ -93,7 +93,7 @@ static long refuse_each(const char *text, int wanted_status, void (*check)(lua_S
       assert_int_equal(status, wanted_status);
       check(L);
     } else if (status != LUA_OK) {
-      assert_non_null(luaL_tolstring(L, -1, NULL)); /* an error that can be told */
+      assert_non_null(luaL_tolstring(L, -1, NULL)); /* an error that can be printed */
     }
     lua_close(L);
     assert_int_equal(b.live, 0);

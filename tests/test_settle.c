@@ -266,7 +266,7 @@ static void perches_with_liquid_reach_the_cross_share_asked(void **state) {
   assert_true(fabs(settled.moved.first.x) > 1e-3); /* the liquid did run */
 }
 
-static void first_lift_comes_earlier_by_the_liquid(void **state) {
+static void wheel_lift_off_comes_earlier_by_the_liquid(void **state) {
   (void)state;
   const sy_vehicle v = vehicle_of(4e4);
   const sy_settle_tank tank = box(0.3, 0.9, 0.06, 38.5, (sy_vec3){-1.21, 0.0, 0.33});
@@ -338,7 +338,7 @@ int main(void) {
       cmocka_unit_test(mirrored_tank_runs_as_in_the_mirror),
       cmocka_unit_test(full_and_empty_tanks_move_nothing),
       cmocka_unit_test(perches_with_liquid_reach_the_cross_share_asked),
-      cmocka_unit_test(first_lift_comes_earlier_by_the_liquid),
+      cmocka_unit_test(wheel_lift_off_comes_earlier_by_the_liquid),
       cmocka_unit_test(settle_refuses_in_one_sentence),
       cmocka_unit_test(liquid_nearly_as_strong_as_the_springs_comes_to_rest),
   };

@@ -77,7 +77,7 @@ static void three_wheels_tip_where_the_balance_says(void **state) {
       const sy_vec3 level = {0, 0, -9.8};
       assert_int_equal(sy_loadmap_make(&v, level, &map, NULL), SY_OK);
       sy_loadmap_apply(&map, (double[4]){m, m * cg.x, m * cg.y, m * cg.z}, load);
-      assert_near(sy_stability_first_lift(&v, load, cg.z, side, &wheel),
+      assert_near(sy_stability_lift_off(&v, load, cg.z, side, &wheel),
                   sy_stability_side(&v, cg, 0, side, NULL), 1e-12 * 5);
       assert_true(wheel >= 0);
     }
@@ -98,10 +98,10 @@ static void lightest_upper_wheel_lifts_first(void **state) {
   const sy_vehicle v = vehicle(2.4, 1.4, 1.4);
   const double level[SY_MAX_WHEELS] = {100, 105, 140, 150};
   int wheel = -1;
-  assert_near(sy_stability_first_lift(&v, level, 0.5, -1, &wheel), 1.4 / 2 / 0.5 * 4 * 100 / 495,
+  assert_near(sy_stability_lift_off(&v, level, 0.5, -1, &wheel), 1.4 / 2 / 0.5 * 4 * 100 / 495,
               8 * DBL_EPSILON);
   assert_int_equal(wheel, 0);
-  assert_near(sy_stability_first_lift(&v, level, 0.5, 1, &wheel), 1.4 / 2 / 0.5 * 4 * 105 / 495,
+  assert_near(sy_stability_lift_off(&v, level, 0.5, 1, &wheel), 1.4 / 2 / 0.5 * 4 * 105 / 495,
               8 * DBL_EPSILON);
   assert_int_equal(wheel, 1);
 }

@@ -20,7 +20,7 @@ static void place_of_the_crank_flange(void **state) {
   assert_int_equal(sy_tapes_place(&t, 1832 * MM, 668 * MM, (sy_plan){1.8, 0.2}, &p, NULL), SY_OK);
   assert_near(p.x / MM, 1818.9, 0.05);
   assert_near(p.y / MM, 218.9, 0.05);
-  const sy_tapes_doubt d = sy_tapes_doubt_at(&t, p, 2 * MM, 2 * MM);
+  const sy_tapes_uncertainty d = sy_tapes_uncertainty_at(&t, p, 2 * MM, 2 * MM);
   assert_near(d.sd_x / MM, 1.6, 0.05);
   assert_near(d.sd_y / MM, 6.3, 0.05);
   /* 180 - atan(218.88 / 1818.88) - atan(218.88 / 631.12) = 154.03, so they cross at 25.97 degrees */
@@ -29,8 +29,8 @@ static void place_of_the_crank_flange(void **state) {
   assert_near(p.y / MM, -218.9, 0.05); /* on the other side */
 }
 
-/* The doubts against differences of the place itself, with the tapes anywhere. */
-static void doubt_is_the_slope_of_the_place(void **state) {
+/* The uncertainties against differences of the place itself, with the tapes anywhere. */
+static void uncertainty_is_the_slope_of_the_place(void **state) {
   (void)state;
   const sy_tapes t = {{0.31, -0.22}, {2.1, 1.7}};
   const sy_plan at = {1.9, -0.4};
@@ -48,7 +48,7 @@ static void doubt_is_the_slope_of_the_place(void **state) {
     assert_int_equal(sy_tapes_place(&t, a - (k == 0) * h, b - (k == 1) * h, at, &less, NULL), SY_OK);
     sum_x += pow((more.x - less.x) / (2 * h) * sd, 2), sum_y += pow((more.y - less.y) / (2 * h) * sd, 2);
   }
-  const sy_tapes_doubt d = sy_tapes_doubt_at(&t, at, 0.002, 0.003);
+  const sy_tapes_uncertainty d = sy_tapes_uncertainty_at(&t, at, 0.002, 0.003);
   assert_near(d.sd_x, sqrt(sum_x), 1e-9);
   assert_near(d.sd_y, sqrt(sum_y), 1e-9);
 }
@@ -67,8 +67,8 @@ static void tapes_that_say_nothing_are_refused(void **state) {
   const sy_tapes one = {{1, 1}, {1, 1}};
   assert_int_equal(sy_tapes_place(&one, 1, 1, p, &p, &err), SY_GEOMETRY);
   assert_near(p.x, 7, 0);
-  assert_true(isinf(sy_tapes_doubt_at(&t, (sy_plan){1.2, 0}, 0.002, 0.002).sd_y));
-  assert_true(isinf(sy_tapes_doubt_at(&t, (sy_plan){0, 0}, 0.002, 0.002).sd_y));
+  assert_true(isinf(sy_tapes_uncertainty_at(&t, (sy_plan){1.2, 0}, 0.002, 0.002).sd_y));
+  assert_true(isinf(sy_tapes_uncertainty_at(&t, (sy_plan){0, 0}, 0.002, 0.002).sd_y));
   /* on the line between them the lengths just meet */
   assert_int_equal(sy_tapes_place(&t, 1.15, 1.3, p, &p, &err), SY_OK);
   assert_near(p.y, 0, 1e-7); /* the root of a rounding */
@@ -156,7 +156,7 @@ static void surveys_that_settle_nothing_are_refused(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(place_of_the_crank_flange),
-      cmocka_unit_test(doubt_is_the_slope_of_the_place),
+      cmocka_unit_test(uncertainty_is_the_slope_of_the_place),
       cmocka_unit_test(tapes_that_say_nothing_are_refused),
       cmocka_unit_test(fit_finds_turn_and_shift_by_coordinates_and_tapes),
       cmocka_unit_test(fit_names_the_point_that_was_moved),

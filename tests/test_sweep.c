@@ -229,7 +229,7 @@ static bool untouched(const function *f, const char **which) {
   return true;
 }
 
-/* The first result that is no number and may not be so; NULL when all are well. */
+/* The first result that is not a number and may not be so; NULL when all are well. */
 static const leaf *bad_result(const function *f) {
   outof.count = 0;
   for (size_t i = 0; i < f->count; i++) {

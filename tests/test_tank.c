@@ -300,8 +300,8 @@ static void what_no_tank_can_hold_is_refused(void **state) {
   assert_refused(&t, 0.041, up, SY_RANGE, "volume", "is 41 litres, the tank holds 40.32");
   assert_refused(&t, -1e-3, up, SY_RANGE, "volume", "is -1 litres, must be >= 0");
   assert_refused(&t, (double)NAN, up, SY_RANGE, "volume", "must be >= 0");
-  assert_refused(&t, 0.01, (sy_vec3){0, 0, 0}, SY_RANGE, "up", "is no direction");
-  assert_refused(&t, 0.01, (sy_vec3){0, (double)NAN, 0}, SY_RANGE, "up", "is no direction");
+  assert_refused(&t, 0.01, (sy_vec3){0, 0, 0}, SY_RANGE, "up", "is not a direction");
+  assert_refused(&t, 0.01, (sy_vec3){0, (double)NAN, 0}, SY_RANGE, "up", "is not a direction");
   t.size.y = 0;
   assert_refused(&t, 0.01, up, SY_RANGE, "width", "is 0 m");
   t = sy_tank_default(SY_TANK_BOX);
@@ -309,7 +309,7 @@ static void what_no_tank_can_hold_is_refused(void **state) {
   t = sy_tank_default(SY_TANK_CYLINDER);
   assert_refused(&t, 0.01, up, SY_RANGE, "diameter", "is nan m");
   t = a_cylinder(1, 1, (sy_vec3){0, 0, 0});
-  assert_refused(&t, 0.01, up, SY_RANGE, "axis", "is no direction");
+  assert_refused(&t, 0.01, up, SY_RANGE, "axis", "is not a direction");
   t = sy_tank_default(SY_TANK_MESH);
   assert_refused(&t, 0.01, up, SY_MISSING, "mesh", "is missing");
   sy_liquid w;

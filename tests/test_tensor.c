@@ -81,7 +81,7 @@ static void any_axes_give_back_the_tensor(void **state) {
 }
 
 /* First order against a large number of drawn errors: 20 000 draws know a standard deviation to 0.5 %, 2 % is four times that. */
-static void doubts_are_those_of_drawn_errors(void **state) {
+static void uncertainties_are_those_of_drawn_errors(void **state) {
   (void)state;
   enum { COUNT = 7, DRAWS = 20000 };
   const sy_sym3 j = {5.1, 3.7, 6.9, -0.4, 0.8, 0.3};
@@ -132,7 +132,7 @@ static void what_cannot_be_fitted_is_refused(void **state) {
   double cov[36] = {0};
   cov[7] = (double)NAN;
   refuse(swings, 6, cov, SY_RANGE, "period");
-  for (int i = 0; i < 8; i++) { /* all on a cone about z: xx + yy and zz cannot be told apart */
+  for (int i = 0; i < 8; i++) { /* all on a cone about z: xx + yy and zz are indistinguishable */
     const double turn = 0.7 * i;
     swings[i].axis = (sy_vec3){cos(turn), sin(turn), 0.9};
   }
@@ -147,7 +147,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(three_axes_in_a_plane_give_the_published_frame),
       cmocka_unit_test(any_axes_give_back_the_tensor),
-      cmocka_unit_test(doubts_are_those_of_drawn_errors),
+      cmocka_unit_test(uncertainties_are_those_of_drawn_errors),
       cmocka_unit_test(what_cannot_be_fitted_is_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

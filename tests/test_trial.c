@@ -91,7 +91,7 @@ static void trial_of_the_first_guess_s_engine_gives_the_worked_change(void **sta
   assert_near((there.load[0] + there.load[1]) / (there.mass * G), 0.42019, 0.000005);
   assert_near(here.yaw_inertia, 549.98, 0.005);
   assert_near((there.load[1] + there.load[2]) / (there.mass * G), 0.5,
-              1e-14); /* the cross share stays as set */
+              1e-14); /* the cross weight stays as set */
   sy_ledger_release(ledger);
 }
 

@@ -80,7 +80,7 @@ static sy_loadmap map_of(const sy_vehicle *v, sy_vec3 gravity) {
   return map;
 }
 
-/* The three balances and the cross share as four equations. */
+/* The three balances and the cross weight as four equations. */
 static void four_wheels_carry_what_four_equations_give(void **state) {
   (void)state;
   dice d = {41};
@@ -133,7 +133,7 @@ static void nearly_equal_sides_carry_what_equal_ones_do(void **state) {
   }
 }
 
-/* The warp alone passes unseen by scales that weigh the whole: no force, no moment; it makes what a cross share makes. */
+/* The warp alone passes unseen by scales that weigh the whole: no force, no moment; it makes what a cross weight makes. */
 static void warp_changes_the_cross_share_and_no_sum(void **state) {
   (void)state;
   dice d = {43};
@@ -159,7 +159,7 @@ static void warp_changes_the_cross_share_and_no_sum(void **state) {
   }
 }
 
-/* Every answer of a balance against the same vehicle with a little more and less of a cross share. */
+/* Every answer of a balance against the same vehicle with a little more and less of a cross weight. */
 static void balance_follows_the_cross_share(void **state) {
   (void)state;
   dice d = {47};
@@ -190,7 +190,7 @@ static void balance_follows_the_cross_share(void **state) {
   }
 }
 
-/* The diagonals point the same way: RF - LR = 3/2 (LF - RR), so the warp leaves the cross share alone. */
+/* The diagonals point the same way: RF - LR = 3/2 (LF - RR), so the warp leaves the cross weight alone. */
 static void parallel_diagonals_are_refused(void **state) {
   (void)state;
   sy_vehicle v = sy_vehicle_default();
@@ -211,7 +211,7 @@ static void parallel_diagonals_are_refused(void **state) {
 }
 
 /* All wheels on equal tyres on a table: heave, pitch and roll from three equations, then the wheel that comes to nothing first. */
-static void first_lift_on_equal_tyres_is_a_plane_fit(void **state) {
+static void wheel_lift_off_on_equal_tyres_is_a_plane_fit(void **state) {
   (void)state;
   dice d = {53};
   for (int n = 0; n < 200; n++) {
@@ -234,7 +234,7 @@ static void first_lift_on_equal_tyres_is_a_plane_fit(void **state) {
         const double gain = side * (pose[0] + pose[1] * v.wheel[i].x + pose[2] * v.wheel[i].y);
         if (gain < 0 && level[i] / -gain < want) want = level[i] / -gain, lifts = i;
       }
-      assert_near(sy_stability_first_lift(&v, level, height, side, &found), want, 1e-11 * want);
+      assert_near(sy_stability_lift_off(&v, level, height, side, &found), want, 1e-11 * want);
       assert_int_equal(found, lifts);
     }
   }
@@ -279,8 +279,8 @@ static void added_mass_sinks_a_plane_on_ride_rates(void **state) {
   }
 }
 
-/* Perches turned for a cross share with the heights held: loads change along the warp and no other way, by what was asked; the body stands as
-** high at both axle lines as before and rolls as before in the mean of both ends. */
+/* Perches turned for a cross weight with the heights held: loads change along the warp and no other way, by what was asked; the body stands
+** as high at both axle lines as before and rolls as before in the mean of both ends. */
 static void perches_move_loads_along_the_warp(void **state) {
   (void)state;
   dice d = {73};
@@ -476,7 +476,7 @@ int main(void) {
       cmocka_unit_test(warp_changes_the_cross_share_and_no_sum),
       cmocka_unit_test(balance_follows_the_cross_share),
       cmocka_unit_test(parallel_diagonals_are_refused),
-      cmocka_unit_test(first_lift_on_equal_tyres_is_a_plane_fit),
+      cmocka_unit_test(wheel_lift_off_on_equal_tyres_is_a_plane_fit),
       cmocka_unit_test(added_mass_sinks_a_plane_on_ride_rates),
       cmocka_unit_test(perches_move_loads_along_the_warp),
       cmocka_unit_test(stops_are_each_wheels_own),

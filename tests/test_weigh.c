@@ -112,7 +112,7 @@ static void unlike_wheels_gain_by_their_places(void **state) {
 }
 
 /* First order against drawn errors, gains and offsets among them: 20 000 draws know a standard deviation to 0.5 %. */
-static void doubts_are_those_of_drawn_errors(void **state) {
+static void uncertainties_are_those_of_drawn_errors(void **state) {
   (void)state;
   enum { DRAWS = 20000 };
   static const double load[4] = {151.3, 148.9, 213.7, 219.2}, none[4] = {0, 0, 0, 0};
@@ -186,7 +186,7 @@ int main(void) {
       cmocka_unit_test(two_loads_and_their_sum_are_reconciled_as_published),
       cmocka_unit_test(turning_and_swapping_separate_loads_offsets_and_floor),
       cmocka_unit_test(unlike_wheels_gain_by_their_places),
-      cmocka_unit_test(doubts_are_those_of_drawn_errors),
+      cmocka_unit_test(uncertainties_are_those_of_drawn_errors),
       cmocka_unit_test(what_settles_no_loads_is_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,6 +1,6 @@
 -- A light three-wheeler: two steered wheels in front, one driven wheel behind, two seats side by side.
 -- Places in mm: x back from the front axle, y to the right of the centre plane, z up from the ground. Masses in kg.
--- Three wheels carry a load in one way only, so the corner loads (lf, rf, r) need no springs and no cross share.
+-- Three wheels carry a load in one way only, so the corner loads (lf, rf, r) need no springs and no cross weight.
 vehicle {
   title = "Burnet, three-wheeler (invented)",
   axes = { x = "back", y = "right", z = "up" },

@@ -1,4 +1,4 @@
--- A whole car on one screen: eighteen lines, each a mass in kg with its doubt (one standard deviation) and a place
+-- A whole car on one screen: eighteen lines, each a mass in kg with its uncertainty (one standard deviation) and a place
 -- in mm: x back from the front axle, y to the right of the centre plane, z up from the ground.
 vehicle {
   title = "First guess (invented)",

@@ -1,6 +1,6 @@
 -- A mid-engined two-seater in the middle of its build: some parts weighed, some still a guess, one not even that.
 -- Places in mm: x back from the front axle, y to the right of the centre plane, z up from the ground. Masses in kg.
--- A line without its own doubt takes the one that `assume` gives its basis.
+-- A line without its own uncertainty takes the one that `assume` gives its basis.
 vehicle {
   title = "Twayblade, mid-engined two-seater (invented)",
   axes = { x = "back", y = "right", z = "up" },

@@ -20,7 +20,7 @@ static sy_status check_asked(const sy_answer_set *set, const sy_car *car, const 
     const sy_asked *a = &asked[i];
     if (a->row < 0 || a->row >= set->rows || a->index < 0 ||
         a->index >= sy_answer_row_count(&set->row[a->row], &car->vehicle))
-      return sy_fail(err, SY_UNKNOWN, set->name, "asked", "row %d, index %d is no answer about this car",
+      return sy_fail(err, SY_UNKNOWN, set->name, "asked", "row %d, index %d is not an answer about this car",
                      a->row, a->index);
     if (!(fabs(a->scale) <= MOST_SCALE))
       return sy_fail(err, SY_RANGE, set->name, "scale", "is %g, must be at most %g", a->scale, MOST_SCALE);
@@ -309,7 +309,7 @@ static const sy_stated *same_in(const sy_car *car, const sy_stated *stated, cons
   return NULL;
 }
 
-/* Stated numbers: those of both cars are met once, with the difference of what they do. */
+/* Stated numbers: those of both cars are counted once, with the difference of what they do. */
 static void add_stated_change(const solved *from, const solved *to, const double *sign, double *variance) {
   double effect[SY_MOST_ASKED], before[SY_MOST_ASKED];
   for (size_t k = 0; k < to->car->stated_count; k++) {

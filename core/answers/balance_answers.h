@@ -1,7 +1,7 @@
 /* balance_answers.h - everything a balance sheet states, as a set of answers: statics/balance.h by name.
 **
 ** Units, frame and source as there. cg_behind counts from the front axle, backward; height and yaw_inertia are cg.z and inertia.zz.
-** Wheel loads of four wheels are those of the cross share that the vehicle is set to: its uncertainty is SY_STATED_CROSS_SHARE.
+** Wheel loads of four wheels are those of the cross weight that the vehicle is set to: its uncertainty is SY_STATED_CROSS_SHARE.
 ** Sensitivities are all in closed form. The solved state is a sy_balance.
 */
 #ifndef SY_ANSWERS_BALANCE_ANSWERS_H

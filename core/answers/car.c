@@ -55,7 +55,7 @@ sy_status sy_car_check(const sy_car *car, sy_error *err) {
     sy_fail(&what, SY_OK, NULL, NULL, "stated %zu of %zu", i + 1, car->stated_count);
     const char *const part = what.message, *const name = sy_stated_name(s->field);
     if (!known(s->field))
-      return sy_fail(err, SY_UNKNOWN, part, "field", "is no field that has an uncertainty");
+      return sy_fail(err, SY_UNKNOWN, part, "field", "is not a field that has an uncertainty");
     if (!(s->sd > 0.0 && isfinite(s->sd)))
       return sy_fail(err, SY_RANGE, part, name, "has the uncertainty %g, must be > 0", s->sd);
     if (places > 0 && s->at == 0) return sy_fail(err, SY_UNKNOWN, part, name, "names no wheel or axle");

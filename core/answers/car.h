@@ -106,7 +106,7 @@ SY_API bool sy_same_stated(const sy_car *car, const sy_stated *stated, const sy_
                            const sy_stated *other);
 
 /* The car with that number `by` more. Rates and motion ratios stay above a hundredth of what they were.
-** Errors  SY_RANGE  a cross share outside 0..1 */
+** Errors  SY_RANGE  a cross weight outside 0..1 */
 SY_API sy_status sy_car_step(const sy_car *car, const sy_stated *stated, double by, sy_car *out,
                              sy_error *err);
 

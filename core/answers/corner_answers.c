@@ -11,8 +11,8 @@ typedef struct corner_state {
   sy_loadmap map;
   double raised[2]; /* m, front and rear */
   bool one;         /* the ledger now is the drawn one */
-  bool smooth;      /* there are slopes */
-  sy_corner_slopes slopes;
+  bool smooth;      /* there are sensitivities */
+  sy_corner_sensitivities sensitivities;
 } corner_state;
 _Static_assert(sizeof(corner_state) <= sizeof(sy_answer_state), "the room for states");
 
@@ -25,7 +25,7 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   s->map = car->map;
   s->raised[0] = car->raised_front, s->raised[1] = car->raised_rear;
   s->one = car->now == car->drawn;
-  s->smooth = base == NULL && sy_stand_slopes(&s->stand, &s->slopes, NULL) == SY_OK;
+  s->smooth = base == NULL && sy_stand_sensitivities(&s->stand, &s->sensitivities, NULL) == SY_OK;
   return SY_OK;
 }
 
@@ -125,7 +125,7 @@ static double load_value(const void *state, int at) {
 
 static void load_by_sums(const void *state, int at, sy_sensitivity *now, sy_sensitivity *drawn) {
   const corner_state *s = state;
-  const sy_corner_slopes *c = &s->slopes;
+  const sy_corner_sensitivities *c = &s->sensitivities;
   double by[SY_MAX_WHEELS];
   if (!s->smooth) {
     unknown(now, drawn);
@@ -152,7 +152,8 @@ static bool load_by_stated(const void *state, int at, const sy_stated *stated, d
   by_loads(s, at, by);
   for (int j = 0; j < s->map.wheel_count; j++)
     for (int i = 0; i < s->map.wheel_count && (stated->at >> j & 1u); i++)
-      sum += by[i] * (stated->field == SY_STATED_PAD ? s->slopes.load_pad : s->slopes.load_perch)[i][j];
+      sum += by[i] *
+             (stated->field == SY_STATED_PAD ? s->sensitivities.load_pad : s->sensitivities.load_perch)[i][j];
   *out = s->smooth ? sum : (double)NAN;
   return true;
 }
@@ -189,7 +190,7 @@ static double pose_value(const void *state, int at) {
 
 static void pose_by_sums(const void *state, int at, sy_sensitivity *now, sy_sensitivity *drawn) {
   const corner_state *s = state;
-  const sy_corner_slopes *c = &s->slopes;
+  const sy_corner_sensitivities *c = &s->sensitivities;
   double by[4];
   if (!s->smooth) {
     unknown(now, drawn);
@@ -224,7 +225,8 @@ static bool pose_by_stated(const void *state, int at, const sy_stated *stated, d
   by_pose(s, at, by);
   for (int j = 0; j < s->map.wheel_count; j++)
     for (int p = 0; p < 4 && (stated->at >> j & 1u); p++)
-      sum += by[p] * (stated->field == SY_STATED_PAD ? s->slopes.pose_pad : s->slopes.pose_perch)[p][j];
+      sum += by[p] *
+             (stated->field == SY_STATED_PAD ? s->sensitivities.pose_pad : s->sensitivities.pose_perch)[p][j];
   *out = s->smooth ? sum : (double)NAN;
   return true;
 }

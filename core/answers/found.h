@@ -45,7 +45,7 @@ typedef struct sy_gap_found {
 /* A key from a name such as "left shaft inner x". */
 SY_API uint64_t sy_error_key(const char *name);
 
-/* Adds an error's effect; to one that is there already, what it does more. sd <= 0 is no error.
+/* Adds an error's effect; to one that is there already, what it does more. sd <= 0 is not an error.
 ** More than SY_MOST_OWN errors are a mistake of the program. */
 SY_API void sy_found_add(sy_found *found, uint64_t key, double value, double sd, double effect);
 

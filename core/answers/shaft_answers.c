@@ -4,11 +4,11 @@
 
 /* ---- one shaft --------------------------------------------------------------------------------------------------------------- */
 
-/* `slope`: of the answer by the outer centre's place; by the inner one's it is the opposite. */
-static void add_places(const sy_shaft *shaft, sy_vec3 slope, sy_found *out) {
+/* `sensitivity`: of the answer by the outer centre's place; by the inner one's it is the opposite. */
+static void add_places(const sy_shaft *shaft, sy_vec3 sensitivity, sy_found *out) {
   for (size_t i = 0; i < shaft->error_count; i++) {
     const sy_joint_error *e = &shaft->error[i];
-    const double effect = sy_vec3_dot(slope, e->move);
+    const double effect = sy_vec3_dot(sensitivity, e->move);
     sy_found_add(out, e->key, e->value, e->sd, e->joint == 1 ? effect : -effect);
   }
 }
@@ -61,7 +61,7 @@ static sy_status find_static(const sy_shaft *shaft, sy_found *out, sy_error *err
   if (status != SY_OK) return status;
   const bool at_outer = pose.outer > pose.inner;
   out->value = at_outer ? pose.outer : pose.inner;
-  add_places(shaft, at_outer ? pose.outer_slope : pose.inner_slope, out);
+  add_places(shaft, at_outer ? pose.outer_sensitivity : pose.inner_sensitivity, out);
   return SY_OK;
 }
 
@@ -81,9 +81,10 @@ sy_status sy_shaft_find(const sy_shaft *shaft, sy_shaft_found *out, sy_sweep *sw
     if (status != SY_OK) return status;
     f.worst_angle.value = s.worst_angle;
     f.plunge.value = s.longest.length - s.shortest.length;
-    add_places(shaft, s.worst_joint == 1 ? s.worst.outer_slope : s.worst.inner_slope, &f.worst_angle);
-    add_places(shaft, s.longest.length_slope, &f.plunge);
-    add_places(shaft, sy_vec3_scale(-1.0, s.shortest.length_slope), &f.plunge);
+    add_places(shaft, s.worst_joint == 1 ? s.worst.outer_sensitivity : s.worst.inner_sensitivity,
+               &f.worst_angle);
+    add_places(shaft, s.longest.length_sensitivity, &f.plunge);
+    add_places(shaft, sy_vec3_scale(-1.0, s.shortest.length_sensitivity), &f.plunge);
     status = add_travel(shaft, false, &f, err);
     if (status == SY_OK) status = add_travel(shaft, true, &f, err);
   }

@@ -63,7 +63,7 @@ static double limit_of(const sy_car *car, const sy_totals *t, double sink, int a
   switch (kind_of(answer)) {
   case LIFT:
     level_loads(car, t, run, level);
-    return sy_stability_first_lift(v, level, cg.z, side_of(answer), wheel);
+    return sy_stability_lift_off(v, level, cg.z, side_of(answer), wheel);
   case TURN:
     return sy_stability_side(v, sy_stability_pressed(v, t->all.m, low, car->setting.downforce), car->forward,
                              side_of(answer), edge);

@@ -48,8 +48,8 @@ sy_status sy_stand_make(const sy_car *car, sy_stand *out, sy_error *err) {
   return sy_stand_solve(car, &now, car->drawn != car->now ? &drawn : &now, NULL, out, err);
 }
 
-sy_status sy_stand_slopes(const sy_stand *s, sy_corner_slopes *out, sy_error *err) {
-  return sy_corner_slope(&s->model, &s->setting, s->result.fits, out, err);
+sy_status sy_stand_sensitivities(const sy_stand *s, sy_corner_sensitivities *out, sy_error *err) {
+  return sy_corner_sensitivity(&s->model, &s->setting, s->result.fits, out, err);
 }
 
 double sy_stand_cg_rise(const sy_stand *stand) {

@@ -30,8 +30,8 @@ SY_API sy_status sy_stand_solve(const sy_car *car, const sy_totals *now, const s
 /* The same for the car's own ledgers. */
 SY_API sy_status sy_stand_make(const sy_car *car, sy_stand *out, sy_error *err);
 
-/* The sensitivities of loads and pose there; errors as sy_corner_slope. */
-SY_API sy_status sy_stand_slopes(const sy_stand *stand, sy_corner_slopes *out, sy_error *err);
+/* The sensitivities of loads and pose there; errors as sy_corner_sensitivity. */
+SY_API sy_status sy_stand_sensitivities(const sy_stand *stand, sy_corner_sensitivities *out, sy_error *err);
 
 /* How far the cg went up with body, wheels and liquid, m. */
 SY_API double sy_stand_cg_rise(const sy_stand *stand);

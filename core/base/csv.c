@@ -225,7 +225,8 @@ static sy_status read_table(sy_csv *csv, const char *text, size_t size, sy_error
   char delimiter = '\0';
   const size_t sep = read_sep(text, size, &delimiter);
   if (sep > 0 && strchr(candidates, delimiter) == NULL)
-    return refuse(err, SY_CONTENT, 0, 0, "\"sep=\" names a sign that is no tab, semicolon, comma or stroke");
+    return refuse(err, SY_CONTENT, 0, 0,
+                  "\"sep=\" names a sign that is not a tab, semicolon, comma or stroke");
   csv->about.stated = sep > 0;
   csv->about.delimiter = sep > 0 ? delimiter : find_delimiter(text, size);
   if (!make_room(csv, text, size)) return no_memory(err);

@@ -123,7 +123,7 @@ static bool take_separator(parts *out, separator s, size_t group) {
   return true;
 }
 
-/* Splits a trimmed cell; false when it is no number whatever the marks mean. */
+/* Splits a trimmed cell; false when it is not a number whatever the marks mean. */
 static bool split(sy_csv_cell cell, parts *out) {
   out->count = out->length = out->whole = 0;
   out->thousands = out->last = NO_SEPARATOR;

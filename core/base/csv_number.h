@@ -55,7 +55,7 @@ SY_API sy_csv_marks sy_csv_marks_none(void);
 /* Look through the rows from `first_row` on of one column, row by row. Call it for each column of numbers. */
 SY_API void sy_csv_look_for_marks(const sy_csv *csv, size_t column, size_t first_row, sy_csv_marks *marks);
 
-/* The decimal mark of a table. A table whose numbers have none may have any; it is told a point.
+/* The decimal mark of a table. A table whose numbers have none may have any; a point is reported.
 **
 ** Errors  SY_CLASH    one cell shows a point and another a comma; both are named
 **         SY_CONTENT  cells such as 1,234 and none that tells which it is */

@@ -9,7 +9,7 @@
 ** Place    a child's place among its siblings never changes and is never given to another: what is taken out is only
 **          removed (`aboard` false). So a route found in one ledger is good in all that derive from it.
 ** Identity each item has a number that stays the same in every ledger derived from one start and is never reused.
-** Doubts   first order. The errors of a part's mass and place are independent of those of every other part; `count`
+** Uncertainty  first order. The errors of a part's mass and place are independent of those of every other part; `count`
 **          pieces, and the two pieces of a pair, share one error. A part with the same identity and the same stated
 **          value in two ledgers carries the same error in both (propagate.h).
 ** Memory   about 280 bytes a part and 8 more for each scale in use; an edit of a 300 part ledger adds about 2 kB, given
@@ -46,10 +46,11 @@ typedef struct sy_carry {
 
 enum {
   SY_PART_NOT_ABOARD = 1, /* not aboard: counts nothing */
-  SY_PART_UNSTATED = 2,   /* nothing was said about the doubt of its mass: counted as exact, and counted */
-  SY_PART_UNKNOWN = 4,    /* its mass is not known: `mass` is 0, and it is counted */
-  SY_PART_POINT = 8,      /* no inertia of its own was stated */
-  SY_PART_SOLID = 16,     /* its inertia is proportional to its mass (it came from a shape) */
+  SY_PART_UNSTATED =
+      2,               /* nothing was said about the uncertainty of its mass: counted as exact, and counted */
+  SY_PART_UNKNOWN = 4, /* its mass is not known: `mass` is 0, and it is counted */
+  SY_PART_POINT = 8,   /* no inertia of its own was stated */
+  SY_PART_SOLID = 16,  /* its inertia is proportional to its mass (it came from a shape) */
   SY_PART_MIRRORED =
       32, /* of a pair: its place is the image of the one that was stated and errs as in the mirror */
   SY_PART_IMAGE =
@@ -75,7 +76,7 @@ typedef struct sy_part {
   sy_vec3 cg;      /* m, in the group's frame */
   sy_vec3 cg_sd;   /* m, standard uncertainties, in the group's directions */
   sy_sym3 inertia; /* kg m^2, of one piece about its cg, in the group's directions */
-  double growth;   /* fraction of the mass allowed for growth, kept apart from doubt */
+  double growth;   /* fraction of the mass allowed for growth, kept apart from uncertainty */
   sy_vec3
       cg_stated;  /* m, the place as its line states it, there too: shifting and turning the part leaves it */
   uint32_t count; /* pieces at this place, >= 1 */
@@ -127,8 +128,8 @@ SY_API sy_status sy_ledger_builder_instruments(sy_ledger_builder *builder, const
 SY_API void sy_ledger_builder_free(sy_ledger_builder *builder);
 
 /* Names and tags are copied; name may be NULL; tags are separated by line breaks, NULL for none.
-** Errors  SY_RANGE   a value is not finite, mass or a doubt < 0, mass above 1e5 kg, a coordinate above 1e3 m, count 0,
-**                    fractions not in 0..1 or over 1 together, a placement that is no rotation, a sum above 2^40
+** Errors  SY_RANGE   a value is not finite, mass or an uncertainty < 0, mass above 1e5 kg, a coordinate above 1e3 m, count 0,
+**                    fractions not in 0..1 or over 1 together, a placement that is not a rotation, a sum above 2^40
 **         SY_LIMIT   memory is out, or SY_MAX_NESTING groups inside one another
 ** After an error the builder can only be freed. */
 SY_API sy_status sy_ledger_add_part(sy_ledger_builder *builder, const char *name, const char *tags,

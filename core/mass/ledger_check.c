@@ -1,6 +1,6 @@
 #include "mass/ledger_check.h"
 
-#define MAX_MASS       1e5 /* kg, of one piece: a hundred tonnes is no vehicle part */
+#define MAX_MASS       1e5 /* kg, of one piece: a hundred tonnes is not a vehicle part */
 #define MAX_COORDINATE 1e3 /* m */
 #define MAX_COUNT      1000000u
 
@@ -59,7 +59,7 @@ sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *o
   if (!(part->mass >= 0 && part->mass <= MAX_MASS))
     return sy_fail(err, SY_RANGE, name, "mass", "is %g kg, must be from 0 to %g", part->mass, MAX_MASS);
   if (!(part->mass_sd >= 0 && isfinite(part->mass_sd)))
-    return sy_fail(err, SY_RANGE, name, "mass", "has a doubt of %g kg, must be >= 0", part->mass_sd);
+    return sy_fail(err, SY_RANGE, name, "mass", "has an uncertainty of %g kg, must be >= 0", part->mass_sd);
   if (part->count < 1 || part->count > MAX_COUNT)
     return sy_fail(err, SY_RANGE, name, "count", "is %zu, must be from 1 to %zu", (size_t)part->count,
                    (size_t)MAX_COUNT);
@@ -69,7 +69,7 @@ sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *o
   const double sd[3] = {part->cg_sd.x, part->cg_sd.y, part->cg_sd.z};
   for (int i = 0; i < 3; i++)
     if (!(sd[i] >= 0 && isfinite(sd[i])))
-      return sy_fail(err, SY_RANGE, name, "at", "has a doubt of %g m, must be >= 0", sd[i]);
+      return sy_fail(err, SY_RANGE, name, "at", "has an uncertainty of %g m, must be >= 0", sd[i]);
   status = check_fill(name, part->fill, err);
   if (status != SY_OK) return status;
   if (!sy_sym3_finite(part->inertia)) return sy_fail(err, SY_RANGE, name, "inertia", "is not finite");

@@ -194,7 +194,7 @@ static bool match_tag(void *user, const sy_item *item) {
 }
 
 size_t sy_ledger_find_tag(const sy_ledger *ledger, const char *tag, sy_route *routes, size_t room) {
-  if (strchr(tag, '\n') != NULL) return 0; /* two tags are no tag */
+  if (strchr(tag, '\n') != NULL) return 0; /* two tags are not one tag */
   search s = {ledger, tag, tag, routes, room, 0};
   sy_ledger_visit(ledger, match_tag, &s);
   return s.found;

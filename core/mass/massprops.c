@@ -101,7 +101,7 @@ sy_status sy_massprops_remove(const sy_massprops *whole, const sy_massprops *par
   if (check_inertia(rest.inertia, tol, "part", NULL) != SY_OK)
     return sy_fail(
         err, SY_GEOMETRY, "part", "inertia",
-        "does not fit the whole's: what would be left is no physical body, so the part was not inside it");
+        "does not fit the whole's: what would be left is not a physical body, so the part was not inside it");
   /* a lone point mass is left: without its rounding noise, which would fail a later check */
   if (all_within(rest.inertia, tol)) rest.inertia = (sy_sym3){0.0, 0.0, 0.0, 0.0, 0.0, 0.0};
   *out = rest;

@@ -32,7 +32,7 @@ SY_API sy_status sy_massprops_combine(const sy_massprops *parts, size_t count, s
 
 /* What is left of `whole` when `part` is taken out.
 ** Errors  SY_RANGE     the remaining mass is not > 0, or a value is not finite
-**         SY_GEOMETRY  the remainder is no physical body: `part` was not inside `whole` */
+**         SY_GEOMETRY  the remainder is not a physical body: `part` was not inside `whole` */
 SY_API sy_status sy_massprops_remove(const sy_massprops *whole, const sy_massprops *part, sy_massprops *out,
                                      sy_error *err);
 

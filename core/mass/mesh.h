@@ -44,7 +44,7 @@ typedef struct sy_mesh_about {
 /* Read a surface, closed or not.
 ** bytes  not needed afterwards
 ** out    written only when SY_OK is returned; ended by sy_mesh_free
-** Errors  SY_CONTENT  neither of the three formats, cut off, a coordinate that is no number, not finite or above
+** Errors  SY_CONTENT  neither of the three formats, cut off, a coordinate that is not a number, not finite or above
 **                     SY_MESH_MOST_COORDINATE, a face with a corner that is not there, no triangles at all
 **         SY_LIMIT    more triangles or shells than above; no memory
 ** The part of an error is "triangle 7" or "line 12" where it is known. */

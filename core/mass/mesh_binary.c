@@ -5,7 +5,7 @@
 #include "mass/mesh_parts.h"
 #include "mass/tetrahedra.h"
 
-enum { HEAD = 84, EACH = 50, NORMAL = 12 };
+enum { HEADER = 84, EACH = 50, NORMAL = 12 };
 
 static uint32_t word_at(const char *bytes) {
   const unsigned char *b = (const unsigned char *)bytes;
@@ -24,23 +24,24 @@ static inline sy_vec3 corner_at(const char *bytes) {
 }
 
 bool sy_mesh_is_binary(const char *bytes, size_t size, size_t *count) {
-  if (size < HEAD) return false;
-  *count = word_at(bytes + HEAD - 4);
-  return size >= HEAD && (size - HEAD) % EACH == 0 && (size - HEAD) / EACH == *count;
+  if (size < HEADER) return false;
+  *count = word_at(bytes + HEADER - 4);
+  return size >= HEADER && (size - HEADER) % EACH == 0 && (size - HEADER) / EACH == *count;
 }
 
 static sy_status check_size(const char *bytes, size_t size, size_t *count, sy_error *err) {
   if (sy_mesh_is_binary(bytes, size, count)) return SY_OK;
-  if (size < HEAD)
+  if (size < HEADER)
     return sy_fail(err, SY_CONTENT, "mesh", "",
-                   "is neither text nor a binary STL: %zu bytes are less than its head of %d", size, HEAD);
-  const size_t there = (size - HEAD) / EACH;
+                   "is neither text nor a binary STL: %zu bytes are less than its header of %d", size,
+                   HEADER);
+  const size_t there = (size - HEADER) / EACH;
   if (*count > there)
     return sy_fail(err, SY_CONTENT, "mesh", "",
                    "is cut off, or no STL: it says it has %zu triangles, its bytes hold %zu", *count, there);
   return sy_fail(err, SY_CONTENT, "mesh", "",
-                 "is no sound STL: it says it has %zu triangles, %zu bytes stand behind the last", *count,
-                 size - HEAD - *count * EACH);
+                 "is not a sound STL: it says it has %zu triangles, %zu bytes stand behind the last", *count,
+                 size - HEADER - *count * EACH);
 }
 
 sy_status sy_mesh_read_binary(sy_mesh *mesh, const char *bytes, size_t size, sy_error *err) {
@@ -52,7 +53,7 @@ sy_status sy_mesh_read_binary(sy_mesh *mesh, const char *bytes, size_t size, sy_
   /* a closed surface has half as many corners as triangles (Euler) */
   if (status == SY_OK && !sy_mesh_expect(mesh, count / 2)) return sy_mesh_no_memory(err);
   for (size_t i = 0; i < count && status == SY_OK; i++) {
-    const char *from = bytes + HEAD + i * EACH + NORMAL;
+    const char *from = bytes + HEADER + i * EACH + NORMAL;
     uint32_t corner[3];
     for (size_t k = 0; k < 3 && status == SY_OK; k++) {
       status = sy_mesh_weld(mesh, corner_at(from + 12 * k), "", &corner[k], err);
@@ -166,7 +167,7 @@ sy_status sy_mesh_body_of_stl(const char *bytes, size_t size, sy_massprops *out,
   size_t count = 0;
   const sy_status status = check_size(bytes, size, &count, err);
   if (status != SY_OK) return status;
-  const char *first = bytes + HEAD + NORMAL;
+  const char *first = bytes + HEADER + NORMAL;
   const sy_vec3 apex = count > 0 ? corner_at(first) : (sy_vec3){0, 0, 0};
   tetrahedra lane[LANES] = {{.v = 0}};
   add_fours(lane, first, count / LANES, apex);

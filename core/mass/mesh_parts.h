@@ -58,7 +58,7 @@ sy_status sy_mesh_no_memory(sy_error *err);
 /* A body of `mass` from a volume and its moments about `origin`. SY_GEOMETRY when that is none. */
 sy_status sy_mesh_body(sy_sums volume, sy_vec3 origin, double mass, sy_massprops *out, sy_error *err);
 
-/* Triangles a binary STL says it has, when `size` bytes can hold its head. */
+/* Triangles a binary STL says it has, when `size` bytes can hold its header. */
 bool sy_mesh_is_binary(const char *bytes, size_t size, size_t *count);
 
 /* The readers of the three formats: triangles into an empty mesh. */

@@ -89,7 +89,7 @@ static sy_status point(words *w, bool on_line, sy_vec3 *p) {
 static sy_status facet(sy_mesh *mesh, words *w) {
   uint32_t corner[3] = {0, 0, 0};
   sy_status status = expect(w, "normal");
-  for (int k = 0; k < 3 && status == SY_OK; k++) { /* some write a normal that is no number */
+  for (int k = 0; k < 3 && status == SY_OK; k++) { /* some write a normal that is not a number */
     const char *word;
     size_t length;
     if (!next(w, &word, &length)) status = wrong_word(w, "", 0, "a number");

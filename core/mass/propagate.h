@@ -7,7 +7,7 @@
 **           as drawn), its change on four; one more (the ledger a record was taken on, -1, H^T w) a condition from a measurement.
 **           A ledger may stand in several terms.
 ** Errors    of one line: its mass, of a tank each of the masses and volumes it is made of, its place along x, y and z of its group;
-**           and of each instrument its bias and its gain. All are independent. Every one is met once, with all that it does in all
+**           and of each instrument its bias and its gain. All are independent. Every one is counted once, with all that it does in all
 **           ledgers: variance = sum_j (sum_i sign_i by_i . E_ij)^2 var e_j. Nothing is subtracted, so small changes keep their digits
 **           and no variance is below 0.
 ** Same      a line has one error in two ledgers where identity, stated value and stated uncertainty agree, judged for the mass, for

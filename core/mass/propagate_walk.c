@@ -1,6 +1,6 @@
 /* propagate_walk.c
 **
-** What stands at the same place in the trees is looked at together, so every line is met once with all it is in all terms. What several
+** What stands at the same place in the trees is looked at together, so every line is visited once with all it is in all terms. What several
 ** terms share as it is acts through the sum of their sensitivities.
 */
 #include "mass/propagate_walk.h"

@@ -38,7 +38,7 @@ static sy_status check_tank(const sy_tank *t, sy_error *err) {
     status = check_size("diameter", t->diameter, err);
     if (status == SY_OK) status = check_size("length", t->length, err);
     if (status == SY_OK && !sound(sy_vec3_length(t->axis)))
-      status = sy_fail(err, SY_RANGE, "tank", "axis", "is no direction");
+      status = sy_fail(err, SY_RANGE, "tank", "axis", "is not a direction");
     return status;
   }
   status = check_size("length", t->size.x, err);
@@ -171,7 +171,7 @@ static sy_liquid describe(const sy_tank *t, sy_vec3 up, const tank_cut *c, doubl
 static sy_status unit_up(sy_vec3 *up, sy_error *err) {
   const double length = sy_vec3_length(*up);
   if (!sound(length))
-    return sy_fail(err, SY_RANGE, "tank", "up", "is no direction: without gravity there is no level");
+    return sy_fail(err, SY_RANGE, "tank", "up", "is not a direction: without gravity there is no level");
   *up = sy_vec3_scale(1 / length, *up);
   return SY_OK;
 }

@@ -137,7 +137,7 @@ typedef struct sy_cgheight {
   double run_sd;  /* kg: scatter of the level loads from run to run where they differ, p < 1 in 8; else 0 */
   double run_dof; /* of run_sd: axles x (runs - 1) */
   double trend,
-      u_trend; /* m per unit of |tan tilt|: how a height that may change with the tilt would; NaN when not to be told */
+      u_trend; /* m per unit of |tan tilt|: how a height that may change with the tilt would; NaN when not to be determined */
   double drift;         /* kg, as used for the height */
   bool suspicious;      /* one reading is off by more than chance allows (5 % over all) */
   double off, critical; /* its standardised residual and what chance allows */

@@ -7,7 +7,7 @@
 
 static bool is_read(const sy_cgheight_reading *r, int end) { return !isnan(r->load[end]); }
 
-/* Larger ones have squares that are no numbers. */
+/* Larger ones have squares that are not numbers. */
 static bool good_sd(double sd) { return sd >= 0 && sd <= 1e6; }
 
 static sy_status check_reading(const sy_cgheight_session *s, size_t i, sy_error *err) {

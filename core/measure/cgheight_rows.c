@@ -4,7 +4,7 @@
 #include "measure/cgheight_parts.h"
 
 static const double same_look =
-    0.999;                         /* likeness of two observations from which on they cannot be told apart */
+    0.999; /* correlation of two observations from which on they are indistinguishable */
 static const double chance = 0.05; /* that a session without a wrong reading is said to have one */
 
 /* ---- the readings one by one -------------------------------------------------------------------------------------------- */
@@ -129,6 +129,6 @@ void cgheight_suspect(const cgheight_workspace *b, const sy_lsq *f, sy_cgheight 
   out->suspicious = fabs(out->off) > out->critical;
   out->tied[out->tied_count++] = name_of(b->problem, worst);
   for (size_t i = 0; i < end && out->tied_count < SY_CGHEIGHT_MOST_TIED; i++)
-    if (i != worst && fabs(sy_lsq_likeness(f, worst, i)) > same_look)
+    if (i != worst && fabs(sy_lsq_correlation(f, worst, i)) > same_look)
       out->tied[out->tied_count++] = name_of(b->problem, i);
 }

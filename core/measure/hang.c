@@ -30,9 +30,9 @@ static sy_status check(const sy_plumb *lines, size_t count, sy_error *err) {
     sy_error name;
     sy_fail(&name, SY_OK, NULL, NULL, "line %zu", i + 1);
     if (!sy_vec3_finite(l->from) || !good_sd(l->from_sd))
-      return sy_fail(err, SY_RANGE, name.message, "from", "or its doubt is not finite or below 0");
+      return sy_fail(err, SY_RANGE, name.message, "from", "or its uncertainty is not finite or below 0");
     if (!sy_vec3_finite(l->to) || !good_sd(l->to_sd))
-      return sy_fail(err, SY_RANGE, name.message, "to", "or its doubt is not finite or below 0");
+      return sy_fail(err, SY_RANGE, name.message, "to", "or its uncertainty is not finite or below 0");
     if (!(sy_vec3_length(sy_vec3_sub(l->to, l->from)) > 0))
       return sy_fail(err, SY_RANGE, name.message, "to", "is the same point as from");
   }
@@ -71,7 +71,7 @@ static sy_status too_near(const sy_plumb *lines, size_t count, const sy_hung *h,
     sy_fail(&name, SY_OK, NULL, NULL, "line %zu", i + 1);
     return sy_fail(
         err, SY_GEOMETRY, name.message, "from",
-        "is the CG itself, as far as the doubts can tell: hung there a part stays in any position");
+        "is the CG itself, as far as the uncertainties can tell: hung there a part stays in any position");
   }
   return SY_OK;
 }
@@ -95,7 +95,7 @@ static bool nearest(const sy_plumb *lines, const sy_sym3 *p, const double *weigh
   return true;
 }
 
-/* Could one point lie on all lines? Least sum of (distance / doubt)^2 over all points. */
+/* Could one point lie on all lines? Least sum of (distance / uncertainty)^2 over all points. */
 static double disagreement(const sy_plumb *lines, const sy_sym3 *p, const double *sd, size_t count) {
   double weight[SY_HANG_MOST] = {0}, chi2 = 0;
   sy_sym3 ignored;
@@ -122,9 +122,9 @@ sy_status sy_hang_cg(const sy_plumb *lines, size_t count, sy_hung *out, sy_error
     p[i] = across(sy_vec3_scale(1 / sy_vec3_length(d), d));
   }
   if (!nearest(lines, p, NULL, count, &h.cg, &inverse))
-    return sy_fail(
-        err, SY_GEOMETRY, "lines", NULL,
-        "are within a degree of parallel: where they meet cannot be told; hang it from points further apart");
+    return sy_fail(err, SY_GEOMETRY, "lines", NULL,
+                   "are within a degree of parallel: where they meet cannot be determined; hang it from "
+                   "points further apart");
   for (size_t i = 0; i < count; i++) {
     const sy_vec3 d = sy_vec3_sub(lines[i].to, lines[i].from), off = sy_vec3_sub(h.cg, lines[i].from);
     const double length = sy_vec3_length(d);

@@ -1,7 +1,7 @@
 /* hang.h - cg of a part hung from several points: every plumb line through a hanging point passes through it.
 **
 ** Units    m, in axes of the part.
-** Model    the point nearest to all lines: sum (1 - d d^T) c = sum (1 - d d^T) p, every line of the same weight. The doubt of each
+** Model    the point nearest to all lines: sum (1 - d d^T) c = sum (1 - d d^T) p, every line of the same weight. The uncertainty of each
 **          line's two points grows with the distance of the cg beyond them.
 ** Source   the three lines of J. Moore, M. Hubbard, D. Peterson, A. Schwab, J. Kooijman, An accurate method of measuring and
 **          comparing a bicycle's physical parameters, Bicycle and Motorcycle Dynamics, Delft 2010; nearest point derived here.
@@ -25,7 +25,7 @@ typedef struct sy_hung {
   sy_vec3 cg, cg_sd;
   double miss[SY_HANG_MOST]; /* distance of each line from the cg */
   double miss_sd
-      [SY_HANG_MOST]; /* what the doubt of the line alone lets it wander sideways there, in one direction */
+      [SY_HANG_MOST]; /* what the uncertainty of the line alone lets it wander sideways there, in one direction */
   double below[SY_HANG_MOST]; /* cg below the hanging point along the line; < 0: above it */
   double
       chi2; /* least sum of (distance / miss_sd)^2 over all points, as if one lay on all lines; 0 where a line is exact */
@@ -34,7 +34,7 @@ typedef struct sy_hung {
 
 /* Errors  SY_MISSING   fewer than two lines
 **         SY_RANGE     a value is not finite, an sd is < 0, the two points of a line are one; more than SY_HANG_MOST lines
-**         SY_GEOMETRY  all lines within a degree of parallel; a hanging point is the cg, as far as its doubt can tell
+**         SY_GEOMETRY  all lines within a degree of parallel; a hanging point is the cg, as far as its uncertainty can tell
 ** The part in an error is "line 2". */
 SY_API sy_status sy_hang_cg(const sy_plumb *lines, size_t count, sy_hung *out, sy_error *err);
 

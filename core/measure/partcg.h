@@ -8,7 +8,7 @@
 ** Unread   a support that stood there with no scale, or whose reading was lost, carries what equilibrium asks: a pose of three supports
 **          with one unread still gives two equations, with two unread one. Mass then comes from other poses.
 ** Fit      total least squares: every reading, place, angle and known mass that is uncertain is an observation with its own standard
-**          uncertainty; what is exact is no unknown. Directions of the cg no pose tells anything of are left out.
+**          uncertainty; what is exact is not an unknown. Directions of the cg no pose tells anything of are left out.
 ** Source   equilibrium of a rigid body (derived here); fit: lsq.h.
 */
 #ifndef SY_MEASURE_PARTCG_H

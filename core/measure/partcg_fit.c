@@ -31,7 +31,7 @@ static double start_mass(const sy_partcg *p) {
   return count > 0 ? full / count : most;
 }
 
-/* Observations, their doubts and a start: mass from the loads, places and angles as measured, the cg at the reference. */
+/* Observations, their uncertainties and a start: mass from the loads, places and angles as measured, the cg at the reference. */
 static void observe(const sy_partcg_plan *pl, double *y, double *sd, double *start) {
   const sy_partcg *p = pl->problem;
   size_t row = 0;
@@ -77,19 +77,19 @@ static void publish(const sy_partcg_plan *pl, const double *sd, sy_partcg_result
   r->mass = pl->has_mass ? fit->x[0] : (double)NAN;
   r->mass_sd = pl->has_mass ? sqrt(fit->covariance[0]) : (double)NAN;
   for (int i = 0; i < 3; i++) {
-    double told = 0, variance = 0;
+    double seen = 0, variance = 0;
     for (size_t d = 0; d < pl->directions; d++)
-      told += sy_vec3_along(pl->direction[d], i) * sy_vec3_along(pl->direction[d], i);
-    r->known[i] = told > 1 - 1e-9; /* the rest lies along a direction nobody tells of */
+      seen += sy_vec3_along(pl->direction[d], i) * sy_vec3_along(pl->direction[d], i);
+    r->known[i] = seen > 1 - 1e-9; /* the rest lies along a direction nobody tells of */
     r->cg[i] = r->cg_sd[i] = (double)NAN;
     for (int cause = 0; cause < SY_PARTCG_CAUSES; cause++) r->cause[cause][i] = 0;
     if (!r->known[i]) continue;
     r->cg[i] = sy_vec3_along(c, i);
     for (size_t row = 0; row < pl->rows; row++) {
-      double slope = 0;
+      double sensitivity = 0;
       for (size_t d = 0; d < pl->directions; d++)
-        slope += sy_vec3_along(pl->direction[d], i) * fit->gain[(first + d) * pl->rows + row];
-      const double u = slope * sd[row];
+        sensitivity += sy_vec3_along(pl->direction[d], i) * fit->gain[(first + d) * pl->rows + row];
+      const double u = sensitivity * sd[row];
       r->cause[cause_of(pl, row)][i] += u * u;
       variance += u * u;
     }

@@ -9,7 +9,7 @@ sy_vec3 sy_partcg_cg(const sy_partcg_plan *pl, const double *x) {
   return c;
 }
 
-/* One pose with the unknowns as they are: what equilibrium gives for the corner legs, and all that its slopes need. */
+/* One pose with the unknowns as they are: what equilibrium gives for the corner legs, and all that its sensitivities need. */
 typedef struct stand {
   sy_partcg_ground g;
   size_t legs, corners;
@@ -102,39 +102,39 @@ static bool make_stand(const sy_partcg_plan *pl, size_t k, const double *x, stan
   return true;
 }
 
-/* Corner loads' slope by one unknown: what it does to the equations with all loads held. */
-static void set_slopes(const sy_partcg_plan *pl, size_t k, const stand *s, const double *sums, size_t column,
-                       double *jacobian) {
-  double slope[3];
-  corner_loads(s, sums, slope);
+/* Corner loads' sensitivity by one unknown: what it does to the equations with all loads held. */
+static void set_sensitivities(const sy_partcg_plan *pl, size_t k, const stand *s, const double *sums,
+                              size_t column, double *jacobian) {
+  double sensitivity[3];
+  corner_loads(s, sums, sensitivity);
   for (size_t i = 0; i < s->corners; i++) {
     const size_t row = pl->load_row[k][pl->corner[k][i]];
-    if (row != SY_PARTCG_NONE) jacobian[row * pl->cols + column] += slope[i];
+    if (row != SY_PARTCG_NONE) jacobian[row * pl->cols + column] += sensitivity[i];
   }
 }
 
-static void pose_slopes(const sy_partcg_plan *pl, size_t k, const stand *s, const double *x,
-                        double *jacobian) {
+static void pose_sensitivities(const sy_partcg_plan *pl, size_t k, const stand *s, const double *x,
+                               double *jacobian) {
   const sy_partcg_pose *pose = &pl->problem->pose[k];
   const sy_vec3 c = sy_vec3_sub(sy_partcg_cg(pl, x), pl->reference);
   double sums[3], part[3];
   sums_at(pl, k, &s->g, 1, c, sums);
-  set_slopes(pl, k, s, sums, 0, jacobian);
+  set_sensitivities(pl, k, s, sums, 0, jacobian);
   for (size_t i = 0; i < pl->directions; i++) {
     moments_of(pl, k, x[0], sy_vec3_dot(s->g.x, pl->direction[i]), sy_vec3_dot(s->g.y, pl->direction[i]),
                sums);
-    set_slopes(pl, k, s, sums, 1 + i, jacobian);
+    set_sensitivities(pl, k, s, sums, 1 + i, jacobian);
   }
   for (size_t j = 0; j < s->legs; j++) {
     for (int i = 0; i < 3; i++) {
       const size_t column = pl->place[pose->place[j]][i];
       if (column == SY_PARTCG_NONE) continue;
       moments_of(pl, k, -s->load[j], sy_vec3_along(s->g.x, i), sy_vec3_along(s->g.y, i), sums);
-      set_slopes(pl, k, s, sums, column, jacobian);
+      set_sensitivities(pl, k, s, sums, column, jacobian);
     }
     if (pl->free_load[k][j] == SY_PARTCG_NONE) continue;
     sums_at(pl, k, &s->g, -1, sy_vec3_sub(s->at[j], pl->reference), sums);
-    set_slopes(pl, k, s, sums, pl->free_load[k][j], jacobian);
+    set_sensitivities(pl, k, s, sums, pl->free_load[k][j], jacobian);
     jacobian[pl->load_row[k][j] * pl->cols + pl->free_load[k][j]] = 1; /* an unread leg is a corner */
   }
   for (int turn = 0; turn < 2; turn++) {
@@ -148,7 +148,7 @@ static void pose_slopes(const sy_partcg_plan *pl, size_t k, const stand *s, cons
       moments_of(pl, k, s->load[j], sy_vec3_dot(dx, at), sy_vec3_dot(dy, at), part);
       add(sums, part, -1);
     }
-    set_slopes(pl, k, s, sums, column, jacobian);
+    set_sensitivities(pl, k, s, sums, column, jacobian);
   }
 }
 
@@ -186,7 +186,7 @@ sy_status sy_partcg_model(void *user, const double *x, double *fitted, double *j
       return sy_partcg_bad(err, SY_GEOMETRY, "pose", k, "supports", "stand in one line");
     for (size_t j = 0; j < s.legs; j++)
       if (pl->load_row[k][j] != SY_PARTCG_NONE) fitted[pl->load_row[k][j]] = s.load[j];
-    if (jacobian != NULL) pose_slopes(pl, k, &s, x, jacobian);
+    if (jacobian != NULL) pose_sensitivities(pl, k, &s, x, jacobian);
   }
   size_t row = pl->loads;
   for (size_t b = 0; b < pl->problem->balances; b++, row++)

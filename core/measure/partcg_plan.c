@@ -27,14 +27,14 @@ static sy_status check_pose(const sy_partcg *p, size_t k, sy_error *err) {
   if (pose->legs == 0 || pose->legs > SY_PARTCG_LEGS)
     return sy_partcg_bad(err, SY_RANGE, "pose", k, "supports", "has no support, or more than 8");
   if (!isfinite(pose->roll) || !isfinite(pose->pitch) || !good_sd(pose->roll_sd) || !good_sd(pose->pitch_sd))
-    return sy_partcg_bad(err, SY_RANGE, "pose", k, "tilt", "or its doubt is not finite or below 0");
+    return sy_partcg_bad(err, SY_RANGE, "pose", k, "tilt", "or its uncertainty is not finite or below 0");
   for (size_t j = 0; j < pose->legs; j++) {
     if (pose->place[j] >= p->places)
       return sy_partcg_bad(err, SY_RANGE, "pose", k, "supports", "names no place");
     if (pose->unread[j]) continue;
     if (!isfinite(pose->load[j]) || !(pose->sd[j] > 0 && isfinite(pose->sd[j])))
       return sy_partcg_bad(err, SY_RANGE, "pose", k, "readings",
-                           "or their doubts are not finite or not above 0");
+                           "or their uncertainties are not finite or not above 0");
   }
   return SY_OK;
 }
@@ -47,7 +47,8 @@ static sy_status check(const sy_partcg *p, sy_error *err) {
   for (size_t i = 0; i < p->places; i++) {
     const sy_partcg_place *place = &p->place[i];
     if (!sy_vec3_finite(place->at) || !good_sd(place->sd.x) || !good_sd(place->sd.y) || !good_sd(place->sd.z))
-      return sy_fail(err, SY_RANGE, "part_cg", "supports", "or their doubts are not finite or below 0");
+      return sy_fail(err, SY_RANGE, "part_cg", "supports",
+                     "or their uncertainties are not finite or below 0");
   }
   for (size_t k = 0; k < p->poses; k++) {
     const sy_status status = check_pose(p, k, err);
@@ -59,7 +60,7 @@ static sy_status check(const sy_partcg *p, sy_error *err) {
         !(e->mass >= 0) || !isfinite(e->mass) || !isfinite(e->at) || !good_sd(e->mass_sd) ||
         !good_sd(e->at_sd))
       return sy_partcg_bad(err, SY_RANGE, "edge", b, "",
-                           "has a number that is not finite, or a doubt or mass below 0");
+                           "has a number that is not finite, or an uncertainty or mass below 0");
   }
   return SY_OK;
 }
@@ -120,46 +121,46 @@ static sy_status choose_corners(sy_partcg_plan *pl, size_t k, const sy_partcg_gr
   return SY_OK;
 }
 
-static void add_direction(sy_sym3 *told, sy_vec3 d) {
-  *told = sy_sym3_add(*told, (sy_sym3){d.x * d.x, d.y * d.y, d.z * d.z, d.x * d.y, d.x * d.z, d.y * d.z});
+static void add_direction(sy_sym3 *seen, sy_vec3 d) {
+  *seen = sy_sym3_add(*seen, (sy_sym3){d.x * d.x, d.y * d.y, d.z * d.z, d.x * d.y, d.x * d.z, d.y * d.z});
 }
 
 /* A corner's load grows with the cg's distance from the line through the other two: what one that was read tells of the cg when
 ** another was not. */
-static void add_corners(const sy_partcg_plan *pl, size_t k, const sy_partcg_ground *g, sy_sym3 *told) {
+static void add_corners(const sy_partcg_plan *pl, size_t k, const sy_partcg_ground *g, sy_sym3 *seen) {
   const sy_partcg_pose *pose = &pl->problem->pose[k];
   for (int i = 0; i < 3; i++) {
     if (pose->unread[pl->corner[k][i]]) continue;
     const sy_vec3 b = on_ground(g, pl->problem->place[pose->place[pl->corner[k][(i + 1) % 3]]].at);
     const sy_vec3 c = on_ground(g, pl->problem->place[pose->place[pl->corner[k][(i + 2) % 3]]].at);
     const sy_vec3 line = sy_vec3_scale(1 / sy_vec3_length(sy_vec3_sub(c, b)), sy_vec3_sub(c, b));
-    add_direction(told, sy_vec3_muladd(sy_vec3_scale(-line.y, g->x), line.x, g->y));
+    add_direction(seen, sy_vec3_muladd(sy_vec3_scale(-line.y, g->x), line.x, g->y));
   }
 }
 
 /* What each pose tells of the cg: two directions across its vertical, or the one along two legs. */
 static sy_status find_directions(sy_partcg_plan *pl, sy_error *err) {
   const sy_partcg *p = pl->problem;
-  sy_sym3 told = {0, 0, 0, 0, 0, 0};
+  sy_sym3 seen = {0, 0, 0, 0, 0, 0};
   for (size_t k = 0; k < p->poses; k++) {
     const sy_partcg_ground g = sy_partcg_ground_of(p->pose[k].roll, p->pose[k].pitch);
     sy_status status = check_read(pl, k, err);
     if (status == SY_OK) status = choose_corners(pl, k, &g, err);
     if (status != SY_OK) return status;
     if (p->pose[k].legs == 2)
-      add_direction(&told, sy_vec3_muladd(sy_vec3_scale(pl->along[k].x, g.x), pl->along[k].y, g.y));
+      add_direction(&seen, sy_vec3_muladd(sy_vec3_scale(pl->along[k].x, g.x), pl->along[k].y, g.y));
     if (p->pose[k].legs < 3) continue;
     if (all_unread(&p->pose[k]) > 0) {
-      add_corners(pl, k, &g, &told);
+      add_corners(pl, k, &g, &seen);
     } else {
-      add_direction(&told, g.x), add_direction(&told, g.y);
+      add_direction(&seen, g.x), add_direction(&seen, g.y);
     }
   }
   for (size_t b = 0; b < p->balances; b++) {
     const int axis = p->balance[b].axis;
-    add_direction(&told, (sy_vec3){axis == 0, axis == 1, axis == 2});
+    add_direction(&seen, (sy_vec3){axis == 0, axis == 1, axis == 2});
   }
-  const sy_eigen3 e = sy_sym3_eigen(told);
+  const sy_eigen3 e = sy_sym3_eigen(seen);
   const double least = 1e-6; /* poses less than a tenth of a degree apart tell nothing between them */
   for (int i = 0; i < 3; i++)
     if (e.value[i] > least) pl->direction[pl->directions++] = e.axis[i];

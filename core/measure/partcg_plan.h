@@ -26,7 +26,7 @@ typedef struct sy_partcg_plan {
   size_t mass[SY_PARTCG_BALANCES], at[SY_PARTCG_BALANCES];
 } sy_partcg_plan;
 
-/* Rows of turn = Ry(pitch) Rx(roll): ground x and y of a point of the part, and their slopes. */
+/* Rows of turn = Ry(pitch) Rx(roll): ground x and y of a point of the part, and their sensitivities. */
 typedef struct sy_partcg_ground {
   sy_vec3 x, y, x_roll, y_roll, x_pitch;
 } sy_partcg_ground;

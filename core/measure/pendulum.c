@@ -144,10 +144,10 @@ static sy_status compound(const sy_pendulum *p, sy_pendulum_result *r, sy_error 
         err, SY_GEOMETRY, "pendulum", "period",
         "of %g s is shorter than any body's with that arm, %g s: are arm and count of swings right?",
         brief(p->period), brief(r->amplitude * sqrt(p->arm / p->gravity * four_pi2)));
-  r->slope.mass = r->inertia / p->mass;
-  r->slope.gravity = p->mass * p->arm * c;
-  r->slope.arm = p->mass * (p->gravity * c - 2 * p->arm);
-  r->slope.period = 2 * p->mass * p->gravity * p->arm * c / p->period;
+  r->sensitivity.mass = r->inertia / p->mass;
+  r->sensitivity.gravity = p->mass * p->arm * c;
+  r->sensitivity.arm = p->mass * (p->gravity * c - 2 * p->arm);
+  r->sensitivity.period = 2 * p->mass * p->gravity * p->arm * c / p->period;
   return SY_OK;
 }
 
@@ -182,15 +182,15 @@ static sy_status wires(sy_pendulum_kind kind, const sy_pendulum *p, sy_pendulum_
       p->platform_mass > 0 ? on_wires(p, r2, p->platform_mass, p->platform_period, &ignored) : 0;
   r->inertia = loaded - empty;
   if (!(r->inertia > 0)) return no_heavier(err);
-  r->slope.mass = loaded / whole;
-  r->slope.period = 2 * loaded / p->period;
-  r->slope.gravity = r->inertia / p->gravity;
-  r->slope.wire = -r->inertia / p->wire;
-  r->slope.arm_a = (kind == SY_PENDULUM_BIFILAR ? 1 : 2) * r->inertia / p->arm_a;
-  if (kind == SY_PENDULUM_BIFILAR) r->slope.arm_b = r->inertia / p->arm_b;
+  r->sensitivity.mass = loaded / whole;
+  r->sensitivity.period = 2 * loaded / p->period;
+  r->sensitivity.gravity = r->inertia / p->gravity;
+  r->sensitivity.wire = -r->inertia / p->wire;
+  r->sensitivity.arm_a = (kind == SY_PENDULUM_BIFILAR ? 1 : 2) * r->inertia / p->arm_a;
+  if (kind == SY_PENDULUM_BIFILAR) r->sensitivity.arm_b = r->inertia / p->arm_b;
   if (p->platform_mass > 0) {
-    r->slope.platform_mass = loaded / whole - empty / p->platform_mass;
-    r->slope.platform_period = -2 * empty / p->platform_period;
+    r->sensitivity.platform_mass = loaded / whole - empty / p->platform_mass;
+    r->sensitivity.platform_period = -2 * empty / p->platform_period;
   }
   return SY_OK;
 }
@@ -212,17 +212,17 @@ static sy_status torsion(const sy_pendulum *p, bool rod_on_platform, sy_pendulum
   }
   const double k = r->stiffness;
   r->inertia = k * part;
-  r->slope.period = 2 * k * p->period / four_pi2;
-  r->slope.platform_period = -2 * k * p->platform_period / four_pi2;
+  r->sensitivity.period = 2 * k * p->period / four_pi2;
+  r->sensitivity.platform_period = -2 * k * p->platform_period / four_pi2;
   if (!isnan(p->stiffness)) {
-    r->slope.stiffness = part;
+    r->sensitivity.stiffness = part;
     return SY_OK;
   }
-  r->slope.rod_mass = r->inertia / p->rod_mass;
-  r->slope.rod_length = r->inertia / rod * p->rod_mass * p->rod_length / 6;
-  r->slope.rod_diameter = r->inertia / rod * p->rod_mass * p->rod_diameter / 8;
-  r->slope.rod_period = -2 * r->inertia * p->rod_period / left2;
-  if (rod_on_platform) r->slope.platform_period += 2 * r->inertia * p->platform_period / left2;
+  r->sensitivity.rod_mass = r->inertia / p->rod_mass;
+  r->sensitivity.rod_length = r->inertia / rod * p->rod_mass * p->rod_length / 6;
+  r->sensitivity.rod_diameter = r->inertia / rod * p->rod_mass * p->rod_diameter / 8;
+  r->sensitivity.rod_period = -2 * r->inertia * p->rod_period / left2;
+  if (rod_on_platform) r->sensitivity.platform_period += 2 * r->inertia * p->platform_period / left2;
   return SY_OK;
 }
 
@@ -234,8 +234,8 @@ static sy_status by_kind(sy_pendulum_kind kind, const sy_pendulum *p, bool rod_o
 }
 
 /* The inertia is even in the swing and its square's series is short, so a difference over a hundredth of it is good to four
-** digits of the slope. */
-static double swing_slope(sy_pendulum_kind kind, const sy_pendulum *p, bool rod_on_platform) {
+** digits of the sensitivity. */
+static double swing_sensitivity(sy_pendulum_kind kind, const sy_pendulum *p, bool rod_on_platform) {
   const double step = p->swing / 100;
   sy_pendulum wide = *p, narrow = *p;
   wide.swing += step;
@@ -259,8 +259,9 @@ sy_status sy_pendulum_inertia(sy_pendulum_kind kind, const sy_pendulum *p, bool 
   if (status != SY_OK) return status;
   if (!isfinite(r.inertia))
     return sy_fail(err, SY_RANGE, "pendulum", "period", "and the others make an inertia beyond all numbers");
-  r.slope.swing = swing_slope(kind, p, rod_on_platform);
-  status = sy_finite_results(&r.slope.mass, sizeof r.slope / sizeof(double), "pendulum", "period", err);
+  r.sensitivity.swing = swing_sensitivity(kind, p, rod_on_platform);
+  status = sy_finite_results(&r.sensitivity.mass, sizeof r.sensitivity / sizeof(double), "pendulum", "period",
+                             err);
   if (status == SY_OK) *out = r;
   return status;
 }

@@ -31,7 +31,7 @@ typedef enum sy_pendulum_kind {
   SY_PENDULUM_TORSION
 } sy_pendulum_kind;
 
-/* One measurement; also the slopes of the result, entry by entry. All fields are doubles. */
+/* One measurement; also the sensitivities of the result, entry by entry. All fields are doubles. */
 typedef struct sy_pendulum {
   double mass;            /* kg, of the part alone; not for torsion */
   double period;          /* s, one full swing there and back */
@@ -50,17 +50,17 @@ typedef struct sy_pendulum {
 } sy_pendulum;
 
 typedef struct sy_pendulum_result {
-  double inertia;    /* kg m^2 */
-  double stiffness;  /* N m/rad, torsion; NaN else */
-  double amplitude;  /* measured period / period of small swings */
-  sy_pendulum slope; /* d inertia / d each field */
+  double inertia;          /* kg m^2 */
+  double stiffness;        /* N m/rad, torsion; NaN else */
+  double amplitude;        /* measured period / period of small swings */
+  sy_pendulum sensitivity; /* d inertia / d each field */
 } sy_pendulum_result;
 
 /* All NaN, but standard gravity, no platform and small swings. */
 SY_API sy_pendulum sy_pendulum_default(void);
 
 /* rod_on_platform  the rod was swung on the platform, not on the bare wire
-** out              the slopes leave out what the amplitude's share in them is (second order in the swing)
+** out              the sensitivities leave out what the amplitude's share in them is (second order in the swing)
 ** Errors  SY_MISSING   a field the kind needs is NaN, or a platform's mass without its period or the reverse; the field is named
 **         SY_RANGE     a field is not > 0 (platform, swing and rod_diameter: not >= 0) or not finite, or the inertia is not
 **         SY_CLASH     stiffness and a rod both given; a platform under a compound pendulum

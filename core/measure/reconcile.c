@@ -32,7 +32,7 @@ static sy_status check_supports(const sy_reconcile *p, sy_error *err) {
   }
   for (int i = 0; i < SY_MAX_AXLES; i++)
     if (!good_sd(p->place_sd[i]) || !good_sd(p->track_sd[i]))
-      return sy_fail(err, SY_RANGE, "axles", NULL, "have a doubt below 0 or not finite");
+      return sy_fail(err, SY_RANGE, "axles", NULL, "have an uncertainty below 0 or not finite");
   if (isnan(p->height)) return SY_OK;
   if (!isfinite(p->height)) return sy_fail(err, SY_RANGE, "height", NULL, "is not finite");
   if (!(p->height_sd > 0 && isfinite(p->height_sd)))
@@ -72,16 +72,16 @@ static sy_status check(const sy_reconcile *p, sy_error *err) {
   sy_status status = check_supports(p, err);
   if (status == SY_OK) status = check_lines(p, err);
   if (status != SY_OK) return status;
-  bool doubted = false;
+  bool uncertain = false;
   for (size_t i = 0; i < p->lines; i++) {
     const sy_reconcile_line *l = &p->line[i];
-    doubted = doubted || l->mass_sd > 0 || l->place_sd.x > 0 || l->place_sd.y > 0 || l->place_sd.z > 0;
+    uncertain = uncertain || l->mass_sd > 0 || l->place_sd.x > 0 || l->place_sd.y > 0 || l->place_sd.z > 0;
     const sy_instrument *scale = l->instrument > 0 ? &p->instrument[l->instrument - 1] : NULL;
-    doubted = doubted || (scale != NULL && (scale->bias_sd > 0 || scale->gain_sd > 0));
+    uncertain = uncertain || (scale != NULL && (scale->bias_sd > 0 || scale->gain_sd > 0));
   }
-  return doubted ? SY_OK
-                 : sy_fail(err, SY_CLASH, "ledger", NULL,
-                           "has no stated doubt anywhere, so nothing in it may be adjusted");
+  return uncertain ? SY_OK
+                   : sy_fail(err, SY_CLASH, "ledger", NULL,
+                             "has no stated uncertainty anywhere, so nothing in it may be adjusted");
 }
 
 /* ---- what was measured ---------------------------------------------------------------------------------------- */
@@ -191,10 +191,10 @@ static leverage leverage_of(const sy_reconcile_fit *fit) {
   memset(&l, 0, sizeof l);
   for (int k = 0; k < N; k++)
     for (int r = 0; r < N; r++) {
-      l.pull[k] += fit->slope.a[r][k] * fit->pull[r];
+      l.pull[k] += fit->sensitivity.a[r][k] * fit->pull[r];
       for (int j = 0; j < N; j++)
         for (int s = 0; s < N; s++)
-          l.stiff.a[k][j] += fit->slope.a[r][k] * fit->weight.a[r][s] * fit->slope.a[s][j];
+          l.stiff.a[k][j] += fit->sensitivity.a[r][k] * fit->weight.a[r][s] * fit->sensitivity.a[s][j];
     }
   return l;
 }
@@ -203,19 +203,19 @@ static double dot(const double a[N], const double b[N]) {
   return a[0] * b[0] + a[1] * b[1] + a[2] * b[2] + a[3] * b[3];
 }
 
-/* A kilogram or a metre that moves the measured values by less than this share of their doubt moves them by rounding only: the two
+/* A kilogram or a metre that moves the measured values by less than this share of their uncertainty moves them by rounding only: the two
 ** pieces of a pair across the car. */
-#define BLIND 1e-9
+#define UNTESTABLE 1e-9
 
 /* w and `alone` of an error with effect h on q. */
 static void test_error(const leverage *l, const double h[N], sy_reconciled_error *out) {
   const double power = sy_matrix4_form(&l->stiff, h, h), pull = dot(h, l->pull);
-  const bool blind = !(power > BLIND * BLIND);
-  out->sigmas = blind ? UNKNOWN : pull / sqrt(power);
-  out->alone = blind ? UNKNOWN : pull / power;
+  const bool untestable = !(power > UNTESTABLE * UNTESTABLE);
+  out->sigmas = untestable ? UNKNOWN : pull / sqrt(power);
+  out->alone = untestable ? UNKNOWN : pull / power;
 }
 
-/* Adjustment and doubts of something whose covariance with q is `with` and whose variance is `variance`. */
+/* Adjustment and uncertainties of something whose covariance with q is `with` and whose variance is `variance`. */
 static void adjust(const leverage *l, const double with[N], double variance, sy_reconciled_error *out) {
   out->change = dot(with, l->pull);
   out->before = sqrt(variance);
@@ -347,7 +347,7 @@ static void adjust_loads(const sy_reconcile *p, const sy_reconcile_fit *fit, con
     support_row(p, i, row[i]);
     out->load[i] = p->support[i].load - variance * dot(row[i], moved);
     out->reading[i].change = out->load[i] - p->support[i].load;
-    /* what the sums leave open of it, and what is left of the sums' own doubt */
+    /* what the sums leave open of it, and what is left of the sums' own uncertainty */
     const double open = variance - variance * variance * sy_matrix4_form(&weight, row[i], row[i]);
     double gain[N] = {0};
     for (int r = 0; r < N; r++)
@@ -356,7 +356,7 @@ static void adjust_loads(const sy_reconcile *p, const sy_reconcile_fit *fit, con
   }
 }
 
-/* With four wheels, what the loads have beyond the least-norm split runs along one vector to which total and moments are blind: the
+/* With four wheels, what the loads have beyond the least-norm split runs along one vector to which total and moments do not respond: the
 ** determinants of the other three wheels, with alternating signs. */
 static void find_warp(const sy_reconcile *p, const sy_reconcile_fit *fit, const sy_matrix4 *sums_cov,
                       sy_reconciled *out) {

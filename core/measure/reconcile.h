@@ -4,10 +4,11 @@
 ** Measured the loads under all wheels, or under all axles, give the sums m, m x and (wheels) m y. How four or more wheels share a
 **          diagonal depends on springs and floor and says nothing about masses: a warp that is left free. A measured CG height is one
 **          value more.
-** Adjusted masses and places move as far as their stated doubts let them, least squares (reconcile_fit.h). What has no doubt stays.
-** Tests    chi2 on dof = values measured. Of a single error the standardised residual w is its adjustment by the standard deviation of that
-**          adjustment; its square is what chi2 would lose were that one error free, whatever its doubt. So a part that counts as exact has
-**          one too, and all errors that move the sums in one direction have the same: places along the car act through m x
+** Adjusted masses and places move as far as their stated uncertainties let them, least squares (reconcile_fit.h). What has no uncertainty
+** stays. Tests    chi2 on dof = values measured. Of a single error the standardised residual w is its adjustment by the standard deviation
+** of that
+**          adjustment; its square is what chi2 would lose were that one error free, whatever its uncertainty. So a part that counts as
+**          exact has one too, and all errors that move the sums in one direction have the same: places along the car act through m x
 **          alone, and no weighing tells which part's place is wrong.
 ** Source   E. Mikhail & F. Ackermann, Observations and Least Squares, 1976, ch. 11; W. Baarda, A Testing Procedure for Use in Geodetic
 **          Networks, 1968 (both from memory); JCGM 100:2008, 5.2 (correlated inputs). The free warp: derived here.
@@ -80,10 +81,11 @@ SY_API size_t sy_reconcile_size(size_t lines, size_t instruments);
 
 /* memory   sy_reconcile_size bytes, aligned for any type; out->line points into it
 ** Errors   SY_MISSING   no lines, fewer than two axles or three wheels
-**          SY_RANGE     a reading, place or doubt is not finite, a doubt of a reading or the height not > 0 (part "support 2"), more than
+**          SY_RANGE     a reading, place or uncertainty is not finite, an uncertainty of a reading or the height not > 0 (part "support
+**          2"), more than
 **                       SY_MAX_WHEELS; a mass or an uncertainty of a line or an instrument is negative or not finite (part "line 3",
 **                       "instrument 1"); the ledger's mass or what would be left of it is not above 0
-**          SY_CLASH     no line has a doubt, so nothing may move
+**          SY_CLASH     no line has an uncertainty, so nothing may move
 **          SY_GEOMETRY  the supports lie in one line
 **          SY_LIMIT     readings and ledger do not come together: another car */
 SY_API sy_status sy_reconcile_solve(const sy_reconcile *problem, void *memory, sy_reconciled *out,

@@ -6,7 +6,7 @@
 
 enum { N = SY_FIT_SUMS, MOST_STEPS = 100, MOST_HALVINGS = 30 };
 
-/* A step below this share of every error's own doubt is the end: ten million times finer than anything that is printed. */
+/* A step below this share of every error's own uncertainty is the end: ten million times finer than anything that is printed. */
 #define SMALL_STEP 1e-11
 
 size_t sy_reconcile_errors(const sy_reconcile_fit *fit) { return 4 * fit->lines + 2 * fit->instruments; }
@@ -168,18 +168,19 @@ static void gather(void *user, size_t number, double sd, const double h[N]) {
   for (int i = 0; i < N; i++) g->linear[i] += h[i] * g->u[number];
 }
 
-/* The measured values of sums q, and their slopes; false where there is no mass to divide by. */
-static bool values_of(const sy_reconcile_fit *fit, const double q[N], double value[N], sy_matrix4 *slope) {
+/* The measured values of sums q, and their sensitivities; false where there is no mass to divide by. */
+static bool values_of(const sy_reconcile_fit *fit, const double q[N], double value[N],
+                      sy_matrix4 *sensitivity) {
   for (size_t r = 0; r < fit->rows; r++) {
     const double *of = fit->of.a[r];
     value[r] = 0;
     for (int k = 0; k < N; k++) value[r] += of[k] * q[k];
-    for (int k = 0; k < N; k++) slope->a[r][k] = of[k];
+    for (int k = 0; k < N; k++) sensitivity->a[r][k] = of[k];
     if (!fit->per_mass[r]) continue;
     if (!(q[0] > 0)) return false;
     value[r] /= q[0];
-    slope->a[r][0] -= value[r];
-    for (int k = 0; k < N; k++) slope->a[r][k] /= q[0];
+    sensitivity->a[r][0] -= value[r];
+    for (int k = 0; k < N; k++) sensitivity->a[r][k] /= q[0];
   }
   return true;
 }
@@ -189,9 +190,9 @@ static bool values_of(const sy_reconcile_fit *fit, const double q[N], double val
 static bool objective(const sy_reconcile_fit *fit, const sy_matrix4 *noise_weight, const double *u,
                       double *out) {
   double q[N], value[N] = {0}, r[N] = {0}, sum = 0;
-  sy_matrix4 slope = {{{0}}};
+  sy_matrix4 sensitivity = {{{0}}};
   sums_of(fit, u, q);
-  if (!(q[0] > 0) || !values_of(fit, q, value, &slope)) return false;
+  if (!(q[0] > 0) || !values_of(fit, q, value, &sensitivity)) return false;
   for (size_t i = 0; i < fit->rows; i++) r[i] = fit->measured[i] - value[i];
   for (size_t i = 0; i < fit->lines; i++)
     for (int k = 0; k < 4; k++) {
@@ -208,21 +209,21 @@ static bool objective(const sy_reconcile_fit *fit, const sy_matrix4 *noise_weigh
   return isfinite(*out);
 }
 
-/* Everything at the errors u: sums, slopes, S^-1, and the pull on the errors. */
+/* Everything at the errors u: sums, sensitivities, S^-1, and the pull on the errors. */
 static bool look_at(sy_reconcile_fit *fit, const double *u) {
   gathering g = {u, {{{0}}}, {0}};
   double value[N] = {0}, off[N] = {0};
   sums_of(fit, u, fit->sums);
-  memset(&fit->slope, 0, sizeof fit->slope);
-  if (!values_of(fit, fit->sums, value, &fit->slope)) return false;
+  memset(&fit->sensitivity, 0, sizeof fit->sensitivity);
+  if (!values_of(fit, fit->sums, value, &fit->sensitivity)) return false;
   walk_errors(fit, u, gather, &g);
   fit->cov = g.cov;
   sy_matrix4 s = fit->noise;
   for (size_t r = 0; r < fit->rows; r++) {
     fit->residual[r] = off[r] = fit->measured[r] - value[r];
-    for (int k = 0; k < N; k++) off[r] += fit->slope.a[r][k] * g.linear[k];
+    for (int k = 0; k < N; k++) off[r] += fit->sensitivity.a[r][k] * g.linear[k];
     for (size_t c = 0; c < fit->rows; c++)
-      s.a[r][c] += sy_matrix4_form(&g.cov, fit->slope.a[r], fit->slope.a[c]);
+      s.a[r][c] += sy_matrix4_form(&g.cov, fit->sensitivity.a[r], fit->sensitivity.a[c]);
   }
   if (!sy_matrix4_invert(&s, fit->rows, &fit->weight)) return false;
   for (int r = 0; r < N; r++) {
@@ -237,7 +238,7 @@ typedef struct stepping {
   double pull[N]; /* G^T S^-1 (...): on q */
   double *trial;
   const double *u;
-  double largest; /* step in units of the error's own doubt */
+  double largest; /* step in units of the error's own uncertainty */
 } stepping;
 
 static void step(void *user, size_t number, double sd, const double h[N]) {
@@ -275,7 +276,7 @@ sy_status sy_reconcile_fit_solve(sy_reconcile_fit *fit, sy_error *err) {
     stepping s = {{0}, fit->trial, fit->error, 0};
     double before = 0;
     for (int k = 0; k < N; k++)
-      for (int r = 0; r < N; r++) s.pull[k] += fit->slope.a[r][k] * fit->pull[r];
+      for (int r = 0; r < N; r++) s.pull[k] += fit->sensitivity.a[r][k] * fit->pull[r];
     walk_errors(fit, fit->error, step, &s);
     if (s.largest > 1e-6 && objective(fit, &noise_weight, fit->error, &before))
       shorten(fit, &noise_weight, before, count);

@@ -3,7 +3,7 @@
 ** Units    SI: kg, m. q = (m, m x, m y, m z), the sums over all lines.
 ** Problem  least sum of (error / sd)^2 over all stated errors, plus r^T R^-1 r with r the measured values less those of the lines.
 ** Method   Gauss-Newton. There are at most four measured values and any number of lines, so each step is solved in the
-**          space of the measured values: S = G P G^T + R with P the covariance of q by all stated errors and G the slopes of the
+**          space of the measured values: S = G P G^T + R with P the covariance of q by all stated errors and G the sensitivities of the
 **          values on q. Time and memory grow with the number of lines, and an error whose sd is 0 stays 0.
 ** Source   conditioned least squares with a priori covariances: E. Mikhail & F. Ackermann, Observations and Least Squares, 1976,
 **          ch. 11; the form in the space of the measured values: A. Gelb (ed.), Applied Optimal Estimation, 1974, 4.2, and iterated,
@@ -36,8 +36,8 @@ typedef struct sy_reconcile_fit {
   double booked[SY_FIT_SUMS];   /* q of the ledger as it stands */
   sy_matrix4 booked_cov;        /* its P */
   double sums[SY_FIT_SUMS];     /* q as adjusted */
-  sy_matrix4 cov;               /* P with the slopes taken there */
-  sy_matrix4 slope;             /* G there: rows x 4 */
+  sy_matrix4 cov;               /* P with the sensitivities taken there */
+  sy_matrix4 sensitivity;       /* G there: rows x 4 */
   sy_matrix4 weight;            /* S^-1 */
   double pull[SY_FIT_SUMS];     /* S^-1 (measured - values, linear in the errors) */
   double residual[SY_FIT_SUMS]; /* measured - adjusted value */

@@ -23,7 +23,7 @@ static sy_status check_coordinate(const sy_weighed *bodies, size_t count, int ax
     known++;
     if (!isfinite(x)) return sy_fail(err, SY_RANGE, name_of(&bodies[i]), field, "is not finite");
     if (!good_sd(sy_vec3_along(bodies[i].cg_sd, axis)))
-      return sy_fail(err, SY_RANGE, name_of(&bodies[i]), field, "has a doubt below 0 or not finite");
+      return sy_fail(err, SY_RANGE, name_of(&bodies[i]), field, "has an uncertainty below 0 or not finite");
   }
   for (size_t i = 0; i < count && known != 0 && known != count; i++) {
     if (isnan(sy_vec3_along(bodies[i].body.cg, axis)))
@@ -39,13 +39,13 @@ static sy_status check(const sy_weighed *bodies, size_t count, bool with_inertia
     if (!(w->body.mass >= 0 && isfinite(w->body.mass)))
       return sy_fail(err, SY_RANGE, name_of(w), "mass", "is %g kg, must be 0 or more", w->body.mass);
     if (!good_sd(w->mass_sd))
-      return sy_fail(err, SY_RANGE, name_of(w), "mass", "has a doubt below 0 or not finite");
+      return sy_fail(err, SY_RANGE, name_of(w), "mass", "has an uncertainty below 0 or not finite");
     const sy_sym3 sd = w->inertia_sd;
     if (with_inertia &&
         !(sy_sym3_finite(w->body.inertia) && sy_vec3_finite(w->body.cg) && good_sd(sd.xx) && good_sd(sd.yy) &&
           good_sd(sd.zz) && good_sd(sd.xy) && good_sd(sd.xz) && good_sd(sd.yz)))
       return sy_fail(err, SY_RANGE, name_of(w), "inertia",
-                     "or its doubt is not finite, or the cg is not known in all coordinates");
+                     "or its uncertainty is not finite, or the cg is not known in all coordinates");
     with += w->without ? 0 : 1;
   }
   if (with == 0 || with == count)
@@ -62,7 +62,7 @@ static double brief(double x) { return round(x * 1e3) / 1e3; }
 
 static double square(double x) { return x * x; }
 
-/* cg and the doubts of mass and cg; coordinates are taken from a nearby point, which keeps the sums small */
+/* cg and the uncertainties of mass and cg; coordinates are taken from a nearby point, which keeps the sums small */
 static void sum_places(const sy_weighed *bodies, size_t count, sy_weighed *rest) {
   const sy_vec3 near = bodies[0].body.cg;
   sy_vec3 moment = {0, 0, 0}, variance = {0, 0, 0};
@@ -134,10 +134,10 @@ sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia,
   sy_weighed rest = {.without = false};
   sum_places(bodies, count, &rest);
   if (rest.body.mass <= K95 * rest.mass_sd)
-    return sy_fail(
-        err, SY_RANGE, "without", "mass",
-        "leaves %g kg, which its own doubt (95 %%: %g kg) does not tell from nothing: weigh the part alone",
-        brief(rest.body.mass), brief(K95 * rest.mass_sd));
+    return sy_fail(err, SY_RANGE, "without", "mass",
+                   "leaves %g kg, which its own uncertainty (95 %%: %g kg) does not tell from nothing: weigh "
+                   "the part alone",
+                   brief(rest.body.mass), brief(K95 * rest.mass_sd));
   rest.body.inertia = rest.inertia_sd =
       (sy_sym3){(double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
   if (with_inertia) {
@@ -148,9 +148,10 @@ sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia,
         K95 * sqrt(square(u.xx) + square(u.yy) + square(u.zz)) / fmax(fabs(e.value[0]), fabs(e.value[2]));
     if (sy_massprops_check(&rest.body, slack + 1e-12, "rest", NULL) !=
         SY_OK) /* 1e-12: rounding of the sums */
-      return sy_fail(err, SY_GEOMETRY, "without", "inertia",
-                     "leaves a tensor no body has, by more than its doubt: was the part inside, and are all "
-                     "about their own CG?");
+      return sy_fail(
+          err, SY_GEOMETRY, "without", "inertia",
+          "leaves a tensor no body has, by more than its uncertainty: was the part inside, and are all "
+          "about their own CG?");
   }
   status = check_rest(&rest, with_inertia, err);
   if (status == SY_OK) *out = rest;

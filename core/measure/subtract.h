@@ -3,7 +3,7 @@
 ** Units    SI. All bodies share one right-handed frame; inertia about each body's own cg, tensor sign.
 ** Model    what is left = sum of the bodies weighed with the part - sum of those weighed without it. A body may be a whole vehicle
 **          with its cg, or the load of one wheel or axle at its place (a point).
-** Doubt    first order, errors of different numbers independent. The cg of what is left moves by (whole mass / its own mass) times
+** Uncertainty  first order, errors of different numbers independent. The cg of what is left moves by (whole mass / its own mass) times
 **          an error in the cg of the whole: small parts of large things come out badly, and the result says how badly.
 ** Source   composite bodies: Meriam, Kraige & Bolton, Engineering Mechanics: Dynamics, App. B; propagation: JCGM 100:2008, 5.1.
 */
@@ -29,7 +29,7 @@ typedef struct sy_weighed {
 ** Errors  SY_MISSING   no body with the part, or none without it; a coordinate is known in some bodies only
 **         SY_RANGE     a mass is < 0, an sd is < 0, a value or a result is not finite; nothing would be left (field "mass"), or so little that its
 **                      95 % reaches down to nothing
-**         SY_GEOMETRY  the inertia left is no body's, by more than its 95 % */
+**         SY_GEOMETRY  the inertia left is not that of a body, by more than its 95 % */
 SY_API sy_status sy_subtract(const sy_weighed *bodies, size_t count, bool with_inertia, sy_weighed *out,
                              sy_error *err);
 

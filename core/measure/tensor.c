@@ -26,7 +26,8 @@ static sy_status check(const sy_tensor_swing *swings, size_t count, const double
       return sy_fail(err, SY_RANGE, "hangs", "axis", "of number %zu has no length", i + 1);
   }
   for (size_t i = 0; i < count * count; i++)
-    if (!isfinite(cov[i])) return sy_fail(err, SY_RANGE, "hangs", "period", "has a doubt that is not finite");
+    if (!isfinite(cov[i]))
+      return sy_fail(err, SY_RANGE, "hangs", "period", "has an uncertainty that is not finite");
   return SY_OK;
 }
 
@@ -43,7 +44,8 @@ static size_t find_known(double row[][6], size_t count, bool mirror, bool known[
 }
 
 /* An axis off by du: the inertia was measured about another one, so the row is wrong by 2 (J u) . du. */
-static void add_axis_doubts(const sy_tensor_swing *swings, size_t count, const sy_tensor *t, double *cov) {
+static void add_axis_uncertainties(const sy_tensor_swing *swings, size_t count, const sy_tensor *t,
+                                   double *cov) {
   double j[6];
   for (int k = 0; k < 6; k++) j[k] = t->known[k] ? t->value[k] : 0;
   const sy_mat3 tensor = {{{j[0], j[3], j[4]}, {j[3], j[1], j[5]}, {j[4], j[5], j[2]}}};
@@ -51,9 +53,10 @@ static void add_axis_doubts(const sy_tensor_swing *swings, size_t count, const s
     const double length = sy_vec3_length(swings[i].axis);
     const sy_vec3 u = sy_vec3_scale(1 / length, swings[i].axis), pull = sy_mat3_apply(tensor, u);
     const sy_vec3 across = sy_vec3_muladd(pull, -sy_vec3_dot(pull, u), u), d = swings[i].axis_sd;
-    const sy_vec3 slope = sy_vec3_scale(2 / length, across);
-    cov[i * count + i] +=
-        slope.x * slope.x * d.x * d.x + slope.y * slope.y * d.y * d.y + slope.z * slope.z * d.z * d.z;
+    const sy_vec3 sensitivity = sy_vec3_scale(2 / length, across);
+    cov[i * count + i] += sensitivity.x * sensitivity.x * d.x * d.x +
+                          sensitivity.y * sensitivity.y * d.y * d.y +
+                          sensitivity.z * sensitivity.z * d.z * d.z;
   }
 }
 
@@ -68,7 +71,7 @@ static sy_status estimator(double row[][6], size_t count, const bool known[6], s
   sy_qr qr = {count, n, a, diagonal, scale, order};
   if (sy_qr_factor(&qr, NULL) != SY_OK)
     return sy_fail(err, SY_GEOMETRY, "hangs", "axis",
-                   "lie so that entries of the tensor cannot be told apart: add one across them");
+                   "lie so that entries of the tensor are indistinguishable: add one across them");
   for (size_t i = 0; i < count; i++) {
     for (size_t k = 0; k < count; k++) unit[k] = k == i ? 1 : 0;
     sy_qr_least_squares(&qr, unit, x);
@@ -102,7 +105,7 @@ sy_status sy_tensor_fit(const sy_tensor_swing *swings, size_t count, const doubl
     at++;
   }
   memcpy(full, cov, count * count * sizeof *full);
-  add_axis_doubts(swings, count, &t, full);
+  add_axis_uncertainties(swings, count, &t, full);
   sy_uncertain_propagate(gain, full, n, count, spread);
   for (size_t k = 0, at = 0; k < 6; k++)
     if (t.known[k]) {

@@ -31,7 +31,7 @@ typedef struct sy_tensor {
   int dof;                         /* swings less known entries */
 } sy_tensor;
 
-/* Least squares, every swing of the same weight; doubts by first order.
+/* Least squares, every swing of the same weight; uncertainties by first order.
 ** cov     count x count, of the measured inertias: what they share makes them correlated
 ** mirror  the part is its own image in the plane y = 0, so xy = yz = 0
 ** Errors  SY_MISSING   no swing, or fewer than the entries they touch

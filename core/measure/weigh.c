@@ -31,9 +31,9 @@ static sy_status check(const sy_weigh *p, sy_error *err) {
                    (int)SY_WEIGH_WHEELS, (int)SY_WEIGH_PADS, (int)SY_WEIGH_READINGS);
   for (size_t i = 0; i < p->pads; i++)
     if (!good_sd(p->offset_sd[i]) || !good_sd(p->gain_sd[i]))
-      return sy_fail(err, SY_RANGE, "pads", NULL, "have a doubt below 0 or not finite");
+      return sy_fail(err, SY_RANGE, "pads", NULL, "have an uncertainty below 0 or not finite");
   if (!good_sd(p->ratio_sd))
-    return sy_fail(err, SY_RANGE, "plank", "ratio", "has a doubt below 0 or not finite");
+    return sy_fail(err, SY_RANGE, "plank", "ratio", "has an uncertainty below 0 or not finite");
   for (size_t w = 0; w < p->wheels && p->slopes; w++)
     if (!isfinite(p->front[w]) || !isfinite(p->left[w]))
       return sy_fail(err, SY_RANGE, "wheels", NULL, "have a share of a slope that is not finite");
@@ -46,12 +46,12 @@ static sy_status check(const sy_weigh *p, sy_error *err) {
     if (p->slopes && r->facing != 1 && r->facing != -1)
       return sy_fail(err, SY_RANGE, name.message, "facing", "is %d, must be 1 or -1", r->facing);
     if (!isfinite(r->load) || !(r->sd > 0 && isfinite(r->sd)))
-      return sy_fail(err, SY_RANGE, name.message, NULL, "is not finite, or its doubt not above 0");
+      return sy_fail(err, SY_RANGE, name.message, NULL, "is not finite, or its uncertainty not above 0");
   }
   return SY_OK;
 }
 
-/* Doubles before the fit's own memory: the matrix, observations and their doubts. */
+/* Doubles before the fit's own memory: the matrix, observations and their uncertainties. */
 static size_t own_doubles(const layout *l) { return l->rows * l->cols + 2 * l->rows; }
 
 size_t sy_weigh_size(const sy_weigh *problem) {

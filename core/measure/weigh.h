@@ -5,7 +5,7 @@
 **          turned round, the car has that with the other sign. With equal sides front wheels gain `slope_front`, rear wheels lose it;
 **          left wheels gain `slope_left`, right wheels lose it. Unlike wheels gain by their own places.
 ** Fit      least squares, lsq.h. An offset is an unknown that is observed as 0 with its standard uncertainty, so pads that were never
-**          swapped leave their doubt in the loads, and pads that were are compared by them. Gains and a lever's ratio err in the same
+**          swapped leave their uncertainty in the loads, and pads that were are compared by them. Gains and a lever's ratio err in the same
 **          sense in all readings of a pad, or in all; they are propagated afterwards.
 ** Source   comparison weighing by exchange: JCGM 100:2008, F.1.2.3 (common errors), 5.2 (correlated inputs); model derived here.
 */

@@ -1,4 +1,4 @@
-/* bootstrap.h - how far a straight line may be off, told by the readings' own scatter: readings are drawn again, with
+/* bootstrap.h - how far a straight line may be off, from the readings' own scatter: readings are drawn again, with
 ** replacement, as pairs.
 **
 ** Units    those of t and y.

@@ -15,7 +15,7 @@ typedef struct space {
   sy_qr qr;                                            /* of the weighted system */
   double *jacobian, *weighted, *rest, *fitted, *trial; /* rows x cols, (rows + cols) x cols, rows.. */
   double *x, *step, *next, *covariance, *gram;         /* cols, cols, cols, cols x cols twice */
-  double *gain, *residual, *redundancy, *standardised, *left_over;
+  double *gain, *residual, *redundancy, *standardised, *residual_space;
 } space;
 
 static size_t dof_of(size_t rows, size_t cols) { return rows > cols ? rows - cols : 0; }
@@ -54,7 +54,7 @@ static space lay_out(size_t rows, size_t cols, void *memory) {
   s.residual = cut(&next, rows);
   s.redundancy = cut(&next, rows);
   s.standardised = cut(&next, rows);
-  s.left_over = cut(&next, rows * dof_of(rows, cols));
+  s.residual_space = cut(&next, rows * dof_of(rows, cols));
   s.qr.rows = rows;
   s.qr.cols = cols;
   s.qr.a = s.weighted;
@@ -109,21 +109,21 @@ static sy_status report(space *s, const double *y, const double *sd, sy_lsq *out
     for (size_t j = 0; j < n; j++) s->gain[j * s->rows + i] = s->step[j] / sd[i];
     double redundancy = 0;
     for (size_t k = 0; k < dof; k++) {
-      s->left_over[i * dof + k] = s->rest[n + k];
+      s->residual_space[i * dof + k] = s->rest[n + k];
       redundancy += s->rest[n + k] * s->rest[n + k];
     }
     s->redundancy[i] = fmin(redundancy, 1.0);
     s->residual[i] = y[i] - s->fitted[i];
     const double w = s->residual[i] / sd[i];
     chi2 += w * w;
-    s->standardised[i] = redundancy > SY_LSQ_BLIND ? w / sqrt(redundancy) : (double)NAN;
+    s->standardised[i] = redundancy > SY_LSQ_UNTESTABLE ? w / sqrt(redundancy) : (double)NAN;
   }
   sy_status status = sy_finite_results(&chi2, 1, "fit", "observations", err);
   if (status == SY_OK) status = sy_finite_results(s->x, n, "fit", "observations", err);
   if (status != SY_OK) return status;
-  *out =
-      (sy_lsq){s->rows,       s->cols,         dof,         chi2, s->x, s->covariance, s->gain, s->residual,
-               s->redundancy, s->standardised, s->left_over};
+  *out = (sy_lsq){s->rows,          s->cols, dof,         chi2,          s->x,
+                  s->covariance,    s->gain, s->residual, s->redundancy, s->standardised,
+                  s->residual_space};
   return SY_OK;
 }
 
@@ -249,11 +249,11 @@ size_t sy_lsq_worst(const sy_lsq *fit, size_t from, size_t to) {
   return worst;
 }
 
-double sy_lsq_likeness(const sy_lsq *fit, size_t i, size_t k) {
+double sy_lsq_correlation(const sy_lsq *fit, size_t i, size_t k) {
   if (isnan(fit->standardised[i]) || isnan(fit->standardised[k])) return 0;
   double sum = 0;
   for (size_t c = 0; c < fit->dof; c++)
-    sum += fit->left_over[i * fit->dof + c] * fit->left_over[k * fit->dof + c];
+    sum += fit->residual_space[i * fit->dof + c] * fit->residual_space[k * fit->dof + c];
   return fmax(-1.0, fmin(1.0, sum / sqrt(fit->redundancy[i] * fit->redundancy[k])));
 }
 

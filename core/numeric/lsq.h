@@ -1,7 +1,7 @@
 /* lsq.h - fits by least squares with stated standard uncertainties, and what their residuals tell.
 **
 ** One report serves every measurement: estimate, covariance, residuals, how much of an error each observation would show
-** (redundancy), standardised residuals and which observations cannot be told apart.
+** (redundancy), standardised residuals and which observations are indistinguishable.
 **
 ** Units    the caller's: observation i has the unit of y[i] and sd[i], parameter j of x[j]. Columns may differ in size.
 ** Matrices row major: entry (i, j) of a rows x cols matrix is a[i * cols + j].
@@ -32,13 +32,13 @@ typedef struct sy_lsq {
   const double
       *redundancy; /* rows: 1 - leverage, the share of an error in y[i] that stays in its residual; 0..1 */
   const double *
-      standardised; /* rows: residual / (sd sqrt redundancy); NaN where the redundancy is below SY_LSQ_BLIND */
-  const double *left_over; /* rows x dof, orthonormal columns: residual space of the weighted problem */
+      standardised; /* rows: residual / (sd sqrt redundancy); NaN where the redundancy is below SY_LSQ_UNTESTABLE */
+  const double *residual_space; /* rows x dof, orthonormal columns: residual space of the weighted problem */
 } sy_lsq;
 
 /* An observation of lesser redundancy tests nothing: of an error only this share would stay in its residual, which no
 ** scale displays. */
-#define SY_LSQ_BLIND 1e-8
+#define SY_LSQ_UNTESTABLE 1e-8
 
 /* Bytes for either fit below. */
 SY_API size_t sy_lsq_size(size_t rows, size_t cols);
@@ -66,8 +66,8 @@ SY_API double sy_lsq_studentised(const sy_lsq *fit, size_t i);
 SY_API size_t sy_lsq_worst(const sy_lsq *fit, size_t from, size_t to);
 
 /* Correlation of the standardised residuals of i and k: at +-1 an error in one looks just like an error in the other. 0 where
-** one of them is blind. */
-SY_API double sy_lsq_likeness(const sy_lsq *fit, size_t i, size_t k);
+** one of them is untestable. */
+SY_API double sy_lsq_correlation(const sy_lsq *fit, size_t i, size_t k);
 
 /* The largest |standardised| that chance alone exceeds in a share `alpha` of fits, were all `tested` independent
 ** (Sidak's bound, so never too small): normal quantile of (1 + (1 - alpha)^(1/tested)) / 2. */

@@ -64,7 +64,8 @@ sy_status sy_root_between(sy_root_function *f, void *user, double low, double hi
     if ((b.f_best > 0) == (b.f_other > 0)) forget(&b);
     order(&b);
     const double nearest = 2 * DBL_EPSILON * fabs(b.best) + tol / 2, middle = (b.other - b.best) / 2;
-    if (isnan(b.f_best)) return sy_fail(err, SY_GEOMETRY, "root", "function", "is no number at %g", b.best);
+    if (isnan(b.f_best))
+      return sy_fail(err, SY_GEOMETRY, "root", "function", "is not a number at %g", b.best);
     if (fabs(middle) <= nearest || b.f_best == 0) break;
     choose_step(&b, middle, nearest);
     b.before = b.best;

@@ -104,7 +104,7 @@ static double gamma_part(double a, double x, bool upper) {
   return upper ? q : 1.0 - q;
 }
 
-/* Smaller ones have reciprocals that are no numbers. */
+/* Smaller ones have reciprocals that are not numbers. */
 static bool bad_dof(double dof) { return !(dof >= SY_STATS_LEAST_DOF); }
 
 /* More, and series and fractions would go on for ever: they take some sqrt(dof) steps. */

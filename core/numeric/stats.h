@@ -35,7 +35,7 @@ SY_API double sy_stats_f_tail(double f, double dof1, double dof2);
 
 /* Effective degrees of freedom of u_c^2 = sum u_i^2: u_c^4 / sum(u_i^4 / dof_i). The inputs must be independent.
 ** u    standard uncertainties, already times their sensitivities
-** dof  of each, > 0, INFINITY for one known without doubt
+** dof  of each, > 0, INFINITY for one known without uncertainty
 ** INFINITY when no u with a finite dof counts.
 ** Source  JCGM 100:2008, G.4, equation G.2b. */
 SY_API double sy_stats_welch_dof(const double *u, const double *dof, size_t count);

@@ -130,7 +130,7 @@ sy_status sy_uncertain_ratio(const double *a, const double *b, const double *q, 
     for (size_t j = 0; j < n; j++) variance += (a[i] - f * b[i]) * cov[i * n + j] * (a[j] - f * b[j]);
   if (!isfinite(variance / below / below))
     return sy_fail(err, SY_RANGE, "ratio", "covariance",
-                   "gives a variance of %g, which is no number to work with", variance);
+                   "gives a variance of %g, which is not a number to work with", variance);
   *value = f;
   *u = root_of_variance(variance) / fabs(below);
   return SY_OK;

@@ -324,8 +324,8 @@ sy_status sy_clearance(const sy_envelope *a, const sy_envelope *b, sy_gap *out, 
   }
   best.gap -= a->rounding + b->rounding;
   best.overlap = best.overlap || best.gap < 0;
-  const double found[8] = {best.gap,     best.doubt,   best.at[0].x, best.at[0].y,
-                           best.at[0].z, best.at[1].x, best.at[1].y, best.at[1].z};
+  const double found[8] = {best.gap,     best.uncertainty, best.at[0].x, best.at[0].y,
+                           best.at[0].z, best.at[1].x,     best.at[1].y, best.at[1].z};
   status = sy_finite_results(found, 8, "b", "place", err);
   if (status == SY_OK) *out = best;
   return status;
@@ -335,7 +335,7 @@ sy_status sy_envelope_reach(const sy_envelope *a, sy_vec3 down, sy_vec3 *out, sy
   sy_status status = check(a, "a", err);
   const double size = sy_vec3_length(down);
   if (status != SY_OK) return status;
-  if (!(size > 0 && isfinite(size))) return sy_fail(err, SY_RANGE, "a", "down", "is no direction");
+  if (!(size > 0 && isfinite(size))) return sy_fail(err, SY_RANGE, "a", "down", "is not a direction");
   convex c = whole(a);
   sy_vec3 best = {0, 0, 0};
   for (size_t i = 0; i < pieces(a); i++) {

@@ -3,7 +3,7 @@
 ** Units    m. All of one call in one frame.
 ** Envelope a convex body, rounded if asked, and swept along a line if it leaves that way; or a closed mesh of any shape.
 ** Gap      the least distance between the surfaces. When the bodies overlap the gap is below 0: -depth where only the roundings
-**          overlap, else 0 less the roundings, with `overlap` set; how deep bodies without roundings overlap is not told.
+**          overlap, else 0 less the roundings, with `overlap` set; how deep bodies without roundings overlap is not reported.
 ** Source   E. G. Gilbert, D. W. Johnson, S. S. Keerthi, A fast procedure for computing the distance between complex objects in
 **          three-dimensional space, IEEE Journal of Robotics and Automation 4 (1988) 193-203. The closest point of a simplex is
 **          found by trying its corners, edges and faces. It ends with a bracket: the support plane proves a lower bound.
@@ -36,9 +36,9 @@ typedef struct sy_envelope {
 } sy_envelope;
 
 typedef struct sy_gap {
-  double gap;    /* m */
-  double doubt;  /* m: the gap is at most so much less; what the iteration left open */
-  sy_vec3 at[2]; /* the nearest points of a and b, without roundings */
+  double gap;         /* m */
+  double uncertainty; /* m: the gap is at most so much less; what the iteration left open */
+  sy_vec3 at[2];      /* the nearest points of a and b, without roundings */
   bool overlap;
 } sy_gap;
 

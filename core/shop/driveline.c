@@ -14,22 +14,23 @@ static sy_vec3 upward_across(sy_vec3 u) {
   return unit(sy_vec3_muladd(from, -sy_vec3_dot(from, u), u));
 }
 
-/* Angle between the lines along the unit vectors u and v, and its slope with a move of the shaft's outer end. */
-static double line_angle(sy_vec3 u, sy_vec3 v, double length, sy_vec3 *slope) {
+/* Angle between the lines along the unit vectors u and v, and its sensitivity with a move of the shaft's outer end. */
+static double line_angle(sy_vec3 u, sy_vec3 v, double length, sy_vec3 *sensitivity) {
   const double cosine = sy_vec3_dot(u, v), sine = sy_vec3_length(sy_vec3_cross(u, v));
   /* away from the axis: the part of u across v, seen across u */
   const double towards = cosine < 0 ? -1.0 : 1.0;
   const sy_vec3 across = sy_vec3_muladd(sy_vec3_scale(fabs(cosine), u), -towards, v);
   const double size = sy_vec3_length(across);
   const sy_vec3 away = size > 8 * DBL_EPSILON ? sy_vec3_scale(1 / size, across) : upward_across(u);
-  *slope = sy_vec3_scale(1 / length, away);
+  *sensitivity = sy_vec3_scale(1 / length, away);
   return atan2(sine, fabs(cosine));
 }
 
 static sy_status check_joint(const sy_joint *joint, const char *name, sy_error *err) {
   if (!sy_vec3_finite(joint->at)) return sy_fail(err, SY_RANGE, name, "at", "is not finite");
   if (!sy_vec3_finite(joint->axis)) return sy_fail(err, SY_RANGE, name, "axis", "is not finite");
-  if (!(sy_vec3_length(joint->axis) > 0)) return sy_fail(err, SY_GEOMETRY, name, "axis", "is no direction");
+  if (!(sy_vec3_length(joint->axis) > 0))
+    return sy_fail(err, SY_GEOMETRY, name, "axis", "is not a direction");
   return SY_OK;
 }
 
@@ -47,9 +48,9 @@ sy_status sy_shaft_pose_make(const sy_joint *inner, const sy_joint *outer, sy_sh
     return sy_fail(err, SY_GEOMETRY, "outer joint", "at",
                    "lies where the inner joint is: there is no shaft between them");
   const sy_vec3 u = sy_vec3_scale(1 / length, line), v = unit(inner->axis), w = unit(outer->axis);
-  sy_shaft_pose pose = {.length = length, .length_slope = u};
-  pose.inner = line_angle(u, v, length, &pose.inner_slope);
-  pose.outer = line_angle(u, w, length, &pose.outer_slope);
+  sy_shaft_pose pose = {.length = length, .length_sensitivity = u};
+  pose.inner = line_angle(u, v, length, &pose.inner_sensitivity);
+  pose.outer = line_angle(u, w, length, &pose.outer_sensitivity);
   if (pose.inner >= STRAIGHT_ACROSS || pose.outer >= STRAIGHT_ACROSS)
     return sy_fail(err, SY_GEOMETRY, pose.inner >= STRAIGHT_ACROSS ? "inner joint" : "outer joint", "axis",
                    "stands at 90 degrees to the shaft: no joint turns there");
@@ -67,7 +68,7 @@ sy_status sy_shaft_pose_make(const sy_joint *inner, const sy_joint *outer, sy_sh
 static sy_status arc_move(const sy_path *path, double travel, sy_vec3 *out, sy_error *err) {
   const double length = sy_vec3_length(path->hinge);
   if (!(length > 0 && isfinite(length)))
-    return sy_fail(err, SY_GEOMETRY, "outer joint", "hinge", "is no direction");
+    return sy_fail(err, SY_GEOMETRY, "outer joint", "hinge", "is not a direction");
   const sy_vec3 k = sy_vec3_scale(1 / length, path->hinge), r = sy_vec3_sub(path->at, path->pivot);
   const sy_vec3 par = sy_vec3_scale(sy_vec3_dot(k, r), k), perp = sy_vec3_sub(r, par),
                 side = sy_vec3_cross(k, r);

@@ -27,12 +27,12 @@ typedef struct sy_shaft_pose {
   double length;       /* between the centres */
   double
       planes; /* from the plane of the inner joint to that of the outer, about the shaft; 0 when one is straight */
-  sy_vec3 inner_slope,
-      outer_slope;      /* of each angle with the outer centre's place; the inner centre's is the opposite */
-  sy_vec3 length_slope; /* the same of the length */
+  sy_vec3 inner_sensitivity,
+      outer_sensitivity; /* of each angle with the outer centre's place; the inner centre's is the opposite */
+  sy_vec3 length_sensitivity; /* the same of the length */
 } sy_shaft_pose;
 
-/* A straight joint has no slope (its angle grows whichever way it is moved): then that of a move upwards, or as near to it as
+/* A straight joint has no sensitivity (its angle grows whichever way it is moved): then that of a move upwards, or as near to it as
 ** can be, stands for all.
 ** Errors  SY_RANGE     a value is not finite (part "inner joint" or "outer joint")
 **         SY_GEOMETRY  the centres coincide; an axis is 0; an angle is 90 degrees */

@@ -45,7 +45,7 @@ static bool share(const sy_vec3 *e, int count, sy_vec3 up, double *tension) {
   return true;
 }
 
-/* Is this hook a place to rest, held by these legs alone, and nearer to how the thing stands than the best so far? */
+/* Is this hook a place to rest, held by these legs alone, and nearer to how the part stands than the best so far? */
 static void try_hook(search *f, sy_vec3 hook, const int *leg, int count) {
   const sy_sling *s = f->sling;
   const sy_vec3 line = sy_vec3_sub(hook, f->cg);

@@ -1,8 +1,8 @@
-/* hoist.h - how a rigid thing hangs on one to four legs from one hook, and what each leg carries.
+/* hoist.h - how a rigid slung part hangs on one to four legs from one hook, and what each leg carries.
 **
-** Units    m, rad; tensions as fractions of the weight. Places are those of the thing itself as it stands now: x forward, y left,
+** Units    m, rad; tensions as fractions of the weight. Places are those of the part itself as it stands now: x forward, y left,
 **          z up (ISO 8855:2011 for a vehicle).
-** Legs     do not stretch and are not felt: each holds its point within its length of the hook. Their weight is left out.
+** Legs     are inextensible and massless: each holds its point within its length of the hook.
 ** Rest     the cg hangs under the hook, as low as the legs let it: of all hooks H with |H - P_i| <= l_i those where |H - c| is
 **          largest, and of several such rests the one nearest to how it stands now.
 ** Source   equilibrium of forces and moments; in its potential energy it is the maximum of a distance over balls, met where one,
@@ -29,7 +29,7 @@ typedef struct sy_sling {
 } sy_sling;
 
 typedef struct sy_hang {
-  sy_vec3 hook;                /* in the thing's own directions */
+  sy_vec3 hook;                /* in the part's own directions */
   sy_vec3 up;                  /* unit vector of what is up when it hangs */
   double pitch, roll;          /* nose down and left side up positive (frame.h); yaw is free */
   double tilt;                 /* of its own z from the upright */
@@ -42,7 +42,7 @@ typedef struct sy_hang {
 
 /* Errors  SY_RANGE     no or too many legs, a length <= 0, anything not finite (part "leg 2")
 **         SY_GEOMETRY  two points are less than SY_HOIST_APART from one another (part "leg 2"); the legs are too short to meet at one hook;
-**                      the thing hangs at its cg, or its cg lies on the line between two points: then its attitude is anyone's */
+**                      the part hangs at its cg, or its cg lies on the line between two points: then its attitude is anyone's */
 SY_API sy_status sy_hang_make(const sy_sling *sling, sy_vec3 cg, sy_hang *out, sy_error *err);
 
 #endif

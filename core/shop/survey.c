@@ -14,8 +14,8 @@ typedef struct survey {
   const sy_tapes *tapes;
 } survey;
 
-/* Slope of a place with turn and shift, along (ex, ey). */
-static void put_slopes(double *row, const double *x, sy_plan drawn, double ex, double ey) {
+/* Sensitivity of a place with turn and shift, along (ex, ey). */
+static void put_sensitivities(double *row, const double *x, sy_plan drawn, double ex, double ey) {
   const double c = cos(x[0]), s = sin(x[0]);
   row[0] = ex * (-s * drawn.x - c * drawn.y) + ey * (c * drawn.x - s * drawn.y);
   row[1] = ex, row[2] = ey;
@@ -37,7 +37,7 @@ static sy_status model(void *user, const double *x, double *fitted, double *jaco
       }
       fitted[2 * i + (size_t)k] = value;
       if (jacobian != NULL)
-        put_slopes(jacobian + (2 * i + (size_t)k) * SY_SURVEY_COLS, x, line->drawn, ex, ey);
+        put_sensitivities(jacobian + (2 * i + (size_t)k) * SY_SURVEY_COLS, x, line->drawn, ex, ey);
     }
   }
   return SY_OK;

@@ -34,15 +34,15 @@ sy_status sy_tapes_place(const sy_tapes *tapes, double a, double b, sy_plan near
   return status;
 }
 
-sy_tapes_doubt sy_tapes_doubt_at(const sy_tapes *tapes, sy_plan at, double sd_a, double sd_b) {
+sy_tapes_uncertainty sy_tapes_uncertainty_at(const sy_tapes *tapes, sy_plan at, double sd_a, double sd_b) {
   double a, b;
   sy_tapes_lengths(tapes, at, &a, &b);
   const double ex = (at.x - tapes->a.x) / a, ey = (at.y - tapes->a.y) / a;
   const double fx = (at.x - tapes->b.x) / b, fy = (at.y - tapes->b.y) / b;
   const double sine = ex * fy - ey * fx, cosine = ex * fx + ey * fy;
   /* at a tape point itself a direction is 0/0: then the other tape alone says nothing across it */
-  if (!(fabs(sine) > 8 * DBL_EPSILON)) return (sy_tapes_doubt){0, (double)INFINITY, (double)INFINITY};
+  if (!(fabs(sine) > 8 * DBL_EPSILON)) return (sy_tapes_uncertainty){0, (double)INFINITY, (double)INFINITY};
   /* the inverse of the rows e and f */
-  return (sy_tapes_doubt){atan2(fabs(sine), fabs(cosine)), hypot(fy * sd_a, ey * sd_b) / fabs(sine),
-                          hypot(fx * sd_a, ex * sd_b) / fabs(sine)};
+  return (sy_tapes_uncertainty){atan2(fabs(sine), fabs(cosine)), hypot(fy * sd_a, ey * sd_b) / fabs(sine),
+                                hypot(fx * sd_a, ex * sd_b) / fabs(sine)};
 }

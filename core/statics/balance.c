@@ -131,7 +131,7 @@ static void values(sy_balance *b) {
   if (ab > 0) v[SY_ANSWER_YAW_INDEX] = j.zz / (b->whole.mass * ab);
 }
 
-/* What numbers too large leave. A value that is NaN has no meaning for this car, unless what it comes from is no number. */
+/* What numbers too large leave. A value that is NaN has no meaning for this car, unless what it comes from is not a number. */
 static sy_status check_numbers(const sy_balance *b, sy_error *err) {
   const double ends[2] = {b->front_x, b->rear_x};
   sy_status status = sy_finite_results(ends, 2, "vehicle", "x", err);
@@ -274,7 +274,7 @@ static int row_of(sy_answer answer) {
   return answer == SY_ANSWER_LEFT_SHARE ? SY_ROW_LEFT : -1;
 }
 
-/* A cross share that is 1 more moves load along the warp (equilibrium.h), as much as the total. Unlike tracks leave a trace of it in the
+/* A cross weight that is 1 more moves load along the warp (equilibrium.h), as much as the total. Unlike tracks leave a trace of it in the
 ** sides, axles askew one in the axles. */
 double sy_balance_by_cross(const sy_balance *b, sy_answer answer) {
   if (b->map.split != SY_SPLIT_CROSS_SHARE) return 0;

@@ -1,4 +1,4 @@
-/* balance.h - everything a balance sheet states, and the sensitivity of each answer for its doubt.
+/* balance.h - everything a balance sheet states, and the sensitivity of each answer for its uncertainty.
 **
 ** Units   SI: kg, m, kg m^2, N; shares are fractions. Frame ISO 8855:2011.
 ** Front   is the first axle, rear all others together. A wheel on the centre line counts half to each side.
@@ -81,7 +81,7 @@ SY_API sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehi
 /* How the answer rests on the ledger's sums (see sums.h). An answer without meaning has sensitivity zero. */
 SY_API sy_sensitivity sy_balance_sensitivity(const sy_balance *balance, sy_answer answer);
 
-/* How the answer follows the cross share that the vehicle is set to (a ratio): its derivative, 0 where loads do not depend on one. */
+/* How the answer follows the cross weight that the vehicle is set to (a ratio): its derivative, 0 where loads do not depend on one. */
 SY_API double sy_balance_by_cross(const sy_balance *balance, sy_answer answer);
 
 #endif

@@ -3,7 +3,7 @@
 ** Units    SI: kg, m, N, rad. Frame ISO 8855:2011. Heights, travels and angles are changes from the drawn state, up, bump,
 **          left side up (roll) and nose down (pitch) positive; a body point rises by z + roll(x) y - pitch x.
 ** Drawn    the state the vehicle is set up in: the body at its drawn heights, the chassis without twist, bars slack, each wheel
-**          carrying what the caller says (equilibrium.h with the file's cross share). All else is a change from there.
+**          carrying what the caller says (equilibrium.h with the file's cross weight). All else is a change from there.
 ** Model    sprung body (heave, pitch, and a roll that changes evenly from first to last axle, against the chassis' torsional
 **          rate), one unsprung mass a wheel, wheel rate = spring rate x motion ratio^2, tyre rate, a bar per axle. A perch
 **          turned by a (m at the spring) acts as a / motion ratio at the wheel. Rigid chassis: one roll, nothing huge.
@@ -88,7 +88,7 @@ SY_API sy_status sy_corner_solve(const sy_corner_model *model, const sy_corner_l
                                  const sy_corner_setting *setting, sy_corner_result *out, sy_error *err);
 
 /* First-order changes, exact while no wheel lifts, lands or meets a stop. [wheel][by which wheel] */
-typedef struct sy_corner_slopes {
+typedef struct sy_corner_sensitivities {
   double load_pad[SY_MAX_WHEELS][SY_MAX_WHEELS];   /* N/m */
   double load_perch[SY_MAX_WHEELS][SY_MAX_WHEELS]; /* N/m at the spring */
   double load_body[SY_MAX_WHEELS][4];              /* N per unit of load->body, wheel weights unchanged */
@@ -99,12 +99,13 @@ typedef struct sy_corner_slopes {
   double pose_pad[4][SY_MAX_WHEELS], pose_perch[4][SY_MAX_WHEELS];
   double pose_body[4][4], pose_drawn[4][SY_MAX_WHEELS], pose_torque[4]; /* as the loads' */
   double height_pad[SY_MAX_WHEELS][SY_MAX_WHEELS], height_perch[SY_MAX_WHEELS][SY_MAX_WHEELS];
-} sy_corner_slopes;
+} sy_corner_sensitivities;
 
 /* fits  of a result, or NULL: all wheels touch and are free
 ** Errors  SY_GEOMETRY  the wheels that touch do not hold the body */
-SY_API sy_status sy_corner_slope(const sy_corner_model *model, const sy_corner_setting *setting,
-                                 const sy_wheel_case *fits, sy_corner_slopes *out, sy_error *err);
+SY_API sy_status sy_corner_sensitivity(const sy_corner_model *model, const sy_corner_setting *setting,
+                                       const sy_wheel_case *fits, sy_corner_sensitivities *out,
+                                       sy_error *err);
 
 /* Ride rate of a wheel: wheel rate and tyre in series, N/m. */
 SY_API double sy_corner_ride_rate(const sy_corner_model *model, int wheel);

@@ -143,9 +143,9 @@ void sy_axle_settle(const sy_axle_springs *a, const double height[2], sy_axle_st
   *state = best;
 }
 
-void sy_axle_slope(const sy_axle_springs *a, const sy_wheel_case fits[2], sy_axle_slopes *out) {
+void sy_axle_sensitivity(const sy_axle_springs *a, const sy_wheel_case fits[2], sy_axle_sensitivities *out) {
   const square n = compliance(a, fits), k = suspension(a);
-  *out = (sy_axle_slopes){.load_bar_force = {0, 0}};
+  *out = (sy_axle_sensitivities){.load_bar_force = {0, 0}};
   for (int w = 0; w < a->count; w++) {
     const double tyre = fits[w].touches ? a->wheel[w].tyre_rate : 0.0;
     for (int v = 0; v < a->count; v++) {

@@ -37,17 +37,18 @@ typedef struct sy_axle_state {
   double noise[2]; /* N, by which rounding of heights and travels may move a load */
 } sy_axle_state;
 
-/* Slopes of the loads at fixed body heights, [wheel][by which wheel]. A load falls by `stiffness` per m of body height and
+/* Sensitivities of the loads at fixed body heights, [wheel][by which wheel]. A load falls by `stiffness` per m of body height and
 ** rises by it per m of pad. */
-typedef struct sy_axle_slopes {
+typedef struct sy_axle_sensitivities {
   double stiffness[2][2];
   double load_offset[2][2], load_drawn[2][2], load_weight[2][2], load_bar_force[2];
-} sy_axle_slopes;
+} sy_axle_sensitivities;
 
 /* Settle the axle under body heights `height`; state->fits is tried first. */
 void sy_axle_settle(const sy_axle_springs *axle, const double height[2], sy_axle_state *state);
 
-/* The slopes in the case `fits`. */
-void sy_axle_slope(const sy_axle_springs *axle, const sy_wheel_case fits[2], sy_axle_slopes *out);
+/* The sensitivities in the case `fits`. */
+void sy_axle_sensitivity(const sy_axle_springs *axle, const sy_wheel_case fits[2],
+                         sy_axle_sensitivities *out);
 
 #endif

@@ -110,7 +110,7 @@ void sy_corner_substitute(double k[4][4], int n, double b[4]) {
   }
 }
 
-void sy_corner_add_axle(const sy_corner_model *m, const sy_axle_slopes *s, int first, int count,
+void sy_corner_add_axle(const sy_corner_model *m, const sy_axle_sensitivities *s, int first, int count,
                         double k[4][4]) {
   const int n = sy_corner_freedoms(m);
   double arm[2][4];
@@ -134,8 +134,8 @@ void sy_corner_stiffness(const sy_corner_model *m, const sy_axle_springs *axles,
   memset(k, 0, 16 * sizeof(double));
   sy_corner_add_torsion(m, k);
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += axles[a].count, a++) {
-    sy_axle_slopes s;
-    sy_axle_slope(&axles[a], fits + first, &s);
+    sy_axle_sensitivities s;
+    sy_axle_sensitivity(&axles[a], fits + first, &s);
     sy_corner_add_axle(m, &s, first, axles[a].count, k);
   }
 }

@@ -30,8 +30,8 @@ double sy_corner_rise(const sy_corner_model *model, const double pose[4], int i)
 
 /* The body's stiffness against its freedoms, piece by piece and whole: the lower triangle, which is all that the factor reads. */
 void sy_corner_add_torsion(const sy_corner_model *model, double k[4][4]);
-void sy_corner_add_axle(const sy_corner_model *model, const sy_axle_slopes *slopes, int first, int count,
-                        double k[4][4]);
+void sy_corner_add_axle(const sy_corner_model *model, const sy_axle_sensitivities *sensitivities, int first,
+                        int count, double k[4][4]);
 void sy_corner_stiffness(const sy_corner_model *model, const sy_axle_springs *axles,
                          const sy_wheel_case *fits, double k[4][4]);
 

@@ -49,9 +49,9 @@ static void four_equal_sides(const sy_contact *w, double cross_share, share *s) 
   s[3] = (share){rear.one - dr.one, rear.x, -dr.y};
 }
 
-/* A^T (A A^T)^-1 for the rows 1, x, y of A; false when the contacts lie on one line. With a cross share (else NAN) the right front
+/* A^T (A A^T)^-1 for the rows 1, x, y of A; false when the contacts lie on one line. With a cross weight (else NAN) the right front
 ** and the left rear of four wheels are a fourth row, which leaves nothing free: the least-norm solution plus as much of the warp as
-** makes the cross share. */
+** makes the cross weight. */
 static bool least_norm(const sy_contact *w, int count, double cross_share, share *s) {
   const bool crossed = !isnan(cross_share);
   const size_t rows = crossed ? 4 : 3;

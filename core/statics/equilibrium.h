@@ -28,13 +28,13 @@ typedef struct sy_loadmap {
   double c[SY_MAX_WHEELS][4]; /* N per (kg, kg m, kg m, kg m) */
 } sy_loadmap;
 
-/* Errors  SY_GEOMETRY  contacts on one line, gravity not pointing into the ground, four wheels whose loads no cross share fixes (the
+/* Errors  SY_GEOMETRY  contacts on one line, gravity not pointing into the ground, four wheels whose loads no cross weight fixes (the
 **                      lines from left front to right rear and from right front to left rear are parallel)
 **         SY_RANGE     gravity not finite; and those of sy_vehicle_check */
 SY_API sy_status sy_loadmap_make(const sy_vehicle *vehicle, sy_vec3 gravity, sy_loadmap *out, sy_error *err);
 
 /* c . q; what rounding leaves of terms that cancel counts as 0, so a cg straight above an axle loads the others by nothing and not by
-** less than nothing. */
+** a negative load. */
 static inline double sy_load_sum(const double c[4], const double q[4]) {
   const double term[4] = {c[0] * q[0], c[1] * q[1], c[2] * q[2], c[3] * q[3]};
   const double sum = term[0] + term[1] + term[2] + term[3];
@@ -44,7 +44,7 @@ static inline double sy_load_sum(const double c[4], const double q[4]) {
              : sum; /* a few roundings of places, moments and shares each */
 }
 
-/* The one change of four loads that leaves their sum and both moments as they are, so long that it moves the cross share by 1 for a
+/* The one change of four loads that leaves their sum and both moments as they are, so long that it moves the cross weight by 1 for a
 ** weight of 1: what a perch or a pad does. By the areas of the triangles of three contacts each: v_i = +-(area of the other three).
 ** For SY_SPLIT_CROSS_SHARE only. */
 SY_API void sy_loadmap_warp(const sy_loadmap *map, double way[4]);

@@ -18,9 +18,9 @@ typedef struct search {
   const sy_corner_model *m;
   const sy_corner_load *load;
   const sy_perch_ask *ask;
-  sy_corner_slopes slopes; /* all wheels touching */
+  sy_corner_sensitivities sensitivities; /* all wheels touching */
   double pitch[SY_MAX_WHEELS];
-  double cross[SY_MAX_WHEELS]; /* of the cross share, per turn */
+  double cross[SY_MAX_WHEELS]; /* of the cross weight, per turn */
   sy_corner_result before;
 } search;
 
@@ -38,7 +38,7 @@ static void add_pose(conditions *c, const search *s, const double weight[4], dou
   double *row = c->row[c->count], value = change;
   for (int j = 0; j < c->wheels; j++) {
     row[j] = 0.0;
-    for (int k = 0; k < 4; k++) row[j] += weight[k] * s->slopes.pose_perch[k][j] * s->pitch[j];
+    for (int k = 0; k < 4; k++) row[j] += weight[k] * s->sensitivities.pose_perch[k][j] * s->pitch[j];
   }
   for (int k = 0; k < 4; k++) value -= weight[k] * (now->pose[k] - s->before.pose[k]);
   c->value[c->count++] = value;
@@ -103,14 +103,14 @@ static sy_status least_turns(const conditions *c, double *turns, sy_error *err) 
   return SY_OK;
 }
 
-/* A twisting chassis cannot keep all four corners: the cross share exactly, the heights by least squares. With heights h = H t the
+/* A twisting chassis cannot keep all four corners: the cross weight exactly, the heights by least squares. With heights h = H t the
 ** condition s . t = d reads (H^-T s) . h = d, whose shortest h is known. */
 static sy_status least_heights(const search *s, const sy_corner_result *now, double *turns, sy_error *err) {
   double a[16], transposed[16], w[4], h[4], b[4], diagonal[4], scale[4];
   size_t order[4];
   for (int i = 0; i < 4; i++)
     for (int j = 0; j < 4; j++)
-      a[4 * i + j] = transposed[4 * j + i] = s->slopes.height_perch[i][j] * s->pitch[j];
+      a[4 * i + j] = transposed[4 * j + i] = s->sensitivities.height_perch[i][j] * s->pitch[j];
   sy_qr qr = {4, 4, transposed, diagonal, scale, order};
   if (sy_qr_factor(&qr, NULL) != SY_OK)
     return sy_fail(err, SY_GEOMETRY, "vehicle", "perches", "do not set the heights one by one");
@@ -230,7 +230,7 @@ static double pad_allowed(const search *s) {
   double total = 0.0, worst = 0.0;
   for (int i = 0; i < 4; i++) total += s->before.load[i];
   for (int j = 0; j < 4; j++)
-    worst = fmax(worst, fabs(s->slopes.load_pad[1][j] + s->slopes.load_pad[2][j]) / total);
+    worst = fmax(worst, fabs(s->sensitivities.load_pad[1][j] + s->sensitivities.load_pad[2][j]) / total);
   return 0.001 / worst;
 }
 
@@ -258,13 +258,13 @@ sy_status sy_perches_find(const sy_corner_model *m, const sy_corner_load *load,
   search s = {.m = m, .load = load, .ask = ask};
   sy_status status = check_ask(m, ask, err);
   if (status == SY_OK) status = sy_corner_solve(m, load, setting, &s.before, err);
-  if (status == SY_OK) status = sy_corner_slope(m, setting, NULL, &s.slopes, err);
+  if (status == SY_OK) status = sy_corner_sensitivity(m, setting, NULL, &s.sensitivities, err);
   if (status != SY_OK) return status;
   double total = load->body[0];
   for (int axle = 0; axle < m->vehicle.axle_count; axle++) total += setting->downforce[axle];
   for (int j = 0; j < m->wheel_count; j++) {
     s.pitch[j] = m->vehicle.wheel[j].perch_pitch;
-    s.cross[j] = (s.slopes.load_perch[1][j] + s.slopes.load_perch[2][j]) * s.pitch[j] / total;
+    s.cross[j] = (s.sensitivities.load_perch[1][j] + s.sensitivities.load_perch[2][j]) * s.pitch[j] / total;
   }
   sy_perch_answer a;
   memset(&a, 0, sizeof a);

@@ -1,12 +1,12 @@
-/* perches.h - how far to turn each spring perch for a cross share or a height.
+/* perches.h - how far to turn each spring perch for a cross weight or a height.
 **
 ** Units    turns of the perches (perch_pitch m of spring seat each, + lifts that corner); heights m, up positive.
 ** Limits   the total and both moments do not depend on perches: loads change along one line only, sy_loadmap_warp, with equal sides
-**          (1/t_f, -1/t_f, -1/t_r, 1/t_r). So a cross share is one condition; heights take the rest.
+**          (1/t_f, -1/t_f, -1/t_r, 1/t_r). So a cross weight is one condition; heights take the rest.
 ** Method   conditions that are linear in the turns while all wheels touch: as many as perches are solved exactly, fewer by the
 **          least turns (least-norm solution). Found again from a full solution of the equilibrium until it fits, since a
 **          wheel may have been off the ground or a suspension at its stop.
-** Rounding of each perch to the notch below or above its exact turns: the combination that comes nearest to the cross share,
+** Rounding of each perch to the notch below or above its exact turns: the combination that comes nearest to the cross weight,
 **          of equals the one that departs least.
 ** Source   rank one of the loads: equilibrium.h; least norm: Golub & Van Loan, Matrix Computations, 5.6.
 */
@@ -25,7 +25,7 @@ typedef enum sy_hold {
 
 typedef struct sy_perch_ask {
   sy_hold hold;
-  bool cross;         /* is a cross share asked for? */
+  bool cross;         /* is a cross weight asked for? */
   double cross_share; /* (right front + left rear) / total */
   bool raise;         /* are heights asked for? */
   double front, rear; /* m, change of the body's height at the first and last axle line */
@@ -35,17 +35,17 @@ typedef struct sy_perch_ask {
 typedef struct sy_perch_answer {
   double exact[SY_MAX_WHEELS], turns[SY_MAX_WHEELS]; /* beyond setting->perch; rounded */
   double rule; /* turns, the same at every corner: up on the right front and left rear, down on the
-                                                        others; 0 without a cross share */
+                                                        others; 0 without a cross weight */
   sy_corner_result before, at_exact, after, by_rule; /* equilibria */
   double
-      pad_allowed; /* m, an error of the worst pad that changes the cross share by 0.001; NAN without one */
+      pad_allowed; /* m, an error of the worst pad that changes the cross weight by 0.001; NAN without one */
 } sy_perch_answer;
 
 /* setting  the present one; its perches are where the turns start
 ** Errors   SY_MISSING   a wheel has no perch_pitch
-**          SY_GEOMETRY  a cross share asked for without two axles of two wheels; conditions that depend on one another; no turns bring
+**          SY_GEOMETRY  a cross weight asked for without two axles of two wheels; conditions that depend on one another; no turns bring
 **                       it about (a wheel stays off the ground or a suspension at its stop)
-**          SY_RANGE     cross share not within 0..1, a height not finite, notch < 0
+**          SY_RANGE     cross weight not within 0..1, a height not finite, notch < 0
 **          and those of sy_corner_solve */
 SY_API sy_status sy_perches_find(const sy_corner_model *model, const sy_corner_load *load,
                                  const sy_corner_setting *setting, const sy_perch_ask *ask,

@@ -48,7 +48,7 @@ SY_API sy_status sy_settle_liquid(const sy_settle_tank *tank, const sy_vehicle *
 SY_API sy_status sy_settle_moved(const sy_settle_tanks *tanks, const sy_vehicle *vehicle, sy_vec3 gravity,
                                  const double pose[4], sy_sums *out, sy_error *err);
 
-/* Totals with the liquid moved. The doubts stay: the move counts as exact beside those of masses and places. */
+/* Totals with the liquid moved. The uncertainties stay: the move counts as exact beside those of masses and places. */
 SY_API void sy_settle_add(sy_totals *totals, const sy_sums *moved);
 
 typedef struct sy_settled {

@@ -63,8 +63,8 @@ double sy_stability_roll_arms(const sy_vehicle *vehicle, double arm[SY_MAX_WHEEL
   return squares;
 }
 
-double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS], double height,
-                               int side, int *out) {
+double sy_stability_lift_off(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS], double height,
+                             int side, int *out) {
   const int count = sy_vehicle_first_wheel(vehicle, vehicle->axle_count);
   double arm[SY_MAX_WHEELS], weight = 0.0, first = (double)INFINITY;
   const double squares = sy_stability_roll_arms(vehicle, arm);

@@ -43,8 +43,8 @@ SY_API double sy_stability_roll_arms(const sy_vehicle *vehicle, double arm[SY_MA
 /* The tangent of a table's angle at which the first wheel lifts of a rigid vehicle on equal tyres: each wheel gains by its arm above.
 ** With three wheels it is exact. INFINITY when none does.
 ** level  loads on level ground, any unit;  wheel  may be NULL */
-SY_API double sy_stability_first_lift(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS],
-                                      double height, int side, int *wheel);
+SY_API double sy_stability_lift_off(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS],
+                                    double height, int side, int *wheel);
 
 /* Where what presses the tyres acts between the axle lines, weight and downforce together: a behind the front, b ahead of the rear; the height
 ** of the cg; and weight and downforce over weight, 1 without air. */

@@ -54,7 +54,7 @@ static void lay_out(sy_transfer_model *out) {
 /* Springs and bar of an axle in series with its tyres, which also bear what leans with them: load of each wheel by the rise of the body
 ** over each, S (S + T)^-1 T. False when the axle falls over on its tyres. */
 static bool axle_stiffness(const sy_transfer_model *t, int axle, int first, double gravity,
-                           sy_axle_slopes *out) {
+                           sy_axle_sensitivities *out) {
   const sy_corner_model *m = &t->corner;
   const double *spring = m->wheel_rate + first, *tyre = m->tyre_rate + first;
   memset(out, 0, sizeof *out);
@@ -83,7 +83,7 @@ static bool body_stiffness(const sy_transfer_model *t, const sy_corner_model *m,
   memset(k, 0, 16 * sizeof(double));
   sy_corner_add_torsion(m, k);
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++) {
-    sy_axle_slopes axle;
+    sy_axle_sensitivities axle;
     if (!axle_stiffness(t, a, first, gravity, &axle)) return false;
     sy_corner_add_axle(m, &axle, first, m->vehicle.axle[a].wheels, k);
   }

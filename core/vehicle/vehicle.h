@@ -61,7 +61,7 @@ SY_API sy_vehicle sy_vehicle_default(void);
 SY_API void sy_vehicle_add_axle(sy_vehicle *vehicle, sy_axle axle, double track, sy_wheel wheel);
 
 /* Errors  SY_MISSING   fewer than two axles, a wheel without place or loaded radius
-**         SY_RANGE     more than SY_MAX_AXLES, a size or rate <= 0 or not finite, wheels not 1 or 2, cross share
+**         SY_RANGE     more than SY_MAX_AXLES, a size or rate <= 0 or not finite, wheels not 1 or 2, cross weight
 **                      outside 0..1
 **         SY_GEOMETRY  an axle is not behind the one before it or its line not between its wheels, a left wheel is not left of the
 **                      right one, fewer than three wheels

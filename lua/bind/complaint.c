@@ -36,7 +36,7 @@ int syl_complain(lua_State *L, int index, const char *script) {
   else if (lua_type(L, error) == LUA_TSTRING)
     lua_pushvalue(L, error);
   const char *line = lua_tostring(L, -1);
-  fprintf(stderr, "steelyard: %s", line == NULL ? "an error that is no text" : line);
+  fprintf(stderr, "steelyard: %s", line == NULL ? "an error that is not a text" : line);
   if (code == SYL_EXIT_USAGE && script != NULL)
     fprintf(stderr, "; `steelyard %s --help` shows examples", script);
   fputs("\n", stderr);

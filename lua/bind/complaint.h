@@ -1,5 +1,5 @@
 /* complaint.h - how an error ends a command: one line on stderr and an exit code, the same under `steelyard` and under a plain Lua;
-** and a reader of our output that goes away, as `| head -n 1` does, which is no error at all.
+** and a reader of our output that goes away, as `| head -n 1` does, which is not an error at all.
 */
 #ifndef SYL_BIND_COMPLAINT_H
 #define SYL_BIND_COMPLAINT_H

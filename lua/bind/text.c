@@ -61,22 +61,22 @@ static bool is_worded(const char *text) {
   return text == last;
 }
 
-/* core.cell_head(cell) -> kind, bytes: what a cell of a table is, and how much of it stands left of the edge at which numbers end:
-** "number" all of it, "doubt" the 343 of "343 +- 10", "worded" all of it; nil for anything else */
-static int l_cell_head(lua_State *L) {
+/* core.cell_lead(cell) -> kind, bytes: what a cell of a table is, and how much of it stands left of the edge at which numbers end:
+** "number" all of it, "uncertainty" the 343 of "343 +- 10", "worded" all of it; nil for anything else */
+static int l_cell_lead(lua_State *L) {
   size_t length;
   const char *cell = luaL_checklstring(L, 1, &length);
-  const char *doubt = cell;
-  while ((doubt = strstr(doubt, " +- ")) != NULL &&
-         !(doubt > cell && is_digit(doubt[-1]) && is_digit(doubt[4])))
-    doubt++;
-  const char *kind = ends_as_number(cell) ? "number"
-                     : doubt != NULL      ? "doubt"
-                     : is_worded(cell)    ? "worded"
-                                          : NULL;
+  const char *uncertainty = cell;
+  while ((uncertainty = strstr(uncertainty, " +- ")) != NULL &&
+         !(uncertainty > cell && is_digit(uncertainty[-1]) && is_digit(uncertainty[4])))
+    uncertainty++;
+  const char *kind = ends_as_number(cell)  ? "number"
+                     : uncertainty != NULL ? "uncertainty"
+                     : is_worded(cell)     ? "worded"
+                                           : NULL;
   if (kind == NULL) return 0;
   lua_pushstring(L, kind);
-  lua_pushinteger(L, doubt != NULL ? doubt - cell : (lua_Integer)length);
+  lua_pushinteger(L, uncertainty != NULL ? uncertainty - cell : (lua_Integer)length);
   return 2;
 }
 
@@ -107,7 +107,7 @@ static int l_sha256(lua_State *L) {
 void syl_open_text(lua_State *L) {
   static const luaL_Reg functions[] = {
       {"fixed", l_fixed},         {"shortest", l_shortest}, {"number", l_number}, {"before", l_before},
-      {"cell_head", l_cell_head}, {"sha256", l_sha256},     {NULL, NULL},
+      {"cell_lead", l_cell_lead}, {"sha256", l_sha256},     {NULL, NULL},
   };
   luaL_setfuncs(L, functions, 0);
   lua_pushstring(L, sy_version());

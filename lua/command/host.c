@@ -58,7 +58,7 @@ static bool arose_in_own(lua_State *L, const char *home) {
   return false;
 }
 
-/* The line of the user's own script, if there is one, into an error object at index 1 that names no place. Wrong usage is no fault of
+/* The line of the user's own script, if there is one, into an error object at index 1 that names no place. Wrong usage is not a fault of
 ** the script. */
 static void add_place(lua_State *L, const char *home) {
   lua_Debug at;

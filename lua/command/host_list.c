@@ -11,11 +11,11 @@ static const char *const steps[] = {"start",  "book",  "lay out", "build", "weig
                                     "set up", "prove", "keep",    "other"};
 enum { STEPS = sizeof steps / sizeof *steps, OTHER = STEPS - 1 };
 
-typedef struct script_head {
+typedef struct script_entry {
   const char *name; /* the list of names has it */
   char purpose[256];
   int step;
-} script_head;
+} script_entry;
 
 void syl_push_script_names(lua_State *L, const char *home) {
   lua_newtable(L);
@@ -55,7 +55,7 @@ static int step_of(const char *word) {
 }
 
 /* From the comment a script begins with. */
-static void read_head(const char *path, script_head *out) {
+static void read_top(const char *path, script_entry *out) {
   FILE *file = fopen(path, "r");
   if (file == NULL) return;
   char line[512];
@@ -69,14 +69,14 @@ static void read_head(const char *path, script_head *out) {
   fclose(file);
 }
 
-static void print_step(const script_head *heads, lua_Integer count, int step, int width) {
+static void print_step(const script_entry *found, lua_Integer count, int step, int width) {
   bool begun = false;
   for (lua_Integer i = 0; i < count; i++) {
-    if (heads[i].step != step) continue;
+    if (found[i].step != step) continue;
     if (!begun) printf("%s\n", steps[step]);
     begun = true;
-    const bool bare = heads[i].purpose[0] == '\0';
-    printf("  %-*s%s%s\n", bare ? 0 : width, heads[i].name, bare ? "" : "  ", heads[i].purpose);
+    const bool bare = found[i].purpose[0] == '\0';
+    printf("  %-*s%s%s\n", bare ? 0 : width, found[i].name, bare ? "" : "  ", found[i].purpose);
   }
 }
 
@@ -84,16 +84,16 @@ void syl_list_scripts(lua_State *L, const char *home) {
   syl_push_script_names(L, home);
   const int names = lua_gettop(L);
   const lua_Integer count = luaL_len(L, names);
-  script_head *heads = lua_newuserdatauv(L, (size_t)(count + 1) * sizeof *heads, 0);
+  script_entry *found = lua_newuserdatauv(L, (size_t)(count + 1) * sizeof *found, 0);
   int width = 0;
   for (lua_Integer i = 0; i < count; i++) {
     lua_geti(L, names, i + 1);
-    heads[i] = (script_head){.name = lua_tostring(L, -1), .step = OTHER};
-    const int length = (int)strlen(heads[i].name);
+    found[i] = (script_entry){.name = lua_tostring(L, -1), .step = OTHER};
+    const int length = (int)strlen(found[i].name);
     if (length > width) width = length;
-    read_head(lua_pushfstring(L, "%s/scripts/%s.lua", home, heads[i].name), &heads[i]);
+    read_top(lua_pushfstring(L, "%s/scripts/%s.lua", home, found[i].name), &found[i]);
     lua_pop(L, 2);
   }
-  for (int step = 0; step < STEPS; step++) print_step(heads, count, step, width);
+  for (int step = 0; step < STEPS; step++) print_step(found, count, step, width);
   lua_settop(L, names - 1);
 }

@@ -9,11 +9,11 @@ enum { FIRST_CREDIT = 8192 };
 /* An error outside every pcall: Lua aborts when this returns. */
 static int panic(lua_State *L) {
   const char *message = lua_tostring(L, -1);
-  fprintf(stderr, "steelyard: %s\n", message == NULL ? "an error that is no text" : message);
+  fprintf(stderr, "steelyard: %s\n", message == NULL ? "an error that is not a text" : message);
   return 0;
 }
 
-/* Lua's `warn`: silent until told "@on", as under stock Lua (Lua 5.4 Reference Manual, 6.1, warn). */
+/* Lua's `warn`: silent until it gets "@on", as under stock Lua (Lua 5.4 Reference Manual, 6.1, warn). */
 static void warn_silent(void *user, const char *message, int to_continue);
 
 static void warn_aloud(void *user, const char *message, int to_continue);

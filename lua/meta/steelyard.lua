@@ -3,12 +3,12 @@
 -- Made by `make docs`.
 
 ---@alias steelyard.what string|string[]
----@alias steelyard.number number|steelyard.doubt
+---@alias steelyard.number number|steelyard.uncertainty
 ---@alias steelyard.point steelyard.number[]|{x: steelyard.number, y: steelyard.number, z: steelyard.number}
 ---@alias steelyard.some_of_point steelyard.number[]|{x?: steelyard.number, y?: steelyard.number, z?: steelyard.number}
 ---@alias steelyard.trial fun(mm: number): number, {x: number, y: number, z: number}, number, number, number, ...
 
----@class steelyard.doubt
+---@class steelyard.uncertainty
 ---@field value number
 ---@field sd number one standard deviation
 
@@ -1131,7 +1131,7 @@
 ---@class steelyard.changes.rows
 ---@field part string its path; a group that moved, came or went as a whole is one line
 ---@field happened string in words
----@field kinds string[] added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, doubt, count, mass, filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)
+---@field kinds string[] added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, uncertainty, count, mass, filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)
 ---@field d_mass number kg; its share of the change
 ---@field d_front_share number %; the same
 ---@field d_left_share number %; the same
@@ -1530,7 +1530,7 @@
 ---@field nose_load? number kg; on a single first wheel named "nose", "coupling" or "hitch"
 ---@field nose_share? number %; of the whole
 ---@field required number deg; what was asked for
----@field margin number deg; of the first lift on springs (without rates: of rigid tipping) over what is required, worse side
+---@field margin number deg; of the wheel lift-off on springs (without rates: of rigid tipping) over what is required, worse side
 ---@field margins table<string, number> deg; of both sides
 ---@field worse_side string left or right
 ---@field mu number grip
@@ -1629,7 +1629,7 @@
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field possible boolean can the target be reached?
 ---@field why? string why not
----@field pad_error_allowed? number mm; of the worst pad, for 0.1 % of cross share
+---@field pad_error_allowed? number mm; of the worst pad, for 0.1 % of cross weight
 ---@field before table<string, number> loads now
 ---@field before_heights table<string, number> mm; heights now
 ---@field asked_heights? table<string, number> mm; heights asked for
@@ -1825,7 +1825,7 @@
 
 ---Part of steelyard.mesh.
 ---@class steelyard.mesh.sd
----@field mass? number kg; where a doubt was stated
+---@field mass? number kg; where an uncertainty was stated
 ---@field inertia? table<string, number> kg m2; the same
 
 ---Part of steelyard.mesh.
@@ -1879,7 +1879,7 @@
 
 ---Part of steelyard.pendulum.
 ---@class steelyard.pendulum.budget
----@field source string what the doubt comes from, the largest first
+---@field source string what the uncertainty comes from, the largest first
 ---@field u number kg m2; standard uncertainty by it
 ---@field share number %; of the variance
 
@@ -2088,7 +2088,7 @@
 ---Part of steelyard.part_cg.
 ---@class steelyard.part_cg.budget
 ---@field of string x, y or z
----@field source string what its doubt comes from, the largest first
+---@field source string what its uncertainty comes from, the largest first
 ---@field u number mm; standard uncertainty by it
 ---@field share number %; of the variance
 
@@ -2175,7 +2175,7 @@
 ---@field ledger number as booked
 ---@field scales? number as measured
 ---@field both number adjusted
----@field sigmas? number scales less ledger over the doubt of both
+---@field sigmas? number scales less ledger over the uncertainty of both
 ---@field sd steelyard.reconciled.sums.sd
 
 ---Part of steelyard.reconciled.
@@ -2222,7 +2222,7 @@
 ---@field enough? boolean chance explains that
 ---@field off? number mm; of a place
 ---@field way? string forward, left or up
----@field exact? boolean it has no stated doubt
+---@field exact? boolean it has no stated uncertainty
 ---@field tied steelyard.reconciled.suspect.tied[]
 
 ---Part of steelyard.reconciled.missing.
@@ -2233,7 +2233,7 @@
 ---Part of steelyard.reconciled.
 ---@class steelyard.reconciled.missing
 ---@field mass number kg; scales less ledger
----@field sigmas number over its doubt
+---@field sigmas number over its uncertainty
 ---@field clear boolean beyond its 95 %
 ---@field at? table<string, number> mm; where it must sit if it is one thing, file axes; where it is clear
 ---@field sd steelyard.reconciled.missing.sd
@@ -2278,7 +2278,7 @@
 ---@field fits boolean chance exceeds the chi-square in 5 % of cases or more
 ---@field chi2 number of all adjustments
 ---@field dof number values measured: mass, place along and across, height
----@field p number chance of a larger chi2, were all doubts right
+---@field p number chance of a larger chi2, were all uncertainties right
 ---@field mass number kg; adjusted
 ---@field cg steelyard.reconciled.cg
 ---@field lines number booked lines aboard
@@ -2322,7 +2322,7 @@
 
 ---Part of steelyard.hung.rows.
 ---@class steelyard.hung.rows.sd
----@field miss number mm; how far its own doubt lets it wander there, one way
+---@field miss number mm; how far its own uncertainty lets it wander there, one way
 
 ---Part of steelyard.hung.
 ---@class steelyard.hung.rows
@@ -2396,7 +2396,7 @@
 ---Part of steelyard.remainder.
 ---@class steelyard.remainder.budget
 ---@field of string x, y or z
----@field source string what its doubt comes from, the largest first
+---@field source string what its uncertainty comes from, the largest first
 ---@field u number mm; standard uncertainty by it
 ---@field share number %; of the variance
 
@@ -2488,7 +2488,7 @@
 ---@field high number mm; the same
 ---@field coverage number with this probability
 ---@field factor number its half-width / sd
----@field dof? number effective degrees of freedom; none when all doubts are stated
+---@field dof? number effective degrees of freedom; none when all uncertainties are stated
 
 ---Part of steelyard.cg_height.intervals.
 ---@class steelyard.cg_height.intervals.height
@@ -2567,7 +2567,7 @@
 ---@field end_read string the end whose load is shown: the one that stays, if it was read
 ---@field load number kg; as read
 ---@field residual number kg; read less fitted
----@field sigmas? number residual over its own doubt; none where the fit cannot test it
+---@field sigmas? number residual over its own uncertainty; none where the fit cannot test it
 ---@field redundancy number share of an error that would show in the residual
 ---@field height? number mm; from this reading with its run's level
 ---@field sd steelyard.cg_height.rows.sd
@@ -2613,7 +2613,7 @@
 
 ---Part of steelyard.cg_height.
 ---@class steelyard.cg_height.budget
----@field source string what the doubt comes from, the largest first
+---@field source string what the uncertainty comes from, the largest first
 ---@field u number mm; standard uncertainty by it
 ---@field share number %; of the variance
 
@@ -2628,7 +2628,7 @@
 ---@field name? string what it is held against
 ---@field ledger? number mm; its height
 ---@field gap? number mm; measured less that
----@field sigmas? number gap over the doubt of both
+---@field sigmas? number gap over the uncertainty of both
 ---@field agrees? boolean within the 95 % of both
 ---@field sd steelyard.cg_height.against.sd
 ---@field mass? number kg; its mass
@@ -2819,7 +2819,7 @@
 ---@field expected steelyard.lift_plan.expected[]
 ---@field expected_height number mm; height of the CG that was assumed
 ---@field blocks number mm; equal blocks under all four pads, 20 mm to spare; 0 when none are needed
----@field limited_by string what most of the doubt comes from
+---@field limited_by string what most of the uncertainty comes from
 ---@field limited_share number %; how much of it
 ---@field aboard? steelyard.lift_plan.aboard[]
 ---@field file? steelyard.lift_plan.file
@@ -3637,7 +3637,7 @@ function car:heights() end
 ---@nodiscard
 function car:checks() end
 
----The ledger against what the scales say of the whole car: masses and places moved as far as their stated doubts let them.
+---The ledger against what the scales say of the whole car: masses and places moved as far as their stated uncertainties let them.
 ---@param fields table corners = {lf, rf, lr, rr} (or f, lr, rr and so on) or axles = {front, rear}, kg as read, or what sy.corner_scales gave; sd, of a reading without its own (0.5 kg); height, of the CG, or what car:cg_height gave; correct = true for the corrected car
 ---@return steelyard.reconciled
 ---@nodiscard
@@ -3745,19 +3745,19 @@ function sy.car(fields) end
 
 ---A value with its standard uncertainty.
 ---@param value number the value
----@param doubt number one standard deviation, same unit
----@return steelyard.doubt
+---@param uncertainty number one standard deviation, same unit
+---@return steelyard.uncertainty
 ---@nodiscard
-function sy.sd(value, doubt) end
+function sy.sd(value, uncertainty) end
 
 ---A value between limits, all equally likely: a standard uncertainty of limit / sqrt 3.
 ---@param value number the value
 ---@param limit number how far off it can be, same unit
----@return steelyard.doubt
+---@return steelyard.uncertainty
 ---@nodiscard
 function sy.within(value, limit) end
 
----The same answers side by side; what two cars share cancels in the doubt of a change.
+---The same answers side by side; what two cars share cancels in the uncertainty of a change.
 ---@param cars steelyard.car[] cars in order, the first is the baseline; show = {"front_share", ...} picks the rows
 ---@return steelyard.comparison
 ---@nodiscard
@@ -3778,11 +3778,11 @@ function sy.changes(old, new, options) end
 function sy.closure(fields) end
 
 ---Aligned columns: numbers right, texts left.
----@param heads string[][] list of {label, format}; formats are such as %.2f %+.1f %d %g %s
+---@param headings string[][] list of {label, format}; formats are such as %.2f %+.1f %d %g %s
 ---@param rows any[][] list of lists of cells; nil prints as -
 ---@return string
 ---@nodiscard
-function sy.table(heads, rows) end
+function sy.table(headings, rows) end
 
 ---Reads the command line; prints help or one line about a mistake, and then ends the process.
 ---@param spec steelyard.spec what the command line may say; see options.lua
@@ -3832,7 +3832,7 @@ function sy.subtract(fields) end
 ---@nodiscard
 function sy.mesh(path, options) end
 
----Height of the CG from loads read level and with an end lifted, what its doubt is made of and what spoils it. result:plan(mm) says what it would take to do better.
+---Height of the CG from loads read level and with an end lifted, what its uncertainty is made of and what spoils it. result:plan(mm) says what it would take to do better.
 ---@param fields table wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted "rear" (default), "front", "left" or "right"; by "wheel" (default: height under the tyre), "jack" (at the point jack = {back, height}) or "angle" (with a jack: of a body held there); on "pads" (default: level) or "plane" (pads tilt with the car); suspension "locked" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? "full", "empty" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}} or {mass, centre = function of degrees nose up that gives back, height}; crown_radius for a side; blocks? {name = mm}, heights under both wheels that a reading's lift may list: {"a", "b"} (the same block errs the same); mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, lift and angle of lifted readings and of blocks without their own (a level reading has what it states), zero the drift over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state
 ---@return steelyard.cg_height
 ---@nodiscard

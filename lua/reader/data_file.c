@@ -36,7 +36,7 @@ typedef struct reader {
   lua_Integer items; /* in it */
   int words;         /* that there are */
   known_word word[MOST_WORDS];
-  int item, shape, doubt; /* stack indices of metatables */
+  int item, shape, uncertainty; /* stack indices of metatables */
 } reader;
 
 static void advance(reader *r) {
@@ -71,7 +71,7 @@ static bool number(reader *r) {
   memcpy(digits, r->lex.text + r->at.text.start, length);
   digits[length] = '\0';
   if (lua_stringtonumber(r->L, digits) != length + 1)
-    return false; /* nothing is pushed for what is no number */
+    return false; /* nothing is pushed for what is not a number */
   if (negative) lua_arith(r->L, LUA_OPUNM);
   advance(r);
   return true;
@@ -271,7 +271,7 @@ static bool shape(reader *r, int line) {
 }
 
 /* `sd(value, u)` or `within(value, limit)`, the word used up */
-static bool doubt(reader *r, bool limits) {
+static bool uncertainty(reader *r, bool limits) {
   lua_State *L = r->L;
   lua_createtable(L, 0, limits ? 3 : 2);
   if (!take_sign(r, '(') || !product(r)) return false;
@@ -288,7 +288,7 @@ static bool doubt(reader *r, bool limits) {
     lua_pushboolean(L, 1);
     lua_setfield(L, -2, "limits");
   }
-  lua_pushvalue(L, r->doubt);
+  lua_pushvalue(L, r->uncertainty);
   lua_setmetatable(L, -2);
   return true;
 }
@@ -337,7 +337,7 @@ static bool named_value(reader *r) {
   advance(r);
   if (is == ITEM) return item(r, line);
   if (is == SHAPE) return shape(r, line);
-  if (is == SD || is == WITHIN) return doubt(r, is == WITHIN);
+  if (is == SD || is == WITHIN) return uncertainty(r, is == WITHIN);
   if (is != UNKNOWN) return false;
   lua_createtable(L, 0, 0);
   syl_push_marked(L, "unknown");
@@ -385,13 +385,13 @@ bool syl_read_data(lua_State *L, const char *bytes, size_t size, int sorts) {
               .made = top + 2,
               .item = top + 3,
               .shape = top + 4,
-              .doubt = top + 5};
+              .uncertainty = top + 5};
   take_words(&r, sorts);
   lua_createtable(L, 0, 2);
   lua_newtable(L);
   syl_push_marked(L, "item");
   syl_push_marked(L, "shape");
-  syl_push_marked(L, "doubt");
+  syl_push_marked(L, "uncertainty");
   r.at = syl_next_token(&r.lex);
   if (!file(&r)) {
     lua_settop(L, top);

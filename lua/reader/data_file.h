@@ -1,6 +1,6 @@
 /* data_file.h - a vehicle file that is nothing but data is read as such.
 **
-** Most vehicle files are one `vehicle { ... }` of numbers, texts, tables and the words that make items, shapes and doubts. Such a
+** Most vehicle files are one `vehicle { ... }` of numbers, texts, tables and the words that make items, shapes and uncertainties. Such a
 ** text cannot loop, grow or fail, so it needs no state of its own, no caps and no copy: the tables are made as the text is read.
 ** Everything else (names of one's own, functions, sums, units, escapes, an error of any kind) is left to the sandbox, which also
 ** tells what is wrong. What this accepts, the sandbox takes as well, and gives the same tables (tests/lua/test_data_file.lua and

@@ -8,7 +8,7 @@
 #include "reader/sandbox_words.h"
 
 void syl_push_marks(lua_State *L) {
-  syl_push_marked(L, "doubt");
+  syl_push_marked(L, "uncertainty");
   syl_push_marked(L, "amount");
   syl_push_marked(L, "unknown");
 }

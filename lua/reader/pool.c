@@ -12,7 +12,7 @@ enum {
 struct syl_pool_block {
   alignas(SYL_POOL_GRAIN) syl_pool_block *next;
   syl_pool_block *before;
-  size_t size; /* with this head */
+  size_t size; /* with this header */
 };
 
 /* ---- chunks and large blocks ----------------------------------------------------------------------------------- */

@@ -187,7 +187,7 @@ static int coordinates(lua_State *L, int index, bool by_letter[3]) {
 static bool take_point(lua_State *L, const syl_kind *k, const syl_field *f, bool partial) {
   static const char letters[3][2] = {"x", "y", "z"};
   if (lua_type(L, VALUE) != LUA_TTABLE || lua_getmetatable(L, VALUE)) return false;
-  bool named[3] = {false, false, false}, doubted = false;
+  bool named[3] = {false, false, false}, uncertain = false;
   const int count = coordinates(L, VALUE, named);
   if (count != 3 && !(partial && count > 0)) return false;
   const bool by_letter = named[0] || named[1] || named[2];
@@ -203,7 +203,7 @@ static bool take_point(lua_State *L, const syl_kind *k, const syl_field *f, bool
     if (syl_read_file_number(L, lua_gettop(L), &k->mm, false, &n[i]) != SYL_FINE ||
         !(fabs(n[i].value) <= k->longest))
       return false;
-    doubted = doubted || n[i].has_sd;
+    uncertain = uncertain || n[i].has_sd;
   }
   lua_createtable(L, 3, 0);
   for (int i = 0; i < 3; i++) {
@@ -212,7 +212,7 @@ static bool take_point(lua_State *L, const syl_kind *k, const syl_field *f, bool
     lua_rawseti(L, -2, i + 1);
   }
   put_out(L);
-  if (!doubted) return true;
+  if (!uncertain) return true;
   lua_createtable(L, 3, 0);
   for (int i = 0; i < 3; i++) {
     if (!there[i] || !n[i].has_sd) continue;
@@ -310,7 +310,7 @@ static void take_defaults(lua_State *L, syl_kind *k, const bool *seen, late_list
 **   kind     of core.record_kind                          from  what the user wrote, a plain table
 **   partial  some fields alone: none is missing, none has a default     out   takes what was read, and defaults
 **   listed   the list in `from` is somebody else's business
-**   rest     names of fields whose readers in Lua must look            bad   keys that are no fields
+**   rest     names of fields whose readers in Lua must look            bad   keys that are not fields
 **   missing  rows of fields that are required and not there; each of the three nil when empty */
 static int l_read_record(lua_State *L) {
   enum { REST = VALUE + 1, BAD, MISSING, NEXT };

@@ -22,7 +22,7 @@
 
 #define SANDBOX "steelyard.sandbox"
 
-/* what runs inside is told where its texts are */
+/* what runs inside knows where its texts are */
 typedef struct job {
   const char *text, *words;
   size_t size, words_size;
@@ -75,7 +75,7 @@ static int fail_syntax(lua_State *S, const char *text, size_t size) {
 /* message handler: runs where the error was raised, so the line is still known */
 static int on_error(lua_State *S) {
   syl_meter *m = syl_meter_of(S);
-  if (m->problem.code[0] != '\0' || m->stop != SYL_RUNNING) return 1; /* told already */
+  if (m->problem.code[0] != '\0' || m->stop != SYL_RUNNING) return 1; /* reported already */
   const char *message = lua_type(S, 1) == LUA_TSTRING ? lua_tostring(S, 1) : "stopped";
   int line = take_line(&message);
   if (line == 0) line = syl_user_line(S);

@@ -58,7 +58,7 @@ typedef struct syl_meter {
   struct {
     const void *metatable;
     char name[16];
-  } mark[SYL_MARKS]; /* kinds of table that are told apart by their metatable */
+  } mark[SYL_MARKS]; /* kinds of table that are distinguished by their metatable */
   int marks;
 } syl_meter;
 

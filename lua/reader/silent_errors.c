@@ -200,7 +200,7 @@ static void name_line(const syl_scan *scan, syl_problem *problem) {
     const int own = scan->entry[at].table;
     if (item >= 0 && own != item && lies_in(scan, item, own)) continue;
     if (item >= 0 && own != item && !lies_in(scan, own, item))
-      return; /* two parts: which one cannot be told */
+      return; /* two parts: which one cannot be determined */
     found = own != item || found == at ? at : -2;
     item = own;
   }

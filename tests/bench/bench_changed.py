@@ -34,7 +34,7 @@ LIST = ["group", "name", "mass", "x", "y", "z", "basis"]
 
 
 def car(groups, each):
-    """Lines of a ledger as people write them: {group: {name: [mass, doubt or None, x, y, z, basis, rest of the line]}}."""
+    """Lines of a ledger as people write them: {group: {name: [mass, uncertainty or None, x, y, z, basis, rest of the line]}}."""
     parts = {}
     for g in range(groups):
         parts[f"assembly {g + 1}"] = group = {}
@@ -77,8 +77,8 @@ def write(parts, stem):
         out.write(HEAD)
         for group, lines in parts.items():
             out.write(f'    group "{group}" {{\n')
-            for name, (mass, doubt, x, y, z, basis, rest) in lines.items():
-                booked = f"sd({mass}, {doubt})" if doubt else f"{mass}"
+            for name, (mass, uncertainty, x, y, z, basis, rest) in lines.items():
+                booked = f"sd({mass}, {uncertainty})" if uncertainty else f"{mass}"
                 out.write(f'      part "{name}" {{ mass = {booked}, at = {{{x}, {y}, {z}}}, basis = "{basis}"{rest} }},\n')
                 rows.writerow([group, name, mass, x, y, z, basis])
             out.write("    },\n")

@@ -51,4 +51,4 @@ with tempfile.TemporaryDirectory() as folder:
         ours = min(ours, once)
 print(f"{ROWS} rows, {len(data) / 1e6:.1f} MB: ours {1e3 * ours:.1f} ms, Python {1e3 * best:.1f} ms, "
       f"{best / ours:.1f} times faster (asked {ASKED:g})")
-sys.exit(total != want)  # a slow machine is no failure, a wrong sum is
+sys.exit(total != want)  # a slow machine is not a failure, a wrong sum is

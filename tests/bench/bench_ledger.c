@@ -137,7 +137,7 @@ static sy_sensitivity sensitivity_of_yaw_inertia(const sy_totals *t) {
 }
 
 /* The yaw inertia's: the one headline that needs a walk over the parts. */
-static void doubt(void *user, size_t items) {
+static void uncertainty(void *user, size_t items) {
   car *c = user;
   for (size_t i = 0; i < items; i++) {
     const sy_sensitivity sensitivity = sensitivity_of_yaw_inertia(&c->totals);
@@ -208,7 +208,7 @@ int main(int argc, char **argv) {
   bench_job jobs[] = {{"what_if", what_if, 0},
                       {"what_if_from_ledger", what_if_from_ledger, 0},
                       {"move", move, 0},
-                      {"doubt", doubt, 0},
+                      {"uncertainty", uncertainty, 0},
                       {"million", million, MILLION}};
   const int code = bench_serve(jobs, sizeof jobs / sizeof *jobs, &c);
   sy_ledger_release(c.ledger);

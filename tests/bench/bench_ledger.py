@@ -24,7 +24,7 @@ class Car:
         self.m_sd, self.r_sd = self.m * random.uniform(0.002, 0.1, n), random.uniform(0.001, 0.02, (3, n))
         self.ones_r = np.vstack([np.ones(n), self.r])  # 1 x y z, resident as rows
         self.izz_sum = self.izz.sum()
-        # loads lf rf lr rr = B (W, W x, W y) with equal tracks and a cross share of one half
+        # loads lf rf lr rr = B (W, W x, W y) with equal tracks and a cross weight of one half
         self.b = G * np.array([[0.5, 0.5 / WHEELBASE, 0.5 / TRACK], [0.5, 0.5 / WHEELBASE, -0.5 / TRACK],
                                [0, -0.5 / WHEELBASE, 0.5 / TRACK], [0, -0.5 / WHEELBASE, -0.5 / TRACK]])
         self.next = 0
@@ -85,15 +85,15 @@ for n in (300, 3000):
         if not abs(got - want) <= 1e-11 * max(abs(want), 1):  # sums over n parts, and an inertia that is a difference of them
             print(f"disagreement at n = {n}: {got!r}, NumPy {want!r}")
             bad = True
-    jobs = {name: program.job(name) for name in ("what_if", "what_if_from_ledger", "move", "doubt")}
+    jobs = {name: program.job(name) for name in ("what_if", "what_if_from_ledger", "move", "uncertainty")}
     jobs["NumPy what_if"] = python_job(car.what_if)
     jobs["NumPy sums"] = python_job(car.ten_sums_and_covariance)
-    jobs["NumPy doubt"] = python_job(car.yaw_inertia_variance)
+    jobs["NumPy uncertainty"] = python_job(car.yaw_inertia_variance)
     t = medians(jobs)
     row("what-if: part moved, eleven answers", n, t["what_if"], t["NumPy what_if"], "NumPy, all anew")
     row("the same, its sums asked from the ledger", n, t["what_if_from_ledger"], t["NumPy what_if"], "NumPy, all anew")
     row("ledger: move, totals, release", n, t["move"], t["NumPy sums"], "NumPy, the same sums anew")
-    row("standard uncertainty of the yaw inertia", n, t["doubt"], t["NumPy doubt"], "NumPy")
+    row("standard uncertainty of the yaw inertia", n, t["uncertainty"], t["NumPy uncertainty"], "NumPy")
     if n == 300:
         million = medians({"million": program.job("million")}, 3)["million"]
         row("ledger of a million: build, release; a part", 1000000, million)

@@ -31,7 +31,7 @@ class Car:
         self.m, self.m_sd = self.m * aboard, self.m_sd * aboard
         box = np.where(i % 3 == 0, (0.3 ** 2 + 0.2 ** 2) / 12, 0)  # of yaw, a kilogram
         self.own = box
-        # loads lf rf lr rr = B (m, m x, m y): tracks 1450 and 1460 taken as their mean, cross share one half
+        # loads lf rf lr rr = B (m, m x, m y): tracks 1450 and 1460 taken as their mean, cross weight one half
         self.b = np.array([[0.5, 0.5 / WHEELBASE, 0.5 / TRACK], [0.5, 0.5 / WHEELBASE, -0.5 / TRACK],
                            [0, -0.5 / WHEELBASE, 0.5 / TRACK], [0, -0.5 / WHEELBASE, -0.5 / TRACK]])
         self.distance = 0
@@ -44,7 +44,7 @@ class Car:
         yaw = self.m @ (x * x + y * y + self.own) - (first[0] ** 2 + first[1] ** 2) / mass
         return mass, cg, yaw, self.b @ (mass, first[0], first[1])
 
-    def doubts(self, x, mass, cg):
+    def uncertainties(self, x, mass, cg):
         """Standard uncertainties of mass, CG and loads: JCGM 100:2008, 5.1.2, written out for sums."""
         r = np.array([x, self.r[1], self.r[2]])
         of_cg = np.sqrt((((r - cg[:, None]) * self.m_sd) ** 2).sum(axis=1) + ((self.m * self.r_sd) ** 2).sum(axis=1)) / mass
@@ -57,7 +57,7 @@ class Car:
         x = self.r[0].copy()
         x[BUSY] -= self.distance / 1e3
         mass, cg, yaw, loads = self.answers(x)
-        return mass, cg, yaw, loads, self.doubts(x, mass, cg)
+        return mass, cg, yaw, loads, self.uncertainties(x, mass, cg)
 
     def trial(self):
         self.distance = self.distance % 90 + 1
@@ -70,7 +70,7 @@ def check(script, car):
     """The same car on both sides? Places are whole millimetres, masses the same doubles: rounding of sums alone."""
     ours = [float(v) for v in script.ask("answers").split()]
     mass, cg, yaw, _ = car.answers(car.r[0])
-    sd = car.doubts(car.r[0], mass, cg)
+    sd = car.uncertainties(car.r[0], mass, cg)
     want = [mass, -1e3 * cg[0], -1e3 * cg[1], 1e3 * cg[2], yaw, sd[0], 1e3 * sd[1][0]]
     for got, value in zip(ours, want, strict=True):
         if not abs(got - value) <= 1e-9 * max(abs(value), 1):
@@ -87,7 +87,7 @@ jobs["NumPy move_balance"] = python_job(car.move_balance)
 jobs["NumPy trial"] = python_job(car.trial)
 t = medians(jobs)
 head()
-row("car:move(part):balance(), doubts included", N, t["move_balance"], t["NumPy move_balance"], "NumPy, all anew; asked: 20 us")
+row("car:move(part):balance(), uncertainties included", N, t["move_balance"], t["NumPy move_balance"], "NumPy, all anew; asked: 20 us")
 row("the same, half weighed on three scales", N, t["move_balance_weighed"], t["NumPy move_balance"], "NumPy without scales; asked: 20 us")
 row("car:move(group):balance()", N, t["move_group_balance"], t["NumPy move_balance"], "NumPy, all anew")
 row("car:balance() alone", N, t["balance"], t["NumPy move_balance"], "NumPy, all anew")

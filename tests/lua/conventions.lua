@@ -174,7 +174,7 @@ local function line_of(node, map, inside)
   if node.word == "group" then
     if fields.at then
       fields.at = inside(fields.at)
-    elseif fields.turned and inside == map.place then -- it turns about the file's zero, which is no zero elsewhere
+    elseif fields.turned and inside == map.place then -- it turns about the file's zero, which is not a zero elsewhere
       fields.at = inside{0, 0, 0}
     end
     local within = fields.at and map.step or inside

@@ -57,7 +57,7 @@ local function at_column(row, column)
   return from and to and first + start - 1, first + stop - 2
 end
 
--- Takes a row's coordinates out; nil when it is no row of that table.
+-- Takes a row's coordinates out; nil when it is not a row of that table.
 local function take_row(row, columns)
   local found, cut = {}, {}
   for _, column in ipairs(columns) do

@@ -3,7 +3,7 @@
 
 local sy = require "steelyard"
 
--- A car that fills every field of the results: a weighed whole, growth, an unknown mass, limits, doubts.
+-- A car that fills every field of the results: a weighed whole, growth, an unknown mass, limits, uncertainties.
 local car = sy.car{
   title = "Documented (invented)", axes = {x = "back", y = "right", z = "up"},
   axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},

@@ -244,12 +244,12 @@ local fits = {}
 
 function fits.text(_, value, of, path) return value ~= of.is and ("%s is not %q"):format(path, of.is) or nil end
 
-function fits.call(_, value, _, path) return type(value) ~= "function" and ("%s is no function"):format(path) or nil end
+function fits.call(_, value, _, path) return type(value) ~= "function" and ("%s is not a function"):format(path) or nil end
 
 function fits.list(stub, value, of, path)
   if type(value) ~= "table" then return ("%s is a %s, declared a list"):format(path, type(value)) end
   for key, item in pairs(value) do
-    if math.type(key) ~= "integer" or key < 1 or key > #value then return ("%s.%s is no place of a list"):format(path, tostring(key)) end
+    if math.type(key) ~= "integer" or key < 1 or key > #value then return ("%s.%s is not a place of a list"):format(path, tostring(key)) end
     local misfit = stub:misfit(item, of.of, path .. "[]")
     if misfit then return misfit end
   end
@@ -289,10 +289,10 @@ end
 function fits.name(stub, value, of, path)
   local name = of.name
   if stub.aliases[name] then return stub:misfit(value, stub.aliases[name], path) end
-  if name == "steelyard.car" then return type(value) ~= "table" and path .. " is no car" or nil end -- its fields are calls
-  if name == "steelyard.shape" then return type(value) ~= "table" and path .. " is no shape" or nil end
+  if name == "steelyard.car" then return type(value) ~= "table" and path .. " is not a car" or nil end -- its fields are calls
+  if name == "steelyard.shape" then return type(value) ~= "table" and path .. " is not a shape" or nil end
   if name == "steelyard.item" then -- sy.part "name" {...}
-    if type(value) ~= "table" or not value.kind then return path .. " is no item" end
+    if type(value) ~= "table" or not value.kind then return path .. " is not an item" end
     return stub:misfit_class(value.fields, "steelyard.fields." .. value.kind, ("%s, %s %q"):format(path, value.kind, value.name))
   end
   if stub.classes[name] then return stub:misfit_class(value, name, path) end

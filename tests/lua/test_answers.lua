@@ -1,6 +1,6 @@
--- The balance sheet: every answer with its doubt, and what is said about lines that state nothing.
+-- The balance sheet: every answer with its uncertainty, and what is said about lines that state nothing.
 --
--- Doubts are held against the law of propagation, JCGM 100:2008, 5.1.2, with the derivatives written out beside each:
+-- Uncertainties are held against the law of propagation, JCGM 100:2008, 5.1.2, with the derivatives written out beside each:
 -- x = sum m x / M gives dx/dm_i = (x_i - x)/M and dx/dx_i = m_i/M; a share front/M = 1 - x/L for x behind the front axle;
 -- Izz = sum m ((x - xc)^2 + (y - yc)^2) gives dI/dm_i = (x_i - xc)^2 + (y_i - yc)^2 and dI/dx_i = 2 m_i (x_i - xc).
 -- Tolerances of 1e-9 are far above the roundings of sums of some thousand (2^-52 of them) and far below any digit printed.
@@ -42,9 +42,9 @@ local function hypot(list)
   return math.sqrt(sum)
 end
 
--- ---- values and doubts ----------------------------------------------------------------------------------------------
+-- ---- values and uncertainties ----------------------------------------------------------------------------------------------
 
--- name, kg of the line, its doubt, x back, y right, z up (mm), doubt of x, y, z
+-- name, kg of the line, its uncertainty, x back, y right, z up (mm), uncertainty of x, y, z
 local lines = {
   {"tub", 183.7, 2.3, 1070, 13, 361, 4, 2, 3},
   {"engine", 96.2, 0.4, 1790, -17, 318, 1, 1, 1},
@@ -107,12 +107,12 @@ test("wheels_of_four_fulfil_the_three_balances_and_the_cross_share", function()
     check.near(b.cross_share, cross, 1e-9)
     check.near(b.diagonal_ratio, cross / (100 - cross), 1e-12)
     check.near(b.lf + b.lr, b.left, 1e-9)
-    check.contains(b.corner_basis, ("cross share of %s %%"):format(cross == 53.5 and "53.5" or tostring(cross)))
+    check.contains(b.corner_basis, ("cross weight of %s %%"):format(cross == 53.5 and "53.5" or tostring(cross)))
     check.near(b.sd.cross_share, 0, 1e-12, "it is set, not found")
   end
 end)
 
-test("doubts_of_three_lines_by_the_law_of_propagation", function()
+test("uncertainties_of_three_lines_by_the_law_of_propagation", function()
   local b, t = car_of(lines_as_parts()):balance(), totals()
   local mass, x, y, z, share, rear, yaw = {}, {}, {}, {}, {}, {}, {}
   for _, l in ipairs(lines) do
@@ -140,7 +140,7 @@ test("doubts_of_three_lines_by_the_law_of_propagation", function()
   check.near(b.sd.inertia.zz, hypot(yaw), 1e-9)
 end)
 
-test("every_answer_has_its_doubt_also_those_worked_out_late", function()
+test("every_answer_has_its_uncertainty_also_those_worked_out_late", function()
   local car = car_of{
     sy.part "tub" {mass = sy.sd(183.7, 2.3), at = {1070, 13, 361}, within_mm = 7},
     sy.part "corner" {pair = true, mass = sy.sd(27.4, 0.1), at = {5, 700, 285}, within_mm = 2, unsprung = "front"},
@@ -153,7 +153,7 @@ test("every_answer_has_its_doubt_also_those_worked_out_late", function()
       asked = asked + 1
       local sd = at_path(b.sd, q.name)
       check.equal(type(sd), "number", q.name)
-      check.ok(sd > 0 or q.name == "cross_share" or q.name == "diagonal_ratio", q.name .. " has a doubt")
+      check.ok(sd > 0 or q.name == "cross_share" or q.name == "diagonal_ratio", q.name .. " has an uncertainty")
     end
   end
   local all = 0
@@ -173,17 +173,17 @@ test("every_answer_has_its_doubt_also_those_worked_out_late", function()
   check.raises(function() return b.sd.no_such_answer end, {code = "unknown", field = "no_such_answer"})
 end)
 
-test("no_doubt_without_an_answer", function()
+test("no_uncertainty_without_an_answer", function()
   -- CG ahead of the front axle: k^2/(ab) means nothing there; nothing unsprung: no centre of it
   local b = car_of{sy.part "lump" {mass = sy.sd(100, 1), at = {-30, 0, 300}}}:balance()
   check.equal(b.yaw_index, nil)
   local sd = copy(b.sd)
-  check.equal(sd.yaw_index, nil, "doubt of the yaw index")
+  check.equal(sd.yaw_index, nil, "uncertainty of the yaw index")
   check.equal(b.unsprung.cg.x, nil)
-  check.equal(sd.unsprung and sd.unsprung.cg and sd.unsprung.cg.x, nil, "doubt of the unsprung centre")
+  check.equal(sd.unsprung and sd.unsprung.cg and sd.unsprung.cg.x, nil, "uncertainty of the unsprung centre")
 end)
 
-test("half_a_link_is_unsprung_and_its_doubt_with_it", function()
+test("half_a_link_is_unsprung_and_its_uncertainty_with_it", function()
   local b = car_of{
     sy.part "tub" {mass = sy.sd(200, 3), at = {1300, 0, 350}},
     sy.part "wheels" {mass = sy.sd(50, 0.6), at = {0, 0, 290}, unsprung = "front"},
@@ -235,16 +235,16 @@ end)
 
 test("within_is_limits_and_sd_is_a_deviation", function()
   -- a rectangular distribution of half-width a has the standard uncertainty a / sqrt 3: JCGM 100:2008, 4.3.7
-  local function doubt(mass) return car_of{sy.part "lump" {mass = mass, at = {1000, 0, 300}}}:balance().sd.mass end
-  check.near(doubt(sy.sd(118, 0.5)), 0.5, 1e-12)
-  check.near(doubt(sy.within(118, 1)), 1 / math.sqrt(3), 1e-12)
-  check.near(doubt(sy.within(260 * sy.lb, 3 * sy.lb)), 3 * 0.45359237 / math.sqrt(3), 1e-12)
+  local function uncertainty(mass) return car_of{sy.part "lump" {mass = mass, at = {1000, 0, 300}}}:balance().sd.mass end
+  check.near(uncertainty(sy.sd(118, 0.5)), 0.5, 1e-12)
+  check.near(uncertainty(sy.within(118, 1)), 1 / math.sqrt(3), 1e-12)
+  check.near(uncertainty(sy.within(260 * sy.lb, 3 * sy.lb)), 3 * 0.45359237 / math.sqrt(3), 1e-12)
   local function place(at, within_mm)
     return car_of{sy.part "lump" {mass = 100, at = at, within_mm = within_mm}}:balance().sd.cg
   end
   check.near(place({1000, 0, 300}, 6).x, 6 / math.sqrt(3), 1e-12)
   local own = place({sy.sd(1000, 2), 0, sy.within(300, 3)}, 6)
-  check.near(own.x, 2, 1e-12, "its own doubt stands")
+  check.near(own.x, 2, 1e-12, "its own uncertainty stands")
   check.near(own.y, 6 / math.sqrt(3), 1e-12)
   check.near(own.z, 3 / math.sqrt(3), 1e-12)
 end)
@@ -270,7 +270,7 @@ test("assume_fills_in_by_basis_and_yields_to_what_is_stated", function()
   check.equal(half.unstated.parts, 1)
 end)
 
-test("tank_mass_is_dry_plus_density_times_fill_with_all_doubts", function()
+test("tank_mass_is_dry_plus_density_times_fill_with_all_uncertainties", function()
   local b = car_of{sy.tank "fuel" {capacity = 60, at = {1200, 0, 300}, density = sy.sd(0.745, 0.008), fill = sy.sd(30, 0.5),
                                    dry_mass = sy.sd(6.3, 0.1)}}:balance()
   check.near(b.mass, 6.3 + 0.745 * 30, 1e-9)
@@ -280,7 +280,7 @@ end)
 
 -- ---- what is not known ------------------------------------------------------------------------------------------------
 
-test("lines_without_a_doubt_are_counted_and_said", function()
+test("lines_without_an_uncertainty_are_counted_and_said", function()
   local b = car_of{
     sy.part "a" {mass = 60, at = {1000, 0, 300}, shape = sy.box {500, 400, 300}},
     sy.part "b" {mass = sy.sd(30, 0.1), at = {1200, 0, 300}, shape = sy.box {500, 400, 300}},
@@ -344,7 +344,7 @@ test("every_result_says_how_much_counts_as_exact", function()
   end
 end)
 
-test("growth_is_kept_apart_from_mass_and_doubt", function()
+test("growth_is_kept_apart_from_mass_and_uncertainty", function()
   local car = car_of{
     sy.part "tub" {mass = sy.sd(200, 2), at = {1100, 0, 340}, growth = "10 %"},
     sy.part "loom" {pair = true, mass = sy.sd(4, 0.5), at = {900, 100, 350}, growth = 0.25},
@@ -400,7 +400,7 @@ test("results_are_plain_tables_that_print_with_state_and_coverage", function()
   check.contains(tostring(car:state():balance()), "everything in the file, no state chosen")
 end)
 
-test("printed_doubts_are_1_96_standard_uncertainties", function()
+test("printed_uncertainties_are_1_96_standard_uncertainties", function()
   -- normal distribution, 95 %: JCGM 100:2008, Table G.1
   local page = tostring(car_of{sy.part "tub" {mass = sy.sd(200, 2), at = {1100, 0, 340}}}:balance())
   check.contains(page, "200.0 +- 3.9 kg")

@@ -53,7 +53,7 @@ test("a_load_amidships_lowers_all_by_the_ride_rate", function()
   -- the CG goes down with 665 kg of body and 105 of wheels (half the links are theirs)
   local b = c:balance()
   check.near(a.height, b.height - (665 * down + 105 * 15 * 9.80665 / 200) / 770, 1e-6)
-  check.near(a.sd.heights.front, 0, 0, "stated doubts are the same in both states and cancel")
+  check.near(a.sd.heights.front, 0, 0, "stated uncertainties are the same in both states and cancel")
 end)
 
 test("points_of_what_is_not_aboard_are_left_out_and_named", function()
@@ -84,7 +84,7 @@ test("a_load_over_an_axle_sinks_that_end", function()
 end)
 
 -- A rate known to 10 %: 60 kg sinks by weight / rate, so by a tenth more or less of the spring's own part, 1 / wheel rate.
-test("doubts_of_rates_pads_and_perches_reach_the_heights", function()
+test("uncertainties_of_rates_pads_and_perches_reach_the_heights", function()
   local sack = sy.part "sack" {mass = 60, at = {1250, 0, 500}}
   local a = car(nil, {spring_rate = sy.sd(60, 0.6)}):add(sack):attitude()
   local part = 15 * 9.80665 / 38.4 * 0.01
@@ -97,10 +97,10 @@ test("doubts_of_rates_pads_and_perches_reach_the_heights", function()
 end)
 
 -- Solved again with one standard uncertainty more, or by the lever rule in the last case.
-test("the_height_of_the_cg_is_as_doubtful_as_what_it_stands_on", function()
+test("the_height_of_the_cg_is_as_uncertain_as_what_it_stands_on", function()
   local function height(more, o) return car(nil, more, more):add(sy.part "load" {mass = 120, at = {300, 200, 500}}):attitude(o) end
   local plain = height().sd.height
-  local function rates(way) -- one end at a time: two doubts
+  local function rates(way) -- one end at a time: two uncertainties
     local function at(front, rear)
       return car(nil, {spring_rate = front}, {spring_rate = rear}):add(sy.part "load" {mass = 120, at = {300, 200, 500}}):attitude().height
     end
@@ -113,7 +113,7 @@ test("the_height_of_the_cg_is_as_doubtful_as_what_it_stands_on", function()
   check.near(height(nil, {pads = {lf = sy.sd(0, 2)}}).sd.height, math.sqrt(plain ^ 2 + pads ^ 2), 1e-6)
 end)
 
-test("how_far_it_was_lowered_may_be_doubtful", function()
+test("how_far_it_was_lowered_may_be_uncertain", function()
   local a, plain = car():lower{front = sy.sd(10, 2), rear = 5}:attitude(), car():lower{front = 10, rear = 5}:attitude()
   check.near(a.sd.heights.front, math.sqrt(plain.sd.heights.front ^ 2 + 4), 1e-9)
   check.near(a.sd.heights.rear, plain.sd.heights.rear, 1e-9)
@@ -124,7 +124,7 @@ test("how_far_it_was_lowered_may_be_doubtful", function()
   check.near(twice.sd.heights.front, math.sqrt(plain.sd.heights.front ^ 2 + 5), 1e-9)
 end)
 
-test("a_change_from_the_drawn_state_keeps_its_doubt", function()
+test("a_change_from_the_drawn_state_keeps_its_uncertainty", function()
   local c = car{design = "no wing"}
   local change = c:state "drawn":attitude{against = "no wing"}
   check.ok(change.sd.heights.rear and change.sd.heights.rear == c:state "drawn":attitude().sd.heights.rear)
@@ -166,7 +166,7 @@ test("ride_of_a_symmetric_body", function()
   check.contains(tostring(a), "up and down alike")
 end)
 
-test("a_turning_point_far_away_is_told_as_none", function()
+test("a_turning_point_far_away_is_reported_as_none", function()
   local near = car():attitude()
   local far = near.node.bounce
   near.node.bounce = 9 * 2500
@@ -256,9 +256,9 @@ test("less_bump_travel_is_left_when_lowered", function()
   check.near(r.travel.lf, 40, 1e-9, "30 set and 10 left")
   check.equal(c:add(sy.part "sack" {mass = 100, at = {1250, 0, 500}}):corners().stops.lf, nil)
   check.raises(function() c:lower{front = 45} end,
-    'axle "front", bump: ends 40 mm from the drawn height, the body cannot stand 45.0 mm lower there')
+    'axle "front", bump: ends 40 mm from the design height; a body 45.0 mm lower is out of range')
   check.raises(function() c:raise{rear = 60} end,
-    'axle "rear", droop: ends 50 mm from the drawn height, the body cannot stand 60.0 mm higher there')
+    'axle "rear", droop: ends 50 mm from the design height; a body 60.0 mm higher is out of range')
 end)
 
 -- A shaft from the body to a wheel: lowering the body lowers its inner end. atan of 10 mm less on 400.
@@ -285,7 +285,7 @@ test("wrong_words_say_what_is_right", function()
   check.raises(function() c:lower{} end, "car:lower needs front, rear or both, mm at the axle lines")
   check.raises(function() c:lower{fornt = 3} end, 'fornt: is not an option of car:lower (did you mean "front"?)')
   check.raises(function() c:raise{front = "3"} end, {field = "front", hint = "write it without quotes"})
-  check.raises(function() c:lower{front = 5000} end, "front: is 5000 mm, at most 500 mm can be meant")
+  check.raises(function() c:lower{front = 5000} end, "front: is 5000 mm; the largest accepted value is 500 mm")
   check.raises(function() c:attitude{agianst = "drawn"} end, 'agianst: is not an option of car:attitude (did you mean "against"?)')
 end)
 

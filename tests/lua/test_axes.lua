@@ -179,7 +179,7 @@ test("every_choice_of_axes_states_the_same_car", function()
   check.equal(seen, 48)
 end)
 
-test("every_choice_of_axes_gives_the_same_doubts", function()
+test("every_choice_of_axes_gives_the_same_uncertainties", function()
   local plain = car_of{x = "forward", y = "left", z = "up"}:balance().sd
   local iso = {forward = "x", back = "x", left = "y", right = "y", up = "z", down = "z"}
   every_choice(function(axes, _, name)

@@ -1,5 +1,5 @@
 -- The ledger line by line: what each row says, and that rows, shares and sums add up to the car.
--- Doubts by the law of propagation, JCGM 100:2008, 5.1.2; a joint doubt of independent errors is the root of the squares.
+-- Uncertainties by the law of propagation, JCGM 100:2008, 5.1.2; a joint uncertainty of independent errors is the root of the squares.
 -- 1e-9: rounding of sums of some hundred kg or thousand mm, far below a printed digit.
 
 local check = dofile "tests/lua/check.lua"
@@ -45,7 +45,7 @@ test("rows_are_in_file_order_with_their_groups_and_kinds", function()
     "driver 0 person", "luggage 0 part"})
 end)
 
-test("a_row_says_mass_place_moment_basis_carrier_and_doubt", function()
+test("a_row_says_mass_place_moment_basis_carrier_and_uncertainty", function()
   local rows = by_path(car():book())
   local engine = rows["powertrain/engine"]
   check.near(engine.mass, 96.2, 1e-9)
@@ -138,7 +138,7 @@ test("what_is_not_aboard_is_listed_and_counts_nothing", function()
   local rows = by_path(book)
   check.equal(rows.driver.aboard, false)
   check.equal(rows.driver.share, nil)
-  check.near(rows.driver.mass, 78, 1e-9, "its mass is still told")
+  check.near(rows.driver.mass, 78, 1e-9, "its mass is still stated")
   check.equal(rows.luggage.aboard, false)
   check.near(rows.fuel.mass, 35, 1e-9)
   check.contains(tostring(book), "driver (not aboard)")
@@ -146,7 +146,7 @@ test("what_is_not_aboard_is_listed_and_counts_nothing", function()
   check.equal(by_path(car():state("tour"):book()).luggage.aboard, true)
 end)
 
-test("pairs_counts_and_unknown_masses_are_told_in_words", function()
+test("pairs_counts_and_unknown_masses_are_reported_in_words", function()
   local table_print = require "steelyard.print.table"
   table_print.width = math.huge -- names as they are, however wide
   local page = tostring(car():book())
@@ -190,10 +190,10 @@ test("a_gap_within_its_own_95_percent_closes", function()
   check.near(closure(sy.within(100, 3), 50).sd, 3 / math.sqrt(3), 1e-12)
 end)
 
-test("without_any_doubt_only_equal_sums_close", function()
+test("without_any_uncertainty_only_equal_sums_close", function()
   local exact = closure(100, 50)
   check.equal(exact.closes, true)
-  check.equal(exact.sigmas, nil, "no doubt, no sigmas")
+  check.equal(exact.sigmas, nil, "no uncertainty, no sigmas")
   check.equal(closure(0.2, 0.1).closes, true)
   check.equal(closure(100.001, 50).closes, false)
   -- 0.1 + 0.2 is not 0.3 in binary

@@ -1,4 +1,4 @@
---- The mass budget: sums by hand, rates as published, growth never mixed with doubt.
+--- The mass budget: sums by hand, rates as published, growth never mixed with uncertainty.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
@@ -104,7 +104,7 @@ test("groups_and_totals_by_hand", function()
   check.near(electrics.mass, 12.3 + 1.7 + 2.9, 1e-12)
   check.near(electrics.growth, 0.20 * 12.3 + 0.05 * 1.7 + 0.04 * 2.9, 1e-12, "the box's own 4 % wins over 10 %")
   check.near(electrics.mass_with_growth, electrics.mass + electrics.growth, 1e-12)
-  check.near(electrics.sd.mass, 2, 1e-12, "growth is not in the doubt")
+  check.near(electrics.sd.mass, 2, 1e-12, "growth is not in the uncertainty")
   check.near(by_name(result.groups, "hub").mass, 12.4, 1e-12)
   check.near(by_name(result.groups, "hub").sd.mass, 0.1, 1e-12, "a pair has one common error")
   check.equal(by_name(result.groups, "hub").growth, 0)
@@ -161,25 +161,25 @@ test("rates_can_be_set_by_basis_step_and_kind_of_hardware", function()
   check.near(by_name(of(wired).groups, "electrics").growth, 0.24 * 12.3 + 0.03 * 1.7 + 0.04 * 2.9, 1e-12, "a part's own goes first")
 end)
 
-test("biggest_movers_come_by_the_larger_of_doubt_and_growth", function()
+test("biggest_movers_come_by_the_larger_of_uncertainty_and_growth", function()
   local result = budget.of(car())
-  check.equal(result.movers[1].name, "tub") -- 16.6 of growth, 7.84 of doubt
-  check.equal(result.movers[2].name, "loom") -- 2.46 of growth, 3.92 of doubt
+  check.equal(result.movers[1].name, "tub") -- 16.6 of growth, 7.84 of uncertainty
+  check.equal(result.movers[2].name, "loom") -- 2.46 of growth, 3.92 of uncertainty
   check.equal(result.movers[3].name, "fuel")
   check.equal(#budget.of(car(), {top = 2}).movers, 2)
-  check.equal(#budget.of(car(), {top = 100}).movers, 7, "the driver has neither doubt nor growth")
+  check.equal(#budget.of(car(), {top = 100}).movers, 7, "the driver has neither uncertainty nor growth")
 end)
 
 -- ---- target ------------------------------------------------------------------------------------------------------------------
 
-test("headroom_is_told_booked_and_with_growth", function()
+test("headroom_is_reported_booked_and_with_growth", function()
   local result = budget.of(car(), {target = 260})
   check.near(result.headroom.booked, 260 - 217.2, 1e-12)
   check.near(result.headroom.with_growth, 260 - 217.2 - 20.951, 1e-12)
 end)
 
-test("a_target_is_judged_with_growth_and_doubt", function()
-  -- with growth 238.151 kg, 95 % of the doubt 1.96 sqrt(20.01) = 8.77 kg
+test("a_target_is_judged_with_growth_and_uncertainty", function()
+  -- with growth 238.151 kg, 95 % of the uncertainty 1.96 sqrt(20.01) = 8.77 kg
   local function status(target) return budget.of(car(), {target = target}).status end
   check.equal(status(238), "fail")
   check.equal(status(238.2), "near")
@@ -198,14 +198,14 @@ test("an_unknown_mass_is_never_a_pass", function()
   check.equal(budget.of(car(fields), {target = 90}).status, "fail")
 end)
 
-test("growth_and_doubt_stand_apart_in_print", function()
+test("growth_and_uncertainty_stand_apart_in_print", function()
   local page = tostring(budget.of(car(), {target = 260, practice = "s120", growth = {estimate = "L"}}))
   check.contains(page, "growth, kg")
-  check.contains(page, "no uncertainty and not in any +-")
+  check.contains(page, "not an uncertainty and not in any +-")
   check.contains(page, "1 part has an allowance of its own in the file")
   check.contains(page, "attribution from memory")
   check.contains(page, "estimate L of s120 (layout)")
-  check.contains(page, "217.2 +- 8.8", "the total's doubt has no growth in it")
+  check.contains(page, "217.2 +- 8.8", "the total's uncertainty has no growth in it")
 end)
 
 test("wrong_options_are_refused", function()

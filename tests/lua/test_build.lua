@@ -29,8 +29,8 @@ local function compare(spec)
   check.equal(#items, #others)
   for i, item in ipairs(items) do check.equal(item, others[i], item.name) end
   check.equal(core.balance(ledger, geometry), core.balance(other, other_geometry))
-  local doubts = {"mass", "cg.x", "cg.y", "cg.z", "yaw_inertia", "inertia.xz", "unsprung.mass", "front_share", "lf"}
-  local function sds(of, on) return (select(2, core.ask("balance", {now = of, geometry = on}, doubts, true))) end
+  local uncertainties = {"mass", "cg.x", "cg.y", "cg.z", "yaw_inertia", "inertia.xz", "unsprung.mass", "front_share", "lf"}
+  local function sds(of, on) return (select(2, core.ask("balance", {now = of, geometry = on}, uncertainties, true))) end
   check.equal(sds(ledger, geometry), sds(other, other_geometry))
 end
 

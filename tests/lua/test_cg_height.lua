@@ -418,10 +418,10 @@ test("angle_of_a_body_that_is_held_at_a_jacking_point", function()
     message = 'lifts are by "wheel"'})
 end)
 
--- ---- doubts -------------------------------------------------------------------------------------------------------------
+-- ---- uncertainties -------------------------------------------------------------------------------------------------------------
 
 test("pads_nobody_vouches_for_are_as_good_as_their_scatter", function()
-  local r = sy.cg_height(page(function(t) t.sd = {zero = 0} end)) -- a drift would have a doubt of its own
+  local r = sy.cg_height(page(function(t) t.sd = {zero = 0} end)) -- a drift would have an uncertainty of its own
   check.near(r.sd.pad, math.sqrt(sy.cg_height(page()).chi2 / 6) * 0.1, 1e-9)
   check.equal(r.interval.dof, 6)
   check.near(r.interval.factor, 2.446912, 1e-6) -- Student, 6 degrees of freedom, 95 %: any table
@@ -441,10 +441,10 @@ test("budget_adds_up_and_names_what_is_exact", function()
   check.near(math.sqrt(sum), r.sd.height, 1e-12)
   check.near(share, 100, 1e-9)
   check.equal(table.concat(r.notes, "\n"):find "count as exact", nil)
-  check.contains(table.concat(sy.cg_height(page()).notes, "\n"), "wheelbase, radii and lifts have no stated doubt and count as exact")
+  check.contains(table.concat(sy.cg_height(page()).notes, "\n"), "wheelbase, radii and lifts have no stated uncertainty and count as exact")
 end)
 
-test("own_doubts_of_readings_and_radii_win", function()
+test("own_uncertainties_of_readings_and_radii_win", function()
   local r = sy.cg_height(page(function(t)
     t.readings[5].front = sy.sd(290, 50) -- as good as not read
     t.radii.front = sy.sd(290, 4)
@@ -469,13 +469,13 @@ test("one_wrong_reading_is_named_with_what_it_is_tied_to", function()
   check.contains(r.spoils, "wrong instead, it would look just the same")
 end)
 
-test("sums_that_drift_a_little_are_told_and_a_lot_refused", function()
+test("sums_that_drift_a_little_are_reported_and_a_lot_refused", function()
   local r = sy.cg_height(page(function(t) t.readings[3].rear = 417.9 end))
   check.contains(table.concat(r.notes, "\n"), "reading 3, rear up 300 mm: its loads come to 702.3 kg, the level ones to 701.4: 0.9 kg "
     .. "too many")
 end)
 
-test("trend_is_told_in_words", function()
+test("trend_is_reported_in_words", function()
   local r = sy.cg_height(page(function(t)
     for _, row in ipairs(t.readings) do row.front = row.front + 3.5 * (row.lift / 600) ^ 2 end
   end))
@@ -762,7 +762,7 @@ end, {field = "suspension", message = "the wheels would hang"})
 refuses("runs_half_named", function(t) t.readings[2].run = nil end, {part = "reading 2, rear up 150 mm", field = "run"})
 refuses("pads_unknown_with_nothing_to_spare", function(t) t.sd, t.readings = nil, {t.readings[1], t.readings[5]} end, {field = "sd.pad"})
 refuses("perfect_pads", function(t) t.sd = {pad = 0} end, {field = "sd.pad", message = "no scale is exact"})
-refuses("a_mass_without_doubt", function(t) t.mass, t.sd = 701.4, nil end, {field = "mass"})
+refuses("a_mass_without_uncertainty", function(t) t.mass, t.sd = 701.4, nil end, {field = "mass"})
 refuses("readings_that_are_none", function(t) t.readings[2] = 283.5 end, {part = "reading 2", code = "type"})
 refuses("no_readings", function(t) t.readings = nil end, {field = "readings", code = "missing"})
 refuses("too_many_readings", function(t) for i = 1, 140 do t.readings[i] = {run = "a", lift = i, front = 283} end end, {code = "limit"})

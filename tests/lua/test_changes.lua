@@ -1,4 +1,4 @@
---- What changed between two cars: every kind of change told, and lines that add up.
+--- What changed between two cars: every kind of change reported, and lines that add up.
 --
 -- The totals that lines must add up to are worked out here from the lists below by mass times arm and the lever rule (front share
 -- = 1 - x/L behind the front axle, Meriam and Kraige, Engineering Mechanics: Statics, article 5/3), not by the library.
@@ -220,13 +220,13 @@ local function happened(edit, part)
   return row and row.happened, row and table.concat(row.kinds, ", ")
 end
 
-test("every_kind_of_change_is_told_in_words", function()
+test("every_kind_of_change_is_reported_in_words", function()
   local cases = {
     {"battery", function(p) p.battery.mass = 13 end, "mass 11.9 to 13.0", "re-weighed"},
     {"engine", function(p) p.engine.mass, p.engine.basis = sy.sd(98, 0.1), "weighed" end,
       "now weighed, was supplier, mass 96.2 to 98.0", "basis raised, re-weighed"},
     {"engine", function(p) p.engine.basis = "estimate" end, "now estimate, was supplier", "basis lowered"},
-    {"engine", function(p) p.engine.mass = sy.sd(96.2, 0.5) end, "mass +- 0.980, was 7.84", "doubt"},
+    {"engine", function(p) p.engine.mass = sy.sd(96.2, 0.5) end, "mass +- 0.980, was 7.84", "uncertainty"},
     {"battery", function(p) p.battery.at = {430, 217, 250.5} end, "20 back, 5 left, 3.5 up", "moved"},
     {"corner", function(p) p.corner.at = {-4, 700, 290} end, "4 forward, 10 out", "moved"},
     {"corner", function(p) p.corner.pair = nil end, "no longer a pair", "count"},
@@ -276,7 +276,7 @@ test("a_group_that_moves_is_one_line", function()
   check.near(result.rows[1].d_front_share, -100 * 137.5 / 221.2 * 50 / BASE, 1e-9)
 end)
 
-test("a_part_that_moves_in_its_group_is_told_in_the_new_place_of_the_group", function()
+test("a_part_that_moves_in_its_group_is_reported_in_the_new_place_of_the_group", function()
   local parts = {sy.part "engine" {mass = sy.sd(96.2, 0.3), at = {10, 5, 12}, within_mm = 4},
                  sy.part "transaxle" {mass = sy.sd(41.3, 0.2), at = {560, 0, -40}, within_mm = 4}}
   local result = sy.changes(grouped{1790, 0, 330}, grouped({1840, 0, 330}, parts))
@@ -313,7 +313,7 @@ test("a_group_that_came_or_went_is_one_line", function()
   check.near(went.rows[1].d_mass, -137.5, 1e-9)
 end)
 
-test("a_filled_tank_is_told_in_litres", function()
+test("a_filled_tank_is_reported_in_litres", function()
   local function car(fill) return car_of({sy.part "tub" {mass = 80, at = {1000, 0, 300}},
     sy.tank "fuel" {capacity = 40, density = 0.75, fill = fill, dry_mass = 4, at = {1300, 0, 300}}}, {states = {}}) end
   local row = sy.changes(car(20), car(32)).rows[1]
@@ -349,7 +349,7 @@ test("parts_are_still_matched_when_the_axle_moved_too", function()
   check.equal(row_of(result, "battery").happened, "mass 11.9 to 14.0")
   check.contains(result.rows[1].happened, "front track 1400 to 1440")
   check.ok(result.sd.d_mass, "the two are matched error by error")
-  check.near(result.sd.d_mass, 0, 1e-12, "the battery is stated without doubt, all else is shared")
+  check.near(result.sd.d_mass, 0, 1e-12, "the battery is stated without uncertainty, all else is shared")
 end)
 
 test("the_same_car_along_other_axes_has_not_changed", function()
@@ -366,16 +366,16 @@ test("the_same_car_along_other_axes_has_not_changed", function()
   for _, name in ipairs(names) do check.near(result.total["d_" .. name], 0, 1e-9, name) end
 end)
 
--- ---- doubt -----------------------------------------------------------------------------------------------------------------
+-- ---- uncertainty -----------------------------------------------------------------------------------------------------------------
 
-test("what_both_files_share_cancels_in_the_doubt", function()
+test("what_both_files_share_cancels_in_the_uncertainty", function()
   -- only the battery is stated anew: u^2 = u_old^2 + u_new^2 (JCGM 100:2008, 5.1.2), whatever the tub is uncertain by
   local old = car_with(function(p) p.battery.mass = sy.sd(11.9, 0.4) end)
   local new = car_with(function(p) p.battery.mass = sy.sd(12.6, 0.03) end)
   check.near(sy.changes(old, new).sd.d_mass, math.sqrt(0.4 ^ 2 + 0.03 ^ 2), 1e-12)
 end)
 
-test("a_group_moved_in_a_file_has_the_doubt_of_the_same_move_in_a_script", function()
+test("a_group_moved_in_a_file_has_the_uncertainty_of_the_same_move_in_a_script", function()
   local old = grouped{1790, 0, 330}
   local moved = old:move("powertrain", {back = 50})
   local file, script = sy.changes(old, grouped{1840, 0, 330}), sy.changes(old, moved)
@@ -390,8 +390,8 @@ test("a_group_moved_in_a_file_has_the_doubt_of_the_same_move_in_a_script", funct
 end)
 
 test("an_edited_car_from_another_file_shares_errors_too", function()
-  local function doubtful(p) p.battery.mass = sy.sd(11.9, 0.4) end
-  local result = sy.changes(car_with(doubtful), car_with(doubtful):move("battery", {up = 30}))
+  local function uncertain(p) p.battery.mass = sy.sd(11.9, 0.4) end
+  local result = sy.changes(car_with(uncertain), car_with(uncertain):move("battery", {up = 30}))
   check.equal(row_of(result, "battery").happened, "30 up")
   check.near(result.sd.d_mass, 0, 0, "all masses are stated the same")
   -- m_b 30/M with the battery's 0.4 kg, and with the others' masses as far as M goes: d/dm_b = 30 (1 - s)/M, d/dM = 30 s/M, s = m_b/M
@@ -453,11 +453,11 @@ local function check_as_scripted(by_file, scripted, what)
   for _, other in ipairs{false, true} do
     local filed = rich(other, by_file)
     local want, got = sy.compare{first, scripted(first)}, sy.compare{first, filed}
-    local told = sy.changes(first, filed)
+    local changes = sy.changes(first, filed)
     for _, row in ipairs(want.rows) do
       local name = ("%s, %s, %s"):format(what, other and "other axes" or "same axes", row.name)
       check.near(got.sd[row.name][2], row.sd[2], 1e-9 * (1 + row.sd[2]), name)
-      local sd = told.sd["d_" .. row.name]
+      local sd = changes.sd["d_" .. row.name]
       if sd then check.near(sd, row.sd[2], 1e-9 * (1 + row.sd[2]), name .. " as what changed") end
     end
   end
@@ -614,7 +614,7 @@ test("dates_come_from_file_names", function()
   check.equal(date "mycar.lua", nil)
   check.equal(date "mycar-2026-13-01.lua", nil)
   check.equal(date "serial-92026-03-14.lua", nil)
-  check.equal(date "2026-03-14/mycar.lua", nil, "a folder is no date")
+  check.equal(date "2026-03-14/mycar.lua", nil, "a folder is not a date")
 end)
 
 test("a_trend_has_a_row_a_file_and_names_what_changed_most", function()

@@ -20,7 +20,7 @@ end
 
 local function one(limit, sd, more) return car_of({limit}, sd, more):checks()[1] end
 
-test("pass_near_and_fail_by_the_answers_own_doubt", function()
+test("pass_near_and_fail_by_the_answers_own_uncertainty", function()
   -- 1.96 x 4 = 7.84 kg
   for _, case in ipairs{{508, "pass", 8}, {507.85, "pass", 7.85}, {507.83, "near", 7.83}, {500, "near", 0}, {499.99, "fail", -0.01},
                         {480, "fail", -20}} do
@@ -50,7 +50,7 @@ test("between_two_limits_the_closer_one_counts", function()
   check.equal(row.status, "pass", "the share of one lump is certain, and 1 is not within 5 % of 49")
 end)
 
-test("near_without_a_doubt_is_five_percent_of_the_limit", function()
+test("near_without_an_uncertainty_is_five_percent_of_the_limit", function()
   -- 5 % of 526 is 26.3, of 527 is 26.35
   check.equal(one{name = "mass", quantity = "mass", max = 526}.status, "near")
   check.equal(one{name = "mass", quantity = "mass", max = 526.4}.status, "pass")
@@ -117,9 +117,9 @@ end)
 
 test("limits_on_wheels_say_where_their_loads_come_from", function()
   local with = car_of({{name = "wheel", quantity = "lf", max = 300}}, 4):checks()
-  check.contains(table.concat(with.notes, "\n"), "as if set to a cross share of 50 %")
+  check.contains(table.concat(with.notes, "\n"), "as if set to a cross weight of 50 %")
   local without = car_of({{name = "mass", quantity = "mass", max = 700}}, 4):checks()
-  check.ok(not table.concat(without.notes, "\n"):find("cross share", 1, true))
+  check.ok(not table.concat(without.notes, "\n"):find("cross weight", 1, true))
 end)
 
 test("overall_is_the_worst_of_fail_unknown_near_pass", function()

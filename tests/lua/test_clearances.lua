@@ -240,8 +240,8 @@ test("ground_is_asked_for_by_its_name", function()
   check.equal(low.status, "fail")
 end)
 
-test("doubt_of_the_places_is_the_doubt_of_the_gap", function()
-  local car = sy.car {title = "doubt", axes = {x = "back", y = "right", z = "up"},
+test("uncertainty_of_the_places_is_the_uncertainty_of_the_gap", function()
+  local car = sy.car {title = "uncertainty", axes = {x = "back", y = "right", z = "up"},
     axles = {{name = "front", at = 0, track = 1400, loaded_radius = 300}, {name = "rear", at = 2400, track = 1400, loaded_radius = 300}},
     parts = {sy.part "a" {mass = 1, at = {sy.sd(1000, 3), sy.sd(0, 50), 300}, shape = sy.box {100, 100, 100}},
              sy.part "b" {mass = 1, at = {sy.sd(1250, 4), 0, 300}, shape = sy.box {100, 100, 100}}},
@@ -285,7 +285,7 @@ test("an_unknown_gap_is_not_hidden_behind_the_tightest_known_one", function()
   check.equal(asked.status, "fail") -- 100 known is short of 120 whatever the other is
 end)
 
-test("mistakes_are_told_in_a_sentence", function()
+test("mistakes_are_reported_in_a_sentence", function()
   local function refuses(spec, want) check.raises(function() return file {spec} end, want) end
   refuses({name = "n", a = "blok", b = "bulkhead"}, {code = "unknown", hint = "block"})
   refuses({name = "n", a = "block", b = "ground", leaves = {upp = 3}}, {code = "unknown", hint = "up"})

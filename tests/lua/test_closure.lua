@@ -1,4 +1,4 @@
---- sy.closure: sums and doubts by hand, every kind of slip planted and found, ties named as ties, every refusal read.
+--- sy.closure: sums and uncertainties by hand, every kind of slip planted and found, ties named as ties, every refusal read.
 --
 -- The teardown of fourteen readings, a flywheel and a clutch in two sheets, 20.4 kg typed as 45.0 and 8.7 typed as 19.2 is invented data
 -- without a published source; its sums are exact decimals.
@@ -247,7 +247,7 @@ test("nothing_fits_and_that_is_said", function()
   check.contains(tostring(r), "No single slip that is looked for explains the gap.")
 end)
 
-test("a_correction_below_the_scales_own_doubt_is_none", function()
+test("a_correction_below_the_scales_own_uncertainty_is_none", function()
   -- 0.61 kg would be 0.061 kg, which a scale good to 0.1 kg does not tell from nothing
   local r = sy.closure{whole = sy.sd(61.95 - 0.549, 0.02), parts = {{name = "case", mass = sy.sd(61.34, 0.01)}, {name = "tab",
     mass = sy.sd(0.61, 0.1)}}}
@@ -255,7 +255,7 @@ test("a_correction_below_the_scales_own_doubt_is_none", function()
   check.ok(r.sum > r.whole)
 end)
 
-test("without_any_doubt_a_slip_must_explain_nine_tenths", function()
+test("without_any_uncertainty_a_slip_must_explain_nine_tenths", function()
   local parts = engine{["head left"] = 45.0}
   for _, line in ipairs(parts) do line.mass = line.mass.value end
   local r = sy.closure{whole = 168, parts = parts, extra = extra}
@@ -305,7 +305,7 @@ test("a_planted_slip_that_would_close_the_gap_is_always_named", function()
   check.ok(judged > 150, judged)
 end)
 
--- ---- doubts, units, extras --------------------------------------------------------------------------------------------------------
+-- ---- uncertainties, units, extras -------------------------------------------------------------------------------------------
 
 test("the_scales_own_errors_add_up_over_the_parts", function()
   local r = sy.closure{whole = sy.sd(40, 0.1), scale = {bias_sd = 0.02, gain_sd = 0.001}, extra = {["bag"] = sy.sd(1.5, 0.03)},
@@ -410,9 +410,9 @@ test("a_line_that_is_wrong_is_refused_by_name_and_field", function()
   refused(line{mass = "3,4"}, {code = "type", part = "block", field = "mass", hint = "decimals take a point"})
   refused(line{mass = 1e9}, {code = "range", part = "block", field = "mass", message = "must be 100000 kg or less"})
   refused(line{mass = 3, unt = "lb"}, {code = "unknown", part = "block", field = "unt", hint = 'did you mean "unit"?'})
-  refused(line{mass = 3, unit = "stone"}, {code = "unknown", field = "unit", message = '"stone" is no unit of mass',
+  refused(line{mass = 3, unit = "stone"}, {code = "unknown", field = "unit", message = '"stone" is not a unit of mass',
     hint = "kg, g, lb and oz"})
-  refused(line{mass = 3, unit = 7}, {code = "unknown", field = "unit", message = "the number 7 is no unit of mass"})
+  refused(line{mass = 3, unit = 7}, {code = "unknown", field = "unit", message = "the number 7 is not a unit of mass"})
   refused(line{mass = 3, count = 1.5}, {code = "range", field = "count", message = "must be a whole number from 1 to 1000000"})
   refused(line{mass = 3, was = 0}, {code = "range", field = "was", message = "must be above 0 kg"})
   refused(line{mass = 3, was = "9"}, {code = "type", field = "was", message = "must be a number in kg"})

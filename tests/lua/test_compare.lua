@@ -1,6 +1,6 @@
--- Cars side by side: the changes, what is clear, and the doubt of a change, in which everything the two share cancels.
+-- Cars side by side: the changes, what is clear, and the uncertainty of a change, in which everything the two share cancels.
 --
--- Source of the doubts: law of propagation with correlated inputs, JCGM 100:2008, 5.2.2; here two inputs are either one and the
+-- Source of the uncertainties: law of propagation with correlated inputs, JCGM 100:2008, 5.2.2; here two inputs are either one and the
 -- same (correlation 1) or independent, so a change is worked out as one function of all inputs, derivatives beside each test.
 -- 1e-9: rounding of differences of numbers of some hundred kg, far below a printed digit.
 
@@ -98,7 +98,7 @@ test("a_changed_mass_is_a_new_error_and_the_place_stays_the_old_one", function()
   local rows = rows_of(sy.compare{car, car:set("tub", {mass = sy.sd(210, 1)})})
   -- d rear = (m2 - m1) x/L: dm1, dm2 with x/L each, dx with (m2 - m1)/L
   check.near(rows.rear.sd[2], hypot(1000 / BASE * 3, 1000 / BASE * 1, 10 / BASE * 8), 1e-12)
-  -- the same value with the same doubt is the same statement
+  -- the same value with the same uncertainty is the same statement
   check.near(rows_of(sy.compare{car, car:set("tub", {mass = sy.sd(200, 3)})}).rear.sd[2], 0, 0)
   -- a new place is a new error: rear m x/L with u(x) 8 before and 2 now, the mass error common: (x2 - x1)/L x 3
   local placed = rows_of(sy.compare{car, car:set("tub", {at = {sy.sd(1040, 2), 0, 350}})})
@@ -198,8 +198,8 @@ end)
 test("loads_of_wheels_say_what_they_rest_on", function()
   local car = new_car()
   local function notes(show) return table.concat(sy.compare{car, car:move("engine", {back = 5}), show = show}.notes, "\n") end
-  check.contains(notes{"lf", "rr"}, "as if set to a cross share of 50 %")
-  check.ok(not notes{"front"}:find("cross share", 1, true))
+  check.contains(notes{"lf", "rr"}, "as if set to a cross weight of 50 %")
+  check.ok(not notes{"front"}:find("cross weight", 1, true))
 end)
 
 test("warnings_name_the_car_they_belong_to", function()
@@ -226,7 +226,7 @@ test("what_does_not_change_is_the_same", function()
   check.ok(page:find "\nCG height, mm [^\n]* same", page)
 end)
 
-test("a_moved_axle_changes_loads_and_shares_their_doubt", function()
+test("a_moved_axle_changes_loads_and_shares_their_uncertainty", function()
   local car = new_car()
   local rows = rows_of(sy.compare{car, car:move("rear axle", {back = 100})})
   local b = car:balance()

@@ -283,7 +283,7 @@ for _, variant in ipairs(variants) do
   end)
 end
 
--- Three axles: other keys of wheels, a least-norm split, and loads that no cross share settles.
+-- Three axles: other keys of wheels, a least-norm split, and loads that no cross weight settles.
 test("six_wheels_are_the_same_in_every_convention", function()
   local function axle(name, at)
     return {name = name, at = at, track = 1500, loaded_radius = 310, tyre_rate = 200, spring_rate = 60, motion_ratio = 0.8, bump = 60,

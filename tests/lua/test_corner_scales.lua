@@ -61,7 +61,7 @@ test("scatter_that_is_seen_counts_when_it_is_more_than_stated", function()
   check.near(r.sd.rr, math.sqrt(2 / 8 / 3), 1e-12)
 end)
 
-test("zeros_are_taken_off_and_their_drift_is_doubt", function()
+test("zeros_are_taken_off_and_their_drift_is_uncertainty", function()
   local r = sy.corner_scales{sd = 0.1, runs = {car{pads = {lf = "A", rf = "B", lr = "C", rr = "D"},
     zero_before = {A = 1, B = 0, C = 0, D = 0}, zero_after = {A = 1.6, B = 0, C = 0, D = 0}}}}
   check.near(r.lf, 150, 1e-10)
@@ -129,7 +129,7 @@ test("part_by_part_wants_blocks", function()
   check.ok(not all_notes(sy.corner_scales{runs = runs, sd = 0.2}):find "must stand as high")
 end)
 
-test("totals_that_do_not_close_are_told", function()
+test("totals_that_do_not_close_are_reported", function()
   local runs = {car(), {total = 743, sd = 1}}
   local r = sy.corner_scales{runs = runs, sd = 0.2}
   check.near(r.closure, 9.9, 1e-9)
@@ -186,7 +186,7 @@ test("wrong_runs_are_refused_by_number", function()
   refuse({runs = {{lf = 1, rf = 2, lr = 3}}}, {code = "missing", field = "rr", message = "never weighed"})
   refuse({runs = {car{f = 3}}}, {code = "clash", field = "runs"})
   refuse({runs = {car{lf = "151,3"}}}, {code = "type", part = "run 1", field = "lf", hint = "point"})
-  refuse({runs = {car{lf = -3}}}, {code = "range", part = "run 1", field = "lf", message = "less than nothing"})
+  refuse({runs = {car{lf = -3}}}, {code = "range", part = "run 1", field = "lf", message = "which is negative"})
   refuse({runs = {car{front = 300}}}, {code = "clash", part = "run 1", field = "front", message = "a run of its own"})
   refuse({runs = {car{pads = {lf = "A"}}}}, {code = "missing", part = "run 1", field = "pads.rf"})
   refuse({runs = {car{pads = {lf = "A", rf = "B", lr = "A", rr = "C"}}}}, {code = "clash", part = "run 1", field = "pads.lr"})
@@ -209,7 +209,7 @@ end)
 
 local of = dofile "tests/lua/readings_file.lua"("steelyard.measure.corner_scales.file")
 
-test("a_file_is_told_by_line", function()
+test("a_file_is_reported_by_line", function()
   local function lines(...) return {"sd.reading,0.1", "run,wheel,pad,reading,zero_before,facing", ...} end
   local r = of(lines("1,lf,A,151.3,0.1,", "1,rf,B,148.9,,", "1,lr,C,213.7,,", "1,rr,D,219.2,,"))
   check.near(r.lf, 151.2, 1e-10)

@@ -1,5 +1,5 @@
 -- The car on its springs from Lua. Equilibrium itself is checked against SciPy in tests/reference/oracle_springs.py and against
--- closed forms in tests/test_corner.c; here: states, wheel tables, doubts, sentences.
+-- closed forms in tests/test_corner.c; here: states, wheel tables, uncertainties, sentences.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
@@ -56,7 +56,7 @@ test("design_state_is_the_balance_at_drawn_heights", function()
     check.near(r.sd.front_share, b.sd.front_share, 1e-9)
     check.equal(r.sd.cross_share, 0)
     check.equal(r.lifted, {})
-    check.contains(notes_of(r), ('changes from "driver aboard" as drawn: body at its drawn heights, no twist and a cross share of %s %%')
+    check.contains(notes_of(r), ('changes from "driver aboard" as drawn: body at its drawn heights, no twist and a cross weight of %s %%')
       :format(cross == 50 and "50" or "47.5"))
     check.contains(notes_of(r), "chassis taken as rigid")
     check.contains(notes_of(r), "pads taken as level")
@@ -100,7 +100,7 @@ test("ten_litres_of_fuel_raise_the_car_by_the_ride_rates", function()
   check.near(r.heights.front, front, 1e-9)
   check.near(r.heights.rear, rear, 1e-9)
   check.near(r.pitch, math.deg((front - rear) / 2450), 1e-9)
-  check.near(r.cross_share, 50, 0.02, "fuel on the centre line hardly changes the cross share")
+  check.near(r.cross_share, 50, 0.02, "fuel on the centre line hardly changes the cross weight")
 end)
 
 test("one_turn_and_one_millimetre_are_what_a_new_setting_gives", function()
@@ -123,21 +123,21 @@ test("one_turn_and_one_millimetre_are_what_a_new_setting_gives", function()
   end
 end)
 
-test("wheel_tables_take_other_names_doubts_and_units", function()
+test("wheel_tables_take_other_names_uncertainties_and_units", function()
   local c = car()
   local a, b = c:corners{pads = {fl = 2, rr = -1}}, c:corners{pads = {lf = 2, rr = -1}}
   for _, key in ipairs(keys) do check.equal(a[key], b[key]) end
   check.equal(c:corners{pads = {lf = 0.1 * sy.inch}}.lf, c:corners{pads = {lf = 2.54}}.lf)
-  local plain, doubtful = c:corners{pads = {lf = 2}}, c:corners{pads = {lf = sy.within(2, 0.5)}, perches = {rr = sy.sd(0, 0.1)}}
-  check.equal(plain.lf, doubtful.lf)
+  local plain, uncertain = c:corners{pads = {lf = 2}}, c:corners{pads = {lf = sy.within(2, 0.5)}, perches = {rr = sy.sd(0, 0.1)}}
+  check.equal(plain.lf, uncertain.lf)
   -- independent errors: squares add (JCGM 100:2008, 5.1.2); limits are sqrt 3 standard uncertainties apart (4.3.7)
   local by_pad, by_turn = plain.per_pad_mm.lf.lf * 0.5 / math.sqrt(3), plain.per_turn.rr.lf * 0.1
-  check.near(doubtful.sd.lf ^ 2, plain.sd.lf ^ 2 + by_pad ^ 2 + by_turn ^ 2, 1e-9)
-  check.ok(doubtful.sd.cross_share > 0.03 and plain.sd.cross_share < 0.01)
+  check.near(uncertain.sd.lf ^ 2, plain.sd.lf ^ 2 + by_pad ^ 2 + by_turn ^ 2, 1e-9)
+  check.ok(uncertain.sd.cross_share > 0.03 and plain.sd.cross_share < 0.01)
 end)
 
 -- The law of propagation by brute force: every stated mass one standard uncertainty up in a car of its own, drawn state and all.
-test("doubts_in_another_state_are_those_of_the_law_of_propagation", function()
+test("uncertainties_in_another_state_are_those_of_the_law_of_propagation", function()
   local stated = {["front wheel"] = 0.2, ["rear wheel"] = 0.2, body = 3, driver = 0.5, ["tall driver"] = 0.5}
   local function built(changed)
     local fields = {title = "x", axes = {x = "back", y = "right", z = "up"}, design = "drawn", chassis = {torsion = 2500}, cross_share = 51,
@@ -162,7 +162,7 @@ test("doubts_in_another_state_are_those_of_the_law_of_propagation", function()
   end
 end)
 
-test("stated_doubts_of_rates_count_when_springs_do", function()
+test("stated_uncertainties_of_rates_count_when_springs_do", function()
   local c = car(nil, {spring_rate = sy.sd(60, 3)})
   local plain = car()
   check.near(c:state "driver aboard":corners().sd.lf, plain:state "driver aboard":corners().sd.lf, 1e-9, "as drawn springs do not count")
@@ -282,7 +282,7 @@ test("level_ground_is_no_slope", function()
   check.contains(notes_of(a), "pads taken as level")
 end)
 
--- ---- doubts of the rest: solved again with one standard uncertainty more ---------------------------------------------------------
+-- ---- uncertainties of the rest: solved again with one standard uncertainty more ---------------------------------------------------------
 
 local function by_hand(change)
   return math.abs(change(1) - change(-1)) / 2
@@ -298,7 +298,7 @@ test("a_stated_cross_share_is_as_certain_as_it_was_read", function()
   check.near(sd.mass, plain.mass, 1e-9)
 end)
 
-test("stated_doubts_of_preload_and_slope_count", function()
+test("stated_uncertainties_of_preload_and_slope_count", function()
   local o = {bars = "connected", preload = {front = 4}, slope = {nose_up = 1}}
   local function at(preload, nose)
     return car(nil, {bar_rate = 9}):corners{bars = "connected", preload = {front = preload}, slope = {nose_up = nose}}
@@ -313,7 +313,7 @@ test("stated_doubts_of_preload_and_slope_count", function()
 end)
 
 -- On a slope loads depend on heights of parts: 10 mm of the body's CG by hand, front load = ... - m h sin / L
-test("on_a_slope_doubtful_heights_make_doubtful_loads", function()
+test("on_a_slope_uncertain_heights_make_uncertain_loads", function()
   local c = plain_car{sy.part "body" {mass = 700, at = {1400, 20, sy.sd(400, 10)}}}
   check.near(c:corners{slope = {nose_up = 3}}.sd.front, 700 * 10 * math.sin(math.rad(3)) / 2450, 1e-9)
   check.equal(c:corners().sd.front, 0)
@@ -368,25 +368,25 @@ end)
 test("wrong_options_say_what_is_right", function()
   local c = car()
   check.raises(function() c:corners{pad = {lf = 1}} end, 'pad: is not an option of car:corners (did you mean "pads"?)')
-  check.raises(function() c:corners{pads = {front = 1}} end, 'pads: "front" is no wheel of this car')
+  check.raises(function() c:corners{pads = {front = 1}} end, 'pads: "front" is not a wheel of this car')
   check.raises(function() c:corners{pads = {lf = 1, fl = 2}} end, "pads: fl and lf are the same wheel")
   check.raises(function() c:corners{pads = 3} end, "pads: is a table by wheel such as {lf = 1}, not the number 3")
   check.raises(function() c:corners{pads = {lf = "1,5"}} end, {field = "pads.lf", hint = "decimals take a point"})
-  check.raises(function() c:corners{pads = {lf = 5000}} end, "pads.lf: is 5000 mm, at most 500 mm can be meant")
+  check.raises(function() c:corners{pads = {lf = 5000}} end, "pads.lf: is 5000 mm; the largest accepted value is 500 mm")
   check.raises(function() c:corners{bars = "on"} end, 'bars: must be "off" or "connected", is the text "on"')
   check.raises(function() c:corners{bars = "conected"} end, 'did you mean "connected"?')
   check.raises(function() c:corners{reset = "no"} end, 'reset: must be true or false, is the text "no"')
   check.raises(function() c:corners{slope = 2} end, "slope: is a table such as {nose_up = 1}, in degrees, not the number 2")
   check.raises(function() c:corners{slope = {nose_u = 2}} end, 'slope: "nose_u" is not a way to lean (did you mean "nose_up"?)')
   check.raises(function() c:corners{slope = {nose_up = 1, nose_down = 1}} end, "exclude each other")
-  check.raises(function() c:corners{slope = {left_up = 40}} end, "slope.left_up: is 40 deg, at most 15 deg can be meant")
+  check.raises(function() c:corners{slope = {left_up = 40}} end, "slope.left_up: is 40 deg; the largest accepted value is 15 deg")
   check.raises(function() c:corners{preload = {front = 1}} end, "preload: does nothing while bars are off")
   check.raises(function() c:corners(3) end, "car:corners takes its options in braces, got the number 3")
 end)
 
 test("a_car_that_cannot_stand_says_so", function()
-  check.raises(function() car{cross_share = 99}:corners() end, "kg as drawn (driver aboard, cross share 99 %): springs cannot be set for a "
-    .. "wheel off the ground")
+  check.raises(function() car{cross_share = 99}:corners() end, "kg as drawn (driver aboard, cross weight 99 %): springs cannot be set for "
+    .. "a wheel off the ground")
   local anvil = sy.part "anvil" {mass = 3000, at = {3500, 0, 300}}
   check.raises(function() car():add(anvil):corners() end, "lies outside the wheels: it would tip")
   check.raises(function() plain_car{anvil}:corners() end, "cg: lies outside the wheels as drawn (everything in the file): it would tip")

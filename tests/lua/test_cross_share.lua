@@ -1,7 +1,7 @@
--- A cross share with a doubt of its own, in the balance and all that is asked of it.
+-- A cross weight with an uncertainty of its own, in the balance and all that is asked of it.
 --
--- By hand, from the moments about the centre line and the definition of the cross share (derivation: core/statics/equilibrium.c):
--- a change of the cross share by u moves m u t_r/(t_f + t_r) kg from left to right in front, m u t_f/(t_f + t_r) kg from right to left
+-- By hand, from the moments about the centre line and the definition of the cross weight (derivation: core/statics/equilibrium.c):
+-- a change of the cross weight by u moves m u t_r/(t_f + t_r) kg from left to right in front, m u t_f/(t_f + t_r) kg from right to left
 -- behind. First-order propagation: JCGM 100:2008, 5.1.2. 1e-9: far above rounding, far below any digit printed.
 
 local check = dofile "tests/lua/check.lua"
@@ -27,7 +27,7 @@ end
 
 local in_front, behind = MASS * U * REAR / (FRONT + REAR), MASS * U * FRONT / (FRONT + REAR)
 
-test("the_doubt_of_the_cross_share_is_in_the_wheel_loads", function()
+test("the_uncertainty_of_the_cross_share_is_in_the_wheel_loads", function()
   local b = car(sy.sd(48, 0.3)):balance()
   for key, want in pairs{lf = in_front, rf = in_front, lr = behind, rr = behind, left = in_front - behind, right = in_front - behind,
                          left_share = 100 * (in_front - behind) / MASS, cross_share = 0.3, diagonal_ratio = U / (1 - 0.48) ^ 2,
@@ -41,7 +41,7 @@ test("the_doubt_of_the_cross_share_is_in_the_wheel_loads", function()
   check.equal(plain.lf, b.lf)
 end)
 
-test("values_follow_the_cross_share_as_the_doubt_says", function()
+test("values_follow_the_cross_share_as_the_uncertainty_says", function()
   local low, high = car(47.7):balance(), car(48.3):balance()
   for key, want in pairs{lf = -in_front, rf = in_front, lr = behind, rr = -behind, left = behind - in_front} do
     check.near((high[key] - low[key]) / 2, want, TINY, key)
@@ -78,7 +78,7 @@ test("a_limit_on_a_wheel_is_judged_with_it", function()
   check.near(judged(sy.sd(48, 0.3)).sd, in_front, TINY)
 end)
 
-test("three_wheels_have_no_cross_share_to_doubt", function()
+test("three_wheels_have_no_cross_share_to_uncertainty", function()
   local b = car(sy.sd(48, 0.3), {axles = {axle("front", 0, FRONT), axle("rear", 2500, nil, {wheels = "one"})}}):balance()
   for _, key in ipairs{"lf", "rf", "r", "left_share"} do check.near(b.sd[key], 0, TINY, key) end
 end)

@@ -8,11 +8,11 @@ local sy = require "steelyard"
 -- ---- a second reading of the file -------------------------------------------------------------------------------
 
 local function first(value) return type(value) == "table" and value.value or value end
-local function doubt(value) return {value = value} end
+local function uncertainty(value) return {value = value} end
 local function keep(value) return value end
 
 local function read(path)
-  local words, vehicle = {sd = doubt, within = doubt, unknown = "unknown"}, nil
+  local words, vehicle = {sd = uncertainty, within = uncertainty, unknown = "unknown"}, nil
   for _, kind in ipairs {"part", "group", "tank", "person", "state"} do
     words[kind] = function(name)
       return function(t)

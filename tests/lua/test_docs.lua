@@ -17,7 +17,7 @@ local function paths_of(value, path, found)
   for key, item in pairs(value) do
     if math.type(key) == "integer" then
       paths_of(item, path .. "[]", found)
-    elseif path ~= "" or key ~= "sd" then -- the doubts repeat the answers' own names
+    elseif path ~= "" or key ~= "sd" then -- the uncertainties repeat the answers' own names
       paths_of(item, path == "" and key or path .. "." .. key, found)
     end
   end

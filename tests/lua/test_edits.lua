@@ -202,11 +202,11 @@ test("add_without_and_named", function()
   check.contains(car:state("full"):heading(), "full")
 end)
 
-test("a_plain_mass_keeps_the_old_doubt_and_sd_replaces_it", function()
+test("a_plain_mass_keeps_the_old_uncertainty_and_sd_replaces_it", function()
   local car = scenario.car(sy)
-  local function doubt(c) return c:book("engine").rows[1].sd.mass end
-  check.near(doubt(car:set("engine", {mass = 170})), 0.5, 1e-12)
-  check.near(doubt(car:set("engine", {mass = sy.sd(170, 2)})), 2, 1e-12)
+  local function uncertainty(c) return c:book("engine").rows[1].sd.mass end
+  check.near(uncertainty(car:set("engine", {mass = 170})), 0.5, 1e-12)
+  check.near(uncertainty(car:set("engine", {mass = sy.sd(170, 2)})), 2, 1e-12)
   check.near(car:set("engine", {mass = 170}):balance().mass, 772.8, 1e-9)
 end)
 

@@ -1,4 +1,4 @@
--- The main job on eighteen lines: totals, shares, what-ifs and their doubts, each to the last printed digit.
+-- The main job on eighteen lines: totals, shares, what-ifs and their uncertainties, each to the last printed digit.
 -- Source of the answers: see scenario_a.lua; tolerances are half a unit of the last digit given.
 
 local check = dofile "tests/lua/check.lua"
@@ -21,7 +21,7 @@ test("balance_of_a_first_guess_to_the_last_digit", function()
   check.near(b.yaw_inertia, 480.65, 0.005, "yaw inertia, masses as points")
   check.near(b.front + b.rear, b.mass, 1e-9, "axles carry all") -- a few roundings of 770 kg
   check.near(b.lf + b.rf + b.lr + b.rr, b.mass, 1e-9, "wheels carry all")
-  check.near(b.cross_share, 50, 1e-9, "cross share as the file's default")
+  check.near(b.cross_share, 50, 1e-9, "cross weight as the file's default")
 end)
 
 test("fifteen_millimetres_on_every_x_widen_the_front_share", function()
@@ -51,7 +51,7 @@ test("corners_as_pairs_at_half_tracks", function()
   check.near(b.yaw_inertia, 549.98, 0.005, "yaw inertia")
   check.near(b.yaw_index, 0.48653, 0.000005, "k2/(ab)")
   check.near(b.mass, 770.8, 1e-9)
-  check.near(b.sd.mass, 13.775, 0.0005, "a pair errs together: the same doubt as one line")
+  check.near(b.sd.mass, 13.775, 0.0005, "a pair errs together: the same uncertainty as one line")
 end)
 
 test("an_engines_own_inertia_adds_exactly", function()

@@ -136,7 +136,7 @@ end)
 local function twice(parts) return texts(forgotten.of(car_of(parts)).twice) end
 local function gaps(parts) return texts(forgotten.of(car_of(parts)).gaps) end
 
-test("one_thing_in_two_assemblies_is_told", function()
+test("one_thing_in_two_assemblies_is_reported", function()
   check.equal(twice{part("engine", {includes = {"starter"}}), part("transaxle", {includes = {"starters"}})},
     {'"engine" and "transaxle" both include starter'})
   check.equal(twice{part("engine", {includes = {"oil filter"}}), part "oil filter"},
@@ -153,7 +153,7 @@ test("one_in_front_and_one_behind_are_two", function()
   check.equal(twice{part("engine", {includes = {"starter"}}), part("transaxle", {excludes = {"starter"}})}, {})
 end)
 
-test("what_is_excluded_and_nowhere_is_told", function()
+test("what_is_excluded_and_nowhere_is_reported", function()
   check.equal(gaps{part("engine", {excludes = {"alternator"}})}, {'"engine" excludes alternator, which no line has and none includes'})
   check.equal(gaps{part("engine", {excludes = {"alternator"}}), part "alternator, belt"}, {})
   check.equal(gaps{part("engine", {excludes = {"alternators"}}), part("electrics", {includes = {"alternator and loom"}})}, {})
@@ -167,7 +167,7 @@ local function duplicates(a, b)
   return texts(forgotten.of(car_of{sy.part(a[1])(a[2]), sy.part(b[1])(b[2])}).duplicates)
 end
 
-test("same_place_and_mass_under_near_names_is_told", function()
+test("same_place_and_mass_under_near_names_is_reported", function()
   local function fields(mass, x) return {mass = mass, at = {x, 120, 250}} end
   check.equal(duplicates({"left seat", fields(5.7, 900)}, {"right seat", fields(5.7, 900)}),
     {'"left seat" and "right seat" are 5.7 kg each at the same place'})
@@ -184,7 +184,7 @@ test("two_pieces_off_the_centre_are_asked_about", function()
   check.equal(one_sided{mass = 1, count = 2, at = {0, 500, 400}},
     {'"lamp": two pieces, and their joint place is 500 mm right of the centre; one on each side is pair = true, with the place of one'})
   check.equal(one_sided{mass = 1, count = 2, at = {0, 0, 400}}, {})
-  check.equal(one_sided{mass = 1, count = 2, at = {0, sy.sd(15, 10), 400}}, {}, "within its own doubt of the centre")
+  check.equal(one_sided{mass = 1, count = 2, at = {0, sy.sd(15, 10), 400}}, {}, "within its own uncertainty of the centre")
   check.equal(one_sided{mass = 1, count = 3, at = {0, 500, 400}}, {})
   check.equal(one_sided{mass = 1, pair = true, at = {0, 500, 400}}, {})
 end)

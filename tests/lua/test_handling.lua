@@ -78,7 +78,7 @@ test("a_piece_of_a_pair_is_lifted_by_itself_and_persons_are_not", function()
   check.near(rows[2].sd.mass, 0.1, 1e-9)
 end)
 
-test("a_doubtful_mass_near_the_next_lift_is_told", function()
+test("an_uncertain_mass_near_the_next_lift_is_reported", function()
   local rows = car_of{part("a", sy.sd(24.5, 0.4)), part("b", sy.sd(24, 0.4))}:handling()
   check.equal(rows[1].near, "0.5 kg under the most for one person, less than its own +-")
   check.equal(rows[2].near, nil) -- 1 kg, and 95 % is 0.784

@@ -29,7 +29,7 @@ test("lines_that_meet_give_their_point", function()
   check.contains(tostring(sy.hang_cg{lines = lines(2)}), "a third checks both")
 end)
 
-test("a_doubt_of_its_own_goes_before_the_common_one", function()
+test("an_uncertainty_of_its_own_goes_before_the_common_one", function()
   local list = lines(3)
   list[1].to[1] = sy.sd(list[1].to[1], 40)
   local loose, tight = sy.hang_cg{lines = list, sd = 1}, sy.hang_cg{lines = lines(3), sd = 1}
@@ -43,7 +43,7 @@ test("the_one_bad_line_is_named", function()
   check.equal(sy.hang_cg{lines = lines(4, 2, 1), sd = 2}.suspect, nil)
 end)
 
-test("swapped_points_are_told", function()
+test("swapped_points_are_reported", function()
   local list = lines(3)
   list[2].from, list[2].to = list[2].to, {list[2].to[1] - 100, list[2].to[2], list[2].to[3] - 140}
   check.contains(table.concat(sy.hang_cg{lines = list, sd = 30}.notes, "\n"), "above the hanging point of line 2")
@@ -67,7 +67,7 @@ test("wrong_lines_are_refused_by_number", function()
   refuse({lines = near}, {code = "geometry", part = "line 3", field = "from", message = "stays in any position"})
 end)
 
-test("a_file_is_told_by_line", function()
+test("a_file_is_reported_by_line", function()
   local of = dofile "tests/lua/readings_file.lua"("steelyard.measure.hang_cg.file")
   local head, one, two = "from.x,from.y,from.z,to.x,to.y,to.z", "-310,-20,240,8,18,-85", "180,0,310,-146,9,-68"
   local axes = {"axes.x,back", "axes.y,right", "axes.z,up"}

@@ -1,5 +1,5 @@
---- car:hoist: attitude, tensions, doubts, hooks, booms, and what is refused. The statics behind it are tested in tests/test_hoist.c and
---- against energy minimisation in tests/reference/oracle_hoist.py.
+--- car:hoist: attitude, tensions, uncertainties, hooks, booms, and what is refused. The statics behind it are tested in tests/test_hoist.c
+--- and against energy minimisation in tests/reference/oracle_hoist.py.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
@@ -23,8 +23,8 @@ local function car_of(more)
 end
 
 -- The point lies 30 behind the CG and 240 above it: the nose goes down by atan(30 / 240).
--- Doubts: of x 4 mm at the CG, of height 3 mm at the eye; d pitch / dx = 240 / R^2, d pitch / dz = 30 / R^2 with R^2 = 30^2 + 240^2.
-test("one_point_hangs_plumb_through_the_cg_with_its_doubt", function()
+-- Uncertainties: of x 4 mm at the CG, of height 3 mm at the eye; d pitch / dx = 240 / R^2, d pitch / dz = 30 / R^2 with R^2 = 30^2 + 240^2.
+test("one_point_hangs_plumb_through_the_cg_with_its_uncertainty", function()
   local h = car_of():hoist("engine", {points = {"eye"}})
   check.near(h.pitch, -deg(math.atan(30, 240)), 1e-9) -- nose up is positive
   check.near(h.roll, 0, 1e-9)
@@ -67,7 +67,7 @@ test("several_things_are_lifted_as_one", function()
   local list = car_of():hoist({"engine", "gearbox"}, {points = {{1925, 10, 700}}})
   check.near(list.pitch, 0, 1e-9)
   check.near(list.sd.pitch, h.sd.pitch, 1e-6)
-  -- the doubt of the engine's mass moves the joint CG by sd (1800 - 1925) / 160, that of its place by 120 / 160 x 4
+  -- the uncertainty of the engine's mass moves the joint CG by sd (1800 - 1925) / 160, that of its place by 120 / 160 x 4
   local sd = math.sqrt((1 * 125 / 160) ^ 2 + 3 ^ 2)
   check.near(h.sd.pitch, deg(sd / (700 - 387.5)), 0.0005)
 end)

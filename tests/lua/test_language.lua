@@ -81,7 +81,7 @@ end)
 check.test("a_shape_of_the_table_is_known_with_and_without_a_sandbox", function()
   for _, before in ipairs{"", "local x = 1\n"} do
     -- the core has no solid of that name, and says so
-    check.contains(loaded("sag = 1", "10", ", shape = beam {1, 2, 3}", before), "is a beam, which is no known shape")
+    check.contains(loaded("sag = 1", "10", ", shape = beam {1, 2, 3}", before), "is a beam, which is not a known shape")
     check.contains(loaded("sag = 1", "10", ", shape = beam {1, 2}", before), "a beam needs its height")
   end
 end)
@@ -118,7 +118,7 @@ local function first_of(rows)
   return list
 end
 
--- Where three words of a list stand in quotes or as keys within so many bytes, and why that is no list of them.
+-- Where three words of a list stand in quotes or as keys within so many bytes, and why that is not a list of them.
 local NEAR = 120
 local allowed = {
   shapes = {["lua/steelyard/file/bodies.lua"] = "each with its volume",

@@ -78,7 +78,7 @@ test("every_car_of_a_comparison_is_judged", function()
   check.contains(shown, "Limits, B: the same verdicts.")
 end)
 
--- Target: nobody knows a cross share that was only taken for the wheel loads.
+-- Target: nobody knows a cross weight that was only taken for the wheel loads.
 test("a_cross_share_that_is_assumed_is_unknown", function()
   local function status(more) return car_with({{quantity = "cross_share", min = 49, max = 51}}, more):checks()[1] end
   check.equal({status().status, status().why}, {"unknown", "assumed, not weighed"})

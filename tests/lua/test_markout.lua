@@ -27,7 +27,7 @@ test("trolleys_carry_the_stand_ins", function()
   check.near(m.trolleys[2].load, 59.8, 0.05)
   check.near(m.trolleys[1].load, 41.2, 0.05)
   check.near(mock_up():state "mock-up":balance().cg.x, 1479.3, 0.05)
-  -- doubts: rear = sum m (x + 150) / 2750, each mass good to 0.5
+  -- uncertainties: rear = sum m (x + 150) / 2750, each mass good to 0.5
   local sum = 0
   for _, x in ipairs{1020, 1810, 2390, 0, 2450} do sum = sum + (0.5 * (x + 150) / 2750) ^ 2 end
   check.near(m.trolleys[2].sd.load, math.sqrt(sum), 1e-9)
@@ -52,7 +52,7 @@ local function mark(m, name)
 end
 
 -- The same crank flange by tapes from (0, 0) and (2450, 0): 1832 and 668 mm, and with 2 mm a tape x +-1.6, y +-6.3.
-test("two_tapes_with_doubt_and_a_warning_where_they_cross_flat", function()
+test("two_tapes_with_uncertainty_and_a_warning_where_they_cross_flat", function()
   local m = mock_up():markout{tapes = {{0, 0}, {2450, 0}}}
   local flange = mark(m, "crank flange")
   check.near(flange.tapes.a, 1832, 0.05)
@@ -109,7 +109,7 @@ test("points_of_ones_own_may_have_names", function()
   check.equal(m[2].assembly, "car")
 end)
 
-test("a_place_between_the_tape_points_has_no_doubt_across", function()
+test("a_place_between_the_tape_points_has_no_uncertainty_across", function()
   local m = mock_up():markout{points = {{1200, 0, 0}}, tapes = {{0, 0}, {2450, 0}}}
   check.equal(m[1].poor, true)
   check.equal(m[1].sd.x, nil)
@@ -139,7 +139,7 @@ test("three_trolleys_and_more_share_in_plan", function()
   check.contains(table.concat(off.notes, "\n"), "the trolley at 2600 would lift")
 end)
 
-test("printed_with_heights_and_doubts", function()
+test("printed_with_heights_and_uncertainties", function()
   local shown = tostring(mock_up():markout{state = "mock-up", trolleys = {-150, 2600}, tapes = {{0, 0}, {2450, 0}}})
   check.contains(shown, "On the trolleys: 101.0 kg.")
   check.contains(shown, "each good to 4 mm")

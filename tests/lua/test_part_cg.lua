@@ -66,7 +66,7 @@ test("axes_only_rename_the_directions", function()
   check.near(b.sd.cg.z, a.sd.cg.z, 1e-9)
 end)
 
-test("tare_is_taken_off_and_adds_its_doubt", function()
+test("tare_is_taken_off_and_adds_its_uncertainty", function()
   local full = loads()
   for name in pairs(full) do full[name] = full[name] + 2 end
   local a, b = part{{readings = full, tare = 2}}, part{{readings = full, tare = {A = 2, B = sy.sd(2, 0), C = 2}}}
@@ -76,7 +76,7 @@ test("tare_is_taken_off_and_adds_its_doubt", function()
   check.near(b.sd.mass, 0.05 * math.sqrt(5), 1e-9)
 end)
 
-test("a_display_step_is_the_floor_of_the_doubt", function()
+test("a_display_step_is_the_floor_of_the_uncertainty", function()
   -- JCGM 100:2008, 4.3.7: a rectangle of one step has a standard deviation of step / sqrt 12
   local r = part({{readings = loads()}}, {sd = {reading = 0.001, place = 1}, step = 0.5})
   check.near(r.sd.mass, 0.5 / math.sqrt(12) * math.sqrt(3), 1e-9)
@@ -86,7 +86,7 @@ end)
 test("nothing_unstated_passes_in_silence", function()
   local r = part({{readings = loads()}, {readings = loads(-22), nose_up = 22}}, {sd = {}})
   check.equal(r.sd.cg.z, 0)
-  check.contains(all_notes(r), "readings, places and angles have no stated doubt and count as exact")
+  check.contains(all_notes(r), "readings, places and angles have no stated uncertainty and count as exact")
   check.equal(r.rows[1].sigmas, nil)
 end)
 
@@ -101,7 +101,7 @@ test("the_reading_that_does_not_fit_is_named", function()
   poses[3] = nil
   r = part(poses, {sd = {reading = 0.05, place = 0.1, tilt = 0.05}})
   check.equal(r.suspect, nil)
-  check.contains(all_notes(r), "cannot be told apart")
+  check.contains(all_notes(r), "are indistinguishable")
 end)
 
 test("the_budget_says_what_to_measure_better", function()
@@ -202,12 +202,12 @@ test("round_feet_come_with_their_own_caution", function()
   check.contains(all_notes(r), "centres of the balls")
 end)
 
-test("a_support_that_pulls_is_told", function()
+test("a_support_that_pulls_is_reported", function()
   local r = part{{readings = {A = -5, B = 10, C = 30}}}
-  check.contains(all_notes(r), "A of pose 1 reads less than nothing")
+  check.contains(all_notes(r), "A of pose 1 reads negative; check the tare")
 end)
 
-test("little_tilt_is_told", function()
+test("little_tilt_is_reported", function()
   check.contains(all_notes(part{{readings = loads()}, {readings = loads(-5), nose_up = 5}}), "5.0 degrees of tilt are little")
 end)
 
@@ -280,7 +280,7 @@ test("a_row_left_out_or_without_a_reading_was_not_read", function()
   check.equal(#of(own).rows, 5)
 end)
 
-test("a_file_is_told_by_line", function()
+test("a_file_is_reported_by_line", function()
   local function lines(...) return {"sd.reading,0.05", "pose,support,x,y,z,reading,tare,nose_up", ...} end
   local a, b, c = "1,A,150,-200,0,15.6,,", "1,B,150,200,0,22.8,,", "1,C,-300,0,-40,58.6,1,"
   local r = of(lines(a, b, c))

@@ -1,4 +1,4 @@
---- Parts lists from spreadsheets and back: what is understood, what is refused and how it is told, and nothing lost on the way.
+--- Parts lists from spreadsheets and back: what is understood, what is refused and how it is reported, and nothing lost on the way.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
@@ -146,7 +146,7 @@ check.test("heads_below_a_title_are_found_and_unknown_ones_listed", function()
   local list = read("Parts of the car, invented;;;;\n;;;;\n" .. HEADS .. ";Price;Drawing\na;1;0;0;0;12.50;D-1\n")
   check.equal(list[1].row, 4)
   check.equal(list.notes, {'in parts.csv, columns F "Price" and G "Drawing" are not understood and not read'})
-  check.contains(list.preview, "parts.csv: 1 part, UTF-8, cells apart by semicolons, decimal point, heads in row 3")
+  check.contains(list.preview, "parts.csv: 1 part, UTF-8, cells apart by semicolons, decimal point, headings in row 3")
   check.contains(list.preview, "  B   mass (kg)  mass of one piece, kg\n")
   check.contains(list.preview, "  F   Price      not understood, not read")
 end)
@@ -172,8 +172,8 @@ end)
 
 check.test("heads_that_cannot_do_are_refused", function()
   refuses("length;width\n1;2\n", {code = "content", line = 1,
-    message = 'row 1: no row has heads for a part and its mass; this one reads "length", "width"'})
-  refuses("part;mass;x;z\na;1;0;0\n", {code = "missing", message = 'no column for its y; the heads are "part", "mass", "x", "z"'})
+    message = 'row 1: no row has headings for a part and its mass; this one reads "length", "width"'})
+  refuses("part;mass;x;z\na;1;0;0\n", {code = "missing", message = 'no column for its y; the headings are "part", "mass", "x", "z"'})
   refuses("part;mass;x;y;zz\na;1;0;0;0\n", {code = "missing", message = "no column for its z"})
   refuses("part;mass;Gewicht;x;y;z\na;1;1;0;0;0\n", {code = "clash", line = 1,
     message = 'row 1, column C "Gewicht": means the same as column B, "mass"'})
@@ -259,7 +259,7 @@ check.test("all_problems_of_a_table_are_listed_row_by_row", function()
   check.contains(lines[1], 'parts.csv:3: part "b", mass: row 3, column B "mass (kg)": "x" is not a number')
   check.contains(lines[4], 'parts.csv:5: part "c", mass: row 5, column B "mass (kg)": has no mass')
   err = refuses(rows("a;1;0;0;0", "b;2;zz;0;0"), {line = 3, field = "x"})
-  check.equal(err.more, nil, "one is told alone")
+  check.equal(err.more, nil, "one is reported alone")
 end)
 
 check.test("wrong_headings_are_all_listed", function()
@@ -288,7 +288,7 @@ check.test("cells_beyond_the_last_heading_are_refused", function()
   check.equal(#read(head .. "engine,96,1780,0,342,,,\n"), 1, "delimiters alone are no cells")
 end)
 
-check.test("a_column_without_a_heading_between_others_is_told", function()
+check.test("a_column_without_a_heading_between_others_is_reported", function()
   local list = read "part;;mass;x;y;z\na;red;1;0;0;0\n"
   check.equal(list.notes[#list.notes], "in parts.csv, column B has no heading and is not read")
 end)
@@ -340,7 +340,7 @@ end)
 
 check.test("a_name_alone_that_heads_nothing_is_a_part_without_a_mass", function()
   refuses(rows("tub;80;900;0;300", "starter;;;;"), {code = "missing", line = 3, part = "starter", field = "mass",
-    message = "has no mass, and no rows below for it to head"})
+    message = "has no mass, and no rows stand below it"})
   refuses(rows("starter;;;;", "Engine;;;;", "a;1;0;0;0"), {code = "missing", line = 2, part = "starter"})
   refuses("group;" .. HEADS .. "\ng;tub;80;0;0;0\n;starter;;;;\ng;a;1;0;0;0\n", {code = "missing", part = "starter"})
   refuses(rows("starter;;0;0;0", "a;1;0;0;0"), {code = "missing", part = "starter", message = "has no mass"})
@@ -417,7 +417,7 @@ end)
 check.test("windows_1252_is_read_with_a_notice", function()
   local list = read "Pi\xE8ce;masse (kg);x (mm);y (mm);z (mm)\nsi\xE8ge;1;0;0;0\n"
   check.equal(list[1].name, "si\u{E8}ge")
-  check.equal(list.notes, {"in parts.csv, letters are read as Windows-1252, for they are no UTF-8; look whether accents came out right"})
+  check.equal(list.notes, {"in parts.csv, letters are read as Windows-1252, for they are not UTF-8; look whether accents came out right"})
   check.contains(list.preview, "Windows-1252")
 end)
 
@@ -428,7 +428,7 @@ check.test("tables_that_cannot_be_read_name_their_place", function()
     "parts.csv: row 2, column A: goes on behind its closing quotation mark; inside a cell they are doubled")
 end)
 
-check.test("files_of_spreadsheets_themselves_are_told_as_such", function()
+check.test("files_of_spreadsheets_themselves_are_reported_as_such", function()
   refuses("PK\3\4\20\0\6\0", {code = "read", message = "not a table as text", hint = "CSV"})
   refuses("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", {code = "read", message = "not a table as text"})
 end)
@@ -479,7 +479,7 @@ check.test("exports_with_formulas_without_a_result_are_refused", function()
   end
 end)
 
--- Damaged exports: whatever is wrong is told as an error object with the file, never as a fault of the library.
+-- Damaged exports: whatever is wrong is reported as an error object with the file, never as a fault of the library.
 check.test("exports_with_any_damage_are_read_or_refused_in_order", function()
   local state = 20240305
   local function dice(n) -- Numerical Recipes' generator: 1664525, 1013904223, modulo 2^32 (remembered)
@@ -616,11 +616,11 @@ check.test("from_csv_reads_below_the_vehicles_own_folder_only", function()
   os.remove(folder .. "/../steelyard_outside.csv")
 end)
 
-check.test("from_csv_told_by_file_row_and_column_when_the_vehicle_finds_the_mistake", function()
+check.test("from_csv_reported_by_file_row_and_column_when_the_vehicle_finds_the_mistake", function()
   put("bad.csv", HEADS .. ";unsprung;tags\nhub;3.5;0;0;285;frnt;\nseat;4;1;2;3;;hub\n")
   local err = check.raises(function() load_car 'from_csv "bad.csv"' end, {code = "unknown", file = folder .. "/bad.csv", line = 2,
     part = "hub", field = "unsprung", hint = 'did you mean "front"?'})
-  check.contains(err.message, 'row 2, column F "unsprung": "frnt" is no axle and no wheel of this file')
+  check.contains(err.message, 'row 2, column F "unsprung": "frnt" is neither an axle nor a wheel of this file')
   put("bad.csv", HEADS .. ";tags\nhub;3.5;0;0;285;\nseat;4;1;2;3;hub\n")
   check.raises(function() load_car 'from_csv "bad.csv"' end, {code = "clash", line = 3, field = "tags",
     message = 'row 3, column F "tags": the tag "hub" is also the name of a part'})
@@ -668,7 +668,7 @@ end)
 
 -- ---- out ----------------------------------------------------------------------------------------------------------------
 
--- mass, places and loads, doubts and shares of the carriers: all but inertia, which a table does not hold
+-- mass, places and loads, uncertainties and shares of the carriers: all but inertia, which a table does not hold
 local function same_answers(got, want, what)
   local a, b = got:balance(), want:balance()
   -- places are written to 1e-6 mm and masses to 1e-9 kg: 300 kg moved by 1e-6 mm of 2000 are 2e-7 kg on an axle

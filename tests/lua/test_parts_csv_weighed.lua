@@ -1,4 +1,4 @@
---- Readings of scales in parts lists: what is understood, what is refused and how it is told, and nothing lost on the way.
+--- Readings of scales in parts lists: what is understood, what is refused and how it is reported, and nothing lost on the way.
 
 local check = dofile "tests/lua/check.lua"
 local parts_csv = require "steelyard.file.parts_csv"
@@ -87,7 +87,7 @@ end)
 check.test("zeros_and_tares_without_a_reading_are_refused", function()
   for _, head in ipairs{"tare", "zero before", "zero after", "pieces weighed", "with", "reading sd"} do
     refuses(("part;mass;%s;x;y;z\na;3;2;0;0;0\n"):format(head), {code = "missing", line = 2, message = "belongs to what a scale read",
-      hint = 'head the column of what the scale read "reading"'})
+      hint = 'name the column of what the scale read "reading"'})
     check.equal(#read(("part;mass;%s;x;y;z\na;3;;0;0;0\n"):format(head)), 1, "an empty column says nothing")
   end
 end)
@@ -113,7 +113,7 @@ check.test("an_estimate_beside_the_mass_is_what_was_booked_before", function()
   check.near(row(car "part;x;y;z;estimated mass (lb)\na;0;0;0;10\n", "a").mass, 4.5359237, 1e-15)
 end)
 
-check.test("a_mass_that_is_not_what_the_reading_comes_to_is_told", function()
+check.test("a_mass_that_is_not_what_the_reading_comes_to_is_reported", function()
   local text = "part;x;y;z;mass (kg);estimate (kg);reading;scale\n"
   check.contains(table.concat(car(text .. "a;0;0;0;14.62;12;14.26;bench\n"):balance().notes, "\n"),
     "a: the table says 14.62 kg, its reading comes to 14.2315 kg, which is booked")
@@ -228,7 +228,7 @@ check.test("all_that_the_vehicle_finds_wrong_with_a_table_is_listed", function()
   check.contains(tostring(err), '\n' .. path .. ':4: part "c", weighed.tare: row 4, column L "tare": is 6 kg, no less than the reading')
 end)
 
-check.test("what_the_vehicle_finds_wrong_with_a_reading_is_told_by_row_and_column", function()
+check.test("what_the_vehicle_finds_wrong_with_a_reading_is_reported_by_row_and_column", function()
   local function one(cells, want)
     want.file, want.line, want.part = path, 2, "a"
     check.raises(function() car(rows("a;0;0;0;12;;" .. cells)) end, want)

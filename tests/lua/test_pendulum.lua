@@ -11,7 +11,7 @@ test("published_wheel_on_a_knife_edge", function()
   local r = sy.pendulum{kind = "compound", mass = 2.02, arm = 293, period = 1.4811273727, g = 9.81}
   check.near(r.inertia, 0.1492, 0.00005)
   check.equal(r.sd.inertia, 0, "nothing is stated")
-  check.contains(table.concat(r.notes, "\n"), "pivot to CG, mass and period have no stated doubt and count as exact")
+  check.contains(table.concat(r.notes, "\n"), "pivot to CG, mass and period have no stated uncertainty and count as exact")
 end)
 
 local rod = {mass = 5.56, length = 1050, diameter = 30, period = 1.89399317145}
@@ -57,21 +57,21 @@ local function timed(times, more)
   return sy.pendulum(t)
 end
 
-test("timings_give_the_mean_and_the_doubt_of_few_repeats", function()
+test("timings_give_the_mean_and_the_uncertainty_of_few_repeats", function()
   local r = timed{25.10, 25.16, 25.08, 25.13, 25.11}
   check.near(r.period, 25.116 / 20, 1e-14)
   -- by hand: s = 0.0304959, s / sqrt 5 = 0.0136382; Student's 97.5 % with 4 degrees of freedom 2.776 (tables)
   check.near(text.K95 * r.sd.period, 2.776 * 0.0136382 / 20, 4e-7, "2.776 has three decimals")
 end)
 
-test("a_stated_doubt_counts_when_it_is_the_larger", function()
+test("a_stated_uncertainty_counts_when_it_is_the_larger", function()
   local r = timed{sy.sd(25.10, 0.2), sy.sd(25.11, 0.2), sy.sd(25.10, 0.2), sy.sd(25.11, 0.2)}
   check.near(r.sd.period, 0.2 / 2 / 20, 1e-15)
 end)
 
-test("timings_that_tell_nothing_are_told", function()
+test("timings_that_tell_nothing_are_reported", function()
   check.contains(table.concat(timed({25.1, 25.1, 25.1}).notes, "\n"), "all timings are the same")
-  check.contains(table.concat(timed({25.1}).notes, "\n"), "one timing without a stated doubt")
+  check.contains(table.concat(timed({25.1}).notes, "\n"), "one timing without a stated uncertainty")
   check.contains(table.concat(timed({6.3, 6.4}, {swings = 5}).notes, "\n"), "5 swings a timing are few")
 end)
 
@@ -89,7 +89,7 @@ test("gravity_is_uncertain_unless_it_is_given", function()
   check.near(sy.pendulum(t).sd.inertia, 0, 0)
 end)
 
-test("a_bad_arm_is_told", function()
+test("a_bad_arm_is_reported", function()
   local r = sy.pendulum{kind = "compound", mass = 14.2, arm = 900, period = 1.95, g = 9.81}
   check.ok(r.gyration * 2 < 900)
   check.contains(table.concat(r.notes, "\n"), "an error of that distance would cancel")
@@ -104,7 +104,7 @@ test("the_best_arm_makes_its_error_cancel", function()
   check.near(r.sd.inertia, 0, 1e-9)
 end)
 
-test("impossible_tensors_and_hangs_off_the_fit_are_told", function()
+test("impossible_tensors_and_hangs_off_the_fit_are_reported", function()
   local hangs = {{axis = {1, 0, 0}, period = 1}, {axis = {0, 1, 0}, period = 1}, {axis = {0, 0, 1}, period = sy.sd(3, 0.001)}}
   local r = sy.pendulum{kind = "torsion", stiffness = 3, hangs = hangs}
   check.contains(table.concat(r.notes, "\n"), "no body has this tensor")
@@ -173,7 +173,7 @@ test("files_say_what_tables_say", function()
   check.near(r.sd.inertia, same.sd.inertia, 0)
 end)
 
-test("errors_of_files_are_told_by_line", function()
+test("errors_of_files_are_reported_by_line", function()
   local function refuse(want, ...)
     local lines = {...}
     check.raises(function() of(table.unpack(lines)) end, want)

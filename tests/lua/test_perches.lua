@@ -98,7 +98,7 @@ test("wheel_shares_are_one_number_with_the_cross_share", function()
   check.ok(p.possible)
 end)
 
-test("contradictions_are_told_in_a_sentence", function()
+test("contradictions_are_reported_in_a_sentence", function()
   local c = car({cross_share = 48.6})
   local b = c:balance()
   local p = c:perches{lf_share = 27, rf_share = 25}
@@ -117,7 +117,7 @@ end)
 test("a_wheel_that_would_leave_the_ground_is_named", function()
   local p = car():perches{cross_share = 95}
   check.equal(p.possible, false)
-  check.contains(p.why, "before cross share 95 % is reached the lf wheel leaves the ground")
+  check.contains(p.why, "before cross weight 95 % is reached the lf wheel leaves the ground")
   check.equal(p.nearest.wheel, "lf")
   local at_edge = car():perches{cross_share = p.nearest.cross_share - 0.001, notch = 0}
   check.ok(at_edge.possible)
@@ -171,7 +171,7 @@ test("heights_beyond_the_suspension_are_an_answer", function()
   local both = c:perches{heights = {front = -60}, cross_share = 51, notch = 0} -- 30 of 60 mm, and as much of the way to the share
   check.near(both.nearest.heights.front, -30, 0.5) -- the share takes load on and off each wheel, and with it tyre
   check.near(both.nearest.cross_share, 50.5, 0.05)
-  check.contains(both.why, "of the way to cross share 51 % and front 60.0 mm down")
+  check.contains(both.why, "of the way to cross weight 51 % and front 60.0 mm down")
   check.contains(tostring(both), "as far as it goes.")
   local wrong = c:perches{front_share = 60, heights = {front = 40}}
   check.contains(wrong.why, "perches cannot give front share 60 %")
@@ -202,10 +202,10 @@ test("what_stays_is_said_in_words", function()
   check.contains(shown{cross_share = 51, heights = {front = 2}}, "with the heights asked for.")
 end)
 
-test("the_pad_error_is_told_when_the_target_cannot_be_had_too", function()
+test("the_pad_error_is_reported_when_the_target_cannot_be_had_too", function()
   local p = car():perches{front_share = 60}
   check.ok(not p.possible)
-  check.contains(tostring(p), "mm too high or low changes the cross share by 0.1 %")
+  check.contains(tostring(p), "mm too high or low changes the cross weight by 0.1 %")
 end)
 
 test("on_a_sloping_floor_the_same_target_takes_other_turns", function()
@@ -222,7 +222,7 @@ test("cautions_are_part_of_the_answer", function()
   check.contains(notes, "roll the car off the pads and on again, settle it and read again; toe and camber have changed")
   check.contains(notes, "where the bolt drops in")
   check.contains(notes, "local codes and licensed practice decide")
-  check.contains(notes, "changes the cross share by 0.1 %")
+  check.contains(notes, "changes the cross weight by 0.1 %")
   check.near(car():perches{cross_share = 51}.pad_error_allowed, 0.1 / (0.218 * 1500 / 1480), 0.002) -- 0.218 % a mm, see test_perches.c
 end)
 
@@ -243,7 +243,7 @@ test("wrong_targets_say_what_is_right", function()
   local no_pitch = axle("front", 0, 1500, 60, 0.75)
   no_pitch.perch_pitch = nil
   check.raises(function() car{axles = {no_pitch, axle("rear", 2450, 1480, 75, 0.8)}}:perches{cross_share = 50} end,
-    'axle "front", perch_pitch: is not given, so turns of its perches cannot be told')
+    'axle "front", perch_pitch: is not given, so turns of its perches cannot be determined')
 end)
 
 check.done()

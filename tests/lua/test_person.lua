@@ -55,7 +55,7 @@ test("legs_weigh_the_published_share", function()
 end)
 
 -- One standard uncertainty more and less, by hand.
-test("stated_doubts_reach_legs_and_heels", function()
+test("stated_uncertainties_reach_legs_and_heels", function()
   local p = car_of{mass = sy.sd(80, 2), knee = sy.sd(125, 4)}:person "driver"
   check.near(p.sd.mass, 2, TINY)
   check.near(p.sd.lower_legs, 2 * p.lower_legs / 80, TINY)
@@ -80,12 +80,12 @@ test("another_mass_keeps_the_cg_and_takes_its_inertia_along", function()
 end)
 
 -- First-order propagation against differences of whole answers, a degree apart: of the second order.
-test("doubts_of_hips_and_angles_are_those_of_the_cg", function()
+test("uncertainties_of_hips_and_angles_are_those_of_the_cg", function()
   local function at(fields) return car_of(fields):balance().cg end
   local a, b = at{torso = 34.5}, at{torso = 35.5}
   local slope = {a.x - b.x, a.z - b.z}
   local head = {at{head = 17, torso = 35}, at{head = 18, torso = 35}}
-  local own = {head[1].x - head[2].x, head[1].z - head[2].z} -- the head leans by half of the torso, which is said and has no doubt
+  local own = {head[1].x - head[2].x, head[1].z - head[2].z} -- the head leans by half of the torso, which is said and has no uncertainty
   local sd = car_of{torso = sy.sd(35, 2), hip = {sy.sd(1100, 5), 180, 250}}:balance().sd.cg
   local want_x = math.sqrt(25 + (2 * (slope[1] - own[1] / 2)) ^ 2)
   local want_z = math.abs(2 * (slope[2] - own[2] / 2))

@@ -13,7 +13,7 @@ local function plan(change)
   return t
 end
 
--- A session as planned: level, four steps up and down again, loads without error; its doubt must be the plan's.
+-- A session as planned: level, four steps up and down again, loads without error; its uncertainty must be the plan's.
 local function session(lift, pad)
   local readings, car = {}, {wheelbase = 2450, radius = {290, 305}, lifted = "rear"}
   for k = 0, 8 do
@@ -27,7 +27,7 @@ local function session(lift, pad)
   return sy.cg_height{wheelbase = 2450, radii = {front = 290, rear = 305}, sd = {zero = 0}, readings = readings}
 end
 
-test("planned_doubt_is_what_the_session_then_has", function()
+test("planned_uncertainty_is_what_the_session_then_has", function()
   local r = sy.plan_lift(plan())
   check.ok(r.possible)
   check.near(r.half_width, 1.96 * session(r.lift, 0.1).sd.height, 1e-6)
@@ -36,11 +36,11 @@ test("planned_doubt_is_what_the_session_then_has", function()
   check.equal(r.limited_by, "the pads")
 end)
 
--- dh = L/(W tan t) dF for equal radii: halve the doubt asked for, and the tangent doubles; four times the readings, half the tangent.
+-- dh = L/(W tan t) dF for equal radii: halve the uncertainty asked for, and the tangent doubles; four times the readings, half the tangent.
 test("lift_follows_the_tangent_and_repeats_the_root", function()
   local function tangent(change) return math.tan(math.rad(sy.plan_lift(plan(change)).angle)) end
   local one = tangent()
-  check.near(tangent(function(t) t.within = 5 end) / one, 2, 0.1) -- lifts are told in steps of 10 mm
+  check.near(tangent(function(t) t.within = 5 end) / one, 2, 0.1) -- lifts are stated in steps of 10 mm
   check.near(tangent(function(t) t.pads = {sd = 0.2} end) / one, 2, 0.1)
   local r = sy.plan_lift(plan())
   check.near(math.tan(math.rad(r.choices[3].angle)) / one, 0.5, 0.05)

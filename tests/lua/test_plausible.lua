@@ -61,7 +61,7 @@ local function with(list, words)
   return found
 end
 
-local objections = {"below the ground", "of the wheel centres'", "is above all of", "static stability factor", "less than nothing"}
+local objections = {"below the ground", "of the wheel centres'", "is above all of", "static stability factor", "allows negative values"}
 
 local function objects(notes)
   local found = {}
@@ -83,14 +83,14 @@ test("a_sound_height_is_not_spoken_of", function()
   for _, height in ipairs{211, 300, 489, 600, 833} do check.equal(in_all{height = height}, "") end -- 833: factor 0.9004
 end)
 
-test("a_cg_below_the_ground_is_told_whatever_the_vehicle", function()
+test("a_cg_below_the_ground_is_reported_whatever_the_vehicle", function()
   check.contains(in_all{height = -20}, "the CG comes out 20 mm below the ground")
   check.contains(in_all{height = -0.4, mass = 8}, "the CG comes out 0.4 mm below the ground") -- a model
   check.contains(in_all{height = -35, mass = 9000}, "35 mm below the ground")
   check.equal(in_all{height = 0, mass = 8}, "")
 end)
 
-test("a_cg_far_below_the_wheel_centres_is_told_of_a_car", function()
+test("a_cg_far_below_the_wheel_centres_is_reported_of_a_car", function()
   local said = in_all{height = 209}
   check.contains(said, "CG height 209 mm is 70 % of the wheel centres' 300 mm")
   check.contains(said, "SAE 1999-01-1336) have 489 to 838 mm")
@@ -99,7 +99,7 @@ test("a_cg_far_below_the_wheel_centres_is_told_of_a_car", function()
   check.contains(in_all{height = 100, mass = 150}, "33 % of the wheel centres'")
 end)
 
-test("a_height_above_all_measured_ones_and_a_low_stability_factor_are_told", function()
+test("a_height_above_all_measured_ones_and_a_low_stability_factor_are_reported", function()
   local said = in_all{height = 839, front = 1700, rear = 1700}
   check.contains(said, "CG height 839 mm is above all of 204 measured light vehicles")
   check.equal(#said:gsub("[^\n]", ""), 0) -- a factor of 1.01
@@ -132,10 +132,10 @@ end)
 
 local bracket = 'part "bracket" { mass = %s, at = @, basis = "weighed" }'
 
-test("a_mass_whose_own_uncertainty_allows_less_than_nothing_is_told", function()
+test("a_mass_whose_own_uncertainty_allows_less_than_nothing_is_reported", function()
   local function with_mass(mass) return in_all{height = 600, more = {bracket:format(mass)}} end
   check.equal(with_mass "within(3, 5)",
-    "the stated uncertainty allows less than nothing: bracket (3 within 5 kg); state narrower limits, or `unknown`")
+    "the stated uncertainty allows negative values: bracket (3 within 5 kg); state narrower limits, or `unknown`")
   check.contains(with_mass "sd(3, 1.6)", "bracket (3 kg, sd 1.6)")    -- 1.96 x 1.6 = 3.14
   check.equal(with_mass "sd(3, 1.5)", "")                             -- 2.94
   check.equal(with_mass "within(3, 3)", "")                           -- down to 0; 1.96 sd would be 3.39
@@ -149,13 +149,13 @@ end)
 test("what_a_script_sets_adds_or_fills_is_judged_too", function()
   local car = car_of(forms[2], {height = 600, more = {bracket:format "3", 'tank "fuel" { capacity = 40, density = 0.75, fill = sd(2, 2), '
     .. 'dry_mass = 4, at = @ }', 'part "strap" { pair = true, mass = 1, at = ' .. place(forms[2], 1500, 300, 600) .. ' }'}})
-  local function said(c) return table.concat(with(c:balance().notes, "less than nothing"), "\n") end
-  check.contains(said(car), "nothing: fuel (2 litres, sd 2);")
+  local function said(c) return table.concat(with(c:balance().notes, "allows negative values"), "\n") end
+  check.contains(said(car), "values: fuel (2 litres, sd 2);")
   local filled = car:fill{fuel = 20}
   check.equal(said(filled), "")
-  check.contains(said(car:fill{fuel = sy.sd(5, 3)}), "nothing: fuel (5 litres, sd 3);")
+  check.contains(said(car:fill{fuel = sy.sd(5, 3)}), "values: fuel (5 litres, sd 3);")
   check.equal(said(car:fill{fuel = sy.within(5, 5)}), "")
-  check.contains(said(car:set("fuel", {fill = sy.sd(5, 3)})), "nothing: fuel (5 litres, sd 3);")
+  check.contains(said(car:set("fuel", {fill = sy.sd(5, 3)})), "values: fuel (5 litres, sd 3);")
   check.equal(said(filled:set("bracket", {mass = sy.within(3, 2)})), "")
   local set = filled:set("bracket", {mass = sy.within(3, 4)})
   check.contains(said(set), "bracket (3 within 4 kg)")
@@ -165,9 +165,9 @@ test("what_a_script_sets_adds_or_fills_is_judged_too", function()
   check.equal(said(set:set("bracket", {mass = sy.sd(3, 1)})), "")
   check.contains(said(set:set("bracket", {mass = sy.sd(3, 1.6)})), "bracket (3 kg, sd 1.6)") -- no longer limits
   check.contains(said(set:set("bracket", {mass = 2})), "bracket (2 within 4 kg)")            -- a plain number keeps what was stated
-  check.contains(said(filled:set("strap", {mass = sy.within(1, 2)})), "nothing: strap (1 within 2 kg);")
-  check.contains(said(filled:set("strap/left", {mass = sy.within(1, 2)})), "nothing: strap/left (1 within 2 kg);")
-  check.contains(said(filled:add(sy.part "late" {mass = sy.within(1, 2), at = {0, 640, 300}})), "nothing: late (1 within 2 kg);")
+  check.contains(said(filled:set("strap", {mass = sy.within(1, 2)})), "values: strap (1 within 2 kg);")
+  check.contains(said(filled:set("strap/left", {mass = sy.within(1, 2)})), "values: strap/left (1 within 2 kg);")
+  check.contains(said(filled:add(sy.part "late" {mass = sy.within(1, 2), at = {0, 640, 300}})), "values: late (1 within 2 kg);")
 end)
 
 test("states_and_stand_ins_are_judged_as_they_are_loaded", function()
@@ -180,12 +180,12 @@ test("states_and_stand_ins_are_judged_as_they_are_loaded", function()
     states = { state "dry" { fill = { fuel = within(1, 2) } }, state "laden" { with = {"pack"} },
       state "mock-up" { stand_ins = true } } }]])
       :format(axle(form, "front", 0, 1500), axle(form, "rear", 2500, 1500), at, at, at))
-  local function said(c) return table.concat(with(c:balance().notes, "less than nothing"), "\n") end
+  local function said(c) return table.concat(with(c:balance().notes, "allows negative values"), "\n") end
   check.equal(said(car), "")
-  check.contains(said(car:state "dry"), "nothing: fuel (1 within 2 litres);")
+  check.contains(said(car:state "dry"), "values: fuel (1 within 2 litres);")
   check.equal(said(car:state("dry"):fill{fuel = 12}), "")
-  check.contains(said(car:state "laden"), "nothing: pack (9 kg, sd 8);")
-  check.contains(said(car:state "mock-up"), "nothing: body (20 kg, sd 15);")
+  check.contains(said(car:state "laden"), "values: pack (9 kg, sd 8);")
+  check.contains(said(car:state "mock-up"), "values: body (20 kg, sd 15);")
   check.equal(said(car:set("fuel", {fill = 20}):state "dry"), "") -- the edit holds over the state's fill
 end)
 
@@ -199,7 +199,7 @@ end)
 
 test("every_result_that_rests_on_a_height_or_a_mass_says_it", function()
   local o = {height = 900, more = {bracket:format "within(3, 5)"}}
-  local masses, heights = "allows less than nothing: bracket (3 within 5 kg)", "CG height 900 mm is above all of"
+  local masses, heights = "allows negative values: bracket (3 within 5 kg)", "CG height 900 mm is above all of"
   for name, answer in pairs{
     balance = function(car) return car:balance() end, book = function(car) return car:book() end,
     checks = function(car) return car:checks() end, stability = function(car) return car:stability() end,
@@ -209,7 +209,7 @@ test("every_result_that_rests_on_a_height_or_a_mass_says_it", function()
     local r = answer(car_of(forms[2], o))
     check.ok(#with(r.notes, masses) >= 1, name .. " masses: " .. table.concat(r.notes, "\n"))
     check.ok(#with(r.notes, heights) >= 1, name .. " heights: " .. table.concat(r.notes, "\n"))
-    check.contains((tostring(r):gsub("%s+", " ")), "allows less than nothing: bracket")
+    check.contains((tostring(r):gsub("%s+", " ")), "allows negative values: bracket")
   end
 end)
 

@@ -56,7 +56,7 @@ for _, reader in ipairs(readers) do
 end
 
 -- 12,5 between commas is two cells.
-test("a_decimal_comma_between_commas_is_told_as_what_it_looks_like", function()
+test("a_decimal_comma_between_commas_is_reported_as_what_it_looks_like", function()
   local readings = require "steelyard.measure.readings"
   local spec = {settings = {mass = "number"}, columns = {swings = "number", times = "number"}}
   local hint = "a decimal comma in a table with commas between its cells looks like this"

@@ -42,7 +42,7 @@ test("scales_that_agree_move_nothing_and_sharpen_everything", function()
   check.near(r.cross_share, 50, 1e-9)
   check.near(r.warp.lf + r.warp.rf + r.warp.lr + r.warp.rr, 0, 1e-9)
   check.near(r.warp.lf + r.warp.rf, 0, 1e-9)
-  check.contains(tostring(r), "The doubts explain the difference")
+  check.contains(tostring(r), "The uncertainties explain the difference")
 end)
 
 test("a_pair_is_one_line_and_its_pieces_balance", function()
@@ -74,7 +74,7 @@ test("one_reading_that_slipped_is_named", function()
   check.equal(r.fits, false)
   check.equal(r.suspect.what, "lf")
   check.equal(r.suspect.field, "reading")
-  check.near(r.suspect.would_be, car:balance().lf, 2) -- the ledger is no exact yardstick for a scale
+  check.near(r.suspect.would_be, car:balance().lf, 2) -- the ledger is not an exact yardstick for a scale
   check.contains(tostring(r), "the reading of lf")
 end)
 
@@ -160,7 +160,7 @@ test("another_car_on_the_scales_is_not_explained_by_one_error", function()
   local r = sy.load("vehicles/burnet.lua"):reconcile{corners = {lf = 80, rf = 70, r = 150}, sd = 0.5}
   check.equal(r.suspect.enough, false)
   check.contains(tostring(r), "more than one thing is off")
-  check.contains(table.concat(r.notes, "\n"), "would weigh less than nothing")
+  check.contains(table.concat(r.notes, "\n"), "would have a negative mass")
   check.contains(tostring(r), "The ledger has too much: 220.4")
 end)
 
@@ -217,11 +217,11 @@ test("what_is_no_reading_is_refused_by_name", function()
   refuse({corners = pounds}, {code = "clash", message = "pounds", hint = "sy.lb"})
 end)
 
-test("a_ledger_without_doubts_cannot_be_adjusted", function()
+test("a_ledger_without_uncertainties_cannot_be_adjusted", function()
   local car = sy.car{title = "Exact", axles = {{name = "front", at = 0, track = 1200, loaded_radius = 280},
     {name = "rear", at = 2000, track = 1200, loaded_radius = 280}}, parts = {sy.part "all" {mass = 500, at = {900, 0, 300}}}}
   check.raises(function() car:reconcile{corners = {lf = 140, rf = 140, lr = 112, rr = 112}} end,
-    {code = "clash", part = "ledger", message = "no stated doubt anywhere"})
+    {code = "clash", part = "ledger", message = "no stated uncertainty anywhere"})
 end)
 
 -- Near the end the sum of squares no longer tells a better step from a worse one: of some hundred errors it is good to so many roundings.

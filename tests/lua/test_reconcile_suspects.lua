@@ -154,10 +154,10 @@ test("what_fits_at_a_plausible_place_comes_before_a_pulley_of_24_kg", function()
   for i, other in ipairs(found.tied) do forgotten = forgotten or other.field == "forgotten" and i < (at or math.huge) end
   check.ok(forgotten, "something usual, before the pulley")
   check.ok(first == nil or first.text:find "not in the ledger")
-  check.ok(entry == nil or not entry.likely, "8.9 kg is no idler pulley")
+  check.ok(entry == nil or not entry.likely, "8.9 kg is not an idler pulley")
 end)
 
-test("a_line_in_pounds_or_with_digits_swapped_is_told_as_such", function()
+test("a_line_in_pounds_or_with_digits_swapped_is_reported_as_such", function()
   local ledger = with_pulley()
   local wrong = ledger:set("engine", {mass = sy.sd(308.6, 0.3)}) -- 140 kg in pounds
   local entry = listed(suspect(wrong, scales(ledger)), "engine", "mass")

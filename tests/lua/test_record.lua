@@ -52,7 +52,7 @@ check.test("uncertainties_are_taken_beside_the_number", function()
   out = taken("span", sy.within(12, 3))
   check.near(out.span_sd, 1.7320508075688772, 1e-15) -- 3 / sqrt 3
   check.equal(out.span_limits, true)
-  out = taken("mass", marked("doubt", {value = amount(10, 0.45359237, "M"), sd = amount(1, 0.45359237, "M")}))
+  out = taken("mass", marked("uncertainty", {value = amount(10, 0.45359237, "M"), sd = amount(1, 0.45359237, "M")}))
   check.near(out.mass, 4.5359237, 1e-15)
   check.near(out.mass_sd, 0.45359237, 1e-15)
   out = taken("whole", sy.sd(7, 0.25)).whole
@@ -64,8 +64,9 @@ end)
 check.test("numbers_that_are_wrong_are_left", function()
   for _, wrong in ipairs{-5.1, 900.5, "12", true, 0 / 0, 1 / 0, {}, {12}, sy.unknown, amount(1, 1, "M"), amount("1", 1, "L"),
                          amount(1, 1 / 0, "L"),
-                         marked("doubt", {value = 1, sd = -1}), marked("doubt", {value = 1, sd = amount(1, 1, "L3")}),
-                         marked("doubt", {value = 1, sd = 0 / 0}), marked("doubt", {value = 2000, sd = 1}), marked("doubt", {sd = 1})} do
+                         marked("uncertainty", {value = 1, sd = -1}), marked("uncertainty", {value = 1, sd = amount(1, 1, "L3")}),
+                         marked("uncertainty", {value = 1, sd = 0 / 0}), marked("uncertainty", {value = 2000, sd = 1}),
+                         marked("uncertainty", {sd = 1})} do
     check.equal(taken("span", wrong), nil)
   end
   check.equal(taken("rate", 0), nil) -- above
@@ -86,7 +87,7 @@ check.test("points_are_taken_as_lists_and_by_letter", function()
   check.equal(point{y = sy.sd(2, 0.5)}, "nil 2.0 nil / nil 0.5 nil")
   check.equal(point{4, 5}, "4.0 5.0 nil / nil nil nil")
   for _, wrong in ipairs{{}, {1, 2, 3, 4}, {1, 2, 1001}, {1, 2, "3"}, {1, y = 2}, {1, 2, 3, w = 4}, {x = 1, y = 2, w = 3}, {[2] = 1},
-                         {1, nil, 3}, 5, marked("doubt", {1, 2, 3})} do
+                         {1, nil, 3}, 5, marked("uncertainty", {1, 2, 3})} do
     check.equal(point(wrong), nil)
   end
   -- all three of a whole record

@@ -1,4 +1,4 @@
--- Results are plain tables that refuse names their kind does not have: a misspelt name is no answer that happens to be missing.
+-- Results are plain tables that refuse names their kind does not have: a misspelt name is not an answer that happens to be missing.
 
 local check = dofile "tests/lua/check.lua"
 local json = require "steelyard.print.json"

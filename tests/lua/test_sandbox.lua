@@ -127,7 +127,7 @@ check.test("within_gives_the_standard_uncertainty_of_the_guide", function()
   check.equal(t.d.sd, 0.5)
 end)
 
-check.test("doubts_that_make_no_sense_are_refused", function()
+check.test("uncertainties_that_make_no_sense_are_refused", function()
   refuses("part 'a' { mass = sd(12,5, 0.1) }", {code = "type", message = "sd", hint = "decimals take a point"})
   refuses("local x = sd(5, -1)", {code = "range", message = "0 or more"})
   refuses("local x = within(5, 0/0)", {code = "range"})

@@ -89,8 +89,9 @@ test("on_a_slope_the_liquid_runs_down_it", function()
   check.contains(notes_of(r), "mm back")
   local frozen = c:set("fuel", {shape = sy.cone {400, 700}, capacity = 60, at = {z = 330 - 200 + 30e6 / (300 * 700) / 2}})
   check.ok(r.rear > frozen:corners{slope = {nose_up = 6}}.rear)
-  local doubt, still = c:corners{slope = {nose_up = sy.sd(6, 0.5)}}.sd.front, frozen:corners{slope = {nose_up = sy.sd(6, 0.5)}}.sd.front
-  check.ok(doubt > still, "the liquid runs with a slope that is doubted")
+  local moving, still = c:corners{slope = {nose_up = sy.sd(6, 0.5)}}.sd.front,
+    frozen:corners{slope = {nose_up = sy.sd(6, 0.5)}}.sd.front
+  check.ok(moving > still, "the liquid runs with a slope that is uncertain")
 end)
 
 test("tank_turned_since_filing_has_its_liquid_level_again", function()
@@ -162,10 +163,10 @@ test("steady_force_runs_it_outward_and_forward_and_lifts_a_wheel_sooner", functi
   check.ok(r.pitch_gain > still.pitch_gain)
   check.contains(notes_of(r), "mm left and")
   check.contains(notes_of(r), "liquid as it comes to rest: no waves; baffles slow it down and do not hold it")
-  -- the liquid's place is exact beside the doubts of masses and places
-  local doubtful = {sy.part "ballast" {mass = sy.sd(40, 2), at = {sy.sd(1100, 5), sy.sd(-100, 5), 300}}}
-  local function doubt(t) return car_of({t, doubtful[1]}):transfer{right_turn = 0.8, braking = 0.4}.sd end
-  local moving, fixed = doubt(tank()), doubt(tank{shape = sy.cone {400, 700}, capacity = 60})
+  -- the liquid's place is exact beside the uncertainties of masses and places
+  local uncertain = {sy.part "ballast" {mass = sy.sd(40, 2), at = {sy.sd(1100, 5), sy.sd(-100, 5), 300}}}
+  local function uncertainty(t) return car_of({t, uncertain[1]}):transfer{right_turn = 0.8, braking = 0.4}.sd end
+  local moving, fixed = uncertainty(tank()), uncertainty(tank{shape = sy.cone {400, 700}, capacity = 60})
   for _, key in ipairs(KEYS) do check.near(moving[key], fixed[key], 0.01 * fixed[key], key) end -- a little elsewhere on a bent curve
   check.near(moving.first_lift.g, fixed.first_lift.g, 0.1 * fixed.first_lift.g)
 end)
@@ -224,7 +225,7 @@ test("mesh_of_a_box_runs_as_the_box_does_in_left_handed_axes", function()
   os.remove(path)
 end)
 
-test("tanks_that_do_not_take_part_are_told", function()
+test("tanks_that_do_not_take_part_are_reported", function()
   local c = car_of{tank(), tank({unsprung = "rear", fill = 2, at = {2400, 0, 300}, shape = sy.box {100, 100, 300}}, "oil"),
     sy.tank "washer" {capacity = 5, fill = 3, at = {200, 300, 400}, density = 1}}
   local notes = notes_of(c:corners())

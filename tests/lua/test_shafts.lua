@@ -1,4 +1,4 @@
---- car:shafts: joints that move with parts, axles and wheels; limits, doubts, words, and what is refused.
+--- car:shafts: joints that move with parts, axles and wheels; limits, uncertainties, words, and what is refused.
 --
 -- Where a figure has no print beside it, it follows from Pythagoras and the definition of an angle between lines, written out in the test.
 
@@ -159,7 +159,7 @@ test("travels_may_be_asked_for", function()
   check.equal(shaft.listed[1].travel, -10)
 end)
 
--- ---- limits and doubts ----------------------------------------------------------------------------------------------
+-- ---- limits and uncertainties ----------------------------------------------------------------------------------------------
 
 test("unstated_limits_are_common_practice_and_say_so", function()
   local shafts = car_with{static_limit = false, worst_limit = false}:shafts()
@@ -221,7 +221,7 @@ end)
 
 -- The shaft runs (-20, -475, 5) from an axis (0, 1, 0): angle = atan(sqrt(20^2 + 5^2) / 475). Its slope with x is
 -- cos(angle) x 20 / sqrt(425) / length, likewise with z; the inner joint has the opposite slope.
-test("stated_doubts_of_the_places_become_doubts_of_the_angle", function()
+test("stated_uncertainties_of_the_places_become_uncertainties_of_the_angle", function()
   local sd = 2
   local shaft = car_with{inner = {part = "transaxle", at = {sy.sd(2430, sd), 165, 300}}, outer = {wheel = "rr", at = {2450, 640,
     sy.sd(305, sd)}}}
@@ -268,7 +268,7 @@ test("yokes_a_quarter_turn_apart_do_not", function()
   check.contains(shaft.why, "equivalent angle 3.8 deg, 0.8 over the limit of 3 (common practice)")
 end)
 
-test("a_joint_that_hardly_bends_is_told", function()
+test("a_joint_that_hardly_bends_is_reported", function()
   local shafts = propeller{outer = {part = "axle", at = {2085, 0, 344}, axis = {1, 0, 0}}}:shafts()
   check.contains(table.concat(shafts.notes, "\n"), "propeller: a Cardan joint below 0.5 deg does not turn its needles (common practice)")
 end)
@@ -318,7 +318,7 @@ test("compare_shows_angles_with_their_verdicts", function()
 end)
 
 test("compare_knows_that_two_cars_share_the_errors_of_one_file", function()
-  -- angle with x: 26 mm back of straight and 74: the same places, so most of the doubt cancels
+  -- angle with x: 26 mm back of straight and 74: the same places, so most of the uncertainty cancels
   local car = car_with{outer = {wheel = "rr", at = {sy.sd(2450, 3), 640, 305}}, inner = {part = "transaxle", at = {2380, 165, 305}}}
   local row = sy.compare{car, car:move("powertrain", {forward = 10}), show = {"shafts.static_angle"}}.rows[1]
   local function slope(x) return 475 / (475 ^ 2 + x ^ 2) end -- of atan(x / 475)

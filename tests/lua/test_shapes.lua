@@ -34,7 +34,7 @@ check.test("box_takes_length_fore_aft_width_across_height_upright", function()
   moments(sy.box {430, 260, 310}, m / 12 * (b + c), m / 12 * (c + a), m / 12 * (a + b))
 end)
 
-check.test("cylinder_lies_across_unless_told_otherwise", function()
+check.test("cylinder_lies_across_unless_stated_otherwise", function()
   local r2, l2 = square(137 / 2), square(410)
   local along, across = m * r2 / 2, m * (r2 / 4 + l2 / 12)
   moments(sy.cylinder {137, 410}, across, along, across)

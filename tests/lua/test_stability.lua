@@ -34,7 +34,7 @@ test("rigid_answers_by_hand", function()
   check.contains(r.compliant.why, "spring_rate of the front axle")
 end)
 
-test("the_first_lift_comes_before_tipping", function()
+test("wheel_lift_off_comes_before_tipping", function()
   local r = car():stability()
   for _, side in ipairs{"left", "right"} do check.ok(r.lift[side].angle < r.tip[side], side) end
   check.ok(r.lift.left.wheel:sub(1, 1) == "r" and r.lift.right.wheel:sub(1, 1) == "l", "an upper wheel lifts")
@@ -70,7 +70,7 @@ test("hard_springs_tip_where_the_rigid_car_does", function()
 end)
 
 -- one standard uncertainty higher and lower, by hand
-test("doubts_of_angles_are_those_of_the_height", function()
+test("uncertainties_of_angles_are_those_of_the_height", function()
   local c = sprung()
   local a, high, low = c:stability(), c:move("body", {up = 0.1}):stability(), c:move("body", {down = 0.1}):stability()
   local function want(f) return math.abs(f(high) - f(low)) / 0.2 * 10 end
@@ -84,12 +84,12 @@ end)
 
 -- Stiffer and softer springs, bars and roll centres by hand. The wheel is looked at shortly before it lifts: a whole standard
 -- uncertainty would lift it, and half of the slope be lost.
-test("doubts_of_rates_reach_the_first_lift_whole", function()
+test("uncertainties_of_rates_reach_the_wheel_lift_off_whole", function()
   local function lift(more) return sprung(more):stability().compliant.lift.left.angle end
   for field, list in pairs{spring_rate = {40, 2}, bar_rate = {4, 1}, roll_centre = {50, 20}, tyre_rate = {200, 20}} do
     local value, sd = list[1], list[2]
     local function both(v) return {roll_centre = 50, [field] = v} end
-    -- front and rear are two doubts, which act alike on this car of equal ends but for the place of its CG: each by itself
+    -- front and rear are two uncertainties, which act alike on this car of equal ends but for the place of its CG: each by itself
     local want = 0
     for i = 1, 2 do
       local function at(way)
@@ -110,7 +110,7 @@ test("doubts_of_rates_reach_the_first_lift_whole", function()
   end
 end)
 
-test("a_three_wheeler_of_doubtful_springs_has_a_doubtful_margin", function()
+test("a_three_wheeler_of_uncertain_springs_has_an_uncertain_margin", function()
   local c = car({parts = {sy.part "body" {mass = 400, at = {850, 0, 400}}}},
     {{name = "front", at = 0, track = 1300, loaded_radius = 280, spring_rate = sy.sd(30, 2), tyre_rate = 180, bar_rate = 6},
      {name = "rear", at = 2100, wheels = "one", loaded_radius = 290, spring_rate = 50, tyre_rate = 190}})
@@ -120,7 +120,7 @@ test("a_three_wheeler_of_doubtful_springs_has_a_doubtful_margin", function()
   check.near(r.sd.compliant.tip.left, r.sd.compliant.lift.left.angle, 0.02 * r.sd.margin)
 end)
 
-test("a_margin_inside_its_doubt_is_near", function()
+test("a_margin_inside_its_uncertainty_is_near", function()
   local r = sprung():stability()
   check.equal(sprung():stability{required = r.compliant.lift.right.angle - r.sd.margin}.status, "near")
 end)
@@ -138,8 +138,8 @@ test("traction_and_brakes_by_hand", function()
   check.equal(car():stability{mu = 0.3, brake_front_share = 70}.brake.locks_first, "front")
   check.contains(tostring(r), "front 0.41 +- 0.01 g, a grade of 41 %; rear 0.38 +- 0.01 g, a grade of 38 %; "
     .. "all wheels 0.80 g, a grade of 80 %.")
-  local doubtful = car():stability{mu = sy.sd(0.8, 0.05)}
-  check.near(doubtful.sd.traction.all, 0.05, 1e-6)
+  local uncertain = car():stability{mu = sy.sd(0.8, 0.05)}
+  check.near(uncertain.sd.traction.all, 0.05, 1e-6)
 end)
 
 -- two wheels in front, CG 850 behind: the edge from a front wheel to the rear one is 650 x (2100 - 850) / 2100 wide there

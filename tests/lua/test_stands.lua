@@ -68,8 +68,8 @@ test("a_person_pulling_counts_thirty", function()
   check.equal(rear(place(60)).status, "pass")
 end)
 
--- Doubts: CG x = sum m x / M: the engine's mass moves it by 2 (400 - x) / 510, the tub's place by 10 x 300 / 510.
-test("doubts_of_margin_and_pull", function()
+-- Uncertainties: CG x = sum m x / M: the engine's mass moves it by 2 (400 - x) / 510, the tub's place by 10 x 300 / 510.
+test("uncertainties_of_margin_and_pull", function()
   local s = car_of():stands{at = {{1000, -700, 0}, {1000, 700, 0}, {1200, -700, 0}, {1200, 700, 0}}}
   local cg = (200 * 400 + 300 * 1500 + 10 * 2600) / 510
   local sd = math.sqrt((2 * (400 - cg) / 510) ^ 2 + (10 * 300 / 510) ^ 2)

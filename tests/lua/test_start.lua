@@ -32,8 +32,8 @@ test("the_file_has_twenty_lines_each_a_guess_with_its_limits", function()
     if row.kind ~= "group" then
       count = count + 1
       check.equal(row.basis, row.kind == "part" and "estimate" or "stated", row.path)
-      check.ok(row.sd.mass > 0, row.path .. " has a doubt")
-      check.ok(row.sd.cg.x > 0, row.path .. " has a doubt of its place")
+      check.ok(row.sd.mass > 0, row.path .. " has an uncertainty")
+      check.ok(row.sd.cg.x > 0, row.path .. " has an uncertainty of its place")
     end
   end
   check.equal(count, 20)

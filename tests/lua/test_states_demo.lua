@@ -49,7 +49,7 @@ test("twayblade_from_kerb_to_two_up", function()
   check.ok(s["two up"].cg_left > s["race start"].cg_left, "the passenger sits on the left")
   check.ok(s["two up"].height > s["race start"].height, "passenger and luggage sit high")
   check.contains(table.concat(s["mock-up"].notes, "\n"), "stand-ins only: this is the mock-up, not the car")
-  check.ok(s["mock-up"].unstated.parts == 0, "each stand-in states its doubt")
+  check.ok(s["mock-up"].unstated.parts == 0, "each stand-in states its uncertainty")
 end)
 
 test("burnet_from_empty_to_touring", function()
@@ -70,7 +70,7 @@ test("burnet_from_empty_to_touring", function()
 end)
 
 -- Sentences that a sound car may print; any other is a warning.
-local fine = {"^wheel loads as if set to a cross share of %d+ %%$", "^three wheels: the loads follow from balance alone$",
+local fine = {"^wheel loads as if set to a cross weight of %d+ %%$", "^three wheels: the loads follow from balance alone$",
               "^chassis taken as rigid$", "^not in any total, mass unknown: ", "^inertia is \"at least\"", "^stand%-ins only",
               "liquid at rest on level ground"}
 
@@ -78,7 +78,7 @@ test("no_demo_warns_of_anything", function()
   for _, name in ipairs{"first_guess", "twayblade", "burnet", "teasel"} do
     for state, b in pairs(states_of(name)) do
       check.equal(b.lifted, {}, name .. ", " .. state)
-      check.equal(b.unstated.parts, 0, name .. ", " .. state .. ": every line has its doubt")
+      check.equal(b.unstated.parts, 0, name .. ", " .. state .. ": every line has its uncertainty")
       for _, note in ipairs(b.notes) do
         local known = false
         for _, pattern in ipairs(fine) do known = known or note:find(pattern) ~= nil end

@@ -156,7 +156,7 @@ check.test("car_set_takes_part_of_the_fields", function()
         check.ok(samples[key] ~= nil, key)
         check.ok(says.optional, ("%s.%s is needed"):format(kind, key))
         check.equal(stub:misfit({[key] = samples[key]}, set.type, key), nil, kind)
-        -- what does not go with the part's other fields is no matter of this one
+        -- what does not go with the part's other fields is not a matter of this one
         check.ok(fine or err.code ~= "unknown" and err.code ~= "type", ("%s.%s: %s, which"):format(kind, key, tostring(err)))
         plain[#plain + 1] = key
       end

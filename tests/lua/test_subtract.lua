@@ -1,4 +1,4 @@
---- sy.subtract and the script: hand numbers, where the doubt comes from, every refusal.
+--- sy.subtract and the script: hand numbers, where the uncertainty comes from, every refusal.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
@@ -37,7 +37,7 @@ test("the_budget_adds_up_and_its_largest_comes_first", function()
   check.near(math.sqrt(sum), r.sd.cg.x, 1e-12)
   check.near(share, 100, 1e-10)
   check.equal(r.budget[1].source, "CG of the whole")
-  check.contains(tostring(r), "The doubt of z comes from: CG of the whole 58 %")
+  check.contains(tostring(r), "The uncertainty of z comes from: CG of the whole 58 %")
 end)
 
 test("axle_and_wheel_loads_say_the_same", function()
@@ -79,7 +79,7 @@ test("inertia_comes_along", function()
                         without = {mass = 40, cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}
   -- about the CG of what is left, (60, 60, 70) mm: 3 + 50 (40^2 + 40^2) - 2 - 40 (50^2 + 50^2), in m
   check.near(r.inertia.xx, 3 + 50 * 0.0032 - 2 - 40 * 0.005, 1e-12)
-  check.contains(table.concat(r.notes, "\n"), "2 of 2 weights have no stated doubt and count as exact")
+  check.contains(table.concat(r.notes, "\n"), "2 of 2 weights have no stated uncertainty and count as exact")
 end)
 
 test("wrong_fields_are_refused_by_name", function()
@@ -102,7 +102,7 @@ test("wrong_fields_are_refused_by_name", function()
   refuse(tank{whole = sy.load "vehicles/first_guess.lua"}, {code = "type", part = "whole", hint = "car:book"})
 end)
 
-test("a_file_is_told_by_line", function()
+test("a_file_is_reported_by_line", function()
   local of = dofile "tests/lua/readings_file.lua"("steelyard.measure.subtract.file")
   local r = of{"whole.mass,96.4,0.05", "whole.x,1120.4", "without.mass,81.2", "without.x,1088.1"}
   check.near(r.cg.x, (96.4 * 1120.4 - 81.2 * 1088.1) / 15.2, 1e-9)

@@ -35,7 +35,7 @@ local function fresh(words)
   put("parts.csv", words or TABLE)
 end
 
-test("without_wheels_nothing_is_written_and_the_next_step_is_told", function()
+test("without_wheels_nothing_is_written_and_the_next_step_is_reported", function()
   fresh()
   local result = take{wheelbase = false, track = false}
   check.equal({result.written, result.file, contents "parts.lua"}, {false, folder .. "/parts.lua"})
@@ -68,7 +68,7 @@ test("the_commands_it_tells_to_type_work", function()
   end
 end)
 
-test("the_datum_that_was_given_is_told_and_not_the_usual_one", function()
+test("the_datum_that_was_given_is_reported_and_not_the_usual_one", function()
   fresh "part;mass;x;y;z\nengine;90;-1200;700;660\ngearbox;40;-1700;700;700\nbody;210;-600;700;650\ndriver;80;-500;450;630\n"
   local given = {axes = {"forward", "left", "down"}, front_at = 500, centre = 700, ground = 1000}
   local datum = "Taken for granted: x forward with the front axle at 500 mm, y to the left with the centre plane at 700 mm, z down with "

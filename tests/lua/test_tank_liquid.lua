@@ -62,7 +62,7 @@ test("brim_full_is_not_refused_for_the_last_bit", function()
   check.raises(function() car:fill {fuel = 0.3001} end, {code = "range", message = "0.3001 litres, the tank holds 0 to 0.3"})
 end)
 
-test("a_capacity_worked_out_from_a_shape_is_told_without_a_tail_of_digits", function()
+test("a_capacity_worked_out_from_a_shape_is_reported_without_a_tail_of_digits", function()
   local shape = sy.box {227, 331, 304.6} -- 22.886730200000002 in doubles
   check.raises(function() return car_of {fuel {shape = shape, fill = 30}} end,
     {code = "range", message = "is 30 litres, the tank holds 22.88673"})
@@ -173,7 +173,7 @@ test("mesh_of_a_box_holds_what_the_box_holds", function()
   os.remove(path)
 end)
 
-test("a_fuller_tank_is_told_as_filled_and_not_as_moved", function()
+test("a_fuller_tank_is_reported_as_filled_and_not_as_moved", function()
   local engine = {mass = 90, at = {1700, 0, 350}}
   local states = {states = {sy.state "out" {}}}
   local old = car_of({fuel {fill = 30}, sy.part "engine" (engine)}, states)

@@ -16,7 +16,7 @@ end
 
 -- ---- what is understood -----------------------------------------------------------------------------------------------------------
 
-test("parts_extras_and_the_whole_are_told_apart_by_kind", function()
+test("parts_extras_and_the_whole_are_distinguished_by_kind", function()
   local r = closed "part,mass (kg),sd,kind\nblock,31.4,0.05,\ncrank,15.9,0.05,part\nbag,2.4,,extra\n\nwhole,49.9,0.2,whole\n"
   check.near(r.sum, 49.7, ROUNDING)
   check.near(r.gap, 0.2, ROUNDING)
@@ -28,7 +28,7 @@ end)
 test("each_row_has_its_unit_or_that_of_the_head", function()
   local r = closed "part;mass [lb];unit;quantity;sd\nblock;69.2;;1;0.1\npin;640;g;3;5\n"
   check.near(r.sum, 69.2 * 0.45359237 + 3 * 0.64, ROUNDING)
-  check.near(r.sum_sd, math.sqrt((0.1 * 0.45359237) ^ 2 + (3 * 0.005) ^ 2), ROUNDING, "a doubt has the unit of its reading")
+  check.near(r.sum_sd, math.sqrt((0.1 * 0.45359237) ^ 2 + (3 * 0.005) ^ 2), ROUNDING, "an uncertainty has the unit of its reading")
   check.near(closed("part;mass;unit;sd [g]\npin;2;lb;5\n").sum_sd, 0.005, ROUNDING, "or that of its head")
   check.near(closed("part;mass [kg];sd [%]\npin;2;5\n").sum_sd, 0.1, ROUNDING)
 end)
@@ -68,7 +68,7 @@ end)
 
 test("a_head_without_a_unit_is_taken_as_kg_and_said", function()
   local _, given = closed "part,mass\nblock,31.4\n"
-  check.contains(table.concat(given.notes, "\n"), "the heading of the masses states no unit: kg is taken")
+  check.contains(table.concat(given.notes, "\n"), "no unit in the mass column heading; kg assumed")
   check.contains(closure_csv.read("part,mass\nblock,31.4\n", {file = "a.csv"}).notes[1], "in a.csv, ")
 end)
 
@@ -104,7 +104,7 @@ test("a_slip_is_found_behind_zeros_and_tares", function()
   check.equal({r.suspects[1].name, r.suspects[1].why}, {"rod", "two digits swapped"})
 end)
 
-test("a_zero_that_moved_is_told", function()
+test("a_zero_that_moved_is_reported", function()
   local r = closed "part;reading;zero before;zero after\na;3.1;0;0\n"
   check.equal(r.unknown, 0)
   refused("part;reading;tare\na;3.1;3.2\n", {code = "range", line = 2, part = "a", field = "tare",
@@ -122,7 +122,7 @@ test("sections_are_assemblies", function()
   check.equal({r.assemblies[1].name, r.assemblies[1].mass, r.assemblies[2].name, r.assemblies[2].mass}, {"Short block", 13, "Heads", 4})
 end)
 
-test("columns_of_no_use_are_told", function()
+test("columns_of_no_use_are_reported", function()
   local _, given = closed "part;mass (kg);x;scale;price\nblock;3;0;bench;9\n"
   check.equal(given.notes[1], 'column E "price" is not understood and not read')
   check.equal(given.notes[2], 'columns C "x" and D "scale" say nothing that a closure needs')
@@ -215,7 +215,7 @@ end)
 test("a_table_that_is_none_is_refused", function()
   refused("", {code = "content"})
   refused("PK\3\4....", {code = "read", message = "is the file of a spreadsheet", hint = "export it as CSV"})
-  refused("part;kind\nblock;\n", {code = "content", message = "no row has heads for a part and its mass"})
+  refused("part;kind\nblock;\n", {code = "content", message = "no row has headings for a part and its mass"})
   refused("part;mass;kind\nall;31;whole\n", {code = "missing", message = "no part stands below the column headings"})
   refused("part;mass\nblock;1,234\n", {code = "content", message = 'row 2, column B: "1,234"', hint = "--decimal"})
   refused("part;mass;unit;unit\nblock;1.2;kg;kg\n", {code = "clash", message = 'column D "unit": means the same as column C'})

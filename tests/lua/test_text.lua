@@ -11,12 +11,12 @@ check.test("plus_minus_prints_the_95_percent_half_width", function()
   check.equal(text.plus_minus(-4.686, 0.0098, 2), "-4.69 +- 0.02")
 end)
 
-check.test("plus_minus_without_a_doubt_prints_the_value_alone", function()
+check.test("plus_minus_without_an_uncertainty_prints_the_value_alone", function()
   check.equal(text.plus_minus(42.459, nil, 2), "42.46")
 end)
 
--- 1.96 x 0.001 = 0.00196, nothing at one decimal; rounding doubts up is allowed by JCGM 100:2008, 7.2.6
-check.test("plus_minus_of_a_small_doubt_never_prints_zero", function()
+-- 1.96 x 0.001 = 0.00196, nothing at one decimal; rounding uncertainties up is allowed by JCGM 100:2008, 7.2.6
+check.test("plus_minus_of_a_small_uncertainty_never_prints_zero", function()
   check.equal(text.plus_minus(23.85, 0.001, 1), "23.9 +- 0.1")
   check.equal(text.plus_minus(23.85, 0.001, 0), "24 +- 1")
   check.equal(text.plus_minus(23.85, 0, 1), "23.9")
@@ -126,7 +126,7 @@ check.test("table_stands_numbers_right_and_texts_left", function()
       "      +0  seat        unknown   -")
 end)
 
-check.test("table_lines_up_values_and_doubts", function()
+check.test("table_lines_up_values_and_uncertainties", function()
   check.equal(text.table({{"", "%s"}, {"", "%s"}}, {
     {"front", "327.3 +- 15.0"}, {"height", "343 +- 10"}, {"yaw", "at least 550"}, {"gap", "unknown"},
   }), "front          327.3 +- 15.0\n" ..
@@ -151,11 +151,11 @@ end)
 
 check.test("table_refuses_what_it_cannot_print", function()
   local cases = {
-    {{1, {}}, "type", "heads[1]"},
-    {{{{"a", "%.2e"}}, {}}, "syntax", "heads[1]"},
-    {{{{"a", "%.2s"}}, {}}, "syntax", "heads[1]"},
-    {{{{"a", "%s"}, {"b", "plain"}}, {}}, "syntax", "heads[2]"},
-    {{{{"a", 7}}, {}}, "type", "heads[1]"},
+    {{1, {}}, "type", "headings[1]"},
+    {{{{"a", "%.2e"}}, {}}, "syntax", "headings[1]"},
+    {{{{"a", "%.2s"}}, {}}, "syntax", "headings[1]"},
+    {{{{"a", "%s"}, {"b", "plain"}}, {}}, "syntax", "headings[2]"},
+    {{{{"a", 7}}, {}}, "type", "headings[1]"},
     {{{}, {}}, "missing"},
     {{{{"a", "%s"}}, {{1, 2}}}, "unknown", "rows[1]"},
     {{{{"a", "%s"}}, {7}}, "type", "rows[1]"},

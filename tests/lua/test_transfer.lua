@@ -62,15 +62,15 @@ test("braking_moves_load_by_height_and_wheelbase", function()
   check.equal(r.first_lift.by, "braking")
 end)
 
-test("doubt_of_the_force_counts", function()
+test("uncertainty_of_the_force_counts", function()
   local a, b = car():transfer{braking = 0.6}, car():transfer{braking = sy.sd(0.6, 0.03)}
   check.near(math.sqrt(b.sd.pitch_gain ^ 2 - a.sd.pitch_gain ^ 2), 0.05 * a.pitch_gain, 1e-6)
 end)
 
-test("doubt_of_a_rate_moves_the_share", function()
-  local plain, doubtful = car(), car({spring_rate = sy.sd(40, 4)})
+test("uncertainty_of_a_rate_moves_the_share", function()
+  local plain, uncertain = car(), car({spring_rate = sy.sd(40, 4)})
   check.near(plain:transfer{left_turn = 0.5}.sd.front_transfer_share, 0, 1e-9)
-  check.ok(doubtful:transfer{left_turn = 0.5}.sd.front_transfer_share > 0.5)
+  check.ok(uncertain:transfer{left_turn = 0.5}.sd.front_transfer_share > 0.5)
 end)
 
 test("stiffer_front_bar_takes_more_of_the_transfer", function()
@@ -91,7 +91,7 @@ test("first_wheel_off_is_off_just_beyond", function()
 end)
 
 -- What differs by one standard uncertainty: height 10 mm more, all else alike
-test("doubt_of_the_first_lift_is_that_of_the_height", function()
+test("uncertainty_of_wheel_lift_off_is_that_of_the_height", function()
   local c = car({bar_rate = 25}, {bar_rate = 0})
   local higher = c:move("body", {up = 0.01})
   local slope = (higher:transfer{left_turn = 0.5}.first_lift.g - c:transfer{left_turn = 0.5}.first_lift.g) / 0.01
@@ -144,7 +144,7 @@ test("a_path_the_other_way_is_said_in_words", function()
   check.contains(tostring(r), " " .. require("steelyard.print.text").fixed(-r.paths.front.elastic, 1) .. " off it ")
 end)
 
-test("a_stated_roll_centre_makes_its_paths_doubtful", function()
+test("a_stated_roll_centre_makes_its_paths_uncertain", function()
   local function share(rc) return car({roll_centre = rc}):transfer{left_turn = 0.5}.front_transfer_share end
   local plain = car({roll_centre = 60}):transfer{left_turn = 0.5}.sd.front_transfer_share
   local want = (share(61) - share(59)) / 2 * 15
@@ -248,7 +248,7 @@ test("rates_beyond_all_meaning_are_refused_by_the_file", function()
 end)
 
 -- Two wheels in front of which one has left the ground: the other one and the single rear wheel hold no roll, and the body has to swing
--- until the light one touches again. The search for the first lift comes as near to that as a number can say.
+-- until the light one touches again. The search for the wheel lift-off comes as near to that as a number can say.
 check.test("drive_of_a_three_wheeler_grows_until_a_front_wheel_lifts", function()
   for _, state in ipairs{"empty", "kerb", "driver only", "two up", "touring"} do
     local three = sy.load("vehicles/burnet.lua"):state(state)

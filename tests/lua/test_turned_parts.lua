@@ -12,7 +12,8 @@ local function car_of(parts, more)
   return sy.car(fields)
 end
 
--- A pair in a group that is turned inside a turned group; `side` is where the stated piece lies, `at` and `sd` move and doubt its place.
+-- A pair in a group that is turned inside a turned group; `side` is where the stated piece lies, `at` and `sd` move and uncertainty its
+-- place.
 local function pair_in_turned_groups(side, at, sd)
   local place = {}
   for i, x in ipairs{-284, side * 198, 111} do place[i] = sy.sd(x + at[i], sd[i]) end
@@ -24,13 +25,13 @@ local function pair_in_turned_groups(side, at, sd)
 end
 
 -- The law of propagation itself (JCGM 100:2008, 5.1.2): u(y) = |dy/dx| u(x), the derivative taken by a step to both sides.
-test("doubt_of_a_pair_follows_the_piece_that_was_stated", function()
+test("uncertainty_of_a_pair_follows_the_piece_that_was_stated", function()
   local none, step = {0, 0, 0}, 0.01 -- mm; the answers are quadratic in it, so only rounding is left: some 1e-10 of them by the step
   for _, side in ipairs{1, -1} do
     for i = 1, 3 do
-      local doubt, more, less = {0, 0, 0}, {0, 0, 0}, {0, 0, 0}
-      doubt[i], more[i], less[i] = 1, step, -step
-      local sd = pair_in_turned_groups(side, none, doubt):balance().sd
+      local uncertainty, more, less = {0, 0, 0}, {0, 0, 0}, {0, 0, 0}
+      uncertainty[i], more[i], less[i] = 1, step, -step
+      local sd = pair_in_turned_groups(side, none, uncertainty):balance().sd
       local up, down = pair_in_turned_groups(side, more, none):balance(), pair_in_turned_groups(side, less, none):balance()
       local where = ("side %d, coordinate %d"):format(side, i)
       check.near(sd.yaw_inertia, math.abs(up.yaw_inertia - down.yaw_inertia) / (2 * step), 1e-9, where)
@@ -74,7 +75,7 @@ test("a_pair_set_in_a_turned_group_is_the_same_in_either_order", function()
   for i = 1, #one do check.near(one[i], other[i], 1e-9, "answer " .. i) end -- mm and kg m2: places are kept to 1e-9 mm
 end)
 
-test("a_plain_mass_keeps_the_doubt_that_assume_gave_a_pair", function()
+test("a_plain_mass_keeps_the_uncertainty_that_assume_gave_a_pair", function()
   local car = car_of({sy.part "arm" {pair = true, mass = 10, at = {1000, 400, 300}}}, {assume = {estimate = "5 %"}})
   check.near(car:set("arm", {mass = 20}):balance().sd.mass, 2 * 0.5, 1e-12, "one error of both")
 end)

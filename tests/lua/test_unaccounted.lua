@@ -47,7 +47,7 @@ test("the_group_comes_to_the_whole_and_its_cg_stays", function()
   check.near(car(powertrain(weighed)):balance().mass, 155 + 81, ROUNDING)
 end)
 
-test("the_line_has_the_gaps_doubt_and_stands_at_the_groups_cg", function()
+test("the_line_has_the_gaps_uncertainty_and_stands_at_the_groups_cg", function()
   local group, line = row(car(powertrain(weighed)), "powertrain"), row(car(powertrain(weighed)), "powertrain/unaccounted")
   check.near(line.mass, GAP, ROUNDING)
   check.near(line.sd.mass, math.sqrt(0.5 ^ 2 + PARTS_SD ^ 2), ROUNDING)
@@ -55,8 +55,8 @@ test("the_line_has_the_gaps_doubt_and_stands_at_the_groups_cg", function()
   check.equal({line.basis, line.note, line.depth}, {"weighed", "the weighed whole less the parts", 1})
 end)
 
--- Conservative: its own doubt is u_whole = 0.5, of which PARTS_SD^2 is counted twice over.
-test("the_groups_doubt_is_that_of_the_whole_or_more", function()
+-- Conservative: its own uncertainty is u_whole = 0.5, of which PARTS_SD^2 is counted twice over.
+test("the_groups_uncertainty_is_that_of_the_whole_or_more", function()
   local sd = row(car(powertrain(weighed)), "powertrain").sd.mass
   check.near(sd, math.sqrt(0.5 ^ 2 + 2 * PARTS_SD ^ 2), ROUNDING)
   check.ok(sd >= 0.5)
@@ -103,12 +103,12 @@ test("the_book_tells_the_gap_without_the_line_and_what_is_booked", function()
   check.contains(tostring(car(powertrain(weighed)):book()), "the gap booked as unaccounted")
 end)
 
-test("a_gap_below_nothing_that_doubt_allows_books_nothing_and_says_so", function()
+test("a_gap_below_nothing_that_uncertainty_allows_books_nothing_and_says_so", function()
   local c = car(powertrain{whole = sy.sd(152.3, 0.5), unaccounted = true})
   check.near(c:balance().mass, PARTS + 81, ROUNDING)
   check.equal(row(c, "powertrain").closure.booked, 0)
   check.contains(tostring(c:balance()),
-    "Powertrain: the parts come to 152.6 kg, 0.3 kg above the weighed whole of 152.3 kg, which their doubt "
+    "Powertrain: the parts come to 152.6 kg, 0.3 kg above the weighed whole of 152.3 kg, which their uncertainty "
     .. "allows; nothing is booked as unaccounted.")
   check.contains(tostring(c:book()), "nothing is booked as unaccounted")
   local exact = car(powertrain{whole = 152.6, unaccounted = true})
@@ -122,7 +122,7 @@ test("parts_above_the_whole_are_refused_with_the_suspect", function()
       sy.part "transaxle" {mass = sy.sd(54, 0.2), at = {2160, 0, 285}}})
   end, {code = "clash", part = "powertrain", field = "unaccounted",
     message = {"the parts come to 266.1 kg, 116.1 kg above the weighed whole of "
-    .. "150.0 kg, more than their doubt explains", "a line cannot take mass away"}, hint = "engine (reads 212.1 kg: lb read as kg"})
+    .. "150.0 kg, more than their uncertainty explains", "a line cannot take mass away"}, hint = "engine (reads 212.1 kg: lb read as kg"})
   check.raises(function() car(powertrain{whole = sy.sd(120, 0.5), unaccounted = true}) end, {code = "clash", hint = "read the parts again"})
 end)
 

@@ -82,7 +82,7 @@ test("remainder_in_a_box_is_its_base_by_the_height_of_the_pick_up", function()
   check.near(r.unusable, BASE * 10, TINY)
   check.near(r.usable, 8 - BASE * 10, TINY)
   check.near(r.sd.unusable, BASE * 2, TINY) -- 2 mm of depth
-  check.near(r.sd.usable, math.sqrt((BASE * 2) ^ 2 + 0.2 ^ 2), 1e-8) -- the doubt of the fill is found from that of a mass
+  check.near(r.sd.usable, math.sqrt((BASE * 2) ^ 2 + 0.2 ^ 2), 1e-8) -- the uncertainty of the fill is found from that of a mass
   check.near(car_of {fuel {pick_up = {0, 0, -150}, capacity = BASE * 320 * 0.9}}:tank "fuel".unusable, 0.9 * BASE * 10, TINY) -- foam
 end)
 
@@ -100,7 +100,7 @@ test("remainder_under_1_g_is_a_wedge_through_the_pick_up", function()
   check.equal({r.under[3].left_turn, r.under[3].right_turn, r.under[3].braking, r.under[3].drive}, {1, 0, 0, 0})
 end)
 
-test("one_force_is_answered_alone_and_a_starving_pick_up_is_told", function()
+test("one_force_is_answered_alone_and_a_starving_pick_up_is_reported", function()
   local car = car_of {fuel {pick_up = {100, 0, -150}, fill = 10}}
   local r = car:tank("fuel", {braking = 0.5})
   -- falling by half a millimetre for each: the floor is met 20 mm behind the pick-up, the front wall 155 mm up
@@ -158,11 +158,11 @@ test("a_mock_up_holds_no_fuel", function()
   check.raises(function() car:tank "fuel" end, {code = "unavailable", part = "fuel", message = "stand-in"})
 end)
 
-test("what_is_no_tank_is_told_with_those_that_are", function()
+test("what_is_no_tank_is_reported_with_those_that_are", function()
   local car = car_of {fuel(), sy.part "tub" {mass = 90, at = {1700, 0, 350}},
                       sy.tank "oil" {capacity = 5, at = {1900, 0, 200}, density = 0.87, fill = 4}}
-  check.raises(function() car:tank "tub" end, "tub is no single tank (the car's tanks are fuel and oil)")
-  check.raises(function() car:tank {"fuel", "oil"} end, "fuel and oil is no single tank")
+  check.raises(function() car:tank "tub" end, "tub is not a single tank (the car's tanks are fuel and oil)")
+  check.raises(function() car:tank {"fuel", "oil"} end, "fuel and oil is not a single tank")
   check.raises(function() car_of {sy.part "tub" {mass = 90, at = {1700, 0, 350}}}:tank "tub" end, "(this car has none)")
 end)
 
@@ -202,7 +202,7 @@ test("a_balance_loads_no_springs_to_look_into_a_tank", function()
   check.equal(loaded, {})
 end)
 
-test("a_limit_on_usable_fuel_is_judged_with_its_doubt", function()
+test("a_limit_on_usable_fuel_is_judged_with_its_uncertainty", function()
   local function judged(min, more)
     local tank = {pick_up = {0, 0, sy.sd(-150, 2)}, fill = 20}
     for key, value in pairs(more or {}) do tank[key] = value end
@@ -221,7 +221,7 @@ test("a_limit_on_usable_fuel_is_judged_with_its_doubt", function()
   local rows = sy.compare {car, car:fill {fuel = 10}, show = {"usable.fuel"}}.rows
   for i, litres in ipairs{28, 8} do check.near(rows[1].values[i], litres, 1e-13) end
   check.equal(rows[1].label, "fuel usable")
-  -- the remainder's doubt is in both and goes out, each fill has its own
+  -- the remainder's uncertainty is in both and goes out, each fill has its own
   local measured = car_of {fuel {pick_up = {0, 0, sy.sd(-150, 2)}}}
   local change = sy.compare {measured:fill {fuel = sy.sd(20, 0.3)}, measured:fill {fuel = sy.sd(10, 0.4)}, show = {"usable.fuel"}}.rows[1]
   check.near(change.changes[2], -10, TINY)

@@ -201,12 +201,12 @@ check.test("unknown_fields_suggest_the_nearest_at_every_level", function()
   refuses_part("inertia = { xx = 1, yy = 1, zz = 1, zy = 1 }", {code = "unknown", field = "inertia.zy"})
 end)
 
-check.test("misspelt_field_is_told_and_not_that_it_is_missing", function()
+check.test("misspelt_field_is_reported_and_not_that_it_is_missing", function()
   local err = refuses("parts = { part 'a' { mas = 5, at = {0, 0, 0} } }", {code = "unknown", part = "a", line = 5})
   check.contains(tostring(err), "car.lua:5: part \"a\", mas: ")
 end)
 
-check.test("misspelt_field_that_only_sometimes_must_be_there_is_told_too", function()
+check.test("misspelt_field_that_only_sometimes_must_be_there_is_reported_too", function()
   refuses("parts = { tank 't' { density = 1, fill = 1, capcity = 2, at = {0, 0, 0} } }",
     {code = "unknown", hint = "\"capacity\""})
   local rear = "{ name = 'r', at = 9, track = 5, loaded_radius = 1 } } }"
@@ -535,7 +535,7 @@ check.test("items_that_stand_nowhere_are_refused", function()
   wrong(text("local t = {} local g = group 'g' (t) t[1] = g", "parts = { g }"),
     {code = "content", message = "inside itself"})
   wrong("local x = 1", {code = "content", message = "holds no vehicle"})
-  -- what another part may be made from is no item
+  -- what another part may be made from is not an item
   check.equal(#read_text(text("local at = {0, 0, 0}",
     "parts = { part 'a' { mass = 1, at = at }, part 'b' { mass = 1, at = at } }")).parts, 2)
 end)
@@ -547,7 +547,7 @@ check.test("groups_too_deep_are_refused", function()
   refuses(nested(31), {code = "limit", message = "30 groups"})
 end)
 
-check.test("group_with_a_doubtful_place_is_refused", function()
+check.test("group_with_an_uncertain_place_is_refused", function()
   refuses("parts = { group 'g' { at = {sd(1, 1), 0, 0} } }",
     {code = "unavailable", field = "at", hint = "parts inside"})
 end)
@@ -566,7 +566,7 @@ check.test("decimal_commas_and_double_keys_are_refused", function()
   refuses("title = 'again', " .. PART, {code = "content", line = 5, field = "title", message = "first on line 1"})
 end)
 
-check.test("the_first_mistake_of_the_text_is_told", function()
+check.test("the_first_mistake_of_the_text_is_reported", function()
   refuses("design = 'nowhere',\nparts = { part 'a' { mas = 1, at = {0, 0, 0} } }", {line = 5, field = "design"})
   refuses("states = { state 's' { without = {'x'} } },\nparts = { part 'a' { mas = 1, at = {0, 0, 0} } }", {line = 5, part = "s"})
   refuses("parts = { part 'a' { basis = 'x',\n mass = 1,5, at = {0, 0, 0} } }", {line = 5, field = "basis"})
@@ -594,7 +594,7 @@ local function within_two_seconds(text, want)
   check.ok(#tostring(err) < 700, "a short line")
 end
 
-check.test("a_hundred_thousand_mistakes_are_told_as_one_and_soon", function()
+check.test("a_hundred_thousand_mistakes_are_reported_as_one_and_soon", function()
   local many = ("1,"):rep(100000)
   within_two_seconds("vehicle { " .. many .. "}", {line = 1, message = "entries mean nothing"})
   within_two_seconds(HEAD .. "parts = {" .. many .. "} }", {line = 5, field = "parts[1]"})

@@ -73,7 +73,7 @@ test("a_tare_is_read_on_the_same_scale_and_takes_zero_and_bias_along", function(
   check.near(r.sd.mass, math.sqrt(2 * 0.01 ^ 2 + 0.06 ^ 2 / 12) / 1.02, 1e-15, "a zero that moves counts all the same")
 end)
 
-test("bias_and_gain_are_taken_out_and_their_doubt_stays", function()
+test("bias_and_gain_are_taken_out_and_their_uncertainty_stays", function()
   local r = row(one({weighed = {reading = 14.26, on = "bench"}}, {{name = "bench", bias = sy.sd(0.06, 0.02), gain = sy.sd(1.02,
     0.003)}}), "hoop")
   check.near(r.mass, 14.26 / 1.02 - 0.06, 1e-14)
@@ -84,7 +84,7 @@ end)
 -- eccentricity and buoyancy +-10 mg each. Result 10 000.025 g, u 29.1 mg. The standard's error is the scale's gain, the two limits its
 -- bias. Source: European co-operation for Accreditation, EA-4/02, Expression of the Uncertainty of Measurement in Calibration, 1999,
 -- supplement 1, example S2
-test("the_calibration_of_a_ten_kilogram_weight_has_its_published_doubt", function()
+test("the_calibration_of_a_ten_kilogram_weight_has_its_published_uncertainty", function()
   local standard = 10.000005
   local comparator = {name = "comparator", bias = sy.sd(0, math.sqrt(2 / 3) * 10e-6),
     gain = sy.sd(1, math.sqrt(22.5 ^ 2 + 15 ^ 2 / 3) * 1e-6 / standard)}
@@ -108,10 +108,10 @@ test("equal_repeats_prove_nothing", function()
   c = one({weighed = {reading = {14.2, 14.2, 14.2}, on = "bench"}}, {{name = "bench"}})
   check.equal(c:balance().unstated.parts, 1)
   check.contains(tostring(c:balance()),
-    "Hoop: 3 equal readings on bench prove nothing about its doubt as long as the scale's step is not said.")
+    "Hoop: 3 equal readings on bench prove nothing about its uncertainty as long as the scale's step is not said.")
 end)
 
-test("a_reading_with_a_doubt_of_its_own_takes_nothing_from_the_scale", function()
+test("a_reading_with_an_uncertainty_of_its_own_takes_nothing_from_the_scale", function()
   local r = row(one({weighed = {reading = sy.sd(14.2, 0.3), on = "bench"}}, {bench}), "hoop")
   check.near(r.sd.mass, 0.3, 1e-15)
 end)
@@ -165,7 +165,7 @@ test("the_same_scale_in_two_files_cancels_in_their_difference", function()
   check.near(changes.sd.d_mass, math.sqrt(2) * 0.02 / math.sqrt(12), 1e-13, "two readings, no bias")
 end)
 
-test("a_file_without_scales_and_one_with_have_a_doubt_of_their_change", function()
+test("a_file_without_scales_and_one_with_have_an_uncertainty_of_their_change", function()
   local before = one{mass = sy.sd(12, 2)}
   local after = one({mass = sy.sd(12, 2), weighed = {reading = 13, on = "bench"}}, {biased})
   local changes = sy.changes(before, after)
@@ -230,7 +230,7 @@ test("set_with_another_mass_leaves_the_reading_behind", function()
   local c = one({mass = 12, weighed = {reading = 10, on = "bench"}}, {biased})
   local plain = c:set("hoop", {mass = 11})
   check.equal({row(plain, "hoop").mass, row(plain, "hoop").weighed}, {11.0})
-  check.near(plain:balance().sd.mass, c:balance().sd.mass, 1e-15, "a plain number keeps the old doubt")
+  check.near(plain:balance().sd.mass, c:balance().sd.mass, 1e-15, "a plain number keeps the old uncertainty")
   local stated = c:set("hoop", {mass = sy.sd(11, 0.4)})
   check.near(stated:balance().sd.mass, 0.4, 1e-15, "the scale has no part in it")
   check.near(c:balance().mass, 10, 1e-15)
@@ -287,13 +287,13 @@ end)
 
 local function said(fields, scale) return tostring(one({weighed = fields}, {scale}):balance()) end
 
-test("a_zero_that_moved_several_steps_is_told", function()
+test("a_zero_that_moved_several_steps_is_reported", function()
   local words = "Hoop: the zero on bench moved by 0.08 kg while it was weighed, its step is 0.02 kg: weigh it again."
   check.contains(said({reading = 10, on = "bench", zero_before = -0.02, zero_after = 0.06}, bench), words)
   check.ok(not said({reading = 10, on = "bench", zero_before = 0, zero_after = 0.06}, bench):find "moved", "three steps are no news")
 end)
 
-test("repeats_that_scatter_far_more_than_the_scale_are_told", function()
+test("repeats_that_scatter_far_more_than_the_scale_are_reported", function()
   check.contains(said({reading = {10, 10.4}, on = "bench"}, bench),
     "Hoop: its 2 readings on bench scatter by 0.283 kg, the scale itself by 0.01 kg: was something touching it?")
   check.ok(not said({reading = {10, 10.02}, on = "bench"}, bench):find "scatter")

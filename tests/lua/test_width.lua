@@ -6,7 +6,7 @@ local test = check.test
 
 local WIDTH = 100
 
--- What is no page: documents, tables for a spreadsheet, files as they are written, forms to be printed on paper, a folder's name of the
+-- What is not a page: documents, tables for a spreadsheet, files as they are written, forms to be printed on paper, a folder's name of the
 -- system in a line. Each with its reason.
 local excepted = {
   take_parts_written = "prints the file that was written", take_parts = "names of the table's columns as they stand",

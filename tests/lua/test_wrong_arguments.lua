@@ -18,7 +18,7 @@ local strange = {
   {"a table in a table", {{}}}, {"a list", {1, 2, 3}}, {"a list from 2", {[2] = "x"}}, {"a list from 0", {[0] = {lf = 1}, {lf = 2}}},
   {"named", {x = {}}}, {"a key of another kind", {[true] = 1}},
   {"a function", function() end}, {"a car of another vehicle", another}, {"a car on three axles", three},
-  {"another car on springs", sprung}, {"a part", sy.part "x" {mass = 1, at = {0, 0, 0}}}, {"a doubt", sy.sd(1, 0.1)},
+  {"another car on springs", sprung}, {"a part", sy.part "x" {mass = 1, at = {0, 0, 0}}}, {"an uncertainty", sy.sd(1, 0.1)},
   {"unknown", sy.unknown}, {"a file handle", io.stdout}, {"a result", another:balance()}, {"a route", core.error_metatable},
 }
 

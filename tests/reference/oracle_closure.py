@@ -88,17 +88,17 @@ def answers(masses, places):
 def line_case():
     count = int(random.integers(2, 8))
     values = [round(float(v), 2) for v in random.uniform(2, 90, count)]
-    doubts = [round(float(v), 3) for v in random.uniform(0.01, 1, count)]
+    uncertainties = [round(float(v), 3) for v in random.uniform(0.01, 1, count)]
     places = [(round(float(x)), round(float(z))) for x, z in random.uniform((200, 100), (2200, 600), (count, 2))]
     whole_value, whole_sd = round(sum(values) + float(random.uniform(0.5, 6)), 2), round(float(random.uniform(0.1, 2)), 2)
-    parts = "\n".join(f'part "p{i}" {{ mass = sd({values[i]!r}, {doubts[i]!r}), at = {{{places[i][0]}, 0, {places[i][1]}}} }},'
+    parts = "\n".join(f'part "p{i}" {{ mass = sd({values[i]!r}, {uncertainties[i]!r}), at = {{{places[i][0]}, 0, {places[i][1]}}} }},'
                       for i in range(count))
     got = ask(f"""vehicle {{ axes = {{ x = "back", y = "right", z = "up" }},
       axles = {{ {{ name = "front", at = 0, track = 1450, loaded_radius = 288 }},
                  {{ name = "rear", at = {WHEELBASE!r}, track = 1460, loaded_radius = 301 }} }},
       parts = {{ group "g" {{ whole = sd({whole_value!r}, {whole_sd!r}), unaccounted = true, {parts} }},
                  part "rest" {{ mass = sd(200, 1), at = {{1000, 0, 300}} }} }} }}""", ".lua", "balance")
-    masses = [ufloat(v, u) for v, u in zip(values, doubts)]
+    masses = [ufloat(v, u) for v, u in zip(values, uncertainties)]
     total = sum(values)
     cg = [sum(v * p[k] for v, p in zip(values, places)) / total for k in (0, 1)]
     spread = [(sum(v * (p[k] - cg[k]) ** 2 for v, p in zip(values, places)) / total) ** 0.5 for k in (0, 1)]
@@ -117,6 +117,6 @@ worst = max(off for off, _ in cases)
 report("line", worst < 1e-9, f"60 groups, largest relative difference {worst:.1e}")
 ratios = {k: [ratio[k] for _, ratio in cases] for k in cases[0][1]}
 low = min(min(ratios[k]) for k in ("mass", "front", "rear"))
-report("never_too_small", low >= 1 - 1e-12, "in mass and axle loads: doubt as taken over the true one, from "
+report("never_too_small", low >= 1 - 1e-12, "in mass and axle loads: uncertainty as taken over the true one, from "
        + ", ".join(f"{k} {min(v):.3f} to {max(v):.3f}" for k, v in ratios.items()))
 sys.exit(failed)

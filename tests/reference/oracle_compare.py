@@ -1,7 +1,7 @@
 """sy.compare of random vehicle files and of changes made to them, against the uncertainties package.
 
-oracle_doubt.py holds the ledger's propagation against the package, oracle_weighing.py that of scales. Here the whole way is checked, from
-the words of a vehicle file to the rows of a comparison: axes of the file, nested and turned groups, pairs, counts, shapes, doubts stated
+oracle_uncertainty.py holds the ledger's propagation against the package, oracle_weighing.py that of scales. Here the whole way is checked, from
+the words of a vehicle file to the rows of a comparison: axes of the file, nested and turned groups, pairs, counts, shapes, uncertainties stated
 as sd, within and within_mm or assumed, tanks, load states, and changes: groups and parts moved and turned, parts set, swapped, left out,
 tanks filled. In Python every stated mass and every stated coordinate is one variable, met again wherever it is stated again; the
 answers are computed with those variables and the package differentiates and combines them (first order).
@@ -124,8 +124,8 @@ class Car:
         else:
             p.mass = round(rng.uniform(0.3, 60), 2)
             p.stated = rng.choice(["plain", "sd", "within"])
-            p.doubt = round(rng.uniform(0.01, 0.1) * p.mass, 3)
-            self.weigh(p, p.mass, {"plain": None, "sd": p.doubt, "within": p.doubt / math.sqrt(3)}[p.stated])
+            p.uncertainty = round(rng.uniform(0.01, 0.1) * p.mass, 3)
+            self.weigh(p, p.mass, {"plain": None, "sd": p.uncertainty, "within": p.uncertainty / math.sqrt(3)}[p.stated])
         self.put(p, turn, origin)
         self.parts.append(p)
         return p
@@ -157,11 +157,11 @@ class Car:
             return f"{x}" if sd is None else f"sd({x}, {sd})"
         said = [f"at = {{{', '.join(map(coordinate, p.at, p.at_sd))}}}"]
         if p.kind == "tank":
-            doubt = f"sd(0.745, {p.density_sd})" if p.density_sd else "0.745"
+            uncertainty = f"sd(0.745, {p.density_sd})" if p.density_sd else "0.745"
             fill = f"sd({p.fill}, {p.fill_sd})" if p.fill_sd else p.fill
-            said += [f"density = {doubt}", f"fill = {fill}", f"dry_mass = {p.dry}", "capacity = 80"]
+            said += [f"density = {uncertainty}", f"fill = {fill}", f"dry_mass = {p.dry}", "capacity = 80"]
         else:
-            said.append(f"mass = {p.mass}" if p.stated == "plain" else f"mass = {p.stated}({p.mass}, {p.doubt})")
+            said.append(f"mass = {p.mass}" if p.stated == "plain" else f"mass = {p.stated}({p.mass}, {p.uncertainty})")
         said += [f'basis = "{p.basis}"'] if p.basis else []
         said += {"pair": ["pair = true"], "count": [f"count = {p.count}"]}.get(p.form, [])
         said += [f"within_mm = {p.within_mm}"] if p.within_mm is not None else []
@@ -264,7 +264,7 @@ class Car:
         p = rng.choice([p for p in self.parts if p.kind == "part"])
         mass = round(p.mass * rng.uniform(0.8, 1.3), 3)
         if rng.random() < 0.5:
-            p.mass = mass  # a plain number keeps the doubt
+            p.mass = mass  # a plain number keeps the uncertainty
             return f':set("{p.name}", {{ mass = {mass} }})'
         p.mass, p.mass_sd = mass, 0.123
         return f':set("{p.name}", {{ mass = sy.sd({mass}, 0.123) }})'
@@ -355,7 +355,7 @@ def answers_of(car, statements):
     base, (front_track, rear_track) = car.wheelbase / 1e3, [t / 1e3 for t in car.tracks]
     front = m + mx / base
     rear = m - front
-    # lf - rf = d and lr - rr = e: the tracks share the moment, (rf + lr) / m is the cross share
+    # lf - rf = d and lr - rr = e: the tracks share the moment, (rf + lr) / m is the cross weight
     twist = (2 * car.cross / 100 - 1) * m  # e - d
     d = (2 * my - rear_track * twist) / (front_track + rear_track)
     e = d + twist
@@ -399,8 +399,8 @@ def run(folder, car, states, state, changes):
 
 
 # Values: a few dozen roundings of numbers of the size of the car (places to a picometre, of a metre), 1e-9 is far above them and a
-# millionth of the last printed digit. Doubts: 1e-9 of themselves; of a change that cancels, 1e-9 of a hundredth of the whole
-# doubt: turned places are kept to 1e-12 m, so what cancels leaves some 1e-12 of the whole.
+# millionth of the last printed digit. Uncertainties: 1e-9 of themselves; of a change that cancels, 1e-9 of a hundredth of the whole
+# uncertainty: turned places are kept to 1e-12 m, so what cancels leaves some 1e-12 of the whole.
 TOLERANCE, FLOOR = 1e-9, 1e-2
 
 
@@ -410,14 +410,14 @@ def hold(kind, row, before, after):
     size = sizes.get(name, 1e3)  # kg, mm and %
     for value, want in ((value_before, before[name]), (value_after, after[name])):
         checks.near(f"{kind}: values", abs(value - want.nominal_value) / size, TOLERANCE, (name, value, want))
-    checks.near("doubts of one car", miss(sd_before, before[name].std_dev, size * 1e-5), TOLERANCE, (name, sd_before, before[name]))
+    checks.near("uncertainties of one car", miss(sd_before, before[name].std_dev, size * 1e-5), TOLERANCE, (name, sd_before, before[name]))
     whole = max(before[name].std_dev, after[name].std_dev, size * 1e-5)
     wanted = (after[name] - before[name]).std_dev
-    checks.near(f"{kind}: doubts of changes", miss(sd_change, wanted, FLOOR * whole), TOLERANCE, (name, sd_change, wanted))
+    checks.near(f"{kind}: uncertainties of changes", miss(sd_change, wanted, FLOOR * whole), TOLERANCE, (name, sd_change, wanted))
 
 
 def miss(got, wanted, floor):
-    """Relative; below the floor relative to that. Answers that are fixed, such as the cross share, have no doubt but rounding."""
+    """Relative; below the floor relative to that. Answers that are fixed, such as the cross weight, have no uncertainty but rounding."""
     return abs(got - wanted) / max(wanted, floor)
 
 

@@ -1,6 +1,6 @@
 """Corner scales against SciPy: the same observations written once more, solved by its bounded least squares without any structure.
 
-Random weighings: pads swapped, the car turned, zeros, gains, a step. Shares and their doubts by the uncertainties package from the
+Random weighings: pads swapped, the car turned, zeros, gains, a step. Shares and their uncertainties by the uncertainties package from the
 covariance of the loads.
 """
 import numpy as np
@@ -89,7 +89,7 @@ for case, r, want in zip(cases, ask("sy.corner_scales", cases), wanted):
     for name, w in want.items():
         checks.near(name, abs(r[name] / w.nominal_value - 1), 1e-12)  # rounding of some ten digits' room
         if name in ("cross_share", "diagonal_ratio") and len(case["runs"]) > 1:
-            checks.near("doubt of the cross share, no less", max(0.0, w.std_dev / r["sd"][name] - 1), 1e-9)  # widened by what runs show
+            checks.near("uncertainty of the cross weight, no less", max(0.0, w.std_dev / r["sd"][name] - 1), 1e-9)  # widened by what runs show
         else:
-            checks.near(name + " doubt", abs(r["sd"][name] / w.std_dev - 1), 1e-9)
+            checks.near(name + " uncertainty", abs(r["sd"][name] / w.std_dev - 1), 1e-9)
 checks.finish()

@@ -20,8 +20,8 @@ class Joint(Structure):
 
 
 class Pose(Structure):
-    _fields_ = [("inner", c_double), ("outer", c_double), ("length", c_double), ("planes", c_double), ("inner_slope", Vec3),
-                ("outer_slope", Vec3), ("length_slope", Vec3)]
+    _fields_ = [("inner", c_double), ("outer", c_double), ("length", c_double), ("planes", c_double), ("inner_sensitivity", Vec3),
+                ("outer_sensitivity", Vec3), ("length_sensitivity", Vec3)]
 
 
 class Path(Structure):

@@ -1,4 +1,4 @@
-"""The point nearest to hanging lines against SciPy, which minimises the distances without being told that the problem is linear."""
+"""The point nearest to hanging lines against SciPy, which minimises the distances without knowing that the problem is linear."""
 import numpy as np
 from scipy.optimize import least_squares
 

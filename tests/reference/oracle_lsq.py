@@ -20,7 +20,7 @@ doubles = POINTER(c_double)
 
 class Fit(Structure):
     _fields_ = [("rows", c_size_t), ("cols", c_size_t), ("dof", c_size_t), ("chi2", c_double)] + [
-        (n, doubles) for n in ("x", "covariance", "gain", "residual", "redundancy", "standardised", "left_over")]
+        (n, doubles) for n in ("x", "covariance", "gain", "residual", "redundancy", "standardised", "residual_space")]
 
 
 MODEL = ctypes.CFUNCTYPE(c_int, c_void_p, doubles, doubles, doubles, POINTER(Error))

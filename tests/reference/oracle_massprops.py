@@ -170,7 +170,7 @@ for n in range(500):
     if layout == [2, 2]:
         rows.append([0.0, 1.0, 1.0, 0.0])
         right.append(v.cross_share * weight)
-    name = "three wheels" if len(wheels) == 3 else "four wheels, cross share" if layout == [2, 2] else "least norm"
+    name = "three wheels" if len(wheels) == 3 else "four wheels, cross weight" if layout == [2, 2] else "least norm"
     condition = np.linalg.cond(np.array(rows))
     theirs = np.linalg.pinv(np.array(rows)) @ right  # exactly determined or least norm, as the rows are
     checks.near(f"wheel loads, {name}, NumPy", np.abs(ours - theirs).max(), 2.0 ** -48 * condition * np.abs(right).max(), n)

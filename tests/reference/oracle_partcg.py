@@ -69,6 +69,6 @@ for r, (x, sd, chi2, which) in zip(ask("sy.part_cg", cases), wanted):
     got, u = [r["mass"]] + [r["cg"][k] for k in "xyz"], [r["sd"]["mass"]] + [r["sd"]["cg"][k] for k in "xyz"]
     # SciPy's minimum is flat to the root of its tolerance: 1e-7 of a standard uncertainty; its differences are good to 1e-7 as well
     checks.near("estimate" + which, max(abs(a - b) / s for a, b, s in zip(got, x, sd)), 1e-6)
-    checks.near("doubt" + which, max(abs(a / b - 1) for a, b in zip(u, sd)), 1e-7)
+    checks.near("uncertainty" + which, max(abs(a / b - 1) for a, b in zip(u, sd)), 1e-7)
     checks.near("chi-square" + which, abs(r["chi2"] - chi2), 1e-9)
 checks.finish()

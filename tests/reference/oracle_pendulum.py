@@ -1,4 +1,4 @@
-"""Inertia from swings: doubts against the uncertainties package, amplitude against an integration of the motion by SciPy.
+"""Inertia from swings: uncertainties against the uncertainties package, amplitude against an integration of the motion by SciPy.
 
 The formulae are written here once more, from the mechanics: the package differentiates and combines them.
 """
@@ -21,7 +21,7 @@ def stated(low, high, share):
     return value, value * share * random.uniform(0.2, 1)
 
 
-# ---- doubts
+# ---- uncertainties
 
 cases, wanted = [], []
 for n in range(60):
@@ -66,7 +66,7 @@ for n in range(60):
 for t, r, w in zip(cases, ask("sy.pendulum", cases), wanted):
     # closed forms in doubles: 2e-16 each, times what a difference costs
     checks.near(t["kind"] + " inertia", abs(r["inertia"] / w.nominal_value - 1), 1e-12, t)
-    checks.near(t["kind"] + " doubt", abs(r["sd"]["inertia"] / w.std_dev - 1), 1e-12, t)
+    checks.near(t["kind"] + " uncertainty", abs(r["sd"]["inertia"] / w.std_dev - 1), 1e-12, t)
 
 # ---- amplitude: the body is let go at rest and meets the lowest point after a quarter of its period
 

@@ -3,7 +3,7 @@
 Random ledgers are written as vehicle files with pairs, counts, turned groups, exact lines and parts weighed on scales with a zero
 and a gain of their own. Here the whole vector of unknowns (every error of mass and place, every zero and gain, and the warp) is fitted
 by Gauss-Newton on the full Jacobian, taken by complex steps, and the posterior covariance is the inverse of the full normal matrix.
-The command solves the same in the space of the readings. They must agree to 1e-9 of each figure's own doubt; places to a picometre,
+The command solves the same in the space of the readings. They must agree to 1e-9 of each figure's own uncertainty; places to a picometre,
 to which the ledger keeps them.
 """
 import json

@@ -229,6 +229,6 @@ for number, (car, got) in enumerate(zip(cars, answers)):
     moments = np.array([forces.sum(), forces @ car.x, forces @ car.y])
     checks.near("balance of moments with the liquid's", np.abs(moments - car.balance(gravity, mine)).max() / weight, 1e-10)
     if number < 4:  # slow
-        checks.near("first lift with the liquid's run, g", abs(got[21] - first_lift(car, forward, np.sign(left))), 3e-9)
+        checks.near("wheel lift-off with the liquid's run, g", abs(got[21] - first_lift(car, forward, np.sign(left))), 3e-9)
 checks.near("cars that stood on four wheels", 0.0 if stood > 15 else 1.0, 0.5)
 checks.finish()

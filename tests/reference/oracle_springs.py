@@ -55,8 +55,8 @@ lib.sy_corner_make.restype = c_int
 lib.sy_corner_make.argtypes = [POINTER(Vehicle), POINTER(Load), c_double * W, POINTER(Model), POINTER(Error)]
 lib.sy_corner_solve.restype = c_int
 lib.sy_corner_solve.argtypes = [POINTER(Model), POINTER(Load), POINTER(Setting), POINTER(Result), POINTER(Error)]
-lib.sy_corner_slope.restype = c_int
-lib.sy_corner_slope.argtypes = [POINTER(Model), POINTER(Setting), POINTER(Case), POINTER(Slopes), POINTER(Error)]
+lib.sy_corner_sensitivity.restype = c_int
+lib.sy_corner_sensitivity.argtypes = [POINTER(Model), POINTER(Setting), POINTER(Case), POINTER(Slopes), POINTER(Error)]
 checks = Checks()
 random = np.random.default_rng(16121)
 G = 9.80665
@@ -271,7 +271,7 @@ def heights(car, x, nq):
 def slopes_by_difference(car):
     """The library's slopes against solving again with a little more pad or perch; exact while no case changes."""
     slopes, error = Slopes(), Error()
-    succeed(lib.sy_corner_slope(car.model, car.setting, car.result.fits, slopes, error), error)
+    succeed(lib.sy_corner_sensitivity(car.model, car.setting, car.result.fits, slopes, error), error)
     loads = np.array(slopes.load_pad)[: car.n, : car.n], np.array(slopes.load_perch)[: car.n, : car.n]
     for what, table in zip(("pad", "perch"), loads):
         lifted = sum(not car.result.fits[i].touches for i in range(car.n))

@@ -1,4 +1,4 @@
-"""What is left of a whole, and its doubts, against the uncertainties package: the package differentiates the textbook sums."""
+"""What is left of a whole, and its uncertainties, against the uncertainties package: the package differentiates the textbook sums."""
 import numpy as np
 from uncertainties import ufloat
 
@@ -69,13 +69,13 @@ for n in range(60):
 
 for r, want in zip(ask("sy.subtract", cases), wanted):
     checks.near("mass", abs(r["mass"] - want["mass"].nominal_value), 1e-11)  # a difference of some 200 kg
-    checks.near("mass doubt", abs(r["sd"]["mass"] / want["mass"].std_dev - 1), 1e-12)
+    checks.near("mass uncertainty", abs(r["sd"]["mass"] / want["mass"].std_dev - 1), 1e-12)
     for k, w in want["cg"].items():
         checks.near("cg", abs(r["cg"][k] - w.nominal_value), 1e-10)  # mm: of some 1000 times a blow-up of up to 40, 2e-16
-        checks.near("cg doubt", abs(r["sd"]["cg"][k] / w.std_dev - 1), 1e-12)
+        checks.near("cg uncertainty", abs(r["sd"]["cg"][k] / w.std_dev - 1), 1e-12)
     checks.near("the same coordinates", 0 if set(r["cg"]) == set(want["cg"]) else 1, 0.5)
     for k, w in want.get("inertia", {}).items():
         checks.near("inertia", abs(r["inertia"][k] - w.nominal_value), 1e-11)
         # the package sums about the origin, where its own terms of 1e3 cancel
-        checks.near("inertia doubt", abs(r["sd"]["inertia"][k] / w.std_dev - 1), 1e-11)
+        checks.near("inertia uncertainty", abs(r["sd"]["inertia"][k] / w.std_dev - 1), 1e-11)
 checks.finish()

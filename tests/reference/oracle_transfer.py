@@ -60,13 +60,13 @@ for car, (left, forward), air, got in zip(cars, asked, airs, answers):
     checks.near("front share of the transfer", abs(got[4] - 100 * across[0] / sum(across)), 1e-9)
     sign = np.sign(left)
     lift, tip = ends(car, lambda s: (forward * G, sign * s * G, -G))
-    checks.near("first lift, g", abs(got[5] - lift), 1e-10)  # the halving ends at 1e-11
+    checks.near("wheel lift-off, g", abs(got[5] - lift), 1e-10)  # the halving ends at 1e-11
     checks.near("tips, g", abs(got[6] - tip), 1e-10)
     for k, side in enumerate((1, -1)):  # left side low: the force is to the left
         def table(s, side=side):
             return tuple(np.array([0, side * s * G, -G]) / np.hypot(1, s))
         lift, tip = ends(car, table)
-        checks.near("first lift on a table, deg", abs(got[7 + k] - np.degrees(np.arctan(lift))), 1e-8)
+        checks.near("wheel lift-off on a table, deg", abs(got[7 + k] - np.degrees(np.arctan(lift))), 1e-8)
         checks.near("tips on a table, deg", abs(got[9 + k] - np.degrees(np.arctan(tip))), 1e-8)
         half = (car.track[0] + (car.track[1] - car.track[0]) * -car.cg[0] / car.length) / 2
         checks.near("rigid tip, deg", abs(got[11 + k] - np.degrees(np.arctan2(half - side * car.cg[1], car.cg[2]))), 1e-9)
@@ -78,7 +78,7 @@ for car, (left, forward), air, got in zip(cars, asked, airs, answers):
     moments = np.array([mine.sum(), mine @ car.x, mine @ car.y])
     checks.near("balance of moments under downforce", np.abs(moments - car.balance(gravity, q, air)).max() / weight, 1e-11)
     lift = edge(lambda s, car=car, air=air: (r := car.solve((forward * G, sign * s * G, -G), air=air)) is not None and len(r[2]) == 4, 0, 8)
-    checks.near("first lift under downforce, g", abs(got[19] - lift), 1e-10)
+    checks.near("wheel lift-off under downforce, g", abs(got[19] - lift), 1e-10)
     q = car.solve((0, 0, -G), air=air)[1]
     heights = np.array([q[0], q[0] + car.length * q[1]]) * 1e3
     checks.near("heights under downforce, mm", np.abs(np.array(got[20:22]) - heights).max(), 1e-9)

@@ -1,4 +1,4 @@
-"""Weighing records against the uncertainties package: masses, doubts, and doubts of a change between two files.
+"""Weighing records against the uncertainties package: masses, uncertainties, and uncertainties of a change between two files.
 
 Random ledgers are written as vehicle files with raw readings, zeros, tares and other things on the scale, in several units, on scales
 whose bias and gain are uncertain. In Python each bias, each gain and each reading is one variable; the package combines them, first
@@ -131,7 +131,7 @@ def answers(parts):
     x = sum(p.count * p.mass * p.at[0] for p in parts)
     z = sum(p.count * p.mass * p.at[2] for p in parts)
     y = sum(p.count * p.mass * p.at[1] for p in parts)
-    # the file's y goes to the right; tracks differ, so the left share follows from the axle loads at equal cross share
+    # the file's y goes to the right; tracks differ, so the left share follows from the axle loads at equal cross weight
     return {"mass": mass, "front_share": 100 * (1 - x / (mass * WHEELBASE)), "height": z / mass, "cg.y": y / mass}
 
 
@@ -151,11 +151,11 @@ with tempfile.TemporaryDirectory() as folder:
             else:
                 mine, sd = got[name], got["sd"][name]
             check(f"case {case}, {name}", mine, value.n, ROOM * max(1.0, abs(value.n)))
-            check(f"case {case}, doubt of {name}", sd, value.s, ROOM * max(1.0, value.s))
+            check(f"case {case}, uncertainty of {name}", sd, value.s, ROOM * max(1.0, value.s))
         rows = {row["name"]: row for row in ask("book", old)["rows"]}
         for p in parts:
             check(f"case {case}, {p.name}", rows[p.name]["mass"], p.count * p.mass.n, ROOM * p.count * p.mass.n)
-            check(f"case {case}, doubt of {p.name}", rows[p.name]["sd"]["mass"], p.count * p.mass.s, ROOM)
+            check(f"case {case}, uncertainty of {p.name}", rows[p.name]["sd"]["mass"], p.count * p.mass.s, ROOM)
             check(f"case {case}, {p.name} before", rows[p.name]["was"]["mass"], 20 * p.count, 0)
         # some parts weighed again on the same scales, one of them taken off: the scales' errors cancel as far as they are shared
         for p in rng.sample(parts, rng.randint(1, len(parts) - 1)):
@@ -166,16 +166,16 @@ with tempfile.TemporaryDirectory() as folder:
         got = ask("what_changed", old, new)
         for name in ("mass", "front_share", "height"):
             check(f"case {case}, change of {name}", got["total"]["d_" + name], change[name].n, ROOM * max(1.0, abs(want[name].n)))
-            check(f"case {case}, doubt of the change of {name}", got["sd"]["d_" + name], change[name].s, ROOM * max(1.0, change[name].s))
+            check(f"case {case}, uncertainty of the change of {name}", got["sd"]["d_" + name], change[name].s, ROOM * max(1.0, change[name].s))
         # a new scale in the new file, the old ones as they were
         more = scales + [Scale("another scale")]
         again = left + [Weighing("one more", more[-1])]
         new = write(folder, "more.lua", list(reversed(more)), again)
         change = {name: value - want[name] for name, value in answers(again).items()}
         got = ask("what_changed", old, new)
-        check(f"case {case}, doubt with a new scale", got["sd"]["d_mass"], change["mass"].s, ROOM * max(1.0, change["mass"].s))
+        check(f"case {case}, uncertainty with a new scale", got["sd"]["d_mass"], change["mass"].s, ROOM * max(1.0, change["mass"].s))
         cases += 1
 
 if failed:
     sys.exit(1)
-print(f"ok weighing: {cases} ledgers of readings and their changes, masses and doubts within 1e-9")
+print(f"ok weighing: {cases} ledgers of readings and their changes, masses and uncertainties within 1e-9")

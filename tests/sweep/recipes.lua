@@ -39,7 +39,7 @@ R.reach = {
 R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable",
   "sy_answer_set.row", "sy_csv_cell.text",
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
-  "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.left_over",
+  "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.residual_space",
   "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
   "sy_rollup_level.mass", "sy_rollup_level.cg", "sy_rollup_level.inertia", "sy_rollup_level.turn", "sy_rollup_level.at",
   "sy_rollup_level.child_end", "sy_variants_in.wheel_rate", "sy_variants_in.tyre_rate", "sy_variants_in.bar_rate",
@@ -197,7 +197,7 @@ F.sy_lsq_fit = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2
   start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
 F.sy_lsq_studentised = {i = "1"}
 F.sy_lsq_worst = {from = "0", to = "4"}
-F.sy_lsq_likeness = {i = "1", k = "2"}
+F.sy_lsq_correlation = {i = "1", k = "2"}
 F.sy_lsq_critical = {tested = "6", alpha = "0.05", free = {"tested"}}
 F.sy_repeat_next = {r = {inout = true, fixed = true}, n = "2", x = {"0.7, 0.3", n = 2, inout = true},
   next = {"0.5, 0.2", n = 2}, counts = {"n"}}
@@ -238,7 +238,7 @@ F.sy_support_to_tip = {}
 F.sy_survey_fit = {lines = {n = 4}, count = "4", memory = "memory_of(sy_lsq_size(2 * $count, SY_SURVEY_COLS))"}
 F.sy_survey_place = {x = {"0.1, 0.2, 0.3", n = 3}}
 F.sy_tapes_place = {a = "1.3", b = "1.7", near = "((sy_plan){-0.8, 0.2})"}
-F.sy_tapes_doubt_at = {sd_a = "0.002", sd_b = "0.003"}
+F.sy_tapes_uncertainty_at = {sd_a = "0.002", sd_b = "0.003"}
 
 -- statics
 F.sy_load_answer = {load = {"1, 2, 3, 4", n = "SY_MAX_WHEELS"}, answer = "SY_ANSWER_FRONT", fixed = {"answer"},
@@ -248,7 +248,7 @@ F.sy_balance_by_cross = {answer = "SY_ANSWER_LEFT"}
 F.sy_corner_load_of = {gravity = "LEVEL"}
 F.sy_corner_make = {drawn = {"2350, 2190, 2100, 2090", n = "SY_MAX_WHEELS"},
   fill = "sy_loadmap_apply(&a_map, (const double[4]){some_totals.all.m, some_totals.all.first.x, some_totals.all.first.y, 0}, $of_drawn);"}
-F.sy_corner_slope = {fits = {n = "SY_MAX_WHEELS"}, null = {"fits"}}
+F.sy_corner_sensitivity = {fits = {n = "SY_MAX_WHEELS"}, null = {"fits"}}
 F.sy_corner_ride_rate = {wheel = "3", fixed = {"wheel"}}
 F.sy_corner_ride_hz = {axle = "1", fixed = {"axle"}}
 F.sy_loadmap_make = {gravity = "LEVEL"}
@@ -270,7 +270,7 @@ F.sy_settle_limits = {calls = 24}
 F.sy_stability_reach = {x = "-1.2", y = "0.1", dx = "0.3", dy = "1"}
 F.sy_stability_ssf = {height = "0.4"}
 F.sy_stability_side = {forward = "0.2", side = "1", edge = {out = 1}}
-F.sy_stability_first_lift = {level = {"1, 2, 3, 4", n = "SY_MAX_WHEELS"}, height = "0.4", side = "1", wheel = {out = 1}, null = {"wheel"}}
+F.sy_stability_lift_off = {level = {"1, 2, 3, 4", n = "SY_MAX_WHEELS"}, height = "0.4", side = "1", wheel = {out = 1}, null = {"wheel"}}
 F.sy_stability_between = {mass = "700", downforce = {"100, 150", n = "SY_MAX_AXLES"}}
 F.sy_stability_pressed = {mass = "700", downforce = {"100, 150", n = "SY_MAX_AXLES"}}
 F.sy_stability_traction = {mu = "0.9"}

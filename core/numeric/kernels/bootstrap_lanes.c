@@ -18,7 +18,7 @@
 
 enum { LANES = SY_RNG_LANES };
 
-/* A number below `span` from the upper end of `bits`: the whole part of bits x span / 2^64; what is left over stays in `bits`. */
+/* A number below `span` from the upper end of `bits`: the whole part of bits x span / 2^64; the remainder stays in `bits`. */
 static inline size_t draw(uint64_t *bits, uint32_t span) {
 #ifdef __SIZEOF_INT128__
   __extension__ typedef unsigned __int128 wide;

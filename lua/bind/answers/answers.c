@@ -123,7 +123,7 @@ static int check_names(lua_State *L, int index, int geometry, const sy_answer_se
 
 static const sy_answer_set *check_set(lua_State *L, int index) {
   const sy_answer_set *set = sy_answer_set_find(luaL_checkstring(L, index));
-  luaL_argcheck(L, set != NULL, index, "is no set of answers");
+  luaL_argcheck(L, set != NULL, index, "is not a set of answers");
   return set;
 }
 
@@ -228,9 +228,9 @@ static int l_knows(lua_State *L) {
   return 1;
 }
 
-/* core.split(geometry) -> "determinate", "cross share" or "least norm": where the wheel loads come from */
+/* core.split(geometry) -> "determinate", "cross weight" or "least norm": where the wheel loads come from */
 static int l_split(lua_State *L) {
-  static const char *const word[] = {"determinate", "cross share", "least norm"};
+  static const char *const word[] = {"determinate", "cross weight", "least norm"};
   lua_pushstring(L, word[syl_check_geometry(L, 1)->map.split]);
   return 1;
 }

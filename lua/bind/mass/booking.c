@@ -68,15 +68,15 @@ static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, 
   const bool placed = read_three(L, t, "at", v);
   const sy_vec3 sd_now = sy_axes_vector_out(&g->axes, part->cg_sd);
   double sd[3] = {fabs(sd_now.x) * 1e3, fabs(sd_now.y) * 1e3, fabs(sd_now.z) * 1e3};
-  const bool doubted = read_three(L, t, "at_sd", sd);
-  if (!placed && !doubted) return;
+  const bool uncertain = read_three(L, t, "at_sd", sd);
+  if (!placed && !uncertain) return;
   sy_part stated = *part;
   syl_place_part(g, at_top, v, sd, &stated);
   if (!placed) { /* and not there and back through the file's axes */
     stated.cg = cg;
     stated.cg_stated = part->cg_stated;
   }
-  if (!doubted) stated.cg_sd = part->cg_sd;
+  if (!uncertain) stated.cg_sd = part->cg_sd;
   if (image) {
     stated.cg = placed ? syl_mirrored(piece->centre, stated.cg) : part->cg;
     stated.cg_stated = piece->other_stated; /* one statement of both */
@@ -116,7 +116,7 @@ static sy_status solid_of(const char *kind, double m, const double s[3], sy_mass
   if (strcmp(kind, "cone") == 0) return sy_solid_cone(m, s[0], s[1], out, err);
   if (strcmp(kind, "rod") == 0) return sy_solid_rod(m, s[0], out, err);
   if (strcmp(kind, "plate") == 0) return sy_solid_plate(m, s[0], s[1], out, err);
-  return sy_fail(err, SY_UNKNOWN, NULL, "shape", "is a %s, which is no known shape", kind);
+  return sy_fail(err, SY_UNKNOWN, NULL, "shape", "is a %s, which is not a known shape", kind);
 }
 
 sy_status syl_solid_inertia(const char *kind, double mass, const double size[3], int axis, sy_sym3 *out,

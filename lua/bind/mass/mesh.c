@@ -120,7 +120,7 @@ static int l_scale(lua_State *L) {
   return 0;
 }
 
-/* mesh:body() -> {volume, centroid, inertia}: of 1 kg, in m; raises what is no body */
+/* mesh:body() -> {volume, centroid, inertia}: of 1 kg, in m; raises what is not a body */
 static int l_body(lua_State *L) {
   const sy_mesh *mesh = open_mesh(L, 1);
   sy_massprops body;

@@ -139,7 +139,7 @@ static const char *push_tags(lua_State *L, int node) {
   luaL_buffinit(L, &tags);
   for (lua_Integer i = 1; i <= count; i++) {
     if (i > 1) luaL_addchar(&tags, '\n');
-    if (lua_rawgeti(L, top + 1, i) != LUA_TSTRING) luaL_error(L, "a tag is no text");
+    if (lua_rawgeti(L, top + 1, i) != LUA_TSTRING) luaL_error(L, "a tag is not a text");
     luaL_addvalue(&tags);
   }
   luaL_pushresult(&tags);

@@ -97,15 +97,15 @@ static void set_rows(lua_State *L, const sy_partcg_result *r) {
   lua_setfield(L, -2, "rows");
 }
 
-/* The reading that fits worst, and the others that an error in it cannot be told from. */
+/* The reading that fits worst, and the others that an error in it cannot be distinguished from. */
 static void set_worst(lua_State *L, const sy_partcg_result *r) {
-  const double alike = 0.95; /* of 1: what a few readings can separate at all */
+  const double correlated = 0.95; /* of 1: what a few readings can separate at all */
   const size_t worst = sy_lsq_worst(&r->fit, 0, r->loads);
   if (worst == r->loads) return;
   lua_createtable(L, 2, 0);
   lua_Integer n = 0;
   for (size_t i = 0; i < r->loads; i++)
-    if (i == worst || fabs(sy_lsq_likeness(&r->fit, worst, i)) > alike) {
+    if (i == worst || fabs(sy_lsq_correlation(&r->fit, worst, i)) > correlated) {
       lua_pushinteger(L, (lua_Integer)i + 1);
       lua_seti(L, -2, ++n);
     }

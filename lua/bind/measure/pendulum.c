@@ -1,4 +1,4 @@
-/* pendulum.c - inertia from swings, tensors from several axes, and what their doubts need. Lengths mm, angles
+/* pendulum.c - inertia from swings, tensors from several axes, and what their uncertainties need. Lengths mm, angles
 ** degrees. */
 #include <lauxlib.h>
 #include <math.h>
@@ -38,7 +38,7 @@ static const struct {
 
 static double *field_at(sy_pendulum *p, size_t i) { return (double *)(void *)((char *)p + fields[i].offset); }
 
-/* core.pendulum(kind, fields, rod_on_platform) -> {inertia, stiffness?, amplitude, slope = {field = d inertia / d field}};
+/* core.pendulum(kind, fields, rod_on_platform) -> {inertia, stiffness?, amplitude, sensitivity = {field = d inertia / d field}};
 ** kind compound, bifilar, trifilar or torsion */
 static int l_pendulum(lua_State *L) {
   static const char *const kinds[] = {"compound", "bifilar", "trifilar", "torsion", NULL};
@@ -60,12 +60,12 @@ static int l_pendulum(lua_State *L) {
   syl_set_number(L, "stiffness", r.stiffness);
   lua_createtable(L, 0, 8);
   for (size_t i = 0; i < sizeof fields / sizeof *fields; i++) {
-    const double slope = *field_at(&r.slope, i) * fields[i].unit;
-    if (slope == 0) continue;
-    lua_pushnumber(L, slope);
+    const double sensitivity = *field_at(&r.sensitivity, i) * fields[i].unit;
+    if (sensitivity == 0) continue;
+    lua_pushnumber(L, sensitivity);
     lua_setfield(L, -2, fields[i].name);
   }
-  lua_setfield(L, -2, "slope");
+  lua_setfield(L, -2, "sensitivity");
   return 1;
 }
 

@@ -52,11 +52,12 @@ static int l_place(lua_State *L) {
   return push_two(L, p.x / SY_MILLIMETRE, p.y / SY_MILLIMETRE);
 }
 
-/* core.tape_doubt(tapes, {x, y}, sd_a, sd_b) -> sd_x, sd_y (math.huge where the tapes do not cross), degrees at which they cross */
-static int l_doubt(lua_State *L) {
+/* core.tape_uncertainty(tapes, {x, y}, sd_a, sd_b) -> sd_x, sd_y (math.huge where the tapes do not cross), degrees at which they cross */
+static int l_uncertainty(lua_State *L) {
   const sy_tapes tapes = read_tapes(L, 1);
-  const sy_tapes_doubt d = sy_tapes_doubt_at(&tapes, read_place(L, 2), luaL_checknumber(L, 3) * SY_MILLIMETRE,
-                                             luaL_checknumber(L, 4) * SY_MILLIMETRE);
+  const sy_tapes_uncertainty d =
+      sy_tapes_uncertainty_at(&tapes, read_place(L, 2), luaL_checknumber(L, 3) * SY_MILLIMETRE,
+                              luaL_checknumber(L, 4) * SY_MILLIMETRE);
   push_two(L, d.sd_x / SY_MILLIMETRE, d.sd_y / SY_MILLIMETRE);
   lua_pushnumber(L, d.crossing / SY_DEGREE);
   return 3;
@@ -81,7 +82,7 @@ static sy_survey_line read_line(lua_State *L) {
 }
 
 /* Observations whose errors would look like the worst one's: their correlation within this of 1. */
-#define ALIKE 0.999999
+#define CORRELATED 0.999999
 
 static void push_points(lua_State *L, const sy_survey_line *lines, size_t count, const sy_lsq *fit) {
   const size_t worst = sy_lsq_worst(fit, 0, 2 * count);
@@ -91,13 +92,13 @@ static void push_points(lua_State *L, const sy_survey_line *lines, size_t count,
     const double a = fit->standardised[2 * i], b = fit->standardised[2 * i + 1];
     bool like = false;
     for (size_t k = 2 * i; worst < 2 * count && k < 2 * i + 2; k++)
-      like = like || k == worst || fabs(sy_lsq_likeness(fit, worst, k)) > ALIKE;
+      like = like || k == worst || fabs(sy_lsq_correlation(fit, worst, k)) > CORRELATED;
     lua_createtable(L, 0, 5);
     lua_pushnumber(L, p.x / SY_MILLIMETRE);
     lua_setfield(L, -2, "x");
     lua_pushnumber(L, p.y / SY_MILLIMETRE);
     lua_setfield(L, -2, "y");
-    /* fmax leaves out what is blind: NaN */
+    /* fmax leaves out what is untestable: NaN */
     const double sigmas = fmax(fabs(a), fabs(b));
     if (!isnan(sigmas)) {
       lua_pushnumber(L, sigmas);
@@ -155,7 +156,7 @@ static int l_survey(lua_State *L) {
 static const luaL_Reg functions[] = {
     {"tape_lengths", l_lengths},
     {"tape_place", l_place},
-    {"tape_doubt", l_doubt},
+    {"tape_uncertainty", l_uncertainty},
     {"survey", l_survey},
     {NULL, NULL},
 };

@@ -90,20 +90,20 @@ static int open_table(lua_State *L, int outer, key k, int items, int fields) {
 
 /* ---- answers --------------------------------------------------------------------------------------------------- */
 
-/* Standard uncertainty of a flat answer, straight from the root's covariance; beside the parts' the cross share has its own. */
-static double doubt_of(const sheet *s, syl_shown shown) {
+/* Standard uncertainty of a flat answer, straight from the root's covariance; beside the parts' the cross weight has its own. */
+static double uncertainty_of(const sheet *s, syl_shown shown) {
   const sy_sensitivity by = sy_balance_sensitivity(s->b, shown.answer);
   const double parts = fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &by));
   const double cross = syl_cross_effect(s->b, s->g, shown);
   return cross != 0 ? sqrt(parts * parts + cross * cross) : parts;
 }
 
-/* An answer into one table, its doubt into another. */
-static void put_answer(const sheet *s, int values, int doubts, key k, syl_shown shown) {
+/* An answer into one table, its uncertainty into another. */
+static void put_answer(const sheet *s, int values, int uncertainties, key k, syl_shown shown) {
   const double value = syl_shown_value(s->b, shown);
   if (isnan(value)) return;
   put(s->L, values, k, value);
-  put(s->L, doubts, k, doubt_of(s, shown));
+  put(s->L, uncertainties, k, uncertainty_of(s, shown));
 }
 
 static void put_loads(const sheet *s) {
@@ -114,7 +114,7 @@ static void put_loads(const sheet *s) {
   for (int i = 0; i < s->b->map.wheel_count; i++) {
     const syl_shown shown = {(sy_answer)(SY_ANSWER_WHEEL + i), SYL_PER_KG, 0};
     put_listed(s->L, s->result, s->wheel_keys, i + 1, syl_shown_value(s->b, shown));
-    put_listed(s->L, s->sd, s->wheel_keys, i + 1, doubt_of(s, shown));
+    put_listed(s->L, s->sd, s->wheel_keys, i + 1, uncertainty_of(s, shown));
   }
 }
 
@@ -131,7 +131,7 @@ static void put_axles(const sheet *s) {
   for (int i = 0; i < n; i++) {
     const syl_shown shown = {(sy_answer)(SY_ANSWER_AXLE + i), SYL_PER_KG, 0};
     put_listed(s->L, axle, s->axle_names, i + 1, syl_shown_value(s->b, shown));
-    put_listed(s->L, sd, s->axle_names, i + 1, doubt_of(s, shown));
+    put_listed(s->L, sd, s->axle_names, i + 1, uncertainty_of(s, shown));
   }
   lua_pop(s->L, 2);
 }

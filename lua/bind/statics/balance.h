@@ -10,7 +10,7 @@ void syl_balance_of(lua_State *L, const sy_ledger *ledger, const syl_geometry *g
 
 double syl_shown_value(const sy_balance *b, syl_shown s);
 
-/* What one standard uncertainty of the cross share does to the answer as it is shown. */
+/* What one standard uncertainty of the cross weight does to the answer as it is shown. */
 double syl_cross_effect(const sy_balance *b, const syl_geometry *g, syl_shown s);
 
 #endif

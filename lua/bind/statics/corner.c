@@ -136,12 +136,12 @@ static void push_steps(lua_State *L, const syl_geometry *g, const double *load,
 static int l_corner_steps(lua_State *L) {
   syl_asked a;
   sy_stand stand;
-  sy_corner_slopes s;
+  sy_corner_sensitivities s;
   sy_error err;
   double turn[SY_MAX_WHEELS], millimetre[SY_MAX_WHEELS];
   syl_read_asked(L, 1, &a);
   syl_stand(L, &a, &stand);
-  if (sy_stand_slopes(&stand, &s, &err) != SY_OK) return syl_raise(L, &err);
+  if (sy_stand_sensitivities(&stand, &s, &err) != SY_OK) return syl_raise(L, &err);
   for (int i = 0; i < a.g->map.wheel_count; i++) {
     turn[i] = a.g->vehicle.wheel[i].perch_pitch;
     millimetre[i] = 1e-3;

@@ -13,10 +13,10 @@
 static const char *const letters[3] = {"x", "y", "z"};
 
 /* Set key = value in the two tables on top: the result at -2, its sd at -1. */
-static void set_both(lua_State *L, const char *key, double value, double doubt) {
+static void set_both(lua_State *L, const char *key, double value, double uncertainty) {
   lua_pushnumber(L, value);
   lua_setfield(L, -3, key);
-  lua_pushnumber(L, doubt);
+  lua_pushnumber(L, uncertainty);
   lua_setfield(L, -2, key);
 }
 
@@ -36,19 +36,20 @@ static int l_item_totals(lua_State *L) {
   if (t.all.m > 0) {
     const sy_vec3 cg = sy_vec3_scale(1 / t.all.m, t.all.first), shown = sy_axes_point_out(&g->axes, cg);
     const double place[3] = {cg.x, cg.y, cg.z}, file[3] = {shown.x, shown.y, shown.z};
-    double doubt[3];
+    double uncertainty[3];
     for (int i = 0; i < 3; i++) {
       double unit[3] = {0, 0, 0};
       unit[i] = 1 / t.all.m;
       const sy_sensitivity by = {
           -place[i] / t.all.m, {unit[0], unit[1], unit[2]}, {0, 0, 0, 0, 0, 0}, SY_ALL_CARRIERS, true};
-      doubt[i] = sqrt(sy_cov4_variance(&t.cov, &by));
+      uncertainty[i] = sqrt(sy_cov4_variance(&t.cov, &by));
     }
-    const sy_vec3 spread = sy_axes_vector_out(&g->axes, (sy_vec3){doubt[0], doubt[1], doubt[2]});
-    const double file_doubt[3] = {fabs(spread.x), fabs(spread.y), fabs(spread.z)};
+    const sy_vec3 spread =
+        sy_axes_vector_out(&g->axes, (sy_vec3){uncertainty[0], uncertainty[1], uncertainty[2]});
+    const double file_uncertainty[3] = {fabs(spread.x), fabs(spread.y), fabs(spread.z)};
     lua_createtable(L, 0, 3);
     lua_createtable(L, 0, 3);
-    for (int i = 0; i < 3; i++) set_both(L, letters[i], file[i] * 1e3, file_doubt[i] * 1e3);
+    for (int i = 0; i < 3; i++) set_both(L, letters[i], file[i] * 1e3, file_uncertainty[i] * 1e3);
     lua_setfield(L, -3, "cg"); /* into sd */
     lua_setfield(L, -3, "cg");
   }

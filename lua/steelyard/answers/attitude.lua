@@ -135,8 +135,8 @@ local function less(a, b)
   return d
 end
 
--- Heights, angles and travels as changes against another car. Their doubts are those of the heights when the other car is as drawn:
--- nothing in it is doubtful then. Else they are not known, since both share errors.
+-- Heights, angles and travels as changes against another car. Their uncertainties are those of the heights when the other car is as drawn:
+-- nothing in it is uncertain then. Else they are not known, since both share errors.
 local function compare(r, other)
   for _, key in ipairs(r.wheels) do
     if not other.travel[key] or #r.wheels ~= #other.wheels then
@@ -197,14 +197,14 @@ local function up_down(r, mm, sd)
 end
 
 local function axle_table(r)
-  local heads, rows = {{"", "%s"}}, {{"ride frequency, Hz"}, {"wheel hop, Hz"}, {"static deflection of spring and tyre, mm"}}
+  local headings, rows = {{"", "%s"}}, {{"ride frequency, Hz"}, {"wheel hop, Hz"}, {"static deflection of spring and tyre, mm"}}
   for i, key in ipairs(r.axles) do
-    heads[i + 1] = {key, "%s"}
+    headings[i + 1] = {key, "%s"}
     rows[1][i + 1] = r.frequency[key] and text.fixed(r.frequency[key], 2) or "-"
     rows[2][i + 1] = r.hop[key] and text.fixed(r.hop[key], 1) or "-"
     rows[3][i + 1] = r.deflection[key] and text.fixed(r.deflection[key], figures.mm(r, 0)) or "-"
   end
-  return text.table(heads, rows)
+  return text.table(headings, rows)
 end
 
 local function stand_table(r)
@@ -226,12 +226,12 @@ local function ground_table(r)
     local change = r.ground_change and r.ground_change[name]
     rows[i] = {name, text.fixed(r.ground[name], figures.mm(r, 0)), change and up_down(r, change)}
   end
-  local heads = {{"point", "%s"}, {"above ground, mm", "%s"}}
-  if r.ground_change then heads[3] = {"change", "%s"} end
-  return text.table(heads, rows)
+  local headings = {{"point", "%s"}, {"above ground, mm", "%s"}}
+  if r.ground_change then headings[3] = {"change", "%s"} end
+  return text.table(headings, rows)
 end
 
--- Wheelbases from the sprung CG, beyond which a turning point is told as none: over the length of the car the motion differs by less
+-- Wheelbases from the sprung CG, beyond which a turning point is reported as none: over the length of the car the motion differs by less
 -- than a tenth of itself.
 local FAR = 10
 

@@ -33,7 +33,7 @@ for _, part in ipairs{"sprung", "unsprung"} do
 end
 
 local function work_out(sd, c, field, b)
-  if b[field] == nil then return nil end -- no doubt without an answer
+  if b[field] == nil then return nil end -- no uncertainty without an answer
   local _, values = core.ask("balance", {now = c.now, geometry = c.geometry}, late[field], true)
   for i, path in ipairs(late[field]) do
     local at, last = sd, path
@@ -49,13 +49,13 @@ local function work_out(sd, c, field, b)
 end
 
 -- The metatable of `sd` keeps what they are worked out from.
-local function late_doubt(sd, field)
+local function late_uncertainty(sd, field)
   if not late[field] then return results.check_name("balance", field) end
   local from = getmetatable(sd)
   return work_out(sd, from.car, field, from.balance)
 end
 
-local function all_doubts(sd)
+local function all_uncertainties(sd)
   local from = getmetatable(sd)
   for _, field in ipairs(late_sds) do
     if not rawget(sd, field) then work_out(sd, from.car, field, from.balance) end
@@ -91,17 +91,17 @@ function balance.of(c)
   b.corner_basis = notes.corner_basis(c)
   b.heading = contents.heading(c)
   b.notes = notes.balance(c, b)
-  setmetatable(b.sd, {__index = late_doubt, __pairs = all_doubts, car = c, balance = b})
+  setmetatable(b.sd, {__index = late_uncertainty, __pairs = all_uncertainties, car = c, balance = b})
   return figures.keep(setmetatable(b, Balance), c, b.mass)
 end
 
 --- Loads of wheels and axles as a two-way table, or a list where there are not two and two. Also for car:corners.
--- head: what is said of the loads beside them.
-function balance.corner_table(b, head)
-  head = head or "load, kg"
+-- heading: what is said of the loads beside them.
+function balance.corner_table(b, heading)
+  heading = heading or "load, kg"
   local sd, plus, kg = b.sd, text.plus_minus, figures.kg(b, 1)
   if b.lf and b.rf and b.lr and b.rr then
-    return text.table({{head, "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
+    return text.table({{heading, "%s"}, {"left", "%s"}, {"right", "%s"}, {"both", "%s"}, {"share, %", "%s"}}, {
       {"front", plus(b.lf, sd.lf, kg), plus(b.rf, sd.rf, kg), plus(b.front, sd.front, kg), plus(b.front_share, sd.front_share, 2)},
       {"rear", plus(b.lr, sd.lr, kg), plus(b.rr, sd.rr, kg), plus(b.rear, sd.rear, kg), plus(100 - b.front_share, sd.front_share, 2)},
       {"both", plus(b.left, sd.left, kg), plus(b.right, sd.right, kg), plus(b.mass, sd.mass, kg), ""},

@@ -18,7 +18,7 @@ local Book = require("steelyard.reference.results").kind "book"
 -- The car and the choice behind each book, for book.lines: a result itself holds only what is printed.
 local sources = setmetatable({}, {__mode = "k"})
 
--- The line "unaccounted" of a group that books its gap: it is no part that was weighed.
+-- The line "unaccounted" of a group that books its gap: it is not a part that was weighed.
 local function gap_line(c, route)
   local item = c.shared.context.gaps and c.base:item(route)
   for i = 0, item and item.children - 1 or -1 do
@@ -27,7 +27,7 @@ local function gap_line(c, route)
   end
 end
 
--- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint doubt.
+-- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint uncertainty.
 local function closure_of(c, node, route)
   local judge = require "steelyard.measure.closure.judge"
   local sum = core.item_totals(c.base, c.geometry, route)
@@ -191,7 +191,7 @@ function book.lines(result)
   return c, lines, groups
 end
 
--- Places of all masses: one, or two where most lines are known so well that one would round their doubt up to itself.
+-- Places of all masses: one, or two where most lines are known so well that one would round their uncertainty up to itself.
 local function decimals_of(rows)
   local fine, stated = 0, 0
   for _, row in ipairs(rows) do
@@ -226,7 +226,7 @@ local function cells_of(row, decimals, mm, moment)
 end
 
 local function table_text(result)
-  local heads = {{"part", "%s"}, {"mass, kg", "%s"}, {"was, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"},
+  local headings = {{"part", "%s"}, {"mass, kg", "%s"}, {"was, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"},
                  {"moment, kg m", "%s"}, {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
   local rows, any_was, decimals = {}, false, math.max(decimals_of(result.rows), figures.kg(result, 1))
   local mm, moment = figures.mm(result, 0), figures.kg(result, 1)
@@ -242,9 +242,9 @@ local function table_text(result)
   rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, decimals), "", text.fixed(total.cg.x, mm),
                      text.fixed(total.cg.y, mm), text.fixed(total.cg.z, mm), "", "", "", ""}
   if not any_was then
-    for _, list in ipairs{heads, table.unpack(rows)} do table.remove(list, 3) end
+    for _, list in ipairs{headings, table.unpack(rows)} do table.remove(list, 3) end
   end
-  return text.table(heads, rows)
+  return text.table(headings, rows)
 end
 
 function Book.__tostring(result)

@@ -127,13 +127,13 @@ local function bases_of(lines)
   return list
 end
 
--- The lines that matter most: by the larger of 95 % doubt and allowance.
+-- The lines that matter most: by the larger of 95 % uncertainty and allowance.
 local function movers_of(lines, count)
   local list = {}
   for i, line in ipairs(lines) do
-    local doubt = text.K95 * line.sd
+    local uncertainty = text.K95 * line.sd
     list[i] = {name = line.name, mass = line.mass, sd = {mass = line.sd}, growth = line.growth, basis = line.basis,
-               size = math.max(doubt, line.growth), at = i}
+               size = math.max(uncertainty, line.growth), at = i}
   end
   table.sort(list, function(a, b)
     if a.size ~= b.size then return a.size > b.size end
@@ -156,7 +156,8 @@ local function judge(result, target, unknown)
   elseif unknown > 0 then
     result.status, result.why = "unknown", ("%s without a known mass"):format(text.count(unknown, "part"))
   elseif left < text.K95 * sd then
-    result.status, result.why = "near", ("%s kg inside with growth, less than the doubt of what is booked"):format(text.fixed(left, 1))
+    result.status, result.why = "near", ("%s kg inside with growth, less than the uncertainty of what is booked"):format(
+      text.fixed(left, 1))
   else
     result.status, result.why = "pass", ("%s kg inside with growth"):format(text.fixed(left, 1))
   end
@@ -183,7 +184,7 @@ end
 local function all_notes(c, b, options, lines)
   local own = 0
   for _, line in ipairs(lines) do own = own + (line.own and 1 or 0) end
-  local list = {"growth allows for work still to be done; it is no uncertainty and not in any +-"}
+  local list = {"growth allows for work still to be done; it is not an uncertainty and not in any +-"}
   if own > 0 then list[#list + 1] = ("%s an allowance of %s own in the file"):format(text.count(own, "part has", "parts have"),
     own == 1 and "its" or "their") end
   if own < #lines then list[#list + 1] = "the others by basis, after " .. practice_words[options.practice or "european"] end

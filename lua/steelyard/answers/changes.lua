@@ -95,7 +95,7 @@ local function geometry_text(old, new, restated)
   local a, b = old.shared.spec, new.shared.spec
   if not restated and (a.ground or 0) ~= (b.ground or 0) then said[#said + 1] = "ground moved" end
   if not restated and (a.centre or 0) ~= (b.centre or 0) then said[#said + 1] = "centre plane moved" end
-  if (a.cross_share or 50) ~= (b.cross_share or 50) then said[#said + 1] = "cross share changed" end
+  if (a.cross_share or 50) ~= (b.cross_share or 50) then said[#said + 1] = "cross weight changed" end
   return table.concat(said, ", ")
 end
 
@@ -141,12 +141,12 @@ local function sort_rows(rows, by)
 end
 
 -- A thousandth of the last printed digit: the lines are an exact splitting, so more than rounding is a fault.
-local LEFT_OVER = {mass = 1e-6, front_share = 1e-6, left_share = 1e-6, height = 1e-4, yaw_inertia = 1e-4}
+local RESIDUAL = {mass = 1e-6, front_share = 1e-6, left_share = 1e-6, height = 1e-4, yaw_inertia = 1e-4}
 
 local function check_sums(sums, total)
   for _, name in ipairs(shares.quantities) do
     local left = total["d_" .. name] - sums["d_" .. name]
-    if not (math.abs(left) <= LEFT_OVER[name]) then
+    if not (math.abs(left) <= RESIDUAL[name]) then
       core.fail{code = "content", field = name,
         message = ("the lines leave %s of the change unexplained; please report this"):format(core.shortest(left))}
     end
@@ -221,8 +221,8 @@ local function change_cell(value, q, sd)
 end
 
 function Changes.__tostring(result)
-  local heads, rows = {{"part", "%s"}, {"what happened", "%s"}}, {}
-  for _, name in ipairs(columns) do heads[#heads + 1] = {quantities.heading(quantities.by_name[name]), "%s"} end
+  local headings, rows = {{"part", "%s"}, {"what happened", "%s"}}, {}
+  for _, name in ipairs(columns) do headings[#headings + 1] = {quantities.heading(quantities.by_name[name]), "%s"} end
   local function as_printed(q)
     return {unit = q.unit, decimals = figures.decimals(result, q.unit, q.decimals), change = figures.decimals(result, q.unit, q.change)}
   end
@@ -237,7 +237,7 @@ function Changes.__tostring(result)
   add("all changes", "", function(name, q) return change_cell(result.total["d_" .. name], q, result.sd["d_" .. name]) end)
   add("before", "", function(name, q) return text.fixed(result.before[name], q.decimals) end)
   add("after", "", function(name, q) return text.fixed(result.after[name], q.decimals) end)
-  local lines = {page.heading(result.heading), text.table(heads, rows)}
+  local lines = {page.heading(result.heading), text.table(headings, rows)}
   if #result.rows == 0 then lines[2] = "Nothing has changed." end
   for _, question in ipairs(result.questions) do lines[#lines + 1] = text.sentence(question) end
   return page.of(result, lines)

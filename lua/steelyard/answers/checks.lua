@@ -46,11 +46,12 @@ function Checks.__tostring(result)
                mark[row.status], row.why}
   end
   local lines = {page.heading(result.heading)}
-  local heads = {{"limit", "%s"}, {"state", "%s"}, {"unit", "%s"}, {"value", "%s"}, {"from", "%s"}, {"to", "%s"}, {"", "%s"}, {"why", "%s"}}
+  local headings = {{"limit", "%s"}, {"state", "%s"}, {"unit", "%s"}, {"value", "%s"},
+    {"from", "%s"}, {"to", "%s"}, {"", "%s"}, {"why", "%s"}}
   if not any_state then
-    for _, list in ipairs{heads, table.unpack(rows)} do table.remove(list, 2) end
+    for _, list in ipairs{headings, table.unpack(rows)} do table.remove(list, 2) end
   end
-  if #rows > 0 then lines[2] = text.table(heads, rows) end
+  if #rows > 0 then lines[2] = text.table(headings, rows) end
   lines[#lines + 1] = ("Overall: %s."):format(mark[result.status])
   return page.of(result, lines)
 end

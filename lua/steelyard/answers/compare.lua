@@ -1,4 +1,4 @@
---- sy.compare{car, car2, ...}: the same answers side by side, each change with its own doubt.
+--- sy.compare{car, car2, ...}: the same answers side by side, each change with its own uncertainty.
 --
 -- What two cars share cancels: a part with the same identity and the same stated values carries the same error in both,
 -- so a change is usually known far better than the totals.
@@ -137,7 +137,7 @@ local function verdicts_of(name, found)
   return list
 end
 
-local function row_of(q, values, doubts, found, f)
+local function row_of(q, values, uncertainties, found, f)
   if q.words then return row_of_words(q, values) end
   local name = q.name
   local row = {name = name, unit = q.unit, label = q.label, decimals = q.decimals + (f[q.unit] or 0),
@@ -145,7 +145,7 @@ local function row_of(q, values, doubts, found, f)
                verdicts = verdicts_of(name, found)}
   local base = values[1][name]
   for i = 1, #values do
-    local value, sd = values[i][name], doubts[i][name] or 0
+    local value, sd = values[i][name], uncertainties[i][name] or 0
     row.values[i], row.sd[i] = value or "unknown", sd
     if i == 1 then
       row.changes[1], row.clear[1] = 0, false
@@ -264,10 +264,10 @@ function compare.of(request)
     add_notes(result.notes, columns[i], i, c, sheets[i])
   end
   if shows_wheels(cars, asked) then table.insert(result.notes, 1, notes.corner_basis(cars[1])) end
-  local values, doubts, found = answers_of(cars, asked, sheets)
+  local values, uncertainties, found = answers_of(cars, asked, sheets)
   local f = figures.of(cars[1])
   for i, q in ipairs(asked) do
-    result.rows[i] = row_of(q, values, doubts, found, f)
+    result.rows[i] = row_of(q, values, uncertainties, found, f)
     result.sd[q.name] = result.rows[i].sd
     add_found_notes(result.notes, columns, q.name, found)
   end

@@ -134,9 +134,9 @@ function corners.notes(c, drawn, s, r, reset)
   return list
 end
 
--- ---- doubts and slopes are worked out when first looked at ----------------------------------------------------------------
+-- ---- uncertainties and sensitivities are worked out when first looked at ----------------------------------------------------------------
 
--- An sd that has not been looked at has what its doubts are worked out from in its metatable.
+-- An sd that has not been looked at has what its uncertainties are worked out from in its metatable.
 local function work_out(sd)
   local asked = getmetatable(sd).asked
   setmetatable(sd, nil)
@@ -145,14 +145,14 @@ local function work_out(sd)
   return sd
 end
 
-local function late_doubt(sd, key) return work_out(sd)[key] end
-local function all_doubts(sd) return next, work_out(sd), nil end
+local function late_uncertainty(sd, key) return work_out(sd)[key] end
+local function all_uncertainties(sd) return next, work_out(sd), nil end
 
-local function late_doubts(asked)
-  return setmetatable({}, {__index = late_doubt, __pairs = all_doubts, asked = asked})
+local function late_uncertainties(asked)
+  return setmetatable({}, {__index = late_uncertainty, __pairs = all_uncertainties, asked = asked})
 end
 
-local behind = setmetatable({}, {__mode = "k"}) -- result -> what its slopes are worked out from
+local behind = setmetatable({}, {__mode = "k"}) -- result -> what its sensitivities are worked out from
 
 local function work_out_steps(r)
   local asked = behind[r]
@@ -204,7 +204,7 @@ function corners.of(c, self, given)
   r.state, r.heading = loading.title(c), self:heading()
   r.bars_setting = s.bars and "connected" or "off"
   r.notes = corners.notes(c, drawn, s, r, reset)
-  r.sd = late_doubts(s)
+  r.sd = late_uncertainties(s)
   r.wheels = springs.wheels(c)
   r.determinate = core.split(c.geometry) == "determinate"
   behind[r] = s
@@ -237,10 +237,10 @@ end
 -- Three wheels: loads do not change, so they are not shown.
 local function step_table(r, steps, what)
   if not next(steps) then return "" end
-  local heads = {{what, "%s"}}
-  for _, key in ipairs(r.determinate and {} or r.wheels) do heads[#heads + 1] = {key .. ", kg", "%s"} end
-  if r.cross_share then heads[#heads + 1] = {"cross share, %", "%s"} end
-  heads[#heads + 1] = {"body there, mm", "%s"}
+  local headings = {{what, "%s"}}
+  for _, key in ipairs(r.determinate and {} or r.wheels) do headings[#headings + 1] = {key .. ", kg", "%s"} end
+  if r.cross_share then headings[#headings + 1] = {"cross weight, %", "%s"} end
+  headings[#headings + 1] = {"body there, mm", "%s"}
   local rows, kg = {}, figures.kg(r, 2)
   for _, key in ipairs(r.wheels) do
     local step = steps[key]
@@ -252,14 +252,14 @@ local function step_table(r, steps, what)
       rows[#rows + 1] = row
     end
   end
-  return text.table(heads, rows)
+  return text.table(headings, rows)
 end
 
 function Corners.__tostring(r)
   local lines = {page.heading(("%s: %s kg on its springs"):format(r.heading, text.plus_minus(r.mass, r.sd.mass, figures.kg(r, 1)))),
                  require("steelyard.answers.balance").corner_table(r)}
   if r.cross_share then
-    lines[2] = lines[2] .. ("\nCross share (RF + LR) %s %%."):format(text.plus_minus(r.cross_share, r.sd.cross_share, 2))
+    lines[2] = lines[2] .. ("\nCross weight (RF + LR) %s %%."):format(text.plus_minus(r.cross_share, r.sd.cross_share, 2))
   end
   lines[#lines + 1] = ""
   lines[#lines + 1] = stand_table(r)

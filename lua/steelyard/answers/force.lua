@@ -21,7 +21,7 @@ function force.g(o, field)
                braking = "write drive for the other way", drive = "write braking for the other way"})[field]}
   end
   if value > MOST then
-    core.fail{code = "range", field = field, message = ("is %s g, at most %d g can be meant"):format(core.shortest(value), MOST),
+    core.fail{code = "range", field = field, message = ("is %s g; the largest accepted value is %d g"):format(core.shortest(value), MOST),
       hint = "accelerations are in g: 9.81 m/s2 is 1"}
   end
   return value < LEAST and 0 or value, sd

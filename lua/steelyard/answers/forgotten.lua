@@ -188,8 +188,8 @@ local function one_sided_of(c, parts)
   for _, line in ipairs(parts) do
     local cg = line.totals.cg
     local _, left = c.geometry:point_in(cg.x, cg.y, cg.z)
-    local _, doubt = c.geometry:vector_in(line.totals.sd.cg.x, line.totals.sd.cg.y, line.totals.sd.cg.z)
-    if line.node.count == 2 and math.abs(left) > math.max(SAME_MM, text.K95 * math.abs(doubt)) then
+    local _, uncertainty = c.geometry:vector_in(line.totals.sd.cg.x, line.totals.sd.cg.y, line.totals.sd.cg.z)
+    if line.node.count == 2 and math.abs(left) > math.max(SAME_MM, text.K95 * math.abs(uncertainty)) then
       list[#list + 1] = {part = line.name, left = left,
         text = ("%q: two pieces, and their joint place is %s of the centre; one on each side is pair = true, with the place of one")
           :format(line.name, text.worded(left, 0, "mm left", "mm right"))}

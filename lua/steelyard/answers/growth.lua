@@ -2,7 +2,7 @@
 --
 -- A line's own allowance (field growth) counts on all of it. A line that states none has that of its basis, at most 20 % of an
 -- estimate (growth_rates.european, or as the budget is asked); of that, people have none and a tank has it on its own mass, since
--- neither a person nor a liquid matures. It is no uncertainty and enters no +-.
+-- neither a person nor a liquid matures. It is not an uncertainty and enters no +-.
 
 local rates = require "steelyard.file.growth_rates"
 

@@ -3,7 +3,7 @@
 --
 -- A limit that names states is judged in these, whichever the car is in, with all lasting edits; one that names none as the car is loaded.
 -- A mass with unknown parts and an inertia with parts that have no shape are "at least": only more can come, so an upper limit is broken
--- for certain or not known to hold, and a lower one the other way round. A cross share that nobody stated with an uncertainty is the
+-- for certain or not known to hold, and a lower one the other way round. A cross weight that nobody stated with an uncertainty is the
 -- one that the wheel loads were taken at: it is not known, whatever its number.
 
 local core = require "steelyard.core"
@@ -42,8 +42,8 @@ end
 
 local on_cross_share = {cross_share = true, diagonal_ratio = true}
 
---- Are the loads of this car's wheels taken at a cross share that nobody stated with an uncertainty?
-function limits.is_cross_assumed(c) return core.split(c.geometry) == "cross share" and not c.shared.spec.cross_share_sd end
+--- Are the loads of this car's wheels taken at a cross weight that nobody stated with an uncertainty?
+function limits.is_cross_assumed(c) return core.split(c.geometry) == "cross weight" and not c.shared.spec.cross_share_sd end
 
 -- Why the value decides nothing, or nil.
 local function undecided(c, b, limit, value, margin, at_most)

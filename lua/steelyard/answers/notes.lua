@@ -12,10 +12,10 @@ local function percent(x) return core.fixed(x, 1):gsub("%.0$", "") end
 local function corner_basis(c)
   local split = core.split(c.geometry)
   if split == "determinate" then return "three wheels: the loads follow from balance alone" end
-  if split == "cross share" then
-    return ("wheel loads as if set to a cross share of %s %%"):format(percent(c.shared.spec.cross_share or 50))
+  if split == "cross weight" then
+    return ("wheel loads as if set to a cross weight of %s %%"):format(percent(c.shared.spec.cross_share or 50))
   end
-  return "wheel loads by the least-norm split, as if every wheel stood on the same vertical rate"
+  return "wheel loads by the least-norm split, assuming the same vertical stiffness at all wheels"
 end
 
 --- Where the wheel loads of a balance come from: the same for all cars from one file.
@@ -214,11 +214,11 @@ function notes.lifted(c, b)
   if #b.lifted == 0 then return nil end
   local who = ("%s %s a negative load: "):format(table.concat(b.lifted, " and "), plural(#b.lifted, "carries", "carry"))
   if not stands(c, b) then return who .. "the car would tip, the CG lies outside the wheels" end
-  if core.split(c.geometry) == "cross share" then return who .. "it cannot be set to that cross share" end
+  if core.split(c.geometry) == "cross weight" then return who .. "it cannot be set to that cross weight" end
   return who .. "off the ground the others share the load in another way than shown"
 end
 
-local MILLILITRE = 1e-3 -- a mass that was cut to the ledger's step is no fill below the remainder
+local MILLILITRE = 1e-3 -- a mass that was cut to the ledger's step is not a fill below the remainder
 
 -- A sentence when the tank at `route` is aboard and holds less than cannot be drawn from it, else nil.
 local function drained_tank(c, route, unusable_fuel)

@@ -1,4 +1,4 @@
---- car:perches{...}: how far to turn the spring perches for a cross share, a wheel's share or a height.
+--- car:perches{...}: how far to turn the spring perches for a cross weight, a wheel's share or a height.
 
 local core = require "steelyard.core"
 local corners = require "steelyard.answers.corners"
@@ -61,7 +61,7 @@ local function read_shares(c, o)
       shares[name] = share
     end
   end
-  if next(shares) and core.split(c.geometry) ~= "cross share" then
+  if next(shares) and core.split(c.geometry) ~= "cross weight" then
     local why = core.split(c.geometry) == "determinate" and "three wheels carry what balance gives them, perches set heights only"
       or "shares are set by perches on two axles of two wheels only"
     core.fail{code = "geometry", field = loading.sorted_keys(shares)[1], message = why,
@@ -99,7 +99,7 @@ local function need_pitch(c)
   for _, axle in ipairs(c.axles) do
     if not axle.perch_pitch then
       core.fail{code = "missing", file = c.shared.file, part = axle.name, kind = "axle", field = "perch_pitch",
-                message = "is not given, so turns of its perches cannot be told"}
+                message = "is not given, so turns of its perches cannot be determined"}
     end
   end
 end
@@ -118,17 +118,17 @@ end
 
 -- The step along the line that comes nearest to all shares, and the share that it misses most.
 local function nearest_step(now, way, shares)
-  local slopes, top, bottom = {}, 0, 0
-  for i, name in ipairs(wheel_shares) do slopes[name] = 100 * way[i] / now.mass end
-  slopes.cross_share = slopes.rf_share + slopes.lr_share
+  local sensitivities, top, bottom = {}, 0, 0
+  for i, name in ipairs(wheel_shares) do sensitivities[name] = 100 * way[i] / now.mass end
+  sensitivities.cross_share = sensitivities.rf_share + sensitivities.lr_share
   for name, share in pairs(shares) do
-    local slope = slopes[name] or 0
-    top, bottom = top + slope * (share - share_now(now, name)), bottom + slope * slope
+    local sensitivity = sensitivities[name] or 0
+    top, bottom = top + sensitivity * (share - share_now(now, name)), bottom + sensitivity * sensitivity
   end
   local step = bottom > 0 and top / bottom or 0
   local worst, by = nil, 0
   for _, name in ipairs(loading.sorted_keys(shares)) do
-    local miss = math.abs(share_now(now, name) + step * (slopes[name] or 0) - shares[name])
+    local miss = math.abs(share_now(now, name) + step * (sensitivities[name] or 0) - shares[name])
     if miss > by then worst, by = name, miss end
   end
   return step, by > SAME and worst or nil
@@ -147,7 +147,7 @@ local function first_empty(now, way, step)
 end
 
 local spoken = {lf_share = "lf share", rf_share = "rf share", lr_share = "lr share", rr_share = "rr share",
-                front_share = "front share", left_share = "left share", cross_share = "cross share"}
+                front_share = "front share", left_share = "left share", cross_share = "cross weight"}
 
 local function listed(shares)
   local list = {}
@@ -157,7 +157,7 @@ local function listed(shares)
   return text.join(list)
 end
 
--- The cross share to go for, and why it is not all that was asked for.
+-- The cross weight to go for, and why it is not all that was asked for.
 local function aim(c, now, shares)
   if not next(shares) then return nil end
   local way = line(c)
@@ -262,11 +262,11 @@ local function all_notes(c, drawn, s, r, pad_error, reset, stand)
   if rule and rule.turns.rf ~= 0 then
     local turns = core.number(core.fixed(math.abs(rule.turns.rf), 3))
     list[#list + 1] = ("rule of thumb (common practice, no source): the same turns at every corner; here %s %s at rf and lr and %s at "
-      .. "lf and rr give a cross share of %s %%"):format(text.count(turns, "turn"), rule.turns.rf > 0 and "up" or "down",
+      .. "lf and rr give a cross weight of %s %%"):format(text.count(turns, "turn"), rule.turns.rf > 0 and "up" or "down",
       rule.turns.rf > 0 and "down" or "up", core.fixed(rule.cross_share, 2))
   end
   if pad_error then
-    list[#list + 1] = ("a pad that is %s mm too high or low changes the cross share by 0.1 %%"):format(core.fixed(pad_error, 2))
+    list[#list + 1] = ("a pad that is %s mm too high or low changes the cross weight by 0.1 %%"):format(core.fixed(pad_error, 2))
   end
   for _, note in ipairs(notes.edits(c)) do list[#list + 1] = note end
   return table.move(cautions(c, s), 1, 9, #list + 1, list)
@@ -312,7 +312,7 @@ local function search(now, ask, find)
   return found or part(0), least
 end
 
-local TWISTS = "a chassis that twists cannot change its cross share and keep all four heights: both rolls cannot be held; the nearest "
+local TWISTS = "a chassis that twists cannot change its cross weight and keep all four heights: both rolls cannot be held; the nearest "
   .. "spreads the misfit"
 
 -- Why what was found is not what was asked for, or nil. part: how much of the way was found, nil for all of it.
@@ -370,9 +370,9 @@ local function turn_words(turns)
 end
 
 local function answer_table(r, a)
-  local heads = {{"perch", "%s"}, {"turns", "%s"}, {"spring seat, mm", "%s"}, {"body moves, mm", "%s"}, {"kg now", "%s"},
+  local headings = {{"perch", "%s"}, {"turns", "%s"}, {"spring seat, mm", "%s"}, {"body moves, mm", "%s"}, {"kg now", "%s"},
                  {"kg then", "%s"}}
-  if a.without_driver then heads[#heads + 1] = {"nobody aboard, kg", "%s"} end
+  if a.without_driver then headings[#headings + 1] = {"nobody aboard, kg", "%s"} end
   local rows, kg, mm = {}, figures.kg(r, 1), figures.mm(r, 1)
   for i, key in ipairs(r.wheels) do
     local line_key = a.heights[key] and key or i == 1 and "front" or "rear" -- a single wheel
@@ -380,7 +380,7 @@ local function answer_table(r, a)
                text.worded(a.heights[line_key] - r.before_heights[line_key], mm, "up", "down"), text.fixed(r.before[key], kg),
                text.fixed(a.loads[key], kg), a.without_driver and text.fixed(a.without_driver[key], kg)}
   end
-  return text.table(heads, rows)
+  return text.table(headings, rows)
 end
 
 -- What stays while the perches turn.
@@ -402,13 +402,13 @@ function Perches.__tostring(r)
   if a.turns then
     lines[#lines + 1] = answer_table(r, a)
     if a.cross_share then
-      lines[#lines + 1] = ("Cross share %s %% now, %s %% then (exact turns: %s %%), %s."):format(core.fixed(r.before.cross_share, 2),
+      lines[#lines + 1] = ("Cross weight %s %% now, %s %% then (exact turns: %s %%), %s."):format(core.fixed(r.before.cross_share, 2),
         text.plus_minus(a.cross_share, r.sd.cross_share, 2), core.fixed(a.exact.loads.cross_share, 2),
         r.reached and "as far as it goes" or r.asked_heights and "with the heights asked for" or held[r.hold])
     end
     lines[#lines + 1] = text.sentence(corners.pose(a))
   elseif a.wheel then
-    lines[#lines + 1] = ("The cross share is %s %% now; it can go to %s %%."):format(core.fixed(r.before.cross_share, 2),
+    lines[#lines + 1] = ("The cross weight is %s %% now; it can go to %s %%."):format(core.fixed(r.before.cross_share, 2),
       core.fixed(a.cross_share, 2))
   end
   return page.of(r, lines)

@@ -29,8 +29,8 @@ local function flat(body)
           up = body.heels[3]}
 end
 
--- Standard uncertainties from the stated ones of mass and posture. Those of the tables of segments are told in a note.
-local function doubts(node, body, mass, mass_sd)
+-- Standard uncertainties from the stated ones of mass and posture. Those of the tables of segments are reported in a note.
+local function uncertainties(node, body, mass, mass_sd)
   local at, sum = flat(body), {}
   for name, value in pairs(at) do
     sum[name] = (name == "forward" or name == "up") and 0 or (value * mass_sd / mass) ^ 2
@@ -59,7 +59,7 @@ function person.of(c, me, what)
     core.fail{code = "missing", part = node.name, field = "mass", message = "is not known, so what the legs weigh is not known either"}
   end
   local body = posture.body(node, whole.mass)
-  local sd = doubts(node, body, whole.mass, whole.sd.mass)
+  local sd = uncertainties(node, body, whole.mass, whole.sd.mass)
   sd.mass, sd.cg = whole.sd.mass, whole.sd.cg
   local list = {node.taken}
   if not body.heels_least then

@@ -114,7 +114,7 @@ local function allows_negative(value, sd, limits)
 end
 
 -- Which fields of a line allow it: {mass =, stand_in =, fill =} or nil. A gap that is booked is a difference of two masses.
-local function doubtful_fields(record)
+local function uncertain_fields(record)
   if record.kind == "group" or record.books_gap then return nil end
   local found, s = {}, record.stand_in
   found.mass = allows_negative(record.mass, record.mass_sd, record.mass_limits)
@@ -125,21 +125,21 @@ local function doubtful_fields(record)
 end
 
 -- Lines of the file and of its edits that allow it, by number. Records are only ever added, so each is looked at once.
-local function doubtful(shared)
-  local kept, records = shared.known.doubtful, shared.records
+local function uncertain(shared)
+  local kept, records = shared.known.uncertain, shared.records
   if not kept then
     kept = {upto = 0, any = false, by_record = {}}
-    shared.known.doubtful = kept
+    shared.known.uncertain = kept
   end
   for i = kept.upto + 1, #records do
-    local found = doubtful_fields(records[i])
+    local found = uncertain_fields(records[i])
     if found then kept.by_record[i], kept.any = found, true end
   end
   kept.upto = #records
   return kept
 end
 
-local function is_doubtful(c, item, record, found)
+local function is_uncertain(c, item, record, found)
   if c.state and c.state.stand_ins and record.stand_in then return found.stand_in end
   return found.mass or found.fill and item.litres_sd == record.fill_sd -- another fill may have come
 end
@@ -167,12 +167,12 @@ local function lines_aboard(c, by_record)
   local resolve, list, pair = require "steelyard.car.resolve", {}, nil
   for _, item in ipairs(c.now:items(true)) do
     local record, found = c.shared.records[item.record], by_record[item.record]
-    local told = found and item.aboard and is_doubtful(c, item, record, found)
+    local flagged = found and item.aboard and is_uncertain(c, item, record, found)
     if item.form == "pair" then
       pair = {name = item.name}
-    elseif told and item.side and pair.first then
+    elseif flagged and item.side and pair.first then
       list[pair.first] = shown(c, pair.name, record)
-    elseif told then
+    elseif flagged then
       list[#list + 1] = shown(c, item.side and resolve.path(c.now, item.route) or item.name, record)
       if item.side then pair.first = #list end
     end
@@ -191,7 +191,7 @@ local function add_fills(list, fills, but)
 end
 
 local function find_masses(c)
-  local kept, list = doubtful(c.shared), {}
+  local kept, list = uncertain(c.shared), {}
   if kept.any then list = lines_aboard(c, kept.by_record) end
   if c.state and next(c.held.fills) == nil then add_fills(list, c.state.fill or none, c.fills) end
   add_fills(list, c.fills, none)
@@ -199,7 +199,7 @@ local function find_masses(c)
   local more = #list - MOST_NAMED
   local names = table.move(list, 1, MOST_NAMED, 1, {})
   if more > 0 then names[#names + 1] = ("%d more"):format(more) end
-  return {("the stated uncertainty allows less than nothing: %s; state narrower limits, or `unknown`"):format(text.join(names))}
+  return {("the stated uncertainty allows negative values: %s; state narrower limits, or `unknown`"):format(text.join(names))}
 end
 
 --- Sentences on masses and fills whose own uncertainty allows a negative one; most cars have none.

@@ -1,7 +1,7 @@
 --- What corners, perches and attitude share: the drawn state, the rates they need, tables by wheel and by axle.
 --
 -- The springs are as they were set for the file: in its design state the body stands at its drawn heights, without twist, and
--- with its cross share. Loads, edits, pads and perches are changes from there. With `reset` the edits count as drawn too.
+-- with its cross weight. Loads, edits, pads and perches are changes from there. With `reset` the edits count as drawn too.
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
@@ -57,7 +57,7 @@ function springs.number(value, unit, field, most)
   local number, sd, message, hint = user_values.number(value, unit)
   if not number then core.fail{code = sd, field = field, message = message, hint = hint} end
   if most and math.abs(number) > most then
-    core.fail{code = "range", field = field, message = ("is %s, at most %s can be meant"):format(
+    core.fail{code = "range", field = field, message = ("is %s; the largest accepted value is %s"):format(
       user_values.with_unit(number, unit), user_values.with_unit(most, unit))}
   end
   return number, sd or 0
@@ -157,7 +157,7 @@ local function read_table(given, field, unit, most, names, index, kind)
     local i = index[key]
     if not i then
       local near = core.nearest(tostring(key), names)
-      core.fail{code = "unknown", field = field, message = ("%s is no %s of this car"):format(text.named(key), kind),
+      core.fail{code = "unknown", field = field, message = ("%s is not a %s of this car"):format(text.named(key), kind),
                 hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(names)}
     end
     if taken[i] then
@@ -275,16 +275,16 @@ function springs.check(c, ledger)
   local keys = springs.wheels(c)
   for i, load in ipairs(core.answers(ledger, c.geometry, keys)) do
     if load <= 0 then
-      local _, tips = pcall(core.corners, {now = ledger, geometry = c.geometry}) -- no cross share helps a CG outside the wheels
+      local _, tips = pcall(core.corners, {now = ledger, geometry = c.geometry}) -- no cross weight helps a CG outside the wheels
       if type(tips) == "table" and tips.field == "cg" then
         core.fail{code = "geometry", file = c.shared.file, field = "cg",
           message = ("lies outside the wheels as drawn (%s): it would tip"):format(springs.title(c))}
       end
-      local crossed = core.split(c.geometry) == "cross share"
+      local crossed = core.split(c.geometry) == "cross weight"
       core.fail{code = "geometry", file = c.shared.file, part = keys[i], kind = "wheel", field = crossed and "cross_share" or nil,
         message = ("would carry %s kg as drawn (%s%s): springs cannot be set for a wheel off the ground"):format(
           core.fixed(load, 1), springs.title(c),
-          crossed and (", cross share %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or "")}
+          crossed and (", cross weight %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or "")}
     end
   end
   checked[c.geometry] = ledger
@@ -328,8 +328,8 @@ local drawn_words = setmetatable({}, {__mode = "k"}) -- geometry -> {from what f
 local function words_of_drawn(c)
   local kept = drawn_words[c.geometry]
   if not kept or kept.shared ~= c.shared then
-    local cross = core.split(c.geometry) == "cross share"
-      and (" and a cross share of %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or ""
+    local cross = core.split(c.geometry) == "cross weight"
+      and (" and a cross weight of %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or ""
     kept = {shared = c.shared, words = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
       c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)}
     drawn_words[c.geometry] = kept

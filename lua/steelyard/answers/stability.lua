@@ -219,7 +219,7 @@ local function all_notes(c, a, r, reset)
   else
     list[1] = ("on springs and tyres: unknown, %s; a wheel lifts at a smaller angle than the rigid car tips at"):format(r.compliant.why)
   end
-  list[#list + 1] = "rigid first lift as if every wheel stood on the same vertical rate"
+  list[#list + 1] = "rigid lift-off assumes the same vertical stiffness at all wheels"
   if is_trailer(c) then list[#list + 1] = "a trailer: traction and brake split are those of the vehicle that draws it" end
   if a.down then
     list[#list + 1] = force.AIR .. "; it counts in turns, traction and braking, not on tables and grades"

@@ -43,7 +43,7 @@ local function all_notes(c, a, r, reset)
   force.stop_notes(c, r, list)
   springs.tell_liquids("tell_pushed", c, r, list)
   if a.forward ~= 0 then
-    list[#list + 1] = "suspension taken without resistance to dive and squat of its own: wheel loads do not depend on it, pitch does"
+    list[#list + 1] = "anti-dive and anti-squat are not modelled: wheel loads do not depend on them, pitch does"
   end
   if a.downforce then list[#list + 1] = force.AIR end
   for _, note in ipairs(notes.gaps_and_height(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end

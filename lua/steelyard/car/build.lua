@@ -65,7 +65,7 @@ end
 --- A tank's line with so many litres in it, stated to `sd` or not at all: a fill without an uncertainty of its own has none.
 function build.filled(node, litres, sd) return setmetatable({fill = litres, fill_sd = sd or false}, {__index = node}) end
 
--- Mass, its doubt and what is said about it, for a node holding `mass` (kg) stated to `sd` or not at all.
+-- Mass, its uncertainty and what is said about it, for a node holding `mass` (kg) stated to `sd` or not at all.
 local function put_mass(booking, spec, node, mass, sd)
   if node.unknown or mass == nil then
     booking.mass, booking.mass_sd, booking.unknown, booking.unstated = 0, 0, true, false
@@ -78,14 +78,14 @@ local function put_mass(booking, spec, node, mass, sd)
   booking.mass, booking.mass_sd, booking.unknown, booking.unstated = mass, sd or 0, false, sd == nil
 end
 
--- The doubt of a coordinate that states none, mm.
-local function doubt_otherwise(spec)
+-- The uncertainty of a coordinate that states none, mm.
+local function uncertainty_otherwise(spec)
   local within = spec.assume and spec.assume.within_mm
   return within and within / ROOT_3 or 0
 end
 
 local function put_place(booking, spec, node)
-  local otherwise, stated, sd = doubt_otherwise(spec), node.at_sd, booking.at_sd
+  local otherwise, stated, sd = uncertainty_otherwise(spec), node.at_sd, booking.at_sd
   for i = 1, 3 do sd[i] = stated and stated[i] or otherwise end
   booking.at = node.at
 end
@@ -150,7 +150,7 @@ end
 --- What nodes are booked with. records: takes them as they are numbered. scales: name -> number.
 function build.context(spec, records, carriers, scales)
   return {spec = spec, records = records, carriers = carriers, scales = scales, booking = {at_sd = {}},
-          assume = spec.assume, otherwise = doubt_otherwise(spec)} -- these two for the plain nodes: bind/mass/plain_part.h
+          assume = spec.assume, otherwise = uncertainty_otherwise(spec)} -- these two for the plain nodes: bind/mass/plain_part.h
 end
 
 return build

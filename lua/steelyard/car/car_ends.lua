@@ -32,7 +32,7 @@ local function add_parts(c, list)
     local record = c.shared.records[item.record]
     if item.aboard and item.form == "part" and record.kind ~= "person" then
       local part, name = envelopes.piece_now(c, ledger, item), resolve.path(ledger, item.route)
-      local sd = envelopes.doubts_of(c, record)
+      local sd = envelopes.uncertainties_of(c, record)
       if part then add_shape(c, list, name, part, sd) else add(list, name, "cg", item.origin, sd) end
     end
   end

@@ -156,7 +156,7 @@ function contents.heading(c)
   return text .. ", " .. (changes[2] and table.concat(changes, ", ") or changes[1])
 end
 
---- The same car, its changes since `before` (an inside) told as one.
+--- The same car, its changes since `before` (an inside) reported as one.
 function contents.retold(self, before, change)
   local d = contents.from(contents.inside(self))
   d.changes = table.move(before.changes, 1, #before.changes, 1, {})

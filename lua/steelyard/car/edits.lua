@@ -182,7 +182,7 @@ local function change_text(given)
     local value = given[key]
     local shown = type(value) == "number" and core.shortest(value) or type(value) == "string" and value
       or type(value) == "table" and rawget(value, "value") and core.shortest(value.value) or "changed"
-    parts[#parts + 1] = tostring(key) .. " " .. shown -- what is no field is told when it is read
+    parts[#parts + 1] = tostring(key) .. " " .. shown -- what is not a field is reported when it is read
   end
   return table.concat(parts, ", ")
 end
@@ -257,7 +257,7 @@ function edits.add(self, item, into)
     local found = resolve.parts(c, into)
     route = found.routes[1]
     if #found.routes > 1 or c.base:item(route).form ~= "group" then
-      core.fail{code = "type", message = ("%s is no group, nothing can be added to it"):format(found.label)}
+      core.fail{code = "type", message = ("%s is not a group, nothing can be added to it"):format(found.label)}
     end
   end
   local node = vehicle_file.item(item, {spec = c.shared.spec, file = c.shared.file})

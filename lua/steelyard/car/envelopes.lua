@@ -1,8 +1,8 @@
 --- What a part, a group or a place takes up: its shape where its part went, as core.gap wants it.
 --
 -- An envelope is {label =, route = of its part or nil, axle = index when the wheels carry it, left = its place across the car, part =
--- what core.gap takes, doubts = standard uncertainties of its place along forward, left, up, stated = its place as the file states it,
--- key = whose place that is}.
+-- what core.gap takes, uncertainties = standard uncertainties of its place along forward, left, up, stated = its place as the file states
+-- it, key = whose place that is}.
 
 local core = require "steelyard.core"
 local held_liquid = require "steelyard.file.held_liquid"
@@ -24,7 +24,7 @@ local function pieces(c, route)
 end
 
 --- Standard uncertainties of a part's place along forward, left, up, mm.
-function envelopes.doubts_of(c, node)
+function envelopes.uncertainties_of(c, node)
   local within = c.shared.spec.assume and c.shared.spec.assume.within_mm
   local sd, stated = {}, node.at_sd or {}
   for i = 1, 3 do sd[i] = stated[i] or within and within / ROOT_3 or 0 end
@@ -51,7 +51,7 @@ local function of_piece(c, item)
   local part = held_liquid.shape(c.shared.spec, node.shape)
   part.frames = {drawn, frame}
   return {label = path, route = item.route, axle = axle, left = item.origin[2], part = part,
-          doubts = envelopes.doubts_of(c, node), stated = node.at, key = path}
+          uncertainties = envelopes.uncertainties_of(c, node), stated = node.at, key = path}
 end
 
 --- What core.reach and core.gap take of a piece of the car as it is now, edits and state and all; nil when it has no shape. item: of
@@ -104,13 +104,13 @@ local function of_place(c, place)
   elseif c.stance then -- lowered or raised with the body
     for i, p in ipairs(points) do points[i] = require("steelyard.car.ride_height").point(c, p) end
   end
-  local doubts, stated = {0, 0, 0}, place.at_sd
+  local uncertainties, stated = {0, 0, 0}, place.at_sd
   if stated then
-    doubts = {c.geometry:vector_in(stated[1] or 0, stated[2] or 0, stated[3] or 0)}
-    for i = 1, 3 do doubts[i] = math.abs(doubts[i]) end
+    uncertainties = {c.geometry:vector_in(stated[1] or 0, stated[2] or 0, stated[3] or 0)}
+    for i = 1, 3 do uncertainties[i] = math.abs(uncertainties[i]) end
   end
-  return {{label = label or "place", route = route, axle = axle, left = points[1][2], doubts = doubts, stated = place.at, key = label,
-           mark = not place.to and not place.radius and points[1] or nil,
+  return {{label = label or "place", route = route, axle = axle, left = points[1][2], uncertainties = uncertainties,
+    stated = place.at, key = label, mark = not place.to and not place.radius and points[1] or nil,
            part = {kind = "points", points = points, radius = place.radius, frames = frame and {frame} or {}}}}, {}
 end
 

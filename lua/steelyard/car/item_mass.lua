@@ -9,12 +9,12 @@ local item_mass = {}
 --- {label, mass, mass_sd, cg = {forward, left, up} or nil, cg_sd, parts, unstated, unknown}
 function item_mass.of(c, what)
   local found = resolve.parts(c, what)
-  local thing = {label = found.label, mass = 0, parts = 0, unstated = 0, unknown = 0}
+  local joint = {label = found.label, mass = 0, parts = 0, unstated = 0, unknown = 0}
   local variance, moment, spread = 0, {0, 0, 0}, {0, 0, 0}
   for _, route in ipairs(found.routes) do
     local t = core.item_totals(c.now, c.geometry, route)
-    thing.mass, variance = thing.mass + t.mass, variance + t.sd.mass ^ 2
-    for _, count in ipairs{"parts", "unstated", "unknown"} do thing[count] = thing[count] + t[count] end
+    joint.mass, variance = joint.mass + t.mass, variance + t.sd.mass ^ 2
+    for _, count in ipairs{"parts", "unstated", "unknown"} do joint[count] = joint[count] + t[count] end
     if t.cg then
       local cg = {c.geometry:point_in(t.cg.x, t.cg.y, t.cg.z)}
       local sd = {c.geometry:vector_in(t.sd.cg.x, t.sd.cg.y, t.sd.cg.z)}
@@ -22,28 +22,28 @@ function item_mass.of(c, what)
         moment[i] = moment[i] + t.mass * cg[i]
         spread[i] = spread[i] + (t.mass * sd[i]) ^ 2
       end
-      thing[#thing + 1] = {mass = t.mass, sd = t.sd.mass, cg = cg}
+      joint[#joint + 1] = {mass = t.mass, sd = t.sd.mass, cg = cg}
     end
   end
-  thing.mass_sd = math.sqrt(variance)
-  if thing.mass > 0 then
-    thing.cg, thing.cg_sd = {}, {}
+  joint.mass_sd = math.sqrt(variance)
+  if joint.mass > 0 then
+    joint.cg, joint.cg_sd = {}, {}
     for i = 1, 3 do
-      thing.cg[i] = moment[i] / thing.mass
-      local sum = spread[i] -- of the places; of several things the masses shift the joint CG as well
-      for _, one in ipairs(thing) do sum = sum + (#thing > 1 and one.sd * (one.cg[i] - thing.cg[i]) or 0) ^ 2 end
-      thing.cg_sd[i] = math.sqrt(sum) / thing.mass
+      joint.cg[i] = moment[i] / joint.mass
+      local sum = spread[i] -- of the places; of several parts the masses shift the joint CG as well
+      for _, one in ipairs(joint) do sum = sum + (#joint > 1 and one.sd * (one.cg[i] - joint.cg[i]) or 0) ^ 2 end
+      joint.cg_sd[i] = math.sqrt(sum) / joint.mass
     end
   end
-  return thing
+  return joint
 end
 
 --- Sentences on what counts as exact and what is not known.
-function item_mass.notes(thing)
+function item_mass.notes(joint)
   local list = {}
-  if thing.unstated > 0 then
-    list[1] = ("%d of %s of %s %s no stated uncertainty and %s as exact"):format(thing.unstated, text.count(thing.parts, "part"),
-      thing.label, thing.unstated == 1 and "has" or "have", thing.unstated == 1 and "counts" or "count")
+  if joint.unstated > 0 then
+    list[1] = ("%d of %s of %s %s no stated uncertainty and %s as exact"):format(joint.unstated, text.count(joint.parts, "part"),
+      joint.label, joint.unstated == 1 and "has" or "have", joint.unstated == 1 and "counts" or "count")
   end
   return list
 end

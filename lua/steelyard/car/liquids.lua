@@ -16,7 +16,7 @@ local function tank_item(c, what)
   if #found.routes ~= 1 or not node or node.kind ~= "tank" then
     local names = {}
     for i, route in ipairs(loading.tanks(c)) do names[i] = c.now:item(route).name end
-    core.fail{code = "type", message = ("%s is no single tank"):format(found.label),
+    core.fail{code = "type", message = ("%s is not a single tank"):format(found.label),
               hint = not names[1] and "this car has none"
                 or ("the car's %s %s"):format(names[2] and "tanks are" or "tank is", text.join(names))}
   end
@@ -156,7 +156,7 @@ function liquids.tell_limits(c, notes)
   for i, tank in ipairs(aboard(c).level) do names[i] = tank.name end
   if #names > 0 then
     notes[#notes + 1] = ("%s: liquid runs to the low side of a table, down a grade and outward in a turn; static stability factor, "
-      .. "traction and brakes are told with it level"):format(text.join(names))
+      .. "traction and brakes are reported with it level"):format(text.join(names))
     notes[#notes + 1] = REST
   end
   tell_still(c, notes)

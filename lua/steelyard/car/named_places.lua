@@ -11,7 +11,7 @@ local letters = {"x", "y", "z"}
 
 local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
 
---- A number with its doubt from a script: number, sd. `field` names it in an error.
+--- A number with its uncertainty from a script: number, sd. `field` names it in an error.
 function named_places.number(value, unit, field)
   local number, sd, message, hint = user_values.number(value, unit)
   if not number then refuse(sd, message, field, hint) end

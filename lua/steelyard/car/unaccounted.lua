@@ -1,8 +1,8 @@
 --- A group with `unaccounted = true`: what its weighed whole has beyond its parts is booked as a line of that name.
 --
 -- The line lies at the group's CG. The mass may be anywhere the group's mass is, so its place is as uncertain as the parts are
--- spread about that CG. Its own doubt is that of the gap. The ledger takes the errors of two lines as independent, though the gap
--- carries those of the parts with the other sign: the group's doubt then comes out as sqrt(u_whole^2 + 2 u_parts^2), never less
+-- spread about that CG. Its own uncertainty is that of the gap. The ledger takes the errors of two lines as independent, though the gap
+-- carries those of the parts with the other sign: the group's uncertainty then comes out as sqrt(u_whole^2 + 2 u_parts^2), never less
 -- than u_whole, which is what it really is. DEVELOPERS.md says why that is left so.
 
 local core = require "steelyard.core"
@@ -29,17 +29,17 @@ local function suspects(spec, context, geometry, ledger, item, judged)
   return require("steelyard.measure.closure.suspects").sentence(found, 1)
 end
 
--- Mass cannot be taken away: parts above the whole are a mistake in one of them, unless their doubt allows it.
+-- Mass cannot be taken away: parts above the whole are a mistake in one of them, unless their uncertainty allows it.
 local function refuse_or_note(context, geometry, ledger, item, node, judged, notes)
   local spec = context.spec
   local says = ("the parts come to %s kg, %s kg above the weighed whole of %s kg"):format(text.fixed(judged.sum, 1),
     text.fixed(-judged.gap, 1), text.fixed(judged.whole, 1))
   if judged.closes then
-    notes[#notes + 1] = ("%s: %s, which their doubt allows; nothing is booked as unaccounted"):format(node.path, says)
+    notes[#notes + 1] = ("%s: %s, which their uncertainty allows; nothing is booked as unaccounted"):format(node.path, says)
     return
   end
   core.fail{code = "clash", file = spec.file, line = node.line, part = node.path, kind = "group", field = NAME, message = says
-    .. ", more than their doubt explains: one of them is wrong, and a line cannot take mass away",
+    .. ", more than their uncertainty explains: one of them is wrong, and a line cannot take mass away",
     hint = suspects(spec, context, geometry, ledger, item, judged) or "leave unaccounted out and read the parts again"}
 end
 

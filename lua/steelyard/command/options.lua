@@ -269,7 +269,7 @@ function options.typed(err)
   end
 end
 
--- Does an argument begin as the examples do, and is no file here?
+-- Does an argument begin as the examples do, and is not a file here?
 local function names_example(spec, o)
   for _, rule in ipairs(spec.args or {}) do
     local given = o[rule[1]]

@@ -104,11 +104,11 @@ function out.print(o, result, status)
   if ends[status] then os.exit(ends[status], true) end
 end
 
-local told = {"code", "message", "file", "line", "part", "field", "hint"}
+local shown_fields = {"code", "message", "file", "line", "part", "field", "hint"}
 
 local function record_of(problem)
   local record = {}
-  for _, field in ipairs(told) do record[field] = problem[field] end
+  for _, field in ipairs(shown_fields) do record[field] = problem[field] end
   return record
 end
 

@@ -2,7 +2,7 @@
 -- document with --json.
 --
 -- Of an error that nobody catches, only the interpreter's message handler hears, which asks the error object for its text while the
--- script is still running. It is no function of any library, and that tells its question from all others.
+-- script is still running. It is not a function of any library, and that tells its question from all others.
 
 local core = require "steelyard.core"
 

@@ -177,7 +177,7 @@ local function next_step(o)
   return table.concat(list, " ")
 end
 
---- See the head of this file.
+--- See the top of this file.
 function take_parts.of(o)
   check_axes(o.axes)
   check_pair(o.track, "track")
@@ -209,7 +209,7 @@ end
 
 -- ---- in words --------------------------------------------------------------------------------------------------------------
 
-local function told(result)
+local function summary(result)
   if result.written then
     return ("%s is written; it reads the table whenever it is asked, so go on in the spreadsheet. Wheels, axes and states are in it.")
       :format(result.file)
@@ -225,7 +225,7 @@ local function told(result)
 end
 
 function Taken.__tostring(result)
-  local lines = {result.preview, "", told(result)}
+  local lines = {result.preview, "", summary(result)}
   lines[#lines + 1] = result.assumed
   if result.balance then
     lines[#lines + 1], lines[#lines + 2] = "", result.balance

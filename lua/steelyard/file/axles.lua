@@ -138,7 +138,7 @@ local function check_order(ctx, inside, list)
   end
 end
 
--- Doubts that answers on springs make use of.
+-- Uncertainties that answers on springs make use of.
 local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true}
 
 local function check_axle(ctx, owner, axle, taken, meant)
@@ -180,7 +180,7 @@ function readers.axles(ctx, owner, key, value, _, out)
     axles.use_axles(ctx, list)
   end
   for _, axle in ipairs(list) do
-    for k in pairs(axle) do if k:find "_sd$" and not rates[k] then ctx.axle_doubts = true end end
+    for k in pairs(axle) do if k:find "_sd$" and not rates[k] then ctx.axle_uncertainties = true end end
   end
   out[key] = list
 end

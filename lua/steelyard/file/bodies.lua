@@ -140,7 +140,7 @@ function readers.shape(ctx, owner, key, value, _, out)
     return
   end
   if not language.shapes[shape.kind] or not user_values.is_plain(from) then
-    return wrong(ctx, owner, key, "content", "is no shape any more")
+    return wrong(ctx, owner, key, "content", "is not a shape any more")
   end
   local before = #ctx.problems.list
   read_sizes(ctx, inside, shape, from)
@@ -215,7 +215,7 @@ function readers.inertia(ctx, owner, key, value, _, out)
   for k in next, value do
     if not known[k] then
       return wrong(ctx, inside, k, "unknown",
-        "is no moment of inertia", "they are " .. table.concat(entries, ", "))
+        "is not a moment of inertia", "they are " .. table.concat(entries, ", "))
     end
   end
   for i, name in ipairs(entries) do

@@ -35,7 +35,7 @@ function readers.leaves(ctx, owner, key, value, _, out)
   local inside, way, any = problems.inside(owner, key), {0, 0, 0}, false
   for word in next, value do
     if type(word) ~= "string" or not directions.shifts[word] then
-      wrong(ctx, inside, word, "unknown", "is no direction", entries.did_you_mean(type(word) == "string" and core.nearest(word, words)
+      wrong(ctx, inside, word, "unknown", "is not a direction", entries.did_you_mean(type(word) == "string" and core.nearest(word, words)
         or nil) or "the directions are " .. table.concat(words, ", "))
     end
   end

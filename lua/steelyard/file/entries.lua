@@ -64,7 +64,7 @@ local function bad_key(ctx, owner, kind, key, from)
     wrong(ctx, owner, key, "unknown", "there is no such field in " .. entries.a(kind), did_you_mean(near)
       or "the fields are " .. table.concat(fields.names[kind], ", "))
   elseif user_values.is_item(value) then
-    ctx.reached[value] = true -- told here, not once more as standing nowhere
+    ctx.reached[value] = true -- reported here, not once more as standing nowhere
     wrong(ctx, owner, key, "content", ("%s holds no parts, found %s in it"):format(entries.a(kind), user_values.what(value)),
       "a group does")
   else
@@ -74,7 +74,7 @@ local function bad_key(ctx, owner, kind, key, from)
   return near
 end
 
-local MANY = 100 -- keys of one table that are told one by one
+local MANY = 100 -- keys of one table that are reported one by one
 local no_fields = {}
 
 local function key_order(a, b)
@@ -176,7 +176,7 @@ function entries.list(ctx, owner, key, value, entry, possible)
   if not entries.table(ctx, owner, key, value) then return end
   local count, named = #value, {}
   if too_many(ctx, owner, key, count, possible or most.entries) then
-    for i = 1, count do ctx.reached[value[i] or 0] = true end -- told here, not once more as standing nowhere
+    for i = 1, count do ctx.reached[value[i] or 0] = true end -- reported here, not once more as standing nowhere
     return
   end
   local inside = problems.inside(owner, key)
@@ -224,14 +224,14 @@ function entries.number(ctx, owner, key, value, options)
   return number, sd
 end
 
---- The same where a doubt has no use; how often one was stated is counted, and said.
+--- The same where an uncertainty has no use; how often one was stated is counted, and said.
 function entries.exact(ctx, owner, key, value, options)
   local number, sd = entries.number(ctx, owner, key, value, options)
-  if sd then ctx.unused_doubts = (ctx.unused_doubts or 0) + 1 end
+  if sd then ctx.unused_uncertainties = (ctx.unused_uncertainties or 0) + 1 end
   return number
 end
 
---- within_mm: the doubt of every coordinate that has none of its own.
+--- within_mm: the uncertainty of every coordinate that has none of its own.
 function entries.spread_limits(out)
   local sd = out.at_sd or {}
   for i = 1, 3 do sd[i] = sd[i] or out.within / ROOT_3 end

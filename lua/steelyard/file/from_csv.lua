@@ -1,7 +1,7 @@
 --- from_csv "parts.csv" among the parts of a vehicle: the parts of a table in its place.
 --
 -- In a vehicle file the table lies in the file's own folder or below; in a script its path is that of any file. Problems of
--- the table are told with the table's name, row and column, and come in the order of the place where it is named.
+-- the table are reported with the table's name, row and column, and come in the order of the place where it is named.
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"

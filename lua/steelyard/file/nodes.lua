@@ -22,7 +22,7 @@ local function add_carrier(ctx, inside, key, name, fraction, list)
   local carrier = ctx.carriers[name]
   if not carrier then
     local near = core.nearest(name, ctx.carrier_names)
-    return wrong(ctx, inside, key, "unknown", ("%q is no axle and no wheel of this file"):format(name),
+    return wrong(ctx, inside, key, "unknown", ("%q is neither an axle nor a wheel of this file"):format(name),
       entries.did_you_mean(near) or "they are " .. table.concat(ctx.carrier_names, ", "))
   end
   list[#list + 1] = {carrier = carrier.name, fraction = fraction}
@@ -223,7 +223,7 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
   if kind == "group" then
     if node.at == true then node.at = {0.0, 0.0, 0.0} end
     if node.at_sd then
-      wrong(ctx, owner, "at", "unavailable", "the place of a group takes no doubt", "state it on the parts inside")
+      wrong(ctx, owner, "at", "unavailable", "the place of a group takes no uncertainty", "state it on the parts inside")
     end
     if node.weighed then require("steelyard.file.weighings").finish_group(ctx, owner, node) end
     if node.unaccounted then check_unaccounted(ctx, owner, node, from, meant) end
@@ -275,7 +275,7 @@ end
 
 local read_node
 
--- A file may write so many of a kind: more is told, with all that was wrong before, and nothing else is read.
+-- A file may write so many of a kind: more is reported, with all that was wrong before, and nothing else is read.
 local function stop_at(ctx, owner, key, count, possible, what)
   if count <= possible then return end
   wrong(ctx, owner, key, "limit", ("is number %d, a vehicle file has %d %s at most"):format(count, possible, what),
@@ -356,7 +356,7 @@ end
 local function is_own_word(key) return own_words[key] end
 
 -- An entry that enter_item would not take: a plain table with a name, or something wrong. kind, name, fields, line, path, owner and
--- the keys of the table that are no fields; nil after a problem that leaves nothing to go on with.
+-- the keys of the table that are not fields; nil after a problem that leaves nothing to go on with.
 local function look_closely(ctx, value, parent, index, path, siblings, depth)
   local is_item = user_values.is_item(value)
   if not (is_item or user_values.is_plain(value)) then return refuse_value(ctx, value, parent, index, path) end

@@ -4,7 +4,7 @@
 --       file     for messages           decimal  "," or ".", where the table itself cannot tell
 --       list[i] = {
 --         kind = "part" or "person", name =, group = "powertrain/cooling" or nil, row =, line =,
---         mass = kg, with its doubt where one is stated, or unknown; at = {x, y, z} likewise, mm
+--         mass = kg, with its uncertainty where one is stated, or unknown; at = {x, y, z} likewise, mm
 --         count =, pair = true, within_mm =, basis =, unsprung = axle, wheel or {[carrier] = fraction}, tags = {...},
 --         note =, growth = fraction, scale =                       absent where the table says nothing
 --         weighed = a weighing record, was = mass booked before, said = {mass =, room =} what the table makes of the reading itself
@@ -18,7 +18,7 @@
 -- the cell holds.
 
 local core = require "steelyard.core"
-local heads = require "steelyard.file.parts_csv.heads"
+local headings = require "steelyard.file.parts_csv.headings"
 local preview = require "steelyard.file.parts_csv.preview"
 local problems = require "steelyard.file.parts_csv.problems"
 local rows = require "steelyard.file.parts_csv.rows"
@@ -110,7 +110,7 @@ function parts_csv.open(bytes, options, needed, teardown)
   local csv <close> = core.csv(bytes, file)
   local function fail(...) core.fail(problems.failure(file, csv, ...)) end
   local list, wrong = problems.collect(file, csv)
-  local plan = heads.find(csv, fail, needed, wrong)
+  local plan = headings.find(csv, fail, needed, wrong)
   problems.raise(list)
   local mark = decimal_mark(csv, plan, options, fail)
   local found = {plan = plan, mark = mark, about = csv:about()}

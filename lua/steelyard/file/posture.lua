@@ -11,10 +11,10 @@ local needed = {"stature", "torso", "knee"}
 -- Common practice for a driver at the wheel, no source; said with every result.
 local usual = {thigh = 15, ankle = 90, shoulder = 40, elbow = 120}
 local optional = {"thigh", "ankle", "shoulder", "elbow", "head"}
--- all that shapes a body but its mass, in the order it is told
+-- all that shapes a body but its mass, in the order it is reported
 posture.numbers = {"stature", "torso", "thigh", "knee", "ankle", "shoulder", "elbow", "head"}
 
--- a hundredth of a degree or of a millimetre: what is left out is of the second order, some 1e-4 of the doubt
+-- a hundredth of a degree or of a millimetre: what is left out is of the second order, some 1e-4 of the uncertainty
 local STEP = 0.01
 
 --- What core.person gives for a node that has all numbers, with `mass`; instead: other numbers than the node's.
@@ -57,7 +57,7 @@ end
 
 -- Standard uncertainties of the CG along the file's axes where the hips or the posture state any; within_mm is of the hips, and was
 -- spread over the coordinates already.
-local function doubts(ctx, node)
+local function uncertainties(ctx, node)
   local variance, stated = {0, 0, 0}, {}
   for i = 1, 3 do
     local hip = node.hip_sd and node.hip_sd[i] or node.at_sd and node.at_sd[i]
@@ -68,9 +68,9 @@ local function doubts(ctx, node)
     if sd then
       local a, beside, step = posture.body(node, 1).cg, posture.beside(node, 1, name)
       local b = beside.cg
-      local slope = posture.along(ctx.axes, {(b[1] - a[1]) / step, (b[2] - a[2]) / step, (b[3] - a[3]) / step})
+      local sensitivity = posture.along(ctx.axes, {(b[1] - a[1]) / step, (b[2] - a[2]) / step, (b[3] - a[3]) / step})
       for i = 1, 3 do
-        if slope[i] ~= 0 then variance[i], stated[i] = variance[i] + (slope[i] * sd) ^ 2, true end
+        if sensitivity[i] ~= 0 then variance[i], stated[i] = variance[i] + (sensitivity[i] * sd) ^ 2, true end
       end
     end
   end
@@ -127,7 +127,7 @@ function posture.finish(ctx, owner, node, from)
     if stray then wrong(ctx, owner, stray, "missing", "needs hip, the point midway between the hip joints") end
     return
   end
-  local fine = node.hip ~= nil and node.hip[1] ~= nil and node.hip[2] ~= nil and node.hip[3] ~= nil -- a point that lacks one was told
+  local fine = node.hip ~= nil and node.hip[1] ~= nil and node.hip[2] ~= nil and node.hip[3] ~= nil -- a point that lacks one was reported
   for _, name in ipairs{"at", "inertia", "shape"} do
     if from[name] ~= nil then
       fine = wrong(ctx, owner, name, "clash", "stands beside hip, from which it is worked out")
@@ -143,7 +143,7 @@ function posture.finish(ctx, owner, node, from)
   local body = posture.body(node, 1)
   local cg = posture.along(ctx.axes, body.cg)
   node.at = {node.hip[1] + cg[1], node.hip[2] + cg[2], node.hip[3] + cg[3]}
-  node.at_sd = doubts(ctx, node)
+  node.at_sd = uncertainties(ctx, node)
   node.per_kg = tensor_along(ctx.axes, body.inertia)
 end
 

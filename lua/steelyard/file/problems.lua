@@ -3,7 +3,7 @@
 -- An owner says what a field belongs to:
 --   {item =, part = "powertrain/engine", kind = "tank"}        the { ... } of an item, and how an error names it
 --   {up = owner, key = "axles", item =, part =, kind =, own =} what lies under a key of another owner; own: it has a name
---                                                              of its own, so fields are told from here
+--                                                              of its own, so fields are reported from here
 
 local core = require "steelyard.core"
 
@@ -45,7 +45,7 @@ end
 local MOST = 100 -- mistakes that are collected; nobody corrects more at a time, and finding all of a million takes long
 
 --- Note a problem with field `key` of `owner` (nil: with the whole). hint: a text, or a function that gives one when the
--- problem is the one that is told. shown: what the field is called, when not so. Raises when there are many.
+-- problem is the one that is reported. shown: what the field is called, when not so. Raises when there are many.
 function problems:add(owner, key, code, message, hint, shown)
   self.list[#self.list + 1] = {
     owner = owner, key = key, order = #self.list, code = code, message = message, hint = hint,
@@ -119,13 +119,13 @@ local function others_of_table(list, first)
     if problem ~= first and problem.listed == first.listed and problem.file == first.file then more[#more + 1] = problem end
   end
   table.sort(more, before)
-  local told = {}
+  local plain = {}
   for i, problem in ipairs(more) do
-    told[i] = {code = problem.code, message = problem.message, file = problem.file, line = problem.line, part = problem.part,
+    plain[i] = {code = problem.code, message = problem.message, file = problem.file, line = problem.line, part = problem.part,
                kind = problem.kind, field = problem.field, hint = problem.hint}
-    if type(told[i].hint) == "function" then told[i].hint = told[i].hint() end
+    if type(plain[i].hint) == "function" then plain[i].hint = plain[i].hint() end
   end
-  return #told > 0 and told or nil
+  return #plain > 0 and plain or nil
 end
 
 --- Raise the first problem of the text, if there is any; of a table all.

@@ -150,7 +150,7 @@ function readers.direction(ctx, owner, key, value, _, out)
     v[i] = entries.exact(ctx, owner, key, given, {unit = ""}) or 0
     length = length + v[i] * v[i]
   end
-  if length == 0 then return wrong(ctx, owner, key, "geometry", "is no direction, all three numbers are 0") end
+  if length == 0 then return wrong(ctx, owner, key, "geometry", "is not a direction, all three numbers are 0") end
   out[key] = v
 end
 
@@ -169,7 +169,7 @@ function readers.turned(ctx, owner, key, value, _, out)
   for word in next, value do
     if not turns[word] then
       local near = type(word) == "string" and core.nearest(word, turn_words)
-      wrong(ctx, inside, word, "unknown", "is no way to turn",
+      wrong(ctx, inside, word, "unknown", "is not a way to turn",
         did_you_mean(near) or "the words are " .. table.concat(turn_words, ", "))
     end
   end

@@ -8,7 +8,7 @@ local language = require "steelyard.file.language"
 local user_values = {}
 
 local marked = core.word_host.marked
-local Item, Shape, Doubt = marked "item", marked "shape", marked "doubt"
+local Item, Shape, Uncertainty = marked "item", marked "shape", marked "uncertainty"
 local Amount, Unknown, Strange = marked "amount", marked "unknown", marked "strange"
 local getmetatable, type = getmetatable, type
 local number_of = core.number_of
@@ -34,7 +34,7 @@ function user_values.what(value)
   if kind == "number" then return "the number " .. core.shortest(value) end
   if kind == "boolean" then return value and "true" or "false" end
   if meta == Amount then return dims_in_words[value.dims] or "a quantity of another kind" end
-  if meta == Doubt then return "a number with its doubt" end
+  if meta == Uncertainty then return "a number with its uncertainty" end
   if meta == Unknown then return "the word unknown" end
   if meta == Item then return ("the %s %q"):format(value.kind, value.name) end
   if meta == Shape then return "a " .. value.shape end
@@ -68,7 +68,7 @@ local function fault_of(fault, value, unit)
     return "type", ("must be %s%s, is %s"):format(dims_in_words[units[unit].dims], unit ~= "" and " in " .. unit or "",
       user_values.what(value))
   end
-  if fault == "sd" then return "range", "has a doubt below 0" end
+  if fault == "sd" then return "range", "has an uncertainty below 0" end
   return "range", fault == "not a number" and "is not a number (0/0)" or "is not finite"
 end
 
@@ -81,7 +81,7 @@ function user_values.number(value, unit)
 end
 
 --- true for a number that was stated with its limits, within(27.4, 3); else nil.
-function user_values.has_limits(value) return getmetatable(value) == Doubt and value.limits or nil end
+function user_values.has_limits(value) return getmetatable(value) == Uncertainty and value.limits or nil end
 
 --- Is this a unit that amounts.number reads in?
 function user_values.knows(unit) return units[unit] ~= nil end
@@ -121,14 +121,14 @@ end
 
 --- A reading as it was read, 31.4 or 31.4*lb: {value =, sd = or nil, unit = or nil}; or nil, code, message, hint.
 function user_values.as_read(value)
-  local doubt = getmetatable(value) == Doubt and value or nil
-  local number, unit, message, hint = plain_as_read(doubt and doubt.value or value)
+  local uncertainty = getmetatable(value) == Uncertainty and value or nil
+  local number, unit, message, hint = plain_as_read(uncertainty and uncertainty.value or value)
   if not number then return nil, unit, message, hint end
   if number - number ~= 0 then return nil, "range", "is not finite" end -- an amount may have become so
   local sd
-  if doubt then
-    sd = plain_as_read(doubt.sd)
-    if not sd or sd < 0 then return nil, "range", "has a doubt that is no number of 0 or more" end
+  if uncertainty then
+    sd = plain_as_read(uncertainty.sd)
+    if not sd or sd < 0 then return nil, "range", "has an uncertainty that is not a number of 0 or more" end
   end
   return {value = number, sd = sd, unit = unit}
 end

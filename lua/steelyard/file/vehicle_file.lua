@@ -12,7 +12,7 @@
 --   All raise error objects; of several problems the one on the lowest line.
 --
 -- All numbers of a spec are plain, in workshop units (mm, kg, deg, litre, N/mm, kg m2, N m/deg), along the file's own
--- axes. A doubt is a standard uncertainty under the name of its value with _sd behind it; nil: not stated. Points are
+-- axes. An uncertainty is a standard uncertainty under the name of its value with _sd behind it; nil: not stated. Points are
 -- lists {x, y, z}. Fields that were not given are nil unless a default stands here.
 --
 -- spec = {
@@ -112,7 +112,7 @@ local function new_context(origin)
   return ctx
 end
 
--- Items that were written but stand nowhere. One that lies in another such item is told by the outer one.
+-- Items that were written but stand nowhere. One that lies in another such item is reported by the outer one.
 local function check_used(ctx, made)
   local function reach(value)
     if not user_values.is_plain(value) and not user_values.is_item(value) then return end
@@ -144,12 +144,12 @@ local function check_design(ctx, owner, spec)
 end
 
 local function say_unused(ctx)
-  local n = ctx.unused_doubts
+  local n = ctx.unused_uncertainties
   if n then
     ctx.notes[#ctx.notes + 1] = ("%d stated %s of an angle, a size or an inertia %s not used"):format(n,
-      n == 1 and "doubt" or "doubts", n == 1 and "is" or "are")
+      n == 1 and "uncertainty" or "uncertainties", n == 1 and "is" or "are")
   end
-  if ctx.axle_doubts then ctx.notes[#ctx.notes + 1] = "doubts of axle dimensions are kept but do not enter the results" end
+  if ctx.axle_uncertainties then ctx.notes[#ctx.notes + 1] = "uncertainties of axle dimensions are kept but do not enter the results" end
 end
 
 -- Names of tanks whose liquid lies as deep as its fill says.

@@ -23,7 +23,7 @@ function readers.fills(ctx, owner, key, value, _, out)
         "as in fill = { fuel = \"90 %\" }")
     end
   end
-  table.sort(tanks, core.before) -- what is told of two names does not hang on the order of a table
+  table.sort(tanks, core.before) -- what is reported of two names does not hang on the order of a table
   for _, name in ipairs(tanks) do
     local fill = nodes.read_fill(ctx, inside, name, value[name])
     fills[name] = fill

@@ -1,11 +1,11 @@
 --- The words of a vehicle file, the same in scripts (`sy.part`) and in the sandbox that reads a file.
 --
--- What they make, told apart by metatable (registry "steelyard.item" and so on: host.marked):
+-- What they make, distinguished by metatable (registry "steelyard.item" and so on: host.marked):
 --   item     {kind = "part", name = "engine", line = 12, file = nil, fields = {the user's table}}
 --            kind: part group tank person state limit vehicle from_csv; `fields` is nil when no {...} followed.
 --            `file` is the script, nil in a sandbox
 --   shape    {shape = "box", line = 12, fields = {the user's table}}
---   doubt    {value = v, sd = u, limits = true or nil}    v and u plain numbers or amounts; u is one standard deviation, from limits if so
+--   uncertainty  {value = v, sd = u, limits = true or nil}  v and u plain numbers or amounts; u is one sd, from limits if so
 --   amount   {value = v, factor = f, dims = "L 1"}     v times the unit; f times it in kg, mm, N, deg
 --   unknown  {}                          a mass that is not known
 --
@@ -26,9 +26,9 @@ local getmetatable, seal, open = host.getmetatable, host.seal, host.open
 local vocabulary = {}
 local result = {made = {}}
 
--- ---- doubt and amounts ------------------------------------------------------------------------------------------
+-- ---- uncertainty and amounts ------------------------------------------------------------------------------------------
 
-local Amount, Doubt, Unknown = host.marked "amount", host.marked "doubt", host.marked "unknown"
+local Amount, Uncertainty, Unknown = host.marked "amount", host.marked "uncertainty", host.marked "unknown"
 local Shape, Item = host.marked "shape", host.marked "item"
 
 -- base units: M kg, L mm, F N, A deg; exponents in that order
@@ -47,7 +47,7 @@ local function what(value)
   local meta = getmetatable(value)
   value = open(value)
   if meta == Amount then return words.dimensions[value.dims] or "a quantity of its own kind" end
-  if meta == Doubt then return "a value with its doubt" end
+  if meta == Uncertainty then return "a value with its uncertainty" end
   if meta == Unknown then return "the word unknown" end
   if meta == Item then return value.kind .. " \"" .. (value.name or "") .. "\"" end
   if meta == Shape then return "a " .. value.shape end
@@ -84,24 +84,24 @@ local function combine(a, b, sign)
   return e
 end
 
-local function scale_doubt(doubt, by)
-  local of = open(doubt)
+local function scale_uncertainty(uncertainty, by)
+  local of = open(uncertainty)
   local sd = of.sd * by
   if is_number(sd) and sd < 0 then sd = -sd end
   if is_amount(sd) and open(sd).value < 0 then sd = -sd end
-  return seal({value = of.value * by, sd = sd, limits = of.limits}, Doubt)
+  return seal({value = of.value * by, sd = sd, limits = of.limits}, Uncertainty)
 end
 
 function Amount.__mul(a, b)
-  if getmetatable(a) == Doubt then return scale_doubt(a, b) end
-  if getmetatable(b) == Doubt then return scale_doubt(b, a) end
+  if getmetatable(a) == Uncertainty then return scale_uncertainty(a, b) end
+  if getmetatable(b) == Uncertainty then return scale_uncertainty(b, a) end
   local va, fa, ea = split(a, "multiplies by")
   local vb, fb, eb = split(b, "multiplies by")
   return make_amount(va * vb, fa * fb, combine(ea, eb, 1))
 end
 
 function Amount.__div(a, b)
-  if getmetatable(a) == Doubt then return scale_doubt(a, 1 / b) end
+  if getmetatable(a) == Uncertainty then return scale_uncertainty(a, 1 / b) end
   local va, fa, ea = split(a, "divides")
   local vb, fb, eb = split(b, "divides by")
   return make_amount(va / vb, fa / fb, combine(ea, eb, -1))
@@ -132,50 +132,50 @@ function Amount.__unm(a)
   return make_amount(-amount.value, amount.factor, amount.exponents)
 end
 
-function Doubt.__mul(a, b)
-  if getmetatable(a) ~= Doubt then a, b = b, a end
-  if not is_value(b) then return bad("multiplies a value with its doubt by " .. what(b)) end
-  return scale_doubt(a, b)
+function Uncertainty.__mul(a, b)
+  if getmetatable(a) ~= Uncertainty then a, b = b, a end
+  if not is_value(b) then return bad("multiplies a value with its uncertainty by " .. what(b)) end
+  return scale_uncertainty(a, b)
 end
 
-function Doubt.__div(a, b)
-  if getmetatable(a) ~= Doubt or not is_value(b) then return bad("divides by " .. what(b)) end
-  return scale_doubt(a, 1 / b)
+function Uncertainty.__div(a, b)
+  if getmetatable(a) ~= Uncertainty or not is_value(b) then return bad("divides by " .. what(b)) end
+  return scale_uncertainty(a, 1 / b)
 end
 
-function Doubt.__unm(a) return scale_doubt(a, -1) end
+function Uncertainty.__unm(a) return scale_uncertainty(a, -1) end
 
 local function no_sum()
-  return bad("adds a value with its doubt to another", "add the values, then state one sd for the sum")
+  return bad("adds a value with its uncertainty to another", "add the values, then state one sd for the sum")
 end
-Doubt.__add, Doubt.__sub = no_sum, no_sum
+Uncertainty.__add, Uncertainty.__sub = no_sum, no_sum
 
-local function check_doubt(word, value, doubt, more)
-  if more == nil and is_number(value) and is_number(doubt) and doubt >= 0 and doubt < 1 / 0 then return end -- most are
+local function check_uncertainty(word, value, uncertainty, more)
+  if more == nil and is_number(value) and is_number(uncertainty) and uncertainty >= 0 and uncertainty < 1 / 0 then return end -- most are
   if more ~= nil then
-    return bad(word .. " takes a value and its doubt, got more", "decimals take a point: " .. word .. "(12.5, 0.1)")
+    return bad(word .. " takes a value and its uncertainty, got more", "decimals take a point: " .. word .. "(12.5, 0.1)")
   end
   if not is_value(value) then return bad(word .. ": the value is " .. what(value) .. ", must be a number") end
-  if not is_value(doubt) then return bad(word .. ": the doubt is " .. what(doubt) .. ", must be a number") end
-  if is_amount(value) ~= is_amount(doubt) or (is_amount(value) and open(value).dims ~= open(doubt).dims) then
-    return bad(word .. ": the value is " .. what(value) .. " and the doubt " .. what(doubt))
+  if not is_value(uncertainty) then return bad(word .. ": the uncertainty is " .. what(uncertainty) .. ", must be a number") end
+  if is_amount(value) ~= is_amount(uncertainty) or (is_amount(value) and open(value).dims ~= open(uncertainty).dims) then
+    return bad(word .. ": the value is " .. what(value) .. " and the uncertainty " .. what(uncertainty))
   end
-  local size = is_amount(doubt) and open(doubt).value or doubt
+  local size = is_amount(uncertainty) and open(uncertainty).value or uncertainty
   if not (size >= 0 and size < 1 / 0) then
-    return bad(word .. ": the doubt is " .. (size == size and size or "not a number (0/0)") .. ", must be 0 or more", nil, "range")
+    return bad(word .. ": the uncertainty is " .. (size == size and size or "not a number (0/0)") .. ", must be 0 or more", nil, "range")
   end
 end
 
 --- A value and its standard uncertainty, one standard deviation.
-function vocabulary.sd(value, doubt, more)
-  check_doubt("sd", value, doubt, more)
-  return seal({value = value, sd = doubt}, Doubt)
+function vocabulary.sd(value, uncertainty, more)
+  check_uncertainty("sd", value, uncertainty, more)
+  return seal({value = value, sd = uncertainty}, Uncertainty)
 end
 
 --- A value and the limits it lies within, every value between equally likely. `limits` says that it ends there: an sd has no end.
 function vocabulary.within(value, limit, more)
-  check_doubt("within", value, limit, more)
-  return seal({value = value, sd = limit / words.root_3, limits = true}, Doubt)
+  check_uncertainty("within", value, limit, more)
+  return seal({value = value, sd = limit / words.root_3, limits = true}, Uncertainty)
 end
 
 vocabulary.unknown = seal({}, Unknown)
@@ -286,7 +286,7 @@ end
 if not host.sandbox then return vocabulary end
 
 -- What is sealed stays as it was written: kg.factor = 1000 would give every mass another unit.
-local sealed = {{Amount, "quantity"}, {Doubt, "uncertain value"}, {Unknown, "unknown"}, {Shape, "shape"}, {Item}}
+local sealed = {{Amount, "quantity"}, {Uncertainty, "uncertain value"}, {Unknown, "unknown"}, {Shape, "shape"}, {Item}}
 for i = 1, #sealed do
   local meta, name = sealed[i][1], sealed[i][2]
   meta.__name = name or "item" -- in Lua's own messages

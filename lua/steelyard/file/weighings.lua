@@ -1,4 +1,4 @@
---- Weighing records: from what a scale showed to a mass with its doubt. What was read is kept as it was read.
+--- Weighing records: from what a scale showed to a mass with its uncertainty. What was read is kept as it was read.
 --
 --   m = ((reading - zero) / gain - bias - what else was on) / pieces          zero: mean of before and after
 --   m = ((reading - tare) / gain - what else was on) / pieces                 tare: the same scale with all but the part on it
@@ -100,7 +100,7 @@ end
 
 local function kilograms(shown, unit) return shown and convert(shown, unit).value * user_values.in_kg[unit] end
 
---- An instrument as the file says it: all in kg, the doubt of its gain relative.
+--- An instrument as the file says it: all in kg, the uncertainty of its gain relative.
 function weighings.instrument(said)
   local unit = said.unit or "kg"
   local bias = said.bias and convert(said.bias, unit)
@@ -247,13 +247,13 @@ local function remark(ctx, name, record, scale, result)
   local before, after = record.zero_before, record.zero_after
   local moved = before and after and math.abs(after.value - before.value) or 0
   local step = own.step or own.sd
-  if step and moved > STEPS_OF_DRIFT * step * (1 + 1e-9) then -- decimals such as 0.3 are no exact multiples
+  if step and moved > STEPS_OF_DRIFT * step * (1 + 1e-9) then -- decimals such as 0.3 are not exact multiples
     say("%s: the zero%s moved by %s while it was weighed, its %s is %s: weigh it again", name, on_what(scale),
       with_unit(core.number(core.fixed(moved, 9)), unit), own.step and "step" or "sd", with_unit(step, unit))
   end
   local n, least = #record.reading, math.max(own.sd or 0, (own.step or 0) / math.sqrt(STEP_VARIANCE))
   if n > 1 and result.scatter == 0 and least == 0 and not record.reading[1].sd then
-    say("%s: %d equal readings%s prove nothing about its doubt as long as the scale's step is not said", name, n, on_what(scale))
+    say("%s: %d equal readings%s prove nothing about its uncertainty as long as the scale's step is not said", name, n, on_what(scale))
   elseif least > 0 and (result.scatter or 0) > TIMES_SCATTER * least then
     say("%s: its %d readings%s scatter by %s, the scale itself by %s: was something touching it?", name, n, on_what(scale),
       with_unit(core.number(core.fixed(result.scatter, 3)), unit), with_unit(core.number(core.fixed(least, 3)), unit))
@@ -264,8 +264,9 @@ end
 local function compare_with_table(ctx, owner, name, result, scale)
   local said = owner.item and rawget(owner.item, "said")
   if not said then return end
-  local doubt = square(result.sd or 0) + square(result.bias_share * (scale.bias_sd or 0)) + square(result.gain_mass * (scale.gain_sd or 0))
-  if math.abs(said.mass - result.mass) <= said.room + text.K95 * math.sqrt(doubt) + ROUNDING * result.mass then return end
+  local variance = square(result.sd or 0) + square(result.bias_share * (scale.bias_sd or 0))
+    + square(result.gain_mass * (scale.gain_sd or 0))
+  if math.abs(said.mass - result.mass) <= said.room + text.K95 * math.sqrt(variance) + ROUNDING * result.mass then return end
   ctx.notes[#ctx.notes + 1] = ("%s: the table says %s kg, its reading comes to %s kg, which is booked"):format(name,
     core.shortest(said.mass), core.shortest(core.number(core.fixed(result.mass, 4))))
 end
@@ -332,7 +333,7 @@ function weighings.alone(said, name)
   return result, record, ctx.notes
 end
 
---- A group weighed in one piece: its `whole`, with the doubt of the scale in it; own = what is not common to that scale.
+--- A group weighed in one piece: its `whole`, with the uncertainty of the scale in it; own = what is not common to that scale.
 function weighings.finish_group(ctx, owner, node)
   local said, inside = node.weighed, problems.inside(owner, "weighed")
   if node.whole then
@@ -369,7 +370,7 @@ function weighings.finish(ctx, owner, node, from)
 end
 
 --- What car:set must add where it states another mass for a part that was weighed: the reading speaks no longer, and neither
--- does the scale where a doubt of its own is stated.
+-- does the scale where an uncertainty of its own is stated.
 function weighings.overruled(record, changes)
   if changes.weighed or not (changes.mass or changes.unknown) then return end
   if record.weighed then changes.weighed = false end

@@ -11,7 +11,7 @@
 -- extra  what the whole holds beside the parts; a list of lines does as well
 -- scale  what the scale of the parts may be off by, the same for all of them: standard uncertainties of its zero and gain
 --
--- The doubt of the gap is that of the whole, of every line, and of the scale's errors, which add up over the lines before they are
+-- The uncertainty of the gap is that of the whole, of every line, and of the scale's errors, which add up over the lines before they are
 -- squared (JCGM 100:2008, 5.2.2).
 
 local text = require "steelyard.print.text"
@@ -25,7 +25,7 @@ local Closure = require("steelyard.reference.results").kind "closure"
 closure.caution = "weighing the whole: rated slings and hoist, nobody under the load, on a stand before hands go in; local codes and "
   .. "licensed practice decide"
 
--- Sum of some lines and its doubt: their own, and what the scale's errors do to all of them at once.
+-- Sum of some lines and its uncertainty: their own, and what the scale's errors do to all of them at once.
 local function sum_of(lines, scale, wanted)
   local mass, variance, readings, weighed, count = 0, 0, 0, 0, 0
   for _, line in ipairs(lines) do
@@ -51,7 +51,7 @@ local function assemblies_of(lines)
   return list
 end
 
--- Decimals as the readings have, at most a gram, and no more than two digits of the doubt.
+-- Decimals as the readings have, at most a gram, and no more than two digits of the uncertainty.
 local function decimals_of(lines, sd)
   local slips, most = require "steelyard.measure.closure.slips", 1
   for _, line in ipairs(lines) do

@@ -10,7 +10,7 @@ local text = require "steelyard.print.text"
 local corner_scales = {}
 local Corners = require("steelyard.reference.results").kind "corner_scales"
 
-local EXACT_KG = 1e-6 -- stands for no doubt at all: a milligram
+local EXACT_KG = 1e-6 -- stands for no uncertainty at all: a milligram
 
 -- ---- repeats ----------------------------------------------------------------------------------------------------------------
 
@@ -43,7 +43,7 @@ end
 
 -- Standard uncertainty of a group's mean: scatter (stated, or seen where that is more) over the root of their number; the step over
 -- the root of 12 (JCGM 100:2008, 4.3.7), the zero that moved and the plank's tare once.
-local function add_doubts(groups, repeatability)
+local function add_uncertainties(groups, repeatability)
   for _, g in ipairs(groups) do
     local scatter, once = 0, 0
     g.stated = repeatability ~= nil and repeatability > 0
@@ -60,7 +60,7 @@ end
 
 -- ---- pads ---------------------------------------------------------------------------------------------------------------------
 
--- How much pads differ where wheels stood on several: the standard deviation of their offsets, no less than the readings' own doubt.
+-- How much pads differ where wheels stood on several: the standard deviation of their offsets, no less than the readings' own uncertainty.
 local function seen_offsets(groups)
   local by_wheel, lists, squares, dof, own = {}, {}, 0, 0, 0
   for _, g in ipairs(groups) do
@@ -165,7 +165,7 @@ local function add_sums(result, layout, fit)
 end
 
 -- Springs and tyres settle a little differently each time the car rolls on, and that goes from one diagonal to the other: the errors
--- of the four wheels belong together, and the scatter of whole runs tells what they do to the cross share.
+-- of the four wheels belong together, and the scatter of whole runs tells what they do to the cross weight.
 local function widen_cross_share(result, ctx, fit, pads)
   local shares, offset = {}, {}
   for i, pad in ipairs(pads) do offset[pad.name] = fit.offsets[i] end
@@ -239,8 +239,8 @@ local function rows_of(fit, groups, exact)
   return rows
 end
 
--- What comes of EXACT_KG is no uncertainty: nothing was stated. 100: a hundredth of a gram, below what any pad shows, above sums of a few
--- readings.
+-- What comes of EXACT_KG is not an uncertainty: nothing was stated. 100: a hundredth of a gram, below what any pad shows, above sums of a
+-- few readings.
 local function forget_exact(sd)
   for key, value in pairs(sd) do
     if type(value) == "number" and value < 100 * EXACT_KG then sd[key] = nil end
@@ -251,7 +251,7 @@ end
 function corner_scales.of(t)
   local ctx = given.read(t)
   local groups, repeatability, dof = repeats_of(ctx.runs)
-  add_doubts(groups, repeatability)
+  add_uncertainties(groups, repeatability)
   local pads = pads_of(ctx, groups)
   local problem = problem_of(ctx, groups, pads)
   local fit = core.weigh(problem)

@@ -18,12 +18,12 @@ local caution = "Stand clear of what hangs and never reach under it; slings and 
 
 local function read_point(line, key, where, sd)
   local value, own = measurement.point(line, key, where)
-  local point, doubt = {}, {}
+  local point, uncertainty = {}, {}
   for i, letter in ipairs(letters) do
     point[letter] = value[i]
-    doubt[letter] = own[i] > 0 and own[i] or sd
+    uncertainty[letter] = own[i] > 0 and own[i] or sd
   end
-  return point, doubt
+  return point, uncertainty
 end
 
 local function read_lines(t, sd)
@@ -62,7 +62,7 @@ local function notes_of(lines, fit, suspects, stated)
   if fit.p < 0.05 then
     local worst = 1
     for i, miss in ipairs(fit.miss) do worst = miss > fit.miss[worst] and i or worst end
-    local say = ("the lines miss each other by more than their doubt, up to %s mm"):format(text.fixed(fit.miss[worst], 1))
+    local say = ("the lines miss each other by more than their uncertainty, up to %s mm"):format(text.fixed(fit.miss[worst], 1))
     if #suspects == 1 then say = ("%s; line %d alone explains it: hang it there again"):format(say, suspects[1])
     elseif #suspects > 1 then
       for i, k in ipairs(suspects) do suspects[i] = core.shortest(k) end
@@ -105,7 +105,7 @@ function Hung.__tostring(r)
     rows[i] = {row.name or row.line, text.fixed(row.below, 0), text.fixed(row.miss, 1), text.fixed(text.K95 * row.sd.miss, 1)}
   end
   local lines = {page.heading(r.heading:gsub("^%l", string.upper)),
-    text.table({{"line", "%s"}, {"CG below the hook, mm", "%s"}, {"passes the CG by, mm", "%s"}, {"its own doubt, mm", "%s"}},
+    text.table({{"line", "%s"}, {"CG below the hook, mm", "%s"}, {"passes the CG by, mm", "%s"}, {"its own uncertainty, mm", "%s"}},
       rows)}
   local places = {}
   for i, letter in ipairs(letters) do places[i] = letter .. " " .. measurement.shown(r.cg[letter], r.sd.cg[letter], 1) end

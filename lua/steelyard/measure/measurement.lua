@@ -1,4 +1,4 @@
---- What the measuring calls share: reading numbers with their doubts, what a doubt is made of, digits worth printing.
+--- What the measuring calls share: reading numbers with their uncertainties, what an uncertainty is made of, digits worth printing.
 --
 -- `where` names in messages what a field belongs to: "pendulum", "hang 2", "run 1".
 
@@ -117,9 +117,9 @@ function measurement.list(t, key, where)
   return value
 end
 
--- ---- doubts ---------------------------------------------------------------------------------------------------------
+-- ---- uncertainties ---------------------------------------------------------------------------------------------------------
 
---- The doubt that several causes make together, and the causes with their shares in percent, the largest first.
+--- The uncertainty that several causes make together, and the causes with their shares in percent, the largest first.
 -- list: {source =, u =}; causes of nothing are left out.
 function measurement.budget(list)
   local variance, rows = 0, {}
@@ -135,7 +135,7 @@ function measurement.budget(list)
   return math.sqrt(variance), rows
 end
 
---- "arm 71 %, period 20 %": what a doubt comes from; "" when there is one cause or none.
+--- "arm 71 %, period 20 %": what an uncertainty comes from; "" when there is one cause or none.
 function measurement.budget_text(rows)
   if #rows < 2 then return "" end
   local parts = {}
@@ -145,7 +145,7 @@ function measurement.budget_text(rows)
   return table.concat(parts, ", ")
 end
 
---- Decimals that show two digits of a doubt's 95 %: of 0.0034 four; `otherwise` when there is none.
+--- Decimals that show two digits of an uncertainty's 95 %: of 0.0034 four; `otherwise` when there is none.
 function measurement.decimals(sd, otherwise)
   if not sd or not (sd > 0) then return otherwise end
   local half = text.K95 * sd
@@ -155,13 +155,13 @@ function measurement.decimals(sd, otherwise)
   return math.max(0, math.min(9, decimals))
 end
 
---- "0.1492 +- 0.0034", as many decimals as the doubt is worth.
+--- "0.1492 +- 0.0034", as many decimals as the uncertainty is worth.
 function measurement.shown(value, sd, otherwise) return text.plus_minus(value, sd, measurement.decimals(sd, otherwise)) end
 
---- A sentence about inputs without a stated doubt, or nil.
+--- A sentence about inputs without a stated uncertainty, or nil.
 function measurement.exact_note(names)
   if #names == 0 then return nil end
-  return ("%s %s no stated doubt and %s as exact"):format(text.join(names), #names == 1 and "has" or "have",
+  return ("%s %s no stated uncertainty and %s as exact"):format(text.join(names), #names == 1 and "has" or "have",
     #names == 1 and "counts" or "count")
 end
 

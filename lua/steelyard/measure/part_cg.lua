@@ -14,7 +14,7 @@ local cause_words = {readings = "readings", places = "places of the supports", a
 
 -- ---- the answer -----------------------------------------------------------------------------------------------------------
 
--- The part's own axes from the library's, with the doubts of each.
+-- The part's own axes from the library's, with the uncertainties of each.
 local function cg_of(fit, axes, result)
   result.cg, result.sd.cg, result.determined, result.budget = {}, {}, {}, {}
   for i, letter in ipairs(letters) do
@@ -58,13 +58,13 @@ local function blame(fit, rows, result)
   if not worst or not worst.sigmas or math.abs(worst.sigmas) <= fit.critical then return nil end
   local names = {}
   for _, i in ipairs(fit.tied) do names[#names + 1] = name_of(rows[i]) end
-  local far = ("%s times its doubt off the others"):format(text.fixed(math.abs(worst.sigmas), 1))
+  local far = ("%s times its uncertainty off the others"):format(text.fixed(math.abs(worst.sigmas), 1))
   if #names == 1 then
     result.suspect = {pose = worst.pose, support = worst.support}
     return ("%s reads %s kg %s than the rest allows, %s: read it again, and look at its place and the angle of that pose"):format(names[1],
       text.fixed(math.abs(worst.residual / worst.redundancy), 2), worst.residual > 0 and "more" or "less", far)
   end
-  return ("the readings do not fit together: one of %s is %s; these cannot be told apart, read them all "
+  return ("the readings do not fit together: one of %s is %s; these are indistinguishable, read them all "
     .. "again"):format(text.join(names, "or"), far)
 end
 
@@ -106,14 +106,14 @@ local function notes_of(result, fit, problem, rows)
     .. "once more" end
   for _, row in ipairs(rows) do
     if row.load < -text.K95 * row.sd.load then
-      notes[#notes + 1] = ("%s reads less than nothing: is its tare right? A support cannot pull"):format(name_of(row))
+      notes[#notes + 1] = ("%s reads negative; check the tare: a support cannot pull"):format(name_of(row))
     end
   end
   for _, note in ipairs(problem.notes) do notes[#notes + 1] = note end
   local most = tilt_of(problem)
   if most > 0 and most < 10 then
-    notes[#notes + 1] = ("%s degrees of tilt are little: the doubt of the height falls with the angle, 20 to 30 degrees are usual"):format(
-      text.fixed(most, 1))
+    notes[#notes + 1] = ("%s degrees of tilt are little: the uncertainty of the height falls with the angle, "
+      .. "20 to 30 degrees are usual"):format(text.fixed(most, 1))
   end
   if problem.round then
     notes[#notes + 1] = "round feet: the places are those of the centres of the balls, under which the ground pushes at any tilt"
@@ -159,9 +159,9 @@ local function row_table(r)
     rows[i] = {row.pose, row.support, text.fixed(row.load, 2), r.dof > 0 and text.signed(row.residual, 2) or "-"}
     if judged then rows[i][5] = row.sigmas and text.signed(row.sigmas, 1) or "-" end
   end
-  local heads = {{"pose", "%d"}, {"support", "%s"}, {"net, kg", "%s"}, {"off the fit, kg", "%s"}}
-  if judged then heads[5] = {"in sigmas", "%s"} end
-  return text.table(heads, rows)
+  local headings = {{"pose", "%d"}, {"support", "%s"}, {"net, kg", "%s"}, {"off the fit, kg", "%s"}}
+  if judged then headings[5] = {"in sigmas", "%s"} end
+  return text.table(headings, rows)
 end
 
 function Part.__tostring(r)

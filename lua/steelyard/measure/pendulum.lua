@@ -128,13 +128,13 @@ local function solve(swing)
   swing.result = r
   swing.causes, swing.exact = {}, {}
   local names = {}
-  for name in pairs(r.slope) do names[#names + 1] = name end
+  for name in pairs(r.sensitivity) do names[#names + 1] = name end
   table.sort(names, core.before)
   for _, name in ipairs(names) do
     local input = swing.inputs[name]
     local source = name == "arm_a" and swing.kind == "trifilar" and words.radius or words[name] or name
     if input and input.sd then
-      swing.causes[#swing.causes + 1] = {source = source, u = r.slope[name] * input.sd, id = input.id}
+      swing.causes[#swing.causes + 1] = {source = source, u = r.sensitivity[name] * input.sd, id = input.id}
     elseif input then
       swing.exact[#swing.exact + 1] = source
     end
@@ -217,7 +217,7 @@ local function covariance(swings)
   return cov
 end
 
--- A body's tensor, as far as the doubts can tell?
+-- A body's tensor, as far as the uncertainties can tell?
 local function physical(value, sd)
   if not (value.xx and value.yy and value.zz) then return true end
   local largest = math.max(value.xx, value.yy, value.zz)
@@ -248,7 +248,8 @@ local function several(t, where)
   end
   for i, row in ipairs(rows) do
     if math.abs(row.residual) > text.K95 * row.sd.inertia and row.sd.inertia > 0 then
-      notes[#notes + 1] = ("hang %d is off the fit by more than its doubt: time it again, and look at the direction of its axis"):format(i)
+      notes[#notes + 1] = ("hang %d is off the fit by more than its uncertainty: time it again, "
+        .. "and look at the direction of its axis"):format(i)
     end
   end
   if mirror then notes[#notes + 1] = "taken as its own mirror image in y = 0: xy = yz = 0" end
@@ -289,7 +290,7 @@ local function single_lines(r, lines)
   if r.gyration then rows[#rows + 1] = {"radius of gyration, mm", text.fixed(r.gyration, 1)} end
   lines[#lines + 1] = text.table({{"", "%s"}, {"", "%s"}}, rows)
   local made = measurement.budget_text(r.budget)
-  if made ~= "" then lines[#lines + 1] = "Its doubt comes from: " .. made .. "." end
+  if made ~= "" then lines[#lines + 1] = "Its uncertainty comes from: " .. made .. "." end
 end
 
 local function several_lines(r, lines)

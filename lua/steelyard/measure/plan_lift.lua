@@ -1,6 +1,6 @@
 --- sy.plan_lift{...}: how high to lift, how often, what touches first, before anybody picks up a jack; see reference/calls/lift.lua.
 --
--- The readings of the plan are made up exactly and fitted like real ones (core/measure/cgheight.h): the doubt of that fit is
+-- The readings of the plan are made up exactly and fitted like real ones (core/measure/cgheight.h): the uncertainty of that fit is
 -- what the real session will have, as far as pads, lifts and radii are as good as stated.
 
 local core = require "steelyard.core"
@@ -15,7 +15,7 @@ local refuse, number = measurement.refuse, measurement.number
 
 local WHERE = "plan"
 local STEEPEST = 20  -- deg: higher than any axle needs to go; straps, liquids and nerves end before
-local STEP = 10      -- mm: lifts are told in these
+local STEP = 10      -- mm: lifts are stated in these
 local MARGIN = 20    -- mm kept free under what would touch
 local MOST_REPEATS = 8
 local plan_fields = {"title", "state", "within", "pads", "lifted", "wheelbase", "radii", "mass", "front_share", "height", "steps",
@@ -44,7 +44,7 @@ local function read_low_points(p, t)
   end
 end
 
-local function read_doubts(p, t)
+local function read_uncertainties(p, t)
   local sd = t.sd == nil and {} or measurement.fields(t.sd, {"lift", "radius", "wheelbase", "zero"}, WHERE .. ", sd")
   local function get(key, unit) return (number(sd, key, unit, {min = 0}, WHERE, "sd." .. key)) or 0 end
   p.lift_sd, p.zero = get("lift", "mm"), get("zero", "kg")
@@ -96,7 +96,7 @@ local function read_plan(t)
   read_pads(p, t)
   p.load = p.pad * 2 ^ 0.5 -- two pads under an axle
   read_low_points(p, t)
-  read_doubts(p, t)
+  read_uncertainties(p, t)
   read_corners(p, t)
   read_lifts(p, t)
   return p
@@ -127,7 +127,7 @@ local function made_up(p, lift, repeats)
 end
 
 -- Half-width of the 95 % and what it is made of.
-local function doubt_at(p, lift, repeats)
+local function uncertainty_at(p, lift, repeats)
   local r = core.cg_height{wheelbase = p.wheelbase, radius = p.radius, wheelbase_sd = p.wheelbase_sd, radius_sd = p.radius_sd,
     drift = p.zero, runs = 2 * repeats, readings = made_up(p, lift, repeats)}
   return text.K95 * r.u_height, r.sources
@@ -138,13 +138,13 @@ local function highest(p)
   return p.most and math.min(p.most, lift) or lift
 end
 
--- The least lift, in steps, that does it with so many repeats; nil when none does. The doubt falls as the lift grows.
+-- The least lift, in steps, that does it with so many repeats; nil when none does. The uncertainty falls as the lift grows.
 local function least_lift(p, repeats)
   local low, high = 0, math.floor(highest(p) / STEP)
-  if high < 1 or doubt_at(p, high * STEP, repeats) > p.within then return nil end
+  if high < 1 or uncertainty_at(p, high * STEP, repeats) > p.within then return nil end
   while high - low > 1 do
     local middle = (low + high) // 2
-    if doubt_at(p, middle * STEP, repeats) <= p.within then high = middle else low = middle end
+    if uncertainty_at(p, middle * STEP, repeats) <= p.within then high = middle else low = middle end
   end
   return high * STEP
 end
@@ -229,19 +229,19 @@ local function choices(result, p)
     local lift = least_lift(p, repeats)
     if lift then
       result.choices[#result.choices + 1] = {repeats = repeats, lift = lift, angle = core.lift_tilt(car_of(p), lift),
-                                             half_width = (doubt_at(p, lift, repeats))}
+                                             half_width = (uncertainty_at(p, lift, repeats))}
     end
   end
 end
 
--- How good the pads must be for one session up to the lift at which something touches, or the highest: the other doubts stay.
+-- How good the pads must be for one session up to the lift at which something touches, or the highest: the other uncertainties stay.
 local function pads_needed(result, p)
   local free = highest(p)
   for _, touch in ipairs(result.touches) do free = math.min(free, touch.lift and touch.lift - MARGIN or free) end
   free = math.floor(free / STEP) * STEP
   if free < STEP then return end
   local loads, others = 0, 0
-  local _, sources = doubt_at(p, free, 1)
+  local _, sources = uncertainty_at(p, free, 1)
   for _, source in ipairs(sources) do
     if source.source == "loads" then loads = source.u ^ 2 else others = others + source.u ^ 2 end
   end
@@ -259,7 +259,7 @@ local function build(p)
   result.lift = best and best.lift or highest(p)
   result.repeats = best and best.repeats or MOST_REPEATS
   result.angle = core.lift_tilt(car_of(p), result.lift)
-  local half, sources = doubt_at(p, result.lift, result.repeats)
+  local half, sources = uncertainty_at(p, result.lift, result.repeats)
   result.half_width, result.sd.height = half, half / text.K95
   result.limited_by, result.limited_share = limited_by(sources)
   add_touches(result, p, result.lift)
@@ -306,10 +306,10 @@ local function first_line(r)
   local steps = number_words[r.steps] or r.steps .. " steps"
   local pads = ("Pads good to %s kg each, level and %s up and down"):format(text.shortest(tonumber(text.fixed(r.pad, 3))), steps)
   if not r.possible then
-    return ("%s, %s: even %s mm (%s deg) gives +- %s mm. What limits it is %s, %s %% of the doubt"):format(pads, times[r.repeats],
+    return ("%s, %s: even %s mm (%s deg) gives +- %s mm. What limits it is %s, %s %% of the uncertainty"):format(pads, times[r.repeats],
       mm(r.lift), text.fixed(r.angle, 1), text.fixed(r.half_width, 1), r.limited_by, mm(r.limited_share))
   end
-  return ("%s, %s: lift the %s %s mm (%s deg) for +- %s mm. What limits it is %s, %s %% of the doubt"):format(pads, times[r.repeats],
+  return ("%s, %s: lift the %s %s mm (%s deg) for +- %s mm. What limits it is %s, %s %% of the uncertainty"):format(pads, times[r.repeats],
     r.lifted, mm(r.lift), text.fixed(r.angle, 1), text.fixed(r.half_width, 1), r.limited_by, mm(r.limited_share))
 end
 
@@ -345,16 +345,16 @@ end
 local function expected_table(r)
   local keys = r.expected[1].lf and {"lf", "rf", "lr", "rr"} or {"front", "rear"}
   local stays = r.lifted == "rear" and "front" or "rear"
-  local heads, rows = {{r.lifted .. " up, mm", "%s"}, {"tilt, deg", "%s"}}, {}
-  for _, key in ipairs(keys) do heads[#heads + 1] = {key .. ", kg", "%s"} end
-  heads[#heads + 1] = {("%s if the CG is 10 mm higher"):format(stays), "%s"}
+  local headings, rows = {{r.lifted .. " up, mm", "%s"}, {"tilt, deg", "%s"}}, {}
+  for _, key in ipairs(keys) do headings[#headings + 1] = {key .. ", kg", "%s"} end
+  headings[#headings + 1] = {("%s if the CG is 10 mm higher"):format(stays), "%s"}
   for i, row in ipairs(r.expected) do
     rows[i] = {text.shortest(tonumber(text.fixed(row.lift, 1))), text.fixed(row.angle, 2)}
     for _, key in ipairs(keys) do rows[i][#rows[i] + 1] = text.fixed(row[key], 1) end
     table.insert(rows[i], text.signed(row.per_10_mm, 2))
   end
   return ("What the pads will read with the CG %s mm above ground%s:\n%s"):format(mm(r.expected_height),
-    r.expected[1].lf and ", each axle shared left and right as level" or "", text.table(heads, rows))
+    r.expected[1].lf and ", each axle shared left and right as level" or "", text.table(headings, rows))
 end
 
 function Plan.__tostring(r)

@@ -1,9 +1,9 @@
---- Readings as people type them in: a table as text with settings on top and, below, one table with heads.
+--- Readings as people type them in: a table as text with settings on top and, below, one table with headings.
 --
 --   # anything behind a # in the first cell is a remark, empty rows are skipped
 --   kind,compound              a setting: name, value
 --   mass,2.02,0.01             a third cell is the value's standard uncertainty
---   swings,times               the heads of the table: the first row that begins with a column's name which no setting has
+--   swings,times               the headings of the table: the first row that begins with a column's name which no setting has
 --   20,29.61                   its rows
 --
 -- Delimiters, decimal commas and encodings are those of the parts lists (core/base/csv.h).
@@ -11,8 +11,8 @@
 -- readings.read(path, spec) -> {file, settings = {name = value}, rows = {{column = value}}, lines = {name = line}}
 --   spec.settings   name = kind: "number", "text", "flag", "point" (three cells)
 --   spec.families   settings with names of the user's own: {blocks = "number"} takes blocks.a, blocks.b ...
---   spec.columns    name = kind, also "amount", a number or a text; in heads also "NAME sd" for its standard uncertainty;
---                   spec.open: other heads are numbers too
+--   spec.columns    name = kind, also "amount", a number or a text; in headings also "NAME sd" for its standard uncertainty;
+--                   spec.open: other headings are numbers too
 -- A number with a stated uncertainty is what sy.sd gives. rows[i].line is its line.
 
 local core = require "steelyard.core"
@@ -53,7 +53,7 @@ function Reader:measured(row, column, sd_column, field)
   local value = self:number(row, column, field)
   if not sd_column or self:cell(row, sd_column) == "" then return value end
   local sd = self:number(row, sd_column, field)
-  if sd < 0 then self:fail(row, field, "range", "has a doubt below 0") end
+  if sd < 0 then self:fail(row, field, "range", "has an uncertainty below 0") end
   return vocabulary.sd(value, sd)
 end
 
@@ -99,24 +99,24 @@ function Reader:setting(row, name)
   end
 end
 
--- columns[i] = {name, kind, sd = column of its doubt}
-function Reader:heads(row)
+-- columns[i] = {name, kind, sd = column of its uncertainty}
+function Reader:headings(row)
   local columns, by_name = {}, {}
   for column = 1, self.csv:width(row) do
-    local head = self:cell(row, column)
-    local base = head:match "^(.-)%s+sd$"
-    local name = base or head
+    local heading = self:cell(row, column)
+    local base = heading:match "^(.-)%s+sd$"
+    local name = base or heading
     local kind = self.spec.columns[name] or self.spec.open and "number"
-    if head == "" then
+    if heading == "" then
       columns[column] = false
     elseif not kind then
       local near = core.nearest(name, sorted_names(self.spec.columns))
-      self:fail(row, head, "unknown", "there is no such column", near and ("did you mean %s?"):format(near)
+      self:fail(row, heading, "unknown", "there is no such column", near and ("did you mean %s?"):format(near)
         or "the columns are " .. table.concat(sorted_names(self.spec.columns), ", "))
     else
       local entry = by_name[name] or {name = name, kind = kind}
       by_name[name] = entry
-      if entry[base and "sd" or "column"] then self:fail(row, head, "clash", "stands twice") end
+      if entry[base and "sd" or "column"] then self:fail(row, heading, "clash", "stands twice") end
       entry[base and "sd" or "column"] = column
       columns[column] = entry
     end
@@ -138,7 +138,7 @@ function Reader:row(row, columns)
     if entry and entry.column == column then
       values[entry.name] = self:value(entry.kind, row, column, entry.sd, entry.name)
     elseif entry and self:cell(row, entry.column) == "" then
-      self:fail(row, entry.name, "missing", "has a doubt but no value")
+      self:fail(row, entry.name, "missing", "has an uncertainty but no value")
     end
   end
   return values
@@ -175,7 +175,7 @@ function readings.parse(bytes, file, spec)
       if columns then
         self.out.rows[#self.out.rows + 1] = self:row(row, columns)
       elseif spec.columns and spec.columns[first:match "^(.-)%s+sd$" or first] and not spec.settings[first] then
-        columns = self:heads(row)
+        columns = self:headings(row)
       else
         self:setting(row, first)
       end
@@ -186,7 +186,7 @@ end
 
 function readings.read(path, spec) return readings.parse(core.read_file(path), path, spec) end
 
---- f(...), a result of these readings, with errors told by file and line: find(err) gives the line, or nil.
+--- f(...), a result of these readings, with errors reported by file and line: find(err) gives the line, or nil.
 function readings.located(r, find, f, ...)
   local answers = table.pack(pcall(f, ...))
   if answers[1] then

@@ -18,7 +18,7 @@ local body_fields = {"mass", "cg", "inertia", "front", "rear", "lf", "rf", "lr",
 
 -- ---- reading ------------------------------------------------------------------------------------------------------------
 
--- {x =, ...} or {1, 2, 3} with doubts as two tables by name; names that are not there stay out
+-- {x =, ...} or {1, 2, 3} with uncertainties as two tables by name; names that are not there stay out
 local function read_named(t, names, unit, where, field)
   local value, sd = {}, {}
   if not user_values.is_plain(t) then refuse(where, field, "type", "must be a table, is " .. user_values.what(t)) end
@@ -55,7 +55,8 @@ local function from_loads(t, outer, keys, where)
   return bodies
 end
 
--- A result of steelyard's own: numbers with their doubts beside them. One of scales has loads, which with a wheelbase are places as well.
+-- A result of steelyard's own: numbers with their uncertainties beside them. One of scales has loads, which with a wheelbase are places as
+-- well.
 local function from_result(result, outer, where)
   local t = {} -- any kind of result: what it has, not what it may be asked
   for key, value in next, result do t[key] = value end
@@ -100,7 +101,7 @@ end
 local function read_body(t, outer, where)
   if t == nil then refuse("subtract", where, "missing", "is missing") end
   if require("steelyard.car.contents").is_car(t) then
-    refuse(where, nil, "type", "is a car, whose parts are booked one by one: its two doubts would not be independent",
+    refuse(where, nil, "type", "is a car, whose parts are booked one by one: its two uncertainties would not be independent",
       'car:book "engine" has the mass and CG of a part')
   end
   if type(t) == "table" and getmetatable(t) and not user_values.is_item(t) and type(t.sd) == "table" then
@@ -198,8 +199,8 @@ local function notes_of(result, bodies)
   local notes, unstated = {}, 0
   for _, body in ipairs(bodies) do unstated = unstated + (body.unstated and 1 or 0) end
   if unstated > 0 then
-    notes[#notes + 1] = ("%d of %d weights %s no stated doubt and %s as exact"):format(unstated, #bodies, unstated == 1 and "has" or "have",
-      unstated == 1 and "counts" or "count")
+    notes[#notes + 1] = ("%d of %d weights %s no stated uncertainty and %s as exact"):format(unstated, #bodies,
+      unstated == 1 and "has" or "have", unstated == 1 and "counts" or "count")
   end
   notes[#notes + 1] = ("what is left is %s %% of the whole: 1 mm in the CG of the whole is %s mm here"):format(
     text.fixed(100 / result.blow_up, 1), text.fixed(result.blow_up, 1))
@@ -270,13 +271,13 @@ function Remainder.__tostring(result)
   for _, name in ipairs(result.inertia and entries or {}) do
     rows[#rows + 1] = {("inertia %s, kg m2"):format(name), "", "", measurement.shown(result.inertia[name], result.sd.inertia[name], 3)}
   end
-  local heads = {{"", "%s"}, {"whole", "%s"}, {"without it", "%s"}, {"what is left", "%s"}}
-  local lines = {page.heading(result.heading:gsub("^%l", string.upper)), text.table(heads, rows)}
+  local headings = {{"", "%s"}, {"whole", "%s"}, {"without it", "%s"}, {"what is left", "%s"}}
+  local lines = {page.heading(result.heading:gsub("^%l", string.upper)), text.table(headings, rows)}
   local letter = widest(result)
   local of_it = {}
   for _, row in ipairs(result.budget) do of_it[#of_it + 1] = row.of == letter and row or nil end
   local made = measurement.budget_text(of_it)
-  if made ~= "" then lines[#lines + 1] = ("The doubt of %s comes from: %s."):format(letter, made) end
+  if made ~= "" then lines[#lines + 1] = ("The uncertainty of %s comes from: %s."):format(letter, made) end
   return page.of(result, lines)
 end
 

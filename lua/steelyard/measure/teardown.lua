@@ -13,7 +13,7 @@ local function base_name(path) return path:match "([^/\\]+)%.[^./\\]*$" or path:
 
 local function closure_of(given, options, title)
   local result = closure.of{title = title, whole = given.whole, parts = given.parts, extra = given.extra, scale = options.scale}
-  if result.notes[#result.notes] == closure.caution then table.remove(result.notes) end -- told once, at the end
+  if result.notes[#result.notes] == closure.caution then table.remove(result.notes) end -- said once, at the end
   table.move(given.notes, 1, #given.notes, #result.notes + 1, result.notes)
   return result
 end

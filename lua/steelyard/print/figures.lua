@@ -1,4 +1,4 @@
---- How many decimals a vehicle's figures take: more for a small one, so that a model of 8 kg is not told to the nearest 0.1 kg.
+--- How many decimals a vehicle's figures take: more for a small one, so that a model of 8 kg is not printed to the nearest 0.1 kg.
 --
 -- What is printed is chosen for cars: kg to 0.1, mm to 1, kg m2 to 1. Below 100 kg, 1000 mm of wheelbase and 100 kg m2 each power of ten
 -- takes one decimal more.

@@ -6,7 +6,7 @@
 -- instead, its __pairs is honoured. NaN, infinity, functions and other values that JSON does not have are refused with their path.
 --
 -- decode(text) -> value. null is json.null. Refused, with the line: anything RFC 8259 does not allow, a key given
--- twice, numbers no double holds, lone surrogates, text that is no UTF-8.
+-- twice, numbers no double holds, lone surrogates, text that is not UTF-8.
 
 local core = require "steelyard.core"
 
@@ -32,7 +32,7 @@ local escapes = {
 
 local function escape(letter) return escapes[letter] or ("\\u%04x"):format(letter:byte()) end
 
--- What is no UTF-8 (a file name can be anything) becomes U+FFFD, byte by byte.
+-- What is not UTF-8 (a file name can be anything) becomes U+FFFD, byte by byte.
 local function as_utf8(s)
   local pieces, from = {}, 1
   while true do
@@ -132,7 +132,7 @@ local function skip_blanks(reader, at) return reader.text:find("[^ \t\r\n]", at)
 
 local function found(reader, at)
   if at > #reader.text then return "the text ends" end
-  return ("found %q"):format(reader.text:match("^[%z\1-\127\194-\244][\128-\191]*", at) or "a byte that is no UTF-8")
+  return ("found %q"):format(reader.text:match("^[%z\1-\127\194-\244][\128-\191]*", at) or "a byte that is not UTF-8")
 end
 
 local plain = {b = "\b", f = "\f", n = "\n", r = "\r", t = "\t", ['"'] = '"', ["\\"] = "\\", ["/"] = "/"}
@@ -180,7 +180,7 @@ local function read_number(reader, at)
   local rest = digits and word:match "^%-?%d+(.*)$"
   local good = digits and (digits == "0" or digits:sub(1, 1) ~= "0") and
     (rest == "" or rest:find "^%.%d+$" or rest:find "^%.%d+[eE][+-]?%d+$" or rest:find "^[eE][+-]?%d+$")
-  if not good then stop(reader, at, ("%q is no JSON number"):format(word)) end
+  if not good then stop(reader, at, ("%q is not a JSON number"):format(word)) end
   local value = core.number(word)
   if not value then stop(reader, at, ("%s is too large for a double"):format(word)) end
   return value, at + #word

@@ -1,8 +1,8 @@
---- sy.table(heads, rows) -> text: aligned columns under headings.
+--- sy.table(headings, rows) -> text: aligned columns under headings.
 --
 --   sy.table({{"front, kg", "%.1f"}, {"moved", "%s"}}, {{327.3, "engine"}, {nil, "tank"}})
 --
--- heads  list of {label, format}; when every label is "" there is no heading line
+-- headings  list of {label, format}; when every label is "" there is no heading line
 -- rows   list of lists of cells; a cell that is nil prints as "-"
 -- Formats are text with one conversion: %.2f and %+.1f a fixed number of decimals, %d a whole number, %g the shortest
 -- text that reads back as the same number, %s anything; %% is a percent sign. A text in a number's column is printed as
@@ -18,7 +18,7 @@ local core = require "steelyard.core"
 local width_of = require "steelyard.print.width"
 
 local table_print = {width = 100} -- columns of a page
-local cell_head = core.cell_head
+local cell_lead = core.cell_lead
 
 local GAP = "  "
 local HANGING = 1 -- blanks before what goes on in another line
@@ -51,7 +51,7 @@ local function compile(format, field)
   local before, flags, width, digits, letter, after = marked:match "^([^%%]*)%%([+-]*)(%d*)%.?(%d*)([fdgs])([^%%]*)$"
   local convert = conversions[letter]
   if not convert or tonumber(digits) and letter ~= "f" then
-    refuse("syntax", ("%q is no format"):format(format), field, "formats are such as %.2f %+.1f %d %g %s")
+    refuse("syntax", ("%q is not a format"):format(format), field, "formats are such as %.2f %+.1f %d %g %s")
   end
   before, after = before:gsub("%z", "%%"), after:gsub("%z", "%%")
   width, digits = tonumber(width) or 0, tonumber(digits)
@@ -59,20 +59,20 @@ local function compile(format, field)
   return function(cell, i, k)
     if letter ~= "s" and type(cell) ~= "number" then return tostring(cell) end
     if letter == "d" and cell % 1 ~= 0 then
-      refuse("type", ("%s is no whole number, and the format is %%d"):format(core.shortest(cell)), cell_name(i, k))
+      refuse("type", ("%s is not a whole number, and the format is %%d"):format(core.shortest(cell)), cell_name(i, k))
     end
     return before .. pad(convert(cell, flags, digits), width) .. after
   end, letter ~= "s"
 end
 
-local function read_heads(heads)
-  if type(heads) ~= "table" then refuse("type", "sy.table needs a list of {label, format} and a list of rows") end
+local function read_headings(headings)
+  if type(headings) ~= "table" then refuse("type", "sy.table needs a list of {label, format} and a list of rows") end
   local columns, labelled = {}, false
-  for i, head in ipairs(heads) do
-    local field = ("heads[%d]"):format(i)
-    if type(head) ~= "table" then refuse("type", "a heading is {label, format}", field) end
-    local label = head[1] == nil and "" or tostring(head[1])
-    local show, numeric = compile(head[2] or "%s", field)
+  for i, heading in ipairs(headings) do
+    local field = ("headings[%d]"):format(i)
+    if type(heading) ~= "table" then refuse("type", "a heading is {label, format}", field) end
+    local label = heading[1] == nil and "" or tostring(heading[1])
+    local show, numeric = compile(heading[2] or "%s", field)
     columns[i] = {label = label, show = show, numeric = numeric, cells = {}}
     labelled = labelled or label ~= ""
   end
@@ -83,21 +83,21 @@ end
 local blank = {[""] = true, ["-"] = true, unknown = true}
 
 -- Lines up the cells of a column of texts, whose widths are known; true when all of them are numbers, so that the heading stands right
--- too. Where doubts stand, "343" of "343 +- 10" ends in one place with the numbers above and below.
+-- too. Where uncertainties stand, "343" of "343 +- 10" ends in one place with the numbers above and below.
 local function line_up(cells, widths)
-  local heads, edge, doubts, numbers = {}, 0, false, true
+  local leads, edge, uncertainties, numbers = {}, 0, false, true
   for i, cell in ipairs(cells) do
-    local kind, head = cell_head(cell)
-    doubts, numbers = doubts or kind == "doubt", numbers and (kind == "number" or blank[cell] ~= nil)
+    local kind, lead = cell_lead(cell)
+    uncertainties, numbers = uncertainties or kind == "uncertainty", numbers and (kind == "number" or blank[cell] ~= nil)
     if kind then
-      heads[i] = head == #cell and widths[i] or width_of.of(cell:sub(1, head))
-      if heads[i] > edge then edge = heads[i] end
+      leads[i] = lead == #cell and widths[i] or width_of.of(cell:sub(1, lead))
+      if leads[i] > edge then edge = leads[i] end
     end
   end
-  if not doubts then return numbers end
+  if not uncertainties then return numbers end
   for i, cell in ipairs(cells) do
-    if heads[i] and heads[i] < edge then
-      cells[i], widths[i] = (" "):rep(edge - heads[i]) .. cell, widths[i] + edge - heads[i]
+    if leads[i] and leads[i] < edge then
+      cells[i], widths[i] = (" "):rep(edge - leads[i]) .. cell, widths[i] + edge - leads[i]
     end
   end
   return false
@@ -133,7 +133,7 @@ end
 local function may_wrap(column)
   if column.numeric then return false end
   for i = 1, #column.cells do
-    if cell_head(column.cells[i]) == "doubt" then return false end
+    if cell_lead(column.cells[i]) == "uncertainty" then return false end
   end
   return true
 end
@@ -170,7 +170,7 @@ local function narrow(columns, total, width)
   give(columns, total, width)
 end
 
--- The lines of a cell that is no wider than its column.
+-- The lines of a cell that is not a wider than its column.
 local function lines_of(cell, width)
   if width_of.of(cell) <= width then return {cell} end
   local list, indent = {}, cell:match "^ *"
@@ -214,9 +214,9 @@ local function add_lines(lines, columns, i)
 end
 
 --- The table as text, without a line end after the last row. width: of the page, unless the usual one.
-function table_print.print(heads, rows, width)
+function table_print.print(headings, rows, width)
   width = width or table_print.width
-  local columns, labelled = read_heads(heads)
+  local columns, labelled = read_headings(headings)
   if type(rows) ~= "table" then refuse("type", "sy.table needs a list of rows") end
   fill_cells(columns, rows)
   local total, lines, line = (#columns - 1) * #GAP, {}, {}

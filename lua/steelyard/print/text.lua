@@ -23,14 +23,14 @@ function text.signed(x, decimals)
 end
 
 --- plus_minus(770.8, 13.8, 1) -> "770.8 +- 27.0": a value and the half-width of its 95 %, from a standard uncertainty.
--- A doubt that is there never prints as zero: it is rounded up to the last decimal (JCGM 100:2008, 7.2.6, lets doubts be
+-- An uncertainty that is there never prints as zero: it is rounded up to the last decimal (JCGM 100:2008, 7.2.6, lets uncertainties be
 -- rounded up).
 function text.plus_minus(value, sd, decimals)
   local shown = core.fixed(value, decimals)
-  if not sd or sd == 0 then return shown end -- nothing is known of its doubt: "+- 0.0" would claim too much
-  local doubt = core.fixed(text.K95 * sd, decimals)
-  if not doubt:find "[1-9]" then doubt = core.fixed(10 ^ -decimals, decimals) end
-  return shown .. " +- " .. doubt
+  if not sd or sd == 0 then return shown end -- nothing is known of its uncertainty: "+- 0.0" would claim too much
+  local uncertainty = core.fixed(text.K95 * sd, decimals)
+  if not uncertainty:find "[1-9]" then uncertainty = core.fixed(10 ^ -decimals, decimals) end
+  return shown .. " +- " .. uncertainty
 end
 
 --- worded(-20, 0, "ahead", "behind") -> "20 behind": a word instead of a sign, "0" when there is nothing to say.
@@ -88,6 +88,6 @@ end
 text.width, text.left, text.right, text.words, text.wrap = width.of, width.left, width.right, width.words, width.wrap
 
 --- sy.table: see print/table.lua, loaded when first used.
-function text.table(heads, rows) return require("steelyard.print.table").print(heads, rows) end
+function text.table(headings, rows) return require("steelyard.print.table").print(headings, rows) end
 
 return text

@@ -20,7 +20,7 @@ local function within(ranges, code)
   return false
 end
 
---- Columns that a text takes on the screen. Bytes that are no UTF-8 count one each.
+--- Columns that a text takes on the screen. Bytes that are not UTF-8 count one each.
 function width.of(s)
   if not s:find "[\x80-\xff]" then return #s end
   if not utf8.len(s) then return #s end

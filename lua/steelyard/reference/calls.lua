@@ -23,12 +23,12 @@ calls.module = {
   {"sy.load", {{"path", "text", "of a vehicle file"}}, "car", "A car from a vehicle file."},
   {"sy.car", {{"fields", "fields.vehicle", "what a vehicle file says, as a table; parts by sy.part and the other words"}},
     "car", "A car from a table."},
-  {"sy.sd", {{"value", "number", "the value"}, {"doubt", "number", "one standard deviation, same unit"}}, "doubt",
+  {"sy.sd", {{"value", "number", "the value"}, {"uncertainty", "number", "one standard deviation, same unit"}}, "uncertainty",
     "A value with its standard uncertainty."},
-  {"sy.within", {{"value", "number", "the value"}, {"limit", "number", "how far off it can be, same unit"}}, "doubt",
+  {"sy.within", {{"value", "number", "the value"}, {"limit", "number", "how far off it can be, same unit"}}, "uncertainty",
     "A value between limits, all equally likely: a standard uncertainty of limit / sqrt 3."},
   {"sy.compare", {{"cars", "car[]", 'cars in order, the first is the baseline; show = {"front_share", ...} picks the rows'}},
-    "comparison", "The same answers side by side; what two cars share cancels in the doubt of a change."},
+    "comparison", "The same answers side by side; what two cars share cancels in the uncertainty of a change."},
   {"sy.changes", {{"old", "car|text", "a car or the path of a file"}, {"new", "car|text", "the later one"},
     {"options?", "table", 'state = NAME for both; by = "front_share" puts the largest movers of that quantity first; renamed = '
       .. '{["old name"] = "new name"} answers a question'}},
@@ -38,7 +38,7 @@ calls.module = {
     .. 'of mass and unit, as for a part}, ...}, extra? = {["fastener bag"] = 2.4}, title?, '
     .. "scale? = {bias_sd =, gain_sd =} shared by all parts"}},
     "closure", "Do the parts of a weighed assembly come to the whole, and if not, which slip would explain it?"},
-  {"sy.table", {{"heads", "text[][]", "list of {label, format}; formats are such as %.2f %+.1f %d %g %s"},
+  {"sy.table", {{"headings", "text[][]", "list of {label, format}; formats are such as %.2f %+.1f %d %g %s"},
     {"rows", "any[][]", "list of lists of cells; nil prints as -"}}, "text",
     "Aligned columns: numbers right, texts left."},
   {"sy.options", {{"spec", "spec", "what the command line may say; see options.lua"}}, "options",
@@ -218,8 +218,8 @@ calls.results = {
   {"changes", "What sy.changes gives. Each line has its effect on the mean of the two cars.", fields = stated(
     {"rows[].part", "text", "", "its path; a group that moved, came or went as a whole is one line"},
     {"rows[].happened", "text", "", "in words"},
-    {"rows[].kinds", "text[]", "", "added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, doubt, count, mass, "
-      .. "filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)"},
+    {"rows[].kinds", "text[]", "", "added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, uncertainty, count, "
+      .. "mass, filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)"},
     {"rows[].d_mass", "number", "kg", "its share of the change"}, {"rows[].d_front_share", "number", "%", "the same"},
     {"rows[].d_left_share", "number", "%", "the same"}, {"rows[].d_height", "number", "mm", "the same"},
     {"rows[].d_yaw_inertia", "number", "kg m2", "the same"},

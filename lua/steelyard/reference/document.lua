@@ -11,7 +11,7 @@ local document = {}
 
 local function joined(path, key) return path == "" and key or path .. "." .. key end
 
--- The doubts of a row lie under the names of the row.
+-- The uncertainties of a row lie under the names of the row.
 local function without_sd(path) return (path:gsub("%f[%w_]sd%.", "")) end
 
 -- What the kind declares of a path: its type and unit, nil where it says nothing.
@@ -33,7 +33,7 @@ local function below(at, key)
   local by_name = kind and (kind:find "^table<string, table" or kind:find "^table<" and one ~= "")
   local name = by_name and at.schema.inside[joined(at.kind_path, key)] == nil and "*" or key
   return {schema = at.schema, kind_path = joined(at.kind_path, name), path = joined(at.path, name),
-          unit = unit and unit ~= "" and unit or at.unit, doubts = at.doubts or key == "sd", last = key}
+          unit = unit and unit ~= "" and unit or at.unit, uncertainties = at.uncertainties or key == "sd", last = key}
 end
 
 local function copy(value, at, units)
@@ -46,7 +46,7 @@ local function copy(value, at, units)
     local record = at.last == "sd" or at.schema and at.schema.tables[at.kind_path]
     return record and json.object or list
   end
-  local of_list = {schema = at.schema, kind_path = at.kind_path .. "[]", unit = at.unit, doubts = at.doubts,
+  local of_list = {schema = at.schema, kind_path = at.kind_path .. "[]", unit = at.unit, uncertainties = at.uncertainties,
                    path = (has_fields and joined(at.path, "list") or at.path) .. "[]"}
   for key, item in pairs(value) do
     if type(key) == "string" then fields[key] = walk(item, below(at, key), units)
@@ -56,7 +56,7 @@ local function copy(value, at, units)
 end
 
 local function note_unit(at, units)
-  if at.doubts and at.last ~= "sd" then return end
+  if at.uncertainties and at.last ~= "sd" then return end
   local _, unit = declared(at.schema, at.kind_path)
   if unit == nil and at.kind_path:find "%[%]$" then _, unit = declared(at.schema, at.kind_path:sub(1, -3)) end
   unit = unit or at.unit
@@ -73,7 +73,7 @@ function walk(value, at, units)
   local kind = declared(at.schema, at.kind_path)
   local name = kind and kind:match "^= (.+)$" or rawget(meta, "__name")
   local schema = name and results.schema(name)
-  if schema then at = {schema = schema, kind_path = "", path = at.path, doubts = false, last = at.last} end
+  if schema then at = {schema = schema, kind_path = "", path = at.path, uncertainties = false, last = at.last} end
   return copy(value, at, units)
 end
 

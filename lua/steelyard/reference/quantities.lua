@@ -5,7 +5,7 @@
 -- change    decimals of a change, where finer than the value's
 -- meaning   one line for the reference page
 -- set       the set of answers in the core that has it (asking.lua), with its uncertainty and that of a change; there the name is without
---           its first word where that is no part of the balance
+--           its first word where that is not a part of the balance
 -- says      the module steelyard.WORD whose verdict(c, name) says what stands beside the number: {verdict = "pass <7" or nil, at_most =
 --           why it is only that, or nil, notes = list}, or nil
 -- from      where no set has it, "balance": a field of the balance sheet that has no uncertainty;
@@ -25,7 +25,7 @@ local list = {
   {"right", "right", "kg", 1, "load on the right wheels", change = 2},
   {"front_share", "front", "%", 2, "front axle load by total"},
   {"left_share", "left", "%", 2, "left load by total"},
-  {"cross_share", "cross share (RF + LR)", "%", 2, "right front and left rear by total", optional = true},
+  {"cross_share", "cross weight (RF + LR)", "%", 2, "right front and left rear by total", optional = true},
   {"diagonal_ratio", "diagonal ratio", "", 4, "(right front + left rear) / (left front + right rear)", optional = true},
   {"lf", "left front", "kg", 1, "load on the left front wheel", change = 2, optional = true},
   {"rf", "right front", "kg", 1, "load on the right front wheel", change = 2, optional = true},
@@ -59,7 +59,7 @@ local list = {
   {"corners.rf", "right front on springs", "kg", 1, "the same of the right front wheel", change = 2, set = "corners"},
   {"corners.lr", "left rear on springs", "kg", 1, "the same of the left rear wheel", change = 2, set = "corners"},
   {"corners.rr", "right rear on springs", "kg", 1, "the same of the right rear wheel", change = 2, set = "corners"},
-  {"corners.cross_share", "cross share on springs", "%", 2, "right front and left rear by total, springs as set", set = "corners"},
+  {"corners.cross_share", "cross weight on springs", "%", 2, "right front and left rear by total, springs as set", set = "corners"},
   {"corners.heights.front", "front ride height", "mm", 1, "body at the front axle from its drawn height, up positive",
    set = "attitude"},
   {"corners.heights.rear", "rear ride height", "mm", 1, "body at the rear axle likewise", set = "attitude"},

@@ -42,7 +42,7 @@ end
 -- A thing at its stated place, as core.gap_found takes it. What is fixed to nothing is known by the clearance.
 local function placed(e, spec, side)
   local at = e.stated or {}
-  return {key = e.key or ("%s %s"):format(spec.name, side), at = {at[1] or 0, at[2] or 0, at[3] or 0}, sd = e.doubts}
+  return {key = e.key or ("%s %s"):format(spec.name, side), at = {at[1] or 0, at[2] or 0, at[3] or 0}, sd = e.uncertainties}
 end
 
 local function tighter(best, m) return (not best or m.gap < best.gap) and m or best end

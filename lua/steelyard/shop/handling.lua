@@ -191,7 +191,7 @@ local function size_notes(result)
   local notes = result.notes
   if sized then
     notes[#notes + 1] = "the size of a lift counts as it stands in the car: hands reach 200 mm and half its depth before the ankles, and "
-      .. "one person's limit falls as 250 mm over that (NIOSH 94-110); over 750 mm in two dimensions is no lift for one (HSE L23)"
+      .. "one person's limit falls as 250 mm over that (NIOSH 94-110); over 750 mm in two dimensions is not a lift for one (HSE L23)"
   end
   if bare > 0 then
     notes[#notes + 1] = ("%s no shape in the file and %s judged by mass alone"):format(

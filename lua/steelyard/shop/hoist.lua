@@ -1,6 +1,6 @@
 --- car:hoist(what, o): how something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted.
 --
--- Statics by core/shop/hoist.h; results have nose up positive, as all pitches of a car. Doubts by moving each stated input by one
+-- Statics by core/shop/hoist.h; results have nose up positive, as all pitches of a car. Uncertainties by moving each stated input by one
 -- standard uncertainty either way.
 
 local core = require "steelyard.core"
@@ -20,7 +20,7 @@ local WARN, REFUSE = 45, 60
 -- millimetres never pull all at once. Common practice, no source; a stated uncertainty of the length counts instead where it is larger.
 local TAUT = 1 -- mm
 
--- A slung part that hangs farther than this from how it is to be fitted is no lift to go on with unsaid: it has to be led in by hand.
+-- A slung part that hangs farther than this from how it is to be fitted is not a lift to go on with unsaid: it has to be led in by hand.
 -- Common practice, no source.
 local OFF = 10 -- deg
 local SPREAD = 30 -- deg from the upright at the widest leg, for lengths we choose ourselves
@@ -101,7 +101,7 @@ local function height_for(points, cg, up)
   return math.max(height, 1) -- mm: a hook at the CG itself is none
 end
 
--- ---- how it hangs, with doubts ----------------------------------------------------------------------------------
+-- ---- how it hangs, with uncertainties ----------------------------------------------------------------------------------
 
 local function hang(points, lengths, cg)
   local at = {}
@@ -109,7 +109,7 @@ local function hang(points, lengths, cg)
   return core.sling{points = at, lengths = lengths, cg = cg}
 end
 
--- What the doubts rest on: {get, set, sd} of each input with one. By a hook that is fixed the lengths follow from it.
+-- What the uncertainties rest on: {get, set, sd} of each input with one. By a hook that is fixed the lengths follow from it.
 local function inputs_of(setup)
   local list = {}
   local function input(t, i, sd) if sd > 0 then list[#list + 1] = {t = t, i = i, sd = sd} end end
@@ -129,7 +129,7 @@ end
 local function add_square(sums, key, up, down) sums[key] = (sums[key] or 0) + ((up - down) / 2) ^ 2 end
 
 -- Standard uncertainties of pitch, roll and each leg's share.
-local function doubts_of(setup, result)
+local function uncertainties_of(setup, result)
   local sums = {}
   for _, input in ipairs(inputs_of(setup)) do
     local before = input.t[input.i]
@@ -187,13 +187,13 @@ local function judge_attitude(result, up, want)
   end
 end
 
-local function leg_rows(result, setup, found, doubts)
+local function leg_rows(result, setup, found, uncertainties)
   local hook = found.hook
   for i, point in ipairs(setup.points) do
     local share, angle = found.tension[i], found.angle[i]
     local row = {point = point.name, tension = share * result.mass, angle = angle, slack = found.slack[i],
                  length = setup.hook and size(add(setup.hook.at, -1, point.at)) or setup.lengths[i]}
-    row.sd = {tension = math.sqrt((share * result.sd.mass) ^ 2 + ((doubts[i] or 0) * result.mass) ^ 2)}
+    row.sd = {tension = math.sqrt((share * result.sd.mass) ^ 2 + ((uncertainties[i] or 0) * result.mass) ^ 2)}
     result.legs[i] = row
     local by = row.length - size(add(hook, -1, point.at))
     row.slack_by = row.slack and by or nil
@@ -277,13 +277,13 @@ local function why_of(result)
   return #result.legs == 1 and "one leg, upright" or ("legs within %d deg of the upright"):format(WARN)
 end
 
-local function read_setup(c, what, o, thing)
+local function read_setup(c, what, o, slung)
   local points = read_points(c, o.points)
   if o.legs ~= nil and o.hook ~= nil then refuse("clash", "stands beside legs: a fixed hook gives their lengths", "hook") end
   local lengths, lengths_sd = read_legs(o.legs, points)
-  local setup = {points = points, lengths = lengths, lengths_sd = lengths_sd, cg = thing.cg, cg_sd = thing.cg_sd}
+  local setup = {points = points, lengths = lengths, lengths_sd = lengths_sd, cg = slung.cg, cg_sd = slung.cg_sd}
   if o.hook ~= nil then setup.hook = named_places.find(c, o.hook, "hook") end
-  if not thing.cg then core.fail{code = "missing", part = what, message = "has no mass, so nothing hangs"} end
+  if not slung.cg then core.fail{code = "missing", part = what, message = "has no mass, so nothing hangs"} end
   return setup
 end
 
@@ -297,28 +297,28 @@ end
 --- car:hoist.
 function hoist.of(c, self, what, o)
   o = named_places.check_fields(o, "car:hoist", known)
-  local thing = item_mass.of(c, what)
+  local slung = item_mass.of(c, what)
   local up = fitting_up(o.hang)
-  local setup = read_setup(c, thing.label, o, thing)
+  local setup = read_setup(c, slung.label, o, slung)
   if not setup.lengths and not setup.hook then
     setup.chosen = true
     setup.lengths = #setup.points == 1 and {ANY} or distances(setup.points, add(setup.cg, height_for(setup.points, setup.cg, up), up))
   end
-  local found = hang_or_refuse(setup, thing.label)
-  local doubts = doubts_of(setup, found)
-  local result = {what = thing.label, state = loading.title(c), heading = self:heading(), mass = thing.mass, tackle = 0,
+  local found = hang_or_refuse(setup, slung.label)
+  local uncertainties = uncertainties_of(setup, found)
+  local result = {what = slung.label, state = loading.title(c), heading = self:heading(), mass = slung.mass, tackle = 0,
     pitch = -found.pitch,
                   roll = found.roll, legs = {}, slack = {}, chosen = setup.chosen or false, status = "pass", reasons = {},
-                  shared = found.shared, sd = {mass = thing.mass_sd, pitch = doubts.pitch or 0, roll = doubts.roll or 0}}
+                  shared = found.shared, sd = {mass = slung.mass_sd, pitch = uncertainties.pitch or 0, roll = uncertainties.roll or 0}}
   if o.tackle ~= nil then result.tackle = named_places.number(o.tackle, "kg", "tackle") end
-  if thing.unknown > 0 then judge(result, "unknown", ("%s of %s is not known"):format(text.count(thing.unknown, "mass", "masses"),
-    thing.label)) end
+  if slung.unknown > 0 then judge(result, "unknown", ("%s of %s is not known"):format(text.count(slung.unknown, "mass", "masses"),
+    slung.label)) end
   judge_attitude(result, found.up, up)
-  leg_rows(result, setup, found, doubts)
+  leg_rows(result, setup, found, uncertainties)
   put_boom(result, o)
   put_fit(result, c, setup, found, up)
   result.why, result.reasons = why_of(result), nil
-  result.notes = item_mass.notes(thing)
+  result.notes = item_mass.notes(slung)
   return origin.of_car(setmetatable(result, require "steelyard.shop.hoist.print"), c)
 end
 

@@ -18,7 +18,7 @@ local text = require "steelyard.print.text"
 local markout = {}
 
 local TAPE_SD = 2 -- mm: a tape along a workshop floor, common practice
-local SHARP = 30 -- deg: tapes that cross at less double a tape's doubt and more; common practice
+local SHARP = 30 -- deg: tapes that cross at less double a tape's uncertainty and more; common practice
 
 -- Of the tape points from the outermost mark, where nobody says where they are, mm: room to kneel, and no farther than a tape is handy.
 local CLEAR, FAR, STEP = 300, 2500, 100
@@ -108,7 +108,7 @@ end
 -- How sharply the tapes cross at a place, deg.
 local function crossing_at(c, tapes, at)
   local x, y = on_floor(c, at)
-  local _, _, crossing = core.tape_doubt(tapes, {x, y}, TAPE_SD, TAPE_SD)
+  local _, _, crossing = core.tape_uncertainty(tapes, {x, y}, TAPE_SD, TAPE_SD)
   return crossing
 end
 
@@ -166,8 +166,8 @@ local function line_loads(found, b)
   return {1 - share, share}
 end
 
--- Doubts of two trolleys' loads: those of a car with its axles there. Nil where the file has more axles than two.
-local function line_doubts(c, found)
+-- Uncertainties of two trolleys' loads: those of a car with its axles there. Nil where the file has more axles than two.
+local function line_uncertainties(c, found)
   if #c.axles ~= 2 then return {} end
   local first = found[1].at[1] > found[2].at[1] and 1 or 2
   local axles = {}
@@ -201,7 +201,7 @@ local function put_trolleys(c, result, list)
   local line = true
   for _, spot in ipairs(found) do line = line and spot.line end
   local shares = line and line_loads(found, b) or plan_loads(found, b)
-  local doubts = line and line_doubts(c, found) or {}
+  local uncertainties = line and line_uncertainties(c, found) or {}
   for i, spot in ipairs(found) do
     local x, y, height = on_floor(c, spot.at)
     if line then -- a place along the car alone: the floor coordinate across it says nothing
@@ -210,7 +210,7 @@ local function put_trolleys(c, result, list)
       height = nil
     end
     result.trolleys[i] = {name = spot.name, x = x, y = y, height = height, load = shares[i] * b.mass, share = 100 * shares[i],
-                          sd = {load = doubts[i]}}
+                          sd = {load = uncertainties[i]}}
     if shares[i] < 0 then
       result.notes[#result.notes + 1] = ("the trolley at %s would lift: the CG lies outside the two"):format(spot.name)
     end
@@ -222,7 +222,7 @@ end
 local function row_of(c, mark, tapes, tape_sd)
   local x, y, height = on_floor(c, mark.at)
   local a, b = core.tape_lengths(tapes, {x, y})
-  local sd_x, sd_y, crossing = core.tape_doubt(tapes, {x, y}, tape_sd, tape_sd)
+  local sd_x, sd_y, crossing = core.tape_uncertainty(tapes, {x, y}, tape_sd, tape_sd)
   local row = {name = mark.name, assembly = mark.assembly, x = x, y = y, height = height, tapes = {a = a, b = b}, sd = {}}
   if sd_x < math.huge then
     row.sd.x, row.sd.y = sd_x, sd_y

@@ -62,7 +62,7 @@ local function why_of(check)
   return ("%s, %s inside %s, less than %s"):format(value, by, limit, check.near)
 end
 
--- What the checks come to, worst first; a plunge without an allowance is told beside and spoils no angle.
+-- What the checks come to, worst first; a plunge without an allowance is reported beside and spoils no angle.
 local function conclude(row)
   local reasons, common, list = {fail = {}, near = {}, unknown = {}}, false, {}
   row.status = "pass"

@@ -15,13 +15,13 @@ local BLANK, WIDE = ("_"):rep(9), ("_"):rep(30)
 
 sheets_text.names = {"corners", "lift", "teardown", "part"}
 
-local function rows_of(heads, rows)
+local function rows_of(headings, rows)
   local columns = {}
-  for i, head in ipairs(heads) do columns[i] = {head, "%s"} end
+  for i, heading in ipairs(headings) do columns[i] = {heading, "%s"} end
   return text.table(columns, rows)
 end
 
-local function head_of(car, title, for_command)
+local function heading_of(car, title, for_command)
   local c = contents.inside(car)
   return {title:upper() .. "   " .. c.shared.spec.title, "",
     ("date %s   by %s   load state %s"):format(BLANK, BLANK, c.state and loading.title(c) or WIDE), "for: steelyard " .. for_command, ""}
@@ -55,7 +55,7 @@ end
 
 function sheets_text.corners(car)
   local c, keys = contents.inside(car), wheel_keys(car)
-  local lines = head_of(car, "Corner weights", "read_corners")
+  local lines = heading_of(car, "Corner weights", "read_corners")
   add(lines, "Before:  [ ] pads level with each other to 1 mm   [ ] display step " .. BLANK .. " kg   [ ] gain from the certificate "
     .. "" .. BLANK,
     "         [ ] brakes off, neutral, wheels free to roll   [ ] bars as wanted: on / off   [ ] driver " .. WIDE,
@@ -80,7 +80,7 @@ end
 function sheets_text.lift(car)
   local c = contents.inside(car)
   local b = car:balance()
-  local lines = head_of(car, "CG height, rear lifted", "cg_height")
+  local lines = heading_of(car, "CG height, rear lifted", "cg_height")
   add(lines, "Before:  [ ] nobody in the car, driver's weight strapped in instead or nothing   [ ] tank brim-full or empty: " .. BLANK,
     "         [ ] suspension locked with bolted links at the height " .. BLANK .. " front " .. BLANK .. " rear",
     "         [ ] front axle chocked, rear free   [ ] battery tied and isolated, loose things out   [ ] straps on, stands ready",
@@ -89,20 +89,20 @@ function sheets_text.lift(car)
     add(lines, drawn(axle.name .. " loaded radius left", axle.loaded_radius), drawn(axle.name .. " loaded radius "
       .. "right", axle.loaded_radius))
   end
-  local heads = {"", "rear lifted, mm", "or angle, deg"}
+  local headings = {"", "rear lifted, mm", "or angle, deg"}
   for _, wheel in ipairs(c.geometry:wheels()) do
-    if wheel.axle == 1 then heads[#heads + 1] = wheel.key .. ", kg" end
+    if wheel.axle == 1 then headings[#headings + 1] = wheel.key .. ", kg" end
   end
   for _, wheel in ipairs(c.geometry:wheels()) do
-    if wheel.axle > 1 then heads[#heads + 1] = wheel.key .. ", kg" end
+    if wheel.axle > 1 then headings[#headings + 1] = wheel.key .. ", kg" end
   end
   local rows = {}
   for _, going in ipairs{"zero, nothing on", "level", "up", "up", "up", "up", "down", "down", "down", "level again", "zero after"} do
     local row = {going}
-    for i = 2, #heads do row[i] = (i < 4 and going:find "^zero") and "" or BLANK end
+    for i = 2, #headings do row[i] = (i < 4 and going:find "^zero") and "" or BLANK end
     rows[#rows + 1] = row
   end
-  add(lines, "", rows_of(heads, rows), "",
+  add(lines, "", rows_of(headings, rows), "",
     "A row each in the file: run,lift,lf,rf,lr,rr with the wheels of this car; settings as in vehicles/readings/README.md.",
     "Lift under the tyres, in steps, to 15 degrees or what the nose allows; wait until the reading rests; read going down as well.",
     "Stands under it before hands. Nobody under or in the car. Follow the hoist's and the local rules.")
@@ -120,7 +120,7 @@ local function booked(row)
 end
 
 function sheets_text.teardown(car, what)
-  local lines = head_of(car, "Teardown" .. (what and ", " .. what or ""), "book, take_parts")
+  local lines = heading_of(car, "Teardown" .. (what and ", " .. what or ""), "book, take_parts")
   add(lines, "scale " .. WIDE .. "   step " .. BLANK .. " kg   zero first " .. BLANK .. " kg, last " .. BLANK .. " kg", "")
   local rows, sum = {}, 0
   for _, row in ipairs(car:book(what).rows) do
@@ -141,7 +141,7 @@ end
 -- ---- CG of a part ----------------------------------------------------------------------------------------------------------
 
 function sheets_text.part(car, what)
-  local lines = head_of(car, "CG of a part" .. (what and ": " .. what or ""), "engine_cg")
+  local lines = heading_of(car, "CG of a part" .. (what and ": " .. what or ""), "engine_cg")
   add(lines, "part " .. (what or WIDE) .. "   origin at " .. WIDE, "x points " .. BLANK .. "   y points " .. BLANK .. "   z points "
     .. "" .. BLANK
     .. "   display step " .. BLANK .. " kg", "")

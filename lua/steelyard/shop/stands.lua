@@ -70,7 +70,7 @@ local function weakest(at, cg, ends)
 end
 
 -- Variance of the CG across the edge, and of the stands at its ends.
-local function margin_doubt(stance, b, found)
+local function margin_uncertainty(stance, b, found)
   local x, y = stance.outward[1], stance.outward[2]
   local sum = (x * b.sd.cg_behind) ^ 2 + (y * b.sd.cg_left) ^ 2
   for end_of, weight in pairs{[stance.from] = 1 - stance.share, [stance.to] = stance.share} do
@@ -100,7 +100,7 @@ local function pulls_with(view, place, k, sd)
 end
 
 -- Uncertainty of the kilograms that tip it at each end: by moving the CG, the stands and the places pulled at by their own either way.
-local function pull_doubts(view, b, pulls, found, pulled)
+local function pull_uncertainties(view, b, pulls, found, pulled)
   local sums = {}
   for i, pull in ipairs(pulls) do sums[i] = (pull * b.sd.mass) ^ 2 end
   for _, input in ipairs(uncertain_places(view, b, found, pulled)) do
@@ -152,7 +152,7 @@ local function look(self, found, ends, what)
   local step = {what = what, mass = b.mass, person = pull_of(b.mass), margin = stance.margin, tips = stance.margin <= 0,
                 even = stance.even, loads = {}, edge = {found[stance.from].name, found[stance.to].name}, kg_to_tip = {},
                 pulled_at = {}, sd = {kg_to_tip = {}}, reasons = {}, status = "pass"}
-  step.sd.margin = margin_doubt(stance, b, found)
+  step.sd.margin = margin_uncertainty(stance, b, found)
   for i, stand in ipairs(found) do step.loads[stand.name] = stance.loads[i] * b.mass end
   local status = verdicts.of(stance.margin, step.sd.margin, {min = 0})
   if step.tips then
@@ -164,12 +164,12 @@ local function look(self, found, ends, what)
     step.status = "near"
     step.reasons[1] = ("the CG is %s mm inside, less than its own +-"):format(text.plus_minus(stance.margin, step.sd.margin, f.mm))
   end
-  local doubts = pull_doubts({at = at, cg = cg, weights = weights}, b, pulls, found, pulled)
+  local uncertainties = pull_uncertainties({at = at, cg = cg, weights = weights}, b, pulls, found, pulled)
   for i, key in ipairs{"front", "rear"} do
     step.pulled_at[key] = pulled_at(c, pulled[i])
     if pulls[i] ~= math.huge then
       step.kg_to_tip[key] = pulls[i] * b.mass
-      step.sd.kg_to_tip[key] = doubts[i]
+      step.sd.kg_to_tip[key] = uncertainties[i]
       judge_pull(step, i == 1 and "nose" or "tail", step.kg_to_tip[key], step.sd.kg_to_tip[key], f)
     end
   end

@@ -14,7 +14,7 @@ local FITS = 10 -- mm: a shaft whose ends stand out of its case lies inside it a
 -- A CG nearer to the sides of what may be round it than this part of its extent belongs to something bolted on as likely as not.
 local DEEP = 0.1
 
--- What holds parts together or sticks to them is no part to take off.
+-- What holds parts together or sticks to them is not a part to take off.
 local binding = {"fasteners?", "bolts?", "screws?", "studs?", "rivets?", "hardware", "adhesive", "sealant", "paint"}
 
 local function binds(name)

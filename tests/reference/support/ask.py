@@ -6,7 +6,7 @@ import tempfile
 
 
 def lua(value):
-    """A Python value as Lua; a tuple (v, u) is a number with its doubt."""
+    """A Python value as Lua; a tuple (v, u) is a number with its uncertainty."""
     if isinstance(value, tuple):
         return f"sy.sd({float(value[0])!r}, {float(value[1])!r})"
     if isinstance(value, dict):

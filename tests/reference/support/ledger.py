@@ -335,7 +335,7 @@ def random_edit(tree, ledger, random):
     if kind == 2:
         item.not_aboard = not item.not_aboard
         return tree, ledger.set_aboard(route, not item.not_aboard)
-    if kind == 3 and isinstance(item, Part):  # a new mass, with a new doubt or with the old one
+    if kind == 3 and isinstance(item, Part):  # a new mass, with a new uncertainty or with the old one
         item.mass *= random.uniform(0.8, 1.2)
         item.mass_sd *= random.choice([1.0, 0.3])
         return tree, ledger.put(route, item)

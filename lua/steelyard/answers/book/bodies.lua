@@ -1,7 +1,7 @@
 --- Shapes, turns, inertias and tanks of a book as cells of a table, in the words that file/parts_csv/bodies.lua reads.
 --
 --   bodies.columns, bodies.cells(c, item, node, number) -> their headings, and the texts of one line
---   bodies.place(c, item, node)     where a tank's own middle lies, in file axes; nil for what is no tank with a level
+--   bodies.place(c, item, node)     where a tank's own middle lies, in file axes; nil for what is not a tank with a level
 
 local core = require "steelyard.core"
 local held_liquid = require "steelyard.file.held_liquid"

@@ -1,5 +1,5 @@
 --- A book as a table for spreadsheets: one row a part, made so that reading it back (file/parts_csv.lua) gives the same masses,
--- doubts and places.
+-- uncertainties and places.
 --
 -- RFC 4180 but for the line ends: LF alone, which spreadsheets take as well, and which the tools of a shell and a version
 -- history want. A byte order mark stands in front only where some letter needs it; plain text stays plain.
@@ -124,12 +124,12 @@ local function row_of(c, line, item, name, pair, options, side)
   local function text(s) return quote(defuse(s or "")) end
   local function number(x) return number_text(x, nil, options) end
   local function mm(x) return number_text(x, MM, options) end
-  local function doubt(x) return x and x > 0 and number(x) or "" end
+  local function sd_text(x) return x and x > 0 and number(x) or "" end
   sd, at = stated_sd(c, node, sd), options.bodies and options.bodies.place(c, item, node) or at
   local cells = {
     text(name), text(line.group), node.kind, unknown and "?" or number(item.mass), unstated and "" or number(item.mass_sd),
-    node.count and core.shortest(node.count) or "", pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), doubt(sd.x), doubt(sd.y),
-    doubt(sd.z), node.basis or node.kind ~= "person" and "estimate" or "", text(unsprung_text(c, node, side)),
+    node.count and core.shortest(node.count) or "", pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), sd_text(sd.x), sd_text(sd.y),
+    sd_text(sd.z), node.basis or node.kind ~= "person" and "estimate" or "", text(unsprung_text(c, node, side)),
     node.growth and node.growth > 0 and number(node.growth) or "",
     text(node.scale or nil), text(list_text(node, "tags")), text(node.note),
   }
@@ -219,11 +219,11 @@ function write.write(result, given)
   local options = {semicolon = given and given.semicolon, weighings = weighings_of(lines, groups), includes = any_includes(lines),
                    bodies = bodies.any(lines, groups) and bodies or nil}
   local delimiter = options.semicolon and ";" or ","
-  local row_of_heads = table.move(columns, 1, #columns, 1, {})
-  if options.includes then row_of_heads[#row_of_heads + 1] = "includes" end
-  if options.bodies then table.move(options.bodies.columns, 1, #options.bodies.columns, #row_of_heads + 1, row_of_heads) end
-  if options.weighings then table.move(options.weighings.columns, 1, #options.weighings.columns, #row_of_heads + 1, row_of_heads) end
-  local out, left_out, next_group = {table.concat(row_of_heads, delimiter)}, {}, 1
+  local row_of_headings = table.move(columns, 1, #columns, 1, {})
+  if options.includes then row_of_headings[#row_of_headings + 1] = "includes" end
+  if options.bodies then table.move(options.bodies.columns, 1, #options.bodies.columns, #row_of_headings + 1, row_of_headings) end
+  if options.weighings then table.move(options.weighings.columns, 1, #options.weighings.columns, #row_of_headings + 1, row_of_headings) end
+  local out, left_out, next_group = {table.concat(row_of_headings, delimiter)}, {}, 1
   for i, line in ipairs(lines) do
     while groups[next_group] and groups[next_group].before <= i do
       local row = has_parts(lines, groups[next_group]) and group_row(c, groups[next_group], options)

@@ -62,7 +62,7 @@ local function sums_aboard(entry, ledger)
   return entry.aboard and shares.sums(ledger, entry.route) or shares.nothing
 end
 
--- A mirror pair is told by its left piece.
+-- A mirror pair is reported by its left piece.
 local function piece(ledger, entry)
   return entry.form == "pair" and ledger:item(entry.route .. string.pack("=I4", 0)) or ledger:item(entry.route)
 end
@@ -101,7 +101,7 @@ local function is_unchanged(work, was, is)
     and (not is.aboard or core.same_sums(work.ledger, was.route, work.new.now, is.route, SAME_SUM))
 end
 
--- One piece of an entry, a tank at its middle: that its liquid lies lower is no move.
+-- One piece of an entry, a tank at its middle: that its liquid lies lower is not a move.
 local function piece_at_rest(c, ledger, entry)
   local item, node = piece(ledger, entry), entry.node
   if held_liquid.has_level(node) then
@@ -168,8 +168,8 @@ local function reform(work, was, is)
   line.was, line.is = was, is
 end
 
--- Is the entry told already with a group around it?
-local function told(others, entry, whole)
+-- Is the entry reported already with a group around it?
+local function reported(others, entry, whole)
   local parent = entry.parent
   return parent and (whole[parent] or not others[parent] or others[parent].form ~= "group")
 end
@@ -178,7 +178,7 @@ local function compare_all(work)
   local whole = {}
   for _, is in ipairs(work.new_list) do
     local was = work.old_by_path[is.path]
-    if told(work.old_by_path, is, whole) then whole[is.path] = true
+    if reported(work.old_by_path, is, whole) then whole[is.path] = true
     elseif not was then appear(work, is)
     elseif (was.form == "group") ~= (is.form == "group") then reform(work, was, is)
     elseif is.form ~= "group" then compare_parts(work, was, is)
@@ -188,7 +188,7 @@ local function compare_all(work)
   end
   whole = {}
   for _, was in ipairs(work.old_list) do
-    if told(work.new_by_path, was, whole) then whole[was.path] = true
+    if reported(work.new_by_path, was, whole) then whole[was.path] = true
     elseif not work.new_by_path[was.path] then disappear(work, was) end
   end
 end

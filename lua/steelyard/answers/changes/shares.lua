@@ -14,7 +14,7 @@ local core = require "steelyard.core"
 
 local shares = {}
 
---- The answers that changes are told in, by quantity name.
+--- The answers that changes are reported in, by quantity name.
 shares.quantities = {"mass", "front_share", "left_share", "height", "yaw_inertia"}
 
 --- {m, x, y, z, q} of an item; "" is everything aboard.
@@ -30,7 +30,7 @@ function shares.less(a, b) return {m = a.m - b.m, x = a.x - b.x, y = a.y - b.y, 
 
 -- What a kilogram at the origin, and a kilogram metre fore-aft and across, put on the front axle and on the left wheels: loads
 -- are linear in m, m x and m y whatever the wheels. Asked of the library with three small masses.
-local function load_slopes(geometry)
+local function load_sensitivities(geometry)
   local probes = {}
   for i, at in ipairs{{0, 0, 0}, {1000, 0, 0}, {0, 1000, 0}} do
     local builder = core.builder(geometry)
@@ -38,17 +38,17 @@ local function load_slopes(geometry)
     probes[i] = core.answers(builder:finish(), geometry, {"front", "left"})
   end
   local origin, fore, across = probes[1], probes[2], probes[3]
-  local slopes = {}
+  local sensitivities = {}
   for k, name in ipairs{"front", "left"} do
-    slopes[name] = {m = origin[k], x = fore[k] - origin[k], y = across[k] - origin[k]}
+    sensitivities[name] = {m = origin[k], x = fore[k] - origin[k], y = across[k] - origin[k]}
   end
-  return slopes
+  return sensitivities
 end
 
 -- N of the answers that are ratios, from five sums
-local function numerators(slopes)
+local function numerators(sensitivities)
   local function load(name)
-    local s = slopes[name]
+    local s = sensitivities[name]
     return function(sums) return 100 * (s.m * sums.m + s.x * sums.x + s.y * sums.y) end -- percent
   end
   return {front_share = load "front", left_share = load "left", height = function(sums) return 1000 * sums.z end} -- mm
@@ -77,7 +77,7 @@ end
 -- `before` to `after` on one geometry.
 function shares.effects(geometry, before, after)
   local effect = {mass = function(d) return d.m end, yaw_inertia = of_yaw(before, after)}
-  for name, numerator in pairs(numerators(load_slopes(geometry))) do effect[name] = of_ratio(before, after, numerator) end
+  for name, numerator in pairs(numerators(load_sensitivities(geometry))) do effect[name] = of_ratio(before, after, numerator) end
   return function(d)
     local list = {}
     for _, name in ipairs(shares.quantities) do list[name] = effect[name](d) end

@@ -45,8 +45,8 @@ end
 local function row_of(car, path, date)
   local c = contents.inside(car)
   local row = {file = path, date = date or nil, title = c.shared.spec.title, sd = {}}
-  local values, doubts = core.ask("balance", {now = c.now, geometry = c.geometry}, shares.quantities, true)
-  for i, name in ipairs(shares.quantities) do row[name], row.sd[name] = values[i], doubts[i] end
+  local values, uncertainties = core.ask("balance", {now = c.now, geometry = c.geometry}, shares.quantities, true)
+  for i, name in ipairs(shares.quantities) do row[name], row.sd[name] = values[i], uncertainties[i] end
   return row, c
 end
 
@@ -94,10 +94,10 @@ end
 
 function Trend.__tostring(result)
   local by = quantities.by_name[result.by]
-  local heads, rows = {{"date", "%s"}}, {}
-  for _, name in ipairs(shares.quantities) do heads[#heads + 1] = {quantities.heading(quantities.by_name[name]), "%s"} end
-  heads[#heads + 1] = {"lines", "%s"}
-  heads[#heads + 1] = {("moved %s most"):format(by.label), "%s"}
+  local headings, rows = {{"date", "%s"}}, {}
+  for _, name in ipairs(shares.quantities) do headings[#headings + 1] = {quantities.heading(quantities.by_name[name]), "%s"} end
+  headings[#headings + 1] = {"lines", "%s"}
+  headings[#headings + 1] = {("moved %s most"):format(by.label), "%s"}
   for i, row in ipairs(result.rows) do
     local cells = {row.date or row.file}
     for _, name in ipairs(shares.quantities) do
@@ -107,7 +107,7 @@ function Trend.__tostring(result)
     cells[#cells + 1] = most_text(row, result.by)
     rows[i] = cells
   end
-  local lines = {page.heading(result.heading), text.table(heads, rows)}
+  local lines = {page.heading(result.heading), text.table(headings, rows)}
   return page.of(result, lines)
 end
 

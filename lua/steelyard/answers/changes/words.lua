@@ -130,7 +130,7 @@ function looks.mass(say, a, b, p, q)
     local again = basis_of(a) == "weighed" and basis_of(b) == "weighed"
     say("re-weighed", (again and "weighed again, " or "mass ") .. from_to(p.mass, q.mass))
   elseif p.mass_sd ~= q.mass_sd then
-    say("doubt", ("mass +- %s, was %s"):format(kilograms(text.K95 * q.mass_sd), kilograms(text.K95 * p.mass_sd)))
+    say("uncertainty", ("mass +- %s, was %s"):format(kilograms(text.K95 * q.mass_sd), kilograms(text.K95 * p.mass_sd)))
   end
 end
 

@@ -42,10 +42,10 @@ local function change_text(row, i)
   if type(change) == "string" then return change end
   local shown = text.signed(change, row.change_decimals)
   local same = not shown:find "[1-9]"
-  local doubt = sd > 0 and text.fixed(text.K95 * sd, row.change_decimals) or nil
-  if same and not (doubt and doubt:find "[1-9]") then return "same" end
+  local uncertainty = sd > 0 and text.fixed(text.K95 * sd, row.change_decimals) or nil
+  if same and not (uncertainty and uncertainty:find "[1-9]") then return "same" end
   if same then shown = text.fixed(0, row.change_decimals) end
-  if doubt and doubt:find "[1-9]" then shown = shown .. " +- " .. doubt end
+  if uncertainty and uncertainty:find "[1-9]" then shown = shown .. " +- " .. uncertainty end
   if not row.clear[i] and not same then shown = shown .. " (not clear)" end
   return shown
 end
@@ -90,10 +90,10 @@ end
 
 -- The table of the cars from..to under these titles, as wide as it comes unless a width is given.
 local function block(result, titles, from, to, width)
-  local heads, rows = {{"", "%s"}}, {}
+  local headings, rows = {{"", "%s"}}, {}
   for i = from, to do
-    heads[#heads + 1] = {titles[i], "%s"}
-    if i > 1 then heads[#heads + 1] = {"change", "%s"} end
+    headings[#headings + 1] = {titles[i], "%s"}
+    if i > 1 then headings[#headings + 1] = {"change", "%s"} end
   end
   for k, each in ipairs(result.rows) do
     local row = printed(each)
@@ -102,7 +102,7 @@ local function block(result, titles, from, to, width)
       for _, cell in ipairs{cells_of(result, row, i)} do table.insert(rows[k], cell) end
     end
   end
-  return require("steelyard.print.table").print(heads, rows, width or math.huge)
+  return require("steelyard.print.table").print(headings, rows, width or math.huge)
 end
 
 local function fits(shown)

@@ -76,13 +76,13 @@ end
 local function brake_lines(r, lines)
   local b, sd = r.brake, r.sd.brake
   if not b then return end
-  local row, heads = {"front share, %"}, {{"ideal brake split at", "%s"}}
+  local row, headings = {"front share, %"}, {{"ideal brake split at", "%s"}}
   for i, at in ipairs(b.curve) do
-    heads[i + 1] = {text.fixed(at.z, 1) .. " g", "%s"}
+    headings[i + 1] = {text.fixed(at.z, 1) .. " g", "%s"}
     row[i + 1] = plus(at.front_share, at.sd, 1)
   end
   lines[#lines + 1] = ""
-  lines[#lines + 1] = text.table(heads, {row})
+  lines[#lines + 1] = text.table(headings, {row})
   if not b.front_share then return end
   local order
   if b.critical_z <= 0 then order = "the rear locks first at any deceleration"

@@ -24,7 +24,7 @@ vehicle {
     { name = "rear",  at = 2400, track = 1440, loaded_radius = 300 },   -- at: the wheelbase
   },
 
-  -- A place without a doubt of its own is good to so many mm either way.
+  -- A place without an uncertainty of its own is good to so many mm either way.
   assume = { within_mm = 30 },
 
   parts = {

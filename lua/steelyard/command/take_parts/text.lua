@@ -43,7 +43,7 @@ function take_parts_text.fill(f)
     axle("front", f.front_at, f.track[1], f.radius[1]),
     axle("rear", f.rear_at, f.track[2], f.radius[2]),
     "  },",
-    "  -- doubts where the table says none",
+    "  -- uncertainties where the table says none",
     '  assume = { estimate = "15 %", calculated = "5 %", supplier = "3 %", weighed = "0.5 %", within_mm = 20 },',
   }
   if #f.scales > 0 then lines[#lines + 1] = instruments(f.scales) end

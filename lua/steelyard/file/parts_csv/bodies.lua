@@ -5,7 +5,7 @@
 local core = require "steelyard.core"
 local language = require "steelyard.file.language"
 local cells = require "steelyard.file.parts_csv.cells"
-local heads = require "steelyard.file.parts_csv.heads"
+local headings = require "steelyard.file.parts_csv.headings"
 local vocabulary = require "steelyard.file.vocabulary"
 
 local bodies = {}
@@ -16,7 +16,7 @@ local function number_in(self, field, text)
   return number
 end
 
--- Pieces with semicolons between, or commas where these are no decimal marks.
+-- Pieces with semicolons between, or commas where these are not decimal marks.
 local function pieces_of(self, text)
   local list = {}
   local pattern = (text:find ";" or self.mark == ",") and "[^;]+" or "[^,]+"
@@ -25,7 +25,7 @@ local function pieces_of(self, text)
 end
 
 local function read_shape(self)
-  local kind, inside = self:text "shape":match(heads.SHAPE)
+  local kind, inside = self:text "shape":match(headings.SHAPE)
   if not kind then return nil end
   if not language.shapes[kind] then
     local names = {}
@@ -76,8 +76,8 @@ end
 local function with_sd(self, field)
   local text = self:text(field)
   if cells.is_blank(text) then return nil end
-  local value, doubt = text:gsub("±", "+-"):match "^(.-)%+%-(.*)$"
-  local number, sd = number_in(self, field, value or text), doubt and number_in(self, field, doubt)
+  local value, uncertainty = text:gsub("±", "+-"):match "^(.-)%+%-(.*)$"
+  local number, sd = number_in(self, field, value or text), uncertainty and number_in(self, field, uncertainty)
   return number and (sd and vocabulary.sd(number, sd) or number)
 end
 

@@ -1,7 +1,7 @@
 --- Cells of a table as what they mean: numbers in their units, shares, words of a list.
 --
 --   cells.row(csv, plan, mark, note, row) -> a row, to be read field by field
---     plan     of parts_csv_heads        mark   decimal mark
+--     plan     of parts_csv_headings        mark   decimal mark
 --     note(row, column, code, message, hint, part, field)   takes a problem; the row's `bad` is true from then on
 --   cells.measured(cell, mark) -> number, unit of parts_csv_words where one stands behind it; or nil and the kind of core.csv_number
 --
@@ -12,7 +12,7 @@
 local core = require "steelyard.core"
 local most = require "steelyard.file.most"
 local user_values = require "steelyard.file.user_values"
-local heads = require "steelyard.file.parts_csv.heads"
+local headings = require "steelyard.file.parts_csv.headings"
 local words = require "steelyard.file.parts_csv.words"
 
 local cells = {}
@@ -112,7 +112,7 @@ end
 
 -- Is a unit behind a number one of what the field measures?
 local function check_unit(self, field, column, cell, unit)
-  local of = heads.of(column.field)
+  local of = headings.of(column.field)
   if unit.of ~= of then
     local what = {mass = "a mass", length = "a length", share = "a share"}
     return self:wrong(field, "type", of and ("%q is %s, %s is needed"):format(shown(cell), what[unit.of] or unit.of, what[of])

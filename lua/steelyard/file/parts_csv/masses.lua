@@ -11,16 +11,16 @@ local masses = {}
 
 local mass_limits = fields.by_name.part.mass[3]
 local signed_mass_limits = {min = -language.MOST_MASS, max = language.MOST_MASS} -- a sign typed wrong is what a teardown looks for
-local doubt_limits, above_nothing = {min = 0}, {above = 0, max = language.MOST_MASS}
+local uncertainty_limits, above_nothing = {min = 0}, {above = 0, max = language.MOST_MASS}
 
 -- Standard uncertainty of the mass, or its limits, kg
-local function mass_doubt(self, mass)
+local function mass_uncertainty(self, mass)
   local function in_kg(field)
     if self:text(field):find "%%" then
       local share = self:share(field)
       return share and share * math.abs(mass)
     end
-    local value = self:number(field, doubt_limits)
+    local value = self:number(field, uncertainty_limits)
     if value and self.plan.by[field].unit.of == "share" then return value * math.abs(mass) end
     return value
   end
@@ -31,7 +31,7 @@ local function mass_doubt(self, mass)
   return sd, limit
 end
 
-local function with_doubt(value, sd, limit)
+local function with_uncertainty(value, sd, limit)
   if limit then return vocabulary.within(value, limit) end
   return sd and vocabulary.sd(value, sd) or value
 end
@@ -51,7 +51,7 @@ local function read_mass(self, pieces)
   self.read = mass and {value = raw, unit = unit, per = 1} or all and {value = raw_all, unit = unit_all, per = pieces}
   if not mass and not all then
     return self:wrong(self.plan.by.mass and "mass" or "total_mass", "missing", "has no mass",
-      "a question mark is a mass nobody knows; a row that is no part must be empty")
+      "a question mark is a mass nobody knows; a row that is not a part must be empty")
   end
   if not mass then return all / pieces end
   if all and math.abs(mass * pieces - all) > pieces * self:half_digit "mass" + self:half_digit "total_mass" + sums.ROUNDING * all then
@@ -61,11 +61,11 @@ local function read_mass(self, pieces)
   return mass
 end
 
--- The mass of one piece with its doubt, from the columns of the mass.
+-- The mass of one piece with its uncertainty, from the columns of the mass.
 local function stated_mass(self, pieces)
   if is_unknown(self) then return vocabulary.unknown end
   local mass = read_mass(self, pieces)
-  return mass and with_doubt(mass, mass_doubt(self, mass)), mass
+  return mass and with_uncertainty(mass, mass_uncertainty(self, mass)), mass
 end
 
 -- What was booked before, where it has a column beside the mass.
@@ -73,9 +73,9 @@ local function read_estimate(self)
   if not self.plan.by.estimate then return nil end
   if words.unknown[words.fold(self:text "estimate")] then return vocabulary.unknown end
   local mass = self:number("estimate", self.teardown and above_nothing or mass_limits)
-  local sd = self:number("estimate_sd", doubt_limits)
+  local sd = self:number("estimate_sd", uncertainty_limits)
   if sd and not mass and not self.bad then self:wrong("estimate_sd", "missing", "stands without an earlier estimate") end
-  return mass and with_doubt(mass, sd), mass
+  return mass and with_uncertainty(mass, sd), mass
 end
 
 --- Into `part`: mass, was, weighed and what the table itself makes of a reading. Gives the mass in the table's own column, for sums.
@@ -83,7 +83,7 @@ function masses.read(self, part, pieces)
   local by = self.plan.by
   local open = by.reading and words.unknown[words.fold(self:text "reading")] -- not weighed yet
   local record = by.reading and not open and require("steelyard.file.parts_csv.weighed").read(self)
-  if not (record or open) and not self:is_empty "reading" then return nil end -- the reading is wrong, and that is told
+  if not (record or open) and not self:is_empty "reading" then return nil end -- the reading is wrong, and that is reported
   local estimate, number = read_estimate(self)
   local empty = self:is_empty "mass" and self:is_empty "total_mass"
   local booked

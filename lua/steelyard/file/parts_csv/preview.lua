@@ -1,7 +1,7 @@
 --- What was understood of a parts list, in words: to be looked at before anything is done with it.
 
 local core = require "steelyard.core"
-local heads = require "steelyard.file.parts_csv.heads"
+local headings = require "steelyard.file.parts_csv.headings"
 local text = require "steelyard.print.text"
 
 local preview = {}
@@ -32,19 +32,19 @@ local function meaning(column, plan)
   if not column.field then return "not understood, not read" end
   local words = column.field == "reading_unit" and plan.row_units and "unit of the mass" or meanings[column.field]
   local more = column.field == "mass" and beside_readings(plan) or ""
-  if column.field and heads.is_read_off(column.field) then
+  if column.field and headings.is_read_off(column.field) then
     return words .. ", " .. (column.unit and column.unit.name or "in the unit of " .. (plan.by.reading_unit and "its row" or "the scale"))
   end
-  if not heads.of(column.field) then return words end
+  if not headings.of(column.field) then return words end
   return ("%s, %s%s%s"):format(words, column.unit.name, (column.stated or plan.row_units and column.unit.of == "mass") and ""
-    or ", assumed: the head states no unit", more)
+    or ", assumed: the heading states no unit", more)
 end
 
 local function column_lines(plan)
   local width, lines = 0, {}
-  for _, column in ipairs(plan.columns) do width = math.max(width, text.width(column.head)) end
+  for _, column in ipairs(plan.columns) do width = math.max(width, text.width(column.heading)) end
   for i, column in ipairs(plan.columns) do
-    lines[i] = ("  %s  %s  %s"):format(text.left(column.letter, 2), text.left(column.head, width), meaning(column, plan))
+    lines[i] = ("  %s  %s  %s"):format(text.left(column.letter, 2), text.left(column.heading, width), meaning(column, plan))
   end
   return lines
 end
@@ -89,11 +89,11 @@ local function left_out(skipped)
     text.join(numbers) .. (#skipped == 1 and " has" or " have"))
 end
 
--- What is told of a table, be it a parts list or a teardown: columns that are not read, units of single cells, sections.
+-- What is reported of a table, be it a parts list or a teardown: columns that are not read, units of single cells, sections.
 function preview.common_notes(found, from)
   local notes, unread, plan = {}, {}, found.plan
   for _, column in ipairs(plan.columns) do
-    if not column.field then unread[#unread + 1] = ("%s %q"):format(column.letter, column.head) end
+    if not column.field then unread[#unread + 1] = ("%s %q"):format(column.letter, column.heading) end
   end
   if #unread > 0 then
     notes[#notes + 1] = ("%s%s %s not understood and not read"):format(from, #unread == 1 and "column" or "columns",
@@ -121,7 +121,7 @@ local function notes_of(list, found, file)
   local notes, plan, skipped = {}, found.plan, found.skipped
   local from = file and "in " .. file .. ", " or ""
   if list.encoding == "Windows-1252" then
-    notes[#notes + 1] = from .. "letters are read as Windows-1252, for they are no UTF-8; look whether accents came out right"
+    notes[#notes + 1] = from .. "letters are read as Windows-1252, for they are not UTF-8; look whether accents came out right"
   end
   local units = assumed_units(plan)
   if units then notes[#notes + 1] = ("%sheads without a unit are taken as %s"):format(from, units) end
@@ -135,7 +135,7 @@ end
 function preview.add(list, found, file)
   local plan, sums, skipped = found.plan, found.sums, found.skipped
   local groups = count_groups(list)
-  local lines = {("%s%s%s, %s, cells apart by %s, decimal %s, heads in row %d"):format(file and file .. ": " or "",
+  local lines = {("%s%s%s, %s, cells apart by %s, decimal %s, headings in row %d"):format(file and file .. ": " or "",
     text.count(#list, "part"), groups > 0 and " in " .. text.count(groups, "group") or "", list.encoding,
     delimiters[list.delimiter], list.decimal == "," and "comma" or "point", plan.row)}
   table.move(column_lines(plan), 1, #plan.columns, 2, lines)

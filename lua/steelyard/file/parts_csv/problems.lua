@@ -1,4 +1,4 @@
---- What is wrong with a table: told with row, column letter, column heading and what the cell holds. All are collected and raised
+--- What is wrong with a table: reported with row, column letter, column heading and what the cell holds. All are collected and raised
 -- together: the first is the error, the others are listed in its `more`.
 
 local core = require "steelyard.core"
@@ -16,8 +16,8 @@ end
 --- 'row 3, column C "mass": '
 function problems.place_of(row, column)
   if not column then return ("row %d: "):format(row) end
-  if not column.head then return ("row %d, column %s: "):format(row, column.letter) end
-  return ("row %d, column %s %q: "):format(row, column.letter, column.head)
+  if not column.heading then return ("row %d, column %s: "):format(row, column.letter) end
+  return ("row %d, column %s %q: "):format(row, column.letter, column.heading)
 end
 
 --- An error object on a cell, a row, or (without a row) the whole table.
@@ -28,7 +28,7 @@ end
 
 local MOST = 100 -- problems that are listed; nobody corrects more at a time
 
---- list, wrong(row, column, code, message, hint, part, field): what `wrong` is told goes to the list.
+--- list, wrong(row, column, code, message, hint, part, field): what `wrong` gets goes to the list.
 function problems.collect(file, csv)
   local list = {count = 0}
   local function wrong(row, column, ...)

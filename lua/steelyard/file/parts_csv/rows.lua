@@ -1,7 +1,7 @@
 --- The rows of a parts list or a teardown: from cells to parts, and sums that must agree.
 --
 --   rows.read(csv, plan, mark, wrong, teardown) -> list, sums, skipped, sections
---     plan     of parts_csv_heads        mark   decimal mark
+--     plan     of parts_csv_headings        mark   decimal mark
 --     wrong(row, column, code, message, hint, part)   notes a problem; reading goes on
 --     teardown nil for a parts list. For a teardown, where places and the like say nothing: {mass_of = function(part, row) kg of one piece
 --              of a part with a weighing record, check = function(part, row) that may note problems}
@@ -11,7 +11,7 @@
 --     skipped  rows with nothing in the columns that are read
 --     groups   list.groups: what rows of the kind "group" say of the group of that name, by path: {at, tags, note, mass (its whole),
 --              weighed}
---     sections of rows with a name alone, which head the rows below as their group: {row =, name =, rows = how many}
+--     sections of rows with a name alone, which names the rows below as a group: {row =, name =, rows = how many}
 
 local core = require "steelyard.core"
 local language = require "steelyard.file.language"
@@ -39,9 +39,9 @@ end
 local bases_known = require("steelyard.print.text").join(language.bases)
 local part_fields = fields.by_name.part
 local place_limits = {min = -language.MOST_LENGTH, max = language.MOST_LENGTH}
-local doubt_limits = {min = 0}
+local uncertainty_limits = {min = 0}
 
-local function with_doubt(value, sd) return sd and vocabulary.sd(value, sd) or value end
+local function with_uncertainty(value, sd) return sd and vocabulary.sd(value, sd) or value end
 
 local function read_count(self)
   local pair = self:choice("pair", words.yes_no, "yes and no")
@@ -62,8 +62,8 @@ local function read_place(self, may_be_missing)
       self:wrong(letter, "missing", ("has no %s"):format(letter), "0 is a place too")
     end
     local column = self.plan.by["sd_" .. letter]
-    local sd = column and self:number(column.field, doubt_limits)
-    at[i] = value and with_doubt(value, sd)
+    local sd = column and self:number(column.field, uncertainty_limits)
+    at[i] = value and with_uncertainty(value, sd)
   end
   return at
 end
@@ -165,7 +165,7 @@ local function read_part(self)
   return part, pieces
 end
 
--- A row that is no part but says where its group lies, and what it weighs in one piece.
+-- A row that is not a part but says where its group lies, and what it weighs in one piece.
 local function read_group_row(self)
   check_name(self, self.name)
   local outer = read_group(self, "group") or self.section
@@ -276,14 +276,14 @@ end
 local Reader = {}
 Reader.__index = Reader
 
--- A name alone heads the rows below it; one that heads none is a part without anything else.
+-- A name alone is the group of the rows below it; with none below it is a part without anything else.
 function Reader:end_section()
   local section = self.section
   self.section = nil
   if not section or section.rows > 0 then return end
   table.remove(self.sections)
   section.from:wrong(self.plan.by.mass and "mass" or self.plan.by.total_mass and "total_mass" or "name", "missing",
-    "has no mass, and no rows below for it to head", "a question mark is a mass nobody knows; a row that is no part must be empty")
+    "has no mass, and no rows stand below it", "a question mark is a mass nobody knows; a row that is not a part must be empty")
   self.account.broken = true
 end
 
@@ -330,7 +330,7 @@ function rows.read(csv, plan, mark, note, teardown)
   local self = setmetatable({plan = plan, list = {groups = {}}, sections = {}, account = sums.new(plan),
                              teardown = teardown}, Reader)
   local skipped, read = {}, read_columns(plan)
-  local mass = plan.by.mass -- most rows have one, and are no sections
+  local mass = plan.by.mass -- most rows have one, and are not sections
   for at = plan.first, csv:about().rows do
     local blank, anything = is_blank(csv, read, at)
     if not check_width(csv, plan, note, at) then

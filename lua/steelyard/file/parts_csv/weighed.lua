@@ -45,10 +45,10 @@ end
 
 -- "14.2", "14.2 +- 0.3", "14.2 +- 0.3 kg" or "14.2 kg +- 30 g": number, unit, sd.
 local function shown(self, field, cell)
-  local value, doubt = cell:gsub("±", "+-"):match "^(.-)%+%-(.*)$"
+  local value, uncertainty = cell:gsub("±", "+-"):match "^(.-)%+%-(.*)$"
   local number, unit, own = measured(self, field, value or cell)
-  if not number or not doubt then return number, unit end
-  local sd, sd_unit, sd_own = measured(self, field, doubt)
+  if not number or not uncertainty then return number, unit end
+  local sd, sd_unit, sd_own = measured(self, field, uncertainty)
   if not sd then return nil end
   if sd < 0 then return self:wrong(field, "range", ("%q has an uncertainty below 0"):format(trim(cell))) end
   if own and sd_own then
@@ -67,7 +67,7 @@ local function one(self, field)
 end
 
 -- The standard uncertainty of a reading that a column of its own states: in the unit of its heading, else in that of the reading.
-local function stated_doubt(self, number, unit)
+local function stated_uncertainty(self, number, unit)
   local column = self.plan.by.reading_sd
   local cell = column and trim(self:text "reading_sd") or ""
   if cell == "" then return nil end
@@ -96,7 +96,7 @@ local function readings(self)
     local number, unit, sd
     if trim(piece) ~= "" then number, unit, sd = shown(self, "reading", trim(piece)) end
     if number then
-      local stated = stated_doubt(self, number, unit)
+      local stated = stated_uncertainty(self, number, unit)
       if stated and sd then
         self:wrong("reading_sd", "clash", "stands beside a reading with its own uncertainty, one of the two is enough")
       end
@@ -144,7 +144,7 @@ end
 
 -- ---- out ----------------------------------------------------------------------------------------------------------------
 
---- Heads of the columns that a book with weighings or earlier masses has beyond the others.
+--- Headings of the columns that a book with weighings or earlier masses has beyond the others.
 weighed.columns = {"reading", "unit", "zero before", "zero after", "tare", "with", "pieces weighed", "weighing note", "estimate (kg)",
                    "estimate sd (kg)"}
 

@@ -1,4 +1,4 @@
---- Words of parts lists in spreadsheets: which word heads which column, in English, German, French, Italian, Spanish, Dutch
+--- Words of parts lists in spreadsheets: which word names which column, in English, German, French, Italian, Spanish, Dutch
 -- and Swedish, and what stands in the cells below.
 --
 -- All words here are folded (words.fold): small letters, no accents, one blank between. The choice of words is common
@@ -31,7 +31,7 @@ function words.fold(text)
   return folded:match "^ ?(.-) ?$"
 end
 
--- ---- heads of columns -------------------------------------------------------------------------------------------------
+-- ---- headings of columns -------------------------------------------------------------------------------------------------
 
 local function set(text)
   local found = {}
@@ -39,7 +39,7 @@ local function set(text)
   return found
 end
 
-local heads = {
+local headings = {
   name = set [[part, parts, part name, name, component, bauteil, teil, teilename, bauteilname, benennung, piece, nom, composant,
     pezzo, componente, nome, parte, pieza, onderdeel, naam, del, detalj, namn, komponent, komponente]],
   group = set [[group, assembly, subassembly, sub assembly, system, gruppe, baugruppe, groupe, ensemble, sous ensemble, gruppo,
@@ -99,7 +99,7 @@ local heads = {
     place within, within place]],
 }
 
--- Names where nothing better heads a column: beside a better one they are notes.
+-- Names where nothing better names a column: beside a better one they are notes.
 local weak_name = set [[description, designation, beschreibung, bezeichnung, descrizione, denominazione, descripcion, denominacion,
   omschrijving, benaming, beskrivning, benamning, item, artikel]]
 
@@ -107,60 +107,60 @@ local weak_name = set [[description, designation, beschreibung, bezeichnung, des
 local name_or_count = set "nombre"
 
 local mass_words = set "mass, weight, wt, masse, gewicht, poids, massa, peso, masa, vikt, m"
-local doubt_words = set [[sd, std, stdev, stddev, sigma, u, uncertainty, +-, +/-, unsicherheit, standardunsicherheit, standardabweichung,
-  incertitude, incertezza, incertidumbre, onzekerheid, osakerhet, standaardafwijking, standardavvikelse, standard, deviation, dev, type,
-  ecart, scarto, tipo, desviacion, tipica, estandar]]
--- none of these is a doubt by itself
-local weak_doubt = set "standard, deviation, dev, type, tipo, u"
+local uncertainty_words = set [[sd, std, stdev, stddev, sigma, u, uncertainty, +-, +/-, unsicherheit, standardunsicherheit,
+  standardabweichung, incertitude, incertezza, incertidumbre, onzekerheid, osakerhet, standaardafwijking, standardavvikelse,
+  standard, deviation, dev, type, ecart, scarto, tipo, desviacion, tipica, estandar]]
+-- none of these is an uncertainty by itself
+local weak_uncertainty = set "standard, deviation, dev, type, tipo, u"
 local place_words = set [[pos, position, posicion, posizione, positie, place, location, lage, ort, cg, cog, sp, schwerpunkt, centre,
   center, of, gravity, baricentro, zwaartepunt, tyngdpunkt, coordinate, coordinates, coord, koordinate, koordinaten, coordonnee,
   coordinata, coordenada, coordinaat, koordinat, axis, achse, axe, asse, eje, as, arm, de, di, du, del, in, at, lever]]
 
--- x, sd_x and so on, where all words but the letter are about places and doubts
+-- x, sd_x and so on, where all words but the letter are about places and uncertainties
 local function coordinate(tokens)
-  local letter, doubt
+  local letter, uncertainty
   for _, token in ipairs(tokens) do
     local axis = token:match "^([xyz])$" or token:match "^([xyz])co?g$" or token:match "^co?g([xyz])$"
     if axis then
       if letter then return nil end
       letter = axis
-    elseif doubt_words[token] then
-      doubt = true
+    elseif uncertainty_words[token] then
+      uncertainty = true
     elseif not place_words[token] then
       return nil
     end
   end
-  return letter and (doubt and "sd_" .. letter or letter)
+  return letter and (uncertainty and "sd_" .. letter or letter)
 end
 
--- mass_sd: doubt words, perhaps with mass words
-local function doubt_of_mass(tokens)
+-- mass_sd: uncertainty words, perhaps with mass words
+local function uncertainty_of_mass(tokens)
   local sure = false
   for _, token in ipairs(tokens) do
-    if not (doubt_words[token] or mass_words[token] or token == "of") then return nil end
-    if doubt_words[token] and not weak_doubt[token] then sure = true end
+    if not (uncertainty_words[token] or mass_words[token] or token == "of") then return nil end
+    if uncertainty_words[token] and not weak_uncertainty[token] then sure = true end
   end
   if sure or #tokens == 2 and tokens[1] == "u" and mass_words[tokens[2]] then return "mass_sd" end
 end
 
---- The field that a head means, "weak name", "name or count", or nil. The unit is off already.
+--- The field that a heading means, "weak name", "name or count", or nil. The unit is off already.
 function words.field(folded)
   local spaced = folded:gsub("%+/%-", "+-"):gsub("([a-z])%-([a-z])", "%1 %2")
     :gsub("[%(%)%[%]_:;,/.*]", " "):gsub(" +", " "):match "^ ?(.-) ?$"
-  for field, known in pairs(heads) do
+  for field, known in pairs(headings) do
     if known[spaced] then return field end
   end
   if weak_name[spaced] then return "weak name" end
   if name_or_count[spaced] then return "name or count" end
   local tokens = {}
   for token in spaced:gsub("([a-z])%-", "%1 "):gmatch "[^ ]+" do tokens[#tokens + 1] = token end
-  return coordinate(tokens) or doubt_of_mass(tokens)
+  return coordinate(tokens) or uncertainty_of_mass(tokens)
 end
 
 --- All words of a field, or of all fields, sorted: to find the nearest.
-function words.heads(field)
+function words.headings(field)
   local list = {}
-  for name, known in pairs(heads) do
+  for name, known in pairs(headings) do
     if field == nil or field == name then
       for word in pairs(known) do list[#list + 1] = word end
     end
@@ -193,7 +193,7 @@ for names, unit in pairs {
   end
 end
 
---- A unit by a word from a head: {name =, of = "mass" "length" "share" or what else it measures, times =, over =}, or nil.
+--- A unit by a word from a heading: {name =, of = "mass" "length" "share" or what else it measures, times =, over =}, or nil.
 function words.unit(word) return units[words.fold(word)] end
 
 -- ---- cells ------------------------------------------------------------------------------------------------------------

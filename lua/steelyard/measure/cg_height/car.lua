@@ -15,7 +15,7 @@ local cg_height_car = {}
 local inside = require("steelyard.car.contents").inside
 local refuse = measurement.refuse
 
-local function doubt(value, sd) return sd and sd > 0 and vocabulary.sd(value, sd) or value end
+local function with_sd(value, sd) return sd and sd > 0 and vocabulary.sd(value, sd) or value end
 
 -- Forward of the front axle, from the wheels themselves: an axle may have been moved.
 local function place_of(c, axle)
@@ -31,10 +31,10 @@ function cg_height_car.geometry(c, where)
       "use sy.cg_height with axle groups as two")
   end
   local front, rear = c.axles[1], c.axles[2]
-  local fields = {wheelbase = doubt(place_of(c, 1) - place_of(c, 2), math.sqrt((front.at_sd or 0) ^ 2 + (rear.at_sd or 0) ^ 2)),
-    radii = {front = doubt(front.loaded_radius, front.loaded_radius_sd), rear = doubt(rear.loaded_radius, rear.loaded_radius_sd)}}
+  local fields = {wheelbase = with_sd(place_of(c, 1) - place_of(c, 2), math.sqrt((front.at_sd or 0) ^ 2 + (rear.at_sd or 0) ^ 2)),
+    radii = {front = with_sd(front.loaded_radius, front.loaded_radius_sd), rear = with_sd(rear.loaded_radius, rear.loaded_radius_sd)}}
   if front.track and rear.track then
-    fields.tracks = {front = doubt(front.track, front.track_sd), rear = doubt(rear.track, rear.track_sd)}
+    fields.tracks = {front = with_sd(front.track, front.track_sd), rear = with_sd(rear.track, rear.track_sd)}
   end
   return fields
 end
@@ -50,7 +50,7 @@ local function suspension(c, given)
     end
     local ratio = axle.motion_ratio or 1
     local sd = math.sqrt(((axle.spring_rate_sd or 0) * ratio ^ 2) ^ 2 + (2 * axle.spring_rate * ratio * (axle.motion_ratio_sd or 0)) ^ 2)
-    rate[name] = doubt(axle.spring_rate * ratio ^ 2, sd)
+    rate[name] = with_sd(axle.spring_rate * ratio ^ 2, sd)
   end
   return rate
 end
@@ -125,7 +125,7 @@ local function person(c, what)
     mass, moment = mass + t.mass, moment + t.mass * up
     mass_var, moment_var = mass_var + t.sd.mass ^ 2, moment_var + (t.mass * spread) ^ 2
   end
-  return {name = found.label, mass = doubt(mass, math.sqrt(mass_var)), height = doubt(moment / mass, math.sqrt(moment_var) / mass)}
+  return {name = found.label, mass = with_sd(mass, math.sqrt(mass_var)), height = with_sd(moment / mass, math.sqrt(moment_var) / mass)}
 end
 
 -- ---- who sits in it ---------------------------------------------------------------------------------------------------------
@@ -190,7 +190,7 @@ local function jack_point(c, p)
   local v, sd = measurement.point({jack = p}, "jack", "CG height")
   local forward, _, up = c.geometry:point_in(v[1], v[2], v[3])
   local along, _, above = c.geometry:vector_in(sd[1], sd[2], sd[3])
-  return {back = doubt(-forward, math.abs(along)), height = doubt(up, math.abs(above))}
+  return {back = with_sd(-forward, math.abs(along)), height = with_sd(up, math.abs(above))}
 end
 
 -- The file's coordinates for what was measured forward, left and up.
@@ -215,11 +215,11 @@ local function fields_of(c, car, t, notes)
   fields.title, fields.state = car:heading(), loading.title(c)
   fields.unsprung = {front = b.unsprung.axle[c.axles[1].name] or 0, rear = b.unsprung.axle[c.axles[2].name] or 0}
   if c.axles[1].tyre_rate and c.axles[2].tyre_rate then
-    fields.tyre_rate = {front = doubt(c.axles[1].tyre_rate, c.axles[1].tyre_rate_sd),
-                        rear = doubt(c.axles[2].tyre_rate, c.axles[2].tyre_rate_sd)}
+    fields.tyre_rate = {front = with_sd(c.axles[1].tyre_rate, c.axles[1].tyre_rate_sd),
+                        rear = with_sd(c.axles[2].tyre_rate, c.axles[2].tyre_rate_sd)}
   end
   for _, sentence in ipairs(plausible.of_car(c, b.height, b.mass)) do notes[#notes + 1] = "ledger: " .. sentence end
-  fields.against = {name = "ledger", height = doubt(b.height, b.sd.height), mass = doubt(b.mass, b.sd.mass)}
+  fields.against = {name = "ledger", height = with_sd(b.height, b.sd.height), mass = with_sd(b.mass, b.sd.mass)}
   for key, value in pairs(t) do fields[key] = value end
   fields.suspension = suspension(c, fields.suspension)
   fields.jack = fields.jack ~= nil and jack_point(c, fields.jack) or nil

@@ -164,7 +164,7 @@ function check.height(s, height, sd)
   local said = ("comes out at %s mm"):format(text.plus_minus(height, sd, 0))
   if height <= 0 then
     refuse("CG height", nil, "geometry", ("%s, under the ground"):format(said),
-      "look for a sign, a mixed-up axle, an angle that is not the body's; at a small lift the doubt alone may do it: lift higher")
+      "look for a sign, a mixed-up axle, an angle that is not the body's; at a small lift the uncertainty alone may do it: lift higher")
   end
   if s.roof and height > s.roof then
     refuse("CG height", nil, "geometry", ("%s, above the roof at %s"):format(said, text.shortest(s.roof)),

@@ -47,14 +47,14 @@ end
 
 local function readings_table(result)
   local up, on, decimals = lifted_end(result), end_read(result), load_decimals(result.rows)
-  local heads = {{"run", "%s"}}
-  if not up then heads[#heads + 1] = {"lifted", "%s"} end
-  if result.by ~= "angle" then heads[#heads + 1] = {(up and up .. " up" or "by") .. ", mm", "%s"} end
-  heads[#heads + 1] = {"tilt, deg", "%s"}
-  if not on then heads[#heads + 1] = {"read on", "%s"} end
-  heads[#heads + 1] = {(on or "load") .. ", kg", "%s"}
-  heads[#heads + 1] = {"off the fit", "%s"}
-  heads[#heads + 1] = {"this reading alone, mm", "%s"}
+  local headings = {{"run", "%s"}}
+  if not up then headings[#headings + 1] = {"lifted", "%s"} end
+  if result.by ~= "angle" then headings[#headings + 1] = {(up and up .. " up" or "by") .. ", mm", "%s"} end
+  headings[#headings + 1] = {"tilt, deg", "%s"}
+  if not on then headings[#headings + 1] = {"read on", "%s"} end
+  headings[#headings + 1] = {(on or "load") .. ", kg", "%s"}
+  headings[#headings + 1] = {"off the fit", "%s"}
+  headings[#headings + 1] = {"this reading alone, mm", "%s"}
   local rows, before = {}, nil
   for i, row in ipairs(result.rows) do
     local cells = {row.run ~= before and row.run or ""}
@@ -68,7 +68,7 @@ local function readings_table(result)
     cells[#cells + 1] = row.height and as_height(result, row.height, row.sd.height, 0) or "level"
     rows[i] = cells
   end
-  return text.table(heads, rows)
+  return text.table(headings, rows)
 end
 
 -- "pads 5.2, rear radius 1.9, lifts 0.6": half-widths, mm
@@ -107,7 +107,7 @@ local function restated(result, lines)
   if not a then return end
   lines[#lines + 1] = ("The %s said %s: %s"):format(a.name, plus(a.ledger, a.sd.ledger, 0), a.agrees and "agrees"
     or ("%s mm %s, %s"):format(text.fixed(math.abs(a.gap), 0), a.gap > 0 and "more" or "less", a.sigmas and
-      ("%s times the doubt of both"):format(text.fixed(a.sigmas, 1)) or "and no doubt is stated"))
+      ("%s times the uncertainty of both"):format(text.fixed(a.sigmas, 1)) or "and no uncertainty is stated"))
   if a.mass_agrees == false then
     lines[#lines + 1] = ("The scales read %s kg %s than the %s: was it loaded as stated"):format(text.fixed(math.abs(a.mass_gap), 1),
       a.mass_gap > 0 and "more" or "less", a.name) .. "?"

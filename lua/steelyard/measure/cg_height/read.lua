@@ -1,4 +1,4 @@
---- What sy.cg_height is told, read and checked field by field; see reference/calls/lift.lua for the fields.
+--- What sy.cg_height gets, read and checked field by field; see reference/calls/lift.lua for the fields.
 --
 -- read(fields) -> session {
 --   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter, by = "wheel", "jack" or "angle",
@@ -9,7 +9,7 @@
 --   readings = {{where =, run = index, lifted = end, lift =, lift_sd =, blocks = {numbers}, press =, load = {[1] =, [2] =}, load_sd =,
 --     pads = how many each, four = {lf, rf, lr, rr}, four_sd =, fitted = loads on the mean track with the moment of four,
 --     fitted_sd =, shift =}, ...},
---   exact = {names of what has no stated doubt}, notes = {...}}
+--   exact = {names of what has no stated uncertainty}, notes = {...}}
 -- Ends count 1 and 2: front and rear, or left and right of a car that is tilted sideways. x counts back.
 
 local language = require "steelyard.file.language"
@@ -33,7 +33,7 @@ local reading_fields = {"run", "going", "lift", "angle", "lifted", "front", "rea
 local ends = {front = 1, rear = 2, left = 1, right = 2}
 local lifted_words = {"front", "rear", "left", "right"}
 
--- {front =, rear =} as two values and their doubts
+-- {front =, rear =} as two values and their uncertainties
 local function pair(t, key, unit, limits, where, first, second)
   local p = measurement.fields(t[key], {first or "front", second or "rear"}, where .. ", " .. key)
   local value, sd = {}, {}
@@ -168,11 +168,11 @@ local function read_jack(s, t)
   end
 end
 
--- ---- doubts ------------------------------------------------------------------------------------------------------------
+-- ---- uncertainties ------------------------------------------------------------------------------------------------------------
 
 local sd_fields = {"pad", "step", "lift", "angle", "radius", "wheelbase", "zero"}
 
-local function read_doubts(s, t)
+local function read_uncertainties(s, t)
   local sd = t.sd == nil and {} or measurement.fields(t.sd, sd_fields, WHERE .. ", sd")
   local function get(key, unit, limits) return (number(sd, key, unit, limits or {min = 0}, WHERE, "sd." .. key)) end
   local pad, step = get("pad", "kg"), get("step", "kg", {above = 0})
@@ -190,7 +190,7 @@ end
 
 -- ---- readings -------------------------------------------------------------------------------------------------------------
 
--- One load: its value, its own doubt or the pads'.
+-- One load: its value, its own uncertainty or the pads'.
 local function load(s, r, key, where)
   local value, sd = number(r, key, "kg", load_range, where)
   return value, sd or s.pad
@@ -374,7 +374,7 @@ function read.session(t)
   s.tanks = require("steelyard.measure.cg_height.liquids").read(t, read.point)
   s.roof = number(t, "roof", "mm", length_range, WHERE)
   s.mass, s.mass_sd = number(t, "mass", "kg", mass_range, WHERE)
-  read_doubts(s, t)
+  read_uncertainties(s, t)
   if s.mass and not s.mass_sd then
     if s.pad then s.mass_sd = 2 * s.pad else refuse(WHERE, "mass", "missing", "has no uncertainty",
       {"as in mass = sy.sd(701.4, 0.2)", "as in the row mass,701.4,0.2"}) end

@@ -98,14 +98,14 @@ local function notes_of(out, found, file)
   local notes = preview.common_notes(found, from)
   for _, field in ipairs(no_use) do
     local column = plan.by[field]
-    if column then idle[#idle + 1] = ("%s %q"):format(column.letter, column.head) end
+    if column then idle[#idle + 1] = ("%s %q"):format(column.letter, column.heading) end
   end
   if #idle > 0 then
     notes[#notes + 1] = ("%s%s %s nothing that a closure needs"):format(from, #idle == 1 and "column" or "columns",
       text.join(idle) .. (#idle == 1 and " says" or " say"))
   end
   local mass = plan.by.reading or plan.by.mass or plan.by.total_mass
-  if not (mass.stated or plan.by.reading_unit) then notes[#notes + 1] = from .. "the heading of the masses states no unit: kg is taken" end
+  if not (mass.stated or plan.by.reading_unit) then notes[#notes + 1] = from .. "no unit in the mass column heading; kg assumed" end
   if not out.whole then notes[#notes + 1] = from .. "no row is of the kind whole, so there is nothing to close against" end
   return notes
 end

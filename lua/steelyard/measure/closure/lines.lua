@@ -35,7 +35,7 @@ end
 
 local holders = {closure = "sy.closure", part = "a line of a closure", scale = "scale"}
 
--- Of several wrong keys the same one is told in every run.
+-- Of several wrong keys the same one is reported in every run.
 local function check_keys(from, kind, part)
   local keys = {}
   for key in pairs(from) do keys[#keys + 1] = key end
@@ -109,7 +109,7 @@ end
 local function line_of(from, part, extra, notes)
   check_keys(from, "part", part)
   local unit = from.unit == nil and "kg" or from.unit
-  if not units[unit] then one_of(unit, language.mass_units, ("%s is no unit of mass"):format(user_values.what(unit)), part, "unit") end
+  if not units[unit] then one_of(unit, language.mass_units, ("%s is not a unit of mass"):format(user_values.what(unit)), part, "unit") end
   local pieces, factor = count_of(from.count, part), units[unit]
   local line = {name = part, unit = unit, factor = factor, per = 1, pieces = pieces, extra = extra, assembly = text_of(from.assembly,
     part, "assembly") or "", includes = texts_of(from.includes, part), was = estimate_of(from.was, part), mass = 0}
@@ -165,14 +165,14 @@ local function read_scale(given)
     refuse("type", ("must be a table { bias_sd = ..., gain_sd = ... }, is %s"):format(user_values.what(scale)), nil, "scale")
   end
   check_keys(scale, "scale")
-  local function doubt(field, unit)
+  local function uncertainty(field, unit)
     local number, code, message, hint = user_values.number(scale[field] == nil and 0 or scale[field], unit)
     if not number then refuse(code, message, nil, "scale." .. field, hint) end
     code, message = user_values.outside(number, {min = 0}, unit)
     if code then refuse(code, message, nil, "scale." .. field) end
     return number
   end
-  return {bias_sd = doubt("bias_sd", "kg"), gain_sd = doubt("gain_sd", "")}
+  return {bias_sd = uncertainty("bias_sd", "kg"), gain_sd = uncertainty("gain_sd", "")}
 end
 
 --- The lines, parts first, then extras.

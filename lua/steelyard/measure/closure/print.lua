@@ -51,7 +51,8 @@ local function suspect_lines(result)
   local found = suspects.sentence(result.suspects, d)
   lines[1] = found and text.sentence(found) or "No single slip that is looked for explains the gap."
   if #result.suspects > suspects.MOST_NAMES then
-    lines[#lines + 1] = "So many can explain it because the gap is small against its doubt: weigh the whole better, or some of them again."
+    lines[#lines + 1] = "So many can explain it because the gap is small against its uncertainty: "
+      .. "weigh the whole better, or some of them again."
   end
   if result.gap > 0 and result.unknown == 0 then
     lines[#lines + 1] = ("Or something of about %s kg is in the whole and not on the list."):format(kg(result.gap, d))

@@ -13,7 +13,7 @@
 --     weaker    the same: they close the gap too, but clearly less well
 --
 -- A slip is a suspect when its correction brings the gap within its 95 %. They are ranked by what they leave of it; those whose
--- chi-square is within 1 of the best are tied. What an earlier estimate contradicts is no suspect, one that it speaks for goes before
+-- chi-square is within 1 of the best are tied. What an earlier estimate contradicts is not a suspect, one that it speaks for goes before
 -- all others. One line may have slipped in several ways, and all of them are kept. The kinds of slip are common practice, no source.
 
 local core = require "steelyard.core"
@@ -25,9 +25,9 @@ local slips = {}
 slips.MISSED = "a second one like it missed" -- the line itself is right
 
 local TIED = 1            -- of chi-square: a likelihood ratio of exp(-1/2), 0.6, prefers neither
-local ESTIMATE_SD = 0.15  -- of the mass: an earlier estimate that states no doubt (common practice, no source)
+local ESTIMATE_SD = 0.15  -- of the mass: an earlier estimate that states no uncertainty (common practice, no source)
 local MOST_DECIMALS = 4   -- a number with more was worked out and not read off: its digits tell nothing
--- Where no doubt is stated a tenth of the gap stands for its 95 %: a slip must explain nine tenths of it.
+-- Where no uncertainty is stated a tenth of the gap stands for its 95 %: a slip must explain nine tenths of it.
 local UNSTATED_SHARE = 0.1
 
 -- ---- digits -----------------------------------------------------------------------------------------------------------
@@ -157,7 +157,7 @@ end
 -- A reading that ought to be another one.
 function Case:other_value(line, why, would_be)
   local own = (line.sd or 0) / line.pieces
-  -- what weighs less than the scale's own doubt was not weighed on it
+  -- what weighs less than the scale's own uncertainty was not weighed on it
   if math.abs(would_be) <= text.K95 * own then return end
   local says = verdict(line, would_be)
   if says == "contradicts" then return end

@@ -43,7 +43,7 @@ local function add_row(r, t, row)
   for _, name in ipairs(wheels) do known = known or name == wheel end
   if not known then
     local near = core.nearest(wheel, wheels)
-    bad(r, row, "wheel", "unknown", ("%q is no wheel, axle or total"):format(wheel), near and ("did you mean %s?"):format(near))
+    bad(r, row, "wheel", "unknown", ("%q is not a wheel, axle or total"):format(wheel), near and ("did you mean %s?"):format(near))
   end
   if run[wheel] ~= nil then bad(r, row, "wheel", "clash", ("%q stands twice in this run"):format(wheel)) end
   if row.reading == nil then bad(r, row, "reading", "missing", "is missing") end

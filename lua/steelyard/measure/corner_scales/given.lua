@@ -8,7 +8,7 @@ local text = require "steelyard.print.text"
 local given = {}
 local refuse = measurement.refuse
 
--- Of several mistakes the same one is told each time.
+-- Of several mistakes the same one is reported each time.
 local function sorted_keys(t)
   local keys = {}
   for key in pairs(t) do keys[#keys + 1] = key end
@@ -106,7 +106,7 @@ local function zero_of(run, field, key, pad, where)
   return measurement.number(run, field, "kg", nil, where)
 end
 
--- Known names only, so that a slip of the pen is no missing zero.
+-- Known names only, so that a slip of the pen is not a missing zero.
 local function check_zero_names(run, field, known, where)
   if run[field] == nil or not user_values.is_plain(run[field]) then return end
   for _, name in ipairs(sorted_keys(run[field])) do
@@ -138,7 +138,7 @@ local function read_one(ctx, run, key, where)
   local plank, gain = ctx.plank, gain_of(ctx, pad)
   local scale = (plank and plank.ratio or 1) / gain
   local net = (reading - zero - (plank and plank.tare or 0)) * scale
-  if net < 0 then refuse(where, key, "range", ("leaves %s kg after zero and tare: less than nothing"):format(text.fixed(net, 2))) end
+  if net < 0 then refuse(where, key, "range", ("leaves %s kg after zero and tare, which is negative"):format(text.fixed(net, 2))) end
   return {key = key, pad = pad, reading = reading, net = net, said = said and said * scale, step = step and step * scale,
           zeros = (before and 1 or 0) + (after and 1 or 0), drift = drift, moved = drift and math.abs(drift) * scale / math.sqrt(12) or 0,
           tare = plank and plank.tare_sd * scale or 0, facing = run.facing == "back" and -1 or 1, wheels = wheels_of(ctx.layout, key)}

@@ -49,7 +49,8 @@ local function zeros(m, notes)
       #bare == #m.pads and "any pad" or "pad " .. text.join(bare), #bare == 1 and "it shows" or "they show")
   end
   if #moved > 0 then
-    notes[#notes + 1] = ("the zero moved between before and after: %s; half of it is taken off, the rest is doubt"):format(text.join(moved))
+    notes[#notes + 1] = ("the zero moved between before and after: %s; half of it is taken off, the rest is uncertainty"):format(
+      text.join(moved))
   end
 end
 
@@ -67,7 +68,8 @@ local function offsets(m, notes)
     notes[#notes + 1] = "how far pads are off is judged by how much they differ; what all have in common shows only in their zeros and "
       .. "on a known mass"
   elseif not swapped and #m.groups > 2 and #m.pads > 1 and not m.ctx.sd.offset then
-    notes[#notes + 1] = "the pads were not swapped: a pad that reads heavy cannot be told from a heavy wheel; swap left and right once"
+    notes[#notes + 1] = "the pads were not swapped: a pad that reads heavy cannot be distinguished from a heavy wheel; "
+      .. "swap left and right once"
   end
 end
 
@@ -97,8 +99,8 @@ end
 local function fits(m, notes)
   local c = m.closure
   if c and c.gap > text.K95 * c.sd and c.gap > 0 then
-    notes[#notes + 1] = ("the totals do not close: %s says %s kg more than %s, and their doubt is +- %s"):format(c.high, kg(c.gap), c.low,
-      kg(text.K95 * c.sd))
+    notes[#notes + 1] = ("the totals do not close: %s says %s kg more than %s, and their uncertainty is +- %s"):format(
+      c.high, kg(c.gap), c.low, kg(text.K95 * c.sd))
   end
   local worst = m.fit.worst and m.result.rows[m.fit.worst]
   if worst and worst.sigmas and math.abs(worst.sigmas) > m.fit.critical then
@@ -124,7 +126,7 @@ function notes_of.list(m)
   if m.exact then notes[#notes + 1] = "no uncertainty stated: readings count as exact; state sd, or the display's step" end
   if m.ctx.plank then
     notes[#notes + 1] = ("through a plank: each reading less %s kg, times %s"):format(core.shortest(m.ctx.plank.tare),
-      core.shortest(m.ctx.plank.ratio)) .. (m.ctx.plank.stated and "" or "; the ratio has no stated doubt and counts as exact")
+      core.shortest(m.ctx.plank.ratio)) .. (m.ctx.plank.stated and "" or "; the ratio has no stated uncertainty and counts as exact")
   end
   notes[#notes + 1] = caution
   return notes

@@ -25,9 +25,9 @@ local EXACT_KG, EXACT_MM = 1e-6, 1e-6
 -- ---- axes -------------------------------------------------------------------------------------------------------------------
 
 -- a point of the part in the library's axes
-local function turned(axes, v, doubts)
+local function turned(axes, v, uncertainties)
   local out = {}
-  for i = 1, 3 do out[axes[i].index] = (doubts and 1 or axes[i].sign) * v[i] end
+  for i = 1, 3 do out[axes[i].index] = (uncertainties and 1 or axes[i].sign) * v[i] end
   return out
 end
 
@@ -207,7 +207,7 @@ local function unstated_notes(ctx)
     end
   end
   if #what > 0 then
-    notes[1] = ("%s have no stated doubt and count as exact: say sd = {reading =, place =, tilt =}"):format(text.join(what))
+    notes[1] = ("%s have no stated uncertainty and count as exact: say sd = {reading =, place =, tilt =}"):format(text.join(what))
   end
   if ctx.step and ctx.step / math.sqrt(12) >= (ctx.sd.reading or 0) then
     notes[#notes + 1] = ("no reading counts as better than the step of %s kg over the root of 12, %s kg; the same number twice proves "

@@ -1,4 +1,4 @@
---- The period of a swing with its doubt, from a stated one or from timings of many swings.
+--- The period of a swing with its uncertainty, from a stated one or from timings of many swings.
 
 local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
@@ -54,16 +54,18 @@ local function from_times(t, where)
   -- JCGM 100:2008 (GUM), 4.2.3 and G.3: few repeats know their own scatter badly, so the standard uncertainty is widened until
   -- 1.96 of it covers the 95 % of Student's distribution
   local seen = n > 1 and not alike and math.sqrt(squares / (n - 1) / n) * core.student(0.975, n - 1) / text.K95 or nil
-  local told = stated and math.sqrt(stated / n)
-  if n > 1 and alike and not told then
-    notes[#notes + 1] = "all timings are the same: the stopwatch's step hides how well they repeat; state a doubt"
+  local declared = stated and math.sqrt(stated / n)
+  if n > 1 and alike and not declared then
+    notes[#notes + 1] = "all timings are the same: the stopwatch's step hides how well they repeat; state an uncertainty"
   end
-  if n == 1 and not told then notes[#notes + 1] = "one timing without a stated doubt says nothing of its own doubt; take three or more" end
+  if n == 1 and not declared then
+    notes[#notes + 1] = "one timing without a stated uncertainty does not show its scatter; take three or more"
+  end
   if swings < FEW then
     notes[#notes + 1] = ("%s a timing are few: a hand on the stopwatch errs by 0.1 to 0.2 s (common practice, no source)"):format(
       text.count(swings, "swing"))
   end
-  local sd = (seen or told) and math.max(seen or 0, told or 0) / swings or nil
+  local sd = (seen or declared) and math.max(seen or 0, declared or 0) / swings or nil
   return {value = sum / n / swings, sd = sd, timings = n, swings = swings, notes = notes}
 end
 

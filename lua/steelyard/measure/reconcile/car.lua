@@ -1,9 +1,9 @@
 --- The car with its lines as reconciled: a corrected ledger to go on with.
 --
--- Masses are set, tanks filled and places moved as a user would, so everything else of a line stays. Each line gets its new doubt of
--- mass; that the lines now err together a ledger cannot say, so the doubt of its sum comes out larger than the reconciled one. Mass and
--- place come out as reconciled but for what only the file knows: more liquid stands higher in its tank, and a lowered body turns shifts a
--- little (hundredths of a millimetre of the CG in the twayblade).
+-- Masses are set, tanks filled and places moved as a user would, so everything else of a line stays. Each line gets its new uncertainty of
+-- mass; that the lines now err together a ledger cannot say, so the uncertainty of its sum comes out larger than the reconciled one. Mass
+-- and place come out as reconciled but for what only the file knows: more liquid stands higher in its tank, and a lowered body turns shifts
+-- a little (hundredths of a millimetre of the CG in the twayblade).
 
 local user_values = require "steelyard.file.user_values"
 local contents = require "steelyard.car.contents"
@@ -14,14 +14,14 @@ local vocabulary = require "steelyard.file.vocabulary"
 
 local reconcile_car = {}
 
-local function doubted(value, sd) return sd > 0 and vocabulary.sd(value, sd) or value end
+local function uncertain(value, sd) return sd > 0 and vocabulary.sd(value, sd) or value end
 
 -- What a tank must hold; nil where it cannot.
 local function litres_of(record, line)
   local litres = (line.stated + line.mass.change - (record.dry_mass or 0)) / record.density
   litres = litres >= 0 and user_values.held(litres, record.capacity) or nil
   if not litres then return nil end
-  return doubted(litres, line.mass.after / record.density)
+  return uncertain(litres, line.mass.after / record.density)
 end
 
 local function move(car, word, line)
@@ -48,7 +48,7 @@ function reconcile_car.of(c, car, lines, notes)
         fills[word] = litres_of(record, line)
         if not fills[word] then left[#left + 1] = line.name end
       elseif mass > 0 then
-        car = car:set(word, {mass = doubted(mass, line.mass.after)})
+        car = car:set(word, {mass = uncertain(mass, line.mass.after)})
       else
         left[#left + 1] = line.name
       end

@@ -13,7 +13,7 @@ local inside = require("steelyard.car.contents").inside
 local refuse = measurement.refuse
 local WHERE = "reconcile"
 
-local DEFAULT_SD = 0.5       -- kg, of a reading of corner scales whose doubt nobody states (common practice, no source)
+local DEFAULT_SD = 0.5       -- kg, of a reading of corner scales whose uncertainty nobody states (common practice, no source)
 local DEFAULT_HEIGHT_SD = 5  -- mm, of a height from a careful lift; tests/scripts/cg_height_rear_lift.expected has half of it
 -- A ledger is rarely more than a few percent off, never 2.2 or 9.8 times: kg per unit as in NIST
 -- Special Publication 811 (2008), App. B.
@@ -25,7 +25,7 @@ local UNIT_BAND = 0.03 -- of the ratio
 
 local other_names = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
 
--- A result of steelyard's own (sy.corner_scales) as fields: its loads with their doubts.
+-- A result of steelyard's own (sy.corner_scales) as fields: its loads with their uncertainties.
 local function from_result(t, keys)
   if user_values.is_plain(t) or type(t) ~= "table" then return t end
   local plain = {}
@@ -49,13 +49,13 @@ local function with_own_names(t, keys)
   return plain
 end
 
--- A reading of each key; a doubt of its own goes before the common one.
+-- A reading of each key; an uncertainty of its own goes before the common one.
 local function readings_of(t, field, keys, sd)
   local where, list, absent, assumed = WHERE .. ", " .. field, {}, {}, false
   measurement.fields(t, keys, where)
   for i, key in ipairs(keys) do
     local load, own = measurement.number(t, key, "kg", {min = 0}, where)
-    if own and not (own > 0) then refuse(where, key, "range", "has a doubt of 0 kg: no scale is exact") end
+    if own and not (own > 0) then refuse(where, key, "range", "has an uncertainty of 0 kg: no scale is exact") end
     if not load then absent[#absent + 1] = key end
     assumed = assumed or not own
     list[i] = {load = load, sd = own or sd or DEFAULT_SD}
@@ -67,7 +67,7 @@ local function readings_of(t, field, keys, sd)
   return list, assumed
 end
 
-local function doubts_of_axles(c)
+local function uncertainties_of_axles(c)
   local list = {}
   for i, axle in ipairs(c.axles) do list[i] = {place_sd = axle.at_sd or 0, track_sd = axle.track_sd or 0} end
   return list
@@ -118,7 +118,7 @@ local function height_of(fields)
     return t.height, t.sd and t.sd.height or DEFAULT_HEIGHT_SD
   end
   local height, sd = measurement.number(fields, "height", "mm", {above = 0}, WHERE)
-  if sd and not (sd > 0) then refuse(WHERE, "height", "range", "has a doubt of 0 mm: no lift is exact") end
+  if sd and not (sd > 0) then refuse(WHERE, "height", "range", "has an uncertainty of 0 mm: no lift is exact") end
   return height, sd or DEFAULT_HEIGHT_SD, height and not sd
 end
 
@@ -150,7 +150,7 @@ function given.read(c, fields)
     assumed[#assumed + 1] = ("the height is taken as good to %s mm, one standard deviation, for nobody stated it"):format(
       text.shortest(DEFAULT_HEIGHT_SD))
   end
-  return {supports = supports, keys = keys, lateral = fields.corners ~= nil, axles = doubts_of_axles(c), height = height,
+  return {supports = supports, keys = keys, lateral = fields.corners ~= nil, axles = uncertainties_of_axles(c), height = height,
           height_sd = height and height_sd or nil, assumed = assumed, correct = measurement.flag(fields, "correct", WHERE)}
 end
 

@@ -31,11 +31,11 @@ function notes.list(c, given, result, lines)
   local function note(words) list[#list + 1] = words end
   local exact, below = exact_lines(lines), below_nothing(lines)
   if #exact > 0 then
-    note(("%s no stated doubt of mass, %s as exact and %s"):format(text.count(#exact, "line has", "lines have"),
+    note(("%s no stated uncertainty of mass, %s as exact and %s"):format(text.count(#exact, "line has", "lines have"),
       #exact == 1 and "counts" or "count", #exact == 1 and "stays" or "stay"))
   end
   if #below > 0 then
-    note(("%s would weigh less than nothing: what the scales say does not belong to this ledger"):format(text.join(below)))
+    note(("%s would have a negative mass: what the scales say does not belong to this ledger"):format(text.join(below)))
   end
   for _, sentence in ipairs(plausible.masses(c)) do note(sentence) end
   for _, sentence in ipairs(plausible.of_car(c, given.height or result.sums[4].both, result.mass)) do note(sentence) end
@@ -45,7 +45,7 @@ function notes.list(c, given, result, lines)
       unknown == 1 and "is" or "are", unknown == 1 and "that" or "those"))
   end
   note "all places along one axis act through one sum and have the same sigmas: no weighing pins a wrong place on one part"
-  note "what was adjusted now errs together: the sum is better known than its lines, so take its doubt from here"
+  note "what was adjusted now errs together: the sum is better known than its lines, so take its uncertainty from here"
   if result.warp then note "how the corners share a diagonal is springs and floor, not mass, and was left free" end
   note(notes.caution)
   return list

@@ -31,7 +31,7 @@ end
 local function verdict(r)
   local chance = r.p < 0.001 and "less than 0.1 %" or text.fixed(100 * r.p, r.p < 0.1 and 1 or 0) .. " %"
   return ("%s: chi-square %s on %s, which chance exceeds in %s of cases."):format(
-    r.fits and "The doubts explain the difference" or "The doubts do not explain the difference", text.fixed(r.chi2, 2),
+    r.fits and "The uncertainties explain the difference" or "The uncertainties do not explain the difference", text.fixed(r.chi2, 2),
     text.shortest(r.dof), chance)
 end
 
@@ -43,7 +43,7 @@ local function change_of(row, decimals)
   return text.worded(row.moved, decimals, table.unpack(ways[row.way]))
 end
 
--- What moved most, in units of its own doubt.
+-- What moved most, in units of its own uncertainty.
 local function moved_table(r)
   local order, rows = {}, {}
   for i, row in ipairs(r.rows) do order[i] = {row = row, place = i, by = shift_of(row)} end
@@ -101,7 +101,7 @@ local function warp_text(r)
   if not r.warp then return nil end
   local lf = r.warp.lf
   if not (lf and r.cross_share) then return nil end
-  return ("Cross share on the scales %s %%: left front and right rear carry %s kg each %s than an even split."):format(
+  return ("Cross weight on the scales %s %%: left front and right rear carry %s kg each %s than an even split."):format(
     text.fixed(r.cross_share, 2), text.plus_minus(math.abs(lf), r.sd.warp, 1), lf >= 0 and "more" or "less")
 end
 

@@ -97,7 +97,7 @@ local function add_mass(search, c, line)
       text = ("the fill of %s (%s)"):format(line.name, says)})
     return
   end
-  if mass < 0 then return end -- a mass below nothing is no explanation
+  if mass < 0 then return end -- a negative mass is not an explanation
   local says = mass_text(line, mass)
   search:number("mass", line.name, "mass", line.mass, math.max(OF_MASS * line.stated, TIMES_SD * line.mass.before), {would_be = mass,
     unit = "kg", exact = line.mass.before == 0 or nil, says = says, text = ("the mass of %s (%s)"):format(line.name, says)})
@@ -117,7 +117,7 @@ local function add_places(search, line, axes)
       local entry = search:number("place", line.name, "at." .. axis.letter, e, math.max(OF_PLACE, TIMES_SD * e.before), {
         would_be = line.at[axis.index] + axis.sign * e.alone, unit = "mm", off = e.alone, way = way, exact = e.before == 0 or nil,
         says = says, text = ("the %s of %s (%s)"):format(place_words[way], line.name, says)})
-      -- where nothing of the car lies it is no explanation
+      -- where nothing of the car lies it is not an explanation
       entry.far = not search.inside[way](line.place[i] + e.alone) or nil
     end
   end

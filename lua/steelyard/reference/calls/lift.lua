@@ -21,7 +21,7 @@ local plan = "within, mm (95 %); pads {sd, step}; lifted \"rear\" or \"front\"; 
 
 calls.module = {
   {"sy.cg_height", {{"fields", "table", set_up}}, "cg_height",
-    "Height of the CG from loads read level and with an end lifted, what its doubt is made of and what spoils it. result:plan(mm) "
+    "Height of the CG from loads read level and with an end lifted, what its uncertainty is made of and what spoils it. result:plan(mm) "
     .. "says what it would take to do better."},
   {"sy.plan_lift", {{"fields", "table", plan}}, "lift_plan",
     "How high to lift, how often, what touches first, how high to block the pads and what each pad will read, before the lift."},
@@ -51,7 +51,7 @@ calls.results = {
     {"title?", "text", "", "as given"}, {"height", "number", "mm", "of the CG above the ground, as the car stood level"},
     {"interval.low", "number", "mm", "of the interval that holds it"}, {"interval.high", "number", "mm", "the same"},
     {"interval.coverage", "number", "", "with this probability"}, {"interval.factor", "number", "", "its half-width / sd"},
-    {"interval.dof?", "number", "", "effective degrees of freedom; none when all doubts are stated"},
+    {"interval.dof?", "number", "", "effective degrees of freedom; none when all uncertainties are stated"},
     {"intervals.height.low", "number", "mm", "the same as interval"}, {"intervals.height.high", "number", "mm", "the same"},
     {"intervals.height.coverage", "number", "", "0.95"}, {"intervals.height.factor", "number", "", "its half-width / sd"},
     {"intervals.height.dof?", "number", "", "effective degrees of freedom"},
@@ -87,7 +87,7 @@ calls.results = {
     {"rows[].lift?", "number", "mm", "as read"}, {"rows[].angle", "number", "deg", "tilt of the body, by lift or angle"},
     {"rows[].end_read", "text", "", "the end whose load is shown: the one that stays, if it was read"},
     {"rows[].load", "number", "kg", "as read"}, {"rows[].residual", "number", "kg", "read less fitted"},
-    {"rows[].sigmas?", "number", "", "residual over its own doubt; none where the fit cannot test it"},
+    {"rows[].sigmas?", "number", "", "residual over its own uncertainty; none where the fit cannot test it"},
     {"rows[].redundancy", "number", "", "share of an error that would show in the residual"},
     {"rows[].height?", "number", "mm", "from this reading with its run's level"},
     {"rows[].sd.height?", "number", "mm", "standard uncertainty"},
@@ -114,11 +114,11 @@ calls.results = {
     {"trend?.sd", "number", "mm", "of that change"}, {"trend?.sigmas", "number", "", "change / sd"},
     {"trend?.to", "number", "deg", "steepest tilt"},
     {"trend?.clear", "boolean", "", "more than 2 sigmas"},
-    {"budget[].source", "text", "", "what the doubt comes from, the largest first"},
+    {"budget[].source", "text", "", "what the uncertainty comes from, the largest first"},
     {"budget[].u", "number", "mm", "standard uncertainty by it"},
     {"budget[].share", "number", "%", "of the variance"}, {"spoils", "text", "", "the one thing that spoils it, in words"},
     {"against?.name?", "text", "", "what it is held against"}, {"against?.ledger?", "number", "mm", "its height"},
-    {"against?.gap?", "number", "mm", "measured less that"}, {"against?.sigmas?", "number", "", "gap over the doubt of both"},
+    {"against?.gap?", "number", "mm", "measured less that"}, {"against?.sigmas?", "number", "", "gap over the uncertainty of both"},
     {"against?.agrees?", "boolean", "", "within the 95 % of both"}, {"against?.sd.ledger?", "number", "mm", "of its height"},
     {"against?.sd.gap?", "number", "mm", "of the gap"}, {"against?.mass?", "number", "kg", "its mass"},
     {"against?.mass_gap?", "number", "kg", "measured less that"}, {"against?.sd.mass_gap?", "number", "kg", "of that gap"},
@@ -154,7 +154,7 @@ calls.results = {
     {"expected[].per_10_mm", "number", "kg", "more on the axle that stays down were the CG 10 mm higher"},
     {"expected_height", "number", "mm", "height of the CG that was assumed"},
     {"blocks", "number", "mm", "equal blocks under all four pads, 20 mm to spare; 0 when none are needed"},
-    {"limited_by", "text", "", "what most of the doubt comes from"}, {"limited_share", "number", "%", "how much of it"})},
+    {"limited_by", "text", "", "what most of the uncertainty comes from"}, {"limited_share", "number", "%", "how much of it"})},
 }
 
 return calls

@@ -12,7 +12,7 @@ local docs_stub = {}
 
 local MOST_AXLES = core.constants.most_axles
 
-local own = {car = true, item = true, doubt = true, shape = true, what = true, move = true, spec = true, options = true, trial = true,
+local own = {car = true, item = true, uncertainty = true, shape = true, what = true, move = true, spec = true, options = true, trial = true,
              set = true}
 for _, result in ipairs(calls.results) do own[result[1]] = true end
 
@@ -176,12 +176,12 @@ local preface = [[
 -- Made by `make docs`.
 
 ---@alias steelyard.what string|string[]
----@alias steelyard.number number|steelyard.doubt
+---@alias steelyard.number number|steelyard.uncertainty
 ---@alias steelyard.point steelyard.number[]|{x: steelyard.number, y: steelyard.number, z: steelyard.number}
 ---@alias steelyard.some_of_point steelyard.number[]|{x?: steelyard.number, y?: steelyard.number, z?: steelyard.number}
 ---@alias steelyard.trial fun(mm: number): number, {x: number, y: number, z: number}, number, number, number, ...
 
----@class steelyard.doubt
+---@class steelyard.uncertainty
 ---@field value number
 ---@field sd number one standard deviation
 

@@ -31,7 +31,7 @@ function handling_size.bounds(c, ledger, item)
 end
 
 --- What it is to lift pieces as one: {long, short, tall (mm; the two level extents and the upright one), shapes = number with a shape};
--- nil when no piece has a shape: places of CGs alone are no size.
+-- nil when no piece has a shape: places of CGs alone do not make a size.
 function handling_size.of(list)
   local size, shapes = {}, 0
   for i = 1, 3 do

@@ -36,10 +36,10 @@ function Stands.__tostring(result)
     row[#row + 1] = text.plus_minus(step.margin, step.sd.margin, figures.mm(result, 0))
     row[#row + 1], row[#row + 2], row[#row + 3] = pull(result, step, "front"), pull(result, step, "rear"), verdicts.mark[step.status]
   end
-  local heads = {{"", "%s"}, {"mass, kg", "%s"}}
-  for _, name in ipairs(result.stands) do heads[#heads + 1] = {name, "%s"} end
-  for _, label in ipairs{"CG inside, mm", "tips at nose, kg", "at tail, kg", ""} do heads[#heads + 1] = {label, "%s"} end
-  local lines = {page.heading(result.heading), text.table(heads, rows)}
+  local headings = {{"", "%s"}, {"mass, kg", "%s"}}
+  for _, name in ipairs(result.stands) do headings[#headings + 1] = {name, "%s"} end
+  for _, label in ipairs{"CG inside, mm", "tips at nose, kg", "at tail, kg", ""} do headings[#headings + 1] = {label, "%s"} end
+  local lines = {page.heading(result.heading), text.table(headings, rows)}
   lines[#lines + 1] = "Loads of the stands in kg."
   local front, rear = pulled_at(result, result.steps[1], "front"), pulled_at(result, result.steps[1], "rear")
   if front then lines[#lines + 1] = ("Somebody pulls down at %s, or at %s."):format(front, rear) end

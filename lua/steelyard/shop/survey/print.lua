@@ -24,13 +24,13 @@ function Survey.__tostring(result)
                row.sigmas and text.fixed(row.sigmas, 1) or "-"}
     if heights then table.insert(rows[i], 7, row.rise and text.worded(row.rise, 1, "high", "low") or "-") end
   end
-  local heads = {{"point", "%s"}, {"x", "%s"}, {"y, mm", "%s"}, {"off in x", "%s"}, {"off in y", "%s"}, {"miss, mm", "%s"}, {"sigmas",
+  local headings = {{"point", "%s"}, {"x", "%s"}, {"y, mm", "%s"}, {"off in x", "%s"}, {"off in y", "%s"}, {"miss, mm", "%s"}, {"sigmas",
     "%s"}}
-  if heights then table.insert(heads, 7, {"height", "%s"}) end
+  if heights then table.insert(headings, 7, {"height", "%s"}) end
   local lines = {
     page.heading(("Turned %s deg from x towards y, shifted %s in x and %s mm in y"):format(text.plus_minus(result.turn, result.sd.turn, 2),
       text.plus_minus(result.shift.x, result.sd.shift.x, 1), text.plus_minus(result.shift.y, result.sd.shift.y, 1))),
-    text.table(heads, rows), verdict(result),
+    text.table(headings, rows), verdict(result),
   }
   return page.of(result, lines)
 end

@@ -3,14 +3,14 @@
 
 #include "statics/corner_body.h"
 
-typedef struct slope_work {
+typedef struct sensitivity_work {
   const sy_corner_model *m;
   double k[4][4];                  /* factored */
   double across[SY_MAX_WHEELS][4]; /* load of a wheel per unit of each freedom, folded */
-} slope_work;
+} sensitivity_work;
 
 /* What a push `force` on the freedoms moves the body by, and what that does to the loads. */
-static void respond(slope_work *w, const double force[4], double pose[4], double load[SY_MAX_WHEELS]) {
+static void respond(sensitivity_work *w, const double force[4], double pose[4], double load[SY_MAX_WHEELS]) {
   double q[4];
   sy_corner_fold(w->m, force, q);
   sy_corner_substitute(w->k, sy_corner_freedoms(w->m), q);
@@ -20,9 +20,9 @@ static void respond(slope_work *w, const double force[4], double pose[4], double
   memcpy(pose, q, 4 * sizeof *pose);
 }
 
-/* Slopes by a change that wheel v feels on its own axle: loads of wheels `first`.. change by direct[w] at fixed body. */
-static void spread(slope_work *w, int first, int count, const double direct[2], double torque, double pose[4],
-                   double load[SY_MAX_WHEELS]) {
+/* Sensitivities by a change that wheel v feels on its own axle: loads of wheels `first`.. change by direct[w] at fixed body. */
+static void spread(sensitivity_work *w, int first, int count, const double direct[2], double torque,
+                   double pose[4], double load[SY_MAX_WHEELS]) {
   double force[4] = {0, 0, -torque, torque};
   for (int k = 0; k < count; k++)
     for (int j = 0; j < 4; j++) force[j] += direct[k] * w->m->arm[first + k][j];
@@ -30,8 +30,8 @@ static void spread(slope_work *w, int first, int count, const double direct[2], 
   for (int k = 0; k < count; k++) load[first + k] += direct[k];
 }
 
-static void wheel_slopes(slope_work *w, const sy_axle_slopes *s, int first, int count, int v,
-                         sy_corner_slopes *out) {
+static void wheel_sensitivities(sensitivity_work *w, const sy_axle_sensitivities *s, int first, int count,
+                                int v, sy_corner_sensitivities *out) {
   const sy_corner_model *m = w->m;
   const int j = first + v;
   double load[SY_MAX_WHEELS], pose[4];
@@ -56,7 +56,7 @@ static void wheel_slopes(slope_work *w, const sy_axle_slopes *s, int first, int 
   for (int k = 0; k < 4; k++) out->pose_drawn[k][j] = pose[k];
 }
 
-static void body_slopes(slope_work *w, sy_corner_slopes *out) {
+static void body_sensitivities(sensitivity_work *w, sy_corner_sensitivities *out) {
   double load[SY_MAX_WHEELS], pose[4];
   for (int k = 0; k < 4; k++) {
     double force[4] = {0, 0, 0, 0};
@@ -70,20 +70,20 @@ static void body_slopes(slope_work *w, sy_corner_slopes *out) {
   for (int p = 0; p < 4; p++) out->pose_torque[p] = pose[p];
 }
 
-sy_status sy_corner_slope(const sy_corner_model *m, const sy_corner_setting *setting,
-                          const sy_wheel_case *fits, sy_corner_slopes *out, sy_error *err) {
+sy_status sy_corner_sensitivity(const sy_corner_model *m, const sy_corner_setting *setting,
+                                const sy_wheel_case *fits, sy_corner_sensitivities *out, sy_error *err) {
   static const sy_corner_load no_load;
   sy_wheel_case all[SY_MAX_WHEELS];
   for (int i = 0; i < m->wheel_count; i++) all[i] = fits != NULL ? fits[i] : (sy_wheel_case){true, 0};
-  slope_work w;
+  sensitivity_work w;
   memset(&w, 0, sizeof w);
   w.m = m;
   sy_corner_add_torsion(m, w.k);
-  sy_axle_slopes s[SY_MAX_AXLES];
+  sy_axle_sensitivities s[SY_MAX_AXLES];
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++) {
     const int count = m->vehicle.axle[a].wheels;
     const sy_axle_springs axle = sy_corner_axle(m, &no_load, setting, a, first);
-    sy_axle_slope(&axle, all + first, &s[a]);
+    sy_axle_sensitivity(&axle, all + first, &s[a]);
     sy_corner_add_axle(m, &s[a], first, count, w.k);
     for (int i = 0; i < count; i++) {
       double sum[4] = {0, 0, 0, 0};
@@ -96,7 +96,7 @@ sy_status sy_corner_slope(const sy_corner_model *m, const sy_corner_setting *set
     return sy_fail(err, SY_GEOMETRY, "vehicle", "wheels", "that touch the ground do not hold the body");
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++)
     for (int v = 0; v < m->vehicle.axle[a].wheels; v++)
-      wheel_slopes(&w, &s[a], first, m->vehicle.axle[a].wheels, v, out);
-  body_slopes(&w, out);
+      wheel_sensitivities(&w, &s[a], first, m->vehicle.axle[a].wheels, v, out);
+  body_sensitivities(&w, out);
   return SY_OK;
 }

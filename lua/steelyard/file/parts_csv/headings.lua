@@ -1,26 +1,26 @@
---- The head row of a parts list: which column means which field, in which unit.
+--- The heading row of a parts list: which column means which field, in which unit.
 --
---   heads.find(csv, fail, needed?) -> plan
+--   headings.find(csv, fail, needed?) -> plan
 --     csv    core.csv's table        fail(row, column, code, message, hint) raises
 --     needed  fields that must have a column; those of a part unless given
 --   plan = {
 --     row =, first = first row below (and below a row of units),
---     columns = {column, ...}         all that has a head, from left to right
+--     columns = {column, ...}         all that has a heading, from left to right
 --     by = {[field] = column},        assumed = {column, ...} without a stated unit
 --     last = index of the last column heading, unheaded = letters of columns before it that hold cells and have none
 --     row_units = true where a column "unit" tells the unit of each row's mass
 --     own_units = {} by row, "g in row 7": units other than a heading says
 --   }
---   column = {index =, letter = "C", head = "Masse [kg]", field = "mass" or nil, unit = unit of parts_csv_words, stated =}
+--   column = {index =, letter = "C", heading = "Masse [kg]", field = "mass" or nil, unit = unit of parts_csv_words, stated =}
 
 local core = require "steelyard.core"
 local text = require "steelyard.print.text"
 local words = require "steelyard.file.parts_csv.words"
 
-local heads = {}
+local headings = {}
 
 --- A shape in a cell, as a vehicle file writes it.
-heads.SHAPE = "^%s*(%a[%a_]*)%s*{(.*)}%s*$"
+headings.SHAPE = "^%s*(%a[%a_]*)%s*{(.*)}%s*$"
 
 local LINES_SEARCHED = 30 -- a list may have a title and remarks above it
 
@@ -35,27 +35,27 @@ local or_share = {mass_sd = true, within = true, reading_sd = true} -- may be in
 local needed = {"name", "mass", "x", "y", "z"}
 local in_words = {name = "the part's name", mass = "its mass", x = "its x", y = "its y", z = "its z"}
 
--- ---- one head ---------------------------------------------------------------------------------------------------------
+-- ---- one heading ---------------------------------------------------------------------------------------------------------
 
---- A folded head without the unit at its end, and the unit or nil.
+--- A folded heading without the unit at its end, and the unit or nil.
 local function split_unit(folded)
   for _, pattern in ipairs {"^(.-) ?%(([^()]*)%)$", "^(.-) ?%[([^%[%]]*)%]$", "^(.-) ?/ ?([^/ ]+)$", "^(.-) ?, ?([^, ]+)$",
                             "^(.-) in ([^ ]+)$", "^(.-)[ _]([^ _]+)$"} do
     local rest, word = folded:match(pattern)
     local unit = word and words.unit(word:match "^ ?(.-) ?$")
-    -- "+/-" is no "+" per "-", and "in" needs something in front of it
+    -- "+/-" is not "+" per "-", and "in" needs something in front of it
     if unit and rest ~= "" then return rest, unit end
   end
   return folded, nil
 end
 
--- "within" heads a mass or a place by its unit.
+-- "within" stands over a mass or a place, by its unit.
 local function field_with_unit(field, unit)
   if field == "within" and unit and unit.of == "length" then return "within_mm" end
   return field
 end
 
-local function read_head(cell)
+local function read_heading(cell)
   local folded = words.fold(cell)
   if folded == "" then return nil end
   local rest, unit = split_unit(folded)
@@ -75,12 +75,12 @@ end
 local function read_row(csv, row)
   local columns, found = {}, 0
   for index = 1, csv:width(row) do
-    local head = csv:cell(row, index)
-    local field, unit = read_head(head)
-    if head:find "[^ \t]" then
-      columns[#columns + 1] = {index = index, letter = core.csv_letters(index), head = words.fold(head) == "" and head or
-        head:gsub("[\r\n\t ]+", " "), field = field, unit = unit, stated = unit ~= nil}
-      if not field then columns[#columns].meant, columns[#columns].strange = strange_unit(head) end
+    local heading = csv:cell(row, index)
+    local field, unit = read_heading(heading)
+    if heading:find "[^ \t]" then
+      columns[#columns + 1] = {index = index, letter = core.csv_letters(index), heading = words.fold(heading) == "" and heading or
+        heading:gsub("[\r\n\t ]+", " "), field = field, unit = unit, stated = unit ~= nil}
+      if not field then columns[#columns].meant, columns[#columns].strange = strange_unit(heading) end
     end
     if field then found = found + 1 end
   end
@@ -96,13 +96,13 @@ local function has(columns, field)
   return false
 end
 
-local function is_head_row(columns)
+local function is_heading_row(columns)
   local mass = has(columns, "mass") or has(columns, "total_mass") or has(columns, "estimate") or has(columns, "reading")
   local name = has(columns, "name") or has(columns, "weak name") or has(columns, "name or count")
   return mass and name
 end
 
--- ;kg;mm;mm;mm below the heads: units alone
+-- ;kg;mm;mm;mm below the headings: units alone
 local function take_units(csv, row, columns)
   local units, any = {}, false
   for index = 1, csv:width(row) do
@@ -129,7 +129,7 @@ local function quoted(columns)
       list[i] = "..."
       break
     end
-    list[i] = ("%q"):format(column.head)
+    list[i] = ("%q"):format(column.heading)
   end
   return table.concat(list, ", ")
 end
@@ -151,16 +151,16 @@ local function find_row(csv, fail, asked)
   local best, best_found, best_row = {}, -1, 1
   for row = 1, math.min(csv:about().rows, LINES_SEARCHED) do
     local columns, found = read_row(csv, row)
-    if is_head_row(columns) then return row, columns end
+    if is_heading_row(columns) then return row, columns end
     if found > best_found then best, best_found, best_row = columns, found, row end
   end
   if #best == 0 then fail(1, nil, "content", "holds no table") end
   refuse_strange(best, best_row, fail, {"mass", "total_mass"})
-  fail(best_row, nil, "content", ("no row has heads for a part and its mass; this one reads %s"):format(quoted(best)),
+  fail(best_row, nil, "content", ("no row has headings for a part and its mass; this one reads %s"):format(quoted(best)),
     asked and "as in part, mass (kg)" or "as in part, mass (kg), x (mm), y (mm), z (mm)")
 end
 
--- ---- all heads together -----------------------------------------------------------------------------------------------
+-- ---- all headings together -----------------------------------------------------------------------------------------------
 
 -- Does a column hold nothing but numbers, as one that counts the lines does?
 local function counts_lines(csv, column, first)
@@ -175,7 +175,7 @@ local function counts_lines(csv, column, first)
   return any
 end
 
--- Heads that mean one thing beside some columns and another beside others.
+-- Headings that mean one thing beside some columns and another beside others.
 local function settle_weak(columns, csv, first)
   for _, column in ipairs(columns) do
     if column.field == "name or count" then column.field = has(columns, "name") and "count" or "name" end
@@ -211,7 +211,7 @@ local function check_beside_reading(csv, plan, wrong)
     local row = column and is_filled(csv, column, plan.first)
     if row then
       wrong(row, column, "missing", "belongs to what a scale read, and no column says that",
-        'head the column of what the scale read "reading", or leave this one out where the mass is without it already')
+        'name the column of what the scale read "reading", or leave this one out where the mass is without it already')
     end
   end
 end
@@ -236,7 +236,7 @@ local function settle_bodies(columns, csv, first)
     if in_words_of_a_file[column.field] then
       local kept = tank
       for row = first, column.field == "shape" and not kept and csv:about().rows or 0 do
-        kept = kept or csv:cell(row, column.index):find(heads.SHAPE) ~= nil
+        kept = kept or csv:cell(row, column.index):find(headings.SHAPE) ~= nil
       end
       if not kept and (column.field == "turned" or column.field == "inertia") then kept = has(columns, "shape") end
       if not kept then column.field = nil end
@@ -245,7 +245,7 @@ local function settle_bodies(columns, csv, first)
   end
 end
 
--- A guess is the mass where the table has no other. Without a mass in its column a doubt is that of the reading.
+-- A guess is the mass where the table has no other. Without a mass in its column an uncertainty is that of the reading.
 local function settle_weighings(columns, csv, first)
   local guess = not (has(columns, "mass") or has(columns, "total_mass"))
   local reading = has(columns, "reading")
@@ -260,7 +260,7 @@ local function settle_weighings(columns, csv, first)
 end
 
 -- "sd (mm)": of all three coordinates
-local function spread_doubt(plan)
+local function spread_uncertainty(plan)
   local place = plan.by.sd_place
   if not place then return end
   for _, letter in ipairs {"x", "y", "z"} do
@@ -269,13 +269,13 @@ local function spread_doubt(plan)
 end
 
 --- What a field measures: "mass", "length", or nil.
-function heads.of(field) return measures[field == "sd_place" and "x" or field] or read_off[field] end
+function headings.of(field) return measures[field == "sd_place" and "x" or field] or read_off[field] end
 
 --- Is it kept as it was read, so that no unit is assumed for it?
-function heads.is_read_off(field) return read_off[field] ~= nil end
+function headings.is_read_off(field) return read_off[field] ~= nil end
 
 local function check_unit(column, wrong, row)
-  local unit, of = column.unit, heads.of(column.field)
+  local unit, of = column.unit, headings.of(column.field)
   if not unit or unit.of == of or unit.of == "share" and (or_share[column.field] or column.field == "growth") then return end
   local what = {mass = "a mass", length = "a length", share = "a share"}
   wrong(row, column, "type", of and ("%s is %s, a column of %s is needed"):format(unit.name, what[unit.of] or unit.of, what[of])
@@ -314,12 +314,12 @@ local function check_needed(plan, fail, asked)
   local hint
   for _, column in ipairs(plan.columns) do
     if not column.field and not hint then
-      local near = core.nearest(words.fold(column.head), words.heads(missing[1]))
-      hint = near and ("column %s is headed %q, did you mean %q?"):format(column.letter, column.head, near)
+      local near = core.nearest(words.fold(column.heading), words.headings(missing[1]))
+      hint = near and ("column %s is headed %q, did you mean %q?"):format(column.letter, column.heading, near)
     end
   end
   for i, field in ipairs(missing) do missing[i] = in_words[field] end
-  fail(plan.row, nil, "missing", ("no column for %s; the heads are %s"):format(text.join(missing), quoted(plan.columns)),
+  fail(plan.row, nil, "missing", ("no column for %s; the headings are %s"):format(text.join(missing), quoted(plan.columns)),
     hint or "a column of zeros does where all parts lie on one plane")
 end
 
@@ -335,7 +335,7 @@ local function find_unheaded(csv, plan)
 end
 
 --- The plan of a table. What is wrong with single columns is noted by wrong(row, column, ...), and reading may go on to find more.
-function heads.find(csv, fail, asked, wrong)
+function headings.find(csv, fail, asked, wrong)
   local row, columns = find_row(csv, fail, asked)
   local plan = {row = row, first = row + 1, columns = columns, by = {}, assumed = {}, unheaded = {}, own_units = {}}
   if take_units(csv, row + 1, columns) then plan.first = row + 2 end
@@ -345,7 +345,7 @@ function heads.find(csv, fail, asked, wrong)
   for _, column in ipairs(columns) do
     local other = column.field and plan.by[column.field]
     if other then
-      wrong(row, column, "clash", ("means the same as column %s, %q"):format(other.letter, other.head),
+      wrong(row, column, "clash", ("means the same as column %s, %q"):format(other.letter, other.heading),
         "give one of the two another heading, or leave it out")
     elseif column.field then
       check_unit(column, wrong, row)
@@ -357,9 +357,9 @@ function heads.find(csv, fail, asked, wrong)
   if not plan.by.reading then check_beside_reading(csv, plan, wrong) end
   for field in pairs(in_words_of_a_file) do plan.bodies = plan.bodies or plan.by[field] ~= nil end
   assume_units(plan)
-  spread_doubt(plan)
+  spread_uncertainty(plan)
   find_unheaded(csv, plan)
   return plan
 end
 
-return heads
+return headings
