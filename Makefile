@@ -300,9 +300,12 @@ valgrind: all tests ## the C tests and one run of the command under valgrind
 installed: all # what make install puts down works from there, and uninstall takes it all away
 	@tests/run $(B) install
 
-.PHONY: installed lint layers
-lint: ## clang-tidy, cppcheck, luacheck and the formatting of the C files
+.PHONY: installed lint layers words
+lint: ## clang-tidy, cppcheck, luacheck, the formatting of the C files and plain words
 	@tests/lint "$(LUA_CFLAGS) $(CMOCKA_CFLAGS)"
+
+words: ## plain words in sources, pages, messages and outputs (tests/words.txt)
+	@tests/words
 
 layers: all ## who may include whom in core/, and which symbols come in and go out
 	@tests/layers $(B)
