@@ -51,7 +51,8 @@ static inline sy_alloc meter_alloc(meter *m) { return (sy_alloc){meter_resize, m
 
 static inline void must(sy_status status, const sy_error *err) {
   if (status == SY_OK) return;
-  print_error("%s: %s, %s: %s\n", sy_status_name(status), err->part, err->field, err->message);
+  if (err != NULL)
+    print_error("%s: %s, %s: %s\n", sy_status_name(status), err->part, err->field, err->message);
   fail();
 }
 

@@ -305,9 +305,11 @@ static void nothing_sprung_and_nothing_unsprung_have_no_centre(void **state) {
   (void)state;
   for (int sprung = 0; sprung < 2; sprung++) {
     car c = car_of(0);
-    for (size_t i = 0; i < c.parts; i++)
-      c.part[i].carry = sprung ? (sy_carry){.count = 0}
-                               : (sy_carry){.fraction = {1}, .carrier = {SY_CARRIER_AXLE}, .count = 1};
+    for (size_t i = 0; i < c.parts; i++) {
+      const sy_carry on_axle = {.fraction = {1}, .carrier = {SY_CARRIER_AXLE}, .count = 1},
+                     on_body = {.count = 0};
+      c.part[i].carry = sprung ? on_body : on_axle;
+    }
     assert_answers(&c);
     const sy_totals t = totals_of_car(&c);
     const sy_balance b = balance_of(&c, &t);

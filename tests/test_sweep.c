@@ -198,7 +198,11 @@ static void spoil(const leaf *l, int i) {
   case WORD: memset(l->at, i == 0 ? 0 : 0xff, sizeof(uint64_t)); break;
   case BYTE: *l->at = (char)(i == 0 ? 0 : 0xff); break;
   case ENUM: memset(l->at, 0x63, sizeof(sy_status)); break;
-  case POINTER: memset(l->at, 0, sizeof(void *)); break;
+  case POINTER: {
+    const void *const none = NULL;
+    memcpy(l->at, &none, sizeof none);
+    break;
+  }
   default: break;
   }
 }

@@ -239,7 +239,7 @@ static sy_status variances(const solved *s, double *variance, sy_error *err) {
 }
 
 static sy_status values(const solved *s, double *value, double *sd, sy_error *err) {
-  double variance[SY_MOST_ASKED];
+  double variance[SY_MOST_ASKED] = {0};
   const sy_status status = sd != NULL ? variances(s, variance, err) : SY_OK;
   if (status != SY_OK) return status;
   for (int i = 0; i < s->count; i++) {
@@ -286,7 +286,7 @@ static sy_status covariances(const solved *s, double *covariance, sy_error *err)
 
 sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, const sy_asked *asked, int count,
                                 double *covariance, sy_error *err) {
-  double found[SY_MOST_ASKED * SY_MOST_ASKED];
+  double found[SY_MOST_ASKED * SY_MOST_ASKED] = {0};
   solved s;
   sy_status status = check_asked(set, car, asked, count, err);
   if (status == SY_OK) status = solve(set, car, asked, count, &s, err);
@@ -311,7 +311,7 @@ static const sy_stated *same_in(const sy_car *car, const sy_stated *stated, cons
 
 /* Stated numbers: those of both cars are counted once, with the difference of what they do. */
 static void add_stated_change(const solved *from, const solved *to, const double *sign, double *variance) {
-  double effect[SY_MOST_ASKED], before[SY_MOST_ASKED];
+  double effect[SY_MOST_ASKED] = {0}, before[SY_MOST_ASKED] = {0};
   for (size_t k = 0; k < to->car->stated_count; k++) {
     const sy_stated *stated = &to->car->stated[k], *same = same_in(to->car, stated, from->car);
     stated_effects(to, stated, effect);
@@ -351,7 +351,7 @@ static sy_status change_variance(const solved *from, const solved *to, const dou
 sy_status sy_answers_change(const sy_answer_set *set, const sy_car *from, const sy_asked *asked_from,
                             const sy_car *to, const sy_asked *asked_to, int count, const sy_pairing *pairing,
                             double *change, double *sd, sy_error *err) {
-  double sign[SY_MOST_ASKED], variance[SY_MOST_ASKED];
+  double sign[SY_MOST_ASKED] = {0}, variance[SY_MOST_ASKED] = {0};
   solved a, b;
   sy_status status = check_asked(set, from, asked_from, count, err);
   if (status == SY_OK) status = check_asked(set, to, asked_to, count, err);

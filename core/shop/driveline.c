@@ -128,7 +128,8 @@ sy_status sy_path_move(const sy_path *path, double travel, sy_vec3 *out, sy_erro
   sy_status status = SY_OK;
   if (path->kind == SY_PATH_ARC) status = arc_move(path, travel, &move, err);
   if (path->kind == SY_PATH_POINTS) status = table_move(path, travel, &move, err);
-  if (status == SY_OK) status = sy_finite_results(&move.x, 3, "outer joint", "path", err);
+  const double moved[3] = {move.x, move.y, move.z};
+  if (status == SY_OK) status = sy_finite_results(moved, 3, "outer joint", "path", err);
   if (status == SY_OK) *out = move;
   return status;
 }

@@ -29,7 +29,8 @@ sy_status sy_tapes_place(const sy_tapes *tapes, double a, double b, sy_plan near
   const double side = (near.y - tapes->a.y) * ux - (near.x - tapes->a.x) * uy;
   const double off = copysign(sqrt(fmax(square, 0)), side);
   const sy_plan at = {tapes->a.x + along * ux - off * uy, tapes->a.y + along * uy + off * ux};
-  const sy_status status = sy_finite_results(&at.x, 2, "place", "tapes", err);
+  const double place[2] = {at.x, at.y};
+  const sy_status status = sy_finite_results(place, 2, "place", "tapes", err);
   if (status == SY_OK) *out = at;
   return status;
 }

@@ -13,7 +13,7 @@ static void say(syl_problem *out, const char *message, const char *hint) {
   syl_keep_text(out->hint, sizeof out->hint, hint, strlen(hint));
 }
 
-/* ---- a character that is no part of Lua ------------------------------------------------------------------------- */
+/* ---- a character that is not part of Lua ------------------------------------------------------------------------- */
 
 /* Characters that editors, word processors and web pages put where a plain one was meant.
 ** Source  The Unicode Standard, names list. */

@@ -92,7 +92,7 @@ check.test("what_is_no_car_is_named_by_what_it_is", function()
   check.raises(function() car.balance() end, {code = "type", message = "a car is needed here, not nothing", hint = "with a colon"})
 end)
 
-check.test("a_list_that_is_empty_or_none_is_told_apart", function()
+check.test("empty_lists_and_values_that_are_not_lists_are_distinguished", function()
   local measurement = require "steelyard.measure.measurement"
   check.raises(function() measurement.list({a = {}}, "a", "session") end, {field = "a", code = "type", message = "is an empty list"})
   check.raises(function() measurement.list({a = {b = 1}}, "a", "session") end,

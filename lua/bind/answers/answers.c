@@ -151,7 +151,7 @@ static void push_by_name(lua_State *L, const sy_answer_set *set, const sy_vehicl
 static int ask_all(lua_State *L, const sy_answer_set *set, const syl_asked *a, bool with_sd) {
   const int count = sy_answer_count(set, &a->g->vehicle);
   sy_asked asked[SY_MOST_ASKED];
-  double value[SY_MOST_ASKED], sd[SY_MOST_ASKED];
+  double value[SY_MOST_ASKED], sd[SY_MOST_ASKED] = {0};
   sy_error err;
   for (int i = 0; i < count && i < SY_MOST_ASKED; i++) {
     asked[i] = sy_answer_nth(set, &a->g->vehicle, i);
@@ -171,7 +171,7 @@ static int l_ask(lua_State *L) {
   const bool with_sd = lua_toboolean(L, 4);
   syl_asked a;
   sy_asked asked[SY_MOST_ASKED];
-  double value[SY_MOST_ASKED], sd[SY_MOST_ASKED], offset[SY_MOST_ASKED];
+  double value[SY_MOST_ASKED], sd[SY_MOST_ASKED] = {0}, offset[SY_MOST_ASKED];
   sy_error err;
   syl_read_asked(L, 2, &a);
   if (lua_isnoneornil(L, 3)) return ask_all(L, set, &a, with_sd);

@@ -117,7 +117,7 @@ end
 
 local EXAMPLE = 'write a part, millimetres and a direction, such as "powertrain 50 back" or "driver 20 forward 5 up"'
 
--- Why the words that end at `last` are no change: message, hint. Which of them stands where a direction or a number belongs.
+-- Why the words that end at `last` do not make a change: message, hint. Which of them stands where a direction or a number belongs.
 local function why_no_change(phrase, words, last)
   local a, b = words[last - 1], words[last]
   local direction, amount_word = known[b] and b or known[a] and a, millimetres(b) and b or millimetres(a) and a

@@ -315,7 +315,7 @@ local function unknown_word(_, name)
   end
   local near = type(name) == "string" and host.nearest(name, list)
   return bad("unknown word \"" .. name .. "\"", near and "did you mean \"" .. near .. "\"?"
-    or "it is no unit, shape or item of a vehicle file; a text stands between quotes", "unknown")
+    or "it is not a unit, shape or item of a vehicle file; a text stands between quotes", "unknown")
 end
 
 local function new_global(_, name)

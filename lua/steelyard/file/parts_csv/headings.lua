@@ -65,7 +65,7 @@ local function read_heading(cell)
   return field and field_with_unit(field, unit), unit
 end
 
--- A head that would be one of ours but for what stands in its brackets: the field, the word; "mass [stone]" -> "mass", "stone".
+-- A heading that would be one of ours but for what stands in its brackets: the field, the word; "mass [stone]" -> "mass", "stone".
 local function strange_unit(cell)
   local rest, word = words.fold(cell):match "^(.-) ?[%[(]([^%[%]()]+)[%])]$"
   local field = rest and words.field(rest)
