@@ -216,8 +216,10 @@ static inline sy_vehicle random_vehicle(dice *d, car_kind kind) {
 
 /* A part near there with errors of `size` times what a first guess has. */
 static inline sy_part rough_part(dice *d, double mass, double x, double y, double z, double size) {
-  sy_part p = point(mass * dice_between(d, 0.85, 1.15), x + dice_between(d, -0.1, 0.1),
-                    y + dice_between(d, -0.03, 0.03), z + dice_between(d, -0.04, 0.04));
+  /* one after the other: compilers take the arguments of a call in their own order */
+  const double up = dice_between(d, -0.04, 0.04), left = dice_between(d, -0.03, 0.03),
+               ahead = dice_between(d, -0.1, 0.1), part_mass = mass * dice_between(d, 0.85, 1.15);
+  sy_part p = point(part_mass, x + ahead, y + left, z + up);
   p.mass_sd = size * p.mass * dice_between(d, 0.004, 0.05);
   p.cg_sd = (sy_vec3){size * dice_between(d, 0.002, 0.02), size * dice_between(d, 0.002, 0.01),
                       size * dice_between(d, 0.003, 0.015)};
@@ -260,9 +262,9 @@ static inline sy_ledger *random_car_ledger(dice *d, const sy_vehicle *v, double 
   add(b, "tub", &tub);
   add(b, "engine", &engine);
   sy_group group = sy_group_default();
-  group.frame = (sy_frame){
-      sy_frame_rotation(dice_between(d, -0.4, 0.4), dice_between(d, -0.4, 0.4), dice_between(d, -0.5, 0.5)),
-      {middle + 0.6, 0.05, 0.4}};
+  const double third = dice_between(d, -0.5, 0.5), second = dice_between(d, -0.4, 0.4),
+               first = dice_between(d, -0.4, 0.4);
+  group.frame = (sy_frame){sy_frame_rotation(first, second, third), {middle + 0.6, 0.05, 0.4}};
   open_group(b, "front box", &group);
   for (int i = 0; i < 3; i++) {
     sy_part p = rough_part(d, 14, 0.1 * i, -0.1, 0.05, size);
