@@ -17,6 +17,7 @@ bool sy_same_direction(const sy_part *a, const sy_part *b, int axis, const sy_ve
 }
 
 bool sy_same_coordinate(const sy_part *a, const sy_part *b, int axis, const sy_vec3 *mirror) {
+  if (a == NULL || b == NULL) return false;
   return along(a->cg_stated, axis) == along(b->cg_stated, axis) &&
          along(a->cg_sd, axis) == along(b->cg_sd, axis) && sy_same_direction(a, b, axis, mirror);
 }

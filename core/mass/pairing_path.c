@@ -98,7 +98,7 @@ sy_status sy_pairing_by_path(const sy_alloc *alloc, const sy_ledger *from, const
   named_line *list = sy_alloc_new(alloc, list_bytes);
   sy_same_line *lines = sy_alloc_new(alloc, line_bytes);
   sy_status status = list != NULL && lines != NULL ? SY_OK : sy_ledger_no_memory(err);
-  if (status == SY_OK) {
+  if (list != NULL && lines != NULL) {
     uint32_t same[SY_MAX_INSTRUMENTS];
     list_lines(from, list);
     list_lines(to, list + na);

@@ -197,6 +197,7 @@ static void cross(const request *q, size_t count, const block *b, size_t mine, b
     if (all) write_product(q, count, b->answer[k], b->answer[k], sum.variance[k], covariance);
     for (size_t l = k + 1; l < b->count; l++)
       if (all || (k < mine && l >= mine))
+        /* add_all fills what the block counts: NOLINTNEXTLINE(clang-analyzer-core.CallAndMessage) */
         write_product(q, count, b->answer[k], b->answer[l], sum.product[k][l], covariance);
   }
 }

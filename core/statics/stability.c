@@ -66,7 +66,7 @@ double sy_stability_roll_arms(const sy_vehicle *vehicle, double arm[SY_MAX_WHEEL
 double sy_stability_lift_off(const sy_vehicle *vehicle, const double level[SY_MAX_WHEELS], double height,
                              int side, int *out) {
   const int count = sy_vehicle_first_wheel(vehicle, vehicle->axle_count);
-  double arm[SY_MAX_WHEELS], weight = 0.0, first = (double)INFINITY;
+  double arm[SY_MAX_WHEELS] = {0}, weight = 0.0, first = (double)INFINITY;
   const double squares = sy_stability_roll_arms(vehicle, arm);
   for (int i = 0; i < count; i++) weight += level[i];
   for (int i = 0; i < count; i++) {

@@ -36,7 +36,7 @@ static bool find_in_axes(const syl_geometry *g, const sy_answer_set *set, const 
     const char *letter = behind(name, places[i]);
     if (letter == NULL || !is_letter(letter[0]) || letter[1] != 0) continue;
     const syl_along along = syl_file_axis(&g->axes, letter[0] - 'x');
-    strcpy(other, name);
+    memcpy(other, name, strlen(name) + 1);
     other[letter - name] = (char)('x' + along.axis);
     if (!sy_answer_find(set, &g->vehicle, other, &out->asked)) return false;
     out->asked.scale = along.sign * 1e3;
@@ -48,7 +48,7 @@ static bool find_in_axes(const syl_geometry *g, const sy_answer_set *set, const 
   const syl_along first = syl_file_axis(&g->axes, pair[0] - 'x'),
                   second = syl_file_axis(&g->axes, pair[1] - 'x');
   const int low = first.axis < second.axis ? first.axis : second.axis, high = first.axis + second.axis - low;
-  strcpy(other, name);
+  memcpy(other, name, strlen(name) + 1);
   other[pair - name] = (char)('x' + low);
   other[pair - name + 1] = (char)('x' + high);
   if (!sy_answer_find(set, &g->vehicle, other, &out->asked)) return false;
@@ -79,8 +79,9 @@ static bool find_of_axle(lua_State *L, int geometry, const sy_answer_set *set, c
     const int number = axle != NULL ? axle_by_name(L, geometry, axle) : -1;
     if (number < 0) continue;
     char other[SY_ANSWER_NAME];
-    const char tail[2] = {(char)('1' + number), 0};
-    strcat(strcpy(other, prefix[i]), tail);
+    const size_t length = strlen(prefix[i]);
+    memcpy(other, prefix[i], length);
+    other[length] = (char)('1' + number), other[length + 1] = 0;
     return sy_answer_find(set, &syl_check_geometry(L, geometry)->vehicle, other, &out->asked);
   }
   return false;

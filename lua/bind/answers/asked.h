@@ -24,7 +24,7 @@ typedef struct syl_asked {
 } syl_asked;
 
 /* Raises what is wrong with the table at `index`. */
-void syl_read_asked(lua_State *L, int index, syl_asked *out);
+void syl_read_asked(lua_State *L, int index, syl_asked *a);
 
 /* Pushes the table's geometry and gives its index: axles are named by it. */
 int syl_push_geometry_of(lua_State *L, int index);
