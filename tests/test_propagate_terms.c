@@ -373,7 +373,7 @@ static bool file_again(void *user, const sy_item *item) {
       p.cg_stated = sy_vec3_add(p.cg_stated, shift);
     }
     must(sy_ledger_add_part(r->builder, item->name, NULL, &p, &err), &err);
-  } else {
+  } else if (item->group != NULL) {
     sy_group g = *item->group;
     g.id = 0;
     must(sy_ledger_open_group(r->builder, item->name, NULL, &g, &err), &err);
