@@ -217,8 +217,8 @@ static inline sy_vehicle random_vehicle(dice *d, car_kind kind) {
 /* A part near there with errors of `size` times what a first guess has. */
 static inline sy_part rough_part(dice *d, double mass, double x, double y, double z, double size) {
   /* one after the other: compilers take the arguments of a call in their own order */
-  const double up = dice_between(d, -0.04, 0.04), left = dice_between(d, -0.03, 0.03),
-               ahead = dice_between(d, -0.1, 0.1), part_mass = mass * dice_between(d, 0.85, 1.15);
+  const double part_mass = mass * dice_between(d, 0.85, 1.15), ahead = dice_between(d, -0.1, 0.1),
+               left = dice_between(d, -0.03, 0.03), up = dice_between(d, -0.04, 0.04);
   sy_part p = point(part_mass, x + ahead, y + left, z + up);
   p.mass_sd = size * p.mass * dice_between(d, 0.004, 0.05);
   p.cg_sd = (sy_vec3){size * dice_between(d, 0.002, 0.02), size * dice_between(d, 0.002, 0.01),

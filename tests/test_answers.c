@@ -219,31 +219,32 @@ static void balance_has_the_uncertainties_of_differences(void **state) {
   check_set(sy_balance_answers(), 1e-5);
 }
 
-/* Rates are stepped by all of an uncertainty of some percent, whose square is left. */
+/* Errors of unsprung parts are taken as the body's, which is less than a ten-thousandth of any uncertainty here. */
 static void corners_have_the_uncertainties_of_differences(void **state) {
   (void)state;
-  check_set(sy_corner_answers(), 3e-4);
+  check_set(sy_corner_answers(), 1e-4);
 }
 
+/* The same. */
 static void attitude_has_the_uncertainties_of_differences(void **state) {
   (void)state;
-  check_set(sy_attitude_answers(), 3e-4);
+  check_set(sy_attitude_answers(), 1e-4);
 }
 
-/* Errors of unsprung parts are taken as the body's, which is 0.4 % of the front share of a transfer at most here; a limit is differenced
+/* Errors of unsprung parts are taken as the body's, which is 0.6 % of the front share of a transfer at most here; a limit is differenced
 ** a thousandth before it, which is 0.3 % of a change at most. */
 static void transfer_has_the_uncertainties_of_differences(void **state) {
   (void)state;
-  check_set(sy_transfer_answers(), 5e-3);
+  check_set(sy_transfer_answers(), 7e-3);
 }
 
-/* Settings are stepped by all of an uncertainty. */
+/* Among these cars is one on which another wheel would lift first within an uncertainty of its cross weight. */
 static void stability_has_the_uncertainties_of_differences(void **state) {
   (void)state;
-  check_set(sy_stability_answers(), 3e-4);
+  check_set(sy_stability_answers(), 1e-5);
 }
 
-/* The same. Among these cars are some whose second wheel lifts within a thousandth of the angle at which the first one does. */
+/* Among these cars are some whose second wheel lifts within a thousandth of the angle at which the first one does. */
 static void stability_on_springs_has_the_uncertainties_of_differences(void **state) {
   (void)state;
   check_set(sy_compliant_answers(), 5e-3);

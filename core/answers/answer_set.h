@@ -78,8 +78,6 @@ typedef struct sy_answer_set {
   bool on_drawn;   /* its answers rest on the drawn state too */
   unsigned sums;   /* those that answers which are differenced rest on */
   unsigned fields; /* bit set: the stated fields its answers rest on */
-  double
-      step; /* part of a standard uncertainty by which stated numbers are stepped when answers are differenced */
   /* Solve for these sums instead of the ledgers' own. base: NULL, or the car's solved state: then liquid, and what a limit is looked for
   ** at, stay as they are there, unless `runs`: then liquid follows. */
   sy_status (*solve)(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,

@@ -69,6 +69,10 @@ static sy_status solve(const sy_answer_set *set, const sy_car *car, const sy_ask
 ** those of the uncertainty itself. */
 static const double step = 1e-3;
 
+/* Of a standard uncertainty. A whole one would leave its square, and where it changes which wheel lifts first, on one side only, most of
+** the effect would cancel. */
+static const double part = 1e-3;
+
 /* One of the ten sums more by that, of the whole and of what the body carries. */
 static void shift_sum(sy_totals *t, int which, double by) {
   static const sy_sums nothing;
@@ -133,7 +137,6 @@ static void difference_sums(const solved *s, ledger_of which, const bool *wanted
 
 /* What one standard uncertainty of a stated number does to each answer. */
 static void stated_effects(const solved *s, const sy_stated *stated, double *effect) {
-  const double part = s->set->step;
   bool wanted[SY_MOST_ASKED], any = false;
   for (int i = 0; i < s->count; i++) {
     const sy_answer_row *row = row_of(s, i);

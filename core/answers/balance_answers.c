@@ -106,7 +106,6 @@ const sy_answer_set *sy_balance_answers(void) {
                                     .rows = sizeof rows / sizeof *rows,
                                     .fields = 1u << SY_STATED_CROSS_SHARE,
                                     .sums = (1u << SY_SUMS) - 1u,
-                                    .step = 1.0,
                                     .solve = solve};
   return &set;
 }

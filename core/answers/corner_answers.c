@@ -308,7 +308,6 @@ const sy_answer_set *sy_corner_answers(void) {
                                     .on_drawn = true,
                                     .sums = SUMS,
                                     .fields = FIELDS,
-                                    .step = 1.0,
                                     .solve = solve,
                                     .rounding = load_rounding};
   return &set;
@@ -321,7 +320,6 @@ const sy_answer_set *sy_attitude_answers(void) {
                                     .on_drawn = true,
                                     .sums = SUMS,
                                     .fields = FIELDS,
-                                    .step = 1.0,
                                     .solve = solve,
                                     .rounding = pose_rounding};
   return &set;

@@ -254,7 +254,6 @@ const sy_answer_set *sy_stability_answers(void) {
                                     .fields = RATES | 1u << SY_STATED_CROSS_SHARE |
                                               1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
                                               1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE,
-                                    .step = 1.0,
                                     .solve = solve_rigid,
                                     .rounding = rounding};
   return &set;
@@ -360,7 +359,6 @@ const sy_answer_set *sy_compliant_answers(void) {
       .on_drawn = true,
       .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY | SY_SUM_XZ | SY_SUM_XX,
       .fields = RATES | 1u << SY_STATED_CROSS_SHARE,
-      .step = 1e-3, /* a whole uncertainty would lift the wheel on one side and lose half of it */
       .solve = solve_compliant,
       .rounding = rounding};
   return &set;

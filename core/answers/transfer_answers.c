@@ -183,7 +183,6 @@ const sy_answer_set *sy_transfer_answers(void) {
                 1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |
                 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
                 1u << SY_STATED_LEFT,
-      .step = 1e-3, /* a whole uncertainty would lift the wheel of a limit on one side and lose half of it */
       .solve = solve,
       .rounding = rounding};
   return &set;
