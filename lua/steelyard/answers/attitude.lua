@@ -16,8 +16,6 @@ local text = require "steelyard.print.text"
 local attitude = {}
 local Attitude = require("steelyard.reference.results").kind "attitude"
 
-local known = {"against", "pads", "perches", "bars", "preload", "slope", "reset", "downforce"}
-
 -- ---- named points ---------------------------------------------------------------------------------------------------------
 
 -- The axle whose wheels carry a whole part, or nil.
@@ -155,7 +153,7 @@ end
 
 --- The result table of car:attitude.
 function attitude.of(c, self, given)
-  local o = springs.options("car:attitude", given, known)
+  local o = springs.options("car:attitude", given, "attitude")
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   local s = corners.setting(c, o, drawn)

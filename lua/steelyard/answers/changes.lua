@@ -11,14 +11,13 @@ local match = require "steelyard.answers.changes.match"
 local notes = require "steelyard.answers.notes"
 local origin = require "steelyard.print.origin"
 local quantities = require "steelyard.reference.quantities"
+local reference = require "steelyard.reference.options"
 local shares = require "steelyard.answers.changes.shares"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local changes = {}
 local Changes = require("steelyard.reference.results").kind "changes"
-
-local known_options = {"state", "by", "renamed"}
 
 local function check_options(options)
   if type(options) ~= "table" then
@@ -30,10 +29,8 @@ local function check_options(options)
     core.fail{code = "type", field = "renamed", message = "must be a table {[\"old name\"] = \"new name\"}"}
   end
   for key in pairs(options) do
-    local known = false
-    for _, name in ipairs(known_options) do known = known or key == name end
-    if not known then
-      local near = core.nearest(tostring(key), known_options)
+    if not reference.known("whole", "changes")[key] then
+      local near = core.nearest(tostring(key), reference.names("whole", "changes"))
       core.fail{code = "unknown", message = ("sy.changes has no option %s"):format(text.named(key)),
         hint = near and ("did you mean %q?"):format(near) or "it takes state, by and renamed"}
     end

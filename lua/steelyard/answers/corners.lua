@@ -13,8 +13,6 @@ local text = require "steelyard.print.text"
 local corners = {}
 local Corners = results.kind "corners"
 
-local known = {"pads", "perches", "bars", "preload", "slope", "reset"}
-
 -- More than any of these can be: a typing error.
 local MOST_PAD, MOST_TURNS, MOST_PRELOAD = 500, 200, 200 -- mm, turns, mm
 
@@ -195,7 +193,7 @@ end
 
 --- The result table of car:corners.
 function corners.of(c, self, given)
-  local o = springs.options("car:corners", given, known)
+  local o = springs.options("car:corners", given, "corners")
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   local s = corners.setting(c, o, drawn)

@@ -14,7 +14,7 @@ local MOST = 500 -- mm: more is a typing error
 -- ---- what was asked -------------------------------------------------------------------------------------------------------
 
 local function read(call, words)
-  local o = springs.options(call, words, {"front", "rear"})
+  local o = springs.options(call, words, "ends")
   if o.front == nil and o.rear == nil then
     core.fail{code = "missing", message = ("%s needs front, rear or both, mm at the axle lines"):format(call)}
   end

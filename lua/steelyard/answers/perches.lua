@@ -5,6 +5,7 @@ local corners = require "steelyard.answers.corners"
 local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local page = require "steelyard.print.page"
@@ -13,8 +14,6 @@ local text = require "steelyard.print.text"
 local perches = {}
 local Perches = require("steelyard.reference.results").kind "perches"
 
-local known = {"cross_share", "cross_weight", "lf_share", "rf_share", "lr_share", "rr_share", "front_share", "left_share", "hold",
-               "heights", "notch", "pads", "bars", "preload", "slope", "reset"}
 local holds = {"heights", "front heights", "rear heights", "least turns", "all heights"}
 local wheel_shares = {"lf_share", "rf_share", "lr_share", "rr_share"}
 
@@ -79,7 +78,7 @@ local function read_heights(o)
   local list = {}
   for _, key in ipairs(loading.sorted_keys(o.heights)) do
     if key ~= "front" and key ~= "rear" then
-      local near = core.nearest(tostring(key), {"front", "rear"})
+      local near = core.nearest(tostring(key), options.names("springs", "heights"))
       core.fail{code = "unknown", field = "heights", message = ("%s is neither front nor rear"):format(text.named(key)),
                 hint = near and ("did you mean %q?"):format(near) or nil}
     end
@@ -328,7 +327,7 @@ end
 
 --- The result table of car:perches.
 function perches.of(c, self, given)
-  local o = springs.options("car:perches", given, known)
+  local o = springs.options("car:perches", given, "perches")
   if o.cross_weight ~= nil then o = with_cross_weight(o) end
   local hold, shares, heights, notch = read_hold(o), read_shares(c, o), read_heights(o), read_notch(o)
   if not next(shares) and not heights then

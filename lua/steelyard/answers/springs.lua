@@ -7,27 +7,17 @@ local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
 local drawn = require "steelyard.car.drawn"
 local loading = require "steelyard.car.loading"
+local options = require "steelyard.reference.options"
 local text = require "steelyard.print.text"
 
 local springs = {}
 
 -- ---- what was asked ---------------------------------------------------------------------------------------------------
 
-local sets = setmetatable({}, {__mode = "k"}) -- list of options -> the same as a set
-
-local function set_of(known)
-  local set = sets[known]
-  if not set then
-    set = {}
-    for _, name in ipairs(known) do set[name] = true end
-    sets[known] = set
-  end
-  return set
-end
-
-local function refuse_unknown(call, given, known)
+local function refuse_unknown(call, given, set)
+  local known = options.names("springs", set)
   for _, key in ipairs(loading.sorted_keys(given)) do
-    if not set_of(known)[key] then
+    if not options.known("springs", set)[key] then
       local near = core.nearest(tostring(key), known)
       core.fail{code = "unknown", field = type(key) == "string" and key or text.named(key),
                 message = "is not an option of " .. call,
@@ -36,15 +26,15 @@ local function refuse_unknown(call, given, known)
   end
 end
 
---- Options are a table with known fields.
-function springs.options(call, given, known)
+--- Options are a table with the fields of a set in reference/options/springs.lua.
+function springs.options(call, given, set)
   if given == nil then return {} end
   if type(given) ~= "table" then
     core.fail{code = "type", message = ("%s takes its options in braces, got %s"):format(call, user_values.what(given))}
   end
-  local set = set_of(known)
+  local known = options.known("springs", set)
   for key in pairs(given) do
-    if not set[key] then refuse_unknown(call, given, known) end
+    if not known[key] then refuse_unknown(call, given, set) end
   end
   if given.reset ~= nil and type(given.reset) ~= "boolean" then
     core.fail{code = "type", field = "reset", message = ("must be true or false, is %s"):format(user_values.what(given.reset))}
@@ -77,7 +67,6 @@ end
 local MOST_SLOPE = 15 -- deg
 
 local leaning = {nose_up = {"nose_up", 1}, nose_down = {"nose_up", -1}, left_up = {"left_up", 1}, right_up = {"left_up", -1}}
-local leanings = {"nose_up", "nose_down", "left_up", "right_up"}
 
 --- How the ground slopes, {nose_up = 1, right_up = 0.5} in degrees: {nose_up =, left_up =} and the same of standard uncertainties,
 -- nil without any.
@@ -91,6 +80,7 @@ function springs.slope(given)
   for _, key in ipairs(loading.sorted_keys(given)) do
     local way = leaning[key]
     if not way then
+      local leanings = options.names("springs", "slope")
       local near = core.nearest(tostring(key), leanings)
       core.fail{code = "unknown", field = "slope", message = ("%s is not a way to lean"):format(text.named(key)),
                 hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(leanings)}

@@ -15,8 +15,6 @@ local verdicts = require "steelyard.answers.verdicts"
 
 local stability = {}
 
-local known = {"mu", "required", "braking", "drive", "brake_front_share", "bars", "reset", "downforce"}
-
 -- Braking, or with a minus drive, of the list of tip lines, in g.
 local LINES = {0, 0.25, 0.5, 0.75, -0.25}
 -- Decelerations of the curve of ideal brake shares, in g.
@@ -35,7 +33,7 @@ local function number(o, field, unit, low, high, default)
 end
 
 local function asked(c, given)
-  local o = springs.options("car:stability", given, known)
+  local o = springs.options("car:stability", given, "stability")
   local a = {sd = {}}
   a.mu, a.sd.mu = number(o, "mu", "", 0.01, 3, 1)
   a.required, a.sd.required = number(o, "required", "deg", 0, 89, 60)

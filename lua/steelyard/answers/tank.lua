@@ -14,7 +14,6 @@ local unusable_fuel = require "steelyard.file.unusable_fuel"
 local tank = {}
 local Tank = require("steelyard.reference.results").kind "tank"
 
-local known = {"left_turn", "right_turn", "braking", "drive"}
 -- Braking (or with a minus drive) and right turn (or left), in g, of those who ask for nothing.
 local USUAL = {{1, 0}, {-1, 0}, {0, -1}, {0, 1}}
 
@@ -31,7 +30,7 @@ local function contents(c, what)
 end
 
 local function asked(given)
-  local o = springs.options("car:tank", given, known)
+  local o = springs.options("car:tank", given, "tank")
   local forward, left = force.forward(o), force.left(o)
   return forward == 0 and left == 0 and USUAL or {{forward, left}}
 end

@@ -14,13 +14,11 @@ local text = require "steelyard.print.text"
 local transfer = {}
 local Transfer = require("steelyard.reference.results").kind "transfer"
 
-local known = {"left_turn", "right_turn", "braking", "drive", "downforce", "bars", "reset"}
-
 local CAUTION = "Steady state: no bump, kerb, gust or change of direction is in it, and no grip. Not a driving limit."
 
 -- The car as steelyard.core takes it, and whether its springs were set anew.
 local function asked(c, given)
-  local o = springs.options("car:transfer", given, known)
+  local o = springs.options("car:transfer", given, "transfer")
   local forward, forward_sd = force.forward(o)
   local left, left_sd = force.left(o)
   local down, down_sd = force.downforce(c, o)

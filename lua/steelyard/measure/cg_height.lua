@@ -1,4 +1,4 @@
---- sy.cg_height{...}: height of the centre of gravity from loads read level and lifted; see reference/calls/lift.lua for the fields.
+--- sy.cg_height{...}: height of the centre of gravity from loads read level and lifted; fields in reference/options/lift.lua.
 --
 -- Reading: cg_height/read.lua. Objections: cg_height/check.lua. The fit: core/measure/cgheight.h. Printing: cg_height/print.lua.
 
@@ -6,6 +6,7 @@ local core = require "steelyard.core"
 local check = require "steelyard.measure.cg_height.check"
 local liquids = require "steelyard.measure.cg_height.liquids"
 local measurement = require "steelyard.measure.measurement"
+local options = require "steelyard.reference.options"
 local plausible = require "steelyard.answers.plausible"
 local read = require "steelyard.measure.cg_height.read"
 local text = require "steelyard.print.text"
@@ -264,7 +265,7 @@ end
 local function with_person(result, r, t, key, sign)
   if t[key] == nil then return end
   local where = read.WHERE .. ", " .. key
-  local p = measurement.fields(t[key], {"name", "mass", "height"}, where)
+  local p = measurement.fields(t[key], options.names("lift", key), where)
   local mass, mass_sd = measurement.number(p, "mass", "kg", {above = 0, max = 1e5, need = true}, where)
   local height, height_sd = measurement.number(p, "height", "mm", {need = true, min = -1e6, max = 1e6}, where)
   local total = result.mass + sign * mass
@@ -279,7 +280,7 @@ end
 local function against(result, r, t)
   if t.against == nil then return end
   local where = read.WHERE .. ", against"
-  local a = measurement.fields(t.against, {"name", "height", "mass"}, where)
+  local a = measurement.fields(t.against, options.names("lift", "lift_against"), where)
   local height, sd = measurement.number(a, "height", "mm", {need = true, min = -1e6, max = 1e6}, where)
   local gap = r.height - height
   local both = math.sqrt(r.u_height ^ 2 + (sd or 0) ^ 2)

@@ -1,4 +1,4 @@
---- sy.corner_scales{runs =, ...}: wheel loads from readings of scales, as many ways as people weigh cars; see calls.lua.
+--- sy.corner_scales{runs =, ...}: wheel loads from readings of scales, as many ways as people weigh cars; see options/scales.lua.
 
 local core = require "steelyard.core"
 local given = require "steelyard.measure.corner_scales.given"

@@ -1,6 +1,7 @@
 --- Where the CG of an engine lies beside its crankshaft, and the rule of thumb for flat engines beside that.
 
 local measurement = require "steelyard.measure.measurement"
+local options = require "steelyard.reference.options"
 local part_axes = require "steelyard.measure.part_axes"
 local text = require "steelyard.print.text"
 
@@ -15,7 +16,7 @@ local RULE = "rule of thumb (common practice, no source): the CG of a flat engin
 function engine_rule.read(t, where)
   local said = {kind = measurement.text(t, "kind", where, kinds)}
   if t.crank ~= nil then
-    measurement.fields(t.crank, letters, where .. ", crank")
+    measurement.fields(t.crank, options.names("measuring", "crank"), where .. ", crank")
     said.crank = {}
     for _, letter in ipairs(letters) do said.crank[letter] = measurement.number(t.crank, letter, "mm", nil, where, "crank." .. letter) end
   end

@@ -1,8 +1,9 @@
---- sy.hang_cg{lines = {{from =, to =}, ...}}: the CG of a part hung from several points, where its plumb lines meet; see calls.lua.
+--- sy.hang_cg{lines = {{from =, to =}, ...}}: the CG of a part hung from several points, where its plumb lines meet (options/measuring.lua).
 
 local core = require "steelyard.core"
 local engine_rule = require "steelyard.measure.engine_rule"
 local measurement = require "steelyard.measure.measurement"
+local options = require "steelyard.reference.options"
 local part_axes = require "steelyard.measure.part_axes"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -31,7 +32,7 @@ local function read_lines(t, sd)
   if not list then measurement.refuse("hang_cg", "lines", "missing", "is missing: a list of {from = {x, y, z}, to = {x, y, z}}") end
   for i, line in ipairs(list) do
     local where = "line " .. i
-    measurement.fields(line, {"from", "to", "name"}, where)
+    measurement.fields(line, options.names("measuring", "plumb_line"), where)
     lines[i] = {name = measurement.text(line, "name", where)}
     lines[i].from, lines[i].from_sd = read_point(line, "from", where, sd)
     lines[i].to, lines[i].to_sd = read_point(line, "to", where, sd)
@@ -80,7 +81,7 @@ end
 
 --- sy.hang_cg.
 function hang_cg.of(t)
-  measurement.fields(t, {"lines", "sd", "title", "state", "kind", "crank", "axes"}, "hang_cg")
+  measurement.fields(t, options.names("measuring", "hang_cg"), "hang_cg")
   local engine, axes = engine_rule.read(t, "hang_cg"), t.axes ~= nil and part_axes.read(t, "hang_cg") or nil
   local sd = measurement.number(t, "sd", "mm", {min = 0}, "hang_cg")
   local lines = read_lines(t, sd or DEFAULT_SD)

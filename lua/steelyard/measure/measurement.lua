@@ -32,6 +32,13 @@ function measurement.fields(t, known, where)
   return t
 end
 
+--- The names of what may also be a list in their order: x, y, z, 1, 2, 3.
+function measurement.listed(names)
+  local list = table.move(names, 1, #names, 1, {})
+  for i = 1, #names do list[#list + 1] = core.shortest(i) end
+  return list
+end
+
 local MOST = 1e9 -- of any quantity in a workshop unit: far above all that is weighed or measured, far below what a double holds squared
 
 -- Could this have been measured?

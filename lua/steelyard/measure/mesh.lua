@@ -1,8 +1,9 @@
---- sy.mesh(path, {unit =, mass = or density =}): volume, centroid and inertia of a body drawn elsewhere; see calls.lua.
+--- sy.mesh(path, {unit =, mass = or density =}): volume, centroid and inertia of a body drawn elsewhere; see options/measuring.lua.
 
 local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
 local mesh_file = require "steelyard.file.mesh_file"
+local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -14,7 +15,7 @@ local entries = {"xx", "yy", "zz", "xy", "xz", "yz"}
 
 -- What was asked, checked: unit, mass, mass_sd, density, density_sd, turn_outward.
 local function read_options(given)
-  local o = measurement.fields(given or {}, {"unit", "mass", "density", "turn_outward"}, "sy.mesh")
+  local o = measurement.fields(given or {}, options.names("measuring", "mesh"), "sy.mesh")
   local asked = {unit = o.unit, turn_outward = o.turn_outward == true}
   asked.mass, asked.mass_sd = measurement.number(o, "mass", "kg", {above = 0}, "sy.mesh")
   asked.density, asked.density_sd = measurement.number(o, "density", "kg/L", {above = 0, max = 30}, "sy.mesh")
@@ -48,11 +49,11 @@ local function add_notes(list, about, asked, mass)
 end
 
 --- The result for the file at `path`.
-function mesh.of(path, options)
+function mesh.of(path, given)
   if type(path) ~= "string" then
     core.fail {code = "type", message = ("sy.mesh needs the path of a file, not a %s"):format(type(path))}
   end
-  local asked = read_options(options)
+  local asked = read_options(given)
   local bytes = core.read_file(path, mesh_file.MOST)
   local handle, about, factor = mesh_file.open(bytes, path, asked.unit, asked.turn_outward)
   local body = handle:body()

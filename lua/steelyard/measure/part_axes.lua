@@ -2,6 +2,7 @@
 
 local directions = require "steelyard.file.directions"
 local measurement = require "steelyard.measure.measurement"
+local options = require "steelyard.reference.options"
 
 local part_axes = {}
 
@@ -11,7 +12,8 @@ local opposite = {forward = "back", back = "forward", left = "right", right = "l
 --- axes[i] = {index of the library's axis (x forward, y left, z up), sign, word} of the part's axis i; forward, left, up unless stated.
 -- t: fields with `axes`; where: what an error calls them.
 function part_axes.read(t, where)
-  local said = t.axes == nil and {x = "forward", y = "left", z = "up"} or measurement.fields(t.axes, letters, where .. ", axes")
+  local said = t.axes == nil and {x = "forward", y = "left", z = "up"}
+    or measurement.fields(t.axes, options.names("measuring", "part_axes"), where .. ", axes")
   local axes, taken = {}, {}
   for i, letter in ipairs(letters) do
     if said[letter] == nil then

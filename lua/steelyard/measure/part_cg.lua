@@ -1,4 +1,4 @@
---- sy.part_cg{poses =, ...}: mass and CG of a part that stood on scales; see calls.lua.
+--- sy.part_cg{poses =, ...}: mass and CG of a part that stood on scales; fields in reference/options/measuring.lua.
 
 local core = require "steelyard.core"
 local given = require "steelyard.measure.part_cg.given"

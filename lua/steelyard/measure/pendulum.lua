@@ -1,7 +1,8 @@
---- sy.pendulum{...}: the moment of inertia of a part from the time it takes to swing; see calls.lua for the fields.
+--- sy.pendulum{...}: the moment of inertia of a part from the time it takes to swing; fields in reference/options/swings.lua.
 
 local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
+local options = require "steelyard.reference.options"
 local swung = require "steelyard.measure.pendulum.period"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -11,10 +12,6 @@ local Pendulum = require("steelyard.reference.results").kind "pendulum"
 local refuse = measurement.refuse
 
 local kinds = {"compound", "bifilar", "trifilar", "torsion"}
-local own_fields = {"kind", "mass", "period", "times", "swings", "arm", "arms", "radius", "wire", "rod", "platform", "stiffness", "g",
-                    "swing"}
-local whole_fields = table.move(own_fields, 1, #own_fields, 5, {"title", "state", "hangs", "mirror"})
-local hang_fields = table.move(own_fields, 1, #own_fields, 2, {"axis"})
 
 -- which fields a kind reads, with the words for them in a budget
 local needs = {
@@ -56,7 +53,7 @@ end
 
 function readers.arms(inputs, t, where, id)
   if t.arms == nil then return false end
-  local arms = measurement.fields(t.arms, {"1", "2", "r1", "r2"}, where .. ", arms")
+  local arms = measurement.fields(t.arms, measurement.listed(options.names("swings", "arms")), where .. ", arms")
   for i, name in ipairs{"arm_a", "arm_b"} do
     local key = arms[i] ~= nil and i or "r" .. i
     measurement.number(arms, key, "mm", {need = true}, where, "arms.r" .. i)
@@ -67,7 +64,7 @@ end
 
 function readers.platform(inputs, t, where, id)
   if t.platform == nil then return false end
-  local p = measurement.fields(t.platform, {"mass", "period", "times", "swings"}, where .. ", platform")
+  local p = measurement.fields(t.platform, options.names("swings", "platform"), where .. ", platform")
   read_number(inputs, p, "mass", "kg", where, id, "platform_mass", "platform.mass")
   local period = swung.read(p, where .. ", platform")
   put(inputs, "platform_period", period.value, period.sd, id)
@@ -76,7 +73,7 @@ end
 
 function readers.rod(inputs, t, where, id)
   if t.rod == nil then return false end
-  local r = measurement.fields(t.rod, {"mass", "length", "diameter", "period", "times", "swings", "on_platform"}, where .. ", rod")
+  local r = measurement.fields(t.rod, options.names("swings", "rod"), where .. ", rod")
   measurement.number(r, "mass", "kg", {need = true}, where, "rod.mass")
   measurement.number(r, "length", "mm", {need = true}, where, "rod.length")
   read_number(inputs, r, "mass", "kg", where, id, "rod_mass", "rod.mass")
@@ -96,7 +93,7 @@ local function read_swing(t, outer, where, outer_where)
   local inputs = {}
   local wanted = {}
   for _, key in ipairs(needs[kind]) do wanted[key] = true end
-  for _, key in ipairs(own_fields) do
+  for _, key in ipairs(options.names("swings", "hang")) do
     if readers[key] and t[key] ~= nil and not wanted[key] and (outer or key ~= "mass") then
       refuse(where, key, "clash", ("says nothing about a %s pendulum"):format(kind), "it needs " .. text.join(needs[kind]))
     end
@@ -229,7 +226,7 @@ local function several(t, where)
   local swings, given, notes, seen = {}, {}, {}, {}
   for i, hang in ipairs(t.hangs) do
     local name = "hang " .. i
-    measurement.fields(hang, hang_fields, name)
+    measurement.fields(hang, options.names("swings", "hang"), name)
     local axis, axis_sd = measurement.point(hang, "axis", name, "")
     swings[i] = solve(read_swing(hang, t, name, where))
     given[i] = {axis = axis, axis_sd = axis_sd, inertia = swings[i].result.inertia}
@@ -265,7 +262,7 @@ end
 --- sy.pendulum.
 function pendulum.of(t)
   local where = "pendulum"
-  measurement.fields(t, whole_fields, where)
+  measurement.fields(t, options.names("swings", "pendulum"), where)
   local hangs = measurement.list(t, "hangs", where)
   if hangs and (t.period ~= nil or t.times ~= nil) then
     refuse(where, t.period ~= nil and "period" or "times", "clash", "belongs into each of the hangs")

@@ -1,10 +1,11 @@
---- sy.plan_lift{...}: how high to lift, how often, what touches first, before anybody picks up a jack; see reference/calls/lift.lua.
+--- sy.plan_lift{...}: how high to lift, how often, what touches first, before anybody picks up a jack; see options/lift.lua.
 --
 -- The readings of the plan are made up exactly and fitted like real ones (core/measure/cgheight.h): the uncertainty of that fit is
 -- what the real session will have, as far as pads, lifts and radii are as good as stated.
 
 local core = require "steelyard.core"
 local measurement = require "steelyard.measure.measurement"
+local options = require "steelyard.reference.options"
 local read = require "steelyard.measure.cg_height.read"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -18,14 +19,12 @@ local STEEPEST = 20  -- deg: higher than any axle needs to go; straps, liquids a
 local STEP = 10      -- mm: lifts are stated in these
 local MARGIN = 20    -- mm kept free under what would touch
 local MOST_REPEATS = 8
-local plan_fields = {"title", "state", "within", "pads", "lifted", "wheelbase", "radii", "mass", "front_share", "height", "steps",
-                     "low_points", "most", "sd", "lifts", "corners"}
 
 -- ---- reading ------------------------------------------------------------------------------------------------------------
 
 local function read_pads(p, t)
   if t.pads == nil then refuse(WHERE, "pads", "missing", "is missing", "as in pads = {sd = 0.1, step = 0.1}, kg") end
-  local pads = measurement.fields(t.pads, {"sd", "step"}, WHERE .. ", pads")
+  local pads = measurement.fields(t.pads, options.names("lift", "plan_pads"), WHERE .. ", pads")
   local sd = number(pads, "sd", "kg", {min = 0}, WHERE, "pads.sd")
   local step = number(pads, "step", "kg", {above = 0}, WHERE, "pads.step")
   if not (sd or step) then refuse(WHERE, "pads.sd", "missing", "is missing") end
@@ -37,7 +36,7 @@ local function read_low_points(p, t)
   p.low = {}
   for i, given in ipairs(measurement.list(t, "low_points", WHERE) or {}) do
     local where = ("low point %d"):format(i)
-    local point = measurement.fields(given, {"name", "back", "forward", "height"}, where)
+    local point = measurement.fields(given, options.names("lift", "low_point"), where)
     local place = read.point({at = {back = point.back, forward = point.forward, height = point.height}}, "at", where)
     if place[2] < 0 then refuse(where, "height", "range", "lies under the ground") end
     p.low[i] = {name = measurement.text(point, "name", where) or where, back = place[1], height = place[2]}
@@ -45,7 +44,7 @@ local function read_low_points(p, t)
 end
 
 local function read_uncertainties(p, t)
-  local sd = t.sd == nil and {} or measurement.fields(t.sd, {"lift", "radius", "wheelbase", "zero"}, WHERE .. ", sd")
+  local sd = t.sd == nil and {} or measurement.fields(t.sd, options.names("lift", "plan_sd"), WHERE .. ", sd")
   local function get(key, unit) return (number(sd, key, unit, {min = 0}, WHERE, "sd." .. key)) or 0 end
   p.lift_sd, p.zero = get("lift", "mm"), get("zero", "kg")
   local radius, wheelbase = get("radius", "mm"), get("wheelbase", "mm")
@@ -56,7 +55,7 @@ end
 -- What the level car puts on its pads: how each axle shares its load left and right.
 local function read_corners(p, t)
   if t.corners == nil then return end
-  local given = measurement.fields(t.corners, {"lf", "rf", "lr", "rr"}, WHERE .. ", corners")
+  local given = measurement.fields(t.corners, options.names("lift", "corner_loads"), WHERE .. ", corners")
   p.left = {}
   for i, keys in ipairs{{"lf", "rf"}, {"lr", "rr"}} do
     local load = {}
@@ -80,7 +79,7 @@ local function read_lifts(p, t)
 end
 
 local function read_plan(t)
-  measurement.fields(t, plan_fields, WHERE)
+  measurement.fields(t, options.names("lift", "plan_lift"), WHERE)
   local p = {title = measurement.text(t, "title", WHERE), state = measurement.text(t, "state", WHERE)}
   p.within = number(t, "within", "mm", {above = 0, need = true}, WHERE)
   p.lifted = measurement.text(t, "lifted", WHERE, {"rear", "front"}) or "rear"

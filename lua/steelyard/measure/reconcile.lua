@@ -1,4 +1,4 @@
---- car:reconcile{corners =, ...}: the ledger against what the scales say of the whole car; see calls.lua.
+--- car:reconcile{corners =, ...}: the ledger against what the scales say of the whole car; fields in reference/options/scales.lua.
 --
 -- A line here is a booked line: the two pieces of a pair that state the same are one, and its place is the left piece's.
 

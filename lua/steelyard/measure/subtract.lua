@@ -1,6 +1,7 @@
---- sy.subtract{whole =, without =}: a part that cannot be weighed alone, from weighings with and without it; see calls.lua.
+--- sy.subtract{whole =, without =}: a part that cannot be weighed alone, from weighings with and without it; see options/measuring.lua.
 
 local core = require "steelyard.core"
+local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
 local page = require "steelyard.print.page"
@@ -14,7 +15,6 @@ local refuse = measurement.refuse
 local letters = {"x", "y", "z"}
 local entries = {"xx", "yy", "zz", "xy", "xz", "yz"}
 local wheels = {"lf", "rf", "lr", "rr"}
-local body_fields = {"mass", "cg", "inertia", "front", "rear", "lf", "rf", "lr", "rr"}
 
 -- ---- reading ------------------------------------------------------------------------------------------------------------
 
@@ -22,9 +22,7 @@ local body_fields = {"mass", "cg", "inertia", "front", "rear", "lf", "rf", "lr",
 local function read_named(t, names, unit, where, field)
   local value, sd = {}, {}
   if not user_values.is_plain(t) then refuse(where, field, "type", "must be a table, is " .. user_values.what(t)) end
-  local known = table.move(names, 1, #names, 1, {})
-  for i = 1, #names do known[#known + 1] = tostring(i) end
-  measurement.fields(t, known, where .. ", " .. field)
+  measurement.fields(t, measurement.listed(names), where .. ", " .. field)
   for i, name in ipairs(names) do
     local key = t[i] ~= nil and i or name
     local v, u = measurement.number(t, key, unit, nil, where, field .. "." .. name)
@@ -39,7 +37,7 @@ local function from_loads(t, outer, keys, where)
   if not wheelbase then
     refuse("subtract", "wheelbase", "missing", ("is missing: %s stand that far apart"):format(text.join(keys)))
   end
-  local tracks = outer.tracks and measurement.fields(outer.tracks, {"front", "rear"}, "subtract, tracks")
+  local tracks = outer.tracks and measurement.fields(outer.tracks, options.names("lift", "tracks"), "subtract, tracks")
   local bodies = {}
   for _, key in ipairs(keys) do
     local mass, sd = measurement.number(t, key, "kg", {need = true}, where)
@@ -83,9 +81,9 @@ local function from_fields(t, where)
     refuse(where, "mass", "missing", "is missing", "or the loads front and rear, or lf rf lr rr, with the wheelbase")
   end
   local body = {mass = mass, mass_sd = mass_sd or 0, unstated = mass_sd == nil}
-  if t.cg ~= nil then body.cg, body.cg_sd = read_named(t.cg, letters, "mm", where, "cg") end
+  if t.cg ~= nil then body.cg, body.cg_sd = read_named(t.cg, options.names("measuring", "some_point"), "mm", where, "cg") end
   if t.inertia ~= nil then
-    body.inertia, body.inertia_sd = read_named(t.inertia, entries, "kg m2", where, "inertia")
+    body.inertia, body.inertia_sd = read_named(t.inertia, options.names("measuring", "inertia"), "kg m2", where, "inertia")
     for i = 1, 3 do
       if not body.inertia[entries[i]] then refuse(where, "inertia." .. entries[i], "missing", "is missing beside the others") end
     end
@@ -107,7 +105,7 @@ local function read_body(t, outer, where)
   if type(t) == "table" and getmetatable(t) and not user_values.is_item(t) and type(t.sd) == "table" then
     return from_result(t, outer, where)
   end
-  measurement.fields(t, body_fields, where)
+  measurement.fields(t, options.names("measuring", "weighed_body"), where)
   local by_wheel, by_axle = t.lf or t.rf or t.lr or t.rr, t.front or t.rear
   if (by_wheel and 1 or 0) + (by_axle and 1 or 0) + (t.mass and 1 or 0) > 1 then
     refuse(where, nil, "clash", "says its mass in more than one way: mass, or front and rear, or lf rf lr rr")
@@ -211,7 +209,7 @@ end
 
 --- sy.subtract.
 function subtract.of(t)
-  measurement.fields(t, {"whole", "without", "wheelbase", "tracks", "title", "state"}, "subtract")
+  measurement.fields(t, options.names("measuring", "subtract"), "subtract")
   local whole, without = read_body(t.whole, t, "whole"), read_body(t.without, t, "without")
   local bodies = {}
   for _, body in ipairs(whole) do bodies[#bodies + 1] = body end

@@ -4,6 +4,7 @@
 local core = require "steelyard.core"
 local envelopes = require "steelyard.car.envelopes"
 local loading = require "steelyard.car.loading"
+local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
 local poses = require "steelyard.shop.clearances.poses"
 local named_places = require "steelyard.car.named_places"
@@ -131,8 +132,6 @@ local function row_of(c, spec, at, pose)
   return row
 end
 
-local known = {at = true, steer = true, rock = true}
-
 local function rows_of(c, o)
   local rows = {}
   for _, name in ipairs(poses.asked(o.at)) do
@@ -166,7 +165,7 @@ end
 
 --- list of {name, a, b, gap, asked, margin, status, why, at, nearest}, with `tightest` and the worst `status`
 function clearances.of(c, self, o)
-  o = named_places.check_fields(o, "car:clearances", known)
+  o = named_places.check_fields(o, "car:clearances", options.known("shop", "clearances"))
   if o.steer ~= nil then o = {at = o.at, rock = o.rock, steer = named_places.number(o.steer, "deg", "steer")} end
   local rows = rows_of(c, o)
   local result = {status = verdicts.worst(rows), state = loading.title(c), heading = self:heading(), notes = notes_of(c, o), sd = {}}

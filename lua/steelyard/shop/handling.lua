@@ -12,6 +12,7 @@ local core = require "steelyard.core"
 local envelopes = require "steelyard.car.envelopes"
 local handling_size = require "steelyard.shop.handling.size"
 local loading = require "steelyard.car.loading"
+local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
 local named_places = require "steelyard.car.named_places"
@@ -24,7 +25,6 @@ local ONE = 25 -- kg
 local SHARE = {1, 2 / 3, 1 / 2} -- of the sum of what one, two, three people lift singly
 
 local conditions = {{"reach", "mm"}, {"height", "mm"}, {"travel", "mm"}, {"twist", "deg"}, {"frequency", ""}, {"grip", ""}}
-local known = {limit = true, what = true, reach = true, height = true, travel = true, twist = true, frequency = true, grip = true}
 
 local function between(name, x, low, high)
   if not (x >= low and x <= high) then
@@ -201,7 +201,7 @@ end
 
 --- car:handling.
 function handling.of(c, self, o)
-  o = named_places.check_fields(o, "car:handling", known)
+  o = named_places.check_fields(o, "car:handling", options.known("shop", "handling"))
   local limit, from, reach = read_limit(o)
   local result = handling.rows(c, limit, o.what, reach, true)
   result.limit, result.state, result.heading, result.sd = limit, loading.title(c), self:heading(), {}

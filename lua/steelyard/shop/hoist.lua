@@ -7,6 +7,7 @@ local core = require "steelyard.core"
 local item_mass = require "steelyard.car.item_mass"
 local loading = require "steelyard.car.loading"
 local named_places = require "steelyard.car.named_places"
+local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -26,8 +27,6 @@ local OFF = 10 -- deg
 local SPREAD = 30 -- deg from the upright at the widest leg, for lengths we choose ourselves
 
 local ANY = 500 -- mm of a single leg: its length changes nothing
-
-local known = {points = true, legs = true, hook = true, boom = true, reach = true, hang = true, tackle = true}
 
 local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
 
@@ -296,7 +295,7 @@ end
 
 --- car:hoist.
 function hoist.of(c, self, what, o)
-  o = named_places.check_fields(o, "car:hoist", known)
+  o = named_places.check_fields(o, "car:hoist", options.known("shop", "hoist"))
   local slung = item_mass.of(c, what)
   local up = fitting_up(o.hang)
   local setup = read_setup(c, slung.label, o, slung)

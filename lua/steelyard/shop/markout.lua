@@ -9,6 +9,7 @@ local build = require "steelyard.car.build"
 local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
+local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
 local places = require "steelyard.car.shaft_places"
 local resolve = require "steelyard.car.resolve"
@@ -22,8 +23,6 @@ local SHARP = 30 -- deg: tapes that cross at less double a tape's uncertainty an
 
 -- Of the tape points from the outermost mark, where nobody says where they are, mm: room to kneel, and no farther than a tape is handy.
 local CLEAR, FAR, STEP = 300, 2500, 100
-
-local known = {state = true, points = true, what = true, tapes = true, tape_sd = true, trolleys = true}
 
 local letters = {"x", "y", "z"}
 
@@ -236,7 +235,7 @@ end
 
 --- car:markout.
 function markout.of(c, self, o)
-  o = named_places.check_fields(o, "car:markout", known)
+  o = named_places.check_fields(o, "car:markout", options.known("shop", "markout"))
   if o.state ~= nil then
     self = self:state(o.state)
     c = contents.inside(self)

@@ -10,6 +10,7 @@ local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local named_places = require "steelyard.car.named_places"
+local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -25,8 +26,6 @@ local function pull_of(mass) return math.min(A_PERSON, LIGHT_SHARE * mass) end
 
 -- Two stands nearer than this are one that was named twice, and would share its load: common practice, no source.
 local APART = 10 -- mm
-
-local known = {at = true, without = true, nose = true, tail = true}
 
 local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
 
@@ -223,7 +222,7 @@ end
 
 --- car:stands. The result is that of the last step; `steps` has all.
 function stands.of(c, self, o)
-  o = named_places.check_fields(o, "car:stands", known)
+  o = named_places.check_fields(o, "car:stands", options.known("shop", "stands"))
   -- the ends of the whole car, also for later steps: somebody pulls at what comes out until it is out
   local found, ends = read_stands(c, o.at), car_ends.of(c, o.nose, o.tail)
   local step, b, at_last = look(self, found, ends, "as it stands")

@@ -5,13 +5,12 @@
 
 local core = require "steelyard.core"
 local named_places = require "steelyard.car.named_places"
+local options = require "steelyard.reference.options"
 local text = require "steelyard.print.text"
 
 local survey = {}
 
 local SD = 2 -- mm, of a coordinate or a tape on a workshop floor: common practice
-
-local known = {drawn = true, measured = true, sd = true, tapes = true}
 
 local function refuse(code, message, field, hint) core.fail{code = code, message = message, field = field, hint = hint} end
 
@@ -159,7 +158,7 @@ end
 --- sy.survey.
 function survey.of(o)
   if type(o) ~= "table" then refuse("type", "sy.survey needs a table: sy.survey{drawn = {...}, measured = {...}}") end
-  o = named_places.check_fields(o, "sy.survey", known)
+  o = named_places.check_fields(o, "sy.survey", options.known("shop", "survey"))
   local sd = o.sd == nil and SD or named_places.number(o.sd, "mm", "sd")
   if sd <= 0 then refuse("range", "must be above 0 mm", "sd") end
   local drawn, tapes = read_drawn(o.drawn), o.tapes ~= nil and named_places.tapes(o.tapes) or nil

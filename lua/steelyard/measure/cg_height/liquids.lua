@@ -1,6 +1,7 @@
 --- Liquids that move when a car is tilted: their centroids as stated, level and at some tilts, or as a function of the tilt.
 
 local measurement = require "steelyard.measure.measurement"
+local options = require "steelyard.reference.options"
 local text = require "steelyard.print.text"
 
 local liquids = {}
@@ -18,7 +19,7 @@ local function centroid_at(list, tilt)
 end
 
 local function read_tank(entry, where, read_point)
-  local tank = measurement.fields(entry, {"name", "mass", "at", "tilted", "centre"}, where)
+  local tank = measurement.fields(entry, options.names("lift", "lift_tank"), where)
   local mass = number(tank, "mass", "kg", {min = 0, max = 1e5, need = true}, where)
   if tank.centre ~= nil then
     if type(tank.centre) ~= "function" then
@@ -33,7 +34,7 @@ local function read_tank(entry, where, read_point)
   local list = {level}
   for i, tilted in ipairs(measurement.list(tank, "tilted", where) or {}) do
     local here = ("%s, tilted %d"):format(where, i)
-    local one = measurement.fields(tilted, {"nose_up", "nose_down", "back", "forward", "height"}, here)
+    local one = measurement.fields(tilted, options.names("lift", "tilted_place"), here)
     local up = number(one, "nose_up", "deg", {above = 0, max = 89}, here)
     local down = number(one, "nose_down", "deg", {above = 0, max = 89}, here)
     if (up == nil) == (down == nil) then refuse(here, "nose_up", "missing", "needs one of nose_up and nose_down") end

@@ -1,4 +1,4 @@
---- What sy.cg_height gets, read and checked field by field; see reference/calls/lift.lua for the fields.
+--- What sy.cg_height gets, read and checked field by field; fields in reference/options/lift.lua.
 --
 -- read(fields) -> session {
 --   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter, by = "wheel", "jack" or "angle",
@@ -13,6 +13,7 @@
 -- Ends count 1 and 2: front and rear, or left and right of a car that is tilted sideways. x counts back.
 
 local language = require "steelyard.file.language"
+local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
 local text = require "steelyard.print.text"
@@ -26,10 +27,6 @@ local mass_range = {above = 0, max = MOST_MASS}
 local load_range = {min = 0, max = MOST_MASS}
 local length_range = {above = 0, max = MOST_LENGTH}
 
-read.fields = {"title", "state", "wheelbase", "radii", "tracks", "lifted", "by", "on", "jack", "suspension", "tyre_rate", "unsprung",
-               "tanks", "crown_radius", "blocks", "mass", "roof", "sd", "readings", "against", "at_ride", "with_driver", "without_driver"}
-local reading_fields = {"run", "going", "lift", "angle", "lifted", "front", "rear", "left", "right", "lf", "rf", "lr", "rr",
-                        "fl", "fr", "rl", "note"}
 local ends = {front = 1, rear = 2, left = 1, right = 2}
 local lifted_words = {"front", "rear", "left", "right"}
 
@@ -133,7 +130,7 @@ end
 --- A point beside the car by words, {back = mm behind the front axle, height = mm above ground}, and its standard uncertainties, 0
 -- where none is stated.
 function read.point(t, key, where)
-  local p = measurement.fields(t[key], {"back", "forward", "height"}, where .. ", " .. key)
+  local p = measurement.fields(t[key], options.names("lift", "place"), where .. ", " .. key)
   local back, back_sd = number(p, "back", "mm", {min = -MOST_LENGTH, max = MOST_LENGTH}, where, key .. ".back")
   local forward, forward_sd = number(p, "forward", "mm", {min = -MOST_LENGTH, max = MOST_LENGTH}, where, key .. ".forward")
   if back and forward then refuse(where, key, "clash", "has back and forward") end
@@ -154,7 +151,7 @@ local function read_jack(s, t)
     refuse(WHERE, "jack", "missing", "is missing", "the point that is lifted, as in jack = {back = 2300, height = 210}")
   end
   if user_values.is_plain(t.jack) and (t.jack.front or t.jack.rear) then
-    local two = measurement.fields(t.jack, {"front", "rear"}, WHERE .. ", jack")
+    local two = measurement.fields(t.jack, options.names("lift", "jacks"), WHERE .. ", jack")
     local front, front_sd = read.point(two, two.front and "front" or "rear", WHERE .. ", jack")
     local rear, rear_sd = read.point(two, two.rear and "rear" or "front", WHERE .. ", jack")
     s.held, s.held_sd = {front, rear}, {front_sd, rear_sd}
@@ -170,10 +167,8 @@ end
 
 -- ---- uncertainties ------------------------------------------------------------------------------------------------------------
 
-local sd_fields = {"pad", "step", "lift", "angle", "radius", "wheelbase", "zero"}
-
 local function read_uncertainties(s, t)
-  local sd = t.sd == nil and {} or measurement.fields(t.sd, sd_fields, WHERE .. ", sd")
+  local sd = t.sd == nil and {} or measurement.fields(t.sd, options.names("lift", "lift_sd"), WHERE .. ", sd")
   local function get(key, unit, limits) return (number(sd, key, unit, limits or {min = 0}, WHERE, "sd." .. key)) end
   local pad, step = get("pad", "kg"), get("step", "kg", {above = 0})
   if pad or step then s.pad = math.sqrt((pad or 0) ^ 2 + (step or 0) ^ 2 / 12) end -- a display shows steps: JCGM 100:2008, F.2.2.1
@@ -309,7 +304,8 @@ local function read_readings(s, t)
   local default = measurement.text(t, "lifted", WHERE, lifted_words) or "rear"
   for i, given in ipairs(measurement.list(t, "readings", WHERE)) do
     local where = "reading " .. i
-    local r = setmetatable({}, {__index = measurement.fields(given, reading_fields, where)}) -- aliases are written into a copy
+    measurement.fields(given, options.names("lift", "lift_reading"), where)
+    local r = setmetatable({}, {__index = given}) -- aliases are written into a copy
     local lifted = measurement.text(r, "lifted", where, lifted_words) or default
     if (lifted == "left" or lifted == "right") ~= s.side then
       refuse(where, "lifted", "clash", ("is %s among readings with %s lifted"):format(lifted, s.side and "a side" or "an axle"),
@@ -357,7 +353,7 @@ end
 
 --- Everything above from the fields of sy.cg_height.
 function read.session(t)
-  measurement.fields(t, read.fields, WHERE)
+  measurement.fields(t, options.names("lift", "cg_height"), WHERE)
   local s = {side = is_side(t), readings = {}, runs = {}, exact = {}, notes = {}, radius_sd = {}}
   s.ends = s.side and {"left", "right"} or {"front", "rear"}
   s.title, s.state = measurement.text(t, "title", WHERE), measurement.text(t, "state", WHERE)

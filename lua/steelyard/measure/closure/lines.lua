@@ -5,6 +5,7 @@
 --     notes = {sentences} on weighing records
 
 local core = require "steelyard.core"
+local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local language = require "steelyard.file.language"
 local most = require "steelyard.file.most"
@@ -14,12 +15,6 @@ local lines = {}
 
 local LIMIT = language.MOST_MASS
 local units = user_values.in_kg
-
-local known = {
-  closure = {"title", "whole", "parts", "extra", "scale"},
-  part = {"name", "mass", "unit", "count", "assembly", "includes", "was", "weighed"},
-  scale = {"bias_sd", "gain_sd"},
-}
 
 local function refuse(code, message, part, field, hint)
   core.fail{code = code, message = message, part = part, field = field, hint = hint}
@@ -33,7 +28,7 @@ local function one_of(word, list, message, part, field)
   refuse("unknown", message, part, field, near and ("did you mean %q?"):format(near) or "known are " .. text.join(list))
 end
 
-local holders = {closure = "sy.closure", part = "a line of a closure", scale = "scale"}
+local holders = {closure = "sy.closure", closure_line = "a line of a closure", closure_scale = "scale"}
 
 -- Of several wrong keys the same one is reported in every run.
 local function check_keys(from, kind, part)
@@ -42,7 +37,8 @@ local function check_keys(from, kind, part)
   table.sort(keys, function(a, b) return core.before(tostring(a), tostring(b)) end)
   for _, key in ipairs(keys) do
     local field = type(key) == "string" and key or "[" .. text.named(key) .. "]"
-    one_of(key, known[kind], "there is no such field in " .. holders[kind], part, kind == "scale" and "scale." .. field or field)
+    one_of(key, options.names("whole", kind), "there is no such field in " .. holders[kind], part,
+      kind == "closure_scale" and "scale." .. field or field)
   end
 end
 
@@ -107,7 +103,7 @@ local function add_record(line, from, part, notes)
 end
 
 local function line_of(from, part, extra, notes)
-  check_keys(from, "part", part)
+  check_keys(from, "closure_line", part)
   local unit = from.unit == nil and "kg" or from.unit
   if not units[unit] then one_of(unit, language.mass_units, ("%s is not a unit of mass"):format(user_values.what(unit)), part, "unit") end
   local pieces, factor = count_of(from.count, part), units[unit]
@@ -136,7 +132,7 @@ local function add_parts(out, list, field, extra)
       from = {name = "extra " .. core.shortest(i), mass = from}
     end
     if from.name == nil then
-      check_keys(from, "part", place) -- a misspelt name
+      check_keys(from, "closure_line", place) -- a misspelt name
       refuse("missing", "has no name", nil, place)
     end
     out[#out + 1] = line_of(from, text_of(from.name, nil, place .. ".name"), extra, out.notes)
@@ -164,7 +160,7 @@ local function read_scale(given)
   if not user_values.is_plain(scale) then
     refuse("type", ("must be a table { bias_sd = ..., gain_sd = ... }, is %s"):format(user_values.what(scale)), nil, "scale")
   end
-  check_keys(scale, "scale")
+  check_keys(scale, "closure_scale")
   local function uncertainty(field, unit)
     local number, code, message, hint = user_values.number(scale[field] == nil and 0 or scale[field], unit)
     if not number then refuse(code, message, nil, "scale." .. field, hint) end

@@ -1,6 +1,7 @@
 --- What a user wrote for sy.corner_scales, as net readings by wheel and pad.
 
 local core = require "steelyard.core"
+local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
 local text = require "steelyard.print.text"
@@ -26,15 +27,12 @@ local layouts = {
 }
 local aliases = {fl = "lf", fr = "rf", rl = "lr"} -- rr is rr
 local together = {front = true, rear = true, total = true}
-local run_fields = {"lf", "rf", "lr", "rr", "fl", "fr", "rl", "f", "r", "front", "rear", "total", "pads", "zero_before", "zero_after",
-                    "facing", "others", "sd", "step", "name"}
-local fields = {"runs", "gain", "sd", "step", "plank", "title", "state"}
 
 -- ---- which wheels ---------------------------------------------------------------------------------------------------------
 
 -- A run with its wheels under their own names.
 local function plain_run(run, where)
-  measurement.fields(run, run_fields, where)
+  measurement.fields(run, options.names("scales", "scales_run"), where)
   local out = {}
   for _, key in ipairs(sorted_keys(run)) do
     local name = aliases[key] or key
@@ -167,7 +165,7 @@ end
 
 local function read_plank(t)
   if t.plank == nil then return nil end
-  measurement.fields(t.plank, {"ratio", "tare"}, "corner_scales, plank")
+  measurement.fields(t.plank, options.names("scales", "plank"), "corner_scales, plank")
   local ratio, ratio_sd = measurement.number(t.plank, "ratio", "", {need = true, above = 0}, "corner_scales", "plank.ratio")
   local tare, tare_sd = measurement.number(t.plank, "tare", "kg", {min = 0}, "corner_scales", "plank.tare")
   return {ratio = ratio, ratio_sd = ratio_sd or 0, tare = tare or 0, tare_sd = tare_sd or 0, stated = ratio_sd ~= nil}
@@ -176,7 +174,7 @@ end
 local function read_sd(t)
   if t.sd == nil then return {} end
   if not user_values.is_plain(t.sd) then return {reading = measurement.number(t, "sd", "kg", {min = 0}, "corner_scales")} end
-  measurement.fields(t.sd, {"reading", "offset"}, "corner_scales, sd")
+  measurement.fields(t.sd, options.names("scales", "scales_sd"), "corner_scales, sd")
   return {reading = measurement.number(t.sd, "reading", "kg", {min = 0}, "corner_scales", "sd.reading"),
           offset = measurement.number(t.sd, "offset", "kg", {min = 0}, "corner_scales", "sd.offset")}
 end
@@ -241,7 +239,7 @@ end
 
 --- {layout, runs = {{list, keys, bits, others}}, gain, plank, sd, step, title, state}; raises what is wrong.
 function given.read(t)
-  measurement.fields(t, fields, "corner_scales")
+  measurement.fields(t, options.names("scales", "corner_scales"), "corner_scales")
   local list = measurement.list(t, "runs", "corner_scales")
   if not list then refuse("corner_scales", "runs", "missing", "are missing: a list of {lf =, rf =, lr =, rr =}") end
   local plain = {}

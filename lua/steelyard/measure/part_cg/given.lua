@@ -1,6 +1,7 @@
 --- What a user wrote for sy.part_cg, as the problem core.part_cg solves.
 
 local core = require "steelyard.core"
+local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local engine_rule = require "steelyard.measure.engine_rule"
 local measurement = require "steelyard.measure.measurement"
@@ -13,9 +14,6 @@ local refuse = measurement.refuse
 local letters = {"x", "y", "z"}
 local tilts = {nose_up = {"pitch", -1}, nose_down = {"pitch", 1}, left_up = {"roll", 1}, right_up = {"roll", -1}}
 local tilt_words = {"nose_up", "nose_down", "left_up", "right_up"}
-local pose_fields = {"supports", "readings", "tare", "nose_up", "nose_down", "left_up", "right_up", "name"}
-local fields = {"poses", "supports", "sd", "step", "edge", "axes", "title", "state", "feet", "kind", "crank"}
-local edge_fields = {"known_mass", "at", "balance_at", "along"}
 
 local MOST_LEGS = 8 -- core/measure/partcg.h
 
@@ -152,7 +150,7 @@ end
 
 local function read_pose(ctx, given_pose, i, shared)
   local where = "pose " .. i
-  measurement.fields(given_pose, pose_fields, where)
+  measurement.fields(given_pose, options.names("measuring", "pose"), where)
   local pose = setmetatable({readings = named(given_pose.readings), tare = named(given_pose.tare), supports = named(given_pose.supports)},
     {__index = given_pose})
   local legs = pose.supports ~= nil and read_supports(ctx, pose.supports, where) or shared
@@ -170,7 +168,7 @@ end
 
 local function read_edge(ctx, edge, i, count)
   local where = count == 1 and "edge" or "edge " .. i
-  measurement.fields(edge, edge_fields, where)
+  measurement.fields(edge, options.names("measuring", "edge"), where)
   local along = measurement.text(edge, "along", where, letters) or "x"
   local axis
   for k, letter in ipairs(letters) do axis = letter == along and ctx.problem.axes[k] or axis end
@@ -231,8 +229,8 @@ end
 --- {places, poses, balances, axes, title, state, round, notes, exact, all_exact}; raises what is wrong.
 function given.read(t)
   local where = "part_cg"
-  measurement.fields(t, fields, where)
-  local sd = t.sd ~= nil and measurement.fields(t.sd, {"reading", "place", "tilt"}, "part_cg, sd") or {}
+  measurement.fields(t, options.names("measuring", "part_cg"), where)
+  local sd = t.sd ~= nil and measurement.fields(t.sd, options.names("measuring", "part_sd"), "part_cg, sd") or {}
   local ctx = {problem = {places = {}, poses = {}}, place = {}, sd = {}}
   for _, entry in ipairs{{"reading", "kg"}, {"place", "mm"}, {"tilt", "deg"}} do
     ctx.sd[entry[1]] = measurement.number(sd, entry[1], entry[2], {min = 0}, where, "sd." .. entry[1])

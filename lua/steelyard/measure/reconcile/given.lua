@@ -3,6 +3,7 @@
 --   given.read(c, fields) -> {supports =, lateral =, axles =, height =, height_sd =, keys = {"lf", ...}, assumed = {sentences}}
 
 local core = require "steelyard.core"
+local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
 local text = require "steelyard.print.text"
@@ -137,7 +138,7 @@ end
 --- The problem for core.reconcile.
 function given.read(c, fields)
   if fields == nil then refuse(WHERE, nil, "type", "car:reconcile needs a table of fields, such as {corners = {lf = 150, ...}}") end
-  measurement.fields(fields, {"corners", "axles", "sd", "height", "correct"}, WHERE)
+  measurement.fields(fields, options.names("scales", "reconcile"), WHERE)
   local sd = measurement.number(fields, "sd", "kg", {above = 0}, WHERE)
   local supports, keys, assumed_sd = supports_of(c, fields, sd)
   local height, height_sd, assumed_height = height_of(fields)

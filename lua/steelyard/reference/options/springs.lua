@@ -1,0 +1,59 @@
+--- Options of a car on its springs and under forces. See options.lua for what a row says.
+
+local pads = {"pads?", "by_wheel", "mm", "level", "how much higher the pad under a wheel is"}
+local perches = {"perches?", "by_wheel", "turns", "as set", "turns of a wheel's perch; + raises that corner"}
+local preload = {"preload?", "by_axle", "mm", "0",
+  "difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel"}
+local slope = {"slope?", "options.slope", "", "level", "how the ground slopes"}
+local reset = {"reset?", "boolean", "", "false", "true counts the car's edits as drawn: springs set for them"}
+local downforce = {"downforce?", "by_axle", "kg", "none", "downforce over an axle, as load on its wheels; negative where air lifts"}
+
+local function bars(usual) return {"bars?", '"off"|"connected"', "", usual, "anti-roll bars"} end
+
+local function g(name, default, meaning) return {name .. "?", "value", "g", default, meaning} end
+
+local function share(name, meaning) return {name .. "?", "value", "%", "free", meaning} end
+
+-- {left_turn =, right_turn =, braking =, drive =}
+local function forces(default)
+  return g("left_turn", default, "steady sideways acceleration in a left turn"),
+    g("right_turn", default, "the same in a right turn; one of the two"),
+    g("braking", default, "steady deceleration"), g("drive", default, "steady acceleration; one of the two")
+end
+
+local left_turn, right_turn, braking, drive = forces "0"
+local tank_left, tank_right, tank_braking, tank_drive = forces "each at 1 g when none is given"
+
+return {
+  slope = {"How the ground slopes: one of nose_up and nose_down, one of left_up and right_up.",
+    {"nose_up?", "value", "deg", "0", "the car's nose stands higher"}, {"nose_down?", "value", "deg", "0", "or lower"},
+    {"left_up?", "value", "deg", "0", "its left side stands higher"}, {"right_up?", "value", "deg", "0", "or its right side"}},
+  ends = {"Heights of the body at the axle lines.",
+    {"front?", "value", "mm", "0", "at the first axle"}, {"rear?", "value", "mm", "0", "at the last axle"}},
+  heights = {"Heights of the body at the axle lines, from the drawn ones, up positive.",
+    {"front?", "value", "mm", "as now", "at the first axle"}, {"rear?", "value", "mm", "as now", "at the last axle"}},
+  corners = {"What car:corners takes.", pads, perches, bars "off", preload, slope, reset},
+  perches = {"What car:perches takes: a cross weight or other shares, heights, or both.",
+    share("cross_share", "cross weight (RF + LR) to reach"), share("cross_weight", "another name of cross_share"),
+    share("lf_share", "share of the left front wheel to reach"), share("rf_share", "right front"), share("lr_share", "left rear"),
+    share("rr_share", "right rear"),
+    share("front_share", "front by total; perches do not change it, the answer is the nearest they reach"),
+    share("left_share", "left by total; the same"),
+    {"hold?", '"heights"|"front heights"|"rear heights"|"least turns"|"all heights"', "", "heights",
+      "what stays: the body at both axle lines and its mean roll, both corners of an end and the other axle line, nothing, or all four "
+      .. "corners as well as can be"},
+    {"heights?", "options.heights", "", "as now", "heights to reach"},
+    {"notch?", "value", "turns", "0.25", "turns are rounded to that; 0 leaves them unrounded"}, pads, bars "off", preload, slope, reset},
+  attitude = {"What car:attitude takes.",
+    {"against?", "text|car", "", "the drawn heights", "a load state or a car: heights, angles and travels are then changes against it"},
+    pads, perches, bars "off", preload, slope, reset, downforce},
+  transfer = {"What car:transfer takes: a force, downforce, or both.", left_turn, right_turn, braking, drive, downforce, bars "connected",
+    reset},
+  stability = {"What car:stability takes.",
+    {"mu?", "value", "", "1", "grip, for traction and braking"},
+    {"required?", "value", "deg", "60", "angle of the table at which all wheels must still stand"},
+    g("braking", "0", "steady deceleration beside the turn"), g("drive", "0", "or acceleration"),
+    {"brake_front_share?", "value", "%", "not given", "front share of the braking force as the car is set"}, bars "connected", reset,
+    downforce},
+  tank = {"What car:tank takes: steady forces.", tank_left, tank_right, tank_braking, tank_drive},
+}
