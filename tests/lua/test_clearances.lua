@@ -298,6 +298,11 @@ test("mistakes_are_reported_in_a_sentence", function()
   check.raises(function() return car:clearances {at = "bumb"} end, {code = "unknown", hint = "bump"})
   check.raises(function() return car:clearances {att = "bump"} end, {code = "unknown", hint = "at"})
   check.raises(function() return car:clearances {at = "rock", rock = {what = "engin"}} end, {code = "unknown"})
+  check.raises(function() return car:clearances {at = "rock", rock = {what = "powertrain", left_upp = 9}} end,
+    {code = "unknown", message = "rock has no field", hint = "left_up"})
+  check.raises(function() return car:clearances {at = "rock", rock = 9} end, {code = "type", message = "rock takes a table"})
+  check.raises(function() return car:clearances {at = "rock", rock = {what = "powertrain", left_up = 4, nose_up = 2}} end,
+    {code = "clash", field = "rock.nose_up"})
   check.raises(function() return car:clearances {at = "steer", steer = "30"} end, {code = "type"})
 end)
 

@@ -232,7 +232,8 @@ function compare.of(request)
   for key in pairs(request) do
     if math.type(key) ~= "integer" and key ~= "show" then
       core.fail{code = "unknown", message = ("sy.compare has no field %s"):format(text.named(key)),
-        hint = "it takes cars in order and show = {names of quantities}"}
+        hint = type(key) == "string" and core.nearest(key, {"show"}) and 'did you mean "show"?'
+          or "it takes cars in order and show = {names of quantities}"}
     end
   end
   local show = request.show

@@ -80,7 +80,7 @@ local function read_heights(o)
     if key ~= "front" and key ~= "rear" then
       local near = core.nearest(tostring(key), options.names("springs", "heights"))
       core.fail{code = "unknown", field = "heights", message = ("%s is neither front nor rear"):format(text.named(key)),
-                hint = near and ("did you mean %q?"):format(near) or nil}
+                hint = near and ("did you mean %q?"):format(near) or "they are front and rear"}
     end
     list[key] = springs.number(o.heights[key], "mm", "heights." .. key, MOST_HEIGHT)
   end

@@ -120,14 +120,30 @@ function named_places.words(d)
   return #list > 0 and table.concat(list, ", ") or nil
 end
 
+local of_point = {[1] = true, [2] = true, [3] = true, x = true, y = true, z = true}
+
+--- Refuse what is not a coordinate of a point {x, y, z}.
+function named_places.check_point(p, field)
+  local strange
+  for key in pairs(p) do
+    local shown = not of_point[key] and (type(key) == "string" and key or text.named(key))
+    if shown and (not strange or core.before(shown, strange)) then strange = shown end -- the same one in every run
+  end
+  if strange then refuse("unknown", ("a point is {x, y, z} and has no %s"):format(strange), field) end
+end
+
 --- Two points on the floor that tapes start at: {{x, y}, {x, y}}.
 function named_places.tapes(given)
-  if type(given) == "table" and given.A and given.B then given = {given.A, given.B} end
+  if type(given) == "table" and given.A and given.B then
+    named_places.check_fields(given, "tapes", require("steelyard.reference.options").known("shop", "tapes"))
+    given = {given.A, given.B}
+  end
   if type(given) ~= "table" or #given ~= 2 then refuse("content", "are two points {x, y} on the floor", "tapes") end
   local tapes = {}
   for i, p in ipairs(given) do
     local field = ("tapes[%d]"):format(i)
     if type(p) ~= "table" then refuse("type", "must be a point {x, y} on the floor", field) end
+    named_places.check_point(p, field)
     tapes[i] = {named_places.number(p[1] or p.x, "mm", field), named_places.number(p[2] or p.y, "mm", field)}
   end
   if tapes[1][1] == tapes[2][1] and tapes[1][2] == tapes[2][2] then refuse("geometry", "start at one point", "tapes") end

@@ -1,4 +1,4 @@
---- sy.hang_cg{lines = {{from =, to =}, ...}}: the CG of a part hung from several points, where its plumb lines meet (options/measuring.lua).
+--- sy.hang_cg{lines = {{from =, to =}, ...}}: the CG of a part hung from several points, where plumb lines meet (options/measuring.lua).
 
 local core = require "steelyard.core"
 local engine_rule = require "steelyard.measure.engine_rule"

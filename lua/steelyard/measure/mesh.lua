@@ -16,7 +16,7 @@ local entries = {"xx", "yy", "zz", "xy", "xz", "yz"}
 -- What was asked, checked: unit, mass, mass_sd, density, density_sd, turn_outward.
 local function read_options(given)
   local o = measurement.fields(given or {}, options.names("measuring", "mesh"), "sy.mesh")
-  local asked = {unit = o.unit, turn_outward = o.turn_outward == true}
+  local asked = {unit = o.unit, turn_outward = measurement.flag(o, "turn_outward", "sy.mesh")}
   asked.mass, asked.mass_sd = measurement.number(o, "mass", "kg", {above = 0}, "sy.mesh")
   asked.density, asked.density_sd = measurement.number(o, "density", "kg/L", {above = 0, max = 30}, "sy.mesh")
   if asked.mass and asked.density then

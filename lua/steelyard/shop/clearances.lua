@@ -166,6 +166,7 @@ end
 --- list of {name, a, b, gap, asked, margin, status, why, at, nearest}, with `tightest` and the worst `status`
 function clearances.of(c, self, o)
   o = named_places.check_fields(o, "car:clearances", options.known("shop", "clearances"))
+  named_places.check_fields(o.rock, "rock", options.known("shop", "rock"))
   if o.steer ~= nil then o = {at = o.at, rock = o.rock, steer = named_places.number(o.steer, "deg", "steer")} end
   local rows = rows_of(c, o)
   local result = {status = verdicts.worst(rows), state = loading.title(c), heading = self:heading(), notes = notes_of(c, o), sd = {}}

@@ -69,7 +69,8 @@ local function fitting_up(words)
   if words == nil then return {0, 0, 1} end
   local way = require("steelyard.file.directions").read(words)
   local turn = way.turn or {}
-  if not way.turn or turn.nose_left or turn.nose_right or way.forward ~= 0 or way.left ~= 0 or way.up ~= 0 then
+  local shifted = way.forward ~= 0 or way.left ~= 0 or way.up ~= 0 or way.out ~= 0
+  if not way.turn or turn.nose_left or turn.nose_right or shifted or way.about ~= nil then
     refuse("type", "is how it is to hang, such as {nose_down = 3, left_up = 1}", "hang")
   end
   local pitch = math.rad((turn.nose_down or 0) - (turn.nose_up or 0))
@@ -216,6 +217,9 @@ local function read_boom(list)
   for i, line in ipairs(list) do
     local field = ("boom[%d]"):format(i)
     if type(line) ~= "table" then refuse("type", "must be {reach in mm, rating in kg}", field) end
+    local named = {}
+    for key, value in pairs(line) do if key ~= 1 and key ~= 2 then named[key] = value end end
+    named_places.check_fields(named, field, options.known("shop", "boom_line"))
     boom[i] = {reach = named_places.number(line.reach or line[1], "mm", field), kg = named_places.number(line.kg or line[2], "kg", field)}
     if i > 1 and boom[i].reach <= boom[i - 1].reach then refuse("content", "must reach further than the line before it", field) end
   end

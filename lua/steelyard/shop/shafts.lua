@@ -196,7 +196,8 @@ local function read_request(o)
   for key in pairs(o) do
     if key ~= "travels" then
       core.fail{code = "unknown", message = ("car:shafts has no field %s"):format(text.named(key)),
-        hint = "it takes travels = {droop =, bump =}"}
+        hint = type(key) == "string" and core.nearest(key, {"travels"}) and 'did you mean "travels"?'
+          or "it takes travels = {droop =, bump =}"}
     end
   end
   if o.travels ~= nil and type(o.travels) ~= "table" then
@@ -205,6 +206,10 @@ local function read_request(o)
   local asked = {list = {}}
   for key, x in pairs(o.travels or {}) do
     if key == "droop" or key == "bump" then check_travel(key, x)
+    elseif type(key) == "string" then
+      local near = core.nearest(key, {"droop", "bump"})
+      core.fail{code = "unknown", field = "travels", message = ("has no %s"):format(text.named(key)),
+                hint = near and ("did you mean %q?"):format(near) or "they are droop and bump"}
     elseif math.type(key) ~= "integer" or type(x) ~= "number" or x ~= x or math.abs(x) == math.huge then
       core.fail{code = "type", message = "are droop =, bump = and a list of travels, all in mm", field = "travels"}
     end

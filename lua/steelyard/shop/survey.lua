@@ -35,6 +35,7 @@ local function read_drawn(given)
   for _, name in ipairs(sorted_names(given, "drawn")) do
     local p, field = given[name], ("drawn[%s]"):format(name)
     if type(p) ~= "table" then refuse("type", "must be {name = {x, y}}", field) end
+    named_places.check_point(p, field)
     local point = {}
     for i, letter in ipairs{"x", "y", "z"} do
       local value = p[letter] == nil and p[i] or p[letter]
@@ -56,6 +57,7 @@ local function read_measured(name, p, sd)
   local field = ("measured[%s]"):format(name)
   if type(p) ~= "table" then refuse("type", "must be {x, y} or {a =, b =} by two tapes", field) end
   local line = {name = name, taped = p.a ~= nil or p.b ~= nil, value = {}, sd = {}}
+  if line.taped then named_places.check_fields(p, field, options.known("shop", "taped")) else named_places.check_point(p, field) end
   local letters = line.taped and {"a", "b"} or {"x", "y"}
   for i, letter in ipairs(letters) do
     local value = p[letter]

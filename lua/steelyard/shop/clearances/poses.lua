@@ -129,7 +129,21 @@ local function steered(c, o)
   end
 end
 
-local rocking_axis = {left_up = 1, right_up = 1, nose_up = 2, nose_down = 2}
+-- Words of a rocking, with the axis it turns about.
+local rocking = {{"left_up", 1}, {"right_up", 1}, {"nose_up", 2}, {"nose_down", 2}}
+
+-- Axis and degrees of a rocking.
+local function rock_of(rock)
+  local axis, deg, by = 1, poses.ROCK, nil
+  for _, way in ipairs(rocking) do
+    local word = way[1]
+    if rock[word] ~= nil then
+      if by then core.fail{code = "clash", field = "rock." .. word, message = ("stands beside %s, and it rocks one way"):format(by)} end
+      axis, deg, by = way[2], named_places.number(rock[word], "deg", "rock." .. word), word
+    end
+  end
+  return axis, deg
+end
 
 -- The engine rocked each way on its mounts, about its CG.
 local function rocked(c, o)
@@ -139,10 +153,7 @@ local function rocked(c, o)
     return function() return nil, ("nothing is called %s, and rock.what does not say what rocks"):format(what) end
   end
   local found = resolve.parts(c, what)
-  local axis, deg = 1, poses.ROCK
-  for word, a in pairs(rocking_axis) do
-    if rock[word] then axis, deg = a, named_places.number(rock[word], "deg", "rock." .. word) end
-  end
+  local axis, deg = rock_of(rock)
   local totals = core.item_totals(c.now, c.geometry, found.routes[1])
   local cg = {c.geometry:point_in(totals.cg.x, totals.cg.y, totals.cg.z)}
   return function(e)

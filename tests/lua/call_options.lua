@@ -1,0 +1,196 @@
+--- For tests of what calls take in a table: one right table of every set of options, and the call that takes it.
+--
+--   of(sy).SET = {right table, ask, wrong = {[name] = value}, any = {[name] = true}, other = {[name] = {right table, ask}}}
+--
+-- ask(t) makes the call with t in place of the right table. wrong: a value without sense where a function has one; any: what takes whatever
+-- is written; other: another call, for an option that the first one has no use for.
+
+local call_options = {}
+
+local stub_cars = dofile "tests/lua/stub_cars.lua"
+
+local function lift_readings()
+  return {{lift = 0, front = 283, rear = 418}, {lift = 300, front = 287}, {lift = 600, front = 291}}
+end
+
+-- The sets of cars on springs and of whole cars.
+local function of_cars(sets, sy, car)
+  sets.corners = {{}, function(t) return car:corners(t) end}
+  sets.slope = {{nose_up = 1}, function(t) return car:corners{slope = t} end}
+  sets.ends = {{front = 1}, function(t) return car:lower(t) end}
+  sets.heights = {{front = 1}, function(t) return car:perches{heights = t} end}
+  sets.perches = {{cross_share = 50.5}, function(t) return car:perches(t) end}
+  sets.attitude = {{}, function(t) return car:attitude(t) end}
+  sets.transfer = {{left_turn = 0.2}, function(t) return car:transfer(t) end}
+  sets.stability = {{}, function(t) return car:stability(t) end}
+  sets.tank = {{}, function(t) return car:tank("pod", t) end}
+  sets.comparison = {{car, car}, function(t) return sy.compare(t) end}
+  sets.changes = {{}, function(t) return sy.changes(car, car, t) end}
+  local function closure(t) return sy.closure(t) end
+  sets.closure = {{whole = 10, parts = {{name = "case", mass = 10}}}, closure}
+  sets.closure_line = {{name = "case", mass = 10}, function(t) return closure{parts = {t}} end}
+  sets.closure_scale = {{}, function(t) return closure{parts = {{name = "case", mass = 10}}, scale = t} end}
+  sets.reconcile = {{corners = {lf = 150, rf = 150, lr = 210, rr = 210}}, function(t) return car:reconcile(t) end}
+end
+
+-- Those of a lift.
+local function of_lifts(sets, sy, car)
+  local function whole() return {wheelbase = 2450, radii = {front = 290, rear = 305}, readings = lift_readings()} end
+  local function within(name, more)
+    return function(t)
+      local fields = whole()
+      for key, value in pairs(more or {}) do fields[key] = value end
+      fields[name] = t
+      return sy.cg_height(fields)
+    end
+  end
+  local function tilted()
+    return {lifted = "left", by = "angle", crown_radius = 60, tracks = {front = 1500, rear = 1480}, sd = {pad = 0.1},
+            readings = {{angle = 0, left = 350, right = 350}, {angle = 8, left = 330}, {angle = 12, left = 319}}}
+  end
+  sets.cg_height = {whole(), function(t) return sy.cg_height(t) end,
+    other = {crown_radius = {tilted(), function(t) return sy.cg_height(t) end}}}
+  sets.car_cg_height = {{readings = lift_readings()}, function(t) return car:cg_height(t) end,
+    other = {crown_radius = {tilted(), function(t) return car:cg_height(t) end},
+             with_driver = {{readings = lift_readings()}, function(t) return car:state "no driver":cg_height(t) end}}}
+  sets.sides = {{left = 2450, right = 2451}, within "wheelbase"}
+  sets.radii = {{front = 290, rear = 305}, within "radii"}
+  sets.tracks = {{front = 1400, rear = 1410}, within "tracks"}
+  sets.wheel_rates = {{front = 200, rear = 210}, within "tyre_rate"}
+  sets.unsprung = {{front = 30, rear = 40}, within "unsprung"}
+  sets.ride = {{front = -10, rear = -12}, within "at_ride"}
+  sets.place = {{back = 2300, height = 200}, within("jack", {by = "jack"})}
+  sets.jacks = {{rear = {back = 2300, height = 200}}, within("jack", {by = "jack"})}
+  sets.lift_sd = {{pad = 0.1}, within "sd", other = {angle = {{pad = 0.1}, within("sd", {by = "angle", readings = {
+    {angle = 0, front = 283, rear = 418}, {angle = 6, front = 287}, {angle = 12, front = 291}}})}}}
+  sets.lift_against = {{height = 350}, within "against"}
+  sets.with_driver = {{mass = 80, height = 400}, within "with_driver"}
+  sets.without_driver = {{mass = 80, height = 400}, within "without_driver"}
+  sets.lift_reading = {{lift = 0, front = 283, rear = 418}, function(t)
+    local fields = whole()
+    fields.readings[1] = t
+    return sy.cg_height(fields)
+  end, any = {note = true, run = true}}
+  local function leant() return {nose_down = 20, back = 1280, height = 312} end
+  sets.lift_tank = {{mass = 20, at = {back = 1290, height = 310}, tilted = {leant()}}, function(t) return within "tanks"{t} end,
+    wrong = {centre = 5}}
+  sets.tilted_place = {leant(), function(t)
+    return within "tanks"{{mass = 20, at = {back = 1290, height = 310}, tilted = {t}}}
+  end}
+  local function plan() return {within = 10, pads = {sd = 0.1}, wheelbase = 2450, radii = {front = 290, rear = 305}, mass = 700} end
+  local function planned(name, list)
+    return function(t)
+      local fields = plan()
+      fields[name] = list and {t} or t
+      return sy.plan_lift(fields)
+    end
+  end
+  sets.plan_lift = {plan(), function(t) return sy.plan_lift(t) end}
+  sets.car_plan_lift = {{within = 10, pads = {sd = 0.1}}, function(t) return car:plan_lift(t) end}
+  sets.plan_pads = {{sd = 0.1}, planned "pads"}
+  sets.low_point = {{back = 100, height = 90}, planned("low_points", true)}
+  sets.plan_sd = {{}, planned "sd"}
+  sets.corner_loads = {{lf = 150, rf = 150, lr = 200, rr = 200}, planned "corners"}
+end
+
+-- Those of measuring parts, and of a car on scales.
+local function of_measuring(sets, sy)
+  sets.pendulum = {{kind = "compound", mass = 14, arm = 196, period = 1.26}, function(t) return sy.pendulum(t) end}
+  sets.hang = {{axis = {1, 0, 0}, kind = "torsion", stiffness = 3, period = 1}, function(t) return sy.pendulum{hangs = {t}} end}
+  sets.arms = {{r1 = 300, r2 = 310}, function(t) return sy.pendulum{kind = "bifilar", mass = 20, wire = 1500, arms = t, period = 2} end}
+  sets.rod = {{mass = 2, length = 900, diameter = 20, period = 1}, function(t)
+    return sy.pendulum{kind = "torsion", rod = t, period = 2}
+  end}
+  sets.platform = {{period = 1}, function(t) return sy.pendulum{kind = "torsion", stiffness = 3, platform = t, period = 2} end}
+  local function run() return {lf = 150, rf = 150, lr = 210, rr = 210} end
+  sets.corner_scales = {{runs = {run()}}, function(t) return sy.corner_scales(t) end}
+  sets.scales_run = {run(), function(t) return sy.corner_scales{runs = {t}} end}
+  sets.scales_sd = {{reading = 0.1}, function(t) return sy.corner_scales{runs = {run()}, sd = t} end}
+  sets.plank = {{ratio = 2}, function(t) return sy.corner_scales{runs = {run()}, plank = t} end}
+  local function feet() return {A = {150, -200, 0}, B = {150, 200, 0}, C = {-300, 0, 0}} end
+  local function stood() return {readings = {A = 15, B = 22, C = 57}} end
+  local function part(name)
+    return function(t)
+      local fields = {supports = feet(), poses = {stood()}}
+      fields[name] = t
+      return sy.part_cg(fields)
+    end
+  end
+  sets.part_cg = {{supports = feet(), poses = {stood()}}, function(t) return sy.part_cg(t) end}
+  sets.pose = {stood(), function(t) return part "poses"{t} end, any = {name = true}}
+  sets.part_sd = {{reading = 0.1}, part "sd"}
+  sets.edge = {{balance_at = 120}, function(t) return sy.part_cg{edge = t} end}
+  sets.part_axes = {{x = "back", y = "right", z = "up"}, part "axes"}
+  sets.crank = {{y = 0, z = 10}, part "crank"}
+  local function line() return {from = {-310, -20, 240}, to = {8, 18, -85}} end
+  local function other() return {from = {180, 0, 310}, to = {-146, 9, -68}} end
+  sets.hang_cg = {{lines = {line(), other()}}, function(t) return sy.hang_cg(t) end}
+  sets.plumb_line = {line(), function(t) return sy.hang_cg{lines = {t, other()}} end}
+  local function body() return {mass = 50, cg = {100, 20, 30}} end
+  local function rest() return {mass = 40, cg = {110, 10, 20}} end
+  local function less(t) return sy.subtract(t) end
+  sets.subtract = {{whole = body(), without = rest()}, less, other = {
+    tracks = {{whole = {lf = 20, rf = 20, lr = 30, rr = 30}, without = {lf = 10, rf = 10, lr = 20, rr = 20}, wheelbase = 2400}, less}}}
+  sets.weighed_body = {body(), function(t) return sy.subtract{whole = t, without = rest()} end}
+  sets.some_point = {{x = 100}, function(t) return sy.subtract{whole = {mass = 50, cg = t}, without = rest()} end}
+  sets.inertia = {{xx = 3, yy = 4, zz = 5}, function(t)
+    local whole, without = body(), rest()
+    whole.inertia, without.inertia = t, {xx = 2, yy = 3, zz = 3.5}
+    return sy.subtract{whole = whole, without = without}
+  end}
+  sets.mesh = {{unit = "mm"}, function(t) return sy.mesh("vehicles/shapes/saddle_tank.obj", t) end}
+end
+
+-- Those of the shop.
+local function of_shop(sets, sy, car)
+  local function drawn() return {a = {0, 700}, b = {0, -700}, c = {2400, 700}, d = {2400, -700}} end
+  local function surveyed(name)
+    return function(t)
+      local fields = {drawn = drawn(), measured = drawn()}
+      fields[name] = t
+      return sy.survey(fields)
+    end
+  end
+  sets.survey = {{drawn = drawn(), measured = drawn()}, function(t) return sy.survey(t) end}
+  sets.tapes = {{A = {0, 2000}, B = {2400, 2000}}, surveyed "tapes"}
+  sets.taped = {{a = 1300, b = 2730}, function(t)
+    local measured = drawn()
+    measured.a = t
+    return sy.survey{drawn = drawn(), measured = measured, tapes = {{0, 2000}, {2400, 2000}}}
+  end}
+  local function handling(t) return car:handling(t) end
+  local lifted = {{grip = 0.9}, handling}
+  sets.handling = {{}, handling, other = {reach = lifted, height = lifted, travel = lifted, twist = lifted, frequency = lifted,
+    grip = {{twist = 10}, handling}}}
+  local points = {{900, 200, 600}, {900, -200, 600}, {1300, 0, 600}}
+  local function hoisted(name, more)
+    return function(t)
+      local fields = {points = points}
+      for key, value in pairs(more or {}) do fields[key] = value end
+      fields[name] = t
+      return car:hoist("tub", fields)
+    end
+  end
+  local function hoist(t) return car:hoist("tub", t) end
+  sets.hoist = {{points = points}, hoist, other = {reach = {{points = points, boom = {{1200, 900}}}, hoist}}}
+  sets.boom_line = {{reach = 1200, kg = 900}, function(t) return hoisted("boom", {reach = 1000}){t} end}
+  sets.hanging = {{nose_up = 1}, hoisted "hang"}
+  sets.markout = {{}, function(t) return car:markout(t) end}
+  sets.stands = {{at = {{0, 600}, {0, -600}, {2300, 0}}}, function(t) return car:stands(t) end}
+  sets.clearances = {{}, function(t) return car:clearances(t) end}
+  sets.rock = {{what = "tub"}, function(t) return car:clearances{at = "rock", rock = t} end}
+  sets.shafts = {{}, function(t) return car:shafts(t) end}
+  sets.travels = {{droop = 60}, function(t) return car:shafts{travels = t} end}
+end
+
+--- All sets, on a car of two axles on springs.
+function call_options.of(sy)
+  local sets, car = {}, sy.car(stub_cars[1])
+  of_cars(sets, sy, car)
+  of_lifts(sets, sy, car)
+  of_measuring(sets, sy)
+  of_shop(sets, sy, car)
+  return sets
+end
+
+return call_options
