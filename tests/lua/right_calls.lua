@@ -63,7 +63,7 @@ function right.of(sy)
     {"sy.pendulum", {title = "Wheel (invented)", kind = "compound", mass = sy.sd(14.2, 0.1), arm = 196, period = sy.sd(1.26, 0.01)}},
     {"sy.pendulum", {kind = "torsion", stiffness = 3.1, hangs = {
       {axis = {1, 0, 0}, period = 1.1}, {axis = {0, 1, 0}, period = 1.2}, {axis = {0, 0, 1}, period = 1.3}}}},
-    {"sy.pendulum", {kind = "bifilar", mass = 20, length = 1500, spacing = 600, times = {34.1, 34.2, 34.1}, swings = 20}},
+    {"sy.pendulum", {kind = "bifilar", mass = 20, wire = 1500, arms = {300, 300}, times = {34.1, 34.2, 34.1}, swings = 20}},
     {"sy.corner_scales", weighed()},
     {"sy.part_cg", {title = "Engine (invented)", sd = {reading = 0.05, place = 0.1}, supports = {A = {150, -200, 0}, B = {150, 200, 0},
       C = {-300, 0, -40}}, poses = {{readings = {A = 15.6, B = 22.8, C = 57.6}}, {readings = {A = 11.85, B = 20.05, C = 65.11},

@@ -78,6 +78,8 @@ end)
 test("a_miscounted_timing_is_named", function()
   check.raises(function() timed{25.10, 25.16, 26.36, 25.13} end,
     {code = "content", part = "pendulum", field = "times[3]", message = "1 swing more than the others"})
+  check.raises(function() timed{nil, 25.12, 25.13} end, {code = "missing", part = "pendulum", field = "times[1]"})
+  check.raises(function() timed{25.10, nil, 25.12} end, {code = "missing", part = "pendulum", field = "times[2]"})
   check.raises(function() timed{25.10, 22.6, 25.12, 25.13} end, {field = "times[2]", message = "2 swings less"})
 end)
 

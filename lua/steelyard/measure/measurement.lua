@@ -109,7 +109,7 @@ function measurement.flag(t, key, where)
   return value or false
 end
 
---- A list with at least one entry, or nil.
+--- A list with at least one entry and none left out, or nil.
 function measurement.list(t, key, where)
   local value = t[key]
   if value == nil then return nil end
@@ -120,6 +120,9 @@ function measurement.list(t, key, where)
     if next(value) == nil then refuse(where, key, "type", "is an empty list, at least one entry is needed") end
     refuse(where, key, "type", "must be a list with at least one entry, is one entry with named fields",
       ("put it in braces of its own: %s = { { ... } }"):format(key))
+  end
+  for i = 1, #value do -- ipairs would end there and drop the others
+    if value[i] == nil then refuse(where, ("%s[%d]"):format(key, i), "missing", "is missing, and others stand behind it") end
   end
   return value
 end
