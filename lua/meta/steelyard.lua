@@ -12,6 +12,12 @@
 ---@field value number
 ---@field sd number one standard deviation
 
+---By axle: front and rear, or the axles' names.
+---@class steelyard.by_axle
+---@field front? steelyard.number
+---@field rear? steelyard.number
+---@field [string] steelyard.number
+
 ---@class steelyard.unknown
 ---@class steelyard.item
 ---@class steelyard.shape
@@ -3494,6 +3500,694 @@
 ---@field version? string of steelyard
 ---@field sd steelyard.shafts.sd standard uncertainties under the same names
 
+---By wheel, those that there are: of two axles, or of more by their number from the front.
+---@class steelyard.by_wheel
+---@field lf? steelyard.number left front
+---@field rf? steelyard.number right front
+---@field lr? steelyard.number left rear
+---@field rr? steelyard.number right rear
+---@field f? steelyard.number single front wheel
+---@field r? steelyard.number single rear wheel
+---@field l1? steelyard.number left wheel of axle 1
+---@field c1? steelyard.number single wheel of axle 1
+---@field r1? steelyard.number right wheel of axle 1
+---@field l2? steelyard.number left wheel of axle 2
+---@field c2? steelyard.number single wheel of axle 2
+---@field r2? steelyard.number right wheel of axle 2
+---@field l3? steelyard.number left wheel of axle 3
+---@field c3? steelyard.number single wheel of axle 3
+---@field r3? steelyard.number right wheel of axle 3
+---@field l4? steelyard.number left wheel of axle 4
+---@field c4? steelyard.number single wheel of axle 4
+---@field r4? steelyard.number right wheel of axle 4
+---@field l5? steelyard.number left wheel of axle 5
+---@field c5? steelyard.number single wheel of axle 5
+---@field r5? steelyard.number right wheel of axle 5
+---@field l6? steelyard.number left wheel of axle 6
+---@field c6? steelyard.number single wheel of axle 6
+---@field r6? steelyard.number right wheel of axle 6
+---@field l7? steelyard.number left wheel of axle 7
+---@field c7? steelyard.number single wheel of axle 7
+---@field r7? steelyard.number right wheel of axle 7
+---@field l8? steelyard.number left wheel of axle 8
+---@field c8? steelyard.number single wheel of axle 8
+---@field r8? steelyard.number right wheel of axle 8
+---@field fl? steelyard.number another name of lf
+---@field fr? steelyard.number another name of rf
+---@field rl? steelyard.number another name of lr
+
+---What sy.changes takes.
+---@class steelyard.options.changes
+---@field state? string load state of both; default as they are
+---@field by? "mass"|"front_share"|"left_share"|"height"|"yaw_inertia" puts the largest movers of that quantity first; default file order
+---@field renamed? table<string, string> new names by old ones: answers what the result asks; default none
+
+---What sy.closure takes.
+---@class steelyard.options.closure
+---@field title? string for the heading; default none
+---@field whole? steelyard.number kg; the assembly as weighed; default not weighed
+---@field parts steelyard.options.closure_line[] what it was taken apart into
+---@field extra? steelyard.number|(steelyard.number|steelyard.options.closure_line)[]|table<string, steelyard.number> kg; what the whole holds beside the parts: a mass, a list, or masses by name; default nothing
+---@field scale? steelyard.options.closure_scale what one scale does to all readings alike; default no common error
+
+---A line of a teardown: its mass, or what a scale read.
+---@class steelyard.options.closure_line
+---@field name? string what it is; needed in parts
+---@field mass? steelyard.number|steelyard.unknown its unit; of one piece, as read; needed without weighed
+---@field unit? "kg"|"g"|"lb"|"oz" of that mass; default kg
+---@field count? number pieces; default 1
+---@field assembly? string assembly it belongs to; default none
+---@field includes? string|string[] names of lines that were weighed with it; default nothing
+---@field was? steelyard.number kg; earlier estimate of one piece; default none
+---@field weighed? steelyard.fields.weighed what a scale read, in place of mass and unit; default none
+
+---What one scale does to all readings alike.
+---@class steelyard.options.closure_scale
+---@field bias_sd? steelyard.number kg; standard uncertainty of its zero; default 0
+---@field gain_sd? steelyard.number standard uncertainty of what it shows for a kilogram; default 0
+
+---What sy.compare takes.
+---@class steelyard.options.comparison
+---@field [integer] steelyard.car cars in order; the first is the baseline
+---@field show? string[] names of the quantities to show, in order; default the usual ones
+
+---What car:attitude takes.
+---@class steelyard.options.attitude
+---@field against? string|steelyard.car a load state or a car: heights, angles and travels are then changes against it; default the drawn heights
+---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default level
+---@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as set
+---@field bars? "off"|"connected" anti-roll bars; default off
+---@field preload? steelyard.by_axle mm; difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel; default 0
+---@field slope? steelyard.options.slope how the ground slopes; default level
+---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
+---@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; default none
+
+---What car:corners takes.
+---@class steelyard.options.corners
+---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default level
+---@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as set
+---@field bars? "off"|"connected" anti-roll bars; default off
+---@field preload? steelyard.by_axle mm; difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel; default 0
+---@field slope? steelyard.options.slope how the ground slopes; default level
+---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
+
+---Heights of the body at the axle lines.
+---@class steelyard.options.ends
+---@field front? steelyard.number mm; at the first axle; default 0
+---@field rear? steelyard.number mm; at the last axle; default 0
+
+---Heights of the body at the axle lines, from the drawn ones, up positive.
+---@class steelyard.options.heights
+---@field front? steelyard.number mm; at the first axle; default as now
+---@field rear? steelyard.number mm; at the last axle; default as now
+
+---What car:perches takes: a cross weight or other shares, heights, or both.
+---@class steelyard.options.perches
+---@field cross_share? steelyard.number %; cross weight (RF + LR) to reach; default free
+---@field cross_weight? steelyard.number %; another name of cross_share; default free
+---@field lf_share? steelyard.number %; share of the left front wheel to reach; default free
+---@field rf_share? steelyard.number %; right front; default free
+---@field lr_share? steelyard.number %; left rear; default free
+---@field rr_share? steelyard.number %; right rear; default free
+---@field front_share? steelyard.number %; front by total; perches do not change it, the answer is the nearest they reach; default free
+---@field left_share? steelyard.number %; left by total; the same; default free
+---@field hold? "heights"|"front heights"|"rear heights"|"least turns"|"all heights" what stays: the body at both axle lines and its mean roll, both corners of an end and the other axle line, nothing, or all four corners as well as can be; default heights
+---@field heights? steelyard.options.heights heights to reach; default as now
+---@field notch? steelyard.number turns; turns are rounded to that; 0 leaves them unrounded; default 0.25
+---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default level
+---@field bars? "off"|"connected" anti-roll bars; default off
+---@field preload? steelyard.by_axle mm; difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel; default 0
+---@field slope? steelyard.options.slope how the ground slopes; default level
+---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
+
+---How the ground slopes: one of nose_up and nose_down, one of left_up and right_up.
+---@class steelyard.options.slope
+---@field nose_up? steelyard.number deg; the car's nose stands higher; default 0
+---@field nose_down? steelyard.number deg; or lower; default 0
+---@field left_up? steelyard.number deg; its left side stands higher; default 0
+---@field right_up? steelyard.number deg; or its right side; default 0
+
+---What car:stability takes.
+---@class steelyard.options.stability
+---@field mu? steelyard.number grip, for traction and braking; default 1
+---@field required? steelyard.number deg; angle of the table at which all wheels must still stand; default 60
+---@field braking? steelyard.number g; steady deceleration beside the turn; default 0
+---@field drive? steelyard.number g; or acceleration; default 0
+---@field brake_front_share? steelyard.number %; front share of the braking force as the car is set; default not given
+---@field bars? "off"|"connected" anti-roll bars; default connected
+---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
+---@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; counts in turns, traction and braking; default none
+
+---What car:tank takes: steady forces.
+---@class steelyard.options.tank
+---@field left_turn? steelyard.number g; steady sideways acceleration in a left turn; default each at 1 g when none is given
+---@field right_turn? steelyard.number g; the same in a right turn; one of the two; default each at 1 g when none is given
+---@field braking? steelyard.number g; steady deceleration; default each at 1 g when none is given
+---@field drive? steelyard.number g; steady acceleration; one of the two; default each at 1 g when none is given
+
+---What car:transfer takes: a force, downforce, or both.
+---@class steelyard.options.transfer
+---@field left_turn? steelyard.number g; steady sideways acceleration in a left turn; default 0
+---@field right_turn? steelyard.number g; the same in a right turn; one of the two; default 0
+---@field braking? steelyard.number g; steady deceleration; default 0
+---@field drive? steelyard.number g; steady acceleration; one of the two; default 0
+---@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; default none
+---@field bars? "off"|"connected" anti-roll bars; default connected
+---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
+
+---What car:cg_height takes: as sy.cg_height, but what is left out comes from the car.
+---@class steelyard.options.car_cg_height
+---@field title? string for the heading; default the car's heading
+---@field state? string load state as weighed; default the car's
+---@field wheelbase? steelyard.number|steelyard.options.sides mm; between the wheel centres, or that of each side; default the car's
+---@field radii? steelyard.options.radii loaded radii; default the car's
+---@field tracks? steelyard.options.tracks tracks; default the car's
+---@field lifted? "rear"|"front"|"left"|"right" the end that goes up, unless a reading says otherwise; default rear
+---@field by? "wheel"|"jack"|"angle" what a lift is read as: height under the tyre, height at the point jack, or angle; with jack that of a body held there; default wheel
+---@field on? "pads"|"plane" level pads, or a plane that tilts with the car; default pads
+---@field jack? steelyard.options.place|steelyard.options.jacks|steelyard.point the point that is lifted, or one for each end; {x, y, z} is a place in the file's axes; needed by jack
+---@field suspension? "locked"|"free"|steelyard.options.wheel_rates locked springs, those of the file free, or the rates of others; default locked
+---@field tyre_rate? steelyard.number|steelyard.options.wheel_rates N/mm; of one tyre; only lifts in mm ask for it; default the car's
+---@field unsprung? steelyard.options.unsprung unsprung masses; default the car's
+---@field tanks? "full"|"empty"|steelyard.options.lift_tank[] liquids that move as the car tilts; default as filled
+---@field crown_radius? steelyard.number mm; of the tread's cross-section; needed when a side is lifted on pads
+---@field blocks? table<string, steelyard.number> mm; heights by name, under both wheels; one used again errs the same; default none
+---@field mass? steelyard.number kg; weighed elsewhere; default from the readings
+---@field roof? steelyard.number mm; height of the roof, above which no CG is believed; default not known
+---@field sd? steelyard.options.lift_sd standard uncertainties; default not stated
+---@field readings steelyard.options.lift_reading[] in the order they were taken, at most 128
+---@field against? steelyard.options.lift_against what the answer is held against; default the ledger
+---@field at_ride? steelyard.options.ride asks for the height at another ride height; default as it stood
+---@field with_driver? string|steelyard.options.with_driver asks for the height with somebody more, or with a part of that name; nobody who is aboard is added again; default nobody
+---@field without_driver? string|steelyard.options.without_driver asks for the height with somebody less, or without a part of that name; default nobody
+
+---What car:plan_lift takes: as sy.plan_lift, but what is left out comes from the car.
+---@class steelyard.options.car_plan_lift
+---@field title? string for the heading; default the car's heading
+---@field state? string load state, for the heading; default the car's
+---@field within steelyard.number mm; how good the height is to be, 95 %
+---@field pads steelyard.options.plan_pads how good the pads are
+---@field lifted? "rear"|"front" the end that goes up; default rear
+---@field wheelbase? steelyard.number mm; between the wheel centres; default the car's
+---@field radii? steelyard.options.radii loaded radii; default the car's
+---@field mass? steelyard.number kg; of the car; default the car's
+---@field front_share? steelyard.number %; front by total; default the car's
+---@field height? steelyard.number mm; a guess of the CG's height; default the ledger's
+---@field steps? number readings on the way up, at most 10; default 4
+---@field low_points? steelyard.options.low_point[] what may touch the ground; default the file's points
+---@field most? steelyard.number mm; the highest lift to think of; default up to 20 degrees
+---@field sd? steelyard.options.plan_sd standard uncertainties; default 0
+---@field lifts? steelyard.number[] mm; lifts to say the pads' readings for; default the plan's steps
+---@field corners? steelyard.options.corner_loads wheel loads, level; default the car's
+
+---What sy.cg_height takes.
+---@class steelyard.options.cg_height
+---@field title? string for the heading; default none
+---@field state? string load state as weighed; default not stated
+---@field wheelbase? steelyard.number|steelyard.options.sides mm; between the wheel centres, or that of each side; needed when an axle is lifted
+---@field radii? steelyard.options.radii loaded radii; needed when an axle is lifted on pads
+---@field tracks? steelyard.options.tracks tracks; with four pads they give cg.y too; needed when a side is lifted
+---@field lifted? "rear"|"front"|"left"|"right" the end that goes up, unless a reading says otherwise; default rear
+---@field by? "wheel"|"jack"|"angle" what a lift is read as: height under the tyre, height at the point jack, or angle; with jack that of a body held there; default wheel
+---@field on? "pads"|"plane" level pads, or a plane that tilts with the car; default pads
+---@field jack? steelyard.options.place|steelyard.options.jacks the point that is lifted, or one for each end; needed by jack
+---@field suspension? "locked"|steelyard.options.wheel_rates locked springs, or the rates of free ones; default locked
+---@field tyre_rate? steelyard.number|steelyard.options.wheel_rates N/mm; of one tyre; only lifts in mm ask for it; default rigid tyres
+---@field unsprung? steelyard.options.unsprung unsprung masses; default 0
+---@field tanks? "full"|"empty"|steelyard.options.lift_tank[] liquids that move as the car tilts; default full or empty
+---@field crown_radius? steelyard.number mm; of the tread's cross-section; needed when a side is lifted on pads
+---@field blocks? table<string, steelyard.number> mm; heights by name, under both wheels; one used again errs the same; default none
+---@field mass? steelyard.number kg; weighed elsewhere; default from the readings
+---@field roof? steelyard.number mm; height of the roof, above which no CG is believed; default not known
+---@field sd? steelyard.options.lift_sd standard uncertainties; default not stated
+---@field readings steelyard.options.lift_reading[] in the order they were taken, at most 128
+---@field against? steelyard.options.lift_against what the answer is held against; default nothing
+---@field at_ride? steelyard.options.ride asks for the height at another ride height; default as it stood
+---@field with_driver? steelyard.options.with_driver asks for the height with somebody more; default nobody
+---@field without_driver? steelyard.options.without_driver asks for the height with somebody less; default nobody
+
+---Loads of four wheels, level.
+---@class steelyard.options.corner_loads
+---@field lf steelyard.number kg; left front
+---@field rf steelyard.number kg; right front
+---@field lr steelyard.number kg; left rear
+---@field rr steelyard.number kg; right rear
+
+---The point that is lifted at each end; one of the two does for both.
+---@class steelyard.options.jacks
+---@field front? steelyard.options.place when the front is up; default as the rear
+---@field rear? steelyard.options.place when the rear is up; default as the front
+
+---What a measured height is held against.
+---@class steelyard.options.lift_against
+---@field name? string what it is; default ledger
+---@field height steelyard.number mm; its height
+---@field mass? steelyard.number kg; its mass; default not compared
+
+---One reading: a lift, and what pads showed. The end that stays down is enough.
+---@class steelyard.options.lift_reading
+---@field run? string|number readings taken with the same zeros; all readings name theirs, or none; default by the order of the lifts
+---@field going? string up or down, where runs have no other name; default by the order of the lifts
+---@field lift? steelyard.number|string|string[] mm; 0 when level; or the block, or the blocks, it stands on; needed unless by angle
+---@field angle? steelyard.number deg; 0 when level; needed by angle
+---@field lifted? "rear"|"front"|"left"|"right" the end that is up; default as for all
+---@field front? steelyard.number kg; both front pads; default not read
+---@field rear? steelyard.number kg; both rear pads; default not read
+---@field left? steelyard.number kg; both left pads, of a side lift; default not read
+---@field right? steelyard.number kg; both right pads, of a side lift; default not read
+---@field lf? steelyard.number kg; left front pad; default not read
+---@field rf? steelyard.number kg; right front pad; default not read
+---@field lr? steelyard.number kg; left rear pad; default not read
+---@field rr? steelyard.number kg; right rear pad; default not read
+---@field fl? steelyard.number kg; another name of lf; default not read
+---@field fr? steelyard.number kg; another name of rf; default not read
+---@field rl? steelyard.number kg; another name of lr; default not read
+---@field note? string for whoever reads it; nothing is done with it; default none
+
+---Standard uncertainties of a lift.
+---@class steelyard.options.lift_sd
+---@field pad? number kg; of each load as written; default not stated
+---@field step? number kg; smallest step of the display; default not stated
+---@field lift? number mm; of lifts, and of blocks without their own; a level reading has what it states; default not stated
+---@field angle? number deg; of angles, likewise; default not stated
+---@field radius? number mm; of radii without their own; default not stated
+---@field wheelbase? number mm; of a wheelbase without its own; default not stated
+---@field zero? number kg; drift of a pad's zero over the session; default none
+
+---A liquid that moves as the car tilts: its centre at some tilts, or as a function.
+---@class steelyard.options.lift_tank
+---@field name? string of the tank; default none
+---@field mass steelyard.number kg; of the liquid
+---@field at? steelyard.options.place its centre, level; needed without centre
+---@field tilted? steelyard.options.tilted_place[] its centre at some tilts, straight between them; default none
+---@field centre? fun(degrees: number): number, number back and height in mm for degrees nose up; default by at and tilted
+
+---What may touch the ground.
+---@class steelyard.options.low_point
+---@field name? string what it is; default by its number
+---@field back? steelyard.number mm; behind the front axle; or forward
+---@field forward? steelyard.number mm; ahead of it; or back
+---@field height steelyard.number mm; above the ground, level
+
+---A point beside the car.
+---@class steelyard.options.place
+---@field back? steelyard.number mm; behind the front axle; or forward
+---@field forward? steelyard.number mm; ahead of it; or back
+---@field height steelyard.number mm; above the ground, level
+
+---What sy.plan_lift takes.
+---@class steelyard.options.plan_lift
+---@field title? string for the heading; default none
+---@field state? string load state, for the heading; default none
+---@field within steelyard.number mm; how good the height is to be, 95 %
+---@field pads steelyard.options.plan_pads how good the pads are
+---@field lifted? "rear"|"front" the end that goes up; default rear
+---@field wheelbase steelyard.number mm; between the wheel centres
+---@field radii steelyard.options.radii loaded radii
+---@field mass steelyard.number kg; of the car
+---@field front_share? steelyard.number %; front by total; default 50
+---@field height? steelyard.number mm; a guess of the CG's height; default the larger radius + 50
+---@field steps? number readings on the way up, at most 10; default 4
+---@field low_points? steelyard.options.low_point[] what may touch the ground; default none
+---@field most? steelyard.number mm; the highest lift to think of; default up to 20 degrees
+---@field sd? steelyard.options.plan_sd standard uncertainties; default 0
+---@field lifts? steelyard.number[] mm; lifts to say the pads' readings for; default the plan's steps
+---@field corners? steelyard.options.corner_loads wheel loads, level; default by axle alone
+
+---How good the pads are: one of the two at least.
+---@class steelyard.options.plan_pads
+---@field sd? number kg; standard uncertainty of a load; default not stated
+---@field step? number kg; smallest step of the display; default not stated
+
+---Standard uncertainties of a plan.
+---@class steelyard.options.plan_sd
+---@field lift? number mm; of a lift; default 0
+---@field radius? number mm; of a radius; default 0
+---@field wheelbase? number mm; of the wheelbase; default 0
+---@field zero? number kg; drift of a pad's zero over the session; default 0
+
+---Loaded radii: wheel centre to ground, the car standing on it.
+---@class steelyard.options.radii
+---@field front steelyard.number mm; first axle
+---@field rear steelyard.number mm; last axle
+
+---Ride height, from how it stood, up positive.
+---@class steelyard.options.ride
+---@field front steelyard.number mm; first axle
+---@field rear steelyard.number mm; last axle
+
+---The wheelbase of each side.
+---@class steelyard.options.sides
+---@field left steelyard.number mm; left side
+---@field right steelyard.number mm; right side
+
+---The centre of a liquid at a tilt, measured along the car.
+---@class steelyard.options.tilted_place
+---@field nose_up? steelyard.number deg; tilt; or nose_down
+---@field nose_down? steelyard.number deg; tilt; or nose_up
+---@field back? steelyard.number mm; behind the front axle; or forward
+---@field forward? steelyard.number mm; ahead of it; or back
+---@field height steelyard.number mm; above the ground, level
+
+---Tracks.
+---@class steelyard.options.tracks
+---@field front steelyard.number mm; first axle
+---@field rear steelyard.number mm; last axle
+
+---Unsprung masses, by axle.
+---@class steelyard.options.unsprung
+---@field front steelyard.number kg; first axle
+---@field rear steelyard.number kg; last axle
+
+---Rates of one wheel.
+---@class steelyard.options.wheel_rates
+---@field front steelyard.number N/mm; first axle
+---@field rear steelyard.number N/mm; last axle
+
+---Somebody more in the car.
+---@class steelyard.options.with_driver
+---@field name? string who; default driver
+---@field mass steelyard.number kg; of the person
+---@field height steelyard.number mm; of the person's CG
+
+---Somebody less in the car.
+---@class steelyard.options.without_driver
+---@field name? string who; default driver
+---@field mass steelyard.number kg; of the person
+---@field height steelyard.number mm; of the person's CG
+
+---CG to each of two wires.
+---@class steelyard.options.arms
+---@field r1 steelyard.number mm; to the first
+---@field r2 steelyard.number mm; to the second
+
+---One of several swings.
+---@class steelyard.options.hang
+---@field axis steelyard.point direction of the axis it swung about, through the CG
+---@field kind? "compound"|"bifilar"|"trifilar"|"torsion" compound: on a pivot; bifilar, trifilar: on two or three wires; torsion: on a wire or rod that twists; default as for all
+---@field mass? steelyard.number kg; of the part; default as for all
+---@field period? steelyard.number s; one full swing, there and back; or times
+---@field times? steelyard.number[] s; timings of so many full swings each; or period
+---@field swings? number full swings in one timing; needed with times
+---@field arm? steelyard.number mm; pivot to CG; default as for all
+---@field arms? steelyard.number[]|steelyard.options.arms mm; CG to each wire; default as for all
+---@field radius? steelyard.number mm; CG to the wires; default as for all
+---@field wire? steelyard.number mm; length of the hanging wires; default as for all
+---@field rod? steelyard.options.rod a rod swung on the same wire, whose inertia is known; default as for all
+---@field platform? steelyard.options.platform what the part lies on, swung without it; default as for all
+---@field stiffness? steelyard.number N m/rad; of the torsion wire; default as for all
+---@field g? steelyard.number m/s2; gravity there; default as for all
+---@field swing? steelyard.number deg; to each side; corrects the period of wide swings; default as for all
+
+---What sy.pendulum takes: one swing, or several about different axes.
+---@class steelyard.options.pendulum
+---@field title? string for the heading; default none
+---@field state? string in what state it was measured; default as swung
+---@field hangs? steelyard.options.hang[] several swings about different axes, for the tensor; default one swing
+---@field mirror? boolean with hangs: the part is its own mirror image in y = 0; default false
+---@field kind? "compound"|"bifilar"|"trifilar"|"torsion" compound: on a pivot; bifilar, trifilar: on two or three wires; torsion: on a wire or rod that twists; needed
+---@field mass? steelyard.number kg; of the part; needed unless torsion
+---@field period? steelyard.number s; one full swing, there and back; or times
+---@field times? steelyard.number[] s; timings of so many full swings each; or period
+---@field swings? number full swings in one timing; needed with times
+---@field arm? steelyard.number mm; pivot to CG; needed for compound
+---@field arms? steelyard.number[]|steelyard.options.arms mm; CG to each wire; needed for bifilar
+---@field radius? steelyard.number mm; CG to the wires; needed for trifilar
+---@field wire? steelyard.number mm; length of the hanging wires; needed on wires
+---@field rod? steelyard.options.rod a rod swung on the same wire, whose inertia is known; default torsion: or stiffness
+---@field platform? steelyard.options.platform what the part lies on, swung without it; default none
+---@field stiffness? steelyard.number N m/rad; of the torsion wire; default torsion: or rod
+---@field g? steelyard.number m/s2; gravity there; default standard gravity
+---@field swing? steelyard.number deg; to each side; corrects the period of wide swings; default small
+
+---What a part lies on, swung without it.
+---@class steelyard.options.platform
+---@field mass? steelyard.number kg; of the platform; needed on wires
+---@field period? steelyard.number s; one full swing, there and back; or times
+---@field times? steelyard.number[] s; timings of so many full swings each; or period
+---@field swings? number full swings in one timing; needed with times
+
+---A rod swung on the same wire.
+---@class steelyard.options.rod
+---@field mass steelyard.number kg; of the rod
+---@field length steelyard.number mm; over all
+---@field diameter steelyard.number mm; 0 for a thin one
+---@field period? steelyard.number s; one full swing, there and back; or times
+---@field times? steelyard.number[] s; timings of so many full swings each; or period
+---@field swings? number full swings in one timing; needed with times
+---@field on_platform? boolean it lay on the platform; default false
+
+---A point of a crankshaft's centreline.
+---@class steelyard.options.crank
+---@field x? steelyard.number mm; in the part's axes; default not compared
+---@field y? steelyard.number mm; the same; default not compared
+---@field z? steelyard.number mm; the same; default not compared
+
+---A part balanced on an edge.
+---@class steelyard.options.edge
+---@field known_mass? steelyard.number kg; a mass beside it; default alone
+---@field at? steelyard.number mm; where that mass stood; needed with known_mass
+---@field balance_at steelyard.number mm; coordinate of the edge
+---@field along? "x"|"y"|"z" the axis these coordinates lie on; default x
+
+---What sy.hang_cg takes.
+---@class steelyard.options.hang_cg
+---@field lines steelyard.options.plumb_line[] plumb lines through the points it hung from
+---@field sd? number mm; standard uncertainty of each coordinate without its own; default 3
+---@field title? string for the heading; default none
+---@field state? string in what state it was measured; default as hung
+---@field kind? "flat engine"|"inline engine"|"vee engine"|"engine"|"gearbox"|"part" what it is; a flat engine is compared with a rule of thumb; default not stated
+---@field crank? steelyard.options.crank a point of its crankshaft's centreline: says where the CG lies from it; default not stated
+---@field axes? steelyard.options.part_axes which way its axes point; default not stated
+
+---An inertia about the CG, tensor sign.
+---@class steelyard.options.inertia
+---@field xx steelyard.number kg m2; moment
+---@field yy steelyard.number kg m2; moment
+---@field zz steelyard.number kg m2; moment
+---@field xy? steelyard.number kg m2; product; default 0
+---@field xz? steelyard.number kg m2; product; default 0
+---@field yz? steelyard.number kg m2; product; default 0
+
+---What sy.mesh takes.
+---@class steelyard.options.mesh
+---@field unit "mm"|"cm"|"m"|"inch"|"ft" that the file's numbers are in, which it does not say
+---@field mass? steelyard.number kg; as weighed; default not known
+---@field density? steelyard.number kg/L; in place of a mass; default not known
+---@field turn_outward? boolean turns faces that look inward; default false
+
+---Which way the axes of a part point.
+---@class steelyard.options.part_axes
+---@field x "forward"|"back"|"left"|"right"|"up"|"down" its x
+---@field y "forward"|"back"|"left"|"right"|"up"|"down" its y
+---@field z "forward"|"back"|"left"|"right"|"up"|"down" its z
+
+---What sy.part_cg takes.
+---@class steelyard.options.part_cg
+---@field poses? steelyard.options.pose[] how it stood, each with what the scales showed; needed without edge
+---@field supports? table<string, steelyard.point>|steelyard.point[] mm; places of the supports by name; needed with poses
+---@field sd? steelyard.options.part_sd standard uncertainties; default not stated
+---@field step? number kg; smallest step of the scales' display; default not stated
+---@field edge? steelyard.options.edge|steelyard.options.edge[] balanced on an edge, once or more; default none
+---@field axes? steelyard.options.part_axes which way its axes point; default forward, left, up
+---@field title? string for the heading; default none
+---@field state? string in what state it was measured; default weighed level, or level and tilted
+---@field feet? "points"|"round" round feet roll as it tilts; default points
+---@field kind? "flat engine"|"inline engine"|"vee engine"|"engine"|"gearbox"|"part" what it is; a flat engine is compared with a rule of thumb; default not stated
+---@field crank? steelyard.options.crank a point of its crankshaft's centreline: says where the CG lies from it; default not stated
+
+---Standard uncertainties of weighing a part.
+---@class steelyard.options.part_sd
+---@field reading? number kg; of a reading; default not stated
+---@field place? number mm; of a coordinate; default not stated
+---@field tilt? number deg; of an angle; default not stated
+
+---A plumb line, in axes of the part.
+---@class steelyard.options.plumb_line
+---@field from steelyard.point mm; the hanging point
+---@field to steelyard.point mm; a mark on the line below it
+---@field name? string of the point; default its number
+
+---How a part stood on its supports.
+---@class steelyard.options.pose
+---@field supports? table<string, steelyard.point>|steelyard.point[] mm; places of the supports by name; default as for all
+---@field readings table<string, steelyard.number|false>|(steelyard.number|false)[] kg; what each support's scale showed, by name; false: it did not stand there
+---@field tare? steelyard.number|table<string, steelyard.number>|steelyard.number[] kg; of all supports, or by name; default 0
+---@field nose_up? steelyard.number deg; how far it was tilted; default 0
+---@field nose_down? steelyard.number deg; how far it was tilted; default 0
+---@field left_up? steelyard.number deg; how far it was tilted; default 0
+---@field right_up? steelyard.number deg; how far it was tilted; default 0
+---@field name? string for whoever reads it; default none
+
+---The coordinates of a point that are known.
+---@class steelyard.options.some_point
+---@field x? steelyard.number mm; along x; default not known
+---@field y? steelyard.number mm; along y; default not known
+---@field z? steelyard.number mm; along z; default not known
+
+---What sy.subtract takes.
+---@class steelyard.options.subtract
+---@field whole steelyard.options.weighed_body|steelyard.cg_height|steelyard.part_cg|steelyard.hung|steelyard.remainder|steelyard.corner_scales|steelyard.mesh the weighing with the part: its numbers, or a result that has them
+---@field without steelyard.options.weighed_body|steelyard.cg_height|steelyard.part_cg|steelyard.hung|steelyard.remainder|steelyard.corner_scales|steelyard.mesh the weighing without it
+---@field wheelbase? steelyard.number mm; between the axles; needed with loads
+---@field tracks? steelyard.options.tracks mm; with wheel loads: gives the place sideways too; default not known
+---@field title? string for the heading; default none
+---@field state? string in what state it was measured; default the whole less without it
+
+---A weighing: mass and CG, or loads of axles or wheels. Places from loads are back of the front axle and to the right.
+---@class steelyard.options.weighed_body
+---@field mass? steelyard.number kg; of all; needed without loads
+---@field cg? steelyard.number[]|steelyard.options.some_point mm; its CG; default not known
+---@field inertia? steelyard.number[]|steelyard.options.inertia kg m2; about its CG; default not known
+---@field front? steelyard.number kg; first axle; default not read
+---@field rear? steelyard.number kg; rear axle; default not read
+---@field lf? steelyard.number kg; left front; default not read
+---@field rf? steelyard.number kg; right front; default not read
+---@field lr? steelyard.number kg; left rear; default not read
+---@field rr? steelyard.number kg; right rear; default not read
+
+---What sy.corner_scales takes.
+---@class steelyard.options.corner_scales
+---@field runs steelyard.options.scales_run[] readings that were taken together, each a run
+---@field gain? steelyard.number|table<string|number, steelyard.number> what a scale shows for one kilogram, one for all or by pad; default 1
+---@field sd? steelyard.number|steelyard.options.scales_sd kg; standard uncertainty of a reading, or more of them; default not stated
+---@field step? number kg; smallest step of the display; default not stated
+---@field plank? steelyard.options.plank readings were taken on one end of a plank; default none
+---@field title? string for the heading; default none
+---@field state? string in what state it was measured; default as weighed
+
+---A plank on a pivot with a scale under its other end.
+---@class steelyard.options.plank
+---@field ratio steelyard.number kilograms under the wheel for one on the scale
+---@field tare? steelyard.number kg; what the plank shows alone; default 0
+
+---What car:reconcile takes.
+---@class steelyard.options.reconcile
+---@field corners? steelyard.by_wheel|steelyard.corner_scales kg; what the scales read of every wheel; or axles
+---@field axles? steelyard.by_axle|steelyard.corner_scales kg; of every axle, where only axles were weighed; or corners
+---@field sd? number kg; standard uncertainty of a reading without its own; default 0.5
+---@field height? steelyard.number|steelyard.cg_height mm; height of the CG as measured; 5 mm standard without an sd; default not measured
+---@field correct? boolean asks for the corrected car; default false
+
+---Readings that were taken together: of wheels, of axles, or of the whole.
+---@class steelyard.options.scales_run
+---@field lf? steelyard.number kg; left front; default not read
+---@field rf? steelyard.number kg; right front; default not read
+---@field lr? steelyard.number kg; left rear; default not read
+---@field rr? steelyard.number kg; right rear; default not read
+---@field fl? steelyard.number kg; another name of lf; default not read
+---@field fr? steelyard.number kg; another name of rf; default not read
+---@field rl? steelyard.number kg; another name of lr; default not read
+---@field f? steelyard.number kg; single front wheel; default not read
+---@field r? steelyard.number kg; single rear wheel; default not read
+---@field front? steelyard.number kg; first axle on one scale; default not read
+---@field rear? steelyard.number kg; rear axle on one scale; default not read
+---@field total? steelyard.number kg; all wheels on one scale; default not read
+---@field pads? table<string, string|number> name of the pad under each wheel; default by place
+---@field zero_before? steelyard.number|table<string|number, steelyard.number> kg; what empty pads showed before, one for all or by pad; default not read
+---@field zero_after? steelyard.number|table<string|number, steelyard.number> kg; the same afterwards; default not read
+---@field facing? "forward"|"back" which way the car faced; pads stay where they are; default forward
+---@field others? "blocks"|"floor" what the other wheels stood on; default not stated
+---@field sd? number kg; standard uncertainty of a reading of this run; default as for all
+---@field step? number kg; smallest step of the display; default as for all
+---@field name? string of the run; default its number
+
+---Standard uncertainties of scales.
+---@class steelyard.options.scales_sd
+---@field reading? number kg; of a reading: its repeatability; default not stated
+---@field offset? number kg; of what a pad reads too much all the time; default not stated
+
+---A position of a boom.
+---@class steelyard.options.boom_line
+---@field reach steelyard.number mm; its reach
+---@field kg steelyard.number kg; its rating
+
+---What car:clearances takes.
+---@class steelyard.options.clearances
+---@field at? string|string[] "design", "as loaded", "bump", "front bump", "rear bump", "droop", "steer" or "rock", or a list of them; default design
+---@field steer? steelyard.number deg; how far the front wheels steer, each way; default unknown
+---@field rock? steelyard.options.rock what rocks on its mounts, and how far each way about its CG; default the powertrain 3 deg
+
+---What car:handling takes: a limit, or the conditions of the lift.
+---@class steelyard.options.handling
+---@field limit? steelyard.number kg; what one person may lift; default 25
+---@field what? steelyard.what a part, a group or a tag; default everything
+---@field reach? steelyard.number mm; hands before the ankles; default 250
+---@field height? steelyard.number mm; of the hands at the start; default 750
+---@field travel? steelyard.number mm; how far up or down; default 250
+---@field twist? steelyard.number deg; of the body; default 0
+---@field frequency? steelyard.number multiplier for frequent lifts, 1 for single ones; default 1
+---@field grip? steelyard.number multiplier for a poor grip, 1 for a good one; default 1
+
+---How something is to hang, from how it stands: one of nose_up and nose_down, one of left_up and right_up.
+---@class steelyard.options.hanging
+---@field nose_up? number deg; its nose higher; default 0
+---@field nose_down? number deg; or lower; default 0
+---@field left_up? number deg; its left side higher; default 0
+---@field right_up? number deg; or its right side; default 0
+
+---What car:hoist takes.
+---@class steelyard.options.hoist
+---@field points (string|steelyard.point)[]|table<string, string|steelyard.point> mm; where up to four legs hold on: names of the file's points or {x, y, z}, in order or by names of your own
+---@field legs? steelyard.number|steelyard.number[]|table<string, steelyard.number> mm; one length for all legs, or one each; default chosen
+---@field hook? string|steelyard.point mm; a fixed place of the hook, in place of legs; default by the legs
+---@field boom? (steelyard.number[]|steelyard.options.boom_line)[] ratings of the boom, the shortest reach first; default not rated
+---@field reach? steelyard.number mm; of the boom, in use; default not stated
+---@field hang? steelyard.options.hanging deg; how it is to hang; default as it stands
+---@field tackle? steelyard.number kg; tackle on the boom besides; default 0
+
+---What car:markout takes.
+---@class steelyard.options.markout
+---@field state? string load state; default the car's
+---@field points? (string|steelyard.some_of_point)[]|table<string, string|steelyard.some_of_point> mm; what to chalk out: names of the file's points or {x, y, z}; default all marks
+---@field what? steelyard.what a part, a group or a tag to chalk out; default all marks
+---@field tapes? steelyard.some_of_point[]|steelyard.options.tapes mm; the two points on the floor that tapes start at; default left of the car
+---@field tape_sd? steelyard.number mm; standard uncertainty of a length; default 2
+---@field trolleys? (number|string|steelyard.some_of_point)[] mm; two places along the car, or three points and more; default none
+
+---What rocks on its mounts, each way about its CG.
+---@class steelyard.options.rock
+---@field what? steelyard.what a part, a group or a tag; default powertrain
+---@field left_up? steelyard.number deg; sideways; default 3
+---@field right_up? steelyard.number deg; the same; default 3
+---@field nose_up? steelyard.number deg; fore and aft, in place of sideways; default 0
+---@field nose_down? steelyard.number deg; the same; default 0
+
+---What car:shafts takes.
+---@class steelyard.options.shafts
+---@field travels? steelyard.options.travels mm; wheel travel in place of the file's, and travels to be listed as well; default the file's
+
+---What car:stands takes.
+---@class steelyard.options.stands
+---@field at (string|steelyard.some_of_point)[]|table<string, string|steelyard.some_of_point> mm; three stands or more: {x, y}, {x, y, z}, names of points, keys of wheels that stay on the ground
+---@field without? string|string[] what comes out, one after the other; default nothing
+---@field nose? string|steelyard.point mm; where somebody may pull: the foremost of shapes, of the file's points and of tyres; default the foremost point
+---@field tail? string|steelyard.point mm; the same at the rear; default the rearmost point
+
+---What sy.survey takes.
+---@class steelyard.options.survey
+---@field drawn table<string, steelyard.some_of_point>|steelyard.markout mm; drawn places on the floor by name, or what car:markout gave
+---@field measured table<string, steelyard.some_of_point|steelyard.options.taped> mm; measured places by the same names, or lengths of two tapes
+---@field sd? steelyard.number mm; standard uncertainty of a reading without its own; default 2
+---@field tapes? steelyard.some_of_point[]|steelyard.options.tapes mm; the two points on the floor that tapes start at; needed with lengths of tapes
+
+---Lengths of two tapes to a point.
+---@class steelyard.options.taped
+---@field a steelyard.number mm; from tape point A
+---@field b steelyard.number mm; from B
+---@field z? steelyard.number mm; height; default not compared
+
+---The two points on the floor that tapes start at.
+---@class steelyard.options.tapes
+---@field A steelyard.some_of_point mm; the first
+---@field B steelyard.some_of_point mm; the second
+
+---Wheel travel, both counted from the drawn height; in the list up positive.
+---@class steelyard.options.travels
+---@field droop? number mm; how far the wheel goes down; default the file's
+---@field bump? number mm; how far it goes up; default the file's
+---@field [integer] number mm; travels to be listed as well; default none
+
 ---@class steelyard.car
 local car = {}
 
@@ -3573,13 +4267,13 @@ function car:book(what) end
 function car:trial(what, direction) end
 
 ---The car on its springs: loads, heights, and what a perch turn or a pad changes.
----@param options? table pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = "off" or "connected"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; slope = {nose_up = 1, left_up = 0.5} degrees of the ground, or nose_down, right_up; reset = true counts the car's edits as drawn
+---@param options? steelyard.options.corners What car:corners takes.
 ---@return steelyard.corners
 ---@nodiscard
 function car:corners(options) end
 
 ---How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read.
----@param target table cross_share (or cross_weight) = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; notch = 0.25 turns, 0 for none; pads, bars, preload, slope, reset as in car:corners
+---@param target steelyard.options.perches What car:perches takes: a cross weight or other shares, heights, or both.
 ---@return steelyard.perches
 ---@nodiscard
 function car:perches(target) end
@@ -3592,37 +4286,37 @@ function car:person(what) end
 
 ---What is in a tank, and how much of it can be drawn: standing, and as the liquid leans.
 ---@param what steelyard.what one tank
----@param force? table braking or drive, left_turn or right_turn, in g; each at 1 g unless given
+---@param force? steelyard.options.tank What car:tank takes: steady forces.
 ---@return steelyard.tank
 ---@nodiscard
 function car:tank(what, force) end
 
 ---Where the body stands with what is aboard and under downforce, what is left under it, and how it bounces and pitches.
----@param options? table against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg, of both
+---@param options? steelyard.options.attitude What car:attitude takes.
 ---@return steelyard.attitude
 ---@nodiscard
 function car:attitude(options) end
 
 ---What the wheels carry in steady cornering, braking, drive and under downforce, by path; the first wheel off the ground.
----@param force table left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "connected" (unless given) or "off"; reset as in car:corners
+---@param force steelyard.options.transfer What car:transfer takes: a force, downforce, or both.
 ---@return steelyard.transfer
 ---@nodiscard
 function car:transfer(force) end
 
 ---First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split.
----@param options? table mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or drive in g beside the turn; brake_front_share in %; downforce = {front = 40, rear = 60} kg, in turns, traction and braking; bars = "connected" (unless given) or "off"; reset as in car:corners
+---@param options? steelyard.options.stability What car:stability takes.
 ---@return steelyard.stability
 ---@nodiscard
 function car:stability(options) end
 
 ---The body set lower by its perches: what the springs carry moves, wheels stay.
----@param heights table {front = 10, rear = 15} mm at the axle lines
+---@param heights steelyard.options.ends how much lower the body is to stand
 ---@return steelyard.car
 ---@nodiscard
 function car:lower(heights) end
 
 ---The body set higher.
----@param heights table the same, upward
+---@param heights steelyard.options.ends how much higher
 ---@return steelyard.car
 ---@nodiscard
 function car:raise(heights) end
@@ -3638,56 +4332,56 @@ function car:heights() end
 function car:checks() end
 
 ---The ledger against what the scales say of the whole car: masses and places moved as far as their stated uncertainties let them.
----@param fields table corners = {lf, rf, lr, rr} (or f, lr, rr and so on) or axles = {front, rear}, kg as read, or what sy.corner_scales gave; sd, of a reading without its own (0.5 kg); height, of the CG, or what car:cg_height gave; correct = true for the corrected car
+---@param fields steelyard.options.reconcile What car:reconcile takes.
 ---@return steelyard.reconciled
 ---@nodiscard
 function car:reconcile(fields) end
 
 ---The same for this car in its load state; cg is in file axes.
----@param fields table as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height come from the car, suspension may be "free", jack a point of the file, with_driver and without_driver a part's name (nobody who is aboard is added again)
+---@param fields steelyard.options.car_cg_height What car:cg_height takes: as sy.cg_height, but what is left out comes from the car.
 ---@return steelyard.cg_height
 ---@nodiscard
 function car:cg_height(fields) end
 
 ---The plan for this car in its load state.
----@param fields table as sy.plan_lift; geometry, mass and height come from the car, low points from the file's points
+---@param fields steelyard.options.car_plan_lift What car:plan_lift takes: as sy.plan_lift, but what is left out comes from the car.
 ---@return steelyard.lift_plan
 ---@nodiscard
 function car:plan_lift(fields) end
 
 ---Who lifts what by published guidance, never permission, and what to take off to come under the limit.
----@param options? table what = a part, group or tag, all unless given; limit = kg one person may lift, 25 unless given, or the conditions of the lift: reach, height, travel (mm), twist (deg), frequency and grip (multipliers up to 1)
+---@param options? steelyard.options.handling What car:handling takes: a limit, or the conditions of the lift.
 ---@return steelyard.handling
 ---@nodiscard
 function car:handling(options) end
 
 ---How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted.
 ---@param what steelyard.what a name, "group/part", a tag, or a list of them
----@param options table points = up to four of {x, y, z} or names of the file's points, also {name = {x, y, z}}; legs = a length or a list of them, or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} and reach; tackle = kg of it on the boom
+---@param options steelyard.options.hoist What car:hoist takes.
 ---@return steelyard.hoist
 ---@nodiscard
 function car:hoist(what, options) end
 
 ---Floor coordinates, heights and two-tape distances to chalk out, and what trolleys carry.
----@param options? table state = NAME; points = names or {x, y, z}, what = a group (all marks unless given); tapes = {A, B} on the floor, left of the car on the first and last axle's lines unless given; tape_sd = mm, 2 unless given; trolleys = two places along the car or three points and more
+---@param options? steelyard.options.markout What car:markout takes.
 ---@return steelyard.markout
 ---@nodiscard
 function car:markout(options) end
 
 ---What each stand carries, and whether the car tips when something heavy comes out.
----@param options table at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, one after the other; nose, tail = where somebody may pull, else the foremost and rearmost point of shapes, points of the file and tyres
+---@param options steelyard.options.stands What car:stands takes.
 ---@return steelyard.stands
 ---@nodiscard
 function car:stands(options) end
 
 ---The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground.
----@param options? table at = "design" (default), "as loaded", "bump", "front bump", "rear bump", "droop", "steer" or "rock", or a list of them; steer = degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about its CG, or nose_up
+---@param options? steelyard.options.clearances What car:clearances takes.
 ---@return steelyard.clearances
 ---@nodiscard
 function car:clearances(options) end
 
 ---Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel.
----@param options? table travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up positive, are travels to be listed as well
+---@param options? steelyard.options.shafts What car:shafts takes.
 ---@return steelyard.shafts
 ---@nodiscard
 function car:shafts(options) end
@@ -3758,7 +4452,7 @@ function sy.sd(value, uncertainty) end
 function sy.within(value, limit) end
 
 ---The same answers side by side; what two cars share cancels in the uncertainty of a change.
----@param cars steelyard.car[] cars in order, the first is the baseline; show = {"front_share", ...} picks the rows
+---@param cars steelyard.options.comparison What sy.compare takes.
 ---@return steelyard.comparison
 ---@nodiscard
 function sy.compare(cars) end
@@ -3766,13 +4460,13 @@ function sy.compare(cars) end
 ---What happened to which part, and each one's share of the change; the lines add up to it.
 ---@param old steelyard.car|string a car or the path of a file
 ---@param new steelyard.car|string the later one
----@param options? table state = NAME for both; by = "front_share" puts the largest movers of that quantity first; renamed = {["old name"] = "new name"} answers a question
+---@param options? steelyard.options.changes What sy.changes takes.
 ---@return steelyard.changes
 ---@nodiscard
 function sy.changes(old, new, options) end
 
 ---Do the parts of a weighed assembly come to the whole, and if not, which slip would explain it?
----@param fields table whole? = the assembly as weighed, kg; parts = {{name =, mass =, unit? = "kg" "g" "lb" or "oz",  count?, assembly?, includes? = {names}, was? = an earlier estimate in kg; weighed = {reading =, tare?, zero_before? ...} instead of mass and unit, as for a part}, ...}, extra? = {["fastener bag"] = 2.4}, title?, scale? = {bias_sd =, gain_sd =} shared by all parts
+---@param fields steelyard.options.closure What sy.closure takes.
 ---@return steelyard.closure
 ---@nodiscard
 function sy.closure(fields) end
@@ -3785,7 +4479,7 @@ function sy.closure(fields) end
 function sy.table(headings, rows) end
 
 ---Reads the command line; prints help or one line about a mistake, and then ends the process.
----@param spec steelyard.spec what the command line may say; see options.lua
+---@param spec steelyard.spec what the command line may say; see command/options.lua
 ---@return steelyard.options
 function sy.options(spec) end
 
@@ -3796,56 +4490,56 @@ function sy.options(spec) end
 function sy.out(o, result, status) end
 
 ---Moment of inertia of a part about its own CG from the time it takes to swing; several axes give the tensor.
----@param fields table kind ("compound", "bifilar", "trifilar", "torsion"); mass; period in s, or times of so many full swings each; arm (pivot to CG) or arms {r1, r2}, radius and wire of the hanging wires; platform {mass, period or times, swings}; rod {mass, length, diameter, period or times, swings, on_platform} or stiffness (N m/rad) of a torsion wire; swing (degrees to each side); g (m/s2); hangs, a list of such tables each with axis {x, y, z}; mirror = true when the part is its own image in y = 0; title, state
+---@param fields steelyard.options.pendulum What sy.pendulum takes: one swing, or several about different axes.
 ---@return steelyard.pendulum
 ---@nodiscard
 function sy.pendulum(fields) end
 
 ---Wheel loads from readings of scales: pads swapped, the car turned, part by part, tickets, a plank.
----@param fields table runs, a list of {lf, rf, lr, rr | f, lr, rr | lf, rf, r | front, rear | total, pads? {lf = "A", ...}, zero_before?, zero_after? (by pad, or one number), facing? ("forward" or "back"), others? ("blocks" or "floor"), sd?, step?}; sd, of a reading, or {reading, offset}; step, of the display; gain, what a scale shows for one kilogram, one or by pad; plank {ratio, tare}; title, state
+---@param fields steelyard.options.corner_scales What sy.corner_scales takes.
 ---@return steelyard.corner_scales
 ---@nodiscard
 function sy.corner_scales(fields) end
 
 ---Mass and CG of a part that stood on scales, level and tilted, or balanced on an edge.
----@param fields table poses, a list of {readings = {A = kg, ...}, tare?, nose_up? nose_down? left_up? right_up? (degrees), supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge {balance_at, known_mass?, at?, along? (x)} or a list; axes {x = "back", y = "right", z = "up"} (forward, left, up unless given); feet = "round"; kind = "flat engine", "inline engine", "vee engine", "engine", "gearbox" or "part"; crank = {y, z}, a point of its crankshaft's centreline; title, state
+---@param fields steelyard.options.part_cg What sy.part_cg takes.
 ---@return steelyard.part_cg
 ---@nodiscard
 function sy.part_cg(fields) end
 
 ---The CG of a part hung from several points: the point nearest to its plumb lines.
----@param fields table lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in axes of the part; sd (3 mm, standard, each coordinate of a point without its own); kind, crank, axes as sy.part_cg; title, state
+---@param fields steelyard.options.hang_cg What sy.hang_cg takes.
 ---@return steelyard.hung
 ---@nodiscard
 function sy.hang_cg(fields) end
 
 ---A part that cannot be weighed alone, from weighings with and without it. Places from loads are back of the front axle and to the right.
----@param fields table whole and without, each {mass, cg, inertia?}, or its loads {front, rear} or {lf, rf, lr, rr} with wheelbase and tracks {front, rear}, or a result with mass and cg; title, state
+---@param fields steelyard.options.subtract What sy.subtract takes.
 ---@return steelyard.remainder
 ---@nodiscard
 function sy.subtract(fields) end
 
 ---Volume, CG and inertia of a body drawn elsewhere. In a file and with one table, sy.mesh {path, unit = ...} is the shape of a part.
 ---@param path string of an STL (binary or text) or OBJ file with a closed surface
----@param options table unit = "mm", "cm", "m", "inch" or "ft", which no such file says; mass (kg, as weighed) or density (kg/L); turn_outward = true for faces that look inward
+---@param options steelyard.options.mesh What sy.mesh takes.
 ---@return steelyard.mesh
 ---@nodiscard
 function sy.mesh(path, options) end
 
 ---Height of the CG from loads read level and with an end lifted, what its uncertainty is made of and what spoils it. result:plan(mm) says what it would take to do better.
----@param fields table wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted "rear" (default), "front", "left" or "right"; by "wheel" (default: height under the tyre), "jack" (at the point jack = {back, height}) or "angle" (with a jack: of a body held there); on "pads" (default: level) or "plane" (pads tilt with the car); suspension "locked" (default) or {front, rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? "full", "empty" or a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}} or {mass, centre = function of degrees nose up that gives back, height}; crown_radius for a side; blocks? {name = mm}, heights under both wheels that a reading's lift may list: {"a", "b"} (the same block errs the same); mass? weighed elsewhere; roof?; sd {pad, step, lift, angle, radius, wheelbase, zero}: pad is of each load as written, lift and angle of lifted readings and of blocks without their own (a level reading has what it states), zero the drift over the session; readings, a list in the order they were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? {front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state
+---@param fields steelyard.options.cg_height What sy.cg_height takes.
 ---@return steelyard.cg_height
 ---@nodiscard
 function sy.cg_height(fields) end
 
 ---How high to lift, how often, what touches first, how high to block the pads and what each pad will read, before the lift.
----@param fields table within, mm (95 %); pads {sd, step}; lifted "rear" or "front"; wheelbase, radii, mass, front_share, height (a guess); corners? {lf, rf, lr, rr}, level; lifts?, a list of mm to say the pads' readings for (default: the plan's steps); steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}
+---@param fields steelyard.options.plan_lift What sy.plan_lift takes.
 ---@return steelyard.lift_plan
 ---@nodiscard
 function sy.plan_lift(fields) end
 
 ---Points measured on the floor against the drawing: the rigid fit, and the point that does not fit.
----@param request table drawn = {name = {x, y}} or what car:markout gave, measured = {name = {x, y}} or {name = {a =, b =}} by two tapes, sd = mm of a reading, 2 unless given, tapes = the two floor points they start at
+---@param request steelyard.options.survey What sy.survey takes.
 ---@return steelyard.survey
 ---@nodiscard
 function sy.survey(request) end

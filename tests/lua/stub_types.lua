@@ -101,7 +101,7 @@ end
 
 -- ---- declarations --------------------------------------------------------------------------------------------------------
 
-local plain = {number = true, integer = true, string = true, boolean = true, table = true, any = true}
+local plain = {number = true, integer = true, string = true, boolean = true, ["false"] = true, table = true, any = true}
 
 local function read_class(stub, line)
   local name, parents = line:match "^%-%-%-@class ([%w_.]+)%s*:?%s*(.*)$"
@@ -296,6 +296,7 @@ function fits.name(stub, value, of, path)
     return stub:misfit_class(value.fields, "steelyard.fields." .. value.kind, ("%s, %s %q"):format(path, value.kind, value.name))
   end
   if stub.classes[name] then return stub:misfit_class(value, name, path) end
+  if name == "false" then return value ~= false and path .. " is not false" or nil end
   local is = name == "integer" and math.type(value) or type(value)
   if name == "any" or is == name then return nil end
   return ("%s is a %s, declared %s"):format(path, is, name)

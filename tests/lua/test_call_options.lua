@@ -6,6 +6,12 @@ local core = require "steelyard.core"
 local sy = require "steelyard"
 local options = require "steelyard.reference.options"
 
+-- What calls without options load of the tables, before anything else here does.
+local car = sy.load "vehicles/twayblade.lua"
+local printed = tostring(car:balance()) .. tostring(car:corners()) .. tostring(sy.compare{car, car:move("powertrain", {back = 10})})
+local loaded = {}
+for _, file in ipairs(options.files) do loaded[#loaded + 1] = package.loaded["steelyard.reference.options." .. file] and file or nil end
+
 local sets, order = options.all()
 local cases = dofile "tests/lua/call_options.lua".of(sy)
 
@@ -45,6 +51,12 @@ local function answer(result)
 end
 
 local function hint_of(err) return type(err.hint) == "table" and err.hint[1] or err.hint or "" end
+
+check.test("calls_without_options_load_no_table_of_them", function()
+  check.ok(#printed > 1000)
+  check.equal(table.concat(loaded, ", "), "")
+  check.equal(package.loaded["steelyard.reference.calls"], nil, "the table of calls")
+end)
 
 check.test("every_set_of_options_is_tried", function()
   local without = {}

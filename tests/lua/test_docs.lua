@@ -78,6 +78,31 @@ check.test("every_documented_call_is_there", function()
   for _, word in ipairs(calls.words) do check.ok(sy[word[1]:match "^sy%.([%a_]+)"], word[1]) end
 end)
 
+check.test("options_of_calls_are_rows_and_each_set_is_of_a_call", function()
+  local by_name, order = require("steelyard.reference.options").all()
+  local used = {}
+  local function use(kind)
+    for name in kind:gmatch "options%.([%a_]+)" do
+      if not used[name] then
+        used[name] = check.ok(by_name[name], name)
+        for i = 2, #by_name[name] do use(by_name[name][i][2]) end
+      end
+    end
+  end
+  for _, group in ipairs{calls.module, calls.car} do
+    for _, call in ipairs(group) do
+      for _, argument in ipairs(call[2]) do
+        check.ok(argument[2] ~= "table", call[1] .. " names its options, which")
+        use(argument[2])
+      end
+    end
+  end
+  for _, name in ipairs(order) do check.ok(used[name], name .. " is taken by a call, which") end
+  local page = docs.reference()
+  check.contains(page, "| `slope?.nose_up?` | value | deg | 0 | the car's nose stands higher |")
+  check.contains(page, "| `readings[].lf?` | value | kg | not read | left front pad |")
+end)
+
 check.test("every_name_that_sy_has_is_documented", function()
   local page = docs.reference()
   for name in pairs(sy) do check.contains(page, "sy." .. name) end

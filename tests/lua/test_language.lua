@@ -129,8 +129,6 @@ local allowed = {
            ["lua/steelyard/print/width.lua"] = "what no line ends before", ["lua/steelyard/file/mesh_file.lua"] = "those that are guessed",
            ["lua/steelyard/measure/closure/slips.lua"] = "those that are read for one another",
            ["lua/steelyard/measure/part_cg/given.lua"] = "of three inputs",
-           ["lua/steelyard/reference/calls.lua"] = "a sentence",
-           ["lua/steelyard/reference/calls/measuring.lua"] = "a sentence",
            ["lua/steelyard/reference/options/measuring.lua"] = "of inputs in three units"},
   bases = {["lua/steelyard/file/growth_rates.lua"] = "each with its rate",
            ["lua/steelyard/command/take_parts/text.lua"] = "a file that is written"},

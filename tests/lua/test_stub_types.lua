@@ -167,6 +167,36 @@ check.test("car_set_takes_part_of_the_fields", function()
   check.contains(stub:misfit({mas = 70}, set.type, "changes"), "mas is not declared")
 end)
 
+-- Each call with right arguments, and each set of options with the ones that its call takes.
+check.test("arguments_are_written_as_the_stub_says", function()
+  local misfits, tried = {}, 0
+  local function try(value, of, path)
+    tried = tried + 1
+    misfits[#misfits + 1] = stub:misfit(value, of, path)
+  end
+  for _, case in ipairs((dofile "tests/lua/right_calls.lua".of(sy))) do
+    local call = stub.calls[case[1]]
+    local first = case[1]:find "^car:" and 3 or 2
+    for i = first, call and #case or 0 do
+      local number = i - first + 1
+      try(case[i], call.params[number].type, ("%s, argument %d"):format(case[1], number))
+    end
+  end
+  for name, case in pairs(dofile "tests/lua/call_options.lua".of(sy)) do
+    try(case[1], {kind = "name", name = "steelyard.options." .. name}, name)
+    for option, other in pairs(case.other or {}) do
+      try(other[1], {kind = "name", name = "steelyard.options." .. name}, ("%s for %s"):format(name, option))
+    end
+  end
+  table.sort(misfits)
+  check.equal(table.concat(misfits, "\n"), "")
+  check.ok(tried > 150, "arguments tried, " .. tried)
+  local of = stub.calls["car:corners"].params[1].type
+  check.equal(stub:misfit({pads = {lf = 1}, bars = "of"}, of, "o"), 'o.bars is not "off"')
+  check.equal(stub:misfit({pads = {lg = 1}}, of, "o"), "o.pads.lg is not declared")
+  check.equal(stub:misfit({pad = {lf = 1}}, of, "o"), "o.pad is not declared")
+end)
+
 -- ---- the test itself ----------------------------------------------------------------------------------------------------------
 
 check.test("what_does_not_fit_is_found", function()

@@ -1,7 +1,8 @@
 --- The table of calls: what a script can ask for, with what, and what comes back. docs.lua makes the reference page and
 -- the editor stubs from it and from quantities.lua.
 --
--- calls    {name, arguments, returns, meaning}; an argument is {name, type, meaning}, optional with "?" behind its name;
+-- calls    {name, arguments, returns, meaning}; an argument is {name, type, meaning}, optional with "?" behind its name; of the type
+--          options.SET (options.lua) the set says the meaning, unless one stands here;
 --          does = true marks a call that is made for what it does, not for what it returns
 -- results  {name, meaning, fields}; a field is {path, type, unit, meaning}: "rows[].cg.x" lies in each of a list of rows.
 --          "?" behind a piece of the path marks what a result may leave out: of "suspect?.what" the whole record, of "cg.y?" the one field.
@@ -27,21 +28,17 @@ calls.module = {
     "A value with its standard uncertainty."},
   {"sy.within", {{"value", "number", "the value"}, {"limit", "number", "how far off it can be, same unit"}}, "uncertainty",
     "A value between limits, all equally likely: a standard uncertainty of limit / sqrt 3."},
-  {"sy.compare", {{"cars", "car[]", 'cars in order, the first is the baseline; show = {"front_share", ...} picks the rows'}},
+  {"sy.compare", {{"cars", "options.comparison"}},
     "comparison", "The same answers side by side; what two cars share cancels in the uncertainty of a change."},
   {"sy.changes", {{"old", "car|text", "a car or the path of a file"}, {"new", "car|text", "the later one"},
-    {"options?", "table", 'state = NAME for both; by = "front_share" puts the largest movers of that quantity first; renamed = '
-      .. '{["old name"] = "new name"} answers a question'}},
+    {"options?", "options.changes"}},
     "changes", "What happened to which part, and each one's share of the change; the lines add up to it."},
-  {"sy.closure", {{"fields", "table", 'whole? = the assembly as weighed, kg; parts = {{name =, mass =, unit? = "kg" "g" "lb" or "oz",'
-    .. '  count?, assembly?, includes? = {names}, was? = an earlier estimate in kg; weighed = {reading =, tare?, zero_before? ...} instead '
-    .. 'of mass and unit, as for a part}, ...}, extra? = {["fastener bag"] = 2.4}, title?, '
-    .. "scale? = {bias_sd =, gain_sd =} shared by all parts"}},
+  {"sy.closure", {{"fields", "options.closure"}},
     "closure", "Do the parts of a weighed assembly come to the whole, and if not, which slip would explain it?"},
   {"sy.table", {{"headings", "text[][]", "list of {label, format}; formats are such as %.2f %+.1f %d %g %s"},
     {"rows", "any[][]", "list of lists of cells; nil prints as -"}}, "text",
     "Aligned columns: numbers right, texts left."},
-  {"sy.options", {{"spec", "spec", "what the command line may say; see options.lua"}}, "options",
+  {"sy.options", {{"spec", "spec", "what the command line may say; see command/options.lua"}}, "options",
     "Reads the command line; prints help or one line about a mistake, and then ends the process.", does = true},
   {"sy.out", {{"o", "options", "what sy.options gave"}, {"result", "any", "anything that prints"},
     {"status?", "text", "pass, near, fail or unknown; result.status unless given"}}, nil,
@@ -68,33 +65,23 @@ calls.car = {
   {"car:book", {{"what?", "what", "a part, group or tag; the whole ledger unless given"}}, "book", "The ledger line by line."},
   {"car:trial", {what, {"direction", "text", "forward back left right up or down"}}, "trial",
     "A function of millimetres for loops: mass, CG (a table), yaw inertia, front, rear, then the wheels (lf rf lr rr)."},
-  {"car:corners", {{"options?", "table", "pads = {lf = 1} mm higher; perches = {lf = 1} turns, + raises that corner; bars = \"off\" or "
-    .. "\"connected\"; preload = {front = 1} mm of left-right travel difference, + loads the left wheel; slope = {nose_up = 1, "
-    .. "left_up = 0.5} degrees of the ground, or nose_down, right_up; reset = true counts the car's edits as drawn"}}, "corners",
+  {"car:corners", {{"options?", "options.corners"}}, "corners",
     "The car on its springs: loads, heights, and what a perch turn or a pad changes."},
-  {"car:perches", {{"target", "table",
-    "cross_share (or cross_weight) = 50, or lf_share and the like (%), or heights = {front = 0, rear = 0} mm from the drawn ones; "
-    .. 'hold = "heights" (both axle lines and the mean roll), "front heights", "rear heights", "least turns" or "all heights"; '
-    .. "notch = 0.25 turns, 0 for none; pads, bars, preload, slope, reset as in car:corners"}}, "perches",
+  {"car:perches", {{"target", "options.perches"}}, "perches",
     "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
   {"car:person", {{"what", "what", "one person, given by hip in the file"}}, "person",
     "What somebody's legs weigh, and what of it stands on the heels."},
-  {"car:tank", {{"what", "what", "one tank"}, {"force?", "table",
-    "braking or drive, left_turn or right_turn, in g; each at 1 g unless given"}}, "tank",
+  {"car:tank", {{"what", "what", "one tank"}, {"force?", "options.tank"}}, "tank",
     "What is in a tank, and how much of it can be drawn: standing, and as the liquid leans."},
-  {"car:attitude", {{"options?", "table", 'against = "kerb" or a car: heights, angles and travels as changes against it; pads, perches, '
-    .. "bars, preload, slope, reset as in car:corners; downforce = {front = 40, rear = 60} kg, of both"}}, "attitude",
+  {"car:attitude", {{"options?", "options.attitude"}}, "attitude",
     "Where the body stands with what is aboard and under downforce, what is left under it, and how it bounces and pitches."},
-  {"car:transfer", {{"force", "table", "left_turn or right_turn, braking or drive, in g; downforce = {front = 40, rear = 60} kg; bars = "
-    .. '"connected" (unless given) or "off"; reset as in car:corners'}}, "transfer",
+  {"car:transfer", {{"force", "options.transfer"}}, "transfer",
     "What the wheels carry in steady cornering, braking, drive and under downforce, by path; the first wheel off the ground."},
-  {"car:stability", {{"options?", "table", "mu = 1; required = 60, the angle in degrees at which all wheels must still stand; braking or "
-    .. "drive in g beside the turn; brake_front_share in %; downforce = {front = 40, rear = 60} kg, in turns, "
-    .. "traction and braking; bars = \"connected\" (unless given) or \"off\"; reset as in car:corners"}},
+  {"car:stability", {{"options?", "options.stability"}},
     "stability", "First wheel lift and tipping on a tilt table, rigid and on springs; tip lines in bends, grades, traction, brake split."},
-  {"car:lower", {{"heights", "table", "{front = 10, rear = 15} mm at the axle lines"}}, "car",
+  {"car:lower", {{"heights", "options.ends", "how much lower the body is to stand"}}, "car",
     "The body set lower by its perches: what the springs carry moves, wheels stay."},
-  {"car:raise", {{"heights", "table", "the same, upward"}}, "car", "The body set higher."},
+  {"car:raise", {{"heights", "options.ends", "how much higher"}}, "car", "The body set higher."},
   {"car:heights", {}, "heights", "Heights set by car:lower and car:raise, and those reached with what is aboard."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
 }

@@ -7,6 +7,7 @@ local core = require "steelyard.core"
 local calls = require "steelyard.reference.calls"
 local file_fields = require "steelyard.reference.docs.file_fields"
 local docs_fields = require "steelyard.reference.docs.fields"
+local docs_options = require "steelyard.reference.docs.options"
 local fields = require "steelyard.file.fields"
 local language = require "steelyard.file.language"
 local quantities = require "steelyard.reference.quantities"
@@ -41,9 +42,16 @@ local function add_call(lines, call)
   lines[#lines + 1] = call[4]
   lines[#lines + 1] = ""
   for _, argument in ipairs(call[2]) do
-    lines[#lines + 1] = ("- `%s`: %s"):format(argument[1], argument[3])
+    lines[#lines + 1] = ("- `%s`: %s"):format(argument[1], docs_options.opening(argument))
   end
   if #call[2] > 0 then lines[#lines + 1] = "" end
+  for _, argument in ipairs(call[2]) do
+    local set = docs_options.set(argument[2])
+    if set then
+      table.move(docs_options.lines(set), 1, 999, #lines + 1, lines)
+      lines[#lines + 1] = ""
+    end
+  end
 end
 
 -- One row for all that has a standard uncertainty.
@@ -84,6 +92,11 @@ forward back left right up down out (mm), nose_up nose_down left_up right_up nos
 Cars never change: every change gives a new one. Results are plain tables that print as a page; their `sd` holds standard
 uncertainties under the same names, printed "+-" covers 95 %. A `?` marks what may be missing. Mistakes raise an error
 object {code, message, file, line, part, field, hint}; so does a name that a result does not have.
+
+Options stand in a table: `car:corners{pads = {lf = 1}, bars = "off"}`; a record is a table with the fields named below it. A value is
+a number, or one with its uncertainty, as sy.sd(290, 1) gives it. A point is {x, y, z} or has these names; on the floor the upright one
+may be left out. Keys of wheels are lf rf lr rr (or fl fr rl rr), f or r of a single one, and l1 c1 r1 l2 ... of more than two axles;
+keys of axles are front and rear, or their names.
 
 With `--json` a command prints its result as one document. Its `units` say what numbers are in by their path: `rows[].mass` is in each of
 a list, `*` stands for any name. `sd` has the units of the same names; what is not listed is a count or a ratio, or its row has a

@@ -2,39 +2,18 @@
 
 local calls = {}
 
-local set_up = "wheelbase (a number or {left, right}); radii {front, rear}, loaded; tracks? {front, rear}; lifted \"rear\" (default), "
-  .. "\"front\", \"left\" or \"right\"; by \"wheel\" (default: height under the tyre), \"jack\" (at the point jack = {back, height}) "
-  .. "or \"angle\" (with a jack: of a body held there); on \"pads\" (default: level) or \"plane\" (pads tilt with the "
-  .. "car); suspension \"locked\" (default) or {front, "
-  .. "rear}, N/mm at a wheel; tyre_rate? (N/mm, only lifts in mm ask for it); unsprung? {front, rear}; tanks? \"full\", \"empty\" or "
-  .. "a list of {mass, at = {back, height}, tilted = {{nose_up or nose_down, back, height}, ...}} or {mass, centre = function of "
-  .. "degrees nose up that gives back, height}; crown_radius for a side; blocks? {name = mm}, heights under both wheels that a "
-  .. "reading's lift may list: {\"a\", \"b\"} (the same block errs the same); mass? weighed elsewhere; roof?; sd {pad, step, lift, "
-  .. "angle, radius, wheelbase, zero}: pad is of each load as written, lift and angle of lifted readings and of blocks without their "
-  .. "own (a level reading has what it states), zero the drift over the session; readings, a list in the order they "
-  .. "were taken, of {run?, going?, lift or angle, front, rear or lf, rf, lr, rr, lifted?}; against? {height, mass?}; at_ride? "
-  .. "{front, rear}, mm up; with_driver?, without_driver? {mass, height}; title, state"
-
-local plan = "within, mm (95 %); pads {sd, step}; lifted \"rear\" or \"front\"; wheelbase, radii, mass, front_share, height (a "
-  .. "guess); corners? {lf, rf, lr, rr}, level; lifts?, a list of mm to say the pads' readings for (default: the plan's steps); "
-  .. "steps (4); low_points, a list of {name, back or forward, height}; most, mm; sd {lift, radius, wheelbase, zero}"
-
 calls.module = {
-  {"sy.cg_height", {{"fields", "table", set_up}}, "cg_height",
+  {"sy.cg_height", {{"fields", "options.cg_height"}}, "cg_height",
     "Height of the CG from loads read level and with an end lifted, what its uncertainty is made of and what spoils it. result:plan(mm) "
     .. "says what it would take to do better."},
-  {"sy.plan_lift", {{"fields", "table", plan}}, "lift_plan",
+  {"sy.plan_lift", {{"fields", "options.plan_lift"}}, "lift_plan",
     "How high to lift, how often, what touches first, how high to block the pads and what each pad will read, before the lift."},
 }
 
 calls.car = {
-  {"car:cg_height", {{"fields", "table", "as sy.cg_height; geometry, radii, tracks, unsprung masses, tyres and the ledger's height "
-    .. "come from the car, suspension may be \"free\", jack a point of the file, with_driver and without_driver a part's name "
-    .. "(nobody who is aboard is added again)"}}, "cg_height",
+  {"car:cg_height", {{"fields", "options.car_cg_height"}}, "cg_height",
     "The same for this car in its load state; cg is in file axes."},
-  {"car:plan_lift", {{"fields", "table", "as sy.plan_lift; geometry, mass and height come from the car, low points from the file's "
-    .. "points"}},
-    "lift_plan", "The plan for this car in its load state."},
+  {"car:plan_lift", {{"fields", "options.car_plan_lift"}}, "lift_plan", "The plan for this car in its load state."},
 }
 
 -- what both say

@@ -3,44 +3,23 @@
 local calls = {}
 
 calls.module = {
-  {"sy.pendulum", {{"fields", "table", 'kind ("compound", "bifilar", "trifilar", "torsion"); mass; period in s, or times of so many '
-    .. "full swings each; arm (pivot to CG) or arms {r1, r2}, radius and wire of the hanging wires; platform {mass, period or times, "
-    .. "swings}; rod {mass, length, diameter, period or times, swings, on_platform} or stiffness (N m/rad) of a torsion wire; swing "
-    .. "(degrees to each side); g (m/s2); hangs, a list of such tables each with axis {x, y, z}; mirror = true when the part is its own "
-    .. "image in y = 0; title, state"}}, "pendulum",
+  {"sy.pendulum", {{"fields", "options.pendulum"}}, "pendulum",
     "Moment of inertia of a part about its own CG from the time it takes to swing; several axes give the tensor."},
-  {"sy.corner_scales", {{"fields", "table", "runs, a list of {lf, rf, lr, rr | f, lr, rr | lf, rf, r | front, rear | total, pads? {lf "
-    .. "= \"A\", ...}, "
-    .. "zero_before?, zero_after? (by pad, or one number), facing? (\"forward\" or \"back\"), others? (\"blocks\" or \"floor\"), sd?, "
-    .. "step?}; sd, of a "
-    .. "reading, or {reading, offset}; step, of the display; gain, what a scale shows for one kilogram, one or by pad; plank {ratio, "
-    .. "tare}; title, "
-    .. "state"}}, "corner_scales", "Wheel loads from readings of scales: pads swapped, the car turned, part by part, tickets, a plank."},
-  {"sy.part_cg", {{"fields", "table", "poses, a list of {readings = {A = kg, ...}, tare?, nose_up? nose_down? left_up? right_up? "
-    .. "(degrees), "
-    .. "supports?}; supports = {A = {x, y, z}, ...} for all poses; sd {reading, place, tilt}; step, the scales' display step; edge "
-    .. "{balance_at, known_mass?, at?, along? (x)} or a list; axes {x = \"back\", y = \"right\", z = \"up\"} (forward, left, up unless "
-    .. "given); feet = \"round\"; kind = \"flat engine\", \"inline engine\", \"vee engine\", \"engine\", \"gearbox\" or \"part\"; "
-    .. "crank = {y, z}, a point of its crankshaft's centreline; title, state"}}, "part_cg",
+  {"sy.corner_scales", {{"fields", "options.corner_scales"}}, "corner_scales",
+    "Wheel loads from readings of scales: pads swapped, the car turned, part by part, tickets, a plank."},
+  {"sy.part_cg", {{"fields", "options.part_cg"}}, "part_cg",
     "Mass and CG of a part that stood on scales, level and tilted, or balanced on an edge."},
-  {"sy.hang_cg", {{"fields", "table", "lines, a list of {from = the hanging point, to = a mark on the plumb line below it, name?}, in "
-    .. "axes of "
-    .. "the part; sd (3 mm, standard, each coordinate of a point without its own); kind, crank, axes as sy.part_cg; title, state"}}, "hung",
+  {"sy.hang_cg", {{"fields", "options.hang_cg"}}, "hung",
     "The CG of a part hung from several points: the point nearest to its plumb lines."},
-  {"sy.subtract", {{"fields", "table", "whole and without, each {mass, cg, inertia?}, or its loads {front, rear} or {lf, rf, lr, rr} with "
-    .. "wheelbase and tracks {front, rear}, or a result with mass and cg; title, state"}}, "remainder",
+  {"sy.subtract", {{"fields", "options.subtract"}}, "remainder",
     "A part that cannot be weighed alone, from weighings with and without it. Places from loads are back of the front axle and to the "
     .. "right."},
-  {"sy.mesh", {{"path", "text", "of an STL (binary or text) or OBJ file with a closed surface"}, {"options", "table", 'unit = "mm", "cm", '
-    .. '"m", "inch" or "ft", which no such file says; mass (kg, as weighed) or density (kg/L); turn_outward = true for faces that look '
-    .. "inward"}}, "mesh",
+  {"sy.mesh", {{"path", "text", "of an STL (binary or text) or OBJ file with a closed surface"}, {"options", "options.mesh"}}, "mesh",
     "Volume, CG and inertia of a body drawn elsewhere. In a file and with one table, sy.mesh {path, unit = ...} is the shape of a part."},
 }
 
 calls.car = {
-  {"car:reconcile", {{"fields", "table", "corners = {lf, rf, lr, rr} (or f, lr, rr and so on) or axles = {front, rear}, kg as read, or "
-    .. "what sy.corner_scales gave; sd, of a reading without its own (0.5 kg); height, of the CG, or what car:cg_height gave; correct = "
-    .. "true for the corrected car"}}, "reconciled",
+  {"car:reconcile", {{"fields", "options.reconcile"}}, "reconciled",
     "The ledger against what the scales say of the whole car: masses and places moved as far as their stated uncertainties let them."},
 }
 

@@ -9,38 +9,22 @@ local calls = {}
 local what = {"what", "what", 'a name, "group/part", a tag, or a list of them'}
 
 calls.module = {
-  {"sy.survey", {{"request", "table",
-    "drawn = {name = {x, y}} or what car:markout gave, measured = {name = {x, y}} or {name = {a =, b =}} by two tapes, "
-    .. "sd = mm of a reading, 2 unless given, tapes = the two floor points they start at"}}, "survey",
+  {"sy.survey", {{"request", "options.survey"}}, "survey",
     "Points measured on the floor against the drawing: the rigid fit, and the point that does not fit."},
 }
 
 calls.car = {
-  {"car:handling", {{"options?", "table",
-    "what = a part, group or tag, all unless given; limit = kg one person may lift, 25 unless given, or "
-    .. "the conditions of the lift: reach, height, travel (mm), twist (deg), frequency and grip (multipliers up to 1)"}}, "handling",
+  {"car:handling", {{"options?", "options.handling"}}, "handling",
     "Who lifts what by published guidance, never permission, and what to take off to come under the limit."},
-  {"car:hoist", {what, {"options", "table",
-    'points = up to four of {x, y, z} or names of the file\'s points, also {name = {x, y, z}}; legs = a length or a list of them, '
-    .. "or hook = a place (neither: lengths are chosen); hang = how it is to hang, such as {nose_down = 3}; boom = {{reach, kg}, ...} "
-    .. "and reach; tackle = kg of it on the boom"}}, "hoist",
+  {"car:hoist", {what, {"options", "options.hoist"}}, "hoist",
     "How something hangs, what each leg carries, and where to hook it so that it hangs as it is to be fitted."},
-  {"car:markout", {{"options?", "table",
-    "state = NAME; points = names or {x, y, z}, what = a group (all marks unless given); tapes = {A, B} on "
-    .. "the floor, left of the car on the first and last axle's lines unless given; tape_sd = mm, 2 unless given; "
-    .. "trolleys = two places along the car or three points and more"}}, "markout",
+  {"car:markout", {{"options?", "options.markout"}}, "markout",
     "Floor coordinates, heights and two-tape distances to chalk out, and what trolleys carry."},
-  {"car:stands", {{"options", "table",
-    "at = three or more of {x, y}, {x, y, z}, names of points, wheels that stay on the ground; without = what comes out, "
-    .. "one after the other; nose, tail = where somebody may pull, else the foremost and rearmost point of shapes, "
-    .. "points of the file and tyres"}}, "stands",
+  {"car:stands", {{"options", "options.stands"}}, "stands",
     "What each stand carries, and whether the car tips when something heavy comes out."},
-  {"car:clearances", {{"options?", "table", 'at = "design" (default), "as loaded", "bump", "front bump", "rear bump", "droop", "steer" '
-    .. 'or "rock", or a list of them; steer = degrees each way; rock = {what = "powertrain", left_up = 3} degrees each way about '
-    .. 'its CG, or nose_up'}}, "clearances",
+  {"car:clearances", {{"options?", "options.clearances"}}, "clearances",
     "The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground."},
-  {"car:shafts", {{"options?", "table", "travels = {droop = 60, bump = 60}: wheel travel in mm in place of the file's; numbers in it, up "
-    .. "positive, are travels to be listed as well"}}, "shafts",
+  {"car:shafts", {{"options?", "options.shafts"}}, "shafts",
     "Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel."},
 }
 

@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local calls = require "steelyard.reference.calls"
 local docs = require "steelyard.reference.docs"
 local docs_fields = require "steelyard.reference.docs.fields"
+local docs_options = require "steelyard.reference.docs.options"
 local fields = require "steelyard.file.fields"
 local language = require "steelyard.file.language"
 local vehicle_file = require "steelyard.file.vehicle_file"
@@ -13,16 +14,20 @@ local docs_stub = {}
 local MOST_AXLES = core.constants.most_axles
 
 local own = {car = true, item = true, uncertainty = true, shape = true, what = true, move = true, spec = true, options = true, trial = true,
-             set = true}
+             set = true, point = true, some_of_point = true, by_wheel = true, by_axle = true, unknown = true}
 for _, result in ipairs(calls.results) do own[result[1]] = true end
 
-local plain_words = {text = "string", list = "any[]"}
+local plain_words = {text = "string", list = "any[]", value = "steelyard.number"}
 
--- "car[]|text" -> "steelyard.car[]|string"
+local function in_notation(word)
+  return word:gsub("[%a_][%w_.]*", function(name)
+    return plain_words[name] or (own[name] or name:find "^fields%." or name:find "^options%.") and "steelyard." .. name or nil
+  end)
+end
+
+-- 'car[]|text|"full"' -> 'steelyard.car[]|string|"full"'
 local function type_of(word)
-  return (word:gsub("[%a_][%w_.]*", function(name)
-    return plain_words[name] or (own[name] or name:find "^fields%.") and "steelyard." .. name or nil
-  end))
+  return (word:gsub('([^"]*)("?[^"]*"?)', function(outside, quoted) return in_notation(outside) .. quoted end))
 end
 
 -- {path, type, unit, meaning} into a tree of classes: a node has fields (in order) and nodes below it; "?" behind a piece of the path
@@ -64,13 +69,13 @@ local function print_class(lines, class, node, meaning, parent)
   lines[#lines + 1] = table.concat(own_lines, "\n") .. "\n"
 end
 
--- What a car's wheels are called, all that any vehicle may have: the parent of results with a load of each.
-local function print_wheels(lines)
+-- What a car's wheels are called, all that any vehicle may have: a class of that name, with such fields. others: {name, of which}.
+local function print_wheels(lines, name, of, others)
   local class, names = {"---By wheel, those that there are: of two axles, or of more by their number from the front.",
-                        "---@class steelyard.wheels"}, {}
+                        "---@class steelyard." .. name}, {}
   local function add(key, side, axle)
     names[key] = true
-    class[#class + 1] = ("---@field %s? number kg; %s%s"):format(key, side, axle)
+    class[#class + 1] = ("---@field %s? %s %s%s"):format(key, of, side, axle)
   end
   for _, key in ipairs(docs_fields.wheels) do add(key[1], key[2], "") end
   for axle = 1, MOST_AXLES do
@@ -78,6 +83,7 @@ local function print_wheels(lines)
       add(side[1] .. axle, side[2], (" of axle %d"):format(axle))
     end
   end
+  for _, other in ipairs(others or {}) do add(other[1], "another name of " .. other[2], "") end
   lines[#lines + 1] = table.concat(class, "\n") .. "\n"
   return names
 end
@@ -91,7 +97,7 @@ local function without(list, names)
 end
 
 local function print_results(lines)
-  local wheels = print_wheels(lines)
+  local wheels = print_wheels(lines, "wheels", "number kg;")
   for _, result in ipairs(calls.results) do
     local list, class, sd = docs.fields(result), "steelyard." .. result[1], docs_fields.sd(result)
     if sd then
@@ -162,7 +168,7 @@ local function print_call(lines, call)
   local names, block = {}, {"---" .. call[4]}
   for _, argument in ipairs(call[2]) do
     names[#names + 1] = argument[1]:gsub("%?", "")
-    block[#block + 1] = ("---@param %s %s %s"):format(argument[1], type_of(argument[2]), argument[3])
+    block[#block + 1] = ("---@param %s %s %s"):format(argument[1], type_of(argument[2]), docs_options.meaning(argument))
   end
   if call[3] then block[#block + 1] = "---@return " .. type_of(call[3]) end
   if not call.does then block[#block + 1] = "---@nodiscard" end
@@ -184,6 +190,12 @@ local preface = [[
 ---@class steelyard.uncertainty
 ---@field value number
 ---@field sd number one standard deviation
+
+---By axle: front and rear, or the axles' names.
+---@class steelyard.by_axle
+---@field front? steelyard.number
+---@field rear? steelyard.number
+---@field [string] steelyard.number
 
 ---@class steelyard.unknown
 ---@class steelyard.item
@@ -224,6 +236,8 @@ function docs_stub.text()
   local lines = {preface}
   print_file_fields(lines)
   print_results(lines)
+  print_wheels(lines, "by_wheel", "steelyard.number", {{"fl", "lf"}, {"fr", "rf"}, {"rl", "lr"}})
+  docs_options.print_classes(lines, type_of)
   local class = {"---@class steelyard.car", "local car = {}\n"}
   lines[#lines + 1] = table.concat(class, "\n")
   for _, call in ipairs(calls.car) do print_call(lines, call) end

@@ -51,7 +51,7 @@ return {
     {"at?", "text|text[]", "", "design", '"design", "as loaded", "bump", "front bump", "rear bump", "droop", "steer" or "rock", or a list '
       .. "of them"},
     {"steer?", "value", "deg", "unknown", "how far the front wheels steer, each way"},
-    {"rock?", "options.rock", "", "the powertrain 3 deg", "what rocks on its mounts, and how far"}},
+    {"rock?", "options.rock", "", "the powertrain 3 deg", "what rocks on its mounts, and how far each way about its CG"}},
   rock = {"What rocks on its mounts, each way about its CG.",
     {"what?", "what", "", "powertrain", "a part, a group or a tag"}, {"left_up?", "value", "deg", "3", "sideways"},
     {"right_up?", "value", "deg", "3", "the same"}, {"nose_up?", "value", "deg", "0", "fore and aft, in place of sideways"},

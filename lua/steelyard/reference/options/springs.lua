@@ -8,6 +8,9 @@ local slope = {"slope?", "options.slope", "", "level", "how the ground slopes"}
 local reset = {"reset?", "boolean", "", "false", "true counts the car's edits as drawn: springs set for them"}
 local downforce = {"downforce?", "by_axle", "kg", "none", "downforce over an axle, as load on its wheels; negative where air lifts"}
 
+local tipping_downforce = {downforce[1], downforce[2], downforce[3], downforce[4], downforce[5] .. "; counts in turns, traction and "
+  .. "braking"}
+
 local function bars(usual) return {"bars?", '"off"|"connected"', "", usual, "anti-roll bars"} end
 
 local function g(name, default, meaning) return {name .. "?", "value", "g", default, meaning} end
@@ -54,6 +57,6 @@ return {
     {"required?", "value", "deg", "60", "angle of the table at which all wheels must still stand"},
     g("braking", "0", "steady deceleration beside the turn"), g("drive", "0", "or acceleration"),
     {"brake_front_share?", "value", "%", "not given", "front share of the braking force as the car is set"}, bars "connected", reset,
-    downforce},
+    tipping_downforce},
   tank = {"What car:tank takes: steady forces.", tank_left, tank_right, tank_braking, tank_drive},
 }
