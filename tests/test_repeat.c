@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/units.h"
 #include "near.h"
 
 /* x <- a + B x with x = (1, -2) fixed. */
@@ -67,8 +68,47 @@ static void looks_ahead_into_nothing_are_taken_back(void **state) {
   }
   assert_true(still && taken_back > 0);
   assert_near(x, 1, 1e-12);
-  r.ahead = false;
+  memset(&r, 0, sizeof r);
   assert_false(sy_repeat_back(&r, 1, &x)); /* plain rounds led there */
+}
+
+/* Plain rounds to the fixed point: the largest x[0] on their way. */
+static double farthest(double first, double second, double *x) {
+  double most = 1;
+  for (int round = 0; round < 400; round++) {
+    double next[2];
+    most = fmax(most, x[0]);
+    map_of(first, second, x, next);
+    memcpy(x, next, sizeof next);
+  }
+  return most;
+}
+
+/* A map with no answer beyond the farthest that plain rounds go, so that a look ahead which overshoots leaves it at once or a round later:
+** where plain rounds settle, those that look ahead do too. */
+static void looks_ahead_settle_wherever_plain_rounds_do(void **state) {
+  (void)state;
+  for (int i = 0; i < 8 * 9 * 12; i++) {
+    const double first = 0.3 + 0.08 * (i % 8), second = -0.8 + 0.2 * (i / 8 % 9),
+                 way = SY_PI / 6 * (double)(i / 72);
+    const double start[2] = {1 + cos(way), -2 + sin(way)};
+    double x[2] = {start[0], start[1]}, next[2];
+    const double edge = farthest(first, second, x) + 1e-9; /* rounding */
+    sy_repeat r;
+    bool still = false;
+    memset(&r, 0, sizeof r);
+    memcpy(x, start, sizeof x);
+    for (int round = 0; round < SY_REPEAT_MOST && !still; round++) {
+      if (x[0] > edge) {
+        if (!sy_repeat_back(&r, 2, x)) fail_msg("parts %g and %g, start %d: left", first, second, i / 72);
+        continue;
+      }
+      map_of(first, second, x, next);
+      still = !(sy_repeat_next(&r, 2, x, next) > 1e-13);
+    }
+    assert_true(still);
+    assert_near(x[0], 1, 1e-11); /* a part of 0.86 leaves seven times the last step */
+  }
 }
 
 int main(void) {
@@ -76,6 +116,7 @@ int main(void) {
       cmocka_unit_test(slow_parts_settle_in_few_rounds),
       cmocka_unit_test(growing_parts_run_away),
       cmocka_unit_test(looks_ahead_into_nothing_are_taken_back),
+      cmocka_unit_test(looks_ahead_settle_wherever_plain_rounds_do),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
