@@ -96,7 +96,7 @@ test("uncertainties_of_rates_pads_and_perches_reach_the_heights", function()
   check.near(p.sd.heights.front, math.sqrt(((pad.lf + pad.rf) / 2) ^ 2 + ((turn.lf + turn.rf) / 4) ^ 2), 1e-9)
 end)
 
--- Solved again with one standard uncertainty more, or by the lever rule in the last case.
+-- Solved again beside each stated number: a hundredth of a rate's uncertainty, since a rate enters as 1 / k, a whole one of a pad's.
 test("the_height_of_the_cg_is_as_uncertain_as_what_it_stands_on", function()
   local function height(more, o) return car(nil, more, more):add(sy.part "load" {mass = 120, at = {300, 200, 500}}):attitude(o) end
   local plain = height().sd.height
@@ -104,10 +104,10 @@ test("the_height_of_the_cg_is_as_uncertain_as_what_it_stands_on", function()
     local function at(front, rear)
       return car(nil, {spring_rate = front}, {spring_rate = rear}):add(sy.part "load" {mass = 120, at = {300, 200, 500}}):attitude().height
     end
-    return way == 1 and (at(63, 60) - at(57, 60)) / 2 or (at(60, 63) - at(60, 57)) / 2
+    return 100 * (way == 1 and at(60.03, 60) - at(59.97, 60) or at(60, 60.03) - at(60, 59.97)) / 2
   end
-  -- 1e-4: full steps of 5 % of a rate that enters as 1 / k
-  check.near(height{spring_rate = sy.sd(60, 3)}.sd.height, math.sqrt(plain ^ 2 + rates(1) ^ 2 + rates(2) ^ 2), 1e-4)
+  -- 1e-6: what steps of 0.05 % leave of the third order, a millionth of it
+  check.near(height{spring_rate = sy.sd(60, 3)}.sd.height, math.sqrt(plain ^ 2 + rates(1) ^ 2 + rates(2) ^ 2), 1e-6)
   check.ok(rates(1) ^ 2 > 0.01)
   local pads = (height(nil, {pads = {lf = 2}}).height - height(nil, {pads = {lf = -2}}).height) / 2
   check.near(height(nil, {pads = {lf = sy.sd(0, 2)}}).sd.height, math.sqrt(plain ^ 2 + pads ^ 2), 1e-6)
