@@ -17,7 +17,6 @@ bool sy_same_direction(const sy_part *a, const sy_part *b, int axis, const sy_ve
 }
 
 bool sy_same_coordinate(const sy_part *a, const sy_part *b, int axis, const sy_vec3 *mirror) {
-  if (a == NULL || b == NULL) return false;
   return along(a->cg_stated, axis) == along(b->cg_stated, axis) &&
          along(a->cg_sd, axis) == along(b->cg_sd, axis) && sy_same_direction(a, b, axis, mirror);
 }
@@ -137,9 +136,10 @@ static void cov_of_pair_fill(const sy_part *const side[2], double c[10]) {
 }
 
 /* Pieces that state the same have one error; the place of the image errs as the mirror image of what is stated. */
-static void cov_of_pair(sy_vec3 normal, const sy_part *const side[2], double c[10]) {
-  const bool both = side[0] != NULL && side[1] != NULL;
-  const bool one_mass = both && sy_same_mass_statement(side[0], side[1]);
+static void cov_of_pair(sy_vec3 normal, const sy_part *left, const sy_part *right, double c[10]) {
+  const sy_part *const side[2] = {left, right};
+  const bool both = left != NULL && right != NULL;
+  const bool one_mass = both && sy_same_mass_statement(left, right);
   double w[2][4] = {{0, 0, 0, 0}, {0, 0, 0, 0}};
   for (int s = 0; s < 2; s++)
     if (side[s] != NULL) sy_mass_response(side[s], w[one_mass ? 0 : s]);
@@ -151,22 +151,20 @@ static void cov_of_pair(sy_vec3 normal, const sy_part *const side[2], double c[1
     if (s == 0 || !one_mass) sy_cov_add_mass(c, w[s], p->mass_sd * p->mass_sd);
     const double sd[3] = {p->cg_sd.x, p->cg_sd.y, p->cg_sd.z}, nm = (double)p->count * p->mass;
     for (int i = 0; i < 3; i++) {
-      const bool one = both && sy_same_coordinate(side[0], side[1], i, &normal);
+      const bool one = both && sy_same_coordinate(left, right, i, &normal);
       if (s == 1 && one) continue;
       sy_vec3 r = sy_vec3_scale(nm, error_of_piece(p, normal, unit[i]));
       if (one)
-        r = sy_vec3_muladd(r, (double)side[1]->count * side[1]->mass,
-                           error_of_piece(side[1], normal, unit[i]));
+        r = sy_vec3_muladd(r, (double)right->count * right->mass, error_of_piece(right, normal, unit[i]));
       sy_cov_add_mass(c, (double[4]){0, r.x, r.y, r.z}, sd[i] * sd[i]);
     }
   }
 }
 
 sy_cov4 sy_pair_cov(const group_node *pair, bool left, bool right) {
-  const sy_part *side[2] = {NULL, NULL};
-  if (left) side[0] = &((const part_node *)sy_branch_item(pair->root, 0))->part;
-  if (right) side[1] = &((const part_node *)sy_branch_item(pair->root, 1))->part;
+  const part_node *first = (const part_node *)sy_branch_item(pair->root, 0),
+                  *second = (const part_node *)sy_branch_item(pair->root, 1);
   sy_cov4 cov = {{0}};
-  cov_of_pair(pair->group.twin_normal, side, cov.c);
+  cov_of_pair(pair->group.twin_normal, left ? &first->part : NULL, right ? &second->part : NULL, cov.c);
   return cov;
 }

@@ -82,7 +82,7 @@ static void add_all(const request *q, const block *b, sum_of_errors *sum) {
   sum->count = b->count;
   sum->crossed = b->crossed;
   memset(sum->variance, 0, sizeof sum->variance);
-  if (b->crossed) memset(sum->product, 0, sizeof sum->product);
+  memset(sum->product, 0, sizeof sum->product);
   const sy_pairing *p = q->pairing;
   const bool joined =
       p != NULL && has_family(q, q->term_count, p->family[0]) && has_family(q, q->term_count, p->family[1]);
@@ -197,7 +197,6 @@ static void cross(const request *q, size_t count, const block *b, size_t mine, b
     if (all) write_product(q, count, b->answer[k], b->answer[k], sum.variance[k], covariance);
     for (size_t l = k + 1; l < b->count; l++)
       if (all || (k < mine && l >= mine))
-        /* add_all fills what the block counts: NOLINTNEXTLINE(clang-analyzer-core.CallAndMessage) */
         write_product(q, count, b->answer[k], b->answer[l], sum.product[k][l], covariance);
   }
 }
