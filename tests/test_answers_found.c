@@ -287,12 +287,12 @@ static void change_of_usable_volume_has_the_errors_of_both_fills(void **state) {
   (void)state;
   sy_ledger *ledger = some_ledger();
   const double litre = SY_LITRE;
-  sy_found stays = {0.6 * litre, 0, {{0, 0, 0, 0}}}, fill[2], usable[2];
+  sy_found stays = sy_found_of(0.6 * litre), fill[2], usable[2];
   double value, sd, change;
   sy_found_add(&stays, sy_error_key("fuel pick_up z"), -95, 1, 0.12 * litre);
   sy_found_add(&stays, sy_error_key("fuel pick_up x"), 10, 0, 5); /* certain: no error */
   for (int i = 0; i < 2; i++) {
-    fill[i] = (sy_found){(20 + 10 * i) * litre, 0, {{0, 0, 0, 0}}};
+    fill[i] = sy_found_of((20 + 10 * i) * litre);
     sy_found_add(&fill[i], sy_error_key("fuel fill"), 20 + 10 * i, 0.3, 0.3 * litre);
     usable[i] = sy_usable_find(&fill[i], &stays);
   }

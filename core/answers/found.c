@@ -11,6 +11,8 @@ uint64_t sy_error_key(const char *name) {
   return key;
 }
 
+sy_found sy_found_of(double value) { return (sy_found){value, 0, {{0, 0, 0, 0}}}; }
+
 static const sy_own_error *same_in(const sy_found *found, const sy_own_error *e) {
   for (int i = 0; i < found->errors; i++) {
     const sy_own_error *other = &found->error[i];

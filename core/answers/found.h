@@ -45,6 +45,9 @@ typedef struct sy_gap_found {
 /* A key from a name such as "left shaft inner x". */
 SY_API uint64_t sy_error_key(const char *name);
 
+/* Of that value, without errors. */
+SY_API sy_found sy_found_of(double value);
+
 /* Adds an error's effect; to one that is there already, what it does more. sd <= 0 is not an error.
 ** More than SY_MOST_OWN errors are a mistake of the program. */
 SY_API void sy_found_add(sy_found *found, uint64_t key, double value, double sd, double effect);

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "answers/found_set.h"
+
 static void add_place(const sy_placed *thing, sy_vec3 way, sy_found *out) {
   const double along[3] = {way.x, way.y, way.z}, at[3] = {thing->at.x, thing->at.y, thing->at.z},
                sd[3] = {thing->sd.x, thing->sd.y, thing->sd.z};
@@ -10,7 +12,7 @@ static void add_place(const sy_placed *thing, sy_vec3 way, sy_found *out) {
 }
 
 sy_found sy_gap_find(double gap, const sy_placed *a, sy_vec3 p, const sy_placed *b, sy_vec3 q) {
-  sy_found f = {gap, 0, {{0, 0, 0, 0}}};
+  sy_found f = sy_found_of(gap);
   const sy_vec3 way = sy_vec3_sub(q, p);
   const double length = sy_vec3_length(way);
   if (!(length > 0.0) || (b != NULL && a->key == b->key)) return f;
@@ -24,7 +26,7 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   (void)now, (void)drawn, (void)base, (void)runs, (void)err;
   sy_found *tightest = state;
   double least = (double)INFINITY;
-  *tightest = (sy_found){(double)NAN, 0, {{0, 0, 0, 0}}};
+  *tightest = sy_found_of((double)NAN);
   for (size_t i = 0; i < car->gap_count; i++) {
     const double kept = car->gap[i].gap.value - car->gap[i].asked;
     if (!(kept < least)) continue;
@@ -34,21 +36,13 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   return SY_OK;
 }
 
-static double value(const void *state, int at) {
-  (void)at;
-  return ((const sy_found *)state)->value;
-}
-
-static const sy_found *found(const void *state, int at) {
-  (void)at;
-  return state;
-}
-
-static const sy_answer_row rows[] = {
-    {"tightest", SY_PER_CAR, 0, SY_UNIT_METRE, value, NULL, NULL, NULL, NULL}};
+static const sy_answer_row rows[] = {SY_FOUND_ROW("tightest", 0, SY_UNIT_METRE)};
 
 const sy_answer_set *sy_gap_answers(void) {
-  static const sy_answer_set set = {
-      .name = "clearances", .row = rows, .rows = sizeof rows / sizeof *rows, .solve = solve, .found = found};
+  static const sy_answer_set set = {.name = "clearances",
+                                    .row = rows,
+                                    .rows = sizeof rows / sizeof *rows,
+                                    .solve = solve,
+                                    .found = sy_found_in};
   return &set;
 }

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "answers/found_set.h"
+
 /* ---- one shaft --------------------------------------------------------------------------------------------------------------- */
 
 /* `sensitivity`: of the answer by the outer centre's place; by the inner one's it is the opposite. */
@@ -66,8 +68,8 @@ static sy_status find_static(const sy_shaft *shaft, sy_found *out, sy_error *err
 }
 
 sy_status sy_shaft_find(const sy_shaft *shaft, sy_shaft_found *out, sy_sweep *sweep, sy_error *err) {
-  sy_shaft_found f = {
-      {(double)NAN, 0, {{0, 0, 0, 0}}}, {(double)NAN, 0, {{0, 0, 0, 0}}}, {(double)NAN, 0, {{0, 0, 0, 0}}}};
+  const sy_found unknown = sy_found_of((double)NAN);
+  sy_shaft_found f = {unknown, unknown, unknown};
   sy_sweep s;
   if (shaft->error_count > SY_MOST_OWN - 2)
     return sy_fail(err, SY_LIMIT, "shaft", "error", "has %zu stated coordinates, at most %d are possible",
@@ -102,13 +104,10 @@ static const sy_found *of_shaft(const sy_shaft_found *s, int at) {
   return at == STATIC ? &s->static_angle : at == WORST ? &s->worst_angle : &s->plunge;
 }
 
-typedef struct shaft_state {
-  sy_found largest[ANGLES];
-} shaft_state;
-_Static_assert(sizeof(shaft_state) <= sizeof(sy_answer_state), "the room for states");
+_Static_assert(ANGLES * sizeof(sy_found) <= sizeof(sy_answer_state), "the room for states");
 
 static sy_found largest_of(const sy_car *car, int at) {
-  sy_found most = {(double)NAN, 0, {{0, 0, 0, 0}}};
+  sy_found most = sy_found_of((double)NAN);
   for (size_t i = 0; i < car->shaft_count; i++) {
     const sy_found *f = of_shaft(&car->shaft[i], at);
     if (isnan(f->value)) return *f;
@@ -120,22 +119,21 @@ static sy_found largest_of(const sy_car *car, int at) {
 static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
                        bool runs, void *state, sy_error *err) {
   (void)now, (void)drawn, (void)base, (void)runs, (void)err;
-  for (int k = 0; k < ANGLES; k++) ((shaft_state *)state)->largest[k] = largest_of(car, k);
+  for (int k = 0; k < ANGLES; k++) ((sy_found *)state)[k] = largest_of(car, k);
   return SY_OK;
 }
 
-static double value(const void *state, int at) { return ((const shaft_state *)state)->largest[at].value; }
-
-static const sy_found *found(const void *state, int at) { return &((const shaft_state *)state)->largest[at]; }
-
 static const sy_answer_row rows[] = {
-    {"static_angle", SY_PER_CAR, STATIC, SY_UNIT_RADIAN, value, NULL, NULL, NULL, NULL},
-    {"worst_angle", SY_PER_CAR, WORST, SY_UNIT_RADIAN, value, NULL, NULL, NULL, NULL},
-    {"plunge", SY_PER_CAR, PLUNGE, SY_UNIT_METRE, value, NULL, NULL, NULL, NULL},
+    SY_FOUND_ROW("static_angle", STATIC, SY_UNIT_RADIAN),
+    SY_FOUND_ROW("worst_angle", WORST, SY_UNIT_RADIAN),
+    SY_FOUND_ROW("plunge", PLUNGE, SY_UNIT_METRE),
 };
 
 const sy_answer_set *sy_shaft_answers(void) {
-  static const sy_answer_set set = {
-      .name = "shafts", .row = rows, .rows = sizeof rows / sizeof *rows, .solve = solve, .found = found};
+  static const sy_answer_set set = {.name = "shafts",
+                                    .row = rows,
+                                    .rows = sizeof rows / sizeof *rows,
+                                    .solve = solve,
+                                    .found = sy_found_in};
   return &set;
 }

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "answers/found_set.h"
+
 static sy_status below(const sy_tank *tank, double part, sy_vec3 at, sy_vec3 up, double *out, sy_error *err) {
   sy_liquid w;
   const sy_status status = sy_tank_below(tank, at, up, &w, err);
@@ -11,7 +13,7 @@ static sy_status below(const sy_tank *tank, double part, sy_vec3 at, sy_vec3 up,
 
 sy_status sy_unusable_find(const sy_tank *tank, double part, sy_vec3 pick_up, sy_vec3 up,
                            const sy_pick_up_error *error, size_t count, sy_found *out, sy_error *err) {
-  sy_found f = {(double)NAN, 0, {{0, 0, 0, 0}}};
+  sy_found f = sy_found_of((double)NAN);
   if (count > 3) return sy_fail(err, SY_LIMIT, "tank", "pick_up", "has %zu coordinates, not three", count);
   if (!(part >= 0.0 && part <= SY_MOST_ERROR))
     return sy_fail(err, SY_RANGE, "tank", "part", "is %g, must be 0 or more", part);
@@ -31,7 +33,7 @@ sy_status sy_unusable_find(const sy_tank *tank, double part, sy_vec3 pick_up, sy
 }
 
 sy_found sy_usable_find(const sy_found *fill, const sy_found *unusable) {
-  sy_found f = {0.0, 0, {{0, 0, 0, 0}}};
+  sy_found f = sy_found_of(0.0);
   if (fill->value <= unusable->value) return f;
   f = *fill;
   f.value -= unusable->value;
@@ -45,26 +47,17 @@ sy_found sy_usable_find(const sy_found *fill, const sy_found *unusable) {
 static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
                        bool runs, void *state, sy_error *err) {
   (void)now, (void)drawn, (void)base, (void)runs, (void)err;
-  const sy_found none = {(double)NAN, 0, {{0, 0, 0, 0}}};
-  *(sy_found *)state = car->usable != NULL ? *car->usable : none;
+  *(sy_found *)state = car->usable != NULL ? *car->usable : sy_found_of((double)NAN);
   return SY_OK;
 }
 
-static double value(const void *state, int at) {
-  (void)at;
-  return ((const sy_found *)state)->value;
-}
-
-static const sy_found *found(const void *state, int at) {
-  (void)at;
-  return state;
-}
-
-static const sy_answer_row rows[] = {
-    {"volume", SY_PER_CAR, 0, SY_UNIT_METRE_3, value, NULL, NULL, NULL, NULL}};
+static const sy_answer_row rows[] = {SY_FOUND_ROW("volume", 0, SY_UNIT_METRE_3)};
 
 const sy_answer_set *sy_usable_answers(void) {
-  static const sy_answer_set set = {
-      .name = "usable", .row = rows, .rows = sizeof rows / sizeof *rows, .solve = solve, .found = found};
+  static const sy_answer_set set = {.name = "usable",
+                                    .row = rows,
+                                    .rows = sizeof rows / sizeof *rows,
+                                    .solve = solve,
+                                    .found = sy_found_in};
   return &set;
 }

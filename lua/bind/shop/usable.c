@@ -57,7 +57,7 @@ static int l_unusable(lua_State *L) {
 static int l_litres_found(lua_State *L) {
   const char *key = luaL_checkstring(L, 1);
   const double litres = luaL_checknumber(L, 2), sd = luaL_checknumber(L, 3);
-  sy_found found = {litres * SY_LITRE, 0, {{0, 0, 0, 0}}};
+  sy_found found = sy_found_of(litres * SY_LITRE);
   sy_found_add(&found, sy_error_key(key), litres, sd, sd * SY_LITRE);
   return push_usable(L, &found);
 }
