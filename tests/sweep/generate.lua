@@ -1,6 +1,7 @@
 --- From the public headers: what each structure holds, and a call of each function, as C for tests/test_sweep.c.
 -- Usage: steelyard tests/sweep/generate.lua OUT FIXTURES HEADER...
--- Stops with an error when a public function has an argument that neither the fixtures nor recipes.lua can fill.
+-- Stops with an error when a public function has an argument that neither the fixtures nor recipes.lua can fill, or a recipe is one of
+-- nothing public.
 
 local out_path, fixtures_path = arg[1], arg[2]
 local recipes = dofile((arg[0]:match("^(.*)/") or ".") .. "/recipes.lua")
@@ -277,6 +278,46 @@ for _, f in ipairs(functions) do
     list[#list + 1] = ('    {"%s", fill_%s, call_%s, arguments_of_%s, %d, %s, %d},'):format(f.name, f.name, f.name, f.name, #rows,
       f.result == "sy_status" and "true" or "false", recipe.calls or 1500)
   end
+end
+
+-- ---- recipes that nothing uses ------------------------------------------------------------------------------------------------
+
+local about_function = set {"skip", "fill", "calls", "counts", "null", "fixed", "free"} -- in a recipe, beside its arguments
+local about_arguments = {"counts", "null", "fixed", "free"} -- these are lists of them
+
+--- A function renamed or made private leaves its recipe behind: then what the recipe took care of is no longer tested.
+local function unused_recipes()
+  local unused, parameters, fields = {}, {}, {}
+  for _, f in ipairs(functions) do
+    parameters[f.name] = {}
+    for _, p in ipairs(f.parameters) do parameters[f.name][p.name] = true end
+  end
+  for name, recipe in pairs(recipes.functions) do
+    if not parameters[name] then unused[#unused + 1] = name end
+    for key in pairs(parameters[name] and recipe or {}) do
+      if not about_function[key] and not parameters[name][key] then unused[#unused + 1] = name .. "." .. key end
+    end
+    for _, key in ipairs(parameters[name] and about_arguments or {}) do
+      for _, argument_name in ipairs(recipe[key] or {}) do
+        if not parameters[name][argument_name] then unused[#unused + 1] = name .. "." .. argument_name end
+      end
+    end
+  end
+  for name, list_of_fields in pairs(structs) do
+    for _, f in ipairs(list_of_fields) do fields[name .. "." .. f.name] = true end
+  end
+  for _, names in ipairs {recipes.opaque, recipes.counts, recipes.copies or {}} do
+    for _, path in ipairs(names) do if not fields[path] then unused[#unused + 1] = path end end
+  end
+  for path in pairs(recipes.reach) do if not fields[path] then unused[#unused + 1] = path end end
+  for _, name in ipairs(recipes.made) do if not structs[name] then unused[#unused + 1] = name end end
+  table.sort(unused)
+  return unused
+end
+
+local unused = unused_recipes()
+if #unused > 0 then
+  error("tests/sweep/recipes.lua: nothing public is called " .. table.concat(unused, ", "), 0)
 end
 
 put "static const function functions[] = {"

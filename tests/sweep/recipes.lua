@@ -127,8 +127,6 @@ F.sy_part_turn_fill = {part = {inout = true}}
 F.sy_ledger_visit = {visit = "NULL", user = "NULL", skip = true}
 F.sy_ledger_find = {name = '"part"', routes = {out = 4}, room = "4"}
 F.sy_ledger_find_tag = {tag = '"heavy"', routes = {out = 4}, room = "4"}
-F.sy_ledger_variance = {by = {n = 2}, count = "2", variance = {out = 2}}
-F.sy_ledger_change_variance = {by_from = {n = 2}, by_to = {n = 2}, count = "2", variance = {out = 2}}
 F.sy_massprops_combine = {parts = {n = 3}, count = "3"}
 F.sy_massprops_remove = {fill = "make_sy_massprops($of_part, 1); $of_part[0].cg = $of_whole[0].cg;"}
 F.sy_massprops_mirror = {plane_y = "0.1"}
@@ -310,6 +308,7 @@ F.sy_stand_make = {calls = 300}
 F.sy_answers_ask_solved = {set = "sy_transfer_answers()", state = "&a_pushed", asked = {n = 3}, count = "3", counts = {"count"},
   value = {out = 3, nan = true}, sd = {out = 3, nan = true}, null = {"sd"}, calls = 100}
 F.sy_error_key = {name = '"left shaft inner x"'}
+F.sy_found_of = {value = "0.7"}
 F.sy_found_add = {found = {inout = true}, key = "17", value = "20", sd = "0.3", effect = "0.0003"}
 F.sy_found_change_variance = {sign = "-1", fixed = {"sign"}}
 F.sy_gap_find = {gap = "0.02", null = {"b"}}
