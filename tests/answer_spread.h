@@ -9,47 +9,36 @@
 
 #include <stdio.h>
 
-#include "answer_cars.h"
-#include "answers/sets.h"
+#include "answer_kinks.h"
+#include "answer_pair.h"
 
-enum { SPREAD_SETS = 3, SPREAD_MOST = 64, FIRST_CAR = 0, SECOND_CAR = 1, CHANGE = 2 };
-static const char *const spread_set[SPREAD_SETS] = {"balance", "corners", "attitude"};
+enum { SPREAD_SETS = 5, FIRST_CAR = 0, SECOND_CAR = 1, CHANGE = 2 };
 
-/* Two cars of one family, each with its drawn state, and the errors of all ledgers. */
-typedef struct spread_pair {
-  sy_ledger *drawn, *now[2];
-  error_list errors;
-  pieces drawn_pieces, now_pieces[2];
-  sy_stated stated[2][MOST_STATED];
-  sy_car car[2];
-} spread_pair;
+/* Sets that are simulated with one set of draws. Looking for a limit is dear, so it can be left out: then a solve begins from the car without
+** errors, and rows that are limits on springs (sy_answer_row.near) are not looked at. */
+typedef struct spread_sets {
+  const char *name[SPREAD_SETS];
+  int count;
+  bool limits, rest; /* which rows */
+} spread_sets;
 
-/* size  of all uncertainties, times those of a first guess */
-static inline void open_pair(spread_pair *p, uint64_t seed, double size) {
-  dice d = {seed};
-  const car_kind kind = (car_kind)dice_below(&d, CAR_KINDS);
-  const sy_vehicle v = random_vehicle(&d, kind);
-  sy_error err;
-  p->errors.count = 0;
-  p->drawn = random_car_ledger(&d, &v, size);
-  gather(p->drawn, &p->errors, &p->drawn_pieces);
-  const uint64_t of_stated = dice_bits(&d);
-  for (int i = 0; i < 2; i++) {
-    dice same = {of_stated};
-    p->now[i] = random_edits(&d, sy_ledger_share(p->drawn), size);
-    gather(p->now[i], &p->errors, &p->now_pieces[i]);
-    must(sy_car_make(p->now[i], p->drawn, &v, &p->car[i], &err), &err);
-    p->car[i].stated_count = random_stated(&same, &p->car[i], size, p->stated[i]);
-    p->car[i].stated = p->stated[i];
-    p->car[i].setting.bars = true;
-  }
-  p->stated[1][0].sd *= 1.3; /* one spring rate was measured anew */
+static inline bool looked_at(const spread_sets *sets, const sy_answer_row *row) {
+  return row->near != NULL ? sets->limits : sets->rest;
 }
 
-static inline void close_pair(spread_pair *p) {
-  sy_ledger_release(p->drawn);
-  for (int i = 0; i < 2; i++) sy_ledger_release(p->now[i]);
+/* Where a set begins from a car that is solved: it looks for no limit then. */
+static inline const void *begin_from(const spread_sets *sets, const sy_answer_set *set,
+                                     const sy_answer_state *plain) {
+  for (int r = 0; r < set->rows && !sets->limits; r++)
+    if (set->row[r].near != NULL) return plain->room;
+  return NULL;
 }
+
+/* All answers of both cars, and of those that are the least of several, which. */
+typedef struct spread_answers {
+  double value[SPREAD_SETS][2][MOST_ANSWERS];
+  int least[SPREAD_SETS][2][MOST_ANSWERS];
+} spread_answers;
 
 /* Two normal numbers (Box and Muller 1958). */
 static inline void normal_pair(dice *d, double out[2]) {
@@ -68,7 +57,7 @@ static inline void draw_normals(dice *d, double *out, int count) {
 }
 
 /* Car i with its stated numbers stepped by what was drawn; numbers that both state alike were drawn once. */
-static inline bool draw_stated(const spread_pair *p, int i, double drawn[2][MOST_STATED], sy_car *out) {
+static inline bool draw_stated(const answer_pair *p, int i, double drawn[2][MOST_STATED], sy_car *out) {
   *out = p->car[i];
   for (size_t k = 0; k < p->car[i].stated_count; k++) {
     const sy_stated *s = &p->stated[i][k];
@@ -82,46 +71,61 @@ static inline bool draw_stated(const spread_pair *p, int i, double drawn[2][MOST
 }
 
 typedef struct spread_sums {
-  double first[SPREAD_SETS][3][SPREAD_MOST],
-      square[SPREAD_SETS][3][SPREAD_MOST]; /* from the values without errors */
+  double first[SPREAD_SETS][3][MOST_ANSWERS],
+      square[SPREAD_SETS][3][MOST_ANSWERS];  /* from the values without errors */
+  bool kinked[SPREAD_SETS][3][MOST_ANSWERS]; /* in some draw another was the least */
   int draws;
 } spread_sums;
 
-static inline int spread_count(const sy_answer_set *set, const sy_car *car, sy_asked *asked) {
-  const int count = sy_answer_count(set, &car->vehicle);
-  for (int i = 0; i < count; i++) asked[i] = sy_answer_nth(set, &car->vehicle, i);
-  return count;
-}
-
-/* All answers of both cars with these errors; false when one does not stand. */
-static inline bool answers_drawn(const spread_pair *p, const double *draw, const sy_car car[2],
-                                 double out[SPREAD_SETS][2][SPREAD_MOST]) {
-  static sy_answer_state state;
+/* Answers of both cars with these errors; false when one car does not stand. draw NULL: none, which fills `plain` with solved cars. */
+static inline bool answers_drawn(const answer_pair *p, const spread_sets *sets, const double *draw,
+                                 const sy_car car[2], spread_answers *out) {
+  static sy_answer_state plain[SPREAD_SETS][2], other;
   sy_totals drawn, now;
-  sums_with(&p->drawn_pieces, &p->errors, draw, &drawn);
+  sums_with(&p->drawn_pieces, &p->errors, draw, false, &drawn);
   for (int i = 0; i < 2; i++) {
-    sums_with(&p->now_pieces[i], &p->errors, draw, &now);
-    for (int s = 0; s < SPREAD_SETS; s++) {
-      const sy_answer_set *set = sy_answer_set_find(spread_set[s]);
-      sy_asked asked[SPREAD_MOST];
-      const int count = spread_count(set, &p->car[i], asked);
-      if (set->solve(&car[i], &now, &drawn, NULL, true, state.room, NULL) != SY_OK) return false;
+    sums_with(&p->now_pieces[i], &p->errors, draw, false, &now);
+    for (int s = 0; s < sets->count; s++) {
+      const sy_answer_set *set = sy_answer_set_find(sets->name[s]);
+      sy_answer_state *const state = draw == NULL ? &plain[s][i] : &other;
+      const void *base = draw == NULL ? NULL : begin_from(sets, set, &plain[s][i]);
+      sy_asked asked[MOST_ANSWERS];
+      const int count = all_answers(set, &p->car[i], asked);
+      if (set->solve(&car[i], &now, &drawn, base, true, state->room, NULL) != SY_OK) return false;
       for (int k = 0; k < count; k++) {
-        const sy_answer_row *row = &set->row[asked[k].row];
-        out[s][i][k] = row->value(state.room, row->at + asked[k].index);
+        out->value[s][i][k] = answer_in(set, asked[k], state->room);
+        out->least[s][i][k] = least_of(set, &set->row[asked[k].row], &car[i], &now, state->room);
       }
     }
   }
   return true;
 }
 
+static inline void add_draw(const spread_answers *plain, const spread_answers *drawn, int s, int k,
+                            spread_sums *out) {
+  double off[3];
+  bool kinked[3];
+  for (int i = 0; i < 2; i++) {
+    off[i] = drawn->value[s][i][k] - plain->value[s][i][k];
+    kinked[i] = drawn->least[s][i][k] != plain->least[s][i][k];
+  }
+  off[CHANGE] = off[1] - off[0];
+  kinked[CHANGE] = kinked[0] || kinked[1];
+  for (int i = 0; i < 3; i++) {
+    out->first[s][i][k] += off[i];
+    out->square[s][i][k] += off[i] * off[i];
+    out->kinked[s][i][k] = out->kinked[s][i][k] || kinked[i];
+  }
+}
+
 /* False when a car does not stand in a draw. */
-static inline bool simulate(const spread_pair *p, uint64_t seed, int draws, spread_sums *out) {
-  static double middle[SPREAD_SETS][2][SPREAD_MOST], value[SPREAD_SETS][2][SPREAD_MOST];
+static inline bool simulate(const answer_pair *p, const spread_sets *sets, uint64_t seed, int draws,
+                            spread_sums *out) {
+  static spread_answers plain, drawn;
   dice d = {seed};
   memset(out, 0, sizeof *out);
   out->draws = draws;
-  if (!answers_drawn(p, NULL, p->car, middle)) return false;
+  if (!answers_drawn(p, sets, NULL, p->car, &plain)) return false;
   for (int n = 0; n < draws; n++) {
     double draw[MOST_ERRORS], stated[2][MOST_STATED];
     sy_car car[2];
@@ -129,16 +133,9 @@ static inline bool simulate(const spread_pair *p, uint64_t seed, int draws, spre
     for (int i = 0; i < 2; i++) draw_normals(&d, stated[i], MOST_STATED);
     for (int i = 0; i < 2; i++)
       if (!draw_stated(p, i, stated, &car[i])) return false;
-    if (!answers_drawn(p, draw, car, value)) return false;
-    for (int s = 0; s < SPREAD_SETS; s++)
-      for (int k = 0; k < SPREAD_MOST; k++) {
-        const double a = value[s][0][k] - middle[s][0][k], b = value[s][1][k] - middle[s][1][k];
-        const double off[3] = {a, b, b - a};
-        for (int i = 0; i < 3; i++) {
-          out->first[s][i][k] += off[i];
-          out->square[s][i][k] += off[i] * off[i];
-        }
-      }
+    if (!answers_drawn(p, sets, draw, car, &drawn)) return false;
+    for (int s = 0; s < sets->count; s++)
+      for (int k = 0; k < MOST_ANSWERS; k++) add_draw(&plain, &drawn, s, k, out);
   }
   return true;
 }
@@ -148,16 +145,44 @@ static inline double simulated_sd(const spread_sums *sums, int s, int i, int k) 
   return sqrt((sums->square[s][i][k] - n * mean * mean) / (n - 1.0));
 }
 
-/* The worst departure of simulated from first-order standard uncertainties, relative, over all answers and the two cars and their change;
-** what it is of goes into `name`. Answers without meaning, and those that nothing makes uncertain, are left out. */
-static inline double worst_departure(const spread_pair *p, const spread_sums *sums, char name[96],
-                                     int *counted) {
-  double worst = 0;
-  for (int s = 0; s < SPREAD_SETS; s++) {
-    const sy_answer_set *set = sy_answer_set_find(spread_set[s]);
-    sy_asked asked[SPREAD_MOST];
-    double value[2][SPREAD_MOST], change[SPREAD_MOST], sd[3][SPREAD_MOST];
-    const int count = spread_count(set, &p->car[0], asked);
+/* By how much a simulated uncertainty departs from the stated one, relative; NaN where there is nothing to compare: answers without
+** meaning, and those that nothing makes uncertain. A value that lost its meaning in a draw departs without end. */
+static inline double departure(double value, double stated, double found) {
+  const double rounding = 1e-9 * fabs(value); /* of sums of some tens of terms: what is set is exact */
+  if (isnan(value) || (found <= rounding && stated <= rounding)) return (double)NAN;
+  if (stated == 0.0 && found <= 2e-7 * fabs(value) + 2e-9) return (double)NAN; /* the set's own rounding */
+  const double off = fabs(found / stated - 1.0);
+  return isnan(off) ? (double)INFINITY : off;
+}
+
+/* What a comparison found. */
+typedef struct spread_worst {
+  double off;    /* the worst departure, relative, */
+  char name[96]; /* and what it is of */
+  int compared, kinked;
+} spread_worst;
+
+static inline void compare_answer(const answer_pair *p, const sy_answer_set *set, sy_asked asked, int of,
+                                  double off, spread_worst *w) {
+  static const char *const car[3] = {"first car", "second car", "change"};
+  char answer[SY_ANSWER_NAME];
+  w->compared++;
+  if (off <= w->off) return;
+  w->off = off;
+  sy_answer_name(set, &p->car[0].vehicle, asked, answer);
+  snprintf(w->name, sizeof w->name, "%s %s %s", set->name, answer, car[of]);
+}
+
+/* All answers, of the two cars and of their change.
+** kinks   those with a kink among the draws too; else they are counted */
+static inline spread_worst compare_spread(const answer_pair *p, const spread_sets *sets,
+                                          const spread_sums *sums, bool kinks) {
+  spread_worst w = {0, "", 0, 0};
+  for (int s = 0; s < sets->count; s++) {
+    const sy_answer_set *set = sy_answer_set_find(sets->name[s]);
+    sy_asked asked[MOST_ANSWERS];
+    double value[2][MOST_ANSWERS], change[MOST_ANSWERS], sd[3][MOST_ANSWERS];
+    const int count = all_answers(set, &p->car[0], asked);
     sy_error err;
     for (int i = 0; i < 2; i++)
       must(sy_answers_ask(set, &p->car[i], asked, count, value[i], sd[i], &err), &err);
@@ -165,25 +190,15 @@ static inline double worst_departure(const spread_pair *p, const spread_sums *su
          &err);
     for (int i = 0; i < 3; i++)
       for (int k = 0; k < count; k++) {
-        const double found = simulated_sd(sums, s, i, k);
-        const double rounding =
-            1e-9 * fabs(value[0][k]); /* of sums of some tens of terms: what is set is exact */
-        if (isnan(value[0][k]) || (found <= rounding && sd[i][k] <= rounding)) continue;
-        if (sd[i][k] == 0.0 && found <= 2e-7 * fabs(value[0][k]) + 2e-9)
-          continue; /* the set's own rounding */
-        const double off = fabs(found / sd[i][k] - 1.0);
-        ++*counted;
-        if (off <= worst) continue;
-        char answer[SY_ANSWER_NAME];
-        worst = off;
-        sy_answer_name(set, &p->car[0].vehicle, asked[k], answer);
-        snprintf(name, 96, "%s %s %s", set->name, answer,
-                 i == CHANGE ? "change"
-                 : i == 0    ? "first car"
-                             : "second car");
+        const double off = departure(value[0][k], sd[i][k], simulated_sd(sums, s, i, k));
+        if (!looked_at(sets, &set->row[asked[k].row]) || isnan(off)) continue;
+        if (sums->kinked[s][i][k] && !kinks)
+          w.kinked++;
+        else
+          compare_answer(p, set, asked[k], i, off, &w);
       }
   }
-  return worst;
+  return w;
 }
 
 #endif
