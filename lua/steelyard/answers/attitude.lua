@@ -133,8 +133,16 @@ local function less(a, b)
   return d
 end
 
--- Heights, angles and travels as changes against another car. Their uncertainties are those of the heights when the other car is as drawn:
--- nothing in it is uncertain then. Else they are not known, since both share errors.
+-- Standard uncertainties of the changes: errors that both cars have count with the difference of what they do.
+local function sd_of_changes(r, c, s, other_car, other_s)
+  local names = {"heights.front", "heights.rear", "rake", "pitch", "roll", "twist"}
+  local pairing = require("steelyard.answers.changes.match").pairing_of(other_car, c)
+  local list = core.change("attitude", other_s, s, names, pairing)
+  r.sd.heights = {front = list[1], rear = list[2]}
+  for i = 3, #names do r.sd[names[i]] = list[i] end
+end
+
+-- Heights, angles and travels as changes against another car.
 local function compare(r, other)
   for _, key in ipairs(r.wheels) do
     if not other.travel[key] or #r.wheels ~= #other.wheels then
@@ -145,21 +153,23 @@ local function compare(r, other)
   r.against = other.heading
   r.heights, r.travel, r.ground_change = less(r.heights, other.heights), less(r.travel, other.travel), less(r.ground, other.ground)
   for _, key in ipairs{"pitch", "roll", "twist", "rake"} do r[key] = r[key] - other[key] end
-  local exact = true
-  for _, key in ipairs{"rake", "pitch", "roll", "twist"} do exact = exact and other.sd[key] == 0 end
-  if exact and other.sd.heights.front == 0 and other.sd.heights.rear == 0 then return end
-  for _, key in ipairs{"rake", "pitch", "roll", "twist", "heights"} do r.sd[key] = nil end
+end
+
+-- What the library is asked with these options: the car with its set-up and its air.
+local function asked_of(c, o)
+  local drawn, reset = springs.drawn(c, o.reset)
+  springs.check(c, drawn)
+  local s = corners.setting(c, o, drawn)
+  s.tanks = springs.tanks(c, reset)
+  s.downforce, s.downforce_sd = force.downforce(c, o)
+  return s, drawn, reset
 end
 
 --- The result table of car:attitude.
 function attitude.of(c, self, given)
   local o = springs.options("car:attitude", given, "attitude")
-  local drawn, reset = springs.drawn(c, o.reset)
-  springs.check(c, drawn)
-  local s = corners.setting(c, o, drawn)
-  s.tanks = springs.tanks(c, reset)
+  local s, drawn, reset = asked_of(c, o)
   local points, left_out = points_of(c)
-  s.downforce, s.downforce_sd = force.downforce(c, o)
   local r = core.attitude(s, points)
   r.ground = ground_of(c, r, points)
   r.rises = nil
@@ -180,7 +190,10 @@ function attitude.of(c, self, given)
   if o.against ~= nil then
     local other = {}
     for key, value in pairs(o) do if key ~= "against" then other[key] = value end end
-    compare(r, other_of(self, o.against):attitude(other))
+    local there = other_of(self, o.against):attitude(other)
+    local other_car = origin.car_of(there)
+    compare(r, there)
+    sd_of_changes(r, c, s, other_car, (asked_of(other_car, other)))
   end
   return origin.of_car(figures.keep(setmetatable(r, Attitude), c), c)
 end

@@ -91,13 +91,6 @@ local function put_words(c, asked, found, values)
   end
 end
 
--- Which lines of two cars are the same: those of one file know it.
-local function pairing_of(first, c)
-  if first.shared == c.shared then return nil end
-  local match = require "steelyard.answers.changes.match"
-  return match.pairing(match.of(first, c, {}))
-end
-
 -- name -> value for each car, the standard uncertainties (of the first car's own answers, of the others' changes against it), and what
 -- verdicts were found
 local function answers_of(cars, asked, sheets)
@@ -108,7 +101,7 @@ local function answers_of(cars, asked, sheets)
       if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
       if q.name == "mass_with_growth" then values[i][q.name] = growth.total(cars[i], sheets[i].mass) end
     end
-    local pairing = pairing_of(cars[1], c)
+    local pairing = require("steelyard.answers.changes.match").pairing_of(cars[1], c)
     for _, group in ipairs(groups) do answer_from_set(cars, i, group, asked, found, values, sds, pairing) end
     put_words(c, asked, found[i], values[i])
   end

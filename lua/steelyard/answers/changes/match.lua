@@ -125,4 +125,7 @@ function match.pairing(work)
   return core.pairing(work.old.now, work.new.now, lines, work.shift or {}, same_scales(work.old, work.new))
 end
 
+--- The same for any two cars.
+function match.pairing_of(old, new) return old.shared ~= new.shared and match.pairing(match.of(old, new, {})) or nil end
+
 return match
