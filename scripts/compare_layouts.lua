@@ -5,6 +5,7 @@
 local sy = require "steelyard"
 local contents = require "steelyard.car.contents"
 local out = require "steelyard.command.out"
+local quantities = require "steelyard.reference.quantities"
 local resolve = require "steelyard.car.resolve"
 local text = require "steelyard.print.text"
 
@@ -32,12 +33,16 @@ for _, back in ipairs(o.back) do
   if back ~= 0 then cars[#cars + 1] = car:move(what, back > 0 and {back = back} or {forward = -back}) end
 end
 local result = sy.compare(cars)
+-- The limit is that of the shaft or gap that is judged, and so must the value be: the row shows the largest shaft's or the tightest gap's.
+local function note_of(row, i, verdict)
+  local other = quantities.verdict(contents.inside(cars[i]), quantities.by_name[row.name]).other
+  return ("%s breaks a limit: %s%s %s %s, %s %s"):format(result.columns[i], other and other.name .. ": " or "", row.label,
+    text.fixed(other and other.value or row.values[i], row.decimals), row.unit, verdict:find ">" and "asked for" or "allowed",
+    verdict:match "[<>](.*)")
+end
 for _, row in ipairs(result.rows) do
   for i, verdict in ipairs(row.verdicts or {}) do
-    if verdict:find "^FAIL ." then
-      result.notes[#result.notes + 1] = ("%s breaks a limit: %s %s %s, %s %s"):format(result.columns[i], row.label,
-        text.fixed(row.values[i], row.decimals), row.unit, verdict:find ">" and "asked for" or "allowed", verdict:match "[<>](.*)")
-    end
+    if verdict:find "^FAIL ." then result.notes[#result.notes + 1] = note_of(row, i, verdict) end
   end
 end
 sy.out(o, result)

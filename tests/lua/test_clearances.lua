@@ -285,6 +285,20 @@ test("an_unknown_gap_is_not_hidden_behind_the_tightest_known_one", function()
   check.equal(asked.status, "fail") -- 100 known is short of 120 whatever the other is
 end)
 
+test("the_word_beside_the_tightest_gap_is_its_own_where_that_breaks_its_limit_too", function()
+  local car = file{{name = "g", a = "block", b = "bulkhead", asked = 120}, {name = "h", a = "block", b = "fuel", asked = 400}}
+  local row = sy.compare{car, car:move("bulkhead", {back = 1}), show = {"clearances.tightest"}}.rows[1]
+  check.near(row.values[1], 1700 - 200 - 1200 - 75, CLOSE) -- 175 short of what is asked; the other one 20
+  check.equal(row.verdicts[1], "FAIL >400")
+  -- two balls 50 mm apart, 60 mm round each: nothing is asked of that gap, which keeps least
+  local overlap = file{{name = "g", a = "block", b = "bulkhead", asked = 120},
+    {name = "h", a = {part = "block", at = {1700, 0, 300}, radius = 60}, b = {part = "bulkhead", at = {1750, 0, 300}, radius = 60}}}
+  local shown = sy.compare{overlap, overlap:move("bulkhead", {back = 1}), show = {"clearances.tightest"}}
+  check.near(shown.rows[1].values[1], 50 - 120, CLOSE)
+  check.equal(shown.rows[1].verdicts[1], "FAIL >120")
+  check.contains(tostring(shown), "G: ", "the gap that is too small is named")
+end)
+
 test("mistakes_are_reported_in_a_sentence", function()
   local function refuses(spec, want) check.raises(function() return file {spec} end, want) end
   refuses({name = "n", a = "blok", b = "bulkhead"}, {code = "unknown", hint = "block"})

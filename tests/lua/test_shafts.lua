@@ -302,6 +302,33 @@ test("the_word_beside_a_quantity_is_that_of_the_worst_shaft", function()
   check.contains(page, "B: plunge 4.4 mm, 0.4 over the limit of 4")
 end)
 
+-- Of one length and one half as long, which works through the larger angles and lengths, 10.9 mm against 4.4.
+local long = [[{name = "long", inner = {part = "transaxle", at = {2430, 165, 300}}, outer = {wheel = "rr", at = {2450, 640, 305}},
+  joint = "cv", static_limit = 7, worst_limit = 30, plunge_limit = %g}]]
+local short = [[{name = "short", inner = {part = "transaxle", at = {2430, 455, 300}}, outer = {wheel = "rr", at = {2450, 640, 305}},
+  joint = "cv", static_limit = 7, worst_limit = 30, plunge_limit = %g}]]
+
+test("the_word_beside_the_largest_plunge_is_its_own_where_that_breaks_its_limit_too", function()
+  local car = car_with(nil, {shafts = {load("return " .. long:format(4))(), load("return " .. short:format(10))()}})
+  local row = sy.compare{car, car:move("transaxle", {back = 1}), show = {"shafts.plunge"}}.rows[1]
+  check.ok(row.values[1] > 10 and row.verdicts[1] == "FAIL <10", row.verdicts[1])
+end)
+
+test("compare_layouts_names_the_shaft_that_breaks_its_limit_with_its_own_plunge", function()
+  local folder = check.command("mktemp -d").out:match "%S+"
+  local file = assert(io.open(folder .. "/car.lua", "w"))
+  file:write([[vehicle { title = "t", axes = {x = "back", y = "right", z = "up"},
+    axles = { {name = "front", at = 0, track = 1500, loaded_radius = 290},
+              {name = "rear", at = 2450, track = 1480, loaded_radius = 305, bump = 60, droop = 60} },
+    parts = { part "transaxle" {mass = 62, at = {2390, 0, 300}}, part "rest" {mass = 540, at = {1300, 0, 350}},
+              part "rear corner" {pair = true, mass = 33, at = {2450, 740, 305}, unsprung = "rear"} },
+    shafts = { ]], long:format(4), ", ", short:format(30), "} }\n")
+  file:close()
+  local page = check.command(("%s compare_layouts %s/car.lua --move transaxle --back 1"):format(check.steelyard, folder)).out
+  check.contains(page:gsub("%s+", " "), "breaks a limit: long: plunge over travel 4.4 mm, allowed 4.")
+  check.command("rm -r " .. folder)
+end)
+
 test("compare_shows_angles_with_their_verdicts", function()
   local car = car_with{plunge_limit = 20}
   local result = sy.compare{car, car:move("powertrain", {forward = 50}), show = {"shafts.static_angle", "shafts.worst_angle",

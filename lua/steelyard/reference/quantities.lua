@@ -7,7 +7,8 @@
 -- set       the set of answers in the core that has it (asking.lua), with its uncertainty and that of a change; there the name is without
 --           its first word where that is not a part of the balance
 -- says      the module steelyard.WORD whose verdict(c, name) says what stands beside the number: {verdict = "pass <7" or nil, at_most =
---           why it is only that, or nil, notes = list}, or nil
+--           why it is only that, or nil, notes = list, other = {name, value} of what the word is of where the number is another's, or
+--           nil}, or nil
 -- from      where no set has it, "balance": a field of the balance sheet that has no uncertainty;
 --           "later": the name is kept for limits and tables, the answer is "unknown" until the car can give it;
 --           of words: the module steelyard.WORD answers, by words(c) -> {value = text, notes = list}, or nil when unknown

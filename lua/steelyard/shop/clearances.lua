@@ -182,9 +182,9 @@ end
 
 local kept = setmetatable({}, {__mode = "k"}) -- rows by car, for the answers below
 
--- The word for all gaps that the file asks for or that are not known, nil without a gap asked for, and why the tightest known one is only
--- "at most that".
-local function judged(rows)
+-- The word for all gaps that the file asks for or that are not known, nil without a gap asked for, why the tightest known one is only
+-- "at most that", and the row that is judged: the tightest where none stands worse.
+local function judged(rows, tight)
   local asked, any, at_most = {}, false, nil
   for _, row in ipairs(rows) do
     any = any or row.asked ~= nil
@@ -193,7 +193,8 @@ local function judged(rows)
   end
   local status, worst = verdicts.worst(asked)
   if not any then return nil, at_most end
-  return status == "unknown" and status or ("%s >%s"):format(verdicts.mark[status], core.shortest(worst.asked)), at_most
+  if tight.asked and tight.status == status then worst = tight end
+  return status == "unknown" and status or ("%s >%s"):format(verdicts.mark[status], core.shortest(worst.asked)), at_most, worst
 end
 
 local function kept_rows(c)
@@ -209,8 +210,8 @@ function clearances.asked(c)
   return #list > 0 and {now = c.now, geometry = c.geometry, gaps = core.join_found(list)} or nil
 end
 
---- What is said beside the tightest gap, {verdict, at_most, notes}: the worst word of all, for a gap that is not known may be tighter. nil
--- while none is known.
+--- What is said beside the tightest gap, {verdict, at_most, notes, other}: the worst word of all, for a gap that is not known may be
+-- tighter; other: {name, value} of the gap that is judged when it is another. nil while none is known.
 function clearances.verdict(c)
   local rows = kept_rows(c)
   local worst, notes = tightest(rows), {}
@@ -219,8 +220,10 @@ function clearances.verdict(c)
   end
   if not worst then return nil end
   notes[#notes + 1] = ("tightest gap, against what is asked: %s"):format(worst.name)
-  local verdict, at_most = judged(rows)
-  return {verdict = verdict, at_most = at_most, notes = notes}
+  local verdict, at_most, row = judged(rows, worst)
+  local other = row and row ~= worst and {name = row.name, value = row.gap} or nil
+  if other and row.status == "fail" then table.insert(notes, 1, ("%s: %s"):format(row.name, row.why)) end
+  return {verdict = verdict, at_most = at_most, notes = notes, other = other}
 end
 
 return clearances

@@ -319,7 +319,8 @@ function shafts.asked(c)
   return #list > 0 and {now = c.now, geometry = c.geometry, shafts = core.join_found(list)} or nil
 end
 
---- What is said beside one of these quantities, {verdict, notes}: the word of the shaft that stands worst to its limit. nil while one is
+--- What is said beside one of these quantities, {verdict, notes, other}: the word of the shaft that stands worst to its limit, the one
+-- with the largest where it stands no better; other: {name, value} of the shaft that is judged when it is another. nil while one is
 -- unknown.
 function shafts.verdict(c, name)
   local rows = kept_rows(c)
@@ -331,9 +332,10 @@ function shafts.verdict(c, name)
   end
   if not largest then return nil end
   local status, judged = verdicts.worst(rows, function(row) return shafts.check(row, what).status end)
+  if shafts.check(largest, what).status == status then judged = largest end
   local check, notes = shafts.check(judged, what), quantity_notes(rows)
   if status == "fail" and judged ~= largest then table.insert(notes, 1, ("%s: %s"):format(judged.name, why_of(check))) end
-  return {verdict = verdict_text(check), notes = notes}
+  return {verdict = verdict_text(check), notes = notes, other = judged ~= largest and {name = judged.name, value = judged[field]} or nil}
 end
 
 return shafts
