@@ -352,14 +352,14 @@ static const sy_answer_row compliant_rows[] = {
 };
 
 const sy_answer_set *sy_compliant_answers(void) {
-  static const sy_answer_set set = {
-      .name = "stability.compliant",
-      .row = compliant_rows,
-      .rows = sizeof compliant_rows / sizeof *compliant_rows,
-      .on_drawn = true,
-      .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY | SY_SUM_XZ | SY_SUM_XX,
-      .fields = RATES | 1u << SY_STATED_CROSS_SHARE,
-      .solve = solve_compliant,
-      .rounding = rounding};
+  static const sy_answer_set set = {.name = "stability.compliant",
+                                    .row = compliant_rows,
+                                    .rows = sizeof compliant_rows / sizeof *compliant_rows,
+                                    .on_drawn = true,
+                                    .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY |
+                                            SY_SUM_XZ | SY_SUM_XX,
+                                    .fields = RATES | 1u << SY_STATED_CROSS_SHARE,
+                                    .solve = solve_compliant,
+                                    .rounding = rounding};
   return &set;
 }
