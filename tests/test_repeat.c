@@ -89,8 +89,8 @@ static double farthest(double first, double second, double *x) {
 static void looks_ahead_settle_wherever_plain_rounds_do(void **state) {
   (void)state;
   for (int i = 0; i < 8 * 9 * 12; i++) {
-    const double first = 0.3 + 0.08 * (i % 8), second = -0.8 + 0.2 * (i / 8 % 9),
-                 way = SY_PI / 6 * (double)(i / 72);
+    const int slow = i % 8, fast = i / 8 % 9, from = i / 72;
+    const double first = 0.3 + 0.08 * slow, second = -0.8 + 0.2 * fast, way = SY_PI / 6 * from;
     const double start[2] = {1 + cos(way), -2 + sin(way)};
     double x[2] = {start[0], start[1]}, next[2];
     const double edge = farthest(first, second, x) + 1e-9; /* rounding */
@@ -100,7 +100,7 @@ static void looks_ahead_settle_wherever_plain_rounds_do(void **state) {
     memcpy(x, start, sizeof x);
     for (int round = 0; round < SY_REPEAT_MOST && !still; round++) {
       if (x[0] > edge) {
-        if (!sy_repeat_back(&r, 2, x)) fail_msg("parts %g and %g, start %d: left", first, second, i / 72);
+        if (!sy_repeat_back(&r, 2, x)) fail_msg("parts %g and %g, start %d: left", first, second, from);
         continue;
       }
       map_of(first, second, x, next);
