@@ -349,7 +349,7 @@ typedef struct listing {
   lua_State *L;
   const sy_ledger *ledger;
   lua_Integer count;
-  bool into_pairs;
+  bool into_pairs, chosen;
   sy_route group; /* only what lies in it; of depth 0: everything */
 } listing;
 
@@ -359,20 +359,34 @@ bool syl_leads_to(const sy_item *item, const sy_route *group) {
   return true;
 }
 
+/* Is the number of the item's record among the keys of the table at index 4? */
+static bool is_chosen(lua_State *L, const sy_item *item) {
+  const bool chosen =
+      lua_rawgeti(L, 4, item->part != NULL ? item->part->record : item->group->record) != LUA_TNIL;
+  lua_pop(L, 1);
+  return chosen;
+}
+
 static bool list_item(void *user, const sy_item *item) {
   listing *list = user;
   if (!syl_leads_to(item, &list->group)) return false;
   if (item->route.depth <= list->group.depth) return true;
-  push_item(list->L, list->ledger, item);
-  lua_seti(list->L, -2, ++list->count);
+  if (!list->chosen || is_chosen(list->L, item)) {
+    push_item(list->L, list->ledger, item);
+    lua_seti(list->L, -2, ++list->count);
+  }
   return list->into_pairs || item->group == NULL || !item->group->twin;
 }
 
-/* ledger:items(into_pairs?, route?) -> list of items as above, in file order; with a route those inside that group */
+/* ledger:items(into_pairs?, route?, chosen?) -> list of items as above, in file order; with a route those inside that group, with a table
+** those whose record is a key in it */
 static int l_items(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   listing list = {.L = L, .ledger = ledger, .into_pairs = lua_toboolean(L, 2)};
   if (!lua_isnoneornil(L, 3)) list.group = syl_check_route(L, 3);
+  lua_settop(L, 4);
+  list.chosen = !lua_isnil(L, 4);
+  if (list.chosen) luaL_checktype(L, 4, LUA_TTABLE);
   lua_newtable(L);
   sy_ledger_visit(ledger, list_item, &list);
   return 1;

@@ -6,36 +6,43 @@ local figures = require "steelyard.print.figures"
 local growth = require "steelyard.answers.growth"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
-local quantities = require "steelyard.reference.quantities"
 local results = require "steelyard.reference.results"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local balance = {}
 
--- Uncertainties that core.balance does not give are worked out when they are first looked at, most need a pass over all parts: field ->
--- the names behind it. They are all the quantities that the core has of a balance but these.
-local late, late_sds = {}, {}
-local early = {}
-for word in ("mass height cg cg_behind cg_left front rear left right front_share left_share cross_share diagonal_ratio axle "
-  .. "lf rf lr rr f r"):gmatch "%S+" do early[word] = true end
-local function add_late(name)
-  local field = name:match "^[^.]+"
-  if early[field] then return end
-  if not late[field] then late[field], late_sds[#late_sds + 1] = {}, field end
-  table.insert(late[field], name)
-end
-for _, q in ipairs(quantities.list) do
-  if q.set == "balance" then add_late(q.name) end
-end
-for _, part in ipairs{"sprung", "unsprung"} do
-  for _, letter in ipairs{"x", "y", "z"} do add_late(part .. ".cg." .. letter) end
+-- Uncertainties that core.balance does not give are worked out when they are first looked at, most need a pass over all parts. They are
+-- all the quantities that the core has of a balance but these.
+local early = "mass height cg cg_behind cg_left front rear left right front_share left_share cross_share diagonal_ratio axle lf rf lr rr f r"
+
+local late -- field -> the names behind it, and as a list; a page that is printed asks for none
+
+local function late_names()
+  if late then return late end
+  late = {}
+  local is_early = {}
+  for word in early:gmatch "%S+" do is_early[word] = true end
+  local function add(name)
+    local field = name:match "^[^.]+"
+    if is_early[field] then return end
+    if not late[field] then late[field], late[#late + 1] = {}, field end
+    table.insert(late[field], name)
+  end
+  for _, q in ipairs(require("steelyard.reference.quantities").list) do
+    if q.set == "balance" then add(q.name) end
+  end
+  for _, part in ipairs{"sprung", "unsprung"} do
+    for _, letter in ipairs{"x", "y", "z"} do add(part .. ".cg." .. letter) end
+  end
+  return late
 end
 
 local function work_out(sd, c, field, b)
   if b[field] == nil then return nil end -- no uncertainty without an answer
-  local _, values = core.ask("balance", {now = c.now, geometry = c.geometry}, late[field], true)
-  for i, path in ipairs(late[field]) do
+  local names = late_names()[field]
+  local _, values = core.ask("balance", {now = c.now, geometry = c.geometry}, names, true)
+  for i, path in ipairs(names) do
     local at, last = sd, path
     for part in path:gmatch "([^.]+)%." do
       if not rawget(at, part) then at[part] = {} end
@@ -50,14 +57,14 @@ end
 
 -- The metatable of `sd` keeps what they are worked out from.
 local function late_uncertainty(sd, field)
-  if not late[field] then return results.check_name("balance", field) end
+  if not late_names()[field] then return results.check_name("balance", field) end
   local from = getmetatable(sd)
   return work_out(sd, from.car, field, from.balance)
 end
 
 local function all_uncertainties(sd)
   local from = getmetatable(sd)
-  for _, field in ipairs(late_sds) do
+  for _, field in ipairs(late_names()) do
     if not rawget(sd, field) then work_out(sd, from.car, field, from.balance) end
   end
   return next, sd, nil
@@ -131,7 +138,9 @@ local function place_row(mm, sd, decimals, plus, minus)
 end
 
 -- The loads of single wheels then have a +- that leaves out what most of it is.
-local function is_cross_assumed(b) return b.cross_share ~= nil and limits().is_cross_assumed(getmetatable(rawget(b, "sd")).car) end
+local function is_cross_assumed(b)
+  return b.cross_share ~= nil and contents.is_cross_assumed(getmetatable(rawget(b, "sd")).car)
+end
 
 function Balance.__tostring(b)
   local sd, plus, kg, mm = b.sd, text.plus_minus, figures.kg(b, 1), figures.mm(b, 0)

@@ -4,6 +4,7 @@
 -- estimate (growth_rates.european, or as the budget is asked); of that, people have none and a tank has it on its own mass, since
 -- neither a person nor a liquid matures. It is not an uncertainty and enters no +-.
 
+local core = require "steelyard.core"
 local rates = require "steelyard.file.growth_rates"
 
 local growth = {}
@@ -25,9 +26,8 @@ function growth.basis_of(node)
   return stated and "stated" or "estimate"
 end
 
-local function of_piece(c, item, rate_of)
-  local node = c.shared.records[item.record]
-  local mass = item.mass * (item.count or 1)
+local function of_mass(c, record, mass, rate_of)
+  local node = c.shared.records[record]
   return node.growth and node.growth * mass or (rate_of or usual)(node) * immature_mass(node, mass)
 end
 
@@ -39,22 +39,16 @@ local function sum_of(list)
   return sum
 end
 
--- visit(item, kg) of all pieces aboard; pairs piece by piece, since each may say otherwise.
-local function each_piece(c, route, rate_of, visit)
-  for _, item in ipairs(c.now:items(true, route)) do
-    if item.form ~= "group" and item.form ~= "pair" and item.aboard then visit(item, of_piece(c, item, rate_of)) end
-  end
-end
-
+-- The sum for all pieces aboard; pairs piece by piece, since each may say otherwise.
 local function of_pieces(c, route, rate_of)
-  local list = {}
-  each_piece(c, route, rate_of, function(_, kg) list[#list + 1] = kg end)
+  local records, list = core.pieces_aboard(c.now, route)
+  for i = 1, #list do list[i] = of_mass(c, records[i], list[i], rate_of) end
   return sum_of(list)
 end
 
 --- The allowance of a line, kg. rate_of(node): as a fraction, of a line that states none; by its basis unless given.
 function growth.of_line(c, item, rate_of)
-  return item.form == "pair" and of_pieces(c, item.route, rate_of) or of_piece(c, item, rate_of)
+  return item.form == "pair" and of_pieces(c, item.route, rate_of) or of_mass(c, item.record, item.mass * (item.count or 1), rate_of)
 end
 
 --- The allowances of all that is aboard, kg by route: of a group or a pair those of what is in it.
@@ -71,7 +65,8 @@ function growth.by_route(c)
     end
     table.insert(inside[outer], kg)
   end
-  each_piece(c, nil, nil, function(item, kg) put(item.route, kg) end)
+  local records, masses, routes = core.pieces_aboard(c.now, nil, true)
+  for i = 1, #records do put(routes[i], of_mass(c, records[i], masses[i])) end
   for depth = deepest, 4, -4 do -- from the inside outward
     for _, outer in ipairs(levels[depth] or {}) do put(outer, sum_of(inside[outer])) end
   end

@@ -42,12 +42,9 @@ end
 
 local on_cross_share = {cross_share = true, diagonal_ratio = true}
 
---- Are the loads of this car's wheels taken at a cross weight that nobody stated with an uncertainty?
-function limits.is_cross_assumed(c) return core.split(c.geometry) == "cross weight" and not c.shared.spec.cross_share_sd end
-
 -- Why the value decides nothing, or nil.
 local function undecided(c, b, limit, value, margin, at_most)
-  if on_cross_share[limit.quantity] and limits.is_cross_assumed(c) then return "assumed, not weighed" end
+  if on_cross_share[limit.quantity] and contents.is_cross_assumed(c) then return "assumed, not weighed" end
   local more = at_least(b, limit.quantity)
   if more and not (limit.max and value > limit.max) and (limit.max or margin < 0) then return ("at least that: %s"):format(more) end
   if at_most and not (limit.min and value < limit.min) and (limit.min or margin < 0) then return ("at most that: %s"):format(at_most) end

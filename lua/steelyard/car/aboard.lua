@@ -32,12 +32,22 @@ local function entry_of(c, item, with)
   return nil
 end
 
+-- The numbers of the records that persons and tanks are booked by.
+local function of_persons_and_tanks(c)
+  local numbers = {}
+  for i, record in ipairs(c.shared.records) do
+    if record.kind == "person" or record.kind == "tank" then numbers[i] = true end
+  end
+  return numbers
+end
+
 --- list of {name, mass (kg), litres}, persons first, else in the order of the file; litres of a tank, whose mass is that of the liquid.
 -- nil when the file
 -- has neither persons nor tanks nor anything that a state brings: then there is nothing to tell apart.
 function aboard.list(c)
   local list, rest, any, with = {}, {}, false, brought(c)
-  for _, item in ipairs(c.now:items(false)) do
+  local chosen = next(with) == nil and of_persons_and_tanks(c) or nil
+  for _, item in ipairs(c.now:items(false, nil, chosen)) do
     local kind = c.shared.records[item.record].kind
     any = any or kind == "person" or kind == "tank" or with[item.route]
     table.insert(kind == "person" and list or rest, entry_of(c, item, with))

@@ -156,6 +156,9 @@ function contents.heading(c)
   return text .. ", " .. (changes[2] and table.concat(changes, ", ") or changes[1])
 end
 
+--- Are the loads of this car's wheels taken at a cross weight that nobody stated with an uncertainty?
+function contents.is_cross_assumed(c) return core.split(c.geometry) == "cross weight" and not c.shared.spec.cross_share_sd end
+
 --- The same car, its changes since `before` (an inside) reported as one.
 function contents.retold(self, before, change)
   local d = contents.from(contents.inside(self))

@@ -16,7 +16,7 @@
 -- grows     "mass" or "inertia": while masses are unknown or parts have no shape it is "at least", for only more can come
 -- words     true when the answer is a text, for tables only
 
-local list = {
+local rows = {
   {"mass", "mass", "kg", 1, "total of everything aboard", change = 2, grows = "mass"},
   {"mass_with_growth", "mass with growth", "kg", 1, "the same with the growth allowances of parts: their own, else by basis",
    from = "balance", grows = "mass"},
@@ -82,14 +82,37 @@ local list = {
 }
 
 local quantities = {list = {}, by_name = {}, names = {}, numbers = {}}
-for i, q in ipairs(list) do
+for i = 1, #rows do
+  local q = rows[i]
+  quantities.names[i] = q[1]
+  if not q.words then quantities.numbers[#quantities.numbers + 1] = q[1] end -- what a limit may be on
+end
+
+-- What a row says, made when it is first looked at: a file's limits are on two or three of them.
+local function entry_of(i)
+  local q = rows[i]
   local entry = {name = q[1], label = q[2], unit = q[3], decimals = q[4], meaning = q[5], change = q.change or q[4],
                  from = q.from, says = q.says, set = q.set or not q.from and "balance" or nil, words = q.words, optional = q.optional,
                  grows = q.grows}
   if entry.set then entry.answer = entry.set == "balance" and entry.name or entry.name:match "%.(.*)$" end
-  quantities.list[i], quantities.by_name[q[1]], quantities.names[i] = entry, entry, q[1]
-  if not q.words then table.insert(quantities.numbers, q[1]) end -- what a limit may be on
+  return entry
 end
+
+setmetatable(quantities.list, {__index = function(list, i)
+  if not rows[i] then return nil end
+  list[i] = entry_of(i)
+  return list[i]
+end})
+
+setmetatable(quantities.by_name, {__index = function(by_name, name)
+  for i = 1, #rows do
+    if rows[i][1] == name then
+      by_name[name] = quantities.list[i]
+      return by_name[name]
+    end
+  end
+  return nil
+end})
 
 --- The same for a limit: axle and wheel loads are named by the file, so the table does not hold them all.
 function quantities.limited(name)
