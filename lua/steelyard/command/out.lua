@@ -64,6 +64,9 @@ local function print_waiting()
   if list and #list > 0 then out.text(in_one(list)) end
 end
 
+--- The end of a command, which does not close its Lua state.
+out.finish = print_waiting
+
 -- The end of a script is that of its Lua state, or a call of os.exit, which may skip that.
 local function wait(made)
   if not waiting then
