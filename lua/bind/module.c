@@ -7,10 +7,12 @@
 #include "bind/write_file.h"
 #include "reader/sandbox.h"
 
+enum { FUNCTIONS = 128 }; /* room for about as many */
+
 /* the one symbol the module exports */
 __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) {
   luaL_checkversion(L);
-  lua_newtable(L);
+  lua_createtable(L, 0, FUNCTIONS);
   syl_open_fail(L);
   syl_open_constants(L);
   syl_open_text(L);

@@ -116,7 +116,11 @@ end
 -- Which fields of a line allow it: {mass =, stand_in =, fill =} or nil. A gap that is booked is a difference of two masses.
 local function uncertain_fields(record)
   if record.kind == "group" or record.books_gap then return nil end
-  local found, s = {}, record.stand_in
+  local s = record.stand_in
+  if not (s or record.fill_sd or record.dry_mass_sd) then -- most lines state nothing but a mass
+    return allows_negative(record.mass, record.mass_sd, record.mass_limits) and {mass = true} or nil
+  end
+  local found = {}
   found.mass = allows_negative(record.mass, record.mass_sd, record.mass_limits)
     or allows_negative(record.dry_mass, record.dry_mass_sd, record.dry_mass_limits) or nil
   found.fill = allows_negative(record.fill, record.fill_sd, record.fill_limits) or nil

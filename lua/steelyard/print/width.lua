@@ -22,8 +22,8 @@ end
 
 --- Columns that a text takes on the screen. Bytes that are not UTF-8 count one each.
 function width.of(s)
-  if not s:find "[\x80-\xff]" then return #s end
-  if not utf8.len(s) then return #s end
+  local letters = utf8.len(s)
+  if not letters or letters == #s then return #s end
   local columns = 0
   for _, code in utf8.codes(s) do
     columns = columns + (within(no_column, code) and 0 or within(two_columns, code) and 2 or 1)
