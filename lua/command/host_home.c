@@ -102,8 +102,8 @@ void syl_push_home(lua_State *L, const char *called) {
 /* ---- compiled modules ------------------------------------------------------------------------------------------ */
 
 /* An archive as steelyard/precompile.lua writes it: the check word of its list, its size, the list, and the code of one module after
-** the other. An entry of the list is a name, zero, the size of the source, and the size and the check word of the code. Numbers are
-** eight bytes, the lowest first. Code whose check word is another is not run: Lua does not verify bytecode. */
+** the other. An entry of the list is the size of a name, of the source and of the code, the check word of the code, and the name. Numbers
+** are eight bytes, the lowest first. Code whose check word is another is not run: Lua does not verify bytecode. */
 typedef struct archive {
   struct timespec written;
   size_t size;
@@ -116,8 +116,9 @@ typedef struct record {
 } record;
 
 enum {
-  NUMBER = 8,        /* bytes of a number */
-  FRONT = 2 * NUMBER /* bytes in front of the list */
+  NUMBER = 8,         /* bytes of a number */
+  FRONT = 2 * NUMBER, /* bytes in front of the list */
+  ENTRY = 4 * NUMBER  /* and of an entry in front of its name */
 };
 
 static int l_unmap(lua_State *L) {
@@ -185,17 +186,17 @@ static void push_archive(lua_State *L, const char *path) {
 
 static bool find_record(const archive *a, const char *name, record *out) {
   if (a->size == 0) return false;
-  const char *at = a->bytes + FRONT, *end = at + read_number(a->bytes + NUMBER);
+  const char *at = a->bytes + FRONT, *const end = at + read_number(a->bytes + NUMBER);
   const char *code = end;
-  while (at < end) {
-    const char *found = at;
-    at += strnlen(at, (size_t)(end - at));
-    if (end - at < 1 + 3 * NUMBER) return false;
+  const size_t length = strlen(name);
+  while (end - at >= ENTRY) {
+    const uint64_t name_size = read_number(at);
     *out =
-        (record){read_number(at + 1), read_number(at + 1 + NUMBER), read_number(at + 1 + 2 * NUMBER), code};
-    at += 1 + 3 * NUMBER;
-    if (out->code_size > (size_t)(a->bytes + a->size - code)) return false;
-    if (strcmp(found, name) == 0) return true;
+        (record){read_number(at + NUMBER), read_number(at + 2 * NUMBER), read_number(at + 3 * NUMBER), code};
+    at += ENTRY;
+    if (name_size > (size_t)(end - at) || out->code_size > (size_t)(a->bytes + a->size - code)) return false;
+    if (name_size == length && memcmp(at, name, length) == 0) return true;
+    at += name_size;
     code += out->code_size;
   }
   return false;

@@ -2,8 +2,8 @@
 --
 --   steelyard lua/steelyard/command/precompile.lua OUT lua/steelyard/init.lua lua/steelyard/car/car.lua ...
 --
--- The check word of a list, its size, the list, and the code of one module after the other. The list has for each its name, a zero, the
--- size of its source, the size and the check word of its code (numbers in eight bytes, the lowest first). Names of files and variables
+-- The check word of a list, its size, the list, and the code of one module after the other. The list has for each the size of its name,
+-- of its source and of its code, the check word of its code (numbers in eight bytes, the lowest first), and its name. Names of files and variables
 -- and numbers of lines are left out: they are a third of what would have to be read at each start.
 
 local core = require "steelyard.core"
@@ -37,7 +37,8 @@ local function compile(path)
   local chunk, why = load(source, "@" .. path, "t")
   if not chunk then core.fail{code = "syntax", message = why} end
   local code = string.dump(chunk, true)
-  return string.pack("<zI8I8i8", module_name(path), #source, #code, check_word(code)), code
+  local name = module_name(path)
+  return string.pack("<I8I8I8i8", #name, #source, #code, check_word(code)) .. name, code
 end
 
 local out = ...
