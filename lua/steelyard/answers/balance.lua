@@ -14,7 +14,8 @@ local balance = {}
 
 -- Uncertainties that core.balance does not give are worked out when they are first looked at, most need a pass over all parts. They are
 -- all the quantities that the core has of a balance but these.
-local early = "mass height cg cg_behind cg_left front rear left right front_share left_share cross_share diagonal_ratio axle lf rf lr rr f r"
+local early = "mass height cg cg_behind cg_left front rear left right front_share left_share cross_share diagonal_ratio axle "
+  .. "lf rf lr rr f r"
 
 local late -- field -> the names behind it, and as a list; a page that is printed asks for none
 

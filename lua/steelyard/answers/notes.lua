@@ -25,105 +25,14 @@ function notes.corner_basis(c)
   return known.corner_basis
 end
 
--- Where bolted parts sit to one another, as filed: anything else means a move has torn them apart.
-local function bolts(c)
-  local list, any = {}, false
-  for _, record in ipairs(c.shared.records) do any = any or record.bolted_to ~= nil end
-  local items = any and c.base:items(true) or {} -- a list of all parts is not made for nothing
-  local only = {} -- name -> the route of the one that has it, false of several: looking each up in the ledger goes through all parts
-  for _, item in ipairs(items) do only[item.name] = only[item.name] == nil and item.route end
-  for _, item in ipairs(items) do
-    local record = not item.side and c.shared.records[item.record]
-    for _, other in ipairs(record and record.bolted_to or {}) do
-      local route = only[other]
-      if other:find("/", 1, true) then
-        local found = c.base:find(other)
-        route = #found == 1 and found[1]
-      end
-      if route then list[#list + 1] = {a = item.route, b = route, names = {item.name, other}} end
-    end
-  end
-  c.structure.bolts = list
-  return list
-end
-
-local function apart(ledger, bolt)
-  local ax, ay, az = ledger:origin(bolt.a)
-  local bx, by, bz = ledger:origin(bolt.b)
-  return ax - bx, ay - by, az - bz
-end
-
--- mm; far below any tape, far above rounding
-local TORN = 1e-3
-
---- Sentences for bolted parts that moves have torn apart; in a list that goes on from `found`, when given.
-function notes.torn(c, found)
-  found = found or {}
-  if #c.changes == 0 then return found end
-  local list = c.structure.bolts or bolts(c)
-  for _, bolt in ipairs(list) do
-    local x, y, z = apart(c.base, bolt)
-    if not bolt.filed then bolt.filed = {apart(c.shared.filed, bolt)} end
-    local f = bolt.filed
-    if math.abs(x - f[1]) > TORN or math.abs(y - f[2]) > TORN or math.abs(z - f[3]) > TORN then
-      found[#found + 1] = ("%s and %s are bolted together and were moved apart"):format(bolt.names[1], bolt.names[2])
-    end
-  end
-  return found
-end
-
-local NOT_COUNTED = "what was changed of it does not count here"
-
--- Is none of what a name means aboard? Kept for all cars that only moves tell apart.
-local function is_absent(c, found)
-  local kept = c.aboard.absent
-  if not kept then
-    kept = {}
-    c.aboard.absent = kept
-  end
-  if kept[found] == nil then
-    local absent = #found.routes > 0
-    for _, route in ipairs(found.routes) do absent = absent and not c.now:item(route).aboard end
-    kept[found] = absent
-  end
-  return kept[found]
-end
-
--- Is anything that was edited not aboard in this state? Most cars are moved and asked once: no table is made for that.
-local function any_absent(c)
-  local edit = c.touched
-  while edit do
-    if is_absent(c, edit.found) then return true end
-    edit = edit.before
-  end
-  return next(c.fills) ~= nil
-end
-
--- Sentences for what was edited or filled and is not aboard in this state.
-local function absent(c, list)
-  local labels, seen = {}, {}
-  local function add(label)
-    if not seen[label] then labels[#labels + 1] = label end
-    seen[label] = true
-  end
-  local edit = c.touched
-  while edit do
-    if is_absent(c, edit.found) then add(edit.found.label) end
-    edit = edit.before
-  end
-  for _, what in ipairs(loading.sorted_keys(c.fills)) do
-    local any = false
-    for _, route in ipairs(loading.filled_by(c, what)) do any = any or c.now:item(route).aboard end
-    if not any then add(what) end
-  end
-  for i = #labels, 1, -1 do list[#list + 1] = ("%s: %s"):format(notes.not_aboard(c, labels[i]), NOT_COUNTED) end
-end
+local edit_notes -- loaded for the first car that was edited
 
 --- Sentences on what edits did and did not do; in a list that goes on from `found`, when given.
 function notes.edits(c, found)
-  found = notes.torn(c, found)
-  if any_absent(c) then absent(c, found) end
-  return found
+  found = found or {}
+  if #c.changes == 0 and not c.touched and next(c.fills) == nil then return found end
+  edit_notes = edit_notes or require "steelyard.answers.edit_notes"
+  return edit_notes.add(c, found)
 end
 
 local function plural(n, one, many) return n == 1 and one or many end
@@ -159,9 +68,6 @@ function notes.gaps(c, b) return append(unstated(c, b), plausible.masses(c)) end
 
 --- The same for a result that rests on the height of the CG.
 function notes.gaps_and_height(c, b) return append(notes.gaps(c, b), plausible.of_car(c, b.height, b.mass)) end
-
---- "luggage is not aboard (kerb)"
-function notes.not_aboard(c, label) return ("%s is not aboard (%s)"):format(label, loading.title(c)) end
 
 -- What rests on the ledger's counts alone; most changes leave it as it was.
 local function counted(c, b)

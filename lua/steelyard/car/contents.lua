@@ -169,7 +169,7 @@ end
 
 --- The car after edits that a state may treat in its own way.
 function contents.reload(d)
-  d.now, d.aboard = loading.apply(d), {}
+  d.now, d.aboard = require("steelyard.car.states").apply(d), {}
   if d.stance then require("steelyard.car.ride_height").put(d) end
   return contents.wrap(d)
 end

@@ -1,7 +1,7 @@
 --- The state a car is drawn in: its springs were set for it, and everything on springs is a change from there.
 
 local contents = require "steelyard.car.contents"
-local loading = require "steelyard.car.loading"
+local states = require "steelyard.car.states"
 
 local drawn = {}
 
@@ -26,7 +26,7 @@ local function moved_wheels(c)
 end
 
 local function load_drawn(c, base, held, structure)
-  return loading.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = drawn.design_state(c), fills = {},
+  return states.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = drawn.design_state(c), fills = {},
                        held = held, structure = structure}
 end
 

@@ -6,6 +6,7 @@ local contents = require "steelyard.car.contents"
 local from_file = require "steelyard.car.from_file"
 local loading = require "steelyard.car.loading"
 local resolve = require "steelyard.car.resolve"
+local states = require "steelyard.car.states"
 
 local edits = {}
 
@@ -339,7 +340,7 @@ function edits.swap(self, old, new)
   held.swaps[role], held.out[role], held.out[leaving] = taking, nil, nil
   for last = 4, #taking, 4 do held.out[taking:sub(1, last)] = nil end
   d.base = d.base:aboard(role, false):aboard(leaving, false)
-  d.base = aboard and loading.bring(d.base, taking) or d.base:aboard(taking, false)
+  d.base = aboard and states.bring(d.base, taking) or d.base:aboard(taking, false)
   return contents.reload(d)
 end
 

@@ -6,7 +6,6 @@
 
 local core = require "steelyard.core"
 local held_liquid = require "steelyard.file.held_liquid"
-local loading = require "steelyard.car.loading"
 local places = require "steelyard.car.shaft_places"
 local resolve = require "steelyard.car.resolve"
 
@@ -66,7 +65,7 @@ function envelopes.piece_now(c, ledger, item)
 end
 
 --- The ledger that envelopes.piece_now goes by.
-function envelopes.ledger_now(c) return c.stance and loading.apply(c) or c.now end
+function envelopes.ledger_now(c) return c.stance and require("steelyard.car.states").apply(c) or c.now end
 
 local function of_name(c, name)
   local list, missing, outside = {}, {}, nil

@@ -73,6 +73,9 @@ local function aboard(c)
   return kept
 end
 
+-- The car as it is loaded, its body at the drawn heights.
+local function ledger_now(c) return c.stance and require("steelyard.car.states").apply(c) or c.now end
+
 -- The tanks as steelyard.core wants them. `ledger` has the body at its drawn heights, `turned` what was turned by itself in it.
 local function core_tanks(c, ledger, level, turned, as_drawn)
   local list = {}
@@ -98,8 +101,7 @@ function liquids.tanks(c, reset)
   reset = reset or false
   local kept = tanks_of[c]
   if not kept or kept.reset ~= reset then
-    kept = {reset = reset, tanks = core_tanks(c, c.stance and loading.apply(c) or c.now, aboard(c).level, c.turned,
-                                              drawn_tanks(c, reset))}
+    kept = {reset = reset, tanks = core_tanks(c, ledger_now(c), aboard(c).level, c.turned, drawn_tanks(c, reset))}
     tanks_of[c] = kept
   end
   return kept.tanks
@@ -177,7 +179,7 @@ function liquids.shift(self, what, braking, right_turn)
   local item, node = tank_item(c, what)
   if not held_liquid.has_level(node) then return nil end
   local level = sort_tanks(c, c.now, {item.route}, nil)
-  local run = core.tanks_run(core_tanks(c, c.stance and loading.apply(c) or c.now, level, c.turned), c.geometry, braking, right_turn)
+  local run = core.tanks_run(core_tanks(c, ledger_now(c), level, c.turned), c.geometry, braking, right_turn)
   local mass = self:balance().mass
   return {run[1] / mass, run[2] / mass, run[3] / mass}
 end

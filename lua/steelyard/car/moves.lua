@@ -158,7 +158,7 @@ function moves.move(self, what, words)
   local way = directions.read(words)
   local d = contents.from(c, found.label .. " " .. way.text)
   contents.touch(d, found)
-  if d.stance then d.now = loading.apply(d) end -- edits go by the drawn places
+  if d.stance then d.now = require("steelyard.car.states").apply(d) end -- edits go by the drawn places
   if found.axle then move_axle(d, found.axle, way, {}) end
   for _, index in ipairs(found.axles or {}) do move_axle(d, index, way, found.routes) end
   move_routes(d, found, way)

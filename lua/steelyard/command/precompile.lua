@@ -3,8 +3,8 @@
 --   steelyard lua/steelyard/command/precompile.lua OUT lua/steelyard/init.lua lua/steelyard/car/car.lua ...
 --
 -- The check word of a list, its size, the list, and the code of one module after the other. The list has for each the size of its name,
--- of its source and of its code, the check word of its code (numbers in eight bytes, the lowest first), and its name. Names of files and variables
--- and numbers of lines are left out: they are a third of what would have to be read at each start.
+-- of its source and of its code, the check word of its code (numbers in eight bytes, the lowest first), and its name. Names of files and
+-- variables and numbers of lines are left out: they are a third of what would have to be read at each start.
 
 local core = require "steelyard.core"
 

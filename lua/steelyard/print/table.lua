@@ -18,7 +18,7 @@ local core = require "steelyard.core"
 local width_of = require "steelyard.print.width"
 
 local table_print = {width = 100} -- columns of a page
-local cell_lead = core.cell_lead
+local cell_lead, width_of_text = core.cell_lead, width_of.of
 
 local GAP = "  "
 local HANGING = 1 -- blanks before what goes on in another line
@@ -41,11 +41,16 @@ local conversions = {
   s = function(x) return type(x) == "number" and core.shortest(x) or tostring(x) end,
 }
 
+local as_text = conversions.s -- most columns
+
 local function cell_name(i, k) return ("rows[%d][%d]"):format(i, k) end
 
--- "%+.1f kg" -> function(cell, i, k) -> text, is it a column of numbers
-local function compile(format, field)
-  if format == "%s" then return conversions.s, false end -- most columns
+local function heading_name(i) return ("headings[%d]"):format(i) end
+
+-- "%+.1f kg", of the heading with that number -> function(cell, i, k) -> text, is it a column of numbers
+local function compile(format, number)
+  if format == "%s" then return as_text, false end
+  local field = heading_name(number)
   if type(format) ~= "string" then refuse("type", "a format such as \"%.2f\" is needed", field) end
   local marked = format:gsub("%%%%", "\0")
   local before, flags, width, digits, letter, after = marked:match "^([^%%]*)%%([+-]*)(%d*)%.?(%d*)([fdgs])([^%%]*)$"
@@ -69,10 +74,9 @@ local function read_headings(headings)
   if type(headings) ~= "table" then refuse("type", "sy.table needs a list of {label, format} and a list of rows") end
   local columns, labelled = {}, false
   for i, heading in ipairs(headings) do
-    local field = ("headings[%d]"):format(i)
-    if type(heading) ~= "table" then refuse("type", "a heading is {label, format}", field) end
+    if type(heading) ~= "table" then refuse("type", "a heading is {label, format}", heading_name(i)) end
     local label = heading[1] == nil and "" or tostring(heading[1])
-    local show, numeric = compile(heading[2] or "%s", field)
+    local show, numeric = compile(heading[2] or "%s", i)
     columns[i] = {label = label, show = show, numeric = numeric, cells = {}}
     labelled = labelled or label ~= ""
   end
@@ -90,7 +94,7 @@ local function line_up(cells, widths)
     local kind, lead = cell_lead(cell)
     uncertainties, numbers = uncertainties or kind == "uncertainty", numbers and (kind == "number" or blank[cell] ~= nil)
     if kind then
-      leads[i] = lead == #cell and widths[i] or width_of.of(cell:sub(1, lead))
+      leads[i] = lead == #cell and widths[i] or width_of_text(cell:sub(1, lead))
       if leads[i] > edge then edge = leads[i] end
     end
   end
@@ -106,18 +110,32 @@ end
 -- Not " +$", which tries every blank inside and takes the square of their number.
 local function trim(line) return line:byte(-1) == 32 and (line:match "^.*[^ ]" or "") or line end
 
+-- Refuses what stands in row i beside its cells.
+local function check_keys(row, i, columns)
+  for k in pairs(row) do
+    if math.type(k) ~= "integer" or k < 1 or k > #columns then
+      refuse("unknown", ("there is no column %s"):format(tostring(k)), ("rows[%d]"):format(i))
+    end
+  end
+end
+
 local function fill_cells(columns, rows)
   for i, row in ipairs(rows) do
     if type(row) ~= "table" then refuse("type", "a row is a list of cells", ("rows[%d]"):format(i)) end
-    for k, column in ipairs(columns) do
-      local cell = row[k]
-      column.cells[i] = cell == nil and "-" or column.show(cell, i, k)
-    end
-    for k in pairs(row) do
-      if math.type(k) ~= "integer" or k < 1 or k > #columns then
-        refuse("unknown", ("there is no column %s"):format(tostring(k)), ("rows[%d]"):format(i))
+    local used, all = 0, 0
+    for k = 1, #columns do
+      local cell, column = row[k], columns[k]
+      local show = column.show
+      if cell == nil then
+        cell = "-"
+      else
+        used = used + 1
+        if show ~= as_text or type(cell) ~= "string" then cell = show(cell, i, k) end
       end
+      column.cells[i] = cell
     end
+    for _ in pairs(row) do all = all + 1 end
+    if all ~= used then check_keys(row, i, columns) end
   end
 end
 
@@ -182,8 +200,8 @@ end
 
 -- Lines up the cells of a column and measures it.
 local function measure(column)
-  local cells, widths, width = column.cells, {}, width_of.of(column.label)
-  for i = 1, #cells do widths[i] = width_of.of(cells[i]) end
+  local cells, widths, width = column.cells, {}, width_of_text(column.label)
+  for i = 1, #cells do widths[i] = width_of_text(cells[i]) end
   column.right = column.numeric or line_up(cells, widths)
   for i = 1, #cells do
     if widths[i] > width then width = widths[i] end
@@ -192,6 +210,7 @@ local function measure(column)
 end
 
 local function padded(column, cell, width)
+  if width == column.width then return cell end
   local blanks = (" "):rep(column.width - width)
   return column.right and blanks .. cell or cell .. blanks
 end
@@ -229,9 +248,10 @@ function table_print.print(headings, rows, width)
     if total > width then
       add_lines(lines, columns, i)
     else
-      for k, column in ipairs(columns) do
+      for k = 1, #columns do
+        local column = columns[k]
         local cell = i == 0 and column.label or column.cells[i]
-        line[k] = padded(column, cell, i == 0 and width_of.of(cell) or column.widths[i])
+        line[k] = padded(column, cell, i == 0 and width_of_text(cell) or column.widths[i])
       end
       lines[#lines + 1] = trim(table.concat(line, GAP))
     end

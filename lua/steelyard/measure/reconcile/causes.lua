@@ -10,6 +10,7 @@ local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local resolve = require "steelyard.car.resolve"
 local slips = require "steelyard.measure.closure.slips"
+local states = require "steelyard.car.states"
 local text = require "steelyard.print.text"
 
 local causes = {}
@@ -61,12 +62,12 @@ local function add_loads(list, c)
   for _, item in ipairs(aboard) do
     add(item.name, item.name .. " was not in the car", c.now:aboard(item.route, false))
   end
-  for _, item in ipairs(spares) do add(item.name, item.name .. " was in the car", loading.bring(c.now, item.route)) end
+  for _, item in ipairs(spares) do add(item.name, item.name .. " was in the car", states.bring(c.now, item.route)) end
   for _, out in ipairs(aboard) do
     for _, into in ipairs(spares) do
       if out.person and into.person then
         add(into.name, ("%s was in the car instead of %s"):format(into.name, out.name),
-          loading.bring(c.now:aboard(out.route, false), into.route))
+          states.bring(c.now:aboard(out.route, false), into.route))
       end
     end
   end
