@@ -80,6 +80,17 @@ static int l_cell_lead(lua_State *L) {
   return 2;
 }
 
+/* core.ascii_length(text) -> its length when all its bytes are ASCII, else nil: most texts are, and take a column a byte */
+static int l_ascii_length(lua_State *L) {
+  size_t length;
+  const char *text = luaL_checklstring(L, 1, &length);
+  unsigned char all = 0;
+  for (size_t i = 0; i < length; i++) all |= (unsigned char)text[i];
+  if (all > 0x7F) return 0;
+  lua_pushinteger(L, (lua_Integer)length);
+  return 1;
+}
+
 /* core.before(a, b) -> boolean: byte by byte, for sorting; Lua's own < follows the locale */
 static int l_before(lua_State *L) {
   size_t length_a, length_b;
@@ -106,8 +117,14 @@ static int l_sha256(lua_State *L) {
 
 void syl_open_text(lua_State *L) {
   static const luaL_Reg functions[] = {
-      {"fixed", l_fixed},         {"shortest", l_shortest}, {"number", l_number}, {"before", l_before},
-      {"cell_lead", l_cell_lead}, {"sha256", l_sha256},     {NULL, NULL},
+      {"fixed", l_fixed},
+      {"shortest", l_shortest},
+      {"number", l_number},
+      {"before", l_before},
+      {"cell_lead", l_cell_lead},
+      {"sha256", l_sha256},
+      {"ascii_length", l_ascii_length},
+      {NULL, NULL},
   };
   luaL_setfuncs(L, functions, 0);
   lua_pushstring(L, sy_version());

@@ -151,10 +151,10 @@ language.note = {"note", "text", nil, "free text", otherwise = "none", range = "
 language.readers = {
   number = {"readers", "steelyard.number", "number"}, mass = {"readers", "steelyard.number|steelyard.unknown", "kg, or `unknown`"},
   whole = {"readers", "steelyard.number", "kg"}, within = {"readers", "number", "mm"},
-  fraction = {"readers", "number|string", '`"10 %"` or `0.1`'}, text = {"readers", "string", "text"},
+  fraction = {"readers", "number|string", '`"10 %"` or `0.1`'}, text = {"texts", "string", "text"},
   flag = {"readers", "boolean", "`true` or `false`"}, choice = {"readers", "string"}, count = {"readers", "integer", "whole number"},
-  texts = {"readers", "string|string[]", "text or list of text"}, names = {"readers", "string|string[]", "list of names"},
-  name = {"readers", "string", "name"}, point = {"readers", "steelyard.point", "`{x, y, z}` in mm"},
+  texts = {"texts", "string|string[]", "text or list of text"}, names = {"texts", "string|string[]", "list of names"},
+  name = {"texts", "string", "name"}, point = {"readers", "steelyard.point", "`{x, y, z}` in mm"},
   direction = {"readers", "number[]|{x?: number, y?: number, z?: number}", "`{x, y, z}`"},
   turned = {"readers", "steelyard.move", "deg, see turned"},
   axes = {"axles", "{x: string, y: string, z: string}", "see Axes"}, axles = {"axles", "steelyard.fields.axle[]", "list, see axle"},

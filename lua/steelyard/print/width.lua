@@ -1,5 +1,7 @@
 --- How wide a text stands on the screen.
 
+local ascii_length = require("steelyard.core").ascii_length
+
 local width = {}
 
 -- Ranges of letters that take no column (combining marks, joiners, variation selectors) or two (East Asian wide and
@@ -22,8 +24,8 @@ end
 
 --- Columns that a text takes on the screen. Bytes that are not UTF-8 count one each.
 function width.of(s)
-  local letters = utf8.len(s)
-  if not letters or letters == #s then return #s end
+  local plain = ascii_length(s)
+  if plain or not utf8.len(s) then return #s end
   local columns = 0
   for _, code in utf8.codes(s) do
     columns = columns + (within(no_column, code) and 0 or within(two_columns, code) and 2 or 1)
