@@ -25,9 +25,10 @@ static uint32_t read_word(const unsigned char *at) {
 static inline void take_round(uint32_t a, uint32_t b, uint32_t c, uint32_t *d, uint32_t e, uint32_t f,
                               uint32_t g, uint32_t *h, uint32_t word) {
   const uint32_t choice = g ^ (e & (f ^ g)), majority = (a & b) | (c & (a | b));
-  const uint32_t one = *h + (turn(e, 6) ^ turn(e, 11) ^ turn(e, 25)) + choice + word;
+  /* by 6, 11 and 25, and by 2, 13 and 22: each turn takes the ones before it along */
+  const uint32_t one = *h + turn(turn(turn(e, 14) ^ e, 5) ^ e, 6) + choice + word;
   *d += one;
-  *h = one + (turn(a, 2) ^ turn(a, 13) ^ turn(a, 22)) + majority;
+  *h = one + turn(turn(turn(a, 9) ^ a, 11) ^ a, 2) + majority;
 }
 
 /* 6.2.2: one block of the message. Eight rounds at a time, after which each name is its own again: nothing is moved from one to the

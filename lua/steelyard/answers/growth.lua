@@ -8,14 +8,13 @@ local core = require "steelyard.core"
 local rates = require "steelyard.file.growth_rates"
 
 local growth = {}
+local usual = rates.european
 
 local function immature_mass(node, mass)
   if node.kind == "person" then return 0 end
   if node.kind == "tank" then return node.dry_mass or 0 end
   return mass
 end
-
-local function usual(node) return rates.european[node.basis or "estimate"] end
 
 --- What a line's mass rests on: its basis; "stated" for a person without one or with an uncertainty, and for a tank of which an
 -- uncertainty is stated: nobody estimates who sits in the car or what was filled in.
@@ -27,15 +26,18 @@ function growth.basis_of(node)
 end
 
 local function of_mass(c, record, mass, rate_of)
-  local node = c.shared.records[record]
-  return node.growth and node.growth * mass or (rate_of or usual)(node) * immature_mass(node, mass)
+  local node, rate = c.shared.records[record], nil
+  if node.growth then return node.growth * mass end
+  if rate_of then rate = rate_of(node) else rate = usual[node.basis or "estimate"] end
+  if node.kind ~= "part" then mass = immature_mass(node, mass) end
+  return rate * mass
 end
 
 -- Added up by size: a sum does not depend on the order of edits.
 local function sum_of(list)
   local sum = 0
   table.sort(list)
-  for _, kg in ipairs(list) do sum = sum + kg end
+  for i = 1, #list do sum = sum + list[i] end
   return sum
 end
 

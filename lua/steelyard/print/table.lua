@@ -161,7 +161,8 @@ local function least_width(column, wraps)
   local least = longest_word(column.label)
   for i = 1, #column.cells do
     local cell = column.cells[i]
-    least = math.max(least, wraps and #cell:match "^ *" + HANGING + longest_word(cell) or width_of.of(cell))
+    local needs = wraps and #cell:match "^ *" + HANGING + longest_word(cell) or column.widths[i]
+    if needs > least then least = needs end
   end
   return math.min(least, column.width)
 end
@@ -232,6 +233,15 @@ local function add_lines(lines, columns, i)
   end
 end
 
+-- Does row i, or the labels, stand in one line, each cell in its column?
+local function fits(columns, i)
+  for k = 1, #columns do
+    local column = columns[k]
+    if (i == 0 and width_of_text(column.label) or column.widths[i]) > column.width then return false end
+  end
+  return true
+end
+
 --- The table as text, without a line end after the last row. width: of the page, unless the usual one.
 function table_print.print(headings, rows, width)
   width = width or table_print.width
@@ -245,7 +255,7 @@ function table_print.print(headings, rows, width)
   end
   if total > width then narrow(columns, total, width) end
   for i = labelled and 0 or 1, #columns[1].cells do
-    if total > width then
+    if total > width and not fits(columns, i) then
       add_lines(lines, columns, i)
     else
       for k = 1, #columns do

@@ -42,16 +42,26 @@ function width.right(s, columns) return (" "):rep(columns - width.of(s)) .. s en
 -- What a line does not end between: a number and its unit, a value and its +-.
 local unit = {kg = true, mm = true, g = true, deg = true, litres = true, L = true, lb = true, ["%"] = true, m = true, N = true}
 
+local function ends_in_digit(word)
+  local last = word:byte(-1)
+  return last >= 48 and last <= 57 -- "0" to "9"
+end
+
 local function belong(before, word)
-  return word == "+-" or before == "+-" or before:find "%d$" ~= nil and unit[word:match "^(.-)[.,:;)]*$"] ~= nil
+  return word == "+-" or before == "+-" or ends_in_digit(before) and unit[word:match "^(.-)[.,:;)]*$"] ~= nil
 end
 
 --- What a text is put in lines by: words, or words that belong together.
 function width.words(s)
-  local list = {}
+  local list, count, before = {}, 0, nil
   for word in s:gmatch "%S+" do
-    local last = list[#list]
-    if last and belong(last:match "%S+$", word) then list[#list] = last .. " " .. word else list[#list + 1] = word end
+    if before and belong(before, word) then
+      list[count] = list[count] .. " " .. word
+    else
+      count = count + 1
+      list[count] = word
+    end
+    before = word
   end
   return list
 end
