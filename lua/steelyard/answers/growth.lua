@@ -26,9 +26,9 @@ function growth.basis_of(node)
 end
 
 local function of_mass(c, record, mass, rate_of)
-  local node, rate = c.shared.records[record], nil
+  local node = c.shared.records[record]
   if node.growth then return node.growth * mass end
-  if rate_of then rate = rate_of(node) else rate = usual[node.basis or "estimate"] end
+  local rate = not rate_of and usual[node.basis or "estimate"] or rate_of(node)
   if node.kind ~= "part" then mass = immature_mass(node, mass) end
   return rate * mass
 end
