@@ -187,14 +187,7 @@ local function narrow(columns, total, width)
   total = give(columns, total, width)
   for _, column in ipairs(columns) do column.least = least_width(column, may_wrap(column)) end
   give(columns, total, width)
-end
-
--- The lines of a cell that is not a wider than its column.
-local function lines_of(cell, width)
-  if width_of.of(cell) <= width then return {cell} end
-  local list, indent = {}, cell:match "^ *"
-  for line in width_of.wrap(cell, width, indent, indent .. (" "):rep(HANGING)):gmatch "[^\n]+" do list[#list + 1] = line end
-  return list
+  for _, column in ipairs(columns) do column.blank = (" "):rep(column.width) end
 end
 
 -- ---- the columns --------------------------------------------------------------------------------------------------
@@ -216,18 +209,31 @@ local function padded(column, cell, width)
   return column.right and blanks .. cell or cell .. blanks
 end
 
+-- The lines of a cell in a column that had to be narrowed, each as wide as the column.
+local function lines_of(column, cell, width)
+  if width <= column.width then return {padded(column, cell, width)} end
+  local list, indent = {}, cell:match "^ *"
+  for line in width_of.wrap(cell, column.width, indent, indent .. (" "):rep(HANGING)):gmatch "[^\n]+" do
+    list[#list + 1] = padded(column, line, width_of_text(line))
+  end
+  return list
+end
+
 -- One row, or the labels (i = 0), of a table that had to be narrowed: as many lines as the cell with most of them takes, labels from below.
 local function add_lines(lines, columns, i)
   local cells, most = {}, 1
-  for k, column in ipairs(columns) do
-    cells[k] = lines_of(i == 0 and column.label or column.cells[i], column.width)
-    most = math.max(most, #cells[k])
+  for k = 1, #columns do
+    local column = columns[k]
+    local own = i == 0 and lines_of(column, column.label, width_of_text(column.label))
+      or lines_of(column, column.cells[i], column.widths[i])
+    cells[k] = own
+    if #own > most then most = #own end
   end
   for n = 1, most do
     local line = {}
-    for k, column in ipairs(columns) do
-      local cell = cells[k][i == 0 and n - most + #cells[k] or n] or ""
-      line[k] = padded(column, cell, width_of.of(cell))
+    for k = 1, #columns do
+      local own = cells[k]
+      line[k] = own[i == 0 and n - most + #own or n] or columns[k].blank
     end
     lines[#lines + 1] = trim(table.concat(line, GAP))
   end
