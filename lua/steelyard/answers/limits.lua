@@ -134,11 +134,23 @@ local function row_text(row)
   return ("%s %s %s %s"):format(name, value, bounds, status)
 end
 
+local stated = {"name", "state", "quantity", "min", "max"}
+
+-- Has this car's file the limit of that row too, with the same verdict? Cars of two files need not have the same limits.
+local function has_same(rows, row)
+  for _, other in ipairs(rows) do
+    local same = other.status == row.status
+    for _, field in ipairs(stated) do same = same and other[field] == row[field] end
+    if same then return true end
+  end
+  return false
+end
+
 -- All rows of the first car; of another those that answer with another word than the same limit did there.
 local function column_text(rows, first)
   local list = {}
-  for i, row in ipairs(rows) do
-    if rows == first or not first[i] or row.status ~= first[i].status then list[#list + 1] = row_text(row) end
+  for _, row in ipairs(rows) do
+    if rows == first or not has_same(first, row) then list[#list + 1] = row_text(row) end
   end
   if #list == 0 then return nil end
   return table.concat(list, "; ") .. (#list < #rows and "; the others as above" or "")
