@@ -539,7 +539,7 @@
 ---@field quantity string what is limited
 ---@field unit string of its numbers
 ---@field state? string in which it is judged, where the limit names one
----@field column? string the car it is judged of, where there are several
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
 ---@field value? number in the quantity's unit; none when unknown
 ---@field sd? number of the value
 ---@field min? number lower limit
@@ -865,6 +865,21 @@
 ---@field parts number how many lines
 
 ---Part of steelyard.book.
+---@class steelyard.book.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.book.
 ---@class steelyard.book.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
 ---@field mass number kg; of the liquid, for a tank
@@ -897,6 +912,8 @@
 ---@field total steelyard.book.total
 ---@field by_basis steelyard.book.by_basis[]
 ---@field by_group steelyard.book.by_group[]
+---@field limits? steelyard.book.limits[]
+---@field status? string the worst of its limits
 ---@field aboard? steelyard.book.aboard[]
 ---@field file? steelyard.book.file
 ---@field readings_file? steelyard.book.readings_file
@@ -983,7 +1000,7 @@
 ---@field quantity string what is limited
 ---@field unit string of its numbers
 ---@field state? string in which it is judged, where the limit names one
----@field column? string the car it is judged of, where there are several
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
 ---@field value? number in the quantity's unit; none when unknown
 ---@field sd? number of the value
 ---@field min? number lower limit
@@ -1146,6 +1163,21 @@
 ---@field question? string asked of what came where something like it went: renamed?
 
 ---Part of steelyard.changes.
+---@class steelyard.changes.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
+
+---Part of steelyard.changes.
 ---@class steelyard.changes.aboard
 ---@field name string persons, tanks and what the state brings along, as loaded
 ---@field mass number kg; of the liquid, for a tank
@@ -1179,6 +1211,8 @@
 ---@field total table<string, number> after less before, which is the same; sd has its standard uncertainty where known
 ---@field before table<string, number> mass, front_share, left_share, height, yaw_inertia
 ---@field after table<string, number> the same
+---@field limits? steelyard.changes.limits[]
+---@field status? string the worst of its limits
 ---@field aboard? steelyard.changes.aboard[]
 ---@field file? steelyard.changes.file
 ---@field readings_file? steelyard.changes.readings_file
@@ -1205,6 +1239,21 @@
 ---@field forward number mm; forward of where it stands level
 ---@field left number mm; left
 ---@field up number mm; up
+
+---Part of steelyard.corners.
+---@class steelyard.corners.limits
+---@field name string of the limit
+---@field quantity string what is limited
+---@field unit string of its numbers
+---@field state? string in which it is judged, where the limit names one
+---@field column? string the car it is judged of, where there are several, or the ground where that is not the page's
+---@field value? number in the quantity's unit; none when unknown
+---@field sd? number of the value
+---@field min? number lower limit
+---@field max? number upper limit
+---@field margin? number to the nearer limit, negative when broken
+---@field status string pass, near, fail or unknown
+---@field why string in words
 
 ---Part of steelyard.corners.
 ---@class steelyard.corners.aboard
@@ -1259,6 +1308,8 @@
 ---@field wheels string[] keys of the wheels in their order
 ---@field determinate boolean three wheels: loads follow from balance alone
 ---@field liquids? steelyard.corners.liquids[]
+---@field limits? steelyard.corners.limits[]
+---@field status? string the worst of its limits
 ---@field aboard? steelyard.corners.aboard[]
 ---@field file? steelyard.corners.file
 ---@field readings_file? steelyard.corners.readings_file

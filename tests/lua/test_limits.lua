@@ -78,6 +78,58 @@ test("every_car_of_a_comparison_is_judged", function()
   check.contains(shown, "Limits, B: the same verdicts.")
 end)
 
+local function on_springs(limits, at)
+  local function axle(name, from)
+    return {name = name, at = from, track = 1400, loaded_radius = 300, spring_rate = 20, tyre_rate = 200, perch_pitch = 2}
+  end
+  return car_with(limits, {axles = {axle("front", 0), axle("rear", 2400)}, cross_share = sy.sd(50, 0.05), design = at})
+end
+
+-- What the page shows is what is judged: perches are the car's, pads and slopes the ground's, and limits speak of level ground.
+test("corners_are_judged_by_the_loads_they_show_on_level_ground", function()
+  local car = on_springs{{name = "cross", quantity = "cross_share", min = 49.5, max = 50.5}, {name = "lf", quantity = "lf", max = 200},
+                         {name = "mass", quantity = "mass", max = 600}, {name = "on springs", quantity = "corners.lf", max = 200}}
+  local plain, turned = car:corners(), car:corners{perches = {lf = 3}}
+  check.equal({plain.status, plain.limits[1].status, plain.limits[1].column}, {"pass", "pass", nil})
+  check.equal({turned.status, turned.limits[1].status}, {"fail", "fail"})
+  for i, name in ipairs{"cross_share", "lf"} do
+    check.near(turned.limits[i].value, turned[name], 1e-9, name) -- kg, %: rounding
+    check.near(turned.limits[i].sd, turned.sd[name], 1e-9, name)
+  end
+  check.near(turned.limits[4].value, turned.lf, 1e-9)
+  check.near(turned.limits[3].value, 595, 1e-9)
+  check.contains(tostring(turned), "\nLimits: cross ")
+  for _, ground in ipairs{{pads = {lf = 15}}, {slope = {nose_up = 3}}} do
+    local r = car:corners(ground)
+    check.ok(math.abs(r.lf - plain.lf) > 0.1)
+    check.near(r.limits[2].value, plain.lf, 1e-9)
+    check.equal(r.status, "pass")
+    check.contains(tostring(r), "\nLimits, on level ground: cross 50.00 in 49.5 to 50.5 pass")
+  end
+end)
+
+test("a_ledger_and_a_change_end_with_limits", function()
+  local limit = {{name = "mass", quantity = "mass", max = 600}}
+  local car = car_with(limit)
+  local heavy = car:set("engine", {mass = 110}) -- 605
+  check.contains(tostring(car:book "engine"), "\nLimits: mass 595.0 <600 pass.")
+  check.equal({car:book().status, heavy:book().status}, {"pass", "fail"})
+  local worse, better = sy.changes(car, heavy), sy.changes(heavy, car)
+  check.contains(tostring(worse), "\nLimits, after: mass 605.0 <600 FAIL (5.0 kg over the limit).\nLimits, before: mass 595.0 <600 pass.")
+  check.equal(worse.status, "fail")
+  check.equal(better.status, "pass", "what was broken before is not broken now")
+  check.equal(sy.changes(heavy, car_with()).status, nil, "a car without limits breaks none")
+end)
+
+-- The second file has another limit in the first one's place.
+test("limits_of_two_files_are_paired_by_what_they_say", function()
+  local a, b = car_with{{name = "mass", quantity = "mass", max = 700}}, car_with{{name = "height", quantity = "height", max = 400},
+    {name = "mass", quantity = "mass", max = 700}}
+  check.contains(tostring(sy.compare{a, b}), ": height 313 <400 pass; the others as above.")
+  local lower = car_with{{name = "mass", quantity = "mass", max = 750}}
+  check.contains(tostring(sy.compare{a, lower}), "mass 595.0 <750 pass")
+end)
+
 -- Target: nobody knows a cross weight that was only taken for the wheel loads.
 test("a_cross_share_that_is_assumed_is_unknown", function()
   local function status(more) return car_with({{quantity = "cross_share", min = 49, max = 51}}, more):checks()[1] end
@@ -89,7 +141,8 @@ test("commands_end_with_4_when_a_limit_is_broken", function()
   local folder = check.command("mktemp -d").out:match "%S+"
   local file = assert(io.open(folder .. "/car.lua", "w"))
   file:write [[vehicle { title = "t", axes = {x = "back", y = "right", z = "up"},
-    axles = { {name = "front", at = 0, track = 1400, loaded_radius = 300}, {name = "rear", at = 2400, track = 1400, loaded_radius = 300} },
+    axles = { {name = "front", at = 0, track = 1400, loaded_radius = 300, spring_rate = 20, tyre_rate = 90, perch_pitch = 2},
+             {name = "rear", at = 2400, track = 1400, loaded_radius = 300, spring_rate = 20, tyre_rate = 90, perch_pitch = 2} },
     parts = { part "tub" { mass = sd(80, 1), at = {1000, 0, 300} }, part "powertrain" { mass = sd(20, 1), at = {1900, 0, 300} },
       person "driver" { mass = 70, at = {1000, 0, 300} }, tank "fuel" { capacity = 20, density = 0.75, fill = 10, at = {1200, 0, 300} } },
     states = { state "kerb" { without = {"driver"} } }, limits = { { quantity = "mass", max = 110, state = "kerb" },
@@ -97,12 +150,16 @@ test("commands_end_with_4_when_a_limit_is_broken", function()
   file:close()
   local function code(line) return check.command(check.steelyard .. " " .. line:gsub("CAR", folder .. "/car.lua")).code end
   for _, line in ipairs{"balance CAR", "balance CAR --json", "checks CAR", "checks CAR --state kerb", "what_if CAR 'tub 5 back'",
-                        "compare_layouts CAR --move powertrain", "driver_swap CAR", "fuel_burn CAR --down-to 2", "engine_back CAR"} do
+                        "compare_layouts CAR --move powertrain", "driver_swap CAR", "fuel_burn CAR --down-to 2", "engine_back CAR",
+                        "book CAR", "book CAR tub --json", "predict_corners CAR", "predict_corners CAR --pads lf=3", "what_changed CAR CAR",
+                        "what_changed CAR CAR CAR"} do
     check.equal(code(line), 0, line)
   end
   check.command("sed -i 's/max = 110/max = 105/' " .. folder .. "/car.lua") -- 80 + 20 + 7.5 in kerb
   for _, line in ipairs{"balance CAR", "balance CAR --json", "checks CAR", "checks CAR --state kerb", "what_if CAR 'tub 5 back'",
-                        "compare_layouts CAR --move powertrain", "driver_swap CAR", "fuel_burn CAR --down-to 2", "engine_back CAR"} do
+                        "compare_layouts CAR --move powertrain", "driver_swap CAR", "fuel_burn CAR --down-to 2", "engine_back CAR",
+                        "book CAR", "book CAR tub --json", "predict_corners CAR", "predict_corners CAR --pads lf=3", "what_changed CAR CAR",
+                        "what_changed CAR CAR CAR"} do
     check.equal(code(line), 4, line)
   end
   local made = json.decode(check.command(check.steelyard .. " balance " .. folder .. "/car.lua --json").out)

@@ -69,9 +69,9 @@ end
 function asking.changes(set, from, to, names, pairing) return core.change(set, from, to, names, pairing) end
 
 --- One quantity (a row of quantities.lua): value and standard uncertainty; nil, nil and why where the car does not stand so; nil where it
--- is not known.
-function asking.quantity(c, q)
-  local asked = asking.car(c, q.set, q.of)
+-- is not known. asked: what the core is asked about the car, unless the usual.
+function asking.quantity(c, q, asked)
+  asked = asked or asking.car(c, q.set, q.of)
   if not asked or asked.fails then return nil, nil, asked and asked.fails end
   local values, sds = asking.values(q.set, asked, {q.answer}, true)
   if values.fails then return nil, nil, values.fails end

@@ -12,11 +12,22 @@ local text = require "steelyard.print.text"
 
 local function weighings() return require "steelyard.answers.book.weighings" end -- few ledgers have any
 
+local function limits() return require "steelyard.answers.limits" end -- nor do those who ask for a ledger look at them
+
 local book = {}
-local Book = require("steelyard.reference.results").kind "book"
 
 -- The car and the choice behind each book, for book.lines: a result itself holds only what is printed.
 local sources = setmetatable({}, {__mode = "k"})
+
+local late_fields = {
+  limits = function(result)
+    local c = sources[result].car
+    return c.shared.spec.limits and limits().of(c) or nil
+  end,
+  status = function(result) return result.limits and limits().status(result.limits) end,
+}
+
+local Book = require("steelyard.reference.results").kind("book", nil, late_fields)
 
 -- The line "unaccounted" of a group that books its gap: it is not a part that was weighed.
 local function gap_line(c, route)

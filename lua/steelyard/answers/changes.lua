@@ -16,8 +16,22 @@ local shares = require "steelyard.answers.changes.shares"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
+local function limits() return require "steelyard.answers.limits" end -- only what is printed has them
+
 local changes = {}
-local Changes = require("steelyard.reference.results").kind "changes"
+local compared = setmetatable({}, {__mode = "k"}) -- result -> {insides of the car before, after}
+
+-- Both cars' limits, each by its own file; the status is that of the car as it is now.
+local late_fields = {
+  limits = function(result)
+    local cars = compared[result]
+    local rows = limits().several{{"after", cars[2]}, {"before", cars[1]}}
+    return rows[1] and rows
+  end,
+  status = function(result) return result.limits and limits().status(result.limits, "after") end,
+}
+
+local Changes = require("steelyard.reference.results").kind("changes", nil, late_fields)
 
 local function check_options(options)
   if type(options) ~= "table" then
@@ -204,6 +218,7 @@ function changes.of(old, new, options)
   local result = setmetatable({rows = rows, sums = sums, total = total, before = before, after = after, questions = work.questions,
     sd = sd or {}, notes = all_notes(work, sd), state = loading.title(b),
     heading = ("%s, %s: %s, then %s"):format(title, loading.title(b), old_label, new_label)}, Changes)
+  compared[result] = {a, b}
   result.other_files = {origin.file_of(a)}
   return origin.of_car(figures.keep(result, b), b)
 end

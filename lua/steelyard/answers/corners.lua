@@ -11,7 +11,42 @@ local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local corners = {}
-local Corners = results.kind "corners"
+local behind = setmetatable({}, {__mode = "k"}) -- result -> how it stands, for what is worked out when it is first looked at
+
+local function any(list)
+  for i = 1, list and #list or 0 do
+    if list[i] ~= 0 then return true end
+  end
+  return false
+end
+
+-- How far the ground rises to the nose and to the left, deg.
+local function rises(s) return s.slope and s.slope.nose_up or 0, s.slope and s.slope.left_up or 0 end
+
+local function is_level(s)
+  local nose, left = rises(s)
+  return nose == 0 and left == 0 and not any(s.pads)
+end
+
+-- The file's limits speak of level ground: there they are judged, by the loads with the perches and bars of the page.
+local function on_level_ground(s)
+  local level = {}
+  for key, value in pairs(s) do level[key] = value end
+  level.pads, level.pads_sd, level.slope, level.slope_sd = nil, nil, nil, nil
+  return level
+end
+
+local late_fields = {
+  limits = function(r)
+    local c, s = origin.car_of(r), behind[r]
+    if not c.shared.spec.limits then return nil end
+    local rows = require("steelyard.answers.limits").of(c, nil, on_level_ground(s))
+    for _, row in ipairs(is_level(s) and {} or rows) do row.column = "on level ground" end
+    return rows
+  end,
+  status = function(r) return r.limits and require("steelyard.answers.limits").status(r.limits) end,
+}
+local Corners = results.kind("corners", nil, late_fields)
 
 -- More than any of these can be: a typing error.
 local MOST_PAD, MOST_TURNS, MOST_PRELOAD = 500, 200, 200 -- mm, turns, mm
@@ -46,13 +81,6 @@ function corners.setting(c, o, drawn)
   end
   s.slope, s.slope_sd = springs.slope(o.slope)
   return s
-end
-
-local function any(list)
-  for i = 1, list and #list or 0 do
-    if list[i] ~= 0 then return true end
-  end
-  return false
 end
 
 -- ---- notes ------------------------------------------------------------------------------------------------------------------
@@ -110,7 +138,7 @@ end
 
 -- What the wheels stand on, when it is level or slopes.
 local function ground_note(s)
-  local nose, left = s.slope and s.slope.nose_up or 0, s.slope and s.slope.left_up or 0
+  local nose, left = rises(s)
   if nose == 0 and left == 0 then return not any(s.pads) and "pads taken as level" or nil end
   local ways = {}
   if nose ~= 0 then ways[1] = "nose " .. text.worded(nose, 2, "deg up", "deg down") end
@@ -150,13 +178,8 @@ local function late_uncertainties(asked)
   return setmetatable({}, {__index = late_uncertainty, __pairs = all_uncertainties, asked = asked})
 end
 
-local behind = setmetatable({}, {__mode = "k"}) -- result -> what its sensitivities are worked out from
-
 local function work_out_steps(r)
-  local asked = behind[r]
-  if not asked then return end
-  behind[r] = nil
-  r.per_turn, r.per_pad_mm = core.corner_steps(asked)
+  if not rawget(r, "per_turn") then r.per_turn, r.per_pad_mm = core.corner_steps(behind[r]) end
 end
 
 local other_field = Corners.__index

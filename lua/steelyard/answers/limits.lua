@@ -17,10 +17,26 @@ local verdicts = require "steelyard.answers.verdicts"
 
 local limits = {}
 
+-- What a balance answers of its own and the springs share out anew; the load of each wheel with it.
+local shared_out = {front = true, rear = true, left = true, right = true, front_share = true, left_share = true, cross_share = true,
+                    diagonal_ratio = true}
+local by_springs = {corners = true, attitude = true}
+
+-- The same quantity as the springs answer it, nil where they do not.
+local function on_springs(c, q)
+  if by_springs[q.set] then return q end
+  if q.set ~= "balance" then return nil end
+  local shared = shared_out[q.answer]
+  for _, wheel in ipairs(c.geometry:wheels()) do shared = shared or wheel.key == q.answer end
+  return shared and {set = "corners", answer = q.answer} or nil
+end
+
 -- value, standard uncertainty, why the car cannot stand so, why the value is only "at most that"
-local function answer(c, b, name)
+local function answer(c, b, name, stand)
   if name == "mass_with_growth" then return growth.total(c, b.mass) end
   local q = quantities.limited(name)
+  local shown = stand and on_springs(c, q)
+  if shown then return asking.quantity(c, shown, stand) end
   if q.set and (q.set ~= "balance" or core.knows(c.geometry, name)) then
     local value, sd, fails = asking.quantity(c, q)
     local said = value and quantities.verdict(c, q)
@@ -50,8 +66,8 @@ local function undecided(c, b, limit, value, margin, at_most)
   if at_most and not (limit.min and value < limit.min) and (limit.min or margin < 0) then return ("at most that: %s"):format(at_most) end
 end
 
-local function judge(c, b, limit, f)
-  local value, sd, fails, at_most = answer(c, b, limit.quantity)
+local function judge(c, b, limit, f, stand)
+  local value, sd, fails, at_most = answer(c, b, limit.quantity, stand)
   local q = quantities.limited(limit.quantity)
   local row = {name = limit.name, quantity = limit.quantity, unit = q.unit, min = limit.min, max = limit.max, value = value, sd = sd}
   if fails then
@@ -89,14 +105,15 @@ local function in_state(c, cars, name)
 end
 
 --- list of {name, quantity, unit, value, sd, min, max, margin, status, why, state = the one the limit names}. b: the car's core.balance,
--- where that is at hand.
-function limits.of(c, b)
+-- where that is at hand. stand: how it stands on its springs, as corners.asked has it, where the page shows the loads so; they are judged
+-- then, not those of the balance.
+function limits.of(c, b, stand)
   local rows, cars, spec = {}, {}, c.shared.spec.limits or {}
   local shown = spec[1] and {c = c, b = b or core.balance(c.now, c.geometry), f = figures.of(c)}
   for _, limit in ipairs(spec) do
     for _, name in ipairs(limit.state or {false}) do
       local at = name and in_state(c, cars, name) or shown
-      local row = judge(at.c, at.b, limit, at.f)
+      local row = judge(at.c, at.b, limit, at.f, not name and stand or nil)
       row.state = name or nil
       rows[#rows + 1] = row
     end
@@ -116,10 +133,13 @@ function limits.several(list)
   return rows
 end
 
---- The worst status of rows; nil when the file states no limits.
-function limits.status(rows)
-  if #rows == 0 then return nil end
-  return (verdicts.worst(rows))
+--- The worst status of rows; nil when the file states no limits. column: of the rows of that car alone.
+function limits.status(rows, column)
+  local list = {}
+  for _, row in ipairs(rows) do
+    if not column or row.column == column then list[#list + 1] = row end
+  end
+  return list[1] and (verdicts.worst(list)) or nil
 end
 
 -- ---- as printed --------------------------------------------------------------------------------------------------------------

@@ -116,7 +116,7 @@ calls.results = {
     {"under[]?.drive", "number", "g", "0 without"}, {"under[]?.left_turn", "number", "g", "0 without"},
     {"under[]?.right_turn", "number", "g", "0 without"}, {"under[]?.unusable", "number", "litre", "cannot be drawn then"},
     {"under[]?.dry", "boolean", "", "the pick-up draws air with what is in the tank now"})},
-  {"book", "What car:book gives.", fields = stated(
+  {"book", "What car:book gives.", limits = true, fields = stated(
     {"rows[].name", "text", "", "as in the file"}, {"rows[].path", "text", "", "with its groups: group/part"},
     {"rows[].depth", "number", "", "groups around it"}, {"rows[].kind", "text", "", "part, group, tank or person"},
     {"rows[].mass", "number", "kg", "all pieces together"}, {"rows[].pieces", "number", "", "2 for a pair, the count else"},
@@ -202,7 +202,7 @@ calls.results = {
     {"extra[].name", "text", "", "what the whole holds beside the parts"}, {"extra[].mass", "number", "kg", "of it"},
     {"extra[].sd", "number", "kg", "standard uncertainty"}, {"lines", "number", "", "parts and extras"},
     {"unknown", "number", "", "lines whose mass is not known"}, {"decimals", "number", "", "as masses are printed"})},
-  {"changes", "What sy.changes gives. Each line has its effect on the mean of the two cars.", fields = stated(
+  {"changes", "What sy.changes gives. Each line has its effect on the mean of the two cars.", limits = true, fields = stated(
     {"rows[].part", "text", "", "its path; a group that moved, came or went as a whole is one line"},
     {"rows[].happened", "text", "", "in words"},
     {"rows[].kinds", "text[]", "", "added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, uncertainty, count, "

@@ -12,8 +12,29 @@ local shares = require "steelyard.answers.changes.shares"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
+local function limits() return require "steelyard.answers.limits" end -- only what is printed has them
+
 local trend = {}
-local Trend = require("steelyard.reference.results").kind "trend"
+local followed = setmetatable({}, {__mode = "k"}) -- result -> insides of the cars
+
+local function name_of(row) return row.date or row.file end
+
+-- The limits of all files, the latest first, whose verdicts the others are compared with; the status is that of the latest.
+local late_fields = {
+  limits = function(result)
+    local list, cars, named = {}, followed[result], {}
+    for i = #cars, 1, -1 do
+      local row = result.rows[i]
+      list[#list + 1] = {named[name_of(row)] and row.file or name_of(row), cars[i]}
+      named[name_of(row)] = true
+    end
+    local rows = limits().several(list)
+    return rows[1] and rows
+  end,
+  status = function(result) return result.limits and limits().status(result.limits, name_of(result.rows[#result.rows])) end,
+}
+
+local Trend = require("steelyard.reference.results").kind("trend", nil, late_fields)
 
 local function is_date(year, month, day)
   month, day = tonumber(month), day and tonumber(day) or 1
@@ -58,7 +79,7 @@ function trend.of(files, options)
   local by = options.by or "front_share"
   local dates, all = dates_of(files, options.dates)
   local result = {rows = {}, by = by, notes = {}, sd = {}, other_files = {}}
-  local before, points = nil, 0
+  local before, points, cars = nil, 0, {}
   for i, path in ipairs(files) do
     local car = changes.car(path, options.state)
     local row, c = row_of(car, path, dates[i])
@@ -77,10 +98,11 @@ function trend.of(files, options)
       result.notes[#result.notes + 1] = ("%s is dated before the file in front of it"):format(path)
     end
     if before then table.insert(result.other_files, origin.file_of(contents.inside(before))) end
-    result.rows[i], result.state, before = row, loading.title(c), car
+    result.rows[i], cars[i], result.state, before = row, c, loading.title(c), car
   end
   if points > 0 then result.notes[#result.notes + 1] = "inertia is \"at least\": parts without a shape count as points" end
   result.heading = ("%s, %s"):format(result.rows[#files].title, result.state)
+  followed[result] = cars
   return origin.of_car(setmetatable(result, Trend), contents.inside(before))
 end
 
@@ -99,7 +121,7 @@ function Trend.__tostring(result)
   headings[#headings + 1] = {"lines", "%s"}
   headings[#headings + 1] = {("moved %s most"):format(by.label), "%s"}
   for i, row in ipairs(result.rows) do
-    local cells = {row.date or row.file}
+    local cells = {name_of(row)}
     for _, name in ipairs(shares.quantities) do
       cells[#cells + 1] = text.plus_minus(row[name], row.sd[name], quantities.by_name[name].decimals)
     end

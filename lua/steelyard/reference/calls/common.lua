@@ -16,7 +16,7 @@ end
 common.limits = {
   {"limits[]?.name", "text", "", "of the limit"}, {"limits[]?.quantity", "text", "", "what is limited"},
   {"limits[]?.unit", "text", "", "of its numbers"}, {"limits[]?.state?", "text", "", "in which it is judged, where the limit names one"},
-  {"limits[]?.column?", "text", "", "the car it is judged of, where there are several"},
+  {"limits[]?.column?", "text", "", "the car it is judged of, where there are several, or the ground where that is not the page's"},
   {"limits[]?.value?", "number", "", "in the quantity's unit; none when unknown"}, {"limits[]?.sd?", "number", "", "of the value"},
   {"limits[]?.min?", "number", "", "lower limit"}, {"limits[]?.max?", "number", "", "upper limit"},
   {"limits[]?.margin?", "number", "", "to the nearer limit, negative when broken"}, {"limits[]?.status", "text", "", common.status},

@@ -66,7 +66,7 @@ calls.documents = {
     {"target?", "number", "kg", "as asked"}, {"headroom.booked?", "number", "kg", "under the target"},
     {"headroom.with_growth?", "number", "kg", "the same with the allowance"}, {"status?", "text", "", status},
     {"why?", "text", "", "in words"})},
-  {"trend", "What what_changed prints of more than two files.", fields = with_balance("rows[].", stated(
+  {"trend", "What what_changed prints of more than two files.", limits = true, fields = with_balance("rows[].", stated(
     {"by", "text", "", "what the largest change is judged by"}, {"rows[].file", "text", "", "its path"},
     {"rows[].date?", "text", "", "of it"},
     {"rows[].title", "text", "", "of the vehicle"}, {"rows[].changed?", "number", "", "lines that changed since the file before"},

@@ -38,7 +38,7 @@ local calls = {}
 
 calls.results = {
   {"corners", "What car:corners gives: changes of height are from the drawn state. lf, rf ... as in a balance.",
-    wheels = true, fields = with_liquids(stated(
+    wheels = true, limits = true, fields = with_liquids(stated(
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
     {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels; on a slope less than the car's mass"},
