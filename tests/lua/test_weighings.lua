@@ -135,7 +135,7 @@ test("a_tank_is_weighed_empty", function()
   check.near(c:balance().mass, 1.43 + 4.5, 1e-14)
   check.near(c:fill{fuel = 0}:balance().mass, 1.43, 1e-14)
   check.equal(row(c, "fuel").was.mass, 1.2)
-  check.contains(tostring(c:book()), "dry 1.2")
+  check.contains(tostring(c:book()), "was, dry  1.200")
 end)
 
 -- ---- what is common to one scale ----------------------------------------------------------------------------------------

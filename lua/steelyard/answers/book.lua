@@ -227,34 +227,36 @@ local function name_text(row)
   return row.aboard and name or name .. " (not aboard)"
 end
 
--- The cells of a row; the third is what was booked before.
+-- Said once below the table, not in every row.
+local REST = ", rest body$"
+
 local function cells_of(row, decimals, mm, moment)
   local cg = row.cg or {}
   local function place(letter) return cg[letter] and text.fixed(cg[letter], mm) or "" end
-  return {name_text(row), mass_text(row, decimals), row.was and weighings().was_text(row, decimals) or "", place "x", place "y", place "z",
-          row.moment and text.fixed(row.moment, moment) or "", row.share and text.fixed(row.share, 1) or "", row.basis or "",
-          row.carrier or ""}
+  return {name_text(row), mass_text(row, decimals), place "x", place "y", place "z", row.moment and text.fixed(row.moment, moment) or "",
+          row.share and text.fixed(row.share, 1) or "", row.basis or "", row.carrier and row.carrier:gsub(REST, "") or ""}
 end
 
 local function table_text(result)
-  local headings = {{"part", "%s"}, {"mass, kg", "%s"}, {"was, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"},
-                 {"moment, kg m", "%s"}, {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
-  local rows, any_was, decimals = {}, false, math.max(decimals_of(result.rows), figures.kg(result, 1))
+  local headings = {{"part", "%s"}, {"mass, kg", "%s"}, {"x", "%s"}, {"y", "%s"}, {"z, mm", "%s"}, {"moment, kg m", "%s"},
+                 {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
+  local rows, decimals = {}, math.max(decimals_of(result.rows), figures.kg(result, 1))
   local mm, moment = figures.mm(result, 0), figures.kg(result, 1)
   for _, row in ipairs(result.rows) do
-    rows[#rows + 1], any_was = cells_of(row, decimals, mm, moment), any_was or row.was ~= nil
-    local k = row.closure
+    rows[#rows + 1] = cells_of(row, decimals, mm, moment)
+    local k, below = row.closure, ("  "):rep(row.depth + 1)
+    if row.was then
+      local label, mass, basis = weighings().before(row, decimals)
+      rows[#rows + 1] = {below .. label, mass, "", "", "", "", "", basis, ""}
+    end
     if k then
-      rows[#rows + 1] = {("  "):rep(row.depth + 1) .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1),
-        text.signed(k.gap, 1), k.closes and "closes" or "does not close"), "", "", "", "", "", "", "", "", ""}
+      rows[#rows + 1] = {below .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1),
+        text.signed(k.gap, 1), k.closes and "closes" or "does not close"), "", "", "", "", "", "", "", ""}
     end
   end
   local total = result.total
-  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, decimals), "", text.fixed(total.cg.x, mm),
+  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, decimals), text.fixed(total.cg.x, mm),
                      text.fixed(total.cg.y, mm), text.fixed(total.cg.z, mm), "", "", "", ""}
-  if not any_was then
-    for _, list in ipairs{headings, table.unpack(rows)} do table.remove(list, 3) end
-  end
   return text.table(headings, rows)
 end
 
@@ -263,6 +265,12 @@ function Book.__tostring(result)
   local basis = {}
   for i, entry in ipairs(result.by_basis) do
     basis[i] = ("%s %s kg in %d"):format(entry.name, text.fixed(entry.mass, figures.kg(result, 1)), entry.parts)
+  end
+  for _, row in ipairs(result.rows) do
+    if row.carrier and row.carrier:find(REST) then
+      lines[#lines + 1] = "Of what is carried in part by an axle or a wheel, the body carries the rest."
+      break
+    end
   end
   if #basis > 0 then lines[#lines + 1] = "By basis: " .. table.concat(basis, ", ") .. "." end
   for _, entry in ipairs(result.by_scale or {}) do lines[#lines + 1] = weighings().scale_text(entry) end

@@ -29,12 +29,10 @@ function book_weighings.add(row, node)
   row.was = {mass = was.value and was.value * row.pieces, sd = was.sd and was.sd * row.pieces, basis = was.basis, unknown = was.unknown}
 end
 
---- "12.0 +- 3.4", "unknown" or nothing: for the column of what was booked before.
-function book_weighings.was_text(row, decimals)
+--- What was booked before, for a line below that of the part: its label, "12.0 +- 3.4" or "unknown", and its basis.
+function book_weighings.before(row, decimals)
   local was = row.was
-  if not was then return "" end
-  if not was.mass then return "unknown" end
-  return (row.kind == "tank" and "dry " or "") .. text.plus_minus(was.mass, was.sd, decimals)
+  return row.kind == "tank" and "was, dry" or "was", was.mass and text.plus_minus(was.mass, was.sd, decimals) or "unknown", was.basis or ""
 end
 
 local function square(x) return x * x end
