@@ -49,6 +49,28 @@ function page.add(result, shown)
   table.insert(more[result], shown)
 end
 
+local function fits(shown)
+  for line in shown:gmatch "[^\n]+" do
+    if text.width(line) > page.WIDTH then return false end
+  end
+  return true
+end
+page.fits = fits
+
+--- A table as text; one too wide for a page is two, the second from column `from` on, behind the first column again.
+function page.table(headings, rows, from)
+  local print = require("steelyard.print.table").print
+  local whole = print(headings, rows, math.huge)
+  if fits(whole) then return whole end
+  local function part(first, last)
+    local function cut(list) return table.move(list, first, last, 2, {list[1]}) end
+    local cells = {}
+    for i, row in ipairs(rows) do cells[i] = cut(row) end
+    return print(cut(headings), cells)
+  end
+  return part(2, from - 1) .. "\n\n" .. part(from, #headings)
+end
+
 local function append(lines, list, shown)
   for _, entry in ipairs(list or {}) do lines[#lines + 1] = fitted(shown and shown(entry) or entry) end
 end

@@ -105,13 +105,6 @@ local function block(result, titles, from, to, width)
   return require("steelyard.print.table").print(headings, rows, width or math.huge)
 end
 
-local function fits(shown)
-  for line in shown:gmatch "[^\n]+" do
-    if text.width(line) > page.WIDTH then return false end
-  end
-  return true
-end
-
 -- As many cars side by side as fit, at least one.
 local function blocks(result, titles)
   local list, from, count = {}, 1, #titles
@@ -119,10 +112,10 @@ local function blocks(result, titles)
     local to, shown = from, block(result, titles, from, from)
     while to < count do
       local wider = block(result, titles, from, to + 1)
-      if not fits(wider) then break end
+      if not page.fits(wider) then break end
       to, shown = to + 1, wider
     end
-    if not fits(shown) then shown = block(result, titles, from, to, page.WIDTH) end
+    if not page.fits(shown) then shown = block(result, titles, from, to, page.WIDTH) end
     list[#list + 1], from = shown, to + 1
   end
   return list
@@ -131,7 +124,7 @@ end
 -- One table, with letters for long titles, in blocks one below the other where that is not enough. Second, what stands for which title.
 local function tables(result)
   local whole = block(result, result.columns, 1, #result.columns)
-  if fits(whole) then return {whole} end
+  if page.fits(whole) then return {whole} end
   local titles, short, legend = {result.columns[1]}, {}, {}
   for i = 2, #result.columns do
     titles[i] = i <= 27 and string.char(("A"):byte() + i - 2) or ("A%d"):format(i - 27)

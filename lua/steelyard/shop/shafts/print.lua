@@ -54,12 +54,14 @@ local function more(row, lines)
   end
 end
 
+local LENGTHS = 5 -- columns before are angles
+
 function Shafts.__tostring(result)
   local rows, lines = {}, {page.heading(result.heading)}
   for i, row in ipairs(result) do rows[i] = main_row(row) end
   if #rows > 0 then
-    lines[2] = text.table({{"shaft", "%s"}, {"ride, deg", "%s"}, {"worst, deg", "%s"}, {"where", "%s"}, {"length, mm", "%s"},
-      {"to cut, mm", "%s"}, {"plunge, mm", "%s"}, {"outer joint lies", "%s"}}, rows)
+    lines[2] = page.table({{"shaft", "%s"}, {"ride, deg", "%s"}, {"worst, deg", "%s"}, {"where", "%s"}, {"length, mm", "%s"},
+      {"to cut, mm", "%s"}, {"plunge, mm", "%s"}, {"outer joint lies", "%s"}}, rows, LENGTHS)
   end
   for _, row in ipairs(result) do
     if row.status ~= "pass" then lines[#lines + 1] = ("%s: %s, %s."):format(row.name, verdicts.mark[row.status], row.why) end
