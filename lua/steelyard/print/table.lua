@@ -141,27 +141,21 @@ end
 
 -- ---- wider than a page --------------------------------------------------------------------------------------------
 
-local function longest_word(s)
-  local longest = 0
-  for _, word in ipairs(width_of.words(s)) do longest = math.max(longest, width_of.of(word)) end
-  return longest
+-- Columns that a text takes with a word in each line, those after the first behind `hanging` blanks.
+local function least_of(s, hanging)
+  local least = 0
+  for i, word in ipairs(width_of.words(s)) do least = math.max(least, width_of.of(word) + (i > 1 and hanging or 0)) end
+  return #s:match "^ *" + least
 end
 
--- May the cells of this column go on in another line? Only texts do, numbers stay as they are.
-local function may_wrap(column)
-  if column.numeric then return false end
-  for i = 1, #column.cells do
-    if cell_lead(column.cells[i]) == "uncertainty" then return false end
-  end
-  return true
-end
-
--- How narrow a column can get when its label goes on in another line, and its cells as well where `wraps`.
+-- How narrow a column can get when its label goes on in another line, and its cells as well where `wraps`: texts alone, numbers and
+-- their +- stay as they are.
 local function least_width(column, wraps)
-  local least = longest_word(column.label)
+  local least = least_of(column.label, column.right and 0 or HANGING)
   for i = 1, #column.cells do
     local cell = column.cells[i]
-    local needs = wraps and #cell:match "^ *" + HANGING + longest_word(cell) or column.widths[i]
+    local whole = not wraps or cell_lead(cell) == "uncertainty"
+    local needs = whole and column.widths[i] or least_of(cell, HANGING)
     if needs > least then least = needs end
   end
   return math.min(least, column.width)
@@ -185,7 +179,7 @@ end
 local function narrow(columns, total, width)
   for _, column in ipairs(columns) do column.least = least_width(column, false) end
   total = give(columns, total, width)
-  for _, column in ipairs(columns) do column.least = least_width(column, may_wrap(column)) end
+  for _, column in ipairs(columns) do column.least = least_width(column, not column.numeric) end
   give(columns, total, width)
   for _, column in ipairs(columns) do column.blank = (" "):rep(column.width) end
 end
@@ -209,11 +203,12 @@ local function padded(column, cell, width)
   return column.right and blanks .. cell or cell .. blanks
 end
 
--- The lines of a cell in a column that had to be narrowed, each as wide as the column.
+-- The lines of a cell in a column that had to be narrowed, each as wide as the column; what stands right needs no blanks in front of its
+-- further lines.
 local function lines_of(column, cell, width)
   if width <= column.width then return {padded(column, cell, width)} end
   local list, indent = {}, cell:match "^ *"
-  for line in width_of.wrap(cell, column.width, indent, indent .. (" "):rep(HANGING)):gmatch "[^\n]+" do
+  for line in width_of.wrap(cell, column.width, indent, indent .. (" "):rep(column.right and 0 or HANGING)):gmatch "[^\n]+" do
     list[#list + 1] = padded(column, line, width_of_text(line))
   end
   return list
