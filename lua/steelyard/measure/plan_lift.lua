@@ -326,14 +326,26 @@ local function place(touch)
   return ("%s (%s, %s high)"):format(touch.point, along, mm(touch.height))
 end
 
+local NAMED = 4 -- points that touch, the first to do so first; all of them stand in the result
+
+local function clear_line(clear, any_touches)
+  if #clear == 0 then return nil end
+  local who = #clear == 1 and ("The %s stays"):format(place(clear[1]))
+    or any_touches and ("%d others stay"):format(#clear) or ("All %d points stay"):format(#clear)
+  return ("%s clear up to %s degrees"):format(who, mm(STEEPEST))
+end
+
 local function touch_lines(r, lines)
-  for _, touch in ipairs(r.touches) do
-    if touch.lift then
-      lines[#lines + 1] = ("Above %s mm the %s touches"):format(mm(touch.lift), place(touch))
-    else
-      lines[#lines + 1] = ("The %s stays clear up to %s degrees"):format(place(touch), mm(STEEPEST))
-    end
+  local touching, clear = {}, {}
+  for _, touch in ipairs(r.touches) do table.insert(touch.lift and touching or clear, touch) end
+  for i = 1, #touching > NAMED + 1 and NAMED or #touching do
+    lines[#lines + 1] = ("Above %s mm the %s touches"):format(mm(touching[i].lift), place(touching[i]))
   end
+  if #touching > NAMED + 1 then
+    lines[#lines + 1] = ("%d others touch between %s and %s mm"):format(#touching - NAMED, mm(touching[NAMED + 1].lift),
+      mm(touching[#touching].lift))
+  end
+  lines[#lines + 1] = clear_line(clear, #touching > 0)
   if r.blocks > 0 then
     lines[#lines + 1] = ("So first put equal blocks, %s mm, under all four pads: %s mm stay free at %s mm of lift, nothing else changes")
       :format(mm(r.blocks), mm(MARGIN), mm(r.lift))
