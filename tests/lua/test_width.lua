@@ -67,6 +67,64 @@ test("pages_of_all_demo_cars_fit", function()
   check.ok(seen > 70, seen)
 end)
 
+-- Every name is as long as a sentence and there are many: lines go on below, lists are counted.
+local function long_car()
+  local lines = {}
+  local function add(line, ...) lines[#lines + 1] = line:format(...) end
+  local full = "race start with everything aboard that the rules ask for and a full tank"
+  add([[vehicle { title = "A car whose parts have the longest names that anybody would give, so that lists take room (invented)",
+    axes = {x = "back", y = "right", z = "up"}, design = "%s", cross_share = 50, axles = {
+    {name = "front", at = 0, track = 1400, loaded_radius = 300, spring_rate = 30, tyre_rate = 200, bump = 60, droop = 60},
+    {name = "rear", at = 2400, track = 1400, loaded_radius = 300, spring_rate = 30, tyre_rate = 200, bump = 60, droop = 60}},
+    parts = {]], full)
+  local function group(i) return ("assembly number %d of the car with left and right together as weighed on the bench"):format(i) end
+  for g = 1, 3 do
+    add('group "%s" { at = {%d, 0, 300},', group(g), 300 * g)
+    for i = 1, 14 do
+      add('part "bracket number %d with its bolts and washers and nuts, of assembly %d" { mass = %s, at = {%d, %d, 20} },', i, g,
+        i % 5 == 0 and "unknown" or "within(3, 1)", 10 * i, i)
+    end
+    add "},"
+  end
+  add[[person "driver" { mass = 80, at = {1000, 0, 400} },
+    tank "fuel" { capacity = 40, density = 0.75, fill = 20, at = {1400, 0, 300} } },]]
+  add('states = { state "%s" {} }, points = {', full)
+  for i = 1, 14 do
+    add('{name = "jacking point number %d under the sill on the left of the middle", at = {%d, 0, 60}},', i, 150 * i - 600)
+  end
+  add "}, clearances = {"
+  for g = 1, 2 do
+    add('{name = "assembly %d against assembly %d all the way along with hoses on", a = "%s", b = "%s", asked = 8},', g, g + 1, group(g),
+      group(g + 1))
+  end
+  add('}, limits = {{name = "front share with everything aboard that the rules ask for", quantity = "front_share", min = 40, max = 60}}}')
+  return table.concat(lines, "\n"), group(1)
+end
+
+test("pages_of_a_car_with_many_long_names_fit", function()
+  local folder = check.command("mktemp -d").out:match "%S+"
+  local file = assert(io.open(folder .. "/car.lua", "w"))
+  local words, group = long_car()
+  file:write(words)
+  file:close()
+  local seen = 0
+  local function fits(command)
+    local ran = check.command(("cd %s && %s %s"):format(folder, check.command("realpath " .. check.steelyard).out:match "%S+", command))
+    local wide = too_wide(ran.out)
+    check.ok(not wide, ("%s: %s"):format(command, wide))
+    seen = seen + (ran.out ~= "" and 1 or 0)
+    return ran.out
+  end
+  for _, command in ipairs(commands) do fits(command .. " car.lua") end
+  local moved = fits(("compare_layouts car.lua --move '%s'"):format(group))
+  check.contains(moved, "heaviest single lifts, kg  fuel 15 ")
+  check.contains(fits "clearance car.lua --at design,bump,droop,steer,rock", "; and 25 more")
+  check.contains(fits "cg_height car.lua --plan 10", "others stay clear up to 20 degrees.")
+  fits "what_changed car.lua car.lua"
+  check.command("rm -r " .. folder)
+  check.ok(seen > 18, seen)
+end)
+
 test("a_table_too_wide_for_a_page_is_two", function()
   local page = require "steelyard.print.page"
   local long = ("x"):rep(42) -- 5 + 42 + 42 + 6 and three gaps of two: 101

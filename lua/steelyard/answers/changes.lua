@@ -226,11 +226,10 @@ end
 local columns = {"mass", "front_share", "left_share", "height", "yaw_inertia"}
 
 -- What rounds to zero is left blank.
-local function change_cell(value, q, sd)
-  local shown = math.abs(value) * 10 ^ q.change < 0.5 and "" or text.signed(value, q.change)
-  if sd and sd > 0 then shown = text.plus_minus(value, sd, q.change):gsub("^(%d)", "+%1") end
-  return shown
-end
+local function change_cell(value, q) return math.abs(value) * 10 ^ q.change < 0.5 and "" or text.signed(value, q.change) end
+
+-- In a row of its own below the sum: beside the one number of each column that has it, it would take the room of the words.
+local function uncertainty_cell(sd, q) return text.plus_minus(0, sd, q.change):match "+%-.*" or "" end
 
 function Changes.__tostring(result)
   local headings, rows = {{"part", "%s"}, {"what happened", "%s"}}, {}
@@ -246,7 +245,14 @@ function Changes.__tostring(result)
   for _, each in ipairs(result.rows) do
     add(each.part, each.happened, function(name, q) return change_cell(each["d_" .. name], q) end)
   end
-  add("all changes", "", function(name, q) return change_cell(result.total["d_" .. name], q, result.sd["d_" .. name]) end)
+  local any = false
+  add("all changes", "", function(name, q)
+    local key = "d_" .. name
+    local known = (result.sd[key] or 0) > 0
+    any = any or known
+    return known and text.signed(result.total[key], q.change) or change_cell(result.total[key], q)
+  end)
+  if any then add("", "", function(name, q) return uncertainty_cell(result.sd["d_" .. name], q) end) end
   add("before", "", function(name, q) return text.fixed(result.before[name], q.decimals) end)
   add("after", "", function(name, q) return text.fixed(result.after[name], q.decimals) end)
   local lines = {page.heading(result.heading), text.table(headings, rows)}
