@@ -92,6 +92,41 @@ check.test("what_is_no_car_is_named_by_what_it_is", function()
   check.raises(function() car.balance() end, {code = "type", message = "a car is needed here, not nothing", hint = "with a colon"})
 end)
 
+check.test("a_method_that_no_car_has_is_named_with_the_right_one", function()
+  local car = engine()
+  local function refuses_method(name, hint)
+    check.raises(function() return car[name] end, {code = "unknown", message = ("a car has no method %q"):format(name), hint = hint})
+  end
+  refuses_method("balanc", "did you mean car:balance?")
+  refuses_method("nope", "it has add, attitude, balance, ")
+  refuses_method("front_share", "it is an answer of car:balance()")
+  refuses_method("compare", "write sy.compare{car, ")
+end)
+
+-- What the author of a script forgets is named with the line of the script, under the command and without --help.
+check.test("sy_out_and_sy_options_without_arguments_name_the_line_of_the_script", function()
+  local folder = check.command("mktemp -d").out:match "%S+"
+  for line, want in pairs{
+    ["sy.out()"] = "sy.out has no options in front of its result (write sy.out(o, car:balance()), with what sy.options gave as o)",
+    ["sy.out('x', 'y')"] = "sy.out has no options in front of its result (write sy.out(o, ",
+    ["sy.out{}"] = "sy.out has no result to print (write sy.out(o, car:balance()), ",
+    ["sy.options()"] = "sy.options needs a table that says what the script takes, not nothing (such as sy.options{about = ",
+    ["sy.options{args = {{}}}"] = 'args[1]: is not an entry such as {"car", "vehicle file"}',
+    ["sy.options{args = 5}"] = "args: is 5, not a list of entries such as {",
+    ["sy.options{options = {back = 5}}"] = 'options["back"]: is not an entry such as name = {"MM", "how far"}',
+    ["sy.changes()"] = "sy.changes needs two cars or the paths of two vehicle files, not nothing",
+    ["sy.load()"] = "sy.load needs the path of a vehicle file, not nothing",
+  } do
+    local file = assert(io.open(folder .. "/script.lua", "w"))
+    file:write('local sy = require "steelyard"\n', line, "\n")
+    file:close()
+    local ran = check.command(("%s %s/script.lua"):format(check.steelyard, folder))
+    check.contains(ran.err, folder:match "[^/]*$" .. "/script.lua:2: " .. want)
+    check.equal({ran.code ~= 0, ran.out}, {true, ""})
+  end
+  check.command("rm -r " .. folder)
+end)
+
 check.test("empty_lists_and_values_that_are_not_lists_are_distinguished", function()
   local measurement = require "steelyard.measure.measurement"
   check.raises(function() measurement.list({a = {}}, "a", "session") end, {field = "a", code = "type", message = "is an empty list"})

@@ -35,8 +35,8 @@ local Changes = require("steelyard.reference.results").kind("changes", nil, late
 
 local function check_options(options)
   if type(options) ~= "table" then
-    core.fail{code = "type", message = ("sy.changes needs its options in a table, such as {by = \"front_share\"}, not a %s"):format(
-      type(options))}
+    core.fail{code = "type", message = ("sy.changes needs its options in a table, such as {by = \"front_share\"}, not %s"):format(
+      text.named(options))}
   end
   local renamed = options.renamed
   if renamed ~= nil and type(renamed) ~= "table" then
@@ -59,6 +59,9 @@ end
 
 --- A car from a car or the path of a file, in a load state if one is given, and what to call it.
 function changes.car(given, state)
+  if not contents.is_car(given) and type(given) ~= "string" then
+    core.fail{code = "type", message = ("sy.changes needs two cars or the paths of two vehicle files, not %s"):format(text.named(given))}
+  end
   local self = contents.is_car(given) and given or load.file(given)
   if state then self = self:state(state) end
   return self, contents.is_car(given) and (contents.inside(given).label or given:heading()) or given

@@ -113,4 +113,18 @@ end
 
 function Car:__tostring() return self:heading() end
 
+local beside = {compare = "sy.compare{car, car:move(...)}", changes = "sy.changes(old, new)"}
+
+-- A name that no car has, and what was meant.
+setmetatable(car, {__index = function(_, name)
+  local methods = {}
+  for method in next, car do methods[#methods + 1] = method end
+  table.sort(methods, core.before)
+  local near = type(name) == "string" and core.nearest(name, methods)
+  local answers_it = require("steelyard.reference.quantities").by_name[name]
+  core.fail{code = "unknown", message = ("a car has no method %s"):format(require("steelyard.print.text").named(name)),
+    hint = beside[name] and "write " .. beside[name] or answers_it and answers_it.set == "balance" and "it is an answer of car:balance()"
+      or near and ("did you mean car:%s?"):format(near) or "it has " .. table.concat(methods, ", ")}
+end})
+
 return car

@@ -5,6 +5,10 @@ local from_file = require "steelyard.car.from_file"
 
 local load = {}
 
+local function refuse(needs, value, file)
+  core.fail{code = "type", message = ("%s, not %s"):format(needs, require("steelyard.print.text").named(value)), file = file}
+end
+
 -- The sandbox runs the words of file/vocabulary.lua, compiled and without names of lines.
 local compiled_words
 
@@ -44,10 +48,10 @@ end
 --- A car from a vehicle file. text: what the file will say, before it is written.
 function load.file(path, text)
   if type(path) ~= "string" then
-    core.fail{code = "type", message = ("sy.load needs the path of a vehicle file, not a %s"):format(type(path))}
+    refuse("sy.load needs the path of a vehicle file", path)
   end
   if text ~= nil and type(text) ~= "string" then
-    core.fail{code = "type", message = ("sy.load needs the text of a vehicle file as a text, not a %s"):format(type(text)), file = path}
+    refuse("sy.load needs the text of a vehicle file as a text", text, path)
   end
   local _ <close> = without_collecting()
   local language = require "steelyard.file.language"
@@ -59,7 +63,7 @@ end
 --- A car from a table with the fields of a vehicle file.
 function load.fields(fields)
   if type(fields) ~= "table" then
-    core.fail{code = "type", message = ("sy.car needs a table with the fields of a vehicle file, not a %s"):format(type(fields))}
+    refuse("sy.car needs a table with the fields of a vehicle file", fields)
   end
   local _ <close> = without_collecting()
   return spec_to_car(fields, {sources = {}})

@@ -160,7 +160,7 @@ end
 --- Refuse fields of an argument table that a call does not have. known = {name = true}.
 function named_places.check_fields(o, call, known)
   if o == nil then return {} end
-  if type(o) ~= "table" then refuse("type", ("%s takes a table of fields, not a %s"):format(call, type(o))) end
+  if type(o) ~= "table" then refuse("type", ("%s takes a table of fields, not %s"):format(call, text.named(o))) end
   local names = {}
   for name in pairs(known) do names[#names + 1] = name end
   table.sort(names, core.before)

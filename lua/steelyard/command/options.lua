@@ -242,8 +242,30 @@ local function names_example(spec, o)
   return false
 end
 
+-- What the author of a script wrote.
+local function check_spec(spec)
+  if type(spec) ~= "table" then
+    core.fail{code = "type", message = ("sy.options needs a table that says what the script takes, not %s"):format(text.named(spec)),
+      hint = 'such as sy.options{about = "...", args = {{"car", "vehicle file"}}}'}
+  end
+  for field, form in pairs{args = '{"car", "vehicle file"}', options = 'name = {"MM", "how far"}'} do
+    local list = spec[field]
+    if list ~= nil and type(list) ~= "table" then
+      core.fail{code = "type", field = field, message = ("is %s, not a list of entries such as %s"):format(text.named(list), form)}
+    end
+    for key, rule in pairs(list or {}) do
+      local name, meaning = key, type(rule) == "table" and rule[2]
+      if field == "args" then name = type(rule) == "table" and rule[1] end
+      if type(name) ~= "string" or type(meaning) ~= "string" then
+        core.fail{code = "type", field = ("%s[%s]"):format(field, text.named(key)), message = "is not an entry such as " .. form}
+      end
+    end
+  end
+end
+
 --- sy.options: reads the global `arg`.
 function options.read(spec)
+  check_spec(spec)
   core.outlive_readers()
   if arg and arg[-1] then -- there a plain interpreter puts its own name
     require("steelyard.command.plain_lua").watch(options.typed, function(err) require("steelyard.command.out").failed(err) end)

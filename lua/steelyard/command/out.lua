@@ -101,6 +101,11 @@ end
 
 --- sy.out.
 function out.print(o, result, status)
+  if type(o) ~= "table" or result == nil then
+    core.fail{code = "type",
+      message = type(o) == "table" and "sy.out has no result to print" or "sy.out has no options in front of its result",
+      hint = "write sy.out(o, car:balance()), with what sy.options gave as o"}
+  end
   local made = o.json and document(result) or shown(result)
   if o.output then write_to(o.output, made, o) elseif o.json then wait(made) else out.text(made) end
   if status == nil and type(result) == "table" then status = status_of(result) end

@@ -52,7 +52,7 @@ end
 -- `text` for headings ("50 back, nose up 2").
 function directions.read(words)
   if type(words) ~= "table" then
-    refuse("type", ("directions are a table such as {back = 50}, not a %s"):format(type(words)))
+    refuse("type", ("directions are a table such as {back = 50}, not %s"):format(require("steelyard.print.text").named(words)))
   end
   for word in pairs(words) do
     if not known[word] then

@@ -51,7 +51,7 @@ end
 --- The result for the file at `path`.
 function mesh.of(path, given)
   if type(path) ~= "string" then
-    core.fail {code = "type", message = ("sy.mesh needs the path of a file, not a %s"):format(type(path))}
+    core.fail {code = "type", message = ("sy.mesh needs the path of a file, not %s"):format(require("steelyard.print.text").named(path))}
   end
   local asked = read_options(given)
   local bytes = core.read_file(path, mesh_file.MOST)
