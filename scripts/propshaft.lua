@@ -37,7 +37,7 @@ local function add(words, change)
 end
 for _, up in ipairs(what and o.up or {}) do add(text.worded(up, 0, "up", "down"), up < 0 and {down = -up} or {up = up}) end
 for _, tilt in ipairs(what and o.tilt or {}) do
-  add(tilt < 0 and "nose down " .. text.shortest(-tilt) or "nose up " .. text.shortest(tilt),
+  add(tilt < 0 and "nose down " .. text.plain(-tilt) or "nose up " .. text.plain(tilt),
     tilt < 0 and {nose_down = -tilt} or {nose_up = tilt})
 end
 if #rows > 0 then

@@ -43,6 +43,21 @@ check.test("shortest_keeps_integers_beyond_doubles", function()
   check.equal(core.shortest(5.0), "5")
 end)
 
+-- 0.35 * 1000 in double arithmetic; 14 digits are what Lua itself writes.
+check.test("plain_prints_what_was_typed_and_rounds_what_was_worked_out", function()
+  for _, typed in ipairs{"350", "0.1", "-12.5", "1234567.891", "0.000125", "5e-324", "1e300"} do
+    check.equal(text.plain(core.number(typed)), typed)
+  end
+  check.equal(text.plain(350.00000000000006), "350")
+  check.equal(text.plain(-975.50258869303), "-975.5025887")
+  check.equal(text.plain(0.1 + 0.2), "0.3")
+  check.equal(text.plain(1 / 3e-5), "33333.33333")
+  check.equal(text.plain(2 / 3 * 1e-9), "6.666666667e-10")
+  check.equal(text.plain(123456789012345.7), "123456789012345.7")
+  check.equal(text.plain(math.maxinteger), "9223372036854775807")
+  check.equal({text.plain(1 / 0), text.plain(-1 / 0), text.plain(0 / 0)}, {"inf", "-inf", "nan"})
+end)
+
 check.test("number_reads_decimal_literals_only", function()
   check.equal(core.number "27.4", 27.4)
   check.equal(core.number "-1e3", -1000.0)

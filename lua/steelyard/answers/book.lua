@@ -59,7 +59,7 @@ local function carrier_text(node)
   if not node.unsprung then return "body" end
   local parts, sum = {}, 0
   for i, entry in ipairs(node.unsprung) do
-    parts[i] = entry.fraction == 1 and entry.carrier or ("%s %s"):format(core.shortest(entry.fraction), entry.carrier)
+    parts[i] = entry.fraction == 1 and entry.carrier or ("%s %s"):format(text.plain(entry.fraction), entry.carrier)
     sum = sum + entry.fraction
   end
   if sum < 1 then parts[#parts + 1] = "rest body" end

@@ -36,13 +36,13 @@ local function check(options)
     if type(rate) == "string" then
       one_of(rate, {"E", "L", "P", "C", "X", "A", "CFE"}, "growth")
     elseif not (rate >= 0 and rate <= 1000) then
-      core.fail{code = "range", field = "growth", message = ("%s: %s %% is not between 0 and 1000"):format(basis, core.shortest(rate))}
+      core.fail{code = "range", field = "growth", message = ("%s: %s %% is not between 0 and 1000"):format(basis, text.plain(rate))}
     end
   end
   for _, category in pairs(options.category or {}) do one_of(category, rates.categories(), "category") end
   local target = options.target
   if target and not (target > 0 and target < math.huge) then
-    core.fail{code = "range", field = "target", message = ("must be above 0 kg, is %s"):format(core.shortest(target))}
+    core.fail{code = "range", field = "target", message = ("must be above 0 kg, is %s"):format(text.plain(target))}
   end
 end
 
@@ -174,7 +174,7 @@ local function asked_text(asked)
   for _, basis in ipairs(rates.bases) do
     local rate = asked[basis]
     if rate then
-      list[#list + 1] = type(rate) == "number" and ("%s %s %%"):format(basis, core.shortest(rate))
+      list[#list + 1] = type(rate) == "number" and ("%s %s %%"):format(basis, text.plain(rate))
         or ("%s %s of s120 (%s)"):format(basis, rate, rates.step_words[rate])
     end
   end
@@ -219,7 +219,7 @@ local function kg(x) return text.fixed(x, 1) end
 local function group_table(result)
   local rows = {}
   for _, g in ipairs(result.groups) do
-    rows[#rows + 1] = {g.name, core.shortest(g.parts), text.plus_minus(g.mass, g.sd.mass, 1), kg(g.growth), kg(g.mass_with_growth)}
+    rows[#rows + 1] = {g.name, text.plain(g.parts), text.plus_minus(g.mass, g.sd.mass, 1), kg(g.growth), kg(g.mass_with_growth)}
   end
   local t = result.total
   rows[#rows + 1] = {"total", "", text.plus_minus(t.mass, result.sd.mass, 1), kg(t.growth), kg(t.mass_with_growth)}
@@ -234,7 +234,7 @@ local function basis_table(result)
   local rows = {}
   for _, basis in ipairs(result.by_basis) do
     local rate = basis.mass > 0 and text.fixed(100 * basis.growth / basis.mass, 1) or ""
-    rows[#rows + 1] = {basis.name, core.shortest(basis.parts), kg(basis.mass), kg(basis.share), kg(basis.growth), rate}
+    rows[#rows + 1] = {basis.name, text.plain(basis.parts), kg(basis.mass), kg(basis.share), kg(basis.growth), rate}
   end
   return text.table({{"basis", "%s"}, {"lines", "%s"}, {"booked, kg", "%s"}, {"share, %", "%s"}, {"growth, kg", "%s"},
                      {"growth, %", "%s"}}, rows)
@@ -251,7 +251,7 @@ end
 function Budget.__tostring(result)
   local lines = {page.heading(result.heading), group_table(result)}
   if result.status then
-    lines[#lines + 1] = ("Target %s kg: %s, %s."):format(core.shortest(result.target), result.status == "fail" and "FAIL"
+    lines[#lines + 1] = ("Target %s kg: %s, %s."):format(text.plain(result.target), result.status == "fail" and "FAIL"
       or result.status, result.why)
   end
   lines[#lines + 1] = "\n" .. basis_table(result)

@@ -162,7 +162,7 @@ local function check_sums(sums, total)
     local left = total["d_" .. name] - sums["d_" .. name]
     if not (math.abs(left) <= RESIDUAL[name]) then
       core.fail{code = "content", field = name,
-        message = ("the lines leave %s of the change unexplained; please report this"):format(core.shortest(left))}
+        message = ("the lines leave %s of the change unexplained; please report this"):format(text.plain(left))}
     end
   end
 end

@@ -15,13 +15,13 @@ function force.g(o, field)
   if o[field] == nil then return nil end
   local value, sd = springs.number(o[field], "", field)
   if value < 0 then
-    core.fail{code = "range", field = field, message = ("is %s g, must be 0 or more"):format(core.shortest(value)),
+    core.fail{code = "range", field = field, message = ("is %s g, must be 0 or more"):format(text.plain(value)),
       hint = ({left_turn = {"write right_turn for the other way", "--right is the other way"},
         right_turn = {"write left_turn for the other way", "--left is the other way"},
                braking = "write drive for the other way", drive = "write braking for the other way"})[field]}
   end
   if value > MOST then
-    core.fail{code = "range", field = field, message = ("is %s g; the largest accepted value is %d g"):format(core.shortest(value), MOST),
+    core.fail{code = "range", field = field, message = ("is %s g; the largest accepted value is %d g"):format(text.plain(value), MOST),
       hint = "accelerations are in g: 9.81 m/s2 is 1"}
   end
   return value < LEAST and 0 or value, sd
@@ -53,7 +53,7 @@ function force.downforce(c, o)
   for i, loaded in ipairs(down and #c.axles == 2 and core.answers(c.now, c.geometry, {"front", "rear"}) or {}) do
     if loaded + down[i] <= 0 and loaded > 0 then
       core.fail{code = "geometry", field = "downforce", message = ("lifts %s kg at the %s axle, which carries %s: it would tip"):format(
-        core.shortest(-down[i]), springs.axle_key(c, i), core.fixed(loaded, 1))}
+        text.plain(-down[i]), springs.axle_key(c, i), core.fixed(loaded, 1))}
     end
   end
   return down, sds
@@ -73,13 +73,13 @@ force.AIR = "downforce acts on the body over each axle, on the centre line"
 function force.air(r)
   local list, lift = {}, false
   for i, key in ipairs(r.axles) do
-    list[i] = ("%s kg %s"):format(text.shortest(r.downforce[key]), key)
+    list[i] = ("%s kg %s"):format(text.plain(r.downforce[key]), key)
     lift = lift or r.downforce[key] < 0
   end
   if not lift then return ("Downforce %s."):format(text.join(list)) end
   for i, key in ipairs(r.axles) do
     local kg = r.downforce[key]
-    list[i] = ("%s %s kg %s"):format(key, text.shortest(math.abs(kg)), kg < 0 and "up" or "down")
+    list[i] = ("%s %s kg %s"):format(key, text.plain(math.abs(kg)), kg < 0 and "up" or "down")
   end
   return ("Air: %s."):format(text.join(list))
 end
@@ -87,7 +87,7 @@ end
 --- "0.80 g left turn with 0.30 g braking"
 function force.words(forward, left)
   local list = {}
-  local function g(x) return core.shortest(math.abs(x)) .. " g " end
+  local function g(x) return text.plain(math.abs(x)) .. " g " end
   if left ~= 0 then list[1] = g(left) .. (left > 0 and "right turn" or "left turn") end
   if forward ~= 0 then list[#list + 1] = g(forward) .. (forward > 0 and "braking" or "drive") end
   return table.concat(list, " with ")

@@ -33,8 +33,8 @@ local function check_turn(c, call, new)
   local length, apart = wheels[1].forward - wheels[#wheels].forward, math.abs(new.rear - new.front)
   if apart < length then return end
   core.fail{code = "geometry", file = c.shared.file, field = new.rear > new.front and "rear" or "front",
-    message = ("would stand %s mm above the other end, %s has only the wheelbase of %s mm to turn over"):format(core.shortest(apart),
-      call, core.shortest(length))}
+    message = ("would stand %s mm above the other end, %s has only the wheelbase of %s mm to turn over"):format(text.plain(apart),
+      call, text.plain(length))}
 end
 
 --- The stance after lowering (sign -1) or raising (1), and words for the heading.
@@ -45,8 +45,8 @@ function heights.changed(c, call, words, sign)
                front_sd = together(before.front_sd, front_sd), rear_sd = together(before.rear_sd, rear_sd)}
   check_turn(c, call, new)
   local how = sign < 0 and "lowered " or "raised "
-  local where = front == rear and core.shortest(front)
-    or ("%s front and %s rear"):format(core.shortest(front), core.shortest(rear))
+  local where = front == rear and text.plain(front)
+    or ("%s front and %s rear"):format(text.plain(front), text.plain(rear))
   return new, how .. where
 end
 

@@ -147,8 +147,8 @@ end
 local function row_text(row)
   local q = quantities.limited(row.quantity)
   local name = row.state and ("%s (%s)"):format(row.name, row.state) or row.name
-  local bounds = row.min and row.max and ("in %s to %s"):format(core.shortest(row.min), core.shortest(row.max))
-    or row.max and "<" .. core.shortest(row.max) or ">" .. core.shortest(row.min)
+  local bounds = row.min and row.max and ("in %s to %s"):format(text.plain(row.min), text.plain(row.max))
+    or row.max and "<" .. text.plain(row.max) or ">" .. text.plain(row.min)
   local value = row.value and text.fixed(row.value, q.decimals) or "unknown"
   local status = verdicts.mark[row.status] .. (row.status ~= "pass" and (" (%s)"):format(row.why) or "")
   return ("%s %s %s %s"):format(name, value, bounds, status)

@@ -52,9 +52,9 @@ local function read_shares(c, o)
     if o[name] ~= nil then
       local share = springs.number(o[name], "%", name)
       if share < 0 or share > 100 then
-        core.fail{code = "range", field = name, message = ("is %s %%, must be between 0 and 100"):format(core.shortest(share))}
+        core.fail{code = "range", field = name, message = ("is %s %%, must be between 0 and 100"):format(text.plain(share))}
       elseif share > 0 and share <= 1 then
-        core.fail{code = "range", field = name, message = ("is %s %%, no car is set so"):format(core.shortest(share)),
+        core.fail{code = "range", field = name, message = ("is %s %%, no car is set so"):format(text.plain(share)),
                   hint = "shares are in per cent: 50, not 0.5"}
       end
       shares[name] = share
@@ -151,7 +151,7 @@ local spoken = {lf_share = "lf share", rf_share = "rf share", lr_share = "lr sha
 local function listed(shares)
   local list = {}
   for _, name in ipairs(loading.sorted_keys(shares)) do
-    list[#list + 1] = ("%s %s %%"):format(spoken[name], core.shortest(shares[name]))
+    list[#list + 1] = ("%s %s %%"):format(spoken[name], text.plain(shares[name]))
   end
   return text.join(list)
 end

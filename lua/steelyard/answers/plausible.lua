@@ -148,7 +148,7 @@ local function is_uncertain(c, item, record, found)
   return found.mass or found.fill and item.litres_sd == record.fill_sd -- another fill may have come
 end
 
-local function number(x) return core.shortest(core.number(core.fixed(x, 6))) end
+local function number(x) return text.plain(core.number(core.fixed(x, 6))) end
 
 -- "bracket (3 within 5 kg)"
 local function stated(name, value, sd, limits, unit)

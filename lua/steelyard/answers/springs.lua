@@ -274,7 +274,7 @@ function springs.check(c, ledger)
       core.fail{code = "geometry", file = c.shared.file, part = keys[i], kind = "wheel", field = crossed and "cross_share" or nil,
         message = ("would carry %s kg as drawn (%s%s): springs cannot be set for a wheel off the ground"):format(
           core.fixed(load, 1), springs.title(c),
-          crossed and (", cross weight %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or "")}
+          crossed and (", cross weight %s %%"):format(text.plain(c.shared.spec.cross_share or 50)) or "")}
     end
   end
   checked[c.geometry] = ledger
@@ -306,7 +306,7 @@ function springs.ride_notes(c, wheel_rate, ride_hz)
     if hz and (hz < LOWEST_RIDE or hz > HIGHEST_RIDE) then
       warnings[#warnings + 1] = ("a ride frequency of %s Hz at the %s axle is %s: check its spring_rate and motion_ratio (spring "
         .. "travel / wheel travel, here %s), which may be upside down"):format(core.fixed(hz, 2), key,
-        hz < LOWEST_RIDE and "very soft" or "very hard", core.shortest(axle.motion_ratio or 1))
+        hz < LOWEST_RIDE and "very soft" or "very hard", text.plain(axle.motion_ratio or 1))
     end
   end
   table.insert(warnings, 1, "wheel rate, and ride frequency as drawn: " .. table.concat(list, "; "))
@@ -319,7 +319,7 @@ local function words_of_drawn(c)
   local kept = drawn_words[c.geometry]
   if not kept or kept.shared ~= c.shared then
     local cross = core.split(c.geometry) == "cross weight"
-      and (" and a cross weight of %s %%"):format(core.shortest(c.shared.spec.cross_share or 50)) or ""
+      and (" and a cross weight of %s %%"):format(text.plain(c.shared.spec.cross_share or 50)) or ""
     kept = {shared = c.shared, words = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
       c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)}
     drawn_words[c.geometry] = kept

@@ -12,6 +12,7 @@ local force = require "steelyard.answers.force"
 local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local verdicts = require "steelyard.answers.verdicts"
+local text = require "steelyard.print.text"
 
 local stability = {}
 
@@ -26,8 +27,8 @@ local function number(o, field, unit, low, high, default)
   if o[field] == nil then return default, 0 end
   local value, sd = springs.number(o[field], unit, field)
   if value < low or value > high then
-    core.fail{code = "range", field = field, message = ("is %s, must be between %s and %s"):format(core.shortest(value),
-      core.shortest(low), core.shortest(high))}
+    core.fail{code = "range", field = field, message = ("is %s, must be between %s and %s"):format(text.plain(value),
+      text.plain(low), text.plain(high))}
   end
   return value, sd
 end
@@ -40,7 +41,7 @@ local function asked(c, given)
   a.forward, a.sd.forward = force.forward(o)
   a.share, a.sd.share = number(o, "brake_front_share", "%", 0, 100, nil)
   if a.share and a.share > 0 and a.share <= 1 then
-    core.fail{code = "range", field = "brake_front_share", message = ("is %s %%, no brakes are set so"):format(core.shortest(a.share)),
+    core.fail{code = "range", field = "brake_front_share", message = ("is %s %%, no brakes are set so"):format(text.plain(a.share)),
       hint = "shares are in per cent: 60, not 0.6"}
   end
   a.bars, a.reset = force.bars(o), o.reset

@@ -61,7 +61,7 @@ local function all_notes(node, r)
     end
   end
   if (node.dry_mass or 0) > 0 and held_liquid.has_level(node) then
-    list[#list + 1] = ("the %s kg of the empty tank count as an even sheet all over its shape"):format(core.shortest(node.dry_mass))
+    list[#list + 1] = ("the %s kg of the empty tank count as an even sheet all over its shape"):format(text.plain(node.dry_mass))
   end
   if node.pair then list[#list + 1] = "litres of one of the pair, as it is written; of the other left and right turn change places" end
   return list

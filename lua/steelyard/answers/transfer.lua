@@ -64,7 +64,7 @@ local function fail_tipped(a, why)
   if not tips then error(why, 0) end
   local field = turns and (a.left > 0 and "right_turn" or "left_turn") or a.forward > 0 and "braking" or "drive"
   core.fail{code = "geometry", field = field, message = ("is %s g, it tips at %s g%s"):format(
-    core.shortest(math.abs(turns and a.left or a.forward)), text.fixed(tips, 2),
+    text.plain(math.abs(turns and a.left or a.forward)), text.fixed(tips, 2),
     turns and a.forward ~= 0 and " with " .. force.words(a.forward, 0) or "")}
 end
 

@@ -4,6 +4,7 @@
 local core = require "steelyard.core"
 local held_liquid = require "steelyard.file.held_liquid"
 local loading = require "steelyard.car.loading"
+local text = require "steelyard.print.text"
 
 local aboard = {}
 
@@ -56,7 +57,7 @@ function aboard.list(c)
 end
 
 -- As written: 78, 29.8, 0.35
-local function short(x, decimals) return core.shortest(core.number(core.fixed(x, decimals))) end
+local function short(x, decimals) return text.plain(core.number(core.fixed(x, decimals))) end
 
 --- "driver 78 kg, fuel 38 L"
 function aboard.text(list)

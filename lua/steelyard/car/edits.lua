@@ -7,6 +7,7 @@ local from_file = require "steelyard.car.from_file"
 local loading = require "steelyard.car.loading"
 local resolve = require "steelyard.car.resolve"
 local states = require "steelyard.car.states"
+local text = require "steelyard.print.text"
 
 local edits = {}
 
@@ -181,8 +182,8 @@ local function change_text(given)
   local parts = {}
   for _, key in ipairs(loading.sorted_keys(given)) do
     local value = given[key]
-    local shown = type(value) == "number" and core.shortest(value) or type(value) == "string" and value
-      or type(value) == "table" and rawget(value, "value") and core.shortest(value.value) or "changed"
+    local shown = type(value) == "number" and text.plain(value) or type(value) == "string" and value
+      or type(value) == "table" and rawget(value, "value") and text.plain(value.value) or "changed"
     parts[#parts + 1] = tostring(key) .. " " .. shown -- what is not a field is reported when it is read
   end
   return table.concat(parts, ", ")

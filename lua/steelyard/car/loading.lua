@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local held_liquid = require "steelyard.file.held_liquid"
+local text = require "steelyard.print.text"
 
 local loading = {}
 
@@ -16,8 +17,8 @@ end
 
 --- "20 litres" or "90 %"
 function loading.fill_text(what, fill)
-  if fill.litres then return ("%s %s litres"):format(what, core.shortest(fill.litres)) end
-  return ("%s %s %%"):format(what, core.shortest(100 * fill.share))
+  if fill.litres then return ("%s %s litres"):format(what, text.plain(fill.litres)) end
+  return ("%s %s %%"):format(what, text.plain(100 * fill.share))
 end
 
 --- Routes of all tanks in a ledger, aboard or not.

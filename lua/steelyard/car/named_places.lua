@@ -58,7 +58,7 @@ local function inward(c, at, sd)
 end
 
 --- A coordinate as a name of its place: to 0.001 mm, so that one worked out (0.35 * 1000) reads as it was meant.
-function named_places.coordinate(x) return core.shortest(core.number(core.fixed(x, 3))) end
+function named_places.coordinate(x) return text.plain(core.number(core.fixed(x, 3))) end
 
 --- {name =, at = {forward, left, up}, sd = the same way, named = true for a point of the file}. value: the name of a point, or
 -- {x, y, z} in the file's axes, with `flat` also {x, y} on the ground; field: what an error calls it.

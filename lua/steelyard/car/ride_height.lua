@@ -26,7 +26,7 @@ local function check_travel(c)
     if axle.bump and axle.bump + height < 0 or axle.droop and axle.droop - height < 0 then
       core.fail{code = "range", file = c.shared.file, part = axle.name, kind = "axle", field = height < 0 and "bump" or "droop",
         message = ("ends %s mm from the design height; a body %s is out of range"):format(
-          core.shortest(height < 0 and axle.bump or axle.droop), text.worded(height, 1, "mm higher", "mm lower"))}
+          text.plain(height < 0 and axle.bump or axle.droop), text.worded(height, 1, "mm higher", "mm lower"))}
     end
   end
 end

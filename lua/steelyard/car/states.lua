@@ -6,6 +6,7 @@ local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
 local build = require "steelyard.car.build"
 local loading = require "steelyard.car.loading"
+local text = require "steelyard.print.text"
 
 local states = {}
 
@@ -34,8 +35,8 @@ local function fill_piece(c, ledger, piece, fill)
   local held = litres >= 0 and user_values.held(litres, node.capacity)
   if not held then
     core.fail{code = "range", part = node.name, field = "fill",
-      message = node.capacity and ("is %s litres, the tank holds 0 to %s"):format(core.shortest(litres),
-        user_values.litres_text(node.capacity)) or ("is %s litres, must be 0 or more"):format(core.shortest(litres))}
+      message = node.capacity and ("is %s litres, the tank holds 0 to %s"):format(text.plain(litres),
+        user_values.litres_text(node.capacity)) or ("is %s litres, must be 0 or more"):format(text.plain(litres))}
   end
   local alone = c.turned and c.turned[piece.route]
   local fields = build.booking(c.shared.context, build.filled(node, held, sd), piece.record)

@@ -5,6 +5,7 @@ local user_values = require "steelyard.file.user_values"
 local language = require "steelyard.file.language"
 local problems = require "steelyard.file.problems"
 local records = require "steelyard.file.entries"
+local text = require "steelyard.print.text"
 
 local readers, wrong = {}, records.wrong
 local bodies = {readers = readers}
@@ -148,7 +149,7 @@ function readers.shape(ctx, owner, key, value, _, out)
   if #ctx.problems.list > before then return end
   if shape.wall and 2 * shape.wall > shape.diameter then
     return wrong(ctx, inside, from.wall ~= nil and "wall" or 2, "geometry",
-      ("is %s mm, more than half the diameter"):format(core.shortest(shape.wall)))
+      ("is %s mm, more than half the diameter"):format(text.plain(shape.wall)))
   end
   out[key] = shape
 end
@@ -189,7 +190,7 @@ end
 
 -- What is wrong with one that is not: message, hint.
 local function why_not(j)
-  local short = core.shortest
+  local short = text.plain
   for _, axes in ipairs {{"xx", "yy", "zz"}, {"yy", "xx", "zz"}, {"zz", "xx", "yy"}} do
     local one, a, b = axes[1], axes[2], axes[3]
     if j[one] < 0 then return ("%s is %s kg m2, below 0"):format(one, short(j[one])), "a moment of inertia is a sum of squares" end

@@ -34,7 +34,7 @@ local function check_number(word, value)
 end
 
 -- 50 -> "50", 12.5 -> "12.5"
-local short = core.shortest
+local short = text.plain
 
 local huge = math.huge
 

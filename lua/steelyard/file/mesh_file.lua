@@ -2,6 +2,7 @@
 
 local core = require "steelyard.core"
 local language = require "steelyard.file.language"
+local text = require "steelyard.print.text"
 
 local mesh_file = {}
 
@@ -20,7 +21,7 @@ local SMALLEST, LARGEST = 0.01, 6
 -- "1240 x 640 x 310"
 local function sides(about, factor)
   local list = {}
-  for i = 1, 3 do list[i] = core.shortest(tonumber(core.fixed((about.high[i] - about.low[i]) * factor, 1))) end
+  for i = 1, 3 do list[i] = text.plain(tonumber(core.fixed((about.high[i] - about.low[i]) * factor, 1))) end
   return table.concat(list, " x ")
 end
 

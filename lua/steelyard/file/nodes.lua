@@ -7,6 +7,7 @@ local most = require "steelyard.file.most"
 local placing = require "steelyard.file.placing"
 local problems = require "steelyard.file.problems"
 local entries = require "steelyard.file.entries"
+local text = require "steelyard.print.text"
 
 local nodes = {}
 local type, next = type, next
@@ -49,7 +50,7 @@ local function read_fractions(ctx, owner, key, value)
     end
   end
   if sum > 1 + SUM_ROUNDING then
-    wrong(ctx, owner, key, "range", ("the fractions add up to %s, 1 is all of it"):format(core.shortest(sum)))
+    wrong(ctx, owner, key, "range", ("the fractions add up to %s, 1 is all of it"):format(text.plain(sum)))
   end
   return list
 end
@@ -116,7 +117,7 @@ function nodes.check_fill(ctx, owner, key, fill, capacity)
   if litres then
     fill.litres = litres
   else
-    wrong(ctx, owner, key, "range", ("is %s litres, the tank holds %s"):format(core.shortest(fill.litres),
+    wrong(ctx, owner, key, "range", ("is %s litres, the tank holds %s"):format(text.plain(fill.litres),
       user_values.litres_text(capacity)))
   end
 end
@@ -130,7 +131,7 @@ local LIGHTEST, HEAVIEST = 0.42, 1.84
 local function check_density(ctx, owner, density)
   if density and (density < LIGHTEST or density > HEAVIEST) then
     ctx.notes[#ctx.notes + 1] = ("tank %s: a density of %s kg/L is that of no usual liquid, they have %s to %s"):format(
-      owner.part, core.shortest(density), core.shortest(LIGHTEST), core.shortest(HEAVIEST))
+      owner.part, text.plain(density), text.plain(LIGHTEST), text.plain(HEAVIEST))
   end
 end
 
@@ -139,7 +140,7 @@ local function check_room(ctx, owner, node, before)
   local field = node.capacity_by_shape and "shape" or "capacity"
   if node.capacity and before.fill and not user_values.held(before.fill, node.capacity) then
     wrong(ctx, owner, field, "range", ("holds %s litres, and the fill is %s"):format(user_values.litres_text(node.capacity),
-      core.shortest(before.fill)), "state another fill with it")
+      text.plain(before.fill)), "state another fill with it")
   end
 end
 

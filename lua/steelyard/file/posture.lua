@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local placing = require "steelyard.file.placing"
 local records = require "steelyard.file.entries"
+local text = require "steelyard.print.text"
 
 local posture = {}
 local wrong = records.wrong
@@ -84,7 +85,7 @@ local function take_usual(ctx, owner, node)
   for _, name in ipairs(optional) do
     if node[name] == nil then
       node[name] = usual[name] or node.torso / 2
-      taken[#taken + 1] = name .. " " .. core.shortest(node[name])
+      taken[#taken + 1] = name .. " " .. text.plain(node[name])
     end
   end
   if not node.segments then

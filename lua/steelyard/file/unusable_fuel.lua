@@ -7,6 +7,7 @@ local user_values = require "steelyard.file.user_values"
 local held_liquid = require "steelyard.file.held_liquid"
 local placing = require "steelyard.file.placing"
 local entries = require "steelyard.file.entries"
+local text = require "steelyard.print.text"
 
 local unusable_fuel = {}
 local wrong = entries.wrong
@@ -44,7 +45,7 @@ local function meant_from_elsewhere(ctx, entry, shape, point, at)
   if not at or #at ~= 3 then return nil end
   local p = {point[1] - at[1], point[2] - at[2], point[3] - at[3]}
   if not core.tank_holds(entry, to_core(ctx.axes, shape, p)) then return nil end
-  return ("did you mean {%s, %s, %s}?"):format(core.shortest(p[1]), core.shortest(p[2]), core.shortest(p[3]))
+  return ("did you mean {%s, %s, %s}?"):format(text.plain(p[1]), text.plain(p[2]), text.plain(p[3]))
 end
 
 local function check_pick_up(ctx, owner, shape, capacity, point, at)
@@ -75,7 +76,7 @@ function unusable_fuel.finish(ctx, owner, node, capacity)
   local litres = node.unusable or before.unusable
   if litres and not user_values.held(litres, capacity) then
     wrong(ctx, owner, "unusable", "range",
-      ("is %s litres, the tank holds %s"):format(core.shortest(litres), user_values.litres_text(capacity)))
+      ("is %s litres, the tank holds %s"):format(text.plain(litres), user_values.litres_text(capacity)))
   end
   if node.pick_up then node.pick_up = completed(ctx, owner, node.pick_up, before.pick_up) end
   local point = node.pick_up or before.pick_up

@@ -4,6 +4,7 @@
 
 local core = require "steelyard.core"
 local language = require "steelyard.file.language"
+local text = require "steelyard.print.text"
 
 local user_values = {}
 
@@ -31,7 +32,7 @@ function user_values.what(value)
     if #value > LONGEST_SHOWN then value = value:sub(1, utf8.offset(value, 0, LONGEST_SHOWN) - 1) .. "..." end
     return "the text \"" .. value .. "\""
   end
-  if kind == "number" then return "the number " .. core.shortest(value) end
+  if kind == "number" then return "the number " .. text.plain(value) end
   if kind == "boolean" then return value and "true" or "false" end
   if meta == Amount then return dims_in_words[value.dims] or "a quantity of another kind" end
   if meta == Uncertainty then return "a number with its uncertainty" end
@@ -44,7 +45,7 @@ end
 
 --- "-5 kg"
 function user_values.with_unit(number, unit)
-  return core.shortest(number) .. (unit ~= "" and " " .. unit or "")
+  return text.plain(number) .. (unit ~= "" and " " .. unit or "")
 end
 local with_unit = user_values.with_unit
 
@@ -151,7 +152,7 @@ function user_values.fraction(value)
   if type(value) == "number" then
     if value >= 0 and value <= 1 then return value + 0.0 end
     return nil, "range", ("is %s; a share is a text such as \"15 %%\" or a fraction from 0 to 1"):format(
-      core.shortest(value))
+      text.plain(value))
   end
   local digits = type(value) == "string" and value:match "^%s*([%d.,+-]+)%s*%%%s*$"
   if not digits then
@@ -170,7 +171,7 @@ end
 function user_values.is_share(value) return type(value) == "string" and value:find("%", 1, true) ~= nil end
 
 --- Litres for a message: a volume worked out from sizes has digits that nobody stated.
-function user_values.litres_text(litres) return core.shortest(core.number(core.fixed(litres, 6))) end
+function user_values.litres_text(litres) return text.plain(core.number(core.fixed(litres, 6))) end
 
 local OVERFULL = 1e-9 -- of the capacity: a sum of fills rounds (0.1 + 0.2 litres), more is an error; as in core/mass/tank.h
 

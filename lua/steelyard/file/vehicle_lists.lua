@@ -7,6 +7,7 @@ local most = require "steelyard.file.most"
 local nodes = require "steelyard.file.nodes"
 local problems = require "steelyard.file.problems"
 local entries = require "steelyard.file.entries"
+local text = require "steelyard.print.text"
 
 local readers, wrong = {}, entries.wrong
 
@@ -124,7 +125,7 @@ local function check_limit(ctx, owner, limit, meant, from)
     wrong(ctx, owner, nil, "missing", "has neither min nor max")
   end
   if limit.min and limit.max and limit.min > limit.max then
-    wrong(ctx, owner, "min", "clash", ("is %s, above max %s"):format(core.shortest(limit.min), core.shortest(limit.max)))
+    wrong(ctx, owner, "min", "clash", ("is %s, above max %s"):format(text.plain(limit.min), text.plain(limit.max)))
   end
   limit.name = limit.name or limit.quantity
 end
@@ -153,7 +154,7 @@ function readers.bound(ctx, owner, key, value, _, out)
   local number, code, message, hint = user_values.any(value)
   if not number then return wrong(ctx, owner, key, code, message, hint) end
   if key == "near" and number < 0 then
-    return wrong(ctx, owner, key, "range", ("must be 0 or more, is %s"):format(core.shortest(number)))
+    return wrong(ctx, owner, key, "range", ("must be 0 or more, is %s"):format(text.plain(number)))
   end
   out[key] = number
 end

@@ -217,7 +217,7 @@ end
 
 -- ---- what cannot be, and what is worth a word -----------------------------------------------------------------------------
 
-local function with_unit(number, unit) return core.shortest(number) .. " " .. unit end
+local function with_unit(number, unit) return text.plain(number) .. " " .. unit end
 
 -- Is every reading one the scale can show, and is anything left of it?
 local function check(ctx, owner, record, scale, result)
@@ -235,7 +235,7 @@ local function check(ctx, owner, record, scale, result)
   end
   if result.mass > 0 then return true end
   wrong(ctx, owner, record.with and "with" or "reading", "range", ("leaves %s kg for the part"):format(
-    core.shortest(core.number(core.fixed(result.mass, 6)))),
+    text.plain(core.number(core.fixed(result.mass, 6)))),
     record.with and "what else was on is more than was read" or "the scale read no more than its zero")
 end
 
@@ -268,7 +268,7 @@ local function compare_with_table(ctx, owner, name, result, scale)
     + square(result.gain_mass * (scale.gain_sd or 0))
   if math.abs(said.mass - result.mass) <= said.room + text.K95 * math.sqrt(variance) + ROUNDING * result.mass then return end
   ctx.notes[#ctx.notes + 1] = ("%s: the table says %s kg, its reading comes to %s kg, which is booked"):format(name,
-    core.shortest(said.mass), core.shortest(core.number(core.fixed(result.mass, 4))))
+    text.plain(said.mass), text.plain(core.number(core.fixed(result.mass, 4))))
 end
 
 -- ---- onto the part --------------------------------------------------------------------------------------------------------

@@ -339,8 +339,8 @@ local function advice(result, s, r)
     notes[#notes + 1] = "one way only: coming down by the same steps shows friction and a zero that moves (ISO 10392:2011, 6.2)"
   end
   if s.wheelbase_sides then
-    notes[#notes + 1] = ("wheelbase %s left, %s right: %s by what each side carries"):format(text.shortest(s.wheelbase_sides[1]),
-      text.shortest(s.wheelbase_sides[2]), text.fixed(s.wheelbase, 1))
+    notes[#notes + 1] = ("wheelbase %s left, %s right: %s by what each side carries"):format(text.plain(s.wheelbase_sides[1]),
+      text.plain(s.wheelbase_sides[2]), text.fixed(s.wheelbase, 1))
   end
   put_objections(result, s, r)
   result.notes = notes

@@ -66,14 +66,14 @@ local function notes_of(lines, fit, suspects, stated)
     local say = ("the lines miss each other by more than their uncertainty, up to %s mm"):format(text.fixed(fit.miss[worst], 1))
     if #suspects == 1 then say = ("%s; line %d alone explains it: hang it there again"):format(say, suspects[1])
     elseif #suspects > 1 then
-      for i, k in ipairs(suspects) do suspects[i] = core.shortest(k) end
+      for i, k in ipairs(suspects) do suspects[i] = text.plain(k) end
       say = ("%s; any one of lines %s may be off, one more line would tell"):format(say, text.join(suspects))
     end
     notes[#notes + 1] = say
   end
   if #lines == 2 then notes[#notes + 1] = "two lines check each other only where they pass; a third checks both" end
   if not stated then
-    notes[#notes + 1] = ("points count as good to %s mm (standard) each way, unless sd says otherwise"):format(core.shortest(DEFAULT_SD))
+    notes[#notes + 1] = ("points count as good to %s mm (standard) each way, unless sd says otherwise"):format(text.plain(DEFAULT_SD))
   end
   notes[#notes + 1] = caution
   return notes

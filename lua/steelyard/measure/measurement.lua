@@ -44,7 +44,7 @@ local MOST = 1e9 -- of any quantity in a workshop unit: far above all that is we
 -- Could this have been measured?
 local function refuse_huge(where, name, value, what)
   if math.abs(value) > MOST then
-    refuse(where, name, "range", ("%s %s, more than anything measured"):format(what, core.shortest(value)))
+    refuse(where, name, "range", ("%s %s, more than anything measured"):format(what, text.plain(value)))
   end
 end
 

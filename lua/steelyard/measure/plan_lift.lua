@@ -303,7 +303,7 @@ local function mm(x) return text.fixed(x, 0) end
 
 local function first_line(r)
   local steps = number_words[r.steps] or r.steps .. " steps"
-  local pads = ("Pads good to %s kg each, level and %s up and down"):format(text.shortest(tonumber(text.fixed(r.pad, 3))), steps)
+  local pads = ("Pads good to %s kg each, level and %s up and down"):format(text.plain(tonumber(text.fixed(r.pad, 3))), steps)
   if not r.possible then
     return ("%s, %s: even %s mm (%s deg) gives +- %s mm. What limits it is %s, %s %% of the uncertainty"):format(pads, times[r.repeats],
       mm(r.lift), text.fixed(r.angle, 1), text.fixed(r.half_width, 1), r.limited_by, mm(r.limited_share))
@@ -360,7 +360,7 @@ local function expected_table(r)
   for _, key in ipairs(keys) do headings[#headings + 1] = {key .. ", kg", "%s"} end
   headings[#headings + 1] = {("%s if the CG is 10 mm higher"):format(stays), "%s"}
   for i, row in ipairs(r.expected) do
-    rows[i] = {text.shortest(tonumber(text.fixed(row.lift, 1))), text.fixed(row.angle, 2)}
+    rows[i] = {text.plain(tonumber(text.fixed(row.lift, 1))), text.fixed(row.angle, 2)}
     for _, key in ipairs(keys) do rows[i][#rows[i] + 1] = text.fixed(row[key], 1) end
     table.insert(rows[i], text.signed(row.per_10_mm, 2))
   end
@@ -369,7 +369,7 @@ local function expected_table(r)
 end
 
 function Plan.__tostring(r)
-  local lines = {page.heading(("%s: +- %s mm wanted"):format(r.heading, text.shortest(r.within))), first_line(r)}
+  local lines = {page.heading(("%s: +- %s mm wanted"):format(r.heading, text.plain(r.within))), first_line(r)}
   lines[#lines + 1] = others(r)
   if r.pads_needed then
     lines[#lines + 1] = ("Pads good to %s kg would do once up to %s mm%s"):format(

@@ -13,8 +13,17 @@ text.coverage = "+- covers 95 %"
 --- fixed(12.5, 2) -> "12.50"; what rounds to zero has no sign.
 text.fixed = core.fixed
 
---- The shortest text that reads back as the same number.
-text.shortest = core.shortest
+local TYPED, SURE = 12, 10 -- characters that somebody types; digits of a number that was worked out
+
+--- A number as somebody typed it. One that was worked out has more digits than that: it is rounded to ten, so that neither
+-- 350.00000000000006 nor -975.50258869303 is printed.
+function text.plain(x)
+  local shown = core.shortest(x)
+  if #shown <= TYPED or math.type(x) == "integer" or x - x ~= 0 then return shown end
+  local places = SURE - 1 - math.floor(math.log(math.abs(x), 10))
+  if places < 0 or places > 30 then return shown end
+  return core.shortest(core.number(core.fixed(x, places)))
+end
 
 --- signed(4.686, 2) -> "+4.69": for changes.
 function text.signed(x, decimals)
@@ -52,7 +61,7 @@ end
 function text.named(value)
   local kind = type(value)
   if kind == "string" then return ("%q"):format(value) end
-  if kind == "number" then return core.shortest(value) end
+  if kind == "number" then return text.plain(value) end
   if kind == "boolean" then return tostring(value) end
   return kind == "nil" and "nothing" or "a " .. kind
 end

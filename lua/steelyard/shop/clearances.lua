@@ -194,7 +194,7 @@ local function judged(rows, tight)
   local status, worst = verdicts.worst(asked)
   if not any then return nil, at_most end
   if tight.asked and tight.status == status then worst = tight end
-  return status == "unknown" and status or ("%s >%s"):format(verdicts.mark[status], core.shortest(worst.asked)), at_most, worst
+  return status == "unknown" and status or ("%s >%s"):format(verdicts.mark[status], text.plain(worst.asked)), at_most, worst
 end
 
 local function kept_rows(c)

@@ -28,8 +28,8 @@ local conditions = {{"reach", "mm"}, {"height", "mm"}, {"travel", "mm"}, {"twist
 
 local function between(name, x, low, high)
   if not (x >= low and x <= high) then
-    core.fail{code = "range", message = ("must be from %s to %s, is %s"):format(core.shortest(low), core.shortest(high),
-      core.shortest(x)), field = name}
+    core.fail{code = "range", message = ("must be from %s to %s, is %s"):format(text.plain(low), text.plain(high),
+      text.plain(x)), field = name}
   end
   return x
 end
@@ -176,7 +176,7 @@ local function limit_words(limit, from)
   if from == "conditions" then
     return ("one person %s kg, the recommended weight limit of NIOSH 94-110 for this lift"):format(text.fixed(limit, 1))
   end
-  if from == "given" then return ("one person %s kg, as given"):format(core.shortest(limit)) end
+  if from == "given" then return ("one person %s kg, as given"):format(text.plain(limit)) end
   return "one person 25 kg: a filter figure for men, close to the body between knuckle and elbow; 16 kg for women, less at arm's length, "
     .. "low, high or twisting (HSE INDG143)"
 end

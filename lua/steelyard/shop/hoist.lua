@@ -59,7 +59,7 @@ local function read_legs(legs, points)
   for i = 1, count do
     local field = ("legs[%d]"):format(i)
     lengths[i], sd[i] = named_places.number(list[i], "mm", field)
-    if lengths[i] <= 0 then refuse("range", ("must be above 0 mm, is %s mm"):format(core.shortest(lengths[i])), field) end
+    if lengths[i] <= 0 then refuse("range", ("must be above 0 mm, is %s mm"):format(text.plain(lengths[i])), field) end
   end
   return lengths, sd
 end
@@ -239,13 +239,13 @@ local function put_boom(result, o)
   local rating
   for i = #boom, 1, -1 do if boom[i].reach >= reach then rating = boom[i].kg end end
   if not rating then
-    return judge(result, "fail", ("the boom is not rated beyond %s mm of reach"):format(core.shortest(boom[#boom].reach)))
+    return judge(result, "fail", ("the boom is not rated beyond %s mm of reach"):format(text.plain(boom[#boom].reach)))
   end
   local load = result.mass + result.tackle
   local status, margin, _, what = verdicts.of(load, result.sd.mass, {max = rating})
   result.boom_margin = margin
   if status == "fail" then
-    judge(result, status, ("%s kg on a boom rated %s kg at that reach"):format(text.fixed(load, 1), core.shortest(rating)))
+    judge(result, status, ("%s kg on a boom rated %s kg at that reach"):format(text.fixed(load, 1), text.plain(rating)))
   elseif status == "near" then
     judge(result, status, ("%s kg under the boom's rating, less than %s"):format(text.fixed(margin, 1), what))
   end

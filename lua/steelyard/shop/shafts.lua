@@ -56,7 +56,7 @@ shafts.check = row_check.named
 -- "worst angle 12.2 deg, 0.2 over the limit of 12"
 local function why_of(check)
   local value = ("%s %s %s"):format(check.what, text.fixed(check.value, 1), check.unit)
-  local limit = ("%s%s"):format(core.shortest(check.limit), check.basis == COMMON and " (common practice)" or "")
+  local limit = ("%s%s"):format(text.plain(check.limit), check.basis == COMMON and " (common practice)" or "")
   local by = text.fixed(math.abs(check.margin), 1)
   if check.status == "fail" then return ("%s, %s over the limit of %s"):format(value, by, limit) end
   return ("%s, %s inside %s, less than %s"):format(value, by, limit, check.near)
@@ -96,7 +96,7 @@ local function put_cardan(row, shaft, ride)
   judge(row, "equivalent angle", pair, nil, nil, usual.cardan.pair)
   if math.min(ride.inner, ride.outer) < LEAST_CARDAN then
     row.notes[#row.notes + 1] = ("%s: a Cardan joint below %s deg does not turn its needles (common practice)"):format(row.name,
-      core.shortest(LEAST_CARDAN))
+      text.plain(LEAST_CARDAN))
   end
 end
 
@@ -273,7 +273,7 @@ local fields = {["shafts.static_angle"] = {"static_angle", "static angle"}, ["sh
 
 local function verdict_text(check)
   if check.status == "unknown" or not check.limit then return "unknown" end
-  return ("%s <%s"):format(verdicts.mark[check.status], core.shortest(check.limit))
+  return ("%s <%s"):format(verdicts.mark[check.status], text.plain(check.limit))
 end
 
 local function quantity_notes(rows)

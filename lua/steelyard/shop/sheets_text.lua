@@ -2,7 +2,6 @@
 -- readings file as the form says.
 
 local contents = require "steelyard.car.contents"
-local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
@@ -36,7 +35,7 @@ local function finish(lines) return table.concat(lines, "\n") end
 
 -- "1450" of a length in the file, to be measured again
 local function drawn(label, value)
-  return ("%s %s mm (drawn %s)"):format(label, BLANK, value and core.shortest(math.floor(value * 10 + 0.5) / 10) or "not stated")
+  return ("%s %s mm (drawn %s)"):format(label, BLANK, value and text.plain(math.floor(value * 10 + 0.5) / 10) or "not stated")
 end
 
 -- ---- corner weights ------------------------------------------------------------------------------------------------------
@@ -153,7 +152,7 @@ function sheets_text.part(car, what)
     "Supports are points: balls or edges, each on its own scale, the same points in all poses. Straps before tilting, stands under it",
     "before hands.", "", "Or hung, for: steelyard hang_engine", "")
   rows = {}
-  for i = 1, 3 do rows[i] = {core.shortest(i), BLANK, BLANK, BLANK, BLANK, BLANK, BLANK} end
+  for i = 1, 3 do rows[i] = {text.plain(i), BLANK, BLANK, BLANK, BLANK, BLANK, BLANK} end
   add(lines, rows_of({"line", "hung at x", "y", "z", "mark below x", "y", "z"}, rows), "",
     "Nobody under what hangs. Local codes and licensed practice decide.")
   return finish(lines)

@@ -90,12 +90,12 @@ function book_weighings.scale_text(entry)
   return ("On %s: %s, %s kg%s."):format(entry.name, text.count(entry.parts, "line"), text.fixed(entry.mass, 1), common)
 end
 
-local function with_unit(number, unit) return core.shortest(number) .. " " .. unit end
+local function with_unit(number, unit) return text.plain(number) .. " " .. unit end
 
 local function readings_text(record)
   local list, same = {}, true
   for i, number in ipairs(record.reading) do
-    list[i], same = core.shortest(number), same and number == record.reading[1]
+    list[i], same = text.plain(number), same and number == record.reading[1]
   end
   if #list == 1 then return list[1] .. " " .. record.unit end
   if same then return ("%d times %s %s"):format(#list, list[1], record.unit) end
@@ -104,8 +104,8 @@ end
 
 local function zero_text(record)
   local before, after = record.zero_before, record.zero_after
-  if before and after then return ("zero %s before and %s after"):format(core.shortest(before), core.shortest(after)) end
-  if before or after then return ("zero %s %s"):format(core.shortest(before or after), before and "before" or "after") end
+  if before and after then return ("zero %s before and %s after"):format(text.plain(before), text.plain(after)) end
+  if before or after then return ("zero %s %s"):format(text.plain(before or after), before and "before" or "after") end
 end
 
 --- "hoop read 30.42 lb on bench scale (13.798 kg), zero 0 before and 0.02 after, less strap 0.35 lb: 13.61 +- 0.05 kg"

@@ -125,7 +125,7 @@ function Trend.__tostring(result)
     for _, name in ipairs(shares.quantities) do
       cells[#cells + 1] = text.plus_minus(row[name], row.sd[name], quantities.by_name[name].decimals)
     end
-    cells[#cells + 1] = row.changed and core.shortest(row.changed) or ""
+    cells[#cells + 1] = row.changed and text.plain(row.changed) or ""
     cells[#cells + 1] = most_text(row, result.by)
     rows[i] = cells
   end

@@ -32,7 +32,7 @@ local function kilograms(x) return core.fixed(x, x < 1 and 3 or x < 10 and 2 or 
 -- Two masses with as many places as it takes to tell them apart.
 local function from_to(a, b)
   local x, y = kilograms(a), kilograms(b)
-  if x == y then x, y = core.shortest(a), core.shortest(b) end
+  if x == y then x, y = text.plain(a), text.plain(b) end
   return ("%s to %s"):format(x, y)
 end
 
@@ -93,12 +93,12 @@ local function carried_by(node)
   if not node.unsprung then return "the body" end
   local list = {}
   for i, entry in ipairs(node.unsprung) do
-    list[i] = entry.fraction == 1 and entry.carrier or ("%s of %s"):format(core.shortest(entry.fraction), entry.carrier)
+    list[i] = entry.fraction == 1 and entry.carrier or ("%s of %s"):format(text.plain(entry.fraction), entry.carrier)
   end
   return table.concat(list, " and ")
 end
 
-local function percent(x) return core.shortest(100 * x) .. " %" end
+local function percent(x) return text.plain(100 * x) .. " %" end
 
 -- Each looks at one side of a line: say(kind, words). `a` and `b` are the nodes, `p` and `q` one piece of each as it lies.
 local looks = {}

@@ -34,7 +34,7 @@ end
 local function verdict(r)
   local what = r.compliant.lift and "The first wheel lifts" or "Rigid, it tips"
   return ("%s %s deg %s the %s deg required, %s side low: %s."):format(what, plus(math.abs(r.margin), r.sd.margin, 1),
-    r.margin < 0 and "before" or "beyond", text.shortest(r.required), r.worse_side, verdicts.mark[r.status])
+    r.margin < 0 and "before" or "beyond", text.plain(r.required), r.worse_side, verdicts.mark[r.status])
 end
 
 local function force_words(line)
@@ -70,7 +70,7 @@ local function traction_line(r)
     local shown = ("%s %s g"):format(key == "all" and "all wheels" or key, plus(t[key], sd[key], 2))
     return r.downforce and shown or ("%s, a grade of %s %%"):format(shown, text.fixed(100 * t[key], 0))
   end
-  return ("Traction at mu %s by driven axle: %s; %s; %s."):format(text.shortest(r.mu), one "front", one "rear", one "all")
+  return ("Traction at mu %s by driven axle: %s; %s; %s."):format(text.plain(r.mu), one "front", one "rear", one "all")
 end
 
 local function brake_lines(r, lines)
@@ -87,8 +87,8 @@ local function brake_lines(r, lines)
   local order
   if b.critical_z <= 0 then order = "the rear locks first at any deceleration"
   else order = ("the front locks first below %s g, the rear above"):format(plus(b.critical_z, sd.critical_z, 2)) end
-  lines[#lines + 1] = ("With %s %% in front %s; at mu %s the %s locks first, at %s g."):format(text.shortest(b.front_share), order,
-    text.shortest(r.mu), b.locks_first, plus(b.at, sd.at, 2))
+  lines[#lines + 1] = ("With %s %% in front %s; at mu %s the %s locks first, at %s g."):format(text.plain(b.front_share), order,
+    text.plain(r.mu), b.locks_first, plus(b.at, sd.at, 2))
 end
 
 function Stability.__tostring(r)
@@ -109,10 +109,10 @@ function Stability.__tostring(r)
     lines[#lines + 1] = line_table(r)
   end
   if r.forward ~= 0 and r.side_g == 0 then
-    lines[#lines + 1] = ("With %s g %s it tips without any turn, rigid."):format(text.shortest(math.abs(r.forward)),
+    lines[#lines + 1] = ("With %s g %s it tips without any turn, rigid."):format(text.plain(math.abs(r.forward)),
       r.forward > 0 and "braking" or "drive")
   elseif r.forward ~= 0 then
-    lines[#lines + 1] = ("With %s g %s it tips sideways at %s g, rigid."):format(text.shortest(math.abs(r.forward)),
+    lines[#lines + 1] = ("With %s g %s it tips sideways at %s g, rigid."):format(text.plain(math.abs(r.forward)),
       r.forward > 0 and "braking" or "drive", plus(r.side_g, r.sd.side_g, 2))
   end
   lines[#lines + 1] = grade_line(r)

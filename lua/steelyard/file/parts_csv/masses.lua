@@ -1,11 +1,11 @@
 --- The mass of a row: from its own column, from that of all pieces, from what a scale read, and what was booked before.
 
-local core = require "steelyard.core"
 local language = require "steelyard.file.language"
 local fields = require "steelyard.file.fields"
 local sums = require "steelyard.file.parts_csv.sums"
 local words = require "steelyard.file.parts_csv.words"
 local vocabulary = require "steelyard.file.vocabulary"
+local text = require "steelyard.print.text"
 
 local masses = {}
 
@@ -55,8 +55,8 @@ local function read_mass(self, pieces)
   end
   if not mass then return all / pieces end
   if all and math.abs(mass * pieces - all) > pieces * self:half_digit "mass" + self:half_digit "total_mass" + sums.ROUNDING * all then
-    return self:wrong("total_mass", "clash", ("says %s kg, %d times %s kg is %s kg"):format(core.shortest(all), pieces,
-      core.shortest(mass), core.shortest(mass * pieces)))
+    return self:wrong("total_mass", "clash", ("says %s kg, %d times %s kg is %s kg"):format(text.plain(all), pieces,
+      text.plain(mass), text.plain(mass * pieces)))
   end
   return mass
 end

@@ -1,6 +1,7 @@
 --- Rows such as "Total" and "Subtotal" in a parts list: never booked, but what they say must be the sum of the rows above.
 
 local core = require "steelyard.core"
+local text = require "steelyard.print.text"
 
 local sums = {}
 local Account = {}
@@ -48,7 +49,7 @@ function Account:check(row, kind, word)
   local room = sum.room + row:half_digit(field)
   if math.abs(said - sum.kg) <= room + sums.ROUNDING * sum.kg then return end
   local singles = math.abs(said - sum.singles) <= room + sums.ROUNDING * sum.kg
-  row:wrong(field, "content", ("%q says %s kg, the rows above come to %s kg"):format(word, core.shortest(said),
+  row:wrong(field, "content", ("%q says %s kg, the rows above come to %s kg"):format(word, text.plain(said),
     core.fixed(sum.kg, 3)), singles and "it is the sum without the quantities: is the mass of one or of all pieces meant?"
     or ("rounding explains %s kg"):format(core.fixed(room, 3)))
 end

@@ -60,8 +60,8 @@ function blocks.lift(s, r, where, entry)
     lift = lift + s.blocks.height[number]
   end
   if lift >= s.wheelbase and s.by == "wheel" then
-    refuse(where, "lift", "range", ("is %s mm of blocks, more than the %s of %s mm allows"):format(text.shortest(lift),
-      s.side and "track" or "wheelbase", text.shortest(s.wheelbase)))
+    refuse(where, "lift", "range", ("is %s mm of blocks, more than the %s of %s mm allows"):format(text.plain(lift),
+      s.side and "track" or "wheelbase", text.plain(s.wheelbase)))
   end
   entry.lift, entry.lift_sd = lift, 0
   return true

@@ -46,8 +46,8 @@ local function check_units(s, usual)
       local ratio = r.load[i] and usual[i] and usual[i] > 0 and r.load[i] / usual[i] or 1
       for _, unit in ipairs{{ratio, "pounds among kilograms"}, {ratio > 0 and 1 / ratio or 1, "kilograms among pounds"}} do
         if math.abs(unit[1] - POUNDS) < POUND_BAND then
-          refuse(r.where, s.ends[i], "clash", ("is %s where %s is usual, about 2.2 times apart: %s?"):format(text.shortest(r.load[i]),
-            text.shortest(usual[i]), unit[2]), {"write 627*sy.lb for pounds", "multiply pounds by " .. text.shortest(core.constants.pound)})
+          refuse(r.where, s.ends[i], "clash", ("is %s where %s is usual, about 2.2 times apart: %s?"):format(text.plain(r.load[i]),
+            text.plain(usual[i]), unit[2]), {"write 627*sy.lb for pounds", "multiply pounds by " .. text.plain(core.constants.pound)})
         end
       end
     end
@@ -81,7 +81,7 @@ local function check_sums(s)
     for i = 1, 2 do
       if level and r.load[i] and r.load[i] / r.press > level * (1 + LOST) then
         refuse(r.where, s.ends[i], "clash", ("is %s kg, more than the whole car's %s")
-          :format(text.shortest(r.load[i]), text.fixed(level, 1)))
+          :format(text.plain(r.load[i]), text.fixed(level, 1)))
       end
     end
     if total and level and not s.held and r.lift > 0 then
@@ -167,7 +167,7 @@ function check.height(s, height, sd)
       "look for a sign, a mixed-up axle, an angle that is not the body's; at a small lift the uncertainty alone may do it: lift higher")
   end
   if s.roof and height > s.roof then
-    refuse("CG height", nil, "geometry", ("%s, above the roof at %s"):format(said, text.shortest(s.roof)),
+    refuse("CG height", nil, "geometry", ("%s, above the roof at %s"):format(said, text.plain(s.roof)),
       "look for a wrong load, mass or angle")
   end
   local longest = s.side and MOST_BY_TRACK * s.wheelbase or MOST_HEIGHT * s.wheelbase

@@ -41,7 +41,7 @@ end
 -- As many decimals as the finest load was written with.
 local function load_decimals(rows)
   local most = 0
-  for _, row in ipairs(rows) do most = math.max(most, #(text.shortest(row.load):match "^%d+%.(%d+)$" or "")) end
+  for _, row in ipairs(rows) do most = math.max(most, #(text.plain(row.load):match "^%d+%.(%d+)$" or "")) end
   return math.min(most, 3)
 end
 
@@ -60,7 +60,7 @@ local function readings_table(result)
     local cells = {row.run ~= before and row.run or ""}
     before = row.run
     if not up then cells[#cells + 1] = row.lifted end
-    if result.by ~= "angle" then cells[#cells + 1] = text.shortest(row.lift) end
+    if result.by ~= "angle" then cells[#cells + 1] = text.plain(row.lift) end
     cells[#cells + 1] = text.fixed(row.angle, 2)
     if not on then cells[#cells + 1] = row.end_read end
     cells[#cells + 1] = text.fixed(row.load, decimals)
@@ -91,7 +91,7 @@ local function person(result, key, word)
   local p = result[key]
   if not p then return nil end
   local mm = p.at >= 0 and text.fixed(p.at, 0) .. " up" or text.fixed(-p.at, 0) .. " below ground"
-  return ("%s the %s, %s kg at %s: %s, %s kg"):format(word, p.name, text.shortest(p.mass), mm,
+  return ("%s the %s, %s kg at %s: %s, %s kg"):format(word, p.name, text.plain(p.mass), mm,
     as_height(result, p.height, p.sd.height, measurement.decimals(p.sd.height, 1)), text.fixed(p.total, 1))
 end
 
@@ -121,15 +121,15 @@ local function set_up(result)
   local first, second = "front", "rear"
   local r = result.radii
   if result.on == "plane" then
-    return ("%s %s, %s up, car and pads on one tilted plane"):format(r.front and "Wheelbase" or "Track", text.shortest(result.wheelbase),
+    return ("%s %s, %s up, car and pads on one tilted plane"):format(r.front and "Wheelbase" or "Track", text.plain(result.wheelbase),
       lifted_end(result) or "both ends")
   end
   if not r.front then
-    return ("Track %s, tyre crown %s, %s lifted, %s"):format(text.shortest(result.wheelbase), text.shortest(r.left),
+    return ("Track %s, tyre crown %s, %s lifted, %s"):format(text.plain(result.wheelbase), text.plain(r.left),
       lifted_end(result) or "both sides", by_words[result.by])
   end
-  return ("Wheelbase %s, loaded radii %s %s and %s %s, suspension %s, %s lifted, %s"):format(text.shortest(result.wheelbase),
-    text.shortest(r.front), first, text.shortest(r.rear), second, result.suspension, lifted_end(result) or "both ends",
+  return ("Wheelbase %s, loaded radii %s %s and %s %s, suspension %s, %s lifted, %s"):format(text.plain(result.wheelbase),
+    text.plain(r.front), first, text.plain(r.rear), second, result.suspension, lifted_end(result) or "both ends",
     by_words[result.held and "held" or result.by])
 end
 

@@ -88,7 +88,7 @@ local function read_side(s, t)
   local crown, crown_sd = number(t, "crown_radius", "mm", {min = 0, max = MOST_LENGTH}, WHERE)
   s.radius, s.radius_sd = {crown, crown}, {crown_sd, crown_sd}
   s.notes[#s.notes + 1] = ("tilted sideways on tyres with a crown of %s mm radius and a track of %s mm: a flat or worn tread does not keep "
-    .. "to that"):format(text.shortest(crown), text.shortest(s.wheelbase))
+    .. "to that"):format(text.plain(crown), text.plain(s.wheelbase))
 end
 
 -- Scales and car tilted together: a table, a ramp, a trailer.
@@ -276,15 +276,15 @@ local function read_lift(s, r, where, entry)
   end
   local value, own = user_values.number(r[key], unit)
   if value and value < 0 then
-    refuse(where, key, "range", ("is %s %s; lifts are upward"):format(text.shortest(value), unit),
+    refuse(where, key, "range", ("is %s %s; lifts are upward"):format(text.plain(value), unit),
       'which end is up is said by lifted = "front" or "rear"')
   end
   if value and key == "angle" and value >= 90 then
-    refuse(where, key, "range", ("is %s degrees, must be below 90"):format(text.shortest(value)))
+    refuse(where, key, "range", ("is %s degrees, must be below 90"):format(text.plain(value)))
   end
   if value and key == "lift" and s.by == "wheel" and value >= s.wheelbase then
-    refuse(where, key, "range", ("is %s mm, more than the %s of %s mm allows"):format(text.shortest(value),
-      s.side and "track" or "wheelbase", text.shortest(s.wheelbase)))
+    refuse(where, key, "range", ("is %s mm, more than the %s of %s mm allows"):format(text.plain(value),
+      s.side and "track" or "wheelbase", text.plain(s.wheelbase)))
   end
   value = number(r, key, unit, {max = MOST_LENGTH}, where)
   entry.lift, entry.lift_sd = value, own or value > 0 and s.lift_sd or 0
@@ -296,7 +296,7 @@ end
 -- "reading 3, rear up 300 mm"
 local function name_reading(s, entry, i)
   if entry.lift == 0 then return ("reading %d, level"):format(i) end
-  return ("reading %d, %s up %s %s"):format(i, s.ends[entry.lifted], text.shortest(entry.lift), s.by == "angle" and "deg" or "mm")
+  return ("reading %d, %s up %s %s"):format(i, s.ends[entry.lifted], text.plain(entry.lift), s.by == "angle" and "deg" or "mm")
 end
 
 local function read_readings(s, t)
@@ -321,7 +321,7 @@ local function read_readings(s, t)
   if #s.readings > 128 then refuse(WHERE, "readings", "limit", ("are %d, at most 128 fit"):format(#s.readings)) end
   if s.mean_track then
     s.notes[#s.notes + 1] = ("the tracks are %s front and %s rear, and some readings have fewer than four pads: their mean is used there")
-      :format(text.shortest(s.tracks[1]), text.shortest(s.tracks[2]))
+      :format(text.plain(s.tracks[1]), text.plain(s.tracks[2]))
   end
   if s.lift_exact then s.exact[#s.exact + 1] = s.by == "angle" and "angles" or "lifts" end
   if s.level_exact then s.exact[#s.exact + 1] = "the level angle" end

@@ -129,7 +129,7 @@ local function add_parts(out, list, field, extra)
       if not extra then
         refuse("type", ("must be a table { name = ..., mass = ... }, is %s"):format(user_values.what(from)), nil, place)
       end
-      from = {name = "extra " .. core.shortest(i), mass = from}
+      from = {name = "extra " .. text.plain(i), mass = from}
     end
     if from.name == nil then
       check_keys(from, "closure_line", place) -- a misspelt name

@@ -11,11 +11,11 @@ local function kg(x, decimals) return text.fixed(x, decimals) end
 local function sums_table(result)
   local d, rows = result.decimals, {}
   for _, assembly in ipairs(result.assemblies) do
-    rows[#rows + 1] = {assembly.name == "" and "parts" or assembly.name, text.shortest(assembly.lines),
+    rows[#rows + 1] = {assembly.name == "" and "parts" or assembly.name, text.plain(assembly.lines),
                        text.plus_minus(assembly.mass, assembly.sd, d)}
   end
   for _, extra in ipairs(result.extra) do rows[#rows + 1] = {extra.name, "", text.plus_minus(extra.mass, extra.sd, d)} end
-  rows[#rows + 1] = {"sum", text.shortest(result.lines), text.plus_minus(result.sum, result.sum_sd, d)}
+  rows[#rows + 1] = {"sum", text.plain(result.lines), text.plus_minus(result.sum, result.sum_sd, d)}
   if result.whole then
     rows[#rows + 1] = {"whole, as weighed", "", text.plus_minus(result.whole, result.whole_sd, d)}
     rows[#rows + 1] = {result.gap < 0 and "parts above the whole by" or "parts below the whole by", "",

@@ -25,7 +25,7 @@ end
 local function reason(entry, decimals, each)
   local words = entry.why
   if entry.reading then
-    local shown = #text.shortest(entry.reading) <= LONGEST_READING and text.shortest(entry.reading) or text.fixed(entry.reading, 3)
+    local shown = #text.plain(entry.reading) <= LONGEST_READING and text.plain(entry.reading) or text.fixed(entry.reading, 3)
     words = ("%s %s %s: %s"):format(each and "each reads" or "reads", shown, entry.unit, words)
   end
   if entry.would_be ~= 0 and entry.why ~= slips.MISSED and not entry.count then

@@ -151,7 +151,7 @@ local function read_gain(t)
     local value, sd = measurement.number(from, key, "", {above = 0}, "corner_scales", name)
     if value < 0.5 or value > 2 then
       refuse("corner_scales", name, "range", ("is %s: a gain is what the scale shows for one kilogram, close to 1"):format(
-        core.shortest(value)))
+        text.plain(value)))
     end
     return {value, sd or 0}
   end
@@ -198,7 +198,7 @@ local function check_units(runs)
       for _, factor in ipairs{POUNDS, 1 / POUNDS} do
         if math.abs(ratio / factor - 1) < 0.03 and (factor > 1 or #others > 2) then
           refuse("run " .. i, r.key, "content", ("reads %s, %s times as much as in the other runs: pounds among kilograms?"):format(
-            core.shortest(r.reading), text.fixed(ratio, 2)))
+            text.plain(r.reading), text.fixed(ratio, 2)))
         end
       end
     end

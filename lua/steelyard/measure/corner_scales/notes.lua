@@ -1,6 +1,5 @@
 --- What an experienced colleague would say to readings of corner scales.
 
-local core = require "steelyard.core"
 local text = require "steelyard.print.text"
 
 local notes_of = {}
@@ -20,11 +19,11 @@ local function repeats(m, notes)
   if alike > 0 then
     notes[#notes + 1] = coarse and ("the same number again proves nothing on a display that steps by %s kg: no reading counts as "
       .. "better than %s kg")
-      :format(core.shortest(coarse), text.fixed(coarse / math.sqrt(12), 3))
+      :format(text.plain(coarse), text.fixed(coarse / math.sqrt(12), 3))
       or "the same number again proves nothing: the display may be too coarse to show a change; state its step"
   elseif coarse then
     notes[#notes + 1] = ("no reading counts as better than the display's step of %s kg over the root of 12, %s kg"):format(
-      core.shortest(coarse), text.fixed(coarse / math.sqrt(12), 3))
+      text.plain(coarse), text.fixed(coarse / math.sqrt(12), 3))
   end
   if repeated > 0 and m.result.repeatability > 0 then
     notes[#notes + 1] = ("repeats scatter by %s kg (standard, %s)"):format(kg(m.result.repeatability),
@@ -125,8 +124,8 @@ function notes_of.list(m)
   parts(m, notes)
   if m.exact then notes[#notes + 1] = "no uncertainty stated: readings count as exact; state sd, or the display's step" end
   if m.ctx.plank then
-    notes[#notes + 1] = ("through a plank: each reading less %s kg, times %s"):format(core.shortest(m.ctx.plank.tare),
-      core.shortest(m.ctx.plank.ratio)) .. (m.ctx.plank.stated and "" or "; the ratio has no stated uncertainty and counts as exact")
+    notes[#notes + 1] = ("through a plank: each reading less %s kg, times %s"):format(text.plain(m.ctx.plank.tare),
+      text.plain(m.ctx.plank.ratio)) .. (m.ctx.plank.stated and "" or "; the ratio has no stated uncertainty and counts as exact")
   end
   notes[#notes + 1] = caution
   return notes

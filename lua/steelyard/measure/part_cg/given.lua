@@ -210,7 +210,7 @@ local function unstated_notes(ctx)
   if ctx.step and ctx.step / math.sqrt(12) >= (ctx.sd.reading or 0) then
     notes[#notes + 1] = ("no reading counts as better than the step of %s kg over the root of 12, %s kg; the same number twice proves "
       .. "nothing"):format(
-      core.shortest(ctx.step), text.fixed(ctx.step / math.sqrt(12), 3))
+      text.plain(ctx.step), text.fixed(ctx.step / math.sqrt(12), 3))
   end
   return notes
 end

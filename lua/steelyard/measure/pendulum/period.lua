@@ -35,7 +35,7 @@ local function check_counts(times, swings, where)
     local off = (time - middle) / (middle / swings)
     if #times > 2 and math.abs(off) > 0.5 then
       local count = math.floor(math.abs(off) + 0.5)
-      refuse(where, ("times[%d]"):format(i), "content", ("is %s s, %s %s than the others (%s s)"):format(core.shortest(time),
+      refuse(where, ("times[%d]"):format(i), "content", ("is %s s, %s %s than the others (%s s)"):format(text.plain(time),
         text.count(math.max(count, 1), "swing"), off > 0 and "more" or "less", text.fixed(middle, 2)),
         "were the swings counted right? correct or drop it")
     end

@@ -20,8 +20,8 @@ local DEFAULT_HEIGHT_SD = 5  -- mm, of a height from a careful lift; tests/scrip
 -- Special Publication 811 (2008), App. B.
 local POUND, GRAVITY = core.constants.pound, core.constants.standard_gravity
 local OTHER_UNITS = {{name = "pounds", times = 1 / POUND,
-                      hint = {"write 331*sy.lb for pounds", ("multiply by %s for kilograms"):format(core.shortest(POUND))}},
-                     {name = "newtons", times = GRAVITY, hint = ("divide by %s for kilograms"):format(core.shortest(GRAVITY))}}
+                      hint = {"write 331*sy.lb for pounds", ("multiply by %s for kilograms"):format(text.plain(POUND))}},
+                     {name = "newtons", times = GRAVITY, hint = ("divide by %s for kilograms"):format(text.plain(GRAVITY))}}
 local UNIT_BAND = 0.03 -- of the ratio
 
 local other_names = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
@@ -145,11 +145,11 @@ function given.read(c, fields)
   check_units(c, supports)
   local assumed = {}
   if assumed_sd then
-    assumed[1] = ("each reading is taken as good to %s kg, one standard deviation, for nobody stated it"):format(text.shortest(DEFAULT_SD))
+    assumed[1] = ("each reading is taken as good to %s kg, one standard deviation, for nobody stated it"):format(text.plain(DEFAULT_SD))
   end
   if assumed_height then
     assumed[#assumed + 1] = ("the height is taken as good to %s mm, one standard deviation, for nobody stated it"):format(
-      text.shortest(DEFAULT_HEIGHT_SD))
+      text.plain(DEFAULT_HEIGHT_SD))
   end
   return {supports = supports, keys = keys, lateral = fields.corners ~= nil, axles = uncertainties_of_axles(c), height = height,
           height_sd = height and height_sd or nil, assumed = assumed, correct = measurement.flag(fields, "correct", WHERE)}

@@ -32,7 +32,7 @@ local function verdict(r)
   local chance = r.p < 0.001 and "less than 0.1 %" or text.fixed(100 * r.p, r.p < 0.1 and 1 or 0) .. " %"
   return ("%s: chi-square %s on %s, which chance exceeds in %s of cases."):format(
     r.fits and "The uncertainties explain the difference" or "The uncertainties do not explain the difference", text.fixed(r.chi2, 2),
-    text.shortest(r.dof), chance)
+    text.plain(r.dof), chance)
 end
 
 local function shift_of(row) return math.abs(row.after - row.before) / row.sd_before end
@@ -61,7 +61,7 @@ local function moved_table(r)
   local shown = text.table({{"moved most", "%s"}, {"", "%s"}, {"booked", "%s"}, {"reconciled", "%s"}, {"by", "%s"}, {"sigmas", "%s"}},
     rows)
   if #order > MOST_ROWS then
-    shown = shown .. ("\n%s more adjustments stand in rows (--json)."):format(text.shortest(#order - MOST_ROWS))
+    shown = shown .. ("\n%s more adjustments stand in rows (--json)."):format(text.plain(#order - MOST_ROWS))
   end
   return shown
 end

@@ -1,6 +1,5 @@
 --- How car:clearances() prints: the metatable of its result.
 
-local core = require "steelyard.core"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -16,7 +15,7 @@ end
 function Clearances.__tostring(result)
   local rows, lines = {}, {page.heading(result.heading)}
   for i, row in ipairs(result) do
-    rows[i] = {row.name, row.at, gap_text(row), row.asked and core.shortest(row.asked) or "", verdicts.mark[row.status], row.why}
+    rows[i] = {row.name, row.at, gap_text(row), row.asked and text.plain(row.asked) or "", verdicts.mark[row.status], row.why}
   end
   if #rows > 0 then
     lines[2] = text.table({{"between", "%s"}, {"at", "%s"}, {"gap, mm", "%s"}, {"asked", "%s"}, {"", "%s"}, {"", "%s"}}, rows)

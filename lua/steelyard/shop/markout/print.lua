@@ -48,7 +48,7 @@ function Markout.__tostring(result)
   local a, b = result.tape_points[1], result.tape_points[2]
   local x, y = result.level[1], result.level[2]
   -- to a tenth: what stands below it in a place worked out is rounding
-  local function tenth(mm) return core.shortest(core.number(core.fixed(mm, 1))) end
+  local function tenth(mm) return text.plain(core.number(core.fixed(mm, 1))) end
   local function at(p) return ("%s, %s"):format(tenth(p.x), tenth(p.y)) end
   local lines = {
     page.heading(result.heading),

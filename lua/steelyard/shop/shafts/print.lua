@@ -1,6 +1,5 @@
 --- How car:shafts() prints: the metatable of its result.
 
-local core = require "steelyard.core"
 local page = require "steelyard.print.page"
 local row_check = require "steelyard.shop.shafts.row_check"
 local text = require "steelyard.print.text"
@@ -12,7 +11,7 @@ local function judged(value, sd, check)
   if not value then return "unknown" end
   local shown = text.plus_minus(value, sd, 1)
   if not check or not check.limit then return shown end
-  return ("%s  %s <%s%s"):format(shown, verdicts.mark[check.status], core.shortest(check.limit), check.basis == "file" and "" or "*")
+  return ("%s  %s <%s%s"):format(shown, verdicts.mark[check.status], text.plain(check.limit), check.basis == "file" and "" or "*")
 end
 
 -- "60 up, outer joint"; a shaft that nothing moves has no travel to tell
