@@ -3,6 +3,7 @@
 -- Usage: steelyard book CAR [PART] [--state NAME] [--csv] [--semicolon] [--to FILE.csv]
 
 local sy = require "steelyard"
+local text = require "steelyard.print.text"
 
 local o = sy.options{
   about = "The ledger line by line, or one group of it. Weighed assemblies are compared with the sum of their parts. --to FILE.csv writes "
@@ -21,9 +22,9 @@ local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local book = car:book(o.part)
 if as_table then
-  local text, left_out = require("steelyard.answers.book.csv").write(book, {semicolon = o.semicolon})
-  if #left_out > 0 then require("steelyard.command.out").remark(o, "not aboard, left out: " .. table.concat(left_out, ", ")) end
-  sy.out(o, (text:gsub("\n$", "")))
+  local made, left_out = require("steelyard.answers.book.csv").write(book, {semicolon = o.semicolon})
+  if #left_out > 0 then require("steelyard.command.out").remark(o, "not aboard, left out: " .. text.list_names(left_out)) end
+  sy.out(o, (made:gsub("\n$", "")))
 else
   sy.out(o, book)
 end

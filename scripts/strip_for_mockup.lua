@@ -28,7 +28,7 @@ local first = result[1]
 if o.part and first and #first.strip > 0 then
   local rows = {}
   for i, step in ipairs(first.strip) do
-    local with = table.move(step.with, 1, math.min(#step.with, MOST_NAMED), 1, {})
+    local with = text.names(table.move(step.with, 1, math.min(#step.with, MOST_NAMED), 1, {}))
     if #step.with > #with then with[#with + 1] = ("%d more"):format(#step.with - #with) end
     rows[i] = {i, step.name .. (#with > 0 and " with " .. text.join(with) or ""), step.kg, step.left}
   end

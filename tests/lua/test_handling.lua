@@ -243,7 +243,7 @@ test("messages_of_bad_input", function()
   says({grip = 1.2}, "grip: must be from 0 to 1, is 1.2")
   says({weight = 3}, 'car:handling has no field "weight" (did you mean "height"?)')
   says({what = "b"}, 'no part, group, tag or axle is called "b"')
-  says(25, "car:handling takes a table of fields, not a number")
+  says(25, "car:handling takes a table of fields, not 25")
 end)
 
 check.done()

@@ -139,6 +139,22 @@ check.test("names_that_hold_commas_are_listed_in_quotes", function()
   local text = require "steelyard.print.text"
   check.equal(text.join_names{"eye, front", "eye, rear"}, '"eye, front" and "eye, rear"')
   check.equal(text.join_names({"a", "b"}, "or"), "a or b")
+  check.equal(text.list_names{"a", "b, c"}, '"a", "b, c"')
+  check.equal(text.list_names{"2050, 10, 640", "a"}, "2050, 10, 640, a")
+  local car = load_text([[part "head, left" { mass = unknown, at = {900, 0, 300} },
+    part "head, right" { mass = unknown, at = {900, 0, 300} },
+    part "engine, complete" { mass = 90, at = {900, 0, 300} }, person "driver, tall" { mass = 80, at = {1000, 0, 400} },
+    tank "fuel, left" { capacity = 40, density = 0.75, fill = 20, at = {1400, 0, 300} } ]],
+    [[states = { state "race, dry" {},
+      state "race, wet" { with = {"wheel, spare", "jack, bottle"} } },
+    spares = { part "wheel, spare" { mass = 12, at = {2200, 0, 300} }, part "jack, bottle" { mass = 4, at = {2200, 0, 300} } }]])
+  local shown = tostring(car:balance())
+  check.contains(shown, '\nAboard: "driver, tall" 80 kg, "fuel, left" 20 L.\n')
+  check.contains(shown, '\nNot in any total, mass unknown: "head, left", "head, right".\n')
+  check.raises(function() car:state "kerb" end, {hint = 'the states are "race, dry", "race, wet"'})
+  check.contains(tostring(sy.changes(car, car:without "engine, complete":set("jack, bottle", {mass = 5}))),
+    '\nChanged but not aboard: "jack, bottle".\n')
+  check.contains(tostring(sy.compare{car, car, show = {"handling.heaviest"}}), '"engine, complete" 90 hoist')
 end)
 
 check.test("a_place_that_was_worked_out_is_named_as_it_was_meant", function()

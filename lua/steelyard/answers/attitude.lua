@@ -182,7 +182,7 @@ function attitude.of(c, self, given)
   local b = put_cg(c, r)
   r.state, r.heading = loading.title(c), self:heading()
   r.notes = all_notes(c, drawn, s, r, reset, b)
-  if #left_out > 0 then r.notes[#r.notes + 1] = "points of parts that are not aboard are left out: " .. text.join(left_out) end
+  if #left_out > 0 then r.notes[#r.notes + 1] = "points of parts that are not aboard are left out: " .. text.join_names(left_out) end
   r.downforce = force.by_key(c, s.downforce)
   if s.downforce then table.insert(r.notes, 2, force.AIR .. "; frequencies and static deflections are of the masses alone") end
   r.wheels, r.at_least, r.axles = springs.wheels(c), b.points > 0, {}

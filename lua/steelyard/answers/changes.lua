@@ -189,7 +189,7 @@ end
 
 local function all_notes(work)
   local list = {"each line has its effect on the mean of the two cars: lines add up to the change, in any order"}
-  if #work.not_aboard > 0 then list[#list + 1] = "changed but not aboard: " .. table.concat(work.not_aboard, ", ") end
+  if #work.not_aboard > 0 then list[#list + 1] = "changed but not aboard: " .. text.list_names(work.not_aboard) end
   for i, c in ipairs{work.old, work.new} do
     local b = core.balance(c.now, c.geometry)
     for _, note in ipairs(notes.gaps_and_height(c, b)) do list[#list + 1] = (i == 1 and "before: " or "after: ") .. note end

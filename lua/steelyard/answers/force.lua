@@ -114,7 +114,7 @@ function force.spring_notes(c, bars)
   if #c.axles > 2 then
     list[1] = "more than two axles: roll centres are left out, sideways force on the body goes through the springs"
   elseif #none > 0 then
-    list[1] = ("roll centre taken on the ground, none is given: %s"):format(text.join(none))
+    list[1] = ("roll centre taken on the ground, none is given: %s"):format(text.join_names(none))
   end
   if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
   list[#list + 1] = #bar == 0 and "no anti-roll bar is given" or not bars and "anti-roll bars off"

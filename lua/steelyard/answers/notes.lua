@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local held_liquid = require "steelyard.file.held_liquid"
 local loading = require "steelyard.car.loading"
 local plausible = require "steelyard.answers.plausible"
+local text = require "steelyard.print.text"
 
 local notes = {}
 
@@ -44,7 +45,7 @@ local function unknown_names(c)
     local record = c.shared.records[item.record]
     if item.aboard and record and record.unknown then names[#names + 1] = item.name end
   end
-  c.aboard.unknown = table.concat(names, ", ")
+  c.aboard.unknown = text.list_names(names)
   return c.aboard.unknown
 end
 
@@ -83,7 +84,7 @@ local function counted(c, b)
   end
   local liquids = c.shared.spec.liquids
   if liquids then
-    list[#list + 1] = ("%s: liquid at rest on level ground, as deep in its tank as the fill says"):format(table.concat(liquids, ", "))
+    list[#list + 1] = ("%s: liquid at rest on level ground, as deep in its tank as the fill says"):format(text.list_names(liquids))
   end
   if c.state and c.state.stand_ins then
     list[#list + 1] = "stand-ins only: this is the mock-up, not the car"

@@ -152,6 +152,7 @@ local function number(x) return text.plain(core.number(core.fixed(x, 6))) end
 
 -- "bracket (3 within 5 kg)"
 local function stated(name, value, sd, limits, unit)
+  name = text.name(name)
   if limits then return ("%s (%s within %s %s)"):format(name, number(value), number(core.constants.root_3 * sd), unit) end
   return ("%s (%s %s, sd %s)"):format(name, number(value), unit, number(sd))
 end

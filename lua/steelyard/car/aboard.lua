@@ -61,9 +61,11 @@ local function short(x, decimals) return text.plain(core.number(core.fixed(x, de
 
 --- "driver 78 kg, fuel 38 L"
 function aboard.text(list)
-  local pieces = {}
+  local pieces, names = {}, {}
+  for i, entry in ipairs(list) do names[i] = entry.name end
+  names = text.names(names)
   for i, entry in ipairs(list) do
-    pieces[i] = entry.litres and ("%s %s L"):format(entry.name, short(entry.litres, 1)) or ("%s %s kg"):format(entry.name,
+    pieces[i] = entry.litres and ("%s %s L"):format(names[i], short(entry.litres, 1)) or ("%s %s kg"):format(names[i],
       short(entry.mass, entry.mass < 10 and 2 or 1))
   end
   return #pieces > 0 and table.concat(pieces, ", ") or "no person, no liquid"

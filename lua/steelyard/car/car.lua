@@ -42,8 +42,8 @@ function car:state(name)
       local near = core.nearest(tostring(name), names)
       local said = require("steelyard.print.text").named(name)
       core.fail{code = "unknown", message = ("no state is called %s"):format(said), file = c.shared.file,
-        hint = near and ("did you mean %q?"):format(near) or #names > 0 and "the states are " .. table.concat(names, ", ")
-          or "the file states none"}
+        hint = near and ("did you mean %q?"):format(near) or #names > 0
+          and "the states are " .. require("steelyard.print.text").list_names(names) or "the file states none"}
     end
   end
   return contents.reload(d)

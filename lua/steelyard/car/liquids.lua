@@ -18,7 +18,7 @@ local function tank_item(c, what)
     for i, route in ipairs(loading.tanks(c)) do names[i] = c.now:item(route).name end
     core.fail{code = "type", message = ("%s is not a single tank"):format(found.label),
               hint = not names[1] and "this car has none"
-                or ("the car's %s %s"):format(names[2] and "tanks are" or "tank is", text.join(names))}
+                or ("the car's %s %s"):format(names[2] and "tanks are" or "tank is", text.join_names(names))}
   end
   return item, node
 end
@@ -158,7 +158,7 @@ function liquids.tell_limits(c, notes)
   for i, tank in ipairs(aboard(c).level) do names[i] = tank.name end
   if #names > 0 then
     notes[#notes + 1] = ("%s: liquid runs to the low side of a table, down a grade and outward in a turn; static stability factor, "
-      .. "traction and brakes are reported with it level"):format(text.join(names))
+      .. "traction and brakes are reported with it level"):format(text.join_names(names))
     notes[#notes + 1] = REST
   end
   tell_still(c, notes)

@@ -24,7 +24,7 @@ local function add_carrier(ctx, inside, key, name, fraction, list)
   if not carrier then
     local near = core.nearest(name, ctx.carrier_names)
     return wrong(ctx, inside, key, "unknown", ("%q is neither an axle nor a wheel of this file"):format(name),
-      entries.did_you_mean(near) or "they are " .. table.concat(ctx.carrier_names, ", "))
+      entries.did_you_mean(near) or "they are " .. text.list_names(ctx.carrier_names))
   end
   list[#list + 1] = {carrier = carrier.name, fraction = fraction}
 end

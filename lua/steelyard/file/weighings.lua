@@ -122,7 +122,7 @@ local function find_scale(ctx, owner, key, name)
     names[#names + 1] = instrument.name
   end
   wrong(ctx, owner, key, "unknown", ("no instrument is called %q"):format(name), entries.did_you_mean(core.nearest(name, names))
-    or #names > 0 and "the file has " .. table.concat(names, ", ")
+    or #names > 0 and "the file has " .. text.list_names(names)
     or ("the file must say so: instruments = { { name = %q, step = 0.1 } }"):format(name))
 end
 

@@ -73,15 +73,22 @@ function text.join(list, word)
   return table.concat(list, ", ", 1, n - 1) .. " " .. (word or "and") .. " " .. list[n]
 end
 
---- The same of names: in quotes where one of them holds a comma itself.
-function text.join_names(list, word)
+--- Names as a list shows them: in quotes where one of them holds a comma itself. Three coordinates are no name.
+function text.names(list)
   local quoted
-  for _, name in ipairs(list) do quoted = quoted or name:find(",", 1, true) end
-  if not quoted then return text.join(list, word) end
+  for _, name in ipairs(list) do quoted = quoted or name:find(",", 1, true) and name:find "[^-%d., ]" end
+  if not quoted then return list end
   local shown = {}
   for i, name in ipairs(list) do shown[i] = ("%q"):format(name) end
-  return text.join(shown, word)
+  return shown
 end
+
+--- One name in a list of other words.
+function text.name(name) return text.names{name}[1] end
+
+--- join of names, and the same with nothing but commas.
+function text.join_names(list, word) return text.join(text.names(list), word) end
+function text.list_names(list) return table.concat(text.names(list), ", ") end
 
 --- count(1, "part") -> "1 part", count(23, "part") -> "23 parts"; an irregular plural is the third argument.
 function text.count(n, one, many)

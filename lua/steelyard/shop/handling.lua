@@ -238,8 +238,10 @@ function handling.words(c)
     return core.before(a.path, b.path)
   end)
   local shown = {}
-  for i = 1, math.min(HEAVIEST, #list) do
-    shown[i] = ("%s %s %s"):format(list[i].name, text.fixed(list[i].mass, 0), list[i].lift)
+  for i = 1, math.min(HEAVIEST, #list) do shown[i] = list[i].name end
+  shown = text.names(shown)
+  for i, name in ipairs(shown) do
+    shown[i] = ("%s %s %s"):format(name, text.fixed(list[i].mass, 0), list[i].lift)
   end
   if #shown == 0 then return nil end
   return {value = table.concat(shown, ", "), notes = {"who lifts what is guidance for one lift in good posture, not permission"}}

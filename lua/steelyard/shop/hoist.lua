@@ -160,18 +160,18 @@ local function judge_slack(result)
   local tight, loose, nearly = {}, {}, {}
   for _, leg in ipairs(result.legs) do
     if leg.slack and leg.status == "near" then
-      nearly[#nearly + 1] = ("%s by %s mm"):format(leg.point, text.fixed(leg.slack_by, 1))
+      nearly[#nearly + 1] = ("%s by %s mm"):format(text.name(leg.point), text.fixed(leg.slack_by, 1))
     elseif not leg.slack then
-      tight[#tight + 1] = ("%s kg on %s"):format(text.fixed(leg.tension, 1), leg.point)
+      tight[#tight + 1] = ("%s kg on %s"):format(text.fixed(leg.tension, 1), text.name(leg.point))
       if leg.tension <= text.K95 * leg.sd.tension then loose[#loose + 1] = leg.point end
     end
   end
   if #result.slack > #nearly then
-    judge(result, "fail", ("%s goes slack: %s"):format(text.join(result.slack), text.join(tight)))
+    judge(result, "fail", ("%s goes slack: %s"):format(text.join_names(result.slack), text.join(tight)))
   elseif #nearly > 0 then
     judge(result, "near", ("slack %s: tighten until it pulls, meanwhile %s"):format(text.join(nearly), text.join(tight)))
   elseif #result.legs > 1 and #loose > 0 then
-    judge(result, "near", ("%s may go slack: it pulls less than its own +-"):format(text.join(loose)))
+    judge(result, "near", ("%s may go slack: it pulls less than its own +-"):format(text.join_names(loose)))
   end
 end
 

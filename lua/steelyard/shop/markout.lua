@@ -265,7 +265,7 @@ function markout.of(c, self, o)
     result.notes[#result.notes + 1] = ("the tapes cross at less than %d deg at %s: hold them to points further to the side"):format(SHARP,
       text.count(poor, "point"))
   end
-  if #left_out > 0 then result.notes[#result.notes + 1] = "not marked, their part is not there: " .. text.join(left_out) end
+  if #left_out > 0 then result.notes[#result.notes + 1] = "not marked, their part is not there: " .. text.join_names(left_out) end
   put_trolleys(c, result, o.trolleys)
   local b = core.balance(c.now, c.geometry)
   result.mass = b.mass

@@ -214,7 +214,7 @@ local function notes_of(c, b, result, persons)
   end_notes(list, result.steps[1].pulled_at)
   if result.even then list[#list + 1] = "more than three stands share the load as if all gave alike; one a little high takes more" end
   if #persons > 0 then
-    list[#list + 1] = ("%s %s aboard: nobody is in a car on stands, choose a state without"):format(text.join(persons),
+    list[#list + 1] = ("%s %s aboard: nobody is in a car on stands, choose a state without"):format(text.join_names(persons),
       #persons == 1 and "is" or "are")
   end
   return list
@@ -229,7 +229,7 @@ function stands.of(c, self, o)
   local steps, status, car = {step}, step.status, self
   for i, what in ipairs(in_order(o.without)) do
     car = car:without(what)
-    steps[i + 1], b, at_last = look(car, found, ends, "without " .. (type(what) == "table" and text.join(what) or what))
+    steps[i + 1], b, at_last = look(car, found, ends, "without " .. (type(what) == "table" and text.join_names(what) or what))
     status = verdicts.worse(status, steps[i + 1].status)
   end
   local last = steps[#steps]

@@ -152,7 +152,7 @@ local function notes_of(drawn, lines, used_default)
   for _, line in ipairs(lines) do seen[line.name] = true end
   for _, name in ipairs(sorted_names(drawn)) do if not seen[name] then left[#left + 1] = name end end
   if used_default then list[1] = ("readings without a stated uncertainty are taken as good to %d mm, one standard deviation"):format(SD) end
-  if #left > 0 then list[#list + 1] = "not measured: " .. text.join(left) end
+  if #left > 0 then list[#list + 1] = "not measured: " .. text.join_names(left) end
   if #lines == 2 then list[#list + 1] = "two points show only that their distance differs, not which is wrong" end
   return list
 end

@@ -153,7 +153,7 @@ function cg_height_car.objections(c)
   local names = persons_aboard(c)
   if #names == 0 then return {} end
   return {("%s %s aboard in this state: nobody may sit in a car that is lifted; strap ballast in the seat, or take the state without "
-    .. "a driver"):format(text.join(names), #names == 1 and "is" or "are")}
+    .. "a driver"):format(text.join_names(names), #names == 1 and "is" or "are")}
 end
 
 -- with_driver and without_driver as sy.cg_height takes them. Nobody is added who is aboard, or taken out who is not: those are left out
@@ -246,11 +246,11 @@ function cg_height_car.of(c, car, t)
   table.move(objections, 1, #objections, 1, result.notes)
   if #unknown > 0 then
     table.insert(result.notes, 1, ("part full in this state: %s; a liquid that moves as the car tilts is not in this, fill it up or "
-      .. "empty it"):format(table.concat(unknown, ", ")))
+      .. "empty it"):format(text.list_names(unknown)))
   end
   if #moving > 0 then
     table.insert(result.notes, 1, ("part full in this state: %s; what moves as the car tilts is taken out by the tank's shape"):format(
-      table.concat(moving, ", ")))
+      text.list_names(moving)))
   end
   return origin.of_car(result, c)
 end

@@ -34,7 +34,7 @@ local function twice_lines(result)
   local lines, d = {}, result.decimals
   for _, entry in ipairs(result.twice) do
     local where = entry.included_by and ("a line of its own and included in %s"):format(entry.included_by)
-      or "booked in " .. text.join(entry.assemblies)
+      or "booked in " .. text.join_names(entry.assemblies)
     lines[#lines + 1] = ("Twice: %s, %s kg, %s."):format(entry.name, kg(entry.mass, d), where)
   end
   if #lines > 0 then

@@ -248,7 +248,7 @@ local function whole_lines(case, lines, double, twice)
   end
   local names, mass = {}, 0
   for i, entry in ipairs(twice or {}) do
-    local why = "booked in " .. text.join(entry.assemblies)
+    local why = "booked in " .. text.join_names(entry.assemblies)
     case:add(entry.name, "twice " .. i, why, 0, -entry.mass, true)
     names[i], mass = entry.name, mass + entry.mass
   end

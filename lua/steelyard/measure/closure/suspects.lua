@@ -11,13 +11,9 @@ local LONGEST_READING = 8 -- digits and mark; longer ones were worked out and ar
 --- Their names, the first few.
 function suspects.names(list)
   local names = {}
-  for i, entry in ipairs(list) do
-    if i > suspects.MOST_NAMES then
-      names[i] = ("%d more"):format(#list - suspects.MOST_NAMES)
-      break
-    end
-    names[i] = entry.name
-  end
+  for i = 1, math.min(#list, suspects.MOST_NAMES) do names[i] = list[i].name end
+  names = text.names(names)
+  if #list > #names then names[#names + 1] = ("%d more"):format(#list - #names) end
   return names
 end
 

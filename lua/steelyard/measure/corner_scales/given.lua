@@ -112,7 +112,7 @@ local function check_zero_names(run, field, known, where)
     for _, one in ipairs(known) do found = found or one == tostring(name) end
     if not found then
       refuse(where, ("%s.%s"):format(field, tostring(name)), "unknown", "no pad of this run is called so",
-        "the pads are " .. text.join(known))
+        "the pads are " .. text.join_names(known))
     end
   end
 end

@@ -45,7 +45,7 @@ local function zeros(m, notes)
   end
   if #bare > 0 and not m.ctx.plank and not m.ctx.sd.offset then
     notes[#notes + 1] = ("no zero was read of %s: whatever %s with nothing on it is in the loads"):format(
-      #bare == #m.pads and "any pad" or "pad " .. text.join(bare), #bare == 1 and "it shows" or "they show")
+      #bare == #m.pads and "any pad" or "pad " .. text.join_names(bare), #bare == 1 and "it shows" or "they show")
   end
   if #moved > 0 then
     notes[#notes + 1] = ("the zero moved between before and after: %s; half of it is taken off, the rest is uncertainty"):format(

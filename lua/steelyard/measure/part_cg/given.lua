@@ -108,7 +108,7 @@ local function check_names(pose, legs, where)
       if not legs[name] then
         local near = core.nearest(name, known)
         refuse(where, ("%s.%s"):format(key, name), "unknown", "no support is called so", near and ("did you mean %s?"):format(near)
-          or "the supports are " .. text.join(known))
+          or "the supports are " .. text.join_names(known))
       end
     end
   end

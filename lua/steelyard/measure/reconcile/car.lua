@@ -57,7 +57,7 @@ function reconcile_car.of(c, car, lines, notes)
   end
   if next(fills) then car = car:fill(fills) end
   if #left > 0 then
-    table.insert(notes, #notes, ("not corrected, for it would hold or weigh what it cannot: %s"):format(text.join(left)))
+    table.insert(notes, #notes, ("not corrected, for it would hold or weigh what it cannot: %s"):format(text.join_names(left)))
   end
   return contents.retold(car, c, "reconciled"):named(heading .. ", reconciled")
 end

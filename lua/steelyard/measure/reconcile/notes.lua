@@ -35,7 +35,7 @@ function notes.list(c, given, result, lines)
       #exact == 1 and "counts" or "count", #exact == 1 and "stays" or "stay"))
   end
   if #below > 0 then
-    note(("%s would have a negative mass: what the scales say does not belong to this ledger"):format(text.join(below)))
+    note(("%s would have a negative mass: what the scales say does not belong to this ledger"):format(text.join_names(below)))
   end
   for _, sentence in ipairs(plausible.masses(c)) do note(sentence) end
   for _, sentence in ipairs(plausible.of_car(c, given.height or result.sums[4].both, result.mass)) do note(sentence) end

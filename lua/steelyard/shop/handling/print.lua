@@ -13,7 +13,9 @@ local MOST_NAMED = 4
 local function strip_text(row)
   if #row.strip == 0 then return "" end
   local list = {}
-  for i = 1, math.min(#row.strip, MOST_NAMED) do list[i] = ("%s %s"):format(row.strip[i].name, text.fixed(row.strip[i].kg, 1)) end
+  for i = 1, math.min(#row.strip, MOST_NAMED) do list[i] = row.strip[i].name end
+  list = text.names(list)
+  for i, name in ipairs(list) do list[i] = ("%s %s"):format(name, text.fixed(row.strip[i].kg, 1)) end
   if #row.strip > MOST_NAMED then list[#list + 1] = ("%d more"):format(#row.strip - MOST_NAMED) end
   return ("%s: leaves %s, %s"):format(table.concat(list, ", "), text.fixed(row.left, 1), row.left_lift)
 end

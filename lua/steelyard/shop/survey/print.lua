@@ -10,7 +10,7 @@ local function verdict(result)
     local more = result.others and (" Without it the others agree within %s mm."):format(text.fixed(result.others.miss, 1)) or ""
     return ("Does not fit: %s."):format(result.suspect) .. more
   elseif result.tied then
-    return ("Something does not fit, and it may be any of %s."):format(text.join(result.tied))
+    return ("Something does not fit, and it may be any of %s."):format(text.join_names(result.tied))
   end
   return "All points fit."
 end
