@@ -83,6 +83,9 @@ static int on_error(lua_State *S) {
     keep_problem(m, "limit", TOO_DEEP, m->compiling, "");
   else if (begins(message, "stack overflow") || begins(message, "C stack overflow"))
     keep_problem(m, "limit", "functions call one another too deep", line, "");
+  else if (begins(message, "attempt to index a string value"))
+    keep_problem(m, "run", "a text has no methods here", line,
+                 "write the text out, or work it out in a script");
   else
     keep_problem(m, "run", message, line, "");
   return 1;

@@ -120,7 +120,7 @@ static int refuse_errno(lua_State *L, const char *path, int error) {
 static int check_kind(lua_State *L, const char *path, const struct stat *about, size_t most,
                       const char *limit) {
   const mode_t mode = about->st_mode;
-  if (S_ISDIR(mode)) return refuse(L, path, "is a directory, not a file", NULL);
+  if (S_ISDIR(mode)) return refuse(L, path, "is a folder, not a file", NULL);
   if (S_ISFIFO(mode)) return refuse(L, path, "is a pipe, not a file", NULL);
   if (!S_ISREG(mode)) return refuse(L, path, "is a device, not a file", NULL);
   if (about->st_size == 0) return refuse(L, path, "is empty", NULL);

@@ -602,7 +602,7 @@ check.test("from_csv_reads_below_the_vehicles_own_folder_only", function()
   check.raises(function() load_car 'from_csv "link.csv"' end, {code = "read", file = folder .. "/car.lua", line = 4, part = "link.csv",
     message = "behind a link"})
   check.raises(function() load_car 'from_csv "up/steelyard_outside.csv"' end, {code = "read", message = "behind a link"})
-  check.raises(function() load_car 'from_csv "tables"' end, {code = "read", message = "is a directory, not a file"})
+  check.raises(function() load_car 'from_csv "tables"' end, {code = "read", message = "is a folder, not a file"})
   check.raises(function() load_car 'from_csv "none.csv"' end, {code = "read", file = folder .. "/car.lua", line = 4, part = "none.csv",
     message = "there is no such file"})
   check.raises(function() load_car 'from_csv "parts.csv/x"' end, {code = "read", message = "there is no such file"})

@@ -162,7 +162,8 @@ check.test("mistakes_while_it_runs_name_the_part_where_only_one_is_meant", funct
 end)
 
 check.test("text_methods_are_not_there", function()
-  refuses("local x = 1\nlocal s = ('x'):rep(1e9)", {code = "run", line = 2, message = "index"})
+  refuses("local x = 1\nlocal s = ('x'):rep(1e9)", {code = "run", line = 2, message = "a text has no methods here",
+    hint = "write the text out"})
 end)
 
 check.test("new_global_is_refused", function()
@@ -368,7 +369,7 @@ end)
 
 check.test("read_file_of_anything_else_says_what_it_is", function()
   unreadable("tests/lua/no such file.lua", {code = "read", file = "tests/lua/no such file.lua", message = "no such file"})
-  unreadable("tests/lua", {code = "read", message = "a directory"})
+  unreadable("tests/lua", {code = "read", message = "a folder"})
   unreadable("/dev/zero", {code = "read", message = "a device"})
   unreadable("tests/lua/check.lua/x", {code = "read", message = "no such file"})
   unreadable("", {code = "read"})

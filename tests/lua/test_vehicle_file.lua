@@ -689,7 +689,7 @@ check.test("command_of_a_bad_file_prints_one_line", function()
     {"missing_comma.lua", ":9: part \"body\", mass: '}' expected"}, {"endless.lua", ":2: does not come to an end"},
     {"misspelt_word.lua", ":9: unknown word \"pert\" (did you mean \"part\"?)"},
     {"utf16.lua", "is UTF-16"}, {"latin1.lua", ":2: is not UTF-8"}, {"binary.lua", "is a compiled Lua chunk"},
-    {"empty.lua", "is empty"}, {"", "is a directory"}, {"nowhere.lua", "there is no such file"},
+    {"empty.lua", "is empty"}, {"", "is a folder"}, {"nowhere.lua", "there is no such file"},
     {"missing_part.lua", ":12: state \"kerb\", without: no part, group or tag is called \"drivr\" (did you mean \"driver\"?)"},
   }
   for _, case in ipairs(cases) do
