@@ -92,6 +92,17 @@ check.test("what_is_no_car_is_named_by_what_it_is", function()
   check.raises(function() car.balance() end, {code = "type", message = "a car is needed here, not nothing", hint = "with a colon"})
 end)
 
+-- Places are in mm for whoever reads them in mm; the axles stand 2400 mm apart.
+check.test("an_axle_that_would_pass_another_says_by_how_much_in_mm", function()
+  local car = engine()
+  check.raises(function() car:move("front axle", {back = 3000}) end, {code = "geometry", part = "front axle",
+    message = "would stand 600.0 mm behind the rear axle", hint = "order from the front"})
+  check.raises(function() car:move("rear axle", {forward = 2400}) end, {code = "geometry", part = "rear axle",
+    message = "would stand 0.0 mm ahead of the front axle"})
+  check.near(car:move({"front axle", "rear axle"}, {back = 3000}):balance().cg_behind, -2000, 1e-9)
+  check.near(car:move({"rear axle", "front axle"}, {forward = 3000}):balance().cg_behind, 4000, 1e-9)
+end)
+
 check.test("a_method_that_no_car_has_is_named_with_the_right_one", function()
   local car = engine()
   local function refuses_method(name, hint)

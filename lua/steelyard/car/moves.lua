@@ -123,11 +123,26 @@ local function take_along(d, index, forward, routes)
   end
 end
 
+-- Axles keep their order from the front.
+local function check_order(d, index, forward)
+  local at = {}
+  for _, wheel in ipairs(d.geometry:wheels()) do at[wheel.axle] = wheel.forward end
+  for _, other in ipairs{index - 1, index + 1} do
+    local beyond = at[other] and (other < index and 1 or -1) * (at[index] + forward - at[other])
+    if beyond and beyond >= 0 then
+      core.fail{code = "geometry", part = d.axles[index].name .. " axle",
+        message = ("would stand %s mm %s the %s axle"):format(core.fixed(beyond, 1), other < index and "ahead of" or "behind",
+          d.axles[other].name), hint = "axles keep their order from the front"}
+    end
+  end
+end
+
 local function move_axle(d, index, way, routes)
   if way.left ~= 0 or way.up ~= 0 or way.out ~= 0 or way.turn then
     core.fail{code = "geometry", message = "an axle moves forward or back only", part = d.axles[index].name .. " axle",
               hint = {"its track and radius are changed with car:set", "its track and loaded_radius are changed in the file"}}
   end
+  check_order(d, index, way.forward)
   local axles = {}
   for i, axle in ipairs(d.axles) do axles[i] = axle end
   axles[index] = setmetatable({moved = axles[index].moved + way.forward}, {__index = axles[index]})
@@ -160,7 +175,9 @@ function moves.move(self, what, words)
   contents.touch(d, found)
   if d.stance then d.now = require("steelyard.car.states").apply(d) end -- edits go by the drawn places
   if found.axle then move_axle(d, found.axle, way, {}) end
-  for _, index in ipairs(found.axles or {}) do move_axle(d, index, way, found.routes) end
+  local together = table.move(found.axles or {}, 1, found.axles and #found.axles or 0, 1, {})
+  table.sort(together, function(a, b) return (a < b) == (way.forward > 0) and a ~= b end) -- none passes another on its way
+  for _, index in ipairs(together) do move_axle(d, index, way, found.routes) end
   move_routes(d, found, way)
   return d.stance and contents.reload(d) or contents.wrap(d)
 end
