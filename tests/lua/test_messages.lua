@@ -45,9 +45,20 @@ check.test("a_unit_that_nobody_knows_is_named_in_its_heading", function()
   local parts_csv = require "steelyard.file.parts_csv"
   check.raises(function() parts_csv.read("name,mass [stone],x,y,z\na,1,2,3,4\n", {file = "p.csv"}) end,
     {code = "unknown", file = "p.csv", line = 1, hint = "kg",
-      message = {'row 1, column B "mass [stone]"', '"stone" is not a unit of mass'}})
+      message = {'column B "mass [stone]"', '"stone" is not a unit of mass'}})
   check.raises(function() parts_csv.read("name,mass,x (furlong),y,z\na,1,2,3,4\n", {file = "p.csv"}) end,
     {code = "unknown", message = '"furlong" is not a unit of length', hint = "mm"})
+end)
+
+check.test("a_cell_of_a_table_is_placed_by_its_line_or_else_by_its_row", function()
+  local parts_csv = require "steelyard.file.parts_csv"
+  local function says(bytes, want)
+    local err = check.raises(function() parts_csv.read(bytes, {file = "p.csv"}) end, {code = "type"})
+    check.equal(tostring(err), want)
+  end
+  says("name,mass,x,y,z\na,1,2,3,4\nb,x,2,3,4\n", 'p.csv:3: part "b", mass: column B "mass": "x" is not a number')
+  says('name,mass,x,y,z,note\na,1,2,3,4,"two\nlines"\nb,x,2,3,4,\n',
+    'p.csv:4: part "b", mass: row 3, column B "mass": "x" is not a number')
 end)
 
 -- Each moment is at most the sum of the other two: Meriam, Kraige & Bolton, Dynamics, App. B.

@@ -70,7 +70,7 @@ check.test("read_of_the_mass_of_all_pieces_divides_or_checks", function()
   check.equal({list[1].mass, list[1].count, list[2].mass, list[2].count}, {0.012, 16, 0.5})
   check.equal(read("part;qty;mass;total mass;x;y;z\nbolt;16;0.012;0.19;0;0;0\n")[1].mass, 0.012, "0.192 within 16 x 0.0005 + 0.005")
   refuses("part;qty;mass;total mass;x;y;z\nbolt;16;0.012;0.25;0;0;0\n", {code = "clash", line = 2, part = "bolt", field = "total_mass",
-    message = 'row 2, column D "total mass": says 0.25 kg, 16 times 0.012 kg is 0.192 kg'})
+    message = 'column D "total mass": says 0.25 kg, 16 times 0.012 kg is 0.192 kg'})
 end)
 
 check.test("read_of_a_pair_takes_a_quantity_of_two", function()
@@ -172,11 +172,11 @@ end)
 
 check.test("heads_that_cannot_do_are_refused", function()
   refuses("length;width\n1;2\n", {code = "content", line = 1,
-    message = 'row 1: no row has headings for a part and its mass; this one reads "length", "width"'})
+    message = 'no row has headings for a part and its mass; this one reads "length", "width"'})
   refuses("part;mass;x;z\na;1;0;0\n", {code = "missing", message = 'no column for its y; the headings are "part", "mass", "x", "z"'})
   refuses("part;mass;x;y;zz\na;1;0;0;0\n", {code = "missing", message = "no column for its z"})
   refuses("part;mass;Gewicht;x;y;z\na;1;1;0;0;0\n", {code = "clash", line = 1,
-    message = 'row 1, column C "Gewicht": means the same as column B, "mass"'})
+    message = 'column C "Gewicht": means the same as column B, "mass"'})
   refuses("part;mass (mm);x;y;z\na;1;0;0;0\n", {code = "type",
     message = 'column B "mass (mm)": mm is a length, a column of a mass is needed'})
   refuses("part;weight [N];x;y;z\na;1;0;0;0\n", {code = "type", message = "N is a force", hint = "kg, g, t, lb and oz"})
@@ -195,8 +195,8 @@ check.test("cells_that_are_no_numbers_are_refused_by_row_column_head_and_text", 
     want.line, want.part, want.field = 3, "seat", "mass"
     return refuses(rows("engine;96.2;1;2;3", "seat;" .. cell .. ";1;2;3"), want)
   end
-  one("about 4", {code = "type", message = 'row 3, column B "mass (kg)": "about 4" is not a number'})
-  one("#DIV/0!", {code = "content", message = 'row 3, column B "mass (kg)": "#DIV/0!" is what a spreadsheet writes for a formula '
+  one("about 4", {code = "type", message = 'column B "mass (kg)": "about 4" is not a number'})
+  one("#DIV/0!", {code = "content", message = 'column B "mass (kg)": "#DIV/0!" is what a spreadsheet writes for a formula '
     .. "without a result"})
   one("-4", {code = "range", message = '"-4" must be 0 kg or more, is -4 kg'})
   one("2e5", {code = "range", message = "must be 100000 kg or less"})
@@ -204,7 +204,7 @@ check.test("cells_that_are_no_numbers_are_refused_by_row_column_head_and_text", 
   one("1e999", {code = "type", message = '"1e999" is not a number'})
   local err = refuses(rows("engine;96,25;1;2;3", "seat;1.234.567,5;1;2;3"), {code = "range"})
   check.contains(err.message, '"1.234.567,5" must be 100000 kg or less, is 1234567.5 kg')
-  refuses(rows("a;1;;2;3"), {code = "missing", field = "x", message = 'row 2, column C "x (mm)": has no x'})
+  refuses(rows("a;1;;2;3"), {code = "missing", field = "x", message = 'column C "x (mm)": has no x'})
   refuses(rows("a;1;1e7;2;3"), {code = "range", field = "x", message = "must be 1000000 mm or less"})
   refuses(rows("a;1;#REF!;2;3"), {code = "content", field = "x", message = "#REF!"})
   refuses("part;sd (kg);mass;x;y;z\na;-0.1;1;0;0;0\n", {code = "range", field = "mass_sd", message = "must be 0 kg or more"})
@@ -237,9 +237,9 @@ check.test("names_are_one_line_and_unique_in_their_group", function()
   local list = read("group;" .. HEADS .. "\ng;a;1;0;0;0\n;a;1;0;0;0\ng/h;a;1;0;0;0\n")
   check.equal({list[1].group, list[2].group, list[3].group}, {"g", nil, "g/h"})
   refuses(rows("a;1;0;0;0", "b;2;0;0;0", "a;3;0;0;0"), {code = "clash", line = 4, part = "a",
-    message = 'row 4, column A "part": "a" is the name of the part in row 2 already', hint = "a column for groups"})
+    message = 'column A "part": "a" is the name of the part in row 2 already', hint = "a column for groups"})
   refuses("group;" .. HEADS .. "\n;a;1;0;0;0\na;b;1;0;0;0\n", {code = "clash", line = 3,
-    message = 'row 3, column A "group": a part of row 2 is called as this group is'})
+    message = 'column A "group": a part of row 2 is called as this group is'})
   refuses("group;" .. HEADS .. "\na;b;1;0;0;0\n;a;1;0;0;0\n", {code = "clash", line = 3, message = "the name of a group of row 2"})
   refuses(rows("front/left;1;0;0;0"), {code = "content", field = "name", message = "stroke", hint = "a column of their own"})
   refuses(rows(";1;0;0;0"), {code = "missing", field = "name", message = "has no name"})
@@ -256,8 +256,8 @@ check.test("all_problems_of_a_table_are_listed_row_by_row", function()
   local lines = {}
   for line in (tostring(err) .. "\n"):gmatch "(.-)\n" do lines[#lines + 1] = line end
   check.equal(#lines, 4)
-  check.contains(lines[1], 'parts.csv:3: part "b", mass: row 3, column B "mass (kg)": "x" is not a number')
-  check.contains(lines[4], 'parts.csv:5: part "c", mass: row 5, column B "mass (kg)": has no mass')
+  check.contains(lines[1], 'parts.csv:3: part "b", mass: column B "mass (kg)": "x" is not a number')
+  check.contains(lines[4], 'parts.csv:5: part "c", mass: column B "mass (kg)": has no mass')
   err = refuses(rows("a;1;0;0;0", "b;2;zz;0;0"), {line = 3, field = "x"})
   check.equal(err.more, nil, "one is reported alone")
 end)
@@ -279,9 +279,9 @@ end)
 check.test("cells_beyond_the_last_heading_are_refused", function()
   local head = "part,mass (kg),x (mm),y (mm),z (mm)\n"
   local err = refuses(head .. "engine,96,1780,0,342\nbattery,12,5,420,-200,240\n", {code = "content", line = 3,
-    message = 'row 3, column F: "240" stands beyond the last column heading, E'})
+    message = 'column F: "240" stands beyond the last column heading, E'})
   check.contains(err.hint, "a decimal comma in a table with commas between its cells looks like this")
-  err = refuses(rows("a;1;0;0;0;;seen in May"), {code = "content", line = 2, message = 'row 2, column G: "seen in May" stands beyond'})
+  err = refuses(rows("a;1;0;0;0;;seen in May"), {code = "content", line = 2, message = 'column G: "seen in May" stands beyond'})
   check.contains(err.hint, "give its column a heading")
   refuses(head .. "engine,96,1780,0,342\nb,1,2,3,4,5\nTotal,97\n", {code = "content", line = 3, message = 'column F: "5" stands beyond'})
   refuses(rows("a;1;0;0;0", "Total;1;;;;9"), {code = "content", line = 3, message = "stands beyond"})
@@ -365,7 +365,7 @@ check.test("the_decimal_mark_is_decided_once_for_the_table", function()
   refuses(rows("a;96,2;0;0;0", "b;2;0.5;0;0"), {code = "clash", hint = "write one of the two",
     message = 'decimal point and decimal comma in one table: row 3, column C: "0.5"; row 2, column B: "96,2"'})
   refuses(rows("a;1,234;0;0;0"), {code = "content", hint = 'from_csv "parts.csv" { decimal = "," }',
-    message = 'row 2, column B: "1,234" could have thousands or decimals'})
+    message = 'column B: "1,234" could have thousands or decimals'})
   check.equal(read(rows("a;1,234;0;0;0"), {decimal = ","})[1].mass, 1.234)
   check.equal(read(rows("a;1,234;0;0;0"), {decimal = "."})[1].mass, 1234)
   refuses(rows("a;1,5;0;0;0"), {code = "type", message = '"1,5" is not a number', hint = "the decimal mark of this table is a point"},
@@ -382,7 +382,7 @@ check.test("sums_are_checked_and_never_booked", function()
     check.contains(list.preview, ("Row 4, %q, says 100.3 kg and agrees with the rows above: not booked."):format(word))
   end
   refuses(rows("a;96.2;1;2;3", "b;4.1;1;2;3", "Total;101.3;;;"), {code = "content", line = 4, part = "Total", field = "mass",
-    message = 'row 4, column B "mass (kg)": "Total" says 101.3 kg, the rows above come to 100.300 kg', hint = "rounding explains 0.150 kg"})
+    message = 'column B "mass (kg)": "Total" says 101.3 kg, the rows above come to 100.300 kg', hint = "rounding explains 0.150 kg"})
   check.contains(read(rows("a;96.2;1;2;3", "Total;;;;")).preview, 'Row 3, "Total", says no mass')
 end)
 
@@ -472,7 +472,7 @@ check.test("exports_with_formulas_without_a_result_are_refused", function()
     for kind, text in pairs {_divided = "#DIV/0", _value = "#"} do
       local bytes = contents("tests/reference/exports/" .. locale .. kind .. ".csv")
       local err = refuses((bytes:gsub("1/4\"\"", "quarter")), {code = "content", part = "seat", field = "y"})
-      check.contains(err.message, 'row 4, column F "y')
+      check.contains(err.message, 'column F "y')
       check.contains(err.message, '"' .. text)
       check.contains(err.message, "is what a spreadsheet writes for a formula without a result")
     end
@@ -620,18 +620,18 @@ check.test("from_csv_reported_by_file_row_and_column_when_the_vehicle_finds_the_
   put("bad.csv", HEADS .. ";unsprung;tags\nhub;3.5;0;0;285;frnt;\nseat;4;1;2;3;;hub\n")
   local err = check.raises(function() load_car 'from_csv "bad.csv"' end, {code = "unknown", file = folder .. "/bad.csv", line = 2,
     part = "hub", field = "unsprung", hint = 'did you mean "front"?'})
-  check.contains(err.message, 'row 2, column F "unsprung": "frnt" is neither an axle nor a wheel of this file')
+  check.contains(err.message, 'column F "unsprung": "frnt" is neither an axle nor a wheel of this file')
   put("bad.csv", HEADS .. ";tags\nhub;3.5;0;0;285;\nseat;4;1;2;3;hub\n")
   check.raises(function() load_car 'from_csv "bad.csv"' end, {code = "clash", line = 3, field = "tags",
-    message = 'row 3, column F "tags": the tag "hub" is also the name of a part'})
+    message = 'column F "tags": the tag "hub" is also the name of a part'})
   put("bad.csv", HEADS .. ";unsprung\nhub;3.5;0;0;285;front: 0.7, rear: 0.7\n")
   check.raises(function() load_car 'from_csv "bad.csv"' end, {code = "range", line = 2, message = "add up to 1.4"})
   put("bad.csv", rows "tub;3.5;0;0;285")
   check.raises(function() load_car '{ part "tub" { mass = 1, at = {0, 0, 0} }, from_csv "bad.csv" }' end, {code = "clash",
-    file = folder .. "/bad.csv", line = 2, part = "tub", message = 'row 2, column A "part": the name is taken already, on line 4'})
+    file = folder .. "/bad.csv", line = 2, part = "tub", message = 'column A "part": the name is taken already, on line 4'})
   put("bad.csv", "group;" .. HEADS .. "\npowertrain;x;3.5;0;0;285\n")
   check.raises(function() load_car '{ from_csv "parts.csv", from_csv "bad.csv" }' end, {code = "clash", file = folder .. "/bad.csv",
-    part = "powertrain", message = 'row 2, column A "group": the name is taken already'})
+    part = "powertrain", message = 'column A "group": the name is taken already'})
 end)
 
 check.test("from_csv_problems_come_in_the_order_of_the_file", function()

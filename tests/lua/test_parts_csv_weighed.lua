@@ -163,7 +163,7 @@ check.test("a_table_of_estimates_and_readings_needs_no_other_mass", function()
   check.near(row(c, "engine").mass, 52.4 / 1.002, 1e-14)
   check.equal({row(c, "engine").was.mass, row(c, "seat").mass}, {55.0, 8.0})
   refuses("part;actual mass;x;y;z\na;3;0;0;0\nb;;0;0;0\n", {code = "missing", line = 3, field = "reading",
-    message = 'row 3, column B "actual mass": is empty, and the table has no other column for the mass'})
+    message = 'column B "actual mass": is empty, and the table has no other column for the mass'})
 end)
 
 -- Cells as nobody would write them: each is read or refused in words, none breaks anything.
@@ -200,7 +200,7 @@ check.test("cells_of_readings_that_cannot_be_are_refused_by_row_and_column", fun
     want.line, want.part = 2, "a"
     return refuses(rows("a;0;0;0;12;;" .. cells), want)
   end
-  one("bench;14.26 stone;;;;;;;", {code = "type", field = "reading", message = 'row 2, column H "reading": "14.26 stone" is not a number',
+  one("bench;14.26 stone;;;;;;;", {code = "type", field = "reading", message = 'column H "reading": "14.26 stone" is not a number',
     hint = "kg, g, lb and oz"})
   one("bench;14.26 kg;lb;;;;;;", {code = "clash", field = "reading", message = '"14.26 kg" is in kg, the unit of its row is lb'})
   one("bench;14.26 mm;;;;;;;", {code = "type", field = "reading", message = "mm is not a unit of a scale"})
@@ -225,7 +225,7 @@ end)
 check.test("all_that_the_vehicle_finds_wrong_with_a_table_is_listed", function()
   local fine, err = pcall(car, rows("a;0;0;0;12;;bensh;14.2;;;;;;;", "b;0;0;0;12;;bench;61;;;;;;;", "c;0;0;0;12;;bench;5;;;;6;;;"))
   check.equal({fine, err.line, #err.more, err.more[1].line, err.more[1].part, err.more[2].field}, {false, 2, 2, 3, "b", "weighed.tare"})
-  check.contains(tostring(err), '\n' .. path .. ':4: part "c", weighed.tare: row 4, column L "tare": is 6 kg, no less than the reading')
+  check.contains(tostring(err), '\n' .. path .. ':4: part "c", weighed.tare: column L "tare": is 6 kg, no less than the reading')
 end)
 
 check.test("what_the_vehicle_finds_wrong_with_a_reading_is_reported_by_row_and_column", function()
@@ -234,10 +234,10 @@ check.test("what_the_vehicle_finds_wrong_with_a_reading_is_reported_by_row_and_c
     check.raises(function() car(rows("a;0;0;0;12;;" .. cells)) end, want)
   end
   one("bensh;14.26;;;;;;;", {code = "unknown", field = "scale", hint = '"bench"',
-    message = 'row 2, column G "scale": no instrument is called "bensh"'})
-  one("bench;61;;;;;;;", {code = "range", message = 'row 2, column H "reading": is 61 kg, bench reads up to 60 kg'})
-  one("bench;5;;;;6;;;", {code = "range", message = 'row 2, column L "tare": is 6 kg, no less than the reading'})
-  one("bench;5;;;;;6;;", {code = "range", message = 'row 2, column M "with": leaves'})
+    message = 'column G "scale": no instrument is called "bensh"'})
+  one("bench;61;;;;;;;", {code = "range", message = 'column H "reading": is 61 kg, bench reads up to 60 kg'})
+  one("bench;5;;;;6;;;", {code = "range", message = 'column L "tare": is 6 kg, no less than the reading'})
+  one("bench;5;;;;;6;;", {code = "range", message = 'column M "with": leaves'})
 end)
 
 -- ---- out ----------------------------------------------------------------------------------------------------------------

@@ -108,7 +108,7 @@ test("a_zero_that_moved_is_reported", function()
   local r = closed "part;reading;zero before;zero after\na;3.1;0;0\n"
   check.equal(r.unknown, 0)
   refused("part;reading;tare\na;3.1;3.2\n", {code = "range", line = 2, part = "a", field = "tare",
-    message = 'row 2, column C "tare": is 3.2 kg, no less than the reading'})
+    message = 'column C "tare": is 3.2 kg, no less than the reading'})
 end)
 
 test("with_is_what_else_was_on_the_scale", function()
@@ -170,13 +170,13 @@ end)
 
 test("a_cell_that_is_wrong_is_named_with_row_and_column", function()
   refused("part;mass [kg];unit\nblock;31.4;stone\n", {code = "unknown", line = 2, part = "block", field = "reading_unit",
-    message = 'row 2, column C "unit": "stone" is not a unit of mass', hint = "kg, g, lb and oz are known"})
+    message = 'column C "unit": "stone" is not a unit of mass', hint = "kg, g, lb and oz are known"})
   refused("part;mass;kind\nblock;31.4;prat\n", {code = "unknown", field = "kind", message = 'column C "kind": "prat" is not understood',
     hint = 'did you mean "part"?'})
   refused("part;mass\nblock;#REF!\n", {code = "content", field = "mass", message = 'column B "mass": "#REF!" is what a spreadsheet writes'})
   refused("part;mass\nblock;twelve\n", {code = "type", field = "mass", message = '"twelve" is not a number'})
   refused("part;mass\nblock;\n", {code = "missing", field = "mass", message = "has no mass", hint = "a question mark"})
-  refused("part;mass\n;12\n", {code = "missing", field = "name", message = 'row 2, column A "part": has no name'})
+  refused("part;mass\n;12\n", {code = "missing", field = "name", message = 'column A "part": has no name'})
   refused("part;mass;quantity\nblock;31.4;2.5\n", {code = "range", field = "count",
     message = '"2.5" must be a whole number from 1 to 1000000'})
   refused("part;mass;sd\nblock;31.4;-1\n", {code = "range", field = "mass_sd", message = '"-1" must be 0 kg or more'})
@@ -191,7 +191,7 @@ test("all_problems_are_listed", function()
 end)
 
 test("cells_beyond_the_last_heading_are_refused", function()
-  refused("part,mass,kind\nblock,31,4,part\n", {code = "content", line = 2, message = 'row 2, column D: "part" stands beyond the last',
+  refused("part,mass,kind\nblock,31,4,part\n", {code = "content", line = 2, message = 'column D: "part" stands beyond the last',
     hint = "a decimal comma"})
 end)
 
@@ -217,7 +217,7 @@ test("a_table_that_is_none_is_refused", function()
   refused("PK\3\4....", {code = "read", message = "is the file of a spreadsheet", hint = "export it as CSV"})
   refused("part;kind\nblock;\n", {code = "content", message = "no row has headings for a part and its mass"})
   refused("part;mass;kind\nall;31;whole\n", {code = "missing", message = "no part stands below the column headings"})
-  refused("part;mass\nblock;1,234\n", {code = "content", message = 'row 2, column B: "1,234"', hint = "--decimal"})
+  refused("part;mass\nblock;1,234\n", {code = "content", message = 'column B: "1,234"', hint = "--decimal"})
   refused("part;mass;unit;unit\nblock;1.2;kg;kg\n", {code = "clash", message = 'column D "unit": means the same as column C'})
   refused("part;mass;was [mm]\nblock;1.2;3\n", {code = "type", message = "mm is a length"})
   refused("part;mass [mm]\nblock;1.2\n", {code = "type", message = "mm is a length"})

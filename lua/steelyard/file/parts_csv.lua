@@ -128,7 +128,7 @@ end
 --- Refuses a table without parts.
 function parts_csv.no_parts(found, file)
   core.fail{code = "missing", file = file, line = found.first_line,
-    message = problems.place_of(found.plan.row) .. "no part stands below the column headings"}
+    message = problems.place_behind(found.first_line, found.plan.row) .. "no part stands below the column headings"}
 end
 
 --- A parts list from the bytes of a table.
@@ -150,12 +150,12 @@ local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "t
 local record_columns = {on = "scale", whole = "mass", unit = "reading_unit", pieces = "pieces_weighed", note = "weighed_note"}
 
 -- How problems that a vehicle finds later name the place of a field, "at.y", in the table.
-local function locate(row, columns, otherwise)
+local function locate(line, row, columns, otherwise)
   return function(field)
     local part_of_record = field and field:match "^weighed%.([a-z_]+)"
     local key = part_of_record and (record_columns[part_of_record] or part_of_record)
       or field and (field:match "^at%.([xyz])" or field:match "^[a-z_]+") or otherwise
-    return problems.place_of(row, columns[key] or columns[otherwise])
+    return problems.place_behind(line, row, columns[key] or columns[otherwise])
   end
 end
 
@@ -207,7 +207,7 @@ function parts_csv.items(list, file, axes)
       groups[path] = fields
       local around = group_for(outer, part)
       around[#around + 1] = setmetatable({kind = "group", name = name or path, line = said.line or part.line, file = file,
-        fields = fields, locate = locate(said.row or part.row, list.columns, "group")}, Item)
+        fields = fields, locate = locate(said.line or part.line, said.row or part.row, list.columns, "group")}, Item)
     end
     return fields
   end
@@ -217,7 +217,7 @@ function parts_csv.items(list, file, axes)
     fields.at = inside(part.at, frame(part.group))
     local into = group_for(part.group, part)
     into[#into + 1] = setmetatable({kind = part.kind, name = part.name, line = part.line, file = file, fields = fields,
-      said = part.said, locate = locate(part.row, list.columns, "name")}, Item)
+      said = part.said, locate = locate(part.line, part.row, list.columns, "name")}, Item)
   end
   return items
 end

@@ -1,4 +1,4 @@
---- What is wrong with a table: reported with row, column letter, column heading and what the cell holds. All are collected and raised
+--- What is wrong with a table: reported with line, column letter, column heading and what the cell holds. All are collected and raised
 -- together: the first is the error, the others are listed in its `more`.
 
 local core = require "steelyard.core"
@@ -20,10 +20,17 @@ function problems.place_of(row, column)
   return ("row %d, column %s %q: "):format(row, column.letter, column.heading)
 end
 
+--- The same for a message that has the line in front of it. A row with cells of several lines above it has another number.
+function problems.place_behind(line, row, column)
+  local place = problems.place_of(row, column)
+  return line == row and place:gsub("^row %d+[:,] ", "") or place
+end
+
 --- An error object on a cell, a row, or (without a row) the whole table.
 function problems.failure(file, csv, row, column, code, message, hint, part, field)
-  return {code = code, file = file, line = row and csv:line(row), part = part ~= "" and part or nil,
-          field = field or column and column.field, message = (row and problems.place_of(row, column) or "") .. message, hint = hint}
+  local line = row and csv:line(row)
+  return {code = code, file = file, line = line, part = part ~= "" and part or nil,
+          field = field or column and column.field, message = (row and problems.place_behind(line, row, column) or "") .. message, hint = hint}
 end
 
 local MOST = 100 -- problems that are listed; nobody corrects more at a time
