@@ -152,4 +152,50 @@ test("what_a_killed_run_left_beside_blocks_nothing", function()
   end)
 end)
 
+test("start_and_take_parts_say_that_a_folder_is_one", function()
+  with_folder(function(folder)
+    os.execute("mkdir " .. folder .. "/car.lua")
+    put(folder .. "/car.csv", "name,mass,x,y,z\na,5,1,2,3\n")
+    for line, want in pairs{
+      ["start " .. folder] = folder .. ": is a folder (give the name of a file in it, such as " .. folder .. "/mycar.lua)",
+      ["start " .. folder .. "/car.lua"] = "/car.lua: is a folder (",
+      ["take_parts " .. folder .. "/car.csv"] = "/car.lua: is a folder (",
+    } do
+      local ran = check.command(check.steelyard .. " " .. line)
+      check.equal({ran.code, ran.out}, {3, ""}, line)
+      check.contains(ran.err, want)
+    end
+  end)
+end)
+
+-- One line of the tests' own for every command that prints a page or a document.
+test("every_command_writes_to_a_file_and_to_no_folder", function()
+  local lines, seen = {}, 0
+  local list <close> = assert(io.popen "ls tests/scripts/*.cmd")
+  for path in list:lines() do
+    local name, rest = contents(path):match "^steelyard ([%w_]+) ([^\n]*)\n?$"
+    local there = io.open((path:gsub("cmd$", "exit")))
+    if there then there:close() end
+    if name and not there and not rest:find "[;|&>]" and not rest:find "%-%-to" and not rest:find "%-%-help" then
+      lines[name] = lines[name] or rest
+    end
+  end
+  lines.start, lines.take_parts = nil, nil -- what they write is named by an argument
+  with_folder(function(folder)
+    for name, rest in pairs(lines) do
+      local function run(more) return check.command(("%s %s %s %s"):format(check.steelyard, name, rest, more)) end
+      local plain, to = run "", folder .. "/" .. name
+      check.equal({run("--quiet --to " .. to).code, contents(to) == plain.out}, {plain.code, true}, name)
+      check.contains(run("--to " .. to).err, "is already there and stays as it is (--replace writes over it)")
+      for more, code in pairs{["--to " .. to] = 3, ["--to " .. to .. " --replace"] = plain.code, ["--to " .. folder] = 3,
+                              ["--replace"] = 2, ["--no-such-option"] = 2} do
+        check.equal(run(more).code, code, name .. " " .. more)
+      end
+      check.contains(run("--replace --to " .. folder).err, folder .. ": is a folder (give the name of a file in it)")
+      seen = seen + 1
+    end
+  end)
+  check.ok(seen > 28, seen)
+end)
+
 check.done()

@@ -20,6 +20,13 @@ function new_file.save(path, words, replace)
   core.write_file(path, words, replace)
 end
 
+--- Refuses a folder where the name of a vehicle file belongs. usual: that of a file in it.
+function new_file.check_folder(path, usual)
+  if not core.is_folder(path) then return end
+  core.fail{code = "io", file = path, message = "is a folder",
+    hint = ("give the name of a file in it, such as %s"):format((path .. "/" .. usual):gsub("//+", "/"))}
+end
+
 --- Does something lie there already, whether it may be read or not?
 function new_file.is_there(path) return core.is_there(path) end
 

@@ -23,6 +23,7 @@ local function title_of(path) return path:match "([^/]*)%.lua$" end
 --- Write the file and balance it: {path, title, lines, balance, next = list of commands}.
 function start.write(path, title)
   if type(path) ~= "string" then refuse("type", "start needs the path of the file to write") end
+  new_file.check_folder(path, "mycar.lua")
   title = title or title_of(path)
   if not title or title == "" then refuse("usage", "a vehicle file is called NAME.lua", path, ("is %s.lua meant?"):format(path)) end
   if new_file.is_there(path) then refuse("clash", "is already there and stays as it is", path, "choose another name") end

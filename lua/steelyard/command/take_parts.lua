@@ -30,6 +30,7 @@ local function without_dot(path) return (path:gsub("^%./+", "")) end
 local function places(o)
   local table_path = without_dot(o.table)
   local file = o.file and without_dot(o.file) or folder_of(table_path) .. stem_of(table_path) .. ".lua"
+  new_file.check_folder(file, stem_of(table_path) .. ".lua")
   if not file:find "[^/]%.lua$" then
     refuse("usage", "a vehicle file is called NAME.lua", file, ("is %s.lua meant?"):format(file))
   end
