@@ -30,7 +30,8 @@ end
 function problems.failure(file, csv, row, column, code, message, hint, part, field)
   local line = row and csv:line(row)
   return {code = code, file = file, line = line, part = part ~= "" and part or nil,
-          field = field or column and column.field, message = (row and problems.place_behind(line, row, column) or "") .. message, hint = hint}
+          field = field or column and column.field, hint = hint,
+          message = (row and problems.place_behind(line, row, column) or "") .. message}
 end
 
 local MOST = 100 -- problems that are listed; nobody corrects more at a time
