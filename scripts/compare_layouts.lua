@@ -40,9 +40,13 @@ local function note_of(row, i, verdict)
     text.fixed(other and other.value or row.values[i], row.decimals), row.unit, verdict:find ">" and "asked for" or "allowed",
     verdict:match "[<>](.*)")
 end
+local broken = 0 -- in front of what else is to say
 for _, row in ipairs(result.rows) do
   for i, verdict in ipairs(row.verdicts or {}) do
-    if verdict:find "^FAIL ." then result.notes[#result.notes + 1] = note_of(row, i, verdict) end
+    if verdict:find "^FAIL ." then
+      broken = broken + 1
+      table.insert(result.notes, broken, note_of(row, i, verdict))
+    end
   end
 end
 sy.out(o, result)

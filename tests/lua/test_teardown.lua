@@ -270,4 +270,15 @@ test("two_tables_name_what_both_book", function()
   check.near(r.together.whole_sd, math.sqrt(0.2 ^ 2 + 0.2 ^ 2), ROUNDING)
 end)
 
+-- The line that says where a page comes from is its last; what holds for all tables is said once in front of it.
+test("several_tables_say_the_caution_once_in_front_of_the_last_line", function()
+  local ran = check.command(check.steelyard .. " teardown vehicles/readings/teardown.csv vehicles/readings/teardown_transaxle.csv")
+  for _, words in ipairs{"One slip at a time is looked for", "Weighing the whole: rated slings"} do
+    local _, count = ran.out:gsub(words, "")
+    check.equal(count, 1, words)
+  end
+  check.contains(ran.out, "local codes and licensed practice decide.\nteardown.csv ")
+  check.ok(ran.out:find "\nteardown.csv [^\n]*, steelyard [%d.]+\n$")
+end)
+
 check.done()

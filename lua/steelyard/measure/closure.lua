@@ -22,6 +22,7 @@ local twice_of = require "steelyard.measure.closure.twice"
 local closure = {}
 local Closure = require("steelyard.reference.results").kind "closure"
 
+closure.one_slip = "one slip at a time is looked for, not two that hide each other; read the line again before you change it"
 closure.caution = "weighing the whole: rated slings and hoist, nobody under the load, on a stand before hands go in; local codes and "
   .. "licensed practice decide"
 
@@ -81,7 +82,7 @@ local function notes_of(result, lines)
       result.unknown == 1 and "is" or "are")
   end
   if result.closes == false then
-    notes[#notes + 1] = "one slip at a time is looked for, not two that hide each other; read the line again before you change it"
+    notes[#notes + 1] = closure.one_slip
   end
   if result.gap then notes[#notes + 1] = closure.caution end
   return notes

@@ -4,7 +4,8 @@ local core = require "steelyard.core"
 local origin = require "steelyard.print.origin"
 local closure = require "steelyard.measure.closure"
 local closure_csv = require "steelyard.measure.closure.csv"
-local page = require "steelyard.print.page"
+local closure_print = require "steelyard.measure.closure.print"
+local text = require "steelyard.print.text"
 
 local teardown = {}
 local Teardown = require("steelyard.reference.results").kind "teardown"
@@ -13,7 +14,9 @@ local function base_name(path) return path:match "([^/\\]+)%.[^./\\]*$" or path:
 
 local function closure_of(given, options, title)
   local result = closure.of{title = title, whole = given.whole, parts = given.parts, extra = given.extra, scale = options.scale}
-  if result.notes[#result.notes] == closure.caution then table.remove(result.notes) end -- said once, at the end
+  for _, note in ipairs{closure.caution, closure.one_slip} do -- said once, at the end
+    if result.notes[#result.notes] == note then table.remove(result.notes) end
+  end
   table.move(given.notes, 1, #given.notes, #result.notes + 1, result.notes)
   return result
 end
@@ -56,15 +59,18 @@ function teardown.of(paths, options)
   end
   local together = #list > 1 and closure_of(joined(list), options, "All together") or nil
   if together then together.other_files = files end
+  local open = together and together.closes == false
+  for _, one in ipairs(tables) do open = open or one.closes == false end
   return setmetatable({tables = tables, together = together, heading = "Teardown", state = "as listed", other_files = files,
-    notes = {closure.caution}}, Teardown)
+    notes = {open and closure.one_slip or closure.caution, open and closure.caution or nil}}, Teardown)
 end
 
 function Teardown.__tostring(result)
-  local pages = {}
-  for i, one in ipairs(result.tables) do pages[i] = tostring(one) end
-  if result.together then pages[#pages + 1] = tostring(result.together) end
-  return table.concat(pages, "\n\n") .. "\n" .. page.note(result.notes[1])
+  local all, pages, last = table.move(result.tables, 1, #result.tables, 1, {}), {}, {}
+  all[#all + 1] = result.together
+  for i, note in ipairs(result.notes) do last[i] = text.sentence(note) end
+  for i, one in ipairs(all) do pages[i] = closure_print.page(one, i == #all and last or nil) end
+  return table.concat(pages, "\n\n")
 end
 
 return teardown

@@ -63,12 +63,12 @@ local function suspect_lines(result)
   return lines
 end
 
---- The page.
-function closure_print.page(result)
+--- The page. last: notes that several results have in common, at the end of this one.
+function closure_print.page(result, last)
   local lines = {page.heading(result.heading), sums_table(result)}
   if result.gap then lines[#lines + 1] = verdict(result) end
   for _, list in ipairs {suspect_lines(result), twice_lines(result)} do table.move(list, 1, #list, #lines + 1, lines) end
-  return page.of(result, lines)
+  return page.of(result, lines, {cautions = last})
 end
 
 return closure_print
