@@ -14,15 +14,15 @@
 
 /* ---- memory: each block remembers its size, so a wrong `old_size` is found ---------------------------------- */
 
-typedef struct meter {
+typedef struct counted_memory {
   atomic_size_t live, calls; /* bytes now; blocks asked for so far */
   size_t refuse;             /* which call is refused, counted from 1; 0: none */
-} meter;
+} counted_memory;
 
 enum { METER_HEAD = 16 }; /* keeps the alignment of malloc */
 
-static inline void *meter_resize(void *user, void *old, size_t old_size, size_t new_size) {
-  meter *m = user;
+static inline void *counting_resize(void *user, void *old, size_t old_size, size_t new_size) {
+  counted_memory *m = user;
   char *block = old != NULL ? (char *)old - METER_HEAD : NULL;
   if (block != NULL) {
     size_t kept;
@@ -45,7 +45,7 @@ static inline void *meter_resize(void *user, void *old, size_t old_size, size_t 
   return fresh + METER_HEAD;
 }
 
-static inline sy_alloc meter_alloc(meter *m) { return (sy_alloc){meter_resize, m}; }
+static inline sy_alloc counting_alloc(counted_memory *m) { return (sy_alloc){counting_resize, m}; }
 
 /* ---- short ways to build ------------------------------------------------------------------------------------ */
 

@@ -267,8 +267,8 @@ enum { MILLION = 1000000 };
 
 static void finish_of_a_million_parts_stays_small_and_exact(void **state) {
   (void)state;
-  meter m = {0};
-  const sy_alloc alloc = meter_alloc(&m);
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
   sy_ledger_builder *b = start_ledger(&alloc);
   sy_part part = point(0.137, 0, 0.25, 0.5);
   for (uint32_t i = 0; i < MILLION; i++) {
@@ -558,8 +558,8 @@ static void close_group_of_a_pair_without_two_parts_is_refused(void **state) {
 
 static void builder_that_is_given_up_frees_everything(void **state) {
   (void)state;
-  meter m = {0};
-  const sy_alloc alloc = meter_alloc(&m);
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
   sy_ledger_builder *b = start_ledger(&alloc);
   dice d = {1};
   add_random_items(b, &d, 40, 3);
@@ -576,8 +576,8 @@ static void builder_that_is_given_up_frees_everything(void **state) {
 /* Sixteen heavy parts a kilometre out: each fits, their sums do not. */
 static void finish_with_sums_beyond_the_range_is_refused(void **state) {
   (void)state;
-  meter m = {0};
-  const sy_alloc alloc = meter_alloc(&m);
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
   for (unsigned carriers = 1; carriers <= SY_CARRIER_COUNT; carriers += 8) {
     sy_ledger_builder *b = start_ledger(&alloc);
     sy_part part = point(1e5, 1e3, 1e3, -1e3);

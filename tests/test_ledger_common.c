@@ -214,8 +214,8 @@ static void a_change_by_sums_is_the_change_part_by_part(void **state) {
 static void parts_weighed_on_three_scales_take_few_bytes(void **state) {
   (void)state;
   enum { PARTS = 100000 };
-  meter m = {0};
-  const sy_alloc alloc = meter_alloc(&m);
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
   sy_ledger_builder *b = start_ledger(&alloc);
   for (uint32_t i = 0; i < PARTS; i++) {
     sy_part p = point(0.137, 0.001 * (i % 1000), 0.25, 0.5);

@@ -720,8 +720,8 @@ static void *derive_and_release(void *user) {
 
 static void two_threads_on_one_shared_ledger_get_the_same_totals(void **state) {
   (void)state;
-  meter m = {0};
-  const sy_alloc alloc = meter_alloc(&m);
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
   sy_ledger *shared = first_guess(&alloc, 0.015, true);
   const sy_totals before = totals_of(shared);
   const size_t live = atomic_load(&m.live);

@@ -13,8 +13,8 @@ static void assert_memory_is_out(const sy_error *err) {
 
 /* Refuses call 1, 2, ... of what `job` asks for until it gets through; returns how many times it was refused. */
 static size_t refuse_one_by_one(make *job, bool from_source) {
-  meter m = {0};
-  const sy_alloc alloc = meter_alloc(&m);
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
   sy_ledger *source = NULL;
   sy_totals before;
   if (from_source) {
@@ -251,8 +251,8 @@ static void append_without_memory_fails_cleanly_and_leaves_the_source(void **sta
 
 static void finish_without_memory_leaves_a_builder_that_can_be_freed(void **state) {
   (void)state;
-  meter m = {0};
-  const sy_alloc alloc = meter_alloc(&m);
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
   for (size_t skip = 1; skip <= 4; skip++) {
     sy_ledger_builder *b = start_ledger(&alloc);
     dice d = {3};
@@ -278,8 +278,8 @@ static bool go_on(void *user, const sy_item *item) {
 
 static void questions_allocate_nothing(void **state) {
   (void)state;
-  meter m = {0};
-  const sy_alloc alloc = meter_alloc(&m);
+  counted_memory m = {0};
+  const sy_alloc alloc = counting_alloc(&m);
   sy_ledger *ledger = first_guess(&alloc, 0.015, true);
   const size_t calls = atomic_load(&m.calls);
   const sy_sensitivity sensitivity = {0.1, {-0.4, 0.2, 0}, {1, 1, 0, 0, 0, 0}, SY_ALL_CARRIERS, false};

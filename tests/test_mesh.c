@@ -300,8 +300,8 @@ static void memory_that_runs_out_is_reported_and_given_back(void **state) {
   size_t (*const write[])(const body *, char *) = {as_binary, as_stl_text, as_obj};
   for (int i = 0; i < 3; i++) {
     const size_t size = write[i](&b, text);
-    meter m = {.live = 0};
-    const sy_alloc alloc = meter_alloc(&m);
+    counted_memory m = {.live = 0};
+    const sy_alloc alloc = counting_alloc(&m);
     sy_status status = SY_LIMIT;
     for (m.refuse = 1; status != SY_OK; m.refuse++) {
       sy_mesh *mesh = NULL;

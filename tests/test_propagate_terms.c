@@ -715,8 +715,8 @@ static void pairing_without_memory_says_so(void **state) {
   (void)state;
   sy_ledger *from = small_car(false, NULL), *to = small_car(true, NULL);
   size_t refused = 0;
-  for (meter m = {.refuse = 1};; m = (meter){.refuse = refused + 1}) {
-    const sy_alloc alloc = meter_alloc(&m);
+  for (counted_memory m = {.refuse = 1};; m = (counted_memory){.refuse = refused + 1}) {
+    const sy_alloc alloc = counting_alloc(&m);
     sy_pairing *pairing = NULL;
     sy_error err;
     const sy_status status = sy_pairing_by_path(&alloc, from, to, &pairing, &err);

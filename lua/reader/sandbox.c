@@ -13,7 +13,7 @@
 #include "bind/errors.h"
 #include "reader/data_file.h"
 #include "reader/sandbox_copy.h"
-#include "reader/sandbox_memory.h"
+#include "reader/sandbox_limits.h"
 #include "reader/sandbox_words.h"
 #include "reader/silent_errors.h"
 #include "reader/source_map.h"
@@ -28,10 +28,10 @@ typedef struct job {
   size_t size, words_size;
   lua_State *L; /* outside */
   int language; /* index there: language.words */
-  syl_meter *meter;
+  syl_sandbox *sandbox;
 } job;
 
-/* ---- inside the sandbox: errors end in the meter's problem -------------------------------------------------- */
+/* ---- inside the sandbox: errors end in its problem ------------------------------------------------------- */
 
 /* Takes "vehicle:12: " off a message of Lua's and returns the line, or 0. Words that come compiled know no lines: "?:-1: ". */
 static int take_line(const char **message) {
@@ -51,11 +51,12 @@ static int take_line(const char **message) {
 
 static bool begins(const char *text, const char *start) { return strncmp(text, start, strlen(start)) == 0; }
 
-static void keep_problem(syl_meter *m, const char *code, const char *message, int line, const char *hint) {
-  m->problem = (syl_problem){.line = line};
-  syl_keep_text(m->problem.code, sizeof m->problem.code, code, strlen(code));
-  syl_keep_text(m->problem.message, sizeof m->problem.message, message, strlen(message));
-  syl_keep_text(m->problem.hint, sizeof m->problem.hint, hint, strlen(hint));
+static void keep_problem(syl_sandbox *sandbox, const char *code, const char *message, int line,
+                         const char *hint) {
+  sandbox->problem = (syl_problem){.line = line};
+  syl_keep_text(sandbox->problem.code, sizeof sandbox->problem.code, code, strlen(code));
+  syl_keep_text(sandbox->problem.message, sizeof sandbox->problem.message, message, strlen(message));
+  syl_keep_text(sandbox->problem.hint, sizeof sandbox->problem.hint, hint, strlen(hint));
 }
 
 #define TOO_DEEP "brackets lie inside one another too deep"
@@ -65,35 +66,35 @@ static int fail_syntax(lua_State *S, const char *text, size_t size) {
   const int line = message == NULL ? 0 : take_line(&message);
   if (message == NULL) message = "cannot be read";
   if (strstr(message, "C levels") != NULL || strstr(message, "overflow") != NULL) {
-    keep_problem(syl_meter_of(S), "limit", TOO_DEEP, line, "");
+    keep_problem(syl_sandbox_of(S), "limit", TOO_DEEP, line, "");
     return lua_error(S);
   }
-  syl_explain_syntax(text, size, message, line, &syl_meter_of(S)->problem);
+  syl_explain_syntax(text, size, message, line, &syl_sandbox_of(S)->problem);
   return lua_error(S);
 }
 
 /* message handler: runs where the error was raised, so the line is still known */
 static int on_error(lua_State *S) {
-  syl_meter *m = syl_meter_of(S);
-  if (m->problem.code[0] != '\0' || m->stop != SYL_RUNNING) return 1; /* reported already */
+  syl_sandbox *sandbox = syl_sandbox_of(S);
+  if (sandbox->problem.code[0] != '\0' || sandbox->stop != SYL_RUNNING) return 1; /* reported already */
   const char *message = lua_type(S, 1) == LUA_TSTRING ? lua_tostring(S, 1) : "stopped";
   int line = take_line(&message);
   if (line == 0) line = syl_user_line(S);
-  if (m->text != NULL)
-    keep_problem(m, "limit", TOO_DEEP, m->compiling, "");
+  if (sandbox->text != NULL)
+    keep_problem(sandbox, "limit", TOO_DEEP, sandbox->compiling, "");
   else if (begins(message, "stack overflow") || begins(message, "C stack overflow"))
-    keep_problem(m, "limit", "functions call one another too deep", line, "");
+    keep_problem(sandbox, "limit", "functions call one another too deep", line, "");
   else if (begins(message, "attempt to index a string value"))
-    keep_problem(m, "run", "a text has no methods here", line,
+    keep_problem(sandbox, "run", "a text has no methods here", line,
                  "write the text out, or work it out in a script");
   else
-    keep_problem(m, "run", message, line, "");
+    keep_problem(sandbox, "run", message, line, "");
   return 1;
 }
 
 typedef struct source {
   const char *at, *end;
-  syl_meter *meter;
+  syl_sandbox *sandbox;
   unsigned pieces;
 } source;
 
@@ -107,9 +108,9 @@ static const char *next_piece(lua_State *S, void *user, size_t *size) {
   }; /* a look at the clock costs as much as compiling some 50 bytes */
   source *s = user;
   if (s->at == s->end) return NULL;
-  if (s->pieces++ % BETWEEN_LOOKS == 0 && syl_meter_late(s->meter)) return NULL;
+  if (s->pieces++ % BETWEEN_LOOKS == 0 && syl_sandbox_out_of_time(s->sandbox)) return NULL;
   const char *piece = s->at;
-  if (piece == s->meter->text || piece[-1] == '\n') s->meter->compiling++;
+  if (piece == s->sandbox->text || piece[-1] == '\n') s->sandbox->compiling++;
   size_t length = (size_t)(s->end - piece);
   if (length > LONGEST) length = LONGEST;
   const char *newline = memchr(piece, '\n', length);
@@ -119,13 +120,13 @@ static const char *next_piece(lua_State *S, void *user, size_t *size) {
 }
 
 static void load(lua_State *S, const char *text, size_t size, const char *name, const char *mode) {
-  source s = {text, text + size, syl_meter_of(S), 0};
-  s.meter->text = text;
-  s.meter->compiling = 0;
+  source s = {text, text + size, syl_sandbox_of(S), 0};
+  s.sandbox->text = text;
+  s.sandbox->compiling = 0;
   const int status = lua_load(S, next_piece, &s, name, mode);
-  s.meter->text = NULL;
+  s.sandbox->text = NULL;
   if (status == LUA_ERRSYNTAX) fail_syntax(S, text, size);
-  if (status != LUA_OK) lua_error(S); /* out of memory: the meter tells why */
+  if (status != LUA_OK) lua_error(S); /* out of memory: the sandbox tells why */
 }
 
 static void lend_value(lua_State *L, lua_State *S);
@@ -163,7 +164,7 @@ static void lend_value(lua_State *L, lua_State *S) {
 /* job -> result of file/vocabulary.lua */
 static int run_inside(lua_State *S) {
   const job *j = lua_touserdata(S, 1);
-  syl_meter_watch(j->meter);
+  syl_sandbox_count_steps(j->sandbox);
   load(S, j->words, j->words_size, "=" SYL_WORDS_CHUNK, "bt"); /* ours: text or compiled */
   syl_push_word_host(S);
   lua_pushvalue(j->L, j->language);
@@ -179,10 +180,10 @@ static int run_inside(lua_State *S) {
 
 /* ---- outside ------------------------------------------------------------------------------------------------ */
 
-/* Runs the job; false with meter->problem filled. Texts are compared as in the C locale, whatever the program's. */
+/* Runs the job; false with sandbox->problem filled. Texts are compared as in the C locale, whatever the program's. */
 static bool run_protected(job *j) {
-  syl_meter *m = j->meter;
-  lua_State *S = m->S;
+  syl_sandbox *sandbox = j->sandbox;
+  lua_State *S = sandbox->S;
   const locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
   const locale_t old = plain == (locale_t)0 ? (locale_t)0 : uselocale(plain);
   lua_pushcfunction(S, on_error);
@@ -193,24 +194,25 @@ static bool run_protected(job *j) {
   if (old != (locale_t)0) uselocale(old);
   if (plain != (locale_t)0) freelocale(plain);
   if (status == LUA_OK) return true;
-  if (m->stop != SYL_RUNNING || m->problem.code[0] == '\0') syl_meter_tell(m, &m->problem);
+  if (sandbox->stop != SYL_RUNNING || sandbox->problem.code[0] == '\0')
+    syl_sandbox_say_why(sandbox, &sandbox->problem);
   return false;
 }
 
 /* The box that owns a sandbox: collected or closed, the state goes. */
 typedef struct box {
-  syl_meter meter;
+  syl_sandbox sandbox;
 } box;
 
 static int l_close(lua_State *L) {
   box *b = luaL_checkudata(L, 1, SANDBOX);
-  syl_meter_close(&b->meter);
+  syl_sandbox_close(&b->sandbox);
   return 0;
 }
 
 static box *new_box(lua_State *L) {
   box *b = lua_newuserdatauv(L, sizeof *b, 0);
-  b->meter = (syl_meter){.S = NULL};
+  b->sandbox = (syl_sandbox){.S = NULL};
   if (luaL_newmetatable(L, SANDBOX)) {
     lua_pushcfunction(L, l_close);
     lua_setfield(L, -2, "__gc");
@@ -307,19 +309,19 @@ static int l_run_file(lua_State *L) {
 
   box *b = new_box(L);
   const int owner = lua_gettop(L);
-  j.meter = &b->meter;
-  bool fine = syl_meter_state(j.meter, caps) != NULL;
+  j.sandbox = &b->sandbox;
+  bool fine = syl_sandbox_start(j.sandbox, caps) != NULL;
   if (fine)
     fine = run_protected(&j);
   else
-    syl_meter_tell(j.meter, &j.meter->problem);
+    syl_sandbox_say_why(j.sandbox, &j.sandbox->problem);
   if (!fine) {
-    if (strcmp(j.meter->problem.code, "limit") != 0)
-      syl_name_line(j.text, j.size, items, &alloc, &j.meter->problem);
-    const bool first = loss == SYL_LOSS_FOUND && lost.line <= j.meter->problem.line;
-    return raise(L, first ? &lost : &j.meter->problem, file);
+    if (strcmp(j.sandbox->problem.code, "limit") != 0)
+      syl_name_line(j.text, j.size, items, &alloc, &j.sandbox->problem);
+    const bool first = loss == SYL_LOSS_FOUND && lost.line <= j.sandbox->problem.line;
+    return raise(L, first ? &lost : &j.sandbox->problem, file);
   }
-  syl_carry(L, j.meter, file);
+  syl_copy_out(L, j.sandbox, file);
   lua_pushcfunction(L, l_close); /* now, not when the collector comes by */
   lua_pushvalue(L, owner);
   lua_call(L, 1, 0);

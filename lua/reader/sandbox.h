@@ -1,7 +1,7 @@
 /* sandbox.h - runs the text of a vehicle file as data.
 **
 ** The text runs in a Lua state of its own: no library is open, only the words of steelyard/words.lua exist, memory,
-** steps and time are capped (sandbox_memory.h). What comes back is a copy; nothing of the state stays.
+** steps and time are capped (sandbox_limits.h). What comes back is a copy; nothing of the state stays.
 */
 #ifndef SYL_READER_SANDBOX_H
 #define SYL_READER_SANDBOX_H

@@ -15,28 +15,28 @@ enum {
   SHORT_TEXT = 40   /* bytes: Lua itself keeps one copy of these */
 };
 
-typedef struct carrier {
+typedef struct copying {
   lua_State *L;
-  syl_meter *meter;
+  syl_sandbox *sandbox;
   const char *file;
   int seen;    /* stack index in L: address in the sandbox -> copy */
   int written; /* stack index in L: the same -> bytes written out, where that is more than SMALL */
-  int marks;   /* stack index in L: before the metatables of meter->mark */
-} carrier;
+  int marks;   /* stack index in L: before the metatables of sandbox->mark */
+} copying;
 
-static size_t carry(const carrier *c, int depth);
+static size_t copy_value(const copying *c, int depth);
 
-static void refuse(const carrier *c, const char *message, const char *hint) {
+static void refuse(const copying *c, const char *message, const char *hint) {
   syl_fail(c->L, &(syl_failure){.code = "limit", .message = message, .file = c->file, .hint = hint});
 }
 
-static void carry_mark(const carrier *c) {
-  lua_State *S = c->meter->S;
+static void copy_mark(const copying *c) {
+  lua_State *S = c->sandbox->S;
   if (!lua_getmetatable(S, -1)) return;
   const void *metatable = lua_topointer(S, -1);
   lua_pop(S, 1);
-  for (int i = 0; i < c->meter->marks; i++) {
-    if (c->meter->mark[i].metatable != metatable) continue;
+  for (int i = 0; i < c->sandbox->marks; i++) {
+    if (c->sandbox->mark[i].metatable != metatable) continue;
     lua_pushvalue(c->L, c->marks + 1 + i);
     lua_setmetatable(c->L, -2);
   }
@@ -47,8 +47,8 @@ static bool is_place(lua_State *S, int index, lua_Unsigned length) {
 }
 
 /* How many entries of the table on top lie outside its list: room for them is made at once. */
-static int count_fields(const carrier *c, lua_Unsigned length) {
-  lua_State *S = c->meter->S;
+static int count_fields(const copying *c, lua_Unsigned length) {
+  lua_State *S = c->sandbox->S;
   int count = 0, odd = 0;
   lua_pushnil(S);
   while (lua_next(S, -2)) {
@@ -66,22 +66,22 @@ static int count_fields(const carrier *c, lua_Unsigned length) {
 }
 
 /* The bytes that the table at `address`, which was met before, comes to. */
-static size_t written_before(const carrier *c, const void *address) {
+static size_t written_before(const copying *c, const void *address) {
   size_t size = SMALL;
   if (lua_rawgetp(c->L, c->written, address) == LUA_TNUMBER) size = (size_t)lua_tointeger(c->L, -1);
   lua_pop(c->L, 1);
   return size;
 }
 
-static size_t carry_entries(const carrier *c, int depth) {
-  lua_State *L = c->L, *S = c->meter->S;
+static size_t copy_entries(const copying *c, int depth) {
+  lua_State *L = c->L, *S = c->sandbox->S;
   size_t size = 0;
   lua_pushnil(S);
   while (lua_next(S, -2)) { /* key, value */
     lua_pushvalue(S, -2);
-    size_t entry = carry(c, depth + 1) - EACH; /* the key */
+    size_t entry = copy_value(c, depth + 1) - EACH; /* the key */
     lua_pop(S, 1);
-    entry += carry(c, depth + 1);
+    entry += copy_value(c, depth + 1);
     lua_rawset(L, -3);
     lua_pop(S, 1);
     size += entry;
@@ -93,8 +93,8 @@ static size_t carry_entries(const carrier *c, int depth) {
   return size;
 }
 
-static size_t carry_table(const carrier *c, int depth) {
-  lua_State *L = c->L, *S = c->meter->S;
+static size_t copy_table(const copying *c, int depth) {
+  lua_State *L = c->L, *S = c->sandbox->S;
   const void *address = lua_topointer(S, -1);
   if (lua_rawgetp(L, c->seen, address) == LUA_TTABLE) return written_before(c, address);
   lua_pop(L, 1);
@@ -104,8 +104,8 @@ static size_t carry_table(const carrier *c, int depth) {
   lua_createtable(L, (int)length, count_fields(c, length));
   lua_pushvalue(L, -1);
   lua_rawsetp(L, c->seen, address);
-  const size_t size = EACH + carry_entries(c, depth);
-  carry_mark(c);
+  const size_t size = EACH + copy_entries(c, depth);
+  copy_mark(c);
   if (size > SMALL) {
     lua_pushinteger(L, (lua_Integer)size);
     lua_rawsetp(L, c->written, address);
@@ -114,21 +114,21 @@ static size_t carry_table(const carrier *c, int depth) {
 }
 
 /* A sealed table (sandbox_words.h): its copy is a plain one. */
-static size_t carry_sealed(const carrier *c, int depth) {
-  lua_State *S = c->meter->S;
+static size_t copy_sealed(const copying *c, int depth) {
+  lua_State *S = c->sandbox->S;
   if (!lua_checkstack(S, ROOM)) refuse(c, "tables lie inside one another too deep", NULL);
   lua_getiuservalue(S, -1, 1);
-  const size_t size = carry_table(c, depth);
+  const size_t size = copy_table(c, depth);
   lua_pop(S, 1);
-  carry_mark(c);
+  copy_mark(c);
   return size;
 }
 
 /* A long text stays one text wherever it stands. */
-static size_t carry_text(const carrier *c) {
+static size_t copy_text(const copying *c) {
   lua_State *L = c->L;
   size_t length;
-  const char *text = lua_tolstring(c->meter->S, -1, &length); /* a string already: nothing is converted */
+  const char *text = lua_tolstring(c->sandbox->S, -1, &length); /* a string already: nothing is converted */
   if (length <= SHORT_TEXT) {
     lua_pushlstring(L, text, length);
   } else if (lua_rawgetp(L, c->seen, text) != LUA_TSTRING) {
@@ -140,7 +140,7 @@ static size_t carry_text(const carrier *c) {
   return length <= SHORT_TEXT ? EACH : EACH + length;
 }
 
-static void carry_strange(const carrier *c, const char *what) {
+static void copy_strange(const copying *c, const char *what) {
   lua_createtable(c->L, 0, 1);
   lua_pushstring(c->L, what);
   lua_setfield(c->L, -2, "what");
@@ -149,8 +149,8 @@ static void carry_strange(const carrier *c, const char *what) {
 }
 
 /* Pushes a copy of what is on top of the sandbox's stack and gives the bytes it comes to. */
-static size_t carry(const carrier *c, int depth) {
-  lua_State *L = c->L, *S = c->meter->S;
+static size_t copy_value(const copying *c, int depth) {
+  lua_State *L = c->L, *S = c->sandbox->S;
   switch (lua_type(S, -1)) {
   case LUA_TNIL: lua_pushnil(L); break;
   case LUA_TBOOLEAN: lua_pushboolean(L, lua_toboolean(S, -1)); break;
@@ -160,25 +160,25 @@ static size_t carry(const carrier *c, int depth) {
     else
       lua_pushnumber(L, lua_tonumber(S, -1));
     break;
-  case LUA_TSTRING: return carry_text(c);
-  case LUA_TTABLE: return carry_table(c, depth);
-  case LUA_TUSERDATA: return carry_sealed(c, depth);
-  default: carry_strange(c, lua_typename(S, lua_type(S, -1))); break;
+  case LUA_TSTRING: return copy_text(c);
+  case LUA_TTABLE: return copy_table(c, depth);
+  case LUA_TUSERDATA: return copy_sealed(c, depth);
+  default: copy_strange(c, lua_typename(S, lua_type(S, -1))); break;
   }
   return EACH;
 }
 
-void syl_carry(lua_State *L, syl_meter *meter, const char *file) {
-  if (!lua_checkstack(meter->S, ROOM)) luaL_error(L, "not enough memory");
+void syl_copy_out(lua_State *L, syl_sandbox *sandbox, const char *file) {
+  if (!lua_checkstack(sandbox->S, ROOM)) luaL_error(L, "not enough memory");
   lua_newtable(L);
   lua_newtable(L);
   const int top = lua_gettop(L);
-  const carrier c = {L, meter, file, top - 1, top, top};
-  luaL_checkstack(L, meter->marks + ROOM, NULL);
-  for (int i = 0; i < meter->marks; i++) {
-    syl_push_marked(L, meter->mark[i].name);
+  const copying c = {L, sandbox, file, top - 1, top, top};
+  luaL_checkstack(L, sandbox->marks + ROOM, NULL);
+  for (int i = 0; i < sandbox->marks; i++) {
+    syl_push_marked(L, sandbox->mark[i].name);
   }
-  carry(&c, 0);
+  copy_value(&c, 0);
   lua_replace(L, c.seen);
   lua_settop(L, c.seen);
 }

@@ -4,7 +4,7 @@
 
 #include <lua.h>
 
-#include "reader/sandbox_memory.h"
+#include "reader/sandbox_limits.h"
 
 /* Pushes onto L a deep copy of the result on top of the sandbox's stack, a table. Sharing and cycles stay as they are, of texts too; a
 ** marked table or userdata (sandbox_words.h) becomes a table with the metatable that L knows by the same name; what is not data (a
@@ -16,6 +16,6 @@
 ** May raise in L (memory; "limit", naming `file`): the sandbox must then be owned by something that L collects. Asks the sandbox for no
 ** memory but its stack, and leaves its stack as it was. */
 enum { SYL_MOST_WRITTEN = 4 << 20, SYL_MOST_ODD = 200 };
-void syl_carry(lua_State *L, syl_meter *meter, const char *file);
+void syl_copy_out(lua_State *L, syl_sandbox *sandbox, const char *file);
 
 #endif

@@ -5,7 +5,7 @@
 #include <lauxlib.h>
 
 #include "bind/errors.h"
-#include "reader/sandbox_memory.h"
+#include "reader/sandbox_limits.h"
 
 /* The innermost Lua function outside the text of the word that was called (level 1); false when there is none. */
 static int find_caller(lua_State *L, lua_Debug *about) {
@@ -69,9 +69,9 @@ static int l_raise_sandboxed(lua_State *S) {
   take_text(S, "kind", problem.kind, sizeof problem.kind);
   lua_getfield(S, 1, "line");
   problem.line = lua_isinteger(S, -1) ? (int)lua_tointeger(S, -1) : syl_user_line(S);
-  syl_meter *meter = syl_meter_of(S);
-  meter->problem = problem;
-  lua_pushlightuserdata(S, meter);
+  syl_sandbox *sandbox = syl_sandbox_of(S);
+  sandbox->problem = problem;
+  lua_pushlightuserdata(S, sandbox);
   return lua_error(S);
 }
 
@@ -101,14 +101,14 @@ static int l_marked(lua_State *L) {
 static int l_marked_sandboxed(lua_State *S) {
   size_t length;
   const char *name = luaL_checklstring(S, 1, &length);
-  syl_meter *meter = syl_meter_of(S);
-  if (meter->marks == SYL_MARKS) return luaL_error(S, "too many marks");
+  syl_sandbox *sandbox = syl_sandbox_of(S);
+  if (sandbox->marks == SYL_MARKS) return luaL_error(S, "too many marks");
   lua_createtable(S, 0, 0);
   lua_pushvalue(S, -1);
   luaL_ref(S, LUA_REGISTRYINDEX); /* alive as long as the state: its address stays its own */
-  meter->mark[meter->marks].metatable = lua_topointer(S, -1);
-  syl_keep_text(meter->mark[meter->marks].name, sizeof meter->mark[0].name, name, length);
-  meter->marks++;
+  sandbox->mark[sandbox->marks].metatable = lua_topointer(S, -1);
+  syl_keep_text(sandbox->mark[sandbox->marks].name, sizeof sandbox->mark[0].name, name, length);
+  sandbox->marks++;
   return 1;
 }
 

@@ -17,7 +17,7 @@
 /* Push the metatable of a kind of table in the state of a script. */
 void syl_push_marked(lua_State *L, const char *name);
 
-/* Push the host table of a sandbox; its functions find the sandbox's meter. */
+/* Push the host table of a sandbox; its functions find the sandbox of the state. */
 void syl_push_word_host(lua_State *S);
 
 /* Adds `word_host`, the one for scripts, to the module table on top of the stack. */

@@ -1,11 +1,11 @@
-/* sandbox_memory.h - the allocator of a sandbox, which counts and refuses.
+/* sandbox_limits.h - a Lua state whose memory, steps and time are counted and capped.
 **
 ** Caps     memory alive at one time, memory asked for in all, length of one text, fields of one table, steps, and last of all processor
 **          time.
 ** Stop     the first cap that is reached is kept, with the line, and from then on every request is refused.
 */
-#ifndef SYL_READER_SANDBOX_MEMORY_H
-#define SYL_READER_SANDBOX_MEMORY_H
+#ifndef SYL_READER_SANDBOX_LIMITS_H
+#define SYL_READER_SANDBOX_LIMITS_H
 
 #include <lua.h>
 #include <stdbool.h>
@@ -39,7 +39,7 @@ typedef struct syl_caps {
 
 enum { SYL_MARKS = 8 };
 
-typedef struct syl_meter {
+typedef struct syl_sandbox {
   syl_caps caps;
   syl_pool pool;
   size_t live, total;
@@ -60,27 +60,27 @@ typedef struct syl_meter {
     char name[16];
   } mark[SYL_MARKS]; /* kinds of table that are distinguished by their metatable */
   int marks;
-} syl_meter;
+} syl_sandbox;
 
 syl_caps syl_caps_default(void);
 
-/* A state whose memory `meter` counts, or NULL. The meter must outlive it; syl_meter_close ends both. */
-lua_State *syl_meter_state(syl_meter *meter, syl_caps caps);
+/* Makes the state, or gives NULL. The struct must stay where it is until syl_sandbox_close. */
+lua_State *syl_sandbox_start(syl_sandbox *sandbox, syl_caps caps);
 
 /* Closes the state, if there is one, and gives its memory back. Does nothing the second time. */
-void syl_meter_close(syl_meter *meter);
+void syl_sandbox_close(syl_sandbox *sandbox);
 
-/* The meter of a state made above. */
-syl_meter *syl_meter_of(lua_State *S);
+/* The sandbox of a state made above. */
+syl_sandbox *syl_sandbox_of(lua_State *S);
 
 /* Starts counting steps. */
-void syl_meter_watch(syl_meter *meter);
+void syl_sandbox_count_steps(syl_sandbox *sandbox);
 
 /* Is time up? Then it also stops. For long work that takes no steps. */
-bool syl_meter_late(syl_meter *meter);
+bool syl_sandbox_out_of_time(syl_sandbox *sandbox);
 
 /* What was stopped, in words. */
-void syl_meter_tell(const syl_meter *meter, syl_problem *out);
+void syl_sandbox_say_why(const syl_sandbox *sandbox, syl_problem *out);
 
 /* The line of the user's text, the chunk of this name, that is being run in a sandbox, or 0. Asks for no memory. */
 #define SYL_USER_CHUNK "vehicle"
