@@ -101,7 +101,8 @@ static inline sy_ledger *random_car_ledger(dice *d, const sy_vehicle *v, double 
     sy_part corner = rough_part(d, 24, v->axle[axle].x, 0.7, 0.29, 0.3 * size);
     corner.cg.x = v->axle[axle].x + dice_between(d, -0.02, 0.02);
     corner.cg_stated = corner.cg;
-    corner.carry = (sy_carry){{dice_below(d, 2) == 0 ? 1.0 : 0.6}, {(uint8_t)(SY_CARRIER_AXLE + axle)}, 1};
+    corner.unsprung =
+        (sy_unsprung){{dice_below(d, 2) == 0 ? 1.0 : 0.6}, {(uint8_t)(SY_CARRIER_AXLE + axle)}, 1};
     const sy_group plain = sy_group_default();
     add_pair(b, end == 0 ? "front corner" : "rear corner", &plain, &corner);
   }

@@ -159,7 +159,7 @@ static inline void carry(sy_totals *t, unsigned carrier, sy_sums s) {
 }
 
 /* What a piece weighs now, by who carries it. */
-static inline void carry_piece(sy_totals *t, const sy_carry *by, const sy_sums *s) {
+static inline void carry_piece(sy_totals *t, const sy_unsprung *by, const sy_sums *s) {
   double body = 1.0;
   for (unsigned k = 0; k < by->count; k++) {
     body -= by->fraction[k];
@@ -181,7 +181,7 @@ static inline void sums_with(const pieces *list, const error_list *errors, const
     const sy_sums s = sy_sums_place(&inside, &p->outer), booked = sy_sums_place(&plain, &p->outer);
     const sy_sums less = sy_sums_scale(-1.0, &booked);
     out->all = sy_sums_add(&out->all, &s);
-    carry_piece(out, &p->part.carry, &booked);
+    carry_piece(out, &p->part.unsprung, &booked);
     if (as_body) carry(out, SY_CARRIER_BODY, sy_sums_add(&s, &less));
   }
 }

@@ -159,15 +159,15 @@ static inline sy_frame random_frame(dice *d) {
   return f;
 }
 
-static inline sy_carry random_carry(dice *d) {
-  sy_carry c = {.count = 0};
+static inline sy_unsprung random_unsprung(dice *d) {
+  sy_unsprung c = {.count = 0};
   const size_t kind = dice_below(d, 6);
   if (kind == 0) { /* one axle has it all */
-    c = (sy_carry){{1}, {(uint8_t)(SY_CARRIER_AXLE + dice_below(d, 2))}, 1};
+    c = (sy_unsprung){{1}, {(uint8_t)(SY_CARRIER_AXLE + dice_below(d, 2))}, 1};
   } else if (kind == 1) { /* half carried */
-    c = (sy_carry){{0.5}, {(uint8_t)(SY_CARRIER_AXLE + dice_below(d, 2))}, 1};
+    c = (sy_unsprung){{0.5}, {(uint8_t)(SY_CARRIER_AXLE + dice_below(d, 2))}, 1};
   } else if (kind == 2) { /* two wheels and the body */
-    c = (sy_carry){{0.31, 0.17}, {SY_CARRIER_WHEEL, SY_CARRIER_WHEEL + 3}, 2};
+    c = (sy_unsprung){{0.31, 0.17}, {SY_CARRIER_WHEEL, SY_CARRIER_WHEEL + 3}, 2};
   }
   return c;
 }
@@ -191,7 +191,7 @@ static inline sy_part random_part(dice *d) {
   }
   p.growth = dice_below(d, 4) == 0 ? dice_between(d, 0, 0.3) : 0;
   p.count = dice_below(d, 5) == 0 ? (uint32_t)dice_below(d, 9) + 1 : 1;
-  p.carry = random_carry(d);
+  p.unsprung = random_unsprung(d);
   if (dice_below(d, 3) == 0) {
     p.instrument = (uint32_t)dice_below(d, SCALES) + 1;
     p.bias_share = dice_below(d, 3) == 0 ? 0 : 1; /* a tare takes the bias away */

@@ -35,13 +35,13 @@ static void put_axle(sy_vehicle *v, double x, int wheels, double track) {
 }
 
 /* Carried by the body, by an axle, by a wheel, or in part by both. */
-static sy_carry carry_of(size_t i, const sy_vehicle *v) {
+static sy_unsprung unsprung_of(size_t i, const sy_vehicle *v) {
   const uint8_t last = (uint8_t)(SY_CARRIER_AXLE + v->axle_count - 1);
   switch (i % 5) {
-  case 1: return (sy_carry){.fraction = {1}, .carrier = {SY_CARRIER_AXLE}, .count = 1};
-  case 2: return (sy_carry){.fraction = {0.37}, .carrier = {last}, .count = 1};
-  case 3: return (sy_carry){.fraction = {0.41, 0.23}, .carrier = {SY_CARRIER_WHEEL + 1, last}, .count = 2};
-  default: return (sy_carry){.count = 0};
+  case 1: return (sy_unsprung){.fraction = {1}, .carrier = {SY_CARRIER_AXLE}, .count = 1};
+  case 2: return (sy_unsprung){.fraction = {0.37}, .carrier = {last}, .count = 1};
+  case 3: return (sy_unsprung){.fraction = {0.41, 0.23}, .carrier = {SY_CARRIER_WHEEL + 1, last}, .count = 2};
+  default: return (sy_unsprung){.count = 0};
   }
 }
 
@@ -57,7 +57,7 @@ static void put_parts(car *c, uint64_t seed) {
         (sy_sym3){dice_between(&d, 2, 3),      dice_between(&d, 2, 3),      dice_between(&d, 2, 3),
                   dice_between(&d, -0.5, 0.5), dice_between(&d, -0.5, 0.5), dice_between(&d, -0.5, 0.5)};
     p->flags = 0;
-    p->carry = carry_of(c->parts, &c->vehicle);
+    p->unsprung = unsprung_of(c->parts, &c->vehicle);
   }
 }
 
@@ -115,9 +115,9 @@ static sy_balance balance_of(const car *c, const sy_totals *t) {
 /* The share of a part that the carriers in the mask carry. */
 static double share_of(const sy_part *p, unsigned carriers) {
   double share = 0, rest = 1;
-  for (int k = 0; k < p->carry.count; k++) {
-    if (carriers >> p->carry.carrier[k] & 1u) share += p->carry.fraction[k];
-    rest -= p->carry.fraction[k];
+  for (int k = 0; k < p->unsprung.count; k++) {
+    if (carriers >> p->unsprung.carrier[k] & 1u) share += p->unsprung.fraction[k];
+    rest -= p->unsprung.fraction[k];
   }
   return carriers & 1u ? share + rest : share;
 }
@@ -306,9 +306,9 @@ static void nothing_sprung_and_nothing_unsprung_have_no_centre(void **state) {
   for (int sprung = 0; sprung < 2; sprung++) {
     car c = car_of(0);
     for (size_t i = 0; i < c.parts; i++) {
-      const sy_carry on_axle = {.fraction = {1}, .carrier = {SY_CARRIER_AXLE}, .count = 1},
-                     on_body = {.count = 0};
-      c.part[i].carry = sprung ? on_body : on_axle;
+      const sy_unsprung on_axle = {.fraction = {1}, .carrier = {SY_CARRIER_AXLE}, .count = 1},
+                        on_body = {.count = 0};
+      c.part[i].unsprung = sprung ? on_body : on_axle;
     }
     assert_answers(&c);
     const sy_totals t = totals_of_car(&c);
@@ -425,7 +425,7 @@ static void answers_without_meaning_have_no_sensitivity(void **state) {
   car c = car_of(0);
   for (size_t i = 0; i < c.parts; i++) {
     c.part[i].cg.x = -3.1;
-    c.part[i].carry = (sy_carry){.count = 0};
+    c.part[i].unsprung = (sy_unsprung){.count = 0};
   }
   const sy_totals t = totals_of_car(&c);
   const sy_balance b = balance_of(&c, &t);

@@ -114,11 +114,11 @@ static void totals_by_carrier_share_a_part_by_its_fractions(void **state) {
   (void)state;
   sy_ledger_builder *b = start_ledger(NULL);
   sy_part links = point(14, -0.06, 0.2, 0.33); /* a half on each of an axle and the body */
-  links.carry = (sy_carry){{0.5}, {SY_CARRIER_AXLE}, 1};
+  links.unsprung = (sy_unsprung){{0.5}, {SY_CARRIER_AXLE}, 1};
   sy_part upright = point(27.4, -2.4, 0.725, 0.285); /* all of it on one wheel */
-  upright.carry = (sy_carry){{1}, {SY_CARRIER_WHEEL + 2}, 1};
+  upright.unsprung = (sy_unsprung){{1}, {SY_CARRIER_WHEEL + 2}, 1};
   sy_part shaft = point(8, -2.3, 0.1, 0.3); /* a quarter to each rear wheel */
-  shaft.carry = (sy_carry){{0.25, 0.25}, {SY_CARRIER_WHEEL + 2, SY_CARRIER_WHEEL + 3}, 2};
+  shaft.unsprung = (sy_unsprung){{0.25, 0.25}, {SY_CARRIER_WHEEL + 2, SY_CARRIER_WHEEL + 3}, 2};
   const sy_part tub = point(78, -1.02, 0, 0.36);
   add(b, "links", &links);
   add(b, "upright", &upright);
@@ -464,12 +464,12 @@ static void spoil_every_value(refusals *r) {
   spoil(r, "count")->count = 0;
   spoil(r, "count")->count = 1000001;
   spoil(r, "id")->id = (uint64_t)1 << 63;
-  spoil(r, "unsprung")->carry = (sy_carry){{1.1}, {1}, 1};
-  spoil(r, "unsprung")->carry = (sy_carry){{0}, {1}, 1};
-  spoil(r, "unsprung")->carry = (sy_carry){{(double)NAN}, {1}, 1};
-  spoil(r, "unsprung")->carry = (sy_carry){{0.7, 0.4}, {1, 2}, 2};
-  spoil(r, "unsprung")->carry = (sy_carry){{0.5}, {SY_CARRIER_COUNT}, 1};
-  spoil(r, "unsprung")->carry.count = SY_MAX_CARRY + 1;
+  spoil(r, "unsprung")->unsprung = (sy_unsprung){{1.1}, {1}, 1};
+  spoil(r, "unsprung")->unsprung = (sy_unsprung){{0}, {1}, 1};
+  spoil(r, "unsprung")->unsprung = (sy_unsprung){{(double)NAN}, {1}, 1};
+  spoil(r, "unsprung")->unsprung = (sy_unsprung){{0.7, 0.4}, {1, 2}, 2};
+  spoil(r, "unsprung")->unsprung = (sy_unsprung){{0.5}, {SY_CARRIER_COUNT}, 1};
+  spoil(r, "unsprung")->unsprung.count = SY_MAX_UNSPRUNG + 1;
   /* every number by itself is allowed; a second moment of 1e17 kg m2 is not */
   sy_part *far = spoil(r, "mass");
   far->mass = 1e5;
@@ -585,8 +585,8 @@ static void finish_with_sums_beyond_the_range_is_refused(void **state) {
     sy_error err;
     sy_status status = SY_OK;
     for (unsigned i = 0; i < 400 && status == SY_OK; i++) {
-      part.carry = (sy_carry){{1}, {(uint8_t)(i % carriers)}, 1};
-      if (part.carry.carrier[0] == 0) part.carry.count = 0;
+      part.unsprung = (sy_unsprung){{1}, {(uint8_t)(i % carriers)}, 1};
+      if (part.unsprung.carrier[0] == 0) part.unsprung.count = 0;
       status = sy_ledger_add_part(b, "boulder", NULL, &part, &err);
     }
     assert_int_equal(status, SY_OK);
@@ -608,7 +608,7 @@ static void totals_with_all_carriers_full_do_not_overflow(void **state) {
   part.count = 10; /* 1e12 kg m2 */
   sy_ledger *out = NULL;
   for (unsigned c = 0; c < SY_CARRIER_COUNT; c++) {
-    part.carry = (sy_carry){{1}, {(uint8_t)c}, 1};
+    part.unsprung = (sy_unsprung){{1}, {(uint8_t)c}, 1};
     add(b, "boulder", &part);
   }
   out = finish(b);

@@ -63,7 +63,7 @@ static sy_status add_everything(sy_ledger_builder *b, sy_error *err) {
   sy_group group = sy_group_default();
   group.frame.at.x = -1.3;
   sy_part part = point(2.7, 0.1, 0.2, 0.3);
-  part.carry = (sy_carry){{0.5}, {SY_CARRIER_AXLE}, 1};
+  part.unsprung = (sy_unsprung){{0.5}, {SY_CARRIER_AXLE}, 1};
   for (int i = 0; i < 20; i++) { /* more than the room of 16 the list starts with */
     const sy_status status = sy_ledger_add_part(b, "hanger", "tag\nother", &part, err);
     if (status != SY_OK) return status;
@@ -135,7 +135,7 @@ static sy_status put(sy_ledger *source, const sy_alloc *alloc, sy_ledger **out, 
   (void)alloc;
   const sy_route route = a_part(source);
   sy_part part = point(3, 0.1, 0.2, 0.3);
-  part.carry = (sy_carry){{1}, {SY_CARRIER_WHEEL + 7}, 1}; /* a carrier the branches did not have */
+  part.unsprung = (sy_unsprung){{1}, {SY_CARRIER_WHEEL + 7}, 1}; /* a carrier the branches did not have */
   return sy_ledger_put(source, &route, &part, out, err);
 }
 

@@ -240,7 +240,7 @@ static void variance_by_carrier_counts_the_carried_fraction(void **state) {
   (void)state;
   sy_ledger_builder *b = start_ledger(NULL);
   sy_part links = uncertain(14, 2, (sy_vec3){-0.06, 0, 0.33}, (sy_vec3){0.01, 0, 0});
-  links.carry = (sy_carry){{0.3, 0.2}, {SY_CARRIER_AXLE, SY_CARRIER_WHEEL + 1}, 2};
+  links.unsprung = (sy_unsprung){{0.3, 0.2}, {SY_CARRIER_AXLE, SY_CARRIER_WHEEL + 1}, 2};
   add(b, "links", &links);
   sy_ledger *ledger = finish(b);
   const struct {

@@ -53,9 +53,9 @@ static double times(sy_sym3 g, sy_vec3 a, sy_vec3 b) {
 
 static double carried(const sy_part *p, unsigned carriers) {
   double body = 1, sum = 0;
-  for (unsigned i = 0; i < p->carry.count; i++) {
-    body -= p->carry.fraction[i];
-    if (carriers >> p->carry.carrier[i] & 1u) sum += p->carry.fraction[i];
+  for (unsigned i = 0; i < p->unsprung.count; i++) {
+    body -= p->unsprung.fraction[i];
+    if (carriers >> p->unsprung.carrier[i] & 1u) sum += p->unsprung.fraction[i];
   }
   return sum + (carriers & 1u ? body : 0);
 }

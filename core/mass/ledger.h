@@ -32,17 +32,17 @@ enum {
   SY_CARRIER_AXLE = 1,  /* + axle index 0..7 */
   SY_CARRIER_WHEEL = 9, /* + wheel index 0..15 */
   SY_CARRIER_COUNT = 25,
-  SY_MAX_CARRY = 4, /* wheels or axles that share one part */
+  SY_MAX_UNSPRUNG = 4, /* wheels or axles that share one part */
   SY_MAX_NESTING = 32,
   SY_MAX_INSTRUMENTS = 16
 };
 #define SY_ALL_CARRIERS ((1u << SY_CARRIER_COUNT) - 1u)
 
-typedef struct sy_carry {
-  double fraction[SY_MAX_CARRY]; /* > 0, together <= 1; the rest is on the body */
-  uint8_t carrier[SY_MAX_CARRY];
+typedef struct sy_unsprung {
+  double fraction[SY_MAX_UNSPRUNG]; /* > 0, together <= 1; the rest is on the body */
+  uint8_t carrier[SY_MAX_UNSPRUNG];
   uint8_t count;
-} sy_carry;
+} sy_unsprung;
 
 enum {
   SY_PART_NOT_ABOARD = 1, /* not aboard: counts nothing */
@@ -82,7 +82,7 @@ typedef struct sy_part {
   uint32_t count; /* pieces at this place, >= 1 */
   uint32_t record; /* the caller's own number for whatever else it knows */
   uint32_t flags;
-  sy_carry carry;
+  sy_unsprung unsprung;
   uint32_t instrument; /* the scale it was weighed on, counted from 1; 0: none */
   double bias_share;   /* kg of one piece's mass per kg of the scale's bias */
   double gain_mass;    /* kg of one piece's mass per unit of the scale's relative gain error */

@@ -15,7 +15,7 @@ typedef struct terms {
   double scale[SY_MAX_INSTRUMENTS][8]; /* as scale_sums */
 } terms;
 
-static void carry_share(terms *t, unsigned carrier, double fraction, const sy_sums *whole) {
+static void add_share(terms *t, unsigned carrier, double fraction, const sy_sums *whole) {
   if (!(fraction > 0)) return;
   const sy_sums share = sy_sums_scale(fraction, whole);
   t->sums[carrier] = t->carriers >> carrier & 1u ? sy_sums_add(&t->sums[carrier], &share) : share;
@@ -40,11 +40,11 @@ static void terms_of_part(const sy_part *p, terms *t) {
   sy_sums whole = sy_sums_of(&piece);
   if (p->count != 1) whole = sy_sums_scale((double)p->count, &whole);
   double body = 1.0;
-  for (unsigned i = 0; i < p->carry.count; i++) {
-    carry_share(t, p->carry.carrier[i], p->carry.fraction[i], &whole);
-    body -= p->carry.fraction[i];
+  for (unsigned i = 0; i < p->unsprung.count; i++) {
+    add_share(t, p->unsprung.carrier[i], p->unsprung.fraction[i], &whole);
+    body -= p->unsprung.fraction[i];
   }
-  carry_share(t, SY_CARRIER_BODY, body, &whole);
+  add_share(t, SY_CARRIER_BODY, body, &whole);
   sy_part_cov(p, t->cov);
   t->growth = p->growth * whole.m;
   t->parts = 1;

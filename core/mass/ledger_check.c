@@ -24,19 +24,19 @@ static sy_status check_id(const char *name, uint64_t id, sy_error *err) {
   return SY_OK;
 }
 
-static sy_status check_carry(const char *name, const sy_carry *carry, sy_error *err) {
+static sy_status check_unsprung(const char *name, const sy_unsprung *unsprung, sy_error *err) {
   double sum = 0;
-  if (carry->count > SY_MAX_CARRY)
-    return sy_fail(err, SY_RANGE, name, "unsprung", "names %d carriers, at most %d", (int)carry->count,
-                   SY_MAX_CARRY);
-  for (unsigned i = 0; i < carry->count; i++) {
-    if (carry->carrier[i] >= SY_CARRIER_COUNT)
+  if (unsprung->count > SY_MAX_UNSPRUNG)
+    return sy_fail(err, SY_RANGE, name, "unsprung", "names %d carriers, at most %d", (int)unsprung->count,
+                   SY_MAX_UNSPRUNG);
+  for (unsigned i = 0; i < unsprung->count; i++) {
+    if (unsprung->carrier[i] >= SY_CARRIER_COUNT)
       return sy_fail(err, SY_RANGE, name, "unsprung", "names carrier %d, there are %d",
-                     (int)carry->carrier[i], SY_CARRIER_COUNT);
-    if (!(carry->fraction[i] > 0 && carry->fraction[i] <= 1))
+                     (int)unsprung->carrier[i], SY_CARRIER_COUNT);
+    if (!(unsprung->fraction[i] > 0 && unsprung->fraction[i] <= 1))
       return sy_fail(err, SY_RANGE, name, "unsprung", "has a fraction of %g, must be above 0 and at most 1",
-                     carry->fraction[i]);
-    sum += carry->fraction[i];
+                     unsprung->fraction[i]);
+    sum += unsprung->fraction[i];
   }
   /* a few roundings of decimal fractions that are meant to make 1 */
   if (sum > 1.0 + 1e-12)
@@ -75,7 +75,7 @@ sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *o
   if (!sy_sym3_finite(part->inertia)) return sy_fail(err, SY_RANGE, name, "inertia", "is not finite");
   if (!(part->growth >= 0 && part->growth <= 10))
     return sy_fail(err, SY_RANGE, name, "growth", "is %g, must be from 0 to 10", part->growth);
-  status = check_carry(name, &part->carry, err);
+  status = check_unsprung(name, &part->unsprung, err);
   if (status != SY_OK) return status;
   sy_part kept = *part;
   kept.cg = sy_ledger_keep_length(part->cg);

@@ -29,9 +29,9 @@ static inline void add_effects(sum_of_errors *sum, const effects *e, int used) {
 static double carried_fraction(const sy_part *p, unsigned carriers) {
   if (carriers == SY_ALL_CARRIERS) return 1.0;
   double body = 1.0, sum = 0;
-  for (unsigned i = 0; i < p->carry.count; i++) {
-    body -= p->carry.fraction[i];
-    if (carriers >> p->carry.carrier[i] & 1u) sum += p->carry.fraction[i];
+  for (unsigned i = 0; i < p->unsprung.count; i++) {
+    body -= p->unsprung.fraction[i];
+    if (carriers >> p->unsprung.carrier[i] & 1u) sum += p->unsprung.fraction[i];
   }
   return carriers & 1u ? sum + body : sum;
 }

@@ -77,7 +77,7 @@ class Statements:
 
 
 def fraction(part, carriers):
-    carried = dict(part.carry)
+    carried = dict(part.unsprung)
     carried[lg.BODY] = 1.0 - sum(carried.values())
     return sum(f for carrier, f in carried.items() if carrier in carriers)
 

@@ -90,7 +90,7 @@ static void make_sy_part(sy_part *p, int i) {
   p->cg_sd = (sy_vec3){0.005, 0.004, 0.003};
   make_sy_sym3(&p->inertia, 0);
   p->growth = 0.02;
-  p->carry = (sy_carry){{0.4, 0.2}, {SY_CARRIER_AXLE, SY_CARRIER_WHEEL + 2}, 2};
+  p->unsprung = (sy_unsprung){{0.4, 0.2}, {SY_CARRIER_AXLE, SY_CARRIER_WHEEL + 2}, 2};
   p->instrument = 1, p->bias_share = 1, p->gain_mass = 19.7;
   make_sy_fill(&a_fill, 0);
   p->fill = &a_fill;
@@ -626,7 +626,7 @@ static sy_ledger *make_ledger(void) {
     sy_part p = sy_part_default();
     p.mass = mass[i], p.mass_sd = 1, p.cg = (sy_vec3){x[i], y[i], 0.4};
     p.inertia = (sy_sym3){9, 11, 12, 0.1, 0.2, 0.3};
-    if (i >= 2) p.carry = (sy_carry){{1}, {(uint8_t)(SY_CARRIER_AXLE + i - 2)}, 1};
+    if (i >= 2) p.unsprung = (sy_unsprung){{1}, {(uint8_t)(SY_CARRIER_AXLE + i - 2)}, 1};
     if (i == 3) p.instrument = 1, p.bias_share = 1, p.gain_mass = 90;
     must(sy_ledger_add_part(b, i == 0 ? "engine" : "part", i == 0 ? "heavy" : NULL, &p, &err), &err);
   }

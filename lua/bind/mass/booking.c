@@ -313,20 +313,20 @@ static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *pa
   lua_pop(L, 1);
 }
 
-static bool read_carry(lua_State *L, int t, sy_part *part) {
-  const bool there = lua_getfield(L, t, "carry") != LUA_TNIL;
+static bool read_unsprung(lua_State *L, int t, sy_part *part) {
+  const bool there = lua_getfield(L, t, "unsprung") != LUA_TNIL;
   if (there) {
     const lua_Integer count = syl_length(L, -1);
-    luaL_argcheck(L, count <= SY_MAX_CARRY, t, "too many carriers for one part");
-    part->carry.count = (uint8_t)count;
+    luaL_argcheck(L, count <= SY_MAX_UNSPRUNG, t, "too many carriers for one part");
+    part->unsprung.count = (uint8_t)count;
     for (lua_Integer i = 0; i < count; i++) {
       lua_geti(L, -1, i + 1);
       lua_geti(L, -1, 1);
       lua_geti(L, -2, 2);
       const lua_Integer carrier = luaL_checkinteger(L, -2);
       luaL_argcheck(L, carrier >= 0 && carrier < SY_CARRIER_COUNT, t, "no such carrier");
-      part->carry.carrier[i] = (uint8_t)carrier;
-      part->carry.fraction[i] = luaL_checknumber(L, -1);
+      part->unsprung.carrier[i] = (uint8_t)carrier;
+      part->unsprung.fraction[i] = luaL_checknumber(L, -1);
       lua_pop(L, 3);
     }
   }
@@ -381,7 +381,7 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   read_flag(L, t, "unknown", SY_PART_UNKNOWN, part);
   read_flag(L, t, "not_aboard", SY_PART_NOT_ABOARD, part);
   read_place(L, t, g, at_top, piece, part);
-  if (read_carry(L, t, part) && piece != NULL) syl_carry_on_side(part, piece->side, &g->map);
+  if (read_unsprung(L, t, part) && piece != NULL) syl_unsprung_on_side(part, piece->side, &g->map);
   if (!read_body(L, t, g, mirror, part, err)) return false;
   /* a tank's `at` is its middle, the part's cg is where tank and liquid have theirs */
   if (!read_liquid_field(L, t, "liquid", g, mirror, &tank, &there, err)) return false;

@@ -10,7 +10,7 @@
 /* Read the fields present in the table at `index` over the values in `part`:
 **   mass mass_sd (kg) instrument (number) bias_share gain_mass (kg) at at_sd (mm, file axes; each coordinate may be left out)
 **   inertia {xx yy zz xy xz yz} (kg m^2, file axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record
-**   carry {{carrier, fraction}} unstated unknown point not_aboard (booleans) liquid {...}, see syl_tank_offset: what a tank
+**   unsprung {{carrier, fraction}} unstated unknown point not_aboard (booleans) liquid {...}, see syl_tank_offset: what a tank
 **   holds; `at` is then the middle of the tank. liquid_was: the same, for what it held when `part` was booked
 **   alone (nine numbers by rows): the turns of the part by itself since it was filed, for its inertia or shape
 **   fill {dry, dry_sd (kg), density, density_sd (kg/L), litres, litres_sd, share_sd}: what a tank's mass is made of; false: nothing

@@ -30,7 +30,7 @@ void syl_open_constants(lua_State *L) {
     lua_Integer value;
   } sizes[] = {{"most_axles", SY_MAX_AXLES},
                {"most_instruments", SY_MAX_INSTRUMENTS},
-               {"most_carriers", SY_MAX_CARRY}};
+               {"most_carriers", SY_MAX_UNSPRUNG}};
   enum { NUMBERS = sizeof numbers / sizeof *numbers, SIZES = sizeof sizes / sizeof *sizes };
   lua_createtable(L, 0, NUMBERS + SIZES);
   for (int i = 0; i < NUMBERS; i++) {

@@ -9,13 +9,13 @@ static unsigned opposite_carrier(unsigned carrier, const sy_loadmap *map) {
   return carrier;
 }
 
-void syl_carry_on_side(sy_part *part, int side, const sy_loadmap *map) {
-  for (unsigned c = 0; c < part->carry.count; c++) {
-    const int axle = (int)part->carry.carrier[c] - SY_CARRIER_AXLE;
-    if (axle < 0 || part->carry.carrier[c] >= SY_CARRIER_WHEEL) continue;
+void syl_unsprung_on_side(sy_part *part, int side, const sy_loadmap *map) {
+  for (unsigned c = 0; c < part->unsprung.count; c++) {
+    const int axle = (int)part->unsprung.carrier[c] - SY_CARRIER_AXLE;
+    if (axle < 0 || part->unsprung.carrier[c] >= SY_CARRIER_WHEEL) continue;
     for (int i = 0; i < map->wheel_count; i++)
       if (map->wheel[i].axle == axle && map->wheel[i].side == side)
-        part->carry.carrier[c] = (uint8_t)(SY_CARRIER_WHEEL + i);
+        part->unsprung.carrier[c] = (uint8_t)(SY_CARRIER_WHEEL + i);
   }
 }
 
@@ -38,8 +38,8 @@ static sy_part mirror_part(const sy_part *part, syl_plane plane, const sy_loadma
   twin.cg = syl_mirrored(plane, part->cg);
   twin.inertia = sy_sym3_turn(syl_reflection(plane.normal), part->inertia);
   twin.flags |= SY_PART_MIRRORED | SY_PART_IMAGE;
-  for (unsigned c = 0; c < part->carry.count; c++)
-    twin.carry.carrier[c] = (uint8_t)opposite_carrier(part->carry.carrier[c], map);
+  for (unsigned c = 0; c < part->unsprung.count; c++)
+    twin.unsprung.carrier[c] = (uint8_t)opposite_carrier(part->unsprung.carrier[c], map);
   return twin;
 }
 
@@ -51,7 +51,7 @@ void syl_both_sides(const sy_part *stated, syl_plane mirror, const sy_loadmap *m
                     sy_fill *image) {
   const int side = sy_vec3_dot(mirror.normal, stated->cg) + mirror.offset >= 0 ? 1 : -1;
   sy_part own = *stated;
-  syl_carry_on_side(&own, side, map);
+  syl_unsprung_on_side(&own, side, map);
   const sy_part twin = mirror_part(&own, mirror, map, image);
   pieces[0] = side > 0 ? own : twin;
   pieces[1] = side > 0 ? twin : own;

@@ -21,7 +21,7 @@ sy_mat3 syl_reflection(sy_vec3 normal);
 sy_vec3 syl_mirrored(syl_plane plane, sy_vec3 p);
 
 /* A piece that an axle carries is carried by the wheel on its own side: side +1 left, -1 right. */
-void syl_carry_on_side(sy_part *part, int side, const sy_loadmap *map);
+void syl_unsprung_on_side(sy_part *part, int side, const sy_loadmap *map);
 
 /* Left and right piece from the stated one, which is the one on whose side it lies, each carried by the wheels of its own
 ** side. image: holds what the fill of the image points to. */

@@ -110,18 +110,18 @@ static bool read_carriers(lua_State *L, int node, int context, sy_part *part) {
   }
   luaL_argcheck(L, field(L, context, "carriers") == LUA_TTABLE, context, "not made by build.context");
   lua_Integer i = 0;
-  for (; lua_rawgeti(L, top + 1, i + 1) == LUA_TTABLE && i < SY_MAX_CARRY; i++) {
+  for (; lua_rawgeti(L, top + 1, i + 1) == LUA_TTABLE && i < SY_MAX_UNSPRUNG; i++) {
     const int share = lua_gettop(L);
     field(L, share, "carrier");
     if (lua_rawget(L, top + 2) != LUA_TNUMBER) break;
     const lua_Integer carrier = lua_tointeger(L, -1);
     if (carrier < 0 || carrier >= SY_CARRIER_COUNT) break;
-    part->carry.carrier[i] = (uint8_t)carrier;
-    part->carry.fraction[i] = number(L, share, "fraction", 0);
+    part->unsprung.carrier[i] = (uint8_t)carrier;
+    part->unsprung.fraction[i] = number(L, share, "fraction", 0);
     lua_settop(L, top + 2);
   }
   const bool fine = lua_isnil(L, -1); /* the list's end */
-  part->carry.count = (uint8_t)i;
+  part->unsprung.count = (uint8_t)i;
   lua_settop(L, top);
   return fine;
 }

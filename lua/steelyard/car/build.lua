@@ -46,7 +46,7 @@ end
 --- A tank's mass with `fill` litres in it: dry mass + density x fill, kg.
 function build.tank_mass(node, fill) return (node.dry_mass or 0) + node.density * fill end
 
-local function carry(context, unsprung)
+local function carriers_of(context, unsprung)
   if not unsprung then return nil end
   local list = {}
   for i, share in ipairs(unsprung) do list[i] = {context.carriers[share.carrier], share.fraction} end
@@ -117,7 +117,7 @@ function build.booking(context, node, record, booking)
   booking.shape = not booking.inertia and mass and not booking.liquid and held_liquid.shape(spec, node.shape) or nil
   booking.turned = node.turned
   booking.point = not (booking.inertia or node.shape)
-  booking.carry = carry(context, node.unsprung)
+  booking.unsprung = carriers_of(context, node.unsprung)
   booking.instrument = node.scale and context.scales[node.scale] or 0
   booking.bias_share, booking.gain_mass = node.bias_share or 0, node.gain_mass or 0
   return booking

@@ -53,7 +53,7 @@ local function set_booking(d, piece, record, changes, index, was)
   local booking, alone = build.booking(d.shared.context, record, index), d.turned[piece.route]
   if not changes.at_sd then booking.at_sd = nil end
   if not (booking.inertia or booking.shape) then booking.turned = nil end
-  booking.at, booking.alone, booking.carry, booking.liquid_was = changes.at, alone, booking.carry or {}, was
+  booking.at, booking.alone, booking.unsprung, booking.liquid_was = changes.at, alone, booking.unsprung or {}, was
   if booking.liquid then booking.liquid.alone = alone end
   return booking
 end

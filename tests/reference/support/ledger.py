@@ -20,14 +20,14 @@ class CAlloc(Structure):
     _fields_ = [("resize", c_void_p), ("user", c_void_p)]
 
 
-class CCarry(Structure):
+class CUnsprung(Structure):
     _fields_ = [("fraction", c_double * 4), ("carrier", c_uint8 * 4), ("count", c_uint8)]
 
 
 class CPart(Structure):
     _fields_ = [("id", c_uint64), ("mass", c_double), ("mass_sd", c_double), ("cg", Vec3), ("cg_sd", Vec3), ("inertia", Sym3),
                 ("growth", c_double), ("cg_stated", Vec3), ("count", c_uint32), ("record", c_uint32), ("flags", c_uint32),
-                ("carry", CCarry), ("instrument", c_uint32), ("bias_share", c_double), ("gain_mass", c_double),
+                ("unsprung", CUnsprung), ("instrument", c_uint32), ("bias_share", c_double), ("gain_mass", c_double),
                 ("fill", c_void_p)]
 
 
@@ -116,7 +116,7 @@ def random_place(random):
     return np.round(random.uniform([-2.5, -0.8, 0.0], [0.5, 0.8, 1.0]), 6)
 
 
-def random_carry(random):
+def random_unsprung(random):
     kind = random.integers(6)
     axle = AXLE + int(random.integers(2))
     return {0: [(axle, 1.0)], 1: [(axle, 0.5)], 2: [(WHEEL, 0.25), (WHEEL + 3, 0.125)]}.get(int(kind), [])
@@ -130,7 +130,7 @@ def random_part(random):
     return Part(mass=mass, mass_sd=mass * random.uniform(0.001, 0.2) * random.integers(2), cg=random_place(random),
                 cg_sd=random.uniform(0, 0.02, 3) * random.integers(2), solid=solid,
                 inertia=turn @ np.diag([b + c, a + c, a + b]) @ turn.T * mass / 12,
-                count=int(random.choice([1, 1, 1, 2, 7])), carry=random_carry(random), not_aboard=random.random() < 0.1)
+                count=int(random.choice([1, 1, 1, 2, 7])), unsprung=random_unsprung(random), not_aboard=random.random() < 0.1)
 
 
 def reflection(normal):
@@ -186,9 +186,9 @@ def c_part(part):
               cg_stated=Vec3(*part.stated), count=part.count, flags=NOT_ABOARD * part.not_aboard | SOLID * part.solid | MIRRORED * part.mirrored)
     j = part.inertia
     p.inertia = Sym3(j[0, 0], j[1, 1], j[2, 2], j[0, 1], j[0, 2], j[1, 2])
-    p.carry.count = len(part.carry)
-    for i, (carrier, fraction) in enumerate(part.carry):
-        p.carry.carrier[i], p.carry.fraction[i] = carrier, fraction
+    p.unsprung.count = len(part.unsprung)
+    for i, (carrier, fraction) in enumerate(part.unsprung):
+        p.unsprung.carrier[i], p.unsprung.fraction[i] = carrier, fraction
     return p
 
 
