@@ -302,10 +302,10 @@ static int l_run_file(lua_State *L) {
   const char *items[MOST_ITEMS + 1];
   read_items(L, WORDS, items);
   const sy_alloc alloc = sy_alloc_default();
-  syl_problem lost;
-  const syl_loss loss = syl_find_loss(j.text, j.size, items, &alloc, &lost);
-  if (loss == SYL_LOSS_NO_MEMORY) return luaL_error(L, "not enough memory");
-  if (loss == SYL_LOSS_LIMIT) return raise(L, &lost, file);
+  syl_problem silent;
+  const syl_silent_error found = syl_find_silent_error(j.text, j.size, items, &alloc, &silent);
+  if (found == SYL_SILENT_NO_MEMORY) return luaL_error(L, "not enough memory");
+  if (found == SYL_SILENT_LIMIT) return raise(L, &silent, file);
 
   box *b = new_box(L);
   const int owner = lua_gettop(L);
@@ -318,16 +318,16 @@ static int l_run_file(lua_State *L) {
   if (!fine) {
     if (strcmp(j.sandbox->problem.code, "limit") != 0)
       syl_name_line(j.text, j.size, items, &alloc, &j.sandbox->problem);
-    const bool first = loss == SYL_LOSS_FOUND && lost.line <= j.sandbox->problem.line;
-    return raise(L, first ? &lost : &j.sandbox->problem, file);
+    const bool first = found == SYL_SILENT_FOUND && silent.line <= j.sandbox->problem.line;
+    return raise(L, first ? &silent : &j.sandbox->problem, file);
   }
   syl_copy_out(L, j.sandbox, file);
   lua_pushcfunction(L, l_close); /* now, not when the collector comes by */
   lua_pushvalue(L, owner);
   lua_call(L, 1, 0);
-  if (loss == SYL_LOSS_FOUND) {
-    syl_push_problem(L, &lost, file);
-    lua_setfield(L, -2, "loss");
+  if (found == SYL_SILENT_FOUND) {
+    syl_push_problem(L, &silent, file);
+    lua_setfield(L, -2, "silent_error");
   }
   return 1;
 }
@@ -337,5 +337,5 @@ void syl_open_sandbox(lua_State *L) {
   lua_setfield(L, -2, "run_file");
   syl_open_word_host(L);
   syl_open_text_file(L);
-  syl_open_scan(L);
+  syl_open_source_map(L);
 }

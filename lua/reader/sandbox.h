@@ -14,9 +14,9 @@
 **       words  the text of steelyard/words.lua, or a function that gives it: a file that is only data (data_file.h) needs no sandbox
 **       caps   for tests, and with them a sandbox whatever the text: {live =, total =, text =, fields =, steps =, seconds =, requests =}, see syl_caps
 **       raw    what words.lua returns as its result: {vehicle = item or nil, made = {all items in order}}, and
-**              raw.loss, an error object, when Lua lost something without a word (silent_errors.h)
+**              raw.silent_error, an error object, when Lua lost something without a word (silent_errors.h)
 **     Errors  read  not text    syntax  not Lua    run  Lua stopped    limit  a cap    content, unknown  a word refused
-**   word_host: see sandbox_words.h    read_file: see text_file.h    scan: see source_map.h */
+**   word_host: see sandbox_words.h    read_file: see text_file.h    source_map: see source_map.h */
 void syl_open_sandbox(lua_State *L);
 
 #endif

@@ -23,7 +23,7 @@ enum { BEFORE = 4, DEEPEST = 250 };
 typedef struct reader {
   syl_lexer lex;
   size_t size;
-  syl_scan *scan;
+  syl_source_map *map;
   level *open;
   size_t depth, room;
   syl_token before[BEFORE]; /* the last tokens, in turn; the newest is number `count` */
@@ -51,7 +51,7 @@ static int holder(reader *r) {
 static bool push(reader *r, int table) {
   const int outside = table >= 0 ? -1 : holder(r);
   if (r->depth == r->room) {
-    level *bigger = grow(&r->scan->alloc, r->open, &r->room, 32, DEEPEST + 2, sizeof *bigger);
+    level *bigger = grow(&r->map->alloc, r->open, &r->room, 32, DEEPEST + 2, sizeof *bigger);
     if (bigger == NULL) return false;
     r->open = bigger;
   }
@@ -60,7 +60,7 @@ static bool push(reader *r, int table) {
 }
 
 /* `part "engine" {`, `part("engine") {` or `box {` */
-static void name_table(const reader *r, syl_scan_table *table) {
+static void name_table(const reader *r, syl_map_table *table) {
   const syl_token *last[BEFORE];
   for (unsigned i = 0; i < BEFORE; i++) last[i] = &r->before[(r->count - i) % BEFORE];
   const syl_token *word = NULL;
@@ -81,28 +81,28 @@ static void name_table(const reader *r, syl_scan_table *table) {
 }
 
 static bool open_table(reader *r, const syl_token *brace) {
-  syl_scan *scan = r->scan;
-  if (scan->tables == scan->table_room) {
-    syl_scan_table *bigger = grow(&scan->alloc, scan->table, &scan->table_room, 64 + r->size / 48,
-                                  SYL_MOST_ENTRIES, sizeof *bigger);
+  syl_source_map *map = r->map;
+  if (map->tables == map->table_room) {
+    syl_map_table *bigger =
+        grow(&map->alloc, map->table, &map->table_room, 64 + r->size / 48, SYL_MOST_ENTRIES, sizeof *bigger);
     if (bigger == NULL) return false;
-    scan->table = bigger;
+    map->table = bigger;
   }
-  const int index = (int)scan->tables++;
+  const int index = (int)map->tables++;
   const int parent = holder(r);
-  scan->table[index] = (syl_scan_table){.word = {-1, 0},
-                                        .name = {-1, 0},
-                                        .line = brace->line,
-                                        .start = brace->text.start,
-                                        .parent = parent,
-                                        .last = -1};
-  name_table(r, &scan->table[index]);
-  if (parent >= 0 && scan->entry[parent].child < 0) scan->entry[parent].child = index;
+  map->table[index] = (syl_map_table){.word = {-1, 0},
+                                      .name = {-1, 0},
+                                      .line = brace->line,
+                                      .start = brace->text.start,
+                                      .parent = parent,
+                                      .last = -1};
+  name_table(r, &map->table[index]);
+  if (parent >= 0 && map->entry[parent].child < 0) map->entry[parent].child = index;
   return push(r, index);
 }
 
 /* The first token of an entry is at hand: takes in `key =`, and gives back the first token of the value. */
-static syl_token read_key(reader *r, syl_token first, syl_scan_entry *entry) {
+static syl_token read_key(reader *r, syl_token first, syl_map_entry *entry) {
   syl_lexer ahead = r->lex;
   const syl_token second = syl_next_token(&ahead);
   if (first.kind == SYL_NAME && is_sign(&second, '=')) {
@@ -122,26 +122,26 @@ static syl_token read_key(reader *r, syl_token first, syl_scan_entry *entry) {
 }
 
 static bool begin_entry(reader *r, syl_token *t) {
-  syl_scan *scan = r->scan;
-  if (scan->entries == scan->entry_room) {
-    syl_scan_entry *bigger = grow(&scan->alloc, scan->entry, &scan->entry_room, 64 + r->size / 12,
-                                  SYL_MOST_ENTRIES, sizeof *bigger);
+  syl_source_map *map = r->map;
+  if (map->entries == map->entry_room) {
+    syl_map_entry *bigger =
+        grow(&map->alloc, map->entry, &map->entry_room, 64 + r->size / 12, SYL_MOST_ENTRIES, sizeof *bigger);
     if (bigger == NULL) return false;
-    scan->entry = bigger;
+    map->entry = bigger;
   }
   level *in = top(r);
-  syl_scan_entry entry = {.key = {-1, 0},
-                          .line = t->line,
-                          .table = in->table,
-                          .previous = in->last,
-                          .child = -1,
-                          .positional = true};
+  syl_map_entry entry = {.key = {-1, 0},
+                         .line = t->line,
+                         .table = in->table,
+                         .previous = in->last,
+                         .child = -1,
+                         .positional = true};
   *t = read_key(r, *t, &entry);
   entry.value = (syl_piece){t->text.start, 0};
   if (t->kind == SYL_NUMBER) entry.opening = t->text.length;
-  if (entry.positional) entry.place = ++scan->table[in->table].listed;
-  in->entry = in->last = scan->table[in->table].last = (int)scan->entries;
-  scan->entry[scan->entries++] = entry;
+  if (entry.positional) entry.place = ++map->table[in->table].listed;
+  in->entry = in->last = map->table[in->table].last = (int)map->entries;
+  map->entry[map->entries++] = entry;
   return true;
 }
 
@@ -186,7 +186,7 @@ static bool take(reader *r, syl_token *t) {
     in = top(r);
   }
   if (in != NULL && in->table >= 0 && in->entry >= 0) { /* the token is the last of its entry so far */
-    syl_scan_entry *entry = &r->scan->entry[in->entry];
+    syl_map_entry *entry = &r->map->entry[in->entry];
     entry->value.length = t->end - entry->value.start;
     entry->ends_in_number = t->kind == SYL_NUMBER;
   }
@@ -194,10 +194,10 @@ static bool take(reader *r, syl_token *t) {
   return true;
 }
 
-bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_scan *out) {
-  *out = (syl_scan){.text = text, .alloc = *alloc};
+bool syl_source_map_read(const char *text, size_t size, const sy_alloc *alloc, syl_source_map *out) {
+  *out = (syl_source_map){.text = text, .alloc = *alloc};
   if (size > INT_MAX) return false;
-  reader r = {.lex = {text, text, text + size, 1, false}, .size = size, .scan = out};
+  reader r = {.lex = {text, text, text + size, 1, false}, .size = size, .map = out};
   bool fine = true;
   for (syl_token t = syl_next_token(&r.lex); fine && t.kind != SYL_END && r.depth <= DEEPEST;
        t = syl_next_token(&r.lex)) {
@@ -209,82 +209,82 @@ bool syl_scan_text(const char *text, size_t size, const sy_alloc *alloc, syl_sca
     r.before[++r.count % BEFORE] = t;
   }
   sy_alloc_free(alloc, r.open, r.room * sizeof *r.open);
-  if (!fine) syl_scan_free(out);
+  if (!fine) syl_source_map_free(out);
   return fine;
 }
 
-void syl_scan_free(syl_scan *scan) {
-  sy_alloc_free(&scan->alloc, scan->entry, scan->entry_room * sizeof *scan->entry);
-  sy_alloc_free(&scan->alloc, scan->table, scan->table_room * sizeof *scan->table);
-  *scan = (syl_scan){.alloc = scan->alloc};
+void syl_source_map_free(syl_source_map *map) {
+  sy_alloc_free(&map->alloc, map->entry, map->entry_room * sizeof *map->entry);
+  sy_alloc_free(&map->alloc, map->table, map->table_room * sizeof *map->table);
+  *map = (syl_source_map){.alloc = map->alloc};
 }
 
 /* ---- finding ------------------------------------------------------------------------------------------------ */
 
-static bool reads(const syl_scan *scan, syl_piece piece, const char *text, size_t length) {
+static bool reads(const syl_source_map *map, syl_piece piece, const char *text, size_t length) {
   return piece.start >= 0 && (size_t)piece.length == length &&
-         memcmp(scan->text + piece.start, text, length) == 0;
+         memcmp(map->text + piece.start, text, length) == 0;
 }
 
-int syl_scan_find(const syl_scan *scan, const char *word, const char *name, int line) {
+int syl_source_map_find(const syl_source_map *map, const char *word, const char *name, int line) {
   int second = -1;
-  for (size_t i = 0; i < scan->tables; i++) {
-    const syl_scan_table *t = &scan->table[i];
-    if (t->line != line || !reads(scan, t->word, word, strlen(word))) continue;
-    if (t->name.start < 0 ? name[0] == '\0' : reads(scan, t->name, name, strlen(name))) return (int)i;
+  for (size_t i = 0; i < map->tables; i++) {
+    const syl_map_table *t = &map->table[i];
+    if (t->line != line || !reads(map, t->word, word, strlen(word))) continue;
+    if (t->name.start < 0 ? name[0] == '\0' : reads(map, t->name, name, strlen(name))) return (int)i;
     if (second < 0) second = (int)i;
   }
   return second;
 }
 
-int syl_scan_key(const syl_scan *scan, int table, const char *key, size_t length) {
-  int i = scan->table[table].last;
-  while (i >= 0 && !reads(scan, scan->entry[i].key, key, length)) i = scan->entry[i].previous;
+int syl_source_map_key(const syl_source_map *map, int table, const char *key, size_t length) {
+  int i = map->table[table].last;
+  while (i >= 0 && !reads(map, map->entry[i].key, key, length)) i = map->entry[i].previous;
   return i;
 }
 
-int syl_scan_place(const syl_scan *scan, int table, int place) {
-  int i = scan->table[table].last;
-  while (i >= 0 && scan->entry[i].place != place) i = scan->entry[i].previous;
+int syl_source_map_place(const syl_source_map *map, int table, int place) {
+  int i = map->table[table].last;
+  while (i >= 0 && map->entry[i].place != place) i = map->entry[i].previous;
   return i;
 }
 
 /* ---- Lua -------------------------------------------------------------------------------------------------- */
 
-#define SCAN_BOX "steelyard.scan"
+#define MAP_BOX "steelyard.source_map"
 
 static int l_free(lua_State *L) {
-  syl_scan_free(luaL_checkudata(L, 1, SCAN_BOX));
+  syl_source_map_free(luaL_checkudata(L, 1, MAP_BOX));
   return 0;
 }
 
-/* scan:find(word, name, line) -> constructor, byte */
+/* map:find(word, name, line) -> constructor, byte */
 static int l_find(lua_State *L) {
-  const syl_scan *scan = luaL_checkudata(L, 1, SCAN_BOX);
+  const syl_source_map *map = luaL_checkudata(L, 1, MAP_BOX);
   const lua_Integer line = luaL_checkinteger(L, 4);
   if (line < 1 || line > INT_MAX) return 0;
-  const int table = syl_scan_find(scan, luaL_checkstring(L, 2), luaL_checkstring(L, 3), (int)line);
+  const int table = syl_source_map_find(map, luaL_checkstring(L, 2), luaL_checkstring(L, 3), (int)line);
   if (table < 0) return 0;
   lua_pushinteger(L, table);
-  lua_pushinteger(L, scan->table[table].start);
+  lua_pushinteger(L, map->table[table].start);
   return 2;
 }
 
-/* scan:entry(constructor, key) -> line, byte, constructor */
+/* map:entry(constructor, key) -> line, byte, constructor */
 static int l_entry(lua_State *L) {
-  const syl_scan *scan = luaL_checkudata(L, 1, SCAN_BOX);
+  const syl_source_map *map = luaL_checkudata(L, 1, MAP_BOX);
   const lua_Integer table = luaL_checkinteger(L, 2);
-  luaL_argcheck(L, table >= 0 && (size_t)table < scan->tables, 2, "no such constructor");
+  luaL_argcheck(L, table >= 0 && (size_t)table < map->tables, 2, "no such constructor");
   int i = -1;
   if (lua_type(L, 3) == LUA_TSTRING) {
     size_t length;
     const char *key = lua_tolstring(L, 3, &length);
-    i = syl_scan_key(scan, (int)table, key, length);
+    i = syl_source_map_key(map, (int)table, key, length);
   } else if (lua_isinteger(L, 3) && lua_tointeger(L, 3) > 0 && lua_tointeger(L, 3) <= INT_MAX) {
-    i = syl_scan_place(scan, (int)table, (int)lua_tointeger(L, 3));
+    i = syl_source_map_place(map, (int)table, (int)lua_tointeger(L, 3));
   }
   if (i < 0) return 0;
-  const syl_scan_entry *entry = &scan->entry[i];
+  const syl_map_entry *entry = &map->entry[i];
   lua_pushinteger(L, entry->line);
   lua_pushinteger(L, entry->key.start >= 0 ? entry->key.start : entry->value.start);
   if (entry->child < 0) return 2;
@@ -292,15 +292,15 @@ static int l_entry(lua_State *L) {
   return 3;
 }
 
-/* core.scan(bytes) -> scan */
-static int l_scan(lua_State *L) {
+/* core.source_map(bytes) -> map */
+static int l_source_map(lua_State *L) {
   static const luaL_Reg methods[] = {{"find", l_find}, {"entry", l_entry}, {NULL, NULL}};
   size_t size;
   const char *text = luaL_checklstring(L, 1, &size);
   const sy_alloc alloc = sy_alloc_default();
-  syl_scan *scan = lua_newuserdatauv(L, sizeof *scan, 1);
-  *scan = (syl_scan){.alloc = alloc};
-  if (luaL_newmetatable(L, SCAN_BOX)) {
+  syl_source_map *map = lua_newuserdatauv(L, sizeof *map, 1);
+  *map = (syl_source_map){.alloc = alloc};
+  if (luaL_newmetatable(L, MAP_BOX)) {
     lua_pushcfunction(L, l_free);
     lua_setfield(L, -2, "__gc");
     luaL_newlib(L, methods);
@@ -308,12 +308,12 @@ static int l_scan(lua_State *L) {
   }
   lua_setmetatable(L, -2); /* from here on the collector frees it */
   lua_pushvalue(L, 1);
-  lua_setiuservalue(L, -2, 1); /* the text stays as long as the scan does */
-  if (!syl_scan_text(text, size, &alloc, scan)) return luaL_error(L, "not enough memory");
+  lua_setiuservalue(L, -2, 1); /* the text stays as long as the map does */
+  if (!syl_source_map_read(text, size, &alloc, map)) return luaL_error(L, "not enough memory");
   return 1;
 }
 
-void syl_open_scan(lua_State *L) {
-  lua_pushcfunction(L, l_scan);
-  lua_setfield(L, -2, "scan");
+void syl_open_source_map(lua_State *L) {
+  lua_pushcfunction(L, l_source_map);
+  lua_setfield(L, -2, "source_map");
 }

@@ -30,7 +30,7 @@ check.test("run_file_of_items_gives_them_in_order_with_lines", function()
     check.equal(rawget(made[i], "line"), want[3])
   end
   check.ok(rawget(raw.vehicle, "fields").x == made[1], "the same item, not a second copy")
-  check.equal(raw.loss, nil)
+  check.equal(raw.silent_error, nil)
 end)
 
 check.test("run_file_keeps_sharing_and_cycles", function()

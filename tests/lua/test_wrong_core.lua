@@ -92,8 +92,8 @@ do -- what these calls did not need
   core.cardan(10)
   core.cardan_pair(10, 12, 3)
   core.student(0.975, 5)
-  local scan = core.scan "vehicle { parts = { part 'a' { mass = 1 } } }"
-  scan:entry(scan:find("part", "a", 1), "mass")
+  local map = core.source_map "vehicle { parts = { part 'a' { mass = 1 } } }"
+  map:entry(map:find("part", "a", 1), "mass")
   c.geometry:left_handed()
   c.now:tagged "x"
   core.item_spread(c.now, c.geometry, c.now:items(false)[1].route, 0, 0, 0)

@@ -5,12 +5,12 @@ local core = require "steelyard.core"
 local first_problem = {}
 
 -- line, and place in the order of the text
-local function follow(scan, owner, key)
+local function follow(map, owner, key)
   local item = owner.item
-  local line, at, order = item.line, scan:find(item.kind, item.name, item.line)
+  local line, at, order = item.line, map:find(item.kind, item.name, item.line)
   local function step(k)
     if not at then return end
-    local entry_line, entry_order, inside = scan:entry(at, k)
+    local entry_line, entry_order, inside = map:entry(at, k)
     at = inside
     if entry_line then line, order = entry_line, entry_order end
   end
@@ -24,13 +24,13 @@ local function follow(scan, owner, key)
   return line, order
 end
 
-local function place(origin, scan, problem)
+local function place(origin, map, problem)
   local owner = problem.owner
   if not owner then return end
   local item = owner.item
   problem.file = item and item.file or origin.file
   if not item then return end
-  if scan and not item.file then problem.line, problem.at = follow(scan, owner, problem.key) end
+  if map and not item.file then problem.line, problem.at = follow(map, owner, problem.key) end
   local locate = rawget(item, "locate")
   if locate then
     problem.listed = rawget(item, "listed")
@@ -72,10 +72,10 @@ end
 
 --- The first of a list of problems, with the others of its table. origin: as in problems.new.
 function first_problem.of(list, origin)
-  local scan = origin.bytes and core.scan(origin.bytes)
+  local map = origin.bytes and core.source_map(origin.bytes)
   local first
   for _, problem in ipairs(list) do
-    place(origin, scan, problem)
+    place(origin, map, problem)
     if not first or before(problem, first) then first = problem end
   end
   if type(first.hint) == "function" then first.hint = first.hint() end

@@ -167,7 +167,7 @@ local function vehicle_of(raw, origin)
     return {kind = "vehicle", name = "", line = 0, file = false}, raw
   end
   if raw.vehicle then return raw.vehicle, rawget(raw.vehicle, "fields") end
-  core.fail(raw.loss or {code = "content", file = origin.file, message = "holds no vehicle { ... }",
+  core.fail(raw.silent_error or {code = "content", file = origin.file, message = "holds no vehicle { ... }",
     hint = "everything of a vehicle file stands inside one"})
 end
 
@@ -175,7 +175,7 @@ end
 function vehicle_file.read(raw, origin)
   local item, from = vehicle_of(raw, origin)
   local ctx = new_context(origin)
-  if raw.loss and origin.bytes then ctx.problems:take(raw.loss) end
+  if raw.silent_error and origin.bytes then ctx.problems:take(raw.silent_error) end
   local owner = {item = item}
   if not user_values.is_plain(from) then
     core.fail {code = "type", file = origin.file, message = "vehicle takes its fields in braces"}

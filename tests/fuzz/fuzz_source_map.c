@@ -1,4 +1,4 @@
-/* fuzz_scan.c - any bytes through the token scanner: it ends, stays inside the text, and its tree holds together. */
+/* fuzz_source_map.c - any bytes through the source map: it ends, stays inside the text, and its tree holds together. */
 #include <stdint.h>
 #include <stdlib.h>
 
@@ -18,10 +18,10 @@ static void demand_inside(syl_piece piece, size_t size) {
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   const sy_alloc alloc = sy_alloc_default();
   const char *text = (const char *)data;
-  syl_scan s;
-  demand(syl_scan_text(text, size, &alloc, &s));
+  syl_source_map s;
+  demand(syl_source_map_read(text, size, &alloc, &s));
   for (size_t i = 0; i < s.entries; i++) {
-    const syl_scan_entry *e = &s.entry[i];
+    const syl_map_entry *e = &s.entry[i];
     demand_inside(e->key, size);
     demand_inside(e->value, size);
     demand(e->opening >= 0 && (size_t)e->value.start + (size_t)e->opening <= size);
@@ -36,9 +36,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     demand(s.table[i].parent < (int)s.entries);
     demand(s.table[i].parent < 0 || s.entry[s.table[i].parent].table < (int)i);
   }
-  syl_scan_free(&s);
+  syl_source_map_free(&s);
   syl_problem problem;
   static const char *const items[] = {"part", "group", NULL};
-  demand(syl_find_loss(text, size, items, &alloc, &problem) != SYL_LOSS_NO_MEMORY);
+  demand(syl_find_silent_error(text, size, items, &alloc, &problem) != SYL_SILENT_NO_MEMORY);
   return 0;
 }
