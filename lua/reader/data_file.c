@@ -7,7 +7,7 @@
 
 #include "numeric/uncertain.h"
 #include "reader/lexer.h"
-#include "reader/sandbox_words.h"
+#include "reader/vocabulary_functions.h"
 
 enum {
   LONGEST = 256 << 10, /* bytes: what such a text takes up stays below the sandbox's caps */

@@ -5,7 +5,7 @@
 #include <lauxlib.h>
 
 #include "bind/open.h"
-#include "reader/sandbox_words.h"
+#include "reader/vocabulary_functions.h"
 
 void syl_push_marks(lua_State *L) {
   syl_push_marked(L, "uncertainty");

@@ -5,8 +5,8 @@
 #include <lauxlib.h>
 
 #include "bind/open.h"
-#include "reader/sandbox_words.h"
 #include "reader/text_file.h"
+#include "reader/vocabulary_functions.h"
 
 enum { VALUE = 1, SIBLINGS, REACHED, PATH, SHALLOW, KIND, NAME, FIELDS, LINE, FULL };
 #define ITEM_MARK lua_upvalueindex(1)

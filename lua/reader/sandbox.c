@@ -14,18 +14,18 @@
 #include "reader/data_file.h"
 #include "reader/sandbox_copy.h"
 #include "reader/sandbox_limits.h"
-#include "reader/sandbox_words.h"
 #include "reader/silent_errors.h"
 #include "reader/source_map.h"
 #include "reader/syntax_error.h"
 #include "reader/text_file.h"
+#include "reader/vocabulary_functions.h"
 
 #define SANDBOX "steelyard.sandbox"
 
 /* what runs inside knows where its texts are */
 typedef struct job {
-  const char *text, *words;
-  size_t size, words_size;
+  const char *text, *vocabulary;
+  size_t size, vocabulary_size;
   lua_State *L; /* outside */
   int language; /* index there: language.words */
   syl_sandbox *sandbox;
@@ -35,7 +35,7 @@ typedef struct job {
 
 /* Takes "vehicle:12: " off a message of Lua's and returns the line, or 0. Words that come compiled know no lines: "?:-1: ". */
 static int take_line(const char **message) {
-  static const char *const chunks[] = {SYL_USER_CHUNK ":", SYL_WORDS_CHUNK ":", "?:-1:"};
+  static const char *const chunks[] = {SYL_USER_CHUNK ":", SYL_VOCABULARY_CHUNK ":", "?:-1:"};
   for (size_t i = 0; i < sizeof chunks / sizeof *chunks; i++) {
     const size_t length = strlen(chunks[i]);
     if (strncmp(*message, chunks[i], length) != 0) continue;
@@ -165,8 +165,8 @@ static void lend_value(lua_State *L, lua_State *S) {
 static int run_inside(lua_State *S) {
   const job *j = lua_touserdata(S, 1);
   syl_sandbox_count_steps(j->sandbox);
-  load(S, j->words, j->words_size, "=" SYL_WORDS_CHUNK, "bt"); /* ours: text or compiled */
-  syl_push_word_host(S);
+  load(S, j->vocabulary, j->vocabulary_size, "=" SYL_VOCABULARY_CHUNK, "bt"); /* ours: text or compiled */
+  syl_push_vocabulary_functions(S);
   lua_pushvalue(j->L, j->language);
   lend_table(j->L, S);
   lua_pop(j->L, 1);
@@ -248,8 +248,8 @@ static int raise(lua_State *L, const syl_problem *problem, const char *file) {
   return lua_error(L);
 }
 
-/* the words' text or code: language.code, or what that gives. Takes the language's place, which keeps it alive. */
-static const char *check_words(lua_State *L, size_t *size) {
+/* the text or code of file/vocabulary.lua: language.code, or what that gives. Takes the language's place, which keeps it alive. */
+static const char *check_vocabulary(lua_State *L, size_t *size) {
   lua_getfield(L, 3, "code");
   if (lua_isfunction(L, -1)) lua_call(L, 0, 1);
   lua_replace(L, 3);
@@ -295,7 +295,7 @@ static int l_run_file(lua_State *L) {
   lua_getfield(L, 3, "words");
   luaL_argcheck(L, lua_istable(L, SORTS) && lua_istable(L, WORDS), 3, "sorts and words are tables");
   if (lua_isnil(L, 4) && syl_read_data(L, j.text, j.size, SORTS)) return 1;
-  j.words = check_words(L, &j.words_size);
+  j.vocabulary = check_vocabulary(L, &j.vocabulary_size);
   j.L = L;
   j.language = WORDS;
 
@@ -335,7 +335,7 @@ static int l_run_file(lua_State *L) {
 void syl_open_sandbox(lua_State *L) {
   lua_pushcfunction(L, l_run_file);
   lua_setfield(L, -2, "run_file");
-  syl_open_word_host(L);
+  syl_open_vocabulary_functions(L);
   syl_open_text_file(L);
   syl_open_source_map(L);
 }

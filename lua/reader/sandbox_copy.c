@@ -5,7 +5,7 @@
 
 #include <lauxlib.h>
 
-#include "reader/sandbox_words.h"
+#include "reader/vocabulary_functions.h"
 
 enum {
   DEEPEST = 200,
@@ -113,7 +113,7 @@ static size_t copy_table(const copying *c, int depth) {
   return size;
 }
 
-/* A sealed table (sandbox_words.h): its copy is a plain one. */
+/* A sealed table (vocabulary_functions.h): its copy is a plain one. */
 static size_t copy_sealed(const copying *c, int depth) {
   lua_State *S = c->sandbox->S;
   if (!lua_checkstack(S, ROOM)) refuse(c, "tables lie inside one another too deep", NULL);

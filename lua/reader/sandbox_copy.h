@@ -7,7 +7,7 @@
 #include "reader/sandbox_limits.h"
 
 /* Pushes onto L a deep copy of the result on top of the sandbox's stack, a table. Sharing and cycles stay as they are, of texts too; a
-** marked table or userdata (sandbox_words.h) becomes a table with the metatable that L knows by the same name; what is not data (a
+** marked table or userdata (vocabulary_functions.h) becomes a table with the metatable that L knows by the same name; what is not data (a
 ** function) becomes a table {what = "function"} marked "strange".
 ** Limits  What follows goes through a table once for each place it stands in, so what an item holds may come to SYL_MOST_WRITTEN bytes
 **         at most when every table and text is written out in all its places, 16 bytes a value and its text if that is long. Tables

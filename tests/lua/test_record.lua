@@ -18,7 +18,7 @@ local rows = {
 }
 local kind = core.record_kind(rows, {6, 7}, language.field_units, limits)
 
-local function marked(name, value) return setmetatable(value, core.word_host.marked(name)) end
+local function marked(name, value) return setmetatable(value, core.vocabulary_functions.marked(name)) end
 local function amount(value, factor, dims) return marked("amount", {value = value, factor = factor, dims = dims}) end
 
 local function read(from, partial)

@@ -53,7 +53,7 @@ end)
 
 check.test("run_file_turns_a_function_into_no_data", function()
   local t = fields_of "part 'a' { f = function() end }"
-  check.ok(getmetatable(t.f) == core.word_host.marked "strange")
+  check.ok(getmetatable(t.f) == core.vocabulary_functions.marked "strange")
   check.equal(t.f.what, "function")
 end)
 

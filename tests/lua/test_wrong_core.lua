@@ -98,7 +98,7 @@ do -- what these calls did not need
   c.now:tagged "x"
   core.item_spread(c.now, c.geometry, c.now:items(false)[1].route, 0, 0, 0)
   core.same_sums(c.now, "", c.now, "", 1)
-  core.word_host.nearest("x", {"y"})
+  core.vocabulary_functions.nearest("x", {"y"})
 end
 for name, f in pairs(plain) do -- from here on the functions themselves
   if not name:find(":", 1, true) then core[name] = f end

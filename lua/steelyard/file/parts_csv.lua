@@ -194,7 +194,7 @@ end
 
 --- The list as items for `parts` of a vehicle. axes: the vehicle's, as placing.lua has them; groups that are turned need them.
 function parts_csv.items(list, file, axes)
-  local Item = core.word_host.marked "item"
+  local Item = core.vocabulary_functions.marked "item"
   local items, groups, frame = {}, {}, frames_of(list, axes)
   local function group_for(path, part)
     if not path then return items end

@@ -8,7 +8,7 @@ local text = require "steelyard.print.text"
 
 local user_values = {}
 
-local marked = core.word_host.marked
+local marked = core.vocabulary_functions.marked
 local Item, Shape, Uncertainty = marked "item", marked "shape", marked "uncertainty"
 local Amount, Unknown, Strange = marked "amount", marked "unknown", marked "strange"
 local getmetatable, type = getmetatable, type

@@ -12,13 +12,13 @@
 -- In a sandbox a unit word is an amount, and all of these are sealed: a file cannot look into them or change them (host.open gives
 -- the table). In a script a unit word is a plain multiplier into mm, kg, N, deg and litre.
 --
--- Which words there are says file/language.lua. In a sandbox the chunk gets its host (lua/reader/sandbox_words.h) and a copy of
+-- Which words there are says file/language.lua. In a sandbox the chunk gets its host (lua/reader/vocabulary_functions.h) and a copy of
 -- language.words as arguments and returns the environment of the user's text and the result {vehicle = item, made = {items}}; as a module
 -- it returns the vocabulary.
 
 local host, words = ...
 if host == "steelyard.file.vocabulary" then
-  host, words = require("steelyard.core").word_host, require("steelyard.file.language").words
+  host, words = require("steelyard.core").vocabulary_functions, require("steelyard.file.language").words
 end
 local raise, where, type, setmetatable = host.raise, host.where, host.type, host.setmetatable
 local getmetatable, seal, open = host.getmetatable, host.seal, host.open

@@ -45,7 +45,7 @@ local function read_shape(self)
       sizes[#sizes + 1] = number_in(self, "shape", piece)
     end
   end
-  return setmetatable({shape = kind, line = 0, fields = sizes}, core.word_host.marked "shape")
+  return setmetatable({shape = kind, line = 0, fields = sizes}, core.vocabulary_functions.marked "shape")
 end
 
 --- How a part or a group is turned.

@@ -1,4 +1,4 @@
-#include "reader/sandbox_words.h"
+#include "reader/vocabulary_functions.h"
 
 #include <string.h>
 
@@ -167,7 +167,7 @@ static const luaL_Reg common[] = {{"type", l_type},
                                   {"nearest", l_nearest},
                                   {NULL, NULL}};
 
-void syl_push_word_host(lua_State *S) {
+void syl_push_vocabulary_functions(lua_State *S) {
   static const luaL_Reg own[] = {{"where", l_where_sandboxed},   {"raise", l_raise_sandboxed},
                                  {"marked", l_marked_sandboxed}, {"seal", l_seal},
                                  {"open", l_open_sealed},        {NULL, NULL}};
@@ -178,11 +178,11 @@ void syl_push_word_host(lua_State *S) {
   lua_setfield(S, -2, "sandbox");
 }
 
-void syl_open_word_host(lua_State *L) {
+void syl_open_vocabulary_functions(lua_State *L) {
   static const luaL_Reg own[] = {{"where", l_where},       {"raise", l_raise},     {"marked", l_marked},
                                  {"seal", l_setmetatable}, {"open", l_open_plain}, {NULL, NULL}};
   lua_createtable(L, 0, 9);
   luaL_setfuncs(L, common, 0);
   luaL_setfuncs(L, own, 0);
-  lua_setfield(L, -2, "word_host");
+  lua_setfield(L, -2, "vocabulary_functions");
 }
