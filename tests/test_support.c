@@ -13,17 +13,17 @@ static sy_support made(const sy_plan *at, int count) {
 }
 
 /* Stands under the corners of a rectangle 1.6 by 0.8: the margin is the distance to the nearest side, by inspection. */
-static void stance_in_a_rectangle(void **state) {
+static void load_in_a_rectangle(void **state) {
   (void)state;
   const sy_plan at[] = {
       {-2.0, 0.4}, {-0.4, 0.4}, {-0.4, -0.4}, {-2.0, -0.4}, {-1.0, 0.1}}; /* the fifth stands inside */
   const sy_support s = made(at, 5);
   assert_int_equal(s.hull_count, 4);
-  sy_stance t = sy_support_stance(&s, (sy_plan){-1.9, 0.05});
+  sy_support_loads t = sy_support_load(&s, (sy_plan){-1.9, 0.05});
   assert_near(t.margin, 0.1, 1e-15);
   assert_near(t.outward.x, -1, 1e-15);
   assert_true((t.from == 0 && t.to == 3) || (t.from == 3 && t.to == 0));
-  t = sy_support_stance(&s, (sy_plan){-0.35, 0});
+  t = sy_support_load(&s, (sy_plan){-0.35, 0});
   assert_near(t.margin, -0.05, 1e-15);
   for (int i = 0; i < 5; i++) assert_near(t.load[i], 0, 0);
   /* a weight 1.0 behind the rear stands tips when it is a tenth: 0.1 / 1.0 */
@@ -38,7 +38,7 @@ static void loads_by_the_lever_rule(void **state) {
   (void)state;
   const sy_plan at[] = {{-2.0, 0.4}, {-0.4, 0.4}, {-0.4, -0.4}, {-2.0, -0.4}};
   const sy_support s = made(at, 4);
-  const sy_stance t = sy_support_stance(&s, (sy_plan){-1.4, 0.2});
+  const sy_support_loads t = sy_support_load(&s, (sy_plan){-1.4, 0.2});
   /* equal stiffness: 1/4 + x/(4 a^2) ... on a rectangle this adds the two levers */
   assert_near(t.load[0], 0.25 - (-1.4 + 1.2) * 0.8 / (4 * 0.64) + 0.2 * 0.4 / (4 * 0.16), 1e-15);
   assert_near(t.load[1] + t.load[2], 3.0 / 8, 1e-15);
@@ -51,7 +51,7 @@ static void three_stands_are_determinate(void **state) {
   (void)state;
   const sy_plan at[] = {{-0.42, 0.52}, {-1.99, 0.03}, {-0.37, -0.61}}, cg = {-0.93, -0.07};
   const sy_support s = made(at, 3);
-  const sy_stance t = sy_support_stance(&s, cg);
+  const sy_support_loads t = sy_support_load(&s, cg);
   assert_near(t.load[0] + t.load[1] + t.load[2], 1, 4 * DBL_EPSILON);
   assert_near(t.load[0] * at[0].x + t.load[1] * at[1].x + t.load[2] * at[2].x, cg.x, 8 * DBL_EPSILON);
   assert_near(t.load[0] * at[0].y + t.load[1] * at[1].y + t.load[2] * at[2].y, cg.y, 8 * DBL_EPSILON);
@@ -63,7 +63,7 @@ static void a_stand_does_not_pull(void **state) {
   (void)state;
   const sy_plan at[] = {{-2.0, 0.4}, {-0.4, 0.4}, {-0.4, -0.4}, {-2.0, -0.4}}, cg = {-0.5, 0.35};
   const sy_support s = made(at, 4);
-  const sy_stance t = sy_support_stance(&s, cg);
+  const sy_support_loads t = sy_support_load(&s, cg);
   double sum = 0, x = 0, y = 0;
   for (int i = 0; i < 4; i++) {
     assert_true(t.load[i] >= 0);
@@ -81,13 +81,13 @@ static void order_does_not_matter(void **state) {
   const sy_plan at[] = {{-0.4, -0.5}, {-1.1, 0.7}, {-2.1, 0.33}, {-1.9, -0.41}, {-0.5, 0.48}, {-1.2, 0}};
   const sy_plan cg = {-1.31, 0.12}, weight = {0.9, 0.2};
   const sy_support s = made(at, 6);
-  const sy_stance want = sy_support_stance(&s, cg);
+  const sy_support_loads want = sy_support_load(&s, cg);
   for (int turn = 1; turn < 6; turn++) {
     sy_plan other[6];
     for (int i = 0; i < 6; i++) other[(i * 5 + turn) % 6] = at[i];
     const sy_support o = made(other, 6);
     assert_int_equal(o.hull_count, s.hull_count);
-    assert_near(sy_support_stance(&o, cg).margin, want.margin, 4 * DBL_EPSILON);
+    assert_near(sy_support_load(&o, cg).margin, want.margin, 4 * DBL_EPSILON);
     assert_near(sy_support_to_tip(&o, cg, weight), sy_support_to_tip(&s, cg, weight), 8 * DBL_EPSILON);
   }
 }
@@ -112,7 +112,7 @@ static void stands_that_hold_nothing_are_refused(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(stance_in_a_rectangle),        cmocka_unit_test(loads_by_the_lever_rule),
+      cmocka_unit_test(load_in_a_rectangle),          cmocka_unit_test(loads_by_the_lever_rule),
       cmocka_unit_test(three_stands_are_determinate), cmocka_unit_test(a_stand_does_not_pull),
       cmocka_unit_test(order_does_not_matter),        cmocka_unit_test(stands_that_hold_nothing_are_refused),
   };

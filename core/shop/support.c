@@ -100,7 +100,7 @@ static bool least_squares(const sy_support *s, const bool *use, sy_plan cg, doub
 }
 
 /* A stand cannot pull: the one that would pull the most is left out, and the others share anew. */
-static void share(const sy_support *s, sy_plan cg, sy_stance *out) {
+static void share(const sy_support *s, sy_plan cg, sy_support_loads *out) {
   bool use[SY_MAX_STANDS];
   for (int i = 0; i < s->count; i++) use[i] = true;
   for (int left = s->count; left >= 3; left--) {
@@ -118,20 +118,20 @@ static void share(const sy_support *s, sy_plan cg, sy_stance *out) {
   }
 }
 
-sy_stance sy_support_stance(const sy_support *support, sy_plan cg) {
-  sy_stance stance = {.margin = (double)INFINITY};
+sy_support_loads sy_support_load(const sy_support *support, sy_plan cg) {
+  sy_support_loads held = {.margin = (double)INFINITY};
   for (int i = 0; i < support->hull_count; i++) {
     int from, to;
     const sy_plan outward = outward_of(support, i, &from, &to), a = support->at[from], b = support->at[to];
     const double margin = inside(a, outward, cg);
-    if (!(margin < stance.margin)) continue;
+    if (!(margin < held.margin)) continue;
     const double along = (cg.x - a.x) * (b.x - a.x) + (cg.y - a.y) * (b.y - a.y);
     const double length2 = (b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y);
-    stance.margin = margin, stance.from = from, stance.to = to, stance.outward = outward;
-    stance.share = fmin(fmax(along / length2, 0), 1);
+    held.margin = margin, held.from = from, held.to = to, held.outward = outward;
+    held.share = fmin(fmax(along / length2, 0), 1);
   }
-  if (stance.margin >= 0) share(support, cg, &stance);
-  return stance;
+  if (held.margin >= 0) share(support, cg, &held);
+  return held;
 }
 
 double sy_support_to_tip(const sy_support *support, sy_plan cg, sy_plan at) {

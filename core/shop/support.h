@@ -24,7 +24,7 @@ typedef struct sy_support {
   int hull[SY_MAX_STANDS]; /* indices of stands */
 } sy_support;
 
-typedef struct sy_stance {
+typedef struct sy_support_loads {
   double margin;   /* of the cg to the nearest edge; negative outside: it tips */
   int from, to;    /* the stands that edge runs between */
   sy_plan outward; /* unit vector across that edge */
@@ -32,13 +32,13 @@ typedef struct sy_stance {
   double load
       [SY_MAX_STANDS]; /* fractions of the weight, 0 for a stand that carries nothing; all 0 when it tips */
   bool even;           /* more than three carry: how they share is a guess */
-} sy_stance;
+} sy_support_loads;
 
 /* Errors  SY_RANGE     fewer than three or more than SY_MAX_STANDS stands, a place not finite (part "stand 2")
 **         SY_GEOMETRY  all of them on one line */
 SY_API sy_status sy_support_make(const sy_plan *at, int count, sy_support *out, sy_error *err);
 
-SY_API sy_stance sy_support_stance(const sy_support *support, sy_plan cg);
+SY_API sy_support_loads sy_support_load(const sy_support *support, sy_plan cg);
 
 /* Weight at `at` that brings a car with its cg at `cg` to the point of tipping, as a fraction of the car's; INFINITY when `at` lies
 ** within the stands, 0 when the car tips by itself. */

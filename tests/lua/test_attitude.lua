@@ -1,4 +1,4 @@
--- Ride heights, stance and ride from Lua. Modes are checked against textbooks in tests/test_ride.c, equilibrium against SciPy.
+-- Ride heights, set heights and ride from Lua. Modes are checked against textbooks in tests/test_ride.c, equilibrium against SciPy.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"

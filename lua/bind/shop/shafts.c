@@ -292,17 +292,17 @@ static int l_support(lua_State *L) {
   if (sy_support_make(at, count > SY_MAX_STANDS ? SY_MAX_STANDS + 1 : (int)count, &support, &err) != SY_OK)
     return syl_raise(L, &err);
   const sy_plan cg = read_plan(L, 2);
-  const sy_stance stance = sy_support_stance(&support, cg);
+  const sy_support_loads held = sy_support_load(&support, cg);
   lua_createtable(L, 0, 7);
-  syl_set_number(L, "margin", stance.margin / SY_MILLIMETRE);
-  syl_set_number(L, "share", stance.share);
-  set_three(L, "outward", (sy_vec3){stance.outward.x, stance.outward.y, 0}, 1);
-  set_legs(L, "loads", stance.load, support.count, 1);
-  lua_pushinteger(L, stance.from + 1);
+  syl_set_number(L, "margin", held.margin / SY_MILLIMETRE);
+  syl_set_number(L, "share", held.share);
+  set_three(L, "outward", (sy_vec3){held.outward.x, held.outward.y, 0}, 1);
+  set_legs(L, "loads", held.load, support.count, 1);
+  lua_pushinteger(L, held.from + 1);
   lua_setfield(L, -2, "from");
-  lua_pushinteger(L, stance.to + 1);
+  lua_pushinteger(L, held.to + 1);
   lua_setfield(L, -2, "to");
-  lua_pushboolean(L, stance.even);
+  lua_pushboolean(L, held.even);
   lua_setfield(L, -2, "even");
   const lua_Integer weights = syl_length(L, 3);
   lua_createtable(L, (int)weights, 0);

@@ -176,7 +176,7 @@ function attitude.of(c, self, given)
   local _, sd = core.ask("attitude", s, nil, true)
   r.sd = {heights = {front = sd["heights.front"], rear = sd["heights.rear"]}, rake = sd.rake, pitch = sd.pitch, roll = sd.roll,
           twist = sd.twist, height = sd.height}
-  springs.add_stance(c, r)
+  springs.add_heights_set(c, r)
   r.rake = r.heights.rear - r.heights.front
   r.wheel_rate = wheel_rates(c)
   local b = put_cg(c, r)

@@ -63,7 +63,7 @@ end
 
 -- The car with its body where the perches have set it.
 local function as_set(c, drawn)
-  local s, set = {now = c.now, drawn = drawn, geometry = c.geometry}, c.stance
+  local s, set = {now = c.now, drawn = drawn, geometry = c.geometry}, c.heights_set
   if set then s.raised, s.raised_sd = {set.front, set.rear}, {set.front_sd or 0, set.rear_sd or 0} end
   return s
 end
@@ -221,7 +221,7 @@ function corners.of(c, self, given)
   springs.check(c, drawn)
   local s = corners.setting(c, o, drawn)
   s.tanks = springs.tanks(c, reset)
-  local r = springs.add_stance(c, core.corners(s))
+  local r = springs.add_heights_set(c, core.corners(s))
   r.state, r.heading = loading.title(c), self:heading()
   r.bars_setting = s.bars and "connected" or "off"
   r.notes = corners.notes(c, drawn, s, r, reset)

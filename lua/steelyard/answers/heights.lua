@@ -37,10 +37,10 @@ local function check_turn(c, call, new)
       call, text.plain(length))}
 end
 
---- The stance after lowering (sign -1) or raising (1), and words for the heading.
+--- The set heights after lowering (sign -1) or raising (1), and words for the heading.
 function heights.changed(c, call, words, sign)
   local front, rear, front_sd, rear_sd = read(call, words)
-  local before = springs.stance(c)
+  local before = springs.heights_set(c)
   local new = {front = before.front + sign * front, rear = before.rear + sign * rear,
                front_sd = together(before.front_sd, front_sd), rear_sd = together(before.rear_sd, rear_sd)}
   check_turn(c, call, new)
@@ -54,7 +54,7 @@ local Heights = require("steelyard.reference.results").kind "heights"
 
 --- Heights set by perches, and with what is aboard where the springs are known.
 function heights.of(c, self)
-  local s = springs.stance(c)
+  local s = springs.heights_set(c)
   local r = {front = s.front, rear = s.rear, state = loading.title(c), heading = self:heading(), notes = {}, sd = {}}
   local sprung = true
   for _, axle in ipairs(c.axles) do sprung = sprung and axle.spring_rate and axle.tyre_rate end

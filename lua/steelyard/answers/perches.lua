@@ -273,7 +273,7 @@ end
 
 -- What was found into the result: as its own fields when it is what was asked for, else as the nearest.
 local function take_found(c, s, r, found)
-  for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_stance(c, found[name]) end
+  for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_heights_set(c, found[name]) end
   local answer = filled(c, s, found)
   if r.why then r.nearest = answer else
     for key, value in pairs(answer) do r[key] = value end
@@ -338,7 +338,7 @@ function perches.of(c, self, given)
   need_pitch(c)
   local s = corners.setting(c, {pads = o.pads, bars = o.bars, preload = o.preload, slope = o.slope}, drawn)
   s.tanks = springs.tanks(c, reset)
-  local now = springs.add_stance(c, core.corners(s))
+  local now = springs.add_heights_set(c, core.corners(s))
   local cross, why, who = aim(c, now, shares)
   local ask = {hold = hold, notch = notch, cross_share = cross}
   if heights then

@@ -221,14 +221,14 @@ function springs.tell_liquids(how, c, ...)
 end
 
 --- How far the body was lowered or raised by car:lower and car:raise, mm at the axle lines.
-function springs.stance(c) return c.stance or {front = 0, rear = 0} end
+function springs.heights_set(c) return c.heights_set or {front = 0, rear = 0} end
 
---- Heights, travels and pitch of a result counted from the drawn heights and not from the stance.
-function springs.add_stance(c, r)
-  if not c.stance then return r end
+--- Heights, travels and pitch of a result counted from the drawn heights and not from the set ones.
+function springs.add_heights_set(c, r)
+  if not c.heights_set then return r end
   local ride_height = require "steelyard.car.ride_height"
   local heights, travel = r.heights, r.travel
-  heights.front, heights.rear = heights.front + c.stance.front, heights.rear + c.stance.rear
+  heights.front, heights.rear = heights.front + c.heights_set.front, heights.rear + c.heights_set.rear
   for _, wheel in ipairs(c.geometry:wheels()) do
     local height = ride_height.height_at(c, wheel.axle)
     if heights[wheel.key] then heights[wheel.key] = heights[wheel.key] + height end
@@ -330,7 +330,7 @@ end
 --- What the drawn state is, for every result.
 function springs.drawn_note(c, reset)
   local what = words_of_drawn(c)
-  if c.stance then what = what .. "; set to other heights by the perches, and drawn there" end
+  if c.heights_set then what = what .. "; set to other heights by the perches, and drawn there" end
   if rawget(c, "lasting") == c.shared.filed and c.axles == c.shared.spec.axles then return what end
   if reset then return what .. "; springs set anew with its changes aboard" end
   return what .. "; springs stay as set before the changes"

@@ -11,7 +11,7 @@
 --              was it aboard before}, fills = {[route of a tank that car:set filled] = true}}
 --   changes    texts for headings
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
---   stance     how far car:lower and car:raise have set the body, see car/ride_height.lua, or false
+--   heights_set how far car:lower and car:raise have set the body, see car/ride_height.lua, or false
 --   touched    what edits named, the last first: {found = as resolve gives it, before = the earlier ones or false}
 --   aboard     what was worked out of who is aboard and is kept: the same for all cars that only moves tell apart
 --   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
@@ -117,7 +117,7 @@ end
 
 --- An inside of its own from the fields given, in no state and as drawn.
 function contents.new(fields)
-  fields.state, fields.label, fields.stance, fields.touched = false, false, false, false
+  fields.state, fields.label, fields.heights_set, fields.touched = false, false, false, false
   fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, contents.no_edits, {}, {}, {}
   return setmetatable(fields, Inside)
 end
@@ -137,7 +137,7 @@ function contents.from(c, change)
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = false,
-                       aboard = c.aboard, turned = c.turned, stance = c.stance, touched = c.touched}, Inside)
+                       aboard = c.aboard, turned = c.turned, heights_set = c.heights_set, touched = c.touched}, Inside)
 end
 
 -- A heading up to the changes, which moved cars have in common.
@@ -170,7 +170,7 @@ end
 --- The car after edits that a state may treat in its own way.
 function contents.reload(d)
   d.now, d.aboard = require("steelyard.car.states").apply(d), {}
-  if d.stance then require("steelyard.car.ride_height").put(d) end
+  if d.heights_set then require("steelyard.car.ride_height").put(d) end
   return contents.wrap(d)
 end
 

@@ -47,7 +47,7 @@ local standing = setmetatable({}, {__mode = "k"}) -- by car: the drawn state whe
 function drawn.ledger(c, reset)
   reset = reset or moved_wheels(c)
   local ledger = drawn.unstood(c, reset)
-  if c.stance then -- set lower by the perches, and drawn there
+  if c.heights_set then -- set lower by the perches, and drawn there
     local kept = standing[c]
     if not kept or kept.from ~= ledger then
       kept = {from = ledger, ledger = require("steelyard.car.ride_height").stand(c, ledger)}

@@ -54,18 +54,18 @@ local function of_piece(c, item)
 end
 
 --- What core.reach and core.gap take of a piece of the car as it is now, edits and state and all; nil when it has no shape. item: of
--- `ledger`, the car's with its state but without its stance. What the wheels carry in part goes with the body.
+-- `ledger`, the car's with its state but without its set heights. What the wheels carry in part goes with the body.
 function envelopes.piece_now(c, ledger, item)
   local node = c.shared.records[item.record]
   if not (node and node.shape) then return nil end
   local pose = core.pose(ledger, item.route, node.turned, liquid_offset(c, item, node), c.turned and c.turned[item.route])
   local part = held_liquid.shape(c.shared.spec, node.shape)
-  part.frames = {pose, c.stance and not places.carried_by(c, node) and require("steelyard.car.ride_height").frame(c) or nil}
+  part.frames = {pose, c.heights_set and not places.carried_by(c, node) and require("steelyard.car.ride_height").frame(c) or nil}
   return part
 end
 
 --- The ledger that envelopes.piece_now goes by.
-function envelopes.ledger_now(c) return c.stance and require("steelyard.car.states").apply(c) or c.now end
+function envelopes.ledger_now(c) return c.heights_set and require("steelyard.car.states").apply(c) or c.now end
 
 local function of_name(c, name)
   local list, missing, outside = {}, {}, nil
@@ -100,7 +100,7 @@ local function of_place(c, place)
   elseif place.wheel then
     axle, label = wheel_axle(c, place.wheel), place.wheel
     frame = {1, 0, 0, 0, 1, 0, 0, 0, 1, c.axles[axle].moved or 0, 0, 0}
-  elseif c.stance then -- lowered or raised with the body
+  elseif c.heights_set then -- lowered or raised with the body
     for i, p in ipairs(points) do points[i] = require("steelyard.car.ride_height").point(c, p) end
   end
   local uncertainties, stated = {0, 0, 0}, place.at_sd

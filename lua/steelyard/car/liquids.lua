@@ -74,7 +74,7 @@ local function aboard(c)
 end
 
 -- The car as it is loaded, its body at the drawn heights.
-local function ledger_now(c) return c.stance and require("steelyard.car.states").apply(c) or c.now end
+local function ledger_now(c) return c.heights_set and require("steelyard.car.states").apply(c) or c.now end
 
 -- The tanks as steelyard.core wants them. `ledger` has the body at its drawn heights, `turned` what was turned by itself in it.
 local function core_tanks(c, ledger, level, turned, as_drawn)
@@ -82,12 +82,12 @@ local function core_tanks(c, ledger, level, turned, as_drawn)
   for i, tank in ipairs(level) do
     list[i] = {tank.route, held_liquid.liquid(c.shared.spec, tank.node, tank.litres, turned and turned[tank.route])}
   end
-  return core.tanks(c.geometry, ledger, list, c.stance and require("steelyard.car.ride_height").frame(c) or nil, as_drawn)
+  return core.tanks(c.geometry, ledger, list, c.heights_set and require("steelyard.car.ride_height").frame(c) or nil, as_drawn)
 end
 
--- The tanks of the drawn state. Without edits or another stance they are level as filed: nil.
+-- The tanks of the drawn state. Without edits and with no heights set they are level as filed: nil.
 local function drawn_tanks(c, reset)
-  if not (reset or c.stance) then return nil end
+  if not (reset or c.heights_set) then return nil end
   local ledger = drawn.unstood(c, reset)
   local level = sort_tanks(c, ledger, loading.tanks_in(c, ledger), drawn.design_state(c))
   return core_tanks(c, ledger, level, reset and c.turned or nil)

@@ -164,7 +164,7 @@ function moves.move(self, what, words)
   local c = contents.inside(self)
   local found = resolve.what(c, what)
   local forward, left, up, text = directions.single(words)
-  if forward and not (found.axle or found.axles or c.stance) then -- nearly always
+  if forward and not (found.axle or found.axles or c.heights_set) then -- nearly always
     local d = contents.from(c, found.label .. " " .. text)
     contents.touch(d, found)
     shift_routes(d, found.routes, forward, left, up)
@@ -173,13 +173,13 @@ function moves.move(self, what, words)
   local way = directions.read(words)
   local d = contents.from(c, found.label .. " " .. way.text)
   contents.touch(d, found)
-  if d.stance then d.now = require("steelyard.car.states").apply(d) end -- edits go by the drawn places
+  if d.heights_set then d.now = require("steelyard.car.states").apply(d) end -- edits go by the drawn places
   if found.axle then move_axle(d, found.axle, way, {}) end
   local together = table.move(found.axles or {}, 1, found.axles and #found.axles or 0, 1, {})
   table.sort(together, function(a, b) return (a < b) == (way.forward > 0) and a ~= b end) -- none passes another on its way
   for _, index in ipairs(together) do move_axle(d, index, way, found.routes) end
   move_routes(d, found, way)
-  return d.stance and contents.reload(d) or contents.wrap(d)
+  return d.heights_set and contents.reload(d) or contents.wrap(d)
 end
 
 return moves

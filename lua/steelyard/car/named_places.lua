@@ -71,7 +71,7 @@ function named_places.find(c, value, field, flat)
       local frame, why = places.part_frame(c, point.part, at)
       if not frame then refuse("geometry", why, field) end
       at = places.went(frame, at)
-    elseif c.stance then
+    elseif c.heights_set then
       at = require("steelyard.car.ride_height").point(c, at) -- lowered or raised with the body
     end
     return {name = value, at = at, sd = sd, named = true}

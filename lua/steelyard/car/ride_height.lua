@@ -1,6 +1,6 @@
 --- The body set lower or higher by its perches, left and right alike: car:lower, car:raise (answers/heights.lua).
 --
--- Heights are kept beside the edits (c.stance, mm up at the axle lines) and put on the loaded ledger last, so an edit made later goes
+-- Heights are kept beside the edits (c.heights_set, mm up at the axle lines) and put on the loaded ledger last, so an edit made later goes
 -- by the drawn places too. What the body carries turns and rises with it, what wheels carry stays, what both carry goes by its share.
 -- The body turns about a point over the front axle at its wheels' height, which only rises.
 
@@ -12,7 +12,7 @@ local ride_height = {}
 
 -- Height of the body at an axle, mm up.
 local function height_at(c, i)
-  local s = c.stance
+  local s = c.heights_set
   local list = c.axles
   local function place(k) return math.abs(list[k].at - list[1].at) - (list[k].moved or 0) + (list[1].moved or 0) end
   return s.front + (s.rear - s.front) * place(i) / place(#list)
@@ -49,11 +49,11 @@ end
 local function motion(c)
   local wheels = c.geometry:wheels()
   local forward, length = wheels[1].forward, wheels[1].forward - wheels[#wheels].forward
-  local sine = (c.stance.rear - c.stance.front) / length
+  local sine = (c.heights_set.rear - c.heights_set.front) / length
   return forward, c.axles[1].loaded_radius, math.asin(sine)
 end
 
---- By how many degrees the stance puts the nose down.
+--- By how many degrees the set heights put the nose down.
 function ride_height.nose_down(c)
   local _, _, angle = motion(c)
   return math.deg(angle)
@@ -61,11 +61,11 @@ end
 
 --- Where the body takes a point (mm forward, left, up).
 function ride_height.point(c, p)
-  if not c.stance then return p end
+  if not c.heights_set then return p end
   local forward, up, angle = motion(c)
   local x, z = p[1] - forward, p[3] - up
   local cos, sin = math.cos(angle), math.sin(angle)
-  return {forward + cos * x + sin * z, p[2], up + c.stance.front - sin * x + cos * z}
+  return {forward + cos * x + sin * z, p[2], up + c.heights_set.front - sin * x + cos * z}
 end
 
 --- The same as a frame: turn by rows, then the shift in mm.
@@ -126,7 +126,7 @@ function ride_height.stand(c, ledger)
         if share < 1 then ledger = shift_share(c, ledger, item, share) end
       elseif not mixed[item.route] then
         if angle ~= 0 then ledger = ledger:turn(item.route, turn, forward, 0, up) end
-        ledger = ledger:shift(item.route, 0, 0, c.stance.front)
+        ledger = ledger:shift(item.route, 0, 0, c.heights_set.front)
         inside = item.form == "group" and item.route or nil
       end
     end
@@ -134,20 +134,20 @@ function ride_height.stand(c, ledger)
   return ledger
 end
 
---- Puts the stance on a car that was just loaded: its ledger and the travel that is left.
+--- Puts the set heights on a car that was just loaded: its ledger and the travel that is left.
 function ride_height.put(d)
   check_travel(d)
   d.geometry = ride_height.geometry(d)
   d.now = ride_height.stand(d, d.now)
 end
 
---- A stance for a car, or none when it is back at the drawn heights.
+--- Set heights for a car, or none when it is back at the drawn heights.
 function ride_height.set(d, new)
   if new.front == 0 and new.rear == 0 then
-    d.stance = false
+    d.heights_set = false
     d.geometry = build.geometry(d.shared.spec, d.axles)
   else
-    d.stance = new
+    d.heights_set = new
   end
 end
 

@@ -84,7 +84,7 @@ function places.part_frame(c, part, p)
   if now.form ~= "part" or filed_turn == now_turn then filed_turn, now_turn = nil, nil end
   local frame = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
   local axle, some = places.carried_by(c, c.shared.records[item.record])
-  if c.stance and not axle then frame = places.composed(require("steelyard.car.ride_height").frame(c), frame) end
+  if c.heights_set and not axle then frame = places.composed(require("steelyard.car.ride_height").frame(c), frame) end
   return frame, axle, some
 end
 

@@ -186,11 +186,11 @@ end
 local function plan_loads(found, b)
   local at = {}
   for i, spot in ipairs(found) do at[i] = {spot.at[1], spot.at[2]} end
-  local stance = core.support(at, {-b.cg_behind, b.cg_left}, {})
-  if stance.margin <= 0 then
-    refuse("geometry", ("do not hold it: the CG lies %s mm outside"):format(text.fixed(-stance.margin, 0)), "trolleys")
+  local held = core.support(at, {-b.cg_behind, b.cg_left}, {})
+  if held.margin <= 0 then
+    refuse("geometry", ("do not hold it: the CG lies %s mm outside"):format(text.fixed(-held.margin, 0)), "trolleys")
   end
-  return stance.loads
+  return held.loads
 end
 
 local function put_trolleys(c, result, list)

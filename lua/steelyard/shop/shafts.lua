@@ -29,7 +29,7 @@ local COMMON = "common practice"
 local function travels_for(c, axle, asked)
   if not axle then return {droop = 0, bump = 0} end -- nothing moves
   local a = c.axles[axle]
-  local set = c.stance and require("steelyard.car.ride_height").height_at(c, axle) or 0 -- lowered: less bump is left, more droop
+  local set = c.heights_set and require("steelyard.car.ride_height").height_at(c, axle) or 0 -- lowered: less bump is left, more droop
   return {droop = asked.droop or a.droop and a.droop - set, bump = asked.bump or a.bump and a.bump + set,
           droop_sd = not asked.droop and a.droop_sd or nil, bump_sd = not asked.bump and a.bump_sd or nil}
 end

@@ -69,10 +69,10 @@ local function weakest(at, cg, ends)
 end
 
 -- Variance of the CG across the edge, and of the stands at its ends.
-local function margin_uncertainty(stance, b, found)
-  local x, y = stance.outward[1], stance.outward[2]
+local function margin_uncertainty(held, b, found)
+  local x, y = held.outward[1], held.outward[2]
   local sum = (x * b.sd.cg_behind) ^ 2 + (y * b.sd.cg_left) ^ 2
-  for end_of, weight in pairs{[stance.from] = 1 - stance.share, [stance.to] = stance.share} do
+  for end_of, weight in pairs{[held.from] = 1 - held.share, [held.to] = held.share} do
     local sd = found[end_of].sd
     sum = sum + weight ^ 2 * ((x * sd[1]) ^ 2 + (y * sd[2]) ^ 2)
   end
@@ -146,22 +146,22 @@ local function look(self, found, ends, what)
   local cg = {-b.cg_behind, b.cg_left}
   local pulled = weakest(at, cg, ends)
   local weights = {{pulled[1].at[1], pulled[1].at[2]}, {pulled[2].at[1], pulled[2].at[2]}}
-  local stance, pulls = core.support(at, cg, weights)
+  local held, pulls = core.support(at, cg, weights)
   local f = figures.of(c)
-  local step = {what = what, mass = b.mass, person = pull_of(b.mass), margin = stance.margin, tips = stance.margin <= 0,
-                even = stance.even, loads = {}, edge = {found[stance.from].name, found[stance.to].name}, kg_to_tip = {},
+  local step = {what = what, mass = b.mass, person = pull_of(b.mass), margin = held.margin, tips = held.margin <= 0,
+                even = held.even, loads = {}, edge = {found[held.from].name, found[held.to].name}, kg_to_tip = {},
                 pulled_at = {}, sd = {kg_to_tip = {}}, reasons = {}, status = "pass"}
-  step.sd.margin = margin_uncertainty(stance, b, found)
-  for i, stand in ipairs(found) do step.loads[stand.name] = stance.loads[i] * b.mass end
-  local status = verdicts.of(stance.margin, step.sd.margin, {min = 0})
+  step.sd.margin = margin_uncertainty(held, b, found)
+  for i, stand in ipairs(found) do step.loads[stand.name] = held.loads[i] * b.mass end
+  local status = verdicts.of(held.margin, step.sd.margin, {min = 0})
   if step.tips then
     step.status = "fail"
-    step.reasons[1] = ("it tips over %s and %s: the CG lies %s mm outside"):format(step.edge[1], step.edge[2], text.fixed(-stance.margin,
+    step.reasons[1] = ("it tips over %s and %s: the CG lies %s mm outside"):format(step.edge[1], step.edge[2], text.fixed(-held.margin,
       f.mm))
     return step, b, c
   elseif status == "near" then
     step.status = "near"
-    step.reasons[1] = ("the CG is %s mm inside, less than its own +-"):format(text.plus_minus(stance.margin, step.sd.margin, f.mm))
+    step.reasons[1] = ("the CG is %s mm inside, less than its own +-"):format(text.plus_minus(held.margin, step.sd.margin, f.mm))
   end
   local uncertainties = pull_uncertainties({at = at, cg = cg, weights = weights}, b, pulls, found, pulled)
   for i, key in ipairs{"front", "rear"} do

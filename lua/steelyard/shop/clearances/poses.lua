@@ -43,7 +43,7 @@ local function still() return {STILL} end
 
 -- ---- wheel travel ---------------------------------------------------------------------------------------------------------
 
-local function height_at(c, axle) return c.stance and ride_height.height_at(c, axle) or 0 end
+local function height_at(c, axle) return c.heights_set and ride_height.height_at(c, axle) or 0 end
 
 -- Where an axle's wheels stop, mm up in the body as drawn: the stops are in the body, so one that stands lower takes them down. nil, why.
 local function stop_of(c, axle, field, sign)
