@@ -6,7 +6,7 @@ local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
 local forgotten = require "steelyard.answers.forgotten"
 local match = require "steelyard.file.name_match"
-local usual = require("steelyard.answers.forgotten.words").list
+local usual = require("steelyard.answers.forgotten.usual").list
 local test = check.test
 
 local function car_of(parts, more)

@@ -125,14 +125,14 @@ local allowed = {
             ["lua/bind/shop/clearance.c"] = "each with its outline",
             ["lua/steelyard/file/held_liquid.lua"] = "those in which a liquid has a level"},
   units = {["lua/bind/mass/constants.c"] = "what core/ has of them",
-           ["lua/steelyard/file/parts_csv/words.lua"] = "what column headings call them, in seven languages",
+           ["lua/steelyard/file/parts_csv/dictionary.lua"] = "what column headings call them, in seven languages",
            ["lua/steelyard/print/width.lua"] = "what no line ends before", ["lua/steelyard/file/mesh_file.lua"] = "those that are guessed",
            ["lua/steelyard/measure/closure/slips.lua"] = "those that are read for one another",
            ["lua/steelyard/measure/part_cg/given.lua"] = "of three inputs",
            ["lua/steelyard/reference/options/measuring.lua"] = "of inputs in three units"},
   bases = {["lua/steelyard/file/growth_rates.lua"] = "each with its rate",
            ["lua/steelyard/command/take_parts/text.lua"] = "a file that is written"},
-  items = {["lua/steelyard/file/parts_csv/words.lua"] = "what a column of kinds says, not a file",
+  items = {["lua/steelyard/file/parts_csv/dictionary.lua"] = "what a column of kinds says, not a file",
            ["lua/steelyard/file/parts_csv/rows.lua"] = "kinds of rows"},
 }
 

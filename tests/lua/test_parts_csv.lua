@@ -4,7 +4,7 @@ local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
 local parts_csv = require "steelyard.file.parts_csv"
 local book_csv = require "steelyard.answers.book.csv"
-local words = require "steelyard.file.parts_csv.words"
+local dictionary = require "steelyard.file.parts_csv.dictionary"
 local sy = require "steelyard"
 
 local function read(text, options)
@@ -102,9 +102,9 @@ check.test("heads_of_seven_languages_mean_the_same", function()
 end)
 
 check.test("fold_takes_case_accents_and_blanks_away", function()
-  check.equal(words.fold "  STÜCK\u{A0}zahl\r\n je ", "stuck zahl je")
-  check.equal(words.fold "Pie\u{0300}ce", "piece", "an accent of its own letter")
-  check.equal(words.fold "Größe Œuvre Łódź Ærø", "grosse oeuvre lodz aero")
+  check.equal(dictionary.fold "  STÜCK\u{A0}zahl\r\n je ", "stuck zahl je")
+  check.equal(dictionary.fold "Pie\u{0300}ce", "piece", "an accent of its own letter")
+  check.equal(dictionary.fold "Größe Œuvre Łódź Ærø", "grosse oeuvre lodz aero")
 end)
 
 -- Exact by definition. Source: NIST Special Publication 811 (2008), Appendix B

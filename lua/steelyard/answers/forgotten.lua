@@ -7,7 +7,7 @@ local match = require "steelyard.file.name_match"
 local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
-local usual = require("steelyard.answers.forgotten.words").list
+local usual = require("steelyard.answers.forgotten.usual").list
 
 local forgotten = {}
 local Forgotten = require("steelyard.reference.results").kind "forgotten"

@@ -10,7 +10,7 @@ local options = require "steelyard.reference.options"
 local plausible = require "steelyard.answers.plausible"
 local read = require "steelyard.measure.cg_height.read"
 local text = require "steelyard.print.text"
-local words = require "steelyard.measure.cg_height.words"
+local remarks = require "steelyard.measure.cg_height.remarks"
 
 local cg_height = {}
 local methods = {}
@@ -344,7 +344,7 @@ local function advice(result, s, r)
   end
   put_objections(result, s, r)
   result.notes = notes
-  notes[#notes + 1] = words.CAUTION
+  notes[#notes + 1] = remarks.CAUTION
 end
 
 --- Printed with every lift, planned or done.
@@ -383,7 +383,7 @@ function cg_height.of(t)
   with_person(result, r, t, "without_driver", -1)
   against(result, r, t)
   add_hysteresis(result, s, r, session)
-  result.spoils = words.spoils(result, s)
+  result.spoils = remarks.spoils(result, s)
   advice(result, s, r)
   sessions[result] = s
   return setmetatable(result, Height)

@@ -271,7 +271,7 @@ local function build(p)
   if p.wheelbase_sd == 0 then exact[#exact + 1] = "wheelbase" end
   result.notes[1] = measurement.exact_note(exact)
   if #p.low == 0 then result.notes[#result.notes + 1] = "no low points given: nothing is said about what touches" end
-  result.notes[#result.notes + 1] = require("steelyard.measure.cg_height.words").CAUTION
+  result.notes[#result.notes + 1] = require("steelyard.measure.cg_height.remarks").CAUTION
   return setmetatable(result, Plan)
 end
 

@@ -8,7 +8,7 @@ local held_liquid = require "steelyard.file.held_liquid"
 local frame = require "steelyard.answers.changes.frame"
 local match = require "steelyard.answers.changes.match"
 local shares = require "steelyard.answers.changes.shares"
-local words = require "steelyard.answers.changes.words"
+local describe = require "steelyard.answers.changes.describe"
 
 local changes_lines = {}
 
@@ -38,14 +38,14 @@ end
 -- Turn and shift a group of the old car to where the new one has it. Returns the ledger and what was done, in words.
 local function move_group(ledger, was, is, now, geometry)
   local said = {}
-  if not words.same(was.node.turned, is.node.turned) then
+  if not describe.same(was.node.turned, is.node.turned) then
     ledger = ledger:put(was.route, geometry, {turned = is.node.turned or {nose_up = 0}})
     said[1] = "turned"
   end
   local by = match.shift_between({ledger:origin(was.route)}, {now:origin(is.route)})
   if by then
     ledger = ledger:shift(was.route, by[1], by[2], by[3])
-    said[#said + 1] = words.moved(by)
+    said[#said + 1] = describe.moved(by)
   end
   return ledger, said
 end
@@ -97,7 +97,7 @@ end
 local function is_unchanged(work, was, is)
   local p, q = was.item, is.item
   return p.mass == q.mass and p.mass_sd == q.mass_sd and p.mass ~= 0 and was.aboard == is.aboard and not was.was_called
-    and words.same_statement(was.node, is.node)
+    and describe.same_statement(was.node, is.node)
     and (not is.aboard or core.same_sums(work.ledger, was.route, work.new.now, is.route, SAME_SUM))
 end
 
@@ -116,7 +116,7 @@ local function compare_parts(work, was, is)
   local change = shares.less(sums_aboard(is, work.new.now), sums_aboard(was, work.ledger))
   local old = {entry = was, item = piece_at_rest(work.old, work.ledger, was)}
   local new = {entry = is, item = piece_at_rest(work.new, work.new.now, is)}
-  local kinds, said = words.changed(old, new)
+  local kinds, said = describe.changed(old, new)
   if was.was_called then
     table.insert(kinds, 1, "renamed")
     table.insert(said, 1, "was called " .. was.was_called)
@@ -146,7 +146,7 @@ local function appear(work, is, said)
     work.not_aboard[#work.not_aboard + 1] = is.path
     return
   end
-  local line = add_line(work, is.path, {"added"}, said or words.whole("added", is, children(work.new_list, is)),
+  local line = add_line(work, is.path, {"added"}, said or describe.whole("added", is, children(work.new_list, is)),
     sums_aboard(is, work.new.now))
   line.is = is
 end
@@ -157,14 +157,14 @@ local function disappear(work, was)
     return
   end
   local change = shares.less(shares.nothing, sums_aboard(was, work.ledger))
-  local line = add_line(work, was.path, {"removed"}, words.whole("removed", was, children(work.old_list, was)), change)
+  local line = add_line(work, was.path, {"removed"}, describe.whole("removed", was, children(work.old_list, was)), change)
   line.was = was
 end
 
 -- A part that has become a group of parts, or the other way round.
 local function reform(work, was, is)
   local change = shares.less(sums_aboard(is, work.new.now), sums_aboard(was, work.ledger))
-  local line = add_line(work, is.path, {"reformed"}, words.reformed(was, is, children(work.new_list, is)), change)
+  local line = add_line(work, is.path, {"reformed"}, describe.reformed(was, is, children(work.new_list, is)), change)
   line.was, line.is = was, is
 end
 

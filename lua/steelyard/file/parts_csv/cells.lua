@@ -3,7 +3,7 @@
 --   cells.row(csv, plan, mark, note, row) -> a row, to be read field by field
 --     plan     of parts_csv_headings        mark   decimal mark
 --     note(row, column, code, message, hint, part, field)   takes a problem; the row's `bad` is true from then on
---   cells.measured(cell, mark) -> number, unit of parts_csv_words where one stands behind it; or nil and the kind of core.csv_number
+--   cells.measured(cell, mark) -> number, unit of the dictionary where one stands behind it; or nil and the kind of core.csv_number
 --
 -- A unit behind a number goes before that of the row (a column "unit"), which goes before that of the column heading: 46 and g under
 -- "mass (kg)" is 46 g, and the notes of the table say so. A cell and a row that contradict each other are a problem, and so are a row and
@@ -13,7 +13,7 @@ local core = require "steelyard.core"
 local most = require "steelyard.file.most"
 local user_values = require "steelyard.file.user_values"
 local headings = require "steelyard.file.parts_csv.headings"
-local words = require "steelyard.file.parts_csv.words"
+local dictionary = require "steelyard.file.parts_csv.dictionary"
 
 local cells = {}
 
@@ -71,7 +71,7 @@ function cells.measured(cell, mark)
   if number then return number end
   if kind ~= "text" then return nil, kind end
   local rest, word = cell:match '^(.-)[ \t\r\n]*([%a%%"]+%.?)[ \t\r\n]*$'
-  local unit = word and words.unit(word)
+  local unit = word and dictionary.unit(word)
   number = unit and core.csv_number(rest, mark)
   if number then return number, unit end
   return nil, kind
@@ -83,7 +83,7 @@ function Row:unit()
   self.own_unit = false
   local cell = cells.one_line(self:text "reading_unit")
   if cell == "" then return nil end
-  local unit, column = words.unit(cell), self.plan.by.reading
+  local unit, column = dictionary.unit(cell), self.plan.by.reading
   if not (unit and user_values.in_kg[unit.name]) then
     return self:wrong("reading_unit", "unknown", ("%q is not a unit of mass"):format(shown(cell)), "kg, g, lb and oz are known")
   end
@@ -195,7 +195,7 @@ end
 --- What a word of a list means; nil when the cell is blank or a problem was noted.
 function Row:choice(field, meanings, names)
   local cell = self:text(field)
-  local folded = words.fold(cell)
+  local folded = dictionary.fold(cell)
   if folded == "" then return nil end
   if meanings[folded] ~= nil then return meanings[folded] end
   local known = {}

@@ -11,11 +11,11 @@
 --     row_units = true where a column "unit" tells the unit of each row's mass
 --     own_units = {} by row, "g in row 7": units other than a heading says
 --   }
---   column = {index =, letter = "C", heading = "Masse [kg]", field = "mass" or nil, unit = unit of parts_csv_words, stated =}
+--   column = {index =, letter = "C", heading = "Masse [kg]", field = "mass" or nil, unit = unit of the dictionary, stated =}
 
 local core = require "steelyard.core"
 local text = require "steelyard.print.text"
-local words = require "steelyard.file.parts_csv.words"
+local dictionary = require "steelyard.file.parts_csv.dictionary"
 
 local headings = {}
 
@@ -42,7 +42,7 @@ local function split_unit(folded)
   for _, pattern in ipairs {"^(.-) ?%(([^()]*)%)$", "^(.-) ?%[([^%[%]]*)%]$", "^(.-) ?/ ?([^/ ]+)$", "^(.-) ?, ?([^, ]+)$",
                             "^(.-) in ([^ ]+)$", "^(.-)[ _]([^ _]+)$"} do
     local rest, word = folded:match(pattern)
-    local unit = word and words.unit(word:match "^ ?(.-) ?$")
+    local unit = word and dictionary.unit(word:match "^ ?(.-) ?$")
     -- "+/-" is not "+" per "-", and "in" needs something in front of it
     if unit and rest ~= "" then return rest, unit end
   end
@@ -56,19 +56,19 @@ local function field_with_unit(field, unit)
 end
 
 local function read_heading(cell)
-  local folded = words.fold(cell)
+  local folded = dictionary.fold(cell)
   if folded == "" then return nil end
   local rest, unit = split_unit(folded)
-  local field = words.field(rest)
-  if not field and unit then field, unit = words.field(folded), nil end
+  local field = dictionary.field(rest)
+  if not field and unit then field, unit = dictionary.field(folded), nil end
   if unit and field and (field == "mass_sd") and unit.of == "length" then return "sd_place", unit end
   return field and field_with_unit(field, unit), unit
 end
 
 -- A heading that would be one of ours but for what stands in its brackets: the field, the word; "mass [stone]" -> "mass", "stone".
 local function strange_unit(cell)
-  local rest, word = words.fold(cell):match "^(.-) ?[%[(]([^%[%]()]+)[%])]$"
-  local field = rest and words.field(rest)
+  local rest, word = dictionary.fold(cell):match "^(.-) ?[%[(]([^%[%]()]+)[%])]$"
+  local field = rest and dictionary.field(rest)
   if field and measures[field] then return field, word end
 end
 
@@ -78,7 +78,7 @@ local function read_row(csv, row)
     local heading = csv:cell(row, index)
     local field, unit = read_heading(heading)
     if heading:find "[^ \t]" then
-      columns[#columns + 1] = {index = index, letter = core.csv_letters(index), heading = words.fold(heading) == "" and heading or
+      columns[#columns + 1] = {index = index, letter = core.csv_letters(index), heading = dictionary.fold(heading) == "" and heading or
         heading:gsub("[\r\n\t ]+", " "), field = field, unit = unit, stated = unit ~= nil}
       if not field then columns[#columns].meant, columns[#columns].strange = strange_unit(heading) end
     end
@@ -106,8 +106,8 @@ end
 local function take_units(csv, row, columns)
   local units, any = {}, false
   for index = 1, csv:width(row) do
-    local folded = words.fold(csv:cell(row, index))
-    local unit = words.unit(folded:match "^[%(%[](.*)[%)%]]$" or folded)
+    local folded = dictionary.fold(csv:cell(row, index))
+    local unit = dictionary.unit(folded:match "^[%(%[](.*)[%)%]]$" or folded)
     if folded ~= "" and folded ~= "-" and not unit then return false end
     units[index], any = unit, any or unit ~= nil
   end
@@ -220,10 +220,10 @@ end
 local function counts_parts(csv, column, first)
   local counted = false
   for row = first, csv:about().rows do
-    local folded = words.fold(csv:cell(row, column.index))
-    local unit = words.unit(folded)
+    local folded = dictionary.fold(csv:cell(row, column.index))
+    local unit = dictionary.unit(folded)
     if unit and unit.of == "mass" then return false end
-    counted = counted or words.counted[folded]
+    counted = counted or dictionary.counted[folded]
   end
   return counted
 end
@@ -291,14 +291,14 @@ local function assume_units(plan)
   for _, letter in ipairs {"x", "y", "z"} do
     local column = plan.by[letter]
     if column and column.unit then
-      if length and length ~= column.unit then length = words.unit "mm" end
+      if length and length ~= column.unit then length = dictionary.unit "mm" end
       length = length or column.unit
     end
   end
   for _, column in ipairs(plan.columns) do
     local of = column.field and measures[column.field]
     if of and not column.unit then
-      column.unit = of == "mass" and (mass.unit or words.unit "kg") or length or words.unit "mm"
+      column.unit = of == "mass" and (mass.unit or dictionary.unit "kg") or length or dictionary.unit "mm"
       if not (plan.row_units and of_the_mass[column.field]) then plan.assumed[#plan.assumed + 1] = column end
     end
   end
@@ -314,7 +314,7 @@ local function check_needed(plan, fail, asked)
   local hint
   for _, column in ipairs(plan.columns) do
     if not column.field and not hint then
-      local near = core.nearest(words.fold(column.heading), words.headings(missing[1]))
+      local near = core.nearest(dictionary.fold(column.heading), dictionary.headings(missing[1]))
       hint = near and ("column %s is headed %q, did you mean %q?"):format(column.letter, column.heading, near)
     end
   end

@@ -3,7 +3,7 @@
 local language = require "steelyard.file.language"
 local fields = require "steelyard.file.fields"
 local sums = require "steelyard.file.parts_csv.sums"
-local words = require "steelyard.file.parts_csv.words"
+local dictionary = require "steelyard.file.parts_csv.dictionary"
 local vocabulary = require "steelyard.file.vocabulary"
 local text = require "steelyard.print.text"
 
@@ -38,7 +38,7 @@ end
 
 -- Cells such as "?" for a mass nobody knows.
 local function is_unknown(self)
-  return words.unknown[words.fold(self:text "mass")] and not self.bad
+  return dictionary.unknown[dictionary.fold(self:text "mass")] and not self.bad
 end
 
 -- The mass of one piece from a column of its own, or from the mass of all pieces; where both stand they must agree.
@@ -71,7 +71,7 @@ end
 -- What was booked before, where it has a column beside the mass.
 local function read_estimate(self)
   if not self.plan.by.estimate then return nil end
-  if words.unknown[words.fold(self:text "estimate")] then return vocabulary.unknown end
+  if dictionary.unknown[dictionary.fold(self:text "estimate")] then return vocabulary.unknown end
   local mass = self:number("estimate", self.teardown and above_nothing or mass_limits)
   local sd = self:number("estimate_sd", uncertainty_limits)
   if sd and not mass and not self.bad then self:wrong("estimate_sd", "missing", "stands without an earlier estimate") end
@@ -81,7 +81,7 @@ end
 --- Into `part`: mass, was, weighed and what the table itself makes of a reading. Gives the mass in the table's own column, for sums.
 function masses.read(self, part, pieces)
   local by = self.plan.by
-  local open = by.reading and words.unknown[words.fold(self:text "reading")] -- not weighed yet
+  local open = by.reading and dictionary.unknown[dictionary.fold(self:text "reading")] -- not weighed yet
   local record = by.reading and not open and require("steelyard.file.parts_csv.weighed").read(self)
   if not (record or open) and not self:is_empty "reading" then return nil end -- the reading is wrong, and that is reported
   local estimate, number = read_estimate(self)

@@ -21,7 +21,7 @@ local cells = require "steelyard.file.parts_csv.cells"
 local fields = require "steelyard.file.fields"
 local masses = require "steelyard.file.parts_csv.masses"
 local sums = require "steelyard.file.parts_csv.sums"
-local words = require "steelyard.file.parts_csv.words"
+local dictionary = require "steelyard.file.parts_csv.dictionary"
 local vocabulary = require "steelyard.file.vocabulary"
 
 local rows = {}
@@ -44,7 +44,7 @@ local uncertainty_limits = {min = 0}
 local function with_uncertainty(value, sd) return sd and vocabulary.sd(value, sd) or value end
 
 local function read_count(self)
-  local pair = self:choice("pair", words.yes_no, "yes and no")
+  local pair = self:choice("pair", dictionary.yes_no, "yes and no")
   local whole = self:whole_number "count"
   if pair and whole and whole > 2 then
     return self:wrong("count", "clash", ("says %d, a pair is two"):format(whole))
@@ -80,7 +80,7 @@ end
 -- "front", or "front: 50 %, rear: 25 %"
 local function read_unsprung(self)
   local text = one_line(self:text "unsprung")
-  local flag = words.yes_no[words.fold(text)]
+  local flag = dictionary.yes_no[dictionary.fold(text)]
   if text == "" or flag == false then return nil end
   if flag then
     return self:wrong("unsprung", "type", ("%q does not say who carries it"):format(shown(text)),
@@ -150,11 +150,11 @@ local kinds = {part = "part", person = "person", extra = "part"}
 local function read_part(self)
   check_name(self, self.name)
   local pair, count, pieces = read_count(self)
-  local kind = self:choice("kind", words.kind, "part, person, tank and group") or "part"
+  local kind = self:choice("kind", dictionary.kind, "part, person, tank and group") or "part"
   local part = {
     kind = kinds[kind], name = self.name, group = read_group(self, "group") or self.section,
     count = count, pair = pair or nil, at = read_place(self), within_mm = self:number("within_mm", part_fields.within_mm[3]),
-    basis = self:choice("basis", words.basis, bases_known), unsprung = read_unsprung(self),
+    basis = self:choice("basis", dictionary.basis, bases_known), unsprung = read_unsprung(self),
     tags = read_texts(self:text "tags"), note = text_or_nil(self:text "note"), growth = read_growth(self),
     includes = read_texts(self:text "includes"), scale = text_or_nil(one_line(self:text "scale")),
   }
@@ -190,8 +190,8 @@ local function read_torn_down(self)
   elseif is_error_value(self.name) then
     self:refuse_error_value("name", self.name)
   end
-  local kind = self:choice("kind", words.kind, "part, extra and whole")
-  if not kind and not self.bad and words.fold(self.name):find "%f[%a]whole%f[%A]" then
+  local kind = self:choice("kind", dictionary.kind, "part, extra and whole")
+  if not kind and not self.bad and dictionary.fold(self.name):find "%f[%a]whole%f[%A]" then
     self:wrong("name", "content", ("%q looks like the whole and does not say so"):format(self.name),
       'a column "kind" holds part, extra or whole')
   end
@@ -225,7 +225,7 @@ local function label(csv, row, mark)
     local cell = csv:cell(row, index)
     if cell:find "[^ \t\r\n]" and not core.csv_number(cell, mark) then
       if cell:find "%d" then return nil end -- no word for a sum has a digit
-      return words.sum_row(words.fold(cell)), one_line(cell)
+      return dictionary.sum_row(dictionary.fold(cell)), one_line(cell)
     end
   end
 end
@@ -310,7 +310,7 @@ end
 function Reader:row(row)
   local section = self.section
   row.section = section and section.name
-  if words.kind[words.fold(row:text "kind")] == "group" then return self:group_row(row) end
+  if dictionary.kind[dictionary.fold(row:text "kind")] == "group" then return self:group_row(row) end
   local part, mass, pieces, no_mass = read_row(row, self.teardown)
   if section and row:is_empty "group" then section.rows = section.rows + 1 end
   if not part then

@@ -5,21 +5,21 @@ local language = require "steelyard.file.language"
 local held_liquid = require "steelyard.file.held_liquid"
 local text = require "steelyard.print.text"
 
-local changes_words = {}
+local describe = {}
 
 --- Do two fields of the file say the same, all the way down?
-function changes_words.same(a, b)
+function describe.same(a, b)
   if a == b then return true end
   if type(a) ~= "table" or type(b) ~= "table" then return false end
   for key, value in pairs(a) do
-    if not changes_words.same(value, b[key]) then return false end
+    if not describe.same(value, b[key]) then return false end
   end
   for key in pairs(b) do
     if a[key] == nil then return false end
   end
   return true
 end
-local same = changes_words.same
+local same = describe.same
 
 -- "12", "0.4"; what is less than a tenth of a millimetre in more places
 local function millimetres(d)
@@ -37,7 +37,7 @@ local function from_to(a, b)
 end
 
 --- "50 back, 5 up" from {forward, left, up} in mm; `out` says left as out, for the left piece of a pair.
-function changes_words.moved(by, out)
+function describe.moved(by, out)
   local said = {}
   for i, pair in ipairs{{"forward", "back"}, out and {"out", "in"} or {"left", "right"}, {"up", "down"}} do
     local shown = millimetres(by[i])
@@ -47,13 +47,13 @@ function changes_words.moved(by, out)
 end
 
 --- "added, a group of 12 parts"
-function changes_words.whole(verb, entry, count)
+function describe.whole(verb, entry, count)
   if entry.form ~= "group" then return verb end
   return ("%s, a group of %s"):format(verb, text.count(count, "part"))
 end
 
 --- "one part before, now a group of 12 parts"
-function changes_words.reformed(was, is, count)
+function describe.reformed(was, is, count)
   if is.form == "group" then return ("one part before, now a group of %s"):format(text.count(count, "part")) end
   return ("a %s before, now one part"):format(was.form)
 end
@@ -79,7 +79,7 @@ local function same_inertia(a, b)
 end
 
 --- Do two nodes say the same of all that `changed` tells, but for mass and place?
-function changes_words.same_statement(a, b)
+function describe.same_statement(a, b)
   return a.basis == b.basis and a.pair == b.pair and a.count == b.count and a.unknown == b.unknown and a.growth == b.growth
     and same(a.turned, b.turned) and same(a.shape, b.shape) and same_inertia(a, b) and same(a.unsprung, b.unsprung)
 end
@@ -137,7 +137,7 @@ end
 function looks.place(say, a, b, p, q)
   local by = {q.origin[1] - p.origin[1], q.origin[2] - p.origin[2], q.origin[3] - p.origin[3]}
   local both = a.pair and b.pair
-  local shown = (a.pair or false) == (b.pair or false) and changes_words.moved(by, both) or ""
+  local shown = (a.pair or false) == (b.pair or false) and describe.moved(by, both) or ""
   if shown ~= "" then say("moved", shown) end
 end
 
@@ -159,7 +159,7 @@ end
 local order = {"basis", "number", "mass", "place", "form", "carrier", "growth"}
 
 --- What happened to one part: a list of kinds and a list of phrases. old, new: {entry, item of one piece}.
-function changes_words.changed(old, new)
+function describe.changed(old, new)
   local kinds, said = {}, {}
   local function say(kind, words)
     kinds[#kinds + 1], said[#said + 1] = kind, words
@@ -169,4 +169,4 @@ function changes_words.changed(old, new)
   return kinds, said
 end
 
-return changes_words
+return describe

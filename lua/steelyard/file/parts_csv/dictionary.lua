@@ -1,12 +1,12 @@
 --- Words of parts lists in spreadsheets: which word names which column, in English, German, French, Italian, Spanish, Dutch
 -- and Swedish, and what stands in the cells below.
 --
--- All words here are folded (words.fold): small letters, no accents, one blank between. The choice of words is common
+-- All words here are folded (dictionary.fold): small letters, no accents, one blank between. The choice of words is common
 -- practice, no source.
 
 local size_of = require("steelyard.file.language").size_of
 
-local words = {}
+local dictionary = {}
 
 -- ---- folding ----------------------------------------------------------------------------------------------------------
 
@@ -24,7 +24,7 @@ end
 local function small(letter) return string.char(letter:byte() + 32) end
 
 --- "  Stückzahl\n(je Wagen) " -> "stuckzahl (je wagen)". Combining accents go too.
-function words.fold(text)
+function dictionary.fold(text)
   if not text:find "[^a-z0-9]" then return text end
   local folded = text:gsub("\xCC[\x80-\xBF]", ""):gsub("\xCD[\x80-\xAF]", ""):gsub("[\xC2-\xF4][\x80-\xBF]+", plain)
     :gsub("[A-Z]", small):gsub("[ \t\r\n]+", " ")
@@ -35,7 +35,7 @@ end
 
 local function set(text)
   local found = {}
-  for word in text:gmatch "[^,]+" do found[words.fold(word)] = true end
+  for word in text:gmatch "[^,]+" do found[dictionary.fold(word)] = true end
   return found
 end
 
@@ -144,7 +144,7 @@ local function uncertainty_of_mass(tokens)
 end
 
 --- The field that a heading means, "weak name", "name or count", or nil. The unit is off already.
-function words.field(folded)
+function dictionary.field(folded)
   local spaced = folded:gsub("%+/%-", "+-"):gsub("([a-z])%-([a-z])", "%1 %2")
     :gsub("[%(%)%[%]_:;,/.*]", " "):gsub(" +", " "):match "^ ?(.-) ?$"
   for field, known in pairs(headings) do
@@ -158,7 +158,7 @@ function words.field(folded)
 end
 
 --- All words of a field, or of all fields, sorted: to find the nearest.
-function words.headings(field)
+function dictionary.headings(field)
   local list = {}
   for name, known in pairs(headings) do
     if field == nil or field == name then
@@ -194,7 +194,7 @@ for names, unit in pairs {
 end
 
 --- A unit by a word from a heading: {name =, of = "mass" "length" "share" or what else it measures, times =, over =}, or nil.
-function words.unit(word) return units[words.fold(word)] end
+function dictionary.unit(word) return units[dictionary.fold(word)] end
 
 -- ---- cells ------------------------------------------------------------------------------------------------------------
 
@@ -207,10 +207,10 @@ local function answers(...)
 end
 
 --- true or false, by what a folded cell says.
-words.yes_no = answers({true, "yes, y, ja, j, oui, o, si, s, true, x, 1, wahr, vrai, vero, verdadero, waar, sant"},
+dictionary.yes_no = answers({true, "yes, y, ja, j, oui, o, si, s, true, x, 1, wahr, vrai, vero, verdadero, waar, sant"},
   {false, "no, n, nein, non, nee, nej, false, -, 0, falsch, faux, falso, onwaar, falskt"})
 
-words.basis = answers(
+dictionary.basis = answers(
   {"estimate", [[estimate, estimated, guess, guessed, schatzung, geschatzt, estimation, estime, stima, stimato, estimacion, estimado,
     schatting, geschat, uppskattning, uppskattad]]},
   {"calculated", [[calculated, calculation, cad, computed, berechnet, berechnung, calcule, calcul, calcolato, calcolo, calculado, calculo,
@@ -220,24 +220,26 @@ words.basis = answers(
   {"weighed", [[weighed, measured, scale, scales, gewogen, gemessen, pese, mesure, pesato, misurato, pesado, medido, gewogen, gemeten, vagd,
     uppmatt]]})
 
-words.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"}, {"extra", "extra"}, {"whole", "whole"}, {"group", "group"})
+dictionary.kind = answers({"part", "part"}, {"person", "person"}, {"part", "tank"},
+  {"extra", "extra"}, {"whole", "whole"}, {"group", "group"})
 
 -- What stands under "unit" where it tells how parts are counted and not what was read.
-words.counted = set [[pcs, pc, piece, pieces, ea, each, st, stk, stuck, stueck, pce, pz, pzas, ud, uds, set, sets, satz, pair, pairs, paar,
-  unit, units, no, x, -]]
+dictionary.counted = set [[pcs, pc, piece, pieces, ea, each, st, stk, stuck, stueck, pce, pz, pzas, ud, uds, set, sets, satz,
+  pair, pairs, paar, unit, units, no, x, -]]
 
-words.unknown = set "?, unknown, unbekannt, inconnu, inconnue, sconosciuto, desconocido, onbekend, okand, tbd, n/a"
+dictionary.unknown = set "?, unknown, unbekannt, inconnu, inconnue, sconosciuto, desconocido, onbekend, okand, tbd, n/a"
 
-words.total = set [[total, totals, grand total, total mass, total weight, sum, summe, gesamt, gesamtsumme, gesamtmasse, gesamtgewicht,
+dictionary.total = set [[total, totals, grand total, total mass, total weight, sum, summe, gesamt, gesamtsumme, gesamtmasse, gesamtgewicht,
   insgesamt, total general, masse totale, poids total, somme, totale, totale generale, somma, massa totale, peso totale, suma,
   masa total, peso total, totaal, totaalgewicht, summa, totalt, totalvikt]]
 
-words.subtotal = set "subtotal, sub total, sub-total, zwischensumme, sous total, sous-total, subtotale, tussentotaal, subtotaal, delsumma"
+dictionary.subtotal = set [[subtotal, sub total, sub-total, zwischensumme, sous total, sous-total, subtotale, tussentotaal, subtotaal,
+  delsumma]]
 
 --- "total", "subtotal" or nil, for a folded cell.
-function words.sum_row(folded)
+function dictionary.sum_row(folded)
   local bare = folded:gsub("[:=]+$", ""):match "^ ?(.-) ?$"
-  return words.total[bare] and "total" or words.subtotal[bare] and "subtotal" or nil
+  return dictionary.total[bare] and "total" or dictionary.subtotal[bare] and "subtotal" or nil
 end
 
-return words
+return dictionary

@@ -2,7 +2,7 @@
 
 local text = require "steelyard.print.text"
 
-local words = {}
+local remarks = {}
 
 local function suspect(result)
   local it = result.suspect
@@ -50,7 +50,7 @@ local function largest(result)
 end
 
 --- A text.
-function words.spoils(result)
+function remarks.spoils(result)
   local list = {}
   if result.suspect then list[#list + 1] = suspect(result) end
   if result.hysteresis and result.hysteresis.clear then list[#list + 1] = hysteresis(result) end
@@ -59,8 +59,8 @@ function words.spoils(result)
   return table.concat(list, ". Then ")
 end
 
-words.CAUTION = "Nobody in the car while it is up, ballast strapped in the seat instead; tank vent checked, battery tied and "
+remarks.CAUTION = "Nobody in the car while it is up, ballast strapped in the seat instead; tank vent checked, battery tied and "
   .. "isolated, loose items out; straps before it tilts, stands under it before hands; one axle chocked, the other free, brakes off "
   .. "and out of gear; suspension locked by bolted links, no wedges. Arithmetic, not permission: your hoist's and local rules decide"
 
-return words
+return remarks

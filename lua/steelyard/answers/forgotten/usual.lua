@@ -9,12 +9,12 @@
 -- needs, unless   asked only when one of the first is in the ledger, and none of the second
 -- when            said with it
 
-local forgotten_words = {}
+local usual = {}
 
 local engine, gears = {"engine", "motor"}, {"gearbox", "transaxle", "transmission", "differential"}
 local road = "if road legal"
 
-forgotten_words.list = {
+usual.list = {
   {name = "wiring loom", low = 6, high = 20, covered = {"loom", "wiring", "wire", "engine harness", "main harness", "chassis harness"}},
   {name = "fasteners", low = 4, high = 12, covered = {"fastener", "bolt", "screw", "hardware"}},
   {name = "brackets and tabs", low = 2, high = 6, covered = {"bracket", "tab", "mounting"}},
@@ -66,4 +66,4 @@ forgotten_words.list = {
   {name = "parking brake", low = 1, high = 4, when = road, covered = {"handbrake", "hand brake", "parking"}},
 }
 
-return forgotten_words
+return usual
