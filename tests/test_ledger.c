@@ -209,7 +209,7 @@ typedef struct sequence {
 
 static bool note_order(void *user, const sy_item *item) {
   sequence *s = user;
-  s->good = s->good && item->part != NULL && item->part->record == s->next && item->route.depth == 1 &&
+  s->good = s->good && item->part != NULL && item->part->number == s->next && item->route.depth == 1 &&
             item->route.child[0] == s->next;
   s->next++;
   return true;
@@ -221,7 +221,7 @@ static sy_ledger_builder *numbered(const sy_ledger *relative, uint32_t from, uin
   for (uint32_t i = from; i < to; i++) {
     dice d = {i};
     sy_part part = random_part(&d);
-    part.record = i;
+    part.number = i;
     add(b, "part", &part);
   }
   return b;

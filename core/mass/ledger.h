@@ -80,7 +80,7 @@ typedef struct sy_part {
   sy_vec3
       cg_stated;  /* m, the place as its line states it, there too: shifting and turning the part leaves it */
   uint32_t count; /* pieces at this place, >= 1 */
-  uint32_t record; /* the caller's own number for whatever else it knows */
+  uint32_t number; /* the caller's own number for whatever else it knows */
   uint32_t flags;
   sy_unsprung unsprung;
   uint32_t instrument; /* the scale it was weighed on, counted from 1; 0: none */
@@ -92,7 +92,7 @@ typedef struct sy_part {
 typedef struct sy_group {
   uint64_t id;
   sy_frame frame; /* into the frame of the group around it */
-  uint32_t record;
+  uint32_t number;
   bool not_aboard;
   bool
       twin; /* a pair: its two children, left then right, are mirror images and share their errors; one is MIRRORED */
@@ -153,7 +153,7 @@ SY_API void sy_ledger_release(sy_ledger *ledger);     /* one owner less; NULL is
 /* Replace a part's values; identity, name and tags stay. SY_TYPE when the route leads to a group. */
 SY_API sy_status sy_ledger_put(const sy_ledger *ledger, const sy_route *route, const sy_part *part,
                                sy_ledger **out, sy_error *err);
-/* Replace a group's record, frame or mark of not being aboard; identity and children stay. SY_TYPE when it leads to a part. */
+/* Replace a group's number, frame or mark of not being aboard; identity and children stay. SY_TYPE when it leads to a part. */
 SY_API sy_status sy_ledger_put_group(const sy_ledger *ledger, const sy_route *route, const sy_group *group,
                                      sy_ledger **out, sy_error *err);
 /* Shift an item by `by` (m, vehicle directions). A pair is shifted and turned piece by piece: its own frame stays. */

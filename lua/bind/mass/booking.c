@@ -26,7 +26,7 @@ static bool read_unsigned(lua_State *L, int t, const char *key, uint32_t *out) {
   const bool there = !lua_isnil(L, -1);
   if (there) {
     const lua_Integer v = luaL_checkinteger(L, -1);
-    luaL_argcheck(L, v >= 0 && v <= (lua_Integer)UINT32_MAX, t, "a count or record number is out of range");
+    luaL_argcheck(L, v >= 0 && v <= (lua_Integer)UINT32_MAX, t, "a count or number is out of range");
     *out = (uint32_t)v;
   }
   lua_pop(L, 1);
@@ -373,7 +373,7 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   read_number(L, t, "mass_sd", &part->mass_sd);
   read_number(L, t, "growth", &part->growth);
   read_unsigned(L, t, "count", &part->count);
-  read_unsigned(L, t, "record", &part->record);
+  read_unsigned(L, t, "number", &part->number);
   read_unsigned(L, t, "instrument", &part->instrument);
   read_number(L, t, "bias_share", &part->bias_share);
   read_number(L, t, "gain_mass", &part->gain_mass);
@@ -406,7 +406,7 @@ void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top,
   lua_pop(L, 1);
   group->frame.at = place.cg;
   if (lua_getfield(L, index, "turned") != LUA_TNIL) group->frame.turn = syl_read_turn(L, -1);
-  if (lua_getfield(L, index, "record") != LUA_TNIL) group->record = (uint32_t)luaL_checkinteger(L, -1);
+  if (lua_getfield(L, index, "number") != LUA_TNIL) group->number = (uint32_t)luaL_checkinteger(L, -1);
   if (lua_getfield(L, index, "not_aboard") != LUA_TNIL) group->not_aboard = lua_toboolean(L, -1);
   lua_pop(L, 3);
 }

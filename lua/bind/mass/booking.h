@@ -9,7 +9,7 @@
 
 /* Read the fields present in the table at `index` over the values in `part`:
 **   mass mass_sd (kg) instrument (number) bias_share gain_mass (kg) at at_sd (mm, file axes; each coordinate may be left out)
-**   inertia {xx yy zz xy xz yz} (kg m^2, file axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth record
+**   inertia {xx yy zz xy xz yz} (kg m^2, file axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth number
 **   unsprung {{carrier, fraction}} unstated unknown point not_aboard (booleans) liquid {...}, see syl_tank_offset: what a tank
 **   holds; `at` is then the middle of the tank. liquid_was: the same, for what it held when `part` was booked
 **   alone (nine numbers by rows): the turns of the part by itself since it was filed, for its inertia or shape
@@ -53,7 +53,7 @@ void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], cons
 sy_status syl_solid_inertia(const char *kind, double mass, const double size[3], int axis, sy_sym3 *out,
                             sy_error *err);
 
-/* The fields of a group at `index` over what stands in `group`: at (mm), turned, record, not_aboard. */
+/* The fields of a group at `index` over what stands in `group`: at (mm), turned, number, not_aboard. */
 void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_group *group);
 
 #endif

@@ -109,7 +109,7 @@ static sy_status add_pair(syl_builder *b, const syl_geometry *g, const char *nam
   sy_fill image;
   sy_group group = sy_group_default();
   const syl_plane centre = syl_centre_plane(&b->outer[b->depth]);
-  group.record = part->record;
+  group.number = part->number;
   group.not_aboard = (part->flags & SY_PART_NOT_ABOARD) != 0;
   group.twin = true;
   group.twin_normal = centre.normal;
@@ -134,14 +134,14 @@ static int l_add_pair(lua_State *L) {
   return 0;
 }
 
-/* builder:node(node, record, not_aboard, context) -> boolean: false when it is none of the plain ones, see bind/mass/plain_part.h */
+/* builder:node(node, number, not_aboard, context) -> boolean: false when it is none of the plain ones, see bind/mass/plain_part.h */
 static int l_add_node(lua_State *L) {
   syl_builder *b = check(L, 1);
   const syl_geometry *g = builder_geometry(L);
   syl_plain_node node = {.part = sy_part_default()};
   sy_error err;
   lua_settop(L, 5);
-  node.part.record = (uint32_t)luaL_checkinteger(L, 3);
+  node.part.number = (uint32_t)luaL_checkinteger(L, 3);
   if (lua_toboolean(L, 4)) node.part.flags |= SY_PART_NOT_ABOARD;
   luaL_checktype(L, 2, LUA_TTABLE);
   luaL_checktype(L, 5, LUA_TTABLE);
@@ -156,7 +156,7 @@ static int l_add_node(lua_State *L) {
   return 1;
 }
 
-/* builder:open(name, tags, {at?, turned?, record?, not_aboard?}) ... builder:close() */
+/* builder:open(name, tags, {at?, turned?, number?, not_aboard?}) ... builder:close() */
 static int l_open_group(lua_State *L) {
   syl_builder *b = check(L, 1);
   const syl_geometry *g = builder_geometry(L);

@@ -174,17 +174,17 @@ static int l_put(lua_State *L) {
   return 1;
 }
 
-/* ledger:record(route, number): of a group or a pair itself, without its pieces */
-static int l_record(lua_State *L) {
+/* ledger:renumber(route, number): of a group or a pair itself, without its pieces */
+static int l_renumber(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   const sy_route route = syl_check_route(L, 2);
   sy_error err;
   sy_item item;
   sy_ledger **box = syl_new_ledger(L);
   if (sy_ledger_item(ledger, &route, &item, &err) != SY_OK) return syl_raise(L, &err);
-  luaL_argcheck(L, item.group != NULL, 2, "a part's record comes with its booking");
+  luaL_argcheck(L, item.group != NULL, 2, "a part's number comes with its booking");
   sy_group group = *item.group;
-  group.record = (uint32_t)luaL_checkinteger(L, 3);
+  group.number = (uint32_t)luaL_checkinteger(L, 3);
   if (sy_ledger_put_group(ledger, &route, &group, box, &err) != SY_OK) return syl_raise(L, &err);
   return 1;
 }
@@ -282,8 +282,8 @@ static void push_item(lua_State *L, const sy_ledger *ledger, const sy_item *item
   lua_setfield(L, -2, "name");
   syl_push_route(L, &item->route);
   lua_setfield(L, -2, "route");
-  lua_pushinteger(L, (lua_Integer)(item->part != NULL ? item->part->record : item->group->record));
-  lua_setfield(L, -2, "record");
+  lua_pushinteger(L, (lua_Integer)(item->part != NULL ? item->part->number : item->group->number));
+  lua_setfield(L, -2, "number");
   lua_pushstring(L, item->part != NULL ? "part" : item->group->twin ? "pair" : "group");
   lua_setfield(L, -2, "form");
   lua_pushboolean(L, item->aboard);
@@ -311,7 +311,7 @@ static void push_item(lua_State *L, const sy_ledger *ledger, const sy_item *item
   }
 }
 
-/* ledger:item(route) -> {name, route, record, form, aboard, side, children, origin {forward, left, up}, image?, mass?, ...} */
+/* ledger:item(route) -> {name, route, number, form, aboard, side, children, origin {forward, left, up}, image?, mass?, ...} */
 static int l_item(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   const sy_route route = syl_check_route(L, 2);
@@ -401,9 +401,10 @@ static int l_has_mass(lua_State *L) {
 }
 
 static const luaL_Reg ledger_methods[] = {
-    {"shift", l_shift},       {"turn", l_turn},     {"aboard", l_aboard}, {"put", l_put},
-    {"find", l_find},         {"tagged", l_tagged}, {"item", l_item},     {"items", l_items},
-    {"origin", l_origin},     {"record", l_record}, {"retag", l_retag},   {"askew", l_askew},
+    {"shift", l_shift},       {"turn", l_turn},   {"aboard", l_aboard},
+    {"put", l_put},           {"find", l_find},   {"tagged", l_tagged},
+    {"item", l_item},         {"items", l_items}, {"origin", l_origin},
+    {"renumber", l_renumber}, {"retag", l_retag}, {"askew", l_askew},
     {"has_mass", l_has_mass}, {NULL, NULL},
 };
 

@@ -19,9 +19,9 @@ local Attitude = require("steelyard.reference.results").kind "attitude"
 -- ---- named points ---------------------------------------------------------------------------------------------------------
 
 -- The axle whose wheels carry a whole part, or nil.
-local function wheel_axle(c, record)
-  if ride_height.unsprung_share(record) < 1 - 1e-9 then return nil end -- fractions are decimal texts
-  local carrier = record.unsprung[1].carrier
+local function wheel_axle(c, node)
+  if ride_height.unsprung_share(node) < 1 - 1e-9 then return nil end -- fractions are decimal texts
+  local carrier = node.unsprung[1].carrier
   for i, axle in ipairs(c.axles) do
     if axle.name == carrier then return i end
   end
@@ -37,7 +37,7 @@ local function follow(c, point, at)
   local f = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route])
   local p = {}
   for i = 1, 3 do p[i] = f[3 * i - 2] * at[1] + f[3 * i - 1] * at[2] + f[3 * i] * at[3] + f[9 + i] end
-  return p, wheel_axle(c, c.shared.records[c.base:item(route).record])
+  return p, wheel_axle(c, c.shared.nodes[c.base:item(route).number])
 end
 
 -- Where the file's points are before the load moves the body: mm forward, left, up; `axle` when wheels carry it.

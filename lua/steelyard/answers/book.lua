@@ -34,7 +34,7 @@ local function gap_line(c, route)
   local item = c.shared.context.gaps and c.base:item(route)
   for i = 0, item and item.children - 1 or -1 do
     local child = c.base:item(route .. string.pack("=I4", i))
-    if c.shared.records[child.record].books_gap then return child end
+    if c.shared.nodes[child.number].books_gap then return child end
   end
 end
 
@@ -83,7 +83,7 @@ local function path_of(c, item, paths)
 end
 
 local function row_of(c, item, total, grown, paths)
-  local node = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   local t = core.item_totals(c.now, c.geometry, item.route)
   local row = {
     name = item.name, path = path_of(c, item, paths), depth = #item.route // 4 - 1, kind = node.kind, mass = t.mass,
@@ -187,7 +187,7 @@ function book.lines(result)
       pair.sides[#pair.sides + 1] = item
     elseif item.form ~= "group" and resolve.within(item.route, source.routes) then
       local line = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", item = item,
-                    node = c.shared.records[item.record]}
+                    node = c.shared.nodes[item.number]}
       lines[#lines + 1] = line
       pair = item.form == "pair" and line or nil
       if pair then pair.sides = {} end
@@ -195,7 +195,7 @@ function book.lines(result)
       pair = nil
       if item.form == "group" and resolve.within(item.route, source.routes) then
         groups[#groups + 1] = {name = item.name, group = resolve.path(c.now, item.route):match "^(.*)/[^/]*$", item = item,
-                               node = c.shared.records[item.record], before = #lines + 1}
+                               node = c.shared.nodes[item.number], before = #lines + 1}
       end
     end
   end

@@ -77,7 +77,7 @@ local function rate_of(options, basis, category)
 end
 
 local function line_of(c, item, options, by_route)
-  local node = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   local t = core.item_totals(c.now, c.geometry, item.route)
   local function rate_asked(piece) return rate_of(options, piece.basis or "estimate", category_of(item.route, by_route)) end
   return {name = item.name, top = item.route:sub(1, 4), mass = t.mass, sd = t.sd.mass, basis = growth.basis_of(node),

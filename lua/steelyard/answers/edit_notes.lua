@@ -8,13 +8,13 @@ local edit_notes = {}
 -- Where bolted parts sit to one another, as filed: anything else means a move has torn them apart.
 local function bolts(c)
   local list, any = {}, false
-  for _, record in ipairs(c.shared.records) do any = any or record.bolted_to ~= nil end
+  for _, node in ipairs(c.shared.nodes) do any = any or node.bolted_to ~= nil end
   local items = any and c.base:items(true) or {} -- a list of all parts is not made for nothing
   local only = {} -- name -> the route of the one that has it, false of several: looking each up in the ledger goes through all parts
   for _, item in ipairs(items) do only[item.name] = only[item.name] == nil and item.route end
   for _, item in ipairs(items) do
-    local record = not item.side and c.shared.records[item.record]
-    for _, other in ipairs(record and record.bolted_to or {}) do
+    local node = not item.side and c.shared.nodes[item.number]
+    for _, other in ipairs(node and node.bolted_to or {}) do
       local route = only[other]
       if other:find("/", 1, true) then
         local found = c.base:find(other)

@@ -29,7 +29,7 @@ end
 local function lines_of(c)
   local lines, spares, trail = {}, {}, {}
   for _, item in ipairs(c.base:items(false)) do
-    local depth, node = #item.route // 4, c.shared.records[item.record]
+    local depth, node = #item.route // 4, c.shared.nodes[item.number]
     trail[depth] = item.name
     local path = table.concat(trail, "/", 1, depth)
     local line = {name = path, item = item, node = node, things = things_of(node), words = match.set(item.name), path = match.set(path)}

@@ -25,8 +25,8 @@ function growth.basis_of(node)
   return stated and "stated" or "estimate"
 end
 
-local function of_mass(c, record, mass, rate_of)
-  local node = c.shared.records[record]
+local function of_mass(c, number, mass, rate_of)
+  local node = c.shared.nodes[number]
   if node.growth then return node.growth * mass end
   local rate = not rate_of and usual[node.basis or "estimate"] or rate_of(node)
   if node.kind ~= "part" then mass = immature_mass(node, mass) end
@@ -43,14 +43,14 @@ end
 
 -- The sum for all pieces aboard; pairs piece by piece, since each may say otherwise.
 local function of_pieces(c, route, rate_of)
-  local records, list = core.pieces_aboard(c.now, route)
-  for i = 1, #list do list[i] = of_mass(c, records[i], list[i], rate_of) end
+  local numbers, list = core.pieces_aboard(c.now, route)
+  for i = 1, #list do list[i] = of_mass(c, numbers[i], list[i], rate_of) end
   return sum_of(list)
 end
 
 --- The allowance of a line, kg. rate_of(node): as a fraction, of a line that states none; by its basis unless given.
 function growth.of_line(c, item, rate_of)
-  return item.form == "pair" and of_pieces(c, item.route, rate_of) or of_mass(c, item.record, item.mass * (item.count or 1), rate_of)
+  return item.form == "pair" and of_pieces(c, item.route, rate_of) or of_mass(c, item.number, item.mass * (item.count or 1), rate_of)
 end
 
 --- The allowances of all that is aboard, kg by route: of a group or a pair those of what is in it.
@@ -67,8 +67,8 @@ function growth.by_route(c)
     end
     table.insert(inside[outer], kg)
   end
-  local records, masses, routes = core.pieces_aboard(c.now, nil, true)
-  for i = 1, #records do put(routes[i], of_mass(c, records[i], masses[i])) end
+  local numbers, masses, routes = core.pieces_aboard(c.now, nil, true)
+  for i = 1, #numbers do put(routes[i], of_mass(c, numbers[i], masses[i])) end
   for depth = deepest, 4, -4 do -- from the inside outward
     for _, outer in ipairs(levels[depth] or {}) do put(outer, sum_of(inside[outer])) end
   end

@@ -42,8 +42,8 @@ local function unknown_names(c)
   if c.aboard.unknown then return c.aboard.unknown end
   local names = {}
   for _, item in ipairs(c.now:items(false)) do
-    local record = c.shared.records[item.record]
-    if item.aboard and record and record.unknown then names[#names + 1] = item.name end
+    local node = c.shared.nodes[item.number]
+    if item.aboard and node and node.unknown then names[#names + 1] = item.name end
   end
   c.aboard.unknown = text.list_names(names)
   return c.aboard.unknown
@@ -130,7 +130,7 @@ local MILLILITRE = 1e-3 -- a mass that was cut to the ledger's step is not a fil
 -- A sentence when the tank at `route` is aboard and holds less than cannot be drawn from it, else nil.
 local function drained_tank(c, route, unusable_fuel)
   local item = c.now:item(route)
-  local node = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   local stays = item.aboard and unusable_fuel.litres(c.shared.spec, node)
   if not stays then return nil end
   local litres = held_liquid.litres(node, loading.piece(c.now, item).mass)

@@ -182,8 +182,8 @@ end
 local function without_people(c)
   local ledger, any = c.now, false
   for _, item in ipairs(c.now:items(false)) do
-    local record = c.shared.records[item.record]
-    if item.aboard and record and record.kind == "person" then
+    local node = c.shared.nodes[item.number]
+    if item.aboard and node and node.kind == "person" then
       ledger, any = ledger:aboard(item.route, false), true
     end
   end

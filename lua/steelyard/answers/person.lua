@@ -14,7 +14,7 @@ local Person = require("steelyard.reference.results").kind "person"
 local function one(c, what)
   local found = resolve.parts(c, what)
   local item = c.now:item(found.routes[1])
-  local node = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   if #found.routes ~= 1 or not node or node.kind ~= "person" then
     core.fail{code = "type", message = ("car:person needs one person, not %s"):format(found.label)}
   end
@@ -88,7 +88,7 @@ person.usual_source = "statures: R. Huston, Principles of Biomechanics, 2009; ma
 function person.seat(me, driver, who, sits)
   local c = require("steelyard.car.contents").inside(me)
   local found = resolve.parts(c, driver)
-  local node = c.shared.records[c.now:item(found.routes[1]).record]
+  local node = c.shared.nodes[c.now:item(found.routes[1]).number]
   local group = not sits.hip and resolve.path(c.base, found.routes[1]):match "^(.*)/" or nil
   local fields = {hip = sits.hip or node.hip, stature = who.stature, mass = who.mass, segments = who.segments or node.segments}
   if not fields.hip then

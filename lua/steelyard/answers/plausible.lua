@@ -114,38 +114,38 @@ local function allows_negative(value, sd, limits)
 end
 
 -- Which fields of a line allow it: {mass =, stand_in =, fill =} or nil. A gap that is booked is a difference of two masses.
-local function uncertain_fields(record)
-  if record.kind == "group" or record.books_gap then return nil end
-  local s = record.stand_in
-  if not (s or record.fill_sd or record.dry_mass_sd) then -- most lines state nothing but a mass
-    return allows_negative(record.mass, record.mass_sd, record.mass_limits) and {mass = true} or nil
+local function uncertain_fields(node)
+  if node.kind == "group" or node.books_gap then return nil end
+  local s = node.stand_in
+  if not (s or node.fill_sd or node.dry_mass_sd) then -- most lines state nothing but a mass
+    return allows_negative(node.mass, node.mass_sd, node.mass_limits) and {mass = true} or nil
   end
   local found = {}
-  found.mass = allows_negative(record.mass, record.mass_sd, record.mass_limits)
-    or allows_negative(record.dry_mass, record.dry_mass_sd, record.dry_mass_limits) or nil
-  found.fill = allows_negative(record.fill, record.fill_sd, record.fill_limits) or nil
+  found.mass = allows_negative(node.mass, node.mass_sd, node.mass_limits)
+    or allows_negative(node.dry_mass, node.dry_mass_sd, node.dry_mass_limits) or nil
+  found.fill = allows_negative(node.fill, node.fill_sd, node.fill_limits) or nil
   found.stand_in = s and allows_negative(s.mass, s.mass_sd, s.mass_limits) or nil
   return next(found) and found
 end
 
--- Lines of the file and of its edits that allow it, by number. Records are only ever added, so each is looked at once.
+-- Lines of the file and of its edits that allow it, by number. Nodes are only ever added, so each is looked at once.
 local function uncertain(shared)
-  local kept, records = shared.known.uncertain, shared.records
+  local kept, nodes = shared.known.uncertain, shared.nodes
   if not kept then
-    kept = {upto = 0, any = false, by_record = {}}
+    kept = {upto = 0, any = false, by_number = {}}
     shared.known.uncertain = kept
   end
-  for i = kept.upto + 1, #records do
-    local found = uncertain_fields(records[i])
-    if found then kept.by_record[i], kept.any = found, true end
+  for i = kept.upto + 1, #nodes do
+    local found = uncertain_fields(nodes[i])
+    if found then kept.by_number[i], kept.any = found, true end
   end
-  kept.upto = #records
+  kept.upto = #nodes
   return kept
 end
 
-local function is_uncertain(c, item, record, found)
-  if c.state and c.state.stand_ins and record.stand_in then return found.stand_in end
-  return found.mass or found.fill and item.litres_sd == record.fill_sd -- another fill may have come
+local function is_uncertain(c, item, node, found)
+  if c.state and c.state.stand_ins and node.stand_in then return found.stand_in end
+  return found.mass or found.fill and item.litres_sd == node.fill_sd -- another fill may have come
 end
 
 local function number(x) return text.plain(core.number(core.fixed(x, 6))) end
@@ -157,28 +157,28 @@ local function stated(name, value, sd, limits, unit)
   return ("%s (%s %s, sd %s)"):format(name, number(value), unit, number(sd))
 end
 
-local function shown(c, name, record)
-  local s = c.state and c.state.stand_ins and record.stand_in
+local function shown(c, name, node)
+  local s = c.state and c.state.stand_ins and node.stand_in
   if s then return stated(name, s.mass, s.mass_sd, s.mass_limits, "kg") end
-  if record.kind ~= "tank" then return stated(name, record.mass, record.mass_sd, record.mass_limits, "kg") end
-  if allows_negative(record.dry_mass, record.dry_mass_sd, record.dry_mass_limits) then
-    return stated(name, record.dry_mass, record.dry_mass_sd, record.dry_mass_limits, "kg")
+  if node.kind ~= "tank" then return stated(name, node.mass, node.mass_sd, node.mass_limits, "kg") end
+  if allows_negative(node.dry_mass, node.dry_mass_sd, node.dry_mass_limits) then
+    return stated(name, node.dry_mass, node.dry_mass_sd, node.dry_mass_limits, "kg")
   end
-  return stated(name, record.fill, record.fill_sd, record.fill_limits, "litres")
+  return stated(name, node.fill, node.fill_sd, node.fill_limits, "litres")
 end
 
 -- Names of the lines aboard. Of a pair the line is named once, unless a script has set one piece alone.
-local function lines_aboard(c, by_record)
+local function lines_aboard(c, by_number)
   local resolve, list, pair = require "steelyard.car.resolve", {}, nil
   for _, item in ipairs(c.now:items(true)) do
-    local record, found = c.shared.records[item.record], by_record[item.record]
-    local flagged = found and item.aboard and is_uncertain(c, item, record, found)
+    local node, found = c.shared.nodes[item.number], by_number[item.number]
+    local flagged = found and item.aboard and is_uncertain(c, item, node, found)
     if item.form == "pair" then
       pair = {name = item.name}
     elseif flagged and item.side and pair.first then
-      list[pair.first] = shown(c, pair.name, record)
+      list[pair.first] = shown(c, pair.name, node)
     elseif flagged then
-      list[#list + 1] = shown(c, item.side and resolve.path(c.now, item.route) or item.name, record)
+      list[#list + 1] = shown(c, item.side and resolve.path(c.now, item.route) or item.name, node)
       if item.side then pair.first = #list end
     end
   end
@@ -197,7 +197,7 @@ end
 
 local function find_masses(c)
   local kept, list = uncertain(c.shared), {}
-  if kept.any then list = lines_aboard(c, kept.by_record) end
+  if kept.any then list = lines_aboard(c, kept.by_number) end
   if c.state and next(c.held.fills) == nil then add_fills(list, c.state.fill or none, c.fills) end
   add_fills(list, c.fills, none)
   if #list == 0 then return none end

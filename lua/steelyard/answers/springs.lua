@@ -200,7 +200,7 @@ local function has_tanks(c)
   local any = c.structure.has_tanks
   if any == nil then
     any = false
-    for _, record in ipairs(c.shared.records) do any = any or record.kind == "tank" end
+    for _, node in ipairs(c.shared.nodes) do any = any or node.kind == "tank" end
     c.structure.has_tanks = any
   end
   return any

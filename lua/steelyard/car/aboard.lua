@@ -18,7 +18,7 @@ local function brought(c)
 end
 
 local function entry_of(c, item, with)
-  local node = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   if not item.aboard or item.form == "group" and not with[item.route] then return nil end
   local is_stand_in = c.state and c.state.stand_ins and node.stand_in
   if node.kind == "tank" and not is_stand_in then
@@ -36,8 +36,8 @@ end
 -- The numbers of the records that persons and tanks are booked by.
 local function of_persons_and_tanks(c)
   local numbers = {}
-  for i, record in ipairs(c.shared.records) do
-    if record.kind == "person" or record.kind == "tank" then numbers[i] = true end
+  for i, node in ipairs(c.shared.nodes) do
+    if node.kind == "person" or node.kind == "tank" then numbers[i] = true end
   end
   return numbers
 end
@@ -49,7 +49,7 @@ function aboard.list(c)
   local list, rest, any, with = {}, {}, false, brought(c)
   local chosen = next(with) == nil and of_persons_and_tanks(c) or nil
   for _, item in ipairs(c.now:items(false, nil, chosen)) do
-    local kind = c.shared.records[item.record].kind
+    local kind = c.shared.nodes[item.number].kind
     any = any or kind == "person" or kind == "tank" or with[item.route]
     table.insert(kind == "person" and list or rest, entry_of(c, item, with))
   end

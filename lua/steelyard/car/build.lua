@@ -93,7 +93,7 @@ end
 --- What the ledger books for a part, tank or person. `context` = {spec, carriers, scales; remainders is set when a
 -- tank says what cannot be drawn from it}. With `booking` that table is filled anew, so
 -- that building a large car leaves no garbage.
-function build.booking(context, node, record, booking)
+function build.booking(context, node, number, booking)
   local spec, mass, sd = context.spec, node.mass, node.mass_sd
   booking = booking or {at_sd = {}}
   if node.kind == "tank" then
@@ -107,7 +107,7 @@ function build.booking(context, node, record, booking)
     booking.fill = nil
     put_mass(booking, spec, node, mass, sd)
   end
-  booking.record = record
+  booking.number = number
   put_place(booking, spec, node)
   booking.count = node.count
   booking.growth = node.growth or 0
@@ -125,20 +125,20 @@ end
 
 local function tags_of(node) return node.tags and #node.tags > 0 and table.concat(node.tags, "\n") or nil end
 
---- Book one node and what lies in it; records are numbered as they come.
+--- Book one node and what lies in it; nodes are numbered as they come.
 function build.book(context, builder, node, not_aboard)
-  local records = context.records
-  records[#records + 1] = node
-  local record = #records
+  local nodes = context.nodes
+  nodes[#nodes + 1] = node
+  local number = #nodes
   if node.kind == "group" then
-    builder:open(node.name, tags_of(node), {at = node.at, turned = node.turned, record = record, not_aboard = not_aboard})
+    builder:open(node.name, tags_of(node), {at = node.at, turned = node.turned, number = number, not_aboard = not_aboard})
     for _, child in ipairs(node.children) do build.book(context, builder, child) end
     builder:close()
     context.gaps = context.gaps or node.unaccounted
     return
   end
-  if builder:node(node, record, not_aboard, context) then return end
-  local booking = build.booking(context, node, record, context.booking)
+  if builder:node(node, number, not_aboard, context) then return end
+  local booking = build.booking(context, node, number, context.booking)
   booking.not_aboard = not_aboard
   if node.pair then
     builder:pair(node.name, tags_of(node), booking)
@@ -147,9 +147,9 @@ function build.book(context, builder, node, not_aboard)
   end
 end
 
---- What nodes are booked with. records: takes them as they are numbered. scales: name -> number.
-function build.context(spec, records, carriers, scales)
-  return {spec = spec, records = records, carriers = carriers, scales = scales, booking = {at_sd = {}},
+--- What nodes are booked with. nodes: takes them as they are numbered. scales: name -> number.
+function build.context(spec, nodes, carriers, scales)
+  return {spec = spec, nodes = nodes, carriers = carriers, scales = scales, booking = {at_sd = {}},
           assume = spec.assume, otherwise = uncertainty_otherwise(spec)} -- these two for the plain nodes: bind/mass/plain_part.h
 end
 

@@ -29,10 +29,10 @@ local function add_parts(c, list)
   local resolve = require "steelyard.car.resolve"
   local ledger = envelopes.ledger_now(c)
   for _, item in ipairs(ledger:items(true)) do
-    local record = c.shared.records[item.record]
-    if item.aboard and item.form == "part" and record.kind ~= "person" then
+    local node = c.shared.nodes[item.number]
+    if item.aboard and item.form == "part" and node.kind ~= "person" then
       local part, name = envelopes.piece_now(c, ledger, item), resolve.path(ledger, item.route)
-      local sd = envelopes.uncertainties_of(c, record)
+      local sd = envelopes.uncertainties_of(c, node)
       if part then add_shape(c, list, name, part, sd) else add(list, name, "cg", item.origin, sd) end
     end
   end

@@ -1,7 +1,7 @@
 --- Cars from cars: a ledger with a load state, seen through a geometry. Cars never change; every change gives a new one.
 --
 -- Inside (field `_`):
---   shared     what all cars from one file have: spec, file, records (what each part's line said), carriers, and in `known` what was worked
+--   shared     what all cars from one file have: spec, file, nodes (what each part's line said), carriers, and in `known` what was worked
 --              out from them and is kept
 --   base       the ledger with all lasting edits, no state        now    the same as loaded
 --   lasting    what `base` comes from: see below

@@ -31,14 +31,14 @@ local function over(old, new)
   return list
 end
 
--- The record as it now reads. What is given in part, a place or its uncertainties, goes over what stands there; a fill without an
+-- The node as it now reads. What is given in part, a place or its uncertainties, goes over what stands there; a fill without an
 -- uncertainty of its own has none.
-local function merged(record, changes)
+local function merged(node, changes)
   local m = {}
-  for key, value in pairs(record) do m[key] = value end
+  for key, value in pairs(node) do m[key] = value end
   for key, value in pairs(changes) do m[key] = value end
-  if changes.at then m.at = over(record.at, changes.at) end
-  if changes.at_sd then m.at_sd = over(record.at_sd, changes.at_sd) end
+  if changes.at then m.at = over(node.at, changes.at) end
+  if changes.at_sd then m.at_sd = over(node.at_sd, changes.at_sd) end
   if changes.fill then m.fill_sd = changes.fill_sd end
   for _, key in ipairs{"mass", "dry_mass", "fill"} do
     if changes[key .. "_sd"] then m[key .. "_limits"] = changes[key .. "_limits"] end -- an sd where limits were stated before
@@ -49,8 +49,8 @@ end
 
 -- Only what was changed of the place goes to the ledger, so a part that was moved before keeps its place, and one that was turned its
 -- attitude. was: what a tank held before, see loading.liquid_in.
-local function set_booking(d, piece, record, changes, index, was)
-  local booking, alone = build.booking(d.shared.context, record, index), d.turned[piece.route]
+local function set_booking(d, piece, node, changes, index, was)
+  local booking, alone = build.booking(d.shared.context, node, index), d.turned[piece.route]
   if not changes.at_sd then booking.at_sd = nil end
   if not (booking.inertia or booking.shape) then booking.turned = nil end
   booking.at, booking.alone, booking.unsprung, booking.liquid_was = changes.at, alone, booking.unsprung or {}, was
@@ -59,13 +59,13 @@ local function set_booking(d, piece, record, changes, index, was)
 end
 
 -- "a plain number keeps the old standard uncertainty": also one that `assume` gave
-local function keep_mass_sd(record, piece, changes)
+local function keep_mass_sd(node, piece, changes)
   if not changes.mass or changes.mass_sd or changes.weighed then return changes end
   local kept = {}
   for key, value in pairs(changes) do kept[key] = value end
-  kept.mass_sd = not record.unknown and piece.mass_sd and not (record.mass_sd == nil and piece.mass_sd == 0) and piece.mass_sd
-    or record.mass_sd
-  kept.mass_limits = record.mass_limits
+  kept.mass_sd = not node.unknown and piece.mass_sd and not (node.mass_sd == nil and piece.mass_sd == 0) and piece.mass_sd
+    or node.mass_sd
+  kept.mass_limits = node.mass_limits
   return kept
 end
 
@@ -93,19 +93,19 @@ local function of_image(d, piece, changes)
   return said
 end
 
-local function add_record(d, record)
-  local records = d.shared.records
-  records[#records + 1] = record
-  return #records
+local function add_node(d, node)
+  local nodes = d.shared.nodes
+  nodes[#nodes + 1] = node
+  return #nodes
 end
 
 local function set_piece(d, piece, changes, as_pair)
-  local record = d.shared.records[piece.record]
+  local node = d.shared.nodes[piece.number]
   if piece.image and not as_pair then changes = of_image(d, piece, changes) end
-  changes = keep_mass_sd(record, piece, changes)
+  changes = keep_mass_sd(node, piece, changes)
   if changes.mass then changes.unknown = false end
-  local was, new = loading.liquid_in(d, d.base, piece, record), merged(record, changes)
-  local index = add_record(d, new)
+  local was, new = loading.liquid_in(d, d.base, piece, node), merged(node, changes)
+  local index = add_node(d, new)
   if changes.turned then contents.note_turn(d, piece.route, nil) end
   local booking = set_booking(d, piece, new, changes, index, was)
   booking.as_pair = as_pair
@@ -114,15 +114,15 @@ end
 
 -- One item of those that were named.
 local function set_item(d, item, changes)
-  local record = d.shared.records[item.record]
+  local node = d.shared.nodes[item.number]
   if item.form == "group" then
-    d.base = d.base:put(item.route, d.geometry, {record = add_record(d, merged(record, changes)), at = changes.at, turned = changes.turned})
+    d.base = d.base:put(item.route, d.geometry, {number = add_node(d, merged(node, changes)), at = changes.at, turned = changes.turned})
   else
     local pieces = loading.pieces(d.base, item)
     for _, piece in ipairs(pieces) do set_piece(d, piece, changes, pieces[2] and true or nil) end
     if item.form == "pair" then
-      local stated = d.base:item(pieces[1].route).record
-      d.base = d.base:record(item.route, pieces[1].record == item.record and stated or add_record(d, merged(record, changes)))
+      local stated = d.base:item(pieces[1].route).number
+      d.base = d.base:renumber(item.route, pieces[1].number == item.number and stated or add_node(d, merged(node, changes)))
     end
   end
   if changes.tags then
@@ -139,7 +139,7 @@ local function words_of(c)
   for _, axle in ipairs(c.axles) do names[axle.name .. " axle"] = true end
   for _, item in ipairs(c.base:items(false)) do
     names[item.name] = true
-    for _, tag in ipairs(c.shared.records[item.record].tags or {}) do tags[tag] = true end
+    for _, tag in ipairs(c.shared.nodes[item.number].tags or {}) do tags[tag] = true end
   end
   return names, tags
 end
@@ -240,9 +240,9 @@ function edits.set(self, what, changes)
   contents.touch(d, found)
   for _, route in ipairs(found.routes) do
     local item = d.base:item(route)
-    local record = c.shared.records[item.record]
-    local checked = vehicle_file.fields(record.kind, changes, {spec = c.shared.spec, name = item.name, node = record, side = item.side})
-    if record.scale or record.weighed then require("steelyard.file.weighings").overruled(record, checked) end
+    local node = c.shared.nodes[item.number]
+    local checked = vehicle_file.fields(node.kind, changes, {spec = c.shared.spec, name = item.name, node = node, side = item.side})
+    if node.scale or node.weighed then require("steelyard.file.weighings").overruled(node, checked) end
     if checked.tags then check_tags(item.name, checked.tags, (words_of(c))) end
     set_item(d, item, checked)
     if checked.fill then hold_fill(d, route) end

@@ -41,7 +41,7 @@ local function liquid_offset(c, item, node)
 end
 
 local function of_piece(c, item)
-  local node, path = c.shared.records[item.record], path_of(c, item)
+  local node, path = c.shared.nodes[item.number], path_of(c, item)
   if not (node and node.shape) then return nil, ("%s has no shape"):format(path) end
   local drawn = core.pose(c.shared.filed, item.route, node.turned, liquid_offset(c, item, node))
   local frame, axle, some = places.part_frame(c, path, item.origin)
@@ -56,7 +56,7 @@ end
 --- What core.reach and core.gap take of a piece of the car as it is now, edits and state and all; nil when it has no shape. item: of
 -- `ledger`, the car's with its state but without its set heights. What the wheels carry in part goes with the body.
 function envelopes.piece_now(c, ledger, item)
-  local node = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   if not (node and node.shape) then return nil end
   local pose = core.pose(ledger, item.route, node.turned, liquid_offset(c, item, node), c.turned and c.turned[item.route])
   local part = held_liquid.shape(c.shared.spec, node.shape)

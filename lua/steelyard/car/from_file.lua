@@ -27,9 +27,9 @@ end
 --- shared, geometry, ledger for a whole file.
 function from_file.booked(spec)
   local geometry = build.geometry(spec, spec.axles)
-  local shared = {spec = spec, file = spec.file, records = {}, carriers = build.carriers(geometry, spec.axles), known = {}}
+  local shared = {spec = spec, file = spec.file, nodes = {}, carriers = build.carriers(geometry, spec.axles), known = {}}
   local scales, numbers = instruments(spec)
-  local context = build.context(spec, shared.records, shared.carriers, numbers)
+  local context = build.context(spec, shared.nodes, shared.carriers, numbers)
   shared.context = context
   local builder = core.builder(geometry, nil, nil, scales)
   for _, node in ipairs(spec.parts) do build.book(context, builder, node) end

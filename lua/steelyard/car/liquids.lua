@@ -12,7 +12,7 @@ local liquids = {}
 local function tank_item(c, what)
   local found = resolve.parts(c, what)
   local item = c.now:item(found.routes[1])
-  local node = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   if #found.routes ~= 1 or not node or node.kind ~= "tank" then
     local names = {}
     for i, route in ipairs(loading.tanks(c)) do names[i] = c.now:item(route).name end
@@ -35,7 +35,7 @@ end
 
 -- One tank as it is in `ledger`: into `level` when its liquid finds a level, into `still` when it stays where it is.
 local function sort_tank(c, item, name, state, level, still)
-  local node = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   local litres = held_liquid.litres(node, item.mass)
   if not item.aboard or litres <= 1e-9 or state and state.stand_ins and node.stand_in then return end -- 1e-9: a fill's rounding
   if held_liquid.has_level(node) and not node.unsprung then

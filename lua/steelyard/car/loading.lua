@@ -25,7 +25,7 @@ end
 function loading.tanks_in(c, ledger)
   local routes = {}
   for _, item in ipairs(ledger:items(false)) do
-    local node = c.shared.records[item.record]
+    local node = c.shared.nodes[item.number]
     if node and node.kind == "tank" then routes[#routes + 1] = item.route end
   end
   return routes

@@ -28,7 +28,7 @@ local function own_place(c, route)
   local x, y, z = 0, 0, 0
   local pieces = loading.pieces(c.now, c.now:item(route))
   for _, piece in ipairs(pieces) do
-    local px, py, pz = c.now:origin(piece.route, c.geometry, loading.liquid_in(c, c.now, piece, c.shared.records[piece.record]))
+    local px, py, pz = c.now:origin(piece.route, c.geometry, loading.liquid_in(c, c.now, piece, c.shared.nodes[piece.number]))
     x, y, z = x + px / #pieces, y + py / #pieces, z + pz / #pieces
   end
   return x, y, z
@@ -100,9 +100,9 @@ local function move_routes(d, found, way)
 end
 
 -- How much of a part an axle's wheels carry.
-local function carried_by(d, record, index)
+local function carried_by(d, node, index)
   local share = 0
-  for _, entry in ipairs(record.unsprung or {}) do
+  for _, entry in ipairs(node.unsprung or {}) do
     local key = entry.carrier
     if key == d.axles[index].name then share = share + entry.fraction end
     for _, wheel in ipairs(d.geometry:wheels()) do
@@ -117,7 +117,7 @@ end
 local function take_along(d, index, forward, routes)
   for _, item in ipairs(d.base:items(false)) do
     for _, piece in ipairs(item.form ~= "group" and loading.pieces(d.base, item) or {}) do
-      local share = carried_by(d, d.shared.records[piece.record], index)
+      local share = carried_by(d, d.shared.nodes[piece.number], index)
       if share > 0 and not resolve.within(piece.route, routes) then edit_both(d, shift, piece.route, share * forward, 0, 0) end
     end
   end

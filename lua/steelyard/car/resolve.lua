@@ -21,7 +21,7 @@ local function all_names(c)
   end
   for _, item in ipairs(c.base:items(false)) do
     note(item.name)
-    for _, tag in ipairs(c.shared.records[item.record] and c.shared.records[item.record].tags or {}) do note(tag) end
+    for _, tag in ipairs(c.shared.nodes[item.number] and c.shared.nodes[item.number].tags or {}) do note(tag) end
   end
   for _, axle in ipairs(c.axles) do note(axle.name .. " axle") end
   return names
@@ -30,8 +30,8 @@ end
 local function refuse_unknown(c, word)
   local near = core.nearest(word, all_names(c))
   local hint = near and ("did you mean %q?"):format(near)
-  for _, record in ipairs(c.shared.records) do
-    if record.name == word then hint = "a part of that name was added to another car made from the same file" end
+  for _, node in ipairs(c.shared.nodes) do
+    if node.name == word then hint = "a part of that name was added to another car made from the same file" end
   end
   core.fail{code = "unknown", message = ("no part, group, tag or axle is called %q"):format(word), file = c.shared.file,
             hint = hint}

@@ -77,9 +77,9 @@ function ride_height.frame(c)
 end
 
 --- The share of a part that wheels carry.
-function ride_height.unsprung_share(record)
+function ride_height.unsprung_share(node)
   local share = 0
-  for _, entry in ipairs(record and record.unsprung or {}) do share = share + entry.fraction end
+  for _, entry in ipairs(node and node.unsprung or {}) do share = share + entry.fraction end
   return share
 end
 
@@ -87,7 +87,7 @@ end
 local function mixed_groups(c, items)
   local mixed = {}
   for _, item in ipairs(items) do
-    if item.form ~= "group" and ride_height.unsprung_share(c.shared.records[item.record]) > 0 then
+    if item.form ~= "group" and ride_height.unsprung_share(c.shared.nodes[item.number]) > 0 then
       for last = 0, #item.route, 4 do mixed[item.route:sub(1, last)] = true end
     end
   end
@@ -121,7 +121,7 @@ function ride_height.stand(c, ledger)
     local covered = inside and item.route:sub(1, #inside) == inside
     if not covered then
       inside = nil
-      local share = item.form ~= "group" and ride_height.unsprung_share(c.shared.records[item.record]) or 0
+      local share = item.form ~= "group" and ride_height.unsprung_share(c.shared.nodes[item.number]) or 0
       if share > 0 then
         if share < 1 then ledger = shift_share(c, ledger, item, share) end
       elseif not mixed[item.route] then

@@ -41,9 +41,9 @@ local STILL = {1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0}
 
 local WHOLE = 1 - 1e-9 -- fractions are decimal texts
 --- The axle whose wheels carry the whole of a part, or nil; then whether they carry some of it.
-function places.carried_by(c, record)
+function places.carried_by(c, node)
   local share, axle = 0, nil
-  for _, entry in ipairs(record.unsprung or {}) do
+  for _, entry in ipairs(node.unsprung or {}) do
     local index
     for i, a in ipairs(c.axles) do if a.name == entry.carrier then index = i end end
     for _, wheel in ipairs(c.geometry:wheels()) do if wheel.key == entry.carrier then index = wheel.axle end end
@@ -62,7 +62,7 @@ function places.own_piece(c, route, left)
   return route, c.shared.filed:item(route)
 end
 
-local function name_of(c, item) return item.name ~= "left" and item.name ~= "right" and item.name or c.shared.records[item.record].name end
+local function name_of(c, item) return item.name ~= "left" and item.name ~= "right" and item.name or c.shared.nodes[item.number].name end
 
 --- Is the part that a point of the file is fixed to aboard? Yes for a point of the car itself. left: where the point lies, for a pair.
 function places.point_is_aboard(c, named, left)
@@ -80,10 +80,10 @@ function places.part_frame(c, part, p)
   route, item = places.own_piece(c, route, p[2])
   local now = c.base:item(route)
   if not c.now:item(route).aboard then return nil, ("%s is not aboard in this state"):format(name_of(c, item)) end
-  local filed_turn, now_turn = c.shared.records[item.record].turned, c.shared.records[now.record].turned
+  local filed_turn, now_turn = c.shared.nodes[item.number].turned, c.shared.nodes[now.number].turned
   if now.form ~= "part" or filed_turn == now_turn then filed_turn, now_turn = nil, nil end
   local frame = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
-  local axle, some = places.carried_by(c, c.shared.records[item.record])
+  local axle, some = places.carried_by(c, c.shared.nodes[item.number])
   if c.heights_set and not axle then frame = places.composed(require("steelyard.car.ride_height").frame(c), frame) end
   return frame, axle, some
 end

@@ -30,7 +30,7 @@ end
 
 -- One tank, or one piece of a pair of them, with so much in it.
 local function fill_piece(c, ledger, piece, fill)
-  local node = c.shared.records[piece.record]
+  local node = c.shared.nodes[piece.number]
   local litres, sd = loading.litres(node, fill)
   local held = litres >= 0 and user_values.held(litres, node.capacity)
   if not held then
@@ -39,7 +39,7 @@ local function fill_piece(c, ledger, piece, fill)
         user_values.litres_text(node.capacity)) or ("is %s litres, must be 0 or more"):format(text.plain(litres))}
   end
   local alone = c.turned and c.turned[piece.route]
-  local fields = build.booking(c.shared.context, build.filled(node, held, sd), piece.record)
+  local fields = build.booking(c.shared.context, build.filled(node, held, sd), piece.number)
   if fields.liquid then fields.liquid.alone = alone end
   local was = not (c.state and c.state.stand_ins and node.stand_in) and loading.liquid_in(c, ledger, piece, node) or nil
   return ledger:put(piece.route, c.geometry, {mass = fields.mass, mass_sd = fields.mass_sd, unstated = fields.unstated,
@@ -54,7 +54,7 @@ local function tanks_meant(c, ledger, what, skip)
     local route = in_role(c, named)
     local item = ledger:item(route)
     if skip and (skip[route] or skip[named]) then return end
-    if route ~= named and c.shared.records[item.record].kind ~= "tank" then return end -- what took its place holds nothing
+    if route ~= named and c.shared.nodes[item.number].kind ~= "tank" then return end -- what took its place holds nothing
     local left, right = route .. string.pack("=I4", 0), route .. string.pack("=I4", 1)
     if skip and item.form == "pair" and (skip[left] or skip[right]) then
       if not skip[left] then list[#list + 1] = left end
@@ -72,7 +72,7 @@ function states.filled_by(c, what) return tanks_meant(c, c.now, what) end
 local function fill_tank(c, ledger, what, fill, skip)
   for _, route in ipairs(tanks_meant(c, ledger, what, skip)) do
     local item = ledger:item(route)
-    local node = c.shared.records[item.record]
+    local node = c.shared.nodes[item.number]
     if node.kind ~= "tank" then
       core.fail{code = "type", message = ("%q is a %s, only a tank is filled"):format(what, node.kind), field = "fill"}
     end
@@ -104,7 +104,7 @@ end
 -- Every part with a stand-in becomes it, every other part is taken out: a mock-up is made of stand-ins.
 local function stand_in(c, ledger)
   for _, item in ipairs(ledger:items(false)) do
-    local node = c.shared.records[item.record]
+    local node = c.shared.nodes[item.number]
     if item.form ~= "group" and item.aboard then
       if node.stand_in then ledger = put_stand_in(c, ledger, item, node)
       else ledger = ledger:aboard(item.route, false) end

@@ -22,7 +22,7 @@ local function spread(ledger, geometry, route, cg, turned)
 end
 
 local function suspects(spec, context, geometry, ledger, item, judged)
-  local c = {base = ledger, geometry = geometry, shared = {records = context.records, spec = spec}}
+  local c = {base = ledger, geometry = geometry, shared = {nodes = context.nodes, spec = spec}}
   local found = require("steelyard.measure.closure.slips").find(
     require("steelyard.measure.closure.judge").lines_of_group(c, item.route), judged.gap, judged.sd,
     nil, {value = judged.whole})
@@ -61,7 +61,7 @@ end
 local function is_booked(context, ledger, item)
   for i = 0, item.children - 1 do
     local child = ledger:item(item.route .. string.pack("=I4", i))
-    if context.records[child.record] and context.records[child.record].books_gap then return true end
+    if context.nodes[child.number] and context.nodes[child.number].books_gap then return true end
   end
   return false
 end
@@ -91,7 +91,7 @@ function unaccounted.book(context, geometry, ledger, notes)
   local items = ledger:items(false)
   for i = #items, 1, -1 do
     local item = items[i]
-    local node = context.records[item.record]
+    local node = context.nodes[item.number]
     if item.form == "group" and node and node.unaccounted and not is_booked(context, ledger, item) then
       ledger = book_group(context, geometry, ledger, item, node, notes)
     end

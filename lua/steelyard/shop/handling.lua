@@ -80,7 +80,7 @@ local function pieces_of(item) return item.form == "pair" and 2 or item.count or
 local function all_bounds(c, ledger)
   local list = {}
   for _, item in ipairs(ledger:items(true)) do
-    if item.aboard and item.form == "part" and c.shared.records[item.record].kind ~= "person" then
+    if item.aboard and item.form == "part" and c.shared.nodes[item.number].kind ~= "person" then
       list[#list + 1] = {route = item.route, bounds = handling_size.bounds(c, ledger, item)}
     end
   end
@@ -122,10 +122,10 @@ local function judge(row, limit, bulk)
 end
 
 local function row_of(c, item, limit, size, reach)
-  local record = c.shared.records[item.record]
+  local node = c.shared.nodes[item.number]
   local t = core.item_totals(c.now, c.geometry, item.route)
   local pieces = pieces_of(item)
-  local row = {name = item.name, path = resolve.path(c.now, item.route), kind = record.kind, pieces = pieces, mass = t.mass / pieces,
+  local row = {name = item.name, path = resolve.path(c.now, item.route), kind = node.kind, pieces = pieces, mass = t.mass / pieces,
                sd = {mass = t.sd.mass / pieces}, strip = {}, kept = {}}
   if t.unknown > 0 then
     row.lift = "unknown"
@@ -157,15 +157,15 @@ function handling.rows(c, limit, what, reach, strips)
   local ledger = envelopes.ledger_now(c)
   local items, rows, bounds = c.now:items(false), {}, all_bounds(c, ledger)
   for _, item in ipairs(items) do
-    local record = c.shared.records[item.record]
+    local node = c.shared.nodes[item.number]
     local empty = item.form == "group" and core.item_totals(c.now, c.geometry, item.route).parts == 0
-    if item.aboard and record.kind ~= "person" and not empty and resolve.within(item.route, routes) then
+    if item.aboard and node.kind ~= "person" and not empty and resolve.within(item.route, routes) then
       local row = row_of(c, item, limit, size_of(bounds, item), reach)
       if strips and item.form == "group" and row.lift ~= "unknown" and row.mass > limit then
         put_strip(c, ledger, row, item, limit, reach)
       end
       row.depth = #item.route // 4 - 1
-      row.whole = record.whole ~= nil
+      row.whole = node.whole ~= nil
       rows[#rows + 1] = row
     end
   end

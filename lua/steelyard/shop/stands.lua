@@ -189,8 +189,8 @@ end
 local function persons_aboard(c)
   local list = {}
   for _, item in ipairs(c.now:items(false)) do
-    local record = c.shared.records[item.record]
-    if item.aboard and record and record.kind == "person" then list[#list + 1] = item.name end
+    local node = c.shared.nodes[item.number]
+    if item.aboard and node and node.kind == "person" then list[#list + 1] = item.name end
   end
   return list
 end

@@ -37,7 +37,7 @@ local function pieces_of(c, ledger, group)
       local bounds = handling_size.bounds(c, ledger, item)
       for _ = 1, math.min(count, 100) do
         list[#list + 1] = {name = resolve.path(ledger, item.route):sub(prefix), route = item.route, kg = kg, bounds = bounds,
-                           record = c.shared.records[item.record]}
+                           node = c.shared.nodes[item.number]}
       end
     end
   end
@@ -100,7 +100,7 @@ end
 -- p.holds[q]: q is bolted to p. Where each says so of the other the heavier one holds.
 local function find_bolts(ledger, list)
   local function hangs_on(q, p)
-    for _, name in ipairs(q.record.bolted_to or {}) do
+    for _, name in ipairs(q.node.bolted_to or {}) do
       for _, route in ipairs(ledger:find(name)) do
         if p.route:sub(1, #route) == route and q.route:sub(1, #route) ~= route then return true end
       end

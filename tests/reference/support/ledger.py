@@ -26,13 +26,13 @@ class CUnsprung(Structure):
 
 class CPart(Structure):
     _fields_ = [("id", c_uint64), ("mass", c_double), ("mass_sd", c_double), ("cg", Vec3), ("cg_sd", Vec3), ("inertia", Sym3),
-                ("growth", c_double), ("cg_stated", Vec3), ("count", c_uint32), ("record", c_uint32), ("flags", c_uint32),
+                ("growth", c_double), ("cg_stated", Vec3), ("count", c_uint32), ("number", c_uint32), ("flags", c_uint32),
                 ("unsprung", CUnsprung), ("instrument", c_uint32), ("bias_share", c_double), ("gain_mass", c_double),
                 ("fill", c_void_p)]
 
 
 class CGroup(Structure):
-    _fields_ = [("id", c_uint64), ("frame", Frame), ("record", c_uint32), ("not_aboard", c_bool), ("twin", c_bool),
+    _fields_ = [("id", c_uint64), ("frame", Frame), ("number", c_uint32), ("not_aboard", c_bool), ("twin", c_bool),
                 ("twin_normal", Vec3)]
 
 

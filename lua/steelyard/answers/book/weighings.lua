@@ -44,7 +44,7 @@ local function pieces_of(item, node) return (node.pair and 2 or 1) * (item.count
 local function weighed_on(c, name, items)
   local list, bias, gain = {}, 0, 0
   for _, item in ipairs(items) do
-    local node = c.shared.records[item.record]
+    local node = c.shared.nodes[item.number]
     if item.aboard and node.scale == name and item.form ~= "group" then
       local pieces = pieces_of(item, node)
       list[#list + 1] = item

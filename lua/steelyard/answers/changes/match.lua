@@ -32,7 +32,7 @@ local function entries_of(c, renamed)
     local path = depth > 1 and trail[depth - 1] .. "/" .. item.name or item.name
     trail[depth] = path
     local index = #list + 1
-    local entry = {path = path, parent = trail[depth - 1], item = item, route = item.route, node = c.shared.records[item.record],
+    local entry = {path = path, parent = trail[depth - 1], item = item, route = item.route, node = c.shared.nodes[item.number],
                    form = item.form, aboard = item.aboard, index = index}
     if next(renamed) then call_anew(entry, renamed) end
     list[index] = entry

@@ -34,7 +34,7 @@ local function load_sensitivities(geometry)
   local probes = {}
   for i, at in ipairs{{0, 0, 0}, {1000, 0, 0}, {0, 1000, 0}} do
     local builder = core.builder(geometry)
-    builder:part("probe", nil, {mass = 1, at = {geometry:point_out(at[1], at[2], at[3])}, record = 1})
+    builder:part("probe", nil, {mass = 1, at = {geometry:point_out(at[1], at[2], at[3])}, number = 1})
     probes[i] = core.answers(builder:finish(), geometry, {"front", "left"})
   end
   local origin, fore, across = probes[1], probes[2], probes[3]

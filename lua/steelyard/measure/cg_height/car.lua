@@ -60,8 +60,8 @@ local function filled(c, car, tanks)
   if tanks ~= "full" and tanks ~= "empty" then return car end
   local fills, any = {}, false
   for _, item in ipairs(c.now:items(false)) do
-    local record = c.shared.records[item.record]
-    if item.aboard and record and record.kind == "tank" and (record.capacity or tanks == "empty") then
+    local node = c.shared.nodes[item.number]
+    if item.aboard and node and node.kind == "tank" and (node.capacity or tanks == "empty") then
       fills[resolve.path(c.now, item.route)], any = tanks == "full" and "100 %" or 0, true
     end
   end
@@ -89,13 +89,13 @@ end
 local function part_full(c, side)
   local tanks, moving, unknown = {}, {}, {}
   for _, item in ipairs(c.now:items(false)) do
-    local record = c.shared.records[item.record]
-    if item.aboard and record and record.kind == "tank" and record.capacity then
+    local node = c.shared.nodes[item.number]
+    if item.aboard and node and node.kind == "tank" and node.capacity then
       local pieces = item.form == "pair" and 2 or 1
-      local litres = held_liquid.litres(record, item.mass / pieces)
-      local share = litres / record.capacity
+      local litres = held_liquid.litres(node, item.mass / pieces)
+      local share = litres / node.capacity
       local name = ("%s (%s %%)"):format(item.name, core.fixed(100 * share, 0))
-      local liquid = loading.liquid_in(c, c.now, item, record)
+      local liquid = loading.liquid_in(c, c.now, item, node)
       if share > 0.001 and share < 0.999 and liquid then
         moving[#moving + 1] = name
         tanks[#tanks + 1] = {name = item.name, mass = pieces * liquid.mass, centre = centre_in(c, liquid, side)}
@@ -134,8 +134,8 @@ end
 local function persons_aboard(c)
   local names = {}
   for _, item in ipairs(c.now:items(false)) do
-    local record = c.shared.records[item.record]
-    if item.aboard and record and record.kind == "person" then names[#names + 1] = item.name end
+    local node = c.shared.nodes[item.number]
+    if item.aboard and node and node.kind == "person" then names[#names + 1] = item.name end
   end
   return names
 end

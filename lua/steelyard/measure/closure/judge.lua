@@ -33,7 +33,7 @@ end
 function judge.lines_of_group(c, route)
   local lines = {}
   for _, item in ipairs(c.base:items(false, route)) do
-    local node = c.shared.records[item.record]
+    local node = c.shared.nodes[item.number]
     if item.form ~= "group" and not node.books_gap then
       local t = core.item_totals(c.base, c.geometry, item.route)
       lines[#lines + 1] = line_of_part(item, node, t)

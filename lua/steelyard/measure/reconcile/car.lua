@@ -17,11 +17,11 @@ local reconcile_car = {}
 local function uncertain(value, sd) return sd > 0 and vocabulary.sd(value, sd) or value end
 
 -- What a tank must hold; nil where it cannot.
-local function litres_of(record, line)
-  local litres = (line.stated + line.mass.change - (record.dry_mass or 0)) / record.density
-  litres = litres >= 0 and user_values.held(litres, record.capacity) or nil
+local function litres_of(node, line)
+  local litres = (line.stated + line.mass.change - (node.dry_mass or 0)) / node.density
+  litres = litres >= 0 and user_values.held(litres, node.capacity) or nil
   if not litres then return nil end
-  return uncertain(litres, line.mass.after / record.density)
+  return uncertain(litres, line.mass.after / node.density)
 end
 
 local function move(car, word, line)
@@ -41,11 +41,11 @@ function reconcile_car.of(c, car, lines, notes)
   end
   local heading, fills, left = car:heading(), {}, {}
   for _, line in ipairs(lines) do
-    local record = c.shared.records[c.now:item(line.route).record]
+    local node = c.shared.nodes[c.now:item(line.route).number]
     local word, mass = resolve.word_for(c, line.route), line.stated + line.mass.change
     if line.mass.change ~= 0 then
-      if record.kind == "tank" then
-        fills[word] = litres_of(record, line)
+      if node.kind == "tank" then
+        fills[word] = litres_of(node, line)
         if not fills[word] then left[#left + 1] = line.name end
       elseif mass > 0 then
         car = car:set(word, {mass = uncertain(mass, line.mass.after)})

@@ -41,7 +41,7 @@ end
 local function movable(c)
   local named, aboard, spares, away = changed_by_states(c), {}, {}, nil
   for _, item in ipairs(c.now:items(false)) do
-    local node = c.shared.records[item.record]
+    local node = c.shared.nodes[item.number]
     local inside = away and item.route:sub(1, #away) == away
     local entry = {route = item.route, name = resolve.path(c.now, item.route), person = node.kind == "person"}
     if item.aboard and (entry.person or named[item.route]) then aboard[#aboard + 1] = entry end
@@ -89,7 +89,7 @@ end
 local function add_fills(list, c, car)
   for _, route in ipairs(loading.tanks(c)) do
     local item = c.now:item(route)
-    local node, word = c.shared.records[item.record], resolve.word_for(c, route)
+    local node, word = c.shared.nodes[item.number], resolve.word_for(c, route)
     local seen = {}
     local function add(litres, sd)
       if seen[litres] or not item.aboard then return end

@@ -86,7 +86,7 @@ end
 
 local function add_mass(search, c, line)
   local mass = line.stated + (line.mass.alone or 0)
-  local node = c.shared.records[c.now:item(line.route).record]
+  local node = c.shared.nodes[c.now:item(line.route).number]
   if node.kind == "tank" and node.density then
     local dry = node.dry_mass or 0
     local litres = (mass - dry) / node.density
