@@ -359,10 +359,10 @@ bool syl_leads_to(const sy_item *item, const sy_route *group) {
   return true;
 }
 
-/* Is the number of the item's record among the keys of the table at index 4? */
+/* Is the number of the item among the keys of the table at index 4? */
 static bool is_chosen(lua_State *L, const sy_item *item) {
   const bool chosen =
-      lua_rawgeti(L, 4, item->part != NULL ? item->part->record : item->group->record) != LUA_TNIL;
+      lua_rawgeti(L, 4, item->part != NULL ? item->part->number : item->group->number) != LUA_TNIL;
   lua_pop(L, 1);
   return chosen;
 }
@@ -379,7 +379,7 @@ static bool list_item(void *user, const sy_item *item) {
 }
 
 /* ledger:items(into_pairs?, route?, chosen?) -> list of items as above, in file order; with a route those inside that group, with a table
-** those whose record is a key in it */
+** those whose number is a key in it */
 static int l_items(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
   listing list = {.L = L, .ledger = ledger, .into_pairs = lua_toboolean(L, 2)};

@@ -18,7 +18,7 @@ static bool list_piece(void *user, const sy_item *item) {
   if (!syl_leads_to(item, &list->group)) return false;
   if (item->part == NULL || item->route.depth <= list->group.depth || !item->aboard) return true;
   list->count++;
-  lua_pushinteger(L, (lua_Integer)item->part->record);
+  lua_pushinteger(L, (lua_Integer)item->part->number);
   lua_seti(L, 4, list->count);
   lua_pushnumber(L, item->part->mass * (double)item->part->count);
   lua_seti(L, 5, list->count);
@@ -29,7 +29,7 @@ static bool list_piece(void *user, const sy_item *item) {
   return true;
 }
 
-/* core.pieces_aboard(ledger, route?, routes?) -> records, masses (kg, of all that a line counts), with `routes` those too: of parts and
+/* core.pieces_aboard(ledger, route?, routes?) -> numbers, masses (kg, of all that a line counts), with `routes` those too: of parts and
 ** pieces of pairs aboard, in file order; with a route of those inside that group or pair */
 static int l_pieces_aboard(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);

@@ -33,7 +33,7 @@ local function entry_of(c, item, with)
   return nil
 end
 
--- The numbers of the records that persons and tanks are booked by.
+-- The numbers of the nodes that persons and tanks are booked by.
 local function of_persons_and_tanks(c)
   local numbers = {}
   for i, node in ipairs(c.shared.nodes) do

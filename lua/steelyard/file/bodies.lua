@@ -4,10 +4,10 @@ local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
 local language = require "steelyard.file.language"
 local problems = require "steelyard.file.problems"
-local records = require "steelyard.file.entries"
+local entries = require "steelyard.file.entries"
 local text = require "steelyard.print.text"
 
-local readers, wrong = {}, records.wrong
+local readers, wrong = {}, entries.wrong
 local bodies = {readers = readers}
 
 local shape_names, mesh_fields = {}, nil
@@ -36,16 +36,16 @@ local function read_sizes(ctx, inside, shape, from)
   for _, key in ipairs(bad or {}) do
     local near = type(key) == "string" and core.nearest(key, all)
     wrong(ctx, inside, key, "unknown",
-      ("%s has %s"):format(records.a(shape.kind), table.concat(names, ", ")), records.did_you_mean(near))
+      ("%s has %s"):format(entries.a(shape.kind), table.concat(names, ", ")), entries.did_you_mean(near))
   end
   for i, name in ipairs(names) do
     local key = from[name] ~= nil and name or i
     if from[name] ~= nil and from[i] ~= nil then
       wrong(ctx, inside, name, "clash", ("is given by name and as number %d of the list"):format(i))
     elseif from[key] == nil and not bad then
-      wrong(ctx, inside, nil, "missing", ("%s needs its %s"):format(records.a(shape.kind), name))
+      wrong(ctx, inside, nil, "missing", ("%s needs its %s"):format(entries.a(shape.kind), name))
     elseif from[key] ~= nil then
-      shape[i] = records.exact(ctx, inside, key, from[key], size)
+      shape[i] = entries.exact(ctx, inside, key, from[key], size)
       shape[name] = shape[i]
     end
   end
@@ -70,7 +70,7 @@ local function read_mesh_fields(ctx, inside, from)
     local name = key == 1 and "file" or key
     if name ~= "file" and name ~= "unit" and name ~= "turn_outward" then
       wrong(ctx, inside, key, "unknown", "a mesh has file, unit, turn_outward",
-        type(key) == "string" and records.did_you_mean(core.nearest(key, mesh_fields)) or nil)
+        type(key) == "string" and entries.did_you_mean(core.nearest(key, mesh_fields)) or nil)
     elseif given[name] ~= nil then
       wrong(ctx, inside, name, "clash", "is given by name and as number 1 of the list")
     else
@@ -174,7 +174,7 @@ function bodies.volume(s)
 end
 
 local moment = {unit = "kg m2"}
-local entries = {"xx", "yy", "zz", "xy", "xz", "yz"}
+local tensor_names = {"xx", "yy", "zz", "xy", "xz", "yz"}
 
 -- A body has a positive semidefinite tensor whose moments fulfil the triangle inequality; the slack is for figures given
 -- to four digits.
@@ -210,20 +210,20 @@ local function why_not(j)
 end
 
 function readers.inertia(ctx, owner, key, value, _, out)
-  if not records.table(ctx, owner, key, value) then return end
+  if not entries.table(ctx, owner, key, value) then return end
   local inside, j, known = problems.inside(owner, key), {}, {}
-  for i, name in ipairs(entries) do known[name], known[i] = true, true end
+  for i, name in ipairs(tensor_names) do known[name], known[i] = true, true end
   for k in next, value do
     if not known[k] then
       return wrong(ctx, inside, k, "unknown",
-        "is not a moment of inertia", "they are " .. table.concat(entries, ", "))
+        "is not a moment of inertia", "they are " .. table.concat(tensor_names, ", "))
     end
   end
-  for i, name in ipairs(entries) do
+  for i, name in ipairs(tensor_names) do
     local k = value[name] ~= nil and name or i
     j[name] = 0.0
     if value[k] ~= nil then
-      j[name] = records.exact(ctx, inside, k, value[k], moment)
+      j[name] = entries.exact(ctx, inside, k, value[k], moment)
       if not j[name] then return end
     elseif i <= 3 then
       return wrong(ctx, inside, nil, "missing", ("has no %s"):format(name))

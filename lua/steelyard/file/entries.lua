@@ -14,7 +14,7 @@ local problems = require "steelyard.file.problems"
 
 local entries = {readers = {}}
 local type, next, math_type = type, next, math.type
-local read_record = core.read_record
+local read_fields = core.read_fields
 local readers = entries.readers
 
 local no_options = {}
@@ -126,7 +126,7 @@ end
 function entries.read(ctx, owner, kind, from, partial, skip, out)
   local known = fields.by_name[kind]
   out = out or {}
-  local rest, bad, missing = read_record(fields.record[kind], partial, from, out, kind == "group")
+  local rest, bad, missing = read_fields(fields.ready[kind], partial, from, out, kind == "group")
   if rest and kind == "vehicle" then
     read_in_order(ctx, owner, kind, from, out, rest)
   elseif rest then

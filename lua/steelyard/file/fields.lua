@@ -1,6 +1,6 @@
 --- The fields of file/language.lua by kind and name, as they are looked up.
 --
--- kinds[kind] = rows; names[kind] the names in order, for messages; by_name[kind][name] = row; record[kind] = what core.read_record reads
+-- kinds[kind] = rows; names[kind] the names in order, for messages; by_name[kind][name] = row; ready[kind] = what core.read_fields reads
 -- by. Each kind is made when it is first read: most files have few of them.
 
 local core = require "steelyard.core"
@@ -8,7 +8,7 @@ local kinds = require "steelyard.file.language.kinds"
 local language = require "steelyard.file.language"
 local most = require "steelyard.file.most"
 
-local fields = {kinds = {}, names = {}, by_name = {}, record = {}}
+local fields = {kinds = {}, names = {}, by_name = {}, ready = {}}
 local limits = {length = language.MOST_LENGTH, pieces = most.count, text = most.text, texts = most.entries}
 
 local function add_kind(kind)
@@ -20,10 +20,10 @@ local function add_kind(kind)
     if options and (options.required or options.default ~= nil) then always[#always + 1] = i end
   end
   fields.kinds[kind], fields.by_name[kind] = list, by_name
-  fields.record[kind] = core.record_kind(list, always, language.field_units, limits)
+  fields.ready[kind] = core.fields_kind(list, always, language.field_units, limits)
 end
 
-for _, of in ipairs{"kinds", "by_name", "record"} do
+for _, of in ipairs{"kinds", "by_name", "ready"} do
   setmetatable(fields[of], {__index = function(t, kind)
     if not kinds[kind] then return nil end
     add_kind(kind)

@@ -1,7 +1,7 @@
 --- The language of a vehicle file: its words, units, shapes, kinds, fields and ranges, each stated here and nowhere else.
 --
 -- This file has the words, units, ranges and readers; the fields of each kind stand in file/language/kinds.lua. Who reads it: the readers
--- of a file in C (core.run_file, core.read_record, core.item_reader) and in Lua (file/fields.lua, entries.lua), the words of the sandbox
+-- of a file in C (core.run_file, core.read_fields, core.item_reader) and in Lua (file/fields.lua, entries.lua), the words of the sandbox
 -- and of scripts (file/vocabulary.lua), the editor stubs and the reference page (reference/docs.lua), and through `make docs` the tables of
 -- vehicles/README.md and luacheck's list of words in .luacheckrc. tests/lua/test_language.lua adds a word and a field to a copy of this
 -- table and finds them in all of these.
@@ -130,7 +130,7 @@ end
 --   required               must be there            default   taken when it is not
 --   unless                 a field that makes up for a required one
 --   unit, min, above, max  of numbers               words     of a choice: what may be written
---   tags                   names may be tags        kind      of the records in it
+--   tags                   names may be tags        kind      of the tables in it
 --   of                     the field of the vehicle that an alias is another name of
 
 --- Ranges that several kinds have.
@@ -147,7 +147,7 @@ language.needed = {required = true}
 language.note = {"note", "text", nil, "free text", otherwise = "none", range = "any number of lines"}
 
 --- How a field is read: name of the reader -> {module of file/ that has it, type for editors (Lua language server), form in words}. Common
--- values are read in C (core.read_record); the modules read the others and say what is wrong.
+-- values are read in C (core.read_fields); the modules read the others and say what is wrong.
 language.readers = {
   number = {"readers", "steelyard.number", "number"}, mass = {"readers", "steelyard.number|steelyard.unknown", "kg, or `unknown`"},
   whole = {"readers", "steelyard.number", "kg"}, within = {"readers", "number", "mm"},
@@ -167,8 +167,8 @@ language.readers = {
   weighed = {"weighings", "steelyard.fields.weighed", "see weighed"}, shown = {"weighings", "steelyard.number", "number"},
   gain = {"weighings", "steelyard.number", "number"}, readings = {"weighings", "steelyard.number|steelyard.number[]", "number"},
   loads = {"weighings", "table<string, steelyard.number>", '`{ strap = 0.35, ["oil inside"] = sd(0.2, 0.1) }`'},
-  ledger = {"vehicle_file", "steelyard.item[]", "list"}, record = {"vehicle_file"}, alias = {"vehicle_file", "steelyard.number"},
-  records = {"vehicle_lists"}, states = {"vehicle_lists", "steelyard.item[]", "list, see state"},
+  ledger = {"vehicle_file", "steelyard.item[]", "list"}, fields = {"vehicle_file"}, alias = {"vehicle_file", "steelyard.number"},
+  tables = {"vehicle_lists"}, states = {"vehicle_lists", "steelyard.item[]", "list, see state"},
   points = {"vehicle_lists", "table<string, steelyard.point|steelyard.fields.point>", "see points"},
   fills = {"vehicle_lists", "table<string, steelyard.number|string>", '`{ fuel = 4 }` litres or `{ fuel = "90 %" }`'},
   swaps = {"vehicle_lists", "table<string, string>", '`{ driver = "tall driver" }`, old = new'},

@@ -2,11 +2,11 @@
 
 local core = require "steelyard.core"
 local placing = require "steelyard.file.placing"
-local records = require "steelyard.file.entries"
+local entries = require "steelyard.file.entries"
 local text = require "steelyard.print.text"
 
 local posture = {}
-local wrong = records.wrong
+local wrong = entries.wrong
 
 local needed = {"stature", "torso", "knee"}
 -- Common practice for a driver at the wheel, no source; said with every result.
@@ -33,13 +33,13 @@ function posture.along(axes, v)
   return out
 end
 
-local entries = {{"xx", 1, 1}, {"yy", 2, 2}, {"zz", 3, 3}, {"xy", 1, 2}, {"xz", 1, 3}, {"yz", 2, 3}}
+local tensor_names = {{"xx", 1, 1}, {"yy", 2, 2}, {"zz", 3, 3}, {"xy", 1, 2}, {"xz", 1, 3}, {"yz", 2, 3}}
 
 -- A^T J A
 local function tensor_along(axes, j)
   local m, out = placing.matrix(axes), {}
   local full = {{j[1], j[4], j[5]}, {j[4], j[2], j[6]}, {j[5], j[6], j[3]}}
-  for _, entry in ipairs(entries) do
+  for _, entry in ipairs(tensor_names) do
     local sum = 0.0
     for k = 1, 3 do
       for l = 1, 3 do sum = sum + m[k][entry[2]] * full[k][l] * m[l][entry[3]] end

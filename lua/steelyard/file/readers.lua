@@ -1,5 +1,5 @@
---- Readers of values that every kind of record has: numbers, points, turns; those of texts stand in texts.lua. Those
--- that are right are read by core.read_record; what comes here is what it left: mostly wrong, and said so.
+--- Readers of values that every kind of table has: numbers, points, turns; those of texts stand in texts.lua. Those
+-- that are right are read by core.read_fields; what comes here is what it left: mostly wrong, and said so.
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
@@ -11,7 +11,7 @@ local entries = require "steelyard.file.entries"
 local readers, wrong, did_you_mean = {}, entries.wrong, entries.did_you_mean
 local type, next, math_type = type, next, math.type
 
--- What a number is that core.read_record did not take.
+-- What a number is that core.read_fields did not take.
 function readers.number(ctx, owner, key, value, options) entries.number(ctx, owner, key, value, options) end
 readers.mass, readers.whole = readers.number, readers.number
 
@@ -25,7 +25,7 @@ function readers.fraction(ctx, owner, key, value, _, out)
   out[key] = fraction
 end
 
--- core.read_record takes all flags, words and counts: what comes here is none.
+-- core.read_fields takes all flags, words and counts: what comes here is none.
 
 function readers.flag(ctx, owner, key, value)
   wrong(ctx, owner, key, "type", ("must be true or false, is %s"):format(user_values.what(value)))
@@ -75,7 +75,7 @@ local function check_coordinate(ctx, owner, key, k, letter, value)
   wrong(ctx, problems.inside(owner, key), k, code, message, hint, shown)
 end
 
--- What a point is that core.read_record did not take.
+-- What a point is that core.read_fields did not take.
 function readers.point(ctx, owner, key, value)
   if not check_point(ctx, owner, key, value) then return end
   local named = #value == 0

@@ -9,7 +9,7 @@ local readers, wrong = {}, entries.wrong
 
 local is_line = core.is_line
 
--- Is this text too long for one line? core.read_record knows the same limit.
+-- Is this text too long for one line? core.read_fields knows the same limit.
 local function is_long(ctx, owner, key, value)
   if #value <= most.text then return false end
   wrong(ctx, owner, key, "limit", ("is a text of %d bytes, %d are possible"):format(#value, most.text), key ~= "note"

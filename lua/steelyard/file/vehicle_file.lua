@@ -86,7 +86,7 @@ function readers.ledger(ctx, owner, key, value, _, out)
   out[key] = list
 end
 
-function readers.record(ctx, owner, key, value, options, out)
+function readers.fields(ctx, owner, key, value, options, out)
   if entries.table(ctx, owner, key, value) then
     out[key] = entries.read(ctx, problems.inside(owner, key), options.kind, value)
   end
@@ -96,7 +96,7 @@ end
 function readers.alias(ctx, owner, key, value, options, out, from)
   local of = options.of
   if from[of] ~= nil then return wrong(ctx, owner, key, "clash", ("means the same as %s"):format(of), "leave one of the two out") end
-  if core.read_record(fields.record.vehicle, true, {[of] = value}, out) then
+  if core.read_fields(fields.ready.vehicle, true, {[of] = value}, out) then
     readers.number(ctx, owner, key, value, fields.by_name.vehicle[of][3], {})
   end
 end

@@ -130,7 +130,7 @@ local function check_limit(ctx, owner, limit, meant, from)
   limit.name = limit.name or limit.quantity
 end
 
-function readers.records(ctx, owner, key, value, options, out)
+function readers.tables(ctx, owner, key, value, options, out)
   local list, taken, kind = {}, {}, options.kind
   entries.list(ctx, owner, key, value, function(i, entry, inside)
     local name, from, own = named_entry(ctx, entry, inside, i, kind)
@@ -211,7 +211,7 @@ function readers.points(ctx, owner, key, value, _, out)
       list[#list + 1] = point
     else
       local point = {name = name}
-      local rest = core.read_record(fields.record.point, false, {at = entry}, point)
+      local rest = core.read_fields(fields.ready.point, false, {at = entry}, point)
       if rest then entries.readers.point(ctx, problems.inside(owner, key), k, entry) end
       list[#list + 1] = point
     end

@@ -18,21 +18,21 @@ function kinds.vehicle()
     {"ground", "number", ranges.zero, "the upright coordinate (z in these files) of the ground at the design ride height"},
     {"centre", "number", ranges.zero, "the coordinate across (y) of the centre plane"},
     {"axles", "axles", needed, "list of axles, front first", range = "2 to 8, at least 3 wheels"},
-    {"chassis", "record", {kind = "chassis"}, "stiffness between the axles in twist", otherwise = "rigid, and results say so"},
+    {"chassis", "fields", {kind = "chassis"}, "stiffness between the axles in twist", otherwise = "rigid, and results say so"},
     {"design", "text", nil, "name of the state the drawn heights belong to", range = "a state of this file", otherwise = "none"},
     {"cross_share", "number", {unit = "%", above = 0, max = 100, default = 50.0}, "right front plus left rear, of the total, \z
       as the car is to be set up; the one number four wheels leave free; with `sd` its uncertainty is in every wheel load"},
     {"cross_weight", "alias", {of = "cross_share"}, "another name of `cross_share`", form = "%", otherwise = "`cross_share`"},
-    {"assume", "record", {kind = "assume"}, "uncertainty of lines that state none", otherwise = "none: they count as exact"},
-    {"instruments", "records", {kind = "instrument"}, "the scales used", otherwise = "none"}, -- before the parts they weigh
+    {"assume", "fields", {kind = "assume"}, "uncertainty of lines that state none", otherwise = "none: they count as exact"},
+    {"instruments", "tables", {kind = "instrument"}, "the scales used", otherwise = "none"}, -- before the parts they weigh
     {"parts", "ledger", needed, "list of parts, groups, tanks, persons", range = "at least one"},
     {"spares", "ledger", nil, "the same kinds of line, not aboard unless a state or a script says so", otherwise = "none",
       range = "names differ from those in `parts`"},
     {"states", "states", nil, "list of load states", range = "names differ", otherwise = "none"},
     {"points", "points", nil, "named places on the vehicle", otherwise = "none"},
-    {"shafts", "records", {kind = "shaft"}, "list of half-shafts and propeller shafts", otherwise = "none"},
-    {"clearances", "records", {kind = "clearance"}, "list of gaps to keep", otherwise = "none"},
-    {"limits", "records", {kind = "limit"}, "list of what must hold", otherwise = "none"},
+    {"shafts", "tables", {kind = "shaft"}, "list of half-shafts and propeller shafts", otherwise = "none"},
+    {"clearances", "tables", {kind = "clearance"}, "list of gaps to keep", otherwise = "none"},
+    {"limits", "tables", {kind = "limit"}, "list of what must hold", otherwise = "none"},
     note,
   }
 end

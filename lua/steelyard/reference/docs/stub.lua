@@ -113,8 +113,8 @@ local no_options = {}
 
 local function written_as(field)
   local reader, kind = field[2], (field[3] or no_options).kind
-  if reader == "record" then return "steelyard.fields." .. kind end
-  if reader == "records" then
+  if reader == "fields" then return "steelyard.fields." .. kind end
+  if reader == "tables" then
     return (kind == "limit" and "(steelyard.item|steelyard.fields.%s)[]" or "steelyard.fields.%s[]"):format(kind)
   end
   return assert(language.readers[reader][2], reader)

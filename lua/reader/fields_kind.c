@@ -1,4 +1,4 @@
-#include "reader/record_kind.h"
+#include "reader/fields_kind.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -88,7 +88,7 @@ const syl_field *syl_ready_field(lua_State *L, int index, syl_kind *k, int i) {
   return &k->field[i];
 }
 
-int syl_record_kind(lua_State *L) {
+int syl_fields_kind(lua_State *L) {
   lua_settop(L, 4);
   for (int i = 1; i <= 4; i++) luaL_checktype(L, i, LUA_TTABLE);
   const int count = (int)lua_rawlen(L, 1);

@@ -1,4 +1,4 @@
--- Records of a vehicle file as core.read_record reads them by rows: what is right is taken over in the field's unit, what is wrong is left
+-- Tables of a vehicle file as core.read_fields reads them by rows: what is right is taken over in the field's unit, what is wrong is left
 -- to the readers in Lua.
 --
 -- Factors: NIST Special Publication 811 (2008), Appendix B. Limits: u = a / sqrt 3, JCGM 100:2008, 4.3.7.
@@ -16,14 +16,14 @@ local rows = {
   {"basis", "choice", {words = {"guess", "known"}, default = "guess"}}, {"count", "count"}, {"pair", "flag"}, {"name", "text"},
   {"tags", "texts"}, {"share", "fraction"}, {"note", "text"}, {"shape", "shape"},
 }
-local kind = core.record_kind(rows, {6, 7}, language.field_units, limits)
+local kind = core.fields_kind(rows, {6, 7}, language.field_units, limits)
 
 local function marked(name, value) return setmetatable(value, core.vocabulary_functions.marked(name)) end
 local function amount(value, factor, dims) return marked("amount", {value = value, factor = factor, dims = dims}) end
 
 local function read(from, partial)
   local out = {}
-  local rest, bad, missing = core.read_record(kind, partial, from, out, false)
+  local rest, bad, missing = core.read_fields(kind, partial, from, out, false)
   return out, rest, bad, missing
 end
 
@@ -90,7 +90,7 @@ check.test("points_are_taken_as_lists_and_by_letter", function()
                          {1, nil, 3}, 5, marked("uncertainty", {1, 2, 3})} do
     check.equal(point(wrong), nil)
   end
-  -- all three of a whole record
+  -- all three of a whole table
   local _, rest = read{at = {1, 2}}
   check.equal(rest[1], "at")
   _, rest = read{at = {x = 1, z = 2}}
@@ -128,23 +128,23 @@ check.test("what_must_be_there_is_missed_and_what_has_a_default_gets_it", functi
   check.equal(out.basis, nil)
   check.equal(rest or bad or missing, nil)
   -- a list that is somebody else's business
-  check.equal(select(2, core.read_record(kind, true, {"a", "b"}, {}, true)), nil)
-  check.equal(#select(2, core.read_record(kind, true, {"a", "b"}, {}, false)), 2)
+  check.equal(select(2, core.read_fields(kind, true, {"a", "b"}, {}, true)), nil)
+  check.equal(#select(2, core.read_fields(kind, true, {"a", "b"}, {}, false)), 2)
 end)
 
 check.test("wrong_rows_and_kinds_are_refused", function()
   local function refuses(words, ...) check.contains(select(2, pcall(...)), words) end
-  refuses("a kind of core.record_kind", core.read_record, {}, false, {}, {}, false)
-  refuses("a kind of core.record_kind", core.read_record, io.stdout, false, {}, {}, false)
-  refuses("rows are tables", core.record_kind, {1}, {}, language.field_units, limits)
-  refuses("short name", core.record_kind, {{("a"):rep(41), "text"}}, {}, language.field_units, limits)
-  refuses("numbers of rows", core.record_kind, {{"a", "text"}}, {2}, language.field_units, limits)
+  refuses("a kind of core.fields_kind", core.read_fields, {}, false, {}, {}, false)
+  refuses("a kind of core.fields_kind", core.read_fields, io.stdout, false, {}, {}, false)
+  refuses("rows are tables", core.fields_kind, {1}, {}, language.field_units, limits)
+  refuses("short name", core.fields_kind, {{("a"):rep(41), "text"}}, {}, language.field_units, limits)
+  refuses("numbers of rows", core.fields_kind, {{"a", "text"}}, {2}, language.field_units, limits)
   local many = {}
   for i = 1, 65 do many[i] = {"field" .. i, "text"} end
-  refuses("too many fields", core.record_kind, many, {}, language.field_units, limits)
+  refuses("too many fields", core.fields_kind, many, {}, language.field_units, limits)
   for _, row in ipairs{{"a"}, {"a", "number", {unit = "stone"}}, {"a", "choice", {words = {1}}},
                        {"a", "choice", {words = {"1", "2", "3", "4", "5", "6", "7", "8", "9"}}}} do
-    check.ok(not pcall(core.read_record, core.record_kind({row}, {}, language.field_units, limits), true, {a = 1}, {}, false))
+    check.ok(not pcall(core.read_fields, core.fields_kind({row}, {}, language.field_units, limits), true, {a = 1}, {}, false))
   end
 end)
 

@@ -1,6 +1,6 @@
-/* record_kind.h - a kind of record of a vehicle file: the rows of steelyard/file/language.lua, made ready for record.c. */
-#ifndef SYL_READER_RECORD_KIND_H
-#define SYL_READER_RECORD_KIND_H
+/* fields_kind.h - a kind of table of a vehicle file: the rows of steelyard/file/language.lua, made ready for fields.c. */
+#ifndef SYL_READER_FIELDS_KIND_H
+#define SYL_READER_FIELDS_KIND_H
 
 #include <stddef.h>
 
@@ -28,7 +28,7 @@ enum {
   SYL_SHORT = 40
 }; /* SYL_SHORT: bytes of a text that Lua keeps one copy of */
 
-/* A row, made ready when a record first has the field. Its texts live as long as the rows, which the kind keeps. */
+/* A row, made ready when a table first has the field. Its texts live as long as the rows, which the kind keeps. */
 typedef struct syl_field {
   bool ready;
   bool always; /* required, or with a default */
@@ -61,9 +61,9 @@ void syl_push_row(lua_State *L, int index, int i);
 /* Field `i` of the kind `k` at `index`, ready. Raises when its row is none. */
 const syl_field *syl_ready_field(lua_State *L, int index, syl_kind *k, int i);
 
-/* core.record_kind(rows, always, units, {length =, pieces =, text =, texts =}) -> kind; upvalue 1: the metatable of kinds
+/* core.fields_kind(rows, always, units, {length =, pieces =, text =, texts =}) -> kind; upvalue 1: the metatable of kinds
 **   rows    of a kind of steelyard/file/language.lua, which must stay as they are
 **   always  {numbers of those that are required or have a default}        units   of fields: {[unit] = {dims =, factor =}} */
-int syl_record_kind(lua_State *L);
+int syl_fields_kind(lua_State *L);
 
 #endif

@@ -1,6 +1,6 @@
-/* record.c - the fields of a record of a vehicle file, read by the rows of steelyard/file/language.lua.
+/* fields.c - the fields of a table of a vehicle file, read by the rows of steelyard/file/language.lua.
 **
-** A number, a text, a list of texts or a point that is right goes into the record here, with or without units and uncertainties. A value
+** A number, a text, a list of texts or a point that is right goes into the result here, with or without units and uncertainties. A value
 ** that is wrong, and one of a reader that is not among these, is left to the readers in Lua, which have the sentences. */
 #include <math.h>
 #include <stdbool.h>
@@ -10,13 +10,13 @@
 
 #include "base/text.h"
 #include "bind/open.h"
-#include "reader/record_kind.h"
+#include "reader/fields_kind.h"
 #include "reader/text_file.h"
 
 enum { KIND_MARK = SYL_FILE_MARKS + 1 }; /* upvalue: the metatable of kinds */
 
-/* arguments of core.read_record, and what is at hand */
-enum { RECORD = 1, PARTIAL, FROM, OUT, LISTED, KEY, VALUE };
+/* arguments of core.read_fields, and what is at hand */
+enum { KIND = 1, PARTIAL, FROM, OUT, LISTED, KEY, VALUE };
 
 /* core.is_line(text) -> boolean */
 static int l_is_line(lua_State *L) {
@@ -183,7 +183,7 @@ static int coordinates(lua_State *L, int index, bool by_letter[3]) {
   return mixed || (listed > 0 && (lua_Unsigned)listed != lua_rawlen(L, index)) ? 0 : named + listed;
 }
 
-/* {x, y, z} or {x =, y =, z =}; of a partial record some of them. */
+/* {x, y, z} or {x =, y =, z =}; of a partial table some of them. */
 static bool take_point(lua_State *L, const syl_kind *k, const syl_field *f, bool partial) {
   static const char letters[3][2] = {"x", "y", "z"};
   if (lua_type(L, VALUE) != LUA_TTABLE || lua_getmetatable(L, VALUE)) return false;
@@ -262,7 +262,7 @@ static bool take_value(lua_State *L, const syl_kind *k, const syl_field *f, bool
   }
 }
 
-/* ---- records ----------------------------------------------------------------------------------------------------- */
+/* ---- tables ----------------------------------------------------------------------------------------------------- */
 
 /* A list that is made when the first entry comes. */
 typedef struct late_list {
@@ -293,8 +293,8 @@ static void take_defaults(lua_State *L, syl_kind *k, const bool *seen, late_list
   const int top = lua_gettop(L);
   for (int i = 0; i < k->count; i++) {
     if (seen[i] || !k->field[i].always) continue;
-    const bool required = syl_ready_field(L, RECORD, k, i)->required;
-    syl_push_row(L, RECORD, i);
+    const bool required = syl_ready_field(L, KIND, k, i)->required;
+    syl_push_row(L, KIND, i);
     if (required) {
       append(L, missing);
     } else {
@@ -306,17 +306,17 @@ static void take_defaults(lua_State *L, syl_kind *k, const bool *seen, late_list
   }
 }
 
-/* core.read_record(kind, partial, from, out, listed) -> rest, bad, missing
-**   kind     of core.record_kind                          from  what the user wrote, a plain table
+/* core.read_fields(kind, partial, from, out, listed) -> rest, bad, missing
+**   kind     of core.fields_kind                          from  what the user wrote, a plain table
 **   partial  some fields alone: none is missing, none has a default     out   takes what was read, and defaults
 **   listed   the list in `from` is somebody else's business
 **   rest     names of fields whose readers in Lua must look            bad   keys that are not fields
 **   missing  rows of fields that are required and not there; each of the three nil when empty */
-static int l_read_record(lua_State *L) {
+static int l_read_fields(lua_State *L) {
   enum { REST = VALUE + 1, BAD, MISSING, NEXT };
   lua_settop(L, LISTED);
-  syl_kind *k = syl_kind_at(L, RECORD, lua_upvalueindex(KIND_MARK));
-  luaL_argcheck(L, k != NULL, RECORD, "a kind of core.record_kind");
+  syl_kind *k = syl_kind_at(L, KIND, lua_upvalueindex(KIND_MARK));
+  luaL_argcheck(L, k != NULL, KIND, "a kind of core.fields_kind");
   const bool partial = lua_toboolean(L, PARTIAL);
   luaL_checktype(L, FROM, LUA_TTABLE);
   luaL_checktype(L, OUT, LUA_TTABLE);
@@ -331,7 +331,7 @@ static int l_read_record(lua_State *L) {
     const int i = find_field(L, k);
     if (i >= 0) {
       seen[i] = true;
-      const bool read = take_value(L, k, syl_ready_field(L, RECORD, k, i), partial);
+      const bool read = take_value(L, k, syl_ready_field(L, KIND, k, i), partial);
       lua_settop(L, NEXT);
       if (!read) {
         lua_pushvalue(L, NEXT);
@@ -348,14 +348,14 @@ static int l_read_record(lua_State *L) {
   return 3;
 }
 
-void syl_open_record(lua_State *L) {
+void syl_open_fields(lua_State *L) {
   lua_pushcfunction(L, l_is_line);
   lua_setfield(L, -2, "is_line");
   syl_push_marks(L);
   lua_newtable(L);
   lua_pushvalue(L, -1);
-  lua_pushcclosure(L, syl_record_kind, 1);
-  lua_setfield(L, -6, "record_kind");
-  lua_pushcclosure(L, l_read_record, KIND_MARK);
-  lua_setfield(L, -2, "read_record");
+  lua_pushcclosure(L, syl_fields_kind, 1);
+  lua_setfield(L, -6, "fields_kind");
+  lua_pushcclosure(L, l_read_fields, KIND_MARK);
+  lua_setfield(L, -2, "read_fields");
 }
