@@ -270,9 +270,7 @@ static void read_items(lua_State *L, int words, const char *items[MOST_ITEMS + 1
   lua_settop(L, words);
 }
 
-/* core.run_file(bytes, file, language, caps?) -> raw
-**   language  {sorts = {[word] = sort} (data_file.h), words = a table for file/vocabulary.lua, code = its text or code, or a function that
-**             gives it when a sandbox is needed} */
+/* core.run_file(bytes, file, language, caps?) -> raw: see sandbox.h */
 static int l_run_file(lua_State *L) {
   job j;
   j.text = luaL_checklstring(L, 1, &j.size);

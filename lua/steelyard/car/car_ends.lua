@@ -67,8 +67,8 @@ local function outermost(list, way)
   return out
 end
 
---- {front = list of spots, rear = list}: each {name =, kind = "shape", "point", "tyre", "cg" or "given", at = forward, left, up, sd = the
--- same way}. nose, tail: where they are given instead, as spots.find takes them.
+--- {front = list of places, rear = list}: each {name =, kind = "shape", "point", "tyre", "cg" or "given", at = forward, left, up, sd = the
+-- same way}. nose, tail: where they are given instead, as named_places.find takes them.
 function car_ends.of(c, nose, tail)
   local list, ends = {}, {}
   if nose == nil or tail == nil then

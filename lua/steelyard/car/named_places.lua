@@ -86,8 +86,8 @@ function named_places.find(c, value, field, flat)
   return {name = table.concat(name, ", "), at = at, sd = sd}
 end
 
---- The spots of a list, or of a table {name = {x, y, z}} in the order of the names. find(value, field) -> spot is spots.find unless
--- given.
+--- The places of a list, or of a table {name = {x, y, z}} in the order of the names. find(value, field) -> place is named_places.find
+-- unless given.
 function named_places.list(c, given, field, flat, find)
   find = find or function(value, where) return named_places.find(c, value, where, flat) end
   local found, names = {}, {}

@@ -26,7 +26,7 @@ local function read(path)
   return file:read "a"
 end
 
--- "lua/steelyard/draw/side.lua" -> "steelyard.draw.side"
+-- "lua/steelyard/print/text.lua" -> "steelyard.print.text"
 local function module_name(path)
   return (path:gsub("^lua/", ""):gsub("%.lua$", ""):gsub("/", "."):gsub("%.init$", ""))
 end

@@ -84,7 +84,7 @@ end
 --- true for a number that was stated with its limits, within(27.4, 3); else nil.
 function user_values.has_limits(value) return getmetatable(value) == Uncertainty and value.limits or nil end
 
---- Is this a unit that amounts.number reads in?
+--- Is this a unit that user_values.number reads in?
 function user_values.knows(unit) return units[unit] ~= nil end
 
 --- A number, or an amount of any kind in its workshop unit: mm, kg, deg, N/mm, kg m2 ...

@@ -2,7 +2,7 @@
 -- the tanks were, which pad was read for which, in what unit, and what is usually forgotten.
 --
 --   causes.list(c, car, given) -> list of {kind, what, field, says, ledger = as it would be, or given = as it would have been read}
---     kind   of reconcile_priors.lua        says   a sentence's end: "One error alone would explain it best: ..."
+--     kind   as suspects.lua ranks them        says   a sentence's end: "One error alone would explain it best: ..."
 --   Each is one whole answer without a number to fit: core.reconcile tells how well it does.
 
 local core = require "steelyard.core"
