@@ -53,8 +53,8 @@ static void read_of_the_standards_examples_gives_their_fields(void **state) {
   (void)state;
   sy_csv *csv = read_text("aaa,bbb,ccc\r\nzzz,yyy,xxx\r\n\"aaa\",\"bbb\",\"ccc\"\r\nzzz,yyy,xxx\r\n"
                           "\"aaa\",\"b\r\nbb\",\"ccc\"\r\nzzz,yyy,xxx\r\n\"aaa\",\"b\"\"bb\",\"ccc\"");
-  assert_int_equal(sy_csv_tell(csv).rows, 7);
-  assert_int_equal(sy_csv_tell(csv).columns, 3);
+  assert_int_equal(sy_csv_describe(csv).rows, 7);
+  assert_int_equal(sy_csv_describe(csv).columns, 3);
   assert_cell(csv, 0, 2, "ccc");
   assert_cell(csv, 2, 0, "aaa");
   assert_cell(csv, 4, 1, "b\r\nbb");
@@ -67,7 +67,7 @@ static void read_of_the_standards_examples_gives_their_fields(void **state) {
 static void read_of_mixed_line_ends_counts_rows_and_lines(void **state) {
   (void)state;
   sy_csv *csv = read_text("a;1\rb;2\r\nc;3\n\n\"d\re\";4\r\r\nf;5");
-  assert_int_equal(sy_csv_tell(csv).rows, 7);
+  assert_int_equal(sy_csv_describe(csv).rows, 7);
   assert_cell(csv, 1, 0, "b");
   assert_int_equal(sy_csv_width(csv, 3), 0);
   assert_cell(csv, 4, 0, "d\re");
@@ -90,7 +90,7 @@ static void read_keeps_ragged_rows_and_quotation_marks_inside(void **state) {
   assert_cell(csv, 99, 0, ""); /* outside */
   assert_int_equal(sy_csv_width(csv, 99), 0);
   assert_int_equal(sy_csv_line(csv, 99), 0);
-  assert_int_equal(sy_csv_tell(csv).columns, 4);
+  assert_int_equal(sy_csv_describe(csv).columns, 4);
   sy_csv_free(csv);
 }
 
@@ -99,7 +99,7 @@ static void read_of_nothing_is_a_table_without_rows(void **state) {
   static const char *const nothing[] = {"", "\xEF\xBB\xBF", "\xFF\xFE"};
   for (size_t i = 0; i < 3; i++) {
     sy_csv *csv = read_text(nothing[i]);
-    assert_int_equal(sy_csv_tell(csv).rows, 0);
+    assert_int_equal(sy_csv_describe(csv).rows, 0);
     sy_csv_free(csv);
   }
 }
@@ -140,9 +140,9 @@ static void read_finds_the_delimiter(void **state) {
   };
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
     sy_csv *csv = read_text(cases[i].text);
-    if (sy_csv_tell(csv).delimiter != cases[i].delimiter)
-      fail_msg("case %zu: %c", i, sy_csv_tell(csv).delimiter);
-    assert_false(sy_csv_tell(csv).stated);
+    if (sy_csv_describe(csv).delimiter != cases[i].delimiter)
+      fail_msg("case %zu: %c", i, sy_csv_describe(csv).delimiter);
+    assert_false(sy_csv_describe(csv).stated);
     sy_csv_free(csv);
   }
 }
@@ -153,13 +153,13 @@ static void read_takes_the_delimiter_that_a_first_line_states(void **state) {
                                       "\xEF\xBB\xBFsep=|\na,b|c,d"};
   for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
     sy_csv *csv = read_text(texts[i]);
-    assert_true(sy_csv_tell(csv).stated);
+    assert_true(sy_csv_describe(csv).stated);
     assert_cell(csv, 0, 1, "c,d");            /* the line itself is not a row, as in a spreadsheet ... */
     assert_int_equal(sy_csv_line(csv, 0), 2); /* ... but a line of the file */
     sy_csv_free(csv);
   }
   sy_csv *csv = read_text("sep=;");
-  assert_int_equal(sy_csv_tell(csv).rows, 0);
+  assert_int_equal(sy_csv_describe(csv).rows, 0);
   sy_csv_free(csv);
   csv = read_text("separate,mass\nsep=;,1\n"); /* a cell like any other */
   assert_cell(csv, 1, 0, "sep=;");
@@ -186,7 +186,7 @@ static void read_gives_the_same_cells_in_every_encoding(void **state) {
   };
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
     sy_csv *csv = read_bytes(cases[i].bytes, cases[i].size);
-    if (sy_csv_tell(csv).encoding != cases[i].encoding) fail_msg("case %zu", i);
+    if (sy_csv_describe(csv).encoding != cases[i].encoding) fail_msg("case %zu", i);
     assert_cell(csv, 0, 0, "K\xC3\xBChler");
     assert_cell(csv, 1, 0, "\xE2\x82\xAC");
     assert_cell(csv, 1, 1, "2");
@@ -305,7 +305,7 @@ static void read_without_memory_leaves_nothing_behind(void **state) {
     const sy_status status = sy_csv_read(text, n, &alloc, &csv, &err);
     if (status == SY_OK) {
       assert_false(t.refused);
-      assert_int_equal(sy_csv_tell(csv).rows, n / 6);
+      assert_int_equal(sy_csv_describe(csv).rows, n / 6);
       sy_csv_free(csv);
       done = true;
     } else {
@@ -515,7 +515,7 @@ static void decide_mark_shows_the_two_cells_that_contradict(void **state) {
   assert_int_equal(mark, '?');
 }
 
-static void decide_mark_refuses_what_nothing_tells(void **state) {
+static void decide_mark_refuses_what_no_cell_shows(void **state) {
   (void)state;
   sy_error err;
   char mark = '?';
@@ -549,7 +549,7 @@ int main(void) {
       cmocka_unit_test(mark_of_a_cell_says_only_what_it_shows),
       cmocka_unit_test(decide_mark_takes_the_whole_table),
       cmocka_unit_test(decide_mark_shows_the_two_cells_that_contradict),
-      cmocka_unit_test(decide_mark_refuses_what_nothing_tells),
+      cmocka_unit_test(decide_mark_refuses_what_no_cell_shows),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -36,7 +36,7 @@ static void assert_check(const body *b, const char *says, size_t inward) {
   if (says != NULL && strstr(err.message, says) == NULL)
     print_error("\"%s\" does not say \"%s\"\n", err.message, says);
   if (says != NULL) assert_non_null(strstr(err.message, says));
-  assert_int_equal(sy_mesh_tell(mesh)->inward, inward);
+  assert_int_equal(sy_mesh_describe(mesh)->inward, inward);
   sy_mesh_free(mesh);
 }
 
@@ -72,7 +72,7 @@ static void tetrahedron_is_that_of_the_paper(void **state) {
 }
 
 static void assert_box(const sy_mesh *mesh) {
-  const sy_mesh_about *about = sy_mesh_tell(mesh);
+  const sy_mesh_about *about = sy_mesh_describe(mesh);
   assert_int_equal(about->triangles, 12);
   assert_int_equal(about->vertices, 8);
   assert_int_equal(about->shells, 1);
@@ -102,7 +102,7 @@ static void box_is_the_same_in_every_format(void **state) {
     sy_mesh *mesh = NULL;
     const size_t size = write[i](&b, text);
     must(read_bytes(text, size, &mesh, &err), &err);
-    assert_int_equal(sy_mesh_tell(mesh)->format, i);
+    assert_int_equal(sy_mesh_describe(mesh)->format, i);
     assert_box(mesh);
     sy_mesh_free(mesh);
   }
@@ -140,8 +140,8 @@ static void cavity_is_taken_out_and_a_body_in_it_comes_back(void **state) {
   add_box(&b, (double[3]){1, 1.5, 1.5}, (double[3]){2, 2, 2}, false);
   assert_check(&b, NULL, 0);
   sy_mesh *mesh = mesh_of(&b);
-  assert_int_equal(sy_mesh_tell(mesh)->shells, 3);
-  assert_int_equal(sy_mesh_tell(mesh)->cavities, 1);
+  assert_int_equal(sy_mesh_describe(mesh)->shells, 3);
+  assert_int_equal(sy_mesh_describe(mesh)->cavities, 1);
   assert_near(sy_mesh_sums(mesh).m, 64 - 10 + 0.25, 1e-13);
   sy_mesh_free(mesh);
   for (size_t i = 12; i < 24; i++) { /* the cavity written like a body */
@@ -214,7 +214,7 @@ static void triangles_that_stand_twice_are_refused(void **state) {
   add_box(&wall, (double[3]){0, 0, 0}, (double[3]){1, 1, 1}, false);
   add_box(&wall, (double[3]){1, 0, 0}, (double[3]){2, 1, 1}, false);
   sy_mesh *mesh = mesh_of(&wall);
-  assert_int_equal(sy_mesh_tell(mesh)->twice, 0);
+  assert_int_equal(sy_mesh_describe(mesh)->twice, 0);
   sy_mesh_free(mesh);
 }
 
@@ -238,8 +238,8 @@ static void surface_without_inside_is_refused(void **state) {
       .faces = 10};
   sy_mesh *mesh = mesh_of(&b);
   sy_error err;
-  assert_int_equal(sy_mesh_tell(mesh)->open_edges, 0);
-  assert_true(sy_mesh_tell(mesh)->twisted > 0);
+  assert_int_equal(sy_mesh_describe(mesh)->open_edges, 0);
+  assert_true(sy_mesh_describe(mesh)->twisted > 0);
   assert_int_equal(sy_mesh_check(mesh, &err), SY_GEOMETRY);
   assert_non_null(strstr(err.message, "has no inner side"));
   sy_mesh_free(mesh);

@@ -276,7 +276,7 @@ void sy_csv_free(sy_csv *csv) {
 
 /* ---- asking ----------------------------------------------------------------------------------------------------- */
 
-sy_csv_about sy_csv_tell(const sy_csv *csv) { return csv->about; }
+sy_csv_about sy_csv_describe(const sy_csv *csv) { return csv->about; }
 
 size_t sy_csv_width(const sy_csv *csv, size_t row_index) {
   return row_index < csv->about.rows ? csv->row[row_index + 1].first - csv->row[row_index].first : 0;

@@ -58,7 +58,7 @@ SY_API sy_status sy_csv_read(const char *bytes, size_t size, const sy_alloc *all
 /* NULL is fine. */
 SY_API void sy_csv_free(sy_csv *csv);
 
-SY_API sy_csv_about sy_csv_tell(const sy_csv *csv);
+SY_API sy_csv_about sy_csv_describe(const sy_csv *csv);
 
 /* Cells in a row; 0 outside the table. */
 SY_API size_t sy_csv_width(const sy_csv *csv, size_t row);

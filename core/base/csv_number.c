@@ -298,7 +298,7 @@ static void note(sy_csv_place *place, size_t row, size_t column) {
 }
 
 void sy_csv_look_for_marks(const sy_csv *csv, size_t column, size_t first_row, sy_csv_marks *marks) {
-  const size_t rows = sy_csv_tell(csv).rows;
+  const size_t rows = sy_csv_describe(csv).rows;
   for (size_t row = first_row; row < rows; row++) {
     const sy_csv_cell cell = sy_csv_at(csv, row, column);
     switch (sy_csv_mark_of(cell)) {

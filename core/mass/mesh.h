@@ -58,7 +58,7 @@ SY_API sy_status sy_mesh_make(const double *corners, size_t corner_count, const 
 /* NULL is fine. */
 SY_API void sy_mesh_free(sy_mesh *mesh);
 
-SY_API const sy_mesh_about *sy_mesh_tell(const sy_mesh *mesh);
+SY_API const sy_mesh_about *sy_mesh_describe(const sy_mesh *mesh);
 
 /* The three corners of triangle `i`, counter-clockwise when seen from where it looks. */
 SY_API void sy_mesh_triangle(const sy_mesh *mesh, size_t i, sy_vec3 corner[3]);

@@ -1,7 +1,7 @@
 #include "mass/mesh_parts.h"
 #include "mass/tetrahedra.h"
 
-const sy_mesh_about *sy_mesh_tell(const sy_mesh *mesh) { return &mesh->about; }
+const sy_mesh_about *sy_mesh_describe(const sy_mesh *mesh) { return &mesh->about; }
 
 sy_vec3 sy_mesh_vertex(const sy_mesh *mesh, size_t i) { return mesh->vertex[i]; }
 

@@ -17,7 +17,7 @@ static double solid_angle(const sy_vec3 corner[3], sy_vec3 at) {
 /* From inside the faces fill the whole view, 4 pi; from outside they cancel. */
 static bool inside_mesh(const sy_mesh *mesh, sy_vec3 at) {
   double view = 0;
-  for (size_t i = 0; i < sy_mesh_tell(mesh)->triangles; i++) {
+  for (size_t i = 0; i < sy_mesh_describe(mesh)->triangles; i++) {
     sy_vec3 corner[3];
     sy_mesh_triangle(mesh, i, corner);
     view += solid_angle(corner, at);

@@ -65,7 +65,7 @@ sy_status sy_tank_capacity(const sy_tank *tank, double *out, sy_error *err) {
 
 static sy_vec3 middle_of(const sy_tank *t) {
   if (t->kind != SY_TANK_MESH) return (sy_vec3){0, 0, 0};
-  const sy_mesh_about *about = sy_mesh_tell(t->mesh);
+  const sy_mesh_about *about = sy_mesh_describe(t->mesh);
   return sy_vec3_scale(0.5, sy_vec3_add(about->low, about->high));
 }
 
@@ -75,7 +75,7 @@ static void reach_of(const sy_tank *t, sy_vec3 up, double *low, double *high) {
     const sy_vec3 middle = middle_of(t);
     *low = (double)INFINITY;
     *high = -(double)INFINITY;
-    for (size_t i = 0; i < sy_mesh_tell(t->mesh)->triangles; i++) {
+    for (size_t i = 0; i < sy_mesh_describe(t->mesh)->triangles; i++) {
       sy_vec3 p[3];
       sy_mesh_triangle(t->mesh, i, p);
       for (int k = 0; k < 3; k++) {

@@ -50,7 +50,7 @@ static sy_sums ellipsoid_surface(sy_vec3 size) {
 
 static sy_sums mesh_surface(const sy_mesh *mesh) {
   sy_sums s = {.m = 0};
-  for (size_t i = 0; i < sy_mesh_tell(mesh)->triangles; i++) {
+  for (size_t i = 0; i < sy_mesh_describe(mesh)->triangles; i++) {
     sy_vec3 p[3];
     sy_mesh_triangle(mesh, i, p);
     const double area = 0.5 * sy_vec3_length(sy_vec3_cross(sy_vec3_sub(p[1], p[0]), sy_vec3_sub(p[2], p[0])));

@@ -73,10 +73,10 @@ tank_cut sy_tank_cut_surface(const sy_tank *tank, sy_vec3 up, double level) {
   plane c = {.up = up};
   sy_vec3 shift = apex;
   if (!box) {
-    const sy_mesh_about *about = sy_mesh_tell(tank->mesh);
+    const sy_mesh_about *about = sy_mesh_describe(tank->mesh);
     shift = sy_vec3_muladd(apex, 0.5, sy_vec3_add(about->low, about->high));
   }
-  const size_t faces = box ? 12 : sy_mesh_tell(tank->mesh)->triangles;
+  const size_t faces = box ? 12 : sy_mesh_describe(tank->mesh)->triangles;
   for (size_t i = 0; i < faces; i++) {
     sy_vec3 p[3];
     if (box)

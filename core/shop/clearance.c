@@ -257,7 +257,7 @@ static void set_triangle(convex *c, size_t i) {
 }
 
 static size_t pieces(const sy_envelope *e) {
-  return e->kind == SY_ENVELOPE_MESH ? sy_mesh_tell(e->mesh)->triangles : 1;
+  return e->kind == SY_ENVELOPE_MESH ? sy_mesh_describe(e->mesh)->triangles : 1;
 }
 
 static void least_over_b(const convex *a, ball round_a, const sy_envelope *b, sy_gap *best) {

@@ -54,7 +54,7 @@ static int l_csv(lua_State *L) {
 
 /* csv:about() -> {rows =, columns =, delimiter = ";", stated = boolean, encoding = "UTF-8"} */
 static int l_about(lua_State *L) {
-  const sy_csv_about about = sy_csv_tell(check_csv(L));
+  const sy_csv_about about = sy_csv_describe(check_csv(L));
   lua_createtable(L, 0, 5);
   lua_pushinteger(L, (lua_Integer)about.rows);
   lua_setfield(L, -2, "rows");

@@ -44,12 +44,13 @@ syl_fault syl_read_plain(lua_State *L, int index, const syl_unit *in, double *ou
   return isnan(*out) ? SYL_NOT_A_NUMBER : SYL_INFINITE;
 }
 
-syl_fault syl_read_file_number(lua_State *L, int index, const syl_unit *in, bool tell, syl_file_number *out) {
+syl_fault syl_read_file_number(lua_State *L, int index, const syl_unit *in, bool report,
+                               syl_file_number *out) {
   const int top = lua_gettop(L);
   *out = (syl_file_number){.has_sd = false};
   if (lua_type(L, index) == LUA_TNUMBER || !syl_is_marked(L, index, SYL_UNCERTAIN)) {
     const syl_fault at = syl_read_plain(L, index, in, &out->value);
-    if (at != SYL_FINE && tell) lua_pushvalue(L, index);
+    if (at != SYL_FINE && report) lua_pushvalue(L, index);
     return at;
   }
   out->has_sd = true;
@@ -61,7 +62,7 @@ syl_fault syl_read_file_number(lua_State *L, int index, const syl_unit *in, bool
     at = syl_read_plain(L, top + 1, in, &out->sd);
     if (at == SYL_FINE && out->sd < 0) at = SYL_BAD_SD;
   }
-  if (at != SYL_FINE && tell) return at;
+  if (at != SYL_FINE && report) return at;
   lua_settop(L, top);
   out->limits = syl_raw_field(L, index, "limits") == LUA_TBOOLEAN;
   lua_settop(L, top);

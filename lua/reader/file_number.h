@@ -44,7 +44,8 @@ bool syl_is_marked(lua_State *L, int index, int mark);
 /* The number or amount at `index` (absolute) in its unit. */
 syl_fault syl_read_plain(lua_State *L, int index, const syl_unit *in, double *out);
 
-/* The same, or a value with its uncertainty. With `tell` what is at fault is pushed: the value, or the part of it. */
-syl_fault syl_read_file_number(lua_State *L, int index, const syl_unit *in, bool tell, syl_file_number *out);
+/* The same, or a value with its uncertainty. With `report` what is at fault is pushed: the value, or the part of it. */
+syl_fault syl_read_file_number(lua_State *L, int index, const syl_unit *in, bool report,
+                               syl_file_number *out);
 
 #endif

@@ -104,7 +104,7 @@ static void name_item(const syl_source_map *map, const syl_map_entry *entry, syl
   memcpy(out->part, path, sizeof path);
 }
 
-static void tell_twice(const syl_source_map *map, pair which, syl_problem *out) {
+static void describe_twice(const syl_source_map *map, pair which, syl_problem *out) {
   const syl_map_entry *entry = &map->entry[which.entry], *first = &map->entry[which.other];
   snprintf(out->code, sizeof out->code, "content");
   if (first->line == entry->line)
@@ -115,7 +115,7 @@ static void tell_twice(const syl_source_map *map, pair which, syl_problem *out) 
   out->line = entry->line;
 }
 
-static void tell_comma(const syl_source_map *map, pair which, syl_problem *out) {
+static void describe_comma(const syl_source_map *map, pair which, syl_problem *out) {
   const syl_map_entry *entry = &map->entry[which.entry], *tail = &map->entry[which.other];
   char value[64], rest[64];
   keep_piece(value, sizeof value, map, entry->value.start, entry->value.length);
@@ -139,9 +139,9 @@ static syl_silent_error find_in(const syl_source_map *map, int *list, syl_proble
   if (entry->key.start >= 0)
     keep_piece(out->field, sizeof out->field, map, entry->key.start, entry->key.length);
   if (comma_first)
-    tell_comma(map, comma, out);
+    describe_comma(map, comma, out);
   else
-    tell_twice(map, twice, out);
+    describe_twice(map, twice, out);
   return SYL_SILENT_FOUND;
 }
 

@@ -50,7 +50,7 @@ static size_t plain_words(const unsigned char *s, size_t left) {
   return i;
 }
 
-static bool tell_place(const unsigned char *s, size_t at, syl_problem *out) {
+static bool describe_place(const unsigned char *s, size_t at, syl_problem *out) {
   int line = 1;
   size_t line_start = 0;
   for (size_t i = 0; i < at; i++)
@@ -68,7 +68,7 @@ static bool tell_place(const unsigned char *s, size_t at, syl_problem *out) {
 static bool check_letters(const unsigned char *s, size_t size, syl_problem *out) {
   for (size_t i = plain_words(s, size); i < size; i += plain_words(s + i, size - i)) {
     const size_t length = s[i] == 0 ? 0 : letter_length(s + i, size - i);
-    if (length == 0) return tell_place(s, i, out);
+    if (length == 0) return describe_place(s, i, out);
     i += length;
   }
   return true;

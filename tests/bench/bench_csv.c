@@ -22,7 +22,7 @@ static int take(const char *bytes, size_t size, double *sum) {
   sy_error err;
   char mark;
   if (sy_csv_read(bytes, size, &alloc, &csv, &err) != SY_OK) return -1;
-  const sy_csv_about about = sy_csv_tell(csv);
+  const sy_csv_about about = sy_csv_describe(csv);
   sy_csv_marks marks = sy_csv_marks_none();
   for (size_t column = NUMBERS_FROM; column < about.columns; column++)
     sy_csv_look_for_marks(csv, column, 1, &marks);

@@ -13,7 +13,7 @@ static void require(int holds) {
 }
 
 static void use_cells(const sy_csv *csv) {
-  const sy_csv_about about = sy_csv_tell(csv);
+  const sy_csv_about about = sy_csv_describe(csv);
   sy_csv_marks marks = sy_csv_marks_none();
   size_t line = 0;
   for (size_t row = 0; row < about.rows; row++) {

@@ -31,7 +31,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   sy_massprops body;
   (void)sy_mesh_body_of_stl((const char *)data, size, &body, &err);
   if (sy_mesh_read((const char *)data, size, &alloc, &mesh, &err) != SY_OK) return 0;
-  const sy_mesh_about *about = sy_mesh_tell(mesh);
+  const sy_mesh_about *about = sy_mesh_describe(mesh);
   require(about->triangles > 0 && about->inward <= about->triangles);
   if (sy_mesh_check(mesh, &err) != SY_OK) sy_mesh_turn_outward(mesh);
   if (sy_mesh_check(mesh, &err) == SY_OK) {

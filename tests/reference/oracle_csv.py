@@ -30,7 +30,7 @@ for name, result, arguments in (
     ("sy_alloc_default", Alloc, []),
     ("sy_csv_read", c_int, [c_char_p, c_size_t, POINTER(Alloc), POINTER(c_void_p), POINTER(Error)]),
     ("sy_csv_free", None, [c_void_p]),
-    ("sy_csv_tell", About, [c_void_p]),
+    ("sy_csv_describe", About, [c_void_p]),
     ("sy_csv_width", c_size_t, [c_void_p, c_size_t]),
     ("sy_csv_line", c_size_t, [c_void_p, c_size_t]),
     ("sy_csv_at", Cell, [c_void_p, c_size_t, c_size_t]),
@@ -45,7 +45,7 @@ def read(data):
     table, err = c_void_p(), Error()
     if lib.sy_csv_read(data, len(data), byref(alloc), byref(table), byref(err)) != 0:
         raise RuntimeError(f"{err.part.decode()}: {err.message.decode()}: {data!r}")
-    about = lib.sy_csv_tell(table)
+    about = lib.sy_csv_describe(table)
     rows = []
     for row in range(about.rows):
         cells = [lib.sy_csv_at(table, row, column) for column in range(lib.sy_csv_width(table, row))]

@@ -83,7 +83,7 @@ static void set_tensor(lua_State *L, const char *key, sy_sym3 j) {
 /* mesh:about() -> {format, triangles, vertices, collapsed, open_edges, shells, cavities, inward, low, high}: lengths in the mesh's unit */
 static int l_about(lua_State *L) {
   static const char *const formats[] = {"binary STL", "text STL", "OBJ"};
-  const sy_mesh_about *a = sy_mesh_tell(open_mesh(L, 1));
+  const sy_mesh_about *a = sy_mesh_describe(open_mesh(L, 1));
   lua_createtable(L, 0, 10);
   lua_pushstring(L, formats[a->format]);
   lua_setfield(L, -2, "format");
@@ -139,8 +139,8 @@ static bool same_point(sy_vec3 p, sy_vec3 q) { return p.x == q.x && p.y == q.y &
 /* Two meshes with the same triangles in the same order. */
 static int l_equal(lua_State *L) {
   const sy_mesh *p = open_mesh(L, 1), *q = open_mesh(L, 2);
-  const size_t count = sy_mesh_tell(p)->triangles;
-  bool same = count == sy_mesh_tell(q)->triangles;
+  const size_t count = sy_mesh_describe(p)->triangles;
+  bool same = count == sy_mesh_describe(q)->triangles;
   for (size_t i = 0; i < count && same; i++) {
     sy_vec3 a[3], b[3];
     sy_mesh_triangle(p, i, a);

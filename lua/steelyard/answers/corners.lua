@@ -155,7 +155,7 @@ function corners.notes(c, drawn, s, r, reset)
   table.move(kept, 1, #kept, 2, list)
   list[#list + 1] = ground_note(s)
   stop_notes(c, r, list)
-  springs.tell_liquids("tell", c, r, list)
+  springs.note_liquids("note", c, r, list)
   table.move(missing, 1, #missing, #list + 1, list)
   return list
 end

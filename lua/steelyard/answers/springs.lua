@@ -215,8 +215,8 @@ function springs.tanks(c, reset)
   return liquids.tanks(c, reset)
 end
 
---- liquids.tell and its like, for a car with tanks; after springs.tanks.
-function springs.tell_liquids(how, c, ...)
+--- liquids.note and its like, for a car with tanks; after springs.tanks.
+function springs.note_liquids(how, c, ...)
   if has_tanks(c) then liquids[how](c, ...) end
 end
 

@@ -225,7 +225,7 @@ local function all_notes(c, a, r, reset)
     if no_springs(c) then list[#list + 1] = "how far the body sinks under it is not known: " .. no_springs(c) end
   end
   if #c.axles ~= 2 then list[#list + 1] = "traction and brake split are for two axles" end
-  springs.tell_liquids("tell_limits", c, list)
+  springs.note_liquids("note_limits", c, list)
   for _, note in ipairs(notes.gaps_and_height(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
   return list
 end

@@ -39,7 +39,7 @@ local function all_notes(c, a, r, reset)
   for _, note in ipairs(springs.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
   for _, note in ipairs(force.spring_notes(c, a.bars)) do list[#list + 1] = note end
   force.stop_notes(c, r, list)
-  springs.tell_liquids("tell_pushed", c, r, list)
+  springs.note_liquids("note_pushed", c, r, list)
   if a.forward ~= 0 then
     list[#list + 1] = "anti-dive and anti-squat are not modelled: wheel loads do not depend on them, pitch does"
   end

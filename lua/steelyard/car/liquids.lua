@@ -121,7 +121,7 @@ end
 local REST = "liquid as it comes to rest: no waves; baffles slow it down and do not hold it"
 
 -- Names the liquids of a result of steelyard.core and says in `notes` where they lie.
-local function tell_moved(c, r, notes)
+local function note_moved(c, r, notes)
   for i, run in ipairs(r.liquids) do
     local tank, words = aboard(c).level[i], way_words(run)
     r.liquids[i] = {name = tank.name, litres = tank.litres, forward = run[1], left = run[2], up = run[3]}
@@ -132,28 +132,28 @@ local function tell_moved(c, r, notes)
   end
 end
 
-local function tell_still(c, notes)
+local function note_still(c, notes)
   local still = aboard(c).still
   table.move(still, 1, #still, #notes + 1, notes)
 end
 
 --- What the liquid of a car on its springs does, for its notes.
-function liquids.tell(c, r, notes)
-  if r.liquids then tell_moved(c, r, notes) end
-  tell_still(c, notes)
+function liquids.note(c, r, notes)
+  if r.liquids then note_moved(c, r, notes) end
+  note_still(c, notes)
 end
 
 --- The same under a steady force.
-function liquids.tell_pushed(c, r, notes)
+function liquids.note_pushed(c, r, notes)
   if r.liquids then
-    tell_moved(c, r, notes)
+    note_moved(c, r, notes)
     notes[#notes + 1] = REST
   end
-  tell_still(c, notes)
+  note_still(c, notes)
 end
 
 --- What liquid does as a car comes to its limits.
-function liquids.tell_limits(c, notes)
+function liquids.note_limits(c, notes)
   local names = {}
   for i, tank in ipairs(aboard(c).level) do names[i] = tank.name end
   if #names > 0 then
@@ -161,7 +161,7 @@ function liquids.tell_limits(c, notes)
       .. "traction and brakes are reported with it level"):format(text.join_names(names))
     notes[#notes + 1] = REST
   end
-  tell_still(c, notes)
+  note_still(c, notes)
 end
 
 -- ---- by itself, in a car that stands level ----------------------------------------------------------------------------------
