@@ -135,7 +135,7 @@ static void replicas_follow_a_bootstrap_by_other_means(void **state) {
   }
 }
 
-/* Each reading in turn is the only one off the line, so slopes tell how often it was drawn: never in a share (1 - 1/n)^n. */
+/* Each reading in turn is the only one off the line, so slopes show how often it was drawn: never in a share (1 - 1/n)^n. */
 static void every_reading_is_drawn_as_often_as_the_others(void **state) {
   (void)state;
   enum { N = 20, DRAWS = 20000 };

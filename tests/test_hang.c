@@ -107,7 +107,7 @@ static void refuse(sy_plumb *lines, size_t count, sy_status status, const char *
   assert_int_equal(h.dof, -7);
 }
 
-static void what_tells_no_cg_is_refused(void **state) {
+static void what_determines_no_cg_is_refused(void **state) {
   (void)state;
   const sy_vec3 cg = {0.2, 0.1, 0.3};
   sy_plumb good[3] = {line_through(cg, (sy_vec3){0.9, 0.1, 0.4}, 1.5, 0.001),
@@ -135,7 +135,7 @@ int main(void) {
       cmocka_unit_test(three_lines_give_the_published_cg_of_a_frame),
       cmocka_unit_test(lines_that_meet_give_their_point),
       cmocka_unit_test(uncertainties_are_those_of_drawn_errors),
-      cmocka_unit_test(what_tells_no_cg_is_refused),
+      cmocka_unit_test(what_determines_no_cg_is_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -394,7 +394,7 @@ static void set_tags_gives_other_tags_and_keeps_all_else(void **state) {
   sy_ledger_release(twice);
 }
 
-/* A car does not tell by which way its pieces came where they are. */
+/* A car does not show by which way its pieces came where they are. */
 static void shift_of_a_pair_leaves_what_one_filed_there_has(void **state) {
   (void)state;
   const sy_group top = sy_group_default();

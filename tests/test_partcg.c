@@ -250,7 +250,7 @@ static void what_settles_nothing_is_refused_by_pose(void **state) {
   p = good, p.pose[1].unread[0] = p.pose[1].unread[1] = p.pose[1].unread[2] = true;
   refuse(&p, SY_GEOMETRY, "pose 2", "readings");
   p = good, p.poses = 1,
-  p.pose[0].unread[1] = true; /* two of three, and no other pose: nothing tells the mass */
+  p.pose[0].unread[1] = true; /* two of three, and no other pose: nothing determines the mass */
   refuse(&p, SY_GEOMETRY, "pose 1", "readings");
   p = good, p.pose[0].unread[1] = p.pose[1].unread[1] =
                 true; /* four equations for mass and three directions: which tilts alone decide */

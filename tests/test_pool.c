@@ -30,7 +30,7 @@ static void pool_of_random_requests_keeps_every_byte(void **state) {
     held *h = &blocks[dice_below(&d, BLOCKS)];
     const size_t kind = dice_below(&d, 5);
     const size_t size = kind == 0 ? 0 : 1 + dice_below(&d, kind == 1 ? LARGEST : 128);
-    /* Lua tells the kind of a new object where there is no old size */
+    /* Lua states the kind of a new object where there is no old size */
     unsigned char *bytes = syl_pool_alloc(&pool, h->bytes, h->bytes == NULL ? 4 : h->size, size);
     assert_true((bytes == NULL) == (size == 0));
     assert_int_equal((uintptr_t)bytes % SYL_POOL_GRAIN, 0);

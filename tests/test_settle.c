@@ -153,7 +153,7 @@ static void tank_in_roll_acts_as_frozen_liquid_raised_by_metacentric_radius(void
       const double gain = frozen.stand.load[i] - m.drawn[i];
       assert_near(free.stand.load[i] - m.drawn[i], gain, slight * fabs(gain)); /* the next order */
       assert_true(fabs(still.stand.load[i] - frozen.stand.load[i]) >
-                  10 * slight * fabs(gain)); /* and it tells */
+                  10 * slight * fabs(gain)); /* and it shows */
     }
     assert_near(free.stand.pose[2], frozen.stand.pose[2], slight * fabs(frozen.stand.pose[2]));
   }

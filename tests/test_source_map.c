@@ -169,7 +169,7 @@ static void silent_error_of_a_key_given_twice_names_both_lines(void **state) {
   assert_non_null(strstr(p.message, "first on line 2"));
 }
 
-static void silent_error_with_several_tells_the_first_of_the_text(void **state) {
+static void silent_error_with_several_reports_the_first_of_the_text(void **state) {
   (void)state;
   syl_problem p = silent_error_in("local t = {\n { a = 1, 5 },\n { b = 1, b = 2 } }");
   assert_int_equal(p.line, 2);
@@ -277,7 +277,7 @@ int main(void) {
       cmocka_unit_test(map_of_numbers_reads_each_form_as_one_token),
       cmocka_unit_test(silent_error_of_a_decimal_comma_names_part_field_and_the_right_number),
       cmocka_unit_test(silent_error_of_a_key_given_twice_names_both_lines),
-      cmocka_unit_test(silent_error_with_several_tells_the_first_of_the_text),
+      cmocka_unit_test(silent_error_with_several_reports_the_first_of_the_text),
       cmocka_unit_test(silent_error_is_not_seen_where_nothing_is_lost),
       cmocka_unit_test(silent_error_without_memory_says_so_and_keeps_none),
       cmocka_unit_test(map_of_a_hundred_thousand_brackets_stops_where_lua_has_stopped),

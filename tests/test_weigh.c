@@ -68,7 +68,7 @@ static void turning_and_swapping_separate_loads_offsets_and_floor(void **state) 
   void *memory = memory_for(&p);
   sy_weigh_result r;
   assert_int_equal(sy_weigh_solve(&p, memory, &r, NULL), SY_OK);
-  /* offsets are observed as 0, so what 24 readings at 0.1 tell pulls against four of 0.5: a few per cent of 0.5 stays */
+  /* offsets are observed as 0, so what 24 readings at 0.1 show pulls against four of 0.5: a few per cent of 0.5 stays */
   for (int w = 0; w < 4; w++) assert_near(r.load[w], load[w], 0.02);
   for (int i = 0; i < 4; i++) assert_near(r.offset[i], offset[i], 0.02);
   assert_near(r.slope_front, 0.37, 0.02);

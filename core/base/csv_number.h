@@ -5,7 +5,7 @@
 ** one; groups behind the first have three digits. Which of comma and point is the decimal mark is decided once for a
 ** table, from all its numbers:
 **   1,5  0,125  1234,567  1.234,5  1.234.567   show a decimal comma      (and the same the other way round)
-**   1,234                                      could be either: other cells must tell
+**   1,234                                      could be either: other cells must show
 ** Source  thousands: ISO 80000-1:2022, 7.3 (spaces); points, commas and apostrophes: common practice, no source.
 */
 #ifndef SY_BASE_CSV_NUMBER_H
@@ -58,7 +58,7 @@ SY_API void sy_csv_look_for_marks(const sy_csv *csv, size_t column, size_t first
 /* The decimal mark of a table. A table whose numbers have none may have any; a point is reported.
 **
 ** Errors  SY_CLASH    one cell shows a point and another a comma; both are named
-**         SY_CONTENT  cells such as 1,234 and none that tells which it is */
+**         SY_CONTENT  cells such as 1,234 and none that shows which it is */
 SY_API sy_status sy_csv_decide_mark(const sy_csv *csv, const sy_csv_marks *marks, char *mark, sy_error *err);
 
 #endif

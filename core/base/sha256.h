@@ -1,7 +1,7 @@
 /* sha256.h - the SHA-256 digest of bytes: which file a result was worked out from.
 **
 ** Source  FIPS PUB 180-4, Secure Hash Standard (August 2015), 4.1.2, 4.2.2, 5.3.3 and 6.2.
-** It tells files apart; nothing here keeps a secret.
+** It distinguishes files; nothing here keeps a secret.
 */
 #ifndef SY_BASE_SHA256_H
 #define SY_BASE_SHA256_H

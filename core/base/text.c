@@ -9,7 +9,7 @@
 enum {
   MANTISSA_BITS = 53,
   ALWAYS_DIGITS = 15, /* DBL_DIG: any text of so few digits survives a double */
-  ENOUGH_DIGITS = 17, /* DBL_DECIMAL_DIG: so many tell any two doubles apart */
+  ENOUGH_DIGITS = 17, /* DBL_DECIMAL_DIG: so many distinguish any two doubles */
   PLAIN_FROM = -5,    /* 1e-5 is the smallest number written without exponent */
   PLAIN_BELOW = 16,   /* and 1e16 the first that has one */
   LONGEST_WORD = 63,

@@ -6,7 +6,7 @@
 **
 **   value = hi 2^-16 + lo 2^-78,   0 <= lo < 2^62
 **
-** Range    |value| < 2^45 (3.5e13); callers check their terms, sy_exact_overflow tells when a sum left the range.
+** Range    |value| < 2^45 (3.5e13); callers check their terms, sy_exact_overflow reports a sum that left the range.
 ** Cut      below 2^-78 (3.3e-24): terms above 1e-8 keep all digits a double has. Cutting is symmetric, so a term and
 **          its negative cancel to nothing.
 */

@@ -128,8 +128,8 @@ void sy_amount_add_scales(const amount *a, const family *f, sy_cov4 *cov);
 /* A branch with room for the rows of so many carriers and scales, its level, children and sums not yet set. NULL when memory is out. */
 branch *sy_branch_new(family *f, unsigned carriers, unsigned scales);
 
-/* Branches take over one reference to each child; on failure (NULL) they have released them. *too_large tells a
-** range failure from missing memory. */
+/* Branches take over one reference to each child; on failure (NULL) they have released them. *too_large:
+** a range failure and not missing memory. */
 branch *sy_branch_make(family *f, uint8_t level, node *const *child, size_t used, bool *too_large);
 branch *sy_branch_replace(family *f, const branch *old, size_t index, node *child, bool *too_large);
 /* `root` (may be NULL) with one more item; children is the number before. Keeps the caller's reference to root. */

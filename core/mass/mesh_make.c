@@ -53,7 +53,7 @@ sy_status sy_mesh_read(const char *bytes, size_t size, const sy_alloc *alloc, sy
   if (mesh == NULL) return sy_mesh_no_memory(err);
   size_t count;
   sy_status status;
-  /* a binary file may well begin with "solid": its length tells */
+  /* a binary file may well begin with "solid": its length decides */
   if (sy_mesh_is_binary(bytes, size, &count) || !is_text(bytes, size)) {
     mesh->about.format = SY_MESH_STL;
     status = sy_mesh_read_binary(mesh, bytes, size, err);

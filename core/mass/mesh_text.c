@@ -85,7 +85,7 @@ static sy_status point(words *w, bool on_line, sy_vec3 *p) {
 
 /* ---- STL ------------------------------------------------------------------------------------------------------------ */
 
-/* normal x y z, outer loop, three times vertex x y z, endloop, endfacet. The normal is not used: the corners tell. */
+/* normal x y z, outer loop, three times vertex x y z, endloop, endfacet. The normal is not used: it follows from the corners. */
 static sy_status facet(sy_mesh *mesh, words *w) {
   uint32_t corner[3] = {0, 0, 0};
   sy_status status = expect(w, "normal");

@@ -155,7 +155,7 @@ SY_API size_t sy_cgheight_size(const sy_cgheight_session *session);
 **
 ** Errors  SY_RANGE     a value is not finite or of the wrong sign, an angle of 90 degrees or more, a block without an sd
 **         SY_MISSING   no mass: no run has both axles level and none was given; a reading without load
-**         SY_GEOMETRY  nothing lifted, or too little to tell the height; geometry of lift.h
+**         SY_GEOMETRY  nothing lifted, or too little to determine the height; geometry of lift.h
 **         SY_LIMIT     too many readings or runs; the fit does not settle
 ** The part of an error is "reading 3" where it is about one. */
 SY_API sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_cgheight *out,

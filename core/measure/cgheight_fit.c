@@ -133,7 +133,7 @@ static bool runs_differ(const sy_cgheight_session *s, const sy_cgheight *a, doub
 }
 
 /* `f` is the fit with a level for each run, `one_level` chi2 without. Where the runs agree their gaps are scatter like the residuals,
-** and tell of it together. Runs that a stated drift of the zeros explains are not scatter. Pads whose sd came from the scatter
+** and are pooled with them. Runs that a stated drift of the zeros explains are not scatter. Pads whose sd came from the scatter
 ** (load_dof) are as wide as that already. */
 static cgheight_spread spread_of(const cgheight_workspace *b, const sy_lsq *f, double one_level,
                                  size_t one_cols, sy_cgheight *out) {

@@ -309,7 +309,7 @@ sy_status cgheight_model(void *user, const double *x, double *fitted, double *ja
     const double tilt = cgheight_tilt_of(p, x, i);
     const double trend = p->trend == CGHEIGHT_NONE ? 0 : x[p->trend];
     const double nose = p->session->reading[i].lifted == SY_LIFT_REAR ? -1 : 1; /* of a tilt read upward */
-    const double steepness = nose * tan(tilt), slope = nose * trend / (cos(tilt) * cos(tilt));
+    const double steepness = nose * tan(tilt), steepening = nose * trend / (cos(tilt) * cos(tilt));
     const size_t group = cgheight_group(p, i);
     const sy_lift_hold hold = cgheight_hold(p, i);
     const double front = cgheight_level_of(p, x, group, SY_LIFT_FRONT);
@@ -327,7 +327,7 @@ sy_status cgheight_model(void *user, const double *x, double *fitted, double *ja
       fitted[row] = press * upright;
       if (jacobian == NULL) continue;
       double *derivative = &jacobian[(size_t)row * p->cols];
-      derive(p, i, end, &load, steepness, slope, derivative);
+      derive(p, i, end, &load, steepness, steepening, derivative);
       for (int what = 0; what < CGHEIGHT_GEOMETRY; what++)
         if (p->geometry[what] != CGHEIGHT_NONE)
           derivative[p->geometry[what]] += (end == SY_LIFT_FRONT ? 1 : -1) * p->load_by[i][what];

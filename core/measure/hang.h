@@ -34,7 +34,7 @@ typedef struct sy_hung {
 
 /* Errors  SY_MISSING   fewer than two lines
 **         SY_RANGE     a value is not finite, an sd is < 0, the two points of a line are one; more than SY_HANG_MOST lines
-**         SY_GEOMETRY  all lines within a degree of parallel; a hanging point is the cg, as far as its uncertainty can tell
+**         SY_GEOMETRY  all lines within a degree of parallel; a hanging point is the cg within its uncertainty
 ** The part in an error is "line 2". */
 SY_API sy_status sy_hang_cg(const sy_plumb *lines, size_t count, sy_hung *out, sy_error *err);
 

@@ -101,10 +101,10 @@ static sy_status tilt_by_body(const sy_lift_car *car, const sy_lift_hold *hold, 
 
 sy_status sy_lift_tilt(const sy_lift_car *car, const sy_lift_hold *hold, double lift,
                        const sy_lift_loads *loads, double *tilt, double *rate, sy_error *err) {
-  double answer = 0, slope = 0;
+  double answer = 0, by_lift = 0;
   if (!isfinite(lift)) return too_high(hold, lift, err);
   if (hold->by_body) {
-    const sy_status status = tilt_by_body(car, hold, lift, loads, &answer, &slope, err);
+    const sy_status status = tilt_by_body(car, hold, lift, loads, &answer, &by_lift, err);
     if (status != SY_OK) return status;
   } else {
     const double pads = hold->lifted == SY_LIFT_REAR ? -lift : lift; /* front above rear */
@@ -119,12 +119,12 @@ sy_status sy_lift_tilt(const sy_lift_car *car, const sy_lift_hold *hold, double 
       if (!(fabs(rise) < hypot(car->wheelbase, above)) || round == MOST_ROUNDS)
         return too_high(hold, lift, err);
       const double before = answer;
-      answer = turned(car->wheelbase, above, rise, &slope);
+      answer = turned(car->wheelbase, above, rise, &by_lift);
       if (fabs(answer - before) <= 2 * DBL_EPSILON) break; /* an angle: absolute */
     }
   }
   *tilt = answer;
-  if (rate != NULL) *rate = hold->lifted == SY_LIFT_REAR ? -slope : slope;
+  if (rate != NULL) *rate = hold->lifted == SY_LIFT_REAR ? -by_lift : by_lift;
   return SY_OK;
 }
 

@@ -3,12 +3,12 @@
 ** Units    m, rad; masses and loads kg (what a scale reads). Axes of the part, x forward, y left, z up in its level pose.
 ** Angles   as in frame.h: roll > 0 lifts the left side, pitch > 0 puts the nose down, turn = Ry(pitch) Rx(roll).
 ** Model    supports are points of the part, forces on them vertical. Three loads of a pose follow from mass and cg; more of them leave
-**          the split open, so each support above three has a free load. Two supports tell the cg along the line between them (edges
-**          across it), one tells the mass alone. A balance: the part and a known mass at one place rest on an edge.
+**          the split open, so each support above three has a free load. Two supports determine the cg along the line between them (edges
+**          across it), one the mass alone. A balance: the part and a known mass at one place rest on an edge.
 ** Unread   a support that stood there with no scale, or whose reading was lost, carries what equilibrium asks: a pose of three supports
 **          with one unread still gives two equations, with two unread one. Mass then comes from other poses.
 ** Fit      total least squares: every reading, place, angle and known mass that is uncertain is an observation with its own standard
-**          uncertainty; what is exact is not an unknown. Directions of the cg no pose tells anything of are left out.
+**          uncertainty; what is exact is not an unknown. Directions of the cg that no pose determines are left out.
 ** Source   equilibrium of a rigid body (derived here); fit: lsq.h.
 */
 #ifndef SY_MEASURE_PARTCG_H
@@ -59,7 +59,7 @@ typedef enum sy_partcg_cause {
 } sy_partcg_cause;
 
 typedef struct sy_partcg_result {
-  double mass, mass_sd;   /* NaN when nothing tells the mass */
+  double mass, mass_sd;   /* NaN when nothing determines the mass */
   double cg[3], cg_sd[3]; /* NaN where not known */
   bool known[3];
   double cause[SY_PARTCG_CAUSES]
@@ -71,10 +71,10 @@ typedef struct sy_partcg_result {
 /* Bytes for the fit, aligned for any type; the result's fit points into them. */
 SY_API size_t sy_partcg_size(const sy_partcg *problem);
 
-/* Errors  SY_MISSING   no pose and no balance; a lone balance, which tells mass and cg apart from nothing
+/* Errors  SY_MISSING   no pose and no balance; a lone balance, which determines neither mass nor cg
 **         SY_RANGE     a value is not finite, an sd is < 0 (of a load or an edge: not > 0), more than the enum allows
-**         SY_GEOMETRY  the supports of a pose stand in one line, or two of them in one place; too few supports of a pose were read to tell
-**                      anything; the mass would not be > 0; the poses do not settle mass and cg
+**         SY_GEOMETRY  the supports of a pose stand in one line, or two of them in one place; too few supports of a pose were read to
+**                      determine anything; the mass would not be > 0; the poses do not settle mass and cg
 ** The part in an error is "pose 2" or "edge 1". */
 SY_API sy_status sy_partcg_solve(const sy_partcg *problem, void *memory, sy_partcg_result *out,
                                  sy_error *err);

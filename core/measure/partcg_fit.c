@@ -80,7 +80,7 @@ static void publish(const sy_partcg_plan *pl, const double *sd, sy_partcg_result
     double seen = 0, variance = 0;
     for (size_t d = 0; d < pl->directions; d++)
       seen += sy_vec3_along(pl->direction[d], i) * sy_vec3_along(pl->direction[d], i);
-    r->known[i] = seen > 1 - 1e-9; /* the rest lies along a direction nobody tells of */
+    r->known[i] = seen > 1 - 1e-9; /* the rest lies along a direction that no pose determines */
     r->cg[i] = r->cg_sd[i] = (double)NAN;
     for (int cause = 0; cause < SY_PARTCG_CAUSES; cause++) r->cause[cause][i] = 0;
     if (!r->known[i]) continue;

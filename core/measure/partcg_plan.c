@@ -102,7 +102,8 @@ static sy_status choose_corners(sy_partcg_plan *pl, size_t k, const sy_partcg_gr
   double size = 0, best = 0;
   for (size_t j = 0; j < pose->legs; j++) at[j] = on_ground(g, pl->problem->place[pose->place[j]].at);
   for (size_t j = 1; j < pose->legs; j++) size = fmax(size, sy_vec3_length(sy_vec3_sub(at[j], at[0])));
-  const double least = 1e-3; /* of the size: legs within a thousandth of one line tell nothing across it */
+  const double least =
+      1e-3; /* of the size: legs within a thousandth of one line determine nothing across it */
   if (pose->legs == 1) return SY_OK;
   if (!(size > 0)) return sy_partcg_bad(err, SY_GEOMETRY, "pose", k, "supports", "stand one above the other");
   pl->corner[k][1] = 1;
@@ -125,8 +126,8 @@ static void add_direction(sy_sym3 *seen, sy_vec3 d) {
   *seen = sy_sym3_add(*seen, (sy_sym3){d.x * d.x, d.y * d.y, d.z * d.z, d.x * d.y, d.x * d.z, d.y * d.z});
 }
 
-/* A corner's load grows with the cg's distance from the line through the other two: what one that was read tells of the cg when
-** another was not. */
+/* A corner's load grows with the cg's distance from the line through the other two: what one that was read determines of the
+** cg when another was not. */
 static void add_corners(const sy_partcg_plan *pl, size_t k, const sy_partcg_ground *g, sy_sym3 *seen) {
   const sy_partcg_pose *pose = &pl->problem->pose[k];
   for (int i = 0; i < 3; i++) {
@@ -138,7 +139,7 @@ static void add_corners(const sy_partcg_plan *pl, size_t k, const sy_partcg_grou
   }
 }
 
-/* What each pose tells of the cg: two directions across its vertical, or the one along two legs. */
+/* What each pose determines of the cg: two directions across its vertical, or the one along two legs. */
 static sy_status find_directions(sy_partcg_plan *pl, sy_error *err) {
   const sy_partcg *p = pl->problem;
   sy_sym3 seen = {0, 0, 0, 0, 0, 0};
@@ -161,7 +162,7 @@ static sy_status find_directions(sy_partcg_plan *pl, sy_error *err) {
     add_direction(&seen, (sy_vec3){axis == 0, axis == 1, axis == 2});
   }
   const sy_eigen3 e = sy_sym3_eigen(seen);
-  const double least = 1e-6; /* poses less than a tenth of a degree apart tell nothing between them */
+  const double least = 1e-6; /* poses less than a tenth of a degree apart determine nothing between them */
   for (int i = 0; i < 3; i++)
     if (e.value[i] > least) pl->direction[pl->directions++] = e.axis[i];
   return SY_OK;

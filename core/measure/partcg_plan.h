@@ -15,7 +15,7 @@ typedef struct sy_partcg_plan {
   size_t rows, cols, loads;
   bool has_mass;
   size_t directions;
-  sy_vec3 direction[3]; /* of the cg, that something tells of */
+  sy_vec3 direction[3]; /* of the cg, that poses determine */
   sy_vec3 reference;    /* where the cg is taken from: its unknown directions stay there */
   size_t load_row[SY_PARTCG_POSES][SY_PARTCG_LEGS]; /* of a read load */
   size_t free_load[SY_PARTCG_POSES][SY_PARTCG_LEGS];

@@ -9,7 +9,7 @@
 ** of that
 **          adjustment; its square is what chi2 would lose were that one error free, whatever its uncertainty. So a part that counts as
 **          exact has one too, and all errors that move the sums in one direction have the same: places along the car act through m x
-**          alone, and no weighing tells which part's place is wrong.
+**          alone, and no weighing shows which part's place is wrong.
 ** Source   E. Mikhail & F. Ackermann, Observations and Least Squares, 1976, ch. 11; W. Baarda, A Testing Procedure for Use in Geodetic
 **          Networks, 1968 (both from memory); JCGM 100:2008, 5.2 (correlated inputs). The free warp: derived here.
 */

@@ -4,7 +4,7 @@
 ** Units    those of t and y.
 ** Pairs    every replica is a least-squares line (all readings of the same weight) through `count` of the readings, each drawn
 **          with the same chance. No distribution is taken for granted; what all readings share (a gain, a bias) stays unseen.
-** Chance   reading i is drawn with chance 1/count to within a part in 2^20, far below what a million replicas can tell.
+** Chance   reading i is drawn with chance 1/count to within a part in 2^20, far below what a million replicas resolve.
 ** Repeats  a replica that drew only readings of one t has no slope and is drawn again, as if such draws did not exist.
 ** Numbers  replica k of a seed is always the same, whatever is drawn beside it (rng.h).
 ** Digits   replicas are fitted to what the line through all readings leaves, about the mean of t: the normal equations then lose

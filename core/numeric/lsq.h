@@ -1,4 +1,4 @@
-/* lsq.h - fits by least squares with stated standard uncertainties, and what their residuals tell.
+/* lsq.h - fits by least squares with stated standard uncertainties, and what their residuals show.
 **
 ** One report serves every measurement: estimate, covariance, residuals, how much of an error each observation would show
 ** (redundancy), standardised residuals and which observations are indistinguishable.

@@ -46,7 +46,7 @@ static void move_pose(const sy_corner_model *m, const double from[4], double par
 }
 
 /* Along the step the energy is convex. A full step is right where no case changes; where the step runs past the bottom, halve the
-** bracket until the slope is down to a part of what it was: then the energy has fallen enough for the next step to tell. A step that
+** bracket until the slope is down to a part of what it was: then the energy has fallen enough for the next step. A step that
 ** `leans` on wheels that do not touch is as long as they would allow; until one touches nothing holds it, so it is doubled while the
 ** energy still falls as before: else a small force that is left creeps towards them in thousands of steps. */
 static double line_search(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,

@@ -85,7 +85,7 @@ typedef sy_status stand_of(void *user, const sy_totals *totals, sy_corner_result
 
 static double most_turned(const double by[4]) { return fmax(fabs(by[1]), fmax(fabs(by[2]), fabs(by[3]))); }
 
-/* A round leaves an even part of the way before it, some thousandths, so two of them tell the rest (Aitken's delta-squared process,
+/* A round leaves an even part of the way before it, some thousandths, so the rest follows from two of them (Aitken's delta-squared process,
 ** for each angle by itself). Where it is less even the next rounds find out. */
 static void look_ahead(const double before[4], const double by[4], double pose[4]) {
   for (int k = 1; k < 4; k++) {

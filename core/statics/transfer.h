@@ -70,7 +70,7 @@ typedef struct sy_transfer_limit {
 SY_API sy_status sy_transfer_limits(const sy_transfer_model *model, const sy_transfer_path *path,
                                     sy_transfer_limit *out, sy_error *err);
 
-/* The same for whatever stands under a gravity as sy_transfer_solve tells it: with liquid that runs, say. */
+/* The same for whatever stands under a gravity as sy_transfer_solve passes it: with liquid that runs, say. */
 typedef sy_status sy_transfer_stand(void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err);
 SY_API sy_status sy_transfer_limits_of(sy_transfer_stand *stand, void *user, int wheel_count,
                                        const sy_transfer_path *path, sy_transfer_limit *out, sy_error *err);

@@ -179,7 +179,7 @@ static void make_table(lua_State *L, gathering *g) {
   g->made = true;
 }
 
-/* `{ ... }`. A number alone behind `key = number` is a decimal comma: the sandbox tells. */
+/* `{ ... }`. A number alone behind `key = number` is a decimal comma: the sandbox reports it. */
 static bool table(reader *r) {
   lua_State *L = r->L;
   if (r->depth == DEEPEST || !lua_checkstack(L, 2 * GATHERED + ROOM) || !take_sign(r, '{')) return false;

@@ -3,7 +3,7 @@
 ** Most vehicle files are one `vehicle { ... }` of numbers, texts, tables and the words that make items, shapes and uncertainties. Such a
 ** text cannot loop, grow or fail, so it needs no state of its own, no caps and no copy: the tables are made as the text is read.
 ** Everything else (names of one's own, functions, sums, units, escapes, an error of any kind) is left to the sandbox, which also
-** tells what is wrong. What this accepts, the sandbox takes as well, and gives the same tables (tests/lua/test_data_file.lua and
+** reports what is wrong. What this accepts, the sandbox takes as well, and gives the same tables (tests/lua/test_data_file.lua and
 ** the fuzz target hold the two against each other).
 */
 #ifndef SYL_READER_DATA_FILE_H

@@ -1,6 +1,6 @@
 /* pool.h - memory for one Lua state, by size: most of Lua's objects are small, of few sizes, and die together.
 **
-** Small blocks are cut from chunks and kept by size when they are given back; larger ones come one by one. Lua tells the size of what
+** Small blocks are cut from chunks and kept by size when they are given back; larger ones come one by one. Lua gives the size of what
 ** it gives back, so no block needs a header of its own. The C library's allocator takes a sixth of the time of reading a vehicle
 ** file, this one a fortieth.
 */

@@ -99,7 +99,7 @@ typedef struct source {
 } source;
 
 /* lua_Reader: a line at a time or less. Lua takes no steps while it compiles, so time is looked at here, and the line is
-** kept for the one error of the compiler that does not tell it. */
+** kept for the one error of the compiler that does not state it. */
 static const char *next_piece(lua_State *S, void *user, size_t *size) {
   (void)S;
   enum {
@@ -126,7 +126,7 @@ static void load(lua_State *S, const char *text, size_t size, const char *name, 
   const int status = lua_load(S, next_piece, &s, name, mode);
   s.sandbox->text = NULL;
   if (status == LUA_ERRSYNTAX) fail_syntax(S, text, size);
-  if (status != LUA_OK) lua_error(S); /* out of memory: the sandbox tells why */
+  if (status != LUA_OK) lua_error(S); /* out of memory: syl_sandbox_say_why */
 }
 
 static void lend_value(lua_State *L, lua_State *S);

@@ -75,7 +75,7 @@ static size_t most_of_a_table(const syl_sandbox *sandbox) {
   return sandbox->caps.fields * FIELD * (sandbox->text != NULL ? COMPILED : 1);
 }
 
-/* lua_Alloc: for a new object, `old_size` tells its kind */
+/* lua_Alloc: for a new object, `old_size` is its kind */
 static void *resize_counted(void *user, void *old, size_t old_size, size_t size) {
   syl_sandbox *sandbox = user;
   const size_t before = old == NULL ? 0 : old_size;

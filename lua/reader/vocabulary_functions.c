@@ -57,7 +57,7 @@ static void take_text(lua_State *S, const char *key, char *buffer, size_t room) 
   lua_pop(S, 1);
 }
 
-/* The problem is kept outside the state, so that telling it needs nothing more from there. */
+/* The problem is kept outside the state, so that reporting it needs nothing more from there. */
 static int l_raise_sandboxed(lua_State *S) {
   luaL_checktype(S, 1, LUA_TTABLE);
   syl_problem problem = {.line = 0};
