@@ -4,8 +4,8 @@
 #include <string.h>
 
 #include "base/units.h"
+#include "bind/mass/node.h"
 #include "bind/numbers.h"
-#include "mass/solids.h"
 
 static bool read_number(lua_State *L, int t, const char *key, double *out) {
   lua_getfield(L, t, key);
@@ -41,17 +41,6 @@ static bool read_three(lua_State *L, int t, const char *key, double v[3]) {
   return there;
 }
 
-static sy_vec3 metres(const double v[3]) { return (sy_vec3){v[0] * 1e-3, v[1] * 1e-3, v[2] * 1e-3}; }
-
-void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], const double sd[3],
-                    sy_part *part) {
-  part->cg = at_top ? sy_axes_point_in(&g->axes, metres(at)) : sy_axes_vector_in(&g->axes, metres(at));
-  const sy_vec3 in = sy_axes_vector_in(&g->axes, metres(sd));
-  part->cg_sd = (sy_vec3){fabs(in.x), fabs(in.y), fabs(in.z)};
-  part->cg_stated = part->cg;
-  part->flags &= ~(uint32_t)SY_PART_MIRRORED; /* stated where it lies */
-}
-
 static bool flag_at(lua_State *L, int t, const char *key) {
   lua_getfield(L, t, key);
   const bool set = lua_toboolean(L, -1);
@@ -83,91 +72,6 @@ static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, 
     stated.flags |= SY_PART_MIRRORED;
   }
   *part = stated;
-}
-
-sy_mat3 syl_read_turn(lua_State *L, int index) {
-  double up = 0, down = 0, left_up = 0, right_up = 0, left = 0, right = 0;
-  const int t = lua_absindex(L, index);
-  read_number(L, t, "nose_up", &up);
-  read_number(L, t, "nose_down", &down);
-  read_number(L, t, "left_up", &left_up);
-  read_number(L, t, "right_up", &right_up);
-  read_number(L, t, "nose_left", &left);
-  read_number(L, t, "nose_right", &right);
-  return sy_frame_rotation((left_up - right_up) * SY_DEGREE, (down - up) * SY_DEGREE,
-                           (left - right) * SY_DEGREE);
-}
-
-/* A body of revolution built along z, its axis laid along library axis 0, 1 or 2. */
-static sy_sym3 lay_axis(sy_sym3 j, int axis) {
-  if (axis == 0) return (sy_sym3){j.zz, j.yy, j.xx, 0, 0, 0};
-  if (axis == 1) return (sy_sym3){j.xx, j.zz, j.yy, 0, 0, 0};
-  return j;
-}
-
-static sy_status solid_of(const char *kind, double m, const double s[3], sy_massprops *out, sy_error *err) {
-  if (strcmp(kind, "box") == 0) return sy_solid_box(m, s[0], s[1], s[2], out, err);
-  if (strcmp(kind, "ellipsoid") == 0) return sy_solid_ellipsoid(m, s[0], s[1], s[2], out, err);
-  if (strcmp(kind, "cylinder") == 0) return sy_solid_cylinder(m, s[0], s[1], out, err);
-  if (strcmp(kind, "tube") == 0) return sy_solid_tube(m, s[0], s[1], s[2], out, err);
-  if (strcmp(kind, "sphere") == 0) return sy_solid_sphere(m, s[0], out, err);
-  if (strcmp(kind, "hollow_sphere") == 0)
-    return sy_solid_hollow_sphere(m, s[0], s[0] - 2 * s[1], out, err); /* by wall */
-  if (strcmp(kind, "cone") == 0) return sy_solid_cone(m, s[0], s[1], out, err);
-  if (strcmp(kind, "rod") == 0) return sy_solid_rod(m, s[0], out, err);
-  if (strcmp(kind, "plate") == 0) return sy_solid_plate(m, s[0], s[1], out, err);
-  return sy_fail(err, SY_UNKNOWN, NULL, "shape", "is a %s, which is not a known shape", kind);
-}
-
-sy_status syl_solid_inertia(const char *kind, double mass, const double size[3], int axis, sy_sym3 *out,
-                            sy_error *err) {
-  sy_massprops body;
-  const sy_status status = solid_of(kind, mass, size, &body, err);
-  if (status == SY_OK) *out = lay_axis(body.inertia, axis);
-  return status;
-}
-
-static sy_sym3 read_tensor(lua_State *L, int t, const syl_geometry *g) {
-  sy_sym3 j = {0, 0, 0, 0, 0, 0};
-  read_number(L, t, "xx", &j.xx);
-  read_number(L, t, "yy", &j.yy);
-  read_number(L, t, "zz", &j.zz);
-  read_number(L, t, "xy", &j.xy);
-  read_number(L, t, "xz", &j.xz);
-  read_number(L, t, "yz", &j.yz);
-  return sy_axes_tensor_in(&g->axes, j);
-}
-
-/* The shape on top of the stack at `mass`: {kind = "tube", a, b, c (mm), axis = 0 fore-aft, 1 across, 2 upright}, or {kind =
-** "mesh", per_kg = its inertia at 1 kg, file axes}. */
-static bool shape_inertia(lua_State *L, double mass, const syl_geometry *g, sy_sym3 *out, sy_error *err) {
-  const int shape = lua_gettop(L);
-  double s[3] = {0, 0, 0}, axis = 2;
-  lua_getfield(L, shape, "kind");
-  const char *kind = luaL_checkstring(L, -1);
-  if (strcmp(kind, "mesh") == 0) {
-    lua_getfield(L, shape, "per_kg");
-    luaL_checktype(L, -1, LUA_TTABLE);
-    *out = sy_sym3_scale(mass, read_tensor(L, lua_gettop(L), g));
-    lua_settop(L, shape);
-    return true;
-  }
-  syl_some_at(L, shape, SY_MILLIMETRE, s);
-  read_number(L, shape, "axis", &axis);
-  const bool fine = syl_solid_inertia(kind, mass, s, (int)axis, out, err) == SY_OK;
-  lua_settop(L, shape);
-  return fine;
-}
-
-static bool read_shape(lua_State *L, int t, const syl_geometry *g, sy_part *part, sy_error *err) {
-  bool fine = true;
-  lua_getfield(L, t, "shape");
-  if (!lua_isnil(L, -1)) {
-    fine = shape_inertia(L, part->mass, g, &part->inertia, err);
-    if (fine) part->flags = (part->flags | SY_PART_SOLID) & ~(uint32_t)SY_PART_POINT;
-  }
-  lua_pop(L, 1);
-  return fine;
 }
 
 /* As the ledger keeps lengths: what one fill adds to a place another takes away again without a trace. */
@@ -251,15 +155,6 @@ static bool read_liquid(lua_State *L, const syl_geometry *g, const sy_mat3 *mirr
   return true;
 }
 
-/* The same for the field `key`; *there: has the booking one? */
-static bool read_liquid_field(lua_State *L, int t, const char *key, const syl_geometry *g,
-                              const sy_mat3 *mirror, lying *out, bool *there, sy_error *err) {
-  *there = lua_getfield(L, t, key) != LUA_TNIL;
-  const bool fine = !*there || read_liquid(L, g, mirror, out, err);
-  lua_pop(L, 1);
-  return fine;
-}
-
 bool syl_tank_offset(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, sy_vec3 *offset,
                      sy_error *err) {
   lying tank;
@@ -269,93 +164,55 @@ bool syl_tank_offset(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror,
   return fine;
 }
 
-/* What a tank's mass is made of. tank: where its liquid lies; NULL for one whose liquid counts at its own place. */
-static void read_fill(lua_State *L, int t, const lying *tank, sy_part *part, sy_fill *fill) {
-  const int type = lua_getfield(L, t, "fill");
-  if (type == LUA_TTABLE) {
-    const int f = lua_gettop(L);
-    *fill = (sy_fill){.dry = 0};
-    read_number(L, f, "dry", &fill->dry);
-    read_number(L, f, "dry_sd", &fill->dry_sd);
-    read_number(L, f, "density", &fill->density);
-    read_number(L, f, "density_sd", &fill->density_sd);
-    read_number(L, f, "litres", &fill->volume);
-    read_number(L, f, "litres_sd", &fill->volume_sd);
-    read_number(L, f, "share_sd", &fill->share_sd);
-    fill->density /= SY_LITRE;
-    fill->density_sd /= SY_LITRE;
-    fill->volume *= SY_LITRE;
-    fill->volume_sd *= SY_LITRE;
-    if (tank != NULL) {
-      fill->dry_arm = tank->dry_arm;
-      fill->liquid_arm = tank->liquid_arm;
-      fill->surface_arm = tank->surface_arm;
-    }
-    part->fill = fill;
-  } else if (type == LUA_TBOOLEAN) {
-    part->fill = NULL;
-  }
-  lua_pop(L, 1);
-}
-
-static void read_inertia(lua_State *L, int t, const syl_geometry *g, sy_part *part) {
-  lua_getfield(L, t, "inertia");
-  if (!lua_isnil(L, -1)) {
-    part->inertia = read_tensor(L, lua_gettop(L), g);
-    part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
-    lua_getfield(L, t, "per_kg"); /* true: it is that of one kilogram */
-    if (lua_toboolean(L, -1)) {
-      part->inertia = sy_sym3_scale(part->mass, part->inertia);
-      part->flags |= SY_PART_SOLID;
-    }
-    lua_pop(L, 1);
-  }
-  lua_pop(L, 1);
-}
-
-static bool read_unsprung(lua_State *L, int t, sy_part *part) {
-  const bool there = lua_getfield(L, t, "unsprung") != LUA_TNIL;
-  if (there) {
-    const lua_Integer count = syl_length(L, -1);
-    luaL_argcheck(L, count <= SY_MAX_UNSPRUNG, t, "too many carriers for one part");
-    part->unsprung.count = (uint8_t)count;
-    for (lua_Integer i = 0; i < count; i++) {
-      lua_geti(L, -1, i + 1);
-      lua_geti(L, -1, 1);
-      lua_geti(L, -2, 2);
-      const lua_Integer carrier = luaL_checkinteger(L, -2);
-      luaL_argcheck(L, carrier >= 0 && carrier < SY_CARRIER_COUNT, t, "no such carrier");
-      part->unsprung.carrier[i] = (uint8_t)carrier;
-      part->unsprung.fraction[i] = luaL_checknumber(L, -1);
-      lua_pop(L, 3);
-    }
-  }
-  lua_pop(L, 1);
-  return there;
-}
-
-static bool has(lua_State *L, int t, const char *key) {
-  const bool there = lua_getfield(L, t, key) != LUA_TNIL;
-  lua_pop(L, 1);
-  return there;
-}
-
-/* Inertia and how it lies, for the mass that stands in `part`: as stated, in the mirror, then turned by itself. */
-static bool read_body(lua_State *L, int t, const syl_geometry *g, const sy_mat3 *mirror, sy_part *part,
-                      sy_error *err) {
-  const bool stated = has(L, t, "inertia") || has(L, t, "shape");
-  read_inertia(L, t, g, part);
-  if (!read_shape(L, t, g, part, err)) return false;
-  read_flag(L, t, "point", SY_PART_POINT, part);
-  lua_getfield(L, t, "turned");
-  if (!lua_isnil(L, -1)) part->inertia = sy_sym3_turn(syl_read_turn(L, -1), part->inertia);
-  lua_pop(L, 1);
-  if (!stated) return true;
-  if (mirror != NULL) part->inertia = sy_sym3_turn(*mirror, part->inertia);
-  if (lua_getfield(L, t, "alone") != LUA_TNIL)
-    part->inertia = sy_sym3_turn(syl_matrix_at(L, -1), part->inertia);
-  lua_pop(L, 1);
+/* Tank and liquid over what stands in `part`, whose cg is the tank's middle: they have theirs elsewhere. The table is on top. */
+bool syl_add_liquid(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, sy_part *part, sy_fill *fill,
+                    sy_error *err) {
+  lying tank;
+  if (!read_liquid(L, g, mirror, &tank, err)) return false;
+  part->cg = sy_vec3_add(part->cg, tank.offset);
+  part->inertia = tank.inertia;
+  part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
+  fill->dry_arm = tank.dry_arm;
+  fill->liquid_arm = tank.liquid_arm;
+  fill->surface_arm = tank.surface_arm;
   return true;
+}
+
+/* The fields of the booking itself: what replaces a part or stands for one. */
+static void read_own(lua_State *L, int t, sy_part *part) {
+  read_number(L, t, "mass", &part->mass);
+  read_number(L, t, "mass_sd", &part->mass_sd);
+  read_unsigned(L, t, "number", &part->number);
+  read_unsigned(L, t, "instrument", &part->instrument);
+  read_number(L, t, "bias_share", &part->bias_share);
+  read_number(L, t, "gain_mass", &part->gain_mass);
+  read_flag(L, t, "unstated", SY_PART_UNSTATED, part);
+  read_flag(L, t, "unknown", SY_PART_UNKNOWN, part);
+  if (flag_at(L, t, "point")) {
+    part->inertia = (sy_sym3){0, 0, 0, 0, 0, 0};
+    part->fill = NULL;
+    part->flags = (part->flags | SY_PART_POINT) & ~(uint32_t)SY_PART_SOLID;
+  }
+}
+
+/* What the booking's node says, if it names one. */
+static bool read_node(lua_State *L, int t, const syl_geometry *g, const syl_piece *piece,
+                      const sy_mat3 *mirror, sy_part *part, sy_fill *fill, sy_error *err) {
+  const int top = lua_gettop(L);
+  syl_node n = {.piece = piece, .mirror = mirror, .litres_sd = (double)NAN};
+  bool fine = true;
+  if (lua_getfield(L, t, "node") == LUA_TTABLE) {
+    luaL_argcheck(L, lua_getfield(L, t, "context") == LUA_TTABLE, t, "a node needs its context");
+    n.node = top + 1, n.context = top + 2;
+    n.is_fill = read_number(L, t, "litres", &n.litres);
+    read_number(L, t, "litres_sd", &n.litres_sd);
+    if (lua_getfield(L, t, "alone") == LUA_TTABLE) n.alone = top + 3;
+    n.has_liquid = lua_getfield(L, t, "liquid") == LUA_TTABLE;
+    fine = syl_read_node(L, &n, g, part, fill, err) &&
+           (!n.has_liquid || syl_add_liquid(L, g, mirror, part, fill, err));
+  }
+  lua_settop(L, top);
+  return fine;
 }
 
 bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, const syl_piece *piece,
@@ -365,33 +222,15 @@ bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_to
   const sy_mat3 reflection = image ? syl_reflection(piece->normal) : sy_mat3_identity();
   const sy_mat3 *mirror = image ? &reflection : NULL;
   luaL_checktype(L, t, LUA_TTABLE);
-  lying tank;
-  bool there;
-  if (!read_liquid_field(L, t, "liquid_was", g, mirror, &tank, &there, err)) return false;
-  if (there) part->cg = sy_vec3_sub(part->cg, tank.offset);
-  read_number(L, t, "mass", &part->mass);
-  read_number(L, t, "mass_sd", &part->mass_sd);
-  read_number(L, t, "growth", &part->growth);
-  read_unsigned(L, t, "count", &part->count);
-  read_unsigned(L, t, "number", &part->number);
-  read_unsigned(L, t, "instrument", &part->instrument);
-  read_number(L, t, "bias_share", &part->bias_share);
-  read_number(L, t, "gain_mass", &part->gain_mass);
-  read_flag(L, t, "unstated", SY_PART_UNSTATED, part);
-  read_flag(L, t, "unknown", SY_PART_UNKNOWN, part);
-  read_flag(L, t, "not_aboard", SY_PART_NOT_ABOARD, part);
-  read_place(L, t, g, at_top, piece, part);
-  if (read_unsprung(L, t, part) && piece != NULL) syl_unsprung_on_side(part, piece->side, &g->map);
-  if (!read_body(L, t, g, mirror, part, err)) return false;
-  /* a tank's `at` is its middle, the part's cg is where tank and liquid have theirs */
-  if (!read_liquid_field(L, t, "liquid", g, mirror, &tank, &there, err)) return false;
-  read_fill(L, t, there ? &tank : NULL, part, fill);
-  if (there) {
-    part->cg = sy_vec3_add(part->cg, tank.offset);
-    part->inertia = tank.inertia;
-    part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
+  if (lua_getfield(L, t, "liquid_was") != LUA_TNIL) {
+    lying tank;
+    if (!read_liquid(L, g, mirror, &tank, err)) return false;
+    part->cg = sy_vec3_sub(part->cg, tank.offset);
   }
-  return true;
+  lua_pop(L, 1);
+  read_own(L, t, part);
+  read_place(L, t, g, at_top, piece, part);
+  return read_node(L, t, g, piece, mirror, part, fill, err);
 }
 
 void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_group *group) {

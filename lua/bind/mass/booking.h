@@ -3,21 +3,23 @@
 #define SYL_BIND_MASS_BOOKING_H
 
 #include "bind/mass/mesh.h"
+#include "bind/mass/node.h"
 #include "bind/mass/pair.h"
 #include "bind/vehicle/geometry.h"
 #include "mass/ledger.h"
 
-/* Read the fields present in the table at `index` over the values in `part`:
-**   mass mass_sd (kg) instrument (number) bias_share gain_mass (kg) at at_sd (mm, file axes; each coordinate may be left out)
-**   inertia {xx yy zz xy xz yz} (kg m^2, file axes) shape {kind, a, b, c, axis} turned {nose_up ...} (deg) count growth number
-**   unsprung {{carrier, fraction}} unstated unknown point not_aboard (booleans) liquid {...}, see syl_tank_offset: what a tank
-**   holds; `at` is then the middle of the tank. liquid_was: the same, for what it held when `part` was booked
-**   alone (nine numbers by rows): the turns of the part by itself since it was filed, for its inertia or shape
-**   fill {dry, dry_sd (kg), density, density_sd (kg/L), litres, litres_sd, share_sd}: what a tank's mass is made of; false: nothing
+/* Read what the table at `index` says over what stands in `part`:
+**   mass mass_sd (kg) instrument (number) bias_share gain_mass (kg) number unstated unknown (booleans)
+**   point: true, without inertia and without a fill
+**   at at_sd (mm, file axes; each coordinate may be left out); of a tank with a level `at` is its middle
+**   node, context: all else that the node says (bind/mass/node.h), with
+**     litres litres_sd (of a fill alone) liquid (what the tank then holds, see syl_tank_offset)
+**     alone (nine numbers by rows: the turns of the part by itself since it was filed, for its inertia or shape)
+**   liquid_was: what a tank held when `part` was booked
 **   as_pair: `at` and `at_sd` are those of the piece that the pair's line states; else they are of this piece
 ** at_top    `at` is a point of the file; otherwise it is measured from the group's place
 ** piece     of a pair; NULL for any other part. Its body is stated as that of the other piece when it is the image
-** fill      holds what the part's `fill` then points to, when the booking states one
+** fill      holds what the part's `fill` then points to, of a tank
 ** Returns false with `err` filled when a value has no answer. Raises on wrong types. */
 bool syl_read_booking(lua_State *L, int index, const syl_geometry *g, bool at_top, const syl_piece *piece,
                       sy_part *part, sy_fill *fill, sy_error *err);
@@ -41,17 +43,9 @@ typedef struct syl_held {
 /* The table on top of the stack, and the joint cg of tank and liquid from the tank's middle, in its own directions. */
 bool syl_read_held(lua_State *L, const syl_geometry *g, syl_held *held, sy_vec3 *cg, sy_error *err);
 
-/* The rotation for {nose_up, nose_down, left_up, right_up, nose_left, nose_right} in degrees at `index`. */
-sy_mat3 syl_read_turn(lua_State *L, int index);
-
-/* Where a part stated at `at` with standard uncertainties `sd` lies (mm, file axes; see at_top above). */
-void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], const double sd[3],
-                    sy_part *part);
-
-/* The inertia of a solid of `kind` ("box" and so on; sizes in m) at `mass`, its axis along library axis 0 fore-aft, 1 across or 2
-** upright. */
-sy_status syl_solid_inertia(const char *kind, double mass, const double size[3], int axis, sy_sym3 *out,
-                            sy_error *err);
+/* Tank and liquid, from such a table on top of the stack, over what stands in `part`, whose cg is the tank's middle. */
+bool syl_add_liquid(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, sy_part *part, sy_fill *fill,
+                    sy_error *err);
 
 /* The fields of a group at `index` over what stands in `group`: at (mm), turned, number, not_aboard. */
 void syl_read_group(lua_State *L, int index, const syl_geometry *g, bool at_top, sy_group *group);

@@ -6,8 +6,8 @@
 #include "bind/errors.h"
 #include "bind/mass/booking.h"
 #include "bind/mass/ledger.h"
+#include "bind/mass/node.h"
 #include "bind/mass/pair.h"
-#include "bind/mass/plain_part.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
 
@@ -121,39 +121,32 @@ static sy_status add_pair(syl_builder *b, const syl_geometry *g, const char *nam
   return status == SY_OK ? sy_ledger_close_group(b->builder, err) : status;
 }
 
-/* builder:pair(name, tags, booking): the booking is of one piece; its mirror image in the centre plane goes with it */
-static int l_add_pair(lua_State *L) {
+/* builder:node(node, number, not_aboard, context, liquid?): a part, tank or person, or a pair of them. liquid: what a tank with a level
+** holds, see syl_tank_offset */
+static int l_add_node(lua_State *L) {
+  enum { NODE = 2, NUMBER, NOT_ABOARD, CONTEXT, LIQUID, TAGS, NAME };
   syl_builder *b = check(L, 1);
   const syl_geometry *g = builder_geometry(L);
   sy_part part = sy_part_default();
   sy_fill fill;
   sy_error err;
-  if (!syl_read_booking(L, 4, g, item_at_top(b), NULL, &part, &fill, &err) ||
-      add_pair(b, g, luaL_optstring(L, 2, NULL), luaL_optstring(L, 3, NULL), &part, &err) != SY_OK)
+  lua_settop(L, LIQUID);
+  luaL_checktype(L, NODE, LUA_TTABLE);
+  luaL_checktype(L, CONTEXT, LUA_TTABLE);
+  const syl_node n = {.node = NODE, .context = CONTEXT, .has_liquid = lua_istable(L, LIQUID)};
+  part.number = (uint32_t)luaL_checkinteger(L, NUMBER);
+  if (lua_toboolean(L, NOT_ABOARD)) part.flags |= SY_PART_NOT_ABOARD;
+  syl_read_node_place(L, &n, g, item_at_top(b), &part);
+  if (!syl_read_node(L, &n, g, &part, &fill, &err) ||
+      (n.has_liquid && !syl_add_liquid(L, g, NULL, &part, &fill, &err)))
     return syl_raise(L, &err);
-  return 0;
-}
-
-/* builder:node(node, number, not_aboard, context) -> boolean: false when it is none of the plain ones, see bind/mass/plain_part.h */
-static int l_add_node(lua_State *L) {
-  syl_builder *b = check(L, 1);
-  const syl_geometry *g = builder_geometry(L);
-  syl_plain_node node = {.part = sy_part_default()};
-  sy_error err;
-  lua_settop(L, 5);
-  node.part.number = (uint32_t)luaL_checkinteger(L, 3);
-  if (lua_toboolean(L, 4)) node.part.flags |= SY_PART_NOT_ABOARD;
-  luaL_checktype(L, 2, LUA_TTABLE);
-  luaL_checktype(L, 5, LUA_TTABLE);
-  const bool plain = syl_read_node(L, 2, 5, g, item_at_top(b), &node);
-  if (plain) {
-    const sy_status status = node.pair
-                                 ? add_pair(b, g, node.name, node.tags, &node.part, &err)
-                                 : sy_ledger_add_part(b->builder, node.name, node.tags, &node.part, &err);
-    if (status != SY_OK) return syl_raise(L, &err);
-  }
-  lua_pushboolean(L, plain);
-  return 1;
+  syl_push_tags(L, NODE);
+  lua_getfield(L, NODE, "name");
+  lua_getfield(L, NODE, "pair");
+  const char *name = lua_tostring(L, NAME), *tags = lua_tostring(L, TAGS);
+  const sy_status status = lua_toboolean(L, -1) ? add_pair(b, g, name, tags, &part, &err)
+                                                : sy_ledger_add_part(b->builder, name, tags, &part, &err);
+  return status == SY_OK ? 0 : syl_raise(L, &err);
 }
 
 /* builder:open(name, tags, {at?, turned?, number?, not_aboard?}) ... builder:close() */
@@ -204,8 +197,8 @@ static int l_append_to(lua_State *L) {
 
 void syl_open_builder(lua_State *L) {
   static const luaL_Reg methods[] = {
-      {"part", l_add_part},     {"pair", l_add_pair}, {"node", l_add_node},       {"open", l_open_group},
-      {"close", l_close_group}, {"finish", l_finish}, {"append_to", l_append_to}, {NULL, NULL},
+      {"part", l_add_part}, {"node", l_add_node},       {"open", l_open_group}, {"close", l_close_group},
+      {"finish", l_finish}, {"append_to", l_append_to}, {NULL, NULL},
   };
   syl_open_class(L, SYL_BUILDER, methods, l_builder_gc);
   lua_pushcfunction(L, l_builder);

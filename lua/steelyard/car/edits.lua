@@ -50,12 +50,9 @@ end
 -- Only what was changed of the place goes to the ledger, so a part that was moved before keeps its place, and one that was turned its
 -- attitude. was: what a tank held before, see loading.liquid_in.
 local function set_booking(d, piece, node, changes, index, was)
-  local booking, alone = build.booking(d.shared.context, node, index), d.turned[piece.route]
-  if not changes.at_sd then booking.at_sd = nil end
-  if not (booking.inertia or booking.shape) then booking.turned = nil end
-  booking.at, booking.alone, booking.unsprung, booking.liquid_was = changes.at, alone, booking.unsprung or {}, was
-  if booking.liquid then booking.liquid.alone = alone end
-  return booking
+  local context, alone = d.shared.context, d.turned[piece.route]
+  return {node = node, context = context, number = index, at = changes.at, at_sd = changes.at_sd and build.place_sd(context, node),
+          alone = alone, liquid = build.liquid(context, node, node.fill, alone), liquid_was = was}
 end
 
 -- "a plain number keeps the old standard uncertainty": also one that `assume` gave

@@ -39,12 +39,10 @@ local function fill_piece(c, ledger, piece, fill)
         user_values.litres_text(node.capacity)) or ("is %s litres, must be 0 or more"):format(text.plain(litres))}
   end
   local alone = c.turned and c.turned[piece.route]
-  local fields = build.booking(c.shared.context, build.filled(node, held, sd), piece.number)
-  if fields.liquid then fields.liquid.alone = alone end
   local was = not (c.state and c.state.stand_ins and node.stand_in) and loading.liquid_in(c, ledger, piece, node) or nil
-  return ledger:put(piece.route, c.geometry, {mass = fields.mass, mass_sd = fields.mass_sd, unstated = fields.unstated,
-    fill = fields.fill, shape = fields.shape, turned = fields.shape and fields.turned, alone = alone, liquid = fields.liquid,
-    liquid_was = was})
+  local context = c.shared.context
+  return ledger:put(piece.route, c.geometry, {node = node, context = context, litres = held, litres_sd = sd or nil, alone = alone,
+    liquid = build.liquid(context, node, held, alone), liquid_was = was})
 end
 
 -- The tanks under a name that a fill means. skip: routes of tanks that an edit has filled, for a state; of a pair one may be.
@@ -95,7 +93,7 @@ local function put_stand_in(c, ledger, item, node)
   local s = node.stand_in
   local forward, left, up = 0, 0, 0
   if s.at then forward, left, up = moved_alone(c, ledger, item, node) end
-  ledger = ledger:put(item.route, c.geometry, {mass = s.mass, mass_sd = s.mass_sd or 0, at = s.at, inertia = {}, point = true, fill = false,
+  ledger = ledger:put(item.route, c.geometry, {mass = s.mass, mass_sd = s.mass_sd or 0, at = s.at, point = true,
     unstated = s.mass_sd == nil, unknown = false, instrument = 0, bias_share = 0, gain_mass = 0})
   if forward ~= 0 or left ~= 0 or up ~= 0 then ledger = ledger:shift(item.route, forward, left, up) end
   return ledger
