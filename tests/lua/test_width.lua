@@ -117,7 +117,7 @@ test("pages_of_a_car_with_many_long_names_fit", function()
   end
   for _, command in ipairs(commands) do fits(command .. " car.lua") end
   local moved = fits(("compare_layouts car.lua --move '%s'"):format(group))
-  check.contains(moved, "heaviest single lifts, kg  fuel 15 ")
+  check.contains(moved, 'heaviest single lifts, kg  "fuel" 15 ')
   check.contains(fits "clearance car.lua --at design,bump,droop,steer,rock", "; and 25 more")
   check.contains(fits "cg_height car.lua --plan 10", "others stay clear up to 20 degrees.")
   fits "what_changed car.lua car.lua"
