@@ -73,7 +73,7 @@ function text.join(list, word)
   return table.concat(list, ", ", 1, n - 1) .. " " .. (word or "and") .. " " .. list[n]
 end
 
---- Names as a list shows them: in quotes where one of them holds a comma itself. Three coordinates are no name.
+--- Names as a list shows them: in quotes where one of them holds a comma itself. Three coordinates are not a name.
 function text.names(list)
   local quoted
   for _, name in ipairs(list) do quoted = quoted or name:find(",", 1, true) and name:find "[^-%d., ]" end
