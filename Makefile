@@ -301,7 +301,7 @@ installed: all # what make install puts down works from there, and uninstall tak
 	@tests/run $(B) install
 
 .PHONY: installed lint layers words
-lint: ## clang-tidy, cppcheck, luacheck, the formatting of the C files and plain words
+lint: $(B)/sweep_calls.h ## clang-tidy, cppcheck, luacheck, the formatting of the C files and plain words
 	@tests/lint "$(LUA_CFLAGS) $(CMOCKA_CFLAGS)"
 
 words: ## plain words in sources, pages, messages and outputs (tests/words.txt)
