@@ -2,6 +2,7 @@
 --
 -- The cars are the invented demo vehicles, one of them measured forward from a bulkhead and left-handed; the slips are planted here, so the
 -- truth is known without a source.
+-- Under the command alone: it is arithmetic that takes its time.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"

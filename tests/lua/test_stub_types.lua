@@ -1,6 +1,7 @@
 --- The editor stubs against the results themselves: every field that a result has is declared with a type that fits, and what is declared
 -- without "?" is there. The stubs are read as text, as an editor does; the results come from all demo cars in all their states and from
 -- cars of two to five axles with and without springs.
+-- Under the command alone: it compares tables.
 
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"

@@ -1,6 +1,7 @@
 -- steelyard.core is called by steelyard's own modules with what they have checked; a script that calls it otherwise gets an error, never
 -- undefined behaviour (run under the sanitizers by `make sanitize`). Every function and method is called as the modules call it, recorded
 -- here, with each argument and each value inside one replaced by something else.
+-- Under the command alone: what the functions take does not depend on who runs it.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
