@@ -286,7 +286,7 @@ check-rest:
 
 clang: ## build everything with clang as well and run the C, Lua and script tests
 	@$(SUBMAKE) $(JOBS) B=build/clang CC=clang all tests
-	@tests/run build/clang c corpus lua stock scripts
+	@tests/run build/clang c corpus lua scripts
 
 SANITIZE = -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 sanitize: ## address and undefined-behaviour sanitizers over the C, Lua and script tests

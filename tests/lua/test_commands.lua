@@ -1,4 +1,5 @@
 --- All commands, each by the examples of its own --help: what they print, write and refuse.
+-- Under the command alone: what it looks at are the command's own processes.
 
 local check = dofile "tests/lua/check.lua"
 local json = require "steelyard.print.json"

@@ -4,6 +4,7 @@
 -- must be the same but for coordinates of the file, and these must be the other's, restated (conventions_compare.lua has the rules).
 -- There is no outside value in here: the claim is that a reading does not depend on where its axes start or run. That the answers
 -- are right in one convention is what the other tests are for.
+-- Under the command alone: what it looks at are the command's own processes.
 
 local check = dofile "tests/lua/check.lua"
 local conventions = dofile "tests/lua/conventions.lua"

@@ -1,4 +1,5 @@
 -- What commands print with --json: units of all numbers, empty records as {}, names as values.
+-- Under the command alone: what it looks at are the command's own processes.
 
 local check = dofile "tests/lua/check.lua"
 local document = require "steelyard.reference.document"

@@ -1,4 +1,5 @@
 --- The command itself: which script it runs, what it says when something is wrong, and its exit codes.
+-- Under the command alone: what it looks at are the command's own processes.
 
 local check = dofile "tests/lua/check.lua"
 

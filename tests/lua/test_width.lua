@@ -1,4 +1,5 @@
 --- Pages fit 100 columns: every command line of tests/scripts, and the commands that take a car alone on all demo cars.
+-- Under the command alone: what it looks at are the command's own processes.
 
 local check = dofile "tests/lua/check.lua"
 local text = require "steelyard.print.text"
