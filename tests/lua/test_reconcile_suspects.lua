@@ -3,6 +3,7 @@
 -- The cars are the invented demo vehicles, one of them measured forward from a bulkhead and left-handed; the slips are planted here, so the
 -- truth is known without a source.
 -- Under the command alone: it is arithmetic that takes its time.
+-- Not under sanitizers: two minutes there, and test_reconcile.lua goes through the same code.
 
 local check = dofile "tests/lua/check.lua"
 local core = require "steelyard.core"
