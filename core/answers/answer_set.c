@@ -59,15 +59,22 @@ void sy_answer_name(const sy_answer_set *set, const sy_vehicle *v, sy_asked aske
   memcpy(out + length, tail, tail_length + 1);
 }
 
+/* What of `name` follows `begin`; NULL where it begins otherwise. Most rows are told apart by their first letters: thirty of them are
+** passed for each name a comparison asks. */
+static const char *rest_after(const char *name, const char *begin) {
+  for (; *begin != 0; begin++, name++)
+    if (*name != *begin) return NULL;
+  return name;
+}
+
 bool sy_answer_find(const sy_answer_set *set, const sy_vehicle *v, const char *name, sy_asked *out) {
   for (int r = 0; r < set->rows; r++) {
     const sy_answer_row *row = &set->row[r];
-    const size_t length = strlen(row->name);
-    if (strncmp(row->name, name, length) != 0) continue;
-    for (int i = 0; i < sy_answer_row_count(row, v); i++) {
+    const char *rest = rest_after(name, row->name);
+    for (int i = 0; rest != NULL && i < sy_answer_row_count(row, v); i++) {
       char tail[SY_WHEEL_KEY];
       tail_of(row, v, i, tail);
-      if (strcmp(name + length, tail) != 0) continue;
+      if (strcmp(rest, tail) != 0) continue;
       *out = (sy_asked){r, i, 1.0};
       return true;
     }
