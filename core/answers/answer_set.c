@@ -59,7 +59,7 @@ void sy_answer_name(const sy_answer_set *set, const sy_vehicle *v, sy_asked aske
   memcpy(out + length, tail, tail_length + 1);
 }
 
-/* What of `name` follows `begin`; NULL where it begins otherwise. Most rows are told apart by their first letters: thirty of them are
+/* What of `name` follows `begin`; NULL where it begins otherwise. Most rows differ in their first letters: thirty of them are
 ** passed for each name a comparison asks. */
 static const char *rest_after(const char *name, const char *begin) {
   for (; *begin != 0; begin++, name++)
