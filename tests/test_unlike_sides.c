@@ -469,6 +469,46 @@ static void pushed_loads_balance(void **state) {
   }
 }
 
+/* A body that pitches lifts the wheel that stands behind over the one ahead; that is no roll, so no weight leans with it. Links past the springs
+** load wheels off the axle line, and the chassis between the springs feels no twist of it: what their couple takes of the body's roll by halves
+** is what the two loads make there, +-couple / track at y with the nearness of each wheel. */
+static void links_and_pitch_twist_nothing(void **state) {
+  (void)state;
+  dice d = {73};
+  for (int n = 0; n < 50; n++) {
+    sy_vehicle v = unlike_vehicle(&d, 2);
+    v.axle[0].roll_centre = 0.05, v.axle[1].roll_centre = 0.11;
+    const sy_wheel *w = v.wheel;
+    const double x[2] = {v.axle[0].x, v.axle[1].x}, length = x[0] - x[1];
+    /* a sprung mass over each axle line, at its roll centre: nothing of a sideways force is left for the springs */
+    const lump list[] = {{dice_between(&d, 300, 500), x[0], 0.02, 0.05, SY_CARRIER_BODY},
+                         {dice_between(&d, 300, 500), x[1], -0.01, 0.11, SY_CARRIER_BODY},
+                         {dice_between(&d, 20, 40), w[0].x, w[0].y, 0.3, SY_CARRIER_WHEEL},
+                         {dice_between(&d, 20, 40), w[1].x, w[1].y, 0.28, SY_CARRIER_WHEEL + 1},
+                         {dice_between(&d, 40, 70), x[1], 0.0, 0.31, SY_CARRIER_AXLE + 1}};
+    const sy_totals t = totals_of(list, 5);
+    const double pull = 0.5 * G, size = t.all.m * G;
+    sy_corner_load level, pushed;
+    assert_int_equal(sy_corner_load_of(&t, &v, LEVEL, &level, NULL), SY_OK);
+    assert_int_equal(sy_corner_load_of(&t, &v, (sy_vec3){0, pull, -G}, &pushed, NULL), SY_OK);
+    double halves[2] = {0, 0};
+    for (int i = 0; i < 4; i++) {
+      const double track = sy_vehicle_track(&v, i / 2), near = (w[i].x - x[1]) / length;
+      const double load = (i % 2 == 0 ? 1 : -1) * pushed.couple[i / 2] / track;
+      halves[0] += load * w[i].y * near, halves[1] += load * w[i].y * (1 - near);
+    }
+    for (int k = 0; k < 2; k++)
+      assert_near(pushed.body[2 + k] - level.body[2 + k], halves[k], 64 * DBL_EPSILON * size);
+    assert_near(pushed.couple[0], pull * (list[0].mass * 0.05 + list[2].mass * 0.3 + list[3].mass * 0.28),
+                16 * DBL_EPSILON * size);
+
+    sy_transfer_model car = {.corner = corner_of(&v, &t)};
+    sy_corner_result r = {.pose = {0.01, dice_between(&d, -0.02, 0.02), 0, 0}};
+    for (int i = 0; i < 4; i++) r.height[i] = r.pose[0] - r.pose[1] * w[i].x;
+    for (int a = 0; a < 2; a++) assert_near(sy_transfer_hub_roll(&car, &r, a), 0, 16 * DBL_EPSILON);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(four_wheels_carry_what_four_equations_give),
@@ -483,6 +523,7 @@ int main(void) {
       cmocka_unit_test(unsprung_part_lies_on_its_wheels),
       cmocka_unit_test(weight_too_high_for_unlike_springs_is_refused),
       cmocka_unit_test(pushed_loads_balance),
+      cmocka_unit_test(links_and_pitch_twist_nothing),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

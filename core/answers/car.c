@@ -103,7 +103,8 @@ double sy_car_stated_value(const sy_car *car, const sy_stated *s) {
 }
 
 bool sy_same_stated(const sy_car *car, const sy_stated *s, const sy_car *other_car, const sy_stated *other) {
-  return s->field == other->field && s->at == other->at && s->sd == other->sd && s->source == other->source &&
+  const bool same_place = s->at == other->at || (s->at & other->at) != 0;
+  return s->field == other->field && same_place && s->sd == other->sd && s->source == other->source &&
          sy_car_stated_value(car, s) == sy_car_stated_value(other_car, other);
 }
 

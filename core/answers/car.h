@@ -54,8 +54,8 @@ typedef struct sy_stated {
       at; /* bit set of the wheels (or axles, see the list) that have this one number in common; 0 for the car's own fields */
   double sd; /* standard uncertainty, > 0, in the field's unit */
   uint32_t
-      source; /* who stated it: 0, or a number of the caller's. In two cars it is the same error where field, wheels, stated value,
-                      sd and source are the same */
+      source; /* who stated it: 0, or a number of the caller's. In two cars it is the same error where field, stated value, sd and
+                      source are the same and a wheel has it in both: another number for one wheel of two leaves the other's error */
 } sy_stated;
 
 typedef struct sy_car {

@@ -7,6 +7,14 @@ double sy_corner_nearness(const sy_vehicle *v, double x) {
   return (x - v->axle[v->axle_count - 1].x) / sy_vehicle_wheelbase(v);
 }
 
+double sy_corner_links(const sy_vehicle *v, int axle) {
+  const double x = v->axle[axle].x, c = sy_corner_nearness(v, x);
+  const sy_wheel *w = &v->wheel[sy_vehicle_first_wheel(v, axle)];
+  if (v->axle[axle].wheels == 1 || (w[0].x == x && w[1].x == x)) return c;
+  const double left = sy_corner_nearness(v, w[0].x) - c, right = sy_corner_nearness(v, w[1].x) - c;
+  return c + (w[0].y * left - w[1].y * right) / (w[0].y - w[1].y);
+}
+
 /* Outside is a line through two wheels with all others on one side and the point on it or beyond. */
 bool sy_corner_stands(const sy_corner_model *m, const sy_corner_load *load) {
   const double x = -load->body[1] / load->body[0], y = (load->body[2] + load->body[3]) / load->body[0];

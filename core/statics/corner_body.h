@@ -11,6 +11,10 @@
 /* How far along the vehicle: 1 at the first axle, 0 at the last. */
 double sy_corner_nearness(const sy_vehicle *vehicle, double x);
 
+/* The same of the couple that links of an axle take past the springs: it loads wheels that may stand off the axle line, and does not twist
+** the chassis. */
+double sy_corner_links(const sy_vehicle *vehicle, int axle);
+
 /* Does the weight act on the ground inside the area that the wheels stand round? Its edge is outside. */
 bool sy_corner_stands(const sy_corner_model *model, const sy_corner_load *load);
 

@@ -58,24 +58,28 @@ sy_status sy_corner_load_of(const sy_totals *totals, const sy_vehicle *vehicle, 
     double askew = 0.0; /* N m of roll that wheels off the axle line take nearer to the front than it is */
     for (int i = 0; i < count; i++) {
       if (wheel[i].axle != a) continue;
+      const double off =
+          wheel[i].x == x ? 0.0 : sy_corner_nearness(vehicle, wheel[i].x) - sy_corner_nearness(vehicle, x);
       if (shared) { /* the lever rule in y */
         const double tilt =
             wheel[i].side == 0 ? 0.0 : wheel[i].side * axle->first.y / sy_vehicle_track(vehicle, a);
         const double weight = -gravity.z * (axle->m * sy_vehicle_lever(vehicle, a, wheel[i].side) + tilt);
         load.wheel[i] += weight;
-        askew +=
-            weight * wheel[i].y * (sy_corner_nearness(vehicle, wheel[i].x) - sy_corner_nearness(vehicle, x));
+        askew += weight * wheel[i].y * off;
       }
       if (totals->carriers >> (SY_CARRIER_WHEEL + i) & 1u) {
         const sy_sums *own = &totals->carried[SY_CARRIER_WHEEL + i];
         add_weight(&load, vehicle, gravity, own, wheel[i].x);
         load.wheel[i] -= gravity.z * own->m;
         first_z += own->first.z;
+        askew -= gravity.y * own->first.z * off; /* a couple of the axle, as all that links carry */
       }
     }
+    add_couple(&load, vehicle, gravity, totals, a, first_z);
+    if (load.couple[a] != 0.0)
+      askew += load.couple[a] * (sy_corner_links(vehicle, a) - sy_corner_nearness(vehicle, x));
     load.body[2] += askew;
     load.body[3] -= askew;
-    add_couple(&load, vehicle, gravity, totals, a, first_z);
   }
   status = sy_finite_results(load.body, sizeof load / sizeof(double), "vehicle", "mass", err);
   if (status == SY_OK) *out = load;

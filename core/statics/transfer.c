@@ -145,7 +145,9 @@ sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, 
 double sy_transfer_hub_roll(const sy_transfer_model *t, const sy_corner_result *r, int axle) {
   if (t->corner.vehicle.axle[axle].wheels == 1) return 0.0;
   const int i = sy_vehicle_first_wheel(&t->corner.vehicle, axle);
-  return (r->height[i] + r->travel[i] - r->height[i + 1] - r->travel[i + 1]) /
+  /* pitch lifts the wheel behind over the one ahead, and turns nothing sideways */
+  const double by_pitch = r->pose[1] * (t->corner.wheel[i].x - t->corner.wheel[i + 1].x);
+  return (r->height[i] + r->travel[i] - r->height[i + 1] - r->travel[i + 1] + by_pitch) /
          sy_vehicle_track(&t->corner.vehicle, axle);
 }
 
@@ -176,7 +178,7 @@ static void add_rises(const sy_transfer_model *t, sy_vec3 gravity, const rises *
     load->body[2 + k] += gravity.y * up->sprung[k];
   }
   for (int a = 0; a < t->corner.vehicle.axle_count; a++) {
-    const double c = sy_corner_nearness(&t->corner.vehicle, t->corner.vehicle.axle[a].x);
+    const double c = sy_corner_links(&t->corner.vehicle, a);
     load->body[1] -= gravity.x * up->unsprung[a];
     load->body[2] += gravity.y * up->unsprung[a] * c;
     load->body[3] += gravity.y * up->unsprung[a] * (1.0 - c);
@@ -190,7 +192,7 @@ static void add_lean(const sy_transfer_model *t, double down, const rises *up, c
   for (int k = 0; k < 2; k++) load->body[2 + k] -= down * (t->lean[k] + up->sprung[k]) * roll[k];
   for (int a = 0; a < t->corner.vehicle.axle_count; a++) {
     if (t->corner.vehicle.axle[a].wheels == 1) continue;
-    const double c = sy_corner_nearness(&t->corner.vehicle, t->corner.vehicle.axle[a].x);
+    const double c = sy_corner_links(&t->corner.vehicle, a);
     const double past = down * (t->under[a] + up->unsprung[a]) * roll[2 + a];
     load->body[2] -= past * c;
     load->body[3] -= past * (1.0 - c);

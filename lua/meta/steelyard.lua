@@ -65,7 +65,7 @@
 ---@field at steelyard.number mm; -1000000 or more; up to 1000000
 ---@field wheels? "one"|"two"|integer
 ---@field track? steelyard.number mm; above 0; up to 1000000
----@field loaded_radius steelyard.number mm; above 0; up to 1000000
+---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field motion_ratio? steelyard.number above 0; up to 100
@@ -74,6 +74,8 @@
 ---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
 ---@field bump? steelyard.number mm; 0 or more; up to 1000000
 ---@field droop? steelyard.number mm; 0 or more; up to 1000000
+---@field left? steelyard.fields.side
+---@field right? steelyard.fields.side
 ---@field note? string
 
 ---What the file says under chassis; vehicles/README.md explains each.
@@ -214,6 +216,19 @@
 ---@field plunge_limit? steelyard.number mm; above 0; up to 1000000
 ---@field cut_length? steelyard.number mm; above 0; up to 1000000
 ---@field phase? steelyard.number deg; -360 or more; up to 360
+---@field note? string
+
+---What the file says under side; vehicles/README.md explains each.
+---@class steelyard.fields.side
+---@field at? steelyard.number mm; -1000000 or more; up to 1000000
+---@field half_track? steelyard.number mm; above 0; up to 1000000
+---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
+---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field motion_ratio? steelyard.number above 0; up to 100
+---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
+---@field bump? steelyard.number mm; 0 or more; up to 1000000
+---@field droop? steelyard.number mm; 0 or more; up to 1000000
 ---@field note? string
 
 ---What the file says under stand_in; vehicles/README.md explains each.
@@ -392,6 +407,8 @@
 ---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
 ---@field bump? steelyard.number mm; 0 or more; up to 1000000
 ---@field droop? steelyard.number mm; 0 or more; up to 1000000
+---@field left? steelyard.fields.side
+---@field right? steelyard.fields.side
 ---@field note? string
 
 ---@alias steelyard.set steelyard.set.part|steelyard.set.group|steelyard.set.tank|steelyard.set.person|steelyard.set.axle

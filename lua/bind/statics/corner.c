@@ -88,6 +88,14 @@ static void set_lists(lua_State *L, const syl_geometry *g, const sy_corner_resul
   lua_setfield(L, -2, "lifted");
 }
 
+/* Of an axle whose wheels differ the mean, beside each wheel's own rate. */
+static double wheel_rate(lua_State *L, const syl_geometry *g, const sy_corner_model *m, int axle, int first) {
+  const double *rate = m->wheel_rate + first;
+  if (g->vehicle.axle[axle].wheels == 1 || rate[0] == rate[1]) return rate[0] * 1e-3;
+  for (int i = 0; i < 2; i++) syl_set_number(L, g->wheel_key[first + i], rate[i] * 1e-3);
+  return 0.5 * (rate[0] + rate[1]) * 1e-3;
+}
+
 static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, const sy_corner_model *m,
                       const sy_corner_result *r, bool bars) {
   static const char *const name[3] = {"bars", "wheel_rate", "ride_hz"};
@@ -96,7 +104,7 @@ static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, c
     for (int a = 0, first = 0; a < g->vehicle.axle_count; first += g->vehicle.axle[a].wheels, a++) {
       if (k == 0 && (!bars || g->vehicle.axle[a].wheels == 1)) continue;
       const double value = k == 0   ? r->bar[a] * sy_vehicle_track(&g->vehicle, a) + 0.0
-                           : k == 1 ? m->wheel_rate[first] * 1e-3
+                           : k == 1 ? wheel_rate(L, g, m, a, first)
                                     : sy_corner_ride_hz(m, a);
       if (isnan(value)) continue;
       syl_push_axle_key(L, g, geometry_index, a);

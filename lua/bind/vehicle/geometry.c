@@ -22,49 +22,97 @@ static sy_way check_way(lua_State *L, int table, int i) {
   return way;
 }
 
-/* Both sides equal. */
-static void add_axle(lua_State *L, int t, sy_vehicle *v) {
+/* What a table, of an axle or of one of its sides, says of a wheel; the rest stays. */
+static void read_wheel(lua_State *L, int t, sy_wheel *w) {
   const double mm = 1e-3, per_mm = 1e3; /* N/mm to N/m */
+  w->loaded_radius = syl_number_under(L, t, "loaded_radius", mm, w->loaded_radius);
+  w->tyre_rate = syl_number_under(L, t, "tyre_rate", per_mm, w->tyre_rate);
+  w->spring_rate = syl_number_under(L, t, "spring_rate", per_mm, w->spring_rate);
+  w->motion_ratio = syl_number_under(L, t, "motion_ratio", 1, w->motion_ratio);
+  w->perch_pitch = syl_number_under(L, t, "perch_pitch", mm, w->perch_pitch);
+  w->bump = syl_number_under(L, t, "bump", mm, w->bump);
+  w->droop = syl_number_under(L, t, "droop", mm, w->droop);
+}
+
+static const char *const side_name[2] = {"left", "right"};
+
+enum { OF_THE_AXLE, OF_A_SIDE }; /* who stated a rate: sy_stated.source */
+
+/* Both sides as the axle says, then what each says otherwise. */
+static void add_axle(lua_State *L, int t, sy_vehicle *v) {
+  const double mm = 1e-3, per_mm = 1e3;
   sy_axle a = sy_axle_default();
   sy_wheel w = sy_wheel_default();
   a.x = syl_number_under(L, t, "forward", mm, a.x);
   a.wheels = syl_whole_under(L, t, "wheels", 1, 2, 2);
   const double track = syl_number_under(L, t, "track", mm, (double)NAN);
-  w.loaded_radius = syl_number_under(L, t, "loaded_radius", mm, w.loaded_radius);
-  w.tyre_rate = syl_number_under(L, t, "tyre_rate", per_mm, w.tyre_rate);
-  w.spring_rate = syl_number_under(L, t, "spring_rate", per_mm, w.spring_rate);
-  w.motion_ratio = syl_number_under(L, t, "motion_ratio", 1, w.motion_ratio);
   a.bar_rate = syl_number_under(L, t, "bar_rate", per_mm, a.bar_rate);
   a.roll_centre = syl_number_under(L, t, "roll_centre", mm, a.roll_centre);
-  w.perch_pitch = syl_number_under(L, t, "perch_pitch", mm, w.perch_pitch);
-  w.bump = syl_number_under(L, t, "bump", mm, w.bump);
-  w.droop = syl_number_under(L, t, "droop", mm, w.droop);
+  read_wheel(L, t, &w);
   sy_vehicle_add_axle(v, a, track, w);
+  sy_wheel *const own = &v->wheel[sy_vehicle_first_wheel(v, v->axle_count - 1)];
+  for (int k = 0; k < 2 && a.wheels == 2; k++) {
+    if (lua_getfield(L, t, side_name[k]) == LUA_TTABLE) {
+      const int side = lua_gettop(L);
+      const double sign = k == 0 ? 1.0 : -1.0;
+      own[k].x = syl_number_under(L, side, "forward", mm, own[k].x);
+      own[k].y = sign * syl_number_under(L, side, "half_track", mm, sign * own[k].y);
+      read_wheel(L, side, &own[k]);
+    }
+    lua_pop(L, 1);
+  }
 }
 
-/* What the entry of an axle states of its rates, as "spring_rate_sd" beside each. */
+/* Rates that may be uncertain; of each wheel, then of the axle. */
+static const struct {
+  sy_stated_field field;
+  double unit;
+} rates[] = {{SY_STATED_SPRING_RATE, 1e3}, /* N/mm */
+             {SY_STATED_TYRE_RATE, 1e3},
+             {SY_STATED_MOTION_RATIO, 1.0},
+             {SY_STATED_BAR_RATE, 1e3},
+             {SY_STATED_ROLL_CENTRE, 1e-3}};
+
+/* What the table at t states of a rate, as "spring_rate_sd" beside it; `at`: the wheels or axles that have this one number. */
+static void add_rate(lua_State *L, int t, syl_geometry *g, size_t i, unsigned at, uint32_t source) {
+  const sy_stated_field field = rates[i].field;
+  lua_pushfstring(L, "%s_sd", sy_stated_name(field));
+  const double sd = syl_number_under(L, t, lua_tostring(L, -1), rates[i].unit, 0.0);
+  const double value = syl_number_under(L, t, sy_stated_name(field), 1.0, 0.0);
+  lua_pop(L, 1);
+  /* what is not there has no uncertainty; a roll centre may lie on the ground */
+  if (at != 0 && sd > 0.0 && (value != 0.0 || field == SY_STATED_ROLL_CENTRE))
+    g->rate[g->rate_count++] = (sy_stated){field, at, sd, source};
+}
+
+static bool states(lua_State *L, int t, const char *name) {
+  const bool is = lua_getfield(L, t, name) != LUA_TNIL;
+  lua_pop(L, 1);
+  return is;
+}
+
+/* What the entry of an axle states of its rates. A number that a side states is an error of its own; that of the axle is one error of the wheels
+** whose side states none. */
 static void add_rates(lua_State *L, int t, syl_geometry *g, int axle) {
-  static const struct {
-    sy_stated_field field;
-    double unit;
-  } rates[] = {{SY_STATED_SPRING_RATE, 1e3}, /* N/mm */
-               {SY_STATED_TYRE_RATE, 1e3},
-               {SY_STATED_MOTION_RATIO, 1.0},
-               {SY_STATED_BAR_RATE, 1e3},
-               {SY_STATED_ROLL_CENTRE, 1e-3}};
-  const int first = sy_vehicle_first_wheel(&g->vehicle, axle);
-  const unsigned wheels = (g->vehicle.axle[axle].wheels == 2 ? 3u : 1u) << first;
+  const int first = sy_vehicle_first_wheel(&g->vehicle, axle), wheels = g->vehicle.axle[axle].wheels,
+            top = lua_gettop(L);
+  for (int k = 0; k < 2; k++) lua_getfield(L, t, side_name[k]);
   for (size_t i = 0; i < sizeof rates / sizeof *rates; i++) {
-    const sy_stated_field field = rates[i].field;
-    const bool by_axle = sy_stated_counts(field) == SY_BY_AXLE;
-    lua_pushfstring(L, "%s_sd", sy_stated_name(field));
-    const double sd = syl_number_under(L, t, lua_tostring(L, -1), rates[i].unit, 0.0);
-    const double value = syl_number_under(L, t, sy_stated_name(field), 1.0, 0.0);
-    lua_pop(L, 1);
-    /* what is not there has no uncertainty; a roll centre may lie on the ground */
-    if (sd > 0.0 && (value != 0.0 || field == SY_STATED_ROLL_CENTRE))
-      g->rate[g->rate_count++] = (sy_stated){field, by_axle ? 1u << axle : wheels, sd, 0};
+    if (sy_stated_counts(rates[i].field) == SY_BY_AXLE) {
+      add_rate(L, t, g, i, 1u << axle, OF_THE_AXLE);
+      continue;
+    }
+    unsigned both = (wheels == 2 ? 3u : 1u) << first;
+    for (int k = 0; k < 2; k++)
+      if (wheels == 2 && lua_istable(L, top + 1 + k) &&
+          states(L, top + 1 + k, sy_stated_name(rates[i].field)))
+        both &= ~(1u << (first + k));
+    add_rate(L, t, g, i, both, OF_THE_AXLE);
+    for (int k = 0; k < 2; k++)
+      if (wheels == 2 && lua_istable(L, top + 1 + k))
+        add_rate(L, top + 1 + k, g, i, 1u << (first + k), OF_A_SIDE);
   }
+  lua_settop(L, top);
 }
 
 /* What it states of the car's own numbers. */
@@ -77,7 +125,7 @@ static void add_own_rates(lua_State *L, int t, syl_geometry *g) {
 
 /* core.geometry{axes = {way, way, way}, origin = {x, y, z}, axles = {{name, forward, track, ...}, ...}, torsion?,
 ** cross_share?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. Standard uncertainties stand beside rates and
-** cross_share as spring_rate_sd and so on. */
+** cross_share as spring_rate_sd and so on. An axle may have left = {forward?, half_track?, loaded_radius?, ...} and right = {...}. */
 static int l_geometry(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   syl_geometry *g = lua_newuserdatauv(L, sizeof *g, SYL_WHEEL_KEYS);
@@ -155,6 +203,32 @@ static int l_wheels(lua_State *L) {
   return 1;
 }
 
+/* geometry:axle_lines() -> list of places of the axle lines, mm forward of the first one as drawn */
+static int l_axle_lines(lua_State *L) {
+  const syl_geometry *g = syl_check_geometry(L, 1);
+  lua_createtable(L, g->vehicle.axle_count, 0);
+  for (int a = 0; a < g->vehicle.axle_count; a++) {
+    lua_pushnumber(L, g->vehicle.axle[a].x * 1e3);
+    lua_rawseti(L, -2, a + 1);
+  }
+  return 1;
+}
+
+/* geometry:warp() -> list by wheel: the one change of four loads that leaves their sum and moments, for 1 more on right front and left rear;
+** nothing where loads do not follow a cross weight */
+static int l_warp(lua_State *L) {
+  const syl_geometry *g = syl_check_geometry(L, 1);
+  if (g->map.split != SY_SPLIT_CROSS_SHARE) return 0;
+  double way[4];
+  sy_loadmap_warp(&g->map, way);
+  lua_createtable(L, 4, 0);
+  for (int i = 0; i < 4; i++) {
+    lua_pushnumber(L, way[i]);
+    lua_rawseti(L, -2, i + 1);
+  }
+  return 1;
+}
+
 /* geometry:point_in(x, y, z) -> forward, left, up in mm; geometry:point_out and vector_* likewise */
 static int map_three(lua_State *L, sy_vec3 (*map)(const sy_axes *, sy_vec3)) {
   const syl_geometry *g = syl_check_geometry(L, 1);
@@ -220,13 +294,9 @@ syl_shown syl_shown_behind(const syl_geometry *g) {
 }
 
 static const luaL_Reg methods[] = {
-    {"wheels", l_wheels},
-    {"point_in", l_point_in},
-    {"point_out", l_point_out},
-    {"vector_in", l_vector_in},
-    {"vector_out", l_vector_out},
-    {"left_handed", l_left_handed},
-    {NULL, NULL},
+    {"wheels", l_wheels},         {"axle_lines", l_axle_lines},   {"warp", l_warp},
+    {"point_in", l_point_in},     {"point_out", l_point_out},     {"vector_in", l_vector_in},
+    {"vector_out", l_vector_out}, {"left_handed", l_left_handed}, {NULL, NULL},
 };
 
 void syl_open_geometry(lua_State *L) {

@@ -8,6 +8,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
 local origin = require "steelyard.print.origin"
+local sides = require "steelyard.file.sides"
 local springs = require "steelyard.answers.springs"
 local ride_height = require "steelyard.car.ride_height"
 local page = require "steelyard.print.page"
@@ -104,9 +105,19 @@ local function put_cg(c, r)
   return b
 end
 
+-- By axle; of one whose wheels differ the mean, and each wheel's own.
 local function wheel_rates(c)
-  local rates = {}
-  for i, axle in ipairs(c.axles) do rates[springs.axle_key(c, i)] = axle.spring_rate * (axle.motion_ratio or 1) ^ 2 end
+  local rates, by_axle = {}, {}
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    local axle, own = c.axles[wheel.axle], by_axle[wheel.axle] or {}
+    local rate = sides.number(axle, wheel.side, "spring_rate") * (sides.number(axle, wheel.side, "motion_ratio") or 1) ^ 2
+    own[#own + 1], by_axle[wheel.axle] = {key = wheel.key, rate = rate}, own
+  end
+  for i, own in ipairs(by_axle) do
+    local first, second = own[1], own[2] or own[1]
+    rates[springs.axle_key(c, i)] = first.rate == second.rate and first.rate or (first.rate + second.rate) / 2
+    if first.rate ~= second.rate then rates[first.key], rates[second.key] = first.rate, second.rate end
+  end
   return rates
 end
 

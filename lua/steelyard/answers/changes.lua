@@ -85,11 +85,7 @@ end
 local function millimetres(value) return (core.fixed(value, 1):gsub("%.0$", "")) end
 
 -- How far each axle lies ahead of the vehicle's own zero, mm; behind it below 0.
-local function places_of_axles(c)
-  local list = {}
-  for _, wheel in ipairs(c.geometry:wheels()) do list[wheel.axle] = wheel.forward end
-  return list
-end
+local function places_of_axles(c) return c.geometry:axle_lines() end
 
 -- "rear axle 20 back, front track 1450 to 1460": what is different about wheels and ground
 local function geometry_text(old, new, restated)

@@ -5,6 +5,7 @@ local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local results = require "steelyard.reference.results"
+local sides = require "steelyard.file.sides"
 local springs = require "steelyard.answers.springs"
 local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
@@ -54,7 +55,7 @@ local MOST_PAD, MOST_TURNS, MOST_PRELOAD = 500, 200, 200 -- mm, turns, mm
 local function need_pitch(c, turns, sds)
   for i, wheel in ipairs(c.geometry:wheels()) do
     local axle = c.axles[wheel.axle]
-    if (turns[i] ~= 0 or sds and sds[i] ~= 0) and not axle.perch_pitch then
+    if (turns[i] ~= 0 or sds and sds[i] ~= 0) and not sides.number(axle, wheel.side, "perch_pitch") then
       core.fail{code = "missing", file = c.shared.file, part = axle.name, kind = "axle", field = "perch_pitch",
                 message = ("is not given, so turns of the %s perch mean nothing"):format(wheel.key)}
     end
@@ -199,7 +200,7 @@ end
 
 local function sprung(c)
   for _, axle in ipairs(c.axles) do
-    if not (axle.spring_rate and axle.tyre_rate) then return false end
+    if not (sides.all_have(axle, "spring_rate") and sides.all_have(axle, "tyre_rate")) then return false end
   end
   return true
 end

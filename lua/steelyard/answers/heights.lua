@@ -4,6 +4,7 @@ local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
+local sides = require "steelyard.file.sides"
 local springs = require "steelyard.answers.springs"
 local text = require "steelyard.print.text"
 
@@ -57,7 +58,7 @@ function heights.of(c, self)
   local s = springs.heights_set(c)
   local r = {front = s.front, rear = s.rear, state = loading.title(c), heading = self:heading(), notes = {}, sd = {}}
   local sprung = true
-  for _, axle in ipairs(c.axles) do sprung = sprung and axle.spring_rate and axle.tyre_rate end
+  for _, axle in ipairs(c.axles) do sprung = sprung and sides.all_have(axle, "spring_rate") and sides.all_have(axle, "tyre_rate") end
   if sprung then
     local a = self:attitude()
     r.loaded = {front = a.heights.front, rear = a.heights.rear}

@@ -7,6 +7,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
+local sides = require "steelyard.file.sides"
 local springs = require "steelyard.answers.springs"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -96,19 +97,25 @@ end
 
 local function need_pitch(c)
   for _, axle in ipairs(c.axles) do
-    if not axle.perch_pitch then
+    if not sides.all_have(axle, "perch_pitch") then
       core.fail{code = "missing", file = c.shared.file, part = axle.name, kind = "axle", field = "perch_pitch",
                 message = "is not given, so turns of its perches cannot be determined"}
     end
   end
 end
 
+-- A wheel's own place.
+local PLACE = {"at", "half_track"}
+
 -- ---- can it be? ---------------------------------------------------------------------------------------------------------------
 
 -- Loads change along one line only: kg at lf, rf, lr, rr for one step along it.
 local function line(c)
-  local front, rear = c.axles[1].track, c.axles[2].track
-  return {1000 / front, -1000 / front, -1000 / rear, 1000 / rear}
+  local front, rear = c.axles[1], c.axles[2]
+  if sides.alike(front, PLACE) and sides.alike(rear, PLACE) then
+    return {1000 / front.track, -1000 / front.track, -1000 / rear.track, 1000 / rear.track}
+  end
+  return c.geometry:warp()
 end
 
 local function share_now(now, name)
@@ -205,7 +212,9 @@ end
 
 local function by_spring(c, turns)
   local mm = {}
-  for _, wheel in ipairs(c.geometry:wheels()) do mm[wheel.key] = turns[wheel.key] * c.axles[wheel.axle].perch_pitch end
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    mm[wheel.key] = turns[wheel.key] * sides.number(c.axles[wheel.axle], wheel.side, "perch_pitch")
+  end
   return mm
 end
 

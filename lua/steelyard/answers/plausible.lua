@@ -83,7 +83,7 @@ local function wheels_of(c)
   if kept and kept.axles == c.axles then return kept end
   local wheels, tracks, pairs_of_wheels, radii = #c.geometry:wheels(), 0, 0, 0
   for _, axle in ipairs(c.axles) do
-    radii = radii + axle.loaded_radius
+    radii = radii + ((axle.left or axle.right) and (require("steelyard.file.sides").mean(axle, "loaded_radius")) or axle.loaded_radius)
     if axle.track then tracks, pairs_of_wheels = tracks + axle.track, pairs_of_wheels + 1 end
   end
   kept = {axles = c.axles, car = (wheels == 3 or wheels == 4) and not axles.is_trailer(c.axles),

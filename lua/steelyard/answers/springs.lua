@@ -4,6 +4,7 @@
 -- with its cross weight. Loads, edits, pads and perches are changes from there. With `reset` the edits count as drawn too.
 
 local core = require "steelyard.core"
+local sides = require "steelyard.file.sides"
 local user_values = require "steelyard.file.user_values"
 local drawn = require "steelyard.car.drawn"
 local loading = require "steelyard.car.loading"
@@ -230,7 +231,7 @@ function springs.add_heights_set(c, r)
   local heights, travel = r.heights, r.travel
   heights.front, heights.rear = heights.front + c.heights_set.front, heights.rear + c.heights_set.rear
   for _, wheel in ipairs(c.geometry:wheels()) do
-    local height = ride_height.height_at(c, wheel.axle)
+    local height = ride_height.height_at(c, wheel.axle, wheel.side)
     if heights[wheel.key] then heights[wheel.key] = heights[wheel.key] + height end
     travel[wheel.key] = travel[wheel.key] - height
   end
@@ -244,6 +245,14 @@ local function refuse(c, axle, code, field, message, hint)
   core.fail{code = code, file = c.shared.file, part = axle.name, kind = "axle", field = field, message = message, hint = hint}
 end
 
+-- All wheels of the axle have that rate.
+local function need(c, axle, field, hint)
+  if sides.all_have(axle, field) then return end
+  local one = sides.number(axle, 1, field) and "right" or sides.number(axle, -1, field) and "left"
+  refuse(c, axle, "missing", field, ("is not given%s, so nothing can be said about this car on its springs"):format(
+    one and (" for the %s wheel"):format(one) or ""), hint)
+end
+
 local checked = setmetatable({}, {__mode = "k"}) -- geometry -> drawn ledger that stood
 
 --- Everything the springs need is there and the drawn state stands. Asked once for a geometry.
@@ -251,13 +260,8 @@ function springs.check(c, ledger)
   loading.need_mass(c)
   if checked[c.geometry] == ledger then return end
   for _, axle in ipairs(c.axles) do
-    if not axle.spring_rate then
-      refuse(c, axle, "missing", "spring_rate", "is not given, so nothing can be said about this car on its springs")
-    end
-    if not axle.tyre_rate then
-      refuse(c, axle, "missing", "tyre_rate", "is not given, so nothing can be said about this car on its springs",
-        "tyres of road cars have 150 to 300 N/mm, from memory")
-    end
+    need(c, axle, "spring_rate")
+    need(c, axle, "tyre_rate", "tyres of road cars have 150 to 300 N/mm, from memory")
     if axle.wheels == 1 and (axle.bar_rate or 0) > 0 then
       refuse(c, axle, "geometry", "bar_rate", "is given on a single wheel, a bar joins two wheels")
     end
@@ -296,17 +300,29 @@ end
 -- downforce; common practice, no source)
 local LOWEST_RIDE, HIGHEST_RIDE = 1, 5
 
+-- "31.1", or "31.1 left, 33.0 right" of an axle whose wheels differ: wheel_rate then has both wheels too.
+local function rate_words(c, i, wheel_rate)
+  local own = {}
+  for _, wheel in ipairs(c.geometry:wheels()) do own[#own + 1] = wheel.axle == i and wheel_rate[wheel.key] or nil end
+  if not own[2] then return core.fixed(wheel_rate[springs.axle_key(c, i)], 1) end
+  return ("%s left, %s right"):format(core.fixed(own[1], 1), core.fixed(own[2], 1))
+end
+
+local function ratio_words(axle)
+  return sides.words(axle, "motion_ratio", function(ratio) return text.plain(ratio or 1) end)
+end
+
 --- "front 31.1 N/mm at the wheel, 2.1 Hz" for every axle, and a warning for a frequency nobody would choose.
 function springs.ride_notes(c, wheel_rate, ride_hz)
   local list, warnings = {}, {}
   for i, axle in ipairs(c.axles) do
     local key = springs.axle_key(c, i)
     local hz = ride_hz[key]
-    list[i] = ("%s %s N/mm, %s"):format(key, core.fixed(wheel_rate[key], 1), hz and core.fixed(hz, 2) .. " Hz" or "nothing sprung")
+    list[i] = ("%s %s N/mm, %s"):format(key, rate_words(c, i, wheel_rate), hz and core.fixed(hz, 2) .. " Hz" or "nothing sprung")
     if hz and (hz < LOWEST_RIDE or hz > HIGHEST_RIDE) then
       warnings[#warnings + 1] = ("a ride frequency of %s Hz at the %s axle is %s: check its spring_rate and motion_ratio (spring "
         .. "travel / wheel travel, here %s), which may be upside down"):format(core.fixed(hz, 2), key,
-        hz < LOWEST_RIDE and "very soft" or "very hard", text.plain(axle.motion_ratio or 1))
+        hz < LOWEST_RIDE and "very soft" or "very hard", ratio_words(axle))
     end
   end
   table.insert(warnings, 1, "wheel rate, and ride frequency as drawn: " .. table.concat(list, "; "))

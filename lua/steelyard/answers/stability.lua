@@ -10,6 +10,7 @@ local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
 local origin = require "steelyard.print.origin"
+local sides = require "steelyard.file.sides"
 local springs = require "steelyard.answers.springs"
 local verdicts = require "steelyard.answers.verdicts"
 local text = require "steelyard.print.text"
@@ -55,7 +56,7 @@ end
 local function no_springs(c)
   for _, axle in ipairs(c.axles) do
     for _, field in ipairs{"spring_rate", "tyre_rate"} do
-      if not axle[field] then return ("%s of the %s axle is not given"):format(field, axle.name) end
+      if not sides.all_have(axle, field) then return ("%s of the %s axle is not given"):format(field, axle.name) end
     end
   end
 end

@@ -26,7 +26,12 @@ function build.geometry(spec, axles)
   for i, axle in ipairs(axles) do
     local entry = {}
     for key, value in pairs(axle) do entry[key] = value end
-    entry.forward = forward_of * (axle.at - spec.axles[1].at) + (axle.moved or 0)
+    local function forward(at) return forward_of * (at - spec.axles[1].at) + (axle.moved or 0) end
+    entry.forward = forward(axle.at)
+    if axle.left or axle.right then
+      local side_entry = require("steelyard.file.sides").entry
+      entry.left, entry.right = side_entry(axle.left, forward), side_entry(axle.right, forward)
+    end
     entry.wheels = axle.wheels == "one" and 1 or axle.wheels == 1 and 1 or 2
     list[i] = entry
   end

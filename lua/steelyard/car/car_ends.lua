@@ -6,6 +6,7 @@
 local core = require "steelyard.core"
 local envelopes = require "steelyard.car.envelopes"
 local named_places = require "steelyard.car.named_places"
+local sides = require "steelyard.file.sides"
 
 local car_ends = {}
 
@@ -52,7 +53,7 @@ end
 
 local function add_tyres(c, list)
   for _, wheel in ipairs(c.geometry:wheels()) do
-    local radius = c.axles[wheel.axle].loaded_radius
+    local radius = sides.number(c.axles[wheel.axle], wheel.side, "loaded_radius")
     for _, ahead in ipairs{radius, -radius} do add(list, wheel.key .. " tyre", "tyre", {wheel.forward + ahead, wheel.left, radius}) end
   end
 end

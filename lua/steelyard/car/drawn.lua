@@ -21,6 +21,8 @@ local function moved_wheels(c)
   for i, axle in ipairs(c.axles) do
     local filed = c.shared.spec.axles[i]
     if (axle.moved or 0) ~= 0 or axle.track ~= filed.track then return true end
+    if (axle.left or axle.right or filed.left or filed.right)
+      and not require("steelyard.file.sides").same_places(axle, filed) then return true end
   end
   return false
 end

@@ -13,13 +13,9 @@ local edits = {}
 
 local function set_axle(c, found, changes)
   local vehicle_file = require "steelyard.file.vehicle_file"
-  local checked = vehicle_file.fields("axle", changes, {spec = c.shared.spec, name = found.label})
   local axles = {}
   for i, axle in ipairs(c.axles) do axles[i] = axle end
-  local entry = {}
-  for key, value in pairs(axles[found.axle]) do entry[key] = value end
-  for key, value in pairs(checked) do entry[key] = value end
-  axles[found.axle] = entry
+  axles[found.axle] = vehicle_file.axle(changes, {spec = c.shared.spec, name = found.label, axle = axles[found.axle]})
   local d = contents.from(c, found.label .. " changed")
   d.axles, d.geometry = axles, build.geometry(c.shared.spec, axles)
   return contents.reload(d)

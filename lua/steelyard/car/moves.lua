@@ -125,8 +125,7 @@ end
 
 -- Axles keep their order from the front.
 local function check_order(d, index, forward)
-  local at = {}
-  for _, wheel in ipairs(d.geometry:wheels()) do at[wheel.axle] = wheel.forward end
+  local at = d.geometry:axle_lines()
   for _, other in ipairs{index - 1, index + 1} do
     local beyond = at[other] and (other < index and 1 or -1) * (at[index] + forward - at[other])
     if beyond and beyond >= 0 then

@@ -6,39 +6,59 @@
 
 local core = require "steelyard.core"
 local build = require "steelyard.car.build"
+local sides = require "steelyard.file.sides"
 local text = require "steelyard.print.text"
 
 local ride_height = {}
 
--- Height of the body at an axle, mm up.
-local function height_at(c, i)
+-- How far a wheel stands behind its axle line, mm.
+local function behind_line(list, i, side)
+  local axle = list[i]
+  if not (side and (axle.left or axle.right)) then return 0 end
+  local off = sides.at(axle, side) - axle.at
+  return list[#list].at > list[1].at and off or -off
+end
+
+-- Height of the body at an axle, mm up; side: over that wheel of it.
+local function height_at(c, i, side)
   local s = c.heights_set
   local list = c.axles
   local function place(k) return math.abs(list[k].at - list[1].at) - (list[k].moved or 0) + (list[1].moved or 0) end
-  return s.front + (s.rear - s.front) * place(i) / place(#list)
+  return s.front + (s.rear - s.front) * (place(i) + behind_line(list, i, side)) / place(#list)
 end
 ride_height.height_at = height_at
 
 -- Less bump is left when the body stands lower, and more droop.
 local function check_travel(c)
   for i, axle in ipairs(c.axles) do
-    local height = height_at(c, i)
-    if axle.bump and axle.bump + height < 0 or axle.droop and axle.droop - height < 0 then
-      core.fail{code = "range", file = c.shared.file, part = axle.name, kind = "axle", field = height < 0 and "bump" or "droop",
-        message = ("ends %s mm from the design height; a body %s is out of range"):format(
-          text.plain(height < 0 and axle.bump or axle.droop), text.worded(height, 1, "mm higher", "mm lower"))}
+    for _, side in ipairs(sides.of(axle)) do
+      local height = height_at(c, i, side)
+      local bump, droop = sides.number(axle, side, "bump"), sides.number(axle, side, "droop")
+      if bump and bump + height < 0 or droop and droop - height < 0 then
+        core.fail{code = "range", file = c.shared.file, part = axle.name, kind = "axle", field = height < 0 and "bump" or "droop",
+          message = ("ends %s mm from the design height; a body %s is out of range"):format(
+            text.plain(height < 0 and bump or droop), text.worded(height, 1, "mm higher", "mm lower"))}
+      end
     end
   end
+end
+
+-- What stands in the entry of an axle, or of one of its sides, with the travel that is left there; nil without an entry.
+local function with_travel(c, i, side, entry)
+  if not entry then return nil end
+  local height, left = height_at(c, i, side), {}
+  for key, value in pairs(entry) do left[key] = value end
+  local bump, droop = sides.number(c.axles[i], side, "bump"), sides.number(c.axles[i], side, "droop")
+  left.bump, left.droop = bump and bump + height, droop and droop - height
+  return left
 end
 
 --- The geometry with the wheel travel that is left at this height.
 function ride_height.geometry(c)
   local axles = {}
   for i, axle in ipairs(c.axles) do
-    local height, left = height_at(c, i), {}
-    for key, value in pairs(axle) do left[key] = value end
-    left.bump, left.droop = axle.bump and axle.bump + height, axle.droop and axle.droop - height
-    axles[i] = left
+    axles[i] = with_travel(c, i, 0, axle)
+    axles[i].left, axles[i].right = with_travel(c, i, 1, axle.left), with_travel(c, i, -1, axle.right)
   end
   return build.geometry(c.shared.spec, axles)
 end
@@ -47,10 +67,10 @@ end
 
 -- Where the front axle is and how the body turns: mm forward and up, degrees nose down.
 local function motion(c)
-  local wheels = c.geometry:wheels()
-  local forward, length = wheels[1].forward, wheels[1].forward - wheels[#wheels].forward
+  local lines = c.geometry:axle_lines()
+  local forward, length = lines[1], lines[1] - lines[#lines]
   local sine = (c.heights_set.rear - c.heights_set.front) / length
-  return forward, c.axles[1].loaded_radius, math.asin(sine)
+  return forward, (sides.mean(c.axles[1], "loaded_radius")), math.asin(sine)
 end
 
 --- By how many degrees the set heights put the nose down.

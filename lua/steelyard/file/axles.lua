@@ -133,6 +133,8 @@ local function check_order(ctx, inside, list)
       elseif step < 0 then
         wrong(ctx, owner, "at", "geometry", ("lies ahead of \"%s\""):format(before.name),
           ("the file's %s counts %s, axles are listed from the front"):format(ctx.letters.fore_aft, way))
+      elseif before.left or before.right or axle.left or axle.right then
+        require("steelyard.file.side_checks").order(ctx, owner, before, axle, sign)
       end
     end
   end
@@ -141,11 +143,22 @@ end
 -- Uncertainties that answers on springs make use of.
 local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true}
 
+local function note_unused(ctx, said)
+  for k, value in pairs(said) do
+    if type(value) == "table" then note_unused(ctx, value) elseif k:find "_sd$" and not rates[k] then ctx.axle_uncertainties = true end
+  end
+end
+
 local function check_axle(ctx, owner, axle, taken, meant)
   if axle.wheels == 1 and (axle.bar_rate or 0) > 0 then
     wrong(ctx, owner, "bar_rate", "geometry", "a bar joins two wheels, this axle has one")
   end
-  if axle.wheels == 2 and not axle.track and not meant.track then wrong(ctx, owner, "track", "missing", "is missing") end
+  if axle.left or axle.right then
+    require("steelyard.file.side_checks").check(ctx, owner, axle, meant)
+  else
+    if axle.wheels == 2 and not axle.track and not meant.track then wrong(ctx, owner, "track", "missing", "is missing") end
+    if not axle.loaded_radius and not meant.loaded_radius then wrong(ctx, owner, "loaded_radius", "missing", "is missing") end
+  end
   if axle.name and taken[axle.name] then wrong(ctx, owner, "name", "clash", "the name is taken by another axle") end
   if axle.name then taken[axle.name] = true end
 end
@@ -180,7 +193,7 @@ function readers.axles(ctx, owner, key, value, _, out)
     axles.use_axles(ctx, list)
   end
   for _, axle in ipairs(list) do
-    for k in pairs(axle) do if k:find "_sd$" and not rates[k] then ctx.axle_uncertainties = true end end
+    note_unused(ctx, axle)
   end
   out[key] = list
 end

@@ -74,21 +74,28 @@ function readers.unsprung(ctx, owner, key, value, _, out)
   out[key] = (#list > 0 or ctx.partial) and list or nil -- a change may take all carriers away
 end
 
+-- Where the wheels stand that carry it, along the car, and their radius: of a wheel its own, of an axle its line and mean.
+local function place_of_wheels(ctx, carrier)
+  local axle = ctx.axles[carrier.axle]
+  if not (axle.left or axle.right) then return axle, axle.at, axle.loaded_radius end
+  return axle, require("steelyard.file.sides").place(axle, carrier.side)
+end
+
 -- mm from the line between the wheels of an axle, seen from the side
-local function distance_to_wheels(ctx, axle, point)
+local function distance_to_wheels(ctx, at, radius, point)
   local fore_aft, upright = ctx.index.fore_aft, ctx.index.upright
   local height = (point[upright] - ctx.ground) * (ctx.axes[ctx.letters.upright] == "up" and 1 or -1)
-  return math.sqrt((point[fore_aft] - axle.at) ^ 2 + (height - axle.loaded_radius) ^ 2)
+  return math.sqrt((point[fore_aft] - at) ^ 2 + (height - radius) ^ 2)
 end
 
 local function check_carried(ctx, node, frame)
   if #node.at < 3 then return end
   local point = placing.point(frame, node.at)
   for _, share in ipairs(node.unsprung) do
-    local axle = ctx.axles[ctx.carriers[share.carrier].axle]
-    if axle.at and axle.loaded_radius then
-      local distance = distance_to_wheels(ctx, axle, point)
-      if distance > axle.loaded_radius then
+    local axle, at, radius = place_of_wheels(ctx, ctx.carriers[share.carrier])
+    if at and radius then
+      local distance = distance_to_wheels(ctx, at, radius, point)
+      if distance > radius then
         ctx.notes[#ctx.notes + 1] = ("%s is said to be carried by the %s wheels but lies %s mm from their axle, more than "
           .. "their radius"):format(node.path, axle.name, core.fixed(distance, 0))
       end

@@ -215,6 +215,16 @@ vehicle_file.not_changed = {
   pair = "a pair stays a pair", name = "a name stays what it is", wheels = "an axle keeps its wheels",
 }
 
+--- An axle with what a change says of it and its sides: context.axle is the one it changes.
+function vehicle_file.axle(changes, context)
+  local said = vehicle_file.fields("axle", changes, context)
+  local ctx = context_for(context)
+  local owner = {part = context.name and context.name:gsub(" axle$", ""), kind = "axle"}
+  local axle = require("steelyard.file.side_checks").changed(ctx, owner, context.axle, said)
+  ctx.problems:raise_first()
+  return axle
+end
+
 --- Changes of a part, group, tank, person or axle.
 function vehicle_file.fields(kind, changes, context)
   local ctx = context_for(context)

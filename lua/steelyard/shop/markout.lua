@@ -14,6 +14,7 @@ local origin = require "steelyard.print.origin"
 local places = require "steelyard.car.shaft_places"
 local resolve = require "steelyard.car.resolve"
 local named_places = require "steelyard.car.named_places"
+local sides = require "steelyard.file.sides"
 local text = require "steelyard.print.text"
 
 local markout = {}
@@ -51,7 +52,7 @@ local function top_group(path) return path and path:match "^[^/]+" or "car" end
 local function add_wheels(c, list)
   for _, wheel in ipairs(c.geometry:wheels()) do
     list[#list + 1] = {name = wheel.key .. " wheel", assembly = "wheels",
-                       at = {wheel.forward, wheel.left, c.axles[wheel.axle].loaded_radius}}
+                       at = {wheel.forward, wheel.left, (sides.number(c.axles[wheel.axle], wheel.side, "loaded_radius"))}}
   end
 end
 
@@ -117,14 +118,14 @@ local function to_chalk(x) return math.floor(x * 10 + 0.5) / 10 end
 -- Left of the car on the lines of its first and last axle, as near as lets most marks be good: on the centre line between the two, tapes
 -- would lie along one another. Distances from the centre plane in whole 100 mm.
 local function beside(c, marks)
-  local wheels, out = c.geometry:wheels(), 0
-  for _, wheel in ipairs(wheels) do out = math.max(out, wheel.left) end
+  local lines, out = c.geometry:axle_lines(), 0
+  for _, wheel in ipairs(c.geometry:wheels()) do out = math.max(out, wheel.left) end
   for _, mark in ipairs(marks) do out = math.max(out, mark.at[2]) end
   local best, fewest = nil, math.huge
   for away = math.ceil((out + CLEAR) / STEP), (out + FAR) // STEP do
     local tapes, poor = {}, 0
-    for i, wheel in ipairs{wheels[1], wheels[#wheels]} do
-      local x, y = on_floor(c, {wheel.forward, away * STEP, 0})
+    for i, forward in ipairs{lines[1], lines[#lines]} do
+      local x, y = on_floor(c, {forward, away * STEP, 0})
       tapes[i] = {to_chalk(x), to_chalk(y)}
     end
     for _, mark in ipairs(marks) do
@@ -173,8 +174,8 @@ local function line_uncertainties(c, found)
   for i, axle in ipairs(c.axles) do
     axles[i] = {}
     for key, value in pairs(axle) do axles[i][key] = value end
-    local drawn = c.geometry:wheels()
-    local at = i == 1 and drawn[1].forward or drawn[#drawn].forward
+    axles[i].left, axles[i].right, axles[i].loaded_radius = nil, nil, (sides.mean(axle, "loaded_radius")) -- a trolley is a line
+    local at = c.geometry:axle_lines()[i]
     axles[i].moved = (axle.moved or 0) + found[i == 1 and first or 3 - first].at[1] - at
   end
   local b = core.balance(c.now, build.geometry(c.shared.spec, axles))

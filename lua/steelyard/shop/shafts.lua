@@ -9,6 +9,7 @@ local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
 local places = require "steelyard.car.shaft_places"
 local row_check = require "steelyard.shop.shafts.row_check"
+local sides = require "steelyard.file.sides"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
@@ -25,13 +26,19 @@ local LEAST_CARDAN = 0.5 -- deg: below it the needles of a Cardan joint do not t
 
 local COMMON = "common practice"
 
--- {droop =, bump =} and a list, from what the caller or the file says; nil where not known
-local function travels_for(c, axle, asked)
-  if not axle then return {droop = 0, bump = 0} end -- nothing moves
-  local a = c.axles[axle]
-  local set = c.heights_set and require("steelyard.car.ride_height").height_at(c, axle) or 0 -- lowered: less bump is left, more droop
-  return {droop = asked.droop or a.droop and a.droop - set, bump = asked.bump or a.bump and a.bump + set,
-          droop_sd = not asked.droop and a.droop_sd or nil, bump_sd = not asked.bump and a.bump_sd or nil}
+-- {droop =, bump =} of the wheel that a shaft goes with, from what the caller or the file says; nil where not known. And what each is
+-- called as an error: one that the axle states is the same for both its wheels.
+local function travels_for(c, place, asked)
+  local axle = place.axle
+  if not axle then return {droop = 0, bump = 0}, {} end -- nothing moves
+  local side, travel, keys = sides.beside(place.outer.filed[2]), {}, {}
+  local set = c.heights_set and require("steelyard.car.ride_height").height_at(c, axle, side) or 0 -- lowered: less bump is left, more droop
+  for field, more in pairs{droop = -set, bump = set} do
+    local value, sd, who = sides.travel(c.axles[axle], side, field)
+    travel[field], travel[field .. "_sd"] = asked[field] or value and value + more, not asked[field] and sd or nil
+    keys[field] = ("%s %s%s"):format(c.axles[axle].name, who and who .. " " or "", field)
+  end
+  return travel, keys
 end
 
 local units = {["plunge"] = "mm", ["plunge from the cut length"] = "mm"}
@@ -134,13 +141,12 @@ local function errors_of(place)
 end
 
 local function compute(c, shaft, place, asked, row)
-  local travel = travels_for(c, place.axle, asked)
+  local travel, keys = travels_for(c, place, asked)
   local known = travel.droop and travel.bump
-  local axle = place.axle and c.axles[place.axle].name
   local fine, swept, found = pcall(core.shaft, {inner = place.inner.at, inner_axis = place.inner.axis, outer = place.outer.at,
     outer_axis = place.outer.axis, path = place.axle and place.path or "still", steer = shaft.outer.steer, travels = asked.list,
     droop = known and travel.droop, bump = known and travel.bump, droop_sd = travel.droop_sd, bump_sd = travel.bump_sd,
-    droop_key = axle and axle .. " droop", bump_key = axle and axle .. " bump", errors = errors_of(place)})
+    droop_key = keys.droop, bump_key = keys.bump, errors = errors_of(place)})
   if not fine then
     if type(swept) ~= "table" or (swept.code ~= "geometry" and swept.code ~= "range") then error(swept, 0) end
     row.status, row.why = "fail", ("%s %s"):format(swept.part or "it", swept.message)

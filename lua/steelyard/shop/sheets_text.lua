@@ -5,6 +5,7 @@ local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
+local sides = require "steelyard.file.sides"
 local text = require "steelyard.print.text"
 
 local sheets_text = {}
@@ -83,10 +84,11 @@ function sheets_text.lift(car)
   add(lines, "Before:  [ ] nobody in the car, driver's weight strapped in instead or nothing   [ ] tank brim-full or empty: " .. BLANK,
     "         [ ] suspension locked with bolted links at the height " .. BLANK .. " front " .. BLANK .. " rear",
     "         [ ] front axle chocked, rear free   [ ] battery tied and isolated, loose things out   [ ] straps on, stands ready",
-    "", drawn("wheelbase left", b.wheelbase), drawn("wheelbase right", b.wheelbase))
+    "", drawn("wheelbase left", sides.wheelbase(c.axles, 1, b.wheelbase)), drawn("wheelbase right", sides.wheelbase(c.axles, -1,
+      b.wheelbase)))
   for _, axle in ipairs(c.axles) do
-    add(lines, drawn(axle.name .. " loaded radius left", axle.loaded_radius), drawn(axle.name .. " loaded radius "
-      .. "right", axle.loaded_radius))
+    add(lines, drawn(axle.name .. " loaded radius left", (sides.number(axle, 1, "loaded_radius"))),
+      drawn(axle.name .. " loaded radius right", (sides.number(axle, -1, "loaded_radius"))))
   end
   local headings = {"", "rear lifted, mm", "or angle, deg"}
   for _, wheel in ipairs(c.geometry:wheels()) do

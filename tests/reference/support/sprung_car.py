@@ -12,9 +12,9 @@ G = 9.80665
 
 
 class Car:
-    """Two axles of two wheels; body parts at random places, wheels on their axle lines."""
+    """Two axles of two wheels; body parts at random places, wheels on their axle lines. unlike: each wheel elsewhere and with its own numbers."""
 
-    def __init__(self, random):
+    def __init__(self, random, unlike=False):
         u = random.uniform
         self.length = u(2.0, 2.9)
         self.track, self.centre = u(1.2, 1.6, 2), u(0.0, 0.2, 2)
@@ -22,10 +22,18 @@ class Car:
         self.torsion = None if random.random() < 0.3 else u(2e3, 2e4)  # N m/deg
         self.parts = np.column_stack([u(60, 260, 4), -u(0.2, 0.8, 4) * self.length, u(-0.2, 0.2, 4), u(0.2, 0.6, 4)])
         self.wheel_mass, self.radius = u(18, 40, 2), u(0.27, 0.31, 2)
-        self.k = self.spring * self.ratio**2
-        x = np.array([0, 0, -self.length, -self.length])
+        self.x = np.array([0, 0, -self.length, -self.length])
         self.axle, self.side = np.array([0, 0, 1, 1]), np.array([1, -1, 1, -1])
-        self.x, self.y = x, self.side * self.track[self.axle] / 2
+        self.half = self.track[self.axle] / 2
+        self.own = {name: getattr(self, name)[self.axle] for name in ("spring", "ratio", "tyre", "radius")}  # by wheel
+        self.unlike = unlike
+        if unlike:
+            self.half = self.half + u(-0.05, 0.05, 4)
+            self.x = self.x + self.side * np.repeat(np.sign(u(-1, 1, 2)), 2) * u(0, 0.05, 4)  # the axle line stays between its wheels
+            self.own = {name: value * u(0.8, 1.2, 4) for name, value in self.own.items()}
+            self.track = self.half.reshape(2, 2).sum(1)
+        self.y = self.side * self.half
+        self.k = self.own["spring"] * self.own["ratio"] ** 2
         self.stiffness = self.elastic()
         self.draw()
 
@@ -43,27 +51,29 @@ class Car:
         self.c = np.column_stack([1 + px / self.length, -px / self.length])
         wheels = self.wheel_mass[self.axle]
         self.mass = m.sum() + wheels.sum()
-        self.cg = np.array([m @ px + wheels @ self.x, m @ py, m @ pz + wheels @ self.radius[self.axle]]) / self.mass
+        self.cg = np.array([m @ px + wheels @ self.x, m @ py + wheels @ self.y, m @ pz + wheels @ self.own["radius"]]) / self.mass
         self.lean = np.array([(m * pz) @ self.c[:, k] - self.centre[k] * (m @ self.c[:, k]) for k in range(2)])
-        self.under = np.array([self.centre[k] * (m @ self.c[:, k]) + 2 * self.wheel_mass[k] * self.radius[k] for k in range(2)])
+        self.under = np.array([self.centre[k] * (m @ self.c[:, k]) + self.wheel_mass[k] * self.own["radius"][2 * k:2 * k + 2].sum() for k in range(2)])
 
     def body(self, i):
         """Rise of the body over wheel i, by the eight coordinates."""
         row = np.zeros(8)
-        row[0], row[1], row[2 + self.axle[i]] = 1, -self.x[i], self.y[i]
+        near = 1 + self.x[i] / self.length
+        row[:4] = 1, -self.x[i], self.y[i] * near, self.y[i] * (1 - near)
         return row
 
     def hub(self, k):
-        """Roll of the hubs of an axle."""
+        """Roll of the hubs of an axle against the ground."""
         row = np.zeros(8)
         row[4 + 2 * k], row[5 + 2 * k] = 1 / self.track[k], -1 / self.track[k]
+        row[1] = (self.x[2 * k] - self.x[2 * k + 1]) / self.track[k]  # one ahead of the other: pitch is no roll
         return row
 
     def elastic(self):
         k = np.zeros((8, 8))
         travel = [np.eye(8)[4 + i] - self.body(i) for i in range(4)]
         for i in range(4):
-            k += self.k[self.axle[i]] * np.outer(travel[i], travel[i])
+            k += self.k[i] * np.outer(travel[i], travel[i])
         for a in range(2):
             twist = travel[2 * a] - travel[2 * a + 1]
             k += self.bar[a] * np.outer(twist, twist)
@@ -97,7 +107,7 @@ class Car:
             q[1] += gx * (body[k] + hubs[k])
         for i in range(4):
             q[4 + i] += gz * self.wheel_mass[self.axle[i]]
-            q[1] += gx * self.wheel_mass[self.axle[i]] * self.radius[self.axle[i]]  # through the body, as pitch is described
+            q[1] += gx * self.wheel_mass[self.axle[i]] * self.own["radius"][i]  # through the body, as pitch is described
         return q
 
     def solve(self, gravity, least=2, air=(0, 0)):
@@ -121,7 +131,7 @@ class Car:
                 stiff, force = k.copy(), push.copy()
                 for i in range(4):
                     if i in touch:
-                        stiff[4 + i, 4 + i] += self.tyre[self.axle[i]]
+                        stiff[4 + i, 4 + i] += self.own["tyre"][i]
                     else:
                         force[4 + i] -= self.drawn[i]
                 reduced = free.T @ stiff @ free
@@ -129,7 +139,7 @@ class Car:
                 if values[0] <= 1e-12 * values[-1]:  # neutral within rounding, or falling over
                     continue
                 q = free @ np.linalg.solve(reduced, free.T @ force)
-                load = np.array([self.drawn[i] - self.tyre[self.axle[i]] * q[4 + i] for i in range(4)])
+                load = np.array([self.drawn[i] - self.own["tyre"][i] * q[4 + i] for i in range(4)])
                 if all((load[i] > 0) == (i in touch) for i in range(4)):
                     return np.where(load > 0, load, 0), q, touch
         return None
@@ -145,14 +155,25 @@ class Car:
 
     def lua(self, body, more=()):
         """As a Lua expression: rows of kg and place on the body, and further parts."""
+        def numbers(spring, ratio, tyre, radius):
+            return (f'loaded_radius = {radius * 1e3!r}, spring_rate = {spring / 1e3!r}, motion_ratio = {ratio!r}, '
+                    f'tyre_rate = {tyre / 1e3!r}')
+
+        def side(w):
+            own = [self.own[name][w] for name in ("spring", "ratio", "tyre", "radius")]
+            return f'{{at = {-self.x[w] * 1e3!r}, half_track = {self.half[w] * 1e3!r}, {numbers(*own)}}}'
+
         def axle(i):
-            return (f'{{name = "{"front" if i == 0 else "rear"}", at = {i * self.length * 1e3!r}, track = {self.track[i] * 1e3!r}, '
-                    f'loaded_radius = {self.radius[i] * 1e3!r}, spring_rate = {self.spring[i] / 1e3!r}, '
-                    f'motion_ratio = {self.ratio[i]!r}, tyre_rate = {self.tyre[i] / 1e3!r}, bar_rate = {self.bar[i] / 1e3!r}, '
-                    f'roll_centre = {self.centre[i] * 1e3!r}}}')
+            sides = f', left = {side(2 * i)}, right = {side(2 * i + 1)}' if self.unlike else f', track = {self.track[i] * 1e3!r}'
+            return (f'{{name = "{"front" if i == 0 else "rear"}", at = {i * self.length * 1e3!r}, '
+                    f'{numbers(self.spring[i], self.ratio[i], self.tyre[i], self.radius[i])}, bar_rate = {self.bar[i] / 1e3!r}, '
+                    f'roll_centre = {self.centre[i] * 1e3!r}{sides}}}')
         parts = [f'sy.part "p{i}" {{mass = {m!r}, at = {{{-x * 1e3!r}, {-y * 1e3!r}, {z * 1e3!r}}}}}'
                  for i, (m, x, y, z) in enumerate(body.tolist())]
-        for i in range(2):
+        if self.unlike:
+            parts.extend(f'sy.part "w{w}" {{mass = {self.wheel_mass[self.axle[w]]!r}, unsprung = "{("lf", "rf", "lr", "rr")[w]}", '
+                         f'at = {{{-self.x[w] * 1e3!r}, {-self.y[w] * 1e3!r}, {self.own["radius"][w] * 1e3!r}}}}}' for w in range(4))
+        for i in range(0 if self.unlike else 2):
             parts.append(f'sy.part "w{i}" {{pair = true, mass = {self.wheel_mass[i]!r}, unsprung = "{("front", "rear")[i]}", '
                          f'at = {{{i * self.length * 1e3!r}, {self.track[i] * 500!r}, {self.radius[i] * 1e3!r}}}}}')
         parts.extend(more)

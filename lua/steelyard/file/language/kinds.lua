@@ -63,9 +63,9 @@ function kinds.axle()
     {"wheels", "wheels", {default = 2}, "`\"two\"` or `\"one\"`; a trailer's coupling is a first axle with one, named `nose`, \z
       `coupling` or `hitch`: `car:stability` then gives its nose load", otherwise = "`\"two\"`"},
     {"track", "number", ranges.size, "distance between the middles of the two contact patches",
-      otherwise = "required with two wheels"},
-    {"loaded_radius", "number", {unit = "mm", above = 0, max = MOST_LENGTH, required = true},
-      "wheel centre above the ground, standing"},
+      otherwise = "required with two wheels, unless both sides state a `half_track`"},
+    {"loaded_radius", "number", ranges.size, "wheel centre above the ground, standing",
+      otherwise = "required, unless both sides state it"},
     {"tyre_rate", "number", ranges.rate, "vertical stiffness of one tyre", otherwise = "not known"},
     {"spring_rate", "number", ranges.rate, "stiffness of one spring, at the spring", otherwise = "not known"},
     {"motion_ratio", "number", {unit = "", above = 0, max = 100}, "spring travel over wheel travel", otherwise = "1"},
@@ -74,8 +74,31 @@ function kinds.axle()
     {"roll_centre", "number", ranges.any, "height above the ground", otherwise = "0"},
     {"perch_pitch", "number", ranges.size, "spring seat travel in one turn of its collar", otherwise = "not known"},
     {"bump", "number", ranges.travel, "wheel travel up from the design height", otherwise = "not known"},
-    {"droop", "number", ranges.travel, "wheel travel down from the design height", otherwise = "not known"}, note,
+    {"droop", "number", ranges.travel, "wheel travel down from the design height", otherwise = "not known"},
+    {"left", "fields", {kind = "side"}, "what the left wheel has otherwise", range = "two wheels only",
+      otherwise = "as the axle says"},
+    {"right", "fields", {kind = "side"}, "the same of the right wheel", range = "two wheels only", otherwise = "as the axle says"}, note,
   }
+end
+
+-- Of an axle's numbers those that a side may state for itself.
+local of_each_wheel = {loaded_radius = true, tyre_rate = true, spring_rate = true, motion_ratio = true, perch_pitch = true, bump = true,
+                       droop = true}
+
+function kinds.side()
+  local list = {
+    {"at", "number", ranges.any, "where this wheel is, in the file's x", range = "the axle's `at` lies between its two wheels",
+      otherwise = "the axle's"},
+    {"half_track", "number", ranges.size, "from the centre plane to the middle of this wheel's contact patch",
+      otherwise = "the rest of `track`; half of it where neither side says"},
+  }
+  for _, row in ipairs(kinds.axle()) do
+    if of_each_wheel[row[1]] then
+      list[#list + 1] = {row[1], row[2], row[3], row[4], range = row.range, form = row.form, otherwise = "the axle's"}
+    end
+  end
+  list[#list + 1] = note
+  return list
 end
 
 function kinds.state()

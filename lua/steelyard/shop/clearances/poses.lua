@@ -10,6 +10,7 @@ local places = require "steelyard.car.shaft_places"
 local resolve = require "steelyard.car.resolve"
 local named_places = require "steelyard.car.named_places"
 local ride_height = require "steelyard.car.ride_height"
+local sides = require "steelyard.file.sides"
 
 local poses = {}
 
@@ -43,19 +44,21 @@ local function still() return {STILL} end
 
 -- ---- wheel travel ---------------------------------------------------------------------------------------------------------
 
-local function height_at(c, axle) return c.heights_set and ride_height.height_at(c, axle) or 0 end
+local function height_at(c, axle, side) return c.heights_set and ride_height.height_at(c, axle, side) or 0 end
 
--- Where an axle's wheels stop, mm up in the body as drawn: the stops are in the body, so one that stands lower takes them down. nil, why.
-local function stop_of(c, axle, field, sign)
+-- Where the wheel on that side of an axle stops, mm up in the body as drawn: the stops are in the body, so one that stands lower takes them
+-- down. side 0: where the body goes down to on the axle's line, the larger travel of both wheels. nil, why.
+local function stop_of(c, axle, side, field, sign)
   local a = c.axles[axle]
-  if not a[field] then return nil, ("the %s axle states no %s"):format(a.name, field) end
-  return sign * a[field] + height_at(c, axle)
+  local travel = sides.travel(a, side, field)
+  if not travel then return nil, ("the %s axle states no %s"):format(a.name, field) end
+  return sign * travel + height_at(c, axle, side)
 end
 
 -- The body turned and moved so that it stands by `front` and `rear` mm lower at the first and the last axle's line.
 local function lowered(c, front, rear)
-  local wheels = c.geometry:wheels()
-  local first, last = wheels[1].forward, wheels[#wheels].forward
+  local lines = c.geometry:axle_lines()
+  local first, last = lines[1], lines[#lines]
   local frame = turn_about(2, math.deg(math.atan(front - rear, first - last)), {first, 0, 0})
   frame[12] = frame[12] - front
   return frame
@@ -63,21 +66,21 @@ end
 
 -- Wheels of the axles that `moves` picks at the end of their travel; the others as drawn.
 local function at_stops(c, field, sign, moves)
-  local function travel(axle)
+  local function travel(axle, side)
     if not moves(axle) then return 0 end
-    return stop_of(c, axle, field, sign)
+    return stop_of(c, axle, side, field, sign)
   end
   return {
     body = function(e)
       if not e.axle then return {STILL} end
-      local up, why = travel(e.axle)
+      local up, why = travel(e.axle, sides.beside(e.left))
       if not up then return nil, why end
       return {shift(up)}
     end,
     road = function(e) -- the wheels stay on it and the body comes down to them
       if e.axle then return {STILL} end
-      local front, why = travel(1)
-      local rear, reason = travel(#c.axles)
+      local front, why = travel(1, 0)
+      local rear, reason = travel(#c.axles, 0)
       if not (front and rear) then return nil, why or reason end
       return {lowered(c, front, rear)}
     end,
@@ -198,12 +201,18 @@ end
 --- What a car in a chosen state is asked about: on its springs where the file states them, else as drawn.
 function poses.usual(car)
   for _, axle in ipairs(contents.inside(car).axles) do
-    if not (axle.spring_rate and axle.tyre_rate) then return "design" end
+    if not (sides.all_have(axle, "spring_rate") and sides.all_have(axle, "tyre_rate")) then return "design" end
   end
   return "as loaded"
 end
 
 function poses.of(c, name, o) return by_name[name](c, o) end
+
+local function unlike_travel(c, field)
+  for _, axle in ipairs(c.axles) do
+    if not sides.alike(axle, {field}) then return true end
+  end
+end
 
 --- What a pose takes for granted: a sentence, or nil.
 function poses.note(c, name, o)
@@ -213,6 +222,7 @@ function poses.note(c, name, o)
   end
   if name:find "bump$" or name == "droop" then
     return "wheels move straight up and down in the body; over the road they stay on it and the body moves, tyres as drawn"
+      .. (unlike_travel(c, name == "droop" and name or "bump") and ", on an axle of unlike travel by the larger" or "")
   end
   if name == "as loaded" then return "body and wheels stand as ride_height says; +- is of places alone, not of load and springs" end
 end
