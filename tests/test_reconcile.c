@@ -201,6 +201,37 @@ static void the_uncertainty_of_an_axles_place_is_in_the_moment(void **state) {
   free(b);
 }
 
+static void refuse(bench *b, sy_status status, const char *part) {
+  b->r.chi2 = -7;
+  assert_int_equal(sy_reconcile_solve(&b->problem, b->memory, &b->r, &b->err), status);
+  assert_string_equal(b->err.part, part);
+  assert_near(b->r.chi2, -7, 0);
+}
+
+/* One wheel's place was taped by itself: it errs alone, along and across, and not with its axle. */
+static void the_uncertainty_of_a_wheels_own_place_is_its_own(void **state) {
+  (void)state;
+  bench *b = new_bench();
+  b->line[0] = line_at(720, 5, -1.4);
+  b->problem.lines = 1, b->problem.supports = 4, b->problem.lateral = true;
+  const double x[4] = {0, 0, -2.45, -2.446}, y[4] = {0.725, -0.731, 0.73, -0.724},
+               load[4] = {155, 165, 205, 195};
+  for (int i = 0; i < 4; i++) b->problem.support[i] = (sy_reconcile_support){x[i], y[i], load[i], 0.3, i / 2};
+  solve(b);
+  const double m = 720, *cg_sd = b->r.scales.cg_sd, along = cg_sd[0], across = cg_sd[1];
+  b->problem.own_x = 1u << 3, b->problem.x_sd[3] = 0.003;
+  b->problem.own_y = 1u << 3, b->problem.y_sd[3] = 0.002;
+  b->problem.place_sd[1] = 0.001, b->problem.track_sd[1] = 0.004;
+  solve(b);
+  /* the left rear alone goes with the axle's place, and half of the track */
+  assert_near(cg_sd[0], sqrt(along * along + pow(195 * 0.003 / m, 2) + pow(205 * 0.001 / m, 2)), 1e-12);
+  assert_near(cg_sd[1], sqrt(across * across + pow(195 * 0.002 / m, 2) + pow(205 * 0.5 * 0.004 / m, 2)),
+              1e-12);
+  b->problem.x_sd[3] = -0.001;
+  refuse(b, SY_RANGE, "support 4");
+  free(b);
+}
+
 /* ---- properties --------------------------------------------------------------------------------------------------- */
 
 static bench *guess(double x_sd, double q[3]) {
@@ -400,13 +431,6 @@ static void drawn_cars_scatter_as_the_uncertainties_say(void **state) {
 
 /* ---- refusals ------------------------------------------------------------------------------------------------------ */
 
-static void refuse(bench *b, sy_status status, const char *part) {
-  b->r.chi2 = -7;
-  assert_int_equal(sy_reconcile_solve(&b->problem, b->memory, &b->r, &b->err), status);
-  assert_string_equal(b->err.part, part);
-  assert_near(b->r.chi2, -7, 0);
-}
-
 static void what_cannot_be_reconciled_is_refused(void **state) {
   (void)state;
   double q[3];
@@ -478,6 +502,7 @@ int main(void) {
       cmocka_unit_test(a_height_is_one_value_more),
       cmocka_unit_test(a_scales_zero_moves_all_it_weighed),
       cmocka_unit_test(the_uncertainty_of_an_axles_place_is_in_the_moment),
+      cmocka_unit_test(the_uncertainty_of_a_wheels_own_place_is_its_own),
       cmocka_unit_test(a_warp_of_the_floor_moves_no_mass),
       cmocka_unit_test(unlike_places_leave_their_own_warp),
       cmocka_unit_test(adjusted_loads_have_the_adjusted_sums),

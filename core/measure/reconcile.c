@@ -27,6 +27,8 @@ static sy_status check_supports(const sy_reconcile *p, sy_error *err) {
     if (!isfinite(s->x) || (p->lateral && !isfinite(s->y)) || s->axle < 0 || s->axle >= SY_MAX_AXLES)
       return sy_fail(err, SY_RANGE, name.message, "place", "is not finite, or on no axle");
     if (!isfinite(s->load)) return sy_fail(err, SY_RANGE, name.message, "load", "is not finite");
+    if ((p->own_x >> i & 1u && !good_sd(p->x_sd[i])) || (p->own_y >> i & 1u && !good_sd(p->y_sd[i])))
+      return sy_fail(err, SY_RANGE, name.message, "place", "has an uncertainty below 0 or not finite");
     if (!(s->load_sd > 0 && isfinite(s->load_sd)))
       return sy_fail(err, SY_RANGE, name.message, "sd", "is %g kg, must be above 0", s->load_sd);
   }
@@ -113,8 +115,15 @@ static void measure_sums(const sy_reconcile *p, sy_reconcile_fit *fit) {
       fit->measured[r] += row[r] * s->load;
       for (size_t c = 0; c < fit->rows; c++) fit->noise.a[r][c] += row[r] * row[c] * s->load_sd * s->load_sd;
     }
-    along[s->axle] += s->load * p->place_sd[s->axle];
-    if (p->lateral) across[s->axle] += half_of_track(p, i) * s->load * p->track_sd[s->axle];
+    if (p->own_x >> i & 1u)
+      fit->noise.a[1][1] += s->load * s->load * p->x_sd[i] * p->x_sd[i];
+    else
+      along[s->axle] += s->load * p->place_sd[s->axle];
+    if (!p->lateral) continue;
+    if (p->own_y >> i & 1u)
+      fit->noise.a[2][2] += s->load * s->load * p->y_sd[i] * p->y_sd[i];
+    else
+      across[s->axle] += half_of_track(p, i) * s->load * p->track_sd[s->axle];
   }
   for (int a = 0; a < SY_MAX_AXLES; a++) {
     fit->noise.a[1][1] += along[a] * along[a];

@@ -36,6 +36,9 @@ typedef struct sy_reconcile {
   double place_sd[SY_MAX_AXLES]; /* m, of an axle's x */
   double track_sd[SY_MAX_AXLES]; /* m */
   double height, height_sd;      /* m, of the cg; NaN: not measured */
+  unsigned own_x, own_y; /* bit sets of the supports whose place along, or across, is stated by itself: */
+  double x_sd[SY_MAX_WHEELS],
+      y_sd[SY_MAX_WHEELS]; /* m, then its standard uncertainty in place of the axle's */
 } sy_reconcile;
 
 /* A mass and its cg with standard uncertainties; NaN where nothing is known of it. */

@@ -1317,7 +1317,7 @@
 ---@field twist number deg; left side up at the front against the rear
 ---@field travel table<string, number> mm; of each wheel, bump positive
 ---@field bars table<string, number> N m; moment of each connected bar, lifting the left side of the body
----@field wheel_rate table<string, number> N/mm; spring rate x motion ratio squared, by axle
+---@field wheel_rate table<string, number> N/mm; spring rate x motion ratio squared, by axle; where its wheels differ the mean, and of each wheel
 ---@field ride_hz table<string, number> Hz; of the sprung mass on wheel rate and tyre, by axle, as drawn
 ---@field per_turn? table<string, table<string, number|table<string, number>>> what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its key (kg), cross_share (%), height of the body there and heights over all wheels (mm)
 ---@field per_pad_mm? table<string, table<string, number|table<string, number>>> the same for 1 mm more under each wheel's pad
@@ -1815,7 +1815,7 @@
 ---@field sprung_mass? number kg; what the springs carry
 ---@field pitch_inertia? number kg m2; of it, about its CG
 ---@field at_least boolean parts without a shape count as points in the inertia
----@field wheel_rate table<string, number> N/mm; by axle
+---@field wheel_rate table<string, number> N/mm; by axle; where its wheels differ the mean, and of each wheel
 ---@field ride_hz table<string, number> Hz; by axle, as drawn
 ---@field mass number kg; all wheels
 ---@field front number kg; first axle
@@ -3801,6 +3801,11 @@
 ---@field lr steelyard.number kg; left rear
 ---@field rr steelyard.number kg; right rear
 
+---From the centre plane to each wheel of an axle.
+---@class steelyard.options.half_tracks
+---@field left steelyard.number mm; left wheel
+---@field right steelyard.number mm; right wheel
+
 ---The point that is lifted at each end; one of the two does for both.
 ---@class steelyard.options.jacks
 ---@field front? steelyard.options.place when the front is up; default as the rear
@@ -3917,10 +3922,10 @@
 ---@field forward? steelyard.number mm; ahead of it; or back
 ---@field height steelyard.number mm; above the ground, level
 
----Tracks.
+---Tracks, or where both wheels stand.
 ---@class steelyard.options.tracks
----@field front steelyard.number mm; first axle
----@field rear steelyard.number mm; last axle
+---@field front steelyard.number|steelyard.options.half_tracks mm; first axle
+---@field rear steelyard.number|steelyard.options.half_tracks mm; last axle
 
 ---Unsprung masses, by axle.
 ---@class steelyard.options.unsprung

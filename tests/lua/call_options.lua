@@ -56,6 +56,7 @@ local function of_lifts(sets, sy, car)
   sets.sides = {{left = 2450, right = 2451}, within "wheelbase"}
   sets.radii = {{front = 290, rear = 305}, within "radii"}
   sets.tracks = {{front = 1400, rear = 1410}, within "tracks"}
+  sets.half_tracks = {{left = 700, right = 704}, function(t) return within "tracks"{front = t, rear = 1410} end}
   sets.wheel_rates = {{front = 200, rear = 210}, within "tyre_rate"}
   sets.unsprung = {{front = 30, rear = 40}, within "unsprung"}
   sets.ride = {{front = -10, rear = -12}, within "at_ride"}

@@ -244,6 +244,77 @@ test("moving_the_axle_takes_both_wheels", function()
   check.equal(car:balance().wheelbase, 2440)
 end)
 
+-- The same lists of numbers set in any order and from scratch.
+test("random_edits_are_the_car_from_scratch", function()
+  local seed = 20
+  local function random(n) seed = (seed * 1103515245 + 12345) % 2147483648; return seed // 65536 % n end
+  local fields = {"spring_rate", "tyre_rate", "motion_ratio", "perch_pitch", "bump", "droop", "loaded_radius"}
+  for _ = 1, 30 do
+    local car, axles = sided "right", {copy(front_sided), copy(rear_sided)}
+    for _, axle in ipairs(axles) do axle.left, axle.right = copy(axle.left), copy(axle.right) end
+    for _ = 1, 6 do
+      local i, field, side = 1 + random(2), fields[1 + random(#fields)], ({"left", "right", false})[1 + random(3)]
+      local axle, value = axles[i], F[field] * (1 + random(20) / 100)
+      if random(4) == 0 then -- a wheel of its own place
+        side, field, value = side or "left", "half_track", 700 + random(50)
+        axle.track = nil
+      end
+      car = car:set(i == 1 and "front axle" or "rear axle", side and {[side] = {[field] = value}} or {[field] = value})
+      if side then axle[side][field] = value
+      else axle[field], axle.left[field], axle.right[field] = value, nil, nil end
+    end
+    local fresh = full("right", axles)
+    local a, b = car:corners{reset = true}, fresh:corners{}
+    for _, key in ipairs{"lf", "rf", "lr", "rr"} do
+      check.near(a[key], b[key], CLOSE, key)
+      check.near(a.travel[key], b.travel[key], CLOSE, key)
+      check.near(a.per_turn[key].height, b.per_turn[key].height, CLOSE, key)
+    end
+    check.near(car:clearances{at = "bump"}[2].gap, fresh:clearances{at = "bump"}[2].gap, 2e-4)
+  end
+end)
+
+test("measured_along_other_axes_it_is_the_same_car", function()
+  local function written(axes, place, at)
+    local function side(t) return t.at and with(t, {at = at(t.at)}) or t end
+    local function axle(t) return with(t, {at = at(t.at), left = side(t.left), right = side(t.right)}) end
+    return sy.car{title = "Bittern", axes = axes, ground = -120, centre = axes.y == "left" and 40 or -40,
+      axles = {axle(front_sided), axle(rear_sided)},
+      parts = {sy.part "body" {mass = 560, at = place(2380, 14, 250)}, sy.part "driver" {mass = 80, at = place(2300, 310, 240)},
+               sy.part "left front corner" {mass = 27, at = place(1002, -722, 168), unsprung = "lf"},
+               sy.part "rear axle beam" {mass = 60, at = place(3400, 3, 180), unsprung = "rear"}}}
+  end
+  local a = written({x = "back", y = "right", z = "up"}, function(x, y, z) return {x, y - 40, z} end, function(x) return x end)
+  local b = written({x = "forward", y = "left", z = "up"}, function(x, y, z) return {650 - x, 40 - y, z} end,
+    function(x) return 650 - x end)
+  local c, d = a:lower{rear = 12}:corners{pads = {rf = 3}}, b:lower{rear = 12}:corners{pads = {rf = 3}}
+  for _, key in ipairs{"lf", "rf", "lr", "rr"} do
+    check.near(c[key], d[key], CLOSE, key)
+    check.near(c.heights[key], d.heights[key], CLOSE, key)
+  end
+  check.near(a:balance().cg.x, 650 - b:balance().cg.x, CLOSE)
+end)
+
+local function front_of(at) return with(front, {at = at, right = {at = at + 3, half_track = 731}}) end
+
+test("three_and_six_wheels_stand_where_they_are", function()
+  local function balances(axles, more)
+    local parts = {sy.part "body" {mass = 900, at = {1500, 30, 300}}, sy.part "load" {mass = 100, at = {900, -200, 350}}}
+    local car = sy.car{title = "Wheels (invented)", axes = {x = "back", y = "right", z = "up"}, axles = axles, parts = parts}
+    local b, along, across, sum = car:balance(), 0, 0, 0
+    for key, place in pairs(more) do
+      sum, along, across = sum + b[key], along + b[key] * place[1], across + b[key] * place[2]
+    end
+    check.near(sum, 1000, CLOSE)
+    check.near(along, 1000 * b.cg.x, 1e-6)
+    check.near(across, 1000 * b.cg.y, 1e-6)
+  end
+  local single = {name = "rear", at = 2400, wheels = "one", loaded_radius = 300}
+  balances({front_of(0), single}, {lf = {0, -725}, rf = {3, 731}, r = {2400, 0}})
+  balances({front_of(0), with(front_of(1500), {name = "middle"}), with(front_of(2400), {name = "rear"})},
+    {l1 = {0, -725}, r1 = {3, 731}, l2 = {1500, -725}, r2 = {1503, 731}, l3 = {2400, -725}, r3 = {2403, 731}})
+end)
+
 -- ---- uncertainties ----------------------------------------------------------------------------------------------------------------
 
 test("a_side_errs_by_itself_the_axle_once_for_both", function()
@@ -274,6 +345,159 @@ test("the_other_wheel_keeps_its_error_when_one_is_set", function()
   local row = sy.compare{car, stiffer, show = {"corners.lf"}}.rows[1]
   check.near(row.sd[2], math.abs(is - was), 1e-3 * is, "the left spring's own 0.001 N/mm is no thousandth of it")
   check.ok(row.sd[2] < 0.6 * math.sqrt(is ^ 2 + was ^ 2), "two errors would be more")
+end)
+
+-- ---- in words ----------------------------------------------------------------------------------------------------------------------
+
+test("what_changed_names_the_wheel", function()
+  local car = sided "right"
+  local other = full("right", {front_sided, with(rear_sided, {track = 1449, left = with(RL, {half_track = 720}),
+    right = with(RR, {at = 3398})})})
+  local said = tostring(sy.changes(car, other)):gsub("%s+", " ")
+  check.contains(said, "rear left half track 716 to 720, rear")
+  check.contains(said, "right wheel 3.0 mm back on its axle")
+  check.ok(not said:find("rear track", 1, true))
+  local once = tostring(sy.changes(full("right", {F, R}), full("right", {F, with(R, {track = 1450})})))
+  check.contains(once, "rear track 1440 to 1450")
+end)
+
+test("sheets_leave_room_for_both_sides", function()
+  local sheets = tostring(require("steelyard.shop.sheets_text").of(sided "right"))
+  for _, line in ipairs{"front left wheel from the centre plane _________ mm (drawn 722)",
+                        "rear right wheel from the centre plane _________ mm (drawn 729)",
+                        "wheelbase left _________ mm (drawn 2396)", "wheelbase right _________ mm (drawn 2395)",
+                        "front loaded radius left _________ mm (drawn 286)", "front loaded radius right _________ mm (drawn 288)"} do
+    check.contains(sheets, line)
+  end
+end)
+
+test("marks_ends_and_stands_are_where_the_wheels_are", function()
+  local car, at = sided "right", {}
+  for _, row in ipairs(car:markout{}) do at[row.name] = row end
+  check.near(at["lf wheel"].x, 1004, 1e-9)
+  check.near(at["lf wheel"].y, -722, 1e-9)
+  check.near(at["lf wheel"].height, 286, 1e-9)
+  check.near(at["rr wheel"].x, 3395, 1e-9)
+  check.near(at["rr wheel"].y, 729, 1e-9)
+  -- four stands under the wheels carry what the balance of a car whose loads are all determinate says: their sum and moments
+  local s, b = car:stands{at = {"lf", "rf", "lr", "rr"}}, car:balance()
+  local loads = {}
+  for i, key in ipairs{"lf", "rf", "lr", "rr"} do loads[i] = check.ok(s.loads[key], key) end
+  check.near(loads[1] + loads[2] + loads[3] + loads[4], b.mass, CLOSE)
+  check.near(loads[1] * -722 + loads[2] * 735 + loads[3] * -716 + loads[4] * 729, b.mass * b.cg.y, 1e-6)
+  check.near(loads[1] * 1004 + loads[2] * 1000 + loads[3] * 3400 + loads[4] * 3395, b.mass * b.cg.x, 1e-6)
+end)
+
+test("travel_ends_at_each_wheels_own_stop", function()
+  local car = sided "right"
+  local rows = car:shafts()
+  check.equal(rows[1].travels.bump, 70, "left rear: the axle's")
+  check.equal(rows[2].travels.bump, 62, "right rear: its own")
+  local lowered = car:lower{front = 0, rear = 10}:shafts()
+  check.near(lowered[1].travels.bump, 60, 1e-9)
+  check.near(lowered[2].travels.bump, 52 + 10 * 5 / 2400, 1e-9, "5 mm ahead of the axle the body is set that much less low")
+  check.near(car:clearances{at = "design"}[2].gap - car:clearances{at = "bump"}[2].gap, 55, 1e-3, "left front")
+  check.contains(table.concat(car:clearances{at = "bump"}.notes, "\n"), "on an axle of unlike travel by the larger")
+end)
+
+-- ---- measured ---------------------------------------------------------------------------------------------------------------------
+
+-- A rigid car on four level pads, its rear lifted by so many degrees: contacts below the wheel centres. Sum and moments along and across
+-- are the weight's, half of it on each diagonal. x back, y right, z up from the ground as it stands level, mm.
+local wheels = {{"lf", 0, -725, 286}, {"rf", 5, 731, 290}, {"lr", 2400, -730, 301}, {"rr", 2395, 724, 298}}
+local CG = {1380, 12, 420}
+
+local function lifted(degrees)
+  local cos, sin = math.cos(math.rad(degrees)), math.sin(math.rad(degrees))
+  local function along(x, z) return x * cos - z * sin end -- what is high goes forward as the nose goes down
+  local a, b = {}, {700, 700 * along(CG[1], CG[3]), 700 * CG[2], 350}
+  for row = 1, 4 do
+    a[row] = {}
+    for i, w in ipairs(wheels) do a[row][i] = ({1, along(w[2], w[4]), w[3], (i == 2 or i == 3) and 1 or 0})[row] end
+  end
+  for c = 1, 4 do -- Gauss
+    local best = c
+    for r = c + 1, 4 do if math.abs(a[r][c]) > math.abs(a[best][c]) then best = r end end
+    a[c], a[best], b[c], b[best] = a[best], a[c], b[best], b[c]
+    for r = 1, 4 do
+      local factor = r ~= c and a[r][c] / a[c][c] or 0
+      for k = c, 4 do a[r][k] = a[r][k] - factor * a[c][k] end
+      b[r] = b[r] - factor * b[c]
+    end
+  end
+  local reading = {angle = degrees}
+  for i, w in ipairs(wheels) do reading[w[1]] = b[i] / a[i][i] end
+  return reading
+end
+
+local function scaled(height, mass)
+  local function axle(name, at, l, r)
+    return {name = name, at = at, left = {half_track = -l[3], loaded_radius = l[4], at = l[2]},
+            right = {half_track = r[3], loaded_radius = r[4], at = r[2]}}
+  end
+  return sy.car{title = "On pads (invented)", axes = {x = "back", y = "right", z = "up"},
+    axles = {axle("front", 0, wheels[1], wheels[2]), axle("rear", 2400, wheels[3], wheels[4])},
+    parts = {sy.part "all" {mass = mass or 700, at = {CG[1], CG[2], height or CG[3]}, basis = "weighed"}}}
+end
+
+test("a_lift_finds_the_cg_of_unlike_wheels", function()
+  local readings = {lifted(0), lifted(5), lifted(10), lifted(14)}
+  local r = scaled(300):cg_height{by = "angle", sd = {pad = 0.1, angle = 0.02, radius = 1, wheelbase = 1}, readings = readings}
+  -- one plane for all of it: radii and wheelbase count by loads as booked, which are those read level
+  check.near(r.height, CG[3], 0.02, "height")
+  check.near(r.cg.x, CG[1], 0.02, "behind")
+  check.near(r.cg.y, CG[2], 1e-6, "across")
+  check.near(r.mass, 700, 1e-6)
+  -- the same without a car, its wheels stated
+  local t = {by = "angle", sd = {pad = 0.1, angle = 0.02}, readings = readings, wheelbase = {left = 2400, right = 2390},
+             radii = {front = 288, rear = 299.5}, tracks = {front = {left = 725, right = 731}, rear = {left = 730, right = 724}}}
+  check.near(sy.cg_height(t).cg.y, CG[2], 1e-6)
+  t.tracks.front = 1456 -- the middle of its track is not the centre plane
+  check.ok(math.abs(sy.cg_height(t).cg.y - CG[2]) > 1)
+  t.tracks.front = {left = 725}
+  check.raises(function() sy.cg_height(t) end, {code = "missing", field = "tracks.front.right"})
+  -- a plan is made between where the axles press as a whole
+  local b = scaled():balance()
+  local fore = 5 * b.rf / (b.lf + b.rf)
+  local aft = 2400 - 5 * b.rr / (b.lr + b.rr)
+  local function plan(wheelbase) return scaled():plan_lift{within = 10, pads = {sd = 0.1}, wheelbase = wheelbase} end
+  check.near(plan().half_width, plan(aft - fore).half_width, 1e-9)
+  check.ok(plan().half_width ~= plan(2400).half_width)
+end)
+
+test("a_side_tilt_counts_from_the_centre_plane", function()
+  -- car and pads on one plane, left side up: N = W (b cos - h sin) / t of the left wheels, b from the right ones (balance of moments)
+  local left, right, readings = (725 + 730) / 2, (741 + 734) / 2, {}
+  for i, degrees in ipairs{0, 4, 8} do
+    local cos, sin = math.cos(math.rad(degrees)), math.sin(math.rad(degrees))
+    local function load(lever, sign) return 700 * (lever * cos + sign * CG[3] * sin) / (left + right) end
+    readings[i] = {angle = degrees, left = load(right - CG[2], -1), right = load(left + CG[2], 1)}
+  end
+  local r = sy.cg_height{lifted = "left", by = "angle", on = "plane", sd = {pad = 0.1, angle = 0.01}, readings = readings,
+    tracks = {front = {left = 725, right = 741}, rear = {left = 730, right = 734}}}
+  check.near(r.height, CG[3], 1e-6)
+  check.near(r.cg.y, CG[2], 1e-6)
+  check.near((r.intervals.cg_left.low + r.intervals.cg_left.high) / 2, -CG[2], 1e-6)
+end)
+
+test("reconcile_takes_each_wheel_where_it_stands", function()
+  local readings, loads = {}, lifted(0)
+  for _, w in ipairs(wheels) do readings[w[1]] = sy.sd(loads[w[1]], 0.1) end
+  local booked = scaled(420, sy.sd(690, 10))
+  local sums = booked:reconcile{corners = readings}.sums -- mass, behind, left
+  check.near(sums[1].scales, 700, 1e-9)
+  check.near(sums[2].scales, CG[1], 1e-6)
+  check.near(sums[3].scales, -CG[2], 1e-6)
+  local axles = booked:reconcile{axles = {front = sy.sd(loads.lf + loads.rf, 0.1), rear = sy.sd(loads.lr + loads.rr, 0.1)}}
+  check.near(axles.sums[2].scales, CG[1], 0.01, "where the loads as booked press")
+end)
+
+test("loads_of_scales_are_taken_away_where_the_wheels_stand", function()
+  local t = {wheelbase = 2400, tracks = {front = {left = 725, right = 731}, rear = {left = 730, right = 724}},
+             whole = {lf = 160, rf = 170, lr = 190, rr = 180}, without = {lf = 120, rf = 130, lr = 150, rr = 140}}
+  check.near(sy.subtract(t).cg.y, 40 * (731 - 725 + 724 - 730) / 160, 1e-9)
+  t.tracks.front.right = 751
+  check.near(sy.subtract(t).cg.y, 40 * 20 / 160, 1e-9)
 end)
 
 -- ---- what is refused ------------------------------------------------------------------------------------------------------------------

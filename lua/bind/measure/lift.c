@@ -350,10 +350,12 @@ static int l_cg_height(lua_State *L) {
   return 1;
 }
 
-/* core.lateral(loads, sds, front track, rear track) -> mm left of the centre, its standard uncertainty; loads = {{lf, rf, lr, rr}, ...} */
+/* core.lateral(loads, sds, places) -> mm left of the centre, its standard uncertainty; loads = {{lf, rf, lr, rr}, ...}, places = {lf, rf, lr, rr}:
+** mm left of the centre */
 static int l_lateral(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   luaL_checktype(L, 2, LUA_TTABLE);
+  luaL_checktype(L, 3, LUA_TTABLE);
   const lua_Integer count = syl_length(L, 1);
   luaL_argcheck(L, count <= SY_CGHEIGHT_MOST_READINGS, 1, "too many readings");
   double load[4 * SY_CGHEIGHT_MOST_READINGS], sd[SY_CGHEIGHT_MOST_READINGS];
@@ -368,9 +370,12 @@ static int l_lateral(lua_State *L) {
     sd[i] = luaL_checknumber(L, -1);
     lua_pop(L, 2);
   }
-  const double track[2] = {luaL_checknumber(L, 3) * SY_MILLIMETRE, luaL_checknumber(L, 4) * SY_MILLIMETRE};
-  const double place[4] = {track[0] / 2, -track[0] / 2, track[1] / 2, -track[1] / 2};
-  double y, u;
+  double place[4], y, u;
+  for (int k = 0; k < 4; k++) {
+    lua_geti(L, 3, k + 1);
+    place[k] = luaL_checknumber(L, -1) * SY_MILLIMETRE;
+    lua_pop(L, 1);
+  }
   sy_error err;
   if (sy_cgheight_lateral(load, sd, (size_t)count, place, &y, &u, &err) != SY_OK) return syl_raise(L, &err);
   lua_pushnumber(L, y / SY_MILLIMETRE);

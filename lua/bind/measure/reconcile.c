@@ -24,6 +24,10 @@ static void read_problem(lua_State *L, int index, sy_reconcile *p) {
         syl_number_under(L, at, "forward", 1e-3, 0), syl_number_under(L, at, "left", 1e-3, 0),
         syl_number_under(L, at, "load", 1, 0), syl_number_under(L, at, "sd", 1, 0),
         syl_whole_under(L, at, "axle", 1, SY_MAX_AXLES, 1) - 1};
+    p->x_sd[i] = syl_number_under(L, at, "forward_sd", 1e-3, (double)NAN);
+    p->y_sd[i] = syl_number_under(L, at, "left_sd", 1e-3, (double)NAN);
+    if (!isnan(p->x_sd[i])) p->own_x |= 1u << i;
+    if (!isnan(p->y_sd[i])) p->own_y |= 1u << i;
     lua_pop(L, 1);
   }
   lua_pop(L, 1);
@@ -138,7 +142,7 @@ static void push_likelihood(lua_State *L, const sy_reconciled *r) {
   syl_set_number(L, "log_det", r->log_det);
 }
 
-/* core.reconcile(ledger, {supports = {{forward, left?, load, sd, axle}}, lateral, axles = {{place_sd, track_sd}}, height?, height_sd?})
+/* core.reconcile(ledger, {supports = {{forward, left?, load, sd, axle, forward_sd?, left_sd?}}, lateral, axles = {{place_sd, track_sd}}, height?, height_sd?})
 ** -> {ledger, scales, both, missing = bodies, off, chi2, dof, log_det, p, loads, readings, warp?, warp_sd?, height?, lines = {{route, side, same,
 ** stated, pieces, place, mass, forward, left, up}}, instruments = {{bias, gain}}}. With `brief` as a third argument {chi2, log_det} alone. */
 static int l_reconcile(lua_State *L) {

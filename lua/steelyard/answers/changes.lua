@@ -87,6 +87,34 @@ local function millimetres(value) return (core.fixed(value, 1):gsub("%.0$", ""))
 -- How far each axle lies ahead of the vehicle's own zero, mm; behind it below 0.
 local function places_of_axles(c) return c.geometry:axle_lines() end
 
+-- How far the wheels of an axle stand out from the centre plane and ahead of their axle line, by side.
+local function wheels_of(c, index)
+  local list, line = {}, c.geometry:axle_lines()[index]
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if wheel.axle == index then list[wheel.side] = {out = math.abs(wheel.left), ahead = wheel.forward - line} end
+  end
+  return list
+end
+
+local SAME = 1e-6 -- mm: rounding of numbers far apart
+
+-- Of an axle whose sides are unlike, before or after: each wheel's change. False where both are equal-sided.
+local function sides_text(said, old, new, index)
+  local axle, was = new.axles[index], old.axles[index]
+  if not (axle.left or axle.right or was.left or was.right) or axle.wheels == 1 or was.wheels == 1 then return false end
+  local from, to = wheels_of(old, index), wheels_of(new, index)
+  for _, side in ipairs{1, -1} do
+    local name, a, b = side == 1 and "left" or "right", from[side], to[side]
+    if math.abs(a.out - b.out) > SAME then
+      said[#said + 1] = ("%s %s half track %s to %s"):format(axle.name, name, millimetres(a.out), millimetres(b.out))
+    end
+    if math.abs(a.ahead - b.ahead) > SAME then
+      said[#said + 1] = ("%s %s wheel %s on its axle"):format(axle.name, name, text.worded(b.ahead - a.ahead, 1, "mm forward", "mm back"))
+    end
+  end
+  return true
+end
+
 -- "rear axle 20 back, front track 1450 to 1460": what is different about wheels and ground
 local function geometry_text(old, new, restated)
   local said, from, to = {}, places_of_axles(old), places_of_axles(new)
@@ -94,11 +122,11 @@ local function geometry_text(old, new, restated)
     local was = old.axles[i]
     if not was then
       said[#said + 1] = ("%s axle added"):format(axle.name)
-    elseif (was.track or 0) ~= (axle.track or 0) then
+    elseif not sides_text(said, old, new, i) and (was.track or 0) ~= (axle.track or 0) then
       said[#said + 1] = ("%s track %s to %s"):format(axle.name, millimetres(was.track or 0), millimetres(axle.track or 0))
     end
     local moved = was and axle.at + (axle.moved or 0) ~= was.at + (was.moved or 0)
-    if restated then moved = was and math.abs(to[i] - from[i]) > 1e-6 end -- mm: rounding of numbers far apart
+    if restated then moved = was and math.abs(to[i] - from[i]) > SAME end
     if moved then said[#said + 1] = axle.name .. " axle moved" end
   end
   if #old.axles > #new.axles then said[#said + 1] = "fewer axles" end

@@ -30,8 +30,8 @@ local function together(a, b) return math.sqrt((a or 0) ^ 2 + b ^ 2) end
 
 -- The body can only turn so far that one axle line stands above the other.
 local function check_turn(c, call, new)
-  local wheels = c.geometry:wheels()
-  local length, apart = wheels[1].forward - wheels[#wheels].forward, math.abs(new.rear - new.front)
+  local lines = c.geometry:axle_lines()
+  local length, apart = lines[1] - lines[#lines], math.abs(new.rear - new.front)
   if apart < length then return end
   core.fail{code = "geometry", file = c.shared.file, field = new.rear > new.front and "rear" or "front",
     message = ("would stand %s mm above the other end, %s has only the wheelbase of %s mm to turn over"):format(text.plain(apart),

@@ -102,7 +102,7 @@ end
 -- one side of it and the CG on the other.
 local function stands(c, b)
   local wheels = c.geometry:wheels()
-  local x, y = wheels[1].forward - b.cg_behind, b.cg_left
+  local x, y = c.geometry:axle_lines()[1] - b.cg_behind, b.cg_left
   local function side(p, q, forward, left)
     return (q.forward - p.forward) * (left - p.left) - (q.left - p.left) * (forward - p.forward)
   end

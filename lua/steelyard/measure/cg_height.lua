@@ -211,8 +211,8 @@ local function place_across(result, s, r)
     s.notes[#s.notes + 1] = "four pads were read; with tracks = {front =, rear =} they tell the CG's place across the car too"
     return
   end
-  local left, u = core.lateral(four, pads, s.tracks[1], s.tracks[2])
-  local _, by_one = core.lateral({four[1]}, {1}, s.tracks[1], s.tracks[2])
+  local left, u = core.lateral(four, pads, s.across)
+  local _, by_one = core.lateral({four[1]}, {1}, s.across)
   local own, between = r.widened * u, by_one * r.run_sd / math.sqrt(2 * runs)
   local dof = between > own and r.run_dof or r.widened > 1 and r.widened_dof or s.pad_dof or math.huge
   u = math.max(own, between)
@@ -231,10 +231,11 @@ local function add_place(result, s, r)
   result.intervals = {height = result.interval, mass = interval_of(r, "mass")}
   local share, behind = interval_of(r, "front_share"), interval_of(r, "behind")
   if s.side then
-    result.cg_left, sd.cg_left = s.wheelbase / 2 - r.behind, r.u_behind
+    local half = read.mean_half_tracks(s)
+    result.cg_left, sd.cg_left = half - r.behind, r.u_behind
     result.cg.y, sd.cg.y = -result.cg_left, r.u_behind
     result.left_share, sd.left_share = r.front_share, r.u_front_share
-    behind.low, behind.high = s.wheelbase / 2 - behind.high, s.wheelbase / 2 - behind.low
+    behind.low, behind.high = half - behind.high, half - behind.low
     result.intervals.cg_left, result.intervals.left_share = behind, share
     return
   end

@@ -86,6 +86,19 @@ function measurement.point(t, key, where, unit, shown_key)
   return value, sd
 end
 
+--- Where the wheels of an axle stand: tracks[name] is its track, or {left =, right =} from the centre plane to each. Left and right, mm,
+-- then the track and its standard uncertainty or nil.
+function measurement.half_tracks(tracks, name, limits, where)
+  if not user_values.is_plain(tracks[name]) then
+    local track, sd = measurement.number(tracks, name, "mm", limits, where, "tracks." .. name)
+    return track / 2, track / 2, track, sd
+  end
+  local half, field = measurement.fields(tracks[name], {"left", "right"}, ("%s, tracks.%s"):format(where, name)), "tracks." .. name
+  local left, left_sd = measurement.number(half, "left", "mm", limits, where, field .. ".left")
+  local right, right_sd = measurement.number(half, "right", "mm", limits, where, field .. ".right")
+  return left, right, left + right, (left_sd or right_sd) and math.sqrt((left_sd or 0) ^ 2 + (right_sd or 0) ^ 2) or nil
+end
+
 --- A text, or nil; choices limits it.
 function measurement.text(t, key, where, choices)
   local value = t[key]

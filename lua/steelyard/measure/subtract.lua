@@ -44,9 +44,8 @@ local function from_loads(t, outer, keys, where)
     local back = key == "rear" or key == "lr" or key == "rr"
     local cg = {x = back and wheelbase or 0}
     if tracks and #keys == 4 then
-      local track = measurement.number(tracks, back and "rear" or "front", "mm", {need = true, above = 0}, "subtract",
-        "tracks." .. (back and "rear" or "front"))
-      cg.y = (key:sub(1, 1) == "r" and 0.5 or -0.5) * track
+      local left, right = measurement.half_tracks(tracks, back and "rear" or "front", {need = true, above = 0}, "subtract")
+      cg.y = key:sub(1, 1) == "r" and right or -left
     end
     bodies[#bodies + 1] = {mass = mass, mass_sd = sd or 0, unstated = sd == nil, cg = cg}
   end

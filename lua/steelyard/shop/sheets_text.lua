@@ -65,7 +65,12 @@ function sheets_text.corners(car)
       return table.concat(list, "   ")
     end)())
   for _, axle in ipairs(c.axles) do
-    if axle.track then add(lines, drawn(axle.name .. " track", axle.track)) end
+    if not sides.alike(axle, {"half_track"}) then
+      add(lines, drawn(axle.name .. " left wheel from the centre plane", sides.half_track(axle, 1)),
+        drawn(axle.name .. " right wheel from the centre plane", sides.half_track(axle, -1)))
+    elseif axle.track then
+      add(lines, drawn(axle.name .. " track", axle.track))
+    end
   end
   for run, words in ipairs{"as it stands", "pads swapped left and right", "car turned round (facing back)"} do
     add(lines, "", ("run %d: %s"):format(run, words), run_table(keys))

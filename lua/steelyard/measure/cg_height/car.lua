@@ -1,6 +1,7 @@
 --- car:cg_height(fields): sy.cg_height with what the car knows: geometry, radii, tracks, unsprung masses, liquids, and the
 -- ledger to hold the answer against. What the fields say comes first.
 
+local axle_means = require "steelyard.car.axle_means"
 local held_liquid = require "steelyard.file.held_liquid"
 local core = require "steelyard.core"
 local loading = require "steelyard.car.loading"
@@ -8,7 +9,9 @@ local measurement = require "steelyard.measure.measurement"
 local origin = require "steelyard.print.origin"
 local plausible = require "steelyard.answers.plausible"
 local resolve = require "steelyard.car.resolve"
+local sides = require "steelyard.file.sides"
 local text = require "steelyard.print.text"
+local user_values = require "steelyard.file.user_values"
 local vocabulary = require "steelyard.file.vocabulary"
 
 local cg_height_car = {}
@@ -17,26 +20,62 @@ local refuse = measurement.refuse
 
 local function with_sd(value, sd) return sd and sd > 0 and vocabulary.sd(value, sd) or value end
 
--- Forward of the front axle, from the wheels themselves: an axle may have been moved.
-local function place_of(c, axle)
-  for _, wheel in ipairs(c.geometry:wheels()) do
-    if wheel.axle == axle then return wheel.forward end
+-- {left =, right =} of the car where its two sides have wheelbases of their own, else its one.
+local function wheelbase_of(c)
+  local front, rear = c.axles[1], c.axles[2]
+  local function uncertainty(side)
+    local _, a = sides.at(front, side)
+    local _, b = sides.at(rear, side)
+    return math.sqrt((a or 0) ^ 2 + (b or 0) ^ 2)
   end
+  local lines = c.geometry:axle_lines()
+  local left, right = sides.wheelbase(c.axles, 1, lines[1] - lines[2]), sides.wheelbase(c.axles, -1, lines[1] - lines[2])
+  if left == right then return with_sd(left, uncertainty(0)) end
+  return {left = with_sd(left, uncertainty(1)), right = with_sd(right, uncertainty(-1))}
 end
 
---- Wheelbase, radii and tracks in the fields of sy.cg_height.
-function cg_height_car.geometry(c, where)
+-- The track of an axle, or where each of its wheels stands.
+local function tracks_of(axle)
+  if not (axle.left or axle.right) then return with_sd(axle.track, axle.track_sd) end
+  local left, right = axle.left or {}, axle.right or {}
+  if not (left.half_track or right.half_track) then return with_sd(axle.track, axle.track_sd) end
+  return {left = with_sd(left.half_track, left.half_track_sd), right = with_sd(right.half_track, right.half_track_sd)}
+end
+
+--- Wheelbase, radii and tracks in the fields of sy.cg_height. one: a single number for the wheelbase, that of the axles as a whole.
+function cg_height_car.geometry(c, where, one)
   if #c.axles ~= 2 then
     refuse(where, nil, "geometry", ("needs a car of two axles, this one has %d"):format(#c.axles),
       "use sy.cg_height with axle groups as two")
   end
   local front, rear = c.axles[1], c.axles[2]
-  local fields = {wheelbase = with_sd(place_of(c, 1) - place_of(c, 2), math.sqrt((front.at_sd or 0) ^ 2 + (rear.at_sd or 0) ^ 2)),
-    radii = {front = with_sd(front.loaded_radius, front.loaded_radius_sd), rear = with_sd(rear.loaded_radius, rear.loaded_radius_sd)}}
-  if front.track and rear.track then
-    fields.tracks = {front = with_sd(front.track, front.track_sd), rear = with_sd(rear.track, rear.track_sd)}
+  local fields = {wheelbase = wheelbase_of(c), radii = {front = with_sd(axle_means.number(c, 1, "loaded_radius")),
+                                                       rear = with_sd(axle_means.number(c, 2, "loaded_radius"))}}
+  if one and user_values.is_plain(fields.wheelbase) then
+    local a, a_sd = axle_means.forward(c, 1)
+    local b, b_sd = axle_means.forward(c, 2)
+    fields.wheelbase = with_sd(a - b, math.sqrt((a_sd or 0) ^ 2 + (b_sd or 0) ^ 2))
   end
+  if front.track and rear.track then fields.tracks = {front = tracks_of(front), rear = tracks_of(rear)} end
   return fields
+end
+
+-- Rate at the wheel, N/mm, of the axle's wheels in the mean. An error that both have counts once with what it does to both.
+local function wheel_rate(axle)
+  local list, own = sides.of(axle), 0
+  local rate, common = 0, {spring = 0, ratio = 0}
+  for _, side in ipairs(list) do
+    local spring, spring_sd = sides.number(axle, side, "spring_rate")
+    local ratio, ratio_sd = sides.number(axle, side, "motion_ratio")
+    ratio = ratio or 1
+    rate = rate + spring * ratio ^ 2 / #list
+    local stated = axle[sides.name(side)] or {}
+    for what, error in pairs{spring = {(spring_sd or 0) * ratio ^ 2, stated.spring_rate},
+                             ratio = {2 * spring * ratio * (ratio_sd or 0), stated.motion_ratio}} do
+      if error[2] ~= nil then own = own + (error[1] / #list) ^ 2 else common[what] = common[what] + error[1] / #list end
+    end
+  end
+  return with_sd(rate, math.sqrt(common.spring ^ 2 + common.ratio ^ 2 + own))
 end
 
 -- "locked" or the rates of a wheel in N/mm: the file's when the fields say "free".
@@ -45,12 +84,10 @@ local function suspension(c, given)
   local rate = {}
   for i, name in ipairs{"front", "rear"} do
     local axle = c.axles[i]
-    if not axle.spring_rate then
+    if not sides.all_have(axle, "spring_rate") then
       refuse("CG height", "suspension", "missing", ("is free, but the %s axle has no spring_rate"):format(axle.name))
     end
-    local ratio = axle.motion_ratio or 1
-    local sd = math.sqrt(((axle.spring_rate_sd or 0) * ratio ^ 2) ^ 2 + (2 * axle.spring_rate * ratio * (axle.motion_ratio_sd or 0)) ^ 2)
-    rate[name] = with_sd(axle.spring_rate * ratio ^ 2, sd)
+    rate[name] = wheel_rate(axle)
   end
   return rate
 end
@@ -214,9 +251,8 @@ local function fields_of(c, car, t, notes)
   local b = core.balance(c.now, c.geometry)
   fields.title, fields.state = car:heading(), loading.title(c)
   fields.unsprung = {front = b.unsprung.axle[c.axles[1].name] or 0, rear = b.unsprung.axle[c.axles[2].name] or 0}
-  if c.axles[1].tyre_rate and c.axles[2].tyre_rate then
-    fields.tyre_rate = {front = with_sd(c.axles[1].tyre_rate, c.axles[1].tyre_rate_sd),
-                        rear = with_sd(c.axles[2].tyre_rate, c.axles[2].tyre_rate_sd)}
+  if sides.all_have(c.axles[1], "tyre_rate") and sides.all_have(c.axles[2], "tyre_rate") then
+    fields.tyre_rate = {front = with_sd(sides.mean(c.axles[1], "tyre_rate")), rear = with_sd(sides.mean(c.axles[2], "tyre_rate"))}
   end
   for _, sentence in ipairs(plausible.of_car(c, b.height, b.mass)) do notes[#notes + 1] = "ledger: " .. sentence end
   fields.against = {name = "ledger", height = with_sd(b.height, b.sd.height), mass = with_sd(b.mass, b.sd.mass)}
@@ -225,6 +261,15 @@ local function fields_of(c, car, t, notes)
   fields.jack = fields.jack ~= nil and jack_point(c, fields.jack) or nil
   take_persons(c, fields, notes)
   return fields
+end
+
+-- A place along the car counts from where the front wheels press; from their axle line where they stand off it.
+local function from_the_line(c, result)
+  if not result.cg_behind or sides.alike(c.axles[1], {"at"}) then return end
+  local ahead = axle_means.forward(c, 1) - c.geometry:axle_lines()[1]
+  result.cg_behind, result.cg.x = result.cg_behind - ahead, result.cg.x - ahead
+  local interval = result.intervals.cg_behind
+  interval.low, interval.high = interval.low - ahead, interval.high - ahead
 end
 
 --- The measurement of this car in its load state.
@@ -241,6 +286,7 @@ function cg_height_car.of(c, car, t)
   if #tanks > 0 then fields.tanks = tanks end
   local result = require("steelyard.measure.cg_height").of(fields)
   if t.title == nil and t.state == nil then result.heading = car:heading() end
+  from_the_line(c, result)
   file_axes(c, result)
   table.move(result.notes, 1, #result.notes, #objections + 1)
   table.move(objections, 1, #objections, 1, result.notes)

@@ -3,6 +3,7 @@
 -- read(fields) -> session {
 --   title =, state =, ends = {"front", "rear"} or {"left", "right"}, side = true for the latter, by = "wheel", "jack" or "angle",
 --   plane = pads tilt with the car, wheelbase =, wheelbase_sd =, radius = {first, second}, radius_sd =, tracks = {front, rear},
+--   tracks_sd =, across = {lf, rf, lr, rr}: mm left of the centre plane,
 --   held =, held_sd =, rate =, tyre =, blocks = see measure/cg_height/blocks.lua, unsprung = {front, rear}, mass =, mass_sd =, roof =,
 --   zero = kg or nil, tanks = see measure/cg_height/liquids.lua,
 --   pad = standard uncertainty of one pad or nil, runs = {name, ...},
@@ -54,6 +55,20 @@ local function read_wheelbase(s, t)
     s.wheelbase, s.wheelbase_sd = number(t, "wheelbase", "mm", length_range, WHERE)
   end
 end
+
+-- The tracks, and where each wheel stands across: half of them to each side unless that is stated.
+local function read_tracks(s, t)
+  if t.tracks == nil then return end
+  local given, limits = measurement.fields(t.tracks, {"front", "rear"}, WHERE .. ", tracks"), {above = 0, max = MOST_LENGTH, need = true}
+  s.tracks, s.tracks_sd, s.across = {}, {}, {}
+  for i, name in ipairs{"front", "rear"} do
+    local left, right, track, sd = measurement.half_tracks(given, name, limits, WHERE)
+    s.tracks[i], s.tracks_sd[i], s.across[2 * i - 1], s.across[2 * i] = track, sd, left, -right
+  end
+end
+
+-- Of a car that is tilted sideways: how far its left and its right wheels stand from the centre plane, the mean of both axles.
+function read.mean_half_tracks(s) return (s.across[1] + s.across[3]) / 2, -(s.across[2] + s.across[4]) / 2 end
 
 local function read_radii(s, t)
   if s.plane then s.radius, s.radius_sd = {0, 0}, {0, 0} end -- the car turns about its contacts
@@ -217,12 +232,13 @@ end
 -- Four pads of a car tilted sideways, as the two loads on the mean track that have their sum and their moment: each pad presses at its
 -- own track, and how the axles share a side does not matter then. At equal tracks these are the sums of the sides.
 local function moment_on_mean_track(s, entry)
-  local half = {s.tracks[1] / 2, -s.tracks[1] / 2, s.tracks[2] / 2, -s.tracks[2] / 2}
+  local base = {read.mean_half_tracks(s)} -- of the other side, from which this one's lever counts
+  base[1], base[2] = base[2] / s.wheelbase, base[1] / s.wheelbase
   entry.fitted, entry.fitted_sd = {}, {}
   for side = 1, 2 do
     local sum, variance, squares = 0, 0, 0
     for k = 1, 4 do
-      local weight = 0.5 + (side == 1 and 1 or -1) * half[k] / s.wheelbase
+      local weight = base[side] + (side == 1 and 1 or -1) * s.across[k] / s.wheelbase
       sum, squares = sum + weight * entry.four[k], squares + weight ^ 2
       variance = variance and entry.four_sd[k] and variance + (weight * entry.four_sd[k]) ^ 2
     end
@@ -234,7 +250,7 @@ end
 local function read_moment(s, entry)
   if entry.four then
     moment_on_mean_track(s, entry)
-  elseif s.tracks[1] ~= s.tracks[2] then
+  elseif s.across[1] ~= s.across[3] or s.across[2] ~= s.across[4] then
     s.mean_track = true
   end
 end
@@ -358,7 +374,7 @@ function read.session(t)
   s.ends = s.side and {"left", "right"} or {"front", "rear"}
   s.title, s.state = measurement.text(t, "title", WHERE), measurement.text(t, "state", WHERE)
   s.by = measurement.text(t, "by", WHERE, {"wheel", "jack", "angle"}) or "wheel"
-  if t.tracks ~= nil then s.tracks, s.tracks_sd = pair(t, "tracks", "mm", {above = 0, max = MOST_LENGTH, need = true}, WHERE) end
+  read_tracks(s, t)
   if t.unsprung ~= nil then s.unsprung, s.unsprung_sd = pair(t, "unsprung", "kg", {min = 0, max = MOST_MASS, need = true}, WHERE) end
   read_plane(s, t)
   read_wheelbase(s, t)

@@ -28,7 +28,7 @@ function plan_lift_car.of(c, car, t)
   if type(t) ~= "table" then
     measurement.refuse("plan", nil, "type", "car:plan_lift needs a table of fields, such as {within = 10, pads = {sd = 0.1}}")
   end
-  local fields = require("steelyard.measure.cg_height.car").geometry(c, "plan")
+  local fields = require("steelyard.measure.cg_height.car").geometry(c, "plan", true)
   fields.tracks = nil
   local b = core.balance(c.now, c.geometry)
   fields.title, fields.state = car:heading(), loading.title(c)

@@ -119,6 +119,7 @@ local function read_as(given, new)
   local other = {supports = {}, lateral = given.lateral, axles = given.axles, height = given.height, height_sd = given.height_sd}
   for i, support in ipairs(given.supports) do
     other.supports[i] = {forward = support.forward, left = support.left, axle = support.axle, sd = support.sd,
+                         forward_sd = support.forward_sd, left_sd = support.left_sd,
                          load = new[i] or support.load}
   end
   return other

@@ -2,10 +2,12 @@
 --
 --   given.read(c, fields) -> {supports =, lateral =, axles =, height =, height_sd =, keys = {"lf", ...}, assumed = {sentences}}
 
+local axle_means = require "steelyard.car.axle_means"
 local core = require "steelyard.core"
 local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
+local sides = require "steelyard.file.sides"
 local text = require "steelyard.print.text"
 local vocabulary = require "steelyard.file.vocabulary"
 
@@ -68,10 +70,24 @@ local function readings_of(t, field, keys, sd)
   return list, assumed
 end
 
+-- Those that the wheels of an axle have in common.
 local function uncertainties_of_axles(c)
   local list = {}
   for i, axle in ipairs(c.axles) do list[i] = {place_sd = axle.at_sd or 0, track_sd = axle.track_sd or 0} end
   return list
+end
+
+-- Where a wheel stands, with uncertainties of its own for what its side states.
+local function wheel_support(c, wheel)
+  local own = c.axles[wheel.axle][sides.name(wheel.side)] or {}
+  return {forward = wheel.forward, left = wheel.left, axle = wheel.axle, forward_sd = own.at and (own.at_sd or 0),
+          left_sd = own.half_track and (own.half_track_sd or 0)}
+end
+
+-- Where both wheels of an axle press together.
+local function axle_support(c, index)
+  local axle, forward, sd = c.axles[index], axle_means.forward(c, index)
+  return {forward = forward, axle = index, forward_sd = not sides.alike(axle, {"at"}) and (sd or 0) or nil}
 end
 
 -- Wheels, or axles by their names.
@@ -87,11 +103,10 @@ local function supports_of(c, fields, sd)
   end
   if lateral then
     for i, wheel in ipairs(wheels) do
-      keys[i], supports[i] = wheel.key, {forward = wheel.forward, left = wheel.left, axle = wheel.axle}
+      keys[i], supports[i] = wheel.key, wheel_support(c, wheel)
     end
   else
-    for i, axle in ipairs(c.axles) do keys[i] = axle.name end
-    for _, wheel in ipairs(wheels) do supports[wheel.axle] = {forward = wheel.forward, axle = wheel.axle} end
+    for i, axle in ipairs(c.axles) do keys[i], supports[i] = axle.name, axle_support(c, i) end
   end
   local field = lateral and "corners" or "axles"
   local t = from_result(fields[field], keys)

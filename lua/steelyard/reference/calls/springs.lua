@@ -52,7 +52,8 @@ calls.results = {
     {"roll", "number", "deg", "left side up, mean of both ends"}, {"twist", "number", "deg", "left side up at the front against the rear"},
     {"travel", "table<string, number>", "mm", "of each wheel, bump positive"},
     {"bars", "table<string, number>", "N m", "moment of each connected bar, lifting the left side of the body"},
-    {"wheel_rate", "table<string, number>", "N/mm", "spring rate x motion ratio squared, by axle"},
+    {"wheel_rate", "table<string, number>", "N/mm", "spring rate x motion ratio squared, by axle; where its wheels differ the mean, "
+      .. "and of each wheel"},
     {"ride_hz", "table<string, number>", "Hz", "of the sprung mass on wheel rate and tyre, by axle, as drawn"},
     {"per_turn?", "table<string, table<string, number|table<string, number>>>", "",
       "what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its key (kg), cross_share (%), height of "
@@ -152,7 +153,8 @@ calls.results = {
     {"dynamic_index?", "number", "", "pitch inertia / (sprung mass x a x b), not the yaw index"},
     {"sprung_mass?", "number", "kg", "what the springs carry"}, {"pitch_inertia?", "number", "kg m2", "of it, about its CG"},
     {"at_least", "boolean", "", "parts without a shape count as points in the inertia"},
-    {"wheel_rate", "table<string, number>", "N/mm", "by axle"}, {"ride_hz", "table<string, number>", "Hz", "by axle, as drawn"},
+    {"wheel_rate", "table<string, number>", "N/mm", "by axle; where its wheels differ the mean, and of each wheel"},
+    {"ride_hz", "table<string, number>", "Hz", "by axle, as drawn"},
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
     {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels"}, {"front", "number", "kg", "first axle"},
