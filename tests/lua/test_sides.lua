@@ -529,7 +529,7 @@ test("refusals", function()
   refused(with(front, {left = 725}), {code = "type", field = "left"})
   local no_radius = copy(front)
   no_radius.loaded_radius, no_radius.left = nil, {loaded_radius = 290, half_track = 725}
-  refused(no_radius, {code = "missing", field = "loaded_radius", message = "is missing"})
+  refused(no_radius, {code = "missing", field = "loaded_radius", message = "is missing: only left states its own"})
 end)
 
 test("refusals_of_what_is_set", function()
@@ -537,6 +537,10 @@ test("refusals_of_what_is_set", function()
   local function set(changes, want) check.raises(function() car:set("front axle", changes) end, want) end
   set({left = {half_track = 700}, track = 1456, right = {half_track = 731}}, {code = "clash", field = "track"})
   set({left = {at = 10}}, {code = "geometry", part = "front", field = "at"})
+  set({left = {at = 0}, right = {at = 2400}}, {code = "geometry", part = "rear", field = "at", message = "does not stand behind"})
+  check.raises(function() car:move("rear axle", {forward = 200}):set("front axle", {right = {at = 2300}}) end,
+    {code = "geometry", part = "rear", message = "its right wheel, at 2196 mm"})
+  set({left = {loaded_radius = 0}}, {code = "range", field = "left.loaded_radius"})
   set({at = 10}, {code = "unavailable", field = "at"})
 end)
 

@@ -15,7 +15,7 @@ local function set_axle(c, found, changes)
   local vehicle_file = require "steelyard.file.vehicle_file"
   local axles = {}
   for i, axle in ipairs(c.axles) do axles[i] = axle end
-  axles[found.axle] = vehicle_file.axle(changes, {spec = c.shared.spec, name = found.label, axle = axles[found.axle]})
+  axles[found.axle] = vehicle_file.axle(changes, {spec = c.shared.spec, name = found.label, axles = axles, index = found.axle})
   local d = contents.from(c, found.label .. " changed")
   d.axles, d.geometry = axles, build.geometry(c.shared.spec, axles)
   return contents.reload(d)

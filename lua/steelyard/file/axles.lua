@@ -16,6 +16,9 @@ local COUPLINGS = {nose = true, coupling = true, hitch = true}
 --- Are these the axles of a trailer, the first one its coupling?
 function axles.is_trailer(list) return list[1].wheels == 1 and COUPLINGS[list[1].name] == true end
 
+--- Does the file's coordinate along the car grow to the rear?
+function axles.counts_back(ctx) return ctx.axes[ctx.letters.fore_aft] == "back" end
+
 -- ---- axes -----------------------------------------------------------------------------------------------------------
 
 local directions = {"forward", "back", "left", "right", "up", "down"}
@@ -122,7 +125,7 @@ end
 
 local function check_order(ctx, inside, list)
   local way = ctx.axes[ctx.letters.fore_aft]
-  local sign = way == "back" and 1 or -1
+  local sign = axles.counts_back(ctx) and 1 or -1
   for i = 2, #list do
     local before, axle = list[i - 1], list[i]
     local owner = problems.inside(inside, i, axle.name, "axle")

@@ -59,8 +59,9 @@ end
 --- Wheels of one side stand in the order of the axles too, where they are off their axle lines. sign: 1 where the file's coordinate counts
 -- back.
 function side_checks.order(ctx, owner, before, axle, sign)
+  local function place(of, side) return sides.at(of, side) - sign * (of.moved or 0) end -- moved: mm forward
   for _, side in ipairs{1, -1} do
-    local ahead, behind = sides.at(before, side), sides.at(axle, side)
+    local ahead, behind = place(before, side), place(axle, side)
     if sign * (behind - ahead) <= 0 then
       wrong(ctx, owner, "at", "geometry", ("its %s wheel, at %s, does not stand behind that of \"%s\" at %s"):format(sides.name(side),
         mm(behind), before.name, mm(ahead)))
@@ -72,7 +73,9 @@ local function check_missing(ctx, owner, axle, meant)
   if axle.wheels == 2 and not (axle.track or axle.left and axle.left.half_track or axle.right and axle.right.half_track or meant.track) then
     wrong(ctx, owner, "track", "missing", "is missing")
   end
-  if not (sides.all_have(axle, "loaded_radius") or meant.loaded_radius) then wrong(ctx, owner, "loaded_radius", "missing", "is missing") end
+  if sides.all_have(axle, "loaded_radius") or meant.loaded_radius then return end
+  local one = axle.left and axle.left.loaded_radius and "left" or axle.right and axle.right.loaded_radius and "right"
+  wrong(ctx, owner, "loaded_radius", "missing", one and ("is missing: only %s states its own"):format(one) or "is missing")
 end
 
 --- What an axle says of its sides, when it does; problems go to ctx. Fills in the half track that follows from the others. meant: fields

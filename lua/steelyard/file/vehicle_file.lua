@@ -21,7 +21,8 @@
 --   assume = {estimate = 0.15, calculated =, supplier =, weighed =, within_mm = limits in mm} or nil; not applied yet,
 --   chassis = {torsion =} or nil,
 --   axles = {{name =, at =, wheels = 2 or 1, track =, loaded_radius =, tyre_rate =, spring_rate =, motion_ratio =,
---             bar_rate =, roll_centre =, perch_pitch =, bump =, droop =}, ...},
+--             bar_rate =, roll_centre =, perch_pitch =, bump =, droop =, left = {at =, half_track =, ...}, right = {...}: see
+--             file/sides.lua}, ...},
 --   wheel_keys = {...},
 --   parts = {node, ...}, spares = {node, ...},
 --   states = {{name =, line =, with = {names or tags}, without = {...}, fill = {[tank] = as in fills()},
@@ -215,12 +216,17 @@ vehicle_file.not_changed = {
   pair = "a pair stays a pair", name = "a name stays what it is", wheels = "an axle keeps its wheels",
 }
 
---- An axle with what a change says of it and its sides: context.axle is the one it changes.
+--- An axle with what a change says of it and its sides: context.axles[context.index] is the one it changes.
 function vehicle_file.axle(changes, context)
   local said = vehicle_file.fields("axle", changes, context)
-  local ctx = context_for(context)
-  local owner = {part = context.name and context.name:gsub(" axle$", ""), kind = "axle"}
-  local axle = require("steelyard.file.side_checks").changed(ctx, owner, context.axle, said)
+  local ctx, index, list = context_for(context), context.index, context.axles
+  local owner, side_checks = {part = list[index].name, kind = "axle"}, require "steelyard.file.side_checks"
+  local axle = side_checks.changed(ctx, owner, list[index], said)
+  if axle.left or axle.right then
+    local sign = axles.counts_back(ctx) and 1 or -1
+    if list[index - 1] then side_checks.order(ctx, owner, list[index - 1], axle, sign) end
+    if list[index + 1] then side_checks.order(ctx, {part = list[index + 1].name, kind = "axle"}, axle, list[index + 1], sign) end
+  end
   ctx.problems:raise_first()
   return axle
 end
