@@ -231,6 +231,16 @@ test("set_of_a_side_changes_that_wheel", function()
   for _, key in ipairs{"lf", "rf", "lr", "rr"} do check.near(wider:balance()[key], moved:balance()[key], CLOSE, key) end
 end)
 
+test("a_trial_is_the_moved_car", function()
+  local car = sided "right"
+  local mass, cg, yaw, front_load, rear_load, lf, rf, lr, rr = car:trial("body", "back")(35)
+  local b = car:move("body", {back = 35}):balance()
+  for what, pair in pairs{mass = {mass, b.mass}, cg = {cg.x or cg, b.cg.x}, yaw = {yaw, b.yaw_inertia}, front = {front_load, b.front},
+                          rear = {rear_load, b.rear}, lf = {lf, b.lf}, rf = {rf, b.rf}, lr = {lr, b.lr}, rr = {rr, b.rr}} do
+    check.near(pair[1], pair[2], CLOSE, what)
+  end
+end)
+
 test("moving_the_axle_takes_both_wheels", function()
   local car = sided "right":move("rear axle", {back = 40})
   local there = full("right", {front_sided, with(R, {at = 3440, track = 1445, left = RL, right = with(RR, {at = 3435})})}, {parts = {

@@ -43,6 +43,13 @@ class Car:
 
     def __init__(self):
         self.wheelbase, self.tracks = rng.uniform(1800, 2700), (rng.uniform(1200, 1500), rng.uniform(1200, 1500))
+        half, back = [t / 2 for t in self.tracks for _ in range(2)], [0, 0, self.wheelbase, self.wheelbase]
+        self.unlike = rng.random() < 0.5
+        if self.unlike:  # each wheel at its own place, the axle line between its wheels
+            half = [h + rng.uniform(-60, 60) for h in half]
+            off = [rng.uniform(0, 50) * rng.choice([1, -1]) for _ in range(2)]
+            back = [b + (1 if i % 2 else -1) * off[i // 2] * rng.random() for i, b in enumerate(back)]
+        self.half, self.back = half, back
         self.scales = [(rng.uniform(0.01, 0.2), rng.uniform(0.0005, 0.004)) for _ in range(rng.choice([0, 1, 2]))]
         self.sds, self.lines, self.text = [], [], []
         self.common = [(self.unknown(b), self.unknown(g)) for b, g in self.scales]
@@ -92,12 +99,18 @@ class Car:
         extra += f', scale = "scale {scale}"' if scale is not None else ""
         return f'part "{name}" {{ mass = {said}, at = {{{coordinates}}}{extra} }},\n'
 
+    def axle(self, i):
+        name, at = (("front", 0), ("rear", self.wheelbase))[i]
+        if not self.unlike:
+            return f'    {{ name = "{name}", at = {at!r}, track = {self.tracks[i]!r}, loaded_radius = 290 }},\n'
+        left, right = (f"{{ at = {self.back[w]!r}, half_track = {self.half[w]!r} }}" for w in (2 * i, 2 * i + 1))
+        return f'    {{ name = "{name}", at = {at!r}, loaded_radius = 290, left = {left}, right = {right} }},\n'
+
     def write(self):
         scales = "".join(f'    {{ name = "scale {i}", bias = sd(0, {b!r}), gain = sd(1, {g!r}) }},\n'
                          for i, (b, g) in enumerate(self.scales))
         return (f'vehicle {{ title = "Random", axes = {{ x = "back", y = "right", z = "up" }},\n  axles = {{\n'
-                f'    {{ name = "front", at = 0, track = {self.tracks[0]!r}, loaded_radius = 290 }},\n'
-                f'    {{ name = "rear", at = {self.wheelbase!r}, track = {self.tracks[1]!r}, loaded_radius = 290 }} }},\n'
+                + self.axle(0) + self.axle(1) + "  },\n"
                 + (f"  instruments = {{\n{scales}  }},\n" if scales else "") + "  parts = {\n" + "".join(self.text) + "  } }\n")
 
     def value(self, u, index):
@@ -165,11 +178,10 @@ def fitted(car, support, v, loads, load_sd, height, height_sd):
 
 def case(number):
     car = Car()
-    front, rear = (t / 2000 for t in car.tracks)
-    x, back = 0.0, -car.wheelbase / 1000
-    support = np.array([[x, front], [x, -front], [back, rear], [back, -rear]])
-    v = np.array([1 / front, -1 / front, -1 / rear, 1 / rear])
+    support = np.array([[-b, h * (1 if i % 2 == 0 else -1)] for i, (b, h) in enumerate(zip(car.back, car.half))]) / 1000
     a = np.vstack([np.ones(4), support.T])
+    v = np.linalg.svd(a)[2][-1]  # the one vector that changes neither sum nor moment
+    v = v / v[0]
     n = len(car.sds)
     if n == 0:
         return
