@@ -5,18 +5,29 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/lanes.h"
 #include "dice.h"
+#include "mass/kernels/rollup_lanes.h"
 #include "near.h"
 
-enum { LEVELS = 4, MOST = 700 };
+enum { LEVELS = 4, MOST = 700, ROOM = MOST + SY_ROLLUP_BLOCK };
 
 /* A tree with its columns; bodies hang at every level. */
 typedef struct tree {
-  double mass[LEVELS][MOST], cg[LEVELS][3][MOST], inertia[LEVELS][6][MOST], turn[LEVELS][9][MOST],
-      at[LEVELS][3][MOST];
+  double body[LEVELS][SY_ROLLUP_BODY * ROOM], place[LEVELS][SY_ROLLUP_PLACE * ROOM];
+  double sums[LEVELS][SY_ROLLUP_SUMS * ROOM]; /* of the children; for the test of the kernels */
   uint32_t child_end[LEVELS][MOST];
   sy_rollup_level level[LEVELS];
 } tree;
+
+/* Numbers of node i of level k. */
+enum { MASS, CG, INERTIA = 4, TURN = 0, AT = 9 };
+static double *body(tree *t, size_t k, size_t i, size_t number) {
+  return &t->body[k][sy_rollup_at(SY_ROLLUP_BODY, i, number)];
+}
+static double *place(tree *t, size_t k, size_t i, size_t number) {
+  return &t->place[k][sy_rollup_at(SY_ROLLUP_PLACE, i, number)];
+}
 
 /* From four whole numbers: no libm, so the same on every machine. */
 static sy_mat3 random_turn(dice *d) {
@@ -36,17 +47,17 @@ static sy_mat3 random_turn(dice *d) {
 
 static void fill_node(tree *t, size_t k, size_t i, dice *d) {
   const double mass = dice_between(d, 0.1, 40);
-  t->mass[k][i] = dice_below(d, 9) == 0 ? 0 : mass;
+  *body(t, k, i, MASS) = dice_below(d, 9) == 0 ? 0 : mass;
   const sy_mat3 own = random_turn(d), turn = random_turn(d);
   const double a = dice_between(d, 0.01, 0.2), b = dice_between(d, 0.01, 0.2), c = dice_between(d, 0.01, 0.2);
-  const double m = t->mass[k][i] / 12;
+  const double m = *body(t, k, i, MASS) / 12;
   const sy_sym3 j = sy_sym3_turn(own, (sy_sym3){m * (b + c), m * (a + c), m * (a + b), 0, 0, 0}); /* a box */
   const double list[6] = {j.xx, j.yy, j.zz, j.xy, j.xz, j.yz};
-  for (int q = 0; q < 6; q++) t->inertia[k][q][i] = list[q];
-  for (int q = 0; q < 3; q++) {
-    t->cg[k][q][i] = dice_between(d, -0.5, 0.5);
-    t->at[k][q][i] = dice_between(d, -1, 1);
-    for (int r = 0; r < 3; r++) t->turn[k][3 * q + r][i] = turn.m[q][r];
+  for (size_t q = 0; q < 6; q++) *body(t, k, i, INERTIA + q) = list[q];
+  for (size_t q = 0; q < 3; q++) {
+    *body(t, k, i, CG + q) = dice_between(d, -0.5, 0.5);
+    *place(t, k, i, AT + q) = dice_between(d, -1, 1);
+    for (size_t r = 0; r < 3; r++) *place(t, k, i, TURN + 3 * q + r) = turn.m[q][r];
   }
 }
 
@@ -56,13 +67,12 @@ static tree *random_tree(dice *d, const size_t counts[LEVELS], unsigned bodies) 
   assert_non_null(t);
   for (size_t k = 0; k < LEVELS; k++) {
     sy_rollup_level *level = &t->level[k];
-    *level = (sy_rollup_level){.count = counts[k], .child_end = t->child_end[k]};
+    *level = (sy_rollup_level){.count = counts[k], .place = t->place[k], .child_end = t->child_end[k]};
     assert_true(counts[k] <= MOST);
+    for (size_t q = 0; q < SY_ROLLUP_BODY * ROOM; q++) t->body[k][q] = (double)NAN; /* past the last node */
+    for (size_t q = 0; q < SY_ROLLUP_PLACE * ROOM; q++) t->place[k][q] = (double)NAN;
     for (size_t i = 0; i < counts[k]; i++) fill_node(t, k, i, d);
-    if (bodies >> k & 1u) level->mass = t->mass[k];
-    for (int q = 0; q < 3; q++) level->cg[q] = t->cg[k][q], level->at[q] = t->at[k][q];
-    for (int q = 0; q < 6; q++) level->inertia[q] = t->inertia[k][q];
-    for (int q = 0; q < 9; q++) level->turn[q] = t->turn[k][q];
+    if (bodies >> k & 1u) level->body = t->body[k];
     if (k == 0) continue;
     size_t given = 0;
     for (size_t i = 0; i < counts[k]; i++) { /* about as many each, from none to twice the mean */
@@ -88,19 +98,16 @@ static sy_massprops rolled_up(const tree *t) {
 }
 
 /* The body of node i with everything below it, each placed into the frame around by the functions for single bodies. */
-static size_t collect(const tree *t, size_t k, size_t i, const sy_frame *around, sy_massprops *all,
-                      size_t count) {
+static size_t collect(tree *t, size_t k, size_t i, const sy_frame *around, sy_massprops *all, size_t count) {
   sy_frame own;
-  for (int q = 0; q < 3; q++)
-    for (int r = 0; r < 3; r++) own.turn.m[q][r] = t->turn[k][3 * q + r][i];
-  own.at = (sy_vec3){t->at[k][0][i], t->at[k][1][i], t->at[k][2][i]};
+  for (size_t q = 0; q < 9; q++) own.turn.m[q / 3][q % 3] = *place(t, k, i, TURN + q);
+  own.at = (sy_vec3){*place(t, k, i, AT), *place(t, k, i, AT + 1), *place(t, k, i, AT + 2)};
   const sy_frame frame = sy_frame_compose(around, &own);
-  if (t->level[k].mass != NULL) {
-    const sy_massprops body = {t->mass[k][i],
-                               {t->cg[k][0][i], t->cg[k][1][i], t->cg[k][2][i]},
-                               {t->inertia[k][0][i], t->inertia[k][1][i], t->inertia[k][2][i],
-                                t->inertia[k][3][i], t->inertia[k][4][i], t->inertia[k][5][i]}};
-    all[count++] = sy_massprops_place(&body, &frame);
+  if (t->level[k].body != NULL) {
+    double v[SY_ROLLUP_BODY];
+    for (size_t q = 0; q < SY_ROLLUP_BODY; q++) v[q] = *body(t, k, i, q);
+    const sy_massprops one = {v[0], {v[1], v[2], v[3]}, {v[4], v[5], v[6], v[7], v[8], v[9]}};
+    all[count++] = sy_massprops_place(&one, &frame);
   }
   if (k == 0) return count;
   for (uint32_t c = i > 0 ? t->child_end[k][i - 1] : 0; c < t->child_end[k][i]; c++)
@@ -108,7 +115,7 @@ static size_t collect(const tree *t, size_t k, size_t i, const sy_frame *around,
   return count;
 }
 
-static void assert_rolled_up_is_joined(const tree *t) {
+static void assert_rolled_up_is_joined(tree *t) {
   sy_massprops *all = malloc(LEVELS * MOST * sizeof *all), want;
   assert_non_null(all);
   const sy_frame root = sy_frame_identity();
@@ -144,7 +151,7 @@ static void rollup_of_random_trees_is_the_joined_bodies(void **state) {
   for (size_t s = 0; s < sizeof shapes / sizeof *shapes; s++)
     for (unsigned bodies = 1; bodies < 1u << LEVELS; bodies++) { /* which levels have bodies of their own */
       tree *t = random_tree(&d, shapes[s], bodies);
-      t->mass[0][0] = t->mass[1][0] = t->mass[2][0] = t->mass[3][0] = 1.37; /* something has a mass */
+      for (size_t k = 0; k < LEVELS; k++) *body(t, k, 0, MASS) = 1.37; /* something has a mass */
       assert_rolled_up_is_joined(t);
       free(t);
     }
@@ -156,30 +163,23 @@ static void rollup_of_the_slices_of_a_cylinder_is_the_cylinder(void **state) {
   (void)state;
   enum { SLICES = 8 };
   const double m = 91.2, r = 0.2, h = 0.8, slice = m / SLICES, height = h / SLICES;
-  double mass[SLICES], zero[SLICES] = {0}, one[SLICES], z[SLICES], across[SLICES], along[SLICES];
-  for (int i = 0; i < SLICES; i++) {
-    mass[i] = slice;
-    one[i] = 1;
-    z[i] = (i + 0.5) * height - h / 2;
-    across[i] = slice * (3 * r * r + height * height) / 12;
-    along[i] = slice * r * r / 2;
+  const double across = slice * (3 * r * r + height * height) / 12, along = slice * r * r / 2;
+  double body[SY_ROLLUP_BODY * SLICES] = {0}, place[SY_ROLLUP_PLACE * SLICES] = {0};
+  double top[SY_ROLLUP_PLACE * SY_ROLLUP_BLOCK] = {0};
+  for (size_t i = 0; i < SLICES; i++) {
+    const double of[SY_ROLLUP_BODY] = {slice, 0, 0, 0, across, across, along, 0, 0, 0};
+    const double at[SY_ROLLUP_PLACE] = {1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, ((double)i + 0.5) * height - h / 2};
+    for (size_t k = 0; k < SY_ROLLUP_BODY; k++) body[sy_rollup_at(SY_ROLLUP_BODY, i, k)] = of[k];
+    for (size_t k = 0; k < SY_ROLLUP_PLACE; k++) place[sy_rollup_at(SY_ROLLUP_PLACE, i, k)] = at[k];
   }
   const uint32_t end[1] = {SLICES};
-  const double c[1] = {0.6}, s[1] = {0.8}, minus[1] = {-0.8}, top_one[1] = {1}, nothing[1] = {0};
-  const double far[3][1] = {{7.31}, {-2.09}, {0.57}};
-  const sy_rollup_level level[2] = {{.count = SLICES,
-                                     .mass = mass,
-                                     .cg = {zero, zero, zero},
-                                     .inertia = {across, across, along, zero, zero, zero},
-                                     .turn = {one, zero, zero, zero, one, zero, zero, zero, one},
-                                     .at = {zero, zero, z}},
-                                    /* about y by the angle of a 3-4-5 triangle */
-                                    {.count = 1,
-                                     .turn = {c, nothing, s, nothing, top_one, nothing, minus, nothing, c},
-                                     .at = {far[0], far[1], far[2]},
-                                     .child_end = end}};
-  double work[10];
-  assert_int_equal(sy_rollup_work(level, 2), 10);
+  /* about y by the angle of a 3-4-5 triangle */
+  const double far[SY_ROLLUP_PLACE] = {0.6, 0, 0.8, 0, 1, 0, -0.8, 0, 0.6, 7.31, -2.09, 0.57};
+  for (size_t k = 0; k < SY_ROLLUP_PLACE; k++) top[sy_rollup_at(SY_ROLLUP_PLACE, 0, k)] = far[k];
+  const sy_rollup_level level[2] = {{.count = SLICES, .body = body, .place = place},
+                                    {.count = 1, .place = top, .child_end = end}};
+  double work[160];
+  assert_int_equal(sy_rollup_work(level, 2), 160);
   sy_massprops got;
   assert_int_equal(sy_rollup(level, 2, work, &got, NULL), SY_OK);
   const double i_across = m * (3 * r * r + h * h) / 12, i_along = m * r * r / 2;
@@ -214,11 +214,37 @@ static void rollup_gives_the_same_bits_everywhere(void **state) {
     }
     free(t);
   }
-  assert_true(hash == 0x8b1900da01114a4du);
+  assert_true(hash == 0xa3a2604433ae06bdu);
+}
+
+/* Each level of instructions that this processor runs gives the bytes of the plainest, whatever the families. */
+static void rollup_gives_the_same_bits_at_every_level(void **state) {
+  (void)state;
+  static double plain[SY_ROLLUP_SUMS * ROOM], wide[SY_ROLLUP_SUMS * ROOM];
+  dice d = {11};
+  const size_t shapes[][LEVELS] = {{650, 90, 11, 3}, {700, 1, 1, 1}, {64, 64, 64, 64}, {13, 5, 2, 1}};
+  for (size_t s = 0; s < sizeof shapes / sizeof *shapes; s++) {
+    tree *t = random_tree(&d, shapes[s], 15);
+    const double *sums = NULL;
+    for (size_t k = 0; k + 1 < LEVELS; k++) {
+      const size_t parents = shapes[s][k + 1];
+      sy_rollup_lanes_v1(&t->level[k], sums, t->child_end[k + 1], parents, plain);
+#ifdef __x86_64__
+      sy_rollup_lanes *const level[] = {sy_rollup_lanes_v3, sy_rollup_lanes_v4};
+      for (int l = 0; l < 2; l++) {
+        if (!sy_lanes_level(3 + l)) continue;
+        level[l](&t->level[k], sums, t->child_end[k + 1], parents, wide);
+        assert_memory_equal(plain, wide, sy_rollup_room(SY_ROLLUP_SUMS, parents) * sizeof *wide);
+      }
+#endif
+      sums = memcpy(t->sums[k], plain, sizeof plain);
+    }
+    free(t);
+  }
 }
 
 static void assert_refused(const tree *t, size_t levels, sy_status status, const char *field) {
-  double work[10 * 3 * MOST];
+  double work[10 * 3 * ROOM];
   sy_massprops out = {.mass = 123};
   sy_error err;
   assert_int_equal(sy_rollup(t->level, levels, work, &out, &err), status);
@@ -246,7 +272,7 @@ static void rollup_of_what_is_no_tree_is_refused(void **state) {
   t->child_end[1][5] = 31; /* falls afterwards */
   assert_refused(t, LEVELS, SY_CLASH, "child_end");
   t->child_end[1][5] = middle;
-  for (size_t k = 0; k < LEVELS; k++) t->level[k].mass = NULL;
+  for (size_t k = 0; k < LEVELS; k++) t->level[k].body = NULL;
   assert_refused(t, LEVELS, SY_MISSING, "mass");
   free(t);
 }
@@ -260,11 +286,11 @@ static void rollup_of_values_that_are_no_numbers_is_refused(void **state) {
     for (int field = 0; field < (b < 2 ? 4 : 1);
          field++) { /* a negative mass alone is refused: the others have a sign */
       tree *t = random_tree(&d, shape, 15);
-      *(field == 0   ? &t->mass[0][17]
-        : field == 1 ? &t->cg[1][2][3]
-        : field == 2 ? &t->inertia[0][4][2]
-                     : &t->at[2][1][1]) = bad[b];
-      t->mass[1][3] = t->mass[0][2] = 1.37;
+      *(field == 0   ? body(t, 0, 17, MASS)
+        : field == 1 ? body(t, 1, 3, CG + 2)
+        : field == 2 ? body(t, 0, 2, INERTIA + 4)
+                     : place(t, 2, 1, AT + 1)) = bad[b];
+      *body(t, 1, 3, MASS) = *body(t, 0, 2, MASS) = 1.37;
       assert_refused(t, LEVELS, SY_RANGE, "");
       free(t);
     }
@@ -275,6 +301,7 @@ int main(void) {
       cmocka_unit_test(rollup_of_random_trees_is_the_joined_bodies),
       cmocka_unit_test(rollup_of_the_slices_of_a_cylinder_is_the_cylinder),
       cmocka_unit_test(rollup_gives_the_same_bits_everywhere),
+      cmocka_unit_test(rollup_gives_the_same_bits_at_every_level),
       cmocka_unit_test(rollup_of_what_is_no_tree_is_refused),
       cmocka_unit_test(rollup_of_values_that_are_no_numbers_is_refused),
   };

@@ -25,19 +25,26 @@ static uint32_t *child_ends(size_t parents, size_t children) {
   return end;
 }
 
+/* Columns from the file into the blocks of a level; outside the clock. */
+static const double *blocks(const double **data, size_t numbers, size_t count) {
+  double *block = bench_memory(sy_rollup_room(numbers, count) * sizeof *block);
+  memset(block, 0, sy_rollup_room(numbers, count) * sizeof *block);
+  for (size_t k = 0; k < numbers; k++) {
+    const double *column = take(data, count);
+    for (size_t i = 0; i < count; i++) block[sy_rollup_at(numbers, i, k)] = column[i];
+  }
+  return block;
+}
+
 /* The file: number of parts; their mass, cg and inertia columns; then turn and at columns level by level. */
 static tree tree_of(const double *data) {
   tree t = {.work = NULL};
   size_t count = (size_t)*take(&data, 1);
-  sy_rollup_level *parts = &t.level[0];
-  parts->mass = take(&data, count);
-  for (int k = 0; k < 3; k++) parts->cg[k] = take(&data, count);
-  for (int k = 0; k < 6; k++) parts->inertia[k] = take(&data, count);
+  t.level[0].body = blocks(&data, SY_ROLLUP_BODY, count);
   for (int l = 0; l < LEVELS; l++) {
     sy_rollup_level *level = &t.level[l];
     level->count = count;
-    for (int k = 0; k < 9; k++) level->turn[k] = take(&data, count);
-    for (int k = 0; k < 3; k++) level->at[k] = take(&data, count);
+    level->place = blocks(&data, SY_ROLLUP_PLACE, count);
     if (l > 0) level->child_end = child_ends(count, level[-1].count);
     count = (count + FAN - 1) / FAN;
   }

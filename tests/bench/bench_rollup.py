@@ -2,7 +2,8 @@
 
 The tree: n parts, eight to a group, groups eight to a group, twice more; every node turned and shifted. NumPy works level by level
 in two forms, on stacked 4 x 4 matrices (few calls) and on columns in place, in pieces that stay in the cache (few passes over
-memory); the faster one is the baseline.
+memory); the faster one is the baseline. Asked: 40, 20 and 8 times that for 300, 10,000 and a million parts. Ours reads blocks of
+eight nodes (rollup.h), NumPy stacks or columns: each laid out before the clock runs.
 """
 import os
 import sys
@@ -158,7 +159,7 @@ class Columns:
 
 head()
 bad = False
-for n in (300, 10000, 1000000):
+for n, asked in ((300, 40), (10000, 20), (1000000, 8)):
     tree = random_tree(n)
     mass, cg, inertia, placements = tree
     file = os.path.join(build, f"bench_rollup_{n}.bin")
@@ -178,7 +179,7 @@ for n in (300, 10000, 1000000):
     jobs["ours"] = program.job("rollup")
     times = medians(jobs, 15 if n < 1000000 else 7)
     best = min(forms, key=times.get)
-    row("roll-up of a tree", n, times["ours"], times[best], best)
+    row("roll-up of a tree", n, times["ours"], times[best], f"{best}; asked: {asked} x")
     program.close()
     os.remove(file)
 sys.exit(bad)

@@ -107,24 +107,23 @@ static void make_sy_person(sy_person *p, int i) {
   *p = (sy_person){SY_SEGMENTS_MEN, 78, 1.77, 0.5, 0.2, 2.1, 1.6, 0.7, 2.0, 0.1};
 }
 
-static double rollup_columns[2][22][2];
+static double rollup_bodies[2][SY_ROLLUP_BODY * SY_ROLLUP_BLOCK],
+    rollup_places[2][SY_ROLLUP_PLACE * SY_ROLLUP_BLOCK];
 static uint32_t rollup_ends[2][2];
 static void make_sy_rollup_level(sy_rollup_level *l, int i) {
   const double turn[9] = {1, 0, 0, 0, 1, 0, 0, 0, 1};
-  double(*c)[2] = rollup_columns[i];
-  for (int k = 0; k < 22; k++)
-    for (int n = 0; n < 2; n++)
-      c[k][n] = k == 0   ? 11.3 + n
-                : k < 4  ? 0.1 * k - n
-                : k < 7  ? 2.1 + n
-                : k < 10 ? 0.1
-                : k < 19 ? turn[k - 10]
-                         : 0.3 * k;
+  for (size_t n = 0; n < 2; n++) {
+    for (size_t k = 0; k < SY_ROLLUP_BODY; k++)
+      rollup_bodies[i][sy_rollup_at(SY_ROLLUP_BODY, n, k)] = k == 0  ? 11.3 + (double)n
+                                                             : k < 4 ? 0.1 * (double)k - (double)n
+                                                             : k < 7 ? 2.1 + (double)n
+                                                                     : 0.1;
+    for (size_t k = 0; k < SY_ROLLUP_PLACE; k++)
+      rollup_places[i][sy_rollup_at(SY_ROLLUP_PLACE, n, k)] = k < 9 ? turn[k] : 0.3 * (double)k + 3;
+  }
   l->count = i == 0 ? 2 : 1;
-  l->mass = c[0];
-  for (int k = 0; k < 3; k++) l->cg[k] = c[1 + k], l->at[k] = c[19 + k];
-  for (int k = 0; k < 6; k++) l->inertia[k] = c[4 + k];
-  for (int k = 0; k < 9; k++) l->turn[k] = c[10 + k];
+  l->body = rollup_bodies[i];
+  l->place = rollup_places[i];
   rollup_ends[i][0] = 2, rollup_ends[i][1] = 2;
   l->child_end = rollup_ends[i];
 }

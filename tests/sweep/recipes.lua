@@ -41,7 +41,7 @@ R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.residual_space",
   "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
-  "sy_rollup_level.mass", "sy_rollup_level.cg", "sy_rollup_level.inertia", "sy_rollup_level.turn", "sy_rollup_level.at",
+  "sy_rollup_level.body", "sy_rollup_level.place",
   "sy_rollup_level.child_end", "sy_variants_in.wheel_rate", "sy_variants_in.tyre_rate", "sy_variants_in.bar_rate",
   "sy_variants_in.torsion", "sy_variants_in.weight", "sy_variants_in.x", "sy_variants_in.y", "sy_variants_in.unsprung",
   "sy_variants_out.heave", "sy_variants_out.pitch", "sy_variants_out.roll", "sy_variants_out.twist", "sy_variants_out.wheel",
