@@ -8,7 +8,10 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { SY_BOOTSTRAP_LANES = 8 };
+enum {
+  SY_BOOTSTRAP_LANES = 8,
+  SY_BOOTSTRAP_MOST_DRAWS = 64, /* of 64 bits: fewer than there are bits */
+};
 
 /* A reading's or a replica's. */
 typedef struct sy_bootstrap_sums {
