@@ -44,6 +44,13 @@ static sy_status check_size(const char *bytes, size_t size, size_t *count, sy_er
                  size - HEADER - *count * EACH);
 }
 
+/* How many triangles before they are welded corners are announced. */
+enum { AHEAD = 16 };
+
+static inline void announce(const sy_mesh *mesh, const char *from, mesh_corner corner[3]) {
+  for (size_t k = 0; k < 3; k++) corner[k] = sy_mesh_foresee(mesh, corner_at(from + 12 * k));
+}
+
 sy_status sy_mesh_read_binary(sy_mesh *mesh, const char *bytes, size_t size, sy_error *err) {
   size_t count = 0;
   sy_status status = check_size(bytes, size, &count, err);
@@ -52,13 +59,20 @@ sy_status sy_mesh_read_binary(sy_mesh *mesh, const char *bytes, size_t size, sy_
                    SY_MESH_MOST_TRIANGLES);
   /* a closed surface has half as many corners as triangles (Euler) */
   if (status == SY_OK && !sy_mesh_expect(mesh, count / 2)) return sy_mesh_no_memory(err);
+  const char *first = bytes + HEADER + NORMAL;
+  mesh_corner coming[AHEAD][3];
+  for (size_t i = 0; i < AHEAD && i < count && status == SY_OK; i++)
+    announce(mesh, first + i * EACH, coming[i]);
   for (size_t i = 0; i < count && status == SY_OK; i++) {
-    const char *from = bytes + HEADER + i * EACH + NORMAL;
+    for (size_t k = 0; k < 3 && i + AHEAD / 2 < count; k++)
+      sy_mesh_foresee_vertex(mesh, &coming[(i + AHEAD / 2) % AHEAD][k]);
+    mesh_corner *now = coming[i % AHEAD];
     uint32_t corner[3];
     for (size_t k = 0; k < 3 && status == SY_OK; k++) {
-      status = sy_mesh_weld(mesh, corner_at(from + 12 * k), "", &corner[k], err);
+      status = sy_mesh_weld_foreseen(mesh, &now[k], "", &corner[k], err);
       if (status == SY_CONTENT && err != NULL) sy_mesh_where(err->part, "triangle", i);
     }
+    if (i + AHEAD < count) announce(mesh, first + (i + AHEAD) * EACH, now);
     if (status == SY_OK) status = sy_mesh_add_triangle(mesh, corner[0], corner[1], corner[2], err);
   }
   return status;

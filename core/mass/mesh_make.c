@@ -2,10 +2,13 @@
 
 #include "mass/mesh_parts.h"
 
-/* Around the triangles: an OBJ may hold corners that none of them uses. */
+/* Around the triangles: an OBJ may hold corners that none of them uses, and a triangle left out may have had some. */
 static void measure_box(sy_mesh *mesh) {
+  const sy_mesh_about *about = &mesh->about;
+  const bool all_used = about->format != SY_MESH_OBJ && about->collapsed == 0;
   sy_vec3 low = mesh->vertex[mesh->triangle[0].corner[0]], high = low;
-  for (size_t i = 0; i < 3 * mesh->about.triangles; i++)
+  for (size_t i = 0; i < about->vertices && all_used; i++) mesh_widen(&low, &high, mesh->vertex[i]);
+  for (size_t i = 0; i < 3 * about->triangles && !all_used; i++)
     mesh_widen(&low, &high, mesh->vertex[mesh->triangle[i / 3].corner[i % 3]]);
   mesh->about.low = low;
   mesh->about.high = high;

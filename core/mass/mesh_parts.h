@@ -10,20 +10,22 @@ typedef struct mesh_triangle {
   uint32_t corner[3]; /* numbers of vertices */
 } mesh_triangle;
 
-enum { MESH_RECENT = 2048 };
-
 struct sy_mesh {
   sy_alloc alloc;
   sy_vec3 *vertex;
   mesh_triangle *triangle;
   bool *wrong; /* by triangle: looks the wrong way; NULL when none does or it is not known */
   size_t vertex_room, triangle_room;
-  uint32_t *table; /* vertices by place, while a mesh is read: number + 1, 0 for a free entry */
+  uint64_t *table; /* vertices by place, while a mesh is read; 0 for a free entry */
   size_t table_size;
-  uint32_t recent
-      [MESH_RECENT]; /* the same for vertices met lately: neighbours in a file are neighbours in space */
   sy_mesh_about about;
 };
+
+/* A corner as it is looked up. */
+typedef struct mesh_corner {
+  sy_vec3 at;
+  uint64_t spot; /* hash of the place */
+} mesh_corner;
 
 static inline void mesh_corners(const sy_mesh *mesh, size_t triangle, sy_vec3 corner[3]) {
   for (int k = 0; k < 3; k++) corner[k] = mesh->vertex[mesh->triangle[triangle].corner[k]];
@@ -47,6 +49,13 @@ bool sy_mesh_expect(sy_mesh *mesh, size_t vertices);
 
 /* The number of the vertex at `p`, a new one if need be. `where` is the part of an error. */
 sy_status sy_mesh_weld(sy_mesh *mesh, sy_vec3 p, const char *where, uint32_t *number, sy_error *err);
+
+/* The same for many: memory answers late, so a corner is announced some way before it is welded and its vertex half way. Call
+** sy_mesh_expect before. */
+mesh_corner sy_mesh_foresee(const sy_mesh *mesh, sy_vec3 p);
+void sy_mesh_foresee_vertex(const sy_mesh *mesh, const mesh_corner *c);
+sy_status sy_mesh_weld_foreseen(sy_mesh *mesh, const mesh_corner *c, const char *where, uint32_t *number,
+                                sy_error *err);
 
 sy_status sy_mesh_add_triangle(sy_mesh *mesh, uint32_t a, uint32_t b, uint32_t c, sy_error *err);
 

@@ -45,7 +45,8 @@ sy_sums sy_mesh_sums(const sy_mesh *mesh) {
   return sy_sums_place(&near, &(sy_frame){sy_mat3_identity(), centre_of_box(mesh)});
 }
 
-sy_status sy_mesh_check(const sy_mesh *mesh, sy_error *err) {
+/* All but the volume. */
+static sy_status check_faces(const sy_mesh *mesh, sy_error *err) {
   const sy_mesh_about *a = &mesh->about;
   if (a->twice > 0)
     return sy_fail(err, SY_GEOMETRY, "mesh", "",
@@ -66,6 +67,12 @@ sy_status sy_mesh_check(const sy_mesh *mesh, sy_error *err) {
   if (a->inward > 0)
     return sy_fail(err, SY_GEOMETRY, "mesh", "", "has %zu of %zu triangles that look the wrong way",
                    a->inward, a->triangles);
+  return SY_OK;
+}
+
+sy_status sy_mesh_check(const sy_mesh *mesh, sy_error *err) {
+  const sy_status status = check_faces(mesh, err);
+  if (status != SY_OK) return status;
   const double volume = sums_near(mesh).m;
   if (!(volume > 0))
     return sy_fail(err, SY_GEOMETRY, "mesh", "", "encloses nothing: its volume is %g", volume);
@@ -87,7 +94,7 @@ sy_status sy_mesh_body(sy_sums volume, sy_vec3 origin, double mass, sy_massprops
 sy_status sy_mesh_massprops(const sy_mesh *mesh, double mass, sy_massprops *out, sy_error *err) {
   if (!(mass >= 0 && isfinite(mass)))
     return sy_fail(err, SY_RANGE, "mesh", "mass", "is %g kg, must be >= 0 and finite", mass);
-  const sy_status status = sy_mesh_check(mesh, err);
+  const sy_status status = check_faces(mesh, err);
   if (status != SY_OK) return status;
   return sy_mesh_body(sums_near(mesh), centre_of_box(mesh), mass, out, err);
 }

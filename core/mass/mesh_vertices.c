@@ -36,21 +36,31 @@ static uint64_t bits(double x) {
 }
 
 /* Mixing after Steele, Lea & Flood, Fast Splittable Pseudorandom Number Generators, OOPSLA 2014. */
-static size_t hash(sy_vec3 p) {
+static uint64_t hash(sy_vec3 p) {
   uint64_t h = bits(p.x) * 0x9e3779b97f4a7c15u;
   h = (h ^ h >> 32 ^ bits(p.y)) * 0xbf58476d1ce4e5b9u;
   h = (h ^ h >> 29 ^ bits(p.z)) * 0x94d049bb133111ebu;
-  return (size_t)(h ^ h >> 32);
+  return h ^ h >> 32;
 }
 
-static void enter(const sy_mesh *mesh, uint32_t *table, size_t size, uint32_t number) {
-  size_t at = hash(mesh->vertex[number]) & (size - 1);
+/* An entry of the table: the upper half of the hash, so that few other vertices are looked at, then the number + 1. */
+static uint64_t entry_of(uint64_t spot, uint32_t number) {
+  return (spot & 0xffffffff00000000u) | (number + 1);
+}
+
+static uint32_t number_of(uint64_t entry) { return (uint32_t)entry - 1; }
+
+static bool alike(uint64_t entry, uint64_t spot) { return (entry ^ spot) >> 32 == 0; }
+
+static void enter(const sy_mesh *mesh, uint64_t *table, size_t size, uint32_t number) {
+  const uint64_t spot = hash(mesh->vertex[number]);
+  size_t at = (size_t)spot & (size - 1);
   while (table[at] != 0) at = (at + 1) & (size - 1);
-  table[at] = number + 1;
+  table[at] = entry_of(spot, number);
 }
 
 static bool widen_table(sy_mesh *mesh, size_t size) {
-  uint32_t *table = sy_alloc_new(&mesh->alloc, size * sizeof *table);
+  uint64_t *table = sy_alloc_new(&mesh->alloc, size * sizeof *table);
   if (table == NULL) return false;
   memset(table, 0, size * sizeof *table);
   for (size_t i = 0; i < mesh->about.vertices; i++) enter(mesh, table, size, (uint32_t)i);
@@ -60,46 +70,63 @@ static bool widen_table(sy_mesh *mesh, size_t size) {
   return true;
 }
 
-/* Half full at most. */
+/* The table half full at most. */
 bool sy_mesh_expect(sy_mesh *mesh, size_t vertices) {
   size_t size = mesh->table_size == 0 ? 256 : mesh->table_size;
   while (size < 2 * vertices) size *= 2;
   return size == mesh->table_size || widen_table(mesh, size);
 }
 
+static mesh_corner corner_of(sy_vec3 p) {
+  p = (sy_vec3){p.x + 0.0, p.y + 0.0, p.z + 0.0}; /* no negative zeros */
+  return (mesh_corner){p, hash(p)};
+}
+
+static size_t next(const sy_mesh *mesh, size_t at) { return (at + 1) & (mesh->table_size - 1); }
+
+mesh_corner sy_mesh_foresee(const sy_mesh *mesh, sy_vec3 p) {
+  const mesh_corner c = corner_of(p);
+  __builtin_prefetch(&mesh->table[c.spot & (mesh->table_size - 1)]);
+  return c;
+}
+
+void sy_mesh_foresee_vertex(const sy_mesh *mesh, const mesh_corner *c) {
+  size_t at = c->spot & (mesh->table_size - 1);
+  while (mesh->table[at] != 0 && !alike(mesh->table[at], c->spot)) at = next(mesh, at);
+  if (mesh->table[at] != 0) __builtin_prefetch(&mesh->vertex[number_of(mesh->table[at])]);
+}
+
 static bool fine(double x) { return fabs(x) <= SY_MESH_MOST_COORDINATE; } /* false for NaN */
 
 static bool same_place(sy_vec3 p, sy_vec3 q) { return p.x == q.x && p.y == q.y && p.z == q.z; }
 
-sy_status sy_mesh_weld(sy_mesh *mesh, sy_vec3 p, const char *where, uint32_t *number, sy_error *err) {
+sy_status sy_mesh_weld_foreseen(sy_mesh *mesh, const mesh_corner *c, const char *where, uint32_t *number,
+                                sy_error *err) {
+  const sy_vec3 p = c->at;
   if (!fine(p.x) || !fine(p.y) || !fine(p.z)) {
     const double x = !fine(p.x) ? p.x : !fine(p.y) ? p.y : p.z;
     return sy_fail(err, SY_CONTENT, where, "", "has a coordinate of %g, must be within +-%g", x,
                    SY_MESH_MOST_COORDINATE);
   }
-  p = (sy_vec3){p.x + 0.0, p.y + 0.0, p.z + 0.0}; /* no negative zeros */
-  const size_t spot = hash(p);
-  uint32_t *recent = &mesh->recent[spot % MESH_RECENT];
-  if (*recent != 0 && same_place(mesh->vertex[*recent - 1], p)) {
-    *number = *recent - 1;
-    return SY_OK;
+  if (mesh->table_size == 0 && !sy_mesh_expect(mesh, 1)) return sy_mesh_no_memory(err);
+  size_t at = c->spot & (mesh->table_size - 1);
+  for (; mesh->table[at] != 0; at = next(mesh, at)) {
+    *number = number_of(mesh->table[at]);
+    if (alike(mesh->table[at], c->spot) && same_place(mesh->vertex[*number], p)) return SY_OK;
   }
-  if (!sy_mesh_expect(mesh, mesh->about.vertices + 1)) return sy_mesh_no_memory(err);
-  size_t at = spot & (mesh->table_size - 1);
-  for (; mesh->table[at] != 0; at = (at + 1) & (mesh->table_size - 1))
-    if (same_place(mesh->vertex[mesh->table[at] - 1], p)) {
-      *recent = mesh->table[at];
-      *number = *recent - 1;
-      return SY_OK;
-    }
   void *block = mesh->vertex;
   if (!grow(&mesh->alloc, &block, &mesh->vertex_room, mesh->about.vertices, sizeof p))
     return sy_mesh_no_memory(err);
   mesh->vertex = block;
   *number = (uint32_t)mesh->about.vertices;
   mesh->vertex[mesh->about.vertices++] = p;
-  mesh->table[at] = *recent = *number + 1;
-  return SY_OK;
+  mesh->table[at] = entry_of(c->spot, *number);
+  return sy_mesh_expect(mesh, mesh->about.vertices + 1) ? SY_OK : sy_mesh_no_memory(err);
+}
+
+sy_status sy_mesh_weld(sy_mesh *mesh, sy_vec3 p, const char *where, uint32_t *number, sy_error *err) {
+  const mesh_corner c = corner_of(p);
+  return sy_mesh_weld_foreseen(mesh, &c, where, number, err);
 }
 
 sy_status sy_mesh_add_triangle(sy_mesh *mesh, uint32_t a, uint32_t b, uint32_t c, sy_error *err) {
