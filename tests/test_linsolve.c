@@ -4,6 +4,7 @@
 #include <stdbool.h>
 #include <string.h>
 
+#include "dice.h"
 #include "reference_data.h"
 
 enum { MOST_ROWS = TABLE_ROWS, MOST_COLS = 8 };
@@ -125,6 +126,30 @@ static void least_squares_residual_is_square_to_the_columns(void **state) {
   assert_near(on[1], 0, 1e-12);
 }
 
+/* Random 20 x 11 systems, a third of them zeros: more columns than go together, and some over. */
+static void sides_solved_together_are_those_solved_one_by_one(void **state) {
+  (void)state;
+  enum { ROWS = 20, COLS = 11 };
+  dice d = {31};
+  for (int turn = 0; turn < 50; turn++) {
+    static double a[ROWS * COLS], diagonal[COLS], scale[COLS];
+    size_t order[COLS];
+    const sy_qr qr = {ROWS, COLS, a, diagonal, scale, order};
+    for (size_t i = 0; i < ROWS * COLS; i++) a[i] = dice_below(&d, 3) == 0 ? 0 : dice_between(&d, -2, 3);
+    sy_qr own = qr;
+    assert_int_equal(sy_qr_factor(&own, NULL), SY_OK);
+    double b[ROWS * SY_QR_SIDES], x[COLS * SY_QR_SIDES], alone[SY_QR_SIDES][ROWS], answer[COLS];
+    for (size_t i = 0; i < ROWS; i++)
+      for (size_t c = 0; c < SY_QR_SIDES; c++) alone[c][i] = b[i * SY_QR_SIDES + c] = dice_between(&d, -9, 9);
+    sy_qr_least_squares_sides(&qr, b, x);
+    for (size_t c = 0; c < SY_QR_SIDES; c++) {
+      sy_qr_least_squares(&qr, alone[c], answer);
+      for (size_t k = 0; k < COLS; k++) assert_true(x[k * SY_QR_SIDES + c] == answer[k]);
+      for (size_t k = COLS; k < ROWS; k++) assert_true(b[k * SY_QR_SIDES + c] == alone[c][k]);
+    }
+  }
+}
+
 /* Lengths in micrometres instead of metres, or in units of 1e-150 m: the same rank, the same answer. */
 static void factor_does_not_care_for_the_units_of_a_column(void **state) {
   (void)state;
@@ -187,6 +212,7 @@ int main(void) {
       cmocka_unit_test(least_norm_of_one_equation_lies_along_it),
       cmocka_unit_test(least_norm_matches_the_pseudoinverse),
       cmocka_unit_test(least_squares_residual_is_square_to_the_columns),
+      cmocka_unit_test(sides_solved_together_are_those_solved_one_by_one),
       cmocka_unit_test(factor_does_not_care_for_the_units_of_a_column),
       cmocka_unit_test(factor_dependent_columns_are_refused_with_their_rank),
       cmocka_unit_test(factor_bad_input_is_refused),

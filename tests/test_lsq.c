@@ -143,6 +143,18 @@ static void fit_of_pearsons_line_with_yorks_weights_agrees(void **state) {
   assert_near(fit.x[0], 5.47991022, 5e-9); /* half a unit of the last digit given, here and below */
   assert_near(fit.x[1], -0.480533407, 5e-10);
   assert_near(fit.chi2, 11.8663532, 5e-8);
+  /* the estimate alone is the same */
+  static double other[1 << 12];
+  assert_true(sy_lsq_size(20, 12) <= sizeof other);
+  sy_lsq estimate;
+  assert_int_equal(sy_lsq_estimate(line_and_places, &n, observed, sd, start, 20, 12, other, &estimate, NULL),
+                   SY_OK);
+  assert_memory_equal(estimate.x, fit.x, 12 * sizeof *fit.x);
+  assert_memory_equal(estimate.covariance, fit.covariance, 12 * 12 * sizeof *fit.covariance);
+  assert_memory_equal(estimate.residual, fit.residual, 20 * sizeof *fit.residual);
+  assert_true(estimate.chi2 == fit.chi2);
+  assert_null(estimate.gain);
+  assert_null(estimate.residual_space);
   /* one point has two readings and one place: what is wrong, x or y, cannot be determined */
   for (size_t i = 0; i < n; i++) {
     assert_near(fabs(sy_lsq_correlation(&fit, i, n + i)), 1,

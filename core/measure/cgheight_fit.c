@@ -35,7 +35,12 @@ static cgheight_workspace set_up(const sy_cgheight_session *s, void *memory) {
   return b;
 }
 
-static sy_status fit(const cgheight_workspace *b, sy_lsq *out, sy_error *err) {
+/* sy_lsq_fit, or sy_lsq_estimate where nothing is asked of single readings. */
+typedef sy_status fitter(sy_lsq_model *model, void *user, const double *y, const double *sd,
+                         const double *start, size_t rows, size_t cols, void *memory, sy_lsq *out,
+                         sy_error *err);
+
+static sy_status fit(const cgheight_workspace *b, fitter *by, sy_lsq *out, sy_error *err) {
   cgheight_problem *p = b->problem;
   sy_status status = cgheight_observe(p, err);
   if (status != SY_OK) return status;
@@ -43,7 +48,7 @@ static sy_status fit(const cgheight_workspace *b, sy_lsq *out, sy_error *err) {
     if (round > 0) memcpy(p->start, out->x, p->cols * sizeof *p->start);
     status = cgheight_linearise(p, p->start, err); /* at the start, then at what was found from there */
     if (status == SY_OK)
-      status = sy_lsq_fit(cgheight_model, p, p->y, p->sd, p->start, p->rows, p->cols, b->fit, out, err);
+      status = by(cgheight_model, p, p->y, p->sd, p->start, p->rows, p->cols, b->fit, out, err);
   }
   if (status == SY_GEOMETRY && err != NULL && strcmp(err->field, "rank") == 0)
     status =
@@ -67,7 +72,7 @@ static sy_status by_change(const cgheight_workspace *b, double *value, double by
   for (int k = 0; k < 2; k++) {
     sy_lsq f;
     *value = k == 0 ? keep + by : down;
-    const sy_status status = fit(b, &f, err);
+    const sy_status status = fit(b, sy_lsq_estimate, &f, err);
     for (int which = 0; status == SY_OK && which < CGHEIGHT_ANSWERS; which++)
       found[k][which] = cgheight_answer_of(b->problem, f.x, (cgheight_answer)which);
     *value = keep;
@@ -107,7 +112,9 @@ static sy_status unseen(const cgheight_workspace *b, sy_cgheight_value *const an
 static void look_for_trend(const cgheight_workspace *b, const sy_cgheight_session *s, sy_cgheight *out) {
   sy_lsq f;
   out->trend = out->u_trend = (double)NAN;
-  if (cgheight_lay_out(b->problem, s, true, NULL) != SY_OK || fit(b, &f, NULL) != SY_OK || f.dof == 0) return;
+  if (cgheight_lay_out(b->problem, s, true, NULL) != SY_OK || fit(b, sy_lsq_estimate, &f, NULL) != SY_OK ||
+      f.dof == 0)
+    return;
   out->trend = f.x[b->problem->trend];
   out->u_trend = sqrt(f.covariance[(size_t)b->problem->trend * (f.cols + 1)]);
 }
@@ -117,7 +124,7 @@ static double with_one_level(const cgheight_workspace *b, const sy_cgheight_sess
   sy_cgheight_session one = *s;
   sy_lsq f;
   one.common_level = true;
-  if (cgheight_lay_out(b->problem, &one, false, NULL) != SY_OK || fit(b, &f, NULL) != SY_OK)
+  if (cgheight_lay_out(b->problem, &one, false, NULL) != SY_OK || fit(b, sy_lsq_estimate, &f, NULL) != SY_OK)
     return (double)NAN;
   *cols = f.cols;
   return f.chi2;
@@ -180,7 +187,7 @@ sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_c
   sy_status status = cgheight_lay_out(b.problem, session, false, e);
   if (status == SY_OK) status = cgheight_observe(b.problem, e);
   if (status == SY_OK) status = check_tilts(b.problem, e);
-  if (status == SY_OK) status = fit(&b, &f, e);
+  if (status == SY_OK) status = fit(&b, sy_lsq_estimate, &f, e);
   if (status == SY_OK) status = unseen(&b, value, e);
   if (status != SY_OK) return status;
   look_for_trend(&b, session, &answer);
@@ -188,7 +195,7 @@ sy_status sy_cgheight_fit(const sy_cgheight_session *session, void *memory, sy_c
   const bool several = session->runs > 1 && !session->common_level;
   const double one_level = several ? with_one_level(&b, session, &one_cols) : (double)NAN;
   status = cgheight_lay_out(b.problem, session, false, e);
-  if (status == SY_OK) status = fit(&b, &f, e);
+  if (status == SY_OK) status = fit(&b, sy_lsq_fit, &f, e);
   if (status != SY_OK) return status;
   const cgheight_spread spread = spread_of(&b, &f, one_level, one_cols, &answer);
   for (int which = 0; which < CGHEIGHT_ANSWERS; which++)

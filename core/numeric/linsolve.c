@@ -3,12 +3,13 @@
 #include <float.h>
 #include <math.h>
 #include <stdbool.h>
+#include <string.h>
 
 static double *at(const sy_qr *qr, size_t i, size_t j) { return &qr->a[i * qr->cols + j]; }
 
-static double column_length(const sy_qr *qr, size_t from, size_t j) {
+static double column_length(const sy_qr *qr, size_t j) {
   double sum = 0;
-  for (size_t i = from; i < qr->rows; i++) sum += *at(qr, i, j) * *at(qr, i, j);
+  for (size_t i = 0; i < qr->rows; i++) sum += *at(qr, i, j) * *at(qr, i, j);
   return sqrt(sum);
 }
 
@@ -55,12 +56,102 @@ static void reflect_column(const sy_qr *qr, size_t k, double length) {
   qr->diagonal[k] = -signed_length;
 }
 
-/* y (rows, stride apart) -> H_k y */
-static void reflect(const sy_qr *qr, size_t k, double *y, size_t stride) {
+/* y (rows) -> H_k y */
+static void reflect(const sy_qr *qr, size_t k, double *y) {
   double dot = 0;
-  for (size_t i = k; i < qr->rows; i++) dot += *at(qr, i, k) * y[i * stride];
+  for (size_t i = k; i < qr->rows; i++) dot += *at(qr, i, k) * y[i];
   const double factor = -dot / *at(qr, k, k);
-  for (size_t i = k; i < qr->rows; i++) y[i * stride] += factor * *at(qr, i, k);
+  for (size_t i = k; i < qr->rows; i++) y[i] += factor * *at(qr, i, k);
+}
+
+/* Eight numbers in a row, in registers: compilers keep arrays in memory. */
+enum { TOGETHER = SY_QR_SIDES };
+typedef double two __attribute__((vector_size(2 * sizeof(double))));
+typedef struct eight {
+  two a, b, c, d;
+} eight;
+
+static inline eight load(const double *row) {
+  eight v;
+  memcpy(&v, row, sizeof v);
+  return v;
+}
+
+static inline void store(double *row, eight v) { memcpy(row, &v, sizeof v); }
+
+/* s + f v, the factors a number or eight */
+static inline eight add_times(eight s, double f, eight v) {
+  const two both = {f, f};
+  return (eight){s.a + both * v.a, s.b + both * v.b, s.c + both * v.c, s.d + both * v.d};
+}
+
+static inline eight add_products(eight s, eight f, eight v) {
+  return (eight){s.a + f.a * v.a, s.b + f.b * v.b, s.c + f.c * v.c, s.d + f.d * v.d};
+}
+
+static inline eight minus_over(eight v, double by) {
+  const two both = {by, by};
+  return (eight){-v.a / both, -v.b / both, -v.c / both, -v.d / both};
+}
+
+/* The same for the columns from j on, and into the diagonal, where nothing stands yet, the lengths of what is left of them below row k.
+** Their sums do not wait for each other; rows that column k does not reach, most in a sparse matrix, are left alone. */
+static void reflect_eight(const sy_qr *qr, size_t k, size_t j) {
+  eight dot = {.a = {0}}, square = dot;
+  const double own = *at(qr, k, k);
+  for (size_t i = k; i < qr->rows; i++) {
+    const double v = *at(qr, i, k);
+    if (v != 0) dot = add_times(dot, v, load(at(qr, i, j)));
+  }
+  const eight factor = minus_over(dot, own);
+  store(at(qr, k, j), add_times(load(at(qr, k, j)), own, factor));
+  for (size_t i = k + 1; i < qr->rows; i++) {
+    const double v = *at(qr, i, k);
+    eight row = load(at(qr, i, j));
+    if (v != 0) {
+      row = add_times(row, v, factor);
+      store(at(qr, i, j), row);
+    }
+    square = add_products(square, row, row);
+  }
+  double lengths[TOGETHER];
+  store(lengths, square);
+  for (size_t c = 0; c < TOGETHER; c++) qr->diagonal[j + c] = sqrt(lengths[c]);
+}
+
+/* The same for one column. */
+static void reflect_one(const sy_qr *qr, size_t k, size_t j) {
+  double dot = 0, square = 0;
+  const double own = *at(qr, k, k);
+  for (size_t i = k; i < qr->rows; i++) dot += *at(qr, i, k) * *at(qr, i, j);
+  const double factor = -dot / own;
+  *at(qr, k, j) += factor * own;
+  for (size_t i = k + 1; i < qr->rows; i++) {
+    *at(qr, i, j) += factor * *at(qr, i, k);
+    square += *at(qr, i, j) * *at(qr, i, j);
+  }
+  qr->diagonal[j] = sqrt(square);
+}
+
+static void reflect_rest(const sy_qr *qr, size_t k) {
+  size_t j = k + 1;
+  for (; j + TOGETHER <= qr->cols; j += TOGETHER) reflect_eight(qr, k, j);
+  for (; j < qr->cols; j++) reflect_one(qr, k, j);
+}
+
+/* The same for SY_QR_SIDES right sides. */
+static void reflect_sides(const sy_qr *qr, size_t k, double *y) {
+  eight dot = {.a = {0}};
+  const double own = *at(qr, k, k);
+  for (size_t i = k; i < qr->rows; i++) {
+    const double v = *at(qr, i, k);
+    if (v != 0) dot = add_times(dot, v, load(y + i * SY_QR_SIDES));
+  }
+  const eight factor = minus_over(dot, own);
+  for (size_t i = k; i < qr->rows; i++) {
+    const double v = *at(qr, i, k);
+    if (v != 0) store(y + i * SY_QR_SIDES, add_times(load(y + i * SY_QR_SIDES), v, factor));
+  }
 }
 
 sy_status sy_qr_factor(sy_qr *qr, sy_error *err) {
@@ -71,28 +162,25 @@ sy_status sy_qr_factor(sy_qr *qr, sy_error *err) {
   for (size_t j = 0; j < qr->cols; j++) qr->order[j] = j;
   equilibrate(qr);
   const double lost = (double)qr->rows * DBL_EPSILON; /* of a column of size about 1 */
+  for (size_t j = 0; j < qr->cols; j++) qr->diagonal[j] = column_length(qr, j);
   for (size_t k = 0; k < qr->cols; k++) {
     size_t longest = k;
-    double length = column_length(qr, k, k);
-    for (size_t j = k + 1; j < qr->cols; j++) {
-      const double other = column_length(qr, k, j);
-      if (!(other > length)) continue;
-      length = other;
-      longest = j;
-    }
+    for (size_t j = k + 1; j < qr->cols; j++)
+      if (qr->diagonal[j] > qr->diagonal[longest]) longest = j;
+    const double length = qr->diagonal[longest];
     if (!(length > lost))
       return sy_fail(err, SY_GEOMETRY, "matrix", "rank", "is %zu, of %zu columns: they depend on one another",
                      k, qr->cols);
     swap_columns(qr, k, longest);
     reflect_column(qr, k, length);
-    for (size_t j = k + 1; j < qr->cols; j++) reflect(qr, k, qr->a + j, qr->cols);
+    reflect_rest(qr, k);
   }
   return SY_OK;
 }
 
 double sy_qr_least_squares(const sy_qr *qr, double *b, double *x) {
   const size_t n = qr->cols;
-  for (size_t k = 0; k < n; k++) reflect(qr, k, b, 1);
+  for (size_t k = 0; k < n; k++) reflect(qr, k, b);
   double rest = 0;
   for (size_t i = n; i < qr->rows; i++) rest += b[i] * b[i];
   for (size_t k = n; k-- > 0;) { /* R z = Q^T b */
@@ -103,6 +191,18 @@ double sy_qr_least_squares(const sy_qr *qr, double *b, double *x) {
   return sqrt(rest);
 }
 
+void sy_qr_least_squares_sides(const sy_qr *qr, double *b, double *x) {
+  const size_t n = qr->cols, sides = SY_QR_SIDES;
+  for (size_t k = 0; k < n; k++) reflect_sides(qr, k, b);
+  for (size_t k = n; k-- > 0;) { /* R z = Q^T b */
+    for (size_t j = k + 1; j < n; j++)
+      for (size_t c = 0; c < sides; c++) b[k * sides + c] -= *at(qr, k, j) * b[j * sides + c];
+    for (size_t c = 0; c < sides; c++) b[k * sides + c] /= qr->diagonal[k];
+  }
+  for (size_t k = 0; k < n; k++)
+    for (size_t c = 0; c < sides; c++) x[qr->order[k] * sides + c] = qr->scale[k] * b[k * sides + c];
+}
+
 void sy_qr_least_norm(const sy_qr *qr, const double *c, double *y, double *work) {
   const size_t n = qr->cols;
   for (size_t k = 0; k < n; k++) { /* R^T z = c */
@@ -111,7 +211,7 @@ void sy_qr_least_norm(const sy_qr *qr, const double *c, double *y, double *work)
     work[k] /= qr->diagonal[k];
   }
   for (size_t i = 0; i < qr->rows; i++) y[i] = i < n ? work[i] : 0.0;
-  for (size_t k = n; k-- > 0;) reflect(qr, k, y, 1); /* y = Q z */
+  for (size_t k = n; k-- > 0;) reflect(qr, k, y); /* y = Q z */
 }
 
 void sy_qr_inverse_gram(const sy_qr *qr, double *inverse, double *work) {

@@ -16,6 +16,7 @@ typedef struct space {
   double *jacobian, *weighted, *rest, *fitted, *trial; /* rows x cols, (rows + cols) x cols, rows.. */
   double *x, *step, *next, *covariance, *gram;         /* cols, cols, cols, cols x cols twice */
   double *gain, *residual, *redundancy, *standardised, *residual_space;
+  double *sides, *solved; /* rows and cols x SY_QR_SIDES */
 } space;
 
 static size_t dof_of(size_t rows, size_t cols) { return rows > cols ? rows - cols : 0; }
@@ -25,7 +26,7 @@ size_t sy_lsq_size(size_t rows, size_t cols) {
                          + (rows + cols) * cols /* weighted, with room for the damping rows */
                          + (rows + cols) + 2 * rows + 5 * cols +
                          2 * cols * cols /* .. to gram, R's diagonal and scale */
-                         + cols * rows + 3 * rows + rows * dof_of(rows, cols);
+                         + cols * rows + 3 * rows + rows * dof_of(rows, cols) + (rows + cols) * SY_QR_SIDES;
   return doubles * sizeof(double) + cols * sizeof(size_t);
 }
 
@@ -55,6 +56,8 @@ static space lay_out(size_t rows, size_t cols, void *memory) {
   s.redundancy = cut(&next, rows);
   s.standardised = cut(&next, rows);
   s.residual_space = cut(&next, rows * dof_of(rows, cols));
+  s.sides = cut(&next, rows * SY_QR_SIDES);
+  s.solved = cut(&next, cols * SY_QR_SIDES);
   s.qr.rows = rows;
   s.qr.cols = cols;
   s.qr.a = s.weighted;
@@ -95,35 +98,49 @@ static sy_status factor(space *s, const double *y, const double *sd, double damp
   return sy_qr_factor(&s->qr, err);
 }
 
-/* Everything of the report; `weighted` is factored without damping and fitted is the model at x. A unit vector solved for gives
-** a column of the pseudo-inverse and, in what it leaves, a row of the residual space: the redundancy is a sum of squares
-** there and not 1 minus nearly 1. */
-static sy_status report(space *s, const double *y, const double *sd, sy_lsq *out, sy_error *err) {
+/* Observations i, i + 1, ..: unit vectors solved for give columns of the pseudo-inverse and, in what they leave, rows of the residual
+** space: the redundancy is a sum of squares there and not 1 minus nearly 1. */
+static void report_some(space *s, const double *sd, size_t i) {
+  const size_t n = s->cols, dof = s->rows - n, sides = SY_QR_SIDES;
+  const size_t count = s->rows - i < SY_QR_SIDES ? s->rows - i : SY_QR_SIDES;
+  memset(s->sides, 0, s->rows * sides * sizeof *s->sides);
+  for (size_t c = 0; c < count; c++) s->sides[(i + c) * sides + c] = 1;
+  sy_qr_least_squares_sides(&s->qr, s->sides, s->solved);
+  for (size_t c = 0; c < count; c++) {
+    for (size_t j = 0; j < n; j++) s->gain[j * s->rows + i + c] = s->solved[j * sides + c] / sd[i + c];
+    double redundancy = 0;
+    for (size_t k = 0; k < dof; k++) {
+      const double left = s->sides[(n + k) * sides + c];
+      s->residual_space[(i + c) * dof + k] = left;
+      redundancy += left * left;
+    }
+    s->redundancy[i + c] = fmin(redundancy, 1.0);
+    const double w = s->residual[i + c] / sd[i + c];
+    s->standardised[i + c] = redundancy > SY_LSQ_UNTESTABLE ? w / sqrt(redundancy) : (double)NAN;
+  }
+}
+
+/* Everything of the report, what is said of single observations only if `singly`; `weighted` is factored without damping and fitted is the model at x. */
+static sy_status report(space *s, const double *y, const double *sd, bool singly, sy_lsq *out,
+                        sy_error *err) {
   const size_t n = s->cols, dof = s->rows - n;
   double chi2 = 0;
   sy_qr_inverse_gram(&s->qr, s->covariance, s->gram);
   for (size_t i = 0; i < s->rows; i++) {
-    memset(s->rest, 0, s->rows * sizeof *s->rest);
-    s->rest[i] = 1;
-    sy_qr_least_squares(&s->qr, s->rest, s->step);
-    for (size_t j = 0; j < n; j++) s->gain[j * s->rows + i] = s->step[j] / sd[i];
-    double redundancy = 0;
-    for (size_t k = 0; k < dof; k++) {
-      s->residual_space[i * dof + k] = s->rest[n + k];
-      redundancy += s->rest[n + k] * s->rest[n + k];
-    }
-    s->redundancy[i] = fmin(redundancy, 1.0);
     s->residual[i] = y[i] - s->fitted[i];
     const double w = s->residual[i] / sd[i];
     chi2 += w * w;
-    s->standardised[i] = redundancy > SY_LSQ_UNTESTABLE ? w / sqrt(redundancy) : (double)NAN;
   }
+  for (size_t i = 0; singly && i < s->rows; i += SY_QR_SIDES) report_some(s, sd, i);
   sy_status status = sy_finite_results(&chi2, 1, "fit", "observations", err);
   if (status == SY_OK) status = sy_finite_results(s->x, n, "fit", "observations", err);
   if (status != SY_OK) return status;
-  *out = (sy_lsq){s->rows,          s->cols, dof,         chi2,          s->x,
-                  s->covariance,    s->gain, s->residual, s->redundancy, s->standardised,
-                  s->residual_space};
+  *out = (sy_lsq){s->rows, s->cols, dof, chi2, s->x, s->covariance, NULL, s->residual, NULL, NULL, NULL};
+  if (!singly) return SY_OK;
+  out->gain = s->gain;
+  out->redundancy = s->redundancy;
+  out->standardised = s->standardised;
+  out->residual_space = s->residual_space;
   return SY_OK;
 }
 
@@ -139,7 +156,7 @@ sy_status sy_lsq_linear(const double *a, const double *y, const double *sd, size
   sy_qr_least_squares(&s.qr, s.rest, s.x);
   for (size_t i = 0; i < rows; i++)
     for (size_t j = 0; j < cols; j++) s.fitted[i] += a[i * cols + j] * s.x[j];
-  return report(&s, y, sd, out, err);
+  return report(&s, y, sd, true, out, err);
 }
 
 /* Fitting a model that is not linear ----------------------------------------------------------------------------- */
@@ -198,8 +215,8 @@ static sy_status not_settled(const space *s, const double *y, const double *sd, 
                  worst + 1, s->rows);
 }
 
-sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const double *sd, const double *start,
-                     size_t rows, size_t cols, void *memory, sy_lsq *out, sy_error *err) {
+static sy_status fit(sy_lsq_model *model, void *user, const double *y, const double *sd, const double *start,
+                     size_t rows, size_t cols, void *memory, bool singly, sy_lsq *out, sy_error *err) {
   sy_status status = check(y, sd, rows, cols, err);
   if (status != SY_OK) return status;
   space s = lay_out(rows, cols, memory);
@@ -214,7 +231,7 @@ sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const dou
     sy_qr_least_squares(&s.qr, s.rest, s.step);
     const double size = sigmas(&s, sd);
     if (size <= settled || (size <= near && size >= before)) /* steps that no longer shrink are rounding */
-      return report(&s, y, sd, out, err);
+      return report(&s, y, sd, singly, out, err);
     before = size;
     bool better = improves(&s, model, user, y, sd, &chi2);
     if (!better && size <= near) {
@@ -230,6 +247,17 @@ sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const dou
     if (!better) return not_settled(&s, y, sd, err);
   }
   return not_settled(&s, y, sd, err);
+}
+
+sy_status sy_lsq_fit(sy_lsq_model *model, void *user, const double *y, const double *sd, const double *start,
+                     size_t rows, size_t cols, void *memory, sy_lsq *out, sy_error *err) {
+  return fit(model, user, y, sd, start, rows, cols, memory, true, out, err);
+}
+
+sy_status sy_lsq_estimate(sy_lsq_model *model, void *user, const double *y, const double *sd,
+                          const double *start, size_t rows, size_t cols, void *memory, sy_lsq *out,
+                          sy_error *err) {
+  return fit(model, user, y, sd, start, rows, cols, memory, false, out, err);
 }
 
 /* Reading a report ------------------------------------------------------------------------------------------------ */

@@ -186,12 +186,15 @@ F.sy_bootstrap_quantile = {sorted = {"0, 1, 2, 3, 4", n = 5}, count = "5", p = "
 F.sy_bootstrap_sort = {values = {"3, 1, 2", n = 3, inout = true}, count = "3"}
 F.sy_qr_factor = {qr = {inout = true}}
 F.sy_qr_least_squares = {b = {"1, 2, 3, 4", n = 4, inout = true}, x = {out = 2}, fill = "make_sy_qr($of_qr, 1);"}
+F.sy_qr_least_squares_sides = {b = {"1, 2, 3, 4", n = 32, inout = true}, x = {out = 16}, fill = "make_sy_qr($of_qr, 1);"}
 F.sy_qr_least_norm = {c = {"1, 2", n = 2}, y = {out = 4}, work = {out = 2}, fill = "make_sy_qr($of_qr, 1);"}
 F.sy_qr_inverse_gram = {inverse = {out = 4}, work = {out = 4}, fill = "make_sy_qr($of_qr, 1);"}
 F.sy_lsq_size = {rows = "4", cols = "2"}
 F.sy_lsq_linear = {a = {"1, 0, 1, 1, 1, 2, 1, 3", n = 8}, y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4}, rows = "4",
   cols = "2", memory = "memory_of(sy_lsq_size($rows, $cols))"}
 F.sy_lsq_fit = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4},
+  start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
+F.sy_lsq_estimate = {model = "straight_line", user = "NULL", y = {"0.9, 2.1, 2.8, 4.2", n = 4}, sd = {"0.1, 0.2, 0.1, 0.1", n = 4},
   start = {"0, 0.5", n = 2}, rows = "4", cols = "2", fixed = {"rows", "cols"}, memory = "memory_of(sy_lsq_size($rows, $cols))"}
 F.sy_lsq_studentised = {i = "1"}
 F.sy_lsq_worst = {from = "0", to = "4"}
