@@ -94,6 +94,9 @@ local jobs = {
     return car:move("group 7", {back = distance}):balance()
   end,
   balance = function() return moved:balance() end,
+  plan_lift = function()
+    return car:plan_lift{within = 10, pads = {sd = 0.1}, sd = {lift = 1, zero = 0.05, radius = 2, wheelbase = 1}}
+  end,
   trial = function()
     distance = distance % 90 + 1
     return trial(distance)

@@ -82,7 +82,7 @@ def check(script, car):
 script, car = Program(build, "steelyard", "tests/bench/bench_lua.lua", folder=""), Car()
 fine = check(script, car)
 jobs = {name: script.job(name) for name in ("move_balance", "move_balance_weighed", "move_group_balance", "balance", "trial", "compare",
-                                            "compare_moves", "compare_weighed")}
+                                            "compare_moves", "compare_weighed", "plan_lift")}
 jobs["NumPy move_balance"] = python_job(car.move_balance)
 jobs["NumPy trial"] = python_job(car.trial)
 t = medians(jobs)
@@ -95,6 +95,7 @@ row("one trial of a group", N, t["trial"], t["NumPy trial"], "NumPy, all anew; a
 row("sy.compare{car, moved car}", N, t["compare"])
 row("sy.compare{car, car:move(part)}", N, t["compare_moves"])
 row("the same, half weighed on three scales", N, t["compare_weighed"])
+row("car:plan_lift, every uncertainty stated", N, t["plan_lift"], whose="asked: 50 ms")
 million = float(script.ask("million"))
 peak = int(script.line())
 row("a million parts: sy.car, move, balance, release", 1000000, million)

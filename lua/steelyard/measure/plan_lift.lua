@@ -125,11 +125,16 @@ local function made_up(p, lift, repeats)
   return list
 end
 
--- Half-width of the 95 % and what it is made of.
+-- Half-width of the 95 % and what it is made of; asked again it is what it was.
 local function uncertainty_at(p, lift, repeats)
-  local r = core.cg_height{wheelbase = p.wheelbase, radius = p.radius, wheelbase_sd = p.wheelbase_sd, radius_sd = p.radius_sd,
-    drift = p.zero, runs = 2 * repeats, readings = made_up(p, lift, repeats)}
-  return text.K95 * r.u_height, r.sources
+  local known = p.known[repeats] or {}
+  p.known[repeats] = known
+  if not known[lift] then
+    local r = core.cg_height{wheelbase = p.wheelbase, radius = p.radius, wheelbase_sd = p.wheelbase_sd, radius_sd = p.radius_sd,
+      drift = p.zero, runs = 2 * repeats, readings = made_up(p, lift, repeats)}
+    known[lift] = {text.K95 * r.u_height, r.sources}
+  end
+  return known[lift][1], known[lift][2]
 end
 
 local function highest(p)
@@ -137,13 +142,21 @@ local function highest(p)
   return p.most and math.min(p.most, lift) or lift
 end
 
--- The least lift, in steps, that does it with so many repeats; nil when none does. The uncertainty falls as the lift grows.
-local function least_lift(p, repeats)
-  local low, high = 0, math.floor(highest(p) / STEP)
-  if high < 1 or uncertainty_at(p, high * STEP, repeats) > p.within then return nil end
+local GUESSES = 3 -- before halving: where other sources than the pads count, guesses come near slowly
+
+-- The least lift, in steps, that does it with so many repeats; nil when none does. The uncertainty falls as the lift grows, by the pads
+-- as 1 / lift, and with each repeat: so what `fewer` repeats need ({repeats, lift}, or nil) is enough.
+local function least_lift(p, repeats, fewer)
+  local low, high = 0, math.floor((fewer and fewer.lift or highest(p)) / STEP)
+  if high < 1 then return nil end
+  local half = fewer and fewer.half_width * math.sqrt(fewer.repeats / repeats) or uncertainty_at(p, high * STEP, repeats)
+  if half > p.within then return nil end
+  local at, asked = high, 0
   while high - low > 1 do
-    local middle = (low + high) // 2
-    if uncertainty_at(p, middle * STEP, repeats) <= p.within then high = middle else low = middle end
+    local guess = math.ceil(at * half / p.within)
+    at = asked < GUESSES and math.max(low + 1, math.min(high - 1, guess)) or (low + high) // 2
+    half, asked = uncertainty_at(p, at * STEP, repeats), asked + 1
+    if half <= p.within then high = at else low = at end
   end
   return high * STEP
 end
@@ -225,7 +238,7 @@ end
 local function choices(result, p)
   result.choices = {}
   for _, repeats in ipairs{1, 2, 4, MOST_REPEATS} do
-    local lift = least_lift(p, repeats)
+    local lift = least_lift(p, repeats, result.choices[#result.choices])
     if lift then
       result.choices[#result.choices + 1] = {repeats = repeats, lift = lift, angle = core.lift_tilt(car_of(p), lift),
                                              half_width = (uncertainty_at(p, lift, repeats))}
@@ -249,6 +262,7 @@ local function pads_needed(result, p)
 end
 
 local function build(p)
+  p.known = {}
   local result = {title = p.title, state = p.state or "as it will be weighed", within = p.within, lifted = p.lifted, steps = p.steps,
                   sd = {}, notes = {}}
   result.heading = ("Plan for %s, %s"):format(p.title or "a CG height", result.state)
