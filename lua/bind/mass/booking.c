@@ -48,6 +48,22 @@ static bool flag_at(lua_State *L, int t, const char *key) {
   return set;
 }
 
+/* The coordinates of the file that the list under "at" leaves out stay as they are and as they were stated, to the bit. */
+static void keep_left_out(lua_State *L, int t, const syl_geometry *g, const sy_part *was, sy_part *part) {
+  double *const cg[3] = {&part->cg.x, &part->cg.y, &part->cg.z};
+  double *const stated[3] = {&part->cg_stated.x, &part->cg_stated.y, &part->cg_stated.z};
+  const double old_cg[3] = {was->cg.x, was->cg.y, was->cg.z};
+  const double old_stated[3] = {was->cg_stated.x, was->cg_stated.y, was->cg_stated.z};
+  lua_getfield(L, t, "at");
+  for (int column = 0; column < 3; column++) {
+    const bool given = lua_geti(L, -1, column + 1) != LUA_TNIL;
+    lua_pop(L, 1);
+    for (int row = 0; row < 3 && !given; row++)
+      if (g->axes.matrix.m[row][column] != 0) *cg[row] = old_cg[row], *stated[row] = old_stated[row];
+  }
+  lua_pop(L, 1);
+}
+
 static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, const syl_piece *piece,
                        sy_part *part) {
   const bool image = piece != NULL && piece->image && flag_at(L, t, "as_pair");
@@ -64,6 +80,8 @@ static void read_place(lua_State *L, int t, const syl_geometry *g, bool at_top, 
   if (!placed) { /* and not there and back through the file's axes */
     stated.cg = cg;
     stated.cg_stated = part->cg_stated;
+  } else if (!image && !(part->flags & SY_PART_MIRRORED)) {
+    keep_left_out(L, t, g, part, &stated);
   }
   if (!uncertain) stated.cg_sd = part->cg_sd;
   if (image) {
