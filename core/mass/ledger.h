@@ -54,7 +54,9 @@ enum {
   SY_PART_MIRRORED =
       32, /* of a pair: its place is the image of the one that was stated and errs as in the mirror */
   SY_PART_IMAGE =
-      64 /* of a pair: not the piece that was stated but its mirror image; it states itself where it is not MIRRORED */
+      64, /* of a pair: not the piece that was stated but its mirror image; it states itself where it is not MIRRORED */
+  SY_PART_CORRECTED =
+      128 /* mass and place are as records have them (measured.h); its line states `mass_stated` and `cg_stated` */
 };
 
 /* What the mass of a tank is made of: dry + density x volume, of one piece. A fill is another value of one line: its dry mass and its
@@ -87,6 +89,7 @@ typedef struct sy_part {
   double bias_share;   /* kg of one piece's mass per kg of the scale's bias */
   double gain_mass;    /* kg of one piece's mass per unit of the scale's relative gain error */
   const sy_fill *fill; /* of a tank, else NULL; the ledger keeps a copy that is good as long as the item is */
+  double mass_stated;  /* kg, of one piece, as its line states it; only of a part that is CORRECTED */
 } sy_part;
 
 typedef struct sy_group {
@@ -176,12 +179,12 @@ SY_API sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route
 /* ---- asking ------------------------------------------------------------------------------------------------- */
 
 typedef struct sy_totals {
-  sy_sums all;                             /* about the vehicle's origin */
-  sy_sums carried[SY_CARRIER_COUNT];       /* by carrier; only those named in `carriers` are filled */
-  unsigned carriers;                       /* bit set: those whose sums are not all zero */
-  sy_cov4 cov;                             /* of all.m and all.first */
-  double growth_mass;                      /* kg, the allowances */
-  double unstated_mass;                    /* kg, in parts that count as exact because nothing was said */
+  sy_sums all;                       /* about the vehicle's origin */
+  sy_sums carried[SY_CARRIER_COUNT]; /* by carrier; only those named in `carriers` are filled */
+  unsigned carriers;                 /* bit set: those whose sums are not all zero */
+  sy_cov4 cov;          /* of all.m and all.first; of a ledger that records correct what they leave of it */
+  double growth_mass;   /* kg, the allowances */
+  double unstated_mass; /* kg, in parts that count as exact because nothing was said */
   size_t parts, points, unstated, unknown; /* booked lines aboard; a pair is one */
 } sy_totals;
 
@@ -197,6 +200,11 @@ SY_API size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[S
 ** mirror: the normal of the pair's plane where one of them is a piece of a pair, else NULL (propagate.h says what it does). */
 SY_API bool sy_same_mass_statement(const sy_part *a, const sy_part *b);
 SY_API bool sy_same_coordinate(const sy_part *a, const sy_part *b, int axis, const sy_vec3 *mirror);
+
+/* The mass of one piece as its line states it, kg: corrections stand beside it. */
+static inline double sy_part_stated_mass(const sy_part *part) {
+  return part->flags & SY_PART_CORRECTED ? part->mass_stated : part->mass;
+}
 
 /* The standard uncertainty of one piece's mass, with what its fill says; kg. */
 SY_API double sy_part_mass_sd(const sy_part *part);

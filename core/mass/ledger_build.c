@@ -177,7 +177,7 @@ sy_status sy_ledger_finish(sy_ledger_builder *b, sy_ledger **out, sy_error *err)
   group_node *root = NULL;
   const sy_status status = gather(b->family, &b->level[0], &root, err);
   if (status != SY_OK) return status;
-  sy_ledger *ledger = sy_ledger_wrap(b->family, root);
+  sy_ledger *ledger = sy_ledger_wrap(b->family, root, NULL);
   if (ledger == NULL) return sy_ledger_no_memory(err);
   *out = ledger;
   return SY_OK;

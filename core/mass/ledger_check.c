@@ -56,7 +56,9 @@ static sy_status check_fill(const char *name, const sy_fill *f, sy_error *err) {
 }
 
 sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *out, sy_error *err) {
-  if (!(part->mass >= 0 && part->mass <= MAX_MASS))
+  const double stated =
+      sy_part_stated_mass(part); /* a correction may go below 0: then the record fits badly */
+  if (!(stated >= 0 && stated <= MAX_MASS && fabs(part->mass) <= MAX_MASS))
     return sy_fail(err, SY_RANGE, name, "mass", "is %g kg, must be from 0 to %g", part->mass, MAX_MASS);
   if (!(part->mass_sd >= 0 && isfinite(part->mass_sd)))
     return sy_fail(err, SY_RANGE, name, "mass", "has an uncertainty of %g kg, must be >= 0", part->mass_sd);

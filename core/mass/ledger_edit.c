@@ -70,7 +70,7 @@ static sy_status rebuild(const sy_ledger *ledger, const path *p, node *fresh, sy
     }
   }
   if (fresh == NULL) return sy_ledger_sum_failed(too_large, err);
-  sy_ledger *made = sy_ledger_wrap(f, (group_node *)fresh);
+  sy_ledger *made = sy_ledger_wrap(f, (group_node *)fresh, ledger->measured);
   if (made == NULL) return sy_ledger_no_memory(err);
   *out = made;
   return SY_OK;

@@ -2,7 +2,7 @@
 #include "mass/ledger_node.h"
 
 bool sy_same_mass_statement(const sy_part *a, const sy_part *b) {
-  return a->mass == b->mass && a->mass_sd == b->mass_sd;
+  return sy_part_stated_mass(a) == sy_part_stated_mass(b) && a->mass_sd == b->mass_sd;
 }
 
 static double along(sy_vec3 v, int axis) { return axis == 0 ? v.x : axis == 1 ? v.y : v.z; }
@@ -27,7 +27,7 @@ mass_error sy_mass_error_of(const sy_part *p, int kind) {
   case 1: return (mass_error){1, f->dry_sd, f->dry_arm};
   case 2: return (mass_error){f->volume, f->density_sd, f->liquid_arm};
   case 3: return (mass_error){f->density, f->volume_sd, f->surface_arm};
-  case 4: return (mass_error){p->mass, f->share_sd, {0, 0, 0}};
+  case 4: return (mass_error){sy_part_stated_mass(p), f->share_sd, {0, 0, 0}};
   default: return (mass_error){1, p->mass_sd, {0, 0, 0}};
   }
 }

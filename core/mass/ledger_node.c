@@ -182,7 +182,11 @@ node *sy_branch_item(const branch *root, uint32_t index) {
   return b->child[index & (SY_RADIX - 1u)];
 }
 
-sy_ledger *sy_ledger_wrap(family *f, group_node *root) {
+void sy_conditions_release(conditions *c) {
+  if (c != NULL && last_reference(&c->refs)) c->release(c);
+}
+
+sy_ledger *sy_ledger_wrap(family *f, group_node *root, conditions *measured) {
   sy_ledger *l = sy_alloc_new(&f->alloc, sizeof *l);
   if (l == NULL) {
     sy_node_release(f, &root->head);
@@ -191,6 +195,8 @@ sy_ledger *sy_ledger_wrap(family *f, group_node *root) {
   atomic_init(&l->refs, 1u);
   l->family = sy_family_share(f);
   l->root = root;
+  l->measured = measured;
+  if (measured != NULL) atomic_fetch_add_explicit(&measured->refs, 1u, memory_order_relaxed);
   return l;
 }
 
@@ -203,6 +209,7 @@ void sy_ledger_release(sy_ledger *ledger) {
   if (ledger == NULL || !last_reference(&ledger->refs)) return;
   family *f = ledger->family;
   sy_node_release(f, &ledger->root->head);
+  sy_conditions_release(ledger->measured);
   sy_alloc_free(&f->alloc, ledger, sizeof *ledger);
   sy_family_release(f);
 }

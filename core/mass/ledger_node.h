@@ -87,10 +87,19 @@ struct sy_ledger_family {
 };
 typedef struct sy_ledger_family family;
 
+/* What records say of all ledgers that share it (measured.h), as the floor of the ledger sees it. */
+typedef struct conditions {
+  atomic_uint refs;
+  void (*release)(struct conditions *c);                     /* the last reference */
+  void (*covariance)(const sy_ledger *ledger, sy_cov4 *out); /* of the sums, as the records leave it */
+  sy_status (*of_item)(const sy_ledger *ledger, const sy_route *route, sy_cov4 *out, sy_error *err);
+} conditions;
+
 struct sy_ledger {
   atomic_uint refs;
   family *family;
   group_node *root;
+  conditions *measured; /* NULL: none; edits keep it */
 };
 
 family *sy_family_new(const sy_alloc *alloc);
@@ -169,7 +178,9 @@ sy_status sy_ledger_builder_fits(const sy_ledger_builder *builder, const family 
 /* The builder's top-level item, with a new reference; NULL past the end. */
 node *sy_ledger_builder_take(sy_ledger_builder *builder, size_t index);
 
-sy_ledger *sy_ledger_wrap(family *f,
-                          group_node *root); /* takes over root, shares f; NULL and root released: memory */
+/* Takes over root, shares f and measured (may be NULL); NULL and root released: memory. */
+sy_ledger *sy_ledger_wrap(family *f, group_node *root, conditions *measured);
+
+void sy_conditions_release(conditions *c); /* NULL is fine */
 
 #endif

@@ -15,6 +15,7 @@ void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out) {
   (void)sy_amount_of_item(&a, &ledger->root->head); /* its sums were found to fit when it was built */
   sy_amount_totals(&a, out);
   sy_amount_add_scales(&a, ledger->family, &out->cov);
+  if (ledger->measured != NULL) ledger->measured->covariance(ledger, &out->cov);
 }
 
 size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[SY_MAX_INSTRUMENTS]) {
@@ -92,7 +93,7 @@ sy_status sy_ledger_item_totals(const sy_ledger *ledger, const sy_route *route, 
   for (unsigned c = 0; c < SY_CARRIER_COUNT; c++)
     if (out->carriers >> c & 1u) out->carried[c] = sy_sums_place(&out->carried[c], &item.outer);
   out->cov = sy_cov4_place(&out->cov, &item.outer);
-  return SY_OK;
+  return ledger->measured != NULL ? ledger->measured->of_item(ledger, route, &out->cov, err) : SY_OK;
 }
 
 /* A walk in file order with a stack of groups: how far each has got, and what its children share. */

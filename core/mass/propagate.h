@@ -33,7 +33,7 @@ typedef struct sy_term {
   const sy_sensitivity *by; /* one an answer */
 } sy_term;
 
-enum { SY_MOST_TERMS = 8 };
+enum { SY_MOST_TERMS = 8, SY_MOST_RECORDS = 12, SY_MOST_PAIRINGS = 6 };
 
 /* variance[k], k < count, of answer k. pairing may be NULL. One walk for eight answers, and O(1) for those that are flat over the whole
 ** car where all terms share what they stand on.

@@ -1,11 +1,8 @@
 /* propagate_blocks.c - families of ledgers one after another, and answers in blocks of eight. */
-#include "mass/propagate.h"
+#include "mass/propagate_blocks.h"
 
 #include <math.h>
 #include <string.h>
-
-#include "mass/pairing_line.h"
-#include "mass/propagate_walk.h"
 
 enum { BLOCK = SY_WALK_ANSWERS };
 
@@ -16,15 +13,8 @@ typedef struct block {
   size_t answer[BLOCK], count;
   bool flat;                               /* walk them so: all of them are */
   bool crossed;                            /* their products are asked for */
-  sy_sensitivity by[SY_MOST_TERMS][BLOCK]; /* times the sign of the term */
+  sy_sensitivity by[SY_WALK_TERMS][BLOCK]; /* times the sign of the term */
 } block;
-
-/* What is asked for. */
-typedef struct request {
-  const sy_term *terms;
-  size_t term_count;
-  const sy_pairing *pairing;
-} request;
 
 static roots roots_of(const request *q, const block *b, const family *f) {
   roots r = {.count = 0};
@@ -38,38 +28,62 @@ static void clear_instruments(sum_of_errors *sum, size_t slots) {
   memset(sum->gain, 0, slots * sizeof *sum->gain);
 }
 
+/* What readings on the family's instruments have of their errors. */
+static void add_readings(const request *q, const block *b, const family *f, const uint8_t *slot,
+                         sum_of_errors *sum) {
+  for (size_t i = 0; i < q->reading_count; i++) {
+    const reading_effect *r = &q->readings[i];
+    if (r->family != f) continue;
+    for (size_t k = 0; k < b->count; k++) {
+      sum->bias[slot[r->number - 1]][k] += r->bias[b->answer[k]];
+      sum->gain[slot[r->number - 1]][k] += r->gain[b->answer[k]];
+    }
+  }
+}
+
 static void add_family(const request *q, const block *b, const family *f, sum_of_errors *sum) {
   const roots own = roots_of(q, b, f);
-  term_walk w = {.sum = sum, .flat = b->flat, .own = &own};
+  const walked_family alone = {&own, NULL};
+  term_walk w = {.sum = sum, .flat = b->flat, .family = &alone, .families = 1};
   for (size_t i = 0; i < SY_MAX_INSTRUMENTS; i++) w.slots.of[0][i] = (uint8_t)i;
   clear_instruments(sum, f->instrument_count);
   sy_walk_terms(&w);
+  add_readings(q, b, f, w.slots.of[0], sum);
   for (size_t i = 0; i < f->instrument_count; i++) sy_add_instrument(sum, i, &f->instrument[i]);
 }
 
-/* Two families of which the pairing knows lines and instruments in common. */
-static void add_paired_families(const request *q, const block *b, sum_of_errors *sum) {
-  const sy_pairing *p = q->pairing;
-  const family *first = p->family[0], *second = p->family[1];
-  const roots from = roots_of(q, b, first), to = roots_of(q, b, second);
-  term_walk w = {.sum = sum, .flat = b->flat, .pairing = p, .own = &from, .other = &to};
-  bool with_first[SY_MAX_INSTRUMENTS] = {false};
-  for (size_t i = 0; i < SY_MAX_INSTRUMENTS; i++) {
-    w.slots.of[0][i] = (uint8_t)i;
-    w.slots.of[1][i] = (uint8_t)(SY_MAX_INSTRUMENTS + i);
+/* Families of which pairings know lines and instruments in common; the first is the one they lead from. */
+typedef struct joined {
+  int count;
+  const family *of[SY_MOST_FAMILIES];
+  roots roots[SY_MOST_FAMILIES];
+  walked_family walked[SY_MOST_FAMILIES];
+} joined;
+
+/* An instrument that a pairing knows stands where the first family's does. Returns a bit for each that does not. */
+static unsigned place_instruments(const joined *j, int f, uint8_t *slot) {
+  unsigned own = (1u << j->of[f]->instrument_count) - 1u;
+  for (size_t i = 0; i < SY_MAX_INSTRUMENTS; i++) slot[i] = (uint8_t)((size_t)f * SY_MAX_INSTRUMENTS + i);
+  for (size_t i = 0; f > 0 && i < SY_MAX_INSTRUMENTS; i++) {
+    const uint32_t same = j->walked[f].pairing->same_instrument[i];
+    if (same == 0) continue;
+    slot[same - 1] = (uint8_t)i;
+    own &= ~(1u << (same - 1));
   }
-  for (size_t i = 0; i < SY_MAX_INSTRUMENTS; i++)
-    if (p->same_instrument[i] > 0) {
-      w.slots.of[1][p->same_instrument[i] - 1] = (uint8_t)i;
-      with_first[p->same_instrument[i] - 1] = true;
-    }
-  clear_instruments(sum, (size_t)2 * SY_MAX_INSTRUMENTS);
-  sy_walk_terms(&w);
-  w.own = &to, w.other = &from, w.family = 1;
-  sy_walk_terms(&w);
-  for (size_t i = 0; i < first->instrument_count; i++) sy_add_instrument(sum, i, &first->instrument[i]);
-  for (size_t i = 0; i < second->instrument_count; i++)
-    if (!with_first[i]) sy_add_instrument(sum, SY_MAX_INSTRUMENTS + i, &second->instrument[i]);
+  return own;
+}
+
+static void add_joined_families(const request *q, const block *b, const joined *j, sum_of_errors *sum) {
+  term_walk w = {.sum = sum, .flat = b->flat, .family = j->walked, .families = j->count};
+  unsigned own[SY_MOST_FAMILIES];
+  for (int f = 0; f < j->count; f++) own[f] = place_instruments(j, f, w.slots.of[f]);
+  clear_instruments(sum, (size_t)j->count * SY_MAX_INSTRUMENTS);
+  for (w.me = 0; w.me < j->count; w.me++) sy_walk_terms(&w);
+  for (int f = 0; f < j->count; f++) add_readings(q, b, j->of[f], w.slots.of[f], sum);
+  for (int f = 0; f < j->count; f++)
+    for (size_t i = 0; i < j->of[f]->instrument_count; i++)
+      if (own[f] >> i & 1u)
+        sy_add_instrument(sum, (size_t)f * SY_MAX_INSTRUMENTS + i, &j->of[f]->instrument[i]);
 }
 
 static bool has_family(const request *q, size_t terms, const family *f) {
@@ -78,22 +92,47 @@ static bool has_family(const request *q, size_t terms, const family *f) {
   return false;
 }
 
+/* The first family, and those that a pairing joins to it; count 0 where there are no two to join. */
+static void join(const request *q, const block *b, joined *j) {
+  j->count = 0;
+  if (q->pairing_count == 0) return;
+  j->of[0] = q->pairings[0]->family[0];
+  j->walked[0].pairing = NULL;
+  int count = 1;
+  for (size_t i = 0; i < q->pairing_count; i++) {
+    if (!has_family(q, q->term_count, q->pairings[i]->family[1])) continue;
+    j->of[count] = q->pairings[i]->family[1];
+    j->walked[count++].pairing = q->pairings[i];
+  }
+  if (count - 1 + has_family(q, q->term_count, j->of[0]) < 2) return;
+  for (int f = 0; f < count; f++) {
+    j->roots[f] = roots_of(q, b, j->of[f]);
+    j->walked[f].roots = &j->roots[f];
+  }
+  j->count = count;
+}
+
+static bool is_joined(const joined *j, const family *f) {
+  for (int i = 0; i < j->count; i++)
+    if (j->of[i] == f) return true;
+  return false;
+}
+
 static void add_all(const request *q, const block *b, sum_of_errors *sum) {
   sum->count = b->count;
   sum->crossed = b->crossed;
   memset(sum->variance, 0, sizeof sum->variance);
   memset(sum->product, 0, sizeof sum->product);
-  const sy_pairing *p = q->pairing;
-  const bool joined =
-      p != NULL && has_family(q, q->term_count, p->family[0]) && has_family(q, q->term_count, p->family[1]);
+  joined j;
+  join(q, b, &j);
   bool joined_done = false;
   for (size_t i = 0; i < q->term_count; i++) {
     const family *f = q->terms[i].ledger->family;
     if (has_family(q, i, f)) continue; /* done */
-    if (!joined || (f != p->family[0] && f != p->family[1])) {
+    if (!is_joined(&j, f)) {
       add_family(q, b, f, sum);
     } else if (!joined_done) {
-      add_paired_families(q, b, sum);
+      add_joined_families(q, b, &j, sum);
       joined_done = true;
     }
   }
@@ -136,30 +175,18 @@ static void take_next(const request *q, size_t count, bool flat, size_t room, si
     }
 }
 
-static sy_status check(size_t term_count, sy_error *err) {
-  if (term_count > SY_MOST_TERMS)
-    return sy_fail(err, SY_LIMIT, "propagation", "terms", "are %zu, at most %d", term_count,
-                   (int)SY_MOST_TERMS);
-  return SY_OK;
-}
-
-sy_status sy_propagate_variance(const sy_term *terms, size_t term_count, size_t count,
-                                const sy_pairing *pairing, double *variance, sy_error *err) {
-  const sy_status status = check(term_count, err);
-  if (status != SY_OK) return status;
-  const request q = {terms, term_count, pairing};
+void sy_blocks_variance(const request *q, size_t count, double *variance) {
   for (int flat = 0; flat < 2; flat++)
     for (size_t next = 0; next < count;) {
       block b;
       sum_of_errors sum;
       b.count = 0, b.flat = flat != 0, b.crossed = false;
-      take_next(&q, count, flat != 0, BLOCK, &next, &b);
+      take_next(q, count, flat != 0, BLOCK, &next, &b);
       if (b.count == 0) break;
-      add_all(&q, &b, &sum);
+      add_all(q, &b, &sum);
       for (size_t k = 0; k < b.count; k++)
-        variance[b.answer[k]] = all_finite(&q, b.answer[k]) ? sum.variance[k] : (double)NAN;
+        variance[b.answer[k]] = all_finite(q, b.answer[k]) ? sum.variance[k] : (double)NAN;
     }
-  return SY_OK;
 }
 
 /* ---- covariances ----------------------------------------------------------------------------------------------------------- */
@@ -203,27 +230,67 @@ static void cross(const request *q, size_t count, const block *b, size_t mine, b
 
 /* Each half is walked with each that comes after it. Only two of one kind write their own variances: those of flat answers must come from
 ** a flat walk, to have the bits of sy_propagate_variance. */
-sy_status sy_propagate_covariance(const sy_term *terms, size_t term_count, size_t count,
-                                  const sy_pairing *pairing, double *covariance, sy_error *err) {
-  const sy_status status = check(term_count, err);
-  if (status != SY_OK) return status;
-  const request q = {terms, term_count, pairing};
+void sy_blocks_covariance(const request *q, size_t count, double *covariance) {
   size_t flat_count = 0;
-  for (size_t i = 0; i < count; i++) flat_count += whole_flat(&q, i);
+  for (size_t i = 0; i < count; i++) flat_count += whole_flat(q, i);
   cursor at = {true, 0};
   for (;;) {
     block mine;
     mine.count = 0, mine.crossed = true;
-    if (!take_half(&q, count, &at, &mine)) return SY_OK;
+    if (!take_half(q, count, &at, &mine)) return;
     mine.flat = at.flat;
     const bool only_half = (at.flat ? flat_count : count - flat_count) <= HALF;
-    if (only_half) cross(&q, count, &mine, mine.count, true, covariance);
+    if (only_half) cross(q, count, &mine, mine.count, true, covariance);
     cursor later = at;
     for (;;) {
       block both = mine;
-      if (!take_half(&q, count, &later, &both)) break;
+      if (!take_half(q, count, &later, &both)) break;
       both.flat = later.flat;
-      cross(&q, count, &both, mine.count, later.flat == mine.flat, covariance);
+      cross(q, count, &both, mine.count, later.flat == mine.flat, covariance);
     }
   }
+}
+
+void sy_blocks_cross(const request *q, size_t count, size_t rows, double *cross_out) {
+  block mine;
+  mine.count = 0, mine.crossed = true, mine.flat = true;
+  for (size_t i = 0; i < count; i++) {
+    mine.flat = mine.flat && whole_flat(q, i);
+    take_answer(q, &mine, i);
+  }
+  for (size_t r = 0; r < rows; r += HALF) {
+    block both = mine;
+    sum_of_errors sum;
+    for (size_t l = r; l < rows && l < r + HALF; l++) take_answer(q, &both, count + l);
+    add_all(q, &both, &sum);
+    for (size_t k = 0; k < count; k++)
+      for (size_t l = 0; l < both.count - count; l++)
+        cross_out[k * rows + r + l] = all_finite(q, k) ? sum.product[k][count + l] : (double)NAN;
+  }
+}
+
+/* Gathered where the family's instruments stand; those of a family that is met nowhere do nothing. */
+void sy_blocks_instruments(const request *q, const family *f, double bias[SY_MAX_INSTRUMENTS],
+                           double gain[SY_MAX_INSTRUMENTS]) {
+  block b;
+  sum_of_errors sum;
+  joined j;
+  uint8_t slot[SY_MAX_INSTRUMENTS];
+  b.count = 0, b.flat = whole_flat(q, 0), b.crossed = false;
+  take_answer(q, &b, 0);
+  sum.count = 1, sum.crossed = false, sum.variance[0] = 0;
+  join(q, &b, &j);
+  int me = 0;
+  while (me < j.count && j.of[me] != f) me++;
+  for (size_t i = 0; i < SY_MAX_INSTRUMENTS; i++) bias[i] = gain[i] = 0, slot[i] = (uint8_t)i;
+  if (me < j.count) {
+    add_joined_families(q, &b, &j, &sum);
+    (void)place_instruments(&j, me, slot);
+  } else if (has_family(q, q->term_count, f)) {
+    add_family(q, &b, f, &sum);
+  } else {
+    return;
+  }
+  for (size_t i = 0; i < f->instrument_count; i++)
+    bias[i] = sum.bias[slot[i]][0], gain[i] = sum.gain[slot[i]][0];
 }

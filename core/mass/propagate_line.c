@@ -133,29 +133,35 @@ static void add_mass_errors(sum_of_errors *sum, const piece *pieces, size_t coun
 
 static double along(sy_vec3 v, int axis) { return axis == 0 ? v.x : axis == 1 ? v.y : v.z; }
 
+static bool opposite(const piece *p) { return p->line != NULL && p->line->opposite; }
+
 /* An error that is the same as along the axis or, of the opposite piece of a pair, as against it. */
-static bool along_or_against(const paired_line *line, const sy_vec3 *normal, int axis) {
-  if (!line->opposite) return true;
-  const double n = fabs(along(*normal, axis));
+static bool along_or_against(const piece *p, int axis) {
+  if (!opposite(p)) return true;
+  const double n = fabs(along(*p->normal, axis));
   return n == 0 || n == 1;
 }
 
-static bool same_coordinate(const piece *a, const piece *b, int axis, const paired_line *line) {
+/* The place as stated, as the first family says it. */
+static sy_vec3 stated_in_first(const piece *p) {
+  if (p->line == NULL) return p->part->cg_stated;
+  const sy_vec3 place =
+      p->line->opposite ? sy_twin_reflect(*p->normal, p->part->cg_stated) : p->part->cg_stated;
+  return sy_vec3_sub(place, p->line->shift);
+}
+
+static bool same_coordinate(const piece *a, const piece *b, int axis) {
   if (a->family == b->family) return sy_same_coordinate(a->part, b->part, axis, a->normal);
-  const piece *from = a->family == 0 ? a : b, *to = a->family == 0 ? b : a;
-  const sy_vec3 place = sy_vec3_add(from->part->cg_stated, line->shift);
-  const sy_vec3 other =
-      line->opposite ? sy_twin_reflect(*to->normal, to->part->cg_stated) : to->part->cg_stated;
-  return fabs(along(place, axis) - along(other, axis)) <= SAME_PLACE &&
-         along(from->part->cg_sd, axis) == along(to->part->cg_sd, axis) &&
-         sy_same_direction(from->part, to->part, axis, to->normal) &&
-         along_or_against(line, to->normal, axis);
+  return fabs(along(stated_in_first(a), axis) - along(stated_in_first(b), axis)) <= SAME_PLACE &&
+         along(a->part->cg_sd, axis) == along(b->part->cg_sd, axis) &&
+         sy_same_direction(a->part, b->part, axis, b->normal) && along_or_against(a, axis) &&
+         along_or_against(b, axis);
 }
 
 /* What a metre of the error does as the first family states it: of the opposite piece it goes the other way across the plane. */
-static sy_vec3 common_place_effect(const piece *p, const sy_sensitivity *g, const paired_line *line) {
+static sy_vec3 common_place_effect(const piece *p, const sy_sensitivity *g) {
   sy_vec3 effect = place_effect(p, g);
-  if (line == NULL || !line->opposite || p->family == 0) return effect;
+  if (!opposite(p)) return effect;
   if (fabs(p->normal->x) == 1) effect.x = -effect.x;
   if (fabs(p->normal->y) == 1) effect.y = -effect.y;
   if (fabs(p->normal->z) == 1) effect.z = -effect.z;
@@ -163,8 +169,7 @@ static sy_vec3 common_place_effect(const piece *p, const sy_sensitivity *g, cons
 }
 
 /* Which coordinates (bits) of piece j >= i are the same error as those of piece i and were not met before. */
-static void same_places(const piece *pieces, size_t count, size_t i, const paired_line *line, unsigned *met,
-                        unsigned *same) {
+static void same_places(const piece *pieces, size_t count, size_t i, unsigned *met, unsigned *same) {
   const sy_vec3 sd = pieces[i].part->cg_sd;
   unsigned open = 0; /* those that matter, of piece i itself */
   for (int axis = 0; axis < 3; axis++)
@@ -172,24 +177,24 @@ static void same_places(const piece *pieces, size_t count, size_t i, const paire
   for (size_t j = i; j < count; j++) {
     same[j] = 0;
     for (int axis = 0; axis < 3; axis++)
-      if ((open & ~met[j]) >> axis & 1u && (j == i || same_coordinate(&pieces[i], &pieces[j], axis, line)))
+      if ((open & ~met[j]) >> axis & 1u && (j == i || same_coordinate(&pieces[i], &pieces[j], axis)))
         same[j] |= 1u << axis;
     met[j] |= same[j];
   }
 }
 
-static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t count, const paired_line *line) {
+static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t count) {
   unsigned met[SY_MOST_PIECES] = {0}, same[SY_MOST_PIECES];
   for (size_t i = 0; i < count; i++) {
     const sy_vec3 sd = pieces[i].part->cg_sd;
-    same_places(pieces, count, i, line, met, same);
+    same_places(pieces, count, i, met, same);
     if (same[i] == 0) continue;
     effects e;
     for (size_t k = 0; k < sum->count; k++) {
       sy_vec3 place = {0, 0, 0};
       for (size_t j = i; j < count; j++) {
         if (same[j] == 0) continue;
-        const sy_vec3 effect = common_place_effect(&pieces[j], &pieces[j].by[k], line);
+        const sy_vec3 effect = common_place_effect(&pieces[j], &pieces[j].by[k]);
         if (same[j] & 1u) place.x += effect.x;
         if (same[j] & 2u) place.y += effect.y;
         if (same[j] & 4u) place.z += effect.z;
@@ -212,8 +217,7 @@ static void gather_instruments(sum_of_errors *sum, const piece *p, const instrum
   }
 }
 
-void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const paired_line *line,
-                 const instrument_slots *slots) {
+void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const instrument_slots *slots) {
   if (count == 1) {
     add_piece(sum, pieces);
   } else {
@@ -221,10 +225,22 @@ void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const pa
     for (size_t i = 0; i < count; i++)
       if (pieces[i].part->fill != NULL) kinds = MASS_ERRORS;
     for (int kind = 0; kind < kinds; kind++) add_mass_errors(sum, pieces, count, kind);
-    add_place_errors(sum, pieces, count, line);
+    add_place_errors(sum, pieces, count);
   }
   for (size_t i = 0; i < count; i++) gather_instruments(sum, &pieces[i], slots);
 }
+
+bool sy_same_mass_error_of_pieces(const piece *a, const piece *b, int kind) {
+  return sy_same_mass_error(a->part, b->part, kind);
+}
+
+bool sy_same_coordinate_of_pieces(const piece *a, const piece *b, int axis) {
+  return same_coordinate(a, b, axis);
+}
+
+double sy_mass_effect(const piece *p, const sy_sensitivity *g, int kind) { return error_effect(p, g, kind); }
+
+sy_vec3 sy_place_effect(const piece *p, const sy_sensitivity *g) { return common_place_effect(p, g); }
 
 /* ---- whole branches, instruments ------------------------------------------------------------------------------------- */
 

@@ -24,14 +24,15 @@ static void go_inside(const walk *w, const sy_frame *frame, const sy_sensitivity
   for (size_t k = 0; k < w->sum->count; k++) inside[k] = sy_sensitivity_inside(&by[k], frame);
 }
 
-/* The nodes of one line, of this family and behind them of the other. */
+/* The nodes of one line, of this family and behind them of the others. */
 typedef struct line_places {
-  place at[SY_MOST_TERMS];
+  place at[SY_WALK_TERMS];
+  int family[SY_WALK_TERMS];
+  const paired_line *line[SY_MOST_FAMILIES];
   size_t own, count;
 } line_places;
 
-/* Piece 0 or 1 of a line that is aboard itself: a part is its piece 0. NULL: there is none, or it is not aboard. */
-static const sy_part *piece_of(const node *n, uint32_t side) {
+const sy_part *sy_piece_of_line(const node *n, uint32_t side) {
   if (n->kind == NODE_PART) return side == 0 ? &((const part_node *)n)->part : NULL;
   const group_node *g = (const group_node *)n;
   if (side >= g->children) return NULL;
@@ -39,87 +40,114 @@ static const sy_part *piece_of(const node *n, uint32_t side) {
   return sy_node_aboard(item) ? &((const part_node *)item)->part : NULL;
 }
 
-static bool has_pieces(const node *n) { return piece_of(n, 0) != NULL || piece_of(n, 1) != NULL; }
+static bool has_pieces(const node *n) {
+  return sy_piece_of_line(n, 0) != NULL || sy_piece_of_line(n, 1) != NULL;
+}
 
 /* The pieces of a line, side by side: what did not change then cancels to nothing. room: for a pair's directions. */
-static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity room[SY_MOST_TERMS][BLOCK],
+static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity room[SY_WALK_TERMS][BLOCK],
                         piece *out) {
   size_t found = 0;
   for (uint32_t side = 0; side < 2; side++)
     for (size_t i = 0; i < line->count; i++) {
       const node *n = line->at[i].node;
-      const sy_part *p = piece_of(n, side);
+      const sy_part *p = sy_piece_of_line(n, side);
       if (p == NULL) continue;
-      const int whose = i < line->own ? w->family : 1 - w->family;
+      const int whose = i < line->own ? w->me : line->family[i];
       const sy_group *pair = n->kind == NODE_GROUP ? &((const group_node *)n)->group : NULL;
-      if (pair != NULL && (side == 0 || piece_of(n, 0) == NULL))
+      if (pair != NULL && (side == 0 || sy_piece_of_line(n, 0) == NULL))
         go_inside(w, &pair->frame, line->at[i].by, room[i]);
-      out[found++] = (piece){p, pair != NULL ? room[i] : line->at[i].by,
-                             pair != NULL ? &pair->twin_normal : NULL, whose};
+      out[found++] =
+          (piece){p, pair != NULL ? room[i] : line->at[i].by, pair != NULL ? &pair->twin_normal : NULL, whose,
+                  w->families > 1 ? line->line[whose] : NULL};
     }
   return found;
 }
 
-/* Down from a root of the other family to the line; NULL when it is not there or not aboard. `by` goes along. */
-static const node *find_in_other(const walk *w, const paired_line *line, const node *root,
-                                 sy_sensitivity *by) {
-  const int f = 1 - w->family;
-  const uint32_t *child = w->pairing->child + line->way[f];
+/* Pairings lead from the first family: from any other it is by way of it. */
+const paired_line *sy_line_in_family(const walked_family *all, int me, uint64_t id, int of) {
+  if (me == 0) return sy_pairing_find(all[of].pairing, 0, id);
+  const paired_line *mine = sy_pairing_find(all[me].pairing, 1, id);
+  return mine == NULL || of == 0 || of == me ? mine : sy_pairing_find(all[of].pairing, 0, mine->id[0]);
+}
+
+const node *sy_find_line(const walked_family *all, int me, int of, const paired_line *line, const node *root,
+                         size_t count, sy_sensitivity *by) {
+  const int f = of > 0; /* which side of its pairing */
+  const sy_pairing *pairing = all[of > 0 ? of : me].pairing;
+  const uint32_t *child = pairing->child + line->way[f];
   const node *n = root;
   for (uint32_t d = 0; d < line->depth[f]; d++) {
     const group_node *g = (const group_node *)n;
     if (n->kind != NODE_GROUP || !sy_node_aboard(n) || child[d] >= g->children) return NULL;
-    go_inside(w, &g->group.frame, by, by);
+    for (size_t k = 0; k < count; k++) by[k] = sy_sensitivity_inside(&by[k], &g->group.frame);
     n = sy_branch_item(g->root, child[d]);
   }
   return item_id(n) == line->id[f] && sy_node_aboard(n) && has_pieces(n) ? n : NULL;
 }
 
-/* Adds the places of the line in the terms of the other family. */
-static void add_other(const walk *w, const paired_line *paired, sy_sensitivity room[SY_MOST_TERMS][BLOCK],
+/* Adds the places of line `id` in the terms of another family. */
+static void add_other(const walk *w, uint64_t id, int of, sy_sensitivity room[SY_WALK_TERMS][BLOCK],
                       line_places *line) {
-  for (size_t i = 0; i < w->other->count; i++) {
-    sy_sensitivity *by = room[i];
-    memcpy(by, w->other->at[i].by, w->sum->count * sizeof *by);
-    const node *n = find_in_other(w, paired, w->other->at[i].node, by);
-    if (n != NULL) line->at[line->count++] = (place){n, by};
+  const paired_line *paired = sy_line_in_family(w->family, w->me, id, of);
+  line->line[of] = of > 0 ? paired : NULL;
+  if (paired == NULL) return;
+  const roots *r = w->family[of].roots;
+  for (size_t i = 0; i < r->count; i++) {
+    sy_sensitivity *by = room[line->count];
+    memcpy(by, r->at[i].by, w->sum->count * sizeof *by);
+    const node *n = sy_find_line(w->family, w->me, of, paired, r->at[i].node, w->sum->count, by);
+    if (n == NULL) continue;
+    line->family[line->count] = of;
+    line->at[line->count++] = (place){n, by};
   }
 }
 
-/* A line that may have two sides or stand in both families. */
+/* Adds what all others have of the line; false: an earlier one has it aboard, so it was met. */
+static bool add_others(const walk *w, uint64_t id, sy_sensitivity room[SY_WALK_TERMS][BLOCK],
+                       line_places *line) {
+  for (int of = 0; of < w->families; of++) {
+    line->line[of] = NULL;
+    if (of == w->me)
+      line->line[of] = of > 0 ? sy_pairing_find(w->family[of].pairing, 1, id) : NULL;
+    else
+      add_other(w, id, of, room, line);
+    if (of < w->me && line->count > line->own) return false;
+  }
+  return true;
+}
+
+/* A line that may have two sides or stand in several families. */
 static void walk_wide_line(const walk *w, const place *places, size_t count) {
-  sy_sensitivity around[SY_MOST_TERMS][BLOCK], inside[SY_MOST_TERMS][BLOCK];
+  sy_sensitivity around[SY_WALK_TERMS][BLOCK], inside[SY_WALK_TERMS][BLOCK];
   line_places line;
-  memset(&line, 0, sizeof line);
+  line.count = 0;
   for (size_t i = 0; i < count; i++)
     if (has_pieces(places[i].node)) line.at[line.count++] = places[i];
   line.own = line.count;
   if (line.own == 0) return;
-  const paired_line *paired =
-      w->other != NULL ? sy_pairing_find(w->pairing, w->family, item_id(places[0].node)) : NULL;
-  if (paired != NULL) add_other(w, paired, around, &line);
-  if (w->family == 1 && line.count > line.own) return; /* met in the first */
+  if (w->families > 1 && !add_others(w, item_id(places[0].node), around, &line)) return;
   piece pieces[SY_MOST_PIECES];
   const size_t found = pieces_of(w, &line, inside, pieces);
-  sy_add_line(w->sum, pieces, found, paired, &w->slots);
+  sy_add_line(w->sum, pieces, found, &w->slots);
 }
 
 static void walk_line(const walk *w, const place *places, size_t count) {
-  if (w->other != NULL || places[0].node->kind != NODE_PART) {
+  if (w->families > 1 || places[0].node->kind != NODE_PART) {
     walk_wide_line(w, places, count);
     return;
   }
-  piece pieces[SY_MOST_TERMS];
+  piece pieces[SY_WALK_TERMS];
   for (size_t i = 0; i < count; i++)
-    pieces[i] = (piece){&((const part_node *)places[i].node)->part, places[i].by, NULL, w->family};
-  sy_add_line(w->sum, pieces, count, NULL, &w->slots);
+    pieces[i] = (piece){&((const part_node *)places[i].node)->part, places[i].by, NULL, w->me, NULL};
+  sy_add_line(w->sum, pieces, count, &w->slots);
 }
 
 /* ---- the trees ---------------------------------------------------------------------------------------------------------- */
 
 static void walk_group(const walk *w, const place *places, size_t count) {
-  sy_sensitivity room[SY_MOST_TERMS][BLOCK];
-  place inside[SY_MOST_TERMS];
+  sy_sensitivity room[SY_WALK_TERMS][BLOCK];
+  place inside[SY_WALK_TERMS];
   size_t filled = 0;
   for (size_t i = 0; i < count; i++) {
     const group_node *g = (const group_node *)places[i].node;
@@ -140,7 +168,7 @@ static void walk_item(const walk *w, const place *places, size_t count) {
 
 /* Cars that grew apart have other items at the same place in the list: each is met by itself. */
 static void walk_items(const walk *w, const place *places, size_t count) {
-  place left[SY_MOST_TERMS], same[SY_MOST_TERMS];
+  place left[SY_WALK_TERMS], same[SY_WALK_TERMS];
   size_t others = 0;
   for (size_t i = 0; i < count; i++)
     if (sy_node_aboard(places[i].node)) left[others++] = places[i];
@@ -180,7 +208,7 @@ static void walk_branches(const walk *w, const place *places, size_t count) {
     if (used > most) most = used;
   }
   for (size_t c = 0; c < most; c++) {
-    place child[SY_MOST_TERMS];
+    place child[SY_WALK_TERMS];
     size_t found = 0;
     for (size_t i = 0; i < count; i++) {
       const branch *b = (const branch *)places[i].node;
@@ -224,10 +252,10 @@ static unsigned sharing(const walk *w, const place *places, size_t count, size_t
   return mask;
 }
 
-/* Walks what the places in the mask share once. At most SY_MOST_TERMS - 1 of these are inside one another. */
+/* Walks what the places in the mask share once. At most SY_WALK_TERMS - 1 of these are inside one another. */
 static void walk_shared(const walk *w, const place *places, size_t count, size_t i, unsigned mask) {
   sy_sensitivity sum[BLOCK];
-  place fewer[SY_MOST_TERMS];
+  place fewer[SY_WALK_TERMS];
   size_t left = 0;
   const sy_sensitivity *by = add_up(w, places, count, mask, sum);
   for (size_t j = 0; j < count; j++)
@@ -240,12 +268,12 @@ static void walk_shared(const walk *w, const place *places, size_t count, size_t
 
 /* A branch that all terms share: one covariance for all lines below it. */
 static bool add_whole_branch(const walk *w, const place *places, size_t count) {
-  if (w->other != NULL || count != w->own->count) return false;
+  if (w->families > 1 || count != w->family[w->me].roots->count) return false;
   for (size_t i = 1; i < count; i++)
     if (places[i].node != places[0].node) return false;
   sy_sensitivity sum[BLOCK];
   const sy_sensitivity *by = add_up(w, places, count, (1u << count) - 1u, sum);
-  sy_add_branch(w->sum, (const branch *)places[0].node, by, w->slots.of[w->family]);
+  sy_add_branch(w->sum, (const branch *)places[0].node, by, w->slots.of[w->me]);
   return true;
 }
 
@@ -268,4 +296,7 @@ static void walk_on(const walk *w, const place *places, size_t count) {
     walk_branches(w, places, count);
 }
 
-void sy_walk_terms(const term_walk *w) { walk_on(w, w->own->at, w->own->count); }
+void sy_walk_terms(const term_walk *w) {
+  const roots *r = w->family[w->me].roots;
+  walk_on(w, r->at, r->count);
+}

@@ -13,20 +13,34 @@ typedef struct place {
 /* The roots of the terms of one family. */
 typedef struct roots {
   size_t count;
-  place at[SY_MOST_TERMS];
+  place at[SY_WALK_TERMS];
 } roots;
+
+/* A family that is walked together with others. The first is the one that pairings lead from; each other has its own. */
+typedef struct walked_family {
+  const roots *roots;
+  const sy_pairing *pairing; /* from the first family to this one; NULL of the first */
+} walked_family;
 
 typedef struct term_walk {
   sum_of_errors *sum;
-  bool flat;                 /* all sensitivities are, over the whole car */
-  const sy_pairing *pairing; /* joins the two families; NULL: this one stands alone */
-  const roots *own, *other;  /* other: of the family joined to this one, else NULL */
-  int family;                /* 0; 1: the second of the pairing */
+  bool flat; /* all sensitivities are, over the whole car */
+  const walked_family *family;
+  int families; /* 1: this one stands alone */
+  int me;       /* which of them is walked */
   instrument_slots slots;
 } term_walk;
 
-/* Adds what all errors of the family do. A line that the pairing names is met in the first family with all that both have of it, and in
-** the second only where the first has it not aboard. */
+/* Adds what all errors of the family do. A line that pairings name is met in the first family that has it aboard with all that the others
+** have of it. */
 void sy_walk_terms(const term_walk *walk);
+
+/* The line of another family (`of`) that is line `id` of family `me` of `all`, and its way: NULL when no pairing knows it. */
+const paired_line *sy_line_in_family(const walked_family *all, int me, uint64_t id, int of);
+/* Down from a root of family `of` to that line of family `me`; NULL when it is not there or not aboard. `by` (count of them) goes along. */
+const node *sy_find_line(const walked_family *all, int me, int of, const paired_line *line, const node *root,
+                         size_t count, sy_sensitivity *by);
+/* Piece 0 or 1 of a line that is aboard itself: a part is its piece 0. NULL: there is none, or it is not aboard. */
+const sy_part *sy_piece_of_line(const node *n, uint32_t side);
 
 #endif

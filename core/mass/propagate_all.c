@@ -1,0 +1,153 @@
+/* propagate_all.c - what is asked of terms: as it is where their ledgers carry no records, after these where they do. */
+#include <math.h>
+#include <string.h>
+
+#include "mass/measured_parts.h"
+
+/* What is asked of terms, taken apart. */
+typedef struct asked_terms {
+  sy_term term[SY_MOST_TERMS];
+  size_t count;
+  double beside[SY_MOST_EXTENDED]; /* coefficients of the number beside the sums */
+  bool has_beside;
+  const sy_measured *m;
+  bool differ; /* they carry different records: no error of one is an error of the other */
+} asked_terms;
+
+static sy_status take_apart(const sy_term *terms, size_t term_count, size_t count, asked_terms *out,
+                            sy_error *err) {
+  if (term_count > SY_MOST_TERMS)
+    return sy_fail(err, SY_LIMIT, "propagation", "terms", "are %zu, at most %d", term_count,
+                   (int)SY_MOST_TERMS);
+  out->count = 0, out->has_beside = out->differ = false, out->m = NULL;
+  for (size_t i = 0; i < term_count; i++) {
+    if (terms[i].ledger == NULL) {
+      if (!out->has_beside) memset(out->beside, 0, sizeof out->beside);
+      for (size_t k = 0; k < count && k < SY_MOST_EXTENDED; k++)
+        out->beside[k] += terms[i].sign * terms[i].by[k].m;
+      out->has_beside = true;
+      continue;
+    }
+    const sy_measured *m = sy_ledger_measured(terms[i].ledger);
+    out->differ = out->differ || (out->count > 0 && m != out->m);
+    out->m = m;
+    out->term[out->count++] = terms[i];
+  }
+  if (out->m != NULL && count > SY_MOST_EXTENDED)
+    return sy_fail(err, SY_LIMIT, "propagation", "answers", "are %zu, at most %d of a ledger with records",
+                   count, (int)SY_MOST_EXTENDED);
+  return SY_OK;
+}
+
+/* w of all answers, count x figures: S^-1 of what each has in common with the figures, with the sign to take it away. */
+static void weights(const asked_terms *a, size_t count, double *w) {
+  const size_t n = a->m->figures;
+  for (size_t from = 0; from < count; from += SY_HALF) {
+    const size_t many = count - from < SY_HALF ? count - from : (size_t)SY_HALF;
+    sy_sensitivity by[SY_MOST_TERMS][SY_MOST_EXTENDED];
+    sy_term term[SY_MOST_TERMS];
+    double figure[SY_MOST_EXTENDED * SY_MOST_FIGURES], beside[SY_MOST_EXTENDED] = {0};
+    extended e;
+    memset(figure, 0, (many + n) * n * sizeof *figure);
+    for (size_t r = 0; r < n; r++) figure[(many + r) * n + r] = 1.0;
+    for (size_t i = 0; i < a->count; i++) {
+      for (size_t k = 0; k < many; k++) by[i][k] = a->term[i].by[from + k];
+      for (size_t r = 0; r < n; r++)
+        by[i][many + r] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+      term[i] = (sy_term){a->term[i].ledger, a->term[i].sign, by[i]};
+    }
+    for (size_t k = 0; a->has_beside && k < many; k++) beside[k] = a->beside[from + k];
+    sy_measured_extend(a->m, term, a->count, many + n, figure, beside, &e);
+    sy_blocks_cross(&e.q, many, n, w + from * n);
+    for (size_t k = 0; k < many; k++) {
+      double *mine = w + (from + k) * n;
+      for (size_t r = 0; r < n; r++) mine[r] = -(mine[r] + sy_extended_noise(&e, k, many + r));
+      sy_measured_solve(a->m, mine);
+    }
+  }
+}
+
+static void all_unknown(double *out, size_t count) {
+  for (size_t i = 0; i < count; i++) out[i] = (double)NAN;
+}
+
+static void variance_after(const asked_terms *a, size_t count, double *variance) {
+  double w[SY_MOST_EXTENDED * SY_MOST_FIGURES];
+  extended e;
+  weights(a, count, w);
+  sy_measured_extend(a->m, a->term, a->count, count, w, a->has_beside ? a->beside : NULL, &e);
+  sy_blocks_variance(&e.q, count, variance);
+  for (size_t k = 0; k < count; k++) variance[k] += sy_extended_noise(&e, k, k);
+}
+
+static void covariance_after(const asked_terms *a, size_t count, double *covariance) {
+  double w[SY_MOST_EXTENDED * SY_MOST_FIGURES];
+  extended e;
+  weights(a, count, w);
+  sy_measured_extend(a->m, a->term, a->count, count, w, a->has_beside ? a->beside : NULL, &e);
+  sy_blocks_covariance(&e.q, count, covariance);
+  for (size_t i = 0; i < count; i++)
+    for (size_t j = 0; j <= i; j++) {
+      covariance[i * count + j] += sy_extended_noise(&e, i, j);
+      covariance[j * count + i] = covariance[i * count + j];
+    }
+}
+
+sy_status sy_propagate_variance(const sy_term *terms, size_t term_count, size_t count,
+                                const sy_pairing *pairing, double *variance, sy_error *err) {
+  asked_terms a;
+  const sy_status status = take_apart(terms, term_count, count, &a, err);
+  if (status != SY_OK) return status;
+  if (a.differ) {
+    all_unknown(variance, count);
+  } else if (a.m != NULL) {
+    variance_after(&a, count, variance);
+  } else {
+    const request q = {
+        .terms = a.term, .term_count = a.count, .pairings = &pairing, .pairing_count = pairing != NULL};
+    sy_blocks_variance(&q, count, variance);
+  }
+  return SY_OK;
+}
+
+sy_status sy_propagate_covariance(const sy_term *terms, size_t term_count, size_t count,
+                                  const sy_pairing *pairing, double *covariance, sy_error *err) {
+  asked_terms a;
+  const sy_status status = take_apart(terms, term_count, count, &a, err);
+  if (status != SY_OK) return status;
+  if (a.differ) {
+    all_unknown(covariance, count * count);
+  } else if (a.m != NULL) {
+    covariance_after(&a, count, covariance);
+  } else {
+    const request q = {
+        .terms = a.term, .term_count = a.count, .pairings = &pairing, .pairing_count = pairing != NULL};
+    sy_blocks_covariance(&q, count, covariance);
+  }
+  return SY_OK;
+}
+
+void sy_measured_covariance(const sy_ledger *ledger, sy_cov4 *out) {
+  static const sy_sensitivity sums[4] = {
+      {.m = 1, .carriers = SY_ALL_CARRIERS, .flat = true},
+      {.first = {1, 0, 0}, .carriers = SY_ALL_CARRIERS, .flat = true},
+      {.first = {0, 1, 0}, .carriers = SY_ALL_CARRIERS, .flat = true},
+      {.first = {0, 0, 1}, .carriers = SY_ALL_CARRIERS, .flat = true},
+  };
+  const sy_term term = {ledger, 1.0, sums};
+  double c[16] = {0};
+  int n = 0;
+  (void)sy_propagate_covariance(&term, 1, 4, NULL, c, NULL); /* one term is always accepted */
+  for (int i = 0; i < 4; i++)
+    for (int j = i; j < 4; j++) out->c[n++] = c[i * 4 + j];
+}
+
+sy_status sy_measured_item_covariance(const sy_ledger *ledger, const sy_route *route, sy_cov4 *out,
+                                      sy_error *err) {
+  sy_ledger *only = NULL;
+  const sy_status status = sy_measured_only(ledger, route, &only, err);
+  if (status != SY_OK) return status;
+  sy_measured_covariance(only, out);
+  sy_ledger_release(only);
+  return SY_OK;
+}

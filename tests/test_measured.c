@@ -1,0 +1,330 @@
+/* Ledgers that records correct. Dense posteriors of 100 random cars are in tests/reference/oracle_as_built.py; here what can be worked out by
+** hand, that one record says what sy_reconcile_solve says of it, what edits keep, the refusals and the memory. */
+#include "mass/measured.h"
+
+#include <math.h>
+
+#include "first_guess.h"
+#include "ledger_tools.h"
+#include "measure/record.h"
+
+enum { ENGINE, DRIVER };
+
+static sy_part uncertain(double mass, double sd, double x) {
+  sy_part p = point(mass, x, 0, 0.3);
+  p.mass_sd = sd;
+  return p;
+}
+
+/* 100 +- 3 kg at -1 m and 50 +- 4 kg at -2 m. */
+static sy_ledger *two_parts(const sy_alloc *alloc) {
+  sy_error err;
+  sy_ledger_builder *b = start_ledger(alloc);
+  const sy_part engine = uncertain(100, 3, -1), driver = uncertain(50, 4, -2);
+  assert_int_equal(sy_ledger_add_part(b, "engine", NULL, &engine, &err), SY_OK);
+  assert_int_equal(sy_ledger_add_part(b, "driver", NULL, &driver, &err), SY_OK);
+  return finish(b);
+}
+
+static sy_route route_of(uint32_t child) { return (sy_route){1, {child}}; }
+
+/* The whole car on one scale. */
+static sy_record weighed(const sy_ledger *ledger, double read, const double *variance) {
+  sy_record r = {.ledger = ledger, .figures = 1, .readings = 1, .covariance = variance};
+  r.figure[0] = (sy_record_figure){.of = {1, 0, 0, 0}, .read = read};
+  r.effect[0][0] = 1;
+  return r;
+}
+
+static sy_measured *measured_by(const sy_ledger *relative, const sy_record *records, size_t count) {
+  sy_measured *m = NULL;
+  sy_error err;
+  assert_int_equal(sy_measured_new(NULL, relative, records, count, NULL, 0, &m, &err), SY_OK);
+  return m;
+}
+
+static sy_ledger *corrected(const sy_measured *m, const sy_ledger *ledger) {
+  sy_ledger *out = NULL;
+  sy_error err;
+  assert_int_equal(sy_measured_correct(m, ledger, &out, &err), SY_OK);
+  return out;
+}
+
+static double mass_sd(const sy_ledger *l) {
+  const sy_totals t = totals_of(l);
+  return sqrt(t.cov.c[0]);
+}
+
+static double variance_of_mass_change(const sy_ledger *from, const sy_ledger *to) {
+  const sy_sensitivity mass = {.m = 1, .carriers = SY_ALL_CARRIERS, .flat = true};
+  const sy_term terms[2] = {{from, -1, &mass}, {to, 1, &mass}};
+  double variance;
+  assert_int_equal(sy_propagate_variance(terms, 2, 1, NULL, &variance, NULL), SY_OK);
+  return variance;
+}
+
+/* ---- by hand ------------------------------------------------------------------------------------------------------------- */
+
+/* 160 kg read where 150 are booked. The gap of 10 goes by variances, 9 and 16 of 25: 3.6 and 6.4; each mass is then uncertain by
+** sqrt(9 x 16 / 25) = 2.4, oppositely, and their sum by the reading alone. Source: weighted means with a condition, JCGM 100:2008, H.1.3.4 and
+** 5.2 give the rule; the numbers are ours and exact. tolerance: 1e-12 of the reading's square over 25 is what 1e-6 kg leaves. */
+static void one_weighing_shares_the_gap_by_variances(void **state) {
+  (void)state;
+  const double variance = 1e-12;
+  sy_ledger *car = two_parts(NULL), *engine_out = NULL;
+  const sy_record r = weighed(car, 160, &variance);
+  sy_measured *m = measured_by(car, &r, 1);
+  sy_ledger *built = corrected(m, car);
+  assert_near(totals_of(built).all.m, 160, 1e-9);
+  assert_near(totals_of(built).all.first.x, -(103.6 + 2 * 56.4), 1e-9);
+  assert_near(mass_sd(built), 1e-6, 1e-12);
+  const sy_route engine = route_of(ENGINE);
+  assert_int_equal(sy_ledger_set_aboard(built, &engine, false, &engine_out, NULL), SY_OK);
+  assert_near(totals_of(engine_out).all.m, 56.4, 1e-9);
+  assert_near(mass_sd(engine_out), 2.4, 1e-9);
+  assert_near(sqrt(variance_of_mass_change(built, engine_out)), 2.4, 1e-9);
+  const sy_measured_fit fit = sy_measured_fit_of(m);
+  assert_near(fit.chi2, 100.0 / 25.0, 1e-9);
+  assert_int_equal(fit.dof, 1);
+  sy_ledger_release(engine_out), sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(car);
+}
+
+/* Two scales, one of 1 kg and one of 3: as one that reads their mean by 1 / variance, of variance 1 / (1 + 1 / 9) = 0.9. */
+static void two_records_of_one_ledger_are_their_weighted_mean(void **state) {
+  (void)state;
+  const double fine = 1, coarse = 9, both = 0.9;
+  sy_ledger *car = two_parts(NULL);
+  const sy_record two[2] = {weighed(car, 160, &fine), weighed(car, 148, &coarse)},
+                  one = weighed(car, (160 + 148 / 9.0) * 0.9, &both);
+  sy_measured *m2 = measured_by(car, two, 2), *m1 = measured_by(car, &one, 1);
+  sy_ledger *b2 = corrected(m2, car), *b1 = corrected(m1, car);
+  assert_near(totals_of(b2).all.m, totals_of(b1).all.m, 1e-10);
+  assert_near(mass_sd(b2), mass_sd(b1), 1e-12);
+  assert_true(isnan(variance_of_mass_change(b1, b2))); /* other records: a correction, not a change */
+  assert_true(isnan(variance_of_mass_change(car, b2)));
+  sy_ledger_release(b2), sy_ledger_release(b1), sy_measured_release(m2), sy_measured_release(m1);
+  sy_ledger_release(car);
+}
+
+/* What is stated anew since has its own error and no correction; stated again as before it has both back. */
+static void a_line_set_since_the_record_loses_its_correction(void **state) {
+  (void)state;
+  const double variance = 1e-12;
+  sy_ledger *car = two_parts(NULL), *set = NULL;
+  const sy_record r = weighed(car, 160, &variance);
+  sy_measured *m = measured_by(car, &r, 1);
+  const sy_part lighter = uncertain(90, 0.5, -1);
+  const sy_route engine = route_of(ENGINE);
+  assert_int_equal(sy_ledger_put(car, &engine, &lighter, &set, NULL), SY_OK);
+  sy_ledger *built = corrected(m, set);
+  assert_near(totals_of(built).all.m, 90 + 56.4, 1e-9);
+  assert_near(mass_sd(built), sqrt(0.25 + 2.4 * 2.4), 1e-9);
+  sy_ledger_release(built), sy_ledger_release(set), sy_measured_release(m), sy_ledger_release(car);
+}
+
+/* A scale's zero is in what was weighed on it and in what it reads later: part and car on one scale of which only the zero, 2 kg, is uncertain.
+** With the engine alone on it at 100 and the car of 100 + 50 (exact) at 153, the zero is 3 of its 3 kg: the reading says 153 - zero, the
+** booked car 150 - zero, so the zero cancels and nothing can be learnt of it: 3 kg stay unexplained, by the reading's own 1 kg. */
+static void an_instrument_that_booked_and_read_cancels(void **state) {
+  (void)state;
+  const double variance = 1;
+  const sy_instrument scale = {2, 0};
+  sy_error err;
+  sy_ledger_builder *b = sy_ledger_builder_new(NULL, NULL);
+  assert_int_equal(sy_ledger_builder_instruments(b, &scale, 1, &err), SY_OK);
+  sy_part engine = uncertain(100, 0.5, -1);
+  const sy_part driver = point(50, -2, 0, 0.3);
+  engine.instrument = 1, engine.bias_share = 1;
+  assert_int_equal(sy_ledger_add_part(b, "engine", NULL, &engine, &err), SY_OK);
+  assert_int_equal(sy_ledger_add_part(b, "driver", NULL, &driver, &err), SY_OK);
+  sy_ledger *car = finish(b);
+  sy_record_instrument read_on = {.number = 1};
+  read_on.bias[0] = 1;
+  sy_record r = weighed(car, 153, &variance);
+  r.instruments = 1, r.instrument = &read_on;
+  sy_measured *m = measured_by(car, &r, 1);
+  sy_ledger *built = corrected(m, car);
+  assert_near(totals_of(built).all.m, 150 + 3 * 0.25 / 1.25,
+              1e-9);                                            /* the engine's own error takes its share */
+  assert_near(mass_sd(built), sqrt(0.25 * 1 / 1.25 + 4), 1e-9); /* the zero stays as uncertain as it was */
+  sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(car);
+}
+
+/* ---- against the fit of one record ------------------------------------------------------------------------------------------------- */
+
+static void one_record_says_what_reconcile_says(void **state) {
+  (void)state;
+  sy_ledger *car = first_guess(NULL, 0.01, false);
+  static sy_reconcile_line line[64];
+  static double memory[16384], room[SY_RECORD_READINGS * SY_RECORD_READINGS];
+  const double load[4] = {163.1, 170.1, 215.7, 231.6}, sd = 0.3;
+  double covariance[16] = {0};
+  sy_reconcile p = {.line = line, .supports = 4, .lateral = true, .height = 0.351, .height_sd = 0.004};
+  for (int i = 0; i < 4; i++) {
+    p.support[i] =
+        (sy_reconcile_support){i < 2 ? 0 : -FIRST_GUESS_WHEELBASE, i % 2 ? -0.75 : 0.75, load[i], sd, i / 2};
+    covariance[5 * i] = sd * sd;
+  }
+  p.lines = sy_reconcile_lines(car, line, 64);
+  sy_reconciled want;
+  sy_error err;
+  assert_true(sy_reconcile_size(p.lines, SCALES) <= sizeof memory);
+  assert_int_equal(sy_reconcile_solve(&p, memory, &want, &err), SY_OK);
+  sy_record r;
+  assert_int_equal(sy_record_loads(&p, covariance, room, &r, &err), SY_OK);
+  r.ledger = car;
+  sy_measured *m = measured_by(car, &r, 1);
+  sy_ledger *built = corrected(m, car);
+  const sy_totals t = totals_of(built);
+  assert_near(t.all.m, want.both.mass, 1e-9);
+  assert_near(mass_sd(built), want.both.mass_sd, 1e-9);
+  assert_near(t.all.first.x / t.all.m, want.both.cg[0], 1e-11);
+  assert_near(t.all.first.z / t.all.m, want.both.cg[2], 1e-11);
+  assert_near(sy_measured_fit_of(m).chi2, want.chi2, 1e-8);
+  sy_measured_record report;
+  assert_int_equal(sy_measured_record_of(m, 0, &report, &err), SY_OK);
+  for (int i = 0; i < 4; i++) assert_near(load[i] + report.change[i], want.load[i], 1e-9);
+  assert_near(report.figure[0].off_sd, want.missing.mass_sd, 1e-9);
+  sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(car);
+}
+
+/* ---- refusals ---------------------------------------------------------------------------------------------------------------------- */
+
+static void refused(const sy_ledger *relative, const sy_record *records, size_t count, sy_status status,
+                    const char *part) {
+  sy_measured *const untouched = (sy_measured *)(uintptr_t)relative, *out = untouched;
+  sy_error err;
+  assert_int_equal(sy_measured_new(NULL, relative, records, count, NULL, 0, &out, &err), status);
+  assert_string_equal(err.part, part);
+  assert_ptr_equal(out, untouched);
+}
+
+static void wrong_records_are_refused(void **state) {
+  (void)state;
+  const double variance = 1, twice[4] = {1, 1, 1, 1};
+  sy_ledger *car = two_parts(NULL), *other = two_parts(NULL);
+  const sy_record good = weighed(car, 160, &variance);
+  refused(car, &good, 0, SY_MISSING, "records");
+  sy_record r = good;
+  r.figures = 0;
+  refused(car, &r, 1, SY_MISSING, "record 1");
+  r = good, r.figure[0].read = (double)NAN;
+  refused(car, &r, 1, SY_RANGE, "record 1");
+  const sy_record elsewhere[2] = {good, weighed(other, 160, &variance)};
+  refused(car, elsewhere, 2, SY_UNKNOWN, "record 2");
+  sy_record_instrument none = {.number = SCALES + 1};
+  r = good, r.instruments = 1, r.instrument = &none;
+  refused(car, &r, 1, SY_UNKNOWN, "record 1");
+  r = good, r.figures = r.readings = 2, r.covariance = twice,
+  r.figure[1] = r.figure[0]; /* one figure twice, read alike */
+  r.effect[1][1] = 1;
+  refused(car, &r, 1, SY_GEOMETRY, "records");
+  sy_measured *m = measured_by(car, &good, 1);
+  sy_ledger *built = corrected(m, car), *again = NULL;
+  r = good, r.ledger = built;
+  refused(car, &r, 1, SY_CLASH, "record 1");
+  assert_int_equal(sy_measured_correct(m, built, &again, NULL), SY_CLASH);
+  assert_int_equal(sy_measured_correct(m, other, &again, NULL), SY_UNKNOWN);
+  sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(other), sy_ledger_release(car);
+}
+
+static void exact_lines_cannot_be_corrected(void **state) {
+  (void)state;
+  const double variance = 1;
+  sy_error err;
+  sy_ledger_builder *b = start_ledger(NULL);
+  const sy_part part = point(100, -1, 0, 0.3);
+  assert_int_equal(sy_ledger_add_part(b, "engine", NULL, &part, &err), SY_OK);
+  sy_ledger *car = finish(b);
+  const sy_record r = weighed(car, 101, &variance);
+  refused(car, &r, 1, SY_CLASH, "ledger");
+  sy_ledger_release(car);
+}
+
+/* A part of 2 +- 2 kg that must take away 6: its corrected mass is below nothing. The record fits badly, and says so; the car can still be
+** asked and edited. */
+static void a_correction_may_leave_less_than_nothing(void **state) {
+  (void)state;
+  const double variance = 1e-6;
+  sy_error err;
+  sy_ledger_builder *b = start_ledger(NULL);
+  const sy_part heavy = point(100, -1, 0, 0.3), light = uncertain(2, 2, -2);
+  assert_int_equal(sy_ledger_add_part(b, "engine", NULL, &heavy, &err), SY_OK);
+  assert_int_equal(sy_ledger_add_part(b, "loom", NULL, &light, &err), SY_OK);
+  sy_ledger *car = finish(b), *moved = NULL;
+  const sy_record r = weighed(car, 96, &variance);
+  sy_measured *m = measured_by(car, &r, 1);
+  sy_ledger *built = corrected(m, car);
+  const sy_route loom = route_of(1);
+  assert_int_equal(sy_ledger_shift(built, &loom, (sy_vec3){0.1, 0, 0}, &moved, &err), SY_OK);
+  assert_near(totals_of(moved).all.m, 96, 1e-5);
+  assert_true(sy_measured_fit_of(m).p < 0.01);
+  sy_ledger_release(moved), sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(car);
+}
+
+/* ---- memory ------------------------------------------------------------------------------------------------------------------------- */
+
+static void every_request_for_memory_can_fail(void **state) {
+  (void)state;
+  counted_memory mem = {0};
+  const sy_alloc alloc = counting_alloc(&mem);
+  const double variance = 0.09;
+  sy_ledger_builder *b = start_ledger(&alloc);
+  dice d = {12};
+  add_random_items(b, &d, 40, 2);
+  sy_ledger *car = finish(b);
+  const double read = totals_of(car).all.m + 1;
+  const sy_record records[2] = {weighed(car, read, &variance), weighed(car, read - 0.5, &variance)};
+  const size_t live = atomic_load(&mem.live);
+  for (size_t refused_call = 1;; refused_call++) {
+    sy_measured *m = NULL;
+    sy_ledger *built = NULL;
+    sy_error err;
+    atomic_store(&mem.calls, 0);
+    mem.refuse = refused_call;
+    sy_status status = sy_measured_new(&alloc, car, records, 2, NULL, 0, &m, &err);
+    if (status == SY_OK) status = sy_measured_correct(m, car, &built, &err);
+    mem.refuse = 0;
+    if (status != SY_OK) {
+      assert_int_equal(status, SY_LIMIT);
+      assert_string_equal(err.message, "memory is out");
+      assert_null(built);
+    }
+    sy_ledger_release(built), sy_measured_release(m);
+    assert_int_equal(atomic_load(&mem.live), live);
+    if (status == SY_OK) break;
+    refused_call += refused_call / 8; /* a thousand requests, most of them of one kind */
+  }
+  sy_ledger_release(car);
+  assert_int_equal(atomic_load(&mem.live), 0);
+}
+
+/* A ledger keeps its records alive, and they theirs. */
+static void a_corrected_ledger_outlives_its_owners(void **state) {
+  (void)state;
+  const double variance = 1e-12;
+  sy_ledger *car = two_parts(NULL);
+  const sy_record r = weighed(car, 160, &variance);
+  sy_measured *m = measured_by(car, &r, 1);
+  sy_ledger *built = corrected(m, car);
+  sy_measured_release(m), sy_ledger_release(car);
+  assert_near(mass_sd(built), 1e-6, 1e-12);
+  assert_non_null(sy_ledger_measured(built));
+  sy_ledger_release(built);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(one_weighing_shares_the_gap_by_variances),
+      cmocka_unit_test(two_records_of_one_ledger_are_their_weighted_mean),
+      cmocka_unit_test(a_line_set_since_the_record_loses_its_correction),
+      cmocka_unit_test(an_instrument_that_booked_and_read_cancels),
+      cmocka_unit_test(one_record_says_what_reconcile_says),
+      cmocka_unit_test(wrong_records_are_refused),
+      cmocka_unit_test(exact_lines_cannot_be_corrected),
+      cmocka_unit_test(a_correction_may_leave_less_than_nothing),
+      cmocka_unit_test(every_request_for_memory_can_fail),
+      cmocka_unit_test(a_corrected_ledger_outlives_its_owners),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
