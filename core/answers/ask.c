@@ -184,24 +184,57 @@ static void sensitivities(const solved *s, by_ledgers *out) {
 /* A car's ledgers with what one unit of their sums does to the answers asked, as terms of the propagation. */
 typedef struct car_terms {
   by_ledgers by;
-  sy_term term[2];
+  sy_sensitivity beside[SY_MOST_ASKED], at[SY_MOST_ASKED];
+  sy_term term[4];
   size_t count;
 } car_terms;
+
+static bool is_measured(const sy_stated *stated) {
+  return stated->field == SY_STATED_CROSS_SHARE && stated->source == SY_SOURCE_MEASURED;
+}
+
+static sy_sensitivity times(double by, const sy_sensitivity *g) {
+  return (sy_sensitivity){by * g->m, sy_vec3_scale(by, g->first), sy_sym3_scale(by, g->second), g->carriers,
+                          g->flat};
+}
+
+static sy_sensitivity sum_of(const sy_sensitivity *a, const sy_sensitivity *b) {
+  return (sy_sensitivity){a->m + b->m, sy_vec3_add(a->first, b->first), sy_sym3_add(a->second, b->second),
+                          a->carriers, a->flat && b->flat};
+}
+
+/* A cross weight as measured has no error of its own: it errs as the readings do, and as the ledgers it was worked out from. */
+static void add_measured(const solved *s, const sy_stated *stated, double sign, car_terms *out) {
+  double effect[SY_MOST_ASKED];
+  const sy_beside *beside = s->car->beside;
+  stated_effects(s, stated, effect);
+  for (int i = 0; i < s->count; i++) {
+    const double by = effect[i] / stated->sd;
+    out->beside[i] = (sy_sensitivity){
+        .m = beside != NULL ? by * beside->by_measured : by, .carriers = SY_ALL_CARRIERS, .flat = true};
+    if (beside == NULL || beside->at == NULL) continue;
+    const sy_sensitivity drawn = times(by, &beside->by_drawn);
+    out->at[i] = times(by, &beside->by_at);
+    out->by.drawn[i] = sum_of(&out->by.drawn[i], &drawn);
+  }
+  out->term[out->count++] = (sy_term){NULL, sign, out->beside};
+  if (beside != NULL && beside->at != NULL) out->term[out->count++] = (sy_term){beside->at, sign, out->at};
+}
 
 static void terms_of(const solved *s, double sign, car_terms *out) {
   sensitivities(s, &out->by);
   out->count = 0;
   if (s->set->on_drawn) out->term[out->count++] = (sy_term){s->car->drawn, sign, out->by.drawn};
   out->term[out->count++] = (sy_term){s->car->now, sign, out->by.now};
+  for (size_t k = 0; k < s->car->stated_count; k++)
+    if (is_measured(&s->car->stated[k])) add_measured(s, &s->car->stated[k], sign, out);
 }
 
 /* Answer i with the other sign. */
 static void turn_round(car_terms *t, int i) {
-  sy_sensitivity *const both[2] = {&t->by.now[i], &t->by.drawn[i]};
-  for (int k = 0; k < 2; k++) {
-    both[k]->m = -both[k]->m;
-    both[k]->first = sy_vec3_scale(-1.0, both[k]->first);
-    both[k]->second = sy_sym3_scale(-1.0, both[k]->second);
+  for (size_t k = 0; k < t->count; k++) {
+    sy_sensitivity *by = (sy_sensitivity *)(uintptr_t)&t->term[k].by[i]; /* one of the arrays of `t` */
+    *by = times(-1.0, by);
   }
 }
 
@@ -235,6 +268,7 @@ static sy_status variances(const solved *s, double *variance, sy_error *err) {
   terms_of(s, 1.0, &t);
   const sy_status status = sy_propagate_variance(t.term, t.count, (size_t)s->count, NULL, variance, err);
   for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
+    if (is_measured(&s->car->stated[k])) continue;
     stated_effects(s, &s->car->stated[k], effect);
     add_squares(variance, effect, s->count);
   }
@@ -280,6 +314,7 @@ static sy_status covariances(const solved *s, double *covariance, sy_error *err)
   terms_of(s, 1.0, &t);
   const sy_status status = sy_propagate_covariance(t.term, t.count, (size_t)count, NULL, covariance, err);
   for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
+    if (is_measured(&s->car->stated[k])) continue;
     stated_effects(s, &s->car->stated[k], effect);
     for (int i = 0; i < count; i++)
       for (int j = 0; j < count; j++) covariance[i * count + j] += effect[i] * effect[j];
@@ -317,6 +352,7 @@ static void add_stated_change(const solved *from, const solved *to, const double
   double effect[SY_MOST_ASKED] = {0}, before[SY_MOST_ASKED] = {0};
   for (size_t k = 0; k < to->car->stated_count; k++) {
     const sy_stated *stated = &to->car->stated[k], *same = same_in(to->car, stated, from->car);
+    if (is_measured(stated)) continue;
     stated_effects(to, stated, effect);
     if (same != NULL) {
       stated_effects(from, same, before);
@@ -326,7 +362,7 @@ static void add_stated_change(const solved *from, const solved *to, const double
   }
   for (size_t k = 0; k < from->car->stated_count; k++) {
     const sy_stated *stated = &from->car->stated[k];
-    if (same_in(from->car, stated, to->car) != NULL) continue;
+    if (is_measured(stated) || same_in(from->car, stated, to->car) != NULL) continue;
     stated_effects(from, stated, effect);
     add_squares(variance, effect, to->count);
   }
@@ -335,7 +371,7 @@ static void add_stated_change(const solved *from, const solved *to, const double
 static sy_status change_variance(const solved *from, const solved *to, const double *sign,
                                  const sy_pairing *pairing, double *variance, sy_error *err) {
   car_terms a, b;
-  sy_term all[4];
+  sy_term all[SY_MOST_TERMS];
   size_t n = 0;
   for (int i = 0; i < to->count && to->set->found != NULL; i++)
     variance[i] = sy_found_change_variance(found_of(from, i), found_of(to, i), sign[i]);

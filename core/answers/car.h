@@ -47,6 +47,9 @@ typedef enum sy_stated_field {
 
 typedef enum sy_stated_by { SY_BY_CAR, SY_BY_AXLE, SY_BY_WHEEL } sy_stated_by;
 
+/* The source of a cross weight that the records of the car's ledgers read beside the sums (mass/measured.h): its error is theirs. */
+#define SY_SOURCE_MEASURED UINT32_MAX
+
 /* One uncertainty of one number. */
 typedef struct sy_stated {
   sy_stated_field field;
@@ -57,6 +60,14 @@ typedef struct sy_stated {
       source; /* who stated it: 0, or a number of the caller's. In two cars it is the same error where field, stated value, sd and
                       source are the same and a wheel has it in both: another number for one wheel of two leaves the other's error */
 } sy_stated;
+
+/* How a number that is worked out from a measured one rests on that, and on a ledger that carries the same records. */
+typedef struct sy_beside {
+  double by_measured;      /* per unit of the number that was read beside the sums */
+  const sy_ledger *at;     /* NULL: on none */
+  sy_sensitivity by_at;    /* by its sums */
+  sy_sensitivity by_drawn; /* by those of the car's drawn ledger */
+} sy_beside;
 
 typedef struct sy_car {
   const sy_ledger *now, *drawn;
@@ -75,6 +86,8 @@ typedef struct sy_car {
   double brake_front_share; /* front share of the brake force, NaN: not stated */
   const sy_stated *stated;  /* `stated_count` of them, the caller's */
   size_t stated_count;
+  const sy_beside *
+      beside; /* the caller's, of a cross weight whose source is SY_SOURCE_MEASURED; NULL: it is the one that was read */
   /* What was found of it beside its ledgers, the caller's; none: those answers are not known. */
   const sy_shaft_found *shaft;
   size_t shaft_count;

@@ -583,6 +583,35 @@ static void make_sy_ending(sy_ending *e, int i) {
   *e = (sy_ending){.limit = 1.1, .before = 1.0989, .wheel = 1, .load = 3, .fall = 2500};
 }
 
+static double record_covariance[16];
+static sy_record_instrument record_instrument;
+static void make_sy_record_figure(sy_record_figure *f, int i) {
+  *f = (sy_record_figure){
+      .of = {i == 0, i == 1, i == 2, i == 3}, .per_mass = i == 3, .read = i == 0 ? 150 : 1};
+}
+static void make_sy_record_instrument(sy_record_instrument *r, int i) {
+  memset(r, 0, sizeof *r);
+  r->number = 1 + (uint32_t)i;
+  for (int j = 0; j < 4; j++) r->bias[j] = 1, r->gain[j] = 40;
+}
+static void make_sy_record(sy_record *r, int i) {
+  (void)i;
+  memset(r, 0, sizeof *r);
+  for (int j = 0; j < 4; j++) record_covariance[5 * j] = 0.25;
+  make_sy_record_instrument(&record_instrument, 0);
+  r->ledger = a_ledger;
+  r->figures = 3, r->readings = 4;
+  for (int k = 0; k < 4; k++) make_sy_record_figure(&r->figure[k], k);
+  for (int j = 0; j < 4; j++) {
+    r->effect[0][j] = 1;
+    r->effect[1][j] = j < 2 ? 0 : -2.4;
+    r->effect[2][j] = j % 2 == 0 ? 0.72 : -0.72;
+  }
+  r->covariance = record_covariance;
+  r->instruments = 1, r->instrument = &record_instrument;
+}
+static sy_measured *a_measured;
+
 /* ---- what the library makes -------------------------------------------------------------------------------------------- */
 
 static sy_csv *a_csv;
@@ -696,11 +725,15 @@ static void make_shared(void) {
   sy_car car;
   make_sy_car(&car, 0);
   must(sy_stand_make(&car, &a_stand, &err), &err);
+  sy_record record;
+  make_sy_record(&record, 0);
+  must(sy_measured_new(NULL, a_ledger, &record, 1, NULL, 0, &a_measured, &err), &err);
 }
 
 static void free_shared(void) {
   free(lent);
   free(fit_memory);
+  sy_measured_release(a_measured);
   sy_csv_free(a_csv);
   sy_mesh_free(a_mesh);
   sy_mesh_free(spare_mesh);

@@ -33,10 +33,13 @@ R.reach = {
   ["sy_part.fill"] = 1,
   ["sy_car.stated"] = 2,
   ["sy_term.by"] = 2,
+  ["sy_record.covariance"] = 16,
+  ["sy_record.instrument"] = 1,
 }
 
 --- And those that are not followed: the library's own, or results without numbers of their own; numbers that are promises.
-R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable",
+R.opaque = {"sy_term.ledger", "sy_record.ledger", "sy_beside.at", "sy_car.beside",
+  "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable",
   "sy_answer_set.row", "sy_csv_cell.text",
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.residual_space",
@@ -49,7 +52,8 @@ R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_
 
 --- Fields that count what the caller has behind a pointer.
 R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
-  "sy_rollup_level.count", "sy_car.stated_count", "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count"}
+  "sy_rollup_level.count", "sy_car.stated_count", "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count", "sy_record.readings",
+  "sy_record.instruments"}
 
 --- What is passed for pointers to what only the library can look into.
 R.handles = {
@@ -59,11 +63,12 @@ R.handles = {
   ["const sy_alloc *"] = "NULL",
   ["const sy_answer_set *"] = "sy_corner_answers()",
   ["const sy_pairing *"] = "NULL",
+  ["const sy_measured *"] = "a_measured",
   ["const sy_answer_row *"] = "&sy_corner_answers()->row[0]",
 }
 --- New things that come back, and what ends them.
 R.owned = {["sy_ledger**"] = "sy_ledger_release", ["sy_mesh**"] = "sy_mesh_free", ["sy_csv**"] = "sy_csv_free",
-  ["sy_pairing**"] = "sy_pairing_free"}
+  ["sy_pairing**"] = "sy_pairing_free", ["sy_measured**"] = "sy_measured_release"}
 
 --- Fields of results that repeat what was given.
 R.copies = {"sy_car.vehicle", "sy_car.setting", "sy_corner_model.vehicle", "sy_corner_model.drawn_load", "sy_stand.setting", "sy_stand.now",
@@ -74,7 +79,7 @@ R.functions = F
 
 --- Those that take nothing that could be wrong, or only what sy_fail and tests of their own cover.
 for _, name in ipairs {"sy_fail", "sy_alloc_new", "sy_alloc_free", "sy_alloc_or_default", "sy_csv_free", "sy_mesh_free", "sy_decoded_free",
-  "sy_ledger_builder_new", "sy_ledger_builder_free", "sy_ledger_share", "sy_ledger_release", "sy_pairing_free",
+  "sy_ledger_builder_new", "sy_ledger_builder_free", "sy_ledger_share", "sy_ledger_release", "sy_pairing_free", "sy_measured_release",
 } do F[name] = {skip = true} end
 
 -- base
@@ -108,6 +113,18 @@ F.sy_pairing_new = {from = "a_ledger", to = "other_ledger", count = "1", same_in
   lines = {"{{.depth = 1, .child = {0}}, {.depth = 1, .child = {0}}, {0, 0, 0}}", n = 1}, null = {"same_instrument"}}
 F.sy_pairing_shift = {from = "a_ledger", to = "other_ledger", depth = {"0, 0", n = 2},
   line = {"{{.depth = 1, .child = {0}}, {.depth = 1, .child = {0}}, {0, 0, 0}}", n = 1}}
+F.sy_measured_new = {relative = "a_ledger", records = {n = 1}, count = "1", pairings = "NULL", pairing_count = "0",
+  null = {"pairings"}, calls = 600}
+F.sy_measured_beside = {measured = "a_measured", record = "0", by = {"1, -1, -1, 1", n = 4}, free = {"record"}}
+F.sy_measured_record_of = {record = "0", free = {"record"}}
+F.sy_measured_ledger = {record = "0", free = {"record"}}
+F.sy_measured_correct = {}
+F.sy_record_loads = {load_covariance = {"0.25, 0, 0, 0, 0, 0.25, 0, 0, 0, 0, 0.25, 0, 0, 0, 0, 0.25", n = 16},
+  room = {n = "SY_RECORD_READINGS * SY_RECORD_READINGS", scratch = true}, calls = 800}
+F.sy_record_body = {mass_and_cg = {"61, -1.2, 0.1, 0.3", n = 4}, covariance = {"1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1", n = 16},
+  room = {n = "SY_RECORD_READINGS * SY_RECORD_READINGS", scratch = true}}
+F.sy_record_cross_share = {load = {"150, 148, 210, 212", n = 4}, by = {out = 4}}
+F.sy_beside_make = {measured = "0.5", calls = 200}
 F.sy_pairing_by_path = {from = "a_ledger", to = "other_ledger"}
 F.sy_ledger_builder_instruments = {builder = "fresh_builder()", instruments = {n = 2}, count = "2"}
 F.sy_ledger_add_part = {builder = "new_builder(NULL)", name = '"pump"', tags = '"wet"'}
