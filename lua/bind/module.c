@@ -32,6 +32,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_balance(L);
   syl_open_answers(L);
   syl_open_found(L);
+  syl_open_beside(L);
   syl_open_item(L);
   syl_open_pendulum(L);
   syl_open_lift(L);
@@ -50,6 +51,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_settle(L);
   syl_open_stability(L);
   syl_open_reconcile(L);
+  syl_open_measured(L);
   syl_open_person(L);
   return 1;
 }

@@ -19,6 +19,7 @@ void syl_open_pairing(lua_State *L);
 void syl_open_balance(lua_State *L);
 void syl_open_answers(lua_State *L);
 void syl_open_found(lua_State *L);
+void syl_open_beside(lua_State *L);
 void syl_open_item(lua_State *L);
 void syl_open_pendulum(lua_State *L);
 void syl_open_lift(lua_State *L);
@@ -37,6 +38,7 @@ void syl_open_transfer(lua_State *L);
 void syl_open_settle(lua_State *L);
 void syl_open_stability(lua_State *L);
 void syl_open_reconcile(lua_State *L);
+void syl_open_measured(lua_State *L);
 void syl_open_person(lua_State *L);
 
 int luaopen_steelyard_core(lua_State *L);

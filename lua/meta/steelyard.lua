@@ -883,6 +883,7 @@
 ---@field depth number groups around it
 ---@field kind string part, group, tank or person
 ---@field mass number kg; all pieces together
+---@field correction? number kg; what records of the car add to it; of a car as measured
 ---@field pieces number 2 for a pair, the count else
 ---@field each? number kg; one piece, where there are several: what car:set takes
 ---@field sd steelyard.book.rows.sd
@@ -899,13 +900,6 @@
 ---@field was? steelyard.book.rows.was
 ---@field weighed? steelyard.book.rows.weighed
 
----Part of steelyard.book.
----@class steelyard.book.by_scale
----@field name string an instrument that weighed something of this; only where there is one
----@field parts number how many lines
----@field mass number kg; of these
----@field sd number kg; standard uncertainty that they have in common: of bias and gain
-
 ---Part of steelyard.book.total.
 ---@class steelyard.book.total.cg
 ---@field x number mm; file axes
@@ -914,9 +908,17 @@
 
 ---Part of steelyard.book.
 ---@class steelyard.book.total
+---@field correction? number kg; the same, of all that is aboard
 ---@field mass number kg; of everything aboard
 ---@field mass_with_growth number kg; with allowances
 ---@field cg steelyard.book.total.cg
+
+---Part of steelyard.book.
+---@class steelyard.book.by_scale
+---@field name string an instrument that weighed something of this; only where there is one
+---@field parts number how many lines
+---@field mass number kg; of these
+---@field sd number kg; standard uncertainty that they have in common: of bias and gain
 
 ---Part of steelyard.book.
 ---@class steelyard.book.by_basis
@@ -974,8 +976,8 @@
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field rows steelyard.book.rows[]
----@field by_scale? steelyard.book.by_scale[]
 ---@field total steelyard.book.total
+---@field by_scale? steelyard.book.by_scale[]
 ---@field by_basis steelyard.book.by_basis[]
 ---@field by_group steelyard.book.by_group[]
 ---@field limits? steelyard.book.limits[]
@@ -1298,7 +1300,7 @@
 ---@class steelyard.changes.rows
 ---@field part string its path; a group that moved, came or went as a whole is one line
 ---@field happened string in words
----@field kinds string[] added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, uncertainty, count, mass, filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)
+---@field kinds string[] added, removed, renamed, moved, turned, re-weighed, corrected, basis raised, basis lowered, uncertainty, count, mass, filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)
 ---@field d_mass number kg; its share of the change
 ---@field d_front_share number %; the same
 ---@field d_left_share number %; the same

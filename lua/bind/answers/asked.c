@@ -139,6 +139,9 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   read_number(L, index, "mu", "mu_sd", 1.0, SY_STATED_MU, &a->car.mu, a);
   read_number(L, index, "brake_front_share", "brake_front_share_sd", 0.01, SY_STATED_BRAKE_FRONT_SHARE,
               &a->car.brake_front_share, a);
+  lua_getfield(L, index, "beside");
+  a->car.beside = lua_isnil(L, -1) ? NULL : luaL_checkudata(L, -1, SYL_BESIDE);
+  lua_pop(L, 1);
   size_t one;
   a->car.shaft = found_under(L, index, "shafts", SYL_FOUND_SHAFTS, &a->car.shaft_count);
   a->car.gap = found_under(L, index, "gaps", SYL_FOUND_GAPS, &a->car.gap_count);

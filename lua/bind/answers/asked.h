@@ -2,7 +2,8 @@
 **
 ** The table: now (ledger), drawn? (ledger), geometry, tanks?; pads? (mm), turns? (of perches) by wheel in their order, preload? (mm) and
 ** downforce? (kg) by axle, raised? {front, rear} (mm that the perches had set the body higher), bars?, slope? {nose_up =, left_up =} of the
-** floor (deg), forward?, left? (g), mu?, brake_front_share? (%); what was found of its shafts?, gaps? and one tank, usable? (found.h).
+** floor (deg), forward?, left? (g), mu?, brake_front_share? (%); what was found of its shafts?, gaps? and one tank, usable? (found.h);
+** beside?: how the geometry's cross weight rests on one that records read (core.beside).
 ** Uncertainties of pads, turns, preload, downforce and slope stand beside them as pads_sd and so on, those of single numbers too; those of
 ** the vehicle's rates come with the geometry.
 */
@@ -22,6 +23,9 @@ typedef struct syl_asked {
   const syl_tanks *tanks; /* or NULL */
   sy_stated stated[SYL_MOST_STATED];
 } syl_asked;
+
+/* How a cross weight rests on one that was read (answers/beside.h), as userdata. */
+#define SYL_BESIDE "steelyard.beside"
 
 /* Raises what is wrong with the table at `index`. */
 void syl_read_asked(lua_State *L, int index, syl_asked *a);

@@ -300,6 +300,10 @@ static void push_item(lua_State *L, const sy_ledger *ledger, const sy_item *item
     lua_setfield(L, -2, "image");
     lua_pushnumber(L, item->part->mass);
     lua_setfield(L, -2, "mass");
+    if (item->part->flags & SY_PART_CORRECTED) {
+      lua_pushnumber(L, item->part->mass_stated);
+      lua_setfield(L, -2, "mass_stated");
+    }
     lua_pushnumber(L, sy_part_mass_sd(item->part));
     lua_setfield(L, -2, "mass_sd");
     if (item->part->fill != NULL) {

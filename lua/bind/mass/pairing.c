@@ -16,6 +16,14 @@ const sy_pairing *syl_opt_pairing(lua_State *L, int index) {
   return *box;
 }
 
+sy_pairing *syl_take_pairing(lua_State *L, int index) {
+  sy_pairing **box = luaL_checkudata(L, index, PAIRING);
+  sy_pairing *pairing = *box;
+  luaL_argcheck(L, pairing != NULL, index, "the pairing is closed");
+  *box = NULL;
+  return pairing;
+}
+
 static int l_pairing_gc(lua_State *L) {
   sy_pairing **box = luaL_checkudata(L, 1, PAIRING);
   sy_pairing_free(*box);

@@ -9,4 +9,7 @@
 /* The pairing at `index`; NULL for nil or none. */
 const sy_pairing *syl_opt_pairing(lua_State *L, int index);
 
+/* The pairing at `index`, taken out of its value, which is closed. */
+sy_pairing *syl_take_pairing(lua_State *L, int index);
+
 #endif

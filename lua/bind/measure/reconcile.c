@@ -1,4 +1,6 @@
 /* reconcile.c - the ledger against the scales: kg and mm, forward, left and up in the vehicle's own directions. */
+#include "bind/measure/reconcile.h"
+
 #include <lauxlib.h>
 #include <math.h>
 #include <string.h>
@@ -7,12 +9,11 @@
 #include "bind/mass/ledger.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
-#include "measure/reconcile.h"
 #include "numeric/stats.h"
 
 static const char *const letters[3] = {"forward", "left", "up"};
 
-static void read_problem(lua_State *L, int index, sy_reconcile *p) {
+void syl_read_scales(lua_State *L, int index, sy_reconcile *p) {
   lua_getfield(L, index, "supports");
   luaL_checktype(L, -1, LUA_TTABLE);
   p->supports = (size_t)syl_length(L, -1);
@@ -152,7 +153,7 @@ static int l_reconcile(lua_State *L) {
   sy_instrument instruments[SY_MAX_INSTRUMENTS];
   sy_reconcile *p = lua_newuserdatauv(L, sizeof *p, 0);
   memset(p, 0, sizeof *p);
-  read_problem(L, 2, p);
+  syl_read_scales(L, 2, p);
   p->instruments = sy_ledger_instruments(ledger, instruments);
   p->instrument = instruments;
   p->lines = sy_reconcile_lines(ledger, NULL, 0);

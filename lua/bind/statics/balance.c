@@ -9,6 +9,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "answers/ask.h"
 #include "answers/balance_answers.h"
 #include "base/units.h"
 #include "bind/errors.h"
@@ -54,6 +55,8 @@ typedef struct sheet {
   const sy_totals *t;
   const syl_geometry *g;
   int result, sd, axle_names, wheel_keys; /* where they lie on the stack */
+  const double *
+      after; /* standard uncertainties by answer where a measured cross weight counts; NULL: none was measured */
 } sheet;
 
 /* ---- filling tables -------------------------------------------------------------------------------------------- */
@@ -92,6 +95,8 @@ static int open_table(lua_State *L, int outer, key k, int items, int fields) {
 
 /* Standard uncertainty of a flat answer, straight from the root's covariance; beside the parts' the cross weight has its own. */
 static double uncertainty_of(const sheet *s, syl_shown shown) {
+  if (s->after != NULL && syl_cross_effect(s->b, s->g, shown) != 0)
+    return fabs(shown.scale) * s->after[shown.answer];
   const sy_sensitivity by = sy_balance_sensitivity(s->b, shown.answer);
   const double parts = fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &by));
   const double cross = syl_cross_effect(s->b, s->g, shown);
@@ -223,6 +228,28 @@ static void put_more(const sheet *s) {
   }
 }
 
+/* The cross weight errs together with the sums, as the readings do that both come from. */
+static void ask_after(const sheet *s, const sy_ledger *ledger, double *after) {
+  const sy_answer_set *set = sy_balance_answers();
+  const sy_car car = {.now = ledger,
+                      .drawn = ledger,
+                      .vehicle = s->g->vehicle,
+                      .map = s->g->map,
+                      .stated = s->g->rate,
+                      .stated_count = (size_t)s->g->rate_count};
+  sy_asked asked[SY_MOST_ASKED];
+  double value[SY_MOST_ASKED], sd[SY_MOST_ASKED];
+  sy_error err;
+  int count = 0;
+  for (int i = 0; i < sy_answer_count(set, &s->g->vehicle) && count < SY_MOST_ASKED; i++) {
+    asked[count] = sy_answer_nth(set, &s->g->vehicle, i);
+    const int at = set->row[asked[count].row].at + asked[count].index;
+    if (syl_cross_effect(s->b, s->g, (syl_shown){(sy_answer)at, 1, 0}) != 0) count++;
+  }
+  if (sy_answers_ask_solved(set, &car, s->b, asked, count, value, sd, &err) != SY_OK) syl_raise(s->L, &err);
+  for (int i = 0; i < count; i++) after[set->row[asked[i].row].at + asked[i].index] = sd[i];
+}
+
 /* core.balance(ledger, geometry) -> result with sd, all fields of the page but state, notes and corner_basis.
 ** Loads in kg, shares in percent, places in mm and file axes. The uncertainties of inertia and of what is carried are left to
 ** core.ask. */
@@ -238,6 +265,11 @@ static int l_balance(lua_State *L) {
   lua_createtable(L, 0, RESULT_SIZE);
   sheet s = {L, &b, &t, g, .axle_names = 3, .wheel_keys = 4, .result = 5};
   s.sd = open_table(L, s.result, KEY_sd, 0, SD_SIZE);
+  double after[SY_ANSWER_COUNT];
+  if (g->cross_measured) {
+    ask_after(&s, ledger, after);
+    s.after = after;
+  }
   put_answer(&s, s.result, s.sd, KEY_mass, (syl_shown){SY_ANSWER_MASS, 1, 0});
   put_answer(&s, s.result, s.sd, KEY_height, (syl_shown){SY_ANSWER_CG_Z, 1e3, 0});
   put_answer(&s, s.result, s.sd, KEY_cg_behind, syl_shown_behind(g));

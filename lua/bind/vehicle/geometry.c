@@ -120,12 +120,14 @@ static void add_own_rates(lua_State *L, int t, syl_geometry *g) {
   const double torsion = syl_number_under(L, t, "torsion_sd", 1.0 / SY_DEGREE, 0.0);
   if (torsion > 0.0) g->rate[g->rate_count++] = (sy_stated){SY_STATED_TORSION, 0, torsion, 0};
   if (g->cross_sd > 0.0 && g->map.split == SY_SPLIT_CROSS_SHARE)
-    g->rate[g->rate_count++] = (sy_stated){SY_STATED_CROSS_SHARE, 0, g->cross_sd, 0};
+    g->rate[g->rate_count++] =
+        (sy_stated){SY_STATED_CROSS_SHARE, 0, g->cross_sd, g->cross_measured ? SY_SOURCE_MEASURED : 0};
 }
 
 /* core.geometry{axes = {way, way, way}, origin = {x, y, z}, axles = {{name, forward, track, ...}, ...}, torsion?,
 ** cross_share?} -> geometry. mm, N/mm, N m/deg, percent; `forward` counts from the front axle. Standard uncertainties stand beside rates and
-** cross_share as spring_rate_sd and so on. An axle may have left = {forward?, half_track?, loaded_radius?, ...} and right = {...}. */
+** cross_share as spring_rate_sd and so on. An axle may have left = {forward?, half_track?, loaded_radius?, ...} and right = {...}.
+** cross_measured?: the records that the ledgers carry read the cross weight. */
 static int l_geometry(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   syl_geometry *g = lua_newuserdatauv(L, sizeof *g, SYL_WHEEL_KEYS);
@@ -149,6 +151,9 @@ static int l_geometry(lua_State *L) {
   g->vehicle.torsion = syl_number_under(L, 1, "torsion", 1.0 / SY_DEGREE, g->vehicle.torsion);
   g->vehicle.cross_share = syl_number_under(L, 1, "cross_share", 0.01, g->vehicle.cross_share);
   g->cross_sd = syl_number_under(L, 1, "cross_share_sd", 0.01, 0.0);
+  lua_getfield(L, 1, "cross_measured");
+  g->cross_measured = lua_toboolean(L, -1);
+  lua_pop(L, 1);
   lua_getfield(L, 1, "axles");
   luaL_checktype(L, -1, LUA_TTABLE);
   const int axles = lua_gettop(L);

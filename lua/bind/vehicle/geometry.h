@@ -19,6 +19,7 @@ typedef struct syl_geometry {
   sy_vehicle vehicle;
   sy_loadmap map;                 /* level ground, standard gravity */
   double cross_sd;                /* standard uncertainty of the vehicle's cross weight, a ratio */
+  bool cross_measured;            /* by the records that its ledgers carry */
   sy_stated rate[SYL_MOST_RATES]; /* all stated uncertainties of the vehicle, that one too */
   int rate_count;
   char wheel_key[SY_MAX_WHEELS][SY_WHEEL_KEY];

@@ -85,7 +85,7 @@ end
 function attitude.loaded(c)
   local drawn, reset = springs.drawn(c)
   springs.check(c, drawn)
-  local s = corners.setting(c, {}, drawn)
+  local s = corners.setting(c, {}, drawn, reset)
   s.tanks = springs.tanks(c, reset)
   local function ask(points) return core.attitude(s, points) end
   local r = ask {}
@@ -170,7 +170,7 @@ end
 local function asked_of(c, o)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
-  local s = corners.setting(c, o, drawn)
+  local s = corners.setting(c, o, drawn, reset)
   s.tanks = springs.tanks(c, reset)
   s.downforce, s.downforce_sd = force.downforce(c, o)
   return s, drawn, reset

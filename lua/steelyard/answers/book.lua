@@ -82,6 +82,15 @@ local function path_of(c, item, paths)
   return paths[item.route]
 end
 
+-- kg that records add to an item and all that is in it (measure/as_built.lua); of what is not aboard as if it were.
+local function correction_of(ledger, item)
+  local sum = 0
+  for _, inner in ipairs(item.form == "part" and {item} or ledger:items(true, item.route)) do
+    if inner.mass_stated and (inner.aboard or not item.aboard) then sum = sum + (inner.mass - inner.mass_stated) * inner.count end
+  end
+  return sum
+end
+
 local function row_of(c, item, total, grown, paths)
   local node = c.shared.nodes[item.number]
   local t = core.item_totals(c.now, c.geometry, item.route)
@@ -90,7 +99,7 @@ local function row_of(c, item, total, grown, paths)
     cg = t.cg, sd = t.sd, growth = grown[item.route] or 0, aboard = item.aboard,
     carrier = node.kind ~= "group" and carrier_text(node) or nil,
     basis = node.kind ~= "group" and growth.basis_of(node) or nil, pieces = item.form == "pair" and 2 or item.count or 1,
-    unknown = node.unknown or nil, note = node.note,
+    unknown = node.unknown or nil, note = node.note, correction = c.measured and correction_of(c.now, item) or nil,
   }
   if row.pieces > 1 then row.each, row.sd.each = t.mass / row.pieces, t.sd.mass / row.pieces end
   if node.was or node.weighed then weighings().add(row, node) end
@@ -170,6 +179,9 @@ function book.of(c, self, what)
   end
   result.by_scale = by_scale(c, routes)
   result.total = {mass = b.mass, cg = b.cg, mass_with_growth = growth.total(c, b.mass)}
+  for _, item in ipairs(c.measured and c.now:items(false) or {}) do
+    if #item.route == 4 and item.aboard then result.total.correction = (result.total.correction or 0) + correction_of(c.now, item) end
+  end
   result.sd = {mass = b.sd.mass, cg = b.sd.cg}
   sources[result] = {car = c, routes = routes}
   return origin.of_car(figures.keep(setmetatable(result, Book), c, b.mass), c)
@@ -242,21 +254,27 @@ local function table_text(result)
                  {"share, %", "%s"}, {"basis", "%s"}, {"carried by", "%s"}}
   local rows, decimals = {}, math.max(decimals_of(result.rows), figures.kg(result, 1))
   local mm, moment = figures.mm(result, 0), figures.kg(result, 1)
+  local corrected = result.total.correction
+  if corrected then table.insert(headings, 3, {"corrected by", "%s"}) end
+  local function put(cells, correction)
+    if corrected then table.insert(cells, 3, correction and correction ~= 0 and text.signed(correction, decimals) or "") end
+    rows[#rows + 1] = cells
+  end
   for _, row in ipairs(result.rows) do
-    rows[#rows + 1] = cells_of(row, decimals, mm, moment)
+    put(cells_of(row, decimals, mm, moment), row.correction)
     local k, below = row.closure, ("  "):rep(row.depth + 1)
     if row.was then
       local label, mass, basis = weighings().before(row, decimals)
-      rows[#rows + 1] = {below .. label, mass, "", "", "", "", "", basis, ""}
+      put{below .. label, mass, "", "", "", "", "", basis, ""}
     end
     if k then
-      rows[#rows + 1] = {below .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1),
-        text.signed(k.gap, 1), k.closes and "closes" or "does not close"), "", "", "", "", "", "", "", ""}
+      put{below .. ("weighed whole %s, gap %s kg: %s"):format(text.fixed(k.whole, 1), text.signed(k.gap, 1),
+        k.closes and "closes" or "does not close"), "", "", "", "", "", "", "", ""}
     end
   end
   local total = result.total
-  rows[#rows + 1] = {"total", text.plus_minus(total.mass, result.sd.mass, decimals), text.fixed(total.cg.x, mm),
-                     text.fixed(total.cg.y, mm), text.fixed(total.cg.z, mm), "", "", "", ""}
+  put({"total", text.plus_minus(total.mass, result.sd.mass, decimals), text.fixed(total.cg.x, mm), text.fixed(total.cg.y, mm),
+       text.fixed(total.cg.z, mm), "", "", "", ""}, corrected)
   return text.table(headings, rows)
 end
 

@@ -209,6 +209,15 @@ local function shows_wheels(cars, asked)
   return false
 end
 
+local function records_of(c) return c.measured and c.measured.records or nil end
+
+local function same_records(cars)
+  for i = 2, #cars do
+    if records_of(cars[i]) ~= records_of(cars[1]) then return false end
+  end
+  return true
+end
+
 --- columns, rows (name, unit, values, changes, sd, clear: lists by column); the first car is the baseline
 function compare.of(request)
   if type(request) ~= "table" or #request < 2 then
@@ -256,6 +265,9 @@ function compare.of(request)
     sheets[i] = core.balance(c.now, c.geometry)
     result.at_least[i] = sheets[i].points > 0
     add_notes(result.notes, columns[i], i, c, sheets[i])
+  end
+  if not same_records(cars) then
+    table.insert(result.notes, 1, "changes without +- are corrections: the cars do not rest on the same records")
   end
   if shows_wheels(cars, asked) then table.insert(result.notes, 1, notes.corner_basis(cars[1])) end
   local values, uncertainties, found = answers_of(cars, asked, sheets)

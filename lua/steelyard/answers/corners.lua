@@ -63,15 +63,16 @@ local function need_pitch(c, turns, sds)
 end
 
 -- The car with its body where the perches have set it.
-local function as_set(c, drawn)
-  local s, set = {now = c.now, drawn = drawn, geometry = c.geometry}, c.heights_set
+local function as_set(c, drawn, reset)
+  local geometry, beside = springs.set_with(c, drawn, reset)
+  local s, set = {now = c.now, drawn = drawn, geometry = geometry, beside = beside}, c.heights_set
   if set then s.raised, s.raised_sd = {set.front, set.rear}, {set.front_sd or 0, set.rear_sd or 0} end
   return s
 end
 
 --- The car on its springs with the setting that was asked for, as steelyard.core takes it.
-function corners.setting(c, o, drawn)
-  local s = as_set(c, drawn)
+function corners.setting(c, o, drawn, reset)
+  local s = as_set(c, drawn, reset)
   s.pads, s.pads_sd = springs.by_wheel(c, o.pads, "pads", "mm", MOST_PAD)
   s.turns, s.turns_sd = springs.by_wheel(c, o.perches, "perches", "", MOST_TURNS)
   if s.turns then need_pitch(c, s.turns, s.turns_sd) end
@@ -210,7 +211,7 @@ function corners.asked(c)
   if not sprung(c) then return nil end
   local drawn, reset = springs.drawn(c)
   springs.check(c, drawn)
-  local s = as_set(c, drawn)
+  local s = as_set(c, drawn, reset)
   s.tanks = springs.tanks(c, reset)
   return s
 end
@@ -220,7 +221,7 @@ function corners.of(c, self, given)
   local o = springs.options("car:corners", given, "corners")
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
-  local s = corners.setting(c, o, drawn)
+  local s = corners.setting(c, o, drawn, reset)
   s.tanks = springs.tanks(c, reset)
   local r = springs.add_heights_set(c, core.corners(s))
   r.state, r.heading = loading.title(c), self:heading()

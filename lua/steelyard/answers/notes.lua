@@ -19,9 +19,13 @@ local function corner_basis(c)
   return "wheel loads by the least-norm split, assuming the same vertical stiffness at all wheels"
 end
 
---- Where the wheel loads of a balance come from: the same for all cars from one file.
+--- Where the wheel loads of a balance come from: the same for all cars from one file, but for those that records correct.
 function notes.corner_basis(c)
   local known = c.shared.known
+  local cross = c.measured and c.measured.cross
+  if cross then
+    return ("wheel loads by a cross weight of %s %%, measured in state %s"):format(core.fixed(cross.share, 2), cross.state)
+  end
   known.corner_basis = known.corner_basis or corner_basis(c)
   return known.corner_basis
 end

@@ -239,6 +239,33 @@ function springs.add_heights_set(c, r)
   return r
 end
 
+-- ---- the cross weight the springs were set to -------------------------------------------------------------------------------------
+
+-- The share of the drawn state with which the car of the record reads as it did: {geometry =, beside =}, kept for the drawn ledger.
+local function set_by_record(c, drawn_ledger)
+  local cross = c.measured.cross
+  cross.set = cross.set or setmetatable({}, {__mode = "k"}) -- by geometry
+  local kept = cross.set[c.geometry]
+  if not kept or kept.drawn ~= drawn_ledger then
+    local stood = {now = cross.stood.now, drawn = drawn_ledger, geometry = c.geometry, tanks = springs.tanks(cross.stood, false)}
+    local share, beside = core.beside(stood, cross.share)
+    local ride = c.heights_set and require "steelyard.car.ride_height"
+    local set = {share = share, sd = cross.sd}
+    local geometry = ride and ride.geometry(c, set) or require("steelyard.car.build").geometry(c.shared.spec, c.axles, set)
+    kept = {drawn = drawn_ledger, geometry = geometry, beside = beside}
+    cross.set[c.geometry] = kept
+  end
+  return kept
+end
+
+--- The geometry that the springs were set with, and how its cross weight rests on one that was measured. reset: they are set anew.
+function springs.set_with(c, drawn_ledger, reset)
+  if not (c.measured and c.measured.cross) then return c.geometry end
+  if reset then return require("steelyard.car.build").geometry(c.shared.spec, c.axles) end
+  local set = set_by_record(c, drawn_ledger)
+  return set.geometry, set.beside
+end
+
 -- ---- rates -----------------------------------------------------------------------------------------------------------------
 
 local function refuse(c, axle, code, field, message, hint)
@@ -334,7 +361,9 @@ local drawn_words = setmetatable({}, {__mode = "k"}) -- geometry -> {from what f
 local function words_of_drawn(c)
   local kept = drawn_words[c.geometry]
   if not kept or kept.shared ~= c.shared then
-    local cross = core.split(c.geometry) == "cross weight"
+    local measured = c.measured and c.measured.cross
+    local cross = measured and (" and the cross weight that makes %s %% in state %s, as measured"):format(core.fixed(measured.share, 2),
+      measured.state) or core.split(c.geometry) == "cross weight"
       and (" and a cross weight of %s %%"):format(text.plain(c.shared.spec.cross_share or 50)) or ""
     kept = {shared = c.shared, words = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
       c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)}

@@ -171,7 +171,8 @@ local function put_springs(c, a, r)
   end
   local drawn, reset = springs.drawn(c, a.reset)
   springs.check(c, drawn)
-  local car = {now = c.now, drawn = drawn, geometry = c.geometry, bars = a.bars, tanks = springs.tanks(c, reset)}
+  local geometry, beside = springs.set_with(c, drawn, reset)
+  local car = {now = c.now, drawn = drawn, geometry = geometry, beside = beside, bars = a.bars, tanks = springs.tanks(c, reset)}
   local k, sd = core.stability_springs(car)
   local wheel = k.lift_wheel
   k.lift_wheel = nil

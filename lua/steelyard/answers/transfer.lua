@@ -29,13 +29,14 @@ local function asked(c, given)
   local bars = force.bars(o)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
-  return {now = c.now, drawn = drawn, geometry = c.geometry, tanks = springs.tanks(c, reset), bars = bars, forward = forward,
+  local geometry, beside = springs.set_with(c, drawn, reset)
+  return {now = c.now, drawn = drawn, geometry = geometry, beside = beside, tanks = springs.tanks(c, reset), bars = bars, forward = forward,
           forward_sd = forward_sd, left = left, left_sd = left_sd, downforce = down, downforce_sd = down_sd}, reset
 end
 
 local function all_notes(c, a, r, reset)
   local list = {springs.drawn_note(c, reset)}
-  local standing = core.corners{now = a.drawn, geometry = c.geometry}
+  local standing = core.corners{now = a.drawn, geometry = a.geometry}
   for _, note in ipairs(springs.ride_notes(c, standing.wheel_rate, standing.ride_hz)) do list[#list + 1] = note end
   for _, note in ipairs(force.spring_notes(c, a.bars)) do list[#list + 1] = note end
   force.stop_notes(c, r, list)

@@ -10,8 +10,8 @@ local build = {}
 local ROOT_3 = core.constants.root_3 -- limits +-a of a rectangular distribution are a standard uncertainty a / sqrt 3 (GUM 4.3.7)
 local AXLE_CARRIER, WHEEL_CARRIER = 0, 8 -- plus 1-based index: ledger.h's numbers of carriers
 
---- The geometry for a set of axles.
-function build.geometry(spec, axles)
+--- The geometry for a set of axles. cross: a cross weight as records read it, {share =, sd =}, else that of the file.
+function build.geometry(spec, axles, cross)
   local origin, forward_of = {}, nil
   for i, letter in ipairs{"x", "y", "z"} do
     local way = spec.axes[letter]
@@ -37,7 +37,8 @@ function build.geometry(spec, axles)
   end
   return core.geometry{axes = {spec.axes.x, spec.axes.y, spec.axes.z}, origin = origin, axles = list,
     torsion = spec.chassis and spec.chassis.torsion, torsion_sd = spec.chassis and spec.chassis.torsion_sd,
-    cross_share = spec.cross_share, cross_share_sd = spec.cross_share_sd}
+    cross_share = cross and cross.share or spec.cross_share, cross_share_sd = cross and cross.sd or spec.cross_share_sd,
+    cross_measured = cross and true or nil}
 end
 
 --- Axle names and wheel keys to the ledger's carriers.

@@ -12,6 +12,9 @@
 --   changes    texts for headings
 --   structure  what names mean (see resolve.lua)                  label  a heading of the user's own, or false
 --   heights_set how far car:lower and car:raise have set the body, see car/ride_height.lua, or false
+--   measured   records that correct all its ledgers (measure/as_built.lua): `now` holds the corrections, `base` is as stated; or false:
+--              {records = core.measured's, given = what they were made from, drawn = kept, cross = nil or {share =, sd =, state =,
+--              stood = inside of the car it was read of, set = kept}}
 --   touched    what edits named, the last first: {found = as resolve gives it, before = the earlier ones or false}
 --   aboard     what was worked out of who is aboard and is kept: the same for all cars that only moves tell apart
 --   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
@@ -117,7 +120,7 @@ end
 
 --- An inside of its own from the fields given, in no state and as drawn.
 function contents.new(fields)
-  fields.state, fields.label, fields.heights_set, fields.touched = false, false, false, false
+  fields.state, fields.label, fields.heights_set, fields.touched, fields.measured = false, false, false, false, false
   fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, contents.no_edits, {}, {}, {}
   return setmetatable(fields, Inside)
 end
@@ -137,7 +140,8 @@ function contents.from(c, change)
   end
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = false,
-                       aboard = c.aboard, turned = c.turned, heights_set = c.heights_set, touched = c.touched}, Inside)
+                       aboard = c.aboard, turned = c.turned, heights_set = c.heights_set, touched = c.touched,
+                       measured = c.measured}, Inside)
 end
 
 -- A heading up to the changes, which moved cars have in common.
@@ -157,7 +161,18 @@ function contents.heading(c)
 end
 
 --- Are the loads of this car's wheels taken at a cross weight that nobody stated with an uncertainty?
-function contents.is_cross_assumed(c) return core.split(c.geometry) == "cross weight" and not c.shared.spec.cross_share_sd end
+function contents.is_cross_assumed(c)
+  return core.split(c.geometry) == "cross weight" and not c.shared.spec.cross_share_sd and not (c.measured and c.measured.cross)
+end
+
+--- A cross weight that was measured, {share =, sd =, state =}; nil without one.
+function contents.measured_cross(c) return c.measured and c.measured.cross or nil end
+
+--- Other rates or axles: what was measured of the cross weight no longer holds.
+function contents.forget_cross(d)
+  if not (d.measured and d.measured.cross) then return end
+  d.measured = {records = d.measured.records, given = d.measured.given}
+end
 
 --- The same car, its changes since `before` (an inside) reported as one.
 function contents.retold(self, before, change)

@@ -29,16 +29,17 @@ end
 
 local function load_drawn(c, base, held, structure)
   return states.apply{shared = c.shared, base = base, geometry = c.geometry, axles = c.axles, state = drawn.design_state(c), fills = {},
-                       held = held, structure = structure}
+                       held = held, structure = structure, measured = c.measured}
 end
 
 --- The ledger of the drawn state with the body at the heights of the file; with `reset` it holds the car's edits.
 function drawn.unstood(c, reset)
   if reset then return load_drawn(c, c.base, c.held, c.structure) end
-  local ledger = c.shared.known.drawn
+  local known = c.measured or c.shared.known -- records correct the drawn state too
+  local ledger = known.drawn
   if not ledger then
     ledger = load_drawn(c, c.shared.filed, contents.no_edits, contents.new_structure())
-    c.shared.known.drawn = ledger
+    known.drawn = ledger
   end
   return ledger
 end

@@ -18,6 +18,7 @@ local function set_axle(c, found, changes)
   axles[found.axle] = vehicle_file.axle(changes, {spec = c.shared.spec, name = found.label, axles = axles, index = found.axle})
   local d = contents.from(c, found.label .. " changed")
   d.axles, d.geometry = axles, build.geometry(c.shared.spec, axles)
+  contents.forget_cross(d)
   return contents.reload(d)
 end
 

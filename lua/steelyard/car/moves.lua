@@ -155,6 +155,7 @@ local function move_axle(d, index, way, routes)
     plain[i] = entry
   end
   d.axles, d.geometry = plain, build.geometry(d.shared.spec, plain)
+  contents.forget_cross(d)
   take_along(d, index, way.forward, routes)
 end
 

@@ -11,6 +11,8 @@ local text = require "steelyard.print.text"
 
 local ride_height = {}
 
+local function contents_cross(c) return c.measured and c.measured.cross or nil end
+
 -- How far a wheel stands behind its axle line, mm.
 local function behind_line(list, i, side)
   local axle = list[i]
@@ -53,14 +55,14 @@ local function with_travel(c, i, side, entry)
   return left
 end
 
---- The geometry with the wheel travel that is left at this height.
-function ride_height.geometry(c)
+--- The geometry with the wheel travel that is left at this height. cross: see build.geometry; else as measured, or as filed.
+function ride_height.geometry(c, cross)
   local axles = {}
   for i, axle in ipairs(c.axles) do
     axles[i] = with_travel(c, i, 0, axle)
     axles[i].left, axles[i].right = with_travel(c, i, 1, axle.left), with_travel(c, i, -1, axle.right)
   end
-  return build.geometry(c.shared.spec, axles)
+  return build.geometry(c.shared.spec, axles, cross or contents_cross(c))
 end
 
 -- ---- moving the body --------------------------------------------------------------------------------------------------------
@@ -165,7 +167,7 @@ end
 function ride_height.set(d, new)
   if new.front == 0 and new.rear == 0 then
     d.heights_set = false
-    d.geometry = build.geometry(d.shared.spec, d.axles)
+    d.geometry = build.geometry(d.shared.spec, d.axles, contents_cross(d))
   else
     d.heights_set = new
   end

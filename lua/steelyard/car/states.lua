@@ -194,7 +194,7 @@ function states.apply(c)
   local ledger = c.base
   if c.state then ledger = apply_state(c, ledger, c.state) end
   for _, what in ipairs(loading.sorted_keys(c.fills)) do ledger = fill_tank(c, ledger, what, c.fills[what]) end
-  return ledger
+  return c.measured and c.measured.records:correct(ledger) or ledger
 end
 
 return states

@@ -161,7 +161,7 @@ function reconcile.of(c, car, fields)
       found = found}
   end
   result.notes = notes_of.list(c, given, result, lines)
-  if given.correct then result.car = require("steelyard.measure.reconcile.car").of(c, car, lines, result.notes) end
+  if given.correct then result.car = require("steelyard.measure.reconcile.car").of(c, car, given) end
   return origin.of_car(setmetatable(result, Reconciled), c)
 end
 

@@ -121,7 +121,10 @@ calls.results = {
   {"book", "What car:book gives.", limits = true, fields = stated(
     {"rows[].name", "text", "", "as in the file"}, {"rows[].path", "text", "", "with its groups: group/part"},
     {"rows[].depth", "number", "", "groups around it"}, {"rows[].kind", "text", "", "part, group, tank or person"},
-    {"rows[].mass", "number", "kg", "all pieces together"}, {"rows[].pieces", "number", "", "2 for a pair, the count else"},
+    {"rows[].mass", "number", "kg", "all pieces together"},
+    {"rows[].correction?", "number", "kg", "what records of the car add to it; of a car as measured"},
+    {"total.correction?", "number", "kg", "the same, of all that is aboard"},
+    {"rows[].pieces", "number", "", "2 for a pair, the count else"},
     {"rows[].each?", "number", "kg", "one piece, where there are several: what car:set takes"},
     {"rows[].sd.each?", "number", "kg", "standard uncertainty"},
     {"rows[].cg?.x", "number", "mm", "file axes"}, {"rows[].cg?.y", "number", "mm", "file axes"},
@@ -223,8 +226,9 @@ calls.results = {
   {"changes", "What sy.changes gives. Each line has its effect on the mean of the two cars.", limits = true, fields = stated(
     {"rows[].part", "text", "", "its path; a group that moved, came or went as a whole is one line"},
     {"rows[].happened", "text", "", "in words"},
-    {"rows[].kinds", "text[]", "", "added, removed, renamed, moved, turned, re-weighed, basis raised, basis lowered, uncertainty, count, "
-      .. "mass, filled, shape, carrier, growth, aboard, reformed (a part that became a group) or geometry (axles and ground)"},
+    {"rows[].kinds", "text[]", "", "added, removed, renamed, moved, turned, re-weighed, corrected, basis raised, basis lowered, "
+      .. "uncertainty, count, mass, filled, shape, carrier, growth, aboard, reformed (a part that became a group) "
+      .. "or geometry (axles and ground)"},
     {"rows[].d_mass", "number", "kg", "its share of the change"}, {"rows[].d_front_share", "number", "%", "the same"},
     {"rows[].d_left_share", "number", "%", "the same"}, {"rows[].d_height", "number", "mm", "the same"},
     {"rows[].d_yaw_inertia", "number", "kg m2", "the same"},

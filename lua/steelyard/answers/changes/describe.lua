@@ -121,9 +121,14 @@ local function say_tank(say, a, b, p, q)
   say("mass", "tank or liquid changed, " .. from_to(p.mass, q.mass))
 end
 
+local function stated(piece) return piece.mass_stated or piece.mass end
+
 function looks.mass(say, a, b, p, q)
   if (a.unknown or false) ~= (b.unknown or false) then
     return say("mass", b.unknown and "mass now unknown" or "mass known now")
+  end
+  if p.mass ~= q.mass and stated(p) == stated(q) then
+    return say("corrected", ("records correct it by %s kg"):format(text.signed(q.mass - p.mass, 2)))
   end
   if p.mass ~= q.mass then
     if a.kind == "tank" and b.kind == "tank" then return say_tank(say, a, b, p, q) end

@@ -1,0 +1,304 @@
+--- The car as records of it leave it: as_built.of(car, measured) gives the car with all its lines corrected, and every later question about
+-- it, or about a car made from it, is asked after the records (core/mass/measured.h). A correction is not a statement: lines go on stating
+-- what they state.
+--
+-- measured: a list of
+--   name         of the record; kind = "corners", "axles", "lift" or "assembly"
+--   car          the car as it then stood, in the state of the record; of this file or of another
+--   keys         the wheels ("lf", ...) or axles ("front", ...) in their order, for a lift too; of an assembly those of "mass", "forward",
+--                "left", "up" that were measured
+--   loads        by key: kg; of an assembly kg, and mm on the vehicle (forward of the first axle line, left, up)
+--   covariance   of the loads, #keys x #keys, a list of rows, in their units: what each reading has of its own and what pads share without
+--                being an instrument of the file
+--   height?      of the CG, mm above the ground, with height_sd
+--   instruments? {[name in the file's instruments] = {bias = {by key}, gain = {by key}}}: what one kg of bias, one unit of gain error adds
+--                to what is read, per load
+--   of?          of an assembly: the path of the group in `car`
+--   state?       what the record calls its state, for sentences; else that of `car`
+--
+-- The car that comes back has `.fits`, `.suspect` (false, or where they do not fit {record =, sigmas =}: the record furthest from the
+-- ledger), `.chi2`, `.dof` and `.p` of all records together, and `.measured`: a list, one a record, of {name =, kind =, state =, rows =
+-- {{what =, unit =, read =, booked =, reconciled =, sigmas =}, ...}, loads = {by key: kg, reconciled}, chi2 =, p =, fits =}; what = "mass",
+-- "forward", "left" (mm, of the CG from the first axle line and the centre plane) and "height" (mm). Records that were given to `car`
+-- before count on.
+
+local core = require "steelyard.core"
+local build = require "steelyard.car.build"
+local contents = require "steelyard.car.contents"
+local loading = require "steelyard.car.loading"
+local match = require "steelyard.answers.changes.match"
+local text = require "steelyard.print.text"
+
+local as_built = {}
+
+local FITS = 0.05 -- a chi-square that chance exceeds in fewer cases is a misfit (the 95 % of everything else here)
+local CROSS = {"lf", "rf", "lr", "rr"}
+
+local function refuse(entry, field, code, message, hint)
+  core.fail{code = code, part = ("record %q"):format(entry.name), field = field, message = message, hint = hint}
+end
+
+-- ---- a car as it stood -------------------------------------------------------------------------------------------------------
+
+-- The inside of a car without what records made of it: lines as stated.
+local function as_stated(c)
+  if not c.measured then return c end
+  local d = contents.from(c)
+  d.measured = false
+  d.geometry = build.geometry(d.shared.spec, d.axles)
+  return contents.inside(contents.reload(d))
+end
+
+-- A ledger that holds a group alone: all that lies beside it, or beside what it lies in, is taken out.
+local function only(ledger, route)
+  for last = 4, #route, 4 do
+    local around, mine = route:sub(1, last - 4), route:sub(1, last)
+    for _, item in ipairs(ledger:items(true, around)) do
+      if #item.route == last and item.route ~= mine and item.aboard then ledger = ledger:aboard(item.route, false) end
+    end
+  end
+  return ledger
+end
+
+-- ---- one record for the library -----------------------------------------------------------------------------------------------
+
+-- The covariance row by row, kg and m.
+local function flat(entry)
+  local list = {}
+  local function unit(key) return entry.kind == "assembly" and key ~= "mass" and 1e-3 or 1 end
+  for i, key in ipairs(entry.keys) do
+    for j, other in ipairs(entry.keys) do list[#list + 1] = entry.covariance[i][j] * (unit(key) * unit(other)) end
+  end
+  return list
+end
+
+-- What was read under wheels, or under axles.
+local function supports_of(c, entry)
+  local by_key, supports, lateral = {}, {}, false
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    by_key[wheel.key] = {forward = wheel.forward, left = wheel.left, axle = wheel.axle, lateral = true}
+    local axle = c.axles[wheel.axle].name
+    if not by_key[axle] then by_key[axle] = {forward = wheel.forward, axle = wheel.axle} end
+  end
+  for i, key in ipairs(entry.keys) do
+    local at = by_key[key]
+    if not at then refuse(entry, key, "unknown", "is not a wheel or an axle of the car as it then stood") end
+    lateral = lateral or at.lateral
+    supports[i] = {forward = at.forward, left = at.left, axle = at.axle, load = entry.loads[key]}
+  end
+  return supports, lateral
+end
+
+local function axle_uncertainties(c)
+  local list = {}
+  for i, axle in ipairs(c.axles) do list[i] = {place_sd = axle.at_sd or 0, track_sd = axle.track_sd or 0} end
+  return list
+end
+
+-- The ledger's error of an instrument is what a part that was weighed on it lacks: so with what was read here.
+local function by_keys(entry, given)
+  local list = {}
+  for i, key in ipairs(entry.keys) do list[i] = given and given[key] or 0 end
+  return list
+end
+
+-- In the order of their names, so that the same records give the same bits.
+local function instruments_of(c, entry)
+  local list = {}
+  for _, name in ipairs(loading.sorted_keys(entry.instruments or {})) do
+    local number = c.shared.context.scales[name]
+    if not number then refuse(entry, name, "unknown", "is not an instrument of the file the car as it then stood is from") end
+    local by = entry.instruments[name]
+    list[#list + 1] = {number = number, bias = by_keys(entry, by.bias), gain = by_keys(entry, by.gain)}
+  end
+  return list
+end
+
+local function problem_of(entry)
+  local c = as_stated(contents.inside(entry.car))
+  local problem = {ledger = c.now, covariance = flat(entry), instruments = instruments_of(c, entry)}
+  if entry.kind == "assembly" then
+    local found = require("steelyard.car.resolve").parts(c, entry.of)
+    problem.ledger = only(c.now, found.routes[1])
+    problem.body = entry.loads
+  else
+    problem.supports, problem.lateral = supports_of(c, entry)
+    problem.axles, problem.height, problem.height_sd = axle_uncertainties(c), entry.height, entry.height_sd
+  end
+  return problem, c
+end
+
+-- ---- all of them --------------------------------------------------------------------------------------------------------------
+
+local function joined(old, new)
+  local list = {}
+  for _, entry in ipairs(old) do list[#list + 1] = entry end
+  for _, entry in ipairs(new) do list[#list + 1] = entry end
+  return list
+end
+
+-- The library's records; cars of other files are joined to this one line by line.
+local function records_of(c, given)
+  local problems, pairings, seen = {}, {}, {[c.shared] = true}
+  for i, entry in ipairs(given) do
+    local then_stood
+    problems[i], then_stood = problem_of(entry)
+    if not seen[then_stood.shared] then
+      seen[then_stood.shared] = true
+      pairings[#pairings + 1] = match.pairing_of(c, then_stood)
+    end
+  end
+  local fine, records = pcall(core.measured, c.now, problems, pairings)
+  if fine then return records end
+  local number = type(records) == "table" and tonumber(tostring(records.part):match "^record (%d+)$")
+  if number then records.part = ("record %q"):format(given[number].name) end
+  error(records, 0)
+end
+
+-- ---- what they say ------------------------------------------------------------------------------------------------------------
+
+local function place_row(what, f, figures)
+  local read, booked = f.read / figures[1].read, f.booked / figures[1].booked
+  return {what = what, unit = "mm", read = 1e3 * read, booked = 1e3 * booked, reconciled = 1e3 * f.adjusted / figures[1].adjusted,
+          sigmas = (read - booked) / f.place_off_sd}
+end
+
+local function plain_row(what, unit, f, scale)
+  return {what = what, unit = unit, read = scale * f.read, booked = scale * f.booked, reconciled = scale * f.adjusted,
+          sigmas = (f.read - f.booked) / f.off_sd}
+end
+
+local function rows_of(entry, figures)
+  local rows = {plain_row("mass", "kg", figures[1], 1)}
+  local places = {"forward", "left"}
+  for i = 2, #figures do
+    local f = figures[i]
+    if f.place_off_sd then
+      rows[i] = place_row(places[i - 1], f, figures)
+    else
+      rows[i] = plain_row(entry.kind == "assembly" and entry.keys[i] or "height", "mm", f, 1e3)
+    end
+  end
+  return rows
+end
+
+local function reports_of(given, records)
+  local list = {}
+  for i, entry in ipairs(given) do
+    local r = records:record(i)
+    local report = {name = entry.name, kind = entry.kind, rows = rows_of(entry, r.figures), chi2 = r.chi2, p = r.p,
+                    state = entry.state or loading.title(contents.inside(entry.car)), fits = r.p >= FITS}
+    if entry.kind ~= "assembly" then
+      report.loads = {}
+      for k, key in ipairs(entry.keys) do report.loads[key] = entry.loads[key] + r.change[k] end
+    end
+    list[i] = report
+  end
+  return list
+end
+
+-- The record that is least likely of this ledger, of several that do not fit.
+local function suspect_of(reports)
+  local worst
+  for _, report in ipairs(reports) do
+    if not worst or report.p < worst.p then worst = report end
+  end
+  local sigmas = 0
+  for _, row in ipairs(worst.rows) do sigmas = math.max(sigmas, math.abs(row.sigmas)) end
+  return {record = worst.name, sigmas = sigmas}
+end
+
+-- ---- the cross weight -----------------------------------------------------------------------------------------------------------
+
+-- What decides how wheels share a diagonal: edits of it end what was measured.
+local STANDS = {"track", "half_track", "loaded_radius", "spring_rate", "tyre_rate", "bar_rate", "motion_ratio", "perch_pitch"}
+
+local function same_value(a, b)
+  if type(a) ~= "table" or type(b) ~= "table" then return a == b end
+  for key, value in pairs(a) do
+    if not same_value(value, b[key]) then return false end
+  end
+  for key in pairs(b) do
+    if a[key] == nil then return false end
+  end
+  return true
+end
+
+local function same_axles(a, b)
+  local from, to = a.geometry:wheels(), b.geometry:wheels()
+  if #from ~= #to then return false end
+  for i, wheel in ipairs(from) do
+    if math.abs(wheel.forward - to[i].forward) > 1e-9 or math.abs(wheel.left - to[i].left) > 1e-9 then return false end
+  end
+  for i, axle in ipairs(a.axles) do
+    for _, field in ipairs(STANDS) do
+      if not same_value(axle[field], b.axles[i][field]) then return false end
+    end
+    if not (same_value(axle.left, b.axles[i].left) and same_value(axle.right, b.axles[i].right)) then return false end
+  end
+  return true
+end
+
+-- The number of the last record of all four wheels, and of each reading where it stands.
+local function last_corners(given)
+  for i = #given, 1, -1 do
+    local place, entry = {}, given[i]
+    for k, key in ipairs(entry.keys) do place[key] = k end
+    if entry.kind == "corners" and place.lf and place.rf and place.lr and place.rr then return i, place end
+  end
+end
+
+-- {share =, state =, car =}, or nil: the share of the loads as they were read. The records take note of how it rests on their readings.
+local function cross_of(c, given, records, reports)
+  local i, place = last_corners(given)
+  if not i or core.split(c.geometry) ~= "cross weight" then return nil end
+  if not same_axles(c, as_stated(contents.inside(given[i].car))) then return nil end
+  local loads, by = {}, {}
+  for k, key in ipairs(CROSS) do loads[k] = given[i].loads[key] end
+  local share, per_kg = core.cross_share(loads)
+  for k, key in ipairs(CROSS) do by[place[key]] = per_kg[k] end
+  records:beside(i, by)
+  return {share = share, state = reports[i].state, car = given[i].car}
+end
+
+-- The geometry a car is balanced with; its cross weight errs as the records' readings do.
+local function put_cross(d, cross)
+  cross.sd = 1 -- any: how much it is, the records say
+  local geometry = build.geometry(d.shared.spec, d.axles, cross)
+  local _, sds = core.ask("balance", {now = d.measured.records:correct(as_stated(d).now), geometry = geometry}, {"cross_share"}, true)
+  cross.sd = sds[1]
+  d.measured.cross = cross
+  local stood = contents.from(contents.inside(cross.car))
+  stood.measured = d.measured
+  cross.stood = contents.inside(contents.reload(stood))
+end
+
+-- ---- the car ----------------------------------------------------------------------------------------------------------------------
+
+--- The car with its lines as the records leave them; see above.
+function as_built.of(car, measured)
+  local c = contents.inside(car)
+  local given = joined(c.measured and c.measured.given or {}, measured)
+  local stated = as_stated(c)
+  local records = records_of(stated, given)
+  local reports = reports_of(given, records)
+  local chi2, p, dof = records:fit()
+  local names = {}
+  for i, entry in ipairs(measured) do names[i] = entry.name end
+  local fits = p >= FITS
+  local d = contents.from(c, ("as measured by %s%s"):format(text.join(names), fits and "" or ", which the ledger does not fit"))
+  d.measured = {records = records, given = given}
+  local cross = cross_of(stated, given, records, reports)
+  if cross then put_cross(d, cross) end
+  d.geometry = build.geometry(d.shared.spec, d.axles, cross)
+  local built = contents.reload(d)
+  rawset(built, "fits", fits)
+  rawset(built, "suspect", not fits and suspect_of(reports))
+  rawset(built, "measured", reports)
+  rawset(built, "chi2", chi2)
+  rawset(built, "p", p)
+  rawset(built, "dof", dof)
+  return built
+end
+
+return as_built
