@@ -2591,6 +2591,91 @@
 ---@field sd steelyard.recorded.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
+---@class steelyard.built.sd
+---@field mass number kg; standard uncertainty
+---@field front_share number %; standard uncertainty
+---@field left_share number %; standard uncertainty
+---@field cross_share? number %; standard uncertainty
+---@field height number mm; standard uncertainty
+
+---Part of steelyard.built.records.
+---@class steelyard.built.records.rows
+---@field what string mass, forward (of the first axle line), left, height or up
+---@field unit string kg or mm
+---@field read number by the record
+---@field booked number in the ledger as it then stood
+---@field reconciled number after all records
+---@field sigmas number read less booked over the uncertainty of both
+
+---Part of steelyard.built.
+---@class steelyard.built.records
+---@field name string of the record
+---@field kind string corners, axles, lift or assembly
+---@field state string it was measured in
+---@field rows steelyard.built.records.rows[]
+---@field loads? table<string, number> kg; by wheel or axle, reconciled
+---@field chi2 number of this record alone
+---@field p number chance of a larger one
+---@field fits boolean chance exceeds it in 5 % of cases or more
+
+---Part of steelyard.built.
+---@class steelyard.built.suspect
+---@field record string the record furthest from the ledger, where they do not fit
+---@field sigmas number its largest
+
+---Part of steelyard.built.
+---@class steelyard.built.left_out
+---@field name string a record that was not taken
+---@field why string why
+
+---Part of steelyard.built.
+---@class steelyard.built.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.built.
+---@class steelyard.built.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.built.
+---@class steelyard.built.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.built.
+---@class steelyard.built.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What `steelyard as_built` prints.
+---@class steelyard.built
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] each a sentence
+---@field records steelyard.built.records[]
+---@field fits boolean all of them together
+---@field chi2 number the same
+---@field dof number values measured
+---@field p number chance of a larger chi2
+---@field suspect? steelyard.built.suspect
+---@field left_out? steelyard.built.left_out[]
+---@field mass number kg; as built
+---@field front_share number %; the same
+---@field left_share number %; the same
+---@field cross_share? number %; right front and left rear
+---@field height number mm; of the CG
+---@field aboard? steelyard.built.aboard[]
+---@field file? steelyard.built.file
+---@field readings_file? steelyard.built.readings_file
+---@field other_files? steelyard.built.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.built.sd standard uncertainties under the same names
+
+---Standard uncertainties.
 ---@class steelyard.records.sd
 
 ---Part of steelyard.records.
@@ -4684,6 +4769,12 @@ function car:reconcile(fields) end
 ---@return steelyard.recorded
 ---@nodiscard
 function car:record(name) end
+
+---The car as its records leave it: whatever is asked of it, or of a car made from it, is asked after them. It has `fits`, `suspect`, `measured` and `left_out`.
+---@param names? string|string[] of records; all of this file's own parts unless given
+---@return steelyard.car
+---@nodiscard
+function car:as_built(names) end
 
 ---The records of the file: what each read, and how far it is off the ledger as it then stood.
 ---@return steelyard.records

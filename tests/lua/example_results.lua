@@ -23,6 +23,12 @@ local car = sy.car{
   limits = {{name = "front share", quantity = "front_share", min = 20, max = 60},
             {name = "shaft", quantity = "shafts.static_angle", max = 7}},
 }
+local misread = sy.car{
+  title = "Misread (invented)", axes = {x = "back", y = "right", z = "up"},
+  axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
+  parts = {sy.part "tub" {mass = sy.sd(381, 1), at = {1000, 13, 360}, within_mm = 5}},
+  records = {sy.record "scales" {kind = "axles", axles = {front = 322, rear = 159}}},
+}
 local unreadable = sy.car{
   title = "Lost (invented)", axes = {x = "back", y = "right", z = "up"},
   axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
@@ -148,6 +154,8 @@ local results = {
     for i, row in ipairs(tansy:records()) do list[i] = tansy:record(row.name) end
     return list
   end)(),
+  built = {require("steelyard.measure.records.built").result(sy.load "vehicles/tansy.lua":as_built()),
+           require("steelyard.measure.records.built").result(misread:as_built())},
   guesses = {sy.load "vehicles/tansy.lua":guesses(), sy.load("vehicles/history/sedge-2026-03-14.lua"):guesses{
     "vehicles/history/sedge-2026-01-18.lua"}},
   records = {sy.load "vehicles/tansy.lua":records(), car:records(), unreadable:records()},

@@ -228,6 +228,7 @@ end
 -- script -> command lines. Of a script without one the test fails. What takes half a second runs less
 -- often: text_only without its document, once in the last convention alone.
 local commands = {
+  as_built = {{"recorded.lua"}, {"recorded.lua", "lift", "engine", "--state", race}},
   balance = {{car, "--state", race}, {car, "--state", "two up"}, {car, "--state", "tall"}, {car, "--state", "mock-up"}, {car},
     {"meshed.lua", "--state", "two up"}},
   book = {{car}, {car, "powertrain", "--state", kerb}, {car, "--csv"}, {car, "--semicolon", "--state", "tall"}, {"meshed.lua", "--csv"}},

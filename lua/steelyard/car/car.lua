@@ -104,7 +104,8 @@ for method, module in pairs(answers) do
 end
 
 -- method = {module, name}
-for method, where in pairs{record = {"measure.records", "one"}, records = {"measure.records", "list"}} do
+for method, where in pairs{record = {"measure.records", "one"}, records = {"measure.records", "list"},
+                            as_built = {"measure.records.built", "car"}} do
   car[method] = function(self, ...)
     local answer = require("steelyard." .. where[1])[where[2]]
     car[method] = function(me, ...) return answer(inside(me), me, ...) end

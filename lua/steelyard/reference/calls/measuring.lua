@@ -23,6 +23,9 @@ calls.car = {
     "The ledger against what the scales say of the whole car: masses and places moved as far as their stated uncertainties let them."},
   {"car:record", {{"name", "text", "of a record of the file"}}, "recorded",
     "What a record says, and that beside the ledger as it stood when it was made, whatever was done to the car since."},
+  {"car:as_built", {{"names?", "text|text[]", "of records; all of this file's own parts unless given"}}, "car",
+    "The car as its records leave it: whatever is asked of it, or of a car made from it, is asked after them. It has `fits`, `suspect`, "
+    .. "`measured` and `left_out`."},
   {"car:records", {}, "records", "The records of the file: what each read, and how far it is off the ledger as it then stood."},
 }
 
@@ -170,6 +173,26 @@ calls.results = {
     {"against.sigmas", "table<string, number>", "", "rows[].sigmas by name"},
     {"sigmas?", "number", "", "the largest of them"},
     {"fits?", "boolean", "", "the stated uncertainties explain the difference"}, {"p?", "number", "", "chance of a larger difference"}}},
+  {"built", "What `steelyard as_built` prints.", fields = {
+    {"state", "text", "", "the load state"}, {"heading", "text", "", "title, state and changes"},
+    {"notes", "text[]", "", "each a sentence"},
+    {"records[].name", "text", "", "of the record"}, {"records[].kind", "text", "", "corners, axles, lift or assembly"},
+    {"records[].state", "text", "", "it was measured in"},
+    {"records[].rows[].what", "text", "", "mass, forward (of the first axle line), left, height or up"},
+    {"records[].rows[].unit", "text", "", "kg or mm"}, {"records[].rows[].read", "number", "", "by the record"},
+    {"records[].rows[].booked", "number", "", "in the ledger as it then stood"},
+    {"records[].rows[].reconciled", "number", "", "after all records"},
+    {"records[].rows[].sigmas", "number", "", "read less booked over the uncertainty of both"},
+    {"records[].loads?", "table<string, number>", "kg", "by wheel or axle, reconciled"},
+    {"records[].chi2", "number", "", "of this record alone"}, {"records[].p", "number", "", "chance of a larger one"},
+    {"records[].fits", "boolean", "", "chance exceeds it in 5 % of cases or more"},
+    {"fits", "boolean", "", "all of them together"}, {"chi2", "number", "", "the same"}, {"dof", "number", "", "values measured"},
+    {"p", "number", "", "chance of a larger chi2"},
+    {"suspect?.record", "text", "", "the record furthest from the ledger, where they do not fit"},
+    {"suspect?.sigmas", "number", "", "its largest"},
+    {"left_out[]?.name", "text", "", "a record that was not taken"}, {"left_out[]?.why", "text", "", "why"},
+    {"mass", "number", "kg", "as built"}, {"front_share", "number", "%", "the same"}, {"left_share", "number", "%", "the same"},
+    {"cross_share?", "number", "%", "right front and left rear"}, {"height", "number", "mm", "of the CG"}}},
   {"records", "What car:records gives: a list with the fields below in each entry, and the others beside the list.", fields = {
     {"state", "text", "", "the load state of the car asked"}, {"heading", "text", "", "title, state and changes"},
     {"notes", "text[]", "", "each a sentence"},

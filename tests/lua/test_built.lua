@@ -1,0 +1,97 @@
+--- car:as_built: records of a file as what conditions the car, which are taken, every refusal. What is asked of such a car afterwards has
+-- tests of its own (oracle_as_built.py).
+
+local check = dofile "tests/lua/check.lua"
+local sy = require "steelyard"
+local built = require "steelyard.measure.records.built"
+local test = check.test
+
+-- Lines of a first guess (invented): mass at x, y, z and the standard uncertainty of the mass; 15 mm limits on all places.
+local LINES = {{"tub and hoop", 78, 1020, 0, 360, 8}, {"rear frame", 24, 2050, 0, 330, 4}, {"engine", 168, 1810, 0, 345, 0.5},
+  {"transaxle", 62, 2390, 0, 300, 0.3}, {"driver", 80, 1010, 180, 370, 0.5}}
+
+local AXLES = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2450, track = 1480, loaded_radius = 305}}
+local INSTRUMENTS = {{name = "hoist", gain = sy.sd(1, 0.01)}, {name = "pads", sd = 0.3, gain = sy.sd(1, 0.0001)}}
+
+local function car_of(list, more)
+  local parts = {}
+  for i, l in ipairs(LINES) do parts[i] = sy.part(l[1]){mass = sy.sd(l[2], l[6]), at = {l[3], l[4], l[5]}, within_mm = 15} end
+  local fields = {title = "Built (invented)", axes = {x = "back", y = "right", z = "up"}, axles = AXLES, parts = parts,
+    instruments = INSTRUMENTS, states = {sy.state "no driver" {without = {"driver"}}}, points = {sill = {1200, 600, 150}}, records = list}
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.car(fields)
+end
+
+local CORNERS = {lf = sy.sd(83, 0.3), rf = sy.sd(90.1, 0.3), lr = sy.sd(120.2, 0.3), rr = sy.sd(123.4, 0.3)}
+local function corners(more)
+  local fields = {kind = "corners", corners = CORNERS}
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return sy.record "first" (fields)
+end
+
+test("one_record_is_what_reconcile_makes_of_the_same_readings", function()
+  local car = car_of{corners()}
+  local b, r = car:as_built("first"):balance(), car:reconcile{corners = CORNERS}
+  check.near(b.mass, r.mass, 1e-6)
+  check.near(b.sd.mass, r.sd.mass, 1e-4)
+  check.near(b.height, r.cg.z, 1e-4)
+  check.near(b.cross_share, 100 * (90.1 + 120.2) / (83 + 90.1 + 120.2 + 123.4), 1e-9)
+  check.ok(b.sd.mass < 0.61 and car:balance().sd.mass > 8, "what the scales found stays found")
+  check.equal({car:as_built().fits, #car:as_built().left_out}, {r.fits, 0})
+end)
+
+-- A gain that is as wrong for the car as it was for its parts tells nothing of the gain.
+test("an_instrument_of_parts_and_record_errs_once", function()
+  local function sd_of(instrument)
+    local car = car_of({corners{instrument = instrument}}, {parts = {sy.part "all" {mass = sy.sd(416, 0.01), at = {1430, 8, 345},
+      within_mm = 40, instrument = "hoist"}}, states = {}})
+    return car:as_built():balance().sd.mass
+  end
+  check.near(sd_of "hoist", 4.16, 0.02) -- 1 % of 416 kg, as before
+  check.near(sd_of "pads", 0.6, 0.02)   -- four readings of 0.3 kg
+end)
+
+test("all_records_of_this_files_own_parts_are_taken_and_the_others_named", function()
+  local car = car_of{corners(), sy.record "heights" {kind = "ride heights", heights = {sill = 149}},
+    sy.record "lost" {kind = "lift", from = "no/such.csv"},
+    sy.record "engine" {kind = "assembly", of = "engine", mass = sy.sd(168.3, 0.2), cg = {sy.sd(1812, 2), sy.sd(1, 2), sy.sd(344, 3)}},
+    sy.record "bridge" {kind = "axles", state = "no driver", axles = {front = 130, rear = 206}}}
+  local made = car:as_built()
+  local names = {}
+  for i, record in ipairs(made.measured) do names[i] = record.name end
+  check.equal(names, {"first", "engine", "bridge"})
+  check.equal({made.left_out[1].name, made.left_out[2].name, #made.left_out}, {"heights", "lost", 2})
+  local page = tostring(built.result(made))
+  for _, says in ipairs{"Left out: heights: ride heights say how the car is set up", "no/such.csv", "each reading is taken as good to 0.5 kg",
+    "As built, everything in the file"} do check.contains((page:gsub("%s+", " ")), says) end
+end)
+
+test("a_record_of_a_former_file_counts_where_its_lines_pair", function()
+  local tansy = sy.load "vehicles/tansy.lua"
+  local made = tansy:as_built{"first scales", "rear lift"}
+  check.equal({made.measured[1].state, made.measured[2].rows[3].what}, {"no driver", "height"})
+  check.ok(made:balance().sd.height < tansy:balance().sd.height)
+end)
+
+test("what_does_not_fit_is_given_and_said", function()
+  local heavy = {lf = sy.sd(183, 0.3), rf = CORNERS.rf, lr = CORNERS.lr, rr = CORNERS.rr}
+  local made = car_of{corners{corners = heavy}}:as_built()
+  check.equal({made.fits, made.suspect.record}, {false, "first"})
+  check.contains(made:heading(), "does not fit")
+  check.contains(tostring(built.result(made)), 'Furthest off is record "first"')
+end)
+
+test("refusals", function()
+  local car = car_of{corners(), sy.record "heights" {kind = "ride heights", heights = {sill = 149}}}
+  check.raises(function() car:as_built "frist" end, {code = "unknown", hint = 'did you mean "first"?'})
+  check.raises(function() car:as_built{"first", "first"} end, {code = "clash", message = "is named twice"})
+  check.raises(function() car:as_built "heights" end, {code = "unavailable", part = "heights", message = "how the car is set up"})
+  check.raises(function() car:as_built(3) end, {code = "type", message = "names of records"})
+  check.raises(function() car:as_built{} end, {code = "type"})
+  check.raises(function() car_of():as_built() end, {code = "missing", message = "the file has no records"})
+  check.raises(function() car:as_built("first"):as_built() end, {code = "clash", message = 'as built by record "first" already'})
+  local heights = sy.record "heights" {kind = "ride heights", heights = {sill = 149}}
+  check.raises(function() car_of{heights}:as_built() end, {code = "missing", message = "no record can be taken: heights"})
+end)
+
+check.done()

@@ -1,0 +1,1 @@
+steelyard as_built vehicles/tansy.lua "weighbridge" --state "race start" --json
