@@ -27,7 +27,8 @@ local lines = {
 local scenario = {lines = lines}
 
 --- The car as sy.car makes it. options: corners = "pairs" puts the corner masses at half-tracks 750 and 740; x_sd in mm;
--- forward = true states the same car with x counted forward and y left; change(name, part) edits a part's fields.
+-- forward = true states the same car with x counted forward and y left; change(name, part) edits a part's fields;
+-- fields = more fields of the vehicle.
 function scenario.car(sy, options)
   options = options or {}
   local parts = {}
@@ -44,7 +45,7 @@ function scenario.car(sy, options)
     if options.change then options.change(name, fields) end
     parts[i] = sy.part(name)(fields)
   end
-  return sy.car{
+  local fields = {
     title = "First guess (invented)",
     axes = options.forward and {x = "forward", y = "left", z = "up"} or {x = "back", y = "right", z = "up"},
     axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290},
@@ -53,6 +54,8 @@ function scenario.car(sy, options)
     states = {sy.state "race start" {}, sy.state "no driver" {without = {"driver"}}, sy.state "no fuel" {without = {"fuel"}},
               sy.state "neither" {without = {"driver", "fuel"}}},
   }
+  for key, value in pairs(options.fields or {}) do fields[key] = value end
+  return sy.car(fields)
 end
 
 return scenario

@@ -40,6 +40,21 @@ test("one_record_is_what_reconcile_makes_of_the_same_readings", function()
   check.equal({car:as_built().fits, #car:as_built().left_out}, {r.fits, 0})
 end)
 
+-- The eighteen lines of tests/lua/scenario_a.lua, and four readings of 0.3 kg each (invented). Values and uncertainties of the posterior: a
+-- dense Gauss-Newton fit of all lines in NumPy, worked out apart from this project.
+test("a_record_conditions_the_car_as_a_dense_fit_does", function()
+  local car = dofile("tests/lua/scenario_a.lua").car(sy, {fields = {instruments = {{name = "pads", sd = 0.3}},
+    records = {sy.record "it" {kind = "corners", instrument = "pads", corners = {lf = 163.1, rf = 170.1, lr = 215.7, rr = 231.6}}}}})
+  local made = car:as_built()
+  local b = made:balance()
+  for _, row in ipairs{{"mass", b.mass, 780.483925}, {"sd of mass", b.sd.mass, 0.599418}, {"front share", b.front_share, 42.689214},
+    {"its sd", b.sd.front_share, 0.038623}, {"height", b.height, 343.611752}, {"its sd", b.sd.height, 1.457064},
+    {"cross weight", b.cross_share, 49.429853}} do check.near(row[2], row[3], 1e-5, row[1]) end
+  local without = made:without("driver"):balance()
+  check.near(without.mass, 700.430704, 1e-5)
+  check.near(without.sd.mass, 0.776716, 1e-5)
+end)
+
 -- A gain that is as wrong for the car as it was for its parts tells nothing of the gain.
 test("an_instrument_of_parts_and_record_errs_once", function()
   local function sd_of(instrument)
@@ -62,7 +77,8 @@ test("all_records_of_this_files_own_parts_are_taken_and_the_others_named", funct
   check.equal(names, {"first", "engine", "bridge"})
   check.equal({made.left_out[1].name, made.left_out[2].name, #made.left_out}, {"heights", "lost", 2})
   local page = tostring(built.result(made))
-  for _, says in ipairs{"Left out: heights: ride heights say how the car is set up", "no/such.csv", "each reading is taken as good to 0.5 kg",
+  for _, says in ipairs{"Left out: heights: ride heights say how the car is set up",
+    "no/such.csv", "each reading is taken as good to 0.5 kg",
     "As built, everything in the file"} do check.contains((page:gsub("%s+", " ")), says) end
 end)
 
