@@ -84,7 +84,7 @@ function built.result(car)
   local c = contents.inside(car)
   local result = {state = require("steelyard.car.loading").title(c), heading = car:heading(), records = rawget(car, "measured"),
     fits = rawget(car, "fits"), chi2 = rawget(car, "chi2"), dof = rawget(car, "dof"), p = rawget(car, "p"),
-    suspect = rawget(car, "suspect"), left_out = rawget(car, "left_out"), notes = {}, sd = {}}
+    suspect = rawget(car, "suspect") or nil, left_out = rawget(car, "left_out"), notes = {}, sd = {}}
   table.move(rawget(car, "assumed"), 1, #rawget(car, "assumed"), 1, result.notes)
   for _, left in ipairs(result.left_out) do result.notes[#result.notes + 1] = ("left out: %s: %s"):format(left.name, left.why) end
   local b = car:balance()
