@@ -80,6 +80,7 @@
 #include "statics/transfer.h"
 #include "statics/trial.h"
 #include "study/corner_variants.h"
+#include "vehicle/ratio.h"
 #include "vehicle/vehicle.h"
 
 #endif

@@ -7,18 +7,24 @@
 #include "statics/corner.h"
 #include "statics/equilibrium.h"
 
-static inline sy_corner_model corner_of(const sy_vehicle *v, const sy_totals *t) {
+static inline sy_status try_corner_of(const sy_vehicle *v, const sy_totals *t, sy_corner_model *out,
+                                      sy_error *err) {
   const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
-  sy_error err;
   sy_loadmap map;
   sy_corner_load load;
-  sy_corner_model m;
   double drawn[SY_MAX_WHEELS];
   const double q[4] = {t->all.m, t->all.first.x, t->all.first.y, t->all.first.z};
-  if (sy_loadmap_make(v, level, &map, &err) != SY_OK) fail_msg("%s", err.message);
+  const sy_status status = sy_loadmap_make(v, level, &map, err);
+  if (status != SY_OK) return status;
   sy_loadmap_apply(&map, q, drawn);
-  if (sy_corner_load_of(t, v, level, &load, &err) != SY_OK) fail_msg("%s", err.message);
-  if (sy_corner_make(v, &load, drawn, &m, &err) != SY_OK) fail_msg("%s: %s", err.field, err.message);
+  if (sy_corner_load_of(t, v, level, &load, err) != SY_OK) fail_msg("%s", err->message);
+  return sy_corner_make(v, &load, drawn, out, err);
+}
+
+static inline sy_corner_model corner_of(const sy_vehicle *v, const sy_totals *t) {
+  sy_error err;
+  sy_corner_model m;
+  if (try_corner_of(v, t, &m, &err) != SY_OK) fail_msg("%s: %s", err.field, err.message);
   return m;
 }
 

@@ -70,7 +70,7 @@ static stand solve(const sy_corner_model *model, const sy_corner_load *load,
   stand s = {.model = *model, .load = *load};
   sy_error err;
   if (sy_corner_solve(model, load, setting, &s.r, &err) != SY_OK) fail_msg("%s: %s", err.field, err.message);
-  if (sy_corner_sensitivity(model, setting, s.r.fits, &s.s, &err) != SY_OK)
+  if (sy_corner_sensitivity(model, setting, &s.r, &s.s, &err) != SY_OK)
     fail_msg("%s: %s", err.field, err.message);
   return s;
 }
@@ -475,10 +475,10 @@ static void slope_refuses_two_wheels(void **state) {
   (void)state;
   const sy_vehicle v = worked_car();
   const sy_corner_model model = model_of(&v, worked_masses, WORKED);
-  const sy_wheel_case fits[4] = {{true, 0}, {false, 0}, {false, 0}, {true, 0}};
+  const sy_corner_result at = {.fits = {{true, 0}, {false, 0}, {false, 0}, {true, 0}}};
   sy_corner_sensitivities s;
   sy_error err;
-  assert_int_equal(sy_corner_sensitivity(&model, &(sy_corner_setting){.bars = false}, fits, &s, &err),
+  assert_int_equal(sy_corner_sensitivity(&model, &(sy_corner_setting){.bars = false}, &at, &s, &err),
                    SY_GEOMETRY);
 }
 

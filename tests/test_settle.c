@@ -65,7 +65,7 @@ static sy_settled_transfer push(const sy_corner_model *m, const sy_totals *t, sy
                                 double forward, double left) {
   sy_error err;
   sy_settled_transfer out;
-  const sy_settle_car car = {m, t, NULL, true, tanks};
+  const sy_settle_car car = {m, t, NULL, true, tanks, (double)NAN};
   if (sy_settle_transfer(&car, (sy_vec3){forward * G, left * G, -G}, &out, &err) != SY_OK)
     fail_msg("%s", err.message);
   return out;
@@ -273,7 +273,7 @@ static void wheel_lift_off_comes_earlier_by_the_liquid(void **state) {
   const sy_totals t = totals_with(&tank, 1);
   const sy_corner_model m = corner_of(&v, &t);
   const sy_transfer_path path = {{0, 0, -G}, {0, G, 0}, false};
-  sy_settle_car car = {&m, &t, NULL, true, {&tank, 1}};
+  sy_settle_car car = {&m, &t, NULL, true, {&tank, 1}, (double)NAN};
   sy_transfer_limit with, without;
   assert_int_equal(sy_settle_limits(&car, &path, &with, NULL), SY_OK);
   sy_settled_transfer just;

@@ -87,6 +87,12 @@ static double *number_at(sy_car *c, sy_stated_field field, int at) {
   case SY_STATED_MU: return &c->mu;
   case SY_STATED_RAISED_FRONT: return &c->raised_front;
   case SY_STATED_RAISED_REAR: return &c->raised_rear;
+  case SY_STATED_STOP_GAP: return &wheel[at].stop_gap;
+  case SY_STATED_STOP_RATE: return &wheel[at].stop_rate;
+  case SY_STATED_BRAKE_LINKS: return &c->vehicle.axle[at].brake_links;
+  case SY_STATED_BRAKE_ANGLE: return &c->vehicle.axle[at].brake_angle;
+  case SY_STATED_DRIVE_LINKS: return &c->vehicle.axle[at].drive_links;
+  case SY_STATED_DRIVE_ANGLE: return &c->vehicle.axle[at].drive_angle;
   default: return &c->brake_front_share;
   }
 }
@@ -109,7 +115,8 @@ bool sy_same_stated(const sy_car *car, const sy_stated *s, const sy_car *other_c
 }
 
 static bool stays_above_zero(sy_stated_field field) {
-  return field <= SY_STATED_BAR_RATE || field == SY_STATED_TORSION || field == SY_STATED_MU;
+  return field <= SY_STATED_BAR_RATE || field == SY_STATED_TORSION || field == SY_STATED_MU ||
+         field == SY_STATED_STOP_RATE;
 }
 
 sy_status sy_car_step(const sy_car *car, const sy_stated *s, double by, sy_car *out, sy_error *err) {

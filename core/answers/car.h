@@ -36,7 +36,13 @@
   X(SY_STATED_MU, "mu", SY_BY_CAR)                               /* coefficient of friction */               \
   X(SY_STATED_BRAKE_FRONT_SHARE, "brake_front_share", SY_BY_CAR) /* fraction */                              \
   X(SY_STATED_RAISED_FRONT, "raised_front", SY_BY_CAR)           /* m */                                     \
-  X(SY_STATED_RAISED_REAR, "raised_rear", SY_BY_CAR)             /* m */
+  X(SY_STATED_RAISED_REAR, "raised_rear", SY_BY_CAR)             /* m */                                     \
+  X(SY_STATED_STOP_GAP, "stop_gap", SY_BY_WHEEL)                 /* m of wheel travel */                     \
+  X(SY_STATED_STOP_RATE, "stop_rate", SY_BY_WHEEL)               /* N/m at the wheel */                      \
+  X(SY_STATED_BRAKE_LINKS, "brake_links", SY_BY_AXLE)            /* fraction */                              \
+  X(SY_STATED_BRAKE_ANGLE, "brake_angle", SY_BY_AXLE)            /* rad */                                   \
+  X(SY_STATED_DRIVE_LINKS, "drive_links", SY_BY_AXLE)            /* fraction */                              \
+  X(SY_STATED_DRIVE_ANGLE, "drive_angle", SY_BY_AXLE)            /* rad */
 
 typedef enum sy_stated_field {
 #define SY_STATED_CODE(code, name, by) code,

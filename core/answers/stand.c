@@ -17,7 +17,8 @@ sy_status sy_stand_model(const sy_car *car, const sy_totals *drawn, sy_corner_mo
 
 sy_status sy_stand_solve(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const sy_sums *lies,
                          sy_stand *out, sy_error *err) {
-  sy_stand s = {.now = *now, .gravity = sy_car_gravity(car), .setting = car->setting};
+  const sy_vec3 gravity = sy_car_gravity(car);
+  sy_corner_model model;
   sy_settled settled;
   sy_totals lying = *now;
   sy_settle_tanks tanks = car->tanks;
@@ -25,20 +26,24 @@ sy_status sy_stand_solve(const sy_car *car, const sy_totals *now, const sy_total
     sy_settle_add(&lying, lies);
     tanks.count = 0;
   }
-  sy_status status = sy_stand_model(car, drawn, &s.model, err);
+  sy_status status = sy_stand_model(car, drawn, &model, err);
   if (status == SY_OK)
-    status = sy_settle_corner(&s.model, &lying, &tanks, s.gravity, &s.setting, &settled, err);
+    status = sy_settle_corner(&model, &lying, &tanks, gravity, &car->setting, &settled, err);
   if (status != SY_OK) return status;
-  s.result = settled.stand;
-  s.load = settled.load;
-  s.moved = lies != NULL ? *lies : settled.moved;
-  s.sums = sy_sums_add(&now->all, &s.moved);
-  s.sprung = s.moved;
-  if (now->carriers & 1u) s.sprung = sy_sums_add(&now->carried[SY_CARRIER_BODY], &s.moved);
-  const sy_sums both[2] = {s.sums, s.sprung};
+  const sy_sums moved = lies != NULL ? *lies : settled.moved;
+  sy_sums both[2] = {sy_sums_add(&now->all, &moved), moved};
+  if (now->carriers & 1u) both[1] = sy_sums_add(&now->carried[SY_CARRIER_BODY], &moved);
   status = sy_finite_results(&both[0].m, 2 * (sizeof(sy_sums) / sizeof(double)), "vehicle", "mass", err);
-  if (status == SY_OK) *out = s;
-  return status;
+  if (status != SY_OK) return status;
+  /* one by one: a whole stand beside would be zeroed and copied, 9 kB each */
+  out->model = model;
+  out->now = *now;
+  out->gravity = gravity;
+  out->setting = car->setting;
+  out->load = settled.load;
+  out->sums = both[0], out->sprung = both[1], out->moved = moved;
+  out->result = settled.stand;
+  return SY_OK;
 }
 
 sy_status sy_stand_make(const sy_car *car, sy_stand *out, sy_error *err) {
@@ -49,7 +54,7 @@ sy_status sy_stand_make(const sy_car *car, sy_stand *out, sy_error *err) {
 }
 
 sy_status sy_stand_sensitivities(const sy_stand *s, sy_corner_sensitivities *out, sy_error *err) {
-  return sy_corner_sensitivity(&s->model, &s->setting, s->result.fits, out, err);
+  return sy_corner_sensitivity(&s->model, &s->setting, &s->result, out, err);
 }
 
 double sy_stand_cg_rise(const sy_stand *stand) {

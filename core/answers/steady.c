@@ -9,8 +9,8 @@ sy_status sy_steady_make(const sy_car *car, const sy_totals *now, const sy_total
   const sy_status status = sy_stand_model(car, drawn, &out->corner, err);
   if (status != SY_OK) return status;
   out->now = *now;
-  out->car = (sy_settle_car){&out->corner, &out->now, air ? car->setting.downforce : NULL, car->setting.bars,
-                             car->tanks};
+  out->car = (sy_settle_car){&out->corner,      &out->now,  air ? car->setting.downforce : NULL,
+                             car->setting.bars, car->tanks, car->brake_front_share};
   return SY_OK;
 }
 
@@ -35,7 +35,10 @@ static bool stands_at(const sy_steady *steady, const sy_transfer_path *path, dou
 
 static bool same_contact(const sy_steady *steady, const sy_corner_result *a, const sy_corner_result *b) {
   for (int i = 0; i < steady->corner.wheel_count; i++)
-    if (a->fits[i].touches != b->fits[i].touches || a->fits[i].stop != b->fits[i].stop) return false;
+    if (a->fits[i].touches != b->fits[i].touches || a->fits[i].stop != b->fits[i].stop ||
+        sy_wheel_on_bump_stop(&steady->corner.vehicle.wheel[i], a->travel[i]) !=
+            sy_wheel_on_bump_stop(&steady->corner.vehicle.wheel[i], b->travel[i]))
+      return false;
   return true;
 }
 

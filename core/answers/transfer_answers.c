@@ -93,7 +93,7 @@ sy_across sy_pushed_across(const sy_pushed *s, int axle) {
   return (sy_across){total, geometric, unsprung, total - geometric - unsprung};
 }
 
-enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN };
+enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN, FRONT_HEIGHT, REAR_HEIGHT };
 
 static double front_transfer_share(const sy_pushed *s) {
   const sy_vehicle *v = &s->model.corner.vehicle;
@@ -114,6 +114,11 @@ static double pitch_gain(const sy_pushed *s) {
   return sum;
 }
 
+double sy_pushed_height(const sy_pushed *s, int axle) {
+  const double *now = s->loaded.pose, *rest = s->rest.pose;
+  return now[0] - rest[0] - s->model.corner.vehicle.axle[axle].x * (now[1] - rest[1]);
+}
+
 static double value(const void *state, int at) {
   const sy_pushed *s = state;
   const double *now = s->loaded.pose, *rest = s->rest.pose;
@@ -122,6 +127,8 @@ static double value(const void *state, int at) {
   case PITCH: return -(now[1] - rest[1]);
   case TWIST: return now[2] - now[3] - rest[2] + rest[3];
   case FRONT_TRANSFER_SHARE: return front_transfer_share(s);
+  case FRONT_HEIGHT: return sy_pushed_height(s, 0);
+  case REAR_HEIGHT: return sy_pushed_height(s, s->model.corner.vehicle.axle_count - 1);
   default: return pitch_gain(s);
   }
 }
@@ -156,6 +163,8 @@ static const sy_answer_row rows[] = {
     ROW("twist", SY_PER_CAR, TWIST, SY_UNIT_RADIAN, value),
     ROW("front_transfer_share", SY_PER_CAR, FRONT_TRANSFER_SHARE, SY_UNIT_FRACTION, value),
     ROW("pitch_gain", SY_PER_CAR, PITCH_GAIN, SY_UNIT_NEWTON, value),
+    ROW("heights.front", SY_PER_CAR, FRONT_HEIGHT, SY_UNIT_METRE, value),
+    ROW("heights.rear", SY_PER_CAR, REAR_HEIGHT, SY_UNIT_METRE, value),
     {"first_lift.g", SY_PER_CAR, 0, SY_UNIT_G, lift, NULL, NULL, lift_load, lift_fall},
     ROW("gain.", SY_PER_WHEEL, 0, SY_UNIT_NEWTON, wheel_gain),
     ROW("", SY_PER_WHEEL, 0, SY_UNIT_NEWTON, wheel_load),
@@ -166,6 +175,7 @@ static double rounding(const sy_answer_row *row, double size) {
   (void)size;
   switch (row->unit) {
   case SY_UNIT_RADIAN: return 1e-6 * SY_DEGREE;
+  case SY_UNIT_METRE: return 1e-9;
   case SY_UNIT_FRACTION: return 1e-8;
   case SY_UNIT_NEWTON: return 1e-6 * SY_STANDARD_GRAVITY;
   default: return 0.0;
@@ -182,7 +192,9 @@ const sy_answer_set *sy_transfer_answers(void) {
       .fields = 1u << SY_STATED_SPRING_RATE | 1u << SY_STATED_TYRE_RATE | 1u << SY_STATED_MOTION_RATIO |
                 1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |
                 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
-                1u << SY_STATED_LEFT,
+                1u << SY_STATED_LEFT | 1u << SY_STATED_BRAKE_FRONT_SHARE | 1u << SY_STATED_STOP_GAP |
+                1u << SY_STATED_STOP_RATE | 1u << SY_STATED_BRAKE_LINKS | 1u << SY_STATED_BRAKE_ANGLE |
+                1u << SY_STATED_DRIVE_LINKS | 1u << SY_STATED_DRIVE_ANGLE,
       .solve = solve,
       .rounding = rounding};
   return &set;

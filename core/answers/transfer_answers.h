@@ -35,8 +35,11 @@ typedef struct sy_across {
 
 SY_API sy_across sy_pushed_across(const sy_pushed *pushed, int axle);
 
+/* How far the body rose over an axle line since standing still, m. */
+SY_API double sy_pushed_height(const sy_pushed *pushed, int axle);
+
 /* roll, pitch, twist, front_transfer_share (NaN without a force sideways), pitch_gain (onto the first axle, less the downforce there),
-** first_lift.g; of each wheel its load and gain.KEY.
+** heights.front and heights.rear (of the body over the first and last axle line, from standing still), first_lift.g; of each wheel its load and gain.KEY.
 ** Errors of unsprung parts are taken as the body's: of cars tried at random that is 2 % of the uncertainty of front_transfer_share at most,
 ** which an axle's own weight goes straight into, and below 0.7 % of any other. */
 SY_API const sy_answer_set *sy_transfer_answers(void);

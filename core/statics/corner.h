@@ -26,7 +26,8 @@
 /* What one load state puts on the springs. */
 typedef struct sy_corner_load {
   double body[4]; /* sum of N (1, -x, y c, y (1 - c)); c falls from 1 at the first axle to 0 at the last */
-  double wheel[SY_MAX_WHEELS]; /* N, unsprung weight on each wheel, in the sums above too */
+  double wheel
+      [SY_MAX_WHEELS]; /* N, unsprung weight on each wheel, in the sums above too; and what links press it down by, which is not */
   double couple[SY_MAX_AXLES]; /* N m that links carry past the springs, loading the left wheel; see below */
 } sy_corner_load;
 
@@ -44,16 +45,19 @@ typedef struct sy_corner_model {
   int wheel_count;
   sy_contact wheel[SY_MAX_WHEELS];
   double arm[SY_MAX_WHEELS][4]; /* rise of the body over a wheel per unit of each freedom */
-  double wheel_rate[SY_MAX_WHEELS], tyre_rate[SY_MAX_WHEELS], motion_ratio[SY_MAX_WHEELS];
-  double drawn[SY_MAX_WHEELS]; /* N */
+  double wheel_rate[SY_MAX_WHEELS], tyre_rate[SY_MAX_WHEELS], motion_ratio[SY_MAX_WHEELS]; /* as drawn */
+  double drawn[SY_MAX_WHEELS];                                                             /* N */
   sy_corner_load drawn_load;
   double drawn_torque; /* N m in the chassis as drawn */
   bool rigid;
+  unsigned
+      bent; /* bit set of the wheels whose rate changes with their travel: a curve of motion ratios, a bump stop */
 } sy_corner_model;
 
 /* drawn  N on each wheel in the drawn state
 ** Errors  SY_MISSING   spring_rate or tyre_rate of a wheel is not given
-**         SY_RANGE     a wheel carries nothing or less as drawn, a load or a result is not finite; and those of sy_vehicle_check
+**         SY_RANGE     a wheel carries nothing or less as drawn, a load or a result is not finite; the rate of a bent wheel is not above
+**                      0 all along; and those of sy_vehicle_check
 **         SY_GEOMETRY  the cg as drawn lies outside the wheels, contacts on one line, a bar on a single wheel */
 SY_API sy_status sy_corner_make(const sy_vehicle *vehicle, const sy_corner_load *drawn_load,
                                 const double drawn[SY_MAX_WHEELS], sy_corner_model *out, sy_error *err);
@@ -82,12 +86,13 @@ typedef struct sy_corner_result {
 } sy_corner_result;
 
 /* Errors  SY_GEOMETRY  the cg lies outside the wheels: it tips
-**         SY_RANGE     a pad, perch, preload, downforce, load or result is not finite
+**         SY_RANGE     a pad, perch, preload, downforce, load or result is not finite; perches that leave the rate of a bent wheel not
+**                      above 0
 **         SY_LIMIT     no equilibrium after many steps (not seen; the energy is convex) */
 SY_API sy_status sy_corner_solve(const sy_corner_model *model, const sy_corner_load *load,
                                  const sy_corner_setting *setting, sy_corner_result *out, sy_error *err);
 
-/* First-order changes, exact while no wheel lifts, lands or meets a stop. [wheel][by which wheel] */
+/* First-order changes; of straight springs exact while no wheel lifts, lands or meets a stop. [wheel][by which wheel] */
 typedef struct sy_corner_sensitivities {
   double load_pad[SY_MAX_WHEELS][SY_MAX_WHEELS];   /* N/m */
   double load_perch[SY_MAX_WHEELS][SY_MAX_WHEELS]; /* N/m at the spring */
@@ -101,13 +106,17 @@ typedef struct sy_corner_sensitivities {
   double height_pad[SY_MAX_WHEELS][SY_MAX_WHEELS], height_perch[SY_MAX_WHEELS][SY_MAX_WHEELS];
 } sy_corner_sensitivities;
 
-/* fits  of a result, or NULL: all wheels touch and are free
+/* at    a result: its contacts and, of bent wheels, its travels count; NULL: as drawn, all wheels touch and are free
 ** Errors  SY_GEOMETRY  the wheels that touch do not hold the body */
 SY_API sy_status sy_corner_sensitivity(const sy_corner_model *model, const sy_corner_setting *setting,
-                                       const sy_wheel_case *fits, sy_corner_sensitivities *out,
+                                       const sy_corner_result *at, sy_corner_sensitivities *out,
                                        sy_error *err);
 
-/* Ride rate of a wheel: wheel rate and tyre in series, N/m. */
+/* The rates of the wheels where a result has them, N/m: those of the model, but for bent wheels. */
+SY_API void sy_corner_rates_at(const sy_corner_model *model, const sy_corner_setting *setting,
+                               const sy_corner_result *at, double rate[SY_MAX_WHEELS]);
+
+/* Ride rate of a wheel as drawn: wheel rate and tyre in series, N/m. */
 SY_API double sy_corner_ride_rate(const sy_corner_model *model, int wheel);
 
 /* What springs carry below this part of an axle's load is what differences of equal loads leave. */
@@ -115,5 +124,10 @@ SY_API double sy_corner_ride_rate(const sy_corner_model *model, int wheel);
 
 /* Undamped frequency, Hz, of what an axle's springs carry as drawn on its ride rates; NAN when they carry nothing. */
 SY_API double sy_corner_ride_hz(const sy_corner_model *model, int axle);
+
+/* The same of what they carry in a result, on the rates it has there.
+** weight  of the result: its unsprung weights */
+SY_API double sy_corner_ride_hz_at(const sy_corner_model *model, const sy_corner_setting *setting,
+                                   const sy_corner_load *weight, const sy_corner_result *at, int axle);
 
 #endif

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include "statics/corner_spring.h"
+
 typedef struct square {
   double m[2][2];
 } square;
@@ -44,10 +46,12 @@ static double stop_travel(const sy_axle_wheel *w, int stop) {
 }
 
 /* The force the tyre would have if it could pull, at a height of the wheel. */
-static double tyre_force(const sy_axle_wheel *w, double z) { return w->drawn + w->tyre_rate * (w->pad - z); }
+static inline double tyre_force(const sy_axle_wheel *w, double z) {
+  return w->drawn + w->tyre_rate * (w->pad - z);
+}
 
 /* The force that the suspension, the bar and the wheel's weight put on the tyre of a wheel free to travel. */
-static double suspension_force(const sy_axle_springs *a, int w, const double travel[2]) {
+static inline double suspension_force(const sy_axle_springs *a, int w, const double travel[2]) {
   const sy_axle_wheel *p = &a->wheel[w];
   const double other = a->count == 2 ? travel[1 - w] : 0.0;
   return p->weight + (p->drawn - p->drawn_weight) + p->wheel_rate * (travel[w] + p->offset) +
@@ -119,7 +123,7 @@ static double force_scale(const sy_axle_springs *a) {
   return scale;
 }
 
-void sy_axle_settle(const sy_axle_springs *a, const double height[2], sy_axle_state *state) {
+static void settle_straight(const sy_axle_springs *a, const double height[2], sy_axle_state *state) {
   static const sy_wheel_case cases[6] = {{true, 0},  {false, 0},  {true, 1},
                                          {true, -1}, {false, -1}, {false, 1}};
   const double enough = 1e-13 * force_scale(a); /* a few hundred roundings of the forces themselves */
@@ -143,6 +147,76 @@ void sy_axle_settle(const sy_axle_springs *a, const double height[2], sy_axle_st
   *state = best;
 }
 
+/* ---- bent wheels --------------------------------------------------------------------------------------------------------- */
+
+void sy_axle_bend(sy_axle_springs *a, const double travel[2], int side) {
+  for (int w = 0; w < a->count; w++) {
+    sy_axle_wheel *p = &a->wheel[w];
+    if (p->bent == NULL) continue;
+    const double drawn = p->drawn - p->drawn_weight;
+    const sy_spring_state s = sy_spring_at(p->bent, drawn, p->perch, travel[w], side);
+    p->wheel_rate = s.rate;
+    p->offset = (s.force - drawn) / s.rate - travel[w];
+    p->ratio = s.rate / s.perch_rate;
+    p->drawn_part = s.drawn_part;
+  }
+}
+
+/* By how much the energy grows along a step of the travels, at those that the axle is bent at. */
+static double growth_along(const sy_axle_springs *a, const double height[2], const double travel[2],
+                           const double step[2]) {
+  double sum = 0.0;
+  for (int w = 0; w < a->count; w++)
+    sum += step[w] *
+           (suspension_force(a, w, travel) - fmax(0.0, tyre_force(&a->wheel[w], height[w] + travel[w])));
+  return sum;
+}
+
+/* Takes the part of a step that leads the energy down: all of it unless that runs far past the bottom, as where a tangent was taken on one
+** side of a corner and the step ends on the other. The axle is bent there. */
+static void take_step(sy_axle_springs *a, const double height[2], const double step[2], double travel[2]) {
+  const double from[2] = {travel[0], travel[1]}, enough = -0.3 * growth_along(a, height, from, step);
+  double low = 0.0, high = 1.0, part = 1.0;
+  for (int i = 0; i < 20; i++) { /* a millionth of a step is none */
+    for (int w = 0; w < 2; w++) travel[w] = from[w] + part * step[w];
+    sy_axle_bend(a, travel, 1);
+    const double growth = growth_along(a, height, travel, step);
+    if (!isfinite(growth) || (growth <= enough && (part == 1.0 || growth >= -enough))) return;
+    *(growth > 0.0 ? &high : &low) = part;
+    part = 0.5 * (low + high);
+  }
+}
+
+/* Newton's steps: the axle with straight wheels along the tangents settles exactly, contact and stops included; its step leads down, since its
+** energy grows there as the axle's own does. */
+static void settle_bent(sy_axle_springs *a, const double height[2], sy_axle_state *state) {
+  const int most = 40; /* some five are taken, and one for each corner of the curve on the way */
+  const double enough = 1e-13 * force_scale(a);
+  double at[2] = {state->travel[0], a->count == 2 ? state->travel[1] : 0.0};
+  sy_axle_bend(a, at, 1);
+  for (int round = 0; round < most; round++) {
+    double step[2] = {0, 0}, left = 0.0;
+    bool moves = false;
+    settle_straight(a, height, state);
+    for (int w = 0; w < a->count; w++) {
+      step[w] = state->travel[w] - at[w];
+      left = fmax(left, fabs(step[w]) * a->wheel[w].wheel_rate);
+      moves = moves || fabs(step[w]) > 4.0 * DBL_EPSILON * (fabs(at[w]) + fabs(height[w]));
+    }
+    if (left <= enough || !moves || !isfinite(left)) return; /* what is not finite is refused by who asked */
+    take_step(a, height, step, at);
+  }
+}
+
+void sy_axle_settle(sy_axle_springs *a, const double height[2], sy_axle_state *state) {
+  if (a->wheel[0].bent != NULL || a->wheel[1].bent != NULL)
+    settle_bent(a, height, state);
+  else
+    settle_straight(a, height, state);
+}
+
+/* ---- sensitivities ------------------------------------------------------------------------------------------------------- */
+
 void sy_axle_sensitivity(const sy_axle_springs *a, const sy_wheel_case fits[2], sy_axle_sensitivities *out) {
   const square n = compliance(a, fits), k = suspension(a);
   *out = (sy_axle_sensitivities){.load_bar_force = {0, 0}};
@@ -157,8 +231,9 @@ void sy_axle_sensitivity(const sy_axle_springs *a, const sy_wheel_case fits[2], 
       out->stiffness[w][v] = tyre * remains;
       out->load_offset[w][v] = tyre * n.m[w][v] * p->wheel_rate;
       out->load_weight[w][v] = tyre * n.m[w][v];
-      out->load_drawn[w][v] =
-          (fits[w].touches ? (v == w ? 1.0 : 0.0) : 0.0) + (fits[v].touches ? 0.0 : tyre * n.m[w][v]);
+      const double drawn_part = p->bent != NULL ? p->drawn_part : 1.0;
+      out->load_drawn[w][v] = (fits[w].touches ? (v == w ? 1.0 : 0.0) : 0.0) +
+                              tyre * n.m[w][v] * (drawn_part - (fits[v].touches ? 1.0 : 0.0));
       out->load_bar_force[w] += tyre * n.m[w][v] * p->bar_sign;
     }
   }

@@ -62,10 +62,13 @@ sy_axle_springs sy_corner_axle(const sy_corner_model *m, const sy_corner_load *l
                                    .weight = load->wheel[i],
                                    .pad = s->pad[i],
                                    .offset = s->perch[i] / m->motion_ratio[i],
+                                   .ratio = m->motion_ratio[i],
                                    .bump = isnan(w->bump) ? (double)INFINITY : w->bump,
                                    .droop = isnan(w->droop) ? (double)INFINITY : w->droop,
                                    .bar_sign = m->wheel[i].side};
+    if (m->bent >> i & 1u) out.wheel[k].bent = w, out.wheel[k].perch = s->perch[i];
   }
+  if (m->bent != 0) sy_axle_bend(&out, (const double[2]){0, 0}, 0);
   return out;
 }
 

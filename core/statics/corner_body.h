@@ -21,7 +21,10 @@ bool sy_corner_stands(const sy_corner_model *model, const sy_corner_load *load);
 /* SY_RANGE when a load is not finite. */
 sy_status sy_corner_check_load(const sy_vehicle *vehicle, const sy_corner_load *load, sy_error *err);
 
-/* The springs of one axle; `first` is the index of its first wheel. */
+/* SY_RANGE when the rate of a bent wheel is not above 0 all along, with these perches. */
+sy_status sy_corner_check_bent(const sy_corner_model *model, const double *perch, sy_error *err);
+
+/* The springs of one axle, bent wheels as drawn; `first` is the index of its first wheel. */
 sy_axle_springs sy_corner_axle(const sy_corner_model *model, const sy_corner_load *load,
                                const sy_corner_setting *setting, int axle, int first);
 

@@ -31,7 +31,7 @@ static void spread(sensitivity_work *w, int first, int count, const double direc
 }
 
 static void wheel_sensitivities(sensitivity_work *w, const sy_axle_sensitivities *s, int first, int count,
-                                int v, sy_corner_sensitivities *out) {
+                                int v, double ratio, sy_corner_sensitivities *out) {
   const sy_corner_model *m = w->m;
   const int j = first + v;
   double load[SY_MAX_WHEELS], pose[4];
@@ -42,7 +42,6 @@ static void wheel_sensitivities(sensitivity_work *w, const sy_axle_sensitivities
     out->height_pad[i][j] = sy_corner_rise(m, pose, i);
   }
   for (int k = 0; k < 4; k++) out->pose_pad[k][j] = pose[k];
-  const double ratio = m->motion_ratio[j];
   const double perch[2] = {s->load_offset[0][v] / ratio, s->load_offset[1][v] / ratio};
   spread(w, first, count, perch, 0.0, pose, load);
   for (int i = 0; i < m->wheel_count; i++) {
@@ -71,10 +70,11 @@ static void body_sensitivities(sensitivity_work *w, sy_corner_sensitivities *out
 }
 
 sy_status sy_corner_sensitivity(const sy_corner_model *m, const sy_corner_setting *setting,
-                                const sy_wheel_case *fits, sy_corner_sensitivities *out, sy_error *err) {
+                                const sy_corner_result *at, sy_corner_sensitivities *out, sy_error *err) {
   static const sy_corner_load no_load;
   sy_wheel_case all[SY_MAX_WHEELS];
-  for (int i = 0; i < m->wheel_count; i++) all[i] = fits != NULL ? fits[i] : (sy_wheel_case){true, 0};
+  double ratio[SY_MAX_WHEELS];
+  for (int i = 0; i < m->wheel_count; i++) all[i] = at != NULL ? at->fits[i] : (sy_wheel_case){true, 0};
   sensitivity_work w;
   memset(&w, 0, sizeof w);
   w.m = m;
@@ -82,7 +82,9 @@ sy_status sy_corner_sensitivity(const sy_corner_model *m, const sy_corner_settin
   sy_axle_sensitivities s[SY_MAX_AXLES];
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++) {
     const int count = m->vehicle.axle[a].wheels;
-    const sy_axle_springs axle = sy_corner_axle(m, &no_load, setting, a, first);
+    sy_axle_springs axle = sy_corner_axle(m, &no_load, setting, a, first);
+    if (m->bent != 0 && at != NULL) sy_axle_bend(&axle, at->travel + first, 0);
+    for (int i = 0; i < count; i++) ratio[first + i] = axle.wheel[i].ratio;
     sy_axle_sensitivity(&axle, all + first, &s[a]);
     sy_corner_add_axle(m, &s[a], first, count, w.k);
     for (int i = 0; i < count; i++) {
@@ -96,7 +98,7 @@ sy_status sy_corner_sensitivity(const sy_corner_model *m, const sy_corner_settin
     return sy_fail(err, SY_GEOMETRY, "vehicle", "wheels", "that touch the ground do not hold the body");
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += m->vehicle.axle[a].wheels, a++)
     for (int v = 0; v < m->vehicle.axle[a].wheels; v++)
-      wheel_sensitivities(&w, &s[a], first, m->vehicle.axle[a].wheels, v, out);
+      wheel_sensitivities(&w, &s[a], first, m->vehicle.axle[a].wheels, v, ratio[first + v], out);
   body_sensitivities(&w, out);
   return SY_OK;
 }

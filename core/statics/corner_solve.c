@@ -7,7 +7,7 @@
 
 /* Settle all axles under the pose; gives the forces that remain on the freedoms, upward, and returns by how much rounding of
 ** heights may falsify them: a near-rigid tyre under a suspension at its stop turns the last bit of a height into newtons. */
-static double settle(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
+static double settle(const sy_corner_model *m, const sy_corner_load *load, sy_axle_springs *axles,
                      sy_corner_result *r, double left[4]) {
   double noise = 0.0;
   double sum[4] = {-load->body[0], -load->body[1], -load->body[2], -load->body[3]};
@@ -17,7 +17,9 @@ static double settle(const sy_corner_model *m, const sy_corner_load *load, const
     sum[3] += torque;
   }
   for (int a = 0, first = 0; a < m->vehicle.axle_count; first += axles[a].count, a++) {
-    sy_axle_state s = {.fits = {r->fits[first], r->fits[first + (axles[a].count == 2)]}};
+    const int second = first + (axles[a].count == 2);
+    sy_axle_state s = {.fits = {r->fits[first], r->fits[second]},
+                       .travel = {r->travel[first], r->travel[second]}};
     double height[2] = {0, 0};
     for (int w = 0; w < axles[a].count; w++) height[w] = sy_corner_rise(m, r->pose, first + w);
     sy_axle_settle(&axles[a], height, &s);
@@ -49,7 +51,7 @@ static void move_pose(const sy_corner_model *m, const double from[4], double par
 ** bracket until the slope is down to a part of what it was: then the energy has fallen enough for the next step. A step that
 ** `leans` on wheels that do not touch is as long as they would allow; until one touches nothing holds it, so it is doubled while the
 ** energy still falls as before: else a small force that is left creeps towards them in thousands of steps. */
-static double line_search(const sy_corner_model *m, const sy_corner_load *load, const sy_axle_springs *axles,
+static double line_search(const sy_corner_model *m, const sy_corner_load *load, sy_axle_springs *axles,
                           bool leans, const double start[4], const double step[4], sy_corner_result *r,
                           double left[4]) {
   const int n = sy_corner_freedoms(m);
@@ -113,7 +115,7 @@ static sy_status check_setting(const sy_corner_model *m, const sy_corner_setting
   for (int a = 0; a < m->vehicle.axle_count; a++)
     if (!isfinite(s->preload[a]) || !isfinite(s->downforce[a]))
       return refuse_axle(err, &m->vehicle, a, isfinite(s->preload[a]) ? "downforce" : "preload");
-  return SY_OK;
+  return m->bent != 0 ? sy_corner_check_bent(m, s->perch, err) : SY_OK;
 }
 
 /* The load with what air adds to it. */
@@ -147,10 +149,12 @@ sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *weight
   ** costs a step or two. */
   const double small = 1e-13 * load->body[0];
   const int most = 200;
+  bool polished = m->bent == 0;
   for (int i = 0; i < most; i++) {
     double worst = 0.0;
     for (int k = 0; k < sy_corner_freedoms(m); k++) worst = fmax(worst, fabs(left[k]));
-    if (worst <= small + noise || (i > most / 2 && worst <= 1e4 * small)) {
+    const bool settled = worst <= small + noise || (i > most / 2 && worst <= 1e4 * small);
+    if (settled && polished) {
       status = sy_finite_results(r.load, offsetof(sy_corner_result, fits) / sizeof(double), "vehicle",
                                  "springs", err);
       if (status == SY_OK) *out = r;
@@ -160,6 +164,12 @@ sy_status sy_corner_solve(const sy_corner_model *m, const sy_corner_load *weight
     if (!newton_step(m, axles, r.fits, left, step, &leans)) break;
     double start[4];
     memcpy(start, r.pose, sizeof start);
+    if (settled) { /* bent: the next step squares what is left of the error, down to the roundings that answers are differenced by */
+      polished = true;
+      move_pose(m, start, 1.0, step, r.pose);
+      noise = settle(m, load, axles, &r, left);
+      continue;
+    }
     noise = line_search(m, load, axles, leans, start, step, &r, left);
   }
   return sy_fail(err, SY_LIMIT, "vehicle", "springs", "found no equilibrium in %d steps", most);

@@ -18,7 +18,8 @@ typedef struct search {
   const sy_corner_model *m;
   const sy_corner_load *load;
   const sy_perch_ask *ask;
-  sy_corner_sensitivities sensitivities; /* all wheels touching */
+  sy_corner_sensitivities
+      sensitivities; /* all wheels touching; of bent wheels where they were looked at last */
   double pitch[SY_MAX_WHEELS];
   double cross[SY_MAX_WHEELS]; /* of the cross weight, per turn */
   sy_corner_result before;
@@ -138,11 +139,38 @@ static bool spreads_misfit(const search *s) {
 
 /* ---- the search ---------------------------------------------------------------------------------------------------------- */
 
-static sy_status solve_at(const search *s, const sy_corner_setting *setting, const double *turns,
-                          sy_corner_result *out, sy_error *err) {
+static sy_corner_setting turned(const search *s, const sy_corner_setting *setting, const double *turns) {
   sy_corner_setting at = *setting;
   for (int i = 0; i < s->m->wheel_count; i++) at.perch[i] += turns[i] * s->pitch[i];
+  return at;
+}
+
+static sy_status solve_at(const search *s, const sy_corner_setting *setting, const double *turns,
+                          sy_corner_result *out, sy_error *err) {
+  const sy_corner_setting at = turned(s, setting, turns);
   return sy_corner_solve(s->m, s->load, &at, out, err);
+}
+
+/* The sensitivities there, with wheels that are off the ground or at a stop back from it: the turns may bring them back. */
+static sy_status look(search *s, const sy_corner_setting *setting, const sy_corner_result *at,
+                      sy_error *err) {
+  sy_corner_result freed = *at;
+  double total = s->load->body[0];
+  for (int i = 0; i < s->m->wheel_count; i++) freed.fits[i] = (sy_wheel_case){true, 0};
+  const sy_status status = sy_corner_sensitivity(s->m, setting, &freed, &s->sensitivities, err);
+  if (status != SY_OK) return status;
+  for (int axle = 0; axle < s->m->vehicle.axle_count; axle++) total += setting->downforce[axle];
+  for (int j = 0; j < s->m->wheel_count; j++)
+    s->cross[j] =
+        (s->sensitivities.load_perch[1][j] + s->sensitivities.load_perch[2][j]) * s->pitch[j] / total;
+  return SY_OK;
+}
+
+/* The same with turned perches; straight wheels have the same everywhere. */
+static sy_status look_again(search *s, const sy_corner_setting *setting, const double *turns,
+                            const sy_corner_result *at, sy_error *err) {
+  const sy_corner_setting there = turned(s, setting, turns);
+  return s->m->bent != 0 ? look(s, &there, at, err) : SY_OK;
 }
 
 static sy_status next_turns(const search *s, const sy_corner_result *now, double *turns, sy_error *err) {
@@ -160,7 +188,7 @@ static double largest(const double *list, int n) {
 }
 
 /* Exact turns. While no wheel lifts or lands the first step is right; the second shows it. */
-static sy_status find_exact(const search *s, const sy_corner_setting *setting, sy_perch_answer *out,
+static sy_status find_exact(search *s, const sy_corner_setting *setting, sy_perch_answer *out,
                             sy_error *err) {
   const int n = s->m->wheel_count;
   out->at_exact = s->before;
@@ -173,6 +201,7 @@ static sy_status find_exact(const search *s, const sy_corner_setting *setting, s
     for (int i = 0; i < n; i++) out->exact[i] += more[i];
     if (largest(out->exact, n) > 1e4) break; /* runs away: no perch is as long */
     status = solve_at(s, setting, out->exact, &out->at_exact, err);
+    if (status == SY_OK) status = look_again(s, setting, out->exact, &out->at_exact, err);
     if (status != SY_OK) return status;
   }
   return sy_fail(err, SY_GEOMETRY, "vehicle", "perches",
@@ -256,23 +285,20 @@ sy_status sy_perches_find(const sy_corner_model *m, const sy_corner_load *load,
                           const sy_corner_setting *setting, const sy_perch_ask *ask, sy_perch_answer *out,
                           sy_error *err) {
   search s = {.m = m, .load = load, .ask = ask};
+  static const double none[SY_MAX_WHEELS] = {0};
+  for (int j = 0; j < m->wheel_count; j++) s.pitch[j] = m->vehicle.wheel[j].perch_pitch;
   sy_status status = check_ask(m, ask, err);
   if (status == SY_OK) status = sy_corner_solve(m, load, setting, &s.before, err);
-  if (status == SY_OK) status = sy_corner_sensitivity(m, setting, NULL, &s.sensitivities, err);
+  if (status == SY_OK) status = look(&s, setting, &s.before, err);
   if (status != SY_OK) return status;
-  double total = load->body[0];
-  for (int axle = 0; axle < m->vehicle.axle_count; axle++) total += setting->downforce[axle];
-  for (int j = 0; j < m->wheel_count; j++) {
-    s.pitch[j] = m->vehicle.wheel[j].perch_pitch;
-    s.cross[j] = (s.sensitivities.load_perch[1][j] + s.sensitivities.load_perch[2][j]) * s.pitch[j] / total;
-  }
   sy_perch_answer a;
   memset(&a, 0, sizeof a);
   a.before = s.before;
   status = find_exact(&s, setting, &a, err);
   if (status != SY_OK) return status;
   round_turns(&s, &a);
-  status = solve_at(&s, setting, a.turns, &a.after, err);
+  status = look_again(&s, setting, none, &s.before, err);
+  if (status == SY_OK) status = solve_at(&s, setting, a.turns, &a.after, err);
   if (status == SY_OK) status = rule_of_thumb(&s, setting, &a, err);
   if (status != SY_OK) return status;
   a.pad_allowed = pad_allowed(&s);

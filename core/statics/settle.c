@@ -227,53 +227,68 @@ sy_status sy_settle_perches(const sy_corner_model *model, const sy_totals *now, 
 typedef struct transfer_ask {
   const sy_settle_car *car;
   sy_vec3 gravity;
+  bool made; /* the model below is that of the car as booked */
   sy_transfer_model model;
 } transfer_ask;
 
+/* The model depends on the totals alone: without tanks it is made once. */
 static sy_status stand_under_force(void *user, const sy_totals *totals, sy_corner_result *out,
                                    sy_error *err) {
   transfer_ask *a = user;
   const sy_settle_car *c = a->car;
-  const sy_status status = sy_transfer_make(c->corner, totals, c->downforce, c->bars, &a->model, err);
-  return status == SY_OK ? sy_transfer_solve(&a->model, a->gravity, out, err) : status;
+  if (!a->made) {
+    const sy_status status = sy_transfer_make(c->corner, totals, c->downforce, c->bars, &a->model, err);
+    if (status != SY_OK) return status;
+    a->model.brake_front_share = c->brake_front_share;
+    a->made = c->tanks.count == 0;
+  }
+  return sy_transfer_solve(&a->model, a->gravity, out, err);
 }
 
 /* From a pose near the answer, or as_drawn. */
-static sy_status push_from(const sy_settle_car *car, sy_vec3 gravity, const double start[4],
-                           sy_settled_transfer *out, sy_error *err) {
-  transfer_ask ask = {.car = car, .gravity = gravity};
-  sy_settled_transfer s;
-  const sy_status status = repeat(car->now, &car->tanks, &car->corner->vehicle, gravity, start,
-                                  stand_under_force, &ask, &s.stand, &s.moved, err);
-  if (status != SY_OK) return status;
-  s.model = ask.model;
-  *out = s;
-  return SY_OK;
+static sy_status push_from(transfer_ask *ask, sy_vec3 gravity, const double start[4], sy_corner_result *stand,
+                           sy_sums *moved, sy_error *err) {
+  const sy_settle_car *c = ask->car;
+  ask->gravity = gravity;
+  return repeat(c->now, &c->tanks, &c->corner->vehicle, gravity, start, stand_under_force, ask, stand, moved,
+                err);
 }
 
 sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settled_transfer *out,
                              sy_error *err) {
-  return push_from(car, gravity, as_drawn, out, err);
+  transfer_ask ask;
+  sy_corner_result stand;
+  sy_sums moved;
+  ask.car = car, ask.made = false;
+  const sy_status status = push_from(&ask, gravity, as_drawn, &stand, &moved, err);
+  if (status != SY_OK) return status;
+  out->model = ask.model;
+  out->stand = stand;
+  out->moved = moved;
+  return SY_OK;
 }
 
 /* A search goes by small steps: each starts where the one before stood. */
 typedef struct growing {
-  const sy_settle_car *car;
   double pose[4];
+  transfer_ask ask;
 } growing;
 
 static sy_status stand_by_force(void *user, sy_vec3 gravity, sy_corner_result *out, sy_error *err) {
   growing *g = user;
-  sy_settled_transfer s;
-  const sy_status status = push_from(g->car, gravity, g->pose, &s, err);
+  sy_corner_result stand;
+  sy_sums moved;
+  const sy_status status = push_from(&g->ask, gravity, g->pose, &stand, &moved, err);
   if (status != SY_OK) return status;
-  memcpy(g->pose, s.stand.pose, sizeof g->pose);
-  *out = s.stand;
+  memcpy(g->pose, stand.pose, sizeof g->pose);
+  *out = stand;
   return SY_OK;
 }
 
 sy_status sy_settle_limits(const sy_settle_car *car, const sy_transfer_path *path, sy_transfer_limit *out,
                            sy_error *err) {
-  growing g = {car, {0, 0, 0, 0}};
+  growing g;
+  memcpy(g.pose, as_drawn, sizeof g.pose);
+  g.ask.car = car, g.ask.made = false;
   return sy_transfer_limits_of(stand_by_force, &g, car->corner->wheel_count, path, out, err);
 }

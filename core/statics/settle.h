@@ -77,6 +77,7 @@ typedef struct sy_settle_car {
   const double *downforce; /* may be NULL */
   bool bars;
   sy_settle_tanks tanks;
+  double brake_front_share; /* as in sy_transfer_model */
 } sy_settle_car;
 
 typedef struct sy_settled_transfer {

@@ -1,6 +1,7 @@
 #include "statics/transfer.h"
 
 #include <math.h>
+#include <stddef.h>
 #include <string.h>
 
 #include "base/units.h"
@@ -122,10 +123,11 @@ sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, 
                            bool bars, sy_transfer_model *out, sy_error *err) {
   if (!(now->all.m > 0)) return sy_fail(err, SY_MISSING, "vehicle", "mass", "nothing aboard has a mass");
   sy_transfer_model t;
-  memset(&t, 0, sizeof t);
-  t.corner = *corner;
+  t.corner = *corner; /* most of it: the rest alone is zeroed */
+  memset(&t.totals, 0, sizeof t - offsetof(sy_transfer_model, totals));
   t.totals = *now;
   t.bars = bars;
+  t.brake_front_share = (double)NAN;
   for (int a = 0; downforce != NULL && a < corner->vehicle.axle_count; a++) {
     if (!isfinite(downforce[a])) return sy_fail(err, SY_RANGE, "vehicle", "downforce", "is not finite");
     t.downforce[a] = downforce[a];
@@ -186,6 +188,57 @@ static void add_rises(const sy_transfer_model *t, sy_vec3 gravity, const rises *
   }
 }
 
+/* The part of the force along the vehicle that acts at the front axle. */
+static double front_share(const sy_transfer_model *t, bool brakes, const sy_corner_load *load) {
+  const sy_axle *a = t->corner.vehicle.axle;
+  const bool front = a[0].drive_links != 0.0 || !isnan(a[0].drive_angle),
+             rear = a[1].drive_links != 0.0 || !isnan(a[1].drive_angle);
+  if (brakes && !isnan(t->brake_front_share)) return t->brake_front_share;
+  if (!brakes && front != rear) return front ? 1.0 : 0.0;
+  const double weight = (-load->body[1] - a[1].x * load->body[0]) / (a[0].x - a[1].x);
+  const double on_front = fmax(0.0, weight + t->downforce[0]),
+               on_rear = fmax(0.0, load->body[0] - weight + t->downforce[1]);
+  return on_front / (on_front + on_rear);
+}
+
+/* The part of an axle's load transfer that its links carry, and the part of the force along the vehicle that is at the front. */
+static sy_transfer_links links_of(const sy_transfer_model *t, sy_vec3 gravity, const sy_corner_load *load,
+                                  double height) {
+  const sy_vehicle *v = &t->corner.vehicle;
+  const bool brakes = gravity.x > 0.0;
+  sy_transfer_links out = {{0, 0}, front_share(t, brakes, load)};
+  for (int a = 0; a < 2; a++) {
+    const double angle = brakes ? v->axle[a].brake_angle : v->axle[a].drive_angle;
+    const double share = a == 0 ? out.front_share : 1.0 - out.front_share;
+    out.part[a] = brakes ? v->axle[a].brake_links : v->axle[a].drive_links;
+    if (!isnan(angle)) out.part[a] = share * tan(angle) * sy_vehicle_wheelbase(v) / height;
+  }
+  return out;
+}
+
+/* kg m: what a force along the vehicle turns it by, for each m/s^2 */
+static double turned_by_force(const sy_transfer_model *t, const rises *up) {
+  double moment = t->totals.all.first.z + up->sprung[0] + up->sprung[1];
+  for (int a = 0; a < t->corner.vehicle.axle_count; a++) moment += up->unsprung[a];
+  return moment;
+}
+
+static bool along(const sy_transfer_model *t, sy_vec3 gravity) {
+  return t->corner.vehicle.axle_count == 2 && gravity.x != 0.0;
+}
+
+/* What links press the wheels down by and hold the body up by: forces between the two, so the sums over the body stay. */
+static void add_links(const sy_transfer_model *t, sy_vec3 gravity, const rises *up, sy_corner_load *load) {
+  const sy_vehicle *v = &t->corner.vehicle;
+  if (!along(t, gravity)) return;
+  const double moment = turned_by_force(t, up), onto_front = gravity.x * moment / sy_vehicle_wheelbase(v);
+  const sy_transfer_links links = links_of(t, gravity, load, moment / t->totals.all.m);
+  for (int a = 0, i = 0; a < 2; a++)
+    for (int w = 0; w < v->axle[a].wheels; w++, i++)
+      load->wheel[i] += (a == 0 ? onto_front : -onto_front) * links.part[a] *
+                        sy_vehicle_lever(v, a, t->corner.wheel[i].side);
+}
+
 /* The moments of the weight that has gone sideways with the rolls: of both halves of the body, then of each axle's hubs. */
 static void add_lean(const sy_transfer_model *t, double down, const rises *up, const double *roll,
                      sy_corner_load *load) {
@@ -200,18 +253,39 @@ static void add_lean(const sy_transfer_model *t, double down, const rises *up, c
   }
 }
 
+/* The loads before the body leans, and the setting they are on. */
+static sy_status push(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_setting *setting, rises *up,
+                      sy_corner_load *load, sy_error *err) {
+  memset(setting, 0, sizeof *setting);
+  setting->bars = t->bars;
+  memcpy(setting->downforce, t->downforce, sizeof setting->downforce);
+  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, load, err);
+  if (status == SY_OK) status = find_rises(t, -gravity.z, setting, up, err);
+  if (status == SY_OK) add_rises(t, gravity, up, load);
+  return status;
+}
+
+sy_status sy_transfer_links_at(const sy_transfer_model *t, sy_vec3 gravity, sy_transfer_links *out,
+                               sy_error *err) {
+  sy_corner_load load;
+  rises up;
+  sy_corner_setting setting;
+  const double none = (double)NAN;
+  const sy_status status = push(t, gravity, &setting, &up, &load, err);
+  if (status != SY_OK) return status;
+  *out = along(t, gravity) ? links_of(t, gravity, &load, turned_by_force(t, &up) / t->totals.all.m)
+                           : (sy_transfer_links){{none, none}, none};
+  return SY_OK;
+}
+
 sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_result *out,
                             sy_error *err) {
   sy_corner_load plain;
   rises up;
   sy_corner_setting setting;
-  memset(&setting, 0, sizeof setting);
-  setting.bars = t->bars;
-  memcpy(setting.downforce, t->downforce, sizeof setting.downforce);
-  sy_status status = sy_corner_load_of(&t->totals, &t->corner.vehicle, gravity, &plain, err);
-  if (status == SY_OK) status = find_rises(t, -gravity.z, &setting, &up, err);
+  sy_status status = push(t, gravity, &setting, &up, &plain, err);
   if (status != SY_OK) return status;
-  add_rises(t, gravity, &up, &plain);
+  add_links(t, gravity, &up, &plain);
   const int axles = t->corner.vehicle.axle_count;
   double at[2 + SY_MAX_AXLES] = {0}; /* roll of the body's halves, then of each axle's hubs */
   sy_repeat rounds;

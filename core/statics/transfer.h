@@ -11,10 +11,14 @@
 ** Lean     the body's weight goes sideways as it rolls: by its height above the roll centre times the roll on the springs, by its height
 **          above the ground times the roll on the tyres. corner.h leaves that out; here it is found by repetition, which converges
 **          whenever the vehicle is stable in roll.
-** Fore and aft  all goes through the springs: suspensions that hold the nose up or the tail down are not described. Wheel loads
-**          do not depend on that, pitch does.
+** Fore and aft  goes through the springs, but for what links carry past them (of two axles; vehicle.h): as much of the axle's share of the load
+**          transfer m a h / L as is stated, or the axle's brake or drive force times the tangent of the stated angle, which is the part
+**          tan(angle) L / h x (the axle's share of that force) of it. Tyres carry all of the transfer either way: wheel loads do not
+**          depend on links but through stops and bent springs; pitch and heights do.
+** Shares   of the drive force: all on the axle whose links are stated; of the brake force `brake_front_share`. Where neither says it, as the
+**          axles are loaded then.
 ** Contact  as in corner.h: a wheel that lifts carries nothing, a suspension stops at bump and droop.
-** Source   W. Milliken, D. Milliken, Race Car Vehicle Dynamics, 1995, ch. 18; T. Gillespie, Fundamentals of Vehicle Dynamics, 1992,
+** Source   W. Milliken, D. Milliken, Race Car Vehicle Dynamics, 1995, ch. 17 (links), 18; T. Gillespie, Fundamentals of Vehicle Dynamics, 1992,
 **          ch. 9, quasi-static rollover of a suspended vehicle (both from memory).
 */
 #ifndef SY_STATICS_TRANSFER_H
@@ -33,6 +37,8 @@ typedef struct sy_transfer_model {
   double geometric[SY_MAX_AXLES], unsprung[SY_MAX_AXLES]; /* kg m, of the paths past the springs */
   double downforce[SY_MAX_AXLES];                         /* N on the body over each axle, >= 0 or lift */
   bool bars;                                              /* connected */
+  double
+      brake_front_share; /* of the brake force, for angles; sy_transfer_make leaves it NaN: as the axles are loaded */
 } sy_transfer_model;
 
 /* corner     of the drawn state; downforce may be NULL
@@ -46,6 +52,17 @@ SY_API sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals
 **         SY_RANGE     gravity not finite;  SY_LIMIT  as sy_corner_solve, or lean and springs do not settle (not seen) */
 SY_API sy_status sy_transfer_solve(const sy_transfer_model *model, sy_vec3 gravity, sy_corner_result *out,
                                    sy_error *err);
+
+/* What links carry there. */
+typedef struct sy_transfer_links {
+  double part
+      [2]; /* of the load that goes onto or off the axle, first and last; NaN without a force along a vehicle of two axles */
+  double front_share; /* front part of the brake or drive force, as it counts for angles; likewise */
+} sy_transfer_links;
+
+/* Errors  those of sy_transfer_solve before it is pushed */
+SY_API sy_status sy_transfer_links_at(const sy_transfer_model *model, sy_vec3 gravity, sy_transfer_links *out,
+                                      sy_error *err);
 
 /* Roll of an axle's pair of hubs against the ground, left side up; 0 for a single wheel. */
 SY_API double sy_transfer_hub_roll(const sy_transfer_model *model, const sy_corner_result *r, int axle);

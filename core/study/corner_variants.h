@@ -1,7 +1,9 @@
 /* corner_variants.h - many variants of one vehicle on its springs, side by side.
 **
 ** Units    SI: N/m, N m/rad, N, m, rad. Frame ISO 8855:2011. Two axles of two wheels, each wheel at its own place on its own rates; all
-**          wheels touch and no stop is met: whoever wants to know about a lifted wheel looks for a load below 0 and asks corner.h.
+**          wheels touch and no stop is met: whoever wants to know about a lifted wheel looks for a load below 0 and asks corner.h. Rates
+**          that change with travel (a curve of motion ratios, a bump stop) are not for it either: each variant would end at rates of its
+**          own, after as many steps as the slowest of its lanes. corner.h solves those one by one.
 ** Heights  from where springs and tyres carry nothing, up positive: the model of corner.h without a drawn state, so the
 **          difference of two variants is what corner.h gives between two load states. A perch offset e at a wheel is
 **          k_w e less sprung weight there and as much more unsprung weight; a pad p is k_t p less unsprung weight.

@@ -4,11 +4,13 @@
 #include <stdbool.h>
 #include <string.h>
 
+#include "base/units.h"
+
 /* Not stated. Cast because clang's NAN is a float. */
 #define UNSTATED ((double)NAN)
 
 sy_axle sy_axle_default(void) {
-  return (sy_axle){.x = UNSTATED, .wheels = 2, .bar_rate = 0.0, .roll_centre = 0.0};
+  return (sy_axle){.x = UNSTATED, .wheels = 2, .brake_angle = UNSTATED, .drive_angle = UNSTATED};
 }
 
 sy_wheel sy_wheel_default(void) {
@@ -20,7 +22,9 @@ sy_wheel sy_wheel_default(void) {
                     .motion_ratio = 1.0,
                     .perch_pitch = UNSTATED,
                     .bump = UNSTATED,
-                    .droop = UNSTATED};
+                    .droop = UNSTATED,
+                    .stop_gap = UNSTATED,
+                    .stop_rate = UNSTATED};
 }
 
 sy_vehicle sy_vehicle_default(void) {
@@ -93,19 +97,36 @@ static sy_status check_fields(const field *list, size_t count, const char *part,
   return status;
 }
 
+static sy_status check_angle(double angle, const char *name, const char *part, sy_error *err) {
+  if (isnan(angle) || fabs(angle) < 0.5 * SY_PI) return SY_OK;
+  return sy_fail(err, SY_RANGE, part, name, "is %g rad, must be less than a right angle", angle);
+}
+
 static sy_status check_axle(const sy_vehicle *v, int i, const char *part, sy_error *err) {
   const sy_axle *a = &v->axle[i];
   if (a->wheels != 1 && a->wheels != 2)
     return sy_fail(err, SY_RANGE, part, "wheels", "is %d, must be 1 or 2", a->wheels);
   const field fields[] = {{"x", " m", a->x, true, ANY},
                           {"bar_rate", " N/m", a->bar_rate, true, ZERO_OR_MORE},
-                          {"roll_centre", " m", a->roll_centre, true, ANY}};
-  const sy_status status = check_fields(fields, sizeof fields / sizeof *fields, part, err);
+                          {"roll_centre", " m", a->roll_centre, true, ANY},
+                          {"brake_links", "", a->brake_links, true, ANY},
+                          {"drive_links", "", a->drive_links, true, ANY}};
+  sy_status status = check_fields(fields, sizeof fields / sizeof *fields, part, err);
+  if (status == SY_OK) status = check_angle(a->brake_angle, "brake_angle", part, err);
+  if (status == SY_OK) status = check_angle(a->drive_angle, "drive_angle", part, err);
   if (status != SY_OK) return status;
   if (i > 0 && !(a->x < v->axle[i - 1].x))
     return sy_fail(err, SY_GEOMETRY, part, "x", "is %g m, not behind the axle before it at %g m", a->x,
                    v->axle[i - 1].x);
   return SY_OK;
+}
+
+static sy_status check_stop(const sy_wheel *w, const char *part, sy_error *err) {
+  const field fields[] = {{"stop_gap", " m", w->stop_gap, true, ANY},
+                          {"stop_rate", " N/m", w->stop_rate, true, ABOVE_ZERO}};
+  const sy_status status = check_fields(fields, sizeof fields / sizeof *fields, part, err);
+  if (status != SY_OK || !(w->stop_gap >= w->bump)) return status;
+  return sy_fail(err, SY_RANGE, part, "stop_gap", "is %g m, bump already ends at %g m", w->stop_gap, w->bump);
 }
 
 static sy_status check_wheel(const sy_wheel *w, const char *part, sy_error *err) {
@@ -118,7 +139,9 @@ static sy_status check_wheel(const sy_wheel *w, const char *part, sy_error *err)
                           {"perch_pitch", " m", w->perch_pitch, false, ABOVE_ZERO},
                           {"bump", " m", w->bump, false, ZERO_OR_MORE},
                           {"droop", " m", w->droop, false, ZERO_OR_MORE}};
-  return check_fields(fields, sizeof fields / sizeof *fields, part, err);
+  sy_status status = check_fields(fields, sizeof fields / sizeof *fields, part, err);
+  if (status == SY_OK && !(isnan(w->stop_gap) && isnan(w->stop_rate))) status = check_stop(w, part, err);
+  return status == SY_OK && w->curve.count != 0 ? sy_ratio_check(&w->curve, part, err) : status;
 }
 
 /* Left of right, and the axle line between them. */
@@ -230,3 +253,5 @@ double sy_vehicle_wheelbase(const sy_vehicle *v) {
   const int axles = axles_of(v);
   return axles > 0 ? v->axle[0].x - v->axle[axles - 1].x : UNSTATED;
 }
+
+bool sy_wheel_on_bump_stop(const sy_wheel *w, double travel) { return travel > w->stop_gap; }

@@ -10,8 +10,11 @@
 #ifndef SY_VEHICLE_VEHICLE_H
 #define SY_VEHICLE_VEHICLE_H
 
+#include <stdbool.h>
+
 #include "../base/status.h"
 #include "../base/vec3.h"
+#include "ratio.h"
 
 enum { SY_MAX_AXLES = 8, SY_MAX_WHEELS = 16, SY_WHEEL_NAME = 48 };
 
@@ -22,6 +25,12 @@ typedef struct sy_axle {
   int wheels;         /* 1 or 2 */
   double bar_rate;    /* N/m at the wheel per metre of left-right travel difference, default 0 */
   double roll_centre; /* m above ground, default 0 */
+  /* Of the load that goes onto or off the axle under braking and under drive, the part that its links carry past the springs, of a vehicle of
+  ** two axles: anti-dive in front, anti-lift behind; anti-squat. Default 0. */
+  double brake_links, drive_links;
+  /* Where such an angle is stated it says that part instead (transfer.h): rad, in side view, of the line from the contact patch (of inboard
+  ** brakes and of drive the wheel centre) to the instant centre; positive holds the body as above. Default NaN. */
+  double brake_angle, drive_angle;
 } sy_axle;
 
 /* NaN until stated. */
@@ -30,9 +39,13 @@ typedef struct sy_wheel {
   double loaded_radius; /* m, wheel centre above ground at design load */
   double tyre_rate;     /* N/m, vertical */
   double spring_rate;   /* N/m */
-  double motion_ratio;  /* spring travel / wheel travel, default 1 */
-  double perch_pitch;   /* m of spring seat a turn */
-  double bump, droop;   /* m of wheel travel from the design height */
+  double
+      motion_ratio; /* spring travel / wheel travel, default 1; with a curve, what its ratios are multiplied by */
+  double perch_pitch; /* m of spring seat a turn */
+  double bump, droop; /* m of wheel travel from the design height */
+  /* Of a bump stop: its rate joins the wheel's beyond the gap. A gap below 0: it is touched at the design height. Both or none. */
+  double stop_gap, stop_rate; /* m of wheel travel from the design height, less than bump; N/m at the wheel */
+  sy_ratio_curve curve;
 } sy_wheel;
 
 typedef struct sy_vehicle {
@@ -60,9 +73,9 @@ SY_API sy_vehicle sy_vehicle_default(void);
 ** One axle more than SY_MAX_AXLES is counted and not stored; that and all else is left to sy_vehicle_check. */
 SY_API void sy_vehicle_add_axle(sy_vehicle *vehicle, sy_axle axle, double track, sy_wheel wheel);
 
-/* Errors  SY_MISSING   fewer than two axles, a wheel without place or loaded radius
+/* Errors  SY_MISSING   fewer than two axles, a wheel without place or loaded radius, half a bump stop
 **         SY_RANGE     more than SY_MAX_AXLES, a size or rate <= 0 or not finite, wheels not 1 or 2, cross weight
-**                      outside 0..1
+**                      outside 0..1, a bump stop's gap not below bump, an angle of 90 degrees or more; and those of sy_ratio_check
 **         SY_GEOMETRY  an axle is not behind the one before it or its line not between its wheels, a left wheel is not left of the
 **                      right one, fewer than three wheels
 ** The part in the error is "axle 2 of 3" or a wheel as sy_vehicle_wheel_name has it, the field the field's name. */
@@ -90,6 +103,9 @@ SY_API double sy_vehicle_lever(const sy_vehicle *vehicle, int axle, int side);
 
 /* m, mean of the loaded radii of an axle's wheels: the height of its middle */
 SY_API double sy_vehicle_radius(const sy_vehicle *vehicle, int axle);
+
+/* Has a travel used up the gap of the wheel's bump stop? False without one. */
+SY_API bool sy_wheel_on_bump_stop(const sy_wheel *wheel, double travel);
 
 /* m, distance from first to last axle line; NaN without an axle */
 SY_API double sy_vehicle_wheelbase(const sy_vehicle *vehicle);

@@ -1,14 +1,16 @@
 """The vehicle on its springs against the minimum of its energy, for random vehicles.
 
 Without stops: SciPy minimises the potential energy of springs, tyres that only push, bars, chassis and weights over all heights
-at once (trust-region Newton, then Newton steps of NumPy until the gradient is rounding). With stops: every combination of touching
+at once (trust-region Newton, then Newton steps of NumPy until the gradient is rounding), also with motion ratios that change (their
+integral by SciPy's splines) and bump stops. With stops: every combination of touching
 or lifted and free, at bump or at droop is solved as one dense system by NumPy, and the one that breaks none of its own
 conditions is the answer. Neither eliminates anything by hand, as the library does.
 """
 import itertools
-from ctypes import POINTER, Structure, c_bool, c_double, c_int, c_int8
+from ctypes import POINTER, Structure, c_bool, c_double, c_int, c_int8, c_uint
 
 import numpy as np
+from scipy.interpolate import make_interp_spline
 from scipy.optimize import minimize
 
 from support.library import Checks, Contact, Error, Vehicle, load, succeed
@@ -32,7 +34,7 @@ class Case(Structure):
 class Model(Structure):
     _fields_ = [("vehicle", Vehicle), ("wheel_count", c_int), ("wheel", Contact * W), ("arm", (c_double * 4) * W),
                 ("wheel_rate", c_double * W), ("tyre_rate", c_double * W), ("motion_ratio", c_double * W), ("drawn", c_double * W),
-                ("drawn_load", Load), ("drawn_torque", c_double), ("rigid", c_bool)]
+                ("drawn_load", Load), ("drawn_torque", c_double), ("rigid", c_bool), ("bent", c_uint)]
 
 
 class Result(Structure):
@@ -56,16 +58,25 @@ lib.sy_corner_make.argtypes = [POINTER(Vehicle), POINTER(Load), c_double * W, PO
 lib.sy_corner_solve.restype = c_int
 lib.sy_corner_solve.argtypes = [POINTER(Model), POINTER(Load), POINTER(Setting), POINTER(Result), POINTER(Error)]
 lib.sy_corner_sensitivity.restype = c_int
-lib.sy_corner_sensitivity.argtypes = [POINTER(Model), POINTER(Setting), POINTER(Case), POINTER(Slopes), POINTER(Error)]
+lib.sy_corner_sensitivity.argtypes = [POINTER(Model), POINTER(Setting), POINTER(Result), POINTER(Slopes), POINTER(Error)]
 checks = Checks()
 random = np.random.default_rng(16121)
 G = 9.80665
 
 
+def least(energy, slope, curvature, size, total, name):
+    """The minimum, from zeros; its gradient is checked by the weight."""
+    x = minimize(energy, np.zeros(size), jac=slope, hess=curvature, method="trust-exact", options={"gtol": 1e-5, "maxiter": 5000}).x
+    for _ in range(8):
+        x = x - np.linalg.lstsq(curvature(x), slope(x), rcond=None)[0]
+    checks.near(name, np.abs(slope(x)).max() / total, 1e-10)
+    return x
+
+
 class Car:
     """A random vehicle: wheels, rates, masses as drawn and now, pads, perches, bars. Two of three have sides unlike in place and rates."""
 
-    def __init__(self, layout, stops):
+    def __init__(self, layout, stops, bent=False):
         length = random.uniform(2.0, 3.2)
         places = -np.linspace(0, length, len(layout))
         unlike = random.random() < 2 / 3
@@ -90,6 +101,10 @@ class Car:
         self.torsion = None if random.random() < 0.3 else 10 ** random.uniform(4, 6.5)  # N m/rad
         self.bump = per_wheel(0.004, 0.05) if stops else np.full(self.n, np.inf)
         self.droop = per_wheel(0.004, 0.05) if stops else np.full(self.n, np.inf)
+        self.curve = [self.draw_curve() if bent and random.random() < 0.7 else None for _ in range(self.n)]
+        has_stop = random.random(self.n) < (0.6 if bent else -1)
+        self.gap = np.where(has_stop, random.uniform(-0.005, 0.03, self.n), np.inf)  # one below 0 is touched as drawn
+        self.stop_rate = random.uniform(2e4, 4e5, self.n)
         self.unsprung = random.uniform(15, 45, self.n)
         self.place = np.column_stack([random.uniform(0.1, 0.9, 5) * -length, random.uniform(-0.35, 0.35, 5)])
         self.mass_drawn = random.uniform(20, 200, 5)
@@ -107,6 +122,17 @@ class Car:
             null = np.linalg.svd(moments.T)[2][-1]
             self.drawn = self.drawn + null * random.uniform(-0.3, 0.3) * want[0] / self.n
         self.torque = self.rows[:, 2] @ self.drawn - weight[2]
+
+    @staticmethod
+    def draw_curve():
+        """Travels, ratios and their integral; beyond the points the ratio stays."""
+        count = random.integers(2, 9)
+        travel = np.sort(random.uniform(-0.08, 0.08, count))
+        if random.random() < 0.5:
+            travel[np.argmin(np.abs(travel))] = 0.0  # a corner where the car is drawn, as files have it
+        ratio = random.uniform(0.6, 1.0) + np.cumsum(random.uniform(-0.04, 0.02, count))
+        spline = make_interp_spline(np.concatenate([[-10], travel, [10]]), np.concatenate([ratio[:1], ratio, ratio[-1:]]), k=1)
+        return travel, ratio, spline, spline.antiderivative(), spline.derivative()
 
     def body_rows(self):
         c = (self.place[:, 0] + self.length) / self.length
@@ -138,6 +164,11 @@ class Car:
             w = v.wheel[k]
             w.x, w.y, w.loaded_radius = self.x[k], self.y[k], 0.3
             w.spring_rate, w.motion_ratio, w.tyre_rate = self.spring[k], self.ratio[k], self.tyre[k]
+            if self.curve[k]:
+                w.curve.count = len(self.curve[k][0])
+                w.curve.travel[: w.curve.count], w.curve.ratio[: w.curve.count] = self.curve[k][:2]
+            if np.isfinite(self.gap[k]):
+                w.stop_gap, w.stop_rate = self.gap[k], self.stop_rate[k]
             if np.isfinite(self.bump[k]):
                 w.bump, w.droop = self.bump[k], self.droop[k]
         if self.torsion:
@@ -212,13 +243,62 @@ class Car:
             h[range(nq, size), range(nq, size)] += tyre * touching
             return h
 
-        x = minimize(energy, np.zeros(size), jac=slope, hess=curvature, method="trust-exact",
-                     options={"gtol": 1e-5, "maxiter": 2000}).x
-        for _ in range(6):
-            x = x - np.linalg.lstsq(curvature(x), slope(x), rcond=None)[0]
-        total = weight[0] + weight[nq:].sum()
-        checks.near("gradient of the energy at SciPy's minimum", np.abs(slope(x)).max() / total, 1e-10)
+        x = least(energy, slope, curvature, size, weight[0] + weight[nq:].sum(), "gradient of the energy at SciPy's minimum")
         return tyre * parts(x)[1], x, nq
+
+    # ---- the energy of bent springs ------------------------------------------------------------------------------------------
+
+    def suspension(self, i, u):
+        """Energy, force and rate of a suspension at a wheel travel."""
+        stop = lambda u: self.stop_rate[i] * max(0.0, u - self.gap[i])
+        scale, k = self.ratio[i], self.spring[i]
+        if self.curve[i]:
+            ratio, integral, slope = self.curve[i][2:]
+        else:
+            ratio, integral, slope = (lambda u: 1.0), (lambda u: u), (lambda u: 0.0)
+        force = (self.drawn[i] - G * self.unsprung[i] - stop(0.0)) / (scale * ratio(0.0))
+        spring = force + k * (scale * (integral(u) - integral(0.0)) + self.perch[i])
+        touched = self.stop_rate[i] if u > self.gap[i] else 0.0
+        stop_energy = 0.5 * stop(u) ** 2 / self.stop_rate[i]
+        return (0.5 * spring**2 / k + stop_energy, scale * ratio(u) * spring + stop(u),
+                k * (scale * ratio(u)) ** 2 + spring * scale * slope(u) + touched)
+
+    def stop_forces(self):
+        """What the ends of the travels must push with where the library says it stands, and what is not in balance: the energy is convex
+        inside the ends, so forces of the right sign at the ends and balance elsewhere are the whole proof."""
+        rows, rate, at, weight, travel, nq, size = self.elements()
+        rows, rate, at = rows[self.n:], rate[self.n:], at[self.n:]
+        pose = np.array(self.result.pose[:nq])
+        u = np.array(self.result.travel[: self.n])
+        x = np.concatenate([pose, np.array(self.result.height[: self.n]) + u])
+        g = rows.T @ (rate * (rows @ x + at)) + weight
+        g += travel.T @ np.array([self.suspension(i, u[i])[1] for i in range(self.n)])
+        g[nq:] -= self.tyre * np.maximum(0, self.drawn / self.tyre + self.pad - x[nq:])
+        push = -g[nq:].copy()  # an end acts as the spring does: + at bump
+        return push, np.abs(g + travel.T @ push).max(), u
+
+    def by_bent_energy(self):
+        rows, rate, at, weight, travel, nq, size = self.elements()
+        rows, rate, at = rows[self.n:], rate[self.n:], at[self.n:]  # bars and chassis; springs follow
+        squeeze = lambda x: np.maximum(0, self.drawn / self.tyre + self.pad - x[nq:])
+        springs = lambda x: np.array([self.suspension(i, travel[i] @ x) for i in range(self.n)])
+
+        def energy(x):
+            return 0.5 * rate @ (rows @ x + at) ** 2 + 0.5 * self.tyre @ squeeze(x) ** 2 + weight @ x + springs(x)[:, 0].sum()
+
+        def slope(x):
+            g = rows.T @ (rate * (rows @ x + at)) + weight + travel.T @ springs(x)[:, 1]
+            g[nq:] -= self.tyre * squeeze(x)
+            return g
+
+        def curvature(x):
+            h = rows.T @ (rate[:, None] * rows) + travel.T @ (springs(x)[:, 2, None] * travel)
+            h[range(nq, size), range(nq, size)] += self.tyre * (squeeze(x) > 0)
+            return h
+
+        total = weight[0] + weight[nq:].sum()
+        x = least(energy, slope, curvature, size, total, "gradient of the bent energy at SciPy's minimum")
+        return self.tyre * squeeze(x), x, nq
 
     # ---- all cases -----------------------------------------------------------------------------------------------------------------
 
@@ -271,7 +351,7 @@ def heights(car, x, nq):
 def slopes_by_difference(car):
     """The library's slopes against solving again with a little more pad or perch; exact while no case changes."""
     slopes, error = Slopes(), Error()
-    succeed(lib.sy_corner_sensitivity(car.model, car.setting, car.result.fits, slopes, error), error)
+    succeed(lib.sy_corner_sensitivity(car.model, car.setting, car.result, slopes, error), error)
     loads = np.array(slopes.load_pad)[: car.n, : car.n], np.array(slopes.load_perch)[: car.n, : car.n]
     for what, table in zip(("pad", "perch"), loads):
         lifted = sum(not car.result.fits[i].touches for i in range(car.n))
@@ -317,6 +397,58 @@ while done < 1000:
     if done % 5 == 0:
         slopes_by_difference(car)
 checks.near("vehicles with a lifted wheel, wanted 100 or more", 100 / max(lifted_cars, 1), 1)
+
+done, refused, lifted_cars, touched_cars, lifted = 0, 0, 0, 0, 0
+while done < 300:
+    car = Car(layouts[done % len(layouts)], False, True)
+    if not car.usable():
+        continue
+    try:
+        load_lib, height_lib, travel_lib = car.by_library()
+    except RuntimeError as error:
+        if "falls so fast" not in str(error):
+            raise
+        refused += 1
+        continue
+    done += 1
+    load_scipy, x, nq = car.by_bent_energy()
+    total = load_scipy.sum()
+    lifted += int((load_scipy == 0).any())
+    touched_cars += int((travel_lib > car.gap).any())
+    checks.near("bent: loads against the least energy, part of the total", np.abs(load_lib - load_scipy).max() / total, 1e-8,
+                (done, load_lib, load_scipy))
+    checks.near("bent: heights against the least energy, m", np.abs(height_lib - heights(car, x, nq)).max(), 1e-9, done)
+    checks.near("bent: all wheels carry the weight", abs(load_lib.sum() - car.now.body[0]) / total, 1e-11)
+    if done % 3 == 0:
+        slopes_by_difference(car)
+done, at_ends = 0, 0
+while done < 150:
+    car = Car(layouts[done % len(layouts)], True, True)
+    car.gap = np.where(np.isfinite(car.gap), np.minimum(car.gap, 0.6 * car.bump), np.inf)
+    if not car.usable():
+        continue
+    try:
+        car.by_library()
+    except RuntimeError as error:
+        if "falls so fast" not in str(error):
+            raise
+        continue
+    done += 1
+    push, left, u = car.stop_forces()
+    total, fits = car.now.body[0], car.result.fits
+    end = np.array([fits[i].stop for i in range(car.n)])
+    at_ends += int((end != 0).any())
+    where = np.where(end > 0, car.bump, -car.droop)
+    checks.near("bent and ending: balance of the body, part of the weight", left / total, 1e-11, done)
+    checks.near("bent and ending: nothing but a spring pushes between the ends", np.abs(push[end == 0]).max(initial=0) / total, 1e-11)
+    checks.near("bent and ending: no end pulls", max(0.0, -(end * push).min()) / total, 1e-11)
+    checks.near("bent and ending: travel beyond an end, m", max(0.0, np.maximum(u - car.bump, -car.droop - u).max()), 1e-12)
+    checks.near("bent and ending: at its end, m", np.abs(u - where)[end != 0].max(initial=0), 1e-12)
+checks.near("bent vehicles at an end of their travel, wanted 50 or more", 50 / max(at_ends, 1), 1)
+
+checks.near("bent vehicles with a lifted wheel, wanted 30 or more", 30 / max(lifted, 1), 1)
+checks.near("bent vehicles on a bump stop, wanted 100 or more", 100 / max(touched_cars, 1), 1)
+checks.near("vehicles refused for a falling rate, wanted 1 or more, at most 300", max(1 / max(refused, 1), refused / 300), 1)
 
 done, stopped = 0, 0
 while done < 150:

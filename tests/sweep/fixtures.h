@@ -396,11 +396,19 @@ static void make_sy_survey_line(sy_survey_line *l, int i) {
 static void make_sy_axle(sy_axle *a, int i) {
   *a = sy_axle_default();
   a->x = -2.37 * i + 0.02, a->bar_rate = 6e3, a->roll_centre = 0.031 + 0.04 * i;
+  a->brake_links = 0.3, a->drive_links = 0.2 * i;
+  if (i == 0) a->brake_angle = 0.07;
+}
+static void make_sy_ratio_curve(sy_ratio_curve *c, int i) {
+  *c = (sy_ratio_curve){3, {-0.05, 0.011, 0.06}, {1.02, 0.97 - 0.01 * i, 0.93}};
 }
 static void make_sy_wheel(sy_wheel *w, int i) {
   *w = sy_wheel_default();
   w->loaded_radius = 0.29, w->tyre_rate = 2.1e5, w->spring_rate = 4.1e4 + 3e3 * i, w->motion_ratio = 0.9;
   w->perch_pitch = 0.0015, w->bump = 0.06, w->droop = 0.07;
+  if (i == 0) return; /* the other one is bent */
+  w->stop_gap = 0.03, w->stop_rate = 5.1e4;
+  make_sy_ratio_curve(&w->curve, i);
 }
 static void make_sy_vehicle(sy_vehicle *v, int i) {
   (void)i;
@@ -458,10 +466,6 @@ static void make_sy_corner_setting(sy_corner_setting *s, int i) {
   *s = (sy_corner_setting){
       .pad = {0.002}, .perch = {0, 0.001}, .preload = {0.001}, .downforce = {150, 210}, .bars = true};
 }
-static void make_sy_wheel_case(sy_wheel_case *w, int i) {
-  (void)i;
-  *w = (sy_wheel_case){true, 0};
-}
 static void make_sy_perch_ask(sy_perch_ask *a, int i) {
   (void)i;
   *a = (sy_perch_ask){SY_HOLD_HEIGHTS, true, 0.5, true, 0.003, -0.002, 0.25};
@@ -487,6 +491,7 @@ static void make_sy_settle_car(sy_settle_car *c, int i) {
   car_totals = some_totals;
   car_downforce[0] = 130, car_downforce[1] = 190;
   c->corner = &a_model, c->now = &car_totals, c->downforce = car_downforce, c->bars = true;
+  c->brake_front_share = 0.62;
   make_sy_settle_tanks(&c->tanks, 0);
 }
 static void make_sy_transfer_path(sy_transfer_path *p, int i) {
@@ -544,6 +549,11 @@ static void make_sy_car(sy_car *c, int i) {
   (void)i;
   sy_vehicle v;
   make_sy_vehicle(&v, 0);
+  for (int k = 0; k < SY_MAX_WHEELS;
+       k++) { /* straight springs: bent ones take ten times as long, and the models above have them */
+    v.wheel[k].curve.count = 0;
+    v.wheel[k].stop_gap = v.wheel[k].stop_rate = (double)NAN;
+  }
   sy_error err;
   must(sy_car_make(a_ledger, NULL, &v, c, &err), &err);
   make_sy_corner_setting(&c->setting, 0);

@@ -52,8 +52,8 @@ R.opaque = {"sy_term.ledger", "sy_record.ledger", "sy_beside.at", "sy_car.beside
 
 --- Fields that count what the caller has behind a pointer.
 R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
-  "sy_rollup_level.count", "sy_car.stated_count", "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count", "sy_record.readings",
-  "sy_record.instruments"}
+  "sy_rollup_level.count", "sy_ratio_curve.count", "sy_car.stated_count", "sy_car.shaft_count", "sy_car.gap_count", "sy_shaft.error_count",
+  "sy_record.readings", "sy_record.instruments"}
 
 --- What is passed for pointers to what only the library can look into.
 R.handles = {
@@ -266,7 +266,9 @@ F.sy_balance_by_cross = {answer = "SY_ANSWER_LEFT"}
 F.sy_corner_load_of = {gravity = "LEVEL"}
 F.sy_corner_make = {drawn = {"2350, 2190, 2100, 2090", n = "SY_MAX_WHEELS"},
   fill = "sy_loadmap_apply(&a_map, (const double[4]){some_totals.all.m, some_totals.all.first.x, some_totals.all.first.y, 0}, $of_drawn);"}
-F.sy_corner_sensitivity = {fits = {n = "SY_MAX_WHEELS"}, null = {"fits"}}
+F.sy_corner_sensitivity = {null = {"at"}}
+F.sy_corner_rates_at = {rate = {out = "SY_MAX_WHEELS"}}
+F.sy_corner_ride_hz_at = {axle = "1", fixed = {"axle"}}
 F.sy_corner_ride_rate = {wheel = "3", fixed = {"wheel"}}
 F.sy_corner_ride_hz = {axle = "1", fixed = {"axle"}}
 F.sy_loadmap_make = {gravity = "LEVEL"}
@@ -295,6 +297,7 @@ F.sy_stability_traction = {mu = "0.9"}
 F.sy_stability_ideal_brake = {z = "0.6"}
 F.sy_stability_braking = {mu = "0.9", front_share = "0.6"}
 F.sy_transfer_make = {downforce = {"100, 150", n = "SY_MAX_AXLES"}, null = {"downforce"}}
+F.sy_transfer_links_at = {gravity = "((sy_vec3){0.5, 3, -9.8})", out = {out = 1, nan = true}}
 F.sy_transfer_solve = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 800}
 F.sy_transfer_hub_roll = {axle = "1", fixed = {"axle"}}
 F.sy_transfer_gravity = {s = "0.4"}
@@ -333,6 +336,7 @@ F.sy_found_add = {found = {inout = true}, key = "17", value = "20", sd = "0.3", 
 F.sy_found_change_variance = {sign = "-1", fixed = {"sign"}}
 F.sy_gap_find = {gap = "0.02", null = {"b"}}
 F.sy_pushed_across = {axle = "1", fixed = {"axle"}}
+F.sy_pushed_height = {axle = "1", fixed = {"axle"}}
 F.sy_pushed_make = {calls = 100}
 F.sy_rigid_make = {calls = 200}
 F.sy_compliant_make = {calls = 100}
@@ -343,6 +347,11 @@ F.sy_ending_of_other = {steady = "steady()"}
 F.sy_unusable_find = {part = "0.95", error = {n = 2}, count = "2", counts = {"count"}}
 
 -- vehicle
+F.sy_ratio_check = {part = '"left front wheel"'}
+F.sy_wheel_on_bump_stop = {travel = "0.04"}
+F.sy_ratio_at = {travel = "0.02"}
+F.sy_ratio_spring_travel = {travel = "0.02"}
+F.sy_ratio_steepness = {travel = "0.02", side = "1", free = {"side"}}
 F.sy_vehicle_add_axle = {vehicle = {inout = true}, track = "1.43"}
 F.sy_vehicle_contacts = {contacts = {out = "SY_MAX_WHEELS"}}
 F.sy_vehicle_first_wheel = {axle = "1", fixed = {"axle"}}

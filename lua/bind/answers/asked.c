@@ -2,6 +2,7 @@
 
 #include <lauxlib.h>
 #include <math.h>
+#include <stddef.h>
 #include <string.h>
 
 #include "bind/answers/found.h"
@@ -107,13 +108,15 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   luaL_argcheck(L, now != NULL, index, "has no ledger `now`");
   a->g = syl_check_geometry(L, syl_push_geometry_of(L, index));
   lua_pop(L, 1);
-  a->car = (sy_car){.now = now,
-                    .drawn = drawn != NULL ? drawn : now,
-                    .vehicle = a->g->vehicle,
-                    .map = a->g->map,
-                    .mu = 1.0,
-                    .brake_front_share = (double)NAN,
-                    .stated = a->stated};
+  memset(&a->car.tanks, 0,
+         sizeof a->car - offsetof(sy_car, tanks)); /* all but what follows, which is most of it */
+  a->car.now = now;
+  a->car.drawn = drawn != NULL ? drawn : now;
+  a->car.vehicle = a->g->vehicle;
+  a->car.map = a->g->map;
+  a->car.mu = 1.0;
+  a->car.brake_front_share = (double)NAN;
+  a->car.stated = a->stated;
   lua_getfield(L, index, "tanks");
   a->tanks = syl_opt_tanks(L, lua_gettop(L));
   lua_pop(L, 1);

@@ -55,12 +55,16 @@ typedef struct axle_ride {
   double hz, hop, deflection; /* NAN where nothing is carried or unsprung */
 } axle_ride;
 
-static axle_ride ride_of(const sy_stand *c, const sy_corner_result *r, int axle) {
+/* Wheel and tyre in series. */
+static double ride_rate(double wheel, double tyre) { return wheel * tyre / (wheel + tyre); }
+
+/* wheel_rate  where the car stands, under the air too;  r  how it stands without */
+static axle_ride ride_of(const sy_stand *c, const double *wheel_rate, const sy_corner_result *r, int axle) {
   double rate = 0.0, force = 0.0, load = 0.0, unsprung = 0.0, stiff = 0.0;
   for (int i = 0; i < c->model.wheel_count; i++) {
     if (c->model.wheel[i].axle != axle) continue;
-    rate += sy_corner_ride_rate(&c->model, i);
-    stiff += c->model.wheel_rate[i] + c->model.tyre_rate[i];
+    rate += ride_rate(wheel_rate[i], c->model.tyre_rate[i]);
+    stiff += wheel_rate[i] + c->model.tyre_rate[i];
     force += r->load[i] - c->load.wheel[i];
     load += r->load[i];
     unsprung += c->load.wheel[i] / -c->gravity.z;
@@ -74,13 +78,13 @@ static axle_ride ride_of(const sy_stand *c, const sy_corner_result *r, int axle)
 
 /* By axle: frequency, hop and deflection as loaded, ride_hz as drawn. */
 static void set_axle_rides(lua_State *L, const syl_geometry *g, int geometry_index, const sy_stand *c,
-                           const sy_corner_result *r) {
+                           const double *wheel_rate, const sy_corner_result *r) {
   static const char *const name[4] = {"frequency", "hop", "deflection", "ride_hz"};
   for (int k = 0; k < 4; k++) {
     lua_createtable(L, 0, 4);
     for (int a = 0; a < g->vehicle.axle_count; a++) {
-      const axle_ride ride = ride_of(c, r, a);
-      const double value[4] = {ride.hz, ride.hop, ride.deflection * 1e3, sy_corner_ride_hz(&c->model, a)};
+      const axle_ride ride = ride_of(c, wheel_rate, r, a);
+      const double value[4] = {ride.hz, ride.hop, ride.deflection * 1e3, syl_ride_hz(c, a)};
       if (isnan(value[k])) continue;
       syl_push_axle_key(L, g, geometry_index, a);
       lua_pushnumber(L, value[k]);
@@ -91,13 +95,13 @@ static void set_axle_rides(lua_State *L, const syl_geometry *g, int geometry_ind
 }
 
 /* Modes, nodes and index of the sprung body; left out when it has no inertia about the cross axis. */
-static void set_modes(lua_State *L, const syl_geometry *g, const sy_stand *c) {
+static void set_modes(lua_State *L, const syl_geometry *g, const sy_stand *c, const double *wheel_rate) {
   if (!(c->sprung.m > 0)) return;
   const sy_massprops body = sy_sums_body(&c->sprung);
   double x[SY_MAX_WHEELS], rate[SY_MAX_WHEELS];
   for (int i = 0; i < g->map.wheel_count; i++) {
     x[i] = g->map.wheel[i].x;
-    rate[i] = sy_corner_ride_rate(&c->model, i);
+    rate[i] = ride_rate(wheel_rate[i], c->model.tyre_rate[i]);
   }
   sy_ride_modes m;
   if (sy_ride_modes_of(body.mass, body.inertia.yy, body.cg.x, x, rate, (size_t)g->map.wheel_count, &m,
@@ -137,7 +141,7 @@ static sy_corner_result without_air(lua_State *L, const syl_asked *a, const sy_s
 }
 
 /* core.attitude(asked, points?) -> what core.corners gives of heights, and rises of the points (mm, in their order), cg_shift (mm forward,
-** left, up), frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG), deflection (mm), ride_hz, dynamic_index, sprung_mass,
+** left, up), wheel_rate where it bends, frequency, uncoupled, hop (Hz), node (mm ahead of the sprung CG), deflection (mm), ride_hz, dynamic_index, sprung_mass,
 ** pitch_inertia */
 static int l_attitude(lua_State *L) {
   lua_settop(L, 2);
@@ -150,8 +154,11 @@ static int l_attitude(lua_State *L) {
   syl_push_stand(L, a.g, &stand.result);
   set_rises(L, a.g, &stand.result, 2);
   set_cg_shift(L, a.g, &stand);
-  set_axle_rides(L, a.g, geometry, &stand, &still);
-  set_modes(L, a.g, &stand);
+  double rate[SY_MAX_WHEELS];
+  sy_corner_rates_at(&stand.model, &stand.setting, &stand.result, rate);
+  set_axle_rides(L, a.g, geometry, &stand, rate, &still);
+  set_modes(L, a.g, &stand, rate);
+  if (stand.model.bent != 0) syl_set_wheel_rates(L, a.g, geometry, &stand);
   syl_set_liquids(L, a.tanks, &a.g->vehicle, stand.gravity, stand.result.pose);
   return 1;
 }

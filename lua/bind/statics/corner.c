@@ -88,24 +88,42 @@ static void set_lists(lua_State *L, const syl_geometry *g, const sy_corner_resul
   lua_setfield(L, -2, "lifted");
 }
 
-/* Of an axle whose wheels differ the mean, beside each wheel's own rate. */
-static double wheel_rate(lua_State *L, const syl_geometry *g, const sy_corner_model *m, int axle, int first) {
-  const double *rate = m->wheel_rate + first;
-  if (g->vehicle.axle[axle].wheels == 1 || rate[0] == rate[1]) return rate[0] * 1e-3;
-  for (int i = 0; i < 2; i++) syl_set_number(L, g->wheel_key[first + i], rate[i] * 1e-3);
-  return 0.5 * (rate[0] + rate[1]) * 1e-3;
+/* Of an axle whose wheels differ the mean, beside each wheel's own. */
+static double wheel_rate(lua_State *L, const syl_geometry *g, const double *rate, int axle, int first) {
+  const double left = rate[first];
+  if (g->vehicle.axle[axle].wheels == 1 || left == rate[first + 1]) return left * 1e-3;
+  for (int i = 0; i < 2; i++) syl_set_number(L, g->wheel_key[first + i], rate[first + i] * 1e-3);
+  return 0.5 * (left + rate[first + 1]) * 1e-3;
 }
 
-static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, const sy_corner_model *m,
-                      const sy_corner_result *r, bool bars) {
-  static const char *const name[3] = {"bars", "wheel_rate", "ride_hz"};
-  for (int k = 0; k < 3; k++) {
+void syl_set_wheel_rates(lua_State *L, const syl_geometry *g, int geometry_index, const sy_stand *stand) {
+  double rate[SY_MAX_WHEELS];
+  sy_corner_rates_at(&stand->model, &stand->setting, &stand->result, rate);
+  lua_createtable(L, 0, g->vehicle.axle_count);
+  for (int a = 0, first = 0; a < g->vehicle.axle_count; first += g->vehicle.axle[a].wheels, a++) {
+    const double mean = wheel_rate(L, g, rate, a, first);
+    syl_push_axle_key(L, g, geometry_index, a);
+    lua_pushnumber(L, mean);
+    lua_settable(L, -3);
+  }
+  lua_setfield(L, -2, "wheel_rate");
+}
+
+double syl_ride_hz(const sy_stand *s, int axle) {
+  return s->model.bent != 0 ? sy_corner_ride_hz_at(&s->model, &s->setting, &s->load, &s->result, axle)
+                            : sy_corner_ride_hz(&s->model, axle);
+}
+
+static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, const sy_stand *stand) {
+  static const char *const name[2] = {"bars", "ride_hz"};
+  const bool bars = stand->setting.bars;
+  syl_set_wheel_rates(L, g, geometry_index, stand);
+  for (int k = 0; k < 2; k++) {
     lua_createtable(L, 0, g->vehicle.axle_count);
-    for (int a = 0, first = 0; a < g->vehicle.axle_count; first += g->vehicle.axle[a].wheels, a++) {
+    for (int a = 0; a < g->vehicle.axle_count; a++) {
       if (k == 0 && (!bars || g->vehicle.axle[a].wheels == 1)) continue;
-      const double value = k == 0   ? r->bar[a] * sy_vehicle_track(&g->vehicle, a) + 0.0
-                           : k == 1 ? wheel_rate(L, g, m, a, first)
-                                    : sy_corner_ride_hz(m, a);
+      const double value =
+          k == 0 ? stand->result.bar[a] * sy_vehicle_track(&g->vehicle, a) + 0.0 : syl_ride_hz(stand, a);
       if (isnan(value)) continue;
       syl_push_axle_key(L, g, geometry_index, a);
       lua_pushnumber(L, value);
@@ -113,6 +131,20 @@ static void set_axles(lua_State *L, const syl_geometry *g, int geometry_index, c
     }
     lua_setfield(L, -2, name[k]);
   }
+}
+
+/* {lf = mm that the wheel is into its bump stop}; nothing where no wheel has one. */
+static void set_bump_stops(lua_State *L, const syl_geometry *g, const sy_corner_result *r) {
+  bool any = false;
+  for (int i = 0; i < g->map.wheel_count; i++) any = any || !isnan(g->vehicle.wheel[i].stop_gap);
+  if (!any) return;
+  lua_newtable(L);
+  for (int i = 0; i < g->map.wheel_count; i++) {
+    const sy_wheel *w = &g->vehicle.wheel[i];
+    if (sy_wheel_on_bump_stop(w, r->travel[i]))
+      syl_set_number(L, g->wheel_key[i], (r->travel[i] - w->stop_gap) * 1e3);
+  }
+  lua_setfield(L, -2, "bump_stops");
 }
 
 /* {lf = {lf = kg.., cross_share = %, height = mm, heights = {..}}, ..}: what one step (m) under or at each wheel changes. */
@@ -172,6 +204,7 @@ void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result 
   set_heights(L, g, r);
   set_pose(L, r);
   syl_set_by_wheel(L, "travel", g, r->travel, 1e3);
+  set_bump_stops(L, g, r);
 }
 
 /* core.corners(asked) -> loads and heights, liquids: kg, mm, degrees, percent. asked: see bind/answers/asked.h */
@@ -182,7 +215,7 @@ static int l_corners(lua_State *L) {
   syl_stand(L, &a, &stand);
   const int geometry = syl_push_geometry_of(L, 1);
   syl_push_stand(L, a.g, &stand.result);
-  set_axles(L, a.g, geometry, &stand.model, &stand.result, stand.setting.bars);
+  set_axles(L, a.g, geometry, &stand);
   syl_set_liquids(L, a.tanks, &a.g->vehicle, stand.gravity, stand.result.pose);
   return 1;
 }

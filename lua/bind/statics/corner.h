@@ -2,11 +2,18 @@
 #ifndef SYL_BIND_STATICS_CORNER_H
 #define SYL_BIND_STATICS_CORNER_H
 
+#include "answers/stand.h"
 #include "bind/vehicle/geometry.h"
-#include "statics/corner.h"
 
 /* Pushes a table of loads, heights, travels, angles and what is off the ground or at a stop. */
 void syl_push_stand(lua_State *L, const syl_geometry *g, const sy_corner_result *result);
+
+/* Sets wheel_rate = {front =, ..} in the table on top, N/mm where each wheel stands: of an axle whose wheels differ their mean, and each
+** wheel's own by its key. */
+void syl_set_wheel_rates(lua_State *L, const syl_geometry *g, int geometry_index, const sy_stand *stand);
+
+/* As drawn; with a wheel whose rate changes with travel where it stands. */
+double syl_ride_hz(const sy_stand *stand, int axle);
 
 /* Pushes an axle's key in results: front and rear of two, else its name. */
 void syl_push_axle_key(lua_State *L, const syl_geometry *g, int geometry_index, int axle);

@@ -46,8 +46,28 @@ static void set_first_lift(lua_State *L, const syl_geometry *g, const sy_pushed 
   lua_setfield(L, -2, "first_lift");
 }
 
+/* How far the body rose over the first and last axle line since standing still, mm. */
+static void set_heights(lua_State *L, const sy_pushed *s) {
+  lua_createtable(L, 0, 2);
+  syl_set_number(L, "front", sy_pushed_height(s, 0) * 1e3);
+  syl_set_number(L, "rear", sy_pushed_height(s, s->model.corner.vehicle.axle_count - 1) * 1e3);
+  lua_setfield(L, -2, "heights");
+}
+
+/* links = {front =, rear =, front_share =}, percent; nothing where no link carries any of it. */
+static void set_links(lua_State *L, const sy_pushed *s) {
+  sy_transfer_links links;
+  if (sy_transfer_links_at(&s->model, gravity_of(s), &links, NULL) != SY_OK) return;
+  if (!(links.part[0] != 0.0 || links.part[1] != 0.0) || isnan(links.front_share)) return;
+  lua_createtable(L, 0, 3);
+  syl_set_number(L, "front", 100.0 * links.part[0]);
+  syl_set_number(L, "rear", 100.0 * links.part[1]);
+  syl_set_number(L, "front_share", 100.0 * links.front_share);
+  lua_setfield(L, -2, "links");
+}
+
 /* core.transfer(asked, sd?) -> loads, gain (kg by wheel), paths, roll, pitch, twist (deg from standing still), front_transfer_share (%),
-** pitch_gain (kg), first_lift {g, wheel, tips}, travel, lifted, stops, liquids, and with `sd` a table of standard uncertainties by the set's names; nil and why
+** pitch_gain (kg), heights {front, rear} (mm from standing still), links?, first_lift {g, wheel, tips}, travel, lifted, stops, liquids, and with `sd` a table of standard uncertainties by the set's names; nil and why
 ** where it does not stand */
 static int l_transfer(lua_State *L) {
   syl_asked a;
@@ -67,8 +87,13 @@ static int l_transfer(lua_State *L) {
   const int geometry = syl_push_geometry_of(L, 1);
   syl_push_stand(L, a.g, &s.loaded);
   syl_set_answers(L, sy_transfer_answers(), &s);
-  lua_pushnil(L); /* it stands in its own table */
-  lua_setfield(L, -2, "first_lift.g");
+  static const char *const elsewhere[] = {"first_lift.g", "heights.front", "heights.rear"};
+  for (int i = 0; i < 3; i++) { /* they stand in tables of their own */
+    lua_pushnil(L);
+    lua_setfield(L, -2, elsewhere[i]);
+  }
+  set_heights(L, &s);
+  set_links(L, &s);
   syl_set_by_wheel(L, "gain", a.g, gain, SYL_PER_KG);
   syl_set_by_wheel(L, "standing", a.g, s.rest.load, SYL_PER_KG);
   if (s.left != 0.0) set_paths(L, a.g, geometry, &s);

@@ -7,6 +7,7 @@
 #include "base/units.h"
 #include "bind/errors.h"
 #include "bind/numbers.h"
+#include "bind/vehicle/suspension.h"
 
 const syl_geometry *syl_check_geometry(lua_State *L, int index) {
   return luaL_checkudata(L, index, SYL_GEOMETRY);
@@ -28,7 +29,7 @@ static void read_wheel(lua_State *L, int t, sy_wheel *w) {
   w->loaded_radius = syl_number_under(L, t, "loaded_radius", mm, w->loaded_radius);
   w->tyre_rate = syl_number_under(L, t, "tyre_rate", per_mm, w->tyre_rate);
   w->spring_rate = syl_number_under(L, t, "spring_rate", per_mm, w->spring_rate);
-  w->motion_ratio = syl_number_under(L, t, "motion_ratio", 1, w->motion_ratio);
+  syl_read_suspension(L, t, w);
   w->perch_pitch = syl_number_under(L, t, "perch_pitch", mm, w->perch_pitch);
   w->bump = syl_number_under(L, t, "bump", mm, w->bump);
   w->droop = syl_number_under(L, t, "droop", mm, w->droop);
@@ -48,6 +49,7 @@ static void add_axle(lua_State *L, int t, sy_vehicle *v) {
   const double track = syl_number_under(L, t, "track", mm, (double)NAN);
   a.bar_rate = syl_number_under(L, t, "bar_rate", per_mm, a.bar_rate);
   a.roll_centre = syl_number_under(L, t, "roll_centre", mm, a.roll_centre);
+  syl_read_links(L, t, &a);
   read_wheel(L, t, &w);
   sy_vehicle_add_axle(v, a, track, w);
   sy_wheel *const own = &v->wheel[sy_vehicle_first_wheel(v, v->axle_count - 1)];
@@ -78,8 +80,9 @@ static void add_rate(lua_State *L, int t, syl_geometry *g, size_t i, unsigned at
   const sy_stated_field field = rates[i].field;
   lua_pushfstring(L, "%s_sd", sy_stated_name(field));
   const double sd = syl_number_under(L, t, lua_tostring(L, -1), rates[i].unit, 0.0);
-  const double value = syl_number_under(L, t, sy_stated_name(field), 1.0, 0.0);
-  lua_pop(L, 1);
+  lua_getfield(L, t, sy_stated_name(field));
+  const double value = lua_tonumber(L, -1); /* 0 of a curve: that states none */
+  lua_pop(L, 2);
   /* what is not there has no uncertainty; a roll centre may lie on the ground */
   if (at != 0 && sd > 0.0 && (value != 0.0 || field == SY_STATED_ROLL_CENTRE))
     g->rate[g->rate_count++] = (sy_stated){field, at, sd, source};
@@ -113,6 +116,7 @@ static void add_rates(lua_State *L, int t, syl_geometry *g, int axle) {
         add_rate(L, top + 1 + k, g, i, 1u << (first + k), OF_A_SIDE);
   }
   lua_settop(L, top);
+  g->rate_count += syl_read_suspension_rates(L, t, axle, (wheels == 2 ? 3u : 1u) << first, g->rate + g->rate_count);
 }
 
 /* What it states of the car's own numbers. */

@@ -34,12 +34,17 @@ class Eigen3(Structure):
 
 
 class Axle(Structure):
-    _fields_ = [("x", c_double), ("wheels", c_int), ("bar_rate", c_double), ("roll_centre", c_double)]
+    _fields_ = [("x", c_double), ("wheels", c_int), ("bar_rate", c_double), ("roll_centre", c_double), ("brake_links", c_double),
+                ("drive_links", c_double), ("brake_angle", c_double), ("drive_angle", c_double)]
+
+
+class RatioCurve(Structure):
+    _fields_ = [("count", c_int), ("travel", c_double * 8), ("ratio", c_double * 8)]
 
 
 class Wheel(Structure):
     _fields_ = [(n, c_double) for n in ("x", "y", "loaded_radius", "tyre_rate", "spring_rate", "motion_ratio", "perch_pitch",
-                                        "bump", "droop")]
+                                        "bump", "droop", "stop_gap", "stop_rate")] + [("curve", RatioCurve)]
 
 
 class Vehicle(Structure):
