@@ -80,15 +80,24 @@
 ---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
----@field motion_ratio? steelyard.number above 0; up to 100
+---@field motion_ratio? steelyard.number|number[][] above 0; up to 100
 ---@field bar_rate? steelyard.number N/mm; 0 or more; up to 1000000000
 ---@field roll_centre? steelyard.number mm; -1000000 or more; up to 1000000
 ---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
 ---@field bump? steelyard.number mm; 0 or more; up to 1000000
 ---@field droop? steelyard.number mm; 0 or more; up to 1000000
+---@field bump_stop? steelyard.fields.bump_stop
+---@field anti_dive? steelyard.number|steelyard.fields.instant_centre
+---@field anti_lift? steelyard.number|steelyard.fields.instant_centre
+---@field anti_squat? steelyard.number|steelyard.fields.instant_centre
 ---@field left? steelyard.fields.side
 ---@field right? steelyard.fields.side
 ---@field note? string
+
+---What the file says under bump_stop; vehicles/README.md explains each.
+---@class steelyard.fields.bump_stop
+---@field gap steelyard.number mm; 0 or more; up to 1000000
+---@field rate steelyard.number N/mm; above 0; up to 1000000000
 
 ---What the file says under chassis; vehicles/README.md explains each.
 ---@class steelyard.fields.chassis
@@ -114,6 +123,10 @@
 ---@field unaccounted? boolean
 ---@field tags? string|string[]
 ---@field note? string
+
+---What the file says under instant_centre; vehicles/README.md explains each.
+---@class steelyard.fields.instant_centre
+---@field angle steelyard.number deg; -60 or more; up to 60
 
 ---What the file says under instrument; vehicles/README.md explains each.
 ---@class steelyard.fields.instrument
@@ -268,7 +281,7 @@
 ---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
----@field motion_ratio? steelyard.number above 0; up to 100
+---@field motion_ratio? steelyard.number|number[][] above 0; up to 100
 ---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
 ---@field bump? steelyard.number mm; 0 or more; up to 1000000
 ---@field droop? steelyard.number mm; 0 or more; up to 1000000
@@ -450,12 +463,16 @@
 ---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
----@field motion_ratio? steelyard.number above 0; up to 100
+---@field motion_ratio? steelyard.number|number[][] above 0; up to 100
 ---@field bar_rate? steelyard.number N/mm; 0 or more; up to 1000000000
 ---@field roll_centre? steelyard.number mm; -1000000 or more; up to 1000000
 ---@field perch_pitch? steelyard.number mm; above 0; up to 1000000
 ---@field bump? steelyard.number mm; 0 or more; up to 1000000
 ---@field droop? steelyard.number mm; 0 or more; up to 1000000
+---@field bump_stop? steelyard.fields.bump_stop
+---@field anti_dive? steelyard.number|steelyard.fields.instant_centre
+---@field anti_lift? steelyard.number|steelyard.fields.instant_centre
+---@field anti_squat? steelyard.number|steelyard.fields.instant_centre
 ---@field left? steelyard.fields.side
 ---@field right? steelyard.fields.side
 ---@field note? string
@@ -1440,14 +1457,15 @@
 ---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
 ---@field lifted string[] wheels off the ground
 ---@field stops? table<string, string> wheels at a stop: "bump" or "droop"
+---@field bump_stops? table<string, number> mm; wheels on their bump stop, and how far into it; where the file has any
 ---@field heights table<string, number> mm; body at the first axle (front), the last (rear) and over each wheel (by key), up positive
 ---@field pitch number deg; nose up
 ---@field roll number deg; left side up, mean of both ends
 ---@field twist number deg; left side up at the front against the rear
 ---@field travel table<string, number> mm; of each wheel, bump positive
 ---@field bars table<string, number> N m; moment of each connected bar, lifting the left side of the body
----@field wheel_rate table<string, number> N/mm; spring rate x motion ratio squared, by axle; where its wheels differ the mean, and of each wheel
----@field ride_hz table<string, number> Hz; of the sprung mass on wheel rate and tyre, by axle, as drawn
+---@field wheel_rate table<string, number> N/mm; by axle: spring rate x motion ratio squared; where rates change with travel at the present one, the mean of the axle's wheels and, where these differ, each wheel's own by its key
+---@field ride_hz table<string, number> Hz; of the sprung mass on wheel rate and tyre, by axle, as drawn; where rates change with travel as it stands
 ---@field per_turn? table<string, table<string, number|table<string, number>>> what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its key (kg), cross_share (%), height of the body there and heights over all wheels (mm)
 ---@field per_pad_mm? table<string, table<string, number|table<string, number>>> the same for 1 mm more under each wheel's pad
 ---@field bars_setting string off or connected
@@ -1471,11 +1489,18 @@
 ---@class steelyard.transfer.sd : steelyard.wheels
 ---@field front_transfer_share? number %; standard uncertainty
 ---@field gain table<string, number> kg; standard uncertainty
+---@field heights table<string, number> mm; standard uncertainty
 ---@field pitch number deg; standard uncertainty
 ---@field pitch_gain number kg; standard uncertainty
 ---@field roll number deg; standard uncertainty
 ---@field twist number deg; standard uncertainty
 ---@field first_lift? steelyard.transfer.sd.first_lift
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.links
+---@field front number %; of the load that braking or drive moves onto or off the front axle, what its links carry past the springs
+---@field rear number %; the same of the rear axle
+---@field front_share number %; front part of the brake or drive force, as it counts where an angle of links is stated
 
 ---Part of steelyard.transfer.
 ---@class steelyard.transfer.first_lift
@@ -1534,11 +1559,14 @@
 ---@field paths? table<string, table<string, number>> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, total; when turning
 ---@field front_transfer_share? number %; first axle's part of what goes across, when turning
 ---@field pitch_gain number kg; onto the first axle by braking, negative in drive
+---@field heights table<string, number> mm; front and rear: rise of the body over the first and last axle, from standing
+---@field links? steelyard.transfer.links
 ---@field roll number deg; left side up
 ---@field pitch number deg; nose up
 ---@field twist number deg; left side up at the front against the rear
 ---@field lifted string[] wheels off the ground
 ---@field stops? table<string, string> wheels at a stop: "bump" or "droop"
+---@field bump_stops? table<string, number> mm; wheels on their bump stop, and how far into it; where the file has any
 ---@field travel table<string, number> mm; of each wheel from the drawn state, bump positive
 ---@field first_lift? steelyard.transfer.first_lift
 ---@field asked string the force in words
@@ -1785,6 +1813,7 @@
 ---@field travel? table<string, number> mm; then: of each wheel, bump positive
 ---@field lifted? string[] then off the ground
 ---@field stops? table<string, string> then at a stop
+---@field bump_stops? table<string, number> mm; then on their bump stop, and how far into it
 ---@field exact? steelyard.perches.nearest.exact
 ---@field without_driver? table<string, number> what the pads then read with nobody aboard
 ---@field rule_of_thumb? steelyard.perches.nearest.rule_of_thumb
@@ -1853,6 +1882,7 @@
 ---@field travel? table<string, number> mm; then: of each wheel, bump positive
 ---@field lifted? string[] then off the ground
 ---@field stops? table<string, string> then at a stop
+---@field bump_stops? table<string, number> mm; then on their bump stop, and how far into it
 ---@field exact? steelyard.perches.exact
 ---@field without_driver? table<string, number> what the pads then read with nobody aboard
 ---@field rule_of_thumb? steelyard.perches.rule_of_thumb
@@ -1944,8 +1974,8 @@
 ---@field sprung_mass? number kg; what the springs carry
 ---@field pitch_inertia? number kg m2; of it, about its CG
 ---@field at_least boolean parts without a shape count as points in the inertia
----@field wheel_rate table<string, number> N/mm; by axle; where its wheels differ the mean, and of each wheel
----@field ride_hz table<string, number> Hz; by axle, as drawn
+---@field wheel_rate table<string, number> N/mm; by axle, as in car:corners
+---@field ride_hz table<string, number> Hz; by axle, as drawn; where rates change with travel as it stands
 ---@field mass number kg; all wheels
 ---@field front number kg; first axle
 ---@field rear number kg; all others
@@ -1957,6 +1987,7 @@
 ---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
 ---@field lifted string[] wheels off the ground
 ---@field stops? table<string, string> wheels at a stop
+---@field bump_stops? table<string, number> mm; wheels on their bump stop, and how far into it; where the file has any
 ---@field downforce? table<string, number> kg; by axle
 ---@field axles string[] keys of the axles, from the front
 ---@field wheels string[] keys of the wheels in their order
@@ -4070,6 +4101,7 @@
 ---@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; default none
 ---@field bars? "off"|"connected" anti-roll bars; default connected
 ---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
+---@field brake_front_share? steelyard.number %; front share of the braking force; counts where a file states the angle of links; default as the axles are loaded
 
 ---What car:cg_height takes: as sy.cg_height, but what is left out comes from the car.
 ---@class steelyard.options.car_cg_height

@@ -10,10 +10,11 @@ static syl_how reader_of(const char *name) {
   static const struct {
     const char *reader;
     syl_how reads;
-  } known[] = {{"number", SYL_NUMBER}, {"mass", SYL_MASS},        {"whole", SYL_WHOLE},
-               {"within", SYL_WITHIN}, {"point", SYL_POINT},      {"choice", SYL_CHOICE},
-               {"count", SYL_COUNT},   {"flag", SYL_FLAG},        {"text", SYL_TEXT},
-               {"texts", SYL_TEXTS},   {"fraction", SYL_FRACTION}};
+  } known[] = {
+      {"number", SYL_NUMBER}, {"mass", SYL_MASS},         {"whole", SYL_WHOLE},
+      {"within", SYL_WITHIN}, {"point", SYL_POINT},       {"choice", SYL_CHOICE},
+      {"count", SYL_COUNT},   {"flag", SYL_FLAG},         {"text", SYL_TEXT},
+      {"texts", SYL_TEXTS},   {"fraction", SYL_FRACTION}, {"ratio", SYL_NUMBER}}; /* unless it is a curve */
   for (size_t i = 0; i < sizeof known / sizeof *known; i++)
     if (strcmp(known[i].reader, name) == 0) return known[i].reads;
   return SYL_OTHER;

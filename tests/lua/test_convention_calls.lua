@@ -286,8 +286,8 @@ end
 -- Three axles: other keys of wheels, a least-norm split, and loads that no cross weight settles.
 test("six_wheels_are_the_same_in_every_convention", function()
   local function axle(name, at)
-    return {name = name, at = at, track = 1500, loaded_radius = 310, tyre_rate = 200, spring_rate = 60, motion_ratio = 0.8, bump = 60,
-      droop = 60, roll_centre = 60}
+    return {name = name, at = at, track = 1500, loaded_radius = 310, tyre_rate = 200, spring_rate = 60, bump = 60, droop = 60,
+      motion_ratio = {{-50, 0.84}, {0, 0.8}, {40, 0.74}}, bump_stop = {gap = 20, rate = 50}, roll_centre = 60}
   end
   local tree = {word = "vehicle", fields = {title = "Six wheels (invented)", axes = {x = "forward", y = "right", z = "up"}, ground = -90,
     centre = 25, axles = {axle("front", 1800), axle("middle", -700), axle("rear", -1900)}, design = "as drawn",

@@ -189,7 +189,7 @@ function attitude.of(c, self, given)
           twist = sd.twist, height = sd.height}
   springs.add_heights_set(c, r)
   r.rake = r.heights.rear - r.heights.front
-  r.wheel_rate = wheel_rates(c)
+  r.wheel_rate = r.wheel_rate or wheel_rates(c)
   local b = put_cg(c, r)
   r.state, r.heading = loading.title(c), self:heading()
   r.notes = all_notes(c, drawn, s, r, reset, b)

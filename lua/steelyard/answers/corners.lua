@@ -112,29 +112,33 @@ local function stop_notes(c, r, list)
     list[#list + 1] = ("the %s wheel is off the ground%s"):format(key, #springs.wheels(c) - #r.lifted == 3
       and ": the others carry what balance gives them, whatever the springs do" or "")
   end
+  if r.bump_stops then springs.bump_stop_notes(c, r, list) end
   if not next(r.stops) then return end
   for _, key in ipairs(springs.wheels(c)) do
-    if r.stops[key] then list[#list + 1] = ("the %s suspension is at its %s stop"):format(key, r.stops[key]) end
+    if r.stops[key] then list[#list + 1] = springs.end_note(r, key) end
   end
 end
 
 local ride_notes = setmetatable({}, {__mode = "k"}) -- geometry -> {drawn, bars off, bars connected}: they depend on nothing else
 
+local function ride_and_bar_notes(c, s, r)
+  local list = springs.ride_notes(c, r.wheel_rate, r.ride_hz, true)
+  if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
+  list[#list + 1] = bar_note(c, s)
+  if core.split(c.geometry) == "determinate" then
+    list[#list + 1] = "three wheels carry what balance gives them, whatever springs, perches and pads do"
+  end
+  return list
+end
+
 local function kept_notes(c, drawn, s, r)
+  if springs.bent(c) then return ride_and_bar_notes(c, s, r) end -- rates are others wherever it stands
   local kept = ride_notes[c.geometry]
   if not kept or kept.drawn ~= drawn then
     kept = {drawn = drawn}
     ride_notes[c.geometry] = kept
   end
-  if not kept[s.bars] then
-    local list = springs.ride_notes(c, r.wheel_rate, r.ride_hz)
-    if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
-    list[#list + 1] = bar_note(c, s)
-    if core.split(c.geometry) == "determinate" then
-      list[#list + 1] = "three wheels carry what balance gives them, whatever springs, perches and pads do"
-    end
-    kept[s.bars] = list
-  end
+  if not kept[s.bars] then kept[s.bars] = ride_and_bar_notes(c, s, r) end
   return kept[s.bars]
 end
 

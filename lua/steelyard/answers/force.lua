@@ -44,6 +44,20 @@ function force.forward(o) return either(o, "braking", "drive") end
 --- The force of a right turn (or a left one, negative), to the left, and its standard uncertainty.
 function force.left(o) return either(o, "right_turn", "left_turn") end
 
+--- The front part of the brake force, %, and its standard uncertainty; nil when it was not given.
+function force.brake_front_share(o)
+  if o.brake_front_share == nil then return nil end
+  local share, sd = springs.number(o.brake_front_share, "%", "brake_front_share")
+  if share < 0 or share > 100 then
+    core.fail{code = "range", field = "brake_front_share", message = ("is %s, must be between 0 and 100"):format(text.plain(share))}
+  end
+  if share > 0 and share <= 1 then
+    core.fail{code = "range", field = "brake_front_share", message = ("is %s %%, no brakes are set so"):format(text.plain(share)),
+      hint = "shares are in per cent: 60, not 0.6"}
+  end
+  return share, sd
+end
+
 --- Are bars connected? They are on the road, so unless said otherwise.
 function force.bars(o) return springs.bars(o, true) end
 
@@ -96,8 +110,9 @@ end
 --- "lf suspension is at its bump stop", "lf is off the ground"
 function force.stop_notes(c, r, list)
   for _, key in ipairs(r.lifted) do list[#list + 1] = ("the %s wheel is off the ground"):format(key) end
+  springs.bump_stop_notes(c, r, list)
   for _, key in ipairs(springs.wheels(c)) do
-    if r.stops[key] then list[#list + 1] = ("the %s suspension is at its %s stop"):format(key, r.stops[key]) end
+    if r.stops[key] then list[#list + 1] = springs.end_note(r, key) end
   end
 end
 

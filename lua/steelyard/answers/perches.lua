@@ -231,7 +231,7 @@ local function filled(c, s, found)
   local after = found.after
   local a = {turns = found.turns, spring_mm = by_spring(c, found.turns), loads = loads_of(after), heights = after.heights,
              cross_share = after.cross_share, pitch = after.pitch, roll = after.roll, twist = after.twist, lifted = after.lifted,
-             stops = after.stops, travel = after.travel,
+             stops = after.stops, bump_stops = after.bump_stops, travel = after.travel,
              exact = {turns = found.exact, loads = loads_of(found.at_exact), heights = found.at_exact.heights}}
   local people = without_people(c)
   if people then

@@ -272,6 +272,15 @@ local function refuse(c, axle, code, field, message, hint)
   core.fail{code = code, file = c.shared.file, part = axle.name, kind = "axle", field = field, message = message, hint = hint}
 end
 
+-- Rates that change with travel stay above 0: what the library says of a wheel is one of the file.
+local function check_bent(c, ledger)
+  local fine, found = pcall(core.corners, {now = ledger, geometry = c.geometry})
+  if fine then return end
+  if getmetatable(found) ~= core.error_metatable or found.field ~= "motion_ratio" then error(found, 0) end
+  core.fail{code = found.code, file = c.shared.file, part = found.part, field = found.field, message = found.message,
+            hint = "a softer curve, a stiffer spring or less load on it keep the rate up; such a wheel would fall into bump by itself"}
+end
+
 -- All wheels of the axle have that rate.
 local function need(c, axle, field, hint)
   if sides.all_have(axle, field) then return end
@@ -308,6 +317,7 @@ function springs.check(c, ledger)
           crossed and (", cross weight %s %%"):format(text.plain(c.shared.spec.cross_share or 50)) or "")}
     end
   end
+  if springs.bent(c) then check_bent(c, ledger) end
   checked[c.geometry] = ledger
 end
 
@@ -327,20 +337,71 @@ end
 -- downforce; common practice, no source)
 local LOWEST_RIDE, HIGHEST_RIDE = 1, 5
 
+local function bends(entry) return entry and (type(entry.motion_ratio) == "table" or entry.bump_stop ~= nil) end
+
+local bent = setmetatable({}, {__mode = "k"}) -- geometry -> boolean
+
+--- Does the rate of any wheel change with its travel: a curve of motion ratios, a bump stop?
+function springs.bent(c)
+  local is = bent[c.geometry]
+  if is == nil then
+    is = false
+    for _, axle in ipairs(c.axles) do is = is or bends(axle) or bends(axle.left) or bends(axle.right) or false end
+    bent[c.geometry] = is
+  end
+  return is
+end
+
 -- "31.1", or "31.1 left, 33.0 right" of an axle whose wheels differ: wheel_rate then has both wheels too.
 local function rate_words(c, i, wheel_rate)
   local own = {}
   for _, wheel in ipairs(c.geometry:wheels()) do own[#own + 1] = wheel.axle == i and wheel_rate[wheel.key] or nil end
-  if not own[2] then return core.fixed(wheel_rate[springs.axle_key(c, i)], 1) end
-  return ("%s left, %s right"):format(core.fixed(own[1], 1), core.fixed(own[2], 1))
+  local left, right = own[1] and core.fixed(own[1], 1), own[2] and core.fixed(own[2], 1)
+  if left == right then return core.fixed(wheel_rate[springs.axle_key(c, i)], 1) end
+  return ("%s left, %s right"):format(left, right)
 end
 
 local function ratio_words(axle)
-  return sides.words(axle, "motion_ratio", function(ratio) return text.plain(ratio or 1) end)
+  return sides.words(axle, "motion_ratio", function(ratio)
+    if type(ratio) ~= "table" then return text.plain(ratio or 1) end
+    return text.plain(require("steelyard.file.suspension").ratio_at(ratio, 0)) .. " as drawn"
+  end)
 end
 
---- "front 31.1 N/mm at the wheel, 2.1 Hz" for every axle, and a warning for a frequency nobody would choose.
-function springs.ride_notes(c, wheel_rate, ride_hz)
+-- Curves that end before the travel does: said, since the ratio stays from there on.
+local function curve_notes(c, list)
+  for i, axle in ipairs(c.axles) do
+    local said = {}
+    for _, side in ipairs(sides.of(axle)) do
+      local ratio = sides.number(axle, side, "motion_ratio")
+      local droop, bump = sides.number(axle, side, "droop"), sides.number(axle, side, "bump")
+      local low, high = type(ratio) == "table" and ratio[1][1], type(ratio) == "table" and ratio[#ratio][1]
+      if low and not said[ratio] and ((droop or 0) > -low or (bump or 0) > high) then
+        said[ratio] = true
+        list[#list + 1] = ("the motion ratios of the %s axle are given from %s to %s mm of wheel travel and stay the same beyond"):format(
+          springs.axle_key(c, i), text.plain(low), text.plain(high))
+      end
+    end
+  end
+end
+
+--- "lf on its bump stop, 4.2 mm into it", of a result.
+function springs.bump_stop_notes(c, r, list)
+  for _, key in ipairs(springs.wheels(c)) do
+    local into = r.bump_stops and r.bump_stops[key]
+    if into then list[#list + 1] = ("%s on its bump stop, %s mm into it"):format(key, core.fixed(into, 1)) end
+  end
+end
+
+--- "the lf suspension is at its bump stop": of a wheel at an end of its travel.
+function springs.end_note(r, key)
+  if r.bump_stops and r.stops[key] == "bump" then return ("the %s suspension is at the end of its bump travel"):format(key) end
+  return ("the %s suspension is at its %s stop"):format(key, r.stops[key])
+end
+
+--- "front 31.1 N/mm at the wheel, 2.1 Hz" for every axle, and a warning for a frequency nobody would choose. stands: where the car stands,
+-- and not as drawn, which differ where rates change with travel.
+function springs.ride_notes(c, wheel_rate, ride_hz, stands)
   local list, warnings = {}, {}
   for i, axle in ipairs(c.axles) do
     local key = springs.axle_key(c, i)
@@ -352,7 +413,10 @@ function springs.ride_notes(c, wheel_rate, ride_hz)
         hz < LOWEST_RIDE and "very soft" or "very hard", ratio_words(axle))
     end
   end
-  table.insert(warnings, 1, "wheel rate, and ride frequency as drawn: " .. table.concat(list, "; "))
+  local where = stands and springs.bent(c) and "wheel rate and ride frequency where it stands: "
+    or "wheel rate, and ride frequency as drawn: "
+  table.insert(warnings, 1, where .. table.concat(list, "; "))
+  if springs.bent(c) then curve_notes(c, warnings) end
   return warnings
 end
 

@@ -40,11 +40,7 @@ local function asked(c, given)
   a.mu, a.sd.mu = number(o, "mu", "", 0.01, 3, 1)
   a.required, a.sd.required = number(o, "required", "deg", 0, 89, 60)
   a.forward, a.sd.forward = force.forward(o)
-  a.share, a.sd.share = number(o, "brake_front_share", "%", 0, 100, nil)
-  if a.share and a.share > 0 and a.share <= 1 then
-    core.fail{code = "range", field = "brake_front_share", message = ("is %s %%, no brakes are set so"):format(text.plain(a.share)),
-      hint = "shares are in per cent: 60, not 0.6"}
-  end
+  a.share, a.sd.share = force.brake_front_share(o)
   a.bars, a.reset = force.bars(o), o.reset
   a.down, a.down_sd = force.downforce(c, o)
   return a

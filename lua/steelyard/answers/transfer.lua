@@ -26,12 +26,52 @@ local function asked(c, given)
     core.fail{code = "missing", message = "car:transfer needs left_turn, right_turn, braking, drive or downforce",
               hint = "car:transfer{left_turn = 0.8, braking = 0.3}, in g"}
   end
-  local bars = force.bars(o)
+  local bars, share, share_sd = force.bars(o), force.brake_front_share(o)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   local geometry, beside = springs.set_with(c, drawn, reset)
   return {now = c.now, drawn = drawn, geometry = geometry, beside = beside, tanks = springs.tanks(c, reset), bars = bars, forward = forward,
-          forward_sd = forward_sd, left = left, left_sd = left_sd, downforce = down, downforce_sd = down_sd}, reset
+          forward_sd = forward_sd, left = left, left_sd = left_sd, downforce = down, downforce_sd = down_sd,
+          brake_front_share = share, brake_front_share_sd = share_sd}, reset
+end
+
+local of_links = {braking = {"anti_dive", "anti_lift"}, drive = {"anti_squat", "anti_squat"}}
+
+-- What is stated of the links that a force along the car loads: how many of the two axles say something, and how many an angle.
+local function stated_links(c, names)
+  local stated, angles = 0, 0
+  for i, name in ipairs(names) do
+    local said = c.axles[i] and c.axles[i][name]
+    stated, angles = stated + (said and 1 or 0), angles + (type(said) == "table" and 1 or 0)
+  end
+  return stated, angles
+end
+
+local function percent(r, key) return text.fixed(r.links[key], 1) .. " %" end
+
+-- What goes past the springs when the car is braked or driven.
+local function link_notes(c, a, r, list)
+  local brakes = a.forward > 0
+  local stated, angles = stated_links(c, of_links[brakes and "braking" or "drive"])
+  local ever = stated_links(c, of_links.braking) + stated_links(c, of_links.drive) > 0
+  if not ever then
+    list[#list + 1] = "anti-dive and anti-squat are not modelled: wheel loads do not depend on them, pitch does"
+  elseif not r.links then
+    list[#list + 1] = ("no %s is given: all of the load transfer goes through the springs"):format(
+      brakes and "anti-dive or anti-lift" or "anti-squat")
+  else
+    local what, list_of = brakes and "braking" or "drive", {}
+    for i, key in ipairs(brakes and {"front", "rear"} or {"rear", "front"}) do
+      if r.links[key] ~= 0 then
+        list_of[#list_of + 1] = ("%s of what %s %s the %s axle"):format(percent(r, key), what, i == 1 and "puts onto" or "takes off", key)
+      end
+    end
+    list[#list + 1] = ("links carry %s, past the springs; tyres carry all of it"):format(text.join(list_of))
+  end
+  if angles > 0 and not (brakes and a.brake_front_share) and not (not brakes and stated == 1) then
+    list[#list + 1] = ("the %s force is taken as shared as the axles are loaded then, %s of it in front%s"):format(
+      brakes and "brake" or "drive", percent(r, "front_share"), brakes and "; brake_front_share states it" or "")
+  end
 end
 
 local function all_notes(c, a, r, reset)
@@ -41,9 +81,7 @@ local function all_notes(c, a, r, reset)
   for _, note in ipairs(force.spring_notes(c, a.bars)) do list[#list + 1] = note end
   force.stop_notes(c, r, list)
   springs.note_liquids("note_pushed", c, r, list)
-  if a.forward ~= 0 then
-    list[#list + 1] = "anti-dive and anti-squat are not modelled: wheel loads do not depend on them, pitch does"
-  end
+  if a.forward ~= 0 then link_notes(c, a, r, list) end
   if a.downforce then list[#list + 1] = force.AIR end
   for _, note in ipairs(notes.gaps_and_height(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
   list[#list + 1] = CAUTION
@@ -74,7 +112,6 @@ function transfer.of(c, self, given)
   local a, reset = asked(c, given)
   local r, sd = core.transfer(a, true)
   if not r then fail_tipped(a, sd) end
-  r.heights = nil -- not what is asked here
   r.sd = asking.nested(sd)
   r.state, r.heading = loading.title(c), self:heading()
   r.asked = force.words(a.forward, a.left)
@@ -135,6 +172,17 @@ local function motion(r)
   return #list > 0 and text.sentence(table.concat(list, ", ") .. " against standing") or "The body neither rolls nor pitches."
 end
 
+-- Only where links hold the body: else its pitch says enough.
+local function height_line(r)
+  if not r.links then return nil end
+  local list = {}
+  for i, key in ipairs{"front", "rear"} do
+    local mm, sd, decimals = r.heights[key], r.sd.heights and r.sd.heights[key], figures.mm(r, 1)
+    list[i] = ("%s axle %s%s"):format(key, text.plus_minus(math.abs(mm), sd, decimals), text.way(mm, decimals, " mm up", " mm down"))
+  end
+  return ("Body at the %s against standing."):format(table.concat(list, ", at the "))
+end
+
 local by_words = {left_turn = "in a left turn", right_turn = "in a right turn", braking = "of braking", drive = "of drive"}
 
 local function lift_line(r)
@@ -169,6 +217,7 @@ function Transfer.__tostring(r)
       (r.pitch_gain > 0 and "from the other" or "onto the other") .. (#r.axles > 2 and "s" or ""))
   end
   lines[#lines + 1] = motion(r)
+  lines[#lines + 1] = height_line(r)
   lines[#lines + 1] = lift_line(r)
   return page.of(r, lines)
 end

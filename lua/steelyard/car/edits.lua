@@ -16,6 +16,7 @@ local function set_axle(c, found, changes)
   local axles = {}
   for i, axle in ipairs(c.axles) do axles[i] = axle end
   axles[found.axle] = vehicle_file.axle(changes, {spec = c.shared.spec, name = found.label, axles = axles, index = found.axle})
+  vehicle_file.check_axle(axles[found.axle], {spec = c.shared.spec, name = found.label}, found.axle, #axles)
   local d = contents.from(c, found.label .. " changed")
   d.axles, d.geometry = axles, build.geometry(c.shared.spec, axles)
   contents.forget_cross(d)

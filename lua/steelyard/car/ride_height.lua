@@ -52,6 +52,12 @@ local function with_travel(c, i, side, entry)
   for key, value in pairs(entry) do left[key] = value end
   local bump, droop = sides.number(c.axles[i], side, "bump"), sides.number(c.axles[i], side, "droop")
   left.bump, left.droop = bump and bump + height, droop and droop - height
+  local curve, stop = sides.number(c.axles[i], side, "motion_ratio"), c.axles[i].bump_stop
+  if type(curve) == "table" or stop then
+    local own = {motion_ratio = curve, bump_stop = stop}
+    require("steelyard.file.suspension").shifted(own, height)
+    left.motion_ratio, left.bump_stop = own.motion_ratio, own.bump_stop
+  end
   return left
 end
 

@@ -144,11 +144,12 @@ local function check_order(ctx, inside, list)
 end
 
 -- Uncertainties that answers on springs make use of.
-local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true}
+local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true,
+               anti_dive_sd = true, anti_lift_sd = true, anti_squat_sd = true}
 
 local function note_unused(ctx, said)
   for k, value in pairs(said) do
-    if type(value) == "table" then note_unused(ctx, value) elseif k:find "_sd$" and not rates[k] then ctx.axle_uncertainties = true end
+    if k == "left" or k == "right" then note_unused(ctx, value) elseif k:find "_sd$" and not rates[k] then ctx.axle_uncertainties = true end
   end
 end
 
@@ -186,6 +187,9 @@ function readers.axles(ctx, owner, key, value, _, out)
     local axle, meant = entries.read(ctx, own, "axle", entry)
     list[#list + 1] = axle
     check_axle(ctx, own, axle, taken, meant)
+    if axle.bump_stop or axle.anti_dive or axle.anti_lift or axle.anti_squat then
+      require("steelyard.file.suspension").check(ctx, own, axle, i, count)
+    end
     wheels, named = wheels + (axle.wheels or 2), named and axle.name ~= nil and axle.wheels ~= nil
   end)
   if count >= 2 and #list == count and wheels < 3 then

@@ -160,6 +160,8 @@ language.readers = {
   turned = {"readers", "steelyard.move", "deg, see turned"},
   axes = {"axles", "{x: string, y: string, z: string}", "see Axes"}, axles = {"axles", "steelyard.fields.axle[]", "list, see axle"},
   wheels = {"axles", '"one"|"two"|integer', "text"},
+  ratio = {"suspension", "steelyard.number|number[][]", "number, or `{{travel, ratio}, ...}` in mm"},
+  links = {"suspension", "steelyard.number|steelyard.fields.instant_centre", "%, or `{ angle = }`"},
   shape = {"bodies", "steelyard.shape", "see Shapes"},
   inertia = {"bodies", "number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}", "kg m2"},
   unsprung = {"nodes", "string|table<string, number>", "name or fractions, see unsprung"},

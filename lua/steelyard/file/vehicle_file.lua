@@ -265,6 +265,15 @@ function vehicle_file.fields(kind, changes, context)
   return result
 end
 
+--- A changed axle, number i of `count`, as a whole: its fields against one another.
+function vehicle_file.check_axle(axle, context, i, count)
+  local suspension = require "steelyard.file.suspension"
+  if not suspension.needs_check(axle) then return end
+  local ctx = context_for(context)
+  suspension.check(ctx, {part = context.name and context.name:gsub(" axle$", ""), kind = "axle"}, axle, i, count)
+  ctx.problems:raise_first()
+end
+
 --- Fills asked for by car:fill.
 function vehicle_file.fills(fills, context)
   local ctx, out = context_for(context), {}

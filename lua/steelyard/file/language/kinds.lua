@@ -72,17 +72,41 @@ function kinds.axle()
       otherwise = "required, unless both sides state it"},
     {"tyre_rate", "number", ranges.rate, "vertical stiffness of one tyre", otherwise = "not known"},
     {"spring_rate", "number", ranges.rate, "stiffness of one spring, at the spring", otherwise = "not known"},
-    {"motion_ratio", "number", {unit = "", above = 0, max = 100}, "spring travel over wheel travel", otherwise = "1"},
+    {"motion_ratio", "ratio", {unit = "", above = 0, max = 100}, "spring travel over wheel travel; as a curve its points in order, \z
+      from droop (below 0) to bump, linear between them, beyond them that of the nearest one", otherwise = "1",
+      form = "number, or `{{travel, ratio}, ...}` with mm of wheel travel"},
     {"bar_rate", "number", {unit = "N/mm", min = 0, max = MOST_RATE}, "anti-roll bar: load change at the wheel per mm of \z
       left-right difference in travel; two wheels only", otherwise = "0"},
     {"roll_centre", "number", ranges.any, "height above the ground", otherwise = "0"},
     {"perch_pitch", "number", ranges.size, "spring seat travel in one turn of its collar", otherwise = "not known"},
     {"bump", "number", ranges.travel, "wheel travel up from the design height", otherwise = "not known"},
     {"droop", "number", ranges.travel, "wheel travel down from the design height", otherwise = "not known"},
+    {"bump_stop", "fields", {kind = "bump_stop"}, "a rubber or foam stop beside each spring", otherwise = "none"},
+    {"anti_dive", "links", nil, "of the first axle: how much of the load that braking puts onto it goes through its links, past the \z
+      springs; with 100 the springs stay as they were", range = "-100 to 200; two axles only", otherwise = "0"},
+    {"anti_lift", "links", nil, "of the last axle: how much of the load that braking takes off it goes through its links",
+      range = "-100 to 200; two axles only", otherwise = "0"},
+    {"anti_squat", "links", nil, "of a driven axle: how much of the load that drive puts onto it, or takes off a front one, goes \z
+      through its links", range = "-100 to 200; two axles only", otherwise = "0"},
     {"left", "fields", {kind = "side"}, "what the left wheel has otherwise", range = "two wheels only",
       otherwise = "as the axle says"},
     {"right", "fields", {kind = "side"}, "the same of the right wheel", range = "two wheels only", otherwise = "as the axle says"}, note,
   }
+end
+
+function kinds.bump_stop()
+  return {
+    {"gap", "number", {unit = "mm", min = 0, max = MOST_LENGTH, required = true}, "wheel travel up from the design height until it is \z
+      touched", range = "less than `bump`"},
+    {"rate", "number", {unit = "N/mm", above = 0, max = MOST_RATE, required = true}, "what it adds to the wheel rate from there on, \z
+      at the wheel: its own rate times the square of its travel over wheel travel"},
+  }
+end
+
+function kinds.instant_centre()
+  return {{"angle", "number", {unit = "deg", min = -60, max = 60, required = true}, "in side view, of the line from the contact patch to \z
+    the instant centre of the wheel's links; with inboard brakes, and under drive, from the wheel centre; above 0 where it holds the \z
+    body as the field's name says"}}
 end
 
 -- Of an axle's numbers those that a side may state for itself.

@@ -60,6 +60,23 @@ function cg_height_car.geometry(c, where, one)
   return fields
 end
 
+-- Of springs on a curve of motion ratios the rate at the design height: a lift takes the suspension for straight.
+local function rate_as_drawn(c, name, axle)
+  local springs = require "steelyard.answers.springs"
+  local ledger = springs.drawn(c)
+  springs.check(c, ledger)
+  local rate = core.corners{now = ledger, geometry = c.geometry}.wheel_rate[name]
+  local spring, sd = sides.mean(axle, "spring_rate")
+  return with_sd(rate, rate * (sd or 0) / spring)
+end
+
+local function on_curve(axle)
+  for _, side in ipairs(sides.of(axle)) do
+    if type(sides.number(axle, side, "motion_ratio")) == "table" then return true end
+  end
+  return false
+end
+
 -- Rate at the wheel, N/mm, of the axle's wheels in the mean. An error that both have counts once with what it does to both.
 local function wheel_rate(axle)
   local list, own = sides.of(axle), 0
@@ -87,7 +104,7 @@ local function suspension(c, given)
     if not sides.all_have(axle, "spring_rate") then
       refuse("CG height", "suspension", "missing", ("is free, but the %s axle has no spring_rate"):format(axle.name))
     end
-    rate[name] = wheel_rate(axle)
+    rate[name] = on_curve(axle) and rate_as_drawn(c, name, axle) or wheel_rate(axle)
   end
   return rate
 end

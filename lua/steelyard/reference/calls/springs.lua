@@ -24,6 +24,7 @@ local function with_found(prefix, fields)
     {"twist?", "number", "deg", "left side up at the front against the rear"},
     {"travel?", "table<string, number>", "mm", "then: of each wheel, bump positive"}, {"lifted?", "text[]", "", "then off the ground"},
     {"stops?", "table<string, text>", "", "then at a stop"},
+    {"bump_stops?", "table<string, number>", "mm", "then on their bump stop, and how far into it"},
     {"exact?.turns", "table<string, number>", "turns", "before rounding"}, {"exact?.loads", "table<string, number>", "", "the same"},
     {"exact?.heights", "table<string, number>", "mm", "the same"},
     {"without_driver?", "table<string, number>", "", "what the pads then read with nobody aboard"},
@@ -47,14 +48,16 @@ calls.results = {
     {"left_share", "number", "%", "left by total"}, {"cross_share?", "number", "%", "right front and left rear by total"},
     {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
     {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", 'wheels at a stop: "bump" or "droop"'},
+    {"bump_stops?", "table<string, number>", "mm", "wheels on their bump stop, and how far into it; where the file has any"},
     {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key), up positive"},
     {"pitch", "number", "deg", "nose up"},
     {"roll", "number", "deg", "left side up, mean of both ends"}, {"twist", "number", "deg", "left side up at the front against the rear"},
     {"travel", "table<string, number>", "mm", "of each wheel, bump positive"},
     {"bars", "table<string, number>", "N m", "moment of each connected bar, lifting the left side of the body"},
-    {"wheel_rate", "table<string, number>", "N/mm", "spring rate x motion ratio squared, by axle; where its wheels differ the mean, "
-      .. "and of each wheel"},
-    {"ride_hz", "table<string, number>", "Hz", "of the sprung mass on wheel rate and tyre, by axle, as drawn"},
+    {"wheel_rate", "table<string, number>", "N/mm", "by axle: spring rate x motion ratio squared; where rates change with travel at the \z
+      present one, the mean of the axle's wheels and, where these differ, each wheel's own by its key"},
+    {"ride_hz", "table<string, number>", "Hz", "of the sprung mass on wheel rate and tyre, by axle, as drawn; where rates change with \z
+      travel as it stands"},
     {"per_turn?", "table<string, table<string, number|table<string, number>>>", "",
       "what one turn up on each wheel's perch changes, where perch_pitch is given: each load by its key (kg), cross_share (%), height of "
       .. "the body there and heights over all wheels (mm)"},
@@ -77,9 +80,15 @@ calls.results = {
       .. "bar and chassis, with the lean of the weight), unsprung, total; when turning"},
     {"front_transfer_share?", "number", "%", "first axle's part of what goes across, when turning"},
     {"pitch_gain", "number", "kg", "onto the first axle by braking, negative in drive"},
+    {"heights", "table<string, number>", "mm", "front and rear: rise of the body over the first and last axle, from standing"},
+    {"links?.front", "number", "%", "of the load that braking or drive moves onto or off the front axle, what its links carry past the \z
+      springs"},
+    {"links?.rear", "number", "%", "the same of the rear axle"},
+    {"links?.front_share", "number", "%", "front part of the brake or drive force, as it counts where an angle of links is stated"},
     {"roll", "number", "deg", "left side up"}, {"pitch", "number", "deg", "nose up"},
     {"twist", "number", "deg", "left side up at the front against the rear"},
     {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", 'wheels at a stop: "bump" or "droop"'},
+    {"bump_stops?", "table<string, number>", "mm", "wheels on their bump stop, and how far into it; where the file has any"},
     {"travel", "table<string, number>", "mm", "of each wheel from the drawn state, bump positive"},
     {"first_lift?.g", "number", "g", "as the turn (or, going straight, braking or drive) grows and the rest stays: at which the first "
       .. "wheel leaves the ground"},
@@ -153,8 +162,8 @@ calls.results = {
     {"dynamic_index?", "number", "", "pitch inertia / (sprung mass x a x b), not the yaw index"},
     {"sprung_mass?", "number", "kg", "what the springs carry"}, {"pitch_inertia?", "number", "kg m2", "of it, about its CG"},
     {"at_least", "boolean", "", "parts without a shape count as points in the inertia"},
-    {"wheel_rate", "table<string, number>", "N/mm", "by axle; where its wheels differ the mean, and of each wheel"},
-    {"ride_hz", "table<string, number>", "Hz", "by axle, as drawn"},
+    {"wheel_rate", "table<string, number>", "N/mm", "by axle, as in car:corners"},
+    {"ride_hz", "table<string, number>", "Hz", "by axle, as drawn; where rates change with travel as it stands"},
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
     {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels"}, {"front", "number", "kg", "first axle"},
@@ -163,6 +172,7 @@ calls.results = {
     {"cross_share?", "number", "%", "right front and left rear by total"},
     {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
     {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", "wheels at a stop"},
+    {"bump_stops?", "table<string, number>", "mm", "wheels on their bump stop, and how far into it; where the file has any"},
     {"downforce?", "table<string, number>", "kg", "by axle"}, {"axles", "text[]", "", "keys of the axles, from the front"},
     {"wheels", "text[]", "", "keys of the wheels in their order"}))},
   {"heights", "What car:heights gives.", fields = stated(

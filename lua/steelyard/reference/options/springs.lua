@@ -51,7 +51,8 @@ return {
     {"against?", "text|car", "", "the drawn heights", "a load state or a car: heights, angles and travels are then changes against it"},
     pads, perches, bars "off", preload, slope, reset, downforce},
   transfer = {"What car:transfer takes: a force, downforce, or both.", left_turn, right_turn, braking, drive, downforce, bars "connected",
-    reset},
+    reset, {"brake_front_share?", "value", "%", "as the axles are loaded", "front share of the braking force; counts where a file states \z
+      the angle of links"}},
   stability = {"What car:stability takes.",
     {"mu?", "value", "", "1", "grip, for traction and braking"},
     {"required?", "value", "deg", "60", "angle of the table at which all wheels must still stand"},
