@@ -11,6 +11,7 @@
 #include "answers/corner_answers.h"
 #include "answers/found.h"
 #include "answers/gap_answers.h"
+#include "answers/reading.h"
 #include "answers/sets.h"
 #include "answers/shaft_answers.h"
 #include "answers/stability_answers.h"

@@ -125,6 +125,14 @@ sy_status sy_car_step(const sy_car *car, const sy_stated *s, double by, sy_car *
   return status;
 }
 
+sy_status sy_car_set_cross(const sy_car *car, double cross_share, sy_car *out, sy_error *err) {
+  sy_car set = *car;
+  set.vehicle.cross_share = cross_share;
+  const sy_status status = sy_loadmap_make(&set.vehicle, level, &set.map, err);
+  if (status == SY_OK) *out = set;
+  return status;
+}
+
 sy_vec3 sy_car_gravity(const sy_car *car) {
   const double g = SY_STANDARD_GRAVITY, fore = sin(car->nose_up), across = sin(car->left_up);
   return (sy_vec3){-g * fore, -g * across, -g * sqrt(1.0 - fore * fore - across * across)};

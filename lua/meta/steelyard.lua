@@ -1612,11 +1612,49 @@
 ---@field left_share? number %; the same
 ---@field diagonal_ratio? number the same
 
+---Part of steelyard.perches.
+---@class steelyard.perches.reading
+---@field heights? table<string, number> mm; measured heights, as what was read of loads beside them
+---@field lf? number kg; under that wheel
+---@field rf? number kg; under that wheel
+---@field lr? number kg; under that wheel
+---@field rr? number kg; under that wheel
+---@field f? number kg; under that wheel
+---@field r? number kg; under that wheel
+---@field mass? number kg; in all
+---@field front_share? number %; front by total
+---@field left_share? number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number of the diagonals
+---@field [string] number kg; under a wheel of more than two axles
+---@field state string load state on the scales
+---@field sd? table<string, number> standard uncertainties of these
+
 ---Part of steelyard.perches.nearest.
 ---@class steelyard.perches.nearest.exact
 ---@field turns table<string, number> turns; before rounding
 ---@field loads table<string, number> the same
 ---@field heights table<string, number> mm; the same
+
+---Part of steelyard.perches.nearest.
+---@class steelyard.perches.nearest.next
+---@field with_driver? table<string, number> what the scales then read with people aboard: kg by wheel, mass, shares
+---@field without_driver table<string, number> the same with nobody aboard
+---@field people string[] who that is
+---@field lf? number kg; under that wheel
+---@field rf? number kg; under that wheel
+---@field lr? number kg; under that wheel
+---@field rr? number kg; under that wheel
+---@field f? number kg; under that wheel
+---@field r? number kg; under that wheel
+---@field mass? number kg; in all
+---@field front_share? number %; front by total
+---@field left_share? number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number of the diagonals
+---@field [string] number kg; under a wheel of more than two axles
+---@field state string load state on the scales
+---@field sd? table<string, number> standard uncertainties of these
 
 ---Part of steelyard.perches.nearest.
 ---@class steelyard.perches.nearest.rule_of_thumb
@@ -1641,6 +1679,8 @@
 ---@field stops? table<string, string> then at a stop
 ---@field exact? steelyard.perches.nearest.exact
 ---@field without_driver? table<string, number> what the pads then read with nobody aboard
+---@field misfit? number mm; by how much the four corners miss what was asked, root of the sum of squares, when not all can be had
+---@field next? steelyard.perches.nearest.next
 ---@field rule_of_thumb? steelyard.perches.nearest.rule_of_thumb
 
 ---Part of steelyard.perches.
@@ -1648,6 +1688,26 @@
 ---@field turns table<string, number> turns; before rounding
 ---@field loads table<string, number> the same
 ---@field heights table<string, number> mm; the same
+
+---Part of steelyard.perches.
+---@class steelyard.perches.next
+---@field with_driver? table<string, number> what the scales then read with people aboard: kg by wheel, mass, shares
+---@field without_driver table<string, number> the same with nobody aboard
+---@field people string[] who that is
+---@field lf? number kg; under that wheel
+---@field rf? number kg; under that wheel
+---@field lr? number kg; under that wheel
+---@field rr? number kg; under that wheel
+---@field f? number kg; under that wheel
+---@field r? number kg; under that wheel
+---@field mass? number kg; in all
+---@field front_share? number %; front by total
+---@field left_share? number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number of the diagonals
+---@field [string] number kg; under a wheel of more than two axles
+---@field state string load state on the scales
+---@field sd? table<string, number> standard uncertainties of these
 
 ---Part of steelyard.perches.
 ---@class steelyard.perches.rule_of_thumb
@@ -1690,6 +1750,9 @@
 ---@field before table<string, number> loads now
 ---@field before_heights table<string, number> mm; heights now
 ---@field asked_heights? table<string, number> mm; heights asked for
+---@field asked_roll? number deg; roll asked for
+---@field now string assumed or measured: what turns start from
+---@field reading? steelyard.perches.reading
 ---@field nearest? steelyard.perches.nearest
 ---@field reached? number %; how far on the way there turns go, when stops or a lifted wheel end it
 ---@field hold string what was held
@@ -1709,6 +1772,8 @@
 ---@field stops? table<string, string> then at a stop
 ---@field exact? steelyard.perches.exact
 ---@field without_driver? table<string, number> what the pads then read with nobody aboard
+---@field misfit? number mm; by how much the four corners miss what was asked, root of the sum of squares, when not all can be had
+---@field next? steelyard.perches.next
 ---@field rule_of_thumb? steelyard.perches.rule_of_thumb
 ---@field aboard? steelyard.perches.aboard[]
 ---@field file? steelyard.perches.file
@@ -3652,7 +3717,7 @@
 ---@field front? steelyard.number mm; at the first axle; default as now
 ---@field rear? steelyard.number mm; at the last axle; default as now
 
----What car:perches takes: a cross weight or other shares, heights, or both.
+---What car:perches takes: a cross weight or other shares, heights, a roll, or several of them.
 ---@class steelyard.options.perches
 ---@field cross_share? steelyard.number %; cross weight (RF + LR) to reach; default free
 ---@field cross_weight? steelyard.number %; another name of cross_share; default free
@@ -3664,12 +3729,23 @@
 ---@field left_share? steelyard.number %; left by total; the same; default free
 ---@field hold? "heights"|"front heights"|"rear heights"|"least turns"|"all heights" what stays: the body at both axle lines and its mean roll, both corners of an end and the other axle line, nothing, or all four corners as well as can be; default heights
 ---@field heights? steelyard.options.heights heights to reach; default as now
+---@field roll? steelyard.number deg; roll of the body to reach, left side up: of both ends their mean, with the heights of an end held that end's, with all held both; default as now
+---@field reading? steelyard.options.reading|steelyard.corner_scales what scales read of the car, or what sy.corner_scales gave; default assumed as drawn
 ---@field notch? steelyard.number turns; turns are rounded to that; 0 leaves them unrounded; default 0.25
 ---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default level
 ---@field bars? "off"|"connected" anti-roll bars; default off
 ---@field preload? steelyard.by_axle mm; difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel; default 0
 ---@field slope? steelyard.options.slope how the ground slopes; default level
 ---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
+
+---What scales read of the car: under all four wheels, ride heights, or both.
+---@class steelyard.options.reading
+---@field lf? steelyard.number kg; under the left front wheel; all four or none; default not read
+---@field rf? steelyard.number kg; right front; default not read
+---@field lr? steelyard.number kg; left rear; default not read
+---@field rr? steelyard.number kg; right rear; default not read
+---@field state? string load state in which it stood on the scales; default as the car is asked about
+---@field heights? steelyard.options.heights where the body stood then; default not measured
 
 ---How the ground slopes: one of nose_up and nose_down, one of left_up and right_up.
 ---@class steelyard.options.slope
@@ -4324,7 +4400,7 @@ function car:trial(what, direction) end
 function car:corners(options) end
 
 ---How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read.
----@param target steelyard.options.perches What car:perches takes: a cross weight or other shares, heights, or both.
+---@param target steelyard.options.perches What car:perches takes: a cross weight or other shares, heights, a roll, or several of them.
 ---@return steelyard.perches
 ---@nodiscard
 function car:perches(target) end

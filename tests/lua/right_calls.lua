@@ -85,6 +85,7 @@ function right.of(sy)
   add("add", sy.part "ballast" {mass = 10, at = {0, 0, 100}}, "engine") add("without", {"driver"}) add("swap", "driver", "tall driver")
   add("fill", {fuel = "50 %"}) add("named", "label") add("balance") add("book", "engine") add("trial", "engine", "back")
   add("corners", {pads = {lf = 1}, perches = {lf = 1}, bars = "off", slope = {nose_up = 1}}) add("perches", {cross_share = 51})
+  add("perches", {cross_share = 51, roll = 0, reading = {lf = sy.sd(150, 0.2), rf = 150, lr = 210, rr = 210}})
   add("perches", {heights = {front = -5, rear = -3}, notch = 0.25}) add("person", "driver") add("tank", "fuel", {left_turn = 0.5})
   add("attitude", {against = "kerb", pads = {lf = 1}}) add("attitude", {against = one}) add("transfer", {left_turn = 0.4, braking = 0.1,
     downforce = {front = 3}})

@@ -108,6 +108,10 @@ local answers = {
   {"corners", function(car) return car:corners() end},
   {"corners on a slope", function(car) return car:corners{slope = {nose_up = 1.5, right_up = 0.7}, bars = "connected"} end},
   {"perches", function(car) return car:perches{cross_share = 50.5} end},
+  {"perches from a reading", function(car)
+    return car:perches{cross_share = 50.5, roll = 0.1, heights = {front = 0}, reading = {lf = 134.1, rf = 133, lr = 206.6, rr = 199.2,
+                                                                                       state = "kerb", heights = {rear = 3}}}
+  end},
   {"attitude", function(car) return car:attitude() end, {cg = "place"}},
   {"transfer in a left turn", function(car) return car:transfer{left_turn = 0.7, braking = 0.2} end},
   {"transfer in a right turn", function(car) return car:transfer{right_turn = 0.4, drive = 0.3} end},

@@ -243,7 +243,7 @@ local commands = {
   reconcile = {{car, "--state", kerb, "--corners", "121.5,112.0,217.0,221.5", "--height", "349"},
     {car, "--state", kerb, "--corners", "139.9,121.0,223.0,216.5"}, {car, "--state", race, "--axles", "290,455", "--sd", "0.3"}},
   ride_height = {{car, "--state", "two up", "--against", race}, {car, "--front", "10", "--rear", "15"}},
-  set_cross = {{car, "51.5", "--state", race}},
+  set_cross = {{car, "51.5", "--state", race}, {car, "50", "--reading", "134.1,133.0,206.6,199.2", "--reading-state", kerb, "--roll", "0"}},
   sheets_text = {{car}, {car, "--part", "engine", "--state", kerb}},
   stands = {with(with({car}, table.unpack(jacks)), "--without", "engine,transaxle", "--state", kerb),
     {car, "lf", at(900, 1180, 15), at(-740, 290, 38), at(-740, 990, 38), "--nose", at(1900, 640, 100), "--tail", at(-1600, 640, 100)},

@@ -465,7 +465,7 @@ static void make_sy_wheel_case(sy_wheel_case *w, int i) {
 }
 static void make_sy_perch_ask(sy_perch_ask *a, int i) {
   (void)i;
-  *a = (sy_perch_ask){SY_HOLD_HEIGHTS, true, 0.5, true, 0.003, -0.002, 0.25};
+  *a = (sy_perch_ask){SY_HOLD_HEIGHTS, true, 0.5, true, 0.003, -0.002, true, 0.002, 0.001, 0.25};
 }
 static void make_sy_settle_tank(sy_settle_tank *t, int i) {
   memset(t, 0, sizeof *t);
@@ -541,6 +541,14 @@ static void make_sy_stated(sy_stated *s, int i) {
   *s = (sy_stated){i == 0 ? SY_STATED_SPRING_RATE : SY_STATED_CROSS_SHARE, i == 0 ? 3u : 0u,
                    i == 0 ? 500 : 0.004, 0};
 }
+static void make_sy_reading(sy_reading *r, int i) {
+  (void)i;
+  for (int w = 0; w < SY_MAX_WHEELS; w++) {
+    r->load[w] = 1700.0 + 10.0 * w;
+    r->sd[w] = 2.0;
+  }
+}
+
 static void make_sy_car(sy_car *c, int i) {
   (void)i;
   sy_vehicle v;

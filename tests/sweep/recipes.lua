@@ -316,6 +316,10 @@ F.sy_pushed_across = {axle = "1", fixed = {"axle"}}
 F.sy_pushed_make = {calls = 100}
 F.sy_rigid_make = {calls = 200}
 F.sy_compliant_make = {calls = 100}
+F.sy_car_set_cross = {cross_share = "0.51", out = {out = 1, copy = true}}
+F.sy_reading_set_up = {out = {out = 1, copy = true}, calls = 60}
+F.sy_reading_expect = {asked = {n = 3}, count = "3", counts = {"count"}, value = {out = 3, nan = true}, sd = {out = 3, nan = true},
+  null = {"sd"}, calls = 60}
 F.sy_steady_make = {out = {out = 1, nan = true, infinite = true}, calls = 200} -- sy_steady_stand looks at what it is given
 F.sy_steady_stand = {steady = "steady()", gravity = "LEVEL", null = {"lies"}, fill = "$lies = NULL;", calls = 100}
 F.sy_ending_make = {steady = "steady()", limit = "1.1", wheel = "1", fixed = {"wheel"}}

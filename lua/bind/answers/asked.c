@@ -82,6 +82,15 @@ static void read_raised(lua_State *L, int index, syl_asked *a) {
   state(a, SY_STATED_RAISED_REAR, 0, sd[1]);
 }
 
+/* The cross weight of the drawn state, where another one is found than the file states; false without one. */
+static bool read_cross_share(lua_State *L, int index, syl_asked *a) {
+  const double share = syl_number_under(L, index, "cross_share", 0.01, (double)NAN);
+  sy_error err;
+  if (isnan(share)) return false;
+  if (sy_car_set_cross(&a->car, share, &a->car, &err) != SY_OK) syl_raise(L, &err);
+  return true;
+}
+
 static const sy_ledger *ledger_under(lua_State *L, int index, const char *key) {
   lua_getfield(L, index, key);
   const sy_ledger *ledger = lua_isnil(L, -1) ? NULL : syl_check_ledger(L, -1);
@@ -125,7 +134,10 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   for (int i = 0; i < wheels; i++) pitch[i] = a->g->vehicle.wheel[i].perch_pitch;
   read_list(L, index, "pads", "pads_sd", wheels, SY_MILLIMETRE, NULL, SY_STATED_PAD, s->pad, a);
   read_list(L, index, "turns", "turns_sd", wheels, 1.0, pitch, SY_STATED_PERCH, s->perch, a);
-  for (int i = 0; i < a->g->rate_count; i++) a->stated[a->car.stated_count++] = a->g->rate[i];
+  const bool found = read_cross_share(L, index, a);
+  for (int i = 0; i < a->g->rate_count; i++)
+    if (!found || a->g->rate[i].field != SY_STATED_CROSS_SHARE)
+      a->stated[a->car.stated_count++] = a->g->rate[i];
   read_list(L, index, "preload", "preload_sd", axles, SY_MILLIMETRE, NULL, SY_STATED_PRELOAD, s->preload, a);
   read_list(L, index, "downforce", "downforce_sd", axles, SY_STANDARD_GRAVITY, NULL, SY_STATED_DOWNFORCE,
             s->downforce, a);

@@ -2,7 +2,7 @@
 **
 ** The table: now (ledger), drawn? (ledger), geometry, tanks?; pads? (mm), turns? (of perches) by wheel in their order, preload? (mm) and
 ** downforce? (kg) by axle, raised? {front, rear} (mm that the perches had set the body higher), bars?, slope? {nose_up =, left_up =} of the
-** floor (deg), forward?, left? (g), mu?, brake_front_share? (%); what was found of its shafts?, gaps? and one tank, usable? (found.h).
+** floor (deg), forward?, left? (g), mu?, brake_front_share? (%); cross_share? (%) of the drawn state where it is not the file's; what was found of its shafts?, gaps? and one tank, usable? (found.h).
 ** Uncertainties of pads, turns, preload, downforce and slope stand beside them as pads_sd and so on, those of single numbers too; those of
 ** the vehicle's rates come with the geometry.
 */

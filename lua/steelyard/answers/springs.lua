@@ -315,21 +315,26 @@ end
 
 local drawn_words = setmetatable({}, {__mode = "k"}) -- geometry -> {from what file, sentence}
 
+local function drawn_with(c, cross)
+  return ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(c.shared.spec.design and ("%q"):format(
+    c.shared.spec.design) or "everything in the file (no design state is named)", cross)
+end
+
 local function words_of_drawn(c)
   local kept = drawn_words[c.geometry]
   if not kept or kept.shared ~= c.shared then
     local cross = core.split(c.geometry) == "cross weight"
       and (" and a cross weight of %s %%"):format(text.plain(c.shared.spec.cross_share or 50)) or ""
-    kept = {shared = c.shared, words = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
-      c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)}
+    kept = {shared = c.shared, words = drawn_with(c, cross)}
     drawn_words[c.geometry] = kept
   end
   return kept.words
 end
 
---- What the drawn state is, for every result.
-function springs.drawn_note(c, reset)
-  local what = words_of_drawn(c)
+--- What the drawn state is, for every result. read: its cross weight, where that follows from what scales read.
+function springs.drawn_note(c, reset, read)
+  local what = read and drawn_with(c, (" and the cross weight that follows from the reading, %s %%"):format(text.fixed(read, 2)))
+    or words_of_drawn(c)
   if c.heights_set then what = what .. "; set to other heights by the perches, and drawn there" end
   if rawget(c, "lasting") == c.shared.filed and c.axles == c.shared.spec.axles then return what end
   if reset then return what .. "; springs set anew with its changes aboard" end

@@ -113,7 +113,8 @@ local step = {["*"] = "kg", ["*.cross_share"] = "%", ["*.height"] = "mm", ["*.he
 local changed = {d_mass = "kg", d_front_share = "%", d_left_share = "%", d_height = "mm", d_yaw_inertia = "kg m2"}
 
 local perches = {}
-for _, path in ipairs{"before", "loads", "without_driver", "exact.loads", "rule_of_thumb.loads", "nearest.loads"} do
+for _, path in ipairs{"before", "loads", "without_driver", "exact.loads", "rule_of_thumb.loads", "nearest.loads", "reading", "next",
+                     "next.with_driver", "next.without_driver"} do
   add(perches, path, loads)
 end
 for _, path in ipairs{"exact", "rule_of_thumb", "nearest"} do

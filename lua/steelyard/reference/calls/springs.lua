@@ -13,6 +13,20 @@ local function with_liquids(fields)
   return fields
 end
 
+-- The loads of scales under `path`, as read or as they are expected; the last fields of `fields`.
+local function with_scales(path, fields)
+  local function add(name, kind, unit, says) fields[#fields + 1] = {path .. name, kind, unit, says} end
+  for _, key in ipairs{"lf", "rf", "lr", "rr", "f", "r"} do add(key .. "?", "number", "kg", "under that wheel") end
+  add("mass?", "number", "kg", "in all")
+  add("front_share?", "number", "%", "front by total")
+  add("left_share?", "number", "%", "left by total")
+  add("cross_share?", "number", "%", "right front and left rear by total") add("diagonal_ratio?", "number", "", "of the diagonals")
+  add("[string]", "number", "kg", "under a wheel of more than two axles")
+  add("state", "text", "", "load state on the scales")
+  add("sd?", "table<string, number>", "", "standard uncertainties of these")
+  return fields
+end
+
 -- What car:perches found; the last fields of `fields`.
 local function with_found(prefix, fields)
   for _, field in ipairs{
@@ -27,11 +41,15 @@ local function with_found(prefix, fields)
     {"exact?.turns", "table<string, number>", "turns", "before rounding"}, {"exact?.loads", "table<string, number>", "", "the same"},
     {"exact?.heights", "table<string, number>", "mm", "the same"},
     {"without_driver?", "table<string, number>", "", "what the pads then read with nobody aboard"},
+    {"misfit?", "number", "mm", "by how much the four corners miss what was asked, root of the sum of squares, when not all can be had"},
+    {"next?.with_driver?", "table<string, number>", "", "what the scales then read with people aboard: kg by wheel, mass, shares"},
+    {"next?.without_driver", "table<string, number>", "", "the same with nobody aboard"},
+    {"next?.people", "text[]", "", "who that is"},
     {"rule_of_thumb?.turns", "table<string, number>", "turns", "the same turns at every corner"},
     {"rule_of_thumb?.loads", "table<string, number>", "", "then"}, {"rule_of_thumb?.cross_share", "number", "%", "then"},
     {"rule_of_thumb?.heights", "table<string, number>", "mm", "then"},
   } do fields[#fields + 1] = {prefix .. field[1], field[2], field[3], field[4]} end
-  return fields
+  return with_scales(prefix .. "next?.", fields)
 end
 
 local calls = {}
@@ -124,15 +142,17 @@ calls.results = {
     {"mu", "number", "", "grip"}, {"forward", "number", "g", "braking, or with a minus drive"},
     {"status", "text", "", status .. "; unknown without rates unless it fails rigid"})},
   {"perches", "What car:perches gives. When not possible, turns and what follows from them stand in nearest.",
-    fields = with_found("nearest?.", with_found("", stated(
+    fields = with_scales("reading?.", with_found("nearest?.", with_found("", stated(
     {"possible", "boolean", "", "can the target be reached?"}, {"why?", "text", "", "why not"},
     {"pad_error_allowed?", "number", "mm", "of the worst pad, for 0.1 % of cross weight"},
     {"before", "table<string, number>", "", "loads now"}, {"before_heights", "table<string, number>", "mm", "heights now"},
-    {"asked_heights?", "table<string, number>", "mm", "heights asked for"},
+    {"asked_heights?", "table<string, number>", "mm", "heights asked for"}, {"asked_roll?", "number", "deg", "roll asked for"},
+    {"now", "text", "", "assumed or measured: what turns start from"},
+    {"reading?.heights?", "table<string, number>", "mm", "measured heights, as what was read of loads beside them"},
     {"nearest?.wheel?", "text", "", "when it is not possible: the wheel that would leave the ground; the others as above"},
     {"reached?", "number", "%", "how far on the way there turns go, when stops or a lifted wheel end it"},
     {"hold", "text", "", "what was held"}, {"notch", "number", "turns", "what was rounded to"},
-    {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"})))},
+    {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"}))))},
   {"attitude", "What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.",
     wheels = true, fields = with_liquids(stated(
     {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key)"},
