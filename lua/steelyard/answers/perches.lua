@@ -297,7 +297,7 @@ local function shortfall(r, found, part)
   return why and why .. "; " .. short or short
 end
 
--- The cross weight of the model in percent at which the loads `here`, the model's `now` but for what scales read beside it, come to `cross`.
+-- The cross weight of the model in percent at which the loads `here`, its `now` but for what scales read beside it, come to `cross`.
 local function model_cross(now, here, cross)
   if not cross then return nil end
   local function diagonal(loads) return loads.cross_share * loads.mass end
