@@ -12,6 +12,7 @@
 #include "answers/found.h"
 #include "answers/gap_answers.h"
 #include "answers/reading.h"
+#include "answers/rigid_push.h"
 #include "answers/sets.h"
 #include "answers/shaft_answers.h"
 #include "answers/stability_answers.h"

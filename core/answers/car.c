@@ -133,6 +133,12 @@ sy_status sy_car_set_cross(const sy_car *car, double cross_share, sy_car *out, s
   return status;
 }
 
+bool sy_car_has_rates(const sy_car *car) {
+  for (int i = 0; i < car->map.wheel_count; i++)
+    if (isnan(car->vehicle.wheel[i].spring_rate) || isnan(car->vehicle.wheel[i].tyre_rate)) return false;
+  return true;
+}
+
 sy_vec3 sy_car_gravity(const sy_car *car) {
   const double g = SY_STANDARD_GRAVITY, fore = sin(car->nose_up), across = sin(car->left_up);
   return (sy_vec3){-g * fore, -g * across, -g * sqrt(1.0 - fore * fore - across * across)};

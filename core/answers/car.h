@@ -113,6 +113,9 @@ SY_API sy_status sy_car_step(const sy_car *car, const sy_stated *stated, double 
 /* The car drawn with that cross weight, (right front + left rear) / total. Errors  those of sy_loadmap_make */
 SY_API sy_status sy_car_set_cross(const sy_car *car, double cross_share, sy_car *out, sy_error *err);
 
+/* Does every wheel state its spring and its tyre rate? Without them nothing is known of how the car stands on them. */
+SY_API bool sy_car_has_rates(const sy_car *car);
+
 /* Gravity in the frame of the floor, m/s^2. */
 SY_API sy_vec3 sy_car_gravity(const sy_car *car);
 

@@ -47,6 +47,19 @@ typedef struct sy_rigid {
 **         of the sink those of sy_stand_make, with downforce and all rates */
 SY_API sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err);
 
+/* A rigid vehicle in the turn that the car's `left` names, with its `forward` and its downforce, as that turn grows; it does not sink. */
+typedef struct sy_rigid_turn {
+  double lift;     /* g at which the first wheel lifts, on equal vertical rates; INFINITY: none does */
+  double tips;     /* g; NaN: it tips by `forward` alone */
+  int wheel;       /* that lifts; -1 */
+  sy_sums lies[2]; /* what the liquid does to the sums by the one and the other */
+} sy_rigid_turn;
+
+/* was     the liquid stays where it was there; NULL: it runs
+** Errors  those of sy_settle_moved */
+SY_API sy_status sy_rigid_turn_make(const sy_car *car, const sy_totals *now, const sy_rigid_turn *was,
+                                    sy_rigid_turn *out, sy_error *err);
+
 /* ssf, tip.left, tip.right, lift.left.angle, lift.right.angle, side.left_turn, side.right_turn, side_g (the smaller, 0 when braking alone
 ** tips it), grade.up, grade.down, traction.front, .rear, .all, brake.ideal, brake.critical_z, brake.front_locks, brake.rear_locks */
 SY_API const sy_answer_set *sy_stability_answers(void);

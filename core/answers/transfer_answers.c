@@ -1,6 +1,7 @@
 #include "answers/transfer_answers.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/units.h"
 
@@ -38,6 +39,32 @@ static sy_status find_limit(const sy_steady *moving, const sy_transfer_path *pat
   return SY_OK;
 }
 
+static const sy_ending no_lift = {.wheel = -1};
+
+/* What springs do not change. */
+static sy_status push_rigid(const sy_car *car, const sy_totals *now, const sy_pushed *was, sy_pushed *s,
+                            sy_error *err) {
+  const sy_status status = sy_rigid_push_make(car, now, was != NULL ? &was->rigid : NULL, &s->rigid, err);
+  if (status != SY_OK) return status;
+  memset(&s->model, 0, sizeof s->model);
+  s->model.corner.vehicle = car->vehicle;
+  s->model.corner.wheel_count = sy_vehicle_contacts(&car->vehicle, s->model.corner.wheel);
+  memset(&s->rest, 0, sizeof s->rest);
+  memset(&s->loaded, 0, sizeof s->loaded);
+  for (int i = 0; i < s->model.corner.wheel_count; i++) {
+    s->rest.load[i] = s->rigid.rest[i];
+    s->loaded.load[i] = s->rigid.loaded[i];
+    s->loaded.fits[i].touches = true;
+  }
+  s->forward = car->forward, s->left = car->left;
+  s->rest_lies = (sy_sums){.m = 0.0}, s->loaded_lies = s->rigid.lies;
+  s->lift = no_lift;
+  s->lift.limit = s->lift.load = s->lift.fall = (double)NAN;
+  s->tips = s->rigid.turn.tips;
+  s->stands = s->sprung = false;
+  return SY_OK;
+}
+
 static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
                        bool runs, void *state, sy_error *err) {
   sy_pushed *s = state;
@@ -46,6 +73,7 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   const sy_transfer_path path = path_of(car);
   sy_steady still, moving;
   sy_settled_transfer there;
+  if (!sy_car_has_rates(car)) return push_rigid(car, now, frozen ? was : NULL, s, err);
   sy_status status = sy_steady_make(car, now, drawn, false, &still, err);
   if (status == SY_OK) status = sy_steady_stand(&still, frozen ? &was->rest_lies : NULL, level, &there, err);
   if (status != SY_OK) return status;
@@ -56,6 +84,8 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   if (status != SY_OK) return status;
   s->model = there.model, s->loaded = there.stand, s->loaded_lies = there.moved;
   s->forward = car->forward, s->left = car->left;
+  s->sprung = true;
+  memset(&s->rigid, 0, sizeof s->rigid);
   if (was == NULL) return find_limit(&moving, &path, s, err);
   s->lift = sy_ending_of_other(&was->lift, &moving, &path, runs);
   s->tips = was->tips, s->stands = was->stands;
@@ -89,11 +119,27 @@ sy_across sy_pushed_across(const sy_pushed *s, int axle) {
   if (v->axle[axle].wheels == 1) return (sy_across){(double)NAN, (double)NAN, (double)NAN, (double)NAN};
   /* a pull to the left, as in a right turn, loads the left wheel */
   const double pull = -s->left * g / sy_vehicle_track(v, axle), total = across(s, axle);
+  if (!s->sprung) return (sy_across){total, (double)NAN, (double)NAN, (double)NAN};
   const double geometric = pull * s->model.geometric[axle], unsprung = pull * s->model.unsprung[axle];
   return (sy_across){total, geometric, unsprung, total - geometric - unsprung};
 }
 
-enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN };
+enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN, TOTAL_TRANSFER, RIGID_LIFT };
+
+static double total_transfer(const sy_pushed *s) {
+  const sy_vehicle *v = &s->model.corner.vehicle;
+  double sum = 0.0;
+  if (s->left == 0.0) return (double)NAN;
+  if (!s->sprung) return s->rigid.across;
+  for (int a = 0; a < v->axle_count; a++)
+    if (v->axle[a].wheels == 2) sum += across(s, a);
+  return s->left > 0.0 ? -sum : sum;
+}
+
+static double rigid_lift(const sy_pushed *s) {
+  const double lift = s->rigid.turn.lift;
+  return !s->sprung && isfinite(lift) ? lift : (double)NAN;
+}
 
 static double front_transfer_share(const sy_pushed *s) {
   const sy_vehicle *v = &s->model.corner.vehicle;
@@ -117,12 +163,15 @@ static double pitch_gain(const sy_pushed *s) {
 static double value(const void *state, int at) {
   const sy_pushed *s = state;
   const double *now = s->loaded.pose, *rest = s->rest.pose;
+  if (!s->sprung && at <= TWIST) return (double)NAN;
   switch (at) {
   case ROLL: return 0.5 * (now[2] + now[3] - rest[2] - rest[3]);
   case PITCH: return -(now[1] - rest[1]);
   case TWIST: return now[2] - now[3] - rest[2] + rest[3];
   case FRONT_TRANSFER_SHARE: return front_transfer_share(s);
-  default: return pitch_gain(s);
+  case TOTAL_TRANSFER: return total_transfer(s);
+  case RIGID_LIFT: return rigid_lift(s);
+  default: return s->sprung ? pitch_gain(s) : s->rigid.pitch_gain;
   }
 }
 
@@ -156,6 +205,8 @@ static const sy_answer_row rows[] = {
     ROW("twist", SY_PER_CAR, TWIST, SY_UNIT_RADIAN, value),
     ROW("front_transfer_share", SY_PER_CAR, FRONT_TRANSFER_SHARE, SY_UNIT_FRACTION, value),
     ROW("pitch_gain", SY_PER_CAR, PITCH_GAIN, SY_UNIT_NEWTON, value),
+    ROW("total_transfer", SY_PER_CAR, TOTAL_TRANSFER, SY_UNIT_NEWTON, value),
+    ROW("rigid_lift.g", SY_PER_CAR, RIGID_LIFT, SY_UNIT_G, value),
     {"first_lift.g", SY_PER_CAR, 0, SY_UNIT_G, lift, NULL, NULL, lift_load, lift_fall},
     ROW("gain.", SY_PER_WHEEL, 0, SY_UNIT_NEWTON, wheel_gain),
     ROW("", SY_PER_WHEEL, 0, SY_UNIT_NEWTON, wheel_load),

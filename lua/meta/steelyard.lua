@@ -1318,18 +1318,31 @@
 ---@field sd steelyard.corners.sd standard uncertainties under the same names
 
 ---Part of steelyard.transfer.sd.
+---@class steelyard.transfer.sd.rigid_lift
+---@field g? number g; standard uncertainty
+
+---Part of steelyard.transfer.sd.
 ---@class steelyard.transfer.sd.first_lift
 ---@field g number g; standard uncertainty
 
 ---Standard uncertainties.
 ---@class steelyard.transfer.sd : steelyard.wheels
 ---@field front_transfer_share? number %; standard uncertainty
----@field gain table<string, number> kg; standard uncertainty
----@field pitch number deg; standard uncertainty
----@field pitch_gain number kg; standard uncertainty
----@field roll number deg; standard uncertainty
----@field twist number deg; standard uncertainty
+---@field total_transfer? number kg; standard uncertainty
+---@field gain? table<string, number> kg; standard uncertainty
+---@field pitch? number deg; standard uncertainty
+---@field pitch_gain? number kg; standard uncertainty
+---@field roll? number deg; standard uncertainty
+---@field twist? number deg; standard uncertainty
+---@field rigid_lift? steelyard.transfer.sd.rigid_lift
 ---@field first_lift? steelyard.transfer.sd.first_lift
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.rigid_lift
+---@field g? number g; without rates: at which the first wheel of the rigid car lifts in a turn, equal vertical rates
+---@field wheel? string that wheel
+---@field tips number g; at which it goes over
+---@field by string what grows, as in first_lift
 
 ---Part of steelyard.transfer.
 ---@class steelyard.transfer.first_lift
@@ -1375,25 +1388,29 @@
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field mass number kg; all wheels, downforce with them
----@field front number kg; first axle
----@field rear number kg; all others
----@field left number kg; left wheels
----@field right number kg; right wheels
----@field front_share number %; front by total
----@field left_share number %; left by total
+---@field front? number kg; first axle
+---@field rear? number kg; all others
+---@field left? number kg; left wheels
+---@field right? number kg; right wheels
+---@field front_share? number %; front by total
+---@field left_share? number %; left by total
 ---@field cross_share? number %; right front and left rear by total
 ---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
 ---@field standing table<string, number> kg; by wheel, on level ground without downforce
 ---@field gain table<string, number> kg; by wheel, from standing
 ---@field paths? table<string, table<string, number>> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, total; when turning
 ---@field front_transfer_share? number %; first axle's part of what goes across, when turning
----@field pitch_gain number kg; onto the first axle by braking, negative in drive
----@field roll number deg; left side up
----@field pitch number deg; nose up
----@field twist number deg; left side up at the front against the rear
----@field lifted string[] wheels off the ground
+---@field total_transfer? number kg; onto the outer wheels of all axles together, when turning; without rates at the mean track
+---@field pitch_gain? number kg; onto the first axle by braking, negative in drive; without rates with two axles
+---@field roll? number deg; left side up
+---@field pitch? number deg; nose up
+---@field twist? number deg; left side up at the front against the rear
+---@field lifted? string[] wheels off the ground
 ---@field stops? table<string, string> wheels at a stop: "bump" or "droop"
----@field travel table<string, number> mm; of each wheel from the drawn state, bump positive
+---@field travel? table<string, number> mm; of each wheel from the drawn state, bump positive
+---@field status? string unknown without rates: what rests on springs is then missing
+---@field why? string then: the rate that is missing
+---@field rigid_lift? steelyard.transfer.rigid_lift
 ---@field first_lift? steelyard.transfer.first_lift
 ---@field asked string the force in words
 ---@field downforce? table<string, number> kg; by axle

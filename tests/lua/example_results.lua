@@ -87,7 +87,7 @@ local results = {
              on_three:perches{heights = {front = 3}},
              on_springs:perches{cross_share = 51, roll = 0.1, reading = {lf = 200, rf = 195, lr = 190, rr = 192, heights = {front = 2}}}},
   transfer = {on_springs:transfer{left_turn = 0.4, braking = 0.1, downforce = {front = 3}}, on_three:transfer{braking = 0.2},
-              on_one:transfer{right_turn = 0.2}},
+              on_one:transfer{right_turn = 0.2}, three_wheels:transfer{left_turn = 0.1}, car:transfer{left_turn = 0.2, braking = 0.1}},
   stability = {on_springs:stability{brake_front_share = 60, braking = 0.1}, three_wheels:stability(), front_wheel:stability()},
   corners = {on_springs:corners{bars = "connected"}, on_three:corners(), on_one:corners()},
   balance = {car:balance(), three_wheels:balance(), front_wheel:balance()},

@@ -587,6 +587,21 @@ static void make_sy_pushed(sy_pushed *p, int i) {
   must(sy_pushed_make(&car, &a_pushed, &err), &err);
   *p = a_pushed;
 }
+static void make_sy_rigid_push(sy_rigid_push *p, int i) {
+  sy_car car;
+  sy_totals now;
+  sy_error err;
+  (void)i;
+  make_sy_car(&car, 0);
+  car.left = -0.5;
+  sy_ledger_sums(car.now, &now);
+  must(sy_rigid_push_make(&car, &now, NULL, p, &err), &err);
+}
+static void make_sy_rigid_turn(sy_rigid_turn *t, int i) {
+  sy_rigid_push p;
+  make_sy_rigid_push(&p, i);
+  *t = p.turn;
+}
 static void make_sy_ending(sy_ending *e, int i) {
   (void)i;
   *e = (sy_ending){.limit = 1.1, .before = 1.0989, .wheel = 1, .load = 3, .fall = 2500};

@@ -17,7 +17,7 @@ local R = {}
 --- Structures that only the library makes: passed as they are.
 R.made = {"sy_axes", "sy_csv_cell", "sy_csv_marks", "sy_loadmap", "sy_balance", "sy_corner_model", "sy_transfer_model", "sy_lsq",
   "sy_qr", "sy_repeat", "sy_support", "sy_corner_result", "sy_rollup_level", "sy_stand",
-  "sy_answer_set", "sy_answer_row", "sy_steady", "sy_ending", "sy_pushed", "sy_rigid", "sy_compliant", "sy_found", "sy_shaft_found",
+  "sy_answer_set", "sy_answer_row", "sy_steady", "sy_ending", "sy_pushed", "sy_rigid", "sy_rigid_turn", "sy_rigid_push", "sy_compliant", "sy_found", "sy_shaft_found",
   "sy_gap_found"}
 
 --- Pointers in structures: how many there are behind each.
@@ -314,6 +314,8 @@ F.sy_found_change_variance = {sign = "-1", fixed = {"sign"}}
 F.sy_gap_find = {gap = "0.02", null = {"b"}}
 F.sy_pushed_across = {axle = "1", fixed = {"axle"}}
 F.sy_pushed_make = {calls = 100}
+F.sy_rigid_turn_make = {null = {"was"}, out = {out = 1, nan = true, infinite = true}, calls = 100}
+F.sy_rigid_push_make = {null = {"was"}, out = {out = 1, nan = true, infinite = true}, calls = 100}
 F.sy_rigid_make = {calls = 200}
 F.sy_compliant_make = {calls = 100}
 F.sy_car_set_cross = {cross_share = "0.51", out = {out = 1, copy = true}}

@@ -246,6 +246,15 @@ end
 
 local checked = setmetatable({}, {__mode = "k"}) -- geometry -> drawn ledger that stood
 
+--- Why nothing can be said about the car on its springs, or nil: "spring_rate of the front axle is not given".
+function springs.unknown(c)
+  for _, axle in ipairs(c.axles) do
+    for _, field in ipairs{"spring_rate", "tyre_rate"} do
+      if not axle[field] then return ("%s of the %s axle is not given"):format(field, axle.name) end
+    end
+  end
+end
+
 --- Everything the springs need is there and the drawn state stands. Asked once for a geometry.
 function springs.check(c, ledger)
   loading.need_mass(c)

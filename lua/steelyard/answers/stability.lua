@@ -51,15 +51,6 @@ end
 
 -- ---- rigid ------------------------------------------------------------------------------------------------------------------
 
--- Why the springs tell nothing, or nil.
-local function no_springs(c)
-  for _, axle in ipairs(c.axles) do
-    for _, field in ipairs{"spring_rate", "tyre_rate"} do
-      if not axle[field] then return ("%s of the %s axle is not given"):format(field, axle.name) end
-    end
-  end
-end
-
 -- The car as the core is asked about it as a rigid one. Under downforce it sinks as its springs say.
 local function rigid_car(c, a)
   loading.need_mass(c)
@@ -67,7 +58,7 @@ local function rigid_car(c, a)
                mu_sd = a.sd.mu, forward = a.forward, forward_sd = a.sd.forward, brake_front_share = a.share,
                brake_front_share_sd = a.sd.share}
   local reset = false
-  if a.down and not no_springs(c) then
+  if a.down and not springs.unknown(c) then
     car.drawn, reset = springs.drawn(c, a.reset)
     springs.check(c, car.drawn)
   end
@@ -163,7 +154,7 @@ end
 -- ---- on springs --------------------------------------------------------------------------------------------------------------
 
 local function put_springs(c, a, r)
-  local why = no_springs(c)
+  local why = springs.unknown(c)
   if why then
     r.compliant = {status = "unknown", why = why}
     return nil
@@ -222,7 +213,7 @@ local function all_notes(c, a, r, reset)
   if is_trailer(c) then list[#list + 1] = "a trailer: traction and brake split are those of the vehicle that draws it" end
   if a.down then
     list[#list + 1] = force.AIR .. "; it counts in turns, traction and braking, not on tables and grades"
-    if no_springs(c) then list[#list + 1] = "how far the body sinks under it is not known: " .. no_springs(c) end
+    if springs.unknown(c) then list[#list + 1] = "how far the body sinks under it is not known: " .. springs.unknown(c) end
   end
   if #c.axles ~= 2 then list[#list + 1] = "traction and brake split are for two axles" end
   springs.note_liquids("note_limits", c, list)
@@ -236,7 +227,7 @@ function stability.of(c, self, given)
   local r = {state = loading.title(c), heading = self:heading(), mu = a.mu, forward = a.forward}
   put_rigid(c, a, r)
   if a.down then
-    r.downforce, r.sink, r.axles = force.by_key(c, a.down), not no_springs(c) and a.sink or nil, {}
+    r.downforce, r.sink, r.axles = force.by_key(c, a.down), not springs.unknown(c) and a.sink or nil, {}
     for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   end
   local reset = put_springs(c, a, r)

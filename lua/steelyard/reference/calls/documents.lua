@@ -124,7 +124,7 @@ end
 
 calls.inside = {
   corners = add(add({}, "per_turn", step), "per_pad_mm", step),
-  transfer = {["first_lift.g"] = "g", ["first_lift.tips"] = "g"},
+  transfer = {["first_lift.g"] = "g", ["first_lift.tips"] = "g", ["rigid_lift.g"] = "g", ["rigid_lift.tips"] = "g"},
   perches = perches,
   stability = add({}, "brake", {at = "g", critical_z = "g", ["curve[].z"] = "g", ["curve[].front_share"] = "%", ["curve[].sd"] = "%",
                                 front_share = "%", ideal = "%", front_locks = "g", rear_locks = "g"}),
