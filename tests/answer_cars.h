@@ -216,6 +216,7 @@ static inline size_t random_stated(dice *d, const sy_car *car, double size, sy_s
   if (car->forward != 0.0) out[n++] = (sy_stated){SY_STATED_FORWARD, 0, size * 0.03, 0};
   out[n++] = (sy_stated){SY_STATED_MU, 0, size * 0.02, 0};
   if (!isnan(car->brake_front_share)) out[n++] = (sy_stated){SY_STATED_BRAKE_FRONT_SHARE, 0, size * 0.01, 0};
+  if (!isnan(car->drive_front_share)) out[n++] = (sy_stated){SY_STATED_DRIVE_FRONT_SHARE, 0, size * 0.01, 0};
   assert_true(n <= MOST_STATED);
   return n;
 }

@@ -16,7 +16,8 @@ sy_status sy_car_make(const sy_ledger *now, const sy_ledger *drawn, const sy_veh
                   .vehicle = *vehicle,
                   .map = map,
                   .mu = 1.0,
-                  .brake_front_share = (double)NAN};
+                  .brake_front_share = (double)NAN,
+                  .drive_front_share = (double)NAN};
   return SY_OK;
 }
 
@@ -85,6 +86,7 @@ static double *number_at(sy_car *c, sy_stated_field field, int at) {
   case SY_STATED_FORWARD: return &c->forward;
   case SY_STATED_LEFT: return &c->left;
   case SY_STATED_MU: return &c->mu;
+  case SY_STATED_DRIVE_FRONT_SHARE: return &c->drive_front_share;
   case SY_STATED_RAISED_FRONT: return &c->raised_front;
   case SY_STATED_RAISED_REAR: return &c->raised_rear;
   default: return &c->brake_front_share;

@@ -35,6 +35,7 @@
   X(SY_STATED_LEFT, "left", SY_BY_CAR)                           /* g */                                     \
   X(SY_STATED_MU, "mu", SY_BY_CAR)                               /* coefficient of friction */               \
   X(SY_STATED_BRAKE_FRONT_SHARE, "brake_front_share", SY_BY_CAR) /* fraction */                              \
+  X(SY_STATED_DRIVE_FRONT_SHARE, "drive_front_share", SY_BY_CAR) /* fraction */                              \
   X(SY_STATED_RAISED_FRONT, "raised_front", SY_BY_CAR)           /* m */                                     \
   X(SY_STATED_RAISED_REAR, "raised_rear", SY_BY_CAR)             /* m */
 
@@ -73,7 +74,9 @@ typedef struct sy_car {
   double forward, left;     /* force per weight, g: forward as under braking, left as in a right turn */
   double mu;                /* coefficient of friction, default 1 */
   double brake_front_share; /* front share of the brake force, NaN: not stated */
-  const sy_stated *stated;  /* `stated_count` of them, the caller's */
+  double
+      drive_front_share; /* front share of the drive force of a car that splits it in a fixed ratio, NaN: not stated */
+  const sy_stated *stated; /* `stated_count` of them, the caller's */
   size_t stated_count;
   /* What was found of it beside its ledgers, the caller's; none: those answers are not known. */
   const sy_shaft_found *shaft;

@@ -144,7 +144,16 @@ static sy_status sink_of(const sy_car *car, double *sink, sy_error *err) {
   return status;
 }
 
-static void between_axles(const sy_car *car, double mass, sy_vec3 cg, double sink, double *out) {
+static void split_drive(const sy_car *car, sy_between at, sy_rigid *s) {
+  if (isnan(car->drive_front_share)) return;
+  const sy_split_traction t = sy_stability_split_traction(at, car->mu, car->drive_front_share);
+  s->value[SY_RIGID_SPLIT] = t.most;
+  if (t.ideal >= 0.0) s->value[SY_RIGID_SPLIT_IDEAL] = t.ideal;
+  s->split_by = t.most == t.front_slips ? 0 : t.most == t.rear_slips ? 1 : 2;
+}
+
+static void between_axles(const sy_car *car, double mass, sy_vec3 cg, double sink, sy_rigid *s) {
+  double *const out = s->value;
   for (int k = SY_RIGID_TRACTION; k < SY_RIGID_COUNT; k++) out[k] = (double)NAN;
   if (car->vehicle.axle_count != 2) return;
   cg.z -= sink;
@@ -152,6 +161,7 @@ static void between_axles(const sy_car *car, double mass, sy_vec3 cg, double sin
   const sy_traction t = sy_stability_traction(at, car->mu);
   out[SY_RIGID_TRACTION] = t.front, out[SY_RIGID_TRACTION + 1] = t.rear, out[SY_RIGID_TRACTION + 2] = t.all;
   out[SY_RIGID_BRAKE] = sy_stability_ideal_brake(at, car->mu);
+  split_drive(car, at, s);
   if (isnan(car->brake_front_share)) return;
   const sy_braking b = sy_stability_braking(at, car->mu, car->brake_front_share);
   out[SY_RIGID_CRITICAL] = b.critical;
@@ -212,7 +222,8 @@ static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_t
   const sy_vec3 cg = sy_vec3_scale(1.0 / now->all.m, now->all.first);
   s.value[SY_RIGID_SSF] = sy_stability_ssf(&car->vehicle, cg.z);
   set_limits(car, now, &s);
-  between_axles(car, now->all.m, cg, s.sink, s.value);
+  s.split_by = 0;
+  between_axles(car, now->all.m, cg, s.sink, &s);
   s.weak =
       was != NULL ? was->weak : or_nothing(s.value[SY_RIGID_TURN]) > or_nothing(s.value[SY_RIGID_TURN + 1]);
   *(sy_rigid *)state = s;
@@ -224,9 +235,13 @@ sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
   const sy_status status = sy_car_check(car, err);
   if (status == SY_OK && !(car->mu > 0.0 && isfinite(car->mu)))
     return sy_fail(err, SY_RANGE, "car", "mu", "is %g, must be > 0 and finite", car->mu);
-  if (status == SY_OK && isinf(car->brake_front_share))
-    return sy_fail(err, SY_RANGE, "car", "brake_front_share", "is %g, must be finite or NaN",
-                   car->brake_front_share);
+  if (status == SY_OK && !isfinite(car->forward))
+    return sy_fail(err, SY_RANGE, "car", "forward", "is not finite");
+  const double share[2] = {car->brake_front_share, car->drive_front_share};
+  for (int i = 0; i < 2 && status == SY_OK; i++)
+    if (share[i] < 0.0 || share[i] > 1.0)
+      return sy_fail(err, SY_RANGE, "car", i == 0 ? "brake_front_share" : "drive_front_share",
+                     "is %g, must be between 0 and 1, or NaN", share[i]);
   sy_ledger_sums(car->now, &now);
   return status == SY_OK ? solve_rigid(car, &now, NULL, NULL, true, out, err) : status;
 }
@@ -278,6 +293,8 @@ static const sy_answer_row rigid_rows[] = {
     RIGID("traction.front", SY_RIGID_TRACTION, G),
     RIGID("traction.rear", SY_RIGID_TRACTION + 1, G),
     RIGID("traction.all", SY_RIGID_TRACTION + 2, G),
+    RIGID("traction.split", SY_RIGID_SPLIT, G),
+    RIGID("split.ideal", SY_RIGID_SPLIT_IDEAL, FRACTION),
     RIGID("brake.ideal", SY_RIGID_BRAKE, FRACTION),
     RIGID("brake.critical_z", SY_RIGID_CRITICAL, G),
     RIGID("brake.front_locks", SY_RIGID_LOCKS, G),
@@ -285,15 +302,15 @@ static const sy_answer_row rigid_rows[] = {
 };
 
 const sy_answer_set *sy_stability_answers(void) {
-  static const sy_answer_set set = {.name = "stability",
-                                    .row = rigid_rows,
-                                    .rows = sizeof rigid_rows / sizeof *rigid_rows,
-                                    .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z,
-                                    .fields = RATES | 1u << SY_STATED_CROSS_SHARE |
-                                              1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
-                                              1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE,
-                                    .solve = solve_rigid,
-                                    .rounding = rounding};
+  static const sy_answer_set set = {
+      .name = "stability",
+      .row = rigid_rows,
+      .rows = sizeof rigid_rows / sizeof *rigid_rows,
+      .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z,
+      .fields = RATES | 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
+                1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE | 1u << SY_STATED_DRIVE_FRONT_SHARE,
+      .solve = solve_rigid,
+      .rounding = rounding};
   return &set;
 }
 

@@ -1430,6 +1430,10 @@
 ---@field down number deg; standard uncertainty
 
 ---Part of steelyard.stability.sd.
+---@class steelyard.stability.sd.split
+---@field ideal? number %; standard uncertainty
+
+---Part of steelyard.stability.sd.
 ---@class steelyard.stability.sd.side
 ---@field left_turn? number g; standard uncertainty
 ---@field right_turn? number g; standard uncertainty
@@ -1482,6 +1486,7 @@
 ---@field tip table<string, number> deg; standard uncertainty
 ---@field grade steelyard.stability.sd.grade
 ---@field traction? table<string, number> g; standard uncertainty
+---@field split? steelyard.stability.sd.split
 ---@field side steelyard.stability.sd.side
 ---@field brake? steelyard.stability.sd.brake
 ---@field compliant? steelyard.stability.sd.compliant
@@ -1543,6 +1548,12 @@
 ---@field up number deg; grade at which the rigid car, facing up, goes over
 ---@field down number deg; facing down
 
+---Part of steelyard.stability.
+---@class steelyard.stability.split
+---@field front_share number %; drive_front_share as given
+---@field limited_by string what ends it: grip front or rear, or lift of the front wheels
+---@field ideal? number %; front share of the drive with which both axles slip together, at mu
+
 ---Part of steelyard.stability.brake.
 ---@class steelyard.stability.brake.curve
 ---@field z number g; deceleration
@@ -1599,7 +1610,8 @@
 ---@field side steelyard.stability.side
 ---@field lines steelyard.stability.lines[]
 ---@field grade steelyard.stability.grade
----@field traction? table<string, number> g; largest acceleration by driven axle: front, rear, all; with two axles
+---@field traction? table<string, number> g; largest acceleration by driven axle: front, rear, all, and split with a drive_front_share; with two axles
+---@field split? steelyard.stability.split
 ---@field brake? steelyard.stability.brake
 ---@field nose_load? number kg; on a single first wheel named "nose", "coupling" or "hitch"
 ---@field nose_share? number %; of the whole
@@ -3778,6 +3790,7 @@
 ---@field braking? steelyard.number g; steady deceleration beside the turn; default 0
 ---@field drive? steelyard.number g; or acceleration; default 0
 ---@field brake_front_share? steelyard.number %; front share of the braking force as the car is set; default not given
+---@field drive_front_share? steelyard.number %; front share of the drive of a car that splits it in a fixed ratio; default not given
 ---@field bars? "off"|"connected" anti-roll bars; default connected
 ---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
 ---@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; counts in turns, traction and braking; default none

@@ -89,7 +89,8 @@ function right.of(sy)
   add("perches", {heights = {front = -5, rear = -3}, notch = 0.25}) add("person", "driver") add("tank", "fuel", {left_turn = 0.5})
   add("attitude", {against = "kerb", pads = {lf = 1}}) add("attitude", {against = one}) add("transfer", {left_turn = 0.4, braking = 0.1,
     downforce = {front = 3}})
-  add("stability", {mu = 1, required = 60, brake_front_share = 60, braking = 0.1}) add("lower", {front = 10, rear = 5}) add("raise",
+  add("stability", {mu = 1, required = 60, brake_front_share = 60, drive_front_share = 40, braking = 0.1})
+  add("lower", {front = 10, rear = 5}) add("raise",
     {front = 10}) add("heights")
   add("checks") add("cg_height", {sd = {lift = 2}, readings = {{lift = 0, front = 340, rear = 433}, {lift = 300, front = 345},
     {lift = 600, front = 352}}})

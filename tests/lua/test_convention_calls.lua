@@ -115,7 +115,7 @@ local answers = {
   {"attitude", function(car) return car:attitude() end, {cg = "place"}},
   {"transfer in a left turn", function(car) return car:transfer{left_turn = 0.7, braking = 0.2} end},
   {"transfer in a right turn", function(car) return car:transfer{right_turn = 0.4, drive = 0.3} end},
-  {"stability", function(car) return car:stability{required = 45, brake_front_share = 60} end},
+  {"stability", function(car) return car:stability{required = 45, brake_front_share = 60, drive_front_share = 40} end},
   {"shafts", function(car) return car:shafts{travels = {droop = 30, bump = 30, 12}} end},
   {"clearances", function(car) return car:clearances{at = {"design", "bump", "droop"}} end, gaps},
   {"handling", function(car) return car:handling() end},

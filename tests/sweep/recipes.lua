@@ -272,6 +272,7 @@ F.sy_stability_lift_off = {level = {"1, 2, 3, 4", n = "SY_MAX_WHEELS"}, height =
 F.sy_stability_between = {mass = "700", downforce = {"100, 150", n = "SY_MAX_AXLES"}}
 F.sy_stability_pressed = {mass = "700", downforce = {"100, 150", n = "SY_MAX_AXLES"}}
 F.sy_stability_traction = {mu = "0.9"}
+F.sy_stability_split_traction = {mu = "0.9", front_share = "0.4"}
 F.sy_stability_ideal_brake = {z = "0.6"}
 F.sy_stability_braking = {mu = "0.9", front_share = "0.6"}
 F.sy_transfer_make = {downforce = {"100, 150", n = "SY_MAX_AXLES"}, null = {"downforce"}}

@@ -122,6 +122,7 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
                     .map = a->g->map,
                     .mu = 1.0,
                     .brake_front_share = (double)NAN,
+                    .drive_front_share = (double)NAN,
                     .stated = a->stated};
   lua_getfield(L, index, "tanks");
   a->tanks = syl_opt_tanks(L, lua_gettop(L));
@@ -151,6 +152,8 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   read_number(L, index, "mu", "mu_sd", 1.0, SY_STATED_MU, &a->car.mu, a);
   read_number(L, index, "brake_front_share", "brake_front_share_sd", 0.01, SY_STATED_BRAKE_FRONT_SHARE,
               &a->car.brake_front_share, a);
+  read_number(L, index, "drive_front_share", "drive_front_share_sd", 0.01, SY_STATED_DRIVE_FRONT_SHARE,
+              &a->car.drive_front_share, a);
   size_t one;
   a->car.shaft = found_under(L, index, "shafts", SYL_FOUND_SHAFTS, &a->car.shaft_count);
   a->car.gap = found_under(L, index, "gaps", SYL_FOUND_GAPS, &a->car.gap_count);

@@ -33,17 +33,24 @@ local function number(o, field, unit, low, high, default)
   return value, sd
 end
 
+-- A share in per cent; so: what no car has at 1 % or less.
+local function read_share(o, field, so)
+  local value, sd = number(o, field, "%", 0, 100, nil)
+  if value and value > 0 and value <= 1 then
+    core.fail{code = "range", field = field, message = ("is %s %%, no %s so"):format(text.plain(value), so),
+      hint = "shares are in per cent: 60, not 0.6"}
+  end
+  return value, sd
+end
+
 local function asked(c, given)
   local o = springs.options("car:stability", given, "stability")
   local a = {sd = {}}
   a.mu, a.sd.mu = number(o, "mu", "", 0.01, 3, 1)
   a.required, a.sd.required = number(o, "required", "deg", 0, 89, 60)
   a.forward, a.sd.forward = force.forward(o)
-  a.share, a.sd.share = number(o, "brake_front_share", "%", 0, 100, nil)
-  if a.share and a.share > 0 and a.share <= 1 then
-    core.fail{code = "range", field = "brake_front_share", message = ("is %s %%, no brakes are set so"):format(text.plain(a.share)),
-      hint = "shares are in per cent: 60, not 0.6"}
-  end
+  a.share, a.sd.share = read_share(o, "brake_front_share", "brakes are set")
+  a.drive_share, a.sd.drive_share = read_share(o, "drive_front_share", "drive is split")
   a.bars, a.reset = force.bars(o), o.reset
   a.down, a.down_sd = force.downforce(c, o)
   return a
@@ -56,7 +63,7 @@ local function rigid_car(c, a)
   loading.need_mass(c)
   local car = {now = c.now, geometry = c.geometry, bars = a.bars, downforce = a.down, downforce_sd = a.down_sd, mu = a.mu,
                mu_sd = a.sd.mu, forward = a.forward, forward_sd = a.sd.forward, brake_front_share = a.share,
-               brake_front_share_sd = a.sd.share}
+               brake_front_share_sd = a.sd.share, drive_front_share = a.drive_share, drive_front_share_sd = a.sd.drive_share}
   local reset = false
   if a.down and not springs.unknown(c) then
     car.drawn, reset = springs.drawn(c, a.reset)
@@ -132,11 +139,11 @@ local function put_rigid(c, a, r)
   local car = rigid_car(c, a)
   local k, sds = core.stability(car, true)
   if not k then fail_rigid(c, sds) end
-  local wheel, edge = k.lift_wheel, k.edges
-  a.sink, k.lift_wheel, k.edges, k.sink = k.sink, nil, nil, nil
+  local wheel, edge, split_by = k.lift_wheel, k.edges, k.split_by
+  a.sink, k.lift_wheel, k.edges, k.sink, k.split_by = k.sink, nil, nil, nil, nil
   local found, sd = asking.nested(k), asking.nested(sds)
   if is_trailer(c) then -- neither driven nor braked by its coupling
-    found.traction, found.brake, sd.traction, sd.brake = nil, nil, nil, nil
+    found.traction, found.brake, sd.traction, sd.brake, found.split, sd.split = nil, nil, nil, nil, nil, nil
   end
   for _, tree in ipairs{found, sd} do
     complete(tree)
@@ -146,6 +153,10 @@ local function put_rigid(c, a, r)
   r.sd = sd
   put_wheels(r.lift, wheel)
   r.side.edge, r.lines = edge, lines(car)
+  if a.drive_share and r.traction then
+    r.split = r.split or {}
+    r.split.front_share, r.split.limited_by = a.drive_share, split_by
+  end
   if not r.brake then return end
   r.brake.curve = curve(car)
   if a.share then put_locks(a.share, r.brake, sd.brake) end

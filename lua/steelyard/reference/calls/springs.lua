@@ -133,7 +133,11 @@ calls.results = {
     {"lines[].left_turn?", "number", "g", "sideways acceleration that tips it"}, {"lines[].right_turn?", "number", "g", "the same"},
     {"lines[].edge", "table<string, text[]>", "", "for each turn the two wheels it tips over"},
     {"grade.up", "number", "deg", "grade at which the rigid car, facing up, goes over"}, {"grade.down", "number", "deg", "facing down"},
-    {"traction?", "table<string, number>", "g", "largest acceleration by driven axle: front, rear, all; with two axles"},
+    {"traction?", "table<string, number>", "g", "largest acceleration by driven axle: front, rear, all, and split with a "
+      .. "drive_front_share; with two axles"},
+    {"split?.front_share", "number", "%", "drive_front_share as given"},
+    {"split?.limited_by", "text", "", "what ends it: grip front or rear, or lift of the front wheels"},
+    {"split?.ideal?", "number", "%", "front share of the drive with which both axles slip together, at mu"},
     {"brake?.ideal", "number", "%", "with two axles: front share of the braking at which both lock together, at mu"},
     {"brake?.curve[].z", "number", "g", "deceleration"}, {"brake?.curve[].front_share", "number", "%", "the ideal share there"},
     {"brake?.curve[].sd", "number", "%", "of it"}, {"brake?.front_share?", "number", "%", "brake_front_share as given"},

@@ -64,7 +64,9 @@ return {
     {"mu?", "value", "", "1", "grip, for traction and braking"},
     {"required?", "value", "deg", "60", "angle of the table at which all wheels must still stand"},
     g("braking", "0", "steady deceleration beside the turn"), g("drive", "0", "or acceleration"),
-    {"brake_front_share?", "value", "%", "not given", "front share of the braking force as the car is set"}, bars "connected", reset,
+    {"brake_front_share?", "value", "%", "not given", "front share of the braking force as the car is set"},
+    {"drive_front_share?", "value", "%", "not given", "front share of the drive of a car that splits it in a fixed ratio"},
+    bars "connected", reset,
     tipping_downforce},
   tank = {"What car:tank takes: steady forces.", tank_left, tank_right, tank_braking, tank_drive},
 }
