@@ -73,6 +73,7 @@
 #include "statics/corner.h"
 #include "statics/equilibrium.h"
 #include "statics/perches.h"
+#include "statics/rake.h"
 #include "statics/ride.h"
 #include "statics/settle.h"
 #include "statics/stability.h"

@@ -1821,6 +1821,16 @@
 ---@field rake? number mm; standard uncertainty
 
 ---Part of steelyard.attitude.
+---@class steelyard.attitude.measured
+---@field front number mm; body at the first axle by the two measured points, up from drawn
+---@field rear number mm; at the last axle
+---@field rake number mm; rear less front
+---@field pitch number deg; nose up
+---@field points string[] the two
+---@field off_centre boolean is one of them beside the centre plane?
+---@field sd table<string, number> standard uncertainties of front, rear and pitch
+
+---Part of steelyard.attitude.
 ---@class steelyard.attitude.cg
 ---@field x number mm; with the body where it stands, file axes
 ---@field y number mm; the same
@@ -1878,6 +1888,7 @@
 ---@field twist number deg; left side up at the front against the rear
 ---@field rake number mm; rear axle line less front, beyond the drawn one: tail up positive
 ---@field travel table<string, number> mm; of each wheel, bump positive
+---@field measured? steelyard.attitude.measured
 ---@field ground? table<string, number> mm; height of the file's points above the ground, always absolute
 ---@field ground_change? table<string, number> mm; with against
 ---@field against? string heading of the other car
@@ -3719,6 +3730,7 @@
 ---What car:attitude takes.
 ---@class steelyard.options.attitude
 ---@field against? string|steelyard.car a load state or a car: heights, angles and travels are then changes against it; default the drawn heights
+---@field measured? table<string, steelyard.number> mm; heights above the floor of two points of the file as measured: their rake; default nothing
 ---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default level
 ---@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as set
 ---@field bars? "off"|"connected" anti-roll bars; default off
@@ -3774,7 +3786,7 @@
 ---@field lr? steelyard.number kg; left rear; default not read
 ---@field rr? steelyard.number kg; right rear; default not read
 ---@field state? string load state in which it stood on the scales; default as the car is asked about
----@field heights? steelyard.options.heights where the body stood then; default not measured
+---@field heights? table<string, steelyard.number> mm; where the body stood then: front and rear from the drawn heights, up positive, or two points of the file above the floor; default not measured
 
 ---How the ground slopes: one of nose_up and nose_down, one of left_up and right_up.
 ---@class steelyard.options.slope

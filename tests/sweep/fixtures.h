@@ -541,6 +541,9 @@ static void make_sy_stated(sy_stated *s, int i) {
   *s = (sy_stated){i == 0 ? SY_STATED_SPRING_RATE : SY_STATED_CROSS_SHARE, i == 0 ? 3u : 0u,
                    i == 0 ? 500 : 0.004, 0};
 }
+static void make_sy_rake_point(sy_rake_point *p, int i) {
+  *p = (sy_rake_point){-2.2 * i, 0.2, 0.21 - 0.02 * i, 0.001};
+}
 static void make_sy_reading(sy_reading *r, int i) {
   (void)i;
   for (int w = 0; w < SY_MAX_WHEELS; w++) {

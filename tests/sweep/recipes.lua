@@ -253,6 +253,7 @@ F.sy_loadmap_make = {gravity = "LEVEL"}
 F.sy_loadmap_apply = {q = {"890, -1100, 3, 350", n = 4}, load = {out = "SY_MAX_WHEELS"}}
 F.sy_perches_find = {calls = 600}
 F.sy_corner_cross = {load = {"1, 2, 3, 4", n = 4}}
+F.sy_rake_of = {point = {n = 2}, first = "0.1", last = "-2.4", anchor = "0.3"}
 F.sy_ride_modes_of = {mass = "700", inertia = "800", cg_x = "-1.2", x = {"0, -2.4", n = 2}, rate = {"3e4, 4e4", n = 2}, count = "2"}
 F.sy_ride_dynamic_index = {mass = "700", inertia = "800", cg_x = "-1.2", first_x = "0", last_x = "-2.4"}
 F.sy_ride_wheel_hop = {wheel_rate = "3e4", tyre_rate = "2e5", mass = "30"}

@@ -111,6 +111,22 @@ function springs.pairs_of(list, option)
   return values
 end
 
+--- {"nose=98", "tail=121"} from a command line as {nose = 98, tail = 121}: names with blanks are whole.
+function springs.named_numbers(list, option)
+  if not list then return nil end
+  local values = {}
+  for _, pair in ipairs(list) do
+    local name, number = pair:match "^%s*(.-)%s*=%s*(%S+)%s*$"
+    local value = number and core.number(number)
+    if not value then
+      core.fail{code = "usage", message = ("--%s takes NAME=NUMBER, such as nose=98, not %q"):format(option, pair)}
+    end
+    if values[name] then core.fail{code = "usage", message = ("--%s gives %s twice"):format(option, name)} end
+    values[name] = value
+  end
+  return values
+end
+
 local also_called = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
 
 local wheels_of = setmetatable({}, {__mode = "k"}) -- geometry -> {list, index}

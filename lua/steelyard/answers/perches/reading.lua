@@ -1,6 +1,7 @@
 --- A reading of the scales, and of ride heights, that car:perches starts from: who was aboard, what each wheel read, where the body stood.
 
 local core = require "steelyard.core"
+local attitude = require "steelyard.answers.attitude"
 local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local measurement = require "steelyard.measure.measurement"
@@ -64,9 +65,15 @@ local function read_loads(c, given)
   return list, assumed
 end
 
-local function read_heights(given)
+-- At the axle lines from drawn, or two points of the file above the floor.
+local function read_heights(c, given)
   if user_values.is_plain(given) and given.heights ~= nil then
-    local t, list = measurement.fields(given.heights, {"front", "rear"}, WHERE .. ", heights"), {}
+    local t, list = given.heights, {}
+    if not user_values.is_plain(t) or (next(t) ~= nil and t.front == nil and t.rear == nil) then
+      local m = attitude.measured(c, t, WHERE .. ", heights")
+      return {front = m.front, rear = m.rear, front_sd = m.sd.front, rear_sd = m.sd.rear}
+    end
+    measurement.fields(t, {"front", "rear"}, WHERE .. ", heights")
     for _, key in ipairs{"front", "rear"} do
       list[key], list[key .. "_sd"] = measurement.number(t, key, "mm", {min = -MOST_HEIGHT, max = MOST_HEIGHT}, WHERE .. ", heights")
     end
@@ -105,7 +112,7 @@ function reading.of(self, given, how)
   local c, plain = inside(self), user_values.is_plain(given)
   if plain then refuse_unknown(c, given) end
   local state = plain and measurement.text(given, "state", WHERE) or nil
-  local heights = read_heights(given)
+  local heights = read_heights(c, given)
   local list, assumed = read_loads(c, given)
   if not list and not heights then
     refuse(WHERE, nil, "missing", "says nothing",

@@ -39,7 +39,8 @@ return {
     {"lf?", "value", "kg", "not read", "under the left front wheel; all four or none"}, {"rf?", "value", "kg", "not read", "right front"},
     {"lr?", "value", "kg", "not read", "left rear"}, {"rr?", "value", "kg", "not read", "right rear"},
     {"state?", "text", "", "as the car is asked about", "load state in which it stood on the scales"},
-    {"heights?", "options.heights", "", "not measured", "where the body stood then"}},
+    {"heights?", "table<string, value>", "mm", "not measured", "where the body stood then: front and rear from the drawn heights, up "
+      .. "positive, or two points of the file above the floor"}},
   corners = {"What car:corners takes.", pads, perches, bars "off", preload, slope, reset},
   perches = {"What car:perches takes: a cross weight or other shares, heights, a roll, or several of them.",
     share("cross_share", "cross weight (RF + LR) to reach"), share("cross_weight", "another name of cross_share"),
@@ -57,6 +58,7 @@ return {
     {"notch?", "value", "turns", "0.25", "turns are rounded to that; 0 leaves them unrounded"}, pads, bars "off", preload, slope, reset},
   attitude = {"What car:attitude takes.",
     {"against?", "text|car", "", "the drawn heights", "a load state or a car: heights, angles and travels are then changes against it"},
+    {"measured?", "table<string, value>", "mm", "nothing", "heights above the floor of two points of the file as measured: their rake"},
     pads, perches, bars "off", preload, slope, reset, downforce},
   transfer = {"What car:transfer takes: a force, downforce, or both.", left_turn, right_turn, braking, drive, downforce, bars "connected",
     reset},
