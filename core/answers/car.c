@@ -75,6 +75,7 @@ static double *number_at(sy_car *c, sy_stated_field field, int at) {
   case SY_STATED_MOTION_RATIO: return &wheel[at].motion_ratio;
   case SY_STATED_BAR_RATE: return &c->vehicle.axle[at].bar_rate;
   case SY_STATED_ROLL_CENTRE: return &c->vehicle.axle[at].roll_centre;
+  case SY_STATED_LATERAL_RATE: return &c->vehicle.axle[at].lateral_rate;
   case SY_STATED_TORSION: return &c->vehicle.torsion;
   case SY_STATED_CROSS_SHARE: return &c->vehicle.cross_share;
   case SY_STATED_PAD: return &c->setting.pad[at];
@@ -110,7 +111,8 @@ bool sy_same_stated(const sy_car *car, const sy_stated *s, const sy_car *other_c
 }
 
 static bool stays_above_zero(sy_stated_field field) {
-  return field <= SY_STATED_BAR_RATE || field == SY_STATED_TORSION || field == SY_STATED_MU;
+  return field <= SY_STATED_BAR_RATE || field == SY_STATED_LATERAL_RATE || field == SY_STATED_TORSION ||
+         field == SY_STATED_MU;
 }
 
 sy_status sy_car_step(const sy_car *car, const sy_stated *s, double by, sy_car *out, sy_error *err) {

@@ -23,6 +23,7 @@
   X(SY_STATED_MOTION_RATIO, "motion_ratio", SY_BY_WHEEL)         /* spring travel / wheel travel */          \
   X(SY_STATED_BAR_RATE, "bar_rate", SY_BY_AXLE)                  /* N/m */                                   \
   X(SY_STATED_ROLL_CENTRE, "roll_centre", SY_BY_AXLE)            /* m */                                     \
+  X(SY_STATED_LATERAL_RATE, "tyre_lateral_rate", SY_BY_AXLE)     /* N/m of one tyre */                       \
   X(SY_STATED_TORSION, "torsion", SY_BY_CAR)                     /* N m/rad */                               \
   X(SY_STATED_CROSS_SHARE, "cross_share", SY_BY_CAR)             /* fraction, as drawn */                    \
   X(SY_STATED_PAD, "pads", SY_BY_WHEEL)                          /* m */                                     \

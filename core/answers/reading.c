@@ -17,8 +17,8 @@ static sy_status check(const sy_reading *r, const sy_car *car, sy_error *err) {
     sy_vehicle_wheel_name(&car->vehicle, i, name);
     if (!(r->load[i] > 0.0 && isfinite(r->load[i])))
       return sy_fail(err, SY_RANGE, name, "load", "is read as %g N, must be above 0", r->load[i]);
-    if (!(r->sd[i] >= 0.0 && isfinite(r->sd[i])))
-      return sy_fail(err, SY_RANGE, name, "sd", "is %g N, must be 0 or more", r->sd[i]);
+    if (!(r->sd[i] >= 0.0 && r->sd[i] <= r->load[i]))
+      return sy_fail(err, SY_RANGE, name, "sd", "is %g N, must be between 0 and the load", r->sd[i]);
   }
   return SY_OK;
 }

@@ -24,7 +24,7 @@ typedef struct sy_reading {
 /* stood   the car as it stood on the scales: who was aboard, pads, perches, the floor
 ** out     the same set up as it was read; may be `stood`. Its vehicle.cross_share goes into other cars by sy_car_set_cross
 ** Errors  SY_GEOMETRY  not two axles of two wheels;  no set-up reads that cross weight; and those of sy_stand_make
-**         SY_RANGE     a load that is not > 0 or not finite: a wheel off the scale says nothing of its perch */
+**         SY_RANGE     a load that is not > 0 or not finite: a wheel off the scale says nothing of its perch; an sd not within 0..load */
 SY_API sy_status sy_reading_set_up(const sy_reading *reading, const sy_car *stood, sy_car *out,
                                    sy_error *err);
 
@@ -32,7 +32,7 @@ SY_API sy_status sy_reading_set_up(const sy_reading *reading, const sy_car *stoo
 ** stood   as sy_reading_set_up gave it;  then  what was changed since: turns of the perches, who is aboard
 ** asked   answers of sy_corner_answers, as many as `count` says
 ** sd      NULL: not wanted
-** Errors  as above, SY_RANGE also for an sd below 0 or not finite; and those of sy_answers_change */
+** Errors  as above, and those of sy_answers_change */
 SY_API sy_status sy_reading_expect(const sy_reading *reading, const sy_car *stood, const sy_car *then,
                                    const sy_asked *asked, int count, double *value, double *sd,
                                    sy_error *err);

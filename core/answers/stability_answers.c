@@ -18,7 +18,8 @@ static double rounding(const sy_answer_row *row, double value) {
 /* Stated fields of springs, tyres, bars and chassis. */
 #define RATES                                                                                                \
   (1u << SY_STATED_SPRING_RATE | 1u << SY_STATED_TYRE_RATE | 1u << SY_STATED_MOTION_RATIO |                  \
-   1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION)
+   1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |                        \
+   1u << SY_STATED_LATERAL_RATE)
 
 /* ---- rigid: limits that liquid runs to ------------------------------------------------------------------------------------------ */
 

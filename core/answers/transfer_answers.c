@@ -116,12 +116,17 @@ static double across(const sy_pushed *s, int axle) {
 sy_across sy_pushed_across(const sy_pushed *s, int axle) {
   const sy_vehicle *v = &s->model.corner.vehicle;
   const double g = SY_STANDARD_GRAVITY;
-  if (v->axle[axle].wheels == 1) return (sy_across){(double)NAN, (double)NAN, (double)NAN, (double)NAN};
+  if (v->axle[axle].wheels == 1) {
+    const double none = (double)NAN;
+    return (sy_across){none, none, none, none, none};
+  }
   /* a pull to the left, as in a right turn, loads the left wheel */
   const double pull = -s->left * g / sy_vehicle_track(v, axle), total = across(s, axle);
-  if (!s->sprung) return (sy_across){total, (double)NAN, (double)NAN, (double)NAN};
+  if (!s->sprung) return (sy_across){total, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
   const double geometric = pull * s->model.geometric[axle], unsprung = pull * s->model.unsprung[axle];
-  return (sy_across){total, geometric, unsprung, total - geometric - unsprung};
+  const sy_vec3 gravity = {s->forward * g, s->left * g, -g};
+  const double tyres = -sy_transfer_sideways(&s->model, gravity, axle) / sy_vehicle_track(v, axle);
+  return (sy_across){total, geometric, unsprung, tyres, total - geometric - unsprung - tyres};
 }
 
 enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN, TOTAL_TRANSFER, RIGID_LIFT };
@@ -231,9 +236,9 @@ const sy_answer_set *sy_transfer_answers(void) {
       .on_drawn = true,
       .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY | SY_SUM_XZ | SY_SUM_XX,
       .fields = 1u << SY_STATED_SPRING_RATE | 1u << SY_STATED_TYRE_RATE | 1u << SY_STATED_MOTION_RATIO |
-                1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |
-                1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
-                1u << SY_STATED_LEFT,
+                1u << SY_STATED_BAR_RATE | 1u << SY_STATED_LATERAL_RATE | 1u << SY_STATED_ROLL_CENTRE |
+                1u << SY_STATED_TORSION | 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE |
+                1u << SY_STATED_FORWARD | 1u << SY_STATED_LEFT,
       .solve = solve,
       .rounding = rounding};
   return &set;

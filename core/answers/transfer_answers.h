@@ -31,10 +31,11 @@ typedef struct sy_pushed {
 /* Errors  those of sy_car_check, sy_corner_make, sy_transfer_make, sy_settle_transfer and sy_rigid_push_make: SY_GEOMETRY of the field "cg" when the force tips it */
 SY_API sy_status sy_pushed_make(const sy_car *car, sy_pushed *out, sy_error *err);
 
-/* What goes from an axle's left wheel to its right one, N, by its paths: past the springs at the roll centre, past them from unsprung parts,
+/* What goes from an axle's left wheel to its right one, N, by its paths: past the springs at the roll centre, past them from unsprung parts, past them by
+** tyres that give sideways,
 ** and through springs and bar; all NaN for a single wheel, the paths also without rates. */
 typedef struct sy_across {
-  double total, geometric, unsprung, elastic;
+  double total, geometric, unsprung, tyres, elastic;
 } sy_across;
 
 SY_API sy_across sy_pushed_across(const sy_pushed *pushed, int axle);

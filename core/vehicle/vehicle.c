@@ -8,7 +8,7 @@
 #define UNSTATED ((double)NAN)
 
 sy_axle sy_axle_default(void) {
-  return (sy_axle){.x = UNSTATED, .wheels = 2, .bar_rate = 0.0, .roll_centre = 0.0};
+  return (sy_axle){.x = UNSTATED, .wheels = 2, .bar_rate = 0.0, .roll_centre = 0.0, .lateral_rate = UNSTATED};
 }
 
 sy_wheel sy_wheel_default(void) {
@@ -99,7 +99,8 @@ static sy_status check_axle(const sy_vehicle *v, int i, const char *part, sy_err
     return sy_fail(err, SY_RANGE, part, "wheels", "is %d, must be 1 or 2", a->wheels);
   const field fields[] = {{"x", " m", a->x, true, ANY},
                           {"bar_rate", " N/m", a->bar_rate, true, ZERO_OR_MORE},
-                          {"roll_centre", " m", a->roll_centre, true, ANY}};
+                          {"roll_centre", " m", a->roll_centre, true, ANY},
+                          {"tyre_lateral_rate", " N/m", a->lateral_rate, false, ABOVE_ZERO}};
   const sy_status status = check_fields(fields, sizeof fields / sizeof *fields, part, err);
   if (status != SY_OK) return status;
   if (i > 0 && !(a->x < v->axle[i - 1].x))

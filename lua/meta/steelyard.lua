@@ -67,6 +67,7 @@
 ---@field track? steelyard.number mm; above 0; up to 1000000
 ---@field loaded_radius steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field tyre_lateral_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field motion_ratio? steelyard.number above 0; up to 100
 ---@field bar_rate? steelyard.number N/mm; 0 or more; up to 1000000000
@@ -385,6 +386,7 @@
 ---@field track? steelyard.number mm; above 0; up to 1000000
 ---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field tyre_lateral_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field motion_ratio? steelyard.number above 0; up to 100
 ---@field bar_rate? steelyard.number N/mm; 0 or more; up to 1000000000
@@ -1398,7 +1400,7 @@
 ---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
 ---@field standing table<string, number> kg; by wheel, on level ground without downforce
 ---@field gain table<string, number> kg; by wheel, from standing
----@field paths? table<string, table<string, number>> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, total; when turning
+---@field paths? table<string, table<string, number>> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, tyres (weight gone sideways over tyres that give), total; when turning
 ---@field front_transfer_share? number %; first axle's part of what goes across, when turning
 ---@field total_transfer? number kg; onto the outer wheels of all axles together, when turning; without rates at the mean track
 ---@field pitch_gain? number kg; onto the first axle by braking, negative in drive; without rates with two axles

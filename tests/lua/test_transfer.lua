@@ -176,6 +176,30 @@ test("three_wheels_carry_what_balance_says", function()
   check.near(r.first_lift.tips, r.first_lift.g, 1e-6, "three wheels: the first off is the last")
 end)
 
+-- 700 kg midway: each end 350 kg go out by 350 x 0.5 g / (2 x 100 N/mm); and its load of 350 kg with it, over a track of 1500.
+test("tyres_that_give_sideways_are_a_path_of_their_own", function()
+  local soft, stiff = car({tyre_lateral_rate = 100}, {tyre_lateral_rate = 100}), car()
+  local r, s = soft:transfer{left_turn = 0.5}, stiff:transfer{left_turn = 0.5}
+  local out = 350 * 0.5 * 9.80665 / 200 -- mm
+  check.near(r.paths.front.tyres, 350 * out / 1500, 1e-9)
+  check.near(r.paths.front.geometric, s.paths.front.geometric, 1e-12)
+  check.near(r.paths.rear.total, r.paths.rear.geometric + r.paths.rear.elastic + r.paths.rear.unsprung + r.paths.rear.tyres, 1e-9)
+  check.ok(r.first_lift.g < s.first_lift.g)
+  check.equal(s.paths.front.tyres, nil)
+  check.contains(tostring(r), "tyres giving sideways")
+  check.contains(tostring(r), "Tyres give sideways, one of them: front 100 N/mm and rear 100 N/mm.")
+  local front = car({tyre_lateral_rate = sy.sd(100, 10)}):transfer{left_turn = 0.5}
+  check.contains(tostring(front), "front 100 N/mm; not at the rear.")
+  check.ok(front.sd.gain.rf > s.sd.gain.rf, "the rate is uncertain")
+  local l, m = soft:transfer{left_turn = 0.5, braking = 0.2}, soft:transfer{right_turn = 0.5, braking = 0.2}
+  check.near(l.rf, m.lf, 1e-9)
+  local on_table, before = soft:stability().compliant, stiff:stability().compliant
+  check.ok(on_table.lift.left.angle < before.lift.left.angle and on_table.tip.right < before.tip.right)
+  check.contains(tostring(soft:stability()), "Tyres give sideways")
+  check.raises(function() car{tyre_lateral_rate = -3} end, {field = "tyre_lateral_rate"})
+  check.raises(function() car{tyre_laterl_rate = 3} end, "tyre_lateral_rate")
+end)
+
 local function bare(more)
   local function without(name, at) return {name = name, at = at, track = 1500, loaded_radius = 300} end
   local fields = {axles = {without("front", 0), without("rear", 2500)}}

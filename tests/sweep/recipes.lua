@@ -281,6 +281,7 @@ F.sy_transfer_solve = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 800}
 F.sy_transfer_hub_roll = {axle = "1", fixed = {"axle"}}
 F.sy_transfer_gravity = {s = "0.4"}
 F.sy_transfer_limits = {calls = 60}
+F.sy_transfer_sideways = {gravity = "LEVEL", axle = "1", fixed = {"axle"}}
 F.sy_transfer_limits_of = {stand = "stands", user = "NULL", wheel_count = "4", counts = {"wheel_count"}, calls = 60}
 F.sy_trial_at = {distance = "0.05"}
 F.sy_corner_variants = {count = "5"}

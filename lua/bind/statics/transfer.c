@@ -24,11 +24,12 @@ static void set_paths(lua_State *L, const syl_geometry *g, int geometry, const s
     if (g->vehicle.axle[a].wheels == 1) continue;
     const sy_across across = sy_pushed_across(s, a);
     syl_push_axle_key(L, g, geometry, a);
-    lua_createtable(L, 0, 4);
+    lua_createtable(L, 0, 5);
     syl_set_number(L, "total", side * across.total);
     syl_set_number(L, "geometric", side * across.geometric);
     syl_set_number(L, "unsprung", side * across.unsprung);
     syl_set_number(L, "elastic", side * across.elastic);
+    if (!isnan(g->vehicle.axle[a].lateral_rate)) syl_set_number(L, "tyres", side * across.tyres);
     lua_settable(L, -3);
   }
   lua_setfield(L, -2, "paths");

@@ -36,6 +36,7 @@ static void add_axle(lua_State *L, int t, sy_vehicle *v) {
   w.motion_ratio = syl_number_under(L, t, "motion_ratio", 1, w.motion_ratio);
   a.bar_rate = syl_number_under(L, t, "bar_rate", per_mm, a.bar_rate);
   a.roll_centre = syl_number_under(L, t, "roll_centre", mm, a.roll_centre);
+  a.lateral_rate = syl_number_under(L, t, "tyre_lateral_rate", per_mm, a.lateral_rate);
   w.perch_pitch = syl_number_under(L, t, "perch_pitch", mm, w.perch_pitch);
   w.bump = syl_number_under(L, t, "bump", mm, w.bump);
   w.droop = syl_number_under(L, t, "droop", mm, w.droop);
@@ -48,10 +49,8 @@ static void add_rates(lua_State *L, int t, syl_geometry *g, int axle) {
     sy_stated_field field;
     double unit;
   } rates[] = {{SY_STATED_SPRING_RATE, 1e3}, /* N/mm */
-               {SY_STATED_TYRE_RATE, 1e3},
-               {SY_STATED_MOTION_RATIO, 1.0},
-               {SY_STATED_BAR_RATE, 1e3},
-               {SY_STATED_ROLL_CENTRE, 1e-3}};
+               {SY_STATED_TYRE_RATE, 1e3},    {SY_STATED_MOTION_RATIO, 1.0}, {SY_STATED_BAR_RATE, 1e3},
+               {SY_STATED_LATERAL_RATE, 1e3}, {SY_STATED_ROLL_CENTRE, 1e-3}};
   const int first = sy_vehicle_first_wheel(&g->vehicle, axle);
   const unsigned wheels = (g->vehicle.axle[axle].wheels == 2 ? 3u : 1u) << first;
   for (size_t i = 0; i < sizeof rates / sizeof *rates; i++) {

@@ -12,7 +12,7 @@
 #define SYL_GEOMETRY "steelyard.geometry"
 #define SYL_PER_KG   (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
 
-enum { SYL_MOST_RATES = 5 * SY_MAX_AXLES + 2 };
+enum { SYL_MOST_RATES = 6 * SY_MAX_AXLES + 2 };
 
 typedef struct syl_geometry {
   sy_axes axes;

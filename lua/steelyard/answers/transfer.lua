@@ -169,15 +169,20 @@ end
 
 local function path_table(r)
   if not r.paths then return nil end
-  local rows = {}
+  local rows, gives = {}, false
+  for _, p in pairs(r.paths) do gives = gives or p.tyres ~= nil end
   for _, key in ipairs(r.axles) do
     local p = r.paths[key]
     if p then
-      rows[#rows + 1] = {key, outward(r, p.geometric), outward(r, p.elastic), outward(r, p.unsprung), outward(r, p.total)}
+      rows[#rows + 1] = {key, outward(r, p.geometric), outward(r, p.elastic), outward(r, p.unsprung)}
+      if gives then table.insert(rows[#rows], p.tyres and outward(r, p.tyres) or "-") end
+      table.insert(rows[#rows], outward(r, p.total))
     end
   end
-  return text.table({{"onto the outer wheel, kg", "%s"}, {"roll centre", "%s"}, {"springs and bar", "%s"}, {"unsprung", "%s"},
-                     {"all", "%s"}}, rows)
+  local headings = {{"onto the outer wheel, kg", "%s"}, {"roll centre", "%s"}, {"springs and bar", "%s"}, {"unsprung", "%s"}}
+  if gives then headings[#headings + 1] = {"tyres giving sideways", "%s"} end
+  headings[#headings + 1] = {"all", "%s"}
+  return text.table(headings, rows)
 end
 
 local function angle(deg, sd, plus, minus)

@@ -139,7 +139,8 @@ local function check_order(ctx, inside, list)
 end
 
 -- Uncertainties that answers on springs make use of.
-local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true}
+local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true,
+               tyre_lateral_rate_sd = true}
 
 local function check_axle(ctx, owner, axle, taken, meant)
   if axle.wheels == 1 and (axle.bar_rate or 0) > 0 then

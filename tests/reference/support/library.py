@@ -34,7 +34,8 @@ class Eigen3(Structure):
 
 
 class Axle(Structure):
-    _fields_ = [("x", c_double), ("wheels", c_int), ("bar_rate", c_double), ("roll_centre", c_double)]
+    _fields_ = [("x", c_double), ("wheels", c_int), ("bar_rate", c_double), ("roll_centre", c_double),
+                ("lateral_rate", c_double)]
 
 
 class Wheel(Structure):

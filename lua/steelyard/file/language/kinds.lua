@@ -67,6 +67,8 @@ function kinds.axle()
     {"loaded_radius", "number", {unit = "mm", above = 0, max = MOST_LENGTH, required = true},
       "wheel centre above the ground, standing"},
     {"tyre_rate", "number", ranges.rate, "vertical stiffness of one tyre", otherwise = "not known"},
+    {"tyre_lateral_rate", "number", ranges.rate, "sideways stiffness of one tyre: in turns and on tilt tables the car goes outward on it",
+      otherwise = "it does not give sideways"},
     {"spring_rate", "number", ranges.rate, "stiffness of one spring, at the spring", otherwise = "not known"},
     {"motion_ratio", "number", {unit = "", above = 0, max = 100}, "spring travel over wheel travel", otherwise = "1"},
     {"bar_rate", "number", {unit = "N/mm", min = 0, max = MOST_RATE}, "anti-roll bar: load change at the wheel per mm of \z

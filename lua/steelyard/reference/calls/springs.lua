@@ -91,7 +91,7 @@ calls.results = {
     {"gain", "table<string, number>", "kg", "by wheel, from standing"},
     {"paths?", "table<string, table<string, number>>", "kg",
       "by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, "
-      .. "bar and chassis, with the lean of the weight), unsprung, total; when turning"},
+      .. "bar and chassis, with the lean of the weight), unsprung, tyres (weight gone sideways over tyres that give), total; when turning"},
     {"front_transfer_share?", "number", "%", "first axle's part of what goes across, when turning"},
     {"total_transfer?", "number", "kg", "onto the outer wheels of all axles together, when turning; without rates at the mean track"},
     {"pitch_gain?", "number", "kg", "onto the first axle by braking, negative in drive; without rates with two axles"},
