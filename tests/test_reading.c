@@ -79,7 +79,7 @@ static void what_comes_next_is_what_the_true_car_reads(void **state) {
       must(sy_reading_set_up(&w.reading, &w.pair.car[0], &stood, &err), &err);
       must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
       then.setting.perch[1] = 4e-3;
-      must(sy_reading_expect(&w.reading, &stood, &then, asked, count, value, NULL, &err), &err);
+      must(sy_reading_expect(&w.reading, &stood, &then, asked, count, NULL, value, NULL, &err), &err);
       for (int i = 0; i < 4; i++) load[i] = is.result.load[i] + beside * off[i];
       for (int k = 0; k < count; k++) {
         const double want =
@@ -106,7 +106,7 @@ static void uncertainties_are_those_of_the_scales_and_of_the_change(void **state
     const int count = all_answers(sy_corner_answers(), &w.truth[0], asked);
     must(sy_reading_set_up(&w.reading, &w.pair.car[0], &stood, &err), &err);
     must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
-    must(sy_reading_expect(&w.reading, &stood, &then, asked, count, value, sd, &err), &err);
+    must(sy_reading_expect(&w.reading, &stood, &then, asked, count, NULL, value, sd, &err), &err);
     must(sy_answers_change(sy_corner_answers(), &stood, asked, &then, asked, count, NULL, change, change_sd,
                            &err),
          &err);
@@ -118,7 +118,7 @@ static void uncertainties_are_those_of_the_scales_and_of_the_change(void **state
         stepped.load[i] += s == 0 ? w.reading.sd[i] : -w.reading.sd[i];
         must(sy_reading_set_up(&stepped, &w.pair.car[0], &stood, &err), &err);
         must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
-        must(sy_reading_expect(&stepped, &stood, &then, asked, count, side[s], NULL, &err), &err);
+        must(sy_reading_expect(&stepped, &stood, &then, asked, count, NULL, side[s], NULL, &err), &err);
       }
       for (int k = 0; k < count; k++) square[k] += pow(0.5 * (side[0][k] - side[1][k]), 2);
     }

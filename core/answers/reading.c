@@ -93,14 +93,15 @@ sy_status sy_reading_set_up(const sy_reading *reading, const sy_car *stood, sy_c
 /* ---- what comes next --------------------------------------------------------------------------------------------------------- */
 
 sy_status sy_reading_expect(const sy_reading *reading, const sy_car *stood, const sy_car *then,
-                            const sy_asked *asked, int count, double *value, double *sd, sy_error *err) {
+                            const sy_asked *asked, int count, const sy_pairing *pairing, double *value,
+                            double *sd, sy_error *err) {
   const sy_answer_set *set = sy_corner_answers();
   sy_stand was, is;
   double change[SY_MOST_ASKED], change_sd[SY_MOST_ASKED], load[SY_MAX_WHEELS], by[SY_MAX_WHEELS];
   sy_status status = check(reading, stood, err);
   if (status == SY_OK) status = check(reading, then, err);
   if (status == SY_OK)
-    status = sy_answers_change(set, stood, asked, then, asked, count, NULL, change,
+    status = sy_answers_change(set, stood, asked, then, asked, count, pairing, change,
                                sd != NULL ? change_sd : NULL, err);
   if (status == SY_OK) status = sy_stand_make(stood, &was, err);
   if (status == SY_OK) status = sy_stand_make(then, &is, err);

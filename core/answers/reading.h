@@ -31,10 +31,11 @@ SY_API sy_status sy_reading_set_up(const sy_reading *reading, const sy_car *stoo
 /* What the scales will read of `then`.
 ** stood   as sy_reading_set_up gave it;  then  what was changed since: turns of the perches, who is aboard
 ** asked   answers of sy_corner_answers, as many as `count` says
+** pairing which lines are the same where the car was weighed under another file (mass/pairing.h), or NULL
 ** sd      NULL: not wanted
 ** Errors  as above, and those of sy_answers_change */
 SY_API sy_status sy_reading_expect(const sy_reading *reading, const sy_car *stood, const sy_car *then,
-                                   const sy_asked *asked, int count, double *value, double *sd,
-                                   sy_error *err);
+                                   const sy_asked *asked, int count, const sy_pairing *pairing, double *value,
+                                   double *sd, sy_error *err);
 
 #endif

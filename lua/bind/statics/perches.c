@@ -8,6 +8,7 @@
 #include "bind/answers/asked.h"
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
+#include "bind/mass/pairing.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
 #include "bind/statics/corner.h"
@@ -102,7 +103,7 @@ static int l_set_as_read(lua_State *L) {
   return 1;
 }
 
-/* core.expect(stood, loads, sds, then) -> what the scales will read of `then`: answers of corners by name, and their standard
+/* core.expect(stood, loads, sds, then, pairing?) -> what the scales will read of `then`: answers of corners by name, and their standard
 ** uncertainties. stood and then with the cross_share of core.set_as_read */
 static int l_expect(lua_State *L) {
   const sy_answer_set *set = sy_corner_answers();
@@ -110,7 +111,8 @@ static int l_expect(lua_State *L) {
   sy_asked asked[SY_MOST_ASKED];
   double number[2][SY_MOST_ASKED];
   sy_error err;
-  lua_settop(L, 4);
+  lua_settop(L, 5);
+  const sy_pairing *pairing = syl_opt_pairing(L, 5);
   syl_read_asked(L, 1, &stood);
   syl_read_asked(L, 4, &then);
   const sy_reading r = check_reading(L, 2, 3, stood.g);
@@ -119,7 +121,8 @@ static int l_expect(lua_State *L) {
     asked[i] = sy_answer_nth(set, &stood.g->vehicle, i);
     asked[i].scale = syl_in_workshop_units(set->row[asked[i].row].unit);
   }
-  if (sy_reading_expect(&r, &stood.car, &then.car, asked, count, number[0], number[1], &err) != SY_OK)
+  if (sy_reading_expect(&r, &stood.car, &then.car, asked, count, pairing, number[0], number[1], &err) !=
+      SY_OK)
     return syl_raise(L, &err);
   for (int k = 0; k < 2; k++) {
     lua_createtable(L, 0, count);

@@ -138,12 +138,14 @@ local function with(asked, fields)
   return other
 end
 
--- How the car asked about stands: c, s (what is asked of the core) and, of a reading, stood (the car on the scales), loads and sds.
+-- How the car asked about stands: c, s (what is asked of the core) and, of a reading, stood (the car on the scales), loads and sds, and
+-- pairing where it was weighed under another file.
 --
 -- The loads of a car made from it, and their uncertainties: where scales were read, what they will read of it.
 local function expected(how, asked, stand)
   if not how.loads then return loads_of(stand or core.corners(asked), how.wheels) end
-  local values, sd = core.expect(how.stood, how.loads, how.sds, asked)
+  local pairing = asked.drawn ~= how.stood.drawn and how.pairing or nil
+  local values, sd = core.expect(how.stood, how.loads, how.sds, asked, pairing)
   return loads_of(values, how.wheels), sd
 end
 
