@@ -44,7 +44,9 @@ static void read_list(lua_State *L, int index, const char *key, const char *key_
 
 static void read_number(lua_State *L, int index, const char *key, const char *key_sd, double unit,
                         sy_stated_field field, double *out, syl_asked *a) {
-  *out = syl_number_under(L, index, key, unit, *out);
+  const double value = syl_number_under(L, index, key, unit, (double)NAN);
+  if (isnan(value)) return; /* what is not there has no uncertainty either: most tables have none of these */
+  *out = value;
   state(a, field, 0, syl_number_under(L, index, key_sd, unit, 0.0));
 }
 

@@ -92,12 +92,13 @@ end
 
 -- ---- who is aboard ---------------------------------------------------------------------------------------------------------
 
--- Persons aboard of a ledger.
+-- Persons aboard of a ledger. A list of all parts is not made for them.
 local function persons(c, ledger)
-  local list = {}
-  for _, item in ipairs(ledger:items(false)) do
-    local node = c.shared.nodes[item.number]
-    if item.aboard and node and node.kind == "person" then list[#list + 1] = item end
+  local numbers, list = {}, {}
+  for i, node in ipairs(c.shared.nodes) do numbers[i] = node.kind == "person" or nil end
+  if next(numbers) == nil then return list end
+  for _, item in ipairs(ledger:items(false, nil, numbers)) do
+    if item.aboard then list[#list + 1] = item end
   end
   return list
 end
