@@ -123,6 +123,7 @@ static void on_hard_springs_the_same_comes_out(void **state) {
       open_pair(&p, seed, (car_kind)kind, 0.25);
       sy_car hard = p.car[0], none = p.car[0];
       hard.stated_count = none.stated_count = 0;
+      for (int x = 0; x < hard.vehicle.axle_count; x++) hard.vehicle.axle[x].lateral_rate = (double)NAN;
       hard.vehicle.torsion = (double)NAN; /* else the half over a single wheel leans on the chassis */
       for (int i = 0; i < hard.map.wheel_count; i++) {
         hard.vehicle.wheel[i].spring_rate *= 1e5;
