@@ -25,6 +25,7 @@ static inline sy_vehicle random_vehicle(dice *d, car_kind kind) {
     wheel.perch_pitch = 1.5e-3;
     axle.bar_rate = axle.wheels == 2 ? dice_between(d, 4e3, 12e3) : 0;
     axle.roll_centre = dice_between(d, 0.02, 0.09);
+    if (a == 0) axle.lateral_rate = 0.6 * wheel.tyre_rate;
     sy_vehicle_add_axle(&v, axle, dice_between(d, 1.35, 1.6), wheel);
   }
   if (kind == FOUR_WHEELS && dice_below(d, 2) == 0) { /* unlike sides */
@@ -202,6 +203,8 @@ static inline size_t random_stated(dice *d, const sy_car *car, double size, sy_s
     if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_MOTION_RATIO, wheels, size * 0.02, 0};
     if (x->bar_rate > 0 && dice_below(d, 2) == 0)
       out[n++] = (sy_stated){SY_STATED_BAR_RATE, axle, size * 0.05 * x->bar_rate, 0};
+    if (!isnan(x->lateral_rate))
+      out[n++] = (sy_stated){SY_STATED_LATERAL_RATE, axle, size * 0.05 * x->lateral_rate, 0};
     if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_ROLL_CENTRE, axle, size * 5e-3, 0};
     if (dice_below(d, 2) == 0) out[n++] = (sy_stated){SY_STATED_PAD, 1u << first, size * 0.5e-3, 0};
     if (dice_below(d, 3) == 0) out[n++] = (sy_stated){SY_STATED_PERCH, 1u << first, size * 0.4e-3, 0};
@@ -216,6 +219,7 @@ static inline size_t random_stated(dice *d, const sy_car *car, double size, sy_s
   if (car->forward != 0.0) out[n++] = (sy_stated){SY_STATED_FORWARD, 0, size * 0.03, 0};
   out[n++] = (sy_stated){SY_STATED_MU, 0, size * 0.02, 0};
   if (!isnan(car->brake_front_share)) out[n++] = (sy_stated){SY_STATED_BRAKE_FRONT_SHARE, 0, size * 0.01, 0};
+  if (!isnan(car->drive_front_share)) out[n++] = (sy_stated){SY_STATED_DRIVE_FRONT_SHARE, 0, size * 0.01, 0};
   assert_true(n <= MOST_STATED);
   return n;
 }

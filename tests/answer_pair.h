@@ -24,6 +24,7 @@ static inline void push_somehow(sy_car *car, dice *d) {
   car->left = dice_between(d, 0.1, 0.25) * (dice_below(d, 2) == 0 ? -1.0 : 1.0);
   car->mu = dice_between(d, 0.7, 1.2);
   car->brake_front_share = dice_between(d, 0.55, 0.7);
+  car->drive_front_share = 0.9 - car->brake_front_share;
   for (int a = 0; a < car->vehicle.axle_count; a++) car->setting.downforce[a] = dice_between(d, 100, 600);
 }
 

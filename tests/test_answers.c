@@ -120,6 +120,37 @@ static void check_covariance(const sy_answer_set *set, const answer_pair *p, con
     }
 }
 
+/* The pair without rates, and so without their uncertainties. */
+static void forget_rates(answer_pair *p) {
+  for (int i = 0; i < 2; i++) {
+    sy_car *const car = &p->car[i];
+    size_t n = 0;
+    for (int w = 0; w < SY_MAX_WHEELS; w++) car->vehicle.wheel[w].spring_rate = (double)NAN;
+    for (size_t k = 0; k < car->stated_count; k++)
+      if (p->stated[i][k].field != SY_STATED_SPRING_RATE) p->stated[i][n++] = p->stated[i][k];
+    car->stated_count = n;
+  }
+}
+
+static void check_pair(const sy_answer_set *set, const answer_pair *p, bool as_body, double tolerance) {
+  static brute b;
+  sy_asked asked[MOST_ANSWERS];
+  double value[MOST_ANSWERS], sd[MOST_ANSWERS], change[MOST_ANSWERS], change_sd[MOST_ANSWERS];
+  sy_error err;
+  const int count = all_answers(set, &p->car[0], asked);
+  brute_force(p, set, asked, count, as_body, &b);
+  for (int i = 0; i < 2; i++) {
+    must(sy_answers_ask(set, &p->car[i], asked, count, value, sd, &err), &err);
+    for (int k = 0; k < count; k++)
+      if (!isnan(value[k])) assert_sd(set, p, asked[k], value[k], sd[k], sqrt(b.variance[i][k]), tolerance);
+  }
+  check_covariance(set, p, asked, count, &b, tolerance);
+  must(sy_answers_change(set, &p->car[0], asked, &p->car[1], asked, count, NULL, change, change_sd, &err),
+       &err);
+  for (int k = 0; k < count; k++)
+    if (!isnan(change[k])) assert_sd(set, p, asked[k], value[k], change_sd[k], sqrt(b.change[k]), tolerance);
+}
+
 /* kinds      the first of these: cars on four wheels alone where a solution takes milliseconds, so that memory checkers get through; the
 **            simulations of `make nightly` draw all
 ** cars       pairs of each kind
@@ -127,27 +158,10 @@ static void check_covariance(const sy_answer_set *set, const answer_pair *p, con
 ** tolerance  of an uncertainty, relative */
 static void check_set(const sy_answer_set *set, int kinds, uint64_t cars, bool as_body, double tolerance) {
   static answer_pair p;
-  static brute b;
   for (int kind = 0; kind < kinds; kind++)
     for (uint64_t seed = 1; seed <= cars; seed++) {
-      sy_asked asked[MOST_ANSWERS];
-      double value[MOST_ANSWERS], sd[MOST_ANSWERS], change[MOST_ANSWERS], change_sd[MOST_ANSWERS];
-      sy_error err;
       open_pair(&p, seed, (car_kind)kind, 0.25);
-      const int count = all_answers(set, &p.car[0], asked);
-      brute_force(&p, set, asked, count, as_body, &b);
-      for (int i = 0; i < 2; i++) {
-        must(sy_answers_ask(set, &p.car[i], asked, count, value, sd, &err), &err);
-        for (int k = 0; k < count; k++)
-          if (!isnan(value[k]))
-            assert_sd(set, &p, asked[k], value[k], sd[k], sqrt(b.variance[i][k]), tolerance);
-      }
-      check_covariance(set, &p, asked, count, &b, tolerance);
-      must(sy_answers_change(set, &p.car[0], asked, &p.car[1], asked, count, NULL, change, change_sd, &err),
-           &err);
-      for (int k = 0; k < count; k++)
-        if (!isnan(change[k]))
-          assert_sd(set, &p, asked[k], value[k], change_sd[k], sqrt(b.change[k]), tolerance);
+      check_pair(set, &p, as_body, tolerance);
       close_pair(&p);
     }
 }
@@ -174,6 +188,31 @@ static void attitude_has_the_uncertainties_of_differences(void **state) {
 static void transfer_has_the_uncertainties_of_differences(void **state) {
   (void)state;
   check_set(sy_transfer_answers(), 1, 1, true, 4e-3);
+}
+
+/* Without rates what is known rests on sums alone; all else has neither a value nor an uncertainty. */
+static void transfer_without_rates_has_the_uncertainties_of_differences(void **state) {
+  (void)state;
+  static answer_pair p;
+  for (int kind = 0; kind < CAR_KINDS; kind++)
+    for (uint64_t seed = 1; seed <= 6; seed++) {
+      open_pair(&p, seed, (car_kind)kind, 0.25);
+      forget_rates(&p);
+      check_pair(sy_transfer_answers(), &p, false, 1e-5);
+      sy_asked asked[MOST_ANSWERS];
+      double value[MOST_ANSWERS], sd[MOST_ANSWERS];
+      sy_error err;
+      const int count = all_answers(sy_transfer_answers(), &p.car[0], asked);
+      must(sy_answers_ask(sy_transfer_answers(), &p.car[0], asked, count, value, sd, &err), &err);
+      int known = 0;
+      for (int k = 0; k < count; k++) {
+        assert_int_equal(isnan(value[k]), isnan(sd[k]));
+        known += !isnan(value[k]);
+      }
+      /* pitch gain with two axles, what goes across and wheel lift-off; with three wheels their loads and gains and the front share */
+      assert_int_equal(known, kind == SIX_WHEELS ? 2 : kind == FOUR_WHEELS ? 3 : 3 + 6 + 1);
+      close_pair(&p);
+    }
 }
 
 /* Among these cars is one on which another wheel would lift first within an uncertainty of its cross weight. */
@@ -369,6 +408,7 @@ int main(void) {
       cmocka_unit_test(corners_have_the_uncertainties_of_differences),
       cmocka_unit_test(attitude_has_the_uncertainties_of_differences),
       cmocka_unit_test(transfer_has_the_uncertainties_of_differences),
+      cmocka_unit_test(transfer_without_rates_has_the_uncertainties_of_differences),
       cmocka_unit_test(stability_has_the_uncertainties_of_differences),
       cmocka_unit_test(stability_on_springs_has_the_uncertainties_of_differences),
       cmocka_unit_test(errors_of_unsprung_parts_may_be_taken_as_the_bodys),

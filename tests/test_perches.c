@@ -249,6 +249,66 @@ static void find_refuses_nonsense(void **state) {
   refuse(&m, (sy_perch_ask){.cross = true, .cross_share = 0.5}, SY_MISSING, "perch_pitch");
 }
 
+/* Roll is a condition like a height: with two heights and the cross weight four on four perches, which a solution of the equilibrium
+** confirms. The roll lies where the heights are held. */
+static void roll_is_asked_beside_heights_and_cross_weight(void **state) {
+  (void)state;
+  const double tilt = 0.2 * SY_DEGREE;
+  for (int rigid = 0; rigid < 2; rigid++) {
+    const sy_corner_model m = model_of(rigid ? RIGID : SOFT);
+    for (sy_hold hold = SY_HOLD_HEIGHTS; hold <= SY_HOLD_LEAST_TURNS; hold++) {
+      const sy_perch_answer a = find(&m, &NONE,
+                                     (sy_perch_ask){.hold = hold,
+                                                    .cross = true,
+                                                    .cross_share = 0.507,
+                                                    .raise = true,
+                                                    .front = 3e-3,
+                                                    .rear = -2e-3,
+                                                    .lean = true,
+                                                    .front_roll = tilt,
+                                                    .rear_roll = tilt});
+      const double *pose = a.at_exact.pose;
+      check_loads(&a, 0.507);
+      assert_near(pose[0], 3e-3, 1e-12);
+      assert_near(pose[0] + 2.45 * pose[1], -2e-3, 1e-12);
+      const double roll = hold == SY_HOLD_FRONT_HEIGHTS  ? pose[2]
+                          : hold == SY_HOLD_REAR_HEIGHTS ? pose[3]
+                                                         : 0.5 * (pose[2] + pose[3]);
+      assert_near(roll, tilt, 1e-12);
+      assert_true(isnan(a.misfit));
+    }
+  }
+}
+
+/* Five conditions: both rolls, two heights and a cross weight. A rigid chassis meets them, one that twists misses by what the cross weight
+** twists it: M = load x track / 2 on each end less what it was, angle = M / torsion; least squares leave each end an equal moment's share. */
+static void both_rolls_and_a_cross_weight_leave_a_misfit(void **state) {
+  (void)state;
+  const double tilt = -0.1 * SY_DEGREE, cross = 0.507;
+  const sy_perch_ask ask = {.hold = SY_HOLD_ALL_HEIGHTS,
+                            .cross = true,
+                            .cross_share = cross,
+                            .lean = true,
+                            .front_roll = tilt,
+                            .rear_roll = tilt};
+  const sy_corner_model rigid = model_of(RIGID), soft = model_of(SOFT);
+  sy_perch_answer a = find(&rigid, &NONE, ask);
+  assert_near(a.at_exact.pose[2], tilt, 1e-12);
+  assert_true(isnan(a.misfit));
+  a = find(&soft, &NONE, ask);
+  check_loads(&a, cross);
+  /* half-tracks h_f, h_r: corners off by +-h_f d_f and +-h_r d_r with d_f - d_r = twist, so the least sum of squares is
+  ** 2 twist^2 h_f^2 h_r^2 / (h_f^2 + h_r^2) */
+  const double total = 1760 + 1690 + 2120 + 2093,
+               moved = (DRAWN[1] + DRAWN[2] - cross * total) / (1 / 1.5 + 1 / 1.48);
+  const double twist = moved / SOFT, front = 0.75 * 0.75, rear = 0.74 * 0.74;
+  assert_near(a.misfit, fabs(twist) * sqrt(2 * front * rear / (front + rear)), 1e-9);
+  double square = 0;
+  for (int i = 0; i < 4; i++)
+    square += pow(a.at_exact.height[i] - tilt * (i % 2 == 0 ? 1 : -1) * (i < 2 ? 0.75 : 0.74), 2);
+  assert_near(sqrt(square), a.misfit, 1e-12);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(least_turns_follow_the_slopes),
@@ -260,6 +320,8 @@ int main(void) {
       cmocka_unit_test(a_hanging_wheel_is_brought_back),
       cmocka_unit_test(allowed_pad_error_of_the_worked_car),
       cmocka_unit_test(find_refuses_nonsense),
+      cmocka_unit_test(roll_is_asked_beside_heights_and_cross_weight),
+      cmocka_unit_test(both_rolls_and_a_cross_weight_leave_a_misfit),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -252,7 +252,13 @@ static void perches_with_liquid_reach_the_cross_share_asked(void **state) {
   const sy_totals t = totals_with(&tank, 1);
   const sy_corner_model m = corner_of(&v, &t);
   const sy_corner_setting s = {.pad = {0.02, 0.01, -0.01, 0.0}};
-  const sy_perch_ask ask = {SY_HOLD_LEAST_TURNS, true, 0.53, true, 0.012, -0.02, 0.25};
+  const sy_perch_ask ask = {.hold = SY_HOLD_LEAST_TURNS,
+                            .cross = true,
+                            .cross_share = 0.53,
+                            .raise = true,
+                            .front = 0.012,
+                            .rear = -0.02,
+                            .notch = 0.25};
   sy_perch_answer a;
   sy_error err;
   if (sy_settle_perches(&m, &t, &tanks, LEVEL, &s, &ask, &a, &err) != SY_OK) fail_msg("%s", err.message);

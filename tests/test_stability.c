@@ -127,6 +127,41 @@ static void traction_of_jazar_gives_his_times(void **state) {
   assert_near(speed / (9.81 * t.all), 2.83, 0.005);
 }
 
+static void check_split(sy_between cg, double mu) {
+  const sy_traction t = sy_stability_traction(cg, mu);
+  const double tol = 8 * DBL_EPSILON;
+  assert_near(sy_stability_split_traction(cg, mu, 1).most, fmin(t.front, cg.press * cg.b / cg.height), tol);
+  assert_near(sy_stability_split_traction(cg, mu, 0).most, t.rear, tol);
+  const sy_split_traction best =
+      sy_stability_split_traction(cg, mu, fmax(0, sy_stability_split_traction(cg, mu, 0).ideal));
+  assert_near(best.most, t.all, tol * 10);
+  for (int i = 0; i <= 20; i++)
+    assert_true(sy_stability_split_traction(cg, mu, 0.05 * i).most <= best.most + tol);
+}
+
+/* All in front and all in the rear are the published cases above, and the share of the axle loads under way is that of all wheels. */
+static void split_drive_ends_in_the_published_cases(void **state) {
+  (void)state;
+  check_split((sy_between){1.3, 1.3, 0.7, 1}, 0.7);
+  check_split((sy_between){1.136, 1.136, 0.22, 1}, 1.0);
+  check_split((sy_between){1.9, 0.5, 0.9, 1}, 1.2); /* the front lifts before */
+  check_split((sy_between){1.1, 1.4, 0.45, 1.3}, 0.9);
+}
+
+/* By equilibrium: each axle carries its share of the force, the one that slips exactly what it can hold. */
+static void split_drive_by_hand(void **state) {
+  (void)state;
+  const double a = 1.31, b = 1.14, h = 0.37, mu = 0.85;
+  for (int i = 1; i < 10; i++) {
+    const double share = 0.1 * i;
+    const sy_split_traction t = sy_stability_split_traction((sy_between){a, b, h, 1}, mu, share);
+    const double front = (b - t.most * h) / (a + b), rear = (a + t.most * h) / (a + b); /* of the weight */
+    const double used = fmax(share * t.most / front, (1 - share) * t.most / rear);
+    assert_near(used, mu, 1e-12);
+    assert_true((share * t.most / front > (1 - share) * t.most / rear) == (t.front_slips < t.rear_slips));
+  }
+}
+
 static void traction_ends_where_the_front_lifts(void **state) {
   (void)state;
   const sy_traction t = sy_stability_traction((sy_between){1.9, 0.5, 0.9, 1}, 1.2);
@@ -213,6 +248,8 @@ int main(void) {
       cmocka_unit_test(lightest_upper_wheel_lifts_first),
       cmocka_unit_test(traction_of_the_slides),
       cmocka_unit_test(traction_of_jazar_gives_his_times),
+      cmocka_unit_test(split_drive_ends_in_the_published_cases),
+      cmocka_unit_test(split_drive_by_hand),
       cmocka_unit_test(traction_ends_where_the_front_lifts),
       cmocka_unit_test(ideal_brake_split_rises_with_deceleration),
       cmocka_unit_test(fixed_split_locks_where_force_meets_grip),

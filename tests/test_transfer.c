@@ -180,6 +180,59 @@ static void equal_axles_tip_where_two_rolls_say(void **state) {
   assert_true(limit.tip < t / 2 / (moment / mass)); /* below the static stability factor */
 }
 
+/* Beside them tyres that give sideways, as one rate C of all: the weight stands m a / C outward of where it stood, on the tyres alone,
+**   K_t q = m a h + m g h q + m_s g d p + m g m a / C  (derived for this check). */
+static void tyres_that_give_sideways_bring_the_weight_outward(void **state) {
+  (void)state;
+  sy_vehicle v = sy_vehicle_default();
+  add_axle(&v, 0, 1.4, 28e3, 17e4, 6e3, 0.1);
+  add_axle(&v, -2.2, 1.4, 28e3, 17e4, 6e3, 0.1);
+  v.axle[0].lateral_rate = v.axle[1].lateral_rate = 9e4;
+  const lump list[] = {{700, -1.1, 0, 0.62, SY_CARRIER_BODY},
+                       {50, 0, 0, 0.3, SY_CARRIER_AXLE},
+                       {50, -2.2, 0, 0.3, SY_CARRIER_AXLE + 1}};
+  const sy_transfer_model m = model_of(&v, list, 3);
+  const double t = 1.4, ms = 700, mass = 800, d = 0.62 - 0.1, moment = 700 * 0.62 + 100 * 0.3, c = 4 * 9e4;
+  const double ks = 2 * (28e3 / 2 + 6e3) * t * t, kt = 2 * 17e4 / 2 * t * t;
+  const double q = mass * G * t / 2 / kt;
+  const double p_a = ms * d / (ks - ms * G * d), p_q = ms * G * d / (ks - ms * G * d);
+  const double a =
+      (kt * q - moment * G * q - ms * G * d * p_q * q) / (moment + ms * G * d * p_a + mass * G * mass / c);
+  sy_transfer_limit limit;
+  const sy_transfer_path path = {{0, 0, -G}, {0, -G, 0}, false};
+  assert_int_equal(sy_transfer_limits(&m, &path, &limit, NULL), SY_OK);
+  assert_near(limit.lift, a / G, 1e-9); /* the rounds stop at 1e-13 rad */
+  /* a fifth of that push: both rolls of the same equations, unlike axles in all but their rates */
+  const double push = 0.2 * a, det = (ks - ms * G * d) * (kt - moment * G) - ms * G * d * ms * G * d;
+  const double on_tyres = moment * push + mass * G * mass * push / c;
+  const double hub = ((ks - ms * G * d) * on_tyres + ms * G * d * ms * d * push) / det;
+  const sy_corner_result r = solve(&m, 0, -push / G);
+  for (int i = 0; i < 4; i++)
+    assert_near(r.load[i], mass * G / 4 + (i % 2 ? 1 : -1) * kt * hub / (2 * t), 1e-8);
+  assert_near(sy_transfer_sideways(&m, (sy_vec3){0, -push, -G}, 0), -0.25 * mass * G * mass * push / (c / 2),
+              1e-9);
+}
+
+/* Braking puts more on the front tyres, and more goes outward with it; moments about the ground by hand. */
+static void load_that_stands_on_an_axle_goes_outward_with_it(void **state) {
+  (void)state;
+  sy_vehicle v = sprung_car();
+  const sy_transfer_model stiff = model_of(&v, car, CAR);
+  v.axle[0].lateral_rate = 8e4;
+  const sy_transfer_model m = model_of(&v, car, CAR);
+  double mass = 0, x = 0, z = 0;
+  for (int i = 0; i < CAR; i++) mass += car[i].mass, x += car[i].mass * car[i].x, z += car[i].mass * car[i].z;
+  const double on_front = mass + x / 2.45, load = G * on_front + 0.3 * G * z / 2.45;
+  const double moment = -load * on_front * 0.5 * G / (2 * 8e4);
+  assert_near(sy_transfer_sideways(&m, (sy_vec3){0.3 * G, -0.5 * G, -G}, 0), moment, 1e-9);
+  assert_near(sy_transfer_sideways(&m, (sy_vec3){0.3 * G, -0.5 * G, -G}, 1), 0, 1e-12);
+  const sy_corner_result r = solve(&m, 0.3, -0.5), s = solve(&stiff, 0.3, -0.5);
+  double about_x = 0;
+  for (int i = 0; i < 4; i++) about_x += (r.load[i] - s.load[i]) * m.corner.wheel[i].y;
+  assert_true(about_x < moment && about_x > 1.2 * moment); /* and it leans a little more */
+  assert_near(r.load[0] + r.load[1], s.load[0] + s.load[1], 1e-8);
+}
+
 /* The same two equations for three equal axles with the cg over the middle one and roll centres on the ground: wheels lean with their own
 ** tyres and not with the body. */
 static void three_equal_axles_tip_where_two_rolls_say(void **state) {
@@ -445,6 +498,8 @@ int main(void) {
       cmocka_unit_test(transfer_of_jazar_under_drive_moves_load_rearward),
       cmocka_unit_test(loads_balance_weight_and_moments),
       cmocka_unit_test(equal_axles_tip_where_two_rolls_say),
+      cmocka_unit_test(tyres_that_give_sideways_bring_the_weight_outward),
+      cmocka_unit_test(load_that_stands_on_an_axle_goes_outward_with_it),
       cmocka_unit_test(three_equal_axles_tip_where_two_rolls_say),
       cmocka_unit_test(loads_of_more_axles_balance_with_wheels_leaning_on_their_tyres),
       cmocka_unit_test(downforce_lowers_what_is_pushed),

@@ -16,7 +16,8 @@ sy_status sy_car_make(const sy_ledger *now, const sy_ledger *drawn, const sy_veh
                   .vehicle = *vehicle,
                   .map = map,
                   .mu = 1.0,
-                  .brake_front_share = (double)NAN};
+                  .brake_front_share = (double)NAN,
+                  .drive_front_share = (double)NAN};
   return SY_OK;
 }
 
@@ -74,6 +75,7 @@ static double *number_at(sy_car *c, sy_stated_field field, int at) {
   case SY_STATED_MOTION_RATIO: return &wheel[at].motion_ratio;
   case SY_STATED_BAR_RATE: return &c->vehicle.axle[at].bar_rate;
   case SY_STATED_ROLL_CENTRE: return &c->vehicle.axle[at].roll_centre;
+  case SY_STATED_LATERAL_RATE: return &c->vehicle.axle[at].lateral_rate;
   case SY_STATED_TORSION: return &c->vehicle.torsion;
   case SY_STATED_CROSS_SHARE: return &c->vehicle.cross_share;
   case SY_STATED_PAD: return &c->setting.pad[at];
@@ -85,6 +87,7 @@ static double *number_at(sy_car *c, sy_stated_field field, int at) {
   case SY_STATED_FORWARD: return &c->forward;
   case SY_STATED_LEFT: return &c->left;
   case SY_STATED_MU: return &c->mu;
+  case SY_STATED_DRIVE_FRONT_SHARE: return &c->drive_front_share;
   case SY_STATED_RAISED_FRONT: return &c->raised_front;
   case SY_STATED_RAISED_REAR: return &c->raised_rear;
   case SY_STATED_STOP_GAP: return &wheel[at].stop_gap;
@@ -115,8 +118,8 @@ bool sy_same_stated(const sy_car *car, const sy_stated *s, const sy_car *other_c
 }
 
 static bool stays_above_zero(sy_stated_field field) {
-  return field <= SY_STATED_BAR_RATE || field == SY_STATED_TORSION || field == SY_STATED_MU ||
-         field == SY_STATED_STOP_RATE;
+  return field <= SY_STATED_BAR_RATE || field == SY_STATED_LATERAL_RATE || field == SY_STATED_TORSION ||
+         field == SY_STATED_MU || field == SY_STATED_STOP_RATE;
 }
 
 sy_status sy_car_step(const sy_car *car, const sy_stated *s, double by, sy_car *out, sy_error *err) {
@@ -131,6 +134,20 @@ sy_status sy_car_step(const sy_car *car, const sy_stated *s, double by, sy_car *
       s->field == SY_STATED_CROSS_SHARE ? sy_loadmap_make(&stepped.vehicle, level, &stepped.map, err) : SY_OK;
   if (status == SY_OK) *out = stepped;
   return status;
+}
+
+sy_status sy_car_set_cross(const sy_car *car, double cross_share, sy_car *out, sy_error *err) {
+  sy_car set = *car;
+  set.vehicle.cross_share = cross_share;
+  const sy_status status = sy_loadmap_make(&set.vehicle, level, &set.map, err);
+  if (status == SY_OK) *out = set;
+  return status;
+}
+
+bool sy_car_has_rates(const sy_car *car) {
+  for (int i = 0; i < car->map.wheel_count; i++)
+    if (isnan(car->vehicle.wheel[i].spring_rate) || isnan(car->vehicle.wheel[i].tyre_rate)) return false;
+  return true;
 }
 
 sy_vec3 sy_car_gravity(const sy_car *car) {

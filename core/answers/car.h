@@ -23,6 +23,7 @@
   X(SY_STATED_MOTION_RATIO, "motion_ratio", SY_BY_WHEEL)         /* spring travel / wheel travel */          \
   X(SY_STATED_BAR_RATE, "bar_rate", SY_BY_AXLE)                  /* N/m */                                   \
   X(SY_STATED_ROLL_CENTRE, "roll_centre", SY_BY_AXLE)            /* m */                                     \
+  X(SY_STATED_LATERAL_RATE, "tyre_lateral_rate", SY_BY_AXLE)     /* N/m of one tyre */                       \
   X(SY_STATED_TORSION, "torsion", SY_BY_CAR)                     /* N m/rad */                               \
   X(SY_STATED_CROSS_SHARE, "cross_share", SY_BY_CAR)             /* fraction, as drawn */                    \
   X(SY_STATED_PAD, "pads", SY_BY_WHEEL)                          /* m */                                     \
@@ -35,6 +36,7 @@
   X(SY_STATED_LEFT, "left", SY_BY_CAR)                           /* g */                                     \
   X(SY_STATED_MU, "mu", SY_BY_CAR)                               /* coefficient of friction */               \
   X(SY_STATED_BRAKE_FRONT_SHARE, "brake_front_share", SY_BY_CAR) /* fraction */                              \
+  X(SY_STATED_DRIVE_FRONT_SHARE, "drive_front_share", SY_BY_CAR) /* fraction */                              \
   X(SY_STATED_RAISED_FRONT, "raised_front", SY_BY_CAR)           /* m */                                     \
   X(SY_STATED_RAISED_REAR, "raised_rear", SY_BY_CAR)             /* m */                                     \
   X(SY_STATED_STOP_GAP, "stop_gap", SY_BY_WHEEL)                 /* m of wheel travel */                     \
@@ -90,7 +92,9 @@ typedef struct sy_car {
   double forward, left;     /* force per weight, g: forward as under braking, left as in a right turn */
   double mu;                /* coefficient of friction, default 1 */
   double brake_front_share; /* front share of the brake force, NaN: not stated */
-  const sy_stated *stated;  /* `stated_count` of them, the caller's */
+  double
+      drive_front_share; /* front share of the drive force of a car that splits it in a fixed ratio, NaN: not stated */
+  const sy_stated *stated; /* `stated_count` of them, the caller's */
   size_t stated_count;
   const sy_beside *
       beside; /* the caller's, of a cross weight whose source is SY_SOURCE_MEASURED; NULL: it is the one that was read */
@@ -128,6 +132,12 @@ SY_API bool sy_same_stated(const sy_car *car, const sy_stated *stated, const sy_
 ** Errors  SY_RANGE  a cross weight outside 0..1 */
 SY_API sy_status sy_car_step(const sy_car *car, const sy_stated *stated, double by, sy_car *out,
                              sy_error *err);
+
+/* The car drawn with that cross weight, (right front + left rear) / total. Errors  those of sy_loadmap_make */
+SY_API sy_status sy_car_set_cross(const sy_car *car, double cross_share, sy_car *out, sy_error *err);
+
+/* Does every wheel state its spring and its tyre rate? Without them nothing is known of how the car stands on them. */
+SY_API bool sy_car_has_rates(const sy_car *car);
 
 /* Gravity in the frame of the floor, m/s^2. */
 SY_API sy_vec3 sy_car_gravity(const sy_car *car);

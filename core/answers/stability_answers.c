@@ -19,19 +19,24 @@ static double rounding(const sy_answer_row *row, double value) {
 #define RATES                                                                                                \
   (1u << SY_STATED_SPRING_RATE | 1u << SY_STATED_TYRE_RATE | 1u << SY_STATED_MOTION_RATIO |                  \
    1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |                        \
-   1u << SY_STATED_STOP_GAP | 1u << SY_STATED_STOP_RATE)
+   1u << SY_STATED_STOP_GAP | 1u << SY_STATED_STOP_RATE | 1u << SY_STATED_LATERAL_RATE)
 
 /* ---- rigid: limits that liquid runs to ------------------------------------------------------------------------------------------ */
 
 enum { RUNS = SY_RIGID_GRADE + 2 }; /* from SY_RIGID_TIP up to here liquid runs to the low or outer side */
 
-typedef enum limit_kind { TIP, LIFT, TURN, GRADE } limit_kind;
+/* Beside the answers of a sy_rigid: the first wheel off in a left and a right turn. */
+enum { TURN_LIFTS = SY_RIGID_COUNT + 1 };
+_Static_assert((TURN_LIFTS - SY_RIGID_TIP) % 2 == 0, "sides are even and odd");
+
+typedef enum limit_kind { TIP, LIFT, TURN, GRADE, TURN_LIFT } limit_kind;
 
 static limit_kind kind_of(int answer) {
-  return answer >= SY_RIGID_GRADE  ? GRADE
-         : answer >= SY_RIGID_TURN ? TURN
-         : answer >= SY_RIGID_LIFT ? LIFT
-                                   : TIP;
+  return answer >= TURN_LIFTS       ? TURN_LIFT
+         : answer >= SY_RIGID_GRADE ? GRADE
+         : answer >= SY_RIGID_TURN  ? TURN
+         : answer >= SY_RIGID_LIFT  ? LIFT
+                                    : TIP;
 }
 
 /* Which of the two: 0 left or up, 1 right or down. */
@@ -40,18 +45,35 @@ static int second(int answer) { return (answer - SY_RIGID_TIP) % 2; }
 /* Of the low or outer side: +1 left. In a left turn the outer side is the right one. */
 static int side_of(int answer) {
   const int low = second(answer) == 0 ? 1 : -1;
-  return kind_of(answer) == TURN ? -low : low;
+  return kind_of(answer) == TURN || kind_of(answer) == TURN_LIFT ? -low : low;
 }
 
-/* Loads on level ground, with what the liquid has run sideways on equal tyres. */
-static void level_loads(const sy_car *car, const sy_totals *t, const sy_sums *run, double *level) {
-  const double moments[4] = {t->all.m, t->all.first.x + run->first.x, t->all.first.y,
-                             t->all.first.z + run->first.z};
+/* Loads on level ground under a force along the car, with what the liquid has run sideways on equal tyres. */
+static void level_loads(const sy_car *car, const sy_totals *t, const sy_sums *run, double forward,
+                        double *level) {
+  const double up = t->all.first.z + run->first.z;
+  const double moments[4] = {t->all.m, t->all.first.x + run->first.x + forward * up, t->all.first.y, up};
   double arm[SY_MAX_WHEELS];
   sy_loadmap_apply(&car->map, moments, level);
   const double squares = sy_stability_roll_arms(&car->vehicle, arm);
   for (int i = 0; i < car->map.wheel_count; i++)
     level[i] += SY_STANDARD_GRAVITY * run->first.y * arm[i] / squares;
+}
+
+/* The force of a turn at which the first wheel leaves the ground: braking, drive and air load the axles, and only weight goes outward. */
+static double turn_lift(const sy_car *car, const sy_totals *t, const sy_sums *run, double height, int side,
+                        int *wheel) {
+  const sy_vehicle *v = &car->vehicle;
+  double level[SY_MAX_WHEELS], sum = 0.0;
+  level_loads(car, t, run, car->forward, level);
+  for (int i = 0; i < car->map.wheel_count; i++) {
+    const sy_contact *w = &car->map.wheel[i];
+    const double part = v->axle[w->axle].wheels == 1 ? 1.0 : sy_vehicle_lever(v, w->axle, w->side);
+    level[i] += car->setting.downforce[w->axle] * part;
+    sum += level[i];
+  }
+  const double weight = t->all.m * SY_STANDARD_GRAVITY;
+  return fmax(sy_stability_lift_off(v, level, height * weight / sum, side, wheel), 0.0);
 }
 
 /* The tangent or force of a limit with the liquid run so; the wheel of a lift, the edge of a turn (each may be NULL). */
@@ -63,11 +85,12 @@ static double limit_of(const sy_car *car, const sy_totals *t, double sink, int a
   double level[SY_MAX_WHEELS];
   switch (kind_of(answer)) {
   case LIFT:
-    level_loads(car, t, run, level);
+    level_loads(car, t, run, 0.0, level);
     return sy_stability_lift_off(v, level, cg.z, side_of(answer), wheel);
   case TURN:
     return sy_stability_side(v, sy_stability_pressed(v, t->all.m, low, car->setting.downforce), car->forward,
                              side_of(answer), edge);
+  case TURN_LIFT: return turn_lift(car, t, run, low.z, side_of(answer), wheel);
   case GRADE: return sy_stability_reach(v, cg.x, cg.y, second(answer) == 0 ? -1 : 1, 0).distance / cg.z;
   default: return sy_stability_side(v, cg, 0.0, side_of(answer), NULL);
   }
@@ -76,22 +99,25 @@ static double limit_of(const sy_car *car, const sy_totals *t, double sink, int a
 /* The pull on the liquid at that limit, in units of the weight's part into the ground. */
 static sy_vec3 pull_of(const sy_car *car, int answer, double limit) {
   if (kind_of(answer) == GRADE) return (sy_vec3){second(answer) == 0 ? -limit : limit, 0, -1};
-  return (sy_vec3){kind_of(answer) == TURN ? car->forward : 0.0, side_of(answer) * limit, -1};
+  const bool turns = kind_of(answer) == TURN || kind_of(answer) == TURN_LIFT;
+  return (sy_vec3){turns ? car->forward : 0.0, side_of(answer) * limit, -1};
 }
 
+static const sy_sums nothing; /* zeros */
+
 /* Liquid for the limit, the limit for the liquid: each round leaves some hundredth of the error before. */
-static sy_status run_liquid(const sy_car *car, const sy_totals *t, sy_rigid *s, sy_error *err) {
+static sy_status run_liquid(const sy_car *car, const sy_totals *t, double sink, int answer, sy_sums *lies,
+                            sy_error *err) {
   const double same = 1e-12; /* rounding */
   sy_status status = SY_OK;
-  memset(s->lies, 0, sizeof s->lies);
-  for (int k = SY_RIGID_TIP; k < RUNS && car->tanks.count > 0 && status == SY_OK; k++) {
-    double limit = 0.0, before = (double)INFINITY;
-    for (int n = 0; n < 100 && status == SY_OK && fabs(limit - before) > same * fabs(limit); n++) {
-      status = sy_settle_moved(&car->tanks, &car->vehicle, pull_of(car, k, limit), NULL, &s->lies[k], err);
-      before = limit;
-      limit = limit_of(car, t, s->sink, k, &s->lies[k], NULL, NULL);
-      if (!isfinite(limit)) break; /* it never lifts, or is over already */
-    }
+  double limit = 0.0, before = (double)INFINITY;
+  *lies = nothing;
+  if (car->tanks.count == 0) return SY_OK;
+  for (int n = 0; n < 100 && status == SY_OK && fabs(limit - before) > same * fabs(limit); n++) {
+    status = sy_settle_moved(&car->tanks, &car->vehicle, pull_of(car, answer, limit), NULL, lies, err);
+    before = limit;
+    limit = limit_of(car, t, sink, answer, lies, NULL, NULL);
+    if (!isfinite(limit)) break; /* it never lifts, or is over already */
   }
   return status;
 }
@@ -104,18 +130,12 @@ static bool has_air(const sy_car *car) {
   return false;
 }
 
-static bool has_rates(const sy_car *car) {
-  for (int i = 0; i < car->map.wheel_count; i++)
-    if (isnan(car->vehicle.wheel[i].spring_rate) || isnan(car->vehicle.wheel[i].tyre_rate)) return false;
-  return true;
-}
-
 /* By how much the CG of the car sinks under the air, on level ground. */
 static sy_status sink_of(const sy_car *car, double *sink, sy_error *err) {
   sy_car level = *car;
   sy_stand pressed, still;
   *sink = 0.0;
-  if (!has_air(car) || !has_rates(car)) return SY_OK;
+  if (!has_air(car) || !sy_car_has_rates(car)) return SY_OK;
   level.nose_up = level.left_up = 0.0;
   level.setting = (sy_corner_setting){.bars = car->setting.bars};
   sy_status status = sy_stand_make(&level, &still, err);
@@ -125,7 +145,16 @@ static sy_status sink_of(const sy_car *car, double *sink, sy_error *err) {
   return status;
 }
 
-static void between_axles(const sy_car *car, double mass, sy_vec3 cg, double sink, double *out) {
+static void split_drive(const sy_car *car, sy_between at, sy_rigid *s) {
+  if (isnan(car->drive_front_share)) return;
+  const sy_split_traction t = sy_stability_split_traction(at, car->mu, car->drive_front_share);
+  s->value[SY_RIGID_SPLIT] = t.most;
+  if (t.ideal >= 0.0) s->value[SY_RIGID_SPLIT_IDEAL] = t.ideal;
+  s->split_by = t.most == t.front_slips ? 0 : t.most == t.rear_slips ? 1 : 2;
+}
+
+static void between_axles(const sy_car *car, double mass, sy_vec3 cg, double sink, sy_rigid *s) {
+  double *const out = s->value;
   for (int k = SY_RIGID_TRACTION; k < SY_RIGID_COUNT; k++) out[k] = (double)NAN;
   if (car->vehicle.axle_count != 2) return;
   cg.z -= sink;
@@ -133,6 +162,7 @@ static void between_axles(const sy_car *car, double mass, sy_vec3 cg, double sin
   const sy_traction t = sy_stability_traction(at, car->mu);
   out[SY_RIGID_TRACTION] = t.front, out[SY_RIGID_TRACTION + 1] = t.rear, out[SY_RIGID_TRACTION + 2] = t.all;
   out[SY_RIGID_BRAKE] = sy_stability_ideal_brake(at, car->mu);
+  split_drive(car, at, s);
   if (isnan(car->brake_front_share)) return;
   const sy_braking b = sy_stability_braking(at, car->mu, car->brake_front_share);
   out[SY_RIGID_CRITICAL] = b.critical;
@@ -186,12 +216,15 @@ static sy_status solve_rigid(const sy_car *car, const sy_totals *now, const sy_t
   }
   s.air = has_air(car);
   if (status == SY_OK) status = check_stands(car, now, s.sink, err);
-  if (status == SY_OK && (was == NULL || runs)) status = run_liquid(car, now, &s, err);
+  if (was == NULL || runs) memset(s.lies, 0, sizeof s.lies);
+  for (int k = SY_RIGID_TIP; k < RUNS && status == SY_OK && (was == NULL || runs); k++)
+    status = run_liquid(car, now, s.sink, k, &s.lies[k], err);
   if (status != SY_OK) return status;
   const sy_vec3 cg = sy_vec3_scale(1.0 / now->all.m, now->all.first);
   s.value[SY_RIGID_SSF] = sy_stability_ssf(&car->vehicle, cg.z);
   set_limits(car, now, &s);
-  between_axles(car, now->all.m, cg, s.sink, s.value);
+  s.split_by = 0;
+  between_axles(car, now->all.m, cg, s.sink, &s);
   s.weak =
       was != NULL ? was->weak : or_nothing(s.value[SY_RIGID_TURN]) > or_nothing(s.value[SY_RIGID_TURN + 1]);
   *(sy_rigid *)state = s;
@@ -203,11 +236,31 @@ sy_status sy_rigid_make(const sy_car *car, sy_rigid *out, sy_error *err) {
   const sy_status status = sy_car_check(car, err);
   if (status == SY_OK && !(car->mu > 0.0 && isfinite(car->mu)))
     return sy_fail(err, SY_RANGE, "car", "mu", "is %g, must be > 0 and finite", car->mu);
-  if (status == SY_OK && isinf(car->brake_front_share))
-    return sy_fail(err, SY_RANGE, "car", "brake_front_share", "is %g, must be finite or NaN",
-                   car->brake_front_share);
+  if (status == SY_OK && !isfinite(car->forward))
+    return sy_fail(err, SY_RANGE, "car", "forward", "is not finite");
+  const double share[2] = {car->brake_front_share, car->drive_front_share};
+  for (int i = 0; i < 2 && status == SY_OK; i++)
+    if (share[i] < 0.0 || share[i] > 1.0)
+      return sy_fail(err, SY_RANGE, "car", i == 0 ? "brake_front_share" : "drive_front_share",
+                     "is %g, must be between 0 and 1, or NaN", share[i]);
   sy_ledger_sums(car->now, &now);
   return status == SY_OK ? solve_rigid(car, &now, NULL, NULL, true, out, err) : status;
+}
+
+sy_status sy_rigid_turn_make(const sy_car *car, const sy_totals *now, const sy_rigid_turn *was,
+                             sy_rigid_turn *out, sy_error *err) {
+  sy_rigid_turn r = {.wheel = -1};
+  double limit[2];
+  if (was != NULL) memcpy(r.lies, was->lies, sizeof r.lies);
+  for (int k = 0; k < 2; k++) {
+    const int answer = (k == 0 ? TURN_LIFTS : SY_RIGID_TURN) + (car->left > 0.0);
+    const sy_status status = was == NULL ? run_liquid(car, now, 0.0, answer, &r.lies[k], err) : SY_OK;
+    if (status != SY_OK) return status;
+    limit[k] = limit_of(car, now, 0.0, answer, &r.lies[k], k == 0 ? &r.wheel : NULL, NULL);
+  }
+  r.lift = limit[0], r.tips = limit[1];
+  *out = r;
+  return SY_OK;
 }
 
 static double rigid_value(const void *state, int at) { return ((const sy_rigid *)state)->value[at]; }
@@ -241,6 +294,8 @@ static const sy_answer_row rigid_rows[] = {
     RIGID("traction.front", SY_RIGID_TRACTION, G),
     RIGID("traction.rear", SY_RIGID_TRACTION + 1, G),
     RIGID("traction.all", SY_RIGID_TRACTION + 2, G),
+    RIGID("traction.split", SY_RIGID_SPLIT, G),
+    RIGID("split.ideal", SY_RIGID_SPLIT_IDEAL, FRACTION),
     RIGID("brake.ideal", SY_RIGID_BRAKE, FRACTION),
     RIGID("brake.critical_z", SY_RIGID_CRITICAL, G),
     RIGID("brake.front_locks", SY_RIGID_LOCKS, G),
@@ -248,15 +303,15 @@ static const sy_answer_row rigid_rows[] = {
 };
 
 const sy_answer_set *sy_stability_answers(void) {
-  static const sy_answer_set set = {.name = "stability",
-                                    .row = rigid_rows,
-                                    .rows = sizeof rigid_rows / sizeof *rigid_rows,
-                                    .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z,
-                                    .fields = RATES | 1u << SY_STATED_CROSS_SHARE |
-                                              1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
-                                              1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE,
-                                    .solve = solve_rigid,
-                                    .rounding = rounding};
+  static const sy_answer_set set = {
+      .name = "stability",
+      .row = rigid_rows,
+      .rows = sizeof rigid_rows / sizeof *rigid_rows,
+      .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z,
+      .fields = RATES | 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
+                1u << SY_STATED_MU | 1u << SY_STATED_BRAKE_FRONT_SHARE | 1u << SY_STATED_DRIVE_FRONT_SHARE,
+      .solve = solve_rigid,
+      .rounding = rounding};
   return &set;
 }
 

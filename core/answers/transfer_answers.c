@@ -1,6 +1,7 @@
 #include "answers/transfer_answers.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/units.h"
 
@@ -38,6 +39,32 @@ static sy_status find_limit(const sy_steady *moving, const sy_transfer_path *pat
   return SY_OK;
 }
 
+static const sy_ending no_lift = {.wheel = -1};
+
+/* What springs do not change. */
+static sy_status push_rigid(const sy_car *car, const sy_totals *now, const sy_pushed *was, sy_pushed *s,
+                            sy_error *err) {
+  const sy_status status = sy_rigid_push_make(car, now, was != NULL ? &was->rigid : NULL, &s->rigid, err);
+  if (status != SY_OK) return status;
+  memset(&s->model, 0, sizeof s->model);
+  s->model.corner.vehicle = car->vehicle;
+  s->model.corner.wheel_count = sy_vehicle_contacts(&car->vehicle, s->model.corner.wheel);
+  memset(&s->rest, 0, sizeof s->rest);
+  memset(&s->loaded, 0, sizeof s->loaded);
+  for (int i = 0; i < s->model.corner.wheel_count; i++) {
+    s->rest.load[i] = s->rigid.rest[i];
+    s->loaded.load[i] = s->rigid.loaded[i];
+    s->loaded.fits[i].touches = true;
+  }
+  s->forward = car->forward, s->left = car->left;
+  s->rest_lies = (sy_sums){.m = 0.0}, s->loaded_lies = s->rigid.lies;
+  s->lift = no_lift;
+  s->lift.limit = s->lift.load = s->lift.fall = (double)NAN;
+  s->tips = s->rigid.turn.tips;
+  s->stands = s->sprung = false;
+  return SY_OK;
+}
+
 static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals *drawn, const void *base,
                        bool runs, void *state, sy_error *err) {
   sy_pushed *s = state;
@@ -46,6 +73,7 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   const sy_transfer_path path = path_of(car);
   sy_steady still, moving;
   sy_settled_transfer there;
+  if (!sy_car_has_rates(car)) return push_rigid(car, now, frozen ? was : NULL, s, err);
   sy_status status = sy_steady_make(car, now, drawn, false, &still, err);
   if (status == SY_OK) status = sy_steady_stand(&still, frozen ? &was->rest_lies : NULL, level, &there, err);
   if (status != SY_OK) return status;
@@ -56,6 +84,8 @@ static sy_status solve(const sy_car *car, const sy_totals *now, const sy_totals 
   if (status != SY_OK) return status;
   s->model = there.model, s->loaded = there.stand, s->loaded_lies = there.moved;
   s->forward = car->forward, s->left = car->left;
+  s->sprung = true;
+  memset(&s->rigid, 0, sizeof s->rigid);
   if (was == NULL) return find_limit(&moving, &path, s, err);
   s->lift = sy_ending_of_other(&was->lift, &moving, &path, runs);
   s->tips = was->tips, s->stands = was->stands;
@@ -86,14 +116,35 @@ static double across(const sy_pushed *s, int axle) {
 sy_across sy_pushed_across(const sy_pushed *s, int axle) {
   const sy_vehicle *v = &s->model.corner.vehicle;
   const double g = SY_STANDARD_GRAVITY;
-  if (v->axle[axle].wheels == 1) return (sy_across){(double)NAN, (double)NAN, (double)NAN, (double)NAN};
+  if (v->axle[axle].wheels == 1) {
+    const double none = (double)NAN;
+    return (sy_across){none, none, none, none, none};
+  }
   /* a pull to the left, as in a right turn, loads the left wheel */
   const double pull = -s->left * g / sy_vehicle_track(v, axle), total = across(s, axle);
+  if (!s->sprung) return (sy_across){total, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
   const double geometric = pull * s->model.geometric[axle], unsprung = pull * s->model.unsprung[axle];
-  return (sy_across){total, geometric, unsprung, total - geometric - unsprung};
+  const sy_vec3 gravity = {s->forward * g, s->left * g, -g};
+  const double tyres = -sy_transfer_sideways(&s->model, gravity, axle) / sy_vehicle_track(v, axle);
+  return (sy_across){total, geometric, unsprung, tyres, total - geometric - unsprung - tyres};
 }
 
-enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN, FRONT_HEIGHT, REAR_HEIGHT };
+enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN, FRONT_HEIGHT, REAR_HEIGHT, TOTAL_TRANSFER, RIGID_LIFT };
+
+static double total_transfer(const sy_pushed *s) {
+  const sy_vehicle *v = &s->model.corner.vehicle;
+  double sum = 0.0;
+  if (s->left == 0.0) return (double)NAN;
+  if (!s->sprung) return s->rigid.across;
+  for (int a = 0; a < v->axle_count; a++)
+    if (v->axle[a].wheels == 2) sum += across(s, a);
+  return s->left > 0.0 ? -sum : sum;
+}
+
+static double rigid_lift(const sy_pushed *s) {
+  const double lift = s->rigid.turn.lift;
+  return !s->sprung && isfinite(lift) ? lift : (double)NAN;
+}
 
 static double front_transfer_share(const sy_pushed *s) {
   const sy_vehicle *v = &s->model.corner.vehicle;
@@ -122,6 +173,7 @@ double sy_pushed_height(const sy_pushed *s, int axle) {
 static double value(const void *state, int at) {
   const sy_pushed *s = state;
   const double *now = s->loaded.pose, *rest = s->rest.pose;
+  if (!s->sprung && at <= TWIST) return (double)NAN;
   switch (at) {
   case ROLL: return 0.5 * (now[2] + now[3] - rest[2] - rest[3]);
   case PITCH: return -(now[1] - rest[1]);
@@ -129,7 +181,9 @@ static double value(const void *state, int at) {
   case FRONT_TRANSFER_SHARE: return front_transfer_share(s);
   case FRONT_HEIGHT: return sy_pushed_height(s, 0);
   case REAR_HEIGHT: return sy_pushed_height(s, s->model.corner.vehicle.axle_count - 1);
-  default: return pitch_gain(s);
+  case TOTAL_TRANSFER: return total_transfer(s);
+  case RIGID_LIFT: return rigid_lift(s);
+  default: return s->sprung ? pitch_gain(s) : s->rigid.pitch_gain;
   }
 }
 
@@ -165,6 +219,8 @@ static const sy_answer_row rows[] = {
     ROW("pitch_gain", SY_PER_CAR, PITCH_GAIN, SY_UNIT_NEWTON, value),
     ROW("heights.front", SY_PER_CAR, FRONT_HEIGHT, SY_UNIT_METRE, value),
     ROW("heights.rear", SY_PER_CAR, REAR_HEIGHT, SY_UNIT_METRE, value),
+    ROW("total_transfer", SY_PER_CAR, TOTAL_TRANSFER, SY_UNIT_NEWTON, value),
+    ROW("rigid_lift.g", SY_PER_CAR, RIGID_LIFT, SY_UNIT_G, value),
     {"first_lift.g", SY_PER_CAR, 0, SY_UNIT_G, lift, NULL, NULL, lift_load, lift_fall},
     ROW("gain.", SY_PER_WHEEL, 0, SY_UNIT_NEWTON, wheel_gain),
     ROW("", SY_PER_WHEEL, 0, SY_UNIT_NEWTON, wheel_load),
@@ -190,7 +246,7 @@ const sy_answer_set *sy_transfer_answers(void) {
       .on_drawn = true,
       .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY | SY_SUM_XZ | SY_SUM_XX,
       .fields = 1u << SY_STATED_SPRING_RATE | 1u << SY_STATED_TYRE_RATE | 1u << SY_STATED_MOTION_RATIO |
-                1u << SY_STATED_BAR_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |
+                1u << SY_STATED_BAR_RATE | 1u << SY_STATED_LATERAL_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |
                 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
                 1u << SY_STATED_LEFT | 1u << SY_STATED_BRAKE_FRONT_SHARE | 1u << SY_STATED_STOP_GAP |
                 1u << SY_STATED_STOP_RATE | 1u << SY_STATED_BRAKE_LINKS | 1u << SY_STATED_BRAKE_ANGLE |

@@ -50,11 +50,22 @@ static void add_line(conditions *c, const search *s, int axle, double change, co
   add_pose(c, s, weight, change, now);
 }
 
+/* What is asked of the body over a wheel. */
+static double asked_rise(const search *s, int wheel) {
+  const sy_perch_ask *a = s->ask;
+  const bool first = s->m->wheel[wheel].axle == 0;
+  return (first ? a->front : a->rear) + (first ? a->front_roll : a->rear_roll) * s->m->wheel[wheel].y;
+}
+
 /* Both corners of an axle, or its one wheel. */
-static void add_corners(conditions *c, const search *s, int axle, double change,
-                        const sy_corner_result *now) {
+static void add_corners(conditions *c, const search *s, int axle, const sy_corner_result *now) {
   for (int i = 0; i < s->m->wheel_count; i++)
-    if (s->m->wheel[i].axle == axle) add_pose(c, s, s->m->arm[i], change, now);
+    if (s->m->wheel[i].axle == axle) add_pose(c, s, s->m->arm[i], asked_rise(s, i), now);
+}
+
+static void add_roll(conditions *c, const search *s, const sy_corner_result *now) {
+  const double mean[4] = {0.0, 0.0, 0.5, 0.5};
+  add_pose(c, s, mean, 0.5 * (s->ask->front_roll + s->ask->rear_roll), now);
 }
 
 static void gather(conditions *c, const search *s, const sy_corner_result *now) {
@@ -68,24 +79,24 @@ static void gather(conditions *c, const search *s, const sy_corner_result *now) 
   }
   switch (a->hold) {
   case SY_HOLD_LEAST_TURNS:
-    if (!a->raise) break;
-    add_line(c, s, 0, a->front, now);
-    add_line(c, s, last, a->rear, now);
+    if (a->raise) {
+      add_line(c, s, 0, a->front, now);
+      add_line(c, s, last, a->rear, now);
+    }
+    if (a->lean) add_roll(c, s, now);
     break;
   case SY_HOLD_FRONT_HEIGHTS:
-    add_corners(c, s, 0, a->front, now);
+    add_corners(c, s, 0, now);
     add_line(c, s, last, a->rear, now);
     break;
   case SY_HOLD_REAR_HEIGHTS:
     add_line(c, s, 0, a->front, now);
-    add_corners(c, s, last, a->rear, now);
+    add_corners(c, s, last, now);
     break;
-  default: {
-    const double roll[4] = {0.0, 0.0, 0.5, 0.5};
+  default:
     add_line(c, s, 0, a->front, now);
     add_line(c, s, last, a->rear, now);
-    add_pose(c, s, roll, 0.0, now);
-  }
+    add_roll(c, s, now);
   }
 }
 
@@ -119,8 +130,7 @@ static sy_status least_heights(const search *s, const sy_corner_result *now, dou
   sy_qr_least_squares(&qr, b, w);
   double square = 0.0, kept = 0.0;
   for (int i = 0; i < 4; i++) {
-    const double asked = s->m->wheel[i].axle == 0 ? s->ask->front : s->ask->rear;
-    h[i] = asked - (now->height[i] - s->before.height[i]);
+    h[i] = asked_rise(s, i) - (now->height[i] - s->before.height[i]);
     square += w[i] * w[i];
     kept += w[i] * h[i];
   }
@@ -135,6 +145,14 @@ static sy_status least_heights(const search *s, const sy_corner_result *now, dou
 
 static bool spreads_misfit(const search *s) {
   return s->ask->hold == SY_HOLD_ALL_HEIGHTS && !s->m->rigid && s->ask->cross && s->m->wheel_count == 4;
+}
+
+/* How far the corners are from what was asked of them. */
+static double misfit(const search *s, const sy_corner_result *at) {
+  double square = 0.0;
+  if (!spreads_misfit(s)) return (double)NAN;
+  for (int i = 0; i < 4; i++) square += pow(at->height[i] - s->before.height[i] - asked_rise(s, i), 2);
+  return sqrt(square);
 }
 
 /* ---- the search ---------------------------------------------------------------------------------------------------------- */
@@ -276,6 +294,8 @@ static sy_status check_ask(const sy_corner_model *m, const sy_perch_ask *a, sy_e
     return sy_fail(err, SY_RANGE, "vehicle", "cross_share", "is %g, must be between 0 and 1", a->cross_share);
   if (!isfinite(a->front) || !isfinite(a->rear))
     return sy_fail(err, SY_RANGE, "vehicle", "heights", "are not finite");
+  if (!isfinite(a->front_roll) || !isfinite(a->rear_roll))
+    return sy_fail(err, SY_RANGE, "vehicle", "roll", "is not finite");
   if (!(a->notch >= 0.0 && isfinite(a->notch)))
     return sy_fail(err, SY_RANGE, "vehicle", "notch", "is %g, must be 0 or more", a->notch);
   return SY_OK;
@@ -301,6 +321,7 @@ sy_status sy_perches_find(const sy_corner_model *m, const sy_corner_load *load,
   if (status == SY_OK) status = solve_at(&s, setting, a.turns, &a.after, err);
   if (status == SY_OK) status = rule_of_thumb(&s, setting, &a, err);
   if (status != SY_OK) return status;
+  a.misfit = misfit(&s, &a.at_exact);
   a.pad_allowed = pad_allowed(&s);
   *out = a;
   return SY_OK;

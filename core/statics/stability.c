@@ -118,6 +118,17 @@ sy_traction sy_stability_traction(sy_between cg, double mu) {
                        cg.press * fmin(mu, wheelie)};
 }
 
+sy_split_traction sy_stability_split_traction(sy_between cg, double mu, double front_share) {
+  const double length = cg.a + cg.b;
+  sy_split_traction out;
+  out.front_slips = cg.press * held(mu * cg.b, front_share * length + mu * cg.height);
+  out.rear_slips = cg.press * held(mu * cg.a, (1.0 - front_share) * length - mu * cg.height);
+  out.lifts = cg.press * cg.b / cg.height;
+  out.most = fmin(fmin(out.front_slips, out.rear_slips), out.lifts);
+  out.ideal = (cg.b - mu * cg.height) / length;
+  return out;
+}
+
 double sy_stability_ideal_brake(sy_between cg, double z) {
   return (cg.b + z / cg.press * cg.height) / (cg.a + cg.b);
 }

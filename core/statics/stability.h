@@ -67,6 +67,16 @@ typedef struct sy_traction {
 
 SY_API sy_traction sy_stability_traction(sy_between cg, double mu);
 
+/* The same of a car that splits the drive in a fixed ratio, front_share of it to the first axle, 0 to 1. */
+typedef struct sy_split_traction {
+  double front_slips, rear_slips; /* acceleration at which that axle has no more grip; INFINITY: never */
+  double lifts;                   /* at which the front wheels leave the ground */
+  double most;                    /* the smallest of the three */
+  double ideal;                   /* front share with which both axles slip together, at mu */
+} sy_split_traction;
+
+SY_API sy_split_traction sy_stability_split_traction(sy_between cg, double mu, double front_share);
+
 /* Front share of the brake force with which both axles lock together at the deceleration z. */
 SY_API double sy_stability_ideal_brake(sy_between cg, double z);
 

@@ -7,6 +7,7 @@
 #include "base/units.h"
 #include "numeric/repeat.h"
 #include "statics/corner_body.h"
+#include "statics/equilibrium.h"
 
 /* ---- making ------------------------------------------------------------------------------------------------------------- */
 
@@ -50,6 +51,44 @@ static void lay_out(sy_transfer_model *out) {
     }
     out->under[a] = out->geometric[a] + out->unsprung[a];
   }
+}
+
+/* kg that stand on each axle on level ground: of more than two by equal vertical rates. */
+static sy_status axle_masses(const sy_transfer_model *t, double *out, sy_error *err) {
+  const sy_vehicle *v = &t->corner.vehicle;
+  const sy_sums *s = &t->totals.all;
+  if (v->axle_count == 2) {
+    out[0] = (s->first.x - v->axle[1].x * s->m) / (v->axle[0].x - v->axle[1].x);
+    out[1] = s->m - out[0];
+    return SY_OK;
+  }
+  sy_loadmap map;
+  double load[SY_MAX_WHEELS];
+  const sy_status status = sy_loadmap_make(v, (sy_vec3){0, 0, -1}, &map, err);
+  if (status != SY_OK) return status;
+  sy_loadmap_apply(&map, (const double[4]){s->m, s->first.x, s->first.y, s->first.z}, load);
+  for (int a = 0; a < v->axle_count; a++) out[a] = 0.0;
+  for (int i = 0; i < map.wheel_count; i++) out[map.wheel[i].axle] += load[i];
+  return SY_OK;
+}
+
+static sy_status give_sideways(sy_transfer_model *t, sy_error *err) {
+  const sy_vehicle *v = &t->corner.vehicle;
+  bool any = false;
+  for (int a = 0; a < v->axle_count; a++) any = any || !isnan(v->axle[a].lateral_rate);
+  if (!any) return SY_OK;
+  const sy_status status = axle_masses(t, t->mass_on, err);
+  for (int a = 0; a < v->axle_count && status == SY_OK; a++)
+    if (!isnan(v->axle[a].lateral_rate))
+      t->sideways[a] = t->mass_on[a] / (v->axle[a].wheels * v->axle[a].lateral_rate);
+  return status;
+}
+
+double sy_transfer_sideways(const sy_transfer_model *t, sy_vec3 gravity, int axle) {
+  const sy_vehicle *v = &t->corner.vehicle;
+  double load = -gravity.z * t->mass_on[axle] + t->downforce[axle];
+  if (v->axle_count == 2) load += gravity.x * t->totals.all.first.z / (v->axle[axle].x - v->axle[1 - axle].x);
+  return load * t->sideways[axle] * gravity.y;
 }
 
 /* Springs and bar of an axle in series with its tyres, which also bear what leans with them: load of each wheel by the rise of the body
@@ -137,7 +176,8 @@ sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals *now, 
   for (int k = 0; k < 2; k++) sum += t.lean[k] + t.mass[k] + t.reach[k];
   for (int a = 0; a < corner->vehicle.axle_count; a++) sum += t.under[a];
   if (!isfinite(sum)) return sy_fail(err, SY_RANGE, "vehicle", "mass", "or its moments are not finite");
-  const sy_status status = check_roll(&t, err);
+  sy_status status = give_sideways(&t, err);
+  if (status == SY_OK) status = check_roll(&t, err);
   if (status == SY_OK) *out = t;
   return status;
 }
@@ -173,7 +213,7 @@ static sy_status find_rises(const sy_transfer_model *t, double down, const sy_co
   return SY_OK;
 }
 
-/* The moments of what stands higher or lower than drawn, pushed by gravity. */
+/* The moments of what stands higher or lower than drawn, pushed by gravity, and of what has gone sideways over tyres that give. */
 static void add_rises(const sy_transfer_model *t, sy_vec3 gravity, const rises *up, sy_corner_load *load) {
   for (int k = 0; k < 2; k++) {
     load->body[1] -= gravity.x * up->sprung[k];
@@ -185,6 +225,10 @@ static void add_rises(const sy_transfer_model *t, sy_vec3 gravity, const rises *
     load->body[2] += gravity.y * up->unsprung[a] * c;
     load->body[3] += gravity.y * up->unsprung[a] * (1.0 - c);
     load->couple[a] += gravity.y * up->unsprung[a];
+    const double past = t->sideways[a] != 0.0 ? sy_transfer_sideways(t, gravity, a) : 0.0; /* the springs */
+    load->body[2] += past * c;
+    load->body[3] += past * (1.0 - c);
+    load->couple[a] += past;
   }
 }
 

@@ -11,6 +11,8 @@
 ** Lean     the body's weight goes sideways as it rolls: by its height above the roll centre times the roll on the springs, by its height
 **          above the ground times the roll on the tyres. corner.h leaves that out; here it is found by repetition, which converges
 **          whenever the vehicle is stable in roll.
+** Tyres    that give sideways let what they carry go outward over them: the axle's share of the mass times the pull over their lateral rates
+**          (of an axle that states them). That weight's moment is the tyres' alone, and they keep their rates as loads change.
 ** Fore and aft  goes through the springs, but for what links carry past them (of two axles; vehicle.h): as much of the axle's share of the load
 **          transfer m a h / L as is stated, or the axle's brake or drive force times the tangent of the stated angle, which is the part
 **          tan(angle) L / h x (the axle's share of that force) of it. Tyres carry all of the transfer either way: wheel loads do not
@@ -35,6 +37,8 @@ typedef struct sy_transfer_model {
       [SY_MAX_AXLES]; /* kg m: what leans with the tyres of an axle alone: sprung mass times roll centre, unsprung
                                  times its drawn height */
   double geometric[SY_MAX_AXLES], unsprung[SY_MAX_AXLES]; /* kg m, of the paths past the springs */
+  double mass_on[SY_MAX_AXLES];   /* kg that stand on an axle, where any axle states a lateral rate */
+  double sideways[SY_MAX_AXLES];  /* m per m/s^2 that tyres give sideways; 0 without a lateral rate */
   double downforce[SY_MAX_AXLES];                         /* N on the body over each axle, >= 0 or lift */
   bool bars;                                              /* connected */
   double
@@ -63,6 +67,8 @@ typedef struct sy_transfer_links {
 /* Errors  those of sy_transfer_solve before it is pushed */
 SY_API sy_status sy_transfer_links_at(const sy_transfer_model *model, sy_vec3 gravity, sy_transfer_links *out,
                                       sy_error *err);
+/* Moment, N m towards the left wheels, of what an axle carries that has gone sideways over its tyres under that gravity. */
+SY_API double sy_transfer_sideways(const sy_transfer_model *model, sy_vec3 gravity, int axle);
 
 /* Roll of an axle's pair of hubs against the ground, left side up; 0 for a single wheel. */
 SY_API double sy_transfer_hub_roll(const sy_transfer_model *model, const sy_corner_result *r, int axle);

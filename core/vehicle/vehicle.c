@@ -10,7 +10,11 @@
 #define UNSTATED ((double)NAN)
 
 sy_axle sy_axle_default(void) {
-  return (sy_axle){.x = UNSTATED, .wheels = 2, .brake_angle = UNSTATED, .drive_angle = UNSTATED};
+  return (sy_axle){.x = UNSTATED,
+                   .wheels = 2,
+                   .lateral_rate = UNSTATED,
+                   .brake_angle = UNSTATED,
+                   .drive_angle = UNSTATED};
 }
 
 sy_wheel sy_wheel_default(void) {
@@ -110,7 +114,8 @@ static sy_status check_axle(const sy_vehicle *v, int i, const char *part, sy_err
                           {"bar_rate", " N/m", a->bar_rate, true, ZERO_OR_MORE},
                           {"roll_centre", " m", a->roll_centre, true, ANY},
                           {"brake_links", "", a->brake_links, true, ANY},
-                          {"drive_links", "", a->drive_links, true, ANY}};
+                          {"drive_links", "", a->drive_links, true, ANY},
+                          {"tyre_lateral_rate", " N/m", a->lateral_rate, false, ABOVE_ZERO}};
   sy_status status = check_fields(fields, sizeof fields / sizeof *fields, part, err);
   if (status == SY_OK) status = check_angle(a->brake_angle, "brake_angle", part, err);
   if (status == SY_OK) status = check_angle(a->drive_angle, "drive_angle", part, err);

@@ -79,6 +79,7 @@
 ---@field track? steelyard.number mm; above 0; up to 1000000
 ---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field tyre_lateral_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field motion_ratio? steelyard.number|number[][] above 0; up to 100
 ---@field bar_rate? steelyard.number N/mm; 0 or more; up to 1000000000
@@ -462,6 +463,7 @@
 ---@field track? steelyard.number mm; above 0; up to 1000000
 ---@field loaded_radius? steelyard.number mm; above 0; up to 1000000
 ---@field tyre_rate? steelyard.number N/mm; above 0; up to 1000000000
+---@field tyre_lateral_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field spring_rate? steelyard.number N/mm; above 0; up to 1000000000
 ---@field motion_ratio? steelyard.number|number[][] above 0; up to 100
 ---@field bar_rate? steelyard.number N/mm; 0 or more; up to 1000000000
@@ -1482,18 +1484,24 @@
 ---@field sd steelyard.corners.sd standard uncertainties under the same names
 
 ---Part of steelyard.transfer.sd.
+---@class steelyard.transfer.sd.rigid_lift
+---@field g? number g; standard uncertainty
+
+---Part of steelyard.transfer.sd.
 ---@class steelyard.transfer.sd.first_lift
 ---@field g number g; standard uncertainty
 
 ---Standard uncertainties.
 ---@class steelyard.transfer.sd : steelyard.wheels
 ---@field front_transfer_share? number %; standard uncertainty
----@field gain table<string, number> kg; standard uncertainty
----@field heights table<string, number> mm; standard uncertainty
----@field pitch number deg; standard uncertainty
----@field pitch_gain number kg; standard uncertainty
----@field roll number deg; standard uncertainty
----@field twist number deg; standard uncertainty
+---@field total_transfer? number kg; standard uncertainty
+---@field gain? table<string, number> kg; standard uncertainty
+---@field heights? table<string, number> mm; standard uncertainty
+---@field pitch? number deg; standard uncertainty
+---@field pitch_gain? number kg; standard uncertainty
+---@field roll? number deg; standard uncertainty
+---@field twist? number deg; standard uncertainty
+---@field rigid_lift? steelyard.transfer.sd.rigid_lift
 ---@field first_lift? steelyard.transfer.sd.first_lift
 
 ---Part of steelyard.transfer.
@@ -1501,6 +1509,13 @@
 ---@field front number %; of the load that braking or drive moves onto or off the front axle, what its links carry past the springs
 ---@field rear number %; the same of the rear axle
 ---@field front_share number %; front part of the brake or drive force, as it counts where an angle of links is stated
+
+---Part of steelyard.transfer.
+---@class steelyard.transfer.rigid_lift
+---@field g? number g; without rates: at which the first wheel of the rigid car lifts in a turn, equal vertical rates
+---@field wheel? string that wheel
+---@field tips number g; at which it goes over
+---@field by string what grows, as in first_lift
 
 ---Part of steelyard.transfer.
 ---@class steelyard.transfer.first_lift
@@ -1546,28 +1561,32 @@
 ---@field heading string title, state and changes
 ---@field notes string[] assumptions, warnings and cautions, each a sentence
 ---@field mass number kg; all wheels, downforce with them
----@field front number kg; first axle
----@field rear number kg; all others
----@field left number kg; left wheels
----@field right number kg; right wheels
----@field front_share number %; front by total
----@field left_share number %; left by total
+---@field front? number kg; first axle
+---@field rear? number kg; all others
+---@field left? number kg; left wheels
+---@field right? number kg; right wheels
+---@field front_share? number %; front by total
+---@field left_share? number %; left by total
 ---@field cross_share? number %; right front and left rear by total
 ---@field diagonal_ratio? number (right front + left rear) / (left front + right rear)
 ---@field standing table<string, number> kg; by wheel, on level ground without downforce
 ---@field gain table<string, number> kg; by wheel, from standing
----@field paths? table<string, table<string, number>> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, total; when turning
+---@field paths? table<string, table<string, number>> kg; by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, bar and chassis, with the lean of the weight), unsprung, tyres (weight gone sideways over tyres that give), total; when turning
 ---@field front_transfer_share? number %; first axle's part of what goes across, when turning
----@field pitch_gain number kg; onto the first axle by braking, negative in drive
----@field heights table<string, number> mm; front and rear: rise of the body over the first and last axle, from standing
+---@field total_transfer? number kg; onto the outer wheels of all axles together, when turning; without rates at the mean track
+---@field pitch_gain? number kg; onto the first axle by braking, negative in drive; without rates with two axles
+---@field heights? table<string, number> mm; front and rear: rise of the body over the first and last axle, from standing
 ---@field links? steelyard.transfer.links
----@field roll number deg; left side up
----@field pitch number deg; nose up
----@field twist number deg; left side up at the front against the rear
----@field lifted string[] wheels off the ground
+---@field roll? number deg; left side up
+---@field pitch? number deg; nose up
+---@field twist? number deg; left side up at the front against the rear
+---@field lifted? string[] wheels off the ground
 ---@field stops? table<string, string> wheels at a stop: "bump" or "droop"
 ---@field bump_stops? table<string, number> mm; wheels on their bump stop, and how far into it; where the file has any
----@field travel table<string, number> mm; of each wheel from the drawn state, bump positive
+---@field travel? table<string, number> mm; of each wheel from the drawn state, bump positive
+---@field status? string unknown without rates: what rests on springs is then missing
+---@field why? string then: the rate that is missing
+---@field rigid_lift? steelyard.transfer.rigid_lift
 ---@field first_lift? steelyard.transfer.first_lift
 ---@field asked string the force in words
 ---@field downforce? table<string, number> kg; by axle
@@ -1585,6 +1604,10 @@
 ---@class steelyard.stability.sd.grade
 ---@field up number deg; standard uncertainty
 ---@field down number deg; standard uncertainty
+
+---Part of steelyard.stability.sd.
+---@class steelyard.stability.sd.split
+---@field ideal? number %; standard uncertainty
 
 ---Part of steelyard.stability.sd.
 ---@class steelyard.stability.sd.side
@@ -1639,6 +1662,7 @@
 ---@field tip table<string, number> deg; standard uncertainty
 ---@field grade steelyard.stability.sd.grade
 ---@field traction? table<string, number> g; standard uncertainty
+---@field split? steelyard.stability.sd.split
 ---@field side steelyard.stability.sd.side
 ---@field brake? steelyard.stability.sd.brake
 ---@field compliant? steelyard.stability.sd.compliant
@@ -1700,6 +1724,12 @@
 ---@field up number deg; grade at which the rigid car, facing up, goes over
 ---@field down number deg; facing down
 
+---Part of steelyard.stability.
+---@class steelyard.stability.split
+---@field front_share number %; drive_front_share as given
+---@field limited_by string what ends it: grip front or rear, or lift of the front wheels
+---@field ideal? number %; front share of the drive with which both axles slip together, at mu
+
 ---Part of steelyard.stability.brake.
 ---@class steelyard.stability.brake.curve
 ---@field z number g; deceleration
@@ -1756,7 +1786,8 @@
 ---@field side steelyard.stability.side
 ---@field lines steelyard.stability.lines[]
 ---@field grade steelyard.stability.grade
----@field traction? table<string, number> g; largest acceleration by driven axle: front, rear, all; with two axles
+---@field traction? table<string, number> g; largest acceleration by driven axle: front, rear, all, and split with a drive_front_share; with two axles
+---@field split? steelyard.stability.split
 ---@field brake? steelyard.stability.brake
 ---@field nose_load? number kg; on a single first wheel named "nose", "coupling" or "hitch"
 ---@field nose_share? number %; of the whole
@@ -1786,11 +1817,49 @@
 ---@field left_share? number %; the same
 ---@field diagonal_ratio? number the same
 
+---Part of steelyard.perches.
+---@class steelyard.perches.reading
+---@field heights? table<string, number> mm; measured heights, as what was read of loads beside them
+---@field lf? number kg; under that wheel
+---@field rf? number kg; under that wheel
+---@field lr? number kg; under that wheel
+---@field rr? number kg; under that wheel
+---@field f? number kg; under that wheel
+---@field r? number kg; under that wheel
+---@field mass? number kg; in all
+---@field front_share? number %; front by total
+---@field left_share? number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number of the diagonals
+---@field [string] number kg; under a wheel of more than two axles
+---@field state string load state on the scales
+---@field sd? table<string, number> standard uncertainties of these
+
 ---Part of steelyard.perches.nearest.
 ---@class steelyard.perches.nearest.exact
 ---@field turns table<string, number> turns; before rounding
 ---@field loads table<string, number> the same
 ---@field heights table<string, number> mm; the same
+
+---Part of steelyard.perches.nearest.
+---@class steelyard.perches.nearest.next
+---@field with_driver? table<string, number> what the scales then read with people aboard: kg by wheel, mass, shares
+---@field without_driver table<string, number> the same with nobody aboard
+---@field people string[] who that is
+---@field lf? number kg; under that wheel
+---@field rf? number kg; under that wheel
+---@field lr? number kg; under that wheel
+---@field rr? number kg; under that wheel
+---@field f? number kg; under that wheel
+---@field r? number kg; under that wheel
+---@field mass? number kg; in all
+---@field front_share? number %; front by total
+---@field left_share? number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number of the diagonals
+---@field [string] number kg; under a wheel of more than two axles
+---@field state string load state on the scales
+---@field sd? table<string, number> standard uncertainties of these
 
 ---Part of steelyard.perches.nearest.
 ---@class steelyard.perches.nearest.rule_of_thumb
@@ -1816,6 +1885,8 @@
 ---@field bump_stops? table<string, number> mm; then on their bump stop, and how far into it
 ---@field exact? steelyard.perches.nearest.exact
 ---@field without_driver? table<string, number> what the pads then read with nobody aboard
+---@field misfit? number mm; by how much the four corners miss what was asked, root of the sum of squares, when not all can be had
+---@field next? steelyard.perches.nearest.next
 ---@field rule_of_thumb? steelyard.perches.nearest.rule_of_thumb
 
 ---Part of steelyard.perches.
@@ -1823,6 +1894,26 @@
 ---@field turns table<string, number> turns; before rounding
 ---@field loads table<string, number> the same
 ---@field heights table<string, number> mm; the same
+
+---Part of steelyard.perches.
+---@class steelyard.perches.next
+---@field with_driver? table<string, number> what the scales then read with people aboard: kg by wheel, mass, shares
+---@field without_driver table<string, number> the same with nobody aboard
+---@field people string[] who that is
+---@field lf? number kg; under that wheel
+---@field rf? number kg; under that wheel
+---@field lr? number kg; under that wheel
+---@field rr? number kg; under that wheel
+---@field f? number kg; under that wheel
+---@field r? number kg; under that wheel
+---@field mass? number kg; in all
+---@field front_share? number %; front by total
+---@field left_share? number %; left by total
+---@field cross_share? number %; right front and left rear by total
+---@field diagonal_ratio? number of the diagonals
+---@field [string] number kg; under a wheel of more than two axles
+---@field state string load state on the scales
+---@field sd? table<string, number> standard uncertainties of these
 
 ---Part of steelyard.perches.
 ---@class steelyard.perches.rule_of_thumb
@@ -1865,6 +1956,9 @@
 ---@field before table<string, number> loads now
 ---@field before_heights table<string, number> mm; heights now
 ---@field asked_heights? table<string, number> mm; heights asked for
+---@field asked_roll? number deg; roll asked for
+---@field now string assumed or measured: what turns start from
+---@field reading? steelyard.perches.reading
 ---@field nearest? steelyard.perches.nearest
 ---@field reached? number %; how far on the way there turns go, when stops or a lifted wheel end it
 ---@field hold string what was held
@@ -1885,6 +1979,8 @@
 ---@field bump_stops? table<string, number> mm; then on their bump stop, and how far into it
 ---@field exact? steelyard.perches.exact
 ---@field without_driver? table<string, number> what the pads then read with nobody aboard
+---@field misfit? number mm; by how much the four corners miss what was asked, root of the sum of squares, when not all can be had
+---@field next? steelyard.perches.next
 ---@field rule_of_thumb? steelyard.perches.rule_of_thumb
 ---@field aboard? steelyard.perches.aboard[]
 ---@field file? steelyard.perches.file
@@ -1901,6 +1997,16 @@
 ---@field roll? number deg; standard uncertainty
 ---@field twist? number deg; standard uncertainty
 ---@field rake? number mm; standard uncertainty
+
+---Part of steelyard.attitude.
+---@class steelyard.attitude.measured
+---@field front number mm; body at the first axle by the two measured points, up from drawn
+---@field rear number mm; at the last axle
+---@field rake number mm; rear less front
+---@field pitch number deg; nose up
+---@field points string[] the two
+---@field off_centre boolean is one of them beside the centre plane?
+---@field sd table<string, number> standard uncertainties of front, rear and pitch
 
 ---Part of steelyard.attitude.
 ---@class steelyard.attitude.cg
@@ -1960,6 +2066,7 @@
 ---@field twist number deg; left side up at the front against the rear
 ---@field rake number mm; rear axle line less front, beyond the drawn one: tail up positive
 ---@field travel table<string, number> mm; of each wheel, bump positive
+---@field measured? steelyard.attitude.measured
 ---@field ground? table<string, number> mm; height of the file's points above the ground, always absolute
 ---@field ground_change? table<string, number> mm; with against
 ---@field against? string heading of the other car
@@ -4021,6 +4128,7 @@
 ---What car:attitude takes.
 ---@class steelyard.options.attitude
 ---@field against? string|steelyard.car a load state or a car: heights, angles and travels are then changes against it; default the drawn heights
+---@field measured? table<string, steelyard.number> mm; heights above the floor of two points of the file as measured: their rake; default nothing
 ---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default level
 ---@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as set
 ---@field bars? "off"|"connected" anti-roll bars; default off
@@ -4048,7 +4156,7 @@
 ---@field front? steelyard.number mm; at the first axle; default as now
 ---@field rear? steelyard.number mm; at the last axle; default as now
 
----What car:perches takes: a cross weight or other shares, heights, or both.
+---What car:perches takes: a cross weight or other shares, heights, a roll, or several of them.
 ---@class steelyard.options.perches
 ---@field cross_share? steelyard.number %; cross weight (RF + LR) to reach; default free
 ---@field cross_weight? steelyard.number %; another name of cross_share; default free
@@ -4060,12 +4168,23 @@
 ---@field left_share? steelyard.number %; left by total; the same; default free
 ---@field hold? "heights"|"front heights"|"rear heights"|"least turns"|"all heights" what stays: the body at both axle lines and its mean roll, both corners of an end and the other axle line, nothing, or all four corners as well as can be; default heights
 ---@field heights? steelyard.options.heights heights to reach; default as now
+---@field roll? steelyard.number deg; roll of the body to reach, left side up: of both ends their mean, with the heights of an end held that end's, with all held both; default as now
+---@field reading? steelyard.options.reading|steelyard.corner_scales what scales read of the car, or what sy.corner_scales gave; default assumed as drawn
 ---@field notch? steelyard.number turns; turns are rounded to that; 0 leaves them unrounded; default 0.25
 ---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default level
 ---@field bars? "off"|"connected" anti-roll bars; default off
 ---@field preload? steelyard.by_axle mm; difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel; default 0
 ---@field slope? steelyard.options.slope how the ground slopes; default level
 ---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
+
+---What scales read of the car: under all four wheels, ride heights, or both.
+---@class steelyard.options.reading
+---@field lf? steelyard.number kg; under the left front wheel; all four or none; default not read
+---@field rf? steelyard.number kg; right front; default not read
+---@field lr? steelyard.number kg; left rear; default not read
+---@field rr? steelyard.number kg; right rear; default not read
+---@field state? string load state in which it stood on the scales; default as the car is asked about
+---@field heights? table<string, steelyard.number> mm; where the body stood then: front and rear from the drawn heights, up positive, or two points of the file above the floor; default not measured
 
 ---How the ground slopes: one of nose_up and nose_down, one of left_up and right_up.
 ---@class steelyard.options.slope
@@ -4081,6 +4200,7 @@
 ---@field braking? steelyard.number g; steady deceleration beside the turn; default 0
 ---@field drive? steelyard.number g; or acceleration; default 0
 ---@field brake_front_share? steelyard.number %; front share of the braking force as the car is set; default not given
+---@field drive_front_share? steelyard.number %; front share of the drive of a car that splits it in a fixed ratio; default not given
 ---@field bars? "off"|"connected" anti-roll bars; default connected
 ---@field reset? boolean true counts the car's edits as drawn: springs set for them; default false
 ---@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; counts in turns, traction and braking; default none
@@ -4726,7 +4846,7 @@ function car:trial(what, direction) end
 function car:corners(options) end
 
 ---How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read.
----@param target steelyard.options.perches What car:perches takes: a cross weight or other shares, heights, or both.
+---@param target steelyard.options.perches What car:perches takes: a cross weight or other shares, heights, a roll, or several of them.
 ---@return steelyard.perches
 ---@nodiscard
 function car:perches(target) end

@@ -19,6 +19,7 @@ local function of_cars(sets, sy, car)
   sets.slope = {{nose_up = 1}, function(t) return car:corners{slope = t} end}
   sets.ends = {{front = 1}, function(t) return car:lower(t) end}
   sets.heights = {{front = 1}, function(t) return car:perches{heights = t} end}
+  sets.reading = {{lf = 200, rf = 200, lr = 190, rr = 190}, function(t) return car:perches{cross_share = 50, reading = t} end}
   sets.perches = {{cross_share = 50.5}, function(t) return car:perches(t) end}
   sets.attitude = {{}, function(t) return car:attitude(t) end}
   sets.transfer = {{left_turn = 0.2}, function(t) return car:transfer(t) end}

@@ -88,10 +88,12 @@ function right.of(sy)
   add("add", sy.part "ballast" {mass = 10, at = {0, 0, 100}}, "engine") add("without", {"driver"}) add("swap", "driver", "tall driver")
   add("fill", {fuel = "50 %"}) add("named", "label") add("balance") add("book", "engine") add("trial", "engine", "back")
   add("corners", {pads = {lf = 1}, perches = {lf = 1}, bars = "off", slope = {nose_up = 1}}) add("perches", {cross_share = 51})
+  add("perches", {cross_share = 51, roll = 0, reading = {lf = sy.sd(150, 0.2), rf = 150, lr = 210, rr = 210}})
   add("perches", {heights = {front = -5, rear = -3}, notch = 0.25}) add("person", "driver") add("tank", "fuel", {left_turn = 0.5})
   add("attitude", {against = "kerb", pads = {lf = 1}}) add("attitude", {against = one}) add("transfer", {left_turn = 0.4, braking = 0.1,
     downforce = {front = 3}})
-  add("stability", {mu = 1, required = 60, brake_front_share = 60, braking = 0.1}) add("lower", {front = 10, rear = 5}) add("raise",
+  add("stability", {mu = 1, required = 60, brake_front_share = 60, drive_front_share = 40, braking = 0.1})
+  add("lower", {front = 10, rear = 5}) add("raise",
     {front = 10}) add("heights")
   add("checks") add("cg_height", {sd = {lift = 2}, readings = {{lift = 0, front = 340, rear = 433}, {lift = 300, front = 345},
     {lift = 600, front = 352}}})

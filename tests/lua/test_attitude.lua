@@ -376,4 +376,42 @@ test("downforce_sinks_body_points_and_cg", function()
   check.near(c:attitude{downforce = {front = -30}}.heights.front, 30 * g / (2 * rate), 1e-9)
 end)
 
+-- The body set to known heights and its points read off again: a file with a datum of its own (left-handed, centre 640) and a plain one.
+test("two_measured_points_say_how_the_body_stands", function()
+  for name, two in pairs{["bistort.lua"] = {"splitter lip", "tail"}, ["twayblade.lua"] = {"splitter lip", "crank centre"}} do
+    local c = sy.load("vehicles/" .. name):state "race start"
+    for _, set in ipairs{{front = 7, rear = -3}, {front = -12, rear = 20}, {front = 0, rear = 1}} do
+      local ground = c:raise(set):attitude().ground
+      local r = c:attitude{measured = {[two[1]] = ground[two[1]], [two[2]] = sy.sd(ground[two[2]], 2)}}
+      check.near(r.measured.front, set.front, 1e-6, name) -- liquid that leans moves a point by nanometres
+      check.near(r.measured.rear, set.rear, 1e-6, name)
+      check.near(r.measured.rake, set.rear - set.front, 1e-6)
+      check.ok(r.measured.sd.front > 0 and r.measured.sd.rear > 0)
+      check.ok(r.measured.pitch * (set.rear - set.front) < 0, "tail up is nose down")
+      check.contains(tostring(r), "as measured: front axle ")
+      local there = c:perches{cross_share = 50, notch = 0, heights = {front = 0, rear = 0},
+                              reading = {heights = {[two[1]] = ground[two[1]], [two[2]] = ground[two[2]]}}}
+      check.near(there.before_heights.front, set.front, 1e-6)
+      check.near(there.before_heights.rear, set.rear, 1e-6)
+    end
+  end
+end)
+
+test("measured_points_that_say_nothing_are_refused", function()
+  local c = sy.load "vehicles/twayblade.lua":state "race start"
+  local function refused(given, words) check.raises(function() c:attitude{measured = given} end, words) end
+  refused({["spliter lip"] = 100, ["crank centre"] = 300},
+    'measured, spliter lip: is not a point of this car (did you mean "splitter lip"?)')
+  refused({["splitter lip"] = 100}, "measured: has 1 point, two points say how the body pitches")
+  refused({["splitter lip"] = 100, ["crank centre"] = 300, ["front jack, left"] = 150}, "measured: has 3 points, two points say")
+  refused({["front jack, left"] = 150, ["front jack, right"] = 150}, "front jack, left and front jack, right lie one over the other")
+  refused({["splitter lip"] = 100, ["crank centre"] = 4800}, "differ by more than the points are apart")
+  refused({["splitter lip"] = "x", ["crank centre"] = 300}, "measured, splitter lip: ")
+  refused(98, "measured: is a table such as {nose = 98, tail = 121}")
+  local off = c:attitude{measured = {["front jack, left"] = 150, ["rear jack, left"] = 168}}
+  check.ok(off.measured.off_centre)
+  check.near(off.measured.front, 0, 1e-9)
+  check.contains(tostring(off), "Measured points beside the centre plane count as on it")
+end)
+
 check.done()

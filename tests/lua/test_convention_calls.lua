@@ -108,10 +108,14 @@ local answers = {
   {"corners", function(car) return car:corners() end},
   {"corners on a slope", function(car) return car:corners{slope = {nose_up = 1.5, right_up = 0.7}, bars = "connected"} end},
   {"perches", function(car) return car:perches{cross_share = 50.5} end},
+  {"perches from a reading", function(car)
+    return car:perches{cross_share = 50.5, roll = 0.1, heights = {front = 0}, reading = {lf = 134.1, rf = 133, lr = 206.6, rr = 199.2,
+                                                                                       state = "kerb", heights = {rear = 3}}}
+  end},
   {"attitude", function(car) return car:attitude() end, {cg = "place"}},
   {"transfer in a left turn", function(car) return car:transfer{left_turn = 0.7, braking = 0.2} end},
   {"transfer in a right turn", function(car) return car:transfer{right_turn = 0.4, drive = 0.3} end},
-  {"stability", function(car) return car:stability{required = 45, brake_front_share = 60} end},
+  {"stability", function(car) return car:stability{required = 45, brake_front_share = 60, drive_front_share = 40} end},
   {"shafts", function(car) return car:shafts{travels = {droop = 30, bump = 30, 12}} end},
   {"clearances", function(car) return car:clearances{at = {"design", "bump", "droop"}} end, gaps},
   {"handling", function(car) return car:handling() end},

@@ -268,7 +268,7 @@ local commands = {
   records = {{"recorded.lua"}, {"recorded.lua", "pads"}, {"recorded.lua", "bridge"}, {"recorded.lua", "lift"}, {"recorded.lua", "engine"},
     {"recorded.lua", "jacks"}},
   ride_height = {{car, "--state", "two up", "--against", race}, {car, "--front", "10", "--rear", "15"}},
-  set_cross = {{car, "51.5", "--state", race}},
+  set_cross = {{car, "51.5", "--state", race}, {car, "50", "--reading", "134.1,133.0,206.6,199.2", "--reading-state", kerb, "--roll", "0"}},
   sheets_text = {{car}, {car, "--part", "engine", "--state", kerb}},
   stands = {with(with({car}, table.unpack(jacks)), "--without", "engine,transaxle", "--state", kerb),
     {car, "lf", at(900, 1180, 15), at(-740, 290, 38), at(-740, 990, 38), "--nose", at(1900, 640, 100), "--tail", at(-1600, 640, 100)},

@@ -182,7 +182,7 @@ test("a_three_wheeler_too_ends_at_its_stops", function()
   local p = sy.load "vehicles/burnet.lua":state "two up":perches{heights = {front = 100, rear = -100}}
   check.equal(p.possible, false)
   check.contains(p.why, "front 100.0 mm up and rear 100.0 mm down")
-  check.ok(p.nearest.heights.front > 0 and tostring(p):find "30.75 up")
+  check.ok(p.nearest.heights.front > 0 and tostring(p):find "30 3/4 up")
 end)
 
 test("three_wheels_set_heights_only", function()

@@ -126,6 +126,25 @@ test("a_margin_inside_its_uncertainty_is_near", function()
 end)
 
 -- 800 kg, a 1000, b 1500, h 500, mu 0.8: by hand
+test("split_drive_by_hand", function()
+  local r = car():stability{mu = 0.8, drive_front_share = 60}
+  check.near(r.traction.split, 0.8 * 1500 / (0.6 * 2500 + 400), 1e-12)
+  check.equal(r.split.limited_by, "front")
+  check.near(r.split.ideal, 100 * (1500 - 400) / 2500, 1e-10)
+  check.equal(r.split.front_share, 60)
+  check.ok(r.sd.traction.split > 0 and r.sd.split.ideal > 0)
+  check.contains(tostring(r), "With 60 % of the drive in front 0.63 +- 0.01 g, then the front axle slips; both axles slip together at 44")
+  local rear = car():stability{mu = 0.8, drive_front_share = sy.sd(20, 2)}
+  check.near(rear.traction.split, 0.8 * 1000 / (0.8 * 2500 - 400), 1e-12)
+  check.equal(rear.split.limited_by, "rear")
+  check.ok(rear.sd.traction.split > car():stability{mu = 0.8, drive_front_share = 20}.sd.traction.split)
+  check.near(car():stability{mu = 0.8, drive_front_share = 44}.traction.split, 0.8, 1e-12)
+  check.equal(car():stability().split, nil)
+  check.equal(car():stability().traction.split, nil)
+  check.raises(function() car():stability{drive_front_share = 0.4} end, "drive_front_share: is 0.4 %, no drive is split so (shares")
+  check.raises(function() car():stability{drive_front_share = 140} end, "drive_front_share: is 140, must be between 0 and 100")
+end)
+
 test("traction_and_brakes_by_hand", function()
   local r = car():stability{mu = 0.8, brake_front_share = 70}
   check.near(r.traction.front, 0.8 * 1500 / (2500 + 400), 1e-12)

@@ -468,7 +468,7 @@ static void make_sy_corner_setting(sy_corner_setting *s, int i) {
 }
 static void make_sy_perch_ask(sy_perch_ask *a, int i) {
   (void)i;
-  *a = (sy_perch_ask){SY_HOLD_HEIGHTS, true, 0.5, true, 0.003, -0.002, 0.25};
+  *a = (sy_perch_ask){SY_HOLD_HEIGHTS, true, 0.5, true, 0.003, -0.002, true, 0.002, 0.001, 0.25};
 }
 static void make_sy_settle_tank(sy_settle_tank *t, int i) {
   memset(t, 0, sizeof *t);
@@ -545,6 +545,17 @@ static void make_sy_stated(sy_stated *s, int i) {
   *s = (sy_stated){i == 0 ? SY_STATED_SPRING_RATE : SY_STATED_CROSS_SHARE, i == 0 ? 3u : 0u,
                    i == 0 ? 500 : 0.004, 0};
 }
+static void make_sy_rake_point(sy_rake_point *p, int i) {
+  *p = (sy_rake_point){-2.2 * i, 0.2, 0.21 - 0.02 * i, 0.001};
+}
+static void make_sy_reading(sy_reading *r, int i) {
+  (void)i;
+  for (int w = 0; w < SY_MAX_WHEELS; w++) {
+    r->load[w] = 1700.0 + 10.0 * w;
+    r->sd[w] = 2.0;
+  }
+}
+
 static void make_sy_car(sy_car *c, int i) {
   (void)i;
   sy_vehicle v;
@@ -587,6 +598,21 @@ static void make_sy_pushed(sy_pushed *p, int i) {
   car.left = -0.5;
   must(sy_pushed_make(&car, &a_pushed, &err), &err);
   *p = a_pushed;
+}
+static void make_sy_rigid_push(sy_rigid_push *p, int i) {
+  sy_car car;
+  sy_totals now;
+  sy_error err;
+  (void)i;
+  make_sy_car(&car, 0);
+  car.left = -0.5;
+  sy_ledger_sums(car.now, &now);
+  must(sy_rigid_push_make(&car, &now, NULL, p, &err), &err);
+}
+static void make_sy_rigid_turn(sy_rigid_turn *t, int i) {
+  sy_rigid_push p;
+  make_sy_rigid_push(&p, i);
+  *t = p.turn;
 }
 static void make_sy_ending(sy_ending *e, int i) {
   (void)i;

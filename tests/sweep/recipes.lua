@@ -17,7 +17,7 @@ local R = {}
 --- Structures that only the library makes: passed as they are.
 R.made = {"sy_axes", "sy_csv_cell", "sy_csv_marks", "sy_loadmap", "sy_balance", "sy_corner_model", "sy_transfer_model", "sy_lsq",
   "sy_qr", "sy_repeat", "sy_support", "sy_corner_result", "sy_rollup_level", "sy_stand",
-  "sy_answer_set", "sy_answer_row", "sy_steady", "sy_ending", "sy_pushed", "sy_rigid", "sy_compliant", "sy_found", "sy_shaft_found",
+  "sy_answer_set", "sy_answer_row", "sy_steady", "sy_ending", "sy_pushed", "sy_rigid", "sy_rigid_turn", "sy_rigid_push", "sy_compliant", "sy_found", "sy_shaft_found",
   "sy_gap_found"}
 
 --- Pointers in structures: how many there are behind each.
@@ -275,6 +275,7 @@ F.sy_loadmap_make = {gravity = "LEVEL"}
 F.sy_loadmap_apply = {q = {"890, -1100, 3, 350", n = 4}, load = {out = "SY_MAX_WHEELS"}}
 F.sy_perches_find = {calls = 600}
 F.sy_corner_cross = {load = {"1, 2, 3, 4", n = 4}}
+F.sy_rake_of = {point = {n = 2}, first = "0.1", last = "-2.4", anchor = "0.3"}
 F.sy_ride_modes_of = {mass = "700", inertia = "800", cg_x = "-1.2", x = {"0, -2.4", n = 2}, rate = {"3e4, 4e4", n = 2}, count = "2"}
 F.sy_ride_dynamic_index = {mass = "700", inertia = "800", cg_x = "-1.2", first_x = "0", last_x = "-2.4"}
 F.sy_ride_wheel_hop = {wheel_rate = "3e4", tyre_rate = "2e5", mass = "30"}
@@ -294,6 +295,7 @@ F.sy_stability_lift_off = {level = {"1, 2, 3, 4", n = "SY_MAX_WHEELS"}, height =
 F.sy_stability_between = {mass = "700", downforce = {"100, 150", n = "SY_MAX_AXLES"}}
 F.sy_stability_pressed = {mass = "700", downforce = {"100, 150", n = "SY_MAX_AXLES"}}
 F.sy_stability_traction = {mu = "0.9"}
+F.sy_stability_split_traction = {mu = "0.9", front_share = "0.4"}
 F.sy_stability_ideal_brake = {z = "0.6"}
 F.sy_stability_braking = {mu = "0.9", front_share = "0.6"}
 F.sy_transfer_make = {downforce = {"100, 150", n = "SY_MAX_AXLES"}, null = {"downforce"}}
@@ -302,6 +304,7 @@ F.sy_transfer_solve = {gravity = "((sy_vec3){0.5, 3, -9.8})", calls = 800}
 F.sy_transfer_hub_roll = {axle = "1", fixed = {"axle"}}
 F.sy_transfer_gravity = {s = "0.4"}
 F.sy_transfer_limits = {calls = 60}
+F.sy_transfer_sideways = {gravity = "LEVEL", axle = "1", fixed = {"axle"}}
 F.sy_transfer_limits_of = {stand = "stands", user = "NULL", wheel_count = "4", counts = {"wheel_count"}, calls = 60}
 F.sy_trial_at = {distance = "0.05"}
 F.sy_corner_variants = {count = "5"}
@@ -338,8 +341,14 @@ F.sy_gap_find = {gap = "0.02", null = {"b"}}
 F.sy_pushed_across = {axle = "1", fixed = {"axle"}}
 F.sy_pushed_height = {axle = "1", fixed = {"axle"}}
 F.sy_pushed_make = {calls = 100}
+F.sy_rigid_turn_make = {null = {"was"}, out = {out = 1, nan = true, infinite = true}, calls = 100}
+F.sy_rigid_push_make = {null = {"was"}, out = {out = 1, nan = true, infinite = true}, calls = 100}
 F.sy_rigid_make = {calls = 200}
 F.sy_compliant_make = {calls = 100}
+F.sy_car_set_cross = {cross_share = "0.51", out = {out = 1, copy = true}}
+F.sy_reading_set_up = {out = {out = 1, copy = true}, calls = 60}
+F.sy_reading_expect = {asked = {n = 3}, count = "3", counts = {"count"}, value = {out = 3, nan = true}, sd = {out = 3, nan = true},
+  null = {"sd"}, calls = 60}
 F.sy_steady_make = {out = {out = 1, nan = true, infinite = true}, calls = 200} -- sy_steady_stand looks at what it is given
 F.sy_steady_stand = {steady = "steady()", gravity = "LEVEL", null = {"lies"}, fill = "$lies = NULL;", calls = 100}
 F.sy_ending_make = {steady = "steady()", limit = "1.1", wheel = "1", fixed = {"wheel"}}

@@ -45,7 +45,9 @@ static void read_list(lua_State *L, int index, const char *key, const char *key_
 
 static void read_number(lua_State *L, int index, const char *key, const char *key_sd, double unit,
                         sy_stated_field field, double *out, syl_asked *a) {
-  *out = syl_number_under(L, index, key, unit, *out);
+  const double value = syl_number_under(L, index, key, unit, (double)NAN);
+  if (isnan(value)) return; /* what is not there has no uncertainty either: most tables have none of these */
+  *out = value;
   state(a, field, 0, syl_number_under(L, index, key_sd, unit, 0.0));
 }
 
@@ -83,6 +85,15 @@ static void read_raised(lua_State *L, int index, syl_asked *a) {
   state(a, SY_STATED_RAISED_REAR, 0, sd[1]);
 }
 
+/* The cross weight of the drawn state, where another one is found than the file states; false without one. */
+static bool read_cross_share(lua_State *L, int index, syl_asked *a) {
+  const double share = syl_number_under(L, index, "cross_share", 0.01, (double)NAN);
+  sy_error err;
+  if (isnan(share)) return false;
+  if (sy_car_set_cross(&a->car, share, &a->car, &err) != SY_OK) syl_raise(L, &err);
+  return true;
+}
+
 static const sy_ledger *ledger_under(lua_State *L, int index, const char *key) {
   lua_getfield(L, index, key);
   const sy_ledger *ledger = lua_isnil(L, -1) ? NULL : syl_check_ledger(L, -1);
@@ -115,7 +126,7 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   a->car.vehicle = a->g->vehicle;
   a->car.map = a->g->map;
   a->car.mu = 1.0;
-  a->car.brake_front_share = (double)NAN;
+  a->car.brake_front_share = a->car.drive_front_share = (double)NAN;
   a->car.stated = a->stated;
   lua_getfield(L, index, "tanks");
   a->tanks = syl_opt_tanks(L, lua_gettop(L));
@@ -128,7 +139,10 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   for (int i = 0; i < wheels; i++) pitch[i] = a->g->vehicle.wheel[i].perch_pitch;
   read_list(L, index, "pads", "pads_sd", wheels, SY_MILLIMETRE, NULL, SY_STATED_PAD, s->pad, a);
   read_list(L, index, "turns", "turns_sd", wheels, 1.0, pitch, SY_STATED_PERCH, s->perch, a);
-  for (int i = 0; i < a->g->rate_count; i++) a->stated[a->car.stated_count++] = a->g->rate[i];
+  const bool found = read_cross_share(L, index, a);
+  for (int i = 0; i < a->g->rate_count; i++)
+    if (!found || a->g->rate[i].field != SY_STATED_CROSS_SHARE)
+      a->stated[a->car.stated_count++] = a->g->rate[i];
   read_list(L, index, "preload", "preload_sd", axles, SY_MILLIMETRE, NULL, SY_STATED_PRELOAD, s->preload, a);
   read_list(L, index, "downforce", "downforce_sd", axles, SY_STANDARD_GRAVITY, NULL, SY_STATED_DOWNFORCE,
             s->downforce, a);
@@ -145,6 +159,8 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   lua_getfield(L, index, "beside");
   a->car.beside = lua_isnil(L, -1) ? NULL : luaL_checkudata(L, -1, SYL_BESIDE);
   lua_pop(L, 1);
+  read_number(L, index, "drive_front_share", "drive_front_share_sd", 0.01, SY_STATED_DRIVE_FRONT_SHARE,
+              &a->car.drive_front_share, a);
   size_t one;
   a->car.shaft = found_under(L, index, "shafts", SYL_FOUND_SHAFTS, &a->car.shaft_count);
   a->car.gap = found_under(L, index, "gaps", SYL_FOUND_GAPS, &a->car.gap_count);

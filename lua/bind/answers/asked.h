@@ -2,8 +2,9 @@
 **
 ** The table: now (ledger), drawn? (ledger), geometry, tanks?; pads? (mm), turns? (of perches) by wheel in their order, preload? (mm) and
 ** downforce? (kg) by axle, raised? {front, rear} (mm that the perches had set the body higher), bars?, slope? {nose_up =, left_up =} of the
-** floor (deg), forward?, left? (g), mu?, brake_front_share? (%); what was found of its shafts?, gaps? and one tank, usable? (found.h);
-** beside?: how the geometry's cross weight rests on one that records read (core.beside).
+** floor (deg), forward?, left? (g), mu?, brake_front_share?, drive_front_share? (%); cross_share? (%) of the drawn state where it is not the
+** file's; what was found of its shafts?, gaps? and one tank, usable? (found.h); beside?: how the geometry's cross weight rests on one that
+** records read (core.beside).
 ** Uncertainties of pads, turns, preload, downforce and slope stand beside them as pads_sd and so on, those of single numbers too; those of
 ** the vehicle's rates come with the geometry.
 */
@@ -14,7 +15,7 @@
 #include "bind/answers/settle.h"
 #include "bind/vehicle/geometry.h"
 
-enum { SYL_MOST_STATED = SYL_MOST_RATES + 2 * SY_MAX_WHEELS + 2 * SY_MAX_AXLES + 8 };
+enum { SYL_MOST_STATED = SYL_MOST_RATES + 2 * SY_MAX_WHEELS + 2 * SY_MAX_AXLES + 10 };
 
 /* The table stays where it is on the stack as long as this is used: it keeps the ledgers, the geometry and the tanks alive. */
 typedef struct syl_asked {

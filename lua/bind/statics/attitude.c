@@ -9,6 +9,7 @@
 #include "bind/numbers.h"
 #include "bind/open.h"
 #include "bind/statics/corner.h"
+#include "statics/rake.h"
 #include "statics/ride.h"
 
 static double rise_at(const syl_geometry *g, const sy_corner_result *r, double x, double y) {
@@ -163,6 +164,34 @@ static int l_attitude(lua_State *L) {
   return 1;
 }
 
-static const luaL_Reg functions[] = {{"attitude", l_attitude}, {NULL, NULL}};
+/* core.rake(geometry, {{forward, up, height, sd}, {..}}) -> {front, rear (mm up at the axle lines from drawn), nose_down (deg)}, the same of
+** standard uncertainties: of a body two of whose points were measured above the floor; mm */
+static int l_rake(lua_State *L) {
+  const sy_vehicle *v = &syl_check_geometry(L, 1)->vehicle;
+  sy_rake_point p[2];
+  sy_rake r;
+  sy_error err;
+  luaL_checktype(L, 2, LUA_TTABLE);
+  for (int i = 0; i < 2; i++) {
+    double number[4];
+    lua_geti(L, 2, i + 1);
+    syl_read_list(L, lua_gettop(L), 4, SY_MILLIMETRE, number);
+    lua_pop(L, 1);
+    p[i] = (sy_rake_point){number[0], number[1], number[2], number[3]};
+  }
+  const double anchor = sy_vehicle_radius(v, 0); /* as car/ride_height.lua turns the body */
+  if (sy_rake_of(p, v->axle[0].x, v->axle[v->axle_count - 1].x, anchor, &r, &err) != SY_OK)
+    return syl_raise(L, &err);
+  const double shown[2][3] = {{r.front, r.rear, r.pitch}, {r.front_sd, r.rear_sd, r.pitch_sd}};
+  for (int k = 0; k < 2; k++) {
+    lua_createtable(L, 0, 3);
+    syl_set_number(L, "front", shown[k][0] / SY_MILLIMETRE);
+    syl_set_number(L, "rear", shown[k][1] / SY_MILLIMETRE);
+    syl_set_number(L, "nose_down", shown[k][2] / SY_DEGREE);
+  }
+  return 2;
+}
+
+static const luaL_Reg functions[] = {{"attitude", l_attitude}, {"rake", l_rake}, {NULL, NULL}};
 
 void syl_open_attitude(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -34,7 +34,7 @@ static void set_edges(lua_State *L, const syl_geometry *g, const sy_reach edge[2
   lua_setfield(L, -2, "edges");
 }
 
-/* core.stability(asked, sd?) -> the set "stability" by name (deg, g, %), lift_wheel, edges, sink (mm), and with `sd` a table of standard
+/* core.stability(asked, sd?) -> the set "stability" by name (deg, g, %), lift_wheel, edges, sink (mm), split_by, and with `sd` a table of standard
 ** uncertainties; nil and why where it does not stand */
 static int l_stability(lua_State *L) {
   syl_asked a;
@@ -53,6 +53,9 @@ static int l_stability(lua_State *L) {
   set_lift_wheels(L, a.g, s.lift_wheel);
   set_edges(L, a.g, s.edge);
   syl_set_number(L, "sink", s.sink * 1e3);
+  static const char *const limit[] = {"front", "rear", "lift"};
+  lua_pushstring(L, limit[s.split_by]);
+  lua_setfield(L, -2, "split_by");
   if (!lua_toboolean(L, 2)) return 1;
   syl_push_uncertainties(L, sy_stability_answers(), &a.car, &s);
   return 2;

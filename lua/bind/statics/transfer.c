@@ -24,11 +24,12 @@ static void set_paths(lua_State *L, const syl_geometry *g, int geometry, const s
     if (g->vehicle.axle[a].wheels == 1) continue;
     const sy_across across = sy_pushed_across(s, a);
     syl_push_axle_key(L, g, geometry, a);
-    lua_createtable(L, 0, 4);
+    lua_createtable(L, 0, 5);
     syl_set_number(L, "total", side * across.total);
     syl_set_number(L, "geometric", side * across.geometric);
     syl_set_number(L, "unsprung", side * across.unsprung);
     syl_set_number(L, "elastic", side * across.elastic);
+    if (!isnan(g->vehicle.axle[a].lateral_rate)) syl_set_number(L, "tyres", side * across.tyres);
     lua_settable(L, -3);
   }
   lua_setfield(L, -2, "paths");
@@ -66,9 +67,23 @@ static void set_links(lua_State *L, const sy_pushed *s) {
   lua_setfield(L, -2, "links");
 }
 
+/* Of a car without rates: where it goes over, and the first wheel off as a rigid one. */
+static void set_rigid(lua_State *L, const syl_geometry *g, const sy_pushed *s) {
+  const sy_rigid_turn *turn = &s->rigid.turn;
+  lua_createtable(L, 0, 3);
+  if (turn->wheel >= 0) {
+    syl_set_number(L, "g", turn->lift);
+    lua_pushstring(L, g->wheel_key[turn->wheel]);
+    lua_setfield(L, -2, "wheel");
+  }
+  syl_set_number(L, "tips", turn->tips);
+  lua_setfield(L, -2, "rigid_lift");
+}
+
 /* core.transfer(asked, sd?) -> loads, gain (kg by wheel), paths, roll, pitch, twist (deg from standing still), front_transfer_share (%),
-** pitch_gain (kg), heights {front, rear} (mm from standing still), links?, first_lift {g, wheel, tips}, travel, lifted, stops, liquids, and with `sd` a table of standard uncertainties by the set's names; nil and why
-** where it does not stand */
+** pitch_gain (kg), heights {front, rear} (mm from standing still), links?, first_lift {g, wheel, tips}, travel, lifted, stops, liquids, and
+** with `sd` a table of standard uncertainties by the set's names; nil and why where it does not stand. Without rates `rigid` is true and
+** rigid_lift {g, wheel, tips} there, and only what does not rest on springs */
 static int l_transfer(lua_State *L) {
   syl_asked a;
   sy_pushed s;
@@ -96,8 +111,13 @@ static int l_transfer(lua_State *L) {
   set_links(L, &s);
   syl_set_by_wheel(L, "gain", a.g, gain, SYL_PER_KG);
   syl_set_by_wheel(L, "standing", a.g, s.rest.load, SYL_PER_KG);
-  if (s.left != 0.0) set_paths(L, a.g, geometry, &s);
+  lua_pushnil(L);
+  lua_setfield(L, -2, "rigid_lift.g");
+  lua_pushboolean(L, !s.sprung);
+  lua_setfield(L, -2, "rigid");
+  if (s.left != 0.0 && s.sprung) set_paths(L, a.g, geometry, &s);
   set_first_lift(L, a.g, &s);
+  if (!s.sprung) set_rigid(L, a.g, &s);
   syl_set_liquids(L, a.tanks, &a.g->vehicle, gravity_of(&s), s.loaded.pose);
   if (!lua_toboolean(L, 2)) return 1;
   syl_push_uncertainties(L, sy_transfer_answers(), &a.car, &s);

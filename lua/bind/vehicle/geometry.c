@@ -49,6 +49,7 @@ static void add_axle(lua_State *L, int t, sy_vehicle *v) {
   const double track = syl_number_under(L, t, "track", mm, (double)NAN);
   a.bar_rate = syl_number_under(L, t, "bar_rate", per_mm, a.bar_rate);
   a.roll_centre = syl_number_under(L, t, "roll_centre", mm, a.roll_centre);
+  a.lateral_rate = syl_number_under(L, t, "tyre_lateral_rate", per_mm, a.lateral_rate);
   syl_read_links(L, t, &a);
   read_wheel(L, t, &w);
   sy_vehicle_add_axle(v, a, track, w);
@@ -73,6 +74,7 @@ static const struct {
              {SY_STATED_TYRE_RATE, 1e3},
              {SY_STATED_MOTION_RATIO, 1.0},
              {SY_STATED_BAR_RATE, 1e3},
+             {SY_STATED_LATERAL_RATE, 1e3},
              {SY_STATED_ROLL_CENTRE, 1e-3}};
 
 /* What the table at t states of a rate, as "spring_rate_sd" beside it; `at`: the wheels or axles that have this one number. */

@@ -13,7 +13,7 @@
 #define SYL_GEOMETRY "steelyard.geometry"
 #define SYL_PER_KG   (1.0 / SY_STANDARD_GRAVITY) /* a scale reads kilograms */
 
-enum { SYL_MOST_RATES = 3 * SY_MAX_WHEELS + 2 * SY_MAX_AXLES + SYL_SUSPENSION_RATES * SY_MAX_AXLES + 2 };
+enum { SYL_MOST_RATES = 3 * SY_MAX_WHEELS + 3 * SY_MAX_AXLES + SYL_SUSPENSION_RATES * SY_MAX_AXLES + 2 };
 
 typedef struct syl_geometry {
   sy_axes axes;

@@ -5,6 +5,7 @@ local contents = require "steelyard.car.contents"
 local corners = require "steelyard.answers.corners"
 local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
+local measurement = require "steelyard.measure.measurement"
 local notes = require "steelyard.answers.notes"
 local force = require "steelyard.answers.force"
 local origin = require "steelyard.print.origin"
@@ -13,6 +14,7 @@ local springs = require "steelyard.answers.springs"
 local ride_height = require "steelyard.car.ride_height"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
+local user_values = require "steelyard.file.user_values"
 
 local attitude = {}
 local Attitude = require("steelyard.reference.results").kind "attitude"
@@ -42,8 +44,8 @@ local function follow(c, point, at)
 end
 
 -- Where the file's points are before the load moves the body: mm forward, left, up; `axle` when wheels carry it.
--- Those of parts that are not aboard are left out: their names come second.
-local function points_of(c)
+-- Those of parts that are not aboard are left out: their names come second. drawn: where the perches have not set the body either.
+local function points_of(c, drawn)
   local list, left_out = {}, {}
   for _, point in ipairs(c.shared.spec.points or {}) do
     local at, axle = {c.geometry:point_in(point.at[1], point.at[2], point.at[3])}, nil
@@ -51,7 +53,7 @@ local function points_of(c)
       left_out[#left_out + 1] = point.name
     else
       if point.part then at, axle = follow(c, point, at) end
-      if not axle then at = ride_height.point(c, at) end
+      if not axle and not drawn then at = ride_height.point(c, at) end
       at.name, at.axle = point.name, axle
       list[#list + 1] = at
     end
@@ -77,6 +79,50 @@ local function ground_of(c, r, points)
     ground[point.name] = point[3] + (point.axle and wheel_rise(c, r, point.axle) or r.rises[i])
   end
   return ground
+end
+
+-- ---- measured points -----------------------------------------------------------------------------------------------------
+
+local MOST_ABOVE = 5000 -- mm above the floor: more is a typing error
+
+local function measured_points(c, given, where)
+  local list, names, by_name = {}, {}, {}
+  for i, point in ipairs(points_of(c, true)) do names[i], by_name[point.name] = point.name, point end
+  if not user_values.is_plain(given) then
+    measurement.refuse(where, nil, "type", "is a table such as {nose = 98, tail = 121}, mm above the floor, not "
+      .. user_values.what(given))
+  end
+  for _, name in ipairs(loading.sorted_keys(given)) do
+    local point = by_name[name]
+    if not point then
+      local near = core.nearest(tostring(name), names)
+      measurement.refuse(where, type(name) == "string" and name or text.named(name), "unknown", "is not a point of this car",
+        near and ("did you mean %q?"):format(near) or #names > 0 and "the points are " .. text.list_names(names) or "the file has none")
+    elseif point.axle then
+      measurement.refuse(where, name, "geometry", "is carried by wheels, which do not pitch with the body")
+    end
+    local height, sd = measurement.number(given, name, "mm", {min = -MOST_ABOVE, max = MOST_ABOVE}, where)
+    list[#list + 1] = {point[1], point[3], height, sd or 0, name = name, left = point[2]}
+  end
+  if #list ~= 2 then
+    measurement.refuse(where, nil, #list < 2 and "missing" or "clash", ("has %s, two points say how the body pitches"):format(
+      text.count(#list, "point")))
+  end
+  return list
+end
+
+--- How the body stands two of whose points were measured, {nose = 98, tail = sy.sd(121, 1)} in mm above the floor: {front, rear = mm up
+-- from drawn at the axle lines, rake, pitch (nose up), points = names, off_centre = is one beside the centre plane, sd}.
+function attitude.measured(c, given, where)
+  local points = measured_points(c, given, where)
+  local fine, r, sd = pcall(core.rake, c.geometry, points)
+  if not fine then
+    if getmetatable(r) ~= core.error_metatable then error(r, 0) end
+    measurement.refuse(where, nil, r.code, ("%s and %s %s"):format(points[1].name, points[2].name, r.message))
+  end
+  local off_centre = math.abs(points[1].left) > 1 or math.abs(points[2].left) > 1 -- mm
+  return {front = r.front, rear = r.rear, rake = r.rear - r.front, pitch = -r.nose_down, points = {points[1].name, points[2].name},
+          off_centre = off_centre, sd = {front = sd.front, rear = sd.rear, pitch = sd.nose_down}}
 end
 
 --- How the car stands with what is aboard, for other answers: {rises(points) -> list of how far points of the body, mm forward, left and
@@ -189,18 +235,22 @@ function attitude.of(c, self, given)
           twist = sd.twist, height = sd.height}
   springs.add_heights_set(c, r)
   r.rake = r.heights.rear - r.heights.front
+  r.measured = o.measured ~= nil and attitude.measured(c, o.measured, "measured") or nil
   r.wheel_rate = r.wheel_rate or wheel_rates(c)
   local b = put_cg(c, r)
   r.state, r.heading = loading.title(c), self:heading()
   r.notes = all_notes(c, drawn, s, r, reset, b)
   if #left_out > 0 then r.notes[#r.notes + 1] = "points of parts that are not aboard are left out: " .. text.join_names(left_out) end
   r.downforce = force.by_key(c, s.downforce)
+  if r.measured and r.measured.off_centre then
+    r.notes[#r.notes + 1] = "measured points beside the centre plane count as on it: a roll of the body is not in their heights"
+  end
   if s.downforce then table.insert(r.notes, 2, force.AIR .. "; frequencies and static deflections are of the masses alone") end
   r.wheels, r.at_least, r.axles = springs.wheels(c), b.points > 0, {}
   for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   if o.against ~= nil then
     local other = {}
-    for key, value in pairs(o) do if key ~= "against" then other[key] = value end end
+    for key, value in pairs(o) do if key ~= "against" and key ~= "measured" then other[key] = value end end
     local there = other_of(self, o.against):attitude(other)
     local other_car = origin.car_of(there)
     compare(r, there)
@@ -286,6 +336,11 @@ function Attitude.__tostring(r)
   rake = rake:find "[1-9]" and rake:gsub(" (%a+)$", " mm %1 against the nose") or "and nose alike"
   lines[#lines + 1] = text.sentence(("%s; tail %s"):format(corners.pose(r), rake))
   lines[#lines + 1] = ("CG height above ground %s mm."):format(text.plus_minus(r.height, r.sd.height, figures.mm(r, 0)))
+  local m = r.measured
+  if m then
+    lines[#lines + 1] = ("By %s as measured: front axle %s, rear axle %s from the drawn state."):format(text.join_names(m.points),
+      up_down(r, m.front, m.sd.front), up_down(r, m.rear, m.sd.rear))
+  end
   local ground = ground_table(r)
   if ground then
     lines[#lines + 1] = ""

@@ -156,7 +156,7 @@ end
 
 --- Also names the liquids of the result `r`.
 function corners.notes(c, drawn, s, r, reset)
-  local list = {springs.drawn_note(c, reset)}
+  local list = {springs.drawn_note(c, reset, s.cross_share)}
   local kept, missing = kept_notes(c, drawn, s, r), gaps(c)
   table.move(kept, 1, #kept, 2, list)
   list[#list + 1] = ground_note(s)

@@ -131,6 +131,16 @@ function force.spring_notes(c, bars)
   elseif #none > 0 then
     list[1] = ("roll centre taken on the ground, none is given: %s"):format(text.join_names(none))
   end
+  local gives, stiff = {}, {}
+  for i, axle in ipairs(c.axles) do
+    local rate = axle.tyre_lateral_rate
+    table.insert(rate and gives or stiff, rate and ("%s %s N/mm"):format(springs.axle_key(c, i), text.plain(rate))
+      or springs.axle_key(c, i))
+  end
+  if #gives > 0 then
+    list[#list + 1] = ("tyres give sideways, one of them: %s%s"):format(text.join(gives), #stiff > 0 and "; not at the "
+      .. text.join(stiff) or "")
+  end
   if not (c.shared.spec.chassis and c.shared.spec.chassis.torsion) then list[#list + 1] = "chassis taken as rigid" end
   list[#list + 1] = #bar == 0 and "no anti-roll bar is given" or not bars and "anti-roll bars off"
     or "anti-roll bars connected: " .. text.join(bar)

@@ -1,99 +1,24 @@
 --- car:perches{...}: how far to turn the spring perches for a cross weight, a wheel's share or a height.
 
+local asked_of = require "steelyard.answers.perches.given"
 local core = require "steelyard.core"
+local contents = require "steelyard.car.contents"
 local corners = require "steelyard.answers.corners"
 local figures = require "steelyard.print.figures"
 local loading = require "steelyard.car.loading"
 local notes = require "steelyard.answers.notes"
-local options = require "steelyard.reference.options"
 local origin = require "steelyard.print.origin"
 local sides = require "steelyard.file.sides"
 local springs = require "steelyard.answers.springs"
-local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 
 local perches = {}
 local Perches = require("steelyard.reference.results").kind "perches"
 
-local holds = {"heights", "front heights", "rear heights", "least turns", "all heights"}
 local wheel_shares = {"lf_share", "rf_share", "lr_share", "rr_share"}
 
-local NOTCH = 0.25 -- turns: what a spanner on a collar can hold (common practice, no source)
-local MOST_HEIGHT, MOST_NOTCH = 300, 10 -- mm, turns: more is a typing error
 -- Shares this near to one another are the same: scales of 0.1 kg in 200 say no more.
 local SAME = 0.05 -- %
-
--- ---- what was asked -------------------------------------------------------------------------------------------------------
-
-local function read_hold(o)
-  local hold = o.hold or "heights"
-  for _, word in ipairs(holds) do
-    if hold == word then return hold end
-  end
-  local near = core.nearest(tostring(hold), holds)
-  core.fail{code = "unknown", field = "hold", message = ("%s is not one of %s"):format(text.named(hold), text.join(holds, "or")),
-            hint = near and ("did you mean %q?"):format(near) or nil}
-end
-
--- The same options with cross_weight, the trade's name, under that of the answer.
-local function with_cross_weight(o)
-  if o.cross_share ~= nil then
-    core.fail{code = "clash", field = "cross_weight", message = "means the same as cross_share", hint = "leave one of the two out"}
-  end
-  local same = {}
-  for key, value in pairs(o) do same[key] = value end
-  same.cross_share, same.cross_weight = o.cross_weight, nil
-  return same
-end
-
--- Shares asked for, in percent.
-local function read_shares(c, o)
-  local shares = {}
-  for _, name in ipairs{"cross_share", "front_share", "left_share", "lf_share", "rf_share", "lr_share", "rr_share"} do
-    if o[name] ~= nil then
-      local share = springs.number(o[name], "%", name)
-      if share < 0 or share > 100 then
-        core.fail{code = "range", field = name, message = ("is %s %%, must be between 0 and 100"):format(text.plain(share))}
-      elseif share > 0 and share <= 1 then
-        core.fail{code = "range", field = name, message = ("is %s %%, no car is set so"):format(text.plain(share)),
-                  hint = "shares are in per cent: 50, not 0.5"}
-      end
-      shares[name] = share
-    end
-  end
-  if next(shares) and core.split(c.geometry) ~= "cross weight" then
-    local why = core.split(c.geometry) == "determinate" and "three wheels carry what balance gives them, perches set heights only"
-      or "shares are set by perches on two axles of two wheels only"
-    core.fail{code = "geometry", field = loading.sorted_keys(shares)[1], message = why,
-      hint = {"ask for heights = {front = 0, rear = 0}", "ride_height --front MM --rear MM sets heights"}}
-  end
-  return shares
-end
-
--- Heights asked for, from the drawn ones.
-local function read_heights(o)
-  if o.heights == nil then return nil end
-  if type(o.heights) ~= "table" then
-    core.fail{code = "type", field = "heights", message = "is a table such as {front = 0, rear = 0}, mm from the drawn heights"}
-  end
-  local list = {}
-  for _, key in ipairs(loading.sorted_keys(o.heights)) do
-    if key ~= "front" and key ~= "rear" then
-      local near = core.nearest(tostring(key), options.names("springs", "heights"))
-      core.fail{code = "unknown", field = "heights", message = ("%s is neither front nor rear"):format(text.named(key)),
-                hint = near and ("did you mean %q?"):format(near) or "they are front and rear"}
-    end
-    list[key] = springs.number(o.heights[key], "mm", "heights." .. key, MOST_HEIGHT)
-  end
-  return next(list) and list or nil
-end
-
-local function read_notch(o)
-  if o.notch == nil then return NOTCH end
-  local notch = springs.number(o.notch, "", "notch", MOST_NOTCH)
-  if notch < 0 then core.fail{code = "range", field = "notch", message = "is below 0; 0 leaves the turns unrounded"} end
-  return notch
-end
 
 local function need_pitch(c)
   for _, axle in ipairs(c.axles) do
@@ -152,17 +77,6 @@ local function first_empty(now, way, step)
   return most, who
 end
 
-local spoken = {lf_share = "lf share", rf_share = "rf share", lr_share = "lr share", rr_share = "rr share",
-                front_share = "front share", left_share = "left share", cross_share = "cross weight"}
-
-local function listed(shares)
-  local list = {}
-  for _, name in ipairs(loading.sorted_keys(shares)) do
-    list[#list + 1] = ("%s %s %%"):format(spoken[name], text.plain(shares[name]))
-  end
-  return text.join(list)
-end
-
 -- The cross weight to go for, and why it is not all that was asked for.
 local function aim(c, now, shares)
   if not next(shares) then return nil end
@@ -171,36 +85,44 @@ local function aim(c, now, shares)
   local why
   if misses then
     why = ("perches cannot give %s: they move load from one diagonal to the other and nothing else; only moving mass changes the "
-      .. "front share (%s %%) or, but for a trace, the left share (%s %%)"):format(listed(shares), core.fixed(now.front_share, 2),
+      .. "front share (%s %%) or, but for a trace, the left share (%s %%)"):format(asked_of.words(shares), core.fixed(now.front_share, 2),
       core.fixed(now.left_share, 2))
   end
   local most, who = first_empty(now, way, step)
   if math.abs(step) >= most then
     step = step < 0 and -most or most
-    why = ("before %s is reached the %s wheel leaves the ground"):format(listed(shares), who)
+    why = ("before %s is reached the %s wheel leaves the ground"):format(asked_of.words(shares), who)
     return now.cross_share + step * 100 * (way[2] + way[3]) / now.mass, why, who
   end
   return now.cross_share + step * 100 * (way[2] + way[3]) / now.mass, why
 end
 
--- ---- the answer --------------------------------------------------------------------------------------------------------------
+-- ---- who is aboard ---------------------------------------------------------------------------------------------------------
 
--- The ledger without anybody aboard, or nil when nobody was.
-local function without_people(c)
-  local ledger, any = c.now, false
-  for _, item in ipairs(c.now:items(false)) do
-    local node = c.shared.nodes[item.number]
-    if item.aboard and node and node.kind == "person" then
-      ledger, any = ledger:aboard(item.route, false), true
-    end
+-- Persons aboard of a ledger. A list of all parts is not made for them.
+local function persons(c, ledger)
+  local numbers, list = {}, {}
+  for i, node in ipairs(c.shared.nodes) do numbers[i] = node.kind == "person" or nil end
+  if next(numbers) == nil then return list end
+  for _, item in ipairs(ledger:items(false, nil, numbers)) do
+    if item.aboard then list[#list + 1] = item end
   end
-  return any and ledger or nil
+  return list
 end
 
-local function loads_of(stand)
+local function board(ledger, list, aboard)
+  for _, item in ipairs(list) do ledger = ledger:aboard(item.route, aboard) end
+  return ledger
+end
+
+-- ---- the answer --------------------------------------------------------------------------------------------------------------
+
+local share_names = {"mass", "front_share", "left_share", "cross_share", "diagonal_ratio"}
+
+local function loads_of(stand, wheels)
   local loads = {}
-  for key in pairs(stand.travel) do loads[key] = stand[key] end
-  for _, name in ipairs{"mass", "front_share", "left_share", "cross_share", "diagonal_ratio"} do loads[name] = stand[name] end
+  for _, key in ipairs(wheels) do loads[key] = stand[key] end
+  for _, name in ipairs(share_names) do loads[name] = stand[name] end
   return loads
 end
 
@@ -226,23 +148,58 @@ local function with(asked, fields)
   return other
 end
 
--- The fields of an answer that was found.
-local function filled(c, s, found)
-  local after = found.after
-  local a = {turns = found.turns, spring_mm = by_spring(c, found.turns), loads = loads_of(after), heights = after.heights,
-             cross_share = after.cross_share, pitch = after.pitch, roll = after.roll, twist = after.twist, lifted = after.lifted,
-             stops = after.stops, bump_stops = after.bump_stops, travel = after.travel,
-             exact = {turns = found.exact, loads = loads_of(found.at_exact), heights = found.at_exact.heights}}
-  local people = without_people(c)
-  if people then
-    a.without_driver = loads_of(core.corners(with(s, {now = people, turns = turns_list(c, found.turns)})))
+-- How the car asked about stands: c, s (what is asked of the core) and, of a reading, stood (the car on the scales), loads and sds, and
+-- pairing where it was weighed under another file.
+--
+-- The loads of a car made from it, and their uncertainties: where scales were read, what they will read of it.
+local function expected(how, asked, stand)
+  if not how.loads then return loads_of(stand or core.corners(asked), how.wheels) end
+  local pairing = asked.drawn ~= how.stood.drawn and how.pairing or nil
+  local values, sd = core.expect(how.stood, how.loads, how.sds, asked, pairing)
+  return loads_of(values, how.wheels), sd
+end
+
+-- What the scales then read in the state they were read in, with the people of the car and without anybody.
+local function next_reading(how, turns)
+  local c, from = how.c, how.stood or how.s
+  local asked = with(from, {turns = turns_list(c, turns)})
+  local found, sd = expected(how, asked)
+  local aboard, crew = persons(c, from.now), persons(c, how.s.now)
+  found.state, found.sd = how.state, sd
+  if #aboard > 0 then
+    crew, found.with_driver = aboard, loads_of(found, how.wheels)
+    found.without_driver = expected(how, with(asked, {now = board(from.now, aboard, false)}))
+  else
+    if #crew == 0 then crew = persons(c, how.s.drawn or how.s.now) end
+    found.without_driver = loads_of(found, how.wheels)
+    found.with_driver = #crew > 0 and expected(how, with(asked, {now = board(from.now, crew, true)})) or nil
   end
+  found.people = {}
+  for i, item in ipairs(crew) do
+    found.people[i] = ("%s, %s kg"):format(text.name(item.name), text.plain(core.number(core.fixed(item.mass, 1))))
+  end
+  return found
+end
+
+-- The fields of an answer that was found.
+local function filled(how, found)
+  local c, s, after = how.c, how.s, found.after
+  local turned = with(s, {turns = turns_list(c, found.turns)})
+  local loads, sd = expected(how, turned, after)
+  local exact = expected(how, with(s, {turns = turns_list(c, found.exact)}), found.at_exact)
+  local a = {turns = found.turns, spring_mm = by_spring(c, found.turns), loads = loads, heights = after.heights,
+             cross_share = loads.cross_share, pitch = after.pitch, roll = after.roll, twist = after.twist, lifted = after.lifted,
+             stops = after.stops, bump_stops = after.bump_stops, travel = after.travel, misfit = found.misfit, next = next_reading(how, found.turns),
+             exact = {turns = found.exact, loads = exact, heights = found.at_exact.heights}}
+  local people = persons(c, s.now)
+  if #people > 0 then a.without_driver = expected(how, with(turned, {now = board(s.now, people, false)})) end
   if found.rule then
     local rule = found.rule + 0.0
-    a.rule_of_thumb = {turns = {lf = -rule, rf = rule, lr = rule, rr = -rule}, loads = loads_of(found.by_rule),
-                       cross_share = found.by_rule.cross_share, heights = found.by_rule.heights}
+    local turns = {lf = -rule, rf = rule, lr = rule, rr = -rule}
+    local by_rule = expected(how, with(s, {turns = turns_list(c, turns)}), found.by_rule)
+    a.rule_of_thumb = {turns = turns, loads = by_rule, cross_share = by_rule.cross_share, heights = found.by_rule.heights}
   end
-  return a
+  return a, sd
 end
 
 local function has_bar(c)
@@ -264,8 +221,21 @@ local function cautions(c, s)
   return list
 end
 
-local function all_notes(c, drawn, s, r, pad_error, reset, stand)
-  local list = corners.notes(c, drawn, s, stand, reset)
+-- What the loads and heights now rest on.
+local function start_notes(how, r)
+  local list = how.reading and require("steelyard.answers.perches.reading").notes(how.reading, how.stood, r.reading) or {}
+  if r.now == "measured" then return list end
+  local crossed = core.split(how.c.geometry) == "cross weight"
+  list[#list + 1] = ("%s now are assumed, as the springs were set for the file%s; what scales read of the car replaces that"):format(
+    how.reading and "loads" or "loads and heights", crossed and (" with a cross weight of %s %%"):format(
+      text.plain(how.c.shared.spec.cross_share or 50)) or "")
+  return list
+end
+
+local function all_notes(how, drawn, r, pad_error, reset, stand)
+  local c, s = how.c, how.s
+  local list = start_notes(how, how.result)
+  table.move(corners.notes(c, drawn, s, stand, reset), 1, 99, #list + 1, list)
   local rule = r.rule_of_thumb
   if rule and rule.turns.rf ~= 0 then
     local turns = core.number(core.fixed(math.abs(rule.turns.rf), 3))
@@ -281,25 +251,27 @@ local function all_notes(c, drawn, s, r, pad_error, reset, stand)
 end
 
 -- What was found into the result: as its own fields when it is what was asked for, else as the nearest.
-local function take_found(c, s, r, found)
-  for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_heights_set(c, found[name]) end
-  local answer = filled(c, s, found)
+local function take_found(how, r, found)
+  for _, name in ipairs{"at_exact", "after", "by_rule"} do springs.add_heights_set(how.c, found[name]) end
+  local answer, sd = filled(how, found)
   if r.why then r.nearest = answer else
     for key, value in pairs(answer) do r[key] = value end
   end
   r.pad_error_allowed = found.pad_allowed
-  local _, sd = core.ask("corners", with(s, {turns = turns_list(c, found.turns)}), nil, true)
+  if not sd then sd = select(2, core.ask("corners", with(how.s, {turns = turns_list(how.c, found.turns)}), nil, true)) end
   r.sd = sd
+  answer.next.sd = answer.next.sd or sd
 end
 
 -- A bisection's steps: the last is a thousandth of the way.
 local HALVINGS = 10
 
-local function asked_words(shares, heights)
-  local list = {next(shares) and listed(shares) or nil}
+local function asked_words(r)
+  local list, heights = {next(r.target) and asked_of.words(r.target) or nil}, r.asked_heights or {}
   for _, key in ipairs(loading.sorted_keys(heights)) do
     list[#list + 1] = ("%s %s"):format(key, text.worded(heights[key], 1, "mm up", "mm down"))
   end
+  if r.asked_roll then list[#list + 1] = "left side " .. text.worded(r.asked_roll, 2, "deg up", "deg down") end
   return text.join(list)
 end
 
@@ -308,7 +280,10 @@ local function search(now, ask, find)
   local found = find(ask)
   if found then return found end
   local function part(way)
-    return find{hold = ask.hold, notch = ask.notch, front = ask.front and way * ask.front, rear = ask.rear and way * ask.rear,
+    local some = {}
+    for _, key in ipairs{"front", "rear", "front_roll", "rear_roll"} do some[key] = ask[key] and way * ask[key] end
+    return find{hold = ask.hold, notch = ask.notch, front = some.front, rear = some.rear, front_roll = some.front_roll,
+                rear_roll = some.rear_roll,
                 cross_share = ask.cross_share and now.cross_share + way * (ask.cross_share - now.cross_share)}
   end
   local least, most = 0, 1
@@ -321,105 +296,105 @@ local function search(now, ask, find)
 end
 
 local TWISTS = "a chassis that twists cannot change its cross weight and keep all four heights: both rolls cannot be held; the nearest "
-  .. "spreads the misfit"
+  .. "misses the four corners by %s mm (root of the sum of squares)"
+local MISFIT = 0.05 -- mm: below what a rule laid on the floor can read
 
 -- Why what was found is not what was asked for, or nil. part: how much of the way was found, nil for all of it.
-local function shortfall(c, r, cross, before, part)
-  local twists = r.hold == "all heights" and cross and c.shared.spec.chassis and c.shared.spec.chassis.torsion
-    and math.abs(cross - before.cross_share) > SAME
-  local why = r.why or twists and TWISTS or nil
+local function shortfall(r, found, part)
+  local misfit = found and found.misfit
+  local why = r.why or misfit and misfit > MISFIT and TWISTS:format(text.fixed(misfit, 1)) or nil
   if not part then return why end
   local short = ("turns of the perches go %s %% of the way to %s, there a wheel leaves the ground or a suspension comes to its "
-    .. "stop"):format(core.fixed(100 * part, 0), asked_words(r.target, r.asked_heights))
+    .. "stop"):format(core.fixed(100 * part, 0), asked_words(r))
   return why and why .. "; " .. short or short
 end
 
---- The result table of car:perches.
-function perches.of(c, self, given)
-  local o = springs.options("car:perches", given, "perches")
-  if o.cross_weight ~= nil then o = with_cross_weight(o) end
-  local hold, shares, heights, notch = read_hold(o), read_shares(c, o), read_heights(o), read_notch(o)
-  if not next(shares) and not heights then
-    core.fail{code = "missing", message = "car:perches needs a target", hint = "cross_share = 50, lf_share = 25 or heights = {front = 0}"}
-  end
-  local drawn, reset = springs.drawn(c, o.reset)
-  springs.check(c, drawn)
-  need_pitch(c)
-  local s = corners.setting(c, {pads = o.pads, bars = o.bars, preload = o.preload, slope = o.slope}, drawn, reset)
-  s.tanks = springs.tanks(c, reset)
-  local now = springs.add_heights_set(c, core.corners(s))
-  local cross, why, who = aim(c, now, shares)
-  local ask = {hold = hold, notch = notch, cross_share = cross}
+-- The cross weight of the model in percent at which the loads `here`, its `now` but for what scales read beside it, come to `cross`.
+local function model_cross(now, here, cross)
+  if not cross then return nil end
+  local function diagonal(loads) return loads.cross_share * loads.mass end
+  return (cross * here.mass - diagonal(here) + diagonal(now)) / now.mass
+end
+
+-- The changes that are asked for from where the car stands now.
+local function changes(ask, now, heights, roll)
   if heights then
     ask.front = heights.front and heights.front - now.heights.front or 0
     ask.rear = heights.rear and heights.rear - now.heights.rear or 0
   end
-  local r = {state = loading.title(c), heading = self:heading(), hold = hold, notch = notch, target = shares, why = why,
-             before = loads_of(now), before_heights = now.heights, asked_heights = heights, wheels = springs.wheels(c)}
+  if roll then
+    ask.front_roll, ask.rear_roll = roll - (now.roll + 0.5 * now.twist), roll - (now.roll - 0.5 * now.twist)
+  end
+  return ask
+end
+
+-- The result's account of what was read.
+local function as_read(how)
+  local read, heights = {}, how.reading.heights
+  if how.loads then
+    local values, sd = core.expect(how.stood, how.loads, how.sds, how.stood)
+    read = loads_of(values, how.wheels)
+    read.sd = sd
+  end
+  read.state, read.heights = how.state, heights and {front = heights.front, rear = heights.rear}
+  return read
+end
+
+-- How the car stands: see `expected`. o: the options of the call
+local function start(c, self, o)
+  local how, setting = {state = loading.title(c)}, {pads = o.pads, bars = o.bars, preload = o.preload, slope = o.slope, reset = o.reset}
+  local drawn, reset = springs.drawn(c, o.reset)
+  springs.check(c, drawn)
+  need_pitch(c)
+  if o.reading ~= nil then
+    how.reading = require("steelyard.answers.perches.reading").of(self, o.reading, setting)
+    c = contents.inside(how.reading.car)
+    drawn, reset = springs.drawn(c, o.reset)
+    how.loads, how.sds, how.state = how.reading.loads, how.reading.sds, loading.title(contents.inside(how.reading.stood))
+  end
+  how.c, how.wheels, how.s = c, springs.wheels(c), corners.setting(c, setting, drawn, reset)
+  how.s.tanks = springs.tanks(c, reset)
+  if how.reading then
+    how.stood = require("steelyard.answers.perches.reading").set_up(how.reading, how.s, reset)
+    how.s.cross_share, how.s.beside = how.stood.cross_share, nil
+  end
+  return how, drawn, reset
+end
+
+--- The result table of car:perches.
+function perches.of(c, self, given)
+  local o = asked_of.options(given)
+  local hold, shares, heights = asked_of.hold(o), asked_of.shares(c, o), asked_of.heights(o)
+  local notch, roll = asked_of.notch(o), asked_of.roll(o)
+  if not next(shares) and not heights and not roll then
+    core.fail{code = "missing", message = "car:perches needs a target",
+      hint = "cross_share = 50, lf_share = 25, heights = {front = 0} or roll = 0"}
+  end
+  local title = loading.title(c)
+  local how, drawn, reset = start(c, self, o)
+  c = how.c
+  local now = springs.add_heights_set(c, core.corners(how.s))
+  local before = expected(how, how.s, now)
+  local cross, why, who = aim(c, before, shares)
+  local ask = changes({hold = hold, notch = notch, cross_share = model_cross(now, before, cross)}, now, heights, roll)
+  local r = {state = title, heading = self:heading(), hold = hold, notch = notch, target = shares, why = why,
+             now = (how.loads or how.reading and core.split(c.geometry) == "determinate") and "measured" or "assumed",
+             reading = how.reading and as_read(how) or nil, before = before, before_heights = now.heights, asked_heights = heights,
+             asked_roll = roll, wheels = how.wheels}
+  how.result = r
   if who then -- on the edge of lifting: loads are known, turns would only make the rest soft
     r.nearest = {cross_share = cross, wheel = who}
   else
-    local found, part = search(now, ask, function(asked) return core.perches(s, asked) end)
-    r.why = shortfall(c, r, cross, now, part)
+    local found, part = search(now, ask, function(asked) return core.perches(how.s, asked) end)
+    r.why = shortfall(r, found, part)
     r.reached = part and 100 * part
-    if found then take_found(c, s, r, found) else r.nearest = {cross_share = now.cross_share} end
+    if found then take_found(how, r, found) else r.nearest = {cross_share = before.cross_share} end
   end
   r.possible = r.why == nil
-  r.notes = all_notes(c, drawn, s, r.possible and r or r.nearest, r.pad_error_allowed, reset, now)
+  r.notes = all_notes(how, drawn, r.possible and r or r.nearest, r.pad_error_allowed, reset, now)
   return origin.of_car(figures.keep(setmetatable(r, Perches), c), c)
 end
 
--- ---- in words -------------------------------------------------------------------------------------------------------------------
-
-local function turn_words(turns)
-  local shown = core.fixed(turns, 3):gsub("0+$", ""):gsub("%.$", "")
-  if not shown:find "[1-9]" then return "leave" end
-  return (shown:gsub("^%-", "")) .. (turns > 0 and " up" or " down")
-end
-
-local function answer_table(r, a)
-  local headings = {{"perch", "%s"}, {"turns", "%s"}, {"spring seat, mm", "%s"}, {"body moves, mm", "%s"}, {"kg now", "%s"},
-                 {"kg then", "%s"}}
-  if a.without_driver then headings[#headings + 1] = {"nobody aboard, kg", "%s"} end
-  local rows, kg, mm = {}, figures.kg(r, 1), figures.mm(r, 1)
-  for i, key in ipairs(r.wheels) do
-    local line_key = a.heights[key] and key or i == 1 and "front" or "rear" -- a single wheel
-    rows[i] = {key, turn_words(a.turns[key]), text.worded(a.spring_mm[key], mm + 1, "up", "down"),
-               text.worded(a.heights[line_key] - r.before_heights[line_key], mm, "up", "down"), text.fixed(r.before[key], kg),
-               text.fixed(a.loads[key], kg), a.without_driver and text.fixed(a.without_driver[key], kg)}
-  end
-  return text.table(headings, rows)
-end
-
--- What stays while the perches turn.
-local held = {
-  heights = "holding the body at both axles and its mean roll",
-  ["front heights"] = "holding the body at both front corners and the rear axle",
-  ["rear heights"] = "holding the body at both rear corners and the front axle", ["least turns"] = "by the least turns",
-  ["all heights"] = "holding the body at all four corners as well as can be",
-}
-
-function Perches.__tostring(r)
-  local lines = {("%s: %s"):format(r.heading, r.target and next(r.target) and listed(r.target)
-    .. " by the perches" or "heights by the perches")}
-  local a = r
-  if not r.possible then
-    lines[#lines + 1] = "Not possible: " .. text.sentence(r.why)
-    a = r.nearest
-  end
-  if a.turns then
-    lines[#lines + 1] = answer_table(r, a)
-    if a.cross_share then
-      lines[#lines + 1] = ("Cross weight %s %% now, %s %% then (exact turns: %s %%), %s."):format(core.fixed(r.before.cross_share, 2),
-        text.plus_minus(a.cross_share, r.sd.cross_share, 2), core.fixed(a.exact.loads.cross_share, 2),
-        r.reached and "as far as it goes" or r.asked_heights and "with the heights asked for" or held[r.hold])
-    end
-    lines[#lines + 1] = text.sentence(corners.pose(a))
-  elseif a.wheel then
-    lines[#lines + 1] = ("The cross weight is %s %% now; it can go to %s %%."):format(core.fixed(r.before.cross_share, 2),
-      core.fixed(a.cross_share, 2))
-  end
-  return page.of(r, lines)
-end
+function Perches.__tostring(r) return require("steelyard.answers.perches.print").page(r) end
 
 return perches

@@ -112,6 +112,22 @@ function springs.pairs_of(list, option)
   return values
 end
 
+--- {"nose=98", "tail=121"} from a command line as {nose = 98, tail = 121}: names with blanks are whole.
+function springs.named_numbers(list, option)
+  if not list then return nil end
+  local values = {}
+  for _, pair in ipairs(list) do
+    local name, number = pair:match "^%s*(.-)%s*=%s*(%S+)%s*$"
+    local value = number and core.number(number)
+    if not value then
+      core.fail{code = "usage", message = ("--%s takes NAME=NUMBER, such as nose=98, not %q"):format(option, pair)}
+    end
+    if values[name] then core.fail{code = "usage", message = ("--%s gives %s twice"):format(option, name)} end
+    values[name] = value
+  end
+  return values
+end
+
 local also_called = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
 
 local wheels_of = setmetatable({}, {__mode = "k"}) -- geometry -> {list, index}
@@ -291,6 +307,15 @@ end
 
 local checked = setmetatable({}, {__mode = "k"}) -- geometry -> drawn ledger that stood
 
+--- Why nothing can be said about the car on its springs, or nil: "spring_rate of the front axle is not given".
+function springs.unknown(c)
+  for _, axle in ipairs(c.axles) do
+    for _, field in ipairs{"spring_rate", "tyre_rate"} do
+      if not axle[field] then return ("%s of the %s axle is not given"):format(field, axle.name) end
+    end
+  end
+end
+
 --- Everything the springs need is there and the drawn state stands. Asked once for a geometry.
 function springs.check(c, ledger)
   loading.need_mass(c)
@@ -422,6 +447,11 @@ end
 
 local drawn_words = setmetatable({}, {__mode = "k"}) -- geometry -> {from what file, sentence}
 
+local function drawn_with(c, cross)
+  return ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(c.shared.spec.design and ("%q"):format(
+    c.shared.spec.design) or "everything in the file (no design state is named)", cross)
+end
+
 local function words_of_drawn(c)
   local kept = drawn_words[c.geometry]
   if not kept or kept.shared ~= c.shared then
@@ -429,16 +459,16 @@ local function words_of_drawn(c)
     local cross = measured and (" and the cross weight that makes %s %% in state %s, as measured"):format(core.fixed(measured.share, 2),
       measured.state) or core.split(c.geometry) == "cross weight"
       and (" and a cross weight of %s %%"):format(text.plain(c.shared.spec.cross_share or 50)) or ""
-    kept = {shared = c.shared, words = ("changes from %s as drawn: body at its drawn heights, no twist%s"):format(
-      c.shared.spec.design and ("%q"):format(c.shared.spec.design) or "everything in the file (no design state is named)", cross)}
+    kept = {shared = c.shared, words = drawn_with(c, cross)}
     drawn_words[c.geometry] = kept
   end
   return kept.words
 end
 
---- What the drawn state is, for every result.
-function springs.drawn_note(c, reset)
-  local what = words_of_drawn(c)
+--- What the drawn state is, for every result. read: its cross weight, where that follows from what scales read.
+function springs.drawn_note(c, reset, read)
+  local what = read and drawn_with(c, (" and the cross weight that follows from the reading, %s %%"):format(text.fixed(read, 2)))
+    or words_of_drawn(c)
   if c.heights_set then what = what .. "; set to other heights by the perches, and drawn there" end
   if rawget(c, "lasting") == c.shared.filed and c.axles == c.shared.spec.axles then return what end
   if reset then return what .. "; springs set anew with its changes aboard" end

@@ -34,6 +34,16 @@ local function number(o, field, unit, low, high, default)
   return value, sd
 end
 
+-- A share in per cent; so: what no car has at 1 % or less.
+local function read_share(o, field, so)
+  local value, sd = number(o, field, "%", 0, 100, nil)
+  if value and value > 0 and value <= 1 then
+    core.fail{code = "range", field = field, message = ("is %s %%, no %s so"):format(text.plain(value), so),
+      hint = "shares are in per cent: 60, not 0.6"}
+  end
+  return value, sd
+end
+
 local function asked(c, given)
   local o = springs.options("car:stability", given, "stability")
   local a = {sd = {}}
@@ -41,6 +51,7 @@ local function asked(c, given)
   a.required, a.sd.required = number(o, "required", "deg", 0, 89, 60)
   a.forward, a.sd.forward = force.forward(o)
   a.share, a.sd.share = force.brake_front_share(o)
+  a.drive_share, a.sd.drive_share = read_share(o, "drive_front_share", "drive is split")
   a.bars, a.reset = force.bars(o), o.reset
   a.down, a.down_sd = force.downforce(c, o)
   return a
@@ -48,23 +59,14 @@ end
 
 -- ---- rigid ------------------------------------------------------------------------------------------------------------------
 
--- Why the springs tell nothing, or nil.
-local function no_springs(c)
-  for _, axle in ipairs(c.axles) do
-    for _, field in ipairs{"spring_rate", "tyre_rate"} do
-      if not sides.all_have(axle, field) then return ("%s of the %s axle is not given"):format(field, axle.name) end
-    end
-  end
-end
-
 -- The car as the core is asked about it as a rigid one. Under downforce it sinks as its springs say.
 local function rigid_car(c, a)
   loading.need_mass(c)
   local car = {now = c.now, geometry = c.geometry, bars = a.bars, downforce = a.down, downforce_sd = a.down_sd, mu = a.mu,
                mu_sd = a.sd.mu, forward = a.forward, forward_sd = a.sd.forward, brake_front_share = a.share,
-               brake_front_share_sd = a.sd.share}
+               brake_front_share_sd = a.sd.share, drive_front_share = a.drive_share, drive_front_share_sd = a.sd.drive_share}
   local reset = false
-  if a.down and not no_springs(c) then
+  if a.down and not springs.unknown(c) then
     car.drawn, reset = springs.drawn(c, a.reset)
     springs.check(c, car.drawn)
   end
@@ -138,11 +140,11 @@ local function put_rigid(c, a, r)
   local car = rigid_car(c, a)
   local k, sds = core.stability(car, true)
   if not k then fail_rigid(c, sds) end
-  local wheel, edge = k.lift_wheel, k.edges
-  a.sink, k.lift_wheel, k.edges, k.sink = k.sink, nil, nil, nil
+  local wheel, edge, split_by = k.lift_wheel, k.edges, k.split_by
+  a.sink, k.lift_wheel, k.edges, k.sink, k.split_by = k.sink, nil, nil, nil, nil
   local found, sd = asking.nested(k), asking.nested(sds)
   if is_trailer(c) then -- neither driven nor braked by its coupling
-    found.traction, found.brake, sd.traction, sd.brake = nil, nil, nil, nil
+    found.traction, found.brake, sd.traction, sd.brake, found.split, sd.split = nil, nil, nil, nil, nil, nil
   end
   for _, tree in ipairs{found, sd} do
     complete(tree)
@@ -152,6 +154,10 @@ local function put_rigid(c, a, r)
   r.sd = sd
   put_wheels(r.lift, wheel)
   r.side.edge, r.lines = edge, lines(car)
+  if a.drive_share and r.traction then
+    r.split = r.split or {}
+    r.split.front_share, r.split.limited_by = a.drive_share, split_by
+  end
   if not r.brake then return end
   r.brake.curve = curve(car)
   if a.share then put_locks(a.share, r.brake, sd.brake) end
@@ -160,7 +166,7 @@ end
 -- ---- on springs --------------------------------------------------------------------------------------------------------------
 
 local function put_springs(c, a, r)
-  local why = no_springs(c)
+  local why = springs.unknown(c)
   if why then
     r.compliant = {status = "unknown", why = why}
     return nil
@@ -220,7 +226,7 @@ local function all_notes(c, a, r, reset)
   if is_trailer(c) then list[#list + 1] = "a trailer: traction and brake split are those of the vehicle that draws it" end
   if a.down then
     list[#list + 1] = force.AIR .. "; it counts in turns, traction and braking, not on tables and grades"
-    if no_springs(c) then list[#list + 1] = "how far the body sinks under it is not known: " .. no_springs(c) end
+    if springs.unknown(c) then list[#list + 1] = "how far the body sinks under it is not known: " .. springs.unknown(c) end
   end
   if #c.axles ~= 2 then list[#list + 1] = "traction and brake split are for two axles" end
   springs.note_liquids("note_limits", c, list)
@@ -234,7 +240,7 @@ function stability.of(c, self, given)
   local r = {state = loading.title(c), heading = self:heading(), mu = a.mu, forward = a.forward}
   put_rigid(c, a, r)
   if a.down then
-    r.downforce, r.sink, r.axles = force.by_key(c, a.down), not no_springs(c) and a.sink or nil, {}
+    r.downforce, r.sink, r.axles = force.by_key(c, a.down), not springs.unknown(c) and a.sink or nil, {}
     for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
   end
   local reset = put_springs(c, a, r)

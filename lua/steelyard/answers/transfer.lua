@@ -28,7 +28,11 @@ local function asked(c, given)
   end
   local bars, share, share_sd = force.bars(o), force.brake_front_share(o)
   local drawn, reset = springs.drawn(c, o.reset)
-  springs.check(c, drawn)
+  if springs.unknown(c) then
+    loading.need_mass(c)
+  else
+    springs.check(c, drawn)
+  end
   local geometry, beside = springs.set_with(c, drawn, reset)
   return {now = c.now, drawn = drawn, geometry = geometry, beside = beside, tanks = springs.tanks(c, reset), bars = bars, forward = forward,
           forward_sd = forward_sd, left = left, left_sd = left_sd, downforce = down, downforce_sd = down_sd,
@@ -74,6 +78,31 @@ local function link_notes(c, a, r, list)
   end
 end
 
+-- Of a car without rates.
+local function rigid_notes(c, a, r)
+  local unknown = core.split(c.geometry) == "determinate" and "roll, pitch" or "load of each wheel, roll, pitch"
+  local list = {("unknown: %s and wheel lift-off on springs need spring and tyre rates (%s)"):format(unknown, springs.unknown(c))}
+  local sum, count, least, most = 0, 0, math.huge, 0
+  for _, axle in ipairs(c.axles) do
+    if axle.wheels ~= 1 then
+      sum, count = sum + axle.track, count + 1
+      least, most = math.min(least, axle.track), math.max(most, axle.track)
+    end
+  end
+  if r.total_transfer and most > least then
+    local moment = r.total_transfer * sum / count
+    list[#list + 1] = ("the transfer is that at the mean track: %s kg if the widest axle took all of it, %s the narrowest"):format(
+      text.fixed(moment / most, 1), text.fixed(moment / least, 1))
+  end
+  if r.rigid_lift and r.rigid_lift.g then list[#list + 1] = "rigid lift-off assumes the same vertical stiffness at all wheels" end
+  list[#list + 1] = "the body counts where it is drawn: it neither sinks nor leans; on springs a wheel lifts sooner"
+  springs.note_liquids("note_pushed", c, r, list)
+  if a.downforce then list[#list + 1] = force.AIR end
+  for _, note in ipairs(notes.gaps_and_height(c, core.balance(c.now, c.geometry))) do list[#list + 1] = note end
+  list[#list + 1] = CAUTION
+  return list
+end
+
 local function all_notes(c, a, r, reset)
   local list = {springs.drawn_note(c, reset)}
   local standing = core.corners{now = a.drawn, geometry = a.geometry}
@@ -96,10 +125,11 @@ local function fail_tipped(a, why)
   for key, value in pairs(a) do still[key] = value end
   if turns then still.left = a.left * SLIGHT else still.forward = a.forward * SLIGHT end
   local stands, no = core.transfer(still)
+  local limit = stands and (stands.first_lift or stands.rigid_lift)
   if why.field == "cg" and a.downforce and no then
     core.fail{code = "geometry", field = "downforce", message = "is so much lift that wheels carry nothing more: it would tip"}
   end
-  local tips = why.field == "cg" and stands and stands.first_lift and stands.first_lift.tips
+  local tips = why.field == "cg" and limit and limit.tips
   if not tips then error(why, 0) end
   local field = turns and (a.left > 0 and "right_turn" or "left_turn") or a.forward > 0 and "braking" or "drive"
   core.fail{code = "geometry", field = field, message = ("is %s g, it tips at %s g%s"):format(
@@ -107,35 +137,64 @@ local function fail_tipped(a, why)
     turns and a.forward ~= 0 and " with " .. force.words(a.forward, 0) or "")}
 end
 
+local by_springs = {"heights", "links", "pitch", "roll", "twist", "lifted", "stops", "bump_stops", "travel"}
+
+-- What is known without rates: standing loads as a balance has them, axle loads, with three wheels all.
+local function put_rigid(c, a, r)
+  for _, name in ipairs(by_springs) do r[name] = nil end
+  r.status, r.why, r.rigid = "unknown", springs.unknown(c), nil
+  r.standing = {}
+  local keys = springs.wheels(c)
+  for i, load in ipairs(core.answers(c.now, c.geometry, keys)) do r.standing[keys[i]] = load end
+  local down, total = a.downforce or {}, 0
+  for i = 1, #down do total = total + down[i] end
+  local level = core.answers(c.now, c.geometry, {"mass", "front"})
+  r.mass = level[1] + total
+  if r.pitch_gain then
+    r.front = level[2] + r.pitch_gain + (down[1] or 0)
+    r.rear, r.front_share = r.mass - r.front, 100 * r.front / r.mass
+  end
+  if not r.rigid_lift.tips then r.rigid_lift = nil end
+end
+
 --- The result table of car:transfer.
 function transfer.of(c, self, given)
   local a, reset = asked(c, given)
   local r, sd = core.transfer(a, true)
   if not r then fail_tipped(a, sd) end
+  if r.rigid then put_rigid(c, a, r) else r.rigid = nil end
   r.sd = asking.nested(sd)
   r.state, r.heading = loading.title(c), self:heading()
   r.asked = force.words(a.forward, a.left)
   r.downforce = force.by_key(c, a.downforce)
-  if r.first_lift then
-    r.first_lift.by = a.left > 0 and "right_turn" or a.left < 0 and "left_turn" or a.forward > 0 and "braking" or "drive"
-    if a.forward == 0 and a.left == 0 then r.first_lift = nil end -- downforce alone
+  local limit = r.first_lift or r.rigid_lift
+  if limit then
+    limit.by = a.left > 0 and "right_turn" or a.left < 0 and "left_turn" or a.forward > 0 and "braking" or "drive"
+    if a.forward == 0 and a.left == 0 then r.first_lift, r.rigid_lift = nil, nil end -- downforce alone
   end
   r.wheels = springs.wheels(c)
   r.axles = {}
   for i in ipairs(c.axles) do r.axles[i] = springs.axle_key(c, i) end
-  r.notes = all_notes(c, a, r, reset)
+  r.notes = (r.status and rigid_notes or all_notes)(c, a, r, reset)
   return origin.of_car(figures.keep(setmetatable(r, Transfer), c), c)
 end
 
 -- ---- in words -----------------------------------------------------------------------------------------------------------------
 
+local NEEDS = "unknown: needs spring rates"
+
 local function wheel_table(r)
   local rows, kg = {}, figures.kg(r, 1)
   for i, key in ipairs(r.wheels) do
-    local gain, sd = r.gain[key], r.sd.gain[key]
+    local gain, sd = r.gain[key], r.sd.gain and r.sd.gain[key]
+    if not gain then
+      rows[i] = {key, text.fixed(r.standing[key], kg), NEEDS, ""}
+      goto next
+    end
     local shown = text.worded(gain, kg, "more", "less")
     if sd and sd > 0 then shown = text.plus_minus(math.abs(gain), sd, kg) .. text.way(gain, kg, " more", " less") end
     rows[i] = {key, text.fixed(r.standing[key], kg), shown, text.plus_minus(r[key], r.sd[key], kg)}
+    ::next::
   end
   return text.table({{"load, kg", "%s"}, {"standing", "%s"}, {"change", "%s"}, {"then", "%s"}}, rows)
 end
@@ -148,15 +207,20 @@ end
 
 local function path_table(r)
   if not r.paths then return nil end
-  local rows = {}
+  local rows, gives = {}, false
+  for _, p in pairs(r.paths) do gives = gives or p.tyres ~= nil end
   for _, key in ipairs(r.axles) do
     local p = r.paths[key]
     if p then
-      rows[#rows + 1] = {key, outward(r, p.geometric), outward(r, p.elastic), outward(r, p.unsprung), outward(r, p.total)}
+      rows[#rows + 1] = {key, outward(r, p.geometric), outward(r, p.elastic), outward(r, p.unsprung)}
+      if gives then table.insert(rows[#rows], p.tyres and outward(r, p.tyres) or "-") end
+      table.insert(rows[#rows], outward(r, p.total))
     end
   end
-  return text.table({{"onto the outer wheel, kg", "%s"}, {"roll centre", "%s"}, {"springs and bar", "%s"}, {"unsprung", "%s"},
-                     {"all", "%s"}}, rows)
+  local headings = {{"onto the outer wheel, kg", "%s"}, {"roll centre", "%s"}, {"springs and bar", "%s"}, {"unsprung", "%s"}}
+  if gives then headings[#headings + 1] = {"tyres giving sideways", "%s"} end
+  headings[#headings + 1] = {"all", "%s"}
+  return text.table(headings, rows)
 end
 
 local function angle(deg, sd, plus, minus)
@@ -185,6 +249,22 @@ end
 
 local by_words = {left_turn = "in a left turn", right_turn = "in a right turn", braking = "of braking", drive = "of drive"}
 
+local function total_line(r)
+  if not r.total_transfer then return nil end
+  return ("Onto the outer wheels of all axles together %s kg."):format(
+    text.plus_minus(r.total_transfer, r.sd.total_transfer, figures.kg(r, 1)))
+end
+
+-- Without rates.
+local function rigid_lift_line(r)
+  local lift = r.rigid_lift
+  if not lift then return nil end
+  local sd, tips = r.sd.rigid_lift and r.sd.rigid_lift.g, ("it tips at %s g %s"):format(text.fixed(lift.tips, 2), by_words[lift.by])
+  if not lift.g then return "Rigid, " .. tips .. "; wheel lift-off on springs " .. NEEDS .. "." end
+  return ("Rigid, the first wheel leaves the ground at %s g %s (%s)%s; on springs %s."):format(text.plus_minus(lift.g, sd, 2),
+    by_words[lift.by], lift.wheel, lift.tips - lift.g < 0.005 and ", and there it tips" or ", and " .. tips:gsub(" in a .*", ""), NEEDS)
+end
+
 local function lift_line(r)
   local first = r.first_lift
   if not first then return nil end
@@ -211,14 +291,15 @@ function Transfer.__tostring(r)
     lines[#lines + 1] = ("Front share of the transfer %s %%."):format(
       text.plus_minus(r.front_transfer_share, r.sd.front_transfer_share, 1))
   end
-  if text.worded(r.pitch_gain, figures.kg(r, 1), "", ""):find "[1-9]" then
+  if r.status then lines[#lines + 1] = total_line(r) end
+  if r.pitch_gain and text.worded(r.pitch_gain, figures.kg(r, 1), "", ""):find "[1-9]" then
     lines[#lines + 1] = ("%s kg go %s the %s axle, %s."):format(
       text.plus_minus(math.abs(r.pitch_gain), r.sd.pitch_gain, figures.kg(r, 1)), r.pitch_gain > 0 and "onto" or "off", r.axles[1],
       (r.pitch_gain > 0 and "from the other" or "onto the other") .. (#r.axles > 2 and "s" or ""))
   end
-  lines[#lines + 1] = motion(r)
-  lines[#lines + 1] = height_line(r)
-  lines[#lines + 1] = lift_line(r)
+  lines[#lines + 1] = r.status and "Roll and pitch " .. NEEDS .. "." or motion(r)
+  lines[#lines + 1] = not r.status and height_line(r) or nil
+  lines[#lines + 1] = r.status and rigid_lift_line(r) or lift_line(r)
   return page.of(r, lines)
 end
 

@@ -145,7 +145,8 @@ end
 
 -- Uncertainties that answers on springs make use of.
 local rates = {spring_rate_sd = true, tyre_rate_sd = true, motion_ratio_sd = true, bar_rate_sd = true, roll_centre_sd = true,
-               anti_dive_sd = true, anti_lift_sd = true, anti_squat_sd = true}
+               anti_dive_sd = true, anti_lift_sd = true, anti_squat_sd = true,
+               tyre_lateral_rate_sd = true}
 
 local function note_unused(ctx, said)
   for k, value in pairs(said) do

@@ -34,8 +34,8 @@ class Eigen3(Structure):
 
 
 class Axle(Structure):
-    _fields_ = [("x", c_double), ("wheels", c_int), ("bar_rate", c_double), ("roll_centre", c_double), ("brake_links", c_double),
-                ("drive_links", c_double), ("brake_angle", c_double), ("drive_angle", c_double)]
+    _fields_ = [("x", c_double), ("wheels", c_int), ("bar_rate", c_double), ("roll_centre", c_double), ("lateral_rate", c_double),
+                ("brake_links", c_double), ("drive_links", c_double), ("brake_angle", c_double), ("drive_angle", c_double)]
 
 
 class RatioCurve(Structure):

@@ -73,6 +73,16 @@ local function traction_line(r)
   return ("Traction at mu %s by driven axle: %s; %s; %s."):format(text.plain(r.mu), one "front", one "rear", one "all")
 end
 
+local limits = {front = "the front axle slips", rear = "the rear axle slips", lift = "the front wheels leave the ground"}
+
+local function split_line(r)
+  local s = r.split
+  if not s then return nil end
+  local ideal = s.ideal and ("; both axles slip together at %s %%"):format(plus(s.ideal, r.sd.split.ideal, 1)) or ""
+  return ("With %s %% of the drive in front %s g, then %s%s."):format(text.plain(s.front_share),
+    plus(r.traction.split, r.sd.traction.split, 2), limits[s.limited_by], ideal)
+end
+
 local function brake_lines(r, lines)
   local b, sd = r.brake, r.sd.brake
   if not b then return end
@@ -117,6 +127,7 @@ function Stability.__tostring(r)
   end
   lines[#lines + 1] = grade_line(r)
   lines[#lines + 1] = traction_line(r)
+  lines[#lines + 1] = split_line(r)
   brake_lines(r, lines)
   if r.nose_load then
     lines[#lines + 1] = ("Nose load %s kg, %s %% of the whole."):format(plus(r.nose_load, r.sd.nose_load, figures.kg(r, 1)),

@@ -71,6 +71,8 @@ function kinds.axle()
     {"loaded_radius", "number", ranges.size, "wheel centre above the ground, standing",
       otherwise = "required, unless both sides state it"},
     {"tyre_rate", "number", ranges.rate, "vertical stiffness of one tyre", otherwise = "not known"},
+    {"tyre_lateral_rate", "number", ranges.rate, "sideways stiffness of one tyre: in turns and on tilt tables the car goes outward on it",
+      otherwise = "it does not give sideways"},
     {"spring_rate", "number", ranges.rate, "stiffness of one spring, at the spring", otherwise = "not known"},
     {"motion_ratio", "ratio", {unit = "", above = 0, max = 100}, "spring travel over wheel travel; as a curve its points in order, \z
       from droop (below 0) to bump, linear between them, beyond them that of the nearest one", otherwise = "1",

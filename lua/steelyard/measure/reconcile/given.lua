@@ -9,68 +9,16 @@ local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
 local sides = require "steelyard.file.sides"
 local text = require "steelyard.print.text"
-local vocabulary = require "steelyard.file.vocabulary"
+local wheel_loads = require "steelyard.measure.wheel_loads"
 
 local given = {}
 local inside = require("steelyard.car.contents").inside
 local refuse = measurement.refuse
 local WHERE = "reconcile"
 
-local DEFAULT_SD = 0.5       -- kg, of a reading of corner scales whose uncertainty nobody states (common practice, no source)
 local DEFAULT_HEIGHT_SD = 5  -- mm, of a height from a careful lift; tests/scripts/cg_height_rear_lift.expected has half of it
--- A ledger is rarely more than a few percent off, never 2.2 or 9.8 times: kg per unit as in NIST
--- Special Publication 811 (2008), App. B.
-local POUND, GRAVITY = core.constants.pound, core.constants.standard_gravity
-local OTHER_UNITS = {{name = "pounds", times = 1 / POUND,
-                      hint = {"write 331*sy.lb for pounds", ("multiply by %s for kilograms"):format(text.plain(POUND))}},
-                     {name = "newtons", times = GRAVITY, hint = ("divide by %s for kilograms"):format(text.plain(GRAVITY))}}
-local UNIT_BAND = 0.03 -- of the ratio
 
-given.DEFAULT_SD, given.DEFAULT_HEIGHT_SD = DEFAULT_SD, DEFAULT_HEIGHT_SD
-
-local other_names = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
-
--- A result of steelyard's own (sy.corner_scales) as fields: its loads with their uncertainties.
-local function from_result(t, keys)
-  if user_values.is_plain(t) or type(t) ~= "table" then return t end
-  local plain = {}
-  for _, key in ipairs(keys) do
-    local value, sd = t[key], type(t.sd) == "table" and t.sd[key]
-    if type(value) == "number" then plain[key] = type(sd) == "number" and sd > 0 and vocabulary.sd(value, sd) or value end
-  end
-  return plain
-end
-
-local function with_own_names(t, keys)
-  local plain, known = {}, {}
-  for _, key in ipairs(keys) do known[key] = true end
-  if not user_values.is_plain(t) then return t end
-  for key, value in pairs(t) do
-    local own = other_names[key]
-    own = own and known[own] and not known[key] and own or key
-    if plain[own] ~= nil then refuse(WHERE .. ", corners", own, "clash", ("stands twice, as %s too"):format(key)) end
-    plain[own] = value
-  end
-  return plain
-end
-
--- A reading of each key; an uncertainty of its own goes before the common one.
-local function readings_of(t, field, keys, sd)
-  local where, list, absent, assumed = WHERE .. ", " .. field, {}, {}, false
-  measurement.fields(t, keys, where)
-  for i, key in ipairs(keys) do
-    local load, own = measurement.number(t, key, "kg", {min = 0}, where)
-    if own and not (own > 0) then refuse(where, key, "range", "has an uncertainty of 0 kg: no scale is exact") end
-    if not load then absent[#absent + 1] = key end
-    assumed = assumed or not own
-    list[i] = {load = load, sd = own or sd or DEFAULT_SD}
-  end
-  if #absent > 0 then
-    refuse(where, absent[1], "missing", ("has no reading: %s are needed"):format(text.join(keys)),
-      field == "corners" and "give axles = {...} where only axles were weighed" or nil)
-  end
-  return list, assumed
-end
+given.DEFAULT_SD, given.DEFAULT_HEIGHT_SD = wheel_loads.DEFAULT_SD, DEFAULT_HEIGHT_SD
 
 -- Those that the wheels of an axle have in common.
 local function uncertainties_of_axles(c)
@@ -111,10 +59,10 @@ local function supports_of(c, fields, sd)
     for i, axle in ipairs(c.axles) do keys[i], supports[i] = axle.name, axle_support(c, i) end
   end
   local field = lateral and "corners" or "axles"
-  local t = from_result(fields[field], keys)
-  local list, assumed = readings_of(lateral and with_own_names(t, keys) or t, field, keys, sd)
+  local list, assumed = wheel_loads.read(fields[field], keys, {where = WHERE .. ", " .. field, wheels = lateral, sd = sd,
+    hint = lateral and "give axles = {...} where only axles were weighed" or nil})
   for i, support in ipairs(supports) do support.load, support.sd = list[i].load, list[i].sd end
-  return supports, keys, assumed and not sd
+  return supports, keys, assumed
 end
 
 --- The keys of a car's wheels, and the names of its axles, in the order of a balance.
@@ -140,18 +88,6 @@ local function height_of(fields)
   return height, sd or DEFAULT_HEIGHT_SD, height and not sd
 end
 
-local function check_units(c, supports)
-  local total, booked = 0, core.balance(c.now, c.geometry).mass
-  for _, support in ipairs(supports) do total = total + support.load end
-  if not (total > 0) then refuse(WHERE, nil, "range", "the scales read nothing: all loads are 0") end
-  for _, unit in ipairs(OTHER_UNITS) do
-    if math.abs(total / booked / unit.times - 1) < UNIT_BAND then
-      refuse(WHERE, nil, "clash", ("the scales add up to %s where the ledger has %s kg, %s times as much: %s?"):format(text.fixed(total, 1),
-        text.fixed(booked, 1), text.fixed(unit.times, 1), unit.name), unit.hint)
-    end
-  end
-end
-
 --- The problem for core.reconcile.
 function given.read(c, fields)
   if fields == nil then refuse(WHERE, nil, "type", "car:reconcile needs a table of fields, such as {corners = {lf = 150, ...}}") end
@@ -159,11 +95,9 @@ function given.read(c, fields)
   local sd = measurement.number(fields, "sd", "kg", {above = 0}, WHERE)
   local supports, keys, assumed_sd = supports_of(c, fields, sd)
   local height, height_sd, assumed_height = height_of(fields)
-  check_units(c, supports)
+  wheel_loads.check_units(supports, core.balance(c.now, c.geometry).mass, WHERE)
   local assumed = {}
-  if assumed_sd then
-    assumed[1] = ("each reading is taken as good to %s kg, one standard deviation, for nobody stated it"):format(text.plain(DEFAULT_SD))
-  end
+  if assumed_sd then assumed[1] = wheel_loads.ASSUMED end
   if assumed_height then
     assumed[#assumed + 1] = ("the height is taken as good to %s mm, one standard deviation, for nobody stated it"):format(
       text.plain(DEFAULT_HEIGHT_SD))

@@ -113,7 +113,8 @@ local step = {["*"] = "kg", ["*.cross_share"] = "%", ["*.height"] = "mm", ["*.he
 local changed = {d_mass = "kg", d_front_share = "%", d_left_share = "%", d_height = "mm", d_yaw_inertia = "kg m2"}
 
 local perches = {}
-for _, path in ipairs{"before", "loads", "without_driver", "exact.loads", "rule_of_thumb.loads", "nearest.loads"} do
+for _, path in ipairs{"before", "loads", "without_driver", "exact.loads", "rule_of_thumb.loads", "nearest.loads", "reading", "next",
+                     "next.with_driver", "next.without_driver"} do
   add(perches, path, loads)
 end
 for _, path in ipairs{"exact", "rule_of_thumb", "nearest"} do
@@ -123,7 +124,7 @@ end
 
 calls.inside = {
   corners = add(add({}, "per_turn", step), "per_pad_mm", step),
-  transfer = {["first_lift.g"] = "g", ["first_lift.tips"] = "g"},
+  transfer = {["first_lift.g"] = "g", ["first_lift.tips"] = "g", ["rigid_lift.g"] = "g", ["rigid_lift.tips"] = "g"},
   perches = perches,
   stability = add({}, "brake", {at = "g", critical_z = "g", ["curve[].z"] = "g", ["curve[].front_share"] = "%", ["curve[].sd"] = "%",
                                 front_share = "%", ideal = "%", front_locks = "g", rear_locks = "g"}),

@@ -20,8 +20,8 @@ return {
   perches = {"cross_share? WHEELS", {"mass?", "number", "kg", "of the loads then"}, {"front?", "number", "kg", "the same"},
     {"rear?", "number", "kg", "the same"}, {"left?", "number", "kg", "the same"}, {"right?", "number", "kg", "the same"},
     {"front_share?", "number", "%", "the same"}, {"left_share?", "number", "%", "the same"}, {"diagonal_ratio?", "number", "", "the same"}},
-  transfer = "front_transfer_share? gain heights pitch pitch_gain roll twist first_lift?.g WHEELS",
-  stability = "ssf? side_g margin margins tip grade.up grade.down traction? side.left_turn? side.right_turn? brake?.ideal "
+  transfer = "front_transfer_share? total_transfer? gain? heights? pitch? pitch_gain? roll? twist? rigid_lift?.g? first_lift?.g WHEELS",
+  stability = "ssf? side_g margin margins tip grade.up grade.down traction? split?.ideal? side.left_turn? side.right_turn? brake?.ideal "
     .. "brake?.critical_z? brake?.front_locks? brake?.rear_locks? brake?.at? compliant?.tip lift.left.angle? lift.right.angle? "
     .. "compliant?.lift.left.angle? compliant?.lift.right.angle?",
   person = "mass cg.x cg.y cg.z lower_legs heels.forward heels.up heels_least? heels_most?",

@@ -13,6 +13,20 @@ local function with_liquids(fields)
   return fields
 end
 
+-- The loads of scales under `path`, as read or as they are expected; the last fields of `fields`.
+local function with_scales(path, fields)
+  local function add(name, kind, unit, says) fields[#fields + 1] = {path .. name, kind, unit, says} end
+  for _, key in ipairs{"lf", "rf", "lr", "rr", "f", "r"} do add(key .. "?", "number", "kg", "under that wheel") end
+  add("mass?", "number", "kg", "in all")
+  add("front_share?", "number", "%", "front by total")
+  add("left_share?", "number", "%", "left by total")
+  add("cross_share?", "number", "%", "right front and left rear by total") add("diagonal_ratio?", "number", "", "of the diagonals")
+  add("[string]", "number", "kg", "under a wheel of more than two axles")
+  add("state", "text", "", "load state on the scales")
+  add("sd?", "table<string, number>", "", "standard uncertainties of these")
+  return fields
+end
+
 -- What car:perches found; the last fields of `fields`.
 local function with_found(prefix, fields)
   for _, field in ipairs{
@@ -28,11 +42,15 @@ local function with_found(prefix, fields)
     {"exact?.turns", "table<string, number>", "turns", "before rounding"}, {"exact?.loads", "table<string, number>", "", "the same"},
     {"exact?.heights", "table<string, number>", "mm", "the same"},
     {"without_driver?", "table<string, number>", "", "what the pads then read with nobody aboard"},
+    {"misfit?", "number", "mm", "by how much the four corners miss what was asked, root of the sum of squares, when not all can be had"},
+    {"next?.with_driver?", "table<string, number>", "", "what the scales then read with people aboard: kg by wheel, mass, shares"},
+    {"next?.without_driver", "table<string, number>", "", "the same with nobody aboard"},
+    {"next?.people", "text[]", "", "who that is"},
     {"rule_of_thumb?.turns", "table<string, number>", "turns", "the same turns at every corner"},
     {"rule_of_thumb?.loads", "table<string, number>", "", "then"}, {"rule_of_thumb?.cross_share", "number", "%", "then"},
     {"rule_of_thumb?.heights", "table<string, number>", "mm", "then"},
   } do fields[#fields + 1] = {prefix .. field[1], field[2], field[3], field[4]} end
-  return fields
+  return with_scales(prefix .. "next?.", fields)
 end
 
 local calls = {}
@@ -69,27 +87,33 @@ calls.results = {
     {"lf?", "number", "kg", "load of the left front wheel; the others likewise"}, {"rf?", "number", "kg", "right front"},
     {"lr?", "number", "kg", "left rear"}, {"rr?", "number", "kg", "right rear"}, {"f?", "number", "kg", "single front wheel"},
     {"r?", "number", "kg", "single rear wheel"}, {"mass", "number", "kg", "all wheels, downforce with them"},
-    {"front", "number", "kg", "first axle"}, {"rear", "number", "kg", "all others"}, {"left", "number", "kg", "left wheels"},
-    {"right", "number", "kg", "right wheels"}, {"front_share", "number", "%", "front by total"},
-    {"left_share", "number", "%", "left by total"}, {"cross_share?", "number", "%", "right front and left rear by total"},
+    {"front?", "number", "kg", "first axle"}, {"rear?", "number", "kg", "all others"}, {"left?", "number", "kg", "left wheels"},
+    {"right?", "number", "kg", "right wheels"}, {"front_share?", "number", "%", "front by total"},
+    {"left_share?", "number", "%", "left by total"}, {"cross_share?", "number", "%", "right front and left rear by total"},
     {"diagonal_ratio?", "number", "", "(right front + left rear) / (left front + right rear)"},
     {"standing", "table<string, number>", "kg", "by wheel, on level ground without downforce"},
     {"gain", "table<string, number>", "kg", "by wheel, from standing"},
     {"paths?", "table<string, table<string, number>>", "kg",
       "by axle, onto the outer wheel: geometric (through the roll centre), elastic (springs, "
-      .. "bar and chassis, with the lean of the weight), unsprung, total; when turning"},
+      .. "bar and chassis, with the lean of the weight), unsprung, tyres (weight gone sideways over tyres that give), total; when turning"},
     {"front_transfer_share?", "number", "%", "first axle's part of what goes across, when turning"},
-    {"pitch_gain", "number", "kg", "onto the first axle by braking, negative in drive"},
-    {"heights", "table<string, number>", "mm", "front and rear: rise of the body over the first and last axle, from standing"},
+    {"total_transfer?", "number", "kg", "onto the outer wheels of all axles together, when turning; without rates at the mean track"},
+    {"pitch_gain?", "number", "kg", "onto the first axle by braking, negative in drive; without rates with two axles"},
+    {"heights?", "table<string, number>", "mm", "front and rear: rise of the body over the first and last axle, from standing"},
     {"links?.front", "number", "%", "of the load that braking or drive moves onto or off the front axle, what its links carry past the \z
       springs"},
     {"links?.rear", "number", "%", "the same of the rear axle"},
     {"links?.front_share", "number", "%", "front part of the brake or drive force, as it counts where an angle of links is stated"},
-    {"roll", "number", "deg", "left side up"}, {"pitch", "number", "deg", "nose up"},
-    {"twist", "number", "deg", "left side up at the front against the rear"},
-    {"lifted", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", 'wheels at a stop: "bump" or "droop"'},
+    {"roll?", "number", "deg", "left side up"}, {"pitch?", "number", "deg", "nose up"},
+    {"twist?", "number", "deg", "left side up at the front against the rear"},
+    {"lifted?", "text[]", "", "wheels off the ground"}, {"stops?", "table<string, text>", "", 'wheels at a stop: "bump" or "droop"'},
     {"bump_stops?", "table<string, number>", "mm", "wheels on their bump stop, and how far into it; where the file has any"},
-    {"travel", "table<string, number>", "mm", "of each wheel from the drawn state, bump positive"},
+    {"travel?", "table<string, number>", "mm", "of each wheel from the drawn state, bump positive"},
+    {"status?", "text", "", "unknown without rates: what rests on springs is then missing"},
+    {"why?", "text", "", "then: the rate that is missing"},
+    {"rigid_lift?.g?", "number", "g", "without rates: at which the first wheel of the rigid car lifts in a turn, equal vertical rates"},
+    {"rigid_lift?.wheel?", "text", "", "that wheel"}, {"rigid_lift?.tips", "number", "g", "at which it goes over"},
+    {"rigid_lift?.by", "text", "", "what grows, as in first_lift"},
     {"first_lift?.g", "number", "g", "as the turn (or, going straight, braking or drive) grows and the rest stays: at which the first "
       .. "wheel leaves the ground"},
     {"first_lift?.wheel", "text", "", "that wheel"}, {"first_lift?.tips?", "number", "g", "at which it goes over"},
@@ -119,7 +143,11 @@ calls.results = {
     {"lines[].left_turn?", "number", "g", "sideways acceleration that tips it"}, {"lines[].right_turn?", "number", "g", "the same"},
     {"lines[].edge", "table<string, text[]>", "", "for each turn the two wheels it tips over"},
     {"grade.up", "number", "deg", "grade at which the rigid car, facing up, goes over"}, {"grade.down", "number", "deg", "facing down"},
-    {"traction?", "table<string, number>", "g", "largest acceleration by driven axle: front, rear, all; with two axles"},
+    {"traction?", "table<string, number>", "g", "largest acceleration by driven axle: front, rear, all, and split with a "
+      .. "drive_front_share; with two axles"},
+    {"split?.front_share", "number", "%", "drive_front_share as given"},
+    {"split?.limited_by", "text", "", "what ends it: grip front or rear, or lift of the front wheels"},
+    {"split?.ideal?", "number", "%", "front share of the drive with which both axles slip together, at mu"},
     {"brake?.ideal", "number", "%", "with two axles: front share of the braking at which both lock together, at mu"},
     {"brake?.curve[].z", "number", "g", "deceleration"}, {"brake?.curve[].front_share", "number", "%", "the ideal share there"},
     {"brake?.curve[].sd", "number", "%", "of it"}, {"brake?.front_share?", "number", "%", "brake_front_share as given"},
@@ -134,15 +162,17 @@ calls.results = {
     {"mu", "number", "", "grip"}, {"forward", "number", "g", "braking, or with a minus drive"},
     {"status", "text", "", status .. "; unknown without rates unless it fails rigid"})},
   {"perches", "What car:perches gives. When not possible, turns and what follows from them stand in nearest.",
-    fields = with_found("nearest?.", with_found("", stated(
+    fields = with_scales("reading?.", with_found("nearest?.", with_found("", stated(
     {"possible", "boolean", "", "can the target be reached?"}, {"why?", "text", "", "why not"},
     {"pad_error_allowed?", "number", "mm", "of the worst pad, for 0.1 % of cross weight"},
     {"before", "table<string, number>", "", "loads now"}, {"before_heights", "table<string, number>", "mm", "heights now"},
-    {"asked_heights?", "table<string, number>", "mm", "heights asked for"},
+    {"asked_heights?", "table<string, number>", "mm", "heights asked for"}, {"asked_roll?", "number", "deg", "roll asked for"},
+    {"now", "text", "", "assumed or measured: what turns start from"},
+    {"reading?.heights?", "table<string, number>", "mm", "measured heights, as what was read of loads beside them"},
     {"nearest?.wheel?", "text", "", "when it is not possible: the wheel that would leave the ground; the others as above"},
     {"reached?", "number", "%", "how far on the way there turns go, when stops or a lifted wheel end it"},
     {"hold", "text", "", "what was held"}, {"notch", "number", "turns", "what was rounded to"},
-    {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"})))},
+    {"target?", "table<string, number>", "%", "shares asked for"}, {"wheels", "text[]", "", "keys of the wheels in their order"}))))},
   {"attitude", "What car:attitude gives. Heights are from the drawn ones, up positive; with against they are changes.",
     wheels = true, fields = with_liquids(stated(
     {"heights", "table<string, number>", "mm", "body at the first axle (front), the last (rear) and over each wheel (by key)"},
@@ -150,6 +180,11 @@ calls.results = {
     {"twist", "number", "deg", "left side up at the front against the rear"},
     {"rake", "number", "mm", "rear axle line less front, beyond the drawn one: tail up positive"},
     {"travel", "table<string, number>", "mm", "of each wheel, bump positive"},
+    {"measured?.front", "number", "mm", "body at the first axle by the two measured points, up from drawn"},
+    {"measured?.rear", "number", "mm", "at the last axle"}, {"measured?.rake", "number", "mm", "rear less front"},
+    {"measured?.pitch", "number", "deg", "nose up"}, {"measured?.points", "text[]", "", "the two"},
+    {"measured?.off_centre", "boolean", "", "is one of them beside the centre plane?"},
+    {"measured?.sd", "table<string, number>", "", "standard uncertainties of front, rear and pitch"},
     {"ground?", "table<string, number>", "mm", "height of the file's points above the ground, always absolute"},
     {"ground_change?", "table<string, number>", "mm", "with against"}, {"against?", "text", "", "heading of the other car"},
     {"cg.x", "number", "mm", "with the body where it stands, file axes"}, {"cg.y", "number", "mm", "the same"},

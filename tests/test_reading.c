@@ -1,0 +1,165 @@
+/* What scales read, carried on: a car that is known is weighed, then found again from the reading alone. Against differences, and by hand
+** where three wheels say it all. */
+#include "answers/reading.h"
+
+#include <math.h>
+
+#include "answer_pair.h"
+#include "answers/corner_answers.h"
+#include "answers/stand.h"
+
+/* Weighs the first car of a pair as if set up with another cross weight than drawn; `then` is the second with the same. */
+typedef struct weighed {
+  answer_pair pair;
+  sy_car truth[2];
+  sy_reading reading;
+} weighed;
+
+static void stand_of(const sy_car *car, sy_stand *out) {
+  sy_error err;
+  must(sy_stand_make(car, out, &err), &err);
+}
+
+static void drop_cross(sy_car *car, sy_stated *list) {
+  size_t n = 0;
+  for (size_t i = 0; i < car->stated_count; i++)
+    if (car->stated[i].field != SY_STATED_CROSS_SHARE) list[n++] = car->stated[i];
+  car->stated = list;
+  car->stated_count = n;
+}
+
+static void weigh(weighed *w, uint64_t seed, double cross) {
+  sy_error err;
+  sy_stand stand;
+  open_pair(&w->pair, seed, FOUR_WHEELS, 0.25);
+  for (int i = 0; i < 2; i++) {
+    drop_cross(&w->pair.car[i], w->pair.stated[i]);
+    must(sy_car_set_cross(&w->pair.car[i], cross, &w->truth[i], &err), &err);
+  }
+  stand_of(&w->truth[0], &stand);
+  memset(&w->reading, 0, sizeof w->reading);
+  for (int i = 0; i < 4; i++) {
+    w->reading.load[i] = stand.result.load[i];
+    w->reading.sd[i] = 2.0 + i;
+  }
+}
+
+static void set_up_is_found_again_from_what_the_scales_read(void **state) {
+  (void)state;
+  static weighed w;
+  for (uint64_t seed = 1; seed <= 30; seed++) {
+    const double cross = 0.46 + 0.0027 * (double)seed;
+    sy_error err;
+    sy_car found;
+    weigh(&w, seed, cross);
+    must(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), &err);
+    assert_near(found.vehicle.cross_share, cross, 1e-10); /* forces are settled to 1e-13 of the weight */
+    close_pair(&w.pair);
+  }
+}
+
+/* Perches turned and edits made after the weighing: what is then read is what the true car reads; what the scales had read beside the
+** model stays beside it. */
+static void what_comes_next_is_what_the_true_car_reads(void **state) {
+  (void)state;
+  static weighed w;
+  for (uint64_t seed = 1; seed <= 30; seed++) {
+    sy_error err;
+    sy_car stood, then;
+    sy_stand was, is;
+    sy_asked asked[MOST_ANSWERS];
+    double value[MOST_ANSWERS], off[4] = {31, -12, 7, -55}, load[SY_MAX_WHEELS] = {0}, by[SY_MAX_WHEELS];
+    weigh(&w, seed, 0.52);
+    stand_of(&w.truth[0], &was);
+    w.truth[1].setting.perch[1] = 4e-3;
+    stand_of(&w.truth[1], &is);
+    const int count = all_answers(sy_corner_answers(), &w.truth[0], asked);
+    for (int beside = 0; beside < 2; beside++) {
+      for (int i = 0; i < 4; i++) w.reading.load[i] = was.result.load[i] + beside * off[i];
+      must(sy_reading_set_up(&w.reading, &w.pair.car[0], &stood, &err), &err);
+      must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
+      then.setting.perch[1] = 4e-3;
+      must(sy_reading_expect(&w.reading, &stood, &then, asked, count, NULL, value, NULL, &err), &err);
+      for (int i = 0; i < 4; i++) load[i] = is.result.load[i] + beside * off[i];
+      for (int k = 0; k < count; k++) {
+        const double want =
+            sy_load_answer(&then.map, load, sy_corner_answers()->row[asked[k].row].at + asked[k].index, by);
+        assert_near(value[k], want,
+                    1e-8 * fabs(want)); /* another cross weight moves both cars alike, to rounding */
+      }
+    }
+    close_pair(&w.pair);
+  }
+}
+
+/* The uncertainty against differences of the whole way: each reading by itself a little more, the car set up anew from it. */
+static void uncertainties_are_those_of_the_scales_and_of_the_change(void **state) {
+  (void)state;
+  static weighed w;
+  for (uint64_t seed = 1; seed <= 10; seed++) {
+    sy_error err;
+    sy_car stood, then;
+    sy_asked asked[MOST_ANSWERS];
+    double value[MOST_ANSWERS], sd[MOST_ANSWERS], change[MOST_ANSWERS], change_sd[MOST_ANSWERS],
+        square[MOST_ANSWERS];
+    weigh(&w, seed, 0.49);
+    const int count = all_answers(sy_corner_answers(), &w.truth[0], asked);
+    must(sy_reading_set_up(&w.reading, &w.pair.car[0], &stood, &err), &err);
+    must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
+    must(sy_reading_expect(&w.reading, &stood, &then, asked, count, NULL, value, sd, &err), &err);
+    must(sy_answers_change(sy_corner_answers(), &stood, asked, &then, asked, count, NULL, change, change_sd,
+                           &err),
+         &err);
+    for (int k = 0; k < count; k++) square[k] = change_sd[k] * change_sd[k];
+    for (int i = 0; i < 4; i++) {
+      double side[2][MOST_ANSWERS];
+      for (int s = 0; s < 2; s++) {
+        sy_reading stepped = w.reading;
+        stepped.load[i] += s == 0 ? w.reading.sd[i] : -w.reading.sd[i];
+        must(sy_reading_set_up(&stepped, &w.pair.car[0], &stood, &err), &err);
+        must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
+        must(sy_reading_expect(&stepped, &stood, &then, asked, count, NULL, side[s], NULL, &err), &err);
+      }
+      for (int k = 0; k < count; k++) square[k] += pow(0.5 * (side[0][k] - side[1][k]), 2);
+    }
+    for (int k = 0; k < count; k++)
+      assert_near(sd[k], sqrt(square[k]),
+                  1e-4 * sd[k]); /* shares are quotients: second order of 3 N in 1500 */
+    close_pair(&w.pair);
+  }
+}
+
+static void readings_that_say_nothing_of_perches_are_refused(void **state) {
+  (void)state;
+  static weighed w;
+  static answer_pair three;
+  sy_error err;
+  sy_car found;
+  weigh(&w, 3, 0.5);
+  w.reading.load[2] = 0;
+  assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_RANGE);
+  assert_string_equal(err.field, "load");
+  w.reading.load[2] = 1500, w.reading.sd[1] = -1;
+  assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_RANGE);
+  assert_string_equal(err.field, "sd");
+  /* one diagonal carries nearly all: the model's wheel is off the ground before */
+  const double one[4] = {10, 4000, 4000, 10};
+  w.reading.sd[1] = 1;
+  memcpy(w.reading.load, one, sizeof one);
+  assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_GEOMETRY);
+  assert_string_equal(err.field, "cross_share");
+  close_pair(&w.pair);
+  open_pair(&three, 1, ONE_BEHIND, 0.25);
+  assert_int_equal(sy_reading_set_up(&w.reading, &three.car[0], &found, &err), SY_GEOMETRY);
+  close_pair(&three);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(set_up_is_found_again_from_what_the_scales_read),
+      cmocka_unit_test(what_comes_next_is_what_the_true_car_reads),
+      cmocka_unit_test(uncertainties_are_those_of_the_scales_and_of_the_change),
+      cmocka_unit_test(readings_that_say_nothing_of_perches_are_refused),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
