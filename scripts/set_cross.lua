@@ -15,7 +15,7 @@ local o = sy.options{
     'steelyard set_cross vehicles/twayblade.lua 50 --state "two up" --front 0 --rear 0'},
   args = {{"car", "vehicle file"}, {"percent", "cross weight wanted, percent", number = true, min = 0, max = 100, field = "cross_share"}},
   options = {
-    reading = {"KG,KG,...", "what the scales read, left before right, front to rear"},
+    reading = {"KG,KG,...", "what the scales read, left before right, front to rear; or a record of the file by its name"},
     reading_state = {"NAME", "load state in which they read it; without --state the cross weight is wanted there too",
                      field = "reading.state"},
     reading_front = {"MM", "height of the body measured at the front axle, up from the drawn one", number = true,
@@ -31,9 +31,10 @@ local o = sy.options{
     roll = {"DEG", "roll of the body, left side up", number = true}},
 }
 local car = sy.load(o.car)
-local state = o.state or o.reading_state
+local read = require "steelyard.answers.perches.reading"
+local state = o.state or o.reading_state or read.state_of(car, o.reading)
 if state then car = car:state(state) end
 local heights = (o.front or o.rear) and {front = o.front, rear = o.rear} or nil
-local reading = require("steelyard.answers.perches.reading").typed(car, o)
+local reading = read.typed(car, o)
 local answer = car:perches{cross_share = o.percent, hold = o.hold, notch = o.notch, heights = heights, roll = o.roll, reading = reading}
 sy.out(o, answer, answer.possible and "pass" or "fail")

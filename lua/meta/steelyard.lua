@@ -4169,7 +4169,7 @@
 ---@field hold? "heights"|"front heights"|"rear heights"|"least turns"|"all heights" what stays: the body at both axle lines and its mean roll, both corners of an end and the other axle line, nothing, or all four corners as well as can be; default heights
 ---@field heights? steelyard.options.heights heights to reach; default as now
 ---@field roll? steelyard.number deg; roll of the body to reach, left side up: of both ends their mean, with the heights of an end held that end's, with all held both; default as now
----@field reading? steelyard.options.reading|steelyard.corner_scales what scales read of the car, or what sy.corner_scales gave; default assumed as drawn
+---@field reading? string|steelyard.options.reading|steelyard.corner_scales a record of corners by its name, what scales read of the car, or what sy.corner_scales gave; default assumed as drawn
 ---@field notch? steelyard.number turns; turns are rounded to that; 0 leaves them unrounded; default 0.25
 ---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default level
 ---@field bars? "off"|"connected" anti-roll bars; default off

@@ -150,6 +150,40 @@ test("a_three_wheeler_has_heights_to_read", function()
     "reading, lf: three wheels carry what balance gives them, so loads say nothing of the perches")
 end)
 
+local function recorded(more, kind)
+  local r = read_of(car{cross_share = 48.7}, "scales")
+  local record = {kind = kind or "corners", state = "scales", date = "2026-03-14",
+                  corners = {{lf = sy.sd(r.lf, 0.1), rf = sy.sd(r.rf, 0.1), lr = sy.sd(r.lr, 0.1), rr = sy.sd(r.rr, 0.1)}}}
+  local fields = {records = {sy.record "first scales" (record)}}
+  for key, value in pairs(more or {}) do fields[key] = value end
+  return car(fields), r
+end
+
+test("a_record_is_a_reading_by_its_name", function()
+  local c, r = recorded()
+  for _, key in ipairs(keys) do r[key] = sy.sd(r[key], 0.1) end
+  local named = c:state "race":perches{cross_share = 50, notch = 0, reading = "first scales"}
+  local typed = c:state "race":perches{cross_share = 50, notch = 0, reading = r}
+  check.equal(named.now, "measured")
+  for _, key in ipairs(keys) do
+    check.near(named.turns[key], typed.turns[key], 1e-9, key)
+    check.near(named.next[key], typed.next[key], 1e-9, key)
+    check.near(named.next.with_driver[key], typed.next.with_driver[key], 1e-9, key)
+  end
+  check.contains(tostring(named), 'Set from record "first scales" of 2026-03-14')
+  check.raises(function() c:perches{cross_share = 50, reading = "first scale"} end, 'did you mean "first scales"?')
+end)
+
+-- The record speaks of the car as it then stood: what was changed since moves the loads to come.
+test("what_was_changed_since_the_record_counts_as_a_change", function()
+  local c = recorded()
+  local changed = c:state "race":move("battery", {forward = 900})
+  local p = changed:perches{cross_share = 50, notch = 0, reading = "first scales"}
+  local truth = car{cross_share = 48.7}:state "race":move("battery", {forward = 900}):corners{perches = p.turns}
+  for _, key in ipairs(keys) do check.near(p.loads[key], truth[key], 1e-8, key) end
+  check.near(truth.cross_share, 50, 1e-8)
+end)
+
 test("corner_scales_is_a_reading", function()
   local truth = car{cross_share = 48.7}:state "scales":corners()
   local run = {}
@@ -228,7 +262,7 @@ test("wrong_readings_say_what_is_right", function()
     t[key] = value
     return t
   end
-  refused("first scales", 'reading: "first scales" is a name')
+  refused("first scales", 'no record is called "first scales" (the file has none)')
   refused(3, "reading: is a table such as {lf = 131.2")
   refused({}, "reading: says nothing")
   refused({state = "race"}, "reading: says nothing")

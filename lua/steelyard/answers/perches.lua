@@ -161,16 +161,16 @@ end
 
 -- What the scales then read in the state they were read in, with the people of the car and without anybody.
 local function next_reading(how, turns)
-  local c, from = how.c, how.stood or how.s
+  local c, from = how.reading and how.reading.record and contents.inside(how.reading.stood) or how.c, how.stood or how.s
   local asked = with(from, {turns = turns_list(c, turns)})
   local found, sd = expected(how, asked)
-  local aboard, crew = persons(c, from.now), persons(c, how.s.now)
+  local aboard, crew = persons(c, from.now), c == how.c and persons(c, how.s.now) or {}
   found.state, found.sd = how.state, sd
   if #aboard > 0 then
     crew, found.with_driver = aboard, loads_of(found, how.wheels)
     found.without_driver = expected(how, with(asked, {now = board(from.now, aboard, false)}))
   else
-    if #crew == 0 then crew = persons(c, how.s.drawn or how.s.now) end
+    if #crew == 0 then crew = persons(c, from.drawn or from.now) end
     found.without_driver = loads_of(found, how.wheels)
     found.with_driver = #crew > 0 and expected(how, with(asked, {now = board(from.now, crew, true)})) or nil
   end
@@ -350,6 +350,7 @@ local function start(c, self, o)
     how.reading = require("steelyard.answers.perches.reading").of(self, o.reading, setting)
     c = contents.inside(how.reading.car)
     drawn, reset = springs.drawn(c, o.reset)
+    how.pairing = how.reading.pairing
     how.loads, how.sds, how.state = how.reading.loads, how.reading.sds, loading.title(contents.inside(how.reading.stood))
   end
   how.c, how.wheels, how.s = c, springs.wheels(c), corners.setting(c, setting, drawn, reset)

@@ -6,6 +6,8 @@ local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local measurement = require "steelyard.measure.measurement"
 local ride_height = require "steelyard.car.ride_height"
+local match = require "steelyard.answers.changes.match"
+local origin = require "steelyard.print.origin"
 local springs = require "steelyard.answers.springs"
 local text = require "steelyard.print.text"
 local user_values = require "steelyard.file.user_values"
@@ -43,19 +45,23 @@ local function loads_only(given)
   return rest
 end
 
+-- Loads say something of the perches on four wheels only.
+local function need_crossed(c, field)
+  local split = core.split(c.geometry)
+  if split == "cross weight" then return end
+  refuse(WHERE, field, "geometry", split == "determinate"
+    and "three wheels carry what balance gives them, so loads say nothing of the perches"
+    or "of the loads a cross weight is taken, on two axles of two wheels only",
+    "give the ride heights that were measured: reading = {heights = {front = 0, rear = 0}}")
+end
+
 -- The loads in the order of the wheels, or nil when only heights were read.
 local function read_loads(c, given)
   local result = not user_values.is_plain(given) -- of sy.corner_scales
   local loads = result and given or loads_only(given)
   if not result and next(loads) == nil then return nil end
   local keys = springs.wheels(c)
-  local split = core.split(c.geometry)
-  if split ~= "cross weight" then
-    refuse(WHERE, not result and loading.sorted_keys(loads)[1] or nil, "geometry", split == "determinate"
-      and "three wheels carry what balance gives them, so loads say nothing of the perches"
-      or "of the loads a cross weight is taken, on two axles of two wheels only",
-      "give the ride heights that were measured: reading = {heights = {front = 0, rear = 0}}")
-  end
+  need_crossed(c, not result and loading.sorted_keys(loads)[1] or nil)
   local list, assumed = wheel_loads.read(loads, keys, {where = WHERE, wheels = true})
   for i, one in ipairs(list) do
     if not (one.load > 0) then
@@ -99,13 +105,41 @@ local function raised(self, state, heights, drawn_o)
   return self
 end
 
+-- ---- a record of the file ---------------------------------------------------------------------------------------------------
+
+local function found_of(self, stood, list, more)
+  local found = {car = self, stood = stood, loads = {}, sds = {}}
+  for i, one in ipairs(list) do found.loads[i], found.sds[i] = one.load, one.sd end
+  for key, value in pairs(more) do found[key] = value end
+  return found
+end
+
+-- What it read of the wheels, and the car as it then stood: this file as written or the one that the record names.
+local function of_record(self, name)
+  local record = self:record(name)
+  if record.kind ~= "corners" then
+    refuse(WHERE, nil, "clash", ("%s is a record of %s; the perches start from one of corners"):format(text.named(name), record.kind),
+      record.kind == "ride heights" and "write what it measured as reading = {heights = {...}}" or nil)
+  end
+  local c, stood, list = inside(self), contents.wrap(origin.car_of(record)), {}
+  local keys, index = springs.wheels(c)
+  local then_keys = springs.wheels(inside(stood))
+  for i, key in ipairs(keys) do
+    if then_keys[i] ~= key then
+      refuse(WHERE, nil, "clash", ("%s weighed a car on %s, this one stands on %s"):format(text.named(name), text.join(then_keys),
+        text.join(keys)))
+    end
+    list[i] = {load = record.reading[key], sd = record.reading.sd[key] or wheel_loads.DEFAULT_SD}
+  end
+  need_crossed(c, index.lf and "lf")
+  return found_of(self, stood, list, {record = name, date = record.date, pairing = match.pairing_of(inside(stood), c)})
+end
+
 --- What was read, checked: {car = the car with its body where it was measured, stood = the same as it stood on the scales, loads, sds
 -- (lists, nil when only heights were read), heights, assumed}. how: pads, bars, preload, slope and reset of the call.
 function reading.of(self, given, how)
-  if type(given) == "string" then
-    refuse(WHERE, nil, "unavailable", ("%s is a name, and records of readings are not in vehicle files yet"):format(text.named(given)),
-      "give what the scales read: reading = {lf =, rf =, lr =, rr =, state =}")
-  elseif type(given) ~= "table" then
+  if type(given) == "string" then return of_record(self, given) end
+  if type(given) ~= "table" then
     refuse(WHERE, nil, "type", "is a table such as {lf = 131.2, rf = 138, lr = 168.9, rr = 191.3, state = \"scales\"}, not "
       .. user_values.what(given))
   end
@@ -121,8 +155,7 @@ function reading.of(self, given, how)
   if heights then self = raised(self, state, heights, how) end
   local found = {car = self, stood = state and self:state(state) or self, heights = heights, assumed = assumed}
   if list then
-    found.loads, found.sds = {}, {}
-    for i, one in ipairs(list) do found.loads[i], found.sds[i] = one.load, one.sd end
+    found = found_of(self, found.stood, list, {heights = heights, assumed = assumed})
     loading.need_mass(inside(found.stood))
     wheel_loads.check_units(list, core.balance(inside(found.stood).now, c.geometry).mass, WHERE)
   end
@@ -143,6 +176,16 @@ local function typed_loads(car, words, sd)
   local loads = {}
   for i, key in ipairs(keys) do loads[key] = list[i] end
   return loads
+end
+
+--- The load state of a record that was typed in place of loads, where this file has it too; else nil.
+function reading.state_of(car, words)
+  local c = inside(car)
+  for _, record in ipairs(words and c.shared.spec.records or {}) do
+    for _, state in ipairs(record.name == words and c.shared.spec.states or {}) do
+      if state.name == record.state then return state.name end
+    end
+  end
 end
 
 --- The reading of a command's options reading, reading_state, reading_front, reading_rear and sd; nil without any.
@@ -168,6 +211,10 @@ function reading.set_up(found, s, reset)
   local c, stood = inside(found.stood), {}
   for key, value in pairs(s) do stood[key] = value end
   stood.now, stood.tanks = c.now, springs.tanks(c, reset)
+  if found.record then -- as it was set up then
+    stood.geometry, stood.drawn = c.geometry, springs.drawn(c)
+    stood.tanks = springs.tanks(c, false)
+  end
   if found.loads then stood.cross_share = core.set_as_read(stood, found.loads) end
   return stood
 end
@@ -176,8 +223,12 @@ end
 
 --- Sentences about the reading `r` of a result.
 function reading.notes(found, stood, r)
-  local list = {}
-  if found.assumed then list[1] = wheel_loads.ASSUMED end
+  local list = {found.assumed and wheel_loads.ASSUMED or nil}
+  if found.record then
+    local c = inside(found.stood)
+    list[1] = ("set from record %q%s, the car as in %s"):format(found.record, found.date and " of " .. found.date or "",
+      c.shared.file and c.shared.file:match "[^/]*$" or "this file")
+  end
   if r.mass then
     local value, sd = core.ask("corners", stood, {"mass"}, true)
     local off, both = r.mass - value[1], text.K95 * (sd[1] + r.sd.mass)

@@ -54,7 +54,8 @@ return {
     {"heights?", "options.heights", "", "as now", "heights to reach"},
     {"roll?", "value", "deg", "as now", "roll of the body to reach, left side up: of both ends their mean, with the heights of an end held "
       .. "that end's, with all held both"},
-    {"reading?", "options.reading|corner_scales", "", "assumed as drawn", "what scales read of the car, or what sy.corner_scales gave"},
+    {"reading?", "text|options.reading|corner_scales", "", "assumed as drawn",
+      "a record of corners by its name, what scales read of the car, or what sy.corner_scales gave"},
     {"notch?", "value", "turns", "0.25", "turns are rounded to that; 0 leaves them unrounded"}, pads, bars "off", preload, slope, reset},
   attitude = {"What car:attitude takes.",
     {"against?", "text|car", "", "the drawn heights", "a load state or a car: heights, angles and travels are then changes against it"},
