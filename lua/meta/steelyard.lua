@@ -133,6 +133,11 @@
 ---@field near? number
 ---@field note? string
 
+---What the file says under lowered; vehicles/README.md explains each.
+---@class steelyard.fields.lowered
+---@field front? steelyard.number mm; -500 or more; up to 500
+---@field rear? steelyard.number mm; -500 or more; up to 500
+
 ---What the file says under part; vehicles/README.md explains each.
 ---@class steelyard.fields.part
 ---@field mass? steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
@@ -266,6 +271,7 @@
 ---@field centre? steelyard.number mm; -1000000 or more; up to 1000000
 ---@field axles steelyard.fields.axle[]
 ---@field chassis? steelyard.fields.chassis
+---@field lowered? steelyard.fields.lowered
 ---@field design? string
 ---@field cross_share? steelyard.number %; above 0; up to 100
 ---@field cross_weight? steelyard.number
