@@ -620,6 +620,47 @@
 ---@field version? string of steelyard
 ---@field sd steelyard.balance.sd standard uncertainties under the same names
 
+---Standard uncertainties.
+---@class steelyard.saved.sd
+
+---Part of steelyard.saved.
+---@class steelyard.saved.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.saved.
+---@class steelyard.saved.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.saved.
+---@class steelyard.saved.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.saved.
+---@class steelyard.saved.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:save gives.
+---@class steelyard.saved
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field path string of the file that is written
+---@field kept? string where the file that lay there before is kept
+---@field rewritten string[] what could not be edited in place and is written anew: paths of parts, or the whole file
+---@field aboard? steelyard.saved.aboard[]
+---@field file? steelyard.saved.file
+---@field readings_file? steelyard.saved.readings_file
+---@field other_files? steelyard.saved.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.saved.sd standard uncertainties under the same names
+
 ---Part of steelyard.person.sd.
 ---@class steelyard.person.sd.cg
 ---@field x number mm; standard uncertainty
@@ -3628,6 +3669,10 @@
 ---@field [integer] steelyard.car cars in order; the first is the baseline
 ---@field show? string[] names of the quantities to show, in order; default the usual ones
 
+---What car:save takes.
+---@class steelyard.options.save
+---@field replace? boolean true writes over a file that is there, which is first kept as history/NAME-n.lua beside it; default false
+
 ---What car:attitude takes.
 ---@class steelyard.options.attitude
 ---@field against? string|steelyard.car a load state or a car: heights, angles and travels are then changes against it; default the drawn heights
@@ -4382,6 +4427,12 @@ function car:raise(heights) end
 ---@return steelyard.heights
 ---@nodiscard
 function car:heights() end
+
+---The car as a vehicle file: the text of its own, edited only where the car differs. What comes out is read again and compared first.
+---@param path string of the vehicle file to write
+---@param options? steelyard.options.save What car:save takes.
+---@return steelyard.saved
+function car:save(path, options) end
 
 ---The file's limits, each answered with pass, near, fail or unknown.
 ---@return steelyard.checks

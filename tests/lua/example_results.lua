@@ -23,6 +23,18 @@ local car = sy.car{
   limits = {{name = "front share", quantity = "front_share", min = 20, max = 60},
             {name = "shaft", quantity = "shafts.static_angle", max = 7}},
 }
+-- The car saved twice under one name: the first file is kept.
+local function saved()
+  local folder = os.tmpname()
+  os.remove(folder)
+  os.execute("mkdir " .. folder)
+  local path = folder .. "/car.lua"
+  car:save(path)
+  local result = car:save(path, {replace = true})
+  os.execute("rm -r " .. folder)
+  return result
+end
+
 local three_wheels = sy.car{
   title = "Three wheels (invented)", axes = {x = "back", y = "right", z = "up"},
   axles = {{name = "front", at = 0, track = 1300, loaded_radius = 280}, {name = "rear", at = 2100, wheels = "one", loaded_radius = 290}},
@@ -91,6 +103,7 @@ local results = {
   corners = {on_springs:corners{bars = "connected"}, on_three:corners(), on_one:corners()},
   balance = {car:balance(), three_wheels:balance(), front_wheel:balance()},
   book = {car:book()},
+  saved = {saved()},
   checks = {car:checks()},
   changes = {sy.changes(car, car:move("tub", {back = 50})), sy.changes(car, sy.car{
     title = "Later (invented)", axes = {x = "back", y = "right", z = "up"},

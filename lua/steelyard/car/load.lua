@@ -27,7 +27,9 @@ local function spec_to_car(raw, origin)
   local vehicle_file = require "steelyard.file.vehicle_file"
   origin.quantities = function() return require("steelyard.reference.quantities").numbers end -- read when there are limits
   origin.quantity_of = function(name) return require("steelyard.reference.quantities").limited(name) end
-  return from_file.new(vehicle_file.read(raw, origin))
+  local spec = vehicle_file.read(raw, origin)
+  if not origin.bytes then spec.fields = raw end -- for car:save
+  return from_file.new(spec)
 end
 
 local MOST_CREDIT = 65536 -- KB
@@ -45,6 +47,12 @@ local function without_collecting()
   end})
 end
 
+--- The tables a vehicle file makes, and true for a file that is mere data: see core.run_file.
+function load.raw(bytes, path)
+  local language = require "steelyard.file.language"
+  return core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
+end
+
 --- A car from a vehicle file. text: what the file will say, before it is written.
 function load.file(path, text)
   if type(path) ~= "string" then
@@ -54,9 +62,8 @@ function load.file(path, text)
     refuse("sy.load needs the text of a vehicle file as a text", text, path)
   end
   local _ <close> = without_collecting()
-  local language = require "steelyard.file.language"
   local bytes = text or core.read_file(path)
-  local raw = core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
+  local raw = load.raw(bytes, path)
   return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}})
 end
 
