@@ -102,6 +102,15 @@ for method, module in pairs(answers) do
   end
 end
 
+-- method = {module, name}
+for method, where in pairs{record = {"measure.records", "one"}, records = {"measure.records", "list"}} do
+  car[method] = function(self, ...)
+    local answer = require("steelyard." .. where[1])[where[2]]
+    car[method] = function(me, ...) return answer(inside(me), me, ...) end
+    return car[method](self, ...)
+  end
+end
+
 -- method = module that has it under its own name
 for method, module in pairs{move = "car.moves", set = "car.edits", add = "car.edits", without = "car.edits", swap = "car.edits",
                             fill = "car.edits"} do

@@ -37,6 +37,13 @@ function from_file.booked(spec)
   return shared, geometry, from_file.gaps(context, geometry, builder:finish(), spec.notes)
 end
 
+--- The car of a file as it is written, whatever was made of it since: another of the same family.
+function from_file.as_written(c)
+  local spec, filed = c.shared.spec, c.shared.filed
+  return contents.wrap(contents.new{shared = c.shared, geometry = build.geometry(spec, spec.axles), axles = spec.axles, lasting = filed,
+                                    now = filed, structure = contents.new_structure()})
+end
+
 --- A car from a spec (file/vehicle_file.lua).
 function from_file.new(spec)
   local shared, geometry, ledger = from_file.booked(spec)

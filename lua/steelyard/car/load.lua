@@ -45,6 +45,16 @@ local function without_collecting()
   end})
 end
 
+local function read_file(path, bytes, without_records)
+  local _ <close> = without_collecting()
+  local language = require "steelyard.file.language"
+  local raw = core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
+  return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}, without_records = without_records})
+end
+
+--- A car from the bytes of a vehicle file, without the records that it holds.
+function load.without_records(path, bytes) return read_file(path, bytes, true) end
+
 --- A car from a vehicle file. text: what the file will say, before it is written.
 function load.file(path, text)
   if type(path) ~= "string" then
@@ -53,11 +63,7 @@ function load.file(path, text)
   if text ~= nil and type(text) ~= "string" then
     refuse("sy.load needs the text of a vehicle file as a text", text, path)
   end
-  local _ <close> = without_collecting()
-  local language = require "steelyard.file.language"
-  local bytes = text or core.read_file(path)
-  local raw = core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
-  return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}})
+  return read_file(path, text or core.read_file(path))
 end
 
 --- A car from a table with the fields of a vehicle file.
