@@ -170,10 +170,12 @@ local function read_run(ctx, owner, value, what)
       wrong(ctx, owner, key, "type", "needs a wheel in front", "as in corners = { lf = 150.2, rf = 148.9, lr = 210.4, rr = 208.0 }")
     else
       local support = support_of(ctx, owner, what, key)
+      run.unknown = run.unknown or not support
       if support and run.loads[support] then
         wrong(ctx, owner, key, "clash", ("is %s, which was read already"):format(support))
       elseif support then
         run.loads[support] = read_repeats(ctx, owner, key, value[key])
+        run.unknown = run.unknown or not run.loads[support]
       end
     end
   end
@@ -263,6 +265,7 @@ end
 local function check_read(ctx, owner, record, what)
   local read, known = {}, ctx.records_known and ctx.records_known[what]
   for _, run in ipairs(record[what]) do
+    if run.unknown then return end -- it may be the one that is missing
     for key in pairs(run.loads) do read[key] = true end
   end
   if not known or read.total or what == "corners" and (read.front or read.rear) then return end -- sy.corner_scales knows what that leaves
@@ -407,8 +410,15 @@ local function read_record(ctx, own, name, from, known, spec)
   return record
 end
 
+-- Records that do not count are not read; they stand where they belong.
+local function skip(ctx, value)
+  for _, entry in next, user_values.is_plain(value) and value or {} do
+    if type(entry) == "table" then ctx.reached[entry] = true end
+  end
+end
+
 function readers.records(ctx, owner, key, value, _, out)
-  if ctx.problems.origin.without_records then return end
+  if ctx.problems.origin.without_records then return skip(ctx, value) end
   local list, taken, known = {}, {}, known_of(ctx)
   entries.list(ctx, owner, key, value, function(i, entry, inside)
     local name, from, own = vehicle_lists.named_entry(ctx, entry, inside, i, "record")

@@ -9,6 +9,7 @@ local contents = require "steelyard.car.contents"
 local loading = require "steelyard.car.loading"
 local origin = require "steelyard.print.origin"
 local resolve = require "steelyard.car.resolve"
+local DEFAULT_SD = require("steelyard.measure.reconcile.given").DEFAULT_SD
 local stood = require "steelyard.measure.records.stood"
 local text = require "steelyard.print.text"
 local user_values = require "steelyard.file.user_values"
@@ -195,7 +196,8 @@ local function lifted(car, t, r, line, s)
   if a.mass then
     rows[2] = row("mass", "kg", reading.mass, reading.sd.mass, a.mass, nil, a.sd.mass_gap > 0 and a.mass_gap / a.sd.mass_gap or nil)
   end
-  return {reading = reading, rows = rows, fits = a.agrees,
+  local first = t.readings[1]
+  return {reading = reading, rows = rows, fits = a.agrees, pads = (first.lf or first.lr) and 2 or 1,
           headline = ("CG height %s mm"):format(text.plus_minus(reading.height, reading.sd.height, 0))}
 end
 
@@ -308,7 +310,7 @@ local function assembly(c, record, car)
   end
   if record.cg and b.cg then add_place(rows, then_c, record, b) end
   if record.inertia then add_inertia(rows, then_c, record, b) end
-  return {reading = reading, rows = rows, headline = ("%s %s kg"):format(record.of, text.plus_minus(mass, mass_sd, 1))}
+  return {reading = reading, rows = rows, own_sd = own, headline = ("%s %s kg"):format(record.of, text.plus_minus(mass, mass_sd, 1))}
 end
 
 -- ---- all of them -------------------------------------------------------------------------------------------------------------
@@ -339,11 +341,18 @@ function read.of(c, record)
   return says
 end
 
---- What the errors of its readings do to the loads of a record of corners or axles, as corner_scales.response has it.
+--- What the errors of its readings do to the loads of a record of corners or axles, as corner_scales.response has it; and the standard
+-- uncertainty that readings were given because nobody states one.
 function read.response(c, record, car)
-  local _, layout = layout_of(car, record.kind)
+  local own, layout = layout_of(car, record.kind)
   local t, r, line = scales_fields(c, record, car, true)
-  return located(r, line, require("steelyard.measure.corner_scales").response, t, layout)
+  check_wheels(c, record, t.runs or {}, own, record.kind)
+  local corner_scales, assumed = require "steelyard.measure.corner_scales", nil
+  if not rawget(located(r, line, corner_scales.of_car, t, layout).sd, "mass") then
+    assumed = DEFAULT_SD
+    t.sd = {reading = DEFAULT_SD}
+  end
+  return located(r, line, corner_scales.response, t, layout), assumed
 end
 
 return read

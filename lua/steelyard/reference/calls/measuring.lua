@@ -155,8 +155,9 @@ calls.results = {
     {"date?", "text", "", "as in the file"}, {"who?", "text", "", "the same"}, {"instrument?", "text", "", "the same"},
     {"of?", "text", "", "the assembly"}, {"note?", "text", "", "as in the file"},
     {"stood_in?", "text", "", "the vehicle file of the car as it then stood; without it this file as written"},
-    {"reading", "table<string, number|text|table<string, number|table<string, number>>>|corner_scales|cg_height", "", "of corners and axles what sy.corner_scales gives, of a lift what car:cg_height gives; of ride "
-      .. "heights `heights`, of an assembly `mass`, `cg`, `inertia`; each with its sd"},
+    {"reading", "table<string, number|text|table<string, number|table<string, number>>>|corner_scales|cg_height", "",
+      "of corners and axles what sy.corner_scales gives, of a lift what car:cg_height gives; of ride heights "
+      .. "`heights`, of an assembly `mass`, `cg`, `inertia`; each with its sd"},
     {"headline", "text", "", "the same in a word"},
     {"mass?", "number", "kg", "as read"}, {"height?", "number", "mm", "of the CG, as read"}, {"front_share?", "number", "%", "as read"},
     {"left_share?", "number", "%", "the same"}, {"cross_share?", "number", "%", "right front and left rear, as read"},
@@ -175,7 +176,8 @@ calls.results = {
     {"[].name", "text", "", "of the record"}, {"[].kind", "text", "", "corners, axles, lift, ride heights or assembly"},
     {"[].date?", "text", "", "as in the file"}, {"[].state?", "text", "", "the load state it was measured in"},
     {"[].stood_in?", "text", "", "the vehicle file of the car as it then stood"},
-    {"[].headline?", "text", "", "what it says in a word"}, {"[].sigmas?", "number", "", "its largest, against the ledger as it then stood"},
+    {"[].headline?", "text", "", "what it says in a word"},
+    {"[].sigmas?", "number", "", "its largest, against the ledger as it then stood"},
     {"[].placed", "boolean", "", "it speaks of this file, or of one whose lines pair with it"},
     {"[].why?", "text", "", "why it is not, or cannot be worked out"}}},
   {"hung", "What sy.hang_cg gives.", fields = measured(
