@@ -971,6 +971,84 @@
 ---@field sd steelyard.book.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
+---@class steelyard.guesses.sd
+---@field assume table<string, number> %; of each, by basis
+
+---Part of steelyard.guesses.lines.
+---@class steelyard.guesses.lines.sd
+---@field was? number kg; standard uncertainty, as stated or assumed
+---@field is? number kg; the same
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.lines
+---@field path string a weighed line whose earlier mass is known
+---@field group string the outermost around it
+---@field basis string of the guess: estimate, calculated, supplier, or not stated
+---@field was number kg; as booked before
+---@field is number kg; as weighed
+---@field error number %; of the guess; positive: came out heavier
+---@field inside? boolean within its 95 %, or the limits that were stated; none where nothing was
+---@field from? string the earlier file that the guess stands in
+---@field sd steelyard.guesses.lines.sd
+
+---Part of steelyard.guesses.rows.
+---@class steelyard.guesses.rows.sd
+---@field bias? number %; standard uncertainty
+---@field rms number %; the same
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.rows
+---@field by string basis, group or all
+---@field name string of the basis or group
+---@field lines number how many
+---@field bias number %; mean error
+---@field scatter? number %; standard deviation of the errors about it, of two lines or more
+---@field rms number %; root of the mean of the errors' squares: what assume would have been honest
+---@field inside number how many lay inside what was stated
+---@field stated number of so many that stated it
+---@field was number kg; sum of the guesses
+---@field is number kg; sum as weighed
+---@field sd steelyard.guesses.rows.sd
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:guesses gives. Masses are of one piece, of a tank dry; errors are (weighed - guess) / guess.
+---@class steelyard.guesses
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field lines steelyard.guesses.lines[]
+---@field rows steelyard.guesses.rows[]
+---@field assume table<string, number> %; rms by basis
+---@field aboard? steelyard.guesses.aboard[]
+---@field file? steelyard.guesses.file
+---@field readings_file? steelyard.guesses.readings_file
+---@field other_files? steelyard.guesses.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.guesses.sd standard uncertainties under the same names
+
+---Standard uncertainties.
 ---@class steelyard.checks.sd
 ---@field [integer] number of each value, by its place in the list
 
@@ -4559,6 +4637,12 @@ function car:raise(heights) end
 ---@return steelyard.heights
 ---@nodiscard
 function car:heights() end
+
+---How good the guesses were: every weighed line beside what was booked for it before.
+---@param earlier? steelyard.car|string|(steelyard.car|string)[] earlier cars, or the paths of their files, oldest first
+---@return steelyard.guesses
+---@nodiscard
+function car:guesses(earlier) end
 
 ---The file's limits, each answered with pass, near, fail or unknown.
 ---@return steelyard.checks

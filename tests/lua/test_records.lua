@@ -10,7 +10,8 @@ local test = check.test
 local TWO = {{name = "front", at = 0, track = 1500, loaded_radius = 290}, {name = "rear", at = 2400, track = 1480, loaded_radius = 300}}
 local THREE = {{name = "front", at = 0, track = 1300, loaded_radius = 280}, {name = "rear", at = 2100, wheels = "one",
   loaded_radius = 290}}
-local SIX = {{name = "steered", at = 300, track = 1500, loaded_radius = 290}, {name = "first", at = 2400, track = 1480, loaded_radius = 300},
+local SIX = {{name = "steered", at = 300, track = 1500, loaded_radius = 290},
+             {name = "first", at = 2400, track = 1480, loaded_radius = 300},
              {name = "second", at = 3100, track = 1480, loaded_radius = 300}}
 
 local PADS = {name = "pads", step = 0.1, sd = 0.2, gain = sy.sd(1.002, 0.0005), bias = sy.sd(0.3, 0.05),
@@ -367,8 +368,8 @@ test("dates_are_those_of_the_calendar", function()
   for _, date in ipairs{"14.3.2026", "03/14/2026", "2026-3-14", "2026-13-01", "2026-02-30", "2023-02-29", "1900-02-29", "2026-00-10",
                         "2026-03-00", "2026-03-14 09:30", "2026-03-14T24:01", "2026-03-14T9:30", "2026-03-14T09:60", "", "yesterday",
                         "2026-03-14T09:30+25:00", 2026} do check.equal(is_date(date), false, tostring(date)) end
-  check.raises(function() car_of{sy.record "it" {kind = "corners", corners = LOADS, date = "14.3.2026"}} end, {code = "content", part = "it",
-    field = "date", message = '"14.3.2026" is not a date of ISO 8601', hint = "2026-03-14"})
+  check.raises(function() car_of{sy.record "it" {kind = "corners", corners = LOADS, date = "14.3.2026"}} end, {code = "content",
+    part = "it",    field = "date", message = '"14.3.2026" is not a date of ISO 8601', hint = "2026-03-14"})
 end)
 
 -- ---- every refusal --------------------------------------------------------------------------------------------------------------

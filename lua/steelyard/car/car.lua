@@ -79,6 +79,7 @@ local answers = {
   cg_height = "measure.cg_height.car",
   checks = "answers.checks",
   corners = "answers.corners",
+  guesses = "answers.guesses",
   handling = "shop.handling",
   clearances = "shop.clearances",
   hoist = "shop.hoist",

@@ -177,12 +177,7 @@ language.readers = {
   bound = {"vehicle_lists", "number", "the quantity's unit"}, quantity = {"vehicle_lists", "string", "text"},
   joint = {"shaft_file", "steelyard.fields.joint", "mm, see below"}, path = {"shaft_file", "number[][]", "mm"},
   wheel = {"axles", "string", "key of a wheel"},
-  records = {"records", "steelyard.item[]", "list, see record"}, date = {"records", "string", "`\"2026-03-14\"` (ISO 8601)"},
-  read_loads = {"records", "steelyard.run|steelyard.run[]", "kg, see below"},
-  read_heights = {"records", "table<string, steelyard.number>", "`{ [\"front jack\"] = 182 }` in mm"},
-  read_inertia = {"records", "{xx?: steelyard.number, yy?: steelyard.number, zz?: steelyard.number, xy?: steelyard.number, \z
-    xz?: steelyard.number, yz?: steelyard.number}", "kg m2"},
-  pads = {"records", "table<string, string|integer>", "`{ lf = \"A\", rf = \"B\" }`"},
+  records = {"records", "steelyard.item[]", "list, see record"}, -- those of its own fields stand in language/record.lua
   place = {"clearance_file", "string|steelyard.fields.place", "name, or a place as below"},
   leaves = {"clearance_file", "{forward?: number, back?: number, left?: number, right?: number, up?: number, down?: number}",
     "`{ up = 600 }`, mm in the vehicle's directions"},

@@ -293,8 +293,10 @@ local function was(node, before, from)
   if not stated then return node.was end
   local basis = stated.basis or "estimate"
   if stated.unknown then return {unknown = true, basis = basis} end
-  if stated.kind == "tank" then return {value = stated.dry_mass, sd = stated.dry_mass_sd, basis = basis} end
-  return {value = stated.mass, sd = stated.mass_sd, basis = basis}
+  if stated.kind == "tank" then
+    return {value = stated.dry_mass, sd = stated.dry_mass_sd, basis = basis, limits = stated.dry_mass_limits}
+  end
+  return {value = stated.mass, sd = stated.mass_sd, basis = basis, limits = stated.mass_limits}
 end
 
 local function put(node, result, before, from)

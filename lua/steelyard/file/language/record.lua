@@ -7,6 +7,14 @@ local MOST_MASS = language.MOST_MASS
 --- How a record was made: what it is of is in the field of the same name, or in a table that `from` names.
 language.record_kinds = {"corners", "axles", "lift", "ride heights", "assembly"}
 
+for name, reader in pairs{
+  date = {"records", "string", "`\"2026-03-14\"` (ISO 8601)"}, read_loads = {"records", "steelyard.run|steelyard.run[]", "kg, see below"},
+  read_heights = {"records", "table<string, steelyard.number>", "`{ [\"front jack\"] = 182 }` in mm"},
+  read_inertia = {"records", "{xx?: steelyard.number, yy?: steelyard.number, zz?: steelyard.number, xy?: steelyard.number, \z
+    xz?: steelyard.number, yz?: steelyard.number}", "kg m2"},
+  pads = {"records", "table<string, string|integer>", "`{ lf = \"A\", rf = \"B\" }`"},
+} do language.readers[name] = reader end
+
 return function()
   return {
     {"kind", "choice", {words = language.record_kinds, required = true}, "what was measured: the loads of all wheels or of all axles, the \z
