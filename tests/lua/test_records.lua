@@ -302,13 +302,31 @@ test("what_each_error_does_adds_up_to_the_uncertainty_of_the_fit", function()
   end
 end)
 
+-- Nobody knows whether the pad under lf was the same one the other day: what it has of its own is the record's own.
+test("pads_without_names_share_nothing_and_those_with_names_err_in_the_ledger_of_that_day", function()
+  local c = contents.inside(car_of{sy.record "it" {kind = "corners", instrument = "pads", corners = LOADS}})
+  local entry = measured.of(c, records.find(c, "it"))
+  check.equal({entry.instruments.pads ~= nil, entry.instruments["pads/lf"]}, {true})
+  local load = entry.loads.lf
+  check.near(entry.covariance[1][1], (0.2 ^ 2 + 0.1 ^ 2 / 12) / 1.002 ^ 2 + 0.1 ^ 2 + (0.001 * load) ^ 2, 1e-9)
+  check.near(entry.covariance[1][2], 0, 1e-12) -- the effects are differences of loads of some 100 kg
+  check.near(entry.instruments.pads.bias.lf, 1, 1e-9)
+  local tansy = contents.inside(sy.load "vehicles/tansy.lua")
+  entry = measured.of(tansy, records.find(tansy, "first scales"))
+  local number = contents.inside(entry.car).shared.context.scales
+  check.equal({number.pads ~= nil, number["pads/A"] ~= nil, entry.instruments["pads/D"] ~= nil}, {true, true, true})
+  check.equal(#tansy.shared.spec.instruments, 3, "the file's own are as they were")
+end)
+
 test("a_lift_and_an_assembly_say_what_they_measured", function()
   local car = sy.load "vehicles/tansy.lua"
   local c = contents.inside(car)
   local lift, r = measured.of(c, records.find(c, "rear lift")), car:record "rear lift"
   check.equal({lift.keys, lift.height, lift.height_sd}, {{"front", "rear"}, r.height, r.sd.height})
   check.near(lift.loads.front + lift.loads.rear, r.mass, 1e-9)
-  check.near(lift.covariance[1][1] + lift.covariance[2][2], r.sd.mass ^ 2, 1e-12)
+  -- and of the two pads each has a bias and a gain of its own, 0.1 kg and 0.05 %
+  local own = 2 * 0.1 ^ 2 + 0.0005 ^ 2 * (lift.loads.front ^ 2 + lift.loads.rear ^ 2)
+  check.near(lift.covariance[1][1] + lift.covariance[2][2], r.sd.mass ^ 2 + own, 1e-12)
   local whole = measured.of(c, records.find(c, "powertrain"))
   check.equal({whole.keys, whole.of, whole.instruments["hoist scale"].bias.mass}, {{"mass", "forward", "left", "up"}, "powertrain", 1})
   check.equal({whole.loads.forward, whole.loads.left, whole.loads.up, whole.covariance[2][2]}, {-1968, -15, 316, 16})

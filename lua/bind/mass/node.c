@@ -102,7 +102,7 @@ static uint32_t read_instrument(lua_State *L, const syl_node *n) {
   const int top = lua_gettop(L);
   lua_Integer number = 0;
   if (field(L, n->node, "instrument") == LUA_TSTRING) {
-    luaL_argcheck(L, field(L, n->context, "instruments") == LUA_TTABLE, n->context, "not made by build.context");
+    luaL_argcheck(L, field(L, n->context, "scales") == LUA_TTABLE, n->context, "not made by build.context");
     lua_pushvalue(L, top + 1);
     if (lua_rawget(L, top + 2) == LUA_TNUMBER) number = lua_tointeger(L, -1);
   }

@@ -11,7 +11,7 @@
 /* Which node, and what is known beside it. Indices are of the stack. */
 typedef struct syl_node {
   int node;    /* the part, tank or person, a table without metamethods */
-  int context; /* of car/build.lua: {carriers = {[name] = number}, instruments = {[name] = number}, assume = {[basis] = share of the mass} or
+  int context; /* of car/build.lua: {carriers = {[name] = number}, scales = {[name] = number}, assume = {[basis] = share of the mass} or
                nil, otherwise = sd of a coordinate that states none, mm} */
   bool has_liquid; /* a tank whose body is worked out with what lies in it */
   bool

@@ -80,9 +80,9 @@ function build.book(context, builder, node, not_aboard)
   builder:node(node, number, not_aboard, context, build.liquid(context, node, node.fill))
 end
 
---- What nodes are booked with (lua/bind/mass/node.h). nodes: takes them as they are numbered. instruments: name -> number.
-function build.context(spec, nodes, carriers, instruments)
-  return {spec = spec, nodes = nodes, carriers = carriers, instruments = instruments, assume = spec.assume,
+--- What nodes are booked with (lua/bind/mass/node.h). nodes: takes them as they are numbered. scales: name -> number.
+function build.context(spec, nodes, carriers, scales)
+  return {spec = spec, nodes = nodes, carriers = carriers, scales = scales, assume = spec.assume,
           otherwise = uncertainty_otherwise(spec)}
 end
 

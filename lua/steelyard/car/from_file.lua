@@ -18,10 +18,25 @@ end
 -- What parts weighed on one scale have in common, and the numbers that the ledger knows the scales by.
 local function instruments(spec)
   local list, numbers = {}, {}
-  for i, instrument in ipairs(spec.instruments or {}) do
-    list[i], numbers[instrument.name] = {instrument.bias_sd or 0, instrument.gain_sd or 0}, i
+  for _, some in ipairs{spec.instruments or {}, spec.more_instruments or {}} do
+    for _, instrument in ipairs(some) do
+      list[#list + 1] = {instrument.bias_sd or 0, instrument.gain_sd or 0}
+      numbers[instrument.name] = #list
+    end
   end
   return list, numbers
+end
+
+--- Gives a spec the instruments that it has not, as far as there is room for them.
+function from_file.lend(spec, instruments)
+  local more, known = {}, {}
+  for _, instrument in ipairs(spec.instruments or {}) do known[instrument.name] = true end
+  for _, instrument in ipairs(instruments) do
+    if not known[instrument.name] and #(spec.instruments or {}) + #more < core.constants.most_instruments then
+      more[#more + 1] = instrument
+    end
+  end
+  spec.more_instruments = more
 end
 
 --- shared, geometry, ledger for a whole file.

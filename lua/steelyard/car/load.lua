@@ -27,7 +27,9 @@ local function spec_to_car(raw, origin)
   local vehicle_file = require "steelyard.file.vehicle_file"
   origin.quantities = function() return require("steelyard.reference.quantities").numbers end -- read when there are limits
   origin.quantity_of = function(name) return require("steelyard.reference.quantities").limited(name) end
-  return from_file.new(vehicle_file.read(raw, origin))
+  local spec = vehicle_file.read(raw, origin)
+  if origin.lent then from_file.lend(spec, origin.lent) end
+  return from_file.new(spec)
 end
 
 local MOST_CREDIT = 65536 -- KB
@@ -45,15 +47,16 @@ local function without_collecting()
   end})
 end
 
-local function read_file(path, bytes, without_records)
+local function read_file(path, bytes, lent)
   local _ <close> = without_collecting()
   local language = require "steelyard.file.language"
   local raw = core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
-  return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}, without_records = without_records})
+  return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}, without_records = lent ~= nil, lent = lent})
 end
 
---- A car from the bytes of a vehicle file, without the records that it holds.
-function load.without_records(path, bytes) return read_file(path, bytes, true) end
+--- A car from the bytes of a vehicle file, without the records that it holds. lent: instruments of the file that names it, which err in its
+-- ledger too: a list of {name =, bias_sd =, gain_sd =}.
+function load.without_records(path, bytes, lent) return read_file(path, bytes, lent) end
 
 --- A car from a vehicle file. text: what the file will say, before it is written.
 function load.file(path, text)

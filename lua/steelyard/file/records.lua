@@ -386,6 +386,28 @@ local function finish(ctx, owner, record, from, spec)
   end
 end
 
+-- ---- pads ------------------------------------------------------------------------------------------------------------------
+
+-- What pads have of their own errs in the ledger too, so that two records that were read on them share it: an instrument "pads/A" for each
+-- pad that a record names.
+local function add_pads(ctx, list, record)
+  local instrument
+  for _, each in ipairs(record.runs and ctx.instruments or {}) do
+    if each.name == record.instrument then instrument = each.each and each end
+  end
+  local names = {}
+  for _, run in ipairs(instrument and record.runs or {}) do
+    for _, pad in pairs(run.pads or {}) do names[#names + 1] = ("%s/%s"):format(record.instrument, pad) end
+  end
+  table.sort(names, core.before)
+  for _, name in ipairs(names) do
+    if not list[name] and #list + #ctx.instruments < most.instruments then
+      list[#list + 1] = {name = name, bias_sd = instrument.each.bias_sd, gain_sd = instrument.each.gain_sd}
+      list[name] = true
+    end
+  end
+end
+
 -- ---- the list ---------------------------------------------------------------------------------------------------------------
 
 -- Wheels and axles that this file's records may name: {names, [word] = key}.
@@ -419,7 +441,7 @@ end
 
 function readers.records(ctx, owner, key, value, _, out)
   if ctx.problems.origin.without_records then return skip(ctx, value) end
-  local list, taken, known = {}, {}, known_of(ctx)
+  local list, taken, known, pads = {}, {}, known_of(ctx), {}
   entries.list(ctx, owner, key, value, function(i, entry, inside)
     local name, from, own = vehicle_lists.named_entry(ctx, entry, inside, i, "record")
     if not own then return end
@@ -431,9 +453,14 @@ function readers.records(ctx, owner, key, value, _, out)
     taken[name] = true
     local record = read_record(ctx, own, name, from, known, out)
     record.line = user_values.is_item(entry) and entry.line or nil
+    add_pads(ctx, pads, record)
     list[#list + 1] = record
   end, most.records)
   out[key] = list
+  for i = 1, #pads do -- by number alone
+    out.more_instruments = out.more_instruments or {}
+    out.more_instruments[i] = pads[i]
+  end
 end
 
 return {readers = readers}

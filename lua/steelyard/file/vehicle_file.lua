@@ -35,7 +35,9 @@
 --   limits = {{name =, quantity =, min =, max =, near =, state = {names}}, ...},
 --   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative,
 --                   each = {bias =, bias_sd =, gain =, gain_sd =} or nil: of each pad by itself, certificate =}, ...},
---   records = list, see file/records.lua, or nil
+--   records = list, see file/records.lua, or nil,
+--   more_instruments = {{name =, bias_sd =, gain_sd =}, ...} or nil: instruments that no part may name: what a pad has of its own, and of a
+--                   file that a record names those of the file with the record
 --   liquids = {names of tanks whose liquid lies as deep as its fill says} or nil,
 --   notes = {sentences to be shown with every result},
 --   tables = {paths of the tables its parts come from},

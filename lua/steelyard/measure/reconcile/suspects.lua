@@ -152,7 +152,7 @@ end
 
 local function add_scales(search, c, found)
   local names = {}
-  for name, number in pairs(c.shared.context.instruments) do names[number] = name end
+  for name, number in pairs(c.shared.context.scales) do names[number] = name end
   for i, scale in ipairs(found.instruments) do
     if names[i] and scale.bias.before > 0 and scale.bias.sigmas then -- none where it weighed nothing that is aboard
       local says = ("a zero off by %s kg"):format(text.fixed(scale.bias.alone, 2))

@@ -4,6 +4,7 @@
 -- measured.of(c, record) -> {name =, kind =, car =, keys =, loads =, covariance =, height =, height_sd =, instruments =, of =, notes =}, or
 -- nil and why it conditions nothing. Instruments are named as in the file, what a pad has of its own as "pads/A".
 
+local core = require "steelyard.core"
 local contents = require "steelyard.car.contents"
 local given = require "steelyard.measure.reconcile.given"
 local read = require "steelyard.measure.records.read"
@@ -13,6 +14,24 @@ local stood = require "steelyard.measure.records.stood"
 local measured = {}
 
 local function square(x) return x * x end
+
+-- Adds to the covariance what an error does that no ledger knows.
+local function fold(entry, by, sd)
+  for i, a in ipairs(entry.keys) do
+    for k, b in ipairs(entry.keys) do entry.covariance[i][k] = entry.covariance[i][k] + (by[a] or 0) * (by[b] or 0) * square(sd or 0) end
+  end
+end
+
+-- An instrument of the record's, by its name: shared with what else was read on it where the ledger of that day has it, else the record's own.
+local function add_instrument(entry, name, errors, bias, gain)
+  if contents.inside(entry.car).shared.context.scales[name] then
+    entry.instruments = entry.instruments or {}
+    entry.instruments[name] = {bias = bias, gain = gain}
+  else
+    fold(entry, bias, errors.bias_sd)
+    fold(entry, gain, errors.gain_sd)
+  end
+end
 
 local function diagonal(variances)
   local rows = {}
@@ -35,10 +54,11 @@ local function on_scales(c, record)
   end
   local s = read.instrument(c, record)
   if not s then return entry end
-  entry.instruments = {[s.name] = {bias = r.bias[""], gain = r.gain[""]}}
-  for pad in pairs(s.each and r.bias or {}) do
-    if pad ~= "" then entry.instruments[("%s/%s"):format(s.name, pad)] = {bias = r.bias[pad], gain = r.gain[pad]} end
-  end
+  add_instrument(entry, s.name, s, r.bias[""], r.gain[""])
+  local pads = {}
+  for pad in pairs(s.each and r.bias or {}) do pads[#pads + 1] = pad ~= "" and pad or nil end
+  table.sort(pads, core.before)
+  for _, pad in ipairs(pads) do add_instrument(entry, ("%s/%s"):format(s.name, pad), s.each, r.bias[pad], r.gain[pad]) end
   return entry
 end
 
@@ -67,7 +87,12 @@ local function lift(c, record)
   if s then
     local bias, gain = {}, {}
     for _, key in ipairs(keys) do bias[key], gain[key] = says.pads or 1, entry.loads[key] end
-    entry.instruments = {[s.name] = {bias = bias, gain = gain}} -- a lift compares loads: the height hardly knows them
+    add_instrument(entry, s.name, s, bias, gain) -- a lift compares loads: the height hardly knows them
+    for i, key in ipairs(s.each and keys or {}) do -- which pad stood where nobody says: each has errors of its own
+      local pads = bias[key]
+      entry.covariance[i][i] = entry.covariance[i][i] + pads * square(s.each.bias_sd or 0)
+        + square((s.each.gain_sd or 0) * gain[key]) / pads
+    end
   end
   return entry
 end
@@ -99,7 +124,13 @@ local function assembly(c, record)
   end
   entry.covariance = diagonal(variances)
   local s = read.instrument(c, record)
-  if s then entry.instruments = {[s.name] = {bias = {mass = 1}, gain = {mass = reading.mass}}} end
+  if s then
+    add_instrument(entry, s.name, s, {mass = 1}, {mass = reading.mass})
+    if s.each then
+      fold(entry, {mass = 1}, s.each.bias_sd)
+      fold(entry, {mass = reading.mass}, s.each.gain_sd)
+    end
+  end
   return entry
 end
 

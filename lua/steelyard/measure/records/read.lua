@@ -284,7 +284,7 @@ local function apart(then_c, route, mass, own, s, booked_sd)
   local each = s.each or {}
   local bias, gain = hypot(s.bias_sd, each.bias_sd), hypot(s.gain_sd, each.gain_sd)
   local common = hypot(bias, gain * mass)
-  if not then_c.shared.context.instruments[s.name] then return hypot(own, common), booked_sd end
+  if not then_c.shared.context.scales[s.name] then return hypot(own, common), booked_sd end
   own = math.sqrt((own or 0) ^ 2 + (each.bias_sd or 0) ^ 2 + ((each.gain_sd or 0) * mass) ^ 2)
   local whole = {instrument = s.name, bias_share = 1, gain_mass = mass, own = own, sd = hypot(own, common)}
   return book_weighings.apart(then_c, whole, then_c.now:items(false, route), booked_sd)

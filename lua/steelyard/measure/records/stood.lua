@@ -28,7 +28,9 @@ local function file_car(c, record)
   shared.stood = shared.stood or {}
   if not shared.stood[record.file] then
     local path, bytes = stood.beside(c, record.file)
-    shared.stood[record.file] = require("steelyard.car.load").without_records(path, bytes)
+    local spec, lent = shared.spec, {}
+    for _, some in ipairs{spec.instruments or {}, spec.more_instruments or {}} do table.move(some, 1, #some, #lent + 1, lent) end
+    shared.stood[record.file] = require("steelyard.car.load").without_records(path, bytes, lent)
   end
   return shared.stood[record.file]
 end
