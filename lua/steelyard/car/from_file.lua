@@ -28,10 +28,10 @@ local function instruments(spec)
 end
 
 --- Gives a spec the instruments that it has not, as far as there is room for them.
-function from_file.lend(spec, instruments)
+function from_file.lend(spec, given)
   local more, known = {}, {}
   for _, instrument in ipairs(spec.instruments or {}) do known[instrument.name] = true end
-  for _, instrument in ipairs(instruments) do
+  for _, instrument in ipairs(given) do
     if not known[instrument.name] and #(spec.instruments or {}) + #more < core.constants.most_instruments then
       more[#more + 1] = instrument
     end

@@ -22,7 +22,8 @@ local function fold(entry, by, sd)
   end
 end
 
--- An instrument of the record's, by its name: shared with what else was read on it where the ledger of that day has it, else the record's own.
+-- An instrument of the record's, by its name: shared with what else was read on it where the ledger of that day has it, else of the record
+-- alone.
 local function add_instrument(entry, name, errors, bias, gain)
   if contents.inside(entry.car).shared.context.scales[name] then
     entry.instruments = entry.instruments or {}
