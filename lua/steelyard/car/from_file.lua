@@ -27,18 +27,6 @@ local function instruments(spec)
   return list, numbers
 end
 
---- Gives a spec the instruments that it has not, as far as there is room for them.
-function from_file.lend(spec, given)
-  local more, known = {}, {}
-  for _, instrument in ipairs(spec.instruments or {}) do known[instrument.name] = true end
-  for _, instrument in ipairs(given) do
-    if not known[instrument.name] and #(spec.instruments or {}) + #more < core.constants.most_instruments then
-      more[#more + 1] = instrument
-    end
-  end
-  spec.more_instruments = more
-end
-
 --- shared, geometry, ledger for a whole file.
 function from_file.booked(spec)
   local geometry = build.geometry(spec, spec.axles)
@@ -50,13 +38,6 @@ function from_file.booked(spec)
   for _, node in ipairs(spec.parts) do build.book(context, builder, node) end
   for _, node in ipairs(spec.spares or {}) do build.book(context, builder, node, true) end
   return shared, geometry, from_file.gaps(context, geometry, builder:finish(), spec.notes)
-end
-
---- The car of a file as it is written, whatever was made of it since: another of the same family.
-function from_file.as_written(c)
-  local spec, filed = c.shared.spec, c.shared.filed
-  return contents.wrap(contents.new{shared = c.shared, geometry = build.geometry(spec, spec.axles), axles = spec.axles, lasting = filed,
-                                    now = filed, structure = contents.new_structure()})
 end
 
 --- A car from a spec (file/vehicle_file.lua).

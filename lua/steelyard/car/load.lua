@@ -28,7 +28,7 @@ local function spec_to_car(raw, origin)
   origin.quantities = function() return require("steelyard.reference.quantities").numbers end -- read when there are limits
   origin.quantity_of = function(name) return require("steelyard.reference.quantities").limited(name) end
   local spec = vehicle_file.read(raw, origin)
-  if origin.lent then from_file.lend(spec, origin.lent) end
+  if origin.lent then require("steelyard.car.as_written").lend(spec, origin.lent) end
   return from_file.new(spec)
 end
 

@@ -1,8 +1,8 @@
 --- The car as it stood when a record was made: the file that the record names, or this one as it is written, loaded as the record says.
 
+local as_written = require "steelyard.car.as_written"
 local core = require "steelyard.core"
 local contents = require "steelyard.car.contents"
-local from_file = require "steelyard.car.from_file"
 local match = require "steelyard.answers.changes.match"
 
 local stood = {}
@@ -66,7 +66,7 @@ end
 
 --- The car as it then stood. state: of a table of readings, where the record states none.
 function stood.car(c, record, state)
-  local car = record.file and file_car(c, record) or from_file.as_written(c)
+  local car = record.file and file_car(c, record) or as_written.car(c)
   local name = record.state or state
   if name then car = state_of(c, record, car, name) end
   local fine, made = pcall(loaded, car, record)
