@@ -131,6 +131,48 @@ test("axles_of_any_name_three_wheels_and_six", function()
   check.near(axles.reading.second, 665, 1e-10)
 end)
 
+-- 40 random cars along other axes and from other zeros, of two, three and four wheels on two axles, and of three axles: a record of loads
+-- near their own says what sy.corner_scales and car:reconcile make of the same readings.
+test("random_cars_say_what_the_calls_say_by_hand", function()
+  math.randomseed(1313)
+  local function about(value, spread) return value + spread * (2 * math.random() - 1) end
+  local forms = {{{2, 2}, {"lf", "rf", "lr", "rr"}}, {{1, 2}, {"f", "lr", "rr"}}, {{2, 1}, {"lf", "rf", "r"}},
+                 {{2, 2, 2}, {"l1", "r1", "l2", "r2", "l3", "r3"}}}
+  local sides = {{x = "back", y = "right", z = "up"}, {x = "forward", y = "right", z = "up"}, {x = "back", y = "left", z = "down"}}
+  for case = 1, 40 do
+    local wheels, keys = table.unpack(forms[case % 4 + 1])
+    local axes, ground, centre, at, axles, parts = sides[case % 3 + 1], about(0, 300), about(0, 700), about(0, 2000), {}, {}
+    local along, up = axes.x == "back" and 1 or -1, axes.z == "up" and 1 or -1
+    for i, count in ipairs(wheels) do
+      axles[i] = {name = "axle " .. i, at = at + along * 1300 * (i - 1), wheels = count == 1 and "one" or "two",
+                  track = count == 2 and about(1450, 80) or nil, loaded_radius = about(290, 15)}
+    end
+    for i = 1, 6 do
+      parts[i] = sy.part("p" .. i){mass = sy.sd(about(120, 60), about(4, 3)), within_mm = 30,
+        at = {at + along * about(650 * (#wheels - 1), 400), about(centre, 150), ground + up * about(350, 100)}}
+    end
+    local more = {axes = axes, ground = ground, centre = centre, axles = axles, parts = parts, spares = false, states = false,
+                  points = false, instruments = {{name = "pads", sd = 0.4, step = 0.1}}}
+    local b, loads, as_axles = car_of(nil, more):balance(), {}, {}
+    for _, key in ipairs(keys) do loads[key] = about(b[key], 2) end
+    local r = one({kind = "corners", instrument = "pads", corners = loads}, more)
+    local mass, plain = 0, {}
+    for key, load in pairs(loads) do
+      mass, plain[key] = mass + load, sy.sd(load, math.sqrt(0.4 ^ 2 + 0.1 ^ 2 / 12))
+    end
+    check.near(r.mass, mass, 1e-9, "case " .. case)
+    local by_hand = car_of(nil, more):reconcile{corners = #wheels == 2 and sy.corner_scales{runs = {loads}, sd = 0.4, step = 0.1} or plain}
+    for _, sum in ipairs(by_hand.sums) do
+      if sum.scales then check.near(r.against.sigmas[sum.name], sum.sigmas, 1e-6, ("case %d, %s"):format(case, sum.name)) end
+    end
+    for i, axle in ipairs(axles) do as_axles[axle.name] = sy.sd(b.axle[axle.name] + i, 0.7) end
+    local s = one({kind = "axles", axles = as_axles}, more)
+    for _, sum in ipairs(car_of(nil, more):reconcile{axles = as_axles}.sums) do
+      if sum.scales then check.near(s.against.sigmas[sum.name], sum.sigmas, 1e-6, ("case %d, axles, %s"):format(case, sum.name)) end
+    end
+  end
+end)
+
 test("an_assembly_and_heights_are_held_against_the_ledger", function()
   local r = one{kind = "assembly", of = "powertrain", mass = sy.sd(183.2, 0.3), cg = {sy.sd(2002, 2), sy.sd(6, 2), sy.sd(311, 3)},
                 inertia = {zz = sy.sd(9, 0.4)}}
@@ -463,6 +505,16 @@ test("a_record_is_asked_for_by_its_name", function()
 end)
 
 -- ---- what most files pay ------------------------------------------------------------------------------------------------------------
+
+test("a_file_that_is_no_plain_data_has_the_same_records", function()
+  local text = FILE:format("400", "", ('record "a" { kind = "corners", state = "kerb", date = "2026-02-07", %s }'):format(CORNERS))
+  local plain, run = sy.load("a.lua", text), sy.load("a.lua", "local heavy = 1\n" .. text)
+  check.equal(run:record("a").rows, plain:record("a").rows)
+  local wrong = "local heavy = 1\n" .. text:gsub('"kerb", date', '"kreb", date')
+  check.raises(function() sy.load("a.lua", wrong) end, {line = 5, field = "state"})
+  local words = 'local loads = { lf = 100, rf = 100, lr = 100, rr = 101 }\n' .. text:gsub("corners = %b{}", "corners = loads")
+  check.equal(sy.load("a.lua", words):record("a").rows, plain:record("a").rows)
+end)
 
 test("a_file_without_records_loads_nothing_of_them", function()
   local said = check.command(("%s %s"):format(check.steelyard, folder .. "/script.lua"))

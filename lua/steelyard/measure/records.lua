@@ -29,8 +29,11 @@ end
 
 -- ---- one record ---------------------------------------------------------------------------------------------------------------
 
+-- The rows by name, for scripts: a document has them as rows, each with its unit.
+local ByName = {__json = function() return nil end}
+
 local function against(rows)
-  local by = {ledger = {}, sigmas = {}}
+  local by = setmetatable({ledger = {}, sigmas = {}}, ByName)
   for _, row in ipairs(rows) do by.ledger[row.name], by.sigmas[row.name] = row.ledger, row.sigmas end
   return by
 end
