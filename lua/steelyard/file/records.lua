@@ -16,81 +16,26 @@ local entries = require "steelyard.file.entries"
 local text = require "steelyard.print.text"
 local vehicle_lists = require "steelyard.file.vehicle_lists"
 local vocabulary = require "steelyard.file.vocabulary"
+local weighings = require "steelyard.file.weighings"
 
 local readers, wrong = {}, entries.wrong
 
--- ---- dates --------------------------------------------------------------------------------------------------------------
-
-local month_days = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
-
--- Days of a month: every fourth year is a leap year, but of the hundreds every fourth (Gregorian calendar, ISO 8601-1:2019, 4.2).
-local function days_of(year, month)
-  local leap = year % 4 == 0 and (year % 100 ~= 0 or year % 400 == 0)
-  return month == 2 and leap and 29 or month_days[month]
-end
-
-local function is_time(rest)
-  local hour, minute, after = rest:match "^T(%d%d):(%d%d)(.*)$"
-  if not hour or tonumber(hour) > 23 or tonumber(minute) > 59 then return false end
-  local second, behind = after:match "^:(%d%d)(.*)$"
-  if second and tonumber(second) > 59 then return false end
-  local zone = second and behind or after
-  if zone == "" or zone == "Z" then return true end
-  local h, m = zone:match "^[+-](%d%d):(%d%d)$"
-  return h ~= nil and tonumber(h) <= 23 and tonumber(m) <= 59
-end
-
--- A calendar date of ISO 8601-1:2019, 5.2.2, extended format: a year, a month or a day, the day with a time of day or without.
-local function is_date(value)
-  local year, rest = value:match "^(%d%d%d%d)(.*)$"
-  if not year then return false end
-  if rest == "" then return true end
-  local month, behind = rest:match "^%-(%d%d)(.*)$"
-  if not month or not month_days[tonumber(month)] then return false end
-  if behind == "" then return true end
-  local day, time = behind:match "^%-(%d%d)(.*)$"
-  if not day or tonumber(day) < 1 or tonumber(day) > days_of(tonumber(year), tonumber(month)) then return false end
-  return time == "" or is_time(time)
-end
-
-function readers.date(ctx, owner, key, value, _, out)
-  if type(value) ~= "string" then
-    return wrong(ctx, owner, key, "type", ("must be a date in quotes, is %s"):format(user_values.what(value)), 'as in date = "2026-03-14"')
-  end
-  if not is_date(value) then
-    return wrong(ctx, owner, key, "content", ("%q is not a date of ISO 8601"):format(value),
-      "year, month and day, as in 2026-03-14, a time as in 2026-03-14T09:30")
-  end
-  out[key] = value
-end
-
 -- ---- readings -------------------------------------------------------------------------------------------------------------
-
-local function read_shown(ctx, owner, key, value, limits)
-  local shown, code, message, hint = user_values.as_read(value)
-  if not shown then return wrong(ctx, owner, key, code, message, hint) end
-  code, message = user_values.outside(shown.value, limits or {}, shown.unit or "")
-  if code then return wrong(ctx, owner, key, code, message) end
-  return shown
-end
 
 -- One reading or a list of repeats.
 local function read_repeats(ctx, owner, key, value)
-  if not user_values.is_plain(value) then
-    local shown = read_shown(ctx, owner, key, value)
-    return shown and {shown}
-  end
-  local list = {}
-  entries.list(ctx, owner, key, value, function(i, entry, inside) list[#list + 1] = read_shown(ctx, inside, i, entry) end, most.readings)
-  if next(value) == nil then wrong(ctx, owner, key, "missing", "is empty, a reading is needed") end
-  return list
+  local out = {}
+  weighings.readers.readings(ctx, owner, key, value, nil, out)
+  return out[key] and #out[key] > 0 and out[key] or nil
 end
 
 -- What empty pads showed: one number for all, or by pad or wheel.
 local function read_zero(ctx, owner, key, value)
-  if not user_values.is_plain(value) then return read_shown(ctx, owner, key, value) end
+  if not user_values.is_plain(value) then return weighings.shown(ctx, owner, key, value) end
   local by, inside = {}, problems.inside(owner, key)
-  for name in next, entries.table(ctx, owner, key, value, most.entries) or {} do by[name] = read_shown(ctx, inside, name, value[name]) end
+  for name in next, entries.table(ctx, owner, key, value, most.entries) or {} do
+    by[name] = weighings.shown(ctx, inside, name, value[name])
+  end
   return {by = by}
 end
 
@@ -131,8 +76,8 @@ function readers.pads(ctx, owner, key, value, _, out) out[key] = read_pads(ctx, 
 -- What a run says beside its loads: name = function(ctx, owner, key, value, what).
 local of_run = {
   pads = read_pads, zero_before = read_zero, zero_after = read_zero,
-  sd = function(ctx, owner, key, value) return read_shown(ctx, owner, key, value, {min = 0}) end,
-  step = function(ctx, owner, key, value) return read_shown(ctx, owner, key, value, {above = 0}) end,
+  sd = function(ctx, owner, key, value) return weighings.shown(ctx, owner, key, value, {min = 0}) end,
+  step = function(ctx, owner, key, value) return weighings.shown(ctx, owner, key, value, {above = 0}) end,
 }
 local function choice(...)
   local words = {...}
@@ -298,17 +243,6 @@ local function check_points(ctx, owner, record, points)
   end
 end
 
-local function instrument_of(ctx, owner, record)
-  local list = {}
-  for i, instrument in ipairs(ctx.instruments or {}) do
-    if instrument.name == record.instrument then return instrument end
-    list[i] = instrument.name
-  end
-  wrong(ctx, owner, "instrument", "unknown", ("no instrument is called %q"):format(record.instrument),
-    entries.did_you_mean(core.nearest(record.instrument, list)) or #list > 0 and "the file has " .. text.list_names(list)
-    or ("the file must say so: instruments = { instrument %q { step = 0.1 } }"):format(record.instrument))
-end
-
 local function check_path(ctx, owner, key, name)
   if core.stays_below(name) then return true end
   wrong(ctx, owner, key, "content", ("%q is not in the folder of this file or below it"):format(name),
@@ -378,7 +312,7 @@ local function finish(ctx, owner, record, from, spec)
     if record.heights then check_points(ctx, owner, record, spec.points) end
     if record.of then entries.refer(ctx, {owner = owner, key = "of", name = record.of}) end
   end
-  local instrument = record.instrument and instrument_of(ctx, owner, record) or nil
+  local instrument = record.instrument and weighings.find(ctx, owner, "instrument", record.instrument) or nil
   local what = record.kind
   if record[what] and (what == "corners" or what == "axles") then
     check_read(ctx, owner, record, what)

@@ -30,8 +30,8 @@ local TIMES_SCATTER = 3      -- and so are repeats that scatter by more than so 
 
 -- ---- reading ------------------------------------------------------------------------------------------------------------
 
--- One thing that a scale showed, {value =, sd =, unit =}; nil after noting a problem.
-local function read_shown(ctx, owner, key, value, limits)
+--- One thing that a scale showed, {value =, sd =, unit =}; nil after noting a problem.
+function weighings.shown(ctx, owner, key, value, limits)
   local shown, code, message, hint = user_values.as_read(value)
   if not shown then return wrong(ctx, owner, key, code, message, hint) end
   code, message = user_values.outside(shown.value, limits or {}, shown.unit or "")
@@ -39,7 +39,7 @@ local function read_shown(ctx, owner, key, value, limits)
   return shown
 end
 
-function readers.shown(ctx, owner, key, value, options, out) out[key] = read_shown(ctx, owner, key, value, options) end
+function readers.shown(ctx, owner, key, value, options, out) out[key] = weighings.shown(ctx, owner, key, value, options) end
 
 function readers.gain(ctx, owner, key, value, options, out)
   out[key], out[key .. "_sd"] = entries.number(ctx, owner, key, value, options)
@@ -49,7 +49,9 @@ end
 function readers.readings(ctx, owner, key, value, _, out)
   local list = {}
   if user_values.is_plain(value) then
-    entries.list(ctx, owner, key, value, function(i, entry, inside) list[#list + 1] = read_shown(ctx, inside, i, entry) end, most.readings)
+    entries.list(ctx, owner, key, value, function(i, entry, inside)
+      list[#list + 1] = weighings.shown(ctx, inside, i, entry)
+    end, most.readings)
     if next(value) == nil then wrong(ctx, owner, key, "missing", "is empty, a reading is needed") end
     ctx.repeats = (ctx.repeats or 0) + math.max(0, #value - 1)
     if ctx.most_written == most.parts and ctx.repeats > most.repeats then -- in a vehicle file
@@ -57,7 +59,7 @@ function readers.readings(ctx, owner, key, value, _, out)
       ctx.problems:raise_first()
     end
   else
-    list[1] = read_shown(ctx, owner, key, value)
+    list[1] = weighings.shown(ctx, owner, key, value)
   end
   out[key] = list
 end
@@ -70,7 +72,7 @@ function readers.loads(ctx, owner, key, value, _, out)
     if type(name) ~= "string" then
       wrong(ctx, inside, name, "type", "needs a name in front", "as in with = { strap = 0.35 }")
     else
-      local load = read_shown(ctx, inside, name, value[name], {min = 0})
+      local load = weighings.shown(ctx, inside, name, value[name], {min = 0})
       if load then
         load.name = name
         list[#list + 1] = load
@@ -122,7 +124,8 @@ end
 
 local no_scale = {bias = 0, gain = 1}
 
-local function find_scale(ctx, owner, key, name)
+--- The instrument of that name; without one a scale that is exact, nil after noting a problem.
+function weighings.find(ctx, owner, key, name)
   if not name then return no_scale end
   local names = {}
   for _, instrument in ipairs(ctx.instruments or {}) do
@@ -131,7 +134,7 @@ local function find_scale(ctx, owner, key, name)
   end
   wrong(ctx, owner, key, "unknown", ("no instrument is called %q"):format(name), entries.did_you_mean(core.nearest(name, names))
     or #names > 0 and "the file has " .. text.list_names(names)
-    or ("the file must say so: instruments = { { name = %q, step = 0.1 } }"):format(name))
+    or ("the file must say so: instruments = { instrument %q { step = 0.1 } }"):format(name))
 end
 
 -- A record's unit is that of its readings. Tares, zeros and what else was on may have been read elsewhere, in units of their own.
@@ -315,7 +318,7 @@ local function written(from, old) return type(from) == "table" and from[old] ~= 
 -- A mass that the file states as read on that scale, corrected by whoever wrote it.
 local function finish_stated(ctx, owner, node, from)
   local word = written(from, "scale")
-  find_scale(ctx, owner, word, node.instrument)
+  weighings.find(ctx, owner, word, node.instrument)
   local record = ctx.node and ctx.node.weighed
   if record and node.mass == nil and record.instrument ~= node.instrument then
     return wrong(ctx, owner, word, "clash", "cannot be changed under a weighing record", "set weighed instead")
@@ -327,7 +330,7 @@ end
 -- What the record `said` comes to: the record in one unit, the result, the scale's name; nil after noting a problem.
 local function evaluate(ctx, owner, inside, node, said, from)
   local on = said.instrument or node.instrument
-  local scale = find_scale(ctx, said.instrument and inside or owner,
+  local scale = weighings.find(ctx, said.instrument and inside or owner,
     said.instrument and written(from.weighed, "on") or written(from, "scale"), on)
   if not (scale and said.reading and said.reading[1]) then return nil end
   check_units(ctx, inside, said)
