@@ -99,6 +99,8 @@ test("tables_are_those_that_the_commands_read", function()
   local by_hand = then_car:state("no driver"):cg_height(t)
   check.equal({r.height, r.sd.height, r.mass, r.against.ledger.height, r.state},
     {by_hand.height, by_hand.sd.height, by_hand.mass, by_hand.against.ledger, "no driver"})
+  -- and what the pads' gain, 0.05 % of all and of each, and the bias of each of the two do to the mass
+  check.near(r.rows[2].sd.read, math.sqrt(r.sd.mass ^ 2 + 1.5 * (0.0005 * r.mass) ^ 2 + 2 * 0.1 ^ 2), 1e-9)
   local swapped = one({kind = "corners", from = "vehicles/readings/corners_swapped.csv"},
     {parts = {sy.part "tub" {mass = sy.sd(700, 90), at = {1400, 5, 350}, within_mm = 90}}, spares = false, states = false})
   local read = require("steelyard.measure.corner_scales.file").of "vehicles/readings/corners_swapped.csv"

@@ -189,15 +189,25 @@ local function lift_table(c, record)
   return t, r, file.line(r), state
 end
 
+-- What an instrument does to a mass that two axles make, on so many pads each.
+local function common_sd(s, mass, pads)
+  local each, n = s and s.each or {}, 2 * pads
+  if not s then return 0 end
+  return hypot(hypot(n * (s.bias_sd or 0), (s.gain_sd or 0) * mass),
+    hypot(math.sqrt(n) * (each.bias_sd or 0), (each.gain_sd or 0) * mass / math.sqrt(n)))
+end
+
 local function lifted(car, t, r, line, s)
   local reading = located(r, line, car.cg_height, car, lift_fields(t, s))
-  local a, rows = reading.against, {}
+  local a, rows, first = reading.against, {}, t.readings[1]
+  local pads = (first.lf or first.lr) and 2 or 1
   rows[1] = compared("height", "mm", reading.height, reading.sd.height, a.ledger, a.sd.ledger)
   if a.mass then
-    rows[2] = row("mass", "kg", reading.mass, reading.sd.mass, a.mass, nil, a.sd.mass_gap > 0 and a.mass_gap / a.sd.mass_gap or nil)
+    local common = common_sd(s, reading.mass, pads)
+    local sd = hypot(a.sd.mass_gap, common)
+    rows[2] = row("mass", "kg", reading.mass, hypot(reading.sd.mass, common), a.mass, nil, sd > 0 and a.mass_gap / sd or nil)
   end
-  local first = t.readings[1]
-  return {reading = reading, rows = rows, fits = a.agrees, pads = (first.lf or first.lr) and 2 or 1,
+  return {reading = reading, rows = rows, fits = a.agrees, pads = pads,
           headline = ("CG height %s mm"):format(text.plus_minus(reading.height, reading.sd.height, 0))}
 end
 
