@@ -18,6 +18,18 @@
 ---@field rear? steelyard.number
 ---@field [string] steelyard.number
 
+---What scales read at one go, in a record of a vehicle file: loads by wheel or axle, a list of repeats of one.
+---@class steelyard.run
+---@field pads? table<string, string|integer> under which wheel
+---@field zero_before? steelyard.number|table<string|integer, steelyard.number> what empty pads showed
+---@field zero_after? steelyard.number|table<string|integer, steelyard.number>
+---@field facing? "forward"|"back"
+---@field others? "blocks"|"floor"
+---@field sd? number
+---@field step? number
+---@field name? string
+---@field [string] steelyard.number|steelyard.number[]
+
 ---@class steelyard.unknown
 ---@class steelyard.item
 ---@class steelyard.shape
@@ -110,6 +122,8 @@
 ---@field range? steelyard.number above 0
 ---@field bias? steelyard.number
 ---@field gain? steelyard.number above 0
+---@field each? steelyard.fields.pad
+---@field certificate? string
 ---@field note? string
 
 ---What the file says under joint; vehicles/README.md explains each.
@@ -138,6 +152,11 @@
 ---@field front? steelyard.number mm; -500 or more; up to 500
 ---@field rear? steelyard.number mm; -500 or more; up to 500
 
+---What the file says under pad; vehicles/README.md explains each.
+---@class steelyard.fields.pad
+---@field bias? steelyard.number
+---@field gain? steelyard.number above 0
+
 ---What the file says under part; vehicles/README.md explains each.
 ---@class steelyard.fields.part
 ---@field mass? steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
@@ -157,7 +176,8 @@
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
----@field scale? string
+---@field instrument? string
+---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
@@ -189,7 +209,8 @@
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
----@field scale? string
+---@field instrument? string
+---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
@@ -205,6 +226,28 @@
 ---@class steelyard.fields.point
 ---@field at steelyard.point
 ---@field part? string
+---@field note? string
+
+---What the file says under record; vehicles/README.md explains each.
+---@class steelyard.fields.record
+---@field kind string corners, axles, lift, ride heights, assembly
+---@field of? string
+---@field state? string
+---@field fill? table<string, steelyard.number|string>
+---@field with? string|string[]
+---@field without? string|string[]
+---@field date? string
+---@field instrument? string
+---@field who? string
+---@field file? string
+---@field from? string
+---@field corners? steelyard.run|steelyard.run[]
+---@field axles? steelyard.run|steelyard.run[]
+---@field heights? table<string, steelyard.number>
+---@field mass? steelyard.number kg; above 0; up to 100000
+---@field cg? steelyard.point
+---@field inertia? {xx?: steelyard.number, yy?: steelyard.number, zz?: steelyard.number, xy?: steelyard.number, xz?: steelyard.number, yz?: steelyard.number}
+---@field pads? table<string, string|integer>
 ---@field note? string
 
 ---What the file says under shaft; vehicles/README.md explains each.
@@ -259,7 +302,8 @@
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
----@field scale? string
+---@field instrument? string
+---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
@@ -274,7 +318,7 @@
 ---@field lowered? steelyard.fields.lowered
 ---@field design? string
 ---@field cross_share? steelyard.number %; above 0; up to 100
----@field cross_weight? steelyard.number
+---@field cross_weight? steelyard.number|string
 ---@field assume? steelyard.fields.assume
 ---@field instruments? steelyard.fields.instrument[]
 ---@field parts steelyard.item[]
@@ -284,13 +328,15 @@
 ---@field shafts? steelyard.fields.shaft[]
 ---@field clearances? steelyard.fields.clearance[]
 ---@field limits? (steelyard.item|steelyard.fields.limit)[]
+---@field records? steelyard.item[]
 ---@field note? string
 
 ---What the file says under weighed; vehicles/README.md explains each.
 ---@class steelyard.fields.weighed
 ---@field reading steelyard.number|steelyard.number[]
 ---@field unit? string kg, g, lb, oz
----@field on? string
+---@field instrument? string
+---@field on? steelyard.number|string
 ---@field zero_before? steelyard.number
 ---@field zero_after? steelyard.number
 ---@field tare? steelyard.number
@@ -316,7 +362,8 @@
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
----@field scale? string
+---@field instrument? string
+---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
@@ -351,7 +398,8 @@
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
----@field scale? string
+---@field instrument? string
+---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
@@ -382,7 +430,8 @@
 ---@field growth? number|string
 ---@field stand_in? steelyard.fields.stand_in
 ---@field note? string
----@field scale? string
+---@field instrument? string
+---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
 ---@field was? steelyard.number kg; 0 or more; up to 100000
 
@@ -967,6 +1016,84 @@
 ---@field other_files? steelyard.book.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.book.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.guesses.sd
+---@field assume table<string, number> %; of each, by basis
+
+---Part of steelyard.guesses.lines.
+---@class steelyard.guesses.lines.sd
+---@field was? number kg; standard uncertainty, as stated or assumed
+---@field is? number kg; the same
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.lines
+---@field path string a weighed line whose earlier mass is known
+---@field group string the outermost around it
+---@field basis string of the guess: estimate, calculated, supplier, or not stated
+---@field was number kg; as booked before
+---@field is number kg; as weighed
+---@field error number %; of the guess; positive: came out heavier
+---@field inside? boolean within its 95 %, or the limits that were stated; none where nothing was
+---@field from? string the earlier file that the guess stands in
+---@field sd steelyard.guesses.lines.sd
+
+---Part of steelyard.guesses.rows.
+---@class steelyard.guesses.rows.sd
+---@field bias? number %; standard uncertainty
+---@field rms number %; the same
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.rows
+---@field by string basis, group or all
+---@field name string of the basis or group
+---@field lines number how many
+---@field bias number %; mean error
+---@field scatter? number %; standard deviation of the errors about it, of two lines or more
+---@field rms number %; root of the mean of the errors' squares: what assume would have been honest
+---@field inside number how many lay inside what was stated
+---@field stated number of so many that stated it
+---@field was number kg; sum of the guesses
+---@field is number kg; sum as weighed
+---@field sd steelyard.guesses.rows.sd
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.guesses.
+---@class steelyard.guesses.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:guesses gives. Masses are of one piece, of a tank dry; errors are (weighed - guess) / guess.
+---@class steelyard.guesses
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field lines steelyard.guesses.lines[]
+---@field rows steelyard.guesses.rows[]
+---@field assume table<string, number> %; rms by basis
+---@field aboard? steelyard.guesses.aboard[]
+---@field file? steelyard.guesses.file
+---@field readings_file? steelyard.guesses.readings_file
+---@field other_files? steelyard.guesses.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.guesses.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
 ---@class steelyard.checks.sd
@@ -2407,6 +2534,140 @@
 ---@field other_files? steelyard.reconciled.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.reconciled.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.recorded.sd
+---@field mass? number kg; standard uncertainty
+---@field height? number mm; standard uncertainty
+---@field front_share? number %; standard uncertainty
+---@field left_share? number %; standard uncertainty
+---@field cross_share? number %; standard uncertainty
+
+---Part of steelyard.recorded.rows.
+---@class steelyard.recorded.rows.sd
+---@field read? number standard uncertainty
+---@field ledger? number the same
+
+---Part of steelyard.recorded.
+---@class steelyard.recorded.rows
+---@field name string mass, cg_behind, cg_left, height, yaw_inertia and so on; a wheel, axle or point
+---@field unit string kg, mm or kg m2
+---@field read number by the record
+---@field ledger? number of the car as it then stood
+---@field gap? number read less ledger
+---@field sigmas? number gap over its uncertainty, of readings and ledger together, where both state one
+---@field sd steelyard.recorded.rows.sd
+
+---Part of steelyard.recorded.
+---@class steelyard.recorded.against
+---@field ledger table<string, number> rows[].ledger by name
+---@field sigmas table<string, number> rows[].sigmas by name
+
+---Part of steelyard.recorded.
+---@class steelyard.recorded.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.recorded.
+---@class steelyard.recorded.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.recorded.
+---@class steelyard.recorded.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.recorded.
+---@class steelyard.recorded.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:record gives.
+---@class steelyard.recorded
+---@field state string the load state it was measured in
+---@field heading string the car as it then stood
+---@field notes string[] assumptions and cautions, each a sentence
+---@field name string of the record
+---@field kind string corners, axles, lift, ride heights or assembly
+---@field date? string as in the file
+---@field who? string the same
+---@field instrument? string the same
+---@field of? string the assembly
+---@field note? string as in the file
+---@field stood_in? string the vehicle file of the car as it then stood; without it this file as written
+---@field reading table<string, number|string|table<string, number|table<string, number>>>|steelyard.corner_scales|steelyard.cg_height of corners and axles what sy.corner_scales gives, of a lift what car:cg_height gives; of ride heights `heights`, of an assembly `mass`, `cg`, `inertia`; each with its sd
+---@field headline string the same in a word
+---@field mass? number kg; as read
+---@field height? number mm; of the CG, as read
+---@field front_share? number %; as read
+---@field left_share? number %; the same
+---@field cross_share? number %; right front and left rear, as read
+---@field rows steelyard.recorded.rows[]
+---@field against steelyard.recorded.against
+---@field sigmas? number the largest of them
+---@field fits? boolean the stated uncertainties explain the difference
+---@field p? number chance of a larger difference
+---@field aboard? steelyard.recorded.aboard[]
+---@field file? steelyard.recorded.file
+---@field readings_file? steelyard.recorded.readings_file
+---@field other_files? steelyard.recorded.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.recorded.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.records.sd
+
+---Part of steelyard.records.
+---@class steelyard.records.entry
+---@field name string of the record
+---@field kind string corners, axles, lift, ride heights or assembly
+---@field date? string as in the file
+---@field state? string the load state it was measured in
+---@field stood_in? string the vehicle file of the car as it then stood
+---@field headline? string what it says in a word
+---@field sigmas? number its largest, against the ledger as it then stood
+---@field placed boolean it speaks of this file, or of one whose lines pair with it
+---@field why? string why it is not, or cannot be worked out
+
+---Part of steelyard.records.
+---@class steelyard.records.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.records.
+---@class steelyard.records.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.records.
+---@class steelyard.records.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.records.
+---@class steelyard.records.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:records gives: a list with the fields below in each entry, and the others beside the list.
+---@class steelyard.records
+---@field state string the load state of the car asked
+---@field heading string title, state and changes
+---@field notes string[] each a sentence
+---@field [integer] steelyard.records.entry
+---@field aboard? steelyard.records.aboard[]
+---@field file? steelyard.records.file
+---@field readings_file? steelyard.records.readings_file
+---@field other_files? steelyard.records.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.records.sd standard uncertainties under the same names
 
 ---Part of steelyard.hung.sd.
 ---@class steelyard.hung.sd.cg
@@ -4434,6 +4695,12 @@ function car:heights() end
 ---@return steelyard.saved
 function car:save(path, options) end
 
+---How good the guesses were: every weighed line beside what was booked for it before.
+---@param earlier? steelyard.car|string|(steelyard.car|string)[] earlier cars, or the paths of their files, oldest first
+---@return steelyard.guesses
+---@nodiscard
+function car:guesses(earlier) end
+
 ---The file's limits, each answered with pass, near, fail or unknown.
 ---@return steelyard.checks
 ---@nodiscard
@@ -4444,6 +4711,17 @@ function car:checks() end
 ---@return steelyard.reconciled
 ---@nodiscard
 function car:reconcile(fields) end
+
+---What a record says, and that beside the ledger as it stood when it was made, whatever was done to the car since.
+---@param name string of a record of the file
+---@return steelyard.recorded
+---@nodiscard
+function car:record(name) end
+
+---The records of the file: what each read, and how far it is off the ledger as it then stood.
+---@return steelyard.records
+---@nodiscard
+function car:records() end
 
 ---The same for this car in its load state; cg is in file axes.
 ---@param fields steelyard.options.car_cg_height What car:cg_height takes: as sy.cg_height, but what is left out comes from the car.
@@ -4519,6 +4797,8 @@ function car:shafts(options) end
 ---@field person fun(name: string): fun(fields: steelyard.fields.person): steelyard.item somebody aboard
 ---@field state fun(name: string): fun(fields: steelyard.fields.state): steelyard.item a load state
 ---@field limit fun(name: string): fun(fields: steelyard.fields.limit): steelyard.item a limit on a quantity
+---@field instrument fun(name: string): fun(fields: steelyard.fields.instrument): steelyard.item a scale or a set of pads
+---@field record fun(name: string): fun(fields: steelyard.fields.record): steelyard.item what was measured of a car, and when
 ---@field vehicle fun(fields: steelyard.fields.vehicle): steelyard.item what a vehicle file begins with; sy.car takes the same fields
 ---@field from_csv fun(name: string): steelyard.item among parts: all the parts of a table from a spreadsheet
 ---@field unknown steelyard.unknown a mass that is not known

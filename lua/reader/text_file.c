@@ -256,6 +256,12 @@ static bool stays_below(const char *name) {
   }
 }
 
+/* core.stays_below(name) -> boolean: does core.read_beside take such a name? */
+static int l_stays_below(lua_State *L) {
+  lua_pushboolean(L, stays_below(luaL_checkstring(L, 1)));
+  return 1;
+}
+
 /* core.read_beside(file, name, mebibytes?) -> bytes, path */
 static int l_read_beside(lua_State *L) {
   const char *file = check_path(L, 1), *name = check_path(L, 2), *limit = "4 MiB are possible";
@@ -294,6 +300,8 @@ void syl_open_text_file(lua_State *L) {
   lua_setfield(L, -2, "read_file");
   lua_pushcfunction(L, l_read_beside);
   lua_setfield(L, -2, "read_beside");
+  lua_pushcfunction(L, l_stays_below);
+  lua_setfield(L, -2, "stays_below");
   lua_pushcfunction(L, l_was_read);
   lua_setfield(L, -2, "was_read");
 }

@@ -96,7 +96,7 @@ end
 -- ---- a vehicle file as a tree -----------------------------------------------------------------------------------------
 
 local named = {part = true, group = true, tank = true, person = true, state = true, limit = true, shaft = true, clearance = true,
-               instrument = true}
+               instrument = true, record = true}
 
 --- {word = "vehicle", fields = {...}}: every word of the file stays as a table with its `word`.
 function conventions.read(path)
@@ -244,6 +244,17 @@ local function points_of(points, map)
   return out
 end
 
+local function record_of(record, map)
+  local fields = copy(record.fields)
+  if fields.cg then fields.cg = map.place(fields.cg) end
+  if fields.inertia then
+    local tensor, keys = map.tensor(fields.inertia), {"xx", "yy", "zz", "xy", "xz", "yz"}
+    fields.inertia = {}
+    for i, key in ipairs(keys) do if tensor[i] ~= 0 then fields.inertia[key] = tensor[i] end end
+  end
+  return {word = "record", name = record.name, fields = fields}
+end
+
 --- The same car in the convention `map` leads to.
 function conventions.restated(vehicle, map)
   local v = copy(vehicle.fields)
@@ -256,6 +267,7 @@ function conventions.restated(vehicle, map)
   for _, key in ipairs{"parts", "spares"} do v[key] = each(v[key], function(line) return line_of(line, map, map.place) end) end
   v.shafts = each(v.shafts, function(shaft) return shaft_of(shaft, map) end)
   v.clearances = each(v.clearances, function(clearance) return clearance_of(clearance, map) end)
+  v.records = each(v.records, function(record) return record_of(record, map) end)
   v.points = v.points and points_of(v.points, map)
   return {word = "vehicle", fields = v}
 end

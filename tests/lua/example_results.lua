@@ -35,6 +35,12 @@ local function saved()
   return result
 end
 
+local unreadable = sy.car{
+  title = "Lost (invented)", axes = {x = "back", y = "right", z = "up"},
+  axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
+  parts = {sy.part "tub" {mass = 81, at = {1000, 13, 360}}},
+  records = {sy.record "lift" {kind = "lift", from = "no_such.csv"}},
+}
 local three_wheels = sy.car{
   title = "Three wheels (invented)", axes = {x = "back", y = "right", z = "up"},
   axles = {{name = "front", at = 0, track = 1300, loaded_radius = 280}, {name = "rear", at = 2100, wheels = "one", loaded_radius = 290}},
@@ -150,6 +156,14 @@ local results = {
     sy.load("vehicles/first_guess.lua"):state("no driver"):reconcile{axles = {front = 327, rear = 443}, sd = 1},
     sy.load("vehicles/first_guess.lua"):reconcile{corners = {lf = 158, rf = 169, lr = 218, rr = 228}},
     on_three:reconcile{corners = {lf = 152, rf = 146, r = 290}}, on_one:reconcile{corners = {f = 330, lr = 132, rr = 126}, sd = 0.3}},
+  recorded = (function()
+    local tansy, list = sy.load "vehicles/tansy.lua", {}
+    for i, row in ipairs(tansy:records()) do list[i] = tansy:record(row.name) end
+    return list
+  end)(),
+  guesses = {sy.load "vehicles/tansy.lua":guesses(), sy.load("vehicles/history/sedge-2026-03-14.lua"):guesses{
+    "vehicles/history/sedge-2026-01-18.lua"}},
+  records = {sy.load "vehicles/tansy.lua":records(), car:records(), unreadable:records()},
   remainder = {sy.subtract{title = "Tank (invented)", whole = {mass = 50, cg = {100, 20, 30}, inertia = {xx = 3, yy = 4, zz = 5}},
                            without = {mass = sy.sd(40, 1), cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}},
   comparison = {sy.compare{car, car:move("powertrain", {back = 50})},

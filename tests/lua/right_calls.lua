@@ -57,6 +57,8 @@ function right.of(sy)
       {name = "flywheel", weighed = {reading = 7.4, tare = 0.1}}}}},
     {"sy.table", {{"part", "%s"}, {"mass", "%.2f"}}, {{"a", 1}, {"b", 2}}},
     {"sy.cg_height", lifted()},
+    {"car:record", sy.load "vehicles/tansy.lua", "first scales"}, {"car:records", sy.load "vehicles/tansy.lua"},
+    {"car:guesses", sy.load "vehicles/tansy.lua", {sy.load "vehicles/history/tansy-2026-02-01.lua"}},
     {"sy.cg_height", {lifted = "left", by = "angle", crown_radius = 60, tracks = {front = 1500, rear = 1480}, sd = {pad = 0.1}, readings = {
       {angle = 0, left = 350, right = 350}, {angle = 8, left = 330}, {angle = 12, left = 319}}}},
     {"sy.plan_lift", planned()},

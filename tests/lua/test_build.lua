@@ -27,8 +27,8 @@ end
 local samples = {
   mass = sy.sd(61, 0.7), at = {1010, 180, 370}, within_mm = 4, turned = {nose_up = 7, nose_left = 20}, shape = sy.box{540, 310, 470},
   basis = "supplier", unsprung = {rear = 0.4, front = 0.25}, tags = {"one", "two"}, pair = true, includes = {"oil"}, excludes = {"oil"},
-  bolted_to = {"other"}, growth = "12 %", stand_in = {mass = 14}, note = "said", scale = "pads", was = 58, count = 3,
-  weighed = {reading = 61.4, on = "pads", pieces = 2}, inertia = {xx = 2.1, yy = 3.2, zz = 2.7, xy = 0.2, xz = -0.3, yz = 0.1},
+  bolted_to = {"other"}, growth = "12 %", stand_in = {mass = 14}, note = "said", scale = "pads", instrument = "pads", was = 58,
+  count = 3, weighed = {reading = 61.4, on = "pads", pieces = 2}, inertia = {xx = 2.1, yy = 3.2, zz = 2.7, xy = 0.2, xz = -0.3, yz = 0.1},
 }
 local tank_samples = {density = sy.sd(0.8, 0.01), fill = sy.sd(11, 0.5), dry_mass = sy.sd(4, 0.2), capacity = 36, unusable = 2,
                       pick_up = {10, 0, -100}}

@@ -96,6 +96,25 @@ local function other_files()
   return later, meshed
 end
 
+-- Of one that was measured: records of each kind, invented.
+local function recorded_file()
+  local recorded = conventions.read(FILED)
+  local function record(name, fields) return {word = "record", name = name, fields = fields} end
+  recorded.fields.records = {
+    record("pads", {kind = "corners", state = "kerb", date = "2026-05-02", without = "luggage", fill = {fuel = 12},
+      instrument = "bench pads", corners = {lf = {word = "sd", 121.5, 0.2}, rf = 112, lr = {217, 217.2}, rr = 221.5},
+      pads = {lf = "A", rf = "B", lr = "C", rr = "D"}}),
+    record("bridge", {kind = "axles", state = "race start", axles = {front = {word = "sd", 290, 3}, rear = {word = "sd", 455, 3}}}),
+    record("lift", {kind = "lift", date = "2026-05-03", from = "bistort_lift.csv"}),
+    record("engine", {kind = "assembly", of = "powertrain", mass = {word = "sd", 231, 0.3}, cg = {{word = "sd", -880, 4},
+      {word = "sd", 700, 5}, {word = "sd", 250, 6}}, inertia = {xx = 9.1, yy = 7.2, zz = 12.4, xy = 0.2, xz = -0.3, yz = 0.1}}),
+    record("jacks", {kind = "ride heights", state = "two up", heights = {["front jack, left"] = 131, tail = {word = "sd", 188, 1}}}),
+  }
+  table.insert(recorded.fields.instruments, {word = "instrument", name = "bench pads", fields = {step = 0.1, sd = 0.1,
+    gain = {word = "sd", 1, 0.0005}, each = {bias = {word = "sd", 0.02, 0.1}}}})
+  return recorded
+end
+
 local function line_named_deep(lines, name)
   for _, line in ipairs(lines) do
     if line.name == name then return line.fields end
@@ -142,12 +161,14 @@ local part_readings = {"engine_three_pads", "tub_on_feet", "hang_engine", "uprig
 local plain_readings = {"bistort_lift", "corners_swapped", "teardown", "teardown_slip", "battery_before_after"}
 
 local later, meshed = other_files()
+local recorded = recorded_file()
 for i, c in ipairs(list) do
   c.folder = base .. "-" .. i
   os.execute("mkdir -p '" .. c.folder .. "'")
   write(c.folder .. "/car.lua", i == 1 and read(FILED) or conventions.text(conventions.restated(filed, c.map)))
   write(c.folder .. "/later.lua", conventions.text(conventions.restated(later, c.map)))
   write(c.folder .. "/meshed.lua", conventions.text(conventions.restated(meshed, c.map)))
+  write(c.folder .. "/recorded.lua", conventions.text(conventions.restated(recorded, c.map)))
   write(c.folder .. "/saddle.obj", mesh_text(conventions.map(list[2].to, c.to), c.to.axes))
   for _, name in ipairs(part_readings) do
     write(("%s/%s.csv"):format(c.folder, name), restated_readings(("vehicles/readings/%s.csv"):format(name), c))
@@ -225,6 +246,7 @@ local commands = {
   feet_tilt = {{"tub_on_feet.csv"}},
   forgotten = {{car}},
   fuel_burn = {{car, "--state", race}, {car, "--tank", "engine oil", "--step", "1"}, {"meshed.lua"}},
+  guesses = {{car}, {"later.lua", car}},
   half_shafts = {{car}, {car, "--move", "transaxle", "--back", "-80,0,80", "--state", race}},
   hang_engine = {{"hang_engine.csv"}},
   hoist_engine = {with({car}, table.unpack(eyes)),
@@ -243,6 +265,8 @@ local commands = {
   read_corners = {{"corners_swapped.csv"}},
   reconcile = {{car, "--state", kerb, "--corners", "121.5,112.0,217.0,221.5", "--height", "349"},
     {car, "--state", kerb, "--corners", "139.9,121.0,223.0,216.5"}, {car, "--state", race, "--axles", "290,455", "--sd", "0.3"}},
+  records = {{"recorded.lua"}, {"recorded.lua", "pads"}, {"recorded.lua", "bridge"}, {"recorded.lua", "lift"}, {"recorded.lua", "engine"},
+    {"recorded.lua", "jacks"}},
   ride_height = {{car, "--state", "two up", "--against", race}, {car, "--front", "10", "--rear", "15"}},
   set_cross = {{car, "51.5", "--state", race}},
   sheets_text = {{car}, {car, "--part", "engine", "--state", kerb}},
@@ -284,6 +308,7 @@ local places = {
   pendulum = {inertia = "tensor", ["sd.inertia"] = "tensor_spread"},
   reconcile = {cg = "place", ["sd.cg"] = "spread", ["rows[]"] = "reconciled", ["missing.at"] = "place", ["missing.sd.at"] = "spread",
     suspect = "suspected", ["suspect.tied[]"] = "suspected"},
+  records = {["reading.cg"] = "place", ["reading.sd.cg"] = "spread", ["reading.inertia"] = "tensor"},
   ride_height = {cg = "place"},
   stands = {["pulled_at.front"] = "place", ["pulled_at.rear"] = "place", ["steps[].pulled_at.front"] = "place",
     ["steps[].pulled_at.rear"] = "place"},

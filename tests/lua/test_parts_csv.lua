@@ -30,8 +30,8 @@ check.test("read_of_a_full_row_gives_every_field", function()
     .. "hub,wheels / front,part,\"3,150.5\",0.1,,yes,1.5,-2,3e2,1,2,3,5,weighed,front,10 %,\"a, b;c\",\"two\nlines\",bench\n"
     .. "driver,,person,78,,,,0,0,0,,,,,,,,,,\n")
   local hub = list[1]
-  check.equal({hub.name, hub.group, hub.kind, hub.pair, hub.count, hub.within_mm, hub.basis, hub.unsprung, hub.growth, hub.note, hub.scale,
-    hub.row, hub.line}, {"hub", "wheels/front", "part", true, nil, 5, "weighed", "front", 0.1, "two\nlines", "bench", 2, 2})
+  check.equal({hub.name, hub.group, hub.kind, hub.pair, hub.count, hub.within_mm, hub.basis, hub.unsprung, hub.growth, hub.note,
+    hub.instrument, hub.row, hub.line}, {"hub", "wheels/front", "part", true, nil, 5, "weighed", "front", 0.1, "two\nlines", "bench", 2, 2})
   check.equal({hub.mass.value, hub.mass.sd}, {3150.5, 0.1})
   check.equal({hub.at[1].value, hub.at[2].value, hub.at[3].value}, {1.5, -2, 300})
   check.equal({hub.at[1].sd, hub.at[2].sd, hub.at[3].sd}, {1, 2, 3})

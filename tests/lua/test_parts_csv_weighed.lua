@@ -131,7 +131,7 @@ check.test("heads_of_seven_languages_mean_the_same_for_readings", function()
     "del,x,y,z,uppskattad vikt,avläsning,enhet,våg,noll före,noll efter,tara,antal vägda",
   } do
     local p = read(heads .. "\na,0,0,0,12,14.26,lb,bench,0.1,0.2,0.5,2\n")[1]
-    check.equal({p.mass, p.weighed.reading[1], p.weighed.unit, p.scale, p.weighed.zero_before, p.weighed.zero_after, p.weighed.tare,
+    check.equal({p.mass, p.weighed.reading[1], p.weighed.unit, p.instrument, p.weighed.zero_before, p.weighed.zero_after, p.weighed.tare,
       p.weighed.pieces}, {12.0, 14.26, "lb", "bench", 0.1, 0.2, 0.5, 2}, heads)
   end
 end)
@@ -233,7 +233,7 @@ check.test("what_the_vehicle_finds_wrong_with_a_reading_is_reported_by_row_and_c
     want.file, want.line, want.part = path, 2, "a"
     check.raises(function() car(rows("a;0;0;0;12;;" .. cells)) end, want)
   end
-  one("bensh;14.26;;;;;;;", {code = "unknown", field = "scale", hint = '"bench"',
+  one("bensh;14.26;;;;;;;", {code = "unknown", field = "instrument", hint = '"bench"',
     message = 'column G "scale": no instrument is called "bensh"'})
   one("bench;61;;;;;;;", {code = "range", message = 'column H "reading": is 61 kg, bench reads up to 60 kg'})
   one("bench;5;;;;6;;;", {code = "range", message = 'column L "tare": is 6 kg, no less than the reading'})

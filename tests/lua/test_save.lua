@@ -56,7 +56,7 @@ end
 
 -- ---- the text stays ---------------------------------------------------------------------------------------------------------------
 
-local demo = {"first_guess", "twayblade", "burnet", "teasel", "fescue", "bistort"}
+local demo = {"first_guess", "twayblade", "burnet", "teasel", "fescue", "bistort", "tansy"}
 os.execute(("cp -r vehicles %s/demo"):format(folder))
 
 test("demo_vehicles_saved_without_an_edit_are_the_same_bytes", function()
@@ -310,12 +310,44 @@ test("kept_file_reads_as_it_did_with_the_parts_of_its_table_and_its_meshes", fun
 end)
 
 test("record_without_a_file_gets_the_name_of_the_one_that_says_what_the_car_was", function()
-  local Item = core.vocabulary_functions.marked "item"
-  local function record(name, fields) return setmetatable({kind = "record", name = name, fields = fields}, Item) end
-  local list = {record("first scales", {kind = "corners"}), record("bridge", {kind = "axles", file = "history/old.lua"})}
-  local d = {vehicle = {fields = {records = list}}}
-  check.equal(require("steelyard.car.draft.records").settle(d, "history/own-1.lua"), {"first scales"})
-  check.equal({list[1].fields.file, list[2].fields.file}, {"history/own-1.lua", "history/old.lua"})
+  local path = path_of "demo/tansy.lua"
+  local text, car = read(path), sy.load(path)
+  local before = car:records()
+  local part = car:book().rows[2].path
+  local function without_file(said)
+    local count = 0
+    for record in said:gmatch 'record "[^"]*" %b{}' do count = count + (record:find "file =" and 0 or 1) end
+    return count
+  end
+  local function same(name)
+    local after = sy.load(name):records()
+    for k, record in ipairs(before) do
+      check.equal({after[k].name, after[k].headline, after[k].sigmas}, {record.name, record.headline, record.sigmas}, name)
+    end
+  end
+  check.ok(without_file(text) > 0)
+  -- under another name beside it: its own file says what the car was
+  car:move(part, {back = 5}):save(path_of "demo/tansy_later.lua")
+  check.equal(without_file(read(path_of "demo/tansy_later.lua")), 0)
+  check.contains(read(path_of "demo/tansy_later.lua"), 'file = "tansy.lua"')
+  same(path_of "demo/tansy_later.lua")
+  os.remove(path_of "demo/tansy_later.lua")
+  -- over itself: the file that is kept
+  local saved = car:move(part, {back = 5}):save(path, {replace = true})
+  check.contains(read(path), ('file = "history/%s"'):format(saved.kept:match "[^/]*$"))
+  check.equal(read(saved.kept), text)
+  same(path)
+  -- a car without changes is the car that its records speak of
+  write("demo/tansy.lua", text)
+  sy.load(path):save(path_of "demo/tansy_later.lua")
+  check.equal(read(path_of "demo/tansy_later.lua"), text)
+  -- from elsewhere the old file is not reached
+  os.execute("mkdir " .. path_of "far")
+  check.contains(tostring(error_of(car.save, sy.load(path):move(part, {back = 5}), path_of "far/tansy.lua")),
+    'far/tansy.lua: record "powertrain", file: is missing, and the file that the car was read from is not reached from there: the '
+    .. "record would speak of the changed car (save it in the folder of the car's own file)")
+  check.contains(tostring(error_of(car.save, sy.load(path), path_of "far/tansy.lua")),
+    'far/tansy.lua: record "first scales", file: names history/tansy-2026-02-01.lua, which is not reached from there')
 end)
 
 -- ---- refusals -------------------------------------------------------------------------------------------------------------

@@ -133,7 +133,8 @@ end)
 local samples = {
   mass = 70, inertia = {xx = 2, yy = 3, zz = 4}, count = 2, at = {z = 300}, within_mm = 5, turned = {nose_up = 2}, pair = true,
   name = "other", wheels = "one", shape = sy.box{300, 400, 500}, basis = "weighed", unsprung = "front", tags = {"first", "second"},
-  includes = {"bolts"}, excludes = "oil", bolted_to = "tub", growth = "5 %", stand_in = {mass = 5}, note = "as read", scale = "bench",
+  includes = {"bolts"}, excludes = "oil", bolted_to = "tub", growth = "5 %", stand_in = {mass = 5}, note = "as read",
+  scale = "bench", instrument = "bench",
   weighed = {reading = 70}, was = sy.sd(60, 2),
   density = 0.8, unusable = 1, pick_up = {0, 0, -20}, capacity = 50, fill = "50 %", dry_mass = 2, hip = {x = -880}, stature = 1800,
   torso = 20, knee = 110, thigh = 12, ankle = 95, shoulder = 40, elbow = 120, head = 5, segments = "men",

@@ -97,11 +97,11 @@ static void read_mass(lua_State *L, const syl_node *n, sy_part *part) {
   set_flag(part, SY_PART_UNSTATED, sd < 0);
 }
 
-/* The number of the node's scale. */
-static uint32_t read_scale(lua_State *L, const syl_node *n) {
+/* The number of what the node was read on. */
+static uint32_t read_instrument(lua_State *L, const syl_node *n) {
   const int top = lua_gettop(L);
   lua_Integer number = 0;
-  if (field(L, n->node, "scale") == LUA_TSTRING) {
+  if (field(L, n->node, "instrument") == LUA_TSTRING) {
     luaL_argcheck(L, field(L, n->context, "scales") == LUA_TTABLE, n->context, "not made by build.context");
     lua_pushvalue(L, top + 1);
     if (lua_rawget(L, top + 2) == LUA_TNUMBER) number = lua_tointeger(L, -1);
@@ -269,7 +269,7 @@ bool syl_read_node(lua_State *L, const syl_node *n, const syl_geometry *g, sy_pa
     const double count = number(L, n->node, "count", part->count);
     luaL_argcheck(L, count >= 1 && count <= (double)UINT32_MAX, n->node, "a count is out of range");
     part->count = (uint32_t)count;
-    part->instrument = read_scale(L, n);
+    part->instrument = read_instrument(L, n);
     part->bias_share = number(L, n->node, "bias_share", 0);
     part->gain_mass = number(L, n->node, "gain_mass", 0);
     read_unsprung(L, n, g, part);

@@ -45,7 +45,7 @@ local function closure_of(c, node, route)
   local mass, sd, line = sum.mass, sum.sd.mass, gap_line(c, route)
   if line then mass, sd = mass - line.mass, math.sqrt(math.max(0, sd ^ 2 - line.mass_sd ^ 2)) end
   local whole_sd = node.whole.sd
-  if node.whole.scale then whole_sd, sd = weighings().apart(c, node.whole, c.base:items(false, route), sd) end
+  if node.whole.instrument then whole_sd, sd = weighings().apart(c, node.whole, c.base:items(false, route), sd) end
   local judged = judge.gap(node.whole.value, whole_sd, mass, sd)
   if node.unaccounted then judged.booked = line and line.mass or 0 end
   if not judged.closes then

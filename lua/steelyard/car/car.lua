@@ -79,6 +79,7 @@ local answers = {
   cg_height = "measure.cg_height.car",
   checks = "answers.checks",
   corners = "answers.corners",
+  guesses = "answers.guesses",
   handling = "shop.handling",
   clearances = "shop.clearances",
   hoist = "shop.hoist",
@@ -98,6 +99,15 @@ local answers = {
 for method, module in pairs(answers) do
   car[method] = function(self, ...)
     local answer = require("steelyard." .. module).of
+    car[method] = function(me, ...) return answer(inside(me), me, ...) end
+    return car[method](self, ...)
+  end
+end
+
+-- method = {module, name}
+for method, where in pairs{record = {"measure.records", "one"}, records = {"measure.records", "list"}} do
+  car[method] = function(self, ...)
+    local answer = require("steelyard." .. where[1])[where[2]]
     car[method] = function(me, ...) return answer(inside(me), me, ...) end
     return car[method](self, ...)
   end

@@ -247,7 +247,7 @@ function edits.set(self, what, changes)
     local item = d.base:item(route)
     local node = c.shared.nodes[item.number]
     local checked = vehicle_file.fields(node.kind, changes, {spec = c.shared.spec, name = item.name, node = node, side = item.side})
-    if node.scale or node.weighed then
+    if node.instrument or node.weighed then
       require("steelyard.file.weighings").overruled(node, checked, loading.piece(d.base, item).mass_sd, c.shared.spec.instruments)
     end
     if checked.tags then check_tags(item.name, checked.tags, (words_of(c))) end

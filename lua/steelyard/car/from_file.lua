@@ -18,8 +18,11 @@ end
 -- What parts weighed on one scale have in common, and the numbers that the ledger knows the scales by.
 local function instruments(spec)
   local list, numbers = {}, {}
-  for i, instrument in ipairs(spec.instruments or {}) do
-    list[i], numbers[instrument.name] = {instrument.bias_sd or 0, instrument.gain_sd or 0}, i
+  for _, some in ipairs{spec.instruments or {}, spec.more_instruments or {}} do
+    for _, instrument in ipairs(some) do
+      list[#list + 1] = {instrument.bias_sd or 0, instrument.gain_sd or 0}
+      numbers[instrument.name] = #list
+    end
   end
   return list, numbers
 end

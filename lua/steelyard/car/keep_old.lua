@@ -1,4 +1,5 @@
---- keep_old.keep(path), keep_old.name(path): what a file says now goes to history/NAME-n.lua beside it, so that it can still be read from there.
+--- keep_old.keep(path), keep_old.name(path): what a file says now goes to history/NAME-n.lua beside it, so that it can still be read from
+-- there.
 --
 -- A file in history/ reaches no table of the folder above: the parts of its tables stand in the kept file itself. Meshes are copied to the
 -- same names below history/.

@@ -29,6 +29,7 @@ local function spec_to_car(raw, origin)
   origin.quantity_of = function(name) return require("steelyard.reference.quantities").limited(name) end
   local spec = vehicle_file.read(raw, origin)
   if not origin.bytes then spec.fields = raw end -- for car:save
+  if origin.lent then require("steelyard.car.as_written").lend(spec, origin.lent) end
   return from_file.new(spec)
 end
 
@@ -53,6 +54,16 @@ function load.raw(bytes, path)
   return core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
 end
 
+local function read_file(path, bytes, lent)
+  local _ <close> = without_collecting()
+  local raw = load.raw(bytes, path)
+  return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}, without_records = lent ~= nil, lent = lent})
+end
+
+--- A car from the bytes of a vehicle file, without the records that it holds. lent: instruments of the file that names it, which err in its
+-- ledger too: a list of {name =, bias_sd =, gain_sd =}.
+function load.without_records(path, bytes, lent) return read_file(path, bytes, lent) end
+
 --- A car from a vehicle file. text: what the file will say, before it is written.
 function load.file(path, text)
   if type(path) ~= "string" then
@@ -61,10 +72,7 @@ function load.file(path, text)
   if text ~= nil and type(text) ~= "string" then
     refuse("sy.load needs the text of a vehicle file as a text", text, path)
   end
-  local _ <close> = without_collecting()
-  local bytes = text or core.read_file(path)
-  local raw = load.raw(bytes, path)
-  return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}})
+  return read_file(path, text or core.read_file(path))
 end
 
 --- A car from a table with the fields of a vehicle file.

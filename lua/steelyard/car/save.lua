@@ -197,6 +197,19 @@ local function file_before(c, path, replace)
   return own:sub(1, #folder) == folder and own:sub(#folder + 1) or nil
 end
 
+-- What records name is read when they are first asked for: it must be there as well.
+local function check_record_files(c, d, path, was)
+  local own, folder = c.shared.spec.file, folder_of(path)
+  if own and folder_of(own) == folder then return end
+  for _, named in ipairs(require("steelyard.car.draft.records").files(d)) do
+    if named.file ~= was and not core.is_there(folder .. named.file) then
+      core.fail{code = "io", file = path, part = named.record, kind = "record", field = named.field,
+        message = ("names %s, which is not reached from there"):format(named.file),
+        hint = own and ("save it in the folder of %s"):format(own) or nil}
+    end
+  end
+end
+
 -- Records that name no file would speak of the changed car.
 local function check_records(c, d, path, was)
   if #d.records == 0 or was or #c.changes == 0 then return end
@@ -216,6 +229,7 @@ function save.plan(c, path, o)
   local first = make{}
   if first.one_sided then refuse_pair(c, path, first.one_sided) end
   check_records(c, first, path, was)
+  check_record_files(c, first, path, was)
   local shown, d, again, rewritten, levelled = proven(c, path, make, bytes, raw)
   if why then rewritten = {"the whole file"} end
   return {path = path, text = shown, rewritten = rewritten, notes = notes_of(c, d, again, levelled, why), replace = o.replace}

@@ -16,7 +16,7 @@ local saved_alike = {}
 
 -- What a node says: places and turns are compared in the vehicle, and how a mass was booked before is shown and never used.
 local said = {"kind", "name", "mass", "mass_sd", "mass_limits", "unknown", "basis", "growth", "shape", "inertia", "unsprung", "pair",
-              "count", "tags", "includes", "excludes", "bolted_to", "note", "scale", "weighed", "bias_share", "gain_mass", "stand_in",
+              "count", "tags", "includes", "excludes", "bolted_to", "note", "instrument", "weighed", "bias_share", "gain_mass", "stand_in",
               "density", "density_sd", "fill", "fill_sd", "capacity", "capacity_sd", "dry_mass", "dry_mass_sd", "unusable", "unusable_sd",
               "whole", "segments", table.unpack(posture.numbers)}
 

@@ -50,9 +50,9 @@ end
 local function named(list)
   local scales, persons, seen = {}, {}, {}
   for _, part in ipairs(list) do
-    if part.scale and not seen[part.scale] then
-      seen[part.scale] = true
-      scales[#scales + 1] = part.scale
+    if part.instrument and not seen[part.instrument] then
+      seen[part.instrument] = true
+      scales[#scales + 1] = part.instrument
     end
     if part.kind == "person" then persons[#persons + 1] = part.group and part.group .. "/" .. part.name or part.name end
   end

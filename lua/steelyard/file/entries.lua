@@ -2,7 +2,7 @@
 --
 -- A context `ctx` carries problems (problems.lua), notes (list of sentences), refs (names to be looked up when all are
 -- known) and what the file said about axes and axles. A reader is called
---   reader(ctx, owner, key, value, options, out)
+--   reader(ctx, owner, key, value, options, out, from, kind)
 -- and puts its result into `out`, or a problem into ctx.problems.
 
 local core = require "steelyard.core"
@@ -105,7 +105,7 @@ local function read_in_order(ctx, owner, kind, from, out, rest)
   for _, key in ipairs(rest) do wanted[key] = true end
   for _, field in ipairs(fields.kinds[kind]) do
     local key = field[1]
-    if wanted[key] then readers[field[2]](ctx, owner, key, from[key], field[3] or no_options, out, from) end
+    if wanted[key] then readers[field[2]](ctx, owner, key, from[key], field[3] or no_options, out, from, kind) end
   end
 end
 
@@ -133,7 +133,7 @@ function entries.read(ctx, owner, kind, from, partial, skip, out)
     for i = 1, #rest do
       local key = rest[i]
       local field = known[key]
-      readers[field[2]](ctx, owner, key, from[key], field[3] or no_options, out)
+      readers[field[2]](ctx, owner, key, from[key], field[3] or no_options, out, from, kind)
     end
   end
   if bad and skip then bad = without_skipped(bad, skip) end

@@ -26,7 +26,8 @@ language.bases = {"estimate", "calculated", "supplier", "weighed"}
 local items = {
   {"part", "a part, for sy.car and car:add", entry = true}, {"group", "parts that move together", entry = true},
   {"tank", "a tank and its fill", entry = true}, {"person", "somebody aboard", entry = true},
-  {"state", "a load state"}, {"limit", "a limit on a quantity"},
+  {"state", "a load state"}, {"limit", "a limit on a quantity"}, {"instrument", "a scale or a set of pads"},
+  {"record", "what was measured of a car, and when"},
 }
 
 -- {word, what stands behind it, meaning, type in the notation of the Lua language server}
@@ -167,7 +168,8 @@ language.readers = {
   weighed = {"weighings", "steelyard.fields.weighed", "see weighed"}, shown = {"weighings", "steelyard.number", "number"},
   gain = {"weighings", "steelyard.number", "number"}, readings = {"weighings", "steelyard.number|steelyard.number[]", "number"},
   loads = {"weighings", "table<string, steelyard.number>", '`{ strap = 0.35, ["oil inside"] = sd(0.2, 0.1) }`'},
-  ledger = {"vehicle_file", "steelyard.item[]", "list"}, fields = {"vehicle_file"}, alias = {"vehicle_file", "steelyard.number"},
+  ledger = {"vehicle_file", "steelyard.item[]", "list"}, fields = {"vehicle_file"},
+  alias = {"vehicle_file", "steelyard.number|string"},
   tables = {"vehicle_lists"}, states = {"vehicle_lists", "steelyard.item[]", "list, see state"},
   points = {"vehicle_lists", "table<string, steelyard.point|steelyard.fields.point>", "see points"},
   fills = {"vehicle_lists", "table<string, steelyard.number|string>", '`{ fuel = 4 }` litres or `{ fuel = "90 %" }`'},
@@ -175,6 +177,7 @@ language.readers = {
   bound = {"vehicle_lists", "number", "the quantity's unit"}, quantity = {"vehicle_lists", "string", "text"},
   joint = {"shaft_file", "steelyard.fields.joint", "mm, see below"}, path = {"shaft_file", "number[][]", "mm"},
   wheel = {"axles", "string", "key of a wheel"},
+  records = {"records", "steelyard.item[]", "list, see record"}, -- those of its own fields stand in language/record.lua
   place = {"clearance_file", "string|steelyard.fields.place", "name, or a place as below"},
   leaves = {"clearance_file", "{forward?: number, back?: number, left?: number, right?: number, up?: number, down?: number}",
     "`{ up = 600 }`, mm in the vehicle's directions"},

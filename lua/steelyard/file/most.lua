@@ -19,6 +19,7 @@ return {
   carriers = constants.most_carriers, -- wheels or axles that share one part
   states = 100,
   limits = 200,
+  records = 100,
   shafts = 50,
   clearances = 100,
   points = 1000,

@@ -226,13 +226,13 @@ function nodes.fields(ctx, owner, kind, from, skip, out)
     if node.at_sd then
       wrong(ctx, owner, "at", "unavailable", "the place of a group takes no uncertainty", "state it on the parts inside")
     end
-    if node.weighed then require("steelyard.file.weighings").finish_group(ctx, owner, node) end
+    if node.weighed then require("steelyard.file.weighings").finish_group(ctx, owner, node, from) end
     if node.unaccounted then check_unaccounted(ctx, owner, node, from, meant) end
   else
     check_together(ctx, owner, node)
     if kind == "tank" then finish_tank(ctx, owner, node, from, meant) end
     if kind == "person" then require("steelyard.file.posture").finish(ctx, owner, node, from) end
-    if node.weighed or node.scale then require("steelyard.file.weighings").finish(ctx, owner, node, from) end
+    if node.weighed or node.instrument then require("steelyard.file.weighings").finish(ctx, owner, node, from) end
   end
   return node
 end

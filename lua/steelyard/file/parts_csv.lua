@@ -6,7 +6,7 @@
 --         kind = "part" or "person", name =, group = "powertrain/cooling" or nil, row =, line =,
 --         mass = kg, with its uncertainty where one is stated, or unknown; at = {x, y, z} likewise, mm
 --         count =, pair = true, within_mm =, basis =, unsprung = axle, wheel or {[carrier] = fraction}, tags = {...},
---         note =, growth = fraction, scale =                       absent where the table says nothing
+--         note =, growth = fraction, instrument =                       absent where the table says nothing
 --         weighed = a weighing record, was = mass booked before, said = {mass =, room =} what the table makes of the reading itself
 --       }
 --       list.preview   text: what was understood, column by column
@@ -143,11 +143,11 @@ end
 
 -- ---- items ------------------------------------------------------------------------------------------------------------
 
-local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "tags", "note", "growth", "scale", "includes", "mass",
+local field_names = {"count", "pair", "at", "within_mm", "basis", "unsprung", "tags", "note", "growth", "instrument", "includes", "mass",
                      "weighed", "was", "shape", "turned", "inertia", "density", "fill", "dry_mass", "capacity"}
 
 -- Columns of the fields of a weighing record.
-local record_columns = {on = "scale", whole = "mass", unit = "reading_unit", pieces = "pieces_weighed", note = "weighed_note"}
+local record_columns = {whole = "mass", unit = "reading_unit", pieces = "pieces_weighed", note = "weighed_note"}
 
 -- How problems that a vehicle finds later name the place of a field, "at.y", in the table.
 local function locate(line, row, columns, otherwise)

@@ -34,7 +34,11 @@
 --   clearances = {{name =, a = {part =, wheel =, at =, to =, radius =}, b = {...} or {ground = true}, asked =,
 --                 leaves = {forward, left, up} in mm}, ...},
 --   limits = {{name =, quantity =, min =, max =, near =, state = {names}}, ...},
---   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative}, ...},
+--   instruments = {{name =, unit =, sd =, step =, range =, bias =, bias_sd = (kg), gain = 1, gain_sd = relative,
+--                   each = {bias =, bias_sd =, gain =, gain_sd =} or nil: of each pad by itself, certificate =}, ...},
+--   records = list, see file/records.lua, or nil,
+--   more_instruments = {{name =, bias_sd =, gain_sd =}, ...} or nil: instruments that no part may name: what a pad has of its own, and of a
+--                   file that a record names those of the file with the record
 --   liquids = {names of tanks whose liquid lies as deep as its fill says} or nil,
 --   notes = {sentences to be shown with every result},
 --   tables = {paths of the tables its parts come from},
@@ -49,7 +53,7 @@
 --            shape = {kind = "tube", sizes in the core's order, and by name, axis = "x" "y" "z"}, or {kind = "mesh",
 --            file =, mesh = userdata in m, per_kg = its inertia at 1 kg, litres =}, inertia = {xx ... yz},
 --            unsprung = {{carrier = axle name or wheel key, fraction =}, ...}, pair = true, count = n,
---            includes = {...}, excludes = {...}, bolted_to = {...}, scale = instrument,
+--            includes = {...}, excludes = {...}, bolted_to = {...}, instrument = name,
 --            weighed = the record as read, bias_share =, gain_mass =: see weighings.lua,
 --            was = {value =, sd =, basis =, unknown =}: the mass booked before, shown and never used,
 --            stand_in = {mass =, mass_sd =, at =, at_sd =}
@@ -93,12 +97,13 @@ function readers.fields(ctx, owner, key, value, options, out)
   end
 end
 
--- Another name of a field that is a number.
-function readers.alias(ctx, owner, key, value, options, out, from)
+-- Another name of a field.
+function readers.alias(ctx, owner, key, value, options, out, from, kind)
   local of = options.of
   if from[of] ~= nil then return wrong(ctx, owner, key, "clash", ("means the same as %s"):format(of), "leave one of the two out") end
-  if core.read_fields(fields.ready.vehicle, true, {[of] = value}, out) then
-    readers.number(ctx, owner, key, value, fields.by_name.vehicle[of][3], {})
+  if core.read_fields(fields.ready[kind], true, {[of] = value}, out) then
+    local row = fields.by_name[kind][of]
+    readers[row[2]](ctx, owner, key, value, row[3] or {}, {})
   end
 end
 

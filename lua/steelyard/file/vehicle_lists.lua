@@ -1,4 +1,5 @@
 --- What a vehicle file lists beside its parts: the readers of states, points, limits and other lists of named things.
+-- named_entry(ctx, value, inside, i, kind) is there for lists of a kind of their own (file/records.lua).
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
@@ -130,21 +131,31 @@ local function check_limit(ctx, owner, limit, meant, from)
   limit.name = limit.name or limit.quantity
 end
 
+-- The fields of an item whose kind wants a name among them.
+local function with_name(ctx, own, from, name)
+  if from.name ~= nil then wrong(ctx, own, "name", "clash", ("stands inside, and %q in front"):format(name), "one of the two is enough") end
+  local named = {}
+  for key, value in next, from do named[key] = value end
+  named.name = name
+  return named
+end
+
 function readers.tables(ctx, owner, key, value, options, out)
   local list, taken, kind = {}, {}, options.kind
   entries.list(ctx, owner, key, value, function(i, entry, inside)
     local name, from, own = named_entry(ctx, entry, inside, i, kind)
     if not own then return end
-    local record, meant = entries.read(ctx, own, kind, from, false, is_name_key)
-    if type(name) == "string" then record.name = name end
-    if kind == "limit" then check_limit(ctx, own, record, meant, from) end
-    if kind == "instrument" then record = require("steelyard.file.weighings").instrument(record) end
-    if kind == "shaft" then require("steelyard.file.shaft_file").check(ctx, own, record) end
-    if record.name and taken[record.name] then
+    if kind == "instrument" and user_values.is_item(entry) then from = with_name(ctx, own, from, name) end
+    local made, meant = entries.read(ctx, own, kind, from, false, is_name_key)
+    if type(name) == "string" then made.name = name end
+    if kind == "limit" then check_limit(ctx, own, made, meant, from) end
+    if kind == "instrument" then made = require("steelyard.file.weighings").instrument(made) end
+    if kind == "shaft" then require("steelyard.file.shaft_file").check(ctx, own, made) end
+    if made.name and taken[made.name] then
       wrong(ctx, own, nil, "clash", ("the name is taken by another %s"):format(kind))
     end
-    taken[record.name or i] = true
-    list[#list + 1] = record
+    taken[made.name or i] = true
+    list[#list + 1] = made
   end, most[key])
   out[key] = list
   if kind == "instrument" then ctx.instruments = list end
@@ -219,4 +230,4 @@ function readers.points(ctx, owner, key, value, _, out)
   out[key] = list
 end
 
-return {readers = readers}
+return {readers = readers, named_entry = named_entry}

@@ -9,9 +9,9 @@
 -- Source  JCGM 100:2008: 4.3.7 (limits a: u^2 = a^2 / 3, so (step / 2)^2 / 3 for a step), F.2.2.1 (resolution), 4.2.3 (a mean of n
 --         repeats: s^2 / n), 5.2.2 (errors in common).
 --
--- What a part gets: mass, mass_sd (of one piece), basis "weighed", scale, bias_share and gain_mass (kg of one piece per kg of the
--- scale's bias and per unit of its relative gain error), was = the mass in the file, weighed = {reading = {as read, ...}, unit =, on =,
--- zero_before =, zero_after =, tare =, with = {{name =, value =, sd =}, ...}, pieces =, note =}, each in `unit`.
+-- What a part gets: mass, mass_sd (of one piece), basis "weighed", instrument, bias_share and gain_mass (kg of one piece per kg of the
+-- scale's bias and per unit of its relative gain error), was = the mass in the file, weighed = {reading = {as read, ...}, unit =,
+-- instrument =, zero_before =, zero_after =, tare =, with = {{name =, value =, sd =}, ...}, pieces =, note =}, each in `unit`.
 
 local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
@@ -30,8 +30,8 @@ local TIMES_SCATTER = 3      -- and so are repeats that scatter by more than so 
 
 -- ---- reading ------------------------------------------------------------------------------------------------------------
 
--- One thing that a scale showed, {value =, sd =, unit =}; nil after noting a problem.
-local function read_shown(ctx, owner, key, value, limits)
+--- One thing that a scale showed, {value =, sd =, unit =}; nil after noting a problem.
+function weighings.shown(ctx, owner, key, value, limits)
   local shown, code, message, hint = user_values.as_read(value)
   if not shown then return wrong(ctx, owner, key, code, message, hint) end
   code, message = user_values.outside(shown.value, limits or {}, shown.unit or "")
@@ -39,7 +39,7 @@ local function read_shown(ctx, owner, key, value, limits)
   return shown
 end
 
-function readers.shown(ctx, owner, key, value, options, out) out[key] = read_shown(ctx, owner, key, value, options) end
+function readers.shown(ctx, owner, key, value, options, out) out[key] = weighings.shown(ctx, owner, key, value, options) end
 
 function readers.gain(ctx, owner, key, value, options, out)
   out[key], out[key .. "_sd"] = entries.number(ctx, owner, key, value, options)
@@ -49,7 +49,9 @@ end
 function readers.readings(ctx, owner, key, value, _, out)
   local list = {}
   if user_values.is_plain(value) then
-    entries.list(ctx, owner, key, value, function(i, entry, inside) list[#list + 1] = read_shown(ctx, inside, i, entry) end, most.readings)
+    entries.list(ctx, owner, key, value, function(i, entry, inside)
+      list[#list + 1] = weighings.shown(ctx, inside, i, entry)
+    end, most.readings)
     if next(value) == nil then wrong(ctx, owner, key, "missing", "is empty, a reading is needed") end
     ctx.repeats = (ctx.repeats or 0) + math.max(0, #value - 1)
     if ctx.most_written == most.parts and ctx.repeats > most.repeats then -- in a vehicle file
@@ -57,7 +59,7 @@ function readers.readings(ctx, owner, key, value, _, out)
       ctx.problems:raise_first()
     end
   else
-    list[1] = read_shown(ctx, owner, key, value)
+    list[1] = weighings.shown(ctx, owner, key, value)
   end
   out[key] = list
 end
@@ -70,7 +72,7 @@ function readers.loads(ctx, owner, key, value, _, out)
     if type(name) ~= "string" then
       wrong(ctx, inside, name, "type", "needs a name in front", "as in with = { strap = 0.35 }")
     else
-      local load = read_shown(ctx, inside, name, value[name], {min = 0})
+      local load = weighings.shown(ctx, inside, name, value[name], {min = 0})
       if load then
         load.name = name
         list[#list + 1] = load
@@ -100,21 +102,30 @@ end
 
 local function kilograms(shown, unit) return shown and convert(shown, unit).value * user_values.in_kg[unit] end
 
---- An instrument as the file says it: all in kg, the uncertainty of its gain relative.
+--- An instrument as the file says it: all in kg, the uncertainty of its gain relative. Bias and gain are what a pad shows in all, with what
+-- `each` has by itself; their uncertainties stand apart.
 function weighings.instrument(said)
   local unit = said.unit or "kg"
-  local bias = said.bias and convert(said.bias, unit)
-  local gain = said.gain or 1
-  return {
-    name = said.name, unit = unit, note = said.note, sd = kilograms(said.sd, unit), step = kilograms(said.step, unit),
-    range = kilograms(said.range, unit), bias = bias and bias.value * user_values.in_kg[unit] or 0,
-    bias_sd = bias and bias.sd and bias.sd * user_values.in_kg[unit] or nil, gain = gain, gain_sd = said.gain_sd and said.gain_sd / gain,
-  }
+  local function errors(from)
+    local bias, gain = from.bias and convert(from.bias, unit), from.gain or 1
+    return bias and bias.value * user_values.in_kg[unit] or 0, bias and bias.sd and bias.sd * user_values.in_kg[unit] or nil, gain,
+      from.gain_sd and from.gain_sd / gain
+  end
+  local made = {name = said.name, unit = unit, note = said.note, certificate = said.certificate, sd = kilograms(said.sd, unit),
+                step = kilograms(said.step, unit), range = kilograms(said.range, unit)}
+  made.bias, made.bias_sd, made.gain, made.gain_sd = errors(said)
+  if said.each then
+    local each = {}
+    each.bias, each.bias_sd, each.gain, each.gain_sd = errors(said.each)
+    made.each, made.bias, made.gain = each, made.bias + each.bias, made.gain * each.gain
+  end
+  return made
 end
 
 local no_scale = {bias = 0, gain = 1}
 
-local function find_scale(ctx, owner, key, name)
+--- The instrument of that name; without one a scale that is exact, nil after noting a problem.
+function weighings.find(ctx, owner, key, name)
   if not name then return no_scale end
   local names = {}
   for _, instrument in ipairs(ctx.instruments or {}) do
@@ -123,7 +134,7 @@ local function find_scale(ctx, owner, key, name)
   end
   wrong(ctx, owner, key, "unknown", ("no instrument is called %q"):format(name), entries.did_you_mean(core.nearest(name, names))
     or #names > 0 and "the file has " .. text.list_names(names)
-    or ("the file must say so: instruments = { { name = %q, step = 0.1 } }"):format(name))
+    or ("the file must say so: instruments = { instrument %q { step = 0.1 } }"):format(name))
 end
 
 -- A record's unit is that of its readings. Tares, zeros and what else was on may have been read elsewhere, in units of their own.
@@ -173,6 +184,12 @@ local function reading_variance(list, scale, scatter)
   return square(own) / n + square(scale.step or 0) / STEP_VARIANCE
 end
 
+-- Variance of what one pad of a set has by itself: nobody says which pad a part stood on, so no two parts share it.
+local function pad_variance(scale, by, bias_share, on_scale)
+  local each = scale and scale.each
+  return each and square(bias_share * (each.bias_sd or 0) / by) + square(on_scale * (each.gain_sd or 0)) or 0
+end
+
 -- The scale's own figures in the record's unit.
 local function scale_in(scale, unit)
   local by = user_values.in_kg[unit]
@@ -205,7 +222,7 @@ function weighings.work_out(record, instrument)
     on_scale = (gross - zero) / scale.gain
     rest, variance = on_scale - scale.bias, variance + zero_read
   end
-  variance = variance / square(scale.gain)
+  variance = variance / square(scale.gain) + pad_variance(instrument, user_values.in_kg[record.unit], record.tare and 0 or 1, on_scale)
   for _, load in ipairs(record.with or {}) do
     rest, variance = rest - load.value, variance + square(load.sd or 0)
   end
@@ -279,8 +296,10 @@ local function was(node, before, from)
   if not stated then return node.was end
   local basis = stated.basis or "estimate"
   if stated.unknown then return {unknown = true, basis = basis} end
-  if stated.kind == "tank" then return {value = stated.dry_mass, sd = stated.dry_mass_sd, basis = basis} end
-  return {value = stated.mass, sd = stated.mass_sd, basis = basis}
+  if stated.kind == "tank" then
+    return {value = stated.dry_mass, sd = stated.dry_mass_sd, basis = basis, limits = stated.dry_mass_limits}
+  end
+  return {value = stated.mass, sd = stated.mass_sd, basis = basis, limits = stated.mass_limits}
 end
 
 local function put(node, result, before, from)
@@ -293,25 +312,30 @@ local function put(node, result, before, from)
   node.basis, node.bias_share, node.gain_mass = "weighed", result.bias_share, result.gain_mass
 end
 
+-- The word that a table says its instrument by: `old` is the older one.
+local function written(from, old) return type(from) == "table" and from[old] ~= nil and old or "instrument" end
+
 -- A mass that the file states as read on that scale, corrected by whoever wrote it.
-local function finish_stated(ctx, owner, node)
-  find_scale(ctx, owner, "scale", node.scale)
+local function finish_stated(ctx, owner, node, from)
+  local word = written(from, "scale")
+  weighings.find(ctx, owner, word, node.instrument)
   local record = ctx.node and ctx.node.weighed
-  if record and node.mass == nil and record.on ~= node.scale then
-    return wrong(ctx, owner, "scale", "clash", "cannot be changed under a weighing record", "set weighed instead")
+  if record and node.mass == nil and record.instrument ~= node.instrument then
+    return wrong(ctx, owner, word, "clash", "cannot be changed under a weighing record", "set weighed instead")
   end
   local mass = node.mass or (ctx.node or {}).mass
   if mass then node.bias_share, node.gain_mass = 1, mass end
 end
 
 -- What the record `said` comes to: the record in one unit, the result, the scale's name; nil after noting a problem.
-local function evaluate(ctx, owner, inside, node, said)
-  local on = said.on or node.scale
-  local scale = find_scale(ctx, said.on and inside or owner, said.on and "on" or "scale", on)
+local function evaluate(ctx, owner, inside, node, said, from)
+  local on = said.instrument or node.instrument
+  local scale = weighings.find(ctx, said.instrument and inside or owner,
+    said.instrument and written(from.weighed, "on") or written(from, "scale"), on)
   if not (scale and said.reading and said.reading[1]) then return nil end
   check_units(ctx, inside, said)
   local record = in_one_unit(said, scale)
-  record.on = on
+  record.instrument = on
   local result = weighings.work_out(record, scale)
   if not check(ctx, inside, record, scale, result) then return nil end
   local name = node.path or owner.part or "part"
@@ -327,34 +351,35 @@ function weighings.alone(said, name)
   local owner = {part = name, kind = ""}
   local inside = problems.inside(owner, "weighed")
   local read = entries.read(ctx, inside, "weighed", said)
-  read.on = nil -- its errors, common to all it weighed, are stated beside the table
-  local record, result = evaluate(ctx, owner, inside, {}, read)
+  read.instrument = nil -- its errors, common to all it weighed, are stated beside the table
+  local record, result = evaluate(ctx, owner, inside, {}, read, {})
   ctx.problems:raise_first()
   return result, record, ctx.notes
 end
 
 --- A group weighed in one piece: its `whole`, with the uncertainty of the scale in it; own = what is not common to that scale.
-function weighings.finish_group(ctx, owner, node)
+function weighings.finish_group(ctx, owner, node, from)
   local said, inside = node.weighed, problems.inside(owner, "weighed")
   if node.whole then
     return wrong(ctx, owner, "whole", "clash", "stands beside weighed, which is the group weighed in one piece", "one of the two is enough")
   end
   if said.pieces then return wrong(ctx, inside, "pieces", "clash", "has no place here, a group is weighed in one piece") end
-  local record, result, scale = evaluate(ctx, owner, inside, node, said)
+  local record, result, scale = evaluate(ctx, owner, inside, node, said, from)
   if not record then return end
   local common = square(result.bias_share * (scale.bias_sd or 0)) + square(result.gain_mass * (scale.gain_sd or 0))
-  node.whole = {value = result.mass, sd = result.sd and math.sqrt(square(result.sd) + common), own = result.sd or 0, scale = record.on,
-                bias_share = result.bias_share, gain_mass = result.gain_mass}
+  node.whole = {value = result.mass, sd = result.sd and math.sqrt(square(result.sd) + common), own = result.sd or 0,
+                instrument = record.instrument, bias_share = result.bias_share, gain_mass = result.gain_mass}
   node.weighed = record
 end
 
 --- The part `node`, whose fields are read from `from`, with what its weighing comes to.
 function weighings.finish(ctx, owner, node, from)
   local said = node.weighed
-  if not said then return finish_stated(ctx, owner, node) end
+  if not said then return finish_stated(ctx, owner, node, from) end
   local inside = problems.inside(owner, "weighed")
-  if said.on and node.scale and said.on ~= node.scale then
-    return wrong(ctx, owner, "scale", "clash", ("says %q, the weighing record says %q"):format(node.scale, said.on))
+  if said.instrument and node.instrument and said.instrument ~= node.instrument then
+    return wrong(ctx, owner, written(from, "scale"), "clash",
+      ("says %q, the weighing record says %q"):format(node.instrument, said.instrument))
   end
   if node.mass and from.basis == "weighed" then
     wrong(ctx, owner, "mass", "clash", "is weighed already, and here is a weighing record beside it",
@@ -363,16 +388,16 @@ function weighings.finish(ctx, owner, node, from)
   if node.was and from.mass ~= nil then
     wrong(ctx, owner, "was", "clash", "stands beside mass and a weighing record", "the mass is what was thought before")
   end
-  local record, result = evaluate(ctx, owner, inside, node, said)
+  local record, result = evaluate(ctx, owner, inside, node, said, from)
   if not record then return end
   put(node, result, ctx.node, from)
-  node.weighed, node.scale = record, record.on
+  node.weighed, node.instrument = record, record.instrument
 end
 
 -- The standard uncertainty of a part's mass with what its scale does to it. own: beside the scale.
 local function whole_sd(node, own, instruments)
   for _, scale in ipairs(instruments or {}) do
-    if scale.name == node.scale then
+    if scale.name == node.instrument then
       local bias, gain = (node.bias_share or 0) * (scale.bias_sd or 0), (node.gain_mass or 0) * (scale.gain_sd or 0)
       return math.sqrt(square(own) + square(bias) + square(gain))
     end
@@ -386,12 +411,12 @@ end
 function weighings.overruled(node, changes, own, instruments)
   if changes.weighed or not (changes.mass or changes.unknown) then return end
   if node.weighed then changes.weighed = false end
-  if changes.scale then return end
-  if changes.mass and not changes.mass_sd and node.scale then
+  if changes.instrument then return end
+  if changes.mass and not changes.mass_sd and node.instrument then
     local sd = whole_sd(node, own or 0, instruments)
     if sd > (own or 0) then changes.mass_sd = sd end
   end
-  changes.scale, changes.bias_share, changes.gain_mass = false, 0, 0
+  changes.instrument, changes.bias_share, changes.gain_mass = false, 0, 0
 end
 
 return weighings

@@ -118,7 +118,7 @@ local function problem_of(ctx, groups, pads)
   for i, pad in ipairs(pads) do p.pads[i] = {offset_sd = pad.offset_sd, gain_sd = pad.gain_sd} end
   for i, g in ipairs(groups) do
     p.readings[i] = {wheels = g.wheels, pad = g.index.index, facing = g.facing, load = g.net, sd = g.sd}
-    if #ctx.layout.keys == 4 and g.wheels & (g.wheels - 1) == 0 then facing[g.facing] = true end
+    if #ctx.layout.keys == 4 and ctx.layout.lf and g.wheels & (g.wheels - 1) == 0 then facing[g.facing] = true end
   end
   p.slopes = facing[1] and facing[-1] or false
   return p
@@ -154,11 +154,11 @@ local function add_sums(result, layout, fit)
     result[name], result.sd[name] = scale * value, scale * u
   end
   share("front_share", function(_, front) return front == 1 and 1 or 0 end, nil, 100)
-  if #layout.keys == 2 then return end
+  if #layout.keys == 2 or layout.axles then return end
   set("left", function(_, _, left) return (1 + left) / 2 end)
   set("right", function(_, _, left) return (1 - left) / 2 end)
   share("left_share", function(_, _, left) return (1 + left) / 2 end, nil, 100)
-  if #layout.keys < 4 then return end
+  if #layout.keys ~= 4 or not layout.lf then return end
   share("cross_share", function(_, front, left) return front ~= left and 1 or 0 end, nil, 100)
   share("diagonal_ratio", function(_, front, left) return front ~= left and 1 or 0 end,
     weights(layout, function(_, front, left) return front == left and 1 or 0 end), 1)
@@ -247,13 +247,19 @@ local function forget_exact(sd)
   end
 end
 
---- sy.corner_scales.
-function corner_scales.of(t)
-  local ctx = given.read(t)
+-- What is asked of the core: what was read, its groups, its pads and the problem.
+local function laid_out(t, own)
+  local ctx = given.read(t, own)
   local groups, repeatability, dof = repeats_of(ctx.runs)
   add_uncertainties(groups, repeatability)
   local pads = pads_of(ctx, groups)
-  local problem = problem_of(ctx, groups, pads)
+  return ctx, groups, pads, problem_of(ctx, groups, pads), repeatability, dof
+end
+
+--- The same of a car. own: its wheels or axles where sy.corner_scales does not know them by their names, {keys = {...}, [key] = {front,
+-- left}, axles = true of axles}, see given.lua; nil where it does.
+function corner_scales.of_car(t, own)
+  local ctx, groups, pads, problem, repeatability, dof = laid_out(t, own)
   local fit = core.weigh(problem)
   local whole = 0
   for _, load in ipairs(fit.loads) do whole = whole + load end
@@ -280,11 +286,79 @@ function corner_scales.of(t)
   return setmetatable(result, Corners)
 end
 
+--- sy.corner_scales.
+function corner_scales.of(t) return corner_scales.of_car(t) end
+
+-- What the scatter of whole runs adds to the cross weight, as a variance of kg on one wheel that goes from one diagonal to the other.
+local function warp_variance(ctx, fit, pads, layout)
+  local cross = {sd = {}}
+  add_sums(cross, layout, fit)
+  local own = cross.sd.cross_share
+  if not own then return 0 end
+  widen_cross_share(cross, ctx, fit, pads)
+  return (cross.sd.cross_share ^ 2 - own ^ 2) * (cross.mass / 200) ^ 2
+end
+
+--- What each error of the readings does to the loads: {keys, loads, covariance, bias = {[pad or ""] = {kg by key for one kg}}, gain = the
+-- same for a relative error of one}; "" is what all pads have in common. covariance: in the order of keys, of what is not the instrument's:
+-- repeatability, step, moved zeros, scatter of runs.
+function corner_scales.response(t, own)
+  local ctx, groups, pads, problem = laid_out(t, own)
+  local fit, n = core.weigh(problem), #ctx.layout.keys
+  local r = {keys = ctx.layout.keys, loads = {}, covariance = {}, bias = {[""] = {}}, gain = {[""] = {}}}
+  for i, key in ipairs(r.keys) do
+    r.loads[key], r.covariance[i], r.bias[""][key], r.gain[""][key] = fit.loads[i], {}, 0, 0
+    for k = 1, n do r.covariance[i][k] = 0 end
+  end
+  for at, g in ipairs(groups) do
+    local reading = problem.readings[at]
+    local net = reading.load
+    reading.load = net + 1 -- the fit is linear in what was read
+    local moved, by = core.weigh(problem), {}
+    reading.load = net
+    r.bias[g.pad], r.gain[g.pad] = r.bias[g.pad] or {}, r.gain[g.pad] or {}
+    local scale = ctx.plank and ctx.plank.ratio or 1 -- a bias is what the scale shows, not the wheel behind a plank
+    for i, key in ipairs(r.keys) do
+      by[i] = moved.loads[i] - fit.loads[i]
+      for _, name in ipairs{"", g.pad} do
+        r.bias[name][key] = (r.bias[name][key] or 0) + by[i] * scale
+        r.gain[name][key] = (r.gain[name][key] or 0) + by[i] * net
+      end
+    end
+    for i = 1, n do
+      for k = 1, n do r.covariance[i][k] = r.covariance[i][k] + by[i] * by[k] * g.sd ^ 2 end
+    end
+  end
+  local warp = warp_variance(ctx, fit, pads, ctx.layout)
+  for i, key in ipairs(warp > 0 and r.keys or {}) do
+    for k, other in ipairs(r.keys) do
+      local a, b = ctx.layout[key], ctx.layout[other]
+      r.covariance[i][k] = r.covariance[i][k] + a[1] * a[2] * b[1] * b[2] * warp
+    end
+  end
+  return r
+end
+
 -- ---- printing -----------------------------------------------------------------------------------------------------------------
 
 local function shown(r, key) return r[key] and measurement.shown(r[key], r.sd[key], 1) or "" end
 
+local wheels_known = {lf = true, rf = true, lr = true, rr = true, f = true, r = true, front = true, rear = true}
+
+-- Wheels or axles of another car, in the order of their first rows.
+local function list_table(r)
+  local rows, seen = {}, {}
+  for _, row in ipairs(r.rows) do
+    if r[row.what] and not seen[row.what] then rows[#rows + 1], seen[row.what] = {row.what, shown(r, row.what)}, true end
+  end
+  rows[#rows + 1] = {"all", shown(r, "mass")}
+  return text.table({{"", "%s"}, {"kg", "%s"}}, rows)
+end
+
 local function load_table(r)
+  for _, row in ipairs(r.rows) do
+    if not wheels_known[row.what] and row.what ~= "total" then return list_table(r) end
+  end
   if r.lf and r.rr then
     return text.table({{"kg", "%s"}, {"left", "%s"}, {"right", "%s"}, {"axle", "%s"}}, {
       {"front", shown(r, "lf"), shown(r, "rf"), shown(r, "front")}, {"rear", shown(r, "lr"), shown(r, "rr"), shown(r, "rear")},

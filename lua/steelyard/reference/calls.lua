@@ -86,6 +86,8 @@ calls.car = {
   {"car:save", {{"path", "text", "of the vehicle file to write"}, {"options?", "options.save"}}, "saved",
     "The car as a vehicle file: the text of its own, edited only where the car differs. What comes out is read again and compared first.",
     does = true},
+  {"car:guesses", {{"earlier?", "car|text|(car|text)[]", "earlier cars, or the paths of their files, oldest first"}}, "guesses",
+    "How good the guesses were: every weighed line beside what was booked for it before."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
 }
 
@@ -163,6 +165,22 @@ calls.results = {
     {"by_basis[].parts", "number", "", "how many lines"},
     {"by_group[].name", "text", "", "a group or a part outside all groups"},
     {"by_group[].mass", "number", "kg", "aboard in it"}, {"by_group[].parts", "number", "", "how many lines"})},
+  {"guesses", "What car:guesses gives. Masses are of one piece, of a tank dry; errors are (weighed - guess) / guess.", fields = stated(
+    {"lines[].path", "text", "", "a weighed line whose earlier mass is known"}, {"lines[].group", "text", "", "the outermost around it"},
+    {"lines[].basis", "text", "", "of the guess: estimate, calculated, supplier, or not stated"},
+    {"lines[].was", "number", "kg", "as booked before"}, {"lines[].is", "number", "kg", "as weighed"},
+    {"lines[].error", "number", "%", "of the guess; positive: came out heavier"},
+    {"lines[].inside?", "boolean", "", "within its 95 %, or the limits that were stated; none where nothing was"},
+    {"lines[].from?", "text", "", "the earlier file that the guess stands in"},
+    {"lines[].sd.was?", "number", "kg", "standard uncertainty, as stated or assumed"}, {"lines[].sd.is?", "number", "kg", "the same"},
+    {"rows[].by", "text", "", "basis, group or all"}, {"rows[].name", "text", "", "of the basis or group"},
+    {"rows[].lines", "number", "", "how many"}, {"rows[].bias", "number", "%", "mean error"},
+    {"rows[].scatter?", "number", "%", "standard deviation of the errors about it, of two lines or more"},
+    {"rows[].rms", "number", "%", "root of the mean of the errors' squares: what assume would have been honest"},
+    {"rows[].inside", "number", "", "how many lay inside what was stated"}, {"rows[].stated", "number", "", "of so many that stated it"},
+    {"rows[].was", "number", "kg", "sum of the guesses"}, {"rows[].is", "number", "kg", "sum as weighed"},
+    {"rows[].sd.bias?", "number", "%", "standard uncertainty"}, {"rows[].sd.rms", "number", "%", "the same"},
+    {"assume", "table<string, number>", "%", "rms by basis"})},
   {"checks", "What car:checks gives: a list with the fields below in each entry, and the others beside the list.",
     fields = stated(
     {"[].name", "text", "", "of the limit"}, {"[].state?", "text", "", "in which it is judged, where the limit names one"},

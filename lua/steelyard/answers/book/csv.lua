@@ -44,7 +44,7 @@ end
 -- ---- rows -------------------------------------------------------------------------------------------------------------
 
 local columns = {"part", "group", "kind", "mass (kg)", "sd (kg)", "count", "pair", "x (mm)", "y (mm)", "z (mm)", "sd x (mm)",
-                 "sd y (mm)", "sd z (mm)", "basis", "unsprung", "growth", "scale", "tags", "note"}
+                 "sd y (mm)", "sd z (mm)", "basis", "unsprung", "growth", "instrument", "tags", "note"}
 
 -- side: of a piece that is no longer one of a pair; its axle's wheel there carries it
 local function carrier_name(c, carrier, side)
@@ -131,7 +131,7 @@ local function row_of(c, line, item, name, pair, options, side)
     node.count and core.shortest(node.count) or "", pair and "yes" or "", mm(at.x), mm(at.y), mm(at.z), sd_text(sd.x), sd_text(sd.y),
     sd_text(sd.z), node.basis or node.kind ~= "person" and "estimate" or "", text(unsprung_text(c, node, side)),
     node.growth and node.growth > 0 and number(node.growth) or "",
-    text(node.scale or nil), text(list_text(node, "tags")), text(node.note),
+    text(node.instrument or nil), text(list_text(node, "tags")), text(node.note),
   }
   add_lists(cells, node, options, text)
   add_bodies(cells, c, item, node, options, number)
@@ -151,7 +151,7 @@ local function group_row(c, group, options)
   local whole = not node.weighed and node.whole
   local cells = {text(group.name), text(group.group), "group", whole and number_text(whole.value, nil, options) or "",
     whole and whole.sd and number_text(whole.sd, nil, options) or "", "", "", mm(at[1]), mm(at[2]), mm(at[3]), "", "", "", "", "", "",
-    text(node.weighed and node.weighed.on or nil), text(list_text(node, "tags")), text(node.note)}
+    text(node.weighed and node.weighed.instrument or nil), text(list_text(node, "tags")), text(node.note)}
   add_lists(cells, {}, options, text)
   add_bodies(cells, c, group.item, {turned = node.turned}, options, mm)
   add_weighings(cells, node, options)

@@ -16,7 +16,7 @@ local function plain(record)
     with = with or {}
     with[i] = {name = load.name, mass = load.value}
   end
-  return {reading = readings, unit = record.unit, on = record.on, zero_before = value_of(record.zero_before),
+  return {reading = readings, unit = record.unit, on = record.instrument, zero_before = value_of(record.zero_before),
           zero_after = value_of(record.zero_after), tare = value_of(record.tare), with = with, pieces = record.pieces or 1,
           note = record.note}
 end
@@ -45,7 +45,7 @@ local function weighed_on(c, name, items)
   local list, bias, gain = {}, 0, 0
   for _, item in ipairs(items) do
     local node = c.shared.nodes[item.number]
-    if item.aboard and node.scale == name and item.form ~= "group" then
+    if item.aboard and node.instrument == name and item.form ~= "group" then
       local pieces = pieces_of(item, node)
       list[#list + 1] = item
       bias, gain = bias + pieces * (node.bias_share or 0), gain + pieces * (node.gain_mass or 0)
@@ -69,11 +69,11 @@ end
 -- that were weighed on the scale of the whole err with it, and only the difference of its bias and gain counts (JCGM 100:2008, 5.2.2).
 function book_weighings.apart(c, whole, items, sum_sd)
   local instrument
-  for _, each in ipairs(whole.scale and c.shared.spec.instruments or {}) do
-    if each.name == whole.scale then instrument = each end
+  for _, each in ipairs(whole.instrument and c.shared.spec.instruments or {}) do
+    if each.name == whole.instrument then instrument = each end
   end
   if not instrument then return whole.sd, sum_sd end
-  local _, bias, gain = weighed_on(c, whole.scale, items)
+  local _, bias, gain = weighed_on(c, whole.instrument, items)
   local bias_sd, gain_sd = instrument.bias_sd or 0, instrument.gain_sd or 0
   local parts = square(bias * bias_sd) + square(gain * gain_sd)
   local common = square((whole.bias_share - bias) * bias_sd) + square((whole.gain_mass - gain) * gain_sd)

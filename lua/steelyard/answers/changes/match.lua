@@ -103,9 +103,8 @@ end
 
 -- For each scale of the old file the number of the same one in the new: it has its name, and no new certificate.
 local function same_scales(old, new)
-  local numbers, list = {}, {}
-  for i, instrument in ipairs(new.shared.spec.instruments or {}) do numbers[instrument.name] = i end
-  for i, instrument in ipairs(old.shared.spec.instruments or {}) do list[i] = numbers[instrument.name] or 0 end
+  local numbers, list = new.shared.context.scales, {}
+  for name, number in pairs(old.shared.context.scales) do list[number] = numbers[name] or 0 end
   return list
 end
 

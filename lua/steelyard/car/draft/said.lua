@@ -50,6 +50,13 @@ local function stated_mass(node)
   return node[key .. "_sd"] and written.uncertain(node[key], node[key .. "_sd"], node[key .. "_limits"]) or node[key]
 end
 
+-- A field under the name that the file gives it.
+local other_names = {instrument = "scale", scale = "instrument"}
+local function named(inside, key)
+  local other = other_names[key]
+  return other and inside[key] == nil and inside[other] ~= nil and other or key
+end
+
 -- A mass over a weighing record: the record goes, and what it came to is what was booked before.
 local function over_record(entry, was)
   if not fields_of(entry.item).weighed then return end
@@ -68,7 +75,7 @@ local function record_over(entry, was)
   elseif inside[key] ~= nil then
     put(entry, "was", nil)
   end
-  put(entry, "scale", nil)
+  put(entry, named(inside, "instrument"), nil)
 end
 
 local function is_empty(value) return is_plain(value) and next(value) == nil end
@@ -78,8 +85,9 @@ local function set(entry, given, was)
   local inside, kind = fields_of(entry.item), kind_of(entry.item)
   if given.mass ~= nil and not given.weighed then over_record(entry, was) end
   if given.weighed then record_over(entry, was) end
-  for _, key in ipairs(loading.sorted_keys(given)) do
-    local new, old = given[key], inside[key]
+  for _, given_key in ipairs(loading.sorted_keys(given)) do
+    local key = named(inside, given_key)
+    local new, old = given[given_key], inside[key]
     if key == "at" then
       put(entry, key, point_over(old, new, given.within_mm ~= nil))
     elseif is_empty(new) then
@@ -111,7 +119,8 @@ local function settle_node(entry, node)
   end
   local usual = node.kind ~= "person" and "estimate" or nil
   if node.basis ~= (inside.basis or usual) then put(entry, "basis", node.basis) end
-  if (node.scale or nil) ~= inside.scale then put(entry, "scale", node.scale or nil) end
+  local key = named(inside, "instrument")
+  if (node.instrument or nil) ~= inside[key] then put(entry, key, node.instrument or nil) end
 end
 
 --- All edits, the first first. d: the draft, see car/draft.lua.

@@ -8,7 +8,7 @@ return [==[
 --
 -- Masses are kg. within(75, 15) means 75, certainly between 60 and 90. When you know more:
 --     mass = sd(71.4, 0.1), basis = "weighed"        a value and one standard deviation, from a scale
---     weighed = { reading = 71.4, on = "bench scale" }   what a scale of `instruments` read; the mass beside it stays as the guess it was
+--     weighed = { reading = 71.4, instrument = "bench scale" }   what a scale read; the mass beside it stays as the guess it was
 --     mass = 52*lb                                   other units by name; a bare number is kg, and lengths are mm
 --     mass = unknown                                 kept out of all totals, and every result says so
 -- Lines end with a comma, decimals take a point, and what stands behind two dashes is for people only.

@@ -26,7 +26,9 @@ function kinds.vehicle()
       as the car is to be set up; the one number four wheels leave free; with `sd` its uncertainty is in every wheel load"},
     {"cross_weight", "alias", {of = "cross_share"}, "another name of `cross_share`", form = "%", otherwise = "`cross_share`"},
     {"assume", "fields", {kind = "assume"}, "uncertainty of lines that state none", otherwise = "none: they count as exact"},
-    {"instruments", "tables", {kind = "instrument"}, "the scales used", otherwise = "none"}, -- before the parts they weigh
+    -- before the parts they weigh
+    {"instruments", "tables", {kind = "instrument"}, "the scales used, `instrument \"bench scale\" { ... }`",
+      otherwise = "none"},
     {"parts", "ledger", needed, "list of parts, groups, tanks, persons", range = "at least one"},
     {"spares", "ledger", nil, "the same kinds of line, not aboard unless a state or a script says so", otherwise = "none",
       range = "names differ from those in `parts`"},
@@ -35,6 +37,8 @@ function kinds.vehicle()
     {"shafts", "tables", {kind = "shaft"}, "list of half-shafts and propeller shafts", otherwise = "none"},
     {"clearances", "tables", {kind = "clearance"}, "list of gaps to keep", otherwise = "none"},
     {"limits", "tables", {kind = "limit"}, "list of what must hold", otherwise = "none"},
+    {"records", "records", nil, "what was measured of the whole car or of an assembly, and when", otherwise = "none",
+      range = "names differ"},
     note,
   }
 end
@@ -129,9 +133,9 @@ local function item_fields(list)
       elsewhere",
       otherwise = "none"},
     note,
-    {"scale", "text", nil, "the instrument that read the stated mass; its bias and gain are uncertain for all parts it \z
-      weighed together",
+    {"instrument", "text", nil, "what read the stated mass; its bias and gain are uncertain for all parts it weighed together",
       form = "name", range = "one of `instruments`", otherwise = "none"},
+    {"scale", "alias", {of = "instrument"}, "another name of `instrument`", form = "name", otherwise = "`instrument`"},
     {"weighed", "weighed", nil, "what a scale read; the mass beside it is what was thought before", otherwise = "none"},
     {"was", "whole", {unit = "kg", min = 0, max = MOST_MASS}, "the mass booked before it was known better: shown, never used",
       otherwise = "the `mass` beside `weighed`"},
@@ -222,39 +226,13 @@ function kinds.stand_in()
           {"within_mm", "within", ranges.travel, "limits of each coordinate", otherwise = "`assume.within_mm`"}, note}
 end
 
--- ---- scales and what they read ----------------------------------------------------------------------------------------------
+-- ---- scales, what they read, and records -----------------------------------------------------------------------------------
 
-local mass_unit = {words = language.mass_units}
-
-function kinds.weighed()
-  return {
-    {"reading", "readings", needed, "what the scale showed, or a list of repeats"},
-    {"unit", "choice", mass_unit, "in which all numbers of the record are", otherwise = "the instrument's; with unit words, \z
-      `30.42*lb`, theirs"},
-    {"on", "text", nil, "the instrument, or `scale` of the part", form = "name", range = "one of `instruments`",
-      otherwise = "a scale nothing is known of"},
-    {"zero_before", "shown", nil, "what it showed with nothing on it, before", otherwise = "not looked at"},
-    {"zero_after", "shown", nil, "the same, after", otherwise = "not looked at"},
-    {"tare", "shown", nil, "what it showed with everything on it but the part", otherwise = "none"},
-    {"with", "loads", nil, "what else was on it, known from elsewhere", otherwise = "nothing"},
-    {"pieces", "count", nil, "so many were on it together, of a `pair` or `count` or a handful of them", otherwise = "1"}, note,
-  }
-end
-
-function kinds.instrument()
-  return {
-    {"name", "text", needed, "what `on` of a weighing and `scale` of a part refer to"},
-    {"unit", "choice", mass_unit, "what it reads in", otherwise = "kg"},
-    {"sd", "shown", {min = 0}, "standard uncertainty of one reading: its repeatability", form = "its unit",
-      otherwise = "not stated"},
-    {"step", "shown", {above = 0}, "smallest step of its display", form = "its unit", otherwise = "not stated"},
-    {"range", "shown", {above = 0}, "most it reads", form = "its unit", otherwise = "not stated"},
-    {"bias", "shown", nil, "what it shows too much, the same for every load, after its zero is read; `sd(0, 0.02)`: nothing \z
-      known, but so unsure", form = "its unit", otherwise = "0"},
-    {"gain", "gain", {unit = "", above = 0}, "what it shows for each unit put on it; `sd(1.0005, 0.0005)` as its certificate says",
-      otherwise = "1"}, note,
-  }
-end
+-- Most files have none of these kinds: they stand in files of their own.
+function kinds.weighed() return require("steelyard.file.language.scales").weighed() end
+function kinds.instrument() return require("steelyard.file.language.scales").instrument() end
+function kinds.pad() return require("steelyard.file.language.scales").pad() end
+function kinds.record() return require("steelyard.file.language.record")() end
 
 -- ---- what a file lists beside its parts -------------------------------------------------------------------------------------
 

@@ -63,7 +63,7 @@ local headings = {
     remarque, remarques, commentaire, osservazioni, nota, notas, observaciones, comentario, opmerking, opmerkingen, anmarkning,
     notering]],
   growth = set "growth, growth allowance, allowance, zuschlag, wachstum, marge, riserva, margen, toeslag, tillagg",
-  scale = set "scale, instrument, waage, balance, bilancia, balanza, bascula, weegschaal, vag",
+  instrument = set "instrument, scale, waage, balance, bilancia, balanza, bascula, weegschaal, vag",
   reading = set [[reading, readings, raw reading, scale reading, as read, scale weight, scale mass, weighed mass, weighed
     weight, measured mass, measured weight, actual mass, actual weight, actual wt, ablesung, anzeige, messwert, gewogene masse,
     istmasse, istgewicht, lecture, masse pesee, masse mesuree, poids mesure, lettura, massa misurata, peso misurato, lectura, masa

@@ -11,7 +11,7 @@ local meanings = {
   mass_sd = "standard uncertainty of the mass", within = "limits of the mass", within_mm = "limits of the place", x = "x", y = "y",
   z = "z", sd_x = "standard uncertainty of x", sd_y = "standard uncertainty of y", sd_z = "standard uncertainty of z",
   sd_place = "standard uncertainty of x, y and z", basis = "where the mass comes from", unsprung = "who carries it",
-  pair = "one of a pair?", tags = "tags", note = "note", growth = "growth allowance", scale = "instrument",
+  pair = "one of a pair?", tags = "tags", note = "note", growth = "growth allowance", instrument = "instrument",
   reading = "what the scale read", reading_unit = "unit of what it read", zero_before = "zero before", zero_after = "zero after",
   tare = "tare, read on the same scale", with = "what else was on the scale", pieces_weighed = "how many were on the scale",
   weighed_note = "note on the weighing", estimate = "mass of one piece, booked before",

@@ -156,7 +156,7 @@ local function read_part(self)
     count = count, pair = pair or nil, at = read_place(self), within_mm = self:number("within_mm", part_fields.within_mm[3]),
     basis = self:choice("basis", dictionary.basis, bases_known), unsprung = read_unsprung(self),
     tags = read_texts(self:text "tags"), note = text_or_nil(self:text "note"), growth = read_growth(self),
-    includes = read_texts(self:text "includes"), scale = text_or_nil(one_line(self:text "scale")),
+    includes = read_texts(self:text "includes"), instrument = text_or_nil(one_line(self:text "instrument")),
   }
   if not part.kind then
     self:wrong("kind", "content", "is the whole of a teardown, which a parts list does not book",
@@ -179,7 +179,7 @@ local function read_group_row(self)
   end
   if not (self:is_empty "mass" and self:is_empty "reading") then masses.read(self, group, 1) end
   if self.plan.by.turned then group.turned = require("steelyard.file.parts_csv.bodies").turned(self) end
-  if group.weighed then group.weighed.on = text_or_nil(one_line(self:text "scale")) end
+  if group.weighed then group.weighed.instrument = text_or_nil(one_line(self:text "instrument")) end
   return not self.bad and group or nil
 end
 

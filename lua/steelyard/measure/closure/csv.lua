@@ -16,7 +16,7 @@ local vocabulary = require "steelyard.file.vocabulary"
 local closure_csv = {}
 
 -- Columns that a car needs and a closure has no use for; scales are named, but what they err by the table does not say.
-local no_use = {"x", "y", "z", "sd_x", "sd_y", "sd_z", "within_mm", "basis", "unsprung", "growth", "tags", "scale", "shape",
+local no_use = {"x", "y", "z", "sd_x", "sd_y", "sd_z", "within_mm", "basis", "unsprung", "growth", "tags", "instrument", "shape",
                 "turned", "inertia", "density", "fill", "dry_mass", "capacity"}
 
 -- Where a record is wrong: its field in the file's words, and the column.

@@ -63,8 +63,8 @@ local function add_row(r, t, row)
   for _, key in ipairs{"facing", "others", "step"} do set_once(r, row, run, key) end
 end
 
---- sy.corner_scales of a file.
-function corner_scales_file.of(path)
+--- Fields for sy.corner_scales of a file, what was read, and the line that an error is about.
+function corner_scales_file.read(path)
   local r = readings.read(path, spec)
   local t = readings.nested(r.settings)
   t.runs = {}
@@ -74,6 +74,12 @@ function corner_scales_file.of(path)
     local field = err.field or ""
     return r.lines[("%s.%s"):format(err.part, field)] or r.lines[err.part] or r.lines[field]
   end
+  return t, r, line
+end
+
+--- sy.corner_scales of a file.
+function corner_scales_file.of(path)
+  local t, r, line = corner_scales_file.read(path)
   return readings.located(r, line, require("steelyard.measure.corner_scales").of, t)
 end
 

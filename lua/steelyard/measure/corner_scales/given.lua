@@ -31,8 +31,8 @@ local together = {front = true, rear = true, total = true}
 -- ---- which wheels ---------------------------------------------------------------------------------------------------------
 
 -- A run with its wheels under their own names.
-local function plain_run(run, where)
-  measurement.fields(run, options.names("scales", "scales_run"), where)
+local function plain_run(run, where, known)
+  measurement.fields(run, known, where)
   local out = {}
   for _, key in ipairs(sorted_keys(run)) do
     local name = aliases[key] or key
@@ -87,7 +87,7 @@ local function pad_of(layout, run, key, where)
     if type(name) ~= "string" then refuse(where, "pads." .. key, "type", "must be the pad's name, is " .. user_values.what(name)) end
     return name
   end
-  if together[key] then return layout == layouts[4] and "scale" or "bridge" end
+  if together[key] then return (layout == layouts[4] or layout.axles) and "scale" or "bridge" end
   -- pads that stay on the floor are named by the wheels that stand on them when the car faces forward
   return run.facing == "back" and layout.across and layout.across[key] or key
 end
@@ -237,14 +237,21 @@ local function read_run(ctx, run, i)
   return out
 end
 
---- {layout, runs = {{list, keys, bits, others}}, gain, plank, sd, step, title, state}; raises what is wrong.
-function given.read(t)
+-- Fields of a run, with the wheels or axles of a car of its own.
+local function run_fields(own)
+  local names = options.names("scales", "scales_run")
+  return own and table.move(own.keys, 1, #own.keys, #names + 1, table.move(names, 1, #names, 1, {})) or names
+end
+
+--- own: keys and places of the wheels or axles of a car that may have others than sy.corner_scales tells from the readings.
+-- {layout, runs = {{list, keys, bits, others}}, gain, plank, sd, step, title, state}; raises what is wrong.
+function given.read(t, own)
   measurement.fields(t, options.names("scales", "corner_scales"), "corner_scales")
   local list = measurement.list(t, "runs", "corner_scales")
   if not list then refuse("corner_scales", "runs", "missing", "are missing: a list of {lf =, rf =, lr =, rr =}") end
-  local plain = {}
-  for i, run in ipairs(list) do plain[i] = plain_run(run, "run " .. i) end
-  local ctx = {layout = layout_of(plain), gain = read_gain(t), plank = read_plank(t), sd = read_sd(t),
+  local plain, known = {}, run_fields(own)
+  for i, run in ipairs(list) do plain[i] = plain_run(run, "run " .. i, known) end
+  local ctx = {layout = own or layout_of(plain), gain = read_gain(t), plank = read_plank(t), sd = read_sd(t),
                step = measurement.number(t, "step", "kg", {above = 0}, "corner_scales"), runs = {},
                title = measurement.text(t, "title", "corner_scales"), state = measurement.text(t, "state", "corner_scales") or "as weighed"}
   for i, run in ipairs(plain) do ctx.runs[i] = read_run(ctx, run, i) end

@@ -24,6 +24,8 @@ local OTHER_UNITS = {{name = "pounds", times = 1 / POUND,
                      {name = "newtons", times = GRAVITY, hint = ("divide by %s for kilograms"):format(text.plain(GRAVITY))}}
 local UNIT_BAND = 0.03 -- of the ratio
 
+given.DEFAULT_SD, given.DEFAULT_HEIGHT_SD = DEFAULT_SD, DEFAULT_HEIGHT_SD
+
 local other_names = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
 
 -- A result of steelyard's own (sy.corner_scales) as fields: its loads with their uncertainties.

@@ -21,6 +21,9 @@ calls.module = {
 calls.car = {
   {"car:reconcile", {{"fields", "options.reconcile"}}, "reconciled",
     "The ledger against what the scales say of the whole car: masses and places moved as far as their stated uncertainties let them."},
+  {"car:record", {{"name", "text", "of a record of the file"}}, "recorded",
+    "What a record says, and that beside the ledger as it stood when it was made, whatever was done to the car since."},
+  {"car:records", {}, "records", "The records of the file: what each read, and how far it is off the ledger as it then stood."},
 }
 
 -- what every measurement says
@@ -145,6 +148,38 @@ calls.results = {
     {"warp?", "table<string, number>", "kg", "four wheels: what each carries beyond an even split"},
     {"cross_share?", "number", "%", "right front and left rear, of the mass"},
     {"car?", "car", "", "the corrected car, where it was asked for"}}},
+  {"recorded", "What car:record gives.", fields = {
+    {"state", "text", "", "the load state it was measured in"}, {"heading", "text", "", "the car as it then stood"},
+    {"notes", "text[]", "", "assumptions and cautions, each a sentence"},
+    {"name", "text", "", "of the record"}, {"kind", "text", "", "corners, axles, lift, ride heights or assembly"},
+    {"date?", "text", "", "as in the file"}, {"who?", "text", "", "the same"}, {"instrument?", "text", "", "the same"},
+    {"of?", "text", "", "the assembly"}, {"note?", "text", "", "as in the file"},
+    {"stood_in?", "text", "", "the vehicle file of the car as it then stood; without it this file as written"},
+    {"reading", "table<string, number|text|table<string, number|table<string, number>>>|corner_scales|cg_height", "",
+      "of corners and axles what sy.corner_scales gives, of a lift what car:cg_height gives; of ride heights "
+      .. "`heights`, of an assembly `mass`, `cg`, `inertia`; each with its sd"},
+    {"headline", "text", "", "the same in a word"},
+    {"mass?", "number", "kg", "as read"}, {"height?", "number", "mm", "of the CG, as read"}, {"front_share?", "number", "%", "as read"},
+    {"left_share?", "number", "%", "the same"}, {"cross_share?", "number", "%", "right front and left rear, as read"},
+    {"rows[].name", "text", "", "mass, cg_behind, cg_left, height, yaw_inertia and so on; a wheel, axle or point"},
+    {"rows[].unit", "text", "", "kg, mm or kg m2"}, {"rows[].read", "number", "", "by the record"},
+    {"rows[].ledger?", "number", "", "of the car as it then stood"}, {"rows[].gap?", "number", "", "read less ledger"},
+    {"rows[].sigmas?", "number", "", "gap over its uncertainty, of readings and ledger together, where both state one"},
+    {"rows[].sd.read?", "number", "", "standard uncertainty"}, {"rows[].sd.ledger?", "number", "", "the same"},
+    {"against.ledger", "table<string, number>", "", "rows[].ledger by name"},
+    {"against.sigmas", "table<string, number>", "", "rows[].sigmas by name"},
+    {"sigmas?", "number", "", "the largest of them"},
+    {"fits?", "boolean", "", "the stated uncertainties explain the difference"}, {"p?", "number", "", "chance of a larger difference"}}},
+  {"records", "What car:records gives: a list with the fields below in each entry, and the others beside the list.", fields = {
+    {"state", "text", "", "the load state of the car asked"}, {"heading", "text", "", "title, state and changes"},
+    {"notes", "text[]", "", "each a sentence"},
+    {"[].name", "text", "", "of the record"}, {"[].kind", "text", "", "corners, axles, lift, ride heights or assembly"},
+    {"[].date?", "text", "", "as in the file"}, {"[].state?", "text", "", "the load state it was measured in"},
+    {"[].stood_in?", "text", "", "the vehicle file of the car as it then stood"},
+    {"[].headline?", "text", "", "what it says in a word"},
+    {"[].sigmas?", "number", "", "its largest, against the ledger as it then stood"},
+    {"[].placed", "boolean", "", "it speaks of this file, or of one whose lines pair with it"},
+    {"[].why?", "text", "", "why it is not, or cannot be worked out"}}},
   {"hung", "What sy.hang_cg gives.", fields = measured(
     {"cg.x", "number", "mm", "in axes of the part"}, {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
     {"miss", "number", "mm", "the largest distance of a line from it"}, {"rows[].line", "number", "", "in the order given"},

@@ -36,6 +36,8 @@ return {
     {"d_left_share?", "number", "%", "the same"}, {"d_height?", "number", "mm", "the same"},
     {"d_yaw_inertia?", "number", "kg m2", "the same"}},
   pendulum = "inertia period?",
+  guesses = {"", {"assume", "table<string, number>", "%", "of each, by basis"}},
+  recorded = "mass? height? front_share? left_share? cross_share?",
   corner_scales = "mass? front? rear? left? right? lf? rf? lr? rr? f? r? front_share? left_share? cross_share? diagonal_ratio? "
     .. "pad? closure?",
   part_cg = "mass? cg.x? cg.y? cg.z?",

@@ -197,6 +197,18 @@ local preface = [[
 ---@field rear? steelyard.number
 ---@field [string] steelyard.number
 
+---What scales read at one go, in a record of a vehicle file: loads by wheel or axle, a list of repeats of one.
+---@class steelyard.run
+---@field pads? table<string, string|integer> under which wheel
+---@field zero_before? steelyard.number|table<string|integer, steelyard.number> what empty pads showed
+---@field zero_after? steelyard.number|table<string|integer, steelyard.number>
+---@field facing? "forward"|"back"
+---@field others? "blocks"|"floor"
+---@field sd? number
+---@field step? number
+---@field name? string
+---@field [string] steelyard.number|steelyard.number[]
+
 ---@class steelyard.unknown
 ---@class steelyard.item
 ---@class steelyard.shape

@@ -1,0 +1,96 @@
+--- The car as it stood when a record was made: the file that the record names, or this one as it is written, loaded as the record says.
+
+local as_written = require "steelyard.car.as_written"
+local core = require "steelyard.core"
+local contents = require "steelyard.car.contents"
+local match = require "steelyard.answers.changes.match"
+
+local stood = {}
+
+--- Raises an error about a field of a record of the car inside c.
+function stood.refuse(c, record, field, code, message, hint)
+  core.fail{code = code, file = c.shared.file, line = record.line, kind = "record", part = record.name, field = field, message = message,
+            hint = hint}
+end
+
+--- The path of a file that a record names, and its bytes.
+function stood.beside(c, name)
+  if c.shared.file then
+    local bytes, path = core.read_beside(c.shared.file, name)
+    return path, bytes
+  end
+  return name, core.read_file(name)
+end
+
+-- The cars of files that records name, by name: read when first asked for.
+local function file_car(c, record)
+  local shared = c.shared
+  shared.stood = shared.stood or {}
+  if not shared.stood[record.file] then
+    local path, bytes = stood.beside(c, record.file)
+    local spec, lent = shared.spec, {}
+    for _, some in ipairs{spec.instruments or {}, spec.more_instruments or {}} do table.move(some, 1, #some, #lent + 1, lent) end
+    shared.stood[record.file] = require("steelyard.car.load").without_records(path, bytes, lent)
+  end
+  return shared.stood[record.file]
+end
+
+local function state_of(c, record, car, name)
+  for _, state in ipairs(car:states()) do
+    if state == name then return car:state(name) end
+  end
+  local near = core.nearest(name, car:states())
+  stood.refuse(c, record, "state", "unknown", ("no state of %s is called %q"):format(record.file or "this file", name),
+    near and ("did you mean %q?"):format(near) or nil)
+end
+
+-- What came aboard beside the state: a state of its own that brings it.
+local function with_aboard(car, names)
+  local d = contents.from(contents.inside(car))
+  local state = {}
+  for key, value in pairs(d.state or {name = "everything in the file"}) do state[key] = value end
+  state.with = table.move(names, 1, #names, #(state.with or {}) + 1, table.move(state.with or {}, 1, #(state.with or {}), 1, {}))
+  state.name = ("%s, with %s"):format(state.name, table.concat(names, " and "))
+  d.state = state
+  return contents.reload(d)
+end
+
+local function loaded(car, record)
+  if record.with then car = with_aboard(car, record.with) end
+  if record.without then car = car:without(record.without) end
+  if not record.fill then return car end
+  local d = contents.from(contents.inside(car))
+  d.fills = record.fill
+  return contents.reload(d)
+end
+
+--- The car as it then stood. state: of a table of readings, where the record states none.
+function stood.car(c, record, state)
+  local car = record.file and file_car(c, record) or as_written.car(c)
+  local name = record.state or state
+  if name then car = state_of(c, record, car, name) end
+  local fine, made = pcall(loaded, car, record)
+  if fine then return made end
+  if getmetatable(made) ~= core.error_metatable then error(made, 0) end
+  stood.refuse(c, record, made.field, made.code, made.message, made.hint)
+end
+
+local PAIRED = 0.5 -- of the mass aboard: of another car less has the same names; common practice, no source
+
+--- Does the car as it then stood share its lines with this one?
+function stood.is_of(c, car)
+  local then_c = contents.inside(car)
+  if then_c.shared == c.shared then return true end
+  local work = match.of(then_c, c, {})
+  local paired, all = 0, 0
+  for _, was in ipairs(work.old_list) do
+    if was.form ~= "group" and was.aboard then
+      local is, mass = work.new_by_path[was.path], core.item_totals(then_c.now, then_c.geometry, was.route).mass
+      all = all + mass
+      paired = paired + (is and is.form == was.form and mass or 0)
+    end
+  end
+  return all > 0 and paired >= PAIRED * all
+end
+
+return stood

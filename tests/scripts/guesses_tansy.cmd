@@ -1,0 +1,1 @@
+steelyard guesses vehicles/tansy.lua

@@ -1,0 +1,1 @@
+steelyard records vehicles/tansy.lua "rear lift" --json

@@ -1,0 +1,31 @@
+-- The car of vehicles/tansy.lua as it stood when it first went on the scales: most of it still guessed.
+vehicle {
+  title = "Tansy (invented)",
+  axes = { x = "back", y = "right", z = "up" },
+  axles = {
+    { name = "front", at = 0,    track = 1380, loaded_radius = 275, spring_rate = 30, motion_ratio = 0.8, tyre_rate = 180 },
+    { name = "rear",  at = 2350, track = 1360, loaded_radius = 280, spring_rate = 38, motion_ratio = 0.85, tyre_rate = 190 },
+  },
+  assume = { estimate = "10 %", within_mm = 20 },
+  parts = {
+    part "space frame" { mass = 70, at = {1120, 0, 320} },
+    part "floor and panels" { mass = 30, at = {1040, 0, 340} },
+    group "powertrain" { at = {1780, 0, 320},
+      part "engine" { mass = 92, at = {0, 0, 0} },
+      part "transaxle" { mass = sd(37, 1), at = {530, 0, -30}, basis = "supplier" },
+      part "exhaust" { mass = within(9, 3), at = {600, 150, 40} },
+    },
+    part "front corner" { pair = true, mass = sd(24, 1), at = {0, 690, 275}, unsprung = "front" },
+    part "rear corner" { pair = true, mass = sd(25, 1), at = {2350, 680, 280}, unsprung = "rear" },
+    part "front links" { pair = true, mass = 5, at = {40, 400, 270} },
+    part "rear links" { pair = true, mass = 5.5, at = {2290, 400, 280} },
+    part "radiator" { mass = 9, at = {-260, 0, 300} },
+    tank "fuel" { capacity = 30, density = 0.745, fill = 25, dry_mass = within(5, 1), at = {1370, 0, 290} },
+    part "battery" { mass = 12, at = {420, 260, 260}, basis = "supplier" },
+    part "loom" { mass = within(10, 3), at = {900, 0, 300} },
+    part "seat" { pair = true, mass = 7, at = {1080, 260, 330} },
+    part "pedals" { mass = 6, at = {120, 250, 280} },
+    person "driver" { mass = sd(78, 0.5), at = {1020, 260, 360} },
+  },
+  states = { state "no driver" { without = {"driver"} } },
+}
