@@ -166,6 +166,16 @@ test("random_texts_edited_read_as_the_tables_that_were_asked_for", function()
   check.ok(tried > TEXTS / 2, ("%d texts that are data"):format(tried))
 end)
 
+test("item_that_is_to_be_written_anew_is_the_only_one_that_is", function()
+  local text = "vehicle { parts = { part \"a\" { mass = 1, --[[ x ]] at={1,2,3} }, part \"b\" { mass=2 } } }"
+  local raw = read(text)
+  local from = {}
+  local draft = copied(raw.vehicle, from)
+  local first = rawget(draft, "fields").parts[1]
+  check.equal(text_edits.apply(text, raw.vehicle, draft, {from = from, anew = {[first] = true}}),
+    "vehicle { parts = { part \"a\" { mass = 1, at = {1, 2, 3} }, part \"b\" { mass=2 } } }")
+end)
+
 -- ---- where things stand ---------------------------------------------------------------------------------------------------------
 
 test("map_gives_the_bytes_of_entries_and_braces", function()

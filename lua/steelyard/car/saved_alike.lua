@@ -37,10 +37,13 @@ end
 -- What is 0 or empty unless it is said.
 local function is_none(value) return not value or value == 0 or type(value) == "table" and next(value) == nil end
 
+local of_mass = {mass = true, mass_sd = true, mass_limits = true}
+
 local function node_differs(old, new)
+  local unknown = old.unknown and new.unknown -- then nothing else is said of a mass
   for _, key in ipairs(said) do
     local a, b = old[key], new[key]
-    if not same(a, b) and not (is_none(a) and is_none(b)) then return key end
+    if not (unknown and of_mass[key]) and not same(a, b) and not (is_none(a) and is_none(b)) then return key end
   end
 end
 
