@@ -227,8 +227,8 @@ test("file_with_names_of_its_own_is_written_anew_as_a_whole", function()
   local text = "local mass = 2 * 250 -- two halves\n" .. file [[    part "c" { mass = mass, at = {900, 0, 300}, note = "one\ntwo" },]]
   local out, saved = edited(text, function(car) return car:move("c", {back = 5}) end)
   check.equal(saved.rewritten, {"the whole file"})
-  check.contains(table.concat(saved.notes, "\n"), "the file is written anew as a whole: it has names of its own, functions, loops or "
-    .. "sums: what they come to is written, comments are not")
+  check.contains(table.concat(saved.notes, "\n"), "the file is written anew as a whole: it has names of its own, functions, sums or "
+    .. "long texts: what they come to is written, comments are not")
   check.contains(out, 'part "c" { mass = 500, at = {905, 0, 300}, note = "one\\ntwo" },')
 end)
 

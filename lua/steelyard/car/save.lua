@@ -72,7 +72,7 @@ local function source_of(c)
   local bytes = spec.sources[1]
   local raw, is_data = load.raw(bytes, spec.file)
   if is_data then return raw.vehicle, bytes end
-  return raw.vehicle, nil, "it has names of its own, functions, loops or sums: what they come to is written, comments are not"
+  return raw.vehicle, nil, "it has names of its own, functions, sums or long texts: what they come to is written, comments are not"
 end
 
 -- ---- the text and its proof -----------------------------------------------------------------------------------------------------
