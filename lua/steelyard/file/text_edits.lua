@@ -25,10 +25,11 @@ local WIDTH = 118 -- columns: a field more than that holds begins a line
 -- An edit: {at = byte before which it stands, drop = bytes that go, text =}.
 local function add(edits, at, drop, text) edits[#edits + 1] = {at = at, drop = drop, text = text, order = #edits} end
 
--- Bytes `first` to `last` of the text with the edits made.
+-- Bytes `first` to `last` of the text with the edits made: what is put in at a byte comes before what takes that byte's place.
 local function made(text, first, last, edits)
   table.sort(edits, function(a, b)
     if a.at ~= b.at then return a.at < b.at end
+    if (a.drop > 0) ~= (b.drop > 0) then return b.drop > 0 end
     return a.order < b.order
   end)
   local pieces, at = {}, first
@@ -204,8 +205,8 @@ local function diff_value(w, old, new, constructor, key, edits, kind)
 end
 
 -- Items are known by where they come from: what stays keeps its place and its order. Gives what is to stand at the end, and the
--- places of those that stay.
-local function diff_items(w, old, new, constructor, edits)
+-- places of those that stay. more: fields come behind them.
+local function diff_items(w, old, new, constructor, edits, more)
   local place, kept, used = {}, {}, 0
   for i = 1, #old do place[old[i]] = i end
   for k = 1, #new do
@@ -221,10 +222,10 @@ local function diff_items(w, old, new, constructor, edits)
       return
     end
     if #free > 0 then
-      local _, first, last = w.map:span(constructor, free[1])
+      local _, first, last, behind = w.map:span(constructor, free[1])
       local indent, shown = indent_of(w.text, first), {}
       for i, item in ipairs(foreign) do shown[i] = text_of(w, item, indent) end
-      add(edits, first, last - first + 1, table.concat(shown, "," .. w.nl .. indent))
+      add(edits, first, last - first + 1, table.concat(shown, "," .. w.nl .. indent) .. (more and behind == last and "," or ""))
       table.move(free, 2, #free, #gone + 1, gone)
     elseif upto <= #old then
       local from = w.map:span(constructor, upto)
@@ -254,15 +255,17 @@ end
 
 -- Edits that make the fields of `old` those of `new`; false when the table is to be written anew. kind: of the fields, or nil.
 function diff(w, old, new, constructor, edits, kind)
-  local tail, stay = {}, old
+  local tail, stay, added, kept = {}, old, {}, {}
+  for key in next, new do
+    if type(key) == "string" and old[key] == nil then added[#added + 1] = key end
+  end
   if has_items(old) or has_items(new) then
-    tail, stay = diff_items(w, old, new, constructor, edits)
+    tail, stay = diff_items(w, old, new, constructor, edits, #added > 0)
   elseif #old ~= #new then
     return false
   else
     for i = 1, #old do diff_value(w, old[i], new[i], constructor, i, edits, kind) end
   end
-  local added, kept = {}, {}
   for key, value in next, old do
     if type(key) == "string" then
       if new[key] == nil then
@@ -272,9 +275,6 @@ function diff(w, old, new, constructor, edits, kind)
         diff_value(w, value, new[key], constructor, key, edits, written.kind_below(kind, key))
       end
     end
-  end
-  for key in next, new do
-    if type(key) == "string" and old[key] == nil then added[#added + 1] = key end
   end
   if #added + #tail == 0 then return true end
   table.sort(added, core.before)
