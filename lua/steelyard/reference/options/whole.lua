@@ -12,6 +12,8 @@ return {
     {"state?", "text", "", "as they are", "load state of both"},
     {"by?", '"mass"|"front_share"|"left_share"|"height"|"yaw_inertia"', "", "file order", "puts the largest movers of that quantity first"},
     {"renamed?", "table<string, text>", "", "none", "new names by old ones: answers what the result asks"}},
+  save = {"What car:save takes.",
+    {"replace?", "boolean", "", "false", "true writes over a file that is there, which is first kept as history/NAME-n.lua beside it"}},
   closure = {"What sy.closure takes.",
     {"title?", "text", "", "none", "for the heading"},
     {"whole?", "value", "kg", "not weighed", "the assembly as weighed"},
