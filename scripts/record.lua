@@ -14,7 +14,7 @@ local o = sy.options{
     .. "changes. A record speaks of the car as the file has it: write it before the next change.",
   usage = "record CAR NAME --corners LF,RF,LR,RR|--axles FRONT,REAR|--from FILE [--kind WORD] [--state NAME] [--date DATE] "
     .. "[--instrument NAME] [--who TEXT] [--note TEXT] --replace|--to NEW.lua",
-  examples = {'steelyard record vehicles/first_guess.lua "first scales" --corners 160.5,170,222.5,233 --state kerb --to weighed.lua',
+  examples = {'steelyard record vehicles/first_guess.lua "first scales" --corners 160.5,170,222.5,233 --state "no driver" --to seen.lua',
     'steelyard record vehicles/twayblade.lua "weighbridge" --axles 300,410 --state kerb --date 2026-05-02 --to weighed_2.lua'},
   args = {{"car", "vehicle file"}, {"name", "of the record"}},
   options = {
