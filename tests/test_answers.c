@@ -385,6 +385,22 @@ static void stated_out_of_range_is_refused_by_number_and_field(void **state) {
   close_pair(&p);
 }
 
+static void a_measured_cross_weight_stated_twice_is_refused(void **state) {
+  (void)state;
+  static answer_pair p;
+  sy_error err;
+  double value = 7;
+  open_pair(&p, 5, FOUR_WHEELS, 1);
+  const sy_stated cross = {SY_STATED_CROSS_SHARE, 0, 1e-3, SY_SOURCE_MEASURED};
+  p.stated[0][0] = cross;
+  p.stated[0][1] = cross, p.stated[0][1].sd = 2e-3;
+  assert_int_equal(sy_answer_of(&p.car[0], "corners.lf", &value, NULL, &err), SY_CLASH);
+  assert_true(strncmp(err.part, "stated 2 of ", 12) == 0);
+  assert_string_equal(err.field, "cross_share");
+  assert_true(value == 7);
+  close_pair(&p);
+}
+
 static void asked_beyond_a_set_is_refused(void **state) {
   (void)state;
   static answer_pair p;
@@ -419,6 +435,7 @@ int main(void) {
       cmocka_unit_test(pitch_inertia_of_two_points_is_that_of_their_reduced_mass),
       cmocka_unit_test(heights_count_what_the_body_was_raised_by),
       cmocka_unit_test(stated_out_of_range_is_refused_by_number_and_field),
+      cmocka_unit_test(a_measured_cross_weight_stated_twice_is_refused),
       cmocka_unit_test(asked_beyond_a_set_is_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

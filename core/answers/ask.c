@@ -185,12 +185,13 @@ static void sensitivities(const solved *s, by_ledgers *out) {
 typedef struct car_terms {
   by_ledgers by;
   sy_sensitivity beside[SY_MOST_ASKED], at[SY_MOST_ASKED];
-  sy_term term[4];
+  sy_term term[4]; /* drawn, now, and two of the one cross weight that may be measured: sy_car_check */
   size_t count;
 } car_terms;
 
-static bool is_measured(const sy_stated *stated) {
-  return stated->field == SY_STATED_CROSS_SHARE && stated->source == SY_SOURCE_MEASURED;
+static void add_term(car_terms *t, const sy_ledger *of, double sign, const sy_sensitivity *by) {
+  t->term[t->count] = (sy_term){of, sign, by};
+  t->count++;
 }
 
 static sy_sensitivity times(double by, const sy_sensitivity *g) {
@@ -217,17 +218,17 @@ static void add_measured(const solved *s, const sy_stated *stated, double sign, 
     out->at[i] = times(by, &beside->by_at);
     out->by.drawn[i] = sum_of(&out->by.drawn[i], &drawn);
   }
-  out->term[out->count++] = (sy_term){NULL, sign, out->beside};
-  if (beside != NULL && beside->at != NULL) out->term[out->count++] = (sy_term){beside->at, sign, out->at};
+  add_term(out, NULL, sign, out->beside);
+  if (beside != NULL && beside->at != NULL) add_term(out, beside->at, sign, out->at);
 }
 
 static void terms_of(const solved *s, double sign, car_terms *out) {
   sensitivities(s, &out->by);
   out->count = 0;
-  if (s->set->on_drawn) out->term[out->count++] = (sy_term){s->car->drawn, sign, out->by.drawn};
-  out->term[out->count++] = (sy_term){s->car->now, sign, out->by.now};
+  if (s->set->on_drawn) add_term(out, s->car->drawn, sign, out->by.drawn);
+  add_term(out, s->car->now, sign, out->by.now);
   for (size_t k = 0; k < s->car->stated_count; k++)
-    if (is_measured(&s->car->stated[k])) add_measured(s, &s->car->stated[k], sign, out);
+    if (sy_stated_measured(&s->car->stated[k])) add_measured(s, &s->car->stated[k], sign, out);
 }
 
 /* Answer i with the other sign. */
@@ -268,7 +269,7 @@ static sy_status variances(const solved *s, double *variance, sy_error *err) {
   terms_of(s, 1.0, &t);
   const sy_status status = sy_propagate_variance(t.term, t.count, (size_t)s->count, NULL, variance, err);
   for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
-    if (is_measured(&s->car->stated[k])) continue;
+    if (sy_stated_measured(&s->car->stated[k])) continue;
     stated_effects(s, &s->car->stated[k], effect);
     add_squares(variance, effect, s->count);
   }
@@ -314,7 +315,7 @@ static sy_status covariances(const solved *s, double *covariance, sy_error *err)
   terms_of(s, 1.0, &t);
   const sy_status status = sy_propagate_covariance(t.term, t.count, (size_t)count, NULL, covariance, err);
   for (size_t k = 0; k < s->car->stated_count && status == SY_OK; k++) {
-    if (is_measured(&s->car->stated[k])) continue;
+    if (sy_stated_measured(&s->car->stated[k])) continue;
     stated_effects(s, &s->car->stated[k], effect);
     for (int i = 0; i < count; i++)
       for (int j = 0; j < count; j++) covariance[i * count + j] += effect[i] * effect[j];
@@ -352,7 +353,7 @@ static void add_stated_change(const solved *from, const solved *to, const double
   double effect[SY_MOST_ASKED] = {0}, before[SY_MOST_ASKED] = {0};
   for (size_t k = 0; k < to->car->stated_count; k++) {
     const sy_stated *stated = &to->car->stated[k], *same = same_in(to->car, stated, from->car);
-    if (is_measured(stated)) continue;
+    if (sy_stated_measured(stated)) continue;
     stated_effects(to, stated, effect);
     if (same != NULL) {
       stated_effects(from, same, before);
@@ -362,7 +363,7 @@ static void add_stated_change(const solved *from, const solved *to, const double
   }
   for (size_t k = 0; k < from->car->stated_count; k++) {
     const sy_stated *stated = &from->car->stated[k];
-    if (is_measured(stated) || same_in(from->car, stated, to->car) != NULL) continue;
+    if (sy_stated_measured(stated) || same_in(from->car, stated, to->car) != NULL) continue;
     stated_effects(from, stated, effect);
     add_squares(variance, effect, to->count);
   }

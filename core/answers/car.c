@@ -46,9 +46,14 @@ static int places_of(const sy_car *car, sy_stated_field field) {
   }
 }
 
+bool sy_stated_measured(const sy_stated *stated) {
+  return stated->field == SY_STATED_CROSS_SHARE && stated->source == SY_SOURCE_MEASURED;
+}
+
 sy_status sy_car_check(const sy_car *car, sy_error *err) {
   const sy_status counts = sy_vehicle_check_counts(&car->vehicle, err);
   if (counts != SY_OK) return counts;
+  bool measured = false;
   for (size_t i = 0; i < car->stated_count; i++) {
     const sy_stated *s = &car->stated[i];
     const int places = known(s->field) ? places_of(car, s->field) : 0;
@@ -62,6 +67,10 @@ sy_status sy_car_check(const sy_car *car, sy_error *err) {
     if (places > 0 && s->at == 0) return sy_fail(err, SY_UNKNOWN, part, name, "names no wheel or axle");
     if (s->at >> places != 0)
       return sy_fail(err, SY_UNKNOWN, part, name, "names a wheel or axle beyond the car's %d", places);
+    if (measured && sy_stated_measured(s))
+      return sy_fail(err, SY_CLASH, part, name,
+                     "is stated a second time as measured; the records give it one error");
+    measured = measured || sy_stated_measured(s);
   }
   return SY_OK;
 }

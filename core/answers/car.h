@@ -118,8 +118,12 @@ SY_API sy_stated_by sy_stated_counts(sy_stated_field field);
 
 /* Errors  SY_RANGE    an sd that is not > 0 or not finite, counts of axles or wheels
 **         SY_UNKNOWN  a field there is not, a wheel or axle the car has not, no wheel or axle at all
+**         SY_CLASH    a measured cross weight stated twice
 ** The part in the error is "stated 2 of 5", the field the name of the field. */
 SY_API sy_status sy_car_check(const sy_car *car, sy_error *err);
+
+/* Of a cross weight, by SY_SOURCE_MEASURED. */
+SY_API bool sy_stated_measured(const sy_stated *stated);
 
 /* The number that an uncertainty is stated of, at the first of its wheels or axles. */
 SY_API double sy_car_stated_value(const sy_car *car, const sy_stated *stated);
