@@ -129,7 +129,17 @@ sy_across sy_pushed_across(const sy_pushed *s, int axle) {
   return (sy_across){total, geometric, unsprung, tyres, total - geometric - unsprung - tyres};
 }
 
-enum { ROLL, PITCH, TWIST, FRONT_TRANSFER_SHARE, PITCH_GAIN, FRONT_HEIGHT, REAR_HEIGHT, TOTAL_TRANSFER, RIGID_LIFT };
+enum {
+  ROLL,
+  PITCH,
+  TWIST,
+  FRONT_TRANSFER_SHARE,
+  PITCH_GAIN,
+  FRONT_HEIGHT,
+  REAR_HEIGHT,
+  TOTAL_TRANSFER,
+  RIGID_LIFT
+};
 
 static double total_transfer(const sy_pushed *s) {
   const sy_vehicle *v = &s->model.corner.vehicle;
@@ -247,11 +257,11 @@ const sy_answer_set *sy_transfer_answers(void) {
       .on_drawn = true,
       .sums = SY_SUM_M | SY_SUM_X | SY_SUM_Y | SY_SUM_Z | SY_SUM_XY | SY_SUM_XZ | SY_SUM_XX,
       .fields = 1u << SY_STATED_SPRING_RATE | 1u << SY_STATED_TYRE_RATE | 1u << SY_STATED_MOTION_RATIO |
-                1u << SY_STATED_BAR_RATE | 1u << SY_STATED_LATERAL_RATE | 1u << SY_STATED_ROLL_CENTRE | 1u << SY_STATED_TORSION |
-                1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE | 1u << SY_STATED_FORWARD |
-                1u << SY_STATED_LEFT | 1u << SY_STATED_BRAKE_FRONT_SHARE | 1u << SY_STATED_STOP_GAP |
-                1u << SY_STATED_STOP_RATE | 1u << SY_STATED_BRAKE_LINKS | 1u << SY_STATED_BRAKE_ANGLE |
-                1u << SY_STATED_DRIVE_LINKS | 1u << SY_STATED_DRIVE_ANGLE,
+                1u << SY_STATED_BAR_RATE | 1u << SY_STATED_LATERAL_RATE | 1u << SY_STATED_ROLL_CENTRE |
+                1u << SY_STATED_TORSION | 1u << SY_STATED_CROSS_SHARE | 1u << SY_STATED_DOWNFORCE |
+                1u << SY_STATED_FORWARD | 1u << SY_STATED_LEFT | 1u << SY_STATED_BRAKE_FRONT_SHARE |
+                1u << SY_STATED_STOP_GAP | 1u << SY_STATED_STOP_RATE | 1u << SY_STATED_BRAKE_LINKS |
+                1u << SY_STATED_BRAKE_ANGLE | 1u << SY_STATED_DRIVE_LINKS | 1u << SY_STATED_DRIVE_ANGLE,
       .solve = solve,
       .rounding = rounding};
   return &set;

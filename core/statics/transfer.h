@@ -39,8 +39,8 @@ typedef struct sy_transfer_model {
   double geometric[SY_MAX_AXLES], unsprung[SY_MAX_AXLES]; /* kg m, of the paths past the springs */
   double mass_on[SY_MAX_AXLES];   /* kg that stand on an axle, where any axle states a lateral rate */
   double sideways[SY_MAX_AXLES];  /* m per m/s^2 that tyres give sideways; 0 without a lateral rate */
-  double downforce[SY_MAX_AXLES];                         /* N on the body over each axle, >= 0 or lift */
-  bool bars;                                              /* connected */
+  double downforce[SY_MAX_AXLES]; /* N on the body over each axle, >= 0 or lift */
+  bool bars;                      /* connected */
   double
       brake_front_share; /* of the brake force, for angles; sy_transfer_make leaves it NaN: as the axles are loaded */
 } sy_transfer_model;

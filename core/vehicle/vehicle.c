@@ -10,11 +10,8 @@
 #define UNSTATED ((double)NAN)
 
 sy_axle sy_axle_default(void) {
-  return (sy_axle){.x = UNSTATED,
-                   .wheels = 2,
-                   .lateral_rate = UNSTATED,
-                   .brake_angle = UNSTATED,
-                   .drive_angle = UNSTATED};
+  return (sy_axle){
+      .x = UNSTATED, .wheels = 2, .lateral_rate = UNSTATED, .brake_angle = UNSTATED, .drive_angle = UNSTATED};
 }
 
 sy_wheel sy_wheel_default(void) {

@@ -22,9 +22,9 @@ enum { SY_MAX_AXLES = 8, SY_MAX_WHEELS = 16, SY_WHEEL_NAME = 48 };
 typedef struct sy_axle {
   double
       x; /* m, the axle line; 0 for the front axle as drawn, negative behind it. Between its wheels' own x */
-  int wheels;         /* 1 or 2 */
-  double bar_rate;    /* N/m at the wheel per metre of left-right travel difference, default 0 */
-  double roll_centre; /* m above ground, default 0 */
+  int wheels;          /* 1 or 2 */
+  double bar_rate;     /* N/m at the wheel per metre of left-right travel difference, default 0 */
+  double roll_centre;  /* m above ground, default 0 */
   double lateral_rate; /* N/m of one tyre sideways; NaN: it does not give that way */
   /* Of the load that goes onto or off the axle under braking and under drive, the part that its links carry past the springs, of a vehicle of
   ** two axles: anti-dive in front, anti-lift behind; anti-squat. Default 0. */

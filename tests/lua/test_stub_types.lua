@@ -139,9 +139,9 @@ local samples = {
   density = 0.8, unusable = 1, pick_up = {0, 0, -20}, capacity = 50, fill = "50 %", dry_mass = 2, hip = {x = -880}, stature = 1800,
   torso = 20, knee = 110, thigh = 12, ankle = 95, shoulder = 40, elbow = 120, head = 5, segments = "men",
   whole = 410, unaccounted = false, track = 1510,
-  loaded_radius = 301, tyre_rate = 210, tyre_lateral_rate = 140, spring_rate = 46, motion_ratio = 0.81, bar_rate = 6, roll_centre = 41, perch_pitch = 2,
-  bump = 71, droop = 61, left = {spring_rate = 47}, right = {tyre_rate = 205}, bump_stop = {gap = 30, rate = 60}, anti_dive = 20, anti_lift = 30,
-  anti_squat = {angle = 4},
+  loaded_radius = 301, tyre_rate = 210, tyre_lateral_rate = 140, spring_rate = 46, motion_ratio = 0.81, bar_rate = 6, roll_centre = 41,
+  perch_pitch = 2, bump = 71, droop = 61, left = {spring_rate = 47}, right = {tyre_rate = 205}, bump_stop = {gap = 30, rate = 60},
+  anti_dive = 20, anti_lift = 30, anti_squat = {angle = 4},
 }
 local named = {part = "tub", group = "body", tank = "pod", person = "driver", axle = "rear axle"}
 

@@ -17,7 +17,8 @@ local R = {}
 --- Structures that only the library makes: passed as they are.
 R.made = {"sy_axes", "sy_csv_cell", "sy_csv_marks", "sy_loadmap", "sy_balance", "sy_corner_model", "sy_transfer_model", "sy_lsq",
   "sy_qr", "sy_repeat", "sy_support", "sy_corner_result", "sy_rollup_level", "sy_stand",
-  "sy_answer_set", "sy_answer_row", "sy_steady", "sy_ending", "sy_pushed", "sy_rigid", "sy_rigid_turn", "sy_rigid_push", "sy_compliant", "sy_found", "sy_shaft_found",
+  "sy_answer_set", "sy_answer_row", "sy_steady", "sy_ending", "sy_pushed", "sy_rigid",
+  "sy_rigid_turn", "sy_rigid_push", "sy_compliant", "sy_found", "sy_shaft_found",
   "sy_gap_found"}
 
 --- Pointers in structures: how many there are behind each.

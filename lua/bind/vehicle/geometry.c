@@ -71,11 +71,8 @@ static const struct {
   sy_stated_field field;
   double unit;
 } rates[] = {{SY_STATED_SPRING_RATE, 1e3}, /* N/mm */
-             {SY_STATED_TYRE_RATE, 1e3},
-             {SY_STATED_MOTION_RATIO, 1.0},
-             {SY_STATED_BAR_RATE, 1e3},
-             {SY_STATED_LATERAL_RATE, 1e3},
-             {SY_STATED_ROLL_CENTRE, 1e-3}};
+             {SY_STATED_TYRE_RATE, 1e3},    {SY_STATED_MOTION_RATIO, 1.0}, {SY_STATED_BAR_RATE, 1e3},
+             {SY_STATED_LATERAL_RATE, 1e3}, {SY_STATED_ROLL_CENTRE, 1e-3}};
 
 /* What the table at t states of a rate, as "spring_rate_sd" beside it; `at`: the wheels or axles that have this one number. */
 static void add_rate(lua_State *L, int t, syl_geometry *g, size_t i, unsigned at, uint32_t source) {
@@ -118,7 +115,8 @@ static void add_rates(lua_State *L, int t, syl_geometry *g, int axle) {
         add_rate(L, top + 1 + k, g, i, 1u << (first + k), OF_A_SIDE);
   }
   lua_settop(L, top);
-  g->rate_count += syl_read_suspension_rates(L, t, axle, (wheels == 2 ? 3u : 1u) << first, g->rate + g->rate_count);
+  g->rate_count +=
+      syl_read_suspension_rates(L, t, axle, (wheels == 2 ? 3u : 1u) << first, g->rate + g->rate_count);
 }
 
 /* What it states of the car's own numbers. */

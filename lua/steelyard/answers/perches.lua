@@ -189,7 +189,8 @@ local function filled(how, found)
   local exact = expected(how, with(s, {turns = turns_list(c, found.exact)}), found.at_exact)
   local a = {turns = found.turns, spring_mm = by_spring(c, found.turns), loads = loads, heights = after.heights,
              cross_share = loads.cross_share, pitch = after.pitch, roll = after.roll, twist = after.twist, lifted = after.lifted,
-             stops = after.stops, bump_stops = after.bump_stops, travel = after.travel, misfit = found.misfit, next = next_reading(how, found.turns),
+             stops = after.stops, bump_stops = after.bump_stops, travel = after.travel, misfit = found.misfit,
+             next = next_reading(how, found.turns),
              exact = {turns = found.exact, loads = exact, heights = found.at_exact.heights}}
   local people = persons(c, s.now)
   if #people > 0 then a.without_driver = expected(how, with(turned, {now = board(s.now, people, false)})) end
