@@ -227,8 +227,9 @@ static void terms_of(const solved *s, double sign, car_terms *out) {
   out->count = 0;
   if (s->set->on_drawn) add_term(out, s->car->drawn, sign, out->by.drawn);
   add_term(out, s->car->now, sign, out->by.now);
-  for (size_t k = 0; k < s->car->stated_count; k++)
-    if (sy_stated_measured(&s->car->stated[k])) add_measured(s, &s->car->stated[k], sign, out);
+  size_t k = 0;
+  while (k < s->car->stated_count && !sy_stated_measured(&s->car->stated[k])) k++;
+  if (k < s->car->stated_count) add_measured(s, &s->car->stated[k], sign, out);
 }
 
 /* Answer i with the other sign. */

@@ -195,7 +195,7 @@ static void set_limits(const sy_car *car, const sy_totals *t, sy_rigid *s) {
     const int i = second(k);
     int *const wheel = kind_of(k) == LIFT ? &s->lift_wheel[i] : NULL;
     sy_reach *const edge = kind_of(k) == TURN ? &s->edge[i] : NULL;
-    if (wheel != NULL) *wheel = -1;
+    if (kind_of(k) == LIFT) s->lift_wheel[i] = -1;
     const double limit = limit_of(car, t, s->sink, k, &s->lies[k], wheel, edge);
     s->value[k] = kind_of(k) == TURN ? limit : atan(limit);
   }

@@ -150,7 +150,7 @@ static void settle_straight(const sy_axle_springs *a, const double height[2], sy
 /* ---- bent wheels --------------------------------------------------------------------------------------------------------- */
 
 void sy_axle_bend(sy_axle_springs *a, const double travel[2], int side) {
-  for (int w = 0; w < a->count; w++) {
+  for (int w = 0; w < 2 && w < a->count; w++) {
     sy_axle_wheel *p = &a->wheel[w];
     if (p->bent == NULL) continue;
     const double drawn = p->drawn - p->drawn_weight;

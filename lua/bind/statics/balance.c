@@ -229,7 +229,7 @@ static void put_more(const sheet *s) {
 }
 
 /* The cross weight errs together with the sums, as the readings do that both come from. */
-static void ask_after(const sheet *s, const sy_ledger *ledger, double *after) {
+static void ask_after(const sheet *s, const sy_ledger *ledger, double after[SY_ANSWER_COUNT]) {
   const sy_answer_set *set = sy_balance_answers();
   const sy_car car = {.now = ledger,
                       .drawn = ledger,
@@ -241,6 +241,7 @@ static void ask_after(const sheet *s, const sy_ledger *ledger, double *after) {
   double value[SY_MOST_ASKED], sd[SY_MOST_ASKED];
   sy_error err;
   int count = 0;
+  for (int i = 0; i < SY_ANSWER_COUNT; i++) after[i] = (double)NAN; /* not asked, not known */
   for (int i = 0; i < sy_answer_count(set, &s->g->vehicle) && count < SY_MOST_ASKED; i++) {
     asked[count] = sy_answer_nth(set, &s->g->vehicle, i);
     const int at = set->row[asked[count].row].at + asked[count].index;
