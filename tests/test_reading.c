@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "answer_pair.h"
+#include "answers/beside.h"
 #include "answers/corner_answers.h"
 #include "answers/stand.h"
 
@@ -54,6 +55,34 @@ static void set_up_is_found_again_from_what_the_scales_read(void **state) {
     weigh(&w, seed, cross);
     must(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), &err);
     assert_near(found.vehicle.cross_share, cross, 1e-10); /* forces are settled to 1e-13 of the weight */
+    close_pair(&w.pair);
+  }
+}
+
+static double drawn_share(const sy_car *stood, double read) {
+  sy_error err;
+  sy_car set;
+  must(sy_beside_make(stood, read, &set, NULL, &err), &err);
+  return set.vehicle.cross_share;
+}
+
+/* The share is that of the reading's own set-up, and follows what was read as two other readings say. */
+static void a_share_that_was_read_is_set_up_as_loads_are(void **state) {
+  (void)state;
+  static weighed w;
+  for (uint64_t seed = 1; seed <= 10; seed++) {
+    sy_error err;
+    sy_car by_loads, by_share;
+    sy_beside rests;
+    weigh(&w, seed, 0.51);
+    const sy_car *const car = &w.pair.car[0];
+    const double read = sy_corner_cross(w.reading.load), step = 1e-4;
+    must(sy_reading_set_up(&w.reading, car, &by_loads, &err), &err);
+    must(sy_beside_make(car, read, &by_share, &rests, &err), &err);
+    assert_true(by_share.vehicle.cross_share == by_loads.vehicle.cross_share);
+    const double rate = (drawn_share(car, read + step) - drawn_share(car, read - step)) / (2 * step);
+    assert_near(rests.by_measured, rate, 1e-7 * fabs(rate)); /* both differenced: 1e-12 over 1e-4 */
+    assert_ptr_equal(rests.at, car->now);
     close_pair(&w.pair);
   }
 }
@@ -157,6 +186,7 @@ static void readings_that_say_nothing_of_perches_are_refused(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(set_up_is_found_again_from_what_the_scales_read),
+      cmocka_unit_test(a_share_that_was_read_is_set_up_as_loads_are),
       cmocka_unit_test(what_comes_next_is_what_the_true_car_reads),
       cmocka_unit_test(uncertainties_are_those_of_the_scales_and_of_the_change),
       cmocka_unit_test(readings_that_say_nothing_of_perches_are_refused),

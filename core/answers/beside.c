@@ -3,59 +3,97 @@
 #include <math.h>
 
 #include "answers/corner_answers.h"
-#include "base/units.h"
+#include "answers/stand.h"
+#include "numeric/root.h"
 
-enum { MOST_STEPS = 40 };
+/* ---- the share -------------------------------------------------------------------------------------------------------------- */
 
-/* Shares are of the order of a half; the corner model is exact to some roundings. */
-#define SAME_SHARE 1e-14
-
-static sy_status set_to(const sy_car *car, double share, sy_car *out, sy_error *err) {
-  static const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
-  *out = *car;
-  out->vehicle.cross_share = share;
-  return sy_loadmap_make(&out->vehicle, level, &out->map, err);
-}
-
-static sy_status read_share(const sy_car *car, sy_asked asked, double share, double *out, sy_error *err) {
-  sy_car at;
-  const sy_status status = set_to(car, share, &at, err);
-  return status == SY_OK ? sy_answers_ask(sy_corner_answers(), &at, &asked, 1, out, NULL, err) : status;
-}
-
-/* Loads of wheels that all stand are linear in the share: the secant is there at the second step. */
-static sy_status find_share(const sy_car *car, sy_asked asked, double measured, double *share,
-                            sy_error *err) {
-  double at = measured, rate = 1.0, before = 0, read_before = 0;
-  for (int n = 0; n < MOST_STEPS; n++) {
-    double read;
-    const sy_status status = read_share(car, asked, at, &read, err);
+/* Between which shares all wheels carry something as drawn: each load is a straight line of it. */
+static sy_status drawn_range(const sy_car *car, double range[2], sy_error *err) {
+  static const double at[2] = {0.25, 0.75};
+  double load[2][SY_MAX_WHEELS];
+  sy_totals t;
+  sy_ledger_sums(car->drawn, &t);
+  if (car->tanks.count > 0) sy_settle_add(&t, &car->drawn_liquid);
+  const double q[4] = {t.all.m, t.all.first.x, t.all.first.y, t.all.first.z};
+  for (int k = 0; k < 2; k++) {
+    sy_car set;
+    const sy_status status = sy_car_set_cross(car, at[k], &set, err);
     if (status != SY_OK) return status;
-    if (fabs(read - measured) <= SAME_SHARE) {
-      *share = at;
-      return SY_OK;
-    }
-    if (n > 0 && at != before && read != read_before) rate = (read - read_before) / (at - before);
-    before = at, read_before = read;
-    at += (measured - read) / rate;
-    if (n > 2 && fabs(at - before) <= SAME_SHARE) {
-      *share = at;
-      return SY_OK;
-    }
-    if (!(at > 0.0 && at < 1.0)) break;
+    sy_loadmap_apply(&set.map, q, load[k]);
   }
-  return sy_fail(err, SY_GEOMETRY, "records", "cross_share",
-                 "reads %g %%: no cross weight of the drawn state makes the car stand so", 100.0 * measured);
+  range[0] = 0.0, range[1] = 1.0;
+  for (int i = 0; i < car->map.wheel_count; i++) {
+    const double rate = (load[1][i] - load[0][i]) / (at[1] - at[0]);
+    const double empty = at[0] - load[0][i] / rate;
+    if (rate > 0.0) range[0] = fmax(range[0], empty);
+    if (rate < 0.0) range[1] = fmin(range[1], empty);
+  }
+  /* a little inside, where they carry a millionth */
+  const double inside = 1e-6 * (range[1] - range[0]);
+  range[0] += inside, range[1] -= inside;
+  if (range[0] < range[1]) return SY_OK;
+  return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels as drawn: it would tip");
 }
+
+/* The share that the car reads when it was drawn with `drawn`. */
+static sy_status reads(const sy_car *car, double drawn, double *out, sy_error *err) {
+  sy_car set;
+  sy_stand stand;
+  sy_status status = sy_car_set_cross(car, drawn, &set, err);
+  if (status == SY_OK) status = sy_stand_make(&set, &stand, err);
+  if (status == SY_OK) *out = sy_corner_cross(stand.result.load);
+  return status;
+}
+
+typedef struct search {
+  const sy_car *car;
+  double read;
+  sy_status status;
+  sy_error err;
+} search;
+
+static double off(void *user, double drawn) {
+  search *s = user;
+  double read = 0.0;
+  if (s->status == SY_OK) s->status = reads(s->car, drawn, &read, &s->err);
+  return s->status == SY_OK ? read - s->read : (double)NAN;
+}
+
+static sy_status find(const sy_car *stood, double read, double *drawn, sy_error *err) {
+  search s = {.car = stood, .read = read, .status = SY_OK};
+  double range[2];
+  sy_status status = sy_vehicle_check_counts(&stood->vehicle, err);
+  if (status != SY_OK) return status;
+  if (stood->map.split != SY_SPLIT_CROSS_SHARE)
+    return sy_fail(err, SY_GEOMETRY, "vehicle", "cross_share", "is one of two axles with two wheels each");
+  status = drawn_range(stood, range, err);
+  if (status != SY_OK) return status;
+  status = sy_root_between(off, &s, range[0], range[1], 0.0, drawn, NULL);
+  if (s.status != SY_OK) {
+    if (err != NULL) *err = s.err;
+    return s.status;
+  }
+  if (status == SY_OK) return SY_OK;
+  return sy_fail(err, SY_GEOMETRY, "vehicle", "cross_share",
+                 "as read, %g %%, is not one that turns of the perches give this car: before it a wheel "
+                 "leaves the ground",
+                 round(1e4 * read) * 1e-2);
+}
+
+/* ---- how it rests on what was read ------------------------------------------------------------------------------------------- */
 
 /* Loads are linear in the share while no wheel lifts. */
-static sy_status by_difference(const sy_car *car, sy_asked asked, double share, double *rate, sy_error *err) {
+static sy_status rate_of(const sy_car *car, double drawn, double *rate, sy_error *err) {
   const double step = 1e-4;
   double more, less;
-  sy_status status = read_share(car, asked, share + step, &more, err);
-  if (status == SY_OK) status = read_share(car, asked, share - step, &less, err);
-  if (status == SY_OK) *rate = (more - less) / (2.0 * step);
-  return status;
+  sy_status status = reads(car, drawn + step, &more, err);
+  if (status == SY_OK) status = reads(car, drawn - step, &less, err);
+  if (status != SY_OK) return status;
+  *rate = (more - less) / (2.0 * step);
+  if (*rate != 0) return SY_OK;
+  return sy_fail(err, SY_GEOMETRY, "vehicle", "cross_share",
+                 "as read does not follow that of the drawn state");
 }
 
 static sy_sensitivity times(double by, const sy_sensitivity *g) {
@@ -63,35 +101,35 @@ static sy_sensitivity times(double by, const sy_sensitivity *g) {
                           g->flat};
 }
 
-sy_status sy_beside_make(const sy_car *car, double measured, double *share, sy_beside *out, sy_error *err) {
-  const sy_answer_set *set = sy_corner_answers();
+/* The read share f(drawn share, sums) is held, so its differential is 0. */
+static sy_status rest(const sy_car *set, sy_beside *out, sy_error *err) {
+  const sy_answer_set *answers = sy_corner_answers();
   sy_asked asked;
-  if (!sy_answer_find(set, &car->vehicle, "cross_share", &asked))
-    return sy_fail(err, SY_GEOMETRY, "vehicle", "cross_share",
-                   "has a meaning for two axles of two wheels only");
-  double found = 0;
-  sy_status status = find_share(car, asked, measured, &found, err);
-  if (status != SY_OK) return status;
-  sy_car at;
   sy_totals now, drawn;
   sy_answer_state state;
-  status = set_to(car, found, &at, err);
-  if (status != SY_OK) return status;
-  sy_ledger_sums(at.now, &now);
-  sy_ledger_sums(at.drawn, &drawn);
-  status = set->solve(&at, &now, &drawn, NULL, true, state.room, err);
-  if (status != SY_OK) return status;
-  const sy_answer_row *row = &set->row[asked.row];
-  const sy_stated cross = {SY_STATED_CROSS_SHARE, 0, 1.0, SY_SOURCE_MEASURED};
   sy_sensitivity by_now, by_drawn;
   double rate = 0;
-  row->by_sums(state.room, row->at, &by_now, &by_drawn);
-  if (row->by_stated == NULL || !row->by_stated(state.room, row->at, &cross, &rate))
-    status = by_difference(car, asked, found, &rate, err);
+  sy_ledger_sums(set->now, &now);
+  sy_ledger_sums(set->drawn, &drawn);
+  sy_answer_find(answers, &set->vehicle, "cross_share", &asked); /* two axles of two wheels have it */
+  sy_status status = answers->solve(set, &now, &drawn, NULL, true, state.room, err);
+  if (status == SY_OK) status = rate_of(set, set->vehicle.cross_share, &rate, err);
   if (status != SY_OK) return status;
-  if (rate == 0)
-    return sy_fail(err, SY_GEOMETRY, "records", "cross_share", "does not follow that of the drawn state");
-  *share = found;
-  *out = (sy_beside){1.0 / rate, at.now, times(-1.0 / rate, &by_now), times(-1.0 / rate, &by_drawn)};
+  const sy_answer_row *row = &answers->row[asked.row];
+  row->by_sums(state.room, row->at, &by_now, &by_drawn);
+  *out = (sy_beside){1.0 / rate, set->now, times(-1.0 / rate, &by_now), times(-1.0 / rate, &by_drawn)};
+  return SY_OK;
+}
+
+sy_status sy_beside_make(const sy_car *stood, double read, sy_car *out, sy_beside *rests, sy_error *err) {
+  sy_car set;
+  sy_beside found;
+  double drawn;
+  sy_status status = find(stood, read, &drawn, err);
+  if (status == SY_OK) status = sy_car_set_cross(stood, drawn, &set, err);
+  if (status == SY_OK && rests != NULL) status = rest(&set, &found, err);
+  if (status != SY_OK) return status;
+  if (rests != NULL) *rests = found;
+  *out = set;
   return SY_OK;
 }

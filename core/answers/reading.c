@@ -3,9 +3,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "answers/beside.h"
 #include "answers/corner_answers.h"
 #include "answers/stand.h"
-#include "numeric/root.h"
 
 static sy_status check(const sy_reading *r, const sy_car *car, sy_error *err) {
   const sy_status counts = sy_vehicle_check_counts(&car->vehicle, err);
@@ -23,74 +23,10 @@ static sy_status check(const sy_reading *r, const sy_car *car, sy_error *err) {
   return SY_OK;
 }
 
-/* ---- the set-up ---------------------------------------------------------------------------------------------------------- */
-
-/* Between which cross weights all wheels carry something as drawn: each load is a straight line of it. */
-static sy_status drawn_range(const sy_car *car, double range[2], sy_error *err) {
-  static const double at[2] = {0.25, 0.75};
-  double load[2][SY_MAX_WHEELS];
-  sy_totals t;
-  sy_ledger_sums(car->drawn, &t);
-  if (car->tanks.count > 0) sy_settle_add(&t, &car->drawn_liquid);
-  const double q[4] = {t.all.m, t.all.first.x, t.all.first.y, t.all.first.z};
-  for (int k = 0; k < 2; k++) {
-    sy_car set;
-    const sy_status status = sy_car_set_cross(car, at[k], &set, err);
-    if (status != SY_OK) return status;
-    sy_loadmap_apply(&set.map, q, load[k]);
-  }
-  range[0] = 0.0, range[1] = 1.0;
-  for (int i = 0; i < car->map.wheel_count; i++) {
-    const double rate = (load[1][i] - load[0][i]) / (at[1] - at[0]);
-    const double empty = at[0] - load[0][i] / rate;
-    if (rate > 0.0) range[0] = fmax(range[0], empty);
-    if (rate < 0.0) range[1] = fmin(range[1], empty);
-  }
-  /* a little inside, where they carry a millionth */
-  const double inside = 1e-6 * (range[1] - range[0]);
-  range[0] += inside, range[1] -= inside;
-  if (range[0] < range[1]) return SY_OK;
-  return sy_fail(err, SY_GEOMETRY, "vehicle", "cg", "lies outside the wheels as drawn: it would tip");
-}
-
-typedef struct search {
-  const sy_car *car;
-  double read; /* share */
-  sy_status status;
-  sy_error err;
-} search;
-
-static double off(void *user, double cross_share) {
-  search *s = user;
-  sy_car set;
-  sy_stand stand;
-  if (s->status == SY_OK) s->status = sy_car_set_cross(s->car, cross_share, &set, &s->err);
-  if (s->status == SY_OK) s->status = sy_stand_make(&set, &stand, &s->err);
-  return s->status == SY_OK ? sy_corner_cross(stand.result.load) - s->read : (double)NAN;
-}
-
 sy_status sy_reading_set_up(const sy_reading *reading, const sy_car *stood, sy_car *out, sy_error *err) {
-  search s = {.car = stood, .status = SY_OK};
-  double range[2], share;
-  sy_status status = check(reading, stood, err);
-  if (status == SY_OK) status = drawn_range(stood, range, err);
-  if (status != SY_OK) return status;
-  s.read = sy_corner_cross(reading->load);
-  status = sy_root_between(off, &s, range[0], range[1], 0.0, &share, NULL);
-  if (s.status != SY_OK) {
-    if (err != NULL) *err = s.err;
-    return s.status;
-  }
-  if (status != SY_OK)
-    return sy_fail(
-        err, SY_GEOMETRY, "vehicle", "cross_share",
-        "as read, %g %%, is not one that turns of the perches give this car: before it a wheel leaves the "
-        "ground",
-        round(1e4 * s.read) * 1e-2);
-  return sy_car_set_cross(stood, share, out, err);
+  const sy_status status = check(reading, stood, err);
+  return status == SY_OK ? sy_beside_make(stood, sy_corner_cross(reading->load), out, NULL, err) : status;
 }
-
-/* ---- what comes next --------------------------------------------------------------------------------------------------------- */
 
 sy_status sy_reading_expect(const sy_reading *reading, const sy_car *stood, const sy_car *then,
                             const sy_asked *asked, int count, const sy_pairing *pairing, double *value,

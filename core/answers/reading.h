@@ -1,9 +1,8 @@
 /* reading.h - a car as scales found it, and what they will read of it next.
 **
 ** Units    SI: kg, m, N. Frame ISO 8855:2011.
-** Set-up   of the four loads that scales read three follow from mass and place of the CG; the fourth, the cross weight, is the set-up. So
-**          the springs are those with which the car, as it stood on the scales, reads that cross weight: one number of the drawn
-**          state, found as a root, since a wheel may be lifted or a suspension at its stop on the way.
+** Set-up   of the four loads that scales read three follow from mass and place of the CG; the fourth, the cross weight, is the set-up
+**          (beside.h).
 ** Next     what the scales read beside the model's loads (a mass that is booked wrong) is carried along as it is: the loads to expect
 **          are those read, and the change of the model's from there. A change is known far better than a load.
 ** Sd       the scales' own, and that of the change (ask.h). The two have no error in common: what the scales read says nothing
@@ -23,7 +22,7 @@ typedef struct sy_reading {
 
 /* stood   the car as it stood on the scales: who was aboard, pads, perches, the floor
 ** out     the same set up as it was read; may be `stood`. Its vehicle.cross_share goes into other cars by sy_car_set_cross
-** Errors  SY_GEOMETRY  not two axles of two wheels;  no set-up reads that cross weight; and those of sy_stand_make
+** Errors  SY_GEOMETRY  not two axles of two wheels;  and those of sy_beside_make
 **         SY_RANGE     a load that is not > 0 or not finite: a wheel off the scale says nothing of its perch; an sd not within 0..load */
 SY_API sy_status sy_reading_set_up(const sy_reading *reading, const sy_car *stood, sy_car *out,
                                    sy_error *err);

@@ -125,7 +125,7 @@ F.sy_record_loads = {load_covariance = {"0.25, 0, 0, 0, 0, 0.25, 0, 0, 0, 0, 0.2
 F.sy_record_body = {mass_and_cg = {"61, -1.2, 0.1, 0.3", n = 4}, covariance = {"1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1", n = 16},
   room = {n = "SY_RECORD_READINGS * SY_RECORD_READINGS", scratch = true}}
 F.sy_record_cross_share = {load = {"150, 148, 210, 212", n = 4}, by = {out = 4}}
-F.sy_beside_make = {measured = "0.5", calls = 200}
+F.sy_beside_make = {read = "0.5", out = {out = 1, copy = true}, null = {"rests"}, calls = 60}
 F.sy_pairing_by_path = {from = "a_ledger", to = "other_ledger"}
 F.sy_ledger_builder_instruments = {builder = "fresh_builder()", instruments = {n = 2}, count = "2"}
 F.sy_ledger_add_part = {builder = "new_builder(NULL)", name = '"pump"', tags = '"wet"'}

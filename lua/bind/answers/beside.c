@@ -17,17 +17,17 @@ static int l_nothing(lua_State *L) {
 ** asked (asked.h) */
 static int l_beside(lua_State *L) {
   syl_asked a;
+  sy_car set;
   sy_error err;
-  double share;
   const double measured = luaL_checknumber(L, 2) * 0.01;
   lua_settop(L, 1);
   syl_read_asked(L, 1, &a);
   sy_beside *beside = lua_newuserdatauv(L, sizeof *beside, 1);
-  if (sy_beside_make(&a.car, measured, &share, beside, &err) != SY_OK) return syl_raise(L, &err);
+  if (sy_beside_make(&a.car, measured, &set, beside, &err) != SY_OK) return syl_raise(L, &err);
   lua_getfield(L, 1, "now"); /* kept alive with it */
   lua_setiuservalue(L, -2, 1);
   luaL_setmetatable(L, SYL_BESIDE);
-  lua_pushnumber(L, share * 100.0);
+  lua_pushnumber(L, set.vehicle.cross_share * 100.0);
   lua_insert(L, -2);
   return 2;
 }
