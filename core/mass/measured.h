@@ -21,7 +21,10 @@
 
 typedef struct sy_measured sy_measured;
 
-enum { SY_RECORD_FIGURES = 4, SY_RECORD_READINGS = 40 };
+enum {
+  SY_RECORD_FIGURES = 4,
+  SY_RECORD_READINGS = 49
+}; /* of 16 wheels: a load and two places each, and a height */
 
 typedef struct sy_record_figure {
   double of[4];  /* figure = of . (m, m x, m y, m z) ... */

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "statics/perches.h"
+
 /* ---- checks --------------------------------------------------------------------------------------------------------------- */
 
 static sy_status fail_support(size_t i, const char *field, const char *why, sy_error *err) {
@@ -11,7 +13,8 @@ static sy_status fail_support(size_t i, const char *field, const char *why, sy_e
   return sy_fail(err, SY_RANGE, name.message, field, "%s", why);
 }
 
-static bool good_sd(double sd) { return sd >= 0 && isfinite(sd); }
+/* Its square is a variance. */
+static bool good_place(double sd) { return sd >= 0 && isfinite(sd * sd); }
 
 static sy_status check_loads(const sy_reconcile *p, const double *covariance, sy_error *err) {
   if (p->supports > SY_MAX_WHEELS)
@@ -24,6 +27,8 @@ static sy_status check_loads(const sy_reconcile *p, const double *covariance, sy
     if (!isfinite(s->x) || (p->lateral && !isfinite(s->y)) || s->axle < 0 || s->axle >= SY_MAX_AXLES)
       return fail_support(i, "place", "is not finite, or on no axle", err);
     if (!isfinite(s->load)) return fail_support(i, "load", "is not finite", err);
+    if ((p->own_x >> i & 1u && !good_place(p->x_sd[i])) || (p->own_y >> i & 1u && !good_place(p->y_sd[i])))
+      return fail_support(i, "place", "has an uncertainty below 0 or not finite", err);
     for (size_t j = 0; j < p->supports; j++)
       if (!isfinite(covariance[i * p->supports + j]))
         return fail_support(i, "covariance", "is not finite", err);
@@ -31,8 +36,7 @@ static sy_status check_loads(const sy_reconcile *p, const double *covariance, sy
       return fail_support(i, "sd", "is not above 0: no scale is exact", err);
   }
   for (int i = 0; i < SY_MAX_AXLES; i++)
-    if (!good_sd(p->place_sd[i] * p->place_sd[i]) || !good_sd(p->track_sd[i] * p->track_sd[i]) ||
-        !good_sd(p->place_sd[i]) || !good_sd(p->track_sd[i]))
+    if (!good_place(p->place_sd[i]) || !good_place(p->track_sd[i]))
       return sy_fail(err, SY_RANGE, "axles", NULL, "have an uncertainty below 0 or not finite");
   if (isnan(p->height)) return SY_OK;
   if (!isfinite(p->height) || !(p->height_sd > 0 && isfinite(p->height_sd * p->height_sd)))
@@ -57,17 +61,29 @@ static double half_of_track(const sy_reconcile *p, size_t i) {
   return 0;
 }
 
-static void add_axles(const sy_reconcile *p, sy_record *r, double *room) {
+/* The error of a place moves figure `k` by `moment` per metre. */
+static void add_place(sy_record *r, double *room, size_t k, double sd, double moment) {
+  if (sd > 0) r->effect[k][add_reading(r, room, sd * sd)] = moment;
+}
+
+/* Where wheels stand: each axle's own errors, and those of supports whose places are stated by themselves. */
+static void add_places(const sy_reconcile *p, sy_record *r, double *room) {
   for (int a = 0; a < SY_MAX_AXLES; a++) {
     double along = 0, across = 0;
     for (size_t i = 0; i < p->supports; i++) {
       if (p->support[i].axle != a) continue;
-      along += p->support[i].load;
-      across += half_of_track(p, i) * p->support[i].load;
+      const double load = p->support[i].load;
+      if (p->own_x >> i & 1u)
+        add_place(r, room, 1, p->x_sd[i], load);
+      else
+        along += load;
+      if (p->lateral && p->own_y >> i & 1u)
+        add_place(r, room, 2, p->y_sd[i], load);
+      else
+        across += half_of_track(p, i) * load;
     }
-    if (p->place_sd[a] > 0) r->effect[1][add_reading(r, room, p->place_sd[a] * p->place_sd[a])] = along;
-    if (p->lateral && p->track_sd[a] > 0)
-      r->effect[2][add_reading(r, room, p->track_sd[a] * p->track_sd[a])] = across;
+    add_place(r, room, 1, p->place_sd[a], along);
+    if (p->lateral) add_place(r, room, 2, p->track_sd[a], across);
   }
 }
 
@@ -97,7 +113,7 @@ sy_status sy_record_loads(const sy_reconcile *p, const double *covariance, doubl
       room[i * SY_RECORD_READINGS + j] = covariance[i * p->supports + j];
   }
   r.readings = p->supports;
-  add_axles(p, &r, room);
+  add_places(p, &r, room);
   if (!isnan(p->height)) {
     sy_record_figure *f = &r.figure[r.figures];
     *f = (sy_record_figure){.of = {0, 0, 0, 1}, .per_mass = true, .read = p->height};
@@ -139,7 +155,7 @@ sy_status sy_record_body(const double q[4], const double *covariance, double *ro
 sy_status sy_record_cross_share(const double load[4], double *share, double by[4], sy_error *err) {
   const double sum = load[0] + load[1] + load[2] + load[3];
   if (!(sum > 0 && isfinite(sum))) return sy_fail(err, SY_RANGE, "loads", NULL, "add up to %g kg", sum);
-  *share = (load[1] + load[2]) / sum;
+  *share = sy_corner_cross(load);
   for (int i = 0; i < 4; i++) by[i] = ((i == 1 || i == 2 ? 1.0 : 0.0) - *share) / sum;
   return SY_OK;
 }

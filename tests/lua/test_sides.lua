@@ -502,6 +502,28 @@ test("reconcile_takes_each_wheel_where_it_stands", function()
   check.near(axles.sums[2].scales, CG[1], 0.01, "where the loads as booked press")
 end)
 
+-- The ledger as measured takes the scales' places from another function of the library than the sums that reconcile prints.
+test("the_corrected_car_knows_as_much_as_reconcile_says", function()
+  local readings, loads = {}, lifted(0)
+  for _, w in ipairs(wheels) do readings[w[1]] = sy.sd(loads[w[1]], 0.1) end
+  local taped = {with(front, {at = sy.sd(0, 1)}), with(rear, {at = sy.sd(2400, 2)})}
+  for _, axle in ipairs(taped) do
+    axle.left = with(axle.left, {half_track = sy.sd(axle.left.half_track, 9)})
+    axle.right = with(axle.right, {at = sy.sd(axle.right.at, 14)})
+  end
+  local booked = worked({parts = {sy.part "car" {mass = sy.sd(690, 10), at = {sy.sd(1400, 40), sy.sd(10, 20), 400}}}}, taped)
+  for _, given in ipairs{{corners = readings},
+                         {axles = {front = sy.sd(loads.lf + loads.rf, 0.1), rear = sy.sd(loads.lr + loads.rr, 0.1)}}} do
+    local r = booked:reconcile(with(given, {correct = true}))
+    local b = r.car:balance()
+    check.near(b.mass, r.mass, 1e-9)
+    for _, letter in ipairs{"x", "y"} do
+      check.near(b.cg[letter], r.cg[letter], 1e-6) -- mm: places keep a picometre
+      check.near(b.sd.cg[letter], r.sd.cg[letter], 1e-6)
+    end
+  end
+end)
+
 test("loads_of_scales_are_taken_away_where_the_wheels_stand", function()
   local t = {wheelbase = 2400, tracks = {front = {left = 725, right = 731}, rear = {left = 730, right = 724}},
              whole = {lf = 160, rf = 170, lr = 190, rr = 180}, without = {lf = 120, rf = 130, lr = 150, rr = 140}}

@@ -25,6 +25,8 @@
 local core = require "steelyard.core"
 local build = require "steelyard.car.build"
 local contents = require "steelyard.car.contents"
+local describe = require "steelyard.answers.changes.describe"
+local scales = require "steelyard.measure.reconcile.given"
 local loading = require "steelyard.car.loading"
 local match = require "steelyard.answers.changes.match"
 local text = require "steelyard.print.text"
@@ -74,25 +76,17 @@ end
 
 -- What was read under wheels, or under axles.
 local function supports_of(c, entry)
-  local by_key, supports, lateral = {}, {}, false
-  for _, wheel in ipairs(c.geometry:wheels()) do
-    by_key[wheel.key] = {forward = wheel.forward, left = wheel.left, axle = wheel.axle, lateral = true}
-    local axle = c.axles[wheel.axle].name
-    if not by_key[axle] then by_key[axle] = {forward = wheel.forward, axle = wheel.axle} end
+  local by_key, list, across = {}, {}, false
+  for _, lateral in ipairs{false, true} do
+    local keys, supports = scales.supports(c, lateral)
+    for i, key in ipairs(keys) do by_key[key] = {supports[i], lateral} end
   end
   for i, key in ipairs(entry.keys) do
-    local at = by_key[key]
-    if not at then refuse(entry, key, "unknown", "is not a wheel or an axle of the car as it then stood") end
-    lateral = lateral or at.lateral
-    supports[i] = {forward = at.forward, left = at.left, axle = at.axle, load = entry.loads[key]}
+    if not by_key[key] then refuse(entry, key, "unknown", "is not a wheel or an axle of the car as it then stood") end
+    local support, lateral = table.unpack(by_key[key])
+    support.load, list[i], across = entry.loads[key], support, across or lateral
   end
-  return supports, lateral
-end
-
-local function axle_uncertainties(c)
-  local list = {}
-  for i, axle in ipairs(c.axles) do list[i] = {place_sd = axle.at_sd or 0, track_sd = axle.track_sd or 0} end
-  return list
+  return list, across
 end
 
 -- The ledger's error of an instrument is what a part that was weighed on it lacks: so with what was read here.
@@ -123,7 +117,7 @@ local function problem_of(entry)
     problem.body = entry.loads
   else
     problem.supports, problem.lateral = supports_of(c, entry)
-    problem.axles, problem.height, problem.height_sd = axle_uncertainties(c), entry.height, entry.height_sd
+    problem.axles, problem.height, problem.height_sd = scales.axle_errors(c), entry.height, entry.height_sd
   end
   return problem, c
 end
@@ -213,17 +207,6 @@ end
 -- What decides how wheels share a diagonal: edits of it end what was measured.
 local STANDS = {"track", "half_track", "loaded_radius", "spring_rate", "tyre_rate", "bar_rate", "motion_ratio", "perch_pitch"}
 
-local function same_value(a, b)
-  if type(a) ~= "table" or type(b) ~= "table" then return a == b end
-  for key, value in pairs(a) do
-    if not same_value(value, b[key]) then return false end
-  end
-  for key in pairs(b) do
-    if a[key] == nil then return false end
-  end
-  return true
-end
-
 local function same_axles(a, b)
   local from, to = a.geometry:wheels(), b.geometry:wheels()
   if #from ~= #to then return false end
@@ -232,9 +215,9 @@ local function same_axles(a, b)
   end
   for i, axle in ipairs(a.axles) do
     for _, field in ipairs(STANDS) do
-      if not same_value(axle[field], b.axles[i][field]) then return false end
+      if not describe.same(axle[field], b.axles[i][field]) then return false end
     end
-    if not (same_value(axle.left, b.axles[i].left) and same_value(axle.right, b.axles[i].right)) then return false end
+    if not (describe.same(axle.left, b.axles[i].left) and describe.same(axle.right, b.axles[i].right)) then return false end
   end
   return true
 end

@@ -20,8 +20,8 @@ local DEFAULT_HEIGHT_SD = 5  -- mm, of a height from a careful lift; tests/scrip
 
 given.DEFAULT_HEIGHT_SD = DEFAULT_HEIGHT_SD
 
--- Those that the wheels of an axle have in common.
-local function uncertainties_of_axles(c)
+--- What the wheels of each axle have in common: their uncertainties.
+function given.axle_errors(c)
   local list = {}
   for i, axle in ipairs(c.axles) do list[i] = {place_sd = axle.at_sd or 0, track_sd = axle.track_sd or 0} end
   return list
@@ -40,9 +40,19 @@ local function axle_support(c, index)
   return {forward = forward, axle = index, forward_sd = not sides.alike(axle, {"at"}) and (sd or 0) or nil}
 end
 
+--- Where scales stand: the keys of the wheels, or the names of the axles, and the support of each.
+function given.supports(c, lateral)
+  local keys, supports = {}, {}
+  if lateral then
+    for i, wheel in ipairs(c.geometry:wheels()) do keys[i], supports[i] = wheel.key, wheel_support(c, wheel) end
+  else
+    for i, axle in ipairs(c.axles) do keys[i], supports[i] = axle.name, axle_support(c, i) end
+  end
+  return keys, supports
+end
+
 -- Wheels, or axles by their names.
 local function supports_of(c, fields, sd)
-  local wheels, keys, supports = c.geometry:wheels(), {}, {}
   local lateral = fields.corners ~= nil
   if lateral and fields.axles ~= nil then
     refuse(WHERE, "axles", "clash", "stands beside corners, which say the same and more: one of the two is enough")
@@ -51,13 +61,7 @@ local function supports_of(c, fields, sd)
     refuse(WHERE, "corners", "missing", "is missing: what the scales read, as in {corners = {lf = 150, rf = 148, lr = 210, rr = 208}}",
       "or axles = {front = 298, rear = 418}")
   end
-  if lateral then
-    for i, wheel in ipairs(wheels) do
-      keys[i], supports[i] = wheel.key, wheel_support(c, wheel)
-    end
-  else
-    for i, axle in ipairs(c.axles) do keys[i], supports[i] = axle.name, axle_support(c, i) end
-  end
+  local keys, supports = given.supports(c, lateral)
   local field = lateral and "corners" or "axles"
   local list, assumed = wheel_loads.read(fields[field], keys, {where = WHERE .. ", " .. field, wheels = lateral, sd = sd,
     hint = lateral and "give axles = {...} where only axles were weighed" or nil})
@@ -102,7 +106,7 @@ function given.read(c, fields)
     assumed[#assumed + 1] = ("the height is taken as good to %s mm, one standard deviation, for nobody stated it"):format(
       text.plain(DEFAULT_HEIGHT_SD))
   end
-  return {supports = supports, keys = keys, lateral = fields.corners ~= nil, axles = uncertainties_of_axles(c), height = height,
+  return {supports = supports, keys = keys, lateral = fields.corners ~= nil, axles = given.axle_errors(c), height = height,
           height_sd = height and height_sd or nil, assumed = assumed, correct = measurement.flag(fields, "correct", WHERE)}
 end
 
