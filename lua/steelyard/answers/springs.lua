@@ -4,6 +4,7 @@
 -- with its cross weight. Loads, edits, pads and perches are changes from there. With `reset` the edits count as drawn too.
 
 local core = require "steelyard.core"
+local axles = require "steelyard.file.axles"
 local sides = require "steelyard.file.sides"
 local user_values = require "steelyard.file.user_values"
 local drawn = require "steelyard.car.drawn"
@@ -128,8 +129,6 @@ function springs.named_numbers(list, option)
   return values
 end
 
-local also_called = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
-
 local wheels_of = setmetatable({}, {__mode = "k"}) -- geometry -> {list, index}
 
 --- Keys of the wheels of a car in their order, and key -> number.
@@ -141,7 +140,7 @@ function springs.wheels(c)
   for i, wheel in ipairs(c.geometry:wheels()) do
     list[i], index[wheel.key] = wheel.key, i
   end
-  for other, key in pairs(also_called) do
+  for other, key in pairs(axles.also_called) do
     if index[key] and not index[other] then index[other] = index[key] end
   end
   return list, index

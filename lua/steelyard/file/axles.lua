@@ -92,7 +92,8 @@ function axles.wheel_keys(list)
   return keys
 end
 
-local also_called = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
+--- Wheels by the other order of their letters; rr is rr in both.
+axles.also_called = {fl = "lf", fr = "rf", rl = "lr"}
 
 --- What `unsprung` and shafts may name: axles and wheels.
 function axles.use_axles(ctx, list)
@@ -114,7 +115,7 @@ function axles.use_axles(ctx, list)
       if not ctx.carriers[keys[k]] then add(keys[k], {axle = i, side = side}) end
     end
   end
-  for other, key in pairs(also_called) do
+  for other, key in pairs(axles.also_called) do
     if ctx.wheels[key] then
       ctx.wheels[other] = key
       ctx.carriers[other] = ctx.carriers[other] or ctx.carriers[key]

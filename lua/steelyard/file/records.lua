@@ -9,6 +9,7 @@
 --   heights = {{name =, value =, sd =}, ...}, mass =, mass_sd =, cg = {x, y, z}, cg_sd =, inertia = {xx =, ...}, inertia_sd = {...}}, ...}
 
 local core = require "steelyard.core"
+local axle_names = require "steelyard.file.axles"
 local user_values = require "steelyard.file.user_values"
 local most = require "steelyard.file.most"
 local problems = require "steelyard.file.problems"
@@ -39,14 +40,13 @@ local function read_zero(ctx, owner, key, value)
   return {by = by}
 end
 
-local aliases = {fl = "lf", fr = "rf", rl = "lr"}
 local together = {front = true, rear = true, total = true}
 
 -- The wheel or axle that a key of a run means; nil after noting a problem. A record that names a file speaks of that file's wheels, which
 -- are looked at when it is worked out.
 local function support_of(ctx, owner, what, key)
   local known = ctx.records_known
-  if not known then return aliases[key] or key end
+  if not known then return axle_names.also_called[key] or key end
   local list = known[what]
   if list[key] then return list[key] end
   if what == "corners" and together[key] or key == "total" then return key end

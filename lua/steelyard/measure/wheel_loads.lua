@@ -1,6 +1,7 @@
 --- Loads that scales read under wheels or axles: each with its uncertainty, in kilograms or refused.
 
 local core = require "steelyard.core"
+local axles = require "steelyard.file.axles"
 local measurement = require "steelyard.measure.measurement"
 local text = require "steelyard.print.text"
 local user_values = require "steelyard.file.user_values"
@@ -21,8 +22,6 @@ local OTHER_UNITS = {{name = "pounds", times = 1 / POUND,
                      {name = "newtons", times = GRAVITY, hint = ("divide by %s for kilograms"):format(text.plain(GRAVITY))}}
 local UNIT_BAND = 0.03 -- of the ratio
 
-local other_names = {fl = "lf", fr = "rf", rl = "lr", rr = "rr"}
-
 -- A result of steelyard's own (sy.corner_scales) as fields: its loads with their uncertainties.
 local function from_result(t, keys)
   if user_values.is_plain(t) or type(t) ~= "table" then return t end
@@ -39,7 +38,7 @@ local function with_own_names(t, keys, where)
   for _, key in ipairs(keys) do known[key] = true end
   if not user_values.is_plain(t) then return t end
   for key, value in pairs(t) do
-    local own = other_names[key]
+    local own = axles.also_called[key]
     own = own and known[own] and not known[key] and own or key
     if plain[own] ~= nil then refuse(where, own, "clash", ("stands twice, as %s too"):format(key)) end
     plain[own] = value

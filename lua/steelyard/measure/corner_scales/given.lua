@@ -1,6 +1,8 @@
 --- What a user wrote for sy.corner_scales, as net readings by wheel and pad.
 
 local core = require "steelyard.core"
+local axles = require "steelyard.file.axles"
+local loading = require "steelyard.car.loading"
 local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
@@ -8,14 +10,6 @@ local text = require "steelyard.print.text"
 
 local given = {}
 local refuse = measurement.refuse
-
--- Of several mistakes the same one is reported each time.
-local function sorted_keys(t)
-  local keys = {}
-  for key in pairs(t) do keys[#keys + 1] = key end
-  table.sort(keys, function(a, b) return core.before(tostring(a), tostring(b)) end)
-  return keys
-end
 
 -- key = {front, left}: 1, -1, or 0 on the centre line
 local layouts = {
@@ -25,7 +19,6 @@ local layouts = {
   {keys = {"lf", "rf", "r"}, lf = {1, 1}, rf = {1, -1}, r = {-1, 0}},
   {keys = {"front", "rear"}, front = {1, 0}, rear = {-1, 0}},
 }
-local aliases = {fl = "lf", fr = "rf", rl = "lr"} -- rr is rr
 local together = {front = true, rear = true, total = true}
 
 -- ---- which wheels ---------------------------------------------------------------------------------------------------------
@@ -34,8 +27,8 @@ local together = {front = true, rear = true, total = true}
 local function plain_run(run, where, known)
   measurement.fields(run, known, where)
   local out = {}
-  for _, key in ipairs(sorted_keys(run)) do
-    local name = aliases[key] or key
+  for _, key in ipairs(loading.sorted_keys(run)) do
+    local name = axles.also_called[key] or key
     if name ~= key and run[name] ~= nil then refuse(where, key, "clash", ("and %s are the same wheel"):format(name)) end
     out[name] = run[key]
   end
@@ -80,7 +73,7 @@ local function pad_of(layout, run, key, where)
     end
     local name = run.pads[key]
     for wheel, alias in pairs(run.pads) do
-      if aliases[wheel] == key then name = alias end
+      if axles.also_called[wheel] == key then name = alias end
     end
     if name == nil then refuse(where, "pads." .. key, "missing", "is missing: which pad stood under it?") end
     if math.type(name) == "integer" then name = core.shortest(name) end
@@ -107,7 +100,7 @@ end
 -- Known names only, so that a slip of the pen is not a missing zero.
 local function check_zero_names(run, field, known, where)
   if run[field] == nil or not user_values.is_plain(run[field]) then return end
-  for _, name in ipairs(sorted_keys(run[field])) do
+  for _, name in ipairs(loading.sorted_keys(run[field])) do
     local found = false
     for _, one in ipairs(known) do found = found or one == tostring(name) end
     if not found then
@@ -156,7 +149,7 @@ local function read_gain(t)
     return {value, sd or 0}
   end
   if user_values.is_plain(t.gain) then
-    for _, pad in ipairs(sorted_keys(t.gain)) do gain.by[tostring(pad)] = read(t.gain, pad, "gain." .. tostring(pad)) end
+    for _, pad in ipairs(loading.sorted_keys(t.gain)) do gain.by[tostring(pad)] = read(t.gain, pad, "gain." .. tostring(pad)) end
   elseif t.gain ~= nil then
     gain.all = read(t, "gain", "gain")
   end

@@ -28,7 +28,8 @@ local function sums_table(r)
   return text.table({{"", "%s"}, {"ledger", "%s"}, {"scales", "%s"}, {"sigmas", "%s"}, {"reconciled", "%s"}}, rows)
 end
 
-local function verdict(r)
+--- Do the uncertainties explain what was measured? {fits, chi2, dof, p} in a sentence.
+function reconcile_print.verdict(r)
   local chance = r.p < 0.001 and "less than 0.1 %" or text.fixed(100 * r.p, r.p < 0.1 and 1 or 0) .. " %"
   return ("%s: chi-square %s on %s, which chance exceeds in %s of cases."):format(
     r.fits and "The uncertainties explain the difference" or "The uncertainties do not explain the difference", text.fixed(r.chi2, 2),
@@ -107,7 +108,7 @@ end
 
 --- The whole page.
 function reconcile_print.page(r)
-  local lines = {page.heading(r.heading .. ": the ledger and the scales"), sums_table(r), verdict(r)}
+  local lines = {page.heading(r.heading .. ": the ledger and the scales"), sums_table(r), reconcile_print.verdict(r)}
   local function say(words) lines[#lines + 1] = words end
   say(missing_text(r))
   if r.suspect then say(suspects_text(r.suspect)) end

@@ -6,6 +6,7 @@ local measured = require "steelyard.measure.records.measured"
 local measurement = require "steelyard.measure.measurement"
 local origin = require "steelyard.print.origin"
 local page = require "steelyard.print.page"
+local reconcile_print = require "steelyard.measure.reconcile.print"
 local records = require "steelyard.measure.records"
 local stood = require "steelyard.measure.records.stood"
 local text = require "steelyard.print.text"
@@ -110,13 +111,6 @@ local function record_table(r)
   return text.table({{"record", "%s"}, {"", "%s"}, {"read", "%s"}, {"ledger", "%s"}, {"reconciled", "%s"}, {"sigmas", "%s"}}, rows)
 end
 
-local function verdict(r)
-  local chance = r.p < 0.001 and "less than 0.1 %" or text.fixed(100 * r.p, r.p < 0.1 and 1 or 0) .. " %"
-  return ("%s: chi-square %s on %s, which chance exceeds in %s of cases."):format(
-    r.fits and "The uncertainties explain the difference" or "The uncertainties do not explain the difference", text.fixed(r.chi2, 2),
-    text.plain(r.dof), chance)
-end
-
 local function now_text(r)
   local parts = {}
   for _, entry in ipairs{{"mass", "mass %s kg", 1}, {"front_share", "front %s %%", 2}, {"cross_share", "cross weight %s %%", 2},
@@ -128,7 +122,7 @@ local function now_text(r)
 end
 
 function Built.__tostring(r)
-  local lines = {page.heading(r.heading), record_table(r), verdict(r)}
+  local lines = {page.heading(r.heading), record_table(r), reconcile_print.verdict(r)}
   if r.suspect then
     lines[#lines + 1] = ("Furthest off is record %q, by %s sigmas: look at its readings and at what the car was then first."):format(
       r.suspect.record, text.fixed(math.abs(r.suspect.sigmas), 1))

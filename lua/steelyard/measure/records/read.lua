@@ -3,6 +3,7 @@
 -- read.of(c, record) -> {record =, car = as it stood, reading = result, fits =, p =, headline =,
 --                        rows = {{name =, unit =, read =, ledger =, gap =, sigmas =, sd = {read =, ledger =}}, ...}}
 
+local axles = require "steelyard.file.axles"
 local core = require "steelyard.core"
 local book_weighings = require "steelyard.answers.book.weighings"
 local contents = require "steelyard.car.contents"
@@ -53,22 +54,12 @@ end
 
 local of_run = {pads = true, zero_before = true, zero_after = true, facing = true, others = true, sd = true, step = true, name = true}
 local together = {front = true, rear = true, total = true}
-local other_names = {fl = "lf", fr = "rf", rl = "lr"}
-
-local function sorted_keys(run)
-  local keys = {}
-  for key in pairs(run) do
-    if not of_run[key] then keys[#keys + 1] = key end
-  end
-  table.sort(keys, core.before)
-  return keys
-end
 
 -- Readings of wheels that the car has not.
 local function check_wheels(c, record, runs, own, kind)
   for _, run in ipairs(runs) do
-    for _, key in ipairs(sorted_keys(run)) do
-      if not (own[other_names[key] or key] or key == "total" or kind == "corners" and together[key]) then
+    for _, key in ipairs(loading.sorted_keys(run)) do
+      if not (of_run[key] or own[axles.also_called[key] or key] or key == "total" or kind == "corners" and together[key]) then
         stood.refuse(c, record, record.from and "from" or kind, "unknown", ("%q is not %s of the car as it then stood"):format(key,
           kind == "corners" and "a wheel" or "an axle"), "they are " .. text.join(own.keys))
       end
