@@ -56,6 +56,36 @@ test("a_load_amidships_lowers_all_by_the_ride_rate", function()
   check.near(a.sd.heights.front, 0, 0, "stated uncertainties are the same in both states and cancel")
 end)
 
+-- A tyre gives by what came onto it: what one wheel carries goes with that wheel, a beam axle with both.
+test("what_wheels_carry_goes_with_its_own_wheel_when_the_car_leans", function()
+  local function at(x, y, part) return {at = {x, y, 300}, part = part} end
+  local parts = {
+    sy.part "front wheel" {pair = true, mass = 25, at = {0, 750, 300}, unsprung = "front"},
+    sy.part "left hub" {mass = 20, at = {2500, -750, 300}, unsprung = "lr"},
+    sy.part "right hub" {mass = 20, at = {2500, 750, 300}, unsprung = "rr"},
+    sy.part "beam" {mass = 30, at = {2500, 0, 300}, unsprung = "rear"},
+    sy.part "body" {mass = 590, at = {1250, 0, 420}},
+  }
+  local car = car{parts = parts, states = {sy.state "drawn" {}}, clearances = {
+    {name = "left hub to road", a = at(2500, -750, "left hub"), b = "ground", asked = 20},
+    {name = "right wheel to road", a = {wheel = "rr", at = {2500, 750, 300}}, b = "ground", asked = 20}},
+    points = {["left front"] = at(0, -750, "front wheel"), ["right front"] = at(0, 750, "front wheel"), ["left rear"] = at(2500, -740, "left hub"),
+              beam = at(2500, 0, "beam"), ["beam end"] = at(2500, 300, "beam")}}
+  local leant = car:add(sy.part "sack" {mass = 60, at = {1000, 500, 500}})
+  local before, after, ground = car:corners(), leant:corners(), leant:attitude().ground
+  local rise = {}
+  for _, key in ipairs{"lf", "rf", "lr", "rr"} do rise[key] = -(after[key] - before[key]) * 9.80665 / 200 end
+  check.ok(rise.rf < rise.lf - 0.3 and rise.rr < rise.lr - 0.3)
+  check.near(ground["left front"], 300 + rise.lf, 1e-9)
+  check.near(ground["right front"], 300 + rise.rf, 1e-9)
+  check.near(ground["left rear"], 300 + rise.lr, 1e-9)
+  check.near(ground.beam, 300 + (rise.lr + rise.rr) / 2, 1e-9)
+  check.near(ground["beam end"], 300 + 0.3 * rise.lr + 0.7 * rise.rr, 1e-9)
+  local rows = leant:clearances{at = "as loaded"}
+  check.near(rows[1].gap, 300 + rise.lr, 1e-6)
+  check.near(rows[2].gap, 300 + rise.rr, 1e-6)
+end)
+
 test("points_of_what_is_not_aboard_are_left_out_and_named", function()
   local bare = car():state "no wing":attitude()
   check.equal(bare.ground["wing tip"], nil)

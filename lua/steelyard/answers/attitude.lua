@@ -21,62 +21,54 @@ local Attitude = require("steelyard.reference.results").kind "attitude"
 
 -- ---- named points ---------------------------------------------------------------------------------------------------------
 
--- The axle whose wheels carry a whole part, or nil.
-local function wheel_axle(c, node)
-  if ride_height.unsprung_share(node) < 1 - 1e-9 then return nil end -- fractions are decimal texts
-  local carrier = node.unsprung[1].carrier
-  for i, axle in ipairs(c.axles) do
-    if axle.name == carrier then return i end
-  end
-  for _, wheel in ipairs(c.geometry:wheels()) do
-    if wheel.key == carrier then return wheel.axle end
-  end
-end
-
 local function follow(c, point, at)
   local route = c.shared.filed:find(point.part)[1]
   if not route then return at end
-  route = require("steelyard.car.shaft_places").own_piece(c, route, at[2])
+  local places = require "steelyard.car.shaft_places"
+  route = places.own_piece(c, route, at[2])
   local f = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route])
   local p = {}
   for i = 1, 3 do p[i] = f[3 * i - 2] * at[1] + f[3 * i - 1] * at[2] + f[3 * i] * at[3] + f[9 + i] end
-  return p, wheel_axle(c, c.shared.nodes[c.base:item(route).number])
+  local node = c.shared.nodes[c.base:item(route).number]
+  return p, (places.carried_by(c, node)), places.wheel_of(c, node, route)
 end
 
--- Where the file's points are before the load moves the body: mm forward, left, up; `axle` when wheels carry it.
+-- Where the file's points are before the load moves the body: mm forward, left, up; `axle` when its wheels carry it, `wheel` when one does.
 -- Those of parts that are not aboard are left out: their names come second. drawn: where the perches have not set the body either.
 local function points_of(c, drawn)
   local list, left_out = {}, {}
   for _, point in ipairs(c.shared.spec.points or {}) do
-    local at, axle = {c.geometry:point_in(point.at[1], point.at[2], point.at[3])}, nil
+    local at, axle, wheel = {c.geometry:point_in(point.at[1], point.at[2], point.at[3])}, nil, nil
     if point.part and not require("steelyard.car.shaft_places").point_is_aboard(c, point, at[2]) then
       left_out[#left_out + 1] = point.name
     else
-      if point.part then at, axle = follow(c, point, at) end
+      if point.part then at, axle, wheel = follow(c, point, at) end
       if not axle and not drawn then at = ride_height.point(c, at) end
-      at.name, at.axle = point.name, axle
+      at.name, at.axle, at.wheel = point.name, axle, wheel
       list[#list + 1] = at
     end
   end
   return list, left_out
 end
 
--- An axle's wheels go up by what the body and the travel do together.
-local function wheel_rise(c, r, axle)
-  local sum, count = 0, 0
+-- A wheel goes up by what the body and the travel do together. What one wheel carries goes with it (key), what both wheels of an axle carry
+-- as a beam between them: left is its place across the car.
+local function wheel_rise(c, r, axle, key, left)
+  local at, rise = {}, {}
   for _, wheel in ipairs(c.geometry:wheels()) do
     if wheel.axle == axle then
       local body = r.heights[wheel.key] or axle == 1 and r.heights.front or r.heights.rear
-      sum, count = sum + body + r.travel[wheel.key], count + 1
+      at[#at + 1], rise[#rise + 1] = wheel.left, body + r.travel[wheel.key]
+      if wheel.key == key then return rise[#rise] end
     end
   end
-  return sum / count
+  return rise[2] and rise[1] + (rise[2] - rise[1]) * (left - at[1]) / (at[2] - at[1]) or rise[1]
 end
 
 local function ground_of(c, r, points)
   local ground = {}
   for i, point in ipairs(points) do
-    ground[point.name] = point[3] + (point.axle and wheel_rise(c, r, point.axle) or r.rises[i])
+    ground[point.name] = point[3] + (point.axle and wheel_rise(c, r, point.axle, point.wheel, point[2]) or r.rises[i])
   end
   return ground
 end
@@ -126,8 +118,8 @@ function attitude.measured(c, given, where)
 end
 
 --- How the car stands with what is aboard, for other answers: {rises(points) -> list of how far points of the body, mm forward, left and
--- up, go up from where they are drawn; wheel_rise(axle) -> the same for the wheels of an axle, as their tyres give}. Raises what
--- car:attitude refuses.
+-- up, go up from where they are drawn; wheel_rise(axle, wheel or nil, left) -> the same of what a wheel, or both of an axle, carry there,
+-- as tyres give}. Raises what car:attitude refuses.
 function attitude.loaded(c)
   local drawn, reset = springs.drawn(c)
   springs.check(c, drawn)
@@ -135,7 +127,7 @@ function attitude.loaded(c)
   s.tanks = springs.tanks(c, reset)
   local function ask(points) return core.attitude(s, points) end
   local r = ask {}
-  return {rises = function(points) return ask(points).rises end, wheel_rise = function(axle) return wheel_rise(c, r, axle) end}
+  return {rises = function(points) return ask(points).rises end, wheel_rise = function(...) return wheel_rise(c, r, ...) end}
 end
 
 -- ---- the answer --------------------------------------------------------------------------------------------------------------

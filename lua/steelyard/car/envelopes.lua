@@ -1,6 +1,7 @@
 --- What a part, a group or a place takes up: its shape where its part went, as core.gap wants it.
 --
--- An envelope is {label =, route = of its part or nil, axle = index when the wheels carry it, left = its place across the car, part =
+-- An envelope is {label =, route = of its part or nil, axle = index when its wheels carry it, wheel = key when one of them
+-- does, left = its place across the car, part =
 -- what core.gap takes, uncertainties = standard uncertainties of its place along forward, left, up, stated = its place as the file states
 -- it, key = whose place that is}.
 
@@ -44,12 +45,12 @@ local function of_piece(c, item)
   local node, path = c.shared.nodes[item.number], path_of(c, item)
   if not (node and node.shape) then return nil, ("%s has no shape"):format(path) end
   local drawn = core.pose(c.shared.filed, item.route, node.turned, liquid_offset(c, item, node))
-  local frame, axle, some = places.part_frame(c, path, item.origin)
+  local frame, axle, some, wheel = places.part_frame(c, path, item.origin)
   if not frame then return nil, axle end
   if some and not axle then return nil, ("%s is carried by the wheels in part: how it moves is not known"):format(path) end
   local part = held_liquid.shape(c.shared.spec, node.shape)
   part.frames = {drawn, frame}
-  return {label = path, route = item.route, axle = axle, left = item.origin[2], part = part,
+  return {label = path, route = item.route, axle = axle, wheel = wheel, left = item.origin[2], part = part,
           uncertainties = envelopes.uncertainties_of(c, node), stated = node.at, key = path}
 end
 
@@ -91,14 +92,14 @@ end
 local function of_place(c, place)
   local points = {}
   for i, at in ipairs {place.at, place.to} do points[i] = {c.geometry:point_in(at[1], at[2], at[3])} end
-  local frame, axle, some, label, route
+  local frame, axle, some, label, route, wheel
   if place.part then
-    frame, axle, some = places.part_frame(c, place.part, points[1])
+    frame, axle, some, wheel = places.part_frame(c, place.part, points[1])
     if not frame then return {}, {axle} end
     if some and not axle then return {}, {("%s is carried by the wheels in part: how it moves is not known"):format(place.part)} end
     label, route = place.part, c.shared.filed:find(place.part)[1]
   elseif place.wheel then
-    axle, label = wheel_axle(c, place.wheel), place.wheel
+    axle, label, wheel = wheel_axle(c, place.wheel), place.wheel, place.wheel
     frame = {1, 0, 0, 0, 1, 0, 0, 0, 1, c.axles[axle].moved or 0, 0, 0}
   elseif c.heights_set then -- lowered or raised with the body
     for i, p in ipairs(points) do points[i] = require("steelyard.car.ride_height").point(c, p) end
@@ -108,7 +109,7 @@ local function of_place(c, place)
     uncertainties = {c.geometry:vector_in(stated[1] or 0, stated[2] or 0, stated[3] or 0)}
     for i = 1, 3 do uncertainties[i] = math.abs(uncertainties[i]) end
   end
-  return {{label = label or "place", route = route, axle = axle, left = points[1][2], uncertainties = uncertainties,
+  return {{label = label or "place", route = route, axle = axle, wheel = wheel, left = points[1][2], uncertainties = uncertainties,
     stated = place.at, key = label, mark = not place.to and not place.radius and points[1] or nil,
            part = {kind = "points", points = points, radius = place.radius, frames = frame and {frame} or {}}}}, {}
 end

@@ -54,6 +54,21 @@ function places.carried_by(c, node)
   return nil, share > 0
 end
 
+local function side_of_piece(c, route)
+  if #route <= 4 or c.shared.filed:item(route:sub(1, -5)).form ~= "pair" then return nil end
+  return string.unpack("=I4", route, -4) == 0 and 1 or -1
+end
+
+--- The key of the wheel that carries the whole of a part: the one its line names, or of a pair that of the piece's side; nil of what the
+-- wheels of an axle carry together.
+function places.wheel_of(c, node, route)
+  local axle, side = places.carried_by(c, node), side_of_piece(c, route)
+  if not axle then return nil end
+  for _, wheel in ipairs(c.geometry:wheels()) do
+    if #node.unsprung == 1 and wheel.key == node.unsprung[1].carrier or wheel.axle == axle and wheel.side == side then return wheel.key end
+  end
+end
+
 --- The piece of a pair on the side of a joint or point: each piece may have been moved alone. Its route and item as filed.
 function places.own_piece(c, route, left)
   local item = c.shared.filed:item(route)
@@ -89,7 +104,7 @@ function places.drawn_frame(c, part, p)
 end
 
 --- Where things fixed to a part went, for one that lies at p (forward, left, up) as drawn: the frame, the axle that carries the whole
--- of it, whether wheels carry some of it; nil and why not.
+-- of it, whether wheels carry some of it, and the wheel if one carries the whole; nil and why not.
 function places.part_frame(c, part, p)
   local route = c.shared.filed:find(part)[1]
   if not route then return nil, ("no part is called %q"):format(part) end
@@ -97,9 +112,10 @@ function places.part_frame(c, part, p)
   route, item = places.own_piece(c, route, p[2])
   if not c.now:item(route).aboard then return nil, ("%s is not aboard in this state"):format(name_of(c, item)) end
   local frame = followed(c, route, item)
-  local axle, some = places.carried_by(c, c.shared.nodes[item.number])
+  local node = c.shared.nodes[item.number]
+  local axle, some = places.carried_by(c, node)
   if c.heights_set and not axle then frame = places.composed(require("steelyard.car.ride_height").frame(c), frame) end
-  return frame, axle, some
+  return frame, axle, some, places.wheel_of(c, node, route)
 end
 
 --- The same of a wheel, by `wheel` of a joint or a place; then its axle.

@@ -105,7 +105,7 @@ end
 local function loaded(c)
   local stand = attitude.loaded(c)
   local function move(e)
-    if e.axle then return {shift(stand.wheel_rise(e.axle))} end
+    if e.axle then return {shift(stand.wheel_rise(e.axle, e.wheel, e.left))} end
     local p = place_of(e)
     local here, ahead, beside = table.unpack(stand.rises{p, {p[1] + SPAN, p[2], p[3]}, {p[1], p[2] + SPAN, p[3]}})
     local pitched = turn_about(2, -math.deg(math.atan(ahead - here, SPAN)), p)
