@@ -162,6 +162,24 @@ static void split_drive_by_hand(void **state) {
   }
 }
 
+/* On a grade the weight's two parts, along it and into it, by their sines and cosines: the tangent is the acceleration on the level. */
+static void split_drive_holds_on_the_grade_of_its_tangent(void **state) {
+  (void)state;
+  dice d = {23};
+  for (int n = 0; n < 200; n++) {
+    const double a = dice_between(&d, 0.8, 1.6), b = dice_between(&d, 0.8, 1.6),
+                 h = dice_between(&d, 0.2, 0.7), mu = dice_between(&d, 0.2, 1.1),
+                 share = dice_between(&d, 0, 1);
+    const sy_split_traction t = sy_stability_split_traction((sy_between){a, b, h, 1}, mu, share);
+    const double up = sin(atan(t.most)), into = cos(atan(t.most));
+    const double front = (b * into - h * up) / (a + b),
+                 rear = (a * into + h * up) / (a + b); /* of the weight */
+    const double spare[3] = {mu * front - share * up, mu * rear - (1 - share) * up, front};
+    assert_true(fmin(fmin(spare[0], spare[1]), spare[2]) > -1e-12);
+    assert_near(fmin(fmin(spare[0], spare[1]), spare[2]), 0, 1e-12);
+  }
+}
+
 static void traction_ends_where_the_front_lifts(void **state) {
   (void)state;
   const sy_traction t = sy_stability_traction((sy_between){1.9, 0.5, 0.9, 1}, 1.2);
@@ -217,7 +235,10 @@ static void downforce_presses_and_is_not_pushed(void **state) {
     const double air[SY_MAX_AXLES] = {dice_between(&d, -300, 3000), dice_between(&d, -300, 3000)};
     const sy_vec3 cg = {rear + b, y, h};
     const double on[2] = {m * g * b / length + air[0], m * g * a / length + air[1]}; /* standing */
-    const sy_between at = sy_stability_between(&v, m, cg, air);
+    sy_loadmap map;
+    sy_error err;
+    assert_int_equal(sy_loadmap_make(&v, (sy_vec3){0, 0, -g}, &map, &err), SY_OK);
+    const sy_between at = sy_stability_between(&v, &map, m, cg, air);
     const sy_braking brake = sy_stability_braking(at, mu, share);
     if (isfinite(brake.front_locks)) {
       const double z = brake.front_locks;
@@ -250,6 +271,7 @@ int main(void) {
       cmocka_unit_test(traction_of_jazar_gives_his_times),
       cmocka_unit_test(split_drive_ends_in_the_published_cases),
       cmocka_unit_test(split_drive_by_hand),
+      cmocka_unit_test(split_drive_holds_on_the_grade_of_its_tangent),
       cmocka_unit_test(traction_ends_where_the_front_lifts),
       cmocka_unit_test(ideal_brake_split_rises_with_deceleration),
       cmocka_unit_test(fixed_split_locks_where_force_meets_grip),

@@ -509,8 +509,49 @@ static void links_and_pitch_twist_nothing(void **state) {
   }
 }
 
+/* What the first axle carries of a vehicle pushed by `forward` times its weight (braking positive), as of the whole. */
+static double first_carries(const sy_vehicle *v, sy_vec3 cg, double forward) {
+  const double q[4] = {1, cg.x, cg.y, cg.z};
+  double load[SY_MAX_WHEELS];
+  sy_loadmap map;
+  sy_error err;
+  assert_int_equal(sy_loadmap_make(v, (sy_vec3){forward * G, 0, -G}, &map, &err), SY_OK);
+  sy_loadmap_apply(&map, q, load);
+  return (load[0] + load[1]) / G;
+}
+
+/* Traction and locking where wheels stand off their axle lines: at each limit an axle's force is mu times what it carries, by the loads
+** under a leaning weight. */
+static void grip_ends_where_the_axle_carries_no_more(void **state) {
+  (void)state;
+  dice d = {41};
+  const double none[SY_MAX_AXLES] = {0};
+  for (int n = 0; n < 200; n++) {
+    const sy_vehicle v = unlike_vehicle(&d, 2);
+    const double x[2] = {v.axle[1].x, v.axle[0].x};
+    const sy_vec3 cg = {x[0] + dice_between(&d, 0.35, 0.65) * (x[1] - x[0]), dice_between(&d, -0.1, 0.1),
+                        dice_between(&d, 0.25, 0.6)};
+    const double mu = dice_between(&d, 0.3, 1), share = dice_between(&d, 0.3, 0.8);
+    sy_loadmap map;
+    sy_error err;
+    assert_int_equal(sy_loadmap_make(&v, LEVEL, &map, &err), SY_OK);
+    const sy_between at = sy_stability_between(&v, &map, 700, cg, none);
+    const sy_traction t = sy_stability_traction(at, mu);
+    const sy_split_traction s = sy_stability_split_traction(at, mu, share);
+    const sy_braking z = sy_stability_braking(at, mu, share);
+    const double tol = 1e-12;
+    assert_near(t.front, mu * first_carries(&v, cg, -t.front), tol);
+    if (t.rear < at.b / at.height) assert_near(t.rear, mu * (1 - first_carries(&v, cg, -t.rear)), tol);
+    assert_near(share * s.front_slips, mu * first_carries(&v, cg, -s.front_slips), tol);
+    assert_near(first_carries(&v, cg, -s.lifts), 0, tol);
+    assert_near((1 - share) * z.rear_locks, mu * (1 - first_carries(&v, cg, z.rear_locks)), tol);
+    assert_near(sy_stability_ideal_brake(at, mu), first_carries(&v, cg, mu), tol);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(grip_ends_where_the_axle_carries_no_more),
       cmocka_unit_test(four_wheels_carry_what_four_equations_give),
       cmocka_unit_test(nearly_equal_sides_carry_what_equal_ones_do),
       cmocka_unit_test(warp_changes_the_cross_share_and_no_sum),

@@ -158,7 +158,7 @@ static void between_axles(const sy_car *car, double mass, sy_vec3 cg, double sin
   for (int k = SY_RIGID_TRACTION; k < SY_RIGID_COUNT; k++) out[k] = (double)NAN;
   if (car->vehicle.axle_count != 2) return;
   cg.z -= sink;
-  const sy_between at = sy_stability_between(&car->vehicle, mass, cg, car->setting.downforce);
+  const sy_between at = sy_stability_between(&car->vehicle, &car->map, mass, cg, car->setting.downforce);
   const sy_traction t = sy_stability_traction(at, car->mu);
   out[SY_RIGID_TRACTION] = t.front, out[SY_RIGID_TRACTION + 1] = t.rear, out[SY_RIGID_TRACTION + 2] = t.all;
   out[SY_RIGID_BRAKE] = sy_stability_ideal_brake(at, car->mu);

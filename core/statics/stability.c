@@ -99,11 +99,28 @@ sy_vec3 sy_stability_pressed(const sy_vehicle *v, double mass, sy_vec3 cg,
   return (sy_vec3){x, cg.y / press, cg.z / press};
 }
 
-sy_between sy_stability_between(const sy_vehicle *v, double mass, sy_vec3 cg,
+static bool on_lines(const sy_vehicle *v, const sy_loadmap *map) {
+  bool on = true;
+  for (int i = 0; i < map->wheel_count; i++) on = on && map->wheel[i].x == v->axle[map->wheel[i].axle].x;
+  return on;
+}
+
+/* Loads are linear in the moments, so the front axle's and how it follows m x say it all. */
+sy_between sy_stability_between(const sy_vehicle *v, const sy_loadmap *map, double mass, sy_vec3 cg,
                                 const double downforce[SY_MAX_AXLES]) {
   double x;
   const double press = press_of(v, mass, cg.x, downforce, &x);
-  return (sy_between){v->axle[0].x - x, x - v->axle[1].x, cg.z, press};
+  if (on_lines(v, map)) return (sy_between){v->axle[0].x - x, x - v->axle[1].x, cg.z, press};
+  const double q[4] = {mass, mass * cg.x, mass * cg.y, mass * cg.z};
+  double front = downforce[0], rate = 0.0;
+  for (int i = 0; i < map->wheel_count; i++) {
+    if (map->wheel[i].axle != 0) continue;
+    front += sy_load_sum(map->c[i], q);
+    rate += map->c[i][1];
+  }
+  const double length = SY_STANDARD_GRAVITY / rate;
+  const double b = length * front / (mass * SY_STANDARD_GRAVITY * press);
+  return (sy_between){length - b, b, cg.z, press};
 }
 
 /* share / (1 + height term), where a denominator that is not above 0 never limits */

@@ -52,9 +52,12 @@ typedef struct sy_between {
   double a, b, height, press;
 } sy_between;
 
-/* For a vehicle of two axles with its cg there and these forces (N) on the body over its axles. */
-SY_API sy_between sy_stability_between(const sy_vehicle *vehicle, double mass, sy_vec3 cg,
-                                       const double downforce[SY_MAX_AXLES]);
+/* For a vehicle of two axles with its cg there and these forces (N) on the body over its axles. a + b is the wheelbase; where wheels stand off
+** their axle lines, the length over which a moment moves load from one axle to the other: there a, b and height are those of a vehicle with
+** all wheels on the lines whose axles carry the same, whatever it is pushed by.
+** map  of the vehicle on level ground */
+SY_API sy_between sy_stability_between(const sy_vehicle *vehicle, const sy_loadmap *map, double mass,
+                                       sy_vec3 cg, const double downforce[SY_MAX_AXLES]);
 
 /* The cg of a weight alone that tips the vehicle at the same acceleration as this cg does under downforce. */
 SY_API sy_vec3 sy_stability_pressed(const sy_vehicle *vehicle, double mass, sy_vec3 cg,

@@ -133,7 +133,7 @@ test("split_drive_by_hand", function()
   check.near(r.split.ideal, 100 * (1500 - 400) / 2500, 1e-10)
   check.equal(r.split.front_share, 60)
   check.ok(r.sd.traction.split > 0 and r.sd.split.ideal > 0)
-  check.contains(tostring(r), "With 60 % of the drive in front 0.63 +- 0.01 g, then the front axle slips; both axles slip together at 44")
+  check.contains(tostring(r), "With 60 % of the drive in front 0.63 +- 0.01 g, a grade of 63 %, then the front axle slips; both")
   local rear = car():stability{mu = 0.8, drive_front_share = sy.sd(20, 2)}
   check.near(rear.traction.split, 0.8 * 1000 / (0.8 * 2500 - 400), 1e-12)
   check.equal(rear.split.limited_by, "rear")

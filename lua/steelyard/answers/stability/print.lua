@@ -79,8 +79,9 @@ local function split_line(r)
   local s = r.split
   if not s then return nil end
   local ideal = s.ideal and ("; both axles slip together at %s %%"):format(plus(s.ideal, r.sd.split.ideal, 1)) or ""
-  return ("With %s %% of the drive in front %s g, then %s%s."):format(text.plain(s.front_share),
-    plus(r.traction.split, r.sd.traction.split, 2), limits[s.limited_by], ideal)
+  local grade = r.downforce and "" or (", a grade of %s %%"):format(text.fixed(100 * r.traction.split, 0))
+  return ("With %s %% of the drive in front %s g%s, then %s%s."):format(text.plain(s.front_share),
+    plus(r.traction.split, r.sd.traction.split, 2), grade, limits[s.limited_by], ideal)
 end
 
 local function brake_lines(r, lines)
