@@ -462,6 +462,27 @@ test("a_lift_finds_the_cg_of_unlike_wheels", function()
   local t = {by = "angle", sd = {pad = 0.1, angle = 0.02}, readings = readings, wheelbase = {left = 2400, right = 2390},
              radii = {front = 288, rear = 299.5}, tracks = {front = {left = 725, right = 731}, rear = {left = 730, right = 724}}}
   check.near(sy.cg_height(t).cg.y, CG[2], 1e-6)
+  -- and from a table
+  local lines = {"by,angle", "sd.pad,0.1", "sd.angle,0.02", "wheelbase.left,2400", "wheelbase.right,2390", "radii.front,288",
+                 "radii.rear,299.5", "tracks.front.left,725", "tracks.front.right,731", "tracks.rear.left,730", "tracks.rear.right,724",
+                 "angle,lf,rf,lr,rr"}
+  for _, row in ipairs(readings) do
+    lines[#lines + 1] = ("%.17g,%.17g,%.17g,%.17g,%.17g"):format(row.angle, row.lf, row.rf, row.lr, row.rr)
+  end
+  local path = os.tmpname()
+  local function of_lines()
+    local file <close> = assert(io.open(path, "wb"))
+    file:write(table.concat(lines, "\n"), "\n")
+    file:close()
+    return require("steelyard.measure.cg_height.file").of(path)
+  end
+  check.near(of_lines().cg.y, sy.cg_height(t).cg.y, 1e-9)
+  check.near(of_lines().height, sy.cg_height(t).height, 1e-9)
+  lines[9] = "tracks.front,1456"
+  check.raises(of_lines, {line = 9, field = "tracks.front", message = "as a whole and by its parts"})
+  table.remove(lines, 9)
+  check.raises(of_lines, {field = "tracks.front.right", message = "is missing"})
+  os.remove(path)
   t.tracks.front = 1456 -- the middle of its track is not the centre plane
   check.ok(math.abs(sy.cg_height(t).cg.y - CG[2]) > 1)
   t.tracks.front = {left = 725}
@@ -557,6 +578,15 @@ test("refusals", function()
   refused(with(front, {left = {half_track = -725}}), {code = "range", field = "left.half_track"})
   refused(with(front, {left = {roll_centre = 20}}), {code = "unknown", field = "left.roll_centre",
     message = "there is no such field in a side"})
+  -- said of the field that is there and not of the one that it stands for, which comes first in the text
+  check.raises(function()
+    sy.load("car.lua", [[vehicle { title = "t", axes = { x = "back", y = "right", z = "up" },
+      axles = {
+        { name = "front", at = 0,
+          half_track = 725, loaded_radius = 290 },
+        { name = "rear", at = 2400, track = 1450, loaded_radius = 300 } },
+      parts = { part "body" { mass = 600, at = {1300, 0, 300} } } }]])
+  end, {code = "unknown", line = 4, part = "front", field = "half_track", hint = "it is one of left and right: left = {"})
   refused(with(front, {left = {springrate = 20}}), {hint = '"spring_rate"'})
   refused(with(front, {left = 725}), {code = "type", field = "left"})
   local no_radius = copy(front)

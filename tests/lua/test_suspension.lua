@@ -74,11 +74,17 @@ end)
 -- A lift with free springs takes those at the design height.
 test("a_lift_on_free_springs_takes_the_rate_as_drawn", function()
   local readings = {{lift = 0, front = 506, rear = 430}, {lift = 300, front = 518}, {lift = 300, front = 519}}
-  local function height(c, suspension)
-    return c:cg_height{lifted = "rear", by = "wheel", suspension = suspension, readings = readings, sd = {pad = 0.5, lift = 1}}.height
+  local function lift(c, suspension)
+    return c:cg_height{lifted = "rear", by = "wheel", suspension = suspension, readings = readings, sd = {pad = 0.5, lift = 1}}
   end
+  local function height(...) return lift(...).height end
+  local function notes(...) return table.concat(lift(...).notes, "\n") end
   local bent, rate = car{motion_ratio = FALLING}, car{motion_ratio = FALLING}:corners().wheel_rate
   check.near(height(bent, "free"), height(bent, {front = rate.front, rear = rate.rear}), 1e-6)
+  check.contains(notes(bent, "free"), "wheels are taken to give as at the design height")
+  check.contains(notes(car({bump_stop = STOP}), "free"), "wheels are taken to give as at the design height")
+  check.ok(not notes(car(), "free"):find "design height")
+  check.ok(not notes(bent, "locked"):find "design height")
 end)
 
 -- ---- stops --------------------------------------------------------------------------------------------------------------------

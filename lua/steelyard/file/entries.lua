@@ -55,13 +55,18 @@ local function meant_field(kind, key, from)
   return core.nearest(key, absent) or core.nearest(key, fields.names[kind])
 end
 
+-- Fields of something inside this kind: how they are written, and what they are instead of.
+local inner = {axle = {half_track = {write = "it is one of left and right: left = { half_track = 725 }, right = { half_track = 731 }",
+                                     stead = "track"}}}
+
 -- Gives back the field that was probably meant.
 local function bad_key(ctx, owner, kind, key, from)
   local near
   local value = from[key]
   if type(key) == "string" then
-    near = meant_field(kind, key, from)
-    wrong(ctx, owner, key, "unknown", "there is no such field in " .. entries.a(kind), did_you_mean(near)
+    local below = inner[kind] and inner[kind][key]
+    near = below and below.stead or meant_field(kind, key, from)
+    wrong(ctx, owner, key, "unknown", "there is no such field in " .. entries.a(kind), below and below.write or did_you_mean(near)
       or "the fields are " .. table.concat(fields.names[kind], ", "))
   elseif user_values.is_item(value) then
     ctx.reached[value] = true -- reported here, not once more as standing nowhere

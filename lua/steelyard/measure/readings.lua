@@ -200,17 +200,23 @@ function readings.located(r, find, f, ...)
   error(err, 0)
 end
 
---- {"rod.mass" = 5} as {rod = {mass = 5}}
-function readings.nested(settings)
+--- Settings {["rod.mass"] = 5} as {rod = {mass = 5}}; what is set as a whole and by its parts is refused. families: those whose names,
+-- of the user's own, may have points.
+function readings.nested(r, families)
   local t = {}
-  for _, name in ipairs(sorted_names(settings)) do
-    local outer, inner = name:match "^(.-)%.(.+)$"
-    if outer then
-      t[outer] = t[outer] or {}
-      t[outer][inner] = settings[name]
-    else
-      t[name] = settings[name]
+  for _, name in ipairs(sorted_names(r.settings)) do
+    local into, rest, outer = t, name, nil
+    while not (outer and families and families[outer]) and rest:find(".", 1, true) do
+      outer, rest = rest:match "^(.-)%.(.+)$"
+      local whole = name:sub(1, #name - #rest - 1)
+      if r.settings[whole] ~= nil then
+        core.fail{code = "clash", file = r.file, line = r.lines[whole], kind = "", field = whole, message = "is set as a whole and by its "
+          .. "parts"}
+      end
+      into[outer] = into[outer] or {}
+      into = into[outer]
     end
+    into[rest] = r.settings[name]
   end
   return t
 end

@@ -95,17 +95,22 @@ local function wheel_rate(axle)
   return with_sd(rate, math.sqrt(common.spring ^ 2 + common.ratio ^ 2 + own))
 end
 
+local AS_DRAWN = "suspension free: wheels are taken to give as at the design height; where a curve of motion ratios or a bump stop changes "
+  .. "that as the car tilts the height is off, so lock the suspension"
+
 -- "locked" or the rates of a wheel in N/mm: the file's when the fields say "free".
-local function suspension(c, given)
+local function suspension(c, given, notes)
   if given ~= "free" then return given end
-  local rate = {}
+  local rate, bent = {}, false
   for i, name in ipairs{"front", "rear"} do
     local axle = c.axles[i]
+    bent = bent or axle.bump_stop ~= nil or on_curve(axle)
     if not sides.all_have(axle, "spring_rate") then
       refuse("CG height", "suspension", "missing", ("is free, but the %s axle has no spring_rate"):format(axle.name))
     end
     rate[name] = on_curve(axle) and rate_as_drawn(c, name, axle) or wheel_rate(axle)
   end
+  if bent then notes[#notes + 1] = AS_DRAWN end
   return rate
 end
 
@@ -274,7 +279,7 @@ local function fields_of(c, car, t, notes)
   for _, sentence in ipairs(plausible.of_car(c, b.height, b.mass)) do notes[#notes + 1] = "ledger: " .. sentence end
   fields.against = {name = "ledger", height = with_sd(b.height, b.sd.height), mass = with_sd(b.mass, b.sd.mass)}
   for key, value in pairs(t) do fields[key] = value end
-  fields.suspension = suspension(c, fields.suspension)
+  fields.suspension = suspension(c, fields.suspension, notes)
   fields.jack = fields.jack ~= nil and jack_point(c, fields.jack) or nil
   take_persons(c, fields, notes)
   return fields

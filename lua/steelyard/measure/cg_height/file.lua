@@ -1,14 +1,14 @@
 --- Readings of a lift from a file, as fields for sy.cg_height; see vehicles/readings/README.md for the settings and columns.
 
-local core = require "steelyard.core"
 local readings = require "steelyard.measure.readings"
 
 local cg_height_file = {}
 
 local spec = {settings = {}, families = {blocks = "number"}, columns = {run = "text", going = "text", up = "text", note = "text"}}
 for _, name in ipairs{"wheelbase", "wheelbase.left", "wheelbase.right", "radii.front", "radii.rear", "tracks.front", "tracks.rear",
-                      "jack.back", "jack.height", "suspension.front", "suspension.rear", "tyre_rate", "unsprung.front", "unsprung.rear",
-                      "crown_radius", "mass", "roof", "sd.pad", "sd.step", "sd.lift", "sd.angle", "sd.radius", "sd.wheelbase", "sd.zero",
+                      "tracks.front.left", "tracks.front.right", "tracks.rear.left", "tracks.rear.right", "jack.back", "jack.height",
+                      "suspension.front", "suspension.rear", "tyre_rate", "unsprung.front", "unsprung.rear", "crown_radius",
+                      "mass", "roof", "sd.pad", "sd.step", "sd.lift", "sd.angle", "sd.radius", "sd.wheelbase", "sd.zero",
                       "at_ride.front", "at_ride.rear"} do
   spec.settings[name] = "number"
 end
@@ -40,17 +40,7 @@ end
 --- Fields for sy.cg_height and the file's lines by what they say.
 function cg_height_file.read(path)
   local r = readings.read(path, spec)
-  local names = {}
-  for name in pairs(r.settings) do names[#names + 1] = name end
-  table.sort(names, core.before)
-  for _, name in ipairs(names) do
-    local outer = name:match "^(.-)%."
-    if outer and r.settings[outer] ~= nil then
-      core.fail{code = "clash", file = path, line = r.lines[outer], kind = "", field = outer, message = "is set as a whole and by its "
-        .. "parts"}
-    end
-  end
-  local t = readings.nested(r.settings)
+  local t = readings.nested(r, spec.families)
   t.readings = rows_of(r)
   return t, r
 end

@@ -66,7 +66,7 @@ end
 --- Fields for sy.corner_scales of a file, what was read, and the line that an error is about.
 function corner_scales_file.read(path)
   local r = readings.read(path, spec)
-  local t = readings.nested(r.settings)
+  local t = readings.nested(r)
   t.runs = {}
   for _, row in ipairs(r.rows) do add_row(r, t, row) end
   if #t.runs == 0 then t.runs = nil end

@@ -14,10 +14,10 @@ for _, letter in ipairs{"x", "y", "z"} do spec.settings["crank." .. letter], spe
 --- sy.hang_cg of a file.
 function hang_file.of(path)
   local r = readings.read(path, spec)
-  local t = readings.nested(r.settings)
+  local t = readings.nested(r)
   t.lines = {}
   for i, row in ipairs(r.rows) do
-    local points = readings.nested(row)
+    local points = readings.nested{settings = row}
     t.lines[i] = {name = row.name, from = points.from or {}, to = points.to or {}}
   end
   local function line(err)

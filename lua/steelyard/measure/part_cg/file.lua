@@ -68,7 +68,7 @@ end
 --- sy.part_cg of a file; more: fields that the script adds.
 function part_cg_file.of(path, more)
   local r = readings.read(path, spec)
-  local t = readings.nested(r.settings)
+  local t = readings.nested(r)
   local tare = t.tare
   t.poses, r.place = {}, {}
   for _, row in ipairs(r.rows) do add_row(r, t, row) end

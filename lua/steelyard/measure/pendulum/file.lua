@@ -49,7 +49,7 @@ end
 --- Fields for sy.pendulum, and the file's lines by what they say.
 function pendulum_file.read(path)
   local r = readings.read(path, spec)
-  local t = readings.nested(r.settings)
+  local t = readings.nested(r)
   for _, row in ipairs(r.rows) do
     local owner, name = readings.located(r, function() return row.line end, owner_of, t, r, row)
     if row.time then

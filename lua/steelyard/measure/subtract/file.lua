@@ -1,11 +1,13 @@
 --- Weighings with and without a part from a file, as fields for sy.subtract: settings only, whole.mass, whole.x ... and the same for
--- without; instead of mass and CG the loads whole.front, whole.rear or whole.lf ..., with wheelbase, track.front and track.rear.
+-- without; instead of mass and CG the loads whole.front, whole.rear or whole.lf ..., with wheelbase, track.front and track.rear
+-- or their halves, track.front.left ...
 
 local readings = require "steelyard.measure.readings"
 
 local subtract_file = {}
 
 local spec = {settings = {title = "text", state = "text", wheelbase = "number", ["track.front"] = "number", ["track.rear"] = "number"}}
+for _, name in ipairs{"front.left", "front.right", "rear.left", "rear.right"} do spec.settings["track." .. name] = "number" end
 local places, entries = {x = "cg", y = "cg", z = "cg"}, {}
 for _, name in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do entries[name] = "inertia" end
 for _, end_name in ipairs{"whole", "without"} do
@@ -32,7 +34,7 @@ end
 --- sy.subtract of a file.
 function subtract_file.of(path)
   local r = readings.read(path, spec)
-  local t = readings.nested(r.settings)
+  local t = readings.nested(r)
   local function line(err)
     local name = (err.field or ""):match "[^.]*$"
     return r.lines[("%s.%s"):format(err.part, name)] or r.lines[err.field]
