@@ -150,6 +150,44 @@ static void an_instrument_that_booked_and_read_cancels(void **state) {
   sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(car);
 }
 
+/* The same where the record is of another file's ledger and none is of this one's: the engine was weighed on the same scale in both. A reading
+** that has a quarter of the zero tells of it, and what it tells goes into both ledgers' engine alike. */
+static void an_instrument_is_the_same_in_a_ledger_that_no_record_is_of(void **state) {
+  (void)state;
+  const double variance = 1;
+  const sy_instrument scale = {2, 0};
+  const uint32_t same[SY_MAX_INSTRUMENTS] = {1};
+  const sy_same_line line = {.from = route_of(ENGINE), .to = route_of(ENGINE)};
+  sy_ledger *car[2];
+  for (int i = 0; i < 2; i++) {
+    sy_error err;
+    sy_ledger_builder *b = sy_ledger_builder_new(NULL, NULL);
+    assert_int_equal(sy_ledger_builder_instruments(b, &scale, 1, &err), SY_OK);
+    sy_part engine = uncertain(100, 0.5, -1);
+    engine.instrument = 1, engine.bias_share = 1;
+    assert_int_equal(sy_ledger_add_part(b, "engine", NULL, &engine, &err), SY_OK);
+    car[i] = finish(b);
+  }
+  sy_record_instrument read_on = {.number = 1};
+  read_on.bias[0] = 0.25;
+  sy_record r = weighed(car[1], 103, &variance);
+  r.instruments = 1, r.instrument = &read_on;
+  for (int other = 0; other < 2; other++) {
+    sy_error err;
+    sy_pairing *pairing = NULL;
+    if (other)
+      assert_int_equal(sy_pairing_new(NULL, car[0], car[1], &line, 1, same, &pairing, &err), SY_OK);
+    sy_measured *m = NULL;
+    assert_int_equal(
+        sy_measured_new(NULL, car[1 - other], &r, 1, &pairing, other ? 1 : 0, &m, &err), SY_OK);
+    sy_ledger *built = corrected(m, car[1 - other]);
+    /* 100 + own + zero against 103 + zero / 4 +- 1: 3 kg shared by 0.25, 1 and (0.75 * 2)^2 = 2.25 kg2 */
+    assert_near(totals_of(built).all.m, 100 + 3 * (0.25 + 0.75 * 4) / 3.5, 1e-9);
+    sy_ledger_release(built), sy_measured_release(m);
+  }
+  sy_ledger_release(car[0]), sy_ledger_release(car[1]);
+}
+
 /* ---- against the fit of one record ------------------------------------------------------------------------------------------------- */
 
 static void one_record_says_what_reconcile_says(void **state) {
@@ -319,6 +357,7 @@ int main(void) {
       cmocka_unit_test(two_records_of_one_ledger_are_their_weighted_mean),
       cmocka_unit_test(a_line_set_since_the_record_loses_its_correction),
       cmocka_unit_test(an_instrument_that_booked_and_read_cancels),
+      cmocka_unit_test(an_instrument_is_the_same_in_a_ledger_that_no_record_is_of),
       cmocka_unit_test(one_record_says_what_reconcile_says),
       cmocka_unit_test(wrong_records_are_refused),
       cmocka_unit_test(exact_lines_cannot_be_corrected),

@@ -92,8 +92,8 @@ static bool has_family(const request *q, size_t terms, const family *f) {
   return false;
 }
 
-/* The first family, and those that a pairing joins to it; count 0 where there are no two to join. */
-static void join(const request *q, const block *b, joined *j) {
+/* The first family, and those that a pairing joins to it; count 0 where there are no two to join. asked: counts as met, NULL for none. */
+static void join(const request *q, const block *b, const family *asked, joined *j) {
   j->count = 0;
   if (q->pairing_count == 0) return;
   j->of[0] = q->pairings[0]->family[0];
@@ -104,7 +104,7 @@ static void join(const request *q, const block *b, joined *j) {
     j->of[count] = q->pairings[i]->family[1];
     j->walked[count++].pairing = q->pairings[i];
   }
-  if (count - 1 + has_family(q, q->term_count, j->of[0]) < 2) return;
+  if (count - 1 + (j->of[0] == asked || has_family(q, q->term_count, j->of[0])) < 2) return;
   for (int f = 0; f < count; f++) {
     j->roots[f] = roots_of(q, b, j->of[f]);
     j->walked[f].roots = &j->roots[f];
@@ -124,7 +124,7 @@ static void add_all(const request *q, const block *b, sum_of_errors *sum) {
   memset(sum->variance, 0, sizeof sum->variance);
   memset(sum->product, 0, sizeof sum->product);
   joined j;
-  join(q, b, &j);
+  join(q, b, NULL, &j);
   bool joined_done = false;
   for (size_t i = 0; i < q->term_count; i++) {
     const family *f = q->terms[i].ledger->family;
@@ -269,7 +269,8 @@ void sy_blocks_cross(const request *q, size_t count, size_t rows, double *cross_
   }
 }
 
-/* Gathered where the family's instruments stand; those of a family that is met nowhere do nothing. */
+/* Gathered where the family's instruments stand, which other families may have in common with it though no term is of it; those of a family
+** that nothing joins to a term do nothing. */
 void sy_blocks_instruments(const request *q, const family *f, double bias[SY_MAX_INSTRUMENTS],
                            double gain[SY_MAX_INSTRUMENTS]) {
   block b;
@@ -279,7 +280,7 @@ void sy_blocks_instruments(const request *q, const family *f, double bias[SY_MAX
   b.count = 0, b.flat = whole_flat(q, 0), b.crossed = false;
   take_answer(q, &b, 0);
   sum.count = 1, sum.crossed = false, sum.variance[0] = 0;
-  join(q, &b, &j);
+  join(q, &b, f, &j);
   int me = 0;
   while (me < j.count && j.of[me] != f) me++;
   for (size_t i = 0; i < SY_MAX_INSTRUMENTS; i++) bias[i] = gain[i] = 0, slot[i] = (uint8_t)i;

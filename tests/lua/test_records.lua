@@ -558,4 +558,21 @@ print "done"]])
   check.equal(check.command(("%s %s"):format(check.steelyard, folder .. "/script.lua")).out, "done\n")
 end)
 
+-- ---- a car that stands lower than drawn ------------------------------------------------------------------------------------
+
+test("records_of_a_lowered_car_are_of_it_as_it_stands", function()
+  local lowered = {front = 12, rear = 12}
+  local bench = {kind = "assembly", of = "powertrain", mass = 183, cg = {1990, 4, 312}}
+  local heights = {kind = "ride heights", heights = {sill = 140}}
+  check.near(one(heights, {lowered = lowered}).rows[1].ledger, one(heights).rows[1].ledger - 12, 1e-9)
+  -- an assembly is measured apart from the car: where it lies in the drawing
+  check.equal(one(bench, {lowered = lowered}).against.ledger, one(bench).against.ledger)
+  local built = {}
+  for i, car in ipairs{car_of{sy.record "it" (bench)}, car_of({sy.record "it" (bench)}, {lowered = lowered})} do
+    built[i] = car:as_built().measured[1]
+  end
+  check.near(built[2].chi2, built[1].chi2, 1e-12)
+  for i, row in ipairs(built[1].rows) do check.near(built[2].rows[i].booked, row.booked, 1e-9, row.what) end
+end)
+
 check.done()

@@ -62,6 +62,19 @@ test("a_curve_that_ends_before_the_travel_is_said_to_stay", function()
   check.ok(not page(car(more):corners()):find "stay the same")
 end)
 
+test("curves_of_the_two_sides_are_said_to_stay_once", function()
+  local function said(left, right)
+    local lines = {}
+    for line in page(car{left = {motion_ratio = left}, right = {motion_ratio = right}, bump = 60, droop = 50}:corners()):gmatch
+      "motion ratios of the (.-) of wheel travel" do lines[#lines + 1] = line end
+    return lines
+  end
+  check.equal(said({{-20, 0.88}, {25, 0.85}}, {{-20, 0.9}, {25, 0.86}}), {"front axle are given from -20 to 25 mm"})
+  check.equal(said({{-20, 0.88}, {25, 0.85}}, {{-20, 0.9}, {30, 0.86}}),
+    {"left front wheel are given from -20 to 25 mm", "right front wheel are given from -20 to 30 mm"})
+  check.equal(said({{-60, 0.88}, {65, 0.85}}, {{-20, 0.9}, {30, 0.86}}), {"right front wheel are given from -20 to 30 mm"})
+end)
+
 test("a_curve_of_one_ratio_is_that_ratio", function()
   local plain, curve = car():state "laden", car{motion_ratio = {{-60, 0.86}, {0, 0.86}, {60, 0.86}}}:state "laden"
   local a, b = plain:corners{perches = {lf = 2}}, curve:corners{perches = {lf = 2}}

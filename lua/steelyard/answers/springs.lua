@@ -392,18 +392,24 @@ local function ratio_words(axle)
   end)
 end
 
--- Curves that end before the travel does: said, since the ratio stays from there on.
+-- "from -60 to 60 mm" of a curve that ends before the travel of its wheel does, else nil.
+local function ends_early(axle, side)
+  local ratio = sides.number(axle, side, "motion_ratio")
+  if type(ratio) ~= "table" then return nil end
+  local droop, bump, low, high = sides.number(axle, side, "droop"), sides.number(axle, side, "bump"), ratio[1][1], ratio[#ratio][1]
+  return ((droop or 0) > -low or (bump or 0) > high) and ("from %s to %s mm"):format(text.plain(low), text.plain(high)) or nil
+end
+
+-- Said, since the ratio stays from there on: once where both wheels have the same range.
 local function curve_notes(c, list)
   for i, axle in ipairs(c.axles) do
-    local said = {}
-    for _, side in ipairs(sides.of(axle)) do
-      local ratio = sides.number(axle, side, "motion_ratio")
-      local droop, bump = sides.number(axle, side, "droop"), sides.number(axle, side, "bump")
-      local low, high = type(ratio) == "table" and ratio[1][1], type(ratio) == "table" and ratio[#ratio][1]
-      if low and not said[ratio] and ((droop or 0) > -low or (bump or 0) > high) then
-        said[ratio] = true
-        list[#list + 1] = ("the motion ratios of the %s axle are given from %s to %s mm of wheel travel and stay the same beyond"):format(
-          springs.axle_key(c, i), text.plain(low), text.plain(high))
+    local of, early = sides.of(axle), {}
+    for _, side in ipairs(of) do early[side] = ends_early(axle, side) end
+    local alike = early[1] == early[-1]
+    for _, side in ipairs(alike and {of[1]} or of) do
+      if early[side] then
+        list[#list + 1] = ("the motion ratios of the %s%s are given %s of wheel travel and stay the same beyond"):format(
+          alike and "" or sides.name(side) .. " ", springs.axle_key(c, i) .. (alike and " axle" or " wheel"), early[side])
       end
     end
   end

@@ -55,7 +55,15 @@ local function with_aboard(car, names)
   return contents.reload(d)
 end
 
+-- The place of an assembly is stated as drawn, however low the body stands.
+local function at_drawn_heights(car)
+  local d = contents.from(contents.inside(car))
+  require("steelyard.car.ride_height").set(d, {front = 0, rear = 0})
+  return contents.reload(d)
+end
+
 local function loaded(car, record)
+  if record.kind == "assembly" and contents.inside(car).heights_set then car = at_drawn_heights(car) end
   if record.with then car = with_aboard(car, record.with) end
   if record.without then car = car:without(record.without) end
   if not record.fill then return car end
