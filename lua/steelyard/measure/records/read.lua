@@ -218,21 +218,22 @@ end
 
 -- ---- ride heights -----------------------------------------------------------------------------------------------------------
 
--- Height above the floor of each point of the file: as loaded on its springs, as drawn where no rates are known.
-local function heights_of(car)
+-- Height above the floor of each point that was measured: as loaded on its springs, as the file has it where no rates are known.
+local function heights_of(car, heights)
   local fine, attitude = pcall(car.attitude, car)
   if fine then return attitude.ground, "on its springs" end
   if type(attitude) ~= "table" or attitude.code ~= "missing" then error(attitude, 0) end
-  local c, ground = contents.inside(car), {}
-  for _, point in ipairs(c.shared.spec.points or {}) do
-    local _, _, up = c.geometry:point_in(point.at[1], point.at[2], point.at[3])
-    ground[point.name] = up
+  local c, stated, ground = contents.inside(car), {}, {}
+  for _, point in ipairs(c.shared.spec.points or {}) do stated[point.name] = true end
+  for _, height in ipairs(heights) do
+    local name = height.name
+    ground[name] = stated[name] and require("steelyard.car.named_places").find(c, name, "heights").at[3] or nil
   end
-  return ground, "as drawn, for want of rates"
+  return ground, c.heights_set and "as drawn and set lower or higher, for want of rates" or "as drawn, for want of rates"
 end
 
 local function ride_heights(c, record, car)
-  local ground, how = heights_of(car)
+  local ground, how = heights_of(car, record.heights)
   local rows, reading = {}, {heights = {}, sd = {heights = {}}}
   for i, height in ipairs(record.heights) do
     local booked = ground[height.name]
