@@ -575,4 +575,35 @@ test("records_of_a_lowered_car_are_of_it_as_it_stands", function()
   for i, row in ipairs(built[1].rows) do check.near(built[2].rows[i].booked, row.booked, 1e-9, row.what) end
 end)
 
+-- ---- messages ----------------------------------------------------------------------------------------------------------------
+
+test("a_field_that_is_called_otherwise_is_not_said_to_be_missing", function()
+  refuses({kind = "corners", cornrs = LOADS}, {code = "unknown", field = "cornrs", hint = 'did you mean "corners"?'})
+  refuses({kind = "ride heights", height = {sill = 140}}, {code = "unknown", field = "height", hint = 'did you mean "heights"?'})
+  refuses({kind = "assembly", of = "engine", mss = 140}, {code = "unknown", field = "mss", hint = 'did you mean "mass"?'})
+  refuses({kind = "assembly", of = "engine", mass = 140, inertia = {xx = -2}}, {code = "range", field = "inertia.xx"})
+  refuses({kind = "corners", corners = {front = 260, rear = 370}}, {code = "missing", field = "corners", message = "loads of axles alone",
+    hint = 'a record of kind "axles" takes them'})
+end)
+
+test("what_goes_wrong_with_readings_is_said_of_the_record_and_its_field", function()
+  local negative = {kind = "corners", corners = {lf = -90, rf = 131, lr = 188, rr = 188}}
+  local says = {code = "range", part = "it", kind = "record", field = "corners.lf", message = "which is negative"}
+  check.raises(function() one(negative) end, says)
+  local car = car_of{sy.record "it" (negative)}
+  check.raises(function() car:as_built{"it"} end, says)
+  check.contains(tostring(car:records()), "Record it: corners.lf: leaves -90.00 kg")
+  local twice = {kind = "corners", corners = {LOADS, {lf = 130, rf = -1, lr = 188, rr = 188}}}
+  check.raises(function() one(twice) end, {part = "it", field = "corners[2].rf"})
+  for field, record in pairs{file = {kind = "corners", corners = LOADS, file = "none/there.lua"}, from = {kind = "lift", from = "none/there.csv"}} do
+    check.raises(function() one(record) end, {code = "read", part = "it", kind = "record", field = field, message = "none/there"})
+  end
+end)
+
+test("a_body_set_lower_than_its_bump_is_said_of_lowered", function()
+  local axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290, bump = 60}, TWO[2]}
+  check.raises(function() car_of({}, {axles = axles, lowered = {front = 70}}) end,
+    {code = "range", field = "lowered", message = "bump of the front axle ends 60 mm from the design height"})
+end)
+
 check.done()

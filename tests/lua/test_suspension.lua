@@ -275,7 +275,7 @@ test("curves_that_are_none_are_refused", function()
   local function curve(points, message) refused({motion_ratio = points}, nil, 'axle "front", motion_ratio' .. message) end
   curve({}, ": has 0 points, a curve has 2 to 8 (as in motion_ratio = {{-60, 0.82}, {0, 0.80}, {60, 0.74}}: wheel travel in mm, and the "
     .. "ratio there)")
-  curve({{0, 0.8}}, ": has 1 points")
+  curve({{0, 0.8}}, ": has 1 point")
   curve({{0, 1}, {1, 1}, {2, 1}, {3, 1}, {4, 1}, {5, 1}, {6, 1}, {7, 1}, {8, 1}}, ": has 9 points")
   curve({0.8, 0.7}, "[1]: must be {travel, ratio}, is the number 0.8")
   curve({{-20, 0.8}, {20}}, "[2]: must be {travel, ratio}, is a table")
@@ -289,6 +289,7 @@ test("curves_that_are_none_are_refused", function()
   curve({{-20, "0.8"}, {20, 0.7}}, '[1], ratio: must be a number, is the text "0.8" (write it without quotes)')
   curve({{-20, sy.sd(0.8, 0.01)}, {20, 0.7}}, "[1], ratio: has an uncertainty, which a point of a curve cannot state (state it in "
     .. "spring_rate: 1 % of the ratios does at the wheel what 2 % of the spring's rate does)")
+  curve("rising", ': must be a number or a curve, is the text "rising" (as in motion_ratio = {{-60, 0.82}')
   curve("0.8", ': must be a number, is the text "0.8"')
 end)
 
@@ -298,7 +299,7 @@ test("a_rate_that_turns_negative_is_refused_with_wheel_and_travel", function()
     check.raises(function() return tostring(c[call](c)) end, {code = "range", field = "motion_ratio", message = "falls so fast that the "
       .. "rate at the wheel is -29.4 N/mm 50 mm up from the design height, must be above 0 from droop to bump"})
   end
-  check.raises(function() c:corners() end, 'part "left front wheel", motion_ratio: falls so fast')
+  check.raises(function() c:corners() end, "left front wheel, motion_ratio: falls so fast")
   check.ok(c:balance().mass > 0) -- what needs no springs does not mind
   check.ok(car{motion_ratio = {{-50, 0.86}, {0, 0.86}, {50, 0.4}}, bump = 0}:corners().mass > 0)
   local soft = car{motion_ratio = FALLING}

@@ -292,7 +292,7 @@ local function check_bent(c, ledger)
   local fine, found = pcall(core.corners, {now = ledger, geometry = c.geometry})
   if fine then return end
   if getmetatable(found) ~= core.error_metatable or found.field ~= "motion_ratio" then error(found, 0) end
-  core.fail{code = found.code, file = c.shared.file, part = found.part, field = found.field, message = found.message,
+  core.fail{code = found.code, file = c.shared.file, part = found.part, kind = "", field = found.field, message = found.message,
             hint = "a softer curve, a stiffer spring or less load on it keep the rate up; such a wheel would fall into bump by itself"}
 end
 

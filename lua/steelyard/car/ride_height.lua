@@ -184,7 +184,11 @@ function ride_height.load(c, lowered)
   local new = {front = -(lowered.front or 0), rear = -(lowered.rear or 0), front_sd = lowered.front_sd or 0, rear_sd = lowered.rear_sd or 0}
   ride_height.check_turn(c, "lowered", new)
   ride_height.set(c, new)
-  if c.heights_set then ride_height.put(c) end
+  if not c.heights_set then return end
+  local fine, err = pcall(ride_height.put, c)
+  if fine then return end
+  if getmetatable(err) ~= core.error_metatable or err.kind ~= "axle" then error(err, 0) end
+  core.fail{code = err.code, file = c.shared.file, field = "lowered", message = ("%s of the %s axle %s"):format(err.field, err.part, err.message)}
 end
 
 --- Set heights for a car, or none when it is back at the drawn heights.

@@ -163,15 +163,15 @@ local entries_of_tensor = {"xx", "yy", "zz", "xy", "xz", "yz"}
 
 function readers.read_inertia(ctx, owner, key, value, _, out)
   if not entries.table(ctx, owner, key, value) then return end
-  local inside, tensor, sds, left = problems.inside(owner, key), {}, {}, 0
+  local inside, tensor, sds, left, some = problems.inside(owner, key), {}, {}, 0, false
   for _ in next, value do left = left + 1 end
   for i, name in ipairs(entries_of_tensor) do
     if value[name] ~= nil then
       tensor[name], sds[name] = entries.number(ctx, inside, name, value[name], {unit = "kg m2", above = i <= 3 and 0 or nil})
-      left = left - 1
+      left, some = left - 1, true
     end
   end
-  if left > 0 or next(tensor) == nil then
+  if left > 0 or not some then
     wrong(ctx, owner, key, "content", "takes some of xx, yy, zz, xy, xz, yz by name", "as in inertia = { zz = sd(12.4, 0.2) }")
   end
   out[key], out[key .. "_sd"] = tensor, sds
@@ -190,7 +190,8 @@ local examples = {corners = "corners = { lf = 150.2, rf = 148.9, lr = 210.4, rr 
                   axles = "axles = { front = 299.1, rear = 418.4 }", lift = 'from = "readings/lift.csv"',
                   heights = 'heights = { ["front jack"] = 182 }', of = 'of = "powertrain", mass = sd(168.4, 0.2)'}
 
-local function check_data(ctx, owner, record, from)
+-- unread: a field of it could not be read, or is called otherwise: it may be the one that is missing
+local function check_data(ctx, owner, record, from, unread)
   for _, field in ipairs(data_order) do
     if from[field] ~= nil and not data_of[field][record.kind] then
       wrong(ctx, owner, field, "clash", ("has no place in a record of kind %q"):format(record.kind))
@@ -200,18 +201,22 @@ local function check_data(ctx, owner, record, from)
   local first, second = from[either[1]] ~= nil, either[2] and from[either[2]] ~= nil
   if first and second then
     wrong(ctx, owner, "from", "clash", ("stands beside %s: one of the two is enough"):format(either[1]))
-  elseif not (first or second) then
+  elseif not (first or second or unread) then
     wrong(ctx, owner, either[1], "missing", "is missing: what was measured", "as in " .. (examples[either[1]] or examples[record.kind]))
   end
-  if record.kind == "assembly" and from.mass == nil then wrong(ctx, owner, "mass", "missing", "is missing: what was measured") end
+  if record.kind == "assembly" and from.mass == nil and not unread then wrong(ctx, owner, "mass", "missing", "is missing: what was measured") end
 end
 
 -- A wheel that nobody read leaves the others without meaning.
 local function check_read(ctx, owner, record, what)
   local read, known = {}, ctx.records_known and ctx.records_known[what]
+  local alone = what == "corners" -- loads of axles, no wheel among them
   for _, run in ipairs(record[what]) do
     if run.unknown then return end -- it may be the one that is missing
-    for key in pairs(run.loads) do read[key] = true end
+    for key in pairs(run.loads) do read[key], alone = true, alone and together[key] end
+  end
+  if alone and next(read) then
+    return wrong(ctx, owner, what, "missing", "has no reading of a wheel, loads of axles alone", "a record of kind \"axles\" takes them")
   end
   if not known or read.total or what == "corners" and (read.front or read.rear) then return end -- sy.corner_scales knows what that leaves
   for _, key in ipairs(known.names) do
@@ -301,9 +306,9 @@ local function runs_of(ctx, owner, record, what, instrument)
   return runs
 end
 
-local function finish(ctx, owner, record, from, spec)
+local function finish(ctx, owner, record, from, spec, unread)
   if not record.kind then return end
-  check_data(ctx, owner, record, from)
+  check_data(ctx, owner, record, from, unread)
   if record.from then check_path(ctx, owner, "from", record.from) end
   if record.file then
     check_file(ctx, owner, record)
@@ -359,10 +364,11 @@ local function read_record(ctx, own, name, from, known, spec)
   local refs = ctx.refs
   ctx.records_known = from.file == nil and known or nil
   if from.file ~= nil then ctx.refs = {} end -- its parts are that file's
+  local before = #ctx.problems.list
   local record = entries.read(ctx, own, "record", from, false, is_name_key)
   ctx.refs = refs
   record.name = name
-  finish(ctx, own, record, from, spec)
+  finish(ctx, own, record, from, spec, #ctx.problems.list > before)
   return record
 end
 

@@ -1,5 +1,6 @@
 --- What an axle says of springs whose rate at the wheel changes with travel, and of links that carry load past them: readers and checks.
 
+local core = require "steelyard.core"
 local user_values = require "steelyard.file.user_values"
 local problems = require "steelyard.file.problems"
 local sides = require "steelyard.file.sides"
@@ -39,10 +40,13 @@ end
 
 --- A curve: core.read_fields takes what is one number.
 function readers.ratio(ctx, owner, key, value, options, out)
+  if type(value) == "string" and not core.number(value) then
+    return wrong(ctx, owner, key, "type", ("must be a number or a curve, is %s"):format(user_values.what(value)), EXAMPLE)
+  end
   if not user_values.is_plain(value) then return entries.number(ctx, owner, key, value, options) end
   local list, before = {}, #ctx.problems.list
   if #value < 2 or #value > MOST_POINTS then
-    return wrong(ctx, owner, key, "range", ("has %d points, a curve has 2 to %d"):format(#value, MOST_POINTS), EXAMPLE)
+    return wrong(ctx, owner, key, "range", ("has %s, a curve has 2 to %d"):format(text.count(#value, "point"), MOST_POINTS), EXAMPLE)
   end
   entries.list(ctx, owner, key, value, function(i, entry, inside) list[i] = read_point(ctx, inside, i, entry, options) end)
   if #ctx.problems.list > before then return end

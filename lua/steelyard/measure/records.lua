@@ -113,7 +113,7 @@ local function list_row(c, record)
     row.state = loading.title(contents.inside(says.car))
     if not row.placed then row.why = ("%s is another car"):format(record.file) end
   elseif getmetatable(says) == core.error_metatable then
-    row.why = tostring(says)
+    row.why = stood.why(c, record, says)
   else
     error(says, 0)
   end

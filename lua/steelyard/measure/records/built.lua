@@ -26,7 +26,7 @@ local function named(c, names)
   local entries, seen = {}, {}
   for i, name in ipairs(names) do
     local record = records.find(c, name)
-    if seen[name] then core.fail{code = "clash", message = ("record %q is named twice"):format(name)} end
+    if seen[name] then core.fail{code = "clash", file = c.shared.file, message = ("record %q is named twice"):format(name)} end
     seen[name] = true
     local why
     entries[i], why = measured.of(c, record)
@@ -45,7 +45,7 @@ local function all_of(c)
     if fine and entry then
       entries[#entries + 1] = entry
     else
-      left_out[#left_out + 1] = {name = record.name, why = fine and why or tostring(entry)}
+      left_out[#left_out + 1] = {name = record.name, why = fine and why or stood.why(c, record, entry)}
     end
   end
   return entries, left_out

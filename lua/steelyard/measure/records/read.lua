@@ -72,7 +72,7 @@ end
 local function scales_fields(c, record, car, own_only)
   local t, r, line
   if record.from then
-    t, r, line = require("steelyard.measure.corner_scales.file").read((stood.beside(c, record.from)))
+    t, r, line = require("steelyard.measure.corner_scales.file").read((stood.beside(c, record, "from")))
   else
     t = {runs = record.runs}
   end
@@ -185,7 +185,7 @@ end
 -- The table of a lift, and the state it names.
 local function lift_table(c, record)
   local file = require "steelyard.measure.cg_height.file"
-  local t, r = file.read((stood.beside(c, record.from)))
+  local t, r = file.read((stood.beside(c, record, "from")))
   local state = t.state
   t.state = nil
   if state and record.state and state ~= record.state then
@@ -339,27 +339,30 @@ local function overall(rows)
   return most
 end
 
+local by_kind = {corners = on_scales, axles = on_scales, ["ride heights"] = ride_heights, assembly = assembly}
+
+local function what_it_says(c, record)
+  if record.kind ~= "lift" then
+    local car = read.car(c, record)
+    local says = by_kind[record.kind](c, record, car)
+    says.car = car
+    return says
+  end
+  local t, r, line, state = lift_table(c, record)
+  local car = stood.car(c, record, state)
+  local says = lifted(car, t, r, line, read.instrument(c, record))
+  says.car = contents.wrap(origin.car_of(says.reading)) -- as the table's tanks say
+  return says
+end
+
 --- What a record says; raises what is wrong with it.
 function read.of(c, record)
-  local says
-  if record.kind == "lift" then
-    local t, r, line, state = lift_table(c, record)
-    local car = stood.car(c, record, state)
-    says = lifted(car, t, r, line, read.instrument(c, record))
-    says.car = contents.wrap(origin.car_of(says.reading)) -- as the table's tanks say
-  else
-    local car = read.car(c, record)
-    local by_kind = {corners = on_scales, axles = on_scales, ["ride heights"] = ride_heights, assembly = assembly}
-    says = by_kind[record.kind](c, record, car)
-    says.car = car
-  end
+  local says = stood.located(c, record, what_it_says, c, record)
   says.record, says.sigmas = record, overall(says.rows)
   return says
 end
 
---- What the errors of its readings do to the loads of a record of corners or axles, as corner_scales.response has it; and the standard
--- uncertainty that readings were given because nobody states one.
-function read.response(c, record, car)
+local function response(c, record, car)
   local own, layout = layout_of(car, record.kind)
   local t, r, line = scales_fields(c, record, car, true)
   check_wheels(c, record, t.runs or {}, own, record.kind)
@@ -370,5 +373,9 @@ function read.response(c, record, car)
   end
   return located(r, line, corner_scales.response, t, layout), assumed
 end
+
+--- What the errors of its readings do to the loads of a record of corners or axles, as corner_scales.response has it; and the standard
+-- uncertainty that readings were given because nobody states one.
+function read.response(c, record, car) return stood.located(c, record, response, c, record, car) end
 
 return read

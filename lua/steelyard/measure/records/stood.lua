@@ -13,13 +13,43 @@ function stood.refuse(c, record, field, code, message, hint)
             hint = hint}
 end
 
---- The path of a file that a record names, and its bytes.
-function stood.beside(c, name)
+local function is_error(x) return getmetatable(x) == core.error_metatable end
+
+--- The path of a file that a record names in `field`, and its bytes.
+function stood.beside(c, record, field)
+  local name, fine, bytes, path = record[field], nil, nil, nil
   if c.shared.file then
-    local bytes, path = core.read_beside(c.shared.file, name)
-    return path, bytes
+    fine, bytes, path = pcall(core.read_beside, c.shared.file, name)
+  else
+    fine, bytes, path = pcall(core.read_file, name)
+    path = name
   end
-  return name, core.read_file(name)
+  if fine then return path, bytes end
+  if not is_error(bytes) then error(bytes, 0) end
+  stood.refuse(c, record, field, bytes.code, ("%s: %s"):format(name, bytes.message), bytes.hint)
+end
+
+-- "corners.lf" of run 1, "corners[2].lf" where there are several.
+local function field_of(record, err)
+  local run = (err.part or ""):match "^run (%d+)$"
+  if not run then return record.runs and err.field and ("%s.%s"):format(record.kind, err.field) or err.field or record.kind end
+  local which = #(record.runs or {}) > 1 and ("[%s]"):format(run) or ""
+  return err.field and ("%s%s.%s"):format(record.kind, which, err.field) or record.kind .. which
+end
+
+--- Why a record cannot be worked out, said where its name stands already.
+function stood.why(c, record, err)
+  if err.file ~= c.shared.file or err.part ~= record.name then return tostring(err) end
+  return (err.field and err.field .. ": " or "") .. err.message .. (type(err.hint) == "string" and (" (%s)"):format(err.hint) or "")
+end
+
+--- What f(...) gives; what it refuses without naming a file is in the record.
+function stood.located(c, record, f, ...)
+  local answers = table.pack(pcall(f, ...))
+  if answers[1] then return table.unpack(answers, 2, answers.n) end
+  local err = answers[2]
+  if not is_error(err) or err.file or err.kind == "record" then error(err, 0) end
+  stood.refuse(c, record, field_of(record, err), err.code, err.message, err.hint)
 end
 
 -- The cars of files that records name, by name: read when first asked for.
@@ -27,7 +57,7 @@ local function file_car(c, record)
   local shared = c.shared
   shared.stood = shared.stood or {}
   if not shared.stood[record.file] then
-    local path, bytes = stood.beside(c, record.file)
+    local path, bytes = stood.beside(c, record, "file")
     local spec, lent = shared.spec, {}
     for _, some in ipairs{spec.instruments or {}, spec.more_instruments or {}} do table.move(some, 1, #some, #lent + 1, lent) end
     shared.stood[record.file] = require("steelyard.car.load").without_records(path, bytes, lent)
@@ -86,7 +116,7 @@ function stood.car(c, record, state)
   if name then car = state_of(c, record, car, name) end
   local fine, made = pcall(loaded, car, record)
   if fine then return made end
-  if getmetatable(made) ~= core.error_metatable then error(made, 0) end
+  if not is_error(made) then error(made, 0) end
   stood.refuse(c, record, made.field, made.code, made.message, made.hint)
 end
 
