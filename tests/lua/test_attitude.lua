@@ -444,4 +444,12 @@ test("measured_points_that_say_nothing_are_refused", function()
   check.contains(tostring(off), "Measured points beside the centre plane count as on it")
 end)
 
+test("points_with_a_comma_in_their_name_can_be_typed", function()
+  local typed = require("steelyard.answers.springs").named_numbers
+  check.equal(typed({"front jack", " left=130", "rear jack", " left = 150"}, "measured"),
+    {["front jack, left"] = 130, ["rear jack, left"] = 150})
+  check.equal(typed({"nose=98", "tail=121.5"}, "measured"), {nose = 98, tail = 121.5})
+  check.raises(function() typed({"nose=98", "tail"}, "measured") end, {code = "usage", message = 'not "tail"'})
+end)
+
 check.done()

@@ -100,7 +100,8 @@ end)
 
 check.test("as_typed_names_what_was_typed", function()
   local typed = {args = {{"stands", "where", many = true, field = "at"}},
-                 options = {left = {"G", "", field = "left_turn"}, sd = {"KG", ""}, slope = {"WAY", "", words = true}}}
+                 options = {left = {"G", "", field = "left_turn"}, sd = {"KG", ""}, slope = {"WAY", "", words = true},
+                            reading = {"KG", ""}, reading_front = {"MM", "", field = "reading.heights.front"}}}
   local function of(err)
     options.as_typed(typed, err)
     return err
@@ -111,6 +112,8 @@ check.test("as_typed_names_what_was_typed", function()
   check.equal(of{code = "geometry", field = "at"}, {code = "geometry", kind = "", field = "STANDS"})
   check.equal(of{code = "unknown", field = "slope.up"}.code, "usage")
   check.equal(of{code = "range", part = "reconcile", kind = "", field = "sd"}, {code = "usage", kind = "", field = "--sd"})
+  check.equal(of{code = "range", part = "reading", kind = "", field = "rf"}.field, "--reading, rf")
+  check.equal(of{code = "range", part = "reading, heights", kind = "", field = "front"}.field, "--reading-front")
   for _, of_a_file in ipairs{{code = "range", part = "engine", field = "sd"}, {code = "range", file = "a.csv", line = 3, field = "sd"}} do
     check.equal({of(of_a_file).code, of_a_file.field}, {"range", "sd"})
   end

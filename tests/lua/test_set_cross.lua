@@ -283,4 +283,17 @@ test("wrong_readings_say_what_is_right", function()
   check.raises(function() bare:perches{cross_share = 50, reading = good} end, 'axle "front", spring_rate: is not given')
 end)
 
+test("what_was_typed_is_loads_or_the_name_of_a_record", function()
+  local typed = require("steelyard.answers.perches.reading").typed
+  local named = car{records = {sy.record "first scales" {kind = "corners", state = "scales", corners = {lf = 130, rf = 131, lr = 160, rr = 158}}}}
+  check.equal(typed(named, {reading = "1,2,3,4", reading_state = "race"}), {lf = 1, rf = 2, lr = 3, rr = 4, state = "race"})
+  check.equal(typed(named, {reading = "first scales"}), "first scales")
+  check.raises(function() typed(named, {reading = "130,131,160,x"}) end, {code = "usage", message = '"x" is not a number'})
+  check.raises(function() typed(named, {reading = "130,131"}) end, {code = "usage", message = "takes 4 loads here"})
+  for option, value in pairs{reading_state = "race", reading_front = 3, reading_rear = 3, sd = 1} do
+    check.raises(function() typed(named, {reading = "first scales", [option] = value}) end,
+      {code = "usage", message = ('--%s is of loads that are typed, record "first scales" says it itself'):format((option:gsub("_", "-")))})
+  end
+end)
+
 check.done()

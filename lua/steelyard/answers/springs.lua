@@ -116,8 +116,14 @@ end
 --- {"nose=98", "tail=121"} from a command line as {nose = 98, tail = 121}: names with blanks are whole.
 function springs.named_numbers(list, option)
   if not list then return nil end
-  local values = {}
-  for _, pair in ipairs(list) do
+  local values, before = {}, ""
+  for i, piece in ipairs(list) do
+    local pair = before .. piece
+    if not piece:find "=" and i < #list then -- a comma in the name
+      before = pair .. ","
+      goto next_piece
+    end
+    before = ""
     local name, number = pair:match "^%s*(.-)%s*=%s*(%S+)%s*$"
     local value = number and core.number(number)
     if not value then
@@ -125,6 +131,7 @@ function springs.named_numbers(list, option)
     end
     if values[name] then core.fail{code = "usage", message = ("--%s gives %s twice"):format(option, name)} end
     values[name] = value
+    ::next_piece::
   end
   return values
 end

@@ -162,14 +162,18 @@ function reading.of(self, given, how)
   return found
 end
 
+local function misused(...) core.fail{code = "usage", message = (...):format(select(2, ...))} end
+
 -- What was typed: loads with commas between in the order of a balance, or a name.
 local function typed_loads(car, words, sd)
-  local keys, list = springs.wheels(inside(car)), {}
+  local keys, list, wrong = springs.wheels(inside(car)), {}, nil
   for piece in (words .. ","):gmatch "([^,]*)," do
-    local load = core.number((piece:gsub("^%s+", ""):gsub("%s+$", "")))
-    if not load then return words end
-    list[#list + 1] = sd and vocabulary.sd(load, sd) or load
+    piece = piece:match "^%s*(.-)%s*$"
+    local load = core.number(piece)
+    if load then list[#list + 1] = sd and vocabulary.sd(load, sd) or load else wrong = piece end
   end
+  if #list == 0 then return words end -- no number: a name
+  if wrong then misused("--reading takes loads, %s, or the name of a record; %q is not a number", table.concat(keys, ","), wrong) end
   return wheel_loads.typed(list, keys, "reading")
 end
 
@@ -184,14 +188,27 @@ function reading.state_of(car, words)
   end
 end
 
+local function has_record(c, name)
+  for _, record in ipairs(name and c.shared.spec.records or {}) do
+    if record.name == name then return true end
+  end
+  return false
+end
+
 --- The reading of a command's options reading, reading_state, reading_front, reading_rear and sd; nil without any.
 function reading.typed(car, o)
-  local given = o.reading and typed_loads(car, o.reading, o.sd)
-  if type(given) == "string" then return given end
+  local named = has_record(inside(car), o.reading)
+  local given = named and o.reading or o.reading and typed_loads(car, o.reading, o.sd)
+  if type(given) == "string" then
+    for _, name in ipairs{"reading_state", "reading_front", "reading_rear", "sd"} do
+      if o[name] then misused("--%s is of loads that are typed, record %q says it itself", (name:gsub("_", "-")), given) end
+    end
+    return given
+  end
   local heights = (o.reading_front or o.reading_rear) and {front = o.reading_front, rear = o.reading_rear} or nil
   if not given and not heights then
     local alone = o.reading_state and "reading-state" or o.sd and "sd"
-    if alone then core.fail{code = "usage", message = ("--%s says of what scales read, and --reading is not given"):format(alone)} end
+    if alone then misused("--%s says of what scales read, and --reading is not given", alone) end
     return nil
   end
   given = given or {}
