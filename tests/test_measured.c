@@ -190,8 +190,7 @@ static void an_instrument_is_the_same_in_a_ledger_that_no_record_is_of(void **st
 
 /* ---- against the fit of one record ------------------------------------------------------------------------------------------------- */
 
-static void one_record_says_what_reconcile_says(void **state) {
-  (void)state;
+static void one_record_says_what_reconcile_says_of(unsigned own) {
   sy_ledger *car = first_guess(NULL, 0.01, false);
   static sy_reconcile_line line[64];
   static double memory[16384], room[SY_RECORD_READINGS * SY_RECORD_READINGS];
@@ -202,7 +201,10 @@ static void one_record_says_what_reconcile_says(void **state) {
     p.support[i] =
         (sy_reconcile_support){i < 2 ? 0 : -FIRST_GUESS_WHEELBASE, i % 2 ? -0.75 : 0.75, load[i], sd, i / 2};
     covariance[5 * i] = sd * sd;
+    p.x_sd[i] = 0.002 * (i + 1), p.y_sd[i] = 0.001 * (i + 2);
   }
+  p.own_x = p.own_y = own;
+  p.place_sd[0] = 0.002, p.track_sd[1] = 0.003;
   p.lines = sy_reconcile_lines(car, line, 64);
   sy_reconciled want;
   sy_error err;
@@ -224,6 +226,14 @@ static void one_record_says_what_reconcile_says(void **state) {
   for (int i = 0; i < 4; i++) assert_near(load[i] + report.change[i], want.load[i], 1e-9);
   assert_near(report.figure[0].off_sd, want.missing.mass_sd, 1e-9);
   sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(car);
+}
+
+/* Wheels of which none, some and all state their places for themselves. */
+static void one_record_says_what_reconcile_says(void **state) {
+  (void)state;
+  one_record_says_what_reconcile_says_of(0);
+  one_record_says_what_reconcile_says_of(0x4);
+  one_record_says_what_reconcile_says_of(0xF);
 }
 
 /* ---- refusals ---------------------------------------------------------------------------------------------------------------------- */

@@ -262,6 +262,12 @@ function conventions.restated(vehicle, map)
   v.axles = each(v.axles, function(axle)
     local out = copy(axle)
     out.at = map.along(axle.at)
+    for _, side in ipairs{"left", "right"} do
+      if axle[side] and axle[side].at then
+        out[side] = copy(axle[side])
+        out[side].at = map.along(axle[side].at)
+      end
+    end
     return out
   end)
   for _, key in ipairs{"parts", "spares"} do v[key] = each(v[key], function(line) return line_of(line, map, map.place) end) end

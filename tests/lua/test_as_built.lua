@@ -186,4 +186,22 @@ test("a_coordinate_left_out_stays_as_it_was_stated", function()
   check.equal(moved:balance().cg.y, car:balance().cg.y)
 end)
 
+test("wheels_that_stand_unlike_are_held_where_reconcile_holds_them", function()
+  local car = sy.car{title = "Unlike", axes = {x = "back", y = "right", z = "up"}, axles = {
+      {name = "front", at = sy.sd(0, 2), track = sy.sd(1400, 3), loaded_radius = 290},
+      {name = "rear", at = 2400, loaded_radius = 290, left = {at = sy.sd(2350, 4), half_track = sy.sd(690, 5)},
+       right = {at = sy.sd(2450, 6), half_track = sy.sd(720, 7)}}},
+    parts = {sy.part "tub" {mass = sy.sd(400, 3), at = {sy.sd(1250, 10), sy.sd(60, 10), 300}}}}
+  local b = car:balance()
+  local loads = {lf = b.lf + 2, rf = b.rf - 1, lr = b.lr + 3, rr = b.rr - 2}
+  local given = {}
+  for key, load in pairs(loads) do given[key] = sy.sd(load, 0.3) end
+  local read = record("scales", car, {2, -1, 3, -2})
+  check.near(as_built.of(car, {read}).chi2, car:reconcile{corners = given}.chi2, 1e-9)
+  local axles = {name = "bridge", kind = "axles", car = car, keys = {"front", "rear"}, covariance = {{1, 0}, {0, 1}},
+                 loads = {front = b.axle.front + 2, rear = b.axle.rear - 1}}
+  check.near(as_built.of(car, {axles}).chi2,
+    car:reconcile{axles = {front = sy.sd(axles.loads.front, 1), rear = sy.sd(axles.loads.rear, 1)}}.chi2, 1e-9)
+end)
+
 check.done()
