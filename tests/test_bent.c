@@ -31,6 +31,16 @@ static void spring_travel_is_the_area_under_the_curve(void **state) {
   assert_near(sy_ratio_spring_travel(&three, -0.06), -(0.05 * 0.875 + 0.01 * 0.9), 1e-16);
 }
 
+/* A body at its drawn height whose stops have no gap stands on none by rounding. */
+static void rounding_is_no_way_into_a_stop(void **state) {
+  (void)state;
+  const sy_wheel touched = {.stop_gap = 0.0}, none = {.stop_gap = (double)NAN};
+  assert_false(sy_wheel_on_bump_stop(&touched, 0.0));
+  assert_false(sy_wheel_on_bump_stop(&touched, 1e-17));
+  assert_true(sy_wheel_on_bump_stop(&touched, 1e-8));
+  assert_false(sy_wheel_on_bump_stop(&none, 0.1));
+}
+
 static void steepness_at_a_point_is_the_mean_of_both_sides(void **state) {
   (void)state;
   const double before = -1.0, after = -4.8; /* per m */
@@ -440,6 +450,7 @@ static void braking_runs_into_the_bump_stop(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(spring_travel_is_the_area_under_the_curve),
+      cmocka_unit_test(rounding_is_no_way_into_a_stop),
       cmocka_unit_test(steepness_at_a_point_is_the_mean_of_both_sides),
       cmocka_unit_test(ratio_that_falls_a_quarter_in_60_mm_takes_9_off_31),
       cmocka_unit_test(curve_of_equal_ratios_stands_as_the_straight_car),

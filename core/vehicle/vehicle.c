@@ -256,4 +256,6 @@ double sy_vehicle_wheelbase(const sy_vehicle *v) {
   return axles > 0 ? v->axle[0].x - v->axle[axles - 1].x : UNSTATED;
 }
 
-bool sy_wheel_on_bump_stop(const sy_wheel *w, double travel) { return travel > w->stop_gap; }
+bool sy_wheel_on_bump_stop(const sy_wheel *w, double travel) {
+  return travel > w->stop_gap + SY_TRAVEL_NOTHING; /* a gap of 0 at the drawn height: rounding does not decide */
+}
