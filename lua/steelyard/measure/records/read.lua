@@ -103,7 +103,7 @@ end
 
 --- The car as it then stood, of a record of loads: the table that it names may name the load state.
 function read.car(c, record)
-  local named = record.from and require("steelyard.measure.corner_scales.file").read((stood.beside(c, record.from))).state
+  local named = record.from and require("steelyard.measure.corner_scales.file").read((stood.beside(c, record, "from"))).state
   if not named then return stood.car(c, record) end
   local states = stood.states(c, record)
   if states[named] and record.state and named ~= record.state then
