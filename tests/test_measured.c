@@ -175,11 +175,9 @@ static void an_instrument_is_the_same_in_a_ledger_that_no_record_is_of(void **st
   for (int other = 0; other < 2; other++) {
     sy_error err;
     sy_pairing *pairing = NULL;
-    if (other)
-      assert_int_equal(sy_pairing_new(NULL, car[0], car[1], &line, 1, same, &pairing, &err), SY_OK);
+    if (other) assert_int_equal(sy_pairing_new(NULL, car[0], car[1], &line, 1, same, &pairing, &err), SY_OK);
     sy_measured *m = NULL;
-    assert_int_equal(
-        sy_measured_new(NULL, car[1 - other], &r, 1, &pairing, other ? 1 : 0, &m, &err), SY_OK);
+    assert_int_equal(sy_measured_new(NULL, car[1 - other], &r, 1, &pairing, other ? 1 : 0, &m, &err), SY_OK);
     sy_ledger *built = corrected(m, car[1 - other]);
     /* 100 + own + zero against 103 + zero / 4 +- 1: 3 kg shared by 0.25, 1 and (0.75 * 2)^2 = 2.25 kg2 */
     assert_near(totals_of(built).all.m, 100 + 3 * (0.25 + 0.75 * 4) / 3.5, 1e-9);
