@@ -64,6 +64,7 @@
 #include "shop/driveline.h"
 #include "shop/floor.h"
 #include "shop/hoist.h"
+#include "shop/overlaps.h"
 #include "shop/support.h"
 #include "shop/survey.h"
 #include "shop/tapes.h"

@@ -3424,6 +3424,56 @@
 ---@field sd steelyard.clearances.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
+---@class steelyard.overlaps.sd
+---@field [integer] number mm; of each gap, by its place in the list; 0 of what intersects
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.entry
+---@field a string part with its groups
+---@field b string the other
+---@field overlap boolean|number mm; true when they intersect, else the gap
+---@field mass number kg; of the lighter body
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:overlaps gives: a list of pairs, those that intersect first, by the mass of the lighter body; then by the gap.
+---@class steelyard.overlaps
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.overlaps.entry
+---@field gap number mm; as asked
+---@field bodies number parts aboard with a shape, pieces of pairs by themselves
+---@field left_out number pairs that were found and belong together: bolted, pieces of one part, a liquid in its tank
+---@field aboard? steelyard.overlaps.aboard[]
+---@field file? steelyard.overlaps.file
+---@field readings_file? steelyard.overlaps.readings_file
+---@field other_files? steelyard.overlaps.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.overlaps.sd standard uncertainties under the same names
+
+---Standard uncertainties.
 ---@class steelyard.shafts.sd
 ---@field worst_angle? number deg; standard uncertainty
 
@@ -4196,6 +4246,10 @@
 ---@field tape_sd? steelyard.number mm; standard uncertainty of a length; default 2
 ---@field trolleys? (number|string|steelyard.some_of_point)[] mm; two places along the car, or three points and more; default none
 
+---What car:overlaps takes.
+---@class steelyard.options.overlaps
+---@field gap? steelyard.number mm; bodies nearer to one another than that are listed too; default 0
+
 ---What rocks on its mounts, each way about its CG.
 ---@class steelyard.options.rock
 ---@field what? steelyard.what a part, a group or a tag; default powertrain
@@ -4430,6 +4484,12 @@ function car:stands(options) end
 ---@return steelyard.clearances
 ---@nodiscard
 function car:clearances(options) end
+
+---Every two bodies with shapes that intersect as the car stands, or come nearer to one another than a gap.
+---@param options? steelyard.options.overlaps What car:overlaps takes.
+---@return steelyard.overlaps
+---@nodiscard
+function car:overlaps(options) end
 
 ---Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel.
 ---@param options? steelyard.options.shafts What car:shafts takes.

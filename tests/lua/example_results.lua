@@ -113,6 +113,7 @@ local results = {
                car:plan_lift{title = "Planned (invented)", within = 1, pads = {sd = 0.1}}},
   clearances = {sy.load "vehicles/twayblade.lua":clearances(),
                 sy.load "vehicles/twayblade.lua":move("powertrain", {forward = 20}):clearances()},
+  overlaps = {sy.load "vehicles/twayblade.lua":overlaps{gap = 5}},
   mesh = {sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm", mass = sy.sd(3.1, 0.1)}),
           sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm"})},
   pendulum = {

@@ -215,7 +215,7 @@ local commands = {
     {car, "--plan", "10", "--lifted", "front", "--state", kerb, "--low", "tail pipe,-2950,180", once = true}, {car}},
   checks = {{car}, {car, "--state", race}},
   clearance = {{car, "--at", "design,bump,droop,rock"},
-    {car, "--back", "-120", "--at", "steer,design", "--steer", "12", "--state", "two up"}},
+    {car, "--back", "-120", "--at", "steer,design", "--steer", "12", "--state", "two up"}, {car, "--all", "--gap", "25", "--state", race}},
   compare_layouts = {{car, "--state", kerb}, {car, "--move", "battery", "--back", "-100,800"}},
   driver_swap = {{car}, {car, "--for", "tall driver", "--state", race}},
   drivers = {{car}, {car, "--hip", at(190, 905, 110), "--torso", "30", "--knee", "120"}},

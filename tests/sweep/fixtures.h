@@ -587,6 +587,7 @@ static void make_sy_ending(sy_ending *e, int i) {
 /* ---- what the library makes -------------------------------------------------------------------------------------------- */
 
 static sy_csv *a_csv;
+static sy_overlaps *an_overlap;
 static sy_ledger_builder *a_builder;
 
 static sy_ledger_builder *new_builder(const sy_ledger *relative) {
@@ -676,6 +677,9 @@ static void make_shared(void) {
   sy_error err;
   must(sy_csv_read(TABLE, sizeof TABLE - 1, NULL, &a_csv, &err), &err);
   must(sy_mesh_read(TETRAHEDRON, sizeof TETRAHEDRON - 1, NULL, &a_mesh, &err), &err);
+  sy_envelope two[2];
+  for (int i = 0; i < 2; i++) make_sy_envelope(&two[i], i);
+  must(sy_overlaps_find(two, 2, 2, NULL, &an_overlap, &err), &err);
   make_stl();
   make_fit();
   a_ledger = make_ledger(), other_ledger = make_ledger();
@@ -703,6 +707,7 @@ static void free_shared(void) {
   free(lent);
   free(fit_memory);
   sy_csv_free(a_csv);
+  sy_overlaps_free(an_overlap);
   sy_mesh_free(a_mesh);
   sy_mesh_free(spare_mesh);
   sy_ledger_builder_free(a_builder);

@@ -59,11 +59,12 @@ R.handles = {
   ["const sy_alloc *"] = "NULL",
   ["const sy_answer_set *"] = "sy_corner_answers()",
   ["const sy_pairing *"] = "NULL",
+  ["const sy_overlaps *"] = "an_overlap",
   ["const sy_answer_row *"] = "&sy_corner_answers()->row[0]",
 }
 --- New things that come back, and what ends them.
 R.owned = {["sy_ledger**"] = "sy_ledger_release", ["sy_mesh**"] = "sy_mesh_free", ["sy_csv**"] = "sy_csv_free",
-  ["sy_pairing**"] = "sy_pairing_free"}
+  ["sy_pairing**"] = "sy_pairing_free", ["sy_overlaps**"] = "sy_overlaps_free"}
 
 --- Fields of results that repeat what was given.
 R.copies = {"sy_car.vehicle", "sy_car.setting", "sy_corner_model.vehicle", "sy_corner_model.drawn_load", "sy_stand.setting", "sy_stand.now",
@@ -75,6 +76,7 @@ R.functions = F
 --- Those that take nothing that could be wrong, or only what sy_fail and tests of their own cover.
 for _, name in ipairs {"sy_fail", "sy_alloc_new", "sy_alloc_free", "sy_alloc_or_default", "sy_csv_free", "sy_mesh_free", "sy_decoded_free",
   "sy_ledger_builder_new", "sy_ledger_builder_free", "sy_ledger_share", "sy_ledger_release", "sy_pairing_free",
+  "sy_overlaps_free",
 } do F[name] = {skip = true} end
 
 -- base
@@ -227,6 +229,8 @@ F.sy_cardan_speed = {beta = "0.2", psi = "0.3"}
 F.sy_cardan_ripple = {beta = "0.2"}
 F.sy_cardan_pair = {beta1 = "0.2", beta2 = "0.3", twist = "0.1"}
 F.sy_clearance = {fill = "make_sy_envelope($of_b, 1);", calls = 1200}
+F.sy_overlaps_find = {body = {n = 2}, count = "2", gap = "0.4", calls = 1200}
+F.sy_overlaps_at = {i = "0", fixed = {"i"}}
 F.sy_shaft_pose_make = {fill = "make_sy_joint($of_outer, 1);"}
 F.sy_path_move = {travel = "0.03"}
 F.sy_shaft_sweep = {droop = "0.05", bump = "0.06", steer = "0.1", fill = "make_sy_joint($of_outer, 1);", calls = 600}

@@ -83,6 +83,7 @@ local answers = {
   clearances = "shop.clearances",
   hoist = "shop.hoist",
   markout = "shop.markout",
+  overlaps = "shop.overlaps",
   perches = "answers.perches",
   person = "answers.person",
   plan_lift = "measure.plan_lift.car",

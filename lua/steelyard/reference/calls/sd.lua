@@ -31,6 +31,7 @@ return {
     {"cg.z", "number", "mm", "the same"}},
   checks = {"", {"[integer]", "number", "", "of each value, by its place in the list"}},
   clearances = {"", {"[integer]", "number", "mm", "of each gap, by its place in the list"}},
+  overlaps = {"", {"[integer]", "number", "mm", "of each gap, by its place in the list; 0 of what intersects"}},
   comparison = {"", {"[string]", "number[]", "", "of each row by the name of its quantity, as in the row"}},
   changes = {"", {"d_mass?", "number", "kg", "of the total"}, {"d_front_share?", "number", "%", "the same"},
     {"d_left_share?", "number", "%", "the same"}, {"d_height?", "number", "mm", "the same"},

@@ -24,6 +24,8 @@ calls.car = {
     "What each stand carries, and whether the car tips when something heavy comes out."},
   {"car:clearances", {{"options?", "options.clearances"}}, "clearances",
     "The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground."},
+  {"car:overlaps", {{"options?", "options.overlaps"}}, "overlaps",
+    "Every two bodies with shapes that intersect as the car stands, or come nearer to one another than a gap."},
   {"car:shafts", {{"options?", "options.shafts"}}, "shafts",
     "Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel."},
 }
@@ -148,6 +150,13 @@ calls.results = {
       "a and b: the nearest points {x, y, z}, file axes, without roundings"},
     {"tightest?", "number", "mm", "the gap that keeps least of what is asked"},
     {"status", "text", "", "the worst of fail > unknown > near > pass"})},
+  {"overlaps", "What car:overlaps gives: a list of pairs, those that intersect first, by the mass of the lighter body; then by the gap.",
+    fields = stated(
+    {"[].a", "text", "", "part with its groups"}, {"[].b", "text", "", "the other"},
+    {"[].overlap", "boolean|number", "mm", "true when they intersect, else the gap"},
+    {"[].mass", "number", "kg", "of the lighter body"},
+    {"gap", "number", "mm", "as asked"}, {"bodies", "number", "", "parts aboard with a shape, pieces of pairs by themselves"},
+    {"left_out", "number", "", "pairs that were found and belong together: bolted, pieces of one part, a liquid in its tank"})},
   {"shafts", "What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.", fields = stated(
     {"[].name", "text", "", "as in the file"}, {"[].side?", "text", "", "left or right, of the wheel it drives"},
     {"[].joint", "text", "", "cv or cardan"}, {"[].status", "text", "", status}, {"[].why", "text", "", "in words"},

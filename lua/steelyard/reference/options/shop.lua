@@ -52,6 +52,8 @@ return {
       .. "of them"},
     {"steer?", "value", "deg", "unknown", "how far the front wheels steer, each way"},
     {"rock?", "options.rock", "", "the powertrain 3 deg", "what rocks on its mounts, and how far each way about its CG"}},
+  overlaps = {"What car:overlaps takes.",
+    {"gap?", "value", "mm", "0", "bodies nearer to one another than that are listed too"}},
   rock = {"What rocks on its mounts, each way about its CG.",
     {"what?", "what", "", "powertrain", "a part, a group or a tag"}, {"left_up?", "value", "deg", "3", "sideways"},
     {"right_up?", "value", "deg", "3", "the same"}, {"nose_up?", "value", "deg", "0", "fore and aft, in place of sideways"},
