@@ -41,6 +41,7 @@
 #include "mass/solids.h"
 #include "mass/sums.h"
 #include "mass/tank.h"
+#include "mass/whole.h"
 #include "measure/cgheight.h"
 #include "measure/hang.h"
 #include "measure/lift.h"

@@ -34,7 +34,8 @@ enum {
   SY_CARRIER_COUNT = 25,
   SY_MAX_UNSPRUNG = 4, /* wheels or axles that share one part */
   SY_MAX_NESTING = 32,
-  SY_MAX_INSTRUMENTS = 16
+  SY_MAX_INSTRUMENTS = 16,
+  SY_MOST_WHOLES = 4 /* groups inside one another that count as weighed (whole.h) */
 };
 #define SY_ALL_CARRIERS ((1u << SY_CARRIER_COUNT) - 1u)
 
@@ -69,6 +70,15 @@ typedef struct sy_fill {
   sy_vec3 surface_arm;        /* to the middle of its surface, where a little more of it lies */
 } sy_fill;
 
+/* What the line of a group that counts as it was weighed (whole.h) knows of that weighing; its mass may be below 0. */
+typedef struct sy_whole {
+  double mass; /* kg, of the whole group as weighed */
+  sy_vec3
+      arm; /* m, in the group's directions, from this line's cg to that of the whole: mass x arm is its moment beyond its own */
+  double moved;       /* kg that an error of the line's place moves */
+  sy_sym3 inertia_sd; /* kg m^2, of each entry of a measured inertia */
+} sy_whole;
+
 typedef struct sy_part {
   uint64_t id;     /* 0: a new number is given; by hand: below 2^63 */
   double mass;     /* kg, of one piece */
@@ -87,6 +97,7 @@ typedef struct sy_part {
   double bias_share;   /* kg of one piece's mass per kg of the scale's bias */
   double gain_mass;    /* kg of one piece's mass per unit of the scale's relative gain error */
   const sy_fill *fill; /* of a tank, else NULL; the ledger keeps a copy that is good as long as the item is */
+  const sy_whole *whole; /* of the line that a weighed group has beyond its parts, else NULL; kept likewise */
 } sy_part;
 
 typedef struct sy_group {

@@ -7,8 +7,11 @@
 #include "propagate.h"
 
 enum {
-  SY_WALK_ANSWERS = 8,               /* of one walk */
-  SY_MOST_PIECES = 2 * SY_MOST_TERMS /* of one line: a pair in every term */
+  SY_WALK_ANSWERS = 8, /* of one walk */
+  SY_MOST_PLACES =
+      SY_MOST_TERMS +
+      2 * SY_MOST_WHOLES, /* of one line: a ledger a term, and as each group around it was weighed */
+  SY_MOST_PIECES = 2 * SY_MOST_PLACES /* a pair in every place */
 };
 
 /* One placed part in one of the terms; its sensitivities are in the directions of its group and hold the sign of the term. */

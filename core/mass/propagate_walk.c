@@ -24,9 +24,81 @@ static void go_inside(const walk *w, const sy_frame *frame, const sy_sensitivity
   for (size_t k = 0; k < w->sum->count; k++) inside[k] = sy_sensitivity_inside(&by[k], frame);
 }
 
+/* ---- groups that count as they were weighed ----------------------------------------------------------------------------- */
+
+static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
+  return (sy_vec3){g.xx * r.x + g.xy * r.y + g.xz * r.z, g.xy * r.x + g.yy * r.y + g.yz * r.z,
+                   g.xz * r.x + g.yz * r.y + g.zz * r.z};
+}
+
+static const sy_part *line_of(const group_node *g) {
+  return &((const part_node *)sy_branch_item(g->root, g->weighing->line))->part;
+}
+
+/* The carriers' part of what is in the line: pieces go out of the group's sum as a whole, whoever carries them. */
+static double line_fraction(const sy_part *line, unsigned carriers) {
+  double body = 1.0, sum = 0;
+  for (unsigned i = 0; i < line->unsprung.count; i++) {
+    body -= line->unsprung.fraction[i];
+    if (carriers >> line->unsprung.carrier[i] & 1u) sum += line->unsprung.fraction[i];
+  }
+  return carriers & 1u ? sum + body : sum;
+}
+
+sy_sensitivity sy_weighed_sensitivity(const weighing *w, const sy_sensitivity *g) {
+  const double k = w->by_pieces;
+  sy_sensitivity out = {-g->m - k * sy_vec3_dot(g->first, w->cg),
+                        sy_vec3_scale(k - 1.0, g->first),
+                        {0, 0, 0, 0, 0, 0},
+                        SY_ALL_CARRIERS,
+                        true};
+  if (g->flat) return out;
+  const double square = sy_sym3_quadratic(g->second, w->cg), own = w->inertia ? 0.0 : 1.0;
+  out.m += (own - 2.0 * k) * square;
+  out.first = sy_vec3_muladd(out.first, 2.0 * (k - own), apply_sym(g->second, w->cg));
+  if (w->inertia) {
+    out.second = sy_sym3_scale(-1.0, g->second);
+    out.flat = false;
+  }
+  return out;
+}
+
+static sy_sensitivity scaled(double factor, const sy_sensitivity *g) {
+  return (sy_sensitivity){factor * g->m, sy_vec3_scale(factor, g->first), sy_sym3_scale(factor, g->second),
+                          g->carriers, g->flat};
+}
+
+/* Of the pieces as weighed, for sensitivities in the directions of the group. */
+static void of_weighed(const walk *w, const group_node *g, const sy_sensitivity *by, sy_sensitivity *out) {
+  for (size_t k = 0; k < w->sum->count; k++) {
+    const sy_sensitivity whole = sy_weighed_sensitivity(g->weighing, &by[k]);
+    out[k] = scaled(line_fraction(line_of(g), by[k].carriers), &whole);
+  }
+}
+
+/* The pieces as weighed beside those of each place: once a weighing, however many places have it. */
+static void add_weighed(const walk *w, const group_node *g, const sy_sensitivity *by, place *weighed,
+                        size_t *filled, sy_sensitivity room[SY_MOST_WHOLES][BLOCK]) {
+  const node *pieces = &g->weighing->pieces->head;
+  size_t at = 0;
+  while (at < *filled && weighed[at].node != pieces) at++;
+  if (at == SY_MOST_WHOLES) return; /* whole.c books no more */
+  if (at == *filled) {
+    of_weighed(w, g, by, room[at]);
+    weighed[(*filled)++] = (place){pieces, room[at]};
+    return;
+  }
+  sy_sensitivity more[BLOCK];
+  of_weighed(w, g, by, more);
+  for (size_t k = 0; k < w->sum->count; k++)
+    room[at][k] = (sy_sensitivity){room[at][k].m + more[k].m, sy_vec3_add(room[at][k].first, more[k].first),
+                                   sy_sym3_add(room[at][k].second, more[k].second), SY_ALL_CARRIERS,
+                                   room[at][k].flat && more[k].flat};
+}
+
 /* The nodes of one line, of this family and behind them of the other. */
 typedef struct line_places {
-  place at[SY_MOST_TERMS];
+  place at[SY_MOST_PLACES];
   size_t own, count;
 } line_places;
 
@@ -42,7 +114,7 @@ static const sy_part *piece_of(const node *n, uint32_t side) {
 static bool has_pieces(const node *n) { return piece_of(n, 0) != NULL || piece_of(n, 1) != NULL; }
 
 /* The pieces of a line, side by side: what did not change then cancels to nothing. room: for a pair's directions. */
-static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity room[SY_MOST_TERMS][BLOCK],
+static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity room[SY_MOST_PLACES][BLOCK],
                         piece *out) {
   size_t found = 0;
   for (uint32_t side = 0; side < 2; side++)
@@ -60,35 +132,41 @@ static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity r
   return found;
 }
 
-/* Down from a root of the other family to the line; NULL when it is not there or not aboard. `by` goes along. */
-static const node *find_in_other(const walk *w, const paired_line *line, const node *root,
-                                 sy_sensitivity *by) {
+/* Down from a node of the other family to the line, by what stands there now and by what its groups were weighed with; adds a place
+** where it is there and aboard. `by` is in the directions around the node. */
+static void find_in_other(const walk *w, const paired_line *paired, const node *n, uint32_t depth,
+                          const sy_sensitivity *by, sy_sensitivity room[SY_MOST_PLACES][BLOCK],
+                          line_places *line) {
   const int f = 1 - w->family;
-  const uint32_t *child = w->pairing->child + line->way[f];
-  const node *n = root;
-  for (uint32_t d = 0; d < line->depth[f]; d++) {
-    const group_node *g = (const group_node *)n;
-    if (n->kind != NODE_GROUP || !sy_node_aboard(n) || child[d] >= g->children) return NULL;
-    go_inside(w, &g->group.frame, by, by);
-    n = sy_branch_item(g->root, child[d]);
+  if (!sy_node_aboard(n)) return;
+  if (depth == paired->depth[f]) {
+    if (item_id(n) != paired->id[f] || !has_pieces(n) || line->count == SY_MOST_PLACES) return;
+    memcpy(room[line->count], by, w->sum->count * sizeof *by);
+    line->at[line->count] = (place){n, room[line->count]};
+    line->count++;
+    return;
   }
-  return item_id(n) == line->id[f] && sy_node_aboard(n) && has_pieces(n) ? n : NULL;
+  const group_node *g = (const group_node *)n;
+  const uint32_t child = (w->pairing->child + paired->way[f])[depth];
+  if (n->kind != NODE_GROUP || child >= g->children) return;
+  sy_sensitivity inside[BLOCK], weighed[BLOCK];
+  go_inside(w, &g->group.frame, by, inside);
+  find_in_other(w, paired, sy_branch_item(g->root, child), depth + 1, inside, room, line);
+  if (!sy_counts_as_weighed(g) || child >= g->weighing->line) return;
+  of_weighed(w, g, inside, weighed);
+  find_in_other(w, paired, sy_branch_item(g->weighing->pieces, child), depth + 1, weighed, room, line);
 }
 
 /* Adds the places of the line in the terms of the other family. */
-static void add_other(const walk *w, const paired_line *paired, sy_sensitivity room[SY_MOST_TERMS][BLOCK],
+static void add_other(const walk *w, const paired_line *paired, sy_sensitivity room[SY_MOST_PLACES][BLOCK],
                       line_places *line) {
-  for (size_t i = 0; i < w->other->count; i++) {
-    sy_sensitivity *by = room[i];
-    memcpy(by, w->other->at[i].by, w->sum->count * sizeof *by);
-    const node *n = find_in_other(w, paired, w->other->at[i].node, by);
-    if (n != NULL) line->at[line->count++] = (place){n, by};
-  }
+  for (size_t i = 0; i < w->other->count; i++)
+    find_in_other(w, paired, w->other->at[i].node, 0, w->other->at[i].by, room, line);
 }
 
 /* A line that may have two sides or stand in both families. */
 static void walk_wide_line(const walk *w, const place *places, size_t count) {
-  sy_sensitivity around[SY_MOST_TERMS][BLOCK], inside[SY_MOST_TERMS][BLOCK];
+  sy_sensitivity around[SY_MOST_PLACES][BLOCK], inside[SY_MOST_PLACES][BLOCK];
   line_places line;
   memset(&line, 0, sizeof line);
   for (size_t i = 0; i < count; i++)
@@ -109,7 +187,7 @@ static void walk_line(const walk *w, const place *places, size_t count) {
     walk_wide_line(w, places, count);
     return;
   }
-  piece pieces[SY_MOST_TERMS];
+  piece pieces[SY_MOST_PLACES];
   for (size_t i = 0; i < count; i++)
     pieces[i] = (piece){&((const part_node *)places[i].node)->part, places[i].by, NULL, w->family};
   sy_add_line(w->sum, pieces, count, NULL, &w->slots);
@@ -118,15 +196,18 @@ static void walk_line(const walk *w, const place *places, size_t count) {
 /* ---- the trees ---------------------------------------------------------------------------------------------------------- */
 
 static void walk_group(const walk *w, const place *places, size_t count) {
-  sy_sensitivity room[SY_MOST_TERMS][BLOCK];
-  place inside[SY_MOST_TERMS];
-  size_t filled = 0;
+  sy_sensitivity room[SY_MOST_PLACES][BLOCK], taken_out[SY_MOST_WHOLES][BLOCK];
+  place inside[SY_MOST_PLACES], weighed[SY_MOST_WHOLES];
+  size_t filled = 0, more = 0;
   for (size_t i = 0; i < count; i++) {
     const group_node *g = (const group_node *)places[i].node;
     if (g->root == NULL) continue;
-    go_inside(w, &g->group.frame, places[i].by, room[i]);
-    inside[filled++] = (place){&g->root->head, room[i]};
+    go_inside(w, &g->group.frame, places[i].by, room[filled]);
+    if (sy_counts_as_weighed(g)) add_weighed(w, g, room[filled], weighed, &more, taken_out);
+    inside[filled] = (place){&g->root->head, room[filled]};
+    filled++;
   }
+  for (size_t i = 0; i < more && filled < SY_MOST_PLACES; i++) inside[filled++] = weighed[i];
   walk_on(w, inside, filled);
 }
 
@@ -140,7 +221,7 @@ static void walk_item(const walk *w, const place *places, size_t count) {
 
 /* Cars that grew apart have other items at the same place in the list: each is met by itself. */
 static void walk_items(const walk *w, const place *places, size_t count) {
-  place left[SY_MOST_TERMS], same[SY_MOST_TERMS];
+  place left[SY_MOST_PLACES], same[SY_MOST_PLACES];
   size_t others = 0;
   for (size_t i = 0; i < count; i++)
     if (sy_node_aboard(places[i].node)) left[others++] = places[i];
@@ -180,7 +261,7 @@ static void walk_branches(const walk *w, const place *places, size_t count) {
     if (used > most) most = used;
   }
   for (size_t c = 0; c < most; c++) {
-    place child[SY_MOST_TERMS];
+    place child[SY_MOST_PLACES];
     size_t found = 0;
     for (size_t i = 0; i < count; i++) {
       const branch *b = (const branch *)places[i].node;
@@ -224,10 +305,10 @@ static unsigned sharing(const walk *w, const place *places, size_t count, size_t
   return mask;
 }
 
-/* Walks what the places in the mask share once. At most SY_MOST_TERMS - 1 of these are inside one another. */
+/* Walks what the places in the mask share once. At most SY_MOST_PLACES - 1 of these are inside one another. */
 static void walk_shared(const walk *w, const place *places, size_t count, size_t i, unsigned mask) {
   sy_sensitivity sum[BLOCK];
-  place fewer[SY_MOST_TERMS];
+  place fewer[SY_MOST_PLACES];
   size_t left = 0;
   const sy_sensitivity *by = add_up(w, places, count, mask, sum);
   for (size_t j = 0; j < count; j++)

@@ -13,7 +13,7 @@ typedef struct place {
 /* The roots of the terms of one family. */
 typedef struct roots {
   size_t count;
-  place at[SY_MOST_TERMS];
+  place at[SY_MOST_PLACES];
 } roots;
 
 typedef struct term_walk {
@@ -28,5 +28,8 @@ typedef struct term_walk {
 /* Adds what all errors of the family do. A line that the pairing names is met in the first family with all that both have of it, and in
 ** the second only where the first has it not aboard. */
 void sy_walk_terms(const term_walk *walk);
+
+/* What the errors of a group's pieces do through the line that takes them away again, in the group's directions. */
+sy_sensitivity sy_weighed_sensitivity(const weighing *w, const sy_sensitivity *g);
 
 #endif

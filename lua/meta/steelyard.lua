@@ -95,7 +95,7 @@
 ---@field [integer] steelyard.item what is in it
 ---@field at? steelyard.point
 ---@field turned? steelyard.move
----@field whole? steelyard.number kg; above 0; up to 100000
+---@field whole? steelyard.number|steelyard.fields.whole kg; above 0; up to 100000
 ---@field weighed? steelyard.fields.weighed
 ---@field unaccounted? boolean
 ---@field tags? string|string[]
@@ -154,7 +154,7 @@
 ---@field note? string
 ---@field scale? string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---What the file says under person; vehicles/README.md explains each.
 ---@class steelyard.fields.person
@@ -186,7 +186,7 @@
 ---@field note? string
 ---@field scale? string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---What the file says under place; vehicles/README.md explains each.
 ---@class steelyard.fields.place
@@ -256,7 +256,7 @@
 ---@field note? string
 ---@field scale? string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---What the file says under vehicle; vehicles/README.md explains each.
 ---@class steelyard.fields.vehicle
@@ -292,6 +292,12 @@
 ---@field pieces? integer
 ---@field note? string
 
+---What the file says under whole; vehicles/README.md explains each.
+---@class steelyard.fields.whole
+---@field mass steelyard.number kg; above 0; up to 100000
+---@field cg? steelyard.point
+---@field inertia? number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}
+
 ---Some of the fields of part, for car:set.
 ---@class steelyard.set.part
 ---@field mass? steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
@@ -312,13 +318,13 @@
 ---@field note? string
 ---@field scale? string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---Some of the fields of group, for car:set.
 ---@class steelyard.set.group
 ---@field at? steelyard.some_of_point
 ---@field turned? steelyard.move
----@field whole? steelyard.number kg; above 0; up to 100000
+---@field whole? steelyard.number|steelyard.fields.whole kg; above 0; up to 100000
 ---@field weighed? steelyard.fields.weighed
 ---@field unaccounted? boolean
 ---@field tags? string|string[]
@@ -347,7 +353,7 @@
 ---@field note? string
 ---@field scale? string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---Some of the fields of person, for car:set.
 ---@class steelyard.set.person
@@ -378,7 +384,7 @@
 ---@field note? string
 ---@field scale? string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---Some of the fields of axle, for car:set.
 ---@class steelyard.set.axle
@@ -775,6 +781,36 @@
 ---@field y number mm; file axes
 ---@field z number mm; file axes
 
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.moment
+---@field x number kg m; booked beside it, beyond its mass at the parts' CG, along the file's axes
+---@field y number kg m; the same
+---@field z number kg m; the same
+
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.cg
+---@field x number mm; where the CG of the whole was measured, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.cg_gap
+---@field x number mm; that less the parts' CG
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.cg_sd
+---@field x number mm; of that gap
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.cg_sigmas
+---@field x? number the gap by its sd
+---@field y? number the same
+---@field z? number the same
+
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.closure
 ---@field whole number kg; a group weighed as a whole; only where the file has one
@@ -782,8 +818,13 @@
 ---@field gap number kg; whole - sum
 ---@field sd number kg; of the gap
 ---@field sigmas? number gap / sd
----@field closes boolean gap within its 95 %
----@field booked? number kg; booked as unaccounted, where the group asks for it
+---@field closes boolean gaps of mass and CG within their 95 %
+---@field booked? number kg; booked as unaccounted, where the group asks for it; may be below 0
+---@field moment? steelyard.book.rows.closure.moment
+---@field cg? steelyard.book.rows.closure.cg
+---@field cg_gap? steelyard.book.rows.closure.cg_gap
+---@field cg_sd? steelyard.book.rows.closure.cg_sd
+---@field cg_sigmas? steelyard.book.rows.closure.cg_sigmas
 ---@field suspects? steelyard.closure.suspects[] lines that would explain a gap, as in the result of sy.closure
 
 ---Part of steelyard.book.rows.
@@ -832,6 +873,7 @@
 ---@field closure? steelyard.book.rows.closure
 ---@field was? steelyard.book.rows.was
 ---@field weighed? steelyard.book.rows.weighed
+---@field gap? boolean what a weighed whole has beyond its parts: a mass and a moment without a place
 
 ---Part of steelyard.book.
 ---@class steelyard.book.by_scale

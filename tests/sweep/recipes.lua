@@ -38,7 +38,7 @@ R.reach = {
 --- And those that are not followed: the library's own, or results without numbers of their own; numbers that are promises.
 R.opaque = {"sy_term.ledger", "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable",
   "sy_answer_set.row", "sy_csv_cell.text",
-  "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
+  "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_part.whole", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.residual_space",
   "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
   "sy_rollup_level.mass", "sy_rollup_level.cg", "sy_rollup_level.inertia", "sy_rollup_level.turn", "sy_rollup_level.at",
@@ -133,6 +133,8 @@ F.sy_massprops_combine = {parts = {n = 3}, count = "3"}
 F.sy_massprops_remove = {fill = "make_sy_massprops($of_part, 1); $of_part[0].cg = $of_whole[0].cg;"}
 F.sy_massprops_mirror = {plane_y = "0.1"}
 F.sy_massprops_check = {rel_tol = "1e-9", name = '"body"'}
+F.sy_ledger_count_whole = {pieces = "weighed_pieces", ledger = "weighed_line",
+  fill = "$of_line[0] = (sy_route){.depth = 2, .child = {0, 2}};"}
 F.sy_mesh_read = {bytes = "TETRAHEDRON", size = "sizeof TETRAHEDRON - 1"}
 F.sy_mesh_make = {corners = {"0, 0, 0, 0.4, 0, 0, 0, 0.3, 0, 0, 0, 0.5", n = 12}, corner_count = "4",
   triangles = {"0, 2, 1, 0, 1, 3, 0, 3, 2, 1, 2, 3", n = 12}, triangle_count = "4"}

@@ -154,12 +154,11 @@ function kinds.group()
     {"at", "point", {default = true}, "where its own origin is; places inside are measured from there", form = "mm",
       otherwise = "`{0, 0, 0}`: inside and outside measure alike"},
     {"turned", "turned", nil, "turns everything inside about that origin, before it is put at `at`", otherwise = "not turned"},
-    {"whole", "whole", {unit = "kg", above = 0, max = MOST_MASS}, "the assembly weighed in one piece",
-      form = "kg, `sd` or `within`",
-      otherwise = "not weighed"},
+    {"whole", "whole", {unit = "kg", above = 0, max = MOST_MASS, body = true}, "the assembly weighed in one piece",
+      form = "kg, `sd` or `within`, or see whole", otherwise = "not weighed"},
     {"weighed", "weighed", nil, "the same as a weighing record; the gap to the pieces then knows what one scale does to both",
       otherwise = "none"},
-    {"unaccounted", "flag", nil, "books what the whole has beyond the parts as a line of that name", form = "`true`, with `whole`",
+    {"unaccounted", "flag", nil, "the group counts as it was weighed: what the whole has beyond the parts is a line of that name", form = "`true`, with `whole`",
       otherwise = "`false`"},
     {"tags", "texts", nil, "words to call several parts by", otherwise = "none"}, note,
   }
@@ -217,6 +216,16 @@ end
 -- ---- scales and what they read ----------------------------------------------------------------------------------------------
 
 local mass_unit = {words = language.mass_units}
+
+function kinds.whole()
+  return {
+    {"mass", "number", {unit = "kg", above = 0, max = MOST_MASS, required = true}, "of the assembly"},
+    {"cg", "point", nil, "its CG, measured where places inside the group are measured from", form = "mm", range = "any",
+      otherwise = "not measured"},
+    {"inertia", "inertia", {sd = true}, "its own about its CG, in the group's directions, as that of a part; each moment may have an \z
+      uncertainty", range = "of a possible body", otherwise = "that of the parts"},
+  }
+end
 
 function kinds.weighed()
   return {
