@@ -10,7 +10,6 @@ local o = sy.options{
   usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
   prints = "result",
   examples = {"steelyard clearance vehicles/twayblade.lua",
-              "steelyard clearance vehicles/twayblade.lua --move powertrain --back -20 --at design,rock",
               "steelyard clearance vehicles/twayblade.lua --all --gap 5"},
   args = {{"car", "vehicle file"}},
   options = {at = {"NAME,...", 'design, "as loaded", bump, "front bump", "rear bump", droop, steer, rock; "as loaded" with --state, '

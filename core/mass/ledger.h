@@ -55,7 +55,9 @@ enum {
   SY_PART_MIRRORED =
       32, /* of a pair: its place is the image of the one that was stated and errs as in the mirror */
   SY_PART_IMAGE =
-      64 /* of a pair: not the piece that was stated but its mirror image; it states itself where it is not MIRRORED */
+      64, /* of a pair: not the piece that was stated but its mirror image; it states itself where it is not MIRRORED */
+  SY_PART_USUAL =
+      256 /* its inertia is that of a body of a usual density (solids.h), whose error all such parts share */
 };
 
 /* What the mass of a tank is made of: dry + density x volume, of one piece. A fill is another value of one line: its dry mass and its
@@ -187,13 +189,13 @@ SY_API sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route
 /* ---- asking ------------------------------------------------------------------------------------------------- */
 
 typedef struct sy_totals {
-  sy_sums all;                             /* about the vehicle's origin */
-  sy_sums carried[SY_CARRIER_COUNT];       /* by carrier; only those named in `carriers` are filled */
-  unsigned carriers;                       /* bit set: those whose sums are not all zero */
-  sy_cov4 cov;                             /* of all.m and all.first */
-  double growth_mass;                      /* kg, the allowances */
-  double unstated_mass;                    /* kg, in parts that count as exact because nothing was said */
-  size_t parts, points, unstated, unknown; /* booked lines aboard; a pair is one */
+  sy_sums all;                       /* about the vehicle's origin */
+  sy_sums carried[SY_CARRIER_COUNT]; /* by carrier; only those named in `carriers` are filled */
+  unsigned carriers;                 /* bit set: those whose sums are not all zero */
+  sy_cov4 cov;                       /* of all.m and all.first */
+  double growth_mass;                /* kg, the allowances */
+  double unstated_mass;              /* kg, in parts that count as exact because nothing was said */
+  size_t parts, points, usual, unstated, unknown; /* booked lines aboard; a pair is one */
 } sy_totals;
 
 SY_API void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out);

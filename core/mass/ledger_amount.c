@@ -10,7 +10,7 @@
 typedef struct terms {
   unsigned carriers, scales;
   double cov[10], growth, unstated_mass;
-  int64_t parts, points, unstated, unknown;
+  int64_t parts, points, usual, unstated, unknown;
   sy_sums sums[SY_CARRIER_COUNT];      /* only rows in the masks are set */
   double scale[SY_MAX_INSTRUMENTS][8]; /* as scale_sums */
 } terms;
@@ -59,6 +59,7 @@ static void terms_of_part(const sy_part *p, terms *t) {
   t->growth = p->growth * whole.m;
   t->parts = 1;
   t->points = (p->flags & SY_PART_POINT) != 0;
+  t->usual = (p->flags & SY_PART_USUAL) != 0;
   t->unstated = (p->flags & SY_PART_UNSTATED) != 0;
   t->unknown = (p->flags & SY_PART_UNKNOWN) != 0;
   if (p->instrument > 0) scale_of_part(p, t);
@@ -140,6 +141,7 @@ static void terms_of_group(const group_node *g, terms *t) {
   const int64_t per_line = g->group.twin ? 2 : 1; /* a pair is one booked line */
   t->parts = (b->tally.parts + per_line - 1) / per_line;
   t->points = (b->tally.points + per_line - 1) / per_line;
+  t->usual = (b->tally.usual + per_line - 1) / per_line;
   t->unstated = (b->tally.unstated + per_line - 1) / per_line;
   t->unknown = (b->tally.unknown + per_line - 1) / per_line;
 }
@@ -231,6 +233,7 @@ static bool combine_terms(amount *total, const terms *t, bool add) {
   const int64_t sign = add ? 1 : -1;
   total->tally.parts += sign * t->parts;
   total->tally.points += sign * t->points;
+  total->tally.usual += sign * t->usual;
   total->tally.unstated += sign * t->unstated;
   total->tally.unknown += sign * t->unknown;
   return fits;
@@ -243,6 +246,7 @@ static bool combine_tally(amount *total, const tally *t, bool add) {
   const int64_t sign = add ? 1 : -1;
   total->tally.parts += sign * t->parts;
   total->tally.points += sign * t->points;
+  total->tally.usual += sign * t->usual;
   total->tally.unstated += sign * t->unstated;
   total->tally.unknown += sign * t->unknown;
   return fits;
@@ -277,6 +281,7 @@ static bool combine_pair(amount *total, const group_node *pair, bool add) {
   for (int i = 0; i < 10; i++) t.cov[i] = sy_exact_from(cov.c[i]);
   t.parts = lines_of(t.parts);
   t.points = lines_of(t.points);
+  t.usual = lines_of(t.usual);
   t.unstated = lines_of(t.unstated);
   t.unknown = lines_of(t.unknown);
   const bool rows = combine_rows(total, b, add);
@@ -344,6 +349,7 @@ void sy_amount_totals(const amount *a, sy_totals *out) {
   out->unstated_mass = sy_exact_value(a->tally.unstated_mass);
   out->parts = (size_t)a->tally.parts;
   out->points = (size_t)a->tally.points;
+  out->usual = (size_t)a->tally.usual;
   out->unstated = (size_t)a->tally.unstated;
   out->unknown = (size_t)a->tally.unknown;
 }

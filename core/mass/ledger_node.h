@@ -72,7 +72,7 @@ struct group_node {
 /* What is the same for all carriers. */
 typedef struct tally {
   sy_exact cov[10], growth, unstated_mass;
-  int64_t parts, points, unstated, unknown;
+  int64_t parts, points, usual, unstated, unknown;
 } tally;
 
 typedef sy_exact ten_sums[10]; /* m, first x y z, second xx yy zz xy xz yz */

@@ -83,6 +83,7 @@ static void add_all(const request *q, const block *b, sum_of_errors *sum) {
   sum->crossed = b->crossed;
   memset(sum->variance, 0, sizeof sum->variance);
   memset(sum->product, 0, sizeof sum->product);
+  memset(sum->usual, 0, sizeof sum->usual);
   const sy_pairing *p = q->pairing;
   const bool joined =
       p != NULL && has_family(q, q->term_count, p->family[0]) && has_family(q, q->term_count, p->family[1]);
@@ -97,6 +98,7 @@ static void add_all(const request *q, const block *b, sum_of_errors *sum) {
       joined_done = true;
     }
   }
+  sy_add_usual(sum);
 }
 
 /* ---- blocks of answers ----------------------------------------------------------------------------------------------------- */

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "mass/solids.h"
+
 enum { MOST_TOGETHER = 4 }; /* errors that are added in one go: a mass and three coordinates */
 
 /* What one standard uncertainty of some errors does to each answer. */
@@ -42,18 +44,22 @@ static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
                    g.xz * r.x + g.yz * r.y + g.zz * r.z};
 }
 
+/* What a piece's own second moments do to the answer. */
+static double own_effect(sy_sym3 j, const sy_sensitivity *g) {
+  const double half = 0.5 * (j.xx + j.yy + j.zz);
+  return g->second.xx * (half - j.xx) + g->second.yy * (half - j.yy) + g->second.zz * (half - j.zz) -
+         2.0 * (g->second.xy * j.xy + g->second.xz * j.xz + g->second.yz * j.yz);
+}
+
 /* What one kilogram more of each piece, lying at `at`, does to the answer. A solid's own moments grow with its mass. */
 static double mass_effect_at(const piece *p, const sy_sensitivity *g, sy_vec3 at) {
   double effect = g->m + sy_vec3_dot(g->first, at);
   if (!g->flat) {
     effect += sy_sym3_quadratic(g->second, at);
     if (p->part->flags & SY_PART_SOLID && p->part->mass > 0) {
-      const sy_sym3 j = p->part->inertia;
-      const double half = 0.5 * (j.xx + j.yy + j.zz);
-      const double own = g->second.xx * (half - j.xx) + g->second.yy * (half - j.yy) +
-                         g->second.zz * (half - j.zz) -
-                         2.0 * (g->second.xy * j.xy + g->second.xz * j.xz + g->second.yz * j.yz);
-      effect += own / p->part->mass;
+      /* of one density and any size an inertia grows as m^(5/3) */
+      const double power = p->part->flags & SY_PART_USUAL ? 5.0 / 3.0 : 1.0;
+      effect += power * own_effect(p->part->inertia, g) / p->part->mass;
     }
   }
   return (double)p->part->count * carried_fraction(p->part, g->carriers) * effect;
@@ -244,6 +250,20 @@ static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t cou
   }
 }
 
+static void gather_usual(sum_of_errors *sum, const piece *p) {
+  if (!(p->part->flags & SY_PART_USUAL)) return;
+  for (size_t k = 0; k < sum->count; k++)
+    if (!p->by[k].flat)
+      sum->usual[k] += (double)p->part->count * carried_fraction(p->part, p->by[k].carriers) *
+                       own_effect(p->part->inertia, &p->by[k]);
+}
+
+void sy_add_usual(sum_of_errors *sum) {
+  effects e;
+  for (size_t k = 0; k < sum->count; k++) e.of[k][0] = sum->usual[k] * SY_USUAL_SD;
+  add_effects(sum, &e, 1);
+}
+
 static void gather_instruments(sum_of_errors *sum, const piece *p, const instrument_slots *slots) {
   if (p->part->instrument == 0) return;
   const size_t slot = slots->of[p->family][p->part->instrument - 1];
@@ -266,7 +286,10 @@ void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const pa
     add_place_errors(sum, pieces, count, line);
   }
   if (pieces[0].part->whole != NULL) add_inertia_errors(sum, pieces, count);
-  for (size_t i = 0; i < count; i++) gather_instruments(sum, &pieces[i], slots);
+  for (size_t i = 0; i < count; i++) {
+    gather_usual(sum, &pieces[i]);
+    gather_instruments(sum, &pieces[i], slots);
+  }
 }
 
 /* ---- whole branches, instruments ------------------------------------------------------------------------------------- */

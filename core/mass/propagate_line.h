@@ -31,6 +31,7 @@ typedef struct sum_of_errors {
   double bias[2 * SY_MAX_INSTRUMENTS]
              [SY_WALK_ANSWERS]; /* what one unit of an instrument's error does, by slot; start at 0 */
   double gain[2 * SY_MAX_INSTRUMENTS][SY_WALK_ANSWERS];
+  double usual[SY_WALK_ANSWERS]; /* what all inertias of a usual density do together; start at 0 */
 } sum_of_errors;
 
 /* Where an instrument's two errors are gathered: the second family's stand with the first's where they are the same. */
@@ -46,6 +47,9 @@ void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const pa
 
 /* All lines below a branch at once, for flat sensitivities g over the whole car; `slot` of its family's instruments. */
 void sy_add_branch(sum_of_errors *sum, const branch *b, const sy_sensitivity *g, const uint8_t *slot);
+
+/* At the very end, once. */
+void sy_add_usual(sum_of_errors *sum);
 
 /* At the end, once an instrument. */
 void sy_add_instrument(sum_of_errors *sum, size_t slot, const sy_instrument *instrument);

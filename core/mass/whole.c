@@ -130,7 +130,7 @@ static sy_part line_of(const sy_part *as_booked, const sy_massprops *sum, const 
   const double square = sy_vec3_dot(a, a), m = w->mass;
   p.inertia = (sy_sym3){m * (square - a.x * a.x), m * (square - a.y * a.y), m * (square - a.z * a.z),
                         -m * a.x * a.y,           -m * a.x * a.z,           -m * a.y * a.z};
-  p.flags &= ~(uint32_t)(SY_PART_POINT | SY_PART_SOLID);
+  p.flags &= ~(uint32_t)(SY_PART_POINT | SY_PART_SOLID | SY_PART_USUAL);
   if (w->has_inertia) {
     p.inertia = sy_sym3_add(p.inertia, sy_sym3_add(w->inertia, sy_sym3_scale(-1.0, sum->inertia)));
     more->inertia_sd = w->inertia_sd;

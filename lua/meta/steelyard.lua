@@ -58,6 +58,7 @@
 ---@field supplier? number|string
 ---@field weighed? number|string
 ---@field within_mm? steelyard.number mm; 0 or more; up to 1000000
+---@field shape? string density
 
 ---What the file says under axle; vehicles/README.md explains each.
 ---@class steelyard.fields.axle

@@ -46,6 +46,8 @@ function kinds.assume()
   for i, name in ipairs(language.bases) do list[i] = share_of(name) end
   list[#list + 1] = {"within_mm", "number", ranges.travel, "limits of every coordinate that states none (standard \z
       uncertainty: the value over sqrt 3)", otherwise = "exact"}
+  list[#list + 1] = {"shape", "choice", {words = {"density"}}, "`\"density\"`: what states neither shape nor inertia counts as a solid \z
+      ball of 1,000 kg/m3, whose own inertia is good to 50 %", otherwise = "a point"}
   return list
 end
 
