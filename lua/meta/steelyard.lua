@@ -1957,6 +1957,7 @@
 ---@field heading string file and unit
 ---@field notes string[] assumptions, each a sentence
 ---@field volume number litre; of the material, cavities left out
+---@field area number m2; of the whole surface, round cavities too
 ---@field mass? number kg; as given, or density x volume
 ---@field cg steelyard.mesh.cg
 ---@field inertia? table<string, number> kg m2; xx yy zz xy xz yz about the CG, of a uniform body; where the mass is known
@@ -3573,6 +3574,12 @@
 ---@field both? number %; of the two together
 
 ---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.lead
+---@field inner? number deg; how far a Cardan joint runs ahead of and behind an even turn at most, at ride height
+---@field outer? number deg; the same
+---@field both? number deg; of the two together
+
+---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.checks
 ---@field what string static angle, worst angle, plunge, plunge from the cut length, equivalent angle
 ---@field unit string of its numbers: deg, plunges mm
@@ -3602,6 +3609,7 @@
 ---@field cut_length? number mm; as the file says it was cut
 ---@field cut_for? number mm; a length that shares the plunge evenly
 ---@field ripple? steelyard.shafts.entry.ripple
+---@field lead? steelyard.shafts.entry.lead
 ---@field equivalent_angle? number deg; of the one Cardan joint that turns as unevenly as the two
 ---@field checks steelyard.shafts.entry.checks[]
 ---@field sd table<string, number> standard uncertainties of static_angle, worst_angle and plunge_used from what the file states of the joints' places

@@ -117,7 +117,8 @@ end)
 
 -- 148.05 kg at 149 mm where the parts have 148 kg at 52 * 380 / 148 mm: by hand
 local measured = {mass = sy.sd(148.05, 0.5), cg = {sy.sd(149, 3), 7, sy.sd(-10, 3)}}
-local two = {sy.part "engine" {mass = sy.sd(96, 0.1), at = {sy.sd(0, 2), 0, 12}}, sy.part "transaxle" {mass = sy.sd(52, 0.3), at = {380, 20, -45}}}
+local two = {sy.part "engine" {mass = sy.sd(96, 0.1), at = {sy.sd(0, 2), 0, 12}},
+             sy.part "transaxle" {mass = sy.sd(52, 0.3), at = {380, 20, -45}}}
 
 local function placed(more)
   local group = {at = {1780, 0, 330}, whole = measured, unaccounted = true, two[1], two[2]}

@@ -127,8 +127,9 @@ static int l_body(lua_State *L) {
   sy_error err;
   if (sy_mesh_massprops(mesh, 1, &body, &err) != SY_OK) return refuse(L, 1, &err);
   const sy_sums sums = sy_mesh_sums(mesh);
-  lua_createtable(L, 0, 3);
+  lua_createtable(L, 0, 4);
   syl_set_number(L, "volume", sums.m);
+  syl_set_number(L, "area", sy_mesh_area(mesh));
   set_point(L, "centroid", 1, body.cg);
   set_tensor(L, "inertia", body.inertia);
   return 1;

@@ -97,8 +97,8 @@ local function notes_of(bare, left)
     notes[#notes + 1] = ("%s no shape and %s compared with nothing"):format(text.count(bare, "part") .. (bare == 1 and " has" or " have"),
       bare == 1 and "is" or "are")
   end
-  notes[#notes + 1] = "shapes as they stand in this state, tubes and hollow spheres as if they were full; bodies less than 0.1 mm deep in one "
-    .. "another touch and do not overlap"
+  notes[#notes + 1] = "shapes as they stand in this state, tubes and hollow spheres as if they were full; bodies less than 0.1 mm deep in "
+    .. "one another touch and do not overlap"
   return notes
 end
 
@@ -123,8 +123,8 @@ function overlaps.of(c, self, o)
     end
   end
   table.sort(found, before)
-  local result = {state = loading.title(c), heading = self:heading(), notes = notes_of(bare, left), sd = {}, gap = gap,
-                  bodies = #list, left_out = left.bolted + left.pieces + left.liquids}
+  local result = {state = loading.title(c), heading = self:heading(), notes = notes_of(bare, left), sd = {},
+                  gap = gap, bodies = #list, left_out = left.bolted + left.pieces + left.liquids}
   for i, entry in ipairs(found) do result[i], result.sd[i] = entry.row, entry.sd end
   return origin.of_car(setmetatable(result, require "steelyard.shop.overlaps.print"), c)
 end

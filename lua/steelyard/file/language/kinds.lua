@@ -160,7 +160,8 @@ function kinds.group()
       form = "kg, `sd` or `within`, or see whole", otherwise = "not weighed"},
     {"weighed", "weighed", nil, "the same as a weighing record; the gap to the pieces then knows what one scale does to both",
       otherwise = "none"},
-    {"unaccounted", "flag", nil, "the group counts as it was weighed: what the whole has beyond the parts is a line of that name", form = "`true`, with `whole`",
+    {"unaccounted", "flag", nil, "the group counts as it was weighed: what the whole has beyond the parts is a line of that name",
+      form = "`true`, with `whole`",
       otherwise = "`false`"},
     {"tags", "texts", nil, "words to call several parts by", otherwise = "none"}, note,
   }

@@ -188,6 +188,8 @@ calls.results = {
     {"[].cut_for?", "number", "mm", "a length that shares the plunge evenly"},
     {"[].ripple?.inner?", "number", "%", "speed ripple of a Cardan joint at ride height, fastest less slowest"},
     {"[].ripple?.outer?", "number", "%", "the same"}, {"[].ripple?.both?", "number", "%", "of the two together"},
+    {"[].lead?.inner?", "number", "deg", "how far a Cardan joint runs ahead of and behind an even turn at most, at ride height"},
+    {"[].lead?.outer?", "number", "deg", "the same"}, {"[].lead?.both?", "number", "deg", "of the two together"},
     {"[].equivalent_angle?", "number", "deg", "of the one Cardan joint that turns as unevenly as the two"},
     {"[].checks[].what", "text", "", "static angle, worst angle, plunge, plunge from the cut length, equivalent angle"},
     {"[].checks[].unit", "text", "", "of its numbers: deg, plunges mm"}, {"[].checks[].value?", "number", "", "in that unit"},
