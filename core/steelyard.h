@@ -31,6 +31,7 @@
 #include "base/units.h"
 #include "base/vec3.h"
 #include "base/version.h"
+#include "mass/inertia.h"
 #include "mass/ledger.h"
 #include "mass/massprops.h"
 #include "mass/mesh.h"

@@ -696,6 +696,80 @@
 ---@field sd steelyard.person.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
+---@class steelyard.body_inertia.sd
+---@field roll_inertia number kg m2; standard uncertainty
+---@field pitch_inertia number kg m2; standard uncertainty
+---@field yaw_inertia number kg m2; standard uncertainty
+---@field inertia table<string, number> kg m2; of each entry
+---@field principal number[] kg m2; of each moment
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.cg
+---@field x number mm; file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.about
+---@field x number mm; the point, or the CG
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.principal
+---@field moment number kg m2; the least first
+---@field axis number[] its direction: three numbers forward, left, up
+---@field near string fore-aft, across or upright: what it lies nearest to
+---@field off number deg; from there
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:inertia gives.
+---@class steelyard.body_inertia
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field name? string what was asked about; nothing for the car
+---@field mass number kg; of it
+---@field cg steelyard.body_inertia.cg
+---@field point? string the point asked for
+---@field about steelyard.body_inertia.about
+---@field inertia table<string, number> kg m2; xx yy zz xy xz yz about that point, file axes, products with tensor sign
+---@field roll_inertia number kg m2; about a fore-aft line through that point
+---@field pitch_inertia number kg m2; across
+---@field yaw_inertia number kg m2; upright
+---@field principal steelyard.body_inertia.principal[]
+---@field parts number aboard in it
+---@field points number of these without a shape: the inertia is at least that
+---@field aboard? steelyard.body_inertia.aboard[]
+---@field file? steelyard.body_inertia.file
+---@field readings_file? steelyard.body_inertia.readings_file
+---@field other_files? steelyard.body_inertia.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.body_inertia.sd standard uncertainties under the same names
+
+---Standard uncertainties.
 ---@class steelyard.tank.sd
 ---@field litres number litre; standard uncertainty
 ---@field unusable? number litre; standard uncertainty
@@ -3723,6 +3797,11 @@
 ---@field [integer] steelyard.car cars in order; the first is the baseline
 ---@field show? string[] names of the quantities to show, in order; default the usual ones
 
+---What car:inertia takes.
+---@class steelyard.options.inertia_of
+---@field what? steelyard.what a part, a group or a tag; default the car
+---@field about? string|steelyard.point mm; a point of the file or coordinates; default its CG
+
 ---What car:attitude takes.
 ---@class steelyard.options.attitude
 ---@field against? string|steelyard.car a load state or a car: heights, angles and travels are then changes against it; default the drawn heights
@@ -4439,6 +4518,12 @@ function car:perches(target) end
 ---@return steelyard.person
 ---@nodiscard
 function car:person(what) end
+
+---Inertia of the car or of something in it about its CG or any point, with principal moments and axes.
+---@param options? steelyard.options.inertia_of What car:inertia takes.
+---@return steelyard.body_inertia
+---@nodiscard
+function car:inertia(options) end
 
 ---What is in a tank, and how much of it can be drawn: standing, and as the liquid leans.
 ---@param what steelyard.what one tank

@@ -114,6 +114,8 @@ local results = {
   clearances = {sy.load "vehicles/twayblade.lua":clearances(),
                 sy.load "vehicles/twayblade.lua":move("powertrain", {forward = 20}):clearances()},
   overlaps = {sy.load "vehicles/twayblade.lua":overlaps{gap = 5}},
+  body_inertia = {sy.load "vehicles/twayblade.lua":inertia(),
+                  sy.load "vehicles/twayblade.lua":inertia{what = "powertrain", about = {0, 0, 0}}},
   mesh = {sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm", mass = sy.sd(3.1, 0.1)}),
           sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm"})},
   pendulum = {

@@ -100,6 +100,7 @@ function right.of(sy)
     {1800, -300, 150}},
     without = {"engine"}})
   add("clearances", {at = {"design", "bump"}}) add("overlaps", {gap = 5}) add("shafts", {travels = {-30, 30}})
+  add("inertia", {what = "engine", about = {0, 0, 0}})
   local three = sy.car{axles = {{name = "a", at = 0, track = 1400, loaded_radius = 290, spring_rate = 40},
     {name = "b", at = 1500, track = 1400, loaded_radius = 290, spring_rate = 40}, {name = "c", at = 3000, track = 1400, loaded_radius = 290,
     spring_rate = 40}}, parts = {sy.part "load" {mass = 900, at = {1400, 0, 300}}}}

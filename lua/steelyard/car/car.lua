@@ -82,6 +82,7 @@ local answers = {
   handling = "shop.handling",
   clearances = "shop.clearances",
   hoist = "shop.hoist",
+  inertia = "answers.inertia",
   markout = "shop.markout",
   overlaps = "shop.overlaps",
   perches = "answers.perches",

@@ -23,7 +23,8 @@ local function refuse(context, geometry, ledger, item, node, judged)
   local spec = context.spec
   core.fail{code = "clash", file = spec.file, line = node.line, part = node.path, kind = "group", field = NAME,
     message = ("the parts come to %s kg, %s kg above the weighed whole of %s kg, more than their uncertainty explains: one of them is "
-      .. "wrong, and a line cannot take mass away"):format(text.fixed(judged.sum, 1), text.fixed(-judged.gap, 1), text.fixed(judged.whole, 1)),
+      .. "wrong, and a line cannot take mass away"):format(
+      text.fixed(judged.sum, 1), text.fixed(-judged.gap, 1), text.fixed(judged.whole, 1)),
     hint = suspects(spec, context, geometry, ledger, item, judged) or "leave unaccounted out and read the parts again"}
 end
 

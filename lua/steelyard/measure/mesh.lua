@@ -60,7 +60,8 @@ function mesh.of(path, given)
   local litres = body.volume * 1e3
   local mass, mass_sd = mass_of(asked, litres)
   local result = {heading = ("%s, in %s"):format(path:match "[^/]*$", asked.unit), state = "a body by itself", notes = {},
-    sd = {mass = mass_sd}, volume = litres, area = body.area, mass = mass, cg = {}, size = {}, triangles = about.triangles, shells = about.shells,
+    sd = {mass = mass_sd}, volume = litres,
+    area = body.area, mass = mass, cg = {}, size = {}, triangles = about.triangles, shells = about.shells,
     cavities = about.cavities, format = about.format}
   for i, letter in ipairs {"x", "y", "z"} do
     result.cg[letter] = body.centroid[i] * 1e3

@@ -25,6 +25,8 @@ return {
     .. "brake?.critical_z? brake?.front_locks? brake?.rear_locks? brake?.at? compliant?.tip lift.left.angle? lift.right.angle? "
     .. "compliant?.lift.left.angle? compliant?.lift.right.angle?",
   person = "mass cg.x cg.y cg.z lower_legs heels.forward heels.up heels_least? heels_most?",
+  body_inertia = {"roll_inertia pitch_inertia yaw_inertia", {"inertia", "table<string, number>", "kg m2", "of each entry"},
+    {"principal", "number[]", "kg m2", "of each moment"}},
   tank = {"litres unusable? usable?", {"under?", "number[]", "litre", "of what cannot be drawn, force by force"}},
   attitude = "height heights? pitch? roll? twist? rake?",
   book = {"", {"mass", "number", "kg", "of the total"}, {"cg.x", "number", "mm", "the same"}, {"cg.y", "number", "mm", "the same"},
