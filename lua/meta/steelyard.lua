@@ -770,6 +770,57 @@
 ---@field sd steelyard.body_inertia.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
+---@class steelyard.dipstick.sd
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.rows
+---@field height number mm; above the lowest point, square to the surface
+---@field litres number litre; up to there
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:dipstick gives; of a pair, of one of the two.
+---@class steelyard.dipstick
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field name string as in the file
+---@field capacity number litre; brim-full
+---@field litres number litre; in it now
+---@field height number mm; of these, above the lowest point of the tank as it leans
+---@field deepest number mm; of the brim
+---@field nose_up number deg; as asked; below 0: down
+---@field left_up number deg; the same; below 0: the right side
+---@field rows steelyard.dipstick.rows[]
+---@field aboard? steelyard.dipstick.aboard[]
+---@field file? steelyard.dipstick.file
+---@field readings_file? steelyard.dipstick.readings_file
+---@field other_files? steelyard.dipstick.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.dipstick.sd standard uncertainties under the same names
+
+---Standard uncertainties.
 ---@class steelyard.tank.sd
 ---@field litres number litre; standard uncertainty
 ---@field unusable? number litre; standard uncertainty
@@ -4339,6 +4390,14 @@
 ---@field steer? steelyard.number deg; how far the front wheels steer, each way; default unknown
 ---@field rock? steelyard.options.rock what rocks on its mounts, and how far each way about its CG; default the powertrain 3 deg
 
+---What car:dipstick takes.
+---@class steelyard.options.dipstick
+---@field step? steelyard.number mm; from row to row; default 20
+---@field nose_up? steelyard.number deg; the car leans: its nose higher; default 0
+---@field nose_down? steelyard.number deg; or lower; default 0
+---@field left_up? steelyard.number deg; its left side higher; default 0
+---@field right_up? steelyard.number deg; or its right side; default 0
+
 ---What car:handling takes: a limit, or the conditions of the lift.
 ---@class steelyard.options.handling
 ---@field limit? steelyard.number kg; what one person may lift; default 25
@@ -4518,6 +4577,13 @@ function car:perches(target) end
 ---@return steelyard.person
 ---@nodiscard
 function car:person(what) end
+
+---Litres in a tank by the height of its liquid, level or leaning: what to mark on a stick.
+---@param what steelyard.what one tank with a shape
+---@param options? steelyard.options.dipstick What car:dipstick takes.
+---@return steelyard.dipstick
+---@nodiscard
+function car:dipstick(what, options) end
 
 ---Inertia of the car or of something in it about its CG or any point, with principal moments and axes.
 ---@param options? steelyard.options.inertia_of What car:inertia takes.

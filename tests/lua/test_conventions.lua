@@ -230,6 +230,7 @@ local commands = {
     {car, eyes[1], eyes[2], "--legs", "420,520", "--boom", "1000=500,1250=350", "--reach", "1100"},
     {car, at(-950, 950, 515), at(-820, 530, 530), "--hook", at(-880, 760, 950), "--hang", "-2"},
     {car, at(-950, 950, 515), at(-820, 530, 530), at(-1150, 480, 350), "--what", "powertrain"}},
+  dipstick = {{car, "fuel", "--step", "50", "--lean", "nose_up=3,right_up=2"}, {car, "engine oil", "--csv"}},
   inertia = {{car, "--state", race}, {car, "--what", "powertrain"}},
   load_transfer = {{car, "--left", "0.8", "--braking", "0.3", "--state", "two up", "--front", "30", "--rear", "50"},
     {car, "--right", "0.9", "--drive", "0.2", "--state", race}},

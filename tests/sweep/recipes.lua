@@ -135,6 +135,7 @@ F.sy_massprops_mirror = {plane_y = "0.1"}
 F.sy_massprops_check = {rel_tol = "1e-9", name = '"body"'}
 F.sy_ledger_count_whole = {pieces = "weighed_pieces", ledger = "weighed_line",
   fill = "$of_line[0] = (sy_route){.depth = 2, .child = {0, 2}};"}
+F.sy_tank_to_height = {height = "0.05"}
 F.sy_solid_usual = {mass = "3.1"}
 F.sy_mesh_read = {bytes = "TETRAHEDRON", size = "sizeof TETRAHEDRON - 1"}
 F.sy_mesh_make = {corners = {"0, 0, 0, 0.4, 0, 0, 0, 0.3, 0, 0, 0, 0.5", n = 12}, corner_count = "4",

@@ -81,6 +81,7 @@ local answers = {
   corners = "answers.corners",
   handling = "shop.handling",
   clearances = "shop.clearances",
+  dipstick = "answers.dipstick",
   hoist = "shop.hoist",
   inertia = "answers.inertia",
   markout = "shop.markout",

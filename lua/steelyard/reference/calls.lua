@@ -71,6 +71,8 @@ calls.car = {
     "How far to turn each spring perch, rounded to what a spanner can hold, and what the scales then read."},
   {"car:person", {{"what", "what", "one person, given by hip in the file"}}, "person",
     "What somebody's legs weigh, and what of it stands on the heels."},
+  {"car:dipstick", {{"what", "what", "one tank with a shape"}, {"options?", "options.dipstick"}}, "dipstick",
+    "Litres in a tank by the height of its liquid, level or leaning: what to mark on a stick."},
   {"car:inertia", {{"options?", "options.inertia_of"}}, "body_inertia",
     "Inertia of the car or of something in it about its CG or any point, with principal moments and axes."},
   {"car:tank", {{"what", "what", "one tank"}, {"force?", "options.tank"}}, "tank",
@@ -123,6 +125,13 @@ calls.results = {
     {"principal[].near", "text", "", "fore-aft, across or upright: what it lies nearest to"},
     {"principal[].off", "number", "deg", "from there"},
     {"parts", "number", "", "aboard in it"}, {"points", "number", "", "of these without a shape: the inertia is at least that"})},
+  {"dipstick", "What car:dipstick gives; of a pair, of one of the two.", fields = stated(
+    {"name", "text", "", "as in the file"}, {"capacity", "number", "litre", "brim-full"}, {"litres", "number", "litre", "in it now"},
+    {"height", "number", "mm", "of these, above the lowest point of the tank as it leans"},
+    {"deepest", "number", "mm", "of the brim"}, {"nose_up", "number", "deg", "as asked; below 0: down"},
+    {"left_up", "number", "deg", "the same; below 0: the right side"},
+    {"rows[].height", "number", "mm", "above the lowest point, square to the surface"}, {"rows[].litres", "number", "litre",
+      "up to there"})},
   {"tank", "What car:tank gives, in litres; of a pair, of one of the two.", fields = stated(
     {"name", "text", "", "as in the file"}, {"capacity?", "number", "litre", "brim-full"}, {"litres", "number", "litre", "in it now"},
     {"unusable?", "number", "litre", "cannot be drawn, level as drawn; nothing where the file says nothing of it"},
