@@ -177,12 +177,8 @@ static int l_trial(lua_State *L) {
 }
 
 static const luaL_Reg functions[] = {
-    {"item_totals", l_item_totals},
-    {"item_sums", l_item_sums},
-    {"usual_shapes", l_usual_shapes},
-    {"same_sums", l_same_sums},
-    {"trial", l_trial},
-    {NULL, NULL},
+    {"item_totals", l_item_totals}, {"item_sums", l_item_sums}, {"usual_shapes", l_usual_shapes},
+    {"same_sums", l_same_sums},     {"trial", l_trial},         {NULL, NULL},
 };
 
 void syl_open_item(lua_State *L) { luaL_setfuncs(L, functions, 0); }
