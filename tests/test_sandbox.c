@@ -54,6 +54,16 @@ static void push_language(lua_State *L) {
   lua_newtable(L);
   lua_pushliteral(L, "lent");
   lua_rawseti(L, -2, 1);
+  lua_newtable(L); /* units = {{"lb", "M", 0.45359237}} */
+  lua_newtable(L);
+  lua_pushliteral(L, "lb");
+  lua_rawseti(L, -2, 1);
+  lua_pushliteral(L, "M");
+  lua_rawseti(L, -2, 2);
+  lua_pushnumber(L, 0.45359237);
+  lua_rawseti(L, -2, 3);
+  lua_rawseti(L, -2, 1);
+  lua_setfield(L, -2, "units");
   lua_setfield(L, -2, "words");
   lua_newtable(L);
   for (size_t i = 0; i < sizeof sorts / sizeof *sorts; i++) {
@@ -140,7 +150,7 @@ static void run_file_of_no_lua_with_each_request_refused_keeps_nothing(void **st
 
 static void check_data(lua_State *L) {
   lua_getfield(L, -1, "made");
-  assert_int_equal(lua_rawlen(L, -1), 2); /* the words above know no vehicle: this did not come from them */
+  assert_int_equal(lua_rawlen(L, -1), 3); /* the words above know no vehicle: this did not come from them */
   lua_getfield(L, -2, "vehicle");
   lua_getfield(L, -1, "fields");
   lua_getfield(L, -1, "title");
@@ -150,7 +160,8 @@ static void check_data(lua_State *L) {
 static void run_file_of_data_with_each_request_refused_keeps_nothing(void **state) {
   (void)state;
   const char *text = "vehicle { title = 'A', axes = { x = \"back\" },\n"
-                     "parts = { part 'a' { mass = sd(1, 0.1), at = {0, -1.5, 3}, shape = box {1, 2, 3} } } }";
+                     "parts = { part 'a' { mass = sd(1, 0.1), at = {0, -1.5, 3}, shape = box {1, 2, 3} },\n"
+                     "part 'b\\'s' { mass = sd(30*lb, 0.2*lb), density = 0.7*lb/2 } } }";
   assert_in_range(refuse_each(text, LUA_OK, check_data), 20, 100000);
 }
 

@@ -179,8 +179,9 @@ static double value(const void *state, int at) {
   case PITCH: return -(now[1] - rest[1]);
   case TWIST: return now[2] - now[3] - rest[2] + rest[3];
   case FRONT_TRANSFER_SHARE: return front_transfer_share(s);
-  case FRONT_HEIGHT: return sy_pushed_height(s, 0);
-  case REAR_HEIGHT: return sy_pushed_height(s, s->model.corner.vehicle.axle_count - 1);
+  case FRONT_HEIGHT: return s->sprung ? sy_pushed_height(s, 0) : (double)NAN;
+  case REAR_HEIGHT:
+    return s->sprung ? sy_pushed_height(s, s->model.corner.vehicle.axle_count - 1) : (double)NAN;
   case TOTAL_TRANSFER: return total_transfer(s);
   case RIGID_LIFT: return rigid_lift(s);
   default: return s->sprung ? pitch_gain(s) : s->rigid.pitch_gain;

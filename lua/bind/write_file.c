@@ -191,6 +191,21 @@ static int l_is_folder(lua_State *L) {
   return 1;
 }
 
+/* core.is_link(path) -> boolean */
+static int l_is_link(lua_State *L) {
+  struct stat about;
+  lua_pushboolean(L, lstat(check_path(L, 1), &about) == 0 && S_ISLNK(about.st_mode));
+  return 1;
+}
+
+/* core.make_folder(path): a folder that is there already is left as it is */
+static int l_make_folder(lua_State *L) {
+  const char *path = check_path(L, 1);
+  if (mkdir(path, 0777) == 0 || (errno == EEXIST && is_folder(path))) return 0;
+  if (errno == EEXIST) return refuse(L, "io", path, "is a file, and a folder of that name is needed", NULL);
+  return refuse_errno(L, path, errno);
+}
+
 /* core.same_file(a, b) -> boolean: two names of one file; false where one of them is not there */
 static int l_same_file(lua_State *L) {
   const char *a = check_path(L, 1), *b = check_path(L, 2);
@@ -207,6 +222,10 @@ void syl_open_write_file(lua_State *L) {
   lua_setfield(L, -2, "is_there");
   lua_pushcfunction(L, l_is_folder);
   lua_setfield(L, -2, "is_folder");
+  lua_pushcfunction(L, l_is_link);
+  lua_setfield(L, -2, "is_link");
+  lua_pushcfunction(L, l_make_folder);
+  lua_setfield(L, -2, "make_folder");
   lua_pushcfunction(L, l_same_file);
   lua_setfield(L, -2, "same_file");
 }

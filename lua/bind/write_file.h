@@ -27,6 +27,8 @@ syl_written syl_write_file(const char *path, const char *bytes, size_t size, boo
 **   write_file(path, bytes, replace?)   raises "clash" where a file lies already, else "io"
 **   is_there(path) -> boolean           does anything lie there, readable or not? Raises "io" when that cannot be found out
 **   is_folder(path) -> boolean
+**   is_link(path) -> boolean
+**   make_folder(path)                   unless it is there; raises "io"
 **   same_file(a, b) -> boolean          are these two names of one file? */
 void syl_open_write_file(lua_State *L);
 

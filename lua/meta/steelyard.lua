@@ -164,6 +164,11 @@
 ---@field near? number
 ---@field note? string
 
+---What the file says under lowered; vehicles/README.md explains each.
+---@class steelyard.fields.lowered
+---@field front? steelyard.number mm; -500 or more; up to 500
+---@field rear? steelyard.number mm; -500 or more; up to 500
+
 ---What the file says under pad; vehicles/README.md explains each.
 ---@class steelyard.fields.pad
 ---@field bias? steelyard.number
@@ -340,6 +345,7 @@
 ---@field centre? steelyard.number mm; -1000000 or more; up to 1000000
 ---@field axles steelyard.fields.axle[]
 ---@field chassis? steelyard.fields.chassis
+---@field lowered? steelyard.fields.lowered
 ---@field design? string
 ---@field cross_share? steelyard.number %; above 0; up to 100
 ---@field cross_weight? steelyard.number|string
@@ -705,6 +711,47 @@
 ---@field other_files? steelyard.balance.other_files[]
 ---@field version? string of steelyard
 ---@field sd steelyard.balance.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.saved.sd
+
+---Part of steelyard.saved.
+---@class steelyard.saved.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.saved.
+---@class steelyard.saved.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.saved.
+---@class steelyard.saved.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.saved.
+---@class steelyard.saved.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:save gives.
+---@class steelyard.saved
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field path string of the file that is written
+---@field kept? string where the file that lay there before is kept
+---@field rewritten string[] what could not be edited in place and is written anew: paths of parts, or the whole file
+---@field aboard? steelyard.saved.aboard[]
+---@field file? steelyard.saved.file
+---@field readings_file? steelyard.saved.readings_file
+---@field other_files? steelyard.saved.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.saved.sd standard uncertainties under the same names
 
 ---Part of steelyard.person.sd.
 ---@class steelyard.person.sd.cg
@@ -4356,6 +4403,10 @@
 ---@field what? steelyard.what a part, a group or a tag; default the car
 ---@field about? string|steelyard.point mm; a point of the file or coordinates; default its CG
 
+---What car:save takes.
+---@class steelyard.options.save
+---@field replace? boolean true writes over a file that is there, which is first kept as history/NAME-n.lua beside it; default false
+
 ---What car:attitude takes.
 ---@class steelyard.options.attitude
 ---@field against? string|steelyard.car a load state or a car: heights, angles and travels are then changes against it; default the drawn heights
@@ -5154,6 +5205,12 @@ function car:raise(heights) end
 ---@return steelyard.heights
 ---@nodiscard
 function car:heights() end
+
+---The car as a vehicle file: the text of its own, edited only where the car differs. What comes out is read again and compared first.
+---@param path string of the vehicle file to write
+---@param options? steelyard.options.save What car:save takes.
+---@return steelyard.saved
+function car:save(path, options) end
 
 ---How good the guesses were: every weighed line beside what was booked for it before.
 ---@param earlier? steelyard.car|string|(steelyard.car|string)[] earlier cars, or the paths of their files, oldest first

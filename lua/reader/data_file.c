@@ -13,7 +13,7 @@ enum {
   LONGEST = 256 << 10, /* bytes: what such a text takes up stays below the sandbox's caps */
   DEEPEST = 60,        /* tables and words in one another */
   GATHERED = 16,       /* entries that are counted before their table is made */
-  ROOM = 12,           /* stack for one value, without its entries */
+  ROOM = 20,           /* stack for one value, without its entries */
   LONGEST_NUMBER = 64, /* bytes */
   MOST_WORDS = 64
 };
@@ -37,7 +37,14 @@ typedef struct reader {
   int words;         /* that there are */
   known_word word[MOST_WORDS];
   int item, shape, uncertainty; /* stack indices of metatables */
+  int language;                 /* stack index of language.words, for its units */
 } reader;
+
+/* A number with units: exponents of M L F A, as in file/vocabulary.lua. */
+typedef struct dimension {
+  bool is_amount;
+  int exponent[4];
+} dimension;
 
 static void advance(reader *r) {
   r->before = r->at;
@@ -77,28 +84,157 @@ static bool number(reader *r) {
   return true;
 }
 
-/* 0.4 / 0.745 */
-static bool product(reader *r) {
-  if (!number(r)) return false;
-  while (is_sign(r, '*') || is_sign(r, '/')) {
-    const int operation = is_sign(r, '*') ? LUA_OPMUL : LUA_OPDIV;
-    advance(r);
-    if (!number(r)) return false;
-    lua_arith(r->L, operation);
-  }
+/* "M", "L3": those of single units */
+static bool note_dimension(const char *dims, dimension *of) {
+  static const char letters[] = "MLFA";
+  const char *letter = dims[0] != '\0' ? strchr(letters, dims[0]) : NULL;
+  const bool cubed = dims[0] != '\0' && strcmp(dims + 1, "3") == 0;
+  if (letter == NULL || (dims[1] != '\0' && !cubed)) return false;
+  of->exponent[letter - letters] = cubed ? 3 : 1;
   return true;
 }
 
-/* A text between plain quotes without anything to be replaced in it. */
-static bool text(reader *r) {
+/* A unit word at hand: pushes its size in the base units and notes its dimension. */
+static bool unit(reader *r, dimension *of) {
+  lua_State *L = r->L;
+  const int top = lua_gettop(L);
+  *of = (dimension){.is_amount = true};
+  if (r->at.kind != SYL_NAME || lua_getfield(L, r->language, "units") != LUA_TTABLE) {
+    lua_settop(L, top);
+    return false;
+  }
+  for (lua_Integer i = 1; lua_rawgeti(L, top + 1, i) == LUA_TTABLE; i++) {
+    if (lua_rawgeti(L, top + 2, 1) == LUA_TSTRING && reads(r, lua_tostring(L, -1)) &&
+        lua_rawgeti(L, top + 2, 2) == LUA_TSTRING && lua_rawgeti(L, top + 2, 3) == LUA_TNUMBER &&
+        note_dimension(lua_tostring(L, -2), of)) {
+      lua_replace(L, top + 1);
+      lua_settop(L, top + 1);
+      advance(r);
+      return true;
+    }
+    lua_settop(L, top + 1);
+  }
+  lua_settop(L, top);
+  return false;
+}
+
+/* "ML-3": the name of a dimension, as in file/vocabulary.lua */
+static void push_dims(lua_State *L, const dimension *of) {
+  static const char *const bases[] = {"M", "L", "F", "A"};
+  lua_pushliteral(L, "");
+  for (int i = 0; i < 4; i++) {
+    if (of->exponent[i] == 0) continue;
+    if (of->exponent[i] == 1)
+      lua_pushstring(L, bases[i]);
+    else
+      lua_pushfstring(L, "%s%d", bases[i], of->exponent[i]);
+    lua_concat(L, 2);
+  }
+}
+
+/* Value and factor on top of the stack become an amount. */
+static void make_amount(lua_State *L, const dimension *of) {
+  const int value = lua_gettop(L) - 1;
+  lua_createtable(L, 0, 4);
+  lua_createtable(L, 4, 0);
+  for (int i = 0; i < 4; i++) {
+    lua_pushinteger(L, of->exponent[i]);
+    lua_rawseti(L, -2, i + 1);
+  }
+  lua_setfield(L, -2, "exponents");
+  push_dims(L, of);
+  lua_setfield(L, -2, "dims");
+  lua_insert(L, value);
+  lua_setfield(L, value, "factor");
+  lua_setfield(L, value, "value");
+  syl_push_marked(L, "amount");
+  lua_setmetatable(L, value);
+}
+
+/* Behind a value and its factor: `* 2`, `/ 0.745`, `* kg`. The factor of what has no unit is the whole number 1, as there. */
+static bool times(reader *r, dimension *of) {
+  lua_State *L = r->L;
+  const bool over = is_sign(r, '/');
+  advance(r);
+  dimension by = {.is_amount = false};
+  if (r->at.kind == SYL_NAME) {
+    if (!unit(r, &by)) return false;
+    lua_pushinteger(L, 1);
+    lua_insert(L, -2);
+  } else {
+    if (!number(r)) return false;
+    lua_pushinteger(L, 1);
+  } /* value, factor, value, factor */
+  const int operation = over ? LUA_OPDIV : LUA_OPMUL;
+  lua_pushvalue(L, -4);
+  lua_pushvalue(L, -3);
+  lua_arith(L, operation);
+  lua_replace(L, -5); /* new value, factor, value, factor */
+  lua_remove(L, -2);
+  lua_arith(L, operation);
+  for (int i = 0; i < 4; i++) of->exponent[i] += over ? -by.exponent[i] : by.exponent[i];
+  of->is_amount = of->is_amount || by.is_amount;
+  return true;
+}
+
+/* 0.4 / 0.745, 30*lb, 0.74*kg/litre */
+static bool product(reader *r, dimension *of) {
+  *of = (dimension){.is_amount = false};
+  if (!number(r)) return false;
+  if (!is_sign(r, '*') && !is_sign(r, '/')) return true;
+  lua_pushinteger(r->L, 1);
+  while (is_sign(r, '*') || is_sign(r, '/'))
+    if (!times(r, of)) return false;
+  if (of->is_amount)
+    make_amount(r->L, of);
+  else
+    lua_pop(r->L, 1);
+  return true;
+}
+
+static bool plain_product(reader *r) {
+  dimension any;
+  return product(r, &any);
+}
+
+/* What the letter behind a backslash stands for; '\0': the sandbox knows. */
+static char escaped(char letter) {
+  static const char letters[] = "\\\"'abfnrtv", meant[] = "\\\"'\a\b\f\n\r\t\v";
+  const char *at = letter != '\0' ? strchr(letters, letter) : NULL;
+  return at != NULL ? meant[at - letters] : '\0';
+}
+
+/* A text with backslashes in it. */
+static bool escaped_text(reader *r, const char *start, size_t length) {
+  luaL_Buffer to;
+  char *bytes = luaL_buffinitsize(r->L, &to, length);
+  const int top = lua_gettop(r->L);
+  size_t count = 0;
+  bool fine = true;
+  for (size_t i = 0; i < length && fine; i++) {
+    char c = start[i];
+    if (c == '\\') {
+      c = ++i < length ? escaped(start[i]) : '\0';
+      fine = c != '\0';
+    }
+    bytes[count++] = c;
+  }
+  luaL_pushresultsize(&to, count);
+  if (!fine) lua_settop(r->L, top);
+  return fine;
+}
+
+/* A text between plain quotes on one line. */
+static bool text(reader *r, bool may_escape) {
   if (r->at.kind != SYL_TEXT) return false;
   const char *start = r->lex.text + r->at.text.start;
   const size_t length = (size_t)r->at.text.length;
   if (start[-1] != '"' && start[-1] != '\'') return false;
-  if (memchr(start, '\\', length) != NULL || memchr(start, '\n', length) != NULL ||
-      memchr(start, '\r', length) != NULL)
+  if (memchr(start, '\n', length) != NULL || memchr(start, '\r', length) != NULL) return false;
+  if (memchr(start, '\\', length) == NULL)
+    lua_pushlstring(r->L, start, length);
+  else if (!may_escape || !escaped_text(r, start, length))
     return false;
-  lua_pushlstring(r->L, start, length);
   advance(r);
   return true;
 }
@@ -120,7 +256,7 @@ static bool entry(reader *r, bool *named) {
   *named = false;
   if (take_sign(r, '[')) {
     *named = true;
-    if (!text(r) || !take_sign(r, ']') || !take_sign(r, '=')) return false;
+    if (!text(r, false) || !take_sign(r, ']') || !take_sign(r, '=')) return false;
   } else if (r->at.kind == SYL_NAME) {
     syl_lexer ahead = r->lex;
     const syl_token next = syl_next_token(&ahead);
@@ -242,7 +378,7 @@ static void push_item(reader *r, int line) {
 static bool item(reader *r, int line) {
   lua_State *L = r->L;
   const bool bracket = take_sign(r, '(');
-  if (!text(r) || (bracket && !take_sign(r, ')'))) return false;
+  if (!text(r, true) || (bracket && !take_sign(r, ')'))) return false;
   push_item(r, line);
   if (is_sign(r, '{') || is_sign(r, '(')) {
     if (!braces(r)) return false;
@@ -270,19 +406,37 @@ static bool shape(reader *r, int line) {
   return true;
 }
 
+/* The number or amount on top of the stack, if it is one of 0 or more; as a standard uncertainty when it is a limit. */
+static bool limits_to_sd(lua_State *L, bool limits, bool is_amount) {
+  if (is_amount) lua_getfield(L, -1, "value");
+  const double u = lua_tonumber(L, -1);
+  if (!(u >= 0 && u < (double)INFINITY)) return false;
+  if (limits) lua_pushnumber(L, sy_uncertain_limits(u));
+  if (limits && is_amount) lua_setfield(L, -3, "value");
+  if (limits && is_amount) { /* divided by a plain number, as the sandbox does it */
+    lua_getfield(L, -2, "factor");
+    lua_pushnumber(L, lua_tonumber(L, -1));
+    lua_setfield(L, -4, "factor");
+    lua_pop(L, 1);
+  }
+  if (is_amount)
+    lua_pop(L, 1);
+  else if (limits)
+    lua_remove(L, -2);
+  return true;
+}
+
 /* `sd(value, u)` or `within(value, limit)`, the word used up */
 static bool uncertainty(reader *r, bool limits) {
   lua_State *L = r->L;
+  dimension of, also;
   lua_createtable(L, 0, limits ? 3 : 2);
-  if (!take_sign(r, '(') || !product(r)) return false;
+  if (!take_sign(r, '(') || !product(r, &of)) return false;
   lua_setfield(L, -2, "value");
-  if (!take_sign(r, ',') || !product(r) || !take_sign(r, ')')) return false;
-  const double u = lua_tonumber(L, -1);
-  if (!(u >= 0 && u < (double)INFINITY)) return false;
-  if (limits) {
-    lua_pop(L, 1);
-    lua_pushnumber(L, sy_uncertain_limits(u));
-  }
+  if (!take_sign(r, ',') || !product(r, &also) || !take_sign(r, ')')) return false;
+  if (of.is_amount != also.is_amount || memcmp(of.exponent, also.exponent, sizeof of.exponent) != 0)
+    return false;
+  if (!limits_to_sd(L, limits, of.is_amount)) return false;
   lua_setfield(L, -2, "sd");
   if (limits) {
     lua_pushboolean(L, 1);
@@ -348,10 +502,10 @@ static bool named_value(reader *r) {
 /* Push one value; false when what stands here is anything else. An operator behind it is found by who asked. */
 static bool value(reader *r) {
   switch (r->at.kind) {
-  case SYL_NUMBER: return product(r);
-  case SYL_TEXT: return text(r);
+  case SYL_NUMBER: return plain_product(r);
+  case SYL_TEXT: return text(r, true);
   case SYL_NAME: return named_value(r);
-  case SYL_SIGN: return r->at.sign == '{' ? table(r) : product(r);
+  case SYL_SIGN: return r->at.sign == '{' ? table(r) : plain_product(r);
   default: return false;
   }
 }
@@ -376,7 +530,7 @@ static bool file(reader *r) {
   return true;
 }
 
-bool syl_read_data(lua_State *L, const char *bytes, size_t size, int sorts) {
+bool syl_read_data(lua_State *L, const char *bytes, size_t size, int sorts, int language) {
   const int top = lua_gettop(L);
   if (size > LONGEST) return false;
   luaL_checkstack(L, ROOM, NULL);
@@ -385,7 +539,8 @@ bool syl_read_data(lua_State *L, const char *bytes, size_t size, int sorts) {
               .made = top + 2,
               .item = top + 3,
               .shape = top + 4,
-              .uncertainty = top + 5};
+              .uncertainty = top + 5,
+              .language = language};
   take_words(&r, sorts);
   lua_createtable(L, 0, 2);
   lua_newtable(L);

@@ -270,7 +270,7 @@ static void read_items(lua_State *L, int words, const char *items[MOST_ITEMS + 1
   lua_settop(L, words);
 }
 
-/* core.run_file(bytes, file, language, caps?) -> raw: see sandbox.h */
+/* core.run_file(bytes, file, language, caps?) -> raw, true for a file that is mere data: see sandbox.h */
 static int l_run_file(lua_State *L) {
   job j;
   j.text = luaL_checklstring(L, 1, &j.size);
@@ -292,7 +292,10 @@ static int l_run_file(lua_State *L) {
   lua_getfield(L, 3, "sorts");
   lua_getfield(L, 3, "words");
   luaL_argcheck(L, lua_istable(L, SORTS) && lua_istable(L, WORDS), 3, "sorts and words are tables");
-  if (lua_isnil(L, 4) && syl_read_data(L, j.text, j.size, SORTS)) return 1;
+  if (lua_isnil(L, 4) && syl_read_data(L, j.text, j.size, SORTS, WORDS)) {
+    lua_pushboolean(L, 1);
+    return 2;
+  }
   j.vocabulary = check_vocabulary(L, &j.vocabulary_size);
   j.L = L;
   j.language = WORDS;

@@ -9,7 +9,7 @@
 #include <lua.h>
 
 /* Adds to the module table on top of the stack:
-**   run_file(bytes, file, language, caps?) -> raw
+**   run_file(bytes, file, language, caps?) -> raw, true for a file that is mere data (data_file.h)
 **       bytes     the text; `file` names it in errors
 **       language  {sorts = {[word] = sort} (data_file.h), words = a table that file/vocabulary.lua gets, code = its text or code, or a
 **                 function that gives it: a file that is only data (data_file.h) needs no sandbox}

@@ -270,21 +270,31 @@ static int l_find(lua_State *L) {
   return 2;
 }
 
-/* map:entry(constructor, key) -> line, byte, constructor */
-static int l_entry(lua_State *L) {
-  const syl_source_map *map = luaL_checkudata(L, 1, MAP_BOX);
+static int check_constructor(lua_State *L, const syl_source_map *map) {
   const lua_Integer table = luaL_checkinteger(L, 2);
   luaL_argcheck(L, table >= 0 && (size_t)table < map->tables, 2, "no such constructor");
+  return (int)table;
+}
+
+/* The entry of the constructor at 2 by the key at 3, or NULL. */
+static const syl_map_entry *find_entry(lua_State *L, const syl_source_map *map) {
+  const int table = check_constructor(L, map);
   int i = -1;
   if (lua_type(L, 3) == LUA_TSTRING) {
     size_t length;
     const char *key = lua_tolstring(L, 3, &length);
-    i = syl_source_map_key(map, (int)table, key, length);
+    i = syl_source_map_key(map, table, key, length);
   } else if (lua_isinteger(L, 3) && lua_tointeger(L, 3) > 0 && lua_tointeger(L, 3) <= INT_MAX) {
-    i = syl_source_map_place(map, (int)table, (int)lua_tointeger(L, 3));
+    i = syl_source_map_place(map, table, (int)lua_tointeger(L, 3));
   }
-  if (i < 0) return 0;
-  const syl_map_entry *entry = &map->entry[i];
+  return i >= 0 ? &map->entry[i] : NULL;
+}
+
+/* map:entry(constructor, key) -> line, byte, constructor */
+static int l_entry(lua_State *L) {
+  const syl_source_map *map = luaL_checkudata(L, 1, MAP_BOX);
+  const syl_map_entry *entry = find_entry(L, map);
+  if (entry == NULL) return 0;
   lua_pushinteger(L, entry->line);
   lua_pushinteger(L, entry->key.start >= 0 ? entry->key.start : entry->value.start);
   if (entry->child < 0) return 2;
@@ -292,9 +302,67 @@ static int l_entry(lua_State *L) {
   return 3;
 }
 
+/* The tokens of the map's text from a byte on. */
+static syl_lexer lexer_at(lua_State *L, int byte) {
+  size_t size;
+  lua_getiuservalue(L, 1, 1);
+  const char *text = lua_tolstring(L, -1, &size);
+  lua_pop(L, 1); /* the map keeps it alive */
+  return (syl_lexer){text, text + byte, text + size, 1, false};
+}
+
+/* Is the piece that begins here a text? Pieces leave the quote before it out. */
+static bool is_quoted(const syl_source_map *map, int at) {
+  return at > 0 && (map->text[at - 1] == '"' || map->text[at - 1] == '\'');
+}
+
+static int value_start(const syl_source_map *map, const syl_map_entry *entry) {
+  return is_quoted(map, entry->value.start) ? entry->value.start - 1 : entry->value.start;
+}
+
+/* Where an entry begins: at its key, and at the bracket of a key in brackets. */
+static int beginning(const syl_source_map *map, const syl_map_entry *entry) {
+  if (entry->key.start < 0) return value_start(map, entry);
+  int at = entry->key.start;
+  if (!is_quoted(map, at)) return at;
+  while (at > 0 && map->text[at] != '[') at--;
+  return at;
+}
+
+/* map:span(constructor, key) -> from, first, last, behind */
+static int l_span(lua_State *L) {
+  const syl_source_map *map = luaL_checkudata(L, 1, MAP_BOX);
+  const syl_map_entry *entry = find_entry(L, map);
+  if (entry == NULL) return 0;
+  const int end = entry->value.start + entry->value.length;
+  syl_lexer lex = lexer_at(L, end);
+  const syl_token next = syl_next_token(&lex);
+  lua_pushinteger(L, beginning(map, entry) + 1);
+  lua_pushinteger(L, value_start(map, entry) + 1);
+  lua_pushinteger(L, end);
+  lua_pushinteger(L, is_sign(&next, ',') || is_sign(&next, ';') ? next.end : end);
+  return 4;
+}
+
+/* map:braces(constructor) -> opening, closing */
+static int l_braces(lua_State *L) {
+  const syl_source_map *map = luaL_checkudata(L, 1, MAP_BOX);
+  syl_lexer lex = lexer_at(L, map->table[check_constructor(L, map)].start);
+  int depth = 0, opening = 0;
+  for (syl_token t = syl_next_token(&lex); t.kind != SYL_END; t = syl_next_token(&lex)) {
+    if (is_sign(&t, '{') && depth++ == 0) opening = t.end;
+    if (!is_sign(&t, '}') || depth == 0 || --depth > 0) continue;
+    lua_pushinteger(L, opening);
+    lua_pushinteger(L, t.end);
+    return 2;
+  }
+  return 0;
+}
+
 /* core.source_map(bytes) -> map */
 static int l_source_map(lua_State *L) {
-  static const luaL_Reg methods[] = {{"find", l_find}, {"entry", l_entry}, {NULL, NULL}};
+  static const luaL_Reg methods[] = {
+      {"find", l_find}, {"entry", l_entry}, {"span", l_span}, {"braces", l_braces}, {NULL, NULL}};
   size_t size;
   const char *text = luaL_checklstring(L, 1, &size);
   const sy_alloc alloc = sy_alloc_default();

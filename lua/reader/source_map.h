@@ -69,7 +69,10 @@ int syl_source_map_place(const syl_source_map *map, int table, int place);
 **   source_map(bytes) -> map
 **   map:find(word, name, line) -> constructor or nil, the byte it starts at
 **   map:entry(constructor, key) -> line, the byte it starts at, constructor in its value or nil; nothing when there is
-**       no such entry. key: a text, or a number for the values that stand alone. */
+**       no such entry. key: a text, or a number for the values that stand alone.
+**   map:span(constructor, key) -> from, first, last, behind: bytes, counted from 1: where the entry begins, the first and last of its
+**       value, the last with the comma behind it; nothing when there is no such entry
+**   map:braces(constructor) -> the bytes of its braces; nothing when it is never closed */
 void syl_open_source_map(lua_State *L);
 
 #endif

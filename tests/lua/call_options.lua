@@ -26,6 +26,13 @@ local function of_cars(sets, sy, car)
   sets.stability = {{}, function(t) return car:stability(t) end}
   sets.tank = {{}, function(t) return car:tank("pod", t) end}
   sets.comparison = {{car, car}, function(t) return sy.compare(t) end}
+  sets.save = {{}, function(t)
+    local path = os.tmpname()
+    os.remove(path)
+    local saved = car:save(path, t)
+    os.remove(path)
+    return #saved.rewritten
+  end}
   sets.changes = {{}, function(t) return sy.changes(car, car, t) end}
   local function closure(t) return sy.closure(t) end
   sets.closure = {{whole = 10, parts = {{name = "case", mass = 10}}}, closure}

@@ -29,6 +29,18 @@ local misread = sy.car{
   parts = {sy.part "tub" {mass = sy.sd(381, 1), at = {1000, 13, 360}, within_mm = 5}},
   records = {sy.record "scales" {kind = "axles", axles = {front = 322, rear = 159}}},
 }
+-- The car saved twice under one name: the first file is kept.
+local function saved()
+  local folder = os.tmpname()
+  os.remove(folder)
+  os.execute("mkdir " .. folder)
+  local path = folder .. "/car.lua"
+  car:save(path)
+  local result = car:save(path, {replace = true})
+  os.execute("rm -r " .. folder)
+  return result
+end
+
 local unreadable = sy.car{
   title = "Lost (invented)", axes = {x = "back", y = "right", z = "up"},
   axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
@@ -106,6 +118,7 @@ local results = {
   corners = {on_springs:corners{bars = "connected"}, on_three:corners(), on_one:corners()},
   balance = {car:balance(), three_wheels:balance(), front_wheel:balance()},
   book = {car:book()},
+  saved = {saved()},
   checks = {car:checks()},
   changes = {sy.changes(car, car:move("tub", {back = 50})), sy.changes(car, sy.car{
     title = "Later (invented)", axes = {x = "back", y = "right", z = "up"},

@@ -229,6 +229,7 @@ end
 -- often: text_only without its document, once in the last convention alone.
 local commands = {
   as_built = {{"recorded.lua"}, {"recorded.lua", "lift", "engine", "--state", race}},
+  apply = {{car, "powertrain 50 back", "radiator 3 nose_up 20 up", "front wheel 4 out", "--to", "applied.lua", "--replace"}},
   balance = {{car, "--state", race}, {car, "--state", "two up"}, {car, "--state", "tall"}, {car, "--state", "mock-up"}, {car},
     {"meshed.lua", "--state", "two up"}},
   book = {{car}, {car, "powertrain", "--state", kerb}, {car, "--csv"}, {car, "--semicolon", "--state", "tall"}, {"meshed.lua", "--csv"}},
@@ -290,6 +291,7 @@ local commands = {
 local order = {}
 for name in pairs(commands) do order[#order + 1] = name end
 table.sort(order)
+table.insert(commands.balance, {"applied.lua"}) -- as is that of apply
 table.insert(commands.what_if, {"parts.lua", "engine computer 40 forward"})
 
 -- Fields of a document that are coordinates, by what they are; all others are equal.

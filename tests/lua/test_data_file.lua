@@ -46,6 +46,9 @@ local data = {
   "vehicle { " .. ("1, "):rep(100) .. " }",
   "vehicle { part 'a' { shape = tube {diameter = 30, wall = 2, length = 500} }, mesh {\"sump.stl\", unit = \"mm\"} }",
   "vehicle { title = 'Wägen 1', note = '-- no comment' }\r\n",
+  "vehicle { a = 2*inch, b = -30*lb, c = 1.5*mm, d = 2 * 3*us_gallon/4, e = 0.74*kg/litre, f = 5*N/mm, g = 30/lb, h = 2*mm/mm }",
+  "vehicle { a = sd(30*lb, 0.2*lb), b = within(3*mm, 1*inch), c = {x = 3*m, 2*ft}, d = within(-2.5*deg, 1*rad), e = sd(1*kg, 5*g) }",
+  "vehicle { a = 'it\\'s', b = \"6\\\" pipe\", c = 'a\\\\b\\tc\\nd', part 'x\\'y' { mass = 1*kg }, part(\"\\\"\") }",
 }
 
 local keys = {}
@@ -63,7 +66,7 @@ for i, text in ipairs(data) do
 end
 
 check.test("demo_vehicles_are_read_as_data_and_the_same_either_way", function()
-  for _, name in ipairs{"first_guess", "twayblade", "burnet", "teasel", "fescue", "history/sedge-2026-03-14"} do
+  for _, name in ipairs{"first_guess", "twayblade", "burnet", "teasel", "fescue", "bistort", "history/sedge-2026-03-14"} do
     local text = read_all("vehicles/" .. name .. ".lua")
     local raw = as_data(text)
     check.ok(raw ~= nil, name)
@@ -75,9 +78,13 @@ end)
 local others = {
   "", "vehicle", "vehicle {", "vehicle }", "vehicle {} vehicle {}", "vehicle {},", "return vehicle {}", "local a = 1 vehicle {}",
   "vehicle { a = 1, a = 2 }", "vehicle { [\"a\"] = 1, a = 2 }", "vehicle { mass = 12,5 }", "vehicle { a = -12,5 }",
-  "vehicle { at = {x = 1, 2} }", "vehicle { a = b }", "vehicle { a = 2*inch }", "vehicle { a = 1 + 2 }", "vehicle { a = 2^3 }",
+  "vehicle { at = {x = 1, 2} }", "vehicle { a = b }", "vehicle { a = inch*2 }", "vehicle { a = 2*inches }", "vehicle { a = 1 + 2 }",
+  "vehicle { a = 2^3 }", "vehicle { a = 2*mm^2 }", "vehicle { a = sd(1*kg, 1) }", "vehicle { a = sd(1*kg, 1*mm) }",
+  "vehicle { a = sd(1*kg, -1*kg) }",
+  "vehicle { a = sd(1, 2)*kg }", "vehicle { a = mm }", "vehicle { ['a\\'b'] = 1 }",
   "vehicle { a = 7 // 2 }", "vehicle { a = nil }", "vehicle { [1] = 2 }", "vehicle { [2*3] = 2 }", "vehicle { end = 2 }",
-  "vehicle { a = function() end }", "vehicle { a = 'it\\'s' }", "vehicle { a = [[long]] }", "vehicle { a = 'open }",
+  "vehicle { a = function() end }", "vehicle { a = '\\65' }", "vehicle { a = '\\z ' }", "vehicle { a = [[long]] }",
+  "vehicle { a = 'open }",
   "vehicle {} --[[ open", "vehicle { a = 1 b = 2 }", "vehicle { a == 1 }", "vehicle { a = 0x }", "vehicle { a = 3..2 }",
   "vehicle { a = 5and }", "vehicle { a = - -5 }", "vehicle { a = -'5' }", "vehicle { a = #'x' }", "vehicle { sd(1, -1) }",
   "vehicle { sd(1) }", "vehicle { sd(1, 2, 3) }", "vehicle { sd(1, 1e999) }", "vehicle { sd('1', 2) }", "vehicle { part {} }",

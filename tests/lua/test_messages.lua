@@ -120,7 +120,7 @@ check.test("a_method_that_no_car_has_is_named_with_the_right_one", function()
     check.raises(function() return car[name] end, {code = "unknown", message = ("a car has no method %q"):format(name), hint = hint})
   end
   refuses_method("balanc", "did you mean car:balance?")
-  refuses_method("nope", "it has add, attitude, balance, ")
+  refuses_method("nope", "it has add, as_built, attitude, balance, ")
   refuses_method("front_share", "it is an answer of car:balance()")
   refuses_method("compare", "write sy.compare{car, ")
 end)

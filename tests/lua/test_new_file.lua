@@ -36,6 +36,20 @@ local CAR = [[vehicle { title = "Sorrel (invented)", axes = {x = "forward", y = 
   parts = { from_csv "parts.csv" } }]]
 local TABLE = "part,mass kg,x,y,z\ntub,300,-200,30,180\nengine,120,-1000,30,210\n"
 
+test("links_are_seen_as_such_and_folders_are_made_once", function()
+  with_folder(function(folder)
+    put(folder .. "/file", "x")
+    os.execute(("ln -s file %s/link; ln -s nothing %s/loose"):format(folder, folder))
+    check.equal({core.is_link(folder .. "/link"), core.is_link(folder .. "/loose"), core.is_link(folder .. "/file"),
+                 core.is_link(folder .. "/none")}, {true, true, false, false})
+    for _ = 1, 2 do core.make_folder(folder .. "/new") end
+    check.ok(core.is_folder(folder .. "/new"))
+    check.raises(function() core.make_folder(folder .. "/file") end,
+      {code = "io", message = "is a file, and a folder of that name is needed"})
+    check.raises(function() core.make_folder(folder .. "/none/new") end, {code = "io", message = "its folder is not there"})
+  end)
+end)
+
 test("book_to_a_file_writes_the_table_and_says_so", function()
   with_folder(function(folder)
     local to = folder .. "/out.csv"
@@ -181,7 +195,7 @@ test("every_command_writes_to_a_file_and_to_no_folder", function()
       lines[name] = lines[name] or rest
     end
   end
-  lines.start, lines.take_parts = nil, nil -- what they write is named by an argument
+  lines.apply, lines.start, lines.take_parts = nil, nil, nil -- what they write is named by an argument
   with_folder(function(folder)
     for name, rest in pairs(lines) do
       local function run(more) return check.command(("%s %s %s %s"):format(check.steelyard, name, rest, more)) end

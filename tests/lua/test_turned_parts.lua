@@ -80,4 +80,35 @@ test("a_plain_mass_keeps_the_uncertainty_that_assume_gave_a_pair", function()
   check.near(car:set("arm", {mass = 20}):balance().sd.mass, 2 * 0.5, 1e-12, "one error of both")
 end)
 
+-- The words of a turn and the place of a line, read off the ledger as a file would state them: the file itself is the measure.
+test("place_and_turn_of_a_line_are_those_that_its_file_states", function()
+  local core = require "steelyard.core"
+  local contents = require "steelyard.car.contents"
+  local words = {nose_up = 12.5, left_up = -40, nose_left = 71}
+  local car = car_of{sy.group "outer" {at = {1000.5, 50, 300}, turned = words,
+    sy.group "inner" {at = {100, 20, 30}, turned = {nose_down = 20},
+      sy.part "lead" {mass = 20, at = {1, -2, 3}, turned = {right_up = 5}, shape = sy.box {1, 2, 3}}}}}
+  local c = contents.inside(car)
+  local function stated(name, o) return core.stated(c.now, c.now:find(name)[1], c.geometry, o or {}) end
+  local at, turned = stated "outer"
+  for i, x in ipairs{1000.5, 50, 300} do check.near(at[i], x, 1e-9) end -- a picometre
+  for word, angle in pairs(words) do check.near(turned[word], angle, 1e-12, word) end -- degrees: rounding
+  at, turned = stated("lead", {turned = {right_up = 5}})
+  for i, x in ipairs{1, -2, 3} do check.near(at[i], x, 1e-9) end
+  check.near(turned.left_up, -5, 1e-12)
+  -- at the top of the file the part lies and is turned as it does in the vehicle
+  at, turned = stated("lead", {into = "", turned = {right_up = 5}})
+  local alone = car_of{sy.part "lead" {mass = 20, at = at, turned = turned, shape = sy.box {1, 2, 3}}}:balance()
+  local was = car:balance()
+  for _, letter in ipairs{"x", "y", "z"} do check.near(alone.cg[letter], was.cg[letter], 1e-9) end
+  for _, name in ipairs{"xx", "yy", "zz", "xy", "xz", "yz"} do
+    check.near(alone.inertia[name], was.inertia[name], 1e-13, name) -- rounding of 20 kg at 1 m
+  end
+  -- and seen from another group as that group's own line would have it
+  local inner, from_inner = stated("inner", {into = c.now:find("outer")[1]})
+  local plain, from_plain = stated "inner"
+  for i = 1, 3 do check.near(inner[i], plain[i], 1e-9) end
+  check.near(from_inner.nose_up, from_plain.nose_up, 1e-12)
+end)
+
 check.done()

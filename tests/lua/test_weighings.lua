@@ -236,6 +236,21 @@ test("set_with_another_mass_leaves_the_reading_behind", function()
   check.near(c:balance().mass, 10, 1e-15)
 end)
 
+test("set_with_another_mass_leaves_the_scale_behind", function()
+  local scale = {name = "bench", bias = sy.sd(0, 0.02), gain = sy.sd(1, 0.003)}
+  local function both(mass) return {sy.part "a" {mass = mass, at = {0, 0, 0}, scale = "bench"}, sy.part "b" {mass = 5, at = {0, 0, 0}}} end
+  local c = car(both(sy.sd(10, 0.1)), {scale})
+  local set = c:set("a", {mass = 11})
+  check.near(set:balance().sd.mass, c:balance().sd.mass, 1e-15, "a plain number keeps the old uncertainty, the scale's in it")
+  check.equal(row(set, "a").scale, nil)
+  -- what the scale did to one part is then no error of the other
+  local two_on_it = {sy.part "a" {mass = sy.sd(10, 0.1), at = {0, 0, 0}, scale = "bench"},
+                     sy.part "b" {mass = sy.sd(10, 0.1), at = {0, 0, 0}, scale = "bench"}}
+  local common = 0.02 ^ 2 + (10 * 0.003) ^ 2
+  check.near(car(two_on_it, {scale}):balance().sd.mass, math.sqrt(2 * 0.1 ^ 2 + 4 * common), 1e-14)
+  check.near(car(two_on_it, {scale}):set("a", {mass = 11}):balance().sd.mass, math.sqrt(2 * 0.1 ^ 2 + 2 * common), 1e-14)
+end)
+
 test("set_of_anything_else_leaves_the_reading_alone", function()
   local c = one({mass = 12, weighed = {reading = 10, on = "bench"}}, {biased})
   local moved = c:set("hoop", {at = {100, 0, 100}, growth = "5 %"})

@@ -95,6 +95,10 @@ do -- what these calls did not need
   core.student(0.975, 5)
   local map = core.source_map "vehicle { parts = { part 'a' { mass = 1 } } }"
   map:entry(map:find("part", "a", 1), "mass")
+  map:span(0, "parts")
+  map:braces(0)
+  core.stated(c.now, c.now:items(false)[2].route, c.geometry, {into = "", turned = {nose_up = 1}, alone = {1, 0, 0, 0, 1, 0, 0, 0, 1}})
+  core.is_link "vehicles"
   c.geometry:left_handed()
   c.now:tagged "x"
   core.same_sums(c.now, "", c.now, "", 1)

@@ -28,23 +28,13 @@ end
 
 local function together(a, b) return math.sqrt((a or 0) ^ 2 + b ^ 2) end
 
--- The body can only turn so far that one axle line stands above the other.
-local function check_turn(c, call, new)
-  local lines = c.geometry:axle_lines()
-  local length, apart = lines[1] - lines[#lines], math.abs(new.rear - new.front)
-  if apart < length then return end
-  core.fail{code = "geometry", file = c.shared.file, field = new.rear > new.front and "rear" or "front",
-    message = ("would stand %s mm above the other end, %s has only the wheelbase of %s mm to turn over"):format(text.plain(apart),
-      call, text.plain(length))}
-end
-
 --- The set heights after lowering (sign -1) or raising (1), and words for the heading.
 function heights.changed(c, call, words, sign)
   local front, rear, front_sd, rear_sd = read(call, words)
   local before = springs.heights_set(c)
   local new = {front = before.front + sign * front, rear = before.rear + sign * rear,
                front_sd = together(before.front_sd, front_sd), rear_sd = together(before.rear_sd, rear_sd)}
-  check_turn(c, call, new)
+  require("steelyard.car.ride_height").check_turn(c, call, new)
   local how = sign < 0 and "lowered " or "raised "
   local where = front == rear and text.plain(front)
     or ("%s front and %s rear"):format(text.plain(front), text.plain(rear))

@@ -311,7 +311,7 @@ local checked = setmetatable({}, {__mode = "k"}) -- geometry -> drawn ledger tha
 function springs.unknown(c)
   for _, axle in ipairs(c.axles) do
     for _, field in ipairs{"spring_rate", "tyre_rate"} do
-      if not axle[field] then return ("%s of the %s axle is not given"):format(field, axle.name) end
+      if not sides.all_have(axle, field) then return ("%s of the %s axle is not given"):format(field, axle.name) end
     end
   end
 end

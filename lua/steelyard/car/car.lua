@@ -91,6 +91,7 @@ local answers = {
   person = "answers.person",
   plan_lift = "measure.plan_lift.car",
   reconcile = "measure.reconcile",
+  save = "car.save",
   shafts = "shop.shafts",
   stability = "answers.stability",
   stands = "shop.stands",

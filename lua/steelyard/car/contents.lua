@@ -16,6 +16,8 @@
 --              {records = core.measured's, given = what they were made from, drawn = kept, cross = nil or {share =, sd =, state =,
 --              stood = inside of the car it was read of, set = kept}}
 --   touched    what edits named, the last first: {found = as resolve gives it, before = the earlier ones or false}
+--   said       what car:set and car:add were given, the last first, for car:save: {route = or axle =, fields =, was = number of the node
+--              before, before =}, or {route =, into =, item =, before =}; false without any
 --   aboard     what was worked out of who is aboard and is kept: the same for all cars that only moves tell apart
 --   turned     route -> rotation of a part that was turned by itself, which the ledger does not keep (core.turn_alone)
 --
@@ -120,7 +122,7 @@ end
 
 --- An inside of its own from the fields given, in no state and as drawn.
 function contents.new(fields)
-  fields.state, fields.label, fields.heights_set, fields.touched, fields.measured = false, false, false, false, false
+  fields.state, fields.label, fields.heights_set, fields.touched, fields.measured, fields.said = false, false, false, false, false, false
   fields.fills, fields.held, fields.changes, fields.aboard, fields.turned = {}, contents.no_edits, {}, {}, {}
   return setmetatable(fields, Inside)
 end
@@ -141,7 +143,7 @@ function contents.from(c, change)
   return setmetatable({shared = c.shared, geometry = c.geometry, axles = c.axles, lasting = c.lasting, now = c.now, state = c.state,
                        fills = c.fills, held = c.held, changes = changes, structure = c.structure, label = false,
                        aboard = c.aboard, turned = c.turned, heights_set = c.heights_set, touched = c.touched,
-                       measured = c.measured}, Inside)
+                       measured = c.measured, said = c.said}, Inside)
 end
 
 -- A heading up to the changes, which moved cars have in common.
@@ -191,6 +193,12 @@ end
 
 --- Remember what an edit named, as resolve.what gave it, for the note on what is not aboard.
 function contents.touch(d, found) d.touched = {found = found, before = d.touched} end
+
+--- Remember what an edit was given, for the file: see above.
+function contents.note_said(d, said)
+  said.before = d.said
+  d.said = said
+end
 
 --- What is fixed to a part turns with it; a turn of nil is taken back.
 function contents.note_turn(d, route, turn)

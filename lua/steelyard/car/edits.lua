@@ -11,6 +11,13 @@ local text = require "steelyard.print.text"
 
 local edits = {}
 
+-- The caller may use a table again.
+local function copied(given)
+  local copy = {}
+  for key, value in pairs(given) do copy[key] = value end
+  return copy
+end
+
 local function set_axle(c, found, changes)
   local vehicle_file = require "steelyard.file.vehicle_file"
   local axles = {}
@@ -20,6 +27,7 @@ local function set_axle(c, found, changes)
   local d = contents.from(c, found.label .. " changed")
   d.axles, d.geometry = axles, build.geometry(c.shared.spec, axles)
   contents.forget_cross(d)
+  contents.note_said(d, {axle = found.axle, fields = copied(changes)})
   return contents.reload(d)
 end
 
@@ -237,12 +245,25 @@ function edits.set(self, what, changes)
     local item = d.base:item(route)
     local node = c.shared.nodes[item.number]
     local checked = vehicle_file.fields(node.kind, changes, {spec = c.shared.spec, name = item.name, node = node, side = item.side})
-    if node.instrument or node.weighed then require("steelyard.file.weighings").overruled(node, checked) end
+    if node.instrument or node.weighed then
+      require("steelyard.file.weighings").overruled(node, checked, loading.piece(d.base, item).mass_sd, c.shared.spec.instruments)
+    end
     if checked.tags then check_tags(item.name, checked.tags, (words_of(c))) end
     set_item(d, item, checked)
+    contents.note_said(d, {route = route, fields = copied(changes), was = item.number})
     if checked.fill then hold_fill(d, route) end
   end
   return contents.reload(d)
+end
+
+-- How many items a group has, "" for the whole ledger.
+local function children_of(ledger, route)
+  if route ~= "" then return ledger:item(route).children end
+  local count = 0
+  for _, item in ipairs(ledger:items(false)) do
+    if #item.route == 4 then count = count + 1 end
+  end
+  return count
 end
 
 --- One more part, group, tank or person: car:add(sy.part "ballast" {...}), car:add(item, "powertrain") into a group.
@@ -266,11 +287,12 @@ function edits.add(self, item, into)
     end
   end
   check_words(c, node)
-  local builder = core.builder(c.geometry, c.base, route)
+  local builder, first = core.builder(c.geometry, c.base, route), children_of(c.base, route)
   build.book(c.shared.context, builder, node)
   local d = contents.from(c, node.name .. " added")
   d.base = from_file.gaps(c.shared.context, c.geometry, builder:append_to(d.base, route), {})
   d.structure = contents.new_structure()
+  contents.note_said(d, {item = item, into = route, route = route .. string.pack("=I4", first)})
   return contents.reload(d)
 end
 

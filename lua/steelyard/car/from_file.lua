@@ -47,6 +47,7 @@ function from_file.new(spec)
   local c = contents.new{shared = shared, geometry = geometry, axles = spec.axles, lasting = ledger, now = ledger,
                         structure = contents.new_structure()}
   for _, axle in ipairs(spec.axles) do axle.moved = axle.moved or 0 end
+  if spec.lowered then require("steelyard.car.ride_height").load(c, spec.lowered) end
   return contents.wrap(c)
 end
 

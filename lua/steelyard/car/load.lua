@@ -28,6 +28,7 @@ local function spec_to_car(raw, origin)
   origin.quantities = function() return require("steelyard.reference.quantities").numbers end -- read when there are limits
   origin.quantity_of = function(name) return require("steelyard.reference.quantities").limited(name) end
   local spec = vehicle_file.read(raw, origin)
+  if not origin.bytes then spec.fields = raw end -- for car:save
   if origin.lent then require("steelyard.car.as_written").lend(spec, origin.lent) end
   return from_file.new(spec)
 end
@@ -47,10 +48,15 @@ local function without_collecting()
   end})
 end
 
+--- The tables a vehicle file makes, and true for a file that is mere data: see core.run_file.
+function load.raw(bytes, path)
+  local language = require "steelyard.file.language"
+  return core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
+end
+
 local function read_file(path, bytes, lent)
   local _ <close> = without_collecting()
-  local language = require "steelyard.file.language"
-  local raw = core.run_file(bytes, path, {code = words_code, words = language.words, sorts = language.sorts})
+  local raw = load.raw(bytes, path)
   return spec_to_car(raw, {file = path, bytes = bytes, sources = {bytes}, without_records = lent ~= nil, lent = lent})
 end
 

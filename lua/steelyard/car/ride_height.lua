@@ -169,6 +169,24 @@ function ride_height.put(d)
   d.now = ride_height.stand(d, d.now)
 end
 
+--- Refuses heights of which one end stands above the other by more than the body can turn. by: the call or the field.
+function ride_height.check_turn(c, by, new)
+  local lines = c.geometry:axle_lines()
+  local length, apart = lines[1] - lines[#lines], math.abs(new.rear - new.front)
+  if apart < length then return end
+  core.fail{code = "geometry", file = c.shared.file, field = new.rear > new.front and "rear" or "front",
+    message = ("would stand %s mm above the other end, %s has only the wheelbase of %s mm to turn over"):format(text.plain(apart),
+      by, text.plain(length))}
+end
+
+--- The heights that a vehicle file states in `lowered`, on a car that was just made.
+function ride_height.load(c, lowered)
+  local new = {front = -(lowered.front or 0), rear = -(lowered.rear or 0), front_sd = lowered.front_sd or 0, rear_sd = lowered.rear_sd or 0}
+  ride_height.check_turn(c, "lowered", new)
+  ride_height.set(c, new)
+  if c.heights_set then ride_height.put(c) end
+end
+
 --- Set heights for a car, or none when it is back at the drawn heights.
 function ride_height.set(d, new)
   if new.front == 0 and new.rear == 0 then

@@ -71,6 +71,23 @@ function places.point_is_aboard(c, named, left)
   return c.now:item((places.own_piece(c, route, left))).aboard
 end
 
+-- Where the edits took what is fixed to an item: the frame.
+local function followed(c, route, item)
+  local now = c.base:item(route)
+  local filed_turn, now_turn = c.shared.nodes[item.number].turned, c.shared.nodes[now.number].turned
+  if now.form ~= "part" or filed_turn == now_turn then filed_turn, now_turn = nil, nil end
+  return core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
+end
+
+--- The same for what is fixed to a part at p (forward, left, up) as drawn, whatever state and heights; nil for a part that is not there.
+function places.drawn_frame(c, part, p)
+  local route = c.shared.filed:find(part)[1]
+  if not route then return nil end
+  local item
+  route, item = places.own_piece(c, route, p[2])
+  return followed(c, route, item)
+end
+
 --- Where things fixed to a part went, for one that lies at p (forward, left, up) as drawn: the frame, the axle that carries the whole
 -- of it, whether wheels carry some of it; nil and why not.
 function places.part_frame(c, part, p)
@@ -78,17 +95,15 @@ function places.part_frame(c, part, p)
   if not route then return nil, ("no part is called %q"):format(part) end
   local item
   route, item = places.own_piece(c, route, p[2])
-  local now = c.base:item(route)
   if not c.now:item(route).aboard then return nil, ("%s is not aboard in this state"):format(name_of(c, item)) end
-  local filed_turn, now_turn = c.shared.nodes[item.number].turned, c.shared.nodes[now.number].turned
-  if now.form ~= "part" or filed_turn == now_turn then filed_turn, now_turn = nil, nil end
-  local frame = core.follow(c.shared.filed, c.base, route, c.turned and c.turned[route], filed_turn, now_turn)
+  local frame = followed(c, route, item)
   local axle, some = places.carried_by(c, c.shared.nodes[item.number])
   if c.heights_set and not axle then frame = places.composed(require("steelyard.car.ride_height").frame(c), frame) end
   return frame, axle, some
 end
 
-local function wheel_frame(c, joint)
+--- The same of a wheel, by `wheel` of a joint or a place; then its axle.
+function places.wheel_frame(c, joint)
   for _, wheel in ipairs(c.geometry:wheels()) do
     if wheel.key == joint.wheel then
       return {1, 0, 0, 0, 1, 0, 0, 0, 1, c.axles[wheel.axle].moved or 0, 0, 0}, wheel.axle
@@ -114,7 +129,8 @@ local function errors_of(c, shaft, which, joint, frame)
   return list
 end
 
-local function axis_of(c, shaft, joint, frame)
+--- The axis of a joint along forward, left, up, where the frame took it.
+function places.axis_of(c, shaft, joint, frame)
   local axis = joint.axis or shaft.axis
   if axis then axis = vector(c, axis)
   else axis = shaft.outer and shaft.outer.wheel and {0, 1, 0} or {1, 0, 0} end
@@ -134,9 +150,9 @@ local function find_joint(c, shaft, which)
         which == "inner" and "the inner joint is the one that stays with the body" or "how it moves with them is not known")
     end
   elseif joint.wheel then
-    frame, axle = wheel_frame(c, joint)
+    frame, axle = places.wheel_frame(c, joint)
   end
-  return {at = places.went(frame, filed), filed = filed, axis = axis_of(c, shaft, joint, frame), axle = axle,
+  return {at = places.went(frame, filed), filed = filed, axis = places.axis_of(c, shaft, joint, frame), axle = axle,
           errors = errors_of(c, shaft, which, joint, frame)}
 end
 

@@ -18,6 +18,7 @@
 -- spec = {
 --   title =, file =, note =,
 --   axes = {x = "back", y = "right", z = "up"}, ground = 0, centre = 0, cross_share = 50, design = name of a state,
+--   lowered = {front =, front_sd =, rear =, rear_sd =} or nil,
 --   assume = {estimate = 0.15, calculated =, supplier =, weighed =, within_mm = limits in mm} or nil; not applied yet,
 --   chassis = {torsion =} or nil,
 --   axles = {{name =, at =, wheels = 2 or 1, track =, loaded_radius =, tyre_rate =, spring_rate =, motion_ratio =,

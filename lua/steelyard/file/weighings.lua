@@ -406,14 +406,29 @@ function weighings.finish(ctx, owner, node, from)
   node.weighed, node.instrument = record, record.instrument
 end
 
---- What car:set must add where it states another mass for a part that was weighed: the reading speaks no longer, and neither
--- does the scale where an uncertainty of its own is stated.
-function weighings.overruled(record, changes)
-  if changes.weighed or not (changes.mass or changes.unknown) then return end
-  if record.weighed then changes.weighed = false end
-  if (changes.mass_sd or changes.unknown) and not changes.instrument then
-    changes.instrument, changes.bias_share, changes.gain_mass = false, 0, 0
+-- The standard uncertainty of a part's mass with what its scale does to it. own: beside the scale.
+local function whole_sd(node, own, instruments)
+  for _, scale in ipairs(instruments or {}) do
+    if scale.name == node.instrument then
+      local bias, gain = (node.bias_share or 0) * (scale.bias_sd or 0), (node.gain_mass or 0) * (scale.gain_sd or 0)
+      return math.sqrt(square(own) + square(bias) + square(gain))
+    end
   end
+  return own
+end
+
+--- What car:set must add where it states another mass for a part that was weighed: the reading speaks no longer, and neither does the
+-- scale. A plain number keeps the uncertainty, with what the scale had in it: no scale read it, so it shares no error with what one read.
+-- own: the standard uncertainty beside the scale.
+function weighings.overruled(node, changes, own, instruments)
+  if changes.weighed or not (changes.mass or changes.unknown) then return end
+  if node.weighed then changes.weighed = false end
+  if changes.instrument then return end
+  if changes.mass and not changes.mass_sd and node.instrument then
+    local sd = whole_sd(node, own or 0, instruments)
+    if sd > (own or 0) then changes.mass_sd = sd end
+  end
+  changes.instrument, changes.bias_share, changes.gain_mass = false, 0, 0
 end
 
 return weighings

@@ -10,6 +10,7 @@ local wheel_loads = {}
 local refuse = measurement.refuse
 
 local DEFAULT_SD = 0.5 -- kg, of a reading of corner scales whose uncertainty nobody states (common practice, no source)
+wheel_loads.DEFAULT_SD = DEFAULT_SD
 wheel_loads.ASSUMED = ("each reading is taken as good to %s kg, one standard deviation, for nobody stated it"):format(
   text.plain(DEFAULT_SD))
 -- A ledger is rarely more than a few percent off, never 2.2 or 9.8 times: kg per unit as in NIST

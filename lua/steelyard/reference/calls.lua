@@ -87,6 +87,9 @@ calls.car = {
     "The body set lower by its perches: what the springs carry moves, wheels stay."},
   {"car:raise", {{"heights", "options.ends", "how much higher"}}, "car", "The body set higher."},
   {"car:heights", {}, "heights", "Heights set by car:lower and car:raise, and those reached with what is aboard."},
+  {"car:save", {{"path", "text", "of the vehicle file to write"}, {"options?", "options.save"}}, "saved",
+    "The car as a vehicle file: the text of its own, edited only where the car differs. What comes out is read again and compared first.",
+    does = true},
   {"car:guesses", {{"earlier?", "car|text|(car|text)[]", "earlier cars, or the paths of their files, oldest first"}}, "guesses",
     "How good the guesses were: every weighed line beside what was booked for it before."},
   {"car:checks", {}, "checks", "The file's limits, each answered with pass, near, fail or unknown."},
@@ -107,6 +110,9 @@ calls.results = {
     {"unknown", "number", "", "how many have no known mass and are in no total"},
     {"unstated.parts", "number", "", "how many have no stated uncertainty and count as exact"},
     {"unstated.mass_share", "number", "%", "their share of the mass"})},
+  {"saved", "What car:save gives.", fields = stated(
+    {"path", "text", "", "of the file that is written"}, {"kept?", "text", "", "where the file that lay there before is kept"},
+    {"rewritten", "text[]", "", "what could not be edited in place and is written anew: paths of parts, or the whole file"})},
   {"person", "What car:person gives.", fields = stated(
     {"name", "text", "", "as in the file"}, {"mass", "number", "kg", "of the person"}, {"cg.x", "number", "mm", "of the person, file axes"},
     {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},

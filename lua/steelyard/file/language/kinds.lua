@@ -19,6 +19,8 @@ function kinds.vehicle()
     {"centre", "number", ranges.zero, "the coordinate across (y) of the centre plane"},
     {"axles", "axles", needed, "list of axles, front first", range = "2 to 8, at least 3 wheels"},
     {"chassis", "fields", {kind = "chassis"}, "stiffness between the axles in twist", otherwise = "rigid, and results say so"},
+    {"lowered", "fields", {kind = "lowered"}, "how much lower than drawn the body has been set by its perches",
+      otherwise = "it stands as drawn"},
     {"design", "text", nil, "name of the state the drawn heights belong to", range = "a state of this file", otherwise = "none"},
     {"cross_share", "number", {unit = "%", above = 0, max = 100, default = 50.0}, "right front plus left rear, of the total, \z
       as the car is to be set up; the one number four wheels leave free; with `sd` its uncertainty is in every wheel load"},
@@ -39,6 +41,12 @@ function kinds.vehicle()
       range = "names differ"},
     note,
   }
+end
+
+function kinds.lowered()
+  local height = {unit = "mm", min = -500, max = 500} -- more is a typing error, as for car:lower
+  return {{"front", "number", height, "at the first axle; negative where it was raised", otherwise = "0"},
+          {"rear", "number", height, "at the last axle, likewise", otherwise = "0"}}
 end
 
 function kinds.assume()

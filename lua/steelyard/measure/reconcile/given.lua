@@ -18,7 +18,7 @@ local WHERE = "reconcile"
 
 local DEFAULT_HEIGHT_SD = 5  -- mm, of a height from a careful lift; tests/scripts/cg_height_rear_lift.expected has half of it
 
-given.DEFAULT_SD, given.DEFAULT_HEIGHT_SD = wheel_loads.DEFAULT_SD, DEFAULT_HEIGHT_SD
+given.DEFAULT_HEIGHT_SD = DEFAULT_HEIGHT_SD
 
 -- Those that the wheels of an axle have in common.
 local function uncertainties_of_axles(c)

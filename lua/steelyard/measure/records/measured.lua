@@ -10,6 +10,7 @@ local given = require "steelyard.measure.reconcile.given"
 local read = require "steelyard.measure.records.read"
 local resolve = require "steelyard.car.resolve"
 local stood = require "steelyard.measure.records.stood"
+local wheel_loads = require "steelyard.measure.wheel_loads"
 
 local measured = {}
 
@@ -100,7 +101,7 @@ end
 
 -- ---- an assembly -------------------------------------------------------------------------------------------------------------
 
-local MASS_SD, PLACE_SD = given.DEFAULT_SD, given.DEFAULT_HEIGHT_SD
+local MASS_SD, PLACE_SD = wheel_loads.DEFAULT_SD, given.DEFAULT_HEIGHT_SD
 
 local function assembly(c, record)
   local says = read.of(c, record)

@@ -15,6 +15,8 @@ return {
   inertia_of = {"What car:inertia takes.",
     {"what?", "what", "", "the car", "a part, a group or a tag"},
     {"about?", "text|point", "mm", "its CG", "a point of the file or coordinates"}},
+  save = {"What car:save takes.",
+    {"replace?", "boolean", "", "false", "true writes over a file that is there, which is first kept as history/NAME-n.lua beside it"}},
   closure = {"What sy.closure takes.",
     {"title?", "text", "", "none", "for the heading"},
     {"whole?", "value", "kg", "not weighed", "the assembly as weighed"},

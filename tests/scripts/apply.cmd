@@ -1,0 +1,1 @@
+folder=$(mktemp -d) && cp vehicles/first_guess.lua "$folder" && cd "$folder" && steelyard apply first_guess.lua "powertrain 50 back" "driver 20 forward 5 up" --to new.lua && diff first_guess.lua new.lua; steelyard apply new.lua "powertrain 10 back" --to new.lua --replace && ls history && diff history/new-1.lua new.lua; cd / && rm -r "$folder"

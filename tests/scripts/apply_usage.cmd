@@ -1,0 +1,1 @@
+steelyard apply vehicles/first_guess.lua "powertrain 50 back"
