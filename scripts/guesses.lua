@@ -11,8 +11,8 @@ local o = sy.options{
   usage = "guesses CAR [CAR ...]",
   prints = "result",
   examples = {"steelyard guesses vehicles/tansy.lua",
-              "steelyard guesses vehicles/history/sedge-2026-01-18.lua vehicles/history/sedge-2026-02-15.lua "
-                .. "vehicles/history/sedge-2026-03-14.lua"},
+              "steelyard guesses vehicles/history/sedge-2024-01-18.lua vehicles/history/sedge-2024-02-15.lua "
+                .. "vehicles/history/sedge-2024-03-14.lua"},
   args = {{"car", "vehicle file"}, {"later", "later files of the same car", many = true, optional = true}},
 }
 local files = table.move(o.later or {}, 1, #(o.later or {}), 2, {o.car})

@@ -3,7 +3,6 @@
 -- Usage: steelyard reconcile CAR --corners LF,RF,LR,RR [--height MM] [--sd KG] [--state NAME]
 
 local sy = require "steelyard"
-local core = require "steelyard.core"
 
 local o = sy.options{
   about = "Masses and places of the ledger are adjusted within their stated uncertainties until they agree with the loads on the scales. "
@@ -23,18 +22,10 @@ local o = sy.options{
   },
   apart = {{"corners", "axles"}}, needs = {{"corners", "axles"}},
 }
-local function named(list, keys, option)
-  if not list then return nil end
-  if #list ~= #keys then
-    core.fail{code = "usage", message = ("--%s takes %d loads here, %s, not %d"):format(option, #keys, table.concat(keys, ","), #list)}
-  end
-  local loads = {}
-  for i, key in ipairs(keys) do loads[key] = list[i] end
-  return loads
-end
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 local given = require "steelyard.measure.reconcile.given"
-local corners, axles = given.wheels(car), given.axles(car)
-sy.out(o, car:reconcile{corners = named(o.corners, corners, "corners"), axles = named(o.axles, axles, "axles"), sd = o.sd,
-  height = o.height and sy.sd(o.height, o.height_sd)})
+local wheel_loads = require "steelyard.measure.wheel_loads"
+local corners = wheel_loads.typed(o.corners, given.wheels(car), "corners")
+local axles = wheel_loads.typed(o.axles, given.axles(car), "axles")
+sy.out(o, car:reconcile{corners = corners, axles = axles, sd = o.sd, height = o.height and sy.sd(o.height, o.height_sd)})

@@ -10,9 +10,9 @@ local o = sy.options{
   usage = "what_changed OLD NEW [NEWER ...] [--state NAME] [--by QUANTITY] [--renamed OLD=NEW,...] [--dates DATE,...]",
   prints = "result",
   examples = {
-    'steelyard what_changed vehicles/history/sedge-2026-01-18.lua vehicles/history/sedge-2026-03-14.lua --state "race start"',
-    'steelyard what_changed vehicles/history/sedge-2026-01-18.lua vehicles/history/sedge-2026-02-15.lua '
-      .. 'vehicles/history/sedge-2026-03-14.lua --state "race start" --by height'},
+    'steelyard what_changed vehicles/history/sedge-2024-01-18.lua vehicles/history/sedge-2024-03-14.lua --state "race start"',
+    'steelyard what_changed vehicles/history/sedge-2024-01-18.lua vehicles/history/sedge-2024-02-15.lua '
+      .. 'vehicles/history/sedge-2024-03-14.lua --state "race start" --by height'},
   args = {{"old", "vehicle file"}, {"new", "later vehicle files", many = true}},
   options = {
     state = {"NAME", "load state of all files"},

@@ -176,8 +176,8 @@ local results = {
   end)(),
   built = {require("steelyard.measure.records.built").result(sy.load "vehicles/tansy.lua":as_built()),
            require("steelyard.measure.records.built").result(misread:as_built())},
-  guesses = {sy.load "vehicles/tansy.lua":guesses(), sy.load("vehicles/history/sedge-2026-03-14.lua"):guesses{
-    "vehicles/history/sedge-2026-01-18.lua"}},
+  guesses = {sy.load "vehicles/tansy.lua":guesses(), sy.load("vehicles/history/sedge-2024-03-14.lua"):guesses{
+    "vehicles/history/sedge-2024-01-18.lua"}},
   records = {sy.load "vehicles/tansy.lua":records(), car:records(), unreadable:records()},
   remainder = {sy.subtract{title = "Tank (invented)", whole = {mass = 50, cg = {100, 20, 30}, inertia = {xx = 3, yy = 4, zz = 5}},
                            without = {mass = sy.sd(40, 1), cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}},

@@ -268,6 +268,7 @@ local commands = {
   read_corners = {{"corners_swapped.csv"}},
   reconcile = {{car, "--state", kerb, "--corners", "121.5,112.0,217.0,221.5", "--height", "349"},
     {car, "--state", kerb, "--corners", "139.9,121.0,223.0,216.5"}, {car, "--state", race, "--axles", "290,455", "--sd", "0.3"}},
+  record = {{car, "read", "--axles", "330,410", "--to", "read.lua", "--replace"}},
   records = {{"recorded.lua"}, {"recorded.lua", "pads"}, {"recorded.lua", "bridge"}, {"recorded.lua", "lift"}, {"recorded.lua", "engine"},
     {"recorded.lua", "jacks"}},
   ride_height = {{car, "--state", "two up", "--against", race}, {car, "--front", "10", "--rear", "15"}},

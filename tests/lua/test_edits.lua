@@ -143,6 +143,11 @@ test("headings_and_notes_are_those_of_the_car_that_is_asked", function()
   local moved = empty:move("tub", {back = 12.5})
   check.equal(moved:balance().heading, "Small (invented), empty, tub 12.5 back")
   check.equal(moved:move("tub", {up = 1}):heading(), "Small (invented), empty, tub 12.5 back, tub 1 up")
+  local much = moved
+  for mm = 1, 5 do much = much:move("tub", {up = mm}) end
+  check.equal(much:heading(), "Small (invented), empty, tub 12.5 back, tub 1 up, tub 2 up, tub 3 up, tub 4 up, tub 5 up")
+  check.equal(much:move("tub", {down = 9}):heading(),
+    "Small (invented), empty, tub 12.5 back, tub 1 up, tub 2 up, tub 3 up, tub 4 up and 2 more changes")
   local filled = moved:fill{fuel = 20}
   check.equal(filled:heading(), "Small (invented), empty, fuel 20 litres, tub 12.5 back")
   check.equal(filled:move("tub", {left = 2}):heading(), "Small (invented), empty, fuel 20 litres, tub 12.5 back, tub 2 left")

@@ -190,7 +190,7 @@ test("two_pieces_off_the_centre_are_asked_about", function()
 end)
 
 test("the_demo_car_is_asked_the_right_questions", function()
-  local result = forgotten.of(sy.load "vehicles/history/sedge-2026-03-14.lua")
+  local result = forgotten.of(sy.load "vehicles/history/sedge-2024-03-14.lua")
   check.equal(#result.gaps, 2)
   check.contains(result.gaps[1].text, "excludes paint")
   check.equal(result.duplicates, {})

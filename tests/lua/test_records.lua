@@ -107,6 +107,33 @@ test("tables_are_those_that_the_commands_read", function()
   check.equal({swapped.mass, swapped.reading.sd.lf}, {read.mass, read.sd.lf})
 end)
 
+-- a table that names the state was held against everything in the file
+test("a_table_of_loads_may_name_the_load_state", function()
+  local path = os.tmpname() .. ".lua"
+  local folder, name = path:match "^(.*/)([^/]*)%.lua$"
+  local function written(to, body)
+    local file <close> = assert(io.open(to, "wb"))
+    file:write(body)
+  end
+  local function record(state, stated)
+    written(folder .. name .. ".csv", ("state,%s\nwheel,reading\nlf,130\nrf,131\nlr,187\nrr,188\n"):format(state))
+    written(path, ([[vehicle { axles = { { name = "front", at = 0, track = 1500, loaded_radius = 290 },
+      { name = "rear", at = 2400, track = 1480, loaded_radius = 300 } },
+      parts = { part "tub" { mass = sd(636, 8), at = {1412, 5, 350} }, person "driver" { mass = 78, at = {1000, 180, 350} } },
+      states = { state "kerb" { without = {"driver"} }, state "race" {} },
+      records = { record "it" { kind = "corners", %s from = "%s.csv" } } }]]):format(stated, name))
+    return sy.load(path):record "it"
+  end
+  local r = record("kerb", "")
+  check.equal({r.state, r.against.ledger.mass}, {"kerb", 636})
+  check.equal(record('"no driver"', 'state = "kerb",').state, "kerb")
+  check.raises(function() record("race", 'state = "kerb",') end, {code = "clash", field = "state", message = 'and the table'})
+  check.raises(function() record('"no driver"', "") end, {code = "missing", field = "state",
+    message = 'says "no driver", which this file has not', hint = "its states are kerb and race"})
+  os.remove(path)
+  os.remove(folder .. name .. ".csv")
+end)
+
 test("axles_of_any_name_three_wheels_and_six", function()
   local r = one{kind = "axles", axles = {front = sy.sd(330, 1), rear = sy.sd(332, 1)}}
   check.near(r.mass, 662, 1e-12)

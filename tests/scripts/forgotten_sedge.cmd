@@ -1,1 +1,1 @@
-steelyard forgotten vehicles/history/sedge-2026-03-14.lua
+steelyard forgotten vehicles/history/sedge-2024-03-14.lua

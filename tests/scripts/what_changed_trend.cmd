@@ -1,1 +1,1 @@
-steelyard what_changed vehicles/history/sedge-2026-01-18.lua vehicles/history/sedge-2026-02-15.lua vehicles/history/sedge-2026-03-14.lua --state "race start"
+steelyard what_changed vehicles/history/sedge-2024-01-18.lua vehicles/history/sedge-2024-02-15.lua vehicles/history/sedge-2024-03-14.lua --state "race start"

@@ -154,11 +154,16 @@ local function opening(c)
   return text
 end
 
+local MOST_NAMED = 6 -- a page that begins with thirty changes shows none
+
 --- What this car is called: title, state, fills and changes, or what the user calls it.
 function contents.heading(c)
   if c.label then return c.label end
   local text, changes = c.aboard.opening or opening(c), c.changes
   if #changes == 0 then return text end
+  if #changes > MOST_NAMED then
+    return ("%s, %s and %d more changes"):format(text, table.concat(changes, ", ", 1, MOST_NAMED - 1), #changes - MOST_NAMED + 1)
+  end
   return text .. ", " .. (changes[2] and table.concat(changes, ", ") or changes[1])
 end
 

@@ -80,4 +80,15 @@ function wheel_loads.check_units(list, booked, where)
   end
 end
 
+--- Loads by key from a list as typed behind an option, in the order of the keys; nil without a list.
+function wheel_loads.typed(list, keys, option)
+  if not list then return nil end
+  if #list ~= #keys then
+    core.fail{code = "usage", message = ("--%s takes %d loads here, %s, not %d"):format(option, #keys, table.concat(keys, ","), #list)}
+  end
+  local loads = {}
+  for i, key in ipairs(keys) do loads[key] = list[i] end
+  return loads
+end
+
 return wheel_loads

@@ -170,20 +170,16 @@ local function typed_loads(car, words, sd)
     if not load then return words end
     list[#list + 1] = sd and vocabulary.sd(load, sd) or load
   end
-  if #list ~= #keys then
-    core.fail{code = "usage", message = ("--reading takes %d loads here, %s, not %d"):format(#keys, table.concat(keys, ","), #list)}
-  end
-  local loads = {}
-  for i, key in ipairs(keys) do loads[key] = list[i] end
-  return loads
+  return wheel_loads.typed(list, keys, "reading")
 end
 
 --- The load state of a record that was typed in place of loads, where this file has it too; else nil.
 function reading.state_of(car, words)
   local c = inside(car)
   for _, record in ipairs(words and c.shared.spec.records or {}) do
-    for _, state in ipairs(record.name == words and c.shared.spec.states or {}) do
-      if state.name == record.state then return state.name end
+    local name = record.name == words and (record.state or record.from and car:record(words).state) -- a table may name it
+    for _, state in ipairs(name and c.shared.spec.states or {}) do
+      if state.name == name then return name end
     end
   end
 end

@@ -9,7 +9,6 @@ local contents = require "steelyard.car.contents"
 local given = require "steelyard.measure.reconcile.given"
 local read = require "steelyard.measure.records.read"
 local resolve = require "steelyard.car.resolve"
-local stood = require "steelyard.measure.records.stood"
 local wheel_loads = require "steelyard.measure.wheel_loads"
 
 local measured = {}
@@ -47,7 +46,7 @@ end
 -- ---- wheels and axles ----------------------------------------------------------------------------------------------------------
 
 local function on_scales(c, record)
-  local car = stood.car(c, record)
+  local car = read.car(c, record)
   local r, assumed = read.response(c, record, car)
   local entry = {car = car, keys = r.keys, loads = r.loads, covariance = r.covariance, notes = {}}
   if assumed then

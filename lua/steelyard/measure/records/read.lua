@@ -110,6 +110,20 @@ local function scales_fields(c, record, car, own_only)
   return t, r, line
 end
 
+--- The car as it then stood, of a record of loads: the table that it names may name the load state.
+function read.car(c, record)
+  local named = record.from and require("steelyard.measure.corner_scales.file").read((stood.beside(c, record.from))).state
+  if not named then return stood.car(c, record) end
+  local states = stood.states(c, record)
+  if states[named] and record.state and named ~= record.state then
+    stood.refuse(c, record, "state", "clash", ("is %q, and the table %s says %q"):format(record.state, record.from, named))
+  elseif not states[named] and not record.state and #states > 0 then
+    stood.refuse(c, record, "state", "missing", ("is not given, and the table %s says %q, which %s has not"):format(record.from,
+      named, record.file or "this file"), "its states are " .. text.join(states))
+  end
+  return stood.car(c, record, states[named] and named or nil)
+end
+
 local function located(r, line, f, ...)
   if not r then return f(...) end
   return require("steelyard.measure.readings").located(r, line, f, ...)
@@ -347,7 +361,7 @@ function read.of(c, record)
     says = lifted(car, t, r, line, read.instrument(c, record))
     says.car = contents.wrap(origin.car_of(says.reading)) -- as the table's tanks say
   else
-    local car = stood.car(c, record)
+    local car = read.car(c, record)
     local by_kind = {corners = on_scales, axles = on_scales, ["ride heights"] = ride_heights, assembly = assembly}
     says = by_kind[record.kind](c, record, car)
     says.car = car

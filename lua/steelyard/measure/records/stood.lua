@@ -64,6 +64,13 @@ local function loaded(car, record)
   return contents.reload(d)
 end
 
+--- The load states of the file that says how the car then stood: a list, and a set of their names.
+function stood.states(c, record)
+  local states = (record.file and file_car(c, record) or as_written.car(c)):states()
+  for i = 1, #states do states[states[i]] = true end
+  return states
+end
+
 --- The car as it then stood. state: of a table of readings, where the record states none.
 function stood.car(c, record, state)
   local car = record.file and file_car(c, record) or as_written.car(c)

@@ -1,0 +1,1 @@
+steelyard record vehicles/sedge.lua "third scales" --corners 116.2,118.6,154.1,154.5 --state scales --date 2026-03-15 --instrument "club pads" --to vehicles/sedge_test_record.lua && diff vehicles/sedge.lua vehicles/sedge_test_record.lua; rm -f vehicles/sedge_test_record.lua
