@@ -1,6 +1,6 @@
 --- Does everything clear: as drawn, at bump and droop, steered, rocking?
 -- Step: lay out
--- Usage: steelyard clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]
+-- Usage: steelyard clearance CAR [--at design,bump,...] [--steer DEG] [--all] [--gap MM] [--move PART] [--back MM] [--state NAME]
 
 local sy = require "steelyard"
 
@@ -10,15 +10,19 @@ local o = sy.options{
   usage = "clearance CAR [--at design,bump,...] [--steer DEG] [--move PART] [--back MM] [--state NAME]",
   prints = "result",
   examples = {"steelyard clearance vehicles/twayblade.lua",
-              "steelyard clearance vehicles/twayblade.lua --move powertrain --back -20 --at design,rock"},
+              "steelyard clearance vehicles/twayblade.lua --all --gap 5"},
   args = {{"car", "vehicle file"}},
   options = {at = {"NAME,...", 'design, "as loaded", bump, "front bump", "rear bump", droop, steer, rock; "as loaded" with --state, '
                .. "else design", list = true, words = true},
+             all = {nil, "every two shapes that overlap, bolted ones left out"},
+             gap = {"MM", "the same, and those nearer than that", number = true},
              steer = {"DEG", "steer angle, each way", number = true}, state = {"NAME", "a load state of the file"},
              move = {"PART", "what moves", default = "powertrain"}, back = {"MM", "how far, negative forward", number = true}},
+  apart = {{"all", "at"}, {"all", "steer"}, {"gap", "at"}, {"gap", "steer"}},
 }
 local car = sy.load(o.car)
 if o.state then car = car:state(o.state) end
 if o.back and o.back ~= 0 then car = car:move(o.move, o.back > 0 and {back = o.back} or {forward = -o.back}) end
+if o.all or o.gap then return sy.out(o, car:overlaps{gap = o.gap}) end
 local at = o.at or (o.state and require("steelyard.shop.clearances.poses").usual(car))
 sy.out(o, car:clearances{at = at or "design", steer = o.steer})

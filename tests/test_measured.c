@@ -6,6 +6,7 @@
 
 #include "first_guess.h"
 #include "ledger_tools.h"
+#include "mass/whole.h"
 #include "measure/record.h"
 
 enum { ENGINE, DRIVER };
@@ -287,6 +288,63 @@ static void exact_lines_cannot_be_corrected(void **state) {
   sy_ledger_release(car);
 }
 
+/* The two parts in a group inside another, and that group as it counts at 151 +- 1 kg. */
+typedef struct weighed_group {
+  sy_ledger *pieces, *longer, *counted;
+  sy_route line;
+  sy_weighed_whole whole;
+} weighed_group;
+
+static weighed_group make_weighed_group(void) {
+  weighed_group w = {.line = route3(0, 0, 2), .whole = sy_weighed_whole_default()};
+  sy_error err;
+  sy_ledger_builder *b = start_ledger(NULL);
+  const sy_part engine = uncertain(100, 3, -1), driver = uncertain(50, 4, -2), none = sy_part_default();
+  const sy_group group = sy_group_default();
+  const sy_route inner = route2(0, 0);
+  open_group(b, "front", &group);
+  open_group(b, "inner", &group);
+  add(b, "engine", &engine);
+  add(b, "driver", &driver);
+  close_group(b);
+  close_group(b);
+  w.pieces = finish(b);
+  b = sy_ledger_builder_new(NULL, w.pieces);
+  add(b, "unaccounted", &none);
+  must(sy_ledger_append(w.pieces, &inner, b, &w.longer, &err), &err);
+  sy_ledger_builder_free(b);
+  w.whole.mass = 151, w.whole.mass_sd = 1;
+  must(sy_ledger_count_whole(w.pieces, w.longer, &w.line, &w.whole, &w.counted, &err), &err);
+  return w;
+}
+
+/* What its pieces would be corrected by is not what corrects the group: no number instead of a wrong one, also while the line that makes it
+** count is not aboard and may come back. */
+static void groups_that_count_as_weighed_are_refused(void **state) {
+  (void)state;
+  const double variance = 1;
+  sy_error err;
+  weighed_group w = make_weighed_group();
+  sy_ledger *without = NULL, *untouched = w.pieces, *out = untouched;
+  must(sy_ledger_set_aboard(w.counted, &w.line, false, &without, &err), &err);
+  const sy_record of_pieces = weighed(w.pieces, 160, &variance),
+                  of_counted = weighed(w.counted, 160, &variance),
+                  of_both[2] = {of_pieces, weighed(without, 160, &variance)};
+  refused(w.pieces, &of_counted, 1, SY_CLASH, "record 1");
+  refused(w.pieces, of_both, 2, SY_CLASH, "record 2");
+  sy_measured *m = measured_by(w.pieces, &of_pieces, 1);
+  sy_ledger *built = corrected(m, w.longer);
+  assert_near(totals_of(built).all.m, 150 + 10.0 * 25 / 26, 1e-9); /* its share of the gap, by variances */
+  assert_int_equal(sy_measured_correct(m, w.counted, &out, &err), SY_CLASH);
+  assert_string_equal(err.part, "inner");
+  assert_int_equal(sy_measured_correct(m, without, &out, &err), SY_CLASH);
+  assert_int_equal(sy_ledger_count_whole(w.pieces, built, &w.line, &w.whole, &out, &err), SY_CLASH);
+  assert_int_equal(sy_ledger_count_whole(built, w.longer, &w.line, &w.whole, &out, &err), SY_CLASH);
+  assert_ptr_equal(out, untouched);
+  sy_ledger_release(built), sy_measured_release(m), sy_ledger_release(without);
+  sy_ledger_release(w.counted), sy_ledger_release(w.longer), sy_ledger_release(w.pieces);
+}
+
 /* A part of 2 +- 2 kg that must take away 6: its corrected mass is below nothing. The record fits badly, and says so; the car can still be
 ** asked and edited. */
 static void a_correction_may_leave_less_than_nothing(void **state) {
@@ -369,6 +427,7 @@ int main(void) {
       cmocka_unit_test(one_record_says_what_reconcile_says),
       cmocka_unit_test(wrong_records_are_refused),
       cmocka_unit_test(exact_lines_cannot_be_corrected),
+      cmocka_unit_test(groups_that_count_as_weighed_are_refused),
       cmocka_unit_test(a_correction_may_leave_less_than_nothing),
       cmocka_unit_test(every_request_for_memory_can_fail),
       cmocka_unit_test(a_corrected_ledger_outlives_its_owners),

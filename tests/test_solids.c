@@ -154,6 +154,21 @@ static void bad_sizes_are_refused_by_solid_and_field(void **state) {
   assert_refused(&r, "box", "inertia", "is too large for a number");
 }
 
+/* A ball of water: its diameter by hand from the mass. Of eight times the mass it is twice as large, with 32 times the inertia. */
+static void usual_body_is_a_ball_of_its_density(void **state) {
+  (void)state;
+  const double mass = 96.2, diameter = 2 * cbrt(3 * mass / (4 * 3.141592653589793 * 1000));
+  sy_massprops ball;
+  assert_int_equal(sy_solid_sphere(mass, diameter, &ball, NULL), SY_OK);
+  const sy_sym3 usual = sy_solid_usual(mass), larger = sy_solid_usual(8 * mass);
+  assert_near(usual.xx, ball.inertia.xx, 16 * DBL_EPSILON * ball.inertia.xx); /* a few roundings */
+  assert_near(usual.yy, usual.xx, 0);
+  assert_near(usual.zz, usual.xx, 0);
+  assert_near(usual.xy, 0, 0);
+  assert_near(larger.zz, 32 * usual.zz, 64 * DBL_EPSILON * usual.zz * 32);
+  assert_near(sy_solid_usual(0).xx, 0, 0);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(full_bodies_match_the_handbook),
@@ -162,6 +177,7 @@ int main(void) {
       cmocka_unit_test(thin_walls_approach_the_shell_formulas),
       cmocka_unit_test(tube_is_the_hollow_cylinder_of_its_wall),
       cmocka_unit_test(massless_bodies_are_allowed),
+      cmocka_unit_test(usual_body_is_a_ball_of_its_density),
       cmocka_unit_test(bad_sizes_are_refused_by_solid_and_field),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

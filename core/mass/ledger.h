@@ -34,7 +34,8 @@ enum {
   SY_CARRIER_COUNT = 25,
   SY_MAX_UNSPRUNG = 4, /* wheels or axles that share one part */
   SY_MAX_NESTING = 32,
-  SY_MAX_INSTRUMENTS = 16
+  SY_MAX_INSTRUMENTS = 16,
+  SY_MOST_WHOLES = 4 /* groups inside one another that count as weighed (whole.h) */
 };
 #define SY_ALL_CARRIERS ((1u << SY_CARRIER_COUNT) - 1u)
 
@@ -56,7 +57,9 @@ enum {
   SY_PART_IMAGE =
       64, /* of a pair: not the piece that was stated but its mirror image; it states itself where it is not MIRRORED */
   SY_PART_CORRECTED =
-      128 /* mass and place are as records have them (measured.h); its line states `mass_stated` and `cg_stated` */
+      128, /* mass and place are as records have them (measured.h); its line states `mass_stated` and `cg_stated` */
+  SY_PART_USUAL =
+      256 /* its inertia is that of a body of a usual density (solids.h), whose error all such parts share */
 };
 
 /* What the mass of a tank is made of: dry + density x volume, of one piece. A fill is another value of one line: its dry mass and its
@@ -70,6 +73,15 @@ typedef struct sy_fill {
   sy_vec3 liquid_arm;         /* to that of the liquid */
   sy_vec3 surface_arm;        /* to the middle of its surface, where a little more of it lies */
 } sy_fill;
+
+/* What the line of a group that counts as it was weighed (whole.h) knows of that weighing; its mass may be below 0. */
+typedef struct sy_whole {
+  double mass; /* kg, of the whole group as weighed */
+  sy_vec3
+      arm; /* m, in the group's directions, from this line's cg to that of the whole: mass x arm is its moment beyond its own */
+  double moved;       /* kg that an error of the line's place moves */
+  sy_sym3 inertia_sd; /* kg m^2, of each entry of a measured inertia */
+} sy_whole;
 
 typedef struct sy_part {
   uint64_t id;     /* 0: a new number is given; by hand: below 2^63 */
@@ -90,6 +102,7 @@ typedef struct sy_part {
   double gain_mass;    /* kg of one piece's mass per unit of the scale's relative gain error */
   const sy_fill *fill; /* of a tank, else NULL; the ledger keeps a copy that is good as long as the item is */
   double mass_stated;  /* kg, of one piece, as its line states it; only of a part that is CORRECTED */
+  const sy_whole *whole; /* of the line that a weighed group has beyond its parts, else NULL; kept likewise */
 } sy_part;
 
 typedef struct sy_group {
@@ -185,7 +198,7 @@ typedef struct sy_totals {
   sy_cov4 cov;          /* of all.m and all.first; of a ledger that records correct what they leave of it */
   double growth_mass;   /* kg, the allowances */
   double unstated_mass; /* kg, in parts that count as exact because nothing was said */
-  size_t parts, points, unstated, unknown; /* booked lines aboard; a pair is one */
+  size_t parts, points, usual, unstated, unknown; /* booked lines aboard; a pair is one */
 } sy_totals;
 
 SY_API void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out);

@@ -10,7 +10,7 @@
 typedef struct terms {
   unsigned carriers, scales;
   double cov[10], growth, unstated_mass;
-  int64_t parts, points, unstated, unknown;
+  int64_t parts, points, usual, unstated, unknown;
   sy_sums sums[SY_CARRIER_COUNT];      /* only rows in the masks are set */
   double scale[SY_MAX_INSTRUMENTS][8]; /* as scale_sums */
 } terms;
@@ -34,10 +34,20 @@ static void scale_of_part(const sy_part *p, terms *t) {
   t->scales = 1u << (p->instrument - 1);
 }
 
+/* The moment that a weighed whole has beyond its line's mass and place. */
+static void add_moment(const sy_part *p, sy_sums *s) {
+  const sy_vec3 d = sy_vec3_scale(p->whole->mass, p->whole->arm), c = p->cg;
+  s->first = sy_vec3_add(s->first, d);
+  s->second =
+      sy_sym3_add(s->second, (sy_sym3){2 * c.x * d.x, 2 * c.y * d.y, 2 * c.z * d.z, c.x * d.y + c.y * d.x,
+                                       c.x * d.z + c.z * d.x, c.y * d.z + c.z * d.y});
+}
+
 static void terms_of_part(const sy_part *p, terms *t) {
   memset(t, 0, offsetof(terms, sums));
   const sy_massprops piece = {p->mass, p->cg, p->inertia};
   sy_sums whole = sy_sums_of(&piece);
+  if (p->whole != NULL) add_moment(p, &whole);
   if (p->count != 1) whole = sy_sums_scale((double)p->count, &whole);
   double body = 1.0;
   for (unsigned i = 0; i < p->unsprung.count; i++) {
@@ -49,6 +59,7 @@ static void terms_of_part(const sy_part *p, terms *t) {
   t->growth = p->growth * whole.m;
   t->parts = 1;
   t->points = (p->flags & SY_PART_POINT) != 0;
+  t->usual = (p->flags & SY_PART_USUAL) != 0;
   t->unstated = (p->flags & SY_PART_UNSTATED) != 0;
   t->unknown = (p->flags & SY_PART_UNKNOWN) != 0;
   if (p->instrument > 0) scale_of_part(p, t);
@@ -62,16 +73,39 @@ static sy_sums sums_value(const ten_sums s) {
 }
 
 /* A mass error and its moments go from frame to frame as masses do. */
+static void add_placed(double m, sy_vec3 first, const sy_frame *frame, double out[4]) {
+  const sy_vec3 placed = sy_vec3_muladd(sy_mat3_apply(frame->turn, first), m, frame->at);
+  out[0] += m;
+  out[1] += placed.x;
+  out[2] += placed.y;
+  out[3] += placed.z;
+}
+
 static void place_scale(const scale_sums inside, const sy_frame *frame, double out[8]) {
+  memset(out, 0, 8 * sizeof *out);
   for (int k = 0; k < 8; k += 4) {
-    const double m = sy_exact_value(inside[k]);
     const sy_vec3 first = {sy_exact_value(inside[k + 1]), sy_exact_value(inside[k + 2]),
                            sy_exact_value(inside[k + 3])};
-    const sy_vec3 placed = sy_vec3_muladd(sy_mat3_apply(frame->turn, first), m, frame->at);
-    out[k] = m;
-    out[k + 1] = placed.x;
-    out[k + 2] = placed.y;
-    out[k + 3] = placed.z;
+    add_placed(sy_exact_value(inside[k]), first, frame, out + k);
+  }
+}
+
+/* What scales did to the pieces as weighed is not in a group that counts as it was weighed. */
+static void take_out_scales(const weighing *w, const sy_frame *frame, terms *t) {
+  const scale_sums *row = sy_branch_scales(w->pieces);
+  for (unsigned s = 0; w->pieces->scales >> s != 0; s++) {
+    if (!(w->pieces->scales >> s & 1u)) continue;
+    if (!(t->scales >> s & 1u)) memset(t->scale[s], 0, sizeof t->scale[s]);
+    t->scales |= 1u << s;
+    for (int k = 0; k < 8; k += 4) {
+      const double m = sy_exact_value((*row)[k]);
+      const sy_vec3 first = {sy_exact_value((*row)[k + 1]), sy_exact_value((*row)[k + 2]),
+                             sy_exact_value((*row)[k + 3])};
+      const sy_vec3 of_line =
+          sy_vec3_muladd(sy_vec3_scale(w->by_pieces - 1, first), -w->by_pieces * m, w->cg);
+      add_placed(-m, of_line, frame, t->scale[s] + k);
+    }
+    row++;
   }
 }
 
@@ -87,13 +121,17 @@ static void terms_of_group(const group_node *g, terms *t) {
       const sy_sums inside = sums_value(b->sums[row++]);
       t->sums[c] = sy_sums_place(&inside, frame);
     }
+  const bool weighed = sy_counts_as_weighed(g);
   t->scales = b->scales;
   const scale_sums *scale = sy_branch_scales(b);
   for (unsigned s = 0; b->scales >> s != 0; s++)
     if (b->scales >> s & 1u) place_scale(*scale++, frame, t->scale[s]);
+  if (weighed) take_out_scales(g->weighing, frame, t);
   sy_cov4 cov;
   if (g->group.twin)
     cov = sy_pair_cov(g, sy_node_aboard(sy_branch_item(b, 0)), sy_node_aboard(sy_branch_item(b, 1)));
+  else if (weighed)
+    g->weighing->cov(g, &cov);
   else
     for (int k = 0; k < 10; k++) cov.c[k] = sy_exact_value(b->tally.cov[k]);
   cov = sy_cov4_place(&cov, frame);
@@ -103,6 +141,7 @@ static void terms_of_group(const group_node *g, terms *t) {
   const int64_t per_line = g->group.twin ? 2 : 1; /* a pair is one booked line */
   t->parts = (b->tally.parts + per_line - 1) / per_line;
   t->points = (b->tally.points + per_line - 1) / per_line;
+  t->usual = (b->tally.usual + per_line - 1) / per_line;
   t->unstated = (b->tally.unstated + per_line - 1) / per_line;
   t->unknown = (b->tally.unknown + per_line - 1) / per_line;
 }
@@ -194,6 +233,7 @@ static bool combine_terms(amount *total, const terms *t, bool add) {
   const int64_t sign = add ? 1 : -1;
   total->tally.parts += sign * t->parts;
   total->tally.points += sign * t->points;
+  total->tally.usual += sign * t->usual;
   total->tally.unstated += sign * t->unstated;
   total->tally.unknown += sign * t->unknown;
   return fits;
@@ -206,6 +246,7 @@ static bool combine_tally(amount *total, const tally *t, bool add) {
   const int64_t sign = add ? 1 : -1;
   total->tally.parts += sign * t->parts;
   total->tally.points += sign * t->points;
+  total->tally.usual += sign * t->usual;
   total->tally.unstated += sign * t->unstated;
   total->tally.unknown += sign * t->unknown;
   return fits;
@@ -240,6 +281,7 @@ static bool combine_pair(amount *total, const group_node *pair, bool add) {
   for (int i = 0; i < 10; i++) t.cov[i] = sy_exact_from(cov.c[i]);
   t.parts = lines_of(t.parts);
   t.points = lines_of(t.points);
+  t.usual = lines_of(t.usual);
   t.unstated = lines_of(t.unstated);
   t.unknown = lines_of(t.unknown);
   const bool rows = combine_rows(total, b, add);
@@ -259,7 +301,7 @@ static bool combine_item(amount *total, const node *n, bool add) {
   }
   const group_node *g = (const group_node *)n;
   if (g->root == NULL) return true;
-  if (plain_frame(&g->group.frame))
+  if (plain_frame(&g->group.frame) && !sy_counts_as_weighed(g))
     return g->group.twin ? combine_pair(total, g, add) : combine_branch(total, g->root, add);
   terms_of_group(g, &t);
   return combine_terms(total, &t, add);
@@ -307,6 +349,7 @@ void sy_amount_totals(const amount *a, sy_totals *out) {
   out->unstated_mass = sy_exact_value(a->tally.unstated_mass);
   out->parts = (size_t)a->tally.parts;
   out->points = (size_t)a->tally.points;
+  out->usual = (size_t)a->tally.usual;
   out->unstated = (size_t)a->tally.unstated;
   out->unknown = (size_t)a->tally.unknown;
 }

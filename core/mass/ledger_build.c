@@ -154,7 +154,7 @@ static sy_status gather(family *f, open_group *g, group_node **out, sy_error *er
   branch *root = sy_branch_build(f, g->items, count, &too_large);
   if (root == NULL && count > 0) return sy_ledger_sum_failed(too_large, err);
   *out = sy_node_group(f, &g->group, g->text, g->text != NULL ? g->text + g->name_size + 1 : NULL, root,
-                       (uint32_t)count);
+                       (uint32_t)count, NULL);
   return *out != NULL ? SY_OK : sy_ledger_no_memory(err);
 }
 

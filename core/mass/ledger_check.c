@@ -55,10 +55,19 @@ static sy_status check_fill(const char *name, const sy_fill *f, sy_error *err) {
   return SY_OK;
 }
 
+static sy_status check_whole(const char *name, const sy_whole *w, sy_error *err) {
+  if (w == NULL) return SY_OK;
+  if (!(w->mass > 0 && w->mass <= MAX_MASS) || !isfinite(w->moved) || !sy_vec3_finite(w->arm) ||
+      !sy_sym3_finite(w->inertia_sd))
+    return sy_fail(err, SY_RANGE, name, "whole",
+                   "is %g kg, must be above 0 and at most %g, and all of it finite", w->mass, MAX_MASS);
+  return check_place(name, "whole", w->arm, err);
+}
+
 sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *out, sy_error *err) {
   const double stated =
       sy_part_stated_mass(part); /* a correction may go below 0: then the record fits badly */
-  if (!(stated >= 0 && stated <= MAX_MASS && fabs(part->mass) <= MAX_MASS))
+  if (!((stated >= 0 || part->whole != NULL) && fabs(stated) <= MAX_MASS && fabs(part->mass) <= MAX_MASS))
     return sy_fail(err, SY_RANGE, name, "mass", "is %g kg, must be from 0 to %g", part->mass, MAX_MASS);
   if (!(part->mass_sd >= 0 && isfinite(part->mass_sd)))
     return sy_fail(err, SY_RANGE, name, "mass", "has an uncertainty of %g kg, must be >= 0", part->mass_sd);
@@ -73,6 +82,7 @@ sy_status sy_ledger_check_part(const char *name, const sy_part *part, sy_part *o
     if (!(sd[i] >= 0 && isfinite(sd[i])))
       return sy_fail(err, SY_RANGE, name, "at", "has an uncertainty of %g m, must be >= 0", sd[i]);
   status = check_fill(name, part->fill, err);
+  if (status == SY_OK) status = check_whole(name, part->whole, err);
   if (status != SY_OK) return status;
   if (!sy_sym3_finite(part->inertia)) return sy_fail(err, SY_RANGE, name, "inertia", "is not finite");
   if (!(part->growth >= 0 && part->growth <= 10))

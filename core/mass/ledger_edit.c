@@ -50,8 +50,8 @@ static sy_status walk(const sy_ledger *ledger, const sy_route *route, path *p, s
 
 /* A group like `old` around another root; takes over `root`. */
 static node *regroup(family *f, const group_node *old, branch *root, uint32_t children) {
-  group_node *g =
-      sy_node_group(f, &old->group, sy_label_name(&old->head), sy_label_tags(&old->head), root, children);
+  group_node *g = sy_node_group(f, &old->group, sy_label_name(&old->head), sy_label_tags(&old->head), root,
+                                children, old->weighing);
   return g != NULL ? &g->head : NULL;
 }
 
@@ -100,7 +100,7 @@ static sy_status replace_group(const sy_ledger *ledger, const path *p, const sy_
   kept.twin_normal = old->group.twin_normal;
   branch *root = old->root != NULL ? (branch *)sy_node_share(&old->root->head) : NULL;
   group_node *fresh = sy_node_group(ledger->family, &kept, sy_label_name(p->item), sy_label_tags(p->item),
-                                    root, old->children);
+                                    root, old->children, old->weighing);
   if (fresh == NULL) return sy_ledger_no_memory(err);
   return rebuild(ledger, p, &fresh->head, out, err);
 }
@@ -160,8 +160,8 @@ static sy_status replace_pieces(const sy_ledger *ledger, const path *p, const sy
   kept_group.id = old->group.id;
   kept_group.twin = true;
   kept_group.twin_normal = old->group.twin_normal;
-  group_node *pair =
-      sy_node_group(f, &kept_group, sy_label_name(p->item), sy_label_tags(p->item), root, old->children);
+  group_node *pair = sy_node_group(f, &kept_group, sy_label_name(p->item), sy_label_tags(p->item), root,
+                                   old->children, NULL);
   if (pair == NULL) return sy_ledger_no_memory(err);
   return rebuild(ledger, p, &pair->head, out, err);
 }
@@ -279,13 +279,25 @@ sy_status sy_ledger_set_tags(const sy_ledger *ledger, const sy_route *route, con
   if (p.item->kind == NODE_GROUP) {
     const group_node *old = (const group_node *)p.item;
     branch *root = old->root != NULL ? (branch *)sy_node_share(&old->root->head) : NULL;
-    group_node *g = sy_node_group(f, &old->group, sy_label_name(p.item), tags, root, old->children);
+    group_node *g =
+        sy_node_group(f, &old->group, sy_label_name(p.item), tags, root, old->children, old->weighing);
     if (g != NULL) fresh = &g->head;
   } else {
     part_node *made = sy_node_part(f, &((const part_node *)p.item)->part, sy_label_name(p.item), tags);
     if (made != NULL) fresh = &made->head;
   }
   return fresh != NULL ? rebuild(ledger, &p, fresh, out, err) : sy_ledger_no_memory(err);
+}
+
+sy_status sy_ledger_put_weighing(const sy_ledger *ledger, const sy_route *route, weighing *weighed,
+                                 sy_ledger **out, sy_error *err) {
+  path p;
+  const sy_status status = walk(ledger, route, &p, err);
+  if (status != SY_OK) return status;
+  const group_node *old = (const group_node *)p.item;
+  group_node *g = sy_node_group(ledger->family, &old->group, sy_label_name(p.item), sy_label_tags(p.item),
+                                (branch *)sy_node_share(&old->root->head), old->children, weighed);
+  return g != NULL ? rebuild(ledger, &p, &g->head, out, err) : sy_ledger_no_memory(err);
 }
 
 sy_status sy_ledger_append(const sy_ledger *ledger, const sy_route *route, sy_ledger_builder *items,

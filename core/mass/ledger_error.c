@@ -2,6 +2,8 @@
 #include "mass/ledger_node.h"
 
 bool sy_same_mass_statement(const sy_part *a, const sy_part *b) {
+  if (a->whole != NULL && b->whole != NULL)
+    return a->whole->mass == b->whole->mass && a->mass_sd == b->mass_sd;
   return sy_part_stated_mass(a) == sy_part_stated_mass(b) && a->mass_sd == b->mass_sd;
 }
 
@@ -28,7 +30,7 @@ mass_error sy_mass_error_of(const sy_part *p, int kind) {
   case 2: return (mass_error){f->volume, f->density_sd, f->liquid_arm};
   case 3: return (mass_error){f->density, f->volume_sd, f->surface_arm};
   case 4: return (mass_error){sy_part_stated_mass(p), f->share_sd, {0, 0, 0}};
-  default: return (mass_error){1, p->mass_sd, {0, 0, 0}};
+  default: return (mass_error){1, p->mass_sd, sy_part_arm(p)};
   }
 }
 
@@ -75,10 +77,11 @@ void sy_cov_add_mass(double c[10], const double w[4], double variance) {
 
 void sy_mass_response(const sy_part *p, double w[4]) {
   const double n = (double)p->count;
+  const sy_vec3 at = sy_vec3_add(p->cg, sy_part_arm(p));
   w[0] += n;
-  w[1] += n * p->cg.x;
-  w[2] += n * p->cg.y;
-  w[3] += n * p->cg.z;
+  w[1] += n * at.x;
+  w[2] += n * at.y;
+  w[3] += n * at.z;
 }
 
 /* What one unit of a mass error does to (m, m x, m y, m z), added to w. */
@@ -105,7 +108,7 @@ void sy_part_cov(const sy_part *p, double c[10]) {
   sy_mass_response(p, w);
   sy_cov_add_mass(c, w, p->mass_sd * p->mass_sd);
   if (p->fill != NULL) cov_of_fill(p, c);
-  const double nm = (double)p->count * p->mass, k = nm * nm;
+  const double nm = (double)p->count * sy_part_moved(p), k = nm * nm;
   c[4] += k * p->cg_sd.x * p->cg_sd.x;
   c[7] += k * p->cg_sd.y * p->cg_sd.y;
   c[9] += k * p->cg_sd.z * p->cg_sd.z;

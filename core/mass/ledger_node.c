@@ -35,10 +35,11 @@ node *sy_node_share(node *n) {
 
 static size_t text_size(label l) { return (size_t)l.name + 1u + (size_t)l.tags + 1u; }
 
-/* A tank's fill stands behind the texts, where a double may stand. */
-static size_t part_size(label l, bool filled) {
+/* A tank's fill, or what the line of a weighed group knows, stands behind the texts, where a double may stand. */
+static size_t part_size(label l, const sy_part *p) {
   const size_t bytes = sizeof(part_node) + text_size(l), unit = sizeof(double);
-  return filled ? (bytes + unit - 1) / unit * unit + sizeof(sy_fill) : bytes;
+  const size_t more = (p->fill != NULL ? sizeof(sy_fill) : 0) + (p->whole != NULL ? sizeof(sy_whole) : 0);
+  return more > 0 ? (bytes + unit - 1) / unit * unit + more : bytes;
 }
 
 static unsigned count_bits(unsigned x) {
@@ -57,7 +58,8 @@ const scale_sums *sy_branch_scales(const branch *b) {
 
 static size_t node_size(const node *n) {
   switch ((node_kind)n->kind) {
-  case NODE_PART: return part_size(((const part_node *)n)->label, ((const part_node *)n)->part.fill != NULL);
+  case NODE_PART: return part_size(((const part_node *)n)->label, &((const part_node *)n)->part);
+  case NODE_WEIGHING: return sizeof(weighing);
   case NODE_GROUP: return sizeof(group_node) + text_size(((const group_node *)n)->label);
   case NODE_BRANCH: break;
   }
@@ -67,9 +69,11 @@ static size_t node_size(const node *n) {
 /* The next child of `n` to be let go, or NULL. `*at` counts them. */
 static node *next_child(node *n, unsigned *at) {
   if (n->kind == NODE_GROUP) {
-    branch *root = ((group_node *)n)->root;
-    return (*at)++ == 0 && root != NULL ? &root->head : NULL;
+    group_node *g = (group_node *)n;
+    if (++*at == 1 && g->root != NULL) return &g->root->head;
+    return *at <= 2 && (*at = 2, g->weighing != NULL) ? &g->weighing->head : NULL;
   }
+  if (n->kind == NODE_WEIGHING) return (*at)++ == 0 ? &((weighing *)n)->pieces->head : NULL;
   if (n->kind == NODE_BRANCH && *at < n->used) return ((branch *)n)->child[(*at)++];
   return NULL;
 }
@@ -117,20 +121,21 @@ static void start_node(node *n, node_kind kind) {
 
 part_node *sy_node_part(family *f, const sy_part *part, const char *name, const char *tags) {
   const label l = label_of(name, tags);
-  const size_t size = part_size(l, part->fill != NULL);
+  const size_t size = part_size(l, part);
   part_node *p = sy_alloc_new(&f->alloc, size);
   if (p == NULL) return NULL;
   start_node(&p->head, NODE_PART);
   p->label = l;
   p->part = *part;
   write_text(p->text, l, name, tags);
-  if (part->fill != NULL)
-    p->part.fill = memcpy((char *)p + size - sizeof(sy_fill), part->fill, sizeof(sy_fill));
+  char *behind = (char *)p + size;
+  if (part->whole != NULL) p->part.whole = memcpy(behind -= sizeof(sy_whole), part->whole, sizeof(sy_whole));
+  if (part->fill != NULL) p->part.fill = memcpy(behind - sizeof(sy_fill), part->fill, sizeof(sy_fill));
   return p;
 }
 
 group_node *sy_node_group(family *f, const sy_group *group, const char *name, const char *tags, branch *root,
-                          uint32_t children) {
+                          uint32_t children, weighing *weighed) {
   const label l = label_of(name, tags);
   group_node *g = sy_alloc_new(&f->alloc, sizeof *g + text_size(l));
   if (g == NULL) {
@@ -141,9 +146,16 @@ group_node *sy_node_group(family *f, const sy_group *group, const char *name, co
   g->label = l;
   g->group = *group;
   g->root = root;
+  g->weighing = weighed != NULL ? (weighing *)sy_node_share(&weighed->head) : NULL;
   g->children = children;
   write_text(g->text, l, name, tags);
   return g;
+}
+
+bool sy_counts_as_weighed(const group_node *g) {
+  if (g->weighing == NULL) return false;
+  const node *line = sy_branch_item(g->root, g->weighing->line);
+  return sy_node_aboard(line) && ((const part_node *)line)->part.whole != NULL;
 }
 
 const char *sy_label_name(const node *item) {

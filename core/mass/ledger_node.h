@@ -14,9 +14,9 @@
 
 enum { SY_RADIX_BITS = 4, SY_RADIX = 1 << SY_RADIX_BITS, SY_RADIX_LEVELS = 8 };
 /* nodes on one path: each group with its branches, and the part at the end */
-enum { SY_MAX_PATH = (SY_MAX_NESTING + 1) * (SY_RADIX_LEVELS + 1) + 1 };
+enum { SY_MAX_PATH = (SY_MAX_NESTING + 1) * (SY_RADIX_LEVELS + 2) + 1 };
 
-typedef enum node_kind { NODE_PART, NODE_GROUP, NODE_BRANCH } node_kind;
+typedef enum node_kind { NODE_PART, NODE_GROUP, NODE_BRANCH, NODE_WEIGHING } node_kind;
 
 typedef struct node {
   atomic_uint refs;
@@ -41,19 +41,38 @@ typedef struct part_node {
 
 typedef struct branch branch;
 
-typedef struct group_node {
+typedef struct group_node group_node;
+
+/* How a group was weighed that counts so (whole.h): its pieces as they then stood, and the line that has what the whole was beyond them.
+** In its frame that line is (mass, first and second moments) of the whole less those of the pieces, so the errors of these leave the
+** group's sums, as long as the line is aboard. */
+typedef struct weighing {
+  node head;
+  branch *pieces;
+  uint32_t line; /* its child number */
+  double mass;   /* kg, of those pieces */
+  sy_vec3 cg;    /* m, theirs */
+  double
+      by_pieces; /* kg of the whole that lie where the pieces' cg does, by kg of these; 0 when its own cg was measured */
+  bool inertia; /* it was measured too */
+  void (*cov)(const group_node *g,
+              sy_cov4 *out); /* of the group's sums in its own frame, without what scales share */
+} weighing;
+
+struct group_node {
   node head;
   label label;
   sy_group group;
-  branch *root; /* NULL: empty */
+  branch *root;       /* NULL: empty */
+  weighing *weighing; /* NULL: none */
   uint32_t children;
   char text[];
-} group_node;
+};
 
 /* What is the same for all carriers. */
 typedef struct tally {
   sy_exact cov[10], growth, unstated_mass;
-  int64_t parts, points, unstated, unknown;
+  int64_t parts, points, usual, unstated, unknown;
 } tally;
 
 typedef sy_exact ten_sums[10]; /* m, first x y z, second xx yy zz xy xz yz */
@@ -109,10 +128,12 @@ void sy_family_release(family *f);
 node *sy_node_share(node *n);
 void sy_node_release(family *f, node *n);
 
-/* NULL when memory is out. Texts may be NULL. The group takes over one reference to `root`. */
+/* NULL when memory is out. Texts may be NULL. The group takes over one reference to `root`, and one more to `weighing` (may be NULL). */
 part_node *sy_node_part(family *f, const sy_part *part, const char *name, const char *tags);
 group_node *sy_node_group(family *f, const sy_group *group, const char *name, const char *tags, branch *root,
-                          uint32_t children);
+                          uint32_t children, weighing *weighed);
+/* Does the group count as weighed? Its line is aboard, and nobody has set it anew. */
+bool sy_counts_as_weighed(const group_node *g);
 const char *sy_label_name(const node *item); /* NULL when none */
 const char *sy_label_tags(const node *item);
 
@@ -147,6 +168,12 @@ node *sy_branch_item(const branch *root, uint32_t index);
 /* Takes over the references in items[0..count); NULL with count 0 too. */
 branch *sy_branch_build(family *f, node **items, size_t count, bool *too_large);
 
+/* Where a kilogram more of its mass lies, from its cg, and how much an error of its place moves: otherwise only of a whole's line. */
+static inline sy_vec3 sy_part_arm(const sy_part *p) {
+  return p->whole != NULL ? p->whole->arm : (sy_vec3){0, 0, 0};
+}
+static inline double sy_part_moved(const sy_part *p) { return p->whole != NULL ? p->whole->moved : p->mass; }
+
 /* The errors that a part's mass is made of: what one unit does to the mass of a piece (kg), how far from the part's cg it does so, and its
 ** standard uncertainty. The first is that of the mass as such; the others are those of a fill. */
 enum { MASS_ERRORS = 5 };
@@ -171,6 +198,10 @@ bool sy_same_direction(const sy_part *a, const sy_part *b, int axis, const sy_ve
 sy_vec3 sy_twin_reflect(sy_vec3 normal, sy_vec3 v);
 /* Covariance of the sums of one piece or both, in the pair's own frame, whether or not they are aboard. */
 sy_cov4 sy_pair_cov(const group_node *pair, bool left, bool right);
+
+/* The group at the route, which has children, counts as weighed from now on. */
+sy_status sy_ledger_put_weighing(const sy_ledger *ledger, const sy_route *route, weighing *weighed,
+                                 sy_ledger **out, sy_error *err);
 
 /* May the builder's items be appended to the group `name` that lies inside `depth` - 1 others? */
 sy_status sy_ledger_builder_fits(const sy_ledger_builder *builder, const family *f, const char *name,

@@ -7,6 +7,8 @@
 ** Correction  each stated error that the records can move has a mean after them: what is most likely of all errors together (Gauss-Newton
 **           to the end, effects taken at the adjusted values). A corrected ledger has it beside what its lines state (SY_PART_CORRECTED):
 **           lines go on being the same as their statements are, and a line that states something else has no correction of its own.
+** Weighed   a group that counts as it was weighed would be corrected as a whole, by what its own errors have of the records: not worked out,
+**           so such a ledger is refused, also while the group's line is not aboard.
 ** After     with H the effects of all errors on the figures, S = H C H^T + R and w_a = S^-1 cov(H e, a), the covariance of answers a and b of
 **           any ledger that shares these records is the sum over all errors of (g_a E - w_a H) (g_b E - w_b H) var, and as much of the
 **           readings' own. It is the walk of propagate.h with the ledgers of the records as further terms: nothing is subtracted.
@@ -53,7 +55,8 @@ typedef struct sy_record {
 ** Errors  SY_MISSING  no record, or one without a figure or reading
 **         SY_LIMIT    more than SY_MOST_RECORDS records; no end within 100 steps: another car; memory is out
 **         SY_UNKNOWN  a record's ledger is of a family that no pairing leads to, or its instrument is not there
-**         SY_CLASH    a record's ledger is corrected already, or no error that is stated moves any figure
+**         SY_CLASH    a record's ledger is corrected already, or has a group that may count as it was weighed (whole.h); no error that is stated
+**                     moves any figure
 **         SY_RANGE    a number is not finite; the mass of a record's ledger is not above 0
 **         SY_GEOMETRY figures that depend on one another
 ** The part in the error is "record 2". */
@@ -69,7 +72,8 @@ SY_API void sy_measured_release(sy_measured *measured); /* one owner less; NULL 
 SY_API sy_status sy_measured_beside(sy_measured *measured, size_t record, const double *by, sy_error *err);
 
 /* The ledger with its lines corrected; it and all that is edited out of it carry the records.
-** Errors  SY_CLASH  it carries records already;  SY_LIMIT  memory is out;  SY_RANGE  a corrected sum is too large to keep */
+** Errors  SY_CLASH  it carries records already, or a group of it may count as it was weighed;  SY_LIMIT  memory is out;
+**         SY_RANGE  a corrected sum is too large to keep */
 SY_API sy_status sy_measured_correct(const sy_measured *measured, const sy_ledger *ledger, sy_ledger **out,
                                      sy_error *err);
 

@@ -13,6 +13,8 @@ typedef struct correction {
   int me, record_family[SY_MOST_RECORDS];
   common_error common[SY_MAX_INSTRUMENTS];
   bool too_large;
+  const group_node
+      *weighed;     /* the group that counts as it was weighed and so cannot be corrected; NULL: none */
   sy_vec3 *crossed; /* NULL: not wanted */
 } correction;
 
@@ -157,9 +159,13 @@ static void find_line(const correction *c, const node *n, uint32_t child, const 
     } else if (joined) {
       const paired_line *paired = sy_line_in_family(c->walked, c->me, item_id(n), of);
       if (paired == NULL) continue;
-      sy_sensitivity by = pull_of(c->m, r);
-      const node *there = sy_find_line(c->walked, c->me, of, paired, &r->adjusted->root->head, 1, &by);
-      if (there != NULL) add_pieces(there, &by, of, of > 0 ? paired : NULL, &inside[i], line);
+      const sy_sensitivity by = pull_of(c->m, r);
+      const place root = {&r->adjusted->root->head, &by};
+      found_line there;
+      there.count = 0;
+      sy_find_line(c->walked, c->me, of, paired, &root, 1, &there);
+      if (there.count > 0) /* once at most: no group of a record counts as weighed */
+        add_pieces(there.at[0].node, there.at[0].by, of, of > 0 ? paired : NULL, &inside[i], line);
     }
   }
 }
@@ -178,7 +184,7 @@ static node *regroup(correction *c, const group_node *g, node **children) {
   branch *root = sy_branch_build(c->family, children, g->children, &c->too_large);
   if (root == NULL && g->children > 0) return NULL;
   group_node *made = sy_node_group(c->family, &g->group, sy_label_name(&g->head), sy_label_tags(&g->head),
-                                   root, g->children);
+                                   root, g->children, NULL);
   return made != NULL ? &made->head : NULL;
 }
 
@@ -230,7 +236,12 @@ static void go_in(const correction *c, const group_node *g, uint32_t child, cons
   }
 }
 
+/* A group that counts as it was weighed would need its pieces as weighed and its line corrected with it: refused. */
 static node *correct_group(correction *c, const group_node *g, const level *at) {
+  if (g->weighing != NULL) {
+    c->weighed = g;
+    return NULL;
+  }
   const sy_alloc *alloc = &c->m->alloc;
   const size_t bytes = (g->children + 1u) * sizeof(node *);
   node **children = sy_alloc_new(alloc, bytes);
@@ -279,6 +290,9 @@ sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool 
   }
   sy_measured_common(m, ledger->family, c.common);
   node *root = correct_group(&c, ledger->root, &top);
+  if (c.weighed != NULL)
+    return sy_fail(err, SY_CLASH, sy_label_name(&c.weighed->head), "whole",
+                   "counts as it was weighed, so records cannot correct what is in it");
   if (root == NULL) return sy_ledger_sum_failed(c.too_large, err);
   sy_ledger *made =
       sy_ledger_wrap(ledger->family, (group_node *)root, carry ? (conditions *)(uintptr_t)&m->seen : NULL);

@@ -311,7 +311,10 @@ static sy_status adjust(sy_measured *m, sy_error *err) {
   for (size_t i = 0; i < m->records; i++) {
     const sy_status status = sy_measured_apply(m, m->record[i].stated, false, &crossed[i], &fresh[i], err);
     if (status == SY_OK) continue;
+    const size_t record = i;
     while (i > 0) sy_ledger_release(fresh[--i]);
+    if (status == SY_CLASH)
+      return fail_record(record, status, "ledger", "has a group that counts as it was weighed", err);
     return status;
   }
   for (size_t i = 0; i < m->records; i++) {

@@ -15,7 +15,8 @@ static node *set_aboard(family *f, const node *item, bool aboard) {
   sy_group group = g->group;
   group.not_aboard = !aboard;
   branch *root = g->root != NULL ? (branch *)sy_node_share(&g->root->head) : NULL;
-  group_node *made = sy_node_group(f, &group, sy_label_name(item), sy_label_tags(item), root, g->children);
+  group_node *made =
+      sy_node_group(f, &group, sy_label_name(item), sy_label_tags(item), root, g->children, g->weighing);
   return made != NULL ? &made->head : NULL;
 }
 
@@ -39,8 +40,8 @@ static node *around(family *f, const group_node *g, uint32_t index, node *inner,
   if (root == NULL) return NULL;
   sy_group group = g->group;
   group.not_aboard = false;
-  group_node *out =
-      sy_node_group(f, &group, sy_label_name(&g->head), sy_label_tags(&g->head), root, g->children);
+  group_node *out = sy_node_group(f, &group, sy_label_name(&g->head), sy_label_tags(&g->head), root,
+                                  g->children, g->weighing);
   return out != NULL ? &out->head : NULL;
 }
 

@@ -82,6 +82,9 @@ SY_API void sy_mesh_scale(sy_mesh *mesh, double factor);
 **         in each other's place); summed from a point near the mesh, so that one far from its origin loses no digits. */
 SY_API sy_sums sy_mesh_sums(const sy_mesh *mesh);
 
+/* Area of all its triangles, those round cavities too, in the square of the mesh's unit. */
+SY_API double sy_mesh_area(const sy_mesh *mesh);
+
 /* A uniform body of that shape and `mass`; the mesh in m. Errors as sy_mesh_check; SY_RANGE mass < 0 or not finite. */
 SY_API sy_status sy_mesh_massprops(const sy_mesh *mesh, double mass, sy_massprops *out, sy_error *err);
 

@@ -79,6 +79,16 @@ sy_status sy_mesh_check(const sy_mesh *mesh, sy_error *err) {
   return SY_OK;
 }
 
+double sy_mesh_area(const sy_mesh *mesh) {
+  double sum = 0;
+  for (size_t i = 0; i < sy_mesh_describe(mesh)->triangles; i++) {
+    sy_vec3 p[3];
+    sy_mesh_triangle(mesh, i, p);
+    sum += 0.5 * sy_vec3_length(sy_vec3_cross(sy_vec3_sub(p[1], p[0]), sy_vec3_sub(p[2], p[0])));
+  }
+  return sum;
+}
+
 sy_status sy_mesh_body(sy_sums volume, sy_vec3 origin, double mass, sy_massprops *out, sy_error *err) {
   if (!(volume.m > 0))
     return sy_fail(err, SY_GEOMETRY, "mesh", "", "encloses nothing: its volume is %g", volume.m);

@@ -17,8 +17,10 @@
 **           by itself keeps the error of a coordinate it states as the pair does where the mirror leaves that axis alone; across the
 **           mirror, and askew to it, its error is new. Ledgers of one family (built from one another) know each other's lines; those
 **           of two families do as far as a `pairing` says (pairing.h), else they share nothing.
+** Weighed  a group that counts as it was weighed (whole.h) stands on the errors of that weighing, and on those of its pieces only where
+**           they are not as they were weighed.
 ** Not a number  an answer one of whose sensitivities is not finite has a variance that is not a number; the others are as without it.
-** Memory    none is allocated. The stack grows with the nesting of groups: about 7 kB a level, SY_MAX_NESTING levels at most.
+** Memory    none is allocated. The stack grows with the nesting of groups: about 27 kB a level, SY_MAX_NESTING levels at most.
 ** Source    law of propagation with correlated inputs: JCGM 100:2008, 5.2.2; of several answers: JCGM 102:2011, 6.2.1.
 */
 #ifndef SY_MASS_PROPAGATE_H

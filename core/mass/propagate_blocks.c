@@ -123,6 +123,7 @@ static void add_all(const request *q, const block *b, sum_of_errors *sum) {
   sum->crossed = b->crossed;
   memset(sum->variance, 0, sizeof sum->variance);
   memset(sum->product, 0, sizeof sum->product);
+  memset(sum->usual, 0, sizeof sum->usual);
   joined j;
   join(q, b, NULL, &j);
   bool joined_done = false;
@@ -136,6 +137,7 @@ static void add_all(const request *q, const block *b, sum_of_errors *sum) {
       joined_done = true;
     }
   }
+  sy_add_usual(sum);
 }
 
 /* ---- blocks of answers ----------------------------------------------------------------------------------------------------- */
@@ -279,7 +281,7 @@ void sy_blocks_instruments(const request *q, const family *f, double bias[SY_MAX
   uint8_t slot[SY_MAX_INSTRUMENTS];
   b.count = 0, b.flat = whole_flat(q, 0), b.crossed = false;
   take_answer(q, &b, 0);
-  sum.count = 1, sum.crossed = false, sum.variance[0] = 0;
+  sum.count = 1, sum.crossed = false, sum.variance[0] = sum.usual[0] = 0;
   join(q, &b, f, &j);
   int me = 0;
   while (me < j.count && j.of[me] != f) me++;

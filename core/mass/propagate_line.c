@@ -1,6 +1,9 @@
 #include "mass/propagate_line.h"
 
 #include <math.h>
+#include <string.h>
+
+#include "mass/solids.h"
 
 enum { MOST_TOGETHER = 4 }; /* errors that are added in one go: a mass and three coordinates */
 
@@ -41,25 +44,31 @@ static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
                    g.xz * r.x + g.yz * r.y + g.zz * r.z};
 }
 
+/* What a piece's own second moments do to the answer. */
+static double own_effect(sy_sym3 j, const sy_sensitivity *g) {
+  const double half = 0.5 * (j.xx + j.yy + j.zz);
+  return g->second.xx * (half - j.xx) + g->second.yy * (half - j.yy) + g->second.zz * (half - j.zz) -
+         2.0 * (g->second.xy * j.xy + g->second.xz * j.xz + g->second.yz * j.yz);
+}
+
 /* What one kilogram more of each piece, lying at `at`, does to the answer. A solid's own moments grow with its mass. */
 static double mass_effect_at(const piece *p, const sy_sensitivity *g, sy_vec3 at) {
   double effect = g->m + sy_vec3_dot(g->first, at);
   if (!g->flat) {
     effect += sy_sym3_quadratic(g->second, at);
     if (p->part->flags & SY_PART_SOLID && p->part->mass > 0) {
-      const sy_sym3 j = p->part->inertia;
-      const double half = 0.5 * (j.xx + j.yy + j.zz);
-      const double own = g->second.xx * (half - j.xx) + g->second.yy * (half - j.yy) +
-                         g->second.zz * (half - j.zz) -
-                         2.0 * (g->second.xy * j.xy + g->second.xz * j.xz + g->second.yz * j.yz);
-      effect += own / p->part->mass;
+      /* of one density and any size an inertia grows as m^(5/3) */
+      const double power = p->part->flags & SY_PART_USUAL ? 5.0 / 3.0 : 1.0;
+      effect += power * own_effect(p->part->inertia, g) / p->part->mass;
     }
   }
   return (double)p->part->count * carried_fraction(p->part, g->carriers) * effect;
 }
 
+static sy_vec3 mass_place(const piece *p) { return sy_vec3_add(p->part->cg, sy_part_arm(p->part)); }
+
 static double mass_effect(const piece *p, const sy_sensitivity *g) {
-  return mass_effect_at(p, g, p->part->cg);
+  return mass_effect_at(p, g, mass_place(p));
 }
 
 /* What one unit of a mass error does. */
@@ -72,9 +81,9 @@ static double error_effect(const piece *p, const sy_sensitivity *g, int kind) {
 /* What one metre of error of its place does, along the directions of the error as stated. */
 static sy_vec3 place_effect(const piece *p, const sy_sensitivity *g) {
   sy_vec3 effect = g->first;
-  if (!g->flat) effect = sy_vec3_muladd(effect, 2.0, apply_sym(g->second, p->part->cg));
-  effect =
-      sy_vec3_scale((double)p->part->count * p->part->mass * carried_fraction(p->part, g->carriers), effect);
+  if (!g->flat) effect = sy_vec3_muladd(effect, 2.0, apply_sym(g->second, mass_place(p)));
+  effect = sy_vec3_scale(
+      (double)p->part->count * sy_part_moved(p->part) * carried_fraction(p->part, g->carriers), effect);
   return p->part->flags & SY_PART_MIRRORED && p->normal != NULL ? sy_twin_reflect(*p->normal, effect)
                                                                 : effect;
 }
@@ -85,6 +94,45 @@ static void add_fill_errors(sum_of_errors *sum, const piece *p) {
     effects e;
     for (size_t k = 0; k < sum->count; k++) e.of[k][0] = error_effect(p, &p->by[k], kind) * fill_sd;
     add_effects(sum, &e, 1);
+  }
+}
+
+/* What one standard uncertainty of each entry of a whole's measured inertia does: second moments are half its trace less itself. */
+static void add_inertia_error(sum_of_errors *sum, const piece *pieces, const bool *same, size_t count,
+                              sy_sym3 sd) {
+  effects e[2];
+  memset(e, 0, sizeof e);
+  for (size_t k = 0; k < sum->count; k++)
+    for (size_t j = 0; j < count; j++) {
+      const sy_sensitivity *g = &pieces[j].by[k];
+      if (!same[j] || g->flat) continue;
+      const double part = carried_fraction(pieces[j].part, g->carriers),
+                   half = 0.5 * (g->second.xx + g->second.yy + g->second.zz);
+      e[0].of[k][0] += part * (half - g->second.xx) * sd.xx;
+      e[0].of[k][1] += part * (half - g->second.yy) * sd.yy;
+      e[0].of[k][2] += part * (half - g->second.zz) * sd.zz;
+      e[1].of[k][0] -= 2.0 * part * g->second.xy * sd.xy;
+      e[1].of[k][1] -= 2.0 * part * g->second.xz * sd.xz;
+      e[1].of[k][2] -= 2.0 * part * g->second.yz * sd.yz;
+    }
+  add_effects(sum, &e[0], 3);
+  add_effects(sum, &e[1], 3);
+}
+
+/* A weighing that says the same of its mass and of how well its inertia is known is the same one. */
+static void add_inertia_errors(sum_of_errors *sum, const piece *pieces, size_t count) {
+  bool met[SY_MOST_PIECES] = {false};
+  for (size_t i = 0; i < count; i++) {
+    const sy_whole *w = pieces[i].part->whole;
+    if (met[i] || w == NULL) continue;
+    bool same[SY_MOST_PIECES] = {false};
+    for (size_t j = i; j < count; j++) {
+      const sy_whole *v = pieces[j].part->whole;
+      same[j] = !met[j] && v != NULL && sy_same_mass_statement(pieces[i].part, pieces[j].part) &&
+                memcmp(&v->inertia_sd, &w->inertia_sd, sizeof v->inertia_sd) == 0;
+      met[j] = met[j] || same[j];
+    }
+    add_inertia_error(sum, pieces, same, count, w->inertia_sd);
   }
 }
 
@@ -207,6 +255,20 @@ static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t cou
   }
 }
 
+static void gather_usual(sum_of_errors *sum, const piece *p) {
+  if (!(p->part->flags & SY_PART_USUAL)) return;
+  for (size_t k = 0; k < sum->count; k++)
+    if (!p->by[k].flat)
+      sum->usual[k] += (double)p->part->count * carried_fraction(p->part, p->by[k].carriers) *
+                       own_effect(p->part->inertia, &p->by[k]);
+}
+
+void sy_add_usual(sum_of_errors *sum) {
+  effects e;
+  for (size_t k = 0; k < sum->count; k++) e.of[k][0] = sum->usual[k] * SY_USUAL_SD;
+  add_effects(sum, &e, 1);
+}
+
 static void gather_instruments(sum_of_errors *sum, const piece *p, const instrument_slots *slots) {
   if (p->part->instrument == 0) return;
   const size_t slot = slots->of[p->family][p->part->instrument - 1];
@@ -227,7 +289,11 @@ void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const in
     for (int kind = 0; kind < kinds; kind++) add_mass_errors(sum, pieces, count, kind);
     add_place_errors(sum, pieces, count);
   }
-  for (size_t i = 0; i < count; i++) gather_instruments(sum, &pieces[i], slots);
+  if (pieces[0].part->whole != NULL) add_inertia_errors(sum, pieces, count);
+  for (size_t i = 0; i < count; i++) {
+    gather_usual(sum, &pieces[i]);
+    gather_instruments(sum, &pieces[i], slots);
+  }
 }
 
 bool sy_same_mass_error_of_pieces(const piece *a, const piece *b, int kind) {

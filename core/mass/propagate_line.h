@@ -9,8 +9,11 @@
 enum {
   SY_WALK_ANSWERS = 8,                             /* of one walk */
   SY_WALK_TERMS = SY_MOST_TERMS + SY_MOST_RECORDS, /* the caller's, and the ledgers of records */
-  SY_MOST_PIECES = 2 * SY_WALK_TERMS,              /* of one line: a pair in every term */
-  SY_MOST_FAMILIES = 1 + SY_MOST_PAIRINGS,         /* that are joined */
+  SY_MOST_PLACES =
+      SY_WALK_TERMS +
+      2 * SY_MOST_WHOLES, /* of one line: a ledger a term, and as each group around it was weighed */
+  SY_MOST_PIECES = 2 * SY_MOST_PLACES,     /* a pair in every place */
+  SY_MOST_FAMILIES = 1 + SY_MOST_PAIRINGS, /* that are joined */
   SY_MOST_SLOTS = SY_MOST_FAMILIES * SY_MAX_INSTRUMENTS
 };
 
@@ -32,6 +35,7 @@ typedef struct sum_of_errors {
   double bias[SY_MOST_SLOTS]
              [SY_WALK_ANSWERS]; /* what one unit of an instrument's error does, by slot; start at 0 */
   double gain[SY_MOST_SLOTS][SY_WALK_ANSWERS];
+  double usual[SY_WALK_ANSWERS]; /* what all inertias of a usual density do together; start at 0 */
 } sum_of_errors;
 
 /* Where an instrument's two errors are gathered: another family's stand with the first's where they are the same. */
@@ -53,6 +57,9 @@ sy_vec3 sy_place_effect(const piece *p, const sy_sensitivity *g);
 
 /* All lines below a branch at once, for flat sensitivities g over the whole car; `slot` of its family's instruments. */
 void sy_add_branch(sum_of_errors *sum, const branch *b, const sy_sensitivity *g, const uint8_t *slot);
+
+/* At the very end, once. */
+void sy_add_usual(sum_of_errors *sum);
 
 /* At the end, once an instrument. */
 void sy_add_instrument(sum_of_errors *sum, size_t slot, const sy_instrument *instrument);

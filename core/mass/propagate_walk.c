@@ -19,15 +19,86 @@ static uint64_t item_id(const node *n) {
   return n->kind == NODE_PART ? ((const part_node *)n)->part.id : ((const group_node *)n)->group.id;
 }
 
-static void go_inside(const walk *w, const sy_frame *frame, const sy_sensitivity *by,
-                      sy_sensitivity *inside) {
-  for (size_t k = 0; k < w->sum->count; k++) inside[k] = sy_sensitivity_inside(&by[k], frame);
+static void go_inside(size_t count, const sy_frame *frame, const sy_sensitivity *by, sy_sensitivity *inside) {
+  for (size_t k = 0; k < count; k++) inside[k] = sy_sensitivity_inside(&by[k], frame);
+}
+
+/* ---- groups that count as they were weighed ----------------------------------------------------------------------------- */
+
+static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
+  return (sy_vec3){g.xx * r.x + g.xy * r.y + g.xz * r.z, g.xy * r.x + g.yy * r.y + g.yz * r.z,
+                   g.xz * r.x + g.yz * r.y + g.zz * r.z};
+}
+
+static const sy_part *line_of(const group_node *g) {
+  return &((const part_node *)sy_branch_item(g->root, g->weighing->line))->part;
+}
+
+/* The carriers' part of what is in the line: pieces go out of the group's sum as a whole, whoever carries them. */
+static double line_fraction(const sy_part *line, unsigned carriers) {
+  double body = 1.0, sum = 0;
+  for (unsigned i = 0; i < line->unsprung.count; i++) {
+    body -= line->unsprung.fraction[i];
+    if (carriers >> line->unsprung.carrier[i] & 1u) sum += line->unsprung.fraction[i];
+  }
+  return carriers & 1u ? sum + body : sum;
+}
+
+sy_sensitivity sy_weighed_sensitivity(const weighing *w, const sy_sensitivity *g) {
+  const double k = w->by_pieces;
+  sy_sensitivity out = {-g->m - k * sy_vec3_dot(g->first, w->cg),
+                        sy_vec3_scale(k - 1.0, g->first),
+                        {0, 0, 0, 0, 0, 0},
+                        SY_ALL_CARRIERS,
+                        true};
+  if (g->flat) return out;
+  const double square = sy_sym3_quadratic(g->second, w->cg), own = w->inertia ? 0.0 : 1.0;
+  out.m += (own - 2.0 * k) * square;
+  out.first = sy_vec3_muladd(out.first, 2.0 * (k - own), apply_sym(g->second, w->cg));
+  if (w->inertia) {
+    out.second = sy_sym3_scale(-1.0, g->second);
+    out.flat = false;
+  }
+  return out;
+}
+
+static sy_sensitivity scaled(double factor, const sy_sensitivity *g) {
+  return (sy_sensitivity){factor * g->m, sy_vec3_scale(factor, g->first), sy_sym3_scale(factor, g->second),
+                          g->carriers, g->flat};
+}
+
+/* Of the pieces as weighed, for sensitivities in the directions of the group. */
+static void of_weighed(const group_node *g, const sy_sensitivity *by, size_t count, sy_sensitivity *out) {
+  for (size_t k = 0; k < count; k++) {
+    const sy_sensitivity whole = sy_weighed_sensitivity(g->weighing, &by[k]);
+    out[k] = scaled(line_fraction(line_of(g), by[k].carriers), &whole);
+  }
+}
+
+/* The pieces as weighed beside those of each place: once a weighing, however many places have it. */
+static void add_weighed(const walk *w, const group_node *g, const sy_sensitivity *by, place *weighed,
+                        size_t *filled, sy_sensitivity room[SY_MOST_WHOLES][BLOCK]) {
+  const node *pieces = &g->weighing->pieces->head;
+  size_t at = 0;
+  while (at < *filled && weighed[at].node != pieces) at++;
+  if (at == SY_MOST_WHOLES) return; /* whole.c books no more */
+  if (at == *filled) {
+    of_weighed(g, by, w->sum->count, room[at]);
+    weighed[(*filled)++] = (place){pieces, room[at]};
+    return;
+  }
+  sy_sensitivity more[BLOCK];
+  of_weighed(g, by, w->sum->count, more);
+  for (size_t k = 0; k < w->sum->count; k++)
+    room[at][k] = (sy_sensitivity){room[at][k].m + more[k].m, sy_vec3_add(room[at][k].first, more[k].first),
+                                   sy_sym3_add(room[at][k].second, more[k].second), SY_ALL_CARRIERS,
+                                   room[at][k].flat && more[k].flat};
 }
 
 /* The nodes of one line, of this family and behind them of the others. */
 typedef struct line_places {
-  place at[SY_WALK_TERMS];
-  int family[SY_WALK_TERMS];
+  place at[SY_MOST_PLACES];
+  int family[SY_MOST_PLACES];
   const paired_line *line[SY_MOST_FAMILIES];
   size_t own, count;
 } line_places;
@@ -45,7 +116,7 @@ static bool has_pieces(const node *n) {
 }
 
 /* The pieces of a line, side by side: what did not change then cancels to nothing. room: for a pair's directions. */
-static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity room[SY_WALK_TERMS][BLOCK],
+static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity room[SY_MOST_PLACES][BLOCK],
                         piece *out) {
   size_t found = 0;
   for (uint32_t side = 0; side < 2; side++)
@@ -56,7 +127,7 @@ static size_t pieces_of(const walk *w, const line_places *line, sy_sensitivity r
       const int whose = i < line->own ? w->me : line->family[i];
       const sy_group *pair = n->kind == NODE_GROUP ? &((const group_node *)n)->group : NULL;
       if (pair != NULL && (side == 0 || sy_piece_of_line(n, 0) == NULL))
-        go_inside(w, &pair->frame, line->at[i].by, room[i]);
+        go_inside(w->sum->count, &pair->frame, line->at[i].by, room[i]);
       out[found++] =
           (piece){p, pair != NULL ? room[i] : line->at[i].by, pair != NULL ? &pair->twin_normal : NULL, whose,
                   w->families > 1 ? line->line[whose] : NULL};
@@ -71,47 +142,59 @@ const paired_line *sy_line_in_family(const walked_family *all, int me, uint64_t 
   return mine == NULL || of == 0 || of == me ? mine : sy_pairing_find(all[of].pairing, 0, mine->id[0]);
 }
 
-const node *sy_find_line(const walked_family *all, int me, int of, const paired_line *line, const node *root,
-                         size_t count, sy_sensitivity *by) {
+/* By what stands there now and by what its groups were weighed with; `by` is in the directions around the node. */
+static void find_below(const paired_line *line, const uint32_t *way, int f, const node *n, uint32_t depth,
+                       const sy_sensitivity *by, size_t count, found_line *out) {
+  if (!sy_node_aboard(n)) return;
+  if (depth == line->depth[f]) {
+    if (item_id(n) != line->id[f] || !has_pieces(n) || out->count == SY_MOST_PLACES) return;
+    memcpy(out->room[out->count], by, count * sizeof *by);
+    out->at[out->count] = (place){n, out->room[out->count]};
+    out->count++;
+    return;
+  }
+  const group_node *g = (const group_node *)n;
+  const uint32_t child = way[depth];
+  if (n->kind != NODE_GROUP || child >= g->children) return;
+  sy_sensitivity inside[BLOCK], weighed[BLOCK];
+  go_inside(count, &g->group.frame, by, inside);
+  find_below(line, way, f, sy_branch_item(g->root, child), depth + 1, inside, count, out);
+  if (!sy_counts_as_weighed(g) || child >= g->weighing->line) return;
+  of_weighed(g, inside, count, weighed);
+  find_below(line, way, f, sy_branch_item(g->weighing->pieces, child), depth + 1, weighed, count, out);
+}
+
+void sy_find_line(const walked_family *all, int me, int of, const paired_line *line, const place *root,
+                  size_t count, found_line *out) {
   const int f = of > 0; /* which side of its pairing */
   const sy_pairing *pairing = all[of > 0 ? of : me].pairing;
-  const uint32_t *child = pairing->child + line->way[f];
-  const node *n = root;
-  for (uint32_t d = 0; d < line->depth[f]; d++) {
-    const group_node *g = (const group_node *)n;
-    if (n->kind != NODE_GROUP || !sy_node_aboard(n) || child[d] >= g->children) return NULL;
-    for (size_t k = 0; k < count; k++) by[k] = sy_sensitivity_inside(&by[k], &g->group.frame);
-    n = sy_branch_item(g->root, child[d]);
-  }
-  return item_id(n) == line->id[f] && sy_node_aboard(n) && has_pieces(n) ? n : NULL;
+  find_below(line, pairing->child + line->way[f], f, root->node, 0, root->by, count, out);
 }
 
 /* Adds the places of line `id` in the terms of another family. */
-static void add_other(const walk *w, uint64_t id, int of, sy_sensitivity room[SY_WALK_TERMS][BLOCK],
-                      line_places *line) {
+static void add_other(const walk *w, uint64_t id, int of, found_line *others, line_places *line) {
   const paired_line *paired = sy_line_in_family(w->family, w->me, id, of);
   line->line[of] = of > 0 ? paired : NULL;
   if (paired == NULL) return;
   const roots *r = w->family[of].roots;
-  for (size_t i = 0; i < r->count; i++) {
-    sy_sensitivity *by = room[line->count];
-    memcpy(by, r->at[i].by, w->sum->count * sizeof *by);
-    const node *n = sy_find_line(w->family, w->me, of, paired, r->at[i].node, w->sum->count, by);
-    if (n == NULL) continue;
+  const size_t before = others->count;
+  for (size_t i = 0; i < r->count; i++)
+    sy_find_line(w->family, w->me, of, paired, &r->at[i], w->sum->count, others);
+  for (size_t i = before; i < others->count && line->count < SY_MOST_PLACES; i++) {
     line->family[line->count] = of;
-    line->at[line->count++] = (place){n, by};
+    line->at[line->count++] = others->at[i];
   }
 }
 
 /* Adds what all others have of the line; false: an earlier one has it aboard, so it was met. */
-static bool add_others(const walk *w, uint64_t id, sy_sensitivity room[SY_WALK_TERMS][BLOCK],
-                       line_places *line) {
+static bool add_others(const walk *w, uint64_t id, found_line *others, line_places *line) {
+  others->count = 0;
   for (int of = 0; of < w->families; of++) {
     line->line[of] = NULL;
     if (of == w->me)
       line->line[of] = of > 0 ? sy_pairing_find(w->family[of].pairing, 1, id) : NULL;
     else
-      add_other(w, id, of, room, line);
+      add_other(w, id, of, others, line);
     if (of < w->me && line->count > line->own) return false;
   }
   return true;
@@ -119,14 +202,15 @@ static bool add_others(const walk *w, uint64_t id, sy_sensitivity room[SY_WALK_T
 
 /* A line that may have two sides or stand in several families. */
 static void walk_wide_line(const walk *w, const place *places, size_t count) {
-  sy_sensitivity around[SY_WALK_TERMS][BLOCK], inside[SY_WALK_TERMS][BLOCK];
+  sy_sensitivity inside[SY_MOST_PLACES][BLOCK];
+  found_line others;
   line_places line;
   line.count = 0;
   for (size_t i = 0; i < count; i++)
     if (has_pieces(places[i].node)) line.at[line.count++] = places[i];
   line.own = line.count;
   if (line.own == 0) return;
-  if (w->families > 1 && !add_others(w, item_id(places[0].node), around, &line)) return;
+  if (w->families > 1 && !add_others(w, item_id(places[0].node), &others, &line)) return;
   piece pieces[SY_MOST_PIECES];
   const size_t found = pieces_of(w, &line, inside, pieces);
   sy_add_line(w->sum, pieces, found, &w->slots);
@@ -137,7 +221,7 @@ static void walk_line(const walk *w, const place *places, size_t count) {
     walk_wide_line(w, places, count);
     return;
   }
-  piece pieces[SY_WALK_TERMS];
+  piece pieces[SY_MOST_PLACES];
   for (size_t i = 0; i < count; i++)
     pieces[i] = (piece){&((const part_node *)places[i].node)->part, places[i].by, NULL, w->me, NULL};
   sy_add_line(w->sum, pieces, count, &w->slots);
@@ -146,15 +230,18 @@ static void walk_line(const walk *w, const place *places, size_t count) {
 /* ---- the trees ---------------------------------------------------------------------------------------------------------- */
 
 static void walk_group(const walk *w, const place *places, size_t count) {
-  sy_sensitivity room[SY_WALK_TERMS][BLOCK];
-  place inside[SY_WALK_TERMS];
-  size_t filled = 0;
+  sy_sensitivity room[SY_MOST_PLACES][BLOCK], taken_out[SY_MOST_WHOLES][BLOCK];
+  place inside[SY_MOST_PLACES], weighed[SY_MOST_WHOLES];
+  size_t filled = 0, more = 0;
   for (size_t i = 0; i < count; i++) {
     const group_node *g = (const group_node *)places[i].node;
     if (g->root == NULL) continue;
-    go_inside(w, &g->group.frame, places[i].by, room[i]);
-    inside[filled++] = (place){&g->root->head, room[i]};
+    go_inside(w->sum->count, &g->group.frame, places[i].by, room[filled]);
+    if (sy_counts_as_weighed(g)) add_weighed(w, g, room[filled], weighed, &more, taken_out);
+    inside[filled] = (place){&g->root->head, room[filled]};
+    filled++;
   }
+  for (size_t i = 0; i < more && filled < SY_MOST_PLACES; i++) inside[filled++] = weighed[i];
   walk_on(w, inside, filled);
 }
 
@@ -168,7 +255,7 @@ static void walk_item(const walk *w, const place *places, size_t count) {
 
 /* Cars that grew apart have other items at the same place in the list: each is met by itself. */
 static void walk_items(const walk *w, const place *places, size_t count) {
-  place left[SY_WALK_TERMS], same[SY_WALK_TERMS];
+  place left[SY_MOST_PLACES], same[SY_MOST_PLACES];
   size_t others = 0;
   for (size_t i = 0; i < count; i++)
     if (sy_node_aboard(places[i].node)) left[others++] = places[i];
@@ -208,7 +295,7 @@ static void walk_branches(const walk *w, const place *places, size_t count) {
     if (used > most) most = used;
   }
   for (size_t c = 0; c < most; c++) {
-    place child[SY_WALK_TERMS];
+    place child[SY_MOST_PLACES];
     size_t found = 0;
     for (size_t i = 0; i < count; i++) {
       const branch *b = (const branch *)places[i].node;
@@ -252,10 +339,10 @@ static unsigned sharing(const walk *w, const place *places, size_t count, size_t
   return mask;
 }
 
-/* Walks what the places in the mask share once. At most SY_WALK_TERMS - 1 of these are inside one another. */
+/* Walks what the places in the mask share once. At most SY_MOST_PLACES - 1 of these are inside one another. */
 static void walk_shared(const walk *w, const place *places, size_t count, size_t i, unsigned mask) {
   sy_sensitivity sum[BLOCK];
-  place fewer[SY_WALK_TERMS];
+  place fewer[SY_MOST_PLACES];
   size_t left = 0;
   const sy_sensitivity *by = add_up(w, places, count, mask, sum);
   for (size_t j = 0; j < count; j++)

@@ -1,5 +1,7 @@
 #include "mass/solids.h"
 
+#include "base/units.h"
+
 /* One solid being checked: `status` keeps the first thing found wrong. */
 typedef struct check {
   const char *solid;
@@ -139,4 +141,10 @@ sy_status sy_solid_plate(double mass, double length, double width, sy_massprops 
   size(&c, "width", width);
   const double ix = mass * width * width / 12, iy = mass * length * length / 12;
   return publish(&c, mass, ix, iy, ix + iy, out);
+}
+
+/* 2/5 m r^2 */
+sy_sym3 sy_solid_usual(double mass) {
+  const double r = cbrt(3.0 * mass / (4.0 * SY_PI * SY_USUAL_DENSITY)), j = 0.4 * mass * r * r;
+  return (sy_sym3){j, j, j, 0, 0, 0};
 }

@@ -35,4 +35,12 @@ SY_API sy_status sy_solid_rod(double mass, double length, sy_massprops *out, sy_
 /* thin, in the x-y plane */
 SY_API sy_status sy_solid_plate(double mass, double length, double width, sy_massprops *out, sy_error *err);
 
+/* What stands for a body of which only the mass is known: a ball of SY_USUAL_DENSITY, whose inertia is the least of all bodies of that
+** density. Hollows and fittings counted, engines, gearboxes, batteries and people are within a factor of two of it; what is long or flat has
+** more, and should state its shape. SY_USUAL_SD is the standard uncertainty of such an inertia, as a fraction, and one error in all of them:
+** the density is guessed once. Common practice, no source. mass >= 0. */
+#define SY_USUAL_DENSITY 1000.0 /* kg/m^3 */
+#define SY_USUAL_SD      0.5
+SY_API sy_sym3 sy_solid_usual(double mass);
+
 #endif

@@ -54,6 +54,11 @@ SY_API sy_status sy_tank_liquid(const sy_tank *tank, double volume, sy_vec3 up, 
 ** Errors  as above */
 SY_API sy_status sy_tank_below(const sy_tank *tank, sy_vec3 point, sy_vec3 up, sy_liquid *out, sy_error *err);
 
+/* The liquid that stands `height` above the lowest point of the tank, square to its surface: what a dipstick says. 0 below, the brim above.
+** Errors  as above; SY_RANGE  the height is not finite */
+SY_API sy_status sy_tank_to_height(const sy_tank *tank, double height, sy_vec3 up, sy_liquid *out,
+                                   sy_error *err);
+
 /* Does `point` lie in the tank? On its wall it does, and up to a thousandth of a millimetre beyond.
 ** Errors  those of sy_tank_capacity; SY_RANGE  the point is not finite */
 SY_API sy_status sy_tank_holds(const sy_tank *tank, sy_vec3 point, bool *out, sy_error *err);

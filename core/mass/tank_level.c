@@ -204,6 +204,16 @@ sy_status sy_tank_liquid(const sy_tank *tank, double volume, sy_vec3 up, sy_liqu
   return SY_OK;
 }
 
+sy_status sy_tank_to_height(const sy_tank *tank, double height, sy_vec3 up, sy_liquid *out, sy_error *err) {
+  sy_liquid empty;
+  sy_status status = sy_tank_liquid(tank, 0, up, &empty, err);
+  if (status == SY_OK) status = unit_up(&up, err);
+  if (status == SY_OK && !isfinite(height))
+    status = sy_fail(err, SY_RANGE, "tank", "height", "is %g m, must be finite", height);
+  if (status != SY_OK) return status;
+  return sy_tank_below(tank, sy_vec3_scale(empty.level + height, up), up, out, err);
+}
+
 sy_status sy_tank_below(const sy_tank *tank, sy_vec3 point, sy_vec3 up, sy_liquid *out, sy_error *err) {
   sy_status status = check_tank(tank, err);
   if (status == SY_OK) status = unit_up(&up, err);

@@ -27,6 +27,8 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_mesh(L);
   syl_open_ledger(L);
   syl_open_pieces(L);
+  syl_open_whole(L);
+  syl_open_inertia(L);
   syl_open_builder(L);
   syl_open_pairing(L);
   syl_open_balance(L);

@@ -14,6 +14,8 @@ void syl_open_geometry(lua_State *L);
 void syl_open_mesh(lua_State *L);
 void syl_open_ledger(lua_State *L);
 void syl_open_pieces(lua_State *L);
+void syl_open_whole(lua_State *L);
+void syl_open_inertia(lua_State *L);
 void syl_open_builder(lua_State *L);
 void syl_open_pairing(lua_State *L);
 void syl_open_balance(lua_State *L);

@@ -70,6 +70,7 @@
 ---@field supplier? number|string
 ---@field weighed? number|string
 ---@field within_mm? steelyard.number mm; 0 or more; up to 1000000
+---@field shape? string density
 
 ---What the file says under axle; vehicles/README.md explains each.
 ---@class steelyard.fields.axle
@@ -119,7 +120,7 @@
 ---@field [integer] steelyard.item what is in it
 ---@field at? steelyard.point
 ---@field turned? steelyard.move
----@field whole? steelyard.number kg; above 0; up to 100000
+---@field whole? steelyard.number|steelyard.fields.whole kg; above 0; up to 100000
 ---@field weighed? steelyard.fields.weighed
 ---@field unaccounted? boolean
 ---@field tags? string|string[]
@@ -195,7 +196,7 @@
 ---@field instrument? string
 ---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---What the file says under person; vehicles/README.md explains each.
 ---@class steelyard.fields.person
@@ -228,7 +229,7 @@
 ---@field instrument? string
 ---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---What the file says under place; vehicles/README.md explains each.
 ---@class steelyard.fields.place
@@ -334,7 +335,7 @@
 ---@field instrument? string
 ---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---What the file says under vehicle; vehicles/README.md explains each.
 ---@class steelyard.fields.vehicle
@@ -373,6 +374,12 @@
 ---@field pieces? integer
 ---@field note? string
 
+---What the file says under whole; vehicles/README.md explains each.
+---@class steelyard.fields.whole
+---@field mass steelyard.number kg; above 0; up to 100000
+---@field cg? steelyard.point
+---@field inertia? number[]|{xx: number, yy: number, zz: number, xy?: number, xz?: number, yz?: number}
+
 ---Some of the fields of part, for car:set.
 ---@class steelyard.set.part
 ---@field mass? steelyard.number|steelyard.unknown kg; 0 or more; up to 100000
@@ -394,13 +401,13 @@
 ---@field instrument? string
 ---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---Some of the fields of group, for car:set.
 ---@class steelyard.set.group
 ---@field at? steelyard.some_of_point
 ---@field turned? steelyard.move
----@field whole? steelyard.number kg; above 0; up to 100000
+---@field whole? steelyard.number|steelyard.fields.whole kg; above 0; up to 100000
 ---@field weighed? steelyard.fields.weighed
 ---@field unaccounted? boolean
 ---@field tags? string|string[]
@@ -430,7 +437,7 @@
 ---@field instrument? string
 ---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---Some of the fields of person, for car:set.
 ---@class steelyard.set.person
@@ -462,7 +469,7 @@
 ---@field instrument? string
 ---@field scale? steelyard.number|string
 ---@field weighed? steelyard.fields.weighed
----@field was? steelyard.number kg; 0 or more; up to 100000
+---@field was? steelyard.number|steelyard.fields.whole kg; 0 or more; up to 100000
 
 ---Some of the fields of axle, for car:set.
 ---@class steelyard.set.axle
@@ -821,6 +828,131 @@
 ---@field sd steelyard.person.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
+---@class steelyard.body_inertia.sd
+---@field roll_inertia number kg m2; standard uncertainty
+---@field pitch_inertia number kg m2; standard uncertainty
+---@field yaw_inertia number kg m2; standard uncertainty
+---@field inertia table<string, number> kg m2; of each entry
+---@field principal number[] kg m2; of each moment
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.cg
+---@field x number mm; file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.about
+---@field x number mm; the point, or the CG
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.principal
+---@field moment number kg m2; the least first
+---@field axis number[] its direction: three numbers forward, left, up
+---@field near string fore-aft, across or upright: what it lies nearest to
+---@field off number deg; from there
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.body_inertia.
+---@class steelyard.body_inertia.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:inertia gives.
+---@class steelyard.body_inertia
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field name? string what was asked about; nothing for the car
+---@field mass number kg; of it
+---@field cg steelyard.body_inertia.cg
+---@field point? string the point asked for
+---@field about steelyard.body_inertia.about
+---@field inertia table<string, number> kg m2; xx yy zz xy xz yz about that point, file axes, products with tensor sign
+---@field roll_inertia number kg m2; about a fore-aft line through that point
+---@field pitch_inertia number kg m2; across
+---@field yaw_inertia number kg m2; upright
+---@field principal steelyard.body_inertia.principal[]
+---@field parts number aboard in it
+---@field points number of these without a shape: the inertia is at least that
+---@field aboard? steelyard.body_inertia.aboard[]
+---@field file? steelyard.body_inertia.file
+---@field readings_file? steelyard.body_inertia.readings_file
+---@field other_files? steelyard.body_inertia.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.body_inertia.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.dipstick.sd
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.rows
+---@field height number mm; above the lowest point, square to the surface
+---@field litres number litre; up to there
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.dipstick.
+---@class steelyard.dipstick.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:dipstick gives; of a pair, of one of the two.
+---@class steelyard.dipstick
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field name string as in the file
+---@field capacity number litre; brim-full
+---@field litres number litre; in it now
+---@field height number mm; of these, above the lowest point of the tank as it leans
+---@field deepest number mm; of the brim
+---@field nose_up number deg; as asked; below 0: down
+---@field left_up number deg; the same; below 0: the right side
+---@field rows steelyard.dipstick.rows[]
+---@field aboard? steelyard.dipstick.aboard[]
+---@field file? steelyard.dipstick.file
+---@field readings_file? steelyard.dipstick.readings_file
+---@field other_files? steelyard.dipstick.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.dipstick.sd standard uncertainties under the same names
+
+---Standard uncertainties.
 ---@class steelyard.tank.sd
 ---@field litres number litre; standard uncertainty
 ---@field unusable? number litre; standard uncertainty
@@ -907,6 +1039,36 @@
 ---@field y number mm; file axes
 ---@field z number mm; file axes
 
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.moment
+---@field x number kg m; booked beside it, beyond its mass at the parts' CG, along the file's axes
+---@field y number kg m; the same
+---@field z number kg m; the same
+
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.cg
+---@field x number mm; where the CG of the whole was measured, file axes
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.cg_gap
+---@field x number mm; that less the parts' CG
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.cg_sd
+---@field x number mm; of that gap
+---@field y number mm; the same
+---@field z number mm; the same
+
+---Part of steelyard.book.rows.closure.
+---@class steelyard.book.rows.closure.cg_sigmas
+---@field x? number the gap by its sd
+---@field y? number the same
+---@field z? number the same
+
 ---Part of steelyard.book.rows.
 ---@class steelyard.book.rows.closure
 ---@field whole number kg; a group weighed as a whole; only where the file has one
@@ -914,8 +1076,13 @@
 ---@field gap number kg; whole - sum
 ---@field sd number kg; of the gap
 ---@field sigmas? number gap / sd
----@field closes boolean gap within its 95 %
----@field booked? number kg; booked as unaccounted, where the group asks for it
+---@field closes boolean gaps of mass and CG within their 95 %
+---@field booked? number kg; booked as unaccounted, where the group asks for it; may be below 0
+---@field moment? steelyard.book.rows.closure.moment
+---@field cg? steelyard.book.rows.closure.cg
+---@field cg_gap? steelyard.book.rows.closure.cg_gap
+---@field cg_sd? steelyard.book.rows.closure.cg_sd
+---@field cg_sigmas? steelyard.book.rows.closure.cg_sigmas
 ---@field suspects? steelyard.closure.suspects[] lines that would explain a gap, as in the result of sy.closure
 
 ---Part of steelyard.book.rows.
@@ -965,6 +1132,7 @@
 ---@field closure? steelyard.book.rows.closure
 ---@field was? steelyard.book.rows.was
 ---@field weighed? steelyard.book.rows.weighed
+---@field gap? boolean what a weighed whole has beyond its parts: a mass and a moment without a place
 
 ---Part of steelyard.book.total.
 ---@class steelyard.book.total.cg
@@ -2245,6 +2413,7 @@
 ---@field heading string file and unit
 ---@field notes string[] assumptions, each a sentence
 ---@field volume number litre; of the material, cavities left out
+---@field area number m2; of the whole surface, round cavities too
 ---@field mass? number kg; as given, or density x volume
 ---@field cg steelyard.mesh.cg
 ---@field inertia? table<string, number> kg m2; xx yy zz xy xz yz about the CG, of a uniform body; where the mass is known
@@ -3974,6 +4143,56 @@
 ---@field sd steelyard.clearances.sd standard uncertainties under the same names
 
 ---Standard uncertainties.
+---@class steelyard.overlaps.sd
+---@field [integer] number mm; of each gap, by its place in the list; 0 of what intersects
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.entry
+---@field a string part with its groups
+---@field b string the other
+---@field overlap boolean|number mm; true when they intersect, else the gap
+---@field mass number kg; of the lighter body
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.overlaps.
+---@class steelyard.overlaps.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What car:overlaps gives: a list of pairs, those that intersect first, by the mass of the lighter body; then by the gap.
+---@class steelyard.overlaps
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field [integer] steelyard.overlaps.entry
+---@field gap number mm; as asked
+---@field bodies number parts aboard with a shape, pieces of pairs by themselves
+---@field left_out number pairs that were found and belong together: bolted, pieces of one part, a liquid in its tank
+---@field aboard? steelyard.overlaps.aboard[]
+---@field file? steelyard.overlaps.file
+---@field readings_file? steelyard.overlaps.readings_file
+---@field other_files? steelyard.overlaps.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.overlaps.sd standard uncertainties under the same names
+
+---Standard uncertainties.
 ---@class steelyard.shafts.sd
 ---@field worst_angle? number deg; standard uncertainty
 
@@ -4030,6 +4249,12 @@
 ---@field both? number %; of the two together
 
 ---Part of steelyard.shafts.entry.
+---@class steelyard.shafts.entry.lead
+---@field inner? number deg; how far a Cardan joint runs ahead of and behind an even turn at most, at ride height
+---@field outer? number deg; the same
+---@field both? number deg; of the two together
+
+---Part of steelyard.shafts.entry.
 ---@class steelyard.shafts.entry.checks
 ---@field what string static angle, worst angle, plunge, plunge from the cut length, equivalent angle
 ---@field unit string of its numbers: deg, plunges mm
@@ -4059,6 +4284,7 @@
 ---@field cut_length? number mm; as the file says it was cut
 ---@field cut_for? number mm; a length that shares the plunge evenly
 ---@field ripple? steelyard.shafts.entry.ripple
+---@field lead? steelyard.shafts.entry.lead
 ---@field equivalent_angle? number deg; of the one Cardan joint that turns as unevenly as the two
 ---@field checks steelyard.shafts.entry.checks[]
 ---@field sd table<string, number> standard uncertainties of static_angle, worst_angle and plunge_used from what the file states of the joints' places
@@ -4171,6 +4397,11 @@
 ---@class steelyard.options.comparison
 ---@field [integer] steelyard.car cars in order; the first is the baseline
 ---@field show? string[] names of the quantities to show, in order; default the usual ones
+
+---What car:inertia takes.
+---@class steelyard.options.inertia_of
+---@field what? steelyard.what a part, a group or a tag; default the car
+---@field about? string|steelyard.point mm; a point of the file or coordinates; default its CG
 
 ---What car:save takes.
 ---@class steelyard.options.save
@@ -4732,6 +4963,14 @@
 ---@field steer? steelyard.number deg; how far the front wheels steer, each way; default unknown
 ---@field rock? steelyard.options.rock what rocks on its mounts, and how far each way about its CG; default the powertrain 3 deg
 
+---What car:dipstick takes.
+---@class steelyard.options.dipstick
+---@field step? steelyard.number mm; from row to row; default 20
+---@field nose_up? steelyard.number deg; the car leans: its nose higher; default 0
+---@field nose_down? steelyard.number deg; or lower; default 0
+---@field left_up? steelyard.number deg; its left side higher; default 0
+---@field right_up? steelyard.number deg; or its right side; default 0
+
 ---What car:handling takes: a limit, or the conditions of the lift.
 ---@class steelyard.options.handling
 ---@field limit? steelyard.number kg; what one person may lift; default 25
@@ -4768,6 +5007,10 @@
 ---@field tapes? steelyard.some_of_point[]|steelyard.options.tapes mm; the two points on the floor that tapes start at; default left of the car
 ---@field tape_sd? steelyard.number mm; standard uncertainty of a length; default 2
 ---@field trolleys? (number|string|steelyard.some_of_point)[] mm; two places along the car, or three points and more; default none
+
+---What car:overlaps takes.
+---@class steelyard.options.overlaps
+---@field gap? steelyard.number mm; bodies nearer to one another than that are listed too; default 0
 
 ---What rocks on its mounts, each way about its CG.
 ---@class steelyard.options.rock
@@ -4908,6 +5151,19 @@ function car:perches(target) end
 ---@nodiscard
 function car:person(what) end
 
+---Litres in a tank by the height of its liquid, level or leaning: what to mark on a stick.
+---@param what steelyard.what one tank with a shape
+---@param options? steelyard.options.dipstick What car:dipstick takes.
+---@return steelyard.dipstick
+---@nodiscard
+function car:dipstick(what, options) end
+
+---Inertia of the car or of something in it about its CG or any point, with principal moments and axes.
+---@param options? steelyard.options.inertia_of What car:inertia takes.
+---@return steelyard.body_inertia
+---@nodiscard
+function car:inertia(options) end
+
 ---What is in a tank, and how much of it can be drawn: standing, and as the liquid leans.
 ---@param what steelyard.what one tank
 ---@param force? steelyard.options.tank What car:tank takes: steady forces.
@@ -5032,6 +5288,12 @@ function car:stands(options) end
 ---@return steelyard.clearances
 ---@nodiscard
 function car:clearances(options) end
+
+---Every two bodies with shapes that intersect as the car stands, or come nearer to one another than a gap.
+---@param options? steelyard.options.overlaps What car:overlaps takes.
+---@return steelyard.overlaps
+---@nodiscard
+function car:overlaps(options) end
 
 ---Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel.
 ---@param options? steelyard.options.shafts What car:shafts takes.

@@ -187,6 +187,9 @@ local function of_shop(sets, sy, car)
   sets.markout = {{}, function(t) return car:markout(t) end}
   sets.stands = {{at = {{0, 600}, {0, -600}, {2300, 0}}}, function(t) return car:stands(t) end}
   sets.clearances = {{}, function(t) return car:clearances(t) end}
+  sets.dipstick = {{}, function(t) return sy.load "vehicles/twayblade.lua":dipstick("fuel", t) end}
+  sets.inertia_of = {{}, function(t) return car:inertia(t) end}
+  sets.overlaps = {{}, function(t) return car:overlaps(t) end}
   sets.rock = {{what = "tub"}, function(t) return car:clearances{at = "rock", rock = t} end}
   sets.shafts = {{}, function(t) return car:shafts(t) end}
   sets.travels = {{droop = 60}, function(t) return car:shafts{travels = t} end}

@@ -141,6 +141,10 @@ local results = {
                car:plan_lift{title = "Planned (invented)", within = 1, pads = {sd = 0.1}}},
   clearances = {sy.load "vehicles/twayblade.lua":clearances(),
                 sy.load "vehicles/twayblade.lua":move("powertrain", {forward = 20}):clearances()},
+  overlaps = {sy.load "vehicles/twayblade.lua":overlaps{gap = 5}},
+  dipstick = {sy.load "vehicles/twayblade.lua":dipstick("fuel", {nose_up = 3})},
+  body_inertia = {sy.load "vehicles/twayblade.lua":inertia(),
+                  sy.load "vehicles/twayblade.lua":inertia{what = "powertrain", about = {0, 0, 0}}},
   mesh = {sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm", mass = sy.sd(3.1, 0.1)}),
           sy.mesh("vehicles/shapes/saddle_tank.obj", {unit = "mm"})},
   pendulum = {

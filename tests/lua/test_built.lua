@@ -97,6 +97,34 @@ test("what_does_not_fit_is_given_and_said", function()
   check.contains(tostring(built.result(made)), 'Furthest off is record "first"')
 end)
 
+-- What records say of a group that counts as it was weighed is not worked out, so no number is given; what may be said is said.
+test("a_car_with_a_group_that_counts_as_weighed_is_refused", function()
+  local function car_with(more, records)
+    local group = {whole = sy.sd(231, 0.2), sy.part "engine" {mass = sy.sd(168, 0.5), at = {1810, 0, 345}, within_mm = 15},
+      sy.part "transaxle" {mass = sy.sd(62, 0.3), at = {2390, 0, 300}, within_mm = 15}}
+    for key, value in pairs(more) do group[key] = value or nil end -- false: without
+    return car_of(records or {corners()}, {parts = {sy.part "tub" {mass = sy.sd(182, 8), at = {1020, 60, 360}, within_mm = 15},
+      sy.group "powertrain" (group)}, states = {}})
+  end
+  local weighed = car_with{unaccounted = true}
+  local says = {code = "unavailable", part = "powertrain", kind = "group", field = "unaccounted", message = "records cannot correct",
+    hint = "record of kind assembly"}
+  check.raises(function() weighed:as_built() end, says)
+  check.raises(function() weighed:reconcile{corners = CORNERS, correct = true} end, says)
+  check.raises(function() weighed:without("powertrain/unaccounted"):as_built() end, says)
+  check.raises(function() car_with{unaccounted = true, whole = {mass = sy.sd(231, 0.2), cg = {1970, 0, 333}}}:as_built() end, says)
+  -- what the record says by itself
+  local record = car_with{unaccounted = true, whole = sy.sd(229.5, 1)}:record "first"
+  check.equal({record.rows[1].name, record.fits}, {"mass", nil})
+  check.near(record.rows[1].ledger, 182 + 229.5, 1e-9)
+  check.contains(tostring(record):gsub("%s+", " "), "Only the mass is compared: car:reconcile cannot say which line is off")
+  -- what the hint says
+  local made = car_with({whole = false, unaccounted = false}, {corners(),
+    sy.record "hung" {kind = "assembly", of = "powertrain", mass = sy.sd(231, 0.2)}}):as_built()
+  check.equal(#made.measured, 2)
+  check.ok(made:balance().sd.mass < 0.61)
+end)
+
 test("refusals", function()
   local car = car_of{corners(), sy.record "heights" {kind = "ride heights", heights = {sill = 149}}}
   check.raises(function() car:as_built "frist" end, {code = "unknown", hint = 'did you mean "first"?'})

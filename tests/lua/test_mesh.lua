@@ -32,6 +32,8 @@ test("body_of_a_file_has_the_handbook_s_volume_and_inertia", function()
   -- box: m (b^2 + c^2) / 12, Meriam, Kraige & Bolton, Engineering Mechanics: Dynamics, Table D/4
   local b = sy.mesh(box, {unit = "mm", mass = sy.sd(12, 0.3)})
   check.near(b.volume, 6, 1e-12)
+  check.near(b.area, 2 * (0.3 * 0.2 + 0.3 * 0.1 + 0.2 * 0.1), 1e-15)
+  check.contains(tostring(b), "surface area, m2")
   check.near(b.cg.x, 150, 1e-10)
   check.near(b.cg.y, 100, 1e-10)
   check.near(b.cg.z, 50, 1e-10)

@@ -255,6 +255,15 @@ test("parallel_flanges_in_phase_turn_evenly", function()
   -- Cardan's own ripple: sin tan of the angle
   local a = math.atan(55, 1185)
   check.near(shaft.ripple.inner, 100 * math.sin(a) * math.tan(a), 1e-9)
+  -- the largest of psi2 - psi, tan psi2 = tan psi / cos a (Schmelz et al., Universal Joints and Driveshafts, ch. 1, from memory), searched
+  local most = 0
+  for i = 1, 8999 do
+    local psi = math.rad(i / 100)
+    most = math.max(most, math.deg(math.atan(math.tan(psi) / math.cos(a)) - psi))
+  end
+  check.near(shaft.lead.inner, most, 1e-6)
+  check.near(shaft.lead.outer, most, 1e-6)
+  check.near(shaft.lead.both, 0, 1e-9)
   check.near(shaft.at.droop.inner, deg(math.atan(125, 1185)), 1e-9) -- the axle goes down with its wheels
   check.near(shaft.at.bump.inner, deg(math.atan(5, 1185)), 1e-9)
 end)
@@ -264,6 +273,8 @@ test("yokes_a_quarter_turn_apart_do_not", function()
   local shaft = propeller{phase = 90}:shafts()[1]
   local c = math.cos(math.atan(55, 1185))
   check.near(shaft.equivalent_angle, deg(math.acos(c * c)), 1e-6)
+  check.near(shaft.lead.both, deg(math.atan((1 - c * c) / (2 * c))), 1e-6) -- of one joint at that angle
+  check.contains(tostring(propeller{phase = 90}:shafts()), "runs ahead of and behind an even turn by")
   check.equal(shaft.status, "fail")
   check.contains(shaft.why, "equivalent angle 3.8 deg, 0.8 over the limit of 3 (common practice)")
 end)

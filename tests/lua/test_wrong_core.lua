@@ -101,7 +101,6 @@ do -- what these calls did not need
   core.is_link "vehicles"
   c.geometry:left_handed()
   c.now:tagged "x"
-  core.item_spread(c.now, c.geometry, c.now:items(false)[1].route, 0, 0, 0)
   core.same_sums(c.now, "", c.now, "", 1)
   core.vocabulary_functions.nearest("x", {"y"})
 end

@@ -56,6 +56,11 @@ for case in range(60):
     checks.near("its first moments", np.abs(vector(sums.first) - volume * centre).max() / (volume * 20), 1e-12, case)
     checks.near("its centre", np.abs(vector(body.cg) - centre).max(), 1e-12, case)
     checks.near("its inertia", np.abs(tensor(body.inertia) - inertia).max() / scale, 1e-12, case)
+    # Heron's formula on the lengths of the sides, as Kahan orders it
+    sides = np.sort([np.linalg.norm(corners[faces[:, k]] - corners[faces[:, k - 1]], axis=1) for k in range(3)], axis=0)[::-1]
+    a, b, c = sides
+    area = np.sqrt((a + (b + c)) * (c - (a - b)) * (c + (a - b)) * (a + (b - c))).sum() / 4
+    checks.near("its area", abs(lib.sy_mesh_area(mesh) - area) / area, 1e-12, case)
     lib.sy_mesh_free(mesh)
 
     rounded = corners.astype(np.float32).astype(float)

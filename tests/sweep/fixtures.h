@@ -95,6 +95,12 @@ static void make_sy_part(sy_part *p, int i) {
   make_sy_fill(&a_fill, 0);
   p->fill = &a_fill;
 }
+static void make_sy_weighed_whole(sy_weighed_whole *w, int i) {
+  (void)i;
+  *w = (sy_weighed_whole){.mass = 41, .mass_sd = 0.2, .has_cg = true, .has_inertia = true};
+  w->cg = (sy_vec3){0.11, 0.02, 0.05}, w->cg_sd = (sy_vec3){0.001, 0.002, 0.003};
+  w->inertia = (sy_sym3){4, 5, 6, 0.1, 0.2, 0.3}, w->inertia_sd = (sy_sym3){0.1, 0.1, 0.1, 0.1, 0.1, 0.1};
+}
 static void make_sy_group(sy_group *g, int i) {
   *g = sy_group_default();
   make_sy_frame(&g->frame, i);
@@ -651,6 +657,7 @@ static sy_measured *a_measured;
 /* ---- what the library makes -------------------------------------------------------------------------------------------- */
 
 static sy_csv *a_csv;
+static sy_overlaps *an_overlap;
 static sy_ledger_builder *a_builder;
 
 static sy_ledger_builder *new_builder(const sy_ledger *relative) {
@@ -702,6 +709,27 @@ static sy_ledger *make_ledger(void) {
   return ledger;
 }
 
+static sy_ledger *weighed_pieces, *weighed_line; /* a group of two parts; the same with a line at its end */
+
+static void make_weighed(void) {
+  sy_ledger_builder *b = new_builder(NULL);
+  const sy_group plain = sy_group_default();
+  sy_error err;
+  must(sy_ledger_open_group(b, "group", NULL, &plain, &err), &err);
+  for (int i = 0; i < 2; i++) {
+    sy_part p;
+    make_sy_part(&p, i);
+    must(sy_ledger_add_part(b, "part", NULL, &p, &err), &err);
+  }
+  must(sy_ledger_close_group(b, &err), &err);
+  must(sy_ledger_finish(b, &weighed_pieces, &err), &err);
+  b = new_builder(weighed_pieces);
+  const sy_part line = sy_part_default();
+  must(sy_ledger_add_part(b, "unaccounted", NULL, &line, &err), &err);
+  const sy_route group = {.depth = 1, .child = {0}};
+  must(sy_ledger_append(weighed_pieces, &group, b, &weighed_line, &err), &err);
+}
+
 static const char TABLE[] = "part;mass;x\nengine;96,2;1,5\n\"a \"\"b\"\"\";1.234,5;2,25\n";
 static const char TETRAHEDRON[] =
     "v 0 0 0\nv 0.4 0 0\nv 0 0.3 0\nv 0 0 0.5\nf 1 3 2\nf 1 2 4\nf 1 4 3\nf 2 3 4\n";
@@ -740,8 +768,12 @@ static void make_shared(void) {
   sy_error err;
   must(sy_csv_read(TABLE, sizeof TABLE - 1, NULL, &a_csv, &err), &err);
   must(sy_mesh_read(TETRAHEDRON, sizeof TETRAHEDRON - 1, NULL, &a_mesh, &err), &err);
+  sy_envelope two[2];
+  for (int i = 0; i < 2; i++) make_sy_envelope(&two[i], i);
+  must(sy_overlaps_find(two, 2, 2, NULL, &an_overlap, &err), &err);
   make_stl();
   make_fit();
+  make_weighed();
   a_ledger = make_ledger(), other_ledger = make_ledger();
   for (int i = 0; i < 2; i++) make_sy_sensitivity(&some_by[i], i);
   sy_ledger_totals(a_ledger, &some_totals);
@@ -771,9 +803,12 @@ static void free_shared(void) {
   free(fit_memory);
   sy_measured_release(a_measured);
   sy_csv_free(a_csv);
+  sy_overlaps_free(an_overlap);
   sy_mesh_free(a_mesh);
   sy_mesh_free(spare_mesh);
   sy_ledger_builder_free(a_builder);
+  sy_ledger_release(weighed_pieces);
+  sy_ledger_release(weighed_line);
   sy_ledger_release(a_ledger);
   sy_ledger_release(other_ledger);
 }

@@ -42,7 +42,7 @@ R.reach = {
 R.opaque = {"sy_term.ledger", "sy_record.ledger", "sy_beside.at", "sy_car.beside",
   "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable",
   "sy_answer_set.row", "sy_csv_cell.text",
-  "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_item.group",
+  "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_part.whole", "sy_item.group",
   "sy_lsq.x", "sy_lsq.covariance", "sy_lsq.gain", "sy_lsq.residual", "sy_lsq.redundancy", "sy_lsq.standardised", "sy_lsq.residual_space",
   "sy_qr.a", "sy_qr.diagonal", "sy_qr.scale", "sy_qr.order", "sy_reconciled.line",
   "sy_rollup_level.body", "sy_rollup_level.place",
@@ -65,11 +65,12 @@ R.handles = {
   ["const sy_answer_set *"] = "sy_corner_answers()",
   ["const sy_pairing *"] = "NULL",
   ["const sy_measured *"] = "a_measured",
+  ["const sy_overlaps *"] = "an_overlap",
   ["const sy_answer_row *"] = "&sy_corner_answers()->row[0]",
 }
 --- New things that come back, and what ends them.
 R.owned = {["sy_ledger**"] = "sy_ledger_release", ["sy_mesh**"] = "sy_mesh_free", ["sy_csv**"] = "sy_csv_free",
-  ["sy_pairing**"] = "sy_pairing_free", ["sy_measured**"] = "sy_measured_release"}
+  ["sy_pairing**"] = "sy_pairing_free", ["sy_measured**"] = "sy_measured_release", ["sy_overlaps**"] = "sy_overlaps_free"}
 
 --- Fields of results that repeat what was given.
 R.copies = {"sy_car.vehicle", "sy_car.setting", "sy_corner_model.vehicle", "sy_corner_model.drawn_load", "sy_stand.setting", "sy_stand.now",
@@ -81,6 +82,7 @@ R.functions = F
 --- Those that take nothing that could be wrong, or only what sy_fail and tests of their own cover.
 for _, name in ipairs {"sy_fail", "sy_alloc_new", "sy_alloc_free", "sy_alloc_or_default", "sy_csv_free", "sy_mesh_free", "sy_decoded_free",
   "sy_ledger_builder_new", "sy_ledger_builder_free", "sy_ledger_share", "sy_ledger_release", "sy_pairing_free", "sy_measured_release",
+  "sy_overlaps_free",
 } do F[name] = {skip = true} end
 
 -- base
@@ -149,6 +151,10 @@ F.sy_massprops_combine = {parts = {n = 3}, count = "3"}
 F.sy_massprops_remove = {fill = "make_sy_massprops($of_part, 1); $of_part[0].cg = $of_whole[0].cg;"}
 F.sy_massprops_mirror = {plane_y = "0.1"}
 F.sy_massprops_check = {rel_tol = "1e-9", name = '"body"'}
+F.sy_ledger_count_whole = {pieces = "weighed_pieces", ledger = "weighed_line",
+  fill = "$of_line[0] = (sy_route){.depth = 2, .child = {0, 2}};"}
+F.sy_tank_to_height = {height = "0.05"}
+F.sy_solid_usual = {mass = "3.1"}
 F.sy_mesh_read = {bytes = "TETRAHEDRON", size = "sizeof TETRAHEDRON - 1"}
 F.sy_mesh_make = {corners = {"0, 0, 0, 0.4, 0, 0, 0, 0.3, 0, 0, 0, 0.5", n = 12}, corner_count = "4",
   triangles = {"0, 2, 1, 0, 1, 3, 0, 3, 2, 1, 2, 3", n = 12}, triangle_count = "4"}
@@ -248,6 +254,8 @@ F.sy_cardan_speed = {beta = "0.2", psi = "0.3"}
 F.sy_cardan_ripple = {beta = "0.2"}
 F.sy_cardan_pair = {beta1 = "0.2", beta2 = "0.3", twist = "0.1"}
 F.sy_clearance = {fill = "make_sy_envelope($of_b, 1);", calls = 1200}
+F.sy_overlaps_find = {body = {n = 2}, count = "2", gap = "0.4", calls = 1200}
+F.sy_overlaps_at = {i = "0", fixed = {"i"}}
 F.sy_shaft_pose_make = {fill = "make_sy_joint($of_outer, 1);"}
 F.sy_path_move = {travel = "0.03"}
 F.sy_shaft_sweep = {droop = "0.05", bump = "0.06", steer = "0.1", fill = "make_sy_joint($of_outer, 1);", calls = 600}

@@ -189,7 +189,7 @@ bool syl_add_liquid(lua_State *L, const syl_geometry *g, const sy_mat3 *mirror, 
   if (!read_liquid(L, g, mirror, &tank, err)) return false;
   part->cg = sy_vec3_add(part->cg, tank.offset);
   part->inertia = tank.inertia;
-  part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT);
+  part->flags &= ~(uint32_t)(SY_PART_SOLID | SY_PART_POINT | SY_PART_USUAL);
   fill->dry_arm = tank.dry_arm;
   fill->liquid_arm = tank.liquid_arm;
   fill->surface_arm = tank.surface_arm;
@@ -209,7 +209,8 @@ static void read_own(lua_State *L, int t, sy_part *part) {
   if (flag_at(L, t, "point")) {
     part->inertia = (sy_sym3){0, 0, 0, 0, 0, 0};
     part->fill = NULL;
-    part->flags = (part->flags | SY_PART_POINT) & ~(uint32_t)SY_PART_SOLID;
+    part->flags = (part->flags | SY_PART_POINT) & ~(uint32_t)(SY_PART_SOLID | SY_PART_USUAL);
+    if (flag_at(L, t, "usual")) syl_set_usual(part);
   }
 }
 

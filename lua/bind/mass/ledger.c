@@ -118,6 +118,7 @@ static sy_status put_part(lua_State *L, const sy_ledger *ledger, const sy_item *
   sy_part part = *item->part;
   sy_fill fill;
   syl_piece piece;
+  part.whole = NULL; /* stated anew it is a part like any other */
   if (item->side) piece = piece_of(L, ledger, item);
   /* a pair's own frame is that of its surroundings */
   const bool at_top = item->route.depth == (item->side ? 2u : 1u);

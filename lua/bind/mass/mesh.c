@@ -127,8 +127,9 @@ static int l_body(lua_State *L) {
   sy_error err;
   if (sy_mesh_massprops(mesh, 1, &body, &err) != SY_OK) return refuse(L, 1, &err);
   const sy_sums sums = sy_mesh_sums(mesh);
-  lua_createtable(L, 0, 3);
+  lua_createtable(L, 0, 4);
   syl_set_number(L, "volume", sums.m);
+  syl_set_number(L, "area", sy_mesh_area(mesh));
   set_point(L, "centroid", 1, body.cg);
   set_tensor(L, "inertia", body.inertia);
   return 1;
@@ -283,6 +284,22 @@ static int l_tank_liquid(lua_State *L) {
   return 1;
 }
 
+/* core.tank_to_height(shape, mm, up) -> litres up to a height above the tank's lowest point. up: as in core.tank_liquid, without a geometry */
+static int l_tank_to_height(lua_State *L) {
+  syl_tank tank;
+  sy_liquid w;
+  sy_error err;
+  double up[3];
+  luaL_checktype(L, 1, LUA_TTABLE);
+  const double height = luaL_checknumber(L, 2) * SY_MILLIMETRE;
+  read_three(L, 3, up);
+  if (!syl_read_tank(L, 1, &tank, &err) ||
+      sy_tank_to_height(&tank.tank, height, (sy_vec3){up[0], up[1], up[2]}, &w, &err) != SY_OK)
+    return syl_raise(L, &err);
+  lua_pushnumber(L, w.volume * (tank.capacity / tank.volume) / SY_LITRE);
+  return 1;
+}
+
 /* A point from the tank's middle, in mm, where the tank has it. */
 static sy_vec3 point_in_tank(const syl_tank *tank, const sy_axes *axes, const double mm[3]) {
   const sy_vec3 p = {mm[0] * SY_MILLIMETRE, mm[1] * SY_MILLIMETRE, mm[2] * SY_MILLIMETRE};
@@ -311,8 +328,11 @@ void syl_open_mesh(lua_State *L) {
       {"scale", l_scale}, {"body", l_body},   {NULL, NULL},
   };
   static const luaL_Reg meta[] = {{"__gc", l_close}, {"__close", l_close}, {"__eq", l_equal}, {NULL, NULL}};
-  static const luaL_Reg functions[] = {
-      {"mesh", l_mesh}, {"tank_liquid", l_tank_liquid}, {"tank_holds", l_tank_holds}, {NULL, NULL}};
+  static const luaL_Reg functions[] = {{"mesh", l_mesh},
+                                       {"tank_liquid", l_tank_liquid},
+                                       {"tank_holds", l_tank_holds},
+                                       {"tank_to_height", l_tank_to_height},
+                                       {NULL, NULL}};
   luaL_newmetatable(L, SYL_MESH);
   luaL_setfuncs(L, meta, 0);
   lua_newtable(L);

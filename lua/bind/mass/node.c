@@ -258,6 +258,20 @@ static bool read_body(lua_State *L, const syl_node *n, const syl_geometry *g, sy
 
 /* ---- the node ------------------------------------------------------------------------------------------------------ */
 
+void syl_set_usual(sy_part *part) {
+  part->inertia = sy_solid_usual(part->mass);
+  part->flags = (part->flags | SY_PART_USUAL | SY_PART_SOLID) & ~(uint32_t)SY_PART_POINT;
+}
+
+/* Does the file give parts without a shape one of a usual density? */
+static bool assumes_shapes(lua_State *L, const syl_node *n) {
+  const int top = lua_gettop(L);
+  const bool assumes =
+      field(L, n->context, "assume") == LUA_TTABLE && field(L, top + 1, "shape") == LUA_TSTRING;
+  lua_settop(L, top);
+  return assumes;
+}
+
 bool syl_read_node(lua_State *L, const syl_node *n, const syl_geometry *g, sy_part *part, sy_fill *fill,
                    sy_error *err) {
   if (is_kind(L, n->node, "tank"))
@@ -274,7 +288,11 @@ bool syl_read_node(lua_State *L, const syl_node *n, const syl_geometry *g, sy_pa
     part->gain_mass = number(L, n->node, "gain_mass", 0);
     read_unsprung(L, n, g, part);
   }
-  return read_body(L, n, g, part, err);
+  if (!n->is_fill) set_flag(part, SY_PART_USUAL, false);
+  if (!read_body(L, n, g, part, err)) return false;
+  if (part->flags & SY_PART_USUAL || (part->flags & SY_PART_POINT && assumes_shapes(L, n)))
+    syl_set_usual(part);
+  return true;
 }
 
 void syl_read_node_place(lua_State *L, const syl_node *n, const syl_geometry *g, bool at_top, sy_part *part) {

@@ -40,4 +40,7 @@ void syl_place_part(const syl_geometry *g, bool at_top, const double at[3], cons
 /* The rotation for {nose_up, nose_down, left_up, right_up, nose_left, nose_right} in degrees at `index`. */
 sy_mat3 syl_read_turn(lua_State *L, int index);
 
+/* Gives a part of which only the mass is known the inertia of a body of a usual density. */
+void syl_set_usual(sy_part *part);
+
 #endif

@@ -10,7 +10,7 @@
 #include "bind/numbers.h"
 #include "bind/open.h"
 #include "bind/vehicle/geometry.h"
-#include "shop/clearance.h"
+#include "shop/overlaps.h"
 
 static sy_envelope box_of(double l, double w, double h) {
   sy_envelope e = sy_envelope_default(SY_ENVELOPE_POINTS);
@@ -151,6 +151,64 @@ static int l_reach(lua_State *L) {
   return 1;
 }
 
+/* found is NULL once closed */
+typedef struct found_box {
+  sy_overlaps *found;
+} found_box;
+
+#define SYL_OVERLAPS "steelyard.overlaps"
+
+static int l_overlaps_gc(lua_State *L) {
+  found_box *b = luaL_checkudata(L, 1, SYL_OVERLAPS);
+  sy_overlaps_free(b->found);
+  b->found = NULL;
+  return 0;
+}
+
+static void push_overlap(lua_State *L, const sy_overlap *pair) {
+  lua_createtable(L, 0, 6);
+  lua_pushinteger(L, (lua_Integer)pair->a + 1);
+  lua_setfield(L, -2, "a");
+  lua_pushinteger(L, (lua_Integer)pair->b + 1);
+  lua_setfield(L, -2, "b");
+  lua_pushboolean(L, pair->overlap);
+  lua_setfield(L, -2, "overlap");
+  lua_pushnumber(L, pair->gap / SY_MILLIMETRE);
+  lua_setfield(L, -2, "gap");
+  syl_push_three(L, pair->at[0], SY_MILLIMETRE);
+  lua_setfield(L, -2, "p");
+  syl_push_three(L, pair->at[1], SY_MILLIMETRE);
+  lua_setfield(L, -2, "q");
+}
+
+/* core.overlaps({envelope ...}, gap, geometry) -> list of {a, b = places in the list, overlap, gap, p, q}; see overlaps.h */
+static int l_overlaps(lua_State *L) {
+  const sy_axes *axes = &syl_check_geometry(L, 3)->axes;
+  const lua_Integer count = syl_length(L, 1);
+  const double gap = luaL_checknumber(L, 2) * SY_MILLIMETRE;
+  sy_envelope *bodies = lua_newuserdatauv(L, (size_t)count * sizeof *bodies + 1, 0);
+  for (lua_Integer i = 0; i < count; i++) {
+    lua_geti(L, 1, i + 1);
+    bodies[i] = read_envelope(L, lua_gettop(L), axes);
+    lua_pop(L, 1);
+  }
+  found_box *b = lua_newuserdatauv(L, sizeof *b, 0);
+  b->found = NULL;
+  luaL_setmetatable(L, SYL_OVERLAPS);
+  sy_error err;
+  if (sy_overlaps_find(bodies, (size_t)count, gap, NULL, &b->found, &err) != SY_OK) return syl_raise(L, &err);
+  const size_t found = sy_overlaps_count(b->found);
+  lua_createtable(L, (int)found, 0);
+  for (size_t i = 0; i < found; i++) {
+    const sy_overlap pair = sy_overlaps_at(b->found, i);
+    push_overlap(L, &pair);
+    lua_seti(L, -2, (lua_Integer)i + 1);
+  }
+  sy_overlaps_free(b->found);
+  b->found = NULL;
+  return 1;
+}
+
 /* {key, at, sd}: what stands at a stated place, mm along forward, left and up */
 static sy_placed placed_at(lua_State *L, int index) {
   luaL_checktype(L, index, LUA_TTABLE);
@@ -182,6 +240,10 @@ static int l_gap_found(lua_State *L) {
 
 void syl_open_clearance(lua_State *L) {
   static const luaL_Reg functions[] = {
-      {"gap", l_gap}, {"reach", l_reach}, {"gap_found", l_gap_found}, {NULL, NULL}};
+      {"gap", l_gap}, {"reach", l_reach}, {"gap_found", l_gap_found}, {"overlaps", l_overlaps}, {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
+  luaL_newmetatable(L, SYL_OVERLAPS);
+  lua_pushcfunction(L, l_overlaps_gc);
+  lua_setfield(L, -2, "__gc");
+  lua_pop(L, 1);
 }

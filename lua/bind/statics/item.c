@@ -66,6 +66,14 @@ static int l_item_totals(lua_State *L) {
   return 1;
 }
 
+/* core.usual_shapes(ledger) -> number of lines aboard whose inertia is that of a body of a usual density */
+static int l_usual_shapes(lua_State *L) {
+  sy_totals t;
+  sy_ledger_sums(syl_check_ledger(L, 1), &t);
+  lua_pushinteger(L, (lua_Integer)t.usual);
+  return 1;
+}
+
 /* core.item_sums(ledger, route) -> m, m x, m y, m z, m (x^2 + y^2) with the parts' own: kg and metres in the vehicle's frame, about
 ** its origin, whether or not the item is aboard. They add up: a change of the car is the sum of its items' changes. */
 static int l_item_sums(lua_State *L) {
@@ -96,49 +104,6 @@ static int l_same_sums(lua_State *L) {
   lua_pushboolean(L, fabs(p.all.m - q.all.m) <= most && fabs(d.x) <= most && fabs(d.y) <= most &&
                          fabs(d.z) <= most && fabs(second) <= most);
   return 1;
-}
-
-typedef struct spread {
-  const sy_ledger *ledger;
-  const syl_geometry *geometry;
-  sy_route group;
-  double cg[3]; /* mm in file axes */
-  double mass, sum[3];
-  sy_status status;
-  sy_error err;
-} spread;
-
-/* Adds a part inside the group; goes into nothing beside it. */
-static bool add_spread(void *user, const sy_item *item) {
-  spread *s = user;
-  if (s->status != SY_OK) return false;
-  if (!syl_leads_to(item, &s->group)) return false;
-  if (item->part == NULL || item->route.depth <= s->group.depth) return true;
-  sy_totals t;
-  s->status = sy_ledger_item_totals(s->ledger, &item->route, &t, &s->err);
-  if (s->status != SY_OK || !(t.all.m > 0)) return true;
-  const sy_vec3 at = sy_axes_point_out(&s->geometry->axes, sy_vec3_scale(1 / t.all.m, t.all.first));
-  const double file[3] = {at.x, at.y, at.z};
-  s->mass += t.all.m;
-  for (int i = 0; i < 3; i++) {
-    const double off = file[i] * 1e3 - s->cg[i];
-    s->sum[i] += t.all.m * (off * off);
-  }
-  return true;
-}
-
-/* core.item_spread(ledger, geometry, route, x, y, z) -> standard deviations in x, y and z of where the group's mass lies about that
-** point, mm in file axes, each part as a point, whether or not it is aboard; NaN where no part has a mass */
-static int l_item_spread(lua_State *L) {
-  spread s = {.ledger = syl_check_ledger(L, 1),
-              .geometry = syl_check_geometry(L, 2),
-              .group = syl_check_route(L, 3),
-              .status = SY_OK};
-  for (int i = 0; i < 3; i++) s.cg[i] = luaL_checknumber(L, 4 + i);
-  sy_ledger_visit(s.ledger, add_spread, &s);
-  if (s.status != SY_OK) return syl_raise(L, &s.err);
-  for (int i = 0; i < 3; i++) lua_pushnumber(L, sqrt(s.sum[i] / s.mass));
-  return 3;
 }
 
 /* ---- trial ----------------------------------------------------------------------------------------------------- */
@@ -212,12 +177,8 @@ static int l_trial(lua_State *L) {
 }
 
 static const luaL_Reg functions[] = {
-    {"item_totals", l_item_totals},
-    {"item_spread", l_item_spread},
-    {"item_sums", l_item_sums},
-    {"same_sums", l_same_sums},
-    {"trial", l_trial},
-    {NULL, NULL},
+    {"item_totals", l_item_totals}, {"item_sums", l_item_sums}, {"usual_shapes", l_usual_shapes},
+    {"same_sums", l_same_sums},     {"trial", l_trial},         {NULL, NULL},
 };
 
 void syl_open_item(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -145,12 +145,12 @@ end
 
 function Balance.__tostring(b)
   local sd, plus, kg, mm = b.sd, text.plus_minus, figures.kg(b, 1), figures.mm(b, 0)
-  local at_least = b.points > 0 and "at least " or ""
+  local at_least, kg_m2 = b.points > 0 and "at least " or "", figures.decimals(b, "kg m2", 0)
   local rows = {
     place_row(b.cg_behind, sd.cg_behind, mm, "behind front axle", "ahead of front axle"),
     place_row(b.cg_left, sd.cg_left, mm, "left of centre", "right of centre"),
     {"CG height above ground, mm", plus(b.height, sd.height, mm)},
-    {"yaw inertia, kg m2", at_least .. text.fixed(b.yaw_inertia, figures.decimals(b, "kg m2", 0))},
+    {"yaw inertia, kg m2", b.points > 0 and at_least .. text.fixed(b.yaw_inertia, kg_m2) or plus(b.yaw_inertia, sd.yaw_inertia, kg_m2)},
     {"unsprung, kg", text.fixed(b.unsprung.mass, kg)},
   }
   if b.yaw_index then table.insert(rows, 5, {"yaw index k2/(ab)", at_least .. text.fixed(b.yaw_index, 3)}) end

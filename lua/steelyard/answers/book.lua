@@ -29,6 +29,8 @@ local late_fields = {
 
 local Book = require("steelyard.reference.results").kind("book", nil, late_fields)
 
+local TOUCH = 1e-9 -- mm: rounding of places that are exact
+
 -- The line "unaccounted" of a group that books its gap: it is not a part that was weighed.
 local function gap_line(c, route)
   local item = c.shared.context.gaps and c.base:item(route)
@@ -38,19 +40,40 @@ local function gap_line(c, route)
   end
 end
 
--- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint uncertainty.
+local letters = {"x", "y", "z"}
+
+-- A measured CG against that of the parts: whole and gap by letter, mm in file axes, with the sd and sigmas of each gap.
+local function judge_cg(c, node, ledger, route, sum, judged)
+  local at, sd = node.whole.cg, node.whole.cg_sd or {}
+  local x, y, z, sx, sy, sz = core.place_in_group(ledger, c.geometry, route, at, {sd[1] or 0, sd[2] or 0, sd[3] or 0})
+  local measured, spread = {x = x, y = y, z = z}, {x = sx, y = sy, z = sz}
+  judged.cg, judged.cg_gap, judged.cg_sd, judged.cg_sigmas = measured, {}, {}, {}
+  for _, letter in ipairs(letters) do
+    local one = require("steelyard.measure.closure.judge").gap(measured[letter], spread[letter], sum.cg[letter], sum.sd.cg[letter])
+    judged.cg_gap[letter], judged.cg_sd[letter], judged.cg_sigmas[letter] = one.gap, one.sd, one.sigmas
+    judged.closes = judged.closes and (one.closes or math.abs(one.gap) < TOUCH)
+  end
+end
+
+-- Sums of a weighed assembly and its booked parts agree when the gap is within the 95 % of their joint uncertainty, and so do their CGs.
 local function closure_of(c, node, route)
   local judge = require "steelyard.measure.closure.judge"
-  local sum = core.item_totals(c.base, c.geometry, route)
-  local mass, sd, line = sum.mass, sum.sd.mass, gap_line(c, route)
-  if line then mass, sd = mass - line.mass, math.sqrt(math.max(0, sd ^ 2 - line.mass_sd ^ 2)) end
-  local whole_sd = node.whole.sd
-  if node.whole.instrument then whole_sd, sd = weighings().apart(c, node.whole, c.base:items(false, route), sd) end
-  local judged = judge.gap(node.whole.value, whole_sd, mass, sd)
-  if node.unaccounted then judged.booked = line and line.mass or 0 end
+  local line = gap_line(c, route)
+  local ledger = line and c.base:aboard(line.route, false) or c.base -- the parts as if nothing had been weighed
+  local sum = core.item_totals(ledger, c.geometry, route)
+  local whole_sd, sd = node.whole.sd, sum.sd.mass
+  if node.whole.instrument then whole_sd, sd = weighings().apart(c, node.whole, ledger:items(false, route), sd) end
+  local judged = judge.gap(node.whole.value, whole_sd, sum.mass, sd)
   if not judged.closes then
     judged.suspects = require("steelyard.measure.closure.slips").find(
       judge.lines_of_group(c, route), judged.gap, judged.sd, nil, node.whole)
+  end
+  if node.whole.cg and sum.cg then judge_cg(c, node, ledger, route, sum, judged) end
+  if node.unaccounted then
+    judged.booked = line and line.mass or 0
+    local _, x, y, z
+    if line then _, x, y, z = core.beyond_parts(c.base, c.geometry, line.route) end
+    if x and (x ~= 0 or y ~= 0 or z ~= 0) then judged.moment = {x = x, y = y, z = z} end
   end
   return judged
 end
@@ -91,6 +114,14 @@ local function correction_of(ledger, item)
   return sum
 end
 
+-- What a weighed whole has beyond its parts may be a moment as well, which has no place of its own.
+local function add_gap(c, item, row)
+  local _, x, y, z = core.beyond_parts(c.now, c.geometry, item.route)
+  if not x or x == 0 and y == 0 and z == 0 and row.mass > 0 then return end
+  local _, forward = core.item_sums(c.now, item.route)
+  row.cg, row.gap, row.moment = nil, true, core.number(core.fixed(-forward, MOMENT_PLACES))
+end
+
 local function row_of(c, item, total, grown, paths)
   local node = c.shared.nodes[item.number]
   local t = core.item_totals(c.now, c.geometry, item.route)
@@ -103,21 +134,47 @@ local function row_of(c, item, total, grown, paths)
   }
   if row.pieces > 1 then row.each, row.sd.each = t.mass / row.pieces, t.sd.mass / row.pieces end
   if node.was or node.weighed then weighings().add(row, node) end
-  if t.cg then row.moment = core.number(core.fixed(t.mass * moment_arm(c, t.cg) / 1000, MOMENT_PLACES)) end
+  if node.books_gap then add_gap(c, item, row) end
+  if t.cg and row.cg then row.moment = core.number(core.fixed(t.mass * moment_arm(c, t.cg) / 1000, MOMENT_PLACES)) end
   if total > 0 and item.aboard then row.share = 100 * t.mass / total end
   if node.whole then row.closure = closure_of(c, node, item.route) end
   return row, t.parts
 end
 
 -- What the reader must know of a closure beyond its line; nil when that says all.
-local function closure_note(name, k)
-  local weighed = ("weighed whole %s kg, booked parts %s kg"):format(text.fixed(k.whole, 1), text.fixed(k.sum, 1))
-  if k.closes then
-    return k.booked == 0 and k.gap < 0 and ("%s: %s; nothing is booked as unaccounted"):format(name, weighed) or nil
+local words = {forward = {"forward", "back"}, back = {"back", "forward"}, left = {"left", "right"}, right = {"right", "left"},
+               up = {"up", "down"}, down = {"down", "up"}}
+
+-- "+0.05 kg, 2.0 kg m back"
+local function booked_text(c, k)
+  local parts = {text.signed(k.booked, 2) .. " kg"}
+  for _, letter in ipairs(k.moment and letters or {}) do
+    local moment = k.moment[letter]
+    local way = words[c.shared.spec.axes[letter]][moment > 0 and 1 or 2]
+    if math.abs(moment) >= 0.005 then parts[#parts + 1] = ("%s kg m %s"):format(text.fixed(math.abs(moment), 2), way) end
   end
-  local suspects = require("steelyard.measure.closure.suspects").sentence(k.suspects, 1)
-  return ("%s does not close: %s%s%s"):format(name, weighed, (k.booked or 0) > 0 and ", the gap booked as unaccounted" or "",
-    suspects and "; " .. suspects or "")
+  return table.concat(parts, ", ")
+end
+
+local function cg_text(c, k)
+  local parts = {}
+  for _, letter in ipairs(k.cg_gap and letters or {}) do
+    local gap = k.cg_gap[letter]
+    if not (math.abs(gap) <= text.K95 * k.cg_sd[letter] or math.abs(gap) < TOUCH) then
+      parts[#parts + 1] = ("%s +- %s mm %s"):format(text.fixed(math.abs(gap), 1), text.fixed(text.K95 * k.cg_sd[letter], 1),
+        words[c.shared.spec.axes[letter]][gap > 0 and 1 or 2])
+    end
+  end
+  return #parts > 0 and "; measured CG lies " .. table.concat(parts, ", ") .. " of the parts'" or ""
+end
+
+local function closure_note(c, name, k)
+  local weighed = ("weighed whole %s kg, booked parts %s kg"):format(text.fixed(k.whole, 1), text.fixed(k.sum, 1))
+  local booked = (k.booked or 0) ~= 0 or k.moment
+  if k.closes then return booked and ("%s counts as weighed: unaccounted %s"):format(name, booked_text(c, k)) or nil end
+  local suspects = k.suspects and require("steelyard.measure.closure.suspects").sentence(k.suspects, 1)
+  return ("%s does not close: %s%s%s%s"):format(name, weighed, cg_text(c, k),
+    booked and ", the gap booked as unaccounted: " .. booked_text(c, k) or "", suspects and "; " .. suspects or "")
 end
 
 local function wanted(c, what)
@@ -172,7 +229,7 @@ function book.of(c, self, what)
     result.rows[#result.rows + 1], any = row, any or row.aboard
     if row.aboard and row.kind ~= "group" then add_to(result.by_basis, bases, row.basis, row.mass, parts) end
     if row.aboard and #item.route == 4 then add_to(result.by_group, groups, row.name, row.mass, parts) end
-    if row.closure then result.notes[#result.notes + 1] = closure_note(row.name, row.closure) end
+    if row.closure then result.notes[#result.notes + 1] = closure_note(c, row.name, row.closure) end
   end
   if not any then
     result.notes[#result.notes + 1] = require("steelyard.answers.edit_notes").not_aboard(c, resolve.what(c, what).label) .. ": in no total"
@@ -228,6 +285,7 @@ end
 
 local function mass_text(row, decimals)
   if row.unknown then return "unknown" end
+  if row.gap then return text.signed(row.mass, math.max(decimals, 2)) end
   return text.plus_minus(row.mass, row.sd.mass, decimals)
 end
 

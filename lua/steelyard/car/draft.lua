@@ -2,8 +2,7 @@
 --
 -- draft.of(c, raw, bytes, o?) -> {vehicle =, from =, entries =, expanded =, one_sided =, pairs =}
 --   vehicle   the item of the vehicle, a copy   from  table of the draft -> the one of the file that it is a copy of
---   o.expand  all tables stand in the file; o.gaps = routes of groups whose line "unaccounted" is written down; o.was = the file that says
---             what the car was, for records that name none
+--   o.expand  all tables stand in the file; o.was = the file that says what the car was, for records that name none
 --   entries   of each part, group, tank and person in the order of the file: {item = the item of the draft, route = in the car's ledger,
 --             list = the list it stands in, table = the from_csv it comes from, or nil}
 --   expanded  names of tables whose parts now stand in the file
@@ -111,24 +110,6 @@ function Draft:add(said)
   local entry = {item = item, route = said.route, list = list, table = group and group.table}
   self.by_route[said.route], self.entries[#self.entries + 1] = entry, entry
   if kind_of(item) == "group" then self:enter(fields_of(item), said.route, 0, entry.table) end
-end
-
--- The line "unaccounted" of a group as it is booked, in place of the wish for one: what it would come to now is something else.
-function Draft:book_gap(route)
-  local c, group = self.c, self.by_route[route]
-  for k = 0, c.base:item(route).children - 1 do
-    local item = c.base:item(route .. index(k))
-    local node = c.shared.nodes[item.number]
-    if node.books_gap then
-      local at = self:stated(c.base, {route = item.route})
-      for i = 1, 3 do at[i] = written.uncertain(written.length(at[i]), node.at_sd[i]) end
-      local mass = node.mass_sd and written.uncertain(node.mass, node.mass_sd) or node.mass
-      local fields = {mass = mass, at = at, basis = node.basis, note = node.note}
-      put(group, "unaccounted", nil)
-      local line = {kind = "part", name = node.name, line = 0, file = false, fields = fields}
-      self:add{into = route, route = item.route, item = setmetatable(line, core.vocabulary_functions.marked "item")}
-    end
-  end
 end
 
 -- ---- places -----------------------------------------------------------------------------------------------------------------
@@ -275,7 +256,7 @@ end
 --- See above. raw: the vehicle's item; bytes: its text, or nil for a car from a table.
 function draft.of(c, raw, bytes, o)
   local self = setmetatable({c = c, bytes = bytes, from = {}, entries = {}, by_route = {}, notes = {}, expanded = {}, tables = {},
-                             table_of = {}, into = {}, filed_routes = {}, pairs = {}, turned = {}, gaps = o and o.gaps or {}}, Draft)
+                             table_of = {}, into = {}, filed_routes = {}, pairs = {}, turned = {}}, Draft)
   self.vehicle = copied(raw, self.from)
   self.parts, self.spares = list_of(self.vehicle, "parts"), list_of(self.vehicle, "spares") or {}
   self.axles = fields_of(self.vehicle).axles
@@ -286,7 +267,6 @@ function draft.of(c, raw, bytes, o)
   self:enter(self.spares, "", #self.parts)
   for _, entry in ipairs(self.entries) do self.filed_routes[entry.route] = true end
   require("steelyard.car.draft.said").replay(self)
-  for _, route in ipairs(self.gaps) do self:book_gap(route) end
   require("steelyard.car.draft.aboard").settle(self)
   for _, entry in ipairs(self.entries) do self:settle_place(entry, self.into[entry.route]) end
   self:settle_axles()

@@ -139,4 +139,21 @@ function resolve.within(route, routes)
   return false
 end
 
+--- The routes in `ledger` of what a line says it is bolted to.
+function resolve.bolted_to(ledger, node)
+  local routes = {}
+  for _, name in ipairs(node.bolted_to or {}) do
+    for _, route in ipairs(ledger:find(name)) do routes[#routes + 1] = route end
+  end
+  return routes
+end
+
+--- Is what lies at `route` bolted to what lies at `other`? routes: resolve.bolted_to of the first. Pieces of one thing are not.
+function resolve.is_bolted(routes, route, other)
+  for _, held in ipairs(routes) do
+    if other:sub(1, #held) == held and route:sub(1, #held) ~= held then return true end
+  end
+  return false
+end
+
 return resolve

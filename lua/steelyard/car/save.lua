@@ -108,21 +108,25 @@ local function refuse_pair(c, path, route)
     hint = "take the pair out and add two parts, one for each side"}
 end
 
--- Text that reads as the car, the draft behind it and the paths of items that were written anew for that. make(gaps) -> a draft.
-local function proven(c, path, make, bytes, raw)
-  local rewritten, anew, gaps = {}, {}, {}
-  local d = make(gaps)
+-- The line "unaccounted" goes on taking away the parts that were weighed (core/mass/whole.h): no line of a file says that of other parts.
+local function refuse_weighed(c, path, route)
+  core.fail{code = "unavailable", file = path, part = resolve.path(c.base, route), kind = "group", field = "unaccounted",
+    message = "was not written: the parts are others than when the whole was weighed, and read again it would count over those it then has",
+    hint = "save the car before it is changed there, or leave unaccounted out of the group"}
+end
+
+-- Text that reads as the car, and the paths of items that were written anew for that.
+local function proven(c, path, d, bytes, raw)
+  local rewritten, anew = {}, {}
   while true do
     local shown = bytes and text_edits.apply(bytes, raw, d.vehicle, {from = d.from, anew = anew}) or written.file(d.vehicle)
     local again = read_again(c, path, shown)
     check_sources(c, again, path)
     local differs, levelled = saved_alike.differs(c, again, d.pairs)
-    if not differs then return shown, d, again, rewritten, levelled end
+    if not differs then return shown, again, rewritten, levelled end
     local item = differs.route and d.by_route[differs.route].item
-    if differs.field == "unaccounted" and not gaps[differs.route] then
-      gaps[#gaps + 1], gaps[differs.route] = differs.route, true
-      d, anew, rewritten = make(gaps), {}, {}
-    elseif not (bytes and item) or anew[item] then
+    if differs.field == "unaccounted" then refuse_weighed(c, path, differs.route) end
+    if not (bytes and item) or anew[item] then
       if differs.route and c.base:item(differs.route).form == "pair" then refuse_pair(c, path, differs.route) end
       core.fail{code = "content", file = path, part = differs.path, field = differs.field,
         message = "was not written: it would read back otherwise than the car has it"}
@@ -157,10 +161,6 @@ local function notes_of(c, d, again, levelled, why)
   local function say(words, ...) notes[#notes + 1] = words:format(...) end
   if why then say("the file is written anew as a whole: %s", why) end
   for _, name in ipairs(d.expanded) do say("the parts of %s now stand in the file; the table itself stays as it is", name) end
-  for _, route in ipairs(d.gaps) do
-    say("%s: the line unaccounted stands in the file as it is booked, for the parts are others than when the whole was weighed",
-      resolve.path(c.base, route))
-  end
   for _, tank in ipairs(levelled) do
     say("%s was turned: in the file its liquid lies level, in this car it turned with the tank", tank)
   end
@@ -223,14 +223,11 @@ function save.plan(c, path, o)
   check_target(path, o.replace)
   local raw, bytes, why = source_of(c)
   local was = file_before(c, path, o.replace)
-  local function make(gaps)
-    return draft.of(c, raw, c.shared.spec.sources[1], {expand = not c.shared.spec.file, gaps = gaps, was = was})
-  end
-  local first = make{}
-  if first.one_sided then refuse_pair(c, path, first.one_sided) end
-  check_records(c, first, path, was)
-  check_record_files(c, first, path, was)
-  local shown, d, again, rewritten, levelled = proven(c, path, make, bytes, raw)
+  local d = draft.of(c, raw, c.shared.spec.sources[1], {expand = not c.shared.spec.file, was = was})
+  if d.one_sided then refuse_pair(c, path, d.one_sided) end
+  check_records(c, d, path, was)
+  check_record_files(c, d, path, was)
+  local shown, again, rewritten, levelled = proven(c, path, d, bytes, raw)
   if why then rewritten = {"the whole file"} end
   return {path = path, text = shown, rewritten = rewritten, notes = notes_of(c, d, again, levelled, why), replace = o.replace}
 end

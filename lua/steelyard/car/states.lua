@@ -94,6 +94,7 @@ local function put_stand_in(c, ledger, item, node)
   local forward, left, up = 0, 0, 0
   if s.at then forward, left, up = moved_alone(c, ledger, item, node) end
   ledger = ledger:put(item.route, c.geometry, {mass = s.mass, mass_sd = s.mass_sd or 0, at = s.at, point = true,
+    usual = c.shared.spec.assume and c.shared.spec.assume.shape ~= nil,
     unstated = s.mass_sd == nil, unknown = false, instrument = 0, bias_share = 0, gain_mass = 0})
   if forward ~= 0 or left ~= 0 or up ~= 0 then ledger = ledger:shift(item.route, forward, left, up) end
   return ledger

@@ -1,9 +1,6 @@
---- A group with `unaccounted = true`: what its weighed whole has beyond its parts is booked as a line of that name.
---
--- The line lies at the group's CG. The mass may be anywhere the group's mass is, so its place is as uncertain as the parts are
--- spread about that CG. Its own uncertainty is that of the gap. The ledger takes the errors of two lines as independent, though the gap
--- carries those of the parts with the other sign: the group's uncertainty then comes out as sqrt(u_whole^2 + 2 u_parts^2), never less
--- than u_whole, which is what it really is. DEVELOPERS.md says why that is left so.
+--- A group with `unaccounted = true` counts as it was weighed: what its whole has beyond its parts is booked as a line of that name
+-- (core/mass/whole.h). The line may take mass away; parts that weigh more than the whole by more than all that is stated of them allows
+-- are refused all the same, for then one of them is wrong.
 
 local core = require "steelyard.core"
 local text = require "steelyard.print.text"
@@ -13,14 +10,6 @@ local unaccounted = {}
 local NAME = "unaccounted"
 unaccounted.NAME = NAME
 
--- Standard deviation of the places of the mass about the CG, mm in file axes; of a turned group the largest for all three, for its
--- own directions are others.
-local function spread(ledger, geometry, route, cg, turned)
-  local sd = {core.item_spread(ledger, geometry, route, cg.x, cg.y, cg.z)}
-  if turned then sd[1] = math.max(sd[1], sd[2], sd[3]); sd[2], sd[3] = sd[1], sd[1] end
-  return sd
-end
-
 local function suspects(spec, context, geometry, ledger, item, judged)
   local c = {base = ledger, geometry = geometry, shared = {nodes = context.nodes, spec = spec}}
   local found = require("steelyard.measure.closure.slips").find(
@@ -29,32 +18,50 @@ local function suspects(spec, context, geometry, ledger, item, judged)
   return require("steelyard.measure.closure.suspects").sentence(found, 1)
 end
 
--- Mass cannot be taken away: parts above the whole are a mistake in one of them, unless their uncertainty allows it.
-local function refuse_or_note(context, geometry, ledger, item, node, judged, notes)
+-- Mass cannot be taken away from parts of which everything is known.
+local function refuse(context, geometry, ledger, item, node, judged)
   local spec = context.spec
-  local says = ("the parts come to %s kg, %s kg above the weighed whole of %s kg"):format(text.fixed(judged.sum, 1),
-    text.fixed(-judged.gap, 1), text.fixed(judged.whole, 1))
-  if judged.closes then
-    notes[#notes + 1] = ("%s: %s, which their uncertainty allows; nothing is booked as unaccounted"):format(node.path, says)
-    return
-  end
-  core.fail{code = "clash", file = spec.file, line = node.line, part = node.path, kind = "group", field = NAME, message = says
-    .. ", more than their uncertainty explains: one of them is wrong, and a line cannot take mass away",
+  core.fail{code = "clash", file = spec.file, line = node.line, part = node.path, kind = "group", field = NAME,
+    message = ("the parts come to %s kg, %s kg above the weighed whole of %s kg, more than their uncertainty explains: one of them is "
+      .. "wrong, and a line cannot take mass away"):format(
+      text.fixed(judged.sum, 1), text.fixed(-judged.gap, 1), text.fixed(judged.whole, 1)),
     hint = suspects(spec, context, geometry, ledger, item, judged) or "leave unaccounted out and read the parts again"}
 end
 
-local function book_line(context, geometry, ledger, item, node, judged, cg)
+-- What carries all pieces of the group alike; the body when they differ.
+local function carried(context, ledger, route)
+  local common, first
+  for _, item in ipairs(ledger:items(true, route)) do
+    if item.form == "part" then
+      local unsprung = context.nodes[item.number].unsprung
+      local words = {}
+      for i, share in ipairs(unsprung or {}) do words[i] = ("%s %s"):format(share.carrier, share.fraction) end
+      local said = table.concat(words, ", ")
+      if first and said ~= first then return nil end
+      first, common = said, unsprung
+    end
+  end
+  return common
+end
+
+local function assumed_sd(spec, whole)
+  local share = spec.assume and spec.assume.weighed
+  return share and share * whole.value or nil
+end
+
+local function book_line(context, geometry, ledger, item, node, whole)
   local build = require "steelyard.car.build"
+  local sd = whole.own or whole.sd or assumed_sd(context.spec, whole)
   local line = {kind = "part", name = NAME, path = node.path .. "/" .. NAME, line = node.line, basis = "weighed", books_gap = true,
-                mass = judged.gap, mass_sd = judged.sd > 0 and judged.sd or nil, at = {0.0, 0.0, 0.0},
-                at_sd = spread(ledger, geometry, item.route, cg, node.turned), note = "the weighed whole less the parts"}
+                mass = whole.value, mass_sd = sd, at = {0.0, 0.0, 0.0}, unsprung = carried(context, ledger, item.route),
+                instrument = whole.instrument, bias_share = whole.bias_share, gain_mass = whole.gain_mass,
+                note = "the weighed whole less the parts"}
   local builder = core.builder(geometry, ledger, item.route)
   build.book(context, builder, line)
-  ledger = builder:append_to(ledger, item.route)
-  local route = item.route .. string.pack("=I4", item.children)
-  local x, y, z = geometry:point_in(cg.x, cg.y, cg.z)
-  local from_x, from_y, from_z = ledger:origin(route)
-  return ledger:shift(route, x - from_x, y - from_y, z - from_z)
+  local cg_sd = whole.cg and build.place_sd(context, {at_sd = whole.cg_sd})
+  local with_line = builder:append_to(ledger, item.route)
+  return core.count_whole(ledger, with_line, geometry, item.route .. string.pack("=I4", item.children),
+    {mass = whole.value, sd = sd, cg = whole.cg, cg_sd = cg_sd, inertia = whole.inertia, inertia_sd = whole.inertia_sd})
 end
 
 -- Has the group its line already?
@@ -69,11 +76,7 @@ end
 local function book_group(context, geometry, ledger, item, node, notes)
   local t = core.item_totals(ledger, geometry, item.route)
   local judged = require("steelyard.measure.closure.judge").gap(node.whole.value, node.whole.sd, t.mass, t.sd.mass)
-  if judged.gap < 0 then
-    refuse_or_note(context, geometry, ledger, item, node, judged, notes)
-    return ledger
-  end
-  if judged.gap == 0 then return ledger end
+  if judged.gap < 0 and not judged.closes and t.unstated == 0 then refuse(context, geometry, ledger, item, node, judged) end
   if not t.cg then
     core.fail{code = "missing", file = context.spec.file, line = node.line, part = node.path, kind = "group", field = NAME,
       message = "no part of the group has a mass, so the whole has no place", hint = "book the whole as a part"}
@@ -82,7 +85,16 @@ local function book_group(context, geometry, ledger, item, node, notes)
     notes[#notes + 1] = ("%s: what is booked as unaccounted holds %s without a known mass"):format(node.path,
       text.count(t.unknown, "part"))
   end
-  return book_line(context, geometry, ledger, item, node, judged, t.cg)
+  if judged.sd == 0 then
+    notes[#notes + 1] = ("%s: neither the whole nor its parts have a stated uncertainty, so the whole difference is booked as unaccounted")
+      :format(node.path)
+  end
+  return book_line(context, geometry, ledger, item, node, node.whole)
+end
+
+local function refuse_depth(context, node, err)
+  core.fail{file = context.spec.file, line = node.line, part = node.path, kind = "group", field = NAME, code = err.code,
+            message = err.message, hint = "leave unaccounted out of some of them"}
 end
 
 --- The ledger with a line for each group that asks for one and has none yet: inner groups first, for they belong to the outer sum.
@@ -93,7 +105,10 @@ function unaccounted.book(context, geometry, ledger, notes)
     local item = items[i]
     local node = context.nodes[item.number]
     if item.form == "group" and node and node.unaccounted and not is_booked(context, ledger, item) then
-      ledger = book_group(context, geometry, ledger, item, node, notes)
+      local fine, result = pcall(book_group, context, geometry, ledger, item, node, notes)
+      if not fine and type(result) == "table" and result.code == "limit" then refuse_depth(context, node, result) end
+      if not fine then error(result, 0) end
+      ledger = result
     end
   end
   return ledger

@@ -209,9 +209,9 @@ local function why_not(j)
   return "its products xy, xz and yz are together too large for its moments: no body has that", "check their digits and signs"
 end
 
-function readers.inertia(ctx, owner, key, value, _, out)
+function readers.inertia(ctx, owner, key, value, options, out)
   if not entries.table(ctx, owner, key, value) then return end
-  local inside, j, known = problems.inside(owner, key), {}, {}
+  local inside, j, known, sd = problems.inside(owner, key), {}, {}, {}
   for i, name in ipairs(tensor_names) do known[name], known[i] = true, true end
   for k in next, value do
     if not known[k] then
@@ -223,7 +223,7 @@ function readers.inertia(ctx, owner, key, value, _, out)
     local k = value[name] ~= nil and name or i
     j[name] = 0.0
     if value[k] ~= nil then
-      j[name] = entries.exact(ctx, inside, k, value[k], moment)
+      j[name], sd[name] = (options.sd and entries.number or entries.exact)(ctx, inside, k, value[k], moment)
       if not j[name] then return end
     elseif i <= 3 then
       return wrong(ctx, inside, nil, "missing", ("has no %s"):format(name))
@@ -233,6 +233,7 @@ function readers.inertia(ctx, owner, key, value, _, out)
     return wrong(ctx, owner, key, "geometry", why_not(j))
   end
   out[key] = j
+  if next(sd) then out[key .. "_sd"] = sd end
 end
 
 return bodies

@@ -151,7 +151,7 @@ language.note = {"note", "text", nil, "free text", otherwise = "none", range = "
 -- values are read in C (core.read_fields); the modules read the others and say what is wrong.
 language.readers = {
   number = {"readers", "steelyard.number", "number"}, mass = {"readers", "steelyard.number|steelyard.unknown", "kg, or `unknown`"},
-  whole = {"readers", "steelyard.number", "kg"}, within = {"readers", "number", "mm"},
+  whole = {"weighings", "steelyard.number|steelyard.fields.whole", "kg"}, within = {"readers", "number", "mm"},
   fraction = {"readers", "number|string", '`"10 %"` or `0.1`'}, text = {"texts", "string", "text"},
   flag = {"readers", "boolean", "`true` or `false`"}, choice = {"readers", "string"}, count = {"readers", "integer", "whole number"},
   texts = {"texts", "string|string[]", "text or list of text"}, names = {"texts", "string|string[]", "list of names"},

@@ -13,7 +13,7 @@ local type, next, math_type = type, next, math.type
 
 -- What a number is that core.read_fields did not take.
 function readers.number(ctx, owner, key, value, options) entries.number(ctx, owner, key, value, options) end
-readers.mass, readers.whole = readers.number, readers.number
+readers.mass = readers.number
 
 function readers.within(ctx, owner, key, value, options, out)
   out.within = entries.exact(ctx, owner, key, value, options)

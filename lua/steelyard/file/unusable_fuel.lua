@@ -109,6 +109,20 @@ local function errors_of(spec, node)
   return list
 end
 
+-- A direction of the file in the tank as it is filed, as the core takes it.
+local function in_tank(spec, node, up)
+  local own = node.turned and placing.inside(placing.top, spec.axes, {0, 0, 0}, node.turned).turn
+  return to_core(spec.axes, node.shape, placing.turned_back(own, placing.turned_back(node.group_turn, up)))
+end
+
+--- Two functions of a tank with a level that stands with `up` (file axes) against gravity: litres up to a height in mm above its lowest
+-- point, and the height of so many litres.
+function unusable_fuel.heights(spec, node, up)
+  local shape, v = held(spec.axes, node.shape, node.capacity), in_tank(spec, node, up)
+  return function(height) return core.tank_to_height(shape, height, v) end,
+    function(litres) return core.tank_liquid(shape, litres, v).depth end
+end
+
 -- node -> {litres, sd, found} on level ground: asked by every balance, and a node never changes
 local level = setmetatable({}, {__mode = "k"})
 
@@ -123,11 +137,9 @@ function unusable_fuel.litres(spec, node, up)
   if not node.pick_up then return nil end
   local kept = not up and level[node]
   if kept then return kept[1], kept[2] end
-  local own = node.turned and placing.inside(placing.top, spec.axes, {0, 0, 0}, node.turned).turn
-  local v = placing.turned_back(own, placing.turned_back(node.group_turn, up or upward(spec.axes)))
-  local shape = node.shape
+  local shape, v = node.shape, in_tank(spec, node, up or upward(spec.axes))
   local litres, sd, found = core.unusable(held(spec.axes, shape, node.capacity), to_core(spec.axes, shape, node.pick_up),
-                                          to_core(spec.axes, shape, v), errors_of(spec, node))
+                                          v, errors_of(spec, node))
   if not up then level[node] = {litres, sd, found} end
   return litres, sd
 end

@@ -83,6 +83,18 @@ function readers.loads(ctx, owner, key, value, _, out)
   out[key] = list
 end
 
+-- A group weighed in one piece, with what else was measured of it: {value, sd, cg, cg_sd, inertia, inertia_sd}. A number comes here only
+-- when it is wrong.
+function readers.whole(ctx, owner, key, value, options, out)
+  if not (options.body and user_values.is_plain(value)) then return entries.number(ctx, owner, key, value, options) end
+  local partial = ctx.partial
+  ctx.partial = false
+  local said = entries.read(ctx, problems.inside(owner, key), "whole", value)
+  ctx.partial = partial
+  out[key] = {value = said.mass, sd = said.mass_sd, cg = said.cg, cg_sd = said.cg_sd, inertia = said.inertia,
+              inertia_sd = said.inertia_sd}
+end
+
 function readers.weighed(ctx, owner, key, value, _, out)
   if not entries.table(ctx, owner, key, value) then return end
   local partial = ctx.partial

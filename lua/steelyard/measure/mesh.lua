@@ -60,7 +60,8 @@ function mesh.of(path, given)
   local litres = body.volume * 1e3
   local mass, mass_sd = mass_of(asked, litres)
   local result = {heading = ("%s, in %s"):format(path:match "[^/]*$", asked.unit), state = "a body by itself", notes = {},
-    sd = {mass = mass_sd}, volume = litres, mass = mass, cg = {}, size = {}, triangles = about.triangles, shells = about.shells,
+    sd = {mass = mass_sd}, volume = litres,
+    area = body.area, mass = mass, cg = {}, size = {}, triangles = about.triangles, shells = about.shells,
     cavities = about.cavities, format = about.format}
   for i, letter in ipairs {"x", "y", "z"} do
     result.cg[letter] = body.centroid[i] * 1e3
@@ -82,6 +83,7 @@ function Body.__tostring(r)
   local rows = {
     {"length along x, y, z, mm", ("%s  %s  %s"):format(text.fixed(r.size.x, 1), text.fixed(r.size.y, 1), text.fixed(r.size.z, 1))},
     {"volume, litres", text.fixed(r.volume, 3)},
+    {"surface area, m2", text.fixed(r.area, 4)},
     {"CG at x, y, z of the file, mm", ("%s  %s  %s"):format(text.fixed(r.cg.x, 1), text.fixed(r.cg.y, 1), text.fixed(r.cg.z, 1))},
   }
   if r.mass then

@@ -98,8 +98,11 @@ local function put_cardan(row, shaft, ride)
   local twist = (shaft.phase or 0) - ride.planes
   local pair = core.cardan_pair(ride.inner, ride.outer, twist)
   row.equivalent_angle = pair
-  row.ripple = {inner = select(3, core.cardan(ride.inner)), outer = select(3, core.cardan(ride.outer)),
-                both = select(3, core.cardan(pair))}
+  row.ripple, row.lead = {}, {}
+  for joint, angle in pairs{inner = ride.inner, outer = ride.outer, both = pair} do
+    local _, _, ripple, lead = core.cardan(angle)
+    row.ripple[joint], row.lead[joint] = ripple, lead
+  end
   judge(row, "equivalent angle", pair, nil, nil, usual.cardan.pair)
   if math.min(ride.inner, ride.outer) < LEAST_CARDAN then
     row.notes[#row.notes + 1] = ("%s: a Cardan joint below %s deg does not turn its needles (common practice)"):format(row.name,

@@ -99,14 +99,9 @@ end
 
 -- p.holds[q]: q is bolted to p. Where each says so of the other the heavier one holds.
 local function find_bolts(ledger, list)
-  local function hangs_on(q, p)
-    for _, name in ipairs(q.node.bolted_to or {}) do
-      for _, route in ipairs(ledger:find(name)) do
-        if p.route:sub(1, #route) == route and q.route:sub(1, #route) ~= route then return true end
-      end
-    end
-    return false
-  end
+  local routes = {}
+  for _, p in ipairs(list) do routes[p] = resolve.bolted_to(ledger, p.node) end
+  local function hangs_on(q, p) return resolve.is_bolted(routes[q], q.route, p.route) end
   for i, p in ipairs(list) do
     p.holds = {}
     for k, q in ipairs(list) do

@@ -28,7 +28,7 @@ class CPart(Structure):
     _fields_ = [("id", c_uint64), ("mass", c_double), ("mass_sd", c_double), ("cg", Vec3), ("cg_sd", Vec3), ("inertia", Sym3),
                 ("growth", c_double), ("cg_stated", Vec3), ("count", c_uint32), ("number", c_uint32), ("flags", c_uint32),
                 ("unsprung", CUnsprung), ("instrument", c_uint32), ("bias_share", c_double), ("gain_mass", c_double),
-                ("fill", c_void_p)]
+                ("fill", c_void_p), ("mass_stated", c_double), ("whole", c_void_p)]
 
 
 class CGroup(Structure):
@@ -55,7 +55,7 @@ class CTerm(Structure):
 class CTotals(Structure):
     _fields_ = [("all", CSums), ("carried", CSums * CARRIERS), ("carriers", c_uint), ("cov", c_double * 10),
                 ("growth_mass", c_double), ("unstated_mass", c_double)] + [
-                    (n, c_size_t) for n in ("parts", "points", "unstated", "unknown")]
+                    (n, c_size_t) for n in ("parts", "points", "usual", "unstated", "unknown")]
 
 
 def declare(lib):

@@ -45,6 +45,7 @@ def open_library():
     for name, arguments in signatures.items():
         function = getattr(lib, name)
         function.restype, function.argtypes = c_int, arguments
+    lib.sy_mesh_area.restype, lib.sy_mesh_area.argtypes = c_double, [c_void_p]
     lib.sy_mesh_sums.restype, lib.sy_mesh_sums.argtypes = Sums, [c_void_p]
     lib.sy_mesh_free.restype, lib.sy_mesh_free.argtypes = None, [c_void_p]
     return lib

@@ -58,6 +58,8 @@ function kinds.assume()
   for i, name in ipairs(language.bases) do list[i] = share_of(name) end
   list[#list + 1] = {"within_mm", "number", ranges.travel, "limits of every coordinate that states none (standard \z
       uncertainty: the value over sqrt 3)", otherwise = "exact"}
+  list[#list + 1] = {"shape", "choice", {words = {"density"}}, "`\"density\"`: what states neither shape nor inertia counts as a solid \z
+      ball of 1,000 kg/m3, whose own inertia is good to 50 %", otherwise = "a point"}
   return list
 end
 
@@ -215,12 +217,12 @@ function kinds.group()
     {"at", "point", {default = true}, "where its own origin is; places inside are measured from there", form = "mm",
       otherwise = "`{0, 0, 0}`: inside and outside measure alike"},
     {"turned", "turned", nil, "turns everything inside about that origin, before it is put at `at`", otherwise = "not turned"},
-    {"whole", "whole", {unit = "kg", above = 0, max = MOST_MASS}, "the assembly weighed in one piece",
-      form = "kg, `sd` or `within`",
-      otherwise = "not weighed"},
+    {"whole", "whole", {unit = "kg", above = 0, max = MOST_MASS, body = true}, "the assembly weighed in one piece",
+      form = "kg, `sd` or `within`, or see whole", otherwise = "not weighed"},
     {"weighed", "weighed", nil, "the same as a weighing record; the gap to the pieces then knows what one scale does to both",
       otherwise = "none"},
-    {"unaccounted", "flag", nil, "books what the whole has beyond the parts as a line of that name", form = "`true`, with `whole`",
+    {"unaccounted", "flag", nil, "the group counts as it was weighed: what the whole has beyond the parts is a line of that name",
+      form = "`true`, with `whole`",
       otherwise = "`false`"},
     {"tags", "texts", nil, "words to call several parts by", otherwise = "none"}, note,
   }
@@ -282,6 +284,15 @@ function kinds.weighed() return require("steelyard.file.language.scales").weighe
 function kinds.instrument() return require("steelyard.file.language.scales").instrument() end
 function kinds.pad() return require("steelyard.file.language.scales").pad() end
 function kinds.record() return require("steelyard.file.language.record")() end
+function kinds.whole()
+  return {
+    {"mass", "number", {unit = "kg", above = 0, max = MOST_MASS, required = true}, "of the assembly"},
+    {"cg", "point", nil, "its CG, measured where places inside the group are measured from", form = "mm", range = "any",
+      otherwise = "not measured"},
+    {"inertia", "inertia", {sd = true}, "its own about its CG, in the group's directions, as that of a part; each moment may have an \z
+      uncertainty", range = "of a possible body", otherwise = "that of the parts"},
+  }
+end
 
 -- ---- what a file lists beside its parts -------------------------------------------------------------------------------------
 

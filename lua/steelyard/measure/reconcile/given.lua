@@ -92,10 +92,23 @@ local function height_of(fields)
   return height, sd or DEFAULT_HEIGHT_SD, height and not sd
 end
 
+-- The fit asks which line is off. A weighed whole that counts in its place, or takes mass away, is not a line of its own.
+local function check_wholes(c)
+  for _, item in ipairs(c.shared.context.gaps and c.now:items(true) or {}) do
+    local kg, x, y, z = core.beyond_parts(c.now, c.geometry, item.route)
+    if kg and item.aboard and (kg < 0 or x ~= 0 or y ~= 0 or z ~= 0) then
+      local group = c.shared.nodes[item.number].path:match "^(.*)/"
+      refuse(WHERE, nil, "unavailable", ("cannot say which line is off in a car in which %s counts as weighed"):format(text.named(group)),
+        "leave its unaccounted out, or write its whole as a number")
+    end
+  end
+end
+
 --- The problem for core.reconcile.
 function given.read(c, fields)
   if fields == nil then refuse(WHERE, nil, "type", "car:reconcile needs a table of fields, such as {corners = {lf = 150, ...}}") end
   measurement.fields(fields, options.names("scales", "reconcile"), WHERE)
+  check_wholes(c)
   local sd = measurement.number(fields, "sd", "kg", {above = 0}, WHERE)
   local supports, keys, assumed_sd = supports_of(c, fields, sd)
   local height, height_sd, assumed_height = height_of(fields)

@@ -138,7 +138,9 @@ local function on_scales(c, record, car)
   local then_c, rows = contents.inside(car), {}
   loading.need_mass(then_c)
   local fine, found = pcall(car.reconcile, car, {[record.kind] = reading})
-  if not fine and (type(found) ~= "table" or found.code ~= "limit" and found.code ~= "clash") then error(found, 0) end
+  local code = not fine and type(found) == "table" and found.code
+  if not fine and code ~= "limit" and code ~= "clash" and code ~= "unavailable" then error(found, 0) end
+  local unasked = code == "unavailable" -- of a car with a group that counts as it was weighed
   local b = core.balance(then_c.now, then_c.geometry)
   if fine then
     for _, sum in ipairs(found.sums) do
@@ -158,8 +160,11 @@ local function on_scales(c, record, car)
   local headline = ("%s kg"):format(text.plus_minus(reading.mass, reading.sd.mass, 1))
   if reading.front_share then headline = ("%s, front %s %%"):format(headline, text.fixed(reading.front_share, 2)) end
   if reading.cross_share then headline = ("%s, cross %s %%"):format(headline, text.fixed(reading.cross_share, 2)) end
-  return {reading = reading, rows = rows, fits = fine and found.fits, p = fine and found.p or nil, headline = headline,
-          why = not fine and (found.message .. (type(found.hint) == "string" and "; " .. found.hint or "")) or nil}
+  local fits
+  if not unasked then fits = fine and found.fits end
+  return {reading = reading, rows = rows, fits = fits, p = fine and found.p or nil, headline = headline,
+          notes = unasked and {"only the mass is compared: car:reconcile " .. found.message} or nil,
+          why = not fine and not unasked and (found.message .. (type(found.hint) == "string" and "; " .. found.hint or "")) or nil}
 end
 
 -- ---- a lift -------------------------------------------------------------------------------------------------------------------

@@ -41,6 +41,7 @@ calls.results = {
   {"mesh", "What sy.mesh gives, along the axes of the file.", fields = {
     {"state", "text", "", "a body by itself"}, {"heading", "text", "", "file and unit"},
     {"notes", "text[]", "", "assumptions, each a sentence"}, {"volume", "number", "litre", "of the material, cavities left out"},
+    {"area", "number", "m2", "of the whole surface, round cavities too"},
     {"mass?", "number", "kg", "as given, or density x volume"}, {"cg.x", "number", "mm", "from the file's zero"},
     {"cg.y", "number", "mm", "the same"}, {"cg.z", "number", "mm", "the same"},
     {"inertia?", "table<string, number>", "kg m2", "xx yy zz xy xz yz about the CG, of a uniform body; where the mass is known"},

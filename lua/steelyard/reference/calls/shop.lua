@@ -24,6 +24,8 @@ calls.car = {
     "What each stand carries, and whether the car tips when something heavy comes out."},
   {"car:clearances", {{"options?", "options.clearances"}}, "clearances",
     "The gaps of the file between what must not touch: shapes as drawn and moved, wheel travel, steering, rocking; ways out; the ground."},
+  {"car:overlaps", {{"options?", "options.overlaps"}}, "overlaps",
+    "Every two bodies with shapes that intersect as the car stands, or come nearer to one another than a gap."},
   {"car:shafts", {{"options?", "options.shafts"}}, "shafts",
     "Half-shafts and propeller shafts: joint angles in space, length and plunge, at ride height and over the travel."},
 }
@@ -148,6 +150,13 @@ calls.results = {
       "a and b: the nearest points {x, y, z}, file axes, without roundings"},
     {"tightest?", "number", "mm", "the gap that keeps least of what is asked"},
     {"status", "text", "", "the worst of fail > unknown > near > pass"})},
+  {"overlaps", "What car:overlaps gives: a list of pairs, those that intersect first, by the mass of the lighter body; then by the gap.",
+    fields = stated(
+    {"[].a", "text", "", "part with its groups"}, {"[].b", "text", "", "the other"},
+    {"[].overlap", "boolean|number", "mm", "true when they intersect, else the gap"},
+    {"[].mass", "number", "kg", "of the lighter body"},
+    {"gap", "number", "mm", "as asked"}, {"bodies", "number", "", "parts aboard with a shape, pieces of pairs by themselves"},
+    {"left_out", "number", "", "pairs that were found and belong together: bolted, pieces of one part, a liquid in its tank"})},
   {"shafts", "What car:shafts gives: a list of shafts, and the others beside the list. Lengths are between joint centres.", fields = stated(
     {"[].name", "text", "", "as in the file"}, {"[].side?", "text", "", "left or right, of the wheel it drives"},
     {"[].joint", "text", "", "cv or cardan"}, {"[].status", "text", "", status}, {"[].why", "text", "", "in words"},
@@ -179,6 +188,8 @@ calls.results = {
     {"[].cut_for?", "number", "mm", "a length that shares the plunge evenly"},
     {"[].ripple?.inner?", "number", "%", "speed ripple of a Cardan joint at ride height, fastest less slowest"},
     {"[].ripple?.outer?", "number", "%", "the same"}, {"[].ripple?.both?", "number", "%", "of the two together"},
+    {"[].lead?.inner?", "number", "deg", "how far a Cardan joint runs ahead of and behind an even turn at most, at ride height"},
+    {"[].lead?.outer?", "number", "deg", "the same"}, {"[].lead?.both?", "number", "deg", "of the two together"},
     {"[].equivalent_angle?", "number", "deg", "of the one Cardan joint that turns as unevenly as the two"},
     {"[].checks[].what", "text", "", "static angle, worst angle, plunge, plunge from the cut length, equivalent angle"},
     {"[].checks[].unit", "text", "", "of its numbers: deg, plunges mm"}, {"[].checks[].value?", "number", "", "in that unit"},

@@ -43,6 +43,8 @@ local function more(row, lines)
     lines[#lines + 1] = ("%s: speed ripple %s %% at the inner joint, %s %% at the outer; together %s %%, as one joint of %s deg."):format(
       row.name, text.fixed(row.ripple.inner, 2), text.fixed(row.ripple.outer, 2), text.fixed(row.ripple.both, 2),
       text.fixed(row.equivalent_angle, 2))
+    lines[#lines + 1] = ("%s: runs ahead of and behind an even turn by %s deg at most after the inner joint and %s after both."):format(
+      row.name, text.fixed(row.lead.inner, 2), text.fixed(row.lead.both, 2))
   end
   if row.cut_length then
     local off = row.at and row.at.ride.length - row.cut_length

@@ -1,0 +1,1 @@
+steelyard clearance vehicles/twayblade.lua --all --gap 5

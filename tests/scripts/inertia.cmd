@@ -1,0 +1,1 @@
+steelyard inertia vehicles/twayblade.lua --what powertrain
