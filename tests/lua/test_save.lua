@@ -399,11 +399,45 @@ end)
 
 test("pair_of_which_one_piece_differs_is_refused", function()
   local message = 'part "p", pair: was not written: its two pieces do not mirror each other any more, and the line of a pair states one '
-    .. "of them (take the pair out and add two parts, one for each side)"
-  refused(function(car) return car:move("p", {left = 5}) end, "refused_new.lua", message)
+    .. 'of them (in place of that edit take the pair out, car:without("p"), and add two parts, one for each side)'
   refused(function(car) return car:move("p/left", {back = 5}) end, "refused_new.lua", message)
   refused(function(car) return car:set("p/left", {mass = 6}) end, "refused_new.lua", message)
   refused(function(car) return car:without "p/right" end, "refused_new.lua", message)
+end)
+
+-- What the messages say to do is then written, and reads as the car.
+test("pair_that_was_moved_to_one_side_is_refused_with_the_way_out", function()
+  local text = file [[    part "c" { mass = 500, at = {900, 0, 300} }, part "p" { pair = true, mass = sd(5, 0.2), at = {0, 700, 300} },
+    group "g" { at = {100, 0, 50}, part "q" { pair = true, mass = 4, at = {10, 600, 300} } },]]
+  local path, target = write("aside.lua", text), path_of "aside_new.lua"
+  local function fails(car, message) check.contains(tostring(error_of(car.save, car, target)), message) end
+  local function saves(car)
+    car:save(target)
+    local a, b = car:balance(), sy.load(target):balance()
+    os.remove(target)
+    for _, key in ipairs{"mass", "lf", "rf", "lr", "rr"} do
+      check.near(b[key], a[key], 1e-9, key)
+      check.near(b.sd[key], a.sd[key], 1e-9, key)
+    end
+  end
+  local car = sy.load(path)
+  local function both(at, of_mass, into, x, left, right)
+    at = at:add(sy.part "one" {mass = of_mass, at = {x, left, 300}}, into)
+    return at:add(sy.part "other" {mass = of_mass, at = {x, right, 300}}, into)
+  end
+  local moved = car:move("p", {left = 5})
+  fails(moved, 'part "p", pair: was not written: it was moved 5 mm to the left, and a pair lies alike on both sides of the centre plane '
+    .. '(move the pair back, car:move("p", {right = 5}); for two parts that stay there take it out then, car:without("p"), and add them, '
+    .. "one for each side)")
+  saves(moved:move("p", {right = 5}))
+  saves(both(moved:move("p", {right = 5}):without "p", 5, nil, 0, -705, 695))
+  local group = car:move("g", {right = 7.5})
+  fails(group, 'part "g/q", pair: was not written: it was moved 7.5 mm to the right, by itself or with its group, and a pair lies alike on '
+    .. 'both sides of the centre plane (move the pair back, car:move("g/q", {left = 7.5}); for two parts')
+  saves(group:move("g/q", {left = 7.5}))
+  saves(both(group:move("g/q", {left = 7.5}):without "g/q", 4, "g", 10, -600, 600))
+  fails(car:move("g", {left_up = 2}), 'part "g/q", pair: was not written: its two pieces do not mirror each other any more')
+  saves(both(car:without "p", 6, nil, 0, -700, 690))
 end)
 
 test("folder_from_which_tables_and_meshes_are_not_reached_is_refused", function()

@@ -102,10 +102,35 @@ local function check_sources(c, d, path)
   end
 end
 
-local function refuse_pair(c, path, route)
-  core.fail{code = "unavailable", file = path, part = resolve.path(c.base, route), field = "pair",
-    message = "was not written: its two pieces do not mirror each other any more, and the line of a pair states one of them",
-    hint = "take the pair out and add two parts, one for each side"}
+-- How far both pieces of a pair were moved to the left since the file was read, mm; nil where that is not what became of them.
+local function moved_aside(c, route)
+  local by = {}
+  for k = 0, 1 do
+    local piece = route .. string.pack("=I4", k)
+    local _, was = c.shared.filed:origin(piece, c.geometry)
+    local _, is = c.base:origin(piece, c.geometry)
+    by[k] = written.length(is - was)
+  end
+  return math.abs(by[0] - by[1]) < 1e-6 and by[0] ~= 0 and by[0] or nil -- mm: what adding lengths leaves
+end
+
+-- Two lines would not be the same car: the pieces of a pair err together, two parts each by itself. That is for its owner to say. Hints are
+-- for scripts and for command lines.
+local function refuse_pair(c, d, path, route)
+  local name, by = resolve.path(c.base, route), d.filed_routes[route] and moved_aside(c, route)
+  local message = "its two pieces do not mirror each other any more, and the line of a pair states one of them"
+  local hint = {("in place of that edit take the pair out, car:without(%q), and add two parts, one for each side"):format(name),
+                "write two parts into the file in place of the pair, one for each side, and move those"}
+  if by then
+    local mm, way, back = text.plain(math.abs(by)), by > 0 and "left" or "right", by > 0 and "right" or "left"
+    message = ("it was moved %s mm to the %s%s and a pair lies alike on both sides of the centre plane"):format(mm, way,
+      #route > 4 and ", by itself or with its group," or ",")
+    hint = {("move the pair back, car:move(%q, {%s = %s}); for two parts that stay there take it out then, car:without(%q), and add them, "
+              .. "one for each side"):format(name, back, mm, name),
+            ("move the pair back too, \"%s %s %s\", or write two parts into the file in its place, one for each side")
+              :format(name, mm, back)}
+  end
+  core.fail{code = "unavailable", file = path, part = name, field = "pair", message = "was not written: " .. message, hint = hint}
 end
 
 -- The line "unaccounted" goes on taking away the parts that were weighed (core/mass/whole.h): no line of a file says that of other parts.
@@ -127,7 +152,7 @@ local function proven(c, path, d, bytes, raw)
     local item = differs.route and d.by_route[differs.route].item
     if differs.field == "unaccounted" then refuse_weighed(c, path, differs.route) end
     if not (bytes and item) or anew[item] then
-      if differs.route and c.base:item(differs.route).form == "pair" then refuse_pair(c, path, differs.route) end
+      if differs.route and c.base:item(differs.route).form == "pair" then refuse_pair(c, d, path, differs.route) end
       core.fail{code = "content", file = path, part = differs.path, field = differs.field,
         message = "was not written: it would read back otherwise than the car has it"}
     else
@@ -224,7 +249,7 @@ function save.plan(c, path, o)
   local raw, bytes, why = source_of(c)
   local was = file_before(c, path, o.replace)
   local d = draft.of(c, raw, c.shared.spec.sources[1], {expand = not c.shared.spec.file, was = was})
-  if d.one_sided then refuse_pair(c, path, d.one_sided) end
+  if d.one_sided then refuse_pair(c, d, path, d.one_sided) end
   check_records(c, d, path, was)
   check_record_files(c, d, path, was)
   local shown, again, rewritten, levelled = proven(c, path, d, bytes, raw)
