@@ -7,6 +7,7 @@
 #include "first_guess.h"
 #include "ledger_tools.h"
 #include "mass/whole.h"
+#include "measure/reconcile.h"
 #include "measure/record.h"
 
 enum { ENGINE, DRIVER };

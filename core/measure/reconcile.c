@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "measure/reconcile_fit.h"
+#include "measure/record.h"
 #include "numeric/stats.h"
 
 enum { N = SY_FIT_SUMS };
@@ -13,34 +14,6 @@ enum { N = SY_FIT_SUMS };
 /* ---- checks --------------------------------------------------------------------------------------------------- */
 
 static bool good_sd(double sd) { return sd >= 0 && isfinite(sd); }
-
-static sy_status check_supports(const sy_reconcile *p, sy_error *err) {
-  if (p->supports > SY_MAX_WHEELS)
-    return sy_fail(err, SY_RANGE, "supports", NULL, "are %zu, more than %d", p->supports, (int)SY_MAX_WHEELS);
-  if (p->supports < (p->lateral ? 3u : 2u))
-    return sy_fail(err, SY_MISSING, "supports", NULL, "are %zu: all wheels or all axles are needed",
-                   p->supports);
-  for (size_t i = 0; i < p->supports; i++) {
-    const sy_reconcile_support *s = &p->support[i];
-    sy_error name;
-    sy_fail(&name, SY_OK, NULL, NULL, "support %zu", i + 1);
-    if (!isfinite(s->x) || (p->lateral && !isfinite(s->y)) || s->axle < 0 || s->axle >= SY_MAX_AXLES)
-      return sy_fail(err, SY_RANGE, name.message, "place", "is not finite, or on no axle");
-    if (!isfinite(s->load)) return sy_fail(err, SY_RANGE, name.message, "load", "is not finite");
-    if ((p->own_x >> i & 1u && !good_sd(p->x_sd[i])) || (p->own_y >> i & 1u && !good_sd(p->y_sd[i])))
-      return sy_fail(err, SY_RANGE, name.message, "place", "has an uncertainty below 0 or not finite");
-    if (!(s->load_sd > 0 && isfinite(s->load_sd)))
-      return sy_fail(err, SY_RANGE, name.message, "sd", "is %g kg, must be above 0", s->load_sd);
-  }
-  for (int i = 0; i < SY_MAX_AXLES; i++)
-    if (!good_sd(p->place_sd[i]) || !good_sd(p->track_sd[i]))
-      return sy_fail(err, SY_RANGE, "axles", NULL, "have an uncertainty below 0 or not finite");
-  if (isnan(p->height)) return SY_OK;
-  if (!isfinite(p->height)) return sy_fail(err, SY_RANGE, "height", NULL, "is not finite");
-  if (!(p->height_sd > 0 && isfinite(p->height_sd)))
-    return sy_fail(err, SY_RANGE, "height", "sd", "is %g m, must be above 0", p->height_sd);
-  return SY_OK;
-}
 
 static sy_status check_line(const sy_reconcile *p, size_t i, sy_error *err) {
   const sy_reconcile_line *l = &p->line[i];
@@ -71,8 +44,7 @@ static sy_status check_lines(const sy_reconcile *p, sy_error *err) {
 
 static sy_status check(const sy_reconcile *p, sy_error *err) {
   if (p->lines == 0) return sy_fail(err, SY_MISSING, "ledger", NULL, "has nothing aboard");
-  sy_status status = check_supports(p, err);
-  if (status == SY_OK) status = check_lines(p, err);
+  const sy_status status = check_lines(p, err);
   if (status != SY_OK) return status;
   bool uncertain = false;
   for (size_t i = 0; i < p->lines; i++) {
@@ -96,46 +68,28 @@ static void support_row(const sy_reconcile *p, size_t i, double row[N]) {
   row[3] = 0;
 }
 
-/* Which way a wheel goes when its axle is wider than stated: half of it, left of its partner or right; a lone wheel stays. */
-static double half_of_track(const sy_reconcile *p, size_t i) {
-  for (size_t k = 0; k < p->supports; k++)
-    if (k != i && p->support[k].axle == p->support[i].axle && p->support[k].y != p->support[i].y)
-      return p->support[i].y > p->support[k].y ? 0.5 : -0.5;
-  return 0;
-}
-
-/* Sums of the loads and their covariance. An axle further back or a wider track than stated moves moments. */
-static void measure_sums(const sy_reconcile *p, sy_reconcile_fit *fit) {
-  double row[N], along[SY_MAX_AXLES] = {0}, across[SY_MAX_AXLES] = {0};
-  fit->rows = p->lateral ? 3 : 2;
-  for (size_t i = 0; i < p->supports; i++) {
-    const sy_reconcile_support *s = &p->support[i];
-    support_row(p, i, row);
-    for (size_t r = 0; r < fit->rows; r++) {
-      fit->measured[r] += row[r] * s->load;
-      for (size_t c = 0; c < fit->rows; c++) fit->noise.a[r][c] += row[r] * row[c] * s->load_sd * s->load_sd;
-    }
-    if (p->own_x >> i & 1u)
-      fit->noise.a[1][1] += s->load * s->load * p->x_sd[i] * p->x_sd[i];
-    else
-      along[s->axle] += s->load * p->place_sd[s->axle];
-    if (!p->lateral) continue;
-    if (p->own_y >> i & 1u)
-      fit->noise.a[2][2] += s->load * s->load * p->y_sd[i] * p->y_sd[i];
-    else
-      across[s->axle] += half_of_track(p, i) * s->load * p->track_sd[s->axle];
+/* What was read, and its covariance. */
+static sy_status measure(const sy_reconcile *p, sy_reconcile_fit *fit, sy_error *err) {
+  double loads[SY_MAX_WHEELS * SY_MAX_WHEELS] = {0}, room[SY_RECORD_READINGS * SY_RECORD_READINGS];
+  sy_record record;
+  for (size_t i = 0; i < p->supports && i < SY_MAX_WHEELS; i++) {
+    const double sd = p->support[i].load_sd;
+    if (p->supports <= SY_MAX_WHEELS) loads[i * p->supports + i] = sd > 0 ? sd * sd : 0.0;
   }
-  for (int a = 0; a < SY_MAX_AXLES; a++) {
-    fit->noise.a[1][1] += along[a] * along[a];
-    if (p->lateral) fit->noise.a[2][2] += across[a] * across[a];
+  const sy_status status = sy_record_loads(p, loads, room, &record, err);
+  if (status != SY_OK) return status;
+  fit->rows = record.figures;
+  for (size_t r = 0; r < fit->rows; r++) {
+    fit->measured[r] = record.figure[r].read;
+    fit->per_mass[r] = record.figure[r].per_mass;
+    memcpy(fit->of.a[r], record.figure[r].of, sizeof fit->of.a[r]);
+    for (size_t c = 0; c < fit->rows; c++)
+      for (size_t j = 0; j < record.readings; j++)
+        for (size_t k = 0; k < record.readings; k++)
+          fit->noise.a[r][c] +=
+              record.effect[r][j] * record.covariance[j * record.readings + k] * record.effect[c][k];
   }
-  for (size_t r = 0; r < fit->rows; r++) fit->of.a[r][r] = 1;
-  if (isnan(p->height)) return;
-  const size_t r = fit->rows++;
-  fit->measured[r] = p->height;
-  fit->noise.a[r][r] = p->height_sd * p->height_sd;
-  fit->of.a[r][3] = 1;
-  fit->per_mass[r] = true;
+  return SY_OK;
 }
 
 /* The measured values as sums q with covariance: a height is one moment, m z = height m. Returns which sums are known. */
@@ -402,16 +356,16 @@ size_t sy_reconcile_size(size_t lines, size_t instruments) {
 }
 
 sy_status sy_reconcile_solve(const sy_reconcile *problem, void *memory, sy_reconciled *out, sy_error *err) {
-  sy_status status = check(problem, err);
-  if (status != SY_OK) return status;
   sy_reconcile_fit fit;
   memset(&fit, 0, sizeof fit);
+  sy_status status = measure(problem, &fit, err);
+  if (status == SY_OK) status = check(problem, err);
+  if (status != SY_OK) return status;
   fit.line = problem->line, fit.lines = problem->lines;
   fit.instrument = problem->instrument, fit.instruments = problem->instruments;
   sy_reconciled_line *line = memory;
   fit.error = (double *)(void *)(line + fit.lines);
   fit.trial = fit.error + sy_reconcile_errors(&fit);
-  measure_sums(problem, &fit);
   status = sy_reconcile_fit_solve(&fit, err);
   if (status != SY_OK) return status;
   sy_reconciled found;

@@ -16,30 +16,7 @@
 #ifndef SY_MEASURE_RECONCILE_H
 #define SY_MEASURE_RECONCILE_H
 
-#include "../vehicle/vehicle.h"
 #include "reconcile_lines.h"
-
-typedef struct sy_reconcile_support {
-  double x, y;          /* m */
-  double load, load_sd; /* kg; sd > 0 */
-  int axle;             /* supports of one axle share the errors of its place and track */
-} sy_reconcile_support;
-
-typedef struct sy_reconcile {
-  const sy_reconcile_line *line;
-  size_t lines;
-  const sy_instrument *instrument;
-  size_t instruments;
-  sy_reconcile_support support[SY_MAX_WHEELS];
-  size_t supports;
-  bool lateral;                  /* wheels; false: axles, `y` means nothing */
-  double place_sd[SY_MAX_AXLES]; /* m, of an axle's x */
-  double track_sd[SY_MAX_AXLES]; /* m */
-  double height, height_sd;      /* m, of the cg; NaN: not measured */
-  unsigned own_x, own_y; /* bit sets of the supports whose place along, or across, is stated by itself: */
-  double x_sd[SY_MAX_WHEELS],
-      y_sd[SY_MAX_WHEELS]; /* m, then its standard uncertainty in place of the axle's */
-} sy_reconcile;
 
 /* A mass and its cg with standard uncertainties; NaN where nothing is known of it. */
 typedef struct sy_reconcile_body {

@@ -1,4 +1,4 @@
-/* reconcile_lines.h - what is aboard, as lines whose stated errors a weighing can move.
+/* reconcile_lines.h - what is aboard, as lines whose stated errors a weighing can move, and what the scales read of it.
 **
 ** Units    SI: kg, m. Frame ISO 8855:2011, the vehicle's.
 ** Line     `pieces` of one mass at one place. With errors dm of the mass and e of the place, as stated, it adds
@@ -12,6 +12,7 @@
 #define SY_MEASURE_RECONCILE_LINES_H
 
 #include "../mass/ledger.h"
+#include "../vehicle/vehicle.h"
 
 typedef struct sy_reconcile_line {
   sy_route route;
@@ -25,6 +26,28 @@ typedef struct sy_reconcile_line {
   uint32_t instrument;           /* counted from 1; 0: none */
   double bias_share, gain_mass;
 } sy_reconcile_line;
+
+typedef struct sy_reconcile_support {
+  double x, y;          /* m */
+  double load, load_sd; /* kg; sd > 0 */
+  int axle;             /* supports of one axle share the errors of its place and track */
+} sy_reconcile_support;
+
+typedef struct sy_reconcile {
+  const sy_reconcile_line *line;
+  size_t lines;
+  const sy_instrument *instrument;
+  size_t instruments;
+  sy_reconcile_support support[SY_MAX_WHEELS];
+  size_t supports;
+  bool lateral;                  /* wheels; false: axles, `y` means nothing */
+  double place_sd[SY_MAX_AXLES]; /* m, of an axle's x */
+  double track_sd[SY_MAX_AXLES]; /* m */
+  double height, height_sd;      /* m, of the cg; NaN: not measured */
+  unsigned own_x, own_y; /* bit sets of the supports whose place along, or across, is stated by itself: */
+  double x_sd[SY_MAX_WHEELS],
+      y_sd[SY_MAX_WHEELS]; /* m, then its standard uncertainty in place of the axle's */
+} sy_reconcile;
 
 /* The lines of what is aboard, in file order. `lines` holds `room` of them and may be NULL with room 0; returns how many there
 ** are. */

@@ -9,7 +9,7 @@
 #define SY_MEASURE_RECORD_H
 
 #include "../mass/measured.h"
-#include "reconcile.h"
+#include "reconcile_lines.h"
 
 /* supports, axle uncertainties, height: of sy_reconcile; its lines are not asked, nor the sd of its loads.
 ** load_covariance  supports x supports, kg^2
