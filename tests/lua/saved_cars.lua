@@ -6,20 +6,11 @@
 
 local saved_cars = {}
 
-local seed
-
--- A sequence of our own, the same in every run.
-local function below(n)
-  seed = (seed * 6364136223846793005 + 1442695040888963407)
-  return (seed >> 33) % n
-end
-local function between(a, b) return a + below(b - a + 1) end
-local function pick(list) return list[1 + below(#list)] end
-local function chance(percent) return below(100) < percent end
+local dice = dofile("tests/lua/dice.lua")()
+local below, between, pick, chance = dice.below, dice.between, dice.pick, dice.chance
 local function tenths(a, b) return ("%.1f"):format(between(10 * a, 10 * b) / 10) end
 saved_cars.below, saved_cars.between, saved_cars.pick, saved_cars.chance = below, between, pick, chance
-
-function saved_cars.seed(n) seed = n end
+saved_cars.seed = dice.seed
 
 local axes = {{"back", "right", "up"}, {"forward", "left", "up"}, {"back", "left", "up"}, {"forward", "right", "up"},
               {"back", "right", "down"}}

@@ -1,4 +1,4 @@
--- 2,000 random sequences of edits: whatever led there, a car is the one that its final file says.
+-- 1,000 random sequences of edits: whatever led there, a car is the one that its final file says.
 --
 -- The model below knows nothing of the code that edits: it keeps the lines of a file as plain tables, in mm forward, left and up, works
 -- out what each edit makes of them, and writes the file that says so; sy.car loads that. Where nothing was turned and the front axle stayed
@@ -7,22 +7,14 @@
 local check = dofile "tests/lua/check.lua"
 local sy = require "steelyard"
 
-local SEQUENCES, MOST_EDITS = 2000, 12
+local SEQUENCES, MOST_EDITS = tonumber(arg[1]) or 1000, 12
 
 -- Places are kept to 1e-9 mm, each of a dozen edits adds half of that, and a turn about a point 3 m off some 1e-12 more. With masses of
 -- hundreds of kg, 1e-8 mm of all of them is 1e-8 kg on an axle 2,400 mm away, and 2 x 700 kg x 2 m x 1e-11 m = 3e-8 kg m2 of inertia.
 local TURNED = 2e-7
 
--- ---- random numbers: a sequence of our own, the same in every run ---------------------------------------------------------
-
-local seed = 23
-local function below(n)
-  seed = (seed * 6364136223846793005 + 1442695040888963407)
-  return (seed >> 33) % n
-end
-local function between(a, b) return a + below(b - a + 1) end
-local function pick(list) return list[1 + below(#list)] end
-local function chance(percent) return below(100) < percent end
+local dice = dofile("tests/lua/dice.lua")(23)
+local below, between, pick, chance = dice.below, dice.between, dice.pick, dice.chance
 
 -- ---- vectors and rotations, forward left up ---------------------------------------------------------------------------------
 

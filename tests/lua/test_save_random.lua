@@ -1,4 +1,4 @@
--- 500 random cars (saved_cars.lua), each edited at random, saved and read again: what was saved is the car.
+-- 100 random cars (saved_cars.lua), each edited at random, saved and read again: what was saved is the car.
 --
 -- The measure is the car itself: all numbers of its balance and of its corners set up anew are the same bits. Where something was turned
 -- or came to stand in another group, and where the front axle moved (coordinates count from it inside), they are the same to 1e-12 of
@@ -8,7 +8,7 @@ local check = dofile "tests/lua/check.lua"
 local cars = dofile "tests/lua/saved_cars.lua"
 local sy = require "steelyard"
 
-local CARS = 500
+local CARS = tonumber(arg[1]) or 100
 
 local folder = os.tmpname()
 os.remove(folder)
