@@ -296,4 +296,17 @@ test("what_was_typed_is_loads_or_the_name_of_a_record", function()
   end
 end)
 
+test("a_car_as_built_starts_from_the_record_that_made_it", function()
+  local loads = {lf = 186, rf = 167, lr = 196.5, rr = 207}
+  local book = car{records = {sy.record "first scales" {kind = "corners", state = "scales", corners = loads}}}
+  local built = book:as_built():state "scales"
+  local p = built:perches{cross_share = 50, reading = "first scales", notch = 0}
+  local read = 100 * (loads.rf + loads.lr) / (loads.lf + loads.rf + loads.lr + loads.rr)
+  check.near(p.before.cross_share, read, 1e-9)
+  check.near(p.next.cross_share, 50, 1e-9)
+  -- the springs of the as-built car read the record, and after the turns what was promised: its CG moved up by what records do not tell
+  check.near(built:corners().cross_share, read, 1e-9)
+  check.near(built:corners{perches = p.turns}.cross_share, 50, 1e-4)
+end)
+
 check.done()

@@ -114,6 +114,18 @@ local function found_of(self, stood, list, more)
   return found
 end
 
+-- The car as it then stood, with its lines as the records leave them where this one's are: the reading is among those records.
+local function as_measured(c, stood, name)
+  for _, entry in ipairs(c.measured and c.measured.given or {}) do
+    if entry.name == name then
+      local d = contents.from(inside(stood))
+      d.measured = {records = c.measured.records, given = c.measured.given}
+      return contents.reload(d)
+    end
+  end
+  return stood
+end
+
 -- What it read of the wheels, and the car as it then stood: this file as written or the one that the record names.
 local function of_record(self, name)
   local record = self:record(name)
@@ -132,6 +144,7 @@ local function of_record(self, name)
     list[i] = {load = record.reading[key], sd = record.reading.sd[key] or wheel_loads.DEFAULT_SD}
   end
   need_crossed(c, index.lf and "lf")
+  stood = as_measured(c, stood, name)
   return found_of(self, stood, list, {record = name, date = record.date, pairing = match.pairing_of(inside(stood), c)})
 end
 
