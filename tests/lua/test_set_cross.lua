@@ -297,16 +297,18 @@ test("what_was_typed_is_loads_or_the_name_of_a_record", function()
 end)
 
 test("a_car_as_built_starts_from_the_record_that_made_it", function()
-  local loads = {lf = 186, rf = 167, lr = 196.5, rr = 207}
-  local book = car{records = {sy.record "first scales" {kind = "corners", state = "scales", corners = loads}}}
+  local loads = {lf = 156.4, rf = 144.2, lr = 209.6, rr = 226.1}
+  local book = car{assume = {estimate = "10 %", within_mm = 20},
+    records = {sy.record "first scales" {kind = "corners", state = "scales", corners = loads}}}
   local built = book:as_built():state "scales"
   local p = built:perches{cross_share = 50, reading = "first scales", notch = 0}
   local read = 100 * (loads.rf + loads.lr) / (loads.lf + loads.rf + loads.lr + loads.rr)
   check.near(p.before.cross_share, read, 1e-9)
   check.near(p.next.cross_share, 50, 1e-9)
-  -- the springs of the as-built car read the record, and after the turns what was promised: its CG moved up by what records do not tell
+  -- the springs of the as-built car read the record, and after the turns what was promised, but for the few parts in 10000 of the 2 % turned
+  -- by which the reading, good to half a kilogram a wheel, still differs from the corrected mass
   check.near(built:corners().cross_share, read, 1e-9)
-  check.near(built:corners{perches = p.turns}.cross_share, 50, 1e-4)
+  check.near(built:corners{perches = p.turns}.cross_share, 50, 2e-3)
 end)
 
 check.done()
