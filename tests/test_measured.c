@@ -153,7 +153,7 @@ static void an_instrument_that_booked_and_read_cancels(void **state) {
 }
 
 /* The same where the record is of another file's ledger and none is of this one's: the engine was weighed on the same scale in both. A reading
-** that has a quarter of the zero speaks of it, and what it says goes into both ledgers' engine alike. */
+** that has a quarter of the zero determines it in part, and that goes into both ledgers' engine alike. */
 static void an_instrument_is_the_same_in_a_ledger_that_no_record_is_of(void **state) {
   (void)state;
   const double variance = 1;

@@ -1,7 +1,8 @@
 --- Random cars with everything at once, as trees of conventions.lua: dofile "tests/lua/mixed_cars.lua".
 --
--- Three, four or six wheels; sides unlike each other in rates, places and radii, curves, bump stops and links; turned groups in one another,
--- pairs, a count, a tank by its shape, a person by the hip, weighings; records on the instruments that parts were weighed on too; lowered.
+-- Three, four or six wheels; sides unlike each other in rates, places and radii, curves, bump stops and links; turned groups in one
+-- another, pairs, a count, a tank by its shape, a person by the hip, weighings; records on the instruments that parts were weighed
+-- on too; lowered.
 -- x back, y right, z up from the front axle, the centre plane and the ground; conventions.restated puts them elsewhere. Invented.
 
 local mixed = {}
@@ -108,7 +109,8 @@ function mixed.tree()
     instruments = {line("instrument", "bench", {step = 0.02, bias = sd(0, 0.02), gain = sd(1.0005, 0.0005)}),
       line("instrument", "pads", {step = 0.1, sd = 0.1, bias = sd(0, 0.05), gain = sd(1, 0.0005), each = {bias = sd(0, 0.1)}})},
     parts = parts_of(axles),
-    spares = {line("person", "tall driver", {mass = 96, at = at(1010, 180, 372)}), line("part", "ballast", {mass = 10, at = {200, 0, 200}})},
+    spares = {line("person", "tall driver", {mass = 96, at = at(1010, 180, 372)}),
+      line("part", "ballast", {mass = 10, at = {200, 0, 200}})},
     states = {line("state", "race", {}), line("state", "empty", {without = {"driver"}, fill = {fuel = "10 %"}}),
       line("state", "tall", {swap = {driver = "tall driver"}, with = {"ballast"}})},
     points = {nose = {-700, 0, 120}, tail = {3900, 0, 180}}}

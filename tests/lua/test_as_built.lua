@@ -186,6 +186,24 @@ test("a_coordinate_left_out_stays_as_it_was_stated", function()
   check.equal(moved:balance().cg.y, car:balance().cg.y)
 end)
 
+test("records_out_of_reach_are_said_with_file_and_name", function()
+  local folder = os.tmpname()
+  os.remove(folder)
+  assert(os.execute(("mkdir %s && cp -r vehicles/history vehicles/readings %s"):format(folder, folder)))
+  local file <close> = assert(io.open("vehicles/tansy.lua"))
+  local text = file:read "a":gsub("records = {\n", [[%0    record "wrong" { kind = "corners", state = "race start",
+    corners = { lf = 107, rf = 108, lr = 130, rr = 131 } },
+]])
+  local out <close> = assert(io.open(folder .. "/tansy.lua", "w"))
+  out:write(text):flush()
+  local fine, err = pcall(function() return sy.load(folder .. "/tansy.lua"):as_built() end)
+  os.execute("rm -r " .. folder)
+  check.ok(not fine, "49 kg less than the ledger and than all other records")
+  check.equal(err.file, folder .. "/tansy.lua")
+  check.contains(err.hint, "without one of these the others can be reached: ")
+  check.contains(err.hint, "wrong")
+end)
+
 test("wheels_that_stand_unlike_are_held_where_reconcile_holds_them", function()
   local car = sy.car{title = "Unlike", axes = {x = "back", y = "right", z = "up"}, axles = {
       {name = "front", at = sy.sd(0, 2), track = sy.sd(1400, 3), loaded_radius = 290},

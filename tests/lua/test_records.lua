@@ -595,7 +595,8 @@ test("what_goes_wrong_with_readings_is_said_of_the_record_and_its_field", functi
   check.contains(tostring(car:records()), "Record it: corners.lf: leaves -90.00 kg")
   local twice = {kind = "corners", corners = {LOADS, {lf = 130, rf = -1, lr = 188, rr = 188}}}
   check.raises(function() one(twice) end, {part = "it", field = "corners[2].rf"})
-  for field, record in pairs{file = {kind = "corners", corners = LOADS, file = "none/there.lua"}, from = {kind = "lift", from = "none/there.csv"}} do
+  local lost = {file = {kind = "corners", corners = LOADS, file = "none/there.lua"}, from = {kind = "lift", from = "none/there.csv"}}
+  for field, record in pairs(lost) do
     check.raises(function() one(record) end, {code = "read", part = "it", kind = "record", field = field, message = "none/there"})
   end
 end)
@@ -604,6 +605,12 @@ test("a_body_set_lower_than_its_bump_is_said_of_lowered", function()
   local axles = {{name = "front", at = 0, track = 1500, loaded_radius = 290, bump = 60}, TWO[2]}
   check.raises(function() car_of({}, {axles = axles, lowered = {front = 70}}) end,
     {code = "range", field = "lowered", message = "bump of the front axle ends 60 mm from the design height"})
+end)
+
+test("readings_of_which_nobody_states_an_uncertainty_are_not_said_to_be_exact", function()
+  local page = tostring(one{kind = "corners", state = "kerb", corners = LOADS})
+  check.contains((page:gsub("%s+", " ")), "beside the ledger each reading is taken as good to 0.5 kg, one standard deviation")
+  check.ok(not page:find "count as exact; state sd")
 end)
 
 check.done()

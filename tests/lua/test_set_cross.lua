@@ -285,7 +285,8 @@ end)
 
 test("what_was_typed_is_loads_or_the_name_of_a_record", function()
   local typed = require("steelyard.answers.perches.reading").typed
-  local named = car{records = {sy.record "first scales" {kind = "corners", state = "scales", corners = {lf = 130, rf = 131, lr = 160, rr = 158}}}}
+  local loads = {lf = 130, rf = 131, lr = 160, rr = 158}
+  local named = car{records = {sy.record "first scales" {kind = "corners", state = "scales", corners = loads}}}
   check.equal(typed(named, {reading = "1,2,3,4", reading_state = "race"}), {lf = 1, rf = 2, lr = 3, rr = 4, state = "race"})
   check.equal(typed(named, {reading = "first scales"}), "first scales")
   check.raises(function() typed(named, {reading = "130,131,160,x"}) end, {code = "usage", message = '"x" is not a number'})
@@ -305,8 +306,8 @@ test("a_car_as_built_starts_from_the_record_that_made_it", function()
   local read = 100 * (loads.rf + loads.lr) / (loads.lf + loads.rf + loads.lr + loads.rr)
   check.near(p.before.cross_share, read, 1e-9)
   check.near(p.next.cross_share, 50, 1e-9)
-  -- the springs of the as-built car read the record, and after the turns what was promised, but for the few parts in 10000 of the 2 % turned
-  -- by which the reading, good to half a kilogram a wheel, still differs from the corrected mass
+  -- the springs of the as-built car read the record, and after the turns what was promised, but for the few parts in 10000 of the 2 %
+  -- turned by which the reading, good to half a kilogram a wheel, still differs from the corrected mass
   check.near(built:corners().cross_share, read, 1e-9)
   check.near(built:corners{perches = p.turns}.cross_share, 50, 2e-3)
 end)

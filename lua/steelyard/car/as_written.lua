@@ -9,8 +9,8 @@ local as_written = {}
 --- The car of a file as it is written, whatever was made of it since: another of the same family.
 function as_written.car(c)
   local spec, filed = c.shared.spec, c.shared.filed
-  local inside = contents.new{shared = c.shared, geometry = build.geometry(spec, spec.axles), axles = spec.axles, lasting = filed, now = filed,
-                              structure = contents.new_structure()}
+  local inside = contents.new{shared = c.shared, geometry = build.geometry(spec, spec.axles), axles = spec.axles, lasting = filed,
+                              now = filed, structure = contents.new_structure()}
   if spec.lowered then require("steelyard.car.ride_height").load(inside, spec.lowered) end
   return contents.wrap(inside)
 end

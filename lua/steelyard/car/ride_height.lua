@@ -188,7 +188,8 @@ function ride_height.load(c, lowered)
   local fine, err = pcall(ride_height.put, c)
   if fine then return end
   if getmetatable(err) ~= core.error_metatable or err.kind ~= "axle" then error(err, 0) end
-  core.fail{code = err.code, file = c.shared.file, field = "lowered", message = ("%s of the %s axle %s"):format(err.field, err.part, err.message)}
+  core.fail{code = err.code, file = c.shared.file, field = "lowered",
+            message = ("%s of the %s axle %s"):format(err.field, err.part, err.message)}
 end
 
 --- Set heights for a car, or none when it is back at the drawn heights.

@@ -204,7 +204,9 @@ local function check_data(ctx, owner, record, from, unread)
   elseif not (first or second or unread) then
     wrong(ctx, owner, either[1], "missing", "is missing: what was measured", "as in " .. (examples[either[1]] or examples[record.kind]))
   end
-  if record.kind == "assembly" and from.mass == nil and not unread then wrong(ctx, owner, "mass", "missing", "is missing: what was measured") end
+  if record.kind == "assembly" and from.mass == nil and not unread then
+    wrong(ctx, owner, "mass", "missing", "is missing: what was measured")
+  end
 end
 
 -- A wheel that nobody read leaves the others without meaning.
@@ -216,7 +218,8 @@ local function check_read(ctx, owner, record, what)
     for key in pairs(run.loads) do read[key], alone = true, alone and together[key] end
   end
   if alone and next(read) then
-    return wrong(ctx, owner, what, "missing", "has no reading of a wheel, loads of axles alone", "a record of kind \"axles\" takes them")
+    return wrong(ctx, owner, what, "missing", "has no reading of a wheel, loads of axles alone",
+      'a record of kind "axles" takes them')
   end
   if not known or read.total or what == "corners" and (read.front or read.rear) then return end -- sy.corner_scales knows what that leaves
   for _, key in ipairs(known.names) do
@@ -364,11 +367,11 @@ local function read_record(ctx, own, name, from, known, spec)
   local refs = ctx.refs
   ctx.records_known = from.file == nil and known or nil
   if from.file ~= nil then ctx.refs = {} end -- its parts are that file's
-  local before = #ctx.problems.list
+  local noted = #ctx.problems.list
   local record = entries.read(ctx, own, "record", from, false, is_name_key)
   ctx.refs = refs
   record.name = name
-  finish(ctx, own, record, from, spec, #ctx.problems.list > before)
+  finish(ctx, own, record, from, spec, #ctx.problems.list > noted)
   return record
 end
 

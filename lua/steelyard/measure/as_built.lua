@@ -145,8 +145,20 @@ local function joined(old, new)
   return list
 end
 
--- The library's records; cars of other files are joined to this one line by line.
-local function records_of(c, given)
+local records_of
+
+-- Names of the records without each of which the others can be reached.
+local function contrary(c, given)
+  local names = {}
+  for i, entry in ipairs(given) do
+    local others = table.move(given, i + 1, #given, i, table.move(given, 1, i - 1, 1, {}))
+    if pcall(records_of, c, others, true) then names[#names + 1] = entry.name end
+  end
+  return names
+end
+
+-- The library's records; cars of other files are joined to this one line by line. briefly: what is refused is not looked into.
+function records_of(c, given, briefly)
   local problems, pairings, seen = {}, {}, {[c.shared] = true}
   for i, entry in ipairs(given) do
     local then_stood
@@ -158,8 +170,14 @@ local function records_of(c, given)
   end
   local fine, records = pcall(core.measured, c.now, problems, pairings)
   if fine then return records end
-  local number = type(records) == "table" and tonumber(tostring(records.part):match "^record (%d+)$")
+  if getmetatable(records) ~= core.error_metatable then error(records, 0) end
+  local number = tonumber(tostring(records.part):match "^record (%d+)$")
   if number then records.part = ("record %q"):format(given[number].name) end
+  records.file = records.file or c.shared.file
+  if records.code == "limit" and #given > 1 and not briefly then
+    local names = contrary(c, given)
+    records.hint = #names > 0 and ("without one of these the others can be reached: %s"):format(text.list_names(names)) or "take fewer of them at a time"
+  end
   error(records, 0)
 end
 

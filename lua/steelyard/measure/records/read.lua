@@ -130,6 +130,18 @@ local function compared(name, unit, value, value_sd, ledger, ledger_sd)
   return row(name, unit, value, value_sd, ledger, ledger_sd, sd > 0 and (value - ledger) / sd or nil)
 end
 
+-- Beside the ledger they do not: what corner_scales notes of readings that nobody states an uncertainty of.
+local EXACT = "readings count as exact"
+
+local function said_of_record(notes)
+  local list = {}
+  for i, note in ipairs(notes) do
+    list[i] = note:find(EXACT, 1, true) and ("no uncertainty stated: beside the ledger each reading is taken as good to %s kg, one "
+      .. "standard deviation; state sd, or an instrument"):format(text.plain(DEFAULT_SD)) or note
+  end
+  return list
+end
+
 local function on_scales(c, record, car)
   local own, layout = layout_of(car, record.kind)
   local t, r, line = scales_fields(c, record, car)
@@ -160,6 +172,7 @@ local function on_scales(c, record, car)
   local headline = ("%s kg"):format(text.plus_minus(reading.mass, reading.sd.mass, 1))
   if reading.front_share then headline = ("%s, front %s %%"):format(headline, text.fixed(reading.front_share, 2)) end
   if reading.cross_share then headline = ("%s, cross %s %%"):format(headline, text.fixed(reading.cross_share, 2)) end
+  if not reading.sd.mass then reading.notes = said_of_record(reading.notes) end
   local fits
   if not unasked then fits = fine and found.fits end
   return {reading = reading, rows = rows, fits = fits, p = fine and found.p or nil, headline = headline,

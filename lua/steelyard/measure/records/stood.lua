@@ -15,15 +15,15 @@ end
 
 local function is_error(x) return getmetatable(x) == core.error_metatable end
 
+local function read_beside(c, name)
+  if c.shared.file then return core.read_beside(c.shared.file, name) end
+  return core.read_file(name), name
+end
+
 --- The path of a file that a record names in `field`, and its bytes.
 function stood.beside(c, record, field)
-  local name, fine, bytes, path = record[field], nil, nil, nil
-  if c.shared.file then
-    fine, bytes, path = pcall(core.read_beside, c.shared.file, name)
-  else
-    fine, bytes, path = pcall(core.read_file, name)
-    path = name
-  end
+  local name = record[field]
+  local fine, bytes, path = pcall(read_beside, c, name)
   if fine then return path, bytes end
   if not is_error(bytes) then error(bytes, 0) end
   stood.refuse(c, record, field, bytes.code, ("%s: %s"):format(name, bytes.message), bytes.hint)
