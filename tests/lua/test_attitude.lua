@@ -66,13 +66,14 @@ test("what_wheels_carry_goes_with_its_own_wheel_when_the_car_leans", function()
     sy.part "beam" {mass = 30, at = {2500, 0, 300}, unsprung = "rear"},
     sy.part "body" {mass = 590, at = {1250, 0, 420}},
   }
-  local car = car{parts = parts, states = {sy.state "drawn" {}}, clearances = {
+  local beamed = car{parts = parts, states = {sy.state "drawn" {}}, clearances = {
     {name = "left hub to road", a = at(2500, -750, "left hub"), b = "ground", asked = 20},
     {name = "right wheel to road", a = {wheel = "rr", at = {2500, 750, 300}}, b = "ground", asked = 20}},
-    points = {["left front"] = at(0, -750, "front wheel"), ["right front"] = at(0, 750, "front wheel"), ["left rear"] = at(2500, -740, "left hub"),
+    points = {["left front"] = at(0, -750, "front wheel"), ["right front"] = at(0, 750, "front wheel"),
+              ["left rear"] = at(2500, -740, "left hub"),
               beam = at(2500, 0, "beam"), ["beam end"] = at(2500, 300, "beam")}}
-  local leant = car:add(sy.part "sack" {mass = 60, at = {1000, 500, 500}})
-  local before, after, ground = car:corners(), leant:corners(), leant:attitude().ground
+  local leant = beamed:add(sy.part "sack" {mass = 60, at = {1000, 500, 500}})
+  local before, after, ground = beamed:corners(), leant:corners(), leant:attitude().ground
   local rise = {}
   for _, key in ipairs{"lf", "rf", "lr", "rr"} do rise[key] = -(after[key] - before[key]) * 9.80665 / 200 end
   check.ok(rise.rf < rise.lf - 0.3 and rise.rr < rise.lr - 0.3)

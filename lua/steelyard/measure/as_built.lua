@@ -176,7 +176,8 @@ function records_of(c, given, briefly)
   records.file = records.file or c.shared.file
   if records.code == "limit" and #given > 1 and not briefly then
     local names = contrary(c, given)
-    records.hint = #names > 0 and ("without one of these the others can be reached: %s"):format(text.list_names(names)) or "take fewer of them at a time"
+    records.hint = #names > 0 and ("without one of these the others can be reached: %s"):format(text.list_names(names))
+      or "take fewer of them at a time"
   end
   error(records, 0)
 end
