@@ -1,5 +1,6 @@
 -- Which bodies of a car intersect or come near one another, by figures worked out by hand.
 local check = dofile "tests/lua/check.lua"
+local core = require "steelyard.core"
 local sy = require "steelyard"
 local test = check.test
 
@@ -19,7 +20,7 @@ end
 local function pairs_of(result)
   local list = {}
   for i, row in ipairs(result) do
-    list[i] = ("%s, %s, %s"):format(row.a, row.b, row.overlap == true and "overlap" or ("%.1f"):format(row.overlap))
+    list[i] = ("%s, %s, %s"):format(row.a, row.b, row.overlap == true and "overlap" or core.fixed(row.overlap, 1))
   end
   return table.concat(list, "; ")
 end

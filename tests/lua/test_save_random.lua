@@ -1,4 +1,5 @@
 -- 100 random cars (saved_cars.lua), each edited at random, saved and read again: what was saved is the car.
+-- Under the command alone: it writes its random files with numbers as the locale has them, and a vehicle file has decimal points.
 --
 -- The measure is the car itself: all numbers of its balance and of its corners set up anew are the same bits. Where something was turned
 -- or came to stand in another group, and where the front axle moved (coordinates count from it inside), they are the same to 1e-12 of

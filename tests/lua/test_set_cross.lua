@@ -2,6 +2,7 @@
 -- here: a car whose set-up is known is weighed, turned and weighed again; states, heights, words and refusals.
 
 local check = dofile "tests/lua/check.lua"
+local core = require "steelyard.core"
 local sy = require "steelyard"
 local test = check.test
 
@@ -232,7 +233,7 @@ test("a_roll_is_asked_beside_heights_and_cross_weight", function()
   check.contains(tostring(only), "roll by the perches")
   local both = c:perches{cross_share = 50, roll = 0, hold = "all heights", notch = 0}
   check.equal(both.possible, false)
-  check.contains(both.why, ("the nearest misses the four corners by %.1f mm"):format(both.nearest.misfit))
+  check.contains(both.why, ("the nearest misses the four corners by %s mm"):format(core.fixed(both.nearest.misfit, 1)))
   check.near(both.nearest.cross_share, 50, 1e-9)
   check.raises(function() c:perches{roll = 60} end, "roll: is 60 deg; the largest accepted value is 10 deg")
 end)

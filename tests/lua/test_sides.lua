@@ -467,7 +467,7 @@ test("a_lift_finds_the_cg_of_unlike_wheels", function()
                  "radii.rear,299.5", "tracks.front.left,725", "tracks.front.right,731", "tracks.rear.left,730", "tracks.rear.right,724",
                  "angle,lf,rf,lr,rr"}
   for _, row in ipairs(readings) do
-    lines[#lines + 1] = ("%.17g,%.17g,%.17g,%.17g,%.17g"):format(row.angle, row.lf, row.rf, row.lr, row.rr)
+    lines[#lines + 1] = ("%.17g;%.17g;%.17g;%.17g;%.17g"):format(row.angle, row.lf, row.rf, row.lr, row.rr):gsub(",", "."):gsub(";", ",")
   end
   local path = os.tmpname()
   local function of_lines()

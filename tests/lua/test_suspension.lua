@@ -2,6 +2,7 @@
 -- (tests/reference/oracle_springs.py), rates and links against statics by hand (tests/test_bent.c).
 
 local check = dofile "tests/lua/check.lua"
+local core = require "steelyard.core"
 local sy = require "steelyard"
 local test = check.test
 
@@ -107,7 +108,7 @@ test("a_stop_that_is_touched_is_named_with_how_far", function()
   local r = c:corners()
   check.near(r.bump_stops.lf, r.travel.lf - 20, 1e-9)
   check.equal(r.bump_stops.lr, nil)
-  check.contains(page(r), ("Lf on its bump stop, %.1f mm into it."):format(r.bump_stops.lf))
+  check.contains(page(r), ("Lf on its bump stop, %s mm into it."):format(core.fixed(r.bump_stops.lf, 1)))
   check.contains(page(c:attitude()), "Lf on its bump stop")
   check.contains(page(c:perches{cross_share = 50}), "Lf on its bump stop")
   local still = c:state "empty"
@@ -208,8 +209,8 @@ test("full_anti_dive_leaves_the_springs_and_the_loads", function()
   check.near(held.links.front, 100, 1e-12)
   check.equal(plain.links, nil)
   check.contains(page(held), "Links carry 100.0 % of what braking puts onto the front axle, past the springs; tyres carry all of it.")
-  check.contains(page(held), ("Body at the front axle %.1f mm down, at the rear axle %.1f mm up against standing."):format(
-    -held.heights.front, held.heights.rear))
+  check.contains(page(held), ("Body at the front axle %s mm down, at the rear axle %s mm up against standing."):format(
+    core.fixed(-held.heights.front, 1), core.fixed(held.heights.rear, 1)))
   check.contains(page(plain), "Anti-dive and anti-squat are not modelled")
   check.contains(page(car{anti_dive = 30}:transfer{drive = 0.3}), "No anti-squat is given: all of the load transfer goes through the "
     .. "springs.")
@@ -225,8 +226,8 @@ test("an_angle_is_worth_its_tangent_by_wheelbase_height_and_share", function()
   check.ok(not page(r):find "is taken as shared")
   local assumed = car{anti_dive = {angle = full}}:transfer{braking = 0.7}
   check.near(assumed.links.front_share, 100 * (506 + 0.7 * ONTO_FRONT) / 936, 1e-9)
-  check.contains(page(assumed), ("The brake force is taken as shared as the axles are loaded then, %.1f %% of it in front; "
-    .. "brake_front_share states it."):format(assumed.links.front_share))
+  check.contains(page(assumed), ("The brake force is taken as shared as the axles are loaded then, %s %% of it in front; "
+    .. "brake_front_share states it."):format(core.fixed(assumed.links.front_share, 1)))
   local drive = car({anti_dive = 20}, {anti_squat = {angle = 6}}):transfer{drive = 0.4}
   check.near(drive.links.rear, 100 * math.tan(math.rad(6)) * 2400 / height, 1e-9)
   check.contains(page(drive), "of what drive puts onto the rear axle, past the springs")

@@ -1,6 +1,7 @@
 -- assume = {shape = "density"}: parts without a shape are solid balls of 1,000 kg/m3. Inertia of a ball: 2/5 m r^2 (Meriam, Kraige &
 -- Bolton, Engineering Mechanics: Dynamics, Table D/4); density and uncertainty: common practice, no source.
 local check = dofile "tests/lua/check.lua"
+local core = require "steelyard.core"
 local sy = require "steelyard"
 local test = check.test
 
@@ -79,16 +80,16 @@ test("measured_cars_stand_beside_it", function()
   for line in io.lines "tests/reference/vehicle_inertia.csv" do
     local class, index = line:match "^[^#,]+,([^,]+),.*,([%d.]+)$"
     if class and (class:find "saloon" or class:find "estate" or class:find "hatch" or class:find "coupe") then
-      sum, count = sum + tonumber(index), count + 1
+      sum, count = sum + core.number(index), count + 1
     end
   end
   check.equal(count, 14)
-  local mean = ("%.2f"):format(sum / count)
+  local mean = core.fixed(sum / count, 2)
   local b = car{engine, box}:balance()
   -- about the axles: a and b behind and ahead of the CG
   local a = b.cg_behind / 1000
   check.contains(table.concat(b.notes, "\n"), ("a yaw inertia of %s m a b, here %.0f kg m2, which is not better than 15 %%"):format(mean,
-    tonumber(mean) * 137 * a * (2.4 - a)))
+    core.number(mean) * 137 * a * (2.4 - a)))
 end)
 
 test("another_word_is_refused", function()

@@ -9,6 +9,7 @@ local contents = require "steelyard.car.contents"
 local given = require "steelyard.measure.reconcile.given"
 local read = require "steelyard.measure.records.read"
 local resolve = require "steelyard.car.resolve"
+local text = require "steelyard.print.text"
 local wheel_loads = require "steelyard.measure.wheel_loads"
 
 local measured = {}
@@ -51,7 +52,7 @@ local function on_scales(c, record)
   local entry = {car = car, keys = r.keys, loads = r.loads, covariance = r.covariance, notes = {}}
   if assumed then
     entry.notes[1] = ("record %s: each reading is taken as good to %s kg, one standard deviation, for nobody stated it"):format(record.name,
-      tostring(assumed))
+      text.plain(assumed))
   end
   local s = read.instrument(c, record)
   if not s then return entry end
