@@ -59,22 +59,21 @@ void sy_answer_name(const sy_answer_set *set, const sy_vehicle *v, sy_asked aske
   memcpy(out + length, tail, tail_length + 1);
 }
 
-/* What of `name` follows `begin`; NULL where it begins otherwise. Most rows differ in their first letters: thirty of them are
-** passed for each name a comparison asks. */
-static const char *rest_after(const char *name, const char *begin) {
-  for (; *begin != 0; begin++, name++)
-    if (*name != *begin) return NULL;
-  return name;
+/* Does `name` begin so? Most rows differ in their first letters: thirty of them are passed for each name a comparison asks. */
+static bool begins(const char *name, const char *begin) {
+  size_t i = 0;
+  while (begin[i] != 0 && name[i] == begin[i]) i++;
+  return begin[i] == 0;
 }
 
 bool sy_answer_find(const sy_answer_set *set, const sy_vehicle *v, const char *name, sy_asked *out) {
   for (int r = 0; r < set->rows; r++) {
     const sy_answer_row *row = &set->row[r];
-    const char *rest = rest_after(name, row->name);
-    for (int i = 0; rest != NULL && i < sy_answer_row_count(row, v); i++) {
+    if (!begins(name, row->name)) continue;
+    for (int i = 0; i < sy_answer_row_count(row, v); i++) {
       char tail[SY_WHEEL_KEY];
       tail_of(row, v, i, tail);
-      if (strcmp(rest, tail) != 0) continue;
+      if (strcmp(name + strlen(row->name), tail) != 0) continue;
       *out = (sy_asked){r, i, 1.0};
       return true;
     }

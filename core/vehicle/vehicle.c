@@ -257,5 +257,6 @@ double sy_vehicle_wheelbase(const sy_vehicle *v) {
 }
 
 bool sy_wheel_on_bump_stop(const sy_wheel *w, double travel) {
-  return travel > w->stop_gap + SY_TRAVEL_NOTHING; /* a gap of 0 at the drawn height: rounding does not decide */
+  /* a gap of 0 at the drawn height: rounding does not decide */
+  return travel > w->stop_gap + SY_TRAVEL_NOTHING;
 }
