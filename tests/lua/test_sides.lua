@@ -577,7 +577,7 @@ test("refusals", function()
     message = 'its right wheel, at 2396 mm, does not stand behind that of "front" at 2500 mm'})
   refused(with(front, {left = {half_track = -725}}), {code = "range", field = "left.half_track"})
   refused(with(front, {left = {roll_centre = 20}}), {code = "unknown", field = "left.roll_centre",
-    message = "there is no such field in a side"})
+    message = "there is no such field in a side of an axle"})
   -- said of the field that is there and not of the one that it stands for, which comes first in the text
   check.raises(function()
     sy.load("car.lua", [[vehicle { title = "t", axes = { x = "back", y = "right", z = "up" },

@@ -31,8 +31,12 @@ local ROOT_3 = core.constants.root_3 -- limits +-a, all between equally likely: 
 local function did_you_mean(near) return near and ("did you mean %q?"):format(near) or nil end
 entries.did_you_mean = did_you_mean
 
+-- Kinds of a record that a file writes under the name of a field, not by a word of their own: as a sentence calls them.
+local called = {lowered = "lowered", assume = "assume", weighed = "weighed", whole = "whole", instant_centre = "a side-view angle",
+                bump_stop = "a bump stop", side = "a side of an axle", stand_in = "a stand-in", from_csv = "from_csv"}
+
 --- "a part", "an axle"
-function entries.a(kind) return (kind:find "^[aeiou]" and "an " or "a ") .. kind end
+function entries.a(kind) return called[kind] or (kind:find "^[aeiou]" and "an " or "a ") .. kind end
 
 --- A problem with a field.
 local function wrong(ctx, owner, key, code, message, hint, shown)

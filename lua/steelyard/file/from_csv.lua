@@ -14,7 +14,7 @@ local function options_of(ctx, marker, owner)
   local given = rawget(marker, "fields") or {}
   for key in next, given do
     if key ~= "decimal" then
-      wrong(ctx, owner, type(key) == "string" and key or nil, "unknown", "there is no such field in a from_csv",
+      wrong(ctx, owner, type(key) == "string" and key or nil, "unknown", "there is no such field in from_csv",
         "the one field is decimal")
       return nil
     end
