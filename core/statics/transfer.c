@@ -1,5 +1,6 @@
 #include "statics/transfer.h"
 
+#include <float.h>
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
@@ -397,24 +398,60 @@ typedef struct found_edge {
   bool tips;
 } found_edge;
 
-/* Where on [low, high] the state becomes at least `limit`; `low` is below it. Halves until the ends are neighbours. */
+static double least_load(const search *q, const sy_corner_result *r) {
+  double least = (double)INFINITY;
+  for (int i = 0; i < q->wheel_count; i++)
+    if (r->fits[i].touches) least = fmin(least, r->load[i]);
+  return least;
+}
+
+/* The edge lies on [low, high], and `below` stands at low. */
+typedef struct bracket {
+  double low, high;
+  double s, load; /* where it stood before that, and the least load there */
+  double guess;   /* where a straight line through both loads comes to nothing */
+  double wide;    /* how much further off than its own change the guess is looked past and short of */
+  int stood;      /* looks that stood */
+  bool past;      /* the look before was past the guess and did not stand */
+} bracket;
+
+/* Where to look next. Near a lift the load falls along a line that is all but straight, so looks just past and just short of where it
+** comes to nothing close in on the edge; each that did not makes the next ones wider, down to halves where the load does not come to
+** nothing at the edge. Standing is blurred by some 1e-13, as far as rounds of the lean are taken. */
+static double next_look(const search *q, const found_edge *e, bracket *b) {
+  const double middle = 0.5 * (b->low + b->high), load = least_load(q, &e->below), fall = b->load - load;
+  if (b->stood < 2) return middle;
+  const double guess = fall > 0.0 ? b->low + load * (b->low - b->s) / fall : b->guess;
+  const double near = b->wide * (0.1 * fabs(guess - b->guess) + 4.0 * DBL_EPSILON * guess);
+  b->guess = guess;
+  const double at = b->past ? guess - near : guess + near;
+  return at > b->low && at < b->high ? at : middle;
+}
+
+/* Where on [low, high] the state becomes at least `limit`; `low` is below it. Until the ends are neighbours. */
 static sy_status edge(const search *q, double low, double high, stand limit, found_edge *e, sy_error *err) {
-  for (int n = 0; n < 48; n++) { /* 0.05 / 2^48 is rounding */
-    const double middle = 0.5 * (low + high);
+  bracket b = {low, high, low, 0, low, 1, 0, false};
+  for (int n = 0; n < 96 && b.high - b.low > 4.0 * DBL_EPSILON * b.high; n++) {
+    const double at = next_look(q, e, &b);
     sy_corner_result r = e->below;
     stand now;
-    const sy_status status = look(q, middle, &now, &r, err);
+    const sy_status status = look(q, at, &now, &r, err);
     if (status != SY_OK) return status;
-    if (now < limit) {
-      low = middle;
+    const bool stands = now < limit, wanted = b.past; /* what the look was for */
+    if (b.stood >= 2 && stands != wanted) b.wide *= 8.0;
+    if (stands) {
+      b.s = b.low, b.load = least_load(q, &e->below);
+      b.low = at;
+      b.stood++;
       e->below = r;
     } else {
-      high = middle;
+      b.high = at;
       e->tips = now == TIPS;
       if (now != TIPS) e->above = r;
     }
+    b.past = b.stood >= 2 && !stands;
   }
-  e->s = 0.5 * (low + high);
+  e->s = 0.5 * (b.low + b.high);
   return SY_OK;
 }
 
@@ -428,6 +465,11 @@ static sy_status narrow(const search *q, double s, double next, const sy_corner_
     limit->lift = e.s;
     limit->wheel = off(q, &e.below, e.tips ? NULL : &e.above);
     limit->lifts = true;
+    if (e.tips && then == TIPS) { /* with its first wheel off it is over already */
+      limit->tip = e.s;
+      limit->tips = true;
+      return SY_OK;
+    }
   }
   if (then == TIPS) {
     found_edge e = {0, *before, *after, true};
