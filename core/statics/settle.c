@@ -229,7 +229,13 @@ typedef struct transfer_ask {
   sy_vec3 gravity;
   bool made; /* the model below is that of the car as booked */
   sy_transfer_model model;
+  double roll[SY_TRANSFER_ROLLS]; /* where it stood before, 0 to begin with */
 } transfer_ask;
+
+static void begin(transfer_ask *ask, const sy_settle_car *car) {
+  ask->car = car, ask->made = false;
+  memset(ask->roll, 0, sizeof ask->roll);
+}
 
 /* The model depends on the totals alone: without tanks it is made once. */
 static sy_status stand_under_force(void *user, const sy_totals *totals, sy_corner_result *out,
@@ -242,7 +248,7 @@ static sy_status stand_under_force(void *user, const sy_totals *totals, sy_corne
     a->model.brake_front_share = c->brake_front_share;
     a->made = c->tanks.count == 0;
   }
-  return sy_transfer_solve(&a->model, a->gravity, out, err);
+  return sy_transfer_solve_from(&a->model, a->gravity, a->roll, out, err);
 }
 
 /* From a pose near the answer, or as_drawn. */
@@ -259,7 +265,7 @@ sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settl
   transfer_ask ask;
   sy_corner_result stand;
   sy_sums moved;
-  ask.car = car, ask.made = false;
+  begin(&ask, car);
   const sy_status status = push_from(&ask, gravity, as_drawn, &stand, &moved, err);
   if (status != SY_OK) return status;
   out->model = ask.model;
@@ -289,6 +295,6 @@ sy_status sy_settle_limits(const sy_settle_car *car, const sy_transfer_path *pat
                            sy_error *err) {
   growing g;
   memcpy(g.pose, as_drawn, sizeof g.pose);
-  g.ask.car = car, g.ask.made = false;
+  begin(&g.ask, car);
   return sy_transfer_limits_of(stand_by_force, &g, car->corner->wheel_count, path, out, err);
 }

@@ -325,6 +325,12 @@ sy_status sy_transfer_links_at(const sy_transfer_model *t, sy_vec3 gravity, sy_t
 
 sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corner_result *out,
                             sy_error *err) {
+  double upright[SY_TRANSFER_ROLLS] = {0};
+  return sy_transfer_solve_from(t, gravity, upright, out, err);
+}
+
+sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, double roll[SY_TRANSFER_ROLLS],
+                                 sy_corner_result *out, sy_error *err) {
   sy_corner_load plain;
   rises up;
   sy_corner_setting setting;
@@ -332,7 +338,8 @@ sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corn
   if (status != SY_OK) return status;
   add_links(t, gravity, &up, &plain);
   const int axles = t->corner.vehicle.axle_count;
-  double at[2 + SY_MAX_AXLES] = {0}; /* roll of the body's halves, then of each axle's hubs */
+  double at[SY_TRANSFER_ROLLS];
+  memcpy(at, roll, sizeof at);
   sy_repeat rounds;
   memset(&rounds, 0, sizeof rounds);
   const double still = 1e-13; /* rad: moves a load by less than its rounding */
@@ -343,9 +350,10 @@ sy_status sy_transfer_solve(const sy_transfer_model *t, sy_vec3 gravity, sy_corn
     status = sy_corner_solve(&t->corner, &load, &setting, &r, err);
     if (status == SY_GEOMETRY && sy_repeat_back(&rounds, 2 + axles, at)) continue;
     if (status != SY_OK) return status;
-    double now[2 + SY_MAX_AXLES] = {r.pose[2], r.pose[3]};
+    double now[SY_TRANSFER_ROLLS] = {r.pose[2], r.pose[3]};
     for (int a = 0; a < axles; a++) now[2 + a] = sy_transfer_hub_roll(t, &r, a);
     if (sy_repeat_next(&rounds, 2 + axles, at, now) > still) continue;
+    memcpy(roll, now, sizeof now);
     *out = r;
     return SY_OK;
   }

@@ -57,6 +57,14 @@ SY_API sy_status sy_transfer_make(const sy_corner_model *corner, const sy_totals
 SY_API sy_status sy_transfer_solve(const sy_transfer_model *model, sy_vec3 gravity, sy_corner_result *out,
                                    sy_error *err);
 
+/* Rolls that the lean follows, rad, left side up: of the front and rear half of the body, then of each axle's hubs. */
+enum { SY_TRANSFER_ROLLS = 2 + SY_MAX_AXLES };
+
+/* The same from a lean near the answer, as that under a force a little smaller; on success `roll` is the answer's. The answer is the same but
+** for 1e-13 rad. Errors as above; `roll` stays then. */
+SY_API sy_status sy_transfer_solve_from(const sy_transfer_model *model, sy_vec3 gravity,
+                                        double roll[SY_TRANSFER_ROLLS], sy_corner_result *out, sy_error *err);
+
 /* What links carry there. */
 typedef struct sy_transfer_links {
   double part
