@@ -274,7 +274,8 @@ sy_status sy_settle_transfer(const sy_settle_car *car, sy_vec3 gravity, sy_settl
   return SY_OK;
 }
 
-/* A search goes by small steps: each starts where the one before stood. */
+/* A search goes by small steps: liquid starts where the one before lay. The lean starts upright at each, since a car that has to swing onto
+** another wheel may stand under a force it came to slowly and tip under the same one at once. */
 typedef struct growing {
   double pose[4];
   transfer_ask ask;
@@ -284,6 +285,7 @@ static sy_status stand_by_force(void *user, sy_vec3 gravity, sy_corner_result *o
   growing *g = user;
   sy_corner_result stand;
   sy_sums moved;
+  memset(g->ask.roll, 0, sizeof g->ask.roll);
   const sy_status status = push_from(&g->ask, gravity, g->pose, &stand, &moved, err);
   if (status != SY_OK) return status;
   memcpy(g->pose, stand.pose, sizeof g->pose);

@@ -340,6 +340,8 @@ sy_status sy_transfer_solve_from(const sy_transfer_model *t, sy_vec3 gravity, do
   const int axles = t->corner.vehicle.axle_count;
   double at[SY_TRANSFER_ROLLS];
   memcpy(at, roll, sizeof at);
+  for (int a = 0; a < 2 + axles; a++)
+    if (!isfinite(at[a])) return sy_fail(err, SY_RANGE, "vehicle", "roll", "is not finite");
   sy_repeat rounds;
   memset(&rounds, 0, sizeof rounds);
   const double still = 1e-13; /* rad: moves a load by less than its rounding */
@@ -440,10 +442,15 @@ static double next_look(const search *q, const found_edge *e, bracket *b) {
 static sy_status edge(const search *q, double low, double high, stand limit, found_edge *e, sy_error *err) {
   bracket b = {low, high, low, 0, low, 1, 0, false};
   for (int n = 0; n < 96 && b.high - b.low > 4.0 * DBL_EPSILON * b.high; n++) {
-    const double at = next_look(q, e, &b);
+    double at = next_look(q, e, &b);
     sy_corner_result r = e->below;
     stand now;
-    const sy_status status = look(q, at, &now, &r, err);
+    sy_status status = look(q, at, &now, &r, err);
+    if (status == SY_LIMIT) { /* within rounding of a lift some cars settle on neither side; half-way is further off */
+      at = 0.5 * (b.low + b.high);
+      b.wide *= 8.0;
+      status = look(q, at, &now, &r, err);
+    }
     if (status != SY_OK) return status;
     const bool stands = now < limit, wanted = b.past; /* what the look was for */
     if (b.stood >= 2 && stands != wanted) b.wide *= 8.0;

@@ -60,8 +60,8 @@ SY_API sy_status sy_transfer_solve(const sy_transfer_model *model, sy_vec3 gravi
 /* Rolls that the lean follows, rad, left side up: of the front and rear half of the body, then of each axle's hubs. */
 enum { SY_TRANSFER_ROLLS = 2 + SY_MAX_AXLES };
 
-/* The same from a lean near the answer, as that under a force a little smaller; on success `roll` is the answer's. The answer is the same but
-** for 1e-13 rad. Errors as above; `roll` stays then. */
+/* The same from a lean near the answer, as that of a car a little different; on success `roll` is the answer's, which is the same but for
+** 1e-13 rad. Errors as above, and SY_RANGE  a roll that is not finite; `roll` stays then. */
 SY_API sy_status sy_transfer_solve_from(const sy_transfer_model *model, sy_vec3 gravity,
                                         double roll[SY_TRANSFER_ROLLS], sy_corner_result *out, sy_error *err);
 
