@@ -7,7 +7,7 @@
 #include "bind/mass/ledger.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
-#include "bind/statics/balance.h"
+#include "bind/vehicle/geometry.h"
 #include "statics/trial.h"
 
 static const char *const letters[3] = {"x", "y", "z"};
