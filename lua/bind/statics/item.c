@@ -74,6 +74,14 @@ static int l_usual_shapes(lua_State *L) {
   return 1;
 }
 
+/* core.points(ledger) -> number of lines aboard that count as points */
+static int l_points(lua_State *L) {
+  sy_totals t;
+  sy_ledger_sums(syl_check_ledger(L, 1), &t);
+  lua_pushinteger(L, (lua_Integer)t.points);
+  return 1;
+}
+
 /* core.item_sums(ledger, route) -> m, m x, m y, m z, m (x^2 + y^2) with the parts' own: kg and metres in the vehicle's frame, about
 ** its origin, whether or not the item is aboard. They add up: a change of the car is the sum of its items' changes. */
 static int l_item_sums(lua_State *L) {
@@ -177,8 +185,13 @@ static int l_trial(lua_State *L) {
 }
 
 static const luaL_Reg functions[] = {
-    {"item_totals", l_item_totals}, {"item_sums", l_item_sums}, {"usual_shapes", l_usual_shapes},
-    {"same_sums", l_same_sums},     {"trial", l_trial},         {NULL, NULL},
+    {"item_totals", l_item_totals},
+    {"item_sums", l_item_sums},
+    {"usual_shapes", l_usual_shapes},
+    {"points", l_points},
+    {"same_sums", l_same_sums},
+    {"trial", l_trial},
+    {NULL, NULL},
 };
 
 void syl_open_item(lua_State *L) { luaL_setfuncs(L, functions, 0); }
