@@ -51,11 +51,6 @@ sy_sym3 sy_sym3_steiner(sy_vec3 d) {
                    -d.y * d.z};
 }
 
-double sy_sym3_quadratic(sy_sym3 a, sy_vec3 v) {
-  return a.xx * v.x * v.x + a.yy * v.y * v.y + a.zz * v.z * v.z +
-         2.0 * (a.xy * v.x * v.y + a.xz * v.x * v.z + a.yz * v.y * v.z);
-}
-
 /* One Jacobi rotation in the plane (p, q): zeroes a[p][q] and carries the change over to the eigenvectors' columns. */
 static void rotate(double a[3][3], double v[3][3], int p, int q) {
   if (a[p][q] == 0.0) return;

@@ -67,8 +67,18 @@ SY_API sy_sym3 sy_sym3_turn(sy_mat3 r, sy_sym3 a);
 ** Source  parallel-axis theorem: Meriam, Kraige & Bolton, Engineering Mechanics: Dynamics, App. B. */
 SY_API sy_sym3 sy_sym3_steiner(sy_vec3 d);
 
+/* a v */
+static inline sy_vec3 sy_sym3_apply(sy_sym3 a, sy_vec3 v) {
+  const sy_vec3 result = {a.xx * v.x + a.xy * v.y + a.xz * v.z, a.xy * v.x + a.yy * v.y + a.yz * v.z,
+                          a.xz * v.x + a.yz * v.y + a.zz * v.z};
+  return result;
+}
+
 /* v^T a v */
-SY_API double sy_sym3_quadratic(sy_sym3 a, sy_vec3 v);
+static inline double sy_sym3_quadratic(sy_sym3 a, sy_vec3 v) {
+  return a.xx * v.x * v.x + a.yy * v.y * v.y + a.zz * v.z * v.z +
+         2.0 * (a.xy * v.x * v.y + a.xz * v.x * v.z + a.yz * v.y * v.z);
+}
 
 /* Eigenvalues in ascending order and their unit vectors, right-handed (axis[0] x axis[1] = axis[2]).
 ** Cyclic Jacobi: Golub & Van Loan, Matrix Computations, 8.5. Equal values leave the axes' direction

@@ -206,6 +206,9 @@ SY_API void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out);
 /* The same with cov zero: what only asks for sums need not square the scales' errors. */
 SY_API void sy_ledger_sums(const sy_ledger *ledger, sy_totals *out);
 
+/* Has anything aboard a mass? The same as sums.all.m > 0, sooner. */
+SY_API bool sy_ledger_has_mass(const sy_ledger *ledger);
+
 /* The scales that parts name by number, as given to the builder; returns how many there are. */
 SY_API size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[SY_MAX_INSTRUMENTS]);
 

@@ -312,6 +312,18 @@ static bool combine_node(amount *total, const node *n, bool add) {
   return !sy_node_aboard(n) || combine_item(total, n, add);
 }
 
+void sy_amount_of_branch(amount *out, const branch *b) {
+  size_t row = 0;
+  out->carriers = b->carriers;
+  out->scales = b->scales;
+  out->tally = b->tally;
+  for (unsigned c = 0; b->carriers >> c != 0; c++)
+    if (b->carriers >> c & 1u) memcpy(out->sums[c], b->sums[row++], sizeof(ten_sums));
+  const scale_sums *scale = sy_branch_scales(b);
+  for (unsigned s = 0; b->scales >> s != 0; s++)
+    if (b->scales >> s & 1u) memcpy(out->scale[s], *scale++, sizeof(scale_sums));
+}
+
 bool sy_amount_add(amount *total, const node *n) { return combine_node(total, n, true); }
 
 bool sy_amount_sub(amount *total, const node *n) { return combine_node(total, n, false); }

@@ -61,9 +61,8 @@ branch *sy_branch_make(family *f, uint8_t level, node *const *child, size_t used
 
 branch *sy_branch_replace(family *f, const branch *old, size_t index, node *child, bool *too_large) {
   amount a;
-  amount_zero(&a);
-  const bool fits =
-      sy_amount_add(&a, &old->head) && sy_amount_sub(&a, old->child[index]) && sy_amount_add(&a, child);
+  sy_amount_of_branch(&a, old);
+  const bool fits = sy_amount_sub(&a, old->child[index]) && sy_amount_add(&a, child);
   branch *b = fits ? branch_of(f, old->head.level, old->head.used, &a) : NULL;
   *too_large = !fits;
   if (b == NULL) {

@@ -143,6 +143,8 @@ static inline bool sy_node_aboard(const node *item) {
                                  : !((const group_node *)item)->group.not_aboard;
 }
 
+/* What a branch counts. */
+void sy_amount_of_branch(amount *out, const branch *b);
 /* Add (or take out) what an item or branch counts. False when a term or a sum is beyond exact.h. */
 bool sy_amount_add(amount *total, const node *n);
 bool sy_amount_sub(amount *total, const node *n);

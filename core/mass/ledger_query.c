@@ -18,6 +18,16 @@ void sy_ledger_totals(const sy_ledger *ledger, sy_totals *out) {
   if (ledger->measured != NULL) ledger->measured->covariance(ledger, &out->cov);
 }
 
+/* The root lies in the vehicle's frame: its branch's rows are the whole's. */
+bool sy_ledger_has_mass(const sy_ledger *ledger) {
+  const branch *b = ledger->root->root;
+  sy_exact mass = {0, 0};
+  size_t row = 0;
+  for (unsigned c = b != NULL ? b->carriers : 0; c != 0; c &= c - 1)
+    mass = sy_exact_add(mass, b->sums[row++][0]);
+  return sy_exact_value(mass) > 0;
+}
+
 size_t sy_ledger_instruments(const sy_ledger *ledger, sy_instrument out[SY_MAX_INSTRUMENTS]) {
   const family *f = ledger->family;
   for (size_t i = 0; i < f->instrument_count; i++) out[i] = f->instrument[i];

@@ -39,28 +39,41 @@ static double carried_fraction(const sy_part *p, unsigned carriers) {
   return carriers & 1u ? sum + body : sum;
 }
 
-static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
-  return (sy_vec3){g.xx * r.x + g.xy * r.y + g.xz * r.z, g.xy * r.x + g.yy * r.y + g.yz * r.z,
-                   g.xz * r.x + g.yz * r.y + g.zz * r.z};
-}
-
-/* What a piece's own second moments do to the answer. */
-static double own_effect(sy_sym3 j, const sy_sensitivity *g) {
+/* A piece's own second moments, with the products' sign turned. */
+static sy_sym3 own_moments(sy_sym3 j) {
   const double half = 0.5 * (j.xx + j.yy + j.zz);
-  return g->second.xx * (half - j.xx) + g->second.yy * (half - j.yy) + g->second.zz * (half - j.zz) -
-         2.0 * (g->second.xy * j.xy + g->second.xz * j.xz + g->second.yz * j.yz);
+  return (sy_sym3){half - j.xx, half - j.yy, half - j.zz, j.xy, j.xz, j.yz};
 }
 
-/* What one kilogram more of each piece, lying at `at`, does to the answer. A solid's own moments grow with its mass. */
+/* What they do to the answer. */
+static double own_effect(const sy_sym3 *own, const sy_sensitivity *g) {
+  return g->second.xx * own->xx + g->second.yy * own->yy + g->second.zz * own->zz -
+         2.0 * (g->second.xy * own->xy + g->second.xz * own->xz + g->second.yz * own->yz);
+}
+
+/* A solid's own moments grow with its mass: of one density and any size as m^(5/3). 0: they do not. */
+static double growth_of(const sy_part *p) {
+  if (!(p->flags & SY_PART_SOLID && p->mass > 0)) return 0;
+  return p->flags & SY_PART_USUAL ? 5.0 / 3.0 : 1.0;
+}
+
+/* What one kilogram more at `at` does, and one metre more of what lies there, a kilogram. */
+static double effect_of_mass(const sy_sensitivity *g, sy_vec3 at) {
+  const double effect = g->m + sy_vec3_dot(g->first, at);
+  return g->flat ? effect : effect + sy_sym3_quadratic(g->second, at);
+}
+
+static sy_vec3 effect_of_place(const sy_sensitivity *g, sy_vec3 at) {
+  return g->flat ? g->first : sy_vec3_muladd(g->first, 2.0, sy_sym3_apply(g->second, at));
+}
+
+/* What one kilogram more of each piece, lying at `at`, does to the answer. */
 static double mass_effect_at(const piece *p, const sy_sensitivity *g, sy_vec3 at) {
-  double effect = g->m + sy_vec3_dot(g->first, at);
-  if (!g->flat) {
-    effect += sy_sym3_quadratic(g->second, at);
-    if (p->part->flags & SY_PART_SOLID && p->part->mass > 0) {
-      /* of one density and any size an inertia grows as m^(5/3) */
-      const double power = p->part->flags & SY_PART_USUAL ? 5.0 / 3.0 : 1.0;
-      effect += power * own_effect(p->part->inertia, g) / p->part->mass;
-    }
+  double effect = effect_of_mass(g, at);
+  const double growth = g->flat ? 0 : growth_of(p->part);
+  if (growth > 0) {
+    const sy_sym3 own = own_moments(p->part->inertia);
+    effect += growth * own_effect(&own, g) / p->part->mass;
   }
   return (double)p->part->count * carried_fraction(p->part, g->carriers) * effect;
 }
@@ -80,10 +93,9 @@ static double error_effect(const piece *p, const sy_sensitivity *g, int kind) {
 
 /* What one metre of error of its place does, along the directions of the error as stated. */
 static sy_vec3 place_effect(const piece *p, const sy_sensitivity *g) {
-  sy_vec3 effect = g->first;
-  if (!g->flat) effect = sy_vec3_muladd(effect, 2.0, apply_sym(g->second, mass_place(p)));
-  effect = sy_vec3_scale(
-      (double)p->part->count * sy_part_moved(p->part) * carried_fraction(p->part, g->carriers), effect);
+  const sy_vec3 effect =
+      sy_vec3_scale((double)p->part->count * sy_part_moved(p->part) * carried_fraction(p->part, g->carriers),
+                    effect_of_place(g, mass_place(p)));
   return p->part->flags & SY_PART_MIRRORED && p->normal != NULL ? sy_twin_reflect(*p->normal, effect)
                                                                 : effect;
 }
@@ -136,19 +148,30 @@ static void add_inertia_errors(sum_of_errors *sum, const piece *pieces, size_t c
   }
 }
 
-/* One piece alone, as in every walk over a single ledger: most of the time goes here. */
+/* One piece alone, as in every walk over a single ledger: most of the time goes here, so what is the same for every answer is worked out
+** once. The products are those of mass_effect and place_effect, in the same order. */
 static void add_piece(sum_of_errors *sum, const piece *p) {
-  const sy_vec3 sd = p->part->cg_sd;
+  const sy_part *part = p->part;
+  const sy_vec3 at = mass_place(p), sd = part->cg_sd;
+  const sy_sym3 own = own_moments(part->inertia);
+  const double count = (double)part->count, moved = count * sy_part_moved(part), mass_sd = part->mass_sd,
+               kilograms = part->mass, growth = growth_of(part);
+  const bool mirrored = part->flags & SY_PART_MIRRORED && p->normal != NULL;
   effects e;
   for (size_t k = 0; k < sum->count; k++) {
-    const double mass = mass_effect(p, &p->by[k]) * p->part->mass_sd;
-    const sy_vec3 place = place_effect(p, &p->by[k]);
+    const sy_sensitivity *g = &p->by[k];
+    const double fraction = carried_fraction(part, g->carriers);
+    double effect = effect_of_mass(g, at);
+    if (growth > 0 && !g->flat) effect += growth * own_effect(&own, g) / kilograms;
+    sy_vec3 place = sy_vec3_scale(moved * fraction, effect_of_place(g, at));
+    if (mirrored) place = sy_twin_reflect(*p->normal, place);
+    const double mass = count * fraction * effect * mass_sd;
     const double x = place.x * sd.x, y = place.y * sd.y, z = place.z * sd.z;
     sum->variance[k] += mass * mass + x * x + y * y + z * z;
     if (sum->crossed) e.of[k][0] = mass, e.of[k][1] = x, e.of[k][2] = y, e.of[k][3] = z;
   }
   if (sum->crossed) add_products(sum, &e, 4);
-  if (p->part->fill != NULL) add_fill_errors(sum, p);
+  if (part->fill != NULL) add_fill_errors(sum, p);
 }
 
 /* ---- several pieces ------------------------------------------------------------------------------------------------ */
@@ -257,10 +280,11 @@ static void add_place_errors(sum_of_errors *sum, const piece *pieces, size_t cou
 
 static void gather_usual(sum_of_errors *sum, const piece *p) {
   if (!(p->part->flags & SY_PART_USUAL)) return;
+  const sy_sym3 own = own_moments(p->part->inertia);
   for (size_t k = 0; k < sum->count; k++)
     if (!p->by[k].flat)
-      sum->usual[k] += (double)p->part->count * carried_fraction(p->part, p->by[k].carriers) *
-                       own_effect(p->part->inertia, &p->by[k]);
+      sum->usual[k] +=
+          (double)p->part->count * carried_fraction(p->part, p->by[k].carriers) * own_effect(&own, &p->by[k]);
 }
 
 void sy_add_usual(sum_of_errors *sum) {
@@ -279,9 +303,33 @@ static void gather_instruments(sum_of_errors *sum, const piece *p, const instrum
   }
 }
 
+/* The same part met in two terms, as nearly all of a group are of which one was changed: every error is one, so nothing is compared. To the
+** bit as by add_mass_errors and add_place_errors. */
+static void add_part_of_two(sum_of_errors *sum, const piece *a, const piece *b) {
+  const double mass_sd = a->part->mass_sd;
+  const sy_vec3 sd = a->part->cg_sd;
+  effects mass, place;
+  for (size_t k = 0; k < sum->count; k++) {
+    const sy_vec3 at = sy_vec3_add(place_effect(a, &a->by[k]), place_effect(b, &b->by[k]));
+    mass.of[k][0] = (mass_effect(a, &a->by[k]) + mass_effect(b, &b->by[k])) * mass_sd;
+    place.of[k][0] = at.x * sd.x, place.of[k][1] = at.y * sd.y, place.of[k][2] = at.z * sd.z;
+  }
+  add_effects(sum, &mass, 1);
+  add_effects(sum, &place, 3);
+}
+
+/* One family's and with no error but of mass and place. */
+static bool is_part_of_two(const piece *pieces, size_t count) {
+  const sy_part *p = pieces[0].part;
+  return count == 2 && pieces[1].part == p && p->fill == NULL && pieces[0].family == pieces[1].family &&
+         !opposite(&pieces[0]) && !opposite(&pieces[1]);
+}
+
 void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const instrument_slots *slots) {
   if (count == 1) {
     add_piece(sum, pieces);
+  } else if (is_part_of_two(pieces, count)) {
+    add_part_of_two(sum, &pieces[0], &pieces[1]);
   } else {
     int kinds = 1;
     for (size_t i = 0; i < count; i++)

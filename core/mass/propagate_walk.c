@@ -7,6 +7,8 @@
 
 #include <string.h>
 
+#include "mass/propagate_two.h"
+
 enum { BLOCK = SY_WALK_ANSWERS };
 
 typedef term_walk walk;
@@ -23,12 +25,16 @@ static void go_inside(size_t count, const sy_frame *frame, const sy_sensitivity 
   for (size_t k = 0; k < count; k++) inside[k] = sy_sensitivity_inside(&by[k], frame);
 }
 
-/* ---- groups that count as they were weighed ----------------------------------------------------------------------------- */
-
-static sy_vec3 apply_sym(sy_sym3 g, sy_vec3 r) {
-  return (sy_vec3){g.xx * r.x + g.xy * r.y + g.xz * r.z, g.xy * r.x + g.yy * r.y + g.yz * r.z,
-                   g.xz * r.x + g.yz * r.y + g.zz * r.z};
+/* The same where they need not be copied: most groups have no place of their own. */
+static const sy_sensitivity *inside_of(size_t count, const sy_frame *frame, const sy_sensitivity *by,
+                                       sy_sensitivity *room) {
+  if (frame->at.x == 0 && frame->at.y == 0 && frame->at.z == 0 && sy_mat3_is_identity(&frame->turn))
+    return by;
+  go_inside(count, frame, by, room);
+  return room;
 }
+
+/* ---- groups that count as they were weighed ----------------------------------------------------------------------------- */
 
 static const sy_part *line_of(const group_node *g) {
   return &((const part_node *)sy_branch_item(g->root, g->weighing->line))->part;
@@ -54,7 +60,7 @@ sy_sensitivity sy_weighed_sensitivity(const weighing *w, const sy_sensitivity *g
   if (g->flat) return out;
   const double square = sy_sym3_quadratic(g->second, w->cg), own = w->inertia ? 0.0 : 1.0;
   out.m += (own - 2.0 * k) * square;
-  out.first = sy_vec3_muladd(out.first, 2.0 * (k - own), apply_sym(g->second, w->cg));
+  out.first = sy_vec3_muladd(out.first, 2.0 * (k - own), sy_sym3_apply(g->second, w->cg));
   if (w->inertia) {
     out.second = sy_sym3_scale(-1.0, g->second);
     out.flat = false;
@@ -216,6 +222,11 @@ static void walk_wide_line(const walk *w, const place *places, size_t count) {
   sy_add_line(w->sum, pieces, found, &w->slots);
 }
 
+static void add_part(const walk *w, const place *only) {
+  const piece p = {&((const part_node *)only->node)->part, only->by, NULL, w->me, NULL};
+  sy_add_line(w->sum, &p, 1, &w->slots);
+}
+
 static void walk_line(const walk *w, const place *places, size_t count) {
   if (w->families > 1 || places[0].node->kind != NODE_PART) {
     walk_wide_line(w, places, count);
@@ -236,10 +247,9 @@ static void walk_group(const walk *w, const place *places, size_t count) {
   for (size_t i = 0; i < count; i++) {
     const group_node *g = (const group_node *)places[i].node;
     if (g->root == NULL) continue;
-    go_inside(w->sum->count, &g->group.frame, places[i].by, room[filled]);
-    if (sy_counts_as_weighed(g)) add_weighed(w, g, room[filled], weighed, &more, taken_out);
-    inside[filled] = (place){&g->root->head, room[filled]};
-    filled++;
+    const sy_sensitivity *by = inside_of(w->sum->count, &g->group.frame, places[i].by, room[filled]);
+    if (sy_counts_as_weighed(g)) add_weighed(w, g, by, weighed, &more, taken_out);
+    inside[filled++] = (place){&g->root->head, by};
   }
   for (size_t i = 0; i < more && filled < SY_MOST_PLACES; i++) inside[filled++] = weighed[i];
   walk_on(w, inside, filled);
@@ -273,16 +283,38 @@ static void walk_items(const walk *w, const place *places, size_t count) {
   }
 }
 
+/* The items of a branch that one term has left, or all share: plain parts two at a time, in order. */
+static void walk_one_list(const walk *w, const branch *b, const sy_sensitivity *by) {
+  const bool takes_two = w->families == 1 && sy_takes_two(w->sum, by);
+  const node *waiting = NULL;
+  for (size_t c = 0; c < b->head.used; c++) {
+    const node *n = b->child[c];
+    if (!sy_node_aboard(n)) continue;
+    const bool is_part = n->kind == NODE_PART && w->families == 1;
+    if (is_part && takes_two && sy_is_plain_part(&((const part_node *)n)->part)) {
+      if (waiting != NULL)
+        sy_add_two(w->sum, &((const part_node *)waiting)->part, &((const part_node *)n)->part, by);
+      waiting = waiting != NULL ? NULL : n;
+      continue;
+    }
+    if (waiting != NULL) add_part(w, &(place){waiting, by});
+    waiting = NULL;
+    if (is_part)
+      add_part(w, &(place){n, by});
+    else
+      walk_item(w, &(place){n, by}, 1);
+  }
+  if (waiting != NULL) add_part(w, &(place){waiting, by});
+}
+
 /* What only one term has left, or all share. */
 static void walk_one_branch(const walk *w, const place *only) {
   const branch *b = (const branch *)only->node;
-  for (size_t c = 0; c < b->head.used; c++) {
-    const place child = {b->child[c], only->by};
-    if (b->head.level > 0)
-      walk_one_branch(w, &child);
-    else if (sy_node_aboard(child.node))
-      walk_item(w, &child, 1);
+  if (b->head.level == 0) {
+    walk_one_list(w, b, only->by);
+    return;
   }
+  for (size_t c = 0; c < b->head.used; c++) walk_one_branch(w, &(place){b->child[c], only->by});
 }
 
 static void walk_branches(const walk *w, const place *places, size_t count) {

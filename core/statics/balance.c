@@ -139,9 +139,7 @@ static sy_status check_numbers(const sy_balance *b, sy_error *err) {
     status = sy_finite_results(&b->sprung.m, sizeof b->sprung / sizeof(double), "vehicle", "mass", err);
   if (status == SY_OK)
     status = sy_finite_results(&b->unsprung.m, sizeof b->unsprung / sizeof(double), "vehicle", "mass", err);
-  for (int k = 0; k < SY_ANSWER_COUNT && status == SY_OK; k++)
-    if (!isnan(b->value[k])) status = sy_finite_results(&b->value[k], 1, "vehicle", "mass", err);
-  return status;
+  return status == SY_OK ? sy_finite_answers(b->value, SY_ANSWER_COUNT, "vehicle", "mass", err) : status;
 }
 
 sy_status sy_balance_make(const sy_totals *totals, const sy_vehicle *vehicle, const sy_loadmap *map,

@@ -104,9 +104,19 @@ static bool find(lua_State *L, int geometry, const sy_answer_set *set, const cha
   return true;
 }
 
-/* The list of names at `index` as answers of the set; unknown names raise. */
-static int check_names(lua_State *L, int index, int geometry, const sy_answer_set *set, sy_asked *asked,
-                       double *offset) {
+/* A list of names that was looked up once. */
+typedef struct names {
+  const sy_answer_set *set;
+  int count;
+  sy_asked asked[SY_MOST_ASKED];
+  double offset[SY_MOST_ASKED];
+} names;
+
+#define NAMES "steelyard.names"
+enum { NAMES_GEOMETRY = 1 }; /* its user value */
+
+static int read_names(lua_State *L, int index, int geometry, const sy_answer_set *set, sy_asked *asked,
+                      double *offset) {
   luaL_checktype(L, index, LUA_TTABLE);
   const lua_Integer count = syl_length(L, index);
   luaL_argcheck(L, count <= SY_MOST_ASKED, index, "too many names");
@@ -116,16 +126,43 @@ static int check_names(lua_State *L, int index, int geometry, const sy_answer_se
     const char *name = luaL_checkstring(L, -1);
     if (!find(L, geometry, set, name, &s)) return luaL_error(L, "no answer is called '%s'", name);
     asked[i] = s.asked;
-    if (offset != NULL) offset[i] = s.offset;
+    offset[i] = s.offset;
     lua_pop(L, 1);
   }
   return (int)count;
+}
+
+/* The list of names at `index`, or core.names of it, as answers of the set; unknown names raise. */
+static int check_names(lua_State *L, int index, int geometry, const sy_answer_set *set, sy_asked *asked,
+                       double *offset) {
+  if (lua_type(L, index) != LUA_TUSERDATA) return read_names(L, index, geometry, set, asked, offset);
+  const names *n = luaL_checkudata(L, index, NAMES);
+  lua_getiuservalue(L, index, NAMES_GEOMETRY);
+  luaL_argcheck(L, n->set == set && lua_rawequal(L, -1, geometry), index, "were looked up for another car");
+  lua_pop(L, 1);
+  memcpy(asked, n->asked, (size_t)n->count * sizeof *asked);
+  memcpy(offset, n->offset, (size_t)n->count * sizeof *offset);
+  return n->count;
 }
 
 static const sy_answer_set *check_set(lua_State *L, int index) {
   const sy_answer_set *set = sy_answer_set_find(luaL_checkstring(L, index));
   luaL_argcheck(L, set != NULL, index, "is not a set of answers");
   return set;
+}
+
+/* core.names(set, geometry, names) -> what core.ask and core.change take in place of the list, for cars of that geometry */
+static int l_names(lua_State *L) {
+  const sy_answer_set *set = check_set(L, 1);
+  syl_check_geometry(L, 2);
+  lua_settop(L, 3);
+  names *n = lua_newuserdatauv(L, sizeof *n, NAMES_GEOMETRY);
+  n->set = set;
+  n->count = read_names(L, 3, 2, set, n->asked, n->offset);
+  lua_pushvalue(L, 2);
+  lua_setiuservalue(L, -2, NAMES_GEOMETRY);
+  luaL_setmetatable(L, NAMES);
+  return 1;
 }
 
 static void push_list(lua_State *L, const double *numbers, int count) {
@@ -186,19 +223,21 @@ static int l_ask(lua_State *L) {
   return 2;
 }
 
-/* core.change(set, from, to, names, pairing?) -> standard uncertainties of `to` less `from`, a list as above */
+/* core.change(set, from, to, names, pairing?, names_to?) -> standard uncertainties of `to` less `from`, a list as above; names_to: the
+** same names, looked up for the geometry of `to` */
 static int l_change(lua_State *L) {
-  lua_settop(L, 5);
+  lua_settop(L, 6);
+  const int names_to = lua_isnil(L, 6) ? 4 : 6;
   const sy_answer_set *set = check_set(L, 1);
   const sy_pairing *pairing = syl_opt_pairing(L, 5);
   syl_asked from, to;
   sy_asked asked_from[SY_MOST_ASKED], asked_to[SY_MOST_ASKED];
-  double change[SY_MOST_ASKED], sd[SY_MOST_ASKED];
+  double change[SY_MOST_ASKED], sd[SY_MOST_ASKED], offset[SY_MOST_ASKED];
   sy_error err;
   syl_read_asked(L, 2, &from);
   syl_read_asked(L, 3, &to);
-  const int count = check_names(L, 4, syl_push_geometry_of(L, 2), set, asked_from, NULL);
-  if (check_names(L, 4, syl_push_geometry_of(L, 3), set, asked_to, NULL) != count)
+  const int count = check_names(L, 4, syl_push_geometry_of(L, 2), set, asked_from, offset);
+  if (check_names(L, names_to, syl_push_geometry_of(L, 3), set, asked_to, offset) != count)
     return luaL_error(L, "the list of names changed");
   if (sy_answers_change(set, &from.car, asked_from, &to.car, asked_to, count, pairing, change, sd, &err) !=
       SY_OK)
@@ -236,9 +275,21 @@ static int l_split(lua_State *L) {
   return 1;
 }
 
+/* core.room(n) -> an empty table with room for n answers by name: one that grows is moved four times on the way to eight */
+static int l_room(lua_State *L) {
+  const lua_Integer n = luaL_checkinteger(L, 1);
+  luaL_argcheck(L, n >= 0 && n <= SY_MOST_ASKED, 1, "0 to 64 answers expected");
+  lua_createtable(L, 0, (int)n);
+  return 1;
+}
+
 static const luaL_Reg functions[] = {
-    {"ask", l_ask},     {"change", l_change}, {"answers", l_answers},
-    {"knows", l_knows}, {"split", l_split},   {NULL, NULL},
+    {"room", l_room},   {"ask", l_ask},     {"change", l_change}, {"answers", l_answers},
+    {"knows", l_knows}, {"split", l_split}, {"names", l_names},   {NULL, NULL},
 };
 
-void syl_open_answers(lua_State *L) { luaL_setfuncs(L, functions, 0); }
+void syl_open_answers(lua_State *L) {
+  luaL_newmetatable(L, NAMES);
+  lua_pop(L, 1);
+  luaL_setfuncs(L, functions, 0);
+}

@@ -113,6 +113,19 @@ int syl_push_geometry_of(lua_State *L, int index) {
   return lua_gettop(L);
 }
 
+/* Has the table fields beside its ledger and its geometry? Most have not: a car is asked as it is loaded, and thirty names need not be
+** looked up. */
+static bool says_more(lua_State *L, int index, bool drawn) {
+  int fields = 0;
+  lua_pushnil(L);
+  while (fields <= 2 && lua_next(L, index) != 0) {
+    lua_pop(L, 1);
+    fields++;
+  }
+  if (fields > 2) lua_pop(L, 1);
+  return drawn || fields > 2;
+}
+
 void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   luaL_checktype(L, index, LUA_TTABLE);
   const sy_ledger *now = ledger_under(L, index, "now"), *drawn = ledger_under(L, index, "drawn");
@@ -128,6 +141,12 @@ void syl_read_asked(lua_State *L, int index, syl_asked *a) {
   a->car.mu = 1.0;
   a->car.brake_front_share = a->car.drive_front_share = (double)NAN;
   a->car.stated = a->stated;
+  a->tanks = NULL;
+  if (!says_more(L, index, drawn != NULL)) {
+    memcpy(a->stated, a->g->rate, (size_t)a->g->rate_count * sizeof *a->stated);
+    a->car.stated_count = (size_t)a->g->rate_count;
+    return;
+  }
   lua_getfield(L, index, "tanks");
   a->tanks = syl_opt_tanks(L, lua_gettop(L));
   lua_pop(L, 1);

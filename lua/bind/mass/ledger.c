@@ -399,9 +399,7 @@ static int l_items(lua_State *L) {
 
 /* ledger:has_mass() -> boolean: is the mass aboard above 0? */
 static int l_has_mass(lua_State *L) {
-  sy_totals t;
-  sy_ledger_sums(syl_check_ledger(L, 1), &t);
-  lua_pushboolean(L, t.all.m > 0);
+  lua_pushboolean(L, sy_ledger_has_mass(syl_check_ledger(L, 1)));
   return 1;
 }
 

@@ -1,10 +1,9 @@
 /* balance.c - the balance sheet as a Lua table.
 **
 ** Scripts ask for thousands of sheets, and most of the time went to finding the same seventy keys among Lua's texts: so the keys are
-** upvalues of core.balance, each made once, and the tables are made as large as they become.
+** upvalues of the functions here, each made once, and the tables are made as large as they become. Most sheets are made for a few of the
+** numbers that stand in no table inside: these are the headlines, which can be had alone.
 */
-#include "bind/statics/balance.h"
-
 #include <lauxlib.h>
 #include <math.h>
 #include <string.h>
@@ -15,17 +14,14 @@
 #include "bind/errors.h"
 #include "bind/mass/ledger.h"
 #include "bind/open.h"
+#include "bind/vehicle/geometry.h"
 
-void syl_balance_of(lua_State *L, const sy_ledger *ledger, const syl_geometry *g, sy_totals *totals,
-                    sy_balance *out) {
-  sy_error err;
-  sy_ledger_totals(ledger, totals);
-  if (sy_balance_make(totals, &g->vehicle, &g->map, out, &err) != SY_OK) syl_raise(L, &err);
+static double shown_value(const sy_balance *b, syl_shown s) {
+  return s.scale * b->value[s.answer] + s.offset;
 }
 
-double syl_shown_value(const sy_balance *b, syl_shown s) { return s.scale * b->value[s.answer] + s.offset; }
-
-double syl_cross_effect(const sy_balance *b, const syl_geometry *g, syl_shown s) {
+/* What one standard uncertainty of the cross weight does to the answer as it is shown. */
+static double cross_effect(const sy_balance *b, const syl_geometry *g, syl_shown s) {
   return g->cross_sd > 0 ? s.scale * g->cross_sd * sy_balance_by_cross(b, s.answer) : 0;
 }
 
@@ -46,7 +42,7 @@ typedef enum key { KEY_none, KEYS(AS_INDEX) KEY_COUNT } key; /* upvalues count f
 static const char *const key_text[] = {"", KEYS(AS_TEXT)};
 
 /* Sizes of the larger tables, what the Lua side adds included. */
-enum { RESULT_SIZE = 40, SD_SIZE = 24 };
+enum { HEADLINES_SIZE = 32, RESULT_SIZE = 40, SD_SIZE = 24, TABLES = 8 };
 
 /* The sheet while it is made. */
 typedef struct sheet {
@@ -95,17 +91,17 @@ static int open_table(lua_State *L, int outer, key k, int items, int fields) {
 
 /* Standard uncertainty of a flat answer, straight from the root's covariance; beside the parts' the cross weight has its own. */
 static double uncertainty_of(const sheet *s, syl_shown shown) {
-  if (s->after != NULL && syl_cross_effect(s->b, s->g, shown) != 0)
+  if (s->after != NULL && cross_effect(s->b, s->g, shown) != 0)
     return fabs(shown.scale) * s->after[shown.answer];
   const sy_sensitivity by = sy_balance_sensitivity(s->b, shown.answer);
   const double parts = fabs(shown.scale) * sqrt(sy_cov4_variance(&s->t->cov, &by));
-  const double cross = syl_cross_effect(s->b, s->g, shown);
+  const double cross = cross_effect(s->b, s->g, shown);
   return cross != 0 ? sqrt(parts * parts + cross * cross) : parts;
 }
 
 /* An answer into one table, its uncertainty into another. */
 static void put_answer(const sheet *s, int values, int uncertainties, key k, syl_shown shown) {
-  const double value = syl_shown_value(s->b, shown);
+  const double value = shown_value(s->b, shown);
   if (isnan(value)) return;
   put(s->L, values, k, value);
   put(s->L, uncertainties, k, uncertainty_of(s, shown));
@@ -118,7 +114,7 @@ static void put_loads(const sheet *s) {
                (syl_shown){(sy_answer)(SY_ANSWER_FRONT + i), scale[i], 0});
   for (int i = 0; i < s->b->map.wheel_count; i++) {
     const syl_shown shown = {(sy_answer)(SY_ANSWER_WHEEL + i), SYL_PER_KG, 0};
-    put_listed(s->L, s->result, s->wheel_keys, i + 1, syl_shown_value(s->b, shown));
+    put_listed(s->L, s->result, s->wheel_keys, i + 1, shown_value(s->b, shown));
     put_listed(s->L, s->sd, s->wheel_keys, i + 1, uncertainty_of(s, shown));
   }
 }
@@ -135,7 +131,7 @@ static void put_axles(const sheet *s) {
             sd = open_table(s->L, s->sd, KEY_axle, 0, n);
   for (int i = 0; i < n; i++) {
     const syl_shown shown = {(sy_answer)(SY_ANSWER_AXLE + i), SYL_PER_KG, 0};
-    put_listed(s->L, axle, s->axle_names, i + 1, syl_shown_value(s->b, shown));
+    put_listed(s->L, axle, s->axle_names, i + 1, shown_value(s->b, shown));
     put_listed(s->L, sd, s->axle_names, i + 1, uncertainty_of(s, shown));
   }
   lua_pop(s->L, 2);
@@ -146,7 +142,7 @@ static void put_inertia(const sheet *s) {
   const int table = open_table(s->L, s->result, KEY_inertia, 0, 6);
   for (int i = 0; i < 6; i++) /* + 0.0: no minus zero where an axis is reversed */
     put(s->L, table, (key)(KEY_xx + i),
-        syl_shown_value(s->b, syl_shown_moment(&s->g->axes, row[i], column[i])) + 0.0);
+        shown_value(s->b, syl_shown_moment(&s->g->axes, row[i], column[i])) + 0.0);
   lua_pop(s->L, 1);
 }
 
@@ -169,7 +165,7 @@ static int open_carried(const sheet *s, key k, sy_answer mass) {
   const int cg = open_table(s->L, table, KEY_cg, 0, 3);
   for (int i = 0; i < 3; i++)
     put(s->L, cg, (key)(KEY_x + i),
-        syl_shown_value(s->b, syl_shown_place(&s->g->axes, i, (sy_answer)(mass + 1))));
+        shown_value(s->b, syl_shown_place(&s->g->axes, i, (sy_answer)(mass + 1))));
   lua_pop(s->L, 1);
   return table;
 }
@@ -183,11 +179,14 @@ static void put_carried(const sheet *s) {
   lua_pop(s->L, 3);
 }
 
-static void put_counts(const sheet *s) {
+static void put_unstated(const sheet *s) {
   const int unstated = open_table(s->L, s->result, KEY_unstated, 0, 2);
   put_count(s->L, unstated, KEY_parts, s->t->unstated);
   put(s->L, unstated, KEY_mass_share, 100.0 * s->t->unstated_mass / s->b->whole.mass);
   lua_pop(s->L, 1);
+}
+
+static void put_counts(const sheet *s) {
   put_count(s->L, s->result, KEY_points, s->t->points);
   put_count(s->L, s->result, KEY_parts, s->t->parts);
   put_count(s->L, s->result, KEY_unknown, s->t->unknown);
@@ -245,10 +244,66 @@ static void ask_after(const sheet *s, const sy_ledger *ledger, double after[SY_A
   for (int i = 0; i < sy_answer_count(set, &s->g->vehicle) && count < SY_MOST_ASKED; i++) {
     asked[count] = sy_answer_nth(set, &s->g->vehicle, i);
     const int at = set->row[asked[count].row].at + asked[count].index;
-    if (syl_cross_effect(s->b, s->g, (syl_shown){(sy_answer)at, 1, 0}) != 0) count++;
+    if (cross_effect(s->b, s->g, (syl_shown){(sy_answer)at, 1, 0}) != 0) count++;
   }
   if (sy_answers_ask_solved(set, &car, s->b, asked, count, value, sd, &err) != SY_OK) syl_raise(s->L, &err);
   for (int i = 0; i < count; i++) after[set->row[asked[i].row].at + asked[i].index] = sd[i];
+}
+
+/* ---- sheets -------------------------------------------------------------------------------------------------------- */
+
+static void put_headlines(const sheet *s) {
+  put_answer(s, s->result, s->sd, KEY_mass, (syl_shown){SY_ANSWER_MASS, 1, 0});
+  put_answer(s, s->result, s->sd, KEY_height, (syl_shown){SY_ANSWER_CG_Z, 1e3, 0});
+  put_answer(s, s->result, s->sd, KEY_cg_behind, syl_shown_behind(s->g));
+  put_answer(s, s->result, s->sd, KEY_cg_left, (syl_shown){SY_ANSWER_CG_Y, 1e3, 0});
+  put_loads(s);
+  put(s->L, s->result, KEY_wheelbase, (s->b->front_x - s->b->rear_x) * 1e3);
+  put(s->L, s->result, KEY_yaw_inertia, s->b->value[SY_ANSWER_ZZ]);
+  put(s->L, s->result, KEY_yaw_index, s->b->value[SY_ANSWER_YAW_INDEX]);
+  put_counts(s);
+  put_more(s);
+}
+
+/* What stands in tables inside the sheet. */
+static void put_tables(const sheet *s) {
+  put_cg(s);
+  put_axles(s);
+  put_inertia(s);
+  put_lifted(s);
+  put_carried(s);
+  put_unstated(s);
+}
+
+typedef void filler(const sheet *s);
+
+/* Solves for the ledger and the geometry at index 1 and 2; leaves the result and the table of its uncertainties on the stack. */
+static void push_sheet(lua_State *L, const sy_ledger *ledger, const sy_totals *t, int size, int sd_size,
+                       filler *first, filler *second) {
+  const syl_geometry *g = syl_check_geometry(L, 2);
+  sy_balance b;
+  sy_error err;
+  double after[SY_ANSWER_COUNT];
+  if (sy_balance_make(t, &g->vehicle, &g->map, &b, &err) != SY_OK) syl_raise(L, &err);
+  lua_settop(L, 2);
+  lua_getiuservalue(L, 2, SYL_AXLE_NAMES);
+  lua_getiuservalue(L, 2, SYL_WHEEL_KEYS);
+  lua_createtable(L, 0, size);
+  lua_createtable(L, 0, sd_size);
+  sheet s = {L, &b, t, g, .axle_names = 3, .wheel_keys = 4, .result = 5, .sd = 6};
+  if (g->cross_measured) {
+    ask_after(&s, ledger, after);
+    s.after = after;
+  }
+  first(&s);
+  if (second != NULL) second(&s);
+}
+
+static void put_sd(lua_State *L) {
+  lua_pushvalue(L, lua_upvalueindex(KEY_sd));
+  lua_pushvalue(L, -2);
+  lua_rawset(L, -4);
+  lua_pop(L, 1);
 }
 
 /* core.balance(ledger, geometry) -> result with sd, all fields of the page but state, notes and corner_basis.
@@ -256,39 +311,39 @@ static void ask_after(const sheet *s, const sy_ledger *ledger, double after[SY_A
 ** core.ask. */
 static int l_balance(lua_State *L) {
   const sy_ledger *ledger = syl_check_ledger(L, 1);
-  const syl_geometry *g = syl_check_geometry(L, 2);
   sy_totals t;
-  sy_balance b;
-  syl_balance_of(L, ledger, g, &t, &b);
-  lua_settop(L, 2);
-  lua_getiuservalue(L, 2, SYL_AXLE_NAMES);
-  lua_getiuservalue(L, 2, SYL_WHEEL_KEYS);
-  lua_createtable(L, 0, RESULT_SIZE);
-  sheet s = {L, &b, &t, g, .axle_names = 3, .wheel_keys = 4, .result = 5};
-  s.sd = open_table(L, s.result, KEY_sd, 0, SD_SIZE);
-  double after[SY_ANSWER_COUNT];
-  if (g->cross_measured) {
-    ask_after(&s, ledger, after);
-    s.after = after;
-  }
-  put_answer(&s, s.result, s.sd, KEY_mass, (syl_shown){SY_ANSWER_MASS, 1, 0});
-  put_answer(&s, s.result, s.sd, KEY_height, (syl_shown){SY_ANSWER_CG_Z, 1e3, 0});
-  put_answer(&s, s.result, s.sd, KEY_cg_behind, syl_shown_behind(g));
-  put_answer(&s, s.result, s.sd, KEY_cg_left, (syl_shown){SY_ANSWER_CG_Y, 1e3, 0});
-  put_loads(&s);
-  put_cg(&s);
-  put_axles(&s);
-  put(L, s.result, KEY_wheelbase, (b.front_x - b.rear_x) * 1e3);
-  put(L, s.result, KEY_yaw_inertia, b.value[SY_ANSWER_ZZ]);
-  put(L, s.result, KEY_yaw_index, b.value[SY_ANSWER_YAW_INDEX]);
-  put_inertia(&s);
-  put_lifted(&s);
-  put_carried(&s);
-  put_counts(&s);
-  put_more(&s);
-  lua_settop(L, s.result);
+  sy_ledger_totals(ledger, &t);
+  push_sheet(L, ledger, &t, RESULT_SIZE, SD_SIZE, put_headlines, put_tables);
+  put_sd(L);
   return 1;
 }
+
+/* core.headlines(ledger, geometry) -> the same without what stands in tables; nil where nothing aboard has a mass */
+static int l_headlines(lua_State *L) {
+  const sy_ledger *ledger = syl_check_ledger(L, 1);
+  sy_totals t;
+  sy_ledger_totals(ledger, &t);
+  if (!(t.all.m > 0)) return 0;
+  push_sheet(L, ledger, &t, HEADLINES_SIZE, SD_SIZE, put_headlines, NULL);
+  put_sd(L);
+  return 1;
+}
+
+/* core.balance_tables(ledger, geometry) -> what core.headlines leaves out, and its uncertainties */
+static int l_balance_tables(lua_State *L) {
+  const sy_ledger *ledger = syl_check_ledger(L, 1);
+  sy_totals t;
+  sy_ledger_totals(ledger, &t);
+  push_sheet(L, ledger, &t, TABLES, TABLES, put_tables, NULL);
+  return 2;
+}
+
+static const luaL_Reg functions[] = {
+    {"balance", l_balance},
+    {"headlines", l_headlines},
+    {"balance_tables", l_balance_tables},
+    {NULL, NULL},
+};
 
 void syl_open_balance(lua_State *L) {
   luaL_checkstack(L, KEY_COUNT, NULL);
@@ -296,6 +351,5 @@ void syl_open_balance(lua_State *L) {
   int *const rows = lua_newuserdatauv(L, MOST_MORE * sizeof *rows, 0);
   for (int i = 0; i < MOST_MORE; i++) rows[i] = -1;
   const int more = push_more(L, rows);
-  lua_pushcclosure(L, l_balance, KEY_COUNT + more);
-  lua_setfield(L, -2, "balance");
+  luaL_setfuncs(L, functions, KEY_COUNT + more);
 }

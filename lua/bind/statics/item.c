@@ -7,7 +7,7 @@
 #include "bind/mass/ledger.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
-#include "bind/statics/balance.h"
+#include "bind/vehicle/geometry.h"
 #include "statics/trial.h"
 
 static const char *const letters[3] = {"x", "y", "z"};
@@ -71,6 +71,14 @@ static int l_usual_shapes(lua_State *L) {
   sy_totals t;
   sy_ledger_sums(syl_check_ledger(L, 1), &t);
   lua_pushinteger(L, (lua_Integer)t.usual);
+  return 1;
+}
+
+/* core.points(ledger) -> number of lines aboard that count as points */
+static int l_points(lua_State *L) {
+  sy_totals t;
+  sy_ledger_sums(syl_check_ledger(L, 1), &t);
+  lua_pushinteger(L, (lua_Integer)t.points);
   return 1;
 }
 
@@ -177,8 +185,13 @@ static int l_trial(lua_State *L) {
 }
 
 static const luaL_Reg functions[] = {
-    {"item_totals", l_item_totals}, {"item_sums", l_item_sums}, {"usual_shapes", l_usual_shapes},
-    {"same_sums", l_same_sums},     {"trial", l_trial},         {NULL, NULL},
+    {"item_totals", l_item_totals},
+    {"item_sums", l_item_sums},
+    {"usual_shapes", l_usual_shapes},
+    {"points", l_points},
+    {"same_sums", l_same_sums},
+    {"trial", l_trial},
+    {NULL, NULL},
 };
 
 void syl_open_item(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -58,6 +58,9 @@ asking.try = try
 --- What the core is asked about a car for a set (and of which tank): a table, {fails = why}, or nil when that cannot be asked.
 function asking.car(c, set, of) return (try(asked_of, c, set, of)) end
 
+--- A list of names looked up once for a set and a geometry: asking.values and asking.changes take it in its place.
+function asking.names(set, geometry, names) return core.names(set, geometry, names) end
+
 --- Lists of values and, with `sd`, of standard uncertainties of the names, NaN where there is none; or {fails = why}.
 function asking.values(set, asked, names, sd)
   local values, sds = try(core.ask, set, asked, names, sd)
@@ -65,8 +68,9 @@ function asking.values(set, asked, names, sd)
   return values, sds
 end
 
---- List of standard uncertainties of `to` less `from`, both from asking.car.
-function asking.changes(set, from, to, names, pairing) return core.change(set, from, to, names, pairing) end
+--- List of standard uncertainties of `to` less `from`, both from asking.car. names_to: asking.names for `to`, where `names` is one for
+-- `from`.
+function asking.changes(set, from, to, names, pairing, names_to) return core.change(set, from, to, names, pairing, names_to) end
 
 --- One quantity (a row of quantities.lua): value and standard uncertainty; nil, nil and why where the car does not stand so; nil where it
 -- is not known. asked: what the core is asked about the car, unless the usual.

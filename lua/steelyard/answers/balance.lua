@@ -56,15 +56,37 @@ local function work_out(sd, c, field, b)
   return rawget(sd, field)
 end
 
+-- What stands in tables inside the sheet comes with the first of them that is looked at: most sheets of a loop are made for a headline.
+local tables = {cg = true, axle = true, inertia = true, lifted = true, sprung = true, unsprung = true, unstated = true}
+local of_tables = {cg = true, axle = true} -- those that have an uncertainty
+
+local function add_missing(to, from)
+  for key, value in next, from do
+    if rawget(to, key) == nil then rawset(to, key, value) end
+  end
+end
+
+local function add_tables(b, sd)
+  local c = getmetatable(sd).car
+  local values, uncertainties = core.balance_tables(c.now, c.geometry)
+  add_missing(b, values)
+  add_missing(sd, uncertainties)
+end
+
 -- The metatable of `sd` keeps what they are worked out from.
 local function late_uncertainty(sd, field)
-  if not late_names()[field] then return results.check_name("balance", field) end
   local from = getmetatable(sd)
+  if of_tables[field] then
+    add_tables(from.balance, sd)
+    return rawget(sd, field)
+  end
+  if not late_names()[field] then return results.check_name("balance", field) end
   return work_out(sd, from.car, field, from.balance)
 end
 
 local function all_uncertainties(sd)
   local from = getmetatable(sd)
+  if not (rawget(sd, "cg") and rawget(sd, "axle")) then add_tables(from.balance, sd) end
   for _, field in ipairs(late_names()) do
     if not rawget(sd, field) then work_out(sd, from.car, field, from.balance) end
   end
@@ -74,31 +96,42 @@ end
 -- What takes longer than the rest comes when it is first looked at.
 local limits = function() return require "steelyard.answers.limits" end -- few are asked in a loop
 
+-- The inside of the car that a balance is of.
+local function car_of(b) return getmetatable(rawget(b, "sd")).car end
+
 local late_fields = {
   limits = function(b)
-    local c = getmetatable(rawget(b, "sd")).car
+    local c = car_of(b)
     return c.shared.spec.limits and limits().of(c, b) or nil
   end,
   status = function(b) return b.limits and limits().status(b.limits) end,
-  mass_with_growth = function(b) return growth.total(getmetatable(rawget(b, "sd")).car, b.mass) end,
+  mass_with_growth = function(b) return growth.total(car_of(b), b.mass) end,
+  state = function(b) return loading.title(car_of(b)) end,
+  corner_basis = function(b) return notes.corner_basis(car_of(b)) end,
+  heading = function(b) return contents.heading(car_of(b)) end,
+  notes = function(b) return notes.balance(car_of(b), b) end,
 }
+for field in pairs(tables) do
+  late_fields[field] = function(b)
+    add_tables(b, rawget(b, "sd"))
+    return rawget(b, field)
+  end
+end
 
 local Balance = results.kind("balance", nil, late_fields)
 
--- An answer, so it is there for all who go through the fields.
+local always = {"mass_with_growth", "state", "corner_basis", "heading", "notes", "cg", "axle", "inertia", "lifted", "sprung", "unsprung",
+                "unstated"}
+
+-- They are answers, so they are there for all who go through the fields.
 function Balance.__pairs(b)
-  local _ = b.mass_with_growth
+  for _, field in ipairs(always) do local _ = b[field] end
   return next, b, nil
 end
 
 --- The result table of design and of `steelyard balance --json`.
 function balance.of(c)
-  loading.need_mass(c)
-  local b = core.balance(c.now, c.geometry)
-  b.state = loading.title(c)
-  b.corner_basis = notes.corner_basis(c)
-  b.heading = contents.heading(c)
-  b.notes = notes.balance(c, b)
+  local b = core.headlines(c.now, c.geometry) or loading.need_mass(c)
   setmetatable(b.sd, {__index = late_uncertainty, __pairs = all_uncertainties, car = c, balance = b})
   return figures.keep(setmetatable(b, Balance), c, b.mass)
 end
@@ -140,7 +173,7 @@ end
 
 -- The loads of single wheels then have a +- that leaves out what most of it is.
 local function is_cross_assumed(b)
-  return b.cross_share ~= nil and contents.is_cross_assumed(getmetatable(rawget(b, "sd")).car)
+  return b.cross_share ~= nil and contents.is_cross_assumed(car_of(b))
 end
 
 function Balance.__tostring(b)

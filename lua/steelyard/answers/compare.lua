@@ -65,45 +65,119 @@ local function put_failure(list, why, found)
   for _, q in ipairs(list) do found[q.name] = {verdict = "FAIL", notes = {("%s: %s"):format(q.label, why)}} end
 end
 
--- What a set answers of car i: values, what is said beside them, and standard uncertainties of the first car's own answers, of the others'
--- changes against it.
-local function answer_from_set(cars, i, group, asked, found, values, sds, pairing)
-  local set, list = group.set, asked_of_set(cars[i].geometry, group, asked)
-  local names, shown = names_of(list)
-  if #names == 0 then return end
-  local car = asking.car(cars[i], set, group.of)
-  if i == 1 then group.first = car end
-  if not car then return end
-  local answers, of_first = car, nil
-  if not car.fails then answers, of_first = asking.values(set, car, names, i == 1) end
-  if answers.fails then return put_failure(list, answers.fails, found[i]) end
-  put(shown, answers, values[i])
-  for _, q in ipairs(list) do found[i][q.name] = values[i][q.name] and quantities.verdict(cars[i], q) end
-  if i == 1 then return put(shown, of_first, sds[1]) end
-  local both, both_shown = in_both(names, shown, values[1], values[i])
-  if #both > 0 then put(both_shown, asking.changes(set, group.first, car, both, pairing), sds[i]) end
+-- ---- what is asked ------------------------------------------------------------------------------------------------------
+
+-- What a list of quantities is asked by: {asked = the rows of quantities, groups = asking.groups of them, booked = those that the sheet
+-- has, words = those that are texts, by_geometry = where it is kept: geometry -> what each group asks of cars on it}.
+local function plan_of(asked)
+  local plan = {asked = asked, groups = asking.groups(asked), booked = {}, words = {}}
+  for _, q in ipairs(asked) do
+    if q.from == "balance" then plan.booked[#plan.booked + 1] = q end
+    if q.words then plan.words[#plan.words + 1] = q end
+  end
+  return plan
 end
 
-local function put_words(c, asked, found, values)
-  for _, q in ipairs(asked) do
-    local answer = q.words and quantities.words(c, q)
+local usual -- the plan without `show`: most comparisons of a loop state none, and cars made from one another have one geometry
+
+local function usual_plan()
+  if usual then return usual end
+  local asked = {}
+  for i, name in ipairs(quantities.usual) do asked[i] = quantities.find(name) end
+  usual = plan_of(asked)
+  usual.by_geometry = setmetatable({}, {__mode = "k"})
+  return usual
+end
+
+local function plan_for(c, show)
+  if not show then return usual_plan() end
+  local asked = {}
+  for i, name in ipairs(show) do asked[i] = describe(c, name) end
+  return plan_of(asked)
+end
+
+-- By group: {list = its quantities, names, shown as, says = those that say something beside the number, found = asking.names or nil}.
+local function questions(plan, geometry)
+  local kept = plan.by_geometry and plan.by_geometry[geometry]
+  if kept then return kept end
+  kept = {}
+  for k, group in ipairs(plan.groups) do
+    local list, says = asked_of_set(geometry, group, plan.asked), {}
+    for _, q in ipairs(list) do says[#says + 1] = q.says and q or nil end
+    local names, shown = names_of(list)
+    kept[k] = {list = list, names = names, shown = shown, says = says,
+               found = plan.by_geometry and #names > 0 and asking.names(group.set, geometry, names) or nil}
+  end
+  if plan.by_geometry then plan.by_geometry[geometry] = kept end
+  return kept
+end
+
+-- ---- answers ------------------------------------------------------------------------------------------------------------
+
+-- Standard uncertainties of the changes of a group; q_first, q: what it asks of the first car and of this one.
+local function changes_of(group, first, car, q_first, q, values_first, values, pairing, into)
+  local both, both_shown = in_both(q.names, q.shown, values_first, values)
+  if #both == 0 then return end
+  if q_first.found and q.found and #both == #q.names and #both == #q_first.names then
+    return put(both_shown, asking.changes(group.set, first, car, q_first.found, pairing, q.found), into)
+  end
+  put(both_shown, asking.changes(group.set, first, car, both, pairing), into)
+end
+
+-- What group k answers of car i: values, what is said beside them, and standard uncertainties of the first car's own answers, of the
+-- others' changes against it. first: what the first car was asked by, by group.
+local function answer_from_set(cars, i, k, plan, first, found, values, sds, pairing)
+  local group, q = plan.groups[k], questions(plan, cars[i].geometry)[k]
+  if #q.names == 0 then return end
+  local car = asking.car(cars[i], group.set, group.of)
+  if i == 1 then first[k] = car end
+  if not car then return end
+  local answers, of_first = car, nil
+  if not car.fails then answers, of_first = asking.values(group.set, car, q.found or q.names, i == 1) end
+  if answers.fails then return put_failure(q.list, answers.fails, found[i]) end
+  put(q.shown, answers, values[i])
+  for _, says in ipairs(q.says) do found[i][says.name] = values[i][says.name] and quantities.verdict(cars[i], says) end
+  if i == 1 then return put(q.shown, of_first, sds[1]) end
+  changes_of(group, first[k], car, questions(plan, cars[1].geometry)[k], q, values[1], values[i], pairing, sds[i])
+end
+
+local function put_words(c, list, found, values)
+  for _, q in ipairs(list) do
+    local answer = quantities.words(c, q)
     if answer then found[q.name], values[q.name] = answer, answer.value end
   end
 end
 
+-- What the usual comparison asks of a first car, by its inside: it is the same in every comparison of a loop, and cars do not change.
+local firsts = setmetatable({}, {__mode = "k"})
+
+local function kept_first(cars, plan, values, sds, found)
+  if plan ~= usual then return false end
+  local kept = firsts[cars[1]]
+  if not kept then return false end
+  values[1], sds[1], found[1] = kept.values, kept.sds, {}
+  return kept.first
+end
+
 -- name -> value for each car, the standard uncertainties (of the first car's own answers, of the others' changes against it), and what
 -- verdicts were found
-local function answers_of(cars, asked, sheets)
-  local values, sds, found, groups = {}, {}, {}, asking.groups(asked)
-  for i, c in ipairs(cars) do
-    values[i], sds[i], found[i] = {}, {}, {}
-    for _, q in ipairs(asked) do
-      if q.from == "balance" then values[i][q.name] = sheets[i][q.name] end
-      if q.name == "mass_with_growth" then values[i][q.name] = growth.total(cars[i], sheets[i].mass) end
+local function answers_of(cars, plan, sheets)
+  local values, sds, found = {}, {}, {}
+  local kept = kept_first(cars, plan, values, sds, found)
+  local first = kept or {}
+  for i = kept and 2 or 1, #cars do
+    local c = cars[i]
+    values[i], sds[i], found[i] = core.room(#plan.asked), core.room(#plan.asked), {}
+    for _, q in ipairs(plan.booked) do
+      values[i][q.name] = q.name == "mass_with_growth" and growth.total(c, sheets[i].mass) or sheets[i][q.name]
     end
-    local pairing = require("steelyard.answers.changes.match").pairing_of(cars[1], c)
-    for _, group in ipairs(groups) do answer_from_set(cars, i, group, asked, found, values, sds, pairing) end
-    put_words(c, asked, found[i], values[i])
+    local pairing
+    if c.shared ~= cars[1].shared then pairing = require("steelyard.answers.changes.match").pairing_of(cars[1], c) end
+    for k = 1, #plan.groups do answer_from_set(cars, i, k, plan, first, found, values, sds, pairing) end
+    put_words(c, plan.words, found[i], values[i])
+  end
+  if not kept and plan == usual and next(found[1]) == nil then
+    firsts[cars[1]] = {values = values[1], sds = sds[1], first = first}
   end
   return values, sds, found
 end
@@ -130,26 +204,32 @@ local function verdicts_of(name, found)
   return list
 end
 
+-- A list of n, none yet known: one that grew entry by entry would be moved at every second.
+local function list_of(n)
+  if n == 2 then return {false, false} end
+  local list = {}
+  for i = 1, n do list[i] = false end
+  return list
+end
+
 local function row_of(q, values, uncertainties, found, f)
   if q.words then return row_of_words(q, values) end
-  local name = q.name
-  local row = {name = name, unit = q.unit, label = q.label, decimals = q.decimals + (f[q.unit] or 0),
-               change_decimals = q.change + (f[q.unit] or 0), values = {}, changes = {}, sd = {}, clear = {},
-               verdicts = verdicts_of(name, found)}
-  local base = values[1][name]
-  for i = 1, #values do
+  local name, n = q.name, #values
+  local shown, changes, sds, clear = list_of(n), list_of(n), list_of(n), list_of(n)
+  local base, more = values[1][name], f[q.unit] or 0
+  shown[1], changes[1], sds[1] = base or "unknown", 0, uncertainties[1][name] or 0
+  for i = 2, n do
     local value, sd = values[i][name], uncertainties[i][name] or 0
-    row.values[i], row.sd[i] = value or "unknown", sd
-    if i == 1 then
-      row.changes[1], row.clear[1] = 0, false
-    elseif value and base then
-      row.changes[i] = value - base
-      row.clear[i] = math.abs(row.changes[i]) > text.K95 * sd
+    shown[i], sds[i] = value or "unknown", sd
+    if value and base then
+      local change = value - base
+      changes[i], clear[i] = change, math.abs(change) > text.K95 * sd
     else
-      row.changes[i], row.clear[i] = "unknown", false
+      changes[i] = "unknown"
     end
   end
-  return row
+  return {name = name, unit = q.unit, label = q.label, decimals = q.decimals + more, change_decimals = q.change + more, values = shown,
+          changes = changes, sd = sds, clear = clear, verdicts = verdicts_of(name, found)}
 end
 
 -- How many of its changes a car has in common with the first one.
@@ -218,6 +298,26 @@ local function same_records(cars)
   return true
 end
 
+-- Balance sheets of the cars, each made when something of it is needed.
+local function sheets_of(cars)
+  return setmetatable({}, {__index = function(list, i)
+    list[i] = core.balance(cars[i].now, cars[i].geometry)
+    return list[i]
+  end})
+end
+
+-- What must be said beside the numbers, when it is looked at: most comparisons of a loop are made for a number.
+local function notes_of(cars, columns, asked, sheets, found)
+  local list = {}
+  for i, c in ipairs(cars) do add_notes(list, columns[i], i, c, sheets[i]) end
+  if not same_records(cars) then
+    table.insert(list, 1, "changes without +- are corrections: the cars do not rest on the same records")
+  end
+  if shows_wheels(cars, asked) then table.insert(list, 1, notes.corner_basis(cars[1])) end
+  for _, q in ipairs(asked) do add_found_notes(list, columns, q.name, found) end
+  return list
+end
+
 --- columns, rows (name, unit, values, changes, sd, clear: lists by column); the first car is the baseline
 function compare.of(request)
   if type(request) ~= "table" or #request < 2 then
@@ -256,28 +356,21 @@ function compare.of(request)
   end
   columns[1] = cars[1].label or "as booked"
   for i = 2, #cars do columns[i] = column_title(cars[1], cars[i], request[i]) end
-  local result = {columns = columns, rows = {}, state = loading.title(cars[1]), heading = request[1]:heading(), notes = {}, sd = {},
+  local plan, sheets = plan_for(cars[1], request.show), sheets_of(cars)
+  local result = {columns = columns, rows = {}, state = loading.title(cars[1]), heading = request[1]:heading(), sd = core.room(#plan.asked),
                   at_least = {}, other_files = #others > 0 and others or nil}
-  local asked, sheets = {}, {}
-  for i, name in ipairs(request.show or quantities.usual) do asked[i] = describe(cars[1], name) end
   for i, c in ipairs(cars) do
     loading.need_mass(c)
-    sheets[i] = core.balance(c.now, c.geometry)
-    result.at_least[i] = sheets[i].points > 0
-    add_notes(result.notes, columns[i], i, c, sheets[i])
+    result.at_least[i] = core.points(c.now) > 0
   end
-  if not same_records(cars) then
-    table.insert(result.notes, 1, "changes without +- are corrections: the cars do not rest on the same records")
-  end
-  if shows_wheels(cars, asked) then table.insert(result.notes, 1, notes.corner_basis(cars[1])) end
-  local values, uncertainties, found = answers_of(cars, asked, sheets)
-  local f = figures.of(cars[1])
-  for i, q in ipairs(asked) do
+  local values, uncertainties, found = answers_of(cars, plan, sheets)
+  local f = figures.of(cars[1], values[1].mass)
+  for i, q in ipairs(plan.asked) do
     result.rows[i] = row_of(q, values, uncertainties, found, f)
     result.sd[q.name] = result.rows[i].sd
-    add_found_notes(result.notes, columns, q.name, found)
   end
-  return origin.of_car(require("steelyard.answers.compare.print").made(result, cars), cars[1])
+  local function say() return notes_of(cars, columns, plan.asked, sheets, found) end
+  return origin.of_car(require("steelyard.answers.compare.print").made(result, cars, say), cars[1])
 end
 
 return compare

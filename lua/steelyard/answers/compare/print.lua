@@ -7,13 +7,14 @@ local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 
-local compared = setmetatable({}, {__mode = "k"}) -- result -> cars
+local compared = setmetatable({}, {__mode = "k"}) -- result -> {cars =, say = function that makes its notes}
 
--- What stands in no row: how the cars stand to their limits.
+-- What stands in no row: how the cars stand to their limits, and what is said of them.
 local late_fields = {
+  notes = function(result) return compared[result].say() end,
   limits = function(result)
     local list = {}
-    for i, c in ipairs(compared[result] or {}) do list[i] = {result.columns[i], c} end
+    for i, c in ipairs(compared[result].cars) do list[i] = {result.columns[i], c} end
     local rows = require("steelyard.answers.limits").several(list)
     return rows[1] and rows
   end,
@@ -31,9 +32,14 @@ local late_fields = {
 
 local Compare = require("steelyard.reference.results").kind("comparison", nil, late_fields)
 
---- The result with what it prints by; cars: their insides.
-function Compare.made(result, cars)
-  compared[result] = cars
+function Compare.__pairs(result)
+  local _ = result.notes
+  return next, result, nil
+end
+
+--- The result with what it prints by; cars: their insides; say(): what must be said beside the numbers.
+function Compare.made(result, cars, say)
+  compared[result] = {cars = cars, say = say}
   return setmetatable(result, Compare)
 end
 
