@@ -7,7 +7,7 @@
 #include "dice.h"
 #include "reader/pool.h"
 
-enum { BLOCKS = 200, STEPS = 20000, LARGEST = 4 * SYL_POOL_SMALL };
+enum { BLOCKS = 200, STEPS = 20000, LARGEST = 2 * SYL_POOL_SMALL, CHUNK = 4096 };
 
 typedef struct held {
   unsigned char *bytes;
@@ -23,7 +23,7 @@ static void check_fill(const held *h, size_t size) {
 static void pool_of_random_requests_keeps_every_byte(void **state) {
   (void)state;
   syl_pool pool;
-  syl_pool_open(&pool, sy_alloc_default());
+  syl_pool_open(&pool, sy_alloc_default(), CHUNK);
   held blocks[BLOCKS] = {{NULL, 0, 0}};
   dice d = {7};
   for (int step = 0; step < STEPS; step++) {
@@ -50,11 +50,15 @@ static void pool_of_random_requests_keeps_every_byte(void **state) {
 static void pool_given_a_block_back_uses_it_again(void **state) {
   (void)state;
   syl_pool pool;
-  syl_pool_open(&pool, sy_alloc_default());
+  syl_pool_open(&pool, sy_alloc_default(), CHUNK);
   void *first = syl_pool_alloc(&pool, NULL, 0, 40);
   (void)syl_pool_alloc(&pool, NULL, 0, 40);
   assert_null(syl_pool_alloc(&pool, first, 40, 0));
   assert_ptr_equal(syl_pool_alloc(&pool, NULL, 0, 33), first);
+  void *table = syl_pool_alloc(&pool, NULL, 0, 5000);
+  assert_null(syl_pool_alloc(&pool, table, 5000, 0));
+  assert_ptr_equal(syl_pool_alloc(&pool, NULL, 0, 6144), table);
+  assert_ptr_equal(syl_pool_alloc(&pool, table, 6144, 4097), table);
   syl_pool_release(&pool);
 }
 
@@ -70,6 +74,25 @@ static void *grant(void *user, void *old, size_t old_size, size_t size) {
   if (size > 0) b->left--;
   b->live += size - old_size;
   return sy_alloc_default().resize(NULL, old, old_size, size);
+}
+
+/* Small blocks take few requests, each of twice the bytes up to 2 MiB; what a chunk has left when the next one begins is used as well. */
+static void pool_of_many_small_blocks_asks_seldom(void **state) {
+  (void)state;
+  budget b = {1000, 0};
+  syl_pool pool;
+  syl_pool_open(&pool, (sy_alloc){grant, &b}, CHUNK);
+  for (size_t given = 0; given < (64u << 20); given += 64)
+    assert_non_null(syl_pool_alloc(&pool, NULL, 0, 64));
+  assert_in_range(1000 - b.left, 64 / 2, 64 / 2 + 10);
+  const int left = b.left;
+  const size_t before = b.live;
+  (void)syl_pool_alloc(&pool, NULL, 0, 32768);
+  while (b.left == left) (void)syl_pool_alloc(&pool, NULL, 0, 32768);
+  for (int i = 0; i < 10; i++) (void)syl_pool_alloc(&pool, NULL, 0, 2048);
+  assert_int_equal(b.live - before, 2u << 20);
+  syl_pool_release(&pool);
+  assert_int_equal(b.live, 0);
 }
 
 /* Refused: it is as it was. */
@@ -90,7 +113,7 @@ static void pool_without_memory_refuses_and_keeps_what_there_is(void **state) {
   for (int granted = 0, refused = 1; refused > 0; granted++) {
     budget b = {granted, 0};
     syl_pool pool;
-    syl_pool_open(&pool, (sy_alloc){grant, &b});
+    syl_pool_open(&pool, (sy_alloc){grant, &b}, CHUNK);
     held many[40] = {{NULL, 0, 0}};
     refused = 0;
     for (size_t k = 0; k < sizeof sizes / sizeof *sizes; k++)
@@ -108,7 +131,7 @@ static void pool_asked_for_too_much_refuses(void **state) {
   (void)state;
   budget b = {1, 0};
   syl_pool pool;
-  syl_pool_open(&pool, (sy_alloc){grant, &b});
+  syl_pool_open(&pool, (sy_alloc){grant, &b}, CHUNK);
   held h = {syl_pool_alloc(&pool, NULL, 0, 1000), 1000, 3};
   memset(h.bytes, h.fill, h.size);
   assert_null(syl_pool_alloc(&pool, NULL, 0, SIZE_MAX));
@@ -121,6 +144,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(pool_of_random_requests_keeps_every_byte),
       cmocka_unit_test(pool_given_a_block_back_uses_it_again),
+      cmocka_unit_test(pool_of_many_small_blocks_asks_seldom),
       cmocka_unit_test(pool_without_memory_refuses_and_keeps_what_there_is),
       cmocka_unit_test(pool_asked_for_too_much_refuses),
   };

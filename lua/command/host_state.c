@@ -3,6 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "reader/huge_pages.h"
+
 /* KB taken before the collector first looks, as if so much had been given back: most commands are done by then. */
 enum { FIRST_CREDIT = 8192 };
 
@@ -41,7 +43,7 @@ static void warn_silent(void *user, const char *message, int to_continue) {
 }
 
 lua_State *syl_new_state(syl_pool *pool) {
-  syl_pool_open(pool, sy_alloc_default());
+  syl_pool_open(pool, syl_huge_pages(), SYL_HUGE_PAGE);
   lua_State *L = lua_newstate(syl_pool_alloc, pool);
   if (L == NULL) {
     syl_pool_release(pool);

@@ -1,13 +1,11 @@
 #include "reader/pool.h"
 
 #include <stdalign.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <string.h>
 
-enum {
-  FIRST_CHUNK = 4096,
-  LARGEST_CHUNK = 1 << 16
-}; /* bytes: doubled from chunk to chunk, so that small states stay small */
+enum { LARGEST_CHUNK = 2 << 20 }; /* bytes */
 
 struct syl_pool_block {
   alignas(SYL_POOL_GRAIN) syl_pool_block *next;
@@ -59,11 +57,44 @@ static void give_back_large(syl_pool *pool, void *old) {
 
 /* ---- small blocks ---------------------------------------------------------------------------------------------- */
 
-static size_t class_of(size_t size) { return (size + SYL_POOL_GRAIN - 1) / SYL_POOL_GRAIN; }
+static size_t size_of(size_t class) {
+  if (class < SYL_POOL_FINE_CLASSES) return class * SYL_POOL_GRAIN;
+  const size_t coarse = class - SYL_POOL_FINE_CLASSES, octave = (size_t)SYL_POOL_FINE << coarse / 2;
+  return coarse % 2 == 0 ? octave + octave / 2 : 2 * octave;
+}
+
+static size_t class_of(size_t size) {
+  if (size <= SYL_POOL_FINE) return (size + SYL_POOL_GRAIN - 1) / SYL_POOL_GRAIN;
+  size_t class = SYL_POOL_FINE_CLASSES;
+  while (size_of(class) < size) class += 1;
+  return class;
+}
 
 static void give_back_small(syl_pool *pool, void *old, size_t class) {
   memcpy(old, &pool->given_back[class], sizeof(void *));
   pool->given_back[class] = old;
+}
+
+/* What is left of the newest chunk, in the largest pieces it has. */
+static void give_back_rest(syl_pool *pool) {
+  while (pool->at < pool->end) {
+    const size_t rest = (size_t)(pool->end - pool->at);
+    size_t class = class_of(rest);
+    if (size_of(class) > rest) class -= 1;
+    give_back_small(pool, pool->at, class);
+    pool->at += size_of(class);
+  }
+}
+
+static bool open_chunk(syl_pool *pool, size_t least) {
+  const size_t room = pool->next_chunk - sizeof(syl_pool_block), size = room < least ? least : room;
+  char *chunk = large(pool, size);
+  if (chunk == NULL) return false;
+  give_back_rest(pool);
+  pool->at = chunk;
+  pool->end = chunk + size;
+  if (pool->next_chunk < LARGEST_CHUNK) pool->next_chunk *= 2;
+  return true;
 }
 
 static void *small(syl_pool *pool, size_t class) {
@@ -72,16 +103,8 @@ static void *small(syl_pool *pool, size_t class) {
     memcpy(&pool->given_back[class], block, sizeof(void *));
     return block;
   }
-  const size_t size = class * SYL_POOL_GRAIN;
-  if ((size_t)(pool->end - pool->at) < size) {
-    char *chunk = large(pool, pool->next_chunk);
-    if (chunk == NULL) return NULL;
-    if (pool->at < pool->end)
-      give_back_small(pool, pool->at, (size_t)(pool->end - pool->at) / SYL_POOL_GRAIN);
-    pool->at = chunk;
-    pool->end = chunk + pool->next_chunk;
-    if (pool->next_chunk < LARGEST_CHUNK) pool->next_chunk *= 2;
-  }
+  const size_t size = size_of(class);
+  if ((size_t)(pool->end - pool->at) < size && !open_chunk(pool, size)) return NULL;
   block = pool->at;
   pool->at += size;
   return block;
@@ -89,8 +112,8 @@ static void *small(syl_pool *pool, size_t class) {
 
 /* ---- the allocator --------------------------------------------------------------------------------------------- */
 
-void syl_pool_open(syl_pool *pool, sy_alloc alloc) {
-  *pool = (syl_pool){.alloc = alloc, .next_chunk = FIRST_CHUNK};
+void syl_pool_open(syl_pool *pool, sy_alloc alloc, size_t first_chunk) {
+  *pool = (syl_pool){.alloc = alloc, .first_chunk = first_chunk, .next_chunk = first_chunk};
 }
 
 static void give_back(syl_pool *pool, void *old, size_t size) {
@@ -112,7 +135,8 @@ void *syl_pool_alloc(void *user, void *old, size_t old_size, size_t size) {
     void *resized = resize_large(pool, old, size);
     return resized == NULL && size <= old_size ? old : resized;
   }
-  if (old_size <= SYL_POOL_SMALL && class_of(old_size) == class_of(size)) return old;
+  if (old_size <= SYL_POOL_SMALL && size <= SYL_POOL_SMALL && class_of(old_size) == class_of(size))
+    return old;
   void *moved = size > SYL_POOL_SMALL ? large(pool, size) : small(pool, class_of(size));
   if (moved == NULL)
     return size < old_size ? old : NULL; /* given back as small later, and freed with the pool */
@@ -127,5 +151,5 @@ void syl_pool_release(syl_pool *pool) {
     sy_alloc_free(&pool->alloc, pool->blocks, pool->blocks->size);
     pool->blocks = next;
   }
-  syl_pool_open(pool, pool->alloc);
+  syl_pool_open(pool, pool->alloc, pool->first_chunk);
 }

@@ -2,7 +2,7 @@
 **
 ** Small blocks are cut from chunks and kept by size when they are given back; larger ones come one by one. Lua gives the size of what
 ** it gives back, so no block needs a header of its own. The C library's allocator takes a sixth of the time of reading a vehicle
-** file, this one a fortieth.
+** file, this one a fortieth. Sizes go up in steps of 16 bytes to 2 KiB and by halves and thirds above, as the parts of Lua's tables do.
 */
 #ifndef SYL_READER_POOL_H
 #define SYL_READER_POOL_H
@@ -12,22 +12,26 @@
 #include "base/alloc.h"
 
 enum {
-  SYL_POOL_GRAIN = 16,  /* bytes: small sizes are rounded up to a multiple */
-  SYL_POOL_SMALL = 2048 /* bytes: what is larger comes by itself */
+  SYL_POOL_GRAIN = 16,    /* bytes: the finest sizes are multiples of it */
+  SYL_POOL_FINE = 2048,   /* bytes: up to here */
+  SYL_POOL_SMALL = 32768, /* bytes: what is larger comes by itself */
+  SYL_POOL_FINE_CLASSES = SYL_POOL_FINE / SYL_POOL_GRAIN + 1, /* one for each size from 0 on */
+  SYL_POOL_CLASSES = SYL_POOL_FINE_CLASSES + 8                /* 3072, 4096, 6144 ... 32768 */
 };
 
 /* a chunk or a large block */
 typedef struct syl_pool_block syl_pool_block;
 
 typedef struct syl_pool {
-  sy_alloc alloc;                                        /* where chunks and large blocks come from */
-  void *given_back[SYL_POOL_SMALL / SYL_POOL_GRAIN + 1]; /* per size, linked through the blocks themselves */
-  char *at, *end;                                        /* what is left of the newest chunk */
-  size_t next_chunk;                                     /* bytes of the next one */
-  syl_pool_block *blocks;                                /* chunks and large ones */
+  sy_alloc alloc;                     /* where chunks and large blocks come from */
+  void *given_back[SYL_POOL_CLASSES]; /* per size, linked through the blocks themselves */
+  char *at, *end;                     /* what is left of the newest chunk */
+  size_t first_chunk, next_chunk;     /* bytes */
+  syl_pool_block *blocks;             /* chunks and large ones */
 } syl_pool;
 
-void syl_pool_open(syl_pool *pool, sy_alloc alloc);
+/* first_chunk: bytes; each chunk is twice as large as the one before, up to 2 MiB. */
+void syl_pool_open(syl_pool *pool, sy_alloc alloc, size_t first_chunk);
 
 /* lua_Alloc with a syl_pool * as `user`. Making a block smaller never fails. */
 void *syl_pool_alloc(void *user, void *old, size_t old_size, size_t size);

@@ -7,6 +7,7 @@
 #include "base/text.h"
 
 enum {
+  FIRST_CHUNK = 4096,        /* bytes: most files take little */
   STEPS_BETWEEN_LOOKS = 100, /* with texts of 64 KiB at most, a hundred steps take milliseconds at worst */
   COLLECT_FROM =
       4 << 20,  /* bytes alive; most files end before, and collecting nothing saves a fifth of the time */
@@ -134,7 +135,7 @@ syl_sandbox *syl_sandbox_of(lua_State *S) {
 lua_State *syl_sandbox_start(syl_sandbox *sandbox, syl_caps caps) {
   *sandbox = (syl_sandbox){
       .caps = caps, .start = seconds_of(CLOCK_THREAD_CPUTIME_ID), .wall_start = seconds_of(CLOCK_MONOTONIC)};
-  syl_pool_open(&sandbox->pool, sy_alloc_default());
+  syl_pool_open(&sandbox->pool, sy_alloc_default(), FIRST_CHUNK);
   sandbox->S = lua_newstate(resize_counted, sandbox);
   if (sandbox->S != NULL) lua_gc(sandbox->S, LUA_GCSTOP);
   return sandbox->S;
