@@ -76,7 +76,8 @@ typedef struct sy_fill {
 
 /* What the line of a group that counts as it was weighed (whole.h) knows of that weighing; its mass may be below 0. */
 typedef struct sy_whole {
-  double mass; /* kg, of the whole group as weighed */
+  double mass;   /* kg, of the whole group as weighed, or as records correct that */
+  double stated; /* kg, as weighed */
   sy_vec3
       arm; /* m, in the group's directions, from this line's cg to that of the whole: mass x arm is its moment beyond its own */
   double moved;       /* kg that an error of the line's place moves */

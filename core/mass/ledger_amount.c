@@ -101,8 +101,8 @@ static void take_out_scales(const weighing *w, const sy_frame *frame, terms *t) 
       const double m = sy_exact_value((*row)[k]);
       const sy_vec3 first = {sy_exact_value((*row)[k + 1]), sy_exact_value((*row)[k + 2]),
                              sy_exact_value((*row)[k + 3])};
-      const sy_vec3 of_line =
-          sy_vec3_muladd(sy_vec3_scale(w->by_pieces - 1, first), -w->by_pieces * m, w->cg);
+      const sy_vec3 arm = sy_vec3_muladd(w->shift, w->by_pieces, w->cg),
+                    of_line = sy_vec3_muladd(sy_vec3_scale(w->by_pieces - 1, first), -m, arm);
       add_placed(-m, of_line, frame, t->scale[s] + k);
     }
     row++;

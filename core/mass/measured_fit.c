@@ -101,6 +101,7 @@ static void release(conditions *first) {
     sy_alloc_free(&alloc, r->instrument, r->instruments * sizeof *r->instrument);
   }
   for (size_t i = 0; i < m->pairings; i++) sy_pairing_free(m->pairing[i]);
+  sy_weighings_release(&alloc, m->weighings, NULL);
   sy_alloc_free(&alloc, m->record, m->records * sizeof *m->record);
   sy_alloc_free(&alloc, m->noise, square);
   sy_alloc_free(&alloc, m->factor, square);
@@ -308,13 +309,13 @@ static void note_booked(sy_measured *m, const double *factor_of_s, const step_of
 static sy_status adjust(sy_measured *m, sy_error *err) {
   sy_ledger *fresh[SY_MOST_RECORDS];
   sy_vec3 crossed[SY_MOST_RECORDS];
+  corrected_weighing *weighings = NULL;
   for (size_t i = 0; i < m->records; i++) {
-    const sy_status status = sy_measured_apply(m, m->record[i].stated, false, &crossed[i], &fresh[i], err);
+    const sy_status status =
+        sy_measured_apply(m, m->record[i].stated, false, &crossed[i], &weighings, &fresh[i], err);
     if (status == SY_OK) continue;
-    const size_t record = i;
     while (i > 0) sy_ledger_release(fresh[--i]);
-    if (status == SY_CLASH)
-      return fail_record(record, status, "ledger", "has a group that counts as it was weighed", err);
+    sy_weighings_release(&m->alloc, weighings, NULL);
     return status;
   }
   for (size_t i = 0; i < m->records; i++) {
@@ -322,7 +323,18 @@ static sy_status adjust(sy_measured *m, sy_error *err) {
     m->record[i].adjusted = fresh[i];
     m->record[i].crossed = crossed[i];
   }
+  sy_weighings_release(&m->alloc, m->weighings, NULL);
+  m->weighings = weighings;
   return SY_OK;
+}
+
+/* Also the weighings that no record's ledger has, for all ledgers that are corrected later. */
+static sy_status keep_weighings(sy_measured *m, const sy_ledger *relative, sy_error *err) {
+  sy_ledger *corrected;
+  if (relative->measured != NULL) return SY_OK;
+  const sy_status status = sy_measured_apply(m, relative, false, NULL, &m->weighings, &corrected, err);
+  if (status == SY_OK) sy_ledger_release(corrected);
+  return status;
 }
 
 /* chi2 of all figures, linear in the errors: p^T S p with S = L L^T. */
@@ -368,6 +380,7 @@ sy_status sy_measured_new(const sy_alloc *alloc, const sy_ledger *relative, cons
   sy_measured *m = keep(alloc, relative, records, count, pairings, pairing_count);
   if (m == NULL) return sy_ledger_no_memory(err);
   status = fit(m, err);
+  if (status == SY_OK) status = keep_weighings(m, relative, err);
   if (status == SY_OK)
     *out = m;
   else

@@ -127,7 +127,7 @@ static sy_part line_of(const sy_part *as_booked, const sy_massprops *sum, const 
   p.cg = sum->cg;
   p.cg_sd = w->has_cg ? w->cg_sd : spread_of(sum);
   p.cg_stated = w->has_cg ? w->cg : (sy_vec3){0, 0, 0};
-  *more = (sy_whole){.mass = w->mass, .moved = w->has_cg ? w->mass : p.mass};
+  *more = (sy_whole){.mass = w->mass, .stated = w->mass, .moved = w->has_cg ? w->mass : p.mass};
   if (w->has_cg) more->arm = sy_vec3_sub(w->cg, sum->cg);
   const sy_vec3 a = more->arm;
   const double square = sy_vec3_dot(a, a), m = w->mass;

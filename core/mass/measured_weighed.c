@@ -1,0 +1,173 @@
+/* measured_weighed.c - a group that counts as it was weighed, as records leave it.
+**
+** Its line is the whole less the pieces as they were weighed. So these are corrected as their errors are, and the line is booked again: by the
+** weighing's own errors and by what the pieces changed. While they are as they were weighed the group is what the whole is.
+*/
+#include <math.h>
+#include <string.h>
+
+#include "mass/ledger_check.h"
+#include "mass/measured_correct.h"
+
+void sy_weighings_release(const sy_alloc *alloc, corrected_weighing *first, corrected_weighing *end) {
+  while (first != end) {
+    corrected_weighing *next = first->next;
+    sy_node_release(first->family, &first->stated->head);
+    sy_node_release(first->family, &first->corrected->head);
+    sy_family_release(first->family);
+    sy_alloc_free(alloc, first, sizeof *first);
+    first = next;
+  }
+}
+
+static bool body_of(const branch *pieces, sy_massprops *out) {
+  amount a;
+  sy_totals t;
+  a.carriers = a.scales = 0;
+  memset(&a.tally, 0, sizeof a.tally);
+  (void)sy_amount_add(&a, &pieces->head); /* its sums were found to fit when it was built */
+  sy_amount_totals(&a, &t);
+  if (!(t.all.m > 0)) return false;
+  *out = sy_sums_body(&t.all);
+  return true;
+}
+
+/* The pieces as they were weighed. crossed: of these, in the group's directions. */
+static branch *correct_pieces(correction *c, const weighing *w, const level *at, sy_vec3 *crossed) {
+  const sy_alloc *alloc = &c->m->alloc;
+  const size_t bytes = w->line * sizeof(node *);
+  node **children = sy_alloc_new(alloc, bytes);
+  if (children == NULL) return NULL;
+  level inside = *at;
+  inside.turn = sy_mat3_identity(), inside.aboard = true;
+  sy_vec3 *outer = c->crossed;
+  c->crossed = crossed;
+  *crossed = (sy_vec3){0, 0, 0};
+  uint32_t made = 0;
+  for (; made < w->line; made++) {
+    children[made] = sy_correct_item(c, sy_branch_item(w->pieces, made), made, &inside);
+    if (children[made] == NULL) break;
+  }
+  c->crossed = outer;
+  branch *out = NULL;
+  if (made == w->line)
+    out = sy_branch_build(c->family, children, w->line, &c->too_large);
+  else
+    while (made > 0) sy_node_release(c->family, children[--made]);
+  sy_alloc_free(alloc, children, bytes);
+  return out;
+}
+
+/* Takes over `pieces`. */
+static weighing *booked_again(correction *c, const weighing *stated, branch *pieces,
+                              const sy_massprops *body, double whole, sy_vec3 shift) {
+  weighing *made = sy_alloc_new(&c->family->alloc, sizeof *made);
+  if (made == NULL) {
+    sy_node_release(c->family, &pieces->head);
+    return NULL;
+  }
+  memset(made, 0, sizeof *made);
+  atomic_init(&made->head.refs, 1u);
+  made->head.kind = NODE_WEIGHING;
+  made->pieces = pieces;
+  made->line = stated->line;
+  made->mass = body->mass, made->cg = body->cg;
+  if (stated->by_pieces != 0) made->by_pieces = whole / body->mass, made->shift = shift;
+  made->inertia = stated->inertia;
+  made->cov = stated->cov;
+  return made;
+}
+
+/* whole: its line as stated; by: its own errors */
+static corrected_weighing *add_weighing(correction *c, const weighing *w, const level *at,
+                                        const sy_part *whole, const moved *by) {
+  corrected_weighing *made = sy_alloc_new(&c->m->alloc, sizeof *made);
+  if (made == NULL) return NULL;
+  memset(made, 0, sizeof *made);
+  branch *pieces = correct_pieces(c, w, at, &made->crossed);
+  if (pieces != NULL && body_of(w->pieces, &made->before) && body_of(pieces, &made->after)) {
+    made->corrected = booked_again(c, w, pieces, &made->after, whole->whole->mass + by->mass, by->place);
+  } else if (pieces != NULL) {
+    c->too_large = true; /* nothing left of them: the whole has no place */
+    sy_node_release(c->family, &pieces->head);
+  }
+  if (made->corrected == NULL) {
+    sy_alloc_free(&c->m->alloc, made, sizeof *made);
+    return NULL;
+  }
+  made->family = sy_family_share(c->family);
+  made->stated = (weighing *)sy_node_share((node *)(uintptr_t)&w->head);
+  made->next = *c->weighings;
+  return *c->weighings = made;
+}
+
+/* The second moments of a mass at `a`, as an inertia. */
+static sy_sym3 inertia_at(double m, sy_vec3 a) {
+  const double square = sy_vec3_dot(a, a);
+  return (sy_sym3){m * (square - a.x * a.x), m * (square - a.y * a.y), m * (square - a.z * a.z),
+                   -m * a.x * a.y,           -m * a.x * a.z,           -m * a.y * a.z};
+}
+
+/* The line as whole.c books it, by what its whole and its pieces changed. */
+static sy_part line_again(const sy_part *stated, const corrected_weighing *k, const moved *by,
+                          sy_whole *more) {
+  const bool has_cg = k->stated->by_pieces == 0;
+  const sy_vec3 pieces = sy_vec3_sub(k->after.cg, k->before.cg);
+  sy_part p = *stated;
+  *more = *stated->whole;
+  p.flags |= SY_PART_CORRECTED;
+  p.mass_stated = stated->mass;
+  p.mass += by->mass - (k->after.mass - k->before.mass);
+  p.cg = sy_vec3_add(p.cg, pieces);
+  if (!has_cg) p.cg = sy_vec3_add(p.cg, by->place);
+  p.cg = sy_ledger_keep_length(p.cg);
+  more->mass += by->mass;
+  more->moved = has_cg ? more->mass : p.mass;
+  if (has_cg) more->arm = sy_vec3_sub(sy_vec3_add(more->arm, by->place), sy_vec3_sub(p.cg, stated->cg));
+  p.inertia = sy_sym3_add(p.inertia, sy_sym3_sub(inertia_at(more->mass, more->arm),
+                                                 inertia_at(stated->whole->mass, stated->whole->arm)));
+  if (k->stated->inertia)
+    p.inertia = sy_sym3_add(p.inertia, sy_sym3_sub(k->before.inertia, k->after.inertia));
+  p.whole = more;
+  return p;
+}
+
+/* What the line's moment would have changed by, were it linear in all errors, less what it has. */
+static sy_vec3 crossed_by_line(const sy_part *stated, const sy_part *line, const corrected_weighing *k,
+                               const moved *by) {
+  if (k->stated->by_pieces == 0)
+    return sy_vec3_sub(sy_vec3_scale(by->mass, by->place), k->crossed);
+  const double more = k->after.mass - k->before.mass;
+  const sy_vec3 cg = sy_vec3_sub(k->after.cg, k->before.cg),
+                first = sy_vec3_add(sy_vec3_sub(sy_vec3_scale(k->after.mass, k->after.cg),
+                                                sy_vec3_scale(k->before.mass, k->before.cg)),
+                                    k->crossed),
+                linear = sy_vec3_scale(1.0 / k->after.mass, sy_vec3_muladd(first, -more, k->after.cg));
+  return sy_vec3_sub(sy_vec3_scale(line->mass, sy_vec3_add(by->place, linear)),
+                     sy_vec3_scale(stated->mass, sy_vec3_add(by->place, cg)));
+}
+
+bool sy_correct_weighing(correction *c, const group_node *g, const level *at, weighing **out, node **line) {
+  const node *old = sy_branch_item(g->root, g->weighing->line);
+  const sy_part *stated = &((const part_node *)old)->part;
+  moved by[2];
+  sy_whole more;
+  sy_correction_of_line(c, old, g->weighing->line, at, by);
+  corrected_weighing *k = *c->weighings;
+  while (k != NULL && k->stated != g->weighing) k = k->next;
+  if (k == NULL) k = add_weighing(c, g->weighing, at, stated, &by[0]);
+  if (k == NULL) return false;
+  const sy_part part = line_again(stated, k, &by[0], &more);
+  if (!sy_part_terms_fit(&part)) {
+    c->too_large = true;
+    return false;
+  }
+  part_node *made = sy_node_part(c->family, &part, sy_label_name(old), sy_label_tags(old));
+  if (made == NULL) return false;
+  if (c->crossed != NULL && at->aboard && sy_node_aboard(old))
+    *c->crossed = sy_vec3_add(*c->crossed,
+                              sy_mat3_apply(at->turn, crossed_by_line(stated, &part, k, &by[0])));
+  *line = &made->head;
+  *out = (weighing *)sy_node_share(&k->corrected->head);
+  return true;
+}
