@@ -80,6 +80,7 @@ typedef struct sy_whole {
   double stated; /* kg, as weighed */
   sy_vec3
       arm; /* m, in the group's directions, from this line's cg to that of the whole: mass x arm is its moment beyond its own */
+  sy_vec3 moment;     /* kg m, and that beyond it which records have found (measured.h) */
   double moved;       /* kg that an error of the line's place moves */
   sy_sym3 inertia_sd; /* kg m^2, of each entry of a measured inertia */
 } sy_whole;

@@ -36,7 +36,7 @@ static void scale_of_part(const sy_part *p, terms *t) {
 
 /* The moment that a weighed whole has beyond its line's mass and place. */
 static void add_moment(const sy_part *p, sy_sums *s) {
-  const sy_vec3 d = sy_vec3_scale(p->whole->mass, p->whole->arm), c = p->cg;
+  const sy_vec3 d = sy_vec3_muladd(p->whole->moment, p->whole->mass, p->whole->arm), c = p->cg;
   s->first = sy_vec3_add(s->first, d);
   s->second =
       sy_sym3_add(s->second, (sy_sym3){2 * c.x * d.x, 2 * c.y * d.y, 2 * c.z * d.z, c.x * d.y + c.y * d.x,
@@ -101,8 +101,8 @@ static void take_out_scales(const weighing *w, const sy_frame *frame, terms *t) 
       const double m = sy_exact_value((*row)[k]);
       const sy_vec3 first = {sy_exact_value((*row)[k + 1]), sy_exact_value((*row)[k + 2]),
                              sy_exact_value((*row)[k + 3])};
-      const sy_vec3 arm = sy_vec3_muladd(w->shift, w->by_pieces, w->cg),
-                    of_line = sy_vec3_muladd(sy_vec3_scale(w->by_pieces - 1, first), -m, arm);
+      const sy_vec3 of_line =
+          sy_vec3_muladd(sy_vec3_scale(w->by_pieces - 1, first), -w->by_pieces * m, w->cg);
       add_placed(-m, of_line, frame, t->scale[s] + k);
     }
     row++;

@@ -54,20 +54,35 @@ static void correct_places(const met *line, moved *out) {
   }
 }
 
-static sy_part corrected(correction *c, const piece *p, const moved *by, const sy_mat3 *turn) {
+static sy_vec3 between(sy_vec3 from, sy_vec3 to, double part) {
+  return sy_vec3_muladd(from, part, sy_vec3_sub(to, from));
+}
+
+/* was: the piece as it was corrected before; NULL: that counts nothing. */
+static sy_part corrected(const correction *c, const piece *p, const sy_part *was, const moved *by,
+                         const sy_mat3 *turn) {
   sy_part out = *p->part;
-  sy_vec3 shift = by->place;
-  const double mass = by->mass;
+  sy_vec3 shift = by->place, beside = {0, 0, 0};
   if (out.flags & SY_PART_MIRRORED && p->normal != NULL) shift = sy_twin_reflect(*p->normal, shift);
-  if (c->crossed != NULL && turn != NULL)
-    *c->crossed = sy_vec3_muladd(*c->crossed, (double)out.count * mass, sy_mat3_apply(*turn, shift));
-  if (mass == 0 && shift.x == 0 && shift.y == 0 && shift.z == 0) return out;
+  double mass = out.mass + by->mass;
+  sy_vec3 cg = sy_vec3_add(out.cg, shift);
+  if (mass != 0) cg = sy_vec3_muladd(cg, 1.0 / mass, by->first);
+  if (was != NULL) {
+    mass = was->mass + c->part * (mass - was->mass);
+    cg = between(was->cg, cg, c->part);
+  }
+  cg = sy_ledger_keep_length(cg);
+  if (mass == out.mass && cg.x == out.cg.x && cg.y == out.cg.y && cg.z == out.cg.z) return out;
+  if (mass != 0) beside = sy_vec3_scale(1.0 / mass, by->first);
+  if (c->crossed != NULL && turn != NULL) {
+    const sy_vec3 gone = sy_vec3_sub(sy_vec3_sub(cg, out.cg), beside);
+    *c->crossed = sy_vec3_muladd(*c->crossed, (double)out.count * (mass - out.mass),
+                                 sy_mat3_apply(*turn, gone));
+  }
   out.flags |= SY_PART_CORRECTED;
   out.mass_stated = out.mass;
-  out.mass += mass;
-  out.cg = sy_vec3_add(out.cg, shift);
-  if (out.mass != 0) out.cg = sy_vec3_muladd(out.cg, 1.0 / out.mass, by->first);
-  out.cg = sy_ledger_keep_length(out.cg);
+  out.mass = mass;
+  out.cg = cg;
   if (out.flags & SY_PART_SOLID && out.mass_stated > 0)
     out.inertia = sy_sym3_scale(out.mass / out.mass_stated, out.inertia);
   return out;
@@ -184,7 +199,13 @@ static node *regroup(correction *c, const group_node *g, node **children, weighi
   return made != NULL ? &made->head : NULL;
 }
 
-static node *correct_line(correction *c, const node *n, uint32_t child, const level *at) {
+/* Piece `side` of a line; n may be NULL. */
+static const sy_part *part_at(const node *n, size_t side) {
+  if (n == NULL || n->kind == NODE_PART) return n != NULL ? &((const part_node *)n)->part : NULL;
+  return &((const part_node *)sy_branch_item(((const group_node *)n)->root, (uint32_t)side))->part;
+}
+
+static node *correct_line(correction *c, const node *n, const node *was, uint32_t child, const level *at) {
   met line;
   moved by[2];
   move_line(c, n, child, at, &line, by);
@@ -194,7 +215,7 @@ static node *correct_line(correction *c, const node *n, uint32_t child, const le
       n->kind == NODE_GROUP ? sy_mat3_mul(at->turn, ((const group_node *)n)->group.frame.turn) : at->turn;
   for (size_t i = 0; i < line.own; i++) {
     const bool aboard = at->aboard && sy_node_aboard(n) && !(line.piece[i].part->flags & SY_PART_NOT_ABOARD);
-    part[i] = corrected(c, &line.piece[i], &by[i], aboard ? &turn : NULL);
+    part[i] = corrected(c, &line.piece[i], part_at(was, i), &by[i], aboard ? &turn : NULL);
     if (!sy_part_terms_fit(&part[i])) {
       c->too_large = true;
       return NULL;
@@ -253,17 +274,18 @@ static bool go_in(const group_node *g, uint32_t child, const level *around, leve
   return fits;
 }
 
-/* The children; that of the line of a whole comes from `line` (taken over). */
-static node *correct_children(correction *c, const group_node *g, const level *at, weighing *weighed,
-                              node *line) {
+/* The children; that of the line of a whole comes from `line`. was: the group as it was corrected before, or NULL. */
+static node *correct_children(correction *c, const group_node *g, const group_node *was, const level *at,
+                              weighing *weighed, node *line) {
   const sy_alloc *alloc = &c->m->alloc;
   const size_t bytes = (g->children + 1u) * sizeof(node *);
   node **children = sy_alloc_new(alloc, bytes), *out = NULL;
   uint32_t made = 0;
   for (; children != NULL && made < g->children; made++) {
     const bool of_whole = line != NULL && made == weighed->line;
-    children[made] = of_whole ? sy_node_share(line)
-                              : sy_correct_item(c, sy_branch_item(g->root, made), made, at);
+    const node *item = sy_branch_item(g->root, made),
+               *before = was != NULL ? sy_branch_item(was->root, made) : NULL;
+    children[made] = of_whole ? sy_node_share(line) : sy_correct_item(c, item, before, made, at);
     if (children[made] == NULL) break;
   }
   if (children != NULL && made == g->children)
@@ -279,22 +301,24 @@ static bool has_whole(const group_node *g) {
          ((const part_node *)sy_branch_item(g->root, g->weighing->line))->part.whole != NULL;
 }
 
-static node *correct_group(correction *c, const group_node *g, const level *at) {
-  if (!has_whole(g)) return correct_children(c, g, at, g->weighing, NULL);
+static node *correct_group(correction *c, const group_node *g, const group_node *was, const level *at) {
+  if (!has_whole(g)) return correct_children(c, g, was, at, g->weighing, NULL);
   weighing *weighed = NULL;
-  node *line = NULL, *out = NULL;
+  node *line = NULL;
   if (!sy_correct_weighing(c, g, at, &weighed, &line)) return NULL;
-  out = correct_children(c, g, at, weighed, line);
+  node *out = correct_children(c, g, was, at, weighed, line);
   sy_node_release(c->family, line);
   sy_node_release(c->family, &weighed->head);
   return out;
 }
 
 /* Depth is bounded by SY_MAX_NESTING, so the recursion is. */
-node *sy_correct_item(correction *c, const node *n, uint32_t child, const level *at) {
-  if (n->kind != NODE_GROUP || ((const group_node *)n)->group.twin) return correct_line(c, n, child, at);
+node *sy_correct_item(correction *c, const node *n, const node *was, uint32_t child, const level *at) {
+  if (n->kind != NODE_GROUP || ((const group_node *)n)->group.twin)
+    return correct_line(c, n, was, child, at);
   level inner;
-  if (go_in((const group_node *)n, child, at, &inner)) return correct_group(c, (const group_node *)n, &inner);
+  if (go_in((const group_node *)n, child, at, &inner))
+    return correct_group(c, (const group_node *)n, (const group_node *)was, &inner);
   c->too_many = true;
   return NULL;
 }
@@ -318,12 +342,14 @@ static bool start_level(const sy_measured *m, const correction *c, level *top) {
   return fits;
 }
 
-sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, sy_vec3 *crossed,
-                            corrected_weighing **weighings, sy_ledger **out, sy_error *err) {
+sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, const sy_ledger *was,
+                            double part, sy_vec3 *crossed, corrected_weighing **weighings, sy_ledger **out,
+                            sy_error *err) {
   correction c = {.m = m,
                   .family = ledger->family,
                   .me = family_index(m, ledger->family),
                   .crossed = crossed,
+                  .part = was != NULL ? part : 1.0,
                   .weighings = weighings};
   level top;
   if (crossed != NULL) *crossed = (sy_vec3){0, 0, 0};
@@ -333,7 +359,7 @@ sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool 
     c.record_family[i] = family_index(m, m->record[i].adjusted->family);
   sy_measured_common(m, ledger->family, c.common);
   c.too_many = !start_level(m, &c, &top);
-  node *root = c.too_many ? NULL : correct_group(&c, ledger->root, &top);
+  node *root = c.too_many ? NULL : correct_group(&c, ledger->root, was != NULL ? was->root : NULL, &top);
   if (c.too_many)
     return sy_fail(err, SY_LIMIT, "ledger", NULL, "has groups that were weighed in too many ways");
   if (root == NULL) return sy_ledger_sum_failed(c.too_large, err);
@@ -348,7 +374,7 @@ sy_status sy_measured_correct(const sy_measured *m, const sy_ledger *ledger, sy_
   if (ledger->measured != NULL)
     return sy_fail(err, SY_CLASH, "ledger", NULL, "is corrected by records already");
   corrected_weighing *weighings = m->weighings; /* those it does not have are this ledger's own */
-  const sy_status status = sy_measured_apply(m, ledger, true, NULL, &weighings, out, err);
+  const sy_status status = sy_measured_apply(m, ledger, true, NULL, 1.0, NULL, &weighings, out, err);
   sy_weighings_release(&m->alloc, weighings, m->weighings);
   return status;
 }

@@ -13,6 +13,7 @@ typedef struct correction {
   common_error common[SY_MAX_INSTRUMENTS];
   bool too_large, too_many; /* why there is none: a sum, or the places that a line has in the records */
   sy_vec3 *crossed;         /* NULL: not wanted */
+  double part;              /* of the way from what was corrected before; 1: that counts nothing */
   corrected_weighing **weighings; /* that are corrected already */
 } correction;
 
@@ -31,17 +32,11 @@ typedef struct level {
   bool aboard;
 } level;
 
-/* A change of a line: of its mass, of its place as it is stated there, and m cg of errors that do not act at the place. */
-typedef struct moved {
-  double mass;
-  sy_vec3 place, first;
-} moved;
-
 /* By what the records move the pieces of child `child` of a group: a part, or the two of a pair. */
 void sy_correction_of_line(const correction *c, const node *n, uint32_t child, const level *at, moved by[2]);
 
-/* The child, corrected; NULL: memory, or as the correction says. */
-node *sy_correct_item(correction *c, const node *n, uint32_t child, const level *at);
+/* The child, corrected. was: as it was corrected before, or NULL. NULL: memory, or as the correction says. */
+node *sy_correct_item(correction *c, const node *n, const node *was, uint32_t child, const level *at);
 
 /* The weighing of the group, corrected, and in `line` its line as it then is; false as above. The caller gives the reference back. */
 bool sy_correct_weighing(correction *c, const group_node *g, const level *at, weighing **out, node **line);

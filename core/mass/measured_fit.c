@@ -12,14 +12,18 @@
 #include "mass/ledger_check.h"
 #include "mass/measured_parts.h"
 
-enum { MOST_STEPS = 100, SOME_STEPS = 10, MANY_STEPS = 20 };
+enum { MOST_STEPS = 300, MANY_STEPS = 40, NO_BETTER = 20 };
 
 /* Of the square of a step in standard deviations of what is read less booked. A ten billionth of one is the end. The ledger keeps places to a
-** picometre: where steps no longer shrink, a billionth is after SOME_STEPS, and after MANY_STEPS a millionth, for figures that are read to nanometres. */
+** picometre: where steps have not been shorter for some time, a billionth is, and after MANY_STEPS a millionth, for figures that are read to
+** nanometres. */
 #define SMALL_STEP_2 1e-20
-static double rounded_step_2(int steps) {
-  return steps < SOME_STEPS ? 0 : steps < MANY_STEPS ? 1e-18 : 1e-12;
-}
+static double rounded_step_2(int steps) { return steps < MANY_STEPS ? 1e-18 : 1e-12; }
+
+/* How much of a step is gone at least and at most: more than all of it only near the end. */
+#define LEAST_PART 0.02
+#define MOST_PART 10.0
+#define NEAR_2 1e-4 /* of the square of a step */
 
 /* What is left of a pivot when it should be nothing: a few roundings of what was taken from it. */
 #define ROUNDING (64 * DBL_EPSILON)
@@ -205,7 +209,9 @@ bool sy_measured_look_at(kept_record *r, double figure[SY_RECORD_FIGURES]) {
 
 typedef struct step_of_fit {
   double figure[SY_MOST_FIGURES], off[SY_MOST_FIGURES]; /* read - figures + H errors: linear in the errors */
+  double change[SY_MOST_FIGURES];                       /* of the pull */
   double length2;                                       /* of the step, in standard deviations, squared */
+  double along; /* the step before, by which this one goes on: -1 is back to where that came from */
 } step_of_fit;
 
 /* S at the ledgers as adjusted; false where no stated error moves a figure. */
@@ -252,12 +258,18 @@ static sy_status step(sy_measured *m, step_of_fit *s, sy_error *err) {
     }
   memcpy(by, s->off, m->figures * sizeof *by);
   sy_measured_solve(m, by);
+  double before2 = 0, both = 0;
   s->length2 = 0;
   for (size_t c = 0; c < m->figures; c++) { /* d^T S d with S = L L^T, d the step */
-    double along = 0;
-    for (size_t r = c; r < m->figures; r++) along += m->factor[r * m->figures + c] * (by[r] - m->pull[r]);
-    s->length2 += along * along;
+    double now = 0, before = 0;
+    for (size_t r = c; r < m->figures; r++) {
+      now += m->factor[r * m->figures + c] * (by[r] - m->pull[r]);
+      before += m->factor[r * m->figures + c] * s->change[r];
+    }
+    s->length2 += now * now, before2 += before * before, both += now * before;
   }
+  s->along = before2 > 0 ? both / before2 : 0;
+  for (size_t r = 0; r < m->figures; r++) s->change[r] = by[r] - m->pull[r];
   memcpy(m->pull, by, m->figures * sizeof *by);
   return SY_OK;
 }
@@ -305,14 +317,15 @@ static void note_booked(sy_measured *m, const double *factor_of_s, const step_of
   }
 }
 
-/* All ledgers by the errors as found so far. */
-static sy_status adjust(sy_measured *m, sy_error *err) {
+/* All ledgers by the errors as found so far, that part of the way. */
+static sy_status adjust(sy_measured *m, double part, sy_error *err) {
   sy_ledger *fresh[SY_MOST_RECORDS];
   sy_vec3 crossed[SY_MOST_RECORDS];
   corrected_weighing *weighings = NULL;
   for (size_t i = 0; i < m->records; i++) {
     const sy_status status =
-        sy_measured_apply(m, m->record[i].stated, false, &crossed[i], &weighings, &fresh[i], err);
+        sy_measured_apply(m, m->record[i].stated, false, part != 1 ? m->record[i].adjusted : NULL, part,
+                          &crossed[i], &weighings, &fresh[i], err);
     if (status == SY_OK) continue;
     while (i > 0) sy_ledger_release(fresh[--i]);
     sy_weighings_release(&m->alloc, weighings, NULL);
@@ -332,7 +345,7 @@ static sy_status adjust(sy_measured *m, sy_error *err) {
 static sy_status keep_weighings(sy_measured *m, const sy_ledger *relative, sy_error *err) {
   sy_ledger *corrected;
   if (relative->measured != NULL) return SY_OK;
-  const sy_status status = sy_measured_apply(m, relative, false, NULL, &m->weighings, &corrected, err);
+  const sy_status status = sy_measured_apply(m, relative, false, NULL, 1.0, NULL, &m->weighings, &corrected, err);
   if (status == SY_OK) sy_ledger_release(corrected);
   return status;
 }
@@ -348,25 +361,38 @@ static double fit_chi2(const sy_measured *m) {
   return sum;
 }
 
+/* Of masses and places that err much at once a whole step may lead as far beyond what is best as it was before. With steps that each come to
+** `along` times the one before a part of 1 / (1 - rate) ends them, rate as whole steps would have it (J. Barzilai & J. M. Borwein, Two-point
+** step size gradient methods, IMA J. Numer. Anal. 8, 1988, from memory: the step that the change between two asks for). */
+static double next_part(double part, const step_of_fit *s) {
+  const double more = 1.0 - s->along, most = s->length2 < NEAR_2 ? MOST_PART : 1.0;
+  return more > 0 ? fmin(fmax(part / more, LEAST_PART), most) : most;
+}
+
 static sy_status fit(sy_measured *m, sy_error *err) {
   step_of_fit s = {.length2 = 0};
-  double before = 0;
+  double best = INFINITY, part = 1;
+  int best_at = 0;
   figure_noise(m);
   for (int n = 0; n < MOST_STEPS; n++) {
     sy_status status = step(m, &s, err);
-    if (status == SY_OK && n == 0) note_booked(m, m->factor, &s);
-    if (status == SY_OK) status = adjust(m, err);
     if (status != SY_OK) return status;
-    if (s.length2 <= SMALL_STEP_2 || (s.length2 <= rounded_step_2(n) && s.length2 > 0.25 * before)) break;
-    before = s.length2;
-    if (n + 1 == MOST_STEPS || !isfinite(s.length2))
-      return sy_fail(
-          err, SY_LIMIT, "records", NULL,
-          "cannot be reached by correcting the ledger (%d steps tried): they are of another car or load",
-          MOST_STEPS);
+    if (n == 0) note_booked(m, m->factor, &s);
+    if (n > 1) part = next_part(part, &s);
+    const bool rounded = s.length2 <= rounded_step_2(n) && n >= best_at + NO_BETTER;
+    if (s.length2 < best) best = s.length2, best_at = n;
+    const bool end = s.length2 <= SMALL_STEP_2 || rounded;
+    status = adjust(m, end ? 1.0 : part, err);
+    if (status != SY_OK) return status;
+    if (end) {
+      m->chi2 = fit_chi2(m);
+      return SY_OK;
+    }
+    if (!isfinite(s.length2)) break;
   }
-  m->chi2 = fit_chi2(m);
-  return SY_OK;
+  return sy_fail(err, SY_LIMIT, "records", NULL,
+                 "cannot be reached by correcting the ledger (%d steps tried): they are of another car or load",
+                 MOST_STEPS);
 }
 
 sy_status sy_measured_new(const sy_alloc *alloc, const sy_ledger *relative, const sy_record *records,

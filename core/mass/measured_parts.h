@@ -28,11 +28,18 @@ typedef struct kept_record {
   double booked[SY_RECORD_FIGURES], off_sd[SY_RECORD_FIGURES], place_off_sd[SY_RECORD_FIGURES], chi2;
 } kept_record;
 
+/* A change of a line: of its mass, of its place as it is stated there, and m cg of errors that do not act at the place. */
+typedef struct moved {
+  double mass;
+  sy_vec3 place, first;
+} moved;
+
 /* A weighing of a group (whole.h) as the records leave it. One, however many ledgers have it: so they still share it. */
 typedef struct corrected_weighing {
   struct corrected_weighing *next;
   family *family;
   weighing *stated, *corrected;
+  moved by;                   /* the weighing's own errors */
   sy_massprops before, after; /* of the pieces as weighed */
   sy_vec3 crossed;            /* of those pieces, in the group's directions; see kept_record */
 } corrected_weighing;
@@ -57,9 +64,11 @@ struct sy_measured {
 bool sy_measured_look_at(kept_record *r, double figure[SY_RECORD_FIGURES]);
 
 /* The ledger corrected by `pull` as it stands. carry: with the records. crossed: see kept_record, of what is aboard; NULL: not wanted.
-** weighings: those corrected so far, added to in front. Errors as sy_measured_correct. */
-sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, sy_vec3 *crossed,
-                            corrected_weighing **weighings, sy_ledger **out, sy_error *err);
+** weighings: those corrected so far, added to in front. was: the ledger as it was corrected before, of which `part` goes the rest of the way;
+** NULL: all of it. Errors as sy_measured_correct. */
+sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, const sy_ledger *was,
+                            double part, sy_vec3 *crossed, corrected_weighing **weighings, sy_ledger **out,
+                            sy_error *err);
 
 /* Those before `end`. */
 void sy_weighings_release(const sy_alloc *alloc, corrected_weighing *first, corrected_weighing *end);

@@ -32,8 +32,9 @@ static bool body_of(const branch *pieces, sy_massprops *out) {
   return true;
 }
 
-/* The pieces as they were weighed. crossed: of these, in the group's directions. */
-static branch *correct_pieces(correction *c, const weighing *w, const level *at, sy_vec3 *crossed) {
+/* The pieces as they were weighed. was: as they were corrected before, or NULL; crossed: of these, in the group's directions. */
+static branch *correct_pieces(correction *c, const weighing *w, const branch *was, const level *at,
+                              sy_vec3 *crossed) {
   const sy_alloc *alloc = &c->m->alloc;
   const size_t bytes = w->line * sizeof(node *);
   node **children = sy_alloc_new(alloc, bytes);
@@ -45,7 +46,8 @@ static branch *correct_pieces(correction *c, const weighing *w, const level *at,
   *crossed = (sy_vec3){0, 0, 0};
   uint32_t made = 0;
   for (; made < w->line; made++) {
-    children[made] = sy_correct_item(c, sy_branch_item(w->pieces, made), made, &inside);
+    const node *before = was != NULL ? sy_branch_item(was, made) : NULL;
+    children[made] = sy_correct_item(c, sy_branch_item(w->pieces, made), before, made, &inside);
     if (children[made] == NULL) break;
   }
   c->crossed = outer;
@@ -58,9 +60,9 @@ static branch *correct_pieces(correction *c, const weighing *w, const level *at,
   return out;
 }
 
-/* Takes over `pieces`. */
-static weighing *booked_again(correction *c, const weighing *stated, branch *pieces,
-                              const sy_massprops *body, double whole, sy_vec3 shift) {
+/* Takes over `pieces`. whole: the line as stated. */
+static weighing *booked_again(correction *c, const weighing *stated, branch *pieces, const sy_part *whole,
+                              const corrected_weighing *k) {
   weighing *made = sy_alloc_new(&c->family->alloc, sizeof *made);
   if (made == NULL) {
     sy_node_release(c->family, &pieces->head);
@@ -71,22 +73,43 @@ static weighing *booked_again(correction *c, const weighing *stated, branch *pie
   made->head.kind = NODE_WEIGHING;
   made->pieces = pieces;
   made->line = stated->line;
-  made->mass = body->mass, made->cg = body->cg;
-  if (stated->by_pieces != 0) made->by_pieces = whole / body->mass, made->shift = shift;
+  made->mass = k->after.mass, made->cg = k->after.cg;
+  if (stated->by_pieces != 0) {
+    made->by_pieces = (whole->whole->mass + k->by.mass) / k->after.mass;
+    made->moment = sy_vec3_scale(whole->whole->moved, k->by.place);
+  }
   made->inertia = stated->inertia;
   made->cov = stated->cov;
   return made;
 }
 
-/* whole: its line as stated; by: its own errors */
-static corrected_weighing *add_weighing(correction *c, const weighing *w, const level *at,
-                                        const sy_part *whole, const moved *by) {
+static corrected_weighing *known(corrected_weighing *k, const weighing *stated) {
+  while (k != NULL && k->stated != stated) k = k->next;
+  return k;
+}
+
+/* The errors of the weighing, as far as they go this time. */
+static moved errors_of(const correction *c, const moved *all, const corrected_weighing *before) {
+  if (before == NULL) return *all;
+  const sy_vec3 more = sy_vec3_sub(all->place, before->by.place);
+  return (moved){before->by.mass + c->part * (all->mass - before->by.mass),
+                 sy_vec3_muladd(before->by.place, c->part, more),
+                 {0, 0, 0}};
+}
+
+/* line: of the group, as stated */
+static corrected_weighing *add_weighing(correction *c, const weighing *w, const level *at, const node *line) {
+  const sy_part *whole = &((const part_node *)line)->part;
+  const corrected_weighing *before = c->part != 1 ? known(c->m->weighings, w) : NULL;
+  moved by[2];
   corrected_weighing *made = sy_alloc_new(&c->m->alloc, sizeof *made);
   if (made == NULL) return NULL;
   memset(made, 0, sizeof *made);
-  branch *pieces = correct_pieces(c, w, at, &made->crossed);
+  sy_correction_of_line(c, line, w->line, at, by);
+  made->by = errors_of(c, &by[0], before);
+  branch *pieces = correct_pieces(c, w, before != NULL ? before->corrected->pieces : NULL, at, &made->crossed);
   if (pieces != NULL && body_of(w->pieces, &made->before) && body_of(pieces, &made->after)) {
-    made->corrected = booked_again(c, w, pieces, &made->after, whole->whole->mass + by->mass, by->place);
+    made->corrected = booked_again(c, w, pieces, whole, made);
   } else if (pieces != NULL) {
     c->too_large = true; /* nothing left of them: the whole has no place */
     sy_node_release(c->family, &pieces->head);
@@ -108,22 +131,22 @@ static sy_sym3 inertia_at(double m, sy_vec3 a) {
                    -m * a.x * a.y,           -m * a.x * a.z,           -m * a.y * a.z};
 }
 
-/* The line as whole.c books it, by what its whole and its pieces changed. */
-static sy_part line_again(const sy_part *stated, const corrected_weighing *k, const moved *by,
-                          sy_whole *more) {
-  const bool has_cg = k->stated->by_pieces == 0;
-  const sy_vec3 pieces = sy_vec3_sub(k->after.cg, k->before.cg);
+/* The line as whole.c books it, by what its whole and its pieces changed. Where only the mass was measured the error of its place is one of
+** its moment, of what it was booked with: a mass near 0 lies nowhere. */
+static sy_part line_again(const sy_part *stated, const corrected_weighing *k, sy_whole *more) {
   sy_part p = *stated;
   *more = *stated->whole;
   p.flags |= SY_PART_CORRECTED;
   p.mass_stated = stated->mass;
-  p.mass += by->mass - (k->after.mass - k->before.mass);
-  p.cg = sy_vec3_add(p.cg, pieces);
-  if (!has_cg) p.cg = sy_vec3_add(p.cg, by->place);
-  p.cg = sy_ledger_keep_length(p.cg);
-  more->mass += by->mass;
-  more->moved = has_cg ? more->mass : p.mass;
-  if (has_cg) more->arm = sy_vec3_sub(sy_vec3_add(more->arm, by->place), sy_vec3_sub(p.cg, stated->cg));
+  p.mass += k->by.mass - (k->after.mass - k->before.mass);
+  p.cg = sy_ledger_keep_length(sy_vec3_add(p.cg, sy_vec3_sub(k->after.cg, k->before.cg)));
+  more->mass += k->by.mass;
+  if (k->stated->by_pieces == 0) {
+    more->moved = more->mass;
+    more->arm = sy_vec3_sub(sy_vec3_add(more->arm, k->by.place), sy_vec3_sub(p.cg, stated->cg));
+  } else {
+    more->moment = k->corrected->moment;
+  }
   p.inertia = sy_sym3_add(p.inertia, sy_sym3_sub(inertia_at(more->mass, more->arm),
                                                  inertia_at(stated->whole->mass, stated->whole->arm)));
   if (k->stated->inertia)
@@ -133,31 +156,26 @@ static sy_part line_again(const sy_part *stated, const corrected_weighing *k, co
 }
 
 /* What the line's moment would have changed by, were it linear in all errors, less what it has. */
-static sy_vec3 crossed_by_line(const sy_part *stated, const sy_part *line, const corrected_weighing *k,
-                               const moved *by) {
+static sy_vec3 crossed_by_line(const sy_part *stated, const sy_part *line, const corrected_weighing *k) {
   if (k->stated->by_pieces == 0)
-    return sy_vec3_sub(sy_vec3_scale(by->mass, by->place), k->crossed);
+    return sy_vec3_sub(sy_vec3_scale(k->by.mass, k->by.place), k->crossed);
   const double more = k->after.mass - k->before.mass;
   const sy_vec3 cg = sy_vec3_sub(k->after.cg, k->before.cg),
                 first = sy_vec3_add(sy_vec3_sub(sy_vec3_scale(k->after.mass, k->after.cg),
                                                 sy_vec3_scale(k->before.mass, k->before.cg)),
                                     k->crossed),
                 linear = sy_vec3_scale(1.0 / k->after.mass, sy_vec3_muladd(first, -more, k->after.cg));
-  return sy_vec3_sub(sy_vec3_scale(line->mass, sy_vec3_add(by->place, linear)),
-                     sy_vec3_scale(stated->mass, sy_vec3_add(by->place, cg)));
+  return sy_vec3_sub(sy_vec3_scale(line->mass, linear), sy_vec3_scale(stated->mass, cg));
 }
 
 bool sy_correct_weighing(correction *c, const group_node *g, const level *at, weighing **out, node **line) {
   const node *old = sy_branch_item(g->root, g->weighing->line);
   const sy_part *stated = &((const part_node *)old)->part;
-  moved by[2];
   sy_whole more;
-  sy_correction_of_line(c, old, g->weighing->line, at, by);
-  corrected_weighing *k = *c->weighings;
-  while (k != NULL && k->stated != g->weighing) k = k->next;
-  if (k == NULL) k = add_weighing(c, g->weighing, at, stated, &by[0]);
+  const corrected_weighing *k = known(*c->weighings, g->weighing);
+  if (k == NULL) k = add_weighing(c, g->weighing, at, old);
   if (k == NULL) return false;
-  const sy_part part = line_again(stated, k, &by[0], &more);
+  const sy_part part = line_again(stated, k, &more);
   if (!sy_part_terms_fit(&part)) {
     c->too_large = true;
     return false;
@@ -166,7 +184,7 @@ bool sy_correct_weighing(correction *c, const group_node *g, const level *at, we
   if (made == NULL) return false;
   if (c->crossed != NULL && at->aboard && sy_node_aboard(old))
     *c->crossed = sy_vec3_add(*c->crossed,
-                              sy_mat3_apply(at->turn, crossed_by_line(stated, &part, k, &by[0])));
+                              sy_mat3_apply(at->turn, crossed_by_line(stated, &part, k)));
   *line = &made->head;
   *out = (weighing *)sy_node_share(&k->corrected->head);
   return true;

@@ -44,23 +44,21 @@ static double line_fraction(const sy_part *line, unsigned carriers) {
   return carriers & 1u ? sum + body : sum;
 }
 
-/* The line is (M - m) at c + shift without a measured cg (m and c of the pieces), M C - m c with one; its second moments are those of a whole
-** with the pieces' inertia about its cg, or with a measured one. */
+/* The line is (M - m) at c without a measured cg (m and c of the pieces), M C - m c with one; its second moments are those of a whole with the
+** pieces' inertia about its cg, or with a measured one, and of its moment beyond that at c. */
 sy_sensitivity sy_weighed_sensitivity(const weighing *w, const sy_sensitivity *g) {
   const double k = w->by_pieces;
-  const sy_vec3 s = w->shift;
-  sy_sensitivity out = {-g->m - sy_vec3_dot(g->first, sy_vec3_muladd(s, k, w->cg)),
+  sy_sensitivity out = {-g->m - k * sy_vec3_dot(g->first, w->cg),
                         sy_vec3_scale(k - 1.0, g->first),
                         {0, 0, 0, 0, 0, 0},
                         SY_ALL_CARRIERS,
                         true};
   if (g->flat) return out;
   const double square = sy_sym3_quadratic(g->second, w->cg), own = w->inertia ? 0.0 : 1.0;
-  const sy_vec3 turn = apply_sym(g->second, s);
-  out.m += (own - 2.0 * k) * square;
-  out.m -= 2.0 * k * sy_vec3_dot(turn, w->cg) + sy_vec3_dot(turn, s);
+  const sy_vec3 turn = sy_vec3_scale(2.0 / w->mass, apply_sym(g->second, w->moment));
+  out.m += (own - 2.0 * k) * square - sy_vec3_dot(turn, w->cg);
   out.first = sy_vec3_muladd(out.first, 2.0 * (k - own), apply_sym(g->second, w->cg));
-  out.first = sy_vec3_muladd(out.first, 2.0 * (k - 1.0), turn);
+  out.first = sy_vec3_add(out.first, turn);
   if (w->inertia) {
     out.second = sy_sym3_scale(-1.0, g->second);
     out.flat = false;

@@ -3,8 +3,9 @@
 ** Units     SI: kg, m, in the frame of the group.
 ** Sums      the group's mass, and its cg where that was measured too, are the measured ones. What the whole has beyond its pieces stands in
 **           a line of the group: a mass, which may be below 0, and a moment, which has no place of its own. Without a measured cg the
-**           mass lies at the pieces' cg, as uncertain as they are spread about it: it may lie anywhere they do. A measured inertia replaces
-**           that of the group about its cg; without one it is that of the pieces.
+**           mass lies at the pieces' cg, as uncertain as they are spread about it: it may lie anywhere they do. That is an error of its moment
+**           as booked, whatever records later find of its mass (measured.h). A measured inertia replaces that of the group about its cg;
+**           without one it is that of the pieces.
 ** Errors    those of the pieces leave the group's mass and moments, and come back for a piece that is moved, set anew or taken out by
 **           itself: it is the limit of a line about which nothing is known before the weighing. What remains is the error of the weighing.
 ** Later     the line moves and turns with its group. While it is not aboard the group is the sum of its pieces again.

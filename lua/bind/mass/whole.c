@@ -89,7 +89,8 @@ static int l_beyond_parts(lua_State *L) {
   const syl_geometry *g = syl_check_geometry(L, 2);
   const sy_item item = item_at(L, 3);
   if (item.part == NULL || item.part->whole == NULL) return 0;
-  const sy_vec3 moment = sy_vec3_scale(item.part->whole->mass, item.part->whole->arm);
+  const sy_whole *w = item.part->whole;
+  const sy_vec3 moment = sy_vec3_muladd(w->moment, w->mass, w->arm);
   const sy_vec3 out = sy_axes_vector_out(&g->axes, sy_mat3_apply(item.outer.turn, moment));
   lua_pushnumber(L, item.part->mass);
   lua_pushnumber(L, out.x);
