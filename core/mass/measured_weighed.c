@@ -124,12 +124,7 @@ static corrected_weighing *add_weighing(correction *c, const weighing *w, const 
   return *c->weighings = made;
 }
 
-/* The second moments of a mass at `a`, as an inertia. */
-static sy_sym3 inertia_at(double m, sy_vec3 a) {
-  const double square = sy_vec3_dot(a, a);
-  return (sy_sym3){m * (square - a.x * a.x), m * (square - a.y * a.y), m * (square - a.z * a.z),
-                   -m * a.x * a.y,           -m * a.x * a.z,           -m * a.y * a.z};
-}
+static sy_sym3 inertia_at(double m, sy_vec3 a) { return sy_sym3_scale(m, sy_sym3_steiner(a)); }
 
 /* The line as whole.c books it, by what its whole and its pieces changed. Where only the mass was measured the error of its place is one of
 ** its moment, of what it was booked with: a mass near 0 lies nowhere. */

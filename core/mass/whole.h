@@ -43,4 +43,19 @@ SY_API sy_weighed_whole sy_weighed_whole_default(void);
 SY_API sy_status sy_ledger_count_whole(const sy_ledger *pieces, const sy_ledger *ledger, const sy_route *line,
                                        const sy_weighed_whole *whole, sy_ledger **out, sy_error *err);
 
+/* Such a group as one body, in its own frame: its mass errs as the weighing does, its place along three directions. Without a measured cg that
+** is by the pieces' places and masses, and by where what is beyond them lies; what scales do to several of them at once is left out. */
+typedef struct sy_whole_body {
+  double mass, mass_sd; /* kg; the uncertainty beside that of its scale */
+  sy_vec3 place;        /* m */
+  sy_mat3 directions;   /* columns: of the errors of the place */
+  sy_vec3 place_sd;     /* m, along them */
+  uint32_t instrument;  /* as of a part */
+  double bias_share, gain_mass;
+  bool unchanged; /* all in it is as when it was weighed; else pieces' errors count beside these */
+} sy_whole_body;
+
+/* False: the route leads to no group that counts as it was weighed. */
+SY_API bool sy_ledger_whole_body(const sy_ledger *ledger, const sy_route *group, sy_whole_body *out);
+
 #endif

@@ -99,10 +99,19 @@ static int l_beyond_parts(lua_State *L) {
   return 4;
 }
 
+/* core.whole_changed(ledger, group) -> counts a group as it was weighed while something in it is not as it then was? */
+static int l_whole_changed(lua_State *L) {
+  const sy_route route = syl_check_route(L, 2);
+  sy_whole_body body;
+  lua_pushboolean(L, sy_ledger_whole_body(syl_check_ledger(L, 1), &route, &body) && !body.unchanged);
+  return 1;
+}
+
 void syl_open_whole(lua_State *L) {
   static const luaL_Reg functions[] = {{"count_whole", l_count_whole},
                                        {"place_in_group", l_place_in_group},
                                        {"beyond_parts", l_beyond_parts},
+                                       {"whole_changed", l_whole_changed},
                                        {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
 }
