@@ -53,7 +53,7 @@ typedef struct sy_record {
 /* relative  any ledger of the family that is to be corrected
 ** pairings  from that family to each other family that a record's ledger is of; taken over, also after an error
 ** Errors  SY_MISSING  no record, or one without a figure or reading
-**         SY_LIMIT    more than SY_MOST_RECORDS records; no end within 100 steps: another car; memory is out
+**         SY_LIMIT    more than SY_MOST_RECORDS records; no end of the steps: another car; memory is out
 **         SY_UNKNOWN  a record's ledger is of a family that no pairing leads to, or its instrument is not there
 **         SY_CLASH    a record's ledger is corrected already; no error that is stated moves any figure
 **         SY_RANGE    a number is not finite; the mass of a record's ledger is not above 0

@@ -60,6 +60,12 @@ struct sy_measured {
   double by_reading[SY_RECORD_READINGS]; /* of that number */
 };
 
+/* Adjusts the ledgers of all records to them. Errors as sy_measured_new. */
+sy_status sy_measured_settle(sy_measured *m, sy_error *err);
+
+/* An error of record i, counted from 0. */
+sy_status sy_measured_refuse(size_t i, sy_status status, const char *field, const char *why, sy_error *err);
+
 /* The figures of a record by its ledger as adjusted so far, and what they rest on; false where there is no mass to divide by. */
 bool sy_measured_look_at(kept_record *r, double figure[SY_RECORD_FIGURES]);
 
