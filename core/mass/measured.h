@@ -58,7 +58,7 @@ typedef struct sy_record {
 **         SY_CLASH    a record's ledger is corrected already; no error that is stated moves any figure
 **         SY_RANGE    a number is not finite; the mass of a record's ledger is not above 0
 **         SY_GEOMETRY figures that depend on one another
-** The part in the error is "record 2". */
+** The part in the error is "record 2": where the steps do not end the one that lies furthest from the ledger. */
 SY_API sy_status sy_measured_new(const sy_alloc *alloc, const sy_ledger *relative, const sy_record *records,
                                  size_t count, sy_pairing *const *pairings, size_t pairing_count,
                                  sy_measured **out, sy_error *err);

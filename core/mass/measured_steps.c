@@ -21,7 +21,7 @@ static double rounded_step_2(int steps) { return steps < MANY_STEPS ? 1e-18 : 1e
 
 /* How much of a step is gone at least and at most: more than all of it only near the end. */
 #define LEAST_PART 0.02
-#define MOST_PART 10.0
+#define MOST_PART 2.0
 #define NEAR_2 1e-4 /* of the square of a step */
 
 /* Of what was read beyond what is booked: the first stage, the least, and the square of a step that ends one. */
@@ -224,7 +224,7 @@ static double fit_chi2(const sy_measured *m) {
 ** step size gradient methods, IMA J. Numer. Anal. 8, 1988, from memory: the step that the change between two asks for). */
 static double next_part(double part, const step_of_fit *s) {
   const double more = 1.0 - s->along, most = s->length2 < NEAR_2 ? MOST_PART : 1.0;
-  return more > 0 ? fmin(fmax(part / more, LEAST_PART), most) : most;
+  return more > 0 ? fmin(fmax(part / more, LEAST_PART), most) : 1.0;
 }
 
 /* As far as the ledgers are adjusted. */
@@ -311,6 +311,14 @@ static sy_status start(sy_measured *m, sy_error *err) {
   return SY_OK;
 }
 
+/* The record that lies furthest from the ledger as booked. */
+static size_t furthest(const sy_measured *m) {
+  size_t most = 0;
+  for (size_t i = 1; i < m->records; i++)
+    if (m->record[i].chi2 > m->record[most].chi2) most = i;
+  return most;
+}
+
 sy_status sy_measured_settle(sy_measured *m, sy_error *err) {
   bool ended = false;
   stage booked;
@@ -329,8 +337,8 @@ sy_status sy_measured_settle(sy_measured *m, sy_error *err) {
     return status;
   }
   if (!ended)
-    return sy_fail(err, SY_LIMIT, "records", NULL,
-                   "cannot be reached by correcting the ledger: they are of another car or load");
+    return sy_measured_refuse(furthest(m), SY_LIMIT, "readings",
+                              "cannot be reached by correcting the ledger: they are of another car or load", err);
   m->chi2 = fit_chi2(m);
   return SY_OK;
 }
