@@ -41,7 +41,7 @@ static void weigh(weighed *w, uint64_t seed, double cross) {
   memset(&w->reading, 0, sizeof w->reading);
   for (int i = 0; i < 4; i++) {
     w->reading.load[i] = stand.result.load[i];
-    w->reading.sd[i] = 2.0 + i;
+    w->reading.covariance[i][i] = pow(2.0 + i, 2);
   }
 }
 
@@ -121,7 +121,11 @@ static void what_comes_next_is_what_the_true_car_reads(void **state) {
   }
 }
 
-/* The uncertainty against differences of the whole way: each reading by itself a little more, the car set up anew from it. */
+/* Of each load by itself, and of what they have in common: all alike, as one zero does, and from one diagonal to the other. N */
+static const double error[6][4] = {{2, 0, 0, 0}, {0, 3, 0, 0},         {0, 0, 4, 0},
+                                   {0, 0, 0, 5}, {2.5, 2.5, 2.5, 2.5}, {1.5, -1.5, -1.5, 1.5}};
+
+/* The uncertainty against differences of the whole way: each error by itself a little more, the car set up anew from it. */
 static void uncertainties_are_those_of_the_scales_and_of_the_change(void **state) {
   (void)state;
   static weighed w;
@@ -132,6 +136,10 @@ static void uncertainties_are_those_of_the_scales_and_of_the_change(void **state
     double value[MOST_ANSWERS], sd[MOST_ANSWERS], change[MOST_ANSWERS], change_sd[MOST_ANSWERS],
         square[MOST_ANSWERS];
     weigh(&w, seed, 0.49);
+    memset(w.reading.covariance, 0, sizeof w.reading.covariance);
+    for (int e = 0; e < 6; e++)
+      for (int i = 0; i < 4; i++)
+        for (int j = 0; j < 4; j++) w.reading.covariance[i][j] += error[e][i] * error[e][j];
     const int count = all_answers(sy_corner_answers(), &w.truth[0], asked);
     must(sy_reading_set_up(&w.reading, &w.pair.car[0], &stood, &err), &err);
     must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
@@ -140,11 +148,11 @@ static void uncertainties_are_those_of_the_scales_and_of_the_change(void **state
                            &err),
          &err);
     for (int k = 0; k < count; k++) square[k] = change_sd[k] * change_sd[k];
-    for (int i = 0; i < 4; i++) {
+    for (int i = 0; i < 6; i++) {
       double side[2][MOST_ANSWERS];
       for (int s = 0; s < 2; s++) {
         sy_reading stepped = w.reading;
-        stepped.load[i] += s == 0 ? w.reading.sd[i] : -w.reading.sd[i];
+        for (int j = 0; j < 4; j++) stepped.load[j] += (s == 0 ? 1 : -1) * error[i][j];
         must(sy_reading_set_up(&stepped, &w.pair.car[0], &stood, &err), &err);
         must(sy_car_set_cross(&w.pair.car[1], stood.vehicle.cross_share, &then, &err), &err);
         must(sy_reading_expect(&stepped, &stood, &then, asked, count, NULL, side[s], NULL, &err), &err);
@@ -168,12 +176,16 @@ static void readings_that_say_nothing_of_perches_are_refused(void **state) {
   w.reading.load[2] = 0;
   assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_RANGE);
   assert_string_equal(err.field, "load");
-  w.reading.load[2] = 1500, w.reading.sd[1] = -1;
+  w.reading.load[2] = 1500, w.reading.covariance[1][1] = -1;
   assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_RANGE);
   assert_string_equal(err.field, "sd");
+  w.reading.covariance[1][1] = 9, w.reading.covariance[1][0] = w.reading.covariance[0][1] = 6.1; /* of 2 x 3 */
+  assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_RANGE);
+  assert_string_equal(err.field, "covariance");
+  w.reading.covariance[1][0] = w.reading.covariance[0][1] = 0;
   /* one diagonal carries nearly all: the model's wheel is off the ground before */
   const double one[4] = {10, 4000, 4000, 10};
-  w.reading.sd[1] = 1;
+  for (int i = 0; i < 4; i++) w.reading.covariance[i][i] = 1;
   memcpy(w.reading.load, one, sizeof one);
   assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_GEOMETRY);
   assert_string_equal(err.field, "cross_share");

@@ -7,6 +7,11 @@
 #include "answers/corner_answers.h"
 #include "answers/stand.h"
 
+static bool fits(const sy_reading *r, int i, int j) {
+  const double both = r->covariance[i][j], most = sqrt(r->covariance[i][i]) * sqrt(r->covariance[j][j]);
+  return both == r->covariance[j][i] && fabs(both) <= most * (1.0 + 1e-9); /* wholly correlated, but for rounding */
+}
+
 static sy_status check(const sy_reading *r, const sy_car *car, sy_error *err) {
   const sy_status counts = sy_vehicle_check_counts(&car->vehicle, err);
   if (counts != SY_OK) return counts;
@@ -17,8 +22,12 @@ static sy_status check(const sy_reading *r, const sy_car *car, sy_error *err) {
     sy_vehicle_wheel_name(&car->vehicle, i, name);
     if (!(r->load[i] > 0.0 && isfinite(r->load[i])))
       return sy_fail(err, SY_RANGE, name, "load", "is read as %g N, must be above 0", r->load[i]);
-    if (!(r->sd[i] >= 0.0 && r->sd[i] <= r->load[i]))
-      return sy_fail(err, SY_RANGE, name, "sd", "is %g N, must be between 0 and the load", r->sd[i]);
+    const double sd = sqrt(r->covariance[i][i]);
+    if (!(sd >= 0.0 && sd <= r->load[i]))
+      return sy_fail(err, SY_RANGE, name, "sd", "is %g N, must be between 0 and the load", sd);
+    for (int j = 0; j < i; j++)
+      if (!fits(r, i, j))
+        return sy_fail(err, SY_RANGE, name, "covariance", "is none of two loads as uncertain as these");
   }
   return SY_OK;
 }
@@ -49,8 +58,10 @@ sy_status sy_reading_expect(const sy_reading *reading, const sy_car *stood, cons
     value[k] = asked[k].scale * sy_load_answer(&then->map, load, row->at + asked[k].index, by);
     if (sd == NULL) continue;
     double square = change_sd[k] * change_sd[k];
-    for (int i = 0; i < then->map.wheel_count; i++) square += pow(asked[k].scale * by[i] * reading->sd[i], 2);
-    sd[k] = sqrt(square);
+    for (int i = 0; i < then->map.wheel_count; i++)
+      for (int j = 0; j < then->map.wheel_count; j++)
+        square += asked[k].scale * asked[k].scale * by[i] * reading->covariance[i][j] * by[j];
+    sd[k] = sqrt(fmax(0.0, square));
   }
   return SY_OK;
 }

@@ -17,13 +17,14 @@
 
 typedef struct sy_reading {
   double load[SY_MAX_WHEELS]; /* N, > 0, in the order of the wheels */
-  double sd[SY_MAX_WHEELS];   /* N, standard uncertainties, independent of one another; 0: exact */
+  double covariance[SY_MAX_WHEELS][SY_MAX_WHEELS]; /* N^2, of those loads; 0: exact */
 } sy_reading;
 
 /* stood   the car as it stood on the scales: who was aboard, pads, perches, the floor
 ** out     the same set up as it was read; may be `stood`. Its vehicle.cross_share goes into other cars by sy_car_set_cross
 ** Errors  SY_GEOMETRY  not two axles of two wheels;  and those of sy_beside_make
-**         SY_RANGE     a load that is not > 0 or not finite: a wheel off the scale says nothing of its perch; an sd not within 0..load */
+**         SY_RANGE     a load that is not > 0 or not finite: a wheel off the scale says nothing of its perch; a standard uncertainty
+**                      ("sd") not within 0..load, a covariance that is not finite, not symmetric or above what its two allow */
 SY_API sy_status sy_reading_set_up(const sy_reading *reading, const sy_car *stood, sy_car *out,
                                    sy_error *err);
 

@@ -76,9 +76,11 @@ typedef struct sy_fill {
 
 /* What the line of a group that counts as it was weighed (whole.h) knows of that weighing; its mass may be below 0. */
 typedef struct sy_whole {
-  double mass; /* kg, of the whole group as weighed */
+  double mass;   /* kg, of the whole group as weighed, or as records correct that */
+  double stated; /* kg, as weighed */
   sy_vec3
       arm; /* m, in the group's directions, from this line's cg to that of the whole: mass x arm is its moment beyond its own */
+  sy_vec3 moment;     /* kg m, and that beyond it which records have found (measured.h) */
   double moved;       /* kg that an error of the line's place moves */
   sy_sym3 inertia_sd; /* kg m^2, of each entry of a measured inertia */
 } sy_whole;

@@ -36,7 +36,7 @@ static void scale_of_part(const sy_part *p, terms *t) {
 
 /* The moment that a weighed whole has beyond its line's mass and place. */
 static void add_moment(const sy_part *p, sy_sums *s) {
-  const sy_vec3 d = sy_vec3_scale(p->whole->mass, p->whole->arm), c = p->cg;
+  const sy_vec3 d = sy_vec3_muladd(p->whole->moment, p->whole->mass, p->whole->arm), c = p->cg;
   s->first = sy_vec3_add(s->first, d);
   s->second =
       sy_sym3_add(s->second, (sy_sym3){2 * c.x * d.x, 2 * c.y * d.y, 2 * c.z * d.z, c.x * d.y + c.y * d.x,

@@ -3,7 +3,7 @@
 
 bool sy_same_mass_statement(const sy_part *a, const sy_part *b) {
   if (a->whole != NULL && b->whole != NULL)
-    return a->whole->mass == b->whole->mass && a->mass_sd == b->mass_sd;
+    return a->whole->stated == b->whole->stated && a->mass_sd == b->mass_sd;
   return sy_part_stated_mass(a) == sy_part_stated_mass(b) && a->mass_sd == b->mass_sd;
 }
 

@@ -53,13 +53,12 @@ typedef struct sy_record {
 /* relative  any ledger of the family that is to be corrected
 ** pairings  from that family to each other family that a record's ledger is of; taken over, also after an error
 ** Errors  SY_MISSING  no record, or one without a figure or reading
-**         SY_LIMIT    more than SY_MOST_RECORDS records; no end within 100 steps: another car; memory is out
+**         SY_LIMIT    more than SY_MOST_RECORDS records; no end of the steps: another car; memory is out
 **         SY_UNKNOWN  a record's ledger is of a family that no pairing leads to, or its instrument is not there
-**         SY_CLASH    a record's ledger is corrected already, or has a group that may count as it was weighed (whole.h); no error that is stated
-**                     moves any figure
+**         SY_CLASH    a record's ledger is corrected already; no error that is stated moves any figure
 **         SY_RANGE    a number is not finite; the mass of a record's ledger is not above 0
 **         SY_GEOMETRY figures that depend on one another
-** The part in the error is "record 2". */
+** The part in the error is "record 2": where the steps do not end the one that lies furthest from the ledger. */
 SY_API sy_status sy_measured_new(const sy_alloc *alloc, const sy_ledger *relative, const sy_record *records,
                                  size_t count, sy_pairing *const *pairings, size_t pairing_count,
                                  sy_measured **out, sy_error *err);
@@ -72,8 +71,8 @@ SY_API void sy_measured_release(sy_measured *measured); /* one owner less; NULL 
 SY_API sy_status sy_measured_beside(sy_measured *measured, size_t record, const double *by, sy_error *err);
 
 /* The ledger with its lines corrected; it and all that is edited out of it carry the records.
-** Errors  SY_CLASH  it carries records already, or a group of it may count as it was weighed;  SY_LIMIT  memory is out;
-**         SY_RANGE  a corrected sum is too large to keep */
+** Errors  SY_CLASH  it carries records already;  SY_LIMIT  memory is out, or it has groups that were weighed in too many ways;
+**         SY_RANGE  a corrected sum is too large to keep, or the pieces of a weighed group are left without mass */
 SY_API sy_status sy_measured_correct(const sy_measured *measured, const sy_ledger *ledger, sy_ledger **out,
                                      sy_error *err);
 

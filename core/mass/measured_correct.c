@@ -1,30 +1,10 @@
 /* measured_correct.c - a ledger with the mean of each stated error beside what its lines state. */
+#include "mass/measured_correct.h"
+
 #include <math.h>
 #include <string.h>
 
 #include "mass/ledger_check.h"
-#include "mass/measured_parts.h"
-
-/* The ledgers of the records, of all families, and the one that is corrected. */
-typedef struct correction {
-  const sy_measured *m;
-  family *family; /* of the ledger */
-  walked_family walked[SY_MOST_FAMILIES];
-  int me, record_family[SY_MOST_RECORDS];
-  common_error common[SY_MAX_INSTRUMENTS];
-  bool too_large;
-  const group_node
-      *weighed;     /* the group that counts as it was weighed and so cannot be corrected; NULL: none */
-  sy_vec3 *crossed; /* NULL: not wanted */
-} correction;
-
-/* What the records of the ledger's own family have at the place of a group, and how they pull there. */
-typedef struct level {
-  const group_node *in[SY_MOST_RECORDS]; /* NULL: of another family, or not there, or not aboard */
-  sy_sensitivity by[SY_MOST_RECORDS];
-  sy_mat3 turn; /* from here to the vehicle's directions */
-  bool aboard;
-} level;
 
 /* ---- one line ------------------------------------------------------------------------------------------------------- */
 
@@ -33,11 +13,6 @@ typedef struct met {
   piece piece[SY_MOST_PIECES];
   size_t own, count;
 } met;
-
-typedef struct moved {
-  double mass;
-  sy_vec3 place, first; /* as stated, of the place; m cg of errors that do not act there */
-} moved;
 
 static void correct_masses(const met *line, int kind, moved *out) {
   bool done[SY_MOST_PIECES] = {false};
@@ -79,24 +54,35 @@ static void correct_places(const met *line, moved *out) {
   }
 }
 
-static sy_part corrected(correction *c, const piece *p, const moved *by, const sy_mat3 *turn) {
+static sy_vec3 between(sy_vec3 from, sy_vec3 to, double part) {
+  return sy_vec3_muladd(from, part, sy_vec3_sub(to, from));
+}
+
+/* was: the piece as it was corrected before; NULL: that counts nothing. */
+static sy_part corrected(const correction *c, const piece *p, const sy_part *was, const moved *by,
+                         const sy_mat3 *turn) {
   sy_part out = *p->part;
-  sy_vec3 shift = by->place;
-  double mass = by->mass;
+  sy_vec3 shift = by->place, beside = {0, 0, 0};
   if (out.flags & SY_PART_MIRRORED && p->normal != NULL) shift = sy_twin_reflect(*p->normal, shift);
-  if (out.instrument > 0) {
-    const common_error *e = &c->common[out.instrument - 1];
-    mass += out.bias_share * e->bias + out.gain_mass * e->gain;
+  double mass = out.mass + by->mass;
+  sy_vec3 cg = sy_vec3_add(out.cg, shift);
+  if (mass != 0) cg = sy_vec3_muladd(cg, 1.0 / mass, by->first);
+  if (was != NULL) {
+    mass = was->mass + c->part * (mass - was->mass);
+    cg = between(was->cg, cg, c->part);
   }
-  if (c->crossed != NULL && turn != NULL)
-    *c->crossed = sy_vec3_muladd(*c->crossed, (double)out.count * mass, sy_mat3_apply(*turn, shift));
-  if (mass == 0 && shift.x == 0 && shift.y == 0 && shift.z == 0) return out;
+  cg = sy_ledger_keep_length(cg);
+  if (mass == out.mass && cg.x == out.cg.x && cg.y == out.cg.y && cg.z == out.cg.z) return out;
+  if (mass != 0) beside = sy_vec3_scale(1.0 / mass, by->first);
+  if (c->crossed != NULL && turn != NULL) {
+    const sy_vec3 gone = sy_vec3_sub(sy_vec3_sub(cg, out.cg), beside);
+    *c->crossed = sy_vec3_muladd(*c->crossed, (double)out.count * (mass - out.mass),
+                                 sy_mat3_apply(*turn, gone));
+  }
   out.flags |= SY_PART_CORRECTED;
   out.mass_stated = out.mass;
-  out.mass += mass;
-  out.cg = sy_vec3_add(out.cg, shift);
-  if (out.mass != 0) out.cg = sy_vec3_muladd(out.cg, 1.0 / out.mass, by->first);
-  out.cg = sy_ledger_keep_length(out.cg);
+  out.mass = mass;
+  out.cg = cg;
   if (out.flags & SY_PART_SOLID && out.mass_stated > 0)
     out.inertia = sy_sym3_scale(out.mass / out.mass_stated, out.inertia);
   return out;
@@ -143,36 +129,61 @@ static sy_sensitivity pull_of(const sy_measured *m, const kept_record *r) {
   return sum;
 }
 
-static void find_line(const correction *c, const node *n, uint32_t child, const level *at,
-                      sy_sensitivity inside[SY_MOST_RECORDS], met *line) {
-  const bool joined = c->m->pairings > 0;
-  const paired_line *mine = c->me > 0 ? sy_pairing_find(c->walked[c->me].pairing, 1, item_id(n)) : NULL;
-  add_own(n, mine, c->me, line);
+/* The line in ledgers of other families. inside: room for each place that is added. */
+static void find_elsewhere(const correction *c, const node *n, sy_sensitivity *inside, met *line) {
   for (size_t i = 0; i < c->m->records; i++) {
-    const kept_record *r = &c->m->record[i];
     const int of = c->record_family[i];
-    if (of == c->me) {
-      const group_node *g = at->in[i];
-      const node *same = g != NULL && child < g->children ? sy_branch_item(g->root, child) : NULL;
-      if (same != NULL && item_id(same) == item_id(n) && same->kind == n->kind && sy_node_aboard(same))
-        add_pieces(same, &at->by[i], of, mine, &inside[i], line);
-    } else if (joined) {
-      const paired_line *paired = sy_line_in_family(c->walked, c->me, item_id(n), of);
-      if (paired == NULL) continue;
-      const sy_sensitivity by = pull_of(c->m, r);
-      const place root = {&r->adjusted->root->head, &by};
-      found_line there;
-      there.count = 0;
-      sy_find_line(c->walked, c->me, of, paired, &root, 1, &there);
-      if (there.count > 0) /* once at most: no group of a record counts as weighed */
-        add_pieces(there.at[0].node, there.at[0].by, of, of > 0 ? paired : NULL, &inside[i], line);
-    }
+    const paired_line *paired =
+        of != c->me ? sy_line_in_family(c->walked, c->me, item_id(n), of) : NULL;
+    if (paired == NULL) continue;
+    const kept_record *r = &c->m->record[i];
+    const sy_sensitivity by = pull_of(c->m, r);
+    const place root = {&r->adjusted->root->head, &by};
+    found_line there;
+    there.count = 0;
+    sy_find_line(c->walked, c->me, of, paired, &root, 1, &there);
+    for (size_t k = 0; k < there.count && line->count + 2 <= SY_MOST_PIECES; k++)
+      add_pieces(there.at[k].node, there.at[k].by, of, of > 0 ? paired : NULL, inside++, line);
   }
 }
 
-/* ---- the tree ------------------------------------------------------------------------------------------------------------ */
+static void find_line(const correction *c, const node *n, uint32_t child, const level *at,
+                      sy_sensitivity inside[SY_MOST_PIECES], met *line) {
+  const paired_line *mine = c->me > 0 ? sy_pairing_find(c->walked[c->me].pairing, 1, item_id(n)) : NULL;
+  size_t used = 0;
+  add_own(n, mine, c->me, line);
+  for (size_t i = 0; i < at->count && line->count + 2 <= SY_MOST_PIECES; i++) {
+    const level_place *p = &at->at[i];
+    const node *same = child < p->children ? sy_branch_item(p->root, child) : NULL;
+    if (same != NULL && item_id(same) == item_id(n) && same->kind == n->kind && sy_node_aboard(same))
+      add_pieces(same, &p->by, c->me, mine, &inside[used++], line);
+  }
+  if (c->m->pairings > 0) find_elsewhere(c, n, inside + used, line);
+}
 
-static node *correct_item(correction *c, const node *n, uint32_t child, const level *at);
+/* By what the records move the pieces that `line` owns. */
+static void move_line(const correction *c, const node *n, uint32_t child, const level *at, met *line,
+                      moved by[2]) {
+  sy_sensitivity inside[SY_MOST_PIECES];
+  memset(by, 0, 2 * sizeof *by);
+  find_line(c, n, child, at, inside, line);
+  for (int kind = 0; kind < MASS_ERRORS; kind++) correct_masses(line, kind, by);
+  correct_places(line, by);
+  for (size_t i = 0; i < line->own; i++) {
+    const sy_part *p = line->piece[i].part;
+    if (p->instrument == 0) continue;
+    const common_error *e = &c->common[p->instrument - 1];
+    by[i].mass += p->bias_share * e->bias + p->gain_mass * e->gain;
+  }
+}
+
+void sy_correction_of_line(const correction *c, const node *n, uint32_t child, const level *at,
+                           moved by[2]) {
+  met line;
+  move_line(c, n, child, at, &line, by);
+}
+
+/* ---- the tree ------------------------------------------------------------------------------------------------------------ */
 
 static node *remade(const correction *c, const node *old, const sy_part *part) {
   part_node *made = sy_node_part(c->family, part, sy_label_name(old), sy_label_tags(old));
@@ -180,29 +191,31 @@ static node *remade(const correction *c, const node *old, const sy_part *part) {
 }
 
 /* The group with these children, to which it takes over the references; NULL: memory, or too large. */
-static node *regroup(correction *c, const group_node *g, node **children) {
+static node *regroup(correction *c, const group_node *g, node **children, weighing *weighed) {
   branch *root = sy_branch_build(c->family, children, g->children, &c->too_large);
   if (root == NULL && g->children > 0) return NULL;
   group_node *made = sy_node_group(c->family, &g->group, sy_label_name(&g->head), sy_label_tags(&g->head),
-                                   root, g->children, NULL);
+                                   root, g->children, weighed);
   return made != NULL ? &made->head : NULL;
 }
 
-static node *correct_line(correction *c, const node *n, uint32_t child, const level *at) {
-  sy_sensitivity inside[SY_MOST_RECORDS];
+/* Piece `side` of a line; n may be NULL. */
+static const sy_part *part_at(const node *n, size_t side) {
+  if (n == NULL || n->kind == NODE_PART) return n != NULL ? &((const part_node *)n)->part : NULL;
+  return &((const part_node *)sy_branch_item(((const group_node *)n)->root, (uint32_t)side))->part;
+}
+
+static node *correct_line(correction *c, const node *n, const node *was, uint32_t child, const level *at) {
   met line;
   moved by[2];
-  memset(by, 0, sizeof by);
-  find_line(c, n, child, at, inside, &line);
-  for (int kind = 0; kind < MASS_ERRORS; kind++) correct_masses(&line, kind, by);
-  correct_places(&line, by);
+  move_line(c, n, child, at, &line, by);
   sy_part part[2];
   bool any = false;
   const sy_mat3 turn =
       n->kind == NODE_GROUP ? sy_mat3_mul(at->turn, ((const group_node *)n)->group.frame.turn) : at->turn;
   for (size_t i = 0; i < line.own; i++) {
     const bool aboard = at->aboard && sy_node_aboard(n) && !(line.piece[i].part->flags & SY_PART_NOT_ABOARD);
-    part[i] = corrected(c, &line.piece[i], &by[i], aboard ? &turn : NULL);
+    part[i] = corrected(c, &line.piece[i], part_at(was, i), &by[i], aboard ? &turn : NULL);
     if (!sy_part_terms_fit(&part[i])) {
       c->too_large = true;
       return NULL;
@@ -218,54 +231,96 @@ static node *correct_line(correction *c, const node *n, uint32_t child, const le
     sy_node_release(c->family, pieces[0]);
     return NULL;
   }
-  return regroup(c, pair, pieces);
+  return regroup(c, pair, pieces, NULL);
+}
+
+/* What several ledgers have there as it is acts once. False: too many. */
+static bool add_level_place(level *l, const branch *root, uint32_t children, const sy_sensitivity *by) {
+  for (size_t i = 0; i < l->count; i++)
+    if (l->at[i].root == root) {
+      l->at[i].by.m += by->m;
+      l->at[i].by.first = sy_vec3_add(l->at[i].by.first, by->first);
+      return true;
+    }
+  if (l->count == SY_MOST_PLACES) return false;
+  l->at[l->count++] = (level_place){root, children, *by};
+  return true;
+}
+
+/* A group of a record's ledger, with its pieces as they were weighed; `by` in its directions. */
+static bool add_level_group(level *l, const group_node *g, const sy_sensitivity *by) {
+  if (g->root == NULL) return true;
+  if (!add_level_place(l, g->root, g->children, by)) return false;
+  if (!sy_counts_as_weighed(g)) return true;
+  const sy_sensitivity weighed = sy_weighed_sensitivity(g->weighing, by);
+  return add_level_place(l, g->weighing->pieces, g->weighing->line, &weighed);
 }
 
 /* The level of what lies in a group, the child of the one around it. */
-static void go_in(const correction *c, const group_node *g, uint32_t child, const level *around, level *out) {
+static bool go_in(const group_node *g, uint32_t child, const level *around, level *out) {
   out->turn = sy_mat3_mul(around->turn, g->group.frame.turn);
   out->aboard = around->aboard && sy_node_aboard(&g->head);
-  for (size_t i = 0; i < c->m->records; i++) {
-    const group_node *outer = around->in[i];
-    out->in[i] = NULL;
-    if (outer == NULL || child >= outer->children) continue;
-    const node *same = sy_branch_item(outer->root, child);
+  out->count = 0;
+  bool fits = true;
+  for (size_t i = 0; i < around->count && fits; i++) {
+    const level_place *p = &around->at[i];
+    if (child >= p->children) continue;
+    const node *same = sy_branch_item(p->root, child);
     if (same->kind != NODE_GROUP || item_id(same) != g->group.id || !sy_node_aboard(same)) continue;
-    out->in[i] = (const group_node *)same;
-    out->by[i] = sy_sensitivity_inside(&around->by[i], &out->in[i]->group.frame);
+    const group_node *there = (const group_node *)same;
+    const sy_sensitivity by = sy_sensitivity_inside(&p->by, &there->group.frame);
+    fits = add_level_group(out, there, &by);
   }
+  return fits;
 }
 
-/* A group that counts as it was weighed would need its pieces as weighed and its line corrected with it: refused. */
-static node *correct_group(correction *c, const group_node *g, const level *at) {
-  if (g->weighing != NULL) {
-    c->weighed = g;
-    return NULL;
-  }
+/* The children; that of the line of a whole comes from `line`. was: the group as it was corrected before, or NULL. */
+static node *correct_children(correction *c, const group_node *g, const group_node *was, const level *at,
+                              weighing *weighed, node *line) {
   const sy_alloc *alloc = &c->m->alloc;
   const size_t bytes = (g->children + 1u) * sizeof(node *);
-  node **children = sy_alloc_new(alloc, bytes);
-  if (children == NULL) return NULL;
+  node **children = sy_alloc_new(alloc, bytes), *out = NULL;
   uint32_t made = 0;
-  for (; made < g->children; made++) {
-    children[made] = correct_item(c, sy_branch_item(g->root, made), made, at);
+  for (; children != NULL && made < g->children; made++) {
+    const bool of_whole = line != NULL && made == weighed->line;
+    const node *item = sy_branch_item(g->root, made),
+               *before = was != NULL ? sy_branch_item(was->root, made) : NULL;
+    children[made] = of_whole ? sy_node_share(line) : sy_correct_item(c, item, before, made, at);
     if (children[made] == NULL) break;
   }
-  node *out = NULL;
-  if (made == g->children)
-    out = regroup(c, g, children);
+  if (children != NULL && made == g->children)
+    out = regroup(c, g, children, weighed);
   else
     while (made > 0) sy_node_release(c->family, children[--made]);
-  sy_alloc_free(alloc, children, bytes);
+  if (children != NULL) sy_alloc_free(alloc, children, bytes);
+  return out;
+}
+
+static bool has_whole(const group_node *g) {
+  return g->weighing != NULL &&
+         ((const part_node *)sy_branch_item(g->root, g->weighing->line))->part.whole != NULL;
+}
+
+static node *correct_group(correction *c, const group_node *g, const group_node *was, const level *at) {
+  if (!has_whole(g)) return correct_children(c, g, was, at, g->weighing, NULL);
+  weighing *weighed = NULL;
+  node *line = NULL;
+  if (!sy_correct_weighing(c, g, at, &weighed, &line)) return NULL;
+  node *out = correct_children(c, g, was, at, weighed, line);
+  sy_node_release(c->family, line);
+  sy_node_release(c->family, &weighed->head);
   return out;
 }
 
 /* Depth is bounded by SY_MAX_NESTING, so the recursion is. */
-static node *correct_item(correction *c, const node *n, uint32_t child, const level *at) {
-  if (n->kind != NODE_GROUP || ((const group_node *)n)->group.twin) return correct_line(c, n, child, at);
+node *sy_correct_item(correction *c, const node *n, const node *was, uint32_t child, const level *at) {
+  if (n->kind != NODE_GROUP || ((const group_node *)n)->group.twin)
+    return correct_line(c, n, was, child, at);
   level inner;
-  go_in(c, (const group_node *)n, child, at, &inner);
-  return correct_group(c, (const group_node *)n, &inner);
+  if (go_in((const group_node *)n, child, at, &inner))
+    return correct_group(c, (const group_node *)n, (const group_node *)was, &inner);
+  c->too_many = true;
+  return NULL;
 }
 
 static int family_index(const sy_measured *m, const family *f) {
@@ -275,24 +330,38 @@ static int family_index(const sy_measured *m, const family *f) {
   return -1;
 }
 
-sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, sy_vec3 *crossed,
-                            sy_ledger **out, sy_error *err) {
-  correction c = {
-      .m = m, .family = ledger->family, .me = family_index(m, ledger->family), .crossed = crossed};
-  level top = {.turn = sy_mat3_identity(), .aboard = true};
+/* The records' ledgers of its own family at the root. */
+static bool start_level(const sy_measured *m, const correction *c, level *top) {
+  bool fits = true;
+  top->count = 0, top->turn = sy_mat3_identity(), top->aboard = true;
+  for (size_t i = 0; i < m->records && fits; i++) {
+    if (c->record_family[i] != c->me) continue;
+    const sy_sensitivity by = pull_of(m, &m->record[i]);
+    fits = add_level_group(top, m->record[i].adjusted->root, &by);
+  }
+  return fits;
+}
+
+sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, const sy_ledger *was,
+                            double part, sy_vec3 *crossed, corrected_weighing **weighings, sy_ledger **out,
+                            sy_error *err) {
+  correction c = {.m = m,
+                  .family = ledger->family,
+                  .me = family_index(m, ledger->family),
+                  .crossed = crossed,
+                  .part = was != NULL ? part : 1.0,
+                  .weighings = weighings};
+  level top;
   if (crossed != NULL) *crossed = (sy_vec3){0, 0, 0};
   if (c.me < 0) return sy_fail(err, SY_UNKNOWN, "ledger", NULL, "is of a family that no pairing leads to");
   for (size_t i = 0; i < m->pairings; i++) c.walked[i + 1].pairing = m->pairing[i];
-  for (size_t i = 0; i < m->records; i++) {
+  for (size_t i = 0; i < m->records; i++)
     c.record_family[i] = family_index(m, m->record[i].adjusted->family);
-    top.in[i] = c.record_family[i] == c.me ? m->record[i].adjusted->root : NULL;
-    top.by[i] = pull_of(m, &m->record[i]);
-  }
   sy_measured_common(m, ledger->family, c.common);
-  node *root = correct_group(&c, ledger->root, &top);
-  if (c.weighed != NULL)
-    return sy_fail(err, SY_CLASH, sy_label_name(&c.weighed->head), "whole",
-                   "counts as it was weighed, so records cannot correct what is in it");
+  c.too_many = !start_level(m, &c, &top);
+  node *root = c.too_many ? NULL : correct_group(&c, ledger->root, was != NULL ? was->root : NULL, &top);
+  if (c.too_many)
+    return sy_fail(err, SY_LIMIT, "ledger", NULL, "has groups that were weighed in too many ways");
   if (root == NULL) return sy_ledger_sum_failed(c.too_large, err);
   sy_ledger *made =
       sy_ledger_wrap(ledger->family, (group_node *)root, carry ? (conditions *)(uintptr_t)&m->seen : NULL);
@@ -304,7 +373,10 @@ sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool 
 sy_status sy_measured_correct(const sy_measured *m, const sy_ledger *ledger, sy_ledger **out, sy_error *err) {
   if (ledger->measured != NULL)
     return sy_fail(err, SY_CLASH, "ledger", NULL, "is corrected by records already");
-  return sy_measured_apply(m, ledger, true, NULL, out, err);
+  corrected_weighing *weighings = m->weighings; /* those it does not have are this ledger's own */
+  const sy_status status = sy_measured_apply(m, ledger, true, NULL, 1.0, NULL, &weighings, out, err);
+  sy_weighings_release(&m->alloc, weighings, m->weighings);
+  return status;
 }
 
 const sy_measured *sy_ledger_measured(const sy_ledger *ledger) {

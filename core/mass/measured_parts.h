@@ -28,6 +28,22 @@ typedef struct kept_record {
   double booked[SY_RECORD_FIGURES], off_sd[SY_RECORD_FIGURES], place_off_sd[SY_RECORD_FIGURES], chi2;
 } kept_record;
 
+/* A change of a line: of its mass, of its place as it is stated there, and m cg of errors that do not act at the place. */
+typedef struct moved {
+  double mass;
+  sy_vec3 place, first;
+} moved;
+
+/* A weighing of a group (whole.h) as the records leave it. One, however many ledgers have it: so they still share it. */
+typedef struct corrected_weighing {
+  struct corrected_weighing *next;
+  family *family;
+  weighing *stated, *corrected;
+  moved by;                   /* the weighing's own errors */
+  sy_massprops before, after; /* of the pieces as weighed */
+  sy_vec3 crossed;            /* of those pieces, in the group's directions; see kept_record */
+} corrected_weighing;
+
 struct sy_measured {
   conditions seen; /* first: what a ledger sees of it */
   sy_alloc alloc;
@@ -39,17 +55,29 @@ struct sy_measured {
   double *factor;               /* of S as adjusted: Cholesky's, lower */
   double pull[SY_MOST_FIGURES]; /* S^-1 (read - figures, linear in the errors) */
   double chi2;
+  corrected_weighing *weighings;         /* as the ledgers of the records have them */
   size_t beside;                         /* record of the number beside the sums; records: none */
   double by_reading[SY_RECORD_READINGS]; /* of that number */
 };
+
+/* Adjusts the ledgers of all records to them. Errors as sy_measured_new. */
+sy_status sy_measured_settle(sy_measured *m, sy_error *err);
+
+/* An error of record i, counted from 0. */
+sy_status sy_measured_refuse(size_t i, sy_status status, const char *field, const char *why, sy_error *err);
 
 /* The figures of a record by its ledger as adjusted so far, and what they rest on; false where there is no mass to divide by. */
 bool sy_measured_look_at(kept_record *r, double figure[SY_RECORD_FIGURES]);
 
 /* The ledger corrected by `pull` as it stands. carry: with the records. crossed: see kept_record, of what is aboard; NULL: not wanted.
-** Errors as sy_measured_correct. */
-sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, sy_vec3 *crossed,
-                            sy_ledger **out, sy_error *err);
+** weighings: those corrected so far, added to in front. was: the ledger as it was corrected before, of which `part` goes the rest of the way;
+** NULL: all of it. Errors as sy_measured_correct. */
+sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, const sy_ledger *was,
+                            double part, sy_vec3 *crossed, corrected_weighing **weighings, sy_ledger **out,
+                            sy_error *err);
+
+/* Those before `end`. */
+void sy_weighings_release(const sy_alloc *alloc, corrected_weighing *first, corrected_weighing *end);
 
 /* S^-1 b in place of b (figures of them), by the factor. */
 void sy_measured_solve(const sy_measured *m, double *b);

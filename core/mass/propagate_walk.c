@@ -50,6 +50,8 @@ static double line_fraction(const sy_part *line, unsigned carriers) {
   return carriers & 1u ? sum + body : sum;
 }
 
+/* The line is (M - m) at c without a measured cg (m and c of the pieces), M C - m c with one; its second moments are those of a whole with the
+** pieces' inertia about its cg, or with a measured one, and of its moment beyond that at c. */
 sy_sensitivity sy_weighed_sensitivity(const weighing *w, const sy_sensitivity *g) {
   const double k = w->by_pieces;
   sy_sensitivity out = {-g->m - k * sy_vec3_dot(g->first, w->cg),
@@ -59,8 +61,10 @@ sy_sensitivity sy_weighed_sensitivity(const weighing *w, const sy_sensitivity *g
                         true};
   if (g->flat) return out;
   const double square = sy_sym3_quadratic(g->second, w->cg), own = w->inertia ? 0.0 : 1.0;
-  out.m += (own - 2.0 * k) * square;
+  const sy_vec3 turn = sy_vec3_scale(2.0 / w->mass, sy_sym3_apply(g->second, w->moment));
+  out.m += (own - 2.0 * k) * square - sy_vec3_dot(turn, w->cg);
   out.first = sy_vec3_muladd(out.first, 2.0 * (k - own), sy_sym3_apply(g->second, w->cg));
+  out.first = sy_vec3_add(out.first, turn);
   if (w->inertia) {
     out.second = sy_sym3_scale(-1.0, g->second);
     out.flat = false;

@@ -127,7 +127,7 @@ static sy_part line_of(const sy_part *as_booked, const sy_massprops *sum, const 
   p.cg = sum->cg;
   p.cg_sd = w->has_cg ? w->cg_sd : spread_of(sum);
   p.cg_stated = w->has_cg ? w->cg : (sy_vec3){0, 0, 0};
-  *more = (sy_whole){.mass = w->mass, .moved = w->has_cg ? w->mass : p.mass};
+  *more = (sy_whole){.mass = w->mass, .stated = w->mass, .moved = w->has_cg ? w->mass : p.mass};
   if (w->has_cg) more->arm = sy_vec3_sub(w->cg, sum->cg);
   const sy_vec3 a = more->arm;
   const double square = sy_vec3_dot(a, a), m = w->mass;
@@ -140,6 +140,21 @@ static sy_part line_of(const sy_part *as_booked, const sy_massprops *sum, const 
   }
   p.whole = more;
   return p;
+}
+
+static const sy_part *line_of_whole(const group_node *g) {
+  return &((const part_node *)sy_branch_item(g->root, g->weighing->line))->part;
+}
+
+/* Of what lies below a branch; all 0 without mass. */
+static sy_massprops sum_of(const branch *b) {
+  amount a;
+  sy_totals t;
+  a.carriers = a.scales = 0;
+  memset(&a.tally, 0, sizeof a.tally);
+  (void)sy_amount_add(&a, &b->head); /* its sums were found to fit when it was built */
+  sy_amount_totals(&a, &t);
+  return t.all.m > 0 ? sy_sums_body(&t.all) : (sy_massprops){0, {0, 0, 0}, {0, 0, 0, 0, 0, 0}};
 }
 
 static weighing *new_weighing(family *f, const group_node *then, uint32_t line, const sy_massprops *sum,
@@ -166,15 +181,9 @@ sy_status sy_ledger_count_whole(const sy_ledger *pieces, const sy_ledger *ledger
   sy_status status = check_whole(whole, err);
   if (status == SY_OK) status = find(pieces, ledger, line, &then, &item, err);
   if (status != SY_OK) return status;
-  amount a;
-  sy_totals t;
-  a.carriers = a.scales = 0;
-  memset(&a.tally, 0, sizeof a.tally);
-  (void)sy_amount_add(&a, &then->root->head); /* its sums were found to fit when it was built */
-  sy_amount_totals(&a, &t);
-  if (!(t.all.m > 0))
+  const sy_massprops sum = sum_of(then->root);
+  if (!(sum.mass > 0))
     return sy_fail(err, SY_MISSING, "whole", "pieces", "have no mass, so the whole has no place");
-  const sy_massprops sum = sy_sums_body(&t.all);
   sy_whole more;
   const sy_part part = line_of(&item->part, &sum, whole, &more);
   sy_ledger *with_line = NULL;
@@ -187,4 +196,68 @@ sy_status sy_ledger_count_whole(const sy_ledger *pieces, const sy_ledger *ledger
   if (w != NULL) sy_node_release(ledger->family, &w->head);
   sy_ledger_release(with_line);
   return status;
+}
+
+/* ---- as one body ---------------------------------------------------------------------------------------------------------- */
+
+static bool same_children(const branch *a, const branch *b, uint32_t count);
+
+static bool same_vector(sy_vec3 a, sy_vec3 b) { return a.x == b.x && a.y == b.y && a.z == b.z; }
+
+static bool same_item(const node *a, const node *b) {
+  if (a == b) return true;
+  if (a->kind != b->kind || sy_node_aboard(a) != sy_node_aboard(b)) return false;
+  if (a->kind == NODE_PART) {
+    const sy_part *p = &((const part_node *)a)->part, *q = &((const part_node *)b)->part;
+    return p->id == q->id && p->mass == q->mass && p->mass_sd == q->mass_sd && p->count == q->count &&
+           same_vector(p->cg, q->cg) && same_vector(p->cg_sd, q->cg_sd) &&
+           same_vector(p->cg_stated, q->cg_stated);
+  }
+  const group_node *g = (const group_node *)a, *h = (const group_node *)b;
+  return g->group.id == h->group.id && g->children == h->children && g->weighing == h->weighing &&
+         memcmp(&g->group.frame, &h->group.frame, sizeof g->group.frame) == 0 &&
+         same_children(g->root, h->root, g->children);
+}
+
+/* Depth is bounded by SY_MAX_NESTING, so the recursion is. */
+static bool same_children(const branch *a, const branch *b, uint32_t count) {
+  if (a == b) return true;
+  for (uint32_t i = 0; i < count; i++)
+    if (!same_item(sy_branch_item(a, i), sy_branch_item(b, i))) return false;
+  return true;
+}
+
+/* The place's covariance from that of the moments, which an error of the mass moves by `at` a kilogram. */
+static void spread_place(const group_node *g, sy_vec3 at, sy_whole_body *out) {
+  sy_cov4 cov;
+  covariance(g, &cov);
+  const double mass = out->mass_sd * out->mass_sd, square = out->mass * out->mass;
+  const sy_sym3 of_place = {(cov.c[4] - mass * at.x * at.x) / square, (cov.c[7] - mass * at.y * at.y) / square,
+                            (cov.c[9] - mass * at.z * at.z) / square, (cov.c[5] - mass * at.x * at.y) / square,
+                            (cov.c[6] - mass * at.x * at.z) / square, (cov.c[8] - mass * at.y * at.z) / square};
+  const sy_eigen3 e = sy_sym3_eigen(of_place);
+  const sy_vec3 *a = e.axis;
+  out->directions = (sy_mat3){{{a[0].x, a[1].x, a[2].x}, {a[0].y, a[1].y, a[2].y}, {a[0].z, a[1].z, a[2].z}}};
+  out->place_sd = (sy_vec3){sqrt(fmax(0, e.value[0])), sqrt(fmax(0, e.value[1])), sqrt(fmax(0, e.value[2]))};
+}
+
+bool sy_ledger_whole_body(const sy_ledger *ledger, const sy_route *group, sy_whole_body *out) {
+  int ignored = 0;
+  const node *n = find_node(ledger, group, group->depth, &ignored);
+  if (n == NULL || n->kind != NODE_GROUP || !sy_counts_as_weighed((const group_node *)n)) return false;
+  const group_node *g = (const group_node *)n;
+  const sy_part *line = line_of_whole(g);
+  const sy_massprops sum = sum_of(g->root);
+  *out = (sy_whole_body){.mass = sum.mass,
+                         .mass_sd = line->mass_sd,
+                         .place = sum.cg,
+                         .directions = sy_mat3_identity(),
+                         .place_sd = line->cg_sd,
+                         .instrument = line->instrument,
+                         .bias_share = line->bias_share,
+                         .gain_mass = line->gain_mass};
+  out->unchanged = g->children == g->weighing->line + 1 &&
+                   same_children(g->root, g->weighing->pieces, g->weighing->line);
+  if (g->weighing->by_pieces != 0) spread_place(g, sy_vec3_add(line->cg, sy_part_arm(line)), out);
+  return true;
 }

@@ -1,6 +1,9 @@
 #include "measure/reconcile_lines.h"
 
+#include "mass/whole.h"
+
 typedef struct listing {
+  const sy_ledger *ledger;
   sy_reconcile_line *lines;
   size_t room, count;
   sy_vec3 normal;       /* of the pair that was met last, in its own directions */
@@ -43,22 +46,48 @@ static sy_reconcile_line line_of(const listing *list, const sy_item *item) {
   };
 }
 
+static void add_line(listing *list, const sy_reconcile_line *line) {
+  if (list->count < list->room) list->lines[list->count] = *line;
+  list->count++;
+}
+
+/* A group that counts as it was weighed is one body, as long as nothing in it was changed. */
+static bool add_whole(listing *list, const sy_item *item) {
+  sy_whole_body body;
+  if (!sy_ledger_whole_body(list->ledger, &item->route, &body) || !body.unchanged) return false;
+  const sy_frame frame = sy_frame_compose(&item->outer, &item->group->frame);
+  add_line(list, &(sy_reconcile_line){
+                     .route = item->route,
+                     .mass = body.mass,
+                     .mass_sd = body.mass_sd,
+                     .pieces = 1,
+                     .place = sy_frame_apply(&frame, body.place),
+                     .place_sd = body.place_sd,
+                     .directions = sy_mat3_mul(frame.turn, body.directions),
+                     .instrument = body.instrument,
+                     .bias_share = body.bias_share,
+                     .gain_mass = body.gain_mass,
+                 });
+  return true;
+}
+
 static bool add_item(void *user, const sy_item *item) {
   listing *list = user;
   if (!item->aboard) return false; /* nothing inside it is aboard either */
   if (item->group != NULL) {
+    if (add_whole(list, item)) return false;
     list->normal = item->group->twin_normal;
     list->other = NULL;
     return true;
   }
-  if (list->count < list->room) list->lines[list->count] = line_of(list, item);
-  list->count++;
+  const sy_reconcile_line line = line_of(list, item);
+  add_line(list, &line);
   list->other = item->side ? item->part : NULL;
   return true;
 }
 
 size_t sy_reconcile_lines(const sy_ledger *ledger, sy_reconcile_line *lines, size_t room) {
-  listing list = {lines, room, 0, {0, 0, 0}, NULL};
+  listing list = {ledger, lines, room, 0, {0, 0, 0}, NULL};
   sy_ledger_visit(ledger, add_item, &list);
   return list.count;
 }

@@ -6,6 +6,8 @@
 ** Pairs    are two lines, left and right; what the second states as the first does is one error (same_mass, same_place), and the
 **          mirror image's place errs as in the mirror.
 ** Scales   the mass also errs by bias_share b + gain_mass g, with b and g the scale's, common to all that it weighed.
+** Weighed  a group that counts as it was weighed (mass/whole.h), with all in it as then, is one line: a body that errs as the weighing did.
+**          With pieces changed since it is its pieces and what it has beyond them, which errs by itself: not what whole.h says of it.
 ** Errors of different lines are independent, as everywhere in the ledger (ledger.h).
 */
 #ifndef SY_MEASURE_RECONCILE_LINES_H

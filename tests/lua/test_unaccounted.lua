@@ -193,11 +193,42 @@ test("two_files_share_what_they_state_alike", function()
   check.near(with(1):balance().mass, with(3):balance().mass, ROUNDING)
 end)
 
-test("the_ledger_against_the_scales_refuses_a_whole_that_is_no_line", function()
-  local readings = {axles = {front = 79, rear = 158}, sd = 0.3}
-  check.raises(function() placed():reconcile(readings) end, {code = "unavailable", message = '"powertrain" counts as weighed'})
-  check.raises(function() car(powertrain{whole = sy.sd(152.3, 0.5), unaccounted = true}):reconcile(readings) end, {code = "unavailable"})
-  check.ok(car(powertrain(weighed)):reconcile(readings).mass)
+-- As one body that errs as the weighing does: what the scales say of it is what they say of a part of that mass at that place. What its pieces
+-- are uncertain by counts only when one of them is not as it was weighed, and then no single line can be named.
+test("the_ledger_against_the_scales_has_the_whole_as_one_line", function()
+  local readings = {axles = {front = 79, rear = 158}, sd = 0.3, height = sy.sd(310, 4)}
+  local at = {sy.sd(1940, 7), sy.sd(12, 3), sy.sd(310, 5)}
+  local function pieces(more)
+    return sy.group "powertrain" {whole = {mass = sy.sd(152.3, 0.5), cg = at}, unaccounted = true,
+      sy.part "engine" {mass = sy.sd(96, 6), at = {1780, 0, 330}, within_mm = 40}, sy.part "transaxle" {mass = sy.sd(52, 4), at = {2160, 0, 285},
+      within_mm = 40}, more}
+  end
+  local r = car(pieces()):reconcile(readings)
+  local one = car(sy.part "powertrain" {mass = sy.sd(152.3, 0.5), at = at}):reconcile(readings)
+  check.near(r.chi2, one.chi2, 1e-9)
+  check.near(r.sd.mass, one.sd.mass, 1e-9)
+  check.equal(#r.rows, #one.rows)
+  for i, row in ipairs(one.rows) do
+    check.equal({r.rows[i].name, r.rows[i].field}, {row.name, row.field})
+    for _, key in ipairs{"before", "after", "sd", "sd_before", "sigmas"} do check.near(r.rows[i][key], row[key], 1e-9) end
+  end
+  for _, changed in ipairs{car(pieces()):move("powertrain/engine", {back = 10}), car(pieces()):without "powertrain/engine"} do
+    check.raises(function() changed:reconcile(readings) end, {code = "unavailable", message = '"powertrain" counts as it was weighed'})
+  end
+  -- only its mass was measured: its place is the pieces', as uncertain as they make it
+  local heavy = car(powertrain{whole = sy.sd(152.3, 0.5), unaccounted = true})
+  r = heavy:reconcile(readings)
+  local found, b = {}, heavy:balance()
+  for _, each in ipairs(r.rows) do
+    found[each.name .. " " .. each.field] = each
+    check.ok(not each.name:find "/")
+  end
+  check.near(found["powertrain mass"].before, 152.3, 1e-9)
+  check.near(found["powertrain mass"].sd_before, 0.5, 1e-9)
+  for _, sum in ipairs(r.sums) do
+    local sd = ({mass = b.sd.mass, cg_behind = b.sd.cg.x, cg_left = b.sd.cg.y, height = b.sd.cg.z})[sum.name]
+    check.near(sum.sd.ledger, sd, 1e-9)
+  end
 end)
 
 test("a_file_without_any_uncertainty_books_the_whole_difference_and_says_so", function()

@@ -1,7 +1,7 @@
 """Cars as measured: NumPy's dense posterior, with every error, every warp and every instrument as an unknown.
 
 Random ledgers are written as vehicle files with pairs, counts, turned groups, exact lines and parts weighed on scales with a zero and a gain
-of their own. Three records are taken of each while parts are moved, added, removed and stated anew in between: loads of wheels with a full
+of their own; some groups count as they were weighed, with a cg and without. Three records are taken of each while parts are moved, added, removed and stated anew in between: loads of wheels with a full
 covariance, loads of axles, some with a CG height, an assembly measured whole; one is good to a milligram, one to 50 kg, half of them are read
 on an instrument that parts were weighed on too, and of every other car the first is of another file, which measures from another zero and has
 other lines. Then the car is changed again and asked.
@@ -74,7 +74,7 @@ class Car:
         self.wheelbase, self.tracks = rng.uniform(1800, 2700), (rng.uniform(1200, 1500), rng.uniform(1200, 1500))
         self.scales = [(rng.uniform(0.01, 0.2), rng.uniform(0.0005, 0.004)) for _ in range(rng.choice([1, 2]))]
         self.common = [(errors.new(b), errors.new(g)) for b, g in self.scales]
-        self.lines, self.text, self.groups = [], [], []
+        self.lines, self.text, self.groups, self.wholes = [], [], [], {}
         for i in range(rng.randint(4, 30)):
             if rng.random() < 0.2:
                 self.group(f"group {i}")
@@ -85,10 +85,37 @@ class Car:
         at = np.array([rng.uniform(0, 2500), rng.uniform(-300, 300), rng.uniform(0, 400)])
         angle = rng.uniform(-40, 40)
         self.groups.append(name)
-        self.text.append(f'    group "{name}" {{ at = {{{at[0]!r}, {at[1]!r}, {at[2]!r}}}, turned = {{nose_up = {angle!r}}},\n')
+        self.text.append("")
+        head, first = len(self.text) - 1, len(self.lines)
         for k in range(rng.randint(1, 4)):
             self.text.append("      " + self.part(f"piece {i_name(k)}", at, rotation(angle), name + "/") + "\n")
         self.text.append("    },\n")
+        whole = self.weigh(name, at, rotation(angle), self.lines[first:]) if rng.random() < 0.6 else ""
+        self.text[head] = f'    group "{name}" {{ at = {{{at[0]!r}, {at[1]!r}, {at[2]!r}}}, turned = {{nose_up = {angle!r}}},{whole}\n'
+
+    def weigh(self, name, outer, turn, pieces):
+        """The group counts as it was weighed: its mass, of half of them its cg too."""
+        masses = np.array([p["mass"] * c for p in pieces for c, _, _ in p["pieces"]])
+        places = np.array([place for p in pieces for _, place, _ in p["pieces"]])
+        spread = sum((self.errors.sd[p["own"]] if p["own"] is not None else 0.0) * p["pieces"][0][0] for p in pieces)
+        mass, mass_sd = masses.sum() + rng.uniform(-0.2, 0.8) * spread + 0.01, rng.uniform(0.02, 2)
+        scale = rng.randrange(len(self.scales)) if rng.random() < 0.5 else None
+        inside = (places - (FLIP @ outer) / 1000) @ turn @ FLIP * 1000  # as the group's file axes have it, mm
+        centre = masses @ inside / masses.sum()
+        whole = dict(mass=mass, own=self.errors.new(mass_sd), scale=scale, directions=turn @ FLIP, then=copy.deepcopy(pieces), cg=None,
+                     beyond=mass - masses.sum())
+        said = f"mass = SD({mass!r}, {mass_sd!r})"
+        if scale is None and rng.random() < 0.7:
+            at, at_sd = centre + [rng.gauss(0, 15) for _ in range(3)], [rng.choice([0, rng.uniform(1, 15)]) for _ in range(3)]
+            whole["cg"] = (FLIP @ outer + turn @ (FLIP @ at)) / 1000
+            said += ", cg = {" + ", ".join(f"SD({a!r}, {u!r})" if u else repr(a) for a, u in zip(at.tolist(), at_sd)) + "}"
+        else:  # what it has beyond its pieces lies anywhere they do
+            at_sd = np.sqrt(masses @ (inside - centre) ** 2 / masses.sum())
+        whole["places"] = [self.errors.new(float(u) / 1000 if u > 1e-9 else 0) for u in at_sd]
+        self.wholes[name + "/"] = whole
+        if scale is not None:
+            return f' weighed = {{reading = SD({mass!r}, {mass_sd!r}), on = "scale {scale}"}}, unaccounted = true,'
+        return f" whole = {{{said}}}, unaccounted = true,"
 
     def part(self, name, outer, turn, group):
         mass, count = rng.uniform(0.5, 90), rng.choice([1, 1, 1, 4])
@@ -154,10 +181,48 @@ class Car:
         return 0.0 if index is None else u[index]
 
     def sums(self, u, group=None):
+        q, h = self.sums_of([line for line in self.lines if line["aboard"] and group in (None, line["group"][:-1])], u)
+        for name, whole in self.wholes.items():
+            if group in (None, name[:-1]):
+                more, by = self.beyond(whole, u)
+                q, h = q + more, h + by
+        return q, h
+
+    def beyond(self, whole, u):
+        """What a group that counts as weighed has beyond the pieces that it was weighed with."""
+        n = len(self.errors.sd)
+        then, by_then = self.sums_of(whole["then"], u)
+        mass, by_mass = whole["mass"] + self.value(u, whole["own"]), np.zeros(n)
+        if whole["own"] is not None:
+            by_mass[whole["own"]] += 1
+        if whole["scale"] is not None:
+            bias, gain = self.common[whole["scale"]]
+            mass += -u[bias] - whole["mass"] * u[gain]
+            by_mass[bias] -= 1
+            by_mass[gain] -= whole["mass"]
+        shift = whole["directions"] @ np.array([self.value(u, k) for k in whole["places"]])
+        by_shift = np.zeros((3, n))
+        for k, index in enumerate(whole["places"]):
+            if index is not None:
+                by_shift[:, index] += whole["directions"][:, k]
+
+        def body(m, by_m, c, by_c):
+            one, flat = np.array([1.0, *c, c[0] ** 2 + c[1] ** 2]), 2 * (c[0] * by_c[0] + c[1] * by_c[1])
+            return m * one, np.outer(one, by_m) + m * np.vstack([np.zeros(n), by_c, flat])
+        centre = then[1:4] / then[0]
+        by_centre = (by_then[1:4] - np.outer(centre, by_then[0])) / then[0]
+        if whole["cg"] is None:  # beyond its pieces it has a mass at their cg, and an uncertain moment
+            q, h = body(mass - then[0], by_mass - by_then[0], centre, by_centre)
+            d, by_d = whole["beyond"] * shift, whole["beyond"] * by_shift
+            return (q + np.array([0.0, *d, 2 * d[:2] @ centre[:2]]),
+                    h + np.vstack([np.zeros(n), by_d, 2 * (centre[:2] @ by_d[:2] + d[:2] @ by_centre[:2])]))
+        q, h = body(mass, by_mass, whole["cg"] + shift, by_shift)  # the pieces' inertia about its own cg
+        less, by_less = body(then[0], by_then[0], centre, by_centre)
+        return q - less, h - by_less
+
+    def sums_of(self, lines, u):
         q, h = np.zeros(5), np.zeros((5, len(self.errors.sd)))
-        for line in self.lines:
-            if not line["aboard"] or (group is not None and line["group"] != group + "/"):
-                continue
+        for line in lines:
             mass = line["mass"] + self.value(u, line["own"])
             terms = [(line["own"], 1.0)]
             if line["scale"] is not None:
@@ -178,23 +243,39 @@ class Car:
                         h[:, index] += mass * count * np.array([0.0, *d, 2 * (p[0] * d[0] + p[1] * d[1])])
         return q, h
 
-
     def draw(self, u):
         """Mass, height, distance behind the front axle and front load for each column of u."""
+        m, first = self.drawn([line for line in self.lines if line["aboard"]], u)
+        for whole in self.wholes.values():
+            then, then_first = self.drawn(whole["then"], u)
+            mass = whole["mass"] + self.drawn_error(u, whole)
+            shift = whole["directions"] @ self.drawn_place(u, whole)
+            m = m + mass - then
+            if whole["cg"] is None:
+                first = first + (mass - then) * then_first / then + whole["beyond"] * shift
+            else:
+                first = first + mass * (whole["cg"][:, None] + shift) - then_first
+        back = -self.wheelbase / 1000
+        return {"mass": m, "height": 1000 * first[2] / m, "cg_behind": -1000 * first[0] / m, "front": m - first[0] / back}
+
+    def drawn_error(self, u, line):
+        error = u[line["own"]] if line["own"] is not None else 0.0
+        if line["scale"] is not None:
+            bias, gain = self.common[line["scale"]]
+            error = error - u[bias] - line.get("weighed", line["mass"]) * u[gain]
+        return error
+
+    def drawn_place(self, u, line):
+        return np.array([u[k] if k is not None else np.zeros(u.shape[1]) for k in line["places"]])
+
+    def drawn(self, lines, u):
         m, first = np.zeros(u.shape[1]), np.zeros((3, u.shape[1]))
-        for line in self.lines:
-            if not line["aboard"]:
-                continue
-            mass = line["mass"] + (u[line["own"]] if line["own"] is not None else 0.0)
-            if line["scale"] is not None:
-                bias, gain = self.common[line["scale"]]
-                mass = mass - u[bias] - line["weighed"] * u[gain]
-            e = np.array([u[k] if k is not None else np.zeros(u.shape[1]) for k in line["places"]])
+        for line in lines:
+            mass, e = line["mass"] + self.drawn_error(u, line), self.drawn_place(u, line)
             for count, place, directions in line["pieces"]:
                 m = m + count * mass
                 first = first + count * mass * (place[:, None] + directions @ e)
-        back = -self.wheelbase / 1000
-        return {"mass": m, "height": 1000 * first[2] / m, "cg_behind": -1000 * first[0] / m, "front": m - first[0] / back}
+        return m, first
 
 
 def i_name(k):
@@ -307,6 +388,7 @@ def posterior(errors, records):
     warps = [i for i, r in enumerate(records) if r.warps]
     x = np.zeros(n + len(warps))
     whiten = [np.linalg.inv(np.linalg.cholesky(r.cov)) for r in records]
+    part, last = 1.0, None
     for _ in range(200):
         rows, off = [], []
         for i in sorted(range(len(records)), key=lambda k: records[k].cov[0, 0]):  # exact ones first: the QR keeps their digits
@@ -325,10 +407,17 @@ def posterior(errors, records):
         j, r = np.vstack(rows), np.concatenate(off)
         orthogonal, triangle = np.linalg.qr(j)
         step = np.linalg.solve(triangle, orthogonal.T @ r)
-        x = x + step
-        if np.all(np.abs(step[:n]) < 1e-13 * np.array(errors.sd)):
-            break
-    return x, np.linalg.inv(triangle)
+        scaled = step[:n] / np.array(errors.sd)
+        if last is not None:  # steps that go to and fro are shortened (J. Barzilai & J. M. Borwein, 1988, from memory)
+            most = 10.0 if np.linalg.norm(scaled) < 1e-2 else 1.0
+            part = min(most, max(0.02, part / max(1 - scaled @ last / (last @ last), 1e-9)))
+        last = scaled
+        if np.all(np.abs(scaled) < 1e-13):
+            return x, np.linalg.inv(triangle)
+        x = x + part * step
+    if np.all(np.abs(scaled) < 1e-9):  # what is left is its rounding
+        return x, np.linalg.inv(triangle)
+    return None, None
 
 
 def answers(car, q, h, cross, cross_by):
@@ -402,6 +491,8 @@ def case(number):
         made = Record(car, np.array(taken), kinds[i], sds[i], instrument)
         if made.group and not any(l["aboard"] and l["group"] == made.group + "/" for l in car.lines):
             made = Record(car, np.array(taken), "corners", sds[i], instrument)
+        if number % 4 == 2 and i == 2 and made.kind != "assembly":  # by far more than anything explains
+            made.read[:len(made.keys)] *= np.array([rng.uniform(0.85, 1.15) for _ in made.keys])
         if made.kind != "assembly" and min(made.read[:2]) < 1:
             return False
         records.append(made)
@@ -416,6 +507,9 @@ def case(number):
         script.append(car.edit(f"later {k}"))
     n = len(errors.sd)
     x, root = posterior(errors, records)
+    if x is None:
+        print(f"car {number}: NumPy's steps do not end")
+        return False
     cross, cross_by = cross_of(records, x, n)
     wanted = [*answers(first, *pad(first.sums(x[:n]), len(x)), cross, cross_by)]
     script.append(f"local names = {{{', '.join(repr(w) for w in wanted)}}}".replace("'", '"'))
@@ -463,7 +557,8 @@ def draw_change(name, first, car, x, root, found, errors):
     for key in a:
         got, drawn = found[key], np.std(b[key] - a[key])
         checked += 1
-        if abs(got - drawn) > (5 / np.sqrt(2 * DRAWS) + 0.02) * max(got, drawn) + 1e-6:
+        second = 2e-3 * np.std(a[key])  # what a few percent of a mass do to a change that is exact to first order
+        if abs(got - drawn) > (5 / np.sqrt(2 * DRAWS) + 0.02) * max(got, drawn) + second:
             failed += 1
             print(f"FAILED {name} change of {key}: {got!r}, drawn {drawn!r}")
 

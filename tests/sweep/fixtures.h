@@ -558,7 +558,7 @@ static void make_sy_reading(sy_reading *r, int i) {
   (void)i;
   for (int w = 0; w < SY_MAX_WHEELS; w++) {
     r->load[w] = 1700.0 + 10.0 * w;
-    r->sd[w] = 2.0;
+    r->covariance[w][w] = 4.0;
   }
 }
 

@@ -89,7 +89,8 @@ static int l_beyond_parts(lua_State *L) {
   const syl_geometry *g = syl_check_geometry(L, 2);
   const sy_item item = item_at(L, 3);
   if (item.part == NULL || item.part->whole == NULL) return 0;
-  const sy_vec3 moment = sy_vec3_scale(item.part->whole->mass, item.part->whole->arm);
+  const sy_whole *w = item.part->whole;
+  const sy_vec3 moment = sy_vec3_muladd(w->moment, w->mass, w->arm);
   const sy_vec3 out = sy_axes_vector_out(&g->axes, sy_mat3_apply(item.outer.turn, moment));
   lua_pushnumber(L, item.part->mass);
   lua_pushnumber(L, out.x);
@@ -98,10 +99,19 @@ static int l_beyond_parts(lua_State *L) {
   return 4;
 }
 
+/* core.whole_changed(ledger, group) -> counts a group as it was weighed while something in it is not as it then was? */
+static int l_whole_changed(lua_State *L) {
+  const sy_route route = syl_check_route(L, 2);
+  sy_whole_body body;
+  lua_pushboolean(L, sy_ledger_whole_body(syl_check_ledger(L, 1), &route, &body) && !body.unchanged);
+  return 1;
+}
+
 void syl_open_whole(lua_State *L) {
   static const luaL_Reg functions[] = {{"count_whole", l_count_whole},
                                        {"place_in_group", l_place_in_group},
                                        {"beyond_parts", l_beyond_parts},
+                                       {"whole_changed", l_whole_changed},
                                        {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
 }

@@ -81,12 +81,16 @@ static int l_perches(lua_State *L) {
   return 1;
 }
 
-/* Loads and their standard uncertainties, lists in kg in the order of the wheels. */
-static sy_reading check_reading(lua_State *L, int loads, int sds, const syl_geometry *g) {
+/* Loads, kg in the order of the wheels, and their covariance row by row, kg^2; 0: none. */
+static sy_reading check_reading(lua_State *L, int loads, int covariance, const syl_geometry *g) {
+  const int wheels = g->map.wheel_count;
+  double square[SY_MAX_WHEELS * SY_MAX_WHEELS];
   sy_reading r;
   memset(&r, 0, sizeof r);
-  syl_read_list(L, loads, g->map.wheel_count, SY_STANDARD_GRAVITY, r.load);
-  if (sds != 0) syl_read_list(L, sds, g->map.wheel_count, SY_STANDARD_GRAVITY, r.sd);
+  syl_read_list(L, loads, wheels, SY_STANDARD_GRAVITY, r.load);
+  if (covariance == 0) return r;
+  syl_read_list(L, covariance, wheels * wheels, SY_STANDARD_GRAVITY * SY_STANDARD_GRAVITY, square);
+  for (int i = 0; i < wheels; i++) memcpy(r.covariance[i], square + i * wheels, (size_t)wheels * sizeof *square);
   return r;
 }
 
@@ -103,7 +107,7 @@ static int l_set_as_read(lua_State *L) {
   return 1;
 }
 
-/* core.expect(stood, loads, sds, then, pairing?) -> what the scales will read of `then`: answers of corners by name, and their standard
+/* core.expect(stood, loads, covariance, then, pairing?) -> what the scales will read of `then`: answers of corners by name, and their standard
 ** uncertainties. stood and then with the cross_share of core.set_as_read */
 static int l_expect(lua_State *L) {
   const sy_answer_set *set = sy_corner_answers();

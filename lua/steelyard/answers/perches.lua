@@ -148,14 +148,14 @@ local function with(asked, fields)
   return other
 end
 
--- How the car asked about stands: c, s (what is asked of the core) and, of a reading, stood (the car on the scales), loads and sds, and
+-- How the car asked about stands: c, s (what is asked of the core) and, of a reading, stood (the car on the scales), loads and their covariance, and
 -- pairing where it was weighed under another file.
 --
 -- The loads of a car made from it, and their uncertainties: where scales were read, what they will read of it.
 local function expected(how, asked, stand)
   if not how.loads then return loads_of(stand or core.corners(asked), how.wheels) end
   local pairing = asked.drawn ~= how.stood.drawn and how.pairing or nil
-  local values, sd = core.expect(how.stood, how.loads, how.sds, asked, pairing)
+  local values, sd = core.expect(how.stood, how.loads, how.covariance, asked, pairing)
   return loads_of(values, how.wheels), sd
 end
 
@@ -333,7 +333,7 @@ end
 local function as_read(how)
   local read, heights = {}, how.reading.heights
   if how.loads then
-    local values, sd = core.expect(how.stood, how.loads, how.sds, how.stood)
+    local values, sd = core.expect(how.stood, how.loads, how.covariance, how.stood)
     read = loads_of(values, how.wheels)
     read.sd = sd
   end
@@ -352,7 +352,7 @@ local function start(c, self, o)
     c = contents.inside(how.reading.car)
     drawn, reset = springs.drawn(c, o.reset)
     how.pairing = how.reading.pairing
-    how.loads, how.sds, how.state = how.reading.loads, how.reading.sds, loading.title(contents.inside(how.reading.stood))
+    how.loads, how.covariance, how.state = how.reading.loads, how.reading.covariance, loading.title(contents.inside(how.reading.stood))
   end
   how.c, how.wheels, how.s = c, springs.wheels(c), corners.setting(c, setting, drawn, reset)
   how.s.tanks = springs.tanks(c, reset)

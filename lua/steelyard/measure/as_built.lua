@@ -62,19 +62,6 @@ local function only(ledger, route)
   return ledger
 end
 
--- What records say of a group that counts as it was weighed, and of the pieces in it, the library does not work out (core/mass/measured.h).
-local function refuse_weighed(c)
-  for _, item in ipairs(c.shared.context.gaps and c.now:items(true) or {}) do
-    local line = c.shared.nodes[item.number]
-    if line and line.books_gap then
-      local group = line.path:match "^(.*)/"
-      core.fail{code = "unavailable", file = c.shared.spec.file, line = line.line, part = group, kind = "group", field = "unaccounted",
-        message = "counts the group as it was weighed, and records cannot correct a car with such a group",
-        hint = "leave its unaccounted out, and write its whole as a record of kind assembly"}
-    end
-  end
-end
-
 -- ---- one record for the library -----------------------------------------------------------------------------------------------
 
 -- The covariance row by row, kg and m.
@@ -123,7 +110,6 @@ end
 
 local function problem_of(entry)
   local c = as_stated(contents.inside(entry.car))
-  refuse_weighed(c)
   local problem = {ledger = c.now, covariance = flat(entry), instruments = instruments_of(c, entry)}
   if entry.kind == "assembly" then
     local found = require("steelyard.car.resolve").parts(c, entry.of)
@@ -296,7 +282,6 @@ function as_built.of(car, measured)
   local c = contents.inside(car)
   local given = joined(c.measured and c.measured.given or {}, measured)
   local stated = as_stated(c)
-  refuse_weighed(stated)
   local records = records_of(stated, given)
   local reports = reports_of(given, records)
   local chi2, p, dof = records:fit()

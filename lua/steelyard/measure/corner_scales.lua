@@ -256,11 +256,77 @@ local function laid_out(t, own)
   return ctx, groups, pads, problem_of(ctx, groups, pads), repeatability, dof
 end
 
+local function square_of(n)
+  local list = {}
+  for i = 1, n * n do list[i] = 0 end
+  return list
+end
+
+local function add_outer(list, by, factor)
+  local n = #by
+  for i = 1, n do
+    for k = 1, n do list[(i - 1) * n + k] = list[(i - 1) * n + k] + by[i] * by[k] * factor end
+  end
+end
+
+-- What one kilogram more of each group of readings does to the loads: the fit is linear in what was read.
+local function effects_of(ctx, groups, problem, fit)
+  local effects = {}
+  local scale = ctx.plank and ctx.plank.ratio or 1 -- a bias is what the scale shows, not the wheel behind a plank
+  for at in ipairs(groups) do
+    local reading = problem.readings[at]
+    local net, by = reading.load, {}
+    reading.load = net + 1
+    local moved = core.weigh(problem)
+    reading.load = net
+    for i in ipairs(ctx.layout.keys) do by[i] = moved.loads[i] - fit.loads[i] end
+    effects[at] = {by = by, net = net, scale = scale}
+  end
+  return effects
+end
+
+-- What a zero and a gain that all pads have in common do to the loads: errors of all four at once, which the fit does not know.
+local function add_common(ctx, groups, problem, fit, common)
+  if (common.bias_sd or 0) == 0 and (common.gain_sd or 0) == 0 then return end
+  local bias, gain = {}, {}
+  for i in ipairs(ctx.layout.keys) do bias[i], gain[i] = 0, 0 end
+  for _, e in ipairs(effects_of(ctx, groups, problem, fit)) do
+    for i in ipairs(bias) do bias[i], gain[i] = bias[i] + e.by[i] * e.scale, gain[i] + e.by[i] * e.net end
+  end
+  add_outer(fit.cov, bias, (common.bias_sd or 0) ^ 2)
+  add_outer(fit.cov, gain, (common.gain_sd or 0) ^ 2)
+end
+
+-- What the scatter of whole runs adds to the cross weight, as a variance of kg on one wheel that goes from one diagonal to the other.
+local function warp_variance(ctx, fit, pads, layout)
+  local cross = {sd = {}}
+  add_sums(cross, layout, fit)
+  local own = cross.sd.cross_share
+  if not own then return 0 end
+  widen_cross_share(cross, ctx, fit, pads)
+  return (cross.sd.cross_share ^ 2 - own ^ 2) * (cross.mass / 200) ^ 2
+end
+
+-- Adds that to the covariance of the loads, row by row.
+local function add_warp(list, ctx, fit, pads)
+  local warp, across = warp_variance(ctx, fit, pads, ctx.layout), {}
+  if warp <= 0 then return end
+  for i, key in ipairs(ctx.layout.keys) do across[i] = ctx.layout[key][1] * ctx.layout[key][2] end
+  add_outer(list, across, warp)
+end
+
+local covariances = setmetatable({}, {__mode = "k"}) -- result -> of its loads, row by row in the order of its keys
+
+--- The covariance of the loads of a result, kg^2, row by row in the order of its wheels or axles; nil of what is none, or states no
+-- uncertainty.
+function corner_scales.covariance(result) return covariances[result] end
+
 --- The same of a car. own: its wheels or axles where sy.corner_scales does not know them by their names, {keys = {...}, [key] = {front,
--- left}, axles = true of axles}, see given.lua; nil where it does.
-function corner_scales.of_car(t, own)
+-- left}, axles = true of axles}, see given.lua; nil where it does. common: {bias_sd =, gain_sd =} of what all pads have in common, kg and 1.
+function corner_scales.of_car(t, own, common)
   local ctx, groups, pads, problem, repeatability, dof = laid_out(t, own)
   local fit = core.weigh(problem)
+  if common then add_common(ctx, groups, problem, fit, common) end
   local whole = 0
   for _, load in ipairs(fit.loads) do whole = whole + load end
   if not (whole > 0 and whole < math.huge) then
@@ -280,6 +346,11 @@ function corner_scales.of_car(t, own)
   local closure = closure_of(ctx, groups)
   result.closure, result.sd.closure = closure and closure.gap, closure and closure.sd
   result.floor = problem.slopes and {front = fit.slope_front, left = fit.slope_left} or nil
+  if not exact then
+    local covariance = table.move(fit.cov, 1, #fit.cov, 1, {})
+    add_warp(covariance, ctx, fit, pads)
+    covariances[result] = covariance
+  end
   result.heading = (result.title and result.title .. ", " or "") .. result.state
   result.notes = notes_of.list{ctx = ctx, groups = groups, pads = pads, fit = fit, result = result, closure = closure, dof = dof,
                                exact = exact}
@@ -289,16 +360,6 @@ end
 --- sy.corner_scales.
 function corner_scales.of(t) return corner_scales.of_car(t) end
 
--- What the scatter of whole runs adds to the cross weight, as a variance of kg on one wheel that goes from one diagonal to the other.
-local function warp_variance(ctx, fit, pads, layout)
-  local cross = {sd = {}}
-  add_sums(cross, layout, fit)
-  local own = cross.sd.cross_share
-  if not own then return 0 end
-  widen_cross_share(cross, ctx, fit, pads)
-  return (cross.sd.cross_share ^ 2 - own ^ 2) * (cross.mass / 200) ^ 2
-end
-
 --- What each error of the readings does to the loads: {keys, loads, covariance, bias = {[pad or ""] = {kg by key for one kg}}, gain = the
 -- same for a relative error of one}; "" is what all pads have in common. covariance: in the order of keys, of what is not the instrument's:
 -- repeatability, step, moved zeros, scatter of runs.
@@ -306,36 +367,21 @@ function corner_scales.response(t, own)
   local ctx, groups, pads, problem = laid_out(t, own)
   local fit, n = core.weigh(problem), #ctx.layout.keys
   local r = {keys = ctx.layout.keys, loads = {}, covariance = {}, bias = {[""] = {}}, gain = {[""] = {}}}
-  for i, key in ipairs(r.keys) do
-    r.loads[key], r.covariance[i], r.bias[""][key], r.gain[""][key] = fit.loads[i], {}, 0, 0
-    for k = 1, n do r.covariance[i][k] = 0 end
-  end
-  for at, g in ipairs(groups) do
-    local reading = problem.readings[at]
-    local net = reading.load
-    reading.load = net + 1 -- the fit is linear in what was read
-    local moved, by = core.weigh(problem), {}
-    reading.load = net
+  local list = square_of(n)
+  for i, key in ipairs(r.keys) do r.loads[key], r.bias[""][key], r.gain[""][key] = fit.loads[i], 0, 0 end
+  for at, e in ipairs(effects_of(ctx, groups, problem, fit)) do
+    local g = groups[at]
     r.bias[g.pad], r.gain[g.pad] = r.bias[g.pad] or {}, r.gain[g.pad] or {}
-    local scale = ctx.plank and ctx.plank.ratio or 1 -- a bias is what the scale shows, not the wheel behind a plank
     for i, key in ipairs(r.keys) do
-      by[i] = moved.loads[i] - fit.loads[i]
       for _, name in ipairs{"", g.pad} do
-        r.bias[name][key] = (r.bias[name][key] or 0) + by[i] * scale
-        r.gain[name][key] = (r.gain[name][key] or 0) + by[i] * net
+        r.bias[name][key] = (r.bias[name][key] or 0) + e.by[i] * e.scale
+        r.gain[name][key] = (r.gain[name][key] or 0) + e.by[i] * e.net
       end
     end
-    for i = 1, n do
-      for k = 1, n do r.covariance[i][k] = r.covariance[i][k] + by[i] * by[k] * g.sd ^ 2 end
-    end
+    add_outer(list, e.by, g.sd ^ 2)
   end
-  local warp = warp_variance(ctx, fit, pads, ctx.layout)
-  for i, key in ipairs(warp > 0 and r.keys or {}) do
-    for k, other in ipairs(r.keys) do
-      local a, b = ctx.layout[key], ctx.layout[other]
-      r.covariance[i][k] = r.covariance[i][k] + a[1] * a[2] * b[1] * b[2] * warp
-    end
-  end
+  add_warp(list, ctx, fit, pads)
+  for i = 1, n do r.covariance[i] = table.move(list, (i - 1) * n + 1, i * n, 1, {}) end
   return r
 end
 

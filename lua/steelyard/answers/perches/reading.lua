@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local attitude = require "steelyard.answers.attitude"
 local contents = require "steelyard.car.contents"
+local corner_scales = require "steelyard.measure.corner_scales"
 local loading = require "steelyard.car.loading"
 local measurement = require "steelyard.measure.measurement"
 local ride_height = require "steelyard.car.ride_height"
@@ -107,9 +108,13 @@ end
 
 -- ---- a record of the file ---------------------------------------------------------------------------------------------------
 
-local function found_of(self, stood, list, more)
-  local found = {car = self, stood = stood, loads = {}, sds = {}}
-  for i, one in ipairs(list) do found.loads[i], found.sds[i] = one.load, one.sd end
+-- covariance: of the loads, row by row; nil: each errs by itself.
+local function found_of(self, stood, list, covariance, more)
+  local found, n = {car = self, stood = stood, loads = {}, covariance = covariance or {}}, #list
+  for i, one in ipairs(list) do
+    found.loads[i] = one.load
+    for k = 1, covariance and 0 or n do found.covariance[(i - 1) * n + k] = i == k and one.sd ^ 2 or 0 end
+  end
   for key, value in pairs(more) do found[key] = value end
   return found
 end
@@ -145,10 +150,10 @@ local function of_record(self, name)
   end
   need_crossed(c, index.lf and "lf")
   stood = as_measured(c, stood, name)
-  return found_of(self, stood, list, {record = name, date = record.date, pairing = match.pairing_of(inside(stood), c)})
+  return found_of(self, stood, list, corner_scales.covariance(record.reading), {record = name, date = record.date, pairing = match.pairing_of(inside(stood), c)})
 end
 
---- What was read, checked: {car = the car with its body where it was measured, stood = the same as it stood on the scales, loads, sds
+--- What was read, checked: {car = the car with its body where it was measured, stood = the same as it stood on the scales, loads, covariance
 -- (lists, nil when only heights were read), heights, assumed}. how: pads, bars, preload, slope and reset of the call.
 function reading.of(self, given, how)
   if type(given) == "string" then return of_record(self, given) end
@@ -168,7 +173,7 @@ function reading.of(self, given, how)
   if heights then self = raised(self, state, heights, how) end
   local found = {car = self, stood = state and self:state(state) or self, heights = heights, assumed = assumed}
   if list then
-    found = found_of(self, found.stood, list, {heights = heights, assumed = assumed})
+    found = found_of(self, found.stood, list, corner_scales.covariance(given), {heights = heights, assumed = assumed})
     loading.need_mass(inside(found.stood))
     wheel_loads.check_units(list, core.balance(inside(found.stood).now, c.geometry).mass, WHERE)
   end

@@ -92,14 +92,13 @@ local function height_of(fields)
   return height, sd or DEFAULT_HEIGHT_SD, height and not sd
 end
 
--- The fit asks which line is off. A weighed whole that counts in its place, or takes mass away, is not a line of its own.
+-- The fit asks which line is off. A group that counts as it was weighed is one, as long as all in it is as it was then.
 local function check_wholes(c)
   for _, item in ipairs(c.shared.context.gaps and c.now:items(true) or {}) do
-    local kg, x, y, z = core.beyond_parts(c.now, c.geometry, item.route)
-    if kg and item.aboard and (kg < 0 or x ~= 0 or y ~= 0 or z ~= 0) then
-      local group = c.shared.nodes[item.number].path:match "^(.*)/"
-      refuse(WHERE, nil, "unavailable", ("cannot say which line is off in a car in which %s counts as weighed"):format(text.named(group)),
-        "leave its unaccounted out, or write its whole as a number")
+    if item.form == "group" and item.aboard and core.whole_changed(c.now, item.route) then
+      refuse(WHERE, nil, "unavailable", ("cannot say which line is off: %s counts as it was weighed, and in it something was changed since")
+        :format(text.named(c.shared.nodes[item.number].path)),
+        "ask the car in which it is as it was weighed, or take unaccounted out of the group: then its parts count")
     end
   end
 end

@@ -67,9 +67,9 @@ local function check_wheels(c, record, runs, own, kind)
   end
 end
 
--- Fields for sy.corner_scales: what a table says goes before what is known of the instrument. own_only: bias and gain of each pad by
--- itself, without what all pads have in common.
-local function scales_fields(c, record, car, own_only)
+-- Fields for sy.corner_scales: what a table says goes before what is known of the instrument. Of that they have the bias and gain of each pad
+-- by itself; what all pads have in common is beside them.
+local function scales_fields(c, record, car)
   local t, r, line
   if record.from then
     t, r, line = require("steelyard.measure.corner_scales.file").read((stood.beside(c, record, "from")))
@@ -80,11 +80,11 @@ local function scales_fields(c, record, car, own_only)
   if s then
     local each = s.each or {}
     t.step = t.step or s.step
-    local offset = own_only and each.bias_sd or hypot(s.bias_sd, each.bias_sd)
+    local offset = each.bias_sd
     local sd = t.sd or {}
     if not user_values.is_plain(sd) then sd = {reading = sd} end
     t.sd = {reading = sd.reading or s.sd, offset = sd.offset or offset and offset > 0 and offset or nil}
-    local gain_sd = hypot(s.gain_sd, each.gain_sd)
+    local gain_sd = each.gain_sd or 0
     t.gain = t.gain or (gain_sd > 0 or s.gain ~= 1) and vocabulary.sd(s.gain, s.gain * gain_sd) or nil
   end
   t.title, t.state = t.title or car:heading(), nil
@@ -146,7 +146,7 @@ local function on_scales(c, record, car)
   local own, layout = layout_of(car, record.kind)
   local t, r, line = scales_fields(c, record, car)
   check_wheels(c, record, t.runs or {}, own, record.kind)
-  local reading = located(r, line, require("steelyard.measure.corner_scales").of_car, t, layout)
+  local reading = located(r, line, require("steelyard.measure.corner_scales").of_car, t, layout, read.instrument(c, record))
   local then_c, rows = contents.inside(car), {}
   loading.need_mass(then_c)
   local fine, found = pcall(car.reconcile, car, {[record.kind] = reading})
@@ -382,7 +382,7 @@ end
 
 local function response(c, record, car)
   local own, layout = layout_of(car, record.kind)
-  local t, r, line = scales_fields(c, record, car, true)
+  local t, r, line = scales_fields(c, record, car)
   check_wheels(c, record, t.runs or {}, own, record.kind)
   local corner_scales, assumed = require "steelyard.measure.corner_scales", nil
   if not rawget(located(r, line, corner_scales.of_car, t, layout).sd, "mass") then
