@@ -50,7 +50,7 @@ end
 local function one_part(c, what)
   local found = resolve.parts(c, what)
   if #found.routes ~= 1 then
-    core.fail{code = "type", part = found.label, message = "a swap needs one part and the names of those that may stand in its place"}
+    core.fail{code = "type", field = found.label, message = "a swap needs one part and the names of those that may stand in its place"}
   end
   return found
 end
@@ -95,7 +95,7 @@ end
 
 kinds.turn = kinds.move
 
-local numeric = {number = true, ratio = true, fraction = true, within = true, links = true, whole = true, weighed = true, point = true,
+local numeric = {mass = true, number = true, ratio = true, fraction = true, within = true, links = true, whole = true, weighed = true, point = true,
                  alias = true}
 
 -- The row of a field that a number may stand in, by its path from a kind of thing, or nil.
@@ -124,11 +124,11 @@ local function refuse_way(input, kind, known)
   for _, word in ipairs(require("steelyard.file.directions").words) do ways[#ways + 1] = word end
   ways[#ways + 1], ways[#ways + 2] = "fill", "swap"
   local near = core.nearest(input.way, ways)
-  core.fail{code = "unknown", part = input.name, message = ("%q is neither a direction nor a number that %s %s has"):format(input.way,
+  core.fail{code = "unknown", field = input.name, message = ("%q is neither a direction nor a number that %s %s has"):format(input.way,
     kind:find "^[aeiou]" and "an" or "a", kind), hint = near and ("did you mean %q?"):format(near) or "its numbers are " .. text.join(known)}
 end
 
--- What the words behind a name mean of one kind of thing; also checks what was given with a unit.
+-- What the words behind a name mean of one kind of thing.
 local function use_row(input, kind)
   local path = {}
   for word in input.way:gmatch "[^.]+" do path[#path + 1] = word end
@@ -136,10 +136,6 @@ local function use_row(input, kind)
   if not row then refuse_way(input, kind, number_fields(kind)) end
   input.unit = row[3] and row[3].unit or ""
   input.field = {of = kind, path = path}
-  for _, given in ipairs(input.given) do
-    local value, code, message, hint = user_values.number(given, input.unit)
-    if not value then core.fail{code = code, part = input.name, message = message, hint = hint} end
-  end
 end
 
 -- {"left", "spring_rate"}, 42 -> {left = {spring_rate = 42}}
@@ -158,7 +154,7 @@ function kinds.field(input, car)
   end
   local found = resolve.what(c, input.what)
   input.found = found
-  if found.axles then core.fail{code = "type", part = input.name, message = "the fields of axles are varied one by one"} end
+  if found.axles then core.fail{code = "type", field = input.name, message = "the fields of axles are varied one by one"} end
   use_row(input, found.axle and "axle" or c.shared.nodes[c.base:item(found.routes[1]).number].kind)
   local path = input.field.path
   function input.apply(from, value) return from:set(input.what, nested(path, value)) end
@@ -178,7 +174,7 @@ end
 
 -- ---- all of them ---------------------------------------------------------------------------------------------------------
 
-local fields_of_input = {"name", "what", "way", "kind", "unit", "values", "n", "from", "to", "words", "given", "shares"}
+local fields_of_input = {"name", "what", "way", "kind", "unit", "values", "n", "from", "to", "words", "shares"}
 
 local function copied(v)
   local input = {}

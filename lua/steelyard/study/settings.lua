@@ -20,7 +20,7 @@ local function note(row, set)
   if left_out[name] then return end
   local known = rows[name]
   if not known then
-    known = {name = name, unit = row[3], sets = {}, type = row[2]}
+    known = {name = name, unit = row[2] == "options.slope" and "deg" or row[3], sets = {}, type = row[2]}
     if row[2]:find '^"' then
       known.words = {}
       for word in row[2]:gmatch '"([^"]*)"' do table.insert(known.words, word) end

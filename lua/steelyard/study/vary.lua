@@ -25,7 +25,7 @@ local MOST_VALUES = 10000000 -- of one input: more is a slip of the keyboard
 function vary.is_vary(value) return getmetatable(value) == Vary end
 
 local function refuse(code, name, message, hint)
-  core.fail{code = code, part = name, message = message, hint = hint}
+  core.fail{code = code, field = name, message = message, hint = hint}
 end
 
 local FORMS = 'write sy.vary("engine", "back", -50, 50, 5), sy.vary("driver", "mass", {60, 80, 100}), sy.vary("state", {"kerb", "race start"}) '
@@ -43,10 +43,8 @@ end
 
 -- ---- values --------------------------------------------------------------------------------------------------------------
 
--- A plain number in the unit of the input; of a field the amount goes to the car as it was given.
 local function number(v, value, which)
-  local found, sd, message, hint
-  if v.unit then found, sd, message, hint = user_values.number(value, v.unit) else found, sd, message, hint = user_values.any(value) end
+  local found, sd, message, hint = user_values.any(value)
   if not found then refuse(sd, v.name, ("%s %s"):format(which, message), hint) end
   if sd then
     refuse("type", v.name, ("%s has an uncertainty; what is varied is exact"):format(which), "sy.spread draws from stated uncertainties")
@@ -54,16 +52,9 @@ local function number(v, value, which)
   return found
 end
 
--- The amounts as written, for a check against the field's unit.
-local function note_given(v, value)
-  if type(value) ~= "number" then v.given[#v.given + 1] = value end
-end
-
 local function read_range(v, from, to, n)
   if to == nil then refuse("missing", v.name, "has a first value and no last", FORMS) end
   v.from, v.to = number(v, from, "from"), number(v, to, "to")
-  note_given(v, from)
-  note_given(v, to)
   if v.from == v.to then
     refuse("range", v.name, ("from and to are both %s"):format(text.plain(v.from)), ("one value is a list, {%s}"):format(text.plain(v.from)))
   end
@@ -109,7 +100,6 @@ local function read_list(v, list)
       v.shares[i], v.values[i] = list[i], 0 -- "90 %": litres once the tank is known
     else
       v.values[i] = number(v, list[i], ("value %d"):format(i))
-      note_given(v, list[i])
     end
   end
   v.from, v.to = math.min(table.unpack(v.values, 1, math.min(count, 200))), math.max(table.unpack(v.values, 1, math.min(count, 200)))
@@ -149,7 +139,7 @@ function vary.of(what, ...)
   if type(what) ~= "string" and not user_values.is_plain(what) then
     core.fail{code = "type", message = ("sy.vary begins with a name, not %s"):format(user_values.what(what)), hint = FORMS}
   end
-  local v = setmetatable({given = {}}, Vary)
+  local v = setmetatable({}, Vary)
   if type(way) == "string" and in_pieces[what] then
     v.kind, v.name = "setting", what .. "." .. way
     read_values(v, select(2, ...))
