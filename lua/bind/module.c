@@ -55,5 +55,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_reconcile(L);
   syl_open_measured(L);
   syl_open_person(L);
+  syl_open_column(L);
   return 1;
 }
