@@ -223,7 +223,8 @@ end
 -- Numbers of the variants to show, and what they are where that is not all.
 local function rows_of(w)
   if w.r.front then
-    local words = ("Front: %s of %s."):format(text.count(#w.r.front, "variant"), text.count(w.n, "variant"))
+    local first = w.a.outputs[w.a.front[1].out]
+    local words = ("The front, along %s: %s of %s."):format(first.label, text.grouped(#w.r.front), text.count(w.n, "variant"))
     return thinned(w.r.front), #w.r.front > MOST_ROWS and words .. (" %d of them are shown."):format(MOST_ROWS) or words
   end
   if w.n <= MOST_ROWS then
@@ -237,7 +238,7 @@ end
 
 -- ---- a map -------------------------------------------------------------------------------------------------------------------
 
-local letters = {pass = "", near = " n", fail = " F", unknown = " u"}
+local letters = {pass = "", near = "n", fail = "F", unknown = "u"}
 
 local function is_map(w)
   local shape = w.r.shape
@@ -245,7 +246,8 @@ local function is_map(w)
     and shape[1] >= 3 and shape[2] >= 3 and shape[1] <= MOST_ROWS and shape[2] <= MOST_ACROSS
 end
 
-local function map(w)
+-- The table of a map; gap: between a number and its letter.
+local function map_table(w, gap)
   local down, across, out = w.a.inputs[w.a.outer[1]], w.a.inputs[w.a.outer[2]], w.a.outputs[1]
   local column, n_across = w.r.columns[out.name], w.r.shape[2]
   local headings, rows = {{words_of.heading(down), "%s"}}, {}
@@ -254,13 +256,18 @@ local function map(w)
     rows[d] = {words_of.value(down, down.values[d])}
     for k = 1, n_across do
       local i = (d - 1) * n_across + k
-      local value = column[i]
-      rows[d][k + 1] = (value and text.fixed(value, out.decimals) or "unknown") .. (w.r.verdict and letters[w.r.verdict[i]] or "")
+      local letter = w.r.verdict and letters[w.r.verdict[i]] or ""
+      rows[d][k + 1] = (column[i] and shown(out, column[i]) or "-") .. (letter ~= "" and gap .. letter or "")
     end
   end
-  local lines = {("%s, across: %s"):format(heading_of(out), words_of.heading(across)),
-                 require("steelyard.print.table").print(headings, rows, math.huge)}
-  if w.r.verdict then lines[3] = "F fails a limit; n is near one; u is not known." end
+  return require("steelyard.print.table").print(headings, rows, math.huge)
+end
+
+local function map(w)
+  local roomy = map_table(w, " ")
+  local lines = {("%s, across: %s"):format(heading_of(w.a.outputs[1]), words_of.heading(w.a.inputs[w.a.outer[2]])),
+                 page.fits(roomy) and roomy or map_table(w, "")}
+  if w.r.verdict then lines[3] = "F fails a limit, n is near one, u is not decided." end
   return lines
 end
 
