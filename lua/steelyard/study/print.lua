@@ -1,6 +1,7 @@
 --- The page of a study: a row a variant, or a map of two inputs; of many variants the best and the worst alone.
 
 local page = require "steelyard.print.page"
+local tally_of = require "steelyard.study.tally"
 local made = require "steelyard.study.made"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -15,7 +16,7 @@ local MOST_ACROSS = 16    -- columns of a map
 -- What a page is made from: the result and how it came about; n: variants there are.
 local function work_of(r)
   local from = made.from[r]
-  return {r = r, a = from.a, outer = from.outer, stores = from.stores, n = r.n_done or r.n}
+  return {r = r, a = from.a, outer = from.outer, stores = from.stores, tally = from.tally, n = r.n_done or r.n}
 end
 
 local function heading_of(out) return out.unit ~= "" and ("%s, %s"):format(out.label, out.unit) or out.label end
@@ -299,6 +300,9 @@ local function counted(w)
     for k, j in ipairs(w.a.inner) do names[k] = w.a.inputs[j].label end
     line = ("%s in %s, %s worst over %s"):format(line, w.a.n == 1 and "one row" or text.grouped(w.a.n) .. " rows", w.a.n == 1 and "the" or "each the",
       text.join(names))
+  end
+  if w.r.shard then
+    line = ("Shard %d of %d: %s of %s"):format(w.r.shard[1], w.r.shard[2], text.grouped(tally_of.variants(w.tally)), line)
   end
   return line .. (pieces[1] and ": " .. table.concat(pieces, ", ") or "") .. "."
 end
