@@ -105,7 +105,11 @@ test("quantities_of_every_set_are_those_of_the_calls_with_their_uncertainties", 
   end
   check.near(s.columns["shafts.worst_angle"][2], moved:shafts().worst_angle, 1e-9)
   check.near(s.columns["clearances.tightest"][2], moved:clearances().tightest, 1e-9)
-  check.equal(s.columns["handling.heaviest"][2], 134.0, "the engine of vehicles/twayblade.lua")
+  local heaviest = 0
+  for _, row in ipairs(moved:handling()) do
+    if row.whole or row.kind ~= "group" then heaviest = math.max(heaviest, row.mass or 0) end
+  end
+  check.equal(s.columns["handling.heaviest"][2], heaviest)
   check.equal(s.columns["usable.fuel"][2], moved:tank("fuel").usable)
 end)
 

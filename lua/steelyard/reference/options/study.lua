@@ -3,7 +3,6 @@
 local springs = require "steelyard.reference.options.springs"
 
 local study = {"What sy.study takes; settings of what is shown stand beside it or under settings.",
-  {"[integer]", "car", "", "", "the car, as the first entry"},
   {"car?", "car", "", "the first entry", "the car that is varied"},
   {"vary", "vary[]", "", "", "what is varied; of a grid the last one changes fastest"},
   {"show", "text[]", "", "", "names of quantities, in order; those of corners, attitude, transfer and stability by their paths"},
@@ -32,5 +31,7 @@ for _, set in ipairs{"corners", "attitude", "transfer", "stability"} do
     end
   end
 end
+
+study[#study + 1] = {"[integer]", "car", "", "", "the car, as the first entry"}
 
 return {study = study}
