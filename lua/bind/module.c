@@ -56,5 +56,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_measured(L);
   syl_open_person(L);
   syl_open_column(L);
+  syl_open_points(L);
   return 1;
 }
