@@ -202,6 +202,16 @@ static int l_write_file(lua_State *L) {
   return outcome == SYL_WRITTEN ? 0 : syl_refuse_write(L, path, outcome);
 }
 
+/* core.check_write(path, replace?) */
+static int l_check_write(lua_State *L) {
+  const char *path = syl_check_path(L, 1);
+  struct stat about;
+  char *target;
+  const syl_written outcome = find_old(path, lua_toboolean(L, 2), &target, &about);
+  free_keeping_errno(target);
+  return outcome == SYL_WRITTEN ? 0 : syl_refuse_write(L, path, outcome);
+}
+
 /* core.is_there(path) -> boolean */
 static int l_is_there(lua_State *L) {
   const char *path = syl_check_path(L, 1);
@@ -246,6 +256,8 @@ static int l_same_file(lua_State *L) {
 void syl_open_write_file(lua_State *L) {
   lua_pushcfunction(L, l_write_file);
   lua_setfield(L, -2, "write_file");
+  lua_pushcfunction(L, l_check_write);
+  lua_setfield(L, -2, "check_write");
   lua_pushcfunction(L, l_is_there);
   lua_setfield(L, -2, "is_there");
   lua_pushcfunction(L, l_is_folder);

@@ -41,6 +41,7 @@ const char *syl_check_path(lua_State *L, int argument);
 
 /* Adds to the module table on top of the stack:
 **   write_file(path, bytes, replace?)   raises "clash" where a file lies already, else "io"
+**   check_write(path, replace?)         raises what write_file would of what lies there now
 **   is_there(path) -> boolean           does anything lie there, readable or not? Raises "io" when that cannot be found out
 **   is_folder(path) -> boolean
 **   is_link(path) -> boolean

@@ -25,6 +25,7 @@ local modules = {
   changes = function() return require("steelyard.answers.changes").of end,
   closure = function() return require("steelyard.measure.closure").of end,
   compare = function() return require("steelyard.answers.compare").of end,
+  merge = function() return require("steelyard.study.merge").of end,
   table = function() return require("steelyard.print.text").table end,
   corner_scales = function() return require("steelyard.measure.corner_scales").of end,
   part_cg = function() return require("steelyard.measure.part_cg").of end,

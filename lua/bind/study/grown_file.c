@@ -74,6 +74,13 @@ static int l_read(lua_State *L) {
   return 1;
 }
 
+static int l_seek(lua_State *L) {
+  const grown *f = check_open(L);
+  const lua_Integer at = luaL_checkinteger(L, 2);
+  if (lseek(f->fd, (off_t)at, SEEK_SET) < 0) return refuse_reading(L, push_path(L, 1), errno);
+  return 0;
+}
+
 static bool cut(const grown *f, off_t size) {
   return ftruncate(f->fd, size) == 0 && lseek(f->fd, size, SEEK_SET) >= 0;
 }
@@ -119,9 +126,9 @@ static int l_remove(lua_State *L) {
 
 /* The file at argument 1; its descriptor is still to be opened. */
 static grown *push_file(lua_State *L) {
-  static const luaL_Reg methods[] = {{"size", l_size},     {"read", l_read},     {"cut", l_cut},
-                                     {"append", l_append}, {"finish", l_finish}, {"remove", l_remove},
-                                     {"close", l_close},   {NULL, NULL}};
+  static const luaL_Reg methods[] = {{"size", l_size},     {"read", l_read},     {"seek", l_seek},
+                                     {"cut", l_cut},       {"append", l_append}, {"finish", l_finish},
+                                     {"remove", l_remove}, {"close", l_close},   {NULL, NULL}};
   static const luaL_Reg ends[] = {{"__close", l_close}, {"__gc", l_close}, {NULL, NULL}};
   grown *f = lua_newuserdatauv(L, sizeof *f, 1);
   *f = (grown){.fd = -1};

@@ -174,7 +174,7 @@ end
 
 -- ---- all of them ---------------------------------------------------------------------------------------------------------
 
-local fields_of_input = {"name", "what", "way", "kind", "unit", "values", "n", "from", "to", "words", "shares"}
+local fields_of_input = {"name", "what", "way", "kind", "unit", "values", "n", "from", "to", "words", "shares", "ranged"}
 
 local function copied(v)
   local input = {}

@@ -56,6 +56,9 @@ function settings.known(name)
   return rows[name] ~= nil
 end
 
+--- Does a call of that set take it?
+function settings.takes(set, name) return settings.known(name) and rows[name].sets[set] == true end
+
 --- All names, for messages.
 function settings.names()
   if not rows then read() end

@@ -58,6 +58,7 @@ local function read_range(v, from, to, n)
   if v.from == v.to then
     refuse("range", v.name, ("from and to are both %s"):format(text.plain(v.from)), ("one value is a list, {%s}"):format(text.plain(v.from)))
   end
+  v.ranged = true
   if n == nil then return end
   if math.type(n) == "float" and n == math.floor(n) then n = math.tointeger(n) end
   if math.type(n) ~= "integer" then refuse("type", v.name, ("the number of values is %s"):format(user_values.what(n)), FORMS) end
