@@ -97,7 +97,7 @@ function nodes.ways(kind, domain, stands, drop)
     way.way, way.proof = count[1], between(way)
     ways[1] = way
   end
-  if list and #list <= MOST_LISTED and not stands then ways[#ways + 1] = all_of(list) end
+  if list and #list <= MOST_LISTED and not (stands and nodes.has(left, stands)) then ways[#ways + 1] = all_of(list) end
   return ways, left
 end
 

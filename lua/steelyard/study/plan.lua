@@ -35,6 +35,16 @@ local CHECKS = 3 -- cars made to prove a case
 
 -- ---- cars -------------------------------------------------------------------------------------------------------------------
 
+local Declined = {}
+local function decline(why) error(setmetatable({why = why}, Declined), 0) end
+
+-- The sentence of an error that says why there is no plan; any other is a mistake of the program.
+local function why_of(err)
+  if type(err) == "table" and err.why and getmetatable(err) == Declined then return err.why end
+  if getmetatable(err) ~= core.error_metatable then error(err, 0) end
+  return err.message
+end
+
 -- Insides of cars by values, and what the core is asked about each for each group; the newest are kept.
 local function maker(s)
   local make, kept = variants.new{car = s.car, inputs = s.inputs, settings = s.settings}, {}
@@ -42,7 +52,8 @@ local function maker(s)
     local key = string.pack(("n"):rep(#values), table.unpack(values))
     local found = kept[key]
     if not found then
-      local car, settings = make(values)
+      local fine, car, settings = pcall(make, values)
+      if not fine then decline("has a variant that there is not: " .. why_of(car)) end
       found = {c = contents.inside(car), settings = settings, asked = {}}
       kept[key] = found
     end
@@ -66,9 +77,6 @@ local function with(values, i, value)
 end
 
 -- ---- compiling one group in one case ------------------------------------------------------------------------------------------
-
-local Declined = {}
-local function decline(why) error(setmetatable({why = why}, Declined), 0) end
 
 local function try(p, found, group)
   local a = asked(found, group)
@@ -327,10 +335,9 @@ function plan.make(s)
         if known and known[k] then entry.outputs[#entry.outputs + 1] = name end
       end
       if #entry.outputs > 0 then table.insert(self.spec.sets, entry) end
-    elseif getmetatable(plans) == Declined then
-      for _, i in ipairs(group.outputs) do self.covers[s.outputs[i].name] = plans.why end
     else
-      error(plans, 0)
+      local sentence = why_of(plans)
+      for _, i in ipairs(group.outputs) do self.covers[s.outputs[i].name] = sentence end
     end
   end
   self.make, self.make_some = nil, nil -- the cars go
