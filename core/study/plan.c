@@ -3,30 +3,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "answers/transfer_answers.h"
 #include "base/units.h"
-
-/* ---- what a plan holds ---------------------------------------------------------------------------------------------------- */
-
-typedef struct term {
-  size_t factors, rows, moving; /* rows: combinations of nodes; moving: numbers that differ in any of them */
-  sy_plan_factor factor[SY_PLAN_MOST_FACTORS]; /* nodes are the plan's own */
-  uint32_t *number;                            /* which, `moving` of them */
-  double *change;                              /* rows x moving, from u0 */
-} term;
-
-struct sy_plan {
-  sy_alloc alloc;
-  const sy_answer_set *set;
-  size_t numbers;
-  double *first, *size; /* at u0, and the size of each */
-  double *tried;        /* tries x numbers */
-  size_t tries, room;
-  term *terms;
-  size_t count, terms_room;
-  bool places; /* does what the map of loads rests on move? */
-  sy_plan_car base;
-};
+#include "study/plan_parts.h"
 
 static void *resized(const sy_plan *p, void *old, size_t old_count, size_t count, size_t one) {
   return p->alloc.resize(p->alloc.user, old, old_count * one, count * one);
@@ -78,15 +56,15 @@ sy_status sy_plan_make(const sy_alloc *alloc, const sy_answer_set *set, const sy
   return SY_OK;
 }
 
-static void free_term(sy_plan *p, term *t) {
-  for (size_t f = 0; f < t->factors; f++)
-    resized(p, (void *)(uintptr_t)t->factor[f].node, t->factor[f].count, 0, sizeof(double));
+static void free_part(sy_plan *p, sy_plan_part *t) {
+  for (size_t f = 0; f < t->axes; f++)
+    resized(p, (void *)(uintptr_t)t->axis[f].factor.node, t->axis[f].factor.count, 0, sizeof(double));
   if (t->number != NULL) resized(p, t->number, t->moving, 0, sizeof *t->number);
   if (t->change != NULL) resized(p, t->change, t->rows * t->moving, 0, sizeof *t->change);
 }
 
 void sy_plan_clear(sy_plan *p) {
-  for (size_t i = 0; i < p->count; i++) free_term(p, &p->terms[i]);
+  for (size_t i = 0; i < p->count; i++) free_part(p, &p->part[i]);
   p->count = 0;
   p->places = false;
 }
@@ -94,7 +72,7 @@ void sy_plan_clear(sy_plan *p) {
 void sy_plan_free(sy_plan *p) {
   if (p == NULL) return;
   sy_plan_clear(p);
-  if (p->terms != NULL) resized(p, p->terms, p->terms_room, 0, sizeof *p->terms);
+  if (p->part != NULL) resized(p, p->part, p->part_room, 0, sizeof *p->part);
   if (p->tried != NULL) resized(p, p->tried, p->room * p->numbers, 0, sizeof *p->tried);
   if (p->first != NULL) resized(p, p->first, p->numbers, 0, sizeof *p->first);
   if (p->size != NULL) resized(p, p->size, p->numbers, 0, sizeof *p->size);
@@ -151,14 +129,61 @@ static bool is_place(sy_plan *p, size_t number) {
   return n == &v->cross_share;
 }
 
-static bool fill_term(sy_plan *p, term *t, const sy_plan_factor *factors, size_t count) {
+/* What the weights of a factor are worked out from. */
+static void fill_axis(sy_plan_axis *a) {
+  const sy_plan_factor *f = &a->factor;
+  for (size_t j = 0; j < f->count && f->way != SY_PLAN_TABLE; j++) {
+    a->half_sine[j] = sin(0.5 * SY_DEGREE * f->node[j]);
+    a->half_cosine[j] = cos(0.5 * SY_DEGREE * f->node[j]);
+    a->under[j] = 1.0;
+    for (size_t k = 0; k < f->count; k++) {
+      const double by = f->node[j] - f->node[k];
+      if (k != j) a->under[j] *= f->way == SY_PLAN_ANGLE ? sin(0.5 * SY_DEGREE * by) : by;
+    }
+  }
+}
+
+/* The polynomial through `count` values at t, by Newton's divided differences: coefficients from the highest power. What rounding of a
+** number of that size leaves is none; returns how many are left, at least one. */
+static int fit_powers(const double *t, const double *value, size_t count, double size, double *out) {
+  double newton[SY_PLAN_MOST_NODES], c[SY_PLAN_MOST_NODES] = {0};
+  memcpy(newton, value, count * sizeof *newton);
+  for (size_t d = 1; d < count; d++)
+    for (size_t k = count - 1; k >= d; k--) newton[k] = (newton[k] - newton[k - 1]) / (t[k] - t[k - d]);
+  for (size_t d = count; d-- > 0;) { /* c(t) = c(t) (t - t_d) + newton_d, c[k] of the power k */
+    for (size_t k = count - 1; k > 0; k--) c[k] = c[k - 1] - t[d] * c[k];
+    c[0] = newton[d] - t[d] * c[0];
+  }
+  size_t top = count - 1;
+  while (top > 0 && fabs(c[top]) <= 1e-15 * size) top--;
+  for (size_t k = 0; k <= top; k++) out[k] = c[top - k];
+  return (int)top + 1;
+}
+
+static void fill_powers(const sy_plan *p, sy_plan_part *t) {
+  const sy_plan_factor *f = &t->axis[0].factor;
+  double at[SY_PLAN_MOST_NODES], value[SY_PLAN_MOST_NODES];
+  t->is_power = t->axes == 1 && f->way == SY_PLAN_POWERS;
+  if (!t->is_power) return;
+  const double low = f->node[0], high = f->node[f->count - 1];
+  t->middle = 0.5 * (low + high);
+  t->by = f->count > 1 ? 2.0 / (high - low) : 1.0;
+  for (size_t i = 0; i < f->count; i++) at[i] = (f->node[i] - t->middle) * t->by;
+  for (size_t k = 0; k < t->sums; k++) {
+    for (size_t i = 0; i < f->count; i++) value[i] = t->change[i * t->moving + k];
+    t->powers[k] = fit_powers(at, value, f->count, p->size[t->number[k]], t->power[k]);
+  }
+}
+
+static bool fill_part(sy_plan *p, sy_plan_part *t, const sy_plan_factor *factors, size_t count) {
   for (size_t f = 0; f < count; f++) {
     double *node = resized(p, NULL, 0, factors[f].count, sizeof *node);
     if (node == NULL) return false;
     memcpy(node, factors[f].node, factors[f].count * sizeof *node);
-    t->factor[f] = factors[f];
-    t->factor[f].node = node;
-    t->factors = f + 1;
+    t->axis[f].factor = factors[f];
+    t->axis[f].factor.node = node;
+    t->axes = f + 1;
+    fill_axis(&t->axis[f]);
   }
   size_t moving = 0;
   for (size_t i = 0; i < p->numbers; i++) moving += moves(p, i);
@@ -173,14 +198,17 @@ static bool fill_term(sy_plan *p, term *t, const sy_plan_factor *factors, size_t
     if (!moves(p, i)) continue;
     t->number[k] = (uint32_t)i;
     for (size_t r = 0; r < t->rows; r++) t->change[r * moving + k] = p->tried[r * p->numbers + i] - p->first[i];
-    p->places = p->places || is_place(p, i);
+    t->places = t->places || is_place(p, i);
+    t->sums += i < SY_BALANCE_SUMS;
     k++;
   }
+  fill_powers(p, t);
+  p->places = p->places || t->places;
   return true;
 }
 
 sy_status sy_plan_term(sy_plan *p, const sy_plan_factor *factors, size_t count, sy_error *err) {
-  term t = {.rows = 1};
+  sy_plan_part t = {.rows = 1};
   bool fine = count > 0 && count <= SY_PLAN_MOST_FACTORS;
   for (size_t f = 0; f < count && fine; f++) {
     fine = is_factor(&factors[f]);
@@ -191,28 +219,22 @@ sy_status sy_plan_term(sy_plan *p, const sy_plan_factor *factors, size_t count, 
     p->tries = 0;
     return sy_fail(err, SY_RANGE, "plan", NULL, "%zu cars tried are not what a term needs", tries);
   }
-  if (p->count == p->terms_room) {
-    const size_t room = p->terms_room == 0 ? 4 : 2 * p->terms_room;
-    term *more = resized(p, p->terms, p->terms_room, room, sizeof *more);
+  if (p->count == p->part_room) {
+    const size_t room = p->part_room == 0 ? 4 : 2 * p->part_room;
+    sy_plan_part *more = resized(p, p->part, p->part_room, room, sizeof *more);
     if (more == NULL) return no_memory(err);
-    p->terms = more, p->terms_room = room;
+    p->part = more, p->part_room = room;
   }
-  if (!fill_term(p, &t, factors, count)) {
-    free_term(p, &t);
+  if (!fill_part(p, &t, factors, count)) {
+    free_part(p, &t);
     return no_memory(err);
   }
   p->tries = 0;
-  p->terms[p->count++] = t;
+  p->part[p->count++] = t;
   return SY_OK;
 }
 
 /* ---- one variant --------------------------------------------------------------------------------------------------------------- */
-
-/* How much each node counts at a value. Of a table one counts, `at`. */
-typedef struct weights {
-  size_t at, count;
-  double weight[SY_PLAN_MOST_NODES];
-} weights;
 
 /* Index in rising values, or count. */
 static size_t find_value(const double *node, size_t count, double value) {
@@ -227,58 +249,58 @@ static size_t find_value(const double *node, size_t count, double value) {
   return low < count && node[low] == value ? low : count;
 }
 
-/* Lagrange's products, of differences or of sines of half the differences: 1 at the own node and 0 at the others, exactly. */
-static bool weigh(const sy_plan_factor *f, double value, weights *w) {
+/* Lagrange's products, of differences or of sines of half the differences. */
+bool sy_plan_weigh(const sy_plan_axis *axis, double value, sy_plan_weights *w) {
+  const sy_plan_factor *f = &axis->factor;
   w->at = 0, w->count = f->count;
   if (f->way == SY_PLAN_TABLE) {
     w->at = find_value(f->node, f->count, value);
     w->count = 1, w->weight[0] = 1.0;
     return w->at < f->count;
   }
+  double off[SY_PLAN_MOST_NODES];
+  const bool angle = f->way == SY_PLAN_ANGLE;
+  const double sine = angle ? sin(0.5 * SY_DEGREE * value) : 0.0, cosine = angle ? cos(0.5 * SY_DEGREE * value) : 0.0;
+  for (size_t k = 0; k < f->count; k++)
+    off[k] = angle ? sine * axis->half_cosine[k] - cosine * axis->half_sine[k] : value - f->node[k];
   for (size_t j = 0; j < f->count; j++) {
-    double over = 1.0, under = 1.0;
-    for (size_t k = 0; k < f->count; k++) {
-      if (k == j) continue;
-      const double a = value - f->node[k], b = f->node[j] - f->node[k];
-      over *= f->way == SY_PLAN_ANGLE ? sin(0.5 * SY_DEGREE * a) : a;
-      under *= f->way == SY_PLAN_ANGLE ? sin(0.5 * SY_DEGREE * b) : b;
-    }
-    w->weight[j] = over / under;
+    double over = 1.0;
+    for (size_t k = 0; k < f->count; k++) over *= k == j ? 1.0 : off[k];
+    w->weight[j] = over / axis->under[j];
   }
   return true;
 }
 
-static void add_row(const term *t, size_t row, double weight, double *const *at) {
-  const double *change = t->change + row * t->moving;
-  for (size_t k = 0; k < t->moving; k++) *at[t->number[k]] += weight * change[k];
-}
-
-/* All combinations of the nodes of factors f, f + 1, ... */
-static void add_combinations(const term *t, const weights *w, size_t f, size_t row, double weight, double *const *at) {
-  if (f == t->factors) {
-    add_row(t, row, weight, at);
+/* All combinations of the nodes of axes f, f + 1, ... */
+static void add_combinations(const sy_plan_part *t, const sy_plan_weights *w, size_t f, size_t row, double weight, size_t moving,
+                             double *const *at) {
+  if (f == t->axes) {
+    const double *change = t->change + row * t->moving;
+    for (size_t k = 0; k < moving; k++) *at[t->number[k]] += weight * change[k];
     return;
   }
   for (size_t k = 0; k < w[f].count; k++) {
     const double by = weight * w[f].weight[k];
-    if (by != 0.0) add_combinations(t, w, f + 1, row * t->factor[f].count + w[f].at + k, by, at);
+    if (by != 0.0) add_combinations(t, w, f + 1, row * t->axis[f].factor.count + w[f].at + k, by, moving, at);
   }
 }
 
-/* A car whose numbers lie at `at`, as base: then with those that move as they are at `value`. False without an answer. */
-static bool put_numbers(const sy_plan *p, const double *value, double *const *at) {
+bool sy_plan_add_part(const sy_plan_part *t, const double *value, size_t moving, double *const *at) {
+  sy_plan_weights w[SY_PLAN_MOST_FACTORS];
+  for (size_t f = 0; f < t->axes; f++)
+    if (!sy_plan_weigh(&t->axis[f], value[t->axis[f].factor.input], &w[f])) return false;
+  add_combinations(t, w, 0, 0, 1.0, moving, at);
+  return true;
+}
+
+bool sy_plan_put_numbers(const sy_plan *p, const double *value, double *const *at) {
   for (size_t i = 0; i < p->count; i++)
-    for (size_t k = 0; k < p->terms[i].moving; k++) {
-      const uint32_t n = p->terms[i].number[k];
+    for (size_t k = 0; k < p->part[i].moving; k++) {
+      const uint32_t n = p->part[i].number[k];
       *at[n] = p->first[n];
     }
-  for (size_t i = 0; i < p->count; i++) {
-    const term *t = &p->terms[i];
-    weights w[SY_PLAN_MOST_FACTORS];
-    for (size_t f = 0; f < t->factors; f++)
-      if (!weigh(&t->factor[f], value[t->factor[f].input], &w[f])) return false;
-    add_combinations(t, w, 0, 0, 1.0, at);
-  }
+  for (size_t i = 0; i < p->count; i++)
+    if (!sy_plan_add_part(&p->part[i], value, p->part[i].moving, at)) return false;
   return true;
 }
 
@@ -288,7 +310,7 @@ double sy_plan_miss(const sy_plan *p, const double *value, const sy_plan_car *ca
   if (!sy_plan_car_alike(&p->base, car)) return (double)INFINITY;
   sy_plan_car_copy(&p->base, &mine);
   sy_plan_car_numbers(&mine, at);
-  if (!put_numbers(p, value, at)) return (double)INFINITY;
+  if (!sy_plan_put_numbers(p, value, at)) return (double)INFINITY;
   read_numbers(car, real, p->numbers);
   for (size_t i = 0; i < p->numbers; i++) {
     if (*at[i] == real[i] || (isnan(*at[i]) && isnan(real[i]))) continue;
@@ -296,48 +318,4 @@ double sy_plan_miss(const sy_plan *p, const double *value, const sy_plan_car *ca
     if (!(by <= miss)) miss = isnan(by) ? (double)INFINITY : by;
   }
   return miss;
-}
-
-/* ---- many ------------------------------------------------------------------------------------------------------------------------ */
-
-static bool asks_limit(const sy_plan_output *output, size_t outputs) {
-  for (size_t o = 0; o < outputs; o++)
-    if (output[o].row->near != NULL) return true;
-  return false;
-}
-
-/* A set whose limits nobody asks need not look for them: it is solved as beside a car where none was found. */
-static const void *without_limits(const sy_plan *p, const sy_plan_output *output, size_t outputs, sy_answer_state *none) {
-  if (p->set != sy_transfer_answers() || asks_limit(output, outputs)) return NULL;
-  sy_pushed *s = (sy_pushed *)(void *)none->room;
-  memset(s, 0, sizeof *s);
-  s->lift.wheel = -1;
-  return s;
-}
-
-sy_status sy_plan_solve(const sy_plan *p, const double *const *value, size_t count, const sy_plan_output *output,
-                        size_t outputs, double *const *column, sy_error *err) {
-  sy_plan_car car;
-  sy_answer_state state, none;
-  double *at[SY_PLAN_NUMBERS], v[SY_PLAN_MOST_INPUTS];
-  unsigned inputs = 0;
-  const void *beside = without_limits(p, output, outputs, &none);
-  sy_plan_car_copy(&p->base, &car);
-  sy_plan_car_numbers(&car, at);
-  for (size_t i = 0; i < p->count; i++)
-    for (size_t f = 0; f < p->terms[i].factors; f++)
-      if (p->terms[i].factor[f].input >= inputs) inputs = p->terms[i].factor[f].input + 1;
-  for (size_t i = 0; i < count; i++) {
-    for (unsigned k = 0; k < inputs; k++) v[k] = value[k][i];
-    if (!put_numbers(p, v, at))
-      return sy_fail(err, SY_UNKNOWN, "plan", NULL, "variant %zu has a value that was not tried", i + 1);
-    const bool solved = sy_plan_car_follow(&car, p->places, NULL) == SY_OK &&
-                        p->set->solve(&car.car, &car.now, &car.drawn, beside, true, state.room, NULL) == SY_OK;
-    for (size_t o = 0; o < outputs; o++) {
-      const sy_answer_row *row = output[o].row;
-      column[o][i] =
-          solved ? output[o].scale * row->value(state.room, row->at + output[o].index) + output[o].offset : (double)NAN;
-    }
-  }
-  return SY_OK;
 }

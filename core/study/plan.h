@@ -73,9 +73,10 @@ typedef struct sy_plan_output {
 
 /* Solves `count` variants.
 ** value   by input, variant i at [i]; column  by output likewise, written: NaN where there is no answer or the car does not stand so
-** Errors  SY_UNKNOWN  a value that no table has: nothing is known of any variant then */
+** stream  write past the caches: for columns that are much larger. The bits do not depend on it, nor on `count`
+** Errors  SY_UNKNOWN  a value that no table has: nothing is known of any variant then;  SY_LIMIT  more than SY_MOST_ASKED outputs */
 SY_API sy_status sy_plan_solve(const sy_plan *plan, const double *const *value, size_t count,
                                const sy_plan_output *output, size_t outputs, double *const *column,
-                               sy_error *err);
+                               bool stream, sy_error *err);
 
 #endif

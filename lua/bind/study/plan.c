@@ -200,7 +200,7 @@ static int l_at(lua_State *L) {
   read_values(L, 2, value);
   for (size_t i = 0; i < SY_PLAN_MOST_INPUTS; i++) values[i] = &value[i];
   for (size_t i = 0; i < SY_MOST_ASKED; i++) answers[i] = &answer[i];
-  if (sy_plan_solve(p->plan, values, 1, p->output, p->outputs, answers, &err) != SY_OK) return syl_raise(L, &err);
+  if (sy_plan_solve(p->plan, values, 1, p->output, p->outputs, answers, false, &err) != SY_OK) return syl_raise(L, &err);
   lua_createtable(L, (int)p->outputs, 0);
   for (size_t i = 0; i < p->outputs; i++) {
     if (isnan(answer[i]))
@@ -214,7 +214,7 @@ static int l_at(lua_State *L) {
 
 /* ---- running ------------------------------------------------------------------------------------------------------------------ */
 
-enum { CHUNK = 256, MOST_SETS = 16, MOST_CHOICES = 16 };
+enum { CHUNK = 512, MOST_SETS = 16, MOST_CHOICES = 16, LARGE = 1 << 19 /* numbers: 4 MB */ };
 
 /* An input whose values are numbers of words, from 1; or, with `stands`, one that leaves the wheels where the file has them at one value. */
 typedef struct choice {
@@ -229,6 +229,7 @@ typedef struct job {
   const syl_column *point[SY_PLAN_MOST_INPUTS];
   choice word[MOST_CHOICES], wheel[MOST_CHOICES];
   size_t words, wheels, cases; /* cases: combinations of words, twice as many where wheels may move */
+  bool stream; /* columns are larger than caches */
   size_t sets;
   const syl_plan *const *plan[MOST_SETS]; /* by set, then by case; NULL: nothing is known then */
   size_t outputs[MOST_SETS];              /* of each set */
@@ -262,7 +263,7 @@ static void solve_run(job *j, size_t from, size_t count, size_t which, const dou
     for (size_t o = 0; o < j->outputs[s]; o++) column[o] = j->column[s][o] + from;
     const sy_status status =
         plan == NULL ? SY_UNKNOWN
-                     : sy_plan_solve(plan->plan, value, count, j->outputs[s] > 0 ? plan->output : &none, j->outputs[s], column, NULL);
+                     : sy_plan_solve(plan->plan, value, count, j->outputs[s] > 0 ? plan->output : &none, j->outputs[s], column, j->stream, NULL);
     if (status == SY_OK) continue;
     for (size_t o = 0; o < j->outputs[s]; o++)
       for (size_t i = 0; i < count; i++) column[o][i] = (double)NAN;
@@ -353,7 +354,7 @@ static int l_run(lua_State *L) {
   luaL_argcheck(L, count >= 0, 3, "is below 0");
   j.first = (size_t)first - 1, j.count = (size_t)count;
   const int threads = syl_whole_under(L, 1, "threads", 1, SY_BLOCKS_MOST_THREADS, 1);
-  j.block = (size_t)syl_whole_under(L, 1, "block", 1, 1000000, CHUNK);
+  j.block = (size_t)syl_whole_under(L, 1, "block", 1, 1000000, 8 * CHUNK);
   const lua_Integer inputs = syl_length(L, 4);
   luaL_argcheck(L, inputs <= SY_PLAN_MOST_INPUTS, 4, "too many inputs");
   luaL_checkstack(L, 64 * MOST_SETS, NULL);
@@ -371,12 +372,15 @@ static int l_run(lua_State *L) {
   luaL_argcheck(L, j.cases <= 1000000, 1, "too many cases");
   lua_getfield(L, 1, "sets");
   const int sets = lua_gettop(L);
+  size_t written = 0;
   j.sets = (size_t)syl_length(L, sets);
   luaL_argcheck(L, j.sets <= MOST_SETS, 1, "too many sets");
   for (size_t s = 0; s < j.sets; s++) {
     lua_geti(L, sets, (lua_Integer)s + 1);
     read_set(L, &j, s);
+    written += j.outputs[s] * j.count;
   }
+  j.stream = written > LARGE;
   sy_error err;
   const size_t blocks = (j.count + j.block - 1) / j.block;
   if (sy_blocks_run(0, blocks, threads, do_block, &j) != SY_OK) return luaL_error(L, "too many blocks");
