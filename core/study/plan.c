@@ -66,7 +66,7 @@ static void free_part(sy_plan *p, sy_plan_part *t) {
 void sy_plan_clear(sy_plan *p) {
   for (size_t i = 0; i < p->count; i++) free_part(p, &p->part[i]);
   p->count = 0;
-  p->places = false;
+  p->follows = (sy_plan_moved){.places = false};
 }
 
 void sy_plan_free(sy_plan *p) {
@@ -114,19 +114,6 @@ static bool moves(const sy_plan *p, size_t number) {
   for (size_t r = 0; r < p->tries; r++)
     if (p->tried[r * p->numbers + number] != p->first[number] && !isnan(p->first[number])) return true;
   return false;
-}
-
-/* Numbers of the axles' and wheels' places, and the cross weight: all that the map of loads rests on. */
-static bool is_place(sy_plan *p, size_t number) {
-  double *at[SY_PLAN_NUMBERS];
-  sy_plan_car_numbers(&p->base, at);
-  const double *const n = at[number];
-  sy_vehicle *const v = &p->base.car.vehicle;
-  for (int a = 0; a < SY_MAX_AXLES; a++)
-    if (n == &v->axle[a].x) return true;
-  for (int w = 0; w < SY_MAX_WHEELS; w++)
-    if (n == &v->wheel[w].x || n == &v->wheel[w].y) return true;
-  return n == &v->cross_share;
 }
 
 /* What the weights of a factor are worked out from. */
@@ -193,17 +180,19 @@ static bool fill_part(sy_plan *p, sy_plan_part *t, const sy_plan_factor *factors
   if (t->number == NULL) return false;
   t->change = resized(p, NULL, 0, t->rows * moving, sizeof *t->change);
   if (t->change == NULL) return false;
+  double *at[SY_PLAN_NUMBERS];
   size_t k = 0;
+  sy_plan_car_numbers(&p->base, at);
   for (size_t i = 0; i < p->numbers; i++) {
     if (!moves(p, i)) continue;
     t->number[k] = (uint32_t)i;
     for (size_t r = 0; r < t->rows; r++) t->change[r * moving + k] = p->tried[r * p->numbers + i] - p->first[i];
-    t->places = t->places || is_place(p, i);
+    sy_plan_car_note(&p->base, at[i], &t->follows);
+    sy_plan_car_note(&p->base, at[i], &p->follows);
     t->sums += i < SY_BALANCE_SUMS;
     k++;
   }
   fill_powers(p, t);
-  p->places = p->places || t->places;
   return true;
 }
 

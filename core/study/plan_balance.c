@@ -121,12 +121,12 @@ bool sy_plan_places(const sy_plan *p, const double *value, sy_balance *out) {
   sy_plan_car car;
   double *at[SY_PLAN_NUMBERS];
   sy_plan_car_copy(&p->base, &car);
-  if (p->places) {
+  if (p->follows.places) {
     sy_plan_car_numbers(&car, at);
     if (!sy_plan_put_numbers(p, value, at)) return false;
     car.now.all = p->base.now.all; /* any mass will do */
   }
-  return sy_plan_car_follow(&car, p->places, NULL) == SY_OK &&
+  return sy_plan_car_follow(&car, p->follows, NULL) == SY_OK &&
          sy_balance_make(&car.now, &car.car.vehicle, &car.car.map, out, NULL) == SY_OK;
 }
 

@@ -43,7 +43,7 @@ sy_status sy_plan_car_make(const sy_car *car, const sy_totals *now, const sy_tot
   }
   out->shaft_count = shaft_count;
   point_inside(out);
-  return SY_OK;
+  return sy_plan_car_follow(out, (sy_plan_moved){.shafts = ~0u}, err);
 }
 
 void sy_plan_car_copy(const sy_plan_car *from, sy_plan_car *out) {
@@ -205,14 +205,29 @@ static unsigned carriers_of(const sy_totals *t) {
   return bits;
 }
 
-sy_status sy_plan_car_follow(sy_plan_car *car, bool places, sy_error *err) {
+static bool lies_in(const void *number, const void *from, size_t size) {
+  const uintptr_t at = (uintptr_t)number, start = (uintptr_t)from;
+  return at >= start && at < start + size;
+}
+
+void sy_plan_car_note(const sy_plan_car *c, const double *number, sy_plan_moved *moved) {
+  const sy_vehicle *v = &c->car.vehicle;
+  bool place = number == &v->cross_share;
+  for (int a = 0; a < SY_MAX_AXLES; a++) place = place || number == &v->axle[a].x;
+  for (int w = 0; w < SY_MAX_WHEELS; w++) place = place || number == &v->wheel[w].x || number == &v->wheel[w].y;
+  moved->places = moved->places || place;
+  for (size_t i = 0; i < c->shaft_count; i++)
+    if (lies_in(number, &c->shaft[i], sizeof c->shaft[i])) moved->shafts |= 1u << i;
+}
+
+sy_status sy_plan_car_follow(sy_plan_car *car, sy_plan_moved moved, sy_error *err) {
   static const sy_vec3 level = {0, 0, -SY_STANDARD_GRAVITY};
   car->now.carriers = carriers_of(&car->now);
   car->drawn.carriers = carriers_of(&car->drawn);
   for (size_t i = 0; i < car->shaft_count; i++)
-    if (sy_shaft_find(&car->shaft[i], &car->found[i], NULL, NULL) != SY_OK) {
+    if (moved.shafts >> i & 1u && sy_shaft_find(&car->shaft[i], &car->found[i], NULL, NULL) != SY_OK) {
       const sy_found unknown = sy_found_of((double)NAN);
       car->found[i] = (sy_shaft_found){unknown, unknown, unknown};
     }
-  return places ? sy_loadmap_make(&car->car.vehicle, level, &car->car.map, err) : SY_OK;
+  return moved.places ? sy_loadmap_make(&car->car.vehicle, level, &car->car.map, err) : SY_OK;
 }

@@ -40,9 +40,17 @@ SY_API size_t sy_plan_car_numbers(sy_plan_car *car, double *at[SY_PLAN_NUMBERS])
 /* Do they differ in nothing but numbers? */
 SY_API bool sy_plan_car_alike(const sy_plan_car *a, const sy_plan_car *b);
 
-/* Makes anew what follows from the numbers: which carriers carry, the map of loads if `places` moved, what is found of shafts (NaN where the
-** joints have no answer).
+/* What follows from numbers that moved. */
+typedef struct sy_plan_moved {
+  bool places;     /* of wheels and axles, or the cross weight: the map of loads */
+  unsigned shafts; /* bit set: what is found of them */
+} sy_plan_moved;
+
+/* What follows from the number at `number`, one of those of `car`. */
+SY_API void sy_plan_car_note(const sy_plan_car *car, const double *number, sy_plan_moved *moved);
+
+/* Makes that anew, and which carriers carry. Of a shaft whose joints have no answer NaN is found.
 ** Errors  those of sy_loadmap_make */
-SY_API sy_status sy_plan_car_follow(sy_plan_car *car, bool places, sy_error *err);
+SY_API sy_status sy_plan_car_follow(sy_plan_car *car, sy_plan_moved moved, sy_error *err);
 
 #endif

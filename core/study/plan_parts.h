@@ -18,7 +18,7 @@ typedef struct sy_plan_part {
   uint32_t *number; /* which, `moving` of them, rising */
   double *change;   /* rows x moving, from u0 */
   size_t sums;      /* how many of them are of the ten sums of all that is aboard: the first numbers of all */
-  bool places;      /* does what the map of loads rests on move? */
+  sy_plan_moved follows; /* what follows from them */
   /* Of powers of one input: the change of those sums as a polynomial in (value - middle) x by, from the highest power that is there. */
   bool is_power;
   double middle, by;
@@ -35,7 +35,7 @@ struct sy_plan {
   size_t tries, room;
   sy_plan_part *part;
   size_t count, part_room;
-  bool places;
+  sy_plan_moved follows; /* from all that moves */
   sy_plan_car base;
 };
 

@@ -51,7 +51,7 @@ static sy_status solve_singly(const sy_plan *p, const double *const *value, size
   for (size_t i = from; i < from + count; i++) {
     for (unsigned k = 0; k < inputs; k++) v[k] = value[k][i];
     if (!sy_plan_put_numbers(p, v, at)) return not_tried(i, err);
-    const bool solved = sy_plan_car_follow(&car, p->places, NULL) == SY_OK &&
+    const bool solved = sy_plan_car_follow(&car, p->follows, NULL) == SY_OK &&
                         p->set->solve(&car.car, &car.now, &car.drawn, beside, true, state.room, NULL) == SY_OK;
     for (size_t o = 0; o < outputs; o++) {
       const sy_plan_output *out = &output[which[o]];
@@ -65,7 +65,7 @@ static sy_status solve_singly(const sy_plan *p, const double *const *value, size
 static size_t on_same_places(const sy_plan *p, const double *const *value, size_t from, size_t count) {
   size_t same = count - from < SY_BALANCE_CHUNK ? count - from : SY_BALANCE_CHUNK;
   for (size_t i = 0; i < p->count; i++)
-    for (size_t f = 0; f < p->part[i].axes && p->part[i].places; f++) {
+    for (size_t f = 0; f < p->part[i].axes && p->part[i].follows.places; f++) {
       const double *v = value[p->part[i].axis[f].factor.input] + from;
       size_t k = 1;
       while (k < same && v[k] == v[0]) k++;
@@ -86,7 +86,7 @@ static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_
   for (size_t from = 0, n; from < count; from += n) {
     n = on_same_places(p, value, from, count);
     for (unsigned k = 0; k < inputs; k++) v[k] = value[k][from], values[k] = value[k] + from;
-    if (from == 0 || p->places) {
+    if (from == 0 || p->follows.places) {
       stands = sy_plan_places(p, v, &places);
       for (size_t o = 0; o < outputs && stands; o++) stands = sy_plan_lane_answer(&places, &output[which[o]], &lane[o]);
     }
