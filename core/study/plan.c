@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/lanes.h"
 #include "base/units.h"
 #include "study/plan_parts.h"
 
@@ -19,12 +20,13 @@ static void read_numbers(const sy_plan_car *car, double *out, size_t count) {
   for (size_t i = 0; i < count; i++) out[i] = *at[i];
 }
 
-enum { SUMS_OF_TOTALS = (1 + SY_CARRIER_COUNT) * SY_SUMS };
+enum { SUMS_OF_TOTALS = (1 + SY_CARRIER_COUNT) * SY_SUMS, COVARIANCES = 10 };
 
 /* What differences of a number are measured by. */
 static double size_of(const sy_plan *p, size_t number, double value) {
   const double mass = p->base.now.all.m; /* and at arms of a metre */
-  return fmax(fabs(value), number < 2 * SUMS_OF_TOTALS ? mass : 0.0);
+  const bool sum = number < 2 * SUMS_OF_TOTALS, covariance = !sum && number < 2 * SUMS_OF_TOTALS + COVARIANCES;
+  return fmax(fabs(value), sum ? mass : covariance ? p->base.now.cov.c[0] : 0.0);
 }
 
 static void note_sizes(sy_plan *p, const double *row) {
@@ -54,6 +56,12 @@ sy_status sy_plan_make(const sy_alloc *alloc, const sy_answer_set *set, const sy
   note_sizes(p, p->first);
   *out = p;
   return SY_OK;
+}
+
+bool sy_plan_use_level(sy_plan *plan, int level) {
+  if (level != 0 && !sy_lanes_level(level)) return false;
+  plan->level = level;
+  return true;
 }
 
 static void free_part(sy_plan *p, sy_plan_part *t) {

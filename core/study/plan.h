@@ -71,12 +71,21 @@ typedef struct sy_plan_output {
   double scale, offset;
 } sy_plan_output;
 
+/* Is the standard uncertainty of the answer known beside it? Of those of a balance that rest on the masses and their places alone, whose
+** covariance the cars bring (plan_car.h), and on the cross weight unless records measured that. */
+SY_API bool sy_plan_has_sd(const sy_plan *plan, const sy_plan_output *output);
+
+/* Which build of the kernels runs, for tests: 1 any processor, 3 and 4 x86-64-v3 and -v4; 0: the best there is, as when it is made. False
+** when this processor or this build has not got it. */
+SY_API bool sy_plan_use_level(sy_plan *plan, int level);
+
 /* Solves `count` variants.
 ** value   by input, variant i at [i]; column  by output likewise, written: NaN where there is no answer or the car does not stand so
+** sd      by output likewise, NULL for those that are not wanted; NULL: none is
 ** stream  write past the caches: for columns that are much larger. The bits do not depend on it, nor on `count`
 ** Errors  SY_UNKNOWN  a value that no table has: nothing is known of any variant then;  SY_LIMIT  more than SY_MOST_ASKED outputs */
 SY_API sy_status sy_plan_solve(const sy_plan *plan, const double *const *value, size_t count,
                                const sy_plan_output *output, size_t outputs, double *const *column,
-                               bool stream, sy_error *err);
+                               double *const *sd, bool stream, sy_error *err);
 
 #endif

@@ -13,11 +13,13 @@ typedef struct kernels {
   sy_balance_lanes *run;
 } kernels;
 
-static kernels best(void) {
+/* level: of which build, 0 for the best. */
+static kernels of_level(int level) {
 #ifdef __x86_64__
-  if (sy_lanes_level(4)) return (kernels){sy_add_powers_lanes_v4, sy_balance_lanes_v4};
-  if (sy_lanes_level(3)) return (kernels){sy_add_powers_lanes_v3, sy_balance_lanes_v3};
+  if (level == 4 || (level == 0 && sy_lanes_level(4))) return (kernels){sy_add_powers_lanes_v4, sy_balance_lanes_v4};
+  if (level == 3 || (level == 0 && sy_lanes_level(3))) return (kernels){sy_add_powers_lanes_v3, sy_balance_lanes_v3};
 #endif
+  (void)level;
   return (kernels){sy_add_powers_lanes_v1, sy_balance_lanes_v1};
 }
 
@@ -249,7 +251,7 @@ static bool may_vanish(const double c[4], const range r[4]) {
 
 bool sy_plan_balance(const sy_plan *p, const double *const *value, size_t count, const sy_lane_answer *answer,
                      const size_t *which, size_t answers, double *const *column, bool stream) {
-  const kernels use = best();
+  const kernels use = of_level(p->level);
   sums s;
   if (!make_sums(p, value, count, &use, &s)) return false;
   range r[4];

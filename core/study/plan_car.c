@@ -33,6 +33,9 @@ sy_status sy_plan_car_make(const sy_car *car, const sy_totals *now, const sy_tot
   memset(out, 0, sizeof *out);
   out->car = *car;
   out->now = *now, out->drawn = *drawn;
+  for (size_t k = 0; k < car->stated_count; k++)
+    if (car->stated[k].field == SY_STATED_CROSS_SHARE)
+      out->cross_sd = sy_stated_measured(&car->stated[k]) ? (double)NAN : car->stated[k].sd;
   fill_carried(&out->now);
   fill_carried(&out->drawn);
   for (size_t i = 0; i < car->tanks.count; i++) out->tank[i] = car->tanks.tank[i];
@@ -146,6 +149,8 @@ size_t sy_plan_car_numbers(sy_plan_car *car, double *at[SY_PLAN_NUMBERS]) {
   list l = {at, 0};
   note_totals(&l, &car->now);
   note_totals(&l, &car->drawn);
+  note_some(&l, car->now.cov.c, sizeof car->now.cov.c / sizeof *car->now.cov.c);
+  note(&l, &car->cross_sd);
   note_vehicle(&l, &car->car.vehicle);
   note_sums(&l, &car->car.drawn_liquid);
   note_setting(&l, &car->car);

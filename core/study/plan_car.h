@@ -19,7 +19,8 @@ enum {
 /* A car with its own sums, tanks and shafts. car.now and car.drawn are not read; map follows from the vehicle. */
 typedef struct sy_plan_car {
   sy_car car;
-  sy_totals now, drawn; /* sums of what is aboard, and of the drawn state */
+  sy_totals now, drawn; /* sums of what is aboard, and of the drawn state; of `now` also the covariance */
+  double cross_sd;      /* standard uncertainty of the cross weight, 0: none stated */
   sy_settle_tank tank[SY_PLAN_TANKS];
   sy_shaft shaft[SY_PLAN_SHAFTS]; /* whose errors do not count; they give `found` */
   size_t shaft_count;
@@ -27,7 +28,7 @@ typedef struct sy_plan_car {
 } sy_plan_car;
 
 /* car     its tanks are copied
-** now     of both sums only those of carriers named in them are read
+** now     of both sums only those of carriers named in them are read; its covariance is 0 where no uncertainty will be asked
 ** Errors  SY_LIMIT  more than SY_PLAN_TANKS or SY_PLAN_SHAFTS */
 SY_API sy_status sy_plan_car_make(const sy_car *car, const sy_totals *now, const sy_totals *drawn,
                                   const sy_shaft *shaft, size_t shaft_count, sy_plan_car *out, sy_error *err);

@@ -29,6 +29,7 @@ typedef struct sy_plan_part {
 struct sy_plan {
   sy_alloc alloc;
   const sy_answer_set *set;
+  int level; /* of the kernels; 0: the best */
   size_t numbers;
   double *first, *size; /* at u0, and the size of each */
   double *tried;        /* tries x numbers */

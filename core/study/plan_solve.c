@@ -101,8 +101,53 @@ static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_
   return SY_OK;
 }
 
+/* ---- uncertainties ------------------------------------------------------------------------------------------------------------- */
+
+bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
+  sy_balance b;
+  sy_sensitivity now, drawn;
+  if (p->set != sy_balance_answers() || output->row->by_sums == NULL || isnan(p->base.cross_sd) ||
+      sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &b, NULL) != SY_OK)
+    return false;
+  now = drawn = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+  output->row->by_sums(&b, output->row->at + output->index, &now, &drawn);
+  return now.flat && now.carriers == SY_ALL_CARRIERS;
+}
+
+static double sd_of(const sy_plan_car *car, const sy_balance *b, const sy_plan_output *output) {
+  const sy_answer_row *row = output->row;
+  const sy_stated cross = {SY_STATED_CROSS_SHARE, 0, car->cross_sd, 0};
+  sy_sensitivity now = {.carriers = SY_ALL_CARRIERS, .flat = true}, drawn = now;
+  const int at = row->at + output->index;
+  double by = 0.0;
+  if (isnan(row->value(b, at))) return (double)NAN;
+  row->by_sums(b, at, &now, &drawn);
+  if (cross.sd > 0.0 && row->by_stated != NULL) row->by_stated(b, at, &cross, &by);
+  const double variance = sy_cov4_variance(&car->now.cov, &now) + (by * cross.sd) * (by * cross.sd);
+  return fabs(output->scale) * sqrt(fmax(variance, 0.0));
+}
+
+static sy_status solve_sds(const sy_plan *p, const double *const *value, size_t count, const sy_plan_output *output,
+                           size_t outputs, double *const *sd, sy_error *err) {
+  sy_plan_car car;
+  sy_balance b;
+  double *at[SY_PLAN_NUMBERS], v[SY_PLAN_MOST_INPUTS];
+  const unsigned inputs = inputs_of(p);
+  sy_plan_car_copy(&p->base, &car);
+  sy_plan_car_numbers(&car, at);
+  for (size_t i = 0; i < count; i++) {
+    for (unsigned k = 0; k < inputs; k++) v[k] = value[k][i];
+    if (!sy_plan_put_numbers(p, v, at)) return not_tried(i, err);
+    const bool stands = sy_plan_car_follow(&car, p->follows, NULL) == SY_OK &&
+                        sy_balance_make(&car.now, &car.car.vehicle, &car.car.map, &b, NULL) == SY_OK;
+    for (size_t o = 0; o < outputs; o++)
+      if (sd[o] != NULL) sd[o][i] = stands ? sd_of(&car, &b, &output[o]) : (double)NAN;
+  }
+  return SY_OK;
+}
+
 sy_status sy_plan_solve(const sy_plan *p, const double *const *value, size_t count, const sy_plan_output *output,
-                        size_t outputs, double *const *column, bool stream, sy_error *err) {
+                        size_t outputs, double *const *column, double *const *sd, bool stream, sy_error *err) {
   size_t lanes[SY_MOST_ASKED], others[SY_MOST_ASKED], lane_count = 0, other_count = 0;
   sy_balance base;
   sy_lane_answer lane;
@@ -118,5 +163,8 @@ sy_status sy_plan_solve(const sy_plan *p, const double *const *value, size_t cou
   if (lane_count > 0) status = solve_lanes(p, value, count, output, lanes, lane_count, column, stream, err);
   if (status == SY_OK && other_count > 0)
     status = solve_singly(p, value, 0, count, output, others, other_count, column, err);
+  bool uncertain = false;
+  for (size_t o = 0; o < outputs && sd != NULL; o++) uncertain = uncertain || sd[o] != NULL;
+  if (status == SY_OK && uncertain) status = solve_sds(p, value, count, output, outputs, sd, err);
   return status;
 }

@@ -20,10 +20,11 @@ local MIXES = tonumber(os.getenv "PLAN_MIXES" or 60) -- 500 by hand: PLAN_MIXES=
 
 -- ---- a study without its page ---------------------------------------------------------------------------------------------
 
-local function study(car, list, show, settings)
+local function study(car, list, show, settings, uncertainty)
   require("steelyard.study.settings").known "left_turn"
   local s = {car = car, inputs = inputs_of.of(car, list), settings = settings or {}}
-  s.outputs = outputs_of.of(contents.inside(car), show)
+  s.outputs, s.uncertainty = outputs_of.of(contents.inside(car), show), uncertainty
+  for _, out in ipairs(s.outputs) do out.with_sd = uncertainty or nil end
   return s
 end
 
@@ -39,12 +40,13 @@ local function grid(s)
 end
 
 local function run(p, s, n, points)
-  local columns = {}
+  local columns, sds = {}, {}
   for _, out in ipairs(s.outputs) do
     if p.covers[out.name] == true then columns[out.name] = core.column(n) end
+    if s.uncertainty and p.covers_sd[out.name] == true then sds[out.name] = core.column(n) end
   end
-  local singly = p:run(1, n, points, columns)
-  return columns, singly
+  local singly = p:run(1, n, points, columns, sds)
+  return columns, sds, singly
 end
 
 -- A ledger keeps lengths to a whole picometre, which no polynomial follows: 1e-12 m of some hundred kilograms at arms of metres. So of answers
@@ -52,20 +54,28 @@ end
 local size_of = {["kg m2"] = 100, kg = 10, mm = 100, deg = 1, ["%"] = 10, g = 0.1}
 
 -- Every variant in `which` by the ordinary edits and calls.
-local function worst_miss(p, s, points, columns, which)
+local sds_seen = 0
+
+local function worst_miss(p, s, points, columns, sds, which)
   local make, ask = variants.new{car = s.car, inputs = s.inputs, settings = s.settings}, answer.new(s.outputs)
   local worst, what = 0, ""
   for _, i in ipairs(which) do
     local values = {}
     for k in ipairs(s.inputs) do values[k] = points[k][i] end
     local fine, car, given = pcall(make, values)
-    local real
-    if fine then fine, real = pcall(ask, car, given) end -- a car that there is not, or does not come to rest, is an error there
+    local real, real_sds
+    if fine then fine, real, real_sds = pcall(ask, car, given) end -- a car that there is not, or does not come to rest, is an error there
     for k, out in ipairs(fine and s.outputs or {}) do
       if p.covers[out.name] == true then
         local mine, ours = columns[out.name][i], real[k]
         local miss = (mine == nil or ours == nil) and (mine == ours and 0 or math.huge)
           or math.abs(mine - ours) / math.max(math.abs(mine), math.abs(ours), size_of[out.unit] or 0)
+        if sds[out.name] then -- variances are sums of squares and products that cancel: of shares two digits more
+          local sd, other = sds[out.name][i], real_sds[k]
+          sds_seen = sds_seen + 1
+          miss = math.max(miss, (sd == nil or other == nil) and (sd == other and 0 or math.huge)
+            or 1e-3 * math.abs(sd - other) / math.max(sd, other, 1e-6))
+        end
         if miss > worst then worst, what = miss, ("%s of variant %d: %s, singly %s"):format(out.name, i, mine, ours) end
       end
     end
@@ -131,7 +141,7 @@ local function mix(car, dice)
   local all = table.move(show, 1, #show, 1, {})
   if dice.chance(40) then table.move(on_springs, 1, #on_springs, #all + 1, all) end
   local settings = {left_turn = not names.left_turn and 0.4 or nil}
-  local fine, s = pcall(study, car, list, all, settings)
+  local fine, s = pcall(study, car, list, all, settings, dice.chance(40))
   return fine and s or nil, s
 end
 
@@ -150,10 +160,10 @@ test("plan_random_mixes_equal_ordinary_edits", function()
       if s then
         local count, points = grid(s)
         local p = plan.make(s)
-        local columns = run(p, s, count, points)
+        local columns, sds = run(p, s, count, points)
         local which = {}
         for i = 1, math.min(count, 3) do which[i] = 1 + dice.below(count) end
-        local worst, what = worst_miss(p, s, points, columns, which)
+        local worst, what = worst_miss(p, s, points, columns, sds, which)
         local said = {}
         for i, input in ipairs(s.inputs) do said[i] = tostring(input.name) end
         check.ok(worst <= 1e-12, ("car %d, %s: %g, %s"):format(n, table.concat(said, ", "), worst, what))
@@ -169,6 +179,7 @@ test("plan_random_mixes_equal_ordinary_edits", function()
       end
     end
   end
+  check.ok(covered > 0.9 * all and sds_seen > MIXES, ("%d of %d outputs have a plan, %d uncertainties seen"):format(covered, all, sds_seen))
   if os.getenv "PLAN_WHY" then print(mixes, refused, covered, all) end
 end)
 

@@ -20,6 +20,7 @@
 
 typedef struct syl_plan {
   sy_plan *plan; /* NULL: closed */
+  bool uncertain; /* its cars bring covariances */
   size_t outputs;
   sy_plan_output output[SY_MOST_ASKED];
 } syl_plan; /* user value 1: what keeps paths and meshes of its first car alive */
@@ -41,14 +42,15 @@ static int l_gc(lua_State *L) {
 
 /* The car of the table at `index` (bind/answers/asked.h), which may have `joints`: a list of what core.shaft takes. What it holds on to is
 ** left on the stack. */
-static void read_car(lua_State *L, int index, sy_plan_car *out) {
+static void read_car(lua_State *L, int index, bool uncertain, sy_plan_car *out) {
   syl_asked asked;
   sy_totals now, drawn;
   sy_shaft shaft[SY_PLAN_SHAFTS];
   sy_joint_error error[SY_MOST_OWN];
   sy_error err;
   syl_read_asked(L, index, &asked);
-  sy_ledger_sums(asked.car.now, &now);
+  (uncertain ? sy_ledger_totals : sy_ledger_sums)(asked.car.now, &now);
+  if (!uncertain) asked.car.stated_count = 0;
   if (asked.car.drawn != asked.car.now)
     sy_ledger_sums(asked.car.drawn, &drawn);
   else
@@ -83,11 +85,12 @@ static bool find_output(lua_State *L, int geometry, const char *name, sy_plan_ou
   return false;
 }
 
-/* core.plan({set, ...}, asked, names) -> plan, list of booleans: which names it answers. The sets are solved alike, as the first. */
+/* core.plan({set, ...}, asked, names, sd?) -> plan, list of booleans: which of the names it answers; with `sd` another: of which it has the
+** standard uncertainty. The sets are solved alike, as the first. */
 static int l_plan(lua_State *L) {
   sy_plan_car car;
   sy_error err;
-  lua_settop(L, 3);
+  lua_settop(L, 4);
   luaL_checktype(L, 1, LUA_TTABLE);
   luaL_checktype(L, 3, LUA_TTABLE);
   lua_geti(L, 1, 1);
@@ -96,6 +99,7 @@ static int l_plan(lua_State *L) {
   syl_plan *p = lua_newuserdatauv(L, sizeof *p, 1);
   const int self = lua_gettop(L);
   p->plan = NULL, p->outputs = 0;
+  p->uncertain = lua_toboolean(L, 4);
   luaL_setmetatable(L, PLAN);
   lua_newtable(L);
   const int known = lua_gettop(L), geometry = syl_push_geometry_of(L, 2);
@@ -110,7 +114,7 @@ static int l_plan(lua_State *L) {
     lua_rawseti(L, known, i);
   }
   const int before = lua_gettop(L);
-  read_car(L, 2, &car);
+  read_car(L, 2, p->uncertain, &car);
   const int after = lua_gettop(L);
   lua_createtable(L, after - before + 1, 0); /* what the car holds on to */
   lua_pushvalue(L, 2);
@@ -122,7 +126,18 @@ static int l_plan(lua_State *L) {
   lua_setiuservalue(L, self, 1);
   if (sy_plan_make(NULL, set, &car, &p->plan, &err) != SY_OK) return syl_raise(L, &err);
   lua_settop(L, known);
-  return 2;
+  if (!p->uncertain) return 2;
+  lua_createtable(L, (int)count, 0);
+  size_t o = 0;
+  for (lua_Integer i = 1; i <= count; i++) {
+    lua_rawgeti(L, known, i);
+    const bool answers = lua_toboolean(L, -1);
+    lua_pop(L, 1);
+    lua_pushboolean(L, answers && sy_plan_has_sd(p->plan, &p->output[o]));
+    lua_rawseti(L, known + 1, i);
+    o += answers;
+  }
+  return 3;
 }
 
 /* plan:try(asked) -> true, or false and why it is no variant */
@@ -131,7 +146,7 @@ static int l_try(lua_State *L) {
   sy_plan_car car;
   sy_error err;
   lua_settop(L, 2);
-  read_car(L, 2, &car);
+  read_car(L, 2, p->uncertain, &car);
   const sy_status status = sy_plan_try(p->plan, &car, &err);
   if (status != SY_OK && status != SY_CLASH) return syl_raise(L, &err);
   lua_pushboolean(L, status == SY_OK);
@@ -184,7 +199,7 @@ static int l_miss(lua_State *L) {
   double value[SY_PLAN_MOST_INPUTS];
   lua_settop(L, 3);
   read_values(L, 2, value);
-  read_car(L, 3, &car);
+  read_car(L, 3, p->uncertain, &car);
   lua_pushnumber(L, sy_plan_miss(p->plan, value, &car));
   return 1;
 }
@@ -200,7 +215,7 @@ static int l_at(lua_State *L) {
   read_values(L, 2, value);
   for (size_t i = 0; i < SY_PLAN_MOST_INPUTS; i++) values[i] = &value[i];
   for (size_t i = 0; i < SY_MOST_ASKED; i++) answers[i] = &answer[i];
-  if (sy_plan_solve(p->plan, values, 1, p->output, p->outputs, answers, false, &err) != SY_OK) return syl_raise(L, &err);
+  if (sy_plan_solve(p->plan, values, 1, p->output, p->outputs, answers, NULL, false, &err) != SY_OK) return syl_raise(L, &err);
   lua_createtable(L, (int)p->outputs, 0);
   for (size_t i = 0; i < p->outputs; i++) {
     if (isnan(answer[i]))
@@ -233,7 +248,7 @@ typedef struct job {
   size_t sets;
   const syl_plan *const *plan[MOST_SETS]; /* by set, then by case; NULL: nothing is known then */
   size_t outputs[MOST_SETS];              /* of each set */
-  double **column[MOST_SETS];             /* by set, then by its outputs: where variant 0 lies */
+  double **column[MOST_SETS], **sd[MOST_SETS]; /* by set, then by its outputs: where variant 0 lies; of sd NULL where it is not wanted */
   atomic_size_t missed;                   /* 1 + the first variant that has a value without an answer; 0: none */
 } job;
 
@@ -259,14 +274,20 @@ static void solve_run(job *j, size_t from, size_t count, size_t which, const dou
   static const sy_plan_output none;
   for (size_t s = 0; s < j->sets; s++) {
     const syl_plan *plan = which < j->cases ? j->plan[s][which] : NULL;
-    double *column[SY_MOST_ASKED];
-    for (size_t o = 0; o < j->outputs[s]; o++) column[o] = j->column[s][o] + from;
+    double *column[SY_MOST_ASKED], *sd[SY_MOST_ASKED];
+    for (size_t o = 0; o < j->outputs[s]; o++) {
+      column[o] = j->column[s][o] + from;
+      sd[o] = j->sd[s][o] != NULL ? j->sd[s][o] + from : NULL;
+    }
     const sy_status status =
         plan == NULL ? SY_UNKNOWN
-                     : sy_plan_solve(plan->plan, value, count, j->outputs[s] > 0 ? plan->output : &none, j->outputs[s], column, j->stream, NULL);
+                     : sy_plan_solve(plan->plan, value, count, j->outputs[s] > 0 ? plan->output : &none, j->outputs[s], column, sd, j->stream, NULL);
     if (status == SY_OK) continue;
     for (size_t o = 0; o < j->outputs[s]; o++)
-      for (size_t i = 0; i < count; i++) column[o][i] = (double)NAN;
+      for (size_t i = 0; i < count; i++) {
+        column[o][i] = (double)NAN;
+        if (sd[o] != NULL) sd[o][i] = (double)NAN;
+      }
     if (plan != NULL || which >= j->cases) miss(j, from);
   }
 }
@@ -310,6 +331,19 @@ static size_t read_choices(lua_State *L, const char *key, bool words, choice out
   return (size_t)count;
 }
 
+/* Where the column lies that the table at `index` has under the key on top, which is taken off; NULL without one. */
+static double *column_under(lua_State *L, int index, const job *j) {
+  lua_gettable(L, index);
+  if (lua_isnil(L, -1)) {
+    lua_pop(L, 1);
+    return NULL;
+  }
+  syl_column *c = syl_column_check(L, lua_gettop(L));
+  luaL_argcheck(L, syl_column_data(c) != NULL && syl_column_count(c) >= j->first + j->count, index, "a column is too short");
+  lua_pop(L, 1);
+  return syl_column_data(c);
+}
+
 /* One entry of `sets`, on top of the stack. */
 static void read_set(lua_State *L, job *j, size_t s) {
   const int entry = lua_gettop(L);
@@ -324,22 +358,21 @@ static void read_set(lua_State *L, job *j, size_t s) {
   lua_getfield(L, entry, "outputs");
   const lua_Integer count = syl_length(L, lua_gettop(L));
   luaL_argcheck(L, count <= SY_MOST_ASKED, 1, "too many outputs");
-  double **columns = lua_newuserdatauv(L, ((size_t)count + 1) * sizeof *columns, 0);
+  double **columns = lua_newuserdatauv(L, 2 * ((size_t)count + 1) * sizeof *columns, 0), **sds = columns + count + 1;
   for (lua_Integer i = 0; i < count; i++) {
     lua_geti(L, -2, i + 1);
-    lua_gettable(L, 5);
-    syl_column *c = syl_column_check(L, lua_gettop(L));
-    luaL_argcheck(L, syl_column_data(c) != NULL && syl_column_count(c) >= j->first + j->count, 5, "a column is too short");
-    columns[i] = syl_column_data(c);
-    lua_pop(L, 1);
+    lua_pushvalue(L, -1);
+    columns[i] = column_under(L, 5, j);
+    sds[i] = lua_istable(L, 6) ? column_under(L, 6, j) : (lua_pop(L, 1), NULL);
+    luaL_argcheck(L, columns[i] != NULL, 5, "lacks a column");
   }
   for (size_t i = 0; i < j->cases; i++)
     luaL_argcheck(L, plans[i] == NULL || plans[i]->outputs == (size_t)count, 1, "outputs and plans do not go together");
-  j->plan[s] = plans, j->outputs[s] = (size_t)count, j->column[s] = columns;
+  j->plan[s] = plans, j->outputs[s] = (size_t)count, j->column[s] = columns, j->sd[s] = sds;
   luaL_checkstack(L, 8, NULL);
 }
 
-/* core.plan_run(spec, first, count, points, columns): fills variants first .. first + count - 1 (from 1) of the columns.
+/* core.plan_run(spec, first, count, points, columns, sds?): fills variants first .. first + count - 1 (from 1) of the columns.
 ** spec     {words = {{input =, count =}, ...}, wheels = {{input =, stands =}, ...}, sets = {{plans = list by case (false: nothing is known),
 **          outputs = list of keys of columns}, ...}, threads?, block?}. Cases: combinations of words, those of the last fastest; where
 **          `wheels` is not empty each twice, wheels as filed and moved
@@ -347,7 +380,7 @@ static void read_set(lua_State *L, job *j, size_t s) {
 static int l_run(lua_State *L) {
   job j = {.inputs = 0};
   atomic_init(&j.missed, 0);
-  lua_settop(L, 5);
+  lua_settop(L, 6);
   for (int i = 1; i <= 5; i += i == 1 ? 3 : 1) luaL_checktype(L, i, LUA_TTABLE);
   const lua_Integer first = luaL_checkinteger(L, 2), count = luaL_checkinteger(L, 3);
   luaL_argcheck(L, first >= 1, 2, "counts from 1");

@@ -1,7 +1,8 @@
 --- What is varied, compiled: the outputs of many variants at once, in C (core/study/plan.h).
 --
--- plan.make{car =, inputs =, outputs =, settings =} (as study/asked.lua has them) -> plan, with
+-- plan.make{car =, inputs =, outputs =, settings =, uncertainty =?} (as study/asked.lua has them) -> plan, with
 --   covers[name of an output] = true, or a sentence why that output is left to study/singly.lua
+--   covers_sd[name] = the same of its standard uncertainty, where `uncertainty` is asked for
 --   :run(first, count, points, columns, sds?) -> how many variants were solved singly; points: list of columns by input (of words their
 --       numbers), columns and sds: by name of output, filled from `first` on (from 1)
 --
@@ -31,6 +32,7 @@ local MOST_TOGETHER = 8 -- inputs that act on one another, as the core takes the
 local MOST_VARIED = 64
 -- Of the size of a number: rounding of sums and of products of eight differences leaves some 1e-15.
 local NOTHING = 1e-12
+local SD_SINGLY = "has an uncertainty that is worked out for one car at a time"
 local CHECKS = 3 -- cars made to prove a case
 
 -- ---- cars -------------------------------------------------------------------------------------------------------------------
@@ -167,7 +169,8 @@ local function check(p, work, group)
 end
 
 local function compile(work, group)
-  local p, known = core.plan(group.sets, asked(work.make(work.base), group) or decline "cannot be asked of every variant", group.names)
+  local first = asked(work.make(work.base), group) or decline "cannot be asked of every variant"
+  local p, known, with_sd = core.plan(group.sets, first, group.names, work.uncertain and group.sets[1] == "balance")
   local factors = {}
   for i in ipairs(work.base) do
     if work.ways[i] then factors[#factors + 1] = factor_of(p, work, group, i) end
@@ -176,7 +179,7 @@ local function compile(work, group)
   p:clear()
   for _, set in ipairs(sets) do add_term(p, work, group, set) end
   if #factors > 0 then check(p, work, group) end
-  return p, known
+  return p, known, with_sd
 end
 
 -- ---- cases ----------------------------------------------------------------------------------------------------------------------
@@ -220,8 +223,8 @@ local function each_case(words, visit)
 end
 
 -- What one case is compiled from. moved: with wheels elsewhere than filed; nil where none move.
-local function work_of(self, chosen, moved)
-  local work = {base = {}, ways = {}, domains = {}, names = {}, make = self.make}
+local function work_of(self, chosen, moved, uncertain)
+  local work = {base = {}, ways = {}, domains = {}, names = {}, make = self.make, uncertain = uncertain}
   for i, input in ipairs(self.s.inputs) do
     work.names[i] = input.name
     local stands, domain = self.stands[i], self.domains[i]
@@ -249,21 +252,21 @@ local function reachable(self, moved)
   return moved ~= true
 end
 
-local function compile_group(self, group)
-  local plans, known = {}, nil
+local function compile_group(self, group, uncertain)
+  local plans, known, with_sd = {}, nil, nil
   each_case(self.words, function(chosen)
     for _, moved in ipairs(#self.wheels > 0 and {false, true} or {self}) do
       local p = false
       if moved == self then moved = nil end
       if moved == nil or reachable(self, moved) then
-        local answers
-        p, answers = compile(work_of(self, chosen, moved), group)
-        known = known or answers
+        local answers, sds
+        p, answers, sds = compile(work_of(self, chosen, moved, uncertain), group)
+        known, with_sd = known or answers, with_sd or sds
       end
       plans[#plans + 1] = p
     end
   end)
-  return plans, known
+  return plans, known, with_sd
 end
 
 -- ---- making ----------------------------------------------------------------------------------------------------------------------
@@ -313,7 +316,7 @@ end
 
 --- See above.
 function plan.make(s)
-  local self = setmetatable({s = s, covers = {}, spec = {sets = {}}}, Plan)
+  local self = setmetatable({s = s, covers = {}, covers_sd = {}, spec = {sets = {}}}, Plan)
   local groups, why = question.groups(s.outputs)
   for i, out in ipairs(s.outputs) do self.covers[out.name] = why[i] or "is not known of this car" end
   local function refuse(sentence)
@@ -326,12 +329,17 @@ function plan.make(s)
   self.make = maker(s)
   find_wheels(self)
   for _, group in ipairs(groups) do
-    local fine, plans, known = pcall(compile_group, self, group)
+    local fine, plans, known, with_sd = pcall(compile_group, self, group, s.uncertainty)
+    if not fine and s.uncertainty then -- covariances follow a fill, say, by higher powers than sums do
+      why_of(plans)
+      fine, plans, known, with_sd = pcall(compile_group, self, group, false)
+    end
     if fine then
       local entry = {plans = plans, outputs = {}}
       for k, i in ipairs(group.outputs) do
         local name = s.outputs[i].name
         self.covers[name] = known and known[k] or "is worked out for one car at a time"
+        self.covers_sd[name] = with_sd and with_sd[k] or SD_SINGLY
         if known and known[k] then entry.outputs[#entry.outputs + 1] = name end
       end
       if #entry.outputs > 0 then table.insert(self.spec.sets, entry) end
@@ -346,9 +354,9 @@ function plan.make(s)
 end
 
 --- See above. threads and the size of a block may stand in plan.threads and plan.block; no result depends on them.
-function Plan:run(first, count, points, columns)
+function Plan:run(first, count, points, columns, sds)
   self.spec.threads, self.spec.block = self.threads, self.block
-  core.plan_run(self.spec, first, count, points, columns)
+  core.plan_run(self.spec, first, count, points, columns, sds)
   return 0
 end
 
