@@ -183,4 +183,67 @@ test("plan_random_mixes_equal_ordinary_edits", function()
   if os.getenv "PLAN_WHY" then print(mixes, refused, covered, all) end
 end)
 
+-- ---- the same bytes ------------------------------------------------------------------------------------------------------------
+
+-- All columns as text, which differs with any bit.
+local function bytes_of(s, columns)
+  local all = {}
+  for _, out in ipairs(s.outputs) do
+    if columns[out.name] then
+      for i = 1, #columns[out.name] do all[#all + 1] = string.pack("<d", columns[out.name][i] or 0) end
+    end
+  end
+  return table.concat(all)
+end
+
+local N = 10007 -- a prime: no block ends with it
+
+local function random_study()
+  local s = study(sy.load "vehicles/tansy.lua":state "race start", {vary("powertrain", "back", -50, 50, 9), vary("powertrain", "nose_up", -3, 3, 9),
+    vary("driver", "mass", 60, 100, 9), vary("rear axle", "back", -20, 20, 9), vary("state", {"race start", "no driver"}),
+    vary("radiator", "up", -20, 20, 9)}, {"mass", "front_share", "cg.x", "cg.z", "lf", "rr", "cross_share", "yaw_inertia", "yaw_index", "sprung.mass",
+    "corners.lf", "transfer.roll"}, {left_turn = 0.5})
+  local dice, points = new_dice(5), {}
+  for k, input in ipairs(s.inputs) do
+    local list = {}
+    for i = 1, N do
+      -- runs of one value among single ones: what stands beside a variant must not show in it
+      local same = i > 1 and dice.chance(k == 4 and 95 or 40)
+      list[i] = same and list[i - 1] or input.words and dice.between(1, 2)
+        or input.from + (input.to - input.from) * (k == 4 and dice.between(0, 4) / 4 or dice.below(100000) / 99999)
+    end
+    points[k] = core.column_of(list)
+  end
+  return s, points
+end
+
+test("plan_bytes_do_not_depend_on_threads_blocks_slices_or_processor", function()
+  local s, points = random_study()
+  local p = plan.make(s)
+  for _, out in ipairs(s.outputs) do check.equal(p.covers[out.name], true, out.name) end
+  local first = bytes_of(s, (run(p, s, N, points)))
+  for _, threads in ipairs{1, 2, 3, 5} do
+    for _, block in ipairs{64, 256, 1000} do
+      p.threads, p.block = threads, block
+      check.ok(bytes_of(s, (run(p, s, N, points))) == first, ("%d threads, blocks of %d"):format(threads, block))
+    end
+  end
+  p.threads, p.block = nil, nil
+  local columns = {}
+  for _, out in ipairs(s.outputs) do columns[out.name] = core.column(N) end
+  for from = 1, N, 777 do p:run(from, math.min(777, N - from + 1), points, columns) end
+  check.ok(bytes_of(s, columns) == first, "slices of 777")
+  for _, level in ipairs{1, 3, 4} do
+    local there = true
+    for _, entry in ipairs(p.spec.sets) do
+      for _, each in ipairs(entry.plans) do there = there and (not each or each:level(level)) end
+    end
+    if there then check.ok(bytes_of(s, (run(p, s, N, points))) == first, "level " .. level) end
+  end
+  local dice, which = new_dice(8), {}
+  for i = 1, 12 do which[i] = dice.between(1, N) end
+  local worst, what = worst_miss(p, s, points, (run(p, s, N, points)), {}, which)
+  check.ok(worst <= 1e-12, what)
+end)
+
 check.done()

@@ -186,6 +186,12 @@ static int l_clear(lua_State *L) {
   return 0;
 }
 
+/* plan:level(1, 3 or 4; 0 the best) -> boolean: runs that build of the kernels, if there is one; for tests */
+static int l_level(lua_State *L) {
+  lua_pushboolean(L, sy_plan_use_level(check_plan(L, 1)->plan, (int)luaL_checkinteger(L, 2)));
+  return 1;
+}
+
 static void read_values(lua_State *L, int index, double value[SY_PLAN_MOST_INPUTS]) {
   const lua_Integer count = syl_length(L, index);
   luaL_argcheck(L, count <= SY_PLAN_MOST_INPUTS, index, "too many inputs");
@@ -426,7 +432,7 @@ static int l_run(lua_State *L) {
 }
 
 void syl_open_plan(lua_State *L) {
-  static const luaL_Reg methods[] = {{"try", l_try}, {"term", l_term}, {"clear", l_clear}, {"miss", l_miss}, {"at", l_at}, {NULL, NULL}};
+  static const luaL_Reg methods[] = {{"try", l_try}, {"term", l_term}, {"clear", l_clear}, {"miss", l_miss}, {"at", l_at}, {"level", l_level}, {NULL, NULL}};
   static const luaL_Reg functions[] = {{"plan", l_plan}, {"plan_run", l_run}, {NULL, NULL}};
   syl_open_class(L, PLAN, methods, l_gc);
   luaL_setfuncs(L, functions, 0);
