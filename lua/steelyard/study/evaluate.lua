@@ -3,6 +3,7 @@
 -- evaluate.new{car =, inputs =, outputs =, settings =, change =, skip = kinds of inputs that are not applied, points = columns by input where some
 -- lie outside what the inputs say, singly = true: no plan} -> e, with
 --   e.all_planned  whether the plan answers all outputs; those that have with_sd with their uncertainties
+--   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for with e:sd
 --   e:run(first, count, points, columns, sds, bad) -> how many variants were asked one by one. points: columns by input (nil entries: as the car
 --       has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants it.
 --       bad[i] becomes true where a car does not stand as it is asked about, or cannot be made.
@@ -32,18 +33,27 @@ local function plan_of(self, o)
   return plan.make{car = o.car, inputs = inputs, outputs = o.outputs, settings = o.settings, uncertainty = with_sd, points = points}
 end
 
+-- Does the uncertainty take much longer than the answer? That of a balance is at hand with it, but for inertia.
+local function is_dear(out) return out.set ~= "balance" or out.q ~= nil and out.q.grows == "inertia" end
+
 -- Outputs by who answers them.
 local function share_out(self, o)
   local covered, p = {}, plan_of(self, o)
   for k, out in ipairs(o.outputs) do
-    covered[k] = p and p.covers[out.name] == true and (not out.with_sd or p.covers_sd[out.name] == true)
+    local value = p and p.covers[out.name] == true
+    local no_sd = value and out.with_sd and p.covers_sd[out.name] ~= true
+    covered[k] = value and (not no_sd or out.with_sd == "judged")
+    if no_sd and covered[k] then self.late[k], self.any_late = true, true end
   end
   self.plan, self.covered, self.rest, self.rest_outputs = p, covered, {}, {}
   for k, out in ipairs(o.outputs) do
     if covered[k] then
       self.planned = true
     else
-      self.rest[#self.rest + 1], self.rest_outputs[#self.rest_outputs + 1] = k, out
+      local late = out.with_sd == "judged" and is_dear(out)
+      if late then self.late[k], self.any_late = true, true end
+      self.rest[#self.rest + 1] = k
+      self.rest_outputs[#self.rest] = late and setmetatable({with_sd = false}, {__index = out}) or out
     end
   end
   self.all_planned = #self.rest == 0
@@ -51,7 +61,7 @@ end
 
 --- See above.
 function evaluate.new(o)
-  local self = setmetatable({inputs = o.inputs, outputs = o.outputs, planned = false, applied = {}, contexts = {}, values = {}, changed = o.change ~= nil, cars = {}}, Evaluate)
+  local self = setmetatable({inputs = o.inputs, outputs = o.outputs, planned = false, applied = {}, late = {}, any_late = false, contexts = {}, values = {}, changed = o.change ~= nil, cars = {}}, Evaluate)
   share_out(self, o)
   self.make = variants.new{car = o.car, inputs = o.inputs, settings = o.settings, change = o.change, skip = o.skip}
   self.ask_rest, self.ask_all = answer.new(self.rest_outputs), answer.new(o.outputs)
@@ -127,7 +137,7 @@ function Evaluate:run(first, count, points, columns, sds, bad)
     local by_name, sds_by_name = {}, {}
     for k, out in ipairs(self.outputs) do
       if self.plan.covers[out.name] == true then by_name[out.name] = columns[k] end
-      if self.covered[k] and sds[k] then sds_by_name[out.name] = sds[k] end
+      if self.covered[k] and sds[k] and not self.late[k] then sds_by_name[out.name] = sds[k] end
     end
     local applied = {}
     for k, number in ipairs(self.applied) do applied[k] = points[number] end
@@ -148,6 +158,12 @@ function Evaluate:context(i, points)
   end
   if not self.contexts[key] then self.contexts[key] = contents.inside((made(self, i, points))) end
   return self.contexts[key]
+end
+
+--- Uncertainties of the outputs that are late, of variant i by itself: list by output.
+function Evaluate:sd(i, points)
+  local _, sds = asked(self, "ask_all", made(self, i, points))
+  return sds
 end
 
 return evaluate

@@ -129,21 +129,24 @@ local function at_most(c, out, value)
   return said and said.at_most
 end
 
---- See above; c: the inside of the car; outputs: what the values are of.
-function rules.judge_in(c, outputs, list, values, sds, fails)
-  local worst, b, unknown = 1, nil, nil
+--- See above; c: the inside of the car; outputs: what the values are of. late: {[output] = true} whose uncertainty is not there yet; then, third,
+-- whether a verdict waits for one: what is inside a limit may still be near it.
+function rules.judge_in(c, outputs, list, values, sds, fails, late)
+  local worst, b, unknown, waits = 1, nil, nil, false
   for _, rule in ipairs(list) do
     local out, value = outputs[rule.out], values[rule.out]
     if quantities.limited(rule.quantity).grows then b = b or sheet_of(c) end
     local status, why = limits.verdict(c, b, rule, value, sds[rule.out], fails[rule.out], at_most(c, out, value))
-    local rank = verdicts.rank[status]
+    local open = late and late[rule.out] and not rule.near and (status == "pass" or status == "near")
+    local rank = open and 1 or verdicts.rank[status]
+    waits = waits or open
     if rank > worst then worst = rank end
     if status == "unknown" then
       unknown = unknown or {}
       unknown[#unknown + 1] = ("%s: not decided, %s"):format(rule.name, why)
     end
   end
-  return worst, unknown or {}
+  return worst, unknown or {}, waits and worst == 1
 end
 
 function rules.judge(car, ...) return rules.judge_in(contents.inside(car), ...) end

@@ -51,6 +51,7 @@ local function block_size(s, w, inner)
     size = math.min(size, w.all_planned and (planned[out.set] or ELSE_PLANNED) or one_by_one[out.set] or ELSE)
   end
   if s.uncertainty or s.rules[1] then size = math.min(size, WITH_SD) end
+  if w.late then size = math.min(size, 128) end
   if (s.states[1] or s.change) and not w.all_planned then size = math.min(size, 32) end
   return math.max(1, size // inner.n)
 end

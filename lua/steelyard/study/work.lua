@@ -1,7 +1,8 @@
 --- One block of a study after the other: answers, verdicts, and what is folded.
 --
 -- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many variants were asked one by one: so many from number `first` on,
--- kept as entries `at` and on of stores (stores.lua); w.all_planned whether none need be.
+-- kept as entries `at` and on of stores (stores.lua); w.all_planned whether none need be but for verdicts; w.late whether verdicts may
+-- need an uncertainty of one variant by itself.
 
 local core = require "steelyard.core"
 local evaluate = require "steelyard.study.evaluate"
@@ -21,7 +22,7 @@ end
 -- The outputs with an uncertainty where it is wanted.
 local function with_sd(outputs, wanted)
   local list = {}
-  for o, out in ipairs(outputs) do list[o] = setmetatable({with_sd = wanted(o)}, {__index = out}) end
+  for o, out in ipairs(outputs) do list[o] = setmetatable({with_sd = wanted(o) or false}, {__index = out}) end
   return list
 end
 
@@ -63,21 +64,25 @@ end
 
 -- ---- verdicts ------------------------------------------------------------------------------------------------------------------
 
--- Ranks of entries from .. to by one evaluation, where worse than what stands there.
+-- Ranks of entries from .. to by one evaluation, where worse than what stands there; how many had to be asked for an uncertainty.
 local function judge(e, list, points, from, to, columns, sds, bad, ranks)
-  if not list[1] then return end
-  local values, uncertainties, none = {}, {}, {}
-  for i = from, to do
-    local rank = 4
+  local values, uncertainties, none, asked = {}, {}, {}, 0
+  for i = from, list[1] and to or from - 1 do
+    local rank, _, waits = 4, nil, false
     if not bad[i] then
+      local c = e:context(i, points)
       for o, column in ipairs(columns) do
         values[o] = column[i]
         uncertainties[o] = sds[o] and sds[o][i] or nil
       end
-      rank = rules.judge_in(e:context(i, points), e.outputs, list, values, uncertainties, none)
+      rank, _, waits = rules.judge_in(c, e.outputs, list, values, uncertainties, none, e.any_late and e.late)
+      if waits and ranks[i] == 1 then
+        rank, asked = rules.judge_in(c, e.outputs, list, values, e:sd(i, points), none), asked + 1
+      end
     end
     if rank > ranks[i] then ranks[i] = rank end
   end
+  return asked
 end
 
 -- The same for the states that limits name. points: from entry 1 on.
@@ -88,7 +93,7 @@ local function judge_states(w, points, count, ranks)
     local columns = scratch_columns(w, "state" .. k .. " ", entry.e.outputs, count, always)
     local sds = scratch_columns(w, "state sd" .. k .. " ", entry.e.outputs, count, always)
     singly = math.max(singly, entry.e:run(1, count, points, columns, sds, bad))
-    judge(entry.e, entry.rules, points, 1, count, columns, sds, bad, ranks)
+    singly = math.max(singly, judge(entry.e, entry.rules, points, 1, count, columns, sds, bad, ranks))
   end
   return singly
 end
@@ -113,7 +118,7 @@ local function run_plain(w, first, count, stores, at)
   local singly = w.plain:run(at, count, points, columns, sds, bad)
   if w.folds or not w.judges then return singly end
   local ranks = setmetatable({}, {__index = function() return 1 end})
-  judge(w.plain, w.s.rules, points, at, at + count - 1, columns, sds, bad, ranks)
+  singly = math.max(singly, judge(w.plain, w.s.rules, points, at, at + count - 1, columns, sds, bad, ranks))
   if w.states[1] then
     local of_states = fresh(count)
     singly = math.max(singly, judge_states(w, points_of_block(w, first, count), count, of_states))
@@ -147,7 +152,7 @@ local function run_folds(w, first, count, stores, at)
   local sds = scratch_columns(w, "folded sd", w.folds.outputs, n, judged(w.s.rules))
   local singly, ranks = w.folds:run(1, n, points, columns, sds, bad), w.judges and fresh(n)
   if w.judges then
-    judge(w.folds, w.s.rules, points, 1, n, columns, sds, bad, ranks)
+    singly = math.max(singly, judge(w.folds, w.s.rules, points, 1, n, columns, sds, bad, ranks))
     singly = math.max(singly, judge_states(w, points, n, ranks))
   end
   for u = 0, count - 1 do
@@ -188,14 +193,17 @@ function work.new(s, outer, inner)
   end
   local is_judged = judged(s.rules)
   w.plain = new(s.car, outer_inputs, with_sd(s.outputs, function(o)
-    return s.uncertainty and o <= s.shown or not folds and is_judged(o)
+    return s.uncertainty and o <= s.shown or not folds and is_judged(o) and "judged"
   end))
-  w.folds = folds and new(s.car, all_inputs, with_sd(s.outputs, is_judged)) or nil
+  w.folds = folds and new(s.car, all_inputs, with_sd(s.outputs, function(o) return is_judged(o) and "judged" end)) or nil
   for k, entry in ipairs(s.states) do
-    w.states[k] = {e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, always), of_state), rules = entry.rules}
+    w.states[k] = {e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, function() return "judged" end), of_state), rules = entry.rules}
   end
   w.all_planned = w.plain.all_planned and (not w.folds or w.folds.all_planned)
-  for _, entry in ipairs(w.states) do w.all_planned = w.all_planned and entry.e.all_planned end
+  w.late = w.plain.any_late or w.folds and w.folds.any_late
+  for _, entry in ipairs(w.states) do
+    w.all_planned, w.late = w.all_planned and entry.e.all_planned, w.late or entry.e.any_late
+  end
   function w.run(first, count, stores, at)
     local singly = run_plain(w, first, count, stores, at)
     return w.folds and math.max(singly, run_folds(w, first, count, stores, at)) or singly
