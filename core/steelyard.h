@@ -87,8 +87,12 @@
 #include "statics/trial.h"
 #include "study/blocks.h"
 #include "study/corner_variants.h"
+#include "study/fold.h"
+#include "study/front.h"
+#include "study/judge.h"
 #include "study/points.h"
 #include "study/sobol.h"
+#include "study/summary.h"
 #include "vehicle/ratio.h"
 #include "vehicle/vehicle.h"
 

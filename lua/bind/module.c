@@ -57,5 +57,8 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_person(L);
   syl_open_column(L);
   syl_open_points(L);
+  syl_open_summary(L);
+  syl_open_judge(L);
+  syl_open_front(L);
   return 1;
 }
