@@ -67,5 +67,8 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_column(L);
   syl_open_column_bytes(L);
   syl_open_points(L);
+  syl_open_summary(L);
+  syl_open_judge(L);
+  syl_open_front(L);
   return 1;
 }
