@@ -22,11 +22,11 @@ static void read_numbers(const sy_plan_car *car, double *out, size_t count) {
 
 enum { SUMS_OF_TOTALS = (1 + SY_CARRIER_COUNT) * SY_SUMS, COVARIANCES = 10 };
 
-/* What differences of a number are measured by. */
+/* What differences of a number are measured by: itself, but of a sum the mass at arms of a metre, of a covariance the variance of the mass, and
+** of all else 1: a metre, a radian, an entry of a rotation. */
 static double size_of(const sy_plan *p, size_t number, double value) {
-  const double mass = p->base.now.all.m; /* and at arms of a metre */
   const bool sum = number < 2 * SUMS_OF_TOTALS, covariance = !sum && number < 2 * SUMS_OF_TOTALS + COVARIANCES;
-  return fmax(fabs(value), sum ? mass : covariance ? p->base.now.cov.c[0] : 0.0);
+  return fmax(fabs(value), sum ? p->base.now.all.m : covariance ? p->base.now.cov.c[0] : 1.0);
 }
 
 static void note_sizes(sy_plan *p, const double *row) {

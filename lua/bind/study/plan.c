@@ -11,6 +11,7 @@
 #include "bind/mass/ledger.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
+#include "bind/shop/clearance.h"
 #include "bind/shop/shafts.h"
 #include "bind/study/column.h"
 #include "study/blocks.h"
@@ -40,13 +41,80 @@ static int l_gc(lua_State *L) {
 
 /* ---- cars ------------------------------------------------------------------------------------------------------------------ */
 
-/* The car of the table at `index` (bind/answers/asked.h), which may have `joints`: a list of what core.shaft takes. What it holds on to is
+/* The envelope on top of the stack, taken off: its number among those there are. `seen`, a table, knows them. */
+static unsigned char envelope_number(lua_State *L, int seen, const sy_axes *axes, sy_plan_gaps *out) {
+  lua_pushvalue(L, -1);
+  if (lua_rawget(L, seen) == LUA_TNIL) {
+    luaL_argcheck(L, out->envelopes < SY_PLAN_ENVELOPES, 2, "too many shapes for the gaps of a plan");
+    lua_pop(L, 1);
+    out->envelope[out->envelopes] = syl_read_envelope(L, lua_gettop(L), axes);
+    lua_pushvalue(L, -1);
+    lua_pushinteger(L, (lua_Integer)out->envelopes++);
+    lua_rawset(L, seen);
+    lua_pushinteger(L, (lua_Integer)out->envelopes - 1);
+  }
+  const unsigned char number = (unsigned char)lua_tointeger(L, -1);
+  lua_pop(L, 2);
+  return number;
+}
+
+/* {asked = mm, pairs = {{a, b or nil: the ground, marks = {{f, l, u}, {f, l, u}} or nil}, ...}} on top of the stack. */
+static void read_gap(lua_State *L, int seen, const sy_axes *axes, sy_plan_gaps *out) {
+  const int entry = lua_gettop(L);
+  luaL_argcheck(L, out->count < SY_PLAN_GAPS, 2, "too many gaps for a plan");
+  out->asked[out->count] = syl_number_under(L, entry, "asked", SY_MILLIMETRE, 0);
+  lua_getfield(L, entry, "pairs");
+  const int pairs = lua_gettop(L);
+  const lua_Integer count = syl_length(L, pairs);
+  luaL_argcheck(L, (size_t)count + out->pairs <= SY_PLAN_PAIRS, 2, "too many pairs of shapes for the gaps of a plan");
+  for (lua_Integer i = 1; i <= count; i++) {
+    lua_geti(L, pairs, i);
+    const int pair = lua_gettop(L);
+    sy_plan_pair *p = &out->pair[out->pairs++];
+    *p = (sy_plan_pair){.gap = (unsigned char)out->count};
+    lua_geti(L, pair, 1);
+    p->a = envelope_number(L, seen, axes, out);
+    p->ground = lua_geti(L, pair, 2) == LUA_TNIL;
+    if (p->ground)
+      lua_pop(L, 1);
+    else
+      p->b = envelope_number(L, seen, axes, out);
+    p->marked = lua_getfield(L, pair, "marks") != LUA_TNIL;
+    for (int k = 0; k < 2 && p->marked; k++) {
+      lua_geti(L, pair + 1, k + 1);
+      p->mark[k] = syl_three_at(L, -1, 1, SY_MILLIMETRE);
+      lua_pop(L, 1);
+    }
+    lua_settop(L, pairs);
+  }
+  out->count++;
+  lua_settop(L, entry);
+}
+
+/* The list under `gaps_from` of the table at `index`. */
+static void read_gaps(lua_State *L, int index, const sy_axes *axes, sy_plan_gaps *out) {
+  memset(out, 0, sizeof *out);
+  lua_getfield(L, index, "gaps_from");
+  const int list = lua_gettop(L);
+  if (lua_isnil(L, list)) return;
+  lua_newtable(L);
+  const lua_Integer count = syl_length(L, list);
+  for (lua_Integer i = 1; i <= count; i++) {
+    lua_geti(L, list, i);
+    read_gap(L, list + 1, axes, out);
+    lua_pop(L, 1);
+  }
+}
+
+/* The car of the table at `index` (bind/answers/asked.h), which may have `joints`, a list of what core.shaft takes, and
+** `gaps_from`, a list for read_gap. What it holds on to is
 ** left on the stack. */
 static void read_car(lua_State *L, int index, bool uncertain, sy_plan_car *out) {
   syl_asked asked;
   sy_totals now, drawn;
   sy_shaft shaft[SY_PLAN_SHAFTS];
   sy_joint_error error[SY_MOST_OWN];
+  sy_plan_gaps gaps;
   sy_error err;
   syl_read_asked(L, index, &asked);
   (uncertain ? sy_ledger_totals : sy_ledger_sums)(asked.car.now, &now);
@@ -64,7 +132,9 @@ static void read_car(lua_State *L, int index, bool uncertain, sy_plan_car *out) 
     lua_geti(L, list, i + 1);
     syl_read_shaft(L, lua_gettop(L), error, &shaft[i]);
   }
-  if (sy_plan_car_make(&asked.car, &now, &drawn, shaft, (size_t)count, out, &err) != SY_OK) syl_raise(L, &err);
+  luaL_checkstack(L, 16, NULL);
+  read_gaps(L, index, &asked.g->axes, &gaps);
+  if (sy_plan_car_make(&asked.car, &now, &drawn, shaft, (size_t)count, &gaps, out, &err) != SY_OK) syl_raise(L, &err);
 }
 
 /* ---- making ---------------------------------------------------------------------------------------------------------------- */
