@@ -173,7 +173,8 @@ static double travel_of(const scan *c, int i) {
 static sy_status make_scan(const setting *s, double low, double high, scan *out, sy_error *err) {
   sy_status status = SY_OK;
   out->low = low, out->high = high;
-  for (int i = 0; i <= STEPS && status == SY_OK; i++) status = pose_at(s, travel_of(out, i), &out->pose[i], err);
+  for (int i = 0; i <= STEPS && status == SY_OK; i++)
+    status = pose_at(s, travel_of(out, i), &out->pose[i], err);
   return status;
 }
 
@@ -231,8 +232,7 @@ sy_status sy_shaft_sweep(const sy_joint *inner, const sy_joint *outer, const sy_
     sweep.worst_steer = s.steer, sweep.worst_joint = pose.outer > pose.inner;
   }
   s.steer = 0;
-  if (status == SY_OK)
-    status = largest(&s, &ahead, length_of, &sweep.longest_travel, &sweep.longest, err);
+  if (status == SY_OK) status = largest(&s, &ahead, length_of, &sweep.longest_travel, &sweep.longest, err);
   if (status == SY_OK)
     status = largest(&s, &ahead, shortness_of, &sweep.shortest_travel, &sweep.shortest, err);
   if (status == SY_OK) *out = sweep;

@@ -24,7 +24,8 @@ enum {
 typedef struct sy_plan_pair {
   unsigned char gap, a, b;
   bool ground; /* b does not count */
-  bool marked; /* of bare points: the gap counts along the line from one to the other as drawn, below 0 when they changed places */
+  bool
+      marked; /* of bare points: the gap counts along the line from one to the other as drawn, below 0 when they changed places */
   sy_vec3 mark[2];
 } sy_plan_pair;
 
@@ -68,7 +69,7 @@ SY_API bool sy_plan_car_alike(const sy_plan_car *a, const sy_plan_car *b);
 
 /* What follows from numbers that moved. */
 typedef struct sy_plan_moved {
-  bool places;     /* of wheels and axles, or the cross weight: the map of loads */
+  bool places;                /* of wheels and axles, or the cross weight: the map of loads */
   unsigned shafts, envelopes; /* bit sets: what is found of them */
 } sy_plan_moved;
 
