@@ -89,6 +89,8 @@
 #include "study/corner_variants.h"
 #include "study/plan.h"
 #include "study/plan_car.h"
+#include "study/points.h"
+#include "study/sobol.h"
 #include "vehicle/ratio.h"
 #include "vehicle/vehicle.h"
 
