@@ -22,11 +22,12 @@ static void read_numbers(const sy_plan_car *car, double *out, size_t count) {
 
 enum { SUMS_OF_TOTALS = (1 + SY_CARRIER_COUNT) * SY_SUMS, COVARIANCES = 10 };
 
-/* What differences of a number are measured by. */
+/* What differences of a number are measured by: itself, but of a sum the mass at arms of a metre, of a covariance the variance of the mass, and
+** of all else 1: a metre, a radian, an entry of a rotation. */
 static double size_of(const sy_plan *p, size_t number, double value) {
-  const double mass = p->base.now.all.m; /* and at arms of a metre */
-  const bool sum = number < 2 * SUMS_OF_TOTALS, covariance = !sum && number < 2 * SUMS_OF_TOTALS + COVARIANCES;
-  return fmax(fabs(value), sum ? mass : covariance ? p->base.now.cov.c[0] : 0.0);
+  const bool sum = number < 2 * SUMS_OF_TOTALS,
+             covariance = !sum && number < 2 * SUMS_OF_TOTALS + COVARIANCES;
+  return fmax(fabs(value), sum ? p->base.now.all.m : covariance ? p->base.now.cov.c[0] : 1.0);
 }
 
 static void note_sizes(sy_plan *p, const double *row) {
@@ -34,8 +35,8 @@ static void note_sizes(sy_plan *p, const double *row) {
     if (!isnan(row[i])) p->size[i] = fmax(p->size[i], size_of(p, i, row[i]));
 }
 
-sy_status sy_plan_make(const sy_alloc *alloc, const sy_answer_set *set, const sy_plan_car *base, sy_plan **out,
-                       sy_error *err) {
+sy_status sy_plan_make(const sy_alloc *alloc, const sy_answer_set *set, const sy_plan_car *base,
+                       sy_plan **out, sy_error *err) {
   const sy_alloc from = sy_alloc_or_default(alloc);
   sy_plan *p = from.resize(from.user, NULL, 0, sizeof *p);
   if (p == NULL) return no_memory(err);
@@ -110,7 +111,8 @@ sy_status sy_plan_try(sy_plan *p, const sy_plan_car *car, sy_error *err) {
 }
 
 static bool is_factor(const sy_plan_factor *f) {
-  if (f->count == 0 || f->input >= SY_PLAN_MOST_INPUTS || (f->way != SY_PLAN_TABLE && f->count > SY_PLAN_MOST_NODES) ||
+  if (f->count == 0 || f->input >= SY_PLAN_MOST_INPUTS ||
+      (f->way != SY_PLAN_TABLE && f->count > SY_PLAN_MOST_NODES) ||
       (f->way == SY_PLAN_ANGLE && f->count != 5))
     return false;
   for (size_t i = 1; i < f->count; i++)
@@ -194,7 +196,8 @@ static bool fill_part(sy_plan *p, sy_plan_part *t, const sy_plan_factor *factors
   for (size_t i = 0; i < p->numbers; i++) {
     if (!moves(p, i)) continue;
     t->number[k] = (uint32_t)i;
-    for (size_t r = 0; r < t->rows; r++) t->change[r * moving + k] = p->tried[r * p->numbers + i] - p->first[i];
+    for (size_t r = 0; r < t->rows; r++)
+      t->change[r * moving + k] = p->tried[r * p->numbers + i] - p->first[i];
     sy_plan_car_note(&p->base, at[i], &t->follows);
     sy_plan_car_note(&p->base, at[i], &p->follows);
     t->sums += i < SY_BALANCE_SUMS;
@@ -257,7 +260,8 @@ bool sy_plan_weigh(const sy_plan_axis *axis, double value, sy_plan_weights *w) {
   }
   double off[SY_PLAN_MOST_NODES];
   const bool angle = f->way == SY_PLAN_ANGLE;
-  const double sine = angle ? sin(0.5 * SY_DEGREE * value) : 0.0, cosine = angle ? cos(0.5 * SY_DEGREE * value) : 0.0;
+  const double sine = angle ? sin(0.5 * SY_DEGREE * value) : 0.0,
+               cosine = angle ? cos(0.5 * SY_DEGREE * value) : 0.0;
   for (size_t k = 0; k < f->count; k++)
     off[k] = angle ? sine * axis->half_cosine[k] - cosine * axis->half_sine[k] : value - f->node[k];
   for (size_t j = 0; j < f->count; j++) {
@@ -269,8 +273,8 @@ bool sy_plan_weigh(const sy_plan_axis *axis, double value, sy_plan_weights *w) {
 }
 
 /* All combinations of the nodes of axes f, f + 1, ... */
-static void add_combinations(const sy_plan_part *t, const sy_plan_weights *w, size_t f, size_t row, double weight, size_t moving,
-                             double *const *at) {
+static void add_combinations(const sy_plan_part *t, const sy_plan_weights *w, size_t f, size_t row,
+                             double weight, size_t moving, double *const *at) {
   if (f == t->axes) {
     const double *change = t->change + row * t->moving;
     for (size_t k = 0; k < moving; k++) *at[t->number[k]] += weight * change[k];

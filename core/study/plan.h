@@ -35,7 +35,8 @@ enum { SY_PLAN_MOST_NODES = 8, SY_PLAN_MOST_FACTORS = 8, SY_PLAN_MOST_INPUTS = 6
 typedef struct sy_plan_factor {
   unsigned input; /* 0, 1, ... */
   sy_plan_way way;
-  const double *node; /* `count` values of the input, rising strictly; up to SY_PLAN_MOST_NODES but in a table */
+  const double
+      *node; /* `count` values of the input, rising strictly; up to SY_PLAN_MOST_NODES but in a table */
   size_t count;
 } sy_plan_factor;
 

@@ -16,8 +16,10 @@ typedef struct kernels {
 /* level: of which build, 0 for the best. */
 static kernels of_level(int level) {
 #ifdef __x86_64__
-  if (level == 4 || (level == 0 && sy_lanes_level(4))) return (kernels){sy_add_powers_lanes_v4, sy_balance_lanes_v4};
-  if (level == 3 || (level == 0 && sy_lanes_level(3))) return (kernels){sy_add_powers_lanes_v3, sy_balance_lanes_v3};
+  if (level == 4 || (level == 0 && sy_lanes_level(4)))
+    return (kernels){sy_add_powers_lanes_v4, sy_balance_lanes_v4};
+  if (level == 3 || (level == 0 && sy_lanes_level(3)))
+    return (kernels){sy_add_powers_lanes_v3, sy_balance_lanes_v3};
 #endif
   (void)level;
   return (kernels){sy_add_powers_lanes_v1, sy_balance_lanes_v1};
@@ -163,7 +165,8 @@ static double powers_at(const sy_plan_part *t, size_t k, double value) {
   return p;
 }
 
-static void add_powers(const sy_plan_part *t, const double *value, size_t n, bool same, const kernels *use, sums *s) {
+static void add_powers(const sy_plan_part *t, const double *value, size_t n, bool same, const kernels *use,
+                       sums *s) {
   _Alignas(64) double padded[PADDED];
   if (!same) {
     memcpy(padded, value, n * sizeof *padded);
@@ -191,7 +194,8 @@ static bool add_others(const sy_plan_part *t, const double *const *value, size_t
   for (size_t i = 0; i < (same ? 1 : n); i++) {
     for (size_t f = 0; f < t->axes; f++) v[t->axis[f].factor.input] = value[t->axis[f].factor.input][i];
     for (size_t k = 0; k < t->sums; k++) {
-      one[t->number[k]] = same && s->sum[t->number[k]].at == NULL ? s->sum[t->number[k]].same : s->room[t->number[k]][i];
+      one[t->number[k]] =
+          same && s->sum[t->number[k]].at == NULL ? s->sum[t->number[k]].same : s->room[t->number[k]][i];
       at[t->number[k]] = &one[t->number[k]];
     }
     if (!sy_plan_add_part(t, v, t->sums, at)) return false;

@@ -19,7 +19,8 @@ bool sy_plan_places(const sy_plan *plan, const double *value, sy_balance *out);
 ** value   by input, as in sy_plan_solve
 ** stream  write past the caches
 ** False where a table has no such value. */
-bool sy_plan_balance(const sy_plan *plan, const double *const *value, size_t count, const sy_lane_answer *answer,
-                     const size_t *which, size_t answers, double *const *column, bool stream);
+bool sy_plan_balance(const sy_plan *plan, const double *const *value, size_t count,
+                     const sy_lane_answer *answer, const size_t *which, size_t answers, double *const *column,
+                     bool stream);
 
 #endif

@@ -20,10 +20,12 @@ static void point_inside(sy_plan_car *c) {
   c->car.stated = NULL, c->car.stated_count = 0;
   c->car.beside = NULL;
   if (c->shaft_count > 0) c->car.shaft = c->found, c->car.shaft_count = c->shaft_count;
+  if (c->gaps.count > 0) c->car.gap = c->gap_found, c->car.gap_count = c->gaps.count;
 }
 
 sy_status sy_plan_car_make(const sy_car *car, const sy_totals *now, const sy_totals *drawn,
-                           const sy_shaft *shaft, size_t shaft_count, sy_plan_car *out, sy_error *err) {
+                           const sy_shaft *shaft, size_t shaft_count, const sy_plan_gaps *gaps,
+                           sy_plan_car *out, sy_error *err) {
   if (car->tanks.count > SY_PLAN_TANKS)
     return sy_fail(err, SY_LIMIT, "car", "tanks", "are %zu, at most %d can be varied with", car->tanks.count,
                    (int)SY_PLAN_TANKS);
@@ -45,8 +47,9 @@ sy_status sy_plan_car_make(const sy_car *car, const sy_totals *now, const sy_tot
     out->shaft[i].droop_error.sd = out->shaft[i].bump_error.sd = 0;
   }
   out->shaft_count = shaft_count;
+  if (gaps != NULL) out->gaps = *gaps;
   point_inside(out);
-  return sy_plan_car_follow(out, (sy_plan_moved){.shafts = ~0u}, err);
+  return sy_plan_car_follow(out, (sy_plan_moved){.shafts = ~0u, .envelopes = ~0u}, err);
 }
 
 void sy_plan_car_copy(const sy_plan_car *from, sy_plan_car *out) {
@@ -98,8 +101,9 @@ static void note_axle(list *l, sy_axle *a) {
 }
 
 static void note_wheel(list *l, sy_wheel *w) {
-  double *const at[11] = {&w->x,           &w->y,    &w->loaded_radius, &w->tyre_rate, &w->spring_rate, &w->motion_ratio,
-                          &w->perch_pitch, &w->bump, &w->droop,         &w->stop_gap,  &w->stop_rate};
+  double *const at[11] = {
+      &w->x,           &w->y,    &w->loaded_radius, &w->tyre_rate, &w->spring_rate, &w->motion_ratio,
+      &w->perch_pitch, &w->bump, &w->droop,         &w->stop_gap,  &w->stop_rate};
   for (int i = 0; i < 11; i++) note(l, at[i]);
   for (int i = 0; i < w->curve.count && i < SY_MAX_RATIOS; i++) {
     note(l, &w->curve.travel[i]);
@@ -123,8 +127,9 @@ static void note_setting(list *l, sy_car *c) {
   note_some(l, c->setting.perch, SY_MAX_WHEELS);
   note_some(l, c->setting.preload, SY_MAX_AXLES);
   note_some(l, c->setting.downforce, SY_MAX_AXLES);
-  double *const at[10] = {&c->raised_front, &c->raised_rear, &c->nose_up, &c->left_up,           &c->forward,
-                          &c->left,         &c->mu,          NULL,        &c->brake_front_share, &c->drive_front_share};
+  double *const at[10] = {
+      &c->raised_front, &c->raised_rear, &c->nose_up, &c->left_up,           &c->forward,
+      &c->left,         &c->mu,          NULL,        &c->brake_front_share, &c->drive_front_share};
   for (int i = 0; i < 10; i++)
     if (at[i] != NULL) note(l, at[i]);
 }
@@ -138,11 +143,20 @@ static void note_tank(list *l, sy_settle_tank *t) {
 }
 
 static void note_shaft(list *l, sy_shaft *s) {
-  sy_vec3 *const at[7] = {&s->inner.at, &s->inner.axis, &s->outer.at, &s->outer.axis, &s->path.at, &s->path.pivot, &s->path.hinge};
+  sy_vec3 *const at[7] = {&s->inner.at, &s->inner.axis, &s->outer.at,  &s->outer.axis,
+                          &s->path.at,  &s->path.pivot, &s->path.hinge};
   for (int i = 0; i < 7; i++) note_vector(l, at[i]);
   note(l, &s->droop);
   note(l, &s->bump);
   note(l, &s->steer);
+}
+
+static void note_envelope(list *l, sy_envelope *e) {
+  note_some(l, &e->place.turn.m[0][0], 9);
+  note_vector(l, &e->place.at);
+  note_vector(l, &e->sweep);
+  for (int i = 0; i < e->count && e->kind == SY_ENVELOPE_POINTS && i < SY_ENVELOPE_POINTS_MOST; i++)
+    note_vector(l, &e->point[i]);
 }
 
 size_t sy_plan_car_numbers(sy_plan_car *car, double *at[SY_PLAN_NUMBERS]) {
@@ -156,6 +170,7 @@ size_t sy_plan_car_numbers(sy_plan_car *car, double *at[SY_PLAN_NUMBERS]) {
   note_setting(&l, &car->car);
   for (size_t i = 0; i < car->car.tanks.count; i++) note_tank(&l, &car->tank[i]);
   for (size_t i = 0; i < car->shaft_count; i++) note_shaft(&l, &car->shaft[i]);
+  for (size_t i = 0; i < car->gaps.envelopes; i++) note_envelope(&l, &car->gaps.envelope[i]);
   return l.count;
 }
 
@@ -168,8 +183,9 @@ static bool same_vector(sy_vec3 a, sy_vec3 b) {
 }
 
 static bool alike_tanks(const sy_tank *a, const sy_tank *b) {
-  return a->kind == b->kind && a->mesh == b->mesh && same_vector(a->size, b->size) && same_vector(a->axis, b->axis) &&
-         same_number(a->diameter, b->diameter) && same_number(a->length, b->length);
+  return a->kind == b->kind && a->mesh == b->mesh && same_vector(a->size, b->size) &&
+         same_vector(a->axis, b->axis) && same_number(a->diameter, b->diameter) &&
+         same_number(a->length, b->length);
 }
 
 static bool alike_vehicles(const sy_vehicle *a, const sy_vehicle *b) {
@@ -184,11 +200,33 @@ static bool alike_vehicles(const sy_vehicle *a, const sy_vehicle *b) {
   return true;
 }
 
+static bool alike_gaps(const sy_plan_gaps *a, const sy_plan_gaps *b) {
+  if (a->count != b->count || a->pairs != b->pairs || a->envelopes != b->envelopes) return false;
+  bool alike = true;
+  for (size_t i = 0; i < a->envelopes && alike; i++) {
+    const sy_envelope *e = &a->envelope[i], *f = &b->envelope[i];
+    alike = e->kind == f->kind && e->mesh == f->mesh && e->count == f->count &&
+            same_number(e->rounding, f->rounding) && same_vector(e->half, f->half) &&
+            same_vector(e->end[0], f->end[0]) && same_vector(e->end[1], f->end[1]) &&
+            same_number(e->radius[0], f->radius[0]) && same_number(e->radius[1], f->radius[1]);
+  }
+  for (size_t i = 0; i < a->pairs && alike; i++) {
+    const sy_plan_pair *p = &a->pair[i], *q = &b->pair[i];
+    alike = p->gap == q->gap && p->a == q->a && p->b == q->b && p->ground == q->ground &&
+            p->marked == q->marked && same_vector(p->mark[0], q->mark[0]) &&
+            same_vector(p->mark[1], q->mark[1]);
+  }
+  for (size_t i = 0; i < a->count && alike; i++) alike = a->asked[i] == b->asked[i];
+  return alike;
+}
+
 bool sy_plan_car_alike(const sy_plan_car *a, const sy_plan_car *b) {
-  bool alike = alike_vehicles(&a->car.vehicle, &b->car.vehicle) && a->car.setting.bars == b->car.setting.bars &&
-               a->car.tanks.count == b->car.tanks.count && a->shaft_count == b->shaft_count &&
-               a->car.map.split == b->car.map.split;
-  for (size_t i = 0; i < a->car.tanks.count && alike; i++) alike = alike_tanks(&a->tank[i].tank, &b->tank[i].tank);
+  bool alike = alike_vehicles(&a->car.vehicle, &b->car.vehicle) &&
+               a->car.setting.bars == b->car.setting.bars && a->car.tanks.count == b->car.tanks.count &&
+               a->shaft_count == b->shaft_count && a->car.map.split == b->car.map.split &&
+               alike_gaps(&a->gaps, &b->gaps);
+  for (size_t i = 0; i < a->car.tanks.count && alike; i++)
+    alike = alike_tanks(&a->tank[i].tank, &b->tank[i].tank);
   for (size_t i = 0; i < a->shaft_count && alike; i++) {
     const sy_path *p = &a->shaft[i].path, *q = &b->shaft[i].path;
     alike = p->kind == q->kind && p->count == q->count;
@@ -219,10 +257,42 @@ void sy_plan_car_note(const sy_plan_car *c, const double *number, sy_plan_moved 
   const sy_vehicle *v = &c->car.vehicle;
   bool place = number == &v->cross_share;
   for (int a = 0; a < SY_MAX_AXLES; a++) place = place || number == &v->axle[a].x;
-  for (int w = 0; w < SY_MAX_WHEELS; w++) place = place || number == &v->wheel[w].x || number == &v->wheel[w].y;
+  for (int w = 0; w < SY_MAX_WHEELS; w++)
+    place = place || number == &v->wheel[w].x || number == &v->wheel[w].y;
   moved->places = moved->places || place;
   for (size_t i = 0; i < c->shaft_count; i++)
     if (lies_in(number, &c->shaft[i], sizeof c->shaft[i])) moved->shafts |= 1u << i;
+  for (size_t i = 0; i < c->gaps.envelopes; i++)
+    if (lies_in(number, &c->gaps.envelope[i], sizeof c->gaps.envelope[i])) moved->envelopes |= 1u << i;
+}
+
+/* m; NaN where it cannot be found. */
+static double gap_of(const sy_plan_gaps *g, const sy_plan_pair *p) {
+  sy_gap gap;
+  sy_vec3 low;
+  if (p->ground)
+    return sy_envelope_reach(&g->envelope[p->a], (sy_vec3){0, 0, -1}, &low, NULL) == SY_OK ? low.z
+                                                                                           : (double)NAN;
+  if (sy_clearance(&g->envelope[p->a], &g->envelope[p->b], &gap, NULL) != SY_OK) return (double)NAN;
+  if (!p->marked) return gap.gap;
+  const sy_vec3 way = sy_vec3_sub(p->mark[1], p->mark[0]);
+  const double length = sy_vec3_length(way);
+  return length > 0.0 ? sy_vec3_dot(sy_vec3_sub(gap.at[1], gap.at[0]), way) / length : 0.0;
+}
+
+static void find_gaps(sy_plan_car *car, unsigned moved) {
+  const sy_plan_gaps *g = &car->gaps;
+  for (size_t i = 0; i < g->pairs; i++) {
+    const sy_plan_pair *p = &g->pair[i];
+    const unsigned both = 1u << p->a | (p->ground ? 0u : 1u << p->b);
+    if (both & moved) car->pair_gap[i] = gap_of(g, p);
+  }
+  for (size_t i = 0; i < g->count; i++) {
+    double least = (double)INFINITY;
+    for (size_t k = 0; k < g->pairs; k++)
+      if (g->pair[k].gap == i && !(car->pair_gap[k] >= least)) least = car->pair_gap[k]; /* also a NaN */
+    car->gap_found[i] = (sy_gap_found){sy_found_of(least), g->asked[i]};
+  }
 }
 
 sy_status sy_plan_car_follow(sy_plan_car *car, sy_plan_moved moved, sy_error *err) {
@@ -234,5 +304,6 @@ sy_status sy_plan_car_follow(sy_plan_car *car, sy_plan_moved moved, sy_error *er
       const sy_found unknown = sy_found_of((double)NAN);
       car->found[i] = (sy_shaft_found){unknown, unknown, unknown};
     }
+  if (moved.envelopes != 0) find_gaps(car, moved.envelopes);
   return moved.places ? sy_loadmap_make(&car->car.vehicle, level, &car->car.map, err) : SY_OK;
 }

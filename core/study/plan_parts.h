@@ -7,9 +7,9 @@
 
 /* A factor with what its weights are worked out from. */
 typedef struct sy_plan_axis {
-  sy_plan_factor factor;                                                    /* nodes are the plan's own */
-  double under[SY_PLAN_MOST_NODES];                                         /* Lagrange's denominators */
-  double half_sine[SY_PLAN_MOST_NODES], half_cosine[SY_PLAN_MOST_NODES];    /* of the nodes of an angle */
+  sy_plan_factor factor;                                                 /* nodes are the plan's own */
+  double under[SY_PLAN_MOST_NODES];                                      /* Lagrange's denominators */
+  double half_sine[SY_PLAN_MOST_NODES], half_cosine[SY_PLAN_MOST_NODES]; /* of the nodes of an angle */
 } sy_plan_axis;
 
 typedef struct sy_plan_part {

@@ -16,8 +16,8 @@ static bool asks_limit(const sy_plan_output *output, const size_t *which, size_t
 }
 
 /* A set whose limits nobody asks need not look for them: it is solved as beside a car where none was found. */
-static const void *without_limits(const sy_plan *p, const sy_plan_output *output, const size_t *which, size_t outputs,
-                                  sy_answer_state *none) {
+static const void *without_limits(const sy_plan *p, const sy_plan_output *output, const size_t *which,
+                                  size_t outputs, sy_answer_state *none) {
   if (p->set != sy_transfer_answers() || asks_limit(output, which, outputs)) return NULL;
   sy_pushed *s = (sy_pushed *)(void *)none->room;
   memset(s, 0, sizeof *s);
@@ -39,8 +39,8 @@ static sy_status not_tried(size_t variant, sy_error *err) {
 
 /* Variants one after the other, of the outputs in the list. */
 static sy_status solve_singly(const sy_plan *p, const double *const *value, size_t from, size_t count,
-                              const sy_plan_output *output, const size_t *which, size_t outputs, double *const *column,
-                              sy_error *err) {
+                              const sy_plan_output *output, const size_t *which, size_t outputs,
+                              double *const *column, sy_error *err) {
   sy_plan_car car;
   sy_answer_state state, none;
   double *at[SY_PLAN_NUMBERS], v[SY_PLAN_MOST_INPUTS];
@@ -51,11 +51,14 @@ static sy_status solve_singly(const sy_plan *p, const double *const *value, size
   for (size_t i = from; i < from + count; i++) {
     for (unsigned k = 0; k < inputs; k++) v[k] = value[k][i];
     if (!sy_plan_put_numbers(p, v, at)) return not_tried(i, err);
-    const bool solved = sy_plan_car_follow(&car, p->follows, NULL) == SY_OK &&
-                        p->set->solve(&car.car, &car.now, &car.drawn, beside, true, state.room, NULL) == SY_OK;
+    const bool solved =
+        sy_plan_car_follow(&car, p->follows, NULL) == SY_OK &&
+        p->set->solve(&car.car, &car.now, &car.drawn, beside, true, state.room, NULL) == SY_OK;
     for (size_t o = 0; o < outputs; o++) {
       const sy_plan_output *out = &output[which[o]];
-      column[which[o]][i] = solved ? out->scale * out->row->value(state.room, out->row->at + out->index) + out->offset : (double)NAN;
+      column[which[o]][i] =
+          solved ? out->scale * out->row->value(state.room, out->row->at + out->index) + out->offset
+                 : (double)NAN;
     }
   }
   return SY_OK;
@@ -75,8 +78,9 @@ static size_t on_same_places(const sy_plan *p, const double *const *value, size_
 }
 
 /* Some of the outputs, side by side. */
-static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_t count, const sy_plan_output *output,
-                             const size_t *which, size_t outputs, double *const *column, bool stream, sy_error *err) {
+static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_t count,
+                             const sy_plan_output *output, const size_t *which, size_t outputs,
+                             double *const *column, bool stream, sy_error *err) {
   sy_lane_answer lane[SY_MOST_ASKED];
   sy_balance places;
   const unsigned inputs = inputs_of(p);
@@ -88,7 +92,8 @@ static sy_status solve_lanes(const sy_plan *p, const double *const *value, size_
     for (unsigned k = 0; k < inputs; k++) v[k] = value[k][from], values[k] = value[k] + from;
     if (from == 0 || p->follows.places) {
       stands = sy_plan_places(p, v, &places);
-      for (size_t o = 0; o < outputs && stands; o++) stands = sy_plan_lane_answer(&places, &output[which[o]], &lane[o]);
+      for (size_t o = 0; o < outputs && stands; o++)
+        stands = sy_plan_lane_answer(&places, &output[which[o]], &lane[o]);
     }
     for (size_t o = 0; o < outputs; o++) here[which[o]] = column[which[o]] + from;
     if (!stands) {
@@ -127,8 +132,8 @@ static double sd_of(const sy_plan_car *car, const sy_balance *b, const sy_plan_o
   return fabs(output->scale) * sqrt(fmax(variance, 0.0));
 }
 
-static sy_status solve_sds(const sy_plan *p, const double *const *value, size_t count, const sy_plan_output *output,
-                           size_t outputs, double *const *sd, sy_error *err) {
+static sy_status solve_sds(const sy_plan *p, const double *const *value, size_t count,
+                           const sy_plan_output *output, size_t outputs, double *const *sd, sy_error *err) {
   sy_plan_car car;
   sy_balance b;
   double *at[SY_PLAN_NUMBERS], v[SY_PLAN_MOST_INPUTS];
@@ -146,14 +151,17 @@ static sy_status solve_sds(const sy_plan *p, const double *const *value, size_t 
   return SY_OK;
 }
 
-sy_status sy_plan_solve(const sy_plan *p, const double *const *value, size_t count, const sy_plan_output *output,
-                        size_t outputs, double *const *column, double *const *sd, bool stream, sy_error *err) {
+sy_status sy_plan_solve(const sy_plan *p, const double *const *value, size_t count,
+                        const sy_plan_output *output, size_t outputs, double *const *column,
+                        double *const *sd, bool stream, sy_error *err) {
   size_t lanes[SY_MOST_ASKED], others[SY_MOST_ASKED], lane_count = 0, other_count = 0;
   sy_balance base;
   sy_lane_answer lane;
-  if (outputs > SY_MOST_ASKED) return sy_fail(err, SY_LIMIT, "plan", NULL, "is asked %zu answers at a time", outputs);
-  const bool side_by_side = p->set == sy_balance_answers() &&
-                            sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &base, NULL) == SY_OK;
+  if (outputs > SY_MOST_ASKED)
+    return sy_fail(err, SY_LIMIT, "plan", NULL, "is asked %zu answers at a time", outputs);
+  const bool side_by_side =
+      p->set == sy_balance_answers() &&
+      sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &base, NULL) == SY_OK;
   for (size_t o = 0; o < outputs; o++)
     if (side_by_side && sy_plan_lane_answer(&base, &output[o], &lane))
       lanes[lane_count++] = o;

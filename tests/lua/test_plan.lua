@@ -51,7 +51,7 @@ end
 
 -- A ledger keeps lengths to a whole picometre, which no polynomial follows: 1e-12 m of some hundred kilograms at arms of metres. So of answers
 -- that are small differences of large numbers that is what counts: misses are relative to the answer or to this, in workshop units.
-local size_of = {["kg m2"] = 100, kg = 10, mm = 100, deg = 1, ["%"] = 10, g = 0.1}
+local size_of = {["kg m2"] = 100, kg = 10, mm = 1000, deg = 1, ["%"] = 10, g = 0.1}
 
 -- Every variant in `which` by the ordinary edits and calls.
 local sds_seen = 0

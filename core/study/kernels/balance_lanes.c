@@ -51,7 +51,9 @@ static inline lanes all(double value) {
 static inline lanes size_of(lanes v) { return (lanes)((masks)v & INT64_MAX); }
 
 /* What fits a mask, else another. */
-static inline lanes choose(masks where, lanes a, lanes b) { return (lanes)(((masks)a & where) | ((masks)b & ~where)); }
+static inline lanes choose(masks where, lanes a, lanes b) {
+  return (lanes)(((masks)a & where) | ((masks)b & ~where));
+}
 
 static inline void stream_out(double *out, lanes v) {
 #if SY_LEVEL == 4
@@ -65,7 +67,8 @@ static inline void stream_out(double *out, lanes v) {
 #endif
 }
 
-void ADD_POWERS(double *sum, const double *v, size_t n, double middle, double by, const double *coefficient, int count) {
+void ADD_POWERS(double *sum, const double *v, size_t n, double middle, double by, const double *coefficient,
+                int count) {
   const lanes from = all(middle), scale = all(by);
   for (size_t i = 0; i < n; i += LANES) {
     const lanes t = (load(v + i) - from) * scale;
@@ -77,12 +80,15 @@ void ADD_POWERS(double *sum, const double *v, size_t n, double middle, double by
 
 /* ---- answers ---------------------------------------------------------------------------------------------------------------- */
 
-static inline lanes get(const sy_lane_sum *s, size_t i) { return s->at != NULL ? load(s->at + i) : all(s->same); }
+static inline lanes get(const sy_lane_sum *s, size_t i) {
+  return s->at != NULL ? load(s->at + i) : all(s->same);
+}
 
 /* Always in this order, whatever is the same for all: so the bits do not depend on which variants stand together. */
-static inline __attribute__((always_inline)) lanes linear(const sy_lane_sum *sum, const double c[4], size_t i, bool clamps) {
-  const lanes m = all(c[0]) * get(&sum[0], i), x = all(c[1]) * get(&sum[1], i), y = all(c[2]) * get(&sum[2], i),
-              z = all(c[3]) * get(&sum[3], i);
+static inline __attribute__((always_inline)) lanes linear(const sy_lane_sum *sum, const double c[4], size_t i,
+                                                          bool clamps) {
+  const lanes m = all(c[0]) * get(&sum[0], i), x = all(c[1]) * get(&sum[1], i),
+              y = all(c[2]) * get(&sum[2], i), z = all(c[3]) * get(&sum[3], i);
   const lanes total = m + x + y + z;
   if (!clamps) return total;
   const lanes size = size_of(m) + size_of(x) + size_of(y) + size_of(z);
@@ -101,7 +107,8 @@ static inline lanes index_of(const sy_lane_answer *w, const sy_lane_sum *sum, la
 }
 
 /* inverse: 1 / m. */
-static inline __attribute__((always_inline)) lanes answer_at(const sy_lane_answer *w, const sy_lane_sum *sum, lanes inverse, size_t i) {
+static inline __attribute__((always_inline)) lanes answer_at(const sy_lane_answer *w, const sy_lane_sum *sum,
+                                                             lanes inverse, size_t i) {
   switch (w->kind) {
   case SY_LANE_LINEAR: return linear(sum, w->c, i, w->clamps);
   case SY_LANE_SHARE: return linear(sum, w->c, i, w->clamps) * inverse;
@@ -120,7 +127,8 @@ static inline __attribute__((always_inline)) lanes answer_at(const sy_lane_answe
 }
 
 /* With the kind known the compiler makes a loop of it. */
-static inline __attribute__((always_inline)) void run(const sy_lane_answer *w, const sy_lane_sum *sum, size_t n, double *out, bool stream) {
+static inline __attribute__((always_inline)) void run(const sy_lane_answer *w, const sy_lane_sum *sum,
+                                                      size_t n, double *out, bool stream) {
   const bool same = sum[0].at == NULL;
   const lanes one = all(1.0), same_inverse = one / all(sum[0].same);
   size_t i = 0;
@@ -138,7 +146,8 @@ static inline __attribute__((always_inline)) void run(const sy_lane_answer *w, c
   memcpy(out + i, rest, (n - i) * sizeof *out);
 }
 
-void BALANCE(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n, double *out, bool stream) {
+void BALANCE(const sy_lane_answer *answer, const sy_lane_sum sum[SY_BALANCE_SUMS], size_t n, double *out,
+             bool stream) {
   sy_lane_answer w = *answer;
   if (w.clamps) { /* few: not worth a loop of each kind */
     run(&w, sum, n, out, false);

@@ -11,6 +11,7 @@
 #include "bind/mass/ledger.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
+#include "bind/shop/clearance.h"
 #include "bind/shop/shafts.h"
 #include "bind/study/column.h"
 #include "study/blocks.h"
@@ -19,7 +20,7 @@
 #define PLAN "steelyard.plan"
 
 typedef struct syl_plan {
-  sy_plan *plan; /* NULL: closed */
+  sy_plan *plan;  /* NULL: closed */
   bool uncertain; /* its cars bring covariances */
   size_t outputs;
   sy_plan_output output[SY_MOST_ASKED];
@@ -40,13 +41,81 @@ static int l_gc(lua_State *L) {
 
 /* ---- cars ------------------------------------------------------------------------------------------------------------------ */
 
-/* The car of the table at `index` (bind/answers/asked.h), which may have `joints`: a list of what core.shaft takes. What it holds on to is
+/* The envelope on top of the stack, taken off: its number among those there are. `seen`, a table, knows them. */
+static unsigned char envelope_number(lua_State *L, int seen, const sy_axes *axes, sy_plan_gaps *out) {
+  lua_pushvalue(L, -1);
+  if (lua_rawget(L, seen) == LUA_TNIL) {
+    luaL_argcheck(L, out->envelopes < SY_PLAN_ENVELOPES, 2, "too many shapes for the gaps of a plan");
+    lua_pop(L, 1);
+    out->envelope[out->envelopes] = syl_read_envelope(L, lua_gettop(L), axes);
+    lua_pushvalue(L, -1);
+    lua_pushinteger(L, (lua_Integer)out->envelopes++);
+    lua_rawset(L, seen);
+    lua_pushinteger(L, (lua_Integer)out->envelopes - 1);
+  }
+  const unsigned char number = (unsigned char)lua_tointeger(L, -1);
+  lua_pop(L, 2);
+  return number;
+}
+
+/* {asked = mm, pairs = {{a, b or nil: the ground, marks = {{f, l, u}, {f, l, u}} or nil}, ...}} on top of the stack. */
+static void read_gap(lua_State *L, int seen, const sy_axes *axes, sy_plan_gaps *out) {
+  const int entry = lua_gettop(L);
+  luaL_argcheck(L, out->count < SY_PLAN_GAPS, 2, "too many gaps for a plan");
+  out->asked[out->count] = syl_number_under(L, entry, "asked", SY_MILLIMETRE, 0);
+  lua_getfield(L, entry, "pairs");
+  const int pairs = lua_gettop(L);
+  const lua_Integer count = syl_length(L, pairs);
+  luaL_argcheck(L, (size_t)count + out->pairs <= SY_PLAN_PAIRS, 2,
+                "too many pairs of shapes for the gaps of a plan");
+  for (lua_Integer i = 1; i <= count; i++) {
+    lua_geti(L, pairs, i);
+    const int pair = lua_gettop(L);
+    sy_plan_pair *p = &out->pair[out->pairs++];
+    *p = (sy_plan_pair){.gap = (unsigned char)out->count};
+    lua_geti(L, pair, 1);
+    p->a = envelope_number(L, seen, axes, out);
+    p->ground = lua_geti(L, pair, 2) == LUA_TNIL;
+    if (p->ground)
+      lua_pop(L, 1);
+    else
+      p->b = envelope_number(L, seen, axes, out);
+    p->marked = lua_getfield(L, pair, "marks") != LUA_TNIL;
+    for (int k = 0; k < 2 && p->marked; k++) {
+      lua_geti(L, pair + 1, k + 1);
+      p->mark[k] = syl_three_at(L, -1, 1, SY_MILLIMETRE);
+      lua_pop(L, 1);
+    }
+    lua_settop(L, pairs);
+  }
+  out->count++;
+  lua_settop(L, entry);
+}
+
+/* The list under `gaps_from` of the table at `index`. */
+static void read_gaps(lua_State *L, int index, const sy_axes *axes, sy_plan_gaps *out) {
+  memset(out, 0, sizeof *out);
+  lua_getfield(L, index, "gaps_from");
+  const int list = lua_gettop(L);
+  if (lua_isnil(L, list)) return;
+  lua_newtable(L);
+  const lua_Integer count = syl_length(L, list);
+  for (lua_Integer i = 1; i <= count; i++) {
+    lua_geti(L, list, i);
+    read_gap(L, list + 1, axes, out);
+    lua_pop(L, 1);
+  }
+}
+
+/* The car of the table at `index` (bind/answers/asked.h), which may have `joints`, a list of what core.shaft takes, and
+** `gaps_from`, a list for read_gap. What it holds on to is
 ** left on the stack. */
 static void read_car(lua_State *L, int index, bool uncertain, sy_plan_car *out) {
   syl_asked asked;
   sy_totals now, drawn;
   sy_shaft shaft[SY_PLAN_SHAFTS];
   sy_joint_error error[SY_MOST_OWN];
+  sy_plan_gaps gaps;
   sy_error err;
   syl_read_asked(L, index, &asked);
   (uncertain ? sy_ledger_totals : sy_ledger_sums)(asked.car.now, &now);
@@ -64,7 +133,10 @@ static void read_car(lua_State *L, int index, bool uncertain, sy_plan_car *out) 
     lua_geti(L, list, i + 1);
     syl_read_shaft(L, lua_gettop(L), error, &shaft[i]);
   }
-  if (sy_plan_car_make(&asked.car, &now, &drawn, shaft, (size_t)count, out, &err) != SY_OK) syl_raise(L, &err);
+  luaL_checkstack(L, 16, NULL);
+  read_gaps(L, index, &asked.g->axes, &gaps);
+  if (sy_plan_car_make(&asked.car, &now, &drawn, shaft, (size_t)count, &gaps, out, &err) != SY_OK)
+    syl_raise(L, &err);
 }
 
 /* ---- making ---------------------------------------------------------------------------------------------------------------- */
@@ -174,7 +246,8 @@ static int l_term(lua_State *L) {
     for (lua_Integer i = 0; i < nodes; i++) node[i] = syl_number_at(L, entry, i + 1);
     const int input = syl_whole_under(L, entry, "input", 1, SY_PLAN_MOST_INPUTS, 1);
     lua_getfield(L, entry, "way");
-    factor[f] = (sy_plan_factor){(unsigned)input - 1, (sy_plan_way)luaL_checkoption(L, -1, NULL, ways), node, (size_t)nodes};
+    factor[f] = (sy_plan_factor){(unsigned)input - 1, (sy_plan_way)luaL_checkoption(L, -1, NULL, ways), node,
+                                 (size_t)nodes};
     luaL_checkstack(L, 8, NULL);
   }
   if (sy_plan_term(p->plan, factor, (size_t)count, &err) != SY_OK) return syl_raise(L, &err);
@@ -195,7 +268,8 @@ static int l_level(lua_State *L) {
 static void read_values(lua_State *L, int index, double value[SY_PLAN_MOST_INPUTS]) {
   const lua_Integer count = syl_length(L, index);
   luaL_argcheck(L, count <= SY_PLAN_MOST_INPUTS, index, "too many inputs");
-  for (lua_Integer i = 0; i < SY_PLAN_MOST_INPUTS; i++) value[i] = i < count ? syl_number_at(L, index, i + 1) : 0.0;
+  for (lua_Integer i = 0; i < SY_PLAN_MOST_INPUTS; i++)
+    value[i] = i < count ? syl_number_at(L, index, i + 1) : 0.0;
 }
 
 /* plan:miss(values by input, asked) -> how far the plan is from that car, by the size of its numbers */
@@ -221,7 +295,8 @@ static int l_at(lua_State *L) {
   read_values(L, 2, value);
   for (size_t i = 0; i < SY_PLAN_MOST_INPUTS; i++) values[i] = &value[i];
   for (size_t i = 0; i < SY_MOST_ASKED; i++) answers[i] = &answer[i];
-  if (sy_plan_solve(p->plan, values, 1, p->output, p->outputs, answers, NULL, false, &err) != SY_OK) return syl_raise(L, &err);
+  if (sy_plan_solve(p->plan, values, 1, p->output, p->outputs, answers, NULL, false, &err) != SY_OK)
+    return syl_raise(L, &err);
   lua_createtable(L, (int)p->outputs, 0);
   for (size_t i = 0; i < p->outputs; i++) {
     if (isnan(answer[i]))
@@ -250,12 +325,13 @@ typedef struct job {
   const syl_column *point[SY_PLAN_MOST_INPUTS];
   choice word[MOST_CHOICES], wheel[MOST_CHOICES];
   size_t words, wheels, cases; /* cases: combinations of words, twice as many where wheels may move */
-  bool stream; /* columns are larger than caches */
+  bool stream;                 /* columns are larger than caches */
   size_t sets;
   const syl_plan *const *plan[MOST_SETS]; /* by set, then by case; NULL: nothing is known then */
   size_t outputs[MOST_SETS];              /* of each set */
-  double **column[MOST_SETS], **sd[MOST_SETS]; /* by set, then by its outputs: where variant 0 lies; of sd NULL where it is not wanted */
-  atomic_size_t missed;                   /* 1 + the first variant that has a value without an answer; 0: none */
+  double **column[MOST_SETS],
+      **sd[MOST_SETS]; /* by set, then by its outputs: where variant 0 lies; of sd NULL where it is not wanted */
+  atomic_size_t missed; /* 1 + the first variant that has a value without an answer; 0: none */
 } job;
 
 static size_t case_of(const job *j, double value[][CHUNK], size_t i) {
@@ -272,7 +348,9 @@ static size_t case_of(const job *j, double value[][CHUNK], size_t i) {
 
 static void miss(job *j, size_t variant) {
   size_t before = atomic_load(&j->missed);
-  while ((before == 0 || before > variant + 1) && !atomic_compare_exchange_weak(&j->missed, &before, variant + 1)) {}
+  while ((before == 0 || before > variant + 1) &&
+         !atomic_compare_exchange_weak(&j->missed, &before, variant + 1)) {
+  }
 }
 
 /* Variants from `from` on whose values lie at `value`, all of one case. */
@@ -287,7 +365,8 @@ static void solve_run(job *j, size_t from, size_t count, size_t which, const dou
     }
     const sy_status status =
         plan == NULL ? SY_UNKNOWN
-                     : sy_plan_solve(plan->plan, value, count, j->outputs[s] > 0 ? plan->output : &none, j->outputs[s], column, sd, j->stream, NULL);
+                     : sy_plan_solve(plan->plan, value, count, j->outputs[s] > 0 ? plan->output : &none,
+                                     j->outputs[s], column, sd, j->stream, NULL);
     if (status == SY_OK) continue;
     for (size_t o = 0; o < j->outputs[s]; o++)
       for (size_t i = 0; i < count; i++) {
@@ -345,7 +424,8 @@ static double *column_under(lua_State *L, int index, const job *j) {
     return NULL;
   }
   syl_column *c = syl_column_check(L, lua_gettop(L));
-  luaL_argcheck(L, syl_column_data(c) != NULL && syl_column_count(c) >= j->first + j->count, index, "a column is too short");
+  luaL_argcheck(L, syl_column_data(c) != NULL && syl_column_count(c) >= j->first + j->count, index,
+                "a column is too short");
   lua_pop(L, 1);
   return syl_column_data(c);
 }
@@ -364,7 +444,8 @@ static void read_set(lua_State *L, job *j, size_t s) {
   lua_getfield(L, entry, "outputs");
   const lua_Integer count = syl_length(L, lua_gettop(L));
   luaL_argcheck(L, count <= SY_MOST_ASKED, 1, "too many outputs");
-  double **columns = lua_newuserdatauv(L, 2 * ((size_t)count + 1) * sizeof *columns, 0), **sds = columns + count + 1;
+  double **columns = lua_newuserdatauv(L, 2 * ((size_t)count + 1) * sizeof *columns, 0),
+         **sds = columns + count + 1;
   for (lua_Integer i = 0; i < count; i++) {
     lua_geti(L, -2, i + 1);
     lua_pushvalue(L, -1);
@@ -373,7 +454,8 @@ static void read_set(lua_State *L, job *j, size_t s) {
     luaL_argcheck(L, columns[i] != NULL, 5, "lacks a column");
   }
   for (size_t i = 0; i < j->cases; i++)
-    luaL_argcheck(L, plans[i] == NULL || plans[i]->outputs == (size_t)count, 1, "outputs and plans do not go together");
+    luaL_argcheck(L, plans[i] == NULL || plans[i]->outputs == (size_t)count, 1,
+                  "outputs and plans do not go together");
   j->plan[s] = plans, j->outputs[s] = (size_t)count, j->column[s] = columns, j->sd[s] = sds;
   luaL_checkstack(L, 8, NULL);
 }
@@ -432,7 +514,8 @@ static int l_run(lua_State *L) {
 }
 
 void syl_open_plan(lua_State *L) {
-  static const luaL_Reg methods[] = {{"try", l_try}, {"term", l_term}, {"clear", l_clear}, {"miss", l_miss}, {"at", l_at}, {"level", l_level}, {NULL, NULL}};
+  static const luaL_Reg methods[] = {{"try", l_try}, {"term", l_term},   {"clear", l_clear}, {"miss", l_miss},
+                                     {"at", l_at},   {"level", l_level}, {NULL, NULL}};
   static const luaL_Reg functions[] = {{"plan", l_plan}, {"plan_run", l_run}, {NULL, NULL}};
   syl_open_class(L, PLAN, methods, l_gc);
   luaL_setfuncs(L, functions, 0);

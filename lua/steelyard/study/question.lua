@@ -41,6 +41,7 @@ end
 local standing = {"corners", "attitude"} -- both are the car on its springs
 
 local function shafts(c) return require("steelyard.shop.shafts").joints(c) end
+local function clearances(c) return require("steelyard.shop.clearances").gaps_from(c) end
 
 -- by of an output (study/outputs.lua), its set -> sets, how the core is asked
 local ways = {
@@ -50,6 +51,7 @@ local ways = {
     attitude = {standing, usual "corners"},
     stability = {{"stability"}, usual "stability"},
     shafts = {{"shafts"}, shafts},
+    clearances = {{"clearances"}, clearances},
   },
   call = {
     corners = {standing, method("corners", function(c, o) return (require("steelyard.answers.corners").asked_with(c, o)) end)},
