@@ -160,6 +160,31 @@ function Evaluate:context(i, points)
   return self.contexts[key]
 end
 
+local MOST_CONTEXTS = 64
+
+--- A car for each combination of words, their other values those of variant i; nil where there are too many, or where a function of the caller's
+-- makes the cars.
+function Evaluate:all_contexts(i, points)
+  if self.changed then return nil end
+  local columns, words, count = table.move(points, 1, #points, 1, {}), {}, 1
+  for k, input in ipairs(self.inputs) do
+    if input.words then words[#words + 1], count = k, count * #input.words end
+  end
+  if count > MOST_CONTEXTS then return nil end
+  local list = {}
+  for at = 0, count - 1 do
+    local rest = at
+    for _, k in ipairs(words) do
+      local n = #self.inputs[k].words
+      columns[k], rest = {[i] = rest % n + 1}, rest // n
+    end
+    local car = made(self, i, columns)
+    if not car then return nil end
+    list[#list + 1] = contents.inside(car)
+  end
+  return list
+end
+
 --- Uncertainties of the outputs that are late, of variant i by itself: list by output.
 function Evaluate:sd(i, points)
   local _, sds = asked(self, "ask_all", made(self, i, points))

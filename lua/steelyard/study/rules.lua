@@ -129,6 +129,16 @@ local function at_most(c, out, value)
   return said and said.at_most
 end
 
+--- How each limit is open for a car (limits.open): list by rule, false where it is not.
+function rules.open_in(c, outputs, list, values)
+  local open = {}
+  for k, rule in ipairs(list) do
+    local b = quantities.limited(rule.quantity).grows and sheet_of(c) or nil
+    open[k] = limits.open(c, b, rule, at_most(c, outputs[rule.out], values[rule.out])) or false
+  end
+  return open
+end
+
 --- See above; c: the inside of the car; outputs: what the values are of. late: {[output] = true} whose uncertainty is not there yet; then, third,
 -- whether a verdict waits for one: what is inside a limit may still be near it.
 function rules.judge_in(c, outputs, list, values, sds, fails, late)

@@ -6,8 +6,9 @@
 
 local core = require "steelyard.core"
 local evaluate = require "steelyard.study.evaluate"
-local rules = require "steelyard.study.rules"
+local judging = require "steelyard.study.judging"
 local stores_of = require "steelyard.study.stores"
+local verdicts = require "steelyard.answers.verdicts"
 
 local work = {}
 
@@ -64,105 +65,74 @@ end
 
 -- ---- verdicts ------------------------------------------------------------------------------------------------------------------
 
--- Ranks of entries from .. to by one evaluation, where worse than what stands there; how many had to be asked for an uncertainty.
-local function judge(e, list, points, from, to, columns, sds, bad, ranks)
-  local values, uncertainties, none, asked = {}, {}, {}, 0
-  for i = from, list[1] and to or from - 1 do
-    local rank, _, waits = 4, nil, false
-    if not bad[i] then
-      local c = e:context(i, points)
-      for o, column in ipairs(columns) do
-        values[o] = column[i]
-        uncertainties[o] = sds[o] and sds[o][i] or nil
-      end
-      rank, _, waits = rules.judge_in(c, e.outputs, list, values, uncertainties, none, e.any_late and e.late)
-      if waits and ranks[i] == 1 then
-        rank, asked = rules.judge_in(c, e.outputs, list, values, e:sd(i, points), none), asked + 1
-      end
-    end
-    if rank > ranks[i] then ranks[i] = rank end
-  end
-  return asked
+-- A column of codes of which none is a verdict yet.
+local function clear(codes, from, to)
+  core.column_put(codes, from, to, ("\0"):rep(to - from + 1), 1)
+  return codes
 end
 
--- The same for the states that limits name. points: from entry 1 on.
-local function judge_states(w, points, count, ranks)
+local function scratch_codes(w, n)
+  if not w.codes or #w.codes ~= n then w.codes = core.column_codes(n, stores_of.verdicts) end
+  return clear(w.codes, 1, n)
+end
+
+-- Verdicts of `count` variants in the states that limits name, over those in codes. points: from entry 1 on.
+local function judge_states(w, points, count, codes)
   local singly = 0
   for k, entry in ipairs(w.states) do
     local bad = {}
     local columns = scratch_columns(w, "state" .. k .. " ", entry.e.outputs, count, always)
     local sds = scratch_columns(w, "state sd" .. k .. " ", entry.e.outputs, count, always)
     singly = math.max(singly, entry.e:run(1, count, points, columns, sds, bad))
-    singly = math.max(singly, judge(entry.e, entry.rules, points, 1, count, columns, sds, bad, ranks))
+    singly = math.max(singly, entry.judge(points, 1, count, columns, sds, bad, codes))
   end
   return singly
 end
 
 -- ---- without folding -----------------------------------------------------------------------------------------------------------
 
-local function fresh(count)
-  local ranks = {}
-  for i = 1, count do ranks[i] = 1 end
-  return ranks
+-- Verdicts over states go into the entries from `at` on, where worse.
+local function add_states(w, first, count, verdict, at)
+  local codes = scratch_codes(w, count)
+  local singly = judge_states(w, points_of_block(w, first, count), count, codes)
+  for k = 1, count do
+    local word, found = verdict[at + k - 1], verdicts.rank[codes[k]]
+    if not word or found > verdicts.rank[word] then core.column_code(verdict, at + k - 1, found) end
+  end
+  return singly
 end
 
 -- Answers as the car has what is folded; verdicts where nothing is.
 local function run_plain(w, first, count, stores, at)
-  local bad, wanted = {}, judged(w.s.rules)
+  local bad, sds = {}, {}
   local points = at == first and w.outer.columns or points_of_block(w, first, count)
-  local columns, sds = stores.values, {}
-  if at ~= first and at ~= 1 then error("a block begins where it is kept, or at the first entry") end
-  for o in ipairs(w.plain.outputs) do
-    sds[o] = stores.sds[o] or not w.folds and wanted(o) and scratch(w, "sd" .. o, #stores.verdict) or false
+  for o, out in ipairs(w.plain.outputs) do
+    sds[o] = stores.sds[o] or out.with_sd and scratch(w, "sd" .. o, #stores.verdict) or false
   end
-  local singly = w.plain:run(at, count, points, columns, sds, bad)
+  local singly = w.plain:run(at, count, points, stores.values, sds, bad)
   if w.folds or not w.judges then return singly end
-  local ranks = setmetatable({}, {__index = function() return 1 end})
-  singly = math.max(singly, judge(w.plain, w.s.rules, points, at, at + count - 1, columns, sds, bad, ranks))
-  if w.states[1] then
-    local of_states = fresh(count)
-    singly = math.max(singly, judge_states(w, points_of_block(w, first, count), count, of_states))
-    for k = 1, count do
-      if of_states[k] > ranks[at + k - 1] then ranks[at + k - 1] = of_states[k] end
-    end
-  end
-  for i = at, at + count - 1 do core.column_code(stores.verdict, i, ranks[i]) end
-  return singly
+  local last = at + count - 1
+  clear(stores.verdict, at, last)
+  singly = math.max(singly, w.judge(points, at, last, stores.values, sds, bad, stores.verdict))
+  return w.states[1] and math.max(singly, add_states(w, first, count, stores.verdict, at)) or singly
 end
 
 -- ---- folding -------------------------------------------------------------------------------------------------------------------
-
--- The least and the greatest of `folds` entries of a column, and which they are; nothing where one is not known.
-local function ends(column, from, folds)
-  local low, high, low_at, high_at = nil, nil, nil, nil
-  for f = 1, folds do
-    local value = column[from + f]
-    if not value then return nil end
-    if not low or value < low then low, low_at = value, f end
-    if not high or value > high then high, high_at = value, f end
-  end
-  return low, high, low_at, high_at
-end
 
 local function run_folds(w, first, count, stores, at)
   local folds = w.inner.n
   local n, bad = count * folds, {}
   local points = points_of_block(w, first, count, true)
   local columns = scratch_columns(w, "value", w.folds.outputs, n, always)
-  local sds = scratch_columns(w, "folded sd", w.folds.outputs, n, judged(w.s.rules))
-  local singly, ranks = w.folds:run(1, n, points, columns, sds, bad), w.judges and fresh(n)
-  if w.judges then
-    singly = math.max(singly, judge(w.folds, w.s.rules, points, 1, n, columns, sds, bad, ranks))
-    singly = math.max(singly, judge_states(w, points, n, ranks))
+  local sds = scratch_columns(w, "folded sd", w.folds.outputs, n, function(o) return w.folds.outputs[o].with_sd end)
+  local singly = w.folds:run(1, n, points, columns, sds, bad)
+  for o, column in ipairs(columns) do
+    core.fold(column, 1, folds, count, at, stores.lowest[o], stores.highest[o], stores.lowest_at[o], stores.highest_at[o])
   end
-  for u = 0, count - 1 do
-    for o, column in ipairs(columns) do
-      local found = table.pack(ends(column, u * folds, folds))
-      for k, which in ipairs(stores_of.of_folds) do core.column_set(stores[which][o], at + u, found[k]) end
-    end
-    local worst = 1
-    for f = 1, ranks and folds or 0 do worst = math.max(worst, ranks[u * folds + f]) end
-    if ranks then core.column_code(stores.verdict, at + u, worst) end
+  if w.judges then
+    local codes = scratch_codes(w, n)
+    singly = math.max(singly, w.judge(points, 1, n, columns, sds, bad, codes), (judge_states(w, points, n, codes)))
+    core.fold_verdict(codes, 1, folds, count, at, stores.verdict)
   end
   return (singly + folds - 1) // folds
 end
@@ -196,8 +166,10 @@ function work.new(s, outer, inner)
     return s.uncertainty and o <= s.shown or not folds and is_judged(o) and "judged"
   end))
   w.folds = folds and new(s.car, all_inputs, with_sd(s.outputs, function(o) return is_judged(o) and "judged" end)) or nil
+  w.judge = judging.new(w.folds or w.plain, s.rules)
   for k, entry in ipairs(s.states) do
-    w.states[k] = {e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, function() return "judged" end), of_state), rules = entry.rules}
+    local e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, function() return "judged" end), of_state)
+    w.states[k] = {e = e, judge = judging.new(e, entry.rules)}
   end
   w.all_planned = w.plain.all_planned and (not w.folds or w.folds.all_planned)
   w.late = w.plain.any_late or w.folds and w.folds.any_late
