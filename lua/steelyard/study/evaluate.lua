@@ -3,6 +3,7 @@
 -- evaluate.new{car =, inputs =, outputs =, settings =, change =, skip = kinds of inputs that are not applied, points = columns by input where some
 -- lie outside what the inputs say, singly = true: no plan} -> e, with
 --   e.all_planned  whether the plan answers all outputs; those that have with_sd with their uncertainties
+--   outputs        of outputs.lua, with with_sd and, where a limit judges them, judged = true
 --   e.late         outputs whose uncertainty only a verdict may need (with_sd = "judged") and the plan does not have: it is asked for with e:sd
 --   e:run(first, count, points, columns, sds, bad) -> how many variants were asked one by one. points: columns by input (nil entries: as the car
 --       has it); columns, sds: lists by output, entries first .. first + count - 1 of which are written; sds[o] false where nobody wants it.
@@ -109,20 +110,27 @@ local function run_rest(self, first, count, points, columns, sds, bad)
   return count
 end
 
--- What the plan has no answer for: is it unknown, or does the car not stand so?
+local function any_unknown(column, first, count)
+  return core.summary():add(column, first, first + count - 1, 1):read().unknown > 0
+end
+
+-- What a limit judges and the plan has no answer for: is it unknown, or does the car not stand so?
 local function run_unknown(self, first, count, points, columns, bad)
-  local singly = 0
-  for i = first, first + count - 1 do
-    local open = false
-    for k, covered in ipairs(self.covered) do open = open or covered and columns[k][i] == nil end
-    if open then
+  local open, singly = {}, 0
+  for k, out in ipairs(self.outputs) do
+    if out.judged and self.covered[k] and any_unknown(columns[k], first, count) then open[#open + 1] = columns[k] end
+  end
+  for i = first, open[1] and first + count - 1 or first - 1 do
+    local unknown = false
+    for _, column in ipairs(open) do unknown = unknown or column[i] == nil end
+    if unknown then
       local car, given = made(self, i, points)
       singly = singly + 1
       if not car then
         bad[i] = true
       else
         local _, _, fails = asked(self, "ask_all", car, given)
-        bad[i] = bad[i] or next(fails) ~= nil
+        bad[i] = bad[i] or next(fails) ~= nil or nil
       end
     end
   end

@@ -10,6 +10,7 @@ local printed = {}
 
 local MOST_ROWS = 60      -- on a page; of more the ends are shown
 local SHOWN_AT_AN_END = 6
+local MOST_SORTED = 20000 -- of more variants those with the extreme answers are shown: the study knows them
 local MOST_ACROSS = 16    -- columns of a map
 
 -- What a page is made from: the result and how it came about; n: variants there are.
@@ -213,6 +214,20 @@ local function ends(w)
   return rows
 end
 
+-- The variants with the least and the most of each output.
+local function extreme_rows(w)
+  local rows, taken = {}, {}
+  for o = 1, w.a.shown do
+    local sum = w.r.summary[w.a.outputs[o].name]
+    for _, i in ipairs(sum and {sum.at_min, sum.at_max} or {}) do
+      if not taken[i] then rows[#rows + 1] = i end
+      taken[i] = true
+    end
+  end
+  table.sort(rows)
+  return rows
+end
+
 local function thinned(list)
   if #list <= MOST_ROWS then return list end
   local some = {}
@@ -232,6 +247,7 @@ local function rows_of(w)
     for i = 1, w.n do rows[i] = i end
     return rows
   end
+  if w.n > MOST_SORTED then return extreme_rows(w), "Those with the least and the most of each:" end
   return ends(w), w.r.verdict and ("The best %d and the worst %d:"):format(SHOWN_AT_AN_END, SHOWN_AT_AN_END)
     or ("The %d with the lowest and the %d with the highest %s:"):format(SHOWN_AT_AN_END, SHOWN_AT_AN_END, w.a.outputs[1].label)
 end

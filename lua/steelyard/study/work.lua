@@ -20,10 +20,12 @@ local function picked(list, numbers)
   return some
 end
 
--- The outputs with an uncertainty where it is wanted.
-local function with_sd(outputs, wanted)
+-- The outputs with an uncertainty where it is wanted, and those that a limit judges marked.
+local function with_sd(outputs, wanted, judged_too)
   local list = {}
-  for o, out in ipairs(outputs) do list[o] = setmetatable({with_sd = wanted(o) or false}, {__index = out}) end
+  for o, out in ipairs(outputs) do
+    list[o] = setmetatable({with_sd = wanted(o) or false, judged = judged_too(o)}, {__index = out})
+  end
   return list
 end
 
@@ -164,11 +166,11 @@ function work.new(s, outer, inner)
   local is_judged = judged(s.rules)
   w.plain = new(s.car, outer_inputs, with_sd(s.outputs, function(o)
     return s.uncertainty and o <= s.shown or not folds and is_judged(o) and "judged"
-  end))
-  w.folds = folds and new(s.car, all_inputs, with_sd(s.outputs, function(o) return is_judged(o) and "judged" end)) or nil
+  end, folds and function() return false end or is_judged))
+  w.folds = folds and new(s.car, all_inputs, with_sd(s.outputs, function(o) return is_judged(o) and "judged" end, is_judged)) or nil
   w.judge = judging.new(w.folds or w.plain, s.rules)
   for k, entry in ipairs(s.states) do
-    local e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, function() return "judged" end), of_state)
+    local e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, function() return "judged" end, always), of_state)
     w.states[k] = {e = e, judge = judging.new(e, entry.rules)}
   end
   w.all_planned = w.plain.all_planned and (not w.folds or w.folds.all_planned)
