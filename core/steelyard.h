@@ -85,7 +85,10 @@
 #include "statics/stability.h"
 #include "statics/transfer.h"
 #include "statics/trial.h"
+#include "study/blocks.h"
 #include "study/corner_variants.h"
+#include "study/points.h"
+#include "study/sobol.h"
 #include "vehicle/ratio.h"
 #include "vehicle/vehicle.h"
 

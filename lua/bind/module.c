@@ -63,5 +63,8 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_grown_file(L);
   syl_open_interrupt(L);
   syl_open_terminal(L);
+  syl_open_column(L);
+  syl_open_column_bytes(L);
+  syl_open_points(L);
   return 1;
 }

@@ -71,7 +71,7 @@ function Reader:block()
   return number, bytes
 end
 
--- What a JSON text says of a study, its whole numbers as such; nil where that is not a heading.
+-- What a JSON text says of a study, its whole numbers as such; nil where it is not a heading.
 local function heading_of(bytes)
   local fine, heading = pcall(json.decode, bytes)
   if not fine or type(heading) ~= "table" then return nil end
