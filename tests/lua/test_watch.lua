@@ -349,8 +349,8 @@ test("merge_refuses_what_is_not_a_shard_unfinished_or_damaged", function()
     refuses({folder .. "/empty"}, {code = "type", message = "is not a shard of a study"})
     put(folder .. "/newer", "steelyard blocks 7\nand more")
     refuses({folder .. "/newer"}, {code = "type", message = "was written by another version of steelyard"})
-    refuses({folder .. "/none"}, {code = "io", file = folder .. "/none", message = "is not there"})
-    refuses({folder}, {code = "io", file = folder, message = "is not a regular file"})
+    refuses({folder .. "/none"}, {code = "read", file = folder .. "/none", message = "is not there"})
+    refuses({folder}, {code = "read", file = folder, message = "is not a regular file"})
     for _, wrong in ipairs{{}, 5, {5}, "x"} do
       refuses(wrong, {code = "type", message = "sy.merge needs the files of the shards", hint = "sy.merge{"})
     end
