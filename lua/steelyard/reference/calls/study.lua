@@ -31,7 +31,6 @@ calls.results = {
     {"outputs[].name", "text", "", "of the quantity"}, {"outputs[].label", "text", "", "as printed"}, {"outputs[].unit", "text", "", "of it"},
     {"outputs[].decimals", "number", "", "as printed"}, {"outputs[].unknown", "number", "", "variants in which it is not known"},
     {"columns", "table<string, column>", "", "by name of input and output: an entry a variant"},
-    {"sd", "table<string, column>", "", "standard uncertainties by name of output, when asked for"},
     {"verdict?", "column", "", "of each variant: pass, near, fail or unknown; where there are limits"},
     {"counts?.pass", "number", "", "variants"}, {"counts?.near", "number", "", "inside, by less than their uncertainty"},
     {"counts?.fail", "number", "", "that break a limit"}, {"counts?.unknown", "number", "", "not decided"},
