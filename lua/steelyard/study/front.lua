@@ -25,7 +25,7 @@ local function keys_of(a, stores, n)
   for q in ipairs(a.front) do key[q] = {} end
   local feasible = {pass = true, near = true}
   for i = 1, n do
-    local known = feasible[stores.verdict[i]]
+    local known = not a.rules[1] or feasible[stores.verdict[i]]
     for q, entry in ipairs(a.front) do
       local value = known and (a.folds and (entry.most and stores.lowest or stores.highest) or stores.values)[entry.out][i]
       known = known and value ~= nil

@@ -1,7 +1,6 @@
 --- The page of a study: a row a variant, or a map of two inputs; of many variants the best and the worst alone.
 
 local page = require "steelyard.print.page"
-local tally_of = require "steelyard.study.tally"
 local made = require "steelyard.study.made"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -302,7 +301,7 @@ local function counted(w)
       text.join(names))
   end
   if w.r.shard then
-    line = ("Shard %d of %d: %s of %s"):format(w.r.shard[1], w.r.shard[2], text.grouped(tally_of.variants(w.tally)), line)
+    line = ("Shard %d of %d: %s of %s"):format(w.r.shard[1], w.r.shard[2], text.grouped(w.tally.n), line)
   end
   return line .. (pieces[1] and ": " .. table.concat(pieces, ", ") or "") .. "."
 end

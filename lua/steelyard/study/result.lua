@@ -96,7 +96,7 @@ end
 function result.new(a, k, stopped, live, shard)
   local outer = live and live.outer or about_of.points(a)
   local done = stopped or a.n
-  if shard then k, done = {tally = k.tally}, tally_of.variants(k.tally) end
+  if shard then k, done = {tally = k.tally}, k.tally.n end
   if stopped and k.stores then stores_of.cut(k.stores, stopped) end
   local r = {n = a.n, shape = outer.shape, method = a.method, seed = a.seed, inputs = {}, outputs = {}, columns = {}, sd = {}, summary = {},
              asked = {}, asked_sd = {}, solved_singly = k.tally.singly, n_done = stopped, shard = shard, hash = a.hash, state = a.state, heading = a.heading}

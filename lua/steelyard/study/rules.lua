@@ -116,24 +116,39 @@ function rules.of(c, given, outputs, taken)
   return list, states
 end
 
+local sheets = setmetatable({}, {__mode = "k"}) -- inside of a car -> its core.balance: several variants have one such car in common
+
+local function sheet_of(c)
+  sheets[c] = sheets[c] or core.balance(c.now, c.geometry)
+  return sheets[c]
+end
+
 -- Is the value only "at most that", as a gap is while others are not known?
 local function at_most(c, out, value)
   local said = value and out.q and out.q.says and quantities.verdict(c, out.q)
   return said and said.at_most
 end
 
---- See above; outputs: what the values are of.
-function rules.judge(car, outputs, list, values, sds, fails)
-  local worst, c, b, unknown = 1, contents.inside(car), nil, {}
+--- See above; c: the inside of the car; outputs: what the values are of. late: {[output] = true} whose uncertainty is not there yet; then, third,
+-- whether a verdict waits for one: what is inside a limit may still be near it.
+function rules.judge_in(c, outputs, list, values, sds, fails, late)
+  local worst, b, unknown, waits = 1, nil, nil, false
   for _, rule in ipairs(list) do
     local out, value = outputs[rule.out], values[rule.out]
-    if quantities.limited(rule.quantity).grows then b = b or core.balance(c.now, c.geometry) end
+    if quantities.limited(rule.quantity).grows then b = b or sheet_of(c) end
     local status, why = limits.verdict(c, b, rule, value, sds[rule.out], fails[rule.out], at_most(c, out, value))
-    local rank = verdicts.rank[status]
+    local open = late and late[rule.out] and not rule.near and (status == "pass" or status == "near")
+    local rank = open and 1 or verdicts.rank[status]
+    waits = waits or open
     if rank > worst then worst = rank end
-    if status == "unknown" then unknown[#unknown + 1] = ("%s: not decided, %s"):format(rule.name, why) end
+    if status == "unknown" then
+      unknown = unknown or {}
+      unknown[#unknown + 1] = ("%s: not decided, %s"):format(rule.name, why)
+    end
   end
-  return worst, unknown
+  return worst, unknown or {}, waits and worst == 1
 end
+
+function rules.judge(car, ...) return rules.judge_in(contents.inside(car), ...) end
 
 return rules

@@ -6,7 +6,7 @@ local stores_of = require "steelyard.study.stores"
 
 local tally = {}
 
-local BLOCK = "<I8I8I8I8I8" -- variants of each verdict, solved singly
+local BLOCK = "<I8I8I8I8I8I8" -- variants, of each verdict, solved singly
 local OUTPUT = "<I8ddI8dI8" -- known; sum; least and its variant; most and its variant
 
 local function of_column(column, from, to, first)
@@ -27,7 +27,8 @@ function tally.of(a, stores, from, to, first, singly)
   local t = {counts = {0, 0, 0, 0}, singly = singly, outputs = {}}
   local rank = {}
   for k, word in ipairs(stores_of.verdicts) do rank[word] = k end
-  for i = from, to do
+  t.n = to - from + 1
+  for i = from, a.rules[1] and to or 0 do
     local k = rank[stores.verdict[i]]
     t.counts[k] = t.counts[k] + 1
   end
@@ -37,7 +38,7 @@ end
 
 --- Of nothing so far.
 function tally.new(a)
-  local t = {counts = {0, 0, 0, 0}, singly = 0, outputs = {}}
+  local t = {n = 0, counts = {0, 0, 0, 0}, singly = 0, outputs = {}}
   for o = 1, a.shown do t.outputs[o] = {known = 0, sum = 0.0, min = 0.0, at_min = 0, max = 0.0, at_max = 0} end
   return t
 end
@@ -45,7 +46,7 @@ end
 --- Adds the next block's.
 function tally.add(all, t)
   for k = 1, 4 do all.counts[k] = all.counts[k] + t.counts[k] end
-  all.singly = all.singly + t.singly
+  all.n, all.singly = all.n + t.n, all.singly + t.singly
   for o, one in ipairs(t.outputs) do
     local into = all.outputs[o]
     if one.known > 0 then
@@ -57,7 +58,7 @@ function tally.add(all, t)
 end
 
 function tally.bytes(t)
-  local pieces = {string.pack(BLOCK, t.counts[1], t.counts[2], t.counts[3], t.counts[4], t.singly)}
+  local pieces = {string.pack(BLOCK, t.n, t.counts[1], t.counts[2], t.counts[3], t.counts[4], t.singly)}
   for o, one in ipairs(t.outputs) do
     pieces[o + 1] = string.pack(OUTPUT, one.known, one.sum, one.min, one.at_min, one.max, one.at_max)
   end
@@ -67,7 +68,7 @@ end
 --- The same read back, and where the next bytes begin.
 function tally.read(a, bytes)
   local t, at = {counts = {}, outputs = {}}, nil
-  t.counts[1], t.counts[2], t.counts[3], t.counts[4], t.singly, at = string.unpack(BLOCK, bytes)
+  t.n, t.counts[1], t.counts[2], t.counts[3], t.counts[4], t.singly, at = string.unpack(BLOCK, bytes)
   for o = 1, a.shown do
     local one = {}
     one.known, one.sum, one.min, one.at_min, one.max, one.at_max, at = string.unpack(OUTPUT, bytes, at)
@@ -75,9 +76,6 @@ function tally.read(a, bytes)
   end
   return t, at
 end
-
---- How many variants there are in it.
-function tally.variants(t) return t.counts[1] + t.counts[2] + t.counts[3] + t.counts[4] end
 
 --- {min, max, mean, at_min, at_max} of an output; nil where none is known.
 function tally.summary(one)
