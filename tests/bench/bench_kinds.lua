@@ -71,8 +71,9 @@ local function in_study(kind, set)
 end
 
 local function in_lua(kind, set)
-  local apply, ask, count, took = kind[5], set[3], 1, nil
+  local apply, ask, count = kind[5], set[3], 1
   local from, to = kind[4].from or -20, kind[4].to or 20
+  local took
   repeat
     count = count * 2
     local begin = os.clock()
