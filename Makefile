@@ -113,11 +113,11 @@ $(GLUE): $(call object,$(BINDING))
 $(MODULE): $(call object,$(BINDING)) $(STATIC) $(B)/module.map
 	@mkdir -p $(@D)
 	@echo "  link    $@"
-	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(MODULE_FLAGS) -o $@ $(call object,$(BINDING)) $(STATIC) -lm
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(MODULE_FLAGS) -o $@ $(call object,$(BINDING)) $(STATIC) -lm -lpthread
 
 $(COMMAND): $(call object,$(HOST)) $(GLUE) $(STATIC) $(B)/command.map
 	@echo "  link    $@"
-	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(EXPORT_LUA) -o $@ $(call object,$(HOST)) $(GLUE) $(STATIC) $(COMMAND_LUA) -lm
+	$(Q)$(CC) $(CFLAGS) $(LDFLAGS) $(EXPORT_LUA) -o $@ $(call object,$(HOST)) $(GLUE) $(STATIC) $(COMMAND_LUA) -lm -lpthread
 
 $(COMPILED): $(COMMAND) $(addprefix lua/,$(LUA_MODULES))
 	@echo "  compile $@"

@@ -85,6 +85,7 @@
 #include "statics/stability.h"
 #include "statics/transfer.h"
 #include "statics/trial.h"
+#include "study/blocks.h"
 #include "study/corner_variants.h"
 #include "vehicle/ratio.h"
 #include "vehicle/vehicle.h"

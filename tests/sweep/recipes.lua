@@ -316,6 +316,7 @@ F.sy_transfer_limits = {calls = 60}
 F.sy_transfer_sideways = {gravity = "LEVEL", axle = "1", fixed = {"axle"}}
 F.sy_transfer_limits_of = {stand = "stands", user = "NULL", wheel_count = "4", counts = {"wheel_count"}, calls = 60}
 F.sy_trial_at = {distance = "0.05"}
+F.sy_blocks_run = {skip = true} -- runs the caller's own function
 F.sy_corner_variants = {count = "5"}
 F.sy_corner_variants_level = {level = "1", count = "5"}
 
