@@ -4,6 +4,9 @@
 #include "bind/complaint.h"
 #include "bind/errors.h"
 #include "bind/open.h"
+#include "bind/study/grown_file.h"
+#include "bind/study/interrupt.h"
+#include "bind/study/terminal.h"
 #include "bind/write_file.h"
 #include "reader/sandbox.h"
 
@@ -55,5 +58,9 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_reconcile(L);
   syl_open_measured(L);
   syl_open_person(L);
+  syl_open_grown_file(L);
+  syl_open_interrupt(L);
+  syl_open_terminal(L);
+  syl_open_column(L);
   return 1;
 }

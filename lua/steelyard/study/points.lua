@@ -1,0 +1,177 @@
+--- The points of a study: which value each input takes in each variant.
+--
+-- points.of{method =, inputs =, points =, seed =} -> {n =, shape = list or nil, columns = a column an input, as_asked = true where an entry may
+-- be nil: the input is then as the car asked about has it}
+--   "grid"           every value with every other; the last input changes fastest
+--   "one at a time"  each input in turn takes its values, the others are as the car has them
+--   "latin" "sobol"  `points` of them over the ranges of the inputs; of words and lists each is as likely as the others
+--   "list"           `points` is a list of rows, {["engine back"] = 20, state = "kerb"} or values in the order of the inputs
+
+local core = require "steelyard.core"
+local columns = require "steelyard.study.columns"
+local text = require "steelyard.print.text"
+local user_values = require "steelyard.file.user_values"
+
+local points = {}
+
+points.methods = {"grid", "one at a time", "latin", "sobol", "list"}
+
+local MOST = 1 << 53 -- whole numbers of a double
+
+-- An input that takes its values in turn: entry i is values[(i - 1) // each % n + 1].
+local Grid = {__name = "column"}
+
+function Grid.__index(c, key)
+  if math.type(key) == "integer" then
+    if key < 1 or key > c._n then return nil end
+    return c._values[(key - 1) // c._each % #c._values + 1]
+  end
+  return columns.method(key)
+end
+
+function Grid.__len(c) return c._n end
+
+local function grid_column(values, each, n) return setmetatable({_values = values, _each = each, _n = n}, Grid) end
+
+local function need_values(inputs)
+  for _, input in ipairs(inputs) do
+    if not input.values then
+      core.fail{code = "missing", field = input.name, message = ("has a range, %s to %s, and no number of values"):format(
+        text.plain(input.from), text.plain(input.to)), hint = "a fifth argument of sy.vary says how many; Latin and Sobol points need none"}
+    end
+  end
+end
+
+--- How many variants a grid of these inputs has; more than can be counted is an error.
+function points.count(inputs)
+  local n = 1
+  for _, input in ipairs(inputs) do
+    if n > MOST // #input.values then
+      core.fail{code = "limit", field = "vary", message = "is a grid of more than 9e15 variants", hint = "Latin or Sobol points cover many inputs"}
+    end
+    n = n * #input.values
+  end
+  return n
+end
+
+--- Columns of a grid, the last input fastest.
+function points.grid(inputs)
+  need_values(inputs)
+  local n, each, list, shape = points.count(inputs), 1, {}, {}
+  for j = #inputs, 1, -1 do
+    list[j], shape[j] = grid_column(inputs[j].values, each, n), #inputs[j].values
+    each = each * #inputs[j].values
+  end
+  return {n = n, shape = shape, columns = list}
+end
+
+local by = {}
+
+function by.grid(o) return points.grid(o.inputs) end
+
+by["one at a time"] = function(o)
+  need_values(o.inputs)
+  local n, list = 0, {}
+  for _, input in ipairs(o.inputs) do n = n + #input.values end
+  local first = 0
+  for j, input in ipairs(o.inputs) do
+    list[j] = columns.new(n)
+    for i = 1, n do list[j]:put(i, nil) end
+    for k, value in ipairs(input.values) do list[j]:put(first + k, value) end
+    first = first + #input.values
+  end
+  return {n = n, columns = list, as_asked = true}
+end
+
+local function count_asked(o)
+  local n = o.points
+  if math.type(n) == "float" and n == math.floor(n) then n = math.tointeger(n) end
+  if math.type(n) ~= "integer" or n < 1 then
+    core.fail{code = n == nil and "missing" or "range", field = "points", message = ("must be how many points, 1 or more, is %s"):format(
+      user_values.what(o.points))}
+  end
+  return n
+end
+
+-- A share of the way from 0 to 1 as a value of the input.
+local function value_at(input, u)
+  if input.words or not input.ranged then
+    local count = #input.values
+    return input.values[math.min(count, math.floor(u * count) + 1)]
+  end
+  return input.from + (input.to - input.from) * u
+end
+
+local function spread(o, unit)
+  local n, list = count_asked(o), {}
+  local shares = unit(n, #o.inputs, o.seed)
+  for j, input in ipairs(o.inputs) do
+    list[j] = columns.new(n)
+    for i = 1, n do list[j]:put(i, value_at(input, shares[j][i])) end
+  end
+  return {n = n, columns = list}
+end
+
+function by.latin(o) return spread(o, core.latin) end
+function by.sobol(o) return spread(o, core.sobol) end
+
+local function entry(input, value, i)
+  if value == nil then return nil end
+  if input.words then
+    for k, word in ipairs(input.words) do
+      if word == value then return k end
+    end
+    local near = type(value) == "string" and core.nearest(value, input.words)
+    core.fail{code = "unknown", field = "points", message = ("row %d: %s is not a value of %s"):format(i, text.named(value), input.name),
+              hint = near and ("did you mean %q?"):format(near) or "they are " .. text.list_names(input.words)}
+  end
+  local number, code, message, hint = user_values.any(value)
+  if not number then
+    core.fail{code = code, field = "points", message = ("row %d: %s %s"):format(i, input.name, message), hint = hint}
+  end
+  return number
+end
+
+function by.list(o)
+  local rows = o.points
+  if not user_values.is_plain(rows) or #rows == 0 then
+    core.fail{code = rows == nil and "missing" or "type", field = "points", message = "must be a list of rows for the method \"list\"",
+              hint = ("as in points = {{[%q] = 20}, {[%q] = 30}}"):format(o.inputs[1].name, o.inputs[1].name)}
+  end
+  local list, names, index = {}, {}, {}
+  for j, input in ipairs(o.inputs) do list[j], names[j], index[input.name] = columns.new(#rows), input.name, j end
+  for i, row in ipairs(rows) do
+    if not user_values.is_plain(row) then
+      core.fail{code = "type", field = "points", message = ("row %d is %s, not a table"):format(i, user_values.what(row))}
+    end
+    for key in pairs(row) do
+      if not (index[key] or math.type(key) == "integer" and o.inputs[key]) then
+        local near = type(key) == "string" and core.nearest(key, names)
+        core.fail{code = "unknown", field = "points", message = ("row %d: nothing called %s is varied"):format(i, text.named(key)),
+                  hint = near and ("did you mean %q?"):format(near) or "inputs are " .. text.list_names(names)}
+      end
+    end
+    for j, input in ipairs(o.inputs) do
+      local value = row[input.name]
+      if value == nil then value = row[j] end
+      list[j]:put(i, entry(input, value, i))
+    end
+  end
+  return {n = #rows, columns = list, as_asked = true}
+end
+
+--- See above.
+function points.of(o)
+  local method = o.method or "grid"
+  if not by[method] then
+    local near = type(method) == "string" and core.nearest(method, points.methods)
+    core.fail{code = "unknown", field = "method", message = ("no method is called %s"):format(text.named(method)),
+              hint = near and ("did you mean %q?"):format(near) or "they are " .. text.list_names(points.methods)}
+  end
+  if o.points ~= nil and (method == "grid" or method == "one at a time") then
+    core.fail{code = "clash", field = "points", message = ("says nothing for the method %q: sy.vary counts the values"):format(method)}
+  end
+  return by[method](o)
+end
+
+return points
