@@ -1,4 +1,5 @@
-/* answers.c - answers by name, their uncertainties and those of their changes, as Lua lists. */
+#include "bind/answers/answers.h"
+
 #include <lauxlib.h>
 #include <math.h>
 #include <string.h>
@@ -101,6 +102,15 @@ static bool find(lua_State *L, int geometry, const sy_answer_set *set, const cha
   }
   if (!sy_answer_find(set, &g->vehicle, name, &out->asked)) return false;
   out->asked.scale = syl_in_workshop_units(set->row[out->asked.row].unit);
+  return true;
+}
+
+bool syl_find_answer(lua_State *L, int geometry, const sy_answer_set *set, const char *name, sy_asked *asked,
+                     double *offset) {
+  shown s;
+  if (!find(L, geometry, set, name, &s)) return false;
+  *asked = s.asked;
+  *offset = s.offset;
   return true;
 }
 
