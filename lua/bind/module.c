@@ -63,5 +63,6 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_interrupt(L);
   syl_open_terminal(L);
   syl_open_column(L);
+  syl_open_column_bytes(L);
   return 1;
 }

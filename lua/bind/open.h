@@ -44,6 +44,7 @@ void syl_open_measured(lua_State *L);
 void syl_open_person(lua_State *L);
 void syl_open_spread(lua_State *L);
 void syl_open_column(lua_State *L);
+void syl_open_column_bytes(lua_State *L);
 
 int luaopen_steelyard_core(lua_State *L);
 

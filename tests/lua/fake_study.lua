@@ -1,6 +1,6 @@
---- A study without a car, for the tests of watching: block b comes to b * b, the result to the sum. Run as a script with
---   to=FILE shard=K/N blocks=N ms=N (a block's time) seed=N quiet replace fails=BLOCK
--- it prints how many blocks are done, the status, the sum of what was taken, and how many blocks were worked out in this run.
+--- A study without a car, for the tests of watching: block b comes to b * b, the result to the sum. As a script it takes --blocks N, --ms N
+-- (a block's time), --bytes N (as many more a block), --seed N and what every study takes, and prints how many blocks are done, the
+-- status, the sum of what was taken, and how many blocks were worked out in this run.
 
 local core = require "steelyard.core"
 local watch = require "steelyard.study.watch"
@@ -39,12 +39,13 @@ function fake.restored(heading)
     function() return {sum = sum, blocks = heading.blocks, answer = heading.about.answer} end
 end
 
+local function whole(meaning, default) return {"N", meaning, number = true, whole = true, default = default} end
+
 if arg and arg[0]:find "fake_study%.lua$" then
-  local o = {blocks = 40}
-  for _, word in ipairs(arg) do
-    local name, value = word:match "^(%w+)=(.*)$"
-    o[name or word] = value == nil or math.tointeger(tonumber(value)) or value
-  end
+  local o = require("steelyard").options{
+    about = "Squares, one a block.", usage = "fake", examples = {"steelyard fake", "steelyard fake --blocks 4"}, study = true,
+    options = {blocks = whole("how many", 40), ms = whole("time of a block", 0), bytes = whole("more bytes a block", 0), seed = whole("any", 1)},
+  }
   local s = fake.study(o)
   local done, status = watch.run(s)
   print(done, status, s.sum, s.worked)

@@ -16,7 +16,7 @@ local vary = require "steelyard.study.vary"
 local asked = {}
 
 local fields = {"car", "vary", "show", "limits", "worst_over", "method", "points", "seed", "uncertainty", "reduce", "front", "settings", "change",
-                "to", "shard", "quiet"}
+                "to", "shard", "replace", "quiet"}
 local known = {}
 for _, name in ipairs(fields) do known[name] = true end
 
@@ -176,6 +176,14 @@ local function check_front(s, front)
   return list
 end
 
+-- What draws by chance has a seed; it is 1 unless another is given.
+local function seed_of(method, seed)
+  if seed ~= nil and math.type(seed) ~= "integer" then
+    core.fail{code = "type", field = "seed", message = ("must be a whole number, is %s"):format(user_values.what(seed))}
+  end
+  return method == "latin" and (seed or 1) or nil
+end
+
 --- See above.
 function asked.of(request)
   local s = {car = the_car(request)}
@@ -186,6 +194,7 @@ function asked.of(request)
   end
   s.change, s.settings = request.change, given_settings(request)
   s.uncertainty, s.reduce, s.quiet = flag(request, "uncertainty"), flag(request, "reduce"), flag(request, "quiet")
+  s.replace = flag(request, "replace")
   s.inputs = inputs_of.of(s.car, request.vary, {free = s.change ~= nil})
   local folded = fold(s.car, request.worst_over, s.inputs)
   s.outer, s.inner = {}, {}
@@ -195,7 +204,8 @@ function asked.of(request)
   s.front = check_front(s, request.front)
   s.rules, s.states = rules_of.of(c, request.limits, s.outputs, s.taken)
   check_settings(s)
-  s.method, s.points, s.seed, s.to, s.shard = request.method or "grid", request.points, request.seed, request.to, request.shard
+  s.method, s.points, s.to, s.shard = request.method or "grid", request.points, request.to, request.shard
+  s.seed = seed_of(s.method, request.seed)
   return s
 end
 

@@ -10,7 +10,7 @@ local shards = require "steelyard.study.shards"
 local merge = {}
 
 --- By kind of study, what makes a result of its blocks: module.restored(heading) -> take(block, bytes), result().
-merge.kinds = {}
+merge.kinds = {study = function() return require "steelyard.study.restored" end}
 
 local function refuse(code, path, message, hint) core.fail{code = code, file = path, message = message, hint = hint} end
 

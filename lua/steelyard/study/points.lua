@@ -1,14 +1,13 @@
 --- The points of a study: which value each input takes in each variant.
 --
--- points.of{method =, inputs =, points =, seed =} -> {n =, shape = list or nil, columns = a column an input, as_asked = true where an entry may
--- be nil: the input is then as the car asked about has it}
+-- points.of{method =, inputs =, points =, seed =} -> {n =, shape = list or nil, columns = a column an input, of words their numbers, as_asked =
+-- true where an entry may be nil: the input is then as the car asked about has it}
 --   "grid"           every value with every other; the last input changes fastest
 --   "one at a time"  each input in turn takes its values, the others are as the car has them
 --   "latin" "sobol"  `points` of them over the ranges of the inputs; of words and lists each is as likely as the others
 --   "list"           `points` is a list of rows, {["engine back"] = 20, state = "kerb"} or values in the order of the inputs
 
 local core = require "steelyard.core"
-local columns = require "steelyard.study.columns"
 local text = require "steelyard.print.text"
 local user_values = require "steelyard.file.user_values"
 
@@ -17,21 +16,6 @@ local points = {}
 points.methods = {"grid", "one at a time", "latin", "sobol", "list"}
 
 local MOST = 1 << 53 -- whole numbers of a double
-
--- An input that takes its values in turn: entry i is values[(i - 1) // each % n + 1].
-local Grid = {__name = "column"}
-
-function Grid.__index(c, key)
-  if math.type(key) == "integer" then
-    if key < 1 or key > c._n then return nil end
-    return c._values[(key - 1) // c._each % #c._values + 1]
-  end
-  return columns.method(key)
-end
-
-function Grid.__len(c) return c._n end
-
-local function grid_column(values, each, n) return setmetatable({_values = values, _each = each, _n = n}, Grid) end
 
 local function need_values(inputs)
   for _, input in ipairs(inputs) do
@@ -57,12 +41,12 @@ end
 --- Columns of a grid, the last input fastest.
 function points.grid(inputs)
   need_values(inputs)
-  local n, each, list, shape = points.count(inputs), 1, {}, {}
+  local n, each, list, shape, steps = points.count(inputs), 1, {}, {}, {}
   for j = #inputs, 1, -1 do
-    list[j], shape[j] = grid_column(inputs[j].values, each, n), #inputs[j].values
-    each = each * #inputs[j].values
+    list[j], shape[j] = core.column_grid(inputs[j].values, each, n), #inputs[j].values
+    steps[j], each = each, each * #inputs[j].values
   end
-  return {n = n, shape = shape, columns = list}
+  return {n = n, shape = shape, columns = list, each = steps}
 end
 
 local by = {}
@@ -75,10 +59,9 @@ by["one at a time"] = function(o)
   for _, input in ipairs(o.inputs) do n = n + #input.values end
   local first = 0
   for j, input in ipairs(o.inputs) do
-    list[j] = columns.new(n)
-    for i = 1, n do list[j]:put(i, nil) end
-    for k, value in ipairs(input.values) do list[j]:put(first + k, value) end
-    first = first + #input.values
+    local entries = {}
+    for k, value in ipairs(input.values) do entries[first + k] = value end
+    list[j], first = core.column_of(entries, n), first + #input.values
   end
   return {n = n, columns = list, as_asked = true}
 end
@@ -106,8 +89,8 @@ local function spread(o, unit)
   local n, list = count_asked(o), {}
   local shares = unit(n, #o.inputs, o.seed)
   for j, input in ipairs(o.inputs) do
-    list[j] = columns.new(n)
-    for i = 1, n do list[j]:put(i, value_at(input, shares[j][i])) end
+    list[j] = core.column_of({}, n)
+    for i = 1, n do core.column_set(list[j], i, value_at(input, shares[j][i])) end
   end
   return {n = n, columns = list}
 end
@@ -138,8 +121,8 @@ function by.list(o)
     core.fail{code = rows == nil and "missing" or "type", field = "points", message = "must be a list of rows for the method \"list\"",
               hint = ("as in points = {{[%q] = 20}, {[%q] = 30}}"):format(o.inputs[1].name, o.inputs[1].name)}
   end
-  local list, names, index = {}, {}, {}
-  for j, input in ipairs(o.inputs) do list[j], names[j], index[input.name] = columns.new(#rows), input.name, j end
+  local entries, names, index = {}, {}, {}
+  for j, input in ipairs(o.inputs) do entries[j], names[j], index[input.name] = {}, input.name, j end
   for i, row in ipairs(rows) do
     if not user_values.is_plain(row) then
       core.fail{code = "type", field = "points", message = ("row %d is %s, not a table"):format(i, user_values.what(row))}
@@ -154,10 +137,19 @@ function by.list(o)
     for j, input in ipairs(o.inputs) do
       local value = row[input.name]
       if value == nil then value = row[j] end
-      list[j]:put(i, entry(input, value, i))
+      entries[j][i] = entry(input, value, i)
     end
   end
+  local list = {}
+  for j, input in ipairs(o.inputs) do list[j] = core.column_of(entries[j], #rows) end
   return {n = #rows, columns = list, as_asked = true}
+end
+
+--- The column of input k as results show it: words where it has any.
+function points.shown(found, k, input)
+  if not input.words then return found.columns[k] end
+  if found.each then return core.column_grid(input.values, found.each[k], found.n, input.words) end
+  return core.column_of(found.columns[k]:list(), found.n, input.words)
 end
 
 --- See above.

@@ -1,36 +1,28 @@
 --- The page of a study: a row a variant, or a map of two inputs; of many variants the best and the worst alone.
 
-local contents = require "steelyard.car.contents"
-local figures = require "steelyard.print.figures"
 local page = require "steelyard.print.page"
-local result_of = require "steelyard.study.result"
+local made = require "steelyard.study.made"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
 local words_of = require "steelyard.study.words"
 
-local print = {}
+local printed = {}
 
-local MOST_ROWS = 40      -- on a page; of more the ends are shown
+local MOST_ROWS = 60      -- on a page; of more the ends are shown
 local SHOWN_AT_AN_END = 6
 local MOST_ACROSS = 16    -- columns of a map
 
--- What a page is made from: the result, how it came about, and decimals beyond the usual ones by unit.
+-- What a page is made from: the result and how it came about; n: variants there are.
 local function work_of(r)
-  local from = result_of.made_from(r)
-  return {r = r, s = from.s, outer = from.outer, inner = from.inner, stores = from.stores, more = figures.of(contents.inside(from.s.car)),
-          n = r.n_done or r.n, folded = from.s.inner[1] ~= nil}
+  local from = made.from[r]
+  return {r = r, a = from.a, outer = from.outer, stores = from.stores, n = r.n_done or r.n}
 end
-
-local function decimals(w, out) return out.decimals + (w.more[out.unit] or 0) end
-
--- A range is of what changes, so it has the decimals of changes.
-local function change_decimals(w, out) return (out.q and out.q.change or out.decimals) + (w.more[out.unit] or 0) end
 
 local function heading_of(out) return out.unit ~= "" and ("%s, %s"):format(out.label, out.unit) or out.label end
 
-local function shown(w, out, value, sd)
+local function shown(out, value, sd)
   if not value then return "unknown" end
-  return sd and text.plus_minus(value, sd, decimals(w, out)) or text.fixed(value, decimals(w, out))
+  return sd and text.plus_minus(value, sd, out.decimals) or text.fixed(value, out.decimals)
 end
 
 -- ---- how a variant stands to its limits ------------------------------------------------------------------------------------
@@ -43,25 +35,42 @@ end
 
 -- The least distance of variant i to the bounds of a rule, below 0 outside, and on which side; nil where it is not known.
 local function margin_of(w, rule, i)
-  local low = (w.folded and w.stores.lowest or w.stores.values)[rule.out][i]
-  local high = (w.folded and w.stores.highest or w.stores.values)[rule.out][i]
+  local low = (w.a.folds and w.stores.lowest or w.stores.values)[rule.out][i]
+  local high = (w.a.folds and w.stores.highest or w.stores.values)[rule.out][i]
   if not (low and high) then return nil end
   local below, above = rule.min and low - rule.min or math.huge, rule.max and rule.max - high or math.huge
   if below <= above then return below, "under" end
   return above, "over"
 end
 
--- The rule that decides the word of variant i, with its margin: of those that are broken the one that is broken most, else the one with
--- least to spare, both against what the value itself is uncertain by.
+-- What margins of a rule are counted in: what the value itself is uncertain by, or a twentieth of the limit.
+local function size_of(w, rule)
+  local sd = w.a.asked_sd[w.a.outputs[rule.out].name]
+  if sd and sd > 0 then return text.K95 * sd end
+  return math.max(math.abs(rule.min or 0), math.abs(rule.max or 0), 1e-9) / 20
+end
+
+-- The rule that decides the word of variant i, with its margin: the one that is broken most or that has least to spare. What is judged in a
+-- state of its own is not at hand here.
 local function deciding(w, i)
   local best, margin, side, least = nil, nil, nil, math.huge
-  for _, rule in ipairs(w.s.rules) do
-    local by, where = margin_of(w, rule, i)
-    local sd = w.s.asked_sd[rule.out]
-    local size = sd and sd > 0 and text.K95 * sd or math.max(math.abs(rule.min or 0), math.abs(rule.max or 0)) * 0.05
-    if by and by / math.max(size, 1e-12) < least then best, margin, side, least = rule, by, where, by / math.max(size, 1e-12) end
+  for _, rule in ipairs(w.a.rules) do
+    if rule.out then
+      local by, where = margin_of(w, rule, i)
+      if by and by / size_of(w, rule) < least then best, margin, side, least = rule, by, where, by / size_of(w, rule) end
+    end
   end
   return best, margin, side
+end
+
+-- The one rule that the heading of the verdicts states: that of the study, or the only one.
+local function heading_rule(w)
+  local of_study, count = nil, 0
+  for _, rule in ipairs(w.a.rules) do
+    if rule.from == "study" then of_study, count = rule, count + 1 end
+  end
+  if count == 1 then return of_study end
+  return #w.a.rules == 1 and w.a.rules[1].out and w.a.rules[1] or nil
 end
 
 local function verdict_cell(w, i)
@@ -69,29 +78,32 @@ local function verdict_cell(w, i)
   local rule, margin, side = deciding(w, i)
   local broken = margin and margin < 0
   if not rule or word == "unknown" or broken ~= (word == "fail") then return verdicts.mark[word] end
-  local out = w.s.outputs[rule.out]
-  local name = (#w.s.rules > 1 or w.s.states[1]) and out.label .. " " or ""
-  return ("%s  %s%s %s"):format(verdicts.mark[word], name, text.fixed(math.abs(margin), decimals(w, out)), broken and side or "inside")
+  local out = w.a.outputs[rule.out]
+  local name = rule ~= heading_rule(w) and out.label .. " " or ""
+  return ("%s  %s%s %s"):format(verdicts.mark[word], name, text.fixed(math.abs(margin), out.decimals), broken and side or "inside")
 end
 
 -- ---- columns ---------------------------------------------------------------------------------------------------------------
 
+-- Does a limit of the study itself judge the output? Of those of the file none is asked about in particular.
 local function limited(w, o)
-  for _, rule in ipairs(w.s.rules) do
-    if rule.out == o then return true end
+  local any = false
+  for _, rule in ipairs(w.a.rules) do
+    if rule.from == "study" and rule.out == o then return true end
+    any = any or rule.from == "study" and rule.out <= w.a.shown
   end
-  return false
+  return not any and o == 1
 end
 
 -- What is folded of an output: what is judged shows where its ends are, the others the range alone.
 local function add_folded(w, columns, o)
-  local out, r = w.s.outputs[o], w.r
-  if limited(w, o) or o == 1 and not w.s.rules[1] then
-    columns[#columns + 1] = {heading_of(out), function(i) return shown(w, out, r.columns[out.name][i], w.s.uncertainty and r.sd[out.name][i]) end}
+  local out, r = w.a.outputs[o], w.r
+  if limited(w, o) then
+    columns[#columns + 1] = {heading_of(out), function(i) return shown(out, r.columns[out.name][i], w.a.uncertainty and r.sd[out.name][i]) end}
     for _, which in ipairs{"lowest", "highest"} do
       columns[#columns + 1] = {which, function(i)
         local value = r[which][out.name][i]
-        return value and ("%s  %s"):format(shown(w, out, value), r[which .. "_at"][out.name][i]) or "unknown"
+        return value and ("%s  %s"):format(shown(out, value), r[which .. "_at"][out.name][i]) or "unknown"
       end}
     end
     return
@@ -99,7 +111,7 @@ local function add_folded(w, columns, o)
   columns[#columns + 1] = {heading_of(out), function(i)
     local low, high = r.lowest[out.name][i], r.highest[out.name][i]
     if not low then return "unknown" end
-    local from, to = text.fixed(low, change_decimals(w, out)), text.fixed(high, change_decimals(w, out))
+    local from, to = text.fixed(low, out.change), text.fixed(high, out.change)
     return from == to and from or from .. " - " .. to
   end}
 end
@@ -107,24 +119,24 @@ end
 -- {heading, function(i) -> cell}; the first `fixed` stand in front of every block of a wide table.
 local function columns_of(w)
   local columns = {}
-  for k, j in ipairs(w.s.outer) do
-    local input, column = w.s.inputs[j], w.outer.columns[k]
+  for k, j in ipairs(w.a.outer) do
+    local input, column = w.a.inputs[j], w.outer.columns[k]
     columns[k] = {words_of.heading(input), function(i) return words_of.value(input, column[i]) end}
   end
   local fixed = #columns
   if fixed == 0 then columns[1], fixed = {"", function() return "as booked" end}, 1 end
-  for o = 1, w.s.shown do
-    local out = w.s.outputs[o]
-    if w.folded then
+  for o = 1, w.a.shown do
+    local out = w.a.outputs[o]
+    if w.a.folds then
       add_folded(w, columns, o)
     else
-      local column, sds = w.r.columns[out.name], w.s.uncertainty and w.r.sd[out.name]
-      columns[#columns + 1] = {heading_of(out), function(i) return shown(w, out, column[i], sds and sds[i]) end}
+      local column, sds = w.r.columns[out.name], w.a.uncertainty and w.r.sd[out.name]
+      columns[#columns + 1] = {heading_of(out), function(i) return shown(out, column[i], sds and sds[i]) end}
     end
   end
   if w.r.verdict then
-    local only = #w.s.rules == 1 and not w.s.states[1] and w.s.rules[1]
-    columns[#columns + 1] = {only and bounds_text(only, w.s.outputs[only.out].unit) or "limits", function(i) return verdict_cell(w, i) end}
+    local rule = heading_rule(w)
+    columns[#columns + 1] = {rule and bounds_text(rule, w.a.outputs[rule.out].unit) or "limits", function(i) return verdict_cell(w, i) end}
   end
   return columns, fixed
 end
@@ -136,7 +148,11 @@ local function block(columns, numbers, rows)
     cells[k] = {}
     for m, c in ipairs(numbers) do cells[k][m] = columns[c][2](i) end
   end
-  return require("steelyard.print.table").print(headings, cells, math.huge)
+  local print_table = require("steelyard.print.table").print
+  local narrow = print_table(headings, cells, page.WIDTH)
+  local _, breaks = narrow:gsub("\n", "\n")
+  if breaks <= #rows + 1 then return narrow end -- headings go on in a second line, cells do not
+  return print_table(headings, cells, math.huge)
 end
 
 -- As many columns side by side as fit, behind the first ones in every block.
@@ -165,7 +181,7 @@ end
 
 -- How good a variant is, for the ends of a long list: its word, then what it has to spare; without limits the first output.
 local function measure(w, i)
-  if not w.r.verdict then return 0, w.r.columns[w.s.outputs[1].name][i] or math.huge end
+  if not w.r.verdict then return 0, w.r.columns[w.a.outputs[1].name][i] or math.huge end
   local _, margin = deciding(w, i)
   return w.stores.verdict[i], -(margin or -math.huge)
 end
@@ -207,7 +223,7 @@ end
 -- Numbers of the variants to show, and what they are where that is not all.
 local function rows_of(w)
   if w.r.front then
-    local words = w.r.n == 1 and "" or ("Front: %s of %s."):format(text.count(#w.r.front, "variant"), text.count(w.n, "variant"))
+    local words = ("Front: %s of %s."):format(text.count(#w.r.front, "variant"), text.count(w.n, "variant"))
     return thinned(w.r.front), #w.r.front > MOST_ROWS and words .. (" %d of them are shown."):format(MOST_ROWS) or words
   end
   if w.n <= MOST_ROWS then
@@ -216,7 +232,7 @@ local function rows_of(w)
     return rows
   end
   return ends(w), w.r.verdict and ("The best %d and the worst %d:"):format(SHOWN_AT_AN_END, SHOWN_AT_AN_END)
-    or ("The %d with the lowest and the %d with the highest %s:"):format(SHOWN_AT_AN_END, SHOWN_AT_AN_END, w.s.outputs[1].label)
+    or ("The %d with the lowest and the %d with the highest %s:"):format(SHOWN_AT_AN_END, SHOWN_AT_AN_END, w.a.outputs[1].label)
 end
 
 -- ---- a map -------------------------------------------------------------------------------------------------------------------
@@ -225,12 +241,12 @@ local letters = {pass = "", near = " n", fail = " F", unknown = " u"}
 
 local function is_map(w)
   local shape = w.r.shape
-  return shape and #shape == 2 and w.s.shown == 1 and not (w.folded or w.s.uncertainty or w.r.front or w.r.n_done)
-    and shape[1] >= 3 and shape[2] >= 3 and shape[1] <= 2 * MOST_ROWS and math.min(shape[2], shape[1]) <= MOST_ACROSS
+  return shape and w.stores and #shape == 2 and w.a.shown == 1 and not (w.a.folds or w.a.uncertainty or w.r.front or w.r.n_done)
+    and shape[1] >= 3 and shape[2] >= 3 and shape[1] <= MOST_ROWS and shape[2] <= MOST_ACROSS
 end
 
 local function map(w)
-  local down, across, out = w.s.inputs[w.s.outer[1]], w.s.inputs[w.s.outer[2]], w.s.outputs[1]
+  local down, across, out = w.a.inputs[w.a.outer[1]], w.a.inputs[w.a.outer[2]], w.a.outputs[1]
   local column, n_across = w.r.columns[out.name], w.r.shape[2]
   local headings, rows = {{words_of.heading(down), "%s"}}, {}
   for k = 1, n_across do headings[k + 1] = {words_of.value(across, across.values[k]), "%s"} end
@@ -239,7 +255,7 @@ local function map(w)
     for k = 1, n_across do
       local i = (d - 1) * n_across + k
       local value = column[i]
-      rows[d][k + 1] = (value and text.fixed(value, decimals(w, out)) or "unknown") .. (w.r.verdict and letters[w.r.verdict[i]] or "")
+      rows[d][k + 1] = (value and text.fixed(value, out.decimals) or "unknown") .. (w.r.verdict and letters[w.r.verdict[i]] or "")
     end
   end
   local lines = {("%s, across: %s"):format(heading_of(out), words_of.heading(across)),
@@ -252,34 +268,37 @@ end
 
 local function asked_text(w)
   local pieces = {}
-  for o = 1, math.min(w.s.shown, 2) do
-    local out, value = w.s.outputs[o], w.s.asked[o]
+  for o = 1, math.min(w.a.shown, 2) do
+    local out = w.a.outputs[o]
+    local value = w.a.asked[out.name]
     if value then
-      pieces[#pieces + 1] = ("%s %s%s"):format(out.label, shown(w, out, value, w.s.asked_sd[o]), out.unit ~= "" and " " .. out.unit or "")
+      pieces[#pieces + 1] = ("%s %s%s"):format(out.label, shown(out, value, w.a.asked_sd[out.name]), out.unit ~= "" and " " .. out.unit or "")
     end
   end
   return pieces[1] and ": " .. table.concat(pieces, ", ") or ""
 end
 
+-- "36 variants in 6 rows, each the worst over driver mass and fuel fill: 3 near, 3 FAIL."
 local function counted(w)
-  local r, pieces = w.r, {}
+  local pieces = {}
   for _, word in ipairs{"pass", "near", "unknown", "fail"} do
-    if r.counts and r.counts[word] > 0 then pieces[#pieces + 1] = ("%s %s"):format(require("steelyard.study.study").grouped(r.counts[word]), verdicts.mark[word]) end
+    local count = w.r.counts and w.r.counts[word] or 0
+    if count > 0 then pieces[#pieces + 1] = ("%s %s"):format(text.grouped(count), verdicts.mark[word]) end
   end
-  local grouped = require("steelyard.study.study").grouped
-  local all = grouped(w.outer.n * w.inner.n)
-  local line = ("%s variants"):format(all)
-  if w.outer.n * w.inner.n == 1 then line = "1 variant" end
-  if w.folded then
+  local all = w.a.n * (w.a.folds and #w.a.folds or 1)
+  local line = all == 1 and "1 variant" or text.grouped(all) .. " variants"
+  if w.a.folds then
     local names = {}
-    for k, j in ipairs(w.s.inner) do names[k] = words_of.label(w.s.inputs[j]) end
-    line = ("%s, %s worst over %s"):format(line, r.n == 1 and "one" or grouped(r.n), text.join(names))
+    for k, j in ipairs(w.a.inner) do names[k] = w.a.inputs[j].label end
+    line = ("%s in %s, %s worst over %s"):format(line, w.a.n == 1 and "one row" or text.grouped(w.a.n) .. " rows", w.a.n == 1 and "the" or "each the",
+      text.join(names))
   end
   return line .. (pieces[1] and ": " .. table.concat(pieces, ", ") or "") .. "."
 end
 
+-- Limits that no heading states.
 local function judged_by(w)
-  if not w.r.judged or (#w.r.judged == 1 and not w.r.judged[1].state) then return nil end
+  if not w.r.judged or #w.r.judged == 1 and heading_rule(w) and not is_map(w) then return nil end
   local pieces = {}
   for k, rule in ipairs(w.r.judged) do
     pieces[k] = ("%s %s%s"):format(rule.name, bounds_text(rule, ""), rule.state and (" (%s)"):format(rule.state) or "")
@@ -291,10 +310,10 @@ end
 local function extremes(w)
   local headings = {{"", "%s"}, {"least", "%s"}, {"variant", "%s"}, {"most", "%s"}, {"variant", "%s"}, {"mean", "%s"}}
   local rows = {}
-  for o = 1, w.s.shown do
-    local out, sum = w.s.outputs[o], w.r.summary[w.s.outputs[o].name]
-    rows[o] = sum and {heading_of(out), shown(w, out, sum.min), text.plain(sum.at_min), shown(w, out, sum.max), text.plain(sum.at_max),
-                       shown(w, out, sum.mean)} or {heading_of(out), "unknown", "", "", "", ""}
+  for o = 1, w.a.shown do
+    local out, sum = w.a.outputs[o], w.r.summary[w.a.outputs[o].name]
+    rows[o] = sum and {heading_of(out), shown(out, sum.min), text.plain(sum.at_min), shown(out, sum.max), text.plain(sum.at_max),
+                       shown(out, sum.mean)} or {heading_of(out), "unknown", "", "", "", ""}
   end
   return require("steelyard.print.table").print(headings, rows, math.huge)
 end
@@ -304,20 +323,27 @@ local function has_near(w)
 end
 
 --- The page.
-function print.page(r)
+function printed.page(r)
   local w = work_of(r)
   local lines = {page.heading(r.heading .. asked_text(w)), counted(w)}
   if is_map(w) then
     table.move(map(w), 1, 3, #lines + 1, lines)
+  elseif w.n > 0 and not w.stores then
+    lines[#lines + 1] = extremes(w)
   elseif w.n > 0 then
     local rows, what = rows_of(w)
     if what and what ~= "" then lines[#lines + 1] = what end
     local columns, fixed = columns_of(w)
     if #rows < w.n then
       table.insert(columns, 1, {"variant", function(i) return text.plain(i) end})
-      fixed = fixed + 1
+      fixed = 1 -- the number alone says which it is
     end
-    if #rows > 0 then table.move(blocks(columns, fixed, rows), 1, #columns, #lines + 1, lines) end
+    local list = #rows > 0 and blocks(columns, fixed, rows) or {}
+    if #list > 1 and r.verdict then -- the word stands in the first block
+      table.insert(columns, #w.a.outer + (#rows < w.n and 2 or 1), table.remove(columns))
+      list = blocks(columns, fixed, rows)
+    end
+    table.move(list, 1, #list, #lines + 1, lines)
     if #rows < w.n and not r.front then lines[#lines + 1] = extremes(w) end
   end
   lines[#lines + 1] = judged_by(w)
@@ -325,4 +351,4 @@ function print.page(r)
   return page.of(r, lines)
 end
 
-return print
+return printed

@@ -4,7 +4,7 @@
 -- list of {state =, outputs =, taken =, rules = list}: what is judged in a state that a limit of the file names. Outputs that are judged and
 -- not shown are added to the lists.
 --
--- rules.judge(c, rules, values, sds, fails) -> the worst verdict as a number (verdicts.rank).
+-- rules.judge(c, outputs, rules, values, sds, fails) -> the worst verdict as a number (verdicts.rank), and why verdicts are unknown: texts.
 
 local core = require "steelyard.core"
 local contents = require "steelyard.car.contents"
@@ -106,7 +106,7 @@ function rules.of(c, given, outputs, taken)
   for _, rule in ipairs(of_study(given)) do
     local known = false
     for _, other in ipairs(list) do
-      known = known or is_same(other, rule)
+      if is_same(other, rule) then known, other.from = true, "study" end
       check_pair(rule, other)
       check_pair(other, rule)
     end
@@ -124,15 +124,16 @@ end
 
 --- See above; outputs: what the values are of.
 function rules.judge(car, outputs, list, values, sds, fails)
-  local worst, c, b = 1, contents.inside(car), nil
+  local worst, c, b, unknown = 1, contents.inside(car), nil, {}
   for _, rule in ipairs(list) do
     local out, value = outputs[rule.out], values[rule.out]
     if quantities.limited(rule.quantity).grows then b = b or core.balance(c.now, c.geometry) end
-    local status = limits.verdict(c, b, rule, value, sds[rule.out], fails[rule.out], at_most(c, out, value))
+    local status, why = limits.verdict(c, b, rule, value, sds[rule.out], fails[rule.out], at_most(c, out, value))
     local rank = verdicts.rank[status]
     if rank > worst then worst = rank end
+    if status == "unknown" then unknown[#unknown + 1] = ("%s: not decided, %s"):format(rule.name, why) end
   end
-  return worst
+  return worst, unknown
 end
 
 return rules

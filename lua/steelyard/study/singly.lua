@@ -1,7 +1,7 @@
 --- Variants one by one: each car made by the ordinary edits and asked as a script would ask it.
 --
--- singly.new(s) (s: study/asked.lua) -> function(values) -> values, sds of s.outputs, rank of the worst verdict (verdicts.rank), what the vehicle
--- lacks for an answer or nil. values: by input, nil as asked.
+-- singly.new(s) (s: study/asked.lua) -> function(values) -> values, sds of s.outputs, rank of the worst verdict (verdicts.rank). values: by
+-- input, nil as asked.
 
 local answer = require "steelyard.study.answer"
 local contents = require "steelyard.car.contents"
@@ -14,14 +14,14 @@ local of_state = {state = true, fill = true} -- a state says these itself
 
 -- The same car asked again, as often in a row, is asked once.
 local function kept(ask)
-  local last_car, last_given, values, sds, fails, why
+  local last_car, last_given, values, sds, fails
   return function(car, given)
     local c = contents.inside(car)
     if c ~= last_car or given ~= last_given then
-      values, sds, fails, why = ask(car, given)
+      values, sds, fails = ask(car, given)
       last_car, last_given = c, given
     end
-    return values, sds, fails, why
+    return values, sds, fails
   end
 end
 
@@ -46,7 +46,7 @@ function singly.new(s)
   return function(values)
     local car, given = made(make, values)
     if not car then return {}, {}, IMPOSSIBLE end
-    local found, sds, fails, why = ask(car, given)
+    local found, sds, fails = ask(car, given)
     local worst = rules.judge(car, s.outputs, s.rules, found, sds, fails)
     for _, state in ipairs(states) do
       local there, with = state.make(values)
@@ -54,7 +54,7 @@ function singly.new(s)
       local rank = rules.judge(there, state.entry.outputs, state.entry.rules, its, its_sds, its_fails)
       if rank > worst then worst = rank end
     end
-    return found, sds, worst, why
+    return found, sds, worst
   end
 end
 

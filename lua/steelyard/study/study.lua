@@ -4,13 +4,14 @@
 -- each variant the lowest and the highest answer over all their combinations are kept, and the worst verdict.
 
 local core = require "steelyard.core"
+local about = require "steelyard.study.about"
 local answer = require "steelyard.study.answer"
 local asked_of = require "steelyard.study.asked"
-local columns = require "steelyard.study.columns"
 local contents = require "steelyard.car.contents"
 local identity = require "steelyard.study.identity"
-local points_of = require "steelyard.study.points"
+local kept_of = require "steelyard.study.kept"
 local result_of = require "steelyard.study.result"
+local rules = require "steelyard.study.rules"
 local singly = require "steelyard.study.singly"
 local text = require "steelyard.print.text"
 local watch = require "steelyard.study.watch"
@@ -18,152 +19,79 @@ local watch = require "steelyard.study.watch"
 local study = {}
 
 local MOST_BYTES = 8e9 -- of columns; more is for several runs
+local MOST_FOLDS = 1000000 -- combinations of what is folded
 
-local function picked(list, numbers)
-  local some = {}
-  for k, j in ipairs(numbers) do some[k] = list[j] end
-  return some
-end
-
--- Points of the inputs that make variants, and of those that are folded: {n, columns by number of the input}.
-local function points_for(s)
-  local outer, inner = {n = 1, shape = {}, columns = {}}, {n = 1, columns = {}}
-  if s.outer[1] then
-    outer = points_of.of{method = s.method, inputs = picked(s.inputs, s.outer), points = s.points, seed = s.seed}
+local function check_size(s, n, folds)
+  if folds > MOST_FOLDS then
+    core.fail{code = "limit", field = "worst_over", message = ("folds %s combinations, at most %s are possible"):format(text.grouped(folds),
+      text.grouped(MOST_FOLDS))}
   end
-  if s.inner[1] then inner = points_of.grid(picked(s.inputs, s.inner)) end
-  return outer, inner
-end
-
-local function grouped(n)
-  local shown = core.fixed(n, 0)
-  repeat
-    local more
-    shown, more = shown:gsub("^(%d+)(%d%d%d)", "%1,%2")
-  until more == 0
-  return shown
-end
-study.grouped = grouped
-
--- How many numbers a variant leaves behind.
-local function width_of(s)
-  local each = (s.uncertainty and 2 or 1) + (s.inner[1] and 4 or 0)
-  return #s.outputs * each + 1
-end
-
-local function check_memory(s, n)
   if s.reduce then return end
-  local bytes = 8 * n * width_of(s)
-  if bytes <= MOST_BYTES then return end
-  core.fail{code = "limit", field = "vary", message = ("makes %s variants, %s GB of columns; at most %s GB are kept"):format(grouped(n),
-    grouped(math.ceil(bytes / 1e9)), grouped(MOST_BYTES / 1e9)), hint = ("reduce = true keeps counts and extremes only; or run it in %s shards, "
-    .. "shard = \"1/%s\" and so on, each to a file of its own, and join these with sy.merge"):format(grouped(math.ceil(bytes / MOST_BYTES)),
-    core.fixed(math.ceil(bytes / MOST_BYTES), 0))}
-end
-
--- ---- what is kept ----------------------------------------------------------------------------------------------------------
-
--- The columns of a study, or of one block of it: lists by output, and one of verdicts.
-local function new_stores(s, n)
-  local stores = {values = {}, sds = {}, lowest = {}, highest = {}, lowest_at = {}, highest_at = {}, verdict = columns.new(n)}
-  for o = 1, #s.outputs do
-    stores.values[o] = columns.new(n)
-    if s.uncertainty then stores.sds[o] = columns.new(n) end
-    if s.inner[1] then
-      for _, which in ipairs{"lowest", "highest", "lowest_at", "highest_at"} do stores[which][o] = columns.new(n) end
-    end
-  end
-  return stores
-end
-
-local in_order = {"values", "sds", "lowest", "highest", "lowest_at", "highest_at"}
-
-local function each_store(stores, visit)
-  for _, which in ipairs(in_order) do
-    for _, column in ipairs(stores[which]) do visit(column) end
-  end
-  visit(stores.verdict)
-end
-
--- The entries from..to of all columns as bytes, and back.
-local function bytes_of(stores, from, to)
-  local pieces = {}
-  each_store(stores, function(column)
-    for i = from, to do pieces[#pieces + 1] = string.pack("<d", column[i] or 0 / 0) end
-  end)
-  return table.concat(pieces)
-end
-
-local function put_bytes(stores, from, to, bytes)
-  local at = 1
-  each_store(stores, function(column)
-    for i = from, to do
-      local value
-      value, at = string.unpack("<d", bytes, at)
-      column:put(i, value)
-    end
-  end)
+  local each = 8 * #s.outputs * ((s.uncertainty and 2 or 1) + (folds > 1 and 4 or 0)) + 1
+  local bytes = n * each
+  if bytes <= MOST_BYTES or s.shard then return end
+  local shards = math.ceil(bytes / MOST_BYTES)
+  core.fail{code = "limit", field = "vary", message = ("makes %s variants, %s GB of columns; at most %s GB are kept"):format(text.grouped(n),
+    text.grouped(math.ceil(bytes / 1e9)), text.grouped(MOST_BYTES / 1e9)), hint = ("reduce = true keeps counts and extremes alone; with it "
+    .. "shards share the work: shard = {1, %s} and so on, each to = a file of its own, then sy.merge"):format(core.fixed(shards, 0))}
 end
 
 -- ---- one variant -------------------------------------------------------------------------------------------------------------
 
-local function fold_one(stores, o, u, f, value)
-  if not value then return end
+local function fold_one(stores, o, i, f, value)
   local low, high = stores.lowest[o], stores.highest[o]
-  if not low[u] or value < low[u] then
-    low:put(u, value)
-    stores.lowest_at[o]:put(u, f)
+  if not low[i] or value < low[i] then
+    core.column_set(low, i, value)
+    core.column_set(stores.lowest_at[o], i, f)
   end
-  if not high[u] or value > high[u] then
-    high:put(u, value)
-    stores.highest_at[o]:put(u, f)
+  if not high[i] or value > high[i] then
+    core.column_set(high, i, value)
+    core.column_set(stores.highest_at[o], i, f)
   end
 end
 
-local function values_at(s, outer, u, values)
-  for k, j in ipairs(s.outer) do values[j] = outer.columns[k][u] end
-  return values
+local function clear(stores, o, i)
+  for _, which in ipairs{"lowest", "highest", "lowest_at", "highest_at"} do core.column_set(stores[which][o], i, nil) end
 end
 
--- All that is folded of variant u: the worst verdict.
-local function fold(s, ask, stores, values, inner, u, i)
-  local worst, why = 1, nil
-  for o = 1, #s.outputs do
-    for _, which in ipairs{"lowest", "highest", "lowest_at", "highest_at"} do stores[which][o]:put(i, nil) end
-  end
-  local open = {} -- an output that is not known everywhere has neither a lowest nor a highest
+-- All that is folded of one variant: the worst verdict.
+local function fold(s, ask, stores, values, inner, i)
+  local worst, open = 1, {} -- an output that is not known everywhere has neither a lowest nor a highest
+  for o = 1, #s.outputs do clear(stores, o, i) end
   for f = 1, inner.n do
     for k, j in ipairs(s.inner) do values[j] = inner.columns[k][f] end
-    local found, _, rank, lacks = ask(values)
-    why = why or lacks
+    local found, _, rank = ask(values)
     for o = 1, #s.outputs do
-      if not found[o] then open[o] = true end
-      fold_one(stores, o, i, f, found[o])
+      if found[o] then fold_one(stores, o, i, f, found[o]) else open[o] = true end
     end
     if rank > worst then worst = rank end
   end
-  for o in pairs(open) do
-    for _, which in ipairs{"lowest", "highest", "lowest_at", "highest_at"} do stores[which][o]:put(i, nil) end
+  for o = 1, #s.outputs do
+    if open[o] then clear(stores, o, i) end
   end
   for _, j in ipairs(s.inner) do values[j] = nil end
-  return worst, why
+  return worst
 end
 
 -- Variant u, kept as entry i.
 local function work_out(s, ask, stores, values, outer, inner, u, i)
-  values_at(s, outer, u, values)
-  local found, sds, worst, why = ask(values)
+  for k, j in ipairs(s.outer) do values[j] = outer.columns[k][u] end
+  local found, sds, worst = ask(values)
   for o = 1, #s.outputs do
-    stores.values[o]:put(i, found[o])
-    if s.uncertainty then stores.sds[o]:put(i, sds[o]) end
+    core.column_set(stores.values[o], i, found[o])
+    if s.uncertainty then core.column_set(stores.sds[o], i, sds[o]) end
   end
-  if s.inner[1] then
-    local lacks
-    worst, lacks = fold(s, ask, stores, values, inner, u, i)
-    why = why or lacks
+  if s.inner[1] then worst = fold(s, ask, stores, values, inner, i) end
+  core.column_code(stores.verdict, i, worst)
+end
+
+-- function(first, count, stores, at): works out so many variants into the entries of stores from `at` on; gives how many it solved singly.
+local function one_by_one(s, outer, inner)
+  local ask, values = singly.new(s), {}
+  return function(first, count, stores, at)
+    for k = 0, count - 1 do work_out(s, ask, stores, values, outer, inner, first + k, at + k) end
+    return count
   end
-  stores.verdict:put(i, worst)
-  s.why = s.why or why
 end
 
 -- ---- the study -----------------------------------------------------------------------------------------------------------------
@@ -179,7 +107,7 @@ local function block_size(s, inner)
   return math.max(1, size // inner.n)
 end
 
-local function with_sds(s)
+local function ask_for_sds(s)
   for o, out in ipairs(s.outputs) do out.with_sd = s.uncertainty and o <= s.shown end
   for _, rule in ipairs(s.rules) do s.outputs[rule.out].with_sd = true end
   for _, entry in ipairs(s.states) do
@@ -187,37 +115,32 @@ local function with_sds(s)
   end
 end
 
--- The answers of the car itself, with its uncertainties.
+-- The answers of the car itself, with its uncertainties; what it lacks for an answer or a verdict is said of all variants.
 local function ask_the_car(s)
   for _, out in ipairs(s.outputs) do out.with_sd = true end
-  local values, sds, _, why = answer.new(s.outputs)(s.car, s.settings)
-  s.asked, s.asked_sd, s.why = values, sds, why
+  local values, sds, fails, why = answer.new(s.outputs)(s.car, s.settings)
+  local _, unknown = rules.judge(s.car, s.outputs, s.rules, values, sds, fails)
+  s.whys = table.move(unknown, 1, #unknown, 2, {why})
+  if not why then s.whys = unknown end
+  return values, sds
 end
 
 --- sy.study
 function study.of(request)
   local s = asked_of.of(request)
-  local outer, inner = points_for(s)
-  check_memory(s, outer.n)
+  local outer, inner = about.points(s)
+  check_size(s, outer.n, inner.n)
   require("steelyard.car.loading").need_mass(contents.inside(s.car))
-  ask_the_car(s)
-  with_sds(s)
-  local n, size, values = outer.n, block_size(s, inner), {}
-  local stores, ask = new_stores(s, n), singly.new(s)
-  local function take(block, bytes)
-    local from = (block - 1) * size + 1
-    put_bytes(stores, from, math.min(n, from + size - 1), bytes)
-  end
-  local function work(block, stored)
-    local from = (block - 1) * size + 1
-    local to = math.min(n, from + size - 1)
-    for u = from, to do work_out(s, ask, stores, values, outer, inner, u, u) end
-    return stored and bytes_of(stores, from, to) or nil
-  end
+  local values, sds = ask_the_car(s)
+  ask_for_sds(s)
   s.hash = identity.of(s, outer)
-  local blocks_done, ended = watch.run{label = text.count(n, "variant"), blocks = (n + size - 1) // size, work = work, take = take, to = s.to,
-    shard = s.shard, hash = s.hash, quiet = s.quiet}
-  return result_of.new(s, outer, inner, stores, ended ~= "done" and math.min(n, blocks_done * size) or nil)
+  local a = about.of(s, outer, inner, values, sds)
+  local kept = kept_of.new(a, {size = block_size(s, inner), work = one_by_one(s, outer, inner)})
+  local live = {s = s, outer = outer, inner = inner}
+  local done, ended = watch.run{label = text.count(a.n, "variant"), blocks = kept.blocks, work = kept.work, take = kept.take, to = s.to,
+    shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file, about = a},
+    finish = function() return require("steelyard.study.export").file(result_of.new(a, kept, nil, live), s.to) end}
+  return result_of.new(a, kept, ended ~= "done" and math.min(a.n, done * kept.size) or nil, live)
 end
 
 return study

@@ -14,6 +14,9 @@ local function plain_words(name) return (name:gsub("_", " ")) end
 
 local function item(input) return type(input.what) == "table" and table.concat(input.what, " and ") or input.what end
 
+--- What is varied, as it is called: "powertrain", "engine and gearbox"; nil for a state or a setting.
+words.item = item
+
 --- "powertrain back", "driver mass", "left turn".
 function words.label(input) return plain_words(input.name) end
 
