@@ -190,7 +190,7 @@ sy_status sy_error_list_growth(sy_error_list *list, const double *fraction, cons
     if (current == SY_NO_ERROR) {
       current = (int)list->errors;
       list->error[list->errors++] =
-          (sy_elementary){SY_ERROR_GROWTH, 1.0, s->part->id, s->part, s->part->number, 0};
+          (sy_elementary){SY_ERROR_GROWTH, 1.0, s->part->id, s->part, s->part->number, 0, 0};
     }
     s->growth = current;
     s->growth_mass = kg;

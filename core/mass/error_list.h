@@ -46,7 +46,8 @@ typedef struct sy_elementary {
   const sy_part *part; /* that piece; NULL: of no line */
   uint32_t
       number; /* of the part; of an instrument (from 1); of a reading: record times SY_RECORD_READINGS plus reading */
-  uint32_t again; /* how many errors of the same pieces and kind stand before it: these state other values */
+  uint32_t family; /* 0: of the ledgers asked about; else of a record's own file */
+  uint32_t again;  /* how many errors of the same pieces and kind stand before it: these state other values */
 } sy_elementary;
 
 enum { SY_NO_ERROR = -1, SY_STAKE_CARRIERS = 8 };

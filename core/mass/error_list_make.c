@@ -141,12 +141,15 @@ static int add_error(finder *f, sy_error_kind kind, double sd, const sy_part *pa
     f->out_of_memory = true;
     return SY_NO_ERROR;
   }
-  list->error[list->errors] = (sy_elementary){kind, sd, part != NULL ? part->id : 0, part, number, 0};
+  list->error[list->errors] = (sy_elementary){kind, sd, part != NULL ? part->id : 0, part, number, 0, 0};
   return (int)list->errors++;
 }
 
-static int instrument_error(finder *f, int known, sy_error_kind kind, double sd, size_t number) {
-  return known != SY_NO_ERROR || !(sd > 0) ? known : add_error(f, kind, sd, NULL, (uint32_t)number + 1);
+static int instrument_error(finder *f, int known, sy_error_kind kind, double sd, size_t number, size_t slot) {
+  if (known != SY_NO_ERROR || !(sd > 0)) return known;
+  const int error = add_error(f, kind, sd, NULL, (uint32_t)number + 1);
+  if (error != SY_NO_ERROR) f->list->error[error].family = (uint32_t)(slot / SY_MAX_INSTRUMENTS);
+  return error;
 }
 
 static void clear_slots(finder *f) {
@@ -158,8 +161,8 @@ static void name_instruments(void *with, const family *fam, const uint8_t *slot,
   finder *f = with;
   for (size_t i = 0; i < fam->instrument_count; i++) {
     instrument_errors *at = &f->slot[slot[i]];
-    at->bias = instrument_error(f, at->bias, SY_ERROR_BIAS, fam->instrument[i].bias_sd, i);
-    at->gain = instrument_error(f, at->gain, SY_ERROR_GAIN, fam->instrument[i].gain_sd, i);
+    at->bias = instrument_error(f, at->bias, SY_ERROR_BIAS, fam->instrument[i].bias_sd, i, slot[i]);
+    at->gain = instrument_error(f, at->gain, SY_ERROR_GAIN, fam->instrument[i].gain_sd, i, slot[i]);
     for (size_t r = 0; f->m != NULL && r < f->m->records; r++)
       if (f->m->record[r].adjusted->family == fam) f->read_on[r][i] = *at;
   }
@@ -197,6 +200,7 @@ static void find_mass_errors(finder *f, const met_piece *p, size_t count, int fi
       if (out->mass[i][kind] != SY_NO_ERROR) continue;
       out->mass[i][kind] = add_error(f, (sy_error_kind)kind, sd, p[i].piece.part, p[i].piece.part->number);
       if (f->out_of_memory) return;
+      f->list->error[out->mass[i][kind]].family = (uint32_t)p[i].piece.family;
       f->list->error[out->mass[i][kind]].again = before(f, out->mass[i][kind], first);
     }
 }
@@ -215,6 +219,7 @@ static void find_place_errors(finder *f, const met_piece *p, size_t count, int f
       if (*mine != SY_NO_ERROR) continue;
       *mine = add_error(f, (sy_error_kind)(SY_ERROR_X + axis), sd, p[i].piece.part, p[i].piece.part->number);
       if (f->out_of_memory) return;
+      f->list->error[*mine].family = (uint32_t)p[i].piece.family;
       f->list->error[*mine].again = before(f, *mine, first);
     }
 }
@@ -238,6 +243,7 @@ static void find_inertia_errors(finder *f, const met_piece *p, size_t count, int
                               p[i].piece.part->number);
       if (f->out_of_memory) return;
       if (k == 0) out->inertia[i] = e;
+      f->list->error[e].family = (uint32_t)p[i].piece.family;
       f->list->error[e].again = before(f, e, first);
     }
   }

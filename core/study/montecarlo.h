@@ -103,6 +103,11 @@ enum { SY_SPREAD_COUNTS = SY_SPREAD_BINS + 2, SY_SPREAD_UNDER = SY_SPREAD_BINS, 
 SY_API sy_status sy_spread_run(const sy_spread *spread, uint64_t first, size_t count, uint64_t draws,
                                int threads, double *numbers, uint32_t *counts, sy_error *err);
 
+/* What is needed to add up draws that were made elsewhere, and nothing to draw with: by what sy_spread_first_of said of each answer, and how many
+** inputs it has. NULL: memory is out, or there are too many answers. */
+SY_API sy_spread *sy_spread_restored(const sy_alloc *alloc, size_t answers, const sy_spread_first *first,
+                                     const size_t *inputs);
+
 /* What more draws found to what was found before; a total starts as sy_spread_nothing has it. */
 SY_API void sy_spread_nothing(const sy_spread *spread, double *numbers);
 SY_API void sy_spread_fold(const sy_spread *spread, const double *numbers, double *total);

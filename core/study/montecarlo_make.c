@@ -260,7 +260,7 @@ static void set_bins(sy_spread *p, size_t a, double wider) {
   const double middle = isfinite(value) ? value : 0.0, size = fabs(middle) > 0 ? fabs(middle) : 1.0;
   const double reach = wider * 8.0 * (isfinite(sd) ? fmax(sd, LEAST_SHARE * size) : BLIND_SHARE * size);
   p->first[a] = (sy_spread_first){value, sd, middle - reach, middle + reach};
-  p->width[a] = 2.0 * reach / SY_SPREAD_BINS;
+  p->width[a] = (p->first[a].to - p->first[a].from) / SY_SPREAD_BINS;
 }
 
 /* ---- all of it -------------------------------------------------------------------------------------------------------------------------- */

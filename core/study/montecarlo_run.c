@@ -192,6 +192,22 @@ sy_status sy_spread_values(const sy_spread *p, uint64_t block, double *values, s
   return SY_OK;
 }
 
+sy_spread *sy_spread_restored(const sy_alloc *alloc, size_t answers, const sy_spread_first *first,
+                              const size_t *inputs) {
+  const sy_alloc own = sy_alloc_or_default(alloc);
+  sy_spread *p = answers <= SY_SPREAD_ANSWERS ? sy_alloc_new(&own, sizeof *p) : NULL;
+  if (p == NULL) return NULL;
+  memset(p, 0, sizeof *p);
+  p->alloc = own, p->answers = answers;
+  p->numbers = answers * N_ANSWER + numbers_of_pairs(answers);
+  for (size_t a = 0; a < answers; a++) {
+    p->first[a] = first[a];
+    p->width[a] = (first[a].to - first[a].from) / SY_SPREAD_BINS;
+    p->inputs[a] = inputs[a] < SY_SPREAD_INPUTS ? inputs[a] : (size_t)SY_SPREAD_INPUTS;
+  }
+  return p;
+}
+
 size_t sy_spread_numbers(const sy_spread *p) { return p->numbers; }
 
 void sy_spread_nothing(const sy_spread *p, double *numbers) { start_numbers(p, numbers); }

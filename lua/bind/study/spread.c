@@ -139,6 +139,7 @@ static void push_source(lua_State *L, const sy_spread_source *is) {
     set_whole(L, "code", (size_t)e->kind);
     set_whole(L, "number", e->number);
     set_whole(L, "again", e->again);
+    set_whole(L, "family", e->family);
     lua_pushboolean(L, e->part != NULL && (e->part->flags & SY_PART_IMAGE) != 0);
     lua_setfield(L, -2, "image");
     syl_set_number(L, "sd", e->sd);
@@ -156,7 +157,7 @@ static void push_source(lua_State *L, const sy_spread_source *is) {
   }
 }
 
-/* core.spread_sources(spread) -> list of what is drawn: an error of the ledgers {kind, code, number (of a node, an instrument or a reading), again,
+/* core.spread_sources(spread) -> list of what is drawn: an error of the ledgers {kind, code, number (of a node, an instrument or a reading), again, family (not 0: the node is of a record's own file),
 ** image, sd}, a stated number {field, code, at (bits of wheels or axles), source, sd} or what was found of shafts, gaps, tanks {key, sd} */
 static int l_sources(lua_State *L) {
   const spread *s = check_spread(L);
@@ -239,6 +240,59 @@ static int l_start(lua_State *L) {
   if (status != SY_OK) return syl_raise(L, &err);
   start_totals(L, s);
   lua_pushboolean(L, 1);
+  return 1;
+}
+
+/* core.spread_restored({{value =, sd =, from =, to =, inputs = number}, ...}) -> what adds up draws made elsewhere: spread_take, spread_result and
+** spread_correlation work on it. Without the offsets of the file's zero, which those numbers have in them. */
+static int l_restored(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  lua_settop(L, 1);
+  const lua_Integer count = syl_length(L, 1);
+  luaL_argcheck(L, count >= 1 && count <= SY_SPREAD_ANSWERS, 1, "too many answers");
+  sy_spread_first first[SY_SPREAD_ANSWERS];
+  size_t inputs[SY_SPREAD_ANSWERS];
+  const double none = (double)NAN;
+  for (lua_Integer i = 0; i < count; i++) {
+    lua_geti(L, 1, i + 1);
+    luaL_checktype(L, -1, LUA_TTABLE);
+    const int at = lua_gettop(L);
+    first[i] =
+        (sy_spread_first){syl_number_under(L, at, "value", 1, none), syl_number_under(L, at, "sd", 1, none),
+                          syl_number_under(L, at, "from", 1, none), syl_number_under(L, at, "to", 1, none)};
+    inputs[i] = (size_t)syl_whole_under(L, at, "inputs", 0, SY_SPREAD_INPUTS, 0);
+    lua_pop(L, 1);
+  }
+  spread *s = lua_newuserdatauv(L, sizeof *s, 3);
+  memset(s, 0, sizeof *s);
+  luaL_setmetatable(L, SPREAD);
+  s->plan = sy_spread_restored(NULL, (size_t)count, first, inputs);
+  if (s->plan == NULL) return luaL_error(L, "memory is out");
+  lua_replace(L, 1);
+  start_totals(L, s);
+  return 1;
+}
+
+/* core.spread_first(spread, answer) -> {value, sd, from, to, inputs = list of sources}, to be kept for core.spread_restored */
+static int l_first(lua_State *L) {
+  const spread *s = check_spread(L);
+  const lua_Integer answer = luaL_checkinteger(L, 2);
+  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), 2, "is no answer");
+  const sy_spread_first f = sy_spread_first_of(s->plan, (size_t)answer - 1);
+  const double offset = s->offset[answer - 1];
+  size_t source[SY_SPREAD_INPUTS];
+  const size_t count = sy_spread_inputs(s->plan, (size_t)answer - 1, source);
+  lua_createtable(L, 0, 5);
+  syl_set_number(L, "value", f.value + offset);
+  syl_set_number(L, "sd", f.sd);
+  syl_set_number(L, "from", f.from + offset);
+  syl_set_number(L, "to", f.to + offset);
+  lua_createtable(L, (int)count, 0);
+  for (size_t i = 0; i < count; i++) {
+    lua_pushinteger(L, (lua_Integer)source[i] + 1);
+    lua_rawseti(L, -2, (lua_Integer)i + 1);
+  }
+  lua_setfield(L, -2, "inputs");
   return 1;
 }
 
@@ -338,12 +392,10 @@ static void push_inputs(lua_State *L, const spread *s, size_t answer) {
   const size_t count = sy_spread_inputs(s->plan, answer, source);
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
-    lua_createtable(L, 0, 2);
-    set_whole(L, "source", source[i] + 1);
-    syl_set_number(L, "correlation", sy_spread_input_correlation(s->plan, s->total, answer, i));
+    lua_pushnumber(L, sy_spread_input_correlation(s->plan, s->total, answer, i));
     lua_rawseti(L, -2, (lua_Integer)i + 1);
   }
-  lua_setfield(L, -2, "inputs");
+  lua_setfield(L, -2, "correlations");
 }
 
 static void push_counts(lua_State *L, const spread *s, size_t answer) {
@@ -365,7 +417,7 @@ static size_t check_answer(lua_State *L, const spread *s, int index) {
 }
 
 /* core.spread_result(spread, answer) -> {drawn, mean, sd, mean_error, sd_error, low, high, below, above, first_order, first_order_sd, from, to, counts,
-** under, over, p2_5, p50, p97_5, inputs = {{source, correlation}, ...}}: a field that there is not is nil */
+** under, over, p2_5, p50, p97_5, correlations = with each of its inputs}: a field that there is not is nil */
 static int l_result(lua_State *L) {
   const spread *s = check_spread(L);
   luaL_argcheck(L, s->total != NULL, 1, "is not started");
@@ -436,7 +488,8 @@ static const luaL_Reg functions[] = {
     {"spread", l_spread},        {"spread_sources", l_sources},
     {"spread_start", l_start},   {"spread_run", l_run},
     {"spread_take", l_take},     {"spread_result", l_result},
-    {"spread_drawn", l_drawn},   {"spread_correlation", l_correlation},
+    {"spread_drawn", l_drawn},   {"spread_restored", l_restored},
+    {"spread_first", l_first},   {"spread_correlation", l_correlation},
     {"spread_values", l_values}, {NULL, NULL},
 };
 
