@@ -48,6 +48,7 @@ typedef struct finder {
   uint32_t line;
   bool counting, weighed, differs, out_of_memory;
   instrument_errors slot[SY_MOST_SLOTS]; /* of the families that are walked together */
+  bool used[SY_MOST_SLOTS];              /* something was weighed on it */
   size_t from;                           /* their first piece */
   const sy_measured *m;
   instrument_errors read_on[SY_MOST_RECORDS][SY_MAX_INSTRUMENTS];
@@ -72,6 +73,7 @@ static void note_pieces(void *with, const piece *pieces, size_t count, const ins
     const uint32_t instrument = pieces[i].part->instrument;
     const int slot = instrument > 0 ? slots->of[pieces[i].family][instrument - 1] : SY_NO_ERROR;
     f->weighed = f->weighed || pieces[i].part->whole != NULL;
+    if (slot != SY_NO_ERROR) f->used[slot] = true;
     if (!grow(&f->list->alloc, (void **)&f->met, f->pieces, &f->room, sizeof *f->met))
       f->out_of_memory = true;
     else
@@ -154,6 +156,18 @@ static int instrument_error(finder *f, int known, sy_error_kind kind, double sd,
 
 static void clear_slots(finder *f) {
   for (size_t i = 0; i < SY_MOST_SLOTS; i++) f->slot[i] = (instrument_errors){SY_NO_ERROR, SY_NO_ERROR};
+  memset(f->used, 0, sizeof f->used);
+}
+
+/* Was something read on the instrument that is asked about: a part, or a record? */
+static bool is_used(const finder *f, const family *fam, size_t number, size_t slot) {
+  if (f->used[slot]) return true;
+  for (size_t r = 0; f->m != NULL && r < f->m->records; r++) {
+    const kept_record *record = &f->m->record[r];
+    for (size_t s = 0; s < record->instruments && record->adjusted->family == fam; s++)
+      if (record->instrument[s].number == number + 1) return true;
+  }
+  return false;
 }
 
 /* Two errors for each instrument of a family; then those that were walked together know theirs. */
@@ -161,6 +175,7 @@ static void name_instruments(void *with, const family *fam, const uint8_t *slot,
   finder *f = with;
   for (size_t i = 0; i < fam->instrument_count; i++) {
     instrument_errors *at = &f->slot[slot[i]];
+    if (!is_used(f, fam, i, slot[i])) continue;
     at->bias = instrument_error(f, at->bias, SY_ERROR_BIAS, fam->instrument[i].bias_sd, i, slot[i]);
     at->gain = instrument_error(f, at->gain, SY_ERROR_GAIN, fam->instrument[i].gain_sd, i, slot[i]);
     for (size_t r = 0; f->m != NULL && r < f->m->records; r++)

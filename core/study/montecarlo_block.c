@@ -355,7 +355,7 @@ static void add_effects(const drawing *d, const plan_set *s) {
 }
 
 void sy_spread_block(const sy_spread *p, uint64_t block, sy_spread_room *room) {
-  const drawing d = {p, sy_draw_kernels_best(), room, (uint32_t)(block * (SY_DRAWS / 4))};
+  const drawing d = {p, p->kernels, room, (uint32_t)(block * (SY_DRAWS / 4))};
   for (size_t i = 0; i < p->sources; i++)
     if (p->source[i].lane != SY_NO_ERROR) draw_lane(&d, i, room->lane[p->source[i].lane]);
   if (p->all_global) condition(&d);

@@ -306,6 +306,7 @@ sy_status sy_spread_new(const sy_alloc *alloc, const sy_spread_set *sets, size_t
   if (p == NULL) return no_memory(err);
   memset(p, 0, sizeof *p);
   p->alloc = own;
+  p->kernels = sy_draw_kernels_best();
   const sy_status status = make(p, sets, count, growth, err);
   if (status == SY_OK)
     *out = p;
@@ -337,6 +338,12 @@ void sy_spread_free(sy_spread *p) {
   }
   sy_error_list_free(p->list);
   sy_alloc_free(&alloc, p, sizeof *p);
+}
+
+bool sy_spread_use_level(sy_spread *p, int level) {
+  const sy_draw_kernels *kernels = sy_draw_kernels_of(level);
+  if (kernels != NULL) p->kernels = kernels;
+  return kernels != NULL;
 }
 
 size_t sy_spread_sources(const sy_spread *p) { return p->sources; }

@@ -66,6 +66,7 @@ struct sy_spread {
   double *effect; /* answers x sources: of one unit of e, given the records */
   double value[SY_SPREAD_ANSWERS];
   uint32_t key[5];
+  const sy_draw_kernels *kernels;
   /* what is summed */
   int second;
   unsigned carriers;               /* 0: sums by carrier are not needed */
@@ -114,6 +115,9 @@ void sy_spread_room_free(const sy_spread *p, sy_spread_room *room);
 
 /* Draws a block: values as asked, lane by lane, in room->value. */
 void sy_spread_block(const sy_spread *p, uint64_t block, sy_spread_room *room);
+
+/* Draws by the kernels of one level from the next start on; false where this processor has not got it. For tests. */
+SY_API bool sy_spread_use_level(sy_spread *p, int level);
 
 /* How to draw, once sources are named and inputs known; false: memory is out. */
 bool sy_spread_compile(sy_spread *p);
