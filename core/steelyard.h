@@ -87,6 +87,10 @@
 #include "statics/trial.h"
 #include "study/blocks.h"
 #include "study/corner_variants.h"
+#include "study/plan.h"
+#include "study/plan_car.h"
+#include "study/points.h"
+#include "study/sobol.h"
 #include "vehicle/ratio.h"
 #include "vehicle/vehicle.h"
 

@@ -1,6 +1,7 @@
 /* module.c - the Lua module steelyard.core: the library as plain functions. Scripts use `require "steelyard"`. */
 #include <lauxlib.h>
 
+#include "bind/check_word.h"
 #include "bind/complaint.h"
 #include "bind/errors.h"
 #include "bind/open.h"
@@ -25,6 +26,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_csv(L);
   syl_open_sandbox(L);
   syl_open_write_file(L);
+  syl_open_check_word(L);
   syl_open_complaint(L);
   syl_open_geometry(L);
   syl_open_mesh(L);
@@ -59,10 +61,12 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_measured(L);
   syl_open_person(L);
   syl_open_spread(L);
+  syl_open_plan(L);
   syl_open_grown_file(L);
   syl_open_interrupt(L);
   syl_open_terminal(L);
   syl_open_column(L);
   syl_open_column_bytes(L);
+  syl_open_points(L);
   return 1;
 }

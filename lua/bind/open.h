@@ -45,6 +45,8 @@ void syl_open_person(lua_State *L);
 void syl_open_spread(lua_State *L);
 void syl_open_column(lua_State *L);
 void syl_open_column_bytes(lua_State *L);
+void syl_open_points(lua_State *L);
+void syl_open_plan(lua_State *L);
 
 int luaopen_steelyard_core(lua_State *L);
 

@@ -80,6 +80,16 @@ test("columns_of_a_grid_repeat_their_values", function()
   check.equal(C:max(), 7)
   check.equal(core.column_grid({1, 2, 3}, 4, 8):max(), 2) -- the third is never reached
   check.equal(core.column_grid({1, 2, 3}, 4, 9):max(), 3)
+  for skip = 0, 2 * n do -- as a part of a larger study
+    local part = core.column_grid(b, #c, 7, nil, skip)
+    local least, most = math.huge, -math.huge
+    for k = 1, 7 do
+      check.equal(part[k], B[(skip + k - 1) % n + 1])
+      least, most = math.min(least, part[k]), math.max(most, part[k])
+    end
+    check.equal(part:min(), least)
+    check.equal(part:max(), most)
+  end
   check.equal(core.column_grid({1, 2, 3}, 4, 1e12 // 1 | 0)[1e12 // 1 | 0], core.column_grid({1, 2, 3}, 4, 12)[4]) -- 1e12 - 1 = 3 mod 12
 end)
 
@@ -132,6 +142,32 @@ test("columns_that_nobody_has_give_their_memory_back", function()
   end
   if status then status:close() end
   check.ok(most < 600e6, "memory in use") -- collected at 256 MB, twice that in the worst case, and what else there is
+end)
+
+test("points_of_ranges_grids_and_samples", function()
+  check.equal(core.points_range(-40, 60, 6), {-40.0, -20.0, 0.0, 20.0, 40.0, 60.0})
+  for _, bad in ipairs {{5, 5, 3}, {5, 9, 1}, {5, 9, -3}, {5, 9, 0}, {0 / 0, 1, 2}} do
+    check.raises(function() return core.points_range(table.unpack(bad)) end, {code = "range"})
+  end
+  local each, total = core.points_shape {6, 7, 2}
+  check.equal(each, {14, 2, 1})
+  check.equal(total, 84)
+  check.raises(function() return core.points_shape {1 << 32, 1 << 32} end, {code = "limit"})
+  check.raises(function() return core.points_shape {1 << 62, 2} end, {code = "limit"}) -- more than a Lua integer counts
+  check.raises(function() return core.points_shape {3, 0} end, {code = "range"})
+  near_list(core.points_one({1, 2}, 0.5, 2, 1, 4), {0.5, 1, 2, 0.5})
+  near_list(core.points_one({1, 2}, 0.5, 2, 3, 2), {2, 0.5})
+  near_list(core.points_sobol(1, 1, 4), {0, 0.5, 0.75, 0.25})
+  near_list(core.points_sobol(1, 3, 1), {0.75})
+  near_list(core.points_between(core.points_sobol(1, 1, 4), -40, 60), {-40, 10, 35, -15})
+  near_list(core.points_pick(core.points_sobol(1, 1, 4), {7, 5, 11}), {7, 5, 11, 7})
+  check.raises(function() return core.points_sobol(65, 1, 1) end, {code = "limit"})
+  local seen = {}
+  for _, u in ipairs(core.points_latin(1, 2, 50, 1, 50)) do seen[math.floor(u * 50)] = true end
+  for i = 0, 49 do check.ok(seen[i]) end
+  check.equal(core.points_latin(1, 2, 50, 41, 10)[3], core.points_latin(1, 2, 50, 1, 50)[43])
+  check.ok(core.points_latin(1, 2, 50, 1, 1)[1] ~= core.points_latin(2, 2, 50, 1, 1)[1])
+  check.raises(function() return core.points_latin(1, 2, 50, 50, 2) end, {code = "range"})
 end)
 
 check.done()

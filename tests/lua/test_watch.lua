@@ -91,6 +91,20 @@ test("seconds_go_forward", function()
   for _ = 1, 1000 do check.ok(core.seconds() >= first) end
 end)
 
+test("check_word_sees_each_changed_byte_where_a_text_ends_and_the_order", function()
+  local words = ("a steelyard weighs by the arm"):rep(3)
+  local whole, seen = core.check_word(words), {}
+  for at = 1, #words do
+    for _, bit in ipairs{1, 128} do
+      local word = core.check_word(words:sub(1, at - 1) .. string.char(words:byte(at) ~ bit) .. words:sub(at + 1))
+      check.ok(word ~= whole and not seen[word])
+      seen[word] = true
+    end
+    check.ok(core.check_word(words:sub(1, at - 1), words:sub(at)) ~= whole)
+  end
+  check.ok(core.check_word("a", "b") ~= core.check_word("b", "a") and core.check_word "a" ~= core.check_word "a\0")
+end)
+
 -- ---- to a file ----------------------------------------------------------------------------------------------------
 
 test("a_study_to_a_file_writes_what_finish_gives_and_leaves_no_part", function()
@@ -146,7 +160,7 @@ test("a_part_with_any_byte_changed_never_gives_another_result", function()
         check.equal(contents(o.to .. ".part"), changed)
       end
     end
-    check.equal(mended, 2 * (16 + 8 + 64)) -- the two blocks: number and size, what it holds, its digest
+    check.equal(mended, 2 * (16 + 8 + 8)) -- the two blocks: number and size, what it holds, its check word
     check.equal(refused, #part - mended)
   end)
 end)
@@ -155,7 +169,7 @@ test("blocks_of_another_study_do_not_pass_for_ones_of_this", function()
   with_folder(function(folder)
     local one, other = {blocks = 3, to = folder .. "/one"}, {blocks = 3, seed = 2, to = folder .. "/other"}
     local ours, theirs = broken(one, 3), broken(other, 3)
-    local block = 16 + 8 + 64
+    local block = 16 + 8 + 8
     put(one.to .. ".part", ours:sub(1, -block - 1) .. theirs:sub(-block))
     check.equal(run(one).worked, 2)
   end)
@@ -323,10 +337,10 @@ test("merge_refuses_what_is_not_a_shard_unfinished_or_damaged", function()
     local function refuses(paths, want) check.raises(function() merge.of(paths) end, want) end
     local whole = contents(p[2])
     put(p[2], whole:sub(1, -200))
-    refuses(p, {code = "content", file = p[2], message = "is damaged behind 85 % of shard 2 of 2", hint = "remove it and run that shard again"})
+    refuses(p, {code = "content", file = p[2], message = "is damaged behind 65 % of shard 2 of 2", hint = "remove it and run that shard again"})
     put(p[2], whole .. "more")
     refuses(p, {code = "content", file = p[2], message = "is damaged behind 100 % of shard 2 of 2"})
-    put(p[2], whole:sub(1, -(16 + 8 + 64) * 5 - 1))
+    put(p[2], whole:sub(1, -(16 + 8 + 8) * 5 - 1))
     refuses(p, {code = "missing", file = p[2], message = "holds 75 % of shard 2 of 2", hint = "it goes on from there"})
     put(p[2], whole:sub(1, 60) .. "x" .. whole:sub(62))
     refuses(p, {code = "content", file = p[2], message = "is damaged at its beginning", hint = "run that shard again"})

@@ -88,18 +88,32 @@ def screen(shown):
     return "\n".join(lines)
 
 
+def check_word(texts):
+    """lua/bind/check_word.h, in whole numbers: a step takes in eight bytes, the lowest first."""
+    total = 0
+    for text in texts:
+        padded = text + b"\0" * (-len(text) % 8)
+        for number in [len(text) + 1] + [int.from_bytes(padded[i:i + 8], "little") for i in range(0, len(padded), 8)]:
+            total = (total ^ number) * 0x9E3779B97F4A7C15 % 2 ** 64
+            total ^= total >> 32
+    return total.to_bytes(8, "little")
+
+
 def in_part(path):
-    """Blocks in a file of blocks, read by this format's own words; raises where it is not whole."""
+    """Whole blocks in a file of blocks, read as lua/steelyard/study/part_file.lua describes it; -1 where not even the heading is whole."""
     with open(path, "rb") as file:
         data = file.read()
     mark = b"steelyard blocks 1\n"
     assert data.startswith(mark)
-    at, count = len(mark), -1
+    at, count, before = len(mark), -1, b""
     while at < len(data):
-        size = int.from_bytes(data[at + 8:at + 16], "little")
-        if at + 16 + size + 64 > len(data):
+        front, size = data[at:at + 16], int.from_bytes(data[at + 8:at + 16], "little")
+        bytes_, check = data[at + 16:at + 16 + size], data[at + 16 + size:at + 24 + size]
+        if at + 24 + size > len(data):
             break
-        at, count = at + 16 + size + 64, count + 1
+        assert check == check_word([before, front, bytes_]), "a whole record does not hold"
+        before = before or check
+        at, count = at + 24 + size, count + 1
     return count
 
 
@@ -216,7 +230,7 @@ def check_full_disk(name, interpreter, folder):
     code, out, err = run(interpreter, words, folder, preexec_fn=limit)
     claim(f"{name}: a full disk is said", code == 3 and out == "" and f"{to}.part: cannot be written: File too large" in err, (code, err))
     kept = in_part(to + ".part")
-    claim(f"{name}: what was done stays, and nothing of the next block", 20000 - 1088 < os.path.getsize(to + ".part") <= 20000, kept)
+    claim(f"{name}: what was done stays, and nothing of the next block", 20000 - 1032 < os.path.getsize(to + ".part") <= 20000, kept)
     code, out, err = run(interpreter, words, folder)
     claim(f"{name}: with room it goes on", (code, out) == (0, f"60\tdone\t{squares(60)}\t{60 - kept}\n"), (out, err))
     claim(f"{name}: and says from where", err == f"{to}.part holds {100 * kept // 60} % of the study, which goes on from there\n{to} is written.\n",

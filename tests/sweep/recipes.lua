@@ -317,6 +317,14 @@ F.sy_transfer_sideways = {gravity = "LEVEL", axle = "1", fixed = {"axle"}}
 F.sy_transfer_limits_of = {stand = "stands", user = "NULL", wheel_count = "4", counts = {"wheel_count"}, calls = 60}
 F.sy_trial_at = {distance = "0.05"}
 F.sy_blocks_run = {skip = true} -- runs the caller's own function
+F.sy_sobol = {input = "3", first = "5", count = "4", u = {out = 4}, free = {"input", "first"}}
+F.sy_points_range = {from = "-40", to = "60", n = "4", values = {out = 4}}
+F.sy_points_grid_shape = {n = {"3, 2", n = 2}, inputs = "2", each = {out = 2}, total = {out = 1}}
+F.sy_points_grid = {values = {"1, 2, 3", n = 3, infinite = true, nan = true}, n = "3", each = "2", first = "1", count = "4", out = {out = 4, nan = true, infinite = true}, fixed = {"n", "each"}}
+F.sy_points_one = {values = {"1, 2, 3", n = 3}, n = "3", base = "0.5", start = "2", first = "1", count = "4", out = {out = 4, nan = true, infinite = true}}
+F.sy_points_latin = {seed = "7", stream = "3", n = "9", first = "2", count = "4", u = {out = 4}, free = {"n", "first"}}
+F.sy_points_between = {from = "-40", to = "60", u = {"0.1, 0.5", n = 2}, count = "2", out = {out = 2, nan = true, infinite = true}}
+F.sy_points_pick = {values = {"7, 5, 11", n = 3}, n = "3", u = {"0.1, 0.5", n = 2}, count = "2", out = {out = 2, nan = true, infinite = true}}
 F.sy_corner_variants = {count = "5"}
 F.sy_corner_variants_level = {level = "1", count = "5"}
 

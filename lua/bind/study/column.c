@@ -12,6 +12,7 @@
 #include "bind/errors.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
+#include "study/points.h"
 
 #define COLUMN "steelyard.column"
 
@@ -21,11 +22,11 @@ static const size_t HUGE_PAGE = (size_t)2 << 20, LARGE = (size_t)4 << 20, LEAST_
 
 struct syl_column {
   size_t n;
-  double *data;         /* stored */
-  unsigned char *codes; /* codes */
-  void *map;            /* what was mapped for either, or NULL */
-  size_t held;          /* bytes of either */
-  size_t each, count;   /* of a grid, whose values follow */
+  double *data;             /* stored */
+  unsigned char *codes;     /* codes */
+  void *map;                /* what was mapped for either, or NULL */
+  size_t held;              /* bytes of either */
+  size_t each, count, skip; /* of a grid, whose values follow */
   double value[];
 };
 
@@ -143,7 +144,7 @@ unsigned char *syl_column_codes(syl_column *c) { return c->codes; }
 double syl_column_at(const syl_column *c, size_t i) {
   if (c->data != NULL) return c->data[i];
   if (c->codes != NULL) return c->codes[i];
-  return c->value[i / c->each % c->count];
+  return c->value[(i + c->skip) / c->each % c->count];
 }
 
 void syl_column_read(const syl_column *c, size_t first, size_t count, double *out) {
@@ -152,11 +153,7 @@ void syl_column_read(const syl_column *c, size_t first, size_t count, double *ou
   } else if (c->codes != NULL) {
     for (size_t i = 0; i < count; i++) out[i] = c->codes[first + i];
   } else {
-    size_t value = first / c->each % c->count, left = c->each - first % c->each;
-    for (size_t i = 0; i < count; i++, left--) {
-      if (left == 0) left = c->each, value = value + 1 == c->count ? 0 : value + 1;
-      out[i] = c->value[value];
-    }
+    sy_points_grid(c->value, c->count, c->each, c->skip + first, count, out);
   }
 }
 
@@ -241,21 +238,17 @@ static int l_list(lua_State *L) {
   return 1;
 }
 
-/* How many entries hold all that a column does: those of a grid come again after each round of its values. */
-static size_t distinct(const syl_column *c) {
-  if (c->each == 0 || c->n / c->each < c->count) return c->n;
-  return c->each * c->count;
-}
-
 /* The least entry, of the entries times `sign`. */
 static int push_least(lua_State *L, double sign) {
   const syl_column *c = syl_column_check(L, 1);
   if (push_words(L, 1)) return luaL_error(L, "a column of words has no least and no greatest");
-  const size_t count = distinct(c), step = c->each == 0 ? 1 : c->each;
   double best = (double)NAN;
-  for (size_t i = 0; i < count; i += step) {
+  /* those of a grid come again after a round of its values, and until then each stands for a run */
+  size_t i = 0, round = c->each == 0 || c->n / c->each < c->count ? c->n : c->each * c->count;
+  while (i < round) {
     const double x = sign * syl_column_at(c, i);
     if (x < best || isnan(best)) best = isnan(x) ? best : x;
+    i += c->each == 0 ? 1 : c->each - (i + c->skip) % c->each;
   }
   if (isnan(best)) return 0;
   lua_pushnumber(L, sign * best);
@@ -321,15 +314,19 @@ static int l_of(lua_State *L) {
   return with_words(L, 3);
 }
 
-/* core.column_grid({values}, each, n, words?) -> column whose entry i, from 0, is value i // each % #values, from 0 */
+/* core.column_grid({values}, each, n, words?, skip?) -> column whose entry i, from 0, is value (i + skip) // each % #values, from 0; skip: what
+** other parts of the study have before it */
 static int l_grid(lua_State *L) {
   const lua_Integer count = syl_length(L, 1), each = luaL_checkinteger(L, 2);
   luaL_argcheck(L, count > 0, 1, "at least one value expected");
   luaL_argcheck(L, each > 0, 2, "1 or more expected");
+  const lua_Integer skip = luaL_optinteger(L, 5, 0);
+  luaL_argcheck(L, skip >= 0, 5, "0 or more expected");
   lua_settop(L, 4);
   syl_column *c = push_new(L, check_count(L, 3), (size_t)count);
   c->each = (size_t)each;
   c->count = (size_t)count;
+  c->skip = (size_t)skip;
   for (size_t i = 0; i < c->count; i++) c->value[i] = syl_number_at(L, 1, (lua_Integer)i + 1);
   return with_words(L, 4);
 }

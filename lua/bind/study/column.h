@@ -2,7 +2,7 @@
 **
 ** In Lua: c[i] (from 1; nil where unknown and outside), #c, for i, x in pairs(c) (what is known), ipairs(c) (stops at the first
 ** unknown), c:list(), c:min(), c:max() (nil when nothing is known). A script cannot change one.
-** Kinds  stored: n doubles, 0 until they are written. codes: n bytes, likewise. grid: entry i (from 0) is values[i / each % count];
+** Kinds  stored: n doubles, 0 until they are written. codes: n bytes, likewise. grid: entry i (from 0) is values[(i + skip) / each % count];
 **        nothing is stored but the values, so a million variants of an input cost nothing.
 ** Words  a column may have a list of words: it then holds the numbers of words, from 1, and Lua sees the words.
 ** Large columns lie in pages of their own, huge ones where the system has them: the first writing of 80 MB costs three times as much in small

@@ -94,18 +94,14 @@ static int l_cut(lua_State *L) {
 
 static int l_append(lua_State *L) {
   const grown *f = check_open(L);
+  size_t size;
+  const char *bytes = luaL_checklstring(L, 2, &size);
   const off_t before = size_of(L, f);
-  for (int i = 2; i <= lua_gettop(L); i++) luaL_checkstring(L, i);
-  for (int i = 2; i <= lua_gettop(L); i++) {
-    size_t size;
-    const char *bytes = lua_tolstring(L, i, &size);
-    if (syl_write_all(f->fd, bytes, size)) continue;
-    const int error = errno;
-    (void)cut(f, before); /* where even this fails, the piece lacks its end, and whoever reads it sees that */
-    errno = error;
-    return syl_refuse_write(L, push_path(L, 1), SYL_WRITE_FAILED);
-  }
-  return 0;
+  if (syl_write_all(f->fd, bytes, size)) return 0;
+  const int error = errno;
+  (void)cut(f, before); /* where even this fails, the piece lacks its end, and whoever reads it sees that */
+  errno = error;
+  return syl_refuse_write(L, push_path(L, 1), SYL_WRITE_FAILED);
 }
 
 static int l_finish(lua_State *L) {

@@ -15,7 +15,7 @@
 **   f:read(n) -> bytes          the next n, fewer where the file ends
 **   f:seek(at)                  what is read next begins behind the first `at` bytes
 **   f:cut(size)                 what is behind the first `size` bytes goes; what is appended follows them
-**   f:append(bytes, ...)        at once; raises "io" when not all of it could be written, and then nothing of it stays
+**   f:append(bytes)             raises "io" when not all of it could be written, and then nothing of it stays
 **   f:finish(path, replace?)    to the disk and under that name, in the same folder; closes it
 **   f:remove()                  the file goes; closes it
 **   f:close()                   also at the end of its scope (<close>) and when it is collected */

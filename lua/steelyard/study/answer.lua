@@ -83,7 +83,7 @@ function by.call(group, _, c, into, given)
     if type(r) ~= "table" then error(r, 0) end
     if r.code == "geometry" then return put_failure(group, r.message, into) end
     if lacks[r.code] then
-      into.why = into.why or tostring(r)
+      into.why = into.why or tostring(setmetatable({part = r.part, kind = r.kind, field = r.field, message = r.message}, getmetatable(r)))
       return
     end
     error(r, 0)

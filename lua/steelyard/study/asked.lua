@@ -6,6 +6,7 @@
 local core = require "steelyard.core"
 local contents = require "steelyard.car.contents"
 local inputs_of = require "steelyard.study.inputs"
+local options = require "steelyard.reference.options"
 local outputs_of = require "steelyard.study.outputs"
 local rules_of = require "steelyard.study.rules"
 local settings_of = require "steelyard.study.settings"
@@ -15,19 +16,19 @@ local vary = require "steelyard.study.vary"
 
 local asked = {}
 
-local fields = {"car", "vary", "show", "limits", "worst_over", "method", "points", "seed", "uncertainty", "reduce", "front", "settings", "change",
-                "to", "shard", "replace", "quiet"}
-local known = {}
-for _, name in ipairs(fields) do known[name] = true end
+local own = {}
+for name in ("car vary show limits worst_over method points seed uncertainty reduce front settings change to shard replace quiet"):gmatch "%S+" do
+  own[name] = true
+end
 
 local function check_fields(request)
+  local known = options.known("study", "study")
   for key in pairs(request) do
-    if not (known[key] or key == 1 or type(key) == "string" and settings_of.known(key)) then
-      local list = table.move(fields, 1, #fields, 1, {})
-      table.move(settings_of.names(), 1, #settings_of.names(), #list + 1, list)
-      local near = type(key) == "string" and core.nearest(key, list)
+    if key ~= 1 and not known[key] then
+      local names = options.names("study", "study")
+      local near = type(key) == "string" and core.nearest(key, names)
       core.fail{code = "unknown", message = ("sy.study has no field %s"):format(text.named(key)),
-                hint = near and ("did you mean %q?"):format(near) or "it takes " .. text.join(fields) .. ", and settings such as left_turn"}
+                hint = near and ("did you mean %q?"):format(near) or "they are " .. text.join(names)}
     end
   end
 end
@@ -64,7 +65,7 @@ local function given_settings(request)
     all[name] = value
   end
   for name, value in pairs(request) do
-    if type(name) == "string" and not known[name] then
+    if type(name) == "string" and not own[name] then
       if all[name] ~= nil then core.fail{code = "clash", field = name, message = "is given twice"} end
       all[name] = value
     end
@@ -184,6 +185,14 @@ local function seed_of(method, seed)
   return method == "latin" and (seed or 1) or nil
 end
 
+-- Where it goes, and which part of it this run is.
+local function check_file(s, request)
+  s.to, s.shard = request.to, request.shard ~= nil and require("steelyard.study.shards").read(request.shard) or nil
+  if s.to ~= nil and type(s.to) ~= "string" then
+    core.fail{code = "type", field = "to", message = ("must be the path of a file, is %s"):format(user_values.what(s.to))}
+  end
+end
+
 --- See above.
 function asked.of(request)
   local s = {car = the_car(request)}
@@ -204,7 +213,8 @@ function asked.of(request)
   s.front = check_front(s, request.front)
   s.rules, s.states = rules_of.of(c, request.limits, s.outputs, s.taken)
   check_settings(s)
-  s.method, s.points, s.to, s.shard = request.method or "grid", request.points, request.to, request.shard
+  s.method, s.points = request.method or "grid", request.points
+  check_file(s, request)
   s.seed = seed_of(s.method, request.seed)
   return s
 end

@@ -76,7 +76,7 @@ end
 function study_notes.of_result(a, r)
   local list = {}
   if r.n_done then list[1] = ("stopped after %d of %s; the others are not known"):format(r.n_done, text.count(a.n, "variant")) end
-  if r.counts and r.feasible == 0 and r.n_done ~= 0 then
+  if r.feasible == 0 and r.n_done ~= 0 then
     list[#list + 1] = r.counts.unknown == (r.n_done or r.n) and "no variant is known to keep the limits" or "no variant keeps the limits"
   end
   for o = 1, a.shown do

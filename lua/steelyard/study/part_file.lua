@@ -1,10 +1,10 @@
 --- A file of blocks: what a study has worked out so far (PATH.part), and what one shard of it came to.
 --
--- "steelyard blocks 1" and a line end, then records: number and size (8 bytes each, little-endian), so many bytes, and their SHA-256 in 64
--- digits. Record 0 is the heading, in JSON:
+-- "steelyard blocks 1" and a line end, then records: number and size, so many bytes, and their check word (core.check_word); numbers are
+-- eight bytes, the lowest first. Record 0 is the heading, in JSON:
 --   kind "study" or "spread", hash of the study, version of steelyard, seed, file {name, sha256} of the vehicle, label, blocks, shard {k, n},
 --   about: what the kind needs to make its result of the blocks
--- Behind it stand the blocks of the shard, in their order. The digest of a block is taken behind that of the heading, so that a block of
+-- Behind it stand the blocks of the shard, in their order. The check word of a block goes on from that of the heading, so that a block of
 -- another study's file does not pass for one of this.
 --
 -- A killed run leaves the last record without its end; that record is worked out again.
@@ -15,32 +15,36 @@ local shards = require "steelyard.study.shards"
 
 local part_file = {}
 
-local MARK, DIGEST = "steelyard blocks 1\n", 64
+local MARK = "steelyard blocks 1\n"
 local ANY_MARK = "^steelyard blocks %d+\n$"
-local FRONT = "<I8I8" -- number and size
-local FRONT_BYTES = FRONT:packsize()
+local FRONT, CHECK = "<i8i8", "<i8" -- number and size; check word
+local FRONT_BYTES, CHECK_BYTES = FRONT:packsize(), CHECK:packsize()
 
 local function refuse(code, path, message, hint) core.fail{code = code, file = path, message = message, hint = hint} end
 
 -- ---- records ------------------------------------------------------------------------------------------------------
 
--- The next record: its number, bytes and digest. Nil where the file ends, false where what stands there is no whole record.
+local function check_of(before, front, bytes) return CHECK:pack(core.check_word(before, front, bytes)) end
+
+-- The next record: its number, bytes and check word. Nil where the file ends, false where what stands there is not a whole record.
 local function read_record(reader)
   local left = reader.size - reader.at
   if left == 0 then return nil end
-  if left < FRONT_BYTES + DIGEST then return false end
+  if left < FRONT_BYTES + CHECK_BYTES then return false end
   local front = reader.file:read(FRONT_BYTES)
   local number, size = FRONT:unpack(front)
-  if size < 0 or size > left - FRONT_BYTES - DIGEST then return false end
-  local bytes, digest = reader.file:read(size), reader.file:read(DIGEST)
-  if digest ~= core.sha256(reader.digest, front, bytes) then return false end
-  reader.at = reader.at + FRONT_BYTES + size + DIGEST
-  return number, bytes, digest
+  if size < 0 or size > left - FRONT_BYTES - CHECK_BYTES then return false end
+  local bytes, check = reader.file:read(size), reader.file:read(CHECK_BYTES)
+  if check ~= check_of(reader.check, front, bytes) then return false end
+  reader.at = reader.at + FRONT_BYTES + size + CHECK_BYTES
+  return number, bytes, check
 end
 
-local function record(digest, number, bytes)
+-- A record, and its check word.
+local function record(before, number, bytes)
   local front = FRONT:pack(number, #bytes)
-  return front, bytes, core.sha256(digest, front, bytes)
+  local check = check_of(before, front, bytes)
+  return front .. bytes .. check, check
 end
 
 -- ---- reading ------------------------------------------------------------------------------------------------------
@@ -67,7 +71,7 @@ function Reader:block()
   return number, bytes
 end
 
--- What a JSON text says of a study, its whole numbers as such; nil where it is no heading.
+-- What a JSON text says of a study, its whole numbers as such; nil where that is not a heading.
 local function heading_of(bytes)
   local fine, heading = pcall(json.decode, bytes)
   if not fine or type(heading) ~= "table" then return nil end
@@ -77,8 +81,8 @@ local function heading_of(bytes)
 end
 
 -- What follows the heading begins at byte `at`.
-local function set_heading(reader, heading, digest, at)
-  reader.heading, reader.digest, reader.at = heading, digest, at
+local function set_heading(reader, heading, check, at)
+  reader.heading, reader.check, reader.at = heading, check, at
   reader.first, reader.last = shards.range(heading.blocks, heading.shard)
   reader.done = reader.first - 1
 end
@@ -87,12 +91,12 @@ end
 local function read_heading(reader)
   local mark = reader.file:read(math.min(#MARK, reader.size))
   if mark ~= MARK then return nil, mark:find(ANY_MARK) ~= nil end
-  reader.at, reader.digest = #MARK, ""
-  local number, bytes, digest = read_record(reader)
+  reader.at, reader.check = #MARK, ""
+  local number, bytes, check = read_record(reader)
   if number ~= 0 then return false end
   local heading = heading_of(bytes)
   if not heading then return false end
-  set_heading(reader, heading, digest, reader.at)
+  set_heading(reader, heading, check, reader.at)
   return heading
 end
 
@@ -136,16 +140,16 @@ end
 local function heading_record(heading) return record("", 0, json.encode(heading)) end
 
 local function begin(part, heading)
-  local front, bytes, digest = heading_record(heading)
+  local whole, check = heading_record(heading)
   part.file:cut(0)
-  part.file:append(MARK, front, bytes, digest)
+  part.file:append(MARK .. whole)
   part.size = part.file:size()
-  set_heading(part, heading, digest, part.size)
+  set_heading(part, heading, check, part.size)
 end
 
 -- Was a run killed before its heading was whole?
 local function is_begun(part, heading)
-  local whole = MARK .. table.concat{heading_record(heading)}
+  local whole = MARK .. heading_record(heading)
   if part.size >= #whole then return false end
   part.file:seek(0)
   return part.file:read(part.size) == whole:sub(1, part.size)
@@ -185,8 +189,9 @@ end
 --- The next block, behind those that were read; what stood behind them goes.
 function Reader:append(number, bytes)
   if self.at < self.size then self.file:cut(self.at) end
-  self.file:append(record(self.digest, number, bytes))
-  self.at = self.file:size()
+  local whole = record(self.check, number, bytes)
+  self.file:append(whole)
+  self.at = self.at + #whole
   self.size, self.done = self.at, number
 end
 

@@ -76,27 +76,23 @@ local function count_asked(o)
   return n
 end
 
--- A share of the way from 0 to 1 as a value of the input.
-local function value_at(input, u)
-  if input.words or not input.ranged then
-    local count = #input.values
-    return input.values[math.min(count, math.floor(u * count) + 1)]
-  end
-  return input.from + (input.to - input.from) * u
-end
-
-local function spread(o, unit)
+-- Shares of the way from 0 to 1, input by input, as values; of words and of lists each is as likely as the others.
+local function spread(o, shares)
   local n, list = count_asked(o), {}
-  local shares = unit(n, #o.inputs, o.seed)
   for j, input in ipairs(o.inputs) do
-    list[j] = core.column_of({}, n)
-    for i = 1, n do core.column_set(list[j], i, value_at(input, shares[j][i])) end
+    local u = shares(j, n)
+    list[j] = input.ranged and core.points_between(u, input.from, input.to) or core.points_pick(u, input.values)
   end
   return {n = n, columns = list}
 end
 
-function by.latin(o) return spread(o, core.latin) end
-function by.sobol(o) return spread(o, core.sobol) end
+function by.latin(o)
+  return spread(o, function(j, n) return core.points_latin(o.seed, j, n, 1, n) end)
+end
+
+function by.sobol(o)
+  return spread(o, function(j, n) return core.points_sobol(j, 1, n) end)
+end
 
 local function entry(input, value, i)
   if value == nil then return nil end

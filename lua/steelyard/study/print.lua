@@ -1,6 +1,7 @@
 --- The page of a study: a row a variant, or a map of two inputs; of many variants the best and the worst alone.
 
 local page = require "steelyard.print.page"
+local tally_of = require "steelyard.study.tally"
 local made = require "steelyard.study.made"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -15,7 +16,7 @@ local MOST_ACROSS = 16    -- columns of a map
 -- What a page is made from: the result and how it came about; n: variants there are.
 local function work_of(r)
   local from = made.from[r]
-  return {r = r, a = from.a, outer = from.outer, stores = from.stores, n = r.n_done or r.n}
+  return {r = r, a = from.a, outer = from.outer, stores = from.stores, tally = from.tally, n = r.n_done or r.n}
 end
 
 local function heading_of(out) return out.unit ~= "" and ("%s, %s"):format(out.label, out.unit) or out.label end
@@ -223,7 +224,8 @@ end
 -- Numbers of the variants to show, and what they are where that is not all.
 local function rows_of(w)
   if w.r.front then
-    local words = ("Front: %s of %s."):format(text.count(#w.r.front, "variant"), text.count(w.n, "variant"))
+    local first = w.a.outputs[w.a.front[1].out]
+    local words = ("The front, along %s: %s of %s."):format(first.label, text.grouped(#w.r.front), text.count(w.n, "variant"))
     return thinned(w.r.front), #w.r.front > MOST_ROWS and words .. (" %d of them are shown."):format(MOST_ROWS) or words
   end
   if w.n <= MOST_ROWS then
@@ -237,7 +239,7 @@ end
 
 -- ---- a map -------------------------------------------------------------------------------------------------------------------
 
-local letters = {pass = "", near = " n", fail = " F", unknown = " u"}
+local letters = {pass = "", near = "n", fail = "F", unknown = "u"}
 
 local function is_map(w)
   local shape = w.r.shape
@@ -245,7 +247,8 @@ local function is_map(w)
     and shape[1] >= 3 and shape[2] >= 3 and shape[1] <= MOST_ROWS and shape[2] <= MOST_ACROSS
 end
 
-local function map(w)
+-- The table of a map; gap: between a number and its letter.
+local function map_table(w, gap)
   local down, across, out = w.a.inputs[w.a.outer[1]], w.a.inputs[w.a.outer[2]], w.a.outputs[1]
   local column, n_across = w.r.columns[out.name], w.r.shape[2]
   local headings, rows = {{words_of.heading(down), "%s"}}, {}
@@ -254,13 +257,18 @@ local function map(w)
     rows[d] = {words_of.value(down, down.values[d])}
     for k = 1, n_across do
       local i = (d - 1) * n_across + k
-      local value = column[i]
-      rows[d][k + 1] = (value and text.fixed(value, out.decimals) or "unknown") .. (w.r.verdict and letters[w.r.verdict[i]] or "")
+      local letter = w.r.verdict and letters[w.r.verdict[i]] or ""
+      rows[d][k + 1] = (column[i] and shown(out, column[i]) or "-") .. (letter ~= "" and gap .. letter or "")
     end
   end
-  local lines = {("%s, across: %s"):format(heading_of(out), words_of.heading(across)),
-                 require("steelyard.print.table").print(headings, rows, math.huge)}
-  if w.r.verdict then lines[3] = "F fails a limit; n is near one; u is not known." end
+  return require("steelyard.print.table").print(headings, rows, math.huge)
+end
+
+local function map(w)
+  local roomy = map_table(w, " ")
+  local lines = {("%s, across: %s"):format(heading_of(w.a.outputs[1]), words_of.heading(w.a.inputs[w.a.outer[2]])),
+                 page.fits(roomy) and roomy or map_table(w, "")}
+  if w.r.verdict then lines[3] = "F fails a limit, n is near one, u is not decided." end
   return lines
 end
 
@@ -292,6 +300,9 @@ local function counted(w)
     for k, j in ipairs(w.a.inner) do names[k] = w.a.inputs[j].label end
     line = ("%s in %s, %s worst over %s"):format(line, w.a.n == 1 and "one row" or text.grouped(w.a.n) .. " rows", w.a.n == 1 and "the" or "each the",
       text.join(names))
+  end
+  if w.r.shard then
+    line = ("Shard %d of %d: %s of %s"):format(w.r.shard[1], w.r.shard[2], text.grouped(tally_of.variants(w.tally)), line)
   end
   return line .. (pieces[1] and ": " .. table.concat(pieces, ", ") or "") .. "."
 end

@@ -1,7 +1,8 @@
 --- The result of a study: its columns by name, counts, what is lowest and highest, and the cars behind them.
 --
 -- result.new(a, kept, done, live): a of about.lua, kept of kept.lua, done how many variants there are of one that was stopped; live = {s, outer,
--- inner} where the study ran here, nil of one that was put together of files.
+-- inner} where the study ran here, nil of one that was put together of files; shard {k, n} of a run that is a part of the whole: its counts alone
+-- are known.
 
 local contents = require "steelyard.car.contents"
 local core = require "steelyard.core"
@@ -92,19 +93,21 @@ local function add_folded(r, a, k)
 end
 
 --- See above.
-function result.new(a, k, stopped, live)
+function result.new(a, k, stopped, live, shard)
   local outer = live and live.outer or about_of.points(a)
   local done = stopped or a.n
+  if shard then k, done = {tally = k.tally}, tally_of.variants(k.tally) end
   if stopped and k.stores then stores_of.cut(k.stores, stopped) end
   local r = {n = a.n, shape = outer.shape, method = a.method, seed = a.seed, inputs = {}, outputs = {}, columns = {}, sd = {}, summary = {},
-             asked = {}, asked_sd = {}, solved_singly = k.tally.singly, n_done = stopped, hash = a.hash, state = a.state, heading = a.heading}
+             asked = {}, asked_sd = {}, solved_singly = k.tally.singly, n_done = stopped, shard = shard, hash = a.hash, state = a.state, heading = a.heading}
   add_outputs(r, a, k, done)
   add_inputs(r, a, k, outer)
   add_verdicts(r, a, k)
   add_folded(r, a, k)
-  if a.front then r.front = front_of.of(a, k.stores, done) end
+  if shard then r.status, r.feasible = nil, nil end
+  if a.front and k.stores then r.front = front_of.of(a, k.stores, done) end
   r.notes = notes_of.of_result(a, r)
-  made.from[r] = {a = a, stores = k.stores, outer = outer, live = live}
+  made.from[r] = {a = a, stores = k.stores, tally = k.tally, outer = outer, live = live}
   setmetatable(r, Study)
   if live then return origin.of_car(r, contents.inside(live.s.car)) end
   r.aboard = a.aboard

@@ -140,7 +140,7 @@ function study.of(request)
   local done, ended = watch.run{label = text.count(a.n, "variant"), blocks = kept.blocks, work = kept.work, take = kept.take, to = s.to,
     shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file, about = a},
     finish = function() return require("steelyard.study.export").file(result_of.new(a, kept, nil, live), s.to) end}
-  return result_of.new(a, kept, ended ~= "done" and math.min(a.n, done * kept.size) or nil, live)
+  return result_of.new(a, kept, ended ~= "done" and math.min(a.n, done * kept.size) or nil, live, s.shard)
 end
 
 return study

@@ -76,6 +76,9 @@ function tally.read(a, bytes)
   return t, at
 end
 
+--- How many variants there are in it.
+function tally.variants(t) return t.counts[1] + t.counts[2] + t.counts[3] + t.counts[4] end
+
 --- {min, max, mean, at_min, at_max} of an output; nil where none is known.
 function tally.summary(one)
   if one.known == 0 then return nil end
