@@ -117,7 +117,7 @@ void sy_spread_room_free(const sy_spread *p, sy_spread_room *room);
 void sy_spread_block(const sy_spread *p, uint64_t block, sy_spread_room *room);
 
 /* Draws by the kernels of one level from the next start on; false where this processor has not got it. For tests. */
-SY_API bool sy_spread_use_level(sy_spread *p, int level);
+bool sy_spread_use_level(sy_spread *p, int level);
 
 /* How to draw, once sources are named and inputs known; false: memory is out. */
 bool sy_spread_compile(sy_spread *p);

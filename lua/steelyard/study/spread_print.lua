@@ -1,8 +1,8 @@
 --- The page of a simulation: what the draws come to beside first order, chances asked for, and what each quantity rests on.
 
 local about_of = require "steelyard.study.spread_about"
+local made = require "steelyard.study.made"
 local page = require "steelyard.print.page"
-local result_of = require "steelyard.study.spread_result"
 local text = require "steelyard.print.text"
 
 local print = {}
@@ -33,7 +33,7 @@ local function main_table(a, r)
 end
 
 local function percent(p)
-  local decimals = p > 0 and p < 0.001 and 3 or p < 0.1 and 2 or 1
+  local decimals = (p > 0 and p < 0.001 or p > 0.999) and 3 or (p < 0.1 or p > 0.9) and 2 or 1
   return text.fixed(100 * p, decimals)
 end
 
@@ -111,7 +111,7 @@ end
 
 --- The page.
 function print.page(r)
-  local a = result_of.about(r)
+  local a = made.from[r].a
   local lines = {page.heading(("%s: %s of %s stated errors%s, seed %s"):format(r.heading, about_of.count(a), text.grouped(a.sources),
     a.growth and ", growth allowances among them" or "", text.plain(a.seed)))}
   if a.made > 0 then

@@ -2,13 +2,12 @@
 
 local core = require "steelyard.core"
 local about_of = require "steelyard.study.spread_about"
+local made = require "steelyard.study.made"
 local origin = require "steelyard.print.origin"
 local results = require "steelyard.reference.results"
 local text = require "steelyard.print.text"
 
 local result = {}
-
-local made_from = setmetatable({}, {__mode = "k"}) -- result -> about
 
 local methods = {}
 function methods:json(path)
@@ -18,6 +17,8 @@ end
 
 local Spread = results.kind("spread", methods)
 
+local Quantity = results.kind "spread_quantity"
+
 -- r.front_share is r.quantities.front_share.
 local declared = Spread.__index
 function Spread.__index(r, key)
@@ -26,9 +27,6 @@ function Spread.__index(r, key)
   if one ~= nil then return one end
   return declared(r, key)
 end
-
---- What result `r` was made from.
-function result.about(r) return made_from[r] end
 
 -- How far draws and first order may be apart and still agree: a fiftieth of the standard deviation, a tenth of it for the mean, and three
 -- of the simulation's own errors. Common practice, no source.
@@ -81,7 +79,7 @@ local function quantity_of(a, out, found)
     if out.below then table.insert(q.probability, probability("below", out.below, found.below, found.drawn)) end
     if out.above then table.insert(q.probability, probability("above", out.above, found.above, found.drawn)) end
   end
-  return q
+  return setmetatable(q, Quantity)
 end
 
 local function correlations(a, totals)
@@ -113,7 +111,7 @@ function result.new(a, totals, done, c)
   r.correlation = correlations(a, totals)
   if done then table.insert(r.notes, 1, ("stopped after %s of %s"):format(text.grouped(a.made), about_of.count(a))) end
   table.move(a.notes, 1, #a.notes, #r.notes + 1, r.notes)
-  made_from[r] = a
+  made.from[r] = {a = a}
   setmetatable(r, Spread)
   if c then return origin.of_car(r, c) end
   r.aboard = a.aboard
