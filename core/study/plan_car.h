@@ -1,7 +1,7 @@
 /* plan_car.h - all numbers of a car that its answers rest on, as one list.
 **
 ** A variant of a car differs from it in some of these numbers and in nothing else: two cars whose lists differ in length, or that differ in
-** what is not a number (how many wheels, which shape of tank, bars on or off), are unlike and are no variants of one another.
+** what is not a number (how many wheels, which shape of tank, bars on or off), are unlike and not variants of one another.
 ** Units    SI, as the car has them. Frame ISO 8855:2011.
 ** Memory   a value type of some 70 kB that points into itself: sy_plan_car_copy and not an assignment.
 */

@@ -49,8 +49,8 @@ local function run(p, s, n, points)
   return columns, sds, singly
 end
 
--- A ledger keeps lengths to a whole picometre, which no polynomial follows: 1e-12 m of some hundred kilograms at arms of metres. So of answers
--- that are small differences of large numbers that is what counts: misses are relative to the answer or to this, in workshop units.
+-- A ledger keeps lengths to a whole picometre, which no polynomial follows: 1e-12 m of some hundred kilograms at arms of metres. So of
+-- answers that are small differences of large numbers that is what counts: misses are relative to the answer or to this, in workshop units.
 local size_of = {["kg m2"] = 100, kg = 10, mm = 1000, deg = 1, ["%"] = 10, g = 0.1}
 
 -- Every variant in `which` by the ordinary edits and calls.
@@ -108,9 +108,15 @@ local function some(dice, low, high)
 end
 local function move(dice) return dice.pick{"back", "forward", "left", "right", "up", "down"} end
 local kinds = {
-  function(dice) return vary(dice.pick{"powertrain", "engine", "box", "gears", "bolt", "seat", "driver", "panel", "fuel"}, move(dice), some(dice, -30, 40)) end,
-  function(dice) return vary(dice.pick{"powertrain", "box", "engine", "tub", "fuel"}, dice.pick{"nose_up", "left_up", "nose_right"}, some(dice, -4, 7)) end,
-  function(dice) return vary(dice.pick{"engine", "gears", "seat", "sill", "bolt", "driver", "tub", "front corner"}, "mass", some(dice, 10, 40)) end,
+  function(dice)
+    return vary(dice.pick{"powertrain", "engine", "box", "gears", "bolt", "seat", "driver", "panel", "fuel"}, move(dice), some(dice, -30, 40))
+  end,
+  function(dice)
+    return vary(dice.pick{"powertrain", "box", "engine", "tub", "fuel"}, dice.pick{"nose_up", "left_up", "nose_right"}, some(dice, -4, 7))
+  end,
+  function(dice)
+    return vary(dice.pick{"engine", "gears", "seat", "sill", "bolt", "driver", "tub", "front corner"}, "mass", some(dice, 10, 40))
+  end,
   function(dice) return vary(dice.pick{"sill", "front corner"}, dice.pick{"out", "up", "back"}, some(dice, 2, 9)) end,
   function(dice) return vary({"engine", "seat"}, dice.pick{"back", "up"}, some(dice, -20, 20)) end,
   function(dice) return vary("fuel", "fill", some(dice, 1, 20)) end,
@@ -199,10 +205,10 @@ end
 local N = 10007 -- a prime: no block ends with it
 
 local function random_study()
-  local s = study(sy.load "vehicles/tansy.lua":state "race start", {vary("powertrain", "back", -50, 50, 9), vary("powertrain", "nose_up", -3, 3, 9),
-    vary("driver", "mass", 60, 100, 9), vary("rear axle", "back", -20, 20, 9), vary("state", {"race start", "no driver"}),
-    vary("radiator", "up", -20, 20, 9)}, {"mass", "front_share", "cg.x", "cg.z", "lf", "rr", "cross_share", "yaw_inertia", "yaw_index", "sprung.mass",
-    "corners.lf", "transfer.roll"}, {left_turn = 0.5})
+  local s = study(sy.load "vehicles/tansy.lua":state "race start", {vary("powertrain", "back", -50, 50, 9),
+    vary("powertrain", "nose_up", -3, 3, 9), vary("driver", "mass", 60, 100, 9), vary("rear axle", "back", -20, 20, 9),
+    vary("state", {"race start", "no driver"}), vary("radiator", "up", -20, 20, 9)}, {"mass", "front_share", "cg.x", "cg.z", "lf", "rr",
+    "cross_share", "yaw_inertia", "yaw_index", "sprung.mass", "corners.lf", "transfer.roll"}, {left_turn = 0.5})
   local dice, points = new_dice(5), {}
   for k, input in ipairs(s.inputs) do
     local list = {}

@@ -212,7 +212,7 @@ static int l_plan(lua_State *L) {
   return 3;
 }
 
-/* plan:try(asked) -> true, or false and why it is no variant */
+/* plan:try(asked) -> true, or false and why it is not a variant */
 static int l_try(lua_State *L) {
   syl_plan *p = check_plan(L, 1);
   sy_plan_car car;

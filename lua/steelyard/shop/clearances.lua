@@ -210,8 +210,8 @@ function clearances.asked(c)
   return #list > 0 and {now = c.now, geometry = c.geometry, gaps = core.join_found(list)} or nil
 end
 
---- The same before anything is worked out: now, geometry and `gaps_from`, a list of {asked =, pairs = {{a, b or nil: the ground, marks =}, ...}} of
--- envelopes as core.gap takes them; nil while no gap can be found.
+--- The same before anything is worked out: now, geometry and `gaps_from`, a list of {asked =, pairs = {{a, b or nil: the ground,
+-- marks =}, ...}} of envelopes as core.gap takes them; nil while no gap can be found.
 function clearances.gaps_from(c)
   local list = {}
   for _, spec in ipairs(c.shared.spec.clearances or {}) do

@@ -3,12 +3,12 @@
 -- plan.make{car =, inputs =, outputs =, settings =, uncertainty =?} (as study/asked.lua has them) -> plan, with
 --   covers[name of an output] = true, or a sentence why that output is left to study/singly.lua
 --   covers_sd[name] = the same of its standard uncertainty, where `uncertainty` is asked for
---   :run(first, count, points, columns, sds?) -> how many variants were solved singly; points: list of columns by input (of words their
---       numbers), columns and sds: by name of output, filled from `first` on (from 1)
+--   :run(first, count, points, columns, sds?) -> how many variants were solved singly; points: list of columns by input (of words
+--       their numbers), columns and sds: by name of output, filled from `first` on (from 1)
 --
--- The plan knows no edit. It makes cars by the ordinary ones at a few values of each input, asks them as the outputs are asked, and leaves to
--- C what the numbers of all other cars are. Three things are found out so and not assumed, each by a car made for it: by which function
--- the numbers follow an input (a polynomial, a turn, or a table of its values), which inputs act on one another (then all combinations of
+-- The plan knows no edit. It makes cars by the ordinary ones at a few values of each input, asks them as the outputs are asked, and
+-- leaves to C what the numbers of all other cars are. Three things are found out so and not assumed, each by a car made for it: by which
+-- function the numbers follow an input (a polynomial, a turn, or a table of its values), which inputs act on one another (then all combinations of
 -- their nodes are made), and that the whole agrees with cars at places of which no node knows. Where it does not, the output is left out.
 --
 -- Cases: words (states, swaps) have no values between them, so each combination is compiled for itself. And while wheels stand where the
@@ -111,7 +111,7 @@ local function add_term(p, work, group, factors)
   p:term(factors)
 end
 
--- The input alone, by the first way that holds at a value which is no node.
+-- The input alone, by the first way that holds at values between its nodes.
 local function factor_of(p, work, group, i)
   for _, factor in ipairs(work.ways[i]) do
     p:clear()

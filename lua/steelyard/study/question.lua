@@ -1,8 +1,8 @@
 --- How the core is asked for the outputs of a study: in groups that one plan answers.
 --
--- question.groups(outputs) -> list of {sets = names of sets that the core solves alike, names = what they call the answers, outputs = places in
---   the list, ask = function(inside of a car, settings) -> what the core is asked about it, nil where that cannot be}, and by place of each
---   output that no set has a sentence why.
+-- question.groups(outputs) -> list of {sets = names of sets that the core solves alike, names = what they call the answers, outputs =
+--   places in the list, ask = function(inside of a car, settings) -> what the core is asked about it, nil where that cannot be}, and by place of
+--   each output that no set has a sentence why.
 
 local asking = require "steelyard.answers.asking"
 local settings_of = require "steelyard.study.settings"
@@ -55,7 +55,9 @@ local ways = {
   },
   call = {
     corners = {standing, method("corners", function(c, o) return (require("steelyard.answers.corners").asked_with(c, o)) end)},
-    attitude = {{"attitude", "corners"}, method("attitude", function(c, o) return (require("steelyard.answers.attitude").asked_with(c, o)) end)},
+    attitude = {{"attitude", "corners"}, method("attitude", function(c, o)
+      return (require("steelyard.answers.attitude").asked_with(c, o))
+    end)},
     transfer = {{"transfer"}, method("transfer", function(c, o) return (require("steelyard.answers.transfer").asked_with(c, o)) end)},
     stability = {{"stability"}, stability(false)},
     ["stability.compliant"] = {{"stability.compliant"}, stability(true)},
