@@ -199,6 +199,43 @@ static void write_without_links_still_never_replaces(void **state) {
   unlink("a.lua");
 }
 
+static void name_of_a_finished_file_is_given_in_one_step(void **state) {
+  (void)state;
+  put("a.part", "new\n");
+  assert_int_equal(syl_name_file("a.part", "a.lua", false), SYL_WRITTEN);
+  assert_string_equal(calls, "lf");
+  assert_holds("a.lua", "new\n");
+  assert_false(lies("a.part"));
+  put("a.part", "newer\n");
+  assert_int_equal(syl_name_file("a.part", "a.lua", false), SYL_WRITE_THERE);
+  assert_holds("a.lua", "new\n");
+  assert_int_equal(syl_name_file("a.part", "a.lua", true), SYL_WRITTEN);
+  assert_string_equal(calls, "lfrf");
+  assert_holds("a.lua", "newer\n");
+  assert_false(lies("a.part"));
+  unlink("a.lua");
+}
+
+static void name_that_cannot_be_given_leaves_the_finished_file(void **state) {
+  (void)state;
+  put("a.part", "new\n");
+  put("a.lua", OLD);
+  assert_int_equal(mkdir("b", 0700), 0);
+  fail_link = EIO;
+  fail_rename = EROFS;
+  assert_int_equal(syl_name_file("a.part", "c.lua", false), SYL_WRITE_FAILED);
+  assert_int_equal(errno, EIO);
+  assert_int_equal(syl_name_file("a.part", "a.lua", true), SYL_WRITE_FAILED);
+  assert_int_equal(errno, EROFS);
+  assert_int_equal(syl_name_file("a.part", "b", true), SYL_WRITE_FOLDER);
+  assert_holds("a.lua", OLD);
+  assert_holds("a.part", "new\n");
+  assert_false(lies("c.lua"));
+  unlink("a.part");
+  unlink("a.lua");
+  rmdir("b");
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(write_of_a_new_file_is_on_the_disk_before_it_has_its_name, setup),
@@ -210,6 +247,8 @@ int main(void) {
       cmocka_unit_test_setup(write_over_a_folder_or_a_pipe_is_refused, setup),
       cmocka_unit_test_setup(write_that_fails_leaves_what_was_there, setup),
       cmocka_unit_test_setup(write_without_links_still_never_replaces, setup),
+      cmocka_unit_test_setup(name_of_a_finished_file_is_given_in_one_step, setup),
+      cmocka_unit_test_setup(name_that_cannot_be_given_leaves_the_finished_file, setup),
   };
   return cmocka_run_group_tests(tests, enter, leave);
 }

@@ -326,6 +326,10 @@ static bool is_part_of_two(const piece *pieces, size_t count) {
 }
 
 void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const instrument_slots *slots) {
+  if (sum->listener != NULL) {
+    sum->listener->line(sum->listener->with, pieces, count, slots);
+    return;
+  }
   if (count == 1) {
     add_piece(sum, pieces);
   } else if (is_part_of_two(pieces, count)) {

@@ -158,35 +158,53 @@ static double larger_angle(const sy_shaft_pose *pose) { return fmax(pose->inner,
 static double length_of(const sy_shaft_pose *pose) { return pose->length; }
 static double shortness_of(const sy_shaft_pose *pose) { return -pose->length; }
 
-/* The travel where `of` is largest: the best of evenly spaced ones, refined between its neighbours by golden sections. */
+/* Evenly spaced poses from droop to bump, which each measure then looks through. */
 enum { STEPS = 64, SECTIONS = 28 }; /* 0.618^28 of 2/64 of a metre is below a micrometre */
 
-static sy_status largest(const setting *s, measure *of, double low, double high, double *travel,
-                         sy_shaft_pose *best, sy_error *err) {
-  const double step = (high - low) / STEPS;
-  sy_shaft_pose pose;
-  for (int i = 0; i <= STEPS; i++) {
-    const double t = i == STEPS ? high : low + i * step;
-    const sy_status status = pose_at(s, t, &pose, err);
-    if (status != SY_OK) return status;
-    if (i == 0 || of(&pose) > of(best)) *best = pose, *travel = t;
-  }
-  const double golden = (sqrt(5) - 1) / 2;
-  double a = fmax(low, *travel - step), b = fmin(high, *travel + step);
-  for (int i = 0; i < SECTIONS; i++) {
-    const double t = b - golden * (b - a), u = a + golden * (b - a);
-    sy_shaft_pose at_t, at_u;
-    sy_status status = pose_at(s, t, &at_t, err);
-    if (status == SY_OK) status = pose_at(s, u, &at_u, err);
-    if (status != SY_OK) return status;
+typedef struct scan {
+  double low, high;
+  sy_shaft_pose pose[STEPS + 1];
+} scan;
+
+static double travel_of(const scan *c, int i) {
+  return i == STEPS ? c->high : c->low + i * ((c->high - c->low) / STEPS);
+}
+
+static sy_status make_scan(const setting *s, double low, double high, scan *out, sy_error *err) {
+  sy_status status = SY_OK;
+  out->low = low, out->high = high;
+  for (int i = 0; i <= STEPS && status == SY_OK; i++)
+    status = pose_at(s, travel_of(out, i), &out->pose[i], err);
+  return status;
+}
+
+/* The travel where `of` is largest: the best of the scan, refined between its neighbours by golden sections. */
+static sy_status largest(const setting *s, const scan *c, measure *of, double *travel, sy_shaft_pose *best,
+                         sy_error *err) {
+  int at = 0;
+  for (int i = 1; i <= STEPS; i++)
+    if (of(&c->pose[i]) > of(&c->pose[at])) at = i;
+  *best = c->pose[at], *travel = travel_of(c, at);
+  const double golden = (sqrt(5) - 1) / 2, step = (c->high - c->low) / STEPS;
+  double a = fmax(c->low, *travel - step), b = fmin(c->high, *travel + step);
+  double t = b - golden * (b - a), u = a + golden * (b - a);
+  sy_shaft_pose at_t, at_u;
+  sy_status status = pose_at(s, t, &at_t, err);
+  if (status == SY_OK) status = pose_at(s, u, &at_u, err);
+  for (int i = 0; i < SECTIONS && status == SY_OK; i++) {
     const bool left = of(&at_t) > of(&at_u);
     if (of(left ? &at_t : &at_u) > of(best)) *best = left ? at_t : at_u, *travel = left ? t : u;
-    if (left)
-      b = u;
-    else
-      a = t;
+    if (left) { /* the upper of the two becomes the end, the lower the upper one */
+      b = u, u = t, at_u = at_t;
+      t = b - golden * (b - a);
+      status = pose_at(s, t, &at_t, err);
+    } else {
+      a = t, t = u, at_t = at_u;
+      u = a + golden * (b - a);
+      status = pose_at(s, u, &at_u, err);
+    }
   }
-  return SY_OK;
+  return status;
 }
 
 sy_status sy_shaft_sweep(const sy_joint *inner, const sy_joint *outer, const sy_path *path, double droop,
@@ -198,23 +216,25 @@ sy_status sy_shaft_sweep(const sy_joint *inner, const sy_joint *outer, const sy_
   if (!(steer >= 0 && steer < SY_PI / 2))
     return sy_fail(err, SY_RANGE, "outer joint", "steer", "must be at least 0 and below 90 degrees");
   sy_sweep sweep = {.worst_angle = -1};
+  scan ahead, turned;
   setting s = {inner, outer, path, 0};
   sy_status status = pose_at(&s, 0, &sweep.ride, err);
+  if (status == SY_OK) status = make_scan(&s, -droop, bump, &ahead, err);
   for (int way = -1; status == SY_OK && way <= 1; way++) {
     if (way != 0 && steer == 0) continue;
     double travel = 0; /* gcc -O3 does not follow that it is set whenever `largest` succeeds */
     sy_shaft_pose pose;
     s.steer = way * steer;
-    status = largest(&s, larger_angle, -droop, bump, &travel, &pose, err);
+    if (way != 0) status = make_scan(&s, -droop, bump, &turned, err);
+    if (status == SY_OK) status = largest(&s, way != 0 ? &turned : &ahead, larger_angle, &travel, &pose, err);
     if (status != SY_OK || !(larger_angle(&pose) > sweep.worst_angle)) continue;
     sweep.worst = pose, sweep.worst_angle = larger_angle(&pose), sweep.worst_travel = travel;
     sweep.worst_steer = s.steer, sweep.worst_joint = pose.outer > pose.inner;
   }
   s.steer = 0;
+  if (status == SY_OK) status = largest(&s, &ahead, length_of, &sweep.longest_travel, &sweep.longest, err);
   if (status == SY_OK)
-    status = largest(&s, length_of, -droop, bump, &sweep.longest_travel, &sweep.longest, err);
-  if (status == SY_OK)
-    status = largest(&s, shortness_of, -droop, bump, &sweep.shortest_travel, &sweep.shortest, err);
+    status = largest(&s, &ahead, shortness_of, &sweep.shortest_travel, &sweep.shortest, err);
   if (status == SY_OK) *out = sweep;
   return status;
 }

@@ -1,9 +1,13 @@
 /* module.c - the Lua module steelyard.core: the library as plain functions. Scripts use `require "steelyard"`. */
 #include <lauxlib.h>
 
+#include "bind/check_word.h"
 #include "bind/complaint.h"
 #include "bind/errors.h"
 #include "bind/open.h"
+#include "bind/study/grown_file.h"
+#include "bind/study/interrupt.h"
+#include "bind/study/terminal.h"
 #include "bind/write_file.h"
 #include "reader/sandbox.h"
 
@@ -22,6 +26,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_csv(L);
   syl_open_sandbox(L);
   syl_open_write_file(L);
+  syl_open_check_word(L);
   syl_open_complaint(L);
   syl_open_geometry(L);
   syl_open_mesh(L);
@@ -55,5 +60,16 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_reconcile(L);
   syl_open_measured(L);
   syl_open_person(L);
+  syl_open_spread(L);
+  syl_open_plan(L);
+  syl_open_grown_file(L);
+  syl_open_interrupt(L);
+  syl_open_terminal(L);
+  syl_open_column(L);
+  syl_open_column_bytes(L);
+  syl_open_points(L);
+  syl_open_summary(L);
+  syl_open_judge(L);
+  syl_open_front(L);
   return 1;
 }

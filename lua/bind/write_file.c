@@ -35,7 +35,7 @@ static int open_beside(const char *path, char beside[ROOM]) {
   return -1;
 }
 
-static bool write_all(int fd, const char *bytes, size_t size) {
+bool syl_write_all(int fd, const char *bytes, size_t size) {
   while (size > 0) {
     const ssize_t count = write(fd, bytes, size);
     if (count < 0 && errno == EINTR) continue;
@@ -48,7 +48,7 @@ static bool write_all(int fd, const char *bytes, size_t size) {
 
 /* On the disk before it gets its name: after a power cut there is the old file or the new one. Some file systems cannot
 ** and say EINVAL; they keep what they can. */
-static bool to_disk(int fd) { return fsync(fd) == 0 || errno == EINVAL; }
+bool syl_to_disk(int fd) { return fsync(fd) == 0 || errno == EINVAL; }
 
 /* The owner and the permissions of the file that will be replaced. Only root may give a file away: for others it stays
 ** theirs, as with every editor. */
@@ -94,7 +94,7 @@ static syl_written write_at(const char *path, const char *bytes, size_t size, co
   char beside[ROOM];
   const int fd = open_beside(path, beside);
   if (fd < 0) return SYL_WRITE_FAILED;
-  bool fine = write_all(fd, bytes, size) && (old == NULL || take_after(fd, old)) && to_disk(fd);
+  bool fine = syl_write_all(fd, bytes, size) && (old == NULL || take_after(fd, old)) && syl_to_disk(fd);
   int error = errno;
   if (close(fd) != 0 && fine) {
     fine = false;
@@ -121,19 +121,43 @@ static bool is_folder(const char *path) {
   return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
 }
 
-syl_written syl_write_file(const char *path, const char *bytes, size_t size, bool replace) {
-  struct stat about;
-  if (lstat(path, &about) != 0) return errno == ENOENT ? write_at(path, bytes, size, NULL) : SYL_WRITE_FAILED;
+/* May `path` be written? `target` becomes the file that is replaced, which the caller frees, or NULL where nothing lies. */
+static syl_written find_old(const char *path, bool replace, char **target, struct stat *about) {
+  *target = NULL;
+  if (lstat(path, about) != 0) return errno == ENOENT ? SYL_WRITTEN : SYL_WRITE_FAILED;
   if (is_folder(path)) return SYL_WRITE_FOLDER;
   if (!replace) return SYL_WRITE_THERE;
-  char *target = realpath(path, NULL); /* behind a link it is the file that is replaced, not the link */
-  if (target == NULL) return SYL_WRITE_FAILED;
-  syl_written outcome = SYL_WRITE_FAILED;
-  if (stat(target, &about) == 0)
-    outcome = S_ISREG(about.st_mode) ? write_at(target, bytes, size, &about) : SYL_WRITE_KIND;
+  *target = realpath(path, NULL); /* behind a link it is the file that is replaced, not the link */
+  if (*target == NULL || stat(*target, about) != 0) return SYL_WRITE_FAILED;
+  return S_ISREG(about->st_mode) ? SYL_WRITTEN : SYL_WRITE_KIND;
+}
+
+static void free_keeping_errno(char *text) {
   const int error = errno;
-  free(target);
+  free(text);
   errno = error;
+}
+
+syl_written syl_write_file(const char *path, const char *bytes, size_t size, bool replace) {
+  struct stat about;
+  char *target;
+  syl_written outcome = find_old(path, replace, &target, &about);
+  if (outcome == SYL_WRITTEN)
+    outcome = target == NULL ? write_at(path, bytes, size, NULL) : write_at(target, bytes, size, &about);
+  free_keeping_errno(target);
+  return outcome;
+}
+
+syl_written syl_name_file(const char *finished, const char *path, bool replace) {
+  struct stat about;
+  char *target;
+  syl_written outcome = find_old(path, replace, &target, &about);
+  if (outcome == SYL_WRITTEN)
+    outcome = target == NULL                  ? name_new(finished, path)
+              : rename(finished, target) == 0 ? SYL_WRITTEN
+                                              : SYL_WRITE_FAILED;
+  free_keeping_errno(target);
+  if (outcome == SYL_WRITTEN) folder_to_disk(path);
   return outcome;
 }
 
@@ -151,21 +175,8 @@ static int refuse_errno(lua_State *L, const char *path, int error) {
   return refuse(L, "io", path, lua_pushfstring(L, "cannot be written: %s", strerror(error)), NULL);
 }
 
-static const char *check_path(lua_State *L, int argument) {
-  size_t length;
-  const char *path = luaL_checklstring(L, argument, &length);
-  luaL_argcheck(L, strlen(path) == length, argument, "a path holds no zero byte");
-  return path;
-}
-
-/* core.write_file(path, bytes, replace?) */
-static int l_write_file(lua_State *L) {
-  const char *path = check_path(L, 1);
-  size_t size;
-  const char *bytes = luaL_checklstring(L, 2, &size);
-  if (path[0] == '\0') return refuse(L, "io", "(no name)", "a file name is needed", NULL);
-  switch (syl_write_file(path, bytes, size, lua_toboolean(L, 3))) {
-  case SYL_WRITTEN: return 0;
+int syl_refuse_write(lua_State *L, const char *path, syl_written outcome) {
+  switch (outcome) {
   case SYL_WRITE_THERE:
     return refuse(L, "clash", path, "is already there and stays as it is", "choose another name");
   case SYL_WRITE_FOLDER: return refuse(L, "io", path, "is a folder", "give the name of a file in it");
@@ -174,9 +185,36 @@ static int l_write_file(lua_State *L) {
   }
 }
 
+const char *syl_check_path(lua_State *L, int argument) {
+  size_t length;
+  const char *path = luaL_checklstring(L, argument, &length);
+  luaL_argcheck(L, strlen(path) == length, argument, "a path holds no zero byte");
+  return path;
+}
+
+/* core.write_file(path, bytes, replace?) */
+static int l_write_file(lua_State *L) {
+  const char *path = syl_check_path(L, 1);
+  size_t size;
+  const char *bytes = luaL_checklstring(L, 2, &size);
+  if (path[0] == '\0') return refuse(L, "io", "(no name)", "a file name is needed", NULL);
+  const syl_written outcome = syl_write_file(path, bytes, size, lua_toboolean(L, 3));
+  return outcome == SYL_WRITTEN ? 0 : syl_refuse_write(L, path, outcome);
+}
+
+/* core.check_write(path, replace?) */
+static int l_check_write(lua_State *L) {
+  const char *path = syl_check_path(L, 1);
+  struct stat about;
+  char *target;
+  const syl_written outcome = find_old(path, lua_toboolean(L, 2), &target, &about);
+  free_keeping_errno(target);
+  return outcome == SYL_WRITTEN ? 0 : syl_refuse_write(L, path, outcome);
+}
+
 /* core.is_there(path) -> boolean */
 static int l_is_there(lua_State *L) {
-  const char *path = check_path(L, 1);
+  const char *path = syl_check_path(L, 1);
   struct stat about;
   const bool there = lstat(path, &about) == 0;
   if (!there && errno != ENOENT && errno != ENOTDIR)
@@ -187,20 +225,20 @@ static int l_is_there(lua_State *L) {
 
 /* core.is_folder(path) -> boolean */
 static int l_is_folder(lua_State *L) {
-  lua_pushboolean(L, is_folder(check_path(L, 1)));
+  lua_pushboolean(L, is_folder(syl_check_path(L, 1)));
   return 1;
 }
 
 /* core.is_link(path) -> boolean */
 static int l_is_link(lua_State *L) {
   struct stat about;
-  lua_pushboolean(L, lstat(check_path(L, 1), &about) == 0 && S_ISLNK(about.st_mode));
+  lua_pushboolean(L, lstat(syl_check_path(L, 1), &about) == 0 && S_ISLNK(about.st_mode));
   return 1;
 }
 
 /* core.make_folder(path): a folder that is there already is left as it is */
 static int l_make_folder(lua_State *L) {
-  const char *path = check_path(L, 1);
+  const char *path = syl_check_path(L, 1);
   if (mkdir(path, 0777) == 0 || (errno == EEXIST && is_folder(path))) return 0;
   if (errno == EEXIST) return refuse(L, "io", path, "is a file, and a folder of that name is needed", NULL);
   return refuse_errno(L, path, errno);
@@ -208,7 +246,7 @@ static int l_make_folder(lua_State *L) {
 
 /* core.same_file(a, b) -> boolean: two names of one file; false where one of them is not there */
 static int l_same_file(lua_State *L) {
-  const char *a = check_path(L, 1), *b = check_path(L, 2);
+  const char *a = syl_check_path(L, 1), *b = syl_check_path(L, 2);
   struct stat one, two;
   lua_pushboolean(L, stat(a, &one) == 0 && stat(b, &two) == 0 && one.st_dev == two.st_dev &&
                          one.st_ino == two.st_ino);
@@ -218,6 +256,8 @@ static int l_same_file(lua_State *L) {
 void syl_open_write_file(lua_State *L) {
   lua_pushcfunction(L, l_write_file);
   lua_setfield(L, -2, "write_file");
+  lua_pushcfunction(L, l_check_write);
+  lua_setfield(L, -2, "check_write");
   lua_pushcfunction(L, l_is_there);
   lua_setfield(L, -2, "is_there");
   lua_pushcfunction(L, l_is_folder);

@@ -12,6 +12,7 @@
 
 #include <lauxlib.h>
 
+#include "bind/check_word.h"
 #include "bind/open.h"
 
 #ifdef __APPLE__
@@ -128,34 +129,12 @@ static int l_unmap(lua_State *L) {
   return 0;
 }
 
-static uint64_t read_number(const char *bytes) {
-  const unsigned char *b = (const unsigned char *)bytes;
-  return (uint64_t)b[0] | (uint64_t)b[1] << 8 | (uint64_t)b[2] << 16 | (uint64_t)b[3] << 24 |
-         (uint64_t)b[4] << 32 | (uint64_t)b[5] << 40 | (uint64_t)b[6] << 48 | (uint64_t)b[7] << 56;
-}
-
-/* The multiplier is odd, so that a step is one to one: the golden ratio's 64 bits. */
-static inline uint64_t step(uint64_t sum, uint64_t number) {
-  sum = (sum ^ number) * 0x9E3779B97F4A7C15u;
-  return sum ^ sum >> 32;
-}
-
-/* The check word of command/precompile.lua. */
-static uint64_t check_word(const char *bytes, size_t size) {
-  const char *const end = bytes + size / NUMBER * NUMBER;
-  uint64_t sum = size;
-  for (; bytes < end; bytes += NUMBER) sum = step(sum, read_number(bytes));
-  if (size % NUMBER == 0) return sum;
-  char last[NUMBER] = {0};
-  memcpy(last, bytes, size % NUMBER);
-  return step(sum, read_number(last));
-}
-
 /* Is the list whole? Else the archive counts as empty. */
 static bool is_sound(const archive *a) {
   if (a->size < FRONT) return false;
-  const uint64_t listed = read_number(a->bytes + NUMBER);
-  return listed <= a->size - FRONT && check_word(a->bytes + FRONT, (size_t)listed) == read_number(a->bytes);
+  const uint64_t listed = syl_number(a->bytes + NUMBER);
+  return listed <= a->size - FRONT &&
+         syl_check_word(0, a->bytes + FRONT, (size_t)listed) == syl_number(a->bytes);
 }
 
 /* Push the archive in a file; without one, or when its list is not whole, it is empty. */
@@ -186,13 +165,12 @@ static void push_archive(lua_State *L, const char *path) {
 
 static bool find_record(const archive *a, const char *name, record *out) {
   if (a->size == 0) return false;
-  const char *at = a->bytes + FRONT, *const end = at + read_number(a->bytes + NUMBER);
+  const char *at = a->bytes + FRONT, *const end = at + syl_number(a->bytes + NUMBER);
   const char *code = end;
   const size_t length = strlen(name);
   while (end - at >= ENTRY) {
-    const uint64_t name_size = read_number(at);
-    *out =
-        (record){read_number(at + NUMBER), read_number(at + 2 * NUMBER), read_number(at + 3 * NUMBER), code};
+    const uint64_t name_size = syl_number(at);
+    *out = (record){syl_number(at + NUMBER), syl_number(at + 2 * NUMBER), syl_number(at + 3 * NUMBER), code};
     at += ENTRY;
     if (name_size > (size_t)(end - at) || out->code_size > (size_t)(a->bytes + a->size - code)) return false;
     if (name_size == length && memcmp(at, name, length) == 0) return true;
@@ -211,7 +189,7 @@ static bool push_compiled(lua_State *L, const archive *a, const char *name, cons
       about.st_mtim.tv_sec < a->written.tv_sec ||
       (about.st_mtim.tv_sec == a->written.tv_sec && about.st_mtim.tv_nsec <= a->written.tv_nsec);
   if (!older || (uint64_t)about.st_size != r.source_size) return false;
-  if (check_word(r.code, (size_t)r.code_size) != r.check) return false;
+  if (syl_check_word(0, r.code, (size_t)r.code_size) != r.check) return false;
   if (luaL_loadbufferx(L, r.code, (size_t)r.code_size, name, "b") == LUA_OK) return true;
   lua_pop(L, 1); /* made by another Lua 5.4 */
   return false;

@@ -30,6 +30,13 @@
 ---@field name? string
 ---@field [string] steelyard.number|steelyard.number[]
 
+---One number or word a variant; nil where it is not known.
+---@class steelyard.column
+---@field [integer] number|string|nil
+---@field list fun(self: steelyard.column): any[] all entries
+---@field min fun(self: steelyard.column): number? least of what is known
+---@field max fun(self: steelyard.column): number? greatest
+
 ---@class steelyard.unknown
 ---@class steelyard.item
 ---@class steelyard.shape
@@ -4327,6 +4334,267 @@
 ---@field version? string of steelyard
 ---@field sd steelyard.shafts.sd standard uncertainties under the same names
 
+---Standard uncertainties.
+---@class steelyard.vary.sd
+
+---Part of steelyard.vary.
+---@class steelyard.vary.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.vary.
+---@class steelyard.vary.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.vary.
+---@class steelyard.vary.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.vary.
+---@class steelyard.vary.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What sy.vary gives.
+---@class steelyard.vary
+---@field name string in results: item and way, or the setting
+---@field what? steelyard.what as given
+---@field way? string as given
+---@field kind string move, turn, field, fill, swap, state or setting
+---@field unit? string of the values, where the way says it
+---@field from? number least or first value
+---@field to? number greatest or last value
+---@field n? number how many
+---@field values? number[] all; of words 1, 2 and so on
+---@field words? string[] names, of states, swaps and bars
+---@field ranged? boolean from, to and not a list
+---@field shares? string[] fills in percent, as given
+---@field aboard? steelyard.vary.aboard[]
+---@field file? steelyard.vary.file
+---@field readings_file? steelyard.vary.readings_file
+---@field other_files? steelyard.vary.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.vary.sd standard uncertainties under the same names
+
+---Standard uncertainties.
+---@class steelyard.study.sd
+
+---Part of steelyard.study.
+---@class steelyard.study.inputs
+---@field name string item and way
+---@field label string as printed
+---@field unit string of the values
+---@field kind string as sy.vary says
+---@field values any[] numbers or words; of a range its ends
+
+---Part of steelyard.study.
+---@class steelyard.study.outputs
+---@field name string of the quantity
+---@field label string as printed
+---@field unit string of it
+---@field decimals number as printed
+---@field unknown number variants in which it is not known
+
+---Part of steelyard.study.
+---@class steelyard.study.counts
+---@field pass number variants
+---@field near number inside, by less than their uncertainty
+---@field fail number that break a limit
+---@field unknown number not decided
+
+---Part of steelyard.study.
+---@class steelyard.study.judged
+---@field name string of a limit
+---@field quantity string of it
+---@field min? number in its unit
+---@field max? number in its unit
+---@field from string file or study
+---@field state? string in which it is judged, where it names one
+
+---Part of steelyard.study.
+---@class steelyard.study.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.study.
+---@class steelyard.study.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.study.
+---@class steelyard.study.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.study.
+---@class steelyard.study.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What sy.study gives. What is not known is nil in a column, empty in CSV and null in JSON.
+---@class steelyard.study
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field n number variants, without what is folded
+---@field shape? number[] of a grid: values of each input
+---@field method string as asked
+---@field seed? number of a Latin hypercube
+---@field inputs steelyard.study.inputs[]
+---@field outputs steelyard.study.outputs[]
+---@field columns table<string, steelyard.column> by name of input and output: an entry a variant
+---@field verdict? steelyard.column of each variant: pass, near, fail or unknown; where there are limits
+---@field counts? steelyard.study.counts
+---@field feasible? number that keep all limits: pass and near
+---@field judged? steelyard.study.judged[]
+---@field summary table<string, table<string, number>> by output: min, max, mean, at_min and at_max, numbers of variants
+---@field folded? string[] inputs that worst_over folds
+---@field lowest? table<string, steelyard.column> least answer over what is folded
+---@field highest? table<string, steelyard.column> greatest
+---@field lowest_at? table<string, steelyard.column> where that is, in words
+---@field highest_at? table<string, steelyard.column> the same
+---@field front? number[] variants in the front, from the least of the first output wished for
+---@field asked table<string, number> answers of the car itself, by output
+---@field asked_sd table<string, number> their standard uncertainties
+---@field solved_singly number variants asked one by one, as a script would
+---@field n_done? number of a study that was stopped: how many variants there are
+---@field shard? number[] which of how many, of one shard
+---@field hash string what was asked of which car by which version: the same for all shards
+---@field status? string fail where no variant is feasible, else pass or near; where there are limits
+---@field aboard? steelyard.study.aboard[]
+---@field file? steelyard.study.file
+---@field readings_file? steelyard.study.readings_file
+---@field other_files? steelyard.study.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.study.sd standard uncertainties under the same names
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.histogram
+---@field from number where the first bin begins
+---@field to number where the last one ends
+---@field counts number[] draws in each of 16384 bins of one width
+---@field under number draws below all bins
+---@field over number and above
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.probability
+---@field below? number as asked
+---@field above? number as asked
+---@field p number share of draws
+---@field sd number standard deviation that so many draws leave it
+---@field at_most? number of none of n draws: 3 / n, with 95 %
+---@field at_least? number of all of them: 1 - 3 / n
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.inputs
+---@field what string line, wheel, axle or instrument, the one that counts most first, at most twelve
+---@field field string of it: mass, x, fill, growth, spring_rate and so on
+---@field correlation? number of its draws with those of the quantity
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What a simulation says of one quantity, in its unit.
+---@class steelyard.spread_quantity
+---@field unit string of the numbers
+---@field mean? number of the draws; this and the next not where no draw has an answer
+---@field sd? number their standard deviation, of two draws or more
+---@field mean_error? number standard deviation that so many draws leave the mean
+---@field sd_error? number and the standard deviation
+---@field p2_5? number 2.5 % of draws lie below; counted in bins
+---@field p50? number half of them
+---@field p97_5? number 97.5 % of them
+---@field low? number the least of all draws
+---@field high? number the greatest
+---@field first_order? number the answer where all that is drawn has its mean
+---@field first_order_sd? number its standard uncertainty as every page has it, with growth where that is drawn
+---@field agrees? boolean mean and standard deviation are those of first order, but for a tenth and a fiftieth of it and three errors
+---@field why? string they are not, or nothing can be said
+---@field unknown number draws in which there is no answer
+---@field histogram steelyard.spread_quantity.histogram
+---@field probability? steelyard.spread_quantity.probability[]
+---@field inputs steelyard.spread_quantity.inputs[]
+---@field aboard? steelyard.spread_quantity.aboard[]
+---@field file? steelyard.spread_quantity.file
+---@field readings_file? steelyard.spread_quantity.readings_file
+---@field other_files? steelyard.spread_quantity.other_files[]
+---@field version? string of steelyard
+
+---Standard uncertainties.
+---@class steelyard.spread.sd
+
+---Part of steelyard.spread.
+---@class steelyard.spread.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.spread.
+---@class steelyard.spread.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.spread.
+---@class steelyard.spread.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.spread.
+---@class steelyard.spread.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What sy.spread gives; each quantity also stands under its own name, as in r.front_share.sd.
+---@class steelyard.spread
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field draws number as asked
+---@field seed number as asked
+---@field growth boolean as asked
+---@field names string[] what is shown, in order
+---@field quantities table<string, steelyard.spread_quantity> by name
+---@field correlation table<string, table<string, number>> of each two, over the draws that have all
+---@field unknown number draws that lack an answer, of the quantity that lacks it most often
+---@field n_done? number of one that was stopped: how many draws there are
+---@field hash string what was asked of which car by which version: the same for all shards
+---@field aboard? steelyard.spread.aboard[]
+---@field file? steelyard.spread.file
+---@field readings_file? steelyard.spread.readings_file
+---@field other_files? steelyard.spread.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.spread.sd standard uncertainties under the same names
+
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
 ---@field lf? steelyard.number left front
@@ -5055,6 +5323,64 @@
 ---@field bump? number mm; how far it goes up; default the file's
 ---@field [integer] number mm; travels to be listed as well; default none
 
+---What sy.study takes; settings of what is shown stand beside it or under settings.
+---@class steelyard.options.study
+---@field car? steelyard.car the car that is varied; default the first entry
+---@field vary steelyard.vary[] what is varied; of a grid the last one changes fastest
+---@field show string[] names of quantities, in order; those of corners, attitude, transfer and stability by their paths
+---@field limits? table<string, any> its unit; {from, to} or {min =, max =, near =} by quantity; default those of the file alone
+---@field worst_over? string[] states of the file, or what is varied: all combinations, of which the worst counts; default nothing
+---@field method? "grid"|"one at a time"|"latin"|"sobol"|"list" which values go together; default grid
+---@field points? number|any[] how many points of a Latin hypercube or of Sobol, or the rows of a list; default as sy.vary says
+---@field seed? number of a Latin hypercube; default 1
+---@field uncertainty? boolean true gives the standard uncertainty of every answer too; default false
+---@field reduce? boolean true keeps counts and extremes alone, however many variants; default false
+---@field front? table<string, "least"|"most"> what is wished for: the variants that no other betters in all of it; default none
+---@field change? fun(steelyard.car, table): steelyard.car makes a car of the one with the inputs applied and their values by name; default nothing
+---@field settings? table<string, any> what calls take beside the car, as below; default none
+---@field to? string file that the study goes to, a table where it ends in .csv, else JSON; goes on where it was stopped; default nothing is written
+---@field shard? number[]|string {k, n}: the k-th of n runs, for sy.merge; needs to; default all of it
+---@field replace? boolean true writes over that file; default false
+---@field quiet? boolean true shows no progress; default false
+---@field pads? steelyard.by_wheel mm; how much higher the pad under a wheel is; default as that call has it
+---@field perches? steelyard.by_wheel turns; turns of a wheel's perch; + raises that corner; default as that call has it
+---@field bars? "off"|"connected" anti-roll bars; default as that call has it
+---@field preload? steelyard.by_axle mm; difference of travel, left to right, that an axle's bar is connected at; + loads the left wheel; default as that call has it
+---@field slope? steelyard.options.slope how the ground slopes; default as that call has it
+---@field reset? boolean true counts the car's edits as drawn: springs set for them; default as that call has it
+---@field downforce? steelyard.by_axle kg; downforce over an axle, as load on its wheels; negative where air lifts; default as that call has it
+---@field left_turn? steelyard.number g; steady sideways acceleration in a left turn; default as that call has it
+---@field right_turn? steelyard.number g; the same in a right turn; one of the two; default as that call has it
+---@field braking? steelyard.number g; steady deceleration; default as that call has it
+---@field drive? steelyard.number g; steady acceleration; one of the two; default as that call has it
+---@field brake_front_share? steelyard.number %; front share of the braking force; counts where a file states the angle of links; default as that call has it
+---@field mu? steelyard.number grip, for traction and braking; default as that call has it
+---@field required? steelyard.number deg; angle of the table at which all wheels must still stand; default as that call has it
+---@field drive_front_share? steelyard.number %; front share of the drive of a car that splits it in a fixed ratio; default as that call has it
+---@field [integer] steelyard.car the car, as the first entry
+
+---How level pads are with one another.
+---@class steelyard.options.level_pads
+---@field sd number mm; standard uncertainty of the height of each, by itself
+
+---What sy.spread takes.
+---@class steelyard.options.spread
+---@field car? steelyard.car the car that is asked; default the first entry
+---@field draws number how often everything stated is drawn: 100000 know a standard deviation to 0.2 %; at most 2^34
+---@field seed number a whole number: the same seed draws the same numbers
+---@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances and usable
+---@field growth? boolean true draws the growth allowances too, of each line anything from nothing to all of it; default false
+---@field below? table<string, number> its unit; by quantity that is shown: how often is it less?; default none
+---@field above? table<string, number> its unit; how often is it more?; default none
+---@field pads? steelyard.options.level_pads of corners and attitude: how level the pads are; default exactly level
+---@field slope? steelyard.options.slope of corners and attitude: how the ground slopes; default level
+---@field to? string JSON file that the result goes to; goes on where it was stopped; default nothing is written
+---@field shard? number[]|string {k, n}: the k-th of n runs, for sy.merge; needs to; default all of it
+---@field replace? boolean true writes over that file; default false
+---@field quiet? boolean true shows no progress; default false
+---@field threads? number how many work at once; no result depends on it; default 1
+---@field [integer] steelyard.car the car, as the first entry
+
 ---@class steelyard.car
 local car = {}
 
@@ -5460,5 +5786,27 @@ function sy.plan_lift(fields) end
 ---@return steelyard.survey
 ---@nodiscard
 function sy.survey(request) end
+
+---One input of a study. Directions count from where the car has it; of all else the values are what it then is.
+---@param what steelyard.what a name, a tag or a list of names; "chassis" or "vehicle"; "state"; or a setting such as "left_turn"
+---@param way? string|number|any[] a direction (mm), a turning word (deg), "fill" (litres), "swap" or a field; not of a state or a setting
+---@param from? number|any[] the first value, or the list of all; names for states and swaps
+---@param to? number the last value
+---@param n? number how many, both ends among them; not needed for Latin hypercubes and Sobol points
+---@return steelyard.vary
+---@nodiscard
+function sy.vary(what, way, from, to, n) end
+
+---Many cars at once: what is varied goes with what it is varied with, every variant is asked and judged by the limits.
+---@param study steelyard.options.study What sy.study takes; settings of what is shown stand beside it or under settings.
+---@return steelyard.study
+---@nodiscard
+function sy.study(study) end
+
+---Everything that is stated with an uncertainty is drawn at random, again and again, and the car solved with it: how answers then spread, beside what the first order says.
+---@param request steelyard.options.spread What sy.spread takes.
+---@return steelyard.spread
+---@nodiscard
+function sy.spread(request) end
 
 return sy

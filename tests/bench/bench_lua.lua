@@ -4,46 +4,11 @@
 
 local sy = require "steelyard"
 
-local GROUPS, EACH = 20, 15 -- 300 parts
-
--- Places and masses that repeat nowhere: the fractional parts of multiples of the golden ratio.
-local function spread(i, k, from, to) return from + (to - from) * ((i * 0.6180339887498949 + k * 0.7548776662466927) % 1) end
-
-local scales = {
-  {name = "bench", step = 0.001, bias = sy.sd(0, 0.002), gain = sy.sd(1, 0.001)},
-  {name = "hook", step = 0.01, bias = sy.sd(0, 0.01), gain = sy.sd(1, 0.002)},
-  {name = "floor", step = 0.1, bias = sy.sd(0, 0.1), gain = sy.sd(1, 0.002)},
-}
-
-local function one(i, weighed)
-  local on = weighed and i % 2 == 0 and scales[i // 2 % 3 + 1].name or nil
-  return sy.part("part " .. i) {
-    mass = sy.sd(spread(i, 1, 0.05, 8), spread(i, 2, 0.001, 0.4)), at = {spread(i, 3, -300, 2500) // 1, spread(i, 4, -700, 700) // 1,
-    spread(i, 5, 100, 900) // 1}, within_mm = 5, shape = i % 3 == 0 and sy.box {300, 200, 100} or nil,
-    scale = on, basis = on and "weighed" or nil}
-end
-
-local function car_of(parts, instruments)
-  return sy.car{
-    title = "Bench (invented)", axes = {x = "back", y = "right", z = "up"}, instruments = instruments,
-    axles = {{name = "front", at = 0, track = 1450, loaded_radius = 288}, {name = "rear", at = 2400, track = 1460, loaded_radius = 301}},
-    parts = parts, spares = {sy.person "passenger" {mass = sy.sd(70, 0.5), at = {1020, -270, 365}}},
-    states = {sy.state "as raced" {without = {"part 1"}}},
-  }
-end
-
-local function parts_of(weighed)
-  local parts = {}
-  for g = 1, GROUPS do
-    local group = {}
-    for k = 1, EACH do group[k] = one((g - 1) * EACH + k, weighed) end
-    parts[g] = sy.group("group " .. g) (group)
-  end
-  return parts
-end
+local many_parts = dofile "tests/bench/many_parts.lua"
+local car_of, parts_of, spread = many_parts.car_of, many_parts.parts_of, many_parts.spread
 
 local car = car_of(parts_of(false)):state "as raced"
-local weighed_car = car_of(parts_of(true), scales):state "as raced"
+local weighed_car = car_of(parts_of(true), many_parts.scales):state "as raced"
 local moved = car:move("part 77", {back = 50})
 local trial = car:trial("group 7", "back")
 

@@ -195,6 +195,40 @@ local function of_shop(sets, sy, car)
   sets.travels = {{droop = 60}, function(t) return car:shafts{travels = t} end}
 end
 
+-- Studies: a setting needs something shown that it acts on.
+local function of_studies(sets, sy, car)
+  local function study(t) return sy.study(t) end
+  local function of(show, more)
+    local t = {car, vary = {sy.vary("tub", "back", 0, 20, 2)}, show = {show}}
+    for key, value in pairs(more or {}) do t[key] = value end
+    return {t, study}
+  end
+  local corners, turn, tips = of "corners.lf", of("transfer.roll", {left_turn = 0.3}), of "stability.ssf"
+  local driven = of("transfer.roll", {drive = 0.1})
+  sets.study = of "mass"
+  sets.study.wrong = {change = 5}
+  local folded = of("mass", {vary = {sy.vary("tub", "back", 0, 20, 2), sy.vary("tub", "mass", 300, 310, 2)}})
+  sets.study.other = {
+    car = {{car = car, vary = {sy.vary("tub", "back", 0, 20, 2)}, show = {"mass"}}, study}, worst_over = folded,
+    points = of("mass", {method = "list", points = {{5}, {9}}}), seed = of("mass", {method = "latin", points = 3}),
+    pads = corners, perches = corners, preload = corners, slope = corners, bars = turn, reset = turn, downforce = turn, left_turn = turn,
+    right_turn = of("transfer.roll", {right_turn = 0.3}), braking = turn, drive = driven, brake_front_share = turn, mu = tips, required = tips,
+    drive_front_share = tips}
+end
+
+-- Simulations: pads and slopes need something shown that stands on them.
+local function of_spreads(sets, sy, car)
+  local function spread(t) return sy.spread(t) end
+  local function of(show, more)
+    local t = {car, draws = 100, seed = 1, show = {show}}
+    for key, value in pairs(more or {}) do t[key] = value end
+    return {t, spread}
+  end
+  sets.spread = of "mass"
+  sets.spread.other = {car = {{car = car, draws = 100, seed = 1, show = {"mass"}}, spread}, pads = of "corners.lf", slope = of "corners.lf"}
+  sets.level_pads = {{sd = 0.5}, function(t) return sy.spread{car, draws = 100, seed = 1, show = {"corners.lf"}, pads = t} end}
+end
+
 --- All sets, on a car of two axles on springs.
 function call_options.of(sy)
   local sets, car = {}, sy.car(stub_cars[1])
@@ -202,6 +236,8 @@ function call_options.of(sy)
   of_lifts(sets, sy, car)
   of_measuring(sets, sy)
   of_shop(sets, sy, car)
+  of_studies(sets, sy, car)
+  of_spreads(sets, sy, car)
   return sets
 end
 

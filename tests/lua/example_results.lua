@@ -183,6 +183,13 @@ local results = {
                            without = {mass = sy.sd(40, 1), cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}},
   comparison = {sy.compare{car, car:move("powertrain", {back = 50})},
                 sy.compare{driven, driven, show = {"mass", "shafts.offset", "shafts.static_angle", "shafts.plunge"}}},
+  vary = {sy.vary("tub", "back", 0, 20, 2), sy.vary("state", {"start"}), sy.vary("fuel", "fill", {"50 %", 10})},
+  study = {
+    sy.study{car, vary = {sy.vary("tub", "back", {-10, 20}), sy.vary("seat", "up", 0, 5, 2)}, show = {"mass", "front_share", "height"},
+             limits = {height = {300, 400}}, worst_over = {"seat"}, uncertainty = true, front = {height = "least"}},
+    sy.study{driven, vary = {sy.vary("front axle", "track", 1300, 1500)}, show = {"left_share"}, method = "latin", points = 4}},
+  spread = {sy.spread{car, draws = 300, seed = 2, show = {"mass", "front_share", "cross_share"}, growth = true, below = {mass = 760},
+                      above = {front_share = 1, mass = 9e5}}},
   closure = {sy.closure{whole = sy.sd(31, 0.1), title = "Documented (invented)", extra = {["bag"] = 0.4}, parts = {
     {name = "case", mass = sy.sd(12.6, 0.05), assembly = "engine"}, {name = "flywheel", mass = sy.sd(7.4, 0.05), assembly = "engine"},
     {name = "clutch", mass = sy.sd(6.8, 0.05), assembly = "engine", includes = {"flywheel"}},

@@ -77,6 +77,12 @@ function right.of(sy)
     {"sy.subtract", {title = "Tank (invented)", whole = {mass = 50, cg = {100, 20, 30}, inertia = {xx = 3, yy = 4, zz = 5}},
       without = {mass = sy.sd(40, 1), cg = {110, 10, 20}, inertia = {xx = 2, yy = 3, zz = 3.5}}}},
     {"sy.mesh", "vehicles/shapes/saddle_tank.obj", {unit = "mm", mass = 3.1}},
+    {"sy.vary", "engine", "back", -50, 50, 5}, {"sy.vary", {"engine", "driver"}, "up", {0, 10}}, {"sy.vary", "state", {"kerb"}},
+    {"sy.study", {one, vary = {sy.vary("engine", "back", {-50, 50})}, show = {"mass"}, limits = {mass = {max = 900}},
+      worst_over = {"kerb"}, method = "grid", uncertainty = true, front = {mass = "least"}}},
+    {"sy.study", {one, vary = {sy.vary("engine", "back", -50, 50)}, show = {"transfer.roll"}, left_turn = 0.5, method = "list",
+      points = {{3}, {["engine back"] = 4}}}},
+    {"sy.spread", {one, draws = 300, seed = 5, show = {"mass", "height"}, growth = true, below = {mass = 700}, above = {height = 300}}},
     {"sy.survey", {drawn = {a = {0, 700, 100}, b = {0, -700, 100}, c = {2400, 700, 100}, d = {2400, -700, 100}},
       measured = {a = {9, 702, 140}, b = {10, -698, 141}, c = {2410, 703, 139}, d = {2460, -697, 140}}}},
   }

@@ -1,4 +1,5 @@
-/* answers.c - answers by name, their uncertainties and those of their changes, as Lua lists. */
+#include "bind/answers/answers.h"
+
 #include <lauxlib.h>
 #include <math.h>
 #include <string.h>
@@ -104,6 +105,15 @@ static bool find(lua_State *L, int geometry, const sy_answer_set *set, const cha
   return true;
 }
 
+bool syl_find_answer(lua_State *L, int geometry, const sy_answer_set *set, const char *name, sy_asked *asked,
+                     double *offset) {
+  shown s;
+  if (!find(L, geometry, set, name, &s)) return false;
+  *asked = s.asked;
+  *offset = s.offset;
+  return true;
+}
+
 /* A list of names that was looked up once. */
 typedef struct names {
   const sy_answer_set *set;
@@ -126,7 +136,7 @@ static int read_names(lua_State *L, int index, int geometry, const sy_answer_set
     const char *name = luaL_checkstring(L, -1);
     if (!find(L, geometry, set, name, &s)) return luaL_error(L, "no answer is called '%s'", name);
     asked[i] = s.asked;
-    offset[i] = s.offset;
+    if (offset != NULL) offset[i] = s.offset;
     lua_pop(L, 1);
   }
   return (int)count;
@@ -141,7 +151,7 @@ static int check_names(lua_State *L, int index, int geometry, const sy_answer_se
   luaL_argcheck(L, n->set == set && lua_rawequal(L, -1, geometry), index, "were looked up for another car");
   lua_pop(L, 1);
   memcpy(asked, n->asked, (size_t)n->count * sizeof *asked);
-  memcpy(offset, n->offset, (size_t)n->count * sizeof *offset);
+  if (offset != NULL) memcpy(offset, n->offset, (size_t)n->count * sizeof *offset);
   return n->count;
 }
 
@@ -223,6 +233,24 @@ static int l_ask(lua_State *L) {
   return 2;
 }
 
+/* core.covariance(set, asked, names) -> covariances of the answers, a list of rows in the units that core.ask gives */
+static int l_covariance(lua_State *L) {
+  const sy_answer_set *set = check_set(L, 1);
+  syl_asked a;
+  sy_asked asked[SY_MOST_ASKED];
+  sy_error err;
+  syl_read_asked(L, 2, &a);
+  const int count = check_names(L, 3, syl_push_geometry_of(L, 2), set, asked, NULL);
+  double *all = lua_newuserdatauv(L, ((size_t)count * (size_t)count + 1) * sizeof *all, 0);
+  if (sy_answers_covariance(set, &a.car, asked, count, all, &err) != SY_OK) return syl_raise(L, &err);
+  lua_createtable(L, count, 0);
+  for (int i = 0; i < count; i++) {
+    push_list(L, all + i * count, count);
+    lua_rawseti(L, -2, i + 1);
+  }
+  return 1;
+}
+
 /* core.change(set, from, to, names, pairing?, names_to?) -> standard uncertainties of `to` less `from`, a list as above; names_to: the
 ** same names, looked up for the geometry of `to` */
 static int l_change(lua_State *L) {
@@ -285,7 +313,8 @@ static int l_room(lua_State *L) {
 
 static const luaL_Reg functions[] = {
     {"room", l_room},   {"ask", l_ask},     {"change", l_change}, {"answers", l_answers},
-    {"knows", l_knows}, {"split", l_split}, {"names", l_names},   {NULL, NULL},
+    {"knows", l_knows}, {"split", l_split}, {"names", l_names},   {"covariance", l_covariance},
+    {NULL, NULL},
 };
 
 void syl_open_answers(lua_State *L) {

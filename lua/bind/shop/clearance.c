@@ -1,4 +1,5 @@
-/* clearance.c - gaps between envelopes. mm along forward, left and up. */
+#include "bind/shop/clearance.h"
+
 #include <lauxlib.h>
 #include <string.h>
 
@@ -70,9 +71,7 @@ static sy_envelope points_of(lua_State *L) {
   return e;
 }
 
-/* {kind as a shape's or "points", sizes in the shape's order, axis = 0 1 2, mesh, points = {{f, l, u}, ...}, frames = {list of frames,
-** the first applied first}, radius = rounding, sweep = {f, l, u}} */
-static sy_envelope read_envelope(lua_State *L, int t, const sy_axes *axes) {
+sy_envelope syl_read_envelope(lua_State *L, int t, const sy_axes *axes) {
   double s[3] = {0, 0, 0};
   syl_some_at(L, t, SY_MILLIMETRE, s);
   lua_getfield(L, t, "axis");
@@ -127,7 +126,7 @@ static sy_envelope read_envelope(lua_State *L, int t, const sy_axes *axes) {
 /* core.gap(a, b, geometry) -> gap in mm, overlap, nearest point of a, of b; raises what clearance.h refuses */
 static int l_gap(lua_State *L) {
   const sy_axes *axes = &syl_check_geometry(L, 3)->axes;
-  const sy_envelope a = read_envelope(L, 1, axes), b = read_envelope(L, 2, axes);
+  const sy_envelope a = syl_read_envelope(L, 1, axes), b = syl_read_envelope(L, 2, axes);
   sy_gap gap;
   sy_error err;
   if (sy_clearance(&a, &b, &gap, &err) != SY_OK) return syl_raise(L, &err);
@@ -141,7 +140,7 @@ static int l_gap(lua_State *L) {
 /* core.reach(envelope, {f, l, u}, geometry) -> the point of it that lies farthest that way */
 static int l_reach(lua_State *L) {
   const sy_axes *axes = &syl_check_geometry(L, 3)->axes;
-  const sy_envelope e = read_envelope(L, 1, axes);
+  const sy_envelope e = syl_read_envelope(L, 1, axes);
   lua_settop(L, 2);
   const sy_vec3 way = syl_three_at(L, -1, 1, 1);
   sy_vec3 p;
@@ -189,7 +188,7 @@ static int l_overlaps(lua_State *L) {
   sy_envelope *bodies = lua_newuserdatauv(L, (size_t)count * sizeof *bodies + 1, 0);
   for (lua_Integer i = 0; i < count; i++) {
     lua_geti(L, 1, i + 1);
-    bodies[i] = read_envelope(L, lua_gettop(L), axes);
+    bodies[i] = syl_read_envelope(L, lua_gettop(L), axes);
     lua_pop(L, 1);
   }
   found_box *b = lua_newuserdatauv(L, sizeof *b, 0);

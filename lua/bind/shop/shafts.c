@@ -1,4 +1,5 @@
-/* shafts.c - shafts, Cardan joints and slings as plain functions of mm and degrees. */
+#include "bind/shop/shafts.h"
+
 #include <lauxlib.h>
 #include <math.h>
 #include <string.h>
@@ -144,6 +145,20 @@ static void set_found_sd(lua_State *L, const sy_shaft_found *found) {
   lua_setfield(L, -2, "sd");
 }
 
+void syl_read_shaft(lua_State *L, int index, sy_joint_error error[SY_MOST_OWN], sy_shaft *shaft) {
+  *shaft = (sy_shaft){.error = error, .error_count = read_errors(L, index, error)};
+  shaft->inner = (sy_joint){syl_three_under(L, index, "inner", SY_MILLIMETRE),
+                            syl_three_under(L, index, "inner_axis", 1)};
+  shaft->outer = (sy_joint){syl_three_under(L, index, "outer", SY_MILLIMETRE),
+                            syl_three_under(L, index, "outer_axis", 1)};
+  shaft->droop_error = travel_error(L, index, "droop_key", "droop_sd");
+  shaft->bump_error = travel_error(L, index, "bump_key", "bump_sd");
+  shaft->droop = syl_number_under(L, index, "droop", SY_MILLIMETRE, (double)NAN);
+  shaft->bump = syl_number_under(L, index, "bump", SY_MILLIMETRE, (double)NAN);
+  shaft->steer = syl_number_under(L, index, "steer", SY_DEGREE, 0);
+  shaft->path = read_path(L, index);
+}
+
 /* core.shaft{inner, inner_axis, outer, outer_axis = {forward, left, up} in mm, path?, droop?, bump?, steer?, travels?, errors?, droop_sd?,
 ** bump_sd?, droop_key?, bump_key?} -> {ride, sd, and with droop and bump also: droop, bump, worst, shortest, longest, and a list of
 ** those at `travels`}, what was found (bind/answers/found.h). */
@@ -151,17 +166,8 @@ static int l_shaft(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   lua_settop(L, 1);
   sy_joint_error error[SY_MOST_OWN];
-  sy_shaft shaft = {.error = error, .error_count = read_errors(L, 1, error)};
-  shaft.inner =
-      (sy_joint){syl_three_under(L, 1, "inner", SY_MILLIMETRE), syl_three_under(L, 1, "inner_axis", 1)};
-  shaft.outer =
-      (sy_joint){syl_three_under(L, 1, "outer", SY_MILLIMETRE), syl_three_under(L, 1, "outer_axis", 1)};
-  shaft.droop_error = travel_error(L, 1, "droop_key", "droop_sd");
-  shaft.bump_error = travel_error(L, 1, "bump_key", "bump_sd");
-  shaft.droop = syl_number_under(L, 1, "droop", SY_MILLIMETRE, (double)NAN);
-  shaft.bump = syl_number_under(L, 1, "bump", SY_MILLIMETRE, (double)NAN);
-  shaft.steer = syl_number_under(L, 1, "steer", SY_DEGREE, 0);
-  shaft.path = read_path(L, 1);
+  sy_shaft shaft;
+  syl_read_shaft(L, 1, error, &shaft);
   const bool listed = lua_getfield(L, 1, "travels") == LUA_TTABLE;
   const int travels = lua_gettop(L);
   lua_newtable(L);

@@ -204,12 +204,9 @@ local function compare(r, other)
   for _, key in ipairs{"pitch", "roll", "twist", "rake"} do r[key] = r[key] - other[key] end
 end
 
--- What the library is asked with these options: the car with its set-up and its air.
-local function asked_of(c, o)
-  local drawn, reset = springs.drawn(c, o.reset)
-  springs.check(c, drawn)
-  local s = corners.setting(c, o, drawn, reset)
-  s.tanks = springs.tanks(c, reset)
+--- What the library is asked with these options: the car with its set-up and its air.
+function attitude.asked_with(c, o)
+  local s, drawn, reset = corners.asked_with(c, o)
   s.downforce, s.downforce_sd = force.downforce(c, o)
   return s, drawn, reset
 end
@@ -217,7 +214,7 @@ end
 --- The result table of car:attitude.
 function attitude.of(c, self, given)
   local o = springs.options("car:attitude", given, "attitude")
-  local s, drawn, reset = asked_of(c, o)
+  local s, drawn, reset = attitude.asked_with(c, o)
   local points, left_out = points_of(c)
   local r = core.attitude(s, points)
   r.ground = ground_of(c, r, points)
@@ -246,7 +243,7 @@ function attitude.of(c, self, given)
     local there = other_of(self, o.against):attitude(other)
     local other_car = origin.car_of(there)
     compare(r, there)
-    sd_of_changes(r, c, s, other_car, (asked_of(other_car, other)))
+    sd_of_changes(r, c, s, other_car, (attitude.asked_with(other_car, other)))
   end
   return origin.of_car(figures.keep(setmetatable(r, Attitude), c), c)
 end

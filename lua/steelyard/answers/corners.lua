@@ -220,13 +220,18 @@ function corners.asked(c)
   return s
 end
 
---- The result table of car:corners.
-function corners.of(c, self, given)
-  local o = springs.options("car:corners", given, "corners")
+--- The same with options of car:corners, or of car:attitude; raises where it cannot be asked.
+function corners.asked_with(c, o)
   local drawn, reset = springs.drawn(c, o.reset)
   springs.check(c, drawn)
   local s = corners.setting(c, o, drawn, reset)
   s.tanks = springs.tanks(c, reset)
+  return s, drawn, reset
+end
+
+--- The result table of car:corners.
+function corners.of(c, self, given)
+  local s, drawn, reset = corners.asked_with(c, springs.options("car:corners", given, "corners"))
   local r = springs.add_heights_set(c, core.corners(s))
   r.state, r.heading = loading.title(c), self:heading()
   r.bars_setting = s.bars and "connected" or "off"

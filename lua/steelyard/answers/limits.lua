@@ -58,39 +58,47 @@ end
 
 local on_cross_share = {cross_share = true, diagonal_ratio = true}
 
+--- Which verdicts on a limit are open for this car: "always", "more" where the value is only "at least" that, "less" where it is "at most" that, or
+-- nil; second, why.
+function limits.open(c, b, limit, at_most)
+  if on_cross_share[limit.quantity] and contents.is_cross_assumed(c) then return "always", "assumed, not weighed" end
+  local more = at_least(b, limit.quantity)
+  if more then return "more", ("at least that: %s"):format(more) end
+  if at_most then return "less", ("at most that: %s"):format(at_most) end
+end
+
 -- Why the value decides nothing, or nil.
 local function undecided(c, b, limit, value, margin, at_most)
-  if on_cross_share[limit.quantity] and contents.is_cross_assumed(c) then return "assumed, not weighed" end
-  local more = at_least(b, limit.quantity)
-  if more and not (limit.max and value > limit.max) and (limit.max or margin < 0) then return ("at least that: %s"):format(more) end
-  if at_most and not (limit.min and value < limit.min) and (limit.min or margin < 0) then return ("at most that: %s"):format(at_most) end
+  local open, why = limits.open(c, b, limit, at_most)
+  if open == "more" and (limit.max and value > limit.max or not limit.max and margin >= 0) then return nil end
+  if open == "less" and (limit.min and value < limit.min or not limit.min and margin >= 0) then return nil end
+  return why
+end
+
+--- How a value stands to a limit, of a car that may have more to come: status; why, where that is not the value's alone to say; else nil and
+-- margin, the bound it is counted from and what "near" was measured by. b: the car's core.balance, needed where the quantity grows
+-- (quantities.lua). fails: why the car does not stand so.
+function limits.verdict(c, b, limit, value, sd, fails, at_most)
+  if fails then return "fail", fails end
+  if not value then return "unknown", ("%s is not known for this car"):format(limit.quantity) end
+  local status, margin, bound, what = verdicts.of(value, sd, limit)
+  local why = undecided(c, b, limit, value, margin, at_most)
+  if why then return "unknown", why, margin end
+  return status, nil, margin, bound, what
 end
 
 local function judge(c, b, limit, f, stand)
   local value, sd, fails, at_most = answer(c, b, limit.quantity, stand)
   local q = quantities.limited(limit.quantity)
   local row = {name = limit.name, quantity = limit.quantity, unit = q.unit, min = limit.min, max = limit.max, value = value, sd = sd}
-  if fails then
-    row.status, row.why = "fail", fails
-    return row
-  end
-  if not value then
-    row.status, row.why = "unknown", ("%s is not known for this car"):format(limit.quantity)
-    return row
-  end
-  local status, margin, bound, what = verdicts.of(value, sd, limit)
-  row.margin = margin
-  row.why = undecided(c, b, limit, value, margin, at_most)
-  if row.why then
-    row.status = "unknown"
-    return row
-  end
-  local by = text.fixed(math.abs(margin), q.decimals + (f[q.unit] or 0)) .. (q.unit ~= "" and " " .. q.unit or "")
-  row.status = status
-  if status == "fail" then
+  local bound, what
+  row.status, row.why, row.margin, bound, what = limits.verdict(c, b, limit, value, sd, fails, at_most)
+  if row.why then return row end
+  local by = text.fixed(math.abs(row.margin), q.decimals + (f[q.unit] or 0)) .. (q.unit ~= "" and " " .. q.unit or "")
+  if row.status == "fail" then
     row.why = ("%s %s the limit"):format(by, bound == limit.max and "over" or "under")
   else
-    row.why = status == "near" and ("%s inside, less than %s"):format(by, what) or ("%s inside"):format(by)
+    row.why = row.status == "near" and ("%s inside, less than %s"):format(by, what) or ("%s inside"):format(by)
   end
   return row
 end

@@ -164,16 +164,21 @@ end
 
 -- ---- on springs --------------------------------------------------------------------------------------------------------------
 
+-- The car as the core is asked about it on its springs, whose rates are known; and whether they were set anew.
+local function springs_car(c, a)
+  local drawn, reset = springs.drawn(c, a.reset)
+  springs.check(c, drawn)
+  local geometry, beside = springs.set_with(c, drawn, reset)
+  return {now = c.now, drawn = drawn, geometry = geometry, beside = beside, bars = a.bars, tanks = springs.tanks(c, reset)}, reset
+end
+
 local function put_springs(c, a, r)
   local why = springs.unknown(c)
   if why then
     r.compliant = {status = "unknown", why = why}
     return nil
   end
-  local drawn, reset = springs.drawn(c, a.reset)
-  springs.check(c, drawn)
-  local geometry, beside = springs.set_with(c, drawn, reset)
-  local car = {now = c.now, drawn = drawn, geometry = geometry, beside = beside, bars = a.bars, tanks = springs.tanks(c, reset)}
+  local car, reset = springs_car(c, a)
   local k, sd = core.stability_springs(car)
   local wheel = k.lift_wheel
   k.lift_wheel = nil
@@ -247,6 +252,13 @@ function stability.of(c, self, given)
   nose(c, r)
   r.notes = all_notes(c, a, r, reset)
   return origin.of_car(figures.keep(setmetatable(r, require "steelyard.answers.stability.print"), c), c)
+end
+
+--- The car as the core is asked about it with options of car:stability: rigid, and with `on_springs` the other way; nil without rates.
+function stability.asked_with(c, given, on_springs)
+  local a = asked(c, given)
+  if not on_springs then return rigid_car(c, a) end
+  return not springs.unknown(c) and springs_car(c, a) or nil
 end
 
 --- The car as limits and comparisons ask about it: nothing but its masses and wheels.

@@ -16,8 +16,8 @@ local Transfer = require("steelyard.reference.results").kind "transfer"
 
 local CAUTION = "Steady state: no bump, kerb, gust or change of direction is in it, and no grip. Not a driving limit."
 
--- The car as steelyard.core takes it, and whether its springs were set anew.
-local function asked(c, given)
+--- The car as steelyard.core takes it, and whether its springs were set anew.
+function transfer.asked_with(c, given)
   local o = springs.options("car:transfer", given, "transfer")
   local forward, forward_sd = force.forward(o)
   local left, left_sd = force.left(o)
@@ -159,7 +159,7 @@ end
 
 --- The result table of car:transfer.
 function transfer.of(c, self, given)
-  local a, reset = asked(c, given)
+  local a, reset = transfer.asked_with(c, given)
   local r, sd = core.transfer(a, true)
   if not r then fail_tipped(a, sd) end
   if r.rigid then put_rigid(c, a, r) else r.rigid = nil end

@@ -123,6 +123,25 @@ local function take_along(d, index, forward, routes)
   end
 end
 
+--- What goes along when an axle moves: names of the parts that its wheels carry, "a (half of the way)" of one that they carry in part, and of the
+-- shafts whose outer joints are at its wheels.
+function moves.along(c, index)
+  local parts, seen, shafts, at_wheel = {}, {}, {}, {}
+  for _, item in ipairs(c.base:items(false)) do
+    local node = c.shared.nodes[item.number]
+    local share = item.form ~= "group" and node and carried_by(c, node, index) or 0
+    if share > 0 and not seen[node.name] then
+      seen[node.name] = true
+      parts[#parts + 1] = share < 1 and ("%s (%s %% of the way)"):format(node.name, core.fixed(100 * share, 0)) or node.name
+    end
+  end
+  for _, wheel in ipairs(c.geometry:wheels()) do at_wheel[wheel.key] = wheel.axle == index end
+  for _, shaft in ipairs(c.shared.spec.shafts or {}) do
+    if at_wheel[shaft.outer.wheel] then shafts[#shafts + 1] = shaft.name end
+  end
+  return parts, shafts
+end
+
 -- Axles keep their order from the front.
 local function check_order(d, index, forward)
   local at = d.geometry:axle_lines()

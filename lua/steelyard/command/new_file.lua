@@ -7,16 +7,23 @@ local new_file = {}
 --- Write a file that is not there yet.
 function new_file.write(path, words) core.write_file(path, words) end
 
---- What a command's --to FILE does; `replace` for its --replace. What was read stays as it is: a table printed from a car holds less than
--- the files of the car do.
-function new_file.save(path, words, replace)
+--- May --to FILE write there? Raises when it may not; `replace` for --replace. What was read stays as it is: a table printed from a car
+-- holds less than the files of the car do. in_lua: the hint for a script's author, where that is not --replace.
+function new_file.check_to(path, replace, in_lua)
   if core.was_read(path) or arg and arg[0] and core.same_file(path, arg[0]) then
     core.fail{code = "clash", file = path, message = "is what this command reads and is not written over",
       hint = "write another file, look at it, and rename it then"}
   end
   if not replace and core.is_there(path) and not core.is_folder(path) then
-    core.fail{code = "clash", file = path, message = "is already there and stays as it is", hint = "--replace writes over it"}
+    local hint = "--replace writes over it"
+    core.fail{code = "clash", file = path, message = "is already there and stays as it is", hint = in_lua and {in_lua, hint} or hint}
   end
+  core.check_write(path, replace)
+end
+
+--- What a command's --to FILE does.
+function new_file.save(path, words, replace)
+  new_file.check_to(path, replace)
   core.write_file(path, words, replace)
 end
 

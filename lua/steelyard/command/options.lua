@@ -21,6 +21,8 @@
 -- needs    lists of options of which at least one must be given
 -- prints   what sy.out prints, in a word: "table", "sheet" ... The script then takes --to FILE and --replace, and sy.out writes what it
 --          would have printed to that file
+-- study    true for a script that runs a study, which then gets to = o.to, replace = o.replace, shard = o.shard and quiet = o.quiet. The
+--          script takes --to FILE, --replace and --shard K/N
 -- --json, --quiet and --help are always there; -- ends the options; negative numbers are values. An argument that is read and begins with
 -- vehicles/ may lie in the installed examples: see examples.lua. `new = true` says that an argument is written.
 --
@@ -45,10 +47,24 @@ local to_a_file = {
   replace = {nil, "with --to: a file that is there already is replaced"},
 }
 
+-- What a script takes that runs a study.
+local of_a_study = {
+  to = {"FILE", "write the study to this file; what is done stands in FILE.part until then, and a run that was stopped goes on from there"},
+  replace = to_a_file.replace,
+  shard = {"K/N", "only the K-th of N shards, which --to FILE then holds: steelyard merge joins them"},
+}
+
+local function added_by(spec)
+  if spec.study then return of_a_study end
+  return spec.prints and {replace = to_a_file.replace, to = {to_a_file.to[1], to_a_file.to[2]:format(spec.prints)}}
+end
+
 --- The common options of a spec, by name.
 function options.common_of(spec)
-  if not spec.prints then return options.common end
-  local all = {replace = to_a_file.replace, to = {to_a_file.to[1], to_a_file.to[2]:format(spec.prints)}}
+  local added = added_by(spec)
+  if not added then return options.common end
+  local all = {}
+  for name, rule in pairs(added) do all[name] = rule end
   for name, rule in pairs(options.common) do all[name] = rule end
   for name in pairs(spec.options or {}) do
     if all[name] then core.fail{code = "clash", field = name, message = "is an option that every script has"} end
@@ -156,7 +172,10 @@ local function check_together(spec, o)
       refuse(("%s is needed"):format(text.join(names, "or")))
     end
   end
-  if spec.prints and o.replace and not o.to then refuse "--replace goes with --to FILE" end
+  if o.to == "" and added_by(spec) then refuse "--to needs the name of a file" end
+  for name in pairs(added_by(spec) or {}) do
+    if o[name] and not o.to then refuse(("%s goes with --to FILE"):format(options.spelled(name))) end
+  end
 end
 
 local function fill_arguments(spec, o, words)
@@ -200,7 +219,6 @@ function options.parse(spec, given)
   check_together(spec, o)
   fill_arguments(spec, o, words)
   if spec.prints and o.to then
-    if o.to == "" then refuse "--to needs the name of a file" end
     o.output = {path = o.to, replace = o.replace or false, prints = spec.prints}
   end
   for name, rule in pairs(spec.options or {}) do

@@ -4,7 +4,8 @@
 -- result  anything with tostring. A plain table's `text` is what is printed, its other fields are the document; a text
 --         makes the document {"text": ...}
 -- status  "pass", "near", "fail" or "unknown"; result.status unless given. "fail", a broken limit, ends the process
---         with code 4, so sy.out is the script's last call; "refused", for a script that was to write a file and has not, with 3
+--         with code 4, so sy.out is the script's last call; "refused", for a script that was to write a file and has not, with 3;
+--         "stopped", for a study that Ctrl-C ended before its end, with 130 as of a command that it ends
 --
 -- With --to (see options.lua, prints) the text or the document goes to that file instead, in one piece.
 --
@@ -19,7 +20,7 @@ local core = require "steelyard.core"
 local out = {}
 
 local FAILED = 1
-local ends = {fail = 4, refused = 3} -- by status
+local ends = {fail = 4, refused = 3, stopped = 130} -- by status
 
 local exit = os.exit -- not the one below, which prints first
 local closing = false -- Lua's end: another close would be one inside the first
@@ -92,8 +93,9 @@ local function write_to(output, made, o)
   if #written == 1 then out.remark(o, ("%s is written."):format(output.path)) end
 end
 
--- The status of a result, which some work out when they are asked for it.
+-- The status of a result, which some work out when they are asked for it. A study that was stopped has the number of variants it did.
 local function status_of(result)
+  if rawget(result, "n_done") then return "stopped" end
   local status = rawget(result, "status")
   if status == nil and require("steelyard.reference.results").late(result, "status") then status = result.status end
   return status

@@ -8,18 +8,6 @@
 
 local core = require "steelyard.core"
 
--- The check word of bytes, as lua/host_home.c works it out: a step is one to one in what went before and in what it takes in, so a change
--- within eight bytes never goes unseen, and any other with a chance of 2^-64.
-local function check_word(bytes)
-  local words = bytes .. ("\0"):rep(-#bytes % 8)
-  local sum = #bytes
-  for at = 1, #words, 8 do
-    sum = (sum ~ string.unpack("<i8", words, at)) * 0x9E3779B97F4A7C15
-    sum = sum ~ sum >> 32
-  end
-  return sum
-end
-
 local function read(path)
   local file <close>, why = io.open(path, "rb")
   if not file then core.fail{code = "io", message = why} end
@@ -38,7 +26,7 @@ local function compile(path)
   if not chunk then core.fail{code = "syntax", message = why} end
   local code = string.dump(chunk, true)
   local name = module_name(path)
-  return string.pack("<I8I8I8i8", #name, #source, #code, check_word(code)) .. name, code
+  return string.pack("<I8I8I8i8", #name, #source, #code, core.check_word(code)) .. name, code
 end
 
 local out = ...
@@ -46,4 +34,4 @@ if not out then core.fail{code = "usage", message = "the name of the file to wri
 local list, codes = {}, {}
 for i = 2, select("#", ...) do list[i - 1], codes[i - 1] = compile((select(i, ...))) end
 local listed = table.concat(list)
-core.write_file(out, string.pack("<i8s8", check_word(listed), listed) .. table.concat(codes), true)
+core.write_file(out, string.pack("<i8s8", core.check_word(listed), listed) .. table.concat(codes), true)

@@ -14,11 +14,14 @@ directions.shifts = shifts
 -- the order in which headings name them
 local shift_order = {"forward", "back", "left", "right", "up", "down"}
 local turn_order = {"nose_up", "nose_down", "left_up", "right_up", "nose_left", "nose_right"}
+directions.turn_words = turn_order
 
 local known, all_words = {about = true, out = true}, {"out", "about"}
 for _, list in ipairs{shift_order, turn_order} do
   for _, word in ipairs(list) do known[word] = true; all_words[#all_words + 1] = word end
 end
+
+directions.words = all_words
 
 local function refuse(code, message, field, hint)
   core.fail{code = code, message = message, field = field, hint = hint}

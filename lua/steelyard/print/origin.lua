@@ -32,6 +32,12 @@ function origin.of_readings(result, read)
   return result
 end
 
+--- Notes what is known of the file of a result that is put together without its car: {name =, sha256 =}; gives the result back.
+function origin.of_file(result, file)
+  readings[result] = file
+  return result
+end
+
 -- The inside of the car: a balance has it in the metatable of its sd, where nothing need be noted.
 local function car_of(result)
   local meta = getmetatable(rawget(result, "sd"))
@@ -101,7 +107,7 @@ function origin.line(result)
   return table.concat(parts, ", ")
 end
 
---- What a result or a car says of its file, for the other_files of another result.
+--- What a car says of its file, for the other_files of another result and for what is kept of one.
 function origin.file_of(c) return file_of(c) end
 
 return origin

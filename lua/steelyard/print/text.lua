@@ -95,6 +95,13 @@ function text.count(n, one, many)
   return core.shortest(n) .. " " .. (n == 1 and one or many or one .. "s")
 end
 
+--- grouped(1000000) -> "1,000,000": a whole number.
+function text.grouped(n)
+  local shown, more = core.fixed(n, 0), 1
+  while more > 0 do shown, more = shown:gsub("^(%-?%d+)(%d%d%d)", "%1,%2") end
+  return shown
+end
+
 --- A capital in front, a full stop at the end unless there is a mark already.
 function text.sentence(words)
   words = words:gsub("^%l", string.upper)

@@ -210,6 +210,24 @@ function clearances.asked(c)
   return #list > 0 and {now = c.now, geometry = c.geometry, gaps = core.join_found(list)} or nil
 end
 
+--- The same before anything is worked out: now, geometry and `gaps_from`, a list of {asked =, pairs = {{a, b or nil: the ground,
+-- marks =}, ...}} of envelopes as core.gap takes them; nil while no gap can be found.
+function clearances.gaps_from(c)
+  local list = {}
+  for _, spec in ipairs(c.shared.spec.clearances or {}) do
+    local a, b, pairs_of = swept((envelopes.of(c, spec.a)), spec.leaves), {}, {}
+    if not spec.b.ground then b = envelopes.of(c, spec.b) end
+    for _, one in ipairs(a) do
+      if spec.b.ground then pairs_of[#pairs_of + 1] = {one.part} end
+      for _, other in ipairs(b) do
+        pairs_of[#pairs_of + 1] = {one.part, other.part, marks = one.mark and other.mark and {one.mark, other.mark} or nil}
+      end
+    end
+    if #pairs_of > 0 then list[#list + 1] = {asked = spec.asked, pairs = pairs_of} end
+  end
+  return #list > 0 and {now = c.now, geometry = c.geometry, gaps_from = list} or nil
+end
+
 --- What is said beside the tightest gap, {verdict, at_most, notes, other}: the worst word of all, for a gap that is not known may be
 -- tighter; other: {name, value} of the gap that is judged when it is another. nil while none is known.
 function clearances.verdict(c)

@@ -223,8 +223,8 @@ end
 
 local HEAVIEST = 2 -- named in a comparison
 
---- The heaviest single lifts, in words: assemblies that were weighed whole, else single pieces.
-function handling.words(c)
+-- Rows of single lifts, the heaviest first: assemblies that were weighed whole, else single pieces.
+local function single_lifts(c)
   local rows, list, skip = handling.rows(c, ONE), {}, nil
   for _, row in ipairs(rows) do
     local within = skip and row.path:sub(1, #skip + 1) == skip .. "/"
@@ -237,6 +237,19 @@ function handling.words(c)
     if a.mass ~= b.mass then return a.mass > b.mass end
     return core.before(a.path, b.path)
   end)
+  return list
+end
+
+--- The heaviest single lift: kg and its standard uncertainty; nil where nothing is lifted.
+function handling.heaviest(c)
+  local row = single_lifts(c)[1]
+  if not row then return nil end
+  return row.mass, row.sd and row.sd.mass
+end
+
+--- The heaviest single lifts in words.
+function handling.words(c)
+  local list = single_lifts(c)
   local shown = {}
   for i = 1, math.min(HEAVIEST, #list) do shown[i] = list[i].name end
   shown = text.names(shown)

@@ -143,13 +143,19 @@ local function errors_of(place)
   return table.move(place.outer.errors, 1, #place.outer.errors, #place.inner.errors + 1, {table.unpack(place.inner.errors)})
 end
 
-local function compute(c, shaft, place, asked, row)
+-- What core.shaft takes; then the travels as known, nil without.
+local function question(c, shaft, place, asked)
   local travel, keys = travels_for(c, place, asked)
   local known = travel.droop and travel.bump
-  local fine, swept, found = pcall(core.shaft, {inner = place.inner.at, inner_axis = place.inner.axis, outer = place.outer.at,
+  return {inner = place.inner.at, inner_axis = place.inner.axis, outer = place.outer.at,
     outer_axis = place.outer.axis, path = place.axle and place.path or "still", steer = shaft.outer.steer, travels = asked.list,
     droop = known and travel.droop, bump = known and travel.bump, droop_sd = travel.droop_sd, bump_sd = travel.bump_sd,
-    droop_key = keys.droop, bump_key = keys.bump, errors = errors_of(place)})
+    droop_key = keys.droop, bump_key = keys.bump, errors = errors_of(place)}, travel, known
+end
+
+local function compute(c, shaft, place, asked, row)
+  local q, travel, known = question(c, shaft, place, asked)
+  local fine, swept, found = pcall(core.shaft, q)
   if not fine then
     if type(swept) ~= "table" or (swept.code ~= "geometry" and swept.code ~= "range") then error(swept, 0) end
     row.status, row.why = "fail", ("%s %s"):format(swept.part or "it", swept.message)
@@ -326,6 +332,17 @@ function shafts.asked(c)
     list[i] = row.found
   end
   return #list > 0 and {now = c.now, geometry = c.geometry, shafts = core.join_found(list)} or nil
+end
+
+--- The same before anything is worked out: now, geometry and `joints`, a list of what core.shaft takes; nil while a joint is not known.
+function shafts.joints(c)
+  local list = {}
+  for i, shaft in ipairs(c.shared.spec.shafts or {}) do
+    local place = places.find(c, shaft)
+    if not place then return nil end
+    list[i] = question(c, shaft, place, {})
+  end
+  return #list > 0 and {now = c.now, geometry = c.geometry, joints = list} or nil
 end
 
 --- What is said beside one of these quantities, {verdict, notes, other}: the word of the shaft that stands worst to its limit, the one

@@ -14,7 +14,7 @@ local docs_stub = {}
 local MOST_AXLES = core.constants.most_axles
 
 local own = {car = true, item = true, uncertainty = true, shape = true, what = true, move = true, spec = true, options = true, trial = true,
-             set = true, point = true, some_of_point = true, by_wheel = true, by_axle = true, unknown = true}
+             set = true, point = true, some_of_point = true, by_wheel = true, by_axle = true, unknown = true, column = true}
 for _, result in ipairs(calls.results) do own[result[1]] = true end
 
 local plain_words = {text = "string", list = "any[]", value = "steelyard.number"}
@@ -208,6 +208,13 @@ local preface = [[
 ---@field step? number
 ---@field name? string
 ---@field [string] steelyard.number|steelyard.number[]
+
+---One number or word a variant; nil where it is not known.
+---@class steelyard.column
+---@field [integer] number|string|nil
+---@field list fun(self: steelyard.column): any[] all entries
+---@field min fun(self: steelyard.column): number? least of what is known
+---@field max fun(self: steelyard.column): number? greatest
 
 ---@class steelyard.unknown
 ---@class steelyard.item

@@ -1,0 +1,53 @@
+--- What is kept of a study while it runs: its columns and its tally, block by block.
+--
+-- kept.new(a, {size = variants in a block, work = function(first, count, stores, at) -> solved singly}) -> {blocks, size, work, take} as
+-- study/watch.lua has them, with `stores` (none with reduce) and `tally`.
+
+local stores_of = require "steelyard.study.stores"
+local tally_of = require "steelyard.study.tally"
+
+local kept = {}
+
+local function range(k, block)
+  local first = (block - 1) * k.size + 1
+  return first, math.min(k.n, first + k.size - 1)
+end
+
+-- Whole columns.
+local function keeping(a, k, work)
+  k.stores = stores_of.new(a, k.n)
+  function k.work(block, stored)
+    local first, last = range(k, block)
+    local singly = work(first, last - first + 1, k.stores, first)
+    local t = tally_of.of(a, k.stores, first, last, first, singly)
+    if stored then return tally_of.bytes(t) .. stores_of.bytes(k.stores, first, last) end
+    tally_of.add(k.tally, t)
+  end
+  function k.take(block, bytes)
+    local first, last = range(k, block)
+    local t, at = tally_of.read(a, bytes)
+    tally_of.add(k.tally, t)
+    stores_of.put(k.stores, first, last, bytes, at)
+  end
+end
+
+-- The tally alone: the columns are of one block.
+local function reducing(a, k, work)
+  local stores = stores_of.new(a, math.min(k.size, k.n))
+  function k.work(block)
+    local first, last = range(k, block)
+    local singly = work(first, last - first + 1, stores, 1)
+    return tally_of.bytes(tally_of.of(a, stores, 1, last - first + 1, first, singly))
+  end
+  function k.take(_, bytes) tally_of.add(k.tally, (tally_of.read(a, bytes))) end
+end
+
+--- See above.
+function kept.new(a, o)
+  local k = {n = a.n, size = o.size, blocks = (a.n + o.size - 1) // o.size, tally = tally_of.new(a)}
+  a.block = o.size
+  if a.reduce then reducing(a, k, o.work) else keeping(a, k, o.work) end
+  return k
+end
+
+return kept

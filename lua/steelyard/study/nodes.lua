@@ -1,0 +1,104 @@
+--- At which values of an input a plan tries it, and how it goes on between them.
+--
+-- A domain is what an input may be: {low =, high =, list = its values, rising, or nil where any number between may come}.
+
+local nodes = {}
+
+local MOST_LISTED = 2000 -- values that a table is tried at
+
+local function rising(values)
+  local list, seen = {}, {}
+  for _, value in ipairs(values) do
+    if not seen[value] then seen[value], list[#list + 1] = true, value + 0.0 end
+  end
+  table.sort(list)
+  return list
+end
+
+--- The domain of an input. points: a column of the values that come, of a method that has no list of them.
+function nodes.domain(input, points)
+  if points or input.values then
+    local list = rising(points and points:list() or input.values)
+    return {low = list[1], high = list[#list], list = list}
+  end
+  return {low = math.min(input.from, input.to) + 0.0, high = math.max(input.from, input.to) + 0.0}
+end
+
+--- May it be that value?
+function nodes.has(domain, value)
+  if not domain.list then return domain.low <= value and value <= domain.high end
+  for _, each in ipairs(domain.list) do
+    if each == value then return true end
+  end
+  return false
+end
+
+--- Is it always that value?
+function nodes.is_only(domain, value) return domain.low == value and domain.high == value end
+
+--- A value of the domain, by a number from 0 to below 1.
+function nodes.within(domain, x)
+  if domain.list then return domain.list[1 + math.floor(x * #domain.list)] end
+  return domain.low + x * (domain.high - domain.low)
+end
+
+-- Both ends and, crowded towards them, what lies between; none of them at `stands`.
+local function spread(low, high, count, stands)
+  local list = {}
+  for k = 0, count - 1 do
+    local x = 0.5 - 0.5 * math.cos(math.pi * k / (count - 1))
+    if k == count - 1 then x = 1 end
+    local value = low + x * (high - low)
+    while value == stands do
+      x = x + (x < 0.5 and 0.043 or -0.043)
+      value = low + x * (high - low)
+    end
+    list[k + 1] = value
+  end
+  return list
+end
+
+-- A place of which no node knows.
+local function between(list)
+  local proof = {}
+  for i = 1, #list - 1, 2 do proof[#proof + 1] = list[i] + 0.381966 * (list[i + 1] - list[i]) end
+  return proof
+end
+
+-- kind -> way and how many nodes: see core/study/plan.h. "level" is a fill whose liquid finds a level in a shape.
+local counts = {move = {"powers", 3}, field = {"powers", 3}, fill = {"powers", 2}, setting = {"powers", 2}, number = {"powers", 2},
+                turn = {"angle", 5}}
+
+-- The same list without a value, unless nothing is left.
+local function without(list, value)
+  local rest = {}
+  for _, each in ipairs(list) do if each ~= value then rest[#rest + 1] = each end end
+  return rest[1] and rest or list
+end
+
+local function all_of(list)
+  local all = table.move(list, 1, #list, 1, {})
+  all.way = "table"
+  return all
+end
+
+--- The ways to try, the simplest first: lists of nodes with `way` and `proof`, values that must come out too; then the domain, without
+-- `stands` where `drop` says so. A single value is one node. stands: a value at which the input is not tried, or nil.
+function nodes.ways(kind, domain, stands, drop)
+  local list = domain.list and (drop and without(domain.list, stands) or domain.list)
+  local left = list and {low = list[1], high = list[#list], list = list} or domain
+  if left.low == left.high then return {all_of{left.low}}, left end
+  local ways, count = {}, counts[kind]
+  if list and count and #list <= count[2] and not stands then return {all_of(list)}, left end
+  if count then
+    local low, high = left.low, left.high
+    if kind == "turn" and high - low > 288 then low, high = -144, 144 end -- five around the circle
+    local way = kind == "turn" and high - low == 288 and {-144, -72, 0, 72, 144} or spread(low, high, count[2], stands)
+    way.way, way.proof = count[1], between(way)
+    ways[1] = way
+  end
+  if list and #list <= MOST_LISTED and not (stands and nodes.has(left, stands)) then ways[#ways + 1] = all_of(list) end
+  return ways, left
+end
+
+return nodes

@@ -1,0 +1,39 @@
+--- Shards: a study shared out over several runs, and joined by sy.merge. Shard k of n works out a run of blocks that follow each other.
+
+local core = require "steelyard.core"
+local text = require "steelyard.print.text"
+
+local shards = {}
+
+--- The first and the last block of shard {k, n} of so many blocks; last = first - 1 where there are fewer blocks than shards.
+function shards.range(blocks, shard)
+  local k, n = shard[1], shard[2]
+  return blocks * (k - 1) // n + 1, blocks * k // n
+end
+
+--- "shard 2 of 4"
+function shards.name(shard) return ("shard %d of %d"):format(shard[1], shard[2]) end
+
+local function refuse(code, message, hint) core.fail{code = code, field = "shard", message = message, hint = hint} end
+
+--- {k, n} or "k/n", checked, as {k, n}: whole numbers, k from 1 to n.
+function shards.read(given)
+  local k, n = nil, nil
+  if type(given) == "string" then
+    k, n = given:match "^(%d+)/(%d+)$"
+    k, n = k and core.number(k), k and core.number(n)
+  elseif type(given) == "table" and type(given[1]) == "number" and type(given[2]) == "number" then
+    k, n = given[1], given[2]
+  end
+  k, n = k and math.tointeger(k), k and math.tointeger(n)
+  if not (k and n) then refuse("type", ("%s is not a shard"):format(text.named(given)), 'such as {2, 4} or "2/4": the second of four') end
+  if k < 1 or k > n then
+    refuse("range", ("%d of %d is not a shard"):format(k, n), "the first number goes from 1 to the second")
+  end
+  return {k, n}
+end
+
+--- Whole percents; of nothing, all is done.
+function shards.percent(done, of) return of == 0 and 100 or math.floor(100 * done / of) end
+
+return shards

@@ -1,0 +1,76 @@
+-- Jobs of bench_study.py: a line with a job's name comes in, seconds for all of it go out. "checks" prints numbers that NumPy has too.
+
+local core = require "steelyard.core"
+local sy = require "steelyard"
+local many_parts = dofile "tests/bench/many_parts.lua"
+
+local car = many_parts.car_of(many_parts.parts_of(false)):state "as raced"
+local normal_car = many_parts.car_of(many_parts.parts_of(false, true)):state "as raced"
+local sprung = sy.load "vehicles/twayblade.lua":state "race start"
+
+local GRID, DRAWS = 1000, 1000000
+local TEN = {"cg.x", "cg.y", "cg.z", "front_share", "left_share", "lf", "rf", "lr", "rr", "yaw_inertia"}
+
+local function two_parts(n) return {sy.vary("part 77", "back", -100, 100, n), sy.vary("part 150", "back", -150, 150, n)} end
+
+local function two_groups(n) return {sy.vary("powertrain", "back", -40, 60, n), sy.vary("driver", "back", -30, 30, n)} end
+
+local function grid(o)
+  o.vary = o.vary or two_parts(GRID)
+  o.show, o.quiet = o.show or TEN, true
+  return sy.study(o)
+end
+
+local function spread(show)
+  return sy.spread{normal_car, draws = DRAWS, seed = 1, quiet = true, show = show}
+end
+
+local jobs = {
+  grid_stored = function() grid{car} end,
+  grid_reduced = function() grid{car, reduce = true} end,
+  grid_printed = function() return tostring(grid{sprung, vary = two_groups(GRID), show = {"front_share", "height", "yaw_inertia"}}) end,
+  grid_of_corners = function() grid{sprung, vary = two_groups(GRID), show = {"corners.lf", "corners.cross_share"}} end,
+  corners = function() grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 100000)}, show = {"corners.lf"}} end,
+  transfer = function()
+    grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 100000)}, show = {"transfer.front_transfer_share"}, left_turn = 0.5}
+  end,
+  shafts = function() grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 10000)}, show = {"shafts.worst_angle"}} end,
+  clearances = function() grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 10000)}, show = {"clearances.tightest"}} end,
+  change = function()
+    grid{car, vary = {sy.vary("part 150", "back", 1, 10000, 10000)}, show = {"front_share"}, change = function(c, row)
+      return c:move("part 77", {up = row["part 150 back"] / 100})
+    end}
+  end,
+  front = function()
+    grid{car, vary = {sy.vary("part 77", "back", -100, 100, GRID), sy.vary("part 150", "up", -150, 150, GRID)},
+      show = {"front_share", "height", "yaw_inertia"}, front = {front_share = "most", height = "least", yaw_inertia = "least"}}
+  end,
+  grid_for_front = function()
+    grid{car, vary = {sy.vary("part 77", "back", -100, 100, GRID), sy.vary("part 150", "up", -150, 150, GRID)},
+      show = {"front_share", "height", "yaw_inertia"}}
+  end,
+  spread = function() spread{"mass", "cg.x", "cg.y", "cg.z", "front_share", "left_share", "yaw_inertia"} end,
+  spread_without_inertia = function() spread{"mass", "cg.x", "cg.y", "cg.z", "front_share", "left_share"} end,
+}
+
+local function checks()
+  local s, f = grid{car}, spread{"mass", "front_share"}
+  local out = {}
+  for _, name in ipairs{"cg.x", "yaw_inertia"} do
+    for _, i in ipairs{1, 2, 1001, 1000000} do out[#out + 1] = ("%.17g"):format(s.columns[name][i]) end
+  end
+  out[#out + 1] = ("%.17g %.17g"):format(f.mass.sd, f.front_share.sd)
+  return table.concat(out, " ")
+end
+
+for name in io.lines() do
+  if name == "checks" then
+    print(checks())
+  else
+    collectgarbage()
+    local begin = core.seconds()
+    jobs[name]()
+    print(("%.9e"):format(core.seconds() - begin))
+  end
+  io.stdout:flush()
+end

@@ -1,0 +1,172 @@
+"""Studies and Monte Carlo of a car of 300 parts, as a script calls them, beside NumPy in its best form on one thread.
+
+Grid: two parts moved, 1000 x 1000 variants, ten outputs. NumPy knows what is constant and what is a sum of two terms, and writes into
+memory that is there; ours finds that out from the car. Reduced: lowest and highest of each output, nothing stored.
+Monte Carlo: 300 parts with four normal errors each, 1,000,000 draws; NumPy draws 20,000 with PCG64 in blocks that stay in the cache,
+scaled. Asked: ten times NumPy in full, three times more where inertia is not shown.
+"""
+import sys
+
+import numpy as np
+
+from many_parts import N, Car
+from rounds import Program, head, medians, readable, row
+
+import time
+
+build = sys.argv[1]
+GRID, ONE, OTHER = 1000, 76, 149  # the parts that move, counted from 0
+DRAWS, OURS = 20000, 1000000
+
+
+def steps(limit):
+    """Moves back, in the vehicle's frame (x forward), m."""
+    return -np.linspace(-limit, limit, GRID) / 1e3
+
+
+class Grid:
+    """Ten outputs of every variant from the sums of the car: m x, m x^2 and what the two parts add."""
+
+    def __init__(self, car):
+        self.car, self.out = car, np.empty((10, GRID, GRID))
+        self.out.fill(0)
+        self.row = np.empty((8, GRID))
+        m, x = car.m, car.r[0]
+        self.mass, self.first = m.sum(), car.r @ m
+        y, z = car.r[1], car.r[2]
+        self.second = m @ (x * x + y * y + car.own)
+        self.one, self.other = steps(100), steps(150)
+        # change of m x and of m x^2 by each part alone
+        self.d_one, self.d_other = m[ONE] * self.one, m[OTHER] * self.other
+        self.q_one = m[ONE] * ((x[ONE] + self.one) ** 2 - x[ONE] ** 2)
+        self.q_other = m[OTHER] * ((x[OTHER] + self.other) ** 2 - x[OTHER] ** 2)
+
+    def terms(self):
+        """Each output: a constant, or a term a row and a term a column (yaw inertia: and a product)."""
+        w, (mx, my, mz) = self.mass, self.first
+        b = self.car.b
+        linear = [(-1e3 / w, -1e3 * mx / w, 0), None, None, (100 / w / 2.4, 100 * (1 + mx / w / 2.4), 3), None]
+        linear += [(b[k, 1], b[k] @ (w, mx, my), 5 + k) for k in range(4)]
+        constant = [(1, -1e3 * my / w), (2, 1e3 * mz / w), (4, 50 + 100 * my / w / 1.455)]
+        return [t for t in linear if t], constant
+
+    def yaw_terms(self):
+        w, (mx, my, _) = self.mass, self.first
+        by_row = self.second - (mx * mx + my * my) / w + self.q_one - (2 * mx * self.d_one + self.d_one ** 2) / w
+        by_column = self.q_other - (2 * mx * self.d_other + self.d_other ** 2) / w
+        return by_row, by_column, -2 / w * self.d_one
+
+    def stored(self):
+        linear, constant = self.terms()
+        for factor, value, k in linear:
+            np.add.outer(factor * self.d_one + value, factor * self.d_other, out=self.out[k])
+        for k, value in constant:
+            self.out[k].fill(value)
+        by_row, by_column, cross = self.yaw_terms()
+        yaw = self.out[9]
+        np.multiply.outer(cross, self.d_other, out=yaw)
+        yaw += by_row[:, None]
+        yaw += by_column
+
+    def reduced(self):
+        linear, constant = self.terms()
+        rows, low, high = 8, np.full(10, np.inf), np.full(10, -np.inf)
+        by_row, by_column, cross = self.yaw_terms()
+        block = self.row
+        for i in range(0, GRID, rows):
+            part = slice(i, i + rows)
+            for factor, value, k in linear:
+                np.add.outer(factor * self.d_one[part] + value, factor * self.d_other, out=block)
+                low[k], high[k] = min(low[k], block.min()), max(high[k], block.max())
+            np.multiply.outer(cross[part], self.d_other, out=block)
+            block += by_row[part, None]
+            block += by_column
+            low[9], high[9] = min(low[9], block.min()), max(high[9], block.max())
+        for k, value in constant:
+            low[k] = high[k] = value
+        return low, high
+
+
+def monte_carlo(car, draws, block=250):
+    """Seconds for so many draws, seven outputs and their mean, sd and percentiles."""
+    begin = time.perf_counter()
+    rng = np.random.Generator(np.random.PCG64(1))
+    z, results = np.empty((block, N)), np.empty((7, draws))
+    square = np.empty((block, N))
+    for i in range(0, draws, block):
+        part = slice(i, i + block)
+        rng.standard_normal(out=z)
+        mass = z * car.m_sd
+        mass += car.m
+        total = mass.sum(axis=1)
+        second = mass @ car.own
+        firsts = []
+        for k in range(3):
+            rng.standard_normal(out=z)
+            np.multiply(z, car.r_sd[k], out=z)
+            np.add(z, car.r[k], out=z)
+            firsts.append(np.einsum("ij,ij->i", mass, z))
+            if k < 2:
+                np.multiply(z, z, out=square)
+                second += np.einsum("ij,ij->i", mass, square)
+        results[0, part] = total
+        for k in range(3):
+            results[1 + k, part] = firsts[k] / total
+        results[4, part] = 100 * (1 + firsts[0] / total / 2.4)
+        results[5, part] = 50 + 100 * firsts[1] / total / 1.455
+        results[6, part] = second - (firsts[0] ** 2 + firsts[1] ** 2) / total
+    shown = results.mean(axis=1), results.std(axis=1), np.percentile(results, (2.5, 50, 97.5), axis=1)
+    return time.perf_counter() - begin, shown
+
+
+def timed(function):
+    def ask():
+        begin = time.perf_counter()
+        function()
+        return time.perf_counter() - begin
+    return ask
+
+
+def check(script, grid, sds):
+    ours = [float(v) for v in script.ask("checks").split()]
+    places = [(0, 0), (0, 1), (1, 0), (GRID - 1, GRID - 1)]
+    want = [grid.out[0][p] for p in places] + [grid.out[9][p] for p in places]
+    fine = True
+    for got, value in zip(ours, want, strict=False):
+        if not abs(got - value) <= 1e-9 * max(abs(value), 1):
+            print(f"disagreement: {got!r}, NumPy {value!r}")
+            fine = False
+    for got, value in zip(ours[len(want):], (sds[0], sds[4]), strict=True):
+        if not abs(got / value - 1) <= 4 / np.sqrt(2 * DRAWS):  # four errors of a standard deviation of so many draws
+            print(f"disagreement of sd: {got!r}, NumPy {value!r}")
+            fine = False
+    return fine
+
+
+script, car = Program(build, "steelyard", "tests/bench/bench_study.lua", folder=""), Car()
+grid = Grid(car)
+grid.stored()
+seconds, shown = monte_carlo(car, DRAWS)
+fine = check(script, grid, shown[1])
+jobs = {name: script.job(name) for name in ("grid_stored", "grid_reduced", "grid_printed", "grid_for_front", "front", "spread_without_inertia")}
+jobs["NumPy stored"], jobs["NumPy reduced"] = timed(grid.stored), timed(grid.reduced)
+jobs["NumPy draws"] = lambda: monte_carlo(car, DRAWS // 10)[0] * 10 * OURS / DRAWS
+t = medians(jobs, 5)
+t |= medians({name: script.job(name) for name in ("spread", "grid_of_corners", "corners", "transfer", "shafts", "clearances", "change")}, 3)
+million = 1000000
+head()
+row("grid of ten outputs, stored", million, t["grid_stored"], t["NumPy stored"], "NumPy in place; asked: 2.3 x")
+row("the same, lowest and highest alone", million, t["grid_reduced"], t["NumPy reduced"], "NumPy by blocks; asked: half of stored")
+row("grid of three outputs, until it is printed", million, t["grid_printed"], whose="asked: 100 ms")
+row("grid of two wheel loads on springs", million, t["grid_of_corners"], whose="asked: 5 s")
+row("wheel loads on springs", 100000, t["corners"], whose="asked: 1 s")
+row("load transfer", 100000, t["transfer"], whose="asked: 1 s")
+row("shaft angles, one variant", 10000, t["shafts"] / 1e4, whose="asked: 20 us")
+row("clearances, one variant", 10000, t["clearances"] / 1e4, whose="asked: 100 us")
+row("a change in Lua, one variant", 10000, t["change"] / 1e4, whose="asked: 10 us")
+row("Pareto front of three outputs, beside the grid", million, max(t["front"] - t["grid_for_front"], 1e-9), whose="asked: 1 s")
+row("Monte Carlo, four normals a part", million, t["spread"], t["NumPy draws"], "NumPy, PCG64; asked: 10 x")
+row("the same without inertia", million, t["spread_without_inertia"], t["NumPy draws"], "NumPy, PCG64; asked: 30 x")
+print(f"{'':44} {readable(t['spread'] / million)} a draw")
+script.close()
+sys.exit(not fine)
