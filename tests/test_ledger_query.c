@@ -57,6 +57,25 @@ static void visit_goes_in_file_order_and_says_what_is_aboard(void **state) {
   sy_ledger_release(ledger);
 }
 
+static void has_mass_is_what_the_sums_say_while_parts_go_out(void **state) {
+  (void)state;
+  sy_ledger *ledger = garage();
+  for (uint32_t i = 0; i < 5; i++) { /* the fifth is not aboard from the start */
+    const sy_route top = {.depth = 1, .child = {i}};
+    sy_totals t;
+    sy_ledger *less = NULL;
+    sy_ledger_sums(ledger, &t);
+    assert_true(sy_ledger_has_mass(ledger) == (t.all.m > 0) && sy_ledger_has_mass(ledger) == (i < 4));
+    assert_int_equal(sy_ledger_set_aboard(ledger, &top, false, &less, NULL), SY_OK);
+    sy_ledger_release(ledger);
+    ledger = less;
+  }
+  sy_ledger_release(ledger);
+  sy_ledger *empty = finish(start_ledger(NULL));
+  assert_false(sy_ledger_has_mass(empty));
+  sy_ledger_release(empty);
+}
+
 static bool same_as_item(void *user, const sy_item *item) {
   const sy_ledger *ledger = user;
   sy_item again;
@@ -270,6 +289,7 @@ static void same_coordinate_is_judged_one_by_one(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(has_mass_is_what_the_sums_say_while_parts_go_out),
       cmocka_unit_test(visit_goes_in_file_order_and_says_what_is_aboard),
       cmocka_unit_test(item_says_what_the_visit_says),
       cmocka_unit_test(item_at_the_root_is_the_whole),

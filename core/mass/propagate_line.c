@@ -306,13 +306,14 @@ static void gather_instruments(sum_of_errors *sum, const piece *p, const instrum
 /* The same part met in two terms, as nearly all of a group are of which one was changed: every error is one, so nothing is compared. To the
 ** bit as by add_mass_errors and add_place_errors. */
 static void add_part_of_two(sum_of_errors *sum, const piece *a, const piece *b) {
-  const double mass_sd = a->part->mass_sd;
-  const sy_vec3 sd = a->part->cg_sd;
+  const sy_part *part = a->part;
+  const sy_vec3 sd = part->cg_sd, at = mass_place(a);
+  const double mass_sd = part->mass_sd;
   effects mass, place;
   for (size_t k = 0; k < sum->count; k++) {
-    const sy_vec3 at = sy_vec3_add(place_effect(a, &a->by[k]), place_effect(b, &b->by[k]));
-    mass.of[k][0] = (mass_effect(a, &a->by[k]) + mass_effect(b, &b->by[k])) * mass_sd;
-    place.of[k][0] = at.x * sd.x, place.of[k][1] = at.y * sd.y, place.of[k][2] = at.z * sd.z;
+    const sy_vec3 both = sy_vec3_add(place_effect(a, &a->by[k]), place_effect(b, &b->by[k]));
+    mass.of[k][0] = (mass_effect_at(a, &a->by[k], at) + mass_effect_at(b, &b->by[k], at)) * mass_sd;
+    place.of[k][0] = both.x * sd.x, place.of[k][1] = both.y * sd.y, place.of[k][2] = both.z * sd.z;
   }
   add_effects(sum, &mass, 1);
   add_effects(sum, &place, 3);

@@ -9,7 +9,8 @@ static inline bool sy_is_plain_part(const sy_part *p) {
   return p->fill == NULL && p->whole == NULL && p->instrument == 0 && !(p->flags & SY_PART_USUAL);
 }
 
-/* Do all answers of a walk rest on the whole car, and are no products of two asked for? */
+/* Can plain parts be added so in a walk with these sensitivities? All are over the whole car, and products of two answers are not asked
+** for. */
 bool sy_takes_two(const sum_of_errors *sum, const sy_sensitivity *by);
 
 /* Adds both, to the bit as sy_add_line does for one after the other. Both are plain, in no pair, in one group; sy_takes_two. */

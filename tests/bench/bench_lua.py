@@ -27,8 +27,8 @@ def check(script, car):
 
 script, car = Program(build, "steelyard", "tests/bench/bench_lua.lua", folder=""), Car()
 fine = check(script, car)
-jobs = {name: script.job(name) for name in ("move_balance", "move_balance_weighed", "move_group_balance", "balance", "trial", "compare",
-                                            "compare_moves", "compare_weighed", "plan_lift")}
+jobs = {name: script.job(name) for name in ("move_balance", "move_balance_weighed", "move_group_balance", "balance", "balance_all", "trial",
+                                            "compare", "compare_moves", "compare_weighed", "plan_lift")}
 jobs["NumPy move_balance"] = python_job(car.move_balance)
 jobs["NumPy trial"] = python_job(car.trial)
 t = medians(jobs)
@@ -37,6 +37,7 @@ row("car:move(part):balance(), uncertainties included", N, t["move_balance"], t[
 row("the same, half weighed on three scales", N, t["move_balance_weighed"], t["NumPy move_balance"], "NumPy without scales; asked: 20 us")
 row("car:move(group):balance()", N, t["move_group_balance"], t["NumPy move_balance"], "NumPy, all anew")
 row("car:balance() alone", N, t["balance"], t["NumPy move_balance"], "NumPy, all anew")
+row("the same, all looked at, growth of each part too", N, t["balance_all"], t["NumPy move_balance"], "NumPy, all anew")
 row("one trial of a group", N, t["trial"], t["NumPy trial"], "NumPy, all anew; asked: 1 us")
 row("sy.compare{car, moved car}", N, t["compare"])
 row("sy.compare{car, car:move(part)}", N, t["compare_moves"])

@@ -61,4 +61,54 @@ test("lists_and_loops_see_a_plain_table", function()
   check.equal(json.decode(json.encode(b)).mass, b.mass)
 end)
 
+-- The sheet of the core has all in one go.
+local function holds(whole, part, path)
+  for key, value in pairs(part) do
+    local is = whole[key]
+    if type(value) == "table" then holds(is, value, path .. key .. ".") else check.equal(is, value, path .. key) end
+  end
+end
+
+test("what_comes_when_looked_at_is_what_the_whole_sheet_says_in_any_order", function()
+  local core = require "steelyard.core"
+  for _, one_wheel in ipairs{false, true} do
+    local car = odd(one_wheel):move("engine", {back = 137})
+    local sheet = core.balance(car._.now, car._.geometry)
+    holds(car:balance(), sheet, "")
+    for key in pairs(sheet) do
+      local b = car:balance()
+      if type(sheet[key]) == "table" then holds(b[key], sheet[key], key .. ".") else check.equal(b[key], sheet[key], key) end
+      check.equal(json.encode(b), json.encode(car:balance()), key .. " first")
+    end
+    check.equal(car:balance().heading, car:heading())
+    check.equal(table.concat(car:balance().notes, "\n"):find(car:balance().corner_basis, 1, true), 1)
+  end
+end)
+
+test("what_a_script_has_set_stays", function()
+  local b = odd():balance()
+  b.axle, b.notes, b.sd.cg = "mine", {"mine"}, "mine"
+  check.ok(b.cg.x and b.inertia.xx and b.sd.axle.front)
+  check.equal(b.axle, "mine")
+  check.equal(b.sd.cg, "mine")
+  check.equal(json.decode(json.encode(b)).notes[1], "mine")
+end)
+
+test("a_car_without_mass_has_no_balance_and_is_named", function()
+  local car = odd():without "tub":without "engine"
+  for _, ask in ipairs{function() return car:balance() end, function() return sy.compare{odd(), car} end} do
+    check.raises(ask, {code = "missing", message = "nothing aboard has a mass"})
+  end
+end)
+
+test("notes_of_a_comparison_are_there_for_loops", function()
+  local car = odd()
+  local result, seen = sy.compare{car, car:move("engine", {back = 10})}, {}
+  for key in pairs(result) do seen[key] = true end
+  check.ok(seen.notes and seen.rows and #result.notes > 0)
+  local again = sy.compare{car, car:move("engine", {back = 10})} -- what was asked of the first car is kept
+  check.equal(json.encode(result), json.encode(again))
+  check.equal(tostring(result), tostring(again))
+end)
+
 check.done()

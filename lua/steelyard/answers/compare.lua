@@ -114,14 +114,20 @@ end
 
 -- ---- answers ------------------------------------------------------------------------------------------------------------
 
--- Standard uncertainties of the changes of a group; q_first, q: what it asks of the first car and of this one.
-local function changes_of(group, first, car, q_first, q, values_first, values, pairing, into)
-  local both, both_shown = in_both(q.names, q.shown, values_first, values)
-  if #both == 0 then return end
-  if q_first.found and q.found and #both == #q.names and #both == #q_first.names then
-    return put(both_shown, asking.changes(group.set, first, car, q_first.found, pairing, q.found), into)
+local function all_known(shown, a, b)
+  for i = 1, #shown do
+    if not (a[shown[i]] and b[shown[i]]) then return false end
   end
-  put(both_shown, asking.changes(group.set, first, car, both, pairing), into)
+  return true
+end
+
+-- Standard uncertainties of the changes of a group; q_first, q: what it asks of the first car and of this one.
+local function put_changes(group, first, car, q_first, q, values_first, values, pairing, into)
+  if q_first.found and q.found and #q_first.shown == #q.shown and all_known(q.shown, values_first, values) then
+    return put(q.shown, asking.changes(group.set, first, car, q_first.found, pairing, q.found), into)
+  end
+  local both, both_shown = in_both(q.names, q.shown, values_first, values)
+  if #both > 0 then put(both_shown, asking.changes(group.set, first, car, both, pairing), into) end
 end
 
 -- What group k answers of car i: values, what is said beside them, and standard uncertainties of the first car's own answers, of the
@@ -138,7 +144,7 @@ local function answer_from_set(cars, i, k, plan, first, found, values, sds, pair
   put(q.shown, answers, values[i])
   for _, says in ipairs(q.says) do found[i][says.name] = values[i][says.name] and quantities.verdict(cars[i], says) end
   if i == 1 then return put(q.shown, of_first, sds[1]) end
-  changes_of(group, first[k], car, questions(plan, cars[1].geometry)[k], q, values[1], values[i], pairing, sds[i])
+  put_changes(group, first[k], car, questions(plan, cars[1].geometry)[k], q, values[1], values[i], pairing, sds[i])
 end
 
 local function put_words(c, list, found, values)
