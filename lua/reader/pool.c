@@ -57,32 +57,34 @@ static void give_back_large(syl_pool *pool, void *old) {
 
 /* ---- small blocks ---------------------------------------------------------------------------------------------- */
 
-static size_t size_of(size_t class) {
-  if (class < SYL_POOL_FINE_CLASSES) return class * SYL_POOL_GRAIN;
-  const size_t coarse = class - SYL_POOL_FINE_CLASSES, octave = (size_t)SYL_POOL_FINE << coarse / 2;
-  return coarse % 2 == 0 ? octave + octave / 2 : 2 * octave;
+typedef struct size_class {
+  size_t number, size;
+} size_class;
+
+/* The smallest class for a block of at most SYL_POOL_SMALL bytes. */
+static size_class class_of(size_t size) {
+  enum { COARSE = SYL_POOL_CLASSES - SYL_POOL_FINE_CLASSES };
+  static const size_t coarse[COARSE] = {3072, 4096, 6144, 8192, 12288, 16384, 24576, SYL_POOL_SMALL};
+  const size_t grains = (size + SYL_POOL_GRAIN - 1) / SYL_POOL_GRAIN;
+  if (size <= SYL_POOL_FINE) return (size_class){grains, grains * SYL_POOL_GRAIN};
+  size_t i = 0;
+  while (i < COARSE - 1 && coarse[i] < size) i++;
+  return (size_class){SYL_POOL_FINE_CLASSES + i, coarse[i]};
 }
 
-static size_t class_of(size_t size) {
-  if (size <= SYL_POOL_FINE) return (size + SYL_POOL_GRAIN - 1) / SYL_POOL_GRAIN;
-  size_t class = SYL_POOL_FINE_CLASSES;
-  while (size_of(class) < size) class += 1;
-  return class;
-}
-
-static void give_back_small(syl_pool *pool, void *old, size_t class) {
-  memcpy(old, &pool->given_back[class], sizeof(void *));
-  pool->given_back[class] = old;
+static void give_back_small(syl_pool *pool, void *old, size_class c) {
+  memcpy(old, &pool->given_back[c.number], sizeof(void *));
+  pool->given_back[c.number] = old;
 }
 
 /* What is left of the newest chunk, in the largest pieces it has. */
 static void give_back_rest(syl_pool *pool) {
   while (pool->at < pool->end) {
     const size_t rest = (size_t)(pool->end - pool->at);
-    size_t class = class_of(rest);
-    if (size_of(class) > rest) class -= 1;
-    give_back_small(pool, pool->at, class);
-    pool->at += size_of(class);
+    size_class c = class_of(rest);
+    if (c.size > rest) c = class_of(c.size * 2 / 3); /* the one before */
+    give_back_small(pool, pool->at, c);
+    pool->at += c.size;
   }
 }
 
@@ -97,16 +99,15 @@ static bool open_chunk(syl_pool *pool, size_t least) {
   return true;
 }
 
-static void *small(syl_pool *pool, size_t class) {
-  void *block = pool->given_back[class];
+static void *small(syl_pool *pool, size_class c) {
+  void *block = pool->given_back[c.number];
   if (block != NULL) {
-    memcpy(&pool->given_back[class], block, sizeof(void *));
+    memcpy(&pool->given_back[c.number], block, sizeof(void *));
     return block;
   }
-  const size_t size = size_of(class);
-  if ((size_t)(pool->end - pool->at) < size && !open_chunk(pool, size)) return NULL;
+  if ((size_t)(pool->end - pool->at) < c.size && !open_chunk(pool, c.size)) return NULL;
   block = pool->at;
-  pool->at += size;
+  pool->at += c.size;
   return block;
 }
 
@@ -135,7 +136,8 @@ void *syl_pool_alloc(void *user, void *old, size_t old_size, size_t size) {
     void *resized = resize_large(pool, old, size);
     return resized == NULL && size <= old_size ? old : resized;
   }
-  if (old_size <= SYL_POOL_SMALL && size <= SYL_POOL_SMALL && class_of(old_size) == class_of(size))
+  if (old_size <= SYL_POOL_SMALL && size <= SYL_POOL_SMALL &&
+      class_of(old_size).number == class_of(size).number)
     return old;
   void *moved = size > SYL_POOL_SMALL ? large(pool, size) : small(pool, class_of(size));
   if (moved == NULL)

@@ -36,6 +36,20 @@ check.test("a_table_that_is_not_there_names_the_line_of_the_vehicle_file", funct
     hint = "from the vehicle file's folder"})
 end)
 
+-- Others stand in front of it and behind it, in order and with a mistake of their own.
+check.test("a_name_that_clashes_is_reported_where_it_stands", function()
+  local around = 'part "%s" { mass = 5, at = {1, 2, 3} },\n'
+  local function beside(line) return around:format "a" .. around:format "b" .. line .. ",\n" .. around:format "c" end
+  local err = refuses(beside 'part "front axle" { mass = 5, at = {1, 2, 3} }', {line = 7, part = "front axle",
+    message = '"front axle" is what the axle itself is called'})
+  check.equal(err.more, nil)
+  refuses(beside 'group "g" { part "x" { mass = 5, at = {1, 2, 3}, tags = {"b"} }, part "y" { mass = 5, at = {1, 2, 3} } }', {line = 7,
+    part = "g/x", field = "tags", message = 'the tag "b" is also the name of a part'})
+  refuses(around:format "a" .. '{ name = "rear axle", mass = 5, at = {1, 2, 3} },\n' .. around:format "c", {line = 6, part = "rear axle",
+    message = "is what the axle itself is called"})
+  refuses(beside 'part "x" { mass = -5, at = {1, 2, 3} }', {line = 7, part = "x", field = "mass", code = "range"})
+end)
+
 check.test("a_part_without_a_name_is_not_called_by_it", function()
   local err = refuses('part "" { mass = 5, at = {1, 2, 3} }', {line = 5, message = "a part has no name between its quotes"})
   check.equal(err.part, nil)

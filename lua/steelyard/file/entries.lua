@@ -131,7 +131,8 @@ end
 
 --- Read the table `from` as a `kind`. partial: only what is there, nothing required, no defaults. skip(key): is this key
 -- somebody else's business? The list in a group always is. Also gives the set of fields that misspelt keys were probably meant to be:
--- not to be called missing. out: the table to fill, a new one unless given.
+-- not to be called missing. out: the table to fill, a new one unless given. The third result is true when all was read without the owner:
+-- nothing has kept it then.
 function entries.read(ctx, owner, kind, from, partial, skip, out)
   local known = fields.by_name[kind]
   out = out or {}
@@ -152,7 +153,7 @@ function entries.read(ctx, owner, kind, from, partial, skip, out)
     if not (meant[field[1]] or unless and from[unless] ~= nil) then wrong(ctx, owner, field[1], "missing", "is missing") end
   end
   if out.within then entries.spread_limits(out) end
-  return out, meant
+  return out, meant, not (rest or bad or missing)
 end
 
 --- Note a problem when there are more than can be; how many there are is counted only as far as needed.

@@ -6,6 +6,8 @@ local entries = require "steelyard.file.entries"
 local names = {}
 local wrong = entries.wrong
 
+local function owner_of(ctx, n) return require("steelyard.file.nodes").owner(ctx, n) end
+
 -- The group that each node lies in.
 local function parents_of(nodes)
   local parents = {}
@@ -45,7 +47,17 @@ local function by_name(index)
   return found
 end
 
+local FEW = 5 -- names that are looked up by going through the nodes: making the table takes as long
+
 local function nodes_called(index, name)
+  if not index.by_name and index.asked < FEW then
+    index.asked = index.asked + 1
+    local found = {}
+    for _, node in ipairs(index.nodes) do
+      if node.name == name then found[#found + 1] = node end
+    end
+    return found
+  end
   local found = by_name(index)[name]
   return found == nil and {} or found.name and {found} or found
 end
@@ -84,7 +96,7 @@ local function ending_in(index, name)
 end
 
 local function build_index(ctx)
-  local index = {tags = {}, nodes = ctx.nodes, buckets = {}}
+  local index = {tags = {}, nodes = ctx.nodes, buckets = {}, asked = 0}
   for _, node in ipairs(ctx.nodes) do
     if node.tags then
       for _, tag in ipairs(node.tags) do index.tags[tag] = true end
@@ -200,12 +212,12 @@ function names.check(ctx, spec)
   end
   for i, node in ipairs(ctx.nodes) do
     if axles[node.name] then
-      wrong(ctx, ctx.owners[i], nil, "clash", ("%q is what the axle itself is called"):format(node.name))
+      wrong(ctx, owner_of(ctx, i), nil, "clash", ("%q is what the axle itself is called"):format(node.name))
     end
     if node.tags then
       for _, tag in ipairs(node.tags) do
         if by_name(index)[tag] or axles[tag] then
-          wrong(ctx, ctx.owners[i], "tags", "clash", ("the tag %q is also the name of a part"):format(tag))
+          wrong(ctx, owner_of(ctx, i), "tags", "clash", ("the tag %q is also the name of a part"):format(tag))
         end
       end
     end

@@ -111,8 +111,8 @@ end
 -- ---- putting it together ----------------------------------------------------------------------------------------------
 
 local function new_context(origin)
-  local ctx = {problems = problems.new(origin), notes = {}, tables = {}, refs = {}, nodes = {}, owners = {}, reached = {}, on_path = {},
-               siblings = {}, ground = 0, quantities = origin.quantities, quantity_of = origin.quantity_of,
+  local ctx = {problems = problems.new(origin), notes = {}, tables = {}, refs = {}, nodes = {}, items = {}, owners = {}, reached = {},
+               on_path = {}, siblings = {}, ground = 0, quantities = origin.quantities, quantity_of = origin.quantity_of,
                written = 0, tanks = 0, wholes = 0, in_wholes = 0, most_written = origin.bytes and most.parts or math.huge,
                most_names = origin.bytes and most.names or math.huge}
   axles.use_axes(ctx, axles.DEFAULT_AXES) -- until the file says otherwise
