@@ -1,9 +1,10 @@
 """Cars as measured: NumPy's dense posterior, with every error, every warp and every instrument as an unknown.
 
-Random ledgers are written as vehicle files with pairs, counts, turned groups, exact lines and parts weighed on scales with a zero and a gain
-of their own; some groups count as they were weighed, with a cg and without. Three records are taken of each while parts are moved, added, removed and stated anew in between: loads of wheels with a full
-covariance, loads of axles, some with a CG height, an assembly measured whole; one is good to a milligram, one to 50 kg, half of them are read
-on an instrument that parts were weighed on too, every fourth car's last one contradicts all else, and of every other car the first is of another file, which measures from another zero and has
+Random ledgers are written as vehicle files with pairs, counts, turned groups, exact lines and parts weighed on scales with a zero and a
+gain of their own; some groups count as they were weighed, with a cg and without. Three records are taken of each while parts are moved,
+added, removed and stated anew in between: loads of wheels with a full covariance, loads of axles, some with a CG height, an assembly
+measured whole; one is good to a milligram, one to 50 kg, half of them are read on an instrument that parts were weighed on too, every
+fourth car's last one contradicts all else, and of every other car the first is of another file, which measures from another zero and has
 other lines. Then the car is changed again and asked.
 
 Here all unknowns (errors of masses and places, zeros and gains, one warp a record of wheels) are fitted by Gauss-Newton on the full Jacobian,
