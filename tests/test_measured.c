@@ -361,7 +361,8 @@ static void a_piece_that_was_out_shares_the_gap_with_the_weighing(void **state) 
   sy_ledger *out = aboard(w.counted, &engine, false);
   const sy_record r = weighed(out, 55, &variance);
   sy_measured *m = measured_by(w.counted, &r, 1);
-  sy_ledger *built = corrected(m, w.counted), *built_out = corrected(m, out), *pieces = corrected(m, w.longer);
+  sy_ledger *built = corrected(m, w.counted), *built_out = corrected(m, out),
+            *pieces = corrected(m, w.longer);
   assert_near(totals_of(built).all.m, 151 + 4.0 / 11, 1e-9);
   assert_near(mass_sd(built), sqrt(1 - 1.0 / 11), 1e-9);
   assert_near(totals_of(built_out).all.m, 51 + 40.0 / 11, 1e-9);

@@ -179,7 +179,8 @@ static void readings_that_say_nothing_of_perches_are_refused(void **state) {
   w.reading.load[2] = 1500, w.reading.covariance[1][1] = -1;
   assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_RANGE);
   assert_string_equal(err.field, "sd");
-  w.reading.covariance[1][1] = 9, w.reading.covariance[1][0] = w.reading.covariance[0][1] = 6.1; /* of 2 x 3 */
+  w.reading.covariance[1][1] = 9,
+  w.reading.covariance[1][0] = w.reading.covariance[0][1] = 6.1; /* of 2 x 3 */
   assert_int_equal(sy_reading_set_up(&w.reading, &w.pair.car[0], &found, &err), SY_RANGE);
   assert_string_equal(err.field, "covariance");
   w.reading.covariance[1][0] = w.reading.covariance[0][1] = 0;

@@ -9,7 +9,8 @@
 
 static bool fits(const sy_reading *r, int i, int j) {
   const double both = r->covariance[i][j], most = sqrt(r->covariance[i][i]) * sqrt(r->covariance[j][j]);
-  return both == r->covariance[j][i] && fabs(both) <= most * (1.0 + 1e-9); /* wholly correlated, but for rounding */
+  return both == r->covariance[j][i] &&
+         fabs(both) <= most * (1.0 + 1e-9); /* wholly correlated, but for rounding */
 }
 
 static sy_status check(const sy_reading *r, const sy_car *car, sy_error *err) {

@@ -16,7 +16,7 @@
 #include "ask.h"
 
 typedef struct sy_reading {
-  double load[SY_MAX_WHEELS]; /* N, > 0, in the order of the wheels */
+  double load[SY_MAX_WHEELS];                      /* N, > 0, in the order of the wheels */
   double covariance[SY_MAX_WHEELS][SY_MAX_WHEELS]; /* N^2, of those loads; 0: exact */
 } sy_reading;
 

@@ -55,7 +55,7 @@ typedef struct weighing {
   double
       by_pieces; /* kg of the whole that lie where the pieces' cg does, by kg of these; 0 when its own cg was measured */
   sy_vec3 moment; /* kg m, then: beyond that, as records have found (measured.h) */
-  bool inertia; /* it was measured too */
+  bool inertia;   /* it was measured too */
   void (*cov)(const group_node *g,
               sy_cov4 *out); /* of the group's sums in its own frame, without what scales share */
 } weighing;

@@ -76,8 +76,8 @@ static sy_part corrected(const correction *c, const piece *p, const sy_part *was
   if (mass != 0) beside = sy_vec3_scale(1.0 / mass, by->first);
   if (c->crossed != NULL && turn != NULL) {
     const sy_vec3 gone = sy_vec3_sub(sy_vec3_sub(cg, out.cg), beside);
-    *c->crossed = sy_vec3_muladd(*c->crossed, (double)out.count * (mass - out.mass),
-                                 sy_mat3_apply(*turn, gone));
+    *c->crossed =
+        sy_vec3_muladd(*c->crossed, (double)out.count * (mass - out.mass), sy_mat3_apply(*turn, gone));
   }
   out.flags |= SY_PART_CORRECTED;
   out.mass_stated = out.mass;
@@ -133,8 +133,7 @@ static sy_sensitivity pull_of(const sy_measured *m, const kept_record *r) {
 static void find_elsewhere(const correction *c, const node *n, sy_sensitivity *inside, met *line) {
   for (size_t i = 0; i < c->m->records; i++) {
     const int of = c->record_family[i];
-    const paired_line *paired =
-        of != c->me ? sy_line_in_family(c->walked, c->me, item_id(n), of) : NULL;
+    const paired_line *paired = of != c->me ? sy_line_in_family(c->walked, c->me, item_id(n), of) : NULL;
     if (paired == NULL) continue;
     const kept_record *r = &c->m->record[i];
     const sy_sensitivity by = pull_of(c->m, r);
@@ -177,8 +176,7 @@ static void move_line(const correction *c, const node *n, uint32_t child, const 
   }
 }
 
-void sy_correction_of_line(const correction *c, const node *n, uint32_t child, const level *at,
-                           moved by[2]) {
+void sy_correction_of_line(const correction *c, const node *n, uint32_t child, const level *at, moved by[2]) {
   met line;
   move_line(c, n, child, at, &line, by);
 }
@@ -314,8 +312,7 @@ static node *correct_group(correction *c, const group_node *g, const group_node 
 
 /* Depth is bounded by SY_MAX_NESTING, so the recursion is. */
 node *sy_correct_item(correction *c, const node *n, const node *was, uint32_t child, const level *at) {
-  if (n->kind != NODE_GROUP || ((const group_node *)n)->group.twin)
-    return correct_line(c, n, was, child, at);
+  if (n->kind != NODE_GROUP || ((const group_node *)n)->group.twin) return correct_line(c, n, was, child, at);
   level inner;
   if (go_in((const group_node *)n, child, at, &inner))
     return correct_group(c, (const group_node *)n, (const group_node *)was, &inner);
@@ -355,8 +352,7 @@ sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool 
   if (crossed != NULL) *crossed = (sy_vec3){0, 0, 0};
   if (c.me < 0) return sy_fail(err, SY_UNKNOWN, "ledger", NULL, "is of a family that no pairing leads to");
   for (size_t i = 0; i < m->pairings; i++) c.walked[i + 1].pairing = m->pairing[i];
-  for (size_t i = 0; i < m->records; i++)
-    c.record_family[i] = family_index(m, m->record[i].adjusted->family);
+  for (size_t i = 0; i < m->records; i++) c.record_family[i] = family_index(m, m->record[i].adjusted->family);
   sy_measured_common(m, ledger->family, c.common);
   c.too_many = !start_level(m, &c, &top);
   node *root = c.too_many ? NULL : correct_group(&c, ledger->root, was != NULL ? was->root : NULL, &top);

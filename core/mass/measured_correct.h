@@ -11,9 +11,9 @@ typedef struct correction {
   walked_family walked[SY_MOST_FAMILIES];
   int me, record_family[SY_MOST_RECORDS];
   common_error common[SY_MAX_INSTRUMENTS];
-  bool too_large, too_many; /* why there is none: a sum, or the places that a line has in the records */
-  sy_vec3 *crossed;         /* NULL: not wanted */
-  double part;              /* of the way from what was corrected before; 1: that counts nothing */
+  bool too_large, too_many;       /* why there is none: a sum, or the places that a line has in the records */
+  sy_vec3 *crossed;               /* NULL: not wanted */
+  double part;                    /* of the way from what was corrected before; 1: that counts nothing */
   corrected_weighing **weighings; /* that are corrected already */
 } correction;
 

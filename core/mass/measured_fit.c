@@ -41,7 +41,8 @@ static sy_status check_record(const sy_record *r, size_t i, sy_error *err) {
     return sy_measured_refuse(i, SY_MISSING, "figures", "has none, or more than 4", err);
   if (r->readings < 1 || r->readings > SY_RECORD_READINGS)
     return sy_measured_refuse(i, SY_MISSING, "readings", "has none, or more than 40", err);
-  if (!finite_record(r)) return sy_measured_refuse(i, SY_RANGE, "readings", "has a number that is not finite", err);
+  if (!finite_record(r))
+    return sy_measured_refuse(i, SY_RANGE, "readings", "has a number that is not finite", err);
   if (r->ledger->measured != NULL)
     return sy_measured_refuse(i, SY_CLASH, "ledger", "is corrected by records already", err);
   for (size_t k = 0; k < r->instruments; k++)
@@ -61,7 +62,8 @@ static sy_status check(const sy_ledger *relative, const sy_record *records, size
     const sy_status status = check_record(&records[i], i, err);
     if (status != SY_OK) return status;
     read_on += records[i].instruments;
-    if (read_on > SY_MOST_READ_ON) return sy_measured_refuse(i, SY_LIMIT, "instrument", "makes more than 32", err);
+    if (read_on > SY_MOST_READ_ON)
+      return sy_measured_refuse(i, SY_LIMIT, "instrument", "makes more than 32", err);
     if (!known_family(records[i].ledger->family, relative->family, pairings, pairing_count))
       return sy_measured_refuse(i, SY_UNKNOWN, "ledger", "is of a family that no pairing leads to", err);
   }
@@ -149,7 +151,8 @@ static sy_measured *keep(const sy_alloc *alloc, const sy_ledger *relative, const
 static sy_status keep_weighings(sy_measured *m, const sy_ledger *relative, sy_error *err) {
   sy_ledger *corrected;
   if (relative->measured != NULL) return SY_OK;
-  const sy_status status = sy_measured_apply(m, relative, false, NULL, 1.0, NULL, &m->weighings, &corrected, err);
+  const sy_status status =
+      sy_measured_apply(m, relative, false, NULL, 1.0, NULL, &m->weighings, &corrected, err);
   if (status == SY_OK) sy_ledger_release(corrected);
   return status;
 }

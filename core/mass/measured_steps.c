@@ -21,12 +21,12 @@ static double rounded_step_2(int steps) { return steps < MANY_STEPS ? 1e-18 : 1e
 
 /* How much of a step is gone at least and at most: more than all of it only near the end. */
 #define LEAST_PART 0.02
-#define MOST_PART 2.0
-#define NEAR_2 1e-4 /* of the square of a step */
+#define MOST_PART  2.0
+#define NEAR_2     1e-4 /* of the square of a step */
 
 /* Of what was read beyond what is booked: the first stage, the least, and the square of a step that ends one. */
-#define FIRST_SHARE 0.1
-#define LEAST_SHARE 1e-4
+#define FIRST_SHARE  0.1
+#define LEAST_SHARE  1e-4
 #define STAGE_STEP_2 1e-8
 
 /* ---- the figures ------------------------------------------------------------------------------------------------------------ */
@@ -338,7 +338,8 @@ sy_status sy_measured_settle(sy_measured *m, sy_error *err) {
   }
   if (!ended)
     return sy_measured_refuse(furthest(m), SY_LIMIT, "readings",
-                              "cannot be reached by correcting the ledger: they are of another car or load", err);
+                              "cannot be reached by correcting the ledger: they are of another car or load",
+                              err);
   m->chi2 = fit_chi2(m);
   return SY_OK;
 }

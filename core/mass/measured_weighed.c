@@ -107,7 +107,8 @@ static corrected_weighing *add_weighing(correction *c, const weighing *w, const 
   memset(made, 0, sizeof *made);
   sy_correction_of_line(c, line, w->line, at, by);
   made->by = errors_of(c, &by[0], before);
-  branch *pieces = correct_pieces(c, w, before != NULL ? before->corrected->pieces : NULL, at, &made->crossed);
+  branch *pieces =
+      correct_pieces(c, w, before != NULL ? before->corrected->pieces : NULL, at, &made->crossed);
   if (pieces != NULL && body_of(w->pieces, &made->before) && body_of(pieces, &made->after)) {
     made->corrected = booked_again(c, w, pieces, whole, made);
   } else if (pieces != NULL) {
@@ -152,8 +153,7 @@ static sy_part line_again(const sy_part *stated, const corrected_weighing *k, sy
 
 /* What the line's moment would have changed by, were it linear in all errors, less what it has. */
 static sy_vec3 crossed_by_line(const sy_part *stated, const sy_part *line, const corrected_weighing *k) {
-  if (k->stated->by_pieces == 0)
-    return sy_vec3_sub(sy_vec3_scale(k->by.mass, k->by.place), k->crossed);
+  if (k->stated->by_pieces == 0) return sy_vec3_sub(sy_vec3_scale(k->by.mass, k->by.place), k->crossed);
   const double more = k->after.mass - k->before.mass;
   const sy_vec3 cg = sy_vec3_sub(k->after.cg, k->before.cg),
                 first = sy_vec3_add(sy_vec3_sub(sy_vec3_scale(k->after.mass, k->after.cg),
@@ -178,8 +178,7 @@ bool sy_correct_weighing(correction *c, const group_node *g, const level *at, we
   part_node *made = sy_node_part(c->family, &part, sy_label_name(old), sy_label_tags(old));
   if (made == NULL) return false;
   if (c->crossed != NULL && at->aboard && sy_node_aboard(old))
-    *c->crossed = sy_vec3_add(*c->crossed,
-                              sy_mat3_apply(at->turn, crossed_by_line(stated, &part, k)));
+    *c->crossed = sy_vec3_add(*c->crossed, sy_mat3_apply(at->turn, crossed_by_line(stated, &part, k)));
   *line = &made->head;
   *out = (weighing *)sy_node_share(&k->corrected->head);
   return true;

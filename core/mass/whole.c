@@ -232,9 +232,10 @@ static void spread_place(const group_node *g, sy_vec3 at, sy_whole_body *out) {
   sy_cov4 cov;
   covariance(g, &cov);
   const double mass = out->mass_sd * out->mass_sd, square = out->mass * out->mass;
-  const sy_sym3 of_place = {(cov.c[4] - mass * at.x * at.x) / square, (cov.c[7] - mass * at.y * at.y) / square,
-                            (cov.c[9] - mass * at.z * at.z) / square, (cov.c[5] - mass * at.x * at.y) / square,
-                            (cov.c[6] - mass * at.x * at.z) / square, (cov.c[8] - mass * at.y * at.z) / square};
+  const sy_sym3 of_place = {
+      (cov.c[4] - mass * at.x * at.x) / square, (cov.c[7] - mass * at.y * at.y) / square,
+      (cov.c[9] - mass * at.z * at.z) / square, (cov.c[5] - mass * at.x * at.y) / square,
+      (cov.c[6] - mass * at.x * at.z) / square, (cov.c[8] - mass * at.y * at.z) / square};
   const sy_eigen3 e = sy_sym3_eigen(of_place);
   const sy_vec3 *a = e.axis;
   out->directions = (sy_mat3){{{a[0].x, a[1].x, a[2].x}, {a[0].y, a[1].y, a[2].y}, {a[0].z, a[1].z, a[2].z}}};
@@ -256,8 +257,8 @@ bool sy_ledger_whole_body(const sy_ledger *ledger, const sy_route *group, sy_who
                          .instrument = line->instrument,
                          .bias_share = line->bias_share,
                          .gain_mass = line->gain_mass};
-  out->unchanged = g->children == g->weighing->line + 1 &&
-                   same_children(g->root, g->weighing->pieces, g->weighing->line);
+  out->unchanged =
+      g->children == g->weighing->line + 1 && same_children(g->root, g->weighing->pieces, g->weighing->line);
   if (g->weighing->by_pieces != 0) spread_place(g, sy_vec3_add(line->cg, sy_part_arm(line)), out);
   return true;
 }

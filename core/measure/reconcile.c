@@ -68,14 +68,29 @@ static void support_row(const sy_reconcile *p, size_t i, double row[N]) {
   row[3] = 0;
 }
 
+/* Of two loads, kg^2. */
+static double covariance(const sy_reconcile *p, size_t i, size_t j) {
+  const double sd = p->support[i].load_sd;
+  if (p->load_covariance != NULL) return p->load_covariance[i * p->supports + j];
+  return i == j && sd > 0 ? sd * sd : 0.0;
+}
+
+/* Of a load with the sums that all of them make. */
+static void with_sums(const sy_reconcile *p, size_t i, double with[N]) {
+  memset(with, 0, N * sizeof *with);
+  for (size_t j = 0; j < p->supports; j++) {
+    double row[N];
+    support_row(p, j, row);
+    for (int r = 0; r < N; r++) with[r] += covariance(p, i, j) * row[r];
+  }
+}
+
 /* What was read, and its covariance. */
 static sy_status measure(const sy_reconcile *p, sy_reconcile_fit *fit, sy_error *err) {
   double loads[SY_MAX_WHEELS * SY_MAX_WHEELS] = {0}, room[SY_RECORD_READINGS * SY_RECORD_READINGS];
   sy_record record;
-  for (size_t i = 0; i < p->supports && i < SY_MAX_WHEELS; i++) {
-    const double sd = p->support[i].load_sd;
-    if (p->supports <= SY_MAX_WHEELS) loads[i * p->supports + i] = sd > 0 ? sd * sd : 0.0;
-  }
+  for (size_t i = 0; i < p->supports && p->supports <= SY_MAX_WHEELS; i++)
+    for (size_t j = 0; j < p->supports; j++) loads[i * p->supports + j] = covariance(p, i, j);
   const sy_status status = sy_record_loads(p, loads, room, &record, err);
   if (status != SY_OK) return status;
   fit->rows = record.figures;
@@ -283,7 +298,7 @@ static void test_readings(const sy_reconcile *p, const sy_reconcile_fit *fit, sy
     const double power = sy_matrix4_form(&fit->weight, row, row), pull = dot(row, fit->pull);
     e->sigmas = pull / sqrt(power);
     e->alone = pull / power;
-    e->before = i < p->supports ? p->support[i].load_sd : p->height_sd;
+    e->before = i < p->supports ? sqrt(covariance(p, i, i)) : p->height_sd;
     if (i == p->supports) {
       e->change = -fit->residual[fit->rows - 1];
       e->after = sqrt(fmax(0, e->before * e->before * (1 - e->before * e->before * power)));
@@ -300,21 +315,20 @@ static double determinant3(const double a[N], const double b[N], const double c[
 static void adjust_loads(const sy_reconcile *p, const sy_reconcile_fit *fit, const sy_matrix4 *sums_cov,
                          sy_reconciled *out) {
   const size_t loads = p->lateral ? 3 : 2;
-  double row[SY_MAX_WHEELS][N], moved[N] = {0};
+  double moved[N] = {0};
   sy_matrix4 weight;
   sy_matrix4_invert(&fit->noise, loads, &weight); /* the fit has done it before */
   for (size_t r = 0; r < loads; r++)
     for (size_t c = 0; c < loads; c++) moved[r] += weight.a[r][c] * fit->residual[c];
   for (size_t i = 0; i < p->supports; i++) {
-    const double variance = p->support[i].load_sd * p->support[i].load_sd;
-    support_row(p, i, row[i]);
-    out->load[i] = p->support[i].load - variance * dot(row[i], moved);
+    double with[N], gain[N] = {0};
+    with_sums(p, i, with);
+    out->load[i] = p->support[i].load - dot(with, moved);
     out->reading[i].change = out->load[i] - p->support[i].load;
     /* what the sums leave open of it, and what is left of the sums' own uncertainty */
-    const double open = variance - variance * variance * sy_matrix4_form(&weight, row[i], row[i]);
-    double gain[N] = {0};
+    const double open = covariance(p, i, i) - sy_matrix4_form(&weight, with, with);
     for (int r = 0; r < N; r++)
-      for (int c = 0; c < N; c++) gain[r] += variance * weight.a[r][c] * row[i][c];
+      for (int c = 0; c < N; c++) gain[r] += weight.a[r][c] * with[c];
     out->reading[i].after = sqrt(fmax(0, open) + sy_matrix4_form(sums_cov, gain, gain));
   }
 }
@@ -337,10 +351,11 @@ static void find_warp(const sy_reconcile *p, const sy_reconcile_fit *fit, const 
     along += v[i] * out->load[i];
   }
   for (int i = 0; i < 4; i++) {
-    const double variance = p->support[i].load_sd * p->support[i].load_sd;
+    double with[N];
+    with_sums(p, (size_t)i, with);
     out->warp[i] = along / length * v[i];
-    own += v[i] * v[i] * variance;
-    for (int r = 0; r < N; r++) seen[r] += v[i] * variance * row[i][r];
+    for (int j = 0; j < 4; j++) own += v[i] * covariance(p, (size_t)i, (size_t)j) * v[j];
+    for (int r = 0; r < N; r++) seen[r] += v[i] * with[r];
   }
   for (int r = 0; r < N; r++)
     for (int c = 0; c < N; c++) gain[r] += weight.a[r][c] * seen[c];

@@ -42,7 +42,9 @@ typedef struct sy_reconcile {
   size_t instruments;
   sy_reconcile_support support[SY_MAX_WHEELS];
   size_t supports;
-  bool lateral;                  /* wheels; false: axles, `y` means nothing */
+  const double *
+      load_covariance; /* supports x supports, kg^2, in place of every load_sd; NULL: loads err each by itself */
+  bool lateral;        /* wheels; false: axles, `y` means nothing */
   double place_sd[SY_MAX_AXLES]; /* m, of an axle's x */
   double track_sd[SY_MAX_AXLES]; /* m */
   double height, height_sd;      /* m, of the cg; NaN: not measured */

@@ -125,6 +125,34 @@ test("a_group_that_counts_as_weighed_is_corrected_as_one_body", function()
   check.near(weighed:reconcile{corners = CORNERS, correct = true}.car:balance().mass, b.mass, 1e-9)
 end)
 
+-- Part, group and car were on one set of pads: its zero and gain are one error in all three. Numbers: dense least squares in NumPy of the
+-- seven errors (tub, each reading's own, the zero, the gain, two pieces) with m, m x and m y of the four loads.
+test("an_instrument_errs_the_same_in_a_record_a_part_and_a_group_that_counts_as_weighed", function()
+  local pads = sy.instrument "pads" {sd = 0.3, bias = sy.sd(0, 0.8), gain = sy.sd(1, 0.004)}
+  local c = sy.car{axes = {x = "back", y = "right", z = "up"}, instruments = {pads},
+    axles = {{name = "front", at = 0, track = 1400, loaded_radius = 290}, {name = "rear", at = 2400, track = 1500, loaded_radius = 300}},
+    records = {corners{instrument = "pads", corners = {lf = 151, rf = 163, lr = 182, rr = 191}}},
+    parts = {sy.part "tub" {mass = sy.sd(470, 9), at = {1150, -10, 380}},
+      sy.part "engine" {weighed = {reading = sy.sd(150, 0.2), on = "pads"}, at = {1900, 20, 300}},
+      sy.group "box" {weighed = {reading = sy.sd(62, 0.2), on = "pads"}, unaccounted = true, sy.part "a" {mass = sy.sd(40, 5), at = {300, 150, 300}},
+        sy.part "b" {mass = sy.sd(21, 5), at = {300, 150, 300}}}}}
+  local made = c:as_built()
+  local want = {tub = {431.0854457935, 2.3141681915}, engine = {135.5440589775, 0.9265408957}, box = {47.9464502080, 0.7581176757},
+    ["box/a"] = {40, 5}}
+  for _, row in ipairs(made:book().rows) do
+    local w = want[row.path]
+    if w then
+      check.near(row.mass, w[1], 1e-8)
+      check.near(row.sd.mass, w[2], 1e-8)
+    end
+  end
+  local b, without = made:balance(), made:without "engine":balance()
+  check.near(b.mass, 614.5759549791, 1e-8)
+  check.near(b.sd.mass, 3.7950337389, 1e-8)
+  check.near(without.mass, 479.0318960015, 1e-8)
+  check.near(without.sd.mass, 2.9133560007, 1e-8)
+end)
+
 test("refusals", function()
   local car = car_of{corners(), sy.record "heights" {kind = "ride heights", heights = {sill = 149}}}
   check.raises(function() car:as_built "frist" end, {code = "unknown", hint = 'did you mean "first"?'})

@@ -39,7 +39,7 @@ R.reach = {
 }
 
 --- And those that are not followed: the library's own, or results without numbers of their own; numbers that are promises.
-R.opaque = {"sy_term.ledger", "sy_record.ledger", "sy_beside.at", "sy_car.beside",
+R.opaque = {"sy_reconcile.load_covariance", "sy_term.ledger", "sy_record.ledger", "sy_beside.at", "sy_car.beside",
   "sy_car.now", "sy_car.drawn", "sy_car.shaft", "sy_car.gap", "sy_car.usable",
   "sy_answer_set.row", "sy_csv_cell.text",
   "sy_tank.mesh", "sy_envelope.mesh", "sy_settle_car.corner", "sy_trial.map", "sy_item.part", "sy_part.whole", "sy_item.group",

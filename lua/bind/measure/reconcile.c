@@ -9,6 +9,7 @@
 #include "bind/mass/ledger.h"
 #include "bind/numbers.h"
 #include "bind/open.h"
+#include "bind/statics/corner.h"
 #include "numeric/stats.h"
 
 static const char *const letters[3] = {"forward", "left", "up"};
@@ -154,6 +155,11 @@ static int l_reconcile(lua_State *L) {
   sy_reconcile *p = lua_newuserdatauv(L, sizeof *p, 0);
   memset(p, 0, sizeof *p);
   syl_read_scales(L, 2, p);
+  if (lua_getfield(L, 2, "covariance") != LUA_TNIL) {
+    double *loads = lua_newuserdatauv(L, (p->supports * p->supports + 1) * sizeof *loads, 0);
+    syl_read_list(L, -2, (int)(p->supports * p->supports), 1, loads);
+    p->load_covariance = loads;
+  }
   p->instruments = sy_ledger_instruments(ledger, instruments);
   p->instrument = instruments;
   p->lines = sy_reconcile_lines(ledger, NULL, 0);

@@ -90,7 +90,8 @@ static sy_reading check_reading(lua_State *L, int loads, int covariance, const s
   syl_read_list(L, loads, wheels, SY_STANDARD_GRAVITY, r.load);
   if (covariance == 0) return r;
   syl_read_list(L, covariance, wheels * wheels, SY_STANDARD_GRAVITY * SY_STANDARD_GRAVITY, square);
-  for (int i = 0; i < wheels; i++) memcpy(r.covariance[i], square + i * wheels, (size_t)wheels * sizeof *square);
+  for (int i = 0; i < wheels; i++)
+    memcpy(r.covariance[i], square + i * wheels, (size_t)wheels * sizeof *square);
   return r;
 }
 

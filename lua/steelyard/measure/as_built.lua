@@ -14,6 +14,7 @@
 --   instruments? {[name in the file's instruments] = {bias = {by key}, gain = {by key}}}: what one kg of bias, one unit of gain error adds
 --                to what is read, per load
 --   of?          of an assembly: the path of the group in `car`
+--   body?        true where the keys are those of an assembly but all of the car was measured, as by a lift of its side
 --   state?       what the record calls its state, for sentences; else that of `car`
 --
 -- The car that comes back has `.fits`, `.suspect` (false, or where they do not fit {record =, sigmas =}: the record furthest from the
@@ -62,12 +63,14 @@ local function only(ledger, route)
   return ledger
 end
 
+local function is_body(entry) return entry.kind == "assembly" or entry.body end
+
 -- ---- one record for the library -----------------------------------------------------------------------------------------------
 
 -- The covariance row by row, kg and m.
 local function flat(entry)
   local list = {}
-  local function unit(key) return entry.kind == "assembly" and key ~= "mass" and 1e-3 or 1 end
+  local function unit(key) return is_body(entry) and key ~= "mass" and 1e-3 or 1 end
   for i, key in ipairs(entry.keys) do
     for j, other in ipairs(entry.keys) do list[#list + 1] = entry.covariance[i][j] * (unit(key) * unit(other)) end
   end
@@ -111,10 +114,9 @@ end
 local function problem_of(entry)
   local c = as_stated(contents.inside(entry.car))
   local problem = {ledger = c.now, covariance = flat(entry), instruments = instruments_of(c, entry)}
-  if entry.kind == "assembly" then
-    local found = require("steelyard.car.resolve").parts(c, entry.of)
-    problem.ledger = only(c.now, found.routes[1])
+  if is_body(entry) then
     problem.body = entry.loads
+    if entry.of then problem.ledger = only(c.now, require("steelyard.car.resolve").parts(c, entry.of).routes[1]) end
   else
     problem.supports, problem.lateral = supports_of(c, entry)
     problem.axles, problem.height, problem.height_sd = scales.axle_errors(c), entry.height, entry.height_sd
@@ -189,7 +191,7 @@ local function rows_of(entry, figures)
     if f.place_off_sd then
       rows[i] = place_row(places[i - 1], f, figures)
     else
-      rows[i] = plain_row(entry.kind == "assembly" and entry.keys[i] or "height", "mm", f, 1e3)
+      rows[i] = plain_row(is_body(entry) and entry.keys[i] or "height", "mm", f, 1e3)
     end
   end
   return rows
@@ -201,7 +203,7 @@ local function reports_of(given, records)
     local r = records:record(i)
     local report = {name = entry.name, kind = entry.kind, rows = rows_of(entry, r.figures), chi2 = r.chi2, p = r.p,
                     state = entry.state or loading.title(contents.inside(entry.car)), fits = r.p >= FITS}
-    if entry.kind ~= "assembly" then
+    if not is_body(entry) then
       report.loads = {}
       for k, key in ipairs(entry.keys) do report.loads[key] = entry.loads[key] + r.change[k] end
     end

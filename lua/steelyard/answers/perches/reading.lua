@@ -150,7 +150,7 @@ local function of_record(self, name)
   end
   need_crossed(c, index.lf and "lf")
   stood = as_measured(c, stood, name)
-  return found_of(self, stood, list, corner_scales.covariance(record.reading), {record = name, date = record.date, pairing = match.pairing_of(inside(stood), c)})
+  return found_of(self, stood, list, corner_scales.covariance(record.reading, keys), {record = name, date = record.date, pairing = match.pairing_of(inside(stood), c)})
 end
 
 --- What was read, checked: {car = the car with its body where it was measured, stood = the same as it stood on the scales, loads, covariance
@@ -173,7 +173,7 @@ function reading.of(self, given, how)
   if heights then self = raised(self, state, heights, how) end
   local found = {car = self, stood = state and self:state(state) or self, heights = heights, assumed = assumed}
   if list then
-    found = found_of(self, found.stood, list, corner_scales.covariance(given), {heights = heights, assumed = assumed})
+    found = found_of(self, found.stood, list, corner_scales.covariance(given, springs.wheels(c)), {heights = heights, assumed = assumed})
     loading.need_mass(inside(found.stood))
     wheel_loads.check_units(list, core.balance(inside(found.stood).now, c.geometry).mass, WHERE)
   end

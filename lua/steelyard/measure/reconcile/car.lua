@@ -8,10 +8,12 @@ local reconcile_car = {}
 
 -- What was given to car:reconcile, as a record.
 local function record_of(car, given)
-  local loads, covariance = {}, {}
+  local loads, covariance, n = {}, {}, #given.keys
   for i, key in ipairs(given.keys) do
     loads[key], covariance[i] = given.supports[i].load, {}
-    for j = 1, #given.keys do covariance[i][j] = i == j and given.supports[i].sd ^ 2 or 0 end
+    for j = 1, n do
+      covariance[i][j] = given.covariance and given.covariance[(i - 1) * n + j] or i == j and given.supports[i].sd ^ 2 or 0
+    end
   end
   return {name = "the scales", kind = given.lateral and "corners" or "axles", car = car, keys = given.keys, loads = loads,
           covariance = covariance, height = given.height, height_sd = given.height_sd}

@@ -116,7 +116,8 @@ end
 
 -- The readings with other loads: new[i] for support i.
 local function read_as(given, new)
-  local other = {supports = {}, lateral = given.lateral, axles = given.axles, height = given.height, height_sd = given.height_sd}
+  local other = {supports = {}, covariance = given.covariance, lateral = given.lateral, axles = given.axles, height = given.height,
+    height_sd = given.height_sd}
   for i, support in ipairs(given.supports) do
     other.supports[i] = {forward = support.forward, left = support.left, axle = support.axle, sd = support.sd,
                          forward_sd = support.forward_sd, left_sd = support.left_sd,

@@ -62,6 +62,31 @@ local function check_new(c, entries)
   end
 end
 
+-- What several records have in common and is not worked out.
+local function notes_on_all(c, entries)
+  local notes, axles, files = {}, 0, {}
+  for _, entry in ipairs(entries) do
+    local then_c = contents.inside(entry.car)
+    for _, axle in ipairs(not (entry.of or entry.body) and then_c.axles or {}) do
+      if (axle.at_sd or 0) > 0 or (axle.track_sd or 0) > 0 then
+        axles = axles + 1
+        break
+      end
+    end
+    if then_c.shared ~= c.shared and not files[then_c.shared] then
+      files[then_c.shared], files[#files + 1] = true, entry.name
+    end
+  end
+  if axles > 1 then
+    notes[1] = "where the axles stand is uncertain in each record by itself, as if it were measured anew each time"
+  end
+  if #files > 1 then
+    notes[#notes + 1] = ("a part that this file no longer has counts in each older file by itself (records %s)"):format(
+      text.list_names(files))
+  end
+  return notes
+end
+
 --- car:as_built.
 function built.car(c, car, names)
   local entries, left_out
@@ -73,6 +98,8 @@ function built.car(c, car, names)
   check_new(c, entries)
   local made, notes = require("steelyard.measure.as_built").of(car, entries), {}
   for _, entry in ipairs(entries) do table.move(entry.notes, 1, #entry.notes, #notes + 1, notes) end
+  local common = notes_on_all(c, entries)
+  table.move(common, 1, #common, #notes + 1, notes)
   rawset(made, "left_out", left_out)
   rawset(made, "assumed", notes)
   return made

@@ -77,25 +77,37 @@ local function level_variances(reading)
   return mass * front / (front + rear), mass * rear / (front + rear)
 end
 
+-- Errors of the record's instrument, of which `pads` stood under each of the keys.
+local function add_lift_instrument(c, record, entry, keys, pads)
+  local s = read.instrument(c, record)
+  if not s then return end
+  local bias, gain = {}, {}
+  for _, key in ipairs(keys) do bias[key], gain[key] = pads, entry.loads[key] end
+  add_instrument(entry, s.name, s, bias, gain) -- a lift compares loads: the height hardly knows them
+  for i, key in ipairs(s.each and keys or {}) do -- which pad stood where nobody says: each has errors of its own
+    entry.covariance[i][i] = entry.covariance[i][i] + pads * square(s.each.bias_sd or 0) + square((s.each.gain_sd or 0) * gain[key]) / pads
+  end
+end
+
+-- A side was lifted: how the weight lies from front to rear was not read; the mass, how far left the CG lies and how high were.
+local function side_lift(c, record, says)
+  local reading = says.reading
+  local entry = {car = says.car, body = true, keys = {"mass", "left", "up"}, notes = {},
+    loads = {mass = reading.mass, left = reading.cg_left, up = reading.height},
+    covariance = diagonal{square(reading.sd.mass), square(reading.sd.cg_left), square(reading.sd.height)}}
+  add_lift_instrument(c, record, entry, {"mass"}, 2 * (says.pads or 1))
+  return entry
+end
+
 local function lift(c, record)
   local says = read.of(c, record)
   local reading = says.reading
-  if not rawget(reading, "front_share") then return nil, "a side was lifted: its CG height alone conditions nothing yet" end
+  if not rawget(reading, "front_share") then return side_lift(c, record, says) end
   local then_c, front = contents.inside(says.car), reading.mass * reading.front_share / 100
   local keys = {then_c.axles[1].name, then_c.axles[2].name}
   local entry = {car = says.car, keys = keys, loads = {[keys[1]] = front, [keys[2]] = reading.mass - front},
                  covariance = diagonal{level_variances(reading)}, height = reading.height, height_sd = reading.sd.height, notes = {}}
-  local s = read.instrument(c, record)
-  if s then
-    local bias, gain = {}, {}
-    for _, key in ipairs(keys) do bias[key], gain[key] = says.pads or 1, entry.loads[key] end
-    add_instrument(entry, s.name, s, bias, gain) -- a lift compares loads: the height hardly knows them
-    for i, key in ipairs(s.each and keys or {}) do -- which pad stood where nobody says: each has errors of its own
-      local pads = bias[key]
-      entry.covariance[i][i] = entry.covariance[i][i] + pads * square(s.each.bias_sd or 0)
-        + square((s.each.gain_sd or 0) * gain[key]) / pads
-    end
-  end
+  add_lift_instrument(c, record, entry, keys, says.pads or 1)
   return entry
 end
 
@@ -120,8 +132,12 @@ local function assembly(c, record)
       variances[#variances + 1] = square(spread[i])
     end
   end
+  if record.inertia then
+    entry.notes[1] = ("record %s: its inertia corrects nothing; a group that counts as weighed has it as whole = {inertia = ...}"):format(
+      record.name)
+  end
   if assumed then
-    entry.notes[1] = ("record %s: what states no uncertainty is taken as good to %s kg and %s mm, one standard deviation"):format(
+    entry.notes[#entry.notes + 1] = ("record %s: what states no uncertainty is taken as good to %s kg and %s mm, one standard deviation"):format(
       record.name, tostring(MASS_SD), tostring(PLACE_SD))
   end
   entry.covariance = diagonal(variances)
