@@ -42,7 +42,7 @@ def fold():
 
 
 def front(points):
-    """The usual way on whole arrays: the first left over throws out all that it betters."""
+    """The usual way on whole arrays: the best of what remains throws out all that it betters."""
     left, k = np.arange(len(points)), 0
     points = points[np.argsort(points.sum(1))]
     while k < len(points):
