@@ -126,7 +126,7 @@ static void front_of_many_holds_by_its_definition(void **state) {
                 : kind == 2               ? (double)(N - i)
                 : kind == 3 && i >= N / 2 ? a / 50
                                           : a;
-      x[1][i] = kind == 1 ? floor(20 * b) : kind == 2 ? (double)(i / 7) : b;
+      x[1][i] = kind == 1 ? floor(20 * b) : kind == 2 ? floor((double)i / 7) : b;
       x[2][i] = kind == 3 && i < N / 2 ? b - a
                 : kind == 1            ? floor(dice_between(&d, 0, 9))
                                        : dice_between(&d, 0, 1);
