@@ -7,8 +7,24 @@ typedef struct start {
   uint16_t polynomial, m[DEGREES];
 } start;
 
-/* Inputs 1 to 63. Copyright (c) 2008, Stephen Joe and Frances Y. Kuo, all rights reserved; used under the three-clause BSD licence under
-** which they publish these numbers. */
+/* Inputs 1 to 63. The numbers of this table are published under this licence (BSD, three clauses):
+**
+** Copyright (c) 2008, Frances Y. Kuo and Stephen Joe. All rights reserved.
+**
+** Redistribution and use in source and binary forms, with or without modification, are permitted provided that the following conditions
+** are met:
+**   - Redistributions of source code must retain the above copyright notice, this list of conditions and the following disclaimer.
+**   - Redistributions in binary form must reproduce the above copyright notice, this list of conditions and the following disclaimer
+**     in the documentation and/or other materials provided with the distribution.
+**   - Neither the names of the copyright holders nor the names of the University of New South Wales and the University of Waikato and its
+**     contributors may be used to endorse or promote products derived from this software without specific prior written permission.
+**
+** THIS SOFTWARE IS PROVIDED BY THE COPYRIGHT HOLDERS "AS IS" AND ANY EXPRESS OR IMPLIED WARRANTIES, INCLUDING, BUT NOT LIMITED TO, THE
+** IMPLIED WARRANTIES OF MERCHANTABILITY AND FITNESS FOR A PARTICULAR PURPOSE ARE DISCLAIMED. IN NO EVENT SHALL THE COPYRIGHT HOLDERS BE
+** LIABLE FOR ANY DIRECT, INDIRECT, INCIDENTAL, SPECIAL, EXEMPLARY, OR CONSEQUENTIAL DAMAGES (INCLUDING, BUT NOT LIMITED TO, PROCUREMENT
+** OF SUBSTITUTE GOODS OR SERVICES; LOSS OF USE, DATA, OR PROFITS; OR BUSINESS INTERRUPTION) HOWEVER CAUSED AND ON ANY THEORY OF
+** LIABILITY, WHETHER IN CONTRACT, STRICT LIABILITY, OR TORT (INCLUDING NEGLIGENCE OR OTHERWISE) ARISING IN ANY WAY OUT OF THE USE OF
+** THIS SOFTWARE, EVEN IF ADVISED OF THE POSSIBILITY OF SUCH DAMAGE. */
 static const start table[SY_SOBOL_INPUTS - 1] = {
     {3, {1}},
     {7, {1, 3}},
