@@ -1,10 +1,9 @@
 /* measured_correct.c - a ledger with the mean of each stated error beside what its lines state. */
-#include "mass/measured_correct.h"
-
 #include <math.h>
 #include <string.h>
 
 #include "mass/ledger_check.h"
+#include "mass/measured_weighed.h"
 
 /* ---- one line ------------------------------------------------------------------------------------------------------- */
 
@@ -176,7 +175,8 @@ static void move_line(const correction *c, const node *n, uint32_t child, const 
   }
 }
 
-void sy_correction_of_line(const correction *c, const node *n, uint32_t child, const level *at, moved by[2]) {
+static void correction_of_line(const correction *c, const node *n, uint32_t child, const level *at,
+                               moved by[2]) {
   met line;
   move_line(c, n, child, at, &line, by);
 }
@@ -272,6 +272,8 @@ static bool go_in(const group_node *g, uint32_t child, const level *around, leve
   return fits;
 }
 
+static node *correct_item(correction *c, const node *n, const node *was, uint32_t child, const level *at);
+
 /* The children; that of the line of a whole comes from `line`. was: the group as it was corrected before, or NULL. */
 static node *correct_children(correction *c, const group_node *g, const group_node *was, const level *at,
                               weighing *weighed, node *line) {
@@ -283,7 +285,7 @@ static node *correct_children(correction *c, const group_node *g, const group_no
     const bool of_whole = line != NULL && made == weighed->line;
     const node *item = sy_branch_item(g->root, made),
                *before = was != NULL ? sy_branch_item(was->root, made) : NULL;
-    children[made] = of_whole ? sy_node_share(line) : sy_correct_item(c, item, before, made, at);
+    children[made] = of_whole ? sy_node_share(line) : correct_item(c, item, before, made, at);
     if (children[made] == NULL) break;
   }
   if (children != NULL && made == g->children)
@@ -311,7 +313,7 @@ static node *correct_group(correction *c, const group_node *g, const group_node 
 }
 
 /* Depth is bounded by SY_MAX_NESTING, so the recursion is. */
-node *sy_correct_item(correction *c, const node *n, const node *was, uint32_t child, const level *at) {
+static node *correct_item(correction *c, const node *n, const node *was, uint32_t child, const level *at) {
   if (n->kind != NODE_GROUP || ((const group_node *)n)->group.twin) return correct_line(c, n, was, child, at);
   level inner;
   if (go_in((const group_node *)n, child, at, &inner))
@@ -342,7 +344,9 @@ static bool start_level(const sy_measured *m, const correction *c, level *top) {
 sy_status sy_measured_apply(const sy_measured *m, const sy_ledger *ledger, bool carry, const sy_ledger *was,
                             double part, sy_vec3 *crossed, corrected_weighing **weighings, sy_ledger **out,
                             sy_error *err) {
-  correction c = {.m = m,
+  correction c = {.line_by = correction_of_line,
+                  .child = correct_item,
+                  .m = m,
                   .family = ledger->family,
                   .me = family_index(m, ledger->family),
                   .crossed = crossed,

@@ -7,12 +7,6 @@
 
 /* ---- checks ------------------------------------------------------------------------------------------------------------ */
 
-sy_status sy_measured_refuse(size_t i, sy_status status, const char *field, const char *why, sy_error *err) {
-  sy_error name;
-  sy_fail(&name, SY_OK, NULL, NULL, "record %zu", i + 1);
-  return sy_fail(err, status, name.message, field, "%s", why);
-}
-
 static bool finite_record(const sy_record *r) {
   for (size_t k = 0; k < r->figures; k++) {
     if (!isfinite(r->figure[k].read)) return false;

@@ -29,6 +29,12 @@ static double rounded_step_2(int steps) { return steps < MANY_STEPS ? 1e-18 : 1e
 #define LEAST_SHARE  1e-4
 #define STAGE_STEP_2 1e-8
 
+sy_status sy_measured_refuse(size_t i, sy_status status, const char *field, const char *why, sy_error *err) {
+  sy_error name;
+  sy_fail(&name, SY_OK, NULL, NULL, "record %zu", i + 1);
+  return sy_fail(err, status, name.message, field, "%s", why);
+}
+
 /* ---- the figures ------------------------------------------------------------------------------------------------------------ */
 
 /* R: figures of one record share its readings. */

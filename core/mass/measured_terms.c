@@ -36,6 +36,17 @@ void sy_measured_solve(const sy_measured *m, double *b) {
   }
 }
 
+void sy_weighings_release(const sy_alloc *alloc, corrected_weighing *first, corrected_weighing *end) {
+  while (first != end) {
+    corrected_weighing *next = first->next;
+    sy_node_release(first->family, &first->stated->head);
+    sy_node_release(first->family, &first->corrected->head);
+    sy_family_release(first->family);
+    sy_alloc_free(alloc, first, sizeof *first);
+    first = next;
+  }
+}
+
 /* What one unit of a reading's error does to answer a: the figures less what was read, and the number beside them. */
 static void by_readings(const extended *e, size_t a, size_t record, double out[SY_RECORD_READINGS]) {
   const kept_record *r = &e->m->record[record];

@@ -7,18 +7,7 @@
 #include <string.h>
 
 #include "mass/ledger_check.h"
-#include "mass/measured_correct.h"
-
-void sy_weighings_release(const sy_alloc *alloc, corrected_weighing *first, corrected_weighing *end) {
-  while (first != end) {
-    corrected_weighing *next = first->next;
-    sy_node_release(first->family, &first->stated->head);
-    sy_node_release(first->family, &first->corrected->head);
-    sy_family_release(first->family);
-    sy_alloc_free(alloc, first, sizeof *first);
-    first = next;
-  }
-}
+#include "mass/measured_weighed.h"
 
 static bool body_of(const branch *pieces, sy_massprops *out) {
   amount a;
@@ -47,7 +36,7 @@ static branch *correct_pieces(correction *c, const weighing *w, const branch *wa
   uint32_t made = 0;
   for (; made < w->line; made++) {
     const node *before = was != NULL ? sy_branch_item(was, made) : NULL;
-    children[made] = sy_correct_item(c, sy_branch_item(w->pieces, made), before, made, &inside);
+    children[made] = c->child(c, sy_branch_item(w->pieces, made), before, made, &inside);
     if (children[made] == NULL) break;
   }
   c->crossed = outer;
@@ -105,7 +94,7 @@ static corrected_weighing *add_weighing(correction *c, const weighing *w, const 
   corrected_weighing *made = sy_alloc_new(&c->m->alloc, sizeof *made);
   if (made == NULL) return NULL;
   memset(made, 0, sizeof *made);
-  sy_correction_of_line(c, line, w->line, at, by);
+  c->line_by(c, line, w->line, at, by);
   made->by = errors_of(c, &by[0], before);
   branch *pieces =
       correct_pieces(c, w, before != NULL ? before->corrected->pieces : NULL, at, &made->crossed);

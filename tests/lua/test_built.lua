@@ -134,8 +134,8 @@ test("an_instrument_errs_the_same_in_a_record_a_part_and_a_group_that_counts_as_
     records = {corners{instrument = "pads", corners = {lf = 151, rf = 163, lr = 182, rr = 191}}},
     parts = {sy.part "tub" {mass = sy.sd(470, 9), at = {1150, -10, 380}},
       sy.part "engine" {weighed = {reading = sy.sd(150, 0.2), on = "pads"}, at = {1900, 20, 300}},
-      sy.group "box" {weighed = {reading = sy.sd(62, 0.2), on = "pads"}, unaccounted = true, sy.part "a" {mass = sy.sd(40, 5), at = {300, 150, 300}},
-        sy.part "b" {mass = sy.sd(21, 5), at = {300, 150, 300}}}}}
+      sy.group "box" {weighed = {reading = sy.sd(62, 0.2), on = "pads"}, unaccounted = true,
+        sy.part "a" {mass = sy.sd(40, 5), at = {300, 150, 300}}, sy.part "b" {mass = sy.sd(21, 5), at = {300, 150, 300}}}}}
   local made = c:as_built()
   local want = {tub = {431.0854457935, 2.3141681915}, engine = {135.5440589775, 0.9265408957}, box = {47.9464502080, 0.7581176757},
     ["box/a"] = {40, 5}}

@@ -193,24 +193,24 @@ test("two_files_share_what_they_state_alike", function()
   check.near(with(1):balance().mass, with(3):balance().mass, ROUNDING)
 end)
 
--- As one body that errs as the weighing does: what the scales say of it is what they say of a part of that mass at that place. What its pieces
--- are uncertain by counts only when one of them is not as it was weighed, and then no single line can be named.
+-- As one body that errs as the weighing does: what the scales say of it is what they say of a part of that mass at that place. What its
+-- pieces are uncertain by counts only when one of them is not as it was weighed, and then no single line can be named.
 test("the_ledger_against_the_scales_has_the_whole_as_one_line", function()
   local readings = {axles = {front = 79, rear = 158}, sd = 0.3, height = sy.sd(310, 4)}
   local at = {sy.sd(1940, 7), sy.sd(12, 3), sy.sd(310, 5)}
   local function pieces(more)
     return sy.group "powertrain" {whole = {mass = sy.sd(152.3, 0.5), cg = at}, unaccounted = true,
-      sy.part "engine" {mass = sy.sd(96, 6), at = {1780, 0, 330}, within_mm = 40}, sy.part "transaxle" {mass = sy.sd(52, 4), at = {2160, 0, 285},
-      within_mm = 40}, more}
+      sy.part "engine" {mass = sy.sd(96, 6), at = {1780, 0, 330}, within_mm = 40},
+      sy.part "transaxle" {mass = sy.sd(52, 4), at = {2160, 0, 285}, within_mm = 40}, more}
   end
   local r = car(pieces()):reconcile(readings)
   local one = car(sy.part "powertrain" {mass = sy.sd(152.3, 0.5), at = at}):reconcile(readings)
   check.near(r.chi2, one.chi2, 1e-9)
   check.near(r.sd.mass, one.sd.mass, 1e-9)
   check.equal(#r.rows, #one.rows)
-  for i, row in ipairs(one.rows) do
-    check.equal({r.rows[i].name, r.rows[i].field}, {row.name, row.field})
-    for _, key in ipairs{"before", "after", "sd", "sd_before", "sigmas"} do check.near(r.rows[i][key], row[key], 1e-9) end
+  for i, want in ipairs(one.rows) do
+    check.equal({r.rows[i].name, r.rows[i].field}, {want.name, want.field})
+    for _, key in ipairs{"before", "after", "sd", "sd_before", "sigmas"} do check.near(r.rows[i][key], want[key], 1e-9) end
   end
   for _, changed in ipairs{car(pieces()):move("powertrain/engine", {back = 10}), car(pieces()):without "powertrain/engine"} do
     check.raises(function() changed:reconcile(readings) end, {code = "unavailable", message = '"powertrain" counts as it was weighed'})

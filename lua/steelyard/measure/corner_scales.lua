@@ -3,6 +3,7 @@
 local core = require "steelyard.core"
 local given = require "steelyard.measure.corner_scales.given"
 local measurement = require "steelyard.measure.measurement"
+local wheel_loads = require "steelyard.measure.wheel_loads"
 local notes_of = require "steelyard.measure.corner_scales.notes"
 local page = require "steelyard.print.page"
 local text = require "steelyard.print.text"
@@ -315,26 +316,9 @@ local function add_warp(list, ctx, fit, pads)
   add_outer(list, across, warp)
 end
 
-local covariances = setmetatable({}, {__mode = "k"}) -- result -> {keys =, list = of its loads, row by row}
-
---- The covariance of the loads of a result under those wheels or axles, kg^2, row by row; nil of what is none, has others or states no
--- uncertainty.
-function corner_scales.covariance(result, keys)
-  local found, place = covariances[result], {}
-  if not found or #keys ~= #found.keys then return nil end
-  for i, key in ipairs(found.keys) do place[key] = i end
-  local list, n = {}, #keys
-  for i, key in ipairs(keys) do
-    for k, other in ipairs(keys) do
-      if not (place[key] and place[other]) then return nil end
-      list[(i - 1) * n + k] = found.list[(place[key] - 1) * n + place[other]]
-    end
-  end
-  return list
-end
-
 --- The same of a car. own: its wheels or axles where sy.corner_scales does not know them by their names, {keys = {...}, [key] = {front,
--- left}, axles = true of axles}, see given.lua; nil where it does. common: {bias_sd =, gain_sd =} of what all pads have in common, kg and 1.
+-- left}, axles = true of axles}, see given.lua; nil where it does. common: {bias_sd =, gain_sd =} of what all pads have in common,
+-- kg and 1.
 function corner_scales.of_car(t, own, common)
   local ctx, groups, pads, problem, repeatability, dof = laid_out(t, own)
   local fit = core.weigh(problem)
@@ -361,7 +345,7 @@ function corner_scales.of_car(t, own, common)
   if not exact then
     local covariance = table.move(fit.cov, 1, #fit.cov, 1, {})
     add_warp(covariance, ctx, fit, pads)
-    covariances[result] = {keys = ctx.layout.keys, list = covariance}
+    wheel_loads.note_covariance(result, ctx.layout.keys, covariance)
   end
   result.heading = (result.title and result.title .. ", " or "") .. result.state
   result.notes = notes_of.list{ctx = ctx, groups = groups, pads = pads, fit = fit, result = result, closure = closure, dof = dof,

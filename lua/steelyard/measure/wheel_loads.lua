@@ -90,4 +90,25 @@ function wheel_loads.typed(list, keys, option)
   return loads
 end
 
+local covariances = setmetatable({}, {__mode = "k"}) -- result -> {keys =, list = of its loads, row by row}
+
+--- Notes the covariance of the loads of a result.
+function wheel_loads.note_covariance(result, keys, list) covariances[result] = {keys = keys, list = list} end
+
+--- The covariance of the loads of a result under those wheels or axles, kg^2, row by row; nil of what is none, has others or states no
+-- uncertainty.
+function wheel_loads.covariance(result, keys)
+  local found, place = covariances[result], {}
+  if not found or #keys ~= #found.keys then return nil end
+  for i, key in ipairs(found.keys) do place[key] = i end
+  local list, n = {}, #keys
+  for i, key in ipairs(keys) do
+    for k, other in ipairs(keys) do
+      if not (place[key] and place[other]) then return nil end
+      list[(i - 1) * n + k] = found.list[(place[key] - 1) * n + place[other]]
+    end
+  end
+  return list
+end
+
 return wheel_loads

@@ -3,7 +3,6 @@
 local core = require "steelyard.core"
 local attitude = require "steelyard.answers.attitude"
 local contents = require "steelyard.car.contents"
-local corner_scales = require "steelyard.measure.corner_scales"
 local loading = require "steelyard.car.loading"
 local measurement = require "steelyard.measure.measurement"
 local ride_height = require "steelyard.car.ride_height"
@@ -150,11 +149,12 @@ local function of_record(self, name)
   end
   need_crossed(c, index.lf and "lf")
   stood = as_measured(c, stood, name)
-  return found_of(self, stood, list, corner_scales.covariance(record.reading, keys), {record = name, date = record.date, pairing = match.pairing_of(inside(stood), c)})
+  local covariance = wheel_loads.covariance(record.reading, keys)
+  return found_of(self, stood, list, covariance, {record = name, date = record.date, pairing = match.pairing_of(inside(stood), c)})
 end
 
---- What was read, checked: {car = the car with its body where it was measured, stood = the same as it stood on the scales, loads, covariance
--- (lists, nil when only heights were read), heights, assumed}. how: pads, bars, preload, slope and reset of the call.
+--- What was read, checked: {car = the car with its body where it was measured, stood = the same as it stood on the scales, loads,
+-- covariance (lists, nil when only heights were read), heights, assumed}. how: pads, bars, preload, slope and reset of the call.
 function reading.of(self, given, how)
   if type(given) == "string" then return of_record(self, given) end
   if type(given) ~= "table" then
@@ -173,7 +173,7 @@ function reading.of(self, given, how)
   if heights then self = raised(self, state, heights, how) end
   local found = {car = self, stood = state and self:state(state) or self, heights = heights, assumed = assumed}
   if list then
-    found = found_of(self, found.stood, list, corner_scales.covariance(given, springs.wheels(c)), {heights = heights, assumed = assumed})
+    found = found_of(self, found.stood, list, wheel_loads.covariance(given, springs.wheels(c)), {heights = heights, assumed = assumed})
     loading.need_mass(inside(found.stood))
     wheel_loads.check_units(list, core.balance(inside(found.stood).now, c.geometry).mass, WHERE)
   end

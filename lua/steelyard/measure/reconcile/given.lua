@@ -4,7 +4,6 @@
 
 local axle_means = require "steelyard.car.axle_means"
 local core = require "steelyard.core"
-local corner_scales = require "steelyard.measure.corner_scales"
 local options = require "steelyard.reference.options"
 local user_values = require "steelyard.file.user_values"
 local measurement = require "steelyard.measure.measurement"
@@ -119,7 +118,7 @@ function given.read(c, fields)
     assumed[#assumed + 1] = ("the height is taken as good to %s mm, one standard deviation, for nobody stated it"):format(
       text.plain(DEFAULT_HEIGHT_SD))
   end
-  local covariance = corner_scales.covariance(fields.corners or fields.axles, keys)
+  local covariance = wheel_loads.covariance(fields.corners or fields.axles, keys)
   return {supports = supports, keys = keys, lateral = fields.corners ~= nil, covariance = covariance, axles = given.axle_errors(c),
           height = height, height_sd = height and height_sd or nil, assumed = assumed, correct = measurement.flag(fields, "correct", WHERE)}
 end

@@ -137,7 +137,8 @@ local function assembly(c, record)
       record.name)
   end
   if assumed then
-    entry.notes[#entry.notes + 1] = ("record %s: what states no uncertainty is taken as good to %s kg and %s mm, one standard deviation"):format(
+    entry.notes[#entry.notes + 1] = ("record %s: what states no uncertainty is taken as good to %s kg and %s mm, one standard "
+      .. "deviation"):format(
       record.name, tostring(MASS_SD), tostring(PLACE_SD))
   end
   entry.covariance = diagonal(variances)

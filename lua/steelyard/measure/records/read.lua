@@ -67,8 +67,8 @@ local function check_wheels(c, record, runs, own, kind)
   end
 end
 
--- Fields for sy.corner_scales: what a table says goes before what is known of the instrument. Of that they have the bias and gain of each pad
--- by itself; what all pads have in common is beside them.
+-- Fields for sy.corner_scales: what a table says goes before what is known of the instrument. Of that they have the bias and gain of each
+-- pad by itself; what all pads have in common is beside them.
 local function scales_fields(c, record, car)
   local t, r, line
   if record.from then

@@ -1,11 +1,22 @@
-/* measured_correct.h - a ledger being corrected: what its lines meet in the records' ledgers. Private to core/mass. */
-#ifndef SY_MASS_MEASURED_CORRECT_H
-#define SY_MASS_MEASURED_CORRECT_H
+/* measured_weighed.h - a ledger being corrected: what its lines meet in the records' ledgers. Private to core/mass. */
+#ifndef SY_MASS_MEASURED_WEIGHED_H
+#define SY_MASS_MEASURED_WEIGHED_H
 
 #include "measured_parts.h"
 
+struct correction;
+struct level;
+/* By what the records move the pieces of child `child` of a group: a part, or the two of a pair. */
+typedef void correct_line_by(const struct correction *c, const node *n, uint32_t child,
+                             const struct level *at, moved by[2]);
+/* The child, corrected. was: as it was corrected before, or NULL. NULL: memory, or as the correction says. */
+typedef node *correct_child(struct correction *c, const node *n, const node *was, uint32_t child,
+                            const struct level *at);
+
 /* The ledgers of the records, of all families, and the one that is corrected. */
 typedef struct correction {
+  correct_line_by *line_by;
+  correct_child *child;
   const sy_measured *m;
   family *family; /* of the ledger */
   walked_family walked[SY_MOST_FAMILIES];
@@ -31,12 +42,6 @@ typedef struct level {
   sy_mat3 turn; /* from here to the vehicle's directions */
   bool aboard;
 } level;
-
-/* By what the records move the pieces of child `child` of a group: a part, or the two of a pair. */
-void sy_correction_of_line(const correction *c, const node *n, uint32_t child, const level *at, moved by[2]);
-
-/* The child, corrected. was: as it was corrected before, or NULL. NULL: memory, or as the correction says. */
-node *sy_correct_item(correction *c, const node *n, const node *was, uint32_t child, const level *at);
 
 /* The weighing of the group, corrected, and in `line` its line as it then is; false as above. The caller gives the reference back. */
 bool sy_correct_weighing(correction *c, const group_node *g, const level *at, weighing **out, node **line);
