@@ -386,7 +386,7 @@ static sy_status check_names(const sy_spread *p, size_t *first, size_t *second, 
   return status;
 }
 
-sy_status sy_spread_start(sy_spread *p, uint64_t seed, double wider, const double *below, const double *above,
+sy_status sy_spread_start(sy_spread *p, uint64_t seed, const double *wider, const double *below, const double *above,
                           size_t *first, size_t *second, sy_error *err) {
   for (size_t i = 0; i < p->sources; i++)
     if (!p->source[i].named) return sy_fail(err, SY_MISSING, "spread", "name", "of source %zu", i + 1);
@@ -399,7 +399,7 @@ sy_status sy_spread_start(sy_spread *p, uint64_t seed, double wider, const doubl
   if (status != SY_OK) return status;
   for (size_t a = 0; a < p->answers; a++) {
     find_inputs(p, a);
-    set_bins(p, a, wider);
+    set_bins(p, a, wider != NULL ? wider[a] : 1.0);
     p->below[a] = below != NULL ? below[a] : (double)NAN;
     p->above[a] = above != NULL ? above[a] : (double)NAN;
   }
