@@ -157,7 +157,7 @@ typedef struct summary {
 static void start(sy_spread *p) {
   size_t first, second;
   sy_error err;
-  assert_int_equal(sy_spread_start(p, 11, 1.0, NULL, NULL, &first, &second, &err), SY_OK);
+  assert_int_equal(sy_spread_start(p, 11, NULL, NULL, NULL, &first, &second, &err), SY_OK);
 }
 
 static summary mass_of(const double sd[4], sy_distribution kind, uint64_t draws) {
@@ -358,7 +358,7 @@ static void spread_two_sources_of_one_name_are_refused(void **state) {
   sy_error err;
   sy_spread_name(p, 3, 1, 2, SY_NORMAL);
   sy_spread_name(p, 7, 1, 2, SY_NORMAL);
-  assert_int_equal(sy_spread_start(p, 1, 1.0, NULL, NULL, &first, &second, &err), SY_CLASH);
+  assert_int_equal(sy_spread_start(p, 1, NULL, NULL, NULL, &first, &second, &err), SY_CLASH);
   assert_int_equal(first, 3);
   assert_int_equal(second, 7);
   sy_spread_free(p);

@@ -5803,6 +5803,12 @@ function sy.vary(what, way, from, to, n) end
 ---@nodiscard
 function sy.study(study) end
 
+---The whole result of a study that was worked out in shards, as one run gives it.
+---@param paths string[] files that a study has written, a shard each: all of them, in any order
+---@return steelyard.study
+---@nodiscard
+function sy.merge(paths) end
+
 ---Everything that is stated with an uncertainty is drawn at random, again and again, and the car solved with it: how answers then spread, beside what the first order says.
 ---@param request steelyard.options.spread What sy.spread takes.
 ---@return steelyard.spread

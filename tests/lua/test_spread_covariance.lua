@@ -34,7 +34,7 @@ end
 local function drawn(c, groups)
   local plan = core.spread(groups)
   local names = sources_of.of(c, {c.now}, core.spread_sources(plan))
-  assert(core.spread_start(plan, names, {draws = DRAWS, seed = 7, wider = 1, below = {}, above = {}}))
+  assert(core.spread_start(plan, names, {draws = DRAWS, seed = 7, wider = {}, below = {}, above = {}}))
   core.spread_take(plan, core.spread_run(plan, 0, (DRAWS + 255) // 256, 1))
   return plan
 end

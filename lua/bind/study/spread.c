@@ -209,7 +209,7 @@ static void start_totals(lua_State *L, spread *s) {
 
 /* core.spread_start(spread, names, {draws =, seed =, wider =, below =, above =}) -> true, or false and the numbers of two sources that would be
 ** drawn alike
-** names  of each source {path, quantity, distribution?}; below, above: lists by answer, what is no number is not asked */
+** names  of each source {path, quantity, distribution?}; wider: by answer, 1 unless stated; below, above: lists by answer, what is no number is not asked */
 static int l_start(lua_State *L) {
   spread *s = check_spread(L);
   luaL_checktype(L, 2, LUA_TTABLE);
@@ -222,7 +222,10 @@ static int l_start(lua_State *L) {
   lua_getfield(L, 3, "seed");
   const uint64_t seed = (uint64_t)luaL_checkinteger(L, -1);
   lua_getfield(L, 3, "wider");
-  const double wider = luaL_checknumber(L, -1);
+  luaL_checktype(L, -1, LUA_TTABLE);
+  double *wider = numbers_at(L, lua_gettop(L), answers);
+  for (size_t a = 0; a < answers; a++)
+    if (!(wider[a] >= 1)) wider[a] = 1;
   lua_getfield(L, 3, "below");
   double *below = numbers_at(L, lua_gettop(L), answers);
   lua_getfield(L, 3, "above");

@@ -117,9 +117,17 @@ end
 -- {sd = 0.5}: how well the pads are level with one another, mm, each by itself.
 local function pads_of(c, given)
   if given == nil then return nil end
-  if not user_values.is_plain(given) or given.sd == nil or next(given, next(given)) ~= nil then
+  if not user_values.is_plain(given) then
     core.fail{code = "type", field = "pads", message = "must be {sd = mm}", hint = "as in pads = {sd = 0.5}"}
   end
+  for key in pairs(given) do
+    if key ~= "sd" then
+      local near = type(key) == "string" and core.nearest(key, {"sd"})
+      core.fail{code = "unknown", field = "pads", message = ("%s is not an option of pads"):format(text.named(key)),
+                hint = near and ("did you mean %q?"):format(near) or "it takes sd, mm"}
+    end
+  end
+  if given.sd == nil then core.fail{code = "missing", field = "pads.sd", message = "is missing", hint = "as in pads = {sd = 0.5}"} end
   local sd = springs.number(given.sd, "mm", "pads.sd", MOST_PAD)
   if sd < 0 then core.fail{code = "range", field = "pads.sd", message = "is below 0"} end
   local list = {}

@@ -31,7 +31,7 @@ end
 -- How far draws and first order may be apart and still agree: a fiftieth of the standard deviation, a tenth of it for the mean, and three
 -- of the simulation's own errors. Common practice, no source.
 local SD_SHARE, MEAN_SHARE, ERRORS = 0.02, 0.1, 3
-local ROUNDING = 1e-12 -- of a value: what is less is no spread
+local ROUNDING = 1e-12 -- of a value: less than that is not a spread
 
 local function share(x) return text.plain(tonumber(core.fixed(100 * x, math.abs(x) < 0.1 and 1 or 0))) .. " %" end
 
