@@ -56,7 +56,7 @@ sy_status sy_plan_make(const sy_alloc *alloc, const sy_answer_set *set, const sy
   for (size_t i = 0; i < p->numbers; i++) p->size[i] = 0;
   note_sizes(p, p->first);
   *out = p;
-  return SY_OK;
+  return sy_plan_car_follow(&p->base, (sy_plan_moved){.shafts = ~0u, .envelopes = ~0u}, NULL); /* no places: no error */
 }
 
 bool sy_plan_use_level(sy_plan *plan, int level) {

@@ -31,8 +31,8 @@ local MOST_CASES = 256 -- compiled each for itself
 local MOST_TRIED = 2000 -- cars of one term
 local MOST_TOGETHER = 8 -- inputs that act on one another, as the core takes them
 local MOST_VARIED = 64
--- Of the size of a number: rounding of sums and of products of eight differences leaves some 1e-15.
-local NOTHING = 1e-12
+-- Of the size of a number: rounding leaves some 1e-15, but ledgers keep lengths to a whole picometre, and a place may rest on a few.
+local NOTHING = 4e-12
 local SD_SINGLY = "has an uncertainty that is worked out for one car at a time"
 local CHECKS = 3 -- cars made to prove a case
 
