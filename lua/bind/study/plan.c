@@ -345,7 +345,8 @@ static size_t case_of(const job *j, double value[][CHUNK], size_t i) {
   size_t at = 0;
   bool moved = false;
   for (size_t k = 0; k < j->words; k++) {
-    const double given = value[j->word[k].input][i], v = j->word[k].empty ? (given == 0.0 ? 1.0 : 2.0) : given;
+    const double given = value[j->word[k].input][i],
+                 v = j->word[k].empty ? (given == 0.0 ? 1.0 : 2.0) : given;
     if (!(v >= 1.0 && v <= (double)j->word[k].count)) return j->cases;
     at = at * j->word[k].count + ((size_t)v - 1);
   }
