@@ -51,6 +51,8 @@ CORE = $(wildcard core/*/*.c)
 # each kernel once a level of instructions; the same bits, picked when the library runs (core/study)
 KERNELS = $(wildcard core/*/kernels/*.c)
 LEVELS = 1 $(if $(filter x86_64-%,$(shell $(CC) -dumpmachine 2>/dev/null)),3 4)
+# loops over lanes are put side by side only when optimised, and roots only when they set no errno; neither changes a bit
+LANE_FLAGS = -O3 -fno-math-errno -fno-trapping-math
 LEVEL_FLAGS_1 =
 LEVEL_FLAGS_3 = -march=x86-64-v3
 LEVEL_FLAGS_4 = -march=x86-64-v4 -mprefer-vector-width=512
@@ -146,7 +148,7 @@ define level_rule
 $(B)/obj/%.v$(1).o: %.c $(B)/flags
 	@mkdir -p $$(@D)
 	@echo "  compile $$< for level $(1)"
-	$$(Q)$$(CC) $$(ALL_CFLAGS) $$(LEVEL_FLAGS_$(1)) -DSY_LEVEL=$(1) -Icore $$(FLAGS) -MMD -MP -c -o $$@ $$<
+	$$(Q)$$(CC) $$(ALL_CFLAGS) $$(LANE_FLAGS) $$(LEVEL_FLAGS_$(1)) -DSY_LEVEL=$(1) -Icore $$(FLAGS) -MMD -MP -c -o $$@ $$<
 endef
 $(foreach level,$(LEVELS),$(eval $(call level_rule,$(level))))
 

@@ -341,6 +341,46 @@ sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, con
   return SY_OK;
 }
 
+/* ---- to first order --------------------------------------------------------------------------------------------------------------- */
+
+static void write_linear(const solved *s, sy_sensitivity *by_now, sy_sensitivity *by_drawn,
+                         double *by_stated) {
+  double effect[SY_MOST_ASKED];
+  by_ledgers by;
+  sensitivities(s, &by);
+  for (int i = 0; i < s->count; i++) {
+    by_now[i] = times(s->asked[i].scale, &by.now[i]);
+    if (s->set->on_drawn) by_drawn[i] = times(s->asked[i].scale, &by.drawn[i]);
+  }
+  for (size_t k = 0; k < s->car->stated_count; k++) {
+    const sy_stated *stated = &s->car->stated[k];
+    stated_effects(s, stated, effect);
+    for (int i = 0; i < s->count; i++)
+      by_stated[(size_t)i * s->car->stated_count + k] = s->asked[i].scale * effect[i] / stated->sd;
+  }
+}
+
+sy_status sy_answers_linear(const sy_answer_set *set, const sy_car *car, const sy_totals *now,
+                            const sy_totals *drawn, const sy_asked *asked, int count, double *value,
+                            sy_sensitivity *by_now, sy_sensitivity *by_drawn, double *by_stated,
+                            sy_error *err) {
+  solved s;
+  sy_status status = check_asked(set, car, asked, count, err);
+  if (status != SY_OK) return status;
+  take(set, car, asked, count, s.state.room, &s);
+  if (now != NULL) s.now = *now;
+  if (drawn != NULL || now != NULL) s.drawn = set->on_drawn && drawn != NULL ? *drawn : s.now;
+  status = set->solve(car, &s.now, &s.drawn, NULL, true, s.state.room, err);
+  if (status != SY_OK) return status;
+  for (int i = 0; i < count; i++) {
+    value[i] = asked[i].scale * value_of(&s, i);
+    by_now[i] = by_drawn[i] = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+  }
+  for (size_t k = 0; k < (size_t)count * car->stated_count; k++) by_stated[k] = 0.0;
+  if (set->found == NULL) write_linear(&s, by_now, by_drawn, by_stated);
+  return SY_OK;
+}
+
 /* ---- a change ----------------------------------------------------------------------------------------------------------------------- */
 
 static const sy_stated *same_in(const sy_car *car, const sy_stated *stated, const sy_car *other) {

@@ -31,6 +31,16 @@ SY_API sy_status sy_answers_ask_solved(const sy_answer_set *set, const sy_car *c
 SY_API sy_status sy_answers_covariance(const sy_answer_set *set, const sy_car *car, const sy_asked *asked,
                                        int count, double *covariance, sy_error *err);
 
+/* Values, and how each answer follows all that is stated, to first order.
+** now, drawn  NULL, or sums to take instead of the ledgers' own: those of a car that has grown
+** by_now, by_drawn  `count` of them; the second are zero where the set does not rest on the drawn state. Of one ledger both count
+** by_stated   count x car->stated_count: what one unit of each stated number does, a measured cross weight too
+** All of them times the scale; zero for sets that were found beforehand. Errors as above. */
+SY_API sy_status sy_answers_linear(const sy_answer_set *set, const sy_car *car, const sy_totals *now,
+                                   const sy_totals *drawn, const sy_asked *asked, int count, double *value,
+                                   sy_sensitivity *by_now, sy_sensitivity *by_drawn, double *by_stated,
+                                   sy_error *err);
+
 /* to less from. asked_from, asked_to  the same answers in both cars, whose scales may differ in sign and not in size
 ** pairing  which lines of ledgers of two families are the same (mass/pairing.h), or NULL
 ** Errors  as above;  SY_CLASH  scales of another size */

@@ -48,6 +48,10 @@ static void add_family(const request *q, const block *b, const family *f, sum_of
   for (size_t i = 0; i < SY_MAX_INSTRUMENTS; i++) w.slots.of[0][i] = (uint8_t)i;
   clear_instruments(sum, f->instrument_count);
   sy_walk_terms(&w);
+  if (q->listener != NULL) {
+    q->listener->instruments(q->listener->with, f, w.slots.of[0], true);
+    return;
+  }
   add_readings(q, b, f, w.slots.of[0], sum);
   for (size_t i = 0; i < f->instrument_count; i++) sy_add_instrument(sum, i, &f->instrument[i]);
 }
@@ -79,6 +83,11 @@ static void add_joined_families(const request *q, const block *b, const joined *
   for (int f = 0; f < j->count; f++) own[f] = place_instruments(j, f, w.slots.of[f]);
   clear_instruments(sum, (size_t)j->count * SY_MAX_INSTRUMENTS);
   for (w.me = 0; w.me < j->count; w.me++) sy_walk_terms(&w);
+  if (q->listener != NULL) {
+    for (int f = 0; f < j->count; f++)
+      q->listener->instruments(q->listener->with, j->of[f], w.slots.of[f], f + 1 == j->count);
+    return;
+  }
   for (int f = 0; f < j->count; f++) add_readings(q, b, j->of[f], w.slots.of[f], sum);
   for (int f = 0; f < j->count; f++)
     for (size_t i = 0; i < j->of[f]->instrument_count; i++)
@@ -120,6 +129,7 @@ static bool is_joined(const joined *j, const family *f) {
 
 static void add_all(const request *q, const block *b, sum_of_errors *sum) {
   sum->count = b->count;
+  sum->listener = q->listener;
   sum->crossed = b->crossed;
   memset(sum->variance, 0, sizeof sum->variance);
   memset(sum->product, 0, sizeof sum->product);
@@ -253,6 +263,14 @@ void sy_blocks_covariance(const request *q, size_t count, double *covariance) {
   }
 }
 
+void sy_blocks_lines(const request *q, size_t count) {
+  block b;
+  sum_of_errors sum;
+  b.count = 0, b.crossed = b.flat = false;
+  for (size_t i = 0; i < count; i++) take_answer(q, &b, i);
+  add_all(q, &b, &sum);
+}
+
 void sy_blocks_cross(const request *q, size_t count, size_t rows, double *cross_out) {
   block mine;
   mine.count = 0, mine.crossed = true, mine.flat = true;
@@ -281,7 +299,7 @@ void sy_blocks_instruments(const request *q, const family *f, double bias[SY_MAX
   uint8_t slot[SY_MAX_INSTRUMENTS];
   b.count = 0, b.flat = whole_flat(q, 0), b.crossed = false;
   take_answer(q, &b, 0);
-  sum.count = 1, sum.crossed = false, sum.variance[0] = sum.usual[0] = 0;
+  sum.count = 1, sum.crossed = false, sum.variance[0] = sum.usual[0] = 0, sum.listener = NULL;
   join(q, &b, f, &j);
   int me = 0;
   while (me < j.count && j.of[me] != f) me++;

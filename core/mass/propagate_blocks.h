@@ -19,6 +19,7 @@ typedef struct request {
   size_t pairing_count;              /* <= SY_MOST_PAIRINGS */
   const reading_effect *readings;    /* of families that have a term */
   size_t reading_count;
+  const line_listener *listener; /* of sy_blocks_lines, else NULL */
 } request;
 
 /* Variances, and covariances, of `count` answers, as sy_propagate_variance and sy_propagate_covariance say. */
@@ -28,6 +29,10 @@ void sy_blocks_covariance(const request *q, size_t count, double *covariance);
 /* What one unit of the errors of a family's instruments does to answer 0. */
 void sy_blocks_instruments(const request *q, const family *f, double bias[SY_MAX_INSTRUMENTS],
                            double gain[SY_MAX_INSTRUMENTS]);
+
+/* One walk of all families for `count` <= SY_WALK_ANSWERS answers, which tells the listener of every line. Which pieces it meets in which
+** order does not depend on the sensitivities but for their carriers. */
+void sy_blocks_lines(const request *q, size_t count);
 
 /* cross[i * rows + r]: of answer i < count <= SY_WALK_ANSWERS / 2 and answer count + r, which is flat. */
 void sy_blocks_cross(const request *q, size_t count, size_t rows, double *cross);

@@ -280,6 +280,10 @@ static void gather_instruments(sum_of_errors *sum, const piece *p, const instrum
 }
 
 void sy_add_line(sum_of_errors *sum, const piece *pieces, size_t count, const instrument_slots *slots) {
+  if (sum->listener != NULL) {
+    sum->listener->line(sum->listener->with, pieces, count, slots);
+    return;
+  }
   if (count == 1) {
     add_piece(sum, pieces);
   } else {

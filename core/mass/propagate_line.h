@@ -26,6 +26,19 @@ typedef struct piece {
   const paired_line *line; /* of another family: as its pairing has it; NULL: of the first, or met alone */
 } piece;
 
+/* Where an instrument's two errors are gathered: another family's stand with the first's where they are the same. */
+typedef struct instrument_slots {
+  uint8_t of[SY_MOST_FAMILIES][SY_MAX_INSTRUMENTS];
+} instrument_slots;
+
+/* Who is told of every line instead of adding its errors up (error_list.h), and then of the instruments of each family that was walked. */
+typedef struct line_listener {
+  void *with;
+  void (*line)(void *with, const piece *pieces, size_t count, const instrument_slots *slots);
+  void (*instruments)(void *with, const family *f, const uint8_t *slot,
+                      bool last); /* last: of those walked together */
+} line_listener;
+
 /* Sums over all errors met so far: of the squares of what each does to an answer, and of the products of what it does to two. */
 typedef struct sum_of_errors {
   size_t count;                                     /* answers */
@@ -36,12 +49,8 @@ typedef struct sum_of_errors {
              [SY_WALK_ANSWERS]; /* what one unit of an instrument's error does, by slot; start at 0 */
   double gain[SY_MOST_SLOTS][SY_WALK_ANSWERS];
   double usual[SY_WALK_ANSWERS]; /* what all inertias of a usual density do together; start at 0 */
+  const line_listener *listener; /* NULL: errors are added up */
 } sum_of_errors;
-
-/* Where an instrument's two errors are gathered: another family's stand with the first's where they are the same. */
-typedef struct instrument_slots {
-  uint8_t of[SY_MOST_FAMILIES][SY_MAX_INSTRUMENTS];
-} instrument_slots;
 
 /* Pieces of one booked line, all that there are in the terms: those that state the same have one error, so their effects add before they
 ** are squared. Errors of instruments are met again and again on the way: their effects are gathered. */

@@ -60,6 +60,7 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_reconcile(L);
   syl_open_measured(L);
   syl_open_person(L);
+  syl_open_spread(L);
   syl_open_plan(L);
   syl_open_grown_file(L);
   syl_open_interrupt(L);
@@ -67,5 +68,8 @@ __attribute__((visibility("default"))) int luaopen_steelyard_core(lua_State *L) 
   syl_open_column(L);
   syl_open_column_bytes(L);
   syl_open_points(L);
+  syl_open_summary(L);
+  syl_open_judge(L);
+  syl_open_front(L);
   return 1;
 }

@@ -42,10 +42,14 @@ void syl_open_stability(lua_State *L);
 void syl_open_reconcile(lua_State *L);
 void syl_open_measured(lua_State *L);
 void syl_open_person(lua_State *L);
+void syl_open_spread(lua_State *L);
 void syl_open_column(lua_State *L);
 void syl_open_column_bytes(lua_State *L);
 void syl_open_points(lua_State *L);
 void syl_open_plan(lua_State *L);
+void syl_open_summary(lua_State *L);
+void syl_open_judge(lua_State *L);
+void syl_open_front(lua_State *L);
 
 int luaopen_steelyard_core(lua_State *L);
 

@@ -4476,6 +4476,125 @@
 ---@field version? string of steelyard
 ---@field sd steelyard.study.sd standard uncertainties under the same names
 
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.histogram
+---@field from number where the first bin begins
+---@field to number where the last one ends
+---@field counts number[] draws in each of 16384 bins of one width
+---@field under number draws below all bins
+---@field over number and above
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.probability
+---@field below? number as asked
+---@field above? number as asked
+---@field p number share of draws
+---@field sd number standard deviation that so many draws leave it
+---@field at_most? number of none of n draws: 3 / n, with 95 %
+---@field at_least? number of all of them: 1 - 3 / n
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.inputs
+---@field what string line, wheel, axle or instrument, the one that counts most first, at most twelve
+---@field field string of it: mass, x, fill, growth, spring_rate and so on
+---@field correlation? number of its draws with those of the quantity
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.spread_quantity.
+---@class steelyard.spread_quantity.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What a simulation says of one quantity, in its unit.
+---@class steelyard.spread_quantity
+---@field unit string of the numbers
+---@field mean? number of the draws; this and the next not where no draw has an answer
+---@field sd? number their standard deviation, of two draws or more
+---@field mean_error? number standard deviation that so many draws leave the mean
+---@field sd_error? number and the standard deviation
+---@field p2_5? number 2.5 % of draws lie below; counted in bins
+---@field p50? number half of them
+---@field p97_5? number 97.5 % of them
+---@field low? number the least of all draws
+---@field high? number the greatest
+---@field first_order? number the answer where all that is drawn has its mean
+---@field first_order_sd? number its standard uncertainty as every page has it, with growth where that is drawn
+---@field agrees? boolean mean and standard deviation are those of first order, but for a tenth and a fiftieth of it and three errors
+---@field why? string they are not, or nothing can be said
+---@field unknown number draws in which there is no answer
+---@field histogram steelyard.spread_quantity.histogram
+---@field probability? steelyard.spread_quantity.probability[]
+---@field inputs steelyard.spread_quantity.inputs[]
+---@field aboard? steelyard.spread_quantity.aboard[]
+---@field file? steelyard.spread_quantity.file
+---@field readings_file? steelyard.spread_quantity.readings_file
+---@field other_files? steelyard.spread_quantity.other_files[]
+---@field version? string of steelyard
+
+---Standard uncertainties.
+---@class steelyard.spread.sd
+
+---Part of steelyard.spread.
+---@class steelyard.spread.aboard
+---@field name string persons, tanks and what the state brings along, as loaded
+---@field mass number kg; of the liquid, for a tank
+---@field litres? number litre; in a tank
+
+---Part of steelyard.spread.
+---@class steelyard.spread.file
+---@field name string base name of the vehicle file, or of the readings
+---@field sha256 string digest of its bytes, and behind them of each table and mesh it names
+---@field changes? number made to the car since it was read
+
+---Part of steelyard.spread.
+---@class steelyard.spread.readings_file
+---@field name string base name of the file of readings of a car
+---@field sha256 string digest of its bytes
+
+---Part of steelyard.spread.
+---@class steelyard.spread.other_files
+---@field name string of the other cars
+---@field sha256 string likewise
+---@field changes? number likewise
+
+---What sy.spread gives; each quantity also stands under its own name, as in r.front_share.sd.
+---@class steelyard.spread
+---@field state string the load state
+---@field heading string title, state and changes
+---@field notes string[] assumptions, warnings and cautions, each a sentence
+---@field draws number as asked
+---@field seed number as asked
+---@field growth boolean as asked
+---@field names string[] what is shown, in order
+---@field quantities table<string, steelyard.spread_quantity> by name
+---@field correlation table<string, table<string, number>> of each two, over the draws that have all
+---@field unknown number draws that lack an answer, of the quantity that lacks it most often
+---@field n_done? number of one that was stopped: how many draws there are
+---@field hash string what was asked of which car by which version: the same for all shards
+---@field aboard? steelyard.spread.aboard[]
+---@field file? steelyard.spread.file
+---@field readings_file? steelyard.spread.readings_file
+---@field other_files? steelyard.spread.other_files[]
+---@field version? string of steelyard
+---@field sd steelyard.spread.sd standard uncertainties under the same names
+
 ---By wheel, those that there are: of two axles, or of more by their number from the front.
 ---@class steelyard.by_wheel
 ---@field lf? steelyard.number left front
@@ -5240,6 +5359,28 @@
 ---@field drive_front_share? steelyard.number %; front share of the drive of a car that splits it in a fixed ratio; default as that call has it
 ---@field [integer] steelyard.car the car, as the first entry
 
+---How level pads are with one another.
+---@class steelyard.options.level_pads
+---@field sd number mm; standard uncertainty of the height of each, by itself
+
+---What sy.spread takes.
+---@class steelyard.options.spread
+---@field car? steelyard.car the car that is asked; default the first entry
+---@field draws number how often everything stated is drawn: 100000 know a standard deviation to 0.2 %; at most 2^34
+---@field seed number a whole number: the same seed draws the same numbers
+---@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances and usable
+---@field growth? boolean true draws the growth allowances too, of each line anything from nothing to all of it; default false
+---@field below? table<string, number> its unit; by quantity that is shown: how often is it less?; default none
+---@field above? table<string, number> its unit; how often is it more?; default none
+---@field pads? steelyard.options.level_pads of corners and attitude: how level the pads are; default exactly level
+---@field slope? steelyard.options.slope of corners and attitude: how the ground slopes; default level
+---@field to? string JSON file that the result goes to; goes on where it was stopped; default nothing is written
+---@field shard? number[]|string {k, n}: the k-th of n runs, for sy.merge; needs to; default all of it
+---@field replace? boolean true writes over that file; default false
+---@field quiet? boolean true shows no progress; default false
+---@field threads? number how many work at once; no result depends on it; default 1
+---@field [integer] steelyard.car the car, as the first entry
+
 ---@class steelyard.car
 local car = {}
 
@@ -5661,5 +5802,17 @@ function sy.vary(what, way, from, to, n) end
 ---@return steelyard.study
 ---@nodiscard
 function sy.study(study) end
+
+---The whole result of a study that was worked out in shards, as one run gives it.
+---@param paths string[] files that a study has written, a shard each: all of them, in any order
+---@return steelyard.study
+---@nodiscard
+function sy.merge(paths) end
+
+---Everything that is stated with an uncertainty is drawn at random, again and again, and the car solved with it: how answers then spread, beside what the first order says.
+---@param request steelyard.options.spread What sy.spread takes.
+---@return steelyard.spread
+---@nodiscard
+function sy.spread(request) end
 
 return sy

@@ -183,11 +183,24 @@ static int coordinates(lua_State *L, int index, bool by_letter[3]) {
   return mixed || (listed > 0 && (lua_Unsigned)listed != lua_rawlen(L, index)) ? 0 : named + listed;
 }
 
+/* out[key .. "_limits"] = {[i] = true}: the coordinates that were stated with limits. */
+static void put_limits(lua_State *L, const bool there[3], const syl_file_number n[3]) {
+  lua_createtable(L, 3, 0);
+  for (int i = 0; i < 3; i++) {
+    if (!there[i] || !n[i].limits) continue;
+    lua_pushboolean(L, 1);
+    lua_rawseti(L, -2, i + 1);
+  }
+  lua_pushfstring(L, "%s_limits", lua_tostring(L, KEY));
+  lua_insert(L, -2);
+  lua_rawset(L, OUT);
+}
+
 /* {x, y, z} or {x =, y =, z =}; of a partial table some of them. */
 static bool take_point(lua_State *L, const syl_kind *k, const syl_field *f, bool partial) {
   static const char letters[3][2] = {"x", "y", "z"};
   if (lua_type(L, VALUE) != LUA_TTABLE || lua_getmetatable(L, VALUE)) return false;
-  bool named[3] = {false, false, false}, uncertain = false;
+  bool named[3] = {false, false, false}, uncertain = false, limited = false;
   const int count = coordinates(L, VALUE, named);
   if (count != 3 && !(partial && count > 0)) return false;
   const bool by_letter = named[0] || named[1] || named[2];
@@ -204,6 +217,7 @@ static bool take_point(lua_State *L, const syl_kind *k, const syl_field *f, bool
         !(fabs(n[i].value) <= k->longest))
       return false;
     uncertain = uncertain || n[i].has_sd;
+    limited = limited || n[i].limits;
   }
   lua_createtable(L, 3, 0);
   for (int i = 0; i < 3; i++) {
@@ -220,6 +234,7 @@ static bool take_point(lua_State *L, const syl_kind *k, const syl_field *f, bool
     lua_rawseti(L, -2, i + 1);
   }
   put_sd(L, f);
+  if (limited) put_limits(L, there, n);
   return true;
 }
 

@@ -25,15 +25,6 @@ local function spread(show)
   return sy.spread{normal_car, draws = DRAWS, seed = 1, quiet = true, show = show}
 end
 
--- A million points whose third output is known in places only, with ties: whole numbers.
-local points = {}
-for k = 1, 3 do
-  local list = {}
-  for i = 1, 1000000 do list[i] = math.floor(1000 * ((i * 0.6180339887498949 * k + k * 0.7548776662466927) % 1)) end
-  points[k] = list
-end
-
-local distance = 0
 local jobs = {
   grid_stored = function() grid{car} end,
   grid_reduced = function() grid{car, reduce = true} end,
@@ -46,9 +37,8 @@ local jobs = {
   shafts = function() grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 10000)}, show = {"shafts.worst_angle"}} end,
   clearances = function() grid{sprung, vary = {sy.vary("powertrain", "back", -40, 60, 10000)}, show = {"clearances.tightest"}} end,
   change = function()
-    grid{car, vary = {sy.vary("part 77", "back", 1, 10000, 10000)}, show = {"front_share"}, change = function(c, row)
-      distance = row["part 77 back"]
-      return c
+    grid{car, vary = {sy.vary("part 150", "back", 1, 10000, 10000)}, show = {"front_share"}, change = function(c, row)
+      return c:move("part 77", {up = row["part 150 back"] / 100})
     end}
   end,
   front = function()

@@ -22,8 +22,8 @@ local function one(i, weighed, normal)
   local at = {spread(i, 3, -300, 2500) // 1, spread(i, 4, -700, 700) // 1, spread(i, 5, 100, 900) // 1}
   for k = 1, 3 do at[k] = normal and sy.sd(at[k], NORMAL) or at[k] end
   return sy.part("part " .. i) {
-    mass = sy.sd(spread(i, 1, 0.05, 8), spread(i, 2, 0.001, 0.4)), at = at, within_mm = 5, shape = i % 3 == 0 and sy.box {300, 200, 100} or nil,
-    scale = on, basis = on and "weighed" or nil}
+    mass = sy.sd(spread(i, 1, 0.05, 8), spread(i, 2, 0.001, 0.4)), at = at, within_mm = 5,
+    shape = i % 3 == 0 and sy.box {300, 200, 100} or nil, scale = on, basis = on and "weighed" or nil}
 end
 
 --- A car of these parts; a state of it leaves the first out.

@@ -216,6 +216,19 @@ local function of_studies(sets, sy, car)
     drive_front_share = tips}
 end
 
+-- Simulations: pads and slopes need something shown that stands on them.
+local function of_spreads(sets, sy, car)
+  local function spread(t) return sy.spread(t) end
+  local function of(show, more)
+    local t = {car, draws = 100, seed = 1, show = {show}}
+    for key, value in pairs(more or {}) do t[key] = value end
+    return {t, spread}
+  end
+  sets.spread = of "mass"
+  sets.spread.other = {car = {{car = car, draws = 100, seed = 1, show = {"mass"}}, spread}, pads = of "corners.lf", slope = of "corners.lf"}
+  sets.level_pads = {{sd = 0.5}, function(t) return sy.spread{car, draws = 100, seed = 1, show = {"corners.lf"}, pads = t} end}
+end
+
 --- All sets, on a car of two axles on springs.
 function call_options.of(sy)
   local sets, car = {}, sy.car(stub_cars[1])
@@ -224,6 +237,7 @@ function call_options.of(sy)
   of_measuring(sets, sy)
   of_shop(sets, sy, car)
   of_studies(sets, sy, car)
+  of_spreads(sets, sy, car)
   return sets
 end
 

@@ -14,8 +14,8 @@ end
 
 --- Fields for watch.run.
 function fake.study(o)
-  local s = {sum = 0, worked = 0, taken = {}, label = o.label or ("%d numbers"):format(o.blocks), blocks = o.blocks, to = o.to, shard = o.shard,
-    quiet = o.quiet, replace = o.replace}
+  local s = {sum = 0, worked = 0, taken = {}, label = o.label or ("%d numbers"):format(o.blocks), blocks = o.blocks, to = o.to,
+    shard = o.shard, quiet = o.quiet, replace = o.replace}
   s.heading = {kind = "fake", hash = watch.hash({blocks = o.blocks, seed = o.seed or 1}, "0"), seed = o.seed or 1,
     file = o.file or {name = "fake.lua", sha256 = "0"}, about = {answer = "sum"}}
   function s.work(block)
@@ -44,7 +44,8 @@ local function whole(meaning, default) return {"N", meaning, number = true, whol
 if arg and arg[0]:find "fake_study%.lua$" then
   local o = require("steelyard").options{
     about = "Squares, one a block.", usage = "fake", examples = {"steelyard fake", "steelyard fake --blocks 4"}, study = true,
-    options = {blocks = whole("how many", 40), ms = whole("time of a block", 0), bytes = whole("more bytes a block", 0), seed = whole("any", 1)},
+    options = {blocks = whole("how many", 40), ms = whole("time of a block", 0), bytes = whole("more bytes a block", 0),
+               seed = whole("any", 1)},
   }
   local s = fake.study(o)
   local done, status = watch.run(s)

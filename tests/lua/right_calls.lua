@@ -82,6 +82,7 @@ function right.of(sy)
       worst_over = {"kerb"}, method = "grid", uncertainty = true, front = {mass = "least"}}},
     {"sy.study", {one, vary = {sy.vary("engine", "back", -50, 50)}, show = {"transfer.roll"}, left_turn = 0.5, method = "list",
       points = {{3}, {["engine back"] = 4}}}},
+    {"sy.spread", {one, draws = 300, seed = 5, show = {"mass", "height"}, growth = true, below = {mass = 700}, above = {height = 300}}},
     {"sy.survey", {drawn = {a = {0, 700, 100}, b = {0, -700, 100}, c = {2400, 700, 100}, d = {2400, -700, 100}},
       measured = {a = {9, 702, 140}, b = {10, -698, 141}, c = {2410, 703, 139}, d = {2460, -697, 140}}}},
   }

@@ -20,6 +20,9 @@ local folder = os.tmpname()
 os.remove(folder)
 os.execute("mkdir " .. folder)
 check.command(("%s book vehicles/twayblade.lua --to %s/parts.csv"):format(check.steelyard, folder))
+for k = 1, 2 do -- and of a study of the user's
+  check.command(("%s window vehicles/first_guess.lua --shard %d/2 --to %s/window.%dof2"):format(check.steelyard, k, folder, k))
+end
 
 local plain = arg[-1] -- the interpreter that runs this test, if it is a plain one
 local paths = ('LUA_PATH="%s/lua/?.lua;%s/lua/?/init.lua" LUA_CPATH="%s/lua/?.so" '):format(top, top, command:match "^(.*)/")
@@ -77,9 +80,26 @@ test("each_has_two_examples_that_run_from_any_folder", function()
   end
 end)
 
+-- Of a study a file holds the study, not the page.
+local function is_study(name) return run("steelyard " .. name .. " --help").out:find "\n +%-%-shard " ~= nil end
+
+test("each_study_comes_to_the_same_in_shards", function()
+  for _, name in ipairs(names) do
+    if is_study(name) then
+      for k = 1, 2 do
+        local done = run(("%s --quiet --shard %d/2 --to %s/%s.%d"):format(first[name], k, folder, name, k))
+        check.equal({done.code == 0 or done.code == 4, done.err}, {true, ""}, name)
+      end
+      check.equal(run(("steelyard merge %s.2 %s.1"):format(name, name)), print_first(name, ""), name)
+      check.equal(run(("steelyard merge %s.1"):format(name)), {out = "", code = 3,
+        err = "steelyard: shard 2 of 2 is missing (run it with --shard 2/2)\n"}, name)
+    end
+  end
+end)
+
 test("each_writes_what_it_prints_to_a_file", function()
   for _, name in ipairs(names) do
-    if not writes[name] then
+    if not writes[name] and not is_study(name) then
       for _, form in ipairs{"", " --json"} do
         local to = folder .. "/" .. name .. ".out"
         local result = print_first(name, form)

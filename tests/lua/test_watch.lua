@@ -273,7 +273,8 @@ end)
 test("a_shard_is_two_numbers_or_k_n", function()
   check.equal({shards.read{2, 4}, shards.read "2/4", shards.read "1/1"}, {{2, 4}, {2, 4}, {1, 1}})
   for _, wrong in ipairs{"2", "2/", "/4", "a/b", "-1/4", "2/4/5", 2, {2}, {"2", "4"}, {1.5, 2}, true} do
-    check.raises(function() shards.read(wrong) end, {code = "type", field = "shard", message = "is not a shard", hint = "the second of four"})
+    check.raises(function() shards.read(wrong) end,
+      {code = "type", field = "shard", message = "is not a shard", hint = "the second of four"})
   end
   for _, wrong in ipairs{"0/4", "5/4", {0, 0}} do
     check.raises(function() shards.read(wrong) end, {code = "range", field = "shard", message = "is not a shard"})
@@ -321,7 +322,8 @@ test("merge_names_what_is_missing_there_twice_or_of_another_study", function()
     refuses({p[1], p[2], p[3]}, {code = "missing", message = "shard 4 of 4 is missing", hint = "run it with --shard 4/4"})
     refuses({p[1], p[2], p[2], p[3]}, {code = "clash", file = p[2], message = ("is shard 2 of 4, as %s is"):format(p[2])})
     os.execute(("mkdir %s/o; cp %s %s/o/copy"):format(folder, p[3], folder))
-    refuses({p[1], p[3], folder .. "/o/copy"}, {code = "clash", file = folder .. "/o/copy", message = ("is shard 3 of 4, as %s is"):format(p[3])})
+    refuses({p[1], p[3], folder .. "/o/copy"},
+      {code = "clash", file = folder .. "/o/copy", message = ("is shard 3 of 4, as %s is"):format(p[3])})
     local other = shard_files(folder .. "/o", 4, {seed = 9})
     refuses({p[1], p[2], other[3], p[4]}, {code = "type", file = other[3],
       message = ("is of another study than %s: seed 9, not 1"):format(p[1]), hint = "merge shards of one study"})
@@ -337,7 +339,8 @@ test("merge_refuses_what_is_not_a_shard_unfinished_or_damaged", function()
     local function refuses(paths, want) check.raises(function() merge.of(paths) end, want) end
     local whole = contents(p[2])
     put(p[2], whole:sub(1, -200))
-    refuses(p, {code = "content", file = p[2], message = "is damaged behind 65 % of shard 2 of 2", hint = "remove it and run that shard again"})
+    refuses(p, {code = "content", file = p[2], message = "is damaged behind 65 % of shard 2 of 2",
+                hint = "remove it and run that shard again"})
     put(p[2], whole .. "more")
     refuses(p, {code = "content", file = p[2], message = "is damaged behind 100 % of shard 2 of 2"})
     put(p[2], whole:sub(1, -(16 + 8 + 8) * 5 - 1))
@@ -349,8 +352,8 @@ test("merge_refuses_what_is_not_a_shard_unfinished_or_damaged", function()
     refuses({folder .. "/empty"}, {code = "type", message = "is not a shard of a study"})
     put(folder .. "/newer", "steelyard blocks 7\nand more")
     refuses({folder .. "/newer"}, {code = "type", message = "was written by another version of steelyard"})
-    refuses({folder .. "/none"}, {code = "io", file = folder .. "/none", message = "is not there"})
-    refuses({folder}, {code = "io", file = folder, message = "is not a regular file"})
+    refuses({folder .. "/none"}, {code = "read", file = folder .. "/none", message = "is not there"})
+    refuses({folder}, {code = "read", file = folder, message = "is not a regular file"})
     for _, wrong in ipairs{{}, 5, {5}, "x"} do
       refuses(wrong, {code = "type", message = "sy.merge needs the files of the shards", hint = "sy.merge{"})
     end

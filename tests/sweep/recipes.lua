@@ -19,7 +19,7 @@ R.made = {"sy_axes", "sy_csv_cell", "sy_csv_marks", "sy_loadmap", "sy_balance", 
   "sy_qr", "sy_repeat", "sy_support", "sy_corner_result", "sy_rollup_level", "sy_stand",
   "sy_answer_set", "sy_answer_row", "sy_steady", "sy_ending", "sy_pushed", "sy_rigid",
   "sy_rigid_turn", "sy_rigid_push", "sy_compliant", "sy_found", "sy_shaft_found",
-  "sy_gap_found"}
+  "sy_gap_found", "sy_summary"}
 
 --- Pointers in structures: how many there are behind each.
 R.reach = {
@@ -49,7 +49,7 @@ R.opaque = {"sy_term.ledger", "sy_record.ledger", "sy_beside.at", "sy_car.beside
   "sy_rollup_level.child_end", "sy_variants_in.wheel_rate", "sy_variants_in.tyre_rate", "sy_variants_in.bar_rate",
   "sy_variants_in.torsion", "sy_variants_in.weight", "sy_variants_in.x", "sy_variants_in.y", "sy_variants_in.unsprung",
   "sy_variants_out.heave", "sy_variants_out.pitch", "sy_variants_out.roll", "sy_variants_out.twist", "sy_variants_out.wheel",
-  "sy_totals.carriers"}
+  "sy_totals.carriers", "sy_folded.lowest", "sy_folded.highest", "sy_folded.lowest_at", "sy_folded.highest_at"}
 
 --- Fields that count what the caller has behind a pointer.
 R.counts = {"sy_cgheight_session.count", "sy_reconcile.lines", "sy_reconcile.instruments", "sy_path.count", "sy_settle_tanks.count",
@@ -325,6 +325,15 @@ F.sy_points_one = {values = {"1, 2, 3", n = 3}, n = "3", base = "0.5", start = "
 F.sy_points_latin = {seed = "7", stream = "3", n = "9", first = "2", count = "4", u = {out = 4}, free = {"n", "first"}}
 F.sy_points_between = {from = "-40", to = "60", u = {"0.1, 0.5", n = 2}, count = "2", out = {out = 2, nan = true, infinite = true}}
 F.sy_points_pick = {values = {"7, 5, 11", n = 3}, n = "3", u = {"0.1, 0.5", n = 2}, count = "2", out = {out = 2, nan = true, infinite = true}}
+F.sy_limit_check = {limit = {"{41, 43, 0.1, 0.05}", n = 1, nan = true, infinite = true}, name = '"mass"'}
+F.sy_judge = {skip = true} -- columns by pointers to pointers: test_judge.c
+F.sy_verdict_count = {verdict = {"1, 2, 4", n = 3}, count = "3", of_each = {"0, 0, 0, 0", n = 4, inout = true}}
+F.sy_fold = {skip = true} -- test_judge.c
+F.sy_fold_verdict = {verdict = {"1, 2, 4, 3", n = 4}, folds = "2", count = "2", worst = {out = 2}}
+F.sy_summary_add = {summary = {"sy_summary_begin()", n = 1, inout = true, nan = true, infinite = true}, x = {"1, 2, 3", n = 3}, count = "3", first = "7"}
+F.sy_summary_join = {summary = {"sy_summary_begin()", n = 1, inout = true, nan = true, infinite = true}, other = {"sy_summary_begin()", n = 1}}
+F.sy_summary_mean = {summary = {"sy_summary_begin()", n = 1}}
+F.sy_front = {skip = true} -- test_front.c
 F.sy_corner_variants = {count = "5"}
 F.sy_corner_variants_level = {level = "1", count = "5"}
 

@@ -196,6 +196,24 @@ static int l_ask(lua_State *L) {
   return 2;
 }
 
+/* core.covariance(set, asked, names) -> covariances of the answers, a list of rows in the units that core.ask gives */
+static int l_covariance(lua_State *L) {
+  const sy_answer_set *set = check_set(L, 1);
+  syl_asked a;
+  sy_asked asked[SY_MOST_ASKED];
+  sy_error err;
+  syl_read_asked(L, 2, &a);
+  const int count = check_names(L, 3, syl_push_geometry_of(L, 2), set, asked, NULL);
+  double *all = lua_newuserdatauv(L, ((size_t)count * (size_t)count + 1) * sizeof *all, 0);
+  if (sy_answers_covariance(set, &a.car, asked, count, all, &err) != SY_OK) return syl_raise(L, &err);
+  lua_createtable(L, count, 0);
+  for (int i = 0; i < count; i++) {
+    push_list(L, all + i * count, count);
+    lua_rawseti(L, -2, i + 1);
+  }
+  return 1;
+}
+
 /* core.change(set, from, to, names, pairing?) -> standard uncertainties of `to` less `from`, a list as above */
 static int l_change(lua_State *L) {
   lua_settop(L, 5);
@@ -247,8 +265,8 @@ static int l_split(lua_State *L) {
 }
 
 static const luaL_Reg functions[] = {
-    {"ask", l_ask},     {"change", l_change}, {"answers", l_answers},
-    {"knows", l_knows}, {"split", l_split},   {NULL, NULL},
+    {"ask", l_ask},     {"change", l_change},         {"answers", l_answers}, {"knows", l_knows},
+    {"split", l_split}, {"covariance", l_covariance}, {NULL, NULL},
 };
 
 void syl_open_answers(lua_State *L) { luaL_setfuncs(L, functions, 0); }

@@ -1,4 +1,4 @@
-/* column_bytes.c - entries of columns as bytes and back, for the blocks of a study that are kept in a file.
+/* column_bytes.c - entries of columns as bytes and back, for the blocks of a study that are kept in a file, and parts of columns.
 **
 ** A number is eight bytes, IEEE 754 with the lowest byte first, a code is one byte: the same on every machine.
 */
@@ -88,8 +88,32 @@ static int l_code(lua_State *L) {
   return 0;
 }
 
+/* core.column_part(column, first, count, times) -> stored column of entries first .. first + count - 1 (from 1), each so many times in a row */
+static int l_part(lua_State *L) {
+  const syl_column *c = syl_column_check(L, 1);
+  const lua_Integer first = luaL_checkinteger(L, 2), count = luaL_checkinteger(L, 3),
+                    times = luaL_checkinteger(L, 4);
+  const size_t n = syl_column_count(c);
+  luaL_argcheck(L, first >= 1 && (lua_Unsigned)first - 1 <= n, 2, "outside the column");
+  luaL_argcheck(L, count >= 0 && (lua_Unsigned)count <= n - ((size_t)first - 1), 3, "outside the column");
+  luaL_argcheck(L, times >= 1 && (count == 0 || times <= LUA_MAXINTEGER / count), 4, "1 or more expected");
+  double *data = syl_column_data(syl_column_new(L, (size_t)count * (size_t)times));
+  if (times == 1) {
+    syl_column_read(c, (size_t)first - 1, (size_t)count, data);
+    return 1;
+  }
+  for (size_t i = 0; i < (size_t)count; i++) {
+    const double x = syl_column_at(c, (size_t)first - 1 + i);
+    for (size_t k = 0; k < (size_t)times; k++) *data++ = x;
+  }
+  return 1;
+}
+
 void syl_open_column_bytes(lua_State *L) {
-  static const luaL_Reg functions[] = {
-      {"column_bytes", l_bytes}, {"column_put", l_put}, {"column_code", l_code}, {NULL, NULL}};
+  static const luaL_Reg functions[] = {{"column_bytes", l_bytes},
+                                       {"column_put", l_put},
+                                       {"column_code", l_code},
+                                       {"column_part", l_part},
+                                       {NULL, NULL}};
   luaL_setfuncs(L, functions, 0);
 }

@@ -24,12 +24,12 @@ static const char *push_path(lua_State *L, int index) {
   return lua_tostring(L, -1);
 }
 
-static int refuse(lua_State *L, const char *path, const char *message, const char *hint) {
-  return syl_fail(L, &(syl_failure){.code = "io", .message = message, .file = path, .hint = hint});
+static int refuse(lua_State *L, const char *code, const char *path, const char *message) {
+  return syl_fail(L, &(syl_failure){.code = code, .message = message, .file = path});
 }
 
 static int refuse_reading(lua_State *L, const char *path, int error) {
-  return refuse(L, path, lua_pushfstring(L, "cannot be read: %s", strerror(error)), NULL);
+  return refuse(L, "read", path, lua_pushfstring(L, "cannot be read: %s", strerror(error)));
 }
 
 static grown *check_open(lua_State *L) {
@@ -116,7 +116,7 @@ static int l_remove(lua_State *L) {
   check_open(L);
   const char *path = push_path(L, 1);
   if (unlink(path) != 0)
-    return refuse(L, path, lua_pushfstring(L, "cannot be removed: %s", strerror(errno)), NULL);
+    return refuse(L, "io", path, lua_pushfstring(L, "cannot be removed: %s", strerror(errno)));
   return l_close(L);
 }
 
@@ -168,10 +168,10 @@ static int l_read_grown(lua_State *L) {
   grown *f = push_file(L);
   f->fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
   if (f->fd < 0) {
-    if (errno == ENOENT) return refuse(L, path, "is not there", NULL);
+    if (errno == ENOENT) return refuse(L, "read", path, "is not there");
     return refuse_reading(L, path, errno);
   }
-  if (!is_regular(f->fd)) return refuse(L, path, "is not a regular file", NULL);
+  if (!is_regular(f->fd)) return refuse(L, "read", path, "is not a regular file");
   return 1;
 }
 

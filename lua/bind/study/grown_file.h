@@ -10,7 +10,7 @@
 
 /* Adds to the module table on top of the stack:
 **   grow_file(path) -> f        to read and to append, made when it is not there; raises "clash" while another process grows it, else "io"
-**   read_grown(path) -> f       to read; raises "io"
+**   read_grown(path) -> f       to read; raises "read"
 **   f:size() -> bytes
 **   f:read(n) -> bytes          the next n, fewer where the file ends
 **   f:seek(at)                  what is read next begins behind the first `at` bytes

@@ -33,6 +33,9 @@ local function of_mass(c, number, mass, rate_of)
   return rate * mass
 end
 
+--- The same of a node by its number, whose pieces weigh so much together; linear in that.
+function growth.allowance(c, number, mass) return of_mass(c, number, mass) end
+
 -- Added up by size: a sum does not depend on the order of edits.
 local function sum_of(list)
   local sum = 0

@@ -58,12 +58,21 @@ end
 
 local on_cross_share = {cross_share = true, diagonal_ratio = true}
 
+--- Which verdicts on a limit are open for this car: "always", "more" where the value is only "at least" that, "less" where it is "at most" that, or
+-- nil; second, why.
+function limits.open(c, b, limit, at_most)
+  if on_cross_share[limit.quantity] and contents.is_cross_assumed(c) then return "always", "assumed, not weighed" end
+  local more = at_least(b, limit.quantity)
+  if more then return "more", ("at least that: %s"):format(more) end
+  if at_most then return "less", ("at most that: %s"):format(at_most) end
+end
+
 -- Why the value decides nothing, or nil.
 local function undecided(c, b, limit, value, margin, at_most)
-  if on_cross_share[limit.quantity] and contents.is_cross_assumed(c) then return "assumed, not weighed" end
-  local more = at_least(b, limit.quantity)
-  if more and not (limit.max and value > limit.max) and (limit.max or margin < 0) then return ("at least that: %s"):format(more) end
-  if at_most and not (limit.min and value < limit.min) and (limit.min or margin < 0) then return ("at most that: %s"):format(at_most) end
+  local open, why = limits.open(c, b, limit, at_most)
+  if open == "more" and (limit.max and value > limit.max or not limit.max and margin >= 0) then return nil end
+  if open == "less" and (limit.min and value < limit.min or not limit.min and margin >= 0) then return nil end
+  return why
 end
 
 --- How a value stands to a limit, of a car that may have more to come: status; why, where that is not the value's alone to say; else nil and

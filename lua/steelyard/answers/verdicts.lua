@@ -6,7 +6,8 @@
 local text = require "steelyard.print.text"
 
 local verdicts = {}
-local NEAR_SHARE = 0.05 -- design: without uncertainty, within 5 % of the limit
+--- Without uncertainty: within 5 % of the limit, which is what people call near (common practice, no source).
+verdicts.NEAR_SHARE = 0.05
 
 -- An overall word is the worst: what fails outranks what is not known, that what is near, and that what passes.
 verdicts.rank = {pass = 1, near = 2, unknown = 3, fail = 4}
@@ -37,7 +38,7 @@ end
 local function near_band(limit, sd, bound)
   if limit.near then return limit.near, "the margin asked for" end
   if sd and sd > 0 then return text.K95 * sd, "its own +-" end
-  return NEAR_SHARE * math.abs(bound), "5 % of the limit (no uncertainty stated)"
+  return verdicts.NEAR_SHARE * math.abs(bound), "5 % of the limit (no uncertainty stated)"
 end
 
 --- How `value` with standard uncertainty `sd` stands to limit {min =, max =, near =}: status, margin (negative outside), the bound

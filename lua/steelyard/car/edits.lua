@@ -44,7 +44,13 @@ local function merged(node, changes)
   for key, value in pairs(node) do m[key] = value end
   for key, value in pairs(changes) do m[key] = value end
   if changes.at then m.at = over(node.at, changes.at) end
-  if changes.at_sd then m.at_sd = over(node.at_sd, changes.at_sd) end
+  if changes.at_sd then
+    m.at_sd, m.at_limits = over(node.at_sd, changes.at_sd), {}
+    for i = 1, 3 do
+      local stated = changes.at_sd[i] and changes.at_limits or not changes.at_sd[i] and node.at_limits
+      m.at_limits[i] = stated and stated[i] or nil
+    end
+  end
   if changes.fill then m.fill_sd = changes.fill_sd end
   for _, key in ipairs{"mass", "dry_mass", "fill"} do
     if changes[key .. "_sd"] then m[key .. "_limits"] = changes[key .. "_limits"] end -- an sd where limits were stated before

@@ -93,8 +93,9 @@ local function write_to(output, made, o)
   if #written == 1 then out.remark(o, ("%s is written."):format(output.path)) end
 end
 
--- The status of a result, which some work out when they are asked for it.
+-- The status of a result, which some work out when they are asked for it. A study that was stopped has the number of variants it did.
 local function status_of(result)
+  if rawget(result, "n_done") then return "stopped" end
   local status = rawget(result, "status")
   if status == nil and require("steelyard.reference.results").late(result, "status") then status = result.status end
   return status

@@ -236,11 +236,14 @@ function entries.exact(ctx, owner, key, value, options)
   return number
 end
 
---- within_mm: the uncertainty of every coordinate that has none of its own.
+--- within_mm: the uncertainty of every coordinate that has none of its own. at_limits: of which coordinates limits were stated.
 function entries.spread_limits(out)
-  local sd = out.at_sd or {}
-  for i = 1, 3 do sd[i] = sd[i] or out.within / ROOT_3 end
-  out.at_sd, out.within = sd, nil
+  local sd, limits = out.at_sd or {}, out.at_limits or {}
+  for i = 1, 3 do
+    limits[i] = limits[i] or not sd[i]
+    sd[i] = sd[i] or out.within / ROOT_3
+  end
+  out.at_sd, out.at_limits, out.within = sd, limits, nil
 end
 
 return entries

@@ -10,7 +10,10 @@ local shards = require "steelyard.study.shards"
 local merge = {}
 
 --- By kind of study, what makes a result of its blocks: module.restored(heading) -> take(block, bytes), result().
-merge.kinds = {study = function() return require "steelyard.study.restored" end}
+merge.kinds = {
+  study = function() return require "steelyard.study.restored" end,
+  spread = function() return require "steelyard.study.spread_restored" end,
+}
 
 local function refuse(code, path, message, hint) core.fail{code = code, file = path, message = message, hint = hint} end
 

@@ -2,8 +2,8 @@
 --
 -- "steelyard blocks 1" and a line end, then records: number and size, so many bytes, and their check word (core.check_word); numbers are
 -- eight bytes, the lowest first. Record 0 is the heading, in JSON:
---   kind "study" or "spread", hash of the study, version of steelyard, seed, file {name, sha256} of the vehicle, label, blocks, shard {k, n},
---   about: what the kind needs to make its result of the blocks
+--   kind "study" or "spread", hash of the study, version of steelyard, seed, file {name, sha256} of the vehicle, label, blocks,
+--   shard {k, n}, about: what the kind needs to make its result of the blocks
 -- Behind it stand the blocks of the shard, in their order. The check word of a block goes on from that of the heading, so that a block of
 -- another study's file does not pass for one of this.
 --
@@ -71,7 +71,7 @@ function Reader:block()
   return number, bytes
 end
 
--- What a JSON text says of a study, its whole numbers as such; nil where that is not a heading.
+-- What a JSON text says of a study, its whole numbers as such; nil where it is not a heading.
 local function heading_of(bytes)
   local fine, heading = pcall(json.decode, bytes)
   if not fine or type(heading) ~= "table" then return nil end
@@ -161,7 +161,8 @@ local function check_same(path, found, heading)
     refuse("clash", path, ("is of another study (%s) and stays as it is"):format(why), "remove it, or choose another name")
   end
   if found.shard[1] ~= heading.shard[1] or found.shard[2] ~= heading.shard[2] then
-    refuse("clash", path, ("is %s, not %s"):format(shards.name(found.shard), shards.name(heading.shard)), "give each shard a file of its own")
+    refuse("clash", path, ("is %s, not %s"):format(shards.name(found.shard), shards.name(heading.shard)),
+      "give each shard a file of its own")
   end
 end
 
@@ -171,8 +172,10 @@ local function go_on(part, path, heading)
   local found, other = read_heading(part)
   if found then return check_same(path, found, heading) end
   if found == false then refuse("content", path, "is damaged at its beginning and cannot go on", "remove it: the study begins again") end
-  refuse("clash", path, other and "was written by another version of steelyard and stays as it is" or "is not of a study and stays as it is",
-    other and "remove it, or choose another name" or "choose another name")
+  if other then
+    refuse("clash", path, "was written by another version of steelyard and stays as it is", "remove it, or choose another name")
+  end
+  refuse("clash", path, "is not of a study and stays as it is", "choose another name")
 end
 
 --- Open PATH.part to go on from what it holds, or begin it. Read its blocks to their end first; then append more. Raises "clash" when it

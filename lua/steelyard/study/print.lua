@@ -1,7 +1,6 @@
 --- The page of a study: a row a variant, or a map of two inputs; of many variants the best and the worst alone.
 
 local page = require "steelyard.print.page"
-local tally_of = require "steelyard.study.tally"
 local made = require "steelyard.study.made"
 local text = require "steelyard.print.text"
 local verdicts = require "steelyard.answers.verdicts"
@@ -11,6 +10,7 @@ local printed = {}
 
 local MOST_ROWS = 60      -- on a page; of more the ends are shown
 local SHOWN_AT_AN_END = 6
+local MOST_SORTED = 20000 -- of more variants those with the extreme answers are shown: the study knows them
 local MOST_ACROSS = 16    -- columns of a map
 
 -- What a page is made from: the result and how it came about; n: variants there are.
@@ -77,6 +77,11 @@ end
 local function verdict_cell(w, i)
   local word = w.r.verdict[i]
   local rule, margin, side = deciding(w, i)
+  if word == "unknown" and heading_rule(w) then -- what is known of the limit that was asked about
+    local inside = margin_of(w, heading_rule(w), i)
+    if not inside then return "unknown" end
+    return ("unknown  %s inside"):format(text.fixed(inside, w.a.outputs[heading_rule(w).out].decimals))
+  end
   local broken = margin and margin < 0
   if not rule or word == "unknown" or broken ~= (word == "fail") then return verdicts.mark[word] end
   local out = w.a.outputs[rule.out]
@@ -214,6 +219,20 @@ local function ends(w)
   return rows
 end
 
+-- The variants with the least and the most of each output.
+local function extreme_rows(w)
+  local rows, taken = {}, {}
+  for o = 1, w.a.shown do
+    local sum = w.r.summary[w.a.outputs[o].name]
+    for _, i in ipairs(sum and {sum.at_min, sum.at_max} or {}) do
+      if not taken[i] then rows[#rows + 1] = i end
+      taken[i] = true
+    end
+  end
+  table.sort(rows)
+  return rows
+end
+
 local function thinned(list)
   if #list <= MOST_ROWS then return list end
   local some = {}
@@ -233,6 +252,7 @@ local function rows_of(w)
     for i = 1, w.n do rows[i] = i end
     return rows
   end
+  if w.n > MOST_SORTED then return extreme_rows(w), "Those with the least and the most of each:" end
   return ends(w), w.r.verdict and ("The best %d and the worst %d:"):format(SHOWN_AT_AN_END, SHOWN_AT_AN_END)
     or ("The %d with the lowest and the %d with the highest %s:"):format(SHOWN_AT_AN_END, SHOWN_AT_AN_END, w.a.outputs[1].label)
 end
@@ -302,7 +322,7 @@ local function counted(w)
       text.join(names))
   end
   if w.r.shard then
-    line = ("Shard %d of %d: %s of %s"):format(w.r.shard[1], w.r.shard[2], text.grouped(tally_of.variants(w.tally)), line)
+    line = ("Shard %d of %d: %s of %s"):format(w.r.shard[1], w.r.shard[2], text.grouped(w.tally.n), line)
   end
   return line .. (pieces[1] and ": " .. table.concat(pieces, ", ") or "") .. "."
 end

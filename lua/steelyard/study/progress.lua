@@ -68,8 +68,8 @@ Progress.__close = Progress.erase
 --- `before`: blocks that were done before this run, and say nothing about its speed; default 0.
 function progress.new(o)
   local now = core.seconds()
-  return setmetatable({label = o.label, blocks = o.blocks, before = o.before or 0, quiet = o.quiet, began = now, next = now + FIRST, width = 0,
-    visible = not o.quiet and core.stderr_is_terminal()}, Progress)
+  return setmetatable({label = o.label, blocks = o.blocks, before = o.before or 0, quiet = o.quiet, began = now, next = now + FIRST,
+    width = 0, visible = not o.quiet and core.stderr_is_terminal()}, Progress)
 end
 
 return progress

@@ -48,11 +48,12 @@ function methods:json(path) return require("steelyard.study.export").json(self, 
 
 local Study = results.kind("study", methods)
 
-local function add_outputs(r, a, k, done)
+local function add_outputs(r, a, k)
   for o = 1, a.shown do
     local out, t = a.outputs[o], k.tally.outputs[o]
-    r.outputs[o] = {name = out.name, label = out.label, unit = out.unit, decimals = out.decimals, unknown = done - t.known}
-    r.summary[out.name] = tally_of.summary(t)
+    local summary, unknown = tally_of.summary(t)
+    r.outputs[o] = {name = out.name, label = out.label, unit = out.unit, decimals = out.decimals, unknown = unknown}
+    r.summary[out.name] = summary
     r.asked[out.name], r.asked_sd[out.name] = a.asked[out.name], a.asked_sd[out.name]
     if k.stores then
       r.columns[out.name] = k.stores.values[o]
@@ -95,17 +96,16 @@ end
 --- See above.
 function result.new(a, k, stopped, live, shard)
   local outer = live and live.outer or about_of.points(a)
-  local done = stopped or a.n
-  if shard then k, done = {tally = k.tally}, tally_of.variants(k.tally) end
+  if shard then k = {tally = k.tally} end
   if stopped and k.stores then stores_of.cut(k.stores, stopped) end
   local r = {n = a.n, shape = outer.shape, method = a.method, seed = a.seed, inputs = {}, outputs = {}, columns = {}, sd = {}, summary = {},
              asked = {}, asked_sd = {}, solved_singly = k.tally.singly, n_done = stopped, shard = shard, hash = a.hash, state = a.state, heading = a.heading}
-  add_outputs(r, a, k, done)
+  add_outputs(r, a, k)
   add_inputs(r, a, k, outer)
   add_verdicts(r, a, k)
   add_folded(r, a, k)
   if shard then r.status, r.feasible = nil, nil end
-  if a.front and k.stores then r.front = front_of.of(a, k.stores, done) end
+  if a.front and k.stores then r.front = front_of.of(a, k.stores) end
   r.notes = notes_of.of_result(a, r)
   made.from[r] = {a = a, stores = k.stores, tally = k.tally, outer = outer, live = live}
   setmetatable(r, Study)

@@ -40,7 +40,7 @@ local function read_one(name, given)
   if given[1] ~= nil and given.min ~= nil or given[2] ~= nil and given.max ~= nil then
     core.fail{code = "clash", field = "limits", message = ("%s has a limit twice"):format(name)}
   end
-  local rule = {name = name, quantity = name, from = "study", min = bound(name, given[1] == nil and given.min or given[1], "min"),
+  local rule = {quantity = name, from = "study", min = bound(name, given[1] == nil and given.min or given[1], "min"),
                 max = bound(name, given[2] == nil and given.max or given[2], "max"), near = bound(name, given.near, "near")}
   if not (rule.min or rule.max) then
     core.fail{code = "missing", field = "limits", message = ("%s has neither min nor max"):format(name)}
@@ -112,8 +112,18 @@ function rules.of(c, given, outputs, taken)
     end
     if not known then list[#list + 1] = rule end
   end
-  for _, rule in ipairs(list) do rule.out = outputs_of.add(c, outputs, taken, rule.quantity) end
+  for _, rule in ipairs(list) do
+    rule.out = outputs_of.add(c, outputs, taken, rule.quantity)
+    rule.name = rule.name or outputs[rule.out].label
+  end
   return list, states
+end
+
+local sheets = setmetatable({}, {__mode = "k"}) -- inside of a car -> its core.balance: several variants have one such car in common
+
+local function sheet_of(c)
+  sheets[c] = sheets[c] or core.balance(c.now, c.geometry)
+  return sheets[c]
 end
 
 -- Is the value only "at most that", as a gap is while others are not known?
@@ -122,18 +132,36 @@ local function at_most(c, out, value)
   return said and said.at_most
 end
 
---- See above; outputs: what the values are of.
-function rules.judge(car, outputs, list, values, sds, fails)
-  local worst, c, b, unknown = 1, contents.inside(car), nil, {}
+--- How each limit is open for a car (limits.open): list by rule, false where it is not.
+function rules.open_in(c, outputs, list, values)
+  local open = {}
+  for k, rule in ipairs(list) do
+    local b = quantities.limited(rule.quantity).grows and sheet_of(c) or nil
+    open[k] = limits.open(c, b, rule, at_most(c, outputs[rule.out], values[rule.out])) or false
+  end
+  return open
+end
+
+--- See above; c: the inside of the car; outputs: what the values are of. late: {[output] = true} whose uncertainty is not there yet; then, third,
+-- whether a verdict waits for one: what is inside a limit may still be near it.
+function rules.judge_in(c, outputs, list, values, sds, fails, late)
+  local worst, b, unknown, waits = 1, nil, nil, false
   for _, rule in ipairs(list) do
     local out, value = outputs[rule.out], values[rule.out]
-    if quantities.limited(rule.quantity).grows then b = b or core.balance(c.now, c.geometry) end
+    if quantities.limited(rule.quantity).grows then b = b or sheet_of(c) end
     local status, why = limits.verdict(c, b, rule, value, sds[rule.out], fails[rule.out], at_most(c, out, value))
-    local rank = verdicts.rank[status]
+    local open = late and late[rule.out] and not rule.near and (status == "pass" or status == "near")
+    local rank = open and 1 or verdicts.rank[status]
+    waits = waits or open
     if rank > worst then worst = rank end
-    if status == "unknown" then unknown[#unknown + 1] = ("%s: not decided, %s"):format(rule.name, why) end
+    if status == "unknown" then
+      unknown = unknown or {}
+      unknown[#unknown + 1] = ("%s%s: not decided, %s"):format(rule.name, rule.state and (" (%s)"):format(rule.state) or "", why)
+    end
   end
-  return worst, unknown
+  return worst, unknown or {}, waits and worst == 1
 end
+
+function rules.judge(car, ...) return rules.judge_in(contents.inside(car), ...) end
 
 return rules

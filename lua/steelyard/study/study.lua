@@ -12,9 +12,9 @@ local identity = require "steelyard.study.identity"
 local kept_of = require "steelyard.study.kept"
 local result_of = require "steelyard.study.result"
 local rules = require "steelyard.study.rules"
-local singly = require "steelyard.study.singly"
 local text = require "steelyard.print.text"
 local watch = require "steelyard.study.watch"
+local work = require "steelyard.study.work"
 
 local study = {}
 
@@ -36,83 +36,24 @@ local function check_size(s, n, folds)
     .. "shards share the work: shard = {1, %s} and so on, each to = a file of its own, then sy.merge"):format(core.fixed(shards, 0))}
 end
 
--- ---- one variant -------------------------------------------------------------------------------------------------------------
-
-local function fold_one(stores, o, i, f, value)
-  local low, high = stores.lowest[o], stores.highest[o]
-  if not low[i] or value < low[i] then
-    core.column_set(low, i, value)
-    core.column_set(stores.lowest_at[o], i, f)
-  end
-  if not high[i] or value > high[i] then
-    core.column_set(high, i, value)
-    core.column_set(stores.highest_at[o], i, f)
-  end
-end
-
-local function clear(stores, o, i)
-  for _, which in ipairs{"lowest", "highest", "lowest_at", "highest_at"} do core.column_set(stores[which][o], i, nil) end
-end
-
--- All that is folded of one variant: the worst verdict.
-local function fold(s, ask, stores, values, inner, i)
-  local worst, open = 1, {} -- an output that is not known everywhere has neither a lowest nor a highest
-  for o = 1, #s.outputs do clear(stores, o, i) end
-  for f = 1, inner.n do
-    for k, j in ipairs(s.inner) do values[j] = inner.columns[k][f] end
-    local found, _, rank = ask(values)
-    for o = 1, #s.outputs do
-      if found[o] then fold_one(stores, o, i, f, found[o]) else open[o] = true end
-    end
-    if rank > worst then worst = rank end
-  end
-  for o = 1, #s.outputs do
-    if open[o] then clear(stores, o, i) end
-  end
-  for _, j in ipairs(s.inner) do values[j] = nil end
-  return worst
-end
-
--- Variant u, kept as entry i.
-local function work_out(s, ask, stores, values, outer, inner, u, i)
-  for k, j in ipairs(s.outer) do values[j] = outer.columns[k][u] end
-  local found, sds, worst = ask(values)
-  for o = 1, #s.outputs do
-    core.column_set(stores.values[o], i, found[o])
-    if s.uncertainty then core.column_set(stores.sds[o], i, sds[o]) end
-  end
-  if s.inner[1] then worst = fold(s, ask, stores, values, inner, i) end
-  core.column_code(stores.verdict, i, worst)
-end
-
--- function(first, count, stores, at): works out so many variants into the entries of stores from `at` on; gives how many it solved singly.
-local function one_by_one(s, outer, inner)
-  local ask, values = singly.new(s), {}
-  return function(first, count, stores, at)
-    for k = 0, count - 1 do work_out(s, ask, stores, values, outer, inner, first + k, at + k) end
-    return count
-  end
-end
-
 -- ---- the study -----------------------------------------------------------------------------------------------------------------
 
-local FEW, MANY = 8, 128 -- variants in a block, of answers that take a millisecond and of balances: 50 ms is the most between two looks
+-- Variants in a block: 50 ms is the most between two looks at the keyboard. Of what is asked one by one a balance takes some 10 us, other
+-- answers up to some milliseconds; of what a plan answers a balance takes a tenth of a microsecond, with uncertainties some, a car on its
+-- springs 5, shafts 20 and gaps 100.
+local one_by_one = {balance = 128}
+local planned = {balance = 16384, shafts = 1024, clearances = 256}
+local ELSE, ELSE_PLANNED, WITH_SD = 8, 4096, 4096
 
-local function block_size(s, inner)
-  local size = MANY
+local function block_size(s, w, inner)
+  local size = w.all_planned and planned.balance or one_by_one.balance
   for _, out in ipairs(s.outputs) do
-    if out.set ~= "balance" then size = FEW end
+    size = math.min(size, w.all_planned and (planned[out.set] or ELSE_PLANNED) or one_by_one[out.set] or ELSE)
   end
-  if s.states[1] or s.change then size = math.min(size, 32) end
+  if s.uncertainty or s.rules[1] then size = math.min(size, WITH_SD) end
+  if w.late then size = math.min(size, 128) end
+  if (s.states[1] or s.change) and not w.all_planned then size = math.min(size, 32) end
   return math.max(1, size // inner.n)
-end
-
-local function ask_for_sds(s)
-  for o, out in ipairs(s.outputs) do out.with_sd = s.uncertainty and o <= s.shown end
-  for _, rule in ipairs(s.rules) do s.outputs[rule.out].with_sd = true end
-  for _, entry in ipairs(s.states) do
-    for _, out in ipairs(entry.outputs) do out.with_sd = true end
-  end
 end
 
 -- The answers of the car itself, with its uncertainties; what it lacks for an answer or a verdict is said of all variants.
@@ -120,8 +61,14 @@ local function ask_the_car(s)
   for _, out in ipairs(s.outputs) do out.with_sd = true end
   local values, sds, fails, why = answer.new(s.outputs)(s.car, s.settings)
   local _, unknown = rules.judge(s.car, s.outputs, s.rules, values, sds, fails)
-  s.whys = table.move(unknown, 1, #unknown, 2, {why})
-  if not why then s.whys = unknown end
+  s.whys = {why}
+  table.move(unknown, 1, #unknown, #s.whys + 1, s.whys)
+  for _, entry in ipairs(s.states) do
+    local there = s.car:state(entry.state)
+    local its, its_sds, its_fails = answer.new(entry.outputs)(there, s.settings)
+    _, unknown = rules.judge(there, entry.outputs, entry.rules, its, its_sds, its_fails)
+    table.move(unknown, 1, #unknown, #s.whys + 1, s.whys)
+  end
   return values, sds
 end
 
@@ -132,10 +79,10 @@ function study.of(request)
   check_size(s, outer.n, inner.n)
   require("steelyard.car.loading").need_mass(contents.inside(s.car))
   local values, sds = ask_the_car(s)
-  ask_for_sds(s)
   s.hash = identity.of(s, outer)
   local a = about.of(s, outer, inner, values, sds)
-  local kept = kept_of.new(a, {size = block_size(s, inner), work = one_by_one(s, outer, inner)})
+  local w = work.new(s, outer, inner)
+  local kept = kept_of.new(a, {size = block_size(s, w, inner), work = w.run})
   local live = {s = s, outer = outer, inner = inner}
   local done, ended = watch.run{label = text.count(a.n, "variant"), blocks = kept.blocks, work = kept.work, take = kept.take, to = s.to,
     shard = s.shard, quiet = s.quiet, replace = s.replace, heading = {kind = "study", hash = s.hash, seed = s.seed, file = a.file, about = a},

@@ -13,8 +13,8 @@
 -- With to = PATH every block that is done goes to PATH.part (part_file.lua), so that a run that was stopped or killed goes on from there:
 -- its blocks are then read back and only taken. In the end PATH is there and PATH.part is gone. More fields then:
 --
--- heading  {kind, hash, seed, file, about}: whose blocks these are. kind: "study", "spread"; hash: of watch.hash; seed and file {name, sha256}
---          say in a message why another file is not of this study; about: what the kind needs to make its result of the blocks
+-- heading  {kind, hash, seed, file, about}: whose blocks these are. kind: "study", "spread"; hash: of watch.hash; seed and file {name,
+--          sha256} say in a message why another file is not of this study; about: what the kind needs to make its result of the blocks
 -- finish   function() -> the bytes of PATH
 -- shard    {k, n}: the k-th run of blocks of n; PATH then is that shard, for sy.merge, and finish is not called
 -- replace  PATH may be there already
@@ -53,10 +53,9 @@ local function open_part(o, shard)
     if o.take then o.take(block, bytes) end
   end
   local done, all = part.done - part.first + 1, part.last - part.first + 1
-  if part.damaged then
-    out.remark(o, ("%s is damaged behind %d %% of the study, which is worked out again from there"):format(part.path, shards.percent(done, all)))
-  elseif done > 0 then
-    out.remark(o, ("%s holds %d %% of the study, which goes on from there"):format(part.path, shards.percent(done, all)))
+  if part.damaged or done > 0 then
+    out.remark(o, (part.damaged and "%s is damaged behind %d %% of the study, which is worked out again from there" or
+      "%s holds %d %% of the study, which goes on from there"):format(part.path, shards.percent(done, all)))
   end
   return part
 end

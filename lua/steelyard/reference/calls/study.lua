@@ -12,6 +12,8 @@ calls.module = {
     "vary", "One input of a study. Directions count from where the car has it; of all else the values are what it then is."},
   {"sy.study", {{"study", "options.study"}}, "study",
     "Many cars at once: what is varied goes with what it is varied with, every variant is asked and judged by the limits."},
+  {"sy.merge", {{"paths", "text[]", "files that a study has written, a shard each: all of them, in any order"}}, "study",
+    "The whole result of a study that was worked out in shards, as one run gives it."},
 }
 
 calls.results = {

@@ -1,0 +1,109 @@
+/* Lanes are variants. The Makefile compiles this file once a level: SY_LEVEL 1 (any processor, two lanes), 3 (four), 4 (eight). The
+** width is the registers' own: wider vectors go through memory. What does not fill a vector is filled up with NaN. */
+#include "study/kernels/reduce_lanes.h"
+
+#include <math.h>
+#include <string.h>
+
+#ifndef SY_LEVEL
+#define SY_LEVEL 1
+#endif
+
+#if SY_LEVEL == 4
+enum { LANES = 8 };
+#define SUMMARY sy_summary_lanes_v4
+#define JUDGE   sy_judge_lanes_v4
+#elif SY_LEVEL == 3
+enum { LANES = 4 };
+#define SUMMARY sy_summary_lanes_v3
+#define JUDGE   sy_judge_lanes_v3
+#else
+enum { LANES = 2 };
+#define SUMMARY sy_summary_lanes_v1
+#define JUDGE   sy_judge_lanes_v1
+#endif
+
+typedef double lanes __attribute__((vector_size(LANES * sizeof(double))));
+typedef int64_t masks __attribute__((vector_size(LANES * sizeof(int64_t))));
+
+static inline lanes load(const double *column, size_t count) {
+  lanes v;
+  if (count >= LANES) {
+    memcpy(&v, column, sizeof v);
+    return v;
+  }
+  for (size_t k = 0; k < LANES; k++) v[k] = k < count ? column[k] : (double)NAN;
+  return v;
+}
+
+static inline lanes all(double value) {
+#if SY_LEVEL == 4
+  return (lanes){value, value, value, value, value, value, value, value};
+#elif SY_LEVEL == 3
+  return (lanes){value, value, value, value};
+#else
+  return (lanes){value, value};
+#endif
+}
+
+static inline lanes choose(masks yes, lanes a, lanes b) {
+  return (lanes)((yes & (masks)a) | (~yes & (masks)b));
+}
+
+/* To a multiple of what a double that large resolves: 1.5 2^52 times it is added and taken away. */
+static inline lanes rounded(lanes x, lanes large) { return (x + large) - large; }
+
+void SUMMARY(const double *x, size_t count, sy_reduced *out) {
+  const lanes to_coarse = all(0x1.8p44), to_fine = all(0x1.8p-1), zero = all(0.0), one = all(1.0);
+  lanes low = all((double)INFINITY), high = all(-(double)INFINITY), known = zero, coarse = zero, fine = zero;
+  for (size_t i = 0; i < count; i += LANES) {
+    const lanes v = load(x + i, count - i);
+    const masks is_known = v == v;
+    const lanes value = choose(is_known, v, zero), whole = rounded(value, to_coarse);
+    low = choose(v < low, v, low);
+    high = choose(v > high, v, high);
+    known += choose(is_known, one, zero);
+    coarse += whole;
+    fine += rounded(value - whole, to_fine);
+  }
+  *out = (sy_reduced){low[0], high[0], known[0], coarse[0], fine[0]};
+  for (int k = 1; k < LANES; k++) {
+    out->min = low[k] < out->min ? low[k] : out->min;
+    out->max = high[k] > out->max ? high[k] : out->max;
+    out->known += known[k];
+    out->coarse += coarse[k];
+    out->fine += fine[k];
+  }
+}
+
+void JUDGE(const sy_judge_limit *limit, const double *x, const double *sd, size_t count, int64_t *flags) {
+  const lanes min = all(limit->min), max = all(limit->max), zero = all(0.0);
+  const int is_stated = limit->near >= 0;
+  const lanes share_of_min = all(limit->share * fabs(limit->min)),
+              share_of_max = all(limit->share * fabs(limit->max));
+  const lanes stated = all(limit->near), times = all(limit->coverage);
+  for (size_t i = 0; i < count; i += LANES) {
+    const size_t left = count - i < LANES ? count - i : LANES;
+    const lanes v = load(x + i, left);
+    const lanes above = v - min, below = max - v;
+    const masks at_min = above <= below;
+    const lanes margin = choose(at_min, above, below);
+    lanes band = choose(at_min, share_of_min, share_of_max);
+    if (is_stated) {
+      band = stated;
+    } else if (sd != NULL) {
+      const lanes u = load(sd + i, left);
+      band = choose(u > zero, times * u, band);
+    }
+    const masks flag =
+        ((margin < band) & SY_FLAG_NEAR) | ((margin < zero) & SY_FLAG_FAIL) | ((v != v) & SY_FLAG_UNKNOWN);
+    if (left == LANES) {
+      masks worst;
+      memcpy(&worst, flags + i, sizeof worst);
+      worst |= flag;
+      memcpy(flags + i, &worst, sizeof worst);
+    } else {
+      for (size_t k = 0; k < left; k++) flags[i + k] |= flag[k];
+    }
+  }
+}

@@ -1,0 +1,35 @@
+/* reduce_lanes.h - the kernels behind summary.h and judge.h, compiled once for each level of instructions. Private to core/study. */
+#ifndef SY_STUDY_KERNELS_REDUCE_LANES_H
+#define SY_STUDY_KERNELS_REDUCE_LANES_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+enum { SY_REDUCE_MOST = 256 }; /* values at a time: few enough for the sums below to be exact */
+
+/* Of up to SY_REDUCE_MOST values, NaN left out. No sum is rounded, so neither the number of lanes nor their order shows. */
+typedef struct sy_reduced {
+  double min, max; /* +inf, -inf where there are none */
+  double known;    /* how many are not NaN */
+  double coarse;   /* sum of the values rounded to 2^-8, exact; nothing where a value is 2^36 or more */
+  double fine;     /* sum of what that left, rounded to 2^-53, exact */
+} sy_reduced;
+
+typedef void sy_summary_lanes(const double *x, size_t count, sy_reduced *out);
+
+/* Flags of how values stand to a limit, added to those that were there. */
+enum { SY_FLAG_NEAR = 1, SY_FLAG_UNKNOWN = 2, SY_FLAG_FAIL = 4 };
+
+/* A limit of judge.h. */
+typedef struct sy_judge_limit {
+  double min, max, near, share, coverage;
+} sy_judge_limit;
+
+/* sd may be NULL: none is known. */
+typedef void sy_judge_lanes(const sy_judge_limit *limit, const double *x, const double *sd, size_t count,
+                            int64_t *flags);
+
+sy_summary_lanes sy_summary_lanes_v1, sy_summary_lanes_v3, sy_summary_lanes_v4;
+sy_judge_lanes sy_judge_lanes_v1, sy_judge_lanes_v3, sy_judge_lanes_v4;
+
+#endif

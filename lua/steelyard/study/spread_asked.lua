@@ -1,0 +1,205 @@
+--- What sy.spread was asked, checked: {car, draws, seed, outputs, growth, below, above, groups, to, shard, quiet, replace, threads}.
+--
+--   outputs  list {name, label, unit, decimals, change, grows, set, answer}; below, above: lists by output, false where nothing is asked
+--   groups   list {set =, asked =, names =, outputs = numbers of the outputs}: as core.spread takes them
+
+local core = require "steelyard.core"
+local asking = require "steelyard.answers.asking"
+local contents = require "steelyard.car.contents"
+local figures = require "steelyard.print.figures"
+local outputs_of = require "steelyard.study.outputs"
+local quantities = require "steelyard.reference.quantities"
+local springs = require "steelyard.answers.springs"
+local text = require "steelyard.print.text"
+local user_values = require "steelyard.file.user_values"
+
+local asked = {}
+
+local MOST_DRAWS = 1 << 34 -- a counter has 32 bits, for four draws each (core/study/random.h)
+local MOST_THREADS = 64
+local MOST_PAD = 500 -- mm; more is a typing error
+
+local fields = {"car", "draws", "seed", "show", "growth", "below", "above", "pads", "slope", "to", "shard", "quiet", "replace", "threads"}
+local known = {}
+for _, name in ipairs(fields) do known[name] = true end
+
+local function check_fields(request)
+  if type(request) ~= "table" then
+    core.fail{code = "type", message = 'sy.spread takes a table: sy.spread{car, draws = 100000, seed = 1, show = {"front_share"}}'}
+  end
+  for key in pairs(request) do
+    if not (known[key] or key == 1) then
+      local near = type(key) == "string" and core.nearest(key, fields)
+      core.fail{code = "unknown", message = ("sy.spread has no field %s"):format(text.named(key)),
+                hint = near and ("did you mean %q?"):format(near) or "it takes " .. text.join(fields)}
+    end
+  end
+end
+
+local function the_car(request)
+  local car = request[1] == nil and request.car or request[1]
+  if request[1] ~= nil and request.car ~= nil then core.fail{code = "clash", field = "car", message = "is given twice"} end
+  if not contents.is_car(car) then
+    core.fail{code = car == nil and "missing" or "type", field = "car", message = ("must be a car, is %s"):format(user_values.what(car)),
+              hint = type(car) == "string" and ("sy.load(%q) makes a car of a file"):format(car) or nil}
+  end
+  return car
+end
+
+-- A whole number from low to high under `field`.
+local function whole(request, field, low, high, missing, example)
+  local value = request[field]
+  if value == nil and missing then return missing end
+  if value == nil then core.fail{code = "missing", field = field, message = "is missing", hint = ("as in %s = %s"):format(field, example)} end
+  local number = math.type(value) == "float" and value == math.floor(value) and math.abs(value) < 2 ^ 53 and math.tointeger(value) or value
+  if math.type(number) ~= "integer" then
+    core.fail{code = "type", field = field, message = ("must be a whole number, is %s"):format(user_values.what(value))}
+  end
+  if number < low or number > high then
+    core.fail{code = number > high and field == "draws" and "limit" or "range", field = field,
+              message = ("is %s, must be %s to %s"):format(core.fixed(number, 0), core.fixed(low, 0), core.fixed(high, 0))}
+  end
+  return number
+end
+
+local function flag(request, name)
+  local value = request[name]
+  if value ~= nil and type(value) ~= "boolean" then
+    core.fail{code = "type", field = name, message = ("must be true or false, is %s"):format(user_values.what(value))}
+  end
+  return value == true
+end
+
+-- ---- outputs ---------------------------------------------------------------------------------------------------------------------
+
+local function shown_of(c, names)
+  local list, more = outputs_of.of(c, names), figures.of(c)
+  for _, out in ipairs(list) do
+    local q = out.by == "call" and quantities.find(out.name)
+    if q and q.set then out.set, out.answer, out.q, out.by = q.set, q.answer, q, "core" end
+    if out.by ~= "core" then
+      core.fail{code = "unavailable", field = "show", message = out.by == "nothing" and ("%s is not known of this vehicle"):format(out.name)
+        or ("%s has no uncertainty that could be drawn"):format(out.name),
+        hint = "balance, corners, attitude, stability, shafts, clearances and usable can be"}
+    end
+    local finer = more[out.unit] or 0
+    out.decimals, out.change = out.decimals + finer, (out.q and out.q.change or out.decimals) + finer
+    out.grows = out.q and out.q.grows
+  end
+  return list
+end
+
+-- Numbers by the name of an output.
+local function bounds(request, field, list)
+  local given, found = request[field], {}
+  if given ~= nil and not user_values.is_plain(given) then
+    core.fail{code = "type", field = field, message = "must be a table by quantity", hint = ("as in %s = {mass = 760}"):format(field)}
+  end
+  local names, number = {}, {}
+  for o, out in ipairs(list) do names[o], number[out.name], found[o] = out.name, o, false end
+  for name, value in pairs(given or {}) do
+    local o = number[name]
+    if not o then
+      local near = type(name) == "string" and core.nearest(name, names)
+      core.fail{code = "unknown", field = field, message = ("%s is not among what is shown"):format(text.named(name)),
+                hint = near and ("did you mean %q?"):format(near) or "add it to show"}
+    end
+    if type(value) ~= "number" or value - value ~= 0 then
+      core.fail{code = "type", field = ("%s.%s"):format(field, name), message = ("must be a number, is %s"):format(user_values.what(value))}
+    end
+    found[o] = value + 0.0
+  end
+  return found
+end
+
+-- ---- sets of answers -----------------------------------------------------------------------------------------------------------------
+
+-- {sd = 0.5}: how well the pads are level with one another, mm, each by itself.
+local function pads_of(c, given)
+  if given == nil then return nil end
+  if not user_values.is_plain(given) then
+    core.fail{code = "type", field = "pads", message = "must be {sd = mm}", hint = "as in pads = {sd = 0.5}"}
+  end
+  for key in pairs(given) do
+    if key ~= "sd" then
+      local near = type(key) == "string" and core.nearest(key, {"sd"})
+      core.fail{code = "unknown", field = "pads", message = ("%s is not an option of pads"):format(text.named(key)),
+                hint = near and ("did you mean %q?"):format(near) or "it takes sd, mm"}
+    end
+  end
+  if given.sd == nil then core.fail{code = "missing", field = "pads.sd", message = "is missing", hint = "as in pads = {sd = 0.5}"} end
+  local sd = springs.number(given.sd, "mm", "pads.sd", MOST_PAD)
+  if sd < 0 then core.fail{code = "range", field = "pads.sd", message = "is below 0"} end
+  local list = {}
+  for i in ipairs(c.geometry:wheels()) do list[i] = sd end
+  return list
+end
+
+local function copied(t)
+  local copy = {}
+  for key, value in pairs(t) do copy[key] = value end
+  return copy
+end
+
+local stand_on_pads = {corners = true, attitude = true}
+
+-- As the file is asked, standing as the request says.
+local function asked_of(s, group)
+  local asked_car = asking.car(s.c, group.set, group.of)
+  if not asked_car or asked_car.fails then
+    core.fail{code = asked_car and "geometry" or "missing", field = "show",
+              message = ("%s cannot be asked of this car%s"):format(group.set, asked_car and ": " .. asked_car.fails or "")}
+  end
+  if not stand_on_pads[group.set] or not (s.pads or s.slope) then return asked_car end
+  local own = copied(asked_car)
+  if s.pads then
+    own.pads, own.pads_sd = own.pads or {}, s.pads
+    for i in ipairs(s.pads) do own.pads[i] = own.pads[i] or 0 end
+  end
+  if s.slope then own.slope, own.slope_sd = s.slope, s.slope_sd end
+  return own
+end
+
+local function groups_of(s)
+  local groups, rows = {}, {}
+  for o, out in ipairs(s.outputs) do rows[o] = {set = out.set, of = out.q and out.q.of} end
+  local uses_pads = false
+  for g, group in ipairs(asking.groups(rows)) do
+    groups[g] = {set = group.set, asked = asked_of(s, group), names = {}, outputs = {}}
+    uses_pads = uses_pads or stand_on_pads[group.set]
+    for o, out in ipairs(s.outputs) do
+      if rows[o].set == group.set and rows[o].of == group.of then
+        table.insert(groups[g].names, out.answer)
+        table.insert(groups[g].outputs, o)
+      end
+    end
+  end
+  for _, field in ipairs{"pads", "slope"} do
+    if s[field] and not uses_pads then
+      core.fail{code = "clash", field = field, message = "does nothing: only corners and attitude stand on pads", hint = 'show "corners.lf" or the like'}
+    end
+  end
+  return groups
+end
+
+--- See above.
+function asked.of(request)
+  check_fields(request)
+  local car = the_car(request)
+  local c = contents.inside(car)
+  require("steelyard.car.loading").need_mass(c)
+  local s = {car = car, c = c, draws = whole(request, "draws", 1, MOST_DRAWS, nil, "100000"),
+             seed = whole(request, "seed", math.mininteger, math.maxinteger, nil, "1"), outputs = shown_of(c, request.show),
+             growth = flag(request, "growth"), quiet = flag(request, "quiet"), replace = flag(request, "replace"), to = request.to,
+             shard = request.shard, threads = whole(request, "threads", 1, MOST_THREADS, 1, "2")}
+  if s.to ~= nil and type(s.to) ~= "string" then
+    core.fail{code = "type", field = "to", message = ("must be a path, is %s"):format(user_values.what(s.to))}
+  end
+  s.below, s.above = bounds(request, "below", s.outputs), bounds(request, "above", s.outputs)
+  s.pads = pads_of(c, request.pads)
+  s.slope, s.slope_sd = springs.slope(request.slope)
+  s.groups = groups_of(s)
+  return s
+end
+
+return asked

@@ -1,0 +1,188 @@
+--- One block of a study after the other: answers, verdicts, and what is folded.
+--
+-- work.new(s, outer, inner) -> w, with w.run(first, count, stores, at) -> how many variants were asked one by one: so many from number `first` on,
+-- kept as entries `at` and on of stores (stores.lua); w.all_planned whether none need be but for verdicts; w.late whether verdicts may
+-- need an uncertainty of one variant by itself.
+
+local core = require "steelyard.core"
+local evaluate = require "steelyard.study.evaluate"
+local judging = require "steelyard.study.judging"
+local stores_of = require "steelyard.study.stores"
+local verdicts = require "steelyard.answers.verdicts"
+
+local work = {}
+
+local of_state = {state = true, fill = true} -- a state says these itself
+
+local function picked(list, numbers)
+  local some = {}
+  for k, j in ipairs(numbers) do some[k] = list[j] end
+  return some
+end
+
+-- The outputs with an uncertainty where it is wanted, and those that a limit judges marked.
+local function with_sd(outputs, wanted, judged_too)
+  local list = {}
+  for o, out in ipairs(outputs) do
+    list[o] = setmetatable({with_sd = wanted(o) or false, judged = judged_too(o)}, {__index = out})
+  end
+  return list
+end
+
+local function judged(list)
+  local numbers = {}
+  for _, rule in ipairs(list) do numbers[rule.out] = true end
+  return function(o) return numbers[o] == true end
+end
+
+-- ---- columns of one block ----------------------------------------------------------------------------------------------------
+
+-- A column of that many entries under a key, the same again while the size stays.
+local function scratch(w, key, n)
+  local kept = w.scratch[key]
+  if not kept or #kept ~= n then
+    kept = core.column(n)
+    w.scratch[key] = kept
+  end
+  return kept
+end
+
+local function scratch_columns(w, name, outputs, n, wanted)
+  local list = {}
+  for o in ipairs(outputs) do list[o] = wanted(o) and scratch(w, name .. o, n) or false end
+  return list
+end
+
+local function always() return true end
+
+-- The points of variants first .. by input, entry 1 being the first: outer ones each `times` in a row, inner ones in turn.
+local function points_of_block(w, first, count, with_inner)
+  local list, times = {}, with_inner and w.inner.n or 1
+  for k in ipairs(w.s.outer) do list[k] = core.column_part(w.outer.columns[k], first, count, times) end
+  for k, j in ipairs(with_inner and w.s.inner or {}) do
+    list[#list + 1] = core.column_grid(w.s.inputs[j].values, w.inner.each[k], count * times)
+  end
+  return list
+end
+
+-- ---- verdicts ------------------------------------------------------------------------------------------------------------------
+
+-- A column of codes of which none is a verdict yet.
+local function clear(codes, from, to)
+  core.column_put(codes, from, to, ("\0"):rep(to - from + 1), 1)
+  return codes
+end
+
+local function scratch_codes(w, n)
+  if not w.codes or #w.codes ~= n then w.codes = core.column_codes(n, stores_of.verdicts) end
+  return clear(w.codes, 1, n)
+end
+
+-- Verdicts of `count` variants in the states that limits name, over those in codes. points: from entry 1 on.
+local function judge_states(w, points, count, codes)
+  local singly = 0
+  for k, entry in ipairs(w.states) do
+    local bad = {}
+    local columns = scratch_columns(w, "state" .. k .. " ", entry.e.outputs, count, always)
+    local sds = scratch_columns(w, "state sd" .. k .. " ", entry.e.outputs, count, always)
+    singly = math.max(singly, entry.e:run(1, count, points, columns, sds, bad))
+    singly = math.max(singly, entry.judge(points, 1, count, columns, sds, bad, codes))
+  end
+  return singly
+end
+
+-- ---- without folding -----------------------------------------------------------------------------------------------------------
+
+-- Verdicts over states go into the entries from `at` on, where worse.
+local function add_states(w, first, count, verdict, at)
+  local codes = scratch_codes(w, count)
+  local singly = judge_states(w, points_of_block(w, first, count), count, codes)
+  for k = 1, count do
+    local word, found = verdict[at + k - 1], verdicts.rank[codes[k]]
+    if not word or found > verdicts.rank[word] then core.column_code(verdict, at + k - 1, found) end
+  end
+  return singly
+end
+
+-- Answers as the car has what is folded; verdicts where nothing is.
+local function run_plain(w, first, count, stores, at)
+  local bad, sds = {}, {}
+  local points = at == first and w.outer.columns or points_of_block(w, first, count)
+  for o, out in ipairs(w.plain.outputs) do
+    sds[o] = stores.sds[o] or out.with_sd and scratch(w, "sd" .. o, #stores.verdict) or false
+  end
+  local singly = w.plain:run(at, count, points, stores.values, sds, bad)
+  if w.folds or not w.judges then return singly end
+  local last = at + count - 1
+  clear(stores.verdict, at, last)
+  singly = math.max(singly, w.judge(points, at, last, stores.values, sds, bad, stores.verdict))
+  return w.states[1] and math.max(singly, add_states(w, first, count, stores.verdict, at)) or singly
+end
+
+-- ---- folding -------------------------------------------------------------------------------------------------------------------
+
+local function run_folds(w, first, count, stores, at)
+  local folds = w.inner.n
+  local n, bad = count * folds, {}
+  local points = points_of_block(w, first, count, true)
+  local columns = scratch_columns(w, "value", w.folds.outputs, n, always)
+  local sds = scratch_columns(w, "folded sd", w.folds.outputs, n, function(o) return w.folds.outputs[o].with_sd end)
+  local singly = w.folds:run(1, n, points, columns, sds, bad)
+  for o, column in ipairs(columns) do
+    core.fold(column, 1, folds, count, at, stores.lowest[o], stores.highest[o], stores.lowest_at[o], stores.highest_at[o])
+  end
+  if w.judges then
+    local codes = scratch_codes(w, n)
+    singly = math.max(singly, w.judge(points, 1, n, columns, sds, bad, codes), (judge_states(w, points, n, codes)))
+    core.fold_verdict(codes, 1, folds, count, at, stores.verdict)
+  end
+  return (singly + folds - 1) // folds
+end
+
+-- ---- making ----------------------------------------------------------------------------------------------------------------------
+
+-- Columns of a list may hold what no input says, and nothing.
+local function has_gaps(outer)
+  for _, column in ipairs(outer.as_asked and outer.columns or {}) do
+    for i = 1, outer.n do
+      if column[i] == nil then return true end
+    end
+  end
+  return false
+end
+
+--- See above.
+function work.new(s, outer, inner)
+  local w = {s = s, outer = outer, inner = inner, states = {}, scratch = {}, judges = s.rules[1] ~= nil or s.states[1] ~= nil}
+  local outer_inputs, all_inputs = picked(s.inputs, s.outer), picked(s.inputs, s.outer)
+  for _, j in ipairs(s.inner) do all_inputs[#all_inputs + 1] = s.inputs[j] end
+  local gaps, folds = has_gaps(outer), s.inner[1] ~= nil
+  local points = s.method ~= "grid" and outer.columns or nil -- what inputs take is not what sy.vary lists
+  local single = s.singly or gaps or outer.as_asked and folds
+  local function new(car, inputs, outputs, skip)
+    return evaluate.new{car = car, inputs = inputs, outputs = outputs, settings = s.settings, change = s.change, skip = skip, points = points,
+                        singly = single}
+  end
+  local is_judged = judged(s.rules)
+  w.plain = new(s.car, outer_inputs, with_sd(s.outputs, function(o)
+    return s.uncertainty and o <= s.shown or not folds and is_judged(o) and "judged"
+  end, folds and function() return false end or is_judged))
+  w.folds = folds and new(s.car, all_inputs, with_sd(s.outputs, function(o) return is_judged(o) and "judged" end, is_judged)) or nil
+  w.judge = judging.new(w.folds or w.plain, s.rules)
+  for k, entry in ipairs(s.states) do
+    local e = new(s.car:state(entry.state), all_inputs, with_sd(entry.outputs, function() return "judged" end, always), of_state)
+    w.states[k] = {e = e, judge = judging.new(e, entry.rules)}
+  end
+  w.all_planned = w.plain.all_planned and (not w.folds or w.folds.all_planned)
+  w.late = w.plain.any_late or w.folds and w.folds.any_late
+  for _, entry in ipairs(w.states) do
+    w.all_planned, w.late = w.all_planned and entry.e.all_planned, w.late or entry.e.any_late
+  end
+  function w.run(first, count, stores, at)
+    local singly = run_plain(w, first, count, stores, at)
+    return w.folds and math.max(singly, run_folds(w, first, count, stores, at)) or singly
+  end
+  return w
+end
+
+return work
