@@ -31,7 +31,6 @@ end
 -- How far draws and first order may be apart and still agree: a fiftieth of the standard deviation, a tenth of it for the mean, and three
 -- of the simulation's own errors. Common practice, no source.
 local SD_SHARE, MEAN_SHARE, ERRORS = 0.02, 0.1, 3
-local ROUNDING = 1e-12 -- of a value: what is less is no spread
 
 local function share(x) return text.plain(tonumber(core.fixed(100 * x, math.abs(x) < 0.1 and 1 or 0))) .. " %" end
 
@@ -62,17 +61,12 @@ local function probability(where, limit, k, n)
   return entry
 end
 
--- What rounding leaves of a spread that is none.
-local function without_rounding(sd, value)
-  return sd and value and sd <= ROUNDING * math.abs(value) and 0.0 or sd
-end
-
 local function quantity_of(a, out, found)
   local of = a.answers[out.answer]
-  found.sd, found.first_order_sd = without_rounding(found.sd, found.mean), without_rounding(of.sd, of.value)
+  if found.sd and of.rounding and found.sd <= of.rounding then found.sd = 0.0 end
   if found.sd == 0 then found.mean_error, found.sd_error = 0.0, 0.0 end
   local q = {mean = found.mean, sd = found.sd, mean_error = found.mean_error, sd_error = found.sd_error, p2_5 = found.p2_5, p50 = found.p50,
-             p97_5 = found.p97_5, low = found.low, high = found.high, first_order = of.value, first_order_sd = found.first_order_sd, unit = out.unit,
+             p97_5 = found.p97_5, low = found.low, high = found.high, first_order = of.value, first_order_sd = of.sd, unit = out.unit,
              unknown = 0}
   q.unknown = a.made - found.drawn
   q.histogram = {from = of.from, to = of.to, counts = found.counts, under = found.under, over = found.over}
