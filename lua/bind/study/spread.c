@@ -280,7 +280,7 @@ static int l_restored(lua_State *L) {
 static int l_first(lua_State *L) {
   const spread *s = check_spread(L);
   const lua_Integer answer = luaL_checkinteger(L, 2);
-  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), 2, "is no answer");
+  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), 2, "is not an answer");
   const sy_spread_first f = sy_spread_first_of(s->plan, (size_t)answer - 1);
   const double offset = s->offset[answer - 1];
   size_t source[SY_SPREAD_INPUTS];
@@ -416,7 +416,7 @@ static void push_counts(lua_State *L, const spread *s, size_t answer) {
 
 static size_t check_answer(lua_State *L, const spread *s, int index) {
   const lua_Integer answer = luaL_checkinteger(L, index);
-  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), index, "is no answer");
+  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), index, "is not an answer");
   return (size_t)answer - 1;
 }
 
