@@ -1,4 +1,4 @@
---- How far may mass, balance and CG height be from what the book says, and how likely is it to come under a weight?
+--- How far may mass, balance and CG height be off, and how likely is a limit?
 -- Step: book
 -- Usage: steelyard spread CAR [--for QUANTITY,...] [--below "QUANTITY VALUE",...] [--above "QUANTITY VALUE",...] [--growth] [--draws N] [--seed N] [--state NAME]
 

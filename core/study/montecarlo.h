@@ -72,16 +72,18 @@ SY_API void sy_spread_name(sy_spread *spread, size_t i, uint64_t path, uint32_t 
                            sy_distribution kind);
 
 /* All are named: works out first order and bins, and how to draw.
-** wider   times 8 first-order standard deviations to each side of the first-order value: 1, or more where draws fell outside
+** wider   one an answer: times 8 first-order standard deviations to each side of the first-order value; 1, or more where draws fell outside.
+**         NULL: 1 of all
 ** below, above  one an answer, NaN: not asked
 ** Errors  SY_CLASH  two sources have one path and quantity (their numbers in *first and *second) */
-SY_API sy_status sy_spread_start(sy_spread *spread, uint64_t seed, double wider, const double *below,
+SY_API sy_status sy_spread_start(sy_spread *spread, uint64_t seed, const double *wider, const double *below,
                                  const double *above, size_t *first, size_t *second, sy_error *err);
 
 /* To first order, and where the bins of an answer begin and end. */
 typedef struct sy_spread_first {
   double value, sd; /* the value at the mean of all that is drawn */
   double from, to;
+  double rounding; /* what rounding leaves of a spread that is none; sd is 0 where it is no more */
 } sy_spread_first;
 
 SY_API size_t sy_spread_answers(const sy_spread *spread);

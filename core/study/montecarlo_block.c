@@ -343,6 +343,18 @@ static void solve_set(const drawing *d, const plan_set *s) {
   }
 }
 
+static void run_lanes(const drawing *d, const plan_set *s) {
+  const sy_lane_sums *sums = &d->r->sums[s->now];
+  sy_lane_sum by[SY_BALANCE_SUMS];
+  for (int k = 0; k < SY_BALANCE_SUMS; k++) by[k] = (sy_lane_sum){sums->of[k], 0.0};
+  for (int a = 0; a < s->count; a++) {
+    double *value = d->r->value[s->first + (size_t)a];
+    d->p->balance(&s->lane[a], by, SY_DRAWS, value, false);
+    for (int i = 0; i < SY_DRAWS; i++)
+      if (!(sums->of[0][i] > 0)) value[i] = (double)NAN; /* as sy_balance_make: nothing aboard has a mass */
+  }
+}
+
 static void add_effects(const drawing *d, const plan_set *s) {
   const sy_spread *p = d->p;
   for (size_t a = s->first; a < s->first + (size_t)s->count; a++) {
@@ -369,6 +381,8 @@ void sy_spread_block(const sy_spread *p, uint64_t block, sy_spread_room *room) {
   for (size_t i = 0; i < p->sets; i++) {
     if (p->set[i].runs_linear)
       add_effects(&d, &p->set[i]);
+    else if (p->set[i].in_lanes)
+      run_lanes(&d, &p->set[i]);
     else
       solve_set(&d, &p->set[i]);
   }

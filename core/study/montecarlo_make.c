@@ -252,15 +252,38 @@ static sy_status first_order(sy_spread *p, sy_error *err) {
 /* And where it does not to first order: wide enough for a number as it is stored, and for the bins to have a width. */
 #define LEAST_SHARE 1e-9
 
+/* As the set says, or a few of the number's own. */
+static double rounding_of(const sy_spread *p, size_t a) {
+  const plan_set *s = p->set;
+  while (a >= s->first + (size_t)s->count) s++;
+  const sy_asked *asked = &s->asked[a - s->first];
+  const double own = 1e-12 * fabs(p->value[a]);
+  if (s->set->rounding == NULL || !(fabs(asked->scale) > 0)) return own;
+  const double said = s->set->rounding(&s->set->row[asked->row], p->value[a] / asked->scale);
+  return fmax(own, fabs(asked->scale) * said);
+}
+
 static void set_bins(sy_spread *p, size_t a, double wider) {
   const double *effect = effects_of(p, a);
   double variance = 0;
   for (size_t j = 0; j < p->sources; j++) variance += effect[j] * effect[j] * variance_of(&p->source[j]);
-  const double value = p->value[a], sd = isnan(value) ? (double)NAN : sqrt(variance);
+  const double value = p->value[a], spread = isnan(value) ? (double)NAN : sqrt(variance);
+  const double rounding = rounding_of(p, a), sd = spread <= rounding ? 0.0 : spread;
   const double middle = isfinite(value) ? value : 0.0, size = fabs(middle) > 0 ? fabs(middle) : 1.0;
   const double reach = wider * 8.0 * (isfinite(sd) ? fmax(sd, LEAST_SHARE * size) : BLIND_SHARE * size);
-  p->first[a] = (sy_spread_first){value, sd, middle - reach, middle + reach};
+  p->first[a] = (sy_spread_first){value, sd, middle - reach, middle + reach, rounding};
   p->width[a] = (p->first[a].to - p->first[a].from) / SY_SPREAD_BINS;
+}
+
+/* Answers of a balance of which nothing but the ledger errs go by the plan's kernels, which know how they follow the sums. */
+static void set_lanes_of(sy_spread *p, plan_set *s) {
+  sy_balance balance;
+  s->in_lanes = strcmp(s->set->name, "balance") == 0 && s->follow_count == 0 &&
+                sy_balance_make(&p->base[s->now], &s->car.vehicle, &s->car.map, &balance, NULL) == SY_OK;
+  for (int i = 0; i < s->count && s->in_lanes; i++) {
+    const sy_plan_output out = {&s->set->row[s->asked[i].row], s->asked[i].index, s->asked[i].scale, 0.0};
+    s->in_lanes = sy_plan_lane_answer(&balance, &out, &s->lane[i]);
+  }
 }
 
 /* ---- all of it -------------------------------------------------------------------------------------------------------------------------- */
@@ -291,6 +314,7 @@ static sy_status make(sy_spread *p, const sy_spread_set *sets, size_t count, con
   for (size_t i = 0; i < p->sets && status == SY_OK; i++)
     if (p->set[i].runs_linear) status = found(p, &p->set[i], true, err);
   if (status != SY_OK) return status;
+  for (size_t i = 0; i < p->sets; i++) set_lanes_of(p, &p->set[i]);
   p->effect = sy_alloc_new(&p->alloc, (p->answers * p->sources + 1) * sizeof *p->effect);
   if (p->effect == NULL) return no_memory(err);
   p->numbers = p->answers * N_ANSWER + numbers_of_pairs(p->answers);
@@ -306,7 +330,7 @@ sy_status sy_spread_new(const sy_alloc *alloc, const sy_spread_set *sets, size_t
   if (p == NULL) return no_memory(err);
   memset(p, 0, sizeof *p);
   p->alloc = own;
-  p->kernels = sy_draw_kernels_best();
+  for (int level = 1; level <= 4; level++) (void)sy_spread_use_level(p, level);
   const sy_status status = make(p, sets, count, growth, err);
   if (status == SY_OK)
     *out = p;
@@ -342,8 +366,14 @@ void sy_spread_free(sy_spread *p) {
 
 bool sy_spread_use_level(sy_spread *p, int level) {
   const sy_draw_kernels *kernels = sy_draw_kernels_of(level);
-  if (kernels != NULL) p->kernels = kernels;
-  return kernels != NULL;
+  if (kernels == NULL) return false;
+  p->kernels = kernels;
+  p->balance = sy_balance_lanes_v1;
+#ifdef __x86_64__
+  if (level == 3) p->balance = sy_balance_lanes_v3;
+  if (level == 4) p->balance = sy_balance_lanes_v4;
+#endif
+  return true;
 }
 
 size_t sy_spread_sources(const sy_spread *p) { return p->sources; }
@@ -386,8 +416,8 @@ static sy_status check_names(const sy_spread *p, size_t *first, size_t *second, 
   return status;
 }
 
-sy_status sy_spread_start(sy_spread *p, uint64_t seed, double wider, const double *below, const double *above,
-                          size_t *first, size_t *second, sy_error *err) {
+sy_status sy_spread_start(sy_spread *p, uint64_t seed, const double *wider, const double *below,
+                          const double *above, size_t *first, size_t *second, sy_error *err) {
   for (size_t i = 0; i < p->sources; i++)
     if (!p->source[i].named) return sy_fail(err, SY_MISSING, "spread", "name", "of source %zu", i + 1);
   sy_status status = check_names(p, first, second, err);
@@ -399,7 +429,7 @@ sy_status sy_spread_start(sy_spread *p, uint64_t seed, double wider, const doubl
   if (status != SY_OK) return status;
   for (size_t a = 0; a < p->answers; a++) {
     find_inputs(p, a);
-    set_bins(p, a, wider);
+    set_bins(p, a, wider != NULL ? wider[a] : 1.0);
     p->below[a] = below != NULL ? below[a] : (double)NAN;
     p->above[a] = above != NULL ? above[a] : (double)NAN;
   }

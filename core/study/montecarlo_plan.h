@@ -2,8 +2,10 @@
 #ifndef SY_STUDY_MONTECARLO_PLAN_H
 #define SY_STUDY_MONTECARLO_PLAN_H
 
+#include "kernels/balance_lanes.h"
 #include "kernels/draw_lanes.h"
 #include "montecarlo.h"
+#include "plan_balance.h"
 
 /* A source as it is drawn. */
 typedef struct drawn_source {
@@ -36,6 +38,8 @@ typedef struct plan_set {
   set_stated *follows; /* of fields that its answers rest on */
   size_t follow_count;
   bool runs_linear; /* found beforehand */
+  bool in_lanes;    /* answers of the balance that a kernel works out of the sums */
+  sy_lane_answer lane[SY_MOST_ASKED];
 } plan_set;
 
 /* A line that the kernel for plain lines takes. */
@@ -67,6 +71,7 @@ struct sy_spread {
   double value[SY_SPREAD_ANSWERS];
   uint32_t key[5];
   const sy_draw_kernels *kernels;
+  sy_balance_lanes *balance;
   /* what is summed */
   int second;
   unsigned carriers;               /* 0: sums by carrier are not needed */

@@ -23,21 +23,6 @@ static void start_numbers(const sy_spread *p, double *numbers) {
   }
 }
 
-static void count_value(const sy_spread *p, size_t a, double value, double *n, uint32_t *counts) {
-  uint32_t *own = counts + a * SY_SPREAD_COUNTS;
-  if (value < n[N_LOW]) n[N_LOW] = value;
-  if (value > n[N_HIGH]) n[N_HIGH] = value;
-  if (value < p->below[a]) n[N_BELOW] += 1;
-  if (value > p->above[a]) n[N_ABOVE] += 1;
-  const double at = (value - p->first[a].from) / p->width[a];
-  if (!(at >= 0))
-    own[SY_SPREAD_UNDER]++;
-  else if (at >= SY_SPREAD_BINS)
-    own[SY_SPREAD_OVER]++;
-  else
-    own[(size_t)at]++;
-}
-
 /* Places 4 c + q of a block lie at c + 64 q: is the draw among the first `draws`? */
 static size_t draw_at(uint64_t block, size_t place) {
   return (size_t)(block * SY_DRAWS) + 4 * (place % (SY_DRAWS / 4)) + place / (SY_DRAWS / 4);
@@ -49,19 +34,29 @@ typedef struct known_lanes {
   double count;
 } known_lanes;
 
-static void tally_answer(const sy_spread *p, const sy_draw_kernels *k, uint64_t block, uint64_t draws,
-                         size_t a, sy_spread_room *r, known_lanes *known, double *numbers) {
-  double *n = answer_numbers(numbers, a);
+/* Which places of a block hold draws that are asked for. */
+static void mark_draws(uint64_t block, uint64_t draws, sy_lane here) {
+  for (size_t i = 0; i < SY_DRAWS; i++) here[i] = draw_at(block, i) < draws ? 1.0 : 0.0;
+}
+
+static void count_limits(double below, double above, const sy_lane value, const sy_lane mask, double *n) {
+  for (int i = 0; i < SY_DRAWS && !isnan(below); i++) n[N_BELOW] += mask[i] > 0 && value[i] < below;
+  for (int i = 0; i < SY_DRAWS && !isnan(above); i++) n[N_ABOVE] += mask[i] > 0 && value[i] > above;
+}
+
+static void tally_answer(const sy_spread *p, const sy_draw_kernels *k, const sy_lane here, size_t a,
+                         sy_spread_room *r, known_lanes *known, double *numbers) {
+  double *n = answer_numbers(numbers, a), ends[2] = {n[N_LOW], n[N_HIGH]};
   const double middle = isfinite(p->first[a].value) ? p->first[a].value : 0.0;
-  known->count = 0;
-  for (size_t i = 0; i < SY_DRAWS; i++) {
-    const double value = r->value[a][i];
-    const bool here = draw_at(block, i) < draws && isfinite(value);
-    known->off[i] = here ? value - middle : 0.0;
-    known->mask[i] = here ? 1.0 : 0.0;
-    known->count += known->mask[i];
-    if (here) count_value(p, a, value, n, r->counts);
-  }
+  uint32_t *counts = r->counts + a * SY_SPREAD_COUNTS;
+  int32_t bin[SY_DRAWS];
+  k->judge(r->value[a], here, middle, p->first[a].from, 1.0 / p->width[a], SY_SPREAD_BINS, known->mask,
+           known->off, bin, ends);
+  n[N_LOW] = ends[0], n[N_HIGH] = ends[1];
+  known->count = k->plain_sum(known->mask);
+  for (int i = 0; i < SY_DRAWS; i++)
+    if (known->mask[i] > 0) counts[bin[i]]++;
+  count_limits(p->below[a], p->above[a], r->value[a], known->mask, n);
   n[N_KNOWN] = known->count;
   n[N_FIRST] = k->plain_sum(known->off);
   n[N_SQUARE] = k->product_sum(known->off, known->off);
@@ -124,8 +119,10 @@ static void run_block(void *with, size_t block) {
   double *numbers = r->numbers + block * p->numbers;
   start_numbers(p, numbers);
   sy_spread_block(p, r->first + block, r->room[mine]);
+  sy_lane here;
+  mark_draws(r->first + block, r->draws, here);
   for (size_t a = 0; a < p->answers; a++)
-    tally_answer(p, k, r->first + block, r->draws, a, r->room[mine], &r->known[mine][a], numbers);
+    tally_answer(p, k, here, a, r->room[mine], &r->known[mine][a], numbers);
   tally_pairs(p, k, r->known[mine], numbers);
   atomic_flag_clear(&r->taken[mine]);
 }

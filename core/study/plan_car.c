@@ -49,7 +49,7 @@ sy_status sy_plan_car_make(const sy_car *car, const sy_totals *now, const sy_tot
   out->shaft_count = shaft_count;
   if (gaps != NULL) out->gaps = *gaps;
   point_inside(out);
-  return sy_plan_car_follow(out, (sy_plan_moved){.shafts = ~0u, .envelopes = ~0u}, err);
+  return SY_OK;
 }
 
 void sy_plan_car_copy(const sy_plan_car *from, sy_plan_car *out) {

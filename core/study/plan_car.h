@@ -43,7 +43,8 @@ typedef struct sy_plan_car {
   sy_totals now, drawn; /* sums of what is aboard, and of the drawn state; of `now` also the covariance */
   double cross_sd;      /* standard uncertainty of the cross weight, 0: none stated */
   sy_settle_tank tank[SY_PLAN_TANKS];
-  sy_shaft shaft[SY_PLAN_SHAFTS]; /* whose errors do not count; they give `found` */
+  sy_shaft shaft
+      [SY_PLAN_SHAFTS]; /* whose errors do not count; sy_plan_car_follow makes `found` of them, and of gaps what is below */
   size_t shaft_count;
   sy_shaft_found found[SY_PLAN_SHAFTS];
   sy_plan_gaps gaps;

@@ -56,7 +56,8 @@ sy_status sy_plan_make(const sy_alloc *alloc, const sy_answer_set *set, const sy
   for (size_t i = 0; i < p->numbers; i++) p->size[i] = 0;
   note_sizes(p, p->first);
   *out = p;
-  return SY_OK;
+  return sy_plan_car_follow(&p->base, (sy_plan_moved){.shafts = ~0u, .envelopes = ~0u},
+                            NULL); /* no places: no error */
 }
 
 bool sy_plan_use_level(sy_plan *plan, int level) {
@@ -258,7 +259,7 @@ bool sy_plan_weigh(const sy_plan_axis *axis, double value, sy_plan_weights *w) {
     w->count = 1, w->weight[0] = 1.0;
     return w->at < f->count;
   }
-  double off[SY_PLAN_MOST_NODES];
+  double off[SY_PLAN_MOST_NODES] = {0};
   const bool angle = f->way == SY_PLAN_ANGLE;
   const double sine = angle ? sin(0.5 * SY_DEGREE * value) : 0.0,
                cosine = angle ? cos(0.5 * SY_DEGREE * value) : 0.0;

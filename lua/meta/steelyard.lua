@@ -5367,7 +5367,7 @@
 ---@class steelyard.options.spread
 ---@field car? steelyard.car the car that is asked; default the first entry
 ---@field draws number how often everything stated is drawn: 100000 know a standard deviation to 0.2 %; at most 2^34
----@field seed number a whole number: the same seed draws the same numbers
+---@field seed number a whole number: with the same one a line draws the same numbers, whatever else is in the file, as long as its name stays
 ---@field show string[] names of quantities, in order: of the balance, corners, attitude, stability, shafts, clearances and usable
 ---@field growth? boolean true draws the growth allowances too, of each line anything from nothing to all of it; default false
 ---@field below? table<string, number> its unit; by quantity that is shown: how often is it less?; default none
@@ -5802,6 +5802,12 @@ function sy.vary(what, way, from, to, n) end
 ---@return steelyard.study
 ---@nodiscard
 function sy.study(study) end
+
+---The whole result of a study that was worked out in shards, as one run gives it.
+---@param paths string[] files that a study has written, a shard each: all of them, in any order
+---@return steelyard.study
+---@nodiscard
+function sy.merge(paths) end
 
 ---Everything that is stated with an uncertainty is drawn at random, again and again, and the car solved with it: how answers then spread, beside what the first order says.
 ---@param request steelyard.options.spread What sy.spread takes.

@@ -90,6 +90,9 @@ local on_one = sy.car{title = "One in front (invented)", axles = {sprung(0, {whe
 local seated = sy.car{title = "Seated (invented)", axles = {sprung(0), sprung(2400)}, parts = {
   sy.person "a" {mass = 80, stature = 1760, hip = {1100, 0, 250}, torso = 30, knee = 120}}}
 
+local drawn = sy.spread{car, draws = 300, seed = 2, show = {"mass", "front_share", "cross_share"}, growth = true, below = {mass = 760},
+  above = {front_share = 1, mass = 9e5}}
+
 local results = {
   person = {seated:person "a"},
   tank = {sy.load "vehicles/twayblade.lua":tank "fuel", sy.load "vehicles/first_guess.lua":tank "fuel"},
@@ -188,8 +191,8 @@ local results = {
     sy.study{car, vary = {sy.vary("tub", "back", {-10, 20}), sy.vary("seat", "up", 0, 5, 2)}, show = {"mass", "front_share", "height"},
              limits = {height = {300, 400}}, worst_over = {"seat"}, uncertainty = true, front = {height = "least"}},
     sy.study{driven, vary = {sy.vary("front axle", "track", 1300, 1500)}, show = {"left_share"}, method = "latin", points = 4}},
-  spread = {sy.spread{car, draws = 300, seed = 2, show = {"mass", "front_share", "cross_share"}, growth = true, below = {mass = 760},
-                      above = {front_share = 1, mass = 9e5}}},
+  spread = {drawn},
+  spread_quantity = {drawn.quantities.mass, drawn.quantities.cross_share, drawn.quantities.front_share},
   closure = {sy.closure{whole = sy.sd(31, 0.1), title = "Documented (invented)", extra = {["bag"] = 0.4}, parts = {
     {name = "case", mass = sy.sd(12.6, 0.05), assembly = "engine"}, {name = "flywheel", mass = sy.sd(7.4, 0.05), assembly = "engine"},
     {name = "clutch", mass = sy.sd(6.8, 0.05), assembly = "engine", includes = {"flywheel"}},

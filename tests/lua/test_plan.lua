@@ -189,6 +189,37 @@ test("plan_random_mixes_equal_ordinary_edits", function()
   if os.getenv "PLAN_WHY" then print(mixes, refused, covered, all) end
 end)
 
+-- ---- vehicles of the file --------------------------------------------------------------------------------------------------------
+
+local everything = {"height", "yaw_index", "clearances.tightest", "shafts.worst_angle", "shafts.static_angle", "shafts.plunge", "corners.lf",
+  "corners.heights.rear", "attitude.height", "transfer.lf", "transfer.roll", "transfer.front_transfer_share", "stability.ssf"}
+
+-- file, inputs, outputs that must have a plan
+local of_files = {
+  {"twayblade", {vary("powertrain", "back", -40, 60, 3), vary("rear axle", "back", 0, 100, 3)}, everything},
+  {"twayblade", {vary("powertrain", "nose_up", -3, 3, 3), vary("fuel", "fill", 0, 30, 4), vary("engine", "up", 0, 20, 2)}, everything},
+  {"twayblade", {vary("state", {"kerb", "race start", "end of race"}), vary("fuel", "back", -20, 20, 3)}, everything},
+  {"bistort", {vary("transaxle", "left_up", -2, 2, 3), vary("left shaft", "mass", 5, 9, 2), vary("front axle", "track", 1420, 1500, 2)}, everything},
+  {"bistort", {vary("driver", "swap", {"driver", "tall driver"}), vary("engine oil", "fill", 0, 4, 3)}, everything},
+  {"burnet", {vary("luggage", "mass", 0, 40, 3), vary("front axle", "bar_rate", 0, 12, 3), vary("left_turn", 0, 0.4, 3)},
+    {"corners.front_share", "transfer.roll", "attitude.roll", "stability.side_g"}},
+  {"sedge", {vary({"engine", "exhaust"}, "nose_right", -3, 3, 3), vary("powertrain", "back", -30, 30, 3), vary("rear axle", "back", -30, 30, 3)},
+    {"yaw_index", "corners.lf", "transfer.roll", "attitude.pitch"}},
+}
+
+test("plan_of_files_with_shafts_gaps_tanks_and_states_equals_calls", function()
+  for n, entry in ipairs(of_files) do
+    local s = study(sy.load("vehicles/" .. entry[1] .. ".lua"), entry[2], entry[3], {left_turn = n ~= 6 and 0.4 or nil})
+    local count, points = grid(s)
+    local p = plan.make(s)
+    for _, name in ipairs(entry[3]) do check.equal(p.covers[name], true, ("%s %d: %s"):format(entry[1], n, name)) end
+    local columns, dice, which = run(p, s, count, points), new_dice(n), {1}
+    for i = 2, 4 do which[i] = dice.between(1, count) end
+    local worst, what = worst_miss(p, s, points, columns, {}, which)
+    check.ok(worst <= 1e-11, ("%s %d: %g, %s"):format(entry[1], n, worst, what)) -- a sweep ends within a micrometre of its worst place
+  end
+end)
+
 -- ---- the same bytes ------------------------------------------------------------------------------------------------------------
 
 -- All columns as text, which differs with any bit.

@@ -2,6 +2,7 @@
 ** from one to the next, so a compiler puts as many side by side as registers hold. */
 #include "study/kernels/draw_lanes.h"
 
+#include <float.h>
 #include <math.h>
 #include <string.h>
 
@@ -278,4 +279,33 @@ static double plain_sum(const double *restrict a) {
   return ((part[0] + part[1]) + (part[2] + part[3])) + ((part[4] + part[5]) + (part[6] + part[7]));
 }
 
-const sy_draw_kernels TABLE = {draw, lone, add_pool, scale, add, point, move, product_sum, plain_sum};
+static void judge(const double *restrict value, const double *restrict here, double middle, double from,
+                  double per_bin, int bins, double *restrict mask, double *restrict off,
+                  int32_t *restrict bin, double ends[2]) {
+  double low[8], high[8];
+  const double all = (double)bins;
+  for (int l = 0; l < 8; l++) low[l] = ends[0], high[l] = ends[1];
+  for (int j = 0; j < SY_DRAWS; j++) {
+    const double v = value[j], m = fabs(v) <= DBL_MAX ? here[j] : 0.0;
+    mask[j] = m;
+    off[j] = m > 0 ? v - middle : 0.0;
+  }
+  for (int j = 0; j < SY_DRAWS; j++) {
+    const double at = (value[j] - from) * per_bin;
+    const double inside =
+        at >= 0 ? (at < all ? at : all + 1.0) : all; /* one that is not a number too: outside the mask */
+    bin[j] = (int32_t)inside;
+  }
+  for (int j = 0; j < SY_DRAWS; j += 8)
+    for (int l = 0; l < 8; l++) {
+      const double v = value[j + l];
+      low[l] = mask[j + l] > 0 && v < low[l] ? v : low[l];
+      high[l] = mask[j + l] > 0 && v > high[l] ? v : high[l];
+    }
+  for (int l = 0; l < 8; l++) {
+    ends[0] = low[l] < ends[0] ? low[l] : ends[0];
+    ends[1] = high[l] > ends[1] ? high[l] : ends[1];
+  }
+}
+
+const sy_draw_kernels TABLE = {draw, lone, add_pool, scale, add, point, move, judge, product_sum, plain_sum};

@@ -46,6 +46,10 @@ typedef struct sy_draw_kernels {
   void (*point)(double by, const double *e, const double place[3], sy_lane *shift, int second,
                 sy_lane_sums *sums);
   void (*move)(double mass, const double place[3], sy_lane *shift, int second, sy_lane_sums *sums);
+  /* mask[i] is here[i] where value[i] is finite, else 0; off[i] the value less `middle` there, else 0; bin[i] which of `bins` of 1 / per_bin from
+  ** `from` on, `bins` below them and bins + 1 above. ends: least and greatest of the values in the mask, as they were where there is none. */
+  void (*judge)(const double *value, const double *here, double middle, double from, double per_bin, int bins,
+                double *mask, double *off, int32_t *bin, double ends[2]);
   /* sum of a b, and of a, over the block, in one order of adding */
   double (*product_sum)(const double *a, const double *b);
   double (*plain_sum)(const double *a);

@@ -41,11 +41,17 @@ static int l_gc(lua_State *L) {
 
 /* ---- cars ------------------------------------------------------------------------------------------------------------------ */
 
+static void too_many(lua_State *L, const char *what) {
+  sy_error err;
+  sy_fail(&err, SY_LIMIT, "plan", NULL, "has too many %s to be compiled", what);
+  syl_raise(L, &err);
+}
+
 /* The envelope on top of the stack, taken off: its number among those there are. `seen`, a table, knows them. */
 static unsigned char envelope_number(lua_State *L, int seen, const sy_axes *axes, sy_plan_gaps *out) {
   lua_pushvalue(L, -1);
   if (lua_rawget(L, seen) == LUA_TNIL) {
-    luaL_argcheck(L, out->envelopes < SY_PLAN_ENVELOPES, 2, "too many shapes for the gaps of a plan");
+    if (out->envelopes == SY_PLAN_ENVELOPES) too_many(L, "shapes");
     lua_pop(L, 1);
     out->envelope[out->envelopes] = syl_read_envelope(L, lua_gettop(L), axes);
     lua_pushvalue(L, -1);
@@ -61,13 +67,12 @@ static unsigned char envelope_number(lua_State *L, int seen, const sy_axes *axes
 /* {asked = mm, pairs = {{a, b or nil: the ground, marks = {{f, l, u}, {f, l, u}} or nil}, ...}} on top of the stack. */
 static void read_gap(lua_State *L, int seen, const sy_axes *axes, sy_plan_gaps *out) {
   const int entry = lua_gettop(L);
-  luaL_argcheck(L, out->count < SY_PLAN_GAPS, 2, "too many gaps for a plan");
+  if (out->count == SY_PLAN_GAPS) too_many(L, "gaps");
   out->asked[out->count] = syl_number_under(L, entry, "asked", SY_MILLIMETRE, 0);
   lua_getfield(L, entry, "pairs");
   const int pairs = lua_gettop(L);
   const lua_Integer count = syl_length(L, pairs);
-  luaL_argcheck(L, (size_t)count + out->pairs <= SY_PLAN_PAIRS, 2,
-                "too many pairs of shapes for the gaps of a plan");
+  if ((size_t)count + out->pairs > SY_PLAN_PAIRS) too_many(L, "pairs of shapes");
   for (lua_Integer i = 1; i <= count; i++) {
     lua_geti(L, pairs, i);
     const int pair = lua_gettop(L);
@@ -127,7 +132,7 @@ static void read_car(lua_State *L, int index, bool uncertain, sy_plan_car *out) 
   lua_getfield(L, index, "joints");
   const int list = lua_gettop(L);
   const lua_Integer count = lua_isnil(L, list) ? 0 : syl_length(L, list);
-  luaL_argcheck(L, count <= SY_PLAN_SHAFTS, index, "too many shafts");
+  if (count > SY_PLAN_SHAFTS) too_many(L, "shafts");
   for (lua_Integer i = 0; i < count; i++) {
     luaL_checkstack(L, 16, NULL);
     lua_geti(L, list, i + 1);
@@ -312,10 +317,12 @@ static int l_at(lua_State *L) {
 
 enum { CHUNK = 512, MOST_SETS = 16, MOST_CHOICES = 16, LARGE = 1 << 19 /* numbers: 4 MB */ };
 
-/* An input whose values are numbers of words, from 1; or, with `stands`, one that leaves the wheels where the file has them at one value. */
+/* An input whose values are numbers of words, from 1; or (`empty`) one of a tank, which is the first of two words at 0; or, with `stands`,
+** one that leaves the wheels where the file has them at one value. */
 typedef struct choice {
   unsigned input;
   size_t count;
+  bool empty;
   double stands;
 } choice;
 
@@ -338,7 +345,8 @@ static size_t case_of(const job *j, double value[][CHUNK], size_t i) {
   size_t at = 0;
   bool moved = false;
   for (size_t k = 0; k < j->words; k++) {
-    const double v = value[j->word[k].input][i];
+    const double given = value[j->word[k].input][i],
+                 v = j->word[k].empty ? (given == 0.0 ? 1.0 : 2.0) : given;
     if (!(v >= 1.0 && v <= (double)j->word[k].count)) return j->cases;
     at = at * j->word[k].count + ((size_t)v - 1);
   }
@@ -409,6 +417,8 @@ static size_t read_choices(lua_State *L, const char *key, bool words, choice out
     luaL_checktype(L, entry, LUA_TTABLE);
     out[i].input = (unsigned)syl_whole_under(L, entry, "input", 1, SY_PLAN_MOST_INPUTS, 1) - 1;
     out[i].count = words ? (size_t)syl_whole_under(L, entry, "count", 1, 1000000, 1) : 0;
+    lua_getfield(L, entry, "empty");
+    out[i].empty = lua_toboolean(L, -1);
     out[i].stands = words ? 0 : syl_number_under(L, entry, "stands", 1, 0);
     lua_settop(L, entry - 1);
   }
@@ -461,7 +471,7 @@ static void read_set(lua_State *L, job *j, size_t s) {
 }
 
 /* core.plan_run(spec, first, count, points, columns, sds?): fills variants first .. first + count - 1 (from 1) of the columns.
-** spec     {words = {{input =, count =}, ...}, wheels = {{input =, stands =}, ...}, sets = {{plans = list by case (false: nothing is known),
+** spec     {words = {{input =, count =, empty = true: of a tank, 0 and all else}, ...}, wheels = {{input =, stands =}, ...}, sets = {{plans = list by case (false: nothing is known),
 **          outputs = list of keys of columns}, ...}, threads?, block?}. Cases: combinations of words, those of the last fastest; where
 **          `wheels` is not empty each twice, wheels as filed and moved
 ** points   list of columns by input */

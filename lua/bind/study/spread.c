@@ -209,7 +209,7 @@ static void start_totals(lua_State *L, spread *s) {
 
 /* core.spread_start(spread, names, {draws =, seed =, wider =, below =, above =}) -> true, or false and the numbers of two sources that would be
 ** drawn alike
-** names  of each source {path, quantity, distribution?}; below, above: lists by answer, what is no number is not asked */
+** names  of each source {path, quantity, distribution?}; wider: by answer, 1 unless stated; below, above: lists by answer, what is no number is not asked */
 static int l_start(lua_State *L) {
   spread *s = check_spread(L);
   luaL_checktype(L, 2, LUA_TTABLE);
@@ -222,7 +222,10 @@ static int l_start(lua_State *L) {
   lua_getfield(L, 3, "seed");
   const uint64_t seed = (uint64_t)luaL_checkinteger(L, -1);
   lua_getfield(L, 3, "wider");
-  const double wider = luaL_checknumber(L, -1);
+  luaL_checktype(L, -1, LUA_TTABLE);
+  double *wider = numbers_at(L, lua_gettop(L), answers);
+  for (size_t a = 0; a < answers; a++)
+    if (!(wider[a] >= 1)) wider[a] = 1;
   lua_getfield(L, 3, "below");
   double *below = numbers_at(L, lua_gettop(L), answers);
   lua_getfield(L, 3, "above");
@@ -257,9 +260,9 @@ static int l_restored(lua_State *L) {
     lua_geti(L, 1, i + 1);
     luaL_checktype(L, -1, LUA_TTABLE);
     const int at = lua_gettop(L);
-    first[i] =
-        (sy_spread_first){syl_number_under(L, at, "value", 1, none), syl_number_under(L, at, "sd", 1, none),
-                          syl_number_under(L, at, "from", 1, none), syl_number_under(L, at, "to", 1, none)};
+    first[i] = (sy_spread_first){
+        syl_number_under(L, at, "value", 1, none), syl_number_under(L, at, "sd", 1, none),
+        syl_number_under(L, at, "from", 1, none), syl_number_under(L, at, "to", 1, none), 0};
     inputs[i] = (size_t)syl_whole_under(L, at, "inputs", 0, SY_SPREAD_INPUTS, 0);
     lua_pop(L, 1);
   }
@@ -273,11 +276,11 @@ static int l_restored(lua_State *L) {
   return 1;
 }
 
-/* core.spread_first(spread, answer) -> {value, sd, from, to, inputs = list of sources}, to be kept for core.spread_restored */
+/* core.spread_first(spread, answer) -> {value, sd, from, to, rounding, inputs = list of sources}, to be kept for core.spread_restored */
 static int l_first(lua_State *L) {
   const spread *s = check_spread(L);
   const lua_Integer answer = luaL_checkinteger(L, 2);
-  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), 2, "is no answer");
+  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), 2, "is not an answer");
   const sy_spread_first f = sy_spread_first_of(s->plan, (size_t)answer - 1);
   const double offset = s->offset[answer - 1];
   size_t source[SY_SPREAD_INPUTS];
@@ -287,6 +290,7 @@ static int l_first(lua_State *L) {
   syl_set_number(L, "sd", f.sd);
   syl_set_number(L, "from", f.from + offset);
   syl_set_number(L, "to", f.to + offset);
+  syl_set_number(L, "rounding", f.rounding);
   lua_createtable(L, (int)count, 0);
   for (size_t i = 0; i < count; i++) {
     lua_pushinteger(L, (lua_Integer)source[i] + 1);
@@ -412,7 +416,7 @@ static void push_counts(lua_State *L, const spread *s, size_t answer) {
 
 static size_t check_answer(lua_State *L, const spread *s, int index) {
   const lua_Integer answer = luaL_checkinteger(L, index);
-  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), index, "is no answer");
+  luaL_argcheck(L, answer >= 1 && (size_t)answer <= sy_spread_answers(s->plan), index, "is not an answer");
   return (size_t)answer - 1;
 }
 

@@ -58,15 +58,17 @@ local function spread(low, high, count, stands)
   return list
 end
 
--- A place of which no node knows.
-local function between(list)
-  local proof = {}
-  for i = 1, #list - 1, 2 do proof[#proof + 1] = list[i] + 0.381966 * (list[i + 1] - list[i]) end
+-- Places of which no node knows; more of a level, which in most shapes follows no polynomial.
+local function between(list, kind)
+  local proof, shares = {}, kind == "level" and {0.05, 0.4, 0.8} or {0.381966}
+  for i = 1, #list - 1, kind == "level" and 1 or 2 do
+    for _, share in ipairs(shares) do proof[#proof + 1] = list[i] + share * (list[i + 1] - list[i]) end
+  end
   return proof
 end
 
 -- kind -> way and how many nodes: see core/study/plan.h. "level" is a fill whose liquid finds a level in a shape.
-local counts = {move = {"powers", 3}, field = {"powers", 3}, fill = {"powers", 2}, setting = {"powers", 2}, number = {"powers", 2},
+local counts = {level = {"powers", 4}, move = {"powers", 3}, field = {"powers", 3}, fill = {"powers", 2}, setting = {"powers", 2}, number = {"powers", 2},
                 turn = {"angle", 5}}
 
 -- The same list without a value, unless nothing is left.
@@ -94,7 +96,7 @@ function nodes.ways(kind, domain, stands, drop)
     local low, high = left.low, left.high
     if kind == "turn" and high - low > 288 then low, high = -144, 144 end -- five around the circle
     local way = kind == "turn" and high - low == 288 and {-144, -72, 0, 72, 144} or spread(low, high, count[2], stands)
-    way.way, way.proof = count[1], between(way)
+    way.way, way.proof = count[1], between(way, kind)
     ways[1] = way
   end
   if list and #list <= MOST_LISTED and not (stands and nodes.has(left, stands)) then ways[#ways + 1] = all_of(list) end

@@ -11,8 +11,9 @@
 -- function the numbers follow an input (a polynomial, a turn, or a table of its values), which inputs act on one another (then all combinations of
 -- their nodes are made), and that the whole agrees with cars at places of which no node knows. Where it does not, the output is left out.
 --
--- Cases: words (states, swaps) have no values between them, so each combination is compiled for itself. And while wheels stand where the
--- file has them springs stay as set, else they are set anew with all edits aboard (car/drawn.lua): that makes two cases of each.
+-- Cases: words (states, swaps) have no values between them, so each combination is compiled for itself; an empty tank has no liquid that
+-- runs, so it is one, too. And while wheels stand where the file has them springs stay as set, else they are set anew with all edits
+-- aboard (car/drawn.lua): that makes two cases of each.
 
 local core = require "steelyard.core"
 local contents = require "steelyard.car.contents"
@@ -30,8 +31,8 @@ local MOST_CASES = 256 -- compiled each for itself
 local MOST_TRIED = 2000 -- cars of one term
 local MOST_TOGETHER = 8 -- inputs that act on one another, as the core takes them
 local MOST_VARIED = 64
--- Of the size of a number: rounding of sums and of products of eight differences leaves some 1e-15.
-local NOTHING = 1e-12
+-- Of the size of a number: rounding leaves some 1e-15, but ledgers keep lengths to a whole picometre, and a place may rest on a few.
+local NOTHING = 4e-12
 local SD_SINGLY = "has an uncertainty that is worked out for one car at a time"
 local CHECKS = 3 -- cars made to prove a case
 
@@ -168,8 +169,22 @@ local function check(p, work, group)
   end
 end
 
+-- Does the vehicle lack in this case what the question needs, whatever the values are?
+local function never_asked(work, group)
+  for i, ways in pairs(work.ways) do
+    for _, node in ipairs(ways[1]) do
+      if asked(work.make(with(work.base, i, node)), group) then return false end
+    end
+  end
+  return true
+end
+
 local function compile(work, group)
-  local first = asked(work.make(work.base), group) or decline "cannot be asked of every variant"
+  local first = asked(work.make(work.base), group)
+  if not first then
+    if never_asked(work, group) then return false end
+    decline "cannot be asked of every variant"
+  end
   local p, known, with_sd = core.plan(group.sets, first, group.names, work.uncertain and group.sets[1] == "balance")
   local factors = {}
   for i in ipairs(work.base) do
@@ -213,6 +228,8 @@ local function stands_at(self, input, i, domain)
   return at
 end
 
+local EMPTY, FILLED = 1, 2 -- of a tank that may be either
+
 -- Combinations of words, the last fastest.
 local function each_case(words, visit)
   local function go(k, chosen)
@@ -228,12 +245,15 @@ local function work_of(self, chosen, moved, uncertain)
   for i, input in ipairs(self.s.inputs) do
     work.names[i] = input.name
     local stands, domain = self.stands[i], self.domains[i]
+    local choice = chosen[self.word_of[i]]
     if input.words then
-      work.base[i] = chosen[self.word_of[i]]
+      work.base[i] = choice
+    elseif choice == EMPTY then
+      work.base[i] = 0.0
     elseif stands and moved == false then
       work.base[i] = stands
     else
-      local ways, left = nodes_of.ways(self.kinds[i], domain, stands, #self.wheels == 1)
+      local ways, left = nodes_of.ways(self.kinds[i], domain, choice and 0.0 or stands, choice ~= nil or #self.wheels == 1)
       if not ways[1] then decline(("follows %s by no function that is known"):format(input.name)) end
       for _, way in ipairs(ways) do way.input = i end
       work.base[i] = ways[1][1]
@@ -273,26 +293,22 @@ end
 
 local function prepare(self)
   local s = self.s
-  self.words, self.word_of, self.wheels, self.stands, self.domains, self.kinds, self.as_is = {}, {}, {}, {}, {}, {}, {}
-  local cases = 1
+  self.words, self.word_of, self.wheels, self.stands, self.domains, self.kinds = {}, {}, {}, {}, {}, {}
+  local cases, c = 1, contents.inside(s.car)
   for i, input in ipairs(s.inputs) do
-    if input.words then
-      self.words[#self.words + 1] = {input = i, count = #input.words}
-      self.word_of[i], self.as_is[i] = #self.words, 1
-      cases = cases * #input.words
-    else
-      self.domains[i] = nodes_of.domain(input, s.points and s.points[i])
-      self.as_is[i] = self.domains[i].low
+    if not input.words then self.domains[i] = nodes_of.domain(input, s.points and s.points[i]) end
+    self.kinds[i] = input.kind
+    if input.kind == "fill" and holds_level(c, input) then self.kinds[i] = "level" end
+    if input.kind == "field" and (input.found == nil or input.found.axle) then self.kinds[i] = "number" end
+    local empties = self.kinds[i] == "level" and nodes_of.has(self.domains[i], 0)
+    local count = input.words and #input.words or empties and FILLED
+    if count then
+      self.words[#self.words + 1] = {input = i, count = count, empty = empties or nil}
+      self.word_of[i], cases = #self.words, cases * count
     end
   end
   if cases > MOST_CASES then return ("%d combinations of words are too many to be compiled"):format(cases) end
   if #s.inputs > MOST_VARIED then return ("%d inputs are too many to be compiled"):format(#s.inputs) end
-  local c = contents.inside(s.car)
-  for i, input in ipairs(s.inputs) do
-    self.kinds[i] = input.kind
-    if input.kind == "fill" and holds_level(c, input) then self.kinds[i] = "level" end
-    if input.kind == "field" and (input.found == nil or input.found.axle) then self.kinds[i] = "number" end
-  end
 end
 
 local function find_wheels(self)

@@ -77,6 +77,11 @@ end
 local function verdict_cell(w, i)
   local word = w.r.verdict[i]
   local rule, margin, side = deciding(w, i)
+  if word == "unknown" and heading_rule(w) then -- what is known of the limit that was asked about
+    local inside = margin_of(w, heading_rule(w), i)
+    if not inside then return "unknown" end
+    return ("unknown  %s inside"):format(text.fixed(inside, w.a.outputs[heading_rule(w).out].decimals))
+  end
   local broken = margin and margin < 0
   if not rule or word == "unknown" or broken ~= (word == "fail") then return verdicts.mark[word] end
   local out = w.a.outputs[rule.out]

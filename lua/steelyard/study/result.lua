@@ -129,6 +129,7 @@ local in_columns = {columns = true, sd = true, lowest = true, highest = true, lo
 function Study.__json(r)
   local copy = {}
   results.complete(r)
+  origin.complete(r)
   for key, value in pairs(r) do
     if in_columns[key] then
       copy[key] = {}

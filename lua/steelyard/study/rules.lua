@@ -40,7 +40,7 @@ local function read_one(name, given)
   if given[1] ~= nil and given.min ~= nil or given[2] ~= nil and given.max ~= nil then
     core.fail{code = "clash", field = "limits", message = ("%s has a limit twice"):format(name)}
   end
-  local rule = {name = name, quantity = name, from = "study", min = bound(name, given[1] == nil and given.min or given[1], "min"),
+  local rule = {quantity = name, from = "study", min = bound(name, given[1] == nil and given.min or given[1], "min"),
                 max = bound(name, given[2] == nil and given.max or given[2], "max"), near = bound(name, given.near, "near")}
   if not (rule.min or rule.max) then
     core.fail{code = "missing", field = "limits", message = ("%s has neither min nor max"):format(name)}
@@ -112,7 +112,10 @@ function rules.of(c, given, outputs, taken)
     end
     if not known then list[#list + 1] = rule end
   end
-  for _, rule in ipairs(list) do rule.out = outputs_of.add(c, outputs, taken, rule.quantity) end
+  for _, rule in ipairs(list) do
+    rule.out = outputs_of.add(c, outputs, taken, rule.quantity)
+    rule.name = rule.name or outputs[rule.out].label
+  end
   return list, states
 end
 
@@ -153,7 +156,7 @@ function rules.judge_in(c, outputs, list, values, sds, fails, late)
     if rank > worst then worst = rank end
     if status == "unknown" then
       unknown = unknown or {}
-      unknown[#unknown + 1] = ("%s: not decided, %s"):format(rule.name, why)
+      unknown[#unknown + 1] = ("%s%s: not decided, %s"):format(rule.name, rule.state and (" (%s)"):format(rule.state) or "", why)
     end
   end
   return worst, unknown or {}, waits and worst == 1

@@ -1,8 +1,8 @@
 --- sy.spread{car, draws = 100000, seed = 1, show = {...}}: how answers spread when everything that is stated of a car is drawn at random. See
 -- reference/calls/spread.lua for what it takes and gives.
 --
--- Draws are made in slices, in order, through study/watch.lua. Bins are fixed before the first draw; where more than one draw in ten thousand
--- falls outside them the same draws are made again with wider ones; to a file they are made once.
+-- Draws are made in slices, in order, through study/watch.lua. Bins are fixed before; where more than one draw in ten thousand falls outside
+-- them the same draws are made again with wider ones, but not those of a file.
 
 local core = require "steelyard.core"
 local about_of = require "steelyard.study.spread_about"
@@ -15,7 +15,8 @@ local watch = require "steelyard.study.watch"
 local spread = {}
 
 local OUTSIDE = 1e-4         -- of the draws: more outside the bins and these are made wider
-local WIDER, MOST_WIDER = 8, 4096 -- times as wide, at most so many times in all
+local WIDER, MOST_WIDER = 8, 2.0 ^ 60 -- times as wide, at most so many times in all
+local PILOT = 16             -- blocks of draws to try them with
 
 -- About what a slice may take, ns, and one draw of it: a number that is drawn, and a solve of a set. Only how long a block lasts rests on these.
 local SLICE, NUMBER, SOLVE = 4e7, 1.5, {balance = 600, corners = 1e5, attitude = 1e5, stability = 3e6}
@@ -107,13 +108,27 @@ local function hash_of(s, names, sources)
     heading = s.car:heading(), changes = c.changes}, c.shared.spec.sources and core.sha256(table.unpack(c.shared.spec.sources)) or "")
 end
 
--- Do the bins hold all but one in ten thousand?
-local function outside(a, totals)
-  for answer in ipairs(a.answers) do
-    local found = core.spread_result(totals, answer)
-    if found.under + found.over > OUTSIDE * found.drawn then return true end
+-- Are bins too narrow? Those of such answers are then made wider, in `wider`.
+local function widen(s, plan, wider)
+  local any = false
+  for answer in ipairs(s.output_of) do
+    local found = core.spread_result(plan, answer)
+    if found.under + found.over > OUTSIDE * found.drawn and wider[answer] < MOST_WIDER then
+      wider[answer], any = wider[answer] * WIDER, true
+    end
   end
-  return false
+  return any
+end
+
+-- The first few draws say roughly how wide bins must be; every shard makes them, so all have the same bins.
+local function try_bins(s, plan, names)
+  local wider = {}
+  for answer in ipairs(s.output_of) do wider[answer] = 1 end
+  repeat
+    start(s, plan, names, wider)
+    core.spread_take(plan, core.spread_run(plan, 0, math.min(PILOT, (s.draws + about_of.DRAWS - 1) // about_of.DRAWS), s.threads))
+  until not widen(s, plan, wider)
+  return wider
 end
 
 local function run(s, plan, a)
@@ -130,20 +145,6 @@ local function run(s, plan, a)
   return ended ~= "done" and done or nil
 end
 
--- With a file of draws they are made once: the first few of all, which every shard makes, say how wide bins must be.
-local PILOT = 16 -- blocks
-
-local function widen(s, plan, names)
-  local wider = 1
-  while wider < MOST_WIDER do
-    start(s, plan, names, wider)
-    core.spread_take(plan, core.spread_run(plan, 0, math.min(PILOT, (s.draws + about_of.DRAWS - 1) // about_of.DRAWS), s.threads))
-    if not outside(about_of.of(s, plan, names, wider), plan) then return wider end
-    wider = wider * WIDER
-  end
-  return wider
-end
-
 --- sy.spread
 function spread.of(request)
   local s = asked_of.of(request)
@@ -152,13 +153,12 @@ function spread.of(request)
   local given = core.spread_sources(plan)
   local names = sources_of.of(s.c, ledgers_of(s), given)
   s.size, s.hash = slice_of(s, #names), hash_of(s, names, given)
-  local wider = s.to and widen(s, plan, names) or 1
+  local wider = try_bins(s, plan, names)
   while true do
     start(s, plan, names, wider)
-    local a = about_of.of(s, plan, names, wider)
+    local a = about_of.of(s, plan, names)
     local stopped = run(s, plan, a)
-    if stopped or s.to or wider >= MOST_WIDER or not outside(a, plan) then return result_of.new(a, plan, stopped, s.c) end
-    wider = wider * WIDER
+    if stopped or s.to or not widen(s, plan, wider) then return result_of.new(a, plan, stopped, s.c) end
   end
 end
 

@@ -2,9 +2,9 @@
 --
 -- about.of(s, plan, names) -> a table that is JSON:
 --   heading, state, aboard, file   of the car asked about
---   draws, seed, growth, hash, drawn (numbers a draw), sources, wider
+--   draws, seed, growth, hash, drawn (numbers a draw), sources
 --   outputs   in the order of show: {name, label, unit, decimals, grows, answer = number among the answers, below, above}
---   answers   in the order of the core: {value, sd, from, to, inputs = list of {what, field}}
+--   answers   in the order of the core: {value, sd, from, to, rounding, inputs = list of {what, field}}
 --   size      blocks of 256 draws in one slice    notes
 
 local core = require "steelyard.core"
@@ -53,10 +53,10 @@ local function notes(s)
   return kept
 end
 
---- See above; wider: how many times the bins reach 8 standard deviations.
-function about.of(s, plan, names, wider)
+--- See above.
+function about.of(s, plan, names)
   local a = {heading = s.car:heading(), state = loading.title(s.c), aboard = origin.aboard_of(s.c), file = origin.file_of(s.c), draws = s.draws,
-             seed = s.seed, growth = s.growth, outputs = {}, answers = {}, sources = #names, drawn = core.spread_drawn(plan), wider = wider,
+             seed = s.seed, growth = s.growth, outputs = {}, answers = {}, sources = #names, drawn = core.spread_drawn(plan),
              hash = s.hash, size = s.size}
   for o, out in ipairs(s.outputs) do
     local answer = s.answer_of[o]

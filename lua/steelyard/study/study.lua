@@ -61,8 +61,14 @@ local function ask_the_car(s)
   for _, out in ipairs(s.outputs) do out.with_sd = true end
   local values, sds, fails, why = answer.new(s.outputs)(s.car, s.settings)
   local _, unknown = rules.judge(s.car, s.outputs, s.rules, values, sds, fails)
-  s.whys = table.move(unknown, 1, #unknown, 2, {why})
-  if not why then s.whys = unknown end
+  s.whys = {why}
+  table.move(unknown, 1, #unknown, #s.whys + 1, s.whys)
+  for _, entry in ipairs(s.states) do
+    local there = s.car:state(entry.state)
+    local its, its_sds, its_fails = answer.new(entry.outputs)(there, s.settings)
+    _, unknown = rules.judge(there, entry.outputs, entry.rules, its, its_sds, its_fails)
+    table.move(unknown, 1, #unknown, #s.whys + 1, s.whys)
+  end
   return values, sds
 end
 

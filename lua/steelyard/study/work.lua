@@ -157,7 +157,7 @@ function work.new(s, outer, inner)
   local outer_inputs, all_inputs = picked(s.inputs, s.outer), picked(s.inputs, s.outer)
   for _, j in ipairs(s.inner) do all_inputs[#all_inputs + 1] = s.inputs[j] end
   local gaps, folds = has_gaps(outer), s.inner[1] ~= nil
-  local points = s.method == "list" and not gaps and not folds and outer.columns or nil
+  local points = s.method ~= "grid" and outer.columns or nil -- what inputs take is not what sy.vary lists
   local single = s.singly or gaps or outer.as_asked and folds
   local function new(car, inputs, outputs, skip)
     return evaluate.new{car = car, inputs = inputs, outputs = outputs, settings = s.settings, change = s.change, skip = skip, points = points,

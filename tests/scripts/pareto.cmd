@@ -1,0 +1,1 @@
+steelyard pareto vehicles/first_guess.lua --state "race start"

@@ -1,0 +1,1 @@
+steelyard pareto vehicles/first_guess.lua --vary "battery back -400 900"

@@ -1,0 +1,1 @@
+steelyard window vehicles/first_guess.lua --state "race start"
