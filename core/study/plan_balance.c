@@ -272,6 +272,17 @@ bool sy_plan_balance(const sy_plan *p, const double *const *value, size_t count,
   return true;
 }
 
+bool sy_plan_has_sd(const sy_plan *p, const sy_plan_output *output) {
+  sy_balance b;
+  sy_sensitivity now, drawn;
+  if (p->set != sy_balance_answers() || output->row->by_sums == NULL || isnan(p->base.cross_sd) ||
+      sy_balance_make(&p->base.now, &p->base.car.vehicle, &p->base.car.map, &b, NULL) != SY_OK)
+    return false;
+  now = drawn = (sy_sensitivity){.carriers = SY_ALL_CARRIERS, .flat = true};
+  output->row->by_sums(&b, output->row->at + output->index, &now, &drawn);
+  return now.flat && now.carriers == SY_ALL_CARRIERS;
+}
+
 bool sy_plan_lane_sd(const sy_plan *p, const sy_balance *b, const sy_plan_output *output,
                      const sy_lane_answer *answer) {
   const sy_answer_row *row = output->row;
